@@ -1,0 +1,36 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+// House checks the rules of the repository that no general tool knows:
+//
+//   - every Go file opens with the licence header;
+//   - every library package has a doc.go, every exported name a comment;
+//   - a package imports only packages above it in the list of floors
+//     (DEVELOPERS.md), and requirements that serve tests only in tests.
+//
+// Usage: house ROOT. It prints one line a finding and exits with status 1 if
+// there are any.
+package main
+
+import (
+	"fmt"
+	"os"
+)
+
+func main() {
+	if len(os.Args) != 2 {
+		fmt.Fprintln(os.Stderr, "usage: house ROOT")
+		os.Exit(2)
+	}
+	findings, err := check(os.DirFS(os.Args[1]))
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "house:", err)
+		os.Exit(2)
+	}
+	for _, f := range findings {
+		fmt.Println(f)
+	}
+	if len(findings) > 0 {
+		os.Exit(1)
+	}
+}
