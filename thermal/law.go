@@ -1,0 +1,205 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package thermal
+
+import (
+	"math"
+	"strconv"
+)
+
+// Law is the linear or quadratic temperature law of a resistance between fixed
+// points,
+//
+//	R(t) = R(ref) [1 + α(t − ref) + β(t − ref)²]
+//
+// Laws are made by [NewLaw], so that the reference temperature cannot be
+// forgotten, and are comparable values. The zero Law is no dependence on
+// temperature: its ratio is 1 at every temperature.
+type Law struct{ reference, alpha, beta float64 }
+
+// NewLaw returns the law with the coefficients alpha in 1/K and beta in 1/K² at
+// the reference temperature in °C. Beta 0 makes it linear. Bad values (not
+// finite, a reference below absolute zero) are reported by the law's use.
+func NewLaw(reference, alpha, beta float64) Law { return Law{reference, alpha, beta} }
+
+// Reference returns the reference temperature in °C.
+func (l Law) Reference() float64 { return l.reference }
+
+// Alpha returns the linear coefficient in 1/K: the relative change per kelvin
+// at the reference temperature.
+func (l Law) Alpha() float64 { return l.alpha }
+
+// Beta returns the quadratic coefficient in 1/K².
+func (l Law) Beta() float64 { return l.beta }
+
+// IsZero reports whether l is the zero Law.
+func (l Law) IsZero() bool { return l == Law{} }
+
+// String returns the law as text: "1 +4.2e-06 (t−25) −5.6e-07 (t−25)²".
+func (l Law) String() string {
+	if l.alpha == 0 && l.beta == 0 {
+		return "1"
+	}
+	d := "(t" + signed(-l.reference) + ")"
+	s := "1"
+	if l.alpha != 0 {
+		s += " " + signed(l.alpha) + " " + d
+	}
+	if l.beta != 0 {
+		s += " " + signed(l.beta) + " " + d + "²"
+	}
+	return s
+}
+
+// signed returns the number with a sign before it, set off as in the law's text.
+func signed(v float64) string {
+	sign := "+"
+	if v < 0 {
+		sign, v = "−", -v
+	}
+	return sign + strconv.FormatFloat(v, 'g', -1, 64)
+}
+
+// Ratio returns R(t)/R(ref) = 1 + α(t − ref) + β(t − ref)² for t in °C.
+//
+// It is an error where the law has bad coefficients ([ErrNotFinite]), for a
+// temperature below absolute zero, and where the law gives no positive
+// resistance ([ErrDomain]). A law is a fit to a stretch of temperature that it
+// does not know itself: keep to the range that it was taken from.
+func (l Law) Ratio(t float64) (float64, error) { return l.ratio("Law.Ratio", "temperature", t) }
+
+func (l Law) ratio(op, name string, t float64) (float64, error) {
+	if err := l.check(op); err != nil {
+		return 0, err
+	}
+	if err := temperature(op, name, t); err != nil {
+		return 0, err
+	}
+	q, err := result(op, "ratio", l.at(t))
+	if err != nil {
+		return 0, err
+	}
+	if q <= 0 {
+		return 0, domain(op, name, t, "the law "+l.String()+" gives no positive resistance there")
+	}
+	return q, nil
+}
+
+// at is the ratio without checks.
+func (l Law) at(t float64) float64 {
+	d := t - l.reference
+	return 1 + float64(d*(l.alpha+float64(l.beta*d)))
+}
+
+// check refuses bad coefficients.
+func (l Law) check(op string) error {
+	if err := temperature(op, "reference", l.reference); err != nil {
+		return err
+	}
+	if err := number(op, "alpha", l.alpha); err != nil {
+		return err
+	}
+	return number(op, "beta", l.beta)
+}
+
+// Slope returns the local coefficient of the ratio in 1/K at t in °C,
+//
+//	d(R/R(ref))/dt = α + 2β(t − ref)
+func (l Law) Slope(t float64) (float64, error) {
+	const op = "Law.Slope"
+	if err := l.check(op); err != nil {
+		return 0, err
+	}
+	if err := temperature(op, "temperature", t); err != nil {
+		return 0, err
+	}
+	return result(op, "slope", l.slope(t))
+}
+
+func (l Law) slope(t float64) float64 {
+	return l.alpha + float64(2*l.beta*(t-l.reference))
+}
+
+// Rebase returns the same law about another reference temperature in °C. The
+// parabola is the same one, exactly: with D = reference − ref and
+// q = 1 + αD + βD²,
+//
+//	α' = (α + 2βD)/q    β' = β/q    R(reference) = q R(ref)
+//
+// The ratios of the new law are to the resistance at the new reference. An
+// error where q is not positive.
+func (l Law) Rebase(reference float64) (Law, error) {
+	q, err := l.ratio("Law.Rebase", "reference", reference)
+	if err != nil {
+		return Law{}, err
+	}
+	if l.IsZero() {
+		return l, nil
+	}
+	return Law{reference, l.slope(reference) / q, l.beta / q}, nil
+}
+
+// Correct returns in ohms the resistance at the temperature to of a resistor
+// that has r ohms at the temperature from, both in °C:
+//
+//	R(to) = r Ratio(to)/Ratio(from)
+func (l Law) Correct(r, from, to float64) (float64, error) {
+	const op = "Law.Correct"
+	if err := number(op, "resistance", r); err != nil {
+		return 0, err
+	}
+	qf, err := l.ratio(op, "from", from)
+	if err != nil {
+		return 0, err
+	}
+	qt, err := l.ratio(op, "to", to)
+	if err != nil {
+		return 0, err
+	}
+	return result(op, "corrected resistance", r*(qt/qf))
+}
+
+// Extremum returns the temperature in °C of the peak (β < 0) or trough (β > 0)
+// of the parabola, ref − α/(2β). It is false for a linear law and where the
+// extremum is no finite temperature.
+func (l Law) Extremum() (t float64, ok bool) {
+	if l.beta == 0 || l.check("") != nil {
+		return 0, false
+	}
+	t = l.reference - l.alpha/(2*l.beta)
+	if math.IsInf(t, 0) {
+		return 0, false
+	}
+	return t, true
+}
+
+// Temperature returns the temperature in °C at which R/R(ref) is ratio. Of the
+// two roots of a parabola it is the one on the reference's side of the extremum:
+//
+//	t = ref + 2(ratio − 1)/(α + sgn(α)√(α² + 4β(ratio − 1)))
+//
+// It is an error where there is none: α = 0 (the reference is the extremum and
+// the two sides are alike), and a ratio beyond the extremum.
+func (l Law) Temperature(ratio float64) (float64, error) {
+	const op = "Law.Temperature"
+	if err := l.check(op); err != nil {
+		return 0, err
+	}
+	if err := positive(op, "ratio", ratio, "R/R(ref)"); err != nil {
+		return 0, err
+	}
+	if l.alpha == 0 {
+		return 0, domain(op, "alpha", l.alpha, "expected a law with a slope at its reference")
+	}
+	disc := float64(l.alpha*l.alpha) + float64(4*l.beta*(ratio-1))
+	if disc < 0 {
+		return 0, domain(op, "ratio", ratio, "the law does not reach it")
+	}
+	// This form of the root has no cancellation and holds for β = 0.
+	t := l.reference + 2*(ratio-1)/(l.alpha+math.Copysign(math.Sqrt(disc), l.alpha))
+	if err := temperature(op, "temperature", t); err != nil {
+		return 0, err
+	}
+	return t, nil
+}
