@@ -1,0 +1,233 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// A Budget is the statement of a measurement result with everything that went into
+// it (GUM 7.2.7). Print it, or use WriteText, WriteMarkdown, WriteCSV or json.Marshal.
+type Budget struct {
+	Name                string  // name of the measurand, if it has one
+	Unit                string  // unit of the measurand, where the inputs state one and the model keeps it
+	Estimate            float64 // y
+	StandardUncertainty float64 // u_c(y), combined standard uncertainty, ≥ 0
+	DOF                 float64 // ν_eff, effective degrees of freedom, may be infinite
+
+	Expanded     Expanded      // at a coverage probability of 95 %
+	Components   []Component   // every input below y, in order of first appearance
+	Correlations []Correlation // of the inputs, where not 0
+	Warnings     []error
+
+	shape []shape // laws and coefficients, for Convolution
+}
+
+// A Component is one row of a budget.
+type Component struct {
+	Name, ID, Unit, Note string
+	Distribution         string
+	Type                 EvaluationType
+	Estimate             float64 // x, in Unit
+	StandardUncertainty  float64 // u(x), in Unit
+	DOF                  float64 // of u(x), may be infinite
+	Sensitivity          float64 // c = ∂y/∂x
+	Contribution         float64 // c·u(x), signed, in the unit of the measurand
+
+	// Share is the part of the variance of y that goes back to this input:
+	// c·Σ_k c_k·u(x, x_k)/u². The shares add up to 1; one of a correlated input may
+	// be negative.
+	Share float64
+	Joint bool // known together with other inputs
+}
+
+// A Correlation is the correlation coefficient of two input quantities.
+type Correlation struct {
+	A string  `json:"a"`
+	B string  `json:"b"`
+	R float64 `json:"r"`
+}
+
+// An Interval lies between two values, both included.
+type Interval struct {
+	Lower float64 `json:"lower"`
+	Upper float64 `json:"upper"`
+}
+
+// Width returns Upper − Lower.
+func (i Interval) Width() float64 { return i.Upper - i.Lower }
+
+// Contains tells whether x lies in the interval, ends included.
+func (i Interval) Contains(x float64) bool { return x >= i.Lower && x <= i.Upper }
+
+// Expanded is an expanded uncertainty U = K·u_c(y) with its coverage probability P
+// and the interval y ± U (GUM clause 6).
+type Expanded struct {
+	P, K, U  float64
+	Interval // y − U to y + U
+}
+
+// ExpandedAt returns the expanded uncertainty at coverage probability p,
+// 0 < p < 1: the coverage factor is t_p(ν_eff) of Student's distribution
+// (GUM G.3.2), for degrees of freedom that are not whole and up to infinity. Pass
+// [P2] for the probability that goes with k = 2 under a normal distribution.
+func (b *Budget) ExpandedAt(p float64) (Expanded, error) {
+	if b == nil {
+		return Expanded{}, &Error{Op: "ExpandedAt", Err: because(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
+	}
+	if err := probability(p); err != nil {
+		return Expanded{}, &Error{Op: "ExpandedAt", Value: p, Err: err}
+	}
+	k, err := CoverageFactor(p, b.DOF)
+	if err != nil {
+		return Expanded{}, err
+	}
+	U := k * b.StandardUncertainty
+	return Expanded{P: p, K: k, U: U, Interval: Interval{b.Estimate - U, b.Estimate + U}}, nil
+}
+
+// P2 is the coverage probability of a normal distribution within ±2 standard
+// deviations, 0.9545 (GUM table G.1): laboratories state it as "k = 2".
+const P2 = 0.954499736103641585599434725666933125
+
+func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error) {
+	b := &Budget{Name: y.Name(), Unit: m.unit(y.n), Estimate: y.Estimate()}
+	variance := m.covariance(c, c)
+	if err := number("variance", variance); err != nil {
+		return nil, &Error{Op: "Evaluate", Name: b.Name, Value: variance, Err: err}
+	}
+	b.StandardUncertainty = math.Sqrt(max(0, variance))
+	b.DOF = m.effectiveDOF(c, b.StandardUncertainty)
+	var err error
+	if b.Expanded, err = b.ExpandedAt(0.95); err != nil {
+		return nil, err // far below one degree of freedom
+	}
+	for i, s := range m.inputs {
+		if !reached[i] {
+			continue
+		}
+		row := Component{
+			Name: s.name, ID: s.id, Unit: s.unit, Note: s.note, Distribution: s.distribution(), Type: s.typ,
+			Estimate: s.x, StandardUncertainty: s.u, DOF: s.dof,
+			Sensitivity: c[i], Contribution: c[i] * s.u, Joint: s.group != nil,
+		}
+		if variance > 0 {
+			row.Share = m.share(i, c) / variance
+		}
+		b.Components = append(b.Components, row)
+		if c[i] != 0 && s.u > 0 {
+			b.shape = append(b.shape, shape{c: c[i], s: s})
+		}
+	}
+	b.Correlations = m.correlations(reached)
+	b.Warnings = append(slices.Clone(m.warnings), m.findings(b, c, reached)...)
+	return b, nil
+}
+
+// share is c_i·Σ_k c_k·u(x_i, x_k).
+func (m *model) share(i int, c []float64) float64 {
+	s := m.inputs[i]
+	if s.group == nil {
+		return c[i] * s.u * c[i] * s.u
+	}
+	var sum float64
+	for k, t := range m.inputs {
+		if t.group == s.group || t.group != nil && t.group.id != "" && t.group.id == s.group.id {
+			sum += float64(c[i]*c[k]) * s.group.cov.At(s.index, t.index)
+		}
+	}
+	return sum
+}
+
+// effectiveDOF is the Welch–Satterthwaite formula (GUM eq. G.2b) with each group of
+// correlated inputs as one component.
+func (m *model) effectiveDOF(c []float64, u float64) float64 {
+	if u == 0 {
+		return math.Inf(1)
+	}
+	var sum float64
+	for i, s := range m.inputs {
+		if s.group == nil {
+			r := c[i] * s.u / u
+			sum += float64(r*r*r*r) / s.dof
+		}
+	}
+	for _, first := range m.groupOrder() {
+		slots := m.membersOf(first)
+		g := m.inputs[first].group
+		r := m.within(g, slots, c, c) / u / u
+		sum += float64(r*r) / g.dof
+	}
+	if sum == 0 {
+		return math.Inf(1)
+	}
+	return 1 / sum
+}
+
+func (m *model) correlations(reached []bool) []Correlation {
+	var out []Correlation
+	for _, first := range m.groupOrder() {
+		slots := m.membersOf(first)
+		g := m.inputs[first].group
+		for n, i := range slots {
+			for _, k := range slots[n+1:] {
+				if !reached[i] || !reached[k] {
+					continue
+				}
+				if r := correlation(g.cov, m.inputs[i].index, m.inputs[k].index); r != 0 {
+					out = append(out, Correlation{m.inputs[i].name, m.inputs[k].name, r})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// findings says what a reader of the budget must know before using it.
+func (m *model) findings(b *Budget, c []float64, reached []bool) []error {
+	var out []error
+	warn := func(name string, err error) { out = append(out, &Error{Op: "Evaluate", Name: name, Err: err}) }
+	for _, first := range m.groupOrder() {
+		g := m.inputs[first].group
+		if reached[first] && !math.IsInf(g.dof, 1) {
+			warn("", because(ErrJointDOF, fmt.Sprintf("Welch–Satterthwaite holds for independent components: the correlated inputs %v enter it as one, with %.4g degrees of freedom", g.names, g.dof)))
+		}
+	}
+	for _, row := range b.Components {
+		if row.Type == EvaluationA && row.DOF <= 2 && row.Contribution != 0 {
+			warn(row.Name, because(ErrFewObservations, fmt.Sprintf("standard uncertainty from %.0f degrees of freedom: the t-distribution of JCGM 101 has no standard deviation; take more readings or a pooled standard deviation (TypeAPooled)", row.DOF)))
+		}
+	}
+	if b.StandardUncertainty == 0 && m.stationary(c, reached) {
+		warn("", because(ErrFirstOrder, "the first-order terms vanish, the inputs are uncertain: the model is at a stationary point and the linear uncertainty 0 is wrong; use second-order terms or Monte Carlo"))
+	}
+	return append(out, b.fit()...)
+}
+
+// stationary tells whether uncertain inputs lose all effect in a model that is not
+// linear.
+func (m *model) stationary(c []float64, reached []bool) bool {
+	uncertain := false
+	for i, s := range m.inputs {
+		if reached[i] && s.u > 0 {
+			uncertain = true
+			if c[i] != 0 {
+				return false
+			}
+		}
+	}
+	return uncertain && slices.ContainsFunc(m.nodes, func(n *node) bool { return !n.op.linear() && n.bound == 0 && m.uncertainBelow(n) })
+}
+
+func (m *model) uncertainBelow(n *node) bool {
+	found := false
+	walk([]*node{n}, func(n *node) {
+		if s, ok := n.aux.(*source); ok && s.u > 0 {
+			found = true
+		}
+	})
+	return found
+}

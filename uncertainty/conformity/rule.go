@@ -1,0 +1,169 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package conformity
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// A Verdict is the outcome of a conformity assessment.
+type Verdict uint8
+
+const (
+	Undecided      Verdict = iota // the result lies within the guard band of a limit
+	Conforms                      // inside the acceptance interval
+	DoesNotConform                // outside the tolerance interval by more than the guard band
+)
+
+var verdicts = [...]string{"cannot be decided", "conforms", "does not conform"}
+
+// String returns "cannot be decided", "conforms" or "does not conform".
+func (v Verdict) String() string {
+	if int(v) < len(verdicts) {
+		return verdicts[v]
+	}
+	return "Verdict(" + strconv.Itoa(int(v)) + ")"
+}
+
+// MarshalText returns the text of String.
+func (v Verdict) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
+
+// UnmarshalText reads the text of String.
+func (v *Verdict) UnmarshalText(text []byte) error {
+	for i, s := range verdicts {
+		if s == string(text) {
+			*v = Verdict(i)
+			return nil
+		}
+	}
+	return fmt.Errorf("conformity.Verdict: %q: %w; expected one of %q", text, ErrDomain, verdicts)
+}
+
+// A Rule is a decision rule with a guard band w = Multiple·U on each side of each
+// limit (JCGM 106 clause 8, ILAC-G8). The zero Rule is simple acceptance, w = 0.
+type Rule struct {
+	Multiple float64 // w/U, ≥ 0
+	Coverage float64 // coverage probability of U; 0: 0.95
+	Smallest float64 // floor of U in the unit of the measurand: the smallest a laboratory states; 0: none
+}
+
+// Guarded returns the rule with w = multiple·U, U at 95 %.
+func Guarded(multiple float64) Rule { return Rule{Multiple: multiple} }
+
+// Simple returns the rule of simple acceptance, w = 0 (JCGM 106 8.2): every result
+// is decided, and one on the limit is as likely outside as inside.
+func Simple() Rule { return Rule{} }
+
+// String states the rule, as a report must.
+func (r Rule) String() string {
+	p := strconv.FormatFloat(100*r.coverage(), 'g', 4, 64)
+	if r.Multiple == 0 {
+		return "simple acceptance, no guard band; U at " + p + " %"
+	}
+	s := fmt.Sprintf("guard band w = %v U on each side of a limit, U at %s %%", r.Multiple, p)
+	if r.Smallest > 0 {
+		s += fmt.Sprintf(" and never below %v", r.Smallest)
+	}
+	return s
+}
+
+func (r Rule) coverage() float64 {
+	if r.Coverage == 0 {
+		return 0.95
+	}
+	return r.Coverage
+}
+
+// Check returns an error when the rule is none: a multiple or floor that is
+// negative or not finite, a coverage probability outside 0 to 1.
+func (r Rule) Check() error {
+	if err := notNegative("Rule", "Multiple", r.Multiple); err != nil {
+		return err
+	}
+	if err := notNegative("Rule", "Smallest", r.Smallest); err != nil {
+		return err
+	}
+	if p := r.coverage(); !(p > 0 && p < 1) {
+		return &Error{"Rule", "Coverage", p, fmt.Errorf("%w; expected more than 0 and less than 1, or 0 for 0.95", ErrDomain)}
+	}
+	return nil
+}
+
+// Expanded returns the expanded uncertainty of b as the rule takes it: at its
+// coverage probability, and not below its floor. Where the floor counts, K stays the
+// coverage factor of b and U is more than K·u.
+func (r Rule) Expanded(b *uncertainty.Budget) (uncertainty.Expanded, error) {
+	if err := r.Check(); err != nil {
+		return uncertainty.Expanded{}, err
+	}
+	if b == nil {
+		return uncertainty.Expanded{}, &Error{"Rule", "budget", math.NaN(), fmt.Errorf("%w: nil; expected the result of an evaluation", ErrDomain)}
+	}
+	if math.IsNaN(b.Estimate) || math.IsInf(b.Estimate, 0) {
+		return uncertainty.Expanded{}, &Error{"Rule", "estimate", b.Estimate, fmt.Errorf("%w; expected a finite number", ErrNotFinite)}
+	}
+	e, err := b.ExpandedAt(r.coverage())
+	if err == nil && e.U < r.Smallest {
+		e.U = r.Smallest
+		e.Interval = uncertainty.Interval{Lower: b.Estimate - e.U, Upper: b.Estimate + e.U}
+	}
+	return e, err
+}
+
+// Acceptance returns the acceptance interval for an expanded uncertainty U: the
+// tolerance interval less the guard band. It is empty (ok false) when the guard
+// bands meet, which is a finding about the meter, not about the item.
+func (r Rule) Acceptance(tolerance uncertainty.Interval, U float64) (acceptance uncertainty.Interval, ok bool) {
+	w := r.Multiple * U
+	acceptance = uncertainty.Interval{Lower: tolerance.Lower + w, Upper: tolerance.Upper - w}
+	return acceptance, acceptance.Lower <= acceptance.Upper
+}
+
+// Decide judges the result b against a tolerance interval in the unit of the
+// measurand; one limit may be infinite. A result on a limit of acceptance conforms.
+//
+// The comparison is exact for estimate and limits as they stand: compute them from
+// the stated decimals in one rounding, since 7002.60 − 7000 in floating point is not
+// 2.6.
+func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Verdict, error) {
+	if err := check("Decide", tolerance); err != nil {
+		return Undecided, err
+	}
+	e, err := r.Expanded(b)
+	if err != nil {
+		return Undecided, err
+	}
+	y, w := b.Estimate, r.Multiple*e.U
+	if accept, ok := r.Acceptance(tolerance, e.U); ok && accept.Contains(y) {
+		return Conforms, nil
+	}
+	if y > tolerance.Upper+w || y < tolerance.Lower-w {
+		return DoesNotConform, nil
+	}
+	return Undecided, nil
+}
+
+// TestUncertaintyRatio returns the half-width of a two-sided tolerance interval
+// divided by the expanded uncertainty U > 0 (TUR; 4 is the customary demand, common
+// practice). For U = 0 it is infinite.
+func TestUncertaintyRatio(tolerance uncertainty.Interval, U float64) (float64, error) {
+	if err := check("TestUncertaintyRatio", tolerance); err != nil {
+		return 0, err
+	}
+	if err := notNegative("TestUncertaintyRatio", "U", U); err != nil {
+		return 0, err
+	}
+	half := tolerance.Width() / 2
+	if math.IsInf(half, 0) {
+		return 0, &Error{"TestUncertaintyRatio", "tolerance interval", half, fmt.Errorf("%w: one-sided; expected two finite limits", ErrInterval)}
+	}
+	if U == 0 {
+		return math.Inf(1), nil
+	}
+	return half / U, nil
+}

@@ -1,0 +1,282 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+// The interval y ± k·u_c rests on the central limit theorem (GUM G.2). Where one
+// rectangle dominates it is too wide, even wider than what is certain. This file
+// finds the interval of the linear model itself, by convolution of the laws of its
+// inputs, and warns where the two differ.
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// shape is an independent input as the linear model sees it: y + c·(X − x).
+type shape struct {
+	c float64
+	s *source
+}
+
+func (p shape) u() float64     { return math.Abs(p.c) * p.s.u }
+func (p shape) reach() float64 { return math.Abs(p.c) * p.s.reach }
+
+// bounded tells whether the law is one of this package with a finite support; all
+// of them are symmetric.
+func (p shape) bounded() bool {
+	_, own := p.s.dist.(law)
+	return own && p.s.group == nil && !math.IsInf(p.s.reach, 1)
+}
+
+// excess is the excess kurtosis of the law, where it is known.
+func (p shape) excess() float64 {
+	if !p.bounded() {
+		return 0
+	}
+	switch p.s.dist.(law).kind {
+	case rectangular:
+		return -1.2
+	case triangular:
+		return -0.6
+	default:
+		return -1.5 // arcsine
+	}
+}
+
+// fit compares the expanded uncertainty with what the laws of the inputs allow.
+func (b *Budget) fit() []error {
+	u := b.StandardUncertainty
+	if u == 0 {
+		return nil
+	}
+	certain := b.certain()
+	var kurtosis float64
+	var widest shape
+	for _, p := range b.shape {
+		r := p.u() / u
+		kurtosis += float64(r*r*r*r) * p.excess()
+		if widest.s == nil || p.u() > widest.u() {
+			widest = p
+		}
+	}
+	var out []error
+	warn := func(err error) {
+		out = append(out, &Error{Op: "Evaluate", Name: widest.s.name, Value: b.Expanded.U, Err: err})
+	}
+	const almost = 1 + 1e-12 // U = bound is no excess
+	if b.Expanded.U > certain*almost {
+		warn(because(ErrExceedsBounds, fmt.Sprintf("U = %.3g exceeds ±%.3g, which is certain: use Convolution or Monte Carlo", b.Expanded.U, certain)))
+	}
+	// Three equal rectangles (kurtosis −0.4) are 1 % off at 95 %, two 3 %.
+	if kurtosis > -0.5 {
+		return out
+	}
+	i, err := b.Convolution(b.Expanded.P)
+	if err != nil {
+		return out
+	}
+	if h := i.Width() / 2; math.Abs(b.Expanded.U/h-1) > 0.05 {
+		warn(because(ErrNotNormal, fmt.Sprintf("the result is not normally distributed: ±%.3g covers %.4g %%, where k·u gives ±%.3g", h, 100*b.Expanded.P, b.Expanded.U)))
+	}
+	return out
+}
+
+// Convolution returns the coverage interval, symmetric about the estimate, of the
+// linear model with the laws of its inputs as they are: 0 < p < 1. Where inputs are
+// rectangular, triangular or arcsine it stays inside what is certain, as y ± k·u
+// may not.
+//
+// It is exact to about 2e-5 of its width for those laws and for normal ones. Inputs
+// that are correlated or of a foreign distribution are taken as normal; so is a
+// t-distribution, with its own standard deviation, and one of 2 degrees of freedom
+// or less is an error ([ErrDomain]): use Monte Carlo there.
+func (b *Budget) Convolution(p float64) (Interval, error) {
+	if b == nil {
+		return Interval{}, &Error{Op: "Convolution", Err: because(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
+	}
+	if err := probability(p); err != nil {
+		return Interval{}, &Error{Op: "Convolution", Value: p, Err: err}
+	}
+	wide, sigma, err := b.split()
+	if err != nil {
+		return Interval{}, err
+	}
+	m := mix(wide, sigma)
+	h := m.halfWidth(p)
+	if certain := b.certain(); certain > 0 {
+		h = min(h, certain)
+	}
+	return Interval{b.Estimate - h, b.Estimate + h}, nil
+}
+
+// certain is the bound that the result cannot leave, infinite if there is none; it
+// is 0 for a budget that was read.
+func (b *Budget) certain() float64 {
+	var sum float64
+	for _, p := range b.shape {
+		sum += p.reach()
+	}
+	return sum
+}
+
+// split divides the inputs into those whose shape matters and the standard
+// deviation of all the others together.
+func (b *Budget) split() (wide []shape, sigma float64, err error) {
+	u := b.StandardUncertainty
+	variance := u * u // what is left after the wide ones, correlations included
+	for _, p := range b.shape {
+		v := p.u() * p.u()
+		switch {
+		case p.bounded() && v > 0.002*u*u:
+			wide = append(wide, p)
+			variance -= v
+		case !p.bounded() && p.s.group == nil:
+			l, own := p.s.dist.(law)
+			if !own || l.kind != student {
+				continue
+			}
+			if l.dof <= 2 {
+				return nil, 0, &Error{Op: "Convolution", Name: p.s.name, Value: l.dof, Err: because(ErrDomain, "t-distribution of 2 degrees of freedom or less has no standard deviation; expected more")}
+			}
+			variance += v * 2 / (l.dof - 2)
+		}
+	}
+	slices.SortFunc(wide, func(p, q shape) int { return cmp.Compare(q.reach(), p.reach()) })
+	if variance < 1e-12*u*u {
+		variance = 0
+	}
+	return wide, math.Sqrt(variance), nil
+}
+
+// mixture is a sum of bounded laws in cells of one width, each cell uniform, plus a
+// normal part.
+type mixture struct {
+	mass  []float64 // of the cells, symmetric about the middle one
+	cell  float64
+	sigma float64
+}
+
+func mix(wide []shape, sigma float64) mixture {
+	const half = 256 // cells from the middle to the end
+	var total float64
+	for _, p := range wide {
+		total += p.reach()
+	}
+	if total == 0 {
+		return mixture{mass: []float64{1}, sigma: sigma}
+	}
+	m := mixture{mass: []float64{1}, cell: total / half}
+	for _, p := range wide {
+		m.mass = convolve(m.mass, cells(p, m.cell))
+	}
+	// Moving mass to the middle of a cell takes cell²/12 from each variance; the
+	// uniform cells of the result give one back.
+	lost := float64(len(wide)-1) * m.cell * m.cell / 12
+	m.sigma = math.Sqrt(sigma*sigma + lost)
+	return m
+}
+
+// cells returns the probability of each cell of a bounded law.
+func cells(p shape, cell float64) []float64 {
+	a := p.reach()
+	n := int(math.Ceil(a/cell - 0.5))
+	mass := make([]float64, 2*n+1)
+	below := 0.0
+	for i := range mass {
+		upTo := cdf(p.s.dist.(law).kind, (float64(i-n)+0.5)*cell/a)
+		mass[i] = upTo - below
+		below = upTo
+	}
+	return mass
+}
+
+// cdf is the distribution function of a bounded law on −1 to 1.
+func cdf(k kind, x float64) float64 {
+	x = max(-1, min(1, x))
+	switch {
+	case k == rectangular:
+		return (1 + x) / 2
+	case k == arcsine:
+		return 0.5 + math.Asin(x)/math.Pi
+	case x <= 0:
+		return (1 + x) * (1 + x) / 2
+	default:
+		return 1 - (1-x)*(1-x)/2
+	}
+}
+
+func convolve(a, b []float64) []float64 {
+	out := make([]float64, len(a)+len(b)-1)
+	for i, x := range a {
+		row := out[i : i+len(b)]
+		for k, y := range b {
+			row[k] += float64(x * y)
+		}
+	}
+	return out
+}
+
+// within returns the probability of |X| ≤ h.
+func (m mixture) within(h float64) float64 {
+	mid := len(m.mass) / 2
+	var sum float64
+	for i, w := range m.mass {
+		sum += float64(w * m.below(h-float64(float64(i-mid)*m.cell)))
+	}
+	return 2*sum - 1 // the law is symmetric
+}
+
+// below is the distribution function at x of a uniform cell about 0 plus the normal
+// part.
+func (m mixture) below(x float64) float64 {
+	edge := m.cell / 2
+	switch {
+	case x >= edge+8*m.sigma:
+		return 1
+	case x <= -edge-8*m.sigma:
+		return 0
+	case m.sigma < 1e-3*m.cell:
+		return min(1, (x+edge)/m.cell)
+	case m.cell == 0:
+		return distuv.UnitNormal.CDF(x / m.sigma)
+	}
+	integral := func(z float64) float64 { return z*distuv.UnitNormal.CDF(z) + distuv.UnitNormal.Prob(z) }
+	return (integral((x+edge)/m.sigma) - integral((x-edge)/m.sigma)) * m.sigma / m.cell
+}
+
+// halfWidth solves within(h) = p; within rises with h.
+func (m mixture) halfWidth(p float64) float64 {
+	low, high := 0.0, float64(len(m.mass))*m.cell/2+9*m.sigma
+	flow, fhigh := -p, 1-p
+	side := 0
+	for range 200 {
+		if high-low <= 1e-12*high {
+			break
+		}
+		// Regula falsi that halves an end kept twice (Illinois).
+		h := low + (high-low)*(-flow)/(fhigh-flow)
+		f := m.within(h) - p
+		switch {
+		case math.Abs(f) < 1e-13:
+			return h
+		case f < 0:
+			low, flow = h, f
+			if side == -1 {
+				fhigh /= 2
+			}
+			side = -1
+		default:
+			high, fhigh = h, f
+			if side == 1 {
+				flow /= 2
+			}
+			side = 1
+		}
+	}
+	return low + (high-low)/2
+}

@@ -1,0 +1,245 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// A Distribution says what is known about an input quantity. Every continuous
+// distribution of gonum's stat/distuv that has these methods is one as it is.
+//
+// Mean is the estimate and StdDev the standard uncertainty, unless the value also
+// has a method
+//
+//	Uncertainty() (u, dof float64)
+//
+// which then gives the standard uncertainty and its degrees of freedom. The guides
+// differ for the mean of n readings: JCGM 100 takes s/√n with n−1 degrees of
+// freedom, JCGM 101 (6.4.9) samples a t-distribution, whose standard deviation is
+// larger. Quantile is asked for 0 < p < 1 only.
+type Distribution interface {
+	Mean() float64
+	StdDev() float64
+	Quantile(p float64) float64
+}
+
+// law is every distribution of this package. It is comparable, so that two
+// statements of one source can be checked against each other.
+type law struct {
+	kind  kind
+	x     float64 // estimate
+	a     float64 // half-width of a bounded law, else u
+	u     float64 // standard uncertainty in the sense of JCGM 100
+	dof   float64 // degrees of freedom of u
+	n     int     // observations, Type A only
+	cause error   // what is wrong with the parameters
+}
+
+type kind uint8
+
+const (
+	normal kind = iota
+	rectangular
+	triangular
+	arcsine
+	student
+)
+
+var kindNames = [...]string{"normal", "rectangular", "triangular", "arcsine", "t"}
+
+// Normal returns the normal distribution with expectation x and standard
+// deviation u ≥ 0, in the unit of the quantity (JCGM 101 6.4.7).
+func Normal(x, u float64) Distribution {
+	return bell(normal, x, u, math.Inf(1), check("Normal", width("standard uncertainty", u), number("estimate", x)))
+}
+
+// Certificate returns the normal distribution of a value x stated with expanded
+// uncertainty U ≥ 0 and coverage factor k > 0: u = U/k (GUM 4.3.3).
+func Certificate(x, U, k float64) Distribution {
+	return bell(normal, x, U/k, math.Inf(1),
+		check("Certificate", width("expanded uncertainty", U), positive("coverage factor", k), number("estimate", x)))
+}
+
+// CertificateDOF returns the scaled and shifted t-distribution of a value x stated
+// with expanded uncertainty U ≥ 0 at coverage probability p, 0 < p < 1, and dof > 0
+// effective degrees of freedom: u = U/t_p(dof) (GUM G.3, JCGM 101 6.4.9.7).
+func CertificateDOF(x, U, p, dof float64) Distribution {
+	err := check("CertificateDOF", width("expanded uncertainty", U), probability(p), freedom(dof), number("estimate", x))
+	if err != nil {
+		return law{cause: err}
+	}
+	k, err := CoverageFactor(p, dof)
+	return bell(student, x, U/k, dof, err)
+}
+
+// StudentT returns the scaled and shifted t-distribution with estimate x, scale
+// u ≥ 0 and dof > 0 degrees of freedom (JCGM 101 6.4.9). An infinite dof gives the
+// normal distribution.
+func StudentT(x, u, dof float64) Distribution {
+	return bell(student, x, u, dof, check("StudentT", width("scale", u), freedom(dof), number("estimate", x)))
+}
+
+// Rectangular returns the uniform distribution on x ± a, a ≥ 0: u = a/√3
+// (GUM 4.3.7).
+func Rectangular(x, a float64) Distribution { return flat("Rectangular", rectangular, x, a) }
+
+// Triangular returns the symmetric triangular distribution on x ± a, a ≥ 0:
+// u = a/√6 (GUM 4.3.9).
+func Triangular(x, a float64) Distribution { return flat("Triangular", triangular, x, a) }
+
+// Arcsine returns the U-shaped distribution of a quantity that cycles sinusoidally
+// between x − a and x + a, a ≥ 0: u = a/√2 (JCGM 101 6.4.6).
+func Arcsine(x, a float64) Distribution { return flat("Arcsine", arcsine, x, a) }
+
+// Resolution returns the distribution of a reading x of an indicator that shows
+// steps of q ≥ 0: uniform on x ± q/2, u = q/√12 (GUM F.2.2.1).
+func Resolution(x, q float64) Distribution {
+	if err := check("Resolution", width("step", q)); err != nil {
+		return law{cause: err}
+	}
+	return flat("Resolution", rectangular, x, q/2)
+}
+
+// Between returns the uniform distribution between two limits, lower ≤ upper. It
+// is the one constructor that takes limits and not an estimate.
+func Between(lower, upper float64) Distribution {
+	err := check("Between", number("lower limit", lower), number("upper limit", upper))
+	if err == nil && lower > upper {
+		err = &Error{Op: "Between", Value: lower, Err: because(ErrDomain, fmt.Sprintf("lower limit %v above the upper limit %v; expected lower ≤ upper", lower, upper))}
+	}
+	if err != nil {
+		return law{cause: err}
+	}
+	return flat("Between", rectangular, lower+(upper-lower)/2, (upper-lower)/2)
+}
+
+// Reliability returns the degrees of freedom of a standard uncertainty that is
+// itself judged to be uncertain by the given fraction: ν = 1/(2·fraction²)
+// (GUM G.4.2). A fraction of 0 means that u is known exactly: ν is infinite.
+// Anything that is no finite fraction ≥ 0 gives NaN, which Source refuses.
+func Reliability(fraction float64) (dof float64) {
+	dof = 1 / (2 * fraction * fraction)
+	if fraction < 0 || dof == 0 { // 0 would mean "not stated" to Source
+		return math.NaN()
+	}
+	return dof
+}
+
+func bell(k kind, x, u, dof float64, err error) law {
+	if k == student && math.IsInf(dof, 1) {
+		k = normal
+	}
+	return law{kind: k, x: x, a: u, u: u, dof: dof, cause: err}
+}
+
+func flat(op string, k kind, x, a float64) law {
+	u := a / [...]float64{rectangular: math.Sqrt(3), triangular: math.Sqrt(6), arcsine: math.Sqrt2}[k]
+	return law{kind: k, x: x, a: a, u: u, dof: math.Inf(1), cause: check(op, width("half-width", a), number("estimate", x))}
+}
+
+// check wraps the first of the causes that is not nil.
+func check(op string, errs ...error) error {
+	for _, err := range errs {
+		if err != nil {
+			return &Error{Op: op, Err: err}
+		}
+	}
+	return nil
+}
+
+func width(what string, v float64) error {
+	if err := number(what, v); err != nil {
+		return err
+	}
+	if v < 0 {
+		return because(ErrDomain, fmt.Sprintf("%s is %v; expected 0 or more", what, v))
+	}
+	return nil
+}
+
+func positive(what string, v float64) error {
+	if err := number(what, v); err != nil {
+		return err
+	}
+	if v <= 0 {
+		return because(ErrDomain, fmt.Sprintf("%s is %v; expected more than 0", what, v))
+	}
+	return nil
+}
+
+func probability(p float64) error {
+	if !(p > 0 && p < 1) {
+		return because(ErrDomain, fmt.Sprintf("coverage probability is %v; expected more than 0 and less than 1", p))
+	}
+	return nil
+}
+
+func freedom(dof float64) error {
+	if !(dof > 0) {
+		return because(ErrDomain, fmt.Sprintf("degrees of freedom are %v; expected more than 0, or +Inf", dof))
+	}
+	return nil
+}
+
+// Mean returns the estimate.
+func (l law) Mean() float64 { return l.x }
+
+// StdDev returns the standard deviation of the distribution in the sense of
+// JCGM 101: for a t-distribution it is u·√(ν/(ν−2)), infinite for ν ≤ 2.
+func (l law) StdDev() float64 {
+	if l.kind != student {
+		return l.u
+	}
+	if l.dof <= 2 {
+		return math.Inf(1)
+	}
+	return l.u * math.Sqrt(l.dof/(l.dof-2))
+}
+
+// Uncertainty returns the standard uncertainty and its degrees of freedom in the
+// sense of JCGM 100.
+func (l law) Uncertainty() (u, dof float64) { return l.u, l.dof }
+
+// Quantile returns the value below which the quantity lies with probability p.
+func (l law) Quantile(p float64) float64 {
+	if !(p > 0 && p < 1) {
+		return math.NaN()
+	}
+	switch l.kind {
+	case rectangular:
+		return l.x + float64(l.a*(2*p-1))
+	case triangular:
+		if p > 0.5 {
+			return l.x + float64(l.a*(1-math.Sqrt(2*(1-p))))
+		}
+		return l.x - float64(l.a*(1-math.Sqrt(2*p)))
+	case arcsine:
+		return l.x - float64(l.a*math.Cos(math.Pi*p))
+	case student:
+		return l.x + float64(l.a*studentTQuantile(p, l.dof))
+	default:
+		return l.x + float64(l.a*distuv.UnitNormal.Quantile(p))
+	}
+}
+
+// String names the distribution as a budget prints it.
+func (l law) String() string { return kindNames[l.kind] }
+
+// reach is the half-width of a bounded law, else infinite.
+func (l law) reach() float64 {
+	switch l.kind {
+	case rectangular, triangular, arcsine:
+		return l.a
+	}
+	if l.u == 0 {
+		return 0
+	}
+	return math.Inf(1)
+}
+
+func (l law) err() error { return l.cause }

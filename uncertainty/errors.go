@@ -1,0 +1,85 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"errors"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// The causes of the errors and warnings of this package, for errors.Is.
+var (
+	ErrNotFinite      = errors.New("not a finite number")
+	ErrDomain         = errors.New("outside the domain")
+	ErrObservations   = errors.New("too few observations")
+	ErrNoQuantity     = errors.New("the zero Quantity is no quantity (start a sum from Exact(0) or use Sum)")
+	ErrNoDistribution = errors.New("no distribution")
+	ErrSameName       = errors.New("two sources of one name: build the source once and share it, or give the two different names")
+	ErrSameID         = errors.New("two sources of one ID that are stated differently")
+	ErrCovariance     = errors.New("not a covariance matrix")
+	ErrSyntax         = errors.New("formula")
+	ErrUnknownName    = errors.New("unknown name")
+	ErrUnused         = errors.New("input not used by the formula")
+
+	// Warnings of a Budget.
+	ErrNotNormal       = errors.New("coverage factor from a normal or t distribution does not fit")
+	ErrExceedsBounds   = errors.New("expanded uncertainty exceeds the certain bound")
+	ErrFirstOrder      = errors.New("first-order term vanishes")
+	ErrJointDOF        = errors.New("degrees of freedom of correlated inputs")
+	ErrFewObservations = errors.New("few observations")
+	ErrSharedName      = errors.New("different sources share a name")
+)
+
+// Error says which argument or input was refused, with its value and the cause.
+// Its text is `uncertainty.Op: "name": cause`; the cause says what was given and what
+// was expected.
+type Error struct {
+	Op    string  // function or operation
+	Name  string  // argument or input quantity; may be empty
+	Value float64 // what was given; meaningless where Err has no number to speak of
+	Err   error   // wraps one of the sentinels of the package
+}
+
+func (e *Error) Error() string {
+	var b strings.Builder
+	b.WriteString("uncertainty")
+	if e.Op != "" {
+		b.WriteString("." + e.Op)
+	}
+	b.WriteString(": ")
+	if e.Name != "" {
+		b.WriteString(strconv.Quote(e.Name) + ": ")
+	}
+	if e.Err == nil {
+		return b.String() + "unknown cause"
+	}
+	b.WriteString(e.Err.Error())
+	return b.String()
+}
+
+func (e *Error) Unwrap() error { return e.Err }
+
+// cause joins a sentinel with the particulars of one case: the text is the
+// detail followed by what was expected; errors.Is finds the sentinel.
+type cause struct {
+	sentinel error
+	text     string
+}
+
+func (c *cause) Error() string { return c.text }
+func (c *cause) Unwrap() error { return c.sentinel }
+
+func because(sentinel error, text string) error { return &cause{sentinel, text} }
+
+// number checks one argument: what is its name in the text.
+func number(what string, v float64) error {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return because(ErrNotFinite, what+" is "+format(v)+"; expected a finite number")
+	}
+	return nil
+}
+
+func format(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }

@@ -1,0 +1,250 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"errors"
+	"fmt"
+	"go/ast"
+	"go/constant"
+	"go/parser"
+	"go/scanner"
+	"go/token"
+	"math"
+	"slices"
+	"strings"
+)
+
+// Formula builds the model that a formula states. The syntax is that of Go
+// expressions: numbers, the names of the inputs (see [Quantity.Named]), + - * / and
+// parentheses, and the functions
+//
+//	sqrt exp log sin cos tan asin acos atan (of one argument), pow(x, y)
+//
+// with log the natural logarithm and angles in radians. All numbers are real: 1/2
+// is 0.5. The name pi is the circle constant unless an input has it.
+//
+// Refused at once, with column and reason: other syntax (x^2 too: say pow(x, 2)), a
+// name that no input has ([ErrUnknownName]), division by a literal zero, an input
+// that the formula does not use ([ErrUnused]: a lost component) and one that
+// carries an error. An estimate outside a domain is carried by the result, as in
+// every other model.
+func Formula(expression string, inputs ...Quantity) (Quantity, error) {
+	f := &formula{text: expression, byName: make(map[string]Quantity, len(inputs)), used: make(map[string]bool)}
+	for i, q := range inputs {
+		if err := f.declare(i, q); err != nil {
+			return Quantity{}, err
+		}
+	}
+	if len(expression) > longestFormula {
+		return Quantity{}, f.refuse(token.NoPos, because(ErrSyntax, fmt.Sprintf("%d bytes; expected at most %d", len(expression), longestFormula)))
+	}
+	tree, err := parser.ParseExprFrom(token.NewFileSet(), "", expression, parser.SkipObjectResolution)
+	if err != nil {
+		return Quantity{}, f.syntax(err)
+	}
+	q, err := f.build(tree)
+	if err != nil {
+		return Quantity{}, err
+	}
+	for _, in := range inputs {
+		if !f.used[in.Name()] {
+			return Quantity{}, &Error{Op: "Formula", Name: in.Name(), Err: ErrUnused}
+		}
+	}
+	return q, nil
+}
+
+const longestFormula = 1 << 16
+
+// formula holds what building one needs.
+type formula struct {
+	text   string
+	byName map[string]Quantity
+	used   map[string]bool
+}
+
+func (f *formula) declare(i int, q Quantity) error {
+	name := q.Name()
+	switch {
+	case q.IsZero():
+		return &Error{Op: "Formula", Err: because(ErrNoQuantity, fmt.Sprintf("input %d is the zero Quantity; expected a quantity with a name", i+1))}
+	case q.Err() != nil:
+		return &Error{Op: "Formula", Name: name, Err: q.Err()}
+	case !token.IsIdentifier(name):
+		return &Error{Op: "Formula", Name: name, Err: because(ErrSyntax, fmt.Sprintf("input %d cannot stand in a formula by this name; expected letters and digits: use Named", i+1))}
+	}
+	if old, ok := f.byName[name]; ok && old != q {
+		return &Error{Op: "Formula", Name: name, Err: ErrSameName}
+	}
+	f.byName[name] = q
+	return nil
+}
+
+// refuse reports a place in the text, counted in characters from 1.
+func (f *formula) refuse(at token.Pos, err error) error {
+	if at == token.NoPos {
+		return &Error{Op: "Formula", Err: err}
+	}
+	offset := min(max(0, int(at)-1), len(f.text))
+	column := len([]rune(f.text[:offset])) + 1
+	return &Error{Op: "Formula", Value: float64(column), Err: because(err, fmt.Sprintf("column %d: %v", column, err))}
+}
+
+func (f *formula) syntax(err error) error {
+	if list, ok := errors.AsType[scanner.ErrorList](err); ok && len(list) > 0 {
+		text := list[0].Msg
+		if strings.Contains(text, "found newline") || strings.Contains(text, "found 'EOF'") {
+			text = "the formula ends here: " + text
+		}
+		return f.refuse(token.Pos(list[0].Pos.Offset+1), because(ErrSyntax, text))
+	}
+	return f.refuse(token.NoPos, because(ErrSyntax, err.Error()))
+}
+
+func (f *formula) build(e ast.Expr) (Quantity, error) {
+	switch e := e.(type) {
+	case *ast.ParenExpr:
+		return f.build(e.X)
+	case *ast.BasicLit:
+		return f.literal(e)
+	case *ast.Ident:
+		return f.name(e)
+	case *ast.UnaryExpr:
+		return f.unary(e)
+	case *ast.BinaryExpr:
+		return f.binary(e)
+	case *ast.CallExpr:
+		return f.call(e)
+	}
+	what := strings.ToLower(strings.TrimSuffix(strings.TrimPrefix(fmt.Sprintf("%T", e), "*ast."), "Expr"))
+	return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, fmt.Sprintf("%s expression; expected numbers, names, + - * / and functions", what)))
+}
+
+func (f *formula) literal(e *ast.BasicLit) (Quantity, error) {
+	if e.Kind != token.INT && e.Kind != token.FLOAT {
+		return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, fmt.Sprintf("%s; expected a number", e.Value)))
+	}
+	if e.Kind == token.INT && len(e.Value) > 1 && e.Value[0] == '0' && strings.Trim(e.Value, "01234567_") == "" {
+		return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, fmt.Sprintf("%s would be octal; expected a number that does not begin with 0", e.Value)))
+	}
+	c := constant.ToFloat(constant.MakeFromLiteral(e.Value, e.Kind, 0))
+	v, _ := constant.Float64Val(c)
+	if c.Kind() == constant.Unknown {
+		v = math.Inf(1) // beyond even the exact arithmetic of the compiler
+	}
+	if err := number("literal "+e.Value, v); err != nil {
+		return Quantity{}, f.refuse(e.Pos(), err)
+	}
+	return Exact(v), nil
+}
+
+func (f *formula) name(e *ast.Ident) (Quantity, error) {
+	if q, ok := f.byName[e.Name]; ok {
+		f.used[e.Name] = true
+		return q, nil
+	}
+	if e.Name == "pi" {
+		return Exact(math.Pi), nil
+	}
+	known := make([]string, 0, len(f.byName))
+	for name := range f.byName {
+		known = append(known, name)
+	}
+	slices.Sort(known)
+	text := fmt.Sprintf("unknown name %q; expected one of the inputs: %s", e.Name, strings.Join(known, ", "))
+	if _, ok := functions[e.Name]; ok {
+		text = fmt.Sprintf("%s is a function; expected its argument in parentheses", e.Name)
+	}
+	return Quantity{}, f.refuse(e.Pos(), because(ErrUnknownName, text))
+}
+
+func (f *formula) unary(e *ast.UnaryExpr) (Quantity, error) {
+	x, err := f.build(e.X)
+	if err != nil {
+		return Quantity{}, err
+	}
+	switch e.Op {
+	case token.ADD:
+		return x, nil
+	case token.SUB:
+		return x.Neg(), nil
+	}
+	return Quantity{}, f.refuse(e.OpPos, because(ErrSyntax, fmt.Sprintf("operator %s before a value; expected + or -", e.Op)))
+}
+
+func (f *formula) binary(e *ast.BinaryExpr) (Quantity, error) {
+	x, err := f.build(e.X)
+	if err != nil {
+		return Quantity{}, err
+	}
+	y, err := f.build(e.Y)
+	if err != nil {
+		return Quantity{}, err
+	}
+	switch e.Op {
+	case token.ADD:
+		return x.Add(y), nil
+	case token.SUB:
+		return x.Sub(y), nil
+	case token.MUL:
+		return x.Mul(y), nil
+	case token.QUO:
+		if isZero(e.Y) {
+			return Quantity{}, f.refuse(e.Y.Pos(), because(ErrDomain, "division by 0; expected another divisor"))
+		}
+		return x.Div(y), nil
+	case token.XOR:
+		return Quantity{}, f.refuse(e.OpPos, because(ErrSyntax, "operator ^ is no power; expected pow(x, y)"))
+	}
+	return Quantity{}, f.refuse(e.OpPos, because(ErrSyntax, fmt.Sprintf("operator %s; expected + - * /", e.Op)))
+}
+
+// isZero tells whether an expression is a literal zero, signs and parentheses
+// allowed.
+func isZero(e ast.Expr) bool {
+	switch e := e.(type) {
+	case *ast.ParenExpr:
+		return isZero(e.X)
+	case *ast.UnaryExpr:
+		return isZero(e.X)
+	case *ast.BasicLit:
+		v := constant.MakeFromLiteral(e.Value, e.Kind, 0)
+		return (e.Kind == token.INT || e.Kind == token.FLOAT) && v.Kind() != constant.Unknown && constant.Sign(v) == 0
+	}
+	return false
+}
+
+var functions = map[string]func(Quantity) Quantity{
+	"sqrt": Sqrt, "exp": Exp, "log": Log, "sin": Sin, "cos": Cos, "tan": Tan, "asin": Asin, "acos": Acos, "atan": Atan,
+}
+
+func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
+	name, ok := e.Fun.(*ast.Ident)
+	if !ok || e.Ellipsis != token.NoPos {
+		return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, "call of an expression; expected a function by name, such as sqrt(x)"))
+	}
+	args := make([]Quantity, len(e.Args))
+	for i, arg := range e.Args {
+		q, err := f.build(arg)
+		if err != nil {
+			return Quantity{}, err
+		}
+		args[i] = q
+	}
+	if name.Name == "pow" {
+		if len(args) != 2 {
+			return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, fmt.Sprintf("pow with %d arguments; expected pow(x, y)", len(args))))
+		}
+		return Pow(args[0], args[1]), nil
+	}
+	one, ok := functions[name.Name]
+	if !ok {
+		return Quantity{}, f.refuse(e.Pos(), because(ErrUnknownName, fmt.Sprintf("unknown function %q; expected sqrt exp log sin cos tan asin acos atan or pow", name.Name)))
+	}
+	if len(args) != 1 {
+		return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, fmt.Sprintf("%s with %d arguments; expected one", name.Name, len(args))))
+	}
+	return one(args[0]), nil
+}

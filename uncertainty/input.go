@@ -1,0 +1,183 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+)
+
+// EvaluationType tells how an uncertainty component was evaluated (GUM 2.3.2,
+// 2.3.3).
+type EvaluationType uint8
+
+const (
+	EvaluationB EvaluationType = iota // by other means than statistics of observations
+	EvaluationA                       // by statistical analysis of observations
+)
+
+// String returns "A" or "B".
+func (t EvaluationType) String() string {
+	if t == EvaluationA {
+		return "A"
+	}
+	return "B"
+}
+
+// MarshalText returns "A" or "B".
+func (t EvaluationType) MarshalText() ([]byte, error) { return []byte(t.String()), nil }
+
+// UnmarshalText reads "A" or "B".
+func (t *EvaluationType) UnmarshalText(text []byte) error {
+	switch string(text) {
+	case "A":
+		*t = EvaluationA
+	case "B":
+		*t = EvaluationB
+	default:
+		return &Error{Op: "EvaluationType", Err: because(ErrDomain, fmt.Sprintf("%q; expected A or B", text))}
+	}
+	return nil
+}
+
+// Input returns a new input quantity with a name and a distribution. Every call
+// makes a source of its own: share the result, do not build it twice. It is the
+// short form of [Source].
+func Input(name string, d Distribution) Quantity {
+	return Source{Name: name, Distribution: d}.Input()
+}
+
+// A Source describes an input quantity in full.
+type Source struct {
+	Name         string
+	Distribution Distribution
+	Unit         string // symbol as printed, "Ω"; empty: not stated
+	Note         string // where the value comes from: "certificate 17/2026"
+
+	// DOF replaces the degrees of freedom of the standard uncertainty (see
+	// [Reliability]); 0 means those of the distribution. It enters the coverage
+	// factor only, never the sampling of the distribution.
+	DOF float64
+
+	// ID makes sources equal: two sources of one ID are one quantity, wherever and
+	// however often they are built, and must be stated alike. Put a serial number
+	// and a date in. Empty: every Input is a source of its own.
+	ID string
+}
+
+// Input returns the input quantity that s describes.
+func (s Source) Input() Quantity {
+	src := &source{name: s.Name, unit: s.Unit, note: s.Note, id: s.ID, dist: s.Distribution}
+	if err := src.read(s.DOF); err != nil {
+		src.err = &Error{Op: "Input", Name: s.Name, Err: err}
+	}
+	return src.quantity()
+}
+
+// source is what an input node knows.
+type source struct {
+	name, unit, note, id string
+	dist                 Distribution
+	x, u, dof            float64
+	reach                float64 // half-width of the support, may be infinite
+	typ                  EvaluationType
+	group                *group // correlated inputs
+	index                int    // place in the group
+	err                  error
+}
+
+func (s *source) quantity() Quantity {
+	n := &node{op: opInput, value: s.x, bound: s.u, aux: s}
+	if s.err != nil {
+		n.bad, n.value, n.bound = true, math.NaN(), 0
+	}
+	return Quantity{n}
+}
+
+// read takes estimate, u and degrees of freedom from the distribution and checks
+// it. The methods of a distribution of somebody else's may panic.
+func (s *source) read(dof float64) (err error) {
+	if s.dist == nil {
+		return because(ErrNoDistribution, "no distribution; expected one, such as Normal(x, u)")
+	}
+	if l, ok := s.dist.(law); ok {
+		if l.cause != nil {
+			return l.cause
+		}
+		s.x, s.u, s.dof, s.reach = l.x, l.u, l.dof, l.reach()
+		if l.n > 0 {
+			s.typ = EvaluationA
+		}
+	} else if err := s.probe(); err != nil {
+		return err
+	}
+	if dof != 0 {
+		s.dof = dof
+	}
+	if err := freedom(s.dof); err != nil {
+		return err
+	}
+	if err := number("estimate", s.x); err != nil {
+		return err
+	}
+	return width("standard uncertainty", s.u)
+}
+
+// probe asks a foreign distribution for its moments and five quantiles, which must
+// be finite and rise.
+func (s *source) probe() (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = because(ErrDomain, fmt.Sprintf("distribution %T panics: %v; expected valid parameters", s.dist, r))
+		}
+	}()
+	s.x, s.u, s.dof, s.reach = s.dist.Mean(), s.dist.StdDev(), math.Inf(1), math.Inf(1)
+	if d, ok := s.dist.(interface{ Uncertainty() (u, dof float64) }); ok {
+		s.u, s.dof = d.Uncertainty()
+	}
+	last := math.Inf(-1)
+	for _, p := range []float64{0.01, 0.25, 0.5, 0.75, 0.99} {
+		q := s.dist.Quantile(p)
+		if err := number(fmt.Sprintf("quantile %v of %T", p, s.dist), q); err != nil {
+			return err
+		}
+		if q < last {
+			return because(ErrDomain, fmt.Sprintf("quantiles of %T fall at p = %v; expected them to rise", s.dist, p))
+		}
+		last = q
+	}
+	return nil
+}
+
+// agrees tells whether two sources of one ID are stated alike.
+func (s *source) agrees(t *source) bool {
+	if s.name != t.name || s.unit != t.unit || s.x != t.x || s.u != t.u || s.dof != t.dof {
+		return false
+	}
+	if (s.group == nil) != (t.group == nil) {
+		return false
+	}
+	if s.group != nil {
+		return s.index == t.index && s.group.agrees(t.group)
+	}
+	return reflect.DeepEqual(s.dist, t.dist)
+}
+
+// distribution names the law for a budget.
+func (s *source) distribution() string {
+	switch d := s.dist.(type) {
+	case nil:
+		return "joint normal"
+	case law:
+		if s.group != nil {
+			return "joint " + d.String()
+		}
+		return d.String()
+	case fmt.Stringer:
+		return d.String()
+	default:
+		return fmt.Sprintf("%T", d)
+	}
+}

@@ -1,0 +1,213 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// Joint returns correlated input quantities with the given estimates and
+// covariance matrix (GUM 5.2, F.1.2). There are always len(names) results; what is
+// wrong is carried by all of them and reported once. It is the short form of
+// [JointSource].
+func Joint(names []string, estimates []float64, covariance mat.Symmetric) []Quantity {
+	return JointSource{Names: names, Estimates: estimates, Covariance: covariance}.Inputs()
+}
+
+// A JointSource describes input quantities that are known together.
+type JointSource struct {
+	Names      []string
+	Units      []string // as many as Names, or none
+	Estimates  []float64
+	Covariance mat.Symmetric // positive semidefinite, with room for printed correlations of two or three digits
+
+	// DOF of the whole covariance matrix; 0: infinite. The group enters the
+	// Welch–Satterthwaite formula as one component: exact for means of quantities
+	// observed together, cautious otherwise; the budget says so ([ErrJointDOF]).
+	DOF float64
+
+	// ID makes groups equal, as in [Source].
+	ID string
+
+	observed bool  // by JointTypeA
+	cause    error // what is wrong with the observations
+}
+
+// JointTypeA returns the input quantities of n ≥ 2 joint observations:
+// observations[i] holds the series of the quantity names[i], all equally long and
+// in the order in which they were observed. Estimates are the means, covariances
+// those of the means, Σ(x−x̄)(y−ȳ)/(n(n−1)) (GUM 5.2.3, eq. 17), DOF is n−1.
+func JointTypeA(names []string, observations [][]float64) JointSource {
+	j := JointSource{Names: names, observed: true}
+	if j.cause = checkObservations(names, observations); j.cause != nil {
+		return j
+	}
+	n := len(observations[0])
+	for i, series := range observations {
+		m, err := mean("JointTypeA", series)
+		if err != nil {
+			j.cause = because(err, fmt.Sprintf("series %q: %v", names[i], errors.Unwrap(err)))
+			return j
+		}
+		j.Estimates = append(j.Estimates, m)
+	}
+	j.DOF = float64(n - 1)
+	c := mat.NewSymDense(len(names), nil)
+	for a := range names {
+		for b := range a + 1 {
+			var s float64
+			for i := range n {
+				s += float64((observations[a][i] - j.Estimates[a]) * (observations[b][i] - j.Estimates[b]))
+			}
+			c.SetSym(a, b, s/float64(n*(n-1)))
+		}
+	}
+	j.Covariance = c
+	return j
+}
+
+func checkObservations(names []string, observations [][]float64) error {
+	if len(names) == 0 || len(observations) != len(names) {
+		return because(ErrObservations, fmt.Sprintf("%d series for %d names; expected one series for each name, and at least one", len(observations), len(names)))
+	}
+	n := len(observations[0])
+	for i, series := range observations {
+		if len(series) != n {
+			return because(ErrObservations, fmt.Sprintf("%d observations of %q, %d of %q; expected joint observations, equally many of each quantity", n, names[0], len(series), names[i]))
+		}
+	}
+	if n < 2 {
+		return because(ErrObservations, fmt.Sprintf("%d joint observations; expected 2 or more", n))
+	}
+	return nil
+}
+
+// group is the shared part of correlated sources.
+type group struct {
+	id        string
+	names     []string
+	estimates []float64
+	cov       *mat.SymDense
+	dof       float64
+}
+
+func (g *group) agrees(h *group) bool {
+	return g == h || slices.Equal(g.names, h.names) && slices.Equal(g.estimates, h.estimates) && g.dof == h.dof && mat.Equal(g.cov, h.cov)
+}
+
+// Inputs returns the input quantities that j describes, in the order of its names.
+func (j JointSource) Inputs() []Quantity {
+	g := &group{id: j.ID, names: slices.Clone(j.Names), estimates: slices.Clone(j.Estimates), dof: j.DOF}
+	if j.DOF == 0 {
+		g.dof = math.Inf(1)
+	}
+	err := j.check()
+	if err != nil {
+		err = &Error{Op: "Joint", Err: err}
+	} else {
+		g.cov = mat.NewSymDense(len(j.Names), nil)
+		g.cov.CopySym(j.Covariance)
+	}
+	out := make([]Quantity, len(j.Names))
+	for i, name := range j.Names {
+		s := &source{name: name, group: g, index: i, err: err, reach: math.Inf(1)}
+		if j.ID != "" {
+			s.id = j.ID + "/" + name
+		}
+		if len(j.Units) > 0 && err == nil {
+			s.unit = j.Units[i]
+		}
+		if err == nil {
+			s.x, s.u, s.dof = j.Estimates[i], math.Sqrt(g.cov.At(i, i)), g.dof
+			s.dist = bell(student, s.x, s.u, g.dof, nil)
+		}
+		if j.observed {
+			s.typ = EvaluationA
+		}
+		out[i] = s.quantity()
+	}
+	return out
+}
+
+// check finds what is wrong with j. The methods of a matrix of somebody else's, or
+// of a nil one, may panic.
+func (j JointSource) check() (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = because(ErrCovariance, fmt.Sprintf("covariance matrix %T panics: %v; expected a valid matrix", j.Covariance, r))
+		}
+	}()
+	n := len(j.Names)
+	switch {
+	case j.cause != nil:
+		return j.cause
+	case n == 0:
+		return because(ErrCovariance, "no names; expected at least one")
+	case len(j.Estimates) != n:
+		return because(ErrCovariance, fmt.Sprintf("%d estimates for %d names; expected as many of one as of the other", len(j.Estimates), n))
+	case len(j.Units) != 0 && len(j.Units) != n:
+		return because(ErrCovariance, fmt.Sprintf("%d units for %d names; expected as many, or none", len(j.Units), n))
+	case j.Covariance == nil:
+		return because(ErrCovariance, "no covariance matrix; expected one")
+	case j.Covariance.SymmetricDim() != n:
+		return because(ErrCovariance, fmt.Sprintf("covariance matrix of order %d for %d names; expected the same", j.Covariance.SymmetricDim(), n))
+	}
+	for i, name := range j.Names {
+		if slices.Contains(j.Names[:i], name) {
+			return because(ErrSameName, fmt.Sprintf("name %q twice in one group; expected different names", name))
+		}
+		if err := number("estimate of "+name, j.Estimates[i]); err != nil {
+			return err
+		}
+	}
+	if j.DOF != 0 {
+		if err := freedom(j.DOF); err != nil {
+			return err
+		}
+	}
+	return checkCovariance(j.Names, j.Covariance)
+}
+
+// checkCovariance refuses a matrix that belongs to no quantities. Correlations
+// printed with two digits are off by up to 0.005 each, which moves an eigenvalue of
+// the correlation matrix by no more than 0.005·(n−1): so much is allowed.
+func checkCovariance(names []string, c mat.Symmetric) error {
+	n := len(names)
+	for i := range n {
+		if err := width("variance of "+names[i], c.At(i, i)); err != nil {
+			return because(ErrCovariance, err.Error())
+		}
+		for k := range i {
+			v := c.At(i, k)
+			if err := number(fmt.Sprintf("covariance of %s and %s", names[k], names[i]), v); err != nil {
+				return because(ErrCovariance, err.Error())
+			}
+			limit := math.Sqrt(c.At(i, i)) * math.Sqrt(c.At(k, k))
+			if math.Abs(v) > limit*(1+1e-9) {
+				return because(ErrCovariance, fmt.Sprintf("correlation of %s and %s is %.4g; expected -1 to 1", names[k], names[i], v/limit))
+			}
+		}
+	}
+	r := mat.NewSymDense(n, nil)
+	for i := range n {
+		for k := range i + 1 {
+			if v := c.At(i, k); v != 0 {
+				r.SetSym(i, k, v/(math.Sqrt(c.At(i, i))*math.Sqrt(c.At(k, k))))
+			}
+		}
+	}
+	var e mat.EigenSym
+	if !e.Factorize(r, false) {
+		return because(ErrCovariance, "eigenvalues not found; expected a finite covariance matrix")
+	}
+	if low := e.Values(nil)[0]; low < -0.005*float64(n-1)-1e-12 {
+		return because(ErrCovariance, fmt.Sprintf("smallest eigenvalue of the correlation matrix is %.3g; expected a positive semidefinite matrix", low))
+	}
+	return nil
+}

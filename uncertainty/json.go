@@ -1,0 +1,135 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+)
+
+// jsonDOF writes infinite degrees of freedom, for which JSON has no number, as the
+// word "infinite".
+type jsonDOF float64
+
+func (d jsonDOF) MarshalJSON() ([]byte, error) {
+	if math.IsInf(float64(d), 1) {
+		return []byte(`"` + infinite + `"`), nil
+	}
+	return json.Marshal(float64(d))
+}
+
+func (d *jsonDOF) UnmarshalJSON(text []byte) error {
+	if string(text) == `"`+infinite+`"` {
+		*d = jsonDOF(math.Inf(1))
+		return nil
+	}
+	var v float64
+	if err := json.Unmarshal(text, &v); err != nil {
+		return &Error{Op: "UnmarshalJSON", Name: "degreesOfFreedom", Err: because(ErrDomain, fmt.Sprintf("%s; expected a number or %q", text, infinite))}
+	}
+	*d = jsonDOF(v)
+	return nil
+}
+
+type jsonBudget struct {
+	Name                string          `json:"name,omitempty"`
+	Unit                string          `json:"unit,omitempty"`
+	Estimate            float64         `json:"estimate"`
+	StandardUncertainty float64         `json:"standardUncertainty"`
+	DOF                 jsonDOF         `json:"degreesOfFreedom"`
+	Expanded            jsonExpanded    `json:"expanded"`
+	Components          []jsonComponent `json:"components"`
+	Correlations        []Correlation   `json:"correlations,omitempty"`
+	Warnings            []string        `json:"warnings,omitempty"`
+}
+
+type jsonExpanded struct {
+	P     float64 `json:"coverageProbability"`
+	K     float64 `json:"coverageFactor"`
+	U     float64 `json:"expandedUncertainty"`
+	Lower float64 `json:"lower"`
+	Upper float64 `json:"upper"`
+}
+
+type jsonComponent struct {
+	Name                string         `json:"name"`
+	ID                  string         `json:"id,omitempty"`
+	Unit                string         `json:"unit,omitempty"`
+	Note                string         `json:"note,omitempty"`
+	Estimate            float64        `json:"estimate"`
+	StandardUncertainty float64        `json:"standardUncertainty"`
+	Type                EvaluationType `json:"type"`
+	Distribution        string         `json:"distribution"`
+	DOF                 jsonDOF        `json:"degreesOfFreedom"`
+	Sensitivity         float64        `json:"sensitivityCoefficient"`
+	Contribution        float64        `json:"uncertaintyContribution"`
+	Share               float64        `json:"shareOfVariance"`
+	Joint               bool           `json:"joint,omitempty"`
+}
+
+// MarshalJSON writes every figure of the budget in full precision. Infinite degrees
+// of freedom are the word "infinite".
+func (b Budget) MarshalJSON() ([]byte, error) {
+	e := b.Expanded
+	out := jsonBudget{
+		Name: b.Name, Unit: b.Unit, Estimate: b.Estimate, StandardUncertainty: b.StandardUncertainty, DOF: jsonDOF(b.DOF),
+		Expanded:     jsonExpanded{e.P, e.K, e.U, e.Lower, e.Upper},
+		Components:   make([]jsonComponent, 0, len(b.Components)),
+		Correlations: b.Correlations,
+	}
+	for _, c := range b.Components {
+		out.Components = append(out.Components, jsonComponent{
+			c.Name, c.ID, c.Unit, c.Note, c.Estimate, c.StandardUncertainty, c.Type, c.Distribution, jsonDOF(c.DOF),
+			c.Sensitivity, c.Contribution, c.Share, c.Joint,
+		})
+	}
+	for _, w := range b.Warnings {
+		out.Warnings = append(out.Warnings, w.Error())
+	}
+	return json.Marshal(out)
+}
+
+// UnmarshalJSON reads what MarshalJSON writes. A budget that was read is a record:
+// the laws of its inputs are not in it, so that Convolution takes all of them as
+// normal, and its warnings are texts.
+func (b *Budget) UnmarshalJSON(text []byte) error {
+	var in jsonBudget
+	if err := json.Unmarshal(text, &in); err != nil {
+		return err
+	}
+	e := in.Expanded
+	*b = Budget{
+		Name: in.Name, Unit: in.Unit, Estimate: in.Estimate, StandardUncertainty: in.StandardUncertainty, DOF: float64(in.DOF),
+		Expanded:     Expanded{e.P, e.K, e.U, Interval{e.Lower, e.Upper}},
+		Correlations: in.Correlations,
+	}
+	for _, c := range in.Components {
+		b.Components = append(b.Components, Component{
+			c.Name, c.ID, c.Unit, c.Note, c.Distribution, c.Type, c.Estimate, c.StandardUncertainty, float64(c.DOF),
+			c.Sensitivity, c.Contribution, c.Share, c.Joint,
+		})
+	}
+	for _, w := range in.Warnings {
+		b.Warnings = append(b.Warnings, errors.New(w))
+	}
+	return nil
+}
+
+// MarshalJSON is an error: a quantity is a model with shared sources, which a value
+// in a file would lose.
+func (q Quantity) MarshalJSON() ([]byte, error) {
+	return nil, &Error{Op: "MarshalJSON", Name: q.Name(), Err: because(ErrDomain, "a Quantity cannot be written by itself; expected a Budget")}
+}
+
+// String returns estimate and standard uncertainty in the form y(u) unit, or
+// "!(error)", on one line.
+func (q Quantity) String() string {
+	b, err := Evaluate(q)
+	if err != nil {
+		return "!(" + err.Error() + ")"
+	}
+	return b.Concise(2)
+}

@@ -1,0 +1,585 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/diff/fd"
+)
+
+// A Quantity is a node of a measurement model: an input quantity, an exact
+// constant, or a function of other quantities. It is immutable and safe for use
+// by several goroutines. Two quantities are equal (==) when they are the same
+// node, not when their values agree.
+//
+// Building never fails and never panics: whatever is wrong (a negative
+// half-width, a quotient by zero) is carried in the quantity and in all that is
+// built from it, and comes out of [Quantity.Err] and [Evaluate] as one error that
+// names every cause.
+//
+// The zero Quantity is no quantity at all, and not the number 0: any use of it is
+// an error. Start a sum from Exact(0), or use [Sum].
+type Quantity struct{ n *node }
+
+// node is one vertex of the graph. The estimate and the partial derivatives are
+// computed once, when it is built, so that every later evaluation is a single
+// sweep of multiplications.
+type node struct {
+	op     op
+	bad    bool    // this node or one below carries an error
+	value  float64 // estimate; NaN if bad
+	da, db float64 // ∂value/∂a, ∂value/∂b
+	bound  float64 // Σ|c|u over the inputs below: no u can exceed it
+	a, b   *node
+	aux    any // *source, *many, label or error, by op
+}
+
+type op uint8
+
+const (
+	opInput op = iota
+	opExact
+	opFail // a cause of its own, no value
+	opAdd
+	opSub
+	opMul
+	opDiv
+	opNeg
+	opScale // factor is da
+	opSqrt
+	opExp
+	opLog
+	opSin
+	opCos
+	opTan
+	opAsin
+	opAcos
+	opAtan
+	opPow
+	opLinear
+	opCall
+	opNamed
+)
+
+var opNames = [...]string{
+	"input", "exact", "fail", "Add", "Sub", "Mul", "Div", "Neg", "Scale",
+	"Sqrt", "Exp", "Log", "Sin", "Cos", "Tan", "Asin", "Acos", "Atan", "Pow", "Linear", "Call", "Named",
+}
+
+// linear tells whether a node of this kind is linear in its arguments.
+func (o op) linear() bool {
+	switch o {
+	case opInput, opExact, opAdd, opSub, opNeg, opScale, opLinear, opNamed:
+		return true
+	}
+	return false
+}
+
+// many holds the arguments of a node that may have more than two.
+type many struct {
+	name string
+	args []*node
+	d    []float64 // ∂value/∂args[i]
+	c0   float64   // opLinear
+	f    func(x []float64) float64
+}
+
+type label string
+
+// Exact returns the constant v, which has no uncertainty.
+func Exact(v float64) Quantity {
+	if err := number("constant", v); err != nil {
+		return fail(&Error{Op: "Exact", Value: v, Err: err})
+	}
+	return Quantity{&node{op: opExact, value: v}}
+}
+
+// Fail returns a quantity that carries err, for functions that must refuse their
+// arguments but return a Quantity. A nil err is an error of its own.
+func Fail(err error) Quantity {
+	if err == nil {
+		err = &Error{Op: "Fail", Err: because(ErrDomain, "err is nil; expected an error")}
+	}
+	return fail(err)
+}
+
+func fail(err error, below ...*node) Quantity {
+	n := &node{op: opFail, bad: true, value: math.NaN(), aux: err}
+	// A cause may sit on top of others: keep them reachable.
+	if len(below) > 0 {
+		n.a = below[0]
+	}
+	if len(below) > 1 {
+		n.b = below[1]
+	}
+	return Quantity{n}
+}
+
+// IsZero tells whether q is the zero Quantity, which is no quantity.
+func (q Quantity) IsZero() bool { return q.n == nil }
+
+// Estimate returns the value of the model at the estimates of its inputs, in the
+// unit of the model. It is NaN exactly when Err is not nil.
+func (q Quantity) Estimate() float64 {
+	if q.n == nil {
+		return math.NaN()
+	}
+	return q.n.value
+}
+
+// Name returns the name of an input quantity, of a Call, or the one given by
+// Named; otherwise it is empty.
+func (q Quantity) Name() string {
+	if q.n == nil {
+		return ""
+	}
+	switch x := q.n.aux.(type) {
+	case *source:
+		return x.name
+	case label:
+		return string(x)
+	case *many:
+		return x.name
+	}
+	return ""
+}
+
+// Named returns the same quantity under a name, for Formula and for printed
+// models. It is not a new source: both stay fully correlated.
+func (q Quantity) Named(name string) Quantity {
+	n := &node{op: opNamed, da: 1, a: q.operand("Named").n, aux: label(name)}
+	n.bad, n.value, n.bound = n.a.bad, n.a.value, n.a.bound
+	return Quantity{n}
+}
+
+// operand replaces the zero Quantity by one that carries the reason.
+func (q Quantity) operand(where string) Quantity {
+	if q.n != nil {
+		return q
+	}
+	return fail(&Error{Op: where, Err: ErrNoQuantity})
+}
+
+// Add returns q + r.
+func (q Quantity) Add(r Quantity) Quantity { return binary(opAdd, q, r) }
+
+// Sub returns q − r.
+func (q Quantity) Sub(r Quantity) Quantity { return binary(opSub, q, r) }
+
+// Mul returns q·r.
+func (q Quantity) Mul(r Quantity) Quantity { return binary(opMul, q, r) }
+
+// Div returns q/r. A divisor whose estimate is 0 is an error ([ErrDomain]).
+func (q Quantity) Div(r Quantity) Quantity { return binary(opDiv, q, r) }
+
+// Neg returns −q.
+func (q Quantity) Neg() Quantity { return scale(opNeg, q, -1) }
+
+// Scale returns c·q for an exact factor c.
+func (q Quantity) Scale(c float64) Quantity { return scale(opScale, q, c) }
+
+func scale(o op, q Quantity, c float64) Quantity {
+	a := q.operand(opNames[o]).n
+	if err := number("factor", c); err != nil {
+		return fail(&Error{Op: opNames[o], Value: c, Err: err}, a)
+	}
+	return settle(&node{op: o, a: a, value: c * a.value, da: c})
+}
+
+func binary(o op, q, r Quantity) Quantity {
+	a, b := q.operand(opNames[o]).n, r.operand(opNames[o]).n
+	n := &node{op: o, a: a, b: b}
+	x, y := a.value, b.value
+	switch o {
+	case opAdd:
+		n.value, n.da, n.db = x+y, 1, 1
+	case opSub:
+		n.value, n.da, n.db = x-y, 1, -1
+	case opMul:
+		n.value, n.da, n.db = x*y, y, x
+	case opDiv:
+		if y == 0 {
+			return fail(&Error{Op: "Div", Name: inputNames(b), Err: because(ErrDomain, "division by a quantity whose estimate is 0; expected a divisor other than 0")}, a, b)
+		}
+		n.value = x / y
+		n.da, n.db = 1/y, -n.value/y
+	case opPow:
+		return power(n)
+	}
+	return settle(n)
+}
+
+// settle closes a node of one or two arguments: it inherits errors, refuses what
+// is not finite, and bounds the uncertainty.
+func settle(n *node) Quantity {
+	n.bad = n.a.bad || n.b != nil && n.b.bad
+	if n.bad {
+		n.value = math.NaN()
+		return Quantity{n}
+	}
+	if err := number("result", n.value); err != nil {
+		return refuse(n, because(ErrNotFinite, err.Error()))
+	}
+	// A derivative matters only where the argument is uncertain.
+	n.bound = reach(&n.da, n.a)
+	if n.b != nil {
+		n.bound += reach(&n.db, n.b)
+	}
+	if err := number("sensitivity", n.bound); err != nil {
+		return refuse(n, because(ErrDomain, "the derivative is not finite at the estimate of the argument; expected an argument inside the domain"))
+	}
+	return Quantity{n}
+}
+
+func reach(d *float64, arg *node) float64 {
+	if arg.bound == 0 {
+		if math.IsNaN(*d) || math.IsInf(*d, 0) {
+			*d = 0
+		}
+		return 0
+	}
+	return math.Abs(*d) * arg.bound
+}
+
+func refuse(n *node, err error) Quantity {
+	below := []*node{n.a}
+	names := inputNames(n.a)
+	if n.b != nil {
+		below = append(below, n.b)
+		names = inputNames(n.a, n.b)
+	}
+	return fail(&Error{Op: opNames[n.op], Name: names, Value: n.a.value, Err: err}, below...)
+}
+
+// Sqrt returns √q. A negative estimate is an error ([ErrDomain]), and so is an
+// uncertain 0, where the derivative is infinite.
+func Sqrt(q Quantity) Quantity {
+	return unary(opSqrt, q, "a value that is not negative", func(x float64) bool { return x >= 0 },
+		func(x float64) (v, d float64) { v = math.Sqrt(x); return v, 0.5 / v })
+}
+
+// Exp returns e to the power q.
+func Exp(q Quantity) Quantity {
+	return unary(opExp, q, "", everywhere, func(x float64) (v, d float64) { v = math.Exp(x); return v, v })
+}
+
+// Log returns the natural logarithm of q. An estimate that is not positive is an
+// error ([ErrDomain]).
+func Log(q Quantity) Quantity {
+	return unary(opLog, q, "a positive value", func(x float64) bool { return x > 0 },
+		func(x float64) (v, d float64) { return math.Log(x), 1 / x })
+}
+
+// Sin returns the sine of q, in radians.
+func Sin(q Quantity) Quantity {
+	return unary(opSin, q, "", everywhere, func(x float64) (v, d float64) { return math.Sincos(x) })
+}
+
+// Cos returns the cosine of q, in radians.
+func Cos(q Quantity) Quantity {
+	return unary(opCos, q, "", everywhere, func(x float64) (v, d float64) { s, c := math.Sincos(x); return c, -s })
+}
+
+// Tan returns the tangent of q, in radians.
+func Tan(q Quantity) Quantity {
+	return unary(opTan, q, "", everywhere, func(x float64) (v, d float64) { v = math.Tan(x); return v, 1 + v*v })
+}
+
+// Asin returns the arcsine of q in radians; the estimate lies within [−1, 1]. At
+// the ends an uncertain q is an error ([ErrDomain]).
+func Asin(q Quantity) Quantity {
+	return unary(opAsin, q, "a value from -1 to 1", upToOne,
+		func(x float64) (v, d float64) { return math.Asin(x), 1 / math.Sqrt((1-x)*(1+x)) })
+}
+
+// Acos returns the arccosine of q in radians; domain as [Asin].
+func Acos(q Quantity) Quantity {
+	return unary(opAcos, q, "a value from -1 to 1", upToOne,
+		func(x float64) (v, d float64) { return math.Acos(x), -1 / math.Sqrt((1-x)*(1+x)) })
+}
+
+// Atan returns the arctangent of q, in radians.
+func Atan(q Quantity) Quantity {
+	return unary(opAtan, q, "", everywhere, func(x float64) (v, d float64) { return math.Atan(x), 1 / (1 + x*x) })
+}
+
+func everywhere(float64) bool { return true }
+func upToOne(x float64) bool  { return x >= -1 && x <= 1 }
+
+func unary(o op, q Quantity, expected string, domain func(float64) bool, f func(float64) (v, d float64)) Quantity {
+	a := q.operand(opNames[o]).n
+	n := &node{op: o, a: a}
+	if a.bad {
+		return settle(n)
+	}
+	if !domain(a.value) {
+		return refuse(n, because(ErrDomain, "argument is "+format(a.value)+"; expected "+expected))
+	}
+	n.value, n.da = f(a.value)
+	return settle(n)
+}
+
+// Pow returns q to the power r. A negative q needs an exact whole exponent; 0 needs
+// a positive one.
+func Pow(q, r Quantity) Quantity { return binary(opPow, q, r) }
+
+func power(n *node) Quantity {
+	x, r := n.a.value, n.b.value
+	n.value = math.Pow(x, r)
+	n.da = r * math.Pow(x, r-1)
+	if n.b.bound > 0 {
+		switch {
+		case x > 0:
+			n.db = n.value * math.Log(x)
+		case x < 0:
+			n.db = math.NaN()
+		}
+	}
+	if !n.a.bad && !n.b.bad && math.IsNaN(n.value) {
+		return refuse(n, because(ErrDomain, fmt.Sprintf("%v to the power %v; expected a base that is not negative, or a whole exponent", x, r)))
+	}
+	return settle(n)
+}
+
+// Linear returns c0 + Σ c[i]·qs[i] as one node, for exact coefficients: least
+// squares, records, sums of many.
+func Linear(c0 float64, c []float64, qs []Quantity) Quantity {
+	if len(c) != len(qs) {
+		return fail(&Error{Op: "Linear", Err: because(ErrDomain, fmt.Sprintf("%d coefficients for %d quantities; expected as many of one as of the other", len(c), len(qs)))})
+	}
+	m := &many{args: operands("Linear", qs), d: slices.Clone(c), c0: c0}
+	sum := c0
+	for i, a := range m.args {
+		sum += float64(c[i] * a.value)
+	}
+	return settleMany(opLinear, m, sum)
+}
+
+// Sum returns the sum of all qs; of none it is the exact 0.
+func Sum(qs ...Quantity) Quantity {
+	c := make([]float64, len(qs))
+	for i := range c {
+		c[i] = 1
+	}
+	return Linear(0, c, qs)
+}
+
+// Call returns f(args), for any Go function f that gives the same result for the
+// same arguments. The derivatives are central differences with steps fitted to the
+// uncertainty of each argument (relative error about 1e-6 or better where f is smooth
+// on that scale); use [CallWithGradient] where exact ones are known. f must not keep x
+// and must be safe for several goroutines. A panic in f reaches the caller; a result that is
+// not finite is an error. The name appears in errors and printed models.
+func Call(name string, f func(x []float64) float64, args ...Quantity) Quantity {
+	return CallWithGradient(name, f, nil, args...)
+}
+
+// CallWithGradient is [Call] for a function whose partial derivatives are known:
+// gradient stores ∂f/∂x[i] at x in dst[i]. A nil gradient means central
+// differences.
+func CallWithGradient(name string, f func(x []float64) float64, gradient func(dst, x []float64), args ...Quantity) Quantity {
+	m := &many{name: name, args: operands("Call", args), d: make([]float64, len(args)), f: f}
+	if f == nil {
+		return fail(&Error{Op: "Call", Name: name, Err: because(ErrDomain, "function is nil; expected a function")})
+	}
+	x := make([]float64, len(args))
+	for i, a := range m.args {
+		if a.bad {
+			return settleMany(opCall, m, math.NaN())
+		}
+		x[i] = a.value
+	}
+	value := f(slices.Clone(x))
+	if gradient != nil {
+		for i := range m.d {
+			m.d[i] = math.NaN() // what gradient leaves out is refused
+		}
+		gradient(m.d, slices.Clone(x))
+		return settleMany(opCall, m, value)
+	}
+	for i, a := range m.args {
+		if a.bound > 0 {
+			m.d[i] = difference(f, x, i, a.bound)
+		}
+	}
+	return settleMany(opCall, m, value)
+}
+
+// fivePoint is the central difference of fourth order (Handbook of Mathematical
+// Functions, National Bureau of Standards, 1964, table 25.2).
+var fivePoint = fd.Formula{
+	Stencil:    []fd.Point{{Loc: -2, Coeff: 1.0 / 12}, {Loc: -1, Coeff: -8.0 / 12}, {Loc: 1, Coeff: 8.0 / 12}, {Loc: 2, Coeff: -1.0 / 12}},
+	Derivative: 1,
+	Step:       1,
+}
+
+// difference returns ∂f/∂x[i]. The step is a small part of the bound on the
+// uncertainty of x[i], the scale on which f is taken as linear. Where that is below
+// the resolution of float64 the step is wider, unless f is not defined there.
+func difference(f func(x []float64) float64, x []float64, i int, bound float64) float64 {
+	const cubeRootEpsilon = 6.055454452393343e-06
+	at := func(step float64) float64 {
+		return fd.Derivative(func(xi float64) float64 {
+			y := slices.Clone(x)
+			y[i] = xi
+			return f(y)
+		}, x[i], &fd.Settings{Formula: fivePoint, Step: step})
+	}
+	narrow := bound / 32
+	wide := max(narrow, min(cubeRootEpsilon*math.Abs(x[i]), 16*bound))
+	if d := at(wide); wide == narrow || !math.IsNaN(d) && !math.IsInf(d, 0) {
+		return d
+	}
+	return at(narrow)
+}
+
+func operands(where string, qs []Quantity) []*node {
+	args := make([]*node, len(qs))
+	for i, q := range qs {
+		args[i] = q.operand(where).n
+	}
+	return args
+}
+
+func settleMany(o op, m *many, value float64) Quantity {
+	n := &node{op: o, value: value, aux: m}
+	for i, a := range m.args {
+		n.bad = n.bad || a.bad
+		n.bound += reach(&m.d[i], a)
+	}
+	if n.bad {
+		n.value = math.NaN()
+		return Quantity{n}
+	}
+	name := m.name
+	if name == "" {
+		name = inputNames(m.args...)
+	}
+	if err := number("result", value); err != nil {
+		return fail(&Error{Op: opNames[o], Name: name, Value: value, Err: err})
+	}
+	if err := number("sensitivity", n.bound); err != nil {
+		return fail(&Error{Op: opNames[o], Name: name, Value: n.bound, Err: err})
+	}
+	return Quantity{n}
+}
+
+// Err returns everything that is wrong below q, each cause once, or nil.
+func (q Quantity) Err() error {
+	if q.n == nil {
+		return &Error{Err: ErrNoQuantity}
+	}
+	if !q.n.bad {
+		return nil
+	}
+	return errorsBelow([]*node{q.n})
+}
+
+func errorsBelow(roots []*node) error {
+	var found causes
+	walk(roots, func(n *node) {
+		var err error
+		switch x := n.aux.(type) {
+		case error:
+			err = x
+		case *source:
+			err = x.err
+		}
+		if err != nil && !slices.ContainsFunc(found, func(old error) bool { return same(old, err) }) {
+			found = append(found, err)
+		}
+	})
+	if len(found) == 1 {
+		return found[0]
+	}
+	return found
+}
+
+// same compares errors that may be of a type without ==.
+func same(a, b error) bool {
+	return reflect.ValueOf(a).Comparable() && reflect.ValueOf(b).Comparable() && a == b
+}
+
+// causes is several errors in one line.
+type causes []error
+
+func (c causes) Error() string {
+	texts := make([]string, len(c))
+	for i, err := range c {
+		texts[i] = err.Error()
+	}
+	return strings.Join(texts, "; ")
+}
+
+func (c causes) Unwrap() []error { return c }
+
+// walk visits every node below the roots once, arguments before the nodes that use
+// them and in their order. It keeps its own stack: models can be deep.
+func walk(roots []*node, visit func(*node)) {
+	type frame struct {
+		n    *node
+		next int
+	}
+	seen := make(map[*node]struct{}, 64)
+	stack := make([]frame, 0, 64)
+	for _, root := range roots {
+		if _, ok := seen[root]; ok {
+			continue
+		}
+		seen[root] = struct{}{}
+		stack = append(stack, frame{n: root})
+		for len(stack) > 0 {
+			top := &stack[len(stack)-1]
+			child := top.n.argument(top.next)
+			top.next++
+			switch {
+			case child == nil:
+				visit(top.n)
+				stack = stack[:len(stack)-1]
+			default:
+				if _, ok := seen[child]; !ok {
+					seen[child] = struct{}{}
+					stack = append(stack, frame{n: child})
+				}
+			}
+		}
+	}
+}
+
+// argument returns the i-th argument of n, or nil after the last.
+func (n *node) argument(i int) *node {
+	if m, ok := n.aux.(*many); ok {
+		if i < len(m.args) {
+			return m.args[i]
+		}
+		return nil
+	}
+	switch i {
+	case 0:
+		return n.a
+	case 1:
+		return n.b
+	}
+	return nil
+}
+
+// inputNames lists the first few inputs below the nodes, for errors.
+func inputNames(below ...*node) string {
+	const most = 3
+	var names []string
+	walk(below, func(n *node) {
+		if s, ok := n.aux.(*source); ok && !slices.Contains(names, s.name) {
+			names = append(names, s.name)
+		}
+	})
+	if len(names) > most {
+		names = append(names[:most], "…")
+	}
+	return strings.Join(names, ", ")
+}

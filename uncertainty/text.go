@@ -1,0 +1,306 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"cmp"
+	"encoding/csv"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"text/tabwriter"
+)
+
+// String returns the budget as [Budget.WriteText] writes it.
+func (b *Budget) String() string {
+	var s strings.Builder
+	b.WriteText(&s) // a strings.Builder takes everything
+	return s.String()
+}
+
+// Concise returns estimate and standard uncertainty in the form y(u), the digits in
+// parentheses being the uncertainty of the last digits (GUM 7.2.2), u rounded to
+// the given number of significant digits; the unit follows if there is one.
+func (b *Budget) Concise(digits int) string {
+	return withUnit(FormatConcise(b.Estimate, b.StandardUncertainty, digits), b.Unit)
+}
+
+// PlusMinus returns estimate and expanded uncertainty at 95 % in the form y ± U
+// (GUM 7.2.4), U rounded to the given number of significant digits; with a unit it
+// is (y ± U) unit.
+func (b *Budget) PlusMinus(digits int) string { return b.plusMinus(b.Expanded, digits) }
+
+func (b *Budget) plusMinus(e Expanded, digits int) string {
+	s := FormatPlusMinus(b.Estimate, e.U, digits)
+	if b.Unit == "" || b.Unit == "1" {
+		return s
+	}
+	return "(" + s + ") " + b.Unit
+}
+
+// columns heads the budget in the terms and order of the guides; the contribution
+// carries the unit of the measurand.
+var columns = []string{
+	"Quantity", "Estimate", "Standard uncertainty", "Type", "Distribution", "Degrees of freedom",
+	"Sensitivity coefficient", "Uncertainty contribution",
+}
+
+// foldBelow is the share of variance under which a row of a long text budget is
+// counted, not shown. Files show every row.
+const (
+	foldBelow = 1e-4
+	foldFrom  = 12 // rows
+)
+
+// folded splits the rows into those that a reader wants to see and the number of
+// the others with their common share.
+func (b *Budget) folded() (shown []Component, rest int, share float64) {
+	for _, c := range b.Components {
+		if len(b.Components) > foldFrom && math.Abs(c.Share) < foldBelow {
+			rest++
+			share += c.Share
+			continue
+		}
+		shown = append(shown, c)
+	}
+	return shown, rest, share
+}
+
+func (c Component) cells(unit string) []string {
+	return []string{
+		c.title(), withUnit(roundedTo(c.Estimate, c.StandardUncertainty), c.Unit),
+		withUnit(significant(c.StandardUncertainty, 2), c.Unit), c.Type.String(), c.Distribution, degrees(c.DOF),
+		significant(c.Sensitivity, 4), withUnit(significant(c.Contribution, 2), unit),
+	}
+}
+
+func (c Component) title() string {
+	if c.Name == "" {
+		return "(no name)"
+	}
+	return c.Name
+}
+
+func (b *Budget) title() string {
+	if b.Name == "" {
+		return "result"
+	}
+	return b.Name
+}
+
+func (b *Budget) lastCells() []string {
+	return []string{
+		b.title(), withUnit(roundedTo(b.Estimate, b.StandardUncertainty), b.Unit),
+		withUnit(significant(b.StandardUncertainty, 2), b.Unit), "", "", degrees(b.DOF), "", "",
+	}
+}
+
+func restLine(rest int, share float64) string {
+	return fmt.Sprintf("and %d more, together %s %% of the variance", rest, significant(100*share, 1))
+}
+
+// statement is the result in words: expanded and standard uncertainty.
+func (b *Budget) statement() []string {
+	e := b.Expanded
+	lines := []string{
+		fmt.Sprintf("%s = %s, k = %s, coverage probability %s %%", b.title(), b.plusMinus(e, 2), significant(e.K, 3), strconv.FormatFloat(100*e.P, 'g', 4, 64)),
+		fmt.Sprintf("%s = %s, standard uncertainty in parentheses", b.title(), b.Concise(2)),
+	}
+	for _, c := range b.Correlations {
+		lines = append(lines, fmt.Sprintf("correlation coefficient r(%s, %s) = %s", c.A, c.B, significant(c.R, 3)))
+	}
+	return lines
+}
+
+// WriteText writes the budget as a table for a screen: the columns of the guides,
+// the result, the shares of variance, the warnings.
+func (b *Budget) WriteText(w io.Writer) error {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	above := []string{"", "", "Standard", "", "", "Degrees of", "Sensitivity", "Uncertainty"}
+	below := []string{"Quantity", "Estimate", "uncertainty", "Type", "Distribution", "freedom", "coefficient", "contribution"}
+	shown, rest, share := b.folded()
+	lines := [][]string{above, below}
+	for _, c := range shown {
+		lines = append(lines, c.cells(b.Unit))
+	}
+	lines = append(lines, b.lastCells())
+	for _, line := range lines {
+		fmt.Fprintln(t, strings.TrimRight(strings.Join(line, "\t"), "\t"))
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	if rest > 0 {
+		if _, err := fmt.Fprintln(w, restLine(rest, share)); err != nil {
+			return err
+		}
+	}
+	if _, err := fmt.Fprintf(w, "\n%s\n", strings.Join(b.statement(), "\n")); err != nil {
+		return err
+	}
+	if err := b.writeShares(w, shown); err != nil {
+		return err
+	}
+	for _, warning := range b.Warnings {
+		if _, err := fmt.Fprintf(w, "\nwarning: %v\n", bare(warning)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// bare drops the name of package and function from a warning meant for a reader.
+func bare(err error) string {
+	e, ok := err.(*Error)
+	if !ok {
+		return err.Error()
+	}
+	if e.Name == "" {
+		return e.Err.Error()
+	}
+	return e.Name + ": " + e.Err.Error()
+}
+
+// writeShares draws the shares of variance, largest first.
+func (b *Budget) writeShares(w io.Writer, shown []Component) error {
+	rows := slices.Clone(shown)
+	slices.SortStableFunc(rows, func(a, c Component) int { return cmp.Compare(math.Abs(c.Share), math.Abs(a.Share)) })
+	rows = slices.DeleteFunc(rows, func(c Component) bool { return math.Abs(c.Share) < foldBelow })
+	if len(rows) == 0 {
+		return nil
+	}
+	if _, err := fmt.Fprintf(w, "\nShare of variance\n"); err != nil {
+		return err
+	}
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for _, c := range rows {
+		line := fmt.Sprintf("%s\t%6.2f %%\t%s", c.title(), 100*c.Share, bar(c.Share))
+		fmt.Fprintln(t, strings.TrimRight(line, "\t"))
+	}
+	return t.Flush()
+}
+
+// bar draws a share, one block for each 5 %.
+func bar(share float64) string {
+	n := int(math.Round(20 * math.Min(math.Abs(share), 2)))
+	return strings.Repeat("█", n)
+}
+
+// WriteMarkdown writes the budget as a Markdown table with the result below it.
+func (b *Budget) WriteMarkdown(w io.Writer) error {
+	var s strings.Builder
+	row := func(cells []string) {
+		s.WriteString("|")
+		for _, c := range cells {
+			s.WriteString(" " + strings.ReplaceAll(c, "|", "\\|") + " |")
+		}
+		s.WriteString("\n")
+	}
+	row(append(slices.Clone(columns), "Share of variance"))
+	s.WriteString("|---|--:|--:|:-:|---|--:|--:|--:|--:|\n")
+	shown, rest, share := b.folded()
+	for _, c := range shown {
+		row(append(c.cells(b.Unit), fmt.Sprintf("%.2f %%", 100*c.Share)))
+	}
+	last := b.lastCells()
+	last[0] = "**" + last[0] + "**"
+	row(append(last, ""))
+	if rest > 0 {
+		fmt.Fprintf(&s, "\n%s\n", restLine(rest, share))
+	}
+	for _, line := range b.statement() {
+		fmt.Fprintf(&s, "\n%s\n", line)
+	}
+	for _, warning := range b.Warnings {
+		fmt.Fprintf(&s, "\nWarning: %s\n", bare(warning))
+	}
+	_, err := io.WriteString(w, s.String())
+	return err
+}
+
+// WriteCSV writes one row for each component and a last one for the measurand, all
+// numbers in full precision, separated by commas. Infinite degrees of freedom are
+// written "infinite".
+func (b *Budget) WriteCSV(w io.Writer) error {
+	c := csv.NewWriter(w)
+	head := append(slices.Clone(columns), "Share of variance", "Unit", "ID", "Note")
+	rows := [][]string{head}
+	for _, x := range b.Components {
+		rows = append(rows, []string{
+			x.Name, format(x.Estimate), format(x.StandardUncertainty), x.Type.String(), x.Distribution, word(x.DOF),
+			format(x.Sensitivity), format(x.Contribution), format(x.Share), x.Unit, x.ID, x.Note,
+		})
+	}
+	rows = append(rows, []string{b.title(), format(b.Estimate), format(b.StandardUncertainty), "", "", word(b.DOF), "", "", "", b.Unit, "", ""})
+	return c.WriteAll(rows)
+}
+
+func withUnit(text, unit string) string {
+	if unit == "" || unit == "1" {
+		return text
+	}
+	return text + " " + unit
+}
+
+// roundedTo gives x to the place of the second significant digit of u.
+func roundedTo(x, u float64) string {
+	if !(u > 0) || math.IsInf(u, 0) {
+		return format(x)
+	}
+	place := lastPlace(u, 2)
+	if x == 0 || math.Abs(x) < math.Pow10(place) {
+		return "0"
+	}
+	if math.Abs(x) < 1e-4 || math.Abs(x) >= 1e9 {
+		digits := int(math.Floor(math.Log10(math.Abs(x)))) - place
+		return trimExponent(strconv.FormatFloat(x, 'e', max(0, digits), 64))
+	}
+	return roundDecimal(x, place)
+}
+
+// significant gives v with n significant digits.
+func significant(v float64, n int) string {
+	switch {
+	case v == 0 || math.IsNaN(v) || math.IsInf(v, 0):
+		return format(v)
+	case math.Abs(v) >= 1e-4 && math.Abs(v) < 1e6:
+		return roundDecimal(v, lastPlace(v, n))
+	}
+	return trimExponent(strconv.FormatFloat(v, 'e', n-1, 64))
+}
+
+// trimExponent turns 1.2e-07 into 1.2e-7.
+func trimExponent(s string) string {
+	mantissa, exponent, ok := strings.Cut(s, "e")
+	if !ok {
+		return s
+	}
+	e, _ := strconv.Atoi(exponent)
+	return mantissa + "e" + strconv.Itoa(e)
+}
+
+// degrees prints degrees of freedom for a reader.
+func degrees(dof float64) string {
+	switch {
+	case math.IsInf(dof, 1):
+		return "∞"
+	case dof >= 999.5:
+		return significant(dof, 3)
+	default:
+		return strconv.FormatFloat(dof, 'g', 3, 64)
+	}
+}
+
+// word prints degrees of freedom for a file.
+func word(dof float64) string {
+	if math.IsInf(dof, 1) {
+		return infinite
+	}
+	return format(dof)
+}
+
+const infinite = "infinite"

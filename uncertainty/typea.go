@@ -1,0 +1,96 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+)
+
+// TypeA returns what n ≥ 2 independent observations under repeatability conditions
+// say: estimate x̄, standard uncertainty s/√n with the experimental standard
+// deviation s (divisor n−1), degrees of freedom n−1 (GUM 4.2). By Monte Carlo it is
+// the t-distribution of JCGM 101 6.4.9.2.
+//
+// Two or three observations say little about s: the evaluation warns
+// ([ErrFewObservations]); use [TypeAPooled] where earlier series allow it.
+func TypeA(observations ...float64) Distribution {
+	mean, s, err := meanStdDev("TypeA", observations)
+	n := len(observations)
+	if err != nil {
+		return law{cause: err}
+	}
+	l := bell(student, mean, s/math.Sqrt(float64(n)), float64(n-1), nil)
+	l.n = n
+	return l
+}
+
+// TypeAPooled returns what n ≥ 1 observations say when the standard deviation of
+// one observation is known better from earlier series: the pooled s ≥ 0 with dof > 0
+// degrees of freedom (GUM 4.2.4). The estimate is x̄, the standard uncertainty s/√n:
+// the division is done here.
+func TypeAPooled(s, dof float64, observations ...float64) Distribution {
+	n := len(observations)
+	err := check("TypeAPooled", width("pooled standard deviation", s), freedom(dof))
+	if err == nil && n == 0 {
+		err = &Error{Op: "TypeAPooled", Err: because(ErrObservations, "0 observations; expected 1 or more")}
+	}
+	if err != nil {
+		return law{cause: err}
+	}
+	mean, err := mean("TypeAPooled", observations)
+	l := bell(student, mean, s/math.Sqrt(float64(n)), dof, err)
+	l.n = n
+	return l
+}
+
+// MeanStdDev returns the arithmetic mean and the experimental standard deviation s
+// (divisor n−1) of n ≥ 2 observations, by two compensated passes that keep full
+// precision for values that differ only in their last digits.
+func MeanStdDev(observations []float64) (mean, s float64, err error) {
+	return meanStdDev("MeanStdDev", observations)
+}
+
+func meanStdDev(op string, x []float64) (m, s float64, err error) {
+	if len(x) < 2 {
+		return 0, 0, &Error{Op: op, Value: float64(len(x)), Err: because(ErrObservations, fmt.Sprintf("%d observations; expected 2 or more", len(x)))}
+	}
+	m, err = mean(op, x)
+	if err != nil {
+		return 0, 0, err
+	}
+	// Deviations from the rounded mean do not sum to 0: the second term takes the
+	// difference out (Chan, Golub, LeVeque 1983, eq. 1.7).
+	var squares, rest float64
+	for _, v := range x {
+		d := v - m
+		squares += float64(d * d)
+		rest += d
+	}
+	n := float64(len(x))
+	return m, math.Sqrt(max(0, squares-float64(rest*rest)/n) / (n - 1)), nil
+}
+
+// mean is correctly rounded but for the last bit: the sum is compensated
+// (Neumaier 1974).
+func mean(op string, x []float64) (float64, error) {
+	var sum, lost float64
+	for i, v := range x {
+		if err := number(fmt.Sprintf("observation %d", i+1), v); err != nil {
+			return 0, &Error{Op: op, Value: v, Err: err}
+		}
+		t := sum + v
+		if math.Abs(sum) >= math.Abs(v) {
+			lost += (sum - t) + v
+		} else {
+			lost += (v - t) + sum
+		}
+		sum = t
+	}
+	m := (sum + lost) / float64(len(x))
+	if err := number("mean", m); err != nil {
+		return 0, &Error{Op: op, Value: m, Err: err}
+	}
+	return m, nil
+}
