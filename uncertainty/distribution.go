@@ -241,5 +241,3 @@ func (l law) reach() float64 {
 	}
 	return math.Inf(1)
 }
-
-func (l law) err() error { return l.cause }

@@ -372,9 +372,10 @@ func Sum(qs ...Quantity) Quantity {
 
 // Call returns f(args), for any Go function f that gives the same result for the
 // same arguments. The derivatives are central differences with steps fitted to the
-// uncertainty of each argument (relative error about 1e-6 or better where f is smooth
-// on that scale); use [CallWithGradient] where exact ones are known. f must not keep x
-// and must be safe for several goroutines. A panic in f reaches the caller; a result that is
+// uncertainty of each argument: relative error about 1e-6 or better where f is smooth
+// on that scale and the uncertainty moves it by more than 1e-8 of its value. Use
+// [CallWithGradient] where exact ones are known. f must not keep x and must be safe
+// for several goroutines. A panic in f reaches the caller; a result that is
 // not finite is an error. The name appears in errors and printed models.
 func Call(name string, f func(x []float64) float64, args ...Quantity) Quantity {
 	return CallWithGradient(name, f, nil, args...)
@@ -420,10 +421,9 @@ var fivePoint = fd.Formula{
 }
 
 // difference returns ∂f/∂x[i]. The step is a small part of the bound on the
-// uncertainty of x[i], the scale on which f is taken as linear. Where that is below
-// the resolution of float64 the step is wider, unless f is not defined there.
+// uncertainty of x[i], the scale on which f is taken as linear. Where that comes near
+// the resolution of x[i] the step is wider, unless f is not defined there.
 func difference(f func(x []float64) float64, x []float64, i int, bound float64) float64 {
-	const cubeRootEpsilon = 6.055454452393343e-06
 	at := func(step float64) float64 {
 		return fd.Derivative(func(xi float64) float64 {
 			y := slices.Clone(x)
@@ -432,7 +432,7 @@ func difference(f func(x []float64) float64, x []float64, i int, bound float64) 
 		}, x[i], &fd.Settings{Formula: fivePoint, Step: step})
 	}
 	narrow := bound / 32
-	wide := max(narrow, min(cubeRootEpsilon*math.Abs(x[i]), 16*bound))
+	wide := max(narrow, min(1e-9*math.Abs(x[i]), 16*bound))
 	if d := at(wide); wide == narrow || !math.IsNaN(d) && !math.IsInf(d, 0) {
 		return d
 	}

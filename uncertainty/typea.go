@@ -62,33 +62,41 @@ func meanStdDev(op string, x []float64) (m, s float64, err error) {
 	}
 	// Deviations from the rounded mean do not sum to 0: the second term takes the
 	// difference out (Chan, Golub, LeVeque 1983, eq. 1.7).
-	var squares, rest float64
+	var squares, rest compensated
 	for _, v := range x {
 		d := v - m
-		squares += float64(d * d)
-		rest += d
+		squares.add(d * d)
+		rest.add(d)
 	}
-	n := float64(len(x))
-	return m, math.Sqrt(max(0, squares-float64(rest*rest)/n) / (n - 1)), nil
+	n, r := float64(len(x)), rest.sum+rest.lost
+	return m, math.Sqrt(max(0, squares.sum+squares.lost-float64(r*r)/n) / (n - 1)), nil
 }
 
-// mean is correctly rounded but for the last bit: the sum is compensated
-// (Neumaier 1974).
+// compensated is a sum with the digits that it lost (Neumaier 1974).
+type compensated struct{ sum, lost float64 }
+
+func (c *compensated) add(v float64) {
+	t := c.sum + v
+	if math.Abs(c.sum) >= math.Abs(v) {
+		c.lost += (c.sum - t) + v
+	} else {
+		c.lost += (v - t) + c.sum
+	}
+	c.sum = t
+}
+
+// mean is correctly rounded but for rare ties: the division is compensated too.
 func mean(op string, x []float64) (float64, error) {
-	var sum, lost float64
+	var c compensated
 	for i, v := range x {
 		if err := number(fmt.Sprintf("observation %d", i+1), v); err != nil {
 			return 0, &Error{Op: op, Value: v, Err: err}
 		}
-		t := sum + v
-		if math.Abs(sum) >= math.Abs(v) {
-			lost += (sum - t) + v
-		} else {
-			lost += (v - t) + sum
-		}
-		sum = t
+		c.add(v)
 	}
-	m := (sum + lost) / float64(len(x))
+	n := float64(len(x))
+	m := c.sum / n
+	m += (math.FMA(-m, n, c.sum) + c.lost) / n // what the division and the sum left
 	if err := number("mean", m); err != nil {
 		return 0, &Error{Op: op, Value: m, Err: err}
 	}
