@@ -1,0 +1,88 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package wire
+
+import "math"
+
+// Limits are what a wire for a resistor has to keep. A zero field is no limit.
+type Limits struct {
+	MinLength, MaxLength float64 // m
+	MinDiameter          float64 // m; below 0.05 mm wire is hard to handle (common practice)
+	Power                float64 // W, dissipated in the resistor
+	MaxLoading           float64 // W/m² of wire surface at Power
+	MaxCurrentDensity    float64 // A/m² at Power
+}
+
+// Choice is one wire that makes a resistance.
+type Choice struct {
+	Conductor
+	Length         float64 // m
+	Loading        float64 // W/m² of the surface of the bare wire, 0 without a stated power
+	CurrentDensity float64 // A/m², 0 without a stated power
+}
+
+// Choose returns the gauges of a system with which the material makes the given
+// resistance, in ohms at t °C, inside the limits; from the thickest, and so the
+// longest and coolest, to the finest. No gauge inside the limits is an error
+// that tells which limit stood in the way of how many.
+//
+// Loading is P/(πdl), current density √(P/R)/A. Neither limit is a property of the
+// material: both depend on how the heat gets away. A large surface in still air
+// sheds about 10 W/(m²·K), so 100 W/m² of the outside of a winding stands for a
+// rise near 10 K (common practice); a free thin wire sheds several times more, a
+// wire in a coil, a case or under insulation less. Measure the rise. Work with
+// hot wire only on supports that stand the heat, away from what burns.
+func Choose(m Material, ohms, t float64, s System, limits Limits) ([]Choice, error) {
+	const op = "wire.Choose"
+	if err := limits.check(op); err != nil {
+		return nil, err
+	}
+	var kept []Choice
+	var r refusals
+	for g := range Gauges(s) {
+		c, err := choice(Conductor{m, g}, ohms, t, limits.Power)
+		if err != nil {
+			return nil, err
+		}
+		if r.pass(c, limits) {
+			kept = append(kept, c)
+		}
+	}
+	if len(kept) == 0 {
+		return nil, &Error{Op: op, Name: "resistance", Value: ohms, Err: ErrNoGauge, want: r.text()}
+	}
+	return kept, nil
+}
+
+func choice(c Conductor, ohms, t, power float64) (Choice, error) {
+	length, err := c.Length(ohms, t)
+	if err != nil {
+		return Choice{}, err
+	}
+	x := Choice{Conductor: c, Length: length}
+	x.Loading = power / (math.Pi * c.Gauge.Diameter() * length)
+	x.CurrentDensity = math.Sqrt(power/ohms) / c.Gauge.Area()
+	return x, nil
+}
+
+func (l Limits) check(op string) error {
+	for _, f := range []struct {
+		name  string
+		value float64
+	}{
+		{"MinLength", l.MinLength}, {"MaxLength", l.MaxLength}, {"MinDiameter", l.MinDiameter},
+		{"Power", l.Power}, {"MaxLoading", l.MaxLoading}, {"MaxCurrentDensity", l.MaxCurrentDensity},
+	} {
+		if err := notNegative(op, f.name, f.value, "(0: no limit)"); err != nil {
+			return err
+		}
+	}
+	if (l.MaxLoading > 0 || l.MaxCurrentDensity > 0) && l.Power == 0 {
+		return &Error{Op: op, Name: "Power", Value: 0, Err: ErrDomain, want: "a limit of loading or current density wants the power"}
+	}
+	if l.MaxLength > 0 && l.MinLength > l.MaxLength {
+		return &Error{Op: op, Name: "MinLength", Value: l.MinLength, Err: ErrDomain, want: "want no more than MaxLength"}
+	}
+	return nil
+}

@@ -1,0 +1,169 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package wire
+
+import "math"
+
+// Conductor is a wire of one material and one size. Its resistance is that of
+// direct current; see package winding for alternating current.
+type Conductor struct {
+	Material Material
+	Gauge    Gauge
+}
+
+// PerMetre returns the resistance in ohms of one metre at t °C,
+//
+//	r = ρ(t)/A
+//
+// with the nominal diameter and the nominal resistivity. Drawn wire keeps the
+// diameter to about 1 % and the resistivity to 5 or 10 % (ASTM B267), so a
+// spool's own measured Ω/m is better than any table: [Conductor.Spool] makes the
+// budget.
+func (c Conductor) PerMetre(t float64) (float64, error) {
+	return c.perMetre("wire.Conductor.PerMetre", t)
+}
+
+func (c Conductor) perMetre(op string, t float64) (float64, error) {
+	if !c.Gauge.IsValid() {
+		return 0, noWire(op)
+	}
+	rho, err := c.Material.Resistivity(t)
+	if err != nil {
+		return 0, err
+	}
+	return result(op, "resistance per metre", rho/c.Gauge.Area())
+}
+
+func noWire(op string) error {
+	return &Error{Op: op, Name: "gauge", Err: ErrNoGauge, want: "want a gauge from AWG, SWG, Metric or ParseGauge"}
+}
+
+// Resistance returns the resistance in ohms at t °C of length metres.
+func (c Conductor) Resistance(length, t float64) (float64, error) {
+	const op = "wire.Conductor.Resistance"
+	if err := positive(op, "length", length, "m"); err != nil {
+		return 0, err
+	}
+	r, err := c.perMetre(op, t)
+	if err != nil {
+		return 0, err
+	}
+	return result(op, "resistance", r*length)
+}
+
+// Length returns the length in metres that has the given resistance, in ohms, at
+// t °C. It inverts [Conductor.Resistance]. Cut longer: ends for the joints, 1 to 2 %
+// for trimming, and for manganin up to 1 % that the resistance falls in ageing
+// (common practice).
+func (c Conductor) Length(ohms, t float64) (float64, error) {
+	const op = "wire.Conductor.Length"
+	if err := positive(op, "resistance", ohms, "Ω"); err != nil {
+		return 0, err
+	}
+	r, err := c.perMetre(op, t)
+	if err != nil {
+		return 0, err
+	}
+	return result(op, "length", ohms/r)
+}
+
+// Mass returns the mass in kilograms of length metres.
+func (c Conductor) Mass(length float64) (float64, error) {
+	const op = "wire.Conductor.Mass"
+	if err := positive(op, "length", length, "m"); err != nil {
+		return 0, err
+	}
+	if !c.Gauge.IsValid() {
+		return 0, noWire(op)
+	}
+	if c.Material.Density == 0 {
+		return 0, c.Material.unstated(op, "density")
+	}
+	if err := positive(op, "density", c.Material.Density, "kg/m³"); err != nil {
+		return 0, err
+	}
+	return result(op, "mass", c.Material.Density*c.Gauge.Area()*length)
+}
+
+// BarResistance returns the resistance in ohms at t °C of a straight bar, strip or
+// link of a rectangular section, all sizes in metres, with the current evenly
+// spread over it. Near the joints of a short link it is not, and the joints come
+// on top: measure links that matter four-terminal.
+func BarResistance(m Material, length, width, thickness, t float64) (float64, error) {
+	const op = "wire.BarResistance"
+	if err := positive(op, "length", length, "m"); err != nil {
+		return 0, err
+	}
+	if err := positive(op, "width", width, "m"); err != nil {
+		return 0, err
+	}
+	if err := positive(op, "thickness", thickness, "m"); err != nil {
+		return 0, err
+	}
+	rho, err := m.Resistivity(t)
+	if err != nil {
+		return 0, err
+	}
+	return result(op, "resistance", rho*length/width/thickness)
+}
+
+// LeadResistance returns what a pair of leads adds to a two-wire measurement, in
+// ohms: both wires together, each length metres long, at t °C. Plugs and
+// contacts come on top; a few milliohms for each is common.
+func LeadResistance(lead Conductor, length, t float64) (float64, error) {
+	r, err := lead.Resistance(length, t)
+	if err != nil {
+		return 0, err
+	}
+	return result("wire.LeadResistance", "resistance", 2*r)
+}
+
+// SectionFor returns the cross-section in square metres with which length metres of
+// the material have the given resistance, in ohms, at t °C; [NearestArea] finds
+// the gauge, or take the next thicker one when the resistance is a limit.
+func SectionFor(m Material, ohms, length, t float64) (float64, error) {
+	const op = "wire.SectionFor"
+	if err := positive(op, "resistance", ohms, "Ω"); err != nil {
+		return 0, err
+	}
+	if err := positive(op, "length", length, "m"); err != nil {
+		return 0, err
+	}
+	rho, err := m.Resistivity(t)
+	if err != nil {
+		return 0, err
+	}
+	return result(op, "section", rho*length/ohms)
+}
+
+// Constants C of [FusingCurrent], A/in^1.5 (Preece's table).
+const (
+	FusingCopper       = 10244
+	FusingAluminium    = 7585
+	FusingPlatinum     = 5172
+	FusingNickelSilver = 5230
+	FusingPlatinoid    = 4750
+)
+
+// FusingCurrent returns the current in amperes that melts a straight horizontal
+// wire, long and bare in still air, by the old empirical rule
+//
+//	I = C d^1.5, d in inches
+//
+// (Preece's rule). The first argument is C, [FusingCopper] and the others; the
+// second the diameter in metres.
+//
+// Caution: this is where a wire is destroyed, within tens of per cent, and no
+// working current. Short wires, enclosures, coils and cables behave otherwise.
+// Wiring and fuses are chosen by local codes and licensed practice.
+func FusingCurrent(constant, diameter float64) (float64, error) {
+	const op = "wire.FusingCurrent"
+	if err := positive(op, "constant", constant, ""); err != nil {
+		return 0, err
+	}
+	if err := positive(op, "diameter", diameter, "m"); err != nil {
+		return 0, err
+	}
+	return result(op, "current", constant*math.Pow(diameter/(1000*mil), 1.5))
+}

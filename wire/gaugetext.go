@@ -1,0 +1,161 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package wire
+
+import (
+	"errors"
+	"strconv"
+	"strings"
+)
+
+// String returns the gauge as it is written in the trade: "24 AWG", "4/0 AWG",
+// "20 SWG", "0.2 mm"; "24 AWG B258" with the rounded diameter. The text of a
+// metric size is the shortest that [ParseGauge] reads back exactly. An invalid
+// gauge reads "no wire".
+func (g Gauge) String() string {
+	switch g.system {
+	case American:
+		return numberText(g.number) + " AWG"
+	case AmericanRounded:
+		return numberText(g.number) + " AWG B258"
+	case Imperial:
+		return numberText(g.number) + " SWG"
+	case MetricSizes:
+		return millimetres(g.diameter) + " mm"
+	}
+	return "no wire"
+}
+
+// AppendText appends the text of [Gauge.String] to b; an invalid gauge is an error.
+func (g Gauge) AppendText(b []byte) ([]byte, error) {
+	if !g.IsValid() {
+		return b, &Error{Op: "wire.Gauge.AppendText", Name: "no wire", Err: ErrNoGauge, want: "want a gauge that was made by this package", text: true}
+	}
+	return append(b, g.String()...), nil
+}
+
+// MarshalText returns the text of [Gauge.String]; see [Gauge.AppendText].
+func (g Gauge) MarshalText() ([]byte, error) { return g.AppendText(nil) }
+
+// UnmarshalText reads what [ParseGauge] reads.
+func (g *Gauge) UnmarshalText(text []byte) error {
+	parsed, err := ParseGauge(string(text))
+	if err != nil {
+		return err
+	}
+	*g = parsed
+	return nil
+}
+
+// ParseGauge reads a wire size:
+//
+//	"24 AWG"  "4/0 AWG"  "0000 AWG"  "AWG 24"    exact American gauge
+//	"24 AWG B258"                               the same, rounded diameter
+//	"20 SWG"  "7/0 SWG"                         British legal gauge
+//	"0.2 mm"  "200 µm"  "200 um"                bare diameter
+//
+// Letter case and spaces do not matter.
+func ParseGauge(s string) (Gauge, error) {
+	t := strings.ToLower(strings.Join(strings.Fields(s), ""))
+	switch {
+	case strings.HasSuffix(t, "awgb258"):
+		return parseNumbered(s, strings.TrimSuffix(t, "awgb258"), RoundedAWG)
+	case strings.Contains(t, "awg"):
+		return parseNumbered(s, trimEither(t, "awg"), AWG)
+	case strings.Contains(t, "swg"):
+		return parseNumbered(s, trimEither(t, "swg"), SWG)
+	}
+	for _, u := range []struct {
+		suffix string
+		exp    string
+	}{{"mm", "e-3"}, {"µm", "e-6"}, {"μm", "e-6"}, {"um", "e-6"}} {
+		if number, ok := strings.CutSuffix(t, u.suffix); ok {
+			return parseDiameter(s, number, u.exp)
+		}
+	}
+	return Gauge{}, notGauge(s)
+}
+
+func notGauge(s string) error {
+	return &Error{Op: "wire.ParseGauge", Name: s, Err: ErrSyntax, want: `want "24 AWG", "4/0 AWG", "20 SWG" or "0.2 mm"`, text: true}
+}
+
+// trimEither cuts a mark that stands before or after the number.
+func trimEither(t, mark string) string {
+	if rest, ok := strings.CutSuffix(t, mark); ok {
+		return rest
+	}
+	return strings.TrimPrefix(t, mark)
+}
+
+func parseNumbered(s, number string, size func(int) (Gauge, error)) (Gauge, error) {
+	n, ok := parseNumber(number)
+	if !ok {
+		return Gauge{}, notGauge(s)
+	}
+	g, err := size(n)
+	if e, ok := errors.AsType[*Error](err); ok {
+		return Gauge{}, &Error{Op: "wire.ParseGauge", Name: s, Err: ErrNoGauge, want: e.want, text: true}
+	}
+	return g, err
+}
+
+// parseNumber reads "24", "0", "4/0" or "0000"; "k/0" and k zeros are 1−k.
+func parseNumber(t string) (n int, ok bool) {
+	if zeros, ok := strings.CutSuffix(t, "/0"); ok {
+		k, err := parseDigits(zeros)
+		return 1 - k, err == nil && k > 0
+	}
+	if t != "" && strings.Trim(t, "0") == "" {
+		return 1 - len(t), true
+	}
+	n, err := parseDigits(t)
+	return n, err == nil && n > 0
+}
+
+// parseDigits is strconv.Atoi without signs, and far from overflow.
+func parseDigits(t string) (int, error) {
+	n, err := strconv.ParseUint(t, 10, 16)
+	return int(n), err
+}
+
+func numberText(n int) string {
+	if n < 0 {
+		return strconv.Itoa(1-n) + "/0"
+	}
+	return strconv.Itoa(n)
+}
+
+// parseDiameter reads a decimal number with the exponent of its unit appended:
+// "0.2" and "e-3" give the float64 nearest to 0.0002, which a product would miss.
+func parseDiameter(s, number, exp string) (Gauge, error) {
+	if strings.Trim(number, "0123456789.") != "" {
+		return Gauge{}, notGauge(s)
+	}
+	d, err := strconv.ParseFloat(number+exp, 64)
+	if err != nil {
+		return Gauge{}, notGauge(s)
+	}
+	g, err := Metric(d)
+	if e, ok := errors.AsType[*Error](err); ok {
+		return Gauge{}, &Error{Op: "wire.ParseGauge", Name: s, Err: e.Err, want: e.want, text: true}
+	}
+	return g, err
+}
+
+// millimetres writes d metres in millimetres by moving the decimal point of
+// the shortest text, so that no arithmetic can change the last digit.
+func millimetres(d float64) string {
+	digits, exp, _ := strings.Cut(strconv.FormatFloat(d, 'e', -1, 64), "e")
+	point, _ := strconv.Atoi(exp) // d = 0.digits × 10^(point+1)
+	digits = strings.Replace(digits, ".", "", 1)
+	switch point += 1 + 3; {
+	case point <= 0:
+		return "0." + strings.Repeat("0", -point) + digits
+	case point >= len(digits):
+		return digits + strings.Repeat("0", point-len(digits))
+	default:
+		return digits[:point] + "." + digits[point:]
+	}
+}

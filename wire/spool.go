@@ -1,0 +1,139 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package wire
+
+import (
+	"math"
+
+	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty"
+)
+
+// Spool is one particular wire with what is known of it: the uncertain inputs are
+// made once, so that all lengths cut from it share them. Two resistors of one
+// spool are off by the same fraction, and their ratio is better known than
+// either.
+//
+// The fields may be replaced by better knowledge, before the first use: the
+// diameter by micrometer readings, the resistivity by a measured length (see
+// [MeasuredSpool]).
+type Spool struct {
+	Name        string
+	Resistivity uncertainty.Quantity // Ω·m at ReferenceTemperature
+	Diameter    uncertainty.Quantity // m, bare
+	// ReferenceTemperature is that of Resistivity, °C.
+	ReferenceTemperature float64
+	Law                  thermal.UncertainLaw // zero: no dependence on temperature
+
+	unstated bool // the material states no law: the zero Law is not to be believed
+}
+
+// Spool returns a spool of the conductor, for a budget made before any of it was
+// measured. The inputs carry the name of the spool:
+//
+//	resistivity  rectangular, the published range made symmetric about the value followed
+//	diameter     rectangular, nominal ± diameterTolerance in metres
+//	alpha, beta  rectangular, the published tolerances of the temperature law
+//
+// A property without a published range enters as exact. Spools of different names are
+// independent; call this once for one spool.
+func (c Conductor) Spool(name string, diameterTolerance float64) *Spool {
+	const op = "wire.Conductor.Spool"
+	s := &Spool{Name: name, ReferenceTemperature: c.Material.ReferenceTemperature}
+	s.Resistivity = c.resistivity(op, name)
+	s.Diameter = c.diameter(op, name, diameterTolerance)
+	if s.unstated = c.Material.Law.IsZero(); !s.unstated {
+		s.Law = c.Material.uncertainLaw(name)
+	}
+	return s
+}
+
+func (c Conductor) resistivity(op, name string) uncertainty.Quantity {
+	m := c.Material
+	if err := m.check(op); err != nil {
+		return uncertainty.Fail(err)
+	}
+	if m.spread() == 0 {
+		return uncertainty.Exact(m.ReferenceResistivity)
+	}
+	return uncertainty.Source{
+		Name: name + " resistivity", Unit: "Ω·m", Note: "published range",
+		Distribution: uncertainty.Rectangular(m.ReferenceResistivity, m.spread()),
+	}.Input()
+}
+
+func (c Conductor) diameter(op, name string, tolerance float64) uncertainty.Quantity {
+	d := c.Gauge.Diameter()
+	if !c.Gauge.IsValid() {
+		return uncertainty.Fail(noWire(op))
+	}
+	if err := notNegative(op, "diameterTolerance", tolerance, "m"); err != nil {
+		return uncertainty.Fail(err)
+	}
+	if tolerance >= d {
+		return uncertainty.Fail(&Error{Op: op, Name: "diameterTolerance", Value: tolerance, Err: ErrDomain, want: "want less than the diameter; metres, not millimetres"})
+	}
+	if tolerance == 0 {
+		return uncertainty.Exact(d)
+	}
+	return uncertainty.Source{
+		Name: name + " diameter", Unit: "m", Distribution: uncertainty.Rectangular(d, tolerance),
+	}.Input()
+}
+
+// uncertainLaw makes the law's inputs; a coefficient without tolerance is exact.
+func (m Material) uncertainLaw(name string) thermal.UncertainLaw {
+	input := func(suffix, unit string, v, tolerance float64) uncertainty.Quantity {
+		if tolerance == 0 {
+			return uncertainty.Exact(v)
+		}
+		return uncertainty.Source{Name: name + suffix, Unit: unit, Distribution: uncertainty.Rectangular(v, tolerance)}.Input()
+	}
+	return thermal.UncertainLaw{
+		Reference: m.Law.Reference(),
+		Alpha:     input(" alpha", "1/K", m.Law.Alpha(), m.AlphaTolerance),
+		Beta:      input(" beta", "1/K²", m.Law.Beta(), m.BetaTolerance),
+	}
+}
+
+// MeasuredSpool returns a spool whose resistance per metre was measured, in Ω/m at the
+// law's reference temperature: what to do before winding anything. Diameter and
+// resistivity no longer matter then; the diameter in metres is used for
+// [Spool.Resistivity] alone.
+func MeasuredSpool(name string, perMetre uncertainty.Quantity, diameter float64, law thermal.UncertainLaw) *Spool {
+	s := &Spool{Name: name, ReferenceTemperature: law.Reference, Law: law}
+	g, err := Metric(diameter)
+	if err != nil {
+		s.Resistivity, s.Diameter = uncertainty.Fail(err), uncertainty.Fail(err)
+		return s
+	}
+	s.Resistivity = perMetre.Scale(g.Area())
+	s.Diameter = uncertainty.Exact(diameter)
+	return s
+}
+
+// PerMetreOf returns the resistance in Ω/m at the temperature t, °C.
+func (s *Spool) PerMetreOf(t uncertainty.Quantity) uncertainty.Quantity {
+	area := s.Diameter.Mul(s.Diameter).Scale(math.Pi / 4)
+	r := s.Resistivity.Div(area)
+	if s.Law == (thermal.UncertainLaw{}) && s.unstated && t.Err() == nil && t.Estimate() != s.ReferenceTemperature {
+		return uncertainty.Fail(&Error{Op: "wire.Spool.PerMetreOf", Name: s.Name, Err: ErrUnstated, want: "want a temperature law", text: true})
+	}
+	return s.Law.Correct(r, uncertainty.Exact(s.ReferenceTemperature), t)
+}
+
+// LengthOf returns the length in metres that has the resistance r, Ω, at the
+// temperature t, °C: how far from the table value the right length may turn out to lie.
+func (s *Spool) LengthOf(r, t uncertainty.Quantity) uncertainty.Quantity {
+	return r.Div(s.PerMetreOf(t))
+}
+
+// ResistanceOf returns the resistance in ohms at t °C of the length l, m: what comes
+// out when a length is cut to a tolerance.
+//
+//	cut := uncertainty.Input("cut", uncertainty.Rectangular(0.7306, 0.5e-3))
+//	r := spool.ResistanceOf(cut, uncertainty.Exact(20))
+func (s *Spool) ResistanceOf(l, t uncertainty.Quantity) uncertainty.Quantity {
+	return l.Mul(s.PerMetreOf(t))
+}
