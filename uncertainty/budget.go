@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 )
 
 // A Budget is the statement of a measurement result with everything that went into
@@ -193,7 +194,7 @@ func (m *model) findings(b *Budget, c []float64, reached []bool) []error {
 	for _, first := range m.groupOrder() {
 		g := m.inputs[first].group
 		if reached[first] && !math.IsInf(g.dof, 1) {
-			warn("", because(ErrJointDOF, fmt.Sprintf("Welch–Satterthwaite holds for independent components: the correlated inputs %v enter it as one, with %.4g degrees of freedom", g.names, g.dof)))
+			warn("", because(ErrJointDOF, fmt.Sprintf("Welch–Satterthwaite holds for independent components: the correlated inputs %s enter it as one, with %.4g degrees of freedom", strings.Join(g.names, ", "), g.dof)))
 		}
 	}
 	for _, row := range b.Components {

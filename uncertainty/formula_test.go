@@ -1,0 +1,177 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty_test
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+func formulaInputs() []uncertainty.Quantity {
+	return []uncertainty.Quantity{
+		uncertainty.Input("x", uncertainty.Normal(2, 0.1)),
+		uncertainty.Input("y", uncertainty.Normal(0.5, 0.1)),
+	}
+}
+
+func TestFormula(t *testing.T) {
+	for text, want := range map[string]float64{
+		"x + y":                      2.5,
+		"x - y - 1":                  0.5,
+		"x*y + 1/2":                  1.5,
+		"-x + +y":                    -1.5,
+		"x - -y":                     2.5,
+		"(x + y)*(x - y)":            3.75,
+		"x/y/2":                      2,
+		"sqrt(x*y*4) ":               2,
+		"exp(log(x)) * y":            1,
+		"sin(y)*0 + cos(0) + x":      3,
+		"tan(atan(x)) - y":           1.5,
+		"asin(sin(y)) + acos(1) + x": 2.5,
+		"pow(x, 3)*y":                4,
+		"pow(x, y)":                  math.Sqrt2,
+		"1.5e3*x*y + 0x10":           1516,
+		"sin(pi*y) + x":              3,
+		"1_000*x*y":                  1000,
+		"x * // the ratio\n y":       1,
+		"0.5*x + 0*y":                1,
+	} {
+		q, err := uncertainty.Formula(text, formulaInputs()...)
+		if err != nil || !near(q.Estimate(), want, 1e-15) {
+			t.Errorf("%q = %v, error %v, %v; want %v", text, q.Estimate(), err, q.Err(), want)
+		}
+	}
+	// The same graph as the methods build, sensitivities included.
+	q, err := uncertainty.Formula("x*x/y", formulaInputs()...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c := sensitivities(t, q); c["x"] != 8 || c["y"] != -16 {
+		t.Errorf("sensitivities %v; want 8 and −16", c)
+	}
+	// An input may have the name of the circle constant, or of a function.
+	pi := uncertainty.Input("pi", uncertainty.Normal(3, 0.1))
+	if q, err := uncertainty.Formula("2*pi", pi); err != nil || q.Estimate() != 6 {
+		t.Errorf("input pi: %v, %v", q, err)
+	}
+	if q, err := uncertainty.Formula("sqrt(sqrt)", uncertainty.Input("sqrt", uncertainty.Normal(9, 1))); err != nil || q.Estimate() != 3 {
+		t.Errorf("input sqrt: %v, %v", q, err)
+	}
+	// Names of other alphabets, and results by a name of their own.
+	rho := formulaInputs()[0].Named("ρ20")
+	if q, err := uncertainty.Formula("ρ20 + ρ20", rho, rho); err != nil || q.Estimate() != 4 {
+		t.Errorf("input ρ20, given twice: %v, %v", q, err)
+	}
+	// Out of a domain: carried, as in every model.
+	if q, err := uncertainty.Formula("sqrt(-x)*y", formulaInputs()...); err != nil || !errors.Is(q.Err(), uncertainty.ErrDomain) {
+		t.Errorf("root of a negative: %v, %v", q.Err(), err)
+	}
+}
+
+func TestFormulaRefuses(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		want error
+		say  string
+	}{
+		{"", uncertainty.ErrSyntax, "column 1: the formula ends here"},
+		{")", uncertainty.ErrSyntax, "column 1: expected operand"},
+		{"x +", uncertainty.ErrSyntax, "the formula ends here"},
+		{"(x + y", uncertainty.ErrSyntax, "the formula ends here"},
+		{"x y", uncertainty.ErrSyntax, "column 3: expected"},
+		{"x^2 + y", uncertainty.ErrSyntax, "column 2: operator ^ is no power; expected pow(x, y)"},
+		{"x ** y", uncertainty.ErrSyntax, "star"},
+		{"x % y", uncertainty.ErrSyntax, "operator %"},
+		{"x == y", uncertainty.ErrSyntax, "operator =="},
+		{"!x + y", uncertainty.ErrSyntax, "operator !"},
+		{"&x", uncertainty.ErrSyntax, "operator &"},
+		{"x[0] + y", uncertainty.ErrSyntax, "column 1: index"},
+		{"x.y", uncertainty.ErrSyntax, "selector"},
+		{`"x" + y`, uncertainty.ErrSyntax, `"x"; expected a number`},
+		{"2i*x*y", uncertainty.ErrSyntax, "2i; expected a number"},
+		{"'a'*x*y", uncertainty.ErrSyntax, "'a'; expected a number"},
+		{"func() {}()", uncertainty.ErrSyntax, "call of an expression"},
+		{"func() {}", uncertainty.ErrSyntax, "expected numbers, names"},
+		{"010*x*y", uncertainty.ErrSyntax, "octal"},
+		{"1e400*x*y", uncertainty.ErrNotFinite, "literal 1e400"},
+		{"1e1000000000*x*y", uncertainty.ErrNotFinite, "literal 1e1000000000"},
+		{"x*z + y", uncertainty.ErrUnknownName, `column 3: unknown name "z"; expected one of the inputs: x, y`},
+		{"x + sqrt", uncertainty.ErrUnknownName, "column 5: sqrt is a function"},
+		{"ln(x) + y", uncertainty.ErrUnknownName, `unknown function "ln"`},
+		{"sqrt(x, y)", uncertainty.ErrSyntax, "sqrt with 2 arguments; expected one"},
+		{"pow(x) + y", uncertainty.ErrSyntax, "pow with 1 arguments; expected pow(x, y)"},
+		{"sqrt(x...) + y", uncertainty.ErrSyntax, "call"},
+		{"x/0 + y", uncertainty.ErrDomain, "column 3: division by 0"},
+		{"x/(-(0.00)) + y", uncertainty.ErrDomain, "division by 0"},
+		{"2*x", uncertainty.ErrUnused, `"y": input not used`},
+		{"µ*x*y", uncertainty.ErrUnknownName, "column 1"},
+		{"x*µ*ß", uncertainty.ErrUnknownName, "column 3"},
+		{strings.Repeat("x+", 40000) + "y", uncertainty.ErrSyntax, "80001 bytes; expected at most 65536"},
+		{strings.Repeat("(", 60000) + "x", uncertainty.ErrSyntax, ""},
+	} {
+		q, err := uncertainty.Formula(c.text, formulaInputs()...)
+		if !errors.Is(err, c.want) || !strings.Contains(err.Error(), c.say) || !q.IsZero() {
+			t.Errorf("%.40q: %v; want an error with %q that is %q", c.text, err, c.say, c.want)
+		}
+		if strings.Contains(err.Error(), "\n") {
+			t.Errorf("%.40q: error of several lines: %v", c.text, err)
+		}
+	}
+}
+
+func TestFormulaRefusesInputs(t *testing.T) {
+	x := formulaInputs()[0]
+	var zero uncertainty.Quantity
+	for _, c := range []struct {
+		name   string
+		inputs []uncertainty.Quantity
+		want   error
+	}{
+		{"zero Quantity", []uncertainty.Quantity{x, zero}, uncertainty.ErrNoQuantity},
+		{"no name", []uncertainty.Quantity{x, x.Add(x)}, uncertainty.ErrSyntax},
+		{"name of two words", []uncertainty.Quantity{x, x.Named("x 2")}, uncertainty.ErrSyntax},
+		{"a word of Go", []uncertainty.Quantity{x, x.Named("range")}, uncertainty.ErrSyntax},
+		{"one name for two", []uncertainty.Quantity{x, uncertainty.Exact(2).Named("x")}, uncertainty.ErrSameName},
+		{"carries an error", []uncertainty.Quantity{x, uncertainty.Input("y", uncertainty.Normal(1, -1))}, uncertainty.ErrDomain},
+	} {
+		if _, err := uncertainty.Formula("x + 1", c.inputs...); !errors.Is(err, c.want) {
+			t.Errorf("%s: %v; want %v", c.name, err, c.want)
+		}
+	}
+}
+
+func FuzzFormula(f *testing.F) {
+	for _, seed := range []string{
+		"x + y", "(x+y)*2e3/-y", "sqrt(x)*pow(y, 2)", "x^2", "1/0", "x y", "", "((((", "x /* note */ + y", "pi*x + y", // syntax, valid and not
+		"log(x-2)*y", "x/(y-0.5)", "pow(-x, 0.5) + y", "asin(x)+y", "exp(1e3*x)*y", "1e-400*x + y", // domains
+		"ρ\n+x", "x\x00+y", "µ*ß", "0b2", "010", "1e999999999", "x...", "x.(type)", "[]int{x}", "func(){", "<-x", "\xff", // tokens
+	} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		q, err := uncertainty.Formula(text, formulaInputs()...)
+		if err != nil {
+			e, ok := errors.AsType[*uncertainty.Error](err)
+			if !ok || !q.IsZero() {
+				t.Fatalf("%q: error %v of type %T, result %v", text, err, err, q)
+			}
+			if strings.Contains(err.Error(), ": column ") && !(e.Value >= 1 && e.Value <= float64(utf8.RuneCountInString(text)+1)) {
+				t.Fatalf("%q: column %v outside the text", text, e.Value)
+			}
+			return
+		}
+		b, err := uncertainty.Evaluate(q)
+		if (q.Err() == nil) != !math.IsNaN(q.Estimate()) || (b == nil) == (err == nil) {
+			t.Fatalf("%q: estimate %v, error %v; budget %v, error %v", text, q.Estimate(), q.Err(), b, err)
+		}
+		if b != nil && !(b.StandardUncertainty >= 0) {
+			t.Fatalf("%q: u = %v", text, b.StandardUncertainty)
+		}
+	})
+}
