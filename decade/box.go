@@ -1,0 +1,200 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"math"
+)
+
+// Box is a decade box: a checked [Spec] with everything that is computed from it once,
+// its quantities too, so that the settings of a box share their sources of error. It is
+// immutable and safe for concurrent use.
+type Box struct {
+	spec      Spec
+	tables    tables
+	earlier   [maxDials]uint16 // dials before this one on the same switch, as bits
+	search    search
+	sources   sources
+	reference float64
+	hasLaw    bool
+	hasRef    bool
+}
+
+// New checks a description and returns the box. The error names the first field that
+// makes no sense, its value and what was expected.
+func New(s Spec) (*Box, error) { return build("New", s) }
+
+func build(op string, s Spec) (*Box, error) {
+	s = s.clone()
+	if err := s.check(op); err != nil {
+		return nil, err
+	}
+	b := &Box{spec: s}
+	if err := b.setReference(op); err != nil {
+		return nil, err
+	}
+	for i, d := range s.Decades {
+		for j := range i {
+			if d.Switch != "" && s.Decades[j].Switch == d.Switch {
+				b.earlier[i] |= 1 << j
+			}
+		}
+	}
+	b.tables = s.tables()
+	b.search = newSearch(&b.spec)
+	b.sources = newSources(b)
+	return b, nil
+}
+
+// Name returns the name of the description.
+func (b *Box) Name() string {
+	if b == nil {
+		return ""
+	}
+	return b.spec.Name
+}
+
+// Serial returns the serial number of the description.
+func (b *Box) Serial() string {
+	if b == nil {
+		return ""
+	}
+	return b.spec.Serial
+}
+
+// Spec returns a copy of the description, with names and positions that were left out
+// filled in.
+func (b *Box) Spec() Spec {
+	if b == nil {
+		return Spec{}
+	}
+	return b.spec.clone()
+}
+
+// Decades returns a copy of the decades in dial order, with names and positions that
+// were left out filled in.
+func (b *Box) Decades() []Decade { return b.Spec().Decades }
+
+// NumDecades returns the number of dials.
+func (b *Box) NumDecades() int {
+	if b == nil {
+		return 0
+	}
+	return len(b.spec.Decades)
+}
+
+// At returns the setting with these positions, one for each dial in order. It is an
+// error where their number differs, a position does not exist ([ErrPosition]), or two
+// decades of one switch are off zero ([ErrSharedDials]).
+func (b *Box) At(positions ...int) (Setting, error) {
+	const op = "Box.At"
+	if b == nil {
+		return Setting{}, noBox(op)
+	}
+	s := Setting{box: b}
+	if len(positions) != b.NumDecades() {
+		return Setting{}, &Error{op, "positions", float64(len(positions)), because(ErrPosition, "%d positions; expected %d, one for each dial", len(positions), b.NumDecades())}
+	}
+	for i, p := range positions {
+		if err := b.checkPosition(op, i, p); err != nil {
+			return Setting{}, err
+		}
+		s.positions[i] = uint8(p)
+	}
+	if err := s.checkSwitches(op); err != nil {
+		return Setting{}, err
+	}
+	return s, nil
+}
+
+func noBox(op string) error {
+	return &Error{op, "", 0, because(ErrNoBox, "the box is nil; expected one made by New or Read")}
+}
+
+func (b *Box) checkPosition(op string, dial, position int) error {
+	if dial < 0 || dial >= b.NumDecades() {
+		return &Error{op, "dial", float64(dial), because(ErrPosition, "dial %d; expected 0 to %d", dial, b.NumDecades()-1)}
+	}
+	d := &b.spec.Decades[dial]
+	if position < 0 || position > d.Positions {
+		return &Error{op, "dial " + d.Name, float64(position), because(ErrPosition, "position %d; expected 0 to %d", position, d.Positions)}
+	}
+	return nil
+}
+
+// checkSwitches refuses two ranges of one switch off zero.
+func (s Setting) checkSwitches(op string) error {
+	for i := range s.box.NumDecades() {
+		if s.positions[i] != 0 && s.blocked(i) {
+			d := s.box.spec.Decades
+			return &Error{op, "dial " + d[i].Name, float64(s.positions[i]), because(ErrSharedDials, "position %d while %s is at %d, both on switch %q; expected at most one of them off zero",
+				s.positions[i], d[s.mate(i)].Name, s.positions[s.mate(i)], d[i].Switch)}
+		}
+	}
+	return nil
+}
+
+// blocked tells whether a dial before this one on its switch is off zero.
+func (s *Setting) blocked(dial int) bool { return s.mate(dial) >= 0 }
+
+// mate returns the dial before this one on its switch that is off zero, else −1.
+func (s *Setting) mate(dial int) int {
+	mask := s.box.earlier[dial]
+	for j := 0; mask != 0; j, mask = j+1, mask>>1 {
+		if mask&1 != 0 && s.positions[j] != 0 {
+			return j
+		}
+	}
+	return -1
+}
+
+// Zero returns the setting with all dials at zero; of a nil box the zero Setting.
+func (b *Box) Zero() Setting {
+	if b == nil {
+		return Setting{}
+	}
+	return Setting{box: b}
+}
+
+// Max returns the setting with all dials at their highest position. It does not exist
+// where decades share a switch ([ErrSharedDials]).
+func (b *Box) Max() (Setting, error) {
+	const op = "Box.Max"
+	if b == nil {
+		return Setting{}, noBox(op)
+	}
+	s := Setting{box: b}
+	for i, d := range b.spec.Decades {
+		s.positions[i] = uint8(d.Positions)
+	}
+	if err := s.checkSwitches(op); err != nil {
+		return Setting{}, err
+	}
+	return s, nil
+}
+
+// NumSettings returns the number of settings that [Box.Settings] yields; where it exceeds
+// the range of uint64 it stays at the largest.
+func (b *Box) NumSettings() uint64 {
+	if b == nil {
+		return 0
+	}
+	total := uint64(1)
+	for i := range b.spec.Decades {
+		if b.earlier[i] != 0 {
+			continue // counted with the first dial of the switch
+		}
+		n := uint64(1 + b.spec.Decades[i].Positions)
+		for j := i + 1; j < b.NumDecades(); j++ {
+			if b.earlier[j]&(1<<i) != 0 {
+				n += uint64(b.spec.Decades[j].Positions)
+			}
+		}
+		if total > math.MaxUint64/n {
+			return math.MaxUint64
+		}
+		total *= n
+	}
+	return total
+}

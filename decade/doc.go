@@ -1,0 +1,37 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+// Package decade describes resistance decade boxes: resistors behind switches, whose
+// dials add up to the wanted resistance.
+//
+// A [Box] is made from a [Spec], plain data that can be kept as JSON ([Read]). It
+// consists of a [Decade] for each dial: equal steps on a tapped ladder, or a few weighted
+// resistors in the combinations of a [Code]; two decades may share one switch with a
+// common zero. A [Setting] is one position for every dial, a small comparable value
+// whose methods answer what is known about it:
+//
+//   - [Setting.Nominal], the sum of the dials, correctly rounded;
+//   - [Setting.Limits], the worst case at the terminals: each dial's fraction of the
+//     dialled value, whole-box terms, residual resistance and its tolerance;
+//   - [Setting.Resistance], the same statistically, as a quantity for a budget
+//     ([uncertainty.Evaluate]): by default one rectangle for each dial, dials
+//     independent; see [Level] for the other choices;
+//   - [Setting.TemperatureChange], what the temperature of the box does to it.
+//
+// Settings are found from positions ([Box.At]), from text ([Box.ParseSetting]), from
+// their nominal value ([Box.SettingFor], [Box.SettingsFor]), as the nearest to a
+// resistance ([Box.Nearest]), or all in turn ([Box.Settings]).
+//
+// The resistance with all dials at zero is the residual: wiring, terminals and one closed
+// contact for each switch. Boxes are stated in one of two ways, and the description says
+// which (Spec.ResidualIncluded). Values, limits and resistances here are always those at
+// the terminals.
+//
+// All resistances are in ohms, tolerances are fractions (0.0005 for 0.05 %), temperatures
+// in degrees Celsius. No function panics on data; errors are of type [*Error] and say what
+// was given and what was expected.
+//
+// A box has no rating for mains and is no current limiter. Low settings passed while a
+// dial is turned carry the highest current: disconnect the source first, keep within the
+// power of a single step, and defer to local codes and licensed practice.
+package decade

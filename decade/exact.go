@@ -1,0 +1,180 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"math"
+	"math/big"
+	"strconv"
+)
+
+// Values of a setting are sums of stated decimals: 7·1000 Ω, 0.02 % of it, 5 mΩ. They are
+// formed in integers of one power of ten and rounded to float64 once, by the division at
+// the end, so that a value on a limit is on it: 0.1 Ω three times is 0.3 Ω, and 0.0002 of
+// 7000 Ω is 1.4 Ω.
+
+// sum is the description of such a value:
+//
+//	Σ over dials (p·perStep + offZero where p > 0) + (off where any p > 0, else zero)
+type sum struct {
+	perStep, offZero []*big.Rat
+	off, zero        *big.Rat
+}
+
+// table is a sum ready for use. It is not changed after compile.
+type table struct {
+	exact    bool
+	multiply bool    // by power instead of dividing
+	power    float64 // of ten, exact
+	ints     struct {
+		perStep, offZero [maxDials]int64
+		off, zero        int64
+	}
+	floats struct { // used where no power of ten serves
+		perStep, offZero [maxDials]float64
+		off, zero        float64
+	}
+}
+
+// decimal is the number that was stated: the shortest decimal that reads back as v.
+func decimal(v float64) *big.Rat {
+	r, ok := new(big.Rat).SetString(strconv.FormatFloat(v, 'e', -1, 64))
+	if !ok {
+		return new(big.Rat) // v is finite in every description that passed the checks
+	}
+	return r
+}
+
+func nearest(r *big.Rat) float64 {
+	v, _ := r.Float64()
+	return v
+}
+
+func product(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
+func plus(a, b *big.Rat) *big.Rat    { return new(big.Rat).Add(a, b) }
+func minus(a, b *big.Rat) *big.Rat   { return new(big.Rat).Sub(a, b) }
+func whole(n int) *big.Rat           { return new(big.Rat).SetInt64(int64(n)) }
+
+const (
+	maxPower = 22      // 10^22 is the largest power of ten that float64 holds exactly
+	maxSum   = 1 << 53 // integers below it are exact in float64
+)
+
+func powerOfTen(k int) *big.Rat {
+	p := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(max(k, -k))), nil)
+	if k < 0 {
+		return new(big.Rat).SetFrac(big.NewInt(1), p)
+	}
+	return new(big.Rat).SetInt(p)
+}
+
+// scaleOf returns the smallest k for which every term times 10^k is an integer; false
+// where k would lie beyond ±maxPower.
+func scaleOf(terms []*big.Rat) (k int, ok bool) {
+	for k = -maxPower; k <= maxPower; k++ {
+		if allWhole(terms, k) {
+			return k, true
+		}
+	}
+	return 0, false
+}
+
+func allWhole(terms []*big.Rat, k int) bool {
+	p := powerOfTen(k)
+	for _, t := range terms {
+		if !product(t, p).IsInt() {
+			return false
+		}
+	}
+	return true
+}
+
+func (s sum) terms() []*big.Rat {
+	out := append([]*big.Rat{s.off, s.zero}, s.perStep...)
+	return append(out, s.offZero...)
+}
+
+// largest bounds the absolute value of the sum at every setting, and of its partial sums.
+func (s sum) largest(positions []int) *big.Rat {
+	total := plus(new(big.Rat).Abs(s.off), new(big.Rat).Abs(s.zero))
+	for i, p := range positions {
+		total = plus(total, product(whole(p), new(big.Rat).Abs(s.perStep[i])))
+		total = plus(total, new(big.Rat).Abs(s.offZero[i]))
+	}
+	return total
+}
+
+// compile prepares the sum for dials with these highest positions.
+func (s sum) compile(positions []int) table {
+	var t table
+	k, ok := scaleOf(s.terms())
+	ok = ok && product(s.largest(positions), powerOfTen(k)).Cmp(new(big.Rat).SetInt64(maxSum)) < 0
+	if !ok {
+		t.floats.off, t.floats.zero = nearest(s.off), nearest(s.zero)
+		for i := range positions {
+			t.floats.perStep[i], t.floats.offZero[i] = nearest(s.perStep[i]), nearest(s.offZero[i])
+		}
+		return t
+	}
+	t.exact, t.multiply, t.power = true, k < 0, nearest(powerOfTen(max(k, -k)))
+	integer := func(r *big.Rat) int64 { return product(r, powerOfTen(k)).Num().Int64() }
+	t.ints.off, t.ints.zero = integer(s.off), integer(s.zero)
+	for i := range positions {
+		t.ints.perStep[i], t.ints.offZero[i] = integer(s.perStep[i]), integer(s.offZero[i])
+	}
+	return t
+}
+
+// at returns the value at the positions of the first n dials.
+func (t *table) at(positions *[maxDials]uint8, n int) float64 {
+	if !t.exact {
+		return t.compensated(positions, n)
+	}
+	var total int64
+	any := false
+	for i := range min(n, maxDials) {
+		if p := int64(positions[i]); p != 0 {
+			total += p*t.ints.perStep[i] + t.ints.offZero[i]
+			any = true
+		}
+	}
+	if any {
+		total += t.ints.off
+	} else {
+		total += t.ints.zero
+	}
+	if t.multiply {
+		return float64(total) * t.power
+	}
+	return float64(total) / t.power
+}
+
+// compensated is the sum in float64 with the rounding errors carried along (the twofold
+// sum and product of T. J. Dekker, Numer. Math. 18, 1971).
+func (t *table) compensated(positions *[maxDials]uint8, n int) float64 {
+	var total, lost float64
+	add := func(x float64) {
+		s := total + x
+		if math.Abs(total) >= math.Abs(x) {
+			lost += (total - s) + x
+		} else {
+			lost += (x - s) + total
+		}
+		total = s
+	}
+	rest := t.floats.zero
+	for i := range min(n, maxDials) {
+		if positions[i] == 0 {
+			continue
+		}
+		p := float64(positions[i])
+		v := float64(p * t.floats.perStep[i])
+		add(v)
+		lost += math.FMA(p, t.floats.perStep[i], -v)
+		add(t.floats.offZero[i])
+		rest = t.floats.off
+	}
+	add(rest)
+	return total + lost
+}

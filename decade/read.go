@@ -1,0 +1,163 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"io"
+	"slices"
+	"strings"
+
+	"example.com/ohmwright/decade/internal/jsonread"
+	"example.com/ohmwright/decade/internal/si"
+	"example.com/ohmwright/thermal"
+)
+
+const (
+	maxFile      = 16 << 20 // bytes
+	tooTolerant  = 0.2      // fraction above which per cent must have been meant
+	knownPresets = "1-1-2-5, 1-2-2-2-2, 1-2-2-5, 1-2-3-4, 1-2-3-6, 1-2-4-2, 1-2-4-8, 1-3-3-2, 2-2-2-2-2-1"
+)
+
+// presets are the codes that a file may name by their weights.
+var presets = map[string]func() Code{
+	"1-1-2-5": Code1125, "1-2-2-2-2": Code12222, "1-2-2-5": Code1225, "1-2-3-4": Code1234, "1-2-3-6": Code1236,
+	"1-2-4-2": Code1242, "1-2-4-8": Code1248, "1-3-3-2": Code1332, "2-2-2-2-2-1": Code222221,
+}
+
+// Read reads the description of a box as one JSON object and checks it like [New]:
+//
+//	{
+//	  "name": "bench box", "serial": "17",
+//	  "residual": "20 mΩ", "residualTolerance": "5 mΩ",
+//	  "decades": [
+//	    {"step": "1 kΩ", "positions": 10, "tolerance": "0.05 %",
+//	     "temperature": {"reference": "20 °C", "alpha": "8 ppm/K", "beta": "-0.5 ppm/K²"}},
+//	    {"step": "100 Ω", "tolerance": "0.05 %", "code": "1-2-2-5"}
+//	  ]
+//	}
+//
+// The keys are those of [Spec] and [Decade] in lower camel case, except: the laws are
+// "temperature" (with "reference", "alpha", "beta" and, of a decade, "alphaTolerance") and
+// "residualTemperature"; "spread" is "per decade", "per element" or "per box"; "code" is
+// the weights of a preset or {"weights": [...], "inCircuit": [[...], ...], "contacts":
+// [...]}. A number is in SI units (tolerances as fractions), a string carries its unit.
+//
+// Unknown and doubled keys, anything behind the object, an empty file, more than 16 MiB
+// and a tolerance above 0.2, where per cent must have been meant, are errors. They name
+// the field, what was given and what was expected.
+func Read(r io.Reader) (*Box, error) {
+	const op = "Read"
+	o, err := jsonread.Read(r, maxFile)
+	if err != nil {
+		return nil, &Error{op, "", 0, err}
+	}
+	s := readSpec(o)
+	if err := o.Close(); err != nil {
+		return nil, &Error{op, "", 0, err}
+	}
+	return build(op, s)
+}
+
+func readSpec(o *jsonread.Object) (s Spec) {
+	o.Text("name", &s.Name)
+	o.Text("serial", &s.Serial)
+	o.Quantity("residual", si.Ohm, &s.Residual)
+	o.Quantity("residualTolerance", si.Ohm, &s.ResidualTolerance)
+	o.Bool("residualIncluded", &s.ResidualIncluded)
+	s.Tolerance = readTolerance(o)
+	o.Quantity("floor", si.Ohm, &s.Floor)
+	o.Quantity("contact", si.Ohm, &s.Contact)
+	o.Optional("referenceTemperature", si.Celsius, &s.ReferenceTemperature)
+	if l := o.Object("residualTemperature"); l != nil {
+		s.ResidualLaw = readLaw(l)
+	}
+	o.Require("decades")
+	for _, d := range o.Objects("decades", maxDials) {
+		s.Decades = append(s.Decades, readDecade(d))
+	}
+	return s
+}
+
+func readTolerance(o *jsonread.Object) (v float64) {
+	if o.Quantity("tolerance", si.Fraction, &v) && v > tooTolerant {
+		o.Fail("tolerance", because(ErrDomain, "%v, that is %v %%; expected a fraction of at most %v (write \"0.05 %%\" or 0.0005)", v, 100*v, tooTolerant))
+	}
+	return v
+}
+
+func readDecade(o *jsonread.Object) (d Decade) {
+	o.Text("name", &d.Name)
+	o.Require("step")
+	o.Quantity("step", si.Ohm, &d.Step)
+	if o.Whole("positions", &d.Positions) && d.Positions < 1 {
+		o.Fail("positions", because(ErrDomain, "%d; expected 1 to %d", d.Positions, maxPosition))
+	}
+	d.Code = readCode(o)
+	d.Tolerance = readTolerance(o)
+	o.Quantity("floor", si.Ohm, &d.Floor)
+	d.Spread = readLevel(o)
+	o.Text("switch", &d.Switch)
+	o.Bool("wiperFirst", &d.WiperFirst)
+	if l := o.Object("temperature"); l != nil {
+		d.Law = readLaw(l)
+		l.Quantity("alphaTolerance", si.PerKelvin, &d.AlphaTolerance)
+	}
+	o.Quantity("elementPower", si.Watt, &d.ElementPower)
+	o.Quantity("maxVoltage", si.Volt, &d.MaxVoltage)
+	o.Quantity("inductance", si.Henry, &d.Inductance)
+	o.Quantity("capacitance", si.Farad, &d.Capacitance)
+	return d
+}
+
+func readLevel(o *jsonread.Object) Level {
+	var name string
+	if !o.Text("spread", &name) {
+		return PerDecade
+	}
+	i := slices.Index(levels[:], name)
+	if i < 0 {
+		o.Fail("spread", because(ErrDomain, "%s; expected one of %s", shortened(name), strings.Join(levels[:], ", ")))
+		return PerDecade
+	}
+	return Level(i)
+}
+
+func readCode(o *jsonread.Object) (c Code) {
+	if o.IsText("code") {
+		var name string
+		o.Text("code", &name)
+		preset, ok := presets[name]
+		if !ok {
+			o.Fail("code", because(ErrCode, "%s; expected one of %s, or an object with weights and inCircuit", shortened(name), knownPresets))
+			return c
+		}
+		return preset()
+	}
+	part := o.Object("code")
+	if part == nil {
+		return c
+	}
+	part.Require("weights")
+	part.Wholes("weights", &c.Weights)
+	part.Require("inCircuit")
+	part.WholeLists("inCircuit", &c.InCircuit)
+	part.Wholes("contacts", &c.Contacts)
+	if len(c.Weights) == 0 {
+		part.Fail("weights", because(ErrCode, "no elements; expected their resistances in steps (a tapped ladder has no code)"))
+	}
+	return c
+}
+
+// readLaw reads a temperature law. Beside a coefficient its reference may not be left out:
+// it would be 0 °C.
+func readLaw(o *jsonread.Object) thermal.Law {
+	var reference, alpha, beta float64
+	if o.Has("alpha") || o.Has("beta") {
+		o.Require("reference")
+	}
+	o.Quantity("reference", si.Celsius, &reference)
+	o.Quantity("alpha", si.PerKelvin, &alpha)
+	o.Quantity("beta", si.PerKelvinSquared, &beta)
+	return thermal.NewLaw(reference, alpha, beta)
+}

@@ -1,0 +1,192 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// sources holds the input quantities of a box. Those of items that are not stated are the
+// zero Quantity and stay out of every model.
+type sources struct {
+	residual uncertainty.Quantity // Ω
+	floor    uncertainty.Quantity // Ω, whole box
+	whole    uncertainty.Quantity // fraction, whole box
+	common   uncertainty.Quantity // in units of the tolerance, for the dials of level PerBox
+	dials    []dialSources
+}
+
+// dialSources holds the input quantities of one dial.
+type dialSources struct {
+	tolerance uncertainty.Quantity   // fraction; PerDecade
+	elements  []uncertainty.Quantity // fraction, by element − 1; PerElement
+	floor     uncertainty.Quantity   // Ω
+	contacts  []uncertainty.Quantity // Ω, by position
+	alpha     uncertainty.Quantity   // 1/K
+}
+
+func newSources(b *Box) sources {
+	m := maker{b.spec.Serial}
+	s := &b.spec
+	out := sources{
+		floor: m.rectangle("box floor", "Ω", "limit of the whole box while off zero", 0, s.Floor),
+		whole: m.rectangle("box tolerance", "", "fraction of the nominal value", 0, s.Tolerance),
+		dials: make([]dialSources, len(s.Decades)),
+	}
+	if s.ResidualTolerance > 0 {
+		out.residual = m.rectangle("residual", "Ω", "all dials at zero", s.Residual, s.ResidualTolerance)
+	}
+	for i := range s.Decades {
+		out.dials[i] = m.dial(b, i)
+		if d := &s.Decades[i]; d.Spread == PerBox && d.Tolerance > 0 && out.common.IsZero() {
+			out.common = m.rectangle("tolerance common to dials", "", "as a part of the tolerance of each dial", 0, 1)
+		}
+	}
+	return out
+}
+
+// maker builds inputs; those of a box with a serial number carry an ID.
+type maker struct{ serial string }
+
+func (m maker) input(name, unit, note string, d uncertainty.Distribution) uncertainty.Quantity {
+	src := uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note}
+	if m.serial != "" {
+		src.ID = m.serial + "/" + name
+	}
+	return src.Input()
+}
+
+// rectangle is the input estimate ± half-width; no quantity where the half-width is 0.
+func (m maker) rectangle(name, unit, note string, estimate, half float64) uncertainty.Quantity {
+	if half == 0 {
+		return uncertainty.Quantity{}
+	}
+	return m.input(name, unit, note, uncertainty.Rectangular(estimate, half))
+}
+
+func (m maker) dial(b *Box, i int) dialSources {
+	d := &b.spec.Decades[i]
+	out := dialSources{
+		floor: m.rectangle(d.Name+" floor", "Ω", "limit of the dial while off zero", 0, d.Floor),
+		alpha: m.rectangle(d.Name+" temperature coefficient", "1/K", "from spool to spool", 0, d.AlphaTolerance),
+	}
+	switch {
+	case d.Tolerance == 0:
+	case d.Spread == PerElement:
+		out.elements = make([]uncertainty.Quantity, d.NumElements())
+		for j := range out.elements {
+			out.elements[j] = m.rectangle(fmt.Sprintf("%s element %d", d.Name, j+1), "", "fraction of the element", 0, d.Tolerance)
+		}
+	case d.Spread == PerDecade:
+		out.tolerance = m.rectangle(d.Name+" tolerance", "", "fraction of the dialled value", 0, d.Tolerance)
+	}
+	if b.spec.Contact > 0 {
+		out.contacts = m.contacts(b, i)
+	}
+	return out
+}
+
+// contacts makes one input for each position: the switching variation is drawn anew
+// whenever the position is dialled, and zero is a position.
+func (m maker) contacts(b *Box, i int) []uncertainty.Quantity {
+	d := &b.spec.Decades[i]
+	out := make([]uncertainty.Quantity, d.Positions+1)
+	for p := range out {
+		n := d.Code.contacts(p)
+		if n == 0 {
+			continue
+		}
+		u := b.spec.Contact * math.Sqrt(float64(n))
+		out[p] = m.input(fmt.Sprintf("%s contact at %d", d.Name, p), "Ω", "switching variation", uncertainty.Normal(0, u))
+	}
+	return out
+}
+
+// linear collects the terms of a sum of inputs.
+type linear struct {
+	constant     float64
+	coefficients []float64
+	inputs       []uncertainty.Quantity
+}
+
+// add adds c·q unless q is no quantity.
+func (l *linear) add(c float64, q uncertainty.Quantity) {
+	if q.IsZero() {
+		return
+	}
+	l.coefficients = append(l.coefficients, c)
+	l.inputs = append(l.inputs, q)
+}
+
+func (l *linear) quantity() uncertainty.Quantity {
+	return uncertainty.Linear(l.constant, l.coefficients, l.inputs)
+}
+
+// Resistance returns the resistance at the terminals at reference conditions in ohms, as
+// a quantity: the nominal value and what the description says of its errors.
+//
+//	Σ over dials off zero (p·step·(1 + δ) + δ_floor) + whole-box terms + residual + contacts
+//
+// Every limit is a rectangle (JCGM 100, 4.3.7). The relative error δ of a dial is one
+// input by default, of a dial with Spread PerElement one for each element, and dials with
+// Spread PerBox share one. The residual is left out off zero where the nominal value
+// includes it; at the zero setting it is all there is. The switching variation is one
+// input for each dial and position: the resistance to be found at the next dialling.
+//
+// The inputs are made once for a box: two settings share what they have in common, and
+// with a serial number so do two boxes read from one file. For the worst case see
+// [Setting.Limits]; where few dials contribute, an expanded uncertainty k·u may exceed it,
+// of which the evaluation warns.
+func (s Setting) Resistance() uncertainty.Quantity {
+	if s.box == nil {
+		return uncertainty.Fail(noSetting("Setting.Resistance"))
+	}
+	l := &linear{constant: s.Nominal()}
+	if s.AllZero() || !s.box.spec.ResidualIncluded {
+		s.addResidual(l)
+	}
+	for i := range s.box.spec.Decades {
+		if s.positions[i] > 0 {
+			s.addDial(l, i)
+		}
+		if c := s.box.sources.dials[i].contacts; c != nil && s.contacts(i) > 0 {
+			l.add(1, c[s.positions[i]])
+		}
+	}
+	if !s.AllZero() {
+		l.add(s.Nominal(), s.box.sources.whole)
+		l.add(1, s.box.sources.floor)
+	}
+	return l.quantity()
+}
+
+func (s *Setting) addResidual(l *linear) {
+	if s.box.sources.residual.IsZero() {
+		l.constant += s.box.spec.Residual
+		return
+	}
+	l.add(1, s.box.sources.residual)
+}
+
+// addDial adds the errors of a dial that is off zero.
+func (s *Setting) addDial(l *linear, i int) {
+	d, src := &s.box.spec.Decades[i], &s.box.sources.dials[i]
+	p := int(s.positions[i])
+	dialled := d.Step * float64(p)
+	switch {
+	case d.Tolerance == 0:
+	case d.Spread == PerElement:
+		for _, e := range d.InCircuit(p) {
+			l.add(d.Step*float64(d.Weight(e)), src.elements[e-1])
+		}
+	case d.Spread == PerBox:
+		l.add(dialled*d.Tolerance, s.box.sources.common)
+	default:
+		l.add(dialled, src.tolerance)
+	}
+	l.add(1, src.floor)
+}

@@ -1,0 +1,53 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import "iter"
+
+// Settings yields every setting of the box in the order of an odometer: dials in dial
+// order, the last one turning fastest, from all at zero. Settings with two ranges of one
+// switch off zero do not exist and are left out. The sequence can be used again; nothing
+// is allocated for a setting.
+func (b *Box) Settings() iter.Seq[Setting] {
+	return func(yield func(Setting) bool) {
+		if b == nil {
+			return
+		}
+		last := b.NumDecades() - 1
+		for s := b.Zero(); ; {
+			// The last dial has a loop of its own: it does nearly all of the work.
+			for p := range s.highest(last) + 1 {
+				s.positions[last] = uint8(p)
+				if !yield(s) {
+					return
+				}
+			}
+			s.positions[last] = 0
+			if !s.carry(last) {
+				return
+			}
+		}
+	}
+}
+
+// highest is the highest position of a dial beside the dials before it.
+func (s *Setting) highest(dial int) int {
+	if s.box.earlier[dial] != 0 && s.blocked(dial) {
+		return 0
+	}
+	return s.box.spec.Decades[dial].Positions
+}
+
+// carry turns the dials before one to the next combination; false after the last. The
+// dials from there on are at zero.
+func (s *Setting) carry(dial int) bool {
+	for i := dial - 1; i >= 0; i-- {
+		if int(s.positions[i]) < s.highest(i) {
+			s.positions[i]++
+			return true
+		}
+		s.positions[i] = 0
+	}
+	return false
+}

@@ -1,0 +1,175 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"slices"
+
+	"example.com/ohmwright/thermal"
+)
+
+// Spec describes a box: plain data, in the shape of the JSON file that [Read] reads.
+// Fields left out are zero and mean "not stated".
+//
+// The limit forms in use are all combinations of its terms, R being the dialled value:
+//
+//   - each dial ±(a of its dialled value): Decade.Tolerance;
+//   - whole box ±(a·R + b): Tolerance a, Floor b;
+//   - per cent of the highest step and so many units of the lowest dial: Floor;
+//   - two-number class c/d: [TwoNumberClass];
+//   - ±(a·R + b·m) for m dials: Tolerance a, Floor b·m with all dials of the box.
+type Spec struct {
+	Name    string   // of the box, for reports
+	Serial  string   // makes the box the same source of error wherever its file is read
+	Decades []Decade // in dial order, 1 to 16
+
+	// Residual is the resistance with all dials at zero, in ohms, and ResidualTolerance
+	// the ± limit of it.
+	Residual, ResidualTolerance float64
+	// ResidualIncluded says how the box is stated. False: the resistance at the terminals
+	// is nominal value and residual. True: the nominal value includes the residual, off
+	// zero; the lowest decades are then adjusted for it.
+	ResidualIncluded bool
+
+	// Tolerance (fraction of the nominal value) and Floor (ohms) are limits of the whole
+	// box, ±(Tolerance·nominal + Floor) off zero, in addition to those of the decades.
+	Tolerance, Floor float64
+
+	// Contact is the switching variation of one contact as a standard uncertainty, in
+	// ohms: the scatter when a dial is moved away and back.
+	Contact float64
+
+	// ReferenceTemperature, in °C, is that of all values above; nil: the one in which the
+	// temperature laws agree.
+	ReferenceTemperature *float64
+	// ResidualLaw is the temperature law of the residual: copper or brass.
+	ResidualLaw thermal.Law
+}
+
+// Decade describes one dial.
+type Decade struct {
+	Name string // "×100"; empty: made from the step
+	// Step is the resistance of one position, in ohms.
+	Step float64
+	// Positions is the highest position; 0: 10, or that of the Code.
+	Positions int
+	// Code says which elements are in circuit; zero: a ladder of equal elements.
+	Code Code
+
+	// Tolerance (fraction of the dialled value) and Floor (ohms) are the limits of error
+	// of the dial, ±(Tolerance·dialled value + Floor) while it is off zero.
+	Tolerance, Floor float64
+	// Spread says whose the tolerance is, for the statistical combination.
+	Spread Level
+
+	// Switch is a label. Decades with equal labels are two or more ranges on one switch
+	// with a common zero: at most one of them is off zero. Empty: a switch of its own.
+	Switch string
+
+	// WiperFirst says which end of a ladder joins which neighbour. False: the 0 tap, next
+	// to element 1, is on the side of the dial before (or of the first terminal), and the
+	// wiper goes on to the next dial. True: the wiper is on the side of the dial before.
+	// Resistances do not depend on it, faults between dials do.
+	WiperFirst bool
+
+	// Law is the temperature law of the elements, AlphaTolerance the half-width in 1/K of
+	// its linear coefficient, which is common to the elements of a dial (one spool).
+	Law            thermal.Law
+	AlphaTolerance float64
+
+	ElementPower float64 // W, rating of the element of one step; 0: not stated
+	MaxVoltage   float64 // V, limit of the dial; 0: not stated
+	Inductance   float64 // H, of one step
+	Capacitance  float64 // F, across one step
+}
+
+// Level says to what a tolerance belongs, and so how the errors of elements combine.
+// The worst case does not depend on it.
+type Level uint8
+
+const (
+	// PerDecade: one error for the dial, common to its elements; dials are independent.
+	// It is the default: an accuracy class limits the dialled value of a dial.
+	PerDecade Level = iota
+	// PerElement: every element has its own error within the tolerance. Only where the
+	// maker specifies each element: the error of p equal elements is then smaller by √p.
+	PerElement
+	// PerBox: one error for all dials that say so.
+	PerBox
+)
+
+var levels = [...]string{"per decade", "per element", "per box"}
+
+// String returns "per decade", "per element" or "per box".
+func (l Level) String() string {
+	if int(l) < len(levels) {
+		return levels[l]
+	}
+	return "unknown level"
+}
+
+// Tapped tells whether the dial is a ladder of equal elements, each position taking one
+// more.
+func (d Decade) Tapped() bool { return d.Code.IsZero() }
+
+// highest is the highest position, with the default filled in.
+func (d Decade) highest() int {
+	switch {
+	case d.Positions != 0:
+		return d.Positions
+	case len(d.Code.InCircuit) > 0:
+		return len(d.Code.InCircuit) - 1
+	}
+	return defaultPositions
+}
+
+// NumElements returns the number of elements of the dial.
+func (d Decade) NumElements() int {
+	if d.Tapped() {
+		return max(0, min(d.highest(), maxPosition))
+	}
+	return len(d.Code.Weights)
+}
+
+// Weight returns the resistance of an element in steps; elements are numbered from 1.
+// It is 0 for an element that does not exist.
+func (d Decade) Weight(element int) int {
+	switch {
+	case element < 1 || element > d.NumElements():
+		return 0
+	case d.Tapped():
+		return 1
+	}
+	return d.Code.Weights[element-1]
+}
+
+// InCircuit returns the elements, numbered from 1, that are in circuit at a position.
+// It is empty at 0 and at a position that does not exist.
+func (d Decade) InCircuit(position int) []int {
+	if position < 1 || position > d.highest() || position > maxPosition {
+		return nil
+	}
+	if !d.Tapped() {
+		if position >= len(d.Code.InCircuit) {
+			return nil
+		}
+		return slices.Clone(d.Code.InCircuit[position])
+	}
+	out := make([]int, position)
+	for i := range out {
+		out[i] = i + 1
+	}
+	return out
+}
+
+func (s Spec) clone() Spec {
+	s.Decades = slices.Clone(s.Decades)
+	for i := range s.Decades {
+		s.Decades[i].Code = s.Decades[i].Code.clone()
+	}
+	if s.ReferenceTemperature != nil {
+		s.ReferenceTemperature = new(*s.ReferenceTemperature)
+	}
+	return s
+}

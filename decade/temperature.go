@@ -1,0 +1,173 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty"
+)
+
+// law is a temperature law of the description with its field.
+type law struct {
+	name string
+	law  thermal.Law
+}
+
+func (s *Spec) laws() []law {
+	var out []law
+	for i := range s.Decades {
+		if l := s.Decades[i].Law; !l.IsZero() {
+			out = append(out, law{s.Decades[i].where(i) + "temperature", l})
+		}
+	}
+	if !s.ResidualLaw.IsZero() {
+		out = append(out, law{"residualTemperature", s.ResidualLaw})
+	}
+	return out
+}
+
+// setReference finds the reference temperature of the box: the one that is stated, else
+// the one in which the laws agree.
+func (b *Box) setReference(op string) error {
+	laws := b.spec.laws()
+	b.hasLaw = len(laws) > 0
+	for i := range b.spec.Decades {
+		b.hasLaw = b.hasLaw || b.spec.Decades[i].AlphaTolerance > 0
+	}
+	if t := b.spec.ReferenceTemperature; t != nil {
+		if err := checkTemperature(op, "referenceTemperature", *t); err != nil {
+			return err
+		}
+		b.reference, b.hasRef = *t, true
+	}
+	for _, l := range laws {
+		if !b.hasRef {
+			b.reference, b.hasRef = l.law.Reference(), true
+		}
+		if b.spec.ReferenceTemperature == nil && l.law.Reference() != b.reference {
+			return &Error{op, "referenceTemperature", l.law.Reference(), because(ErrDomain, "not stated, and the laws are about %v °C and %v °C; expected the reference temperature of the box", b.reference, l.law.Reference())}
+		}
+		if _, err := l.law.Ratio(b.reference); err != nil {
+			return &Error{op, l.name, b.reference, err}
+		}
+	}
+	if b.hasLaw && !b.hasRef {
+		return &Error{op, "referenceTemperature", 0, because(ErrDomain, "not stated, with a temperature coefficient of ± limits and no law; expected the reference temperature of the box")}
+	}
+	return nil
+}
+
+func checkTemperature(op, name string, t float64) error {
+	if err := finite(op, name, t); err != nil {
+		return err
+	}
+	if t < absoluteZero {
+		return &Error{op, name, t, because(ErrDomain, "%v °C; expected %v °C or more", t, absoluteZero)}
+	}
+	return nil
+}
+
+// HasTemperatureLaw tells whether the description says anything of how resistances
+// depend on temperature.
+func (b *Box) HasTemperatureLaw() bool { return b != nil && b.hasLaw }
+
+// ReferenceTemperature returns the temperature in °C at which the values of the box hold;
+// false where the description does not say.
+func (b *Box) ReferenceTemperature() (float64, bool) {
+	if b == nil {
+		return 0, false
+	}
+	return b.reference, b.hasRef
+}
+
+// TemperatureChange returns R(t) − R(reference temperature) of the setting in ohms, for a
+// box at t in °C:
+//
+//	Σ over dials p·step·(ratio(t)/ratio(reference) − 1)
+//
+// with the ratio of each dial's temperature law, and the same for the residual. Dials
+// without a law do not change. It is an error for the zero Setting, a temperature that is
+// not finite or below absolute zero, and where a law gives no positive resistance.
+func (s Setting) TemperatureChange(t float64) (float64, error) {
+	const op = "Setting.TemperatureChange"
+	if s.box == nil {
+		return 0, noSetting(op)
+	}
+	if err := checkTemperature(op, "t", t); err != nil {
+		return 0, err
+	}
+	total := 0.0
+	for _, p := range s.parts() {
+		// The difference of the ratios first: the change is far smaller than either.
+		base, err := p.law.Ratio(s.box.reference)
+		if err != nil {
+			return 0, &Error{op, p.name, s.box.reference, err}
+		}
+		now, err := p.law.Ratio(t)
+		if err != nil {
+			return 0, &Error{op, p.name, t, err}
+		}
+		total += float64(p.ohms * (now - base) / base)
+	}
+	return total, finite(op, "change", total)
+}
+
+// part is a resistance of a setting that depends on temperature.
+type part struct {
+	name string
+	ohms float64
+	law  thermal.Law
+}
+
+func (s *Setting) parts() []part {
+	var out []part
+	for i := range s.box.spec.Decades {
+		if d := &s.box.spec.Decades[i]; s.positions[i] > 0 && !d.Law.IsZero() {
+			out = append(out, part{d.Name, d.Step * float64(s.positions[i]), d.Law})
+		}
+	}
+	if r := s.box.spec.Residual; r > 0 && !s.box.spec.ResidualLaw.IsZero() {
+		out = append(out, part{"residual", r, s.box.spec.ResidualLaw})
+	}
+	return out
+}
+
+// TemperatureChangeOf is [Setting.TemperatureChange] for an uncertain temperature in °C.
+// The limits of the temperature coefficients enter as one input for each dial, made once
+// for a box.
+func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantity {
+	const op = "Setting.TemperatureChangeOf"
+	if s.box == nil {
+		return uncertainty.Fail(noSetting(op))
+	}
+	if _, err := s.TemperatureChange(t.Estimate()); err != nil && t.Err() == nil {
+		return uncertainty.Fail(err)
+	}
+	var terms []uncertainty.Quantity
+	for _, p := range s.parts() {
+		base, _ := p.law.Ratio(s.box.reference) // checked by New
+		terms = append(terms, p.law.RatioOf(t).Sub(uncertainty.Exact(base)).Scale(p.ohms/base))
+	}
+	if a := s.coefficientErrors(); len(a.inputs) > 0 {
+		terms = append(terms, a.quantity().Mul(t.Sub(uncertainty.Exact(s.box.reference))))
+	}
+	if len(terms) == 0 && t.Err() == nil {
+		return uncertainty.Exact(0)
+	}
+	if len(terms) == 0 {
+		return t.Scale(0) // nothing depends on it, but an error stays one
+	}
+	return uncertainty.Sum(terms...)
+}
+
+// coefficientErrors is Σ p·step·δα over the dials off zero, in Ω/K.
+func (s *Setting) coefficientErrors() *linear {
+	l := &linear{}
+	for i := range s.box.spec.Decades {
+		if s.positions[i] > 0 {
+			l.add(s.box.spec.Decades[i].Step*float64(s.positions[i]), s.box.sources.dials[i].alpha)
+		}
+	}
+	return l
+}

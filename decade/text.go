@@ -1,0 +1,103 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"strconv"
+	"strings"
+)
+
+// AppendText appends the positions in dial order, joined by "-", as in "4-6-3-9" or
+// "10-0-2". The zero Setting is an error.
+func (s Setting) AppendText(b []byte) ([]byte, error) {
+	if s.box == nil {
+		return b, noSetting("Setting.AppendText")
+	}
+	return s.append(b), nil
+}
+
+func (s Setting) append(b []byte) []byte {
+	for i := range s.box.spec.Decades {
+		if i > 0 {
+			b = append(b, '-')
+		}
+		b = strconv.AppendUint(b, uint64(s.positions[i]), 10)
+	}
+	return b
+}
+
+// String returns the text of AppendText, and "no setting" for the zero Setting.
+func (s Setting) String() string {
+	if s.box == nil {
+		return "no setting"
+	}
+	return string(s.append(make([]byte, 0, 32)))
+}
+
+// MarshalText returns the text of AppendText.
+func (s Setting) MarshalText() ([]byte, error) { return s.AppendText(nil) }
+
+// UnmarshalText reads the positions into a setting that already belongs to a box, such as
+// [Box.Zero]; text alone does not say which box is meant. See [Box.ParseSetting].
+func (s *Setting) UnmarshalText(text []byte) error {
+	if s == nil || s.box == nil {
+		return &Error{"Setting.UnmarshalText", "", 0, because(ErrNoBox, "the setting belongs to no box; expected one from Box.Zero, or use Box.ParseSetting")}
+	}
+	t, err := s.box.ParseSetting(string(text))
+	if err != nil {
+		return err
+	}
+	*s = t
+	return nil
+}
+
+// ParseSetting reads positions in dial order, joined by "-": "4-6-3-9". Blanks around
+// the whole are left out. It is an error where the text is of another form
+// ([ErrSyntax]), and under the conditions of [Box.At].
+func (b *Box) ParseSetting(text string) (Setting, error) {
+	const op = "Box.ParseSetting"
+	if b == nil {
+		return Setting{}, noBox(op)
+	}
+	s := Setting{box: b}
+	rest := strings.TrimSpace(text)
+	n := b.NumDecades()
+	if got := strings.Count(rest, "-") + 1; got != n {
+		return Setting{}, &Error{op, shortened(text), float64(got), because(ErrSyntax, "%d positions; expected %d joined by \"-\", such as %v", got, n, b.Zero())}
+	}
+	for i := range n {
+		digits, after, _ := strings.Cut(rest, "-")
+		rest = after
+		p, err := position(digits)
+		if err != nil {
+			return Setting{}, &Error{op, shortened(text), 0, because(ErrSyntax, "dial %s: %s; expected a whole number from 0 to %d", b.spec.Decades[i].Name, shortened(digits), b.spec.Decades[i].Positions)}
+		}
+		if err := b.checkPosition(op, i, p); err != nil {
+			return Setting{}, err
+		}
+		s.positions[i] = uint8(p)
+	}
+	if err := s.checkSwitches(op); err != nil {
+		return Setting{}, err
+	}
+	return s, nil
+}
+
+// position reads digits without sign and without leading zeros.
+func position(digits string) (int, error) {
+	if digits == "" || strings.Trim(digits, "0123456789") != "" || digits[0] == '0' && len(digits) > 1 {
+		return 0, strconv.ErrSyntax
+	}
+	if len(digits) > 9 {
+		return 999999999, nil // beyond every dial
+	}
+	return strconv.Atoi(digits)
+}
+
+func shortened(s string) string {
+	if len(s) > 40 {
+		return strconv.Quote(strings.ToValidUTF8(s[:40], "")) + "…"
+	}
+	return strconv.Quote(s)
+}

@@ -1,0 +1,177 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"unicode"
+	"unicode/utf8"
+
+	"example.com/ohmwright/decade/internal/si"
+)
+
+// Bounds of a description.
+const (
+	maxDials         = 16
+	maxPosition      = 255
+	defaultPositions = 10
+	longestName      = 200 // bytes
+	absoluteZero     = -273.15
+)
+
+// stated is a number of a description that may not be negative.
+type stated struct {
+	name, unit string
+	value      float64
+}
+
+func checkAll(op, where string, list []stated) error {
+	for _, f := range list {
+		if err := notNegative(op, where+f.name, f.unit, f.value); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// checkFraction refuses limits that are no fraction.
+func checkFraction(op, name string, v float64) error {
+	if err := notNegative(op, name, "", v); err != nil {
+		return err
+	}
+	if v >= 1 {
+		return &Error{op, name, v, because(ErrDomain, "%v, that is %v %%; expected a fraction below 1 (0.0005 for 0.05 %%)", v, 100*v)}
+	}
+	return nil
+}
+
+// checkText refuses what would break a line of a report or not come back from a file.
+func checkText(op, name, s string) error {
+	switch {
+	case len(s) > longestName:
+		return &Error{op, name, float64(len(s)), because(ErrName, "text of %d bytes; expected at most %d", len(s), longestName)}
+	case !utf8.ValidString(s):
+		return &Error{op, name, 0, because(ErrName, "%q is not UTF-8; expected printable text", s)}
+	}
+	for _, r := range s {
+		if unicode.IsControl(r) {
+			return &Error{op, name, 0, because(ErrName, "%q has a control character; expected printable text", s)}
+		}
+	}
+	return nil
+}
+
+// check completes the defaults of s and returns the first thing that makes no sense.
+func (s *Spec) check(op string) error {
+	for _, f := range []struct{ name, text string }{{"name", s.Name}, {"serial", s.Serial}} {
+		if err := checkText(op, f.name, f.text); err != nil {
+			return err
+		}
+	}
+	if n := len(s.Decades); n < 1 || n > maxDials {
+		return &Error{op, "decades", float64(n), because(ErrDomain, "%d decades; expected 1 to %d", n, maxDials)}
+	}
+	for i := range s.Decades {
+		if err := s.Decades[i].check(op, i); err != nil {
+			return err
+		}
+	}
+	if err := s.checkNames(op); err != nil {
+		return err
+	}
+	if err := checkAll(op, "", []stated{
+		{"residual", " Ω", s.Residual}, {"residualTolerance", " Ω", s.ResidualTolerance},
+		{"floor", " Ω", s.Floor}, {"contact", " Ω", s.Contact},
+	}); err != nil {
+		return err
+	}
+	if err := checkFraction(op, "tolerance", s.Tolerance); err != nil {
+		return err
+	}
+	return s.checkSize(op)
+}
+
+// checkSize refuses boxes whose sums overflow.
+func (s *Spec) checkSize(op string) error {
+	total := s.Residual + s.ResidualTolerance + s.Floor
+	for _, d := range s.Decades {
+		total += float64(d.Step*float64(d.Positions)) + d.Floor
+	}
+	if total > math.MaxFloat64/4 {
+		return &Error{op, "decades", total, because(ErrDomain, "the largest resistance overflows; expected at most %.2g Ω", math.MaxFloat64/4)}
+	}
+	return nil
+}
+
+func (d *Decade) where(i int) string {
+	if d.Name == "" {
+		return "decades[" + strconv.Itoa(i) + "]: "
+	}
+	return fmt.Sprintf("decades[%d] %.40q: ", i, d.Name)
+}
+
+func (d *Decade) check(op string, i int) error {
+	where := d.where(i)
+	for _, f := range []struct{ name, text string }{{"name", d.Name}, {"switch", d.Switch}} {
+		if err := checkText(op, where+f.name, f.text); err != nil {
+			return err
+		}
+	}
+	if err := finite(op, where+"step", d.Step); err != nil {
+		return err
+	}
+	if d.Step <= 0 {
+		return &Error{op, where + "step", d.Step, because(ErrDomain, "%v Ω; expected more than 0 Ω", d.Step)}
+	}
+	if err := d.checkPositions(op, where); err != nil {
+		return err
+	}
+	if err := checkFraction(op, where+"tolerance", d.Tolerance); err != nil {
+		return err
+	}
+	if int(d.Spread) >= len(levels) {
+		return &Error{op, where + "spread", float64(d.Spread), because(ErrDomain, "level %d; expected per decade, per element or per box", d.Spread)}
+	}
+	if err := checkAll(op, where, []stated{
+		{"floor", " Ω", d.Floor}, {"alphaTolerance", " 1/K", d.AlphaTolerance}, {"elementPower", " W", d.ElementPower},
+		{"maxVoltage", " V", d.MaxVoltage}, {"inductance", " H", d.Inductance}, {"capacitance", " F", d.Capacitance},
+	}); err != nil {
+		return err
+	}
+	if d.Name == "" {
+		d.Name = "×" + si.Format(d.Step, si.Ohm)
+	}
+	return nil
+}
+
+func (d *Decade) checkPositions(op, where string) error {
+	if !d.Code.IsZero() {
+		if err := d.Code.check(); err != nil {
+			return &Error{op, where + "code", 0, err}
+		}
+		if n := len(d.Code.InCircuit) - 1; d.Positions != 0 && d.Positions != n {
+			return &Error{op, where + "positions", float64(d.Positions), because(ErrCode, "%d, and a code with %d; expected the same, or 0 for that of the code", d.Positions, n)}
+		}
+	}
+	d.Positions = d.highest()
+	if d.Positions < 1 || d.Positions > maxPosition {
+		return &Error{op, where + "positions", float64(d.Positions), because(ErrDomain, "%d; expected 1 to %d", d.Positions, maxPosition)}
+	}
+	return nil
+}
+
+// checkNames refuses two dials of one name: their sources of error could not be told
+// apart.
+func (s *Spec) checkNames(op string) error {
+	first := make(map[string]int)
+	for i, d := range s.Decades {
+		if j, ok := first[d.Name]; ok {
+			return &Error{op, "decades[" + strconv.Itoa(i) + "]: name", 0, because(ErrName, "%q like decades[%d]; expected different names (those left out are made from the step)", d.Name, j)}
+		}
+		first[d.Name] = i
+	}
+	return nil
+}

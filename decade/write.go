@@ -1,0 +1,124 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"encoding/json"
+
+	"example.com/ohmwright/decade/internal/si"
+	"example.com/ohmwright/thermal"
+)
+
+// The shape of the file. Numbers are written as text with their unit.
+type (
+	fileBox struct {
+		Name                 string       `json:"name,omitempty"`
+		Serial               string       `json:"serial,omitempty"`
+		Residual             string       `json:"residual,omitempty"`
+		ResidualTolerance    string       `json:"residualTolerance,omitempty"`
+		ResidualIncluded     bool         `json:"residualIncluded,omitempty"`
+		Tolerance            string       `json:"tolerance,omitempty"`
+		Floor                string       `json:"floor,omitempty"`
+		Contact              string       `json:"contact,omitempty"`
+		ReferenceTemperature string       `json:"referenceTemperature,omitempty"`
+		ResidualTemperature  *fileLaw     `json:"residualTemperature,omitempty"`
+		Decades              []fileDecade `json:"decades"`
+	}
+	fileDecade struct {
+		Name         string    `json:"name,omitempty"`
+		Step         string    `json:"step"`
+		Positions    int       `json:"positions"`
+		Code         *fileCode `json:"code,omitempty"`
+		Tolerance    string    `json:"tolerance,omitempty"`
+		Floor        string    `json:"floor,omitempty"`
+		Spread       string    `json:"spread,omitempty"`
+		Switch       string    `json:"switch,omitempty"`
+		WiperFirst   bool      `json:"wiperFirst,omitempty"`
+		Temperature  *fileLaw  `json:"temperature,omitempty"`
+		ElementPower string    `json:"elementPower,omitempty"`
+		MaxVoltage   string    `json:"maxVoltage,omitempty"`
+		Inductance   string    `json:"inductance,omitempty"`
+		Capacitance  string    `json:"capacitance,omitempty"`
+	}
+	fileCode struct {
+		Weights   []int   `json:"weights"`
+		InCircuit [][]int `json:"inCircuit"`
+		Contacts  []int   `json:"contacts,omitempty"`
+	}
+	fileLaw struct {
+		Reference      string `json:"reference,omitempty"`
+		Alpha          string `json:"alpha,omitempty"`
+		Beta           string `json:"beta,omitempty"`
+		AlphaTolerance string `json:"alphaTolerance,omitempty"`
+	}
+)
+
+// MarshalJSON writes the description as [Read] reads it.
+func (b *Box) MarshalJSON() ([]byte, error) {
+	if b == nil {
+		return nil, noBox("Box.MarshalJSON")
+	}
+	s := &b.spec
+	f := fileBox{
+		Name: s.Name, Serial: s.Serial,
+		Residual: ifStated(s.Residual, si.Ohm), ResidualTolerance: ifStated(s.ResidualTolerance, si.Ohm), ResidualIncluded: s.ResidualIncluded,
+		Tolerance: ifStated(s.Tolerance, si.Fraction), Floor: ifStated(s.Floor, si.Ohm), Contact: ifStated(s.Contact, si.Ohm),
+		ResidualTemperature: lawFile(s.ResidualLaw, 0),
+	}
+	if s.ReferenceTemperature != nil {
+		f.ReferenceTemperature = si.Format(*s.ReferenceTemperature, si.Celsius)
+	}
+	for i := range s.Decades {
+		f.Decades = append(f.Decades, s.Decades[i].file())
+	}
+	return json.Marshal(f)
+}
+
+func ifStated(v float64, d si.Dimension) string {
+	if v == 0 {
+		return ""
+	}
+	return si.Format(v, d)
+}
+
+func (d *Decade) file() fileDecade {
+	f := fileDecade{
+		Name: d.Name, Step: si.Format(d.Step, si.Ohm), Positions: d.Positions, Code: d.Code.file(),
+		Tolerance: ifStated(d.Tolerance, si.Fraction), Floor: ifStated(d.Floor, si.Ohm),
+		Switch: d.Switch, WiperFirst: d.WiperFirst, Temperature: lawFile(d.Law, d.AlphaTolerance),
+		ElementPower: ifStated(d.ElementPower, si.Watt), MaxVoltage: ifStated(d.MaxVoltage, si.Volt),
+		Inductance: ifStated(d.Inductance, si.Henry), Capacitance: ifStated(d.Capacitance, si.Farad),
+	}
+	if d.Spread != PerDecade {
+		f.Spread = d.Spread.String()
+	}
+	return f
+}
+
+// file is the code as it is written; elements of a position without any are an empty list.
+func (c Code) file() *fileCode {
+	if c.IsZero() {
+		return nil
+	}
+	f := &fileCode{c.Weights, make([][]int, len(c.InCircuit)), c.Contacts}
+	for p, e := range c.InCircuit {
+		f.InCircuit[p] = append([]int{}, e...)
+	}
+	return f
+}
+
+// lawFile is the law as it is written, nil where nothing is stated.
+func lawFile(l thermal.Law, tolerance float64) *fileLaw {
+	if l.IsZero() && tolerance == 0 {
+		return nil
+	}
+	f := &fileLaw{
+		Alpha: ifStated(l.Alpha(), si.PerKelvin), Beta: ifStated(l.Beta(), si.PerKelvinSquared),
+		AlphaTolerance: ifStated(tolerance, si.PerKelvin),
+	}
+	if !l.IsZero() {
+		f.Reference = si.Format(l.Reference(), si.Celsius)
+	}
+	return f
+}
