@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"sync/atomic"
 )
 
 // EvaluationType tells how an uncertainty component was evaluated (GUM 2.3.2,
@@ -72,6 +73,9 @@ func (s Source) Input() Quantity {
 	src := &source{name: s.Name, unit: s.Unit, note: s.Note, id: s.ID, dist: s.Distribution}
 	if err := src.read(s.DOF); err != nil {
 		src.err = &Error{Op: "Input", Name: s.Name, Err: err}
+		if e, ok := err.(*Error); ok { // a constructor has said it already
+			src.err = &Error{Op: e.Op, Name: s.Name, Value: e.Value, Err: e.Err}
+		}
 	}
 	return src.quantity()
 }
@@ -86,6 +90,24 @@ type source struct {
 	group                *group // correlated inputs
 	index                int    // place in the group
 	err                  error
+	recorded             atomic.Pointer[string] // ID given by the first Record that wrote the source
+}
+
+// key is the ID by which equal sources are found: the stated one, or that of a record.
+func (s *source) key() string {
+	if s.id != "" {
+		return s.id
+	}
+	if s.group != nil {
+		if g := s.group.key(); g != "" {
+			return g + "/" + s.name
+		}
+		return ""
+	}
+	if id := s.recorded.Load(); id != nil {
+		return *id
+	}
+	return ""
 }
 
 func (s *source) quantity() Quantity {

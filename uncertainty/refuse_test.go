@@ -184,8 +184,8 @@ func TestErrorsAreGatheredOnce(t *testing.T) {
 	if err := uncertainty.Fail(err).Add(uncertainty.Fail(err)).Err(); !errors.Is(err, uncertainty.ErrObservations) {
 		t.Errorf("carried error: %v", err)
 	}
-	if e, ok := errors.AsType[*uncertainty.Error](a.Err()); !ok || e.Name != "a" || e.Op != "Input" {
-		t.Errorf("details %+v; want name a of Input", e)
+	if e, ok := errors.AsType[*uncertainty.Error](a.Err()); !ok || e.Name != "a" || e.Op != "Normal" {
+		t.Errorf("details %+v; want name a of Normal", e)
 	}
 	if text := (&uncertainty.Error{Op: "f"}).Error(); text == "" {
 		t.Error("an Error without a cause has no text")

@@ -120,8 +120,8 @@ func (b *Budget) statement() []string {
 // the result, the shares of variance, the warnings.
 func (b *Budget) WriteText(w io.Writer) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	above := []string{"", "", "Standard", "", "", "Degrees of", "Sensitivity", "Uncertainty"}
-	below := []string{"Quantity", "Estimate", "uncertainty", "Type", "Distribution", "freedom", "coefficient", "contribution"}
+	above := []string{"Quantity", "Estimate", "Standard", "Type", "Distribution", "Degrees of", "Sensitivity", "Uncertainty"}
+	below := []string{"", "", "uncertainty", "", "", "freedom", "coefficient", "contribution"}
 	shown, rest, share := b.folded()
 	lines := [][]string{above, below}
 	for _, c := range shown {

@@ -1,0 +1,57 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty_test
+
+import (
+	"fmt"
+	"testing"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+func BenchmarkEvaluate(b *testing.B) {
+	for _, n := range []int{6, 60, 6000} {
+		b.Run(fmt.Sprint("inputs=", n), func(b *testing.B) {
+			y := uncertainty.Exact(1)
+			for i := range n {
+				y = y.Mul(uncertainty.Input(fmt.Sprint("x", i), uncertainty.Rectangular(1, 1e-6)))
+			}
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := uncertainty.Evaluate(y); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+// A dominant rectangle makes the evaluation look at the shape of the result.
+func BenchmarkEvaluateDominantRectangle(b *testing.B) {
+	y := rectangles(1, 0.1, 0.1)
+	for b.Loop() {
+		if _, err := uncertainty.Evaluate(y); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkConvolution(b *testing.B) {
+	budget := evaluate(b, rectangles(1, 0.5, 0.3))
+	for b.Loop() {
+		if _, err := budget.Convolution(0.95); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkFormula(b *testing.B) {
+	in := formulaInputs()
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := uncertainty.Formula("(x + y)*sqrt(x*y) - pow(x, 2)/y", in...); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
