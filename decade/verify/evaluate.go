@@ -1,0 +1,371 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"math"
+	"math/big"
+	"slices"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/si"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// A Report is what the readings of a box say about it.
+type Report struct {
+	Box        *decade.Box
+	Meter      Meter
+	Rule       conformity.Rule
+	Rows       []Row // one for each dialling, in the order of the readings
+	Increments []Increment
+	Findings   []Finding
+	Warnings   []error
+
+	notes []string // how the figures were made, for people
+}
+
+// A Row is one dialling of a setting, judged.
+type Row struct {
+	Setting decade.Setting
+	Reading Reading // what it comes from
+	Range   string  // of the meter
+	Nominal float64 // Ω
+
+	// Overload: the meter showed that the reading is above its range. Open: and the
+	// range reaches beyond the setting, so that the circuit is open. Then there is no
+	// Measured, no Deviation and no Budget.
+	Overload, Open bool
+
+	Measured  uncertainty.Quantity // Ω at the terminals, at reference temperature
+	Deviation uncertainty.Quantity // Ω: measured − nominal, in the convention of the box; at zero the residual itself
+	Budget    *uncertainty.Budget  // of Deviation
+	Expanded  uncertainty.Expanded // of Deviation, as the rule takes it
+
+	Limits  uncertainty.Interval // Ω, of Deviation
+	Judged  bool                 // there is a limit to judge against
+	Verdict conformity.Verdict
+	// UncertaintyRatio is the test uncertainty ratio: half-width of Limits / U. It is
+	// NaN where there is none: at the zero setting, without limits, without a value.
+	UncertaintyRatio float64
+	Note             string
+}
+
+// Evaluate judges readings of the box b, taken with the meter m, by a decision rule.
+// See the package comment for the model.
+//
+// A box, meter, rule or reading that makes no sense is an error that names it. What
+// readings show, however odd, is not.
+func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule) (*Report, error) {
+	if b == nil {
+		return nil, &Error{"Evaluate", "", 0, because(ErrEmpty, "nil box; expected a box")}
+	}
+	if err := m.Check(); err != nil {
+		return nil, err
+	}
+	if err := rule.Check(); err != nil {
+		return nil, err
+	}
+	if len(readings) == 0 {
+		return nil, &Error{"Evaluate", "", 0, because(ErrEmpty, "no readings; expected at least one")}
+	}
+	e, err := prepare(b, m, readings)
+	if err != nil {
+		return nil, err
+	}
+	r := &Report{Box: b, Meter: *m, Rule: rule}
+	for i := range e.readings {
+		row, err := e.row(i, rule)
+		if err != nil {
+			return nil, err
+		}
+		r.Rows = append(r.Rows, row)
+	}
+	r.notes = e.notes()
+	r.Warnings = e.warnings(r)
+	if r.Increments, err = r.increments(); err != nil {
+		return nil, err
+	}
+	r.Findings, err = r.find()
+	return r, err
+}
+
+// evaluation is what rows are made from.
+type evaluation struct {
+	*sources
+	readings []Reading
+	ranges   []Range // of each reading
+	values   []result
+	zeros    map[zeroKey]*result
+	residual result
+}
+
+type zeroKey struct {
+	session string
+	stage   Stage
+}
+
+func prepare(b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
+	e := &evaluation{
+		sources:  &sources{m: m, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter)},
+		readings: slices.Clone(readings),
+		zeros:    make(map[zeroKey]*result),
+	}
+	counted := make(map[dialled]int)
+	for i := range e.readings {
+		rd := &e.readings[i]
+		if err := rd.check(b); err != nil {
+			return nil, err
+		}
+		of := dialled{rd.Setting, rd.Stage}
+		if rd.Dialling == 0 {
+			rd.Dialling = counted[of] + 1
+		}
+		counted[of] = max(counted[of], rd.Dialling)
+		rg, err := m.rangeFor(rd)
+		if err != nil {
+			return nil, err
+		}
+		e.ranges = append(e.ranges, rg)
+		e.many = e.many || rd.Session != e.readings[0].Session
+		e.pool(rd, rg)
+	}
+	if err := e.unique(); err != nil {
+		return nil, err
+	}
+	residual := b.Zero().Resistance()
+	e.residual = result{stated: decimal(e.spec.Residual)}
+	e.residual.with(1, residual.Sub(uncertainty.Exact(e.spec.Residual)))
+	for i := range e.readings {
+		if err := e.measure(i); err != nil {
+			return nil, err
+		}
+	}
+	e.meanZeros()
+	return e, nil
+}
+
+// unique refuses two readings that claim to be one dialling on one range.
+func (e *evaluation) unique() error {
+	first := make(map[key]int)
+	for i := range e.readings {
+		rd := &e.readings[i]
+		k := key{rd.Setting, rd.Dialling, rd.Stage, rd.Session, e.ranges[i].Name}
+		if at, ok := first[k]; ok {
+			return &Error{"Evaluate", rd.place(), float64(rd.Dialling), because(ErrContradiction, "dialling %d on range %s occurs in readings %d and %d; expected its repeats as Values of one Reading", rd.Dialling, k.rangeOf, at+1, i+1)}
+		}
+		first[k] = i
+	}
+	return nil
+}
+
+// pool adds the scatter of the repeats to that of the range.
+func (e *evaluation) pool(rd *Reading, rg Range) {
+	g := group{rd.Session, rg.Name}
+	for _, values := range [][]float64{rd.Values, rd.Reversed} {
+		if n := len(values); n > 1 {
+			if _, sd, err := uncertainty.MeanStdDev(values); err == nil {
+				p := e.scatter[g]
+				p.squares += float64(n-1) * sd * sd
+				p.dof += n - 1
+				e.scatter[g] = p
+			}
+		}
+	}
+}
+
+// rangeFor returns the range of a reading: the one it names, or the smallest that can
+// show its values.
+func (m *Meter) rangeFor(rd *Reading) (Range, error) {
+	largest := 0.0
+	for _, v := range slices.Concat(rd.Values, rd.Reversed) {
+		largest = max(largest, math.Abs(v))
+	}
+	if rd.Range != "" {
+		rg, ok := m.named(rd.Range)
+		if !ok {
+			return Range{}, &Error{"Evaluate", rd.place(), 0, because(ErrUnknown, "range %q; expected one of the meter: %s", rd.Range, m.rangeNames())}
+		}
+		if largest > rg.Reach() {
+			return Range{}, &Error{"Evaluate", rd.place(), largest, because(ErrRange, "reading %v Ω on range %s, which shows at most %v Ω", largest, rg.Name, rg.Reach())}
+		}
+		return rg, nil
+	}
+	byScale := slices.SortedFunc(slices.Values(m.Ranges), func(a, b Range) int {
+		if a.FullScale < b.FullScale {
+			return -1
+		}
+		return 1
+	})
+	for _, rg := range byScale {
+		if !rd.Overload && largest <= rg.Reach() {
+			return rg, nil
+		}
+	}
+	last := byScale[len(byScale)-1]
+	if rd.Overload {
+		return last, nil
+	}
+	return Range{}, &Error{"Evaluate", rd.place(), largest, because(ErrRange, "reading %v Ω; the largest range, %s, shows at most %v Ω", largest, last.Name, last.Reach())}
+}
+
+func (m *Meter) named(name string) (Range, bool) {
+	for _, rg := range m.Ranges {
+		if rg.Name == name {
+			return rg, true
+		}
+	}
+	// "1kΩ" for a range named "1 kΩ".
+	if scale, err := si.Parse(name, si.Ohm); err == nil {
+		for _, rg := range m.Ranges {
+			if rg.FullScale == scale {
+				return rg, true
+			}
+		}
+	}
+	return Range{}, false
+}
+
+func (m *Meter) rangeNames() string {
+	names := make([]string, len(m.Ranges))
+	for i, rg := range m.Ranges {
+		names[i] = rg.Name
+	}
+	return list(names)
+}
+
+func (e *evaluation) measure(i int) error {
+	rd := &e.readings[i]
+	if rd.Overload {
+		e.values = append(e.values, result{})
+		return nil
+	}
+	v, err := e.measured(rd, e.ranges[i])
+	e.values = append(e.values, v)
+	return err
+}
+
+// meanZeros averages the readings at zero of each session and stage.
+func (e *evaluation) meanZeros() {
+	found := make(map[zeroKey][]int)
+	for i := range e.readings {
+		rd := &e.readings[i]
+		if rd.Setting.AllZero() && !rd.Overload {
+			k := zeroKey{rd.Session, rd.Stage}
+			found[k] = append(found[k], i)
+		}
+	}
+	for k, at := range found {
+		z := result{stated: new(big.Rat)}
+		for _, i := range at {
+			z.plus(big.NewRat(1, int64(len(at))), e.values[i])
+		}
+		e.zeros[k] = &z
+	}
+}
+
+// zero is the residual to be subtracted from a reading, and whether it was measured.
+func (e *evaluation) zero(rd *Reading) (result, bool) {
+	if z, ok := e.zeros[zeroKey{rd.Session, rd.Stage}]; ok {
+		return *z, true
+	}
+	return e.residual, false
+}
+
+func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
+	rd, rg := &e.readings[i], e.ranges[i]
+	row := Row{Setting: rd.Setting, Reading: *rd, Range: rg.Name, Nominal: rd.Setting.Nominal(), UncertaintyRatio: math.NaN()}
+	e.limits(&row)
+	if rd.Overload {
+		e.overload(&row, rg)
+		return row, nil
+	}
+	terminals, deviation := e.convention(rd, e.values[i])
+	row.Measured = terminals.quantity("resistance at " + rd.tag())
+	row.Deviation = deviation.quantity("deviation at " + rd.tag())
+	budget, err := uncertainty.Evaluate(row.Deviation)
+	if err != nil {
+		return row, &Error{"Evaluate", rd.place(), 0, err}
+	}
+	budget.Unit = "Ω"
+	row.Budget = budget
+	if row.Expanded, err = rule.Expanded(budget); err != nil {
+		return row, err
+	}
+	if !row.Judged {
+		return row, nil
+	}
+	if row.Verdict, err = rule.Decide(row.Limits, budget); err != nil {
+		return row, &Error{"Evaluate", rd.place(), 0, err}
+	}
+	if !rd.Setting.AllZero() {
+		row.UncertaintyRatio, err = conformity.TestUncertaintyRatio(row.Limits, row.Expanded.U)
+	}
+	return row, err
+}
+
+// limits sets what the deviation is judged against.
+func (e *evaluation) limits(row *Row) {
+	if row.Setting.AllZero() {
+		row.Limits = row.Setting.Residual()
+		row.Judged = row.Limits.Width() > 0 && e.m.Leads.Null != BoxAtZero
+		switch {
+		case e.m.Leads.Null == BoxAtZero:
+			row.Note = "the null was taken here: not judged"
+		case !row.Judged:
+			row.Note = "no limits of the residual stated: not judged"
+		}
+		return
+	}
+	limit := row.Setting.ClassLimit()
+	row.Limits = uncertainty.Interval{Lower: -limit, Upper: limit}
+	row.Judged = limit > 0
+	if !row.Judged {
+		row.Note = "no class stated: not judged"
+	}
+}
+
+func (e *evaluation) overload(row *Row, rg Range) {
+	row.Overload = true
+	if rg.Reach() >= row.Setting.Limits().Upper {
+		row.Open = true
+		if row.Judged {
+			row.Verdict = conformity.DoesNotConform
+		}
+		row.Note = fmt.Sprintf("open: above range %s, which reaches %s", rg.Name, si.Format(rg.Reach(), si.Ohm))
+		return
+	}
+	row.Judged = false
+	row.Note = fmt.Sprintf("above range %s, which does not reach this setting: says nothing", rg.Name)
+}
+
+// convention returns the resistance at the terminals and the deviation from nominal in
+// the convention of the box.
+func (e *evaluation) convention(rd *Reading, v result) (terminals, deviation result) {
+	one, minus := big.NewRat(1, 1), big.NewRat(-1, 1)
+	nominal := decimal(rd.Setting.Nominal())
+	terminals = result{stated: new(big.Rat)}
+	terminals.plus(one, v)
+	nulled := e.m.Leads.Null == BoxAtZero
+	if nulled {
+		terminals.plus(one, e.residual)
+	}
+	if rd.Setting.AllZero() {
+		return terminals, terminals
+	}
+	deviation = result{stated: new(big.Rat).Neg(nominal)}
+	switch {
+	case e.spec.ResidualIncluded:
+		deviation.plus(one, terminals)
+	case nulled:
+		deviation.plus(one, v)
+	default:
+		deviation.plus(one, v)
+		z, _ := e.zero(rd)
+		deviation.plus(minus, z)
+	}
+	return terminals, deviation
+}

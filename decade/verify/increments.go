@@ -1,0 +1,130 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"math"
+	"math/big"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty"
+)
+
+// An Increment is what one step of a dial adds: the difference of two readings that
+// differ by it alone. What both readings share (meter zero, leads, residual) cancels,
+// the gain error acts on the step only.
+type Increment struct {
+	Stage    Stage
+	Dial     int // index in the box
+	Position int // the step from Position − 1 to Position
+	Nominal  float64
+
+	Deviation uncertainty.Quantity // Ω: measured − nominal step
+	Budget    *uncertainty.Budget
+	Limit     float64 // Ω, what the class allows for one step: fraction of the step and floor, of dial and box
+}
+
+// Outside tells whether the deviation exceeds the class of one step by more than its
+// expanded uncertainty.
+func (i Increment) Outside() bool {
+	return i.Limit > 0 && math.Abs(i.Budget.Estimate)-i.Budget.Expanded.U > i.Limit
+}
+
+// alone finds the dial that is the only one off zero; −1 if there are others or none.
+func alone(s decade.Setting) (dial, position int) {
+	dial = -1
+	for i, p := range s.Positions() {
+		if p == 0 {
+			continue
+		}
+		if dial >= 0 {
+			return -1, 0
+		}
+		dial, position = i, p
+	}
+	return dial, position
+}
+
+// place is a position of a dial with the others at zero.
+type place struct {
+	stage          Stage
+	dial, position int
+}
+
+// singles lists the rows with a value at each place. The zero setting is position 0 of
+// every dial.
+func (r *Report) singles() map[place][]*Row {
+	out := make(map[place][]*Row)
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		if row.Overload {
+			continue
+		}
+		stage := row.Reading.Stage
+		if row.Setting.AllZero() {
+			for d := range r.Box.NumDecades() {
+				k := place{stage, d, 0}
+				out[k] = append(out[k], row)
+			}
+			continue
+		}
+		if d, p := alone(row.Setting); d >= 0 {
+			k := place{stage, d, p}
+			out[k] = append(out[k], row)
+		}
+	}
+	return out
+}
+
+// lowest is the row with the smallest deviation: a bad contact only adds.
+func lowest(rows []*Row) *Row {
+	best := rows[0]
+	for _, row := range rows[1:] {
+		if row.Measured.Estimate() < best.Measured.Estimate() {
+			best = row
+		}
+	}
+	return best
+}
+
+// increments finds every step of a tapped dial whose two ends were read with the other
+// dials at zero.
+func (r *Report) increments() ([]Increment, error) {
+	singles := r.singles()
+	spec := r.Box.Spec()
+	var out []Increment
+	for _, stage := range []Stage{AsFound, AsLeft} {
+		for d, dec := range spec.Decades {
+			if !dec.Tapped() {
+				continue
+			}
+			for p := 1; p <= dec.Positions; p++ {
+				above, below := singles[place{stage, d, p}], singles[place{stage, d, p - 1}]
+				if len(above) == 0 || len(below) == 0 {
+					continue
+				}
+				inc, err := step(lowest(above), lowest(below))
+				if err != nil {
+					return nil, err
+				}
+				inc.Stage, inc.Dial, inc.Position, inc.Nominal = stage, d, p, dec.Step
+				inc.Limit = float64((dec.Tolerance+spec.Tolerance)*dec.Step) + dec.Floor + spec.Floor
+				out = append(out, inc)
+			}
+		}
+	}
+	return out, nil
+}
+
+// step is the deviation of the difference of two rows from nominal.
+func step(above, below *Row) (Increment, error) {
+	nominal := nearest(new(big.Rat).Sub(decimal(above.Nominal), decimal(below.Nominal)))
+	q := uncertainty.Linear(-nominal, []float64{1, -1}, []uncertainty.Quantity{above.Measured, below.Measured})
+	budget, err := uncertainty.Evaluate(q)
+	if err != nil {
+		return Increment{}, &Error{"Evaluate", "step to " + above.Reading.tag(), 0, err}
+	}
+	budget.Unit = "Ω"
+	return Increment{Deviation: q, Budget: budget}, nil
+}

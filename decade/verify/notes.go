@@ -1,0 +1,155 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"example.com/ohmwright/decade/internal/si"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// notes says how the figures were made, so that a reader can repeat them.
+func (e *evaluation) notes() []string {
+	out := []string{e.conventionNote(), e.temperatureNote(), e.wiringNote()}
+	out = append(out, fmt.Sprintf("Meter limits ±(of reading + of range) are one limit for each reading; for what readings share it is split into the gain error (of reading, common to a range and session), a zero error (%.0f %% of the range part, common) and a rest (new in each reading) that makes up the whole.", 100*e.m.zeroShare()))
+	if len(e.scatter) > 0 {
+		out = append(out, fmt.Sprintf("Repeats: up to %d readings of a dialling take the standard deviation pooled over the range, more have their own; re-dialling is counted apart.", fewRepeats))
+	}
+	return append(out,
+		"U is stated for its coverage probability with the coverage factor computed from the effective degrees of freedom.",
+		"TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second dialling of a setting.")
+}
+
+func (e *evaluation) conventionNote() string {
+	if e.spec.ResidualIncluded {
+		return "Deviation is measured minus nominal at the terminals: this box is stated with its residual included."
+	}
+	if e.m.Leads.Null == BoxAtZero {
+		return "Deviation is measured minus nominal above the zero setting: the null was taken with the box at zero."
+	}
+	for i := range e.readings {
+		if _, ok := e.zero(&e.readings[i]); !ok {
+			return "Deviation is measured minus nominal above the zero setting. Where no reading at zero belongs to a session, the stated residual with its tolerance is subtracted."
+		}
+	}
+	return "Deviation is measured minus nominal above the zero setting: the mean of the readings at zero of the same session is subtracted."
+}
+
+func (e *evaluation) temperatureNote() string {
+	if !e.b.HasTemperatureLaw() {
+		return "Temperature: not corrected, the description of the box states no temperature law."
+	}
+	at := ""
+	if t, ok := e.b.ReferenceTemperature(); ok {
+		at = fmt.Sprintf(" of %g °C", t)
+	}
+	return "Temperature: readings are brought to the reference temperature" + at + " by the temperature law of the box."
+}
+
+func (e *evaluation) wiringNote() string {
+	s := "Wiring: " + e.m.Wiring.String()
+	switch {
+	case e.m.Leads.Null != NoNull:
+		s += ", null taken with " + map[Null]string{LeadsJoined: "the leads joined", BoxAtZero: "the box at zero"}[e.m.Leads.Null]
+	case e.m.Wiring == TwoWire:
+		s += fmt.Sprintf(", leads of %s subtracted", si.Format(e.m.Leads.Resistance, si.Ohm))
+	}
+	return s + "."
+}
+
+// warnings says what a reader must know before using the report.
+func (e *evaluation) warnings(r *Report) []error {
+	var out []error
+	warn := func(sentinel error, format string, args ...any) {
+		out = append(out, &Error{Op: "Evaluate", Err: because(sentinel, format, args...)})
+	}
+	e.coarse(r, warn)
+	e.missing(warn)
+	wide := 0
+	for i := range r.Rows {
+		if b := r.Rows[i].Budget; b != nil && slices.ContainsFunc(b.Warnings, exceeds) {
+			wide++
+		}
+	}
+	if wide > 0 {
+		warn(uncertainty.ErrExceedsBounds, "in %d rows k·u is larger than the sum of all limits, which is certain: one rectangular contribution dominates. Verdicts use k·u, on the safe side; Budget.Convolution gives the narrower interval.", wide)
+	}
+	if r.failed(AsFound) {
+		warn(ErrAsFound, "the box was out of its class as found: earlier work with it may be affected.")
+	}
+	return out
+}
+
+func exceeds(err error) bool { return errors.Is(err, uncertainty.ErrExceedsBounds) }
+
+// coarse says once for each range where it cannot decide: a finding about the meter.
+func (e *evaluation) coarse(r *Report, warn func(error, string, ...any)) {
+	count := make(map[string]int)
+	var order []string
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		if !row.Judged || row.Budget == nil {
+			continue
+		}
+		if _, ok := r.Rule.Acceptance(row.Limits, row.Expanded.U); !ok {
+			if count[row.Range] == 0 {
+				order = append(order, row.Range)
+			}
+			count[row.Range]++
+		}
+	}
+	for _, name := range order {
+		warn(ErrTooCoarse, "on range %s U exceeds the limit at %d settings: no reading there could show that the box conforms. Use a better range or meter, substitution, or comparison inside the box.", name, count[name])
+	}
+}
+
+// missing names what was not stated and matters.
+func (e *evaluation) missing(warn func(error, string, ...any)) {
+	var noTemperature, low, redialled, outside int
+	for i := range e.readings {
+		rd := &e.readings[i]
+		if rd.Temperature == nil {
+			noTemperature++
+		}
+		if rd.Dialling > 1 {
+			redialled++
+		}
+		if !rd.Overload && e.ranges[i].FullScale <= 1000 && (len(rd.Values) == 0 || len(rd.Reversed) == 0) {
+			low++
+		}
+		if rd.MeterTemperature == nil && (e.ranges[i].OfReadingPerKelvin > 0 || e.ranges[i].OfRangePerKelvin > 0) {
+			outside++
+		}
+	}
+	law := e.b.HasTemperatureLaw()
+	if law && noTemperature > 0 {
+		warn(ErrNotStated, "%d readings without the temperature of the box: taken at reference temperature.", noTemperature)
+	}
+	if law && noTemperature < len(e.readings) && e.m.Thermometer == 0 {
+		warn(ErrNotStated, "limits of the thermometer not stated: the temperature is taken as exact.")
+	}
+	if low > 0 && !e.m.OffsetCompensated && e.m.ThermalEMF == 0 {
+		warn(ErrNotStated, "%d readings on ranges up to 1 kΩ with one polarity, no offset compensation and no limit of thermal EMFs stated: they are not in the budgets (1 µV at 1 mA is 1 mΩ).", low)
+	}
+	if redialled == 0 && e.spec.Contact == 0 {
+		warn(ErrNotStated, "no setting was dialled twice and no switching variation is stated: contact variation is not in the budgets.")
+	}
+	if outside > 0 {
+		warn(ErrNotStated, "%d readings without the temperature of the meter: it is taken as inside the band of its limits.", outside)
+	}
+	if e.m.Wiring == TwoWire && e.m.Leads.Null == NoNull && e.m.Leads.Resistance == 0 {
+		warn(ErrNotStated, "two-wire without a null and no lead resistance stated: the leads are in every value.")
+	}
+}
+
+// failed tells whether any row of a stage does not conform.
+func (r *Report) failed(s Stage) bool {
+	return slices.ContainsFunc(r.Rows, func(row Row) bool {
+		return row.Reading.Stage == s && row.Verdict == conformity.DoesNotConform
+	})
+}

@@ -1,0 +1,138 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"math/big"
+	"slices"
+	"strconv"
+	"time"
+
+	"example.com/ohmwright/decade"
+)
+
+// Stage tells whether a reading was taken before or after anything was touched.
+// Cleaning and exercising a switch is an adjustment already.
+type Stage uint8
+
+const (
+	AsFound Stage = iota // first dialling on receipt
+	AsLeft               // after cleaning, adjustment or repair
+)
+
+var stages = [...]string{"as found", "as left"}
+
+// String returns "as found" or "as left".
+func (s Stage) String() string { return word(stages[:], int(s)) }
+
+// A Reading is one dialling of a setting: what the meter showed, once or several times,
+// without a dial being turned in between.
+type Reading struct {
+	Setting  decade.Setting
+	Dialling int // 1, 2, … of this setting in its stage; 0: counted in order
+
+	Values   []float64 // Ω, as displayed; repeats of one dialling
+	Reversed []float64 // Ω, the same with the current reversed
+	Overload bool      // the meter showed that the reading is above its range; then no values
+
+	Range   string // of the meter; empty: the smallest that can show the reading
+	Session string // one setting-up of the meter; empty: one for all
+	Stage   Stage
+
+	Temperature      *float64 // °C of the box; nil: not recorded
+	MeterTemperature *float64 // °C at the meter; nil: not recorded
+	Approach         string   // direction from which the dial was turned: "up", "down" or empty
+	Time             time.Time
+	Line             int // in the file it was read from, else 0
+}
+
+// tag names the dialling in budgets and messages: the dials, and which dialling if
+// there are several.
+func (r *Reading) tag() string {
+	s := r.Setting.String()
+	if r.Dialling > 1 {
+		s += " (dialling " + strconv.Itoa(r.Dialling) + ")"
+	}
+	if r.Stage == AsLeft {
+		s += " as left"
+	}
+	return s
+}
+
+func (r *Reading) place() string {
+	if r.Line > 0 {
+		return fmt.Sprintf("line %d: setting %v", r.Line, r.Setting)
+	}
+	return fmt.Sprintf("setting %v", r.Setting)
+}
+
+// value is the estimate of what the meter showed, exact in the decimals displayed: the
+// mean of the repeats, and of the two polarities.
+func (r *Reading) value() *big.Rat {
+	v := mean(r.Values)
+	switch {
+	case len(r.Reversed) == 0:
+		return v
+	case len(r.Values) == 0:
+		return mean(r.Reversed)
+	}
+	v.Add(v, mean(r.Reversed))
+	return v.Quo(v, big.NewRat(2, 1))
+}
+
+func mean(values []float64) *big.Rat {
+	sum := new(big.Rat)
+	for _, v := range values {
+		sum.Add(sum, decimal(v))
+	}
+	if n := len(values); n > 0 {
+		sum.Quo(sum, big.NewRat(int64(n), 1))
+	}
+	return sum
+}
+
+// decimal is the shortest decimal that reads back as v: the number that was stated.
+func decimal(v float64) *big.Rat {
+	r, ok := new(big.Rat).SetString(strconv.FormatFloat(v, 'e', -1, 64))
+	if !ok {
+		return new(big.Rat)
+	}
+	return r
+}
+
+func nearest(r *big.Rat) float64 {
+	v, _ := r.Float64()
+	return v
+}
+
+func (r *Reading) check(b *decade.Box) error {
+	const op = "Evaluate"
+	if !r.Setting.IsValid() {
+		return &Error{op, r.place(), 0, because(ErrEmpty, "no setting; expected one of the box")}
+	}
+	if r.Setting.Box() != b {
+		return &Error{op, r.place(), 0, because(ErrContradiction, "setting of another box; expected one of %q (see Setting.On)", b.Name())}
+	}
+	all := slices.Concat(r.Values, r.Reversed)
+	for _, v := range all {
+		if !finite(v) {
+			return &Error{op, r.place(), v, because(ErrNotFinite, "reading is %v; expected a finite number of ohms, or Overload", v)}
+		}
+	}
+	switch {
+	case r.Overload && len(all) > 0:
+		return &Error{op, r.place(), all[0], because(ErrContradiction, "above range and a value of %v Ω in one dialling; expected one of the two", all[0])}
+	case !r.Overload && len(all) == 0:
+		return &Error{op, r.place(), 0, because(ErrEmpty, "no value; expected at least one")}
+	case r.Stage > AsLeft:
+		return &Error{op, r.place(), float64(r.Stage), because(ErrUnknown, "stage %d; expected as found or as left", r.Stage)}
+	}
+	for _, t := range []*float64{r.Temperature, r.MeterTemperature} {
+		if t != nil && !(*t > -273.15 && *t < 1000) {
+			return &Error{op, r.place(), *t, because(ErrDomain, "temperature is %v °C; expected more than -273.15 and less than 1000", *t)}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,128 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// A Summary counts the settings of one stage by what all their diallings say: a setting
+// conforms only if each of them does.
+type Summary struct {
+	Settings     int
+	Conform      int
+	DoNotConform int // open ones included
+	Undecided    int
+	NotJudged    int // no limit, or above a range that says nothing
+}
+
+// Stages returns the stages of which there are readings, in order.
+func (r *Report) Stages() []Stage {
+	var out []Stage
+	for _, s := range []Stage{AsFound, AsLeft} {
+		if slices.ContainsFunc(r.Rows, func(row Row) bool { return row.Reading.Stage == s }) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// SettingVerdict returns what all diallings of a setting in a stage say together:
+// does not conform if one of them does not, else cannot be decided if one of them
+// cannot, else conforms. judged is false where none was judged.
+func (r *Report) SettingVerdict(s decade.Setting, stage Stage) (v conformity.Verdict, judged bool) {
+	v = conformity.Conforms
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		if row.Setting != s || row.Reading.Stage != stage || !row.Judged {
+			continue
+		}
+		judged = true
+		if row.Verdict == conformity.DoesNotConform || v == conformity.Conforms {
+			v = row.Verdict
+		}
+	}
+	if !judged {
+		return conformity.Undecided, false
+	}
+	return v, true
+}
+
+// Summary counts the settings of a stage.
+func (r *Report) Summary(stage Stage) Summary {
+	var out Summary
+	seen := make(map[decade.Setting]bool)
+	for i := range r.Rows {
+		s := r.Rows[i].Setting
+		if r.Rows[i].Reading.Stage != stage || seen[s] {
+			continue
+		}
+		seen[s] = true
+		out.Settings++
+		switch v, judged := r.SettingVerdict(s, stage); {
+		case !judged:
+			out.NotJudged++
+		case v == conformity.Conforms:
+			out.Conform++
+		case v == conformity.DoesNotConform:
+			out.DoNotConform++
+		default:
+			out.Undecided++
+		}
+	}
+	return out
+}
+
+// String returns the counts in words.
+func (s Summary) String() string {
+	parts := []string{fmt.Sprintf("%d conform", s.Conform), fmt.Sprintf("%d do not conform", s.DoNotConform)}
+	if s.Undecided > 0 {
+		parts = append(parts, fmt.Sprintf("%d cannot be decided", s.Undecided))
+	}
+	if s.NotJudged > 0 {
+		parts = append(parts, fmt.Sprintf("%d not judged", s.NotJudged))
+	}
+	return fmt.Sprintf("%d settings: %s", s.Settings, strings.Join(parts, ", "))
+}
+
+// Verdict judges the box by the last stage read: it conforms if every judged setting
+// does, it does not if one does not, and else it cannot be decided. It is no statement of
+// probability for the whole box.
+func (r *Report) Verdict() conformity.Verdict {
+	stages := r.Stages()
+	if len(stages) == 0 {
+		return conformity.Undecided
+	}
+	switch s := r.Summary(stages[len(stages)-1]); {
+	case s.DoNotConform > 0:
+		return conformity.DoesNotConform
+	case s.Undecided > 0 || s.Conform == 0:
+		return conformity.Undecided
+	default:
+		return conformity.Conforms
+	}
+}
+
+// Conforms tells whether the verdict on the box is that it conforms.
+func (r *Report) Conforms() bool { return r.Verdict() == conformity.Conforms }
+
+// At returns the rows of a setting, one for each dialling.
+func (r *Report) At(s decade.Setting) []Row {
+	var out []Row
+	for _, row := range r.Rows {
+		if row.Setting == s {
+			out = append(out, row)
+		}
+	}
+	return out
+}
+
+// Notes says in sentences how the figures were made: convention, temperature, wiring,
+// meter limits, repeats.
+func (r *Report) Notes() []string { return slices.Clone(r.notes) }

@@ -1,0 +1,381 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"cmp"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"text/tabwriter"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// String returns the report as WriteText writes it.
+func (r *Report) String() string {
+	var s strings.Builder
+	r.WriteText(&s) // a strings.Builder takes everything
+	return s.String()
+}
+
+// heading is what stands above every form of the report.
+func (r *Report) heading() [][2]string {
+	name := r.Box.Name()
+	if s := r.Box.Serial(); s != "" {
+		name += ", serial " + s
+	}
+	m := &r.Meter
+	meter := cmp.Or(m.Name, "not named")
+	for _, part := range [][2]string{{", serial ", m.Serial}, {", certificate ", m.Certificate}, {", due ", m.Due}, {"; limits: ", m.Specification}} {
+		if part[1] != "" {
+			meter += part[0] + part[1]
+		}
+	}
+	return [][2]string{{"Box", name}, {"Meter", meter}, {"Decision rule", r.Rule.String()}}
+}
+
+// found is the summary and the findings, a sentence each.
+func (r *Report) found() []string {
+	var out []string
+	stages := r.Stages()
+	for _, s := range stages {
+		text := r.Summary(s).String()
+		if len(stages) > 1 {
+			text = s.String() + ": " + text
+		}
+		out = append(out, upper(text)+".")
+	}
+	out = append(out, "The box "+r.Verdict().String()+verdictReason[r.Verdict()])
+	for _, stage := range stages {
+		if open := r.undecided(stage); len(open) > 0 {
+			out = append(out, "Too close to a limit for this meter, "+stage.String()+": "+names(open)+".")
+		}
+	}
+	for _, f := range r.Findings {
+		text := f.Text
+		if len(stages) > 1 {
+			text = upper(f.Stage.String()) + ": " + text
+		}
+		out = append(out, text)
+	}
+	return out
+}
+
+// undecided lists the settings of a stage that cannot be decided.
+func (r *Report) undecided(stage Stage) []decade.Setting {
+	var out []decade.Setting
+	for i := range r.Rows {
+		s := r.Rows[i].Setting
+		if r.Rows[i].Reading.Stage != stage || slices.Contains(out, s) {
+			continue
+		}
+		if v, judged := r.SettingVerdict(s, stage); judged && v == conformity.Undecided {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+var verdictReason = map[conformity.Verdict]string{
+	conformity.Undecided:      " with these readings.",
+	conformity.Conforms:       ": every setting that was judged does.",
+	conformity.DoesNotConform: ": not every setting does.",
+}
+
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// head names the columns of the rows.
+func (r *Report) head() []string {
+	p := r.Rule.Coverage
+	if p == 0 {
+		p = 0.95
+	}
+	return []string{
+		"Setting", "Nominal/Ω", "Measured/Ω", "Deviation/Ω", "relative", "U(" + strconv.FormatFloat(100*p, 'g', 4, 64) + " %)/Ω",
+		"Limits/Ω", "TUR", "Verdict",
+	}
+}
+
+// cells prints a row for a reader.
+func (row *Row) cells(stages int) []string {
+	setting := row.Setting.String()
+	if row.Reading.Dialling > 1 {
+		setting += " #" + strconv.Itoa(row.Reading.Dialling)
+	}
+	if stages > 1 {
+		setting += " " + row.Reading.Stage.String()
+	}
+	verdict := row.Note
+	if row.Judged {
+		verdict = row.Verdict.String()
+		if row.Note != "" {
+			verdict += " (" + row.Note + ")"
+		}
+	}
+	if row.Overload {
+		return []string{setting, number(row.Nominal), "above range", "", "", "", row.limitsText(), "", verdict}
+	}
+	u := row.Expanded.U
+	measured, _, _ := strings.Cut(uncertainty.FormatPlusMinus(row.Measured.Estimate(), u, 2), " ± ")
+	deviation, uText, _ := strings.Cut(uncertainty.FormatPlusMinus(row.Budget.Estimate, u, 2), " ± ")
+	if row.Budget.Estimate > 0 {
+		deviation = "+" + deviation
+	}
+	relative, ratio := "", ""
+	if row.Nominal > 0 {
+		relative = relativeText(row.Budget.Estimate / row.Nominal)
+	}
+	if !math.IsNaN(row.UncertaintyRatio) {
+		ratio = number(rounded(row.UncertaintyRatio, 2))
+	}
+	return []string{setting, number(row.Nominal), measured, deviation, relative, uText, row.limitsText(), ratio, verdict}
+}
+
+func (row *Row) limitsText() string {
+	l := row.Limits
+	switch {
+	case l.Width() == 0:
+		return ""
+	case l.Lower == -l.Upper:
+		return "±" + number(l.Upper)
+	}
+	return number(l.Lower) + " to " + number(l.Upper)
+}
+
+func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// relativeText gives a small fraction in per cent or ppm.
+func relativeText(f float64) string {
+	switch a := math.Abs(f); {
+	case a == 0:
+		return "0"
+	case a < 1e-3:
+		return fmt.Sprintf("%+.3g ppm", rounded(1e6*f, 2))
+	default:
+		return fmt.Sprintf("%+.3g %%", 100*f)
+	}
+}
+
+// WriteText writes the report for a screen: what was found first, then every row, how
+// the figures were made, and the warnings.
+func (r *Report) WriteText(w io.Writer) error {
+	var s strings.Builder
+	for _, h := range r.heading() {
+		fmt.Fprintf(&s, "%-14s %s\n", h[0], h[1])
+	}
+	s.WriteString("\nWhat was found\n")
+	bullets(&s, r.found())
+	s.WriteString("\nSettings\n")
+	t := tabwriter.NewWriter(&s, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(t, strings.Join(r.head(), "\t"))
+	stages := len(r.Stages())
+	for i := range r.Rows {
+		fmt.Fprintln(t, strings.Join(r.Rows[i].cells(stages), "\t"))
+	}
+	t.Flush() // a strings.Builder takes everything
+	s.WriteString("\nHow the figures were made\n")
+	bullets(&s, r.notes)
+	if len(r.Warnings) > 0 {
+		s.WriteString("\nWarnings\n")
+		bullets(&s, r.warningTexts())
+	}
+	_, err := io.WriteString(w, s.String())
+	return err
+}
+
+func bullets(s *strings.Builder, texts []string) {
+	for _, text := range texts {
+		s.WriteString(wrap("  - ", text))
+	}
+}
+
+// wrap breaks a sentence into lines for a screen.
+func wrap(first, text string) string {
+	const width = 100
+	var s strings.Builder
+	line := first
+	empty := true
+	for _, word := range strings.Fields(text) {
+		if !empty && len([]rune(line))+1+len([]rune(word)) > width {
+			s.WriteString(line + "\n")
+			line, empty = strings.Repeat(" ", len(first)), true
+		}
+		if !empty {
+			line += " "
+		}
+		line += word
+		empty = false
+	}
+	return s.String() + line + "\n"
+}
+
+// warningTexts drops the name of the function from the warnings.
+func (r *Report) warningTexts() []string {
+	out := make([]string, len(r.Warnings))
+	for i, err := range r.Warnings {
+		out[i] = err.Error()
+		if e, ok := err.(*Error); ok {
+			out[i] = upper(e.Err.Error())
+		}
+	}
+	return out
+}
+
+// WriteMarkdown writes the report with its rows as a Markdown table.
+func (r *Report) WriteMarkdown(w io.Writer) error {
+	var s strings.Builder
+	for _, h := range r.heading() {
+		fmt.Fprintf(&s, "%s: %s  \n", h[0], h[1])
+	}
+	section := func(title string, texts []string) {
+		fmt.Fprintf(&s, "\n## %s\n\n", title)
+		for _, text := range texts {
+			fmt.Fprintf(&s, "- %s\n", text)
+		}
+	}
+	section("What was found", r.found())
+	s.WriteString("\n## Settings\n\n| " + strings.Join(r.head(), " | ") + " |\n|---|--:|--:|--:|--:|--:|--:|--:|---|\n")
+	stages := len(r.Stages())
+	for i := range r.Rows {
+		cells := r.Rows[i].cells(stages)
+		for k := range cells {
+			cells[k] = strings.ReplaceAll(cells[k], "|", "\\|")
+		}
+		s.WriteString("| " + strings.Join(cells, " | ") + " |\n")
+	}
+	section("How the figures were made", r.notes)
+	if len(r.Warnings) > 0 {
+		section("Warnings", r.warningTexts())
+	}
+	_, err := io.WriteString(w, s.String())
+	return err
+}
+
+// WriteCSV writes one line for each row, separated by commas, all numbers in full
+// precision and in ohms. What does not exist is an empty cell.
+func (r *Report) WriteCSV(w io.Writer) error {
+	rows := [][]string{{
+		"stage", "setting", "dialling", "range", "nominal", "measured", "deviation", "standard uncertainty", "degrees of freedom",
+		"coverage factor", "expanded uncertainty", "lower limit", "upper limit", "test uncertainty ratio", "verdict", "note",
+	}}
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		line := []string{
+			row.Reading.Stage.String(), row.Setting.String(), strconv.Itoa(row.Reading.Dialling), row.Range, number(row.Nominal),
+			"", "", "", "", "", "", number(row.Limits.Lower), number(row.Limits.Upper), "", "", row.Note,
+		}
+		if b := row.Budget; b != nil {
+			dof := "infinite"
+			if !math.IsInf(b.DOF, 1) {
+				dof = number(b.DOF)
+			}
+			copy(line[5:], []string{number(row.Measured.Estimate()), number(b.Estimate), number(b.StandardUncertainty), dof, number(row.Expanded.K), number(row.Expanded.U)})
+		}
+		if !math.IsNaN(row.UncertaintyRatio) {
+			line[13] = number(row.UncertaintyRatio)
+		}
+		if row.Judged {
+			line[14] = row.Verdict.String()
+		}
+		rows = append(rows, line)
+	}
+	return csv.NewWriter(w).WriteAll(rows)
+}
+
+type jsonReport struct {
+	Box      jsonName      `json:"box"`
+	Meter    *Meter        `json:"meter"`
+	Rule     jsonRule      `json:"decisionRule"`
+	Verdict  string        `json:"verdict"`
+	Findings []jsonFinding `json:"findings"`
+	Rows     []jsonRow     `json:"rows"`
+	Notes    []string      `json:"notes"`
+	Warnings []string      `json:"warnings,omitempty"`
+}
+
+type jsonName struct {
+	Name   string `json:"name"`
+	Serial string `json:"serial,omitempty"`
+}
+
+type jsonRule struct {
+	Text     string  `json:"text"`
+	Multiple float64 `json:"guardBandOverU"`
+	Coverage float64 `json:"coverageProbability"`
+	Smallest float64 `json:"smallestU,omitempty"`
+}
+
+type jsonFinding struct {
+	Kind     FindingKind `json:"kind"`
+	Stage    string      `json:"stage"`
+	Settings []string    `json:"settings"`
+	Text     string      `json:"text"`
+}
+
+type jsonRow struct {
+	Stage    string                `json:"stage"`
+	Setting  string                `json:"setting"`
+	Dialling int                   `json:"dialling"`
+	Range    string                `json:"range"`
+	Nominal  float64               `json:"nominal"`
+	Measured *float64              `json:"measured,omitempty"`
+	Overload bool                  `json:"aboveRange,omitempty"`
+	Open     bool                  `json:"open,omitempty"`
+	Limits   *uncertainty.Interval `json:"limits,omitempty"`
+	U        *float64              `json:"expandedUncertainty,omitempty"`
+	Ratio    *float64              `json:"testUncertaintyRatio,omitempty"`
+	Verdict  string                `json:"verdict,omitempty"`
+	Note     string                `json:"note,omitempty"`
+	Budget   *uncertainty.Budget   `json:"deviation,omitempty"`
+}
+
+// MarshalJSON writes the whole report: rule, findings, rows with their budgets, notes
+// and warnings. Resistances are in ohms.
+func (r *Report) MarshalJSON() ([]byte, error) {
+	p := r.Rule.Coverage
+	if p == 0 {
+		p = 0.95
+	}
+	out := jsonReport{
+		Box: jsonName{r.Box.Name(), r.Box.Serial()}, Meter: &r.Meter,
+		Rule:    jsonRule{r.Rule.String(), r.Rule.Multiple, p, r.Rule.Smallest},
+		Verdict: r.Verdict().String(), Findings: []jsonFinding{}, Rows: []jsonRow{}, Notes: r.notes, Warnings: r.warningTexts(),
+	}
+	for _, f := range r.Findings {
+		j := jsonFinding{Kind: f.Kind, Stage: f.Stage.String(), Text: f.Text}
+		for _, s := range f.Settings {
+			j.Settings = append(j.Settings, s.String())
+		}
+		out.Findings = append(out.Findings, j)
+	}
+	for i := range r.Rows {
+		out.Rows = append(out.Rows, r.Rows[i].json())
+	}
+	return json.Marshal(out)
+}
+
+func (row *Row) json() jsonRow {
+	out := jsonRow{
+		Stage: row.Reading.Stage.String(), Setting: row.Setting.String(), Dialling: row.Reading.Dialling, Range: row.Range,
+		Nominal: row.Nominal, Overload: row.Overload, Open: row.Open, Note: row.Note, Budget: row.Budget,
+	}
+	if row.Budget != nil {
+		out.Measured, out.U = new(row.Measured.Estimate()), new(row.Expanded.U)
+	}
+	if !math.IsNaN(row.UncertaintyRatio) && !math.IsInf(row.UncertaintyRatio, 0) {
+		out.Ratio = &row.UncertaintyRatio
+	}
+	if row.Judged {
+		out.Limits, out.Verdict = &row.Limits, row.Verdict.String()
+	}
+	return out
+}

@@ -1,0 +1,76 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package main
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func output(t *testing.T, args ...string) string {
+	t.Helper()
+	var out strings.Builder
+	if err := run(args, &out); err != nil {
+		t.Fatal(err)
+	}
+	return out.String()
+}
+
+// The demonstration shows what was put into it: an element that drifted, a contact that
+// is never the same, and settings that this meter cannot decide.
+func TestDemonstration(t *testing.T) {
+	for _, format := range []string{"text", "markdown"} {
+		got := output(t, "-format", format)
+		for _, want := range []string{
+			"The box does not conform", "2 cannot be decided", "look at element 1", "Step 1 of the 1 kΩ dial", "high by 4.21 Ω",
+			"the contact at position 6 of the 0.1 Ω dial", "meter gain 1 kΩ", "coverage probability 95 %", "TUR",
+		} {
+			if !strings.Contains(strings.Join(strings.Fields(got), " "), want) {
+				t.Errorf("%s does not say %q", format, want)
+			}
+		}
+	}
+	rows, err := csv.NewReader(strings.NewReader(output(t, "-format", "csv"))).ReadAll()
+	if err != nil || len(rows) < 60 {
+		t.Errorf("CSV of %d rows, error %v", len(rows), err)
+	}
+	var report struct{ Verdict string }
+	if err := json.Unmarshal([]byte(output(t, "-format", "json")), &report); err != nil || report.Verdict != "does not conform" {
+		t.Errorf("JSON verdict %q, error %v", report.Verdict, err)
+	}
+}
+
+func TestOwnFiles(t *testing.T) {
+	args := []string{"-box", "demo/box.json", "-meter", "demo/meter.json", "-readings", "demo/readings.csv"}
+	if output(t, args...) != output(t) {
+		t.Error("the same files give another report")
+	}
+}
+
+func TestRefuses(t *testing.T) {
+	bad := filepath.Join(t.TempDir(), "bad.csv")
+	if err := os.WriteFile(bad, []byte("setting,value\n0-0-0-0-0-11,1\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, test := range []struct {
+		args []string
+		says string
+	}{
+		{[]string{"-format", "pdf"}, "expected text, markdown, csv or json"},
+		{[]string{"-box", "demo/box.json"}, "expected all three"},
+		{[]string{"box.json"}, "expected files by"},
+		{[]string{"-box", "absent.json", "-meter", "demo/meter.json", "-readings", "demo/readings.csv"}, "absent.json"},
+		{[]string{"-box", "demo/box.json", "-meter", "demo/meter.json", "-readings", bad}, "bad.csv: verify.Read: line 2"},
+		{[]string{"-box", "demo/meter.json", "-meter", "demo/meter.json", "-readings", "demo/readings.csv"}, "demo/meter.json"},
+	} {
+		var out strings.Builder
+		if err := run(test.args, &out); err == nil || !strings.Contains(err.Error(), test.says) {
+			t.Errorf("%v: error %v does not say %q", test.args, err, test.says)
+		}
+	}
+}
