@@ -136,7 +136,7 @@ func (m *model) share(i int, c []float64) float64 {
 	}
 	var sum float64
 	for k, t := range m.inputs {
-		if t.group == s.group || t.group != nil && t.group.id != "" && t.group.id == s.group.id {
+		if s.group.is(t.group) {
 			sum += float64(c[i]*c[k]) * s.group.cov.At(s.index, t.index)
 		}
 	}

@@ -140,10 +140,11 @@ func compile(roots []*node) (*model, error) {
 // enter gives the source a slot: its own, or that of an equal ID. A source has one
 // node, which is visited once.
 func (m *model) enter(s *source, byID, byName map[string]int) (int, error) {
-	if s.id != "" {
-		if i, ok := byID[s.id]; ok {
+	key := s.key()
+	if key != "" {
+		if i, ok := byID[key]; ok && (s.id != "" || m.inputs[i].id != "") {
 			if !s.agrees(m.inputs[i]) {
-				return -1, &Error{Op: "Evaluate", Name: s.name, Err: because(ErrSameID, fmt.Sprintf("two sources of ID %q are stated differently; expected one name, unit, distribution and number of degrees of freedom", s.id))}
+				return -1, &Error{Op: "Evaluate", Name: s.name, Err: because(ErrSameID, fmt.Sprintf("two sources of ID %q are stated differently; expected one name, unit, distribution and number of degrees of freedom", key))}
 			}
 			return i, nil
 		}
@@ -161,8 +162,8 @@ func (m *model) enter(s *source, byID, byName map[string]int) (int, error) {
 	i := len(m.inputs)
 	m.inputs = append(m.inputs, s)
 	byName[s.name] = i
-	if s.id != "" {
-		byID[s.id] = i
+	if key != "" {
+		byID[key] = i
 	}
 	return i, nil
 }
@@ -176,14 +177,14 @@ func (m *model) gather() error {
 		if g == nil {
 			continue
 		}
-		if g.id != "" {
-			if f, ok := first[g.id]; ok {
+		if key := g.key(); key != "" {
+			if f, ok := first[key]; ok && g.is(f) {
 				if !g.agrees(f) {
-					return &Error{Op: "Evaluate", Name: s.name, Err: because(ErrSameID, fmt.Sprintf("two joint sources of ID %q are stated differently; expected the same names, estimates, covariance matrix and degrees of freedom", g.id))}
+					return &Error{Op: "Evaluate", Name: s.name, Err: because(ErrSameID, fmt.Sprintf("two joint sources of ID %q are stated differently; expected the same names, estimates, covariance matrix and degrees of freedom", key))}
 				}
 				g = f
 			} else {
-				first[g.id] = g
+				first[key] = g
 			}
 		}
 		if m.members == nil {

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync/atomic"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -92,9 +93,25 @@ func checkObservations(names []string, observations [][]float64) error {
 type group struct {
 	id        string
 	names     []string
+	units     []string // as many, or none
 	estimates []float64
 	cov       *mat.SymDense
 	dof       float64
+	observed  bool
+	recorded  atomic.Pointer[string] // as in source
+}
+
+func (g *group) key() string {
+	if id := g.recorded.Load(); g.id == "" && id != nil {
+		return *id
+	}
+	return g.id
+}
+
+// is tells whether two groups are one: the same, or of one ID, which at least one of
+// them states.
+func (g *group) is(h *group) bool {
+	return g == h || g != nil && h != nil && (g.id != "" || h.id != "") && g.key() == h.key()
 }
 
 func (g *group) agrees(h *group) bool {
@@ -103,7 +120,7 @@ func (g *group) agrees(h *group) bool {
 
 // Inputs returns the input quantities that j describes, in the order of its names.
 func (j JointSource) Inputs() []Quantity {
-	g := &group{id: j.ID, names: slices.Clone(j.Names), estimates: slices.Clone(j.Estimates), dof: j.DOF}
+	g := &group{id: j.ID, names: slices.Clone(j.Names), units: slices.Clone(j.Units), estimates: slices.Clone(j.Estimates), dof: j.DOF, observed: j.observed}
 	if j.DOF == 0 {
 		g.dof = math.Inf(1)
 	}

@@ -88,6 +88,8 @@ type many struct {
 	d    []float64 // ∂value/∂args[i]
 	c0   float64   // opLinear
 	f    func(x []float64) float64
+	unit string // of the value, where it is known
+	sum  bool   // opLinear: a plain sum, the terms of which have one unit
 }
 
 type label string
@@ -367,7 +369,11 @@ func Sum(qs ...Quantity) Quantity {
 	for i := range c {
 		c[i] = 1
 	}
-	return Linear(0, c, qs)
+	q := Linear(0, c, qs)
+	if m, ok := q.n.aux.(*many); ok {
+		m.sum = true
+	}
+	return q
 }
 
 // Call returns f(args), for any Go function f that gives the same result for the
