@@ -65,7 +65,7 @@ func (r Rule) String() string {
 	if r.Multiple == 0 {
 		return "simple acceptance, no guard band; U at " + p + " %"
 	}
-	s := fmt.Sprintf("guard band w = %v U on each side of a limit, U at %s %%", r.Multiple, p)
+	s := fmt.Sprintf("guard band w = %v·U on each side of a limit, U at %s %%", r.Multiple, p)
 	if r.Smallest > 0 {
 		s += fmt.Sprintf(" and never below %v", r.Smallest)
 	}
