@@ -15,7 +15,9 @@ type Box struct {
 	tables    tables
 	earlier   [maxDials]uint16 // dials before this one on the same switch, as bits
 	search    search
+	values    values
 	sources   sources
+	measured  *measured // of a calibrated box, else nil
 	reference float64
 	hasLaw    bool
 	hasRef    bool
@@ -43,6 +45,7 @@ func build(op string, s Spec) (*Box, error) {
 	}
 	b.tables = s.tables()
 	b.search = newSearch(&b.spec)
+	b.values = b.spec.nominalValues()
 	b.sources = newSources(b)
 	return b, nil
 }

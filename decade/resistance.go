@@ -137,6 +137,9 @@ func (l *linear) quantity() uncertainty.Quantity {
 // includes it; at the zero setting it is all there is. The switching variation is one
 // input for each dial and position: the resistance to be found at the next dialling.
 //
+// On a calibrated box ([Box.With]) it is the measured residual and the sum of the measured
+// elements in circuit, and again a fresh draw of every contact.
+//
 // The inputs are made once for a box: two settings share what they have in common, and
 // with a serial number so do two boxes read from one file. For the worst case see
 // [Setting.Limits]; where few dials contribute, an expanded uncertainty k·u may exceed it,
@@ -144,6 +147,9 @@ func (l *linear) quantity() uncertainty.Quantity {
 func (s Setting) Resistance() uncertainty.Quantity {
 	if s.box == nil {
 		return uncertainty.Fail(noSetting("Setting.Resistance"))
+	}
+	if m := s.box.measured; m != nil {
+		return m.resistance(s)
 	}
 	l := &linear{constant: s.Nominal()}
 	if s.AllZero() || !s.box.spec.ResidualIncluded {
@@ -153,15 +159,22 @@ func (s Setting) Resistance() uncertainty.Quantity {
 		if s.positions[i] > 0 {
 			s.addDial(l, i)
 		}
-		if c := s.box.sources.dials[i].contacts; c != nil && s.contacts(i) > 0 {
-			l.add(1, c[s.positions[i]])
-		}
 	}
+	s.addContacts(l)
 	if !s.AllZero() {
 		l.add(s.Nominal(), s.box.sources.whole)
 		l.add(1, s.box.sources.floor)
 	}
 	return l.quantity()
+}
+
+// addContacts adds the switching variation of every dial.
+func (s *Setting) addContacts(l *linear) {
+	for i := range s.box.spec.Decades {
+		if c := s.box.sources.dials[i].contacts; c != nil && s.contacts(i) > 0 {
+			l.add(1, c[s.positions[i]])
+		}
+	}
 }
 
 func (s *Setting) addResidual(l *linear) {

@@ -117,8 +117,14 @@ func (s Setting) Limits() uncertainty.Interval {
 func (s Setting) Residual() uncertainty.Interval { return s.box.Zero().Limits() }
 
 // Value returns the estimate of the resistance at the terminals in ohms: nominal and
-// residual, or nominal alone where it includes the residual; the residual at zero.
-func (s Setting) Value() float64 { return s.value(func(t *tables) *table { return &t.value }) }
+// residual, or nominal alone where it includes the residual; the residual at zero. On a
+// calibrated box it is the measured value.
+func (s Setting) Value() float64 {
+	if s.box != nil && s.box.measured != nil {
+		return s.box.values.at(&s)
+	}
+	return s.value(func(t *tables) *table { return &t.value })
+}
 
 // Contacts returns the number of closed contacts in the path of the current: one for
 // each switch of a tapped dial, whatever its position, one for two ranges on one switch;
