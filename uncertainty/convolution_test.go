@@ -157,7 +157,7 @@ func TestConvolutionOfOneLaw(t *testing.T) {
 func TestConvolutionStaysInsideCertainBound(t *testing.T) {
 	const seed = 7
 	r := rand.New(rand.NewPCG(seed, 4))
-	for n := range 200 {
+	for n := range 60 {
 		var in []uncertainty.Quantity
 		var bound float64
 		for i := range 1 + r.IntN(5) {
