@@ -32,9 +32,24 @@ type table struct {
 		off, zero        int64
 	}
 	floats struct { // used where no power of ten serves
-		perStep, offZero [maxDials]float64
-		off, zero        float64
+		perStep, offZero [maxDials]twofold
+		off, zero        twofold
 	}
+}
+
+// twofold is a number as a float64 and what is missing in it.
+type twofold struct{ value, rest float64 }
+
+func split(r *big.Rat) twofold {
+	v := nearest(r)
+	return twofold{v, nearest(minus(r, binary(v)))}
+}
+
+// binary is the binary value of v, exactly.
+func binary(v float64) *big.Rat {
+	r := new(big.Rat)
+	r.SetFloat64(v) // stays 0 for values that are not finite
+	return r
 }
 
 // decimal is the number that was stated: the shortest decimal that reads back as v.
@@ -111,9 +126,9 @@ func (s sum) compile(positions []int) table {
 	k, ok := scaleOf(s.terms())
 	ok = ok && product(s.largest(positions), powerOfTen(k)).Cmp(new(big.Rat).SetInt64(maxSum)) < 0
 	if !ok {
-		t.floats.off, t.floats.zero = nearest(s.off), nearest(s.zero)
+		t.floats.off, t.floats.zero = split(s.off), split(s.zero)
 		for i := range positions {
-			t.floats.perStep[i], t.floats.offZero[i] = nearest(s.perStep[i]), nearest(s.offZero[i])
+			t.floats.perStep[i], t.floats.offZero[i] = split(s.perStep[i]), split(s.offZero[i])
 		}
 		return t
 	}
@@ -154,27 +169,26 @@ func (t *table) at(positions *[maxDials]uint8, n int) float64 {
 // sum and product of T. J. Dekker, Numer. Math. 18, 1971).
 func (t *table) compensated(positions *[maxDials]uint8, n int) float64 {
 	var total, lost float64
-	add := func(x float64) {
-		s := total + x
-		if math.Abs(total) >= math.Abs(x) {
-			lost += (total - s) + x
+	add := func(p float64, x twofold) {
+		v := float64(p * x.value)
+		lost += math.FMA(p, x.value, -v) + float64(p*x.rest)
+		s := total + v
+		if math.Abs(total) >= math.Abs(v) {
+			lost += (total - s) + v
 		} else {
-			lost += (x - s) + total
+			lost += (v - s) + total
 		}
 		total = s
 	}
-	rest := t.floats.zero
+	last := t.floats.zero
 	for i := range min(n, maxDials) {
 		if positions[i] == 0 {
 			continue
 		}
-		p := float64(positions[i])
-		v := float64(p * t.floats.perStep[i])
-		add(v)
-		lost += math.FMA(p, t.floats.perStep[i], -v)
-		add(t.floats.offZero[i])
-		rest = t.floats.off
+		add(float64(positions[i]), t.floats.perStep[i])
+		add(1, t.floats.offZero[i])
+		last = t.floats.off
 	}
-	add(rest)
+	add(1, last)
 	return total + lost
 }

@@ -65,36 +65,20 @@ func (b *Box) SettingsFor(ohms float64) iter.Seq[Setting] {
 func (b *Box) spellings(ohms float64) iter.Seq[Setting] {
 	return func(yield func(Setting) bool) {
 		target, isWhole := b.search.target(ohms)
-		if !b.search.exact {
-			// No power of ten has all steps as whole numbers: compare in float64, from
-			// the nearest sum.
-			s, _ := b.nearest(target, either)
-			if s.Nominal() != ohms {
-				return
-			}
-			target, isWhole = b.search.sum(&s), true
-		}
-		if !isWhole {
+		if b.search.exact && !isWhole || ohms > b.search.total {
 			return
 		}
-		sp := speller{box: b, search: &b.search, yield: yield}
+		sp := speller{box: b, search: &b.search, ohms: ohms, slack: b.search.slack(ohms), yield: yield}
 		sp.dial(0, target, 0)
 	}
-}
-
-// sum is the nominal value of a setting in quarter units.
-func (f *search) sum(s *Setting) int64 {
-	var total int64
-	for k := range f.n {
-		total += int64(s.positions[f.dial[k]]) * f.step[k]
-	}
-	return total
 }
 
 // speller tries the positions of each dial in turn, highest first.
 type speller struct {
 	box       *Box
 	search    *search
+	ohms      float64
+	slack     int64 // a remainder up to it is none, if the nominal value agrees
 	yield     func(Setting) bool
 	positions [maxDials]uint8
 	tried     int
@@ -116,24 +100,28 @@ const (
 // It returns whether a spelling was found, and whether to go on.
 func (sp *speller) dial(k int, remainder int64, off uint16) (found, more bool) {
 	f := sp.search
-	if k == f.n {
-		if remainder != 0 {
-			return false, true
-		}
-		return true, sp.yield(f.setting(sp.box, &sp.positions))
+	if remainder < -sp.slack || remainder > f.rest[k]+sp.slack {
+		return false, true
 	}
-	if remainder > f.rest[k] || remainder%f.common[k] != 0 {
+	if k == f.n {
+		s := f.setting(sp.box, &sp.positions)
+		if f.exact || s.Nominal() == sp.ohms {
+			return true, sp.yield(s)
+		}
+		return false, true
+	}
+	if f.exact && remainder%f.common[k] != 0 {
 		return false, true
 	}
 	at := state{uint16(k), off, remainder}
 	if sp.known(at) {
 		return false, true
 	}
-	highest := min(f.most[k], remainder/f.step[k])
+	highest := min(f.most[k], (remainder+sp.slack)/f.step[k])
 	if !f.free(k, off) {
 		highest = 0
 	}
-	lowest := (remainder - f.rest[k+1] + f.step[k] - 1) / f.step[k] // below it the others do not reach
+	lowest := (remainder - sp.slack - f.rest[k+1] + f.step[k] - 1) / f.step[k] // below it the others do not reach
 	for p := highest; p >= max(0, lowest); p-- {
 		next := off
 		if p > 0 {

@@ -5,6 +5,7 @@ package decade
 
 import (
 	"cmp"
+	"math"
 	"math/big"
 	"slices"
 )
@@ -17,8 +18,9 @@ import (
 // search is what finding settings needs to know of a box, dials with the highest steps
 // first.
 type search struct {
+	total  float64             // largest sum in ohms
 	unit   *big.Rat            // 4 / unit in ohms
-	exact  bool                // steps are whole in units
+	exact  bool                // steps are whole in units and sums have at most 15 digits
 	n      int                 // dials
 	dial   [maxDials]int       // their index in the box
 	step   [maxDials]int64     // in quarter units
@@ -28,9 +30,14 @@ type search struct {
 	mates  [maxDials]uint16    // places in this order of other dials on the switch
 }
 
-// searchBits bounds the largest sum in units; quarters take two bits more, and sums and
-// differences stay within int64.
-const searchBits = 58
+const (
+	// searchBits bounds the largest sum in units; quarters take two bits more, and sums
+	// and differences stay within int64.
+	searchBits = 58
+	// Numbers of 15 digits come back from float64 as they were: an exact comparison of
+	// units is one of the float64 nearest to them.
+	exactSum = 1e15
+)
 
 func newSearch(s *Spec) search {
 	var f search
@@ -43,7 +50,7 @@ func newSearch(s *Spec) search {
 	f.setUnit(s)
 	for k, i := range order {
 		f.dial[k] = i
-		f.step[k] = 4 * rounded(product(decimal(s.Decades[i].Step), f.unit))
+		f.step[k] = 4 * max(1, rounded(product(decimal(s.Decades[i].Step), f.unit)))
 		f.most[k] = int64(s.Decades[i].Positions)
 		for l, j := range order {
 			if l != k && s.Decades[i].Switch != "" && s.Decades[i].Switch == s.Decades[j].Switch {
@@ -68,9 +75,10 @@ func (f *search) setUnit(s *Spec) {
 		steps[i] = decimal(d.Step)
 		total = plus(total, product(whole(d.Positions), steps[i]))
 	}
+	f.total = nearest(total)
 	k, ok := scaleOf(steps)
 	if f.unit = powerOfTen(k); ok && product(total, f.unit).Cmp(bound) < 0 {
-		f.exact = true
+		f.exact = product(total, f.unit).Cmp(new(big.Rat).SetInt64(exactSum)) < 0
 		return
 	}
 	f.unit = new(big.Rat).Quo(bound, product(total, whole(2)))
@@ -110,6 +118,20 @@ func (f *search) target(ohms float64) (quarters int64, isWhole bool) {
 		return quarters + 1, false
 	}
 	return quarters, true
+}
+
+// slack is how far, in quarter units, the integers of a sum may lie from a target that
+// its float64 is equal to; 0 where the comparison is exact.
+func (f *search) slack(ohms float64) int64 {
+	if f.exact {
+		return 0
+	}
+	spacing := decimal(math.Nextafter(ohms, math.Inf(1)) - ohms)
+	w := 4 * (1 + rounded(product(spacing, f.unit)))
+	for k := range f.n {
+		w += 4 * f.most[k]
+	}
+	return w
 }
 
 // setting returns the setting with these positions in the order of the search.
