@@ -12,8 +12,12 @@ import (
 
 // The causes of the errors of this package, for errors.Is.
 var (
-	ErrNotFinite = errors.New("not a finite number")
-	ErrDomain    = errors.New("outside the domain")
+	ErrNotFinite    = errors.New("not a finite number")
+	ErrDomain       = errors.New("outside the domain")
+	ErrUnknown      = errors.New("unknown name")
+	ErrObservations = errors.New("too few observations")
+	ErrLengths      = errors.New("lengths differ")
+	ErrRunaway      = errors.New("thermal runaway, no steady state")
 )
 
 // Error says which argument was refused, with its value, the cause and what was
@@ -31,7 +35,7 @@ type Error struct {
 func (e *Error) Error() string {
 	given := e.given
 	if given == "" {
-		given = strconv.FormatFloat(e.Value, 'g', -1, 64)
+		given = text(e.Value)
 	}
 	var b strings.Builder
 	b.WriteString("thermal." + e.Op + ": " + e.Name + ": " + given + ": " + e.Err.Error())
@@ -42,6 +46,9 @@ func (e *Error) Error() string {
 }
 
 func (e *Error) Unwrap() error { return e.Err }
+
+// text is the shortest form that reads back as v.
+func text(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 
 // absoluteZero is 0 K in °C.
 const absoluteZero = -273.15

@@ -3,10 +3,7 @@
 
 package thermal
 
-import (
-	"math"
-	"strconv"
-)
+import "math"
 
 // Law is the linear or quadratic temperature law of a resistance between fixed
 // points,
@@ -16,12 +13,32 @@ import (
 // Laws are made by [NewLaw], so that the reference temperature cannot be
 // forgotten, and are comparable values. The zero Law is no dependence on
 // temperature: its ratio is 1 at every temperature.
-type Law struct{ reference, alpha, beta float64 }
+//
+// A law may know the range of temperature that it holds in, see [Law.Within];
+// one from NewLaw alone has no limits.
+type Law struct {
+	reference, alpha, beta float64
+	low, high              float64 // °C, with limited
+	limited                bool
+}
 
 // NewLaw returns the law with the coefficients alpha in 1/K and beta in 1/K² at
 // the reference temperature in °C. Beta 0 makes it linear. Bad values (not
 // finite, a reference below absolute zero) are reported by the law's use.
-func NewLaw(reference, alpha, beta float64) Law { return Law{reference, alpha, beta} }
+func NewLaw(reference, alpha, beta float64) Law {
+	return Law{reference: reference, alpha: alpha, beta: beta}
+}
+
+// Within returns the law for use between the temperatures low and high in °C
+// only: outside them it answers with [ErrDomain]. It replaces limits that the
+// law has; NewLaw with the same coefficients takes them away.
+func (l Law) Within(low, high float64) Law {
+	l.low, l.high, l.limited = low, high, true
+	return l
+}
+
+// Limits returns the range of use in °C, and false where the law has none.
+func (l Law) Limits() (low, high float64, ok bool) { return l.low, l.high, l.limited }
 
 // Reference returns the reference temperature in °C.
 func (l Law) Reference() float64 { return l.reference }
@@ -58,22 +75,22 @@ func signed(v float64) string {
 	if v < 0 {
 		sign, v = "−", -v
 	}
-	return sign + strconv.FormatFloat(v, 'g', -1, 64)
+	return sign + text(v)
 }
 
 // Ratio returns R(t)/R(ref) = 1 + α(t − ref) + β(t − ref)² for t in °C.
 //
 // It is an error where the law has bad coefficients ([ErrNotFinite]), for a
-// temperature below absolute zero, and where the law gives no positive
-// resistance ([ErrDomain]). A law is a fit to a stretch of temperature that it
-// does not know itself: keep to the range that it was taken from.
+// temperature below absolute zero or outside the law's limits, and where the
+// law gives no positive resistance ([ErrDomain]). A law without limits is still
+// a fit to some stretch of temperature: keep to the one it was taken from.
 func (l Law) Ratio(t float64) (float64, error) { return l.ratio("Law.Ratio", "temperature", t) }
 
 func (l Law) ratio(op, name string, t float64) (float64, error) {
 	if err := l.check(op); err != nil {
 		return 0, err
 	}
-	if err := temperature(op, name, t); err != nil {
+	if err := l.admits(op, name, t); err != nil {
 		return 0, err
 	}
 	q, err := result(op, "ratio", l.at(t))
@@ -100,7 +117,30 @@ func (l Law) check(op string) error {
 	if err := number(op, "alpha", l.alpha); err != nil {
 		return err
 	}
-	return number(op, "beta", l.beta)
+	if err := number(op, "beta", l.beta); err != nil {
+		return err
+	}
+	if err := temperature(op, "lower limit", l.low); err != nil {
+		return err
+	}
+	if err := number(op, "upper limit", l.high); err != nil {
+		return err
+	}
+	if l.low > l.high {
+		return domain(op, "lower limit", l.low, "expected at most the upper one, "+text(l.high)+" °C")
+	}
+	return nil
+}
+
+// admits refuses temperatures that are none or outside the limits.
+func (l Law) admits(op, name string, t float64) error {
+	if err := temperature(op, name, t); err != nil {
+		return err
+	}
+	if l.limited && (t < l.low || t > l.high) {
+		return domain(op, name, t, "the law holds from "+text(l.low)+" to "+text(l.high)+" °C")
+	}
+	return nil
 }
 
 // Slope returns the local coefficient of the ratio in 1/K at t in °C,
@@ -111,7 +151,7 @@ func (l Law) Slope(t float64) (float64, error) {
 	if err := l.check(op); err != nil {
 		return 0, err
 	}
-	if err := temperature(op, "temperature", t); err != nil {
+	if err := l.admits(op, "temperature", t); err != nil {
 		return 0, err
 	}
 	return result(op, "slope", l.slope(t))
@@ -137,7 +177,9 @@ func (l Law) Rebase(reference float64) (Law, error) {
 	if l.IsZero() {
 		return l, nil
 	}
-	return Law{reference, l.slope(reference) / q, l.beta / q}, nil
+	alpha, beta := l.slope(reference)/q, l.beta/q
+	l.reference, l.alpha, l.beta = reference, alpha, beta
+	return l, nil
 }
 
 // Correct returns in ohms the resistance at the temperature to of a resistor
@@ -164,7 +206,7 @@ func (l Law) Correct(r, from, to float64) (float64, error) {
 // of the parabola, ref − α/(2β). It is false for a linear law and where the
 // extremum is no finite temperature.
 func (l Law) Extremum() (t float64, ok bool) {
-	if l.beta == 0 || l.check("") != nil {
+	if l.beta == 0 || l.check("Law.Extremum") != nil {
 		return 0, false
 	}
 	t = l.reference - l.alpha/(2*l.beta)
@@ -198,7 +240,7 @@ func (l Law) Temperature(ratio float64) (float64, error) {
 	}
 	// This form of the root has no cancellation and holds for β = 0.
 	t := l.reference + 2*(ratio-1)/(l.alpha+math.Copysign(math.Sqrt(disc), l.alpha))
-	if err := temperature(op, "temperature", t); err != nil {
+	if err := l.admits(op, "temperature", t); err != nil {
 		return 0, err
 	}
 	return t, nil

@@ -1,0 +1,164 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package thermal
+
+import (
+	"slices"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// MeanCoefficient returns the mean temperature coefficient in 1/K between two
+// temperatures in °C, referred to the resistance r1 in ohms at t1:
+//
+//	(r2 − r1)/(r1 (t2 − t1))
+//
+// This is the resistance-temperature characteristic of MIL-STD-202G, method 304
+// (t1 = 25 °C there), and the temperature coefficient of resistance of IEC 60115-1.
+func MeanCoefficient(t1, r1, t2, r2 float64) (float64, error) {
+	const op = "MeanCoefficient"
+	if err := temperature(op, "t1", t1); err != nil {
+		return 0, err
+	}
+	if err := positive(op, "r1", r1, "ohms"); err != nil {
+		return 0, err
+	}
+	if err := temperature(op, "t2", t2); err != nil {
+		return 0, err
+	}
+	if err := number(op, "r2", r2); err != nil {
+		return 0, err
+	}
+	if t1 == t2 {
+		return 0, domain(op, "t2", t2, "expected another temperature than t1")
+	}
+	return result(op, "coefficient", (r2-r1)/(r1*(t2-t1)))
+}
+
+// MeanCoefficientOf is [MeanCoefficient] of quantities. An error of the meter
+// that is common to both readings, or of the thermometer, drops out of it when
+// the readings are built from that one source.
+func MeanCoefficientOf(t1, r1, t2, r2 uncertainty.Quantity) uncertainty.Quantity {
+	return r2.Sub(r1).Div(r1.Mul(t2.Sub(t1)))
+}
+
+// BoxCoefficient returns the temperature coefficient in 1/K by the box method:
+// the smallest box that holds all the readings, its height over its width,
+//
+//	(Rmax − Rmin)/(R(ref) (tmax − tmin))
+//
+// referred to the reading at the temperature reference in °C, which must be one
+// of the temperatures. It is a magnitude, and for a resistor with a peak inside
+// the range it does not vanish as a coefficient between the ends would.
+// Three temperatures, the middle one the reference, are common practice;
+// two at least.
+func BoxCoefficient(reference float64, temperatures, resistances []float64) (float64, error) {
+	const op = "BoxCoefficient"
+	b, err := boxAround(op, reference, temperatures, resistances)
+	if err != nil {
+		return 0, err
+	}
+	r, t := resistances, temperatures
+	return result(op, "coefficient", (r[b.rMax]-r[b.rMin])/(r[b.ref]*(t[b.tMax]-t[b.tMin])))
+}
+
+// BoxCoefficientOf is [BoxCoefficient] of quantities. The corners of the box
+// are chosen by the estimates, so readings that differ by less than their
+// uncertainty give a magnitude that is too large on the average: Monte Carlo does
+// not mend that.
+func BoxCoefficientOf(reference float64, temperatures, resistances []uncertainty.Quantity) uncertainty.Quantity {
+	b, err := boxAround("BoxCoefficientOf", reference, estimates(temperatures), estimates(resistances))
+	if err != nil {
+		return uncertainty.Fail(firstError(err, temperatures, resistances))
+	}
+	r, t := resistances, temperatures
+	return r[b.rMax].Sub(r[b.rMin]).Div(r[b.ref].Mul(t[b.tMax].Sub(t[b.tMin])))
+}
+
+// box holds the indices of the readings that bound a set.
+type box struct{ ref, rMin, rMax, tMin, tMax int }
+
+func boxAround(op string, reference float64, t, r []float64) (box, error) {
+	if err := readings(op, 2, t, r); err != nil {
+		return box{}, err
+	}
+	b := box{
+		ref:  slices.Index(t, reference),
+		rMin: slices.Index(r, slices.Min(r)), rMax: slices.Index(r, slices.Max(r)),
+		tMin: slices.Index(t, slices.Min(t)), tMax: slices.Index(t, slices.Max(t)),
+	}
+	if b.ref < 0 {
+		return box{}, domain(op, "reference", reference, "expected one of the temperatures of the readings")
+	}
+	if b.tMin == b.tMax {
+		return box{}, domain(op, "temperatures", t[0], "expected at least two different ones")
+	}
+	return b, nil
+}
+
+// readings checks pairs of temperature and resistance, least of them or more.
+func readings(op string, least int, t, r []float64) error {
+	if len(t) != len(r) {
+		return &Error{
+			Op: op, Name: "resistances", Value: float64(len(r)), Err: ErrLengths,
+			want: "expected one for each of the " + text(float64(len(t))) + " temperatures",
+		}
+	}
+	if len(t) < least {
+		return &Error{
+			Op: op, Name: "readings", Value: float64(len(t)), Err: ErrObservations,
+			want: "expected at least " + text(float64(least)),
+		}
+	}
+	for i := range t {
+		if err := temperature(op, "temperature", t[i]); err != nil {
+			return err
+		}
+		if err := positive(op, "resistance", r[i], "ohms"); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func estimates(qs []uncertainty.Quantity) []float64 {
+	v := make([]float64, len(qs))
+	for i, q := range qs {
+		v[i] = q.Estimate()
+	}
+	return v
+}
+
+// firstError prefers what is wrong inside a quantity to the NaN that its estimate
+// is then.
+func firstError(err error, sets ...[]uncertainty.Quantity) error {
+	for _, qs := range sets {
+		for _, q := range qs {
+			if e := q.Err(); e != nil {
+				return e
+			}
+		}
+	}
+	return err
+}
+
+// WireWoundLimit returns in 1/K the largest temperature coefficient, as a
+// magnitude referred to 25 °C, that MIL-PRF-39005G allows to accurate wire-wound
+// resistors of that resistance in ohms (its Table VI): 90 ppm/K below 1 Ω, 30 below
+// 10 Ω, 15 below 100 Ω, 10 from there up. It is a limit to reckon with for a part
+// of unknown wire, not a property of it.
+func WireWoundLimit(ohms float64) (float64, error) {
+	if err := positive("WireWoundLimit", "resistance", ohms, "ohms"); err != nil {
+		return 0, err
+	}
+	switch {
+	case ohms < 1:
+		return 90e-6, nil
+	case ohms < 10:
+		return 30e-6, nil
+	case ohms < 100:
+		return 15e-6, nil
+	}
+	return 10e-6, nil
+}

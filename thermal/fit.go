@@ -1,0 +1,232 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package thermal
+
+import (
+	"math"
+	"slices"
+
+	"example.com/ohmwright/uncertainty"
+	"gonum.org/v1/gonum/mat"
+)
+
+// LawFit is a temperature law found from readings of one resistor at several
+// temperatures. Resistance and the coefficients of Law are correlated; being
+// quantities they carry that with them:
+//
+//	r := fit.Law.Correct(fit.Resistance, uncertainty.Exact(fit.Law.Reference), t)
+type LawFit struct {
+	Resistance uncertainty.Quantity // Ω at the law's reference
+	Law        UncertainLaw
+	Residuals  []float64 // Ω, reading minus law, in the order of the readings
+	StdDev     float64   // Ω, √(Σ residual²/DOF); 0 if DOF is 0
+	DOF        int       // readings minus coefficients
+}
+
+// FitLaw fits a law of the degree 1 or 2 about the reference temperature in °C
+// to resistances in ohms read at temperatures in °C, by least squares with equal
+// weights. The uncertainty of the result is what the scatter of the readings
+// about the law tells (GUM H.3, Type A, with readings − degree − 1 degrees of
+// freedom, so one reading more than coefficients at least): what is common to all
+// readings, such as the gain of the meter, is not in it. Use [FitLawOf] for that.
+//
+// The name is the resistor's; the sources of uncertainty are called after it.
+func FitLaw(name string, reference float64, degree int, temperatures, resistances []float64) (*LawFit, error) {
+	const op = "FitLaw"
+	s, err := fitSystem(op, reference, degree, 1, temperatures, resistances)
+	if err != nil {
+		return nil, err
+	}
+	cov := mat.NewSymDense(s.params(), nil)
+	cov.SymOuterK(s.stdDev*s.stdDev, s.h)
+	names := []string{name + " R", name + " R·α", name + " R·β"}[:s.params()]
+	dof := float64(len(temperatures) - s.params())
+	if s.stdDev == 0 {
+		return s.fit(exacts(s.theta)), nil
+	}
+	joint := uncertainty.JointSource{Names: names, Estimates: s.theta, Covariance: cov, DOF: dof}
+	return s.fit(joint.Inputs()), nil
+}
+
+// FitLawOf is [FitLaw] for readings that are quantities. The result carries, to
+// first order, every source of the readings: repeatability, the one meter's gain
+// (which drops out of the coefficients), the one thermometer's correction. The
+// scatter about the law is no source of its own here; compare StdDev with the
+// readings' uncertainty. Readings may be as few as coefficients.
+func FitLawOf(reference float64, degree int, temperatures, resistances []uncertainty.Quantity) (*LawFit, error) {
+	const op = "FitLawOf"
+	t, r := estimates(temperatures), estimates(resistances)
+	s, err := fitSystem(op, reference, degree, 0, t, r)
+	if err != nil {
+		return nil, firstError(err, temperatures, resistances)
+	}
+	// θ = h·r, and a thermometer that errs by dt acts as a reading that errs by
+	// −slope·dt.
+	sources := slices.Concat(resistances, temperatures)
+	n := len(t)
+	theta := make([]uncertainty.Quantity, s.params())
+	for i := range theta {
+		c := make([]float64, 2*n)
+		c0 := s.theta[i]
+		for j := range n {
+			c[j] = s.h.At(i, j)
+			c[n+j] = -c[j] * s.slope(t[j])
+			c0 -= float64(c[j]*r[j]) + float64(c[n+j]*t[j])
+		}
+		theta[i] = uncertainty.Linear(c0, c, sources)
+	}
+	return s.fit(theta), nil
+}
+
+func exacts(v []float64) []uncertainty.Quantity {
+	qs := make([]uncertainty.Quantity, len(v))
+	for i := range v {
+		qs[i] = uncertainty.Exact(v[i])
+	}
+	return qs
+}
+
+// system is one least-squares problem solved: R = Σ θi (t − reference)^i.
+type system struct {
+	reference float64
+	theta     []float64
+	h         *mat.Dense // θ = h·r: one row a coefficient, one column a reading
+	residuals []float64
+	stdDev    float64
+}
+
+func (s *system) params() int { return len(s.theta) }
+
+// slope is dR/dt of the fitted law in Ω/K.
+func (s *system) slope(t float64) float64 {
+	d := t - s.reference
+	v := 0.0
+	for i := len(s.theta) - 1; i > 0; i-- {
+		v = float64(v*d) + float64(i)*s.theta[i]
+	}
+	return v
+}
+
+// fit turns the coefficients R, Rα, Rβ into R, α, β.
+func (s *system) fit(theta []uncertainty.Quantity) *LawFit {
+	law := UncertainLaw{Reference: s.reference, Alpha: theta[1].Div(theta[0])}
+	if len(theta) > 2 {
+		law.Beta = theta[2].Div(theta[0])
+	}
+	return &LawFit{
+		Resistance: theta[0], Law: law,
+		Residuals: s.residuals, StdDev: s.stdDev, DOF: len(s.residuals) - len(theta),
+	}
+}
+
+// fitSystem solves for the coefficients, spare readings more than those needed.
+func fitSystem(op string, reference float64, degree, spare int, t, r []float64) (*system, error) {
+	if err := temperature(op, "reference", reference); err != nil {
+		return nil, err
+	}
+	if degree < 1 || degree > 2 {
+		return nil, domain(op, "degree", float64(degree), "expected 1 or 2")
+	}
+	if err := readings(op, degree+1+spare, t, r); err != nil {
+		return nil, err
+	}
+	if d := distinct(t); d <= degree {
+		return nil, &Error{
+			Op: op, Name: "different temperatures", Value: float64(d), Err: ErrObservations,
+			want: "expected at least " + text(float64(degree+1)),
+		}
+	}
+	h, ok := solution(reference, degree, t)
+	if !ok {
+		return nil, &Error{
+			Op: op, Name: "temperatures", Value: t[0], Err: ErrDomain,
+			want: "expected them far enough apart to tell the coefficients from each other",
+		}
+	}
+	s := &system{reference: reference, h: h}
+	s.settle(t, r)
+	if _, err := result(op, "resistance at the reference", s.theta[0]); err != nil {
+		return nil, err
+	}
+	if s.theta[0] <= 0 {
+		return nil, domain(op, "resistance at the reference", s.theta[0], "the fit gives no positive resistance there; choose a reference near the readings")
+	}
+	return s, nil
+}
+
+func distinct(t []float64) int {
+	return len(slices.Compact(slices.Sorted(slices.Values(t))))
+}
+
+// solution returns h of θ = h·r. It solves in u = (t − mean)/scale, where powers
+// are nearly orthogonal, and moves the polynomial to the reference afterwards.
+func solution(reference float64, degree int, t []float64) (h *mat.Dense, ok bool) {
+	n, p := len(t), degree+1
+	mean, scale := 0.0, 0.0
+	for _, v := range t {
+		mean += v / float64(n)
+	}
+	for _, v := range t {
+		scale = max(scale, math.Abs(v-mean))
+	}
+	x := mat.NewDense(n, p, nil)
+	for i, v := range t {
+		u := (v - mean) / scale
+		for j, power := 0, 1.0; j < p; j++ {
+			x.Set(i, j, power)
+			power *= u
+		}
+	}
+	var normal mat.SymDense
+	normal.SymOuterK(1, x.T())
+	var chol mat.Cholesky
+	if !chol.Factorize(&normal) || chol.Cond() > 1e12 {
+		return nil, false
+	}
+	h = mat.NewDense(p, n, nil)
+	if err := chol.SolveTo(h, x.T()); err != nil {
+		return nil, false
+	}
+	var moved mat.Dense
+	moved.Mul(shift((reference-mean)/scale, scale, p), h)
+	return &moved, true
+}
+
+// shift maps the coefficients of 1, u, u² to those of 1, (t−ref), (t−ref)² where
+// u = u0 + (t−ref)/scale.
+func shift(u0, scale float64, p int) mat.Matrix {
+	full := mat.NewDense(3, 3, []float64{
+		1, u0, u0 * u0,
+		0, 1 / scale, 2 * u0 / scale,
+		0, 0, 1 / (scale * scale),
+	})
+	return full.Slice(0, p, 0, p)
+}
+
+// settle computes coefficients and residuals. The first reading is subtracted
+// before and added after, so that ppm changes of a large resistance keep their
+// digits.
+func (s *system) settle(t, r []float64) {
+	p, n := s.h.Dims()
+	s.theta = make([]float64, p)
+	for i := range s.theta {
+		for j := range n {
+			s.theta[i] += float64(s.h.At(i, j) * (r[j] - r[0]))
+		}
+	}
+	s.residuals = make([]float64, n)
+	sum := 0.0
+	for j := range n {
+		d, v := t[j]-s.reference, 0.0
+		for i := p - 1; i >= 0; i-- {
+			v = float64(v*d) + s.theta[i]
+		}
+		s.residuals[j] = (r[j] - r[0]) - v
+		sum += float64(s.residuals[j] * s.residuals[j])
+	}
+	s.theta[0] += r[0]
+	if n > p {
+		s.stdDev = math.Sqrt(sum / float64(n-p))
+	}
+}

@@ -1,0 +1,69 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package thermal
+
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// Extremes returns the smallest and largest ratio R/R(ref) between the
+// temperatures low and high in °C: at the ends, or at the extremum of the
+// parabola if it lies between them.
+func (l Law) Extremes(low, high float64) (uncertainty.Interval, error) {
+	const op = "Law.Extremes"
+	a, err := l.ratio(op, "low", low)
+	if err != nil {
+		return uncertainty.Interval{}, err
+	}
+	b, err := l.ratio(op, "high", high)
+	if err != nil {
+		return uncertainty.Interval{}, err
+	}
+	if low > high {
+		return uncertainty.Interval{}, domain(op, "low", low, "expected at most high, "+text(high)+" °C")
+	}
+	span := uncertainty.Interval{Lower: min(a, b), Upper: max(a, b)}
+	if t, ok := l.Extremum(); ok && t > low && t < high {
+		q, err := l.ratio(op, "extremum", t)
+		if err != nil {
+			return uncertainty.Interval{}, err
+		}
+		span.Lower, span.Upper = min(span.Lower, q), max(span.Upper, q)
+	}
+	return span, nil
+}
+
+// LargestChange returns the largest departure |R/R(ref) − 1| of the resistance
+// from its value at the reference temperature while the temperature stays
+// between low and high in °C. It is a fraction: 20e-6 is 20 ppm.
+func (l Law) LargestChange(low, high float64) (float64, error) {
+	span, err := l.Extremes(low, high)
+	if err != nil {
+		return 0, err
+	}
+	return max(math.Abs(span.Lower-1), math.Abs(span.Upper-1)), nil
+}
+
+// LawFromZero returns the linear law that leads to no resistance at the
+// temperature zero in °C, R(t)/R(ref) = (t − zero)/(reference − zero), so that
+//
+//	α = 1/(reference − zero)
+//
+// Wire tables state conductors so: the zero of copper is inferred to be
+// −234.5 °C and that of aluminium −228 °C (IEC 60228, annex B).
+func LawFromZero(reference, zero float64) Law { return NewLaw(reference, 1/(reference-zero), 0) }
+
+// InferredZero returns the temperature in °C at which a linear law leads to no
+// resistance, ref − 1/α. It is false for a parabola and for no dependence.
+// It is a constant of a straight line, not a temperature at which anything
+// happens.
+func (l Law) InferredZero() (t float64, ok bool) {
+	if l.alpha == 0 || l.beta != 0 || l.check("Law.InferredZero") != nil {
+		return 0, false
+	}
+	t = l.reference - 1/l.alpha
+	return t, !math.IsInf(t, 0)
+}

@@ -1,0 +1,135 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package thermal
+
+import "example.com/ohmwright/uncertainty"
+
+// EMFError returns in ohms the error that an EMF in volts in the circuit makes in
+// a resistance reading taken at that current in amperes, emf/current. The sign
+// of the current counts: reversed, the error has the other sign.
+func EMFError(emf, current float64) (float64, error) {
+	const op = "EMFError"
+	if err := number(op, "EMF", emf); err != nil {
+		return 0, err
+	}
+	if err := nonzero(op, "current", current, "amperes"); err != nil {
+		return 0, err
+	}
+	return result(op, "error", emf/current)
+}
+
+// EMFErrorOf is [EMFError] of quantities.
+func EMFErrorOf(emf, current uncertainty.Quantity) uncertainty.Quantity { return emf.Div(current) }
+
+func nonzero(op, name string, v float64, unit string) error {
+	if err := number(op, name, v); err != nil {
+		return err
+	}
+	if v == 0 {
+		return domain(op, name, v, "expected a number of "+unit+" other than 0")
+	}
+	return nil
+}
+
+// maxReversals bounds the readings of one evaluation; the weights of more are
+// all but 0 at the ends.
+const maxReversals = 32
+
+// CurrentReversal returns the resistance in ohms and the EMF in volts from
+// voltages in volts read at equal intervals with the current in amperes
+// reversed before each reading but the first: +, −, +, − … From two,
+//
+//	R = (V₁ − V₂)/(2I)    EMF = (V₁ + V₂)/2
+//
+// and from n with the binomial weights, (V₁ − 2V₂ + V₃)/(4I) for three. The
+// EMF is the one at the middle of the sequence, for three and more by
+// neighbouring pairs.
+//
+// What it removes from the resistance: an EMF that stays the same, from n = 2 on;
+// one that drifts in a straight line with time, from n = 3; a drift of degree
+// n − 2. The zero error of the voltmeter goes with it. What it does not remove:
+// an EMF that the current makes itself (Peltier), which turns its sign with the
+// current; self-heating, which is the same for both signs; leakage; a gain that
+// differs between the polarities.
+func CurrentReversal(current float64, voltages ...float64) (resistance, emf float64, err error) {
+	const op = "CurrentReversal"
+	if err := nonzero(op, "current", current, "amperes"); err != nil {
+		return 0, 0, err
+	}
+	signed, plain, err := reversalWeights(op, len(voltages))
+	if err != nil {
+		return 0, 0, err
+	}
+	for i, v := range voltages {
+		if err := number(op, "voltage", v); err != nil {
+			return 0, 0, err
+		}
+		resistance += float64(signed[i] * v)
+		emf += float64(plain[i] * v)
+	}
+	if resistance, err = result(op, "resistance", resistance/current); err != nil {
+		return 0, 0, err
+	}
+	return resistance, emf, nil
+}
+
+// CurrentReversalOf returns the resistance of [CurrentReversal] from quantities.
+// A source that all voltages share, such as the EMF or the voltmeter's zero,
+// drops out of its budget.
+func CurrentReversalOf(current uncertainty.Quantity, voltages ...uncertainty.Quantity) uncertainty.Quantity {
+	signed, _, err := reversalWeights("CurrentReversalOf", len(voltages))
+	if err != nil {
+		return uncertainty.Fail(err)
+	}
+	return uncertainty.Linear(0, signed, voltages).Div(current)
+}
+
+// reversalWeights returns C(n−1, i)/2^(n−1) with alternating and with equal sign.
+func reversalWeights(op string, n int) (signed, plain []float64, err error) {
+	if n < 2 || n > maxReversals {
+		return nil, nil, &Error{
+			Op: op, Name: "voltages", Value: float64(n), Err: ErrObservations,
+			want: "expected 2 to 32 of alternating sign",
+		}
+	}
+	signed, plain = make([]float64, n), make([]float64, n)
+	w := 1.0
+	for range n - 1 {
+		w /= 2
+	}
+	for i := range n {
+		plain[i], signed[i] = w, w
+		if i%2 == 1 {
+			signed[i] = -w
+		}
+		w *= float64(n-1-i) / float64(i+1)
+	}
+	return signed, plain, nil
+}
+
+// OffsetCompensated returns the resistance in ohms from the voltages v1 and v2
+// in volts at two different currents i1 and i2 in amperes, (v2 − v1)/(i2 − i1):
+// what meters call offset compensation when one current is 0. An EMF that stays the
+// same drops out; the power differs between the readings, so a change by
+// self-heating does not.
+func OffsetCompensated(v1, i1, v2, i2 float64) (float64, error) {
+	const op = "OffsetCompensated"
+	for _, a := range []struct {
+		name string
+		v    float64
+	}{{"v1", v1}, {"i1", i1}, {"v2", v2}, {"i2", i2}} {
+		if err := number(op, a.name, a.v); err != nil {
+			return 0, err
+		}
+	}
+	if i1 == i2 {
+		return 0, domain(op, "i2", i2, "expected another current than i1")
+	}
+	return result(op, "resistance", (v2-v1)/(i2-i1))
+}
+
+// OffsetCompensatedOf is [OffsetCompensated] of quantities.
+func OffsetCompensatedOf(v1, i1, v2, i2 uncertainty.Quantity) uncertainty.Quantity {
+	return v2.Sub(v1).Div(i2.Sub(i1))
+}

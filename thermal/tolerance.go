@@ -1,0 +1,121 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package thermal
+
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// ToleranceClass is a class of industrial platinum thermometers by IEC 60751.
+// The zero value is no class.
+type ToleranceClass uint8
+
+// The classes of thermometers. Resistors of the same tolerance are designated W 0.1,
+// W 0.15, W 0.3 and W 0.6 if wire-wound and F 0.1 to F 0.6 if of film.
+const (
+	ClassAA ToleranceClass = iota + 1 // ±(0.1 + 0.0017 |t|) K
+	ClassA                            // ±(0.15 + 0.002 |t|) K
+	ClassB                            // ±(0.3 + 0.005 |t|) K
+	ClassC                            // ±(0.6 + 0.01 |t|) K
+)
+
+// Construction is how a platinum resistor is made and whether it is in a
+// thermometer: the tolerance holds in a range that depends on it.
+type Construction uint8
+
+// The constructions of IEC 60751. The zero value is none.
+const (
+	WireWoundResistor Construction = iota + 1
+	FilmResistor
+	WireWoundThermometer
+	FilmThermometer
+)
+
+type classRow struct {
+	name             string
+	constant, factor float64
+	// ranges in °C by construction: IEC 60751:2008 and 2022, Tables 2 and 3, from
+	// memory.
+	ranges [4]uncertainty.Interval
+}
+
+var classes = [...]classRow{
+	{"AA", 0.1, 0.0017, [4]uncertainty.Interval{{Lower: -100, Upper: 350}, {Lower: 0, Upper: 150}, {Lower: -50, Upper: 250}, {Lower: 0, Upper: 150}}},
+	{"A", 0.15, 0.002, [4]uncertainty.Interval{{Lower: -100, Upper: 450}, {Lower: -30, Upper: 300}, {Lower: -100, Upper: 450}, {Lower: -30, Upper: 300}}},
+	{"B", 0.3, 0.005, [4]uncertainty.Interval{{Lower: -196, Upper: 660}, {Lower: -50, Upper: 500}, {Lower: -196, Upper: 600}, {Lower: -50, Upper: 500}}},
+	{"C", 0.6, 0.01, [4]uncertainty.Interval{{Lower: -196, Upper: 660}, {Lower: -50, Upper: 600}, {Lower: -196, Upper: 600}, {Lower: -50, Upper: 600}}},
+}
+
+func (c ToleranceClass) row(op string) (classRow, error) {
+	if c < 1 || int(c) > len(classes) {
+		return classRow{}, &Error{Op: op, Name: "class", Value: float64(c), Err: ErrUnknown, want: "expected ClassAA, ClassA, ClassB or ClassC"}
+	}
+	return classes[c-1], nil
+}
+
+// String returns the name of the class: "AA", "A", "B", "C".
+func (c ToleranceClass) String() string {
+	row, err := c.row("")
+	if err != nil {
+		return "no class"
+	}
+	return row.name
+}
+
+// Tolerance returns the limit of error in K at t in °C, a + b|t|, both signs. The
+// formula answers over the whole range of the curve, −200 °C to 850 °C; a
+// sensor keeps to it inside the smaller [ToleranceClass.Range] only.
+func (c ToleranceClass) Tolerance(t float64) (float64, error) {
+	const op = "ToleranceClass.Tolerance"
+	row, err := c.row(op)
+	if err != nil {
+		return 0, err
+	}
+	if err := Platinum(1).admits(op, t); err != nil {
+		return 0, err
+	}
+	return row.constant + float64(row.factor*math.Abs(t)), nil
+}
+
+// Range returns the temperatures in °C between which a platinum resistor or
+// thermometer of that construction keeps to the class. The figures are from
+// memory of IEC 60751:2008 and 2022; a maker may state another range.
+func (c ToleranceClass) Range(how Construction) (uncertainty.Interval, error) {
+	const op = "ToleranceClass.Range"
+	row, err := c.row(op)
+	if err != nil {
+		return uncertainty.Interval{}, err
+	}
+	if how < 1 || int(how) > len(row.ranges) {
+		return uncertainty.Interval{}, &Error{Op: op, Name: "construction", Value: float64(how), Err: ErrUnknown, want: "expected WireWoundResistor, FilmResistor, WireWoundThermometer or FilmThermometer"}
+	}
+	return row.ranges[how-1], nil
+}
+
+// ToleranceResistance returns the limit of error in ohms of a platinum
+// thermometer at t in °C: the tolerance in K times |dR/dt|.
+func (c ToleranceClass) ToleranceResistance(th Thermometer, t float64) (float64, error) {
+	tolerance, err := c.Tolerance(t)
+	if err != nil {
+		return 0, err
+	}
+	slope, err := th.Slope(t)
+	if err != nil {
+		return 0, err
+	}
+	return result("ToleranceClass.ToleranceResistance", "tolerance", tolerance*math.Abs(slope))
+}
+
+// Deviation returns the unknown departure in K of one sensor of the class from
+// the curve at t in °C: an input quantity, 0 ± tolerance, rectangular. Add it to
+// what [Thermometer.TemperatureOf] returns.
+func (c ToleranceClass) Deviation(name string, t float64) uncertainty.Quantity {
+	tolerance, err := c.Tolerance(t)
+	if err != nil {
+		return uncertainty.Fail(err)
+	}
+	return uncertainty.Source{Name: name, Unit: "°C", Distribution: uncertainty.Rectangular(0, tolerance), Note: "class " + c.String()}.Input()
+}
