@@ -101,7 +101,9 @@ func (c Code) clone() Code {
 	if c.InCircuit != nil {
 		out.InCircuit = make([][]int, len(c.InCircuit))
 		for p, e := range c.InCircuit {
-			out.InCircuit[p] = slices.Clone(e)
+			if len(e) > 0 {
+				out.InCircuit[p] = slices.Clone(e)
+			}
 		}
 	}
 	return out
