@@ -91,7 +91,7 @@ func TestPublishedGUMTypeA(t *testing.T) {
 func TestPublishedGUMTenResistors(t *testing.T) {
 	// Ten resistors calibrated against one standard: the ratio is 1, u is that of RS.
 	standard := uncertainty.Input("RS", uncertainty.Normal(1000, 0.1))
-	var shared, separate, joint uncertainty.Quantity = uncertainty.Exact(0), uncertainty.Exact(0), uncertainty.Exact(0)
+	shared, separate, joint := uncertainty.Exact(0), uncertainty.Exact(0), uncertainty.Exact(0)
 	names, estimates := make([]string, 10), make([]float64, 10)
 	c := mat.NewSymDense(10, nil)
 	for i := range names {
