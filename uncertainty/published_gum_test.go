@@ -72,6 +72,26 @@ func TestPublishedGUMLimits(t *testing.T) {
 	})
 }
 
+// The sensitivity coefficients of JCGM 100:2008, 5.1.3 (seen), which the guide prints
+// as formulas, for the power in a resistor of 4.1.1. The numbers are our own.
+func TestPublishedGUMPower(t *testing.T) {
+	const v, r0, alpha, temp, t0 = 10, 100, 0.004, 25, 20
+	q, err := uncertainty.Formula("V*V/(R0*(1 + alpha*(t - 20)))",
+		uncertainty.Input("V", uncertainty.Normal(v, 0.01)), uncertainty.Input("R0", uncertainty.Normal(r0, 0.05)),
+		uncertainty.Input("alpha", uncertainty.Normal(alpha, 1e-5)), uncertainty.Input("t", uncertainty.Normal(temp, 0.1)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, c := q.Estimate(), sensitivities(t, q)
+	for name, want := range map[string]float64{
+		"V": 2 * p / v, "R0": -p / r0, "alpha": -p * (temp - t0) / (1 + alpha*(temp-t0)), "t": -p * alpha / (1 + alpha*(temp-t0)),
+	} {
+		if !near(c[name], want, 1e-14) {
+			t.Errorf("∂P/∂%s = %v; want %v", name, c[name], want)
+		}
+	}
+}
+
 func TestPublishedGUMTypeA(t *testing.T) {
 	values := []float64{
 		96.90, 98.18, 98.25, 98.61, 99.03, 99.49, 99.56, 99.74, 99.89, 100.07,

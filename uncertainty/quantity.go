@@ -438,7 +438,7 @@ func difference(f func(x []float64) float64, x []float64, i int, bound float64) 
 		}, x[i], &fd.Settings{Formula: fivePoint, Step: step})
 	}
 	narrow := bound / 32
-	wide := max(narrow, min(1e-9*math.Abs(x[i]), 16*bound))
+	wide := max(narrow, 1e-9*math.Abs(x[i]))
 	if d := at(wide); wide == narrow || !math.IsNaN(d) && !math.IsInf(d, 0) {
 		return d
 	}

@@ -161,6 +161,12 @@ func TestCallDerivatives(t *testing.T) {
 			t.Errorf("cos at %v: derivative %v; want %v", x, got, -math.Sin(x))
 		}
 	}
+	// An uncertainty below the resolution of the estimate.
+	clock := uncertainty.Input("t", uncertainty.Normal(1e9, 1e-9))
+	rate := uncertainty.Call("rate", func(x []float64) float64 { return 3 * x[0] }, clock)
+	if got := sensitivities(t, rate)["t"]; !near(got, 3, 1e-6) {
+		t.Errorf("t = 1e9, u = 1e-9: derivative %v; want 3", got)
+	}
 	// Near the end of a domain the step shrinks.
 	in := uncertainty.Input("x", uncertainty.Normal(1-1e-9, 1e-11))
 	y := uncertainty.Call("asin", func(x []float64) float64 { return math.Asin(x[0]) }, in)
