@@ -3,10 +3,12 @@
 
 package uncertainty
 
+// mixed is a unit that cannot be told.
+const mixed = "\x00"
+
 // unit carries the stated unit of the inputs to the measurand, as far as sums and
 // exact or dimensionless ("1") factors keep it. Where it cannot be told it is empty.
 func (m *model) unit(y *node) string {
-	const mixed = "\x00"
 	units := make([]string, len(m.nodes))
 	for i, n := range m.nodes {
 		at := func(arg *node) string { return units[m.place[arg]] }
@@ -18,8 +20,12 @@ func (m *model) unit(y *node) string {
 		case opAdd, opSub:
 			units[i] = sumUnit(at(n.a), at(n.b))
 		case opLinear:
-			args := n.aux.(*many).args
-			for k, arg := range args {
+			x := n.aux.(*many)
+			if x.unit != "" {
+				units[i] = x.unit
+				break
+			}
+			for k, arg := range x.args {
 				if k == 0 {
 					units[i] = at(arg)
 				} else {
@@ -63,7 +69,7 @@ func sumUnit(a, b string) string {
 	case a == "":
 		return b
 	}
-	return "\x00"
+	return mixed
 }
 
 // pure tells whether a factor leaves the unit alone.

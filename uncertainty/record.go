@@ -1,0 +1,218 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"unicode/utf8"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// A Record keeps results in a file with what correlates them: each quantity is
+// written with its estimate and with its sensitivity to every source below it. It is
+// first order, the law of propagation about the estimates, whatever the model was;
+// the distributions of the sources are kept as they are.
+//
+// What is read shares its sources with the original, with other records and with the
+// same file read twice, as far as the sources have equal IDs. A source without one is
+// given the ID "record ID/name" when a record first writes it, and keeps it: two
+// records of one program still share. This changes nothing in what [Evaluate]
+// accepts.
+//
+// Sources that two programs write under one record ID and one name are taken as one
+// where their values agree. Put a serial number and a date into the ID.
+type Record struct {
+	ID         string     // not empty; the same for the same results only
+	Quantities []Quantity // each under a name of its own, see Named
+}
+
+// Quantity returns the quantity of the record with the given name. If there is none
+// the result carries the error ([ErrUnknownName]).
+func (r Record) Quantity(name string) Quantity {
+	for _, q := range r.Quantities {
+		if q.Name() == name {
+			return q
+		}
+	}
+	return Fail(&Error{Op: "Record", Name: name, Err: because(ErrUnknownName, fmt.Sprintf("no such quantity in record %q; expected one of those in it", r.ID))})
+}
+
+// The file: sources and groups first, then what depends on them.
+type (
+	jsonRecord struct {
+		ID         string         `json:"id"`
+		Sources    []jsonSource   `json:"sources,omitempty"`
+		Groups     []jsonGroup    `json:"groups,omitempty"`
+		Quantities []jsonQuantity `json:"quantities"`
+	}
+	jsonSource struct {
+		ID           string  `json:"id"`
+		Name         string  `json:"name"`
+		Unit         string  `json:"unit,omitempty"`
+		Note         string  `json:"note,omitempty"`
+		Distribution jsonLaw `json:"distribution"`
+		DOF          jsonDOF `json:"degreesOfFreedom"`
+	}
+	jsonLaw struct {
+		Kind         string  `json:"kind"`
+		Estimate     float64 `json:"estimate"`
+		U            float64 `json:"standardUncertainty"`
+		HalfWidth    float64 `json:"halfWidth,omitempty"`
+		DOF          jsonDOF `json:"degreesOfFreedom"`
+		Observations int     `json:"observations,omitempty"`
+	}
+	jsonGroup struct {
+		ID         string      `json:"id"`
+		Names      []string    `json:"names"`
+		Units      []string    `json:"units,omitempty"`
+		Estimates  []float64   `json:"estimates"`
+		Covariance [][]float64 `json:"covariance"`
+		DOF        jsonDOF     `json:"degreesOfFreedom"`
+		Observed   bool        `json:"observed,omitempty"`
+	}
+	jsonQuantity struct {
+		Name          string            `json:"name"`
+		Unit          string            `json:"unit,omitempty"`
+		Estimate      float64           `json:"estimate"`
+		U             float64           `json:"standardUncertainty"`
+		DOF           jsonDOF           `json:"degreesOfFreedom"`
+		Sensitivities []jsonSensitivity `json:"sensitivities,omitempty"`
+	}
+	jsonSensitivity struct {
+		Source string  `json:"source"`
+		C      float64 `json:"c"`
+	}
+)
+
+// MarshalJSON writes the record. Refused are an empty ID, a quantity without a name
+// or with that of another, whatever [EvaluateAll] refuses, and a source whose
+// distribution is not one of this package: it could not be read back.
+func (r Record) MarshalJSON() ([]byte, error) {
+	if err := r.check(); err != nil {
+		return nil, err
+	}
+	out := jsonRecord{ID: r.ID, Quantities: []jsonQuantity{}}
+	if len(r.Quantities) == 0 {
+		return json.Marshal(out)
+	}
+	all, err := EvaluateAll(r.Quantities...)
+	if err != nil {
+		return nil, err
+	}
+	roots := make([]*node, len(r.Quantities))
+	for i, q := range r.Quantities {
+		roots[i] = q.n
+	}
+	m, err := compile(roots)
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range m.inputs {
+		if err := s.writable(); err != nil {
+			return nil, err
+		}
+	}
+	out.sources(r.ID, m)
+	for i, q := range r.Quantities {
+		out.Quantities = append(out.Quantities, m.write(q, all.Budgets[i]))
+	}
+	return json.Marshal(out)
+}
+
+func (r Record) check() error {
+	if err := readable("record ID", r.ID); err != nil {
+		return &Error{Op: "Record", Err: err}
+	}
+	for i, q := range r.Quantities {
+		if err := readable(fmt.Sprintf("name of quantity %d", i+1), q.Name()); err != nil {
+			return &Error{Op: "Record", Name: q.Name(), Err: because(err, err.Error()+" (see Named)")}
+		}
+		if slices.ContainsFunc(r.Quantities[:i], func(p Quantity) bool { return p.Name() == q.Name() }) {
+			return &Error{Op: "Record", Name: q.Name(), Err: because(ErrSameName, "two quantities of one name; expected a name for each (see Named)")}
+		}
+	}
+	return nil
+}
+
+// readable refuses a text that JSON would not give back, and an empty one.
+func readable(what, text string) error {
+	if text == "" {
+		return because(ErrDomain, what+" is empty; expected a text")
+	}
+	if !utf8.ValidString(text) {
+		return because(ErrDomain, fmt.Sprintf("%s %q is not UTF-8; expected text that a file can keep", what, text))
+	}
+	return nil
+}
+
+// writable tells whether a source can be read back.
+func (s *source) writable() error {
+	refuse := func(err error) error { return &Error{Op: "Record", Name: s.name, Err: err} }
+	if err := readable("name of a source", s.name); err != nil {
+		return refuse(err)
+	}
+	if !utf8.ValidString(s.id) || !utf8.ValidString(s.unit) || !utf8.ValidString(s.note) {
+		return refuse(because(ErrDomain, "ID, unit or note is not UTF-8; expected text that a file can keep"))
+	}
+	if s.group != nil {
+		return nil
+	}
+	l, own := s.dist.(law)
+	if !own {
+		return refuse(because(ErrDomain, fmt.Sprintf("distribution %T cannot be read back; expected one of this package", s.dist)))
+	}
+	if back, err := writeLaw(l).read(); err != nil || back != l {
+		return refuse(because(ErrDomain, fmt.Sprintf("a %s distribution cannot be read back; expected one that a record keeps", l)))
+	}
+	return nil
+}
+
+func writeLaw(l law) jsonLaw {
+	return jsonLaw{Kind: l.String(), Estimate: l.x, U: l.u, HalfWidth: l.a, DOF: jsonDOF(l.dof), Observations: l.n}
+}
+
+// sources lists the sources and groups of the model, and gives an ID to those that
+// have none.
+func (j *jsonRecord) sources(record string, m *model) {
+	for _, s := range m.inputs {
+		if s.group == nil {
+			s.record(record)
+			j.Sources = append(j.Sources, jsonSource{s.key(), s.name, s.unit, s.note, writeLaw(s.dist.(law)), jsonDOF(s.dof)})
+		}
+	}
+	for _, first := range m.groupOrder() {
+		g := m.inputs[first].group
+		g.record(record)
+		row := jsonGroup{ID: g.key(), Names: g.names, Units: g.units, Estimates: g.estimates, DOF: jsonDOF(g.dof), Observed: g.observed}
+		for i := range g.names {
+			row.Covariance = append(row.Covariance, mat.Row(nil, i, g.cov))
+		}
+		j.Groups = append(j.Groups, row)
+	}
+}
+
+// record gives a source without ID one for good.
+func (s *source) record(record string) {
+	id := record + "/" + s.name
+	s.recorded.CompareAndSwap(nil, &id)
+}
+
+func (g *group) record(record string) {
+	id := record + "/" + g.names[0]
+	g.recorded.CompareAndSwap(nil, &id)
+}
+
+func (m *model) write(q Quantity, b *Budget) jsonQuantity {
+	c, reached := m.backward(q.n)
+	row := jsonQuantity{Name: q.Name(), Unit: b.Unit, Estimate: b.Estimate, U: b.StandardUncertainty, DOF: jsonDOF(b.DOF)}
+	for i, s := range m.inputs {
+		if reached[i] {
+			row.Sensitivities = append(row.Sensitivities, jsonSensitivity{s.key(), c[i]})
+		}
+	}
+	return row
+}

@@ -1,0 +1,261 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty_test
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+func marshal(t testing.TB, r uncertainty.Record) []byte {
+	t.Helper()
+	text, err := json.Marshal(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text
+}
+
+func unmarshal(t testing.TB, text []byte) uncertainty.Record {
+	t.Helper()
+	var r uncertainty.Record
+	if err := json.Unmarshal(text, &r); err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// twoReadings is a meter gain that two readings share, a reading of its own kind for each,
+// and two quantities observed together.
+func twoReadings() (a, b uncertainty.Quantity) {
+	gain := uncertainty.Source{Name: "gain", Unit: "1", Note: "certificate", Distribution: uncertainty.Rectangular(1, 1e-5), DOF: 50}.Input()
+	zero := uncertainty.JointTypeA([]string{"zero", "lead"}, [][]float64{{1e-3, 3e-3, 2e-3, 2e-3}, {4e-3, 2e-3, 3e-3, 4e-3}}).Inputs()
+	a = gain.Mul(uncertainty.Input("reading a", uncertainty.TypeA(100.01, 100.02, 100.015))).Sub(zero[0])
+	b = gain.Mul(uncertainty.Input("reading b", uncertainty.StudentT(200, 0.002, 7))).Sub(zero[1])
+	return a.Named("A"), b.Named("B")
+}
+
+func TestRecordRoundTrip(t *testing.T) {
+	a, b := twoReadings()
+	want := evaluate(t, a.Sub(b))
+	text := marshal(t, uncertainty.Record{ID: "bench 7 2026-03-01", Quantities: []uncertainty.Quantity{a, b}})
+	r := unmarshal(t, text)
+	got := evaluate(t, r.Quantity("A").Sub(r.Quantity("B")))
+	if got.Estimate != want.Estimate || !near(got.StandardUncertainty, want.StandardUncertainty, 1e-12) || !near(got.DOF, want.DOF, 1e-9) {
+		t.Errorf("difference of the quantities read: %v, u %v, dof %v; want %v, u %v, dof %v", got.Estimate, got.StandardUncertainty, got.DOF, want.Estimate, want.StandardUncertainty, want.DOF)
+	}
+	for i, c := range want.Components {
+		g := got.Components[i]
+		if g.ID == "" || g.Name != c.Name || g.Unit != c.Unit || g.Note != c.Note || g.Distribution != c.Distribution || g.Type != c.Type ||
+			g.DOF != c.DOF || g.StandardUncertainty != c.StandardUncertainty || !near(g.Contribution, c.Contribution, 1e-12) {
+			t.Errorf("component read: %+v; want %+v with an ID", g, c)
+		}
+	}
+	if again := marshal(t, r); string(again) != string(text) {
+		t.Errorf("second writing differs:\n%s\n%s", again, text)
+	}
+}
+
+// A record and its original, the same file read twice, and two records of one
+// program share their sources (api decisions 2 and 3).
+func TestRecordKeepsCorrelation(t *testing.T) {
+	a, b := twoReadings()
+	wantU := evaluate(t, a.Sub(b)).StandardUncertainty
+	first := marshal(t, uncertainty.Record{ID: "first", Quantities: []uncertainty.Quantity{a}})
+	second := marshal(t, uncertainty.Record{ID: "second", Quantities: []uncertainty.Quantity{b}})
+	one, other, two := unmarshal(t, first).Quantities[0], unmarshal(t, first).Quantities[0], unmarshal(t, second).Quantities[0]
+	for _, c := range []struct {
+		name string
+		q    uncertainty.Quantity
+		u    float64
+	}{
+		{"file read twice", one.Sub(other), 0},
+		{"record and original", one.Sub(a), 0},
+		{"two records of one program", one.Sub(two), wantU},
+		{"record and the other original", one.Sub(b), wantU},
+		{"original and the other record", a.Sub(two), wantU},
+	} {
+		got := evaluate(t, c.q)
+		if math.Abs(got.StandardUncertainty-c.u) > 1e-12*c.u+1e-18 {
+			t.Errorf("%s: u = %v; want %v", c.name, got.StandardUncertainty, c.u)
+		}
+		if c.u == 0 && got.Estimate != 0 {
+			t.Errorf("%s: difference %v; want 0", c.name, got.Estimate)
+		}
+	}
+}
+
+// Writing must not change what Evaluate accepts: two sources of one name that state
+// no ID stay refused, even under one record ID.
+func TestRecordDoesNotRelaxNames(t *testing.T) {
+	x := uncertainty.Input("x", uncertainty.Normal(1, 0.1)).Named("x")
+	y := uncertainty.Input("x", uncertainty.Normal(1, 0.1)).Named("x")
+	marshal(t, uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x}})
+	marshal(t, uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{y}})
+	if _, err := uncertainty.Evaluate(x.Sub(y)); !errors.Is(err, uncertainty.ErrSameName) {
+		t.Errorf("two sources of one name, both written: error %v; want ErrSameName", err)
+	}
+	if q := unmarshal(t, marshal(t, uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x}})).Quantities[0]; evaluate(t, q.Sub(x)).StandardUncertainty != 0 {
+		t.Error("what was read is not its original")
+	}
+	// Read from two files they state different IDs, which relaxes the rule.
+	p := unmarshal(t, marshal(t, uncertainty.Record{ID: "p", Quantities: []uncertainty.Quantity{uncertainty.Input("z", uncertainty.Normal(1, 0.1))}})).Quantities[0]
+	q := unmarshal(t, marshal(t, uncertainty.Record{ID: "q", Quantities: []uncertainty.Quantity{uncertainty.Input("z", uncertainty.Normal(1, 0.1))}})).Quantities[0]
+	if b := evaluate(t, p.Add(q)); !near(b.StandardUncertainty, 0.1*math.Sqrt2, 1e-12) || len(b.Warnings) != 1 || !errors.Is(b.Warnings[0], uncertainty.ErrSharedName) {
+		t.Errorf("two files with one source name: u = %v, warnings %v; want 0.1414 and ErrSharedName", b.StandardUncertainty, b.Warnings)
+	}
+}
+
+// Every law of the package, and a nonlinear model, come back; the first-order
+// sensitivities are those at the estimates.
+func TestRecordOfEveryLaw(t *testing.T) {
+	for i, d := range []uncertainty.Distribution{
+		uncertainty.Normal(2, 0.1), uncertainty.Certificate(2, 0.1, 2), uncertainty.CertificateDOF(2, 0.1, 0.95, 9), uncertainty.StudentT(2, 0.1, 3),
+		uncertainty.Rectangular(2, 0.1), uncertainty.Triangular(2, 0.1), uncertainty.Arcsine(2, 0.1), uncertainty.Resolution(2, 0.1),
+		uncertainty.Between(1, 2), uncertainty.TypeA(1, 2, 3), uncertainty.TypeAPooled(0.1, 20, 2), uncertainty.Normal(2, 0),
+	} {
+		x := uncertainty.Source{Name: "x", Distribution: d, Unit: "Ω"}.Input()
+		y := uncertainty.Sqrt(x).Named("y")
+		r := unmarshal(t, marshal(t, uncertainty.Record{ID: fmt.Sprint(i), Quantities: []uncertainty.Quantity{y, x}}))
+		if diff := cmp.Diff(evaluate(t, x).Expanded, evaluate(t, r.Quantity("x")).Expanded); diff != "" {
+			t.Errorf("%v: expanded uncertainty (-want +got):\n%s", d, diff)
+		}
+		if b := evaluate(t, r.Quantity("y").Sub(y)); b.StandardUncertainty != 0 || b.Estimate != 0 {
+			t.Errorf("%v: read less original: %v, u %v; want 0", d, b.Estimate, b.StandardUncertainty)
+		}
+	}
+}
+
+func TestRecordConcurrentWriters(t *testing.T) {
+	x := uncertainty.Input("x", uncertainty.Normal(1, 0.1))
+	var group sync.WaitGroup
+	texts := make([][]byte, 8)
+	for i := range texts {
+		group.Go(func() {
+			texts[i], _ = json.Marshal(uncertainty.Record{ID: fmt.Sprint("record ", i), Quantities: []uncertainty.Quantity{x}})
+		})
+	}
+	group.Wait()
+	for _, text := range texts {
+		if d := evaluate(t, unmarshal(t, text).Quantities[0].Sub(x)); d.StandardUncertainty != 0 {
+			t.Fatalf("a record lost the source: u = %v\n%s", d.StandardUncertainty, text)
+		}
+	}
+}
+
+func TestRecordRefusesToWrite(t *testing.T) {
+	x := uncertainty.Input("x", uncertainty.Normal(1, 0.1))
+	foreign := uncertainty.Input("foreign", distuv.Normal{Mu: 1, Sigma: 1})
+	for _, c := range []struct {
+		name string
+		r    uncertainty.Record
+		want error
+		text string
+	}{
+		{"no ID", uncertainty.Record{Quantities: []uncertainty.Quantity{x}}, uncertainty.ErrDomain, "record ID is empty"},
+		{"no name", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x.Neg()}}, uncertainty.ErrDomain, "Named"},
+		{"one name twice", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x, x.Neg().Named("x")}}, uncertainty.ErrSameName, "quantities of one name"},
+		{"zero Quantity", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{{}}}, uncertainty.ErrDomain, "quantity 1"},
+		{"error below", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x.Div(uncertainty.Exact(0)).Named("q")}}, uncertainty.ErrDomain, "Div"},
+		{"foreign law", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{foreign}}, uncertainty.ErrDomain, "distuv.Normal"},
+		{"not UTF-8", uncertainty.Record{ID: "r\xff", Quantities: []uncertainty.Quantity{x}}, uncertainty.ErrDomain, "UTF-8"},
+		{"source without a name", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{uncertainty.Input("", uncertainty.Normal(1, 1)).Named("q")}}, uncertainty.ErrDomain, "name of a source"},
+	} {
+		_, err := json.Marshal(c.r)
+		if !errors.Is(err, c.want) || !strings.Contains(err.Error(), c.text) {
+			t.Errorf("%s: error %v; want %v with %q", c.name, err, c.want, c.text)
+		}
+	}
+	if q := (uncertainty.Record{ID: "r"}).Quantity("y"); !errors.Is(q.Err(), uncertainty.ErrUnknownName) {
+		t.Errorf("unknown quantity: %v", q.Err())
+	}
+	if r := unmarshal(t, marshal(t, uncertainty.Record{ID: "empty"})); r.ID != "empty" || len(r.Quantities) != 0 {
+		t.Errorf("empty record: %+v", r)
+	}
+}
+
+func TestRecordRefusesToRead(t *testing.T) {
+	joint := uncertainty.Joint([]string{"v", "i"}, []float64{1, 2}, mat.NewSymDense(2, []float64{4, 1, 1, 9}))
+	x := uncertainty.Input("x", uncertainty.Rectangular(1, 0.1))
+	good := string(marshal(t, uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x.Add(joint[0]).Add(joint[1]).Named("y")}}))
+	for _, c := range []struct{ name, old, new, text string }{
+		{"not an object", good, `[]`, "array"},
+		{"truncated", good, good[:len(good)-2], "end of JSON"},
+		{"unknown key", `"quantities"`, `"colour":1,"quantities"`, "colour"},
+		{"no ID", `"id":"r",`, ``, "record ID is empty"},
+		{"unknown source", `"source":"r/x"`, `"source":"r/z"`, `no source of ID "r/z"`},
+		{"source twice", `{"source":"r/x","c":1},`, `{"source":"r/x","c":1},{"source":"r/x","c":1},`, "two sensitivities"},
+		{"unknown law", `"rectangular"`, `"round"`, "unknown kind"},
+		{"widths that disagree", `"halfWidth":0.1`, `"halfWidth":0.2`, "by its other figures"},
+		{"negative width", `"halfWidth":0.1`, `"halfWidth":-0.1`, "0 or more"},
+		{"tampered uncertainty", `"c":1}`, `"c":2}`, "by the sources"},
+		{"tampered covariance", `[4,1]`, `[4,2]`, "mirror"},
+		{"short row", `[4,1]`, `[4]`, "has 1 figures"},
+		{"short matrix", `[[4,1],[1,9]]`, `[[4,1]]`, "1 rows"},
+		{"impossible covariance", `[[4,1],[1,9]]`, `[[4,8],[8,9]]`, "correlation"},
+		{"degrees of freedom", `"degreesOfFreedom":"infinite"`, `"degreesOfFreedom":"many"`, `"infinite"`},
+		{"negative degrees of freedom", `"degreesOfFreedom":"infinite"`, `"degreesOfFreedom":-1`, "degrees of freedom are -1"},
+		{"ID twice", `"id":"r/x"`, `"id":"r/v/v"`, "that of another"},
+	} {
+		bad := strings.Replace(good, c.old, c.new, 1)
+		var r uncertainty.Record
+		err := json.Unmarshal([]byte(bad), &r)
+		if bad == good || err == nil || !strings.Contains(err.Error(), c.text) {
+			t.Errorf("%s: error %v; want one with %q\n%s", c.name, err, c.text, bad)
+		}
+	}
+}
+
+func FuzzRecord(f *testing.F) {
+	a, b := twoReadings()
+	f.Add(marshal(f, uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{a, b}})) // sources and a group
+	f.Add([]byte(`{"id":"r","quantities":[{"name":"x","estimate":1}]}`))                     // exact
+	f.Fuzz(func(t *testing.T, text []byte) {
+		var r uncertainty.Record
+		if json.Unmarshal(text, &r) != nil {
+			return
+		}
+		again, err := json.Marshal(r)
+		if err != nil {
+			return // sources that cannot stand together
+		}
+		var s uncertainty.Record
+		if err := json.Unmarshal(again, &s); err != nil {
+			t.Fatalf("what was written cannot be read: %v\n%s", err, again)
+		}
+	})
+}
+
+func ExampleRecord() {
+	standard := uncertainty.Input("standard", uncertainty.Certificate(10000.053, 0.005, 2))
+	r1 := standard.Mul(uncertainty.Input("ratio 1", uncertainty.TypeA(1.0000104, 1.0000107, 1.0000106))).Named("R1")
+	r2 := standard.Mul(uncertainty.Input("ratio 2", uncertainty.TypeA(0.9999981, 0.9999984, 0.9999982))).Named("R2")
+	file, err := json.Marshal(uncertainty.Record{ID: "box 1234 2026-03-01", Quantities: []uncertainty.Quantity{r1, r2}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+
+	var read uncertainty.Record // in another program
+	if err := json.Unmarshal(file, &read); err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(read.Quantity("R1"))
+	fmt.Println(read.Quantity("R1").Sub(read.Quantity("R2")), "the standard cancels")
+	// Output:
+	// 10000.1587(27)
+	// 0.1233(12) the standard cancels
+}

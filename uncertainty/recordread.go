@@ -1,0 +1,201 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// UnmarshalJSON reads what MarshalJSON writes. Unknown keys, an unknown source, a
+// source listed twice and a standard uncertainty that does not follow from the
+// sources are refused: the record would not be what was written.
+func (r *Record) UnmarshalJSON(text []byte) error {
+	var in jsonRecord
+	if err := decodeStrictly("Record", bytes.NewReader(text), &in); err != nil {
+		return err
+	}
+	sources, err := in.inputs()
+	if err != nil {
+		return err
+	}
+	out := Record{ID: in.ID}
+	for _, row := range in.Quantities {
+		q, err := row.read(sources)
+		if err != nil {
+			return err
+		}
+		out.Quantities = append(out.Quantities, q)
+	}
+	if err := out.check(); err != nil {
+		return err
+	}
+	*r = out
+	return nil
+}
+
+// decodeStrictly reads one JSON value and refuses unknown keys and anything after it.
+func decodeStrictly(op string, r io.Reader, v any) error {
+	d := json.NewDecoder(r)
+	d.DisallowUnknownFields()
+	err := d.Decode(v)
+	if err == nil {
+		_, err = d.Token()
+		if err == io.EOF {
+			return nil
+		}
+		return &Error{Op: op, Err: because(ErrFile, fmt.Sprintf("more text after the end of the JSON value, at byte %d; expected one value", d.InputOffset()))}
+	}
+	if own, ok := errors.AsType[*Error](err); ok {
+		return own
+	}
+	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
+		return &Error{Op: op, Err: because(ErrFile, "the text ends before the JSON value does; expected a whole one")}
+	}
+	return &Error{Op: op, Err: because(ErrFile, strings.TrimPrefix(err.Error(), "json: ")+"; expected the layout of the documentation")}
+}
+
+// ErrFile is the cause of errors about a text that is not in the expected layout.
+var ErrFile = errors.New("not in the expected layout")
+
+// inputs builds the sources and groups, by ID.
+func (j *jsonRecord) inputs() (map[string]Quantity, error) {
+	sources := make(map[string]Quantity)
+	enter := func(id string, q Quantity) error {
+		if err := q.Err(); err != nil {
+			return &Error{Op: "Record", Name: id, Err: err}
+		}
+		if _, ok := sources[id]; ok || id == "" {
+			return &Error{Op: "Record", Name: id, Err: because(ErrFile, "source without an ID or with that of another; expected one for each")}
+		}
+		sources[id] = q
+		return nil
+	}
+	for _, s := range j.Sources {
+		l, err := s.Distribution.read()
+		if err != nil {
+			return nil, &Error{Op: "Record", Name: s.ID, Err: err}
+		}
+		if err := enter(s.ID, Source{s.Name, l, s.Unit, s.Note, float64(s.DOF), s.ID}.Input()); err != nil {
+			return nil, err
+		}
+	}
+	for _, g := range j.Groups {
+		joint, err := g.read()
+		if err != nil {
+			return nil, err
+		}
+		for i, q := range joint.Inputs() {
+			if err := enter(g.ID+"/"+g.Names[i], q); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return sources, nil
+}
+
+// read builds the law and checks that its figures belong together.
+func (j jsonLaw) read() (law, error) {
+	k := slices.Index(kindNames[:], j.Kind)
+	if k < 0 {
+		return law{}, because(ErrFile, fmt.Sprintf("unknown kind of distribution %q; expected one of %s", j.Kind, strings.Join(kindNames[:], ", ")))
+	}
+	l := law{kind: kind(k), x: j.Estimate, a: j.HalfWidth, u: j.U, dof: float64(j.DOF), n: j.Observations}
+	err := check("Record", number("estimate", l.x), width("half-width", l.a), width("standard uncertainty", l.u), freedom(l.dof))
+	if err != nil {
+		return law{}, errors.Unwrap(err)
+	}
+	if l.n < 0 {
+		return law{}, because(ErrFile, fmt.Sprintf("%d observations; expected 0 or more", l.n))
+	}
+	if l.kind == student {
+		return l, nil // its standard deviation is not u
+	}
+	if u := l.deviation(); math.Abs(u-l.u) > 1e-6*l.u {
+		return law{}, because(ErrFile, fmt.Sprintf("%s distribution with standard uncertainty %v; expected %.6g by its other figures", l, l.u, u))
+	}
+	return l, nil
+}
+
+// deviation recomputes the standard uncertainty of the commonest laws from their
+// half-width.
+func (l law) deviation() float64 {
+	switch l.kind {
+	case normal:
+		return l.a
+	case rectangular:
+		return l.a / math.Sqrt(3)
+	case triangular:
+		return l.a / math.Sqrt(6)
+	case arcsine:
+		return l.a / math.Sqrt2
+	}
+	return l.u
+}
+
+func (g jsonGroup) read() (JointSource, error) {
+	refuse := func(text string) (JointSource, error) {
+		return JointSource{}, &Error{Op: "Record", Name: g.ID, Err: because(ErrFile, text)}
+	}
+	n := len(g.Names)
+	if n == 0 || len(g.Covariance) != n {
+		return refuse(fmt.Sprintf("%d rows of the covariance matrix for %d names; expected as many, and at least one", len(g.Covariance), n))
+	}
+	c := mat.NewSymDense(n, nil)
+	for i, row := range g.Covariance {
+		if len(row) != n {
+			return refuse(fmt.Sprintf("row %d of the covariance matrix has %d figures; expected %d", i+1, len(row), n))
+		}
+		for k := range i + 1 {
+			if row[k] != g.Covariance[k][i] {
+				return refuse(fmt.Sprintf("covariance matrix differs from its mirror image at row %d, column %d; expected a symmetric one", i+1, k+1))
+			}
+			c.SetSym(i, k, row[k])
+		}
+	}
+	if err := freedom(float64(g.DOF)); err != nil {
+		return refuse(err.Error())
+	}
+	return JointSource{Names: g.Names, Units: g.Units, Estimates: g.Estimates, Covariance: c, DOF: float64(g.DOF), ID: g.ID, observed: g.Observed}, nil
+}
+
+// read builds the quantity as one linear node with exactly the estimate of the file.
+func (row jsonQuantity) read(sources map[string]Quantity) (Quantity, error) {
+	refuse := func(err error) (Quantity, error) {
+		return Quantity{}, &Error{Op: "Record", Name: row.Name, Err: err}
+	}
+	m := &many{unit: cmp.Or(row.Unit, mixed), c0: row.Estimate}
+	seen := make(map[string]bool)
+	for _, s := range row.Sensitivities {
+		q, ok := sources[s.Source]
+		if !ok {
+			return refuse(because(ErrUnknownName, fmt.Sprintf("no source of ID %q in the record; expected one of those listed", s.Source)))
+		}
+		if seen[s.Source] {
+			return refuse(because(ErrFile, fmt.Sprintf("two sensitivities to %q; expected one", s.Source)))
+		}
+		seen[s.Source] = true
+		m.args, m.d = append(m.args, q.n), append(m.d, s.C)
+		m.c0 -= float64(s.C * q.n.value)
+	}
+	q := settleMany(opLinear, m, row.Estimate)
+	b, err := Evaluate(q)
+	if err != nil {
+		return refuse(err)
+	}
+	// What correlation cancels leaves rounding behind, in proportion to the bound.
+	if math.Abs(b.StandardUncertainty-row.U) > 1e-9*row.U+1e-12*q.n.bound {
+		return refuse(because(ErrFile, fmt.Sprintf("standard uncertainty is %v; expected %v by the sources", row.U, b.StandardUncertainty)))
+	}
+	return q.Named(row.Name), nil
+}
