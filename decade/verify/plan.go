@@ -1,0 +1,229 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"slices"
+
+	"example.com/ohmwright/decade"
+)
+
+// Extent says how much a plan reads.
+type Extent uint8
+
+const (
+	// FullPlan reads zero, every position of every dial, and all dials at their highest
+	// positions.
+	FullPlan Extent = iota
+	// MinimalPlan reads as few settings as determine the residual and every element. It
+	// leaves no degree of freedom: nothing contradicts a slip of the pen, and a contact
+	// cannot be told from an element.
+	MinimalPlan
+	// RecommendedPlan is the minimal plan and what checks it: closure settings, in which
+	// dials meet that were read alone, and zero again at the end.
+	RecommendedPlan
+)
+
+var extents = [...]string{"full", "minimal", "recommended"}
+
+// String returns "full", "minimal" or "recommended".
+func (e Extent) String() string { return word(extents[:], int(e)) }
+
+// A Plan is a list of settings to be read, in the order of dialling.
+type Plan struct {
+	Box    *decade.Box
+	Extent Extent
+	Steps  []PlanStep
+}
+
+// A PlanStep is one dialling.
+type PlanStep struct {
+	Setting  decade.Setting
+	Dialling int // 1, 2, … of this setting
+	Purpose  string
+}
+
+const (
+	forElements = "elements"
+	forResidual = "residual"
+	forClosure  = "closure"
+)
+
+// NewPlan returns the plan of an extent for a box.
+//
+// Where ranges share a switch, all dials cannot be at their highest positions: the
+// ranges with the largest steps are.
+func NewPlan(b *decade.Box, e Extent) (*Plan, error) {
+	switch {
+	case b == nil:
+		return nil, &Error{"NewPlan", "", 0, because(ErrEmpty, "nil box; expected a box")}
+	case e > RecommendedPlan:
+		return nil, &Error{"NewPlan", "extent", float64(e), because(ErrUnknown, "%d; expected FullPlan, MinimalPlan or RecommendedPlan", e)}
+	}
+	p := planner{Plan: &Plan{Box: b, Extent: e}, u: newUnknowns(b), count: make(map[decade.Setting]int)}
+	switch e {
+	case FullPlan:
+		p.every()
+		p.add(p.highest(), forClosure)
+	case MinimalPlan:
+		p.minimal()
+	case RecommendedPlan:
+		p.minimal()
+		p.closures()
+		p.add(b.Zero(), "residual again")
+	}
+	return p.Plan, nil
+}
+
+// planner builds a plan.
+type planner struct {
+	*Plan
+	u     unknowns
+	count map[decade.Setting]int
+}
+
+func (p *planner) add(s decade.Setting, purpose string) {
+	p.count[s]++
+	p.Steps = append(p.Steps, PlanStep{s, p.count[s], purpose})
+}
+
+func purpose(s decade.Setting) string {
+	if s.AllZero() {
+		return forResidual
+	}
+	return forElements
+}
+
+func (p *planner) every() {
+	for _, s := range p.u.singles() {
+		p.add(s, purpose(s))
+	}
+}
+
+// minimal takes the zero setting and each position that tells something new.
+func (p *planner) minimal() {
+	space := newRowSpace(p.u.n)
+	for _, s := range p.u.singles() {
+		if space.add(p.u.of(s)) {
+			p.add(s, purpose(s))
+		}
+	}
+}
+
+// highest has each switch at its range with the largest step, at the highest position.
+func (p *planner) highest() decade.Setting {
+	order := p.bySteps()
+	s := p.Box.Zero()
+	for _, d := range order {
+		if next, err := s.With(d, p.u.dials[d].Positions); err == nil {
+			s = next
+		}
+	}
+	return s
+}
+
+// bySteps lists the dials, largest steps first.
+func (p *planner) bySteps() []int {
+	order := make([]int, len(p.u.dials))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int {
+		switch a, b := p.u.dials[i].Step, p.u.dials[j].Step; {
+		case a > b:
+			return -1
+		case a < b:
+			return 1
+		}
+		return 0
+	})
+	return order
+}
+
+// closures are settings of two dials of neighbouring steps, so that the smaller of the
+// two is still read with some resolution, and all dials at their highest positions. Of
+// a ladder the middle and the last position take part, of a code the positions that
+// the minimal plan leaves out. The dials of a box with one dial meet themselves: they
+// are dialled again.
+func (p *planner) closures() {
+	order := p.bySteps()
+	for k := range len(order) - 1 {
+		p.pair(order[k], order[k+1])
+	}
+	if len(order) == 1 {
+		for _, at := range p.checks(order[0]) {
+			p.closure(p.Box.Zero(), order[0], at)
+		}
+	}
+	if s := p.highest(); p.count[s] == 0 {
+		p.add(s, forClosure)
+	}
+}
+
+// pair reads two dials at their check positions together.
+func (p *planner) pair(d, e int) {
+	a, b := p.checks(d), p.checks(e)
+	for k := range max(len(a), len(b)) {
+		s, err := p.Box.Zero().With(d, a[k%len(a)])
+		if err == nil {
+			p.closure(s, e, b[k%len(b)])
+		}
+	}
+}
+
+// closure adds the setting with one more dial off zero; ranges of one switch cannot
+// meet.
+func (p *planner) closure(s decade.Setting, dial, position int) {
+	if s, err := s.With(dial, position); err == nil {
+		p.add(s, forClosure)
+	}
+}
+
+// checks are the positions of a dial for closure settings.
+func (p *planner) checks(d int) []int {
+	n := p.u.dials[d].Positions
+	var out []int
+	if !p.u.dials[d].Tapped() {
+		for at := 1; at <= n; at++ {
+			if s, err := p.Box.Zero().With(d, at); err == nil && p.count[s] == 0 {
+				out = append(out, at)
+			}
+		}
+	}
+	if len(out) > 0 {
+		return out
+	}
+	if n == 1 {
+		return []int{1}
+	}
+	return []int{(n + 1) / 2, n}
+}
+
+// Settings lists the settings in the order of dialling; a setting that is dialled again
+// is in it again.
+func (p *Plan) Settings() []decade.Setting {
+	out := make([]decade.Setting, len(p.Steps))
+	for i, s := range p.Steps {
+		out[i] = s.Setting
+	}
+	return out
+}
+
+// Determination says what the plan determines.
+func (p *Plan) Determination() (*Determination, error) { return Determine(p.Box, p.Settings()...) }
+
+// DegreesOfFreedom is the number of readings beyond what determines the unknowns.
+func (p *Plan) DegreesOfFreedom() int {
+	d, err := p.Determination()
+	if err != nil {
+		return 0
+	}
+	return len(p.Steps) - d.Rank
+}
+
+// String says in a line what the plan is.
+func (p *Plan) String() string {
+	return fmt.Sprintf("%s plan of %q: %d readings, %d degrees of freedom", p.Extent, p.Box.Name(), len(p.Steps), p.DegreesOfFreedom())
+}

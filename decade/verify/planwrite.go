@@ -1,0 +1,134 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"text/tabwriter"
+	"time"
+)
+
+// A Pace says how long things take at the bench. Zero fields take the defaults, which
+// are assumptions of this package for a patient person with a bench meter.
+type Pace struct {
+	Prepare time.Duration // warm-up of the meter, box to room temperature; default 1 h
+	Turn    time.Duration // one position of one dial; default 1 s
+	Settle  time.Duration // before the first value of a dialling; default 10 s
+	Read    time.Duration // one value, noted; default 5 s
+	Repeats int           // values for each dialling; default 3
+}
+
+func (p Pace) filled() Pace {
+	for _, f := range []struct {
+		field *time.Duration
+		value time.Duration
+	}{{&p.Prepare, time.Hour}, {&p.Turn, time.Second}, {&p.Settle, 10 * time.Second}, {&p.Read, 5 * time.Second}} {
+		if *f.field == 0 {
+			*f.field = f.value
+		}
+	}
+	if p.Repeats == 0 {
+		p.Repeats = 3
+	}
+	return p
+}
+
+// check refuses negative times, and such as would add up to more than a Duration holds.
+func (p Pace) check() error {
+	for _, t := range []time.Duration{p.Prepare, p.Turn, p.Settle, p.Read} {
+		if t < 0 || t > 7*24*time.Hour {
+			return &Error{"Plan.Duration", "pace", t.Seconds(), because(ErrDomain, "a time of %v; expected 0 to a week", t)}
+		}
+	}
+	if p.Repeats < 0 || p.Repeats > mostRepeats {
+		return &Error{"Plan.Duration", "pace", float64(p.Repeats), because(ErrDomain, "%d repeats; expected 0 to %d", p.Repeats, mostRepeats)}
+	}
+	return nil
+}
+
+// mostRepeats bounds the values of one dialling.
+const mostRepeats = 1000
+
+// Duration estimates the time at the bench: preparation, every position that a dial
+// passes from one setting to the next beginning at zero, settling, and the values.
+func (p *Plan) Duration(pace Pace) (time.Duration, error) {
+	if err := pace.check(); err != nil {
+		return 0, err
+	}
+	pace = pace.filled()
+	total := pace.Prepare
+	at := p.Box.Zero()
+	for _, step := range p.Steps {
+		total += time.Duration(turns(at.Positions(), step.Setting.Positions())) * pace.Turn
+		total += pace.Settle + time.Duration(pace.Repeats)*pace.Read
+		at = step.Setting
+	}
+	return total, nil
+}
+
+func turns(from, to []int) int {
+	n := 0
+	for i := range from {
+		n += max(to[i]-from[i], from[i]-to[i])
+	}
+	return n
+}
+
+// planCaution stands where readings are advised.
+const planCaution = "Disconnect the box from everything and discharge it; keep the test current within the rating of the smallest dial in use. Read before cleaning or exercising anything: that is the as-found record. Local codes and licensed practice come first."
+
+// WriteText writes the plan for a screen or a clipboard.
+func (p *Plan) WriteText(w io.Writer) error {
+	var s strings.Builder
+	fmt.Fprintln(&s, p)
+	if d, err := p.Duration(Pace{}); err == nil {
+		fmt.Fprintf(&s, "About %v at the bench.\n", d.Round(time.Minute))
+	}
+	s.WriteString(wrap("", planCaution))
+	s.WriteString("\n")
+	t := tabwriter.NewWriter(&s, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(t, "Setting\tNominal/Ω\tFor")
+	for _, step := range p.Steps {
+		fmt.Fprintf(t, "%s\t%s\t%s\n", step.label(), number(step.Setting.Nominal()), step.Purpose)
+	}
+	t.Flush() // a strings.Builder takes everything
+	_, err := io.WriteString(w, s.String())
+	return err
+}
+
+func (s PlanStep) label() string {
+	if s.Dialling > 1 {
+		return fmt.Sprintf("%v #%d", s.Setting, s.Dialling)
+	}
+	return s.Setting.String()
+}
+
+// WriteCSV writes the plan as a table of readings to be filled in, of the form that
+// [Read] reads, with room for a number of repeats (at least 1) of each dialling.
+func (p *Plan) WriteCSV(w io.Writer, repeats int) error {
+	if repeats < 1 || repeats > mostRepeats {
+		return &Error{"Plan.WriteCSV", "repeats", float64(repeats), because(ErrDomain, "%d; expected 1 to %d", repeats, mostRepeats)}
+	}
+	head := []string{colSetting, colDialling, colRange, colTemperature + " (°C)"}
+	for i := range repeats {
+		head = append(head, colValue+" "+strconv.Itoa(i+1)+" (Ω)")
+	}
+	out := csv.NewWriter(w)
+	if err := out.Write(head); err != nil {
+		return err
+	}
+	row := make([]string, len(head))
+	for _, step := range p.Steps {
+		row[0], row[1] = step.Setting.String(), strconv.Itoa(step.Dialling)
+		if err := out.Write(row); err != nil {
+			return err
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
