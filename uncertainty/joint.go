@@ -36,8 +36,9 @@ type JointSource struct {
 	// ID makes groups equal, as in [Source].
 	ID string
 
-	observed bool  // by JointTypeA
-	cause    error // what is wrong with the observations
+	Type EvaluationType // of the evaluation; zero: B. JointTypeA sets A
+
+	cause error // what is wrong with the observations
 }
 
 // JointTypeA returns the input quantities of n ≥ 2 joint observations:
@@ -45,7 +46,7 @@ type JointSource struct {
 // in the order in which they were observed. Estimates are the means, covariances
 // those of the means, Σ(x−x̄)(y−ȳ)/(n(n−1)) (GUM 5.2.3, eq. 17), DOF is n−1.
 func JointTypeA(names []string, observations [][]float64) JointSource {
-	j := JointSource{Names: names, observed: true}
+	j := JointSource{Names: names, Type: EvaluationA}
 	if j.cause = checkObservations(names, observations); j.cause != nil {
 		return j
 	}
@@ -97,7 +98,7 @@ type group struct {
 	estimates []float64
 	cov       *mat.SymDense
 	dof       float64
-	observed  bool
+	typ       EvaluationType
 	recorded  atomic.Pointer[string] // as in source
 }
 
@@ -120,7 +121,7 @@ func (g *group) agrees(h *group) bool {
 
 // Inputs returns the input quantities that j describes, in the order of its names.
 func (j JointSource) Inputs() []Quantity {
-	g := &group{id: j.ID, names: slices.Clone(j.Names), units: slices.Clone(j.Units), estimates: slices.Clone(j.Estimates), dof: j.DOF, observed: j.observed}
+	g := &group{id: j.ID, names: slices.Clone(j.Names), units: slices.Clone(j.Units), estimates: slices.Clone(j.Estimates), dof: j.DOF, typ: j.Type}
 	if j.DOF == 0 {
 		g.dof = math.Inf(1)
 	}
@@ -133,7 +134,7 @@ func (j JointSource) Inputs() []Quantity {
 	}
 	out := make([]Quantity, len(j.Names))
 	for i, name := range j.Names {
-		s := &source{name: name, group: g, index: i, err: err, reach: math.Inf(1)}
+		s := &source{name: name, group: g, index: i, err: err, reach: math.Inf(1), typ: j.Type}
 		if j.ID != "" {
 			s.id = j.ID + "/" + name
 		}
@@ -143,9 +144,6 @@ func (j JointSource) Inputs() []Quantity {
 		if err == nil {
 			s.x, s.u, s.dof = j.Estimates[i], math.Sqrt(g.cov.At(i, i)), g.dof
 			s.dist = bell(student, s.x, s.u, g.dof, nil)
-		}
-		if j.observed {
-			s.typ = EvaluationA
 		}
 		out[i] = s.quantity()
 	}

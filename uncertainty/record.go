@@ -66,13 +66,13 @@ type (
 		Observations int     `json:"observations,omitempty"`
 	}
 	jsonGroup struct {
-		ID         string      `json:"id"`
-		Names      []string    `json:"names"`
-		Units      []string    `json:"units,omitempty"`
-		Estimates  []float64   `json:"estimates"`
-		Covariance [][]float64 `json:"covariance"`
-		DOF        jsonDOF     `json:"degreesOfFreedom"`
-		Observed   bool        `json:"observed,omitempty"`
+		ID         string         `json:"id"`
+		Names      []string       `json:"names"`
+		Units      []string       `json:"units,omitempty"`
+		Estimates  []float64      `json:"estimates"`
+		Covariance [][]float64    `json:"covariance"`
+		DOF        jsonDOF        `json:"degreesOfFreedom"`
+		Type       EvaluationType `json:"type"`
 	}
 	jsonQuantity struct {
 		Name          string            `json:"name"`
@@ -187,7 +187,7 @@ func (j *jsonRecord) sources(record string, m *model) {
 	for _, first := range m.groupOrder() {
 		g := m.inputs[first].group
 		g.record(record)
-		row := jsonGroup{ID: g.key(), Names: g.names, Units: g.units, Estimates: g.estimates, DOF: jsonDOF(g.dof), Observed: g.observed}
+		row := jsonGroup{ID: g.key(), Names: g.names, Units: g.units, Estimates: g.estimates, DOF: jsonDOF(g.dof), Type: g.typ}
 		for i := range g.names {
 			row.Covariance = append(row.Covariance, mat.Row(nil, i, g.cov))
 		}
