@@ -134,7 +134,11 @@ func (f *formula) literal(e *ast.BasicLit) (Quantity, error) {
 	if c.Kind() == constant.Unknown {
 		v = math.Inf(1) // beyond even the exact arithmetic of the compiler
 	}
-	if err := number("literal "+e.Value, v); err != nil {
+	shown := e.Value
+	if len(shown) > 24 {
+		shown = shown[:24] + "…"
+	}
+	if err := number("literal "+shown, v); err != nil {
 		return Quantity{}, f.refuse(e.Pos(), err)
 	}
 	return Exact(v), nil

@@ -101,6 +101,7 @@ func TestFormulaRefuses(t *testing.T) {
 		{"010*x*y", uncertainty.ErrSyntax, "octal"},
 		{"1e400*x*y", uncertainty.ErrNotFinite, "literal 1e400"},
 		{"1e1000000000*x*y", uncertainty.ErrNotFinite, "literal 1e1000000000"},
+		{strings.Repeat("9", 400) + "*x*y", uncertainty.ErrNotFinite, "literal 999999999999999999999999… is +Inf"},
 		{"x*z + y", uncertainty.ErrUnknownName, `column 3: unknown name "z"; expected one of the inputs: x, y`},
 		{"x + sqrt", uncertainty.ErrUnknownName, "column 5: sqrt is a function"},
 		{"ln(x) + y", uncertainty.ErrUnknownName, `unknown function "ln"`},
