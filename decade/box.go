@@ -11,16 +11,17 @@ import (
 // its quantities too, so that the settings of a box share their sources of error. It is
 // immutable and safe for concurrent use.
 type Box struct {
-	spec      Spec
-	tables    tables
-	earlier   [maxDials]uint16 // dials before this one on the same switch, as bits
-	search    search
-	values    values
-	sources   sources
-	measured  *measured // of a calibrated box, else nil
-	reference float64
-	hasLaw    bool
-	hasRef    bool
+	spec        Spec
+	tables      tables
+	earlier     [maxDials]uint16 // dials before this one on the same switch, as bits
+	search      search
+	values      values
+	sources     sources
+	measured    *measured    // of a calibrated box, else nil
+	calibration *Calibration // where they come from
+	reference   float64
+	hasLaw      bool
+	hasRef      bool
 }
 
 // New checks a description and returns the box. The error names the first field that

@@ -21,6 +21,7 @@ var (
 	ErrName        = errors.New("name used twice or not printable")
 	ErrCode        = errors.New("code does not add up")
 	ErrNoBox       = errors.New("no box")
+	ErrCalibration = errors.New("calibration does not fit the box")
 )
 
 // Error says which argument or field was refused, with its value and the cause. Its

@@ -86,9 +86,10 @@ func (b *Box) ReferenceTemperature() (float64, bool) {
 //
 //	Σ over dials p·step·(ratio(t)/ratio(reference) − 1)
 //
-// with the ratio of each dial's temperature law, and the same for the residual. Dials
-// without a law do not change. It is an error for the zero Setting, a temperature that is
-// not finite or below absolute zero, and where a law gives no positive resistance.
+// with the ratio of each dial's temperature law, and the same for the residual; on a
+// calibrated box the measured value of the dial stands for p·step. Dials without a law do
+// not change. It is an error for the zero Setting, a temperature that is not finite or
+// below absolute zero, and where a law gives no positive resistance.
 func (s Setting) TemperatureChange(t float64) (float64, error) {
 	const op = "Setting.TemperatureChange"
 	if s.box == nil {
@@ -124,10 +125,10 @@ func (s *Setting) parts() []part {
 	var out []part
 	for i := range s.box.spec.Decades {
 		if d := &s.box.spec.Decades[i]; s.positions[i] > 0 && !d.Law.IsZero() {
-			out = append(out, part{d.Name, d.Step * float64(s.positions[i]), d.Law})
+			out = append(out, part{d.Name, s.box.values.dials[i][s.positions[i]], d.Law})
 		}
 	}
-	if r := s.box.spec.Residual; r > 0 && !s.box.spec.ResidualLaw.IsZero() {
+	if r := s.box.values.zero; r > 0 && !s.box.spec.ResidualLaw.IsZero() {
 		out = append(out, part{"residual", r, s.box.spec.ResidualLaw})
 	}
 	return out

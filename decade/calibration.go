@@ -1,0 +1,178 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// A Calibration says what the residual and the elements of one box measured at reference
+// conditions on one day, in ohms. The values are quantities with their sources of error,
+// so that what two elements, two settings or two calibrations share stays shared.
+//
+// As JSON it is an object with the keys box, serial, date (RFC 3339) and values, an
+// [uncertainty.Record]. The names of the values are [ResidualName] and those of
+// [Box.ElementName].
+type Calibration struct {
+	Box    string             `json:"box"`
+	Serial string             `json:"serial,omitempty"`
+	Date   time.Time          `json:"date"`
+	Values uncertainty.Record `json:"values"`
+}
+
+// UnmarshalJSON reads a calibration strictly: unknown keys are refused.
+func (c *Calibration) UnmarshalJSON(text []byte) error {
+	type plain Calibration // without this method
+	var in plain
+	d := json.NewDecoder(bytes.NewReader(text))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&in); err != nil {
+		return &Error{"Calibration", "", 0, fileCause(err)}
+	}
+	*c = Calibration(in)
+	return nil
+}
+
+// fileCause keeps errors that name their place, and says what was expected for others.
+func fileCause(err error) error {
+	if _, ok := errors.AsType[*uncertainty.Error](err); ok {
+		return err
+	}
+	return because(ErrSyntax, "%v; expected a calibration as json.Marshal writes it", err)
+}
+
+// ReadCalibration reads one calibration as json.Marshal writes it. Unknown keys, anything
+// behind the object and more than 64 MiB are errors.
+func ReadCalibration(r io.Reader) (*Calibration, error) {
+	const op, limit = "ReadCalibration", 64 << 20
+	if r == nil {
+		return nil, &Error{op, "", 0, because(ErrSyntax, "no reader; expected a calibration")}
+	}
+	text, err := io.ReadAll(io.LimitReader(r, limit+1))
+	switch {
+	case err != nil:
+		return nil, &Error{op, "", 0, err}
+	case len(text) > limit:
+		return nil, &Error{op, "", 0, because(ErrSyntax, "more than %d bytes; expected a smaller file", limit)}
+	case len(bytes.TrimSpace(text)) == 0:
+		return nil, &Error{op, "", 0, because(ErrSyntax, "empty file; expected a calibration")}
+	}
+	var c Calibration
+	if err := json.Unmarshal(text, &c); err != nil {
+		if own, ok := errors.AsType[*Error](err); ok {
+			return nil, own
+		}
+		return nil, &Error{op, "", 0, fileCause(err)}
+	}
+	return &c, nil
+}
+
+// With returns the box with measured values: [Setting.Value], [Setting.Resistance] and
+// what builds on them answer from the calibration. Nominal values, limits and ratings stay
+// those of the description. Settings of b belong to b; [Setting.On] takes them over.
+//
+// It is an error where the calibration is of a box of another name or serial number, lacks
+// an element, or has a value that is none of the box; the error names it ([ErrCalibration]).
+func (b *Box) With(c *Calibration) (*Box, error) {
+	const op = "Box.With"
+	if b == nil {
+		return nil, noBox(op)
+	}
+	if c == nil {
+		return nil, &Error{op, "", 0, because(ErrCalibration, "no calibration; expected one of %s", b.title())}
+	}
+	if c.Box != b.Name() || c.Serial != b.Serial() {
+		other := Box{spec: Spec{Name: c.Box, Serial: c.Serial}}
+		return nil, &Error{op, "calibration", 0, because(ErrCalibration, "of %s; expected one of %s", other.title(), b.title())}
+	}
+	m, err := b.match(op, c)
+	if err != nil {
+		return nil, err
+	}
+	out := *b
+	out.measured = m
+	out.values = m.table(&out.spec)
+	out.calibration = c.clone()
+	return &out, nil
+}
+
+func (b *Box) title() string {
+	s := fmt.Sprintf("box %q", b.spec.Name)
+	if b.spec.Serial != "" {
+		s += fmt.Sprintf(", serial %q", b.spec.Serial)
+	}
+	return s
+}
+
+// Calibration returns a copy of the calibration from which the values of the box come, nil
+// for a box that has nominal values.
+func (b *Box) Calibration() *Calibration {
+	if b == nil || b.calibration == nil {
+		return nil
+	}
+	return b.calibration.clone()
+}
+
+func (c *Calibration) clone() *Calibration {
+	out := *c
+	out.Values.Quantities = slices.Clone(c.Values.Quantities)
+	return &out
+}
+
+// match finds the value of every element.
+func (b *Box) match(op string, c *Calibration) (*measured, error) {
+	found := make(map[string]uncertainty.Quantity)
+	for _, q := range c.Values.Quantities {
+		if err := q.Err(); err != nil {
+			return nil, &Error{op, q.Name(), 0, err}
+		}
+		if _, twice := found[q.Name()]; twice {
+			return nil, &Error{op, q.Name(), 0, because(ErrCalibration, "twice in calibration %q; expected it once", c.Values.ID)}
+		}
+		found[q.Name()] = q
+	}
+	var missing []string
+	take := func(name string) uncertainty.Quantity {
+		q, ok := found[name]
+		if !ok {
+			missing = append(missing, name)
+		}
+		delete(found, name)
+		return q
+	}
+	m := &measured{residual: take(ResidualName), elements: make([][]uncertainty.Quantity, b.NumDecades())}
+	for i := range b.spec.Decades {
+		d := &b.spec.Decades[i]
+		for e := 1; e <= d.NumElements(); e++ {
+			m.elements[i] = append(m.elements[i], take(elementName(d, e)))
+		}
+	}
+	if len(missing) > 0 {
+		return nil, &Error{op, "calibration", float64(len(missing)), because(ErrCalibration, "no value of %s; expected the residual and all %d elements", few(missing), b.NumElements())}
+	}
+	if len(found) > 0 {
+		name := slices.Min(slices.Collect(maps.Keys(found)))
+		return nil, &Error{op, "calibration", float64(len(found)), because(ErrCalibration, "value %q; expected only the residual and elements of %s", name, b.title())}
+	}
+	return m, nil
+}
+
+// few joins the first names of a list.
+func few(names []string) string {
+	const most = 4
+	if len(names) <= most {
+		return strings.Join(names, ", ")
+	}
+	return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), len(names)-most)
+}
