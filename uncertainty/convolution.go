@@ -38,11 +38,13 @@ func (p shape) excess() float64 {
 	if !p.bounded() {
 		return 0
 	}
-	switch p.s.dist.(law).kind {
+	switch l := p.s.dist.(law); l.kind {
 	case rectangular:
 		return -1.2
 	case triangular:
 		return -0.6
+	case trapezoidal, curvilinear:
+		return l.flatness()
 	default:
 		return -1.5 // arcsine
 	}
@@ -204,21 +206,23 @@ func cells(p shape, cell float64) []float64 {
 	mass := make([]float64, 2*n+1)
 	below := 0.0
 	for i := range mass {
-		upTo := cdf(p.s.dist.(law).kind, (float64(i-n)+0.5)*cell/a)
+		upTo := p.s.dist.(law).cdf((float64(i-n) + 0.5) * cell / a)
 		mass[i] = upTo - below
 		below = upTo
 	}
 	return mass
 }
 
-// cdf is the distribution function of a bounded law on −1 to 1.
-func cdf(k kind, x float64) float64 {
+// cdf is the distribution function of a bounded law, its support taken as −1 to 1.
+func (l law) cdf(x float64) float64 {
 	x = max(-1, min(1, x))
 	switch {
-	case k == rectangular:
+	case l.kind == rectangular:
 		return (1 + x) / 2
-	case k == arcsine:
+	case l.kind == arcsine:
 		return 0.5 + math.Asin(x)/math.Pi
+	case l.kind == trapezoidal || l.kind == curvilinear:
+		return l.trapezoidCDF(x)
 	case x <= 0:
 		return (1 + x) * (1 + x) / 2
 	default:

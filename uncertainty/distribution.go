@@ -34,6 +34,7 @@ type law struct {
 	kind  kind
 	x     float64 // estimate
 	a     float64 // half-width of a bounded law, else u
+	b     float64 // second parameter: beta of a trapezoid, d of a curvilinear one
 	u     float64 // standard uncertainty in the sense of JCGM 100
 	dof   float64 // degrees of freedom of u
 	n     int     // observations, Type A only
@@ -48,9 +49,16 @@ const (
 	triangular
 	arcsine
 	student
+	trapezoidal
+	curvilinear
+	exponential
+	gamma
 )
 
-var kindNames = [...]string{"normal", "rectangular", "triangular", "arcsine", "t"}
+var kindNames = [...]string{
+	"normal", "rectangular", "triangular", "arcsine", "t",
+	"trapezoidal", "curvilinear trapezoidal", "exponential", "gamma",
+}
 
 // Normal returns the normal distribution with expectation x and standard
 // deviation u ≥ 0, in the unit of the quantity (JCGM 101 6.4.7).
@@ -222,6 +230,12 @@ func (l law) Quantile(p float64) float64 {
 		return l.x - float64(l.a*math.Cos(math.Pi*p))
 	case student:
 		return l.x + float64(l.a*studentTQuantile(p, l.dof))
+	case trapezoidal, curvilinear:
+		return l.x + float64(l.a*l.edge(p))
+	case exponential:
+		return -float64(l.x * math.Log1p(-p))
+	case gamma:
+		return gammaQuantile(l.x, p)
 	default:
 		return l.x + float64(l.a*distuv.UnitNormal.Quantile(p))
 	}
@@ -233,8 +247,10 @@ func (l law) String() string { return kindNames[l.kind] }
 // reach is the half-width of a bounded law, else infinite.
 func (l law) reach() float64 {
 	switch l.kind {
-	case rectangular, triangular, arcsine:
+	case rectangular, triangular, arcsine, trapezoidal:
 		return l.a
+	case curvilinear:
+		return l.a + l.b
 	}
 	if l.u == 0 {
 		return 0

@@ -1,0 +1,85 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+)
+
+// A Comparison tells whether the law of propagation of uncertainty is confirmed by
+// Monte Carlo (JCGM 101 clause 8).
+type Comparison struct {
+	Digits    int     // significant digits of u that were asked for
+	Tolerance float64 // δ: half a unit of the last of them (JCGM 101 7.9.2)
+
+	Linear    Interval // y ± U of the budget
+	Simulated Interval // probabilistically symmetric
+	DLow      float64  // distance of the lower ends
+	DHigh     float64  // distance of the upper ends
+
+	// Stands is true where both distances are within the tolerance: the linear result
+	// may be used.
+	Stands bool
+
+	// Holds is the greatest number of significant digits of u for which the linear
+	// result stands; 0 if not even one.
+	Holds int
+
+	// Settled is false where sampling moves an end of the simulated interval by more
+	// than a fifth of the tolerance (one standard deviation; JCGM 101 8.2 asks for
+	// that much): with more trials the verdict may change.
+	Settled bool
+}
+
+// Compare sets the interval y ± U of a budget against the probabilistically symmetric
+// interval of a simulation of the same measurand, at the coverage probability of the
+// simulation, for 1 to 9 significant digits of the standard uncertainty that are
+// regarded as meaningful; 1 or 2 are usual.
+func Compare(b *Budget, o *Output, digits int) (Comparison, error) {
+	refuse := func(err error) (Comparison, error) { return Comparison{}, &Error{Op: "Compare", Err: err} }
+	switch {
+	case b == nil:
+		return refuse(because(ErrNoQuantity, "budget is nil; expected the result of Evaluate"))
+	case o == nil:
+		return refuse(because(ErrNoQuantity, "output is nil; expected one of a Simulation"))
+	case digits < 1 || digits > 9:
+		return refuse(because(ErrDomain, fmt.Sprintf("%d significant digits; expected 1 to 9", digits)))
+	case b.Name != o.Name && b.Name != "" && o.Name != "":
+		return refuse(because(ErrDomain, fmt.Sprintf("budget of %q, output %q; expected the same measurand", b.Name, o.Name)))
+	}
+	e, err := b.ExpandedAt(o.Coverage)
+	if err != nil {
+		return refuse(err)
+	}
+	c := Comparison{Digits: digits, Tolerance: numericalTolerance(b.StandardUncertainty, digits), Linear: e.Interval, Simulated: o.Symmetric}
+	c.DLow = math.Abs(c.Linear.Lower - c.Simulated.Lower)
+	c.DHigh = math.Abs(c.Linear.Upper - c.Simulated.Upper)
+	for _, v := range []float64{c.DLow, c.DHigh} {
+		if err := number("distance of the intervals", v); err != nil {
+			return refuse(err)
+		}
+	}
+	worst := max(c.DLow, c.DHigh)
+	c.Stands = worst <= c.Tolerance
+	for n := 1; n <= 9 && worst <= numericalTolerance(b.StandardUncertainty, n); n++ {
+		c.Holds = n
+	}
+	c.Settled = max(o.Sampling.Lower, o.Sampling.Upper) <= c.Tolerance/5
+	return c, nil
+}
+
+// String says the verdict in one line.
+func (c Comparison) String() string {
+	verdict := "the linear result does not stand"
+	if c.Stands {
+		verdict = "the linear result stands"
+	}
+	doubt := ""
+	if !c.Settled {
+		doubt = "; more trials may change this"
+	}
+	return fmt.Sprintf("%s to %d significant digits: ends differ by %s and %s, tolerance %s%s",
+		verdict, c.Digits, significant(c.DLow, 2), significant(c.DHigh, 2), significant(c.Tolerance, 2), doubt)
+}

@@ -1,0 +1,40 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mathext"
+)
+
+// Exponential returns the exponential distribution with expectation x > 0, for a
+// quantity that cannot be negative and of which x alone is known: u = x
+// (JCGM 101 6.4.10). It begins at 0 and is skewed, so that y ± U says little where it
+// dominates: use Monte Carlo.
+func Exponential(x float64) Distribution {
+	return law{kind: exponential, x: x, a: x, u: x, dof: math.Inf(1), cause: check("Exponential", positive("estimate", x))}
+}
+
+// Counts returns what a count of n ≥ 0 objects or events in one observation says
+// about the expected number: the gamma distribution with shape n + 1, whose estimate
+// and variance are both n + 1 (JCGM 101 6.4.11).
+func Counts(n int) Distribution {
+	var err error
+	if n < 0 {
+		err = &Error{Op: "Counts", Value: float64(n), Err: because(ErrDomain, fmt.Sprintf("count is %d; expected 0 or more", n))}
+	}
+	shape := float64(n) + 1
+	u := math.Sqrt(shape)
+	return law{kind: gamma, x: shape, a: u, u: u, dof: math.Inf(1), cause: err}
+}
+
+// gammaQuantile is the quantile of the gamma distribution of unit scale.
+func gammaQuantile(shape, p float64) float64 {
+	if shape == 1 {
+		return -math.Log1p(-p)
+	}
+	return mathext.GammaIncRegInv(shape, p)
+}

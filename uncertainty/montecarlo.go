@@ -1,0 +1,203 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+)
+
+// The causes of errors and warnings of a Monte Carlo run, for errors.Is.
+var (
+	ErrTrials     = errors.New("too few trials")
+	ErrInvalid    = errors.New("trials without a finite result")
+	ErrNotSettled = errors.New("results not stable at the greatest number of trials")
+	ErrNoMoments  = errors.New("distribution without a standard deviation")
+)
+
+// MonteCarlo propagates distributions by simulation (JCGM 101, and JCGM 102 for
+// several measurands). The zero value is ready for use: a million trials, seed 0,
+// 95 % coverage.
+//
+// Every input is drawn from its own distribution: the t-distribution where readings
+// or degrees of freedom were given (JCGM 101 6.4.9), jointly where inputs are
+// correlated. The result depends on Seed and Trials and not on Workers: the same bits
+// come out for any number of them. They are also the same on every processor for
+// models of + − × ÷ and √ with the distributions of this package; Exp, Log, the
+// trigonometric functions, Pow and foreign distributions may differ in the last bit
+// between processors, as package math does.
+//
+// A run keeps the outer part of each output, about 2(1−p) of its trials, for exact
+// order statistics: about 1.5 bytes a trial at p = 0.95. With Digits, Quantiles or
+// Regions, and for runs of a few ten thousand trials, it keeps every trial, 8 bytes
+// for each output. Nothing else grows with the number of trials.
+type MonteCarlo struct {
+	Trials   int     // 0: 1 000 000; with Digits: the greatest number, 0: 10 000 000
+	Seed     uint64  // of the random numbers
+	Workers  int     // goroutines; 0: as many as GOMAXPROCS
+	Coverage float64 // coverage probability of the intervals; 0: 0.95
+
+	// Digits > 0 asks for as many trials as make that number of significant digits
+	// of the standard uncertainty stable (the adaptive procedure of JCGM 101 7.9):
+	// estimate, standard uncertainty and both ends of the symmetric interval of every
+	// output. If Trials do not suffice, the simulation warns ([ErrNotSettled]).
+	Digits int
+
+	// MaxInvalid is the share of trials that may be without a finite result, such as
+	// the root of a negative number: 0 by default. They are left out and counted; a
+	// larger share is an error ([ErrInvalid]).
+	MaxInvalid float64
+
+	Quantiles []float64 // probabilities 0 < p < 1 of which quantiles are wanted too
+	Bins      int       // of each histogram; 0: 100
+	Regions   bool      // coverage regions of JCGM 102, for two or more outputs
+
+	// Progress is called now and then, by one goroutine at a time, with the number of
+	// trials done and planned.
+	Progress func(done, planned int)
+}
+
+// Run simulates the measurands ys together. It returns early, with the cause of the
+// context, when ctx is done: within a block of trials, or within one call of a
+// function given to [Call]. A panic in such a function reaches the caller of Run.
+func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error) {
+	m, err := m.withDefaults()
+	if err != nil {
+		return nil, &Error{Op: "MonteCarlo", Err: err}
+	}
+	if ctx == nil {
+		ctx = context.Background()
+	}
+	r, err := m.prepare(ys)
+	if err != nil {
+		return nil, err
+	}
+	var sim *Simulation
+	switch {
+	case m.Digits > 0:
+		sim, err = r.adaptive(ctx)
+	default:
+		sim, err = r.fixed(ctx)
+	}
+	if err != nil {
+		return nil, err
+	}
+	sim.Warnings = append(r.warnings, sim.Warnings...)
+	return sim, nil
+}
+
+// withDefaults fills in the defaults and refuses what makes no sense.
+func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
+	if m.Coverage == 0 {
+		m.Coverage = 0.95
+	}
+	if err := probability(m.Coverage); err != nil {
+		return m, err
+	}
+	for _, p := range m.Quantiles {
+		if !(p > 0 && p < 1) {
+			return m, because(ErrDomain, fmt.Sprintf("probability of a quantile is %v; expected more than 0 and less than 1", p))
+		}
+	}
+	if err := share("MaxInvalid", m.MaxInvalid, "a share of the trials, 0 to 1"); err != nil {
+		return m, err
+	}
+	for _, v := range []struct {
+		name  string
+		value int
+	}{{"Trials", m.Trials}, {"Workers", m.Workers}, {"Digits", m.Digits}, {"Bins", m.Bins}} {
+		if v.value < 0 {
+			return m, because(ErrDomain, fmt.Sprintf("%s is %d; expected 0 or more", v.name, v.value))
+		}
+	}
+	m.Quantiles = slices.Clone(m.Quantiles)
+	if m.Trials == 0 {
+		m.Trials = 1_000_000
+		if m.Digits > 0 {
+			m.Trials = 10_000_000
+		}
+	}
+	if m.Workers == 0 {
+		m.Workers = runtime.GOMAXPROCS(0)
+	}
+	if m.Bins == 0 {
+		m.Bins = 100
+	}
+	if _, _, ok := ranks(m.Trials, m.Coverage); !ok {
+		return m, because(ErrTrials, fmt.Sprintf("%d trials for a coverage probability of %v; expected at least %.0f", m.Trials, m.Coverage, math.Ceil(2/(1-m.Coverage))))
+	}
+	return m, nil
+}
+
+// run is one simulation under way.
+type run struct {
+	MonteCarlo
+	ys       []Quantity
+	units    []string
+	tape     *tape
+	warnings []error
+	silent   bool // no reports of progress
+	before   int  // trials of earlier sweeps
+}
+
+func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
+	if len(ys) == 0 {
+		return nil, &Error{Op: "MonteCarlo", Err: because(ErrNoQuantity, "no measurand; expected at least one")}
+	}
+	r := &run{MonteCarlo: m, ys: ys}
+	roots := make([]*node, len(ys))
+	bad := false
+	for i, y := range ys {
+		roots[i] = y.operand("MonteCarlo").n
+		bad = bad || roots[i].bad
+	}
+	if bad {
+		return nil, errorsBelow(roots)
+	}
+	compiled, err := compile(roots)
+	if err != nil {
+		return nil, err
+	}
+	for _, root := range roots {
+		r.units = append(r.units, compiled.unit(root))
+	}
+	if r.tape, err = assemble(compiled, roots); err != nil {
+		return nil, err
+	}
+	r.warnings = append(r.warnings, compiled.warnings...)
+	r.warnings = append(r.warnings, r.tape.findings(compiled)...)
+	// JCGM 101 7.9.4 b) takes that many for one batch of the adaptive procedure.
+	if least := max(10_000, int(math.Ceil(100/(1-m.Coverage)))); m.Trials < least && m.Digits == 0 {
+		r.warnings = append(r.warnings, &Error{Op: "MonteCarlo", Value: float64(m.Trials), Err: because(ErrTrials, fmt.Sprintf("%d trials: end points of the intervals are uncertain; expected %d or more", m.Trials, least))})
+	}
+	return r, nil
+}
+
+// findings warns of t-distributions whose moments do not exist.
+func (t *tape) findings(m *model) []error {
+	var out []error
+	warn := func(name string, dof float64) {
+		out = append(out, &Error{Op: "MonteCarlo", Name: name, Value: dof, Err: because(ErrNoMoments, fmt.Sprintf("a t-distribution of %.3g degrees of freedom has no standard deviation: that of the trials depends on chance, the coverage intervals hold", dof))})
+	}
+	for i := range t.code {
+		in := &t.code[i]
+		switch {
+		case in.op != opInput:
+		case in.joint != nil:
+			if dof := in.joint.dof(); dof <= 2 {
+				warn(m.inputs[in.stream].name, dof)
+			}
+		default:
+			s := m.inputs[in.stream]
+			if l, ok := s.dist.(law); ok && l.kind == student && l.dof <= 2 {
+				warn(s.name, l.dof)
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,127 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"context"
+	"slices"
+)
+
+// store keeps every trial of every output, in the order of the trials.
+type store struct {
+	size    int // of a chunk
+	offset  int // first trial
+	values  [][]float64
+	filled  []int // finite trials of each chunk
+	trials  int
+	invalid int
+}
+
+func newStore(outputs, first, end, size int) *store {
+	s := &store{size: size, offset: first, trials: end - first, values: make([][]float64, outputs)}
+	for i := range s.values {
+		s.values[i] = make([]float64, s.trials)
+	}
+	s.filled = make([]int, (s.trials+size-1)/size)
+	return s
+}
+
+func (s *store) visit(c chunk, block [][]float64) {
+	at := c.first - s.offset + s.filled[c.index]
+	for i, column := range block {
+		copy(s.values[i][at:], column)
+	}
+	s.filled[c.index] += len(block[0])
+}
+
+func (s *store) leave(chunk) {}
+
+// pack closes the gaps that invalid trials left.
+func (s *store) pack() {
+	n := 0
+	for c, filled := range s.filled {
+		for _, v := range s.values {
+			copy(v[n:], v[c*s.size:c*s.size+filled])
+		}
+		n += filled
+	}
+	for i := range s.values {
+		s.values[i] = s.values[i][:n]
+	}
+	s.invalid = s.trials - n
+}
+
+// keep runs the trials from first to end−1 and keeps them all.
+func (r *run) keep(ctx context.Context, first, end, size int) (*store, error) {
+	s := newStore(len(r.ys), first, end, size)
+	if err := r.sweep(ctx, first, end, size, func() visitor { return s }); err != nil {
+		return nil, err
+	}
+	s.pack()
+	return s, nil
+}
+
+// stored makes the simulation from trials that were all kept.
+func (r *run) stored(s *store, shift []float64, grids []grid) (*Simulation, error) {
+	if err := r.checkInvalid(s.trials, s.invalid); err != nil {
+		return nil, err
+	}
+	total := newSums(len(r.ys), r.Bins)
+	n := len(s.values[0])
+	for at := 0; at < n; at += blockSize {
+		block := make([][]float64, len(s.values))
+		for i, v := range s.values {
+			block[i] = v[at:min(n, at+blockSize)]
+		}
+		total.add(block, shift, grids)
+	}
+	sim := r.simulation(s.trials, total, shift, grids)
+	if r.Regions {
+		if err := sim.regions(s.values, r.Coverage); err != nil {
+			return nil, err
+		}
+	}
+	room := make([]float64, n)
+	for i, v := range s.values {
+		sortFloats(v, room)
+		sim.Outputs[i].order(ordered{n, v, v}, r.MonteCarlo)
+	}
+	return sim, nil
+}
+
+// pilot is what a few trials tell about the outputs.
+type pilot struct {
+	shift  []float64   // means
+	grids  []grid      // of the histograms
+	sorted [][]float64 // trials in rising order
+}
+
+// explore makes the pilot from kept trials, which it copies.
+func (r *run) explore(s *store) pilot {
+	var p pilot
+	for _, v := range s.values {
+		sorted := slices.Clone(v)
+		slices.Sort(sorted)
+		mean := 0.0
+		for _, x := range v {
+			mean += (x - sorted[0]) / float64(len(v))
+		}
+		p.shift = append(p.shift, sorted[0]+mean)
+		p.grids = append(p.grids, gridFor(sorted, r.Bins))
+		p.sorted = append(p.sorted, sorted)
+	}
+	return p
+}
+
+// gridFor spans the trials but for the outermost two in a thousand, and a quarter of
+// that range more on each side, but not beyond the pilot's own range by much.
+func gridFor(sorted []float64, bins int) grid {
+	n := len(sorted)
+	low, high := sorted[n/1000], sorted[n-1-n/1000]
+	margin := (high - low) / 4
+	first, last := sorted[0], sorted[n-1]
+	edge := (last - first) / 50
+	low, high = max(low-margin, first-edge), min(high+margin, last+edge)
+	return grid{low, (high - low) / float64(bins), bins}
+}

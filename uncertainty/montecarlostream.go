@@ -1,0 +1,218 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"context"
+	"math"
+	"sync"
+	"sync/atomic"
+)
+
+// The end points of coverage intervals are order statistics near the ends. A pilot of
+// the first trials says beyond which values they lie, with a margin of six standard
+// deviations; then all trials run, and only the values out there are kept. That the
+// wanted ranks are among them is checked at the end, so that the result is that of a
+// full sort; else the run is repeated with all trials kept.
+
+const pilotSize = 2 * chunkSize
+
+// fixed runs the number of trials that was asked for.
+func (r *run) fixed(ctx context.Context) (*Simulation, error) {
+	r.silent = r.Trials > pilotSize
+	first, err := r.keep(ctx, 0, min(r.Trials, pilotSize), chunkSize)
+	r.silent = false
+	if err != nil {
+		return nil, err
+	}
+	if len(first.values[0]) == 0 {
+		return nil, r.checkInvalid(first.trials, first.invalid)
+	}
+	p := r.explore(first)
+	if r.Trials <= pilotSize {
+		return r.stored(first, p.shift, p.grids)
+	}
+	if s := r.newStream(p); s != nil {
+		sim, err := s.finish(ctx)
+		if sim != nil || err != nil {
+			return sim, err
+		}
+	}
+	all, err := r.keep(ctx, 0, r.Trials, chunkSize)
+	if err != nil {
+		return nil, err
+	}
+	return r.stored(all, p.shift, p.grids)
+}
+
+// stream is a run that keeps the tails.
+type stream struct {
+	*run
+	pilot
+	low, high []tail
+
+	order   sync.Mutex // guards what follows
+	total   *sums
+	next    int           // chunk to join
+	waiting map[int]*sums // chunks that came too early
+	spare   []*sums
+}
+
+// tail collects the values of one output beyond a limit.
+type tail struct {
+	limit  float64
+	values []float64
+	used   atomic.Int64 // may run past the room that there is
+}
+
+// newStream sets the limits; it is nil where all trials must be kept.
+func (r *run) newStream(p pilot) *stream {
+	if r.Regions || len(r.Quantiles) > 0 {
+		return nil
+	}
+	s := &stream{run: r, pilot: p, low: make([]tail, len(r.ys)), high: make([]tail, len(r.ys))}
+	for i, sorted := range p.sorted {
+		n := float64(len(sorted))
+		t := 1 - r.Coverage
+		k := math.Ceil(n*t+6*math.Sqrt(n*t*(1-t))) + 6
+		if 2*k >= n {
+			return nil
+		}
+		// The share beyond the limit is known to 1/√k.
+		room := int(float64(r.Trials)*k/n*(1+5/math.Sqrt(k))) + 100
+		rank := int(k)
+		s.low[i].limit = sorted[rank-1]
+		s.high[i].limit = sorted[len(sorted)-rank]
+		s.low[i].values, s.high[i].values = make([]float64, room), make([]float64, room)
+	}
+	s.total = newSums(len(r.ys), r.Bins)
+	s.waiting = make(map[int]*sums)
+	return s
+}
+
+// finish runs all trials. It is nil without an error where the limits did not hold.
+func (s *stream) finish(ctx context.Context) (*Simulation, error) {
+	if err := s.sweep(ctx, 0, s.Trials, chunkSize, func() visitor { return newTrawl(s) }); err != nil {
+		return nil, err
+	}
+	if err := s.checkInvalid(s.Trials, s.Trials-s.total.n); err != nil {
+		return nil, err
+	}
+	q, _, _ := ranks(s.total.n, s.Coverage)
+	wanted := s.total.n - q
+	wanted += int(math.Sqrt(float64(wanted))) + 2 // for the sampling error of the ends
+	sim := s.simulation(s.Trials, s.total, s.shift, s.grids)
+	var room []float64
+	for i := range s.low {
+		low, ok1 := s.low[i].kept()
+		high, ok2 := s.high[i].kept()
+		o := ordered{s.total.n, low, high}
+		if !ok1 || !ok2 || !o.reaches(wanted) {
+			return nil, nil
+		}
+		if need := max(len(low), len(high)); need > len(room) {
+			room = make([]float64, need)
+		}
+		sortFloats(low, room)
+		sortFloats(high, room)
+		sim.Outputs[i].order(o, s.MonteCarlo)
+	}
+	return sim, nil
+}
+
+// kept returns the values, and false where there was too little room.
+func (t *tail) kept() ([]float64, bool) {
+	n := int(t.used.Load())
+	if n > len(t.values) {
+		return nil, false
+	}
+	return t.values[:n], true
+}
+
+// put adds the values of a chunk; their order does not matter.
+func (t *tail) put(v []float64) {
+	end := int(t.used.Add(int64(len(v))))
+	if end <= len(t.values) {
+		copy(t.values[end-len(v):], v)
+	}
+}
+
+// trawl is what a worker of a stream gathers from a chunk.
+type trawl struct {
+	*stream
+	sums      *sums
+	low, high [][]float64
+}
+
+func newTrawl(s *stream) *trawl {
+	t := &trawl{stream: s, low: make([][]float64, len(s.low)), high: make([][]float64, len(s.low))}
+	for i := range t.low {
+		t.low[i] = make([]float64, 0, chunkSize)
+		t.high[i] = make([]float64, 0, chunkSize)
+	}
+	return t
+}
+
+func (t *trawl) visit(_ chunk, block [][]float64) {
+	if t.sums == nil {
+		t.sums = t.newSums()
+	}
+	t.sums.add(block, t.shift, t.grids)
+	for i, column := range block {
+		t.low[i], t.high[i] = outside(column, t.stream.low[i].limit, t.stream.high[i].limit, t.low[i], t.high[i])
+	}
+}
+
+// outside appends what lies at or beyond the limits.
+func outside(column []float64, below, above float64, low, high []float64) (l, h []float64) {
+	for _, v := range column {
+		if v <= below {
+			low = append(low, v)
+		}
+		if v >= above {
+			high = append(high, v)
+		}
+	}
+	return low, high
+}
+
+func (t *trawl) leave(c chunk) {
+	for i := range t.low {
+		t.stream.low[i].put(t.low[i])
+		t.stream.high[i].put(t.high[i])
+		t.low[i], t.high[i] = t.low[i][:0], t.high[i][:0]
+	}
+	t.join(c.index, t.sums)
+	t.sums = nil
+}
+
+// newSums returns sums that were joined before, or new ones.
+func (s *stream) newSums() *sums {
+	s.order.Lock()
+	defer s.order.Unlock()
+	if k := len(s.spare); k > 0 {
+		t := s.spare[k-1]
+		s.spare = s.spare[:k-1]
+		t.reset()
+		return t
+	}
+	return newSums(len(s.ys), s.Bins)
+}
+
+// join adds the chunks to the total in their order.
+func (s *stream) join(index int, t *sums) {
+	s.order.Lock()
+	defer s.order.Unlock()
+	s.waiting[index] = t
+	for {
+		t, ok := s.waiting[s.next]
+		if !ok {
+			return
+		}
+		delete(s.waiting, s.next)
+		s.next++
+		s.total.join(t)
+		s.spare = append(s.spare, t)
+	}
+}

@@ -1,0 +1,290 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// ErrSingular says that outputs depend on each other exactly, so that their joint
+// distribution fills no volume.
+var ErrSingular = because(ErrCovariance, "covariance matrix of the outputs is singular; expected outputs that do not determine each other")
+
+// EllipseFactor returns the coverage factor k of the hyper-ellipsoid
+// (η − y)ᵀ·V⁻¹·(η − y) ≤ k² that m jointly normal outputs lie in with probability p
+// (JCGM 102 6.5.2 and Table 1): k² is the chi-squared quantile with m degrees of
+// freedom. With finite dof, for a multivariate t-distribution with scale matrix V, it
+// is m times the quantile of Fisher's distribution with m and dof.
+func EllipseFactor(p float64, m int, dof float64) (float64, error) {
+	if err := checkFactor("EllipseFactor", p, m, dof); err != nil {
+		return 0, err
+	}
+	var square float64
+	if math.IsInf(dof, 1) {
+		square = distuv.ChiSquared{K: float64(m)}.Quantile(p)
+	} else {
+		square = float64(m) * distuv.F{D1: float64(m), D2: dof}.Quantile(p)
+	}
+	k := math.Sqrt(square)
+	if err := number("coverage factor", k); err != nil {
+		return 0, &Error{Op: "EllipseFactor", Value: dof, Err: err}
+	}
+	return k, nil
+}
+
+// RectangleFactor returns the coverage factor k of the hyper-rectangle y ± k·u that m
+// outputs lie in with probability p at least, however they are correlated
+// (JCGM 102 6.5.3 and Table 2): the two-sided factor of one output at the
+// probability 1 − (1 − p)/m.
+func RectangleFactor(p float64, m int, dof float64) (float64, error) {
+	if err := checkFactor("RectangleFactor", p, m, dof); err != nil {
+		return 0, err
+	}
+	each := (1 - p) / float64(m)
+	k := studentTUpper(each/2, 0.5-each/2, dof)
+	if err := number("coverage factor", k); err != nil {
+		return 0, &Error{Op: "RectangleFactor", Value: dof, Err: err}
+	}
+	return k, nil
+}
+
+func checkFactor(op string, p float64, m int, dof float64) error {
+	err := probability(p)
+	if err == nil {
+		err = freedom(dof)
+	}
+	if err == nil && m < 1 {
+		err = because(ErrDomain, fmt.Sprintf("%d outputs; expected 1 or more", m))
+	}
+	if err != nil {
+		return &Error{Op: op, Err: err}
+	}
+	return nil
+}
+
+// An Ellipse is a coverage region bounded by a hyper-ellipsoid: an ellipse for two
+// outputs.
+type Ellipse struct {
+	P, K   float64 // coverage probability and factor
+	Center []float64
+	Shape  *mat.SymDense // V, covariance of the outputs
+
+	factor mat.Cholesky
+}
+
+// A Rectangle is a coverage region y ± K·u for each output.
+type Rectangle struct {
+	P, K  float64
+	Sides []Interval
+}
+
+// Ellipse returns the coverage region of all measurands together at probability p,
+// 0 < p < 1, bounded by a hyper-ellipsoid (JCGM 102 6.5.2). The factor is that of the
+// normal distribution, or of the multivariate t-distribution with the smallest
+// effective degrees of freedom of the budgets.
+func (m *Multivariate) Ellipse(p float64) (*Ellipse, error) {
+	center, dof, err := m.center("Ellipse")
+	if err != nil {
+		return nil, err
+	}
+	k, err := EllipseFactor(p, len(center), dof)
+	if err != nil {
+		return nil, err
+	}
+	return newEllipse(p, k, center, m.Covariance)
+}
+
+// Rectangle returns the intervals y ± k·u that hold all measurands together with
+// probability p at least, 0 < p < 1 (JCGM 102 6.5.3).
+func (m *Multivariate) Rectangle(p float64) (*Rectangle, error) {
+	center, dof, err := m.center("Rectangle")
+	if err != nil {
+		return nil, err
+	}
+	k, err := RectangleFactor(p, len(center), dof)
+	if err != nil {
+		return nil, err
+	}
+	u := make([]float64, len(center))
+	for i := range u {
+		u[i] = m.Budgets[i].StandardUncertainty
+	}
+	return newRectangle(p, k, center, u), nil
+}
+
+func (m *Multivariate) center(op string) (y []float64, dof float64, err error) {
+	if m == nil || len(m.Budgets) == 0 || m.Covariance == nil || m.Covariance.SymmetricDim() != len(m.Budgets) {
+		return nil, 0, &Error{Op: op, Err: because(ErrNoQuantity, "no measurands; expected the result of EvaluateAll")}
+	}
+	dof = math.Inf(1)
+	for _, b := range m.Budgets {
+		y = append(y, b.Estimate)
+		dof = min(dof, b.DOF)
+	}
+	return y, dof, nil
+}
+
+func newEllipse(p, k float64, center []float64, shape *mat.SymDense) (*Ellipse, error) {
+	e := &Ellipse{P: p, K: k, Center: center, Shape: shape}
+	if err := factorize(&e.factor, shape); err != nil {
+		return nil, &Error{Op: "Ellipse", Err: err}
+	}
+	return e, nil
+}
+
+// factorize refuses a matrix that is singular to working precision.
+func factorize(c *mat.Cholesky, v *mat.SymDense) error {
+	n := v.SymmetricDim()
+	scaled := mat.NewSymDense(n, nil)
+	for i := range n {
+		for k := range i + 1 {
+			r := v.At(i, k) / (math.Sqrt(v.At(i, i)) * math.Sqrt(v.At(k, k)))
+			if i == k {
+				r = 1
+			}
+			if math.IsNaN(r) || v.At(i, i) == 0 {
+				return ErrSingular
+			}
+			scaled.SetSym(i, k, r)
+		}
+	}
+	var test mat.Cholesky
+	if !test.Factorize(scaled) || test.Cond() > 1e13 || !c.Factorize(v) {
+		return ErrSingular
+	}
+	return nil
+}
+
+// Distance returns √((η − y)ᵀ·V⁻¹·(η − y)), the distance of a point from the centre
+// as the region measures it. It is NaN for a point of another number of coordinates.
+func (e *Ellipse) Distance(point []float64) float64 {
+	n := len(e.Center)
+	if len(point) != n || e.factor.SymmetricDim() != n {
+		return math.NaN()
+	}
+	d := mat.NewVecDense(n, nil)
+	for i, v := range point {
+		d.SetVec(i, v-e.Center[i])
+	}
+	var x mat.VecDense
+	if err := e.factor.SolveVecTo(&x, d); err != nil {
+		return math.NaN()
+	}
+	return math.Sqrt(mat.Dot(d, &x))
+}
+
+// Contains tells whether a point lies in the region.
+func (e *Ellipse) Contains(point ...float64) bool { return e.Distance(point) <= e.K }
+
+// SemiAxes returns the half-lengths of the principal axes, longest first, and their
+// directions as the columns of a matrix.
+func (e *Ellipse) SemiAxes() (lengths []float64, directions *mat.Dense) {
+	n := len(e.Center)
+	var eigen mat.EigenSym
+	if !eigen.Factorize(e.Shape, true) {
+		return nil, nil // a covariance matrix that was factorized has eigenvalues
+	}
+	var vectors mat.Dense
+	eigen.VectorsTo(&vectors)
+	values := eigen.Values(nil)
+	directions = mat.NewDense(n, n, nil)
+	for i := range n {
+		lengths = append(lengths, e.K*math.Sqrt(max(0, values[n-1-i])))
+		directions.SetCol(i, mat.Col(nil, n-1-i, &vectors))
+	}
+	return lengths, directions
+}
+
+// Volume returns the content of the region: its area for two outputs.
+func (e *Ellipse) Volume() float64 {
+	n := float64(len(e.Center))
+	ball := math.Pow(math.Pi, n/2) / math.Gamma(n/2+1) // of radius 1
+	return ball * math.Pow(e.K, n) * math.Sqrt(e.factor.Det())
+}
+
+func newRectangle(p, k float64, center, u []float64) *Rectangle {
+	r := &Rectangle{P: p, K: k}
+	for i, y := range center {
+		r.Sides = append(r.Sides, Interval{y - float64(k*u[i]), y + float64(k*u[i])})
+	}
+	return r
+}
+
+// Contains tells whether a point lies in the region.
+func (r *Rectangle) Contains(point ...float64) bool {
+	if len(point) != len(r.Sides) {
+		return false
+	}
+	for i, side := range r.Sides {
+		if !side.Contains(point[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// Volume returns the content of the region.
+func (r *Rectangle) Volume() float64 {
+	v := 1.0
+	for _, side := range r.Sides {
+		v *= side.Width()
+	}
+	return v
+}
+
+// regions finds the coverage regions of JCGM 102 from the trials of all outputs.
+func (s *Simulation) regions(values [][]float64, p float64) error {
+	m := len(values)
+	if m < 2 {
+		return nil
+	}
+	n := len(values[0])
+	q, _, _ := ranks(n, p)
+	center, u := make([]float64, m), make([]float64, m)
+	for i, o := range s.Outputs {
+		center[i], u[i] = o.Estimate, o.StandardUncertainty
+	}
+	e, err := newEllipse(p, 0, center, s.Covariance)
+	if err != nil {
+		return err
+	}
+	round, square := make([]float64, n), make([]float64, n)
+	point := make([]float64, m)
+	lower := mat.NewTriDense(m, mat.Lower, nil)
+	e.factor.LTo(lower)
+	for t := range n {
+		for i := range values {
+			point[i] = values[i][t] - center[i]
+			square[t] = max(square[t], math.Abs(point[i])/u[i])
+		}
+		round[t] = solvedLength(lower, point)
+	}
+	slices.Sort(round)
+	slices.Sort(square)
+	e.K = round[q-1] // JCGM 102 7.7.2
+	s.Ellipse = e
+	s.Rectangle = newRectangle(p, square[q-1], center, u) // JCGM 102 7.7.3
+	if m == 2 {
+		s.Smallest = smallest(values[0], values[1], q, p)
+	}
+	return nil
+}
+
+// solvedLength is the length of the x with L·x = d; d is overwritten.
+func solvedLength(l *mat.TriDense, d []float64) float64 {
+	sum := 0.0
+	for i := range d {
+		for k := range i {
+			d[i] -= float64(l.At(i, k) * d[k])
+		}
+		d[i] /= l.At(i, i)
+		sum += float64(d[i] * d[i])
+	}
+	return math.Sqrt(sum)
+}

@@ -1,0 +1,69 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// A Region is an approximation to the smallest coverage region of two outputs, made
+// of small rectangles: those with the most trials, taken until they hold the wanted
+// part of all (JCGM 102 7.7.4). It need not be connected.
+type Region struct {
+	P     float64  // coverage probability
+	X, Y  Interval // range of the trials, cut into Cells × Cells rectangles
+	Cells int      // in each direction
+	Used  int      // rectangles that belong to the region
+
+	inside []bool // by row of Y
+}
+
+// Area returns the content of the region.
+func (r *Region) Area() float64 {
+	return float64(r.Used) * r.X.Width() / float64(r.Cells) * r.Y.Width() / float64(r.Cells)
+}
+
+// Contains tells whether a point lies in the region.
+func (r *Region) Contains(x, y float64) bool {
+	if !r.X.Contains(x) || !r.Y.Contains(y) || len(r.inside) == 0 {
+		return false
+	}
+	return r.inside[r.cell(x, y)]
+}
+
+func (r *Region) cell(x, y float64) int {
+	place := func(v float64, i Interval) int {
+		w := i.Width()
+		if w == 0 {
+			return 0
+		}
+		return min(r.Cells-1, int((v-i.Lower)/w*float64(r.Cells)))
+	}
+	return place(y, r.Y)*r.Cells + place(x, r.X)
+}
+
+// smallest makes the region that holds q of the trials. With a number of rectangles
+// of the order of √M the noise of their counts stays small.
+func smallest(x, y []float64, q int, p float64) *Region {
+	cells := max(5, min(200, int(2*math.Pow(float64(len(x)), 0.25))))
+	r := &Region{P: p, X: Interval{slices.Min(x), slices.Max(x)}, Y: Interval{slices.Min(y), slices.Max(y)}, Cells: cells}
+	count := make([]int, cells*cells)
+	for t := range x {
+		count[r.cell(x[t], y[t])]++
+	}
+	order := make([]int, len(count))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(count[b], count[a]) })
+	r.inside = make([]bool, len(count))
+	for held, i := 0, 0; held < q; i++ {
+		r.inside[order[i]] = true
+		held += count[order[i]]
+		r.Used++
+	}
+	return r
+}

@@ -1,0 +1,230 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"math"
+	"math/rand/v2"
+)
+
+// A sampler fills a block with draws from one distribution.
+type sampler interface {
+	fill(dst []float64, g *rand.PCG)
+}
+
+// Every input has a stream of random numbers of its own, and every block of trials a
+// generator of its own in it (PCG of math/rand/v2), whose state is a hash of seed,
+// input and block. So any block can be made at any time by any worker.
+func reseed(g *rand.PCG, seed uint64, stream, block int) {
+	hi := scramble(seed + golden*uint64(stream+1))
+	g.Seed(hi, scramble(hi+golden*uint64(block+1)))
+}
+
+const golden = 0x9e3779b97f4a7c15
+
+// scramble is the output function of the SplitMix64 generator (Steele, Lea and
+// Flood, OOPSLA 2014, with the constants of its 64-bit variant 13).
+func scramble(z uint64) uint64 {
+	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
+	z = (z ^ z>>27) * 0x94d049bb133111eb
+	return z ^ z>>31
+}
+
+// unit turns a random word into a number inside (0, 1).
+func unit(w uint64) float64 { return (float64(w>>11) + 0.5) * 0x1p-53 }
+
+// signed turns a random word into a number within [−1, 1].
+func signed(w uint64) float64 { return float64(int64(w)) * 0x1p-63 }
+
+// halves turns a random word into two numbers inside (−1, 1) of 32 bits each.
+func halves(w uint64) (p, q float64) {
+	return (float64(int32(w>>32)) + 0.5) * 0x1p-31, (float64(int32(w)) + 0.5) * 0x1p-31
+}
+
+// samplerOf finds how to draw from an independent source that is uncertain.
+func samplerOf(s *source) sampler {
+	l, own := s.dist.(law)
+	if !own {
+		return newTable(s.dist, s.u)
+	}
+	switch l.kind {
+	case rectangular:
+		return uniform{l.x, l.a}
+	case triangular:
+		return twoUniforms{l.x, l.a / 2, l.a / 2}
+	case trapezoidal:
+		return twoUniforms{l.x, l.a * (1 + l.b) / 2, l.a * (1 - l.b) / 2}
+	case curvilinear:
+		return randomWidth{l.x, l.a, l.b}
+	case arcsine:
+		return cosine{l.x, l.a}
+	case exponential:
+		return decay{l.x}
+	case gamma:
+		return &gammaSampler{shape: l.x, normal: unitNormal()}
+	case student:
+		return studentSampler(l)
+	default:
+		return affine{l.x, l.a, unitNormal()}
+	}
+}
+
+type uniform struct{ x, a float64 }
+
+func (s uniform) fill(dst []float64, g *rand.PCG) {
+	a := s.a * 0x1p-63
+	for i := range dst {
+		dst[i] = s.x + float64(a*float64(int64(g.Uint64())))
+	}
+}
+
+// twoUniforms is the sum of two rectangles (JCGM 101 6.4.4.4, 6.4.5.4).
+type twoUniforms struct{ x, a, b float64 }
+
+func (s twoUniforms) fill(dst []float64, g *rand.PCG) {
+	for i := range dst {
+		p, q := halves(g.Uint64())
+		dst[i] = s.x + (float64(s.a*p) + float64(s.b*q))
+	}
+}
+
+// randomWidth is a rectangle of random width (JCGM 101 6.4.3.4).
+type randomWidth struct{ x, a, d float64 }
+
+func (s randomWidth) fill(dst []float64, g *rand.PCG) {
+	for i := range dst {
+		p, q := halves(g.Uint64())
+		dst[i] = s.x + float64((s.a+float64(s.d*p))*q)
+	}
+}
+
+// cosine is the cosine of a random angle (JCGM 101 6.4.6.4), taken as that of twice
+// the angle of a point in the unit disc (von Neumann 1951), without a trigonometric
+// function.
+type cosine struct{ x, a float64 }
+
+func (s cosine) fill(dst []float64, g *rand.PCG) {
+	for i := range dst {
+		for {
+			p, q := signed(g.Uint64()), signed(g.Uint64())
+			p, q = p*p, q*q
+			if r := p + q; r < 1 && r > 0 {
+				dst[i] = s.x + float64(s.a*((p-q)/r))
+				break
+			}
+		}
+	}
+}
+
+// decay is −x·ln r (JCGM 101 6.4.10.4).
+type decay struct{ x float64 }
+
+func (s decay) fill(dst []float64, g *rand.PCG) {
+	for i := range dst {
+		dst[i] = -float64(s.x * sameLog(unit(g.Uint64())))
+	}
+}
+
+// affine moves and scales the draws of a ziggurat.
+type affine struct {
+	x, a float64
+	z    *ziggurat
+}
+
+func (s affine) fill(dst []float64, g *rand.PCG) {
+	s.z.fill(dst, g)
+	for i, v := range dst {
+		dst[i] = s.x + float64(s.a*v)
+	}
+}
+
+// studentSampler draws t variates: by a ziggurat of their own density, beyond
+// a thousand degrees of freedom from normal ones by the expansion of the quantile in
+// 1/ν, below one as the quotient that defines them.
+func studentSampler(l law) sampler {
+	switch {
+	case l.dof < 1:
+		return quotient{affine{0, l.a, unitNormal()}, l.x, newMixing(l.dof)}
+	case l.dof > fisherFrom:
+		return nearlyNormal{l.x, l.a, l.dof, unitNormal()}
+	default:
+		return affine{l.x, l.a, studentZiggurat(l.dof)}
+	}
+}
+
+type nearlyNormal struct {
+	x, a, dof float64
+	z         *ziggurat
+}
+
+func (s nearlyNormal) fill(dst []float64, g *rand.PCG) {
+	s.z.fill(dst, g)
+	for i, v := range dst {
+		dst[i] = s.x + float64(s.a*cornishFisher(v, s.dof))
+	}
+}
+
+type quotient struct {
+	normal affine
+	x      float64
+	mixing mixing
+}
+
+func (s quotient) fill(dst []float64, g *rand.PCG) {
+	s.normal.fill(dst, g)
+	for i, v := range dst {
+		dst[i] = s.x + float64(v*s.mixing.draw(g))
+	}
+}
+
+// mixing is √(ν/χ²) of ν degrees of freedom: a normal variate times it is a t
+// variate.
+type mixing struct {
+	dof float64
+	g   *gammaSampler
+}
+
+func newMixing(dof float64) mixing {
+	return mixing{dof, &gammaSampler{shape: dof / 2, normal: unitNormal()}}
+}
+
+func (m mixing) draw(g *rand.PCG) float64 { return math.Sqrt(m.dof / (2 * m.g.draw(g))) }
+
+// gammaSampler draws gamma variates of unit scale by the rejection of Marsaglia and
+// Tsang (ACM Transactions on Mathematical Software 26, 2000, 363–372).
+type gammaSampler struct {
+	shape  float64
+	normal *ziggurat
+}
+
+func (s *gammaSampler) fill(dst []float64, g *rand.PCG) {
+	for i := range dst {
+		dst[i] = s.draw(g)
+	}
+}
+
+func (s *gammaSampler) draw(g *rand.PCG) float64 {
+	if s.shape < 1 {
+		boost := sameExp(sameLog(unit(g.Uint64())) / s.shape)
+		return boost * s.atLeastOne(s.shape+1, g)
+	}
+	return s.atLeastOne(s.shape, g)
+}
+
+func (s *gammaSampler) atLeastOne(shape float64, g *rand.PCG) float64 {
+	d := shape - 1.0/3
+	c := 1 / math.Sqrt(9*d)
+	for {
+		z := s.normal.draw(g)
+		v := 1 + float64(c*z)
+		if v <= 0 {
+			continue
+		}
+		v = float64(v*v) * v
+		u, z2 := unit(g.Uint64()), float64(z*z)
+		if u < 1-0.0331*float64(z2*z2) || sameLog(u) < 0.5*z2+float64(d*(1-v+sameLog(v))) {
+			return float64(d * v)
+		}
+	}
+}

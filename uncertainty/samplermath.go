@@ -1,0 +1,48 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import "math"
+
+// The functions of package math may differ in their last bit from one processor to
+// another (assembly, fused multiply-add). The samplers use the two below, which
+// consist of single roundings only, so that a seed gives the same draws everywhere.
+
+// sameExp is e to the power x for |x| ≤ 700, to about 2 units of the last digit.
+func sameExp(x float64) float64 {
+	const (
+		ln2Hi = 0x1.62e42fee00000p-1 // the low bits are 0: k·ln2Hi is exact
+		ln2Lo = 0x1.a39ef35793c76p-33
+	)
+	switch {
+	case x > 700:
+		return math.Inf(1)
+	case x < -700:
+		return 0
+	}
+	k := math.Floor(float64(x*(1/math.Ln2)) + 0.5)
+	r := float64(x-float64(k*ln2Hi)) - float64(k*ln2Lo)
+	sum := 1.0
+	for n := 13.0; n >= 1; n-- { // |r| ≤ 0.35: the next term is below 1e-17
+		sum = 1 + float64(sum*r)/n
+	}
+	return math.Ldexp(sum, int(k))
+}
+
+// sameLog is the natural logarithm of x > 0, to about 2 units of the last digit:
+//
+//	log m = 2·(s + s³/3 + s⁵/5 + …), s = (m − 1)/(m + 1), √½ ≤ m < √2
+func sameLog(x float64) float64 {
+	m, e := math.Frexp(x)
+	if m < math.Sqrt2/2 {
+		m, e = 2*m, e-1
+	}
+	s := (m - 1) / (m + 1)
+	z := s * s
+	sum := 0.0
+	for n := 21.0; n >= 3; n -= 2 {
+		sum = float64((sum + 1/n) * z)
+	}
+	return float64(float64(e)*math.Ln2) + 2*(s+float64(s*sum))
+}

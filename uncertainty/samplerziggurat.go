@@ -1,0 +1,193 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"math"
+	"math/rand/v2"
+	"sync"
+)
+
+// ziggurat draws from a density that is symmetric about 0 and falls on both sides
+// (Marsaglia and Tsang, Journal of Statistical Software 5, 2000, no. 8): the area
+// under it is cut into layers of equal area, of which nearly all draws need the
+// rectangular core only. One 64-bit word gives the layer (8 bits) and the place in
+// it (53 bits), which share no bits.
+type ziggurat struct {
+	x      [layers + 1]float64 // right edges, x[0] that of the base strip taken as a rectangle
+	f      [layers + 1]float64 // density at x[i], of height 1 at 0
+	radius float64             // where the tail begins
+	shape  bellShape
+}
+
+const layers = 256
+
+// bellShape is a density of height 1 at 0, its inverse and what lies beyond r.
+type bellShape interface {
+	density(x float64) float64
+	inverse(f float64) float64
+	area(r float64) float64              // beyond r
+	tail(r float64, g *rand.PCG) float64 // a draw beyond r
+}
+
+// newZiggurat finds the radius for which the layers close at the top, between low
+// and high, by bisection.
+func newZiggurat(shape bellShape, low, high float64) *ziggurat {
+	z := &ziggurat{shape: shape}
+	for range 200 {
+		r := low + (high-low)/2
+		if r == low || r == high {
+			break
+		}
+		if z.stack(r) {
+			low = r
+		} else {
+			high = r
+		}
+	}
+	z.stack(high)
+	return z
+}
+
+// stack builds the layers on the radius r and tells whether they pass the top: r is
+// then too small.
+func (z *ziggurat) stack(r float64) (passed bool) {
+	z.radius = r
+	f := z.shape.density(r)
+	v := float64(r*f) + z.shape.area(r)
+	z.x[0], z.x[1], z.f[1] = v/f, r, f
+	for i := 1; i < layers; i++ {
+		f := z.f[i] + v/z.x[i]
+		if f >= 1 && i < layers-1 {
+			return true
+		}
+		if i == layers-1 {
+			z.x[layers], z.f[layers] = 0, 1
+			return f > 1
+		}
+		z.x[i+1], z.f[i+1] = z.shape.inverse(f), f
+	}
+	return false
+}
+
+func (z *ziggurat) fill(dst []float64, g *rand.PCG) {
+	for i := range dst {
+		w := g.Uint64()
+		layer := w & (layers - 1)
+		x := float64(int64(w)>>11) * 0x1p-52 * z.x[layer]
+		if math.Abs(x) < z.x[layer+1] {
+			dst[i] = x
+			continue
+		}
+		dst[i] = z.edge(layer, x, g)
+	}
+}
+
+func (z *ziggurat) draw(g *rand.PCG) float64 {
+	w := g.Uint64()
+	layer := w & (layers - 1)
+	x := float64(int64(w)>>11) * 0x1p-52 * z.x[layer]
+	if math.Abs(x) < z.x[layer+1] {
+		return x
+	}
+	return z.edge(layer, x, g)
+}
+
+// edge decides on a point outside the core of its layer.
+func (z *ziggurat) edge(layer uint64, x float64, g *rand.PCG) float64 {
+	if layer == 0 {
+		return math.Copysign(z.shape.tail(z.radius, g), x)
+	}
+	y := z.f[layer] + float64(unit(g.Uint64())*(z.f[layer+1]-z.f[layer]))
+	if y < z.shape.density(x) {
+		return x
+	}
+	return z.draw(g)
+}
+
+var unitNormal = sync.OnceValue(func() *ziggurat { return newZiggurat(normalShape{}, 3, 5) })
+
+type normalShape struct{}
+
+func (normalShape) density(x float64) float64 { return sameExp(-0.5 * float64(x*x)) }
+func (normalShape) inverse(f float64) float64 { return math.Sqrt(-2 * sameLog(f)) }
+
+// area is the continued fraction of the normal tail (Handbook of Mathematical
+// Functions, National Bureau of Standards, 1964, 26.2.14).
+func (s normalShape) area(r float64) float64 {
+	t := r
+	for k := 200.0; k >= 1; k-- {
+		t = r + k/t
+	}
+	return s.density(r) / t
+}
+
+// tail is the method of Marsaglia (Technometrics 6, 1964, 101–102).
+func (normalShape) tail(r float64, g *rand.PCG) float64 {
+	for {
+		x := -sameLog(unit(g.Uint64())) / r
+		if y := -sameLog(unit(g.Uint64())); 2*y > float64(x*x) {
+			return r + x
+		}
+	}
+}
+
+// studentShape is the density (1 + x²/ν)^(−(ν+1)/2), 1 ≤ ν ≤ 1000.
+type studentShape struct{ dof float64 }
+
+func (s studentShape) density(x float64) float64 {
+	return sameExp(-0.5 * float64((s.dof+1)*sameLog(1+float64(x*x)/s.dof)))
+}
+
+func (s studentShape) inverse(f float64) float64 {
+	return math.Sqrt(s.dof * (sameExp(-2*sameLog(f)/(s.dof+1)) - 1))
+}
+
+// area is an incomplete beta function: with y = ν/(ν + x²) it is
+//
+//	½√ν ∫ y^(ν/2−1) (1−y)^(−½) dy from 0 to y(r)
+//
+// whose series has positive terms only.
+func (s studentShape) area(r float64) float64 {
+	h := s.dof / 2
+	y := s.dof / (s.dof + float64(r*r))
+	sum, c := 0.0, 1.0
+	for k := 0.0; k < 1e5; k++ {
+		term := c / (h + k)
+		sum += term
+		if term < 1e-17*sum {
+			break
+		}
+		c = float64(c*y) * ((k + 0.5) / (k + 1))
+	}
+	return 0.5 * math.Sqrt(s.dof) * sameExp(float64(h*sameLog(y))) * sum
+}
+
+// tail draws y from its power and accepts by the other factor of the density.
+func (s studentShape) tail(r float64, g *rand.PCG) float64 {
+	top := s.dof / (s.dof + float64(r*r))
+	for {
+		y := top * sameExp(2*sameLog(unit(g.Uint64()))/s.dof)
+		if u := unit(g.Uint64()); float64(u*u)*(1-y) < 1-top {
+			return math.Sqrt(s.dof * ((1 - y) / y))
+		}
+	}
+}
+
+// Building a ziggurat takes a few milliseconds: those of small whole degrees of
+// freedom are kept.
+var studentZiggurats [100]struct {
+	once sync.Once
+	z    *ziggurat
+}
+
+func studentZiggurat(dof float64) *ziggurat {
+	build := func() *ziggurat { return newZiggurat(studentShape{dof}, 1, 1e4) }
+	if n := int(dof); float64(n) == dof && n < len(studentZiggurats) {
+		kept := &studentZiggurats[n]
+		kept.once.Do(func() { kept.z = build() })
+		return kept.z
+	}
+	return build()
+}

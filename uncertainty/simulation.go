@@ -1,0 +1,147 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"iter"
+	"math"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// A Simulation is the result of [MonteCarlo.Run].
+type Simulation struct {
+	Trials     int           // that were made
+	Invalid    int           // of them without a finite result, left out
+	Outputs    []Output      // in the order of the measurands
+	Covariance *mat.SymDense // of the outputs
+
+	// With Regions, the coverage regions of JCGM 102 at the coverage probability of
+	// the run, from the trials themselves; else nil.
+	Ellipse   *Ellipse
+	Rectangle *Rectangle
+	Smallest  *Region // two outputs only
+
+	Warnings []error
+}
+
+// Correlation returns the correlation coefficient of outputs i and j; it is 0 where
+// one of them does not vary, and NaN where there is no such output.
+func (s *Simulation) Correlation(i, j int) float64 {
+	n := len(s.Outputs)
+	switch {
+	case i < 0 || j < 0 || i >= n || j >= n:
+		return math.NaN()
+	case i == j:
+		return 1
+	}
+	return correlation(s.Covariance, i, j)
+}
+
+// An Output is the simulated distribution of one measurand.
+type Output struct {
+	Name, Unit          string
+	Estimate            float64 // mean of the trials (JCGM 101 7.6)
+	StandardUncertainty float64 // standard deviation of the trials
+
+	Coverage  float64  // coverage probability of the intervals
+	Symmetric Interval // probabilistically symmetric: equal tails (JCGM 101 7.7.2)
+	Shortest  Interval // the shortest interval (JCGM 101 7.7.4)
+
+	Quantiles []float64 // at the probabilities that were asked for
+	Histogram Histogram
+
+	// Sampling is the standard uncertainty of the figures above that comes from the
+	// limited number of trials.
+	Sampling Sampling
+}
+
+// Sampling is the standard uncertainty of simulated figures, from the number of
+// trials alone. Another seed moves them by about as much.
+type Sampling struct {
+	Estimate            float64 // u/√M
+	StandardUncertainty float64 // from the fourth moment of the trials
+	Lower, Upper        float64 // ends of the symmetric interval, from neighbouring trials
+}
+
+// String returns name, estimate, standard uncertainty and the symmetric interval, in
+// the digits that u has two of.
+func (o Output) String() string {
+	var b strings.Builder
+	if o.Name != "" {
+		b.WriteString(o.Name + " = ")
+	}
+	at := func(v float64) string { return roundedTo(v, o.StandardUncertainty) }
+	b.WriteString(withUnit(FormatConcise(o.Estimate, o.StandardUncertainty, 2), o.Unit))
+	fmt.Fprintf(&b, ", %s %%: %s to %s", strconv.FormatFloat(100*o.Coverage, 'g', 4, 64), at(o.Symmetric.Lower), withUnit(at(o.Symmetric.Upper), o.Unit))
+	return b.String()
+}
+
+// A Histogram counts trials in bins of one width.
+type Histogram struct {
+	Lower, Width float64 // lower edge of the first bin; width of each
+	Counts       []int
+	Below, Above int // trials outside all bins
+}
+
+// Bins returns each bin as its interval and the probability density in it, from
+// below.
+func (h Histogram) Bins() iter.Seq2[Interval, float64] {
+	return func(yield func(Interval, float64) bool) {
+		total := h.Below + h.Above
+		for _, c := range h.Counts {
+			total += c
+		}
+		for i, c := range h.Counts {
+			bin := Interval{h.Lower + float64(float64(i)*h.Width), h.Lower + float64(float64(i+1)*h.Width)}
+			if !yield(bin, float64(c)/float64(total)/h.Width) {
+				return
+			}
+		}
+	}
+}
+
+// simulation fills in what the sums say.
+func (r *run) simulation(trials int, total *sums, shift []float64, grids []grid) *Simulation {
+	means, c := total.moments(shift)
+	sim := &Simulation{Trials: trials, Invalid: trials - total.n, Covariance: c, Outputs: make([]Output, len(means))}
+	for i := range sim.Outputs {
+		u := math.Sqrt(max(0, c.At(i, i)))
+		bins := total.bins[i]
+		sim.Outputs[i] = Output{
+			Name: r.ys[i].Name(), Unit: r.units[i], Estimate: means[i], StandardUncertainty: u,
+			Histogram: Histogram{Lower: grids[i].lower, Width: grids[i].width, Counts: bins[1 : len(bins)-1], Below: bins[0], Above: bins[len(bins)-1]},
+			Sampling:  Sampling{Estimate: u / math.Sqrt(float64(total.n)), StandardUncertainty: total.spreadOfU(i, u)},
+		}
+	}
+	if sim.Invalid > 0 {
+		sim.Warnings = append(sim.Warnings, &Error{Op: "MonteCarlo", Value: float64(sim.Invalid), Err: because(ErrInvalid, fmt.Sprintf("%d of %d trials had no finite result and were left out: intervals and moments are those of the others", sim.Invalid, trials))})
+	}
+	return sim
+}
+
+// order fills in what the ordered trials say.
+func (o *Output) order(t ordered, m MonteCarlo) {
+	q, r, _ := ranks(t.n, m.Coverage)
+	o.Coverage = m.Coverage
+	o.Symmetric, o.Shortest = t.symmetric(m.Coverage), t.shortest(m.Coverage)
+	o.Sampling.Lower, o.Sampling.Upper = t.spread(r), t.spread(r+q)
+	for _, p := range m.Quantiles {
+		o.Quantiles = append(o.Quantiles, t.quantile(p))
+	}
+}
+
+// checkInvalid refuses too large a share of invalid trials, and too few that remain.
+func (r *run) checkInvalid(trials, invalid int) error {
+	if share := float64(invalid) / float64(trials); share > r.MaxInvalid || invalid == trials {
+		return &Error{Op: "MonteCarlo", Value: share, Err: because(ErrInvalid, fmt.Sprintf("%d of %d trials have no finite result (a share of %.3g); expected a share of at most %v, see MaxInvalid", invalid, trials, share, r.MaxInvalid))}
+	}
+	if _, _, ok := ranks(trials-invalid, r.Coverage); !ok {
+		return &Error{Op: "MonteCarlo", Value: float64(trials - invalid), Err: because(ErrTrials, fmt.Sprintf("%d trials left for a coverage probability of %v; expected more", trials-invalid, r.Coverage))}
+	}
+	return nil
+}

@@ -1,0 +1,140 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+)
+
+// Trapezoidal returns the symmetric trapezoidal distribution on x ± a, a ≥ 0, with a
+// flat top on x ± beta·a, 0 ≤ beta ≤ 1: u = a·√((1 + beta²)/6) (JCGM 101 6.4.4, GUM
+// 4.3.9). It is the law of the sum of two rectangles. beta = 0 is the triangle,
+// beta = 1 the rectangle.
+func Trapezoidal(x, a, beta float64) Distribution {
+	err := check("Trapezoidal", width("half-width", a), number("estimate", x), share("beta", beta, "the width of the top over that of the base, 0 to 1"))
+	u := a * math.Sqrt((1+float64(beta*beta))/6)
+	return law{kind: trapezoidal, x: x, a: a, b: beta, u: u, dof: math.Inf(1), cause: err}
+}
+
+// CurvilinearTrapezoidal returns the distribution of a rectangle on x ± a whose
+// limits are themselves known to ± d only, 0 ≤ d ≤ a: u = √(a²/3 + d²/9)
+// (JCGM 101 6.4.3). The limits move so that x stays in the middle; the support is
+// x ± (a + d). d = 0 is the rectangle.
+func CurvilinearTrapezoidal(x, a, d float64) Distribution {
+	err := check("CurvilinearTrapezoidal", width("half-width", a), width("inexactness of the limits", d), number("estimate", x))
+	if err == nil && d > a {
+		err = &Error{Op: "CurvilinearTrapezoidal", Value: d, Err: because(ErrDomain, fmt.Sprintf("inexactness of the limits is %v; expected at most the half-width %v", d, a))}
+	}
+	u := math.Sqrt(float64(a*a)/3 + float64(d*d)/9)
+	return law{kind: curvilinear, x: x, a: a, b: d, u: u, dof: math.Inf(1), cause: err}
+}
+
+func share(what string, v float64, meaning string) error {
+	if !(v >= 0 && v <= 1) {
+		return because(ErrDomain, fmt.Sprintf("%s is %v; expected %s", what, v, meaning))
+	}
+	return nil
+}
+
+// edge is the quantile of a trapezoid about 0 with half-width 1.
+func (l law) edge(p float64) float64 {
+	if p > 0.5 {
+		return -l.edge(1 - p)
+	}
+	if l.kind == trapezoidal {
+		return -slopedSide(p, l.b)
+	}
+	if l.b == 0 {
+		return 2*p - 1
+	}
+	return -l.curvedSide(p)
+}
+
+// slopedSide returns the s ≥ 0 with tail probability p ≤ 1/2 beyond it. The density
+// is 1/(1+beta) on the top.
+func slopedSide(p, beta float64) float64 {
+	if p < (1-beta)/(2*(1+beta)) {
+		return 1 - math.Sqrt(2*p*float64((1-beta)*(1+beta)))
+	}
+	return (0.5 - p) * (1 + beta)
+}
+
+// curvedSide is slopedSide for the curvilinear trapezoid. With M = 1 + d the tail
+// beyond s, d in units of a, is
+//
+//	(M − s − s·ln(M/s))/(4d)   for s ≥ 1 − d
+//
+// and the density below is constant. Newton's iteration: the tail is convex in s, so
+// that it converges from the left.
+func (l law) curvedSide(p float64) float64 {
+	d := l.b / l.a
+	m := 1 + d
+	inner := 1 - d
+	atInner := curvedTail(inner, m, d)
+	if p >= atInner {
+		return (0.5 - p) * inner / (0.5 - atInner)
+	}
+	s := inner
+	if s == 0 {
+		s = 1e-3 * m
+	}
+	for range 100 {
+		next := s + (curvedTail(s, m, d)-p)*4*d/math.Log(m/s)
+		next = max(s/2, min(next, m-(m-s)/16)) // stay inside
+		if math.Abs(next-s) <= 1e-16*m {
+			break
+		}
+		s = next
+	}
+	return s
+}
+
+// curvedTail is the probability beyond s. Near the end, where the three terms
+// cancel, it is the series of (M − s)²/(2M) onwards in e = (M − s)/M.
+func curvedTail(s, m, d float64) float64 {
+	if s <= 0 {
+		return m / (4 * d)
+	}
+	e := (m - s) / m
+	if e < 1e-3 {
+		return m * float64(e*e) * (0.5 + float64(e*(1.0/6+float64(e*(1.0/12+float64(e/20)))))) / (4 * d)
+	}
+	return (m - s - float64(s*math.Log(m/s))) / (4 * d)
+}
+
+// trapezoidCDF is the distribution function with the support taken as −1 to 1.
+func (l law) trapezoidCDF(x float64) float64 {
+	if x > 0 {
+		return 1 - l.trapezoidCDF(-x)
+	}
+	if l.kind == trapezoidal {
+		if -x > l.b {
+			return float64((1+x)*(1+x)) / (2 * (1 - float64(l.b*l.b)))
+		}
+		return 0.5 + x/(1+l.b)
+	}
+	if l.b == 0 {
+		return (1 + x) / 2
+	}
+	d := l.b / l.a
+	m, s := 1+d, -x*(1+d)
+	if inner := 1 - d; s < inner {
+		return 0.5 - (0.5-curvedTail(inner, m, d))*s/inner
+	}
+	return curvedTail(s, m, d)
+}
+
+// flatness is the excess kurtosis of both trapezoids: a sum of two rectangles, and a
+// rectangle of random width.
+func (l law) flatness() float64 {
+	if l.kind == trapezoidal {
+		p, q := (1+l.b)*(1+l.b), (1-l.b)*(1-l.b)
+		return -1.2 * (float64(p*p) + float64(q*q)) / float64((p+q)*(p+q))
+	}
+	w, d := l.a*l.a, l.b*l.b
+	second := (w + d/3) / 3
+	fourth := (float64(w*w) + 2*float64(w*d) + float64(d*d)/5) / 5
+	return fourth/float64(second*second) - 3
+}
