@@ -104,7 +104,7 @@ func (b *Box) At(positions ...int) (Setting, error) {
 		if err := b.checkPosition(op, i, p); err != nil {
 			return Setting{}, err
 		}
-		s.positions[i] = uint8(p)
+		s.positions.set(i, p)
 	}
 	if err := s.checkSwitches(op); err != nil {
 		return Setting{}, err
@@ -130,10 +130,10 @@ func (b *Box) checkPosition(op string, dial, position int) error {
 // checkSwitches refuses two ranges of one switch off zero.
 func (s Setting) checkSwitches(op string) error {
 	for i := range s.box.NumDecades() {
-		if s.positions[i] != 0 && s.blocked(i) {
+		if s.positions.at(i) != 0 && s.blocked(i) {
 			d := s.box.spec.Decades
-			return &Error{op, "dial " + d[i].Name, float64(s.positions[i]), because(ErrSharedDials, "position %d while %s is at %d, both on switch %q; expected at most one of them off zero",
-				s.positions[i], d[s.mate(i)].Name, s.positions[s.mate(i)], d[i].Switch)}
+			return &Error{op, "dial " + d[i].Name, float64(s.positions.at(i)), because(ErrSharedDials, "position %d while %s is at %d, both on switch %q; expected at most one of them off zero",
+				s.positions.at(i), d[s.mate(i)].Name, s.positions.at(s.mate(i)), d[i].Switch)}
 		}
 	}
 	return nil
@@ -146,7 +146,7 @@ func (s *Setting) blocked(dial int) bool { return s.mate(dial) >= 0 }
 func (s *Setting) mate(dial int) int {
 	mask := s.box.earlier[dial]
 	for j := 0; mask != 0; j, mask = j+1, mask>>1 {
-		if mask&1 != 0 && s.positions[j] != 0 {
+		if mask&1 != 0 && s.positions.at(j) != 0 {
 			return j
 		}
 	}
@@ -170,7 +170,7 @@ func (b *Box) Max() (Setting, error) {
 	}
 	s := Setting{box: b}
 	for i, d := range b.spec.Decades {
-		s.positions[i] = uint8(d.Positions)
+		s.positions.set(i, d.Positions)
 	}
 	if err := s.checkSwitches(op); err != nil {
 		return Setting{}, err

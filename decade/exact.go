@@ -142,14 +142,14 @@ func (s sum) compile(positions []int) table {
 }
 
 // at returns the value at the positions of the first n dials.
-func (t *table) at(positions *[maxDials]uint8, n int) float64 {
+func (t *table) at(dialled positions, n int) float64 {
 	if !t.exact {
-		return t.compensated(positions, n)
+		return t.compensated(dialled, n)
 	}
 	var total int64
 	any := false
 	for i := range min(n, maxDials) {
-		if p := int64(positions[i]); p != 0 {
+		if p := int64(dialled.at(i)); p != 0 {
 			total += p*t.ints.perStep[i] + t.ints.offZero[i]
 			any = true
 		}
@@ -167,7 +167,7 @@ func (t *table) at(positions *[maxDials]uint8, n int) float64 {
 
 // compensated is the sum in float64 with the rounding errors carried along (the twofold
 // sum and product of T. J. Dekker, Numer. Math. 18, 1971).
-func (t *table) compensated(positions *[maxDials]uint8, n int) float64 {
+func (t *table) compensated(dialled positions, n int) float64 {
 	var total, lost float64
 	add := func(p float64, x twofold) {
 		v := float64(p * x.value)
@@ -182,10 +182,10 @@ func (t *table) compensated(positions *[maxDials]uint8, n int) float64 {
 	}
 	last := t.floats.zero
 	for i := range min(n, maxDials) {
-		if positions[i] == 0 {
+		if dialled.at(i) == 0 {
 			continue
 		}
-		add(float64(positions[i]), t.floats.perStep[i])
+		add(float64(dialled.at(i)), t.floats.perStep[i])
 		add(1, t.floats.offZero[i])
 		last = t.floats.off
 	}

@@ -61,8 +61,8 @@ func exactly(s decade.Setting) (nominal, class, lower, upper float64) {
 	return toFloat(n), toFloat(c), toFloat(lo), toFloat(hi)
 }
 
-// Nominal values and limits are the correctly rounded sums of the stated decimals, at
-// every setting, in both conventions.
+// Nominal values and limits are the correctly rounded sums of the stated decimals, in
+// both conventions.
 func TestExact(t *testing.T) {
 	everything := bench()
 	everything.Tolerance, everything.Floor = 0.00013, 0.0021
@@ -78,7 +78,11 @@ func TestExact(t *testing.T) {
 		"fine steps": {Decades: steps(0.001, 0.3333333333333333, 0.012345678901234)},
 	} {
 		b := box(t, spec)
+		skip, i := 1+b.NumSettings()/2000, uint64(0)
 		for s := range b.Settings() {
+			if i++; i%skip != 0 {
+				continue // enough of large boxes
+			}
 			n, c, lo, hi := exactly(s)
 			limits := s.Limits()
 			if s.Nominal() != n || s.ClassLimit() != c || limits.Lower != lo || limits.Upper != hi {

@@ -156,7 +156,7 @@ func (s Setting) Resistance() uncertainty.Quantity {
 		s.addResidual(l)
 	}
 	for i := range s.box.spec.Decades {
-		if s.positions[i] > 0 {
+		if s.positions.at(i) > 0 {
 			s.addDial(l, i)
 		}
 	}
@@ -172,7 +172,7 @@ func (s Setting) Resistance() uncertainty.Quantity {
 func (s *Setting) addContacts(l *linear) {
 	for i := range s.box.spec.Decades {
 		if c := s.box.sources.dials[i].contacts; c != nil && s.contacts(i) > 0 {
-			l.add(1, c[s.positions[i]])
+			l.add(1, c[s.positions.at(i)])
 		}
 	}
 }
@@ -188,7 +188,7 @@ func (s *Setting) addResidual(l *linear) {
 // addDial adds the errors of a dial that is off zero.
 func (s *Setting) addDial(l *linear, i int) {
 	d, src := &s.box.spec.Decades[i], &s.box.sources.dials[i]
-	p := int(s.positions[i])
+	p := s.positions.at(i)
 	dialled := d.Step * float64(p)
 	switch {
 	case d.Tolerance == 0:

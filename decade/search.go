@@ -138,7 +138,7 @@ func (f *search) slack(ohms float64) int64 {
 func (f *search) setting(b *Box, p *[maxDials]uint8) Setting {
 	s := Setting{box: b}
 	for k := range f.n {
-		s.positions[f.dial[k]] = p[k]
+		s.positions.set(f.dial[k], int(p[k]))
 	}
 	return s
 }

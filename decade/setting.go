@@ -17,7 +17,7 @@ import (
 // is "no setting".
 type Setting struct {
 	box       *Box
-	positions [maxDials]uint8 // 0 beyond the dials of the box
+	positions positions // 0 beyond the dials of the box
 }
 
 // IsValid tells whether s belongs to a box.
@@ -25,7 +25,7 @@ func (s Setting) IsValid() bool { return s.box != nil }
 
 // AllZero tells whether s is the zero setting of a box: every dial at 0, the residual
 // alone at the terminals.
-func (s Setting) AllZero() bool { return s.box != nil && s.positions == [maxDials]uint8{} }
+func (s Setting) AllZero() bool { return s.box != nil && s.positions == positions{} }
 
 // Box returns the box, nil for the zero Setting.
 func (s Setting) Box() *Box { return s.box }
@@ -36,14 +36,14 @@ func (s Setting) Position(dial int) int {
 	if dial < 0 || dial >= s.box.NumDecades() {
 		return -1
 	}
-	return int(s.positions[dial])
+	return s.positions.at(dial)
 }
 
 // Positions returns the positions in dial order.
 func (s Setting) Positions() []int {
 	out := make([]int, s.box.NumDecades())
 	for i := range out {
-		out[i] = int(s.positions[i])
+		out[i] = s.positions.at(i)
 	}
 	return out
 }
@@ -58,7 +58,7 @@ func (s Setting) With(dial, position int) (Setting, error) {
 	if err := s.box.checkPosition(op, dial, position); err != nil {
 		return Setting{}, err
 	}
-	s.positions[dial] = uint8(position)
+	s.positions.set(dial, position)
 	if err := s.checkSwitches(op); err != nil {
 		return Setting{}, err
 	}
@@ -86,7 +86,7 @@ func (s Setting) value(of func(*tables) *table) float64 {
 	if s.box == nil {
 		return math.NaN()
 	}
-	return of(&s.box.tables).at(&s.positions, len(s.box.spec.Decades))
+	return of(&s.box.tables).at(s.positions, len(s.box.spec.Decades))
 }
 
 // ClassLimit returns in ohms the half-width that the class allows for the deviation of
@@ -145,16 +145,16 @@ func (s Setting) Contacts() int {
 func (s *Setting) contacts(dial int) int {
 	b := s.box
 	d := &b.spec.Decades[dial]
-	if s.positions[dial] == 0 && d.Switch != "" && (b.earlier[dial] != 0 || s.switchInUse(dial)) {
+	if s.positions.at(dial) == 0 && d.Switch != "" && (b.earlier[dial] != 0 || s.switchInUse(dial)) {
 		return 0
 	}
-	return d.Code.contacts(int(s.positions[dial]))
+	return d.Code.contacts(s.positions.at(dial))
 }
 
 // switchInUse tells whether another dial on the switch of this one is off zero.
 func (s *Setting) switchInUse(dial int) bool {
 	for j := range s.box.spec.Decades {
-		if s.positions[j] != 0 && s.box.earlier[j]&(1<<dial) != 0 {
+		if s.positions.at(j) != 0 && s.box.earlier[j]&(1<<dial) != 0 {
 			return true
 		}
 	}

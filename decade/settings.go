@@ -18,12 +18,12 @@ func (b *Box) Settings() iter.Seq[Setting] {
 		for s := b.Zero(); ; {
 			// The last dial has a loop of its own: it does nearly all of the work.
 			for p := range s.highest(last) + 1 {
-				s.positions[last] = uint8(p)
+				s.positions.set(last, p)
 				if !yield(s) {
 					return
 				}
 			}
-			s.positions[last] = 0
+			s.positions.set(last, 0)
 			if !s.carry(last) {
 				return
 			}
@@ -43,11 +43,11 @@ func (s *Setting) highest(dial int) int {
 // dials from there on are at zero.
 func (s *Setting) carry(dial int) bool {
 	for i := dial - 1; i >= 0; i-- {
-		if int(s.positions[i]) < s.highest(i) {
-			s.positions[i]++
+		if s.positions.at(i) < s.highest(i) {
+			s.positions.set(i, s.positions.at(i)+1)
 			return true
 		}
-		s.positions[i] = 0
+		s.positions.set(i, 0)
 	}
 	return false
 }

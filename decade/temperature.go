@@ -124,8 +124,8 @@ type part struct {
 func (s *Setting) parts() []part {
 	var out []part
 	for i := range s.box.spec.Decades {
-		if d := &s.box.spec.Decades[i]; s.positions[i] > 0 && !d.Law.IsZero() {
-			out = append(out, part{d.Name, s.box.values.dials[i][s.positions[i]], d.Law})
+		if d := &s.box.spec.Decades[i]; s.positions.at(i) > 0 && !d.Law.IsZero() {
+			out = append(out, part{d.Name, s.box.values.dials[i][s.positions.at(i)], d.Law})
 		}
 	}
 	if r := s.box.values.zero; r > 0 && !s.box.spec.ResidualLaw.IsZero() {
@@ -166,8 +166,8 @@ func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantit
 func (s *Setting) coefficientErrors() *linear {
 	l := &linear{}
 	for i := range s.box.spec.Decades {
-		if s.positions[i] > 0 {
-			l.add(s.box.spec.Decades[i].Step*float64(s.positions[i]), s.box.sources.dials[i].alpha)
+		if s.positions.at(i) > 0 {
+			l.add(s.box.spec.Decades[i].Step*float64(s.positions.at(i)), s.box.sources.dials[i].alpha)
 		}
 	}
 	return l

@@ -22,7 +22,7 @@ func (s Setting) append(b []byte) []byte {
 		if i > 0 {
 			b = append(b, '-')
 		}
-		b = strconv.AppendUint(b, uint64(s.positions[i]), 10)
+		b = strconv.AppendUint(b, uint64(s.positions.at(i)), 10)
 	}
 	return b
 }
@@ -76,7 +76,7 @@ func (b *Box) ParseSetting(text string) (Setting, error) {
 		if err := b.checkPosition(op, i, p); err != nil {
 			return Setting{}, err
 		}
-		s.positions[i] = uint8(p)
+		s.positions.set(i, p)
 	}
 	if err := s.checkSwitches(op); err != nil {
 		return Setting{}, err

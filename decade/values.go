@@ -35,7 +35,7 @@ func (v *values) at(s *Setting) float64 {
 	}
 	total := v.off
 	for i, dial := range v.dials {
-		total += dial[s.positions[i]]
+		total += dial[s.positions.at(i)]
 	}
 	return total
 }

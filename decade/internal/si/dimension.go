@@ -75,11 +75,7 @@ func (d Dimension) Expected() string {
 	if !d.known() {
 		return "a known dimension"
 	}
-	s := dimensions[d].expected
-	if strings.Contains(s, "with a prefix") {
-		s = strings.Replace(s, "with a prefix", "with a prefix of p n µ m k M G T or none", 1)
-	}
-	return s
+	return strings.Replace(dimensions[d].expected, "with a prefix", "with a prefix of p n µ m k M G T or none", 1)
 }
 
 // power returns the power of ten of a unit.
