@@ -8,6 +8,7 @@ import (
 	"math"
 	"math/big"
 	"slices"
+	"strconv"
 )
 
 // The search for settings runs on integers: steps and target in one unit, a power of ten
@@ -18,16 +19,18 @@ import (
 // search is what finding settings needs to know of a box, dials with the highest steps
 // first.
 type search struct {
-	total  float64             // largest sum in ohms
-	unit   *big.Rat            // 4 / unit in ohms
-	exact  bool                // steps are whole in units and sums have at most 15 digits
-	n      int                 // dials
-	dial   [maxDials]int       // their index in the box
-	step   [maxDials]int64     // in quarter units
-	most   [maxDials]int64     // positions
-	rest   [maxDials + 1]int64 // largest sum of the dials from here on
-	common [maxDials + 1]int64 // greatest common divisor of their steps
-	mates  [maxDials]uint16    // places in this order of other dials on the switch
+	total   float64  // largest sum in ohms
+	unit    *big.Rat // units in an ohm
+	power   int      // unit is 10 to this power, if decimal
+	decimal bool
+	exact   bool                // steps are whole in units and sums have at most 15 digits
+	n       int                 // dials
+	dial    [maxDials]int       // their index in the box
+	step    [maxDials]int64     // in quarter units
+	most    [maxDials]int64     // positions
+	rest    [maxDials + 1]int64 // largest sum of the dials from here on
+	common  [maxDials + 1]int64 // greatest common divisor of their steps
+	mates   [maxDials]uint16    // places in this order of other dials on the switch
 }
 
 const (
@@ -79,6 +82,7 @@ func (f *search) setUnit(s *Spec) {
 	k, ok := scaleOf(steps)
 	if f.unit = powerOfTen(k); ok && product(total, f.unit).Cmp(bound) < 0 {
 		f.exact = product(total, f.unit).Cmp(new(big.Rat).SetInt64(exactSum)) < 0
+		f.power, f.decimal = k, true
 		return
 	}
 	f.unit = new(big.Rat).Quo(bound, product(total, whole(2)))
@@ -100,24 +104,83 @@ func divisor(a, b int64) int64 {
 // target returns a resistance ≥ 0 in quarter units, and whether it is a whole number of
 // units. Values beyond the largest sum become one unit more than that.
 func (f *search) target(ohms float64) (quarters int64, isWhole bool) {
+	if f.decimal {
+		return f.decimalTarget(ohms)
+	}
 	r := product(decimal(ohms), f.unit)
-	top := f.rest[0] + 4
-	if r.Cmp(new(big.Rat).SetInt64(top/4)) >= 0 {
-		return top, false
+	if r.Cmp(new(big.Rat).SetInt64(f.rest[0]/4+1)) >= 0 {
+		return f.rest[0] + 4, false
 	}
 	q := new(big.Int).Quo(r.Num(), r.Denom())
 	fraction := minus(r, new(big.Rat).SetInt(q))
-	quarters = 4 * q.Int64()
-	switch fraction.Cmp(big.NewRat(1, 2)) {
-	case 0:
-		return quarters + 2, false
-	case 1:
-		return quarters + 3, false
+	return quarter(q.Int64(), fraction.Sign(), fraction.Cmp(big.NewRat(1, 2)))
+}
+
+// decimalTarget does the same on the digits, without allocation.
+func (f *search) decimalTarget(ohms float64) (quarters int64, isWhole bool) {
+	digits, exponent := shortest(ohms)
+	top := f.rest[0]/4 + 1
+	for exponent += f.power; exponent > 0 && digits != 0; exponent-- {
+		if digits >= top {
+			break
+		}
+		digits *= 10 // below 10·2⁶⁰⁻²
 	}
-	if fraction.Sign() > 0 {
-		return quarters + 1, false
+	if exponent >= 0 {
+		if digits >= top {
+			return 4 * top, false
+		}
+		return 4 * digits, true
 	}
-	return quarters, true
+	unit := int64(1)
+	for ; exponent < 0 && unit < 1e18; exponent++ {
+		unit *= 10
+	}
+	whole, rest := digits/unit, digits%unit
+	switch {
+	case exponent < 0: // less than a tenth of a unit
+		return quarter(0, cmp.Compare(digits, 0), -1)
+	case whole >= top:
+		return 4 * top, false
+	}
+	return quarter(whole, cmp.Compare(rest, 0), cmp.Compare(2*rest, unit))
+}
+
+// quarter returns a whole number of units and a fraction in quarter units: signs of the
+// fraction and of fraction − 1/2.
+func quarter(units int64, fraction, half int) (quarters int64, isWhole bool) {
+	switch {
+	case fraction == 0:
+		return 4 * units, true
+	case half < 0:
+		return 4*units + 1, false
+	case half == 0:
+		return 4*units + 2, false
+	}
+	return 4*units + 3, false
+}
+
+// shortest returns the shortest digits, at most 17, that read back as v ≥ 0:
+// v = digits·10^exponent.
+func shortest(v float64) (digits int64, exponent int) {
+	var buffer [32]byte
+	text := strconv.AppendFloat(buffer[:0], v, 'e', -1, 64)
+	fraction := 0
+	for i, c := range text {
+		switch {
+		case c == '.':
+			fraction = 1
+		case c == 'e':
+			exponent, _ = strconv.Atoi(string(text[i+1:])) // digits of AppendFloat
+			return digits, exponent - max(0, fraction-1)
+		default:
+			digits = 10*digits + int64(c-'0')
+			if fraction > 0 {
+				fraction++
+			}
+		}
+	}
+	return digits, exponent
 }
 
 // slack is how far, in quarter units, the integers of a sum may lie from a target that
