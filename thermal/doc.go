@@ -7,11 +7,37 @@
 //
 //	R(t) = R(ref) [1 + α(t − ref) + β(t − ref)²]
 //
-// Temperatures are in degrees Celsius, differences in kelvins, resistances in
-// ohms, coefficients in 1/K and 1/K²: 10 ppm/K is 10e-6.
+// and an [UncertainLaw] the same with uncertain coefficients. [FitLaw] and
+// [FitLawOf] find one from readings, [MeanCoefficient] and [BoxCoefficient] the
+// single figures of data sheets, and [FindAlloy] has the published coefficients
+// of manganin, constantan and the other metals of resistors.
+//
+//	law := thermal.NewLaw(25, 4.2e-6, -0.56e-6)
+//	r, err := law.Correct(100.00215, 25, 31.2) // ohms at 31.2 °C
+//
+// A [Thermometer] is a resistance thermometer ([Platinum], [Copper], [Nickel]),
+// computed both ways, so that a decade box can stand in for a sensor.
+//
+// An [Element] warms itself: [Element.Steady] solves power, temperature and
+// resistance together, [ZeroPower] extrapolates readings to no power, a
+// [Transient] says when a reading has settled, a [Derating] what is allowed.
+//
+// Thermal EMFs: [ConstantanEMF] is the reference function of copper against
+// constantan, [FindThermalEMF] has the other materials, [EMFError] turns an EMF
+// into ohms and [CurrentReversal] removes it.
+//
+// Temperatures are in degrees Celsius (ITS-90), differences in kelvins,
+// resistances in ohms, coefficients in 1/K and 1/K²: 10 ppm/K is 10e-6.
 //
 // Functions of numbers return an error for what they cannot answer (a number
-// that is not finite, a temperature below absolute zero or outside the range
-// of a formula): an [*Error] that wraps one of [ErrNotFinite] and [ErrDomain].
-// They never return NaN without an error and never panic.
+// that is not finite, a temperature below absolute zero or outside the range of
+// a formula, an unknown name): an [*Error] that wraps one of [ErrNotFinite],
+// [ErrDomain] and the others. They never return NaN without an error and never
+// panic. Their twins for [uncertainty.Quantity], with names in Of, carry such an
+// error in the result.
+//
+// Published values differ between sources. Each table says what it follows and
+// what is known only from memory, offers the other values beside it
+// ([PublishedCoefficients], [ThermalEMFs], [PlatinumIPTS68], [Nickel617],
+// [CopperConductorByZero]) and averages nothing.
 package thermal

@@ -74,12 +74,12 @@ func shorten(name string) string {
 }
 
 // nearest returns up to three of the known names, nearest first, quoted: those
-// that contain the name, else those at the smallest edit distance.
+// that contain the name, else those at the smallest edit distance or one more.
 func nearest(name string, known []string) []string {
 	const suggestions = 3
 	want := fold(shorten(name))
 	distance := func(k string) int {
-		if want != "" && strings.Contains(fold(k), want) {
+		if strings.Contains(fold(k), want) {
 			return 0
 		}
 		return editDistance(want, fold(k))
@@ -87,6 +87,12 @@ func nearest(name string, known []string) []string {
 	names := slices.Compact(slices.Clone(known))
 	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(distance(a), distance(b)) })
 	names = names[:min(suggestions, len(names))]
+	for i := range names {
+		if distance(names[i]) > distance(names[0])+1 {
+			names = names[:i]
+			break
+		}
+	}
 	for i := range names {
 		names[i] = strconv.Quote(names[i])
 	}
