@@ -21,6 +21,12 @@ var (
 	ErrEmpty         = errors.New("nothing to read")
 	ErrTooLong       = errors.New("too long")
 
+	// Of fits and calibrations.
+	ErrUndetermined = errors.New("elements undetermined")
+	ErrOpen         = errors.New("open circuit")
+	ErrInconsistent = errors.New("readings contradict each other")
+	ErrNoFreedom    = errors.New("nothing left to check")
+
 	// Warnings of a Report.
 	ErrNotStated = errors.New("not stated")
 	ErrTooCoarse = errors.New("meter too coarse to decide")

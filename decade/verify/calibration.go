@@ -1,0 +1,67 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"encoding/json"
+	"errors"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty"
+)
+
+// Calibration fits the elements to the readings of the last stage and returns them as a
+// calibration of the box; id names its record: put the serial number and the date in.
+//
+// Besides the errors of [Report.Fit] it is an error where a reading contradicts the
+// others ([ErrInconsistent]): a bad contact would end up in the elements. Read the named
+// settings again, or leave rows out with Fit and use [Fit.Calibration].
+func (r *Report) Calibration(id string) (*decade.Calibration, error) {
+	stage := AsFound
+	if stages := r.Stages(); len(stages) > 0 {
+		stage = stages[len(stages)-1]
+	}
+	f, err := r.Fit(stage)
+	if err != nil {
+		return nil, err
+	}
+	if len(f.Outliers) > 0 {
+		text := f.Outliers[0].Text
+		return nil, &Error{"Calibration", stage.String(), f.Outliers[0].Statistic, because(ErrInconsistent, "%s", text)}
+	}
+	return f.Calibration(id)
+}
+
+// Calibration returns the values of the fit as a calibration of the box, as they will be
+// read back from its file: to first order, each source of error with an ID.
+func (f *Fit) Calibration(id string) (*decade.Calibration, error) {
+	values := []uncertainty.Quantity{f.Residual}
+	for _, dial := range f.Elements {
+		values = append(values, dial...)
+	}
+	return newCalibration(f.Box, decade.Calibration{Date: f.Date, Values: uncertainty.Record{ID: id, Quantities: values}})
+}
+
+// newCalibration completes a calibration and writes and reads its record: what goes on
+// does not drag the readings along, and two calibrations of one program differ in the
+// IDs of the sources that they do not share.
+func newCalibration(b *decade.Box, c decade.Calibration) (*decade.Calibration, error) {
+	c.Box, c.Serial = b.Name(), b.Serial()
+	text, err := json.Marshal(c.Values)
+	if err != nil {
+		return nil, &Error{"Calibration", "record", 0, bare(err)}
+	}
+	if err := json.Unmarshal(text, &c.Values); err != nil {
+		return nil, &Error{"Calibration", "record", 0, err}
+	}
+	return &c, nil
+}
+
+// bare takes the error of the record out of what json wraps around it.
+func bare(err error) error {
+	if e, ok := errors.AsType[*json.MarshalerError](err); ok {
+		return e.Unwrap()
+	}
+	return err
+}

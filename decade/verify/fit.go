@@ -1,0 +1,238 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty"
+)
+
+// A Fit is what the readings of one stage say about every element of the box, by
+// generalised least squares: each reading is the sum of the residual and the elements in
+// circuit, weighted by its uncertainty and its correlation with the other readings.
+type Fit struct {
+	Box   *decade.Box
+	Stage Stage
+	Date  time.Time // of the last reading; zero where none is dated
+
+	Residual uncertainty.Quantity     // Ω, all dials at zero
+	Elements [][]uncertainty.Quantity // Ω, by dial and element − 1
+
+	// ChiSquared is the weighted sum of squares of what the fit leaves, DOF the number of
+	// readings beyond what determines the elements, and Probability that of a value as
+	// large or larger by chance. With DOF 0 there is nothing to test and Probability is
+	// NaN.
+	ChiSquared  float64
+	DOF         int
+	Probability float64
+
+	Rows     []FitRow // of the readings used, in their order
+	Outliers []Outlier
+	Warnings []error
+}
+
+// A FitRow is one dialling in a fit.
+type FitRow struct {
+	Setting     decade.Setting
+	Dialling    int
+	Row         int     // index in Report.Rows
+	Residual    float64 // Ω: measured − fitted
+	Uncertainty float64 // Ω, standard uncertainty of the reading
+	// Statistic is how far the reading is from what the others say, in standard
+	// deviations; NaN where no other reading checks it.
+	Statistic float64
+}
+
+// Consistent tells whether the readings agree within their uncertainties: Probability is
+// at least 5 %, or there is nothing to test.
+func (f *Fit) Consistent() bool { return f.DOF == 0 || f.Probability >= consistency }
+
+const consistency = 0.05
+
+// Fit finds the residual and every element from the readings of a stage, except the
+// rows whose indices in r.Rows are listed. Readings above range are left out.
+//
+// It is an error where the readings leave an element undetermined ([ErrUndetermined]),
+// which it names with the settings to be read, and where the circuit was open
+// ([ErrOpen]). Readings that contradict each other are no error here: see Consistent and
+// Outliers.
+func (r *Report) Fit(stage Stage, except ...int) (*Fit, error) {
+	f, err := r.newFitter(stage, except)
+	if err != nil {
+		return nil, err
+	}
+	g, s, err := f.solve(f.rows)
+	if err != nil {
+		return nil, err
+	}
+	out := &Fit{Box: r.Box, Stage: stage, ChiSquared: s.chi2, DOF: len(f.rows) - f.u.n, Probability: math.NaN()}
+	if out.DOF == 0 {
+		out.ChiSquared = 0
+	} else {
+		out.Probability = distuv.ChiSquared{K: float64(out.DOF)}.Survival(s.chi2)
+	}
+	f.values(out, g, s)
+	for k, i := range f.rows {
+		row := &r.Rows[i]
+		out.Rows = append(out.Rows, FitRow{row.Setting, row.Reading.Dialling, i, s.residuals[k], math.Sqrt(f.covariance.At(k, k)), s.statistic[k]})
+		if row.Reading.Time.After(out.Date) {
+			out.Date = row.Reading.Time
+		}
+	}
+	if out.Outliers, err = f.outliers(out.DOF); err != nil {
+		return nil, err
+	}
+	f.warn(out, g.floored)
+	return out, nil
+}
+
+// fitter holds the readings of a fit.
+type fitter struct {
+	*Report
+	u          unknowns
+	rows       []int // index in Report.Rows of each reading
+	deviations []float64
+	nominal    []float64     // of the unknowns
+	covariance *mat.SymDense // of the readings
+}
+
+func (r *Report) newFitter(stage Stage, except []int) (*fitter, error) {
+	f := &fitter{Report: r, u: newUnknowns(r.Box)}
+	var used, open []decade.Setting
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		switch {
+		case row.Reading.Stage != stage || slices.Contains(except, i):
+		case row.Open:
+			open = append(open, row.Setting)
+		case !row.Overload:
+			f.rows = append(f.rows, i)
+			used = append(used, row.Setting)
+		}
+	}
+	if len(open) > 0 {
+		return nil, &Error{"Fit", stage.String(), float64(len(open)), because(ErrOpen, "the circuit is open at %s; expected a box that conducts at every setting read", names(open))}
+	}
+	d, err := Determine(r.Box, used...)
+	if err != nil {
+		return nil, err
+	}
+	if !d.Complete() {
+		return nil, &Error{"Fit", stage.String(), float64(len(used)), because(ErrUndetermined, "%d readings: %v", len(used), d)}
+	}
+	return f, f.prepare()
+}
+
+// prepare takes deviations from nominal, so that the solution does not lose digits to
+// the size of the values.
+func (f *fitter) prepare() error {
+	for j := range f.u.n {
+		f.nominal = append(f.nominal, f.u.nominal(j))
+	}
+	measured := make([]uncertainty.Quantity, len(f.rows))
+	for k, i := range f.rows {
+		row := &f.Rows[i]
+		measured[k] = row.Measured
+		f.deviations = append(f.deviations, row.Measured.Estimate()-f.sum(row.Setting))
+	}
+	all, err := uncertainty.EvaluateAll(measured...)
+	if err != nil {
+		return &Error{"Fit", "", 0, err}
+	}
+	f.covariance = all.Covariance
+	return nil
+}
+
+// sum is the nominal residual and elements in circuit.
+func (f *fitter) sum(s decade.Setting) float64 {
+	total := 0.0
+	for _, j := range f.u.of(s) {
+		total += f.nominal[j]
+	}
+	return total
+}
+
+// solve fits the elements to some of the rows.
+func (f *fitter) solve(rows []int) (*generalised, solution, error) {
+	n := len(rows)
+	a, v, y := mat.NewDense(n, f.u.n, nil), mat.NewSymDense(n, nil), make([]float64, n)
+	at := make([]int, n)
+	for k, i := range rows {
+		at[k] = slices.Index(f.rows, i)
+		for _, j := range f.u.of(f.Rows[i].Setting) {
+			a.Set(k, j, 1)
+		}
+		y[k] = f.deviations[at[k]]
+		for l := range k + 1 {
+			v.SetSym(k, l, f.covariance.At(at[k], at[l]))
+		}
+	}
+	g, err := newGeneralised(a, v)
+	if err != nil {
+		return nil, solution{}, &Error{"Fit", "", 0, err}
+	}
+	return g, g.solve(y), nil
+}
+
+// values makes the quantities: the estimates of the solution, linear in the readings.
+func (f *fitter) values(out *Fit, g *generalised, s solution) {
+	measured := make([]uncertainty.Quantity, len(f.rows))
+	for k, i := range f.rows {
+		measured[k] = f.Rows[i].Measured
+	}
+	value := func(j int) uncertainty.Quantity {
+		c := mat.Row(nil, j, g.estimator)
+		c0 := f.nominal[j] + s.x[j]
+		for k, q := range measured {
+			c0 -= float64(c[k] * q.Estimate())
+		}
+		return uncertainty.Linear(c0, c, measured).Named(f.u.name(j))
+	}
+	out.Residual = value(0)
+	out.Elements = make([][]uncertainty.Quantity, len(f.u.first))
+	for d, first := range f.u.first {
+		for e := range f.u.dials[d].NumElements() {
+			out.Elements[d] = append(out.Elements[d], value(first+e))
+		}
+	}
+}
+
+// warn adds what a reader of the values must know.
+func (f *fitter) warn(out *Fit, floored bool) {
+	warn := func(sentinel error, format string, args ...any) {
+		out.Warnings = append(out.Warnings, &Error{Op: "Fit", Err: because(sentinel, format, args...)})
+	}
+	if out.DOF == 0 {
+		warn(ErrNoFreedom, "no reading beyond those that determine the elements: nothing checks them, and a contact cannot be told from an element. Read the closure settings of the recommended plan and zero again.")
+	}
+	if !out.Consistent() {
+		warn(ErrInconsistent, "the readings contradict each other by more than their uncertainties: chi-squared %.3g with %d degrees of freedom, probability %.2g.", out.ChiSquared, out.DOF, out.Probability)
+	}
+	for _, o := range out.Outliers {
+		warn(ErrInconsistent, "%s", o.Text)
+	}
+	if floored {
+		warn(ErrNotStated, "the readings have no errors of their own (no resolution, rest or noise stated), or some none at all: for the weights, %g of each uncertainty is taken as its own.", floorShare)
+	}
+	if f.Meter.Leads.Null == BoxAtZero {
+		warn(ErrNotStated, "the null was taken with the box at zero: the residual is the stated one with its tolerance, not measured.")
+	}
+}
+
+// String says in a line how the fit came out.
+func (f *Fit) String() string {
+	s := fmt.Sprintf("%d elements and the residual from %d readings %s", f.Box.NumElements(), len(f.Rows), f.Stage)
+	if f.DOF == 0 {
+		return s + ": nothing left to check them"
+	}
+	return s + fmt.Sprintf(": chi-squared %.3g with %d degrees of freedom, probability %.2g", f.ChiSquared, f.DOF, f.Probability)
+}

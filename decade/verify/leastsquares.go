@@ -1,0 +1,150 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
+)
+
+// generalised is the generalised least-squares solution of y = A·x with errors of
+// covariance V:
+//
+//	x = (Aᵀ·V⁻¹·A)⁻¹·Aᵀ·V⁻¹·y
+//
+// found by whitening with the Cholesky factor of V and a QR decomposition, which do not
+// square the condition of the problem.
+type generalised struct {
+	design    *mat.Dense // A
+	estimator *mat.Dense // K: x = K·y
+	whitening *mat.Dense // W: Wᵀ·W = V⁻¹
+	remaining *mat.Dense // M·W: W·y less what the solution explains
+	floored   bool       // V was singular
+}
+
+const (
+	// worstCondition of the correlation matrix of the readings up to which V is taken
+	// as it is.
+	worstCondition = 1e11
+	// floorShare is the standard deviation, as a part of u of each reading, that is
+	// taken as its own where V is singular: where readings have only common errors,
+	// every difference of them would be exact.
+	floorShare = 1e-4
+)
+
+// newGeneralised solves for a design of full column rank.
+func newGeneralised(a *mat.Dense, v *mat.SymDense) (*generalised, error) {
+	g := &generalised{design: a}
+	if err := g.whiten(v); err != nil {
+		return nil, err
+	}
+	var aw mat.Dense
+	aw.Mul(g.whitening, a)
+	var qr mat.QR
+	qr.Factorize(&aw)
+	g.estimator = new(mat.Dense)
+	if err := qr.SolveTo(g.estimator, false, g.whitening); err != nil {
+		return nil, because(ErrDomain, "least squares: %v; expected readings of less different weights", err)
+	}
+	g.remaining = new(mat.Dense)
+	g.remaining.Mul(&aw, g.estimator)
+	g.remaining.Sub(g.whitening, g.remaining)
+	return g, nil
+}
+
+// whiten finds W = L⁻¹·D⁻¹, where D are the standard uncertainties and L·Lᵀ is the
+// correlation matrix.
+func (g *generalised) whiten(v *mat.SymDense) error {
+	n := v.SymmetricDim()
+	scale, exact := scales(v)
+	c := mat.NewSymDense(n, nil)
+	for i := range n {
+		for k := range i {
+			c.SetSym(i, k, v.At(i, k)/scale[i]/scale[k])
+		}
+		c.SetSym(i, i, 1)
+	}
+	g.floored = exact
+	var l mat.Cholesky
+	if ok := l.Factorize(c); !ok || l.Cond() > worstCondition {
+		g.floored = true
+		for i := range n {
+			c.SetSym(i, i, 1+floorShare*floorShare)
+		}
+		if ok := l.Factorize(c); !ok {
+			return because(ErrDomain, "the covariance matrix of the readings is not one; expected a positive definite matrix")
+		}
+	}
+	inverse := mat.NewDense(n, n, nil)
+	for i := range n {
+		inverse.Set(i, i, 1/scale[i])
+	}
+	g.whitening = new(mat.Dense)
+	var lower mat.TriDense
+	l.LTo(&lower)
+	return g.whitening.Solve(&lower, inverse)
+}
+
+// scales are the standard uncertainties; where some are 0 they are far smaller than all
+// others, and where all are 0 they are equal.
+func scales(v *mat.SymDense) (scale []float64, exact bool) {
+	scale = make([]float64, v.SymmetricDim())
+	least := math.Inf(1)
+	for i := range scale {
+		scale[i] = math.Sqrt(max(0, v.At(i, i)))
+		if scale[i] > 0 {
+			least = min(least, scale[i])
+		}
+	}
+	if math.IsInf(least, 1) {
+		least = 1 / floorShare
+	}
+	for i := range scale {
+		if scale[i] == 0 {
+			scale[i], exact = least*floorShare, true
+		}
+	}
+	return scale, exact
+}
+
+// solution is what readings y give.
+type solution struct {
+	x         []float64
+	residuals []float64 // y − A·x
+	chi2      float64
+	// statistic tells, for each reading, how far it is from what the others say, in
+	// standard deviations: the score test for an error of this reading alone. It is NaN
+	// where no other reading checks it.
+	statistic []float64
+}
+
+func (g *generalised) solve(y []float64) solution {
+	n, m := g.design.Dims()
+	in := mat.NewVecDense(n, y)
+	x := mat.NewVecDense(m, nil)
+	x.MulVec(g.estimator, in)
+	r := mat.NewVecDense(n, nil)
+	r.MulVec(g.design, x)
+	r.SubVec(in, r)
+	// What is left, from the residuals and not from y: the digits that cancel are gone.
+	left := mat.NewVecDense(n, nil)
+	left.MulVec(g.whitening, r)
+	s := solution{x: x.RawVector().Data, residuals: r.RawVector().Data, chi2: mat.Dot(left, left), statistic: make([]float64, n)}
+	column, whole := make([]float64, n), make([]float64, n)
+	for i := range n {
+		mat.Col(column, i, g.remaining)
+		mat.Col(whole, i, g.whitening)
+		s.statistic[i] = math.NaN()
+		if size := floats.Norm(column, 2); size > unchecked*floats.Norm(whole, 2) {
+			s.statistic[i] = floats.Dot(column, left.RawVector().Data) / size
+		}
+	}
+	return s
+}
+
+// unchecked is the part of a reading that other readings must check for a statistic of
+// its own.
+const unchecked = 1e-6

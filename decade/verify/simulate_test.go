@@ -1,0 +1,134 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// world is a box with true values and a meter with true errors, drawn from the laws that
+// the model of this package assigns to them.
+type world struct {
+	rnd      *rand.Rand
+	box      *decade.Box
+	meter    *Meter
+	residual float64
+	elements [][]float64        // by dial and element − 1
+	gain     map[string]float64 // by range
+	zero     map[string]float64 // Ω, by range
+}
+
+func newWorld(seed uint64, box *decade.Box, m *Meter) *world {
+	w := &world{rnd: rand.New(rand.NewPCG(seed, 77)), box: box, meter: m, gain: make(map[string]float64), zero: make(map[string]float64)}
+	spec := box.Spec()
+	w.residual = spec.Residual + spec.ResidualTolerance*w.flat()
+	for _, d := range spec.Decades {
+		var dial []float64
+		for e := 1; e <= d.NumElements(); e++ {
+			dial = append(dial, d.Step*float64(d.Weight(e))*(1+d.Tolerance*w.flat()))
+		}
+		w.elements = append(w.elements, dial)
+	}
+	w.newSession()
+	return w
+}
+
+func (w *world) newSession() {
+	for _, rg := range w.meter.Ranges {
+		w.gain[rg.Name] = w.law(rg, rg.OfReading)
+		w.zero[rg.Name] = w.law(rg, w.meter.zeroShare()*rg.OfRange*rg.FullScale)
+	}
+}
+
+func (w *world) flat() float64 { return 2*w.rnd.Float64() - 1 }
+
+// law draws an error of the meter from its limit.
+func (w *world) law(rg Range, limit float64) float64 {
+	if rg.K == 0 {
+		return limit * w.flat()
+	}
+	return limit / rg.K * w.rnd.NormFloat64()
+}
+
+// truth is the resistance at the terminals, without contact variation.
+func (w *world) truth(s decade.Setting) float64 {
+	r := w.residual
+	for d, e := range s.Elements() {
+		r += w.elements[d][e-1]
+	}
+	return r
+}
+
+// reading dials a setting once. The meter shows R·(1 + gain) + zero + rest.
+func (w *world) reading(s decade.Setting) Reading {
+	contact := w.box.Spec().Contact * math.Sqrt(float64(s.Contacts()))
+	r := w.truth(s) + contact*w.rnd.NormFloat64()
+	rg, err := w.meter.rangeFor(&Reading{Setting: s, Values: []float64{r}})
+	if err != nil {
+		panic(err)
+	}
+	v := w.shown(r, rg)
+	return Reading{Setting: s, Values: []float64{v}, Range: rg.Name}
+}
+
+func (w *world) shown(r float64, rg Range) float64 {
+	_, _, rest := w.meter.split(rg, r, 0)
+	v := r*(1+w.gain[rg.Name]) + w.zero[rg.Name] + w.law(rg, rest*rg.divisor())
+	return math.Round(v/rg.Resolution) * rg.Resolution
+}
+
+func (w *world) readings(ss []decade.Setting) []Reading {
+	var out []Reading
+	for _, s := range ss {
+		out = append(out, w.reading(s))
+	}
+	return out
+}
+
+func (w *world) report(t testing.TB, plan *Plan) *Report {
+	t.Helper()
+	return evaluated(t, w.box, w.meter, w.readings(plan.Settings()), conformity.Guarded(1))
+}
+
+func recommended(t testing.TB, b *decade.Box) *Plan {
+	t.Helper()
+	p, err := NewPlan(b, RecommendedPlan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// labMeter has normal errors (k = 2) and ranges of a decade each.
+func labMeter() *Meter {
+	m := &Meter{Name: "simulated", Serial: "S1", Wiring: FourWire, OffsetCompensated: true}
+	for _, fs := range []struct {
+		name string
+		ohms float64
+	}{{"10 Ω", 10}, {"100 Ω", 100}, {"1 kΩ", 1e3}} {
+		m.Ranges = append(m.Ranges, Range{Name: fs.name, FullScale: fs.ohms, OverRange: 1.2, OfReading: 1e-4, OfRange: 2e-5, K: 2, Resolution: 1e-6 * fs.ohms})
+	}
+	return m
+}
+
+// trialBox is small, with a ladder and a code.
+func trialBox(t testing.TB) *decade.Box {
+	t.Helper()
+	b, err := decade.New(decade.Spec{
+		Name: "trial box", Serial: "T2", Residual: 0.01, ResidualTolerance: 0.005, Contact: 2e-4,
+		Decades: []decade.Decade{
+			{Name: "×10", Step: 10, Positions: 4, Tolerance: 0.001},
+			{Name: "×1", Step: 1, Code: decade.Code1225(), Tolerance: 0.002},
+		},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
