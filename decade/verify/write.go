@@ -34,13 +34,13 @@ func (r *Report) heading() [][2]string {
 		name += ", serial " + s
 	}
 	m := &r.Meter
-	meter := cmp.Or(m.Name, "not named")
+	meter := []string{cmp.Or(m.Name, "not named")}
 	for _, part := range [][2]string{{", serial ", m.Serial}, {", certificate ", m.Certificate}, {", due ", m.Due}, {"; limits: ", m.Specification}} {
 		if part[1] != "" {
-			meter += part[0] + part[1]
+			meter = append(meter, part[0]+part[1])
 		}
 	}
-	return [][2]string{{"Box", name}, {"Meter", meter}, {"Decision rule", r.Rule.String()}}
+	return [][2]string{{"Box", name}, {"Meter", strings.Join(meter, "")}, {"Decision rule", r.Rule.String()}}
 }
 
 // found is the summary and the findings, a sentence each.
@@ -198,24 +198,24 @@ func bullets(s *strings.Builder, texts []string) {
 	}
 }
 
-// wrap breaks a sentence into lines for a screen.
+// wrap breaks a sentence into lines for a screen; later ones are indented under the
+// first.
 func wrap(first, text string) string {
 	const width = 100
-	var s strings.Builder
-	line := first
-	empty := true
-	for _, word := range strings.Fields(text) {
-		if !empty && len([]rune(line))+1+len([]rune(word)) > width {
-			s.WriteString(line + "\n")
-			line, empty = strings.Repeat(" ", len(first)), true
+	var lines []string
+	var words []string // of the current line
+	length := len(first)
+	for word := range strings.FieldsSeq(text) {
+		n := 1 + len([]rune(word))
+		if len(words) > 0 && length+n > width {
+			lines = append(lines, strings.Join(words, " "))
+			words, length = nil, len(first)
 		}
-		if !empty {
-			line += " "
-		}
-		line += word
-		empty = false
+		words = append(words, word)
+		length += n
 	}
-	return s.String() + line + "\n"
+	lines = append(lines, strings.Join(words, " "))
+	return first + strings.Join(lines, "\n"+strings.Repeat(" ", len(first))) + "\n"
 }
 
 // warningTexts drops the name of the function from the warnings.
