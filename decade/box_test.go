@@ -104,6 +104,7 @@ func TestNewRefuses(t *testing.T) {
 		{"capacitance", "capacitance: -1 F", one(decade.Decade{Step: 1, Capacitance: -1}), decade.ErrDomain},
 		{"alpha tolerance", "alphaTolerance: -1 1/K", one(decade.Decade{Step: 1, AlphaTolerance: -1}), decade.ErrDomain},
 		{"one step twice", `"×1 Ω" like decades[0]`, decade.Spec{Decades: steps(0, 1, 1)}, decade.ErrName},
+		{"dial named box", `"box" stands for the whole box`, one(decade.Decade{Name: "box", Step: 1}), decade.ErrName},
 		{"residual", "residual: -1 Ω", with(func(s *decade.Spec) { s.Residual = -1 }), decade.ErrDomain},
 		{"residual tolerance", "residualTolerance: +Inf", with(func(s *decade.Spec) { s.ResidualTolerance = inf }), decade.ErrNotFinite},
 		{"box tolerance", "tolerance: -1", with(func(s *decade.Spec) { s.Tolerance = -1 }), decade.ErrDomain},

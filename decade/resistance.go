@@ -33,8 +33,8 @@ func newSources(b *Box) sources {
 	m := maker{b.spec.Serial}
 	s := &b.spec
 	out := sources{
-		floor: m.rectangle("box floor", "Ω", "limit of the whole box while off zero", 0, s.Floor),
-		whole: m.rectangle("box tolerance", "", "fraction of the nominal value", 0, s.Tolerance),
+		floor: m.rectangle(boxName+" floor", "Ω", "limit of the whole box while off zero", 0, s.Floor),
+		whole: m.rectangle(boxName+" tolerance", "", "fraction of the nominal value", 0, s.Tolerance),
 		dials: make([]dialSources, len(s.Decades)),
 	}
 	if s.ResidualTolerance > 0 {

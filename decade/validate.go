@@ -19,6 +19,7 @@ const (
 	maxPosition      = 255
 	defaultPositions = 10
 	longestName      = 200 // bytes
+	boxName          = "box"
 	absoluteZero     = -273.15
 )
 
@@ -163,11 +164,14 @@ func (d *Decade) checkPositions(op, where string) error {
 	return nil
 }
 
-// checkNames refuses two dials of one name: their sources of error could not be told
-// apart.
+// checkNames refuses two dials of one name, and one that is named like the whole box:
+// their sources of error could not be told apart.
 func (s *Spec) checkNames(op string) error {
 	first := make(map[string]int)
 	for i, d := range s.Decades {
+		if d.Name == boxName {
+			return &Error{op, "decades[" + strconv.Itoa(i) + "]: name", 0, because(ErrName, "%q stands for the whole box in budgets; expected another name", d.Name)}
+		}
 		if j, ok := first[d.Name]; ok {
 			return &Error{op, "decades[" + strconv.Itoa(i) + "]: name", 0, because(ErrName, "%q like decades[%d]; expected different names (those left out are made from the step)", d.Name, j)}
 		}
