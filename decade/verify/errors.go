@@ -31,7 +31,6 @@ var (
 	ErrNotStated = errors.New("not stated")
 	ErrTooCoarse = errors.New("meter too coarse to decide")
 	ErrAsFound   = errors.New("as-found failure")
-	ErrNoisy     = errors.New("few readings")
 )
 
 // Error says which field, line or reading was refused, with the value and the cause.
