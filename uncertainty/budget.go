@@ -22,6 +22,7 @@ type Budget struct {
 	Expanded     Expanded      // at a coverage probability of 95 %
 	Components   []Component   // every input below y, in order of first appearance
 	Correlations []Correlation // of the inputs, where not 0
+	Higher       *HigherOrder  // terms of second order, from SecondOrder only
 	Warnings     []error
 
 	shape []shape // laws and coefficients, for Convolution

@@ -43,6 +43,7 @@ type jsonBudget struct {
 	Expanded            jsonExpanded    `json:"expanded"`
 	Components          []jsonComponent `json:"components"`
 	Correlations        []Correlation   `json:"correlations,omitempty"`
+	Higher              *HigherOrder    `json:"secondOrder,omitempty"`
 	Warnings            []string        `json:"warnings,omitempty"`
 }
 
@@ -78,7 +79,7 @@ func (b Budget) MarshalJSON() ([]byte, error) {
 		Name: b.Name, Unit: b.Unit, Estimate: b.Estimate, StandardUncertainty: b.StandardUncertainty, DOF: jsonDOF(b.DOF),
 		Expanded:     jsonExpanded{e.P, e.K, e.U, e.Lower, e.Upper},
 		Components:   make([]jsonComponent, 0, len(b.Components)),
-		Correlations: b.Correlations,
+		Correlations: b.Correlations, Higher: b.Higher,
 	}
 	for _, c := range b.Components {
 		out.Components = append(out.Components, jsonComponent{
@@ -104,7 +105,7 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 	*b = Budget{
 		Name: in.Name, Unit: in.Unit, Estimate: in.Estimate, StandardUncertainty: in.StandardUncertainty, DOF: float64(in.DOF),
 		Expanded:     Expanded{e.P, e.K, e.U, Interval{e.Lower, e.Upper}},
-		Correlations: in.Correlations,
+		Correlations: in.Correlations, Higher: in.Higher,
 	}
 	for _, c := range in.Components {
 		b.Components = append(b.Components, Component{

@@ -36,18 +36,11 @@ func newMachine(t *tape, seed uint64, stop *atomic.Bool) *machine {
 	return m
 }
 
-// run makes the first n trials of a block and returns in dst its output columns,
-// valid until the next run.
-func (m *machine) run(block, n int, dst [][]float64) {
+// run makes the first n trials of a block; the registers hold the outputs until the
+// next run.
+func (m *machine) run(block, n int) {
 	for i := range m.code {
 		m.step(&m.code[i], block, n)
-	}
-	for i, r := range m.outputs {
-		if r.isFixed() {
-			fillConstant(dst[i][:n], r.value)
-		} else {
-			copy(dst[i][:n], m.regs[r.register])
-		}
 	}
 }
 

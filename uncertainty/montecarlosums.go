@@ -47,29 +47,25 @@ func (s *sums) add(block [][]float64, shift []float64, grids []grid) {
 	}
 }
 
-// powers returns Σd, Σd² and Σd⁴ in two interleaved sums each, which a processor adds
+// powers returns Σd, Σd² and Σd⁴ in four interleaved sums each, which a processor adds
 // at the same time.
 func powers(a []float64, shift float64) (first, second, fourth float64) {
-	var p1, p2, p4, q1, q2, q4 float64
-	n := len(a) &^ 1
-	for i := 0; i < n; i += 2 {
-		d, e := a[i]-shift, a[i+1]-shift
-		d2, e2 := float64(d*d), float64(e*e)
-		p1 += d
-		q1 += e
-		p2 += d2
-		q2 += e2
-		p4 += float64(d2 * d2)
-		q4 += float64(e2 * e2)
+	var p0, p1, p2, p3, q0, q1, q2, q3, r0, r1, r2, r3 float64
+	n := len(a) &^ 3
+	for i := 0; i < n; i += 4 {
+		b := a[i : i+4 : i+4]
+		d0, d1, d2, d3 := b[0]-shift, b[1]-shift, b[2]-shift, b[3]-shift
+		s0, s1, s2, s3 := float64(d0*d0), float64(d1*d1), float64(d2*d2), float64(d3*d3)
+		p0, p1, p2, p3 = p0+d0, p1+d1, p2+d2, p3+d3
+		q0, q1, q2, q3 = q0+s0, q1+s1, q2+s2, q3+s3
+		r0, r1, r2, r3 = r0+float64(s0*s0), r1+float64(s1*s1), r2+float64(s2*s2), r3+float64(s3*s3)
 	}
-	if n < len(a) {
-		d := a[n] - shift
-		d2 := float64(d * d)
-		p1 += d
-		p2 += d2
-		p4 += float64(d2 * d2)
+	for _, v := range a[n:] {
+		d := v - shift
+		s := float64(d * d)
+		p0, q0, r0 = p0+d, q0+s, r0+float64(s*s)
 	}
-	return p1 + q1, p2 + q2, p4 + q4
+	return p0 + p1 + (p2 + p3), q0 + q1 + (q2 + q3), r0 + r1 + (r2 + r3)
 }
 
 func product(a, b []float64, x, y float64) float64 {
@@ -145,16 +141,16 @@ func (g grid) count(bins []int, a []float64) {
 		bins[1] += len(a)
 		return
 	}
-	inverse, end := 1/g.width, float64(g.bins+1)
+	inverse, lower := 1/g.width, g.lower
 	for _, v := range a {
-		place := float64((v-g.lower)*inverse) + 1
+		place := int(float64((v-lower)*inverse) + 1)
 		switch {
-		case place >= end:
-			bins[g.bins+1]++
-		case place >= 1:
-			bins[int(place)]++
-		default:
+		case uint(place) < uint(len(bins)):
+			bins[place]++
+		case v < lower:
 			bins[0]++
+		default:
+			bins[len(bins)-1]++
 		}
 	}
 }

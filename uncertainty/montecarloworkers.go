@@ -98,17 +98,22 @@ func (r *run) report(one *sync.Mutex, done *atomic.Int64) {
 type worker struct {
 	*machine
 	visitor
-	out   [][]float64
+	out   [][]float64 // registers, or constants
 	block [][]float64 // the part in use
 }
 
 func (r *run) worker(stop *atomic.Bool, v visitor) *worker {
-	w := &worker{machine: newMachine(r.tape, r.Seed, stop), visitor: v}
-	slab := make([]float64, len(r.ys)*blockSize)
-	for i := range r.ys {
-		w.out = append(w.out, slab[i*blockSize:(i+1)*blockSize])
+	w := &worker{machine: newMachine(r.tape, r.Seed, stop), visitor: v, block: make([][]float64, len(r.ys))}
+	for _, o := range r.tape.outputs {
+		var column []float64
+		if o.isFixed() {
+			column = make([]float64, blockSize)
+			fillConstant(column, o.value)
+		} else {
+			column = w.regs[o.register]
+		}
+		w.out = append(w.out, column)
 	}
-	w.block = make([][]float64, len(r.ys))
 	return w
 }
 
@@ -116,7 +121,7 @@ func (r *run) worker(stop *atomic.Bool, v visitor) *worker {
 func (w *worker) chunk(c chunk) {
 	for t := c.first; t < c.end; t += blockSize {
 		n := min(blockSize, c.end-t)
-		w.run(t/blockSize, n, w.out)
+		w.run(t/blockSize, n)
 		if w.stop.Load() {
 			return
 		}
@@ -131,13 +136,15 @@ func (w *worker) chunk(c chunk) {
 
 // keepFinite moves the trials with finite results to the front and counts them.
 func (w *worker) keepFinite(n int) int {
-	finite := 0.0
+	finite := true
 	for _, column := range w.out {
 		for _, v := range column[:n] {
-			finite += v * 0 // NaN from NaN and from infinities
+			if v-v != 0 { // NaN from NaN and from infinities
+				finite = false
+			}
 		}
 	}
-	if finite == 0 {
+	if finite {
 		return n
 	}
 	kept := 0

@@ -132,12 +132,7 @@ type affine struct {
 	z    *ziggurat
 }
 
-func (s affine) fill(dst []float64, g *rand.PCG) {
-	s.z.fill(dst, g)
-	for i, v := range dst {
-		dst[i] = s.x + float64(s.a*v)
-	}
-}
+func (s affine) fill(dst []float64, g *rand.PCG) { s.z.fill(dst, s.x, s.a, g) }
 
 // studentSampler draws t variates: by a ziggurat of their own density, beyond
 // a thousand degrees of freedom from normal ones by the expansion of the quantile in
@@ -159,7 +154,7 @@ type nearlyNormal struct {
 }
 
 func (s nearlyNormal) fill(dst []float64, g *rand.PCG) {
-	s.z.fill(dst, g)
+	s.z.fill(dst, 0, 1, g)
 	for i, v := range dst {
 		dst[i] = s.x + float64(s.a*cornishFisher(v, s.dof))
 	}

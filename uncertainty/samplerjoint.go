@@ -68,7 +68,7 @@ func (s *jointSampler) fill(dst [][]float64, z []float64, g *rand.PCG) {
 		clear(dst[i])
 	}
 	for k := range s.factor[0] {
-		s.normal.fill(z, g)
+		s.normal.fill(z, 0, 1, g)
 		for i, row := range s.factor {
 			c, d := row[k], dst[i][:len(z)]
 			for j, v := range z {

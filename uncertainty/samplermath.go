@@ -23,11 +23,17 @@ func sameExp(x float64) float64 {
 	}
 	k := math.Floor(float64(x*(1/math.Ln2)) + 0.5)
 	r := float64(x-float64(k*ln2Hi)) - float64(k*ln2Lo)
-	sum := 1.0
-	for n := 13.0; n >= 1; n-- { // |r| ≤ 0.35: the next term is below 1e-17
-		sum = 1 + float64(sum*r)/n
+	sum := 0.0
+	for _, c := range factorials { // |r| ≤ 0.35: the next term is below 1e-17
+		sum = float64(sum*r) + c
 	}
 	return math.Ldexp(sum, int(k))
+}
+
+// factorials are 1/13! to 1/0!.
+var factorials = [...]float64{
+	1. / 6227020800, 1. / 479001600, 1. / 39916800, 1. / 3628800, 1. / 362880, 1. / 40320, 1. / 5040,
+	1. / 720, 1. / 120, 1. / 24, 1. / 6, 1. / 2, 1, 1,
 }
 
 // sameLog is the natural logarithm of x > 0, to about 2 units of the last digit:
@@ -41,8 +47,11 @@ func sameLog(x float64) float64 {
 	s := (m - 1) / (m + 1)
 	z := s * s
 	sum := 0.0
-	for n := 21.0; n >= 3; n -= 2 {
-		sum = float64((sum + 1/n) * z)
+	for _, c := range odds { // s² ≤ 0.03
+		sum = float64((sum + c) * z)
 	}
 	return float64(float64(e)*math.Ln2) + 2*(s+float64(s*sum))
 }
+
+// odds are 1/21 to 1/3.
+var odds = [...]float64{1. / 21, 1. / 19, 1. / 17, 1. / 15, 1. / 13, 1. / 11, 1. / 9, 1. / 7, 1. / 5, 1. / 3}

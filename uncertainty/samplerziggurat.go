@@ -17,6 +17,7 @@ import (
 type ziggurat struct {
 	x      [layers + 1]float64 // right edges, x[0] that of the base strip taken as a rectangle
 	f      [layers + 1]float64 // density at x[i], of height 1 at 0
+	unit   [layers]float64     // x[i] in units of a random word
 	radius float64             // where the tail begins
 	shape  bellShape
 }
@@ -47,6 +48,9 @@ func newZiggurat(shape bellShape, low, high float64) *ziggurat {
 		}
 	}
 	z.stack(high)
+	for i := range z.unit {
+		z.unit[i] = z.x[i] * 0x1p-52
+	}
 	return z
 }
 
@@ -71,23 +75,23 @@ func (z *ziggurat) stack(r float64) (passed bool) {
 	return false
 }
 
-func (z *ziggurat) fill(dst []float64, g *rand.PCG) {
+// fill makes draws of x + a·Z.
+func (z *ziggurat) fill(dst []float64, x, a float64, g *rand.PCG) {
 	for i := range dst {
 		w := g.Uint64()
 		layer := w & (layers - 1)
-		x := float64(int64(w)>>11) * 0x1p-52 * z.x[layer]
-		if math.Abs(x) < z.x[layer+1] {
-			dst[i] = x
-			continue
+		v := float64(float64(int64(w)>>11) * z.unit[layer])
+		if math.Abs(v) >= z.x[layer+1] {
+			v = z.edge(layer, v, g)
 		}
-		dst[i] = z.edge(layer, x, g)
+		dst[i] = x + float64(a*v)
 	}
 }
 
 func (z *ziggurat) draw(g *rand.PCG) float64 {
 	w := g.Uint64()
 	layer := w & (layers - 1)
-	x := float64(int64(w)>>11) * 0x1p-52 * z.x[layer]
+	x := float64(float64(int64(w)>>11) * z.unit[layer])
 	if math.Abs(x) < z.x[layer+1] {
 		return x
 	}

@@ -1,0 +1,241 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty_test
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"reflect"
+	"testing"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+func secondOrder(t testing.TB, y uncertainty.Quantity) *uncertainty.Budget {
+	t.Helper()
+	b, err := uncertainty.SecondOrder(y)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// The bromine example of JCGM GUM-6:2020, 13.1.4: at a stationary point the
+// first-order uncertainty vanishes.
+func ExampleSecondOrder() {
+	x := uncertainty.Input("x79", uncertainty.Normal(0.5, 0.005))
+	b, err := uncertainty.SecondOrder(x.Mul(uncertainty.Exact(1).Sub(x)).Scale(2))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("u = %.5f, bias %.5f\n", b.StandardUncertainty, b.Higher.Bias)
+	// Output:
+	// u = 0.00007, bias -0.00005
+}
+
+// model is a function that can be built at any estimates.
+type model struct {
+	name string
+	x, u []float64
+	f    func(q []uncertainty.Quantity) uncertainty.Quantity
+}
+
+func (m model) at(x []float64) uncertainty.Quantity {
+	q := make([]uncertainty.Quantity, len(x))
+	for i := range x {
+		q[i] = uncertainty.Input(fmt.Sprint("x", i), uncertainty.Normal(x[i], m.u[i]))
+	}
+	return m.f(q)
+}
+
+func (m model) gradient(t testing.TB, x []float64) []float64 {
+	c := make([]float64, len(x))
+	for _, row := range evaluate(t, m.at(x)).Components {
+		var i int
+		fmt.Sscanf(row.Name, "x%d", &i)
+		c[i] = row.Sensitivity
+	}
+	return c
+}
+
+// bySecondDifferences applies the formula of the note to JCGM 100, 5.1.2 with
+// derivatives found by differences of the exact gradient.
+func (m model) bySecondDifferences(t testing.TB) (variance, bias float64) {
+	n := len(m.x)
+	c := m.gradient(t, m.x)
+	for i := range n {
+		variance += c[i] * c[i] * m.u[i] * m.u[i]
+	}
+	for j := range n {
+		h := 1e-3 * max(math.Abs(m.x[j]), 0.1)
+		shifted := func(s float64) []float64 {
+			x := append([]float64(nil), m.x...)
+			x[j] += s * h
+			return m.gradient(t, x)
+		}
+		// Fourth-order stencils: Handbook of Mathematical Functions, NBS 1964, 25.2, 25.3.
+		p2, p1, m1, m2 := shifted(2), shifted(1), shifted(-1), shifted(-2)
+		uj := m.u[j] * m.u[j]
+		for i := range n {
+			first := (8*(p1[i]-m1[i]) - (p2[i] - m2[i])) / (12 * h)
+			second := (16*(p1[i]+m1[i]) - (p2[i] + m2[i]) - 30*c[i]) / (12 * h * h)
+			variance += (first*first/2 + c[i]*second) * m.u[i] * m.u[i] * uj
+			if i == j {
+				bias += first * uj / 2
+			}
+		}
+	}
+	return variance, bias
+}
+
+func curvedModels() []model {
+	type Q = uncertainty.Quantity
+	one := uncertainty.Exact(1)
+	return []model{
+		{"product", []float64{2, 3}, []float64{0.1, 0.2}, func(q []Q) Q { return q[0].Mul(q[1]) }},
+		{"quotient", []float64{2, 3}, []float64{0.1, 0.2}, func(q []Q) Q { return q[0].Div(q[1]) }},
+		{"elementary", []float64{0.3, 0.7, 1.2}, []float64{0.02, 0.03, 0.05}, func(q []Q) Q {
+			return uncertainty.Sin(q[0]).Mul(uncertainty.Exp(q[1])).Add(uncertainty.Log(q[2]).Div(uncertainty.Cos(q[0]))).Sub(uncertainty.Sqrt(q[1].Mul(q[2])))
+		}},
+		{"inverse functions", []float64{0.3, -0.4, 1.1}, []float64{0.02, 0.03, 0.05}, func(q []Q) Q {
+			return uncertainty.Asin(q[0]).Add(uncertainty.Acos(q[1]).Mul(uncertainty.Tan(q[0]))).Add(uncertainty.Atan(q[2].Mul(q[1])))
+		}},
+		{"powers", []float64{1.7, 0.6, -2}, []float64{0.1, 0.05, 0.1}, func(q []Q) Q {
+			return uncertainty.Pow(q[0], q[1]).Add(uncertainty.Pow(q[2], uncertainty.Exact(3))).Add(uncertainty.Pow(q[0], uncertainty.Exact(-1.5)))
+		}},
+		{"shared and scaled", []float64{1.7, 0.6}, []float64{0.1, 0.05}, func(q []Q) Q {
+			a := q[0].Mul(q[0]).Scale(3).Neg()
+			return uncertainty.Linear(1, []float64{2, -1, 4}, []Q{a, q[1], a.Mul(q[1])}).Div(one.Add(q[1])).Named("y")
+		}},
+		{"stationary", []float64{0, 2}, []float64{0.1, 0.05}, func(q []Q) Q { return uncertainty.Cos(q[0]).Mul(q[1].Sub(one.Scale(2))) }},
+	}
+}
+
+func TestSecondOrderAgreesWithDifferences(t *testing.T) {
+	for _, m := range curvedModels() {
+		variance, bias := m.bySecondDifferences(t)
+		b := secondOrder(t, m.at(m.x))
+		if u := math.Sqrt(variance); !near(b.StandardUncertainty, u, 1e-6) {
+			t.Errorf("%s: u = %v, by differences %v", m.name, b.StandardUncertainty, u)
+		}
+		if math.Abs(b.Higher.Bias-bias) > 1e-6*math.Abs(bias)+1e-12 {
+			t.Errorf("%s: bias %v, by differences %v", m.name, b.Higher.Bias, bias)
+		}
+	}
+}
+
+// A function given to Call is differenced; within the documented accuracy it gives
+// what the graph gives.
+func TestSecondOrderOfCall(t *testing.T) {
+	x := []uncertainty.Quantity{uncertainty.Input("a", uncertainty.Normal(0.3, 0.02)), uncertainty.Input("b", uncertainty.Normal(0.7, 0.03))}
+	inner := x[0].Mul(x[1])
+	graph := uncertainty.Exp(inner).Mul(uncertainty.Sin(x[0])).Add(x[1])
+	call := uncertainty.Call("f", func(v []float64) float64 { return math.Exp(v[0])*math.Sin(v[1]) + v[2] }, inner, x[0], x[1])
+	g, c := secondOrder(t, graph), secondOrder(t, call)
+	if !near(c.StandardUncertainty, g.StandardUncertainty, 1e-6) || !near(c.Higher.Bias, g.Higher.Bias, 1e-4) {
+		t.Errorf("call: u %v, bias %v; graph: %v, %v", c.StandardUncertainty, c.Higher.Bias, g.StandardUncertainty, g.Higher.Bias)
+	}
+	// An argument at a stationary point has no first-order uncertainty.
+	z := uncertainty.Input("z", uncertainty.Normal(0, 0.1))
+	double := func(v []float64) float64 { return 2 * v[0] }
+	g, c = secondOrder(t, z.Mul(z).Scale(2)), secondOrder(t, uncertainty.Call("double", double, z.Mul(z)))
+	if !near(c.StandardUncertainty, g.StandardUncertainty, 1e-9) || !near(g.StandardUncertainty, 2*math.Sqrt2*0.01, 1e-12) {
+		t.Errorf("call at a stationary point: u %v; graph: %v", c.StandardUncertainty, g.StandardUncertainty)
+	}
+}
+
+// For a quadratic form of jointly normal inputs the second-order result is exact:
+// Var(xᵀAx + bᵀx) = 2 tr(AVAV) + gᵀVg with g = b + 2Aμ.
+func TestSecondOrderOfCorrelatedInputs(t *testing.T) {
+	g := rand.New(rand.NewPCG(5, 6))
+	for range 20 {
+		const n = 3
+		x := []float64{g.NormFloat64(), g.NormFloat64(), g.NormFloat64()}
+		l := mat.NewDense(n, n, nil)
+		a := mat.NewSymDense(n, nil)
+		for i := range n {
+			for k := range n {
+				l.Set(i, k, 0.3*g.NormFloat64())
+				a.SetSym(i, k, g.NormFloat64())
+			}
+		}
+		var v mat.SymDense
+		v.SymOuterK(1, l)
+		q := uncertainty.Joint([]string{"a", "b", "c"}, x, &v)
+		y := uncertainty.Exact(0)
+		for i := range n {
+			for k := range n {
+				y = y.Add(q[i].Mul(q[k]).Scale(a.At(i, k)))
+			}
+		}
+		var av, avav mat.Dense
+		av.Mul(a, &v)
+		avav.Mul(&av, &av)
+		var grad, vg mat.VecDense
+		grad.MulVec(a, mat.NewVecDense(n, x))
+		grad.ScaleVec(2, &grad)
+		vg.MulVec(&v, &grad)
+		want := math.Sqrt(2*mat.Trace(&avav) + mat.Dot(&grad, &vg))
+		b := secondOrder(t, y)
+		if !near(b.StandardUncertainty, want, 1e-10) || !near(b.Higher.Bias, mat.Trace(&av), 1e-10) {
+			t.Fatalf("u = %v, bias %v; want %v, %v", b.StandardUncertainty, b.Higher.Bias, want, mat.Trace(&av))
+		}
+	}
+}
+
+func TestSecondOrderSaysWhetherFirstOrderIsAdequate(t *testing.T) {
+	for _, c := range []struct {
+		x, u float64
+		want bool
+	}{{0.5, 0.005, true}, {0.3, 0.005, false}, {0.3, 0.2, true}} {
+		x := uncertainty.Input("x", uncertainty.Normal(c.x, c.u))
+		b := secondOrder(t, x.Mul(uncertainty.Exact(1).Sub(x)))
+		warned := false
+		for _, w := range b.Warnings {
+			warned = warned || errors.Is(w, uncertainty.ErrFirstOrder)
+		}
+		if warned != c.want {
+			t.Errorf("x = %v(%v): warned %v, want %v: %v", c.x, c.u, warned, c.want, b.Warnings)
+		}
+	}
+	b := secondOrder(t, uncertainty.Input("a", uncertainty.Normal(1, 1)).Add(uncertainty.Input("b", uncertainty.Normal(1, 1))))
+	if len(b.Higher.Terms) != 0 || b.Higher.Bias != 0 || !near(b.StandardUncertainty, math.Sqrt2, 1e-15) {
+		t.Errorf("a sum has second-order terms: %+v", b.Higher)
+	}
+}
+
+func TestSecondOrderJSON(t *testing.T) {
+	x := uncertainty.Input("x", uncertainty.Normal(0.5, 0.01))
+	b := secondOrder(t, uncertainty.Exp(x))
+	text, err := json.Marshal(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back uncertainty.Budget
+	if err := json.Unmarshal(text, &back); err != nil {
+		t.Fatal(err)
+	}
+	if back.Higher == nil || !reflect.DeepEqual(back.Higher, b.Higher) {
+		t.Errorf("read back %+v, wrote %+v", back.Higher, b.Higher)
+	}
+}
+
+func TestSecondOrderRefuses(t *testing.T) {
+	if _, err := uncertainty.SecondOrder(uncertainty.Quantity{}); !errors.Is(err, uncertainty.ErrNoQuantity) {
+		t.Error(err)
+	}
+	if _, err := uncertainty.SecondOrder(uncertainty.Input("x", uncertainty.Normal(1, -1))); !errors.Is(err, uncertainty.ErrDomain) {
+		t.Error(err)
+	}
+	huge := uncertainty.Input("x", uncertainty.Normal(1, 1e200))
+	if _, err := uncertainty.SecondOrder(huge.Mul(huge)); !errors.Is(err, uncertainty.ErrNotFinite) {
+		t.Error(err)
+	}
+}
