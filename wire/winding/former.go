@@ -1,0 +1,125 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package winding
+
+import "math"
+
+// Former is what the wire is wound on. Make one with [Cylinder] or [Card].
+type Former struct {
+	Perimeter float64 // m, round the surface
+	Length    float64 // m, of the space for the winding along the axis
+}
+
+// Cylinder returns a round former of a diameter and a winding length in metres.
+func Cylinder(diameter, length float64) Former {
+	return Former{Perimeter: math.Pi * diameter, Length: length}
+}
+
+// Card returns a flat former of a breadth, thickness and winding length in metres.
+func Card(breadth, thickness, length float64) Former {
+	return Former{Perimeter: 2 * (breadth + thickness), Length: length}
+}
+
+// Lay is how a wire lies on a former.
+type Lay struct {
+	Turns      float64 // in all; of pairs where a pair is wound
+	PerLayer   float64 // turns of a full layer
+	Layers     int     // begun
+	WireLength float64 // m
+	Build      float64 // m, height of the winding above the former
+	Width      float64 // m, along the former: of the only layer, or all of the former
+}
+
+// mostLayers bounds the work for a length or a number of turns that is absurd.
+const mostLayers = 10000
+
+// Wind lays wireLength metres of a wire of overall diameter covered, insulation
+// included, on the former with the given pitch between turns; 0 is close-wound. For a
+// bifilar pair give half of the wire's length and a pitch of twice the covered
+// diameter. Layers lie square on each other; turn k counts with the length
+//
+//	√((P + (2k−1)π covered)² + pitch²)
+//
+// in layer k on the perimeter P: along the middle of the wire, with rounded corners on a card.
+// Hand-wound layers nest and bulge; allow some per cent.
+func (f Former) Wind(wireLength, covered, pitch float64) (Lay, error) {
+	const op = "winding.Former.Wind"
+	perLayer, pitch, err := f.check(op, covered, pitch)
+	if err != nil {
+		return Lay{}, err
+	}
+	if err := positive(op, arg{"wireLength", wireLength, "m"}); err != nil {
+		return Lay{}, err
+	}
+	rest := wireLength
+	for k := 1; k <= mostLayers; k++ {
+		turn := f.turn(k, covered, pitch)
+		if full := perLayer * turn; rest > full {
+			rest -= full
+			continue
+		}
+		turns := float64(k-1)*perLayer + rest/turn
+		return f.lay(k, turns, perLayer, wireLength, covered, pitch), nil
+	}
+	return Lay{}, domain(op, arg{"wireLength", wireLength, ""}, "it makes more than 10000 layers")
+}
+
+// WireLength returns the lay of a number of turns; it inverts [Former.Wind], with the same
+// arguments else. WireLength of the result is what to cut, without ends.
+func (f Former) WireLength(turns, covered, pitch float64) (Lay, error) {
+	const op = "winding.Former.WireLength"
+	perLayer, pitch, err := f.check(op, covered, pitch)
+	if err != nil {
+		return Lay{}, err
+	}
+	if err := positive(op, arg{"turns", turns, ""}); err != nil {
+		return Lay{}, err
+	}
+	length, rest := 0.0, turns
+	for k := 1; k <= mostLayers; k++ {
+		turn := f.turn(k, covered, pitch)
+		if rest > perLayer {
+			rest -= perLayer
+			length += perLayer * turn
+			continue
+		}
+		length += rest * turn
+		return f.lay(k, turns, perLayer, length, covered, pitch), nil
+	}
+	return Lay{}, domain(op, arg{"turns", turns, ""}, "they make more than 10000 layers")
+}
+
+// check returns the turns of a layer and the pitch to use.
+func (f Former) check(op string, covered, pitch float64) (perLayer, used float64, err error) {
+	if err := positive(op, arg{"Perimeter", f.Perimeter, "m"}, arg{"Length", f.Length, "m"}, arg{"covered", covered, "m"}); err != nil {
+		return 0, 0, err
+	}
+	if err := notNegative(op, arg{"pitch", pitch, "m"}); err != nil {
+		return 0, 0, err
+	}
+	if pitch == 0 {
+		pitch = covered
+	}
+	if pitch < covered {
+		return 0, 0, domain(op, arg{"pitch", pitch, ""}, "want the covered diameter at least, or 0 for close-wound")
+	}
+	// A hair of slack: 30 mm hold 60 turns of 0.5 mm whatever the last bit says.
+	perLayer = math.Floor(f.Length / pitch * (1 + 1e-12))
+	if perLayer < 1 || perLayer > 1e9 {
+		return 0, 0, domain(op, arg{"Length", f.Length, ""}, "want room for 1 to 1e9 turns; metres, not millimetres")
+	}
+	return perLayer, pitch, nil
+}
+
+func (f Former) turn(layer int, covered, pitch float64) float64 {
+	return math.Hypot(f.Perimeter+float64(math.Pi*covered*float64(2*layer-1)), pitch)
+}
+
+func (f Former) lay(layers int, turns, perLayer, length, covered, pitch float64) Lay {
+	width := perLayer * pitch
+	if layers == 1 {
+		width = turns * pitch
+	}
+	return Lay{Turns: turns, PerLayer: perLayer, Layers: layers, WireLength: length, Build: float64(layers) * covered, Width: width}
+}

@@ -1,0 +1,84 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package winding
+
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/wire/internal/quantity"
+)
+
+// LoopInductance returns the inductance in henries of one circular turn of round
+// wire, with mean radius a of the turn and wire diameter in metres:
+//
+//	L = µ0 a [ln(8a/r) − 2 + internal/4],  r = d/2
+//
+// (NBS Circular 74), good where the wire is thin: at r = a/10 it is 0.2 % low. See [LoopInductanceRefined].
+func LoopInductance(radius, diameter, internal float64) (float64, error) {
+	const op = "winding.LoopInductance"
+	if err := loop(op, internal, radius, diameter); err != nil {
+		return 0, err
+	}
+	return result(op, "inductance", MagneticConstant*radius*(math.Log(16*radius/diameter)-2+internal/4))
+}
+
+// LoopInductanceOf is [LoopInductance] of quantities.
+func LoopInductanceOf(radius, diameter, internal uncertainty.Quantity) uncertainty.Quantity {
+	return quantity.Of("loop inductance", func(x []float64) (float64, error) {
+		return LoopInductance(x[0], x[1], x[2])
+	}, radius, diameter, internal)
+}
+
+func loop(op string, internal, radius, diameter float64) error {
+	if err := wires(op, internal, arg{"radius", radius, "m"}, arg{"diameter", diameter, "m"}); err != nil {
+		return err
+	}
+	if diameter > radius {
+		return domain(op, arg{"diameter", diameter, ""}, "want the radius of the turn at most")
+	}
+	return nil
+}
+
+// LoopInductanceRefined returns [LoopInductance] at low frequency with the next terms in
+// the thickness of the wire (Rosa and Grover 1912):
+//
+//	L = µ0 a [(1 + r²/8a²) ln(8a/r) + r²/24a² − 7/4]
+func LoopInductanceRefined(radius, diameter float64) (float64, error) {
+	const op = "winding.LoopInductanceRefined"
+	if err := loop(op, LowFrequency, radius, diameter); err != nil {
+		return 0, err
+	}
+	y := diameter / (2 * radius)
+	y *= y
+	return result(op, "inductance", MagneticConstant*radius*(float64((1+y/8)*math.Log(16*radius/diameter))+y/24-1.75))
+}
+
+// RectangleInductance returns the inductance in henries of one rectangular turn of round
+// wire with sides a and b between the middles of the wires, in metres; a hairpin is one with
+// b small:
+//
+//	L = (µ0/π)[a ln(2ab/(r(a+g))) + b ln(2ab/(r(b+g))) + 2(g+r) − 2(a+b) + (a+b) internal/4]
+//
+// with the diagonal g = √(a²+b²) and r = d/2 (Rosa 1908; NBS Circular 74).
+func RectangleInductance(a, b, diameter, internal float64) (float64, error) {
+	const op = "winding.RectangleInductance"
+	if err := wires(op, internal, arg{"a", a, "m"}, arg{"b", b, "m"}, arg{"diameter", diameter, "m"}); err != nil {
+		return 0, err
+	}
+	if diameter > min(a, b) {
+		return 0, domain(op, arg{"diameter", diameter, ""}, "want the shorter side at most")
+	}
+	r, g := diameter/2, math.Hypot(a, b)
+	// g − a − b = −2ab/(g + a + b), without cancellation for a hairpin
+	sides := float64(a*math.Log(2*b/r*(a/(a+g)))) + float64(b*math.Log(2*a/r*(b/(b+g))))
+	return result(op, "inductance", MagneticConstant/math.Pi*(sides-float64(4*a*(b/(g+a+b)))+2*r+float64((a+b)*internal/4)))
+}
+
+// RectangleInductanceOf is [RectangleInductance] of quantities.
+func RectangleInductanceOf(a, b, diameter, internal uncertainty.Quantity) uncertainty.Quantity {
+	return quantity.Of("rectangle inductance", func(x []float64) (float64, error) {
+		return RectangleInductance(x[0], x[1], x[2], x[3])
+	}, a, b, diameter, internal)
+}

@@ -1,0 +1,155 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package winding
+
+import "math"
+
+const (
+	// MagneticConstant is µ0 in H/m, taken as 4π × 1e-7, which the present SI keeps to
+	// 1.3 parts in 1e10.
+	MagneticConstant = 4e-7 * math.Pi
+	// ElectricConstant is ε0 in F/m (CODATA 2018).
+	ElectricConstant = 8.8541878128e-12
+)
+
+// SkinDepth returns the depth in metres at which the current density in a flat
+// conductor has fallen to 1/e,
+//
+//	δ = √(2ρ/(ωµ0µr))
+//
+// for a resistivity in Ω·m, a relative permeability (1 for all resistance alloys and
+// copper) and a frequency in Hz.
+func SkinDepth(resistivity, permeability, frequency float64) (float64, error) {
+	const op = "winding.SkinDepth"
+	if err := skinArguments(op, resistivity, permeability, frequency); err != nil {
+		return 0, err
+	}
+	return result(op, "skin depth", math.Sqrt(2*resistivity/(2*math.Pi*frequency*MagneticConstant*permeability)))
+}
+
+// SkinParameter returns the argument of the functions of this package for a
+// round wire, with the diameter in metres and the rest as in [SkinDepth]:
+//
+//	x = (d/2) √(ωµ0µr/ρ) = √2 (d/2)/δ
+//
+// Tables call it x or mr; some use d/δ = √2 x or (d/2)/δ = x/√2 instead.
+func SkinParameter(diameter, resistivity, permeability, frequency float64) (float64, error) {
+	const op = "winding.SkinParameter"
+	if err := positive(op, arg{"diameter", diameter, "m"}); err != nil {
+		return 0, err
+	}
+	if err := skinArguments(op, resistivity, permeability, frequency); err != nil {
+		return 0, err
+	}
+	return result(op, "x", diameter/2*math.Sqrt(2*math.Pi*frequency*MagneticConstant*permeability/resistivity))
+}
+
+func skinArguments(op string, resistivity, permeability, frequency float64) error {
+	return positive(op, arg{"resistivity", resistivity, "Ω·m"}, arg{"permeability", permeability, ""}, arg{"frequency", frequency, "Hz"})
+}
+
+// ResistanceRatio returns Rac/Rdc of a single straight round wire,
+//
+//	(x/2) (ber x bei′x − bei x ber′x)/(ber′²x + bei′²x)
+//
+// exact at every x >= 0 of [SkinParameter] to about 1e-15 relative (NBS Circular 74,
+// skin effect). Other wires near by add the proximity effect, see
+// [ProximityFactor].
+func ResistanceRatio(x float64) (float64, error) {
+	if err := notNegative("winding.ResistanceRatio", arg{"x", x, ""}); err != nil {
+		return 0, err
+	}
+	increase, _ := surfaceImpedance(x)
+	return 1 + increase, nil
+}
+
+// ResistanceIncrease returns Rac/Rdc − 1 of [ResistanceRatio] without the loss of
+// digits at small x, where it is x⁴/192.
+func ResistanceIncrease(x float64) (float64, error) {
+	if err := notNegative("winding.ResistanceIncrease", arg{"x", x, ""}); err != nil {
+		return 0, err
+	}
+	increase, _ := surfaceImpedance(x)
+	return increase, nil
+}
+
+// InternalInductanceRatio returns T(x), the inductance of the field inside a round
+// wire over its value µ0µr/8π per metre at low frequency:
+//
+//	(4/x) (ber x ber′x + bei x bei′x)/(ber′²x + bei′²x)
+//
+// It falls from 1 to 2√2/x. Multiplied by µr it is the argument internal of the
+// inductance functions of this package.
+func InternalInductanceRatio(x float64) (float64, error) {
+	if err := notNegative("winding.InternalInductanceRatio", arg{"x", x, ""}); err != nil {
+		return 0, err
+	}
+	_, t := surfaceImpedance(x)
+	return t, nil
+}
+
+// ProximityFactor returns G(x), with which the nearness of the other wire raises
+// the resistance of a go-and-return pair,
+//
+//	ΔR/Rdc = G(x) (d/D)² + …,  G = (x/4) (ber ber′ + bei bei′)/(ber² + bei²)
+//
+// for wires of diameter d, D apart between centres. It is the first term of a series
+// in (d/D)²: good for wires several diameters apart, only an indication for a
+// closely wound bifilar pair, where the further terms are out of scope here.
+func ProximityFactor(x float64) (float64, error) {
+	if err := notNegative("winding.ProximityFactor", arg{"x", x, ""}); err != nil {
+		return 0, err
+	}
+	increase, t := surfaceImpedance(x)
+	re, im := 1+increase, float64(t*x)*x/8
+	// (x²/8) Im w/|w|², ordered so that no square overflows
+	h := math.Hypot(re, im)
+	return result("winding.ProximityFactor", "G", x/h*(im/h)*x/8)
+}
+
+// DiameterForIncrease returns the diameter in metres of the wire whose resistance
+// skin effect raises by the given fraction (0.01 for 1 %), with the rest as in
+// [SkinDepth]. Thinner wires rise less.
+func DiameterForIncrease(fraction, resistivity, permeability, frequency float64) (float64, error) {
+	const op = "winding.DiameterForIncrease"
+	if err := positive(op, arg{"fraction", fraction, ""}); err != nil {
+		return 0, err
+	}
+	if err := skinArguments(op, resistivity, permeability, frequency); err != nil {
+		return 0, err
+	}
+	x := bisect(0, bracket(func(x float64) bool {
+		increase, _ := surfaceImpedance(x)
+		return increase >= fraction
+	}, 1), func(x float64) bool {
+		increase, _ := surfaceImpedance(x)
+		return increase >= fraction
+	})
+	return result(op, "diameter", 2*x*math.Sqrt(resistivity/(2*math.Pi*frequency*MagneticConstant*permeability)))
+}
+
+// bracket doubles x from start until reached holds.
+func bracket(reached func(float64) bool, start float64) float64 {
+	x := start
+	for !reached(x) && x < math.MaxFloat64/4 {
+		x *= 2
+	}
+	return x
+}
+
+// bisect returns the smallest x in (low, high] from which on reached holds, for
+// a condition that changes once, to the last bit.
+func bisect(low, high float64, reached func(float64) bool) float64 {
+	for {
+		middle := low + (high-low)/2
+		if !(low < middle && middle < high) { // adjacent, or not numbers
+			return high
+		}
+		if reached(middle) {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+}
