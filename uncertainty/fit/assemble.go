@@ -1,0 +1,175 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fit
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// assemble turns an adjustment into quantities: each parameter is linear in the
+// readings (C·y) and, where s comes from the scatter, in a Type A part of expectation 0.
+func (s Settings) assemble(e *observations, a *adjustment, c *curve, slope []float64) (*Fit, error) {
+	f := &Fit{FromScatter: a.pull == nil, StandardDeviation: a.s, ChiSquared: a.chi, DOF: a.dof, Residuals: a.residual, name: s.name(), curve: c}
+	for i, r := range f.Residuals {
+		f.Fitted = append(f.Fitted, e.y[i]-r)
+	}
+	p := len(a.high)
+	scatter := f.scatter(a)
+	identity := mat.NewDiagDense(p, nil)
+	for k := range p {
+		identity.SetDiag(k, 1)
+	}
+	for k := range p {
+		f.gamma = append(f.gamma, e.linear(a.high[k]+a.low[k], mat.Row(nil, k, a.c), slope, mat.Row(nil, k, identity), scatter))
+	}
+	f.Parameters = f.gamma
+	if c != nil {
+		f.Parameters = c.parameters(e, a, slope, scatter)
+	}
+	m, err := uncertainty.EvaluateAll(f.Parameters...)
+	if err != nil {
+		return nil, &Error{Op: e.op, Err: err}
+	}
+	f.Covariance = m.Covariance
+	f.warn(e.op)
+	return f, nil
+}
+
+// scatter makes the Type A sources: one for each parameter and one for a reading to
+// come, which is independent of them and judged by the same s.
+func (f *Fit) scatter(a *adjustment) []uncertainty.Quantity {
+	if !f.FromScatter {
+		return nil
+	}
+	p := len(a.high)
+	j := uncertainty.JointSource{Estimates: make([]float64, p+1), DOF: float64(a.dof), Type: uncertainty.EvaluationA}
+	v := mat.NewSymDense(p+1, nil)
+	for i := range p {
+		j.Names = append(j.Names, fmt.Sprintf("scatter of %s, parameter %d", f.name, i))
+		for k := range i + 1 {
+			v.SetSym(i, k, a.s*a.s*a.cofactor.At(i, k))
+		}
+	}
+	j.Names = append(j.Names, "scatter of the next reading of "+f.name)
+	v.SetSym(p, p, a.s*a.s)
+	j.Covariance = v
+	all := j.Inputs()
+	f.next = all[p]
+	return all[:p]
+}
+
+// linear returns the quantity with the given value, c·(y − slope·x) + t·scatter.
+func (e *observations) linear(value float64, c, slope, t []float64, scatter []uncertainty.Quantity) uncertainty.Quantity {
+	var coefficients []float64
+	var terms []uncertainty.Quantity
+	n := len(e.y)
+	constant := value
+	term := func(c, estimate float64, q uncertainty.Quantity) {
+		coefficients, terms = append(coefficients, c), append(terms, q)
+		constant -= float64(c * estimate)
+	}
+	for i := range n {
+		if e.cov.At(i, i) > 0 {
+			term(c[i], e.y[i], e.ys[i])
+		}
+		if slope != nil && e.cov.At(n+i, n+i) > 0 {
+			term(-c[i]*slope[i], e.x[i], e.xs[i])
+		}
+	}
+	for k, q := range scatter {
+		if t[k] != 0 {
+			term(t[k], 0, q)
+		}
+	}
+	return uncertainty.Linear(constant, coefficients, terms)
+}
+
+// parameters expands the curve in powers of x.
+func (c *curve) parameters(e *observations, a *adjustment, slope []float64, scatter []uncertainty.Quantity) []uncertainty.Quantity {
+	p := len(a.high)
+	t := mat.NewDense(p, p, nil)
+	for k := range p {
+		unit := make([]float64, p)
+		unit[k] = 1
+		t.SetCol(k, c.expand(unit, nil))
+	}
+	var byReadings mat.Dense
+	byReadings.Mul(t, a.c)
+	out := make([]uncertainty.Quantity, p)
+	for k, value := range c.expand(a.high, a.low) {
+		out[k] = e.linear(value, mat.Row(nil, k, &byReadings), slope, mat.Row(nil, k, t), scatter)
+	}
+	return out
+}
+
+// warn says what a reader must know before using the fit.
+func (f *Fit) warn(op string) {
+	add := func(err error) { f.Warnings = append(f.Warnings, &Error{Op: op, Err: err}) }
+	switch p := f.Probability(); {
+	case f.FromScatter && f.DOF <= 2:
+		add(because(ErrFewPoints, fmt.Sprintf("s rests on %d degrees of freedom and may be small by luck; take more points, or state the uncertainty of each reading", f.DOF)))
+	case f.FromScatter:
+	case f.DOF == 0:
+		add(because(ErrNoFreedom, "as many parameters as points: the uncertainty is that of the readings, and nothing checks the shape of the curve"))
+	case p < 0.05:
+		add(because(ErrInconsistent, fmt.Sprintf("chi-squared is %.3g with %d degrees of freedom, probability %.2g: the stated uncertainties are too small, or the curve does not fit", f.ChiSquared, f.DOF, p)))
+	}
+}
+
+// At returns the value of the curve at x: the true value there, if the curve is right.
+// Its interval does not hold the next reading, which scatters about the curve: see
+// [Fit.NextReading]. An x far outside the points is an extrapolation that no
+// uncertainty of this fit answers for. For a fit with a design matrix use
+// [Fit.Predict].
+func (f *Fit) At(x uncertainty.Quantity) uncertainty.Quantity {
+	if f == nil || f.curve == nil {
+		return uncertainty.Fail(&Error{Op: "At", Err: because(ErrDomain, "no abscissa: the fit is nil or has a design matrix; expected a line or polynomial (see Predict)")})
+	}
+	reduced := x.Sub(uncertainty.Exact(f.curve.middle)).Scale(1 / f.curve.half)
+	sum := f.gamma[f.curve.degree]
+	for k := f.curve.degree - 1; k >= 0; k-- {
+		sum = sum.Mul(reduced).Add(f.gamma[k])
+	}
+	if f.curve.degree == 0 && x.Err() != nil {
+		return uncertainty.Fail(x.Err())
+	}
+	return sum
+}
+
+// NextReading returns one reading to come at x: the curve and the scatter s about it,
+// with the degrees of freedom of s. It stands for one and the same reading in whatever
+// it is used. Where the readings had stated uncertainties the fit does not know the
+// next one: add it to [Fit.At].
+func (f *Fit) NextReading(x uncertainty.Quantity) uncertainty.Quantity {
+	at := f.At(x)
+	if f != nil && f.curve != nil && !f.FromScatter {
+		return uncertainty.Fail(&Error{Op: "NextReading", Err: because(ErrDomain, "the uncertainty comes from the stated ones, not from the scatter; expected the next reading to be stated too and added to At")})
+	}
+	if at.Err() != nil {
+		return at
+	}
+	return at.Add(f.next)
+}
+
+// Predict returns Σ row[k]·β[k] for a row like those of the design matrix.
+func (f *Fit) Predict(row []float64) uncertainty.Quantity {
+	if f == nil || len(row) != len(f.Parameters) {
+		p := 0
+		if f != nil {
+			p = len(f.Parameters)
+		}
+		return uncertainty.Fail(&Error{Op: "Predict", Err: because(ErrDomain, fmt.Sprintf("%d coefficients for %d parameters; expected as many", len(row), p))})
+	}
+	for i, v := range row {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return uncertainty.Fail(&Error{"Predict", fmt.Sprintf("coefficient %d", i+1), v, because(ErrNotFinite, "expected a finite number")})
+		}
+	}
+	return uncertainty.Linear(0, row, f.Parameters)
+}

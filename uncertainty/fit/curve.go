@@ -1,0 +1,204 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fit
+
+import (
+	"fmt"
+	"math"
+	"math/big"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// Line fits the straight line y = β0 + β1·x. It is [Polynomial] of degree 1.
+func Line(x, y []uncertainty.Quantity) (*Fit, error) { return Settings{}.Line(x, y) }
+
+// Line is the function [Line] with settings.
+func (s Settings) Line(x, y []uncertainty.Quantity) (*Fit, error) {
+	return s.polynomial("Line", 1, x, y)
+}
+
+// Polynomial fits y = β0 + β1·x + … + βn·x^n of degree n ≥ 0 to as many y as x. The
+// readings are weighted as [Weighted] does if their covariance matrix allows it;
+// readings without an uncertainty of their own are treated as by [Unweighted].
+//
+// Uncertain x count with the slope of the curve (x and y may be correlated). The
+// weights and the points on the curve are iterated until the weighted distances of the
+// points from the curve, in both directions, are least.
+//
+// Inside, the abscissa is centred and scaled: years such as 2026 or kilohms given in
+// ohms do no harm, and a standard uncertainty is predicted well away from x = 0.
+func Polynomial(degree int, x, y []uncertainty.Quantity) (*Fit, error) {
+	return Settings{}.Polynomial(degree, x, y)
+}
+
+// Polynomial is the function [Polynomial] with settings.
+func (s Settings) Polynomial(degree int, x, y []uncertainty.Quantity) (*Fit, error) {
+	return s.polynomial("Polynomial", degree, x, y)
+}
+
+func (s Settings) polynomial(op string, degree int, x, y []uncertainty.Quantity) (*Fit, error) {
+	switch {
+	case degree < 0:
+		return nil, &Error{op, "degree", float64(degree), because(ErrDomain, "expected 0 or more")}
+	case len(x) != len(y):
+		return nil, &Error{Op: op, Err: because(ErrDomain, fmt.Sprintf("%d abscissae for %d readings; expected as many", len(x), len(y)))}
+	case len(y) <= degree:
+		return nil, &Error{Op: op, Err: because(ErrPoints, fmt.Sprintf("%d points for %d parameters; expected at least as many points", len(y), degree+1))}
+	}
+	e, err := observe(op, y, x)
+	if err != nil {
+		return nil, err
+	}
+	c, err := newCurve(op, degree, e.x)
+	if err != nil {
+		return nil, err
+	}
+	a, slope, err := c.adjust(e)
+	if err != nil {
+		return nil, err
+	}
+	return s.assemble(e, a, c, slope)
+}
+
+// curve is a polynomial in the reduced abscissa (x − middle)/half. The middle has few
+// digits and the half-width is a power of two, so that the reduction is exact for
+// abscissae of few digits.
+type curve struct {
+	degree       int
+	middle, half float64
+}
+
+func newCurve(op string, degree int, x []float64) (*curve, error) {
+	low, high := slices.Min(x), slices.Max(x)
+	width := high - low
+	if math.IsInf(width, 0) {
+		return nil, &Error{op, "width of the abscissae", width, because(ErrDomain, "expected a finite number")}
+	}
+	c := &curve{degree: degree, half: 1}
+	if width > 0 {
+		_, exponent := math.Frexp(width / 2)
+		c.half = math.Ldexp(1, max(-900, exponent))
+	}
+	grid := c.half / 1024
+	c.middle = math.Round((low+width/2)/grid) * grid
+	if math.IsNaN(c.middle) || math.IsInf(c.middle, 0) || math.Abs(c.middle) > 1e15*c.half {
+		c.middle = low
+	}
+	return c, nil
+}
+
+func (c *curve) reduced(x float64) float64 { return (x - c.middle) / c.half }
+
+func (c *curve) design(x []float64) *mat.Dense {
+	d := mat.NewDense(len(x), c.degree+1, nil)
+	for i, v := range x {
+		power := 1.0
+		for k := range c.degree + 1 {
+			d.Set(i, k, power)
+			power *= c.reduced(v)
+		}
+	}
+	return d
+}
+
+// slope returns the derivative by x.
+func (c *curve) slope(gamma []float64, x float64) float64 {
+	var sum float64
+	for k := c.degree; k > 0; k-- {
+		sum = float64(sum*c.reduced(x)) + float64(float64(k)*gamma[k])
+	}
+	return sum / c.half
+}
+
+// adjust fits the curve. With uncertain x it iterates the points on the curve (Gauss
+// and Newton on the conditions y = f(x), textbook adjustment with conditions and
+// unknowns); the slope at each point is returned too.
+func (c *curve) adjust(e *observations) (a *adjustment, slope []float64, err error) {
+	x := slices.Clone(e.x)
+	if !e.uncertainX() {
+		a, err = e.adjust(c.design(x), e.y, e.covariance(nil), byChoice)
+		return a, nil, err
+	}
+	s, ok := newLeastSquares(c.design(x))
+	if !ok {
+		return nil, nil, e.rank(c.degree + 1)
+	}
+	gamma := s.solve(e.y).high
+	z := make([]float64, len(x))
+	slope = make([]float64, len(x))
+	for range 200 {
+		for i := range x {
+			slope[i] = c.slope(gamma, x[i])
+			z[i] = e.y[i] - float64(slope[i]*(e.x[i]-x[i]))
+		}
+		if a, err = e.adjust(c.design(x), z, e.covariance(slope), byChoice); err != nil {
+			return nil, nil, err
+		}
+		still := a.still(gamma)
+		gamma = a.high
+		if still {
+			return a, slope, nil
+		}
+		e.move(x, slope, a.pull)
+	}
+	return nil, nil, &Error{Op: e.op, Err: because(ErrConvergence, "the points on the curve do not settle; expected uncertainties of x that are small against the width of the curve")}
+}
+
+// still tells whether the parameters stay where they are, by their uncertainty.
+func (a *adjustment) still(gamma []float64) bool {
+	u := 1.0
+	if a.pull == nil {
+		u = a.s
+	}
+	for k, g := range gamma {
+		step := math.Abs(a.high[k] - g)
+		if step > 1e-10*u*math.Sqrt(a.cofactor.At(k, k)) && step > 1e-14*math.Abs(g) {
+			return false
+		}
+	}
+	return true
+}
+
+// move sets x to the adjusted abscissae, x − cov(x, e)·V⁻¹·residual.
+func (e *observations) move(x, slope, pull []float64) {
+	n := len(x)
+	for i := range pull {
+		x[i] = e.x[i]
+		for k, p := range pull {
+			x[i] -= float64((e.cov.At(n+i, k) - float64(slope[k]*e.cov.At(n+i, n+k))) * p)
+		}
+	}
+}
+
+// expand returns the coefficients in x of a polynomial given by high + low in the
+// reduced abscissa. Far from x = 0 the terms cancel, hence the long numbers.
+func (c *curve) expand(high, low []float64) []float64 {
+	number := func(v float64) *big.Float { return new(big.Float).SetPrec(400).SetFloat64(v) }
+	n := len(high)
+	coefficients := make([]*big.Float, n)
+	scale := number(1)
+	for k := range n {
+		g := number(high[k])
+		if low != nil {
+			g.Add(g, number(low[k]))
+		}
+		coefficients[k] = g.Quo(g, scale)
+		scale.Mul(scale, number(c.half))
+	}
+	middle, step := number(c.middle), number(0)
+	for i := range n {
+		for k := n - 2; k >= i; k-- {
+			coefficients[k].Sub(coefficients[k], step.Mul(middle, coefficients[k+1]))
+		}
+	}
+	out := make([]float64, n)
+	for k, b := range coefficients {
+		out[k], _ = b.Float64()
+	}
+	return out
+}

@@ -1,0 +1,35 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+// Package fit draws lines and curves through uncertain points by least squares
+// (GUM H.3, and weighted and generalised least squares).
+//
+// The readings are quantities, and so are the parameters that come out: errors that
+// readings share (one standard, one range of a meter) stay shared, and the parameters
+// go on into other models:
+//
+//	calibration, err := fit.Line(temperatures, corrections)
+//	b := calibration.At(t)                      // correction at a temperature t
+//	budget, err := uncertainty.Evaluate(r.Add(b))
+//
+// Where the uncertainty comes from is a decision that is made once and told by
+// [Fit.FromScatter]:
+//
+//   - Readings with an uncertainty of their own are weighted by it ([Weighted]). The
+//     uncertainty of the parameters follows from what was stated. A lucky scatter does
+//     not make it smaller, nor does an unlucky one make it larger: [Fit.ChiSquared]
+//     tells whether the two fit together, and a warning says so if not.
+//   - Readings without one (exact, or uncertain only by what they share) have equal
+//     weights, and the scatter about the curve is a Type A evaluation with n − p
+//     degrees of freedom ([Unweighted]), as in GUM H.3. What the readings share is
+//     propagated beside it.
+//
+// The abscissae may be uncertain too: [Line] and [Polynomial] then minimise the
+// distances in both directions, each weighted by its uncertainty.
+//
+// Two points with stated uncertainties determine a line without any degree of freedom
+// left: the drift of a standard between two certificates is as uncertain as the
+// certificates say, and nothing checks that it was straight. [Fit.At] predicts the
+// true value on the curve, [Fit.NextReading] one reading to come, which scatters about
+// it. Neither knows whether the curve goes on outside the points.
+package fit

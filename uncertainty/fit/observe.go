@@ -1,0 +1,225 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fit
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// observations are the readings with all that is known of their uncertainty.
+type observations struct {
+	op     string
+	ys, xs []uncertainty.Quantity // xs is nil for a design
+	y, x   []float64
+	cov    *mat.SymDense // of y, then of x
+	own    bool          // some reading has a source that no other shares
+}
+
+func observe(op string, ys, xs []uncertainty.Quantity) (*observations, error) {
+	all := append(append([]uncertainty.Quantity{}, ys...), xs...)
+	m, err := uncertainty.EvaluateAll(all...)
+	if err != nil {
+		return nil, &Error{Op: op, Err: err}
+	}
+	e := &observations{op: op, ys: ys, xs: xs, cov: m.Covariance}
+	owner := make(map[[2]string]int) // point of each source, by name and ID
+	shared := make(map[[2]string]bool)
+	for i, b := range m.Budgets {
+		if i < len(ys) {
+			e.y = append(e.y, b.Estimate)
+		} else {
+			e.x = append(e.x, b.Estimate)
+		}
+		point := i % len(ys)
+		for _, c := range b.Components {
+			if c.Contribution == 0 {
+				continue
+			}
+			key := [2]string{c.Name, c.ID}
+			if before, ok := owner[key]; ok && before != point {
+				shared[key] = true
+			}
+			owner[key] = point
+		}
+	}
+	e.own = len(shared) < len(owner)
+	return e, nil
+}
+
+// covariance returns that of y − slope·x.
+func (e *observations) covariance(slope []float64) *mat.SymDense {
+	n := len(e.y)
+	v := mat.NewSymDense(n, nil)
+	for i := range n {
+		for k := range i + 1 {
+			c := e.cov.At(i, k)
+			if slope != nil {
+				c -= float64(slope[k]*e.cov.At(i, n+k)) + float64(slope[i]*e.cov.At(n+i, k))
+				c += float64(slope[i] * slope[k] * e.cov.At(n+i, n+k))
+			}
+			v.SetSym(i, k, c)
+		}
+	}
+	return v
+}
+
+func (e *observations) uncertainX() bool {
+	n := len(e.y)
+	for i := range e.x {
+		if e.cov.At(n+i, n+i) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// adjustment is the solution for the parameters.
+type adjustment struct {
+	high, low []float64  // parameters as sums
+	c         *mat.Dense // parameters by readings
+	residual  []float64
+	pull      []float64     // V⁻¹·residual; nil for equal weights
+	cofactor  *mat.SymDense // C·V·Cᵀ, or C·Cᵀ for equal weights
+	chi, s    float64
+	dof       int
+}
+
+// adjust solves z = X·β for readings z with covariance matrix v.
+func (e *observations) adjust(x *mat.Dense, z []float64, v *mat.SymDense, m mode) (*adjustment, error) {
+	w, regular := newWhitening(v)
+	switch {
+	case m == byScatter, m == byChoice && !regular && !e.own:
+		return e.adjustEqually(x, z)
+	case !regular:
+		return nil, &Error{Op: e.op, Err: because(ErrCovariance, "some readings are exact, or differ by nothing uncertain, while others are uncertain; expected an uncertainty of its own for each reading, or for none")}
+	}
+	n, p := x.Dims()
+	s, ok := newLeastSquares(w.apply(x))
+	if !ok {
+		return nil, e.rank(p)
+	}
+	white := w.apply(mat.NewDense(n, 1, append([]float64{}, z...)))
+	got := s.solve(mat.Col(nil, 0, white))
+	a := &adjustment{high: got.high, low: got.low, dof: n - p, residual: make([]float64, n)}
+	c := s.inverse()
+	a.cofactor = gram(c)
+	a.c = mat.DenseCopyOf(w.back(c.T()).T())
+	a.pull = mat.Col(nil, 0, w.back(mat.NewDense(n, 1, got.residual)))
+	for i := range n {
+		sum := doubled{high: z[i]}
+		for k := range p {
+			sum.addProduct(-x.At(i, k), got.high[k])
+		}
+		a.residual[i] = sum.value()
+	}
+	for _, r := range got.residual {
+		a.chi += float64(r * r)
+	}
+	if a.dof == 0 {
+		a.chi = 0 // what is left is rounding
+	}
+	return a, nil
+}
+
+// adjustEqually is the case of equal weights, s from the scatter.
+func (e *observations) adjustEqually(x *mat.Dense, z []float64) (*adjustment, error) {
+	n, p := x.Dims()
+	if n <= p {
+		return nil, &Error{Op: e.op, Err: because(ErrPoints, fmt.Sprintf("%d readings for %d parameters leave no scatter to take an uncertainty from; expected more readings, or readings with stated uncertainties", n, p))}
+	}
+	s, ok := newLeastSquares(x)
+	if !ok {
+		return nil, e.rank(p)
+	}
+	got := s.solve(z)
+	c := s.inverse()
+	a := &adjustment{high: got.high, low: got.low, c: c, residual: got.residual, cofactor: gram(c), dof: n - p, chi: float64(n - p)}
+	var sum doubled
+	for _, r := range got.residual {
+		sum.addProduct(r, r)
+	}
+	a.s = math.Sqrt(sum.value() / float64(n-p))
+	return a, nil
+}
+
+func (e *observations) rank(p int) error {
+	return &Error{Op: e.op, Err: because(ErrRank, fmt.Sprintf("the points do not determine %d parameters; expected abscissae, or rows of the design, that differ enough", p))}
+}
+
+// gram returns C·Cᵀ.
+func gram(c *mat.Dense) *mat.SymDense {
+	p, n := c.Dims()
+	g := mat.NewSymDense(p, nil)
+	for i := range p {
+		for k := range i + 1 {
+			var sum doubled
+			for j := range n {
+				sum.addProduct(c.At(i, j), c.At(k, j))
+			}
+			g.SetSym(i, k, sum.value())
+		}
+	}
+	return g
+}
+
+// whitening turns readings of covariance matrix V into independent ones of unit
+// variance: W = L⁻¹·D⁻¹ for V = D·(L·Lᵀ)·D with the standard uncertainties D.
+type whitening struct {
+	u []float64
+	l *mat.TriDense
+}
+
+func newWhitening(v *mat.SymDense) (*whitening, bool) {
+	n := v.SymmetricDim()
+	w := &whitening{u: make([]float64, n), l: mat.NewTriDense(n, mat.Lower, nil)}
+	for i := range n {
+		w.u[i] = math.Sqrt(v.At(i, i))
+		if !(w.u[i] > 0) {
+			return nil, false
+		}
+	}
+	r := mat.NewSymDense(n, nil)
+	for i := range n {
+		for k := range i + 1 {
+			r.SetSym(i, k, v.At(i, k)/w.u[i]/w.u[k])
+		}
+	}
+	var c mat.Cholesky
+	if !c.Factorize(r) || !(c.Cond() < 1e12) {
+		return nil, false
+	}
+	c.LTo(w.l)
+	return w, true
+}
+
+// apply returns W·x.
+func (w *whitening) apply(x *mat.Dense) *mat.Dense {
+	out := mat.DenseCopyOf(x)
+	rows, columns := out.Dims()
+	for i := range rows {
+		for k := range columns {
+			out.Set(i, k, out.At(i, k)/w.u[i])
+		}
+	}
+	_ = out.Solve(w.l, out) // regular by newWhitening
+	return out
+}
+
+// back returns Wᵀ·x.
+func (w *whitening) back(x mat.Matrix) *mat.Dense {
+	var out mat.Dense
+	_ = out.Solve(w.l.T(), x)
+	rows, columns := out.Dims()
+	for i := range rows {
+		for k := range columns {
+			out.Set(i, k, out.At(i, k)/w.u[i])
+		}
+	}
+	return &out
+}
