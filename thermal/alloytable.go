@@ -85,7 +85,7 @@ func copperAlloys() []Alloy {
 		},
 		{
 			Name: "constantan", Composition: "Cu 55 to 60, Ni 40 to 45",
-			Law: NewLaw(20, 10e-6, 0).Within(0, 100), AlphaTolerance: 85e-6, MaxTemperature: 500,
+			Law: NewLaw(20, 10e-6, 0).Within(0, 100), AlphaTolerance: 84e-6, MaxTemperature: 500,
 			Source: "Wikipedia (German), Konstantan; published values run from −74 to +40 ppm/K",
 		},
 		{

@@ -24,7 +24,7 @@ func newFeedback(resistance, thermalResistance float64, l Law, ambient float64, 
 // rise returns the first solution from 0 up, NaN if there is none.
 func (s feedback) rise() float64 {
 	switch {
-	case s.k == 0 || s.exponent == 0:
+	case s.k == 0 || s.exponent == 0 || (s.a == 0 && s.b == 0):
 		return s.k
 	case s.exponent > 0:
 		return s.riseAtCurrent()
@@ -35,8 +35,8 @@ func (s feedback) rise() float64 {
 // riseAtCurrent solves k b x² − (1 − k a) x + k = 0 for the smaller positive
 // root, in the form that holds for b = 0 too.
 func (s feedback) riseAtCurrent() float64 {
-	p := 1 - s.k*s.a
-	disc := float64(p*p) - 4*s.k*s.k*s.b
+	p := 1 - float64(s.k*s.a)
+	disc := float64(p*p) - float64(4*s.k*s.k*s.b)
 	if disc < 0 {
 		return math.NaN()
 	}
@@ -55,8 +55,8 @@ func (s feedback) riseAtCurrent() float64 {
 // on the first one that reaches k, unless the resistance comes to 0 before.
 func (s feedback) riseAtVoltage() float64 {
 	g := func(x float64) (value, slope float64) {
-		q := 1 + x*(s.a+float64(s.b*x))
-		return float64(x*q) - s.k, q + x*(s.a+2*s.b*x)
+		q := 1 + float64(x*(s.a+float64(s.b*x)))
+		return float64(x*q) - s.k, q + float64(x*(s.a+float64(2*s.b*x)))
 	}
 	const hottest = 1e6 // K: nothing lives there
 	from := 0.0
@@ -75,7 +75,7 @@ func (s feedback) riseAtVoltage() float64 {
 
 // turningPoints returns the positive roots of g' = 1 + 2a x + 3b x², ascending.
 func (s feedback) turningPoints() []float64 {
-	disc := float64(s.a*s.a) - 3*s.b
+	disc := float64(s.a*s.a) - float64(3*s.b)
 	if disc < 0 {
 		return nil
 	}

@@ -29,7 +29,8 @@ type LawFit struct {
 // weights. The uncertainty of the result is what the scatter of the readings
 // about the law tells (GUM H.3, Type A, with readings − degree − 1 degrees of
 // freedom, so one reading more than coefficients at least): what is common to all
-// readings, such as the gain of the meter, is not in it. Use [FitLawOf] for that.
+// readings, such as the gain of the meter, is not in it, and a meter too coarse to
+// scatter looks perfect. Use [FitLawOf] for that.
 //
 // The name is the resistor's; the sources of uncertainty are called after it.
 func FitLaw(name string, reference float64, degree int, temperatures, resistances []float64) (*LawFit, error) {
@@ -46,7 +47,11 @@ func FitLaw(name string, reference float64, degree int, temperatures, resistance
 		return s.fit(exacts(s.theta)), nil
 	}
 	joint := uncertainty.JointSource{Names: names, Estimates: s.theta, Covariance: cov, DOF: dof}
-	return s.fit(joint.Inputs()), nil
+	theta := joint.Inputs()
+	if theta[0].Err() != nil {
+		return nil, domain(op, "scatter", s.stdDev, "expected one of which float64 can hold the square")
+	}
+	return s.fit(theta), nil
 }
 
 // FitLawOf is [FitLaw] for readings that are quantities. The result carries, to
@@ -103,7 +108,7 @@ func (s *system) slope(t float64) float64 {
 	d := t - s.reference
 	v := 0.0
 	for i := len(s.theta) - 1; i > 0; i-- {
-		v = float64(v*d) + float64(i)*s.theta[i]
+		v = float64(v*d) + float64(float64(i)*s.theta[i])
 	}
 	return v
 }
@@ -146,11 +151,18 @@ func fitSystem(op string, reference float64, degree, spare int, t, r []float64) 
 	}
 	s := &system{reference: reference, h: h}
 	s.settle(t, r)
-	if _, err := result(op, "resistance at the reference", s.theta[0]); err != nil {
-		return nil, err
+	for _, v := range append(s.theta[:len(s.theta):len(s.theta)], s.stdDev) {
+		if err := number(op, "coefficients", v); err != nil {
+			return nil, err
+		}
 	}
 	if s.theta[0] <= 0 {
 		return nil, domain(op, "resistance at the reference", s.theta[0], "the fit gives no positive resistance there; choose a reference near the readings")
+	}
+	for _, v := range s.theta[1:] {
+		if err := number(op, "coefficients", v/s.theta[0]); err != nil {
+			return nil, err
+		}
 	}
 	return s, nil
 }

@@ -158,7 +158,7 @@ func (l Law) Slope(t float64) (float64, error) {
 }
 
 func (l Law) slope(t float64) float64 {
-	return l.alpha + float64(2*l.beta*(t-l.reference))
+	return l.alpha + float64(2*(l.beta*(t-l.reference)))
 }
 
 // Rebase returns the same law about another reference temperature in °C. The
@@ -177,8 +177,10 @@ func (l Law) Rebase(reference float64) (Law, error) {
 	if l.IsZero() {
 		return l, nil
 	}
-	alpha, beta := l.slope(reference)/q, l.beta/q
-	l.reference, l.alpha, l.beta = reference, alpha, beta
+	l.alpha, l.beta, l.reference = l.slope(reference)/q, l.beta/q, reference
+	if err := l.check("Law.Rebase"); err != nil {
+		return Law{}, err
+	}
 	return l, nil
 }
 

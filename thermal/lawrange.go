@@ -65,5 +65,8 @@ func (l Law) InferredZero() (t float64, ok bool) {
 		return 0, false
 	}
 	t = l.reference - 1/l.alpha
-	return t, !math.IsInf(t, 0)
+	if math.IsInf(t, 0) {
+		return 0, false
+	}
+	return t, true
 }

@@ -71,6 +71,9 @@ func CurrentReversal(current float64, voltages ...float64) (resistance, emf floa
 	if resistance, err = result(op, "resistance", resistance/current); err != nil {
 		return 0, 0, err
 	}
+	if emf, err = result(op, "EMF", emf); err != nil {
+		return 0, 0, err
+	}
 	return resistance, emf, nil
 }
 

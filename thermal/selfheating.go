@@ -97,8 +97,9 @@ type OperatingPoint struct {
 //	constant voltage:  rise (1 + a·rise) = P0 Rth
 //	constant power:    rise = P Rth
 //
-// and with a parabola the same with 1 + a·rise + b·rise². It is solved directly, not
-// iterated: the state is the first that is reached when the drive is switched
+// and with a parabola the same with 1 + a·rise + b·rise². The solution is in closed
+// form for a current and a power and is enclosed for a voltage, so the search
+// always ends. It is the first state that is reached when the drive is switched
 // on cold. Where there is none the error is [ErrRunaway]: the power grows faster
 // with the temperature than the heat is carried away, and the resistor would
 // heat up to its destruction. A state beyond the law's limits is [ErrDomain].
@@ -121,7 +122,10 @@ func (e Element) Steady(ambient float64, d Drive) (OperatingPoint, error) {
 	}
 	p := OperatingPoint{Rise: rise, Temperature: ambient + rise, Resistance: e.Resistance * q}
 	p.Power = d.strength() * math.Pow(p.Resistance, d.exponent())
-	if _, err := result(op, "power", p.Power); err != nil {
+	if err := number(op, "resistance under load", p.Resistance); err != nil {
+		return OperatingPoint{}, err
+	}
+	if err := number(op, "power", p.Power); err != nil {
 		return OperatingPoint{}, err
 	}
 	return p, nil
@@ -145,7 +149,7 @@ func (e Element) loop(op string, ambient float64, d Drive) (feedback, error) {
 		return feedback{}, err
 	}
 	s := newFeedback(e.Resistance, e.ThermalResistance, e.Law, ambient, d)
-	if _, err := result(op, "rise at ambient resistance", s.k); err != nil {
+	if err := number(op, "rise at ambient resistance", s.k); err != nil {
 		return feedback{}, err
 	}
 	return s, nil
@@ -240,7 +244,7 @@ func (u UncertainLaw) riseGradient(dst, x []float64) {
 	t := x[4] + u.rise(x)
 	d, q, slope := t-u.Reference, law.at(t), law.slope(t)
 	k := rth * i * i * r
-	open := 1 - k*slope
+	open := 1 - float64(k*slope)
 	dst[0] = rth * i * i * q / open
 	dst[1] = i * i * r * q / open
 	dst[2] = k * d / open

@@ -215,9 +215,9 @@ func TestToleranceClasses(t *testing.T) {
 	_, err = ToleranceClass(0).Range(FilmResistor)
 	refused(t, ErrUnknown, "class")(0, err)
 
-	b := evaluate(t, ClassB.Deviation("sensor", -100))
+	b := evaluate(t, ClassB.Departure("sensor", -100))
 	near(t, "u of class B at −100 °C", b.StandardUncertainty, 0.8/math.Sqrt(3), 1e-15)
-	refusedOf(t, ErrDomain, ClassB.Deviation("sensor", -300))
+	refusedOf(t, ErrDomain, ClassB.Departure("sensor", -300))
 }
 
 // Leads of 2 × 50 mΩ on a Pt100, figures by hand: +0.258 K at 25 °C, +0.264 K at 100 °C.

@@ -109,10 +109,10 @@ func (c ToleranceClass) ToleranceResistance(th Thermometer, t float64) (float64,
 	return result("ToleranceClass.ToleranceResistance", "tolerance", tolerance*math.Abs(slope))
 }
 
-// Deviation returns the unknown departure in K of one sensor of the class from
+// Departure returns the unknown departure in K of one sensor of the class from
 // the curve at t in °C: an input quantity, 0 ± tolerance, rectangular. Add it to
 // what [Thermometer.TemperatureOf] returns.
-func (c ToleranceClass) Deviation(name string, t float64) uncertainty.Quantity {
+func (c ToleranceClass) Departure(name string, t float64) uncertainty.Quantity {
 	tolerance, err := c.Tolerance(t)
 	if err != nil {
 		return uncertainty.Fail(err)

@@ -24,7 +24,7 @@ func ZeroPower(r1, i1, r2, i2 float64) (float64, error) {
 	if err := twoCurrents(op, r1, i1, r2, i2); err != nil {
 		return 0, err
 	}
-	return result(op, "resistance", r1-(r2-r1)*squares(i1, i2))
+	return result(op, "resistance", r1-float64((r2-r1)*squares(i1, i2)))
 }
 
 // squares is i1²/(i2² − i1²).
@@ -52,7 +52,7 @@ func PowerCoefficient(r1, i1, r2, i2 float64) (float64, error) {
 	if r0 <= 0 {
 		return 0, domain(op, "resistance at zero power", r0, "expected readings that lead to a positive one")
 	}
-	dp := i2*i2*r2 - i1*i1*r1
+	dp := float64(i2*i2*r2) - float64(i1*i1*r1)
 	if dp == 0 {
 		return 0, domain(op, "power difference", dp, "expected two different powers")
 	}
