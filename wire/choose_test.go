@@ -22,7 +22,7 @@ func TestLengthAndResistanceRoundTrip(t *testing.T) {
 		for range 50 {
 			g := must[wire.Gauge](t)(wire.Metric(1e-5 * math.Pow(10, 3*r.Float64())))
 			c := wire.Conductor{Material: m, Gauge: g}
-			at := 60 * r.Float64()
+			at := 15 + 20*r.Float64() // inside every law
 			if m.Law.IsZero() {
 				at = m.ReferenceTemperature
 			}
@@ -52,7 +52,7 @@ func TestMonotonic(t *testing.T) {
 		last = r
 	}
 	c := wire.Conductor{Material: copper, Gauge: gauge(t, "1 mm")}
-	for at := -100.0; at < 200; at++ {
+	for at := -50.0; at < 200; at++ {
 		if ok(c.PerMetre(at+1)) <= ok(c.PerMetre(at)) {
 			t.Errorf("at %v °C", at)
 		}

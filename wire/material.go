@@ -36,6 +36,8 @@ type Material struct {
 	// points: the coefficient of wire tables, into which the material's own
 	// expansion has gone (see [Material.VolumeResistivity]). Zero: not stated,
 	// known at ReferenceTemperature only.
+	// The laws of the table are those of [thermal.FindAlloy], with their limits of
+	// temperature.
 	Law thermal.Law
 	// AlphaTolerance and BetaTolerance are the half-widths of the published
 	// ranges of the law's coefficients, 1/K and 1/K²; 0: taken as exact.

@@ -292,7 +292,7 @@ func TestCoefficientsAreDerivatives(t *testing.T) {
 	const h = 0.01
 	for _, name := range []string{"copper", "manganin", "aluminium", "brass 70/30"} {
 		m := find(t, name)
-		for _, at := range []float64{-20, 0, 20, 25, 80} {
+		for _, at := range []float64{1, 20, 25, 80} {
 			c := must[wire.Coefficients](t)(m.Coefficients(at))
 			for _, p := range []struct {
 				f    func(float64) (float64, error)

@@ -90,10 +90,11 @@ func (m Material) uncertainLaw(name string) thermal.UncertainLaw {
 		}
 		return uncertainty.Source{Name: name + suffix, Unit: unit, Distribution: uncertainty.Rectangular(v, tolerance)}.Input()
 	}
+	low, high, _ := m.Law.Limits()
 	return thermal.UncertainLaw{
-		Reference: m.Law.Reference(),
-		Alpha:     input(" alpha", "1/K", m.Law.Alpha(), m.AlphaTolerance),
-		Beta:      input(" beta", "1/K²", m.Law.Beta(), m.BetaTolerance),
+		Reference: m.Law.Reference(), Low: low, High: high,
+		Alpha: input(" alpha", "1/K", m.Law.Alpha(), m.AlphaTolerance),
+		Beta:  input(" beta", "1/K²", m.Law.Beta(), m.BetaTolerance),
 	}
 }
 
