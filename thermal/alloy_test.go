@@ -55,7 +55,7 @@ func TestAlloyTable(t *testing.T) {
 func TestFindAlloyByOtherNames(t *testing.T) {
 	for other, want := range alsoKnown {
 		_, inAlloys := FindAlloy(other)
-		_, inEMFs := FindThermalEMF(other)
+		_, inEMFs := FindEMF(other)
 		if inAlloys != nil && inEMFs != nil {
 			t.Errorf("%q leads to %q, which no table has", other, want)
 		}
@@ -207,7 +207,7 @@ func TestPublishedManganin(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	emf, err := FindThermalEMF("manganin")
+	emf, err := FindEMF("manganin")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -300,4 +300,22 @@ func TestPublishedFollowed(t *testing.T) {
 	uncertaintytest.Published{
 		Name: "aluminium by its zero", Source: "IEC 60228 annex B", Place: "248/(228 + t)", Printed: "0.00403", Provenance: uncertaintytest.Seen,
 	}.Run(t, LawFromZero(20, -228).Alpha())
+}
+
+// Any text is answered, with an alloy or with suggestions.
+func FuzzFindAlloy(f *testing.F) {
+	f.Add("manganin")      // a name of the table
+	f.Add("Ni-Cr 80/20")   // another name, with signs
+	f.Add("alluminium")    // one letter wrong
+	f.Add("")              // nothing
+	f.Add("\xff\u0130 /Ω") // no text, letters whose case is not ASCII
+	f.Fuzz(func(t *testing.T, name string) {
+		a, err := FindAlloy(name)
+		if (a.Name == "") != (err != nil) {
+			t.Fatalf("%q: %+v, %v", name, a, err)
+		}
+		if err != nil && !strings.Contains(err.Error(), "did you mean \"") {
+			t.Fatalf("%q: %v suggests nothing", name, err)
+		}
+	})
 }

@@ -81,7 +81,7 @@ func functions() map[string]func(x [4]float64) (float64, error) {
 			return worst(r, e), err
 		},
 		"Offset":  func(x [4]float64) (float64, error) { return OffsetCompensated(x[0], x[1], x[2], x[3]) },
-		"Largest": func(x [4]float64) (float64, error) { return ThermalEMF{Low: -1e-6, High: 1e-6}.Largest(x[0]) },
+		"Largest": func(x [4]float64) (float64, error) { return EMF{Low: -1e-6, High: 1e-6}.Largest(x[0]) },
 		"Fit": func(x [4]float64) (float64, error) {
 			f, err := FitLaw("r", x[0], 1, []float64{20, x[1], 30}, []float64{100, x[2], x[3]})
 			if err != nil {

@@ -36,11 +36,20 @@ func MeanCoefficient(t1, r1, t2, r2 float64) (float64, error) {
 	return result(op, "coefficient", (r2-r1)/(r1*(t2-t1)))
 }
 
-// MeanCoefficientOf is [MeanCoefficient] of quantities. An error of the meter
-// that is common to both readings, or of the thermometer, drops out of it when
-// the readings are built from that one source.
+// MeanCoefficientOf is [MeanCoefficient] of quantities. The gain error of the one
+// meter and the offset of the one thermometer drop out of it when the readings
+// are built from those sources.
 func MeanCoefficientOf(t1, r1, t2, r2 uncertainty.Quantity) uncertainty.Quantity {
-	return r2.Sub(r1).Div(r1.Mul(t2.Sub(t1)))
+	_, err := MeanCoefficient(t1.Estimate(), r1.Estimate(), t2.Estimate(), r2.Estimate())
+	return guard(r2.Sub(r1).Div(r1.Mul(t2.Sub(t1))), err)
+}
+
+// guard returns q, or the error that the numbers of its estimates make.
+func guard(q uncertainty.Quantity, err error) uncertainty.Quantity {
+	if err != nil && q.Err() == nil {
+		return uncertainty.Fail(err)
+	}
+	return q
 }
 
 // BoxCoefficient returns the temperature coefficient in 1/K by the box method:

@@ -35,6 +35,7 @@ func TestMeanCoefficientOfSharesTheMeter(t *testing.T) {
 		t.Errorf("u = %v, want 0", b.StandardUncertainty)
 	}
 	refusedOf(t, uncertainty.ErrDomain, MeanCoefficientOf(uncertainty.Exact(25), r1, uncertainty.Exact(25), r2))
+	refusedOf(t, ErrDomain, MeanCoefficientOf(uncertainty.Exact(-300), r1, uncertainty.Exact(25), r2))
 }
 
 func TestBoxCoefficient(t *testing.T) {

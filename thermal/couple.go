@@ -7,9 +7,9 @@ import "example.com/ohmwright/uncertainty"
 
 // copperConstantan is the ITS-90 reference function of the thermocouple type T,
 // copper against constantan, in mV of t in °C, reference junction at 0 °C: NIST
-// Monograph 175 (1993), section 9, coefficients from memory. They reproduce the
-// tabulated values that were seen of it from −270 °C to 350 °C to the last digit,
-// see the tests.
+// Monograph 175 (1993), Table 9.3.1. The coefficients are from memory, and were seen
+// shortened; they reproduce the tabulated values that were seen, from −270 °C to
+// 350 °C, to the last digit.
 var copperConstantan = curve{name: "copper–constantan (type T)", low: -270, high: 400, pieces: []piece{
 	{-270, polynomial{
 		0, 0.387481063640e-01, 0.441944343470e-04, 0.118443231050e-06, 0.200329735540e-07,

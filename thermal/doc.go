@@ -23,7 +23,7 @@
 // [Transient] says when a reading has settled, a [Derating] what is allowed.
 //
 // Thermal EMFs: [ConstantanEMF] is the reference function of copper against
-// constantan, [FindThermalEMF] has the other materials, [EMFError] turns an EMF
+// constantan, [FindEMF] has the other materials, [EMFError] turns an EMF
 // into ohms and [CurrentReversal] removes it.
 //
 // Temperatures are in degrees Celsius (ITS-90), differences in kelvins,
@@ -38,6 +38,6 @@
 //
 // Published values differ between sources. Each table says what it follows and
 // what is known only from memory, offers the other values beside it
-// ([PublishedCoefficients], [ThermalEMFs], [PlatinumIPTS68], [Nickel617],
+// ([PublishedCoefficients], [EMFs], [PlatinumIPTS68], [Nickel617],
 // [CopperConductorByZero]) and averages nothing.
 package thermal

@@ -123,10 +123,10 @@ func TestOffsetCompensated(t *testing.T) {
 	refused(t, ErrNotFinite, "v2")(OffsetCompensated(1, 1, math.NaN(), 2))
 }
 
-func TestThermalEMFTable(t *testing.T) {
+func TestEMFTable(t *testing.T) {
 	before := ""
 	first := map[string]bool{}
-	for e := range ThermalEMFs() {
+	for e := range EMFs() {
 		if e.Material < before {
 			t.Errorf("%s after %s", e.Material, before)
 		}
@@ -141,7 +141,7 @@ func TestThermalEMFTable(t *testing.T) {
 		}
 		// A seen value goes before one from memory.
 		if !first[e.Material] && e.Known == "memory" {
-			for other := range ThermalEMFs() {
+			for other := range EMFs() {
 				if other.Material == e.Material && other.Known != "memory" {
 					t.Errorf("%s follows memory although %s was seen", e.Material, other.Source)
 				}
@@ -149,14 +149,14 @@ func TestThermalEMFTable(t *testing.T) {
 		}
 		first[e.Material] = true
 	}
-	for range ThermalEMFs() {
+	for range EMFs() {
 		break // stops when told to
 	}
 }
 
 // Every published EMF is in the table, digit for digit: of the lines about a
 // material the nearest is compared.
-func TestPublishedThermalEMF(t *testing.T) {
+func TestPublishedEMF(t *testing.T) {
 	names := map[string]string{
 		"copper (clean)": "copper", "brass": "brass 70/30", "beryllium (copper)": "beryllium copper",
 		"Fe-Ni-Co sealing alloy": "iron-nickel-cobalt sealing alloy", "constantan (Cu-Ni 45)": "constantan",
@@ -173,7 +173,7 @@ func TestPublishedThermalEMF(t *testing.T) {
 		printed := numbers.FindString(r.printed)
 		want := must(t, r.id)(parse(printed))
 		best := math.Inf(1)
-		for e := range ThermalEMFs() {
+		for e := range EMFs() {
 			if got := e.High * 1e6; e.Material == name && math.Abs(got-want) < math.Abs(best-want) {
 				best = got
 			}
@@ -182,15 +182,15 @@ func TestPublishedThermalEMF(t *testing.T) {
 	}
 }
 
-func TestThermalEMFOf(t *testing.T) {
-	manganin, err := FindThermalEMF("Manganin")
+func TestEMFCoefficient(t *testing.T) {
+	manganin, err := FindEMF("Manganin")
 	if err != nil {
 		t.Fatal(err)
 	}
 	b := evaluate(t, manganin.Coefficient("manganin joints").Mul(uncertainty.Exact(0.1)))
 	near(t, "u of 0.1 K", b.StandardUncertainty, 1e-7/math.Sqrt(3), 1e-12)
 	near(t, "largest", must(t, "")(manganin.Largest(-0.1)), 1e-7, 1e-12)
-	constantan, _ := FindThermalEMF("constantan")
+	constantan, _ := FindEMF("constantan")
 	if b := evaluate(t, constantan.Coefficient("c")); b.Estimate != -40.27e-6 || b.StandardUncertainty != 0 {
 		t.Errorf("%v, u %v", b.Estimate, b.StandardUncertainty)
 	}
@@ -199,7 +199,7 @@ func TestThermalEMFOf(t *testing.T) {
 		t.Errorf("%v against the slope of the function: %v", constantan.High, err)
 	}
 	refused(t, ErrNotFinite, "temperature difference")(manganin.Largest(math.NaN()))
-	e, err := FindThermalEMF("mangan")
+	e, err := FindEMF("mangan")
 	refused(t, ErrUnknown, "name")(e.High, err)
 	if !strings.Contains(err.Error(), `"manganin"`) {
 		t.Errorf("%v: no suggestion", err)

@@ -263,8 +263,8 @@ func ExampleConstantanEMF() {
 	// Output: 40.6 µV, 4.06 mΩ
 }
 
-func ExampleFindThermalEMF() {
-	e, err := thermal.FindThermalEMF("brass")
+func ExampleFindEMF() {
+	e, err := thermal.FindEMF("brass")
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -30,7 +30,7 @@ var alsoKnown = map[string]string{
 	"purealuminum": "aluminium, pure",
 	"ag":           "silver", "au": "gold", "pt": "platinum", "ni": "nickel", "fe": "iron", "w": "tungsten", "sn": "tin",
 	"pb": "lead", "hg": "mercury", "brass": "brass 70/30",
-	"copper-manganese-nickel": "manganin", "cumnni": "manganin", "coppermanganesenickel": "manganin",
+	"coppermanganesenickel": "manganin", "cumnni": "manganin", "cumn12ni": "manganin", "manganin84/12/4": "manganin", "manganin86/12/2": "manganin",
 	"coppernickel": "constantan", "cuni": "constantan", "cuni44": "constantan",
 	"germansilver": "nickel silver",
 	"nichrome":     "nickel-chromium 80/20", "nickelchromium": "nickel-chromium 80/20", "nicr": "nickel-chromium 80/20",

@@ -23,8 +23,8 @@ func RatedCurrent(p, r float64) (float64, error) {
 // RatedVoltage returns in volts the voltage at which a resistor of r ohms takes
 // the power of p watts, √(p r): the rated voltage of MIL-PRF-39005G and
 // MIL-R-93F. High resistances reach the limit of their insulation before. The
-// caution of [RatedCurrent] holds; above about 50 V a terminal is a danger to
-// life.
+// caution of [RatedCurrent] holds; voltages beyond what the local code counts as
+// safe to touch, some tens of volts, are a danger to life.
 func RatedVoltage(p, r float64) (float64, error) {
 	if err := powerAndResistance("RatedVoltage", p, r); err != nil {
 		return 0, err

@@ -240,4 +240,6 @@ func TestTwoCurrents(t *testing.T) {
 	refused(t, ErrDomain, "resistance at zero power")(PowerCoefficient(1, 1, 10, 1.1))
 	refused(t, ErrDomain, "power difference")(PowerCoefficient(4, 1, 1, 2))
 	refusedOf(t, uncertainty.ErrDomain, ZeroPowerOf(r1, q(1), r2, q(1)))
+	refusedOf(t, ErrDomain, ZeroPowerOf(r1.Neg(), q(1), r2, q(2)))
+	refusedOf(t, ErrDomain, PowerCoefficientOf(q(1), q(1), q(10), q(1.1)))
 }

@@ -35,8 +35,9 @@ func squares(i1, i2 float64) float64 {
 // ZeroPowerOf is [ZeroPower] of quantities. The extrapolation magnifies the
 // scatter of the readings: for I and √2 I, √5 times that of one.
 func ZeroPowerOf(r1, i1, r2, i2 uncertainty.Quantity) uncertainty.Quantity {
+	_, err := ZeroPower(r1.Estimate(), i1.Estimate(), r2.Estimate(), i2.Estimate())
 	k := i1.Mul(i1).Div(i2.Sub(i1).Mul(i2.Add(i1)))
-	return r1.Sub(r2.Sub(r1).Mul(k))
+	return guard(r1.Sub(r2.Sub(r1).Mul(k)), err)
 }
 
 // PowerCoefficient returns the relative change of resistance per watt, in 1/W,
@@ -61,8 +62,9 @@ func PowerCoefficient(r1, i1, r2, i2 float64) (float64, error) {
 
 // PowerCoefficientOf is [PowerCoefficient] of quantities.
 func PowerCoefficientOf(r1, i1, r2, i2 uncertainty.Quantity) uncertainty.Quantity {
+	_, err := PowerCoefficient(r1.Estimate(), i1.Estimate(), r2.Estimate(), i2.Estimate())
 	dp := i2.Mul(i2).Mul(r2).Sub(i1.Mul(i1).Mul(r1))
-	return r2.Sub(r1).Div(ZeroPowerOf(r1, i1, r2, i2).Mul(dp))
+	return guard(r2.Sub(r1).Div(ZeroPowerOf(r1, i1, r2, i2).Mul(dp)), err)
 }
 
 func twoCurrents(op string, r1, i1, r2, i2 float64) error {

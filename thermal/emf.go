@@ -9,9 +9,9 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// ThermalEMF is what one source publishes about the thermal EMF of a material
+// EMF is what one source publishes about the thermal EMF of a material
 // against copper near room temperature.
-type ThermalEMF struct {
+type EMF struct {
 	Material string
 
 	// Low and High bound the Seebeck coefficient against copper in V/K; negative: the
@@ -23,14 +23,14 @@ type ThermalEMF struct {
 	Known  string // "seen", "quoted" (seen in a document that quotes the source), "memory" (not seen)
 }
 
-// ThermalEMFs returns the table, materials in order of the alphabet. Where
+// EMFs returns the table, materials in order of the alphabet. Where
 // sources disagree about a material its lines follow each other, the one that
-// [FindThermalEMF] follows first.
-func ThermalEMFs() iter.Seq[ThermalEMF] {
-	return func(yield func(ThermalEMF) bool) {
+// [FindEMF] follows first.
+func EMFs() iter.Seq[EMF] {
+	return func(yield func(EMF) bool) {
 		for _, row := range emfTable {
 			const perMicrovolt = 1e-6
-			e := ThermalEMF{
+			e := EMF{
 				Material: row.material, Low: row.low * perMicrovolt, High: row.high * perMicrovolt,
 				Source: sources[row.source], Known: row.known,
 			}
@@ -41,25 +41,25 @@ func ThermalEMFs() iter.Seq[ThermalEMF] {
 	}
 }
 
-// FindThermalEMF returns the thermal EMF against copper of that material, with
+// FindEMF returns the thermal EMF against copper of that material, with
 // names as in [FindAlloy]. An unknown name is [ErrUnknown] with the nearest known
 // ones. Sources that were seen go before values from memory.
-func FindThermalEMF(material string) (ThermalEMF, error) {
+func FindEMF(material string) (EMF, error) {
 	want := key(material)
 	var known []string
-	for e := range ThermalEMFs() {
+	for e := range EMFs() {
 		if fold(e.Material) == want {
 			return e, nil
 		}
 		known = append(known, e.Material)
 	}
-	return ThermalEMF{}, unknown("FindThermalEMF", material, known)
+	return EMF{}, unknown("FindEMF", material, known)
 }
 
 // Coefficient returns the Seebeck coefficient against copper in V/K as an input
 // quantity of that name, rectangular between Low and High. Call it once for one
 // pair of materials in the circuit and share the result.
-func (e ThermalEMF) Coefficient(name string) uncertainty.Quantity {
+func (e EMF) Coefficient(name string) uncertainty.Quantity {
 	if e.Low == e.High {
 		return uncertainty.Exact(e.Low)
 	}
@@ -71,8 +71,8 @@ func (e ThermalEMF) Coefficient(name string) uncertainty.Quantity {
 
 // Largest returns the largest magnitude in volts of the EMF that a difference of
 // temperature in K between the two contacts with copper makes.
-func (e ThermalEMF) Largest(difference float64) (float64, error) {
-	const op = "ThermalEMF.Largest"
+func (e EMF) Largest(difference float64) (float64, error) {
+	const op = "EMF.Largest"
 	if err := number(op, "temperature difference", difference); err != nil {
 		return 0, err
 	}
