@@ -22,7 +22,7 @@ const (
 // Many tables in print are still of the curve before it; see [PlatinumIPTS68].
 func Platinum(r0 float64) Thermometer { return Thermometer{r0, &platinum} }
 
-var platinum = callendarVanDusen("platinum IEC 60751", 850, platinumA, platinumB, platinumC)
+var platinum = platinumCurve("platinum IEC 60751", 850, platinumA, platinumB, platinumC)
 
 // PlatinumIPTS68 returns the curve of IEC 60751:1983, in the temperatures of
 // IPTS-68, for reading old tables: A = 3.90802e-3, B = −5.802e-7,
@@ -30,11 +30,11 @@ var platinum = callendarVanDusen("platinum IEC 60751", 850, platinumA, platinumB
 // for a thermometer of 100 Ω, 0.34 K. Not for new work.
 func PlatinumIPTS68(r0 float64) Thermometer { return Thermometer{r0, &platinumIPTS68} }
 
-var platinumIPTS68 = callendarVanDusen("platinum IEC 60751:1983 (IPTS-68)", 850, 3.90802e-3, -5.802e-7, -4.27350e-12)
+var platinumIPTS68 = platinumCurve("platinum IEC 60751:1983 (IPTS-68)", 850, 3.90802e-3, -5.802e-7, -4.27350e-12)
 
-// callendarVanDusen is the pair of formulas of platinum thermometers.
+// platinumCurve is the pair of formulas of platinum thermometers.
 // C(t − 100)t³ = −100C t³ + C t⁴.
-func callendarVanDusen(name string, high, a, b, c float64) curve {
+func platinumCurve(name string, high, a, b, c float64) curve {
 	return curve{name: name, low: -200, high: high, pieces: []piece{
 		{-200, polynomial{1, a, b, -100 * c, c}},
 		{0, polynomial{1, a, b}},

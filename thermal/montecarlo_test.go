@@ -4,10 +4,26 @@
 package thermal
 
 import (
+	"math"
 	"testing"
 
 	"example.com/ohmwright/uncertainty"
 )
+
+// At the peak the first-order sensitivity to temperature vanishes; the second
+// order is left: β u² for the estimate, √2 |β| u² for the uncertainty (normal t).
+func TestSecondOrderAtThePeak(t *testing.T) {
+	at := uncertainty.Input("t", uncertainty.Normal(25, 2))
+	q := NewLaw(25, 0, -0.5e-6).RatioOf(at)
+	if u := evaluate(t, q).StandardUncertainty; u != 0 {
+		t.Errorf("first order u = %v, want 0", u)
+	}
+	b, err := uncertainty.SecondOrder(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "second-order u", b.StandardUncertainty, math.Sqrt2*0.5e-6*4, 1e-9)
+}
 
 // Trials of a Monte Carlo run that leave the range near its end are continued, not
 // lost.
