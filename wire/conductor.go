@@ -110,7 +110,8 @@ func BarResistance(m Material, length, width, thickness, t float64) (float64, er
 
 // LeadResistance returns what a pair of leads adds to a two-wire measurement, in
 // ohms: both wires together, each length metres long, at t °C. Plugs and
-// contacts come on top; a few milliohms for each is common.
+// contacts come on top; a few milliohms for each is common. For a budget take
+// twice [Spool.ResistanceOf] of a spool of the lead.
 func LeadResistance(lead Conductor, length, t float64) (float64, error) {
 	r, err := lead.Resistance(length, t)
 	if err != nil {

@@ -107,6 +107,11 @@ func TestGaugesRunFromThickToFine(t *testing.T) {
 				t.Errorf("%v says system %v", g, g.System())
 			}
 		}
+		for _, g := range all {
+			if s == wire.MetricSizes && len(g.String()) > len("0.0355 mm") {
+				t.Errorf("preferred size %v is not the nearest to its decimal", g)
+			}
+		}
 		for range wire.Gauges(s) {
 			break // stops when told
 		}

@@ -6,6 +6,7 @@ package wire
 import (
 	"fmt"
 	"math"
+	"strconv"
 )
 
 const thickestSWG, finestSWG = -6, 50
@@ -34,8 +35,12 @@ const finestPreferred = 48
 // preferred returns the preferred metric diameter that lies n steps below 5 mm.
 func preferred(n int) (Gauge, error) {
 	i := n + 6 // 5.00 mm is the sixth step below 10 mm
-	mm := float64(r20[i%len(r20)]) / 100 / math.Pow10(i/len(r20))
-	return Metric(mm / 1000)
+	text := fmt.Sprintf("%de-%d", r20[i%len(r20)], 5+i/len(r20))
+	d, err := strconv.ParseFloat(text, 64) // the float64 nearest to the decimal size
+	if err != nil {
+		return Gauge{}, err
+	}
+	return Metric(d)
 }
 
 // Nearest returns the size of system s whose diameter is nearest to d metres.

@@ -36,6 +36,13 @@ func TemperatureRise(power, surface, transfer float64) (float64, error) {
 	return result(op, "rise", power/surface/transfer)
 }
 
+// TemperatureRiseOf is [TemperatureRise] of quantities.
+func TemperatureRiseOf(power, surface, transfer uncertainty.Quantity) uncertainty.Quantity {
+	return quantity.Of("temperature rise", func(x []float64) (float64, error) {
+		return TemperatureRise(x[0], x[1], x[2])
+	}, power, surface, transfer)
+}
+
 // PowerForRise returns the power in watts that makes a surface in m² rise by so many
 // kelvin; it inverts [TemperatureRise] and has its cautions.
 func PowerForRise(rise, surface, transfer float64) (float64, error) {

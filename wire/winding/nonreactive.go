@@ -3,7 +3,12 @@
 
 package winding
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/wire/internal/quantity"
+)
 
 // AyrtonPerryInductance returns the inductance in henries of an Ayrton–Perry
 // winding, two equal windings in opposite sense in parallel:
@@ -29,6 +34,13 @@ func AyrtonPerryInductance(one, coupling float64) (float64, error) {
 		return 0, domain(op, arg{"coupling", coupling, ""}, "want 0 to 1")
 	}
 	return one * (1 - coupling) / 2, nil
+}
+
+// AyrtonPerryInductanceOf is [AyrtonPerryInductance] of quantities.
+func AyrtonPerryInductanceOf(one, coupling uncertainty.Quantity) uncertainty.Quantity {
+	return quantity.Of("Ayrton–Perry inductance", func(x []float64) (float64, error) {
+		return AyrtonPerryInductance(x[0], x[1])
+	}, one, coupling)
 }
 
 // SelfCapacitance returns the capacitance in farads across a single-layer coil with

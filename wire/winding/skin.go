@@ -3,7 +3,12 @@
 
 package winding
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/wire/internal/quantity"
+)
 
 const (
 	// MagneticConstant is µ0 in H/m, taken as 4π × 1e-7, which the present SI keeps to
@@ -45,6 +50,13 @@ func SkinParameter(diameter, resistivity, permeability, frequency float64) (floa
 	return result(op, "x", diameter/2*math.Sqrt(2*math.Pi*frequency*MagneticConstant*permeability/resistivity))
 }
 
+// SkinParameterOf is [SkinParameter] of quantities.
+func SkinParameterOf(diameter, resistivity, permeability, frequency uncertainty.Quantity) uncertainty.Quantity {
+	return quantity.Of("skin parameter", func(x []float64) (float64, error) {
+		return SkinParameter(x[0], x[1], x[2], x[3])
+	}, diameter, resistivity, permeability, frequency)
+}
+
 func skinArguments(op string, resistivity, permeability, frequency float64) error {
 	return positive(op, arg{"resistivity", resistivity, "Ω·m"}, arg{"permeability", permeability, ""}, arg{"frequency", frequency, "Hz"})
 }
@@ -62,6 +74,11 @@ func ResistanceRatio(x float64) (float64, error) {
 	}
 	increase, _ := surfaceImpedance(x)
 	return 1 + increase, nil
+}
+
+// ResistanceRatioOf is [ResistanceRatio] of a quantity.
+func ResistanceRatioOf(x uncertainty.Quantity) uncertainty.Quantity {
+	return quantity.Of("Rac/Rdc", func(x []float64) (float64, error) { return ResistanceRatio(x[0]) }, x)
 }
 
 // ResistanceIncrease returns Rac/Rdc − 1 of [ResistanceRatio] without the loss of

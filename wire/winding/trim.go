@@ -9,6 +9,7 @@ import (
 
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/wire/internal/quantity"
 )
 
 // Pad returns the resistance in ohms that, in parallel with r, brings it down to target:
@@ -38,6 +39,16 @@ func Link(r, target float64) (float64, error) {
 		return 0, &Error{Op: op, Name: "target", Value: target, Err: ErrUnreachable, want: "a link in series only raises: want more than the resistance"}
 	}
 	return target - r, nil
+}
+
+// PadOf is [Pad] of quantities.
+func PadOf(r, target uncertainty.Quantity) uncertainty.Quantity {
+	return quantity.Of("pad", func(x []float64) (float64, error) { return Pad(x[0], x[1]) }, r, target)
+}
+
+// LinkOf is [Link] of quantities.
+func LinkOf(r, target uncertainty.Quantity) uncertainty.Quantity {
+	return quantity.Of("link", func(x []float64) (float64, error) { return Link(x[0], x[1]) }, r, target)
 }
 
 func trimmed(op string, r, target float64) error {
