@@ -40,7 +40,10 @@ func share(what string, v float64, meaning string) error {
 
 // edge is the quantile of a trapezoid about 0 with half-width 1.
 func (l law) edge(p float64) float64 {
-	if p > 0.5 {
+	if p >= 0.5 {
+		if p == 0.5 {
+			return 0
+		}
 		return -l.edge(1 - p)
 	}
 	if l.kind == trapezoidal {
