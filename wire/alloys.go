@@ -6,8 +6,9 @@ package wire
 // alloys are the brasses and the resistance alloys.
 //
 // Resistance alloys differ by maker and by melt. ASTM B267 allows ±5 % of the
-// nominal resistivity for its classes 1 to 4 and ±10 % for classes 5 to 11; the wider
-// one is taken for the copper alloys and for what has no published range.
+// nominal resistivity for its classes 1 to 4 and ±10 % for classes 5 to 11;
+// the wider one is taken for the copper alloys and for what has no published
+// range.
 func alloys() []Material {
 	return append(copperAlloys(), nickelAlloys()...)
 }

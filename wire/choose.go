@@ -22,17 +22,18 @@ type Choice struct {
 	CurrentDensity float64 // A/m², 0 without a stated power
 }
 
-// Choose returns the gauges of a system with which the material makes the given
-// resistance, in ohms at t °C, inside the limits; from the thickest, and so the
-// longest and coolest, to the finest. No gauge inside the limits is an error
-// that tells which limit stood in the way of how many.
+// Choose returns the gauges of a system with which the material makes the
+// given resistance, in ohms at t °C, inside the limits; from the thickest, and
+// so the longest and coolest, to the finest. No gauge inside the limits is an
+// error that tells which limit stood in the way of how many.
 //
-// Loading is P/(πdl), current density √(P/R)/A. Neither limit is a property of the
-// material: both depend on how the heat gets away. A large surface in still air
-// sheds about 10 W/(m²·K), so 100 W/m² of the outside of a winding stands for a
-// rise near 10 K (common practice); a free thin wire sheds several times more, a
-// wire in a coil, a case or under insulation less. Measure the rise. Work with
-// hot wire only on supports that stand the heat, away from what burns.
+// Loading is P/(πdl), current density √(P/R)/A. Neither limit is a property of
+// the material: both depend on how the heat gets away. A large surface in
+// still air sheds about 10 W/(m²·K), so 100 W/m² of the outside of a winding
+// stands for a rise near 10 K (common practice); a free thin wire sheds
+// several times more, a wire in a coil, a case or under insulation less.
+// Measure the rise. Work with hot wire only on supports that stand the heat,
+// away from what burns.
 func Choose(m Material, ohms, t float64, s System, limits Limits) ([]Choice, error) {
 	const op = "wire.Choose"
 	if err := limits.check(op); err != nil {

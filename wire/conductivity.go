@@ -23,14 +23,16 @@ const (
 // The international annealed copper standard at 20 °C (IEC 60028:1925; NBS
 // Handbook 100, section 1).
 const (
-	// IACSResistivity is that of 100 % IACS in Ω·m: 1/58 Ω·mm²/m by definition,
-	// printed 0.017241. Wire tables of copper rest on it.
+	// IACSResistivity is that of 100 % IACS in Ω·m: 1/58 Ω·mm²/m by
+	// definition, printed 0.017241. Wire tables of copper rest on it.
 	IACSResistivity = 1e-6 / 58
-	// IACSMassResistivity is the standard's other statement, 0.15328 Ω·g/m², in
-	// Ω·kg/m². Divided by the density of 8890 kg/m³ it gives a resistivity that is
-	// 2.7e-5 above IACSResistivity: the two printed figures are rounded apart.
+	// IACSMassResistivity is the standard's other statement, 0.15328 Ω·g/m²,
+	// in Ω·kg/m². Divided by the density of 8890 kg/m³ it gives a resistivity
+	// that is 2.7e-5 above IACSResistivity: the two printed figures are
+	// rounded apart.
 	IACSMassResistivity = 0.15328e-3
-	// IACSDensity is the density of annealed copper in kg/m³ that the standard assigns.
+	// IACSDensity is the density of annealed copper in kg/m³ that the standard
+	// assigns.
 	IACSDensity = 8890
 )
 
@@ -45,8 +47,8 @@ func Conductivity(rho float64) (float64, error) {
 }
 
 // FromConductivity returns the resistivity in Ω·m at 20 °C of a material whose
-// conductivity is the given fraction of the annealed copper standard (1 is 100 %
-// IACS).
+// conductivity is the given fraction of the annealed copper standard (1 is
+// 100 % IACS).
 func FromConductivity(fraction float64) (float64, error) {
 	const op = "wire.FromConductivity"
 	if err := positive(op, "fraction", fraction, "(1 is 100 % IACS)"); err != nil {
@@ -77,7 +79,8 @@ func MassResistivity(rho, density float64) (float64, error) {
 }
 
 // FromMassResistivity returns the resistivity in Ω·m of a material of mass
-// resistivity delta, Ω·kg/m², and density, kg/m³. It inverts [MassResistivity].
+// resistivity delta, Ω·kg/m², and density, kg/m³. It inverts
+// [MassResistivity].
 func FromMassResistivity(delta, density float64) (float64, error) {
 	const op = "wire.FromMassResistivity"
 	if err := positive(op, "mass resistivity", delta, "Ω·kg/m²"); err != nil {
@@ -90,16 +93,18 @@ func FromMassResistivity(delta, density float64) (float64, error) {
 }
 
 // Inferred temperatures of zero resistance, °C: where the straight line of
-// resistance against temperature, drawn on downwards, would meet zero. See
-// [RatioFromZero].
+// resistance against temperature, drawn on downwards, would meet zero. They
+// are for thermal.LawFromZero; the copper of the table follows the coefficient
+// 0.00393 1/K instead, whose zero is −234.453.
 const (
 	// CopperZero is that of copper of 100 % IACS in IEC 60228 annex B and IEC
-	// 60034, 254.5/(234.5+t). Against the coefficient
-	// 0.00393 1/K it makes a difference of 0.7 ppm for each kelvin from 20 °C.
+	// 60034, 254.5/(234.5+t). Against the coefficient 0.00393 1/K it makes a
+	// difference of 0.7 ppm for each kelvin from 20 °C.
 	CopperZero = -234.5
-	// AluminiumZero is that of aluminium conductors in IEC 60228 annex B, 248/(228+t).
+	// AluminiumZero is that of aluminium conductors in IEC 60228 annex B,
+	// 248/(228+t).
 	AluminiumZero = -228
-	// CableZero makes the rounded factors of IEC 60228 annex A, 250/(230+t), used
-	// for both metals; at 80 °C they are 0.4 % off for copper.
+	// CableZero makes the rounded factors of IEC 60228 annex A, 250/(230+t),
+	// used for both metals; at 80 °C they are 0.4 % off for copper.
 	CableZero = -230
 )

@@ -18,8 +18,8 @@ type Conductor struct {
 //
 // with the nominal diameter and the nominal resistivity. Drawn wire keeps the
 // diameter to about 1 % and the resistivity to 5 or 10 % (ASTM B267), so a
-// spool's own measured Ω/m is better than any table: [Conductor.Spool] makes the
-// budget.
+// spool's own measured Ω/m is better than any table: [Conductor.Spool] makes
+// the budget.
 func (c Conductor) PerMetre(t float64) (float64, error) {
 	return c.perMetre("wire.Conductor.PerMetre", t)
 }
@@ -52,10 +52,10 @@ func (c Conductor) Resistance(length, t float64) (float64, error) {
 	return result(op, "resistance", r*length)
 }
 
-// Length returns the length in metres that has the given resistance, in ohms, at
-// t °C. It inverts [Conductor.Resistance]. Cut longer: ends for the joints, 1 to 2 %
-// for trimming, and for manganin up to 1 % that the resistance falls in ageing
-// (common practice).
+// Length returns the length in metres that has the given resistance, in ohms,
+// at t °C. It inverts [Conductor.Resistance]. Cut longer: ends for the joints,
+// 1 to 2 % for trimming, and for manganin up to 1 % that the resistance falls
+// in ageing (common practice).
 func (c Conductor) Length(ohms, t float64) (float64, error) {
 	const op = "wire.Conductor.Length"
 	if err := positive(op, "resistance", ohms, "Ω"); err != nil {
@@ -86,10 +86,10 @@ func (c Conductor) Mass(length float64) (float64, error) {
 	return result(op, "mass", c.Material.Density*c.Gauge.Area()*length)
 }
 
-// BarResistance returns the resistance in ohms at t °C of a straight bar, strip or
-// link of a rectangular section, all sizes in metres, with the current evenly
-// spread over it. Near the joints of a short link it is not, and the joints come
-// on top: measure links that matter four-terminal.
+// BarResistance returns the resistance in ohms at t °C of a straight bar,
+// strip or link of a rectangular section, all sizes in metres, with the
+// current evenly spread over it. Near the joints of a short link it is not,
+// and the joints come on top: measure links that matter four-terminal.
 func BarResistance(m Material, length, width, thickness, t float64) (float64, error) {
 	const op = "wire.BarResistance"
 	if err := positive(op, "length", length, "m"); err != nil {
@@ -108,8 +108,8 @@ func BarResistance(m Material, length, width, thickness, t float64) (float64, er
 	return result(op, "resistance", rho*length/width/thickness)
 }
 
-// LeadResistance returns what a pair of leads adds to a two-wire measurement, in
-// ohms: both wires together, each length metres long, at t °C. Plugs and
+// LeadResistance returns what a pair of leads adds to a two-wire measurement,
+// in ohms: both wires together, each length metres long, at t °C. Plugs and
 // contacts come on top; a few milliohms for each is common. For a budget take
 // twice [Spool.ResistanceOf] of a spool of the lead.
 func LeadResistance(lead Conductor, length, t float64) (float64, error) {
@@ -120,9 +120,10 @@ func LeadResistance(lead Conductor, length, t float64) (float64, error) {
 	return result("wire.LeadResistance", "resistance", 2*r)
 }
 
-// SectionFor returns the cross-section in square metres with which length metres of
-// the material have the given resistance, in ohms, at t °C; [NearestArea] finds
-// the gauge, or take the next thicker one when the resistance is a limit.
+// SectionFor returns the cross-section in square metres with which length
+// metres of the material have the given resistance, in ohms, at t °C;
+// [NearestArea] finds the gauge, or take the next thicker one when the
+// resistance is a limit.
 func SectionFor(m Material, ohms, length, t float64) (float64, error) {
 	const op = "wire.SectionFor"
 	if err := positive(op, "resistance", ohms, "Ω"); err != nil {
@@ -147,8 +148,8 @@ const (
 	FusingPlatinoid    = 4750
 )
 
-// FusingCurrent returns the current in amperes that melts a straight horizontal
-// wire, long and bare in still air, by the old empirical rule
+// FusingCurrent returns the current in amperes that melts a straight
+// horizontal wire, long and bare in still air, by the old empirical rule
 //
 //	I = C d^1.5, d in inches
 //

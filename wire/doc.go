@@ -1,12 +1,12 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-// Package wire is the handbook of wire as code: gauges, conductor materials, and
-// the resistance, length and mass of a wire.
+// Package wire is the handbook of wire as code: gauges, conductor materials,
+// and the resistance, length and mass of a wire.
 //
-// A [Gauge] is a size of round wire, American, British or metric, and reads and
-// writes as the trade writes it ("24 AWG", "4/0 AWG", "20 SWG", "0.2 mm"). A
-// [Material] has a resistivity with its reference temperature and published
+// A [Gauge] is a size of round wire, American, British or metric, and reads
+// and writes as the trade writes it ("24 AWG", "4/0 AWG", "20 SWG", "0.2 mm").
+// A [Material] has a resistivity with its reference temperature and published
 // range, and a temperature law from package thermal. Both together are a
 // [Conductor]:
 //
@@ -22,22 +22,24 @@
 //
 // # What is followed
 //
-// [AWG] is the exact geometric series; tables since 1966 round its diameters, and
-// [RoundedAWG] has those. Copper is the international annealed standard, 1/58
-// Ω·mm²/m at 20 °C with 0.00393 1/K, the coefficient of the resistance of a wire;
-// resistivity and mass resistivity have two others, see [Coefficients]. Alloys
-// differ by maker: each material names its source and its range, and
-// [PublishedValues] lists what other sources print. Nothing is averaged.
+// [AWG] is the exact geometric series; tables since 1966 round its diameters,
+// and [RoundedAWG] has those. Copper is the international annealed standard,
+// 1/58 Ω·mm²/m at 20 °C with 0.00393 1/K, the coefficient of the resistance of
+// a wire; resistivity and mass resistivity have two others, see
+// [Coefficients]. Alloys differ by maker: each material names its source and
+// its range, and [PublishedValues] lists what other sources print. Nothing is
+// averaged.
 //
 // # Units and errors
 //
-// Values are float64 in SI: metres, square metres, ohms, ohm metres, kilograms;
-// temperatures in °C; fractions, not per cent. A bad argument is an [Error] that
-// says what was given and what was expected; NaN and infinities are refused.
+// Values are float64 in SI: metres, square metres, ohms, ohm metres,
+// kilograms; temperatures in °C; fractions, not per cent. A bad argument is an
+// [Error] that says what was given and what was expected; NaN and infinities
+// are refused.
 //
 // # Caution
 //
 // Nothing here is a safe working current. What a wire may carry depends on how
-// its heat gets away, on its insulation and on what is near it; for wiring local
-// codes and licensed practice decide.
+// its heat gets away, on its insulation and on what is near it; for wiring
+// local codes and licensed practice decide.
 package wire

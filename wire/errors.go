@@ -35,7 +35,8 @@ type Error struct {
 	text  bool    // Name is a text, there is no number
 }
 
-// Error returns operation, argument, value, cause and what was expected, on one line.
+// Error returns operation, argument, value, cause and what was expected, on
+// one line.
 func (e *Error) Error() string {
 	s := e.Op + ": "
 	if e.text {
@@ -83,8 +84,8 @@ func notNegative(op, name string, v float64, unit string) error {
 	return nil
 }
 
-// result refuses a value that has run out of the range of float64: an
-// argument was finite but absurd, a length of 1e300 m for example.
+// result refuses a value that has run out of the range of float64: an argument
+// was finite but absurd, a length of 1e300 m for example.
 func result(op, name string, v float64) (float64, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return 0, &Error{Op: op, Name: name, Value: v, Err: ErrNotFinite, want: "the arguments are too large or too small together"}

@@ -24,22 +24,23 @@ const (
 	AmericanRounded
 	// Imperial is the British legal Standard Wire Gauge of 1883.
 	Imperial
-	// MetricSizes are sizes named by their diameter; [Gauges] walks the preferred ones.
+	// MetricSizes are sizes named by their diameter; [Gauges] walks the
+	// preferred ones.
 	MetricSizes
 )
 
 const (
 	mil = 25.4e-6 // metre, exact: 0.001 inch
 
-	// Sizes that the American gauge is offered for. ASTM B258 lists 0000 to 56;
-	// the definition is continued by two sizes upwards and four downwards.
+	// Sizes that the American gauge is offered for. ASTM B258 lists 0000 to
+	// 56; the definition is continued by two sizes upwards and four downwards.
 	thickestAWG, finestAWG = -5, 60
 	lastTenthMil           = 44
 )
 
-// Gauge is one wire size: a solid round wire of a stated bare diameter.
-// It is a small comparable value. The zero Gauge is no wire: [Gauge.IsValid]
-// reports false and every computation with it is an error.
+// Gauge is one wire size: a solid round wire of a stated bare diameter. It is
+// a small comparable value. The zero Gauge is no wire: [Gauge.IsValid] reports
+// false and every computation with it is an error.
 type Gauge struct {
 	system   System
 	number   int
@@ -50,8 +51,8 @@ type Gauge struct {
 //
 //	d = 0.127 mm × 92^((36−n)/39)
 //
-// with 0, 00, 000, 0000 written as n = 0, −1, −2, −3: 0000 is 0.4600 inch, 36 is
-// 0.0050 inch, and 38 sizes lie between them in geometric progression (NBS
+// with 0, 00, 000, 0000 written as n = 0, −1, −2, −3: 0000 is 0.4600 inch, 36
+// is 0.0050 inch, and 38 sizes lie between them in geometric progression (NBS
 // Handbook 100, section 2.2; ASTM B258). n runs from −5 (6/0) to 60.
 func AWG(n int) (Gauge, error) {
 	if n < thickestAWG || n > finestAWG {
@@ -61,8 +62,8 @@ func AWG(n int) (Gauge, error) {
 }
 
 // RoundedAWG returns size n of the American Wire Gauge with the rounded
-// nominal diameter of ASTM B258: to 0.1 mil for 44 AWG and thicker, to 0.01 mil
-// for finer sizes. See [AmericanRounded].
+// nominal diameter of ASTM B258: to 0.1 mil for 44 AWG and thicker, to 0.01
+// mil for finer sizes. See [AmericanRounded].
 func RoundedAWG(n int) (Gauge, error) {
 	if n < thickestAWG || n > finestAWG {
 		return Gauge{}, noGauge("wire.RoundedAWG", n, "want -5 (6/0 AWG) to 60")
@@ -79,10 +80,10 @@ func diameterAWG(n int) float64 {
 	return 0.127e-3 * math.Pow(92, float64(36-n)/39)
 }
 
-// SWG returns size n of the British legal Standard Wire Gauge, with
-// 2/0 … 7/0 written as n = −1 … −6. n runs from −6 to 50. No formula makes the
-// list; the table in this package is that of the Order in Council of 23 August
-// 1883 (BS 3737:1964).
+// SWG returns size n of the British legal Standard Wire Gauge, with 2/0 … 7/0
+// written as n = −1 … −6. n runs from −6 to 50. No formula makes the list; the
+// table in this package is that of the Order in Council of 23 August 1883 (BS
+// 3737:1964).
 func SWG(n int) (Gauge, error) {
 	if n < thickestSWG || n > finestSWG {
 		return Gauge{}, noGauge("wire.SWG", n, "want -6 (7/0 SWG) to 50")
@@ -144,8 +145,8 @@ func (g Gauge) Compare(h Gauge) int {
 }
 
 // Gauges returns the sizes of a system, from the thickest to the finest. The
-// metric ones are the preferred diameters 5.00 mm to 0.0200 mm of the series
-// R 20 of ISO 3, the series that IEC 60317 takes for winding wire (both from
+// metric ones are the preferred diameters 5.00 mm to 0.0200 mm of the series R
+// 20 of ISO 3, the series that IEC 60317 takes for winding wire (both from
 // memory). An unknown system has no sizes.
 func Gauges(s System) iter.Seq[Gauge] {
 	return func(yield func(Gauge) bool) {

@@ -27,7 +27,8 @@ func (g Gauge) String() string {
 	return "no wire"
 }
 
-// AppendText appends the text of [Gauge.String] to b; an invalid gauge is an error.
+// AppendText appends the text of [Gauge.String] to b; an invalid gauge is an
+// error.
 func (g Gauge) AppendText(b []byte) ([]byte, error) {
 	if !g.IsValid() {
 		return b, &Error{Op: "wire.Gauge.AppendText", Name: "no wire", Err: ErrNoGauge, want: "want a gauge that was made by this package", text: true}
@@ -128,7 +129,8 @@ func numberText(n int) string {
 }
 
 // parseDiameter reads a decimal number with the exponent of its unit appended:
-// "0.2" and "e-3" give the float64 nearest to 0.0002, which a product would miss.
+// "0.2" and "e-3" give the float64 nearest to 0.0002, which a product would
+// miss.
 func parseDiameter(s, number, exp string) (Gauge, error) {
 	if strings.Trim(number, "0123456789.") != "" {
 		return Gauge{}, notGauge(s)

@@ -10,9 +10,9 @@ import (
 	"example.com/ohmwright/thermal"
 )
 
-// Material is a conductor or resistance alloy: what a wire of it needs in order
-// to be computed. [FindMaterial] returns those of the table; a material of your
-// own, from a maker's certificate for example, is a literal:
+// Material is a conductor or resistance alloy: what a wire of it needs in
+// order to be computed. [FindMaterial] returns those of the table; a material
+// of your own, from a maker's certificate for example, is a literal:
 //
 //	m := wire.Material{
 //		Name: "spool 3", ReferenceResistivity: 0.478e-6, ReferenceTemperature: 20,
@@ -28,16 +28,15 @@ type Material struct {
 	ReferenceTemperature float64 // °C
 
 	// ResistivityLow and ResistivityHigh are the published range of the
-	// resistivity in Ω·m, from spool to spool and from maker to maker; both 0: not
-	// stated, the resistivity is taken as exact.
+	// resistivity in Ω·m, from spool to spool and from maker to maker; both 0:
+	// not stated, the resistivity is taken as exact.
 	ResistivityLow, ResistivityHigh float64
 
 	// Law is the temperature law of the resistance of a wire between fixed
 	// points: the coefficient of wire tables, into which the material's own
 	// expansion has gone (see [Material.VolumeResistivity]). Zero: not stated,
-	// known at ReferenceTemperature only.
-	// The laws of the table are those of [thermal.FindAlloy], with their limits of
-	// temperature.
+	// known at ReferenceTemperature only. The laws of the table are those of
+	// [thermal.FindAlloy], with their limits of temperature.
 	Law thermal.Law
 	// AlphaTolerance and BetaTolerance are the half-widths of the published
 	// ranges of the law's coefficients, 1/K and 1/K²; 0: taken as exact.
@@ -53,8 +52,9 @@ type Material struct {
 }
 
 // Resistivity returns the resistivity in Ω·m at t °C that goes with the
-// dimensions at the reference temperature: with length and diameter measured at
-// the material's ReferenceTemperature, R = ρl/A is the resistance at t. It is
+// dimensions at the reference temperature: with length and diameter measured
+// at the material's ReferenceTemperature, R = ρl/A is the resistance at t. It
+// is
 //
 //	ρ(t) = ρ(ref) × Law(t)/Law(ref)
 //
@@ -112,8 +112,8 @@ func (m Material) VolumeResistivity(t float64) (float64, error) {
 //
 //	δ(t) = ρ(t) × density/(1 + γ(t − ref))²
 //
-// Its temperature coefficient is α − 2γ: for annealed copper 0.000597 Ω·g/m² per
-// kelvin (NBS Handbook 100, section 1).
+// Its temperature coefficient is α − 2γ: for annealed copper 0.000597 Ω·g/m²
+// per kelvin (NBS Handbook 100, section 1).
 func (m Material) MassResistivity(t float64) (float64, error) {
 	const op = "wire.Material.MassResistivity"
 	if m.Density == 0 {
@@ -148,8 +148,8 @@ func (m Material) stretched(op string, t float64) (rho, stretch float64, err err
 }
 
 // Coefficients are the three temperature coefficients of one conductor at one
-// temperature, each in 1/K. Tables print now one and now another of them as "the
-// temperature coefficient"; all three are right.
+// temperature, each in 1/K. Tables print now one and now another of them as
+// "the temperature coefficient"; all three are right.
 type Coefficients struct {
 	Resistance        float64 // α, of the resistance of a wire between fixed points: 0.00393 for annealed copper
 	VolumeResistivity float64 // α + γ, of the substance
@@ -203,7 +203,8 @@ func (m Material) unstated(op, what string) error {
 }
 
 // spread is the half-width of the resistivity in Ω·m: the published range,
-// made symmetric about the value followed so that the estimate stays that value.
+// made symmetric about the value followed so that the estimate stays that
+// value.
 func (m Material) spread() float64 {
 	if m.ResistivityLow == 0 && m.ResistivityHigh == 0 {
 		return 0

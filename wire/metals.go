@@ -9,8 +9,9 @@ import (
 	"example.com/ohmwright/thermal"
 )
 
-// materialTable makes the table anew, so that no caller can change it for another.
-// The temperature laws are those of package thermal, so that no number stands twice.
+// materialTable makes the table anew, so that no caller can change it for
+// another. The temperature laws are those of package thermal, so that no
+// number stands twice.
 func materialTable() []Material {
 	laws := map[string]thermal.Alloy{}
 	for a := range thermal.Alloys() {

@@ -12,8 +12,8 @@ import (
 )
 
 // Published is what one source prints about one material: the other values
-// beside those that [FindMaterial] follows. Numbers are text, digit for digit as
-// printed and converted to SI; an empty text means that the source does not
+// beside those that [FindMaterial] follows. Numbers are text, digit for digit
+// as printed and converted to SI; an empty text means that the source does not
 // say.
 type Published struct {
 	Name        string // the material of this package, as for [FindMaterial], or the family
@@ -37,9 +37,9 @@ type Published struct {
 // name, in order of the sources, or about all materials if name is empty. An
 // unknown name has none.
 //
-// Sources disagree: alloys differ by maker, copper has coefficients for 0 °C and
-// for 20 °C, old books carry slips. The table keeps every figure apart and never
-// averages.
+// Sources disagree: alloys differ by maker, copper has coefficients for 0 °C
+// and for 20 °C, old books carry slips. The table keeps every figure apart and
+// never averages.
 func PublishedValues(name string) iter.Seq[Published] {
 	want := fold(name)
 	return func(yield func(Published) bool) {

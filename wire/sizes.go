@@ -12,8 +12,8 @@ import (
 const thickestSWG, finestSWG = -6, 50
 
 // legalTenthMils are the diameters of the British legal Standard Wire Gauge,
-// 7/0 to 50, in tenths of a mil: Order in Council of 23 August 1883, in force 1
-// March 1884 (BS 3737:1964).
+// 7/0 to 50, in tenths of a mil: Order in Council of 23 August 1883, in force
+// 1 March 1884 (BS 3737:1964).
 var legalTenthMils = [...]int{
 	5000, 4640, 4320, 4000, 3720, 3480, 3240, // 7/0 … 2/0, 0
 	3000, 2760, 2520, 2320, 2120, 1920, 1760, 1600, 1440, 1280, // 1 … 10
@@ -32,7 +32,8 @@ var r20 = [...]int{
 // finestPreferred is the step of 0.0200 mm, counted from 5.00 mm.
 const finestPreferred = 48
 
-// preferred returns the preferred metric diameter that lies n steps below 5 mm.
+// preferred returns the preferred metric diameter that lies n steps below 5
+// mm.
 func preferred(n int) (Gauge, error) {
 	i := n + 6 // 5.00 mm is the sixth step below 10 mm
 	text := fmt.Sprintf("%de-%d", r20[i%len(r20)], 5+i/len(r20))
@@ -44,8 +45,8 @@ func preferred(n int) (Gauge, error) {
 }
 
 // Nearest returns the size of system s whose diameter is nearest to d metres.
-// Nearness is the ratio of diameters, so nearest by diameter is also nearest by
-// area and by resistance; of two equally near sizes it is the thicker. A
+// Nearness is the ratio of diameters, so nearest by diameter is also nearest
+// by area and by resistance; of two equally near sizes it is the thicker. A
 // diameter more than 6 % beyond the ends of the system is refused.
 func Nearest(s System, d float64) (Gauge, error) {
 	return nearest("wire.Nearest", "diameter", s, d, d)

@@ -10,9 +10,9 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// Spool is one particular wire with what is known of it: the uncertain inputs are
-// made once, so that all lengths cut from it share them. Two resistors of one
-// spool are off by the same fraction, and their ratio is better known than
+// Spool is one particular wire with what is known of it: the uncertain inputs
+// are made once, so that all lengths cut from it share them. Two resistors of
+// one spool are off by the same fraction, and their ratio is better known than
 // either.
 //
 // The fields may be replaced by better knowledge, before the first use: the
@@ -29,15 +29,15 @@ type Spool struct {
 	unstated bool // the material states no law: the zero Law is not to be believed
 }
 
-// Spool returns a spool of the conductor, for a budget made before any of it was
-// measured. The inputs carry the name of the spool:
+// Spool returns a spool of the conductor, for a budget made before any of it
+// was measured. The inputs carry the name of the spool:
 //
 //	resistivity  rectangular, the published range made symmetric about the value followed
 //	diameter     rectangular, nominal ± diameterTolerance in metres
 //	alpha, beta  rectangular, the published tolerances of the temperature law
 //
-// A property without a published range enters as exact. Spools of different names are
-// independent; call this once for one spool.
+// A property without a published range enters as exact. Spools of different
+// names are independent; call this once for one spool.
 func (c Conductor) Spool(name string, diameterTolerance float64) *Spool {
 	const op = "wire.Conductor.Spool"
 	s := &Spool{Name: name, ReferenceTemperature: c.Material.ReferenceTemperature}
@@ -82,7 +82,8 @@ func (c Conductor) diameter(op, name string, tolerance float64) uncertainty.Quan
 	}.Input()
 }
 
-// uncertainLaw makes the law's inputs; a coefficient without tolerance is exact.
+// uncertainLaw makes the law's inputs; a coefficient without tolerance is
+// exact.
 func (m Material) uncertainLaw(name string) thermal.UncertainLaw {
 	input := func(suffix, unit string, v, tolerance float64) uncertainty.Quantity {
 		if tolerance == 0 {
@@ -98,10 +99,10 @@ func (m Material) uncertainLaw(name string) thermal.UncertainLaw {
 	}
 }
 
-// MeasuredSpool returns a spool whose resistance per metre was measured, in Ω/m at the
-// law's reference temperature: what to do before winding anything. Diameter and
-// resistivity no longer matter then; the diameter in metres is used for
-// [Spool.Resistivity] alone.
+// MeasuredSpool returns a spool whose resistance per metre was measured, in
+// Ω/m at the law's reference temperature: what to do before winding anything.
+// Diameter and resistivity no longer matter then; the diameter in metres is
+// used for [Spool.Resistivity] alone.
 func MeasuredSpool(name string, perMetre uncertainty.Quantity, diameter float64, law thermal.UncertainLaw) *Spool {
 	s := &Spool{Name: name, ReferenceTemperature: law.Reference, Law: law}
 	g, err := Metric(diameter)
@@ -125,13 +126,14 @@ func (s *Spool) PerMetreOf(t uncertainty.Quantity) uncertainty.Quantity {
 }
 
 // LengthOf returns the length in metres that has the resistance r, Ω, at the
-// temperature t, °C: how far from the table value the right length may turn out to lie.
+// temperature t, °C: how far from the table value the right length may turn
+// out to lie.
 func (s *Spool) LengthOf(r, t uncertainty.Quantity) uncertainty.Quantity {
 	return r.Div(s.PerMetreOf(t))
 }
 
-// ResistanceOf returns the resistance in ohms at t °C of the length l, m: what comes
-// out when a length is cut to a tolerance.
+// ResistanceOf returns the resistance in ohms at t °C of the length l, m: what
+// comes out when a length is cut to a tolerance.
 //
 //	cut := uncertainty.Input("cut", uncertainty.Rectangular(0.7306, 0.5e-3))
 //	r := spool.ResistanceOf(cut, uncertainty.Exact(20))

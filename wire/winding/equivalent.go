@@ -11,10 +11,11 @@ import (
 	"example.com/ohmwright/wire/internal/quantity"
 )
 
-// Equivalent is the three-element circuit of a resistor at frequency: resistance R in
-// ohms with inductance L in henries in series, and capacitance C in farads across
-// both. L and C may be 0. It is good while the resistor is short against the wave and its
-// elements do not depend on frequency; skin effect comes on top ([ResistanceRatio]).
+// Equivalent is the three-element circuit of a resistor at frequency:
+// resistance R in ohms with inductance L in henries in series, and capacitance
+// C in farads across both. L and C may be 0. It is good while the resistor is
+// short against the wave and its elements do not depend on frequency; skin
+// effect comes on top ([ResistanceRatio]).
 type Equivalent struct{ R, L, C float64 }
 
 func (e Equivalent) check(op string) error {
@@ -24,8 +25,8 @@ func (e Equivalent) check(op string) error {
 	return notNegative(op, arg{"L", e.L, "H"}, arg{"C", e.C, "F"})
 }
 
-// TimeConstant returns τ = L/R − RC in seconds. The phase of the impedance is ωτ to first
-// order; a positive τ is an inductive resistor.
+// TimeConstant returns τ = L/R − RC in seconds. The phase of the impedance is
+// ωτ to first order; a positive τ is an inductive resistor.
 func (e Equivalent) TimeConstant() (float64, error) {
 	const op = "winding.Equivalent.TimeConstant"
 	if err := e.check(op); err != nil {
@@ -36,14 +37,16 @@ func (e Equivalent) TimeConstant() (float64, error) {
 
 func (e Equivalent) tau() float64 { return e.L/e.R - float64(e.R*e.C) }
 
-// TimeConstantOf returns τ = L/R − RC in seconds of R in ohms, L in henries and C in farads.
+// TimeConstantOf returns τ = L/R − RC in seconds of R in ohms, L in henries
+// and C in farads.
 func TimeConstantOf(r, l, c uncertainty.Quantity) uncertainty.Quantity {
 	return quantity.Of("time constant", func(x []float64) (float64, error) {
 		return Equivalent{x[0], x[1], x[2]}.TimeConstant()
 	}, r, l, c)
 }
 
-// Impedance is the impedance of a resistor at one frequency, set against its resistance R.
+// Impedance is the impedance of a resistor at one frequency, set against its
+// resistance R.
 type Impedance struct {
 	Z          complex128 // Ω
 	Resistance float64    // Re Z/R − 1: change of the series resistance
@@ -52,7 +55,8 @@ type Impedance struct {
 	Phase      float64    // rad, positive: inductive
 }
 
-// impedance makes an Impedance of d = Z/R − 1, so that small changes keep their digits.
+// impedance makes an Impedance of d = Z/R − 1, so that small changes keep
+// their digits.
 func impedance(op string, r float64, d complex128) (Impedance, error) {
 	re, im := real(d), imag(d)
 	// |1+d|² − 1
@@ -88,16 +92,16 @@ func (e Equivalent) Impedance(frequency float64) (Impedance, error) {
 	return impedance(op, e.R, d)
 }
 
-// FrequencyForMagnitude returns the frequency in Hz at which |Z| first differs from R by the
-// given fraction (0.001 for 0.1 %), below 1. It is an error, [ErrUnreachable], if that never
-// happens.
+// FrequencyForMagnitude returns the frequency in Hz at which |Z| first differs
+// from R by the given fraction (0.001 for 0.1 %), below 1. It is an error,
+// [ErrUnreachable], if that never happens.
 func (e Equivalent) FrequencyForMagnitude(fraction float64) (float64, error) {
 	const op = "winding.Equivalent.FrequencyForMagnitude"
 	if err := e.limit(op, fraction, 1); err != nil {
 		return 0, err
 	}
-	// |Z/R|² = (1 + au)/(1 + bu + cu²) with u = ω²; equal to K = (1 ± fraction)² where
-	// Kcu² + (Kb − a)u + (K − 1) = 0.
+	// |Z/R|² = (1 + au)/(1 + bu + cu²) with u = ω²; equal to K = (1 ±
+	// fraction)² where Kcu² + (Kb − a)u + (K − 1) = 0.
 	lr, rc, lc := e.L/e.R, e.R*e.C, e.L*e.C
 	a, b, c := lr*lr, float64(rc*rc)-2*lc, lc*lc
 	first := math.Inf(1)
@@ -148,9 +152,9 @@ func smallestRoot(a, b, c float64) (float64, bool) {
 	return best, ok
 }
 
-// FrequencyForPhase returns the frequency in Hz at which the phase of Z first reaches the
-// given angle in radians, of either sign, below π/2. It is an error, [ErrUnreachable],
-// if that never happens. The phase is exactly
+// FrequencyForPhase returns the frequency in Hz at which the phase of Z first
+// reaches the given angle in radians, of either sign, below π/2. It is an
+// error, [ErrUnreachable], if that never happens. The phase is exactly
 //
 //	tan φ = ω(τ − ω²L²C/R)
 func (e Equivalent) FrequencyForPhase(radians float64) (float64, error) {
@@ -181,8 +185,8 @@ func (e Equivalent) FrequencyForPhase(radians float64) (float64, error) {
 	return result(op, "frequency", bisect(low, bracket(fallen, max(low, 1)), fallen)/(2*math.Pi))
 }
 
-// CapacitanceForZeroTimeConstant returns the capacitance in farads across the resistor at which its
-// time constant vanishes, L = R²C.
+// CapacitanceForZeroTimeConstant returns the capacitance in farads across the
+// resistor at which its time constant vanishes, L = R²C.
 func (e Equivalent) CapacitanceForZeroTimeConstant() (float64, error) {
 	const op = "winding.Equivalent.CapacitanceForZeroTimeConstant"
 	if err := e.check(op); err != nil {
@@ -191,8 +195,8 @@ func (e Equivalent) CapacitanceForZeroTimeConstant() (float64, error) {
 	return result(op, "capacitance", e.L/e.R/e.R)
 }
 
-// CapacitanceForFlatMagnitude returns the capacitance in farads across the resistor at which
-// |Z| is flattest, L = (√2 − 1) R²C: the second-order error
+// CapacitanceForFlatMagnitude returns the capacitance in farads across the
+// resistor at which |Z| is flattest, L = (√2 − 1) R²C: the second-order error
 // vanishes, a time constant of −√2 L/R stays.
 func (e Equivalent) CapacitanceForFlatMagnitude() (float64, error) {
 	const op = "winding.Equivalent.CapacitanceForFlatMagnitude"

@@ -13,7 +13,8 @@ import (
 var (
 	// ErrNotFinite means an argument is NaN or infinite.
 	ErrNotFinite = errors.New("not finite")
-	// ErrDomain means an argument lies where the formula has no meaning or is not good enough.
+	// ErrDomain means an argument lies where the formula has no meaning or is
+	// not good enough.
 	ErrDomain = errors.New("out of domain")
 	// ErrUnreachable means no value of what was asked for does the job.
 	ErrUnreachable = errors.New("cannot be reached")
@@ -28,7 +29,8 @@ type Error struct {
 	want  string  // what was expected
 }
 
-// Error returns operation, argument, value, cause and what was expected, on one line.
+// Error returns operation, argument, value, cause and what was expected, on
+// one line.
 func (e *Error) Error() string {
 	s := e.Op + ": " + e.Name + ": " + strconv.FormatFloat(e.Value, 'g', -1, 64) + ": " + e.Err.Error()
 	if e.want != "" {

@@ -11,12 +11,14 @@ type Former struct {
 	Length    float64 // m, of the space for the winding along the axis
 }
 
-// Cylinder returns a round former of a diameter and a winding length in metres.
+// Cylinder returns a round former of a diameter and a winding length in
+// metres.
 func Cylinder(diameter, length float64) Former {
 	return Former{Perimeter: math.Pi * diameter, Length: length}
 }
 
-// Card returns a flat former of a breadth, thickness and winding length in metres.
+// Card returns a flat former of a breadth, thickness and winding length in
+// metres.
 func Card(breadth, thickness, length float64) Former {
 	return Former{Perimeter: 2 * (breadth + thickness), Length: length}
 }
@@ -34,15 +36,16 @@ type Lay struct {
 // mostLayers bounds the work for a length or a number of turns that is absurd.
 const mostLayers = 10000
 
-// Wind lays wireLength metres of a wire of overall diameter covered, insulation
-// included, on the former with the given pitch between turns; 0 is close-wound. For a
-// bifilar pair give half of the wire's length and a pitch of twice the covered
-// diameter. Layers lie square on each other; turn k counts with the length
+// Wind lays wireLength metres of a wire of overall diameter covered,
+// insulation included, on the former with the given pitch between turns; 0 is
+// close-wound. For a bifilar pair give half of the wire's length and a pitch
+// of twice the covered diameter. Layers lie square on each other; turn k
+// counts with the length
 //
 //	√((P + (2k−1)π covered)² + pitch²)
 //
-// in layer k on the perimeter P: along the middle of the wire, with rounded corners on a card.
-// Hand-wound layers nest and bulge; allow some per cent.
+// in layer k on the perimeter P: along the middle of the wire, with rounded
+// corners on a card. Hand-wound layers nest and bulge; allow some per cent.
 func (f Former) Wind(wireLength, covered, pitch float64) (Lay, error) {
 	const op = "winding.Former.Wind"
 	perLayer, pitch, err := f.check(op, covered, pitch)
@@ -65,8 +68,9 @@ func (f Former) Wind(wireLength, covered, pitch float64) (Lay, error) {
 	return Lay{}, domain(op, arg{"wireLength", wireLength, ""}, "it makes more than 10000 layers")
 }
 
-// WireLength returns the lay of a number of turns; it inverts [Former.Wind], with the same
-// arguments else. WireLength of the result is what to cut, without ends.
+// WireLength returns the lay of a number of turns; it inverts [Former.Wind],
+// with the same arguments else. WireLength of the result is what to cut,
+// without ends.
 func (f Former) WireLength(turns, covered, pitch float64) (Lay, error) {
 	const op = "winding.Former.WireLength"
 	perLayer, pitch, err := f.check(op, covered, pitch)
@@ -104,7 +108,8 @@ func (f Former) check(op string, covered, pitch float64) (perLayer, used float64
 	if pitch < covered {
 		return 0, 0, domain(op, arg{"pitch", pitch, ""}, "want the covered diameter at least, or 0 for close-wound")
 	}
-	// A hair of slack: 30 mm hold 60 turns of 0.5 mm whatever the last bit says.
+	// A hair of slack: 30 mm hold 60 turns of 0.5 mm whatever the last bit
+	// says.
 	perLayer = math.Floor(f.Length / pitch * (1 + 1e-12))
 	if perLayer < 1 || perLayer > 1e9 {
 		return 0, 0, domain(op, arg{"Length", f.Length, ""}, "want room for 1 to 1e9 turns; metres, not millimetres")

@@ -10,18 +10,19 @@ import "math"
 //	w(x) = (z/2) I0(z)/I1(z),  z = x √j
 //
 // the impedance per length over the direct-current resistance per length. In
-// Kelvin functions its real part is (x/2)(ber bei' − bei ber')/(ber'² + bei'²).
-// Computing ber and bei themselves overflows and cancels; the ratio does not.
+// Kelvin functions its real part is (x/2)(ber bei' − bei ber')/(ber'² +
+// bei'²). Computing ber and bei themselves overflows and cancels; the ratio
+// does not.
 //
 // Up to asymptoticFrom the ratio is the continued fraction of Gauss,
 //
 //	w − 1 = q/(2 + q/(3 + q/(4 + …))),  q = z²/4 = j x²/4
 //
-// (NIST Digital Library of Mathematical Functions, 10.33.1), evaluated from the
-// inside outwards. Written out in real numbers it keeps the relative accuracy of
-// Re w − 1 = x⁴/192 − … at small x. Beyond, both Bessel functions are their
-// asymptotic series (DLMF 10.40.1); what they leave out is e^(−√2 x), below 1e-19
-// there.
+// (NIST Digital Library of Mathematical Functions, 10.33.1), evaluated from
+// the inside outwards. Written out in real numbers it keeps the relative
+// accuracy of Re w − 1 = x⁴/192 − … at small x. Beyond, both Bessel functions
+// are their asymptotic series (DLMF 10.40.1); what they leave out is e^(−√2
+// x), below 1e-19 there.
 
 const asymptoticFrom = 32
 
@@ -39,8 +40,8 @@ func surfaceImpedance(x float64) (increase, inductance float64) {
 // bit; a test compares it with twice the depth.
 func fractionDepth(x float64) int { return 14 + int(1.6*x) }
 
-// continuedFraction evaluates D = 2 + jy/(3 + jy/(4 + …)) with y = x²/4, n terms deep;
-// then w − 1 = jy/D.
+// continuedFraction evaluates D = 2 + jy/(3 + jy/(4 + …)) with y = x²/4, n
+// terms deep; then w − 1 = jy/D.
 func continuedFraction(x float64, n int) (increase, inductance float64) {
 	y := x * x / 4
 	dr, di := float64(n+2), 0.0
@@ -63,8 +64,8 @@ func asymptoticRatio(x float64) (re, im float64) {
 	return float64(zr*r) - float64(zi*i), float64(zr*i) + float64(zi*r)
 }
 
-// besselTail sums Σ (−1)^k a_k(ν)/z^k, the asymptotic series of I_ν(z) √(2πz)/e^z
-// for ν = 0 or 1, with a_k/a_(k−1) = (4ν² − (2k−1)²)/(8k).
+// besselTail sums Σ (−1)^k a_k(ν)/z^k, the asymptotic series of I_ν(z)
+// √(2πz)/e^z for ν = 0 or 1, with a_k/a_(k−1) = (4ν² − (2k−1)²)/(8k).
 func besselTail(nu int, z complex128) complex128 {
 	inverse := 1 / z
 	sum, term := complex(1, 0), complex(1, 0)

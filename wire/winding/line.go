@@ -8,11 +8,12 @@ import (
 	"math/cmplx"
 )
 
-// Line is a bifilar (folded, hairpin) resistor as what it is at frequency: a line of
-// two wires, shorted at the far end. R in ohms, L in henries and C in farads are totals
-// of the pair: resistance of the whole wire, inductance of [PairInductance] and capacitance
-// of [PairCapacitance] for half of its length. The voltage between the wires falls from full at
-// the ends to nothing at the fold, so only a third of C counts at first.
+// Line is a bifilar (folded, hairpin) resistor as what it is at frequency: a
+// line of two wires, shorted at the far end. R in ohms, L in henries and C in
+// farads are totals of the pair: resistance of the whole wire, inductance of
+// [PairInductance] and capacitance of [PairCapacitance] for half of its
+// length. The voltage between the wires falls from full at the ends to nothing
+// at the fold, so only a third of C counts at first.
 type Line struct{ R, L, C float64 }
 
 // TimeConstant returns the time constant in seconds at low frequency,
@@ -28,8 +29,8 @@ func (l Line) TimeConstant() (float64, error) {
 	return result(op, "time constant", l.L/l.R-float64(l.R*l.C)/3)
 }
 
-// Lumped returns the three-element circuit that behaves the same to first order: C/3
-// across R and L.
+// Lumped returns the three-element circuit that behaves the same to first
+// order: C/3 across R and L.
 func (l Line) Lumped() Equivalent { return Equivalent{l.R, l.L, l.C / 3} }
 
 // Impedance returns the impedance at a frequency in Hz, exactly:
@@ -50,8 +51,9 @@ func (l Line) Impedance(frequency float64) (Impedance, error) {
 	return impedance(op, l.R, series+(1+series)*s)
 }
 
-// tanhRatio returns tanh(θ)/θ − 1 from θ². Up to |θ²| = 1 it is the continued fraction
-// 1/(1 + θ²/(3 + θ²/(5 + …))) (DLMF 4.39.1), which keeps the digits of small values.
+// tanhRatio returns tanh(θ)/θ − 1 from θ². Up to |θ²| = 1 it is the continued
+// fraction 1/(1 + θ²/(3 + θ²/(5 + …))) (DLMF 4.39.1), which keeps the digits
+// of small values.
 func tanhRatio(square complex128) complex128 {
 	if cmplx.Abs(square) <= 1 {
 		x := complex(23, 0)

@@ -10,21 +10,23 @@ import (
 	"example.com/ohmwright/wire/internal/quantity"
 )
 
-// StillAir is a coefficient of heat transfer in W/(m²·K) for [TemperatureRise]: the outside
-// of a small body near room temperature in still air, convection and radiation together
-// (common practice, good to a third or so). Thin free wires give off several times as much
-// for their surface; enclosed windings far less.
+// StillAir is a coefficient of heat transfer in W/(m²·K) for
+// [TemperatureRise]: the outside of a small body near room temperature in
+// still air, convection and radiation together (common practice, good to a
+// third or so). Thin free wires give off several times as much for their
+// surface; enclosed windings far less.
 const StillAir = 10
 
-// TemperatureRise returns the rise in kelvin of a surface over its surroundings,
+// TemperatureRise returns the rise in kelvin of a surface over its
+// surroundings,
 //
 //	ΔT = P/(h A)
 //
-// for a power in watts, a surface in m² and a coefficient of heat transfer in W/(m²·K),
-// [StillAir] for a first guess. The inside of a winding is hotter.
+// for a power in watts, a surface in m² and a coefficient of heat transfer in
+// W/(m²·K), [StillAir] for a first guess. The inside of a winding is hotter.
 //
-// Caution: an estimate for planning. Measure the rise before trusting it, and remember that
-// neighbours in a closed case heat each other.
+// Caution: an estimate for planning. Measure the rise before trusting it, and
+// remember that neighbours in a closed case heat each other.
 func TemperatureRise(power, surface, transfer float64) (float64, error) {
 	const op = "winding.TemperatureRise"
 	if err := notNegative(op, arg{"power", power, "W"}); err != nil {
@@ -43,8 +45,8 @@ func TemperatureRiseOf(power, surface, transfer uncertainty.Quantity) uncertaint
 	}, power, surface, transfer)
 }
 
-// PowerForRise returns the power in watts that makes a surface in m² rise by so many
-// kelvin; it inverts [TemperatureRise] and has its cautions.
+// PowerForRise returns the power in watts that makes a surface in m² rise by
+// so many kelvin; it inverts [TemperatureRise] and has its cautions.
 func PowerForRise(rise, surface, transfer float64) (float64, error) {
 	const op = "winding.PowerForRise"
 	if err := positive(op, arg{"rise", rise, "K"}, arg{"surface", surface, "m²"}, arg{"transfer", transfer, "W/(m²·K)"}); err != nil {
@@ -65,10 +67,11 @@ func Loading(power, surface float64) (float64, error) {
 	return result(op, "loading", power/surface)
 }
 
-// MaxCurrent returns the current in amperes at which a resistance in ohms dissipates a
-// power in watts, √(P/R). It is a safe current only as far as the power is a safe
-// power for that resistor where it is mounted: the power comes from its maker's rating, derated for
-// the surroundings, or from [PowerForRise] and a measured rise.
+// MaxCurrent returns the current in amperes at which a resistance in ohms
+// dissipates a power in watts, √(P/R). It is a safe current only as far as the
+// power is a safe power for that resistor where it is mounted: the power comes
+// from its maker's rating, derated for the surroundings, or from
+// [PowerForRise] and a measured rise.
 func MaxCurrent(power, ohms float64) (float64, error) {
 	const op = "winding.MaxCurrent"
 	if err := positive(op, arg{"power", power, "W"}, arg{"resistance", ohms, "Ω"}); err != nil {
@@ -84,8 +87,8 @@ func MaxCurrentOf(power, ohms uncertainty.Quantity) uncertainty.Quantity {
 	}, power, ohms)
 }
 
-// Surface returns the outer surface in m² of a lay on its former, the ends left out: the
-// surface for [TemperatureRise] of a winding in the open.
+// Surface returns the outer surface in m² of a lay on its former, the ends
+// left out: the surface for [TemperatureRise] of a winding in the open.
 func (f Former) Surface(l Lay) (float64, error) {
 	const op = "winding.Former.Surface"
 	if err := positive(op, arg{"Perimeter", f.Perimeter, "m"}, arg{"Width", l.Width, "m"}); err != nil {

@@ -10,12 +10,13 @@ import (
 	"example.com/ohmwright/wire/internal/quantity"
 )
 
-// LoopInductance returns the inductance in henries of one circular turn of round
-// wire, with mean radius a of the turn and wire diameter in metres:
+// LoopInductance returns the inductance in henries of one circular turn of
+// round wire, with mean radius a of the turn and wire diameter in metres:
 //
 //	L = µ0 a [ln(8a/r) − 2 + internal/4],  r = d/2
 //
-// (NBS Circular 74), good where the wire is thin: at r = a/10 it is 0.2 % low. See [LoopInductanceRefined].
+// (NBS Circular 74), good where the wire is thin: at r = a/10 it is 0.2 % low.
+// See [LoopInductanceRefined].
 func LoopInductance(radius, diameter, internal float64) (float64, error) {
 	const op = "winding.LoopInductance"
 	if err := loop(op, internal, radius, diameter); err != nil {
@@ -41,8 +42,8 @@ func loop(op string, internal, radius, diameter float64) error {
 	return nil
 }
 
-// LoopInductanceRefined returns [LoopInductance] at low frequency with the next terms in
-// the thickness of the wire (Rosa and Grover 1912):
+// LoopInductanceRefined returns [LoopInductance] at low frequency with the
+// next terms in the thickness of the wire (Rosa and Grover 1912):
 //
 //	L = µ0 a [(1 + r²/8a²) ln(8a/r) + r²/24a² − 7/4]
 func LoopInductanceRefined(radius, diameter float64) (float64, error) {
@@ -55,9 +56,9 @@ func LoopInductanceRefined(radius, diameter float64) (float64, error) {
 	return result(op, "inductance", MagneticConstant*radius*(float64((1+y/8)*math.Log(16*radius/diameter))+y/24-1.75))
 }
 
-// RectangleInductance returns the inductance in henries of one rectangular turn of round
-// wire with sides a and b between the middles of the wires, in metres; a hairpin is one with
-// b small:
+// RectangleInductance returns the inductance in henries of one rectangular
+// turn of round wire with sides a and b between the middles of the wires, in
+// metres; a hairpin is one with b small:
 //
 //	L = (µ0/π)[a ln(2ab/(r(a+g))) + b ln(2ab/(r(b+g))) + 2(g+r) − 2(a+b) + (a+b) internal/4]
 //

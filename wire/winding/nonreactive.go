@@ -15,13 +15,14 @@ import (
 //
 //	L = (L1 − M)/2 = L1 (1 − k)/2
 //
-// from the inductance L1 of one winding and the coupling k between the two, 0 to 1. Its
-// resistance is half of that of one winding, so each is wound to twice the value. Its
-// capacitance is small, since the wires that cross are at nearly equal potential; it is
-// preferred to bifilar above about 100 Ω (common practice).
+// from the inductance L1 of one winding and the coupling k between the two, 0
+// to 1. Its resistance is half of that of one winding, so each is wound to
+// twice the value. Its capacitance is small, since the wires that cross are at
+// nearly equal potential; it is preferred to bifilar above about 100 Ω (common
+// practice).
 //
-// k depends on how closely the windings lie and is best found by measuring L. On a thin card
-// 0.98 to 0.995 is usual (from memory).
+// k depends on how closely the windings lie and is best found by measuring L.
+// On a thin card 0.98 to 0.995 is usual (from memory).
 func AyrtonPerryInductance(one, coupling float64) (float64, error) {
 	const op = "winding.AyrtonPerryInductance"
 	if err := positive(op, arg{"one", one, "H"}); err != nil {
@@ -43,14 +44,14 @@ func AyrtonPerryInductanceOf(one, coupling uncertainty.Quantity) uncertainty.Qua
 	}, one, coupling)
 }
 
-// SelfCapacitance returns the capacitance in farads across a single-layer coil with
-// one end earthed, from its mean diameter and length in metres:
+// SelfCapacitance returns the capacitance in farads across a single-layer coil
+// with one end earthed, from its mean diameter and length in metres:
 //
 //	C/pF = H D/cm,  H = 0.1126 u + 0.08 + 0.27/√u,  u = l/D
 //
-// an empirical rule (Medhurst, Wireless Engineer 24, 1947, from memory) that agrees with its
-// own table within 8 %. u from 0.1 to 50. It is for coils in the open, without a core or a
-// case near by; leads add to it.
+// an empirical rule (Medhurst, Wireless Engineer 24, 1947, from memory) that
+// agrees with its own table within 8 %. u from 0.1 to 50. It is for coils in
+// the open, without a core or a case near by; leads add to it.
 func SelfCapacitance(diameter, length float64) (float64, error) {
 	const op = "winding.SelfCapacitance"
 	if err := positive(op, arg{"diameter", diameter, "m"}, arg{"length", length, "m"}); err != nil {
@@ -64,13 +65,14 @@ func SelfCapacitance(diameter, length float64) (float64, error) {
 	return perCentimetre * 1e-10 * diameter, nil
 }
 
-// StripTimeConstant returns the time constant in seconds of a resistor of thin strip,
-// folded in the middle over a thin insulator, where inductance rules:
+// StripTimeConstant returns the time constant in seconds of a resistor of thin
+// strip, folded in the middle over a thin insulator, where inductance rules:
 //
 //	τ = L/R = µ0 t (s + 2t/3)/(2ρ)
 //
-// for a strip of thickness t and resistivity ρ, Ω·m, whose faces are s apart, lengths in
-// metres. The width has to be large against the thicknesses; width and length cancel.
+// for a strip of thickness t and resistivity ρ, Ω·m, whose faces are s apart,
+// lengths in metres. The width has to be large against the thicknesses; width
+// and length cancel.
 func StripTimeConstant(thickness, separation, resistivity float64) (float64, error) {
 	const op = "winding.StripTimeConstant"
 	if err := positive(op, arg{"thickness", thickness, "m"}, arg{"separation", separation, "m"}, arg{"resistivity", resistivity, "Ω·m"}); err != nil {

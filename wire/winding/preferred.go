@@ -9,12 +9,12 @@ import (
 	"strconv"
 )
 
-// Series is a series of preferred values of IEC 60063, named for its number of values in a
-// decade.
+// Series is a series of preferred values of IEC 60063, named for its number of
+// values in a decade.
 type Series int
 
-// The preferred series. Parts of E24 and coarser series are usual at 5 % and 1 %, those of E96
-// and E192 at 1 % and better (common practice).
+// The preferred series. E24 and the coarser ones are usual for parts of 5 % and
+// of 1 %, E96 and E192 for those of 1 % and better (common practice).
 const (
 	E3   Series = 3
 	E6   Series = 6
@@ -25,8 +25,9 @@ const (
 	E192 Series = 192
 )
 
-// e24 are the values of E24 times 10. They are historical, no rounding of 10^(n/24): 2.7, 3.0,
-// 3.3, 3.6, 3.9, 4.3, 4.7 and 8.2 differ from it (IEC 60063, from memory; common practice).
+// e24 are the values of E24 times 10. They are historical, no rounding of
+// 10^(n/24): 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7 and 8.2 differ from it (IEC
+// 60063, from memory; common practice).
 var e24 = [...]int{10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91}
 
 // String returns "E24" and the like.
@@ -40,8 +41,8 @@ func (s Series) valid() bool {
 	return false
 }
 
-// Values returns the preferred values from 1 up to below 10, in rising order. An unknown series has
-// none.
+// Values returns the preferred values from 1 up to below 10, in rising order.
+// An unknown series has none.
 func (s Series) Values() iter.Seq[float64] {
 	return func(yield func(float64) bool) {
 		for i := 0; s.valid() && i < int(s); i++ {
@@ -59,7 +60,8 @@ func (s Series) value(i, decade int) float64 {
 	return v // the float64 nearest to the decimal value
 }
 
-// digits returns the significant digits of value i, and how many follow the first.
+// digits returns the significant digits of value i, and how many follow the
+// first.
 func (s Series) digits(i int) (digits, scale int) {
 	if s <= E24 {
 		return e24[i*(24/int(s))], 1
@@ -70,8 +72,8 @@ func (s Series) digits(i int) (digits, scale int) {
 	return int(math.Round(100 * math.Pow(10, float64(i)/float64(s)))), 2
 }
 
-// Around returns the preferred values next below and next above v, both v if it is one.
-// v has to lie between 1e-9 and 1e15.
+// Around returns the preferred values next below and next above v, both v if
+// it is one. v has to lie between 1e-9 and 1e15.
 func (s Series) Around(v float64) (below, above float64, err error) {
 	const op = "winding.Series.Around"
 	if !s.valid() {

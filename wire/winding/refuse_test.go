@@ -172,7 +172,7 @@ func TestDomains(t *testing.T) {
 	f := func(_ float64, err error) error { return err }
 	lay := func(_ winding.Lay, err error) error { return err }
 	w := winding.Cylinder(0.01, 0.03)
-	_, limits := winding.Trim{Part: 1, Added: 1}.Limits(5)
+	_, limits := winding.Trim{Part: 1, Added: 1, Parallel: true}.Limits(5)
 	_, padRange := winding.PadRange(1001, 1000, 1)
 	_, _, series := winding.Series(7).Around(5)
 	_, _, tiny := winding.E24.Around(1e-12)

@@ -11,8 +11,8 @@ import (
 )
 
 const (
-	// MagneticConstant is µ0 in H/m, taken as 4π × 1e-7, which the present SI keeps to
-	// 1.3 parts in 1e10.
+	// MagneticConstant is µ0 in H/m, taken as 4π × 1e-7, which the present SI
+	// keeps to 1.3 parts in 1e10.
 	MagneticConstant = 4e-7 * math.Pi
 	// ElectricConstant is ε0 in F/m (CODATA 2018).
 	ElectricConstant = 8.8541878128e-12
@@ -23,8 +23,9 @@ const (
 //
 //	δ = √(2ρ/(ωµ0µr))
 //
-// for a resistivity in Ω·m, a relative permeability (1 for all resistance alloys and
-// copper) and a frequency in Hz.
+// for a resistivity in Ω·m, a relative permeability and a frequency in Hz. The
+// permeability is 1 for copper and the resistance alloys, but not for iron,
+// nickel and the iron alloys.
 func SkinDepth(resistivity, permeability, frequency float64) (float64, error) {
 	const op = "winding.SkinDepth"
 	if err := skinArguments(op, resistivity, permeability, frequency); err != nil {
@@ -65,8 +66,8 @@ func skinArguments(op string, resistivity, permeability, frequency float64) erro
 //
 //	(x/2) (ber x bei′x − bei x ber′x)/(ber′²x + bei′²x)
 //
-// exact at every x >= 0 of [SkinParameter] to about 1e-15 relative (NBS Circular 74,
-// skin effect). Other wires near by add the proximity effect, see
+// exact at every x >= 0 of [SkinParameter] to about 1e-15 relative (NBS
+// Circular 74, skin effect). Other wires near by add the proximity effect, see
 // [ProximityFactor].
 func ResistanceRatio(x float64) (float64, error) {
 	if err := notNegative("winding.ResistanceRatio", arg{"x", x, ""}); err != nil {
@@ -81,8 +82,8 @@ func ResistanceRatioOf(x uncertainty.Quantity) uncertainty.Quantity {
 	return quantity.Of("Rac/Rdc", func(x []float64) (float64, error) { return ResistanceRatio(x[0]) }, x)
 }
 
-// ResistanceIncrease returns Rac/Rdc − 1 of [ResistanceRatio] without the loss of
-// digits at small x, where it is x⁴/192.
+// ResistanceIncrease returns Rac/Rdc − 1 of [ResistanceRatio] without the loss
+// of digits at small x, where it is x⁴/192.
 func ResistanceIncrease(x float64) (float64, error) {
 	if err := notNegative("winding.ResistanceIncrease", arg{"x", x, ""}); err != nil {
 		return 0, err
@@ -91,13 +92,13 @@ func ResistanceIncrease(x float64) (float64, error) {
 	return increase, nil
 }
 
-// InternalInductanceRatio returns T(x), the inductance of the field inside a round
-// wire over its value µ0µr/8π per metre at low frequency:
+// InternalInductanceRatio returns T(x), the inductance of the field inside a
+// round wire over its value µ0µr/8π per metre at low frequency:
 //
 //	(4/x) (ber x ber′x + bei x bei′x)/(ber′²x + bei′²x)
 //
-// It falls from 1 to 2√2/x. Multiplied by µr it is the argument internal of the
-// inductance functions of this package.
+// It falls from 1 to 2√2/x. Multiplied by µr it is the argument internal of
+// the inductance functions of this package.
 func InternalInductanceRatio(x float64) (float64, error) {
 	if err := notNegative("winding.InternalInductanceRatio", arg{"x", x, ""}); err != nil {
 		return 0, err
@@ -106,14 +107,15 @@ func InternalInductanceRatio(x float64) (float64, error) {
 	return t, nil
 }
 
-// ProximityFactor returns G(x), with which the nearness of the other wire raises
-// the resistance of a go-and-return pair,
+// ProximityFactor returns G(x), with which the nearness of the other wire
+// raises the resistance of a go-and-return pair,
 //
 //	ΔR/Rdc = G(x) (d/D)² + …,  G = (x/4) (ber ber′ + bei bei′)/(ber² + bei²)
 //
-// for wires of diameter d, D apart between centres. It is the first term of a series
-// in (d/D)²: good for wires several diameters apart, only an indication for a
-// closely wound bifilar pair, where the further terms are out of scope here.
+// for wires of diameter d, D apart between centres. It is the first term of a
+// series in (d/D)²: good for wires several diameters apart, only an indication
+// for a closely wound bifilar pair, where the further terms are out of scope
+// here.
 func ProximityFactor(x float64) (float64, error) {
 	if err := notNegative("winding.ProximityFactor", arg{"x", x, ""}); err != nil {
 		return 0, err
@@ -125,9 +127,9 @@ func ProximityFactor(x float64) (float64, error) {
 	return result("winding.ProximityFactor", "G", x/h*(im/h)*x/8)
 }
 
-// DiameterForIncrease returns the diameter in metres of the wire whose resistance
-// skin effect raises by the given fraction (0.01 for 1 %), with the rest as in
-// [SkinDepth]. Thinner wires rise less.
+// DiameterForIncrease returns the diameter in metres of the wire whose
+// resistance skin effect raises by the given fraction (0.01 for 1 %), with the
+// rest as in [SkinDepth]. Thinner wires rise less.
 func DiameterForIncrease(fraction, resistivity, permeability, frequency float64) (float64, error) {
 	const op = "winding.DiameterForIncrease"
 	if err := positive(op, arg{"fraction", fraction, ""}); err != nil {
@@ -155,8 +157,8 @@ func bracket(reached func(float64) bool, start float64) float64 {
 	return x
 }
 
-// bisect returns the smallest x in (low, high] from which on reached holds, for
-// a condition that changes once, to the last bit.
+// bisect returns the smallest x in (low, high] from which on reached holds,
+// for a condition that changes once, to the last bit.
 func bisect(low, high float64, reached func(float64) bool) float64 {
 	for {
 		middle := low + (high-low)/2

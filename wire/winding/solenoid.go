@@ -17,9 +17,10 @@ import (
 //
 //	K = (4/(3πk′)) [(k′²/k²)(K(k) − E(k)) + E(k) − k],  k² = D²/(D² + l²)
 //
-// with the complete elliptic integrals of modulus k, k′² = 1 − k²: the cylindrical
-// current sheet of Lorenz, tabulated by Nagaoka (1909) and in NBS Circular 74. It falls
-// from 1 for a long coil; D/l = 0 is the infinitely long one. Accurate to 1e-13 or better.
+// with the complete elliptic integrals of modulus k, k′² = 1 − k²: the
+// cylindrical current sheet of Lorenz, tabulated by Nagaoka (1909) and in NBS
+// Circular 74. It falls from 1 for a long coil; D/l = 0 is the infinitely long
+// one. Accurate to 1e-13 or better.
 func NagaokaCoefficient(diameterOverLength float64) (float64, error) {
 	const op = "winding.NagaokaCoefficient"
 	if err := notNegative(op, arg{"diameterOverLength", diameterOverLength, ""}); err != nil {
@@ -53,8 +54,8 @@ func nagaoka(u float64) float64 {
 }
 
 // nearOne returns the complete elliptic integrals K and E − 1 for a small
-// complementary modulus, from their logarithmic series (NIST Digital Library of
-// Mathematical Functions, 19.12.1 and 19.12.2).
+// complementary modulus, from their logarithmic series (NIST Digital Library
+// of Mathematical Functions, 19.12.1 and 19.12.2).
 func nearOne(comodulus float64) (k, e1 float64) {
 	m1 := comodulus * comodulus
 	d := math.Log(4 / comodulus) // ln(1/k′) + d(n)
@@ -70,13 +71,14 @@ func nearOne(comodulus float64) (k, e1 float64) {
 	return k, e1
 }
 
-// CurrentSheetInductance returns the inductance in henries of an ideal single-layer
-// coil, whose current flows in a thin cylinder:
+// CurrentSheetInductance returns the inductance in henries of an ideal
+// single-layer coil, whose current flows in a thin cylinder:
 //
 //	Ls = µ0 N² πa² K/l
 //
 // with N turns, mean radius a and length l in metres and K of
-// [NagaokaCoefficient]. l is turns times pitch, to half a pitch beyond the outer wires.
+// [NagaokaCoefficient]. l is turns times pitch, to half a pitch beyond the
+// outer wires.
 func CurrentSheetInductance(turns, radius, length float64) (float64, error) {
 	const op = "winding.CurrentSheetInductance"
 	if err := positive(op, arg{"turns", turns, ""}, arg{"radius", radius, "m"}, arg{"length", length, "m"}); err != nil {
@@ -89,16 +91,17 @@ func CurrentSheetInductance(turns, radius, length float64) (float64, error) {
 	return result(op, "inductance", MagneticConstant*turns*turns*math.Pi*radius*radius*k/length)
 }
 
-// SolenoidInductance returns the inductance in henries of a single-layer coil of
-// round wire at low frequency: the current sheet of length turns × pitch, corrected for the
-// shape of the wire and the gaps,
+// SolenoidInductance returns the inductance in henries of a single-layer coil
+// of round wire at low frequency: the current sheet of length turns × pitch,
+// corrected for the shape of the wire and the gaps,
 //
 //	L = Ls − µ0 a N (A + B)
 //
-// (Rosa and Grover, Bulletin of the Bureau of Standards 8, 1912; NBS Circular 74),
-// with A of [WireCorrection] and B of [TurnsCorrection]. All lengths in metres: mean
-// radius a, from the axis to the middle of the wire; pitch between turns; wire diameter, bare and
-// at most the pitch. Turns from 1 to a million.
+// (Rosa and Grover, Bulletin of the Bureau of Standards 8, 1912; NBS Circular
+// 74), with A of [WireCorrection] and B of [TurnsCorrection]. All lengths in
+// metres: mean radius a, from the axis to the middle of the wire; pitch
+// between turns; wire diameter, bare and at most the pitch. Turns from 1 to a
+// million.
 func SolenoidInductance(turns, radius, pitch, wireDiameter float64) (float64, error) {
 	const op = "winding.SolenoidInductance"
 	if err := positive(op, arg{"turns", turns, ""}, arg{"radius", radius, "m"}, arg{"pitch", pitch, "m"}, arg{"wireDiameter", wireDiameter, "m"}); err != nil {
@@ -129,8 +132,9 @@ func SolenoidInductanceOf(turns, radius, pitch, wireDiameter uncertainty.Quantit
 	}, turns, radius, pitch, wireDiameter)
 }
 
-// WireCorrection returns Rosa's A, for the self-inductance of a turn of round wire in place of
-// its strip of the current sheet, from the ratio of bare wire diameter to pitch:
+// WireCorrection returns Rosa's A, for the self-inductance of a turn of round
+// wire in place of its strip of the current sheet, from the ratio of bare wire
+// diameter to pitch:
 //
 //	A = 5/4 − ln 2 + ln(d/D),  0 < d/D <= 1
 func WireCorrection(diameterOverPitch float64) (float64, error) {
@@ -145,15 +149,15 @@ func WireCorrection(diameterOverPitch float64) (float64, error) {
 	return 1.25 - math.Ln2 + math.Log(diameterOverPitch), nil
 }
 
-// TurnsCorrection returns Rosa's B, for the mutual inductances between turns of
-// round wire in place of strips:
+// TurnsCorrection returns Rosa's B, for the mutual inductances between turns
+// of round wire in place of strips:
 //
 //	B = (2/N) Σ (N−n) δn, n = 1 … N−1
 //	δn = 3/2 − (n²/2)[(1+1/n)² ln(1+1/n) + (1−1/n)² ln(1−1/n)]
 //
-// It rises from 0 for one turn to ln 2π − 3/2 for many. Between whole numbers of
-// turns it is interpolated. Turns from 1 to a million. Printed tables are up to 0.0014
-// higher above 20 turns, from rounded arithmetic.
+// It rises from 0 for one turn to ln 2π − 3/2 for many. Between whole numbers
+// of turns it is interpolated. Turns from 1 to a million. Printed tables are
+// up to 0.0014 higher above 20 turns, from rounded arithmetic.
 func TurnsCorrection(turns float64) (float64, error) {
 	const op = "winding.TurnsCorrection"
 	a := arg{"turns", turns, ""}
@@ -181,8 +185,8 @@ func turnsCorrection(n int) float64 {
 	return 2 / float64(n) * sum
 }
 
-// stripCorrection is δn. From n = 12 on it is its series Σ 1/(2k(2k+1)(k+1)n^2k), which
-// does not cancel.
+// stripCorrection is δn. From n = 12 on it is its series Σ
+// 1/(2k(2k+1)(k+1)n^2k), which does not cancel.
 func stripCorrection(n int) float64 {
 	if n == 1 {
 		return 1.5 - 2*math.Ln2
@@ -196,13 +200,14 @@ func stripCorrection(n int) float64 {
 	return y * (1.0/12 + float64(y*(1.0/60+float64(y*(1.0/168+float64(y*(1.0/360+float64(y*(1.0/660+float64(y/1092))))))))))
 }
 
-// WheelerInductance returns the inductance in henries of a single-layer coil by
-// Wheeler's formula of 1928, in metres here:
+// WheelerInductance returns the inductance in henries of a single-layer coil
+// by Wheeler's formula of 1928, in metres here:
 //
 //	L = a² N²/(9a + 10l) µH, a and l in inches
 //
-// Its author claimed 1 % for l > 0.8a; shorter coils are refused. It knows nothing of
-// the wire. Use [SolenoidInductance] unless the formula itself is wanted.
+// Its author claimed 1 % for l > 0.8a; shorter coils are refused. It knows
+// nothing of the wire. Use [SolenoidInductance] unless the formula itself is
+// wanted.
 func WheelerInductance(turns, radius, length float64) (float64, error) {
 	const op = "winding.WheelerInductance"
 	if err := positive(op, arg{"turns", turns, ""}, arg{"radius", radius, "m"}, arg{"length", length, "m"}); err != nil {

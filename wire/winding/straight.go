@@ -13,19 +13,22 @@ import (
 // The argument internal of the functions below is µr T(x): the relative
 // permeability of the wire times [InternalInductanceRatio].
 const (
-	// LowFrequency is internal for a non-magnetic wire whose current fills it evenly.
+	// LowFrequency is internal for a non-magnetic wire whose current fills it
+	// evenly.
 	LowFrequency = 1.0
 	// HighFrequency is internal for a current that flows in the skin only.
 	HighFrequency = 0.0
 )
 
-// StraightInductance returns the inductance in henries of a straight round wire,
+// StraightInductance returns the inductance in henries of a straight round
+// wire,
 //
 //	L = (µ0 l/2π)[ln(2l/r) − 1 + internal/4],  r = d/2
 //
 // (Rosa, Bulletin of the Bureau of Standards 4, 1908, p. 301), with length and
-// diameter in metres, the length at least the diameter. A wire alone has no inductance that can be
-// measured: this is its share in a circuit whose other parts are far away.
+// diameter in metres, the length at least the diameter. A wire alone has no
+// inductance that can be measured: this is its share in a circuit whose other
+// parts are far away.
 func StraightInductance(length, diameter, internal float64) (float64, error) {
 	const op = "winding.StraightInductance"
 	if err := wires(op, internal, arg{"length", length, "m"}, arg{"diameter", diameter, "m"}); err != nil {
@@ -52,13 +55,14 @@ func wires(op string, internal float64, lengths ...arg) error {
 	return notNegative(op, arg{"internal", internal, ""})
 }
 
-// PairInductancePerMetre returns the inductance in H/m of a long pair of parallel round
-// wires that carry a current there and back, for spacing between centres and wire diameter
-// in metres:
+// PairInductancePerMetre returns the inductance in H/m of a long pair of
+// parallel round wires that carry a current there and back, for spacing
+// between centres and wire diameter in metres:
 //
 //	L/l = (µ0/π)[ln(D/r) + internal/4]
 //
-// It is the value for current evenly spread (or evenly round the skin): exact at low frequency.
+// It is the value for current evenly spread (or evenly round the skin): exact
+// at low frequency.
 func PairInductancePerMetre(spacing, diameter, internal float64) (float64, error) {
 	const op = "winding.PairInductancePerMetre"
 	if err := pair(op, internal, spacing, diameter); err != nil {
@@ -77,8 +81,8 @@ func pair(op string, internal, spacing, diameter float64) error {
 	return nil
 }
 
-// ClosePairInductancePerMetre returns the inductance in H/m of a long pair at high
-// frequency, with the current crowded to the near sides:
+// ClosePairInductancePerMetre returns the inductance in H/m of a long pair at
+// high frequency, with the current crowded to the near sides:
 //
 //	L/l = (µ0/π) arcosh(D/d)
 func ClosePairInductancePerMetre(spacing, diameter float64) (float64, error) {
@@ -89,24 +93,24 @@ func ClosePairInductancePerMetre(spacing, diameter float64) (float64, error) {
 	return result(op, "inductance per metre", MagneticConstant/math.Pi*math.Acosh(spacing/diameter))
 }
 
-// PairInductance returns the inductance in henries of a pair of parallel wires of finite
-// length, there and back, without the end pieces: twice the partial self-inductance less
-// the mutual one,
+// PairInductance returns the inductance in henries of a pair of parallel wires
+// of finite length, there and back, without the end pieces: twice the partial
+// self-inductance less the mutual one,
 //
 //	L = 2(Lp − M)
 //	M  = (µ0 l/2π)[arsinh(l/D) − √(1 + D²/l²) + D/l]
 //	Lp = (µ0 l/2π)[arsinh(l/r) − √(1 + r²/l²) + r/l + internal/4]
 //
 // (Rosa 1908). It is the inductance of a bifilar winding, with l half of the
-// wire's length, as far as turns that lie farther off than the two wires of the pair do not
-// matter.
+// wire's length, as far as turns that lie farther off than the two wires of
+// the pair do not matter.
 func PairInductance(length, spacing, diameter, internal float64) (float64, error) {
 	const op = "winding.PairInductance"
 	if err := pairOfLength(op, internal, length, spacing, diameter); err != nil {
 		return 0, err
 	}
-	// The two values of arsinh are nearly equal for a long pair; what is left of them is
-	// ln(D/r) and the ratio of 1 + √(1+…).
+	// The two values of arsinh are nearly equal for a long pair; what is left
+	// of them is ln(D/r) and the ratio of 1 + √(1+…).
 	u, v := spacing/length, diameter/(2*length)
 	hu, hv := math.Sqrt(1+float64(u*u)), math.Sqrt(1+float64(v*v))
 	logs := math.Log(2*spacing/diameter) + math.Log((1+hv)/(1+hu))
@@ -138,7 +142,8 @@ func pairOfLength(op string, internal, length, spacing, diameter float64) error 
 //
 //	L = (µ0 l/π)[ln(D/r) − D/l + internal/4]
 //
-// It is lower by about (µ0/π)(r + D²/4l): by 0.03 % for 1 mm wires 2 mm apart and 1 m long.
+// It is lower by about (µ0/π)(r + D²/4l): by 0.03 % for 1 mm wires 2 mm apart
+// and 1 m long.
 func PairInductanceShort(length, spacing, diameter, internal float64) (float64, error) {
 	const op = "winding.PairInductanceShort"
 	if err := pairOfLength(op, internal, length, spacing, diameter); err != nil {
@@ -147,13 +152,13 @@ func PairInductanceShort(length, spacing, diameter, internal float64) (float64, 
 	return result(op, "inductance", MagneticConstant*length/math.Pi*(math.Log(2*spacing/diameter)-spacing/length+internal/4))
 }
 
-// PairCapacitance returns the capacitance in farads between two parallel round wires in a
-// medium that fills the space,
+// PairCapacitance returns the capacitance in farads between two parallel round
+// wires in a medium that fills the space,
 //
 //	C = π ε0 εr l/arcosh(D/d)
 //
-// with lengths in metres. For enamel on a former take εr between 1 and that of the enamel (3 to
-// 4, common practice), and trust a measurement more.
+// with lengths in metres. For enamel on a former take εr between 1 and that of
+// the enamel (3 to 4, common practice), and trust a measurement more.
 func PairCapacitance(length, spacing, diameter, permittivity float64) (float64, error) {
 	const op = "winding.PairCapacitance"
 	if err := positive(op, arg{"length", length, "m"}, arg{"permittivity", permittivity, ""}); err != nil {

@@ -12,11 +12,13 @@ import (
 	"example.com/ohmwright/wire/internal/quantity"
 )
 
-// Pad returns the resistance in ohms that, in parallel with r, brings it down to target:
+// Pad returns the resistance in ohms that, in parallel with r, brings it down
+// to target:
 //
 //	P = r target/(r − target)
 //
-// A target that is not below r cannot be reached ([ErrUnreachable]); a link in series goes up.
+// A target that is not below r cannot be reached ([ErrUnreachable]); a link in
+// series goes up.
 func Pad(r, target float64) (float64, error) {
 	const op = "winding.Pad"
 	if err := trimmed(op, r, target); err != nil {
@@ -28,8 +30,9 @@ func Pad(r, target float64) (float64, error) {
 	return result(op, "pad", r/(r-target)*target)
 }
 
-// Link returns the resistance in ohms that, in series with r, brings it up to target,
-// target − r. A target that is not above r cannot be reached ([ErrUnreachable]).
+// Link returns the resistance in ohms that, in series with r, brings it up to
+// target, target − r. A target that is not above r cannot be reached
+// ([ErrUnreachable]).
 func Link(r, target float64) (float64, error) {
 	const op = "winding.Link"
 	if err := trimmed(op, r, target); err != nil {
@@ -60,27 +63,27 @@ type Trim struct {
 	Part  float64 // Ω, the resistor
 	Added float64 // Ω, the pad or link
 	Value float64 // Ω, both together
-	// Share is by what fraction of its own relative change the added part changes
-	// Value: the pad may be coarser than the result by 1/Share. The part itself counts with
-	// 1 − Share.
+	// Share is by what fraction of its own relative change the added part
+	// changes Value: the pad may be coarser than the result by 1/Share. The
+	// part itself counts with 1 − Share.
 	Share float64
-
-	parallel bool
+	// Parallel tells a pad from a link.
+	Parallel bool
 }
 
-// Padded returns r with a pad in parallel, both in ohms: the value is rp/(r+p), the share of the pad
-// r/(r+p).
+// Padded returns r with a pad in parallel, both in ohms: the value is
+// rp/(r+p), the share of the pad r/(r+p).
 func Padded(r, pad float64) (Trim, error) {
 	const op = "winding.Padded"
 	if err := positive(op, arg{"resistance", r, "Ω"}, arg{"pad", pad, "Ω"}); err != nil {
 		return Trim{}, err
 	}
 	value, err := result(op, "value", r/(1+r/pad))
-	return Trim{Part: r, Added: pad, Value: value, Share: 1 / (1 + pad/r), parallel: true}, err
+	return Trim{Part: r, Added: pad, Value: value, Share: 1 / (1 + pad/r), Parallel: true}, err
 }
 
-// Linked returns r with a link in series, both in ohms: the value is r + s, the share of the link
-// s/(r+s).
+// Linked returns r with a link in series, both in ohms: the value is r + s,
+// the share of the link s/(r+s).
 func Linked(r, link float64) (Trim, error) {
 	const op = "winding.Linked"
 	if err := positive(op, arg{"resistance", r, "Ω"}, arg{"link", link, "Ω"}); err != nil {
@@ -98,8 +101,8 @@ func PaddedOf(r, pad uncertainty.Quantity) uncertainty.Quantity {
 // LinkedOf returns r + s of quantities.
 func LinkedOf(r, link uncertainty.Quantity) uncertainty.Quantity { return r.Add(link) }
 
-// Limits returns the smallest and largest value in ohms when the added part keeps its own value to
-// ± tolerance, a fraction, and the part is exact.
+// Limits returns the smallest and largest value in ohms when the added part
+// keeps its own value to ± tolerance, a fraction, and the part is exact.
 func (t Trim) Limits(tolerance float64) (uncertainty.Interval, error) {
 	const op = "winding.Trim.Limits"
 	if err := positive(op, arg{"Part", t.Part, "Ω"}, arg{"Added", t.Added, "Ω"}); err != nil {
@@ -120,22 +123,23 @@ func (t Trim) Limits(tolerance float64) (uncertainty.Interval, error) {
 
 // with returns the value with another added part.
 func (t Trim) with(added float64) float64 {
-	if t.parallel {
+	if t.Parallel {
 		return t.Part / (1 + t.Part/added)
 	}
 	return t.Part + added
 }
 
-// Law returns the temperature law of the trimmed resistor from those of its parts, about the
-// reference temperature of the first; Part and Added are taken to be the values at that
-// temperature. In series the law is exact; in parallel the coefficients are those of the
-// second-order series:
+// Law returns the temperature law of the trimmed resistor from those of its
+// parts, about the reference temperature of the first; Part and Added are
+// taken to be the values at that temperature. In series the law is exact; in
+// parallel the coefficients are those of the second-order series:
 //
 //	α = (1−x) αp + x αa
 //	β = α² − (1−x)(αp² − βp) − x(αa² − βa)   parallel
 //	β = (1−x) βp + x βa                       series
 //
-// with x = Share. A pad of 0.1 % spoils a coefficient of 1 ppm/K by 0.1 ppm/K if it has 100.
+// with x = Share. A pad of 0.1 % spoils a coefficient of 1 ppm/K by 0.1 ppm/K
+// if it has 100.
 func (t Trim) Law(part, added thermal.Law) (thermal.Law, error) {
 	const op = "winding.Trim.Law"
 	if err := notNegative(op, arg{"Share", t.Share, ""}); err != nil {
@@ -157,14 +161,15 @@ func (t Trim) Law(part, added thermal.Law) (thermal.Law, error) {
 	x, y := t.Share, 1-t.Share
 	alpha := float64(y*part.Alpha()) + float64(x*added.Alpha())
 	beta := float64(y*part.Beta()) + float64(x*added.Beta())
-	if t.parallel {
+	if t.Parallel {
 		beta += float64(alpha*alpha) - float64(y*part.Alpha()*part.Alpha()) - float64(x*added.Alpha()*added.Alpha())
 	}
 	return thermal.NewLaw(part.Reference(), alpha, beta), nil
 }
 
-// PadRange returns the pads in ohms that bring r to target ± within, a fraction of the
-// target: how coarse the pad may be. The upper limit is +Inf where no pad at all would do.
+// PadRange returns the pads in ohms that bring r to target ± within, a
+// fraction of the target: how coarse the pad may be. The upper limit is +Inf
+// where no pad at all would do.
 func PadRange(r, target, within float64) (uncertainty.Interval, error) {
 	const op = "winding.PadRange"
 	if err := coarse(op, r, target, within); err != nil {
@@ -183,8 +188,8 @@ func PadRange(r, target, within float64) (uncertainty.Interval, error) {
 	return uncertainty.Interval{Lower: low, Upper: high}, nil
 }
 
-// LinkRange returns the links in ohms that bring r to target ± within, a fraction of the target.
-// The lower limit is 0 where no link at all would do.
+// LinkRange returns the links in ohms that bring r to target ± within, a
+// fraction of the target. The lower limit is 0 where no link at all would do.
 func LinkRange(r, target, within float64) (uncertainty.Interval, error) {
 	const op = "winding.LinkRange"
 	if err := coarse(op, r, target, within); err != nil {
@@ -211,8 +216,8 @@ func coarse(op string, r, target, within float64) error {
 	return nil
 }
 
-// Pads returns r with the two pads of a preferred series that come nearest to target, the better one
-// first; one if the wanted pad is a preferred value.
+// Pads returns r with the two pads of a preferred series that come nearest to
+// target, the better one first; one if the wanted pad is a preferred value.
 func Pads(r, target float64, s Series) ([]Trim, error) {
 	pad, err := Pad(r, target)
 	if err != nil {
@@ -221,8 +226,9 @@ func Pads(r, target float64, s Series) ([]Trim, error) {
 	return preferredTrims(r, target, pad, s, Padded)
 }
 
-// Links returns r with the two links of a preferred series that come nearest to target, the better
-// one first; one if the wanted link is a preferred value.
+// Links returns r with the two links of a preferred series that come nearest
+// to target, the better one first; one if the wanted link is a preferred
+// value.
 func Links(r, target float64, s Series) ([]Trim, error) {
 	link, err := Link(r, target)
 	if err != nil {
@@ -256,9 +262,10 @@ func preferredTrims(r, target, ideal float64, s Series, add func(r, added float6
 	return trims, nil
 }
 
-// WireChange returns the length in metres of wire to add, or where negative to remove, in
-// order to bring a resistor from r to target, both in ohms at one temperature, with the wire's own
-// resistance in Ω/m. Take off less than computed, let it cool, and measure again.
+// WireChange returns the length in metres of wire to add, or where negative to
+// remove, in order to bring a resistor from r to target, both in ohms at one
+// temperature, with the wire's own resistance in Ω/m. Take off less than
+// computed, let it cool, and measure again.
 func WireChange(r, target, perMetre float64) (float64, error) {
 	const op = "winding.WireChange"
 	if err := trimmed(op, r, target); err != nil {
