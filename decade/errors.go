@@ -22,6 +22,8 @@ var (
 	ErrCode        = errors.New("code does not add up")
 	ErrNoBox       = errors.New("no box")
 	ErrCalibration = errors.New("calibration does not fit the box")
+	ErrNotStated   = errors.New("not stated in the description")
+	ErrSearch      = errors.New("search too large")
 )
 
 // Error says which argument or field was refused, with its value and the cause. Its

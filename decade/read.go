@@ -68,6 +68,7 @@ func readSpec(o *jsonread.Object) (s Spec) {
 	s.Tolerance = readTolerance(o)
 	o.Quantity("floor", si.Ohm, &s.Floor)
 	o.Quantity("contact", si.Ohm, &s.Contact)
+	o.Quantity("capacitance", si.Farad, &s.Capacitance)
 	o.Optional("referenceTemperature", si.Celsius, &s.ReferenceTemperature)
 	if l := o.Object("residualTemperature"); l != nil {
 		s.ResidualLaw = readLaw(l)
@@ -105,8 +106,11 @@ func readDecade(o *jsonread.Object) (d Decade) {
 	}
 	o.Quantity("elementPower", si.Watt, &d.ElementPower)
 	o.Quantity("maxVoltage", si.Volt, &d.MaxVoltage)
+	o.Quantity("thermalResistance", si.KelvinPerWatt, &d.ThermalResistance)
 	o.Quantity("inductance", si.Henry, &d.Inductance)
 	o.Quantity("capacitance", si.Farad, &d.Capacitance)
+	o.Quantity("dialInductance", si.Henry, &d.DialInductance)
+	o.Quantity("dialCapacitance", si.Farad, &d.DialCapacitance)
 	return d
 }
 

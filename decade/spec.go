@@ -40,6 +40,10 @@ type Spec struct {
 	// ohms: the scatter when a dial is moved away and back.
 	Contact float64
 
+	// Capacitance is the stray capacitance from terminal to terminal in farads, of the
+	// wiring and by way of the case, as the case is connected in use; 0: none, or not stated.
+	Capacitance float64
+
 	// ReferenceTemperature, in °C, is that of all values above; nil: the one in which the
 	// temperature laws agree.
 	ReferenceTemperature *float64
@@ -78,10 +82,16 @@ type Decade struct {
 	Law            thermal.Law
 	AlphaTolerance float64
 
-	ElementPower float64 // W, rating of the element of one step; 0: not stated
-	MaxVoltage   float64 // V, limit of the dial; 0: not stated
-	Inductance   float64 // H, of one step
-	Capacitance  float64 // F, across one step
+	// Ratings and heating; 0: not stated.
+	ElementPower      float64 // W, rating of every element; those of other weights have no more
+	MaxVoltage        float64 // V, limit across the dial
+	ThermalResistance float64 // K/W, by which an element warms under its own power
+
+	// Stray reactances; 0: none, or not stated.
+	Inductance      float64 // H, of one step; an element of weight w has w times as much
+	Capacitance     float64 // F, across each element
+	DialInductance  float64 // H, of the wiring and switch of the dial, at every position
+	DialCapacitance float64 // F, across what is in circuit of the dial
 }
 
 // Level says to what a tolerance belongs, and so how the errors of elements combine.

@@ -86,6 +86,7 @@ func (s *Spec) check(op string) error {
 	if err := checkAll(op, "", []stated{
 		{"residual", " Ω", s.Residual}, {"residualTolerance", " Ω", s.ResidualTolerance},
 		{"floor", " Ω", s.Floor}, {"contact", " Ω", s.Contact},
+		{"capacitance", " F", s.Capacitance},
 	}); err != nil {
 		return err
 	}
@@ -138,7 +139,9 @@ func (d *Decade) check(op string, i int) error {
 	}
 	if err := checkAll(op, where, []stated{
 		{"floor", " Ω", d.Floor}, {"alphaTolerance", " 1/K", d.AlphaTolerance}, {"elementPower", " W", d.ElementPower},
-		{"maxVoltage", " V", d.MaxVoltage}, {"inductance", " H", d.Inductance}, {"capacitance", " F", d.Capacitance},
+		{"maxVoltage", " V", d.MaxVoltage}, {"thermalResistance", " K/W", d.ThermalResistance},
+		{"inductance", " H", d.Inductance}, {"capacitance", " F", d.Capacitance},
+		{"dialInductance", " H", d.DialInductance}, {"dialCapacitance", " F", d.DialCapacitance},
 	}); err != nil {
 		return err
 	}

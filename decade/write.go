@@ -21,25 +21,29 @@ type (
 		Tolerance            string       `json:"tolerance,omitempty"`
 		Floor                string       `json:"floor,omitempty"`
 		Contact              string       `json:"contact,omitempty"`
+		Capacitance          string       `json:"capacitance,omitempty"`
 		ReferenceTemperature string       `json:"referenceTemperature,omitempty"`
 		ResidualTemperature  *fileLaw     `json:"residualTemperature,omitempty"`
 		Decades              []fileDecade `json:"decades"`
 	}
 	fileDecade struct {
-		Name         string    `json:"name,omitempty"`
-		Step         string    `json:"step"`
-		Positions    int       `json:"positions"`
-		Code         *fileCode `json:"code,omitempty"`
-		Tolerance    string    `json:"tolerance,omitempty"`
-		Floor        string    `json:"floor,omitempty"`
-		Spread       string    `json:"spread,omitempty"`
-		Switch       string    `json:"switch,omitempty"`
-		WiperFirst   bool      `json:"wiperFirst,omitempty"`
-		Temperature  *fileLaw  `json:"temperature,omitempty"`
-		ElementPower string    `json:"elementPower,omitempty"`
-		MaxVoltage   string    `json:"maxVoltage,omitempty"`
-		Inductance   string    `json:"inductance,omitempty"`
-		Capacitance  string    `json:"capacitance,omitempty"`
+		Name              string    `json:"name,omitempty"`
+		Step              string    `json:"step"`
+		Positions         int       `json:"positions"`
+		Code              *fileCode `json:"code,omitempty"`
+		Tolerance         string    `json:"tolerance,omitempty"`
+		Floor             string    `json:"floor,omitempty"`
+		Spread            string    `json:"spread,omitempty"`
+		Switch            string    `json:"switch,omitempty"`
+		WiperFirst        bool      `json:"wiperFirst,omitempty"`
+		Temperature       *fileLaw  `json:"temperature,omitempty"`
+		ElementPower      string    `json:"elementPower,omitempty"`
+		MaxVoltage        string    `json:"maxVoltage,omitempty"`
+		ThermalResistance string    `json:"thermalResistance,omitempty"`
+		Inductance        string    `json:"inductance,omitempty"`
+		Capacitance       string    `json:"capacitance,omitempty"`
+		DialInductance    string    `json:"dialInductance,omitempty"`
+		DialCapacitance   string    `json:"dialCapacitance,omitempty"`
 	}
 	fileCode struct {
 		Weights   []int   `json:"weights"`
@@ -64,6 +68,7 @@ func (b *Box) MarshalJSON() ([]byte, error) {
 		Name: s.Name, Serial: s.Serial,
 		Residual: ifStated(s.Residual, si.Ohm), ResidualTolerance: ifStated(s.ResidualTolerance, si.Ohm), ResidualIncluded: s.ResidualIncluded,
 		Tolerance: ifStated(s.Tolerance, si.Fraction), Floor: ifStated(s.Floor, si.Ohm), Contact: ifStated(s.Contact, si.Ohm),
+		Capacitance:         ifStated(s.Capacitance, si.Farad),
 		ResidualTemperature: lawFile(s.ResidualLaw, 0),
 	}
 	if s.ReferenceTemperature != nil {
@@ -88,7 +93,9 @@ func (d *Decade) file() fileDecade {
 		Tolerance: ifStated(d.Tolerance, si.Fraction), Floor: ifStated(d.Floor, si.Ohm),
 		Switch: d.Switch, WiperFirst: d.WiperFirst, Temperature: lawFile(d.Law, d.AlphaTolerance),
 		ElementPower: ifStated(d.ElementPower, si.Watt), MaxVoltage: ifStated(d.MaxVoltage, si.Volt),
-		Inductance: ifStated(d.Inductance, si.Henry), Capacitance: ifStated(d.Capacitance, si.Farad),
+		ThermalResistance: ifStated(d.ThermalResistance, si.KelvinPerWatt),
+		Inductance:        ifStated(d.Inductance, si.Henry), Capacitance: ifStated(d.Capacitance, si.Farad),
+		DialInductance: ifStated(d.DialInductance, si.Henry), DialCapacitance: ifStated(d.DialCapacitance, si.Farad),
 	}
 	if d.Spread != PerDecade {
 		f.Spread = d.Spread.String()

@@ -21,6 +21,7 @@ const (
 	Ampere                            // A
 	Henry                             // H
 	Farad                             // F
+	KelvinPerWatt                     // K/W, thermal resistance
 )
 
 // unit is one spelling of a unit with its power of ten. Prefixed units take the
@@ -47,11 +48,12 @@ var dimensions = [...]struct {
 	PerKelvinSquared: {"ppm/K², ppb/K² or 1/K² (also K^2, °C²)", []unit{
 		{"ppm/K²", -6, false}, {"ppb/K²", -9, false}, {"1/K²", 0, false}, {"ppm/K^2", -6, false}, {"ppb/K^2", -9, false},
 		{"1/K^2", 0, false}, {"ppm/°C²", -6, false}, {"ppb/°C²", -9, false}, {"1/°C²", 0, false}}},
-	Watt:   {"W with a prefix", []unit{{"W", 0, true}}},
-	Volt:   {"V with a prefix", []unit{{"V", 0, true}}},
-	Ampere: {"A with a prefix", []unit{{"A", 0, true}}},
-	Henry:  {"H with a prefix", []unit{{"H", 0, true}}},
-	Farad:  {"F with a prefix", []unit{{"F", 0, true}}},
+	Watt:          {"W with a prefix", []unit{{"W", 0, true}}},
+	Volt:          {"V with a prefix", []unit{{"V", 0, true}}},
+	Ampere:        {"A with a prefix", []unit{{"A", 0, true}}},
+	Henry:         {"H with a prefix", []unit{{"H", 0, true}}},
+	Farad:         {"F with a prefix", []unit{{"F", 0, true}}},
+	KelvinPerWatt: {"K/W or K/mW (also °C/W)", []unit{{"K/W", 0, false}, {"K/mW", 3, false}, {"°C/W", 0, false}, {"°C/mW", 3, false}}},
 }
 
 type prefix struct {

@@ -1,0 +1,82 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import "math"
+
+// Supply is what a box is connected to: a voltage behind a resistance.
+type Supply struct {
+	Voltage float64 // V without load, direct or effective
+	Series  float64 // Ω: internal resistance, fuse, leads and whatever else is in series
+}
+
+// Load is what a supply does to a box: current V/(Series + R), and how close it comes to
+// the ratings.
+type Load struct {
+	Resistance float64 // Ω at the terminals; +Inf where the circuit is open
+	Current    float64 // A; +Inf where nothing limits it
+	Voltage    float64 // V across the box
+	Power      float64 // W in the box
+	// Use is the power in the element that comes closest to its rating as a fraction of
+	// that rating, (I/MaxCurrent)²; 0 where no element is in circuit. Of a voltage limit
+	// it is the square of the fraction.
+	Use      float64
+	Limiting string // that element or voltage; empty where no element is in circuit
+}
+
+// Overload tells whether an element or a dial is beyond its rating. It knows nothing of
+// contacts and wiring.
+func (l Load) Overload() bool { return l.Use > 1 }
+
+func (v Supply) check(op string) error {
+	if err := finite(op, "voltage", v.Voltage); err != nil {
+		return err
+	}
+	return notNegative(op, "series", " Ω", v.Series)
+}
+
+// into is the load of a resistance whose ratings allow a largest current.
+func (v Supply) into(resistance, largest float64) Load {
+	l := Load{Resistance: resistance, Voltage: v.Voltage}
+	if math.IsInf(resistance, 1) {
+		return l
+	}
+	if v.Voltage != 0 {
+		l.Current = v.Voltage / (v.Series + resistance)
+	}
+	switch {
+	case math.IsInf(l.Current, 0):
+		l.Voltage = 0 // ideal source, short circuit
+		return l
+	default:
+		l.Voltage = l.Current * resistance
+	}
+	l.Power = l.Current * l.Voltage
+	l.Use = l.Current / largest * (l.Current / largest)
+	return l
+}
+
+// Under returns what a supply does to the box at a setting. It is an error under the
+// conditions of [Setting.MaxCurrent], except that the zero setting has a load too.
+//
+// Caution: what is computed here for one setting holds for no other; see [Setting.Turn].
+func (s Setting) Under(v Supply) (Load, error) {
+	const op = "Setting.Under"
+	if s.box == nil {
+		return Load{}, noSetting(op)
+	}
+	if err := v.check(op); err != nil {
+		return Load{}, err
+	}
+	if s.AllZero() {
+		return v.into(s.Value(), math.Inf(1)), nil
+	}
+	largest, limiting, err := s.maxCurrent(op)
+	if err != nil {
+		return Load{}, err
+	}
+	l := v.into(s.Value(), largest)
+	l.Limiting = limiting
+	return l, nil
+}

@@ -1,0 +1,293 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Switching says what a switch does between two positions.
+type Switching uint8
+
+const (
+	// MakeBeforeBreak (shorting): the next contact closes before the last one opens. Of a
+	// ladder the wiper lies on two taps, which is the lower of the two values. Of a code
+	// that shorts what is not in use, only elements that are in circuit at both positions
+	// remain: the value can fall far below both.
+	MakeBeforeBreak Switching = iota
+	// BreakBeforeMake (non-shorting): the last contact opens first. Of a ladder the circuit
+	// is open, and an inductive load kicks. Of a code that shorts what is not in use, the
+	// elements of both positions are in circuit together.
+	BreakBeforeMake
+)
+
+// String returns "make before break" or "break before make".
+func (w Switching) String() string {
+	switch w {
+	case MakeBeforeBreak:
+		return "make before break"
+	case BreakBeforeMake:
+		return "break before make"
+	}
+	return "unknown switching"
+}
+
+// Moment is one state of a box while its dials are turned: at rest on a setting, or with
+// one dial between two positions.
+type Moment struct {
+	Setting Setting // at rest; between two positions the one that is left
+	Dial    int     // that is between two positions; −1 at rest
+	Load
+}
+
+// Between tells whether a dial is between two positions.
+func (m Moment) Between() bool { return m.Dial >= 0 }
+
+// Open tells whether the circuit is open.
+func (m Moment) Open() bool { return math.IsInf(m.Resistance, 1) }
+
+// Passage is everything that is passed when dials are turned, in order.
+type Passage struct {
+	Moments []Moment // from the first setting to the last, both included
+	Worst   int      // index of the largest Use, the first of several
+	Highest int      // index of the largest current, the first of several
+}
+
+// Overloaded returns the moments in which a rating is exceeded.
+func (p *Passage) Overloaded() []Moment {
+	var out []Moment
+	for _, m := range p.Moments {
+		if m.Overload() {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// Turn returns what a box passes with a supply connected, on the way from one setting to
+// another, position by position: the dials in this order (numbered from 0, each that
+// changes once), without one in dial order. Where two ranges share a switch, the one that
+// goes to zero is turned first, and an order in which it is not is an error.
+//
+// The ratings at rest are those of [Setting.MaxCurrent]. Between two positions the elements
+// in circuit are those that [Switching] says; for a code with its own Contacts, which may
+// connect elements in ways that the description does not tell, the value is a lower bound
+// (make before break), and with the last contact open it is that of all elements. It is an
+// error ([ErrNotStated]) where a dial that leaves zero has no ElementPower.
+//
+// Caution: this is the accident by which boxes are spoilt. Turn the supply down or
+// disconnect it before a dial is moved, and keep a fuse or a fixed resistor in series. An
+// interrupted inductive circuit produces a voltage that no figure here contains. A box has
+// no rating for mains and is no current limiter; local codes and licensed practice come
+// first.
+func (s Setting) Turn(to Setting, v Supply, w Switching, order ...int) (*Passage, error) {
+	const op = "Setting.Turn"
+	if err := s.checkTurn(op, to, v, w, order); err != nil {
+		return nil, err
+	}
+	if len(order) == 0 {
+		order = s.usualOrder(to)
+	}
+	t := turner{supply: v, switching: w, now: s}
+	t.rest()
+	for _, dial := range order {
+		if err := t.turn(op, dial, to.positions.at(dial)); err != nil {
+			return nil, err
+		}
+	}
+	p := &Passage{Moments: t.moments}
+	for i, m := range p.Moments {
+		if m.Use > p.Moments[p.Worst].Use {
+			p.Worst = i
+		}
+		if math.Abs(m.Current) > math.Abs(p.Moments[p.Highest].Current) {
+			p.Highest = i
+		}
+	}
+	return p, nil
+}
+
+func (s Setting) checkTurn(op string, to Setting, v Supply, w Switching, order []int) error {
+	if s.box == nil || to.box == nil {
+		return noSetting(op)
+	}
+	if s.box != to.box {
+		return &Error{op, "to", 0, because(ErrNoBox, "%v is a setting of another box; expected one of the same (see Setting.On)", to)}
+	}
+	if err := v.check(op); err != nil {
+		return err
+	}
+	if w > BreakBeforeMake {
+		return &Error{op, "switching", float64(w), because(ErrDomain, "%d; expected MakeBeforeBreak or BreakBeforeMake", w)}
+	}
+	if err := s.checkOrder(op, to, order); err != nil {
+		return err
+	}
+	used := s // every dial that is off zero at one of the two
+	for i := range s.box.spec.Decades {
+		used.positions.set(i, max(s.positions.at(i), to.positions.at(i)))
+	}
+	if used.positions == (positions{}) {
+		return nil
+	}
+	return used.checkRatings(op)
+}
+
+// checkOrder wants every dial that changes, once.
+func (s Setting) checkOrder(op string, to Setting, order []int) error {
+	if len(order) == 0 {
+		return nil
+	}
+	for k, dial := range order {
+		if err := s.box.checkPosition(op, dial, 0); err != nil {
+			return err
+		}
+		if slices.Contains(order[:k], dial) {
+			return &Error{op, "order", float64(dial), because(ErrDomain, "dial %d twice; expected every dial once", dial)}
+		}
+	}
+	for i := range s.box.spec.Decades {
+		if s.positions.at(i) != to.positions.at(i) && !slices.Contains(order, i) {
+			return &Error{op, "order", float64(i), because(ErrDomain, "dial %d (%s) is not in it and goes from %d to %d; expected every dial that changes", i, s.box.spec.Decades[i].Name, s.positions.at(i), to.positions.at(i))}
+		}
+	}
+	return nil
+}
+
+// usualOrder is dial order, but a range that leaves its switch to another goes first.
+func (s Setting) usualOrder(to Setting) []int {
+	var order []int
+	d := s.box.spec.Decades
+	for i := range d {
+		for j := range d {
+			if j > i && d[i].Switch != "" && d[j].Switch == d[i].Switch && to.positions.at(j) == 0 {
+				order = append(order, j)
+			}
+		}
+		order = append(order, i)
+	}
+	out := order[:0:0]
+	for _, i := range order {
+		if !slices.Contains(out, i) && s.positions.at(i) != to.positions.at(i) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// turner collects moments.
+type turner struct {
+	supply    Supply
+	switching Switching
+	now       Setting
+	moments   []Moment
+}
+
+// rest adds the setting that has been reached.
+func (t *turner) rest() {
+	l, _ := t.now.Under(t.supply) // ratings and supply have been checked
+	t.moments = append(t.moments, Moment{t.now, -1, l})
+}
+
+// turn moves one dial position by position.
+func (t *turner) turn(op string, dial, target int) error {
+	for t.now.positions.at(dial) != target {
+		p := t.now.positions.at(dial)
+		next := t.now
+		next.positions.set(dial, p+cmp.Compare(target, p))
+		if err := next.checkSwitches(op); err != nil {
+			return err
+		}
+		t.moments = append(t.moments, t.between(dial, next.positions.at(dial)))
+		t.now = next
+		t.rest()
+	}
+	return nil
+}
+
+// between is the moment in which a dial has left its position and not reached the next.
+func (t *turner) between(dial, next int) Moment {
+	b := t.now.box
+	elements, open := b.spec.Decades[dial].between(t.now.positions.at(dial), next, t.switching)
+	m := Moment{Setting: t.now, Dial: dial}
+	if open {
+		m.Load = t.supply.into(math.Inf(1), math.Inf(1))
+		return m
+	}
+	others := t.now
+	others.positions.set(dial, 0)
+	least := b.ratingOf(dial, elements)
+	resistance := b.values.at(&others)
+	if len(elements) > 0 && others.AllZero() {
+		resistance = b.values.off
+	}
+	for _, e := range elements {
+		resistance += b.elementValue(dial, e)
+	}
+	for i := range b.spec.Decades {
+		if r := b.rating(i, others.positions.at(i)); r.current < least.current {
+			least = r
+		}
+	}
+	m.Load = t.supply.into(resistance, least.current)
+	if !math.IsInf(least.current, 1) {
+		m.Limiting = b.limiting(least)
+	}
+	return m
+}
+
+// between returns the elements in circuit between two positions, or that it is open.
+func (d *Decade) between(p, q int, w Switching) (elements []int, open bool) {
+	before, after := d.InCircuit(p), d.InCircuit(q)
+	if w == MakeBeforeBreak {
+		for _, e := range before {
+			if slices.Contains(after, e) {
+				elements = append(elements, e)
+			}
+		}
+		return elements, false
+	}
+	switch {
+	case d.Tapped():
+		return nil, true
+	case d.Code.Contacts != nil:
+		for e := range d.NumElements() {
+			elements = append(elements, e+1)
+		}
+		return elements, false
+	}
+	for e := range d.NumElements() {
+		if slices.Contains(before, e+1) || slices.Contains(after, e+1) {
+			elements = append(elements, e+1)
+		}
+	}
+	return elements, false
+}
+
+// ratingOf is the largest current of elements of a dial.
+func (b *Box) ratingOf(dial int, elements []int) rating {
+	d := &b.spec.Decades[dial]
+	steps := 0
+	for _, e := range elements {
+		steps += d.Weight(e)
+	}
+	return d.rating(dial, steps, func(yield func(int, int) bool) {
+		for _, e := range elements {
+			if !yield(e, d.Weight(e)) {
+				return
+			}
+		}
+	})
+}
+
+// elementValue is the resistance of an element in ohms: measured, or nominal.
+func (b *Box) elementValue(dial, element int) float64 {
+	if b.measured != nil {
+		return b.measured.elements[dial][element-1].Estimate()
+	}
+	d := &b.spec.Decades[dial]
+	return d.Step * float64(d.Weight(element))
+}
