@@ -24,14 +24,14 @@ import (
 )
 
 const (
-	power     = 0.5                  // W, the rating of one step of the box
-	reference = 20.0                 // °C, the reference temperature of the box
-	rod       = 0.020                // m, diameter of the former
-	width     = 0.040                // m, of its winding space
-	enamel    = 0.035e-3             // m, that the insulation adds to the diameter of the wire
-	high      = 1.005                // wind half a per cent high: a pad only lowers, and so does ageing
-	series    = winding.E24          // of the pads at hand
-	dc        = winding.LowFrequency // the current fills the wire evenly
+	power        = 0.5         // W, the rating of one step of the box
+	reference    = 20.0        // °C, the reference temperature of the box
+	rod          = 0.020       // m, diameter of the former
+	width        = 0.040       // m, of its winding space
+	enamel       = 0.035e-3    // m, that the insulation adds to the diameter of the wire
+	high         = 1.005       // wind half a per cent high: a pad only lowers, and so does ageing
+	series       = winding.E24 // of the pads at hand
+	permittivity = 3           // of the enamel, relative
 )
 
 // job prints the plan and keeps the first error, so that the lesson reads straight down.
@@ -99,20 +99,14 @@ func plan(out io.Writer, ohms float64, material string) error {
 	j.printf("with %.3f Ω/m measured %.4f m ± %.1f mm, half a per cent high; cut 20 mm more for the ends\n", perMetre.Estimate(), length, u*1e3)
 
 	// 3. How many turns? Fold the wire in the middle and wind the pair: bifilar.
-	bare := c.Gauge.Diameter()
-	covered := bare + enamel
+	w := winding.Wire{Bare: c.Gauge.Diameter(), Covered: c.Gauge.Diameter() + enamel}
 	former := winding.Cylinder(rod, width)
-	lay, err := former.Wind(length/2, covered, 2*covered)
+	lay, line, err := former.Bifilar(ohms, length, w, permittivity)
 	j.failed(err)
 	j.printf("\n%.1f turns of the pair on a rod of %.0f mm, layers: %d, %.1f mm wide\n", lay.Turns, rod*1e3, lay.Layers, lay.Width*1e3)
 
 	// 4. What does the fold gain? The same turns wound singly, in one layer, would be a coil.
-	coil := j.number(winding.SolenoidInductance(2*lay.Turns, (rod+covered)/2, covered, bare))
-	line := winding.Line{
-		R: ohms,
-		L: j.number(winding.PairInductance(length/2, covered, bare, dc)),
-		C: j.number(winding.PairCapacitance(length/2, covered, bare, 3)),
-	}
+	coil := j.number(winding.SolenoidInductance(2*lay.Turns, (rod+w.Covered)/2, w.Covered, w.Bare))
 	j.printf("inductance %.2f µH in place of %.1f µH, capacitance %.0f pF, time constant %.1f ns\n",
 		line.L*1e6, coil*1e6, line.C*1e12, j.number(line.TimeConstant())*1e9)
 	j.printf("|Z| within 0.1 %% of R up to %.0f kHz\n", j.number(line.Lumped().FrequencyForMagnitude(0.001))/1e3)

@@ -5,7 +5,9 @@
 // former, what inductance and capacitance it gets, how it behaves at frequency
 // and under load, and how it is brought to its value.
 //
-// On the former, [Former.Wind] turns a length of wire into turns and layers.
+// On the former, [Former.Wind] turns a length of wire into turns and layers;
+// [Former.Bifilar], [SingleLayer] and [AyrtonPerry] give the resistor that comes
+// of it.
 //
 // Inductance comes from the current sheet with its round-wire correction
 // ([SolenoidInductance]), from pairs of wires ([PairInductance], a bifilar

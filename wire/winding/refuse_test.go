@@ -105,6 +105,18 @@ func calls() map[string]call {
 		"Surface": {func(x []float64) (float64, error) {
 			return winding.Former{Perimeter: x[0]}.Surface(winding.Lay{Width: x[1], Build: x[2]})
 		}, []float64{0.03, 0.03, 1e-3}, []int{2}},
+		"Bifilar": {func(x []float64) (float64, error) {
+			_, l, err := w.Bifilar(x[0], x[1], winding.Wire{Bare: x[2], Covered: x[3]}, x[4])
+			return l.L, err
+		}, []float64{10, 2, 0.3e-3, 0.4e-3, 3}, nil},
+		"SingleLayer": {func(x []float64) (float64, error) {
+			_, e, err := winding.SingleLayer(x[0], x[1], x[2], x[3], winding.Wire{Bare: x[4], Covered: x[5]})
+			return e.L, err
+		}, []float64{0.01, 0.03, 10, 2, 0.3e-3, 0.4e-3}, nil},
+		"AyrtonPerry": {func(x []float64) (float64, error) {
+			_, e, err := winding.AyrtonPerry(x[0], x[1], x[2], x[3], x[4], x[5], winding.Wire{Bare: x[6], Covered: x[7]})
+			return e.L, err
+		}, []float64{0.01, 0.03, 10, 1, 0.8e-3, 0.98, 0.3e-3, 0.4e-3}, []int{5}},
 		"Around": {func(x []float64) (float64, error) { b, _, err := winding.E24.Around(x[0]); return b, err }, []float64{5}, nil},
 		"Limits": {func(x []float64) (float64, error) {
 			t := winding.Trim{Part: x[0], Added: x[1]}
@@ -176,6 +188,11 @@ func TestDomains(t *testing.T) {
 	_, padRange := winding.PadRange(1001, 1000, 1)
 	_, _, series := winding.Series(7).Around(5)
 	_, _, tiny := winding.E24.Around(1e-12)
+	thin := winding.Wire{Bare: 0.3e-3, Covered: 0.2e-3}
+	sound := winding.Wire{Bare: 0.3e-3, Covered: 0.4e-3}
+	_, _, bifilar := w.Bifilar(10, 2, thin, 3)
+	_, _, layers := winding.SingleLayer(0.01, 0.03, 10, 20, sound)
+	_, _, crossed := winding.AyrtonPerry(0.01, 0.03, 10, 0.01, 0.8e-3, 0.98, sound)
 	_, law := winding.Trim{Share: math.NaN()}.Law(thermal.Law{}, thermal.Law{})
 	for name, c := range map[string]struct{ err, want error }{
 		"shortest coil":          {f(winding.NagaokaCoefficient(1e9)), winding.ErrDomain},
@@ -205,6 +222,9 @@ func TestDomains(t *testing.T) {
 		"no room":                {lay(w.Wind(1, 0.05, 0)), winding.ErrDomain},
 		"absurd length":          {lay(w.Wind(1e12, 1e-3, 0)), winding.ErrDomain},
 		"absurd turns":           {lay(w.WireLength(1e12, 1e-3, 0)), winding.ErrDomain},
+		"covered below bare":     {bifilar, winding.ErrDomain},
+		"two layers":             {layers, winding.ErrDomain},
+		"less than a turn":       {crossed, winding.ErrDomain},
 		"phase of 90°":           {f(winding.Equivalent{R: 1, L: 1}.FrequencyForPhase(2)), winding.ErrDomain},
 		"100 %":                  {f(winding.Equivalent{R: 1, L: 1}.FrequencyForMagnitude(1)), winding.ErrDomain},
 	} {
