@@ -16,5 +16,12 @@
 // most 2.5 %, the specific risk of JCGM 106 clause 9.3; it says nothing about how
 // many of the accepted items are outside, which depends on what was produced.
 //
-// [TestUncertaintyRatio] tells beforehand whether a meter can decide at all.
+// [Probability] and [SpecificRisk] say how probable it is that this one item conforms,
+// by a budget ([FromBudget]), a simulation ([FromOutput], [NewSamples]) or any other
+// distribution. [GlobalRisk] says how often a rule errs over all items, and demands to
+// be told what the items are like (the prior): the two are different numbers and are
+// never quoted for each other. [GuardForSpecificRisk] and [GuardForGlobalRisk] choose
+// the guard band for a wanted risk.
+//
+// [TestUncertaintyRatio] and [CapabilityIndex] tell beforehand whether a meter can decide at all.
 package conformity

@@ -1,0 +1,160 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package conformity
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mathext"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// FromBudget returns what a budget says of the true value: the scaled and shifted
+// t-distribution with its estimate, standard uncertainty and effective degrees of
+// freedom, normal where these are infinite (JCGM 106 7.3, JCGM 100 G.3).
+func FromBudget(b *uncertainty.Budget) (CDF, error) {
+	switch {
+	case b == nil:
+		return nil, &Error{"FromBudget", "budget", math.NaN(), fmt.Errorf("%w: nil; expected the result of an evaluation", ErrDomain)}
+	case math.IsNaN(b.Estimate) || math.IsInf(b.Estimate, 0):
+		return nil, &Error{"FromBudget", "estimate", b.Estimate, fmt.Errorf("%w; expected a finite number", ErrNotFinite)}
+	case !(b.DOF > 0):
+		return nil, &Error{"FromBudget", "degrees of freedom", b.DOF, fmt.Errorf("%w; expected more than 0", ErrDomain)}
+	}
+	if err := notNegative("FromBudget", "standard uncertainty", b.StandardUncertainty); err != nil {
+		return nil, err
+	}
+	return student{b.Estimate, b.StandardUncertainty, b.DOF}, nil
+}
+
+// student is y + u·t(dof).
+type student struct{ y, u, dof float64 }
+
+func (s student) CDF(x float64) float64      { return 1 - s.above(x) }
+func (s student) Survival(x float64) float64 { return s.above(x) }
+
+func (s student) below(x float64) float64 {
+	if s.u == 0 {
+		return step(s.y < x)
+	}
+	return upperTail((s.y-x)/s.u, s.dof)
+}
+
+func (s student) above(x float64) float64 {
+	if s.u == 0 {
+		return step(s.y > x)
+	}
+	return upperTail((x-s.y)/s.u, s.dof)
+}
+
+func step(is bool) float64 {
+	if is {
+		return 1
+	}
+	return 0
+}
+
+// upperTail returns Pr(T > t) of Student's distribution (Handbook of Mathematical
+// Functions, National Bureau of Standards, 1964, 26.7.1 with 26.5.27).
+func upperTail(t, dof float64) float64 {
+	switch {
+	case t < 0:
+		return 1 - upperTail(-t, dof)
+	case math.IsInf(dof, 1):
+		return math.Erfc(t/math.Sqrt2) / 2
+	case dof > 5000 && t*t*t*t < dof/10:
+		return expandedTail(t, dof)
+	}
+	ratio := t / math.Sqrt(dof)
+	if y := ratio * ratio; y < 1 {
+		return (1 - mathext.RegIncBeta(0.5, dof/2, y/(1+y))) / 2
+	}
+	return mathext.RegIncBeta(dof/2, 0.5, 1/(1+float64(ratio*ratio))) / 2
+}
+
+// expandedTail is the expansion in 1/dof about the normal distribution (Metron 5 (1926)
+// 109; from memory, checked against the quantiles).
+func expandedTail(t, dof float64) float64 {
+	density := math.Exp(-t*t/2) / math.Sqrt(2*math.Pi)
+	x := t * t
+	g1 := (x + 1) / 4
+	g2 := (float64((float64((float64(3*x)-7)*x)-5)*x) - 3) / 96
+	g3 := (float64((float64((float64((float64((x-11)*x)+14)*x)+6)*x)-3)*x) - 15) / 384
+	r := 1 / dof
+	return math.Erfc(t/math.Sqrt2)/2 + float64(density*t*r*(g1+float64(r*(g2+float64(r*g3)))))
+}
+
+// FromOutput returns the distribution of a Monte Carlo output, from its histogram:
+// uniform within a bin. Probabilities are good to a small part of what one bin holds,
+// and none smaller than a few trials in all is to be trusted.
+func FromOutput(o *uncertainty.Output) (CDF, error) {
+	if o == nil {
+		return nil, &Error{"FromOutput", "output", math.NaN(), fmt.Errorf("%w: nil; expected an output of a simulation", ErrDomain)}
+	}
+	h := o.Histogram
+	if !(h.Width > 0) || math.IsInf(h.Width, 0) || math.IsNaN(h.Lower) || len(h.Counts) == 0 {
+		return nil, &Error{"FromOutput", "width of the bins", h.Width, fmt.Errorf("%w: no histogram; expected an output of a simulation that varies", ErrDomain)}
+	}
+	s := simulated{lower: h.Lower, width: h.Width, upTo: []float64{float64(h.Below)}}
+	for _, c := range h.Counts {
+		s.upTo = append(s.upTo, s.upTo[len(s.upTo)-1]+float64(c))
+	}
+	s.total = s.upTo[len(s.upTo)-1] + float64(h.Above)
+	if !(s.total > 0) {
+		return nil, &Error{"FromOutput", "number of trials", s.total, fmt.Errorf("%w; expected more than 0", ErrDomain)}
+	}
+	return s, nil
+}
+
+// simulated is a histogram summed from below.
+type simulated struct {
+	lower, width, total float64
+	upTo                []float64 // trials up to each edge
+}
+
+func (s simulated) CDF(x float64) float64 {
+	place := (x - s.lower) / s.width
+	last := len(s.upTo) - 1
+	switch {
+	case place <= 0: // trials below all bins are taken as just below
+		return step(place == 0) * s.upTo[0] / s.total
+	case place >= float64(last):
+		return s.upTo[last] / s.total
+	}
+	i := int(place)
+	return (s.upTo[i] + float64((place-float64(i))*(s.upTo[i+1]-s.upTo[i]))) / s.total
+}
+
+// Samples is a distribution given by equally probable values, such as the trials of a
+// Monte Carlo run. Make it with [NewSamples].
+type Samples struct{ sorted []float64 }
+
+// NewSamples returns the distribution of the values, at least one and all finite.
+func NewSamples(values []float64) (Samples, error) {
+	if len(values) == 0 {
+		return Samples{}, &Error{"NewSamples", "number of values", 0, fmt.Errorf("%w; expected at least 1", ErrDomain)}
+	}
+	for i, v := range values {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return Samples{}, &Error{"NewSamples", fmt.Sprintf("value %d", i+1), v, fmt.Errorf("%w; expected a finite number", ErrNotFinite)}
+		}
+	}
+	return Samples{slices.Sorted(slices.Values(values))}, nil
+}
+
+// CDF returns the share of the values up to x. That of the zero Samples is NaN.
+func (s Samples) CDF(x float64) float64 { return 1 - s.above(x) }
+
+func (s Samples) below(x float64) float64 {
+	i, _ := slices.BinarySearch(s.sorted, x)
+	return float64(i) / float64(len(s.sorted))
+}
+
+func (s Samples) above(x float64) float64 {
+	i, _ := slices.BinarySearch(s.sorted, math.Nextafter(x, math.Inf(1)))
+	return float64(len(s.sorted)-i) / float64(len(s.sorted))
+}

@@ -1,0 +1,116 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package conformity
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// A CDF is what is known about the true value after the measurement, as its
+// cumulative distribution function. [FromBudget], [FromOutput] and [Samples] are ones,
+// and so are the continuous distributions of gonum's stat/distuv. If it also has a
+// method Survival(x) = 1 − CDF(x), small risks keep their digits.
+type CDF interface {
+	CDF(x float64) float64
+}
+
+// Probability returns the conformance probability p_c, that of a true value inside the
+// tolerance interval, ends included (JCGM 106 7.2). One limit may be infinite.
+func Probability(tolerance uncertainty.Interval, d CDF) (float64, error) {
+	below, above, err := outside("Probability", tolerance, d)
+	return max(0, 1-below-above), err
+}
+
+// SpecificRisk returns the probability that this one item is outside the tolerance
+// interval, 1 − p_c, whose value is known as d says. If the item is accepted it is the
+// specific consumer's risk; if it is rejected, the specific producer's risk is p_c
+// (JCGM 106 9.3.2). It says nothing of other items: for the share of wrong decisions
+// among all that are measured see [GlobalRisk], which needs to know what is produced.
+func SpecificRisk(tolerance uncertainty.Interval, d CDF) (float64, error) {
+	below, above, err := outside("SpecificRisk", tolerance, d)
+	return min(1, below+above), err
+}
+
+// outside returns the probabilities below and above the tolerance interval. The
+// methods of a distribution of somebody else's may panic.
+func outside(op string, tolerance uncertainty.Interval, d CDF) (below, above float64, err error) {
+	if err := check(op, tolerance); err != nil {
+		return 0, 0, err
+	}
+	if d == nil {
+		return 0, 0, &Error{op, "distribution", math.NaN(), fmt.Errorf("%w: nil; expected what is known of the true value", ErrDomain)}
+	}
+	defer func() {
+		if r := recover(); r != nil {
+			err = &Error{op, "distribution", math.NaN(), fmt.Errorf("%w: %T panics: %v; expected valid parameters", ErrDomain, d, r)}
+		}
+	}()
+	if !math.IsInf(tolerance.Lower, -1) {
+		below = belowOf(d, tolerance.Lower)
+	}
+	if !math.IsInf(tolerance.Upper, 1) {
+		above = aboveOf(d, tolerance.Upper)
+	}
+	for _, p := range []float64{below, above} {
+		if !(p >= 0 && p <= 1) {
+			return 0, 0, &Error{op, "probability", p, fmt.Errorf("%w: given by %T; expected 0 to 1", ErrDomain, d)}
+		}
+	}
+	return below, above, nil
+}
+
+// tails is implemented by distributions of this package, which may have steps.
+type tails interface {
+	below(x float64) float64 // Pr(Y < x)
+	above(x float64) float64 // Pr(Y > x)
+}
+
+func belowOf(d CDF, x float64) float64 {
+	if t, ok := d.(tails); ok {
+		return t.below(x)
+	}
+	return d.CDF(x)
+}
+
+func aboveOf(d CDF, x float64) float64 {
+	if t, ok := d.(tails); ok {
+		return t.above(x)
+	}
+	if s, ok := d.(interface{ Survival(x float64) float64 }); ok {
+		return s.Survival(x)
+	}
+	return 1 - d.CDF(x)
+}
+
+// CapabilityIndex returns the measurement capability index C_m = T/(4u) of a two-sided
+// tolerance interval of width T and a standard uncertainty u > 0 (JCGM 106 7.6.3);
+// with U = 2u it is T/(2U). For u = 0 it is infinite.
+func CapabilityIndex(tolerance uncertainty.Interval, u float64) (float64, error) {
+	width, err := twoSided("CapabilityIndex", tolerance)
+	if err != nil {
+		return 0, err
+	}
+	if err := notNegative("CapabilityIndex", "u", u); err != nil {
+		return 0, err
+	}
+	if u == 0 {
+		return math.Inf(1), nil
+	}
+	return width / 4 / u, nil
+}
+
+// twoSided returns the width of a tolerance interval with two finite limits.
+func twoSided(op string, tolerance uncertainty.Interval) (float64, error) {
+	if err := check(op, tolerance); err != nil {
+		return 0, err
+	}
+	width := tolerance.Width()
+	if math.IsInf(width, 0) {
+		return 0, &Error{op, "tolerance interval", width, fmt.Errorf("%w: one-sided; expected two finite limits", ErrInterval)}
+	}
+	return width, nil
+}

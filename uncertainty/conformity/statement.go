@@ -1,0 +1,66 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package conformity
+
+import (
+	"fmt"
+	"strconv"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// A Statement is a non-binary statement of conformity, which tells on which side of the
+// limit a result within the guard band lies (ILAC-G8:09/2019, 4.2.3).
+type Statement uint8
+
+// The statements, from worst to best; the zero value is none.
+const (
+	NoStatement     Statement = iota
+	Fail                      // outside the tolerance interval by more than the guard band
+	ConditionalFail           // outside, by no more than the guard band
+	ConditionalPass           // inside, by less than the guard band
+	Pass                      // in the acceptance interval
+)
+
+var statements = [...]string{"no statement", "fail", "conditional fail", "conditional pass", "pass"}
+
+// String returns "pass", "conditional pass", "conditional fail", "fail" or
+// "no statement".
+func (s Statement) String() string {
+	if int(s) < len(statements) {
+		return statements[s]
+	}
+	return "Statement(" + strconv.Itoa(int(s)) + ")"
+}
+
+// MarshalText returns the text of String.
+func (s Statement) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// UnmarshalText reads the text of String.
+func (s *Statement) UnmarshalText(text []byte) error {
+	for i, known := range statements {
+		if known == string(text) {
+			*s = Statement(i)
+			return nil
+		}
+	}
+	return fmt.Errorf("conformity.Statement: %q: %w; expected one of %q", text, ErrDomain, statements)
+}
+
+// Statement judges the result b as [Rule.Decide] does, and splits what cannot be
+// decided at the tolerance limit. A result on a limit takes the better statement.
+func (r Rule) Statement(tolerance uncertainty.Interval, b *uncertainty.Budget) (Statement, error) {
+	v, err := r.Decide(tolerance, b)
+	switch {
+	case err != nil:
+		return NoStatement, err
+	case v == Conforms:
+		return Pass, nil
+	case v == DoesNotConform:
+		return Fail, nil
+	case tolerance.Contains(b.Estimate):
+		return ConditionalPass, nil
+	}
+	return ConditionalFail, nil
+}
