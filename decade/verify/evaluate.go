@@ -26,6 +26,7 @@ type Report struct {
 	Warnings   []error
 
 	notes []string // how the figures were made, for people
+	from  *evaluation
 }
 
 // A Row is one dialling of a setting, judged.
@@ -76,7 +77,12 @@ func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule)
 	if err != nil {
 		return nil, err
 	}
-	r := &Report{Box: b, Meter: *m, Rule: rule}
+	return e.report(rule)
+}
+
+// report judges every reading.
+func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
+	r := &Report{Box: e.b, Meter: *e.m, Rule: rule, from: e}
 	for i := range e.readings {
 		row, err := e.row(i, rule)
 		if err != nil {
@@ -86,6 +92,7 @@ func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule)
 	}
 	r.notes = e.notes()
 	r.Warnings = e.warnings(r)
+	var err error
 	if r.Increments, err = r.increments(); err != nil {
 		return nil, err
 	}
@@ -109,8 +116,9 @@ type zeroKey struct {
 }
 
 func prepare(b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
+	own := *m
 	e := &evaluation{
-		sources:  &sources{m: m, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter)},
+		sources:  &sources{m: &own, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter)},
 		readings: slices.Clone(readings),
 		zeros:    make(map[zeroKey]*result),
 	}

@@ -4,6 +4,7 @@
 package verify
 
 import (
+	"cmp"
 	"fmt"
 	"math/big"
 	"slices"
@@ -46,12 +47,14 @@ type Reading struct {
 	Approach         string   // direction from which the dial was turned: "up", "down" or empty
 	Time             time.Time
 	Line             int // in the file it was read from, else 0
+
+	object string // what was read in the place of the box, such as a standard
 }
 
 // tag names the dialling in budgets and messages: the dials, and which dialling if
 // there are several.
 func (r *Reading) tag() string {
-	s := r.Setting.String()
+	s := cmp.Or(r.object, r.Setting.String())
 	if r.Dialling > 1 {
 		s += " (dialling " + strconv.Itoa(r.Dialling) + ")"
 	}
@@ -62,6 +65,9 @@ func (r *Reading) tag() string {
 }
 
 func (r *Reading) place() string {
+	if r.object != "" {
+		return r.object
+	}
 	if r.Line > 0 {
 		return fmt.Sprintf("line %d: setting %v", r.Line, r.Setting)
 	}
@@ -115,6 +121,15 @@ func (r *Reading) check(b *decade.Box) error {
 	if r.Setting.Box() != b {
 		return &Error{op, r.place(), 0, because(ErrContradiction, "setting of another box; expected one of %q (see Setting.On)", b.Name())}
 	}
+	if r.Stage > AsLeft {
+		return &Error{op, r.place(), float64(r.Stage), because(ErrUnknown, "stage %d; expected as found or as left", r.Stage)}
+	}
+	return r.checkNumbers(op)
+}
+
+// checkNumbers refuses values and temperatures that are no numbers of their kind, and no
+// value at all.
+func (r *Reading) checkNumbers(op string) error {
 	all := slices.Concat(r.Values, r.Reversed)
 	for _, v := range all {
 		if !finite(v) {
@@ -126,8 +141,6 @@ func (r *Reading) check(b *decade.Box) error {
 		return &Error{op, r.place(), all[0], because(ErrContradiction, "above range and a value of %v Ω in one dialling; expected one of the two", all[0])}
 	case !r.Overload && len(all) == 0:
 		return &Error{op, r.place(), 0, because(ErrEmpty, "no value; expected at least one")}
-	case r.Stage > AsLeft:
-		return &Error{op, r.place(), float64(r.Stage), because(ErrUnknown, "stage %d; expected as found or as left", r.Stage)}
 	}
 	for _, t := range []*float64{r.Temperature, r.MeterTemperature} {
 		if t != nil && !(*t > -273.15 && *t < 1000) {

@@ -1,0 +1,113 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty"
+)
+
+// A Comparison is a comparison inside the box: two settings of one nominal value, such as
+// ten steps of a dial against one step of the next, read on one range in one session.
+// The gain and the zero of the meter cancel in the difference, so that a joint statement
+// can be certain where the meter is too coarse for either setting alone.
+type Comparison struct {
+	Stage   Stage
+	A, B    decade.Setting
+	Nominal float64 // Ω
+
+	Difference uncertainty.Quantity // Ω, resistance at A − resistance at B
+	Budget     *uncertainty.Budget
+	Expanded   uncertainty.Expanded // as the rule of the report takes it
+	LimitA     float64              // Ω, ± of the class; 0: not stated
+	LimitB     float64
+
+	// NotBoth: the two differ by more than their limits and the uncertainty allow. At
+	// least one of them is outside its class, whatever the meter's gain.
+	NotBoth bool
+	// AFollows: if B is inside its class, so is A. BFollows the other way round.
+	AFollows, BFollows bool
+}
+
+// Comparisons finds every pair of settings with equal nominal values that were read on
+// one range, in one session and stage; of settings dialled several times the first
+// dialling. Pairs come in the order of the readings.
+func (r *Report) Comparisons() ([]Comparison, error) {
+	var out []Comparison
+	first := make(map[dialled]bool)
+	type bench struct {
+		stage              Stage
+		session, rangeName string
+		nominal            float64
+	}
+	before := make(map[bench][]*Row)
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		of := dialled{row.Setting, row.Reading.Stage}
+		if row.Overload || row.Setting.AllZero() || first[of] {
+			continue
+		}
+		first[of] = true
+		k := bench{row.Reading.Stage, row.Reading.Session, row.Range, row.Nominal}
+		for _, a := range before[k] {
+			c, err := r.comparison(a, row)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, c)
+		}
+		before[k] = append(before[k], row)
+	}
+	return out, nil
+}
+
+func (r *Report) comparison(a, b *Row) (Comparison, error) {
+	c := Comparison{
+		Stage: a.Reading.Stage, A: a.Setting, B: b.Setting, Nominal: a.Nominal,
+		LimitA: a.Setting.ClassLimit(), LimitB: b.Setting.ClassLimit(),
+		Difference: a.Measured.Sub(b.Measured),
+	}
+	where := fmt.Sprintf("%v against %v", c.A, c.B)
+	var err error
+	if c.Budget, err = uncertainty.Evaluate(c.Difference); err != nil {
+		return c, &Error{"Comparisons", where, 0, err}
+	}
+	c.Budget.Unit = "Ω"
+	if c.Expanded, err = r.Rule.Expanded(c.Budget); err != nil {
+		return c, &Error{"Comparisons", where, 0, err}
+	}
+	least := max(c.Expanded.Lower, -c.Expanded.Upper, 0) // of the true difference
+	most := max(math.Abs(c.Expanded.Lower), math.Abs(c.Expanded.Upper))
+	stated := c.LimitA > 0 && c.LimitB > 0
+	c.NotBoth = stated && least > c.LimitA+c.LimitB
+	c.AFollows = stated && c.LimitB+most <= c.LimitA
+	c.BFollows = stated && c.LimitA+most <= c.LimitB
+	return c, nil
+}
+
+// String is the joint statement in a sentence.
+func (c Comparison) String() string {
+	s := fmt.Sprintf("%v reads %s against %v, U = %s", c.A, signedOhms(c.Budget.Estimate), c.B, ohms(c.Expanded.U))
+	switch {
+	case c.NotBoth:
+		return s + fmt.Sprintf(": more than both classes together allow (%s). At least one of the two is outside its class; the comparison does not say which.", ohms(c.LimitA+c.LimitB))
+	case c.AFollows:
+		return s + fmt.Sprintf(": if %v is inside its class (%s), so is %v (%s).", c.B, ohms(c.LimitB), c.A, ohms(c.LimitA))
+	case c.BFollows:
+		return s + fmt.Sprintf(": if %v is inside its class (%s), so is %v (%s).", c.A, ohms(c.LimitA), c.B, ohms(c.LimitB))
+	case c.LimitA == 0 || c.LimitB == 0:
+		return s + "."
+	}
+	return s + ": both may be inside their classes."
+}
+
+func signedOhms(v float64) string {
+	if v > 0 {
+		return "+" + ohms(v)
+	}
+	return ohms(v)
+}
