@@ -62,6 +62,7 @@ type (
 		Estimate     float64 `json:"estimate"`
 		U            float64 `json:"standardUncertainty"`
 		HalfWidth    float64 `json:"halfWidth,omitempty"`
+		Shape        float64 `json:"shape,omitempty"`
 		DOF          jsonDOF `json:"degreesOfFreedom"`
 		Observations int     `json:"observations,omitempty"`
 	}
@@ -172,7 +173,7 @@ func (s *source) writable() error {
 }
 
 func writeLaw(l law) jsonLaw {
-	return jsonLaw{Kind: l.String(), Estimate: l.x, U: l.u, HalfWidth: l.a, DOF: jsonDOF(l.dof), Observations: l.n}
+	return jsonLaw{Kind: l.String(), Estimate: l.x, U: l.u, HalfWidth: l.a, Shape: l.b, DOF: jsonDOF(l.dof), Observations: l.n}
 }
 
 // sources lists the sources and groups of the model, and gives an ID to those that

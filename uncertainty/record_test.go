@@ -125,6 +125,7 @@ func TestRecordOfEveryLaw(t *testing.T) {
 		uncertainty.Normal(2, 0.1), uncertainty.Certificate(2, 0.1, 2), uncertainty.CertificateDOF(2, 0.1, 0.95, 9), uncertainty.StudentT(2, 0.1, 3),
 		uncertainty.Rectangular(2, 0.1), uncertainty.Triangular(2, 0.1), uncertainty.Arcsine(2, 0.1), uncertainty.Resolution(2, 0.1),
 		uncertainty.Between(1, 2), uncertainty.TypeA(1, 2, 3), uncertainty.TypeAPooled(0.1, 20, 2), uncertainty.Normal(2, 0),
+		uncertainty.Trapezoidal(2, 0.1, 0.5), uncertainty.CurvilinearTrapezoidal(2, 0.1, 0.01), uncertainty.Exponential(2), uncertainty.Counts(7),
 	} {
 		x := uncertainty.Source{Name: "x", Distribution: d, Unit: "Ω"}.Input()
 		y := uncertainty.Sqrt(x).Named("y")
@@ -198,7 +199,7 @@ func TestRecordRefusesToRead(t *testing.T) {
 		{"unknown source", `"source":"r/x"`, `"source":"r/z"`, `no source of ID "r/z"`},
 		{"source twice", `{"source":"r/x","c":1},`, `{"source":"r/x","c":1},{"source":"r/x","c":1},`, "two sensitivities"},
 		{"unknown law", `"rectangular"`, `"round"`, "unknown kind"},
-		{"widths that disagree", `"halfWidth":0.1`, `"halfWidth":0.2`, "by its other figures"},
+		{"widths that disagree", `"halfWidth":0.1`, `"halfWidth":0.2`, "belong together"},
 		{"negative width", `"halfWidth":0.1`, `"halfWidth":-0.1`, "0 or more"},
 		{"tampered uncertainty", `"c":1}`, `"c":2}`, "by the sources"},
 		{"tampered covariance", `[4,1]`, `[4,2]`, "mirror"},

@@ -110,37 +110,44 @@ func (j jsonLaw) read() (law, error) {
 	if k < 0 {
 		return law{}, because(ErrFile, fmt.Sprintf("unknown kind of distribution %q; expected one of %s", j.Kind, strings.Join(kindNames[:], ", ")))
 	}
-	l := law{kind: kind(k), x: j.Estimate, a: j.HalfWidth, u: j.U, dof: float64(j.DOF), n: j.Observations}
-	err := check("Record", number("estimate", l.x), width("half-width", l.a), width("standard uncertainty", l.u), freedom(l.dof))
+	l := law{kind: kind(k), x: j.Estimate, a: j.HalfWidth, b: j.Shape, u: j.U, dof: float64(j.DOF), n: j.Observations}
+	err := check("Record", number("estimate", l.x), width("half-width", l.a), number("shape", l.b), width("standard uncertainty", l.u), freedom(l.dof))
 	if err != nil {
 		return law{}, errors.Unwrap(err)
 	}
 	if l.n < 0 {
 		return law{}, because(ErrFile, fmt.Sprintf("%d observations; expected 0 or more", l.n))
 	}
-	if l.kind == student {
-		return l, nil // its standard deviation is not u
-	}
-	if u := l.deviation(); math.Abs(u-l.u) > 1e-6*l.u {
-		return law{}, because(ErrFile, fmt.Sprintf("%s distribution with standard uncertainty %v; expected %.6g by its other figures", l, l.u, u))
+	made, ok := l.remade().(law)
+	if !ok || made.cause != nil || made.x != l.x || made.a != l.a || math.Abs(made.u-l.u) > 1e-12*l.u {
+		return law{}, because(ErrFile, fmt.Sprintf("%s distribution with standard uncertainty %v and half-width %v; expected figures that belong together (%v and %v)", l, l.u, l.a, made.u, made.a))
 	}
 	return l, nil
 }
 
-// deviation recomputes the standard uncertainty of the commonest laws from their
-// half-width.
-func (l law) deviation() float64 {
+// remade is the distribution that its constructor would make of the same parameters.
+func (l law) remade() Distribution {
 	switch l.kind {
 	case normal:
-		return l.a
+		return Normal(l.x, l.u)
+	case student:
+		return StudentT(l.x, l.u, l.dof)
 	case rectangular:
-		return l.a / math.Sqrt(3)
+		return Rectangular(l.x, l.a)
 	case triangular:
-		return l.a / math.Sqrt(6)
+		return Triangular(l.x, l.a)
 	case arcsine:
-		return l.a / math.Sqrt2
+		return Arcsine(l.x, l.a)
+	case trapezoidal:
+		return Trapezoidal(l.x, l.a, l.b)
+	case curvilinear:
+		return CurvilinearTrapezoidal(l.x, l.a, l.b)
+	case exponential:
+		return Exponential(l.x)
+	case gamma:
+		return Counts(int(l.x) - 1)
 	}
-	return l.u
+	return nil
 }
 
 func (g jsonGroup) read() (JointSource, error) {
