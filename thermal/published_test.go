@@ -292,6 +292,18 @@ func TestPublishedOlderPlatinum(t *testing.T) {
 	}
 }
 
+// The coefficients of the older scale, evaluated in 30-digit arithmetic.
+func TestOlderPlatinumThirtyDigits(t *testing.T) {
+	for at, want := range map[float64]string{
+		-200: "18.49316", -60: "76.32824", 200: "175.8396", 300: "212.0188", 600: "313.594", 750: "360.4652",
+	} {
+		got := must(t, "IPTS-68")(PlatinumIPTS68(100).Resistance(at))
+		if ok, err := uncertaintytest.Agrees(got, want); !ok || err != nil {
+			t.Errorf("at %v °C: %v, want %s (%v)", at, got, want, err)
+		}
+	}
+}
+
 // Another table of the same scale, seen with these digits.
 func TestPublishedRoomTemperatures(t *testing.T) {
 	for _, c := range []struct {

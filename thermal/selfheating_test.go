@@ -112,6 +112,15 @@ func TestRunaway(t *testing.T) {
 	}
 }
 
+// Far past the slope of runaway the bend of the parabola holds the state; the
+// solution keeps its digits there.
+func TestSteadyHeldByTheBend(t *testing.T) {
+	s := feedback{k: 1e4, a: 1, b: -1e-12, exponent: 1}
+	x := s.rise()
+	near(t, "balance", s.k*(1+x*(s.a+s.b*x)), x, 1e-11)
+	near(t, "rise", x, 0.9999*1e12, 1e-9)
+}
+
 func TestSteadyRefusals(t *testing.T) {
 	nan := math.NaN()
 	good := Element{100, NewLaw(20, 1e-5, 0).Within(10, 60), 50}

@@ -134,6 +134,36 @@ func TestCurvesAreContinuous(t *testing.T) {
 	}
 }
 
+// The ranges and constructions as the standards state them, see the comments of
+// the functions.
+func TestRanges(t *testing.T) {
+	for _, c := range []struct {
+		th        Thermometer
+		low, high float64
+	}{
+		{Platinum(100), -200, 850}, {PlatinumIPTS68(100), -200, 850}, {Copper(100), -180, 200},
+		{CopperLinear(100, 0.00427), -50, 150}, {Nickel(100), -60, 250}, {Nickel617(100), -60, 180},
+	} {
+		if low, high := c.th.Range(); low != c.low || high != c.high {
+			t.Errorf("%v: %v to %v, want %v to %v", c.th, low, high, c.low, c.high)
+		}
+	}
+	want := map[ToleranceClass][8]float64{
+		ClassAA: {-100, 350, 0, 150, -50, 250, 0, 150},
+		ClassA:  {-100, 450, -30, 300, -100, 450, -30, 300},
+		ClassB:  {-196, 660, -50, 500, -196, 600, -50, 500},
+		ClassC:  {-196, 660, -50, 600, -196, 600, -50, 600},
+	}
+	for c, w := range want {
+		for how := WireWoundResistor; how <= FilmThermometer; how++ {
+			i := 2 * int(how-1)
+			if got, err := c.Range(how); err != nil || got.Lower != w[i] || got.Upper != w[i+1] {
+				t.Errorf("class %v, construction %d: %v, %v; want %v to %v", c, how, got, err, w[i], w[i+1])
+			}
+		}
+	}
+}
+
 func TestThermometerOfQuantities(t *testing.T) {
 	for _, th := range thermometers() {
 		for _, at := range []float64{-45, 0, 25, 120} {

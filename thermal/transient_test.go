@@ -52,6 +52,11 @@ func TestSettlingTimeOfNothing(t *testing.T) {
 			}
 		}
 	}
+	// A start the wrong way leaves a band that held the start itself: the curve rises
+	// from 1 to 1.18 first.
+	if got := must(t, "")(TwoTimeConstants(1.5, 20, 2).SettlingTime(1, 1.1)); got < 2.6 {
+		t.Errorf("settled at %v, before the turn", got)
+	}
 	// Equal time constants are one.
 	one, two := FirstOrder(30), TwoTimeConstants(0.3, 30, 30)
 	if a, b := must(t, "")(one.SettlingTime(100, 1)), must(t, "")(two.SettlingTime(100, 1)); math.Abs(a-b) > 1e-12 {

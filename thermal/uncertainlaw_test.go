@@ -111,6 +111,14 @@ func TestZeroUncertainLaw(t *testing.T) {
 	near(t, "linear", linear.RatioOf(uncertainty.Exact(30)).Estimate(), 1.0393, 1e-15)
 }
 
+func TestExactLawKeepsTheLaw(t *testing.T) {
+	for _, l := range []Law{NewLaw(25, 4e-6, -5e-7), NewLaw(20, 1e-5, 0).Within(10, 30), NewLaw(20, 1e-5, 0).Within(0, 30)} {
+		if got, err := ExactLaw(l).Law(); err != nil || got != l {
+			t.Errorf("%v, %v; want %v", got, err, l)
+		}
+	}
+}
+
 func TestUncertainLawRefusals(t *testing.T) {
 	law := ExactLaw(NewLaw(20, 1e-5, 0).Within(10, 30))
 	refusedOf(t, ErrDomain, law.RatioOf(uncertainty.Exact(31)))
