@@ -186,7 +186,7 @@ func (m *machine) linear(in *instruction, n int) {
 	for k, r := range in.args {
 		c := in.many.d[k]
 		if r.isFixed() {
-			v := c * r.value
+			v := float64(c * r.value)
 			for i := range dst {
 				dst[i] += v
 			}

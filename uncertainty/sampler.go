@@ -108,7 +108,7 @@ func (s cosine) fill(dst []float64, g *rand.PCG) {
 	for i := range dst {
 		for {
 			p, q := signed(g.Uint64()), signed(g.Uint64())
-			p, q = p*p, q*q
+			p, q = float64(p*p), float64(q*q)
 			if r := p + q; r < 1 && r > 0 {
 				dst[i] = s.x + float64(s.a*((p-q)/r))
 				break
@@ -202,7 +202,7 @@ func (s *gammaSampler) fill(dst []float64, g *rand.PCG) {
 func (s *gammaSampler) draw(g *rand.PCG) float64 {
 	if s.shape < 1 {
 		boost := sameExp(sameLog(unit(g.Uint64())) / s.shape)
-		return boost * s.atLeastOne(s.shape+1, g)
+		return float64(boost * s.atLeastOne(s.shape+1, g))
 	}
 	return s.atLeastOne(s.shape, g)
 }
@@ -216,7 +216,7 @@ func (s *gammaSampler) atLeastOne(shape float64, g *rand.PCG) float64 {
 		if v <= 0 {
 			continue
 		}
-		v = float64(v*v) * v
+		v = float64(float64(v*v) * v)
 		u, z2 := unit(g.Uint64()), float64(z*z)
 		if u < 1-0.0331*float64(z2*z2) || sameLog(u) < 0.5*z2+float64(d*(1-v+sameLog(v))) {
 			return float64(d * v)

@@ -45,7 +45,7 @@ func sameLog(x float64) float64 {
 		m, e = 2*m, e-1
 	}
 	s := (m - 1) / (m + 1)
-	z := s * s
+	z := float64(s * s)
 	sum := 0.0
 	for _, c := range odds { // s² ≤ 0.03
 		sum = float64((sum + c) * z)

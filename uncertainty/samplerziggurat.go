@@ -165,7 +165,7 @@ func (s studentShape) area(r float64) float64 {
 		}
 		c = float64(c*y) * ((k + 0.5) / (k + 1))
 	}
-	return 0.5 * math.Sqrt(s.dof) * sameExp(float64(h*sameLog(y))) * sum
+	return float64(0.5 * math.Sqrt(s.dof) * sameExp(float64(h*sameLog(y))) * sum)
 }
 
 // tail draws y from its power and accepts by the other factor of the density.

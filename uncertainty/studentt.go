@@ -105,7 +105,7 @@ func normalUpper(q, d float64) float64 {
 // 1/nu (Handbook of Mathematical Functions, National Bureau of Standards, 1964,
 // 26.7.5).
 func cornishFisher(z, nu float64) float64 {
-	x := z * z
+	x := float64(z * z)
 	g1 := (x + 1) / 4
 	g2 := (float64((float64(5*x)+16)*x) + 3) / 96
 	g3 := (float64((float64((float64(3*x)+19)*x)+17)*x) - 15) / 384

@@ -1,0 +1,322 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"sort"
+	"sync/atomic"
+	"testing"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// skewed is a model of three inputs with a skewed, heavy-tailed result, and a second
+// one correlated with it.
+func skewed() []Quantity {
+	a, b := Input("a", Normal(2, 0.5)), Input("b", Rectangular(1, 0.9))
+	c := Input("c", TypeA(1, 2, 4, 3, 5))
+	return []Quantity{a.Mul(a).Div(b), c.Add(b)}
+}
+
+// oracle makes the same trials, keeps and sorts all of them.
+func oracle(t testing.TB, m MonteCarlo, ys []Quantity) [][]float64 {
+	t.Helper()
+	m, err := m.withDefaults()
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := m.prepare(ys)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := r.keep(t.Context(), 0, m.Trials, chunkSize)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range s.values {
+		sort.Float64s(v)
+	}
+	return s.values
+}
+
+// The streaming run returns the order statistics of a full sort, bit for bit.
+func TestStreamEqualsFullSort(t *testing.T) {
+	for _, p := range []float64{0.5, 0.8, 0.95, 0.99, 0.999} {
+		for seed := range uint64(3) {
+			m := MonteCarlo{Trials: 100_000 + int(seed), Seed: seed, Coverage: p}
+			sim, err := m.Run(t.Context(), skewed()...)
+			if err != nil {
+				t.Fatal(err)
+			}
+			q, r, _ := ranks(m.Trials, p)
+			for i, y := range oracle(t, m, skewed()) {
+				o := sim.Outputs[i]
+				if want := (Interval{y[r-1], y[r+q-1]}); o.Symmetric != want {
+					t.Errorf("p = %v, output %d: symmetric %v, want %v", p, i, o.Symmetric, want)
+				}
+				best := Interval{math.Inf(-1), math.Inf(1)}
+				for k := 0; k+q < len(y); k++ {
+					if w := y[k+q] - y[k]; w < best.Width() {
+						best = Interval{y[k], y[k+q]}
+					}
+				}
+				if o.Shortest != best {
+					t.Errorf("p = %v, output %d: shortest %v, want %v", p, i, o.Shortest, best)
+				}
+			}
+		}
+	}
+}
+
+// Limits from a pilot that do not hold make the run keep everything, with the same
+// result.
+func TestStreamNoticesWrongLimits(t *testing.T) {
+	m := MonteCarlo{Trials: 50_000, Seed: 9}
+	want, err := m.Run(t.Context(), skewed()...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, _ = m.withDefaults()
+	r, err := m.prepare(skewed())
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, err := r.keep(t.Context(), 0, pilotSize, chunkSize)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, spoil := range map[string]func(s *stream){
+		"limit":     func(s *stream) { s.low[0].limit -= 10 },
+		"too small": func(s *stream) { s.high[1].values = s.high[1].values[:10] },
+	} {
+		s := r.newStream(r.explore(first))
+		spoil(s)
+		if sim, err := s.finish(t.Context()); sim != nil || err != nil {
+			t.Errorf("%s: %v, %v; want nothing", name, sim, err)
+		}
+	}
+	all, err := r.keep(t.Context(), 0, m.Trials, chunkSize)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := r.explore(first)
+	got, err := r.stored(all, p.shift, p.grids)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range got.Outputs {
+		if got.Outputs[i].Symmetric != want.Outputs[i].Symmetric || got.Outputs[i].Shortest != want.Outputs[i].Shortest {
+			t.Errorf("stored: %v, streamed: %v", got.Outputs[i], want.Outputs[i])
+		}
+	}
+}
+
+// randomGraph builds a model of every operation from shared nodes, and the same model
+// as a Go function of the draws of its inputs.
+func randomGraph(g *rand.Rand, inputs, size int) (Quantity, []Quantity, func(x []float64) float64) {
+	type value struct {
+		q Quantity
+		f func(x []float64) float64
+	}
+	var pool []value
+	var in []Quantity
+	for i := range inputs {
+		q := Input(fmt.Sprint("x", i), Rectangular(1.5+g.Float64(), 0.2))
+		in = append(in, q)
+		pool = append(pool, value{q, func(x []float64) float64 { return x[i] }})
+	}
+	pool = append(pool, value{Exact(1.25), func([]float64) float64 { return 1.25 }})
+	pick := func() value { return pool[g.IntN(len(pool))] }
+	for range size {
+		a, b := pick(), pick()
+		var v value
+		switch g.IntN(14) {
+		case 0:
+			v = value{a.q.Add(b.q), func(x []float64) float64 { return a.f(x) + b.f(x) }}
+		case 1:
+			v = value{a.q.Sub(b.q), func(x []float64) float64 { return a.f(x) - b.f(x) }}
+		case 2:
+			v = value{a.q.Mul(b.q), func(x []float64) float64 { return a.f(x) * b.f(x) }}
+		case 3:
+			// The divisor stays away from 0.
+			v = value{a.q.Div(b.q.Mul(b.q).Add(Exact(1))), func(x []float64) float64 { y := b.f(x); return a.f(x) / (float64(y*y) + 1) }}
+		case 4:
+			v = value{a.q.Neg(), func(x []float64) float64 { return -a.f(x) }}
+		case 5:
+			v = value{a.q.Scale(0.7), func(x []float64) float64 { return 0.7 * a.f(x) }}
+		case 6:
+			v = value{Sin(a.q).Named("s"), func(x []float64) float64 { return math.Sin(a.f(x)) }}
+		case 7:
+			v = value{Cos(a.q), func(x []float64) float64 { return math.Cos(a.f(x)) }}
+		case 8:
+			v = value{Atan(a.q), func(x []float64) float64 { return math.Atan(a.f(x)) }}
+		case 9:
+			v = value{Exp(Sin(a.q)), func(x []float64) float64 { return math.Exp(math.Sin(a.f(x))) }}
+		case 10:
+			v = value{Sqrt(a.q.Mul(a.q)), func(x []float64) float64 { y := a.f(x); return math.Sqrt(y * y) }}
+		case 11:
+			v = value{Linear(1, []float64{2, -3}, []Quantity{a.q, b.q}), func(x []float64) float64 {
+				s := 1 + float64(2*a.f(x))
+				return s + float64(-3*b.f(x))
+			}}
+		case 12:
+			v = value{Call("f", func(x []float64) float64 { return x[0] - x[1] }, a.q, b.q), func(x []float64) float64 { return a.f(x) - b.f(x) }}
+		default:
+			v = value{Pow(a.q, Exact(2)), func(x []float64) float64 { return math.Pow(a.f(x), 2) }}
+		}
+		if v.q.Err() == nil {
+			pool = append(pool, v)
+		}
+	}
+	last := pool[len(pool)-1]
+	for range 3 {
+		before, v := last, pick()
+		last = value{before.q.Add(v.q), func(x []float64) float64 { return before.f(x) + v.f(x) }}
+	}
+	return last.q, in, last.f
+}
+
+// The tape gives the bits of the same formulas in Go, row by row, whatever registers
+// it uses again.
+func TestTapeEqualsNative(t *testing.T) {
+	g := rand.New(rand.NewPCG(11, 12))
+	checked := 0
+	for range 300 {
+		y, in, f := randomGraph(g, 1+g.IntN(4), 3+g.IntN(25))
+		if y.Err() != nil {
+			continue
+		}
+		roots := []*node{y.n}
+		for _, q := range in {
+			roots = append(roots, q.n)
+		}
+		m, err := compile(roots)
+		if err != nil {
+			t.Fatal(err)
+		}
+		tape, err := assemble(m, roots)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := run{MonteCarlo: MonteCarlo{Seed: 5}, ys: make([]Quantity, len(roots)), tape: tape}
+		w := r.worker(new(atomic.Bool), nil)
+		w.run(7, blockSize)
+		x := make([]float64, len(in))
+		for i := range blockSize {
+			for k := range x {
+				x[k] = w.out[k+1][i]
+			}
+			if want := f(x); w.out[0][i] != want && !(math.IsNaN(want) && math.IsNaN(w.out[0][i])) {
+				t.Fatalf("trial %d: tape %v, native %v", i, w.out[0][i], want)
+			}
+		}
+		checked++
+	}
+	if checked < 200 {
+		t.Errorf("%d of 300 graphs checked", checked)
+	}
+}
+
+// Registers are used again: a long chain needs few.
+func TestTapeReusesRegisters(t *testing.T) {
+	y := Input("x", Normal(1, 0.1))
+	for i := range 5000 {
+		y = y.Add(Input(fmt.Sprint("x", i), Normal(0, 0.1))).Mul(Exact(0.999))
+	}
+	m, err := compile([]*node{y.n})
+	if err != nil {
+		t.Fatal(err)
+	}
+	tape, err := assemble(m, []*node{y.n})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if tape.registers > 3 {
+		t.Errorf("%d registers for a chain; want at most 3", tape.registers)
+	}
+}
+
+// What a run allocates does not grow with its trials beyond the tails.
+func TestMemoryOfARun(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a million trials")
+	}
+	y := sumOfRectangles(3)
+	bytes := func(trials int) float64 {
+		m := MonteCarlo{Trials: trials, Workers: 1}
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		if _, err := m.Run(t.Context(), y); err != nil {
+			t.Fatal(err)
+		}
+		runtime.ReadMemStats(&after)
+		return float64(after.TotalAlloc - before.TotalAlloc)
+	}
+	if perTrial := (bytes(1_200_000) - bytes(200_000)) / 1e6; perTrial > 2 {
+		t.Errorf("%.2f bytes a trial; want at most 2", perTrial)
+	}
+}
+
+func sumOfRectangles(n int) Quantity {
+	y := Exact(0)
+	for i := range n {
+		y = y.Add(Input(fmt.Sprint("r", i), Rectangular(0, 1)))
+	}
+	return y
+}
+
+// The draws of a seed are part of what is promised: these bits hold on every
+// processor (JCGM 101 asks for repeatable runs in 6.1.2 of its annex C).
+func TestBitsOfASeed(t *testing.T) {
+	sum := func(v []float64) uint64 {
+		h := uint64(14695981039346656037)
+		for _, x := range v {
+			h = (h ^ math.Float64bits(x)) * 1099511628211
+		}
+		return h
+	}
+	for name, want := range goldenBits {
+		d, ok := everyLaw()[name]
+		if !ok {
+			t.Fatalf("no distribution %q", name)
+		}
+		if got := sum(draws(t, name, d, 20_000)); got != want {
+			t.Errorf("%q: %#016x, // want %#016x", name, got, want)
+		}
+	}
+	c := mat.NewSymDense(3, []float64{1, 0.5, 0.2, 0.5, 2, -0.3, 0.2, -0.3, 1})
+	q := JointSource{Names: []string{"a", "b", "c"}, Estimates: []float64{1, 2, 3}, Covariance: c, DOF: 5}.Inputs()
+	y := q[0].Mul(q[1]).Div(Sqrt(q[2].Mul(q[2]).Add(Exact(1)))).Sub(Sum(q...))
+	var all []float64
+	for _, v := range oracle(t, MonteCarlo{Trials: 20_000, Seed: 77}, []Quantity{y, q[0]}) {
+		all = append(all, v...)
+	}
+	if got := sum(all); got != goldenJoint {
+		t.Errorf("joint: %#016x, want %#016x", got, uint64(goldenJoint))
+	}
+}
+
+const goldenJoint = 0xcfda0b585f440f6a
+
+var goldenBits = map[string]uint64{
+	"normal":      0x6070d9c946296640,
+	"rectangular": 0xa16253baa9ce1d3e,
+	"triangular":  0x32cf9eb2b8cc0da5,
+	"arcsine":     0x0ffd30edf0714150,
+	"trapezoidal": 0xaac57867aaea0da5,
+	"curvilinear": 0xda18d9450be129f3,
+	"exponential": 0x5152ff6979c18ee6,
+	"counts 0":    0xd07571c60148f02c,
+	"counts 7":    0x91d22f2af98fd225,
+	"type A":      0xaded4792b744ab15,
+	"t 0.5":       0xae53ccd3d3918957,
+	"t 1.7":       0x500b7085fa93b629,
+	"t 25":        0x917f495ae6f1c0e0,
+	"t 1000":      0x8615a0b005ee0d23,
+	"t 1001":      0x247346054a729c29,
+}
