@@ -36,7 +36,7 @@ func (s *sums) add(block [][]float64, shift []float64, grids []grid) {
 	place := 0
 	for i, a := range block {
 		for k, b := range block[:i] {
-			s.cross[place+k] += product(a, b, shift[i], shift[k])
+			s.cross[place+k] += crossSum(a, b, shift[i], shift[k])
 		}
 		place += i + 1
 		first, second, fourth := powers(a, shift[i])
@@ -68,7 +68,7 @@ func powers(a []float64, shift float64) (first, second, fourth float64) {
 	return p0 + p1 + (p2 + p3), q0 + q1 + (q2 + q3), r0 + r1 + (r2 + r3)
 }
 
-func product(a, b []float64, x, y float64) float64 {
+func crossSum(a, b []float64, x, y float64) float64 {
 	sum := 0.0
 	b = b[:len(a)]
 	for i, v := range a {

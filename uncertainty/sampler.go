@@ -31,8 +31,8 @@ func scramble(z uint64) uint64 {
 	return z ^ z>>31
 }
 
-// unit turns a random word into a number inside (0, 1).
-func unit(w uint64) float64 { return (float64(w>>11) + 0.5) * 0x1p-53 }
+// open turns a random word into a number inside (0, 1).
+func open(w uint64) float64 { return (float64(w>>11) + 0.5) * 0x1p-53 }
 
 // signed turns a random word into a number within [−1, 1].
 func signed(w uint64) float64 { return float64(int64(w)) * 0x1p-63 }
@@ -122,7 +122,7 @@ type decay struct{ x float64 }
 
 func (s decay) fill(dst []float64, g *rand.PCG) {
 	for i := range dst {
-		dst[i] = -float64(s.x * sameLog(unit(g.Uint64())))
+		dst[i] = -float64(s.x * sameLog(open(g.Uint64())))
 	}
 }
 
@@ -201,7 +201,7 @@ func (s *gammaSampler) fill(dst []float64, g *rand.PCG) {
 
 func (s *gammaSampler) draw(g *rand.PCG) float64 {
 	if s.shape < 1 {
-		boost := sameExp(sameLog(unit(g.Uint64())) / s.shape)
+		boost := sameExp(sameLog(open(g.Uint64())) / s.shape)
 		return float64(boost * s.atLeastOne(s.shape+1, g))
 	}
 	return s.atLeastOne(s.shape, g)
@@ -217,7 +217,7 @@ func (s *gammaSampler) atLeastOne(shape float64, g *rand.PCG) float64 {
 			continue
 		}
 		v = float64(float64(v*v) * v)
-		u, z2 := unit(g.Uint64()), float64(z*z)
+		u, z2 := open(g.Uint64()), float64(z*z)
 		if u < 1-0.0331*float64(z2*z2) || sameLog(u) < 0.5*z2+float64(d*(1-v+sameLog(v))) {
 			return float64(d * v)
 		}

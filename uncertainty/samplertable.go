@@ -101,7 +101,7 @@ func (t *table) quantile(half int, q float64) float64 {
 func (t *table) fill(dst []float64, g *rand.PCG) {
 	for i := range dst {
 		w := g.Uint64()
-		q := 0.5 * unit(w) // 53 bits; the side is one of the others
+		q := 0.5 * open(w) // 53 bits; the side is one of the others
 		dst[i] = t.value(int(w&1), q)
 	}
 }

@@ -103,7 +103,7 @@ func (z *ziggurat) edge(layer uint64, x float64, g *rand.PCG) float64 {
 	if layer == 0 {
 		return math.Copysign(z.shape.tail(z.radius, g), x)
 	}
-	y := z.f[layer] + float64(unit(g.Uint64())*(z.f[layer+1]-z.f[layer]))
+	y := z.f[layer] + float64(open(g.Uint64())*(z.f[layer+1]-z.f[layer]))
 	if y < z.shape.density(x) {
 		return x
 	}
@@ -130,8 +130,8 @@ func (s normalShape) area(r float64) float64 {
 // tail is the method of Marsaglia (Technometrics 6, 1964, 101–102).
 func (normalShape) tail(r float64, g *rand.PCG) float64 {
 	for {
-		x := -sameLog(unit(g.Uint64())) / r
-		if y := -sameLog(unit(g.Uint64())); 2*y > float64(x*x) {
+		x := -sameLog(open(g.Uint64())) / r
+		if y := -sameLog(open(g.Uint64())); 2*y > float64(x*x) {
 			return r + x
 		}
 	}
@@ -172,8 +172,8 @@ func (s studentShape) area(r float64) float64 {
 func (s studentShape) tail(r float64, g *rand.PCG) float64 {
 	top := s.dof / (s.dof + float64(r*r))
 	for {
-		y := top * sameExp(2*sameLog(unit(g.Uint64()))/s.dof)
-		if u := unit(g.Uint64()); float64(u*u)*(1-y) < 1-top {
+		y := top * sameExp(2*sameLog(open(g.Uint64()))/s.dof)
+		if u := open(g.Uint64()); float64(u*u)*(1-y) < 1-top {
 			return math.Sqrt(s.dof * ((1 - y) / y))
 		}
 	}
