@@ -34,7 +34,7 @@ func (d *Drift) WriteText(w io.Writer) error {
 		}
 	}
 	t.Flush() // a strings.Builder takes everything
-	s.WriteString("\n* larger than its uncertainty\n")
+	s.WriteString("\n* larger than its uncertainty, as about one in twenty is by chance\n")
 	for _, err := range d.Warnings {
 		if e, ok := errors.AsType[*Error](err); ok {
 			s.WriteString(wrap("", upper(e.Err.Error())))
@@ -57,7 +57,7 @@ func (l *DriftLine) write(w io.Writer) error {
 	// The residual has no size to relate to.
 	ppm, rateText, rateU := "", "", ""
 	if l.Nominal > 0 && l.Name != decade.ResidualName {
-		ppm = fmt.Sprintf("%+.3g", 1e6*change.Estimate/l.Nominal)
+		ppm, _ = signedPair(1e6*change.Estimate/l.Nominal, 1e6*change.Expanded.U/l.Nominal)
 		rateText, rateU = signedPair(1e6*rate.Estimate/l.Nominal, 1e6*rate.Expanded.U/l.Nominal)
 	}
 	value, u := signedPair(1e3*change.Estimate, 1e3*change.Expanded.U)

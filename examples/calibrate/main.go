@@ -1,0 +1,176 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+// Calibrate turns readings of a decade box into measured values of its elements, and
+// uses them: one budget, a table for the certificate, and the drift to the next year.
+//
+//	go run ./examples/calibrate
+//
+// The data are invented: a box of three dials, 1 Ω to 100 Ω per step (the middle one made
+// of four resistors in the code 1-2-2-5), read four-wire in two years after the
+// recommended plan. Between the two years someone overloaded the seventh 100 Ω step.
+//
+// Readings need the box disconnected from everything, discharged, and a test current
+// within the rating of its smallest dial. Local codes and licensed practice come first.
+package main
+
+import (
+	"bytes"
+	"cmp"
+	_ "embed"
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+	"time"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+//go:embed demo/box.json
+var boxFile string
+
+//go:embed demo/meter.json
+var meterFile string
+
+//go:embed demo/readings-2026.csv
+var readings2026 string
+
+//go:embed demo/readings-2027.csv
+var readings2027 string
+
+func main() {
+	if err := run(os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, "calibrate:", err)
+		os.Exit(1)
+	}
+}
+
+func run(out io.Writer) error {
+	box, err := decade.Read(strings.NewReader(boxFile))
+	if err != nil {
+		return err
+	}
+
+	// 1. What to read. A minimal plan determines every element and nothing more; the
+	// recommended one adds settings that check it.
+	plan, err := verify.NewPlan(box, verify.RecommendedPlan)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(out, "1. The %v.\n\n", plan)
+
+	// 2. From readings to elements, and into a file and back. What readings share, such as
+	// the gain error of a meter range, stays one source of error of all elements.
+	found, err := calibrate(out, "2. Readings of 2026", box, readings2026, "T-0093 2026-03-02")
+	if err != nil {
+		return err
+	}
+	file, err := json.Marshal(found)
+	if err != nil {
+		return err
+	}
+	record, err := decade.ReadCalibration(bytes.NewReader(file))
+	if err != nil {
+		return err
+	}
+
+	// 3. The box with measured values answers for every setting, also for 347 Ω, which was
+	// never read.
+	measured, err := box.With(record)
+	if err != nil {
+		return err
+	}
+	setting, err := measured.SettingFor(347)
+	if err != nil {
+		return err
+	}
+	if err := explain(out, "3. Measured", setting); err != nil {
+		return err
+	}
+
+	// 4. What a certificate prints.
+	table, err := verify.Deviations(measured, 0.95)
+	if err != nil {
+		return err
+	}
+	fmt.Fprint(out, "4. Deviations\n\n")
+	if err := table.WriteText(out); err != nil {
+		return err
+	}
+
+	// 5. A year later: the change of every element, with its uncertainty.
+	again, err := calibrate(out, "\n5. Readings of 2027", box, readings2027, "T-0093 2027-03-09")
+	if err != nil {
+		return err
+	}
+	drift, err := verify.NewDrift(box, record, again)
+	if err != nil {
+		return err
+	}
+	if err := drift.WriteText(out); err != nil {
+		return err
+	}
+
+	// 6. What is expected at a later date, if the drift goes on: further from the records
+	// the uncertainty grows.
+	later := time.Date(2027, time.October, 1, 0, 0, 0, 0, time.UTC)
+	expected, err := drift.At(later)
+	if err != nil {
+		return err
+	}
+	if measured, err = box.With(expected); err != nil {
+		return err
+	}
+	if setting, err = measured.At(7, 0, 0); err != nil {
+		return err
+	}
+	if err := explain(out, "\n6. Expected on "+later.Format(time.DateOnly), setting); err != nil {
+		return err
+	}
+	due, _, err := drift.Due(setting, 0.95)
+	fmt.Fprintf(out, "%v stays inside its class (±%.3g Ω) with 95 %% probability until %s.\n", setting, setting.ClassLimit(), due.Format(time.DateOnly))
+	return err
+}
+
+// calibrate goes from a file of readings to a calibration.
+func calibrate(out io.Writer, title string, box *decade.Box, table, id string) (*decade.Calibration, error) {
+	meter, err := verify.ReadMeter(strings.NewReader(meterFile))
+	if err != nil {
+		return nil, err
+	}
+	readings, err := verify.Read(strings.NewReader(table), box)
+	if err != nil {
+		return nil, err
+	}
+	report, err := verify.Evaluate(box, meter, readings, conformity.Guarded(1))
+	if err != nil {
+		return nil, err
+	}
+	fit, err := report.Fit(verify.AsFound)
+	if err != nil {
+		return nil, err
+	}
+	fmt.Fprintf(out, "%s: %v.\n\n", title, fit)
+	return report.Calibration(id) // refuses readings that contradict each other
+}
+
+// explain prints the resistance of a setting and where most of its uncertainty comes from.
+func explain(out io.Writer, title string, s decade.Setting) error {
+	b, err := uncertainty.Evaluate(s.Resistance())
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(out, "%s: %v, nominal %v Ω, is %s at the terminals. Largest parts of the variance:\n", title, s, s.Nominal(), b.PlusMinus(2))
+	slices.SortFunc(b.Components, func(a, c uncertainty.Component) int { return cmp.Compare(c.Share, a.Share) })
+	for _, c := range b.Components[:4] {
+		fmt.Fprintf(out, "  %4.1f %%  %s\n", 100*c.Share, c.Name)
+	}
+	fmt.Fprintln(out)
+	return nil
+}
