@@ -15,6 +15,7 @@ type Box struct {
 	tables      tables
 	earlier     [maxDials]uint16 // dials before this one on the same switch, as bits
 	search      search
+	finder      *finder // of the values below
 	values      values
 	sources     sources
 	measured    *measured    // of a calibrated box, else nil
@@ -47,6 +48,7 @@ func build(op string, s Spec) (*Box, error) {
 	b.tables = s.tables()
 	b.search = newSearch(&b.spec)
 	b.values = b.spec.nominalValues()
+	b.finder = newFinder(b, nil)
 	b.sources = newSources(b)
 	return b, nil
 }

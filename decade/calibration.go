@@ -103,6 +103,7 @@ func (b *Box) With(c *Calibration) (*Box, error) {
 	out := *b
 	out.measured = m
 	out.values = m.table(&out.spec)
+	out.finder = newFinder(&out, nil)
 	out.calibration = c.clone()
 	return &out, nil
 }

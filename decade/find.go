@@ -157,16 +157,57 @@ func (sp *speller) remember(at state) {
 	sp.dead[at] = struct{}{}
 }
 
-// Nearest returns the setting whose nominal value is nearest to a resistance in ohms; of
-// two equally near, the one with the highest dials. A resistance that is negative or not
-// finite is an error; one beyond the largest setting finds that one.
+// Nearest returns the setting nearest to a resistance in ohms: by its nominal value, on a
+// calibrated box by its measured value at the terminals. Of several equally near it is the
+// one with the highest dials. A resistance that is negative, not finite, or beyond the
+// largest setting by more than the smallest step is an error. For conditions, more than
+// one answer and other targets see [Box.NearestN].
 func (b *Box) Nearest(ohms float64) (Setting, error) {
-	if err := b.checkTarget("Box.Nearest", ohms); err != nil {
+	const op = "Box.Nearest"
+	if err := b.checkTarget(op, ohms); err != nil {
 		return Setting{}, err
+	}
+	if b.measured != nil {
+		return b.nearestMeasured(op, ohms)
+	}
+	if largest := (Setting{b, b.finder.end(1)}).Nominal(); ohms > largest+b.margin(ohms) {
+		return Setting{}, b.beyond(op, ohms, 0, largest)
 	}
 	target, _ := b.search.target(ohms)
 	s, _ := b.nearest(target, either)
 	return s, nil
+}
+
+// margin is how far beyond the settings a resistance may lie: the smallest step, and room
+// for rounding.
+func (b *Box) margin(ohms float64) float64 {
+	step := math.Inf(1)
+	for i := range b.spec.Decades {
+		step = min(step, b.spec.Decades[i].Step)
+	}
+	return step + 1e-12*ohms
+}
+
+// beyond is the error for a resistance that no setting comes near.
+func (b *Box) beyond(op string, ohms, low, high float64) error {
+	return &Error{op, "ohms", ohms, because(ErrDomain, "%v Ω; expected a resistance within reach of the settings, %v Ω to %v Ω", ohms, text(low), text(high))}
+}
+
+// nearestMeasured is the search by measured values, without allocation.
+func (b *Box) nearestMeasured(op string, ohms float64) (Setting, error) {
+	f := b.finder
+	target := f.scale.of(ohms) - f.scale.of(b.values.off)
+	step := f.scale.of(b.margin(ohms))
+	if target > f.high[0]+step || target < f.low[0]-step {
+		off := b.values.off
+		return Setting{}, b.beyond(op, ohms, off+f.scale.ohms(f.low[0]), off+f.scale.ohms(f.high[0]))
+	}
+	var one [1]found
+	q := keeper{finder: f, list: one[:0], worst: math.MaxInt64}
+	if !f.find(target, &q) {
+		return Setting{}, tooLarge(op, b)
+	}
+	return Setting{b, f.positions(&q.list[0].picks)}, nil
 }
 
 // side restricts a search to sums at or below, or at or above the target.

@@ -107,7 +107,15 @@ func (f *search) target(ohms float64) (quarters int64, isWhole bool) {
 	if f.decimal {
 		return f.decimalTarget(ohms)
 	}
-	r := product(decimal(ohms), f.unit)
+	return f.rationalTarget(product(decimal(ohms), f.unit))
+}
+
+// rationalTarget returns a number of units in quarter units. Values below 0 become one
+// quarter less than that, with the same settings in the same order.
+func (f *search) rationalTarget(r *big.Rat) (quarters int64, isWhole bool) {
+	if r.Sign() < 0 {
+		return -1, false
+	}
 	if r.Cmp(new(big.Rat).SetInt64(f.rest[0]/4+1)) >= 0 {
 		return f.rest[0] + 4, false
 	}

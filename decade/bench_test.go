@@ -1,0 +1,110 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.com/ohmwright/decade"
+)
+
+// dialValues are the measured values of every dial and position, for the simple searches
+// that the real one is compared with.
+func dialValues(b *decade.Box) [][]float64 {
+	zero := b.Zero().Value()
+	var out [][]float64
+	for i, d := range b.Decades() {
+		var v []float64
+		for p := range d.Positions + 1 {
+			s, _ := b.Zero().With(i, p)
+			v = append(v, s.Value()-zero)
+		}
+		out = append(out, v)
+	}
+	return out
+}
+
+// greedy goes dial by dial to the highest value that fits: quick, and often wrong.
+func greedy(values [][]float64, ohms float64) float64 {
+	for k, v := range values {
+		best := 0
+		for p, x := range v {
+			if x <= ohms || k == len(values)-1 && x-ohms < ohms-v[best] {
+				best = p
+			}
+		}
+		ohms -= v[best]
+	}
+	return math.Abs(ohms)
+}
+
+// bruteSums looks at every setting with the sums of the dials before carried along.
+func bruteSums(values [][]float64, ohms float64) float64 {
+	if len(values) == 0 {
+		return math.Abs(ohms)
+	}
+	least := math.Inf(1)
+	if len(values) == 1 {
+		for _, x := range values[0] {
+			least = min(least, math.Abs(ohms-x))
+		}
+		return least
+	}
+	for _, x := range values[0] {
+		least = min(least, bruteSums(values[1:], ohms-x))
+	}
+	return least
+}
+
+// A search by the exact way, by greed, and by a look at everything, over dials of 0 to 10
+// measured to 0.1 %.
+func BenchmarkNearest(b *testing.B) {
+	for _, n := range []int{4, 6, 8} {
+		box := measuredBox(b, decades(n, 0.01, 10), spread(rand.New(rand.NewPCG(1, 0)), 0.001))
+		values := dialValues(box)
+		highest, _ := box.Max()
+		r := rand.New(rand.NewPCG(2, 0))
+		targets := make([]float64, 1024)
+		for i := range targets {
+			targets[i] = r.Float64() * highest.Value()
+		}
+		run := func(impl string, f func(ohms float64)) {
+			b.Run(fmt.Sprintf("decades=%d/impl=%s", n, impl), func(b *testing.B) {
+				b.ReportAllocs()
+				for i := 0; b.Loop(); i++ {
+					f(targets[i&1023])
+				}
+			})
+		}
+		run("exact", func(ohms float64) { _, _ = box.Nearest(ohms) })
+		run("greedy", func(ohms float64) { greedy(values, ohms) })
+		run("ten", func(ohms float64) { _, _ = box.NearestN(ohms, decade.Search{N: 10}) })
+		if n <= 6 {
+			run("brute", func(ohms float64) { bruteSums(values, ohms) })
+		}
+	}
+	like := measuredBox(b, decades(8, 1, 1), spread(rand.New(rand.NewPCG(1, 0)), 0.001))
+	b.Run("decades=8/steps=like", func(b *testing.B) {
+		r := rand.New(rand.NewPCG(2, 0))
+		for b.Loop() {
+			_, _ = like.Nearest(80 * r.Float64())
+		}
+	})
+}
+
+func BenchmarkNearestNominal(b *testing.B) {
+	for name, spec := range map[string]decade.Spec{"bench": bench(), "shared": school()} {
+		b.Run(name, func(b *testing.B) {
+			box := box(b, spec)
+			for b.Loop() {
+				if _, err := box.Nearest(1234.567); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

@@ -1,0 +1,85 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// Candidate is a setting with what separates it from the wanted resistance.
+type Candidate struct {
+	Setting   Setting
+	Deviation float64 // Ω, of the compared resistance from the wanted one
+}
+
+// Selection is the answer of [Box.Choose].
+type Selection struct {
+	Wanted float64 // Ω
+	Target Target  // which resistance was compared
+	Best   []Candidate
+	// U is the expanded uncertainty in ohms, at a coverage probability of 95 %, of the
+	// compared resistance of the best setting.
+	U float64
+	// Within are the other settings that lie within U of the best one: farther from the
+	// wanted resistance by no more than that. What is known of the box does not tell them
+	// from the best. Nearest first, at most 100.
+	Within []Candidate
+	More   bool // there are more of them than that
+}
+
+const mostWithin = 100
+
+// Choose is [Box.NearestN] with what the choice is worth: the deviations, the uncertainty of
+// the best setting, and the settings that cannot be told from it.
+func (b *Box) Choose(ohms float64, s Search) (*Selection, error) {
+	const op = "Box.Choose"
+	h, err := b.newHunt(op, ohms, &s)
+	if err != nil {
+		return nil, err
+	}
+	best, err := h.best(op)
+	if err != nil {
+		return nil, err
+	}
+	out := &Selection{Wanted: ohms, Target: s.Target}
+	for _, c := range best {
+		out.Best = append(out.Best, h.candidate(c))
+	}
+	budget, err := uncertainty.Evaluate(h.quantity(best[0]))
+	if err != nil {
+		return nil, &Error{op, "uncertainty", 0, err}
+	}
+	out.U = budget.Expanded.U
+	near, err := h.nearest(op, min(len(best)+mostWithin+1, mostEqual))
+	if err != nil {
+		return nil, err
+	}
+	bound := math.Abs(out.Best[0].Deviation) + out.U
+	for _, c := range near {
+		x := h.candidate(c)
+		if math.Abs(x.Deviation) > bound || out.holds(c) {
+			continue
+		}
+		if len(out.Within) == mostWithin {
+			out.More = true
+			break
+		}
+		out.Within = append(out.Within, x)
+	}
+	return out, nil
+}
+
+func (h *hunt) candidate(s Setting) Candidate { return Candidate{s, h.value(s) - h.ohms} }
+
+// holds tells whether a setting is among the best.
+func (c *Selection) holds(s Setting) bool {
+	for _, b := range c.Best {
+		if b.Setting == s {
+			return true
+		}
+	}
+	return false
+}

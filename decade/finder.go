@@ -1,0 +1,324 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"sync"
+)
+
+// The search for the settings nearest to a resistance among all, nominal or measured.
+//
+// Values are integers: of a nominal box quarters of its decimal unit (see search.go), of a
+// measured one multiples of a power of two, about 4e-18 of the largest resistance. So sums
+// are exact and do not depend on the order of adding. The dials of one switch form a group
+// that chooses one of its values; groups are independent of each other, and the question
+// is which choice of one value from each comes nearest to the target.
+//
+// First comes branch and bound, groups with the largest span first, values outward from
+// the one that leaves the others in the middle of what they reach. It visits a handful of
+// nodes for decades, and very many for dials of like steps; after a budget of nodes the
+// tables of pairs.go take over. Both are exact: what they leave out is proved to be
+// farther away than what is kept.
+
+// finder is a prepared search. It is not changed, but for tables made when first needed.
+type finder struct {
+	groups    []group             // largest span first
+	low, high [maxDials + 1]int64 // of the sums of the groups from here on
+	order     [maxDials]uint8     // dials with the highest steps first, for ties
+	dials     int
+	scale     scale
+
+	once  sync.Once
+	pairs pairs
+}
+
+// group is a switch: the values that it can take, ascending, and the dial and position
+// that make them.
+type group struct {
+	values  []int64
+	choices []choice
+}
+
+type choice struct{ dial, position uint8 }
+
+// picks is the choice of every group.
+type picks [maxDials]uint16
+
+// scale turns ohms into the integers of a search.
+type scale struct {
+	decimal *search // of a nominal box
+	power   int     // of two, else
+}
+
+// measuredBits bounds sums and their doubled differences within int64.
+const measuredBits = 58
+
+// newScale chooses the grid for a table of values.
+func newScale(b *Box) scale {
+	if b.measured == nil {
+		return scale{decimal: &b.search}
+	}
+	total := 0.0
+	for _, dial := range b.values.dials {
+		most := 0.0
+		for _, v := range dial {
+			most = max(most, math.Abs(v))
+		}
+		total += most
+	}
+	_, exponent := math.Frexp(max(total, math.SmallestNonzeroFloat64))
+	return scale{power: measuredBits - exponent}
+}
+
+// of returns a measured resistance as an integer.
+func (s scale) of(ohms float64) int64 {
+	v := math.RoundToEven(math.Ldexp(ohms, s.power))
+	return int64(max(-0x1p61, min(0x1p61, v)))
+}
+
+// ohms is the inverse.
+func (s scale) ohms(v int64) float64 { return math.Ldexp(float64(v), -s.power) }
+
+// newFinder prepares the search among the settings that allowed admits; nil admits all.
+func newFinder(b *Box, allowed func(dial, position int) bool) *finder {
+	f := &finder{scale: newScale(b), dials: b.NumDecades()}
+	for k := range b.search.n {
+		f.order[k] = uint8(b.search.dial[k])
+	}
+	for i := range b.spec.Decades {
+		if b.earlier[i] == 0 {
+			f.addGroup(b, i, allowed)
+		}
+	}
+	slices.SortStableFunc(f.groups, func(a, b group) int { return cmp.Compare(b.span(), a.span()) })
+	for k := len(f.groups) - 1; k >= 0; k-- {
+		f.low[k], f.high[k] = f.low[k+1], f.high[k+1]
+		if v := f.groups[k].values; len(v) > 0 {
+			f.low[k], f.high[k] = f.low[k+1]+v[0], f.high[k+1]+v[len(v)-1]
+		}
+	}
+	return f
+}
+
+func (g group) span() int64 {
+	if len(g.values) == 0 {
+		return 0
+	}
+	return g.values[len(g.values)-1] - g.values[0]
+}
+
+// addGroup collects the choices of the switch of a dial and of those after it on the same.
+func (f *finder) addGroup(b *Box, first int, allowed func(dial, position int) bool) {
+	mates := []int{first}
+	for i := first + 1; i < b.NumDecades(); i++ {
+		if b.earlier[i]&(1<<first) != 0 {
+			mates = append(mates, i)
+		}
+	}
+	admits := func(dial, position int) bool {
+		return allowed == nil || !slices.ContainsFunc(mates, func(i int) bool {
+			return i == dial && !allowed(i, position) || i != dial && !allowed(i, 0)
+		})
+	}
+	var g group
+	for _, i := range mates {
+		for p := range b.spec.Decades[i].Positions + 1 {
+			if p == 0 && i != first {
+				continue // the common zero
+			}
+			if admits(i, p) {
+				g.choices = append(g.choices, choice{uint8(i), uint8(p)})
+			}
+		}
+	}
+	value := func(c choice) int64 { return f.value(b, int(c.dial), int(c.position)) }
+	slices.SortStableFunc(g.choices, func(a, b choice) int { return cmp.Compare(value(a), value(b)) })
+	for _, c := range g.choices {
+		g.values = append(g.values, value(c))
+	}
+	f.groups = append(f.groups, g)
+}
+
+func (f *finder) value(b *Box, dial, position int) int64 {
+	if f.scale.decimal == nil {
+		return f.scale.of(b.values.dials[dial][position])
+	}
+	for k := range f.dials {
+		if b.search.dial[k] == dial {
+			return int64(position) * b.search.step[k]
+		}
+	}
+	return 0
+}
+
+// positions are those of a choice.
+func (f *finder) positions(p *picks) positions {
+	var out positions
+	for k := range f.groups {
+		if c := f.groups[k].choices[p[k]]; c.position != 0 {
+			out.set(int(c.dial), int(c.position))
+		}
+	}
+	return out
+}
+
+// end returns the positions with the smallest (0) or the largest (1) sum.
+func (f *finder) end(which int) positions {
+	var p picks
+	for k := range f.groups {
+		p[k] = uint16(which * (len(f.groups[k].values) - 1))
+	}
+	return f.positions(&p)
+}
+
+// found is a setting with its distance from the target.
+type found struct {
+	distance int64
+	picks    picks
+}
+
+// keeper holds the best that have been seen, nearest first; of equally near ones those
+// with the highest dials, dial by dial from the highest step.
+type keeper struct {
+	finder *finder
+	list   []found // capacity: how many are wanted
+	worst  int64   // distance up to which one is still of interest
+	work   int
+	full   bool // in all: more than the capacity lie within worst
+	all    bool // keep everything within worst, in any order
+}
+
+func (q *keeper) offer(distance int64, p *picks) {
+	q.work++
+	n := len(q.list)
+	if q.all {
+		if n == cap(q.list) {
+			q.full, q.worst = true, -1 // nothing is of interest any more
+			return
+		}
+		q.list = q.list[:n+1]
+		q.list[n] = found{distance, *p}
+		return
+	}
+	if n == cap(q.list) {
+		if !q.before(distance, p, &q.list[n-1]) {
+			return
+		}
+		n--
+	} else {
+		q.list = q.list[:n+1]
+	}
+	i := n
+	for ; i > 0 && q.before(distance, p, &q.list[i-1]); i-- {
+		q.list[i] = q.list[i-1]
+	}
+	q.list[i] = found{distance, *p}
+	if len(q.list) == cap(q.list) {
+		q.worst = q.list[len(q.list)-1].distance
+	}
+}
+
+// before tells whether a setting goes before one that is kept.
+func (q *keeper) before(distance int64, p *picks, other *found) bool {
+	if distance != other.distance {
+		return distance < other.distance
+	}
+	f := q.finder
+	a, b := f.positions(p), f.positions(&other.picks)
+	for _, dial := range f.order[:f.dials] {
+		if x, y := a.at(int(dial)), b.at(int(dial)); x != y {
+			return x > y
+		}
+	}
+	return false
+}
+
+func (q *keeper) reset(worst int64) {
+	q.list, q.worst, q.full = q.list[:0], worst, false
+}
+
+// Work is counted in nodes visited and settings looked at.
+const (
+	fewNodes = 500     // for branch and bound before the tables
+	mostWork = 1 << 26 // after which a search is given up
+)
+
+// find fills the keeper with the settings nearest to the target; false where the work is
+// beyond all bounds.
+func (f *finder) find(target int64, q *keeper) bool {
+	worst := q.worst
+	w := walk{finder: f, keeper: q, budget: fewNodes + 100*min(cap(q.list), 1000), leaf: len(f.groups)}
+	w.group(0, target)
+	if !w.exhausted {
+		return true
+	}
+	f.once.Do(func() { f.pairs = newPairs(f) })
+	q.reset(worst)
+	w = walk{finder: f, keeper: q, budget: mostWork, leaf: f.pairs.first, useTables: true}
+	w.group(0, target)
+	return !w.exhausted
+}
+
+// walk is a branch-and-bound search.
+type walk struct {
+	finder    *finder
+	keeper    *keeper
+	picks     picks
+	leaf      int // group from where on nothing is left to choose, or tables do it
+	budget    int
+	exhausted bool
+	useTables bool
+}
+
+// group tries the values of a group, nearest to the middle first.
+func (w *walk) group(k int, remainder int64) {
+	f, q := w.finder, w.keeper
+	if k == w.leaf {
+		w.last(remainder)
+		return
+	}
+	if q.work++; q.work > w.budget {
+		w.exhausted = true
+		return
+	}
+	v := f.groups[k].values
+	low, high := f.low[k+1], f.high[k+1]
+	right := 0 // first value that leaves the others at or below their middle
+	for right < len(v) && 2*(remainder-v[right]) > low+high {
+		right++
+	}
+	for left := right - 1; (left >= 0 || right < len(v)) && !w.exhausted; {
+		i := right
+		if right == len(v) || left >= 0 && 2*(remainder-v[left])-(low+high) < (low+high)-2*(remainder-v[right]) {
+			i = left
+		}
+		rest := remainder - v[i]
+		if max(low-rest, rest-high) > q.worst {
+			// Nothing farther out on this side comes nearer, nor on the other one,
+			// which is farther from the middle.
+			return
+		}
+		w.picks[k] = uint16(i)
+		w.group(k+1, rest)
+		if i == left {
+			left--
+		} else {
+			right++
+		}
+	}
+}
+
+// last takes a complete choice, or leaves the last groups to the tables.
+func (w *walk) last(remainder int64) {
+	if w.useTables {
+		w.exhausted = !w.finder.pairs.find(remainder, &w.picks, w.keeper, w.budget)
+		return
+	}
+	if d := max(remainder, -remainder); d <= w.keeper.worst {
+		w.keeper.offer(d, &w.picks)
+	}
+}

@@ -1,0 +1,376 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// Target says which resistance of a setting is compared with the wanted one.
+type Target uint8
+
+const (
+	// Usual is what a setting stands for: the nominal value, and on a calibrated box the
+	// measured resistance at the terminals.
+	Usual Target = iota
+	// Total is the resistance at the terminals, [Setting.Value].
+	Total
+	// Increment is the resistance over that of the zero setting: what is read after a null
+	// with all dials at zero.
+	Increment
+)
+
+var targets = [...]string{"usual value", "total at the terminals", "increment over zero"}
+
+// String returns "usual value", "total at the terminals" or "increment over zero".
+func (t Target) String() string {
+	if int(t) < len(targets) {
+		return targets[t]
+	}
+	return "unknown target"
+}
+
+// Preference orders settings that count as equally near.
+type Preference uint8
+
+const (
+	// HighestDials prefers the dial with the largest step as far as it goes, and so on.
+	HighestDials Preference = iota
+	// FewestMoves prefers the setting for which the fewest dials leave Search.From.
+	FewestMoves
+	// SmallestUncertainty prefers the smallest standard uncertainty of [Setting.Resistance].
+	SmallestUncertainty
+)
+
+// Search says how [Box.NearestN] and [Box.Choose] look for settings. The zero Search finds
+// the one nearest setting.
+type Search struct {
+	N      int    // how many are wanted; 0: one
+	Target Target // which resistance is compared
+
+	From Setting // where the dials are; the zero Setting: all at zero
+	Hold []int   // dials, numbered from 0, that stay where From has them
+
+	// MinCurrent in amperes is what every element in circuit must bear by its rating; 0:
+	// no condition.
+	MinCurrent float64
+
+	// Settings that are farther from the wanted resistance than the nearest one by no more
+	// than Slack, in ohms, count as equally near: Prefer puts them in order.
+	Slack  float64
+	Prefer Preference
+}
+
+// mostEqual bounds the settings that a preference has to put in order.
+const mostEqual = 1 << 14
+
+// NearestN returns the settings nearest to a resistance in ohms among all that meet the
+// conditions, best first, fewer than N where there are not so many. The search is exact:
+// of nominal boxes by the decimals that are stated, of calibrated ones to 4e-18 of the
+// largest resistance. Of settings equally near the one with the highest dials comes first,
+// unless Prefer says otherwise.
+//
+// It is an error where the resistance is negative, not finite, or beyond what the settings
+// that meet the conditions reach by more than the smallest step of the box ([ErrDomain]);
+// where MinCurrent is asked of a dial without a rating ([ErrNotStated]); and where dials of
+// like steps leave too many combinations ([ErrSearch]).
+func (b *Box) NearestN(ohms float64, s Search) ([]Setting, error) {
+	const op = "Box.NearestN"
+	h, err := b.newHunt(op, ohms, &s)
+	if err != nil {
+		return nil, err
+	}
+	return h.best(op)
+}
+
+// hunt is a search in the making.
+type hunt struct {
+	box     *Box
+	ohms    float64
+	search  *Search
+	finder  *finder
+	target  int64
+	zeroOff bool // the zero setting is not the sum of its dials: it is compared on its own
+}
+
+func (b *Box) newHunt(op string, ohms float64, s *Search) (*hunt, error) {
+	if err := b.checkTarget(op, ohms); err != nil {
+		return nil, err
+	}
+	if err := b.checkSearch(op, s); err != nil {
+		return nil, err
+	}
+	h := &hunt{box: b, ohms: ohms, search: s, finder: b.finder}
+	if len(s.Hold) > 0 || s.MinCurrent > 0 {
+		h.finder = newFinder(b, s.allows(b))
+	}
+	h.setTarget()
+	return h, h.checkRange(op)
+}
+
+func (b *Box) checkSearch(op string, s *Search) error {
+	if s.N < 0 || s.N > mostEqual {
+		return &Error{op, "N", float64(s.N), because(ErrDomain, "%d; expected 0 (for one) to %d", s.N, mostEqual)}
+	}
+	s.N = max(1, s.N)
+	if int(s.Target) >= len(targets) {
+		return &Error{op, "target", float64(s.Target), because(ErrDomain, "%d; expected Usual, Total or Increment", s.Target)}
+	}
+	if s.Prefer > SmallestUncertainty {
+		return &Error{op, "prefer", float64(s.Prefer), because(ErrDomain, "%d; expected HighestDials, FewestMoves or SmallestUncertainty", s.Prefer)}
+	}
+	if err := checkAll(op, "", []stated{{"minCurrent", " A", s.MinCurrent}, {"slack", " Ω", s.Slack}}); err != nil {
+		return err
+	}
+	if s.From.box == nil {
+		s.From = b.Zero()
+	}
+	from, err := s.From.On(b)
+	if err != nil {
+		return &Error{op, "from", 0, err}
+	}
+	s.From = from
+	for _, dial := range s.Hold {
+		if err := b.checkPosition(op, dial, 0); err != nil {
+			return err
+		}
+	}
+	return s.checkRatings(op)
+}
+
+// checkRatings wants the rating of every dial that may be off zero.
+func (s *Search) checkRatings(op string) error {
+	if s.MinCurrent == 0 {
+		return nil
+	}
+	used := s.From
+	for i, d := range used.box.spec.Decades {
+		if !slices.Contains(s.Hold, i) {
+			used.positions.set(i, d.Positions)
+		}
+	}
+	return used.require(op, "elementPower", "the rating of an element in watts, as a current of "+text(s.MinCurrent)+" A is asked for",
+		func(d *Decade) bool { return d.ElementPower > 0 })
+}
+
+// allows are the positions that meet the conditions.
+func (s *Search) allows(b *Box) func(dial, position int) bool {
+	return func(dial, position int) bool {
+		if slices.Contains(s.Hold, dial) && position != s.From.positions.at(dial) {
+			return false
+		}
+		return s.MinCurrent == 0 || b.rating(dial, position).current >= s.MinCurrent
+	}
+}
+
+// offset is what the terminals show beside the dials, off zero.
+func (h *hunt) offset() (ohms float64, zero float64) {
+	v := &h.box.values
+	switch {
+	case h.search.Target == Total, h.search.Target == Usual && h.box.measured != nil:
+		return v.off, v.zero
+	case h.search.Target == Increment:
+		return v.off - v.zero, 0
+	}
+	return 0, 0
+}
+
+func (h *hunt) setTarget() {
+	b := h.box
+	off, zero := h.offset()
+	h.zeroOff = off != zero
+	if b.measured != nil {
+		h.target = h.finder.scale.of(h.ohms) - h.finder.scale.of(off)
+		return
+	}
+	h.target, _ = b.search.rationalTarget(product(minus(decimal(h.ohms), decimal(off)), b.search.unit))
+}
+
+// value is the resistance of a setting that is compared.
+func (h *hunt) value(s Setting) float64 {
+	switch {
+	case h.search.Target == Increment:
+		return s.Value() - s.box.values.zero
+	case h.search.Target == Usual && h.box.measured == nil:
+		return s.Nominal()
+	}
+	return s.Value()
+}
+
+// quantity is the same with its uncertainty.
+func (h *hunt) quantity(s Setting) uncertainty.Quantity {
+	if h.search.Target == Increment && !s.AllZero() {
+		return s.Resistance().Sub(s.box.Zero().Resistance())
+	}
+	return s.Resistance()
+}
+
+func (h *hunt) distance(s Setting) float64 { return math.Abs(h.value(s) - h.ohms) }
+
+// checkRange refuses what the settings do not reach.
+func (h *hunt) checkRange(op string) error {
+	for _, g := range h.finder.groups {
+		if len(g.values) == 0 {
+			return &Error{op, "conditions", 0, because(ErrNoSetting, "no setting meets them; expected dials held where their rating allows the current")}
+		}
+	}
+	step := h.box.margin(h.ohms)
+	lowest, highest := h.end(0), h.end(1)
+	low, high := h.value(lowest), h.value(highest)
+	if h.ohms >= low-step && h.ohms <= high+step {
+		return nil
+	}
+	return h.box.beyond(op, h.ohms, low, high)
+}
+
+// end is the setting with the smallest (0) or largest (1) sum.
+func (h *hunt) end(which int) Setting { return Setting{h.box, h.finder.end(which)} }
+
+// best returns the N best in order of preference.
+func (h *hunt) best(op string) ([]Setting, error) {
+	list, err := h.nearest(op, h.search.N)
+	if err != nil || len(list) == 0 || h.search.Prefer == HighestDials && h.search.Slack == 0 {
+		return list, err
+	}
+	equal, err := h.within(op, h.distance(list[0])+h.search.Slack)
+	if err != nil {
+		return nil, err
+	}
+	h.order(equal)
+	for _, s := range list {
+		if !slices.Contains(equal, s) {
+			equal = append(equal, s)
+		}
+	}
+	return equal[:min(len(equal), h.search.N)], nil
+}
+
+// nearest returns the n nearest settings.
+func (h *hunt) nearest(op string, n int) ([]Setting, error) {
+	q := keeper{finder: h.finder, list: make([]found, 0, n+1), worst: math.MaxInt64}
+	if err := h.find(op, &q); err != nil {
+		return nil, err
+	}
+	out := h.settings(&q)
+	if h.zeroOff {
+		out = h.placeZero(out)
+	}
+	return out[:min(n, len(out))], nil
+}
+
+func (h *hunt) find(op string, q *keeper) error {
+	if h.finder.find(h.target, q) {
+		return nil
+	}
+	return tooLarge(op, h.box)
+}
+
+func tooLarge(op string, b *Box) error {
+	return &Error{op, "box", float64(b.NumDecades()), because(ErrSearch, "dials of like steps leave too many combinations to prove the nearest one; expected some of them held (NearestN)")}
+}
+
+func (h *hunt) settings(q *keeper) []Setting {
+	out := make([]Setting, len(q.list))
+	for i := range q.list {
+		out[i] = Setting{h.box, h.finder.positions(&q.list[i].picks)}
+	}
+	return out
+}
+
+// placeZero moves the zero setting, whose distance is not that of the sum of its dials,
+// to its place among the nearest, one more than wanted of which have been found.
+func (h *hunt) placeZero(list []Setting) []Setting {
+	zero := h.box.Zero()
+	if h.end(0) != zero {
+		return list // it does not meet the conditions
+	}
+	list = slices.DeleteFunc(list, func(s Setting) bool { return s == zero })
+	d := h.distance(zero)
+	i := 0
+	for i < len(list) && h.distance(list[i]) <= d {
+		i++
+	}
+	return slices.Insert(list, i, zero)
+}
+
+// within returns all settings not farther from the target than a distance in ohms.
+func (h *hunt) within(op string, distance float64) ([]Setting, error) {
+	q := keeper{finder: h.finder, list: make([]found, 0, mostEqual), all: true, worst: h.units(distance)}
+	if err := h.find(op, &q); err != nil {
+		return nil, err
+	}
+	if q.full {
+		return nil, &Error{op, "slack", h.search.Slack, because(ErrSearch, "more than %d settings count as equally near; expected a smaller slack or dials held", mostEqual)}
+	}
+	out := h.settings(&q)
+	if h.zeroOff && h.end(0) == h.box.Zero() && !slices.Contains(out, h.box.Zero()) {
+		out = append(out, h.box.Zero())
+	}
+	// The distance of the nearest one is part of the bound: what is equal in decimals may
+	// differ in the last bits.
+	bound := distance + 4e-16*(distance+h.ohms)
+	return slices.DeleteFunc(out, func(s Setting) bool { return h.distance(s) > bound }), nil
+}
+
+// units returns a distance as an integer of the search, rounded up.
+func (h *hunt) units(ohms float64) int64 {
+	if h.box.measured != nil {
+		return h.finder.scale.of(ohms) + 1024
+	}
+	quarters := 4 * ohms * nearest(h.box.search.unit)
+	return int64(min(quarters, 0x1p60)) + 4
+}
+
+// order sorts settings that count as equally near.
+func (h *hunt) order(list []Setting) {
+	rank := make(map[Setting]float64, len(list))
+	for _, s := range list {
+		switch h.search.Prefer {
+		case FewestMoves:
+			rank[s] = float64(s.moves(h.search.From))
+		case SmallestUncertainty:
+			rank[s] = math.Inf(1)
+			if b, err := uncertainty.Evaluate(h.quantity(s)); err == nil {
+				rank[s] = b.StandardUncertainty
+			}
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Setting) int {
+		if c := cmp.Compare(rank[a], rank[b]); c != 0 {
+			return c
+		}
+		if h.search.Prefer != HighestDials {
+			if c := cmp.Compare(h.distance(a), h.distance(b)); c != 0 {
+				return c
+			}
+		}
+		return a.higher(b)
+	})
+}
+
+// moves counts the dials on which two settings differ.
+func (s Setting) moves(from Setting) int {
+	n := 0
+	for i := range s.box.NumDecades() {
+		if s.positions.at(i) != from.positions.at(i) {
+			n++
+		}
+	}
+	return n
+}
+
+// higher is negative where s has the higher dials.
+func (s Setting) higher(other Setting) int {
+	f := &s.box.search
+	for _, dial := range f.dial[:f.n] {
+		if c := cmp.Compare(other.positions.at(dial), s.positions.at(dial)); c != 0 {
+			return c
+		}
+	}
+	return 0
+}
