@@ -22,6 +22,9 @@
 // their nominal value ([Box.SettingFor], [Box.SettingsFor]), as the nearest to a
 // resistance ([Box.Nearest]), or all in turn ([Box.Settings]).
 //
+// A [Calibration] holds what the elements of one box measured; [Box.With] gives the box
+// that answers with those values. Package decade/verify makes it from readings.
+//
 // The resistance with all dials at zero is the residual: wiring, terminals and one closed
 // contact for each switch. Boxes are stated in one of two ways, and the description says
 // which (Spec.ResidualIncluded). Values, limits and resistances here are always those at

@@ -6,7 +6,6 @@ package verify
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"gonum.org/v1/gonum/mat"
@@ -143,16 +142,15 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 // whose common standard deviation has as many degrees of freedom as the line leaves.
 func (d *Drift) scattered(values []uncertainty.Quantity, l *DriftLine) []uncertainty.Quantity {
 	n := len(values)
-	names, ids := make([]string, n), make([]string, n)
+	names := make([]string, n)
 	cov := mat.NewSymDense(n, nil)
 	for i, c := range d.Calibrations {
 		names[i] = fmt.Sprintf("scatter of %s, %s", l.Name, c.Date.Format(time.RFC3339))
-		ids[i] = c.Values.ID
 		cov.SetSym(i, i, l.Scatter*l.Scatter)
 	}
 	draws := uncertainty.JointSource{
 		Names: names, Estimates: make([]float64, n), Covariance: cov, DOF: float64(l.DOF),
-		ID: "drift of " + strings.Join(ids, " + ") + "/" + l.Name,
+		ID: "drift of " + d.recordIDs() + "/" + l.Name,
 	}.Inputs()
 	out := make([]uncertainty.Quantity, n)
 	for i, q := range values {

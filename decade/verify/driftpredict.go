@@ -6,6 +6,7 @@ package verify
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -35,14 +36,11 @@ func (d *Drift) At(t time.Time) (*decade.Calibration, error) {
 }
 
 func (d *Drift) recordIDs() string {
-	s := ""
+	ids := make([]string, len(d.Calibrations))
 	for i, c := range d.Calibrations {
-		if i > 0 {
-			s += " + "
-		}
-		s += c.Values.ID
+		ids[i] = c.Values.ID
 	}
-	return s
+	return strings.Join(ids, " + ")
 }
 
 // predict is one value at a time.

@@ -82,7 +82,7 @@ func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule)
 
 // report judges every reading.
 func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
-	r := &Report{Box: e.b, Meter: *e.m, Rule: rule, from: e}
+	r := &Report{Box: e.b, Meter: e.m.clone(), Rule: rule, from: e}
 	for i := range e.readings {
 		row, err := e.row(i, rule)
 		if err != nil {
@@ -116,7 +116,7 @@ type zeroKey struct {
 }
 
 func prepare(b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
-	own := *m
+	own := m.clone()
 	e := &evaluation{
 		sources:  &sources{m: &own, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter)},
 		readings: slices.Clone(readings),

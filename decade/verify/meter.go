@@ -6,6 +6,7 @@ package verify
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Wiring is the way of connecting the meter to the box.
@@ -129,6 +130,12 @@ func (r Range) divisor() float64 {
 		return math.Sqrt(3)
 	}
 	return r.K
+}
+
+func (m *Meter) clone() Meter {
+	out := *m
+	out.Ranges = slices.Clone(m.Ranges)
+	return out
 }
 
 func (m *Meter) zeroShare() float64 {
