@@ -1,0 +1,136 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"math"
+
+	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty"
+)
+
+// Conditions are those under which a box is used. A field that is left zero (no quantity)
+// means reference conditions: the reference temperature, a current too small to warm.
+type Conditions struct {
+	Temperature uncertainty.Quantity // of the box, °C
+	Current     uncertainty.Quantity // through the terminals, A, direct or effective
+}
+
+// ResistanceAt returns the resistance at the terminals in ohms under conditions:
+//
+//	Resistance + TemperatureChangeOf(temperature) + SelfHeating(current) at that temperature
+//
+// An error in the graph ([ErrNotStated]) says what the description lacks: with a
+// temperature any temperature law, with a current what [Setting.SelfHeating] needs.
+func (s Setting) ResistanceAt(c Conditions) uncertainty.Quantity {
+	const op = "Setting.ResistanceAt"
+	if s.box == nil {
+		return uncertainty.Fail(noSetting(op))
+	}
+	r := s.Resistance()
+	if !c.Temperature.IsZero() {
+		if !s.box.hasLaw {
+			return uncertainty.Fail(&Error{op, "temperature", 0, because(ErrNotStated, "no temperature law is stated for %s; expected one of a decade or of the residual", s.box.title())})
+		}
+		r = r.Add(s.TemperatureChangeOf(c.Temperature))
+	}
+	if !c.Current.IsZero() {
+		ambient := c.Temperature
+		if ambient.IsZero() {
+			ambient = uncertainty.Exact(s.box.reference)
+		}
+		r = r.Add(s.heatingOf(op, c.Current, ambient))
+	}
+	return r
+}
+
+// SelfHeating returns in ohms by how much a current in amperes, direct or effective,
+// changes the resistance once the temperature is steady, at the reference temperature of
+// the box:
+//
+//	Σ over elements in circuit R(T + P·Rth) − R(T), P the power of the element when warm
+//
+// with the temperature law of the dial and its ThermalResistance Rth, each element warming
+// for itself ([thermal.Element]). Dials without a temperature law do not change.
+//
+// The error names every dial off zero that has a law and no ThermalResistance, and says so
+// where no dial off zero has a law ([ErrNotStated]); a current at which an element finds no
+// steady state is [thermal.ErrRunaway].
+//
+// Caution: neighbours warm each other and a closed case warms too, which is more than this.
+// It is an estimate of an error and no statement of what is safe; see [Setting.MaxCurrent].
+func (s Setting) SelfHeating(amperes float64) (ohms float64, err error) {
+	const op = "Setting.SelfHeating"
+	if err := s.checkHeating(op); err != nil {
+		return 0, err
+	}
+	if err := finite(op, "amperes", amperes); err != nil {
+		return 0, err
+	}
+	return s.heating(op, amperes, s.box.reference)
+}
+
+func (s *Setting) checkHeating(op string) error {
+	if s.box == nil {
+		return noSetting(op)
+	}
+	if s.positions == (positions{}) {
+		return nil
+	}
+	lawless := true
+	for i := range s.box.spec.Decades {
+		lawless = lawless && (s.positions.at(i) == 0 || s.box.spec.Decades[i].Law.IsZero())
+	}
+	if lawless {
+		return s.require(op, "temperature", "a temperature law", func(d *Decade) bool { return !d.Law.IsZero() })
+	}
+	return s.require(op, "thermalResistance", "the rise of an element in kelvins per watt", func(d *Decade) bool {
+		return d.ThermalResistance > 0 || d.Law.IsZero()
+	})
+}
+
+// heating is the change at an ambient temperature.
+func (s *Setting) heating(op string, amperes, ambient float64) (float64, error) {
+	total := 0.0
+	for dial, element := range s.Elements() {
+		d := &s.box.spec.Decades[dial]
+		if d.Law.IsZero() {
+			continue
+		}
+		base, err := d.Law.Ratio(s.box.reference)
+		if err != nil {
+			return 0, &Error{op, d.Name, s.box.reference, err}
+		}
+		e := thermal.Element{Resistance: s.box.elementValue(dial, element) / base, Law: d.Law, ThermalResistance: d.ThermalResistance}
+		cold, err := e.Steady(ambient, thermal.Drive{})
+		if err != nil {
+			return 0, &Error{op, d.Name, ambient, err}
+		}
+		warm, err := e.Steady(ambient, thermal.Current(amperes))
+		if err != nil {
+			return 0, &Error{op, d.Name, amperes, err}
+		}
+		total += warm.Resistance - cold.Resistance
+	}
+	return total, finite(op, "change", total)
+}
+
+// heatingOf is the same of quantities.
+func (s Setting) heatingOf(op string, amperes, ambient uncertainty.Quantity) uncertainty.Quantity {
+	if err := s.checkHeating(op); err != nil {
+		return uncertainty.Fail(err)
+	}
+	if amperes.Err() == nil && ambient.Err() == nil {
+		if _, err := s.heating(op, amperes.Estimate(), ambient.Estimate()); err != nil {
+			return uncertainty.Fail(err)
+		}
+	}
+	return uncertainty.Call("self-heating", func(x []float64) float64 {
+		v, err := s.heating(op, x[0], x[1])
+		if err != nil {
+			return math.NaN()
+		}
+		return v
+	}, amperes, ambient)
+}

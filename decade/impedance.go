@@ -1,0 +1,179 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"math"
+	"math/cmplx"
+)
+
+// The equivalent circuit of a setting. An element of weight w is w·(R + jωL) with C across
+// it; the elements of a dial in circuit are in series, with the capacitance of the dial
+// across them and its inductance in series; the dials and the residual are in series, with
+// the capacitance of the box across the whole.
+
+// Impedance returns the impedance at the terminals in ohms at a frequency in hertz: real
+// part the resistance, imaginary part the reactance, positive where inductance rules. The
+// phase is [cmplx.Phase] of it.
+//
+// The model is that of small stray reactances: skin effect, dielectric loss and mutual
+// inductance of the dials are not in it. Figures stated to one digit give an answer of that
+// kind; strapping the case to the other terminal changes the capacitances.
+//
+// The error ([ErrNotStated]) names the dials off zero for which neither inductance nor
+// capacitance is stated, so that an ideal resistor is not taken for a property of the box.
+func (s Setting) Impedance(hertz float64) (complex128, error) {
+	const op = "Setting.Impedance"
+	if err := s.checkAC(op); err != nil {
+		return 0, err
+	}
+	if err := notNegative(op, "hertz", " Hz", hertz); err != nil {
+		return 0, err
+	}
+	z := s.impedance(2 * math.Pi * hertz)
+	if cmplx.IsInf(z) || cmplx.IsNaN(z) {
+		return 0, &Error{op, "hertz", hertz, because(ErrDomain, "%v Hz overflows; expected a lower frequency", hertz)}
+	}
+	return z, nil
+}
+
+func (s *Setting) checkAC(op string) error {
+	if s.box == nil {
+		return noSetting(op)
+	}
+	return s.require(op, "inductance, capacitance", "a stray reactance of the elements or of the dial", func(d *Decade) bool {
+		return d.Inductance > 0 || d.Capacitance > 0 || d.DialInductance > 0 || d.DialCapacitance > 0
+	})
+}
+
+// beside is z with a capacitance across it, at ω in rad/s.
+func beside(z complex128, farads, omega float64) complex128 {
+	return z / (1 + z*complex(0, omega*farads))
+}
+
+func (s *Setting) impedance(omega float64) complex128 {
+	b := s.box
+	total := complex(b.values.off, 0)
+	if s.positions == (positions{}) {
+		total = complex(b.values.zero, 0)
+	}
+	for i := range b.spec.Decades {
+		d := &b.spec.Decades[i]
+		dial := complex(0, 0)
+		for e, w := range d.weights(s.positions.at(i)) {
+			z := complex(b.elementValue(i, e), omega*d.Inductance*float64(w))
+			dial += beside(z, d.Capacitance, omega)
+		}
+		total += beside(dial, d.DialCapacitance, omega) + complex(0, omega*d.DialInductance)
+	}
+	return beside(total, b.spec.Capacitance, omega)
+}
+
+// TimeConstant returns the time constant in seconds at low frequencies,
+//
+//	τ = lim X/(ω·R) as ω → 0
+//
+// that is L/R − R·C for one resistance with one inductance in series and one capacitance
+// across it: positive where inductance rules. The phase is about ω·τ. Errors are those of
+// [Setting.Impedance]; without resistance there is no time constant ([ErrDomain]).
+func (s Setting) TimeConstant() (seconds float64, err error) {
+	const op = "Setting.TimeConstant"
+	if err := s.checkAC(op); err != nil {
+		return 0, err
+	}
+	r, x := s.lowFrequency()
+	if r <= 0 {
+		return 0, &Error{op, "resistance", r, because(ErrDomain, "%v Ω; expected a resistance above 0", r)}
+	}
+	return x / r, nil
+}
+
+// lowFrequency returns resistance and inductance of the series equivalent at ω → 0, in
+// ohms and henries: a capacitance C across R takes R²·C from the inductance.
+func (s *Setting) lowFrequency() (ohms, henries float64) {
+	b := s.box
+	ohms = b.values.off
+	if s.positions == (positions{}) {
+		ohms = b.values.zero
+	}
+	for i := range b.spec.Decades {
+		d := &b.spec.Decades[i]
+		r, l := 0.0, 0.0
+		for e, w := range d.weights(s.positions.at(i)) {
+			v := b.elementValue(i, e)
+			r += v
+			l += float64(d.Inductance*float64(w)) - float64(v*v*d.Capacitance)
+		}
+		ohms += r
+		henries += l - float64(r*r*d.DialCapacitance) + d.DialInductance
+	}
+	return ohms, henries - float64(ohms*ohms*b.spec.Capacitance)
+}
+
+// Frequencies at which the search for a limit begins and ends, and its first step.
+const (
+	lowestHertz  = 1e-3
+	highestHertz = 1e15
+	scanRatio    = 1.02
+)
+
+// UpperFrequency returns the frequency in hertz up to which the magnitude of the impedance
+// stays within a fraction of the resistance at direct current,
+//
+//	| |Z|/R − 1 | ≤ fraction
+//
+// the first at which it leaves, to about 1e-12 of the frequency. It is the error of a box
+// whose magnitude counts; a reactance that matters by its phase needs
+// [Setting.UpperPhaseFrequency]. Besides the errors of [Setting.Impedance] it is one where
+// the fraction is not between 0 and 1 ([ErrDomain]), and where it is never reached.
+func (s Setting) UpperFrequency(fraction float64) (hertz float64, err error) {
+	const op = "Setting.UpperFrequency"
+	return s.upper(op, "fraction", fraction, 1, func(z complex128, r float64) float64 {
+		return math.Abs(cmplx.Abs(z)/r - 1)
+	})
+}
+
+// UpperPhaseFrequency returns the frequency in hertz up to which the phase of the impedance
+// stays within ± radians; see [Setting.UpperFrequency].
+func (s Setting) UpperPhaseFrequency(radians float64) (hertz float64, err error) {
+	const op = "Setting.UpperPhaseFrequency"
+	return s.upper(op, "radians", radians, math.Pi/2, func(z complex128, _ float64) float64 {
+		return math.Abs(cmplx.Phase(z))
+	})
+}
+
+func (s Setting) upper(op, name string, limit, most float64, deviation func(z complex128, r float64) float64) (float64, error) {
+	if err := s.checkAC(op); err != nil {
+		return 0, err
+	}
+	if err := finite(op, name, limit); err != nil {
+		return 0, err
+	}
+	if limit <= 0 || limit >= most {
+		return 0, &Error{op, name, limit, because(ErrDomain, "%v; expected more than 0 and less than %.4g", limit, most)}
+	}
+	r, _ := s.lowFrequency()
+	if r <= 0 {
+		return 0, &Error{op, "resistance", r, because(ErrDomain, "%v Ω; expected a resistance above 0", r)}
+	}
+	outside := func(f float64) bool { return !(deviation(s.impedance(2*math.Pi*f), r) <= limit) }
+	low, high := 0.0, lowestHertz
+	for ; !outside(high); low, high = high, high*scanRatio {
+		if high > highestHertz {
+			return 0, &Error{op, name, limit, because(ErrDomain, "%v is not reached up to %.0g Hz; expected a smaller one", limit, highestHertz)}
+		}
+	}
+	for range 200 {
+		middle := low + (high-low)/2
+		if middle <= low || middle >= high || high-low <= 1e-13*high {
+			break
+		}
+		if outside(middle) {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	return low, nil
+}
