@@ -107,6 +107,13 @@ func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error)
 	if b.Expanded, err = b.ExpandedAt(0.95); err != nil {
 		return nil, err // far below one degree of freedom
 	}
+	rows := 0
+	for _, r := range reached {
+		if r {
+			rows++
+		}
+	}
+	b.Components, b.shape = make([]Component, 0, rows), make([]shape, 0, rows)
 	for i, s := range m.inputs {
 		if !reached[i] {
 			continue
@@ -125,7 +132,7 @@ func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error)
 		}
 	}
 	b.Correlations = m.correlations(reached)
-	b.Warnings = append(slices.Clone(m.warnings), m.findings(b, c, reached)...)
+	b.Warnings = slices.Concat(m.warnings, m.findings(b, c, reached))
 	return b, nil
 }
 
@@ -157,10 +164,8 @@ func (m *model) effectiveDOF(c []float64, u float64) float64 {
 			sum += float64(r*r*r*r) / s.dof
 		}
 	}
-	for _, first := range m.groupOrder() {
-		slots := m.membersOf(first)
-		g := m.inputs[first].group
-		r := m.within(g, slots, c, c) / u / u
+	for _, g := range m.groups {
+		r := m.within(g, c, c) / u / u
 		sum += float64(r*r) / g.dof
 	}
 	if sum == 0 {
@@ -171,11 +176,9 @@ func (m *model) effectiveDOF(c []float64, u float64) float64 {
 
 func (m *model) correlations(reached []bool) []Correlation {
 	var out []Correlation
-	for _, first := range m.groupOrder() {
-		slots := m.membersOf(first)
-		g := m.inputs[first].group
-		for n, i := range slots {
-			for _, k := range slots[n+1:] {
+	for _, g := range m.groups {
+		for n, i := range g.slots {
+			for _, k := range g.slots[n+1:] {
 				if !reached[i] || !reached[k] {
 					continue
 				}
@@ -192,9 +195,8 @@ func (m *model) correlations(reached []bool) []Correlation {
 func (m *model) findings(b *Budget, c []float64, reached []bool) []error {
 	var out []error
 	warn := func(name string, err error) { out = append(out, &Error{Op: "Evaluate", Name: name, Err: err}) }
-	for _, first := range m.groupOrder() {
-		g := m.inputs[first].group
-		if reached[first] && !math.IsInf(g.dof, 1) {
+	for _, g := range m.groups {
+		if reached[g.slots[0]] && !math.IsInf(g.dof, 1) {
 			warn("", because(ErrJointDOF, fmt.Sprintf("Welch–Satterthwaite holds for independent components: the correlated inputs %s enter it as one, with %.4g degrees of freedom", strings.Join(g.names, ", "), g.dof)))
 		}
 	}

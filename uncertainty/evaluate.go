@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -26,11 +27,17 @@ import (
 // too ([ErrSameName]), since a source built twice is the commonest way of losing a
 // correlation.
 func Evaluate(y Quantity) (*Budget, error) {
-	m, err := EvaluateAll(y)
-	if err != nil {
+	root := y.operand("Evaluate").n
+	if root.bad {
+		return nil, errorsBelow([]*node{root})
+	}
+	m := models.Get().(*model)
+	defer m.free()
+	if err := m.compile(root); err != nil {
 		return nil, err
 	}
-	return m.Budgets[0], nil
+	c, reached := m.backward(root)
+	return m.budget(y, c, reached)
 }
 
 // Multivariate is the result for several measurands of one set of inputs
@@ -76,15 +83,16 @@ func EvaluateAll(ys ...Quantity) (*Multivariate, error) {
 	if bad {
 		return nil, errorsBelow(roots)
 	}
-	m, err := compile(roots)
-	if err != nil {
+	m := models.Get().(*model)
+	defer m.free()
+	if err := m.compile(roots...); err != nil {
 		return nil, err
 	}
 	c := make([][]float64, len(ys)) // sensitivities, one row a measurand
 	result := &Multivariate{Budgets: make([]*Budget, len(ys)), Covariance: mat.NewSymDense(len(ys), nil)}
 	for i, y := range ys {
 		sensitivities, reached := m.backward(y.n)
-		c[i] = sensitivities
+		c[i] = slices.Clone(sensitivities)
 		b, err := m.budget(y, sensitivities, reached)
 		if err != nil {
 			return nil, err
@@ -106,50 +114,107 @@ func EvaluateAll(ys ...Quantity) (*Multivariate, error) {
 
 // model is a graph in order of evaluation: the arguments of a node come before it.
 type model struct {
+	walker   *walker
 	nodes    []*node
 	place    map[*node]int
 	inputs   []*source // sources after merging those of one ID
 	slot     []int     // by node: its source, or -1
-	members  map[*group][]int
+	args     []int     // places of the arguments of all nodes, in order
+	d        []float64 // and the derivatives with respect to them
+	ends     []int     // by node: where its arguments end in args
+	groups   []members
+	units    []measured // by node; nil where no unit is stated
 	warnings []error
+
+	byID, byName map[string]int // slots
+
+	// What a backward pass works on: by node, and by input.
+	adjoint       []float64
+	under         []bool
+	sensitivities []float64
+	parts         []float64 // Σ|part| of merged inputs
+	reached       []bool
 }
 
+// members are the slots of a group of correlated inputs.
+type members struct {
+	*group
+	slots []int
+}
+
+// models keeps the memory of models for the next evaluation.
+var models = sync.Pool{New: func() any {
+	return &model{byID: make(map[string]int), byName: make(map[string]int)}
+}}
+
+// free gives the memory of the model back; nothing made from it may refer to it.
+func (m *model) free() {
+	if m.walker != nil {
+		m.walker.free()
+	}
+	if len(m.nodes) > largest {
+		return
+	}
+	clear(m.nodes) // hold no graph alive
+	clear(m.inputs)
+	clear(m.byID)
+	clear(m.byName)
+	*m = model{
+		nodes: m.nodes[:0], inputs: m.inputs[:0], slot: m.slot[:0], args: m.args[:0], d: m.d[:0], ends: m.ends[:0], byID: m.byID, byName: m.byName, adjoint: m.adjoint,
+		under: m.under, sensitivities: m.sensitivities, parts: m.parts, reached: m.reached,
+	}
+	models.Put(m)
+}
+
+// compile makes a model that the caller keeps.
 func compile(roots []*node) (*model, error) {
-	m := &model{place: make(map[*node]int)}
-	byID := make(map[string]int)
-	byName := make(map[string]int)
+	m := &model{byID: make(map[string]int), byName: make(map[string]int)}
+	return m, m.compile(roots...)
+}
+
+func (m *model) compile(roots ...*node) error {
+	m.walker = walkers.Get().(*walker)
+	m.place = m.walker.place
 	var failed error
-	walk(roots, func(n *node) {
-		m.place[n] = len(m.nodes)
+	m.walker.run(roots, func(n *node) {
 		m.nodes = append(m.nodes, n)
 		slot := -1
 		if s, ok := n.aux.(*source); ok && failed == nil {
-			slot, failed = m.enter(s, byID, byName)
+			slot, failed = m.enter(s)
 		}
 		m.slot = append(m.slot, slot)
+		for i := 0; ; i++ {
+			arg := n.argument(i)
+			if arg == nil {
+				break
+			}
+			m.args = append(m.args, m.place[arg])
+			m.d = append(m.d, n.derivative(i))
+		}
+		m.ends = append(m.ends, len(m.args))
 	})
 	if failed != nil {
-		return nil, failed
+		return failed
 	}
 	if err := m.gather(); err != nil {
-		return nil, err
+		return err
 	}
-	return m, nil
+	return m.measure()
 }
 
 // enter gives the source a slot: its own, or that of an equal ID. A source has one
 // node, which is visited once.
-func (m *model) enter(s *source, byID, byName map[string]int) (int, error) {
+func (m *model) enter(s *source) (int, error) {
 	key := s.key()
 	if key != "" {
-		if i, ok := byID[key]; ok && (s.id != "" || m.inputs[i].id != "") {
+		if i, ok := m.byID[key]; ok && (s.id != "" || m.inputs[i].id != "") {
 			if !s.agrees(m.inputs[i]) {
 				return -1, &Error{Op: "Evaluate", Name: s.name, Err: because(ErrSameID, fmt.Sprintf("two sources of ID %q are stated differently; expected one name, unit, distribution and number of degrees of freedom", key))}
 			}
 			return i, nil
 		}
 	}
-	if i, ok := byName[s.name]; ok {
+	if i, ok := m.byName[s.name]; ok {
 		t := m.inputs[i]
 		if s.name == "" && (s.id == "" || t.id == "") {
 			return -1, &Error{Op: "Evaluate", Err: because(ErrSameName, "two sources without a name; expected a name for each, or one source that is shared")}
@@ -161,9 +226,9 @@ func (m *model) enter(s *source, byID, byName map[string]int) (int, error) {
 	}
 	i := len(m.inputs)
 	m.inputs = append(m.inputs, s)
-	byName[s.name] = i
+	m.byName[s.name] = i
 	if key != "" {
-		byID[key] = i
+		m.byID[key] = i
 	}
 	return i, nil
 }
@@ -171,7 +236,8 @@ func (m *model) enter(s *source, byID, byName map[string]int) (int, error) {
 // gather lists the slots of each group of correlated inputs; groups of one ID are
 // one.
 func (m *model) gather() error {
-	first := make(map[string]*group)
+	var first map[string]*group
+	var place map[*group]int // in m.groups
 	for i, s := range m.inputs {
 		g := s.group
 		if g == nil {
@@ -184,54 +250,56 @@ func (m *model) gather() error {
 				}
 				g = f
 			} else {
+				if first == nil {
+					first = make(map[string]*group)
+				}
 				first[key] = g
 			}
 		}
-		if m.members == nil {
-			m.members = make(map[*group][]int)
+		at, ok := place[g]
+		if !ok {
+			if place == nil {
+				place = make(map[*group]int)
+			}
+			at = len(m.groups)
+			place[g] = at
+			m.groups = append(m.groups, members{group: g})
 		}
-		m.members[g] = append(m.members[g], i)
+		m.groups[at].slots = append(m.groups[at].slots, i)
 	}
 	return nil
 }
 
 // backward finds ∂y/∂input for every input, and which inputs y depends on: a
 // sensitivity of 0 still makes a row of the budget.
+//
+// The results are valid until the next pass.
 func (m *model) backward(y *node) (c []float64, reached []bool) {
-	adjoint := make([]float64, len(m.nodes))
-	under := make([]bool, len(m.nodes))
-	c = make([]float64, len(m.inputs))
-	parts := make([]float64, len(m.inputs)) // Σ|part| of merged inputs
-	reached = make([]bool, len(m.inputs))
+	m.adjoint, m.under = cleared(m.adjoint, len(m.nodes)), cleared(m.under, len(m.nodes))
+	m.sensitivities, m.parts, m.reached = cleared(m.sensitivities, len(m.inputs)), cleared(m.parts, len(m.inputs)), cleared(m.reached, len(m.inputs))
+	adjoint, under, parts := m.adjoint, m.under, m.parts
+	c, reached = m.sensitivities, m.reached
 	top := m.place[y]
 	adjoint[top], under[top] = 1, true
 	for i := top; i >= 0; i-- {
 		if !under[i] {
 			continue
 		}
-		n := m.nodes[i]
 		if k := m.slot[i]; k >= 0 {
 			c[k] += adjoint[i]
 			parts[k] += math.Abs(adjoint[i])
 			reached[k] = true
 			continue
 		}
-		pass := func(arg *node, d float64) {
-			k := m.place[arg]
-			under[k] = true
-			adjoint[k] += float64(adjoint[i] * d)
+		start := 0
+		if i > 0 {
+			start = m.ends[i-1]
 		}
-		if x, ok := n.aux.(*many); ok {
-			for k, arg := range x.args {
-				pass(arg, x.d[k])
-			}
-			continue
-		}
-		if n.a != nil {
-			pass(n.a, n.da)
-		}
-		if n.b != nil {
-			pass(n.b, n.db)
+		above := adjoint[i]
+		d := m.d[start:m.ends[i]]
+		for k, arg := range m.args[start:m.ends[i]] {
+			under[arg] = true
+			adjoint[arg] += float64(above * d[k])
 		}
 	}
 	for k := range c {
@@ -243,6 +311,16 @@ func (m *model) backward(y *node) (c []float64, reached []bool) {
 	return c, reached
 }
 
+// cleared returns a slice of n zeros, in the memory of s if that is enough.
+func cleared[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n)
+	}
+	s = s[:n]
+	clear(s)
+	return s
+}
+
 // covariance returns Σ Σ a[i]·b[k]·u(x[i], x[k]).
 func (m *model) covariance(a, b []float64) float64 {
 	var sum float64
@@ -251,37 +329,18 @@ func (m *model) covariance(a, b []float64) float64 {
 			sum += float64(float64(a[i]*s.u) * float64(b[i]*s.u))
 		}
 	}
-	for _, i := range m.groupOrder() {
-		sum += m.within(m.inputs[i].group, m.membersOf(i), a, b)
+	for _, g := range m.groups {
+		sum += m.within(g, a, b)
 	}
 	return sum
 }
 
-// groupOrder returns the first slot of each group, in order: maps have none.
-func (m *model) groupOrder() []int {
-	var order []int
-	for _, slots := range m.members {
-		order = append(order, slots[0])
-	}
-	slices.Sort(order)
-	return order
-}
-
-func (m *model) membersOf(first int) []int {
-	for _, slots := range m.members {
-		if slots[0] == first {
-			return slots
-		}
-	}
-	return nil
-}
-
 // within is the part of the covariance that one group contributes. Coefficients
 // that cancel (r = ±1) leave rounding behind, which is taken out.
-func (m *model) within(g *group, slots []int, a, b []float64) float64 {
+func (m *model) within(g members, a, b []float64) float64 {
 	var sum, size float64
-	for _, i := range slots {
-		for _, k := range slots {
+	for _, i := range g.slots {
+		for _, k := range g.slots {
 			v := float64(a[i]*b[k]) * g.cov.At(m.inputs[i].index, m.inputs[k].index)
 			sum += v
 			size += math.Abs(v)

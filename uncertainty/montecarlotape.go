@@ -60,9 +60,9 @@ func assemble(m *model, roots []*node) (*tape, error) {
 		tape: &tape{scratch: -1}, m: m, at: make([]ref, len(m.nodes)), uses: make([]int, len(m.nodes)),
 		drawn: make([]bool, len(m.inputs)), slots: make([][]int, len(m.inputs)), where: make([]ref, len(m.inputs)),
 	}
-	for _, slots := range m.members {
-		for _, i := range slots {
-			a.slots[i] = slots
+	for _, g := range m.groups {
+		for _, i := range g.slots {
+			a.slots[i] = g.slots
 		}
 	}
 	for _, n := range m.nodes {

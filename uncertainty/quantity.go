@@ -525,39 +525,6 @@ func (c causes) Error() string {
 
 func (c causes) Unwrap() []error { return c }
 
-// walk visits every node below the roots once, arguments before the nodes that use
-// them and in their order. It keeps its own stack: models can be deep.
-func walk(roots []*node, visit func(*node)) {
-	type frame struct {
-		n    *node
-		next int
-	}
-	seen := make(map[*node]struct{}, 64)
-	stack := make([]frame, 0, 64)
-	for _, root := range roots {
-		if _, ok := seen[root]; ok {
-			continue
-		}
-		seen[root] = struct{}{}
-		stack = append(stack, frame{n: root})
-		for len(stack) > 0 {
-			top := &stack[len(stack)-1]
-			child := top.n.argument(top.next)
-			top.next++
-			switch {
-			case child == nil:
-				visit(top.n)
-				stack = stack[:len(stack)-1]
-			default:
-				if _, ok := seen[child]; !ok {
-					seen[child] = struct{}{}
-					stack = append(stack, frame{n: child})
-				}
-			}
-		}
-	}
-}
-
 // argument returns the i-th argument of n, or nil after the last.
 func (n *node) argument(i int) *node {
 	if m, ok := n.aux.(*many); ok {
@@ -573,6 +540,17 @@ func (n *node) argument(i int) *node {
 		return n.b
 	}
 	return nil
+}
+
+// derivative returns the partial derivative with respect to the i-th argument.
+func (n *node) derivative(i int) float64 {
+	if m, ok := n.aux.(*many); ok {
+		return m.d[i]
+	}
+	if i == 0 {
+		return n.da
+	}
+	return n.db
 }
 
 // inputNames lists the first few inputs below the nodes, for errors.

@@ -185,8 +185,7 @@ func (j *jsonRecord) sources(record string, m *model) {
 			j.Sources = append(j.Sources, jsonSource{s.key(), s.name, s.unit, s.note, writeLaw(s.dist.(law)), jsonDOF(s.dof)})
 		}
 	}
-	for _, first := range m.groupOrder() {
-		g := m.inputs[first].group
+	for _, g := range m.groups {
 		g.record(record)
 		row := jsonGroup{ID: g.key(), Names: g.names, Units: g.units, Estimates: g.estimates, DOF: jsonDOF(g.dof), Type: g.typ}
 		for i := range g.names {

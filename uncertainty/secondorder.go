@@ -144,12 +144,12 @@ func (m *model) directions() []direction {
 			out = append(out, direction{s.name, []int{i}, []float64{s.u}})
 		}
 	}
-	for _, first := range m.groupOrder() {
-		slots := m.membersOf(first)
+	for _, g := range m.groups {
+		slots := g.slots
 		c := make([][]float64, len(slots))
 		for i, a := range slots {
 			for _, b := range slots {
-				c[i] = append(c[i], m.inputs[first].group.cov.At(m.inputs[a].index, m.inputs[b].index))
+				c[i] = append(c[i], g.cov.At(m.inputs[a].index, m.inputs[b].index))
 			}
 		}
 		factor := semidefiniteFactor(c)

@@ -3,74 +3,232 @@
 
 package uncertainty
 
-// mixed is a unit that cannot be told.
-const mixed = "\x00"
+import (
+	"errors"
+	"fmt"
+	"math"
+)
 
-// unit carries the stated unit of the inputs to the measurand, as far as sums and
-// exact or dimensionless ("1") factors keep it. Where it cannot be told it is empty.
-func (m *model) unit(y *node) string {
-	units := make([]string, len(m.nodes))
-	for i, n := range m.nodes {
-		at := func(arg *node) string { return units[m.place[arg]] }
-		switch n.op {
-		case opInput:
-			units[i] = n.aux.(*source).unit
-		case opNeg, opScale, opNamed:
-			units[i] = at(n.a)
-		case opAdd, opSub:
-			units[i] = sumUnit(at(n.a), at(n.b))
-		case opLinear:
-			x := n.aux.(*many)
-			if x.unit != "" {
-				units[i] = x.unit
-				break
-			}
-			for k, arg := range x.args {
-				if k == 0 {
-					units[i] = at(arg)
-				} else {
-					units[i] = sumUnit(units[i], at(arg))
-				}
-			}
-		case opMul:
-			switch {
-			case pure(n.b, at(n.b)):
-				units[i] = at(n.a)
-			case pure(n.a, at(n.a)):
-				units[i] = at(n.b)
-			default:
-				units[i] = mixed
-			}
-		case opDiv:
-			switch {
-			case pure(n.b, at(n.b)):
-				units[i] = at(n.a)
-			case at(n.a) != "" && at(n.a) == at(n.b) && at(n.a) != mixed:
-				units[i] = "1"
-			default:
-				units[i] = mixed
-			}
-		case opExact:
-		default:
-			units[i] = mixed
+// ErrUnit is the cause of errors about a model whose units do not fit together.
+var ErrUnit = errors.New("units do not fit together")
+
+// This file checks the stated units of a model and finds that of the result.
+//
+// No honest model is refused: what states no unit, or one that is not known, fits
+// everything; so do exact constants and the coefficients of Linear and Scale, which may
+// carry any unit, and the results of exp, log and Call. A sum of ohms and volts, or of
+// ohms and milliohms without a factor, is not honest; nor is the sine of degrees.
+
+// measured is what is known of the unit of a node.
+type measured struct {
+	dimension
+	symbol string // as printed; empty where it cannot be told
+}
+
+// measure finds the unit of each node. It costs nothing where no source states one.
+func (m *model) measure() error {
+	stated := false
+	for _, n := range m.nodes {
+		switch x := n.aux.(type) {
+		case *source:
+			stated = stated || x.unit != ""
+		case *many:
+			stated = stated || x.unit != ""
 		}
 	}
-	if u := units[m.place[y]]; u != mixed {
-		return u
+	if !stated {
+		return nil
 	}
-	return ""
+	m.units = make([]measured, len(m.nodes))
+	var found causes
+	for i, n := range m.nodes {
+		var err error
+		if m.units[i], err = m.unitOf(n); err != nil {
+			found = append(found, err)
+		}
+	}
+	switch len(found) {
+	case 0:
+		return nil
+	case 1:
+		return found[0]
+	}
+	return found
 }
 
-// sumUnit is the unit of a sum; a term without one takes that of the other.
-func sumUnit(a, b string) string {
+// unit returns the unit of a measurand as printed, where it can be told.
+func (m *model) unit(y *node) string {
+	if m.units == nil {
+		return ""
+	}
+	return m.units[m.place[y]].symbol
+}
+
+func (m *model) unitOf(n *node) (measured, error) {
+	at := func(arg *node) measured { return m.units[m.place[arg]] }
+	switch n.op {
+	case opInput:
+		return state(n.aux.(*source).unit), nil
+	case opNamed, opNeg:
+		return at(n.a), nil
+	case opScale: // the factor may carry a unit
+		return measured{symbol: at(n.a).symbol}, nil
+	case opAdd, opSub:
+		return m.sum(n, []*node{n.a, n.b})
+	case opMul, opDiv:
+		return productUnit(n, at(n.a), at(n.b)), nil
+	case opSqrt:
+		return named(pure.times(at(n.a).dimension, 0.5)), nil
+	case opPow:
+		return m.raise(n)
+	case opLinear:
+		return m.linear(n)
+	case opExp, opLog:
+		return measured{}, m.number(n)
+	case opSin, opCos, opTan, opAsin, opAcos, opAtan:
+		return measured{dimension: pure, symbol: "1"}, m.number(n)
+	}
+	return measured{}, nil // constants and calls
+}
+
+func state(symbol string) measured {
+	if symbol == "" {
+		return measured{}
+	}
+	return measured{parseUnit(symbol), symbol}
+}
+
+// named gives a derived unit the symbol under which it is printed, if it has one.
+func named(d dimension) measured {
+	if !d.known || d.factor != 1 {
+		return measured{dimension: d}
+	}
+	return measured{d, coherent()[d.power]}
+}
+
+// sum is the unit of a sum: that of its terms, which must agree where they are known.
+func (m *model) sum(n *node, terms []*node) (measured, error) {
+	var unit measured
+	var first *node
+	for _, term := range terms {
+		u := m.units[m.place[term]]
+		switch {
+		case !u.known:
+		case !unit.known:
+			unit, first = u, term
+		case !unit.same(u.dimension):
+			text := fmt.Sprintf("%s adds %s and %s; expected terms of one unit", opNames[n.op], unit.describe(first), u.describe(term))
+			return measured{}, &Error{Op: "Evaluate", Name: inputNames(n), Err: because(ErrUnit, text)}
+		case unit.symbol == "":
+			unit.symbol = u.symbol
+		}
+	}
+	if !unit.known {
+		unit.symbol = m.commonSymbol(terms)
+	}
+	return unit, nil
+}
+
+// commonSymbol returns the symbol of all terms that have one, if it is the same.
+func (m *model) commonSymbol(terms []*node) string {
+	var symbol string
+	for _, term := range terms {
+		switch s := m.units[m.place[term]].symbol; {
+		case s == "" || s == symbol:
+		case symbol == "":
+			symbol = s
+		default:
+			return ""
+		}
+	}
+	return symbol
+}
+
+// describe names a term and its unit in an error.
+func (u measured) describe(n *node) string {
+	symbol := u.symbol
+	if symbol == "" {
+		symbol = fmt.Sprintf("another unit (%.4g times a coherent one)", u.factor)
+	}
+	name := Quantity{n}.Name()
+	if name == "" {
+		name = "a result of " + inputNames(n)
+	}
+	return fmt.Sprintf("%s in %s", name, symbol)
+}
+
+func productUnit(n *node, a, b measured) measured {
+	power := 1.0
+	if n.op == opDiv {
+		power = -1
+	}
+	u := named(a.times(b.dimension, power))
+	// A factor without a unit of its own leaves the symbol of the other.
 	switch {
-	case a == b || b == "":
-		return a
-	case a == "":
-		return b
+	case u.symbol != "":
+	case b.neutral(n.b):
+		u.symbol = a.symbol
+	case n.op == opMul && a.neutral(n.a):
+		u.symbol = b.symbol
+	case n.op == opDiv && a.symbol != "" && a.symbol == b.symbol:
+		u.symbol = "1"
 	}
-	return mixed
+	return u
 }
 
-// pure tells whether a factor leaves the unit alone.
-func pure(n *node, unit string) bool { return n.op == opExact || unit == "1" }
+func (u measured) neutral(n *node) bool { return n.op == opExact || u.symbol == "1" }
+
+// raise is the unit of a power with an exact exponent; others need a plain number, or
+// cannot be told.
+func (m *model) raise(n *node) (measured, error) {
+	base, exponent := m.units[m.place[n.a]], m.units[m.place[n.b]]
+	if exponent.known && !exponent.same(pure) {
+		text := fmt.Sprintf("Pow has the exponent %s; expected a number", exponent.describe(n.b))
+		return measured{}, &Error{Op: "Evaluate", Name: inputNames(n.b), Err: because(ErrUnit, text)}
+	}
+	if n.b.op != opExact {
+		if base.same(pure) && base.known {
+			return named(pure), nil
+		}
+		return measured{}, nil
+	}
+	return named(pure.times(base.dimension, n.b.value)), nil
+}
+
+// linear is the unit of a sum with coefficients, which may carry units of their own.
+func (m *model) linear(n *node) (measured, error) {
+	x := n.aux.(*many)
+	switch {
+	case x.unit != "":
+		if x.unit == mixed {
+			return measured{}, nil
+		}
+		return state(x.unit), nil
+	case x.sum:
+		return m.sum(n, x.args)
+	}
+	// Only sums and averages keep the unit of their terms; a slope does not.
+	var weight float64
+	ones := true
+	for _, c := range x.d {
+		weight += c
+		ones = ones && math.Abs(c) == 1
+	}
+	if !ones && math.Abs(weight-1) > 1e-9 {
+		return measured{}, nil
+	}
+	return measured{symbol: m.commonSymbol(x.args)}, nil
+}
+
+// mixed marks a record whose unit could not be told.
+const mixed = "\x00"
+
+// number refuses the argument of a function if it is stated not to be a number.
+func (m *model) number(n *node) error {
+	u := m.units[m.place[n.a]]
+	if !u.known || u.same(pure) {
+		return nil
+	}
+	text := fmt.Sprintf("%s of %s; expected a number, angles in radians", opNames[n.op], u.describe(n.a))
+	return &Error{Op: "Evaluate", Name: inputNames(n.a), Err: because(ErrUnit, text)}
+}

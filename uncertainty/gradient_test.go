@@ -1,0 +1,126 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/diff/fd"
+	"gonum.org/v1/gonum/num/dual"
+)
+
+// gradientCase is one model of n inputs in the three forms that are compared: the
+// graph, a plain function for finite differences, and dual numbers.
+type gradientCase struct {
+	x     []float64
+	graph Quantity
+	plain func(x []float64) float64
+	dual  func(x []dual.Number) dual.Number
+}
+
+// newGradientCase is Σ x[i]·x[i+1]/(x[i] + 3): sums, products and quotients of
+// neighbours.
+func newGradientCase(n int) gradientCase {
+	c := gradientCase{x: make([]float64, n)}
+	qs := make([]Quantity, n)
+	for i := range c.x {
+		c.x[i] = 1 + float64(i%7)/8
+		qs[i] = Input(fmt.Sprint("x", i), Normal(c.x[i], 0.01))
+	}
+	c.graph = Exact(0)
+	for i := range n - 1 {
+		c.graph = c.graph.Add(qs[i].Mul(qs[i+1]).Div(qs[i].Add(Exact(3))))
+	}
+	c.plain = func(x []float64) float64 {
+		var sum float64
+		for i := range n - 1 {
+			sum += x[i] * x[i+1] / (x[i] + 3)
+		}
+		return sum
+	}
+	c.dual = func(x []dual.Number) dual.Number {
+		var sum dual.Number
+		for i := range n - 1 {
+			d := dual.Add(x[i], dual.Number{Real: 3})
+			sum = dual.Add(sum, dual.Mul(dual.Mul(x[i], x[i+1]), dual.Inv(d)))
+		}
+		return sum
+	}
+	return c
+}
+
+// dualGradient takes one pass for each input.
+func (c gradientCase) dualGradient(dst []float64, x []dual.Number) {
+	for i, v := range c.x {
+		x[i] = dual.Number{Real: v}
+	}
+	for i := range x {
+		x[i].Emag = 1
+		dst[i] = c.dual(x).Emag
+		x[i].Emag = 0
+	}
+}
+
+func TestGradientAgreesWithDualNumbers(t *testing.T) {
+	for _, n := range []int{7, 200} {
+		c := newGradientCase(n)
+		m, err := compile([]*node{c.graph.n})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, _ := m.backward(c.graph.n)
+		want := make([]float64, n)
+		c.dualGradient(want, make([]dual.Number, n))
+		for i := range want {
+			if math.Abs(got[i]-want[i]) > 1e-15*math.Abs(want[i])*8 {
+				t.Errorf("n = %d: derivative %d is %v, want %v", n, i, got[i], want[i])
+			}
+		}
+		if allocs := testing.AllocsPerRun(100, func() { m.backward(c.graph.n) }); allocs != 0 {
+			t.Errorf("n = %d: %v allocations in a backward pass, want none", n, allocs)
+		}
+	}
+}
+
+// The budget of seven inputs costs a handful of allocations: what it returns.
+func TestEvaluateAllocations(t *testing.T) {
+	c := newGradientCase(7)
+	if allocs := testing.AllocsPerRun(100, func() {
+		if _, err := Evaluate(c.graph); err != nil {
+			t.Fatal(err)
+		}
+	}); allocs > 12 {
+		t.Errorf("%v allocations, want at most 12", allocs)
+	}
+}
+
+func BenchmarkGradient(b *testing.B) {
+	for _, n := range []int{7, 200} {
+		c := newGradientCase(n)
+		dst := make([]float64, n)
+		b.Run(fmt.Sprintf("n=%d/impl=graph", n), func(b *testing.B) {
+			m, err := compile([]*node{c.graph.n})
+			if err != nil {
+				b.Fatal(err)
+			}
+			b.ReportAllocs()
+			for b.Loop() {
+				m.backward(c.graph.n)
+			}
+		})
+		b.Run(fmt.Sprintf("n=%d/impl=fd", n), func(b *testing.B) {
+			for b.Loop() {
+				fd.Gradient(dst, c.plain, c.x, &fd.Settings{Formula: fd.Central})
+			}
+		})
+		b.Run(fmt.Sprintf("n=%d/impl=dual", n), func(b *testing.B) {
+			x := make([]dual.Number, n)
+			for b.Loop() {
+				c.dualGradient(dst, x)
+			}
+		})
+	}
+}
