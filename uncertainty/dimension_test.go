@@ -107,6 +107,33 @@ func TestUnitsAreRefused(t *testing.T) {
 	}
 }
 
+func TestInUnit(t *testing.T) {
+	v := of("V")
+	for _, c := range []struct {
+		name string
+		q    uncertainty.Quantity
+		unit string // empty: none, or refused
+		err  error
+	}{
+		{"after an exact factor", v.Mul(uncertainty.Exact(50)).InUnit("W"), "W", nil},
+		{"same unit in other words", v.Div(of("A")).InUnit("V/A"), "V/A", nil},
+		{"taken away", v.InUnit(""), "", nil},
+		{"contradiction", v.InUnit("A"), "", uncertainty.ErrUnit},
+		{"used in a sum", v.Scale(3).InUnit("A").Add(of("A")), "A", nil},
+		{"refused in a sum", v.Scale(3).InUnit("A").Add(of("mV")), "", uncertainty.ErrUnit},
+		{"of nothing", uncertainty.Quantity{}.InUnit("V"), "", uncertainty.ErrNoQuantity},
+	} {
+		b, err := uncertainty.Evaluate(c.q)
+		if !errors.Is(err, c.err) || err == nil && b.Unit != c.unit {
+			t.Errorf("%s: %v, error %v; want unit %q, error %v", c.name, c.q, err, c.unit, c.err)
+		}
+	}
+	named := v.Named("x").InUnit("V")
+	if b, err := uncertainty.Evaluate(named.Sub(v)); named.Name() != "x" || err != nil || b.StandardUncertainty != 0 {
+		t.Errorf("%q is another quantity: %v, %v", named.Name(), b, err)
+	}
+}
+
 func FuzzUnit(f *testing.F) {
 	f.Add("kg·m²/s³/A²") // products and powers
 	f.Add("V/(A·(s))")   // parentheses
@@ -116,6 +143,13 @@ func FuzzUnit(f *testing.F) {
 			t.Errorf("%q does not add to itself: %v", unit, err)
 		}
 	})
+}
+
+func ExampleQuantity_InUnit() {
+	v := uncertainty.Source{Name: "V", Unit: "V", Distribution: uncertainty.Normal(1.25, 0.001)}.Input()
+	current := v.Div(uncertainty.Exact(50)) // ohms, exactly
+	fmt.Println(current.InUnit("A"))
+	// Output: 0.025000(20) A
 }
 
 // A result without its conversion factor is caught by the units that the inputs state.

@@ -6,7 +6,6 @@ package uncertainty
 import (
 	"errors"
 	"fmt"
-	"math"
 )
 
 // ErrUnit is the cause of errors about a model whose units do not fit together.
@@ -200,28 +199,43 @@ func (m *model) linear(n *node) (measured, error) {
 	x := n.aux.(*many)
 	switch {
 	case x.unit != "":
-		if x.unit == mixed {
-			return measured{}, nil
-		}
-		return state(x.unit), nil
+		return m.stated(n, x)
 	case x.sum:
 		return m.sum(n, x.args)
-	}
-	// Only sums and averages keep the unit of their terms; a slope does not.
-	var weight float64
-	ones := true
-	for _, c := range x.d {
-		weight += c
-		ones = ones && math.Abs(c) == 1
-	}
-	if !ones && math.Abs(weight-1) > 1e-9 {
-		return measured{}, nil
 	}
 	return measured{symbol: m.commonSymbol(x.args)}, nil
 }
 
-// mixed marks a record whose unit could not be told.
+// mixed marks a unit that cannot be told.
 const mixed = "\x00"
+
+// stated is the unit of a record, or that given by InUnit, which must not contradict
+// the model.
+func (m *model) stated(n *node, x *many) (measured, error) {
+	if x.unit == mixed {
+		return measured{}, nil
+	}
+	unit := state(x.unit)
+	if !x.sum {
+		return unit, nil
+	}
+	if u := m.units[m.place[x.args[0]]]; u.known && unit.known && !u.same(unit.dimension) {
+		text := fmt.Sprintf("%s, stated in %s; expected the same unit", u.describe(x.args[0]), x.unit)
+		return measured{}, &Error{Op: "Evaluate", Name: inputNames(n), Err: because(ErrUnit, text)}
+	}
+	return unit, nil
+}
+
+// InUnit returns the same quantity with its unit stated, for results whose unit cannot
+// be told from the inputs: after exact factors, functions and slopes. Nothing is
+// converted. If the units of the inputs say otherwise, the evaluation is an error
+// ([ErrUnit]). An empty symbol takes a unit away.
+func (q Quantity) InUnit(symbol string) Quantity {
+	if symbol == "" {
+		symbol = mixed
+	}
+	return settleMany(opLinear, &many{name: q.Name(), args: []*node{q.operand("InUnit").n}, d: []float64{1}, unit: symbol, sum: true}, q.Estimate())
+}
 
 // number refuses the argument of a function if it is stated not to be a number.
 func (m *model) number(n *node) error {
