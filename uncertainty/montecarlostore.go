@@ -63,7 +63,7 @@ func (r *run) keep(ctx context.Context, first, end, size int) (*store, error) {
 }
 
 // stored makes the simulation from trials that were all kept.
-func (r *run) stored(s *store, shift []float64, grids []grid) (*Simulation, error) {
+func (r *run) stored(s *store, p pilot) (*Simulation, error) {
 	if err := r.checkInvalid(s.trials, s.invalid); err != nil {
 		return nil, err
 	}
@@ -74,9 +74,12 @@ func (r *run) stored(s *store, shift []float64, grids []grid) (*Simulation, erro
 		for i, v := range s.values {
 			block[i] = v[at:min(n, at+blockSize)]
 		}
-		total.add(block, shift, grids)
+		total.add(block, p.rulers, p.grids)
 	}
-	sim := r.simulation(s.trials, total, shift, grids)
+	sim, err := r.simulation(s.trials, total, p)
+	if err != nil {
+		return nil, err
+	}
 	if r.Regions {
 		if err := sim.regions(s.values, r.Coverage); err != nil {
 			return nil, err
@@ -92,7 +95,7 @@ func (r *run) stored(s *store, shift []float64, grids []grid) (*Simulation, erro
 
 // pilot is what a few trials tell about the outputs.
 type pilot struct {
-	shift  []float64   // means
+	rulers []ruler     // of the moments
 	grids  []grid      // of the histograms
 	sorted [][]float64 // trials in rising order
 }
@@ -103,11 +106,7 @@ func (r *run) explore(s *store) pilot {
 	for _, v := range s.values {
 		sorted := slices.Clone(v)
 		slices.Sort(sorted)
-		mean := 0.0
-		for _, x := range v {
-			mean += (x - sorted[0]) / float64(len(v))
-		}
-		p.shift = append(p.shift, sorted[0]+mean)
+		p.rulers = append(p.rulers, newRuler(sorted))
 		p.grids = append(p.grids, gridFor(sorted, r.Bins))
 		p.sorted = append(p.sorted, sorted)
 	}

@@ -31,7 +31,7 @@ func (r *run) fixed(ctx context.Context) (*Simulation, error) {
 	}
 	p := r.explore(first)
 	if r.Trials <= pilotSize {
-		return r.stored(first, p.shift, p.grids)
+		return r.stored(first, p)
 	}
 	if s := r.newStream(p); s != nil {
 		sim, err := s.finish(ctx)
@@ -43,7 +43,7 @@ func (r *run) fixed(ctx context.Context) (*Simulation, error) {
 	if err != nil {
 		return nil, err
 	}
-	return r.stored(all, p.shift, p.grids)
+	return r.stored(all, p)
 }
 
 // stream is a run that keeps the tails.
@@ -102,7 +102,10 @@ func (s *stream) finish(ctx context.Context) (*Simulation, error) {
 	q, _, _ := ranks(s.total.n, s.Coverage)
 	wanted := s.total.n - q
 	wanted += int(math.Sqrt(float64(wanted))) + 2 // for the sampling error of the ends
-	sim := s.simulation(s.Trials, s.total, s.shift, s.grids)
+	sim, err := s.simulation(s.Trials, s.total, s.pilot)
+	if err != nil {
+		return nil, err
+	}
 	var room []float64
 	for i := range s.low {
 		low, ok1 := s.low[i].kept()
@@ -148,8 +151,8 @@ type trawl struct {
 func newTrawl(s *stream) *trawl {
 	t := &trawl{stream: s, low: make([][]float64, len(s.low)), high: make([][]float64, len(s.low))}
 	for i := range t.low {
-		t.low[i] = make([]float64, 0, chunkSize)
-		t.high[i] = make([]float64, 0, chunkSize)
+		t.low[i] = make([]float64, 0, chunkSize/8)
+		t.high[i] = make([]float64, 0, chunkSize/8)
 	}
 	return t
 }
@@ -158,7 +161,7 @@ func (t *trawl) visit(_ chunk, block [][]float64) {
 	if t.sums == nil {
 		t.sums = t.newSums()
 	}
-	t.sums.add(block, t.shift, t.grids)
+	t.sums.add(block, t.rulers, t.grids)
 	for i, column := range block {
 		t.low[i], t.high[i] = outside(column, t.stream.low[i].limit, t.stream.high[i].limit, t.low[i], t.high[i])
 	}

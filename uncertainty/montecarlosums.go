@@ -9,8 +9,34 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// sums holds, for the outputs of some trials, the sums of what lies between a shift
-// near the mean and the values: Σd, Σd·d′, Σd⁴.
+// A ruler measures the values of an output from near their mean, in a power of two
+// near their spread: so no power of a distance overflows or vanishes.
+type ruler struct{ shift, scale float64 }
+
+// at returns the distance of v, which is exact but for the subtraction.
+func (r ruler) at(v float64) float64 { return float64((v - r.shift) * r.scale) }
+
+// newRuler takes values in rising order.
+func newRuler(sorted []float64) ruler {
+	n := len(sorted)
+	first, mean := sorted[0], 0.0
+	for _, x := range sorted {
+		mean += (x - first) / float64(n)
+	}
+	spread := sorted[n-1-n/1000] - sorted[n/1000]
+	if spread == 0 {
+		spread = sorted[n-1] - first
+	}
+	r := ruler{first + mean, 1}
+	if spread > 0 && !math.IsInf(spread, 0) {
+		_, e := math.Frexp(spread)
+		r.scale = math.Ldexp(1, -max(-1000, min(1000, e)))
+	}
+	return r
+}
+
+// sums holds, for the outputs of some trials, the sums of the distances d that their
+// rulers measure: Σd, Σd·d′, Σd⁴.
 type sums struct {
 	n      int
 	first  []float64
@@ -31,15 +57,15 @@ func newSums(outputs, bins int) *sums {
 }
 
 // add takes in a block of outputs. The order of the additions is fixed.
-func (s *sums) add(block [][]float64, shift []float64, grids []grid) {
+func (s *sums) add(block [][]float64, rulers []ruler, grids []grid) {
 	s.n += len(block[0])
 	place := 0
 	for i, a := range block {
 		for k, b := range block[:i] {
-			s.cross[place+k] += crossSum(a, b, shift[i], shift[k])
+			s.cross[place+k] += crossSum(a, b, rulers[i], rulers[k])
 		}
 		place += i + 1
-		first, second, fourth := powers(a, shift[i])
+		first, second, fourth := powers(a, rulers[i])
 		s.first[i] += first
 		s.cross[place-1] += second
 		s.fourth[i] += fourth
@@ -49,30 +75,30 @@ func (s *sums) add(block [][]float64, shift []float64, grids []grid) {
 
 // powers returns Σd, Σd² and Σd⁴ in four interleaved sums each, which a processor adds
 // at the same time.
-func powers(a []float64, shift float64) (first, second, fourth float64) {
+func powers(a []float64, by ruler) (first, second, fourth float64) {
 	var p0, p1, p2, p3, q0, q1, q2, q3, r0, r1, r2, r3 float64
 	n := len(a) &^ 3
 	for i := 0; i < n; i += 4 {
 		b := a[i : i+4 : i+4]
-		d0, d1, d2, d3 := b[0]-shift, b[1]-shift, b[2]-shift, b[3]-shift
+		d0, d1, d2, d3 := by.at(b[0]), by.at(b[1]), by.at(b[2]), by.at(b[3])
 		s0, s1, s2, s3 := float64(d0*d0), float64(d1*d1), float64(d2*d2), float64(d3*d3)
 		p0, p1, p2, p3 = p0+d0, p1+d1, p2+d2, p3+d3
 		q0, q1, q2, q3 = q0+s0, q1+s1, q2+s2, q3+s3
 		r0, r1, r2, r3 = r0+float64(s0*s0), r1+float64(s1*s1), r2+float64(s2*s2), r3+float64(s3*s3)
 	}
 	for _, v := range a[n:] {
-		d := v - shift
+		d := by.at(v)
 		s := float64(d * d)
 		p0, q0, r0 = p0+d, q0+s, r0+float64(s*s)
 	}
 	return p0 + p1 + (p2 + p3), q0 + q1 + (q2 + q3), r0 + r1 + (r2 + r3)
 }
 
-func crossSum(a, b []float64, x, y float64) float64 {
+func crossSum(a, b []float64, x, y ruler) float64 {
 	sum := 0.0
 	b = b[:len(a)]
 	for i, v := range a {
-		sum += float64((v - x) * (b[i] - y))
+		sum += float64(x.at(v) * y.at(b[i]))
 	}
 	return sum
 }
@@ -102,29 +128,36 @@ func (s *sums) join(t *sums) {
 	}
 }
 
-// moments returns the means and the covariance matrix (JCGM 101 7.6, JCGM 102 7.6).
-func (s *sums) moments(shift []float64) (means []float64, c *mat.SymDense) {
+// moments returns means, standard deviations and the covariance matrix (JCGM 101 7.6,
+// JCGM 102 7.6).
+func (s *sums) moments(rulers []ruler) (means, u []float64, c *mat.SymDense) {
 	n := float64(s.n)
-	c = mat.NewSymDense(len(shift), nil)
+	c = mat.NewSymDense(len(rulers), nil)
 	place := 0
-	for i, x := range shift {
-		means = append(means, x+s.first[i]/n)
-		for k := range i + 1 {
-			c.SetSym(i, k, (s.cross[place+k]-float64(s.first[i]*s.first[k])/n)/(n-1))
+	for i, r := range rulers {
+		means = append(means, r.shift+s.first[i]/n/r.scale)
+		for k, q := range rulers[:i+1] {
+			v := (s.cross[place+k] - float64(s.first[i]*s.first[k])/n) / (n - 1)
+			if i == k {
+				v = max(0, v)
+				u = append(u, math.Sqrt(v)/r.scale)
+			}
+			c.SetSym(i, k, v/r.scale/q.scale)
 		}
 		place += i + 1
 	}
-	return means, c
+	return means, u, c
 }
 
 // spreadOfU is the standard uncertainty, from sampling, of the standard uncertainty:
 // Var s² ≈ (m₄ − s⁴)/n.
-func (s *sums) spreadOfU(i int, u float64) float64 {
+func (s *sums) spreadOfU(i int, u float64, r ruler) float64 {
 	if u == 0 {
 		return 0
 	}
 	n := float64(s.n)
-	ratio := s.fourth[i] / n / (u * u) / (u * u)
+	square := float64(u*r.scale) * float64(u*r.scale)
+	ratio := s.fourth[i] / n / square / square
 	return u * math.Sqrt(max(0, ratio-1)/n) / 2
 }
 

@@ -106,22 +106,27 @@ func (h Histogram) Bins() iter.Seq2[Interval, float64] {
 }
 
 // simulation fills in what the sums say.
-func (r *run) simulation(trials int, total *sums, shift []float64, grids []grid) *Simulation {
-	means, c := total.moments(shift)
+func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) {
+	means, us, c := total.moments(p.rulers)
 	sim := &Simulation{Trials: trials, Invalid: trials - total.n, Covariance: c, Outputs: make([]Output, len(means))}
 	for i := range sim.Outputs {
-		u := math.Sqrt(max(0, c.At(i, i)))
+		u := us[i]
+		for _, v := range []float64{means[i], u, c.At(i, i)} {
+			if err := number("moment of the trials", v); err != nil {
+				return nil, &Error{Op: "MonteCarlo", Name: r.ys[i].Name(), Value: v, Err: err}
+			}
+		}
 		bins := total.bins[i]
 		sim.Outputs[i] = Output{
 			Name: r.ys[i].Name(), Unit: r.units[i], Estimate: means[i], StandardUncertainty: u,
-			Histogram: Histogram{Lower: grids[i].lower, Width: grids[i].width, Counts: bins[1 : len(bins)-1], Below: bins[0], Above: bins[len(bins)-1]},
-			Sampling:  Sampling{Estimate: u / math.Sqrt(float64(total.n)), StandardUncertainty: total.spreadOfU(i, u)},
+			Histogram: Histogram{Lower: p.grids[i].lower, Width: p.grids[i].width, Counts: bins[1 : len(bins)-1], Below: bins[0], Above: bins[len(bins)-1]},
+			Sampling:  Sampling{Estimate: u / math.Sqrt(float64(total.n)), StandardUncertainty: total.spreadOfU(i, u, p.rulers[i])},
 		}
 	}
 	if sim.Invalid > 0 {
 		sim.Warnings = append(sim.Warnings, &Error{Op: "MonteCarlo", Value: float64(sim.Invalid), Err: because(ErrInvalid, fmt.Sprintf("%d of %d trials had no finite result and were left out: intervals and moments are those of the others", sim.Invalid, trials))})
 	}
-	return sim
+	return sim, nil
 }
 
 // order fills in what the ordered trials say.
