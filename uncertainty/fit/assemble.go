@@ -6,6 +6,8 @@ package fit
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -26,7 +28,11 @@ func (s Settings) assemble(e *observations, a *adjustment, c *curve, slope []flo
 		identity.SetDiag(k, 1)
 	}
 	for k := range p {
-		f.gamma = append(f.gamma, e.linear(a.high[k]+a.low[k], mat.Row(nil, k, a.c), slope, mat.Row(nil, k, identity), scatter))
+		g := e.linear(a.high[k]+a.low[k], mat.Row(nil, k, a.c), slope, mat.Row(nil, k, identity), scatter)
+		if c != nil {
+			g = g.InUnit(e.yUnit)
+		}
+		f.gamma = append(f.gamma, g)
 	}
 	f.Parameters = f.gamma
 	if c != nil {
@@ -103,9 +109,26 @@ func (c *curve) parameters(e *observations, a *adjustment, slope []float64, scat
 	byReadings.Mul(t, a.c)
 	out := make([]uncertainty.Quantity, p)
 	for k, value := range c.expand(a.high, a.low) {
-		out[k] = e.linear(value, mat.Row(nil, k, &byReadings), slope, mat.Row(nil, k, t), scatter)
+		out[k] = e.linear(value, mat.Row(nil, k, &byReadings), slope, mat.Row(nil, k, t), scatter).InUnit(e.unitOf(k))
 	}
 	return out
+}
+
+// unitOf is the unit of the coefficient of x^k: "Ω/K", "Ω/K²".
+func (e *observations) unitOf(k int) string {
+	x := e.xUnit
+	switch {
+	case k == 0 || x == "1":
+		return e.yUnit
+	case e.yUnit == "" || x == "":
+		return ""
+	case strings.ContainsAny(x, "/·* "):
+		x = "(" + x + ")"
+	}
+	if k > 1 {
+		x += "^" + strconv.Itoa(k)
+	}
+	return e.yUnit + "/" + x
 }
 
 // warn says what a reader must know before using the fit.
@@ -131,7 +154,7 @@ func (f *Fit) At(x uncertainty.Quantity) uncertainty.Quantity {
 	if f == nil || f.curve == nil {
 		return uncertainty.Fail(&Error{Op: "At", Err: because(ErrDomain, "no abscissa: the fit is nil or has a design matrix; expected a line or polynomial (see Predict)")})
 	}
-	reduced := x.Sub(uncertainty.Exact(f.curve.middle)).Scale(1 / f.curve.half)
+	reduced := x.Sub(uncertainty.Exact(f.curve.middle)).Scale(1 / f.curve.half).InUnit("1")
 	sum := f.gamma[f.curve.degree]
 	for k := f.curve.degree - 1; k >= 0; k-- {
 		sum = sum.Mul(reduced).Add(f.gamma[k])

@@ -366,6 +366,35 @@ func TestQuantitiesThatCarryErrors(t *testing.T) {
 	}
 }
 
+func TestUnits(t *testing.T) {
+	in := func(unit string, values ...float64) (out []uncertainty.Quantity) {
+		for i, v := range values {
+			out = append(out, uncertainty.Source{Name: fmt.Sprint(unit, " ", i), Unit: unit, Distribution: uncertainty.Normal(v, 0.01)}.Input())
+		}
+		return out
+	}
+	ohms, kelvins, rates := in("Ω", 1, 2, 3.02, 4, 5), in("K", 1, 2, 3, 4, 5), in("K/s", 1, 2, 3, 4, 5)
+	for _, c := range []struct {
+		name string
+		f    *fit.Fit
+		want []string // of the parameters; of the curve at an x with and without unit
+	}{
+		{"both", must(fit.Polynomial(2, kelvins, ohms))(t), []string{"Ω", "Ω/K", "Ω/K^2", "Ω", "Ω"}},
+		{"quotient", must(fit.Line(rates, ohms))(t), []string{"Ω", "Ω/(K/s)", "Ω", "Ω"}},
+		{"readings", must(fit.Line(exact(1, 2, 3, 4, 5), ohms))(t), []string{"Ω", "", "Ω", "Ω"}},
+		{"abscissae", must(fit.Line(kelvins, exact(1, 2, 3.02, 4, 5)))(t), []string{"", "", "", ""}},
+		{"numbers", must(fit.Line(in("1", 1, 2, 3, 4, 5), ohms))(t), []string{"Ω", "Ω", "Ω", "Ω"}},
+	} {
+		var got []string
+		for _, q := range append(append([]uncertainty.Quantity{}, c.f.Parameters...), c.f.At(kelvins[0]), c.f.At(uncertainty.Exact(2))) {
+			got = append(got, evaluate(t, q).Unit)
+		}
+		if fmt.Sprint(got) != fmt.Sprint(c.want) {
+			t.Errorf("%s: units %q; want %q", c.name, got, c.want)
+		}
+	}
+}
+
 // Two fits from scatter in one model need different names.
 func TestNames(t *testing.T) {
 	x, y := exact(0, 1, 2, 3), exact(1, 2, 3.1, 4)

@@ -14,11 +14,12 @@ import (
 
 // observations are the readings with all that is known of their uncertainty.
 type observations struct {
-	op     string
-	ys, xs []uncertainty.Quantity // xs is nil for a design
-	y, x   []float64
-	cov    *mat.SymDense // of y, then of x
-	own    bool          // some reading has a source that no other shares
+	op           string
+	ys, xs       []uncertainty.Quantity // xs is nil for a design
+	y, x         []float64
+	cov          *mat.SymDense // of y, then of x
+	own          bool          // some reading has a source that no other shares
+	yUnit, xUnit string        // common to all; empty where there is none
 }
 
 func observe(op string, ys, xs []uncertainty.Quantity) (*observations, error) {
@@ -33,8 +34,10 @@ func observe(op string, ys, xs []uncertainty.Quantity) (*observations, error) {
 	for i, b := range m.Budgets {
 		if i < len(ys) {
 			e.y = append(e.y, b.Estimate)
+			e.yUnit = common(i == 0, e.yUnit, b.Unit)
 		} else {
 			e.x = append(e.x, b.Estimate)
+			e.xUnit = common(i == len(ys), e.xUnit, b.Unit)
 		}
 		point := i % len(ys)
 		for _, c := range b.Components {
@@ -50,6 +53,13 @@ func observe(op string, ys, xs []uncertainty.Quantity) (*observations, error) {
 	}
 	e.own = len(shared) < len(owner)
 	return e, nil
+}
+
+func common(first bool, unit, next string) string {
+	if first || unit == next {
+		return next
+	}
+	return ""
 }
 
 // covariance returns that of y − slope·x.
