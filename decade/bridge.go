@@ -1,0 +1,151 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// Bridge is a bridge of four resistors in balance, with a box as its adjustable arm:
+//
+//	X = Adjusted·A/B
+//
+// A and B are the ratio arms in ohms, A on the side of the unknown X.
+type Bridge struct{ A, B float64 }
+
+func (b Bridge) check(op string) error {
+	if err := positive(op, "A", " Ω", b.A); err != nil {
+		return err
+	}
+	return positive(op, "B", " Ω", b.B)
+}
+
+// Unknown returns the unknown resistance in ohms at balance with the adjusted arm at so
+// many ohms.
+func (b Bridge) Unknown(adjusted float64) (float64, error) {
+	const op = "Bridge.Unknown"
+	if err := b.check(op); err != nil {
+		return 0, err
+	}
+	if err := notNegative(op, "adjusted", " Ω", adjusted); err != nil {
+		return 0, err
+	}
+	x := adjusted * (b.A / b.B)
+	return x, finite(op, "unknown", x)
+}
+
+// LimitingError returns the worst case of the unknown as a fraction, to first order, as it
+// is usually stated: the limits of the three known arms, as fractions, added.
+func (b Bridge) LimitingError(adjusted, a, bArm float64) (float64, error) {
+	const op = "Bridge.LimitingError"
+	if err := b.check(op); err != nil {
+		return 0, err
+	}
+	for _, f := range []stated{{"limit of the adjusted arm", "", adjusted}, {"limit of A", "", a}, {"limit of B", "", bArm}} {
+		if err := checkFraction(op, f.name, f.value); err != nil {
+			return 0, err
+		}
+	}
+	return adjusted + a + bArm, nil
+}
+
+// Limits returns the worst case of the unknown in ohms without approximation, the adjusted
+// arm lying between limits ([Setting.Limits]), the ratio arms within these fractions:
+//
+//	lower·A(1 − a)/(B(1 + b)) … upper·A(1 + a)/(B(1 − b))
+func (b Bridge) Limits(adjusted uncertainty.Interval, a, bArm float64) (uncertainty.Interval, error) {
+	const op = "Bridge.Limits"
+	if err := b.check(op); err != nil {
+		return uncertainty.Interval{}, err
+	}
+	for _, f := range []stated{{"limit of A", "", a}, {"limit of B", "", bArm}} {
+		if err := checkFraction(op, f.name, f.value); err != nil {
+			return uncertainty.Interval{}, err
+		}
+	}
+	for _, f := range []stated{{"lower limit", " Ω", adjusted.Lower}, {"upper limit", " Ω", adjusted.Upper}} {
+		if err := finite(op, f.name, f.value); err != nil {
+			return uncertainty.Interval{}, err
+		}
+	}
+	if adjusted.Lower > adjusted.Upper || adjusted.Upper < 0 {
+		return uncertainty.Interval{}, &Error{op, "adjusted", adjusted.Lower, because(ErrDomain, "%v Ω to %v Ω; expected a lower limit, then an upper one that is not negative", adjusted.Lower, adjusted.Upper)}
+	}
+	ratio := b.A / b.B
+	return uncertainty.Interval{
+		Lower: max(0, adjusted.Lower) * ratio * (1 - a) / (1 + bArm),
+		Upper: adjusted.Upper * ratio * (1 + a) / (1 - bArm),
+	}, nil
+}
+
+// Interpolate returns in ohms the resistance at which a bridge would balance, between two
+// settings of its box at which the detector shows deflections of opposite sign:
+//
+//	R = r₁ + (r₂ − r₁)·d₁/(d₁ − d₂)
+//
+// The deflections are in any one unit, to the left negative. It is an error unless they
+// differ in sign or one of them is 0.
+func Interpolate(r1, d1, r2, d2 float64) (float64, error) {
+	const op = "Interpolate"
+	for _, f := range []stated{{"r1", "", r1}, {"d1", "", d1}, {"r2", "", r2}, {"d2", "", d2}} {
+		if err := finite(op, f.name, f.value); err != nil {
+			return 0, err
+		}
+	}
+	if d1 == d2 || d1 > 0 && d2 > 0 || d1 < 0 && d2 < 0 {
+		return 0, &Error{op, "deflections", d1, because(ErrDomain, "%v and %v; expected one to each side of the balance", d1, d2)}
+	}
+	return r1 + (r2-r1)*(d1/(d1-d2)), nil
+}
+
+// Interchange returns the unknown of a bridge in ohms from two balances of the box, before
+// and after unknown and box have been interchanged in a bridge of nearly equal ratio arms:
+//
+//	X = √(S₁·S₂)
+//
+// The ratio of the arms drops out.
+func Interchange(first, second float64) (float64, error) {
+	const op = "Interchange"
+	if err := positive(op, "first", " Ω", first); err != nil {
+		return 0, err
+	}
+	if err := positive(op, "second", " Ω", second); err != nil {
+		return 0, err
+	}
+	return math.Sqrt(first) * math.Sqrt(second), nil
+}
+
+// UnknownOf is [Bridge.Unknown] of quantities in ohms: adjusted arm and ratio arms.
+func UnknownOf(adjusted, a, b uncertainty.Quantity) uncertainty.Quantity {
+	return adjusted.Mul(a).Div(b)
+}
+
+// InterchangeOf is [Interchange] of quantities in ohms.
+func InterchangeOf(first, second uncertainty.Quantity) uncertainty.Quantity {
+	return uncertainty.Sqrt(first.Mul(second))
+}
+
+// Sensitivity returns what the detector of a bridge sees, in volts per relative change of
+// the unknown about balance, without load by the detector:
+//
+//	V·r/(1 + r)², r = X/A
+//
+// where supply is the voltage in volts across X in series with A, and across the adjusted
+// arm in series with B. It is largest, V/4, for X equal to A.
+func (b Bridge) Sensitivity(supply, unknown float64) (voltsPerUnit float64, err error) {
+	const op = "Bridge.Sensitivity"
+	if err := b.check(op); err != nil {
+		return 0, err
+	}
+	if err := finite(op, "supply", supply); err != nil {
+		return 0, err
+	}
+	if err := positive(op, "unknown", " Ω", unknown); err != nil {
+		return 0, err
+	}
+	r := unknown / b.A
+	return supply * r / ((1 + r) * (1 + r)), nil
+}

@@ -1,0 +1,237 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import "math"
+
+// Divider is a potential divider made of decades, with shared pairs: every stage but the
+// last is a string of n + 1 resistors, and the next stage is connected across two adjacent
+// ones of them. The stage across has the resistance of the two, so that both together have
+// that of one, the string that of n, and the next stage divides one n-th of it further. The
+// last stage is a string of n resistors with a tap at each end of every one. At most 16
+// stages.
+type Divider struct {
+	Stages [][]float64 // Ω, the resistors of each stage from the low end up
+	// Contact is the resistance in ohms of each of the two contacts by which a stage is
+	// connected to the pair.
+	Contact float64
+}
+
+// NewDivider returns an ideal divider of so many stages in steps of ten, the resistors of
+// the first having so many ohms: eleven in each stage, each stage a fifth of the one
+// before, and ten in the last. The input resistance is that of ten of the first stage.
+func NewDivider(stages int, ohms float64) (*Divider, error) {
+	const op = "NewDivider"
+	if stages < 1 || stages > maxDials {
+		return nil, &Error{op, "stages", float64(stages), because(ErrDomain, "%d; expected 1 to %d", stages, maxDials)}
+	}
+	if err := positive(op, "ohms", " Ω", ohms); err != nil {
+		return nil, err
+	}
+	d := &Divider{}
+	for k := range stages {
+		n := 11
+		if k == stages-1 {
+			n = 10
+		}
+		resistors := make([]float64, n)
+		for i := range resistors {
+			resistors[i] = ohms
+		}
+		d.Stages = append(d.Stages, resistors)
+		ohms /= 5
+	}
+	return d, d.check(op)
+}
+
+// check refuses resistors that are none.
+func (d *Divider) check(op string) error {
+	if d == nil || len(d.Stages) < 1 || len(d.Stages) > maxDials {
+		return &Error{op, "stages", 0, because(ErrDomain, "expected 1 to %d stages", maxDials)}
+	}
+	if err := notNegative(op, "contact", " Ω", d.Contact); err != nil {
+		return err
+	}
+	for k, stage := range d.Stages {
+		if n := len(stage); n > maxPosition || n < 1 || k < len(d.Stages)-1 && n < 3 {
+			return &Error{op, "stages", float64(n), because(ErrDomain, "stage %d has %d resistors; expected 3 to %d, of the last one 1 or more", k+1, n, maxPosition)}
+		}
+		for _, r := range stage {
+			if err := positive(op, "resistor", " Ω", r); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// checkPositions refuses positions that do not exist, too.
+func (d *Divider) checkPositions(op string, positions []int) error {
+	if err := d.check(op); err != nil {
+		return err
+	}
+	if len(positions) != len(d.Stages) {
+		return &Error{op, "positions", float64(len(positions)), because(ErrPosition, "%d positions; expected %d, one for each stage", len(positions), len(d.Stages))}
+	}
+	for k, p := range positions {
+		if p < 0 || p > d.highest(k) {
+			return &Error{op, "positions", float64(p), because(ErrPosition, "position %d of stage %d; expected 0 to %d", p, k+1, d.highest(k))}
+		}
+	}
+	return nil
+}
+
+// highest is the highest position of a stage.
+func (d *Divider) highest(stage int) int {
+	if stage < len(d.Stages)-1 {
+		return len(d.Stages[stage]) - 2
+	}
+	return len(d.Stages[stage])
+}
+
+// Nominal returns the ratio that the dials show,
+//
+//	p₁/n₁ + p₂/(n₁·n₂) + …
+//
+// with n one less than the number of resistors of a stage, of the last one all.
+func (d *Divider) Nominal(positions ...int) (float64, error) {
+	if err := d.checkPositions("Divider.Nominal", positions); err != nil {
+		return 0, err
+	}
+	return d.nominal(positions), nil
+}
+
+func (d *Divider) nominal(positions []int) float64 {
+	v := 0.0
+	for k := len(positions) - 1; k >= 0; k-- {
+		n := len(d.Stages[k]) - 1
+		if k == len(d.Stages)-1 {
+			n++
+		}
+		v = (float64(positions[k]) + v) / float64(n)
+	}
+	return v
+}
+
+// Ratio returns the voltage of the output without load as a fraction of that of the input.
+func (d *Divider) Ratio(positions ...int) (float64, error) {
+	if err := d.checkPositions("Divider.Ratio", positions); err != nil {
+		return 0, err
+	}
+	ratio, _ := d.stage(0, positions)
+	return ratio, nil
+}
+
+// InputResistance returns in ohms what the input shows without load. In an ideal divider it
+// is the same at every setting.
+func (d *Divider) InputResistance(positions ...int) (float64, error) {
+	if err := d.checkPositions("Divider.InputResistance", positions); err != nil {
+		return 0, err
+	}
+	_, r := d.stage(0, positions)
+	return r, nil
+}
+
+// stage returns ratio and input resistance of the stages from k on.
+func (d *Divider) stage(k int, positions []int) (ratio, ohms float64) {
+	r, p := d.Stages[k], positions[k]
+	if k == len(d.Stages)-1 {
+		ohms = total(r)
+		return total(r[:p]) / ohms, ohms
+	}
+	next, branch := d.stage(k+1, positions)
+	below, pair := total(r[:p]), r[p]+r[p+1]
+	path := branch + 2*d.Contact
+	next = (d.Contact + float64(next*branch)) / path
+	pair = pair * path / (pair + path)
+	ohms = below + pair + total(r[p+2:])
+	return (below + float64(next*pair)) / ohms, ohms
+}
+
+func total(r []float64) float64 {
+	sum := 0.0
+	for _, v := range r {
+		sum += v
+	}
+	return sum
+}
+
+// OutputResistance returns in ohms the resistance behind the output, with the input fed
+// from a source without resistance.
+func (d *Divider) OutputResistance(positions ...int) (float64, error) {
+	if err := d.checkPositions("Divider.OutputResistance", positions); err != nil {
+		return 0, err
+	}
+	// Both ends of the input are at one potential. On the way down, low and high are what
+	// lies from there to the ends of the stage, and common what both share; a pair turns
+	// the triangle with the two into a star.
+	common, low, high := 0.0, 0.0, 0.0
+	last := len(d.Stages) - 1
+	for k, p := range positions[:last] {
+		r := d.Stages[k]
+		low += total(r[:p])
+		high += total(r[p+2:])
+		pair := r[p] + r[p+1]
+		sum := low + high + pair
+		common += low * high / sum
+		low, high = low*pair/sum+d.Contact, high*pair/sum+d.Contact
+	}
+	low += total(d.Stages[last][:positions[last]])
+	high += total(d.Stages[last][positions[last]:])
+	return common + low*high/(low+high), nil
+}
+
+// Loaded returns the ratio with a load of so many ohms from the output to the low end:
+//
+//	Ratio·load/(load + OutputResistance)
+func (d *Divider) Loaded(load float64, positions ...int) (float64, error) {
+	const op = "Divider.Loaded"
+	if err := positive(op, "load", " Ω", load); err != nil {
+		return 0, err
+	}
+	ratio, err := d.Ratio(positions...)
+	if err != nil {
+		return 0, err
+	}
+	r, err := d.OutputResistance(positions...)
+	if err != nil {
+		return 0, err
+	}
+	return ratio / (1 + r/load), nil
+}
+
+// mostRatios bounds the settings that Linearity looks at.
+const mostRatios = 2_000_000
+
+// Linearity returns the largest deviation of the ratio from nominal over all settings, as a
+// fraction of the input, with its sign, and the positions at which it occurs, the first of
+// several. A divider with more than 2 000 000 settings is refused ([ErrSearch]).
+func (d *Divider) Linearity() (deviation float64, positions []int, err error) {
+	const op = "Divider.Linearity"
+	if err := d.check(op); err != nil {
+		return 0, nil, err
+	}
+	n := 1.0
+	for k := range d.Stages {
+		n *= float64(d.highest(k) + 1)
+	}
+	if n > mostRatios {
+		return 0, nil, &Error{op, "stages", n, because(ErrSearch, "%.3g settings; expected at most %d", n, mostRatios)}
+	}
+	now := make([]int, len(d.Stages))
+	for {
+		ratio, _ := d.stage(0, now)
+		if e := ratio - d.nominal(now); positions == nil || math.Abs(e) > math.Abs(deviation) {
+			deviation, positions = e, append(positions[:0], now...)
+		}
+		k := len(now) - 1
+		for ; k >= 0 && now[k] == d.highest(k); k-- {
+			now[k] = 0
+		}
+		if k < 0 {
+			return deviation, positions, nil
+		}
+		now[k]++
+	}
+}

@@ -1,0 +1,70 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import "example.com/ohmwright/uncertainty"
+
+// Leakage returns in ohms what an insulation resistance of leak ohms across the terminals
+// does to the resistance at a setting:
+//
+//	−R²/(R + leak)
+//
+// Of a leak of which only a lower bound is known see [Setting.LeakageOf].
+//
+// Caution: insulation is tested with hundreds of volts. Disconnect the box, join its
+// terminals, test to the case only and within its rating, and discharge it before it is
+// touched.
+func (s Setting) Leakage(leak float64) (ohms float64, err error) {
+	const op = "Setting.Leakage"
+	r, err := s.leaking(op, leak)
+	if err != nil {
+		return 0, err
+	}
+	return -r * (r / (r + leak)), nil
+}
+
+func (s Setting) leaking(op string, leak float64) (ohms float64, err error) {
+	if s.box == nil {
+		return 0, noSetting(op)
+	}
+	if err := positive(op, "leak", " Ω", leak); err != nil {
+		return 0, err
+	}
+	return s.Value(), nil
+}
+
+// positive refuses zero too.
+func positive(op, name, unit string, v float64) error {
+	if err := finite(op, name, v); err != nil {
+		return err
+	}
+	if v <= 0 {
+		return &Error{op, name, v, because(ErrDomain, "%v%s; expected more than 0", v, unit)}
+	}
+	return nil
+}
+
+// LeakAbove is the leakage conductance in siemens of an insulation resistance of which only
+// a lower bound in ohms is known, as from an insulation test that reads "more than": anything
+// from 0 to 1/bound. A bound that is no positive number is reported by the evaluation.
+func LeakAbove(bound float64) uncertainty.Distribution { return uncertainty.Between(0, 1/bound) }
+
+// LeakageOf returns in ohms what a leakage conductance in siemens across the terminals does
+// to the resistance at a setting, as a quantity to add to [Setting.Resistance]:
+//
+//	−R²·G/(1 + R·G)
+//
+// With [LeakAbove] it is one-sided, as a leak is: the estimate is −R²/(2·bound), the
+// standard uncertainty R²/(√12·bound), but for terms of the order of R/bound.
+func (s Setting) LeakageOf(conductance uncertainty.Quantity) uncertainty.Quantity {
+	const op = "Setting.LeakageOf"
+	if s.box == nil {
+		return uncertainty.Fail(noSetting(op))
+	}
+	if g := conductance.Estimate(); g < 0 {
+		return uncertainty.Fail(&Error{op, "conductance", g, because(ErrDomain, "%v S; expected 0 or more", g)})
+	}
+	r := s.Value()
+	return conductance.Scale(-r * r).Div(uncertainty.Exact(1).Add(conductance.Scale(r)))
+}

@@ -1,0 +1,121 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import "example.com/ohmwright/uncertainty"
+
+// Parallel returns the resistance in ohms of resistances in parallel, the inverse of the
+// sum of their conductances. It is how a large box trims a small resistance R finely: a
+// change of its setting from P acts reduced by about (R/P)². A resistance of 0 shorts the
+// rest.
+func Parallel(ohms ...float64) (float64, error) {
+	g, err := conductance("Parallel", ohms)
+	if err != nil {
+		return 0, err
+	}
+	return 1 / g, nil // 1/+Inf is 0
+}
+
+// conductance is the sum of the conductances in siemens, +Inf where a resistance is 0.
+func conductance(op string, ohms []float64) (float64, error) {
+	if len(ohms) == 0 {
+		return 0, &Error{op, "ohms", 0, because(ErrDomain, "no resistances; expected one or more")}
+	}
+	total := 0.0
+	for _, r := range ohms {
+		if err := notNegative(op, "ohms", " Ω", r); err != nil {
+			return 0, err
+		}
+		total += 1 / r
+	}
+	return total, nil
+}
+
+// ParallelOf is [Parallel] of quantities in ohms, such as the [Setting.Resistance] of
+// several boxes.
+func ParallelOf(ohms ...uncertainty.Quantity) uncertainty.Quantity {
+	if len(ohms) == 0 {
+		return uncertainty.Fail(&Error{"ParallelOf", "ohms", 0, because(ErrDomain, "no resistances; expected one or more")})
+	}
+	var terms []uncertainty.Quantity
+	for _, r := range ohms {
+		terms = append(terms, uncertainty.Exact(1).Div(r))
+	}
+	return uncertainty.Exact(1).Div(uncertainty.Sum(terms...))
+}
+
+// ConductanceBox is a box of decades of conductance: every dial connects so many equal
+// resistors in parallel across the terminals, so that conductances add as resistances do in
+// a box in series. It is the pattern of [Decade] with a step in siemens.
+type ConductanceBox struct {
+	Steps     []float64 // S of one position of each dial
+	Tolerance []float64 // of the resistors of each dial, as a fraction; nil: none
+	Leakage   float64   // S with all dials at zero
+	Series    float64   // Ω of wiring and contacts in series with the whole
+}
+
+func (c ConductanceBox) check(op string, positions []int) error {
+	if len(c.Steps) == 0 || len(positions) != len(c.Steps) {
+		return &Error{op, "positions", float64(len(positions)), because(ErrPosition, "%d positions; expected %d, one for each dial, and at least one dial", len(positions), len(c.Steps))}
+	}
+	if c.Tolerance != nil && len(c.Tolerance) != len(c.Steps) {
+		return &Error{op, "tolerance", float64(len(c.Tolerance)), because(ErrDomain, "%d tolerances; expected %d, one for each dial, or none", len(c.Tolerance), len(c.Steps))}
+	}
+	for i, g := range c.Steps {
+		if err := positive(op, "step", " S", g); err != nil {
+			return err
+		}
+		if positions[i] < 0 || positions[i] > maxPosition {
+			return &Error{op, "positions", float64(positions[i]), because(ErrPosition, "position %d; expected 0 to %d", positions[i], maxPosition)}
+		}
+		if c.Tolerance != nil {
+			if err := checkFraction(op, "tolerance", c.Tolerance[i]); err != nil {
+				return err
+			}
+		}
+	}
+	return checkAll(op, "", []stated{{"leakage", " S", c.Leakage}, {"series", " Ω", c.Series}})
+}
+
+// Conductance returns the conductance at the terminals in siemens, one position for each
+// dial:
+//
+//	1/(Series + 1/(Leakage + Σ position·step))
+func (c ConductanceBox) Conductance(positions ...int) (float64, error) {
+	const op = "ConductanceBox.Conductance"
+	if err := c.check(op, positions); err != nil {
+		return 0, err
+	}
+	g := c.inner(positions, func(int) float64 { return 1 })
+	return g / (1 + float64(c.Series*g)), finite(op, "conductance", g)
+}
+
+// inner is the conductance before the series resistance, each dial multiplied by a factor.
+func (c ConductanceBox) inner(positions []int, factor func(dial int) float64) float64 {
+	g := c.Leakage
+	for i, p := range positions {
+		g += float64(c.Steps[i] * float64(p) * factor(i))
+	}
+	return g
+}
+
+// Limits returns the worst case of the conductance in siemens: a resistor within
+// ±Tolerance has a conductance between G/(1 + Tolerance) and G/(1 − Tolerance).
+func (c ConductanceBox) Limits(positions ...int) (uncertainty.Interval, error) {
+	const op = "ConductanceBox.Limits"
+	if err := c.check(op, positions); err != nil {
+		return uncertainty.Interval{}, err
+	}
+	end := func(sign float64) float64 {
+		g := c.inner(positions, func(i int) float64 {
+			if c.Tolerance == nil {
+				return 1
+			}
+			return 1 / (1 + sign*c.Tolerance[i])
+		})
+		return g / (1 + float64(c.Series*g))
+	}
+	out := uncertainty.Interval{Lower: end(1), Upper: end(-1)}
+	return out, finite(op, "conductance", out.Upper)
+}

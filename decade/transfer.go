@@ -1,0 +1,148 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// Transfer is a set of nearly equal resistors that can be connected in series, in parallel
+// and in series–parallel: a device that carries a value over ratios of 10 and 100 by
+// arithmetic. The ratio of two connections of the same resistors does not depend, to first
+// order, on how well they are matched: ten in series against ten in parallel is
+//
+//	100·(1 + mean of δ²/(1 + δ))
+//
+// exactly, with δ the deviation of each from the mean of all. Contacts and connecting
+// resistances, which good devices keep out by their construction, are not in it.
+type Transfer []float64 // Ω
+
+func (t Transfer) check(op string, parallel int) error {
+	if len(t) == 0 {
+		return &Error{op, "resistors", 0, because(ErrDomain, "none; expected one or more")}
+	}
+	for _, r := range t {
+		if err := positive(op, "resistor", " Ω", r); err != nil {
+			return err
+		}
+	}
+	if parallel < 1 || len(t)%parallel != 0 {
+		return &Error{op, "parallel", float64(parallel), because(ErrDomain, "groups of %d; expected a divisor of the %d resistors", parallel, len(t))}
+	}
+	return nil
+}
+
+// Resistance returns the resistance in ohms of the resistors in groups, one after the
+// other, of so many in parallel, and the groups in series: 1 is all in series, the number
+// of resistors all in parallel, 3 of nine the square of three times three that has about
+// the resistance of one.
+func (t Transfer) Resistance(parallel int) (float64, error) {
+	const op = "Transfer.Resistance"
+	if err := t.check(op, parallel); err != nil {
+		return 0, err
+	}
+	total := 0.0
+	for i := 0; i < len(t); i += parallel {
+		g := 0.0
+		for _, r := range t[i : i+parallel] {
+			g += 1 / r
+		}
+		total += 1 / g
+	}
+	return total, finite(op, "resistance", total)
+}
+
+// ResistanceOf is [Transfer.Resistance] of quantities in ohms.
+func ResistanceOf(parallel int, resistors ...uncertainty.Quantity) uncertainty.Quantity {
+	t := make(Transfer, len(resistors))
+	for i, r := range resistors {
+		t[i] = r.Estimate()
+		if err := r.Err(); err != nil {
+			return uncertainty.Fail(err)
+		}
+	}
+	if err := t.check("ResistanceOf", parallel); err != nil {
+		return uncertainty.Fail(err)
+	}
+	var groups []uncertainty.Quantity
+	for i := 0; i < len(resistors); i += parallel {
+		groups = append(groups, ParallelOf(resistors[i:i+parallel]...))
+	}
+	return uncertainty.Sum(groups...)
+}
+
+// RatioError returns by how much the ratio of two connections of the same resistors,
+//
+//	Resistance(first)/Resistance(second), nominally (second/first)²
+//
+// differs from nominal, as a fraction. It is computed from the deviations, without the
+// cancellation of a quotient close to 1, and is of second order in them: 2.5e-9 for
+// resistors at ±50 ppm.
+func (t Transfer) RatioError(first, second int) (float64, error) {
+	const op = "Transfer.RatioError"
+	if err := t.check(op, first); err != nil {
+		return 0, err
+	}
+	if err := t.check(op, second); err != nil {
+		return 0, err
+	}
+	a, b := t.excess(first), t.excess(second)
+	e := (a - b) / (1 + b)
+	return e, finite(op, "error", e)
+}
+
+// excess is Resistance(parallel)/(mean·n/parallel²) − 1. With u of a group the mean of δ
+// less that of s = δ²/(1 + δ), the group has 1/(1 − u) times its nominal resistance, and
+// as the deviations of all add up to nothing
+//
+//	excess = mean over groups of u²/(1 − u) − mean over all of s
+func (t Transfer) excess(parallel int) float64 {
+	mean := 0.0
+	for _, r := range t {
+		mean += r / float64(len(t))
+	}
+	total, squares := 0.0, 0.0
+	for i := 0; i < len(t); i += parallel {
+		u := 0.0
+		for _, r := range t[i : i+parallel] {
+			d := (r - mean) / mean
+			s := d * d / (1 + d)
+			u += d - s
+			squares += s
+		}
+		u /= float64(parallel)
+		total += u * u / (1 - u)
+	}
+	n := float64(len(t))
+	return total*float64(parallel)/n - squares/n
+}
+
+// BuildUp returns the ratio of all resistors in series to all but the last as a square of
+// m times m: nominally their number m² + 1, ten for ten. It takes one comparison beside:
+// lastToSquare, the last resistor to the square, which are of one nominal value. The ratio
+//
+//	m²·(1 + RatioError of the square) + lastToSquare
+//
+// then depends on the matching of the others in second order only.
+func (t Transfer) BuildUp(lastToSquare float64) (ratio float64, err error) {
+	const op = "Transfer.BuildUp"
+	if err := positive(op, "lastToSquare", "", lastToSquare); err != nil {
+		return 0, err
+	}
+	m := int(math.Round(math.Sqrt(float64(max(0, len(t)-1)))))
+	if m < 2 || m*m+1 != len(t) {
+		return 0, &Error{op, "resistors", float64(len(t)), because(ErrDomain, "%d; expected a square number and one more, such as ten", len(t))}
+	}
+	square := t[:m*m]
+	if err := t.check(op, 1); err != nil {
+		return 0, err
+	}
+	e, err := square.RatioError(1, m)
+	if err != nil {
+		return 0, err
+	}
+	return float64(m*m)*(1+e) + lastToSquare, nil
+}
