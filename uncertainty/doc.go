@@ -21,15 +21,31 @@
 //
 // What is said of an input is a [Distribution]: statistics of readings ([TypeA]), a
 // certificate ([Certificate]), limits ([Rectangular], [Triangular], [Between]), a
-// cycle ([Arcsine]), a display step ([Resolution]), or any continuous distribution
-// of gonum.
+// cycle ([Arcsine]), a display step ([Resolution]), a count ([Counts]), the others of
+// JCGM 101, or any continuous distribution of gonum.
 //
 // [Evaluate] returns a [Budget]: the estimate, the combined standard uncertainty, the
 // effective degrees of freedom, the expanded uncertainty at 95 % with its computed
 // coverage factor, every component with its sensitivity, and warnings where the
 // figures must not be used blindly. [Budget.Convolution] gives the interval where a
 // rectangle dominates and k·u is too wide. [EvaluateAll] treats several measurands at
-// once, with their covariance.
+// once, with their covariance, and [Multivariate.Ellipse] gives the region that holds
+// all of them.
+//
+// Where the model bends on the scale of the uncertainties, or the result is not
+// normally distributed, the linear budget does not tell the truth. [SecondOrder] adds
+// the next terms and says whether they matter. [MonteCarlo] propagates the
+// distributions themselves and returns a [Simulation]: estimate, standard
+// uncertainty, coverage intervals, histogram and covariance of every measurand:
+//
+//	simulation, err := uncertainty.MonteCarlo{Seed: 1}.Run(ctx, y)
+//	comparison, err := uncertainty.Compare(budget, &simulation.Outputs[0], 2)
+//
+// The same seed gives the same bits, whatever the number of workers. [Compare] decides
+// by clause 8 of JCGM 101 whether the linear result stands, and to how many digits.
+// With two or three readings of a quantity, Monte Carlo draws a t-distribution that
+// has no standard deviation; then look at its intervals only, or pool readings
+// ([TypeAPooled]).
 //
 // Values are float64 in the unit of the quantity; angles are in radians. Building a
 // model never fails: errors are carried along and come out of the evaluation, all at

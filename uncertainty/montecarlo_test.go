@@ -382,7 +382,7 @@ func TestCancel(t *testing.T) {
 		y uncertainty.Quantity
 	}{
 		"slow model": {uncertainty.MonteCarlo{Workers: 2}, slow}, "fast model": {uncertainty.MonteCarlo{Trials: 2_000_000_000}, fast},
-		"adaptive": {uncertainty.MonteCarlo{Trials: 1_000_000_000, Digits: 9}, fast},
+		"adaptive": {uncertainty.MonteCarlo{Trials: 50_000_000, Digits: 9}, fast},
 	} {
 		if name == "fast model" && math.MaxInt == math.MaxInt32 {
 			c.m.Trials = 200_000_000 // room for the tails
