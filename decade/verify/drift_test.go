@@ -278,3 +278,40 @@ func TestDueAtTheEnds(t *testing.T) {
 		t.Errorf("outside: %v, %v, %v", date, ok, err)
 	}
 }
+
+// With the scatter's one degree of freedom the tails are wide: by hand, t with ν = 1 is the
+// Cauchy distribution.
+func TestDueWithFewDegreesOfFreedom(t *testing.T) {
+	box := oneStep(t)
+	s, err := box.At(1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := newDrift(t, box, record(0, 10, 1e-3, 0), record(2, 16, 1e-3, 0), record(4, 24, 1e-3, 0))
+	date, ok, err := d.Due(s, 0.9)
+	if err != nil || !ok {
+		t.Fatal(ok, err)
+	}
+	years := float64(date.Sub(start)) / year
+	mean, u := 16.6666667+3.5*(years-2), math.Sqrt(6./9*(1./3+(years-2)*(years-2)/8+1))
+	cauchy := func(x float64) float64 { return 0.5 + math.Atan((x-mean)/u)/math.Pi }
+	if p := cauchy(50) - cauchy(-50); math.Abs(p-0.9) > 2e-3 {
+		t.Errorf("due after %v years, where the probability is %v", years, p)
+	}
+	// Values without any uncertainty: inside or not.
+	exact := forecast{start: 10e-3, rate: 3.5e-3, limit: 50e-3, dof: math.Inf(1)}
+	if years, ok := exact.falls(0.95); !ok || math.Abs(years-40/3.5) > 1e-5 {
+		t.Errorf("exact line: %v, %v", years, ok)
+	}
+}
+
+func TestFirstDueWithoutClass(t *testing.T) {
+	box, err := decade.New(decade.Spec{Name: "one step", Serial: "9", Decades: []decade.Decade{{Name: "×1k", Step: 1000, Positions: 1}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := newDrift(t, box, record(0, 0, 1, 1), record(1, 0, 1, 1))
+	if _, _, _, err := d.FirstDue(0.5); !errors.Is(err, ErrNotStated) {
+		t.Errorf("no class: %v", err)
+	}
+}

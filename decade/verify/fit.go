@@ -190,12 +190,12 @@ func (f *fitter) values(out *Fit, g *generalised, s solution) {
 		measured[k] = f.Rows[i].Measured
 	}
 	value := func(j int) uncertainty.Quantity {
-		c := mat.Row(nil, j, g.estimator)
+		c := f.significant(mat.Row(nil, j, g.estimator))
 		c0 := f.nominal[j] + s.x[j]
 		for k, q := range measured {
 			c0 -= float64(c[k] * q.Estimate())
 		}
-		return uncertainty.Linear(c0, c, measured).Named(f.u.name(j))
+		return linear(c0, c, measured).Named(f.u.name(j))
 	}
 	out.Residual = value(0)
 	out.Elements = make([][]uncertainty.Quantity, len(f.u.first))
@@ -204,6 +204,33 @@ func (f *fitter) values(out *Fit, g *generalised, s solution) {
 			out.Elements[d] = append(out.Elements[d], value(first+e))
 		}
 	}
+}
+
+// linear is c0 + Σ c·q over the coefficients that are not 0: a quantity with a coefficient
+// of 0 would still be a row of every budget.
+func linear(c0 float64, c []float64, qs []uncertainty.Quantity) uncertainty.Quantity {
+	var used []float64
+	var of []uncertainty.Quantity
+	for k, v := range c {
+		if v != 0 {
+			used, of = append(used, v), append(of, qs[k])
+		}
+	}
+	return uncertainty.Linear(c0, used, of)
+}
+
+// significant drops coefficients of readings that contribute less than a millionth of the
+// standard uncertainty: records would be several times as long. Estimates do not change.
+func (f *fitter) significant(c []float64) []float64 {
+	in := mat.NewVecDense(len(c), c)
+	least := 1e-6 * math.Sqrt(mat.Inner(in, f.covariance, in))
+	out := slices.Clone(c)
+	for k, v := range c {
+		if math.Abs(v)*math.Sqrt(f.covariance.At(k, k)) < least {
+			out[k] = 0
+		}
+	}
+	return out
 }
 
 // warn adds what a reader of the values must know.

@@ -341,3 +341,57 @@ func TestPlanTableIsRead(t *testing.T) {
 		t.Errorf("empty table: %v; want the line without a value", err)
 	}
 }
+
+func TestPlanText(t *testing.T) {
+	p, err := NewPlan(newBox(t, decade.Decade{Name: "×1", Step: 1, Positions: 2}), RecommendedPlan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var s strings.Builder
+	if err := p.WriteText(&s); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		"recommended plan of \"test box\": 6 readings, 3 degrees of freedom\nAbout 1h3m0s at the bench.", "discharge it", "Local codes",
+		"\n0        0          residual\n", "\n1 #2     1          closure\n", "\n0 #2     0          residual again\n",
+	} {
+		if !strings.Contains(s.String(), want) {
+			t.Errorf("no %q in\n%s", want, s.String())
+		}
+	}
+}
+
+// Pairs follow the steps, whatever the order of the dials.
+func TestPlanOfDialsInAnyOrder(t *testing.T) {
+	b := newBox(t, decade.Decade{Name: "×1", Step: 1, Positions: 2}, decade.Decade{Name: "×100", Step: 100, Positions: 2}, decade.Decade{Name: "×10", Step: 10, Positions: 2})
+	var closures []decade.Setting
+	for _, s := range recommended(t, b).Steps {
+		if s.Purpose == forClosure {
+			closures = append(closures, s.Setting)
+		}
+	}
+	if want := settings(t, b, "0-1-1", "0-2-2", "1-0-1", "2-0-2", "2-2-2"); !slices.Equal(closures, want) {
+		t.Errorf("closures %v, want %v", closures, want)
+	}
+}
+
+func TestDetermineText(t *testing.T) {
+	ladder := newBox(t, decade.Decade{Name: "a", Step: 1, Positions: 20})
+	d, err := Determine(ladder, settings(t, ladder, "0", "3", "6", "9", "12", "15")...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"not in any reading: a element 16, a element 17", "and 2 more groups", "only together: a element 1, a element 2, a element 3", "1, 2, 4, 5, 7, 8, 10, 8 more"} {
+		if !strings.Contains(d.String(), want) {
+			t.Errorf("no %q in %v", want, d)
+		}
+	}
+	never := smallBoxes(t)[3]
+	if d, err = Determine(never, slices.Collect(never.Settings())...); err != nil || !strings.Contains(d.String(), "inseparable at any setting of this box: a element 2, a element 3") {
+		t.Errorf("%v, %v", d, err)
+	}
+	all, err := Determine(ladder, slices.Collect(ladder.Settings())...)
+	if err != nil || all.String() != "the readings determine the residual and all 20 elements" {
+		t.Errorf("%v, %v", all, err)
+	}
+}

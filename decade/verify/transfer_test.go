@@ -79,9 +79,9 @@ func TestSubstitute(t *testing.T) {
 	}
 }
 
-// The worked example of a substitution measurement: 10 kΩ against a standard with the
-// ratio 1.0000105, all other influences in the standard's value. The meter is a bridge
-// here that is stable between the two readings and of unknown scale.
+// The worked example of a substitution: a 10 kΩ resistor against a standard with a meter
+// that is stable between the two readings, five ratios to the standard (the scatter is
+// put into the readings of the unknown). Other influences are in the value of the standard.
 func TestPublishedSubstitution(t *testing.T) {
 	box, err := decade.New(decade.Spec{Name: "10 kΩ", Decades: []decade.Decade{{Name: "×10k", Step: 10e3, Positions: 1}}})
 	if err != nil {
@@ -89,25 +89,24 @@ func TestPublishedSubstitution(t *testing.T) {
 	}
 	m := coarseMeter()
 	m.Ranges[1].Resolution = 0
-	r := evaluated(t, box, m, read(t, box, map[string]float64{"1": 10000 * 1.0000105}), conformity.Guarded(1))
-	standard := certificate("standard", 10000.053, 0.005).
+	unknown := Reading{Setting: settings(t, box, "1")[0], Values: []float64{10000.104, 10000.107, 10000.106, 10000.103, 10000.105}}
+	r := evaluated(t, box, m, []Reading{unknown}, conformity.Guarded(1))
+	value := certificate("standard", 10000.053, 0.005).
 		Add(uncertainty.Input("drift", uncertainty.Rectangular(0.020, 0.010))).
 		Add(uncertainty.Input("temperature of the standard", uncertainty.Rectangular(0, 0.00275))).
 		Sub(uncertainty.Input("temperature of the unknown", uncertainty.Rectangular(0, 0.0055))).
 		Mul(uncertainty.Input("parasitics", uncertainty.Triangular(1, 1e-6)))
-	s, err := r.Substitute(Standard{Name: "standard 10 kΩ", Value: standard, Reading: Reading{Values: []float64{10000}}})
+	s, err := r.Substitute(Standard{Name: "standard 10 kΩ", Value: value, Reading: Reading{Values: []float64{10000, 10000, 10000, 10000, 10000}}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	source := uncertaintytest.Published{Source: "EA-4/02 M:2013", Place: "supplement S3", Provenance: uncertaintytest.FromMemory}
-	value := source
-	value.Name, value.Printed = "resistance", "10000.178"
-	value.Run(t, row(t, s, "1").Measured.Estimate())
-	// The example's 8.33 mΩ contains a pooled standard deviation of the ratio, u =
-	// 0.07e-6, which is not in this reading.
-	u := source
-	u.Name, u.Printed = "standard uncertainty with that of the ratio", "0.00833"
-	u.Run(t, math.Hypot(evaluatedQuantity(t, row(t, s, "1").Measured).StandardUncertainty, 0.07e-6*10000))
+	got := evaluatedQuantity(t, row(t, s, "1").Measured)
+	for _, p := range []struct {
+		name, printed string
+		got           float64
+	}{{"resistance", "10000.178", got.Estimate}, {"standard uncertainty", "8.33e-3", got.StandardUncertainty}} {
+		uncertaintytest.Published{Name: p.name, Printed: p.printed, Source: "EA-4/02 M:2013", Place: "supplement S3", Provenance: uncertaintytest.FromMemory}.Run(t, p.got)
+	}
 }
 
 // Substituted values cover the truth at their probability: independent boxes, meters with
@@ -267,5 +266,41 @@ func TestComparisonsNeedOneBench(t *testing.T) {
 		if err != nil || len(got) != 0 {
 			t.Errorf("another %s: %v, %v", name, got, err)
 		}
+	}
+}
+
+// A null with the box at zero takes the residual out of the reading of a standard, too.
+func TestSubstituteWithNullAtZero(t *testing.T) {
+	box := newBox(t, decade.Decade{Name: "×100", Step: 100, Positions: 1})
+	m := coarseMeter()
+	m.Wiring, m.Leads.Null = TwoWire, BoxAtZero
+	r := evaluated(t, box, m, read(t, box, map[string]float64{"1": 100.03}), conformity.Guarded(1))
+	// The standard reads 100.010 + 0.020 of the meter − 0.010 of the null.
+	s, err := r.Substitute(Standard{Name: "S", Value: certificate("S", 100.010, 0.001), Reading: Reading{Values: []float64{100.020}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	deviation := row(t, s, "1").Budget
+	if math.Abs(deviation.Estimate-0.010) > 1e-3 {
+		t.Errorf("deviation %v above the zero setting, want 10 mΩ", deviation.Estimate)
+	}
+}
+
+func TestComparisonText(t *testing.T) {
+	box := newBox(t, decade.Decade{Name: "×10", Step: 10, Positions: 1, Tolerance: 0.01}, decade.Decade{Name: "×1", Step: 1, Tolerance: 0.0001})
+	got, err := evaluated(t, box, coarseMeter(), read(t, box, map[string]float64{"0-10": 10.01, "1-0": 10.005}), conformity.Guarded(1)).Comparisons()
+	if err != nil || len(got) != 1 || !got[0].BFollows {
+		t.Fatalf("%v, %v", got, err)
+	}
+	if s := got[0].String(); !strings.HasSuffix(s, "if 0-10 is inside its class (1 mΩ), so is 1-0 (0.1 Ω).") {
+		t.Error(s)
+	}
+	box = newBox(t, decade.Decade{Name: "×10", Step: 10, Positions: 1}, decade.Decade{Name: "×1", Step: 1})
+	got, err = evaluated(t, box, coarseMeter(), read(t, box, map[string]float64{"0-10": 10.005, "1-0": 10.01}), conformity.Guarded(1)).Comparisons()
+	if err != nil || len(got) != 1 {
+		t.Fatalf("%v, %v", got, err)
+	}
+	if s := got[0].String(); s != "0-10 reads -5 mΩ against 1-0, U = 80.1 µΩ." {
+		t.Error(s)
 	}
 }
