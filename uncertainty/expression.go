@@ -1,0 +1,246 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"go/token"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Expression prints the model below q as a formula in the syntax of [Formula]:
+//
+//	(Rs + dRd + dRts) * rc * r - dRtx
+//
+// Inputs stand by their names. A result with a name of its own (see
+// [Quantity.Named]), one that is used several times and too long to repeat, and parts
+// of very long models are lines of their own before it, "name = formula", each of which
+// uses names of earlier lines. Formula reads every line back, with the same bits in the
+// result, unless it holds what has no formula: a Call (printed as a function of its
+// name) or an input whose name is no identifier (printed in quotes). A record is
+// printed to first order. A quantity that carries an error is "!(error)".
+func (q Quantity) Expression() string {
+	if err := q.Err(); err != nil {
+		return "!(" + err.Error() + ")"
+	}
+	p := &printer{texts: make(map[*node]expression), uses: make(map[*node]int), taken: make(map[string]*node), printed: make(map[string]bool)}
+	top := q.n
+	for top.op == opNamed { // the whole model is asked for, not its name
+		top = top.a
+	}
+	p.survey(top)
+	walk([]*node{top}, func(n *node) { p.texts[n] = p.print(n, n == top) })
+	return strings.Join(append(p.lines, p.texts[top].text), "\n")
+}
+
+// expression is printed text with how strongly its last operation binds.
+type expression struct {
+	text  string
+	binds int
+}
+
+const (
+	bindsSum = iota
+	bindsProduct
+	bindsSign
+	bindsAll
+)
+
+// repeated is the length up to which a part that is used several times is printed each
+// time, longest that up to which a part stays in its line.
+const (
+	repeated = 40
+	longest  = 2000
+)
+
+type printer struct {
+	texts map[*node]expression
+	uses  map[*node]int
+	taken map[string]*node // names and what they stand for; nil for several
+	lines []string
+	count int
+
+	printed map[string]bool // names of lines
+}
+
+// survey counts the uses of each node and collects the names.
+func (p *printer) survey(top *node) {
+	walk([]*node{top}, func(n *node) {
+		for i := 0; ; i++ {
+			arg := n.argument(i)
+			if arg == nil {
+				break
+			}
+			p.uses[arg]++
+		}
+		name := Quantity{n}.Name()
+		if n.op != opInput && n.op != opNamed || name == "" {
+			return
+		}
+		bottom := n
+		for bottom.op == opNamed {
+			bottom = bottom.a
+		}
+		if old, ok := p.taken[name]; ok && old != bottom {
+			bottom = nil
+		}
+		p.taken[name] = bottom
+	})
+}
+
+// print gives the text of a node, whose arguments have been printed.
+func (p *printer) print(n *node, top bool) expression {
+	if n.op == opNamed {
+		return p.label(n)
+	}
+	e := p.operation(n)
+	if top || e.binds == bindsAll && len(e.text) <= repeated {
+		return e
+	}
+	if len(e.text) > longest || p.uses[n] > 1 && len(e.text) > repeated {
+		return p.line(p.fresh(), e)
+	}
+	return e
+}
+
+// label prints a named node: by its name if that stands for it alone.
+func (p *printer) label(n *node) expression {
+	name := string(n.aux.(label))
+	bottom := n
+	for bottom.op == opNamed {
+		bottom = bottom.a
+	}
+	below := p.texts[n.a]
+	switch {
+	case p.taken[name] != bottom || !token.IsIdentifier(name), below.text == name:
+		return below
+	case bottom.op == opInput && !token.IsIdentifier(bottom.aux.(*source).name):
+		return expression{name, bindsAll} // an alias: the name for formulas
+	case bottom.op == opInput:
+		return below
+	}
+	return p.line(name, below)
+}
+
+// line moves an expression to a line of its own.
+func (p *printer) line(name string, e expression) expression {
+	if !p.printed[name] {
+		p.printed[name] = true
+		p.lines = append(p.lines, name+" = "+e.text)
+	}
+	return expression{name, bindsAll}
+}
+
+// fresh returns a name that nothing else has.
+func (p *printer) fresh() string {
+	for {
+		p.count++
+		name := "part" + strconv.Itoa(p.count)
+		if _, ok := p.taken[name]; !ok {
+			return name
+		}
+	}
+}
+
+func (p *printer) operation(n *node) expression {
+	switch n.op {
+	case opInput:
+		return expression{identifier(n.aux.(*source).name), bindsAll}
+	case opExact:
+		return constantText(n.value)
+	case opAdd:
+		return expression{p.arg(n.a, bindsSum) + " + " + p.arg(n.b, bindsProduct), bindsSum}
+	case opSub:
+		return expression{p.arg(n.a, bindsSum) + " - " + p.arg(n.b, bindsProduct), bindsSum}
+	case opMul:
+		return expression{p.arg(n.a, bindsProduct) + " * " + p.arg(n.b, bindsSign), bindsProduct}
+	case opDiv:
+		return expression{p.arg(n.a, bindsProduct) + " / " + p.arg(n.b, bindsSign), bindsProduct}
+	case opNeg:
+		return expression{"-" + p.arg(n.a, bindsAll), bindsSign}
+	case opScale:
+		return expression{constantText(n.da).text + " * " + p.arg(n.a, bindsSign), bindsProduct}
+	case opPow:
+		return expression{"pow(" + p.arg(n.a, bindsSum) + ", " + p.arg(n.b, bindsSum) + ")", bindsAll}
+	case opLinear:
+		return p.linear(n.aux.(*many))
+	case opCall:
+		return p.call(n.aux.(*many))
+	}
+	return expression{strings.ToLower(opNames[n.op]) + "(" + p.arg(n.a, bindsSum) + ")", bindsAll}
+}
+
+// arg prints an argument, in parentheses if it binds less than needed.
+func (p *printer) arg(n *node, needed int) string {
+	e := p.texts[n]
+	if e.binds < needed {
+		return "(" + e.text + ")"
+	}
+	return e.text
+}
+
+func (p *printer) linear(x *many) expression {
+	switch {
+	case len(x.args) == 0:
+		return constantText(x.c0)
+	case len(x.args) == 1 && x.c0 == 0 && x.d[0] == 1:
+		return p.texts[x.args[0]]
+	}
+	var b strings.Builder
+	if x.c0 != 0 {
+		b.WriteString(constantText(x.c0).text)
+	}
+	for i, arg := range x.args {
+		if b.Len() > longest {
+			e := p.line(p.fresh(), expression{text: b.String()})
+			b.Reset()
+			b.WriteString(e.text)
+		}
+		c, sign := x.d[i], " + "
+		if b.Len() > 0 && math.Signbit(c) {
+			c, sign = -c, " - "
+		}
+		if b.Len() > 0 {
+			b.WriteString(sign)
+		}
+		switch c {
+		case 1:
+			b.WriteString(p.arg(arg, bindsProduct))
+		case -1:
+			b.WriteString("-" + p.arg(arg, bindsAll))
+		default:
+			b.WriteString(constantText(c).text + " * " + p.arg(arg, bindsSign))
+		}
+	}
+	return expression{b.String(), bindsSum}
+}
+
+func (p *printer) call(x *many) expression {
+	args := make([]string, len(x.args))
+	for i, arg := range x.args {
+		args[i] = p.texts[arg].text
+	}
+	name := x.name
+	if name == "" {
+		name = "f"
+	}
+	return expression{identifier(name) + "(" + strings.Join(args, ", ") + ")", bindsAll}
+}
+
+// constantText prints a constant so that it is read back as it is.
+func constantText(v float64) expression {
+	if math.Signbit(v) {
+		return expression{format(v), bindsSign}
+	}
+	return expression{format(v), bindsAll}
+}
+
+// identifier quotes a name that cannot stand in a formula.
+func identifier(name string) string {
+	if token.IsIdentifier(name) {
+		return name
+	}
+	return strconv.Quote(name)
+}
