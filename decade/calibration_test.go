@@ -273,3 +273,38 @@ func ExampleBox_With() {
 	// 1: nominal 10 Ω, measured (10.0150 ± 0.0011) Ω
 	// 2: nominal 20 Ω, measured (20.0130 ± 0.0013) Ω
 }
+
+// Whatever is read can be written and read again; nothing panics.
+func FuzzReadCalibration(f *testing.F) {
+	box, err := decade.New(calibratedSpec())
+	if err != nil {
+		f.Fatal(err)
+	}
+	text, err := json.Marshal(decade.Calibration{Box: "bench box", Serial: "17", Values: uncertainty.Record{ID: "r", Quantities: measuredValues(box)}})
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(string(text)) // a whole calibration
+	f.Add(`{"box": "bench box", "serial": "17", "date": "2026-03-01T00:00:00Z", "values": {"id": "r", "quantities": [{"name": "residual", "estimate": 1e999}]}}`)
+	f.Add(`{"date": "yesterday"}`)
+	f.Add(`{"values": null}`)
+	f.Fuzz(func(t *testing.T, text string) {
+		c, err := decade.ReadCalibration(strings.NewReader(text))
+		if err != nil {
+			return
+		}
+		if _, err := box.With(c); err != nil && !errors.Is(err, decade.ErrCalibration) {
+			t.Errorf("With: %v", err)
+		}
+		if c.Values.ID == "" {
+			return // no record in the file
+		}
+		again, err := json.Marshal(c)
+		if err != nil {
+			t.Fatalf("written again: %v", err)
+		}
+		if _, err := decade.ReadCalibration(strings.NewReader(string(again))); err != nil {
+			t.Errorf("read again: %v", err)
+		}
+	})
+}
