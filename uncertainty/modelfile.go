@@ -1,0 +1,295 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// ReadModel reads a measurement from a JSON file: its inputs, and the formula that
+// makes the result of them (see [Formula]).
+//
+//	{
+//	  "name": "R", "unit": "Ω", "formula": "V / I - lead",
+//	  "inputs": [
+//	    {"name": "V", "unit": "V", "distribution": "type A", "observations": [1.2501, 1.2502, 1.2500]},
+//	    {"name": "I", "unit": "A", "distribution": "certificate", "estimate": "10.001 mA", "expandedUncertainty": "2 µA", "coverageFactor": 2},
+//	    {"name": "lead", "unit": "Ω", "distribution": "rectangular", "estimate": "12 mΩ", "halfWidth": "2 mΩ", "note": "joined leads"}
+//	  ],
+//	  "correlated": [
+//	    {"names": ["a", "b"], "units": ["V", "V"], "estimates": [1, 2], "standardUncertainties": [0.1, 0.1],
+//	     "correlations": [{"a": "a", "b": "b", "r": 0.5}], "degreesOfFreedom": 9}
+//	  ]
+//	}
+//
+// A number is in the unit of its input, in coherent SI units if that states none; a
+// string carries its own unit and is converted. The distributions, by their
+// constructors, and what each is given:
+//
+//	constant                 estimate
+//	normal                   estimate, standardUncertainty
+//	t                        estimate, standardUncertainty, degreesOfFreedom
+//	certificate              estimate, expandedUncertainty, and coverageFactor or
+//	                         coverageProbability with degreesOfFreedom
+//	rectangular              estimate, halfWidth; or lower, upper
+//	triangular, arcsine      estimate, halfWidth
+//	trapezoidal              estimate, halfWidth, topToBase
+//	curvilinear trapezoidal  estimate, halfWidth, inexactness
+//	resolution               estimate, step
+//	exponential              estimate
+//	counts                   count
+//	type A                   observations, and, if pooled, pooledStandardDeviation with
+//	                         degreesOfFreedom
+//
+// Any input may have a unit, a note, an id (see [Source]) and a reliability (see
+// [Reliability]). Refused are keys that are not known, figures that the distribution
+// does not use or that it lacks, units that do not fit, text after the value, and
+// whatever Formula refuses.
+func ReadModel(r io.Reader) (Quantity, error) {
+	if r == nil {
+		return Quantity{}, &Error{Op: "ReadModel", Err: because(ErrFile, "reader is nil; expected one")}
+	}
+	var file modelFile
+	if err := decodeStrictly("ReadModel", r, &file); err != nil {
+		return Quantity{}, err
+	}
+	var inputs []Quantity
+	for i, in := range file.Inputs {
+		q, err := in.quantity()
+		if err != nil {
+			return Quantity{}, in.refuse(i, err)
+		}
+		inputs = append(inputs, q)
+	}
+	for i, j := range file.Correlated {
+		source, err := j.source()
+		if err != nil {
+			return Quantity{}, &Error{Op: "ReadModel", Name: fmt.Sprintf("correlated group %d", i+1), Err: err}
+		}
+		inputs = append(inputs, source.Inputs()...)
+	}
+	q, err := Formula(file.Formula, inputs...)
+	if err != nil {
+		return Quantity{}, &Error{Op: "ReadModel", Name: file.Name, Err: err}
+	}
+	if file.Unit != "" {
+		q = q.InUnit(file.Unit)
+	}
+	if file.Name != "" {
+		q = q.Named(file.Name)
+	}
+	return q, nil
+}
+
+type modelFile struct {
+	Name       string            `json:"name"`
+	Unit       string            `json:"unit"`
+	Formula    string            `json:"formula"`
+	Inputs     []modelInput      `json:"inputs"`
+	Correlated []modelCorrelated `json:"correlated"`
+}
+
+type modelInput struct {
+	Name                string       `json:"name"`
+	Unit                string       `json:"unit"`
+	Note                string       `json:"note"`
+	ID                  string       `json:"id"`
+	Distribution        string       `json:"distribution"`
+	Reliability         *float64     `json:"reliability"`
+	DOF                 *jsonDOF     `json:"degreesOfFreedom"`
+	CoverageFactor      *float64     `json:"coverageFactor"`
+	CoverageProbability *modelFigure `json:"coverageProbability"`
+	TopToBase           *float64     `json:"topToBase"`
+	Count               *int         `json:"count"`
+
+	Estimate         *modelFigure  `json:"estimate"`
+	U                *modelFigure  `json:"standardUncertainty"`
+	Expanded         *modelFigure  `json:"expandedUncertainty"`
+	HalfWidth        *modelFigure  `json:"halfWidth"`
+	Lower            *modelFigure  `json:"lower"`
+	Upper            *modelFigure  `json:"upper"`
+	Inexactness      *modelFigure  `json:"inexactness"`
+	Step             *modelFigure  `json:"step"`
+	Pooled           *modelFigure  `json:"pooledStandardDeviation"`
+	ObservationsList []modelFigure `json:"observations"`
+}
+
+func (in modelInput) refuse(i int, err error) error {
+	name := in.Name
+	if name == "" {
+		name = fmt.Sprintf("input %d", i+1)
+	}
+	return &Error{Op: "ReadModel", Name: name, Err: err}
+}
+
+// quantity builds the input.
+func (in modelInput) quantity() (Quantity, error) {
+	if err := in.convert(); err != nil {
+		return Quantity{}, err
+	}
+	if err := in.fields(); err != nil {
+		return Quantity{}, err
+	}
+	if in.Distribution == "constant" {
+		q := Exact(in.Estimate.value)
+		if in.Unit != "" {
+			q = q.InUnit(in.Unit)
+		}
+		return q.Named(in.Name), nil
+	}
+	s := Source{Name: in.Name, Unit: in.Unit, Note: in.Note, ID: in.ID, Distribution: in.law()}
+	if in.Reliability != nil {
+		s.DOF = Reliability(*in.Reliability)
+	}
+	q := s.Input()
+	return q, q.Err()
+}
+
+// law calls the constructor; the fields have been checked.
+func (in modelInput) law() Distribution {
+	switch in.Distribution {
+	case "normal":
+		return Normal(in.Estimate.value, in.U.value)
+	case "t":
+		return StudentT(in.Estimate.value, in.U.value, float64(*in.DOF))
+	case "certificate":
+		if in.CoverageFactor != nil {
+			return Certificate(in.Estimate.value, in.Expanded.value, *in.CoverageFactor)
+		}
+		return CertificateDOF(in.Estimate.value, in.Expanded.value, in.CoverageProbability.value, float64(*in.DOF))
+	case "rectangular":
+		if in.Lower != nil {
+			return Between(in.Lower.value, in.Upper.value)
+		}
+		return Rectangular(in.Estimate.value, in.HalfWidth.value)
+	case "triangular":
+		return Triangular(in.Estimate.value, in.HalfWidth.value)
+	case "arcsine":
+		return Arcsine(in.Estimate.value, in.HalfWidth.value)
+	case "trapezoidal":
+		return Trapezoidal(in.Estimate.value, in.HalfWidth.value, *in.TopToBase)
+	case "curvilinear trapezoidal":
+		return CurvilinearTrapezoidal(in.Estimate.value, in.HalfWidth.value, in.Inexactness.value)
+	case "resolution":
+		return Resolution(in.Estimate.value, in.Step.value)
+	case "exponential":
+		return Exponential(in.Estimate.value)
+	case "counts":
+		return Counts(*in.Count)
+	}
+	values := make([]float64, len(in.ObservationsList))
+	for i, f := range in.ObservationsList {
+		values[i] = f.value
+	}
+	if in.Pooled != nil {
+		return TypeAPooled(in.Pooled.value, float64(*in.DOF), values...)
+	}
+	return TypeA(values...)
+}
+
+// modelForms lists, for each distribution, the sets of figures that it can be given.
+var modelForms = map[string][][]string{
+	"constant": {{"estimate"}}, "normal": {{"estimate", "standardUncertainty"}},
+	"t":           {{"estimate", "standardUncertainty", "degreesOfFreedom"}},
+	"certificate": {{"estimate", "expandedUncertainty", "coverageFactor"}, {"estimate", "expandedUncertainty", "coverageProbability", "degreesOfFreedom"}},
+	"rectangular": {{"estimate", "halfWidth"}, {"lower", "upper"}}, "triangular": {{"estimate", "halfWidth"}}, "arcsine": {{"estimate", "halfWidth"}},
+	"trapezoidal": {{"estimate", "halfWidth", "topToBase"}}, "curvilinear trapezoidal": {{"estimate", "halfWidth", "inexactness"}},
+	"resolution": {{"estimate", "step"}}, "exponential": {{"estimate"}}, "counts": {{"count"}},
+	"type A": {{"observations"}, {"observations", "pooledStandardDeviation", "degreesOfFreedom"}},
+}
+
+// fields checks that the distribution has what it needs and no more.
+func (in modelInput) fields() error {
+	forms, ok := modelForms[in.Distribution]
+	if !ok {
+		known := make([]string, 0, len(modelForms))
+		for name := range modelForms {
+			known = append(known, name)
+		}
+		slices.Sort(known)
+		return because(ErrFile, fmt.Sprintf("distribution %q; expected one of %s", in.Distribution, strings.Join(known, ", ")))
+	}
+	if in.Distribution == "constant" && (in.Reliability != nil || in.ID != "") {
+		return because(ErrFile, "a constant input is given a reliability or an id; expected neither")
+	}
+	given := in.given()
+	var wanted []string
+	for _, form := range forms {
+		sorted := slices.Sorted(slices.Values(form))
+		if slices.Equal(sorted, given) {
+			return nil
+		}
+		wanted = append(wanted, strings.Join(form, ", "))
+	}
+	return because(ErrFile, fmt.Sprintf("a %s input is given %q; expected %s", in.Distribution, given, strings.Join(wanted, "; or ")))
+}
+
+// given lists the figures that are there, sorted.
+func (in modelInput) given() []string {
+	there := map[string]bool{
+		"degreesOfFreedom": in.DOF != nil, "coverageFactor": in.CoverageFactor != nil, "coverageProbability": in.CoverageProbability != nil,
+		"topToBase": in.TopToBase != nil, "count": in.Count != nil, "observations": in.ObservationsList != nil,
+	}
+	for name, f := range in.figures() {
+		there[name] = *f != nil
+	}
+	var given []string
+	for name, is := range there {
+		if is {
+			given = append(given, name)
+		}
+	}
+	slices.Sort(given)
+	return given
+}
+
+// figures are those with the unit of the input.
+func (in *modelInput) figures() map[string]**modelFigure {
+	return map[string]**modelFigure{
+		"estimate": &in.Estimate, "standardUncertainty": &in.U, "expandedUncertainty": &in.Expanded, "halfWidth": &in.HalfWidth,
+		"lower": &in.Lower, "upper": &in.Upper, "inexactness": &in.Inexactness, "step": &in.Step, "pooledStandardDeviation": &in.Pooled,
+	}
+}
+
+// modelCorrelated is a group of inputs known together.
+type modelCorrelated struct {
+	Names        []string      `json:"names"`
+	Units        []string      `json:"units"`
+	Estimates    []float64     `json:"estimates"`
+	U            []float64     `json:"standardUncertainties"`
+	Correlations []Correlation `json:"correlations"`
+	DOF          *jsonDOF      `json:"degreesOfFreedom"`
+	ID           string        `json:"id"`
+}
+
+func (j modelCorrelated) source() (JointSource, error) {
+	n := len(j.Names)
+	if n == 0 || len(j.Estimates) != n || len(j.U) != n {
+		return JointSource{}, because(ErrFile, fmt.Sprintf("%d names, %d estimates, %d standard uncertainties; expected as many of each, and at least one", n, len(j.Estimates), len(j.U)))
+	}
+	c := mat.NewSymDense(n, nil)
+	for i, u := range j.U {
+		if err := width("standard uncertainty of "+j.Names[i], u); err != nil {
+			return JointSource{}, err
+		}
+		c.SetSym(i, i, u*u)
+	}
+	for _, r := range j.Correlations {
+		a, b := slices.Index(j.Names, r.A), slices.Index(j.Names, r.B)
+		if a < 0 || b < 0 || a == b || c.At(a, b) != 0 {
+			return JointSource{}, because(ErrFile, fmt.Sprintf("correlation of %q and %q; expected two different names of the group, once", r.A, r.B))
+		}
+		c.SetSym(a, b, r.R*j.U[a]*j.U[b])
+	}
+	out := JointSource{Names: j.Names, Units: j.Units, Estimates: j.Estimates, Covariance: c, ID: j.ID}
+	if j.DOF != nil {
+		out.DOF = float64(*j.DOF)
+	}
+	return out, nil
+}

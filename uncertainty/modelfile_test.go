@@ -1,0 +1,194 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty_test
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/uncertaintytest"
+)
+
+func readModel(t testing.TB, text string) uncertainty.Quantity {
+	t.Helper()
+	q, err := uncertainty.ReadModel(strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return q
+}
+
+// A 10 kΩ resistor measured by substitution, from the example file.
+func TestPublishedSubstitutionFile(t *testing.T) {
+	text, err := os.ReadFile("testdata/substitution-10k.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := evaluate(t, readModel(t, string(text)))
+	for _, row := range []struct {
+		name, printed string
+		got           float64
+	}{
+		{"RX", "10000.178", b.Estimate}, {"u", "8.33e-3", b.StandardUncertainty}, {"U, k = 2", "17e-3", 2 * b.StandardUncertainty},
+		{"u of dRD", "5.8e-3", row(t, b, "dRD").StandardUncertainty}, {"u of dRTX", "3.2e-3", row(t, b, "dRTX").StandardUncertainty},
+		{"u of rC", "0.41e-6", row(t, b, "rC").StandardUncertainty}, {"u of r", "0.0707e-6", row(t, b, "r").StandardUncertainty},
+	} {
+		uncertaintytest.Published{Name: row.name, Source: "EA-4/02 M", Place: "supplement S3", Printed: row.printed, Provenance: uncertaintytest.FromMemory}.Run(t, row.got)
+	}
+	if b.Name != "RX" || b.Unit != "Ω" || row(t, b, "dRD").Unit != "Ω" || row(t, b, "dRD").Note == "" {
+		t.Errorf("name %q, unit %q, row %+v; want RX, Ω and a note", b.Name, b.Unit, row(t, b, "dRD"))
+	}
+}
+
+// Every distribution of the file is that of its constructor.
+func TestModelDistributions(t *testing.T) {
+	for text, want := range map[string]uncertainty.Distribution{
+		`"normal", "estimate": 2, "standardUncertainty": 0.1`:                                                                   uncertainty.Normal(2, 0.1),
+		`"t", "estimate": 2, "standardUncertainty": 0.1, "degreesOfFreedom": 5`:                                                 uncertainty.StudentT(2, 0.1, 5),
+		`"certificate", "estimate": 2, "expandedUncertainty": 0.1, "coverageFactor": 2`:                                         uncertainty.Certificate(2, 0.1, 2),
+		`"certificate", "estimate": 2, "expandedUncertainty": 0.1, "coverageProbability": "95 %", "degreesOfFreedom": 9`:        uncertainty.CertificateDOF(2, 0.1, 0.95, 9),
+		`"certificate", "estimate": 2, "expandedUncertainty": 0.1, "coverageProbability": 0.95, "degreesOfFreedom": "infinite"`: uncertainty.CertificateDOF(2, 0.1, 0.95, math.Inf(1)),
+		`"rectangular", "estimate": 2, "halfWidth": 0.1`:                                                                        uncertainty.Rectangular(2, 0.1),
+		`"rectangular", "lower": 1, "upper": 3`:                                                                                 uncertainty.Between(1, 3),
+		`"triangular", "estimate": 2, "halfWidth": 0.1`:                                                                         uncertainty.Triangular(2, 0.1),
+		`"arcsine", "estimate": 2, "halfWidth": 0.1`:                                                                            uncertainty.Arcsine(2, 0.1),
+		`"trapezoidal", "estimate": 2, "halfWidth": 0.1, "topToBase": 0.3`:                                                      uncertainty.Trapezoidal(2, 0.1, 0.3),
+		`"curvilinear trapezoidal", "estimate": 2, "halfWidth": 0.1, "inexactness": 0.01`:                                       uncertainty.CurvilinearTrapezoidal(2, 0.1, 0.01),
+		`"resolution", "estimate": 2, "step": 0.1`:                                                                              uncertainty.Resolution(2, 0.1),
+		`"exponential", "estimate": 2`:                                                                                          uncertainty.Exponential(2),
+		`"counts", "count": 7`:                                                                                                  uncertainty.Counts(7),
+		`"type A", "observations": [1, 2, 4]`:                                                                                   uncertainty.TypeA(1, 2, 4),
+		`"type A", "observations": ["1", 2], "pooledStandardDeviation": 0.5, "degreesOfFreedom": 20`:                            uncertainty.TypeAPooled(0.5, 20, 1, 2),
+	} {
+		file := `{"formula": "x", "inputs": [{"name": "x", "id": "x 1", "distribution": ` + text + `}]}`
+		got := readModel(t, file)
+		// Sources of one ID must be stated alike, or the evaluation refuses them.
+		same := uncertainty.Source{Name: "x", ID: "x 1", Distribution: want}.Input()
+		if b, err := uncertainty.Evaluate(got.Sub(same)); err != nil || b.StandardUncertainty != 0 {
+			t.Errorf("%s: %v, %v; want %v", text, b, err, want)
+		}
+	}
+}
+
+func TestModelFigures(t *testing.T) {
+	for _, c := range []struct {
+		input      string
+		x, u       float64
+		dof        float64
+		unit, what string
+	}{
+		{`"unit": "Ω", "distribution": "normal", "estimate": "10 kΩ", "standardUncertainty": "20 mΩ"`, 10000, 0.02, math.Inf(1), "Ω", "prefixes"},
+		{`"distribution": "normal", "estimate": "10 kΩ", "standardUncertainty": 0.5`, 10000, 0.5, math.Inf(1), "Ω", "number in SI"},
+		{`"unit": "mV", "distribution": "normal", "estimate": "1.5 V", "standardUncertainty": 2`, 1500, 2, math.Inf(1), "mV", "number in the unit of the input"},
+		{`"distribution": "normal", "estimate": "-20 ppm", "standardUncertainty": "1e-4 %"`, -20e-6, 1e-6, math.Inf(1), "1", "fractions"},
+		{`"distribution": "normal", "estimate": "23.5 °C", "standardUncertainty": "100 mK"`, 23.5, 0.1, math.Inf(1), "°C", "temperature"},
+		{`"unit": "1/K", "distribution": "normal", "estimate": "20 ppm/K", "standardUncertainty": "1 ppm/°C"`, 20e-6, 1e-6, math.Inf(1), "1/K", "quotient"},
+		{`"distribution": "normal", "estimate": 7, "standardUncertainty": 1, "reliability": 0.25`, 7, 1, 8, "", "no unit, reliability"},
+		{`"unit": "division", "distribution": "normal", "estimate": "7 division", "standardUncertainty": 1`, 7, 1, math.Inf(1), "division", "unit that is not known"},
+		{`"unit": "V", "distribution": "type A", "observations": ["1.0001 V", "1000.2 mV", 1.0003]`, 1.0002, 1e-4 / math.Sqrt(3), 2, "V", "observations"},
+		{`"unit": "Ω", "distribution": "constant", "estimate": "1 kΩ"`, 1000, 0, math.Inf(1), "Ω", "constant"},
+	} {
+		b := evaluate(t, readModel(t, `{"formula": "x", "inputs": [{"name": "x", `+c.input+`}]}`))
+		if !near(b.Estimate, c.x, 1e-15) || !near(b.StandardUncertainty, c.u, 1e-9) || b.DOF != c.dof || b.Unit != c.unit {
+			t.Errorf("%s: %v, u %v, dof %v, unit %q; want %v, %v, %v, %q", c.what, b.Estimate, b.StandardUncertainty, b.DOF, b.Unit, c.x, c.u, c.dof, c.unit)
+		}
+	}
+	b := evaluate(t, readModel(t, `{"formula": "a + b", "correlated": [{"names": ["a", "b"], "units": ["V", "V"], "estimates": [1, 2],
+		"standardUncertainties": [3, 4], "correlations": [{"a": "b", "b": "a", "r": 0.5}], "degreesOfFreedom": 9, "id": "pair"}]}`))
+	if !near(b.StandardUncertainty, math.Sqrt(9+16+12), 1e-12) || !near(b.DOF, 9, 1e-12) || b.Unit != "V" {
+		t.Errorf("correlated inputs: u %v, dof %v, unit %q; want 6.08, 9, V", b.StandardUncertainty, b.DOF, b.Unit)
+	}
+}
+
+func TestModelRefused(t *testing.T) {
+	x := func(input string) string {
+		return `{"formula": "x", "inputs": [{"name": "x", ` + input + `}]}`
+	}
+	group := func(g string) string { return `{"formula": "a", "correlated": [` + g + `]}` }
+	for _, c := range []struct {
+		name, file, text string
+		want             error
+	}{
+		{"empty", ``, "ends before", uncertainty.ErrFile},
+		{"truncated", `{"formula": "x"`, "ends before", uncertainty.ErrFile},
+		{"no JSON", `formula = x`, "invalid character", uncertainty.ErrFile},
+		{"array", `[]`, "array", uncertainty.ErrFile},
+		{"unknown key", `{"formul": "x"}`, "formul", uncertainty.ErrFile},
+		{"unknown key of an input", x(`"distribution": "normal", "estimate": 1, "standardUncertainty": 1, "colour": 2`), "colour", uncertainty.ErrFile},
+		{"trailing data", `{"formula": "1"} {}`, "more text", uncertainty.ErrFile},
+		{"no formula", `{}`, "", uncertainty.ErrSyntax},
+		{"bad formula", `{"name": "R", "formula": "1 +"}`, "R", uncertainty.ErrSyntax},
+		{"unused input", `{"formula": "1", "inputs": [{"name": "x", "distribution": "normal", "estimate": 1, "standardUncertainty": 1}]}`, "x", uncertainty.ErrUnused},
+		{"no distribution", x(`"estimate": 1`), `distribution ""; expected one of arcsine`, uncertainty.ErrFile},
+		{"unknown distribution", x(`"distribution": "uniform"`), "expected one of", uncertainty.ErrFile},
+		{"missing figure", x(`"distribution": "normal", "estimate": 1`), `expected estimate, standardUncertainty`, uncertainty.ErrFile},
+		{"figure too many", x(`"distribution": "normal", "estimate": 1, "standardUncertainty": 1, "halfWidth": 2`), "halfWidth", uncertainty.ErrFile},
+		{"two forms at once", x(`"distribution": "rectangular", "estimate": 1, "halfWidth": 1, "lower": 0`), "; or lower, upper", uncertainty.ErrFile},
+		{"negative width", x(`"distribution": "rectangular", "estimate": 1, "halfWidth": -1`), "0 or more", uncertainty.ErrDomain},
+		{"one observation", x(`"distribution": "type A", "observations": [1]`), "2 or more", uncertainty.ErrObservations},
+		{"not a number", x(`"distribution": "exponential", "estimate": true`), "expected a number", uncertainty.ErrFile},
+		{"not a number either", x(`"distribution": "exponential", "estimate": "about 3"`), "such as", uncertainty.ErrFile},
+		{"null observation", x(`"distribution": "type A", "observations": [1, null]`), "null", uncertainty.ErrFile},
+		{"volts for ohms", x(`"unit": "Ω", "distribution": "exponential", "estimate": "3 V"`), "estimate is given in V; expected the unit of the input, Ω", uncertainty.ErrUnit},
+		{"units that differ", x(`"distribution": "rectangular", "estimate": "3 V", "halfWidth": "1 mA"`), "given in mA", uncertainty.ErrUnit},
+		{"unknown unit", x(`"distribution": "exponential", "estimate": "3 fathoms"`), "fathoms", uncertainty.ErrUnit},
+		{"unit without a name", x(`"distribution": "exponential", "estimate": "3 V²"`), "a unit of the input", uncertainty.ErrUnit},
+		{"kelvins for degrees", x(`"unit": "°C", "distribution": "exponential", "estimate": "296 K"`), "not converted", uncertainty.ErrUnit},
+		{"reliability of nothing", x(`"distribution": "normal", "estimate": 1, "standardUncertainty": 1, "reliability": -1`), "degrees of freedom", uncertainty.ErrDomain},
+		{"constant with reliability", x(`"distribution": "constant", "estimate": 1, "reliability": 0.1`), "neither", uncertainty.ErrFile},
+		{"unit of the result", `{"unit": "V", "formula": "x", "inputs": [{"name": "x", "unit": "Ω", "distribution": "exponential", "estimate": 1}]}`, "stated in V", uncertainty.ErrUnit},
+		{"empty group", group(`{}`), "0 names", uncertainty.ErrFile},
+		{"unknown correlation", group(`{"names": ["a"], "estimates": [1], "standardUncertainties": [1], "correlations": [{"a": "a", "b": "z", "r": 0}]}`), `"z"`, uncertainty.ErrFile},
+		{"correlation of 2", group(`{"names": ["a", "b"], "estimates": [1, 1], "standardUncertainties": [1, 1], "correlations": [{"a": "a", "b": "b", "r": 2}]}`), "-1 to 1", uncertainty.ErrCovariance},
+		{"negative uncertainty", group(`{"names": ["a"], "estimates": [1], "standardUncertainties": [-1]}`), "0 or more", uncertainty.ErrDomain},
+	} {
+		q, err := uncertainty.ReadModel(strings.NewReader(c.file))
+		if err == nil {
+			_, err = uncertainty.Evaluate(q)
+		}
+		if !errors.Is(err, c.want) || !strings.Contains(err.Error(), c.text) {
+			t.Errorf("%s: error %v; want %v with %q", c.name, err, c.want, c.text)
+		}
+	}
+	if _, err := uncertainty.ReadModel(nil); !errors.Is(err, uncertainty.ErrFile) {
+		t.Errorf("nil reader: %v", err)
+	}
+}
+
+func FuzzReadModel(f *testing.F) {
+	if text, err := os.ReadFile("testdata/substitution-10k.json"); err == nil {
+		f.Add(string(text)) // a whole file
+	}
+	f.Add(`{"formula":"a","correlated":[{"names":["a"],"estimates":[1],"standardUncertainties":[1]}]}`) // a group
+	f.Fuzz(func(t *testing.T, text string) {
+		if q, err := uncertainty.ReadModel(strings.NewReader(text)); err == nil {
+			_, _ = uncertainty.Evaluate(q) // must not panic
+		}
+	})
+}
+
+func ExampleReadModel() {
+	q, err := uncertainty.ReadModel(strings.NewReader(`{
+		"name": "R", "unit": "Ω", "formula": "V / I - lead",
+		"inputs": [
+			{"name": "V", "unit": "V", "distribution": "type A", "observations": [1.2501, 1.2502, 1.2500, 1.2501]},
+			{"name": "I", "unit": "A", "distribution": "certificate", "estimate": "10.001 mA", "expandedUncertainty": "2 µA", "coverageFactor": 2},
+			{"name": "lead", "unit": "Ω", "distribution": "rectangular", "estimate": "12 mΩ", "halfWidth": "2 mΩ", "note": "joined leads"}
+		]
+	}`))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(q)
+	fmt.Println(q.Expression())
+	// Output:
+	// 124.986(13) Ω
+	// V / I - lead
+}
