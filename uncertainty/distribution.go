@@ -21,7 +21,8 @@ import (
 // which then gives the standard uncertainty and its degrees of freedom. The guides
 // differ for the mean of n readings: JCGM 100 takes s/√n with n−1 degrees of
 // freedom, JCGM 101 (6.4.9) samples a t-distribution, whose standard deviation is
-// larger. Quantile is asked for 0 < p < 1 only.
+// larger. Quantile is asked for 0 < p < 1 only, and by Monte Carlo from several
+// goroutines at once.
 type Distribution interface {
 	Mean() float64
 	StdDev() float64

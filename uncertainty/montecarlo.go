@@ -33,7 +33,7 @@ var (
 // between processors, as package math does.
 //
 // A run keeps the outer part of each output, about 2(1−p) of its trials, for exact
-// order statistics: about 1.5 bytes a trial at p = 0.95. With Digits, Quantiles or
+// order statistics: about 2 bytes a trial at p = 0.95. With Digits, Quantiles or
 // Regions, and for runs of a few ten thousand trials, it keeps every trial, 8 bytes
 // for each output. Nothing else grows with the number of trials.
 type MonteCarlo struct {
@@ -77,12 +77,16 @@ func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error
 	if err != nil {
 		return nil, err
 	}
+	r.stop = func() bool { return ctx.Err() != nil }
 	var sim *Simulation
 	switch {
 	case m.Digits > 0:
 		sim, err = r.adaptive(ctx)
 	default:
 		sim, err = r.fixed(ctx)
+	}
+	if r.stop() {
+		err = canceled(ctx) // perhaps while sorting
 	}
 	if err != nil {
 		return nil, err
@@ -143,6 +147,7 @@ type run struct {
 	warnings []error
 	silent   bool // no reports of progress
 	before   int  // trials of earlier sweeps
+	stop     func() bool
 }
 
 func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {

@@ -34,6 +34,7 @@ func oracle(t testing.TB, m MonteCarlo, ys []Quantity) [][]float64 {
 	if err != nil {
 		t.Fatal(err)
 	}
+	r.stop = func() bool { return false }
 	s, err := r.keep(t.Context(), 0, m.Trials, chunkSize)
 	if err != nil {
 		t.Fatal(err)
@@ -86,6 +87,7 @@ func TestStreamNoticesWrongLimits(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	r.stop = func() bool { return false }
 	first, err := r.keep(t.Context(), 0, pilotSize, chunkSize)
 	if err != nil {
 		t.Fatal(err)

@@ -5,6 +5,7 @@ package uncertainty_test
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -381,17 +382,26 @@ func TestCancel(t *testing.T) {
 		m uncertainty.MonteCarlo
 		y uncertainty.Quantity
 	}{
-		"slow model": {uncertainty.MonteCarlo{Workers: 2}, slow}, "fast model": {uncertainty.MonteCarlo{Trials: 2_000_000_000}, fast},
+		"slow model": {uncertainty.MonteCarlo{Workers: 2}, slow}, "fast model": {uncertainty.MonteCarlo{Trials: 200_000_000}, fast},
 		"adaptive": {uncertainty.MonteCarlo{Trials: 50_000_000, Digits: 9}, fast},
 	} {
-		if name == "fast model" && math.MaxInt == math.MaxInt32 {
-			c.m.Trials = 200_000_000 // room for the tails
-		}
 		ctx, cancel := context.WithCancelCause(t.Context())
 		time.AfterFunc(20*time.Millisecond, func() { cancel(cause) })
 		s, err := c.m.Run(ctx, c.y)
 		if s != nil || !errors.Is(err, cause) {
 			t.Errorf("%s: %v, %v; want the cause of the context", name, s, err)
+		}
+	}
+	// After the last trial, while the results are put in order.
+	for _, m := range []uncertainty.MonteCarlo{{Trials: 50_000}, {Trials: 50_000, Regions: true, Quantiles: []float64{0.5}}} {
+		ctx, cancel := context.WithCancelCause(t.Context())
+		m.Progress = func(done, planned int) {
+			if done == planned {
+				cancel(cause)
+			}
+		}
+		if s, err := m.Run(ctx, correlated(0.5, 0)...); s != nil || !errors.Is(err, cause) {
+			t.Errorf("%v, %v; want the cause of the context", s, err)
 		}
 	}
 	ctx, cancel := context.WithCancel(t.Context())
@@ -582,5 +592,27 @@ func TestMonteCarloKeepsNamesAndUnits(t *testing.T) {
 	}
 	if text := o.String(); !strings.HasPrefix(text, "twice = ") || !strings.HasSuffix(text, " V") {
 		t.Error(text)
+	}
+}
+
+func TestSimulationJSON(t *testing.T) {
+	ys := correlated(0.5, 0)
+	s := simulate(t, uncertainty.MonteCarlo{Trials: 5000, Regions: true, Quantiles: []float64{0.5}, Bins: 3}, ys...)
+	text, err := json.Marshal(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back struct {
+		Trials        int
+		Outputs       []uncertainty.Output
+		Covariance    [][]float64
+		EllipseFactor float64
+		Warnings      []string
+	}
+	if err := json.Unmarshal(text, &back); err != nil {
+		t.Fatal(err)
+	}
+	if back.Trials != 5000 || !reflect.DeepEqual(back.Outputs, s.Outputs) || back.Covariance[1][0] != s.Covariance.At(0, 1) || back.EllipseFactor != s.Ellipse.K || len(back.Warnings) != 1 {
+		t.Errorf("read back %+v", back)
 	}
 }

@@ -73,7 +73,7 @@ func (s *stability) take(v []float64, p float64) {
 	f := [4]float64{nan, nan, nan, nan}
 	if _, _, ok := ranks(len(v), p); ok && len(v) >= 2 {
 		sorted := slices.Clone(v)
-		sortFloats(sorted, make([]float64, len(v)))
+		sortFloats(sorted, make([]float64, len(v)), nil)
 		i := ordered{len(v), sorted, sorted}.symmetric(p)
 		by := newRuler(sorted)
 		first, second, _ := powers(v, by)

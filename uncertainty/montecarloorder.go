@@ -72,11 +72,13 @@ func (o ordered) quantile(p float64) float64 {
 
 // sortFloats sorts finite numbers in place by their bits, 11 at a time (radix sort,
 // least significant digits first), using room of the same length. The order of +0 and
-// −0 is that of their signs.
-func sortFloats(x, room []float64) {
+// −0 is that of their signs. It gives up halfway, with x in any state, when stop tells
+// it to; a nil stop never does.
+func sortFloats(x, room []float64, stop func() bool) {
 	const (
 		bits   = 11
 		passes = 6
+		stride = 1 << 18 // between looks at stop
 		mask   = 1<<bits - 1
 	)
 	if len(x) < 256 {
@@ -102,10 +104,15 @@ func sortFloats(x, room []float64) {
 			c[i] = next
 			next += n
 		}
-		for _, v := range from {
-			k := sortKey(v) >> (bits * uint(d)) & mask
-			to[c[k]] = v
-			c[k]++
+		for at := 0; at < len(from); at += stride {
+			if stop != nil && stop() {
+				return
+			}
+			for _, v := range from[at:min(len(from), at+stride)] {
+				k := sortKey(v) >> (bits * uint(d)) & mask
+				to[c[k]] = v
+				c[k]++
+			}
 		}
 		from, to = to, from
 	}

@@ -69,8 +69,8 @@ func (r *run) stored(s *store, p pilot) (*Simulation, error) {
 	}
 	total := newSums(len(r.ys), r.Bins)
 	n := len(s.values[0])
-	for at := 0; at < n; at += blockSize {
-		block := make([][]float64, len(s.values))
+	block := make([][]float64, len(s.values))
+	for at := 0; at < n && !r.stop(); at += blockSize {
 		for i, v := range s.values {
 			block[i] = v[at:min(n, at+blockSize)]
 		}
@@ -80,14 +80,17 @@ func (r *run) stored(s *store, p pilot) (*Simulation, error) {
 	if err != nil {
 		return nil, err
 	}
+	room := make([]float64, n)
 	if r.Regions {
-		if err := sim.regions(s.values, r.Coverage); err != nil {
+		if err := sim.regions(s.values, r.Coverage, room, r.stop); err != nil {
 			return nil, err
 		}
 	}
-	room := make([]float64, n)
 	for i, v := range s.values {
-		sortFloats(v, room)
+		sortFloats(v, room, r.stop)
+		if r.stop() {
+			break // Run says so
+		}
 		sim.Outputs[i].order(ordered{n, v, v}, r.MonteCarlo)
 	}
 	return sim, nil
@@ -105,7 +108,7 @@ func (r *run) explore(s *store) pilot {
 	var p pilot
 	for _, v := range s.values {
 		sorted := slices.Clone(v)
-		slices.Sort(sorted)
+		sortFloats(sorted, make([]float64, len(v)), nil)
 		p.rulers = append(p.rulers, newRuler(sorted))
 		p.grids = append(p.grids, gridFor(sorted, r.Bins))
 		p.sorted = append(p.sorted, sorted)

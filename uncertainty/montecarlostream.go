@@ -117,8 +117,8 @@ func (s *stream) finish(ctx context.Context) (*Simulation, error) {
 		if need := max(len(low), len(high)); need > len(room) {
 			room = make([]float64, need)
 		}
-		sortFloats(low, room)
-		sortFloats(high, room)
+		sortFloats(low, room, nil)
+		sortFloats(high, room, nil)
 		sim.Outputs[i].order(o, s.MonteCarlo)
 	}
 	return sim, nil

@@ -6,7 +6,6 @@ package uncertainty
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -239,7 +238,7 @@ func (r *Rectangle) Volume() float64 {
 }
 
 // regions finds the coverage regions of JCGM 102 from the trials of all outputs.
-func (s *Simulation) regions(values [][]float64, p float64) error {
+func (s *Simulation) regions(values [][]float64, p float64, room []float64, stop func() bool) error {
 	m := len(values)
 	if m < 2 {
 		return nil
@@ -259,18 +258,21 @@ func (s *Simulation) regions(values [][]float64, p float64) error {
 	lower := mat.NewTriDense(m, mat.Lower, nil)
 	e.factor.LTo(lower)
 	for t := range n {
+		if t%blockSize == 0 && stop() {
+			return nil // Run says so
+		}
 		for i := range values {
 			point[i] = values[i][t] - center[i]
 			square[t] = max(square[t], math.Abs(point[i])/u[i])
 		}
 		round[t] = solvedLength(lower, point)
 	}
-	slices.Sort(round)
-	slices.Sort(square)
+	sortFloats(round, room, stop)
+	sortFloats(square, room, stop)
 	e.K = round[q-1] // JCGM 102 7.7.2
 	s.Ellipse = e
 	s.Rectangle = newRectangle(p, square[q-1], center, u) // JCGM 102 7.7.3
-	if m == 2 {
+	if m == 2 && !stop() {
 		s.Smallest = smallest(values[0], values[1], q, p)
 	}
 	return nil

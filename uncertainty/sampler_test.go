@@ -337,13 +337,24 @@ func TestSortFloats(t *testing.T) {
 			}
 			want := append([]float64(nil), x...)
 			sort.Float64s(want)
-			sortFloats(x, make([]float64, n))
+			sortFloats(x, make([]float64, n), nil)
 			for i := range x {
 				if x[i] != want[i] {
 					t.Fatalf("n = %d, scale %v: element %d is %v, want %v", n, scale, i, x[i], want[i])
 				}
 			}
 		}
+	}
+}
+
+func TestSortFloatsStops(t *testing.T) {
+	x := make([]float64, 1000)
+	for i := range x {
+		x[i] = float64(-i)
+	}
+	sortFloats(x, make([]float64, len(x)), func() bool { return true })
+	if x[1] != -1 {
+		t.Error("sorted although it was to stop")
 	}
 }
 

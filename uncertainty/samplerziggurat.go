@@ -77,15 +77,29 @@ func (z *ziggurat) stack(r float64) (passed bool) {
 
 // fill makes draws of x + a·Z.
 func (z *ziggurat) fill(dst []float64, x, a float64, g *rand.PCG) {
+	for len(dst) > 0 {
+		n, layer, v := z.cores(dst, x, a, g)
+		if n == len(dst) {
+			return
+		}
+		dst[n] = x + float64(a*z.edge(layer, v, g))
+		dst = dst[n+1:]
+	}
+}
+
+// cores makes draws until one misses the core of its layer, and returns their number
+// and that draw. A loop without calls keeps its variables in registers.
+func (z *ziggurat) cores(dst []float64, x, a float64, g *rand.PCG) (n int, layer uint64, v float64) {
 	for i := range dst {
 		w := g.Uint64()
 		layer := w & (layers - 1)
 		v := float64(float64(int64(w)>>11) * z.unit[layer])
 		if math.Abs(v) >= z.x[layer+1] {
-			v = z.edge(layer, v, g)
+			return i, layer, v
 		}
 		dst[i] = x + float64(a*v)
 	}
+	return len(dst), 0, 0
 }
 
 func (z *ziggurat) draw(g *rand.PCG) float64 {

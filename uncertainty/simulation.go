@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"encoding/json"
 	"fmt"
 	"iter"
 	"math"
@@ -42,30 +43,58 @@ func (s *Simulation) Correlation(i, j int) float64 {
 	return correlation(s.Covariance, i, j)
 }
 
+// MarshalJSON writes every figure in full precision, the covariance matrix by rows and
+// warnings as texts. Regions other than their factors are left out.
+func (s Simulation) MarshalJSON() ([]byte, error) {
+	out := struct {
+		Trials     int         `json:"trials"`
+		Invalid    int         `json:"invalid"`
+		Outputs    []Output    `json:"outputs"`
+		Covariance [][]float64 `json:"covariance"`
+		Ellipse    float64     `json:"ellipseFactor,omitempty"`
+		Rectangle  float64     `json:"rectangleFactor,omitempty"`
+		Warnings   []string    `json:"warnings,omitempty"`
+	}{Trials: s.Trials, Invalid: s.Invalid, Outputs: s.Outputs}
+	if s.Covariance != nil {
+		for i := range s.Covariance.SymmetricDim() {
+			out.Covariance = append(out.Covariance, mat.Row(nil, i, s.Covariance))
+		}
+	}
+	if s.Ellipse != nil && s.Rectangle != nil {
+		out.Ellipse, out.Rectangle = s.Ellipse.K, s.Rectangle.K
+	}
+	for _, w := range s.Warnings {
+		out.Warnings = append(out.Warnings, w.Error())
+	}
+	return json.Marshal(out)
+}
+
 // An Output is the simulated distribution of one measurand.
 type Output struct {
-	Name, Unit          string
-	Estimate            float64 // mean of the trials (JCGM 101 7.6)
-	StandardUncertainty float64 // standard deviation of the trials
+	Name                string  `json:"name,omitempty"`
+	Unit                string  `json:"unit,omitempty"`
+	Estimate            float64 `json:"estimate"`            // mean of the trials (JCGM 101 7.6)
+	StandardUncertainty float64 `json:"standardUncertainty"` // standard deviation of the trials
 
-	Coverage  float64  // coverage probability of the intervals
-	Symmetric Interval // probabilistically symmetric: equal tails (JCGM 101 7.7.2)
-	Shortest  Interval // the shortest interval (JCGM 101 7.7.4)
+	Coverage  float64  `json:"coverageProbability"` // of the intervals
+	Symmetric Interval `json:"symmetric"`           // probabilistically symmetric: equal tails (JCGM 101 7.7.2)
+	Shortest  Interval `json:"shortest"`            // the shortest interval (JCGM 101 7.7.4)
 
-	Quantiles []float64 // at the probabilities that were asked for
-	Histogram Histogram
+	Quantiles []float64 `json:"quantiles,omitempty"` // at the probabilities that were asked for
+	Histogram Histogram `json:"histogram"`
 
 	// Sampling is the standard uncertainty of the figures above that comes from the
 	// limited number of trials.
-	Sampling Sampling
+	Sampling Sampling `json:"sampling"`
 }
 
 // Sampling is the standard uncertainty of simulated figures, from the number of
 // trials alone. Another seed moves them by about as much.
 type Sampling struct {
-	Estimate            float64 // u/√M
-	StandardUncertainty float64 // from the fourth moment of the trials
-	Lower, Upper        float64 // ends of the symmetric interval, from neighbouring trials
+	Estimate            float64 `json:"estimate"`            // u/√M
+	StandardUncertainty float64 `json:"standardUncertainty"` // from the fourth moment of the trials
+	Lower               float64 `json:"lower"`               // end of the symmetric interval, from neighbouring trials
+	Upper               float64 `json:"upper"`
 }
 
 // String returns name, estimate, standard uncertainty and the symmetric interval, in
@@ -83,9 +112,11 @@ func (o Output) String() string {
 
 // A Histogram counts trials in bins of one width.
 type Histogram struct {
-	Lower, Width float64 // lower edge of the first bin; width of each
-	Counts       []int
-	Below, Above int // trials outside all bins
+	Lower  float64 `json:"lower"` // edge of the first bin
+	Width  float64 `json:"width"` // of each bin
+	Counts []int   `json:"counts"`
+	Below  int     `json:"below"` // trials outside all bins
+	Above  int     `json:"above"`
 }
 
 // Bins returns each bin as its interval and the probability density in it, from
