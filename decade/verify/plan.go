@@ -145,21 +145,35 @@ func (p *planner) bySteps() []int {
 // closures are settings of two dials of neighbouring steps, so that the smaller of the
 // two is still read with some resolution, and all dials at their highest positions. Of
 // a ladder the middle and the last position take part, of a code the positions that
-// the minimal plan leaves out. The dials of a box with one dial meet themselves: they
-// are dialled again.
+// the minimal plan leaves out. A dial that no other one can meet is dialled again.
 func (p *planner) closures() {
 	order := p.bySteps()
-	for k := range len(order) - 1 {
-		p.pair(order[k], order[k+1])
+	met := make(map[int]bool)
+	for k, d := range order {
+		for _, e := range order[k+1:] {
+			if !p.oneSwitch(d, e) {
+				p.pair(d, e)
+				met[d], met[e] = true, true
+				break
+			}
+		}
 	}
-	if len(order) == 1 {
-		for _, at := range p.checks(order[0]) {
-			p.closure(p.Box.Zero(), order[0], at)
+	for _, d := range order {
+		if met[d] {
+			continue
+		}
+		for _, at := range p.checks(d) {
+			p.closure(p.Box.Zero(), d, at)
 		}
 	}
 	if s := p.highest(); p.count[s] == 0 {
 		p.add(s, forClosure)
 	}
+}
+
+// oneSwitch tells whether two dials are ranges of one switch, which cannot meet.
+func (p *planner) oneSwitch(d, e int) bool {
+	return p.u.dials[d].Switch != "" && p.u.dials[d].Switch == p.u.dials[e].Switch
 }
 
 // pair reads two dials at their check positions together.
@@ -173,8 +187,7 @@ func (p *planner) pair(d, e int) {
 	}
 }
 
-// closure adds the setting with one more dial off zero; ranges of one switch cannot
-// meet.
+// closure adds the setting with one more dial off zero.
 func (p *planner) closure(s decade.Setting, dial, position int) {
 	if s, err := s.With(dial, position); err == nil {
 		p.add(s, forClosure)

@@ -217,6 +217,7 @@ func TestPlans(t *testing.T) {
 	ladder := newBox(t, decade.Decade{Step: 100}, decade.Decade{Step: 10}, decade.Decade{Step: 1})
 	coded := newBox(t, decade.Decade{Step: 10, Code: decade.Code1225()}, decade.Decade{Step: 1, Code: decade.Code1225()})
 	shared := newBox(t, decade.Decade{Step: 100, Positions: 9, Switch: "A"}, decade.Decade{Step: 10, Positions: 9, Switch: "A"}, decade.Decade{Step: 1})
+	ranges := newBox(t, decade.Decade{Step: 100, Positions: 2, Switch: "A"}, decade.Decade{Step: 10, Positions: 2, Switch: "A"})
 	single := newBox(t, decade.Decade{Step: 1, Positions: 4})
 	one := newBox(t, decade.Decade{Step: 1, Positions: 1})
 	for _, c := range []struct {
@@ -227,7 +228,8 @@ func TestPlans(t *testing.T) {
 	}{
 		{"ladders", ladder, 1 + 30 + 1, 1 + 30, 31 + 4 + 1 + 1, 6},
 		{"codes", coded, 1 + 20 + 1, 1 + 8, 9 + 6 + 1, 7},
-		{"shared switch", shared, 1 + 28 + 1, 1 + 28, 29 + 3 + 1, 4},
+		{"shared switch", shared, 1 + 28 + 1, 1 + 28, 29 + 4 + 1, 5},
+		{"two ranges alone", ranges, 1 + 4 + 1, 1 + 4, 5 + 4 + 1, 5},
 		{"one dial", single, 1 + 4 + 1, 1 + 4, 5 + 2 + 1, 3},
 		{"one step", one, 1 + 1 + 1, 1 + 1, 2 + 1 + 1, 2},
 	} {
