@@ -1,0 +1,94 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"io"
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// WriteLaTeX writes the budget as a plain tabular with the result below it, for any
+// LaTeX without packages. Names, units and notes may hold anything: what LaTeX would
+// take as a command is escaped, and the signs of measurement (Ω, µ, °, ±, Greek
+// letters) are written as mathematics.
+func (b *Budget) WriteLaTeX(w io.Writer) error {
+	var s strings.Builder
+	row := func(cells []string) { s.WriteString(strings.Join(cells, " & ") + " \\\\\n") }
+	s.WriteString("\\begin{tabular}{lrrclrrrr}\n\\hline\n")
+	row(append(slices.Clone(columns), "Share of variance"))
+	s.WriteString("\\hline\n")
+	shown, rest, share := b.folded()
+	for _, c := range shown {
+		row(append(latexCells(c.cells(b.Unit)), latexNumber(fmt.Sprintf("%.2f %%", 100*c.Share))))
+	}
+	s.WriteString("\\hline\n")
+	row(append(latexCells(b.lastCells()), ""))
+	s.WriteString("\\hline\n\\end{tabular}\n")
+	if rest > 0 {
+		fmt.Fprintf(&s, "\n%s\n", latexNumber(restLine(rest, share)))
+	}
+	for _, line := range b.statement() {
+		fmt.Fprintf(&s, "\n%s\n", latexNumber(line))
+	}
+	for _, warning := range b.Warnings {
+		fmt.Fprintf(&s, "\nWarning: %s\n", latexText(bare(warning)))
+	}
+	_, err := io.WriteString(w, s.String())
+	return err
+}
+
+// latexCells escapes the cells of a row; name, type and distribution hold no numbers.
+func latexCells(cells []string) []string {
+	out := make([]string, len(cells))
+	for i, c := range cells {
+		switch i {
+		case 0, 3, 4:
+			out[i] = latexText(c)
+		default:
+			out[i] = latexNumber(c)
+		}
+	}
+	return out
+}
+
+var exponent = regexp.MustCompile(`([\d)])e([-+]?\d+)\b`)
+
+// latexNumber writes a text with numbers: 1.2e-7 as a product with a power of ten, and
+// signs as minus signs.
+func latexNumber(text string) string {
+	var b strings.Builder
+	last := 0
+	for _, m := range exponent.FindAllStringSubmatchIndex(text, -1) {
+		b.WriteString(latexSigned(text[last:m[3]]))
+		b.WriteString("$\\times10^{" + strings.TrimPrefix(text[m[4]:m[5]], "+") + "}$")
+		last = m[1]
+	}
+	b.WriteString(latexSigned(text[last:]))
+	return b.String()
+}
+
+var sign = regexp.MustCompile(`(^|[ (])-(\d)`)
+
+func latexSigned(text string) string {
+	return latexText(sign.ReplaceAllString(text, "$1−$2"))
+}
+
+func latexText(text string) string { return latexSigns.Replace(text) }
+
+// latexSigns escapes what LaTeX gives a meaning, a bracket or star after the end of a
+// row included, and ligatures of dashes.
+var latexSigns = strings.NewReplacer(
+	"\\", "\\textbackslash{}", "{", "\\{", "}", "\\}", "$", "\\$", "&", "\\&", "#", "\\#", "%", "\\%", "_", "\\_",
+	"~", "\\textasciitilde{}", "^", "\\textasciicircum{}", "<", "$<$", ">", "$>$", "|", "$|$", "\"", "''", "[", "{[}", "*", "{*}", "-", "{-}",
+	"\n", " ", "\r", " ", "\t", " ", "\x00", "", "\x7f", "",
+	"−", "$-$", "±", "$\\pm$", "·", "$\\cdot$", "×", "$\\times$", "√", "$\\surd$", "∞", "$\\infty$", "≤", "$\\le$", "≥", "$\\ge$",
+	"°", "$^\\circ$", "²", "$^2$", "³", "$^3$", "⁻", "$^-$", "¹", "$^1$", "½", "1/2", "…", "\\dots{}", "–", "--", "—", "---",
+	"Ω", "$\\Omega$", "\u2126", "$\\Omega$", "µ", "$\\mu$", "μ", "$\\mu$",
+	"Δ", "$\\Delta$", "Σ", "$\\Sigma$", "Φ", "$\\Phi$", "Θ", "$\\Theta$", "α", "$\\alpha$", "β", "$\\beta$", "γ", "$\\gamma$",
+	"δ", "$\\delta$", "ε", "$\\varepsilon$", "η", "$\\eta$", "θ", "$\\theta$", "κ", "$\\kappa$", "λ", "$\\lambda$", "ν", "$\\nu$",
+	"π", "$\\pi$", "ρ", "$\\rho$", "σ", "$\\sigma$", "τ", "$\\tau$", "φ", "$\\varphi$", "χ", "$\\chi$", "ω", "$\\omega$",
+)
