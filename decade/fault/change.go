@@ -1,0 +1,277 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"math"
+
+	"example.com/ohmwright/decade"
+)
+
+// change is what faults do to the circuit of a box.
+type change struct {
+	l         *layout
+	ohms      []float64 // of the elements; +Inf: open
+	bridges   []edge
+	contacts  []contactChange
+	links     []float64     // Ω more in each link; +Inf: open
+	positions map[int][]tap // where the wiper of a dial really is
+	gain      float64
+}
+
+// tap is a tap of one of the dials of a unit; which −1: none, between contacts.
+type tap struct{ which, number int }
+
+// contactChange is resistance in a contact. Of a ladder: at a position, or at all (−1). Of
+// a code: in the contact of an element, or in all contacts at a position.
+type contactChange struct {
+	dial, position, element int
+	ohms                    float64 // +Inf: open
+	overlap                 bool    // the tap below is touched too
+}
+
+// touch is the resistance of a bridge or short of 0 Ω.
+const touch = 1e-6
+
+func (l *layout) unchanged() *change {
+	c := &change{l: l, ohms: make([]float64, len(l.elements)), links: make([]float64, len(l.links)), gain: 1}
+	for i, e := range l.elements {
+		c.ohms[i] = e.ohms
+	}
+	return c
+}
+
+// apply adds a fault. A place that does not exist, or a value that makes no sense, is an
+// error.
+func (c *change) apply(op string, f Fault) error {
+	if err := c.check(op, f); err != nil {
+		return err
+	}
+	l := c.l
+	switch f.Kind {
+	case Drift, Unsteady:
+		c.ohms[l.elementAt(f.A.Dial, f.A.Number)] += f.Value
+	case WrongPart:
+		c.ohms[l.elementAt(f.A.Dial, f.A.Number)] = f.Value
+	case Shorted:
+		e := l.elements[l.elementAt(f.A.Dial, f.A.Number)]
+		c.bridges = append(c.bridges, edge{e.a, e.b, 1 / touch})
+	case OpenElement:
+		c.ohms[l.elementAt(f.A.Dial, f.A.Number)] = math.Inf(1)
+	case ElementLeak:
+		e := l.elements[l.elementAt(f.A.Dial, f.A.Number)]
+		c.bridges = append(c.bridges, edge{e.a, e.b, 1 / max(touch, f.Value)})
+	case Overloaded:
+		for j := 1; j <= f.A.Number; j++ {
+			c.ohms[l.elementAt(f.A.Dial, j)] *= 1 + f.Value
+		}
+	case DialDrift:
+		for i := l.first[f.A.Dial]; i < l.first[f.A.Dial+1]; i++ {
+			c.ohms[i] *= 1 + f.Value
+		}
+	case BoxDrift, Aged:
+		c.gain *= 1 + f.Value
+	case ElementsExchanged:
+		a, b := l.elementAt(f.A.Dial, f.A.Number), l.elementAt(f.B.Dial, f.B.Number)
+		c.ohms[a], c.ohms[b] = c.ohms[b], c.ohms[a]
+	case DialLeak:
+		u, w := l.unitOf(f.A.Dial)
+		c.bridges = append(c.bridges, edge{u.taps[w][0], u.taps[w][len(u.taps[w])-1], 1 / max(touch, f.Value)})
+	case TerminalLeak:
+		n := len(l.nodes)
+		c.bridges = append(c.bridges, edge{n - 2, n - 1, 1 / max(touch, f.Value)})
+	case Bridge, DialBridge, CaseLeak:
+		c.bridges = append(c.bridges, edge{l.nodeAt(f.A), l.nodeAt(f.B), 1 / max(touch, f.Value)})
+	case Series:
+		c.series(f.A, f.Value)
+	case OpenPath:
+		c.series(f.A, math.Inf(1))
+	case Contact, OpenContact, Overlap:
+		c.contacts = append(c.contacts, contactOf(f))
+	case Slip, TapsExchanged:
+		c.move(f)
+	}
+	return nil
+}
+
+func contactOf(f Fault) contactChange {
+	out := contactChange{dial: f.A.Dial, position: f.A.Number, ohms: f.Value, overlap: f.Kind == Overlap}
+	if f.A.Part == Element {
+		out.position, out.element = -2, f.A.Number
+	}
+	switch f.Kind {
+	case OpenContact:
+		out.ohms = math.Inf(1)
+	case Overlap:
+		out.ohms = 0
+	}
+	return out
+}
+
+// series puts ohms into a link, or the link beside a terminal or after a wiper.
+func (c *change) series(p Place, ohms float64) {
+	at := p.Number
+	switch p.Part {
+	case Terminal:
+		at = (p.Number - 1) * (len(c.links) - 1)
+	case Wiper, WholeDial:
+		for i, u := range c.l.units {
+			for _, d := range u.dials {
+				if d == p.Dial {
+					at = i
+					if u.wiper == u.out {
+						at = i + 1
+					}
+				}
+			}
+		}
+	case WholeBox:
+		at = 0
+	}
+	c.links[at] += ohms
+}
+
+// What happens beyond the last contact of a slipped dial, as Number of its Place.
+const (
+	SlipOpens = 0 // there is no contact
+	SlipWraps = 1 // the switch turns all round
+)
+
+// move changes which tap a wiper stands on.
+func (c *change) move(f Fault) {
+	if f.Kind == TapsExchanged {
+		m := c.mapped(f.A.Dial)
+		a, b := f.A.Number, f.B.Number
+		m[a], m[b] = m[b], m[a]
+		return
+	}
+	// The positions of a switch in order of turning: the taps of its second range down
+	// to the common zero, then up those of the first.
+	u, _ := c.l.unitOf(f.A.Dial)
+	high, low := c.l.decades[u.dials[0]].Positions, 0
+	if len(u.dials) == 2 {
+		low = -c.l.decades[u.dials[1]].Positions
+	}
+	for w, d := range u.dials {
+		m := c.mapped(d)
+		for p := range m {
+			at := p
+			if w == 1 {
+				at = -p
+			}
+			m[p] = slipped(at+int(f.Value), low, high, f.A.Number == SlipWraps)
+		}
+	}
+}
+
+func slipped(at, low, high int, wraps bool) tap {
+	if n := high - low + 1; wraps {
+		at = low + ((at-low)%n+n)%n
+	}
+	switch {
+	case at < low || at > high:
+		return tap{which: -1}
+	case at < 0:
+		return tap{1, -at}
+	}
+	return tap{0, at}
+}
+
+func (c *change) mapped(dial int) []tap {
+	if c.positions == nil {
+		c.positions = make(map[int][]tap)
+	}
+	if m := c.positions[dial]; m != nil {
+		return m
+	}
+	_, which := c.l.unitOf(dial)
+	m := make([]tap, c.l.decades[dial].Positions+1)
+	for i := range m {
+		m[i] = tap{which, i}
+	}
+	c.positions[dial] = m
+	return m
+}
+
+// edges appends the resistors of the circuit at a setting.
+func (c *change) edges(dst []edge, s decade.Setting) []edge {
+	l := c.l
+	for i, e := range l.elements {
+		if g := 1 / c.ohms[i]; g > 0 {
+			dst = append(dst, edge{e.a, e.b, g})
+		}
+	}
+	for i, e := range l.links {
+		if x := c.links[i]; x != 0 {
+			e.g = 1 / (l.contact + x)
+		}
+		dst = append(dst, e)
+	}
+	for i := range l.units {
+		if u := &l.units[i]; u.wiper >= 0 {
+			dst = c.wiper(dst, u, s)
+		} else {
+			dst = c.shorts(dst, u, s)
+		}
+	}
+	return append(dst, c.bridges...)
+}
+
+// wiper appends the contact of a ladder.
+func (c *change) wiper(dst []edge, u *unit, s decade.Setting) []edge {
+	which, p := 0, 0
+	for w, d := range u.dials {
+		if q := s.Position(d); q > 0 {
+			which, p = w, q
+		}
+	}
+	dial := u.dials[which]
+	ohms := c.l.contact
+	below := false
+	for _, x := range c.contacts {
+		if x.position == -1 && x.dial == dial || x.position == p && (x.dial == dial || p == 0 && x.dial == u.dials[0]) {
+			ohms += x.ohms
+			below = below || x.overlap
+		}
+	}
+	at := tap{which, p}
+	if m := c.positions[dial]; m != nil {
+		at = m[p]
+	}
+	if at.which < 0 {
+		return dst
+	}
+	taps := u.taps[at.which]
+	if below && at.number > 0 {
+		dst = append(dst, edge{u.wiper, taps[at.number-1], 1 / c.l.contact})
+	}
+	if g := 1 / ohms; g > 0 {
+		dst = append(dst, edge{u.wiper, taps[at.number], g})
+	}
+	return dst
+}
+
+// shorts appends the closed contacts of a code.
+func (c *change) shorts(dst []edge, u *unit, s decade.Setting) []edge {
+	dial := u.dials[0]
+	p := s.Position(dial)
+	if m := c.positions[dial]; m != nil {
+		if m[p].which < 0 {
+			return dst // no contact is closed: all elements are in circuit
+		}
+		p = m[p].number
+	}
+	for _, gp := range c.l.gaps(dial, p) {
+		ohms := c.l.contact
+		for _, x := range c.contacts {
+			if x.dial == dial && (x.position == -1 || x.position == p || x.element >= gp.from && x.element <= gp.to) {
+				ohms += x.ohms
+			}
+		}
+		if g := 1 / ohms; g > 0 {
+			dst = append(dst, edge{u.taps[0][gp.from-1], u.taps[0][gp.to], g})
+		}
+	}
+	return dst
+}

@@ -1,0 +1,107 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import "math"
+
+// check refuses a fault that the box cannot have.
+func (c *change) check(op string, f Fault) error {
+	if f.Kind == Healthy || f.Kind >= numKinds {
+		return &Error{op, "fault", float64(f.Kind), because(ErrDomain, "kind %v; expected a kind of fault", f.Kind)}
+	}
+	for _, v := range []float64{f.Value, f.Scatter} {
+		if !finite(v) {
+			return &Error{op, f.Kind.String(), v, because(ErrNotFinite, "%v; expected a finite number", v)}
+		}
+	}
+	if f.Scatter < 0 {
+		return &Error{op, f.Kind.String() + ": scatter", f.Scatter, because(ErrDomain, "%v Ω; expected 0 or more", f.Scatter)}
+	}
+	if err := c.checkPlaces(op, f); err != nil {
+		return err
+	}
+	return c.checkValue(op, f)
+}
+
+func (c *change) checkPlaces(op string, f Fault) error {
+	ok := true
+	switch f.Kind {
+	case Drift, WrongPart, Shorted, OpenElement, Unsteady, Overloaded, ElementLeak:
+		ok = c.isElement(f.A)
+	case ElementsExchanged:
+		ok = c.isElement(f.A) && c.isElement(f.B) && f.A != f.B
+	case DialDrift, DialLeak, Slip:
+		ok = c.isDial(f.A)
+	case Series, OpenPath:
+		ok = c.isPath(f.A)
+	case Contact, OpenContact:
+		ok = c.isPosition(f.A) || c.isElement(f.A) && !c.l.decades[f.A.Dial].Tapped()
+	case Overlap:
+		ok = c.isPosition(f.A) && f.A.Number > 0 && c.l.decades[f.A.Dial].Tapped()
+	case TapsExchanged:
+		ok = c.isPosition(f.A) && c.isPosition(f.B) && f.A.Dial == f.B.Dial && f.A != f.B && c.l.decades[f.A.Dial].Tapped()
+	case Bridge, DialBridge, CaseLeak:
+		a, b := c.l.nodeAt(f.A), c.l.nodeAt(f.B)
+		ok = a >= 0 && b >= 0 && a != b
+	}
+	if !ok {
+		return &Error{op, f.Kind.String(), float64(f.A.Number), because(ErrPlace, "at %q and %q; expected places of the box that can have it", f.A.In(c.l.box), f.B.In(c.l.box))}
+	}
+	return nil
+}
+
+func (c *change) isDial(p Place) bool { return p.Dial >= 0 && p.Dial < len(c.l.decades) }
+func (c *change) isElement(p Place) bool {
+	return p.Part == Element && c.l.elementAt(p.Dial, p.Number) >= 0
+}
+func (c *change) isPosition(p Place) bool {
+	return p.Part == Position && c.isDial(p) && p.Number >= 0 && p.Number <= c.l.decades[p.Dial].Positions
+}
+
+func (c *change) isPath(p Place) bool {
+	switch p.Part {
+	case WholeBox:
+		return true
+	case Terminal:
+		return p.Number == 1 || p.Number == 2
+	case Link:
+		return p.Number >= 0 && p.Number < len(c.links)
+	case Wiper, WholeDial:
+		return c.isDial(p)
+	}
+	return false
+}
+
+func (c *change) checkValue(op string, f Fault) error {
+	refuse := func(expected string) error {
+		return &Error{op, f.Kind.String(), f.Value, because(ErrDomain, "%v; expected %s", f.Value, expected)}
+	}
+	switch f.Kind {
+	case Drift, Unsteady:
+		if r := c.ohms[c.l.elementAt(f.A.Dial, f.A.Number)]; !(r+f.Value > 0) {
+			return refuse("more than minus the element, in ohms")
+		}
+	case WrongPart:
+		if !(f.Value > 0) {
+			return refuse("more than 0 Ω")
+		}
+	case Contact, ElementLeak, DialLeak, TerminalLeak, Bridge, DialBridge, CaseLeak:
+		if f.Value < 0 {
+			return refuse("0 Ω or more")
+		}
+	case Series:
+		if !(c.l.contact+f.Value > 0) {
+			return refuse("0 Ω or more")
+		}
+	case Overloaded, DialDrift, BoxDrift, Aged:
+		if !(f.Value > -1) {
+			return refuse("a fraction above -1")
+		}
+	case Slip:
+		if f.Value == 0 || f.Value != math.Trunc(f.Value) || math.Abs(f.Value) > 255 {
+			return refuse("a whole number of positions other than 0")
+		}
+	}
+	return nil
+}

@@ -1,0 +1,307 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+)
+
+// Search says how faults are looked for. The zero Search is what [Diagnose] uses.
+type Search struct {
+	// Weights are the prior weights of the kinds; nil: DefaultWeights.
+	Weights Weights
+	// Faults is the largest number of faults at once, 1 or 2; 0: 2.
+	Faults int
+	// Distance is the difference of −2·ln likelihood (of χ², that is) between best fits
+	// below which two hypotheses cannot be told apart; 0: 5.
+	Distance float64
+	// Strapped is the terminal that the case is joined to, 1 or 2; 0: it floats, and
+	// leakage to it does not show.
+	Strapped int
+}
+
+// A Diagnosis says what the readings of a box say about its inside.
+type Diagnosis struct {
+	Healthy     bool    // no fault is more probable than none
+	Probability float64 // of the healthy box
+	Causes      []Cause // most probable first; where Healthy they are the remaining doubt
+
+	// Next is the setting whose reading would separate the leading causes best, and
+	// Advice says how to take it, with the cautions. It is not valid where no reading
+	// at the terminals helps.
+	Next   decade.Setting
+	Advice string
+
+	ChiSquared float64 // of the readings under the leading hypothesis
+	Readings   int
+	Weights    Weights // that were used
+	Warnings   []error
+}
+
+// A Cause is what may be wrong. Hypotheses that the readings cannot tell apart are one
+// cause.
+type Cause struct {
+	Kind        Kind
+	Faults      []Fault   // the most probable: one, or two at once, with fitted values
+	Equal       [][]Fault // what cannot be told apart from it, most probable first
+	Probability float64   // of all of them
+	Value       uncertainty.Quantity
+	Sentence    string
+	Settings    []decade.Setting // read, that speak for it, strongest first
+}
+
+// Odds returns the probability of the cause against all else: p/(1 − p).
+func (c Cause) Odds() float64 { return c.Probability / (1 - c.Probability) }
+
+// Places lists the parts of the box that the cause is about, those of equal hypotheses
+// included, each once.
+func (c Cause) Places() []Place {
+	var out []Place
+	for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
+		for _, f := range faults {
+			for _, p := range []Place{f.A, f.B} {
+				if p.Part != NoPart && !slices.Contains(out, p) {
+					out = append(out, p)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// String returns the probability and the sentence.
+func (c Cause) String() string {
+	return fmt.Sprintf("%.1f %%: %s", 100*c.Probability, c.Sentence)
+}
+
+// Diagnose looks for the causes of the readings of a report with the default [Search].
+func Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, error) {
+	return Search{}.Diagnose(ctx, r)
+}
+
+// Diagnose ranks what may be wrong with the box of a report. The readings of the last
+// stage in it are used.
+//
+// A hypothesis gets the score
+//
+//	−2·ln L + penalty − 2·ln w
+//
+// with L the likelihood of the readings at its best fit, given the uncertainties of the
+// meter and the class of the elements, and w the prior weight of its kind against that of
+// a healthy box, shared by the places of the kind. The penalty for freedom is
+//
+//	2·ln( |v|·range / (√(2π)·u) )
+//
+// for each fitted value v with its standard uncertainty u: the Occam factor of a prior
+// that is even in the logarithm of v, over fifteen powers of ten for ohms and five for
+// fractions (range is their natural logarithm). Probabilities are exp(−score/2), to a sum
+// of 1. A drift inside the class is no fault.
+//
+// It is an error if there is no report, if nothing was read with a value ([ErrOpen],
+// [ErrEmpty]), if the readings determine nothing ([ErrUndetermined]), or if the context
+// ends.
+func (o Search) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, error) {
+	o, err := o.complete()
+	if err != nil {
+		return nil, err
+	}
+	if ctx == nil {
+		return nil, &Error{"Diagnose", "context", 0, because(ErrEmpty, "nil; expected a context")}
+	}
+	if r == nil || r.Box == nil {
+		return nil, &Error{"Diagnose", "report", 0, because(ErrEmpty, "nil, or without a box; expected one made by verify.Evaluate")}
+	}
+	ev, err := gather(r)
+	if err != nil {
+		return nil, err
+	}
+	m := newModel(r.Box, ev.settings, o.Strapped)
+	d, err := o.diagnose(ctx, m, ev)
+	if err != nil {
+		return nil, err
+	}
+	d.polarity(r)
+	return d, nil
+}
+
+func (o Search) complete() (Search, error) {
+	const op = "Diagnose"
+	if o.Weights == nil {
+		o.Weights = DefaultWeights()
+	}
+	if err := o.Weights.check(op); err != nil {
+		return o, err
+	}
+	if o.Faults == 0 {
+		o.Faults = 2
+	}
+	if o.Distance == 0 {
+		o.Distance = 5
+	}
+	switch {
+	case o.Faults < 1 || o.Faults > 2:
+		return o, &Error{op, "faults", float64(o.Faults), because(ErrDomain, "%d; expected 1 or 2, or 0 for 2", o.Faults)}
+	case !finite(o.Distance):
+		return o, &Error{op, "distance", o.Distance, because(ErrNotFinite, "%v; expected a finite number", o.Distance)}
+	case o.Distance < 0:
+		return o, &Error{op, "distance", o.Distance, because(ErrDomain, "%v; expected more than 0, or 0 for 5", o.Distance)}
+	case o.Strapped < 0 || o.Strapped > 2:
+		return o, &Error{op, "strapped", float64(o.Strapped), because(ErrDomain, "%d; expected terminal 1 or 2, or 0 for a floating case", o.Strapped)}
+	}
+	return o, nil
+}
+
+// diagnose works on evidence and a model for the same settings.
+func (o Search) diagnose(ctx context.Context, m *model, ev *evidence) (*Diagnosis, error) {
+	p, err := newPosterior(m, ev)
+	if err != nil {
+		return nil, err
+	}
+	s := newSearch(p, o)
+	list, err := s.run(ctx)
+	if err != nil {
+		return nil, err
+	}
+	d := &Diagnosis{Healthy: list[0].kind() == Healthy, Readings: p.n, Weights: o.Weights}
+	for _, g := range s.groups(list) {
+		if g.list[0].kind() == Healthy {
+			d.Probability = g.probability
+			continue
+		}
+		d.Causes = append(d.Causes, s.cause(g))
+	}
+	d.ChiSquared = list[0].chi
+	d.advise(s, list)
+	d.warn(s, list[0])
+	return d, nil
+}
+
+const (
+	mostSettings = 12
+	speaks       = 2 // standard uncertainties of a reading
+)
+
+func (s *search) cause(g *group) Cause {
+	lead := g.list[0]
+	c := Cause{Kind: lead.kind(), Faults: lead.faults, Probability: g.probability, Value: s.value(lead), Settings: s.speakFor(lead)}
+	for _, h := range g.list[1:] {
+		c.Equal = append(c.Equal, h.faults)
+	}
+	c.Sentence = sentence(s.m.l.box, c)
+	return c
+}
+
+// value is the fitted value of the first fault as a quantity; none where there is none.
+func (s *search) value(h *hypothesis) uncertainty.Quantity {
+	f := h.faults[0]
+	if !f.fitted() || len(h.u) == 0 || !finite(h.u[0]) || h.u[0] <= 0 {
+		return uncertainty.Quantity{}
+	}
+	src := uncertainty.Source{Name: f.Kind.String() + ", " + f.A.In(s.m.l.box), Distribution: uncertainty.Normal(f.Value, h.u[0]), Note: "fitted to the readings"}
+	if f.B.Part != NoPart {
+		src.Name += " and " + f.B.In(s.m.l.box)
+	}
+	if f.Kind.unit() == "Ω" {
+		src.Unit = "Ω"
+	}
+	if f.logarithmic() && f.Value < 2*h.u[0] { // a touch: not less than nothing
+		src.Distribution = uncertainty.Between(0, f.Value+2*h.u[0])
+	}
+	return src.Input()
+}
+
+// speakFor lists the settings that the fault changes by more than a reading is uncertain,
+// or that are open with it, strongest first.
+func (s *search) speakFor(h *hypothesis) []decade.Setting {
+	type weighted struct {
+		s decade.Setting
+		x float64
+	}
+	var list []weighted
+	for k, x := range s.m.settings {
+		strength := 0.0
+		for _, i := range s.rows[k] {
+			strength = max(strength, math.Abs(h.sig[k])/math.Sqrt(s.ev.cov.At(i, i)))
+		}
+		for _, o := range s.ev.open {
+			if o.setting == k && s.ev.openShort(o, s.m.base[k]+h.sig[k]) == 0 {
+				strength = math.Inf(1)
+			}
+		}
+		if strength > speaks {
+			list = append(list, weighted{x, strength})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b weighted) int {
+		switch {
+		case a.x > b.x:
+			return -1
+		case a.x < b.x:
+			return 1
+		}
+		return 0
+	})
+	var out []decade.Setting
+	for _, w := range list[:min(mostSettings, len(list))] {
+		out = append(out, w.s)
+	}
+	return out
+}
+
+// advise sets the next reading.
+func (d *Diagnosis) advise(s *search, list []*hypothesis) {
+	next, ok := s.next(newProbe(s.m.l), list)
+	d.Advice = "No further reading at the terminals separates what is left: look inside."
+	if len(list) < 2 {
+		d.Advice = "One cause is left: look there, and read the whole box again after the repair."
+	}
+	if d.Healthy {
+		d.Advice = "Nothing to look for: no fault is more probable than a healthy box."
+	}
+	if ok {
+		d.Next = next
+		d.Advice = fmt.Sprintf("Dial %v next: its reading separates the leading causes best. ", next)
+		if slices.Contains(s.m.settings, next) {
+			d.Advice = fmt.Sprintf("Dial %v again, after turning every dial away and back: this separates the leading causes best. ", next)
+		}
+		d.Advice += caution
+	}
+}
+
+// caution goes with every advice to take a reading.
+const caution = "Disconnect the box from everything and discharge it first; keep the test current within the rating of the smallest dial in use. " +
+	"An insulation tester goes between the joined terminals and the case only, within the rating of the box: it carries dangerous voltage. Local codes and licensed practice come first."
+
+// warn names what limits the answer.
+func (d *Diagnosis) warn(s *search, best *hypothesis) {
+	add := func(sentinel error, format string, args ...any) {
+		d.Warnings = append(d.Warnings, &Error{"Diagnose", "", 0, because(sentinel, format, args...)})
+	}
+	if s.m.assumed {
+		add(ErrNotStated, "a dial without a class: its elements are taken as good within %v %%", 100*assumedClass)
+	}
+	if s.m.l.box.Spec().ResidualTolerance == 0 {
+		add(ErrNotStated, "limits of the residual resistance: it is taken as good within %s", ohms(s.m.half[s.q-1]))
+	}
+	law := distuv.ChiSquared{K: float64(s.n)}
+	if best.chi > law.Quantile(0.9999) {
+		add(ErrUnexplained, "χ² is %.4g for %d readings: the leading cause does not explain them all; more may be wrong than %d faults, or the meter", best.chi, s.n, s.opt.Faults)
+	}
+	ladder := 0
+	for _, dec := range s.m.l.decades {
+		ladder += dec.NumElements()
+	}
+	if len(s.m.settings) < ladder/2 {
+		add(ErrUndetermined, "%d settings read for %d elements: many causes cannot be told apart; every position of every dial and some mixed settings can", len(s.m.settings), ladder)
+	}
+}

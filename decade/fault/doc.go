@@ -1,0 +1,52 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+// Package fault finds out what is wrong inside a decade box from readings at its
+// terminals.
+//
+//	d, err := fault.Diagnose(ctx, report) // of verify.Evaluate
+//	for _, c := range d.Causes {
+//		fmt.Println(c)
+//	}
+//	fmt.Println(d.Advice) // which setting to read next, and how
+//
+// # The circuit
+//
+// The box is an electrical network in which every tap, wiper and link is a node. Any two
+// nodes can be bridged, any element open, shorted, drifted, replaced or exchanged, any
+// contact or wire resistive or open, any knob slipped ([Kind] lists them). [Predict] says
+// what a setting reads with given faults. It solves the network by eliminating nodes
+// without a subtraction, so that 1 mΩ beside 1 TΩ costs no digits.
+//
+// # Hypotheses
+//
+// [Diagnose] predicts the readings under every single fault of every kind at every place,
+// and under two faults at once where a second one pays. A hypothesis counts by the
+// likelihood of the readings given their uncertainties, the class of the elements (a
+// drift inside the class is no fault), a penalty for what was fitted, and the prior weight
+// of its kind; [Search] and [Weights] say how. Hypotheses whose best fits differ by less
+// than 5 in χ² are one [Cause]: the readings cannot tell them apart. Classes to expect are
+// the drift, wrong part, leak or cracked joint of one element; the contact at the last tap
+// and the last element; leads, posts, links and wipers; the gain of the meter and the
+// whole box. Equal steps exchanged in a ladder, and leakage to a floating case, do not
+// show at the terminals and count as healthy.
+//
+// Large faults are fitted with their own circuit, others by the linear account of the
+// healthy one. Two faults are looked for as pairs with at least one of the twelve best
+// single faults; fewer than all pairs, which is compared with all pairs on a small box in
+// the tests. How often the cause is found, by kind and size, is in the table that
+// TestRates prints.
+//
+// # Training
+//
+// A [Specimen] is a simulated box with faults of your choice and a meter with the errors
+// that its limits allow.
+//
+// # Safety
+//
+// Disconnect the box from everything and discharge it before it is measured or opened.
+// Keep the test current within the rating of the smallest dial in use. Insulation testers
+// carry dangerous voltage: joined terminals to case only, within the rating of the box.
+// Cleaning solvents burn, old boards may hold asbestos, old contacts cadmium or beryllium.
+// Local codes and licensed practice come first.
+package fault

@@ -1,0 +1,146 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+)
+
+// evidence is what readings say, in plain numbers.
+type evidence struct {
+	settings []decade.Setting // each once
+	obs      []observation
+	open     []limit
+	cov      *mat.SymDense // of obs: meter and contacts, without the box
+}
+
+// observation is one dialling with a value.
+type observation struct {
+	setting int     // in settings
+	y       float64 // Ω at the terminals
+	row     int     // in the report
+}
+
+// limit is one dialling above the range of the meter.
+type limit struct {
+	setting int
+	reach   float64 // Ω
+	row     int
+}
+
+// at returns the index of a setting, which is added where it is new.
+func (e *evidence) at(s decade.Setting) int {
+	i := slices.Index(e.settings, s)
+	if i < 0 {
+		i = len(e.settings)
+		e.settings = append(e.settings, s)
+	}
+	return i
+}
+
+// lastStage is the one that a report is diagnosed for: the state of the box now.
+func lastStage(r *verify.Report) verify.Stage {
+	stages := r.Stages()
+	if len(stages) == 0 {
+		return verify.AsFound
+	}
+	return stages[len(stages)-1]
+}
+
+// gather reads a report.
+func gather(r *verify.Report) (*evidence, error) {
+	e := &evidence{}
+	stage := lastStage(r)
+	shared := make(map[string][]share)
+	var own []float64
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		switch {
+		case row.Reading.Stage != stage:
+		case row.Overload:
+			e.open = append(e.open, limit{e.at(row.Setting), reach(r, row), i})
+		default:
+			b, err := uncertainty.Evaluate(row.Measured)
+			if err != nil {
+				return nil, &Error{"Diagnose", "setting " + row.Setting.String(), 0, err}
+			}
+			at := len(e.obs)
+			e.obs = append(e.obs, observation{e.at(row.Setting), b.Estimate, i})
+			own = append(own, smallestVariance(b.Estimate))
+			for _, c := range b.Components {
+				shared[c.Name+"\x00"+c.ID] = append(shared[c.Name+"\x00"+c.ID], share{at, c.Contribution})
+			}
+		}
+	}
+	if err := e.enough(); err != nil {
+		return nil, err
+	}
+	e.cov = covariance(own, shared)
+	return e, nil
+}
+
+// share is what an input contributes to an observation, in Ω.
+type share struct {
+	obs int
+	u   float64
+}
+
+// smallestVariance keeps the covariance matrix regular where a meter claims no error: a
+// tenth of a part per million and a microohm.
+func smallestVariance(y float64) float64 {
+	u := 1e-7*math.Abs(y) + 1e-6
+	return u * u
+}
+
+// covariance is that of observations from the inputs they share.
+func covariance(own []float64, shared map[string][]share) *mat.SymDense {
+	out := mat.NewSymDense(len(own), nil)
+	for i, v := range own {
+		out.SetSym(i, i, v)
+	}
+	names := make([]string, 0, len(shared))
+	for name := range shared {
+		names = append(names, name)
+	}
+	slices.Sort(names) // sums in a fixed order: same bits
+	for _, name := range names {
+		list := shared[name]
+		for i, a := range list {
+			for _, b := range list[:i+1] {
+				out.SetSym(a.obs, b.obs, out.At(a.obs, b.obs)+float64(a.u*b.u))
+			}
+		}
+	}
+	return out
+}
+
+// reach is the largest value that the range of a row shows.
+func reach(r *verify.Report, row *verify.Row) float64 {
+	for _, rg := range r.Meter.Ranges {
+		if rg.Name == row.Range {
+			return rg.Reach()
+		}
+	}
+	return 0
+}
+
+// enough refuses readings from which nothing follows.
+func (e *evidence) enough() error {
+	switch {
+	case len(e.obs) == 0 && len(e.open) == 0:
+		return &Error{"Diagnose", "report", 0, because(ErrEmpty, "no readings; expected at least two settings")}
+	case len(e.obs) == 0:
+		return &Error{"Diagnose", "report", float64(len(e.open)), because(ErrOpen, "all %d readings are above the range of the meter, so the circuit is open at every setting read: a lead, terminal, link or wiper, or the range is too small; expected a reading with a value, such as the zero setting", len(e.open))}
+	case len(e.settings) < 2:
+		return &Error{"Diagnose", "report", 1, because(ErrUndetermined, "readings of one setting only (%v); expected the zero setting and every position of each dial that is in doubt", e.settings[0])}
+	}
+	return nil
+}

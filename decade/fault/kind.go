@@ -1,0 +1,119 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+)
+
+// Kind is a kind of fault.
+type Kind uint8
+
+const (
+	Healthy Kind = iota // every element inside its class
+
+	Drift             // one element off its value; Value in Ω is how far
+	WrongPart         // one element replaced by another standard value; Value in Ω is that
+	Shorted           // one element shorted
+	OpenElement       // one element open
+	Unsteady          // a cracked joint or loose turn: one element, Ω more, not the same twice
+	Overloaded        // elements 1 to A.Number of a dial off together; Value is the fraction
+	DialDrift         // a whole dial off; Value is the fraction
+	BoxDrift          // the whole box off, or the meter's gain; Value is the fraction
+	Aged              // all elements off without order; Value is the mean fraction
+	Series            // Ω in series with everything: leads, post, link, wiper
+	OpenPath          // the same, open
+	Contact           // Ω in the contact at one position, seldom the same twice
+	OpenContact       // no contact at one position
+	Overlap           // the wiper at A touches the tap below too
+	Slip              // the knob sits Value positions off its shaft
+	TapsExchanged     // the wires of two taps exchanged
+	ElementsExchanged // elements of two dials exchanged
+
+	ElementLeak  // Ω across one element
+	DialLeak     // Ω across a whole dial
+	TerminalLeak // Ω across the terminals
+	Bridge       // Ω between two taps of a dial
+	DialBridge   // Ω between nodes of two dials, or of two ranges of one switch
+	CaseLeak     // Ω from a node to the case; unseen where the case floats
+
+	numKinds
+)
+
+var kindNames = [numKinds]string{
+	"healthy", "drifted element", "wrong part", "shorted element", "open element", "unsteady element", "overloaded elements", "drifted dial", "drifted box or meter gain",
+	"aged throughout", "series resistance", "open path", "bad contact", "open contact", "wiper overlap", "slipped dial", "exchanged tap wires", "exchanged elements",
+	"leak across an element", "leak across a dial", "leak across the terminals", "bridge inside a dial", "bridge between dials", "leak to the case",
+}
+
+// String returns the kind in words: "bad contact".
+func (k Kind) String() string {
+	if k < numKinds {
+		return kindNames[k]
+	}
+	return fmt.Sprintf("kind %d", uint8(k))
+}
+
+// MarshalText returns the text of String.
+func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
+
+// Weights are the prior weights of the kinds: how often one is met, before anything is
+// read. Only their ratios count. The weight of a kind is shared by its places, so that a
+// bridge between one pair of nodes in thousands starts far lower than the drift of one
+// element in sixty. A kind that is absent or has the weight 0 is not considered; Healthy
+// must have one.
+type Weights map[Kind]float64
+
+// DefaultWeights returns the weights used where none are given. They are a judgement on
+// common practice, not a statistic: most boxes are healthy, dirt comes next, then
+// elements, and bridges and wrong wiring are rare.
+func DefaultWeights() Weights {
+	return Weights{
+		Healthy: 100, Contact: 40, Series: 10, Drift: 20, OpenElement: 10, OpenContact: 10, OpenPath: 5, Unsteady: 5, Shorted: 4, WrongPart: 4,
+		Overloaded: 4, DialDrift: 4, BoxDrift: 4, ElementLeak: 2, TerminalLeak: 3, DialLeak: 1, Bridge: 2, DialBridge: 1, CaseLeak: 1,
+		Slip: 2, Overlap: 2, Aged: 1, TapsExchanged: 0.5, ElementsExchanged: 0.5,
+	}
+}
+
+// String prints the weights as shares in per cent, largest first.
+func (w Weights) String() string {
+	total := 0.0
+	for _, v := range w {
+		total += v
+	}
+	kinds := slices.SortedFunc(maps.Keys(w), func(a, b Kind) int {
+		switch {
+		case w[a] > w[b]:
+			return -1
+		case w[a] < w[b]:
+			return 1
+		}
+		return int(a) - int(b)
+	})
+	words := make([]string, len(kinds))
+	for i, k := range kinds {
+		words[i] = fmt.Sprintf("%v %.3g %%", k, 100*w[k]/total)
+	}
+	return strings.Join(words, ", ")
+}
+
+func (w Weights) check(op string) error {
+	for _, k := range slices.Sorted(maps.Keys(w)) {
+		switch v := w[k]; {
+		case k >= numKinds:
+			return &Error{op, "weights", float64(k), because(ErrDomain, "%v; expected one of the kinds of this package", k)}
+		case !finite(v):
+			return &Error{op, "weights: " + k.String(), v, because(ErrNotFinite, "%v; expected a finite number", v)}
+		case v < 0:
+			return &Error{op, "weights: " + k.String(), v, because(ErrDomain, "%v; expected 0 or more", v)}
+		}
+	}
+	if !(w[Healthy] > 0) {
+		return &Error{op, "weights: healthy", w[Healthy], because(ErrDomain, "%v; expected more than 0", w[Healthy])}
+	}
+	return nil
+}

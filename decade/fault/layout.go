@@ -1,0 +1,235 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"slices"
+
+	"example.com/ohmwright/decade"
+)
+
+// layout is the circuit of a box: its nodes, and what joins them at each setting.
+//
+// A ladder has a node for each tap and one for its wiper; ranges that share a switch have
+// tap 0 and the wiper in common. A weighted code has a node between any two elements, and
+// a contact beside each element that is not in circuit, or beside each run of them where
+// the code says that there are so few contacts. Dials are joined by links in dial order;
+// the first and the last link lead to the terminals. In-circuit order is chosen so that
+// the solver, which eliminates nodes by number, makes next to no new edges.
+type layout struct {
+	box      *decade.Box
+	decades  []decade.Decade
+	nodes    []Place // names
+	elements []element
+	first    []int // of each dial, in elements
+	units    []unit
+	links    []edge // g: of a good link
+	contact  float64
+	joined   []int // representative of the nodes that links join
+}
+
+type element struct {
+	dial, number int // number from 1
+	a, b         int
+	ohms         float64 // nominal
+}
+
+// unit is what stands between two links: a ladder, ladders with a common zero, or a code.
+type unit struct {
+	dials   []int
+	in, out int
+	wiper   int     // −1: a code
+	taps    [][]int // of each dial, by number; of a code the nodes between its elements
+}
+
+func newLayout(b *decade.Box) *layout {
+	l := &layout{box: b, decades: b.Decades()}
+	l.first = make([]int, len(l.decades)+1)
+	done := make([]bool, len(l.decades))
+	for i, d := range l.decades {
+		if done[i] {
+			continue
+		}
+		u := unit{dials: []int{i}, wiper: -1}
+		for j := i + 1; j < len(l.decades) && d.Tapped() && d.Switch != ""; j++ {
+			if o := l.decades[j]; o.Tapped() && o.Switch == d.Switch {
+				u.dials = append(u.dials, j)
+			}
+		}
+		for _, j := range u.dials {
+			done[j] = true
+		}
+		if d.Tapped() {
+			l.ladders(&u, d.WiperFirst)
+		} else {
+			l.code(&u)
+		}
+		l.units = append(l.units, u)
+	}
+	l.sortElements()
+	l.link()
+	return l
+}
+
+func (l *layout) node(p Place) int {
+	l.nodes = append(l.nodes, p)
+	return len(l.nodes) - 1
+}
+
+// ladders makes the nodes of tapped dials on one switch: taps from the far end, then the
+// common tap 0, then the wiper.
+func (l *layout) ladders(u *unit, wiperFirst bool) {
+	for _, d := range u.dials {
+		taps := make([]int, l.decades[d].NumElements()+1)
+		for p := len(taps) - 1; p > 0; p-- {
+			taps[p] = l.node(Place{Tap, d, p})
+		}
+		u.taps = append(u.taps, taps)
+	}
+	zero := l.node(Place{Tap, u.dials[0], 0})
+	u.wiper = l.node(Place{Wiper, u.dials[0], 0})
+	u.in, u.out = zero, u.wiper
+	if wiperFirst {
+		u.in, u.out = u.wiper, zero
+	}
+	for i, d := range u.dials {
+		u.taps[i][0] = zero
+		for e := 1; e < len(u.taps[i]); e++ {
+			l.elements = append(l.elements, element{d, e, u.taps[i][e-1], u.taps[i][e], l.decades[d].Step})
+		}
+	}
+}
+
+func (l *layout) code(u *unit) {
+	d := u.dials[0]
+	taps := make([]int, l.decades[d].NumElements()+1)
+	for p := range taps {
+		taps[p] = l.node(Place{Tap, d, p})
+		if p > 0 {
+			l.elements = append(l.elements, element{d, p, taps[p-1], taps[p], l.decades[d].Step * float64(l.decades[d].Weight(p))})
+		}
+	}
+	u.taps, u.in, u.out = [][]int{taps}, taps[0], taps[len(taps)-1]
+}
+
+// sortElements brings the elements into dial order and notes where each dial begins.
+func (l *layout) sortElements() {
+	slices.SortStableFunc(l.elements, func(a, b element) int { return a.dial - b.dial })
+	for i := range l.decades {
+		l.first[i+1] = l.first[i] + l.decades[i].NumElements()
+	}
+}
+
+// smallestContact is the resistance of a good contact where the box has no residual, Ω.
+const smallestContact = 1e-4
+
+// link joins the units and the terminals, and shares the residual resistance out to links
+// and contacts.
+func (l *layout) link() {
+	a := l.node(Place{Terminal, 0, 1})
+	b := l.node(Place{Terminal, 0, 2})
+	l.joined = make([]int, len(l.nodes))
+	for i := range l.joined {
+		l.joined[i] = i
+	}
+	l.contact = max(smallestContact, l.box.Spec().Residual/float64(2*len(l.units)+1))
+	from := a
+	for _, u := range l.units {
+		l.join(from, u.in)
+		from = u.out
+	}
+	l.join(from, b)
+}
+
+func (l *layout) join(a, b int) {
+	l.links = append(l.links, edge{a, b, 1 / l.contact})
+	keep, drop := l.joined[b], l.joined[a]
+	if l.nodes[keep].Part != Tap && l.nodes[drop].Part == Tap {
+		keep, drop = drop, keep
+	}
+	for i, r := range l.joined {
+		if r == drop {
+			l.joined[i] = keep
+		}
+	}
+}
+
+// representatives lists one node of each group that links join.
+func (l *layout) representatives() []int {
+	var out []int
+	for i, r := range l.joined {
+		if i == r {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// unitOf returns the unit of a dial and which of its dials it is.
+func (l *layout) unitOf(dial int) (u *unit, which int) {
+	for i := range l.units {
+		if w := slices.Index(l.units[i].dials, dial); w >= 0 {
+			return &l.units[i], w
+		}
+	}
+	return nil, 0
+}
+
+// nodeAt finds the node of a place; −1 where it has none.
+func (l *layout) nodeAt(p Place) int {
+	switch p.Part {
+	case Terminal:
+		if p.Number == 1 || p.Number == 2 {
+			return len(l.nodes) - 3 + p.Number
+		}
+	case Tap, Wiper:
+		u, w := l.unitOf(p.Dial)
+		switch {
+		case u == nil:
+		case p.Part == Wiper:
+			return u.wiper
+		case p.Number >= 0 && p.Number < len(u.taps[w]):
+			return u.taps[w][p.Number]
+		}
+	}
+	return -1
+}
+
+// elementAt finds an element by dial and number; −1 where there is none.
+func (l *layout) elementAt(dial, number int) int {
+	if dial < 0 || dial >= len(l.decades) || number < 1 || number > l.decades[dial].NumElements() {
+		return -1
+	}
+	return l.first[dial] + number - 1
+}
+
+// gap is a run of elements of a code, from..to in numbers, that a contact shorts.
+type gap struct{ from, to int }
+
+// gaps lists the closed contacts of a code at a position.
+func (l *layout) gaps(dial, position int) []gap {
+	d := l.decades[dial]
+	in := d.InCircuit(position)
+	var single, runs []gap
+	for e := 1; e <= d.NumElements(); e++ {
+		if slices.Contains(in, e) {
+			continue
+		}
+		single = append(single, gap{e, e})
+		if n := len(runs); n > 0 && runs[n-1].to == e-1 {
+			runs[n-1].to = e
+		} else {
+			runs = append(runs, gap{e, e})
+		}
+	}
+	if c := d.Code.Contacts; c != nil && position < len(c) && c[position] == len(runs) {
+		return runs
+	}
+	return single
+}
+
+// separate tells whether the elements of a code have a contact each.
+func (l *layout) separate(dial int) bool {
+	return l.decades[dial].Code.Contacts == nil
+}

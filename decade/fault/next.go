@@ -1,0 +1,159 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"math"
+	"slices"
+
+	"example.com/ohmwright/decade"
+)
+
+// candidates lists settings that the next reading may be taken at: those read, every
+// position alone, and positions of two dials that the leaders are about.
+func (s *search) candidates(leaders []*hypothesis) []decade.Setting {
+	out := slices.Clone(s.m.settings)
+	box := s.m.l.box
+	add := func(x decade.Setting, err error) {
+		if err == nil && !slices.Contains(out, x) {
+			out = append(out, x)
+		}
+	}
+	add(box.Zero(), nil)
+	for d, dec := range s.m.l.decades {
+		for p := 1; p <= dec.Positions; p++ {
+			add(box.Zero().With(d, p))
+		}
+	}
+	for _, c := range concerned(leaders) {
+		for d := range s.m.l.decades {
+			if d == c {
+				continue
+			}
+			for p := 1; p <= s.m.l.decades[c].Positions; p++ {
+				for _, q := range []int{1, s.m.l.decades[d].Positions / 2, s.m.l.decades[d].Positions} {
+					x, err := box.Zero().With(c, p)
+					if err == nil {
+						add(x.With(d, q))
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// concerned lists up to two dials that the leaders are about.
+func concerned(leaders []*hypothesis) []int {
+	var out []int
+	for _, h := range leaders {
+		for _, f := range h.faults {
+			for _, p := range []Place{f.A, f.B} {
+				if p.Part != NoPart && p.Part != WholeBox && p.Part != Terminal && !slices.Contains(out, p.Dial) && len(out) < 2 {
+					out = append(out, p.Dial)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// Beyond this distance, in standard uncertainties, two causes are told apart.
+const toldApart = 5
+
+// next finds the setting whose reading separates the leaders best: where the sum over
+// pairs, weighted with both probabilities, of the squared distance of their predictions
+// in standard uncertainties is largest. Distances beyond toldApart count no more. ok is
+// false where no reading at the terminals tells any two apart.
+func (s *search) next(pr *probe, leaders []*hypothesis) (best decade.Setting, ok bool) {
+	const mostLeaders = 8
+	leaders = leaders[:min(len(leaders), mostLeaders)]
+	if len(leaders) < 2 {
+		return best, false
+	}
+	settings := s.candidates(leaders)
+	value := make([][]float64, len(leaders))
+	for i, h := range leaders {
+		value[i] = s.predictions(pr, h, settings)
+		if value[i] == nil {
+			return best, false
+		}
+	}
+	most := 0.0
+	for k, x := range settings {
+		sum := 0.0
+		for i, a := range leaders {
+			for j, b := range leaders[:i] {
+				p := math.Exp((leaders[0].score - (a.score+b.score)/2) / 2)
+				sum += p * s.separation(x, a, b, value[i][k], value[j][k])
+			}
+		}
+		if sum > most*(1+1e-9) {
+			most, best = sum, x
+		}
+	}
+	return best, most > 0.5
+}
+
+func (s *search) separation(x decade.Setting, a, b *hypothesis, va, vb float64) float64 {
+	const most = toldApart * toldApart
+	if math.IsInf(va, 1) || math.IsInf(vb, 1) {
+		if math.IsInf(va, 1) && math.IsInf(vb, 1) {
+			return 0
+		}
+		return most
+	}
+	u := s.expected(x)
+	d := (va - vb) / u
+	scatter := 0.0
+	if s.in(a, x) != s.in(b, x) {
+		scatter = max(a.tau, b.tau) / u // a second dialling shows which
+	}
+	return min(most, d*d+scatter*scatter/4)
+}
+
+// in tells whether draws of a hypothesis affect a setting.
+func (s *search) in(h *hypothesis, x decade.Setting) bool {
+	if h.tau == 0 {
+		return false
+	}
+	k := slices.Index(s.m.settings, x)
+	for _, r := range h.rows {
+		if s.ev.obs[r].setting == k {
+			return true
+		}
+	}
+	return false
+}
+
+// expected is the standard uncertainty of a further reading of a setting: that of the
+// nearest setting read, and not less than a tenth of what the class allows.
+func (s *search) expected(x decade.Setting) float64 {
+	v := x.Value()
+	gap, u := math.Inf(1), 0.0
+	for i, o := range s.ev.obs {
+		if g := math.Abs(s.m.base[o.setting] - v); g < gap {
+			gap, u = g, math.Sqrt(s.ev.cov.At(i, i))
+		}
+	}
+	return math.Hypot(u, 0.1*x.ClassLimit())
+}
+
+func (s *search) predictions(pr *probe, h *hypothesis, settings []decade.Setting) []float64 {
+	c := s.m.l.unchanged()
+	for _, f := range h.faults {
+		if c.apply("Diagnose", f) != nil {
+			return nil
+		}
+	}
+	out := make([]float64, len(settings))
+	for k, x := range settings {
+		if i := slices.Index(s.m.settings, x); i >= 0 {
+			out[k] = s.m.base[i] + h.sig[i]
+			continue
+		}
+		out[k] = pr.predict(c, x)
+	}
+	return out
+}

@@ -1,0 +1,73 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"math"
+
+	"example.com/ohmwright/decade"
+)
+
+// Predict returns the resistance at the terminals in ohms that a setting of a box with
+// these faults has, all else at nominal value; +Inf where the circuit is open. It solves
+// the network of the box with every tap, wiper and link as a node.
+//
+// It is an error for the zero Setting, a fault at a place that the box does not have, or
+// a value that makes no sense.
+func Predict(s decade.Setting, faults ...Fault) (float64, error) {
+	const op = "Predict"
+	if !s.IsValid() {
+		return math.NaN(), &Error{op, "setting", 0, because(ErrEmpty, "the zero Setting belongs to no box; expected one of a box")}
+	}
+	l := newLayout(s.Box())
+	c := l.unchanged()
+	for _, f := range faults {
+		if err := c.apply(op, f); err != nil {
+			return math.NaN(), err
+		}
+	}
+	p := newProbe(l)
+	return p.predict(c, s), nil
+}
+
+// probe solves the circuit of a box at settings.
+type probe struct {
+	l       *layout
+	healthy *change
+	solver  *solver
+	list    []edge
+	v       []float64 // potentials
+}
+
+func newProbe(l *layout) *probe {
+	return &probe{l: l, healthy: l.unchanged(), solver: newSolver(len(l.nodes)), v: make([]float64, len(l.nodes))}
+}
+
+func (p *probe) solve(c *change, s decade.Setting) float64 {
+	p.list = c.edges(p.list[:0], s)
+	p.solver.factor(p.list)
+	return p.solver.resistance()
+}
+
+// predict is the value that the box states with what the faults change in the network.
+func (p *probe) predict(c *change, s decade.Setting) float64 {
+	r := p.solve(c, s)
+	if math.IsInf(r, 1) {
+		return r
+	}
+	return c.gain * (s.Value() + (r - p.solve(p.healthy, s)))
+}
+
+// currents sets dst to the derivatives of the resistance just solved with respect to the
+// elements: the square of the share of the current that flows in each.
+func (p *probe) currents(c *change, dst []float64) {
+	p.solver.potentials(p.v)
+	for i, e := range p.l.elements {
+		dst[i] = 0
+		if ohms := c.ohms[i]; !math.IsInf(ohms, 1) {
+			share := (p.v[e.a] - p.v[e.b]) / ohms
+			dst[i] = c.gain * share * share
+		}
+	}
+}

@@ -1,0 +1,273 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
+)
+
+// testMeter is a meter of 0.01 % in the usual ranges.
+func testMeter() *verify.Meter {
+	m := &verify.Meter{Name: "0.01 % meter", Serial: "1", Wiring: verify.FourWire, OffsetCompensated: true}
+	for _, f := range []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8} {
+		m.Ranges = append(m.Ranges, verify.Range{Name: fmt.Sprintf("%g Ω", f), FullScale: f, OverRange: 1.2, OfReading: 1e-4, OfRange: 1e-5, Resolution: f * 1e-6})
+	}
+	return m
+}
+
+// construction is a box with what serves all trials of it.
+type construction struct {
+	name string
+	box  *decade.Box
+	m    *model
+	p    *posterior // of the healthy box, each setting of the plan dialled once
+}
+
+// plan is every position of every dial alone, the zero setting three times, and mixed
+// settings.
+func plan(t testing.TB, b *decade.Box) []decade.Setting {
+	t.Helper()
+	out := []decade.Setting{b.Zero()}
+	for d, dec := range b.Decades() {
+		for p := 1; p <= dec.Positions; p++ {
+			s, err := b.Zero().With(d, p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			out = append(out, s)
+		}
+	}
+	rng := rand.New(rand.NewPCG(1, 2))
+	mixed := 0
+	for mixed < 2*b.NumDecades() {
+		s := b.Zero()
+		for d, dec := range b.Decades() {
+			if x, err := s.With(d, rng.IntN(dec.Positions+1)); err == nil {
+				s = x
+			}
+		}
+		out = append(out, s)
+		mixed++
+	}
+	return out
+}
+
+func construct(t testing.TB, name string, s decade.Spec) *construction {
+	t.Helper()
+	s.Name = name
+	b, err := decade.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := &construction{name: name, box: b}
+	settings := unique(plan(t, b))
+	c.m = newModel(b, settings, 0)
+	var rs []verify.Reading
+	for _, x := range settings {
+		rs = append(rs, verify.Reading{Setting: x, Values: []float64{x.Value()}})
+	}
+	ev := quick(c.m, testMeter(), rs)
+	if c.p, err = newPosterior(c.m, ev); err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+func unique(list []decade.Setting) []decade.Setting {
+	var e evidence
+	for _, s := range list {
+		e.at(s)
+	}
+	return e.settings
+}
+
+// quick makes the evidence that gather makes of a report, without the report: the split
+// of the meter's limits is that of verify (compared in TestQuickEvidence).
+func quick(m *model, meter *verify.Meter, rs []verify.Reading) *evidence {
+	e := &evidence{settings: m.settings}
+	shared := make(map[string][]share)
+	var own []float64
+	for i, r := range rs {
+		k := e.at(r.Setting)
+		if r.Overload {
+			e.open = append(e.open, limit{k, meter.Ranges[len(meter.Ranges)-1].Reach(), i})
+			continue
+		}
+		v := r.Values[0]
+		at := len(e.obs)
+		e.obs = append(e.obs, observation{k, v, i})
+		rg := &meter.Ranges[0]
+		for j := range meter.Ranges {
+			if r.Range == meter.Ranges[j].Name || r.Range == "" && math.Abs(v) <= meter.Ranges[j].Reach() {
+				rg = &meter.Ranges[j]
+				break
+			}
+		}
+		d := math.Sqrt(3)
+		total, gain, zero := rg.Limit(v, 0)/d, rg.OfReading*math.Abs(v)/d, 0.5*rg.OfRange*rg.FullScale/d
+		q := rg.Resolution / math.Sqrt(12)
+		c := m.l.box.Spec().Contact * math.Sqrt(float64(r.Setting.Contacts()))
+		own = append(own, total*total-gain*gain-zero*zero+q*q+c*c+smallestVariance(v))
+		shared["gain "+rg.Name] = append(shared["gain "+rg.Name], share{at, -rg.OfReading * v / d})
+		shared["zero "+rg.Name] = append(shared["zero "+rg.Name], share{at, -zero})
+	}
+	e.cov = covariance(own, shared)
+	return e
+}
+
+func dials(tolerance float64, steps ...float64) []decade.Decade {
+	out := make([]decade.Decade, len(steps))
+	for i, s := range steps {
+		out[i] = decade.Decade{Step: s, Tolerance: tolerance}
+	}
+	return out
+}
+
+func coded(tolerance float64, code decade.Code, steps ...float64) []decade.Decade {
+	out := dials(tolerance, steps...)
+	for i := range out {
+		out[i].Code = code
+	}
+	return out
+}
+
+func constructions(t testing.TB) []*construction {
+	common := decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005}
+	with := func(d []decade.Decade) decade.Spec {
+		s := common
+		s.Decades = d
+		return s
+	}
+	shared := dials(0.001, 1000, 100, 10, 1)
+	for i := range shared {
+		shared[i].Positions = 9
+	}
+	shared[0].Switch, shared[1].Switch = "A", "A"
+	return []*construction{
+		construct(t, "tapped ladders", with(dials(0.001, 1000, 100, 10, 1))),
+		construct(t, "code 1-2-2-5", with(coded(0.001, decade.Code1225(), 10000, 1000, 100, 10))),
+		construct(t, "code 1-2-4-2", with(coded(0.0005, decade.Code1242(), 1000, 100, 10, 1))),
+		construct(t, "two ranges on a switch", with(shared)),
+		construct(t, "nine dials", with(dials(0.0005, 1e6, 1e5, 1e4, 1e3, 100, 10, 1, 0.1, 0.01))),
+	}
+}
+
+// trialResult is what became of one trial.
+type trialResult struct {
+	kind    Kind
+	size    float64 // in u
+	rank    int     // of the true cause, from 1; 0: not found
+	healthy bool    // called healthy
+	text    string
+}
+
+// run simulates a box with faults and diagnoses it: the plan, with each suspicious setting
+// dialled twice.
+func (c *construction) run(seed uint64, o Search, faults []Fault) (*Diagnosis, error) {
+	sp, err := newSpecimen("trial", c.m, testMeter(), seed, faults)
+	if err != nil {
+		return nil, err
+	}
+	list := append([]decade.Setting{c.box.Zero(), c.box.Zero()}, c.m.settings...)
+	rs, err := sp.ReadAll(list...)
+	if err != nil {
+		return nil, err
+	}
+	for _, x := range suspicious(c, rs) {
+		r, err := sp.Read(x)
+		if err != nil {
+			return nil, err
+		}
+		rs = append(rs, r)
+	}
+	o, err = o.complete()
+	if err != nil {
+		return nil, err
+	}
+	return o.diagnose(context.Background(), c.m, quick(c.m, testMeter(), rs))
+}
+
+// suspicious lists the settings with a reading outside the limits.
+func suspicious(c *construction, rs []verify.Reading) []decade.Setting {
+	var out []decade.Setting
+	for _, r := range rs {
+		limits := r.Setting.Limits()
+		if r.Overload || r.Values[0] < limits.Lower || r.Values[0] > limits.Upper {
+			out = append(out, r.Setting)
+		}
+	}
+	return unique(out)
+}
+
+// key is equal for faults of one class that readings cannot separate (metrology of the
+// trade: one increment off; two faults of one contact).
+func (c *construction) key(f Fault) string {
+	l := c.m.l
+	switch f.Kind {
+	case Drift, WrongPart, Shorted, Unsteady, ElementLeak:
+		return fmt.Sprint("increment ", f.A)
+	case Overloaded:
+		if f.A.Number == 1 {
+			return fmt.Sprint("increment ", Place{Element, f.A.Dial, 1})
+		}
+		return fmt.Sprint("overload ", f.A)
+	case DialLeak:
+		u, w := l.unitOf(f.A.Dial)
+		return bridgeKey(l.joined[u.taps[w][0]], l.joined[u.taps[w][len(u.taps[w])-1]])
+	case TerminalLeak:
+		n := len(l.nodes)
+		return bridgeKey(l.joined[n-2], l.joined[n-1])
+	case Bridge, DialBridge, CaseLeak:
+		a, b := l.joined[l.nodeAt(f.A)], l.joined[l.nodeAt(f.B)]
+		if e := c.m.elementBetween(a, b); e >= 0 {
+			return fmt.Sprint("increment ", Place{Element, l.elements[e].dial, l.elements[e].number})
+		}
+		return bridgeKey(a, b)
+	case Series:
+		return "series"
+	case Slip:
+		return fmt.Sprint("slip ", f.A.Dial, f.Value)
+	case ElementsExchanged, TapsExchanged:
+		return fmt.Sprint(f.Kind, min(f.A.Dial, f.B.Dial), max(f.A.Dial, f.B.Dial), f.A.Number+f.B.Number, f.A.Number*f.B.Number)
+	}
+	return fmt.Sprint(f.Kind, f.A)
+}
+
+func bridgeKey(a, b int) string { return fmt.Sprint("bridge ", min(a, b), max(a, b)) }
+
+// rank finds the true faults among the causes.
+func (c *construction) rank(d *Diagnosis, truth []Fault) int {
+	want := c.keys(truth)
+	for i, cause := range d.Causes {
+		for _, faults := range append([][]Fault{cause.Faults}, cause.Equal...) {
+			if c.keys(faults) == want {
+				return i + 1
+			}
+		}
+	}
+	return 0
+}
+
+func (c *construction) keys(faults []Fault) string {
+	s := ""
+	for i, f := range faults {
+		k := c.key(f)
+		if i > 0 && k < s {
+			s = k + " & " + s
+			continue
+		}
+		if i > 0 {
+			s += " & "
+		}
+		s += k
+	}
+	return s
+}

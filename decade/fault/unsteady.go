@@ -1,0 +1,118 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// unsteady adds a fault whose resistance is drawn anew at each dialling, with a mean and
+// a standard deviation to be fitted: a bad contact, a dirty wiper, a cracked joint. It is
+// considered where two diallings of an affected setting differ.
+//
+// With b the estimates of the draws and V their covariance, the likelihood of the mean μ
+// and the standard deviation τ is that of b ~ N(μ, V + τ²).
+func (s *search) unsteady(f Fault, unit []float64) {
+	var rows []int
+	differ := false
+	for k, v := range unit {
+		if v != 0 {
+			rows = append(rows, s.rows[k]...)
+			differ = differ || !s.steady[k]
+		}
+	}
+	if !differ || math.IsInf(s.weight(f.Kind), 1) {
+		return
+	}
+	b, v, ok := s.draws(rows)
+	if !ok {
+		return
+	}
+	mean, sd := moments(b, v)
+	if sd == 0 || mean <= 0 && f.Kind == Contact {
+		return
+	}
+	var best *hypothesis
+	for _, tau := range []float64{0.3 * sd, 0.6 * sd, sd, 1.7 * sd} {
+		if h := s.drawn(f, unit, rows, b, v, tau); h != nil && (best == nil || h.score < best.score) {
+			best = h
+		}
+	}
+	if best != nil {
+		s.keep(best)
+	}
+}
+
+// moments are the mean and the standard deviation of draws, weighted by how well each is
+// known.
+func moments(b []float64, v *mat.SymDense) (mean, sd float64) {
+	total := 0.0
+	for i, x := range b {
+		w := 1 / v.At(i, i)
+		total += w
+		mean += w * x
+	}
+	mean /= total
+	for i, x := range b {
+		sd += (x - mean) * (x - mean) / v.At(i, i) / total
+	}
+	return mean, math.Sqrt(sd)
+}
+
+// draws estimates what each of these observations has more than the rest of the readings
+// say, with the covariance of the estimates.
+func (p *posterior) draws(rows []int) (b []float64, v *mat.SymDense, ok bool) {
+	k := len(rows)
+	h := mat.NewSymDense(k, nil)
+	z := mat.NewVecDense(k, nil)
+	for i, a := range rows {
+		z.SetVec(i, p.z[a])
+		for j, c := range rows[:i+1] {
+			h.SetSym(i, j, p.g[a*p.n+c])
+		}
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(h) {
+		return nil, nil, false
+	}
+	var x mat.VecDense
+	v = mat.NewSymDense(k, nil)
+	if chol.SolveVecTo(&x, z) != nil || chol.InverseTo(v) != nil {
+		return nil, nil, false
+	}
+	return x.RawVector().Data, v, true
+}
+
+// drawn fits the mean for a standard deviation.
+func (s *search) drawn(f Fault, unit []float64, rows []int, b []float64, v *mat.SymDense, tau float64) *hypothesis {
+	k := len(rows)
+	w := mat.NewSymDense(k, nil)
+	w.CopySym(v)
+	ones := mat.NewVecDense(k, nil)
+	for i := range k {
+		w.SetSym(i, i, w.At(i, i)+tau*tau)
+		ones.SetVec(i, 1)
+	}
+	var chol mat.Cholesky
+	var x mat.VecDense
+	if !chol.Factorize(w) || chol.SolveVecTo(&x, ones) != nil {
+		return nil
+	}
+	den := mat.Dot(ones, &x)
+	mean := mat.Dot(mat.NewVecDense(k, b), &x) / den
+	if f.Kind == Contact && mean <= 0 || !(den > 0) {
+		return nil
+	}
+	f.Value, f.Scatter = mean, tau
+	h := &hypothesis{faults: []Fault{f}, sig: scaled(unit, mean), u: []float64{1 / math.Sqrt(den)}, rows: rows, tau: tau}
+	h.prior = s.weight(f.Kind)
+	s.evaluate(h)
+	h.settle()
+	if !finite(h.score) {
+		return nil
+	}
+	return h
+}
