@@ -1,0 +1,227 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"fmt"
+	"math"
+	"math/bits"
+)
+
+// Measure says what the deviation of a setting is compared with.
+type Measure uint8
+
+const (
+	// OfNominal is the deviation as a fraction of the nominal value.
+	OfNominal Measure = iota
+	// OfClass is the deviation as a fraction of [Setting.ClassLimit]: beyond ±1 the
+	// setting is outside its class.
+	OfClass
+)
+
+// Extreme is the setting at one end of all.
+type Extreme struct {
+	Setting  Setting
+	Relative float64 // its deviation as a fraction, see Measure
+}
+
+// Extremes returns the settings with the lowest and the highest relative deviation of the
+// measured from the nominal value among all but the zero setting. The deviation is that of
+// the convention in which the box is stated: of the increment over zero, or where the
+// nominal value includes the residual, of the total at the terminals. Uncertainty is not
+// considered.
+//
+// Nothing is swept: deviation and what it is compared with are both sums over the dials,
+// and the extreme of their quotient follows in a few rounds (fractional programming,
+// W. Dinkelbach, Management Science 13, 1967).
+//
+// It is an error where the box has no calibration ([ErrCalibration]), and with OfClass
+// where no limit is stated for a dial ([ErrNotStated]).
+func (b *Box) Extremes(m Measure) (lowest, highest Extreme, err error) {
+	q, err := b.quotients("Box.Extremes", m)
+	if err != nil {
+		return Extreme{}, Extreme{}, err
+	}
+	return q.extreme(b, -1), q.extreme(b, 1), nil
+}
+
+// quotients are two sums over the switches of a box, deviation and reference.
+type quotients struct {
+	switches         [][]quotient // by switch, what its positions add; the first is zero
+	offset, constant float64      // of deviation and reference, off zero
+}
+
+type quotient struct {
+	deviation, reference float64
+	choice               choice
+}
+
+func (b *Box) quotients(op string, m Measure) (*quotients, error) {
+	switch {
+	case b == nil:
+		return nil, noBox(op)
+	case m > OfClass:
+		return nil, &Error{op, "measure", float64(m), because(ErrDomain, "%d; expected OfNominal or OfClass", m)}
+	case b.measured == nil:
+		return nil, &Error{op, "box", 0, because(ErrCalibration, "%s has no measured values; expected a box from Box.With", b.title())}
+	}
+	q := &quotients{}
+	if b.spec.ResidualIncluded {
+		q.offset = b.values.off
+	}
+	if m == OfClass {
+		q.constant = b.spec.Floor
+	}
+	group := make([]int, len(b.spec.Decades)) // of each dial
+	for i := range b.spec.Decades {
+		d := &b.spec.Decades[i]
+		if mates := b.earlier[i]; mates != 0 {
+			group[i] = group[bits.TrailingZeros16(mates)]
+		} else {
+			group[i] = len(q.switches)
+			q.switches = append(q.switches, make([]quotient, 1, d.Positions+1))
+		}
+		k := group[i]
+		for p := 1; p <= d.Positions; p++ {
+			nominal := d.Step * float64(p)
+			x := quotient{b.values.dials[i][p] - nominal, nominal, choice{uint8(i), uint8(p)}}
+			if m == OfClass {
+				x.reference = float64(nominal*(d.Tolerance+b.spec.Tolerance)) + d.Floor
+				if x.reference+q.constant <= 0 {
+					return nil, &Error{op, "tolerance", 0, because(ErrNotStated, "not stated for %s; expected a limit of the dial or of the box", d.Name)}
+				}
+			}
+			q.switches[k] = append(q.switches[k], x)
+		}
+	}
+	return q, nil
+}
+
+// extreme finds the largest quotient (sign 1) or the smallest (sign −1).
+func (q *quotients) extreme(b *Box, sign float64) Extreme {
+	best := Extreme{Relative: math.Inf(-1)}
+	for at := 0.0; ; at = best.Relative {
+		s, value := q.round(b, sign, at)
+		if !(value > best.Relative) {
+			break
+		}
+		best = Extreme{s, value}
+	}
+	best.Relative *= sign
+	return best
+}
+
+// round maximises sign·deviation − at·reference and returns the setting and its quotient.
+func (q *quotients) round(b *Box, sign, at float64) (Setting, float64) {
+	s := Setting{box: b}
+	deviation, reference := q.offset, q.constant
+	leastLoss, forced := math.Inf(-1), quotient{}
+	for _, group := range q.switches {
+		best, gain := quotient{}, 0.0
+		for _, x := range group[1:] {
+			g := float64(sign*x.deviation) - float64(at*x.reference)
+			if g > gain {
+				best, gain = x, g
+			}
+			if g > leastLoss {
+				leastLoss, forced = g, x
+			}
+		}
+		if best.choice.position > 0 {
+			s.positions.set(int(best.choice.dial), int(best.choice.position))
+			deviation += best.deviation
+			reference += best.reference
+		}
+	}
+	if s.positions == (positions{}) { // not the zero setting: the one off zero that loses least
+		s.positions.set(int(forced.choice.dial), int(forced.choice.position))
+		deviation += forced.deviation
+		reference += forced.reference
+	}
+	return s, sign * deviation / reference
+}
+
+// Survey is how all settings of a calibrated box compare with its class.
+type Survey struct {
+	Settings        uint64 // all but zero
+	Inside          uint64 // those whose deviation is within ClassLimit
+	Lowest, Highest Extreme
+}
+
+// mostSurveyed bounds the settings of a survey, a fraction of a second.
+const mostSurveyed = 1 << 28
+
+// Survey looks at the deviation of every setting from nominal, in the convention of
+// [Box.Extremes], and counts those within their class. A box with more than 2²⁸ settings
+// is refused ([ErrSearch]); the extremes alone know no such bound. Uncertainty is not
+// considered: a share of 100 % is no statement of conformity.
+func (b *Box) Survey() (*Survey, error) {
+	const op = "Box.Survey"
+	q, err := b.quotients(op, OfClass)
+	if err != nil {
+		return nil, err
+	}
+	if n := b.NumSettings(); n > mostSurveyed {
+		return nil, &Error{op, "box", float64(n), because(ErrSearch, "%d settings; expected at most %d", n, mostSurveyed)}
+	}
+	s := &Survey{Settings: b.NumSettings() - 1, Lowest: q.extreme(b, -1), Highest: q.extreme(b, 1)}
+	table := q.last()
+	s.Inside = q.inside(0, q.offset, q.constant, table)
+	if math.Abs(q.offset) <= q.constant {
+		s.Inside-- // the zero setting is not one of them
+	}
+	return s, nil
+}
+
+// String returns the shares and the extremes in one line.
+func (s *Survey) String() string {
+	return fmt.Sprintf("%d of %d settings within class, from %+.2f of the limit at %v to %+.2f at %v",
+		s.Inside, s.Settings, s.Lowest.Relative, s.Lowest.Setting, s.Highest.Relative, s.Highest.Setting)
+}
+
+// sumsTable holds all sums of the last switches.
+type sumsTable struct {
+	from                 int
+	deviation, reference []float64
+}
+
+// largestTable keeps the table in the fastest part of memory.
+const largestTable = 2048
+
+func (q *quotients) last() *sumsTable {
+	t := &sumsTable{from: len(q.switches), deviation: []float64{0}, reference: []float64{0}}
+	for t.from > 0 && (len(t.deviation)*len(q.switches[t.from-1]) <= largestTable || t.from == len(q.switches)) {
+		t.from--
+		group := q.switches[t.from]
+		deviation := make([]float64, 0, len(t.deviation)*len(group))
+		reference := make([]float64, 0, len(t.deviation)*len(group))
+		for _, x := range group {
+			for i := range t.deviation {
+				deviation = append(deviation, x.deviation+t.deviation[i])
+				reference = append(reference, x.reference+t.reference[i])
+			}
+		}
+		t.deviation, t.reference = deviation, reference
+	}
+	return t
+}
+
+// inside counts the settings of the switches from k on within their class, with the sums of
+// those before.
+func (q *quotients) inside(k int, deviation, reference float64, t *sumsTable) uint64 {
+	n := uint64(0)
+	if k < t.from {
+		for _, x := range q.switches[k] {
+			n += q.inside(k+1, deviation+x.deviation, reference+x.reference, t)
+		}
+		return n
+	}
+	r := t.reference[:len(t.deviation)]
+	for i, d := range t.deviation {
+		if math.Abs(deviation+d) <= reference+r[i] {
+			n++
+		}
+	}
+	return n
+}

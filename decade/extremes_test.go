@@ -1,0 +1,159 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade_test
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"example.com/ohmwright/decade"
+)
+
+// Extremes and shares against a look at every setting, on boxes of every kind.
+func TestExtremesAgainstAll(t *testing.T) {
+	r := rand.New(rand.NewPCG(11, 0))
+	for trial := range 300 {
+		spec := randomSpec(r)
+		spec.Residual, spec.ResidualIncluded, spec.Floor = 0.01*r.Float64(), r.IntN(2) == 0, 0.01*float64(r.IntN(2))
+		for i := range spec.Decades {
+			spec.Decades[i].Tolerance, spec.Decades[i].Floor = 0.001*(1+r.Float64()), 0.002*r.Float64()
+		}
+		b := measuredBox(t, spec, spread(r, 0.002))
+		offset := b.Zero().Value()
+		if spec.ResidualIncluded {
+			offset = 0
+		}
+		low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+		inside := uint64(0)
+		relative := func(s decade.Setting) [2]float64 {
+			d := s.Value() - offset - s.Nominal()
+			return [2]float64{d / s.Nominal(), d / s.ClassLimit()}
+		}
+		for s := range b.Settings() {
+			if s.AllZero() {
+				continue
+			}
+			for m, v := range relative(s) {
+				low[m], high[m] = min(low[m], v), max(high[m], v)
+			}
+			if math.Abs(relative(s)[1]) <= 1 {
+				inside++
+			}
+		}
+		for m := range low {
+			lowest, highest, err := b.Extremes(decade.Measure(m))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if math.Abs(lowest.Relative-low[m]) > 1e-9*math.Abs(low[m])+1e-12 || math.Abs(highest.Relative-high[m]) > 1e-9*math.Abs(high[m])+1e-12 {
+				t.Fatalf("trial %d, measure %d: %v, %v; want %v, %v", trial, m, lowest, highest, low[m], high[m])
+			}
+			for _, e := range []decade.Extreme{lowest, highest} {
+				if v := relative(e.Setting)[m]; math.Abs(v-e.Relative) > 1e-9*math.Abs(v)+1e-12 {
+					t.Fatalf("trial %d: %v has %v; said %v", trial, e.Setting, v, e.Relative)
+				}
+			}
+		}
+		survey, err := b.Survey()
+		if err != nil || survey.Inside != inside || survey.Settings != b.NumSettings()-1 {
+			t.Fatalf("trial %d: %v, %v; want %d inside", trial, survey, err, inside)
+		}
+	}
+}
+
+func TestSurveyOfSixDecades(t *testing.T) {
+	spec := decades(6, 0.1, 10)
+	for i := range spec.Decades {
+		spec.Decades[i].Tolerance = 0.001
+	}
+	b := measuredBox(t, spec, spread(rand.New(rand.NewPCG(12, 0)), 0.0005))
+	s, err := b.Survey()
+	if err != nil || s.Inside != s.Settings || s.Settings != 1771560 || s.Highest.Relative > 0.5 {
+		t.Errorf("%v, %v; want all within half of the class", s, err)
+	}
+	if text := s.String(); !strings.HasPrefix(text, "1771560 of 1771560 settings within class") {
+		t.Error(text)
+	}
+}
+
+func TestExtremesRefuse(t *testing.T) {
+	deviation := func() float64 { return 1e-4 }
+	large := decades(9, 1, 10)
+	large.Tolerance = 0.001
+	for name, c := range map[string]struct {
+		err, want error
+	}{
+		"not calibrated": {second(box(t, bench()).Survey()), decade.ErrCalibration},
+		"nil":            {second((*decade.Box)(nil).Survey()), decade.ErrNoBox},
+		"no class":       {second(measuredBox(t, decades(3, 1, 10), deviation).Survey()), decade.ErrNotStated},
+		"large":          {second(measuredBox(t, large, deviation).Survey()), decade.ErrSearch},
+	} {
+		if !errors.Is(c.err, c.want) {
+			t.Errorf("%s: %v; want %v", name, c.err, c.want)
+		}
+	}
+	if _, _, err := measuredBox(t, bench(), deviation).Extremes(7); !errors.Is(err, decade.ErrDomain) {
+		t.Errorf("measure 7: %v", err)
+	}
+	if low, high, err := measuredBox(t, large, deviation).Extremes(decade.OfClass); err != nil || math.Abs(low.Relative-0.1) > 1e-6 || math.Abs(high.Relative-0.1) > 1e-6 {
+		t.Errorf("nine dials, 0.01 %% high: %v, %v, %v", low, high, err)
+	}
+}
+
+// All settings of a box of six dials: counted by the survey, and setting by setting with the
+// value of each summed anew.
+func BenchmarkSweep(b *testing.B) {
+	spec := decades(6, 0.1, 10)
+	spec.Tolerance = 0.001
+	box := measuredBox(b, spec, spread(rand.New(rand.NewPCG(13, 0)), 0.001))
+	perSetting := func(b *testing.B) {
+		b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(box.NumSettings()), "ns/setting")
+	}
+	b.Run("impl=survey", func(b *testing.B) {
+		for b.Loop() {
+			_, _ = box.Survey()
+		}
+		perSetting(b)
+	})
+	b.Run("impl=odometer", func(b *testing.B) {
+		values := dialValues(box)
+		for b.Loop() {
+			n, p := 0, make([]int, len(values))
+			for {
+				value, nominal := 0.0, 0.0
+				for i, x := range p {
+					value += values[i][x]
+					nominal += spec.Decades[i].Step * float64(x)
+				}
+				if math.Abs(value-nominal) <= 0.001*nominal {
+					n++
+				}
+				i := len(p) - 1
+				for ; i >= 0 && p[i] == 10; i-- {
+					p[i] = 0
+				}
+				if i < 0 {
+					break
+				}
+				p[i]++
+			}
+		}
+		perSetting(b)
+	})
+}
+
+func BenchmarkExtremes(b *testing.B) {
+	for _, n := range []int{6, 8} {
+		box := measuredBox(b, decades(n, 0.01, 10), spread(rand.New(rand.NewPCG(14, 0)), 0.001))
+		b.Run(fmt.Sprintf("decades=%d", n), func(b *testing.B) {
+			for b.Loop() {
+				_, _, _ = box.Extremes(decade.OfNominal)
+			}
+		})
+	}
+}
