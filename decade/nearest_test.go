@@ -79,8 +79,6 @@ func brute(b *decade.Box, ohms float64, target decade.Target, meets func(decade.
 	return out
 }
 
-func everything(decade.Setting) bool { return true }
-
 // The n best by search against a look at every setting: nominal and measured boxes, all
 // targets, held dials, currents, shared switches, both conventions of the residual.
 func TestNearestNAgainstAll(t *testing.T) {

@@ -1,0 +1,241 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade_test
+
+import (
+	"errors"
+	"fmt"
+	"log"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty"
+)
+
+// fine is a box in steps of 10 mΩ that shows nothing at zero.
+func fine() decade.Spec {
+	return decade.Spec{Decades: steps(0.0002, 100, 10, 1, 0.1, 0.01)}
+}
+
+// A box in steps of 10 mΩ against the table of IEC 60751: the setting is the printed value.
+func TestPublishedSensorTable(t *testing.T) {
+	b := box(t, fine())
+	for _, c := range []struct {
+		celsius float64
+		printed string
+	}{{-200, "18.52"}, {15, "105.85"}, {20, "107.79"}, {35, "113.61"}} {
+		rows, err := b.SensorTable(decade.Sensor{Thermometer: thermal.Platinum(100)}, c.celsius, c.celsius, 1, decade.Search{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		seen(fmt.Sprintf("Pt100 at %v °C", c.celsius), "IEC 60751, table of resistances", "R0 = 100 Ω, in Ω", c.printed).Run(t, rows[0].Setting.Nominal())
+	}
+}
+
+// What ohms in series do to a platinum thermometer, from the slope of IEC 60751.
+func TestPublishedTemperatureError(t *testing.T) {
+	pt := thermal.Platinum(100)
+	for _, c := range []struct {
+		name             string
+		celsius, extra   float64
+		printed, printIn string
+	}{
+		{"leads of 2 × 50 mΩ at 25 °C", 25, 0.1, "0.258", "K"},
+		{"leads of 2 × 50 mΩ at 100 °C", 100, 0.1, "0.264", "K"},
+		{"residual of 30 mΩ", 25, 0.03, "0.08", "K"},
+		{"half of a step of 0.1 Ω", 0, 0.05, "0.13", "K"},
+		{"half of a step of 0.01 Ω", 0, 0.005, "0.013", "K"},
+	} {
+		e, err := decade.TemperatureError(pt, c.celsius, c.extra)
+		if err != nil {
+			t.Fatal(err)
+		}
+		common(c.name, "ΔR over the slope of Pt100, in "+c.printIn, c.printed).Run(t, e)
+	}
+}
+
+func TestSensorTable(t *testing.T) {
+	spec := bench()
+	pt := thermal.Platinum(100)
+	for name, b := range map[string]*decade.Box{"nominal": box(t, spec), "measured": measuredBox(t, spec, spread(rand.New(rand.NewPCG(15, 0)), 0.001))} {
+		rows, err := b.SensorTable(decade.Sensor{Thermometer: pt, Leads: 0.05}, -50, 150, 12.5, decade.Search{})
+		if err != nil || len(rows) != 17 || rows[16].Temperature != 150 {
+			t.Fatalf("%s: %d rows, %v", name, len(rows), err)
+		}
+		for _, row := range rows {
+			r, _ := pt.Resistance(row.Temperature)
+			least := math.Inf(1)
+			for s := range b.Settings() {
+				least = min(least, math.Abs(s.Value()+0.05-r))
+			}
+			if got := math.Abs(row.Setting.Value() + 0.05 - r); got > least+1e-12 || row.Resistance != r {
+				t.Errorf("%s, %v °C: %v is %v Ω off; want %v", name, row.Temperature, row.Setting, got, least)
+			}
+			shown, err := pt.Temperature(row.Setting.Value() + 0.05)
+			if err != nil || math.Abs(row.Error-(shown-row.Temperature)) > 1e-9 {
+				t.Errorf("%s, %v °C: error %v K; want %v", name, row.Temperature, row.Error, shown-row.Temperature)
+			}
+			q := evaluate(t, pt.TemperatureOf(row.Setting.Resistance().Add(uncertainty.Exact(0.05))))
+			if math.Abs(row.U/q.Expanded.U-1) > 1e-3 {
+				t.Errorf("%s, %v °C: U = %v K; want %v", name, row.Temperature, row.U, q.Expanded.U)
+			}
+		}
+	}
+}
+
+// Up to the end of the curve, where the setting may lie beyond it.
+func TestSensorTableAtTheEnd(t *testing.T) {
+	rows, err := box(t, bench()).SensorTable(decade.Sensor{Thermometer: thermal.Platinum(100)}, 850, 850, 1, decade.Search{})
+	if err != nil || math.Abs(rows[0].Error) > 0.18 || rows[0].Error == 0 {
+		t.Errorf("%+v, %v", rows, err)
+	}
+}
+
+// A table that moves few dials keeps more of them than one that does not ask for it.
+func TestSensorTableMoves(t *testing.T) {
+	b := box(t, bench())
+	count := func(s decade.Search) int {
+		rows, err := b.SensorTable(decade.Sensor{Thermometer: thermal.Platinum(100)}, 0, 100, 1, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := 0
+		for i := 1; i < len(rows); i++ {
+			for d := range 5 {
+				if rows[i].Setting.Position(d) != rows[i-1].Setting.Position(d) {
+					n++
+				}
+			}
+		}
+		return n
+	}
+	if plain, few := count(decade.Search{}), count(decade.Search{Prefer: decade.FewestMoves, Slack: 0.3}); few >= plain {
+		t.Errorf("%d moves with the preference, %d without", few, plain)
+	}
+}
+
+func TestSensorRefuses(t *testing.T) {
+	nan := math.NaN()
+	pt := decade.Sensor{Thermometer: thermal.Platinum(100)}
+	b := box(t, bench())
+	table := func(b *decade.Box, x decade.Sensor, low, high, step float64) error {
+		return second(b.SensorTable(x, low, high, step, decade.Search{}))
+	}
+	for name, c := range map[string]struct {
+		err      error
+		contains string
+	}{
+		"nil":            {table(nil, pt, 0, 1, 1), "box is nil"},
+		"NaN":            {table(b, pt, nan, 1, 1), "low: NaN"},
+		"infinite":       {table(b, pt, 0, math.Inf(1), 1), "high: +Inf"},
+		"step":           {table(b, pt, 0, 1, 0), "step: 0 K"},
+		"order":          {table(b, pt, 1, 0, 1), "expected not less than low, 1 °C"},
+		"many":           {table(b, pt, 0, 800, 1e-3), "expected at most 100000"},
+		"leads":          {table(b, decade.Sensor{Thermometer: pt.Thermometer, Leads: -1}, 0, 1, 1), "leads: -1 Ω"},
+		"no thermometer": {table(b, decade.Sensor{}, 0, 1, 1), "thermometer"},
+		"off the curve":  {table(b, pt, 800, 900, 10), "temperature"},
+		"small box":      {table(box(t, decade.Spec{Decades: steps(0, 1)}), pt, 0, 1, 1), "within reach of the settings, 0 Ω to 10 Ω"},
+		"extra":          {second(decade.TemperatureError(pt.Thermometer, 0, nan)), "extra: NaN"},
+		"temperature":    {second(decade.TemperatureError(pt.Thermometer, 900, 0)), "temperature"},
+	} {
+		if _, ok := errors.AsType[*decade.Error](c.err); !ok || !strings.Contains(c.err.Error(), c.contains) {
+			t.Errorf("%s: %v; want a *decade.Error with %q", name, c.err, c.contains)
+		}
+	}
+}
+
+// Neighbours against the sorted nominal values of all settings.
+func TestNeighbours(t *testing.T) {
+	r := rand.New(rand.NewPCG(16, 0))
+	for range 60 {
+		b := box(t, randomSpec(r))
+		all := slices.Collect(b.Settings())
+		slices.SortStableFunc(all, higher)
+		slices.SortStableFunc(all, func(x, y decade.Setting) int { return rank(x.Nominal(), y.Nominal()) })
+		for i, s := range all {
+			first := func(ok func(v float64) bool, order []decade.Setting) decade.Setting {
+				for _, x := range order {
+					if ok(x.Nominal()) {
+						return x
+					}
+				}
+				return decade.Setting{}
+			}
+			next := first(func(v float64) bool { return v > s.Nominal()*(1+1e-14) }, all[i:])
+			before := slices.Clone(all[:i])
+			slices.Reverse(before)
+			previous := first(func(v float64) bool { return v < s.Nominal()*(1-1e-14) }, before)
+			gotNext, okNext := s.Next()
+			gotPrevious, okPrevious := s.Previous()
+			if gotNext != next || okNext != next.IsValid() {
+				t.Fatalf("after %v: %v; want %v", s, gotNext, next)
+			}
+			if okPrevious != previous.IsValid() || okPrevious && math.Abs(gotPrevious.Nominal()-previous.Nominal()) > 1e-14*s.Nominal() {
+				t.Fatalf("before %v: %v; want %v", s, gotPrevious, previous)
+			}
+		}
+	}
+	if _, ok := (decade.Setting{}).Next(); ok || (decade.Setting{}).Resolution() != 0 {
+		t.Error("the zero Setting has neighbours")
+	}
+	b := box(t, school())
+	if d := at(t, b, 1, 0, 10, 10, 10).Resolution(); math.Abs(d-0.1) > 1e-12 { // 1111 Ω; above it nothing up to 2 kΩ
+		t.Errorf("resolution at 1111 Ω: %v", d)
+	}
+}
+
+func rank(a, b float64) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
+
+func TestChangeTo(t *testing.T) {
+	b := box(t, bench())
+	a, c := at(t, b, 1, 2, 3, 4, 5), at(t, b, 1, 2, 3, 5, 5)
+	change := evaluate(t, a.ChangeTo(c))
+	// One step of 1 Ω at 0.5 %, as a rectangle; all else drops out.
+	if math.Abs(change.Estimate-1) > 1e-12 || math.Abs(change.StandardUncertainty-0.005/math.Sqrt(3)) > 1e-12 {
+		t.Errorf("%v, u %v", change.Estimate, change.StandardUncertainty)
+	}
+	if a.ChangeTo(decade.Setting{}).Err() == nil || a.ChangeTo(box(t, bench()).Zero()).Err() == nil {
+		t.Error("want errors for no setting and another box")
+	}
+}
+
+// Contact change of 3 mΩ: 300 ppm at 10 Ω and 0.3 ppm at 10 kΩ.
+func TestPublishedContactChange(t *testing.T) {
+	b := box(t, decade.Spec{Contact: 0.003, Decades: steps(0, 10000, 10)})
+	for dial, printed := range []string{"0.3", "300"} {
+		s, _ := b.Zero().With(dial, 1)
+		one := evaluate(t, s.Resistance()).StandardUncertainty / math.Sqrt2 // two dials, two contacts
+		common(fmt.Sprintf("3 mΩ at %v Ω", s.Nominal()), "change over resistance, in ppm", printed).Run(t, 1e6*one/s.Nominal())
+	}
+}
+
+// Settings for a Pt100 in steps of 0.1 Ω, and what each is off by.
+func ExampleBox_SensorTable() {
+	rows, err := newBench().SensorTable(decade.Sensor{Thermometer: thermal.Platinum(100)}, 0, 100, 25, decade.Search{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, row := range rows {
+		fmt.Printf("%5.1f °C %8.3f Ω %v %+.2f K, U %.2f K\n", row.Temperature, row.Resistance, row.Setting, row.Error, row.U)
+	}
+	// Output:
+	//   0.0 °C  100.000 Ω 0-1-0-0-0 +0.05 K, U 0.29 K
+	//  25.0 °C  109.735 Ω 0-1-0-9-7 -0.04 K, U 0.34 K
+	//  50.0 °C  119.397 Ω 0-1-1-9-4 +0.06 K, U 0.33 K
+	//  75.0 °C  128.987 Ω 0-1-2-9-0 +0.09 K, U 0.33 K
+	// 100.0 °C  138.505 Ω 0-1-3-8-5 +0.04 K, U 0.34 K
+}
