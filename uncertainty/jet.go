@@ -22,6 +22,15 @@ type jets struct {
 	adj    [2][3][]float64 // of v1 and of v2: adjoints of v, v1 and v2
 }
 
+// below returns the places of the arguments of a node.
+func (m *model) below(i int) []int {
+	first := 0
+	if i > 0 {
+		first = m.ends[i-1]
+	}
+	return m.args[first:m.ends[i]]
+}
+
 func newJets(m *model) *jets {
 	s := &jets{m: m, v1: make([]float64, len(m.nodes)), v2: make([]float64, len(m.nodes))}
 	for i := range s.adj {
@@ -49,10 +58,9 @@ func (s *jets) node(i int, n *node, d direction) (v1, v2 float64) {
 	}
 	if x, ok := n.aux.(*many); ok {
 		if n.op == opCall {
-			return s.curve(x).here()
+			return s.curve(i, x).here()
 		}
-		for k, arg := range x.args {
-			p := s.m.place[arg]
+		for k, p := range s.m.below(i) {
 			v1 += float64(x.d[k] * s.v1[p])
 			v2 += float64(x.d[k] * s.v2[p])
 		}
@@ -61,13 +69,14 @@ func (s *jets) node(i int, n *node, d direction) (v1, v2 float64) {
 	if n.a == nil {
 		return 0, 0
 	}
-	a := s.m.place[n.a]
+	below := s.m.below(i)
+	a := below[0]
 	a1, a2 := s.v1[a], s.v2[a]
 	if n.b == nil {
 		g1, g2, _ := n.bends()
 		return float64(g1 * a1), float64(g2*float64(a1*a1)) + float64(g1*a2)
 	}
-	b := s.m.place[n.b]
+	b := below[1]
 	b1, b2 := s.v1[b], s.v2[b]
 	t := n.local()
 	v1 = float64(t.a*a1) + float64(t.b*b1)
@@ -95,34 +104,36 @@ func (s *jets) backward(y *node) (slope, bend []float64) {
 				out[f][slot] += p
 				continue
 			}
-			s.pull(adj, s.m.nodes[i], p, q, r)
+			s.pull(adj, i, p, q, r)
 		}
 	}
 	return out[0], out[1]
 }
 
 // pull hands the adjoints p, q, r of a node's v, v1 and v2 down to its arguments.
-func (s *jets) pull(adj *[3][]float64, n *node, p, q, r float64) {
+func (s *jets) pull(adj *[3][]float64, i int, p, q, r float64) {
+	n := s.m.nodes[i]
 	add := func(k int, dp, dq, dr float64) {
 		adj[0][k] += dp
 		adj[1][k] += dq
 		adj[2][k] += dr
 	}
 	if x, ok := n.aux.(*many); ok {
-		s.pullMany(adj, n, x, p, q, r)
+		s.pullMany(adj, i, x, p, q, r)
 		return
 	}
 	if n.a == nil {
 		return
 	}
-	a := s.m.place[n.a]
+	below := s.m.below(i)
+	a := below[0]
 	a1, a2 := s.v1[a], s.v2[a]
 	if n.b == nil {
 		g1, g2, g3 := n.bends()
 		add(a, float64(p*g1)+float64(q*g2*a1)+float64(r*(float64(g3*a1*a1)+float64(g2*a2))), float64(q*g1)+2*float64(r*g2*a1), float64(r*g1))
 		return
 	}
-	b := s.m.place[n.b]
+	b := below[1]
 	b1, b2 := s.v1[b], s.v2[b]
 	t := n.local()
 	// v1 and v2 of the first and second derivatives themselves.
@@ -134,15 +145,14 @@ func (s *jets) pull(adj *[3][]float64, n *node, p, q, r float64) {
 	add(b, float64(p*t.b)+float64(q*dbb)+float64(r*tbb), float64(q*t.b)+2*float64(r*dbb), float64(r*t.b))
 }
 
-func (s *jets) pullMany(adj *[3][]float64, n *node, x *many, p, q, r float64) {
+func (s *jets) pullMany(adj *[3][]float64, i int, x *many, p, q, r float64) {
 	var c curve
-	if n.op == opCall {
-		c = s.curve(x)
+	if s.m.nodes[i].op == opCall {
+		c = s.curve(i, x)
 	}
-	for k, arg := range x.args {
-		i := s.m.place[arg]
+	for k, j := range s.m.below(i) {
 		d := x.d[k]
-		if c.f != nil && arg.bound == 0 && c.bound[k] > 0 {
+		if c.f != nil && x.args[k].bound == 0 && c.bound[k] > 0 {
 			d = c.slope(k) // no derivative was needed to first order
 		}
 		dp, dq, dr := float64(p*d), float64(q*d), float64(r*d)
@@ -151,9 +161,9 @@ func (s *jets) pullMany(adj *[3][]float64, n *node, x *many, p, q, r float64) {
 			dp += float64(q*d1) + float64(r*d2)
 			dq += 2 * float64(r*d1)
 		}
-		adj[0][i] += dp
-		adj[1][i] += dq
-		adj[2][i] += dr
+		adj[0][j] += dp
+		adj[1][j] += dq
+		adj[2][j] += dr
 	}
 }
 
@@ -244,13 +254,12 @@ type curve struct {
 
 const curveStep = 0.25 // of a standard uncertainty
 
-func (s *jets) curve(x *many) curve {
+func (s *jets) curve(i int, x *many) curve {
 	c := curve{f: x.f}
-	for _, arg := range x.args {
-		i := s.m.place[arg]
-		c.x = append(c.x, arg.value)
-		c.v1, c.v2 = append(c.v1, s.v1[i]), append(c.v2, s.v2[i])
-		c.bound = append(c.bound, max(arg.bound, math.Abs(s.v2[i])))
+	for k, j := range s.m.below(i) {
+		c.x = append(c.x, x.args[k].value)
+		c.v1, c.v2 = append(c.v1, s.v1[j]), append(c.v2, s.v2[j])
+		c.bound = append(c.bound, max(x.args[k].bound, math.Abs(s.v2[j])))
 	}
 	return c
 }

@@ -167,13 +167,15 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	if err := r.checkSize(); err != nil {
 		return nil, err
 	}
-	compiled, err := compile(roots)
-	if err != nil {
+	compiled := models.Get().(*model)
+	defer compiled.free()
+	if err := compiled.compile(roots...); err != nil {
 		return nil, err
 	}
 	for _, root := range roots {
 		r.units = append(r.units, compiled.unit(root))
 	}
+	var err error
 	if r.tape, err = assemble(compiled, roots); err != nil {
 		return nil, err
 	}

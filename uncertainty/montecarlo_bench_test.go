@@ -4,6 +4,7 @@
 package uncertainty_test
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"sort"
@@ -23,6 +24,21 @@ type laboratory struct {
 	name string
 	y    uncertainty.Quantity
 	rand []distuv.Rander // Rs dRd dRts dRtx rc r dr
+	f    func(x []float64) float64
+}
+
+func comparison(x []float64) float64 { return (x[0]+x[1]+x[2])*x[4]*(x[5]+x[6]) - x[3] }
+
+// closures is the same formula as an interpreter of text would evaluate it: a tree of
+// functions.
+func closures() func(x []float64) float64 {
+	type node = func(x []float64) float64
+	input := func(i int) node { return func(x []float64) float64 { return x[i] } }
+	add := func(a, b node) node { return func(x []float64) float64 { return a(x) + b(x) } }
+	sub := func(a, b node) node { return func(x []float64) float64 { return a(x) - b(x) } }
+	mul := func(a, b node) node { return func(x []float64) float64 { return a(x) * b(x) } }
+	rs := add(add(input(0), input(1)), input(2))
+	return sub(mul(mul(rs, input(4)), add(input(5), input(6))), input(3))
 }
 
 func laboratories() []laboratory {
@@ -51,17 +67,23 @@ func laboratories() []laboratory {
 		normal.rand = append(normal.rand, distuv.Normal{Mu: x, Sigma: u, Src: src})
 	}
 	normal.y = build(d...)
-	return []laboratory{mixed, normal}
+	mixed.f, normal.f = comparison, comparison
+	text := mixed
+	text.name, text.f = "text", closures()
+	return []laboratory{mixed, normal, text}
 }
 
 const benchTrials = 1_000_000
 
 // naive returns mean, standard deviation and symmetric 95 % interval.
-func naive(d []distuv.Rander, trials int) (mean, u float64, i uncertainty.Interval) {
+func naive(d []distuv.Rander, f func(x []float64) float64, trials int) (mean, u float64, i uncertainty.Interval) {
 	var y []float64
+	x := make([]float64, len(d))
 	for range trials {
-		rs, rd, rts, rtx, rc, r, dr := d[0].Rand(), d[1].Rand(), d[2].Rand(), d[3].Rand(), d[4].Rand(), d[5].Rand(), d[6].Rand()
-		y = append(y, (rs+rd+rts)*rc*(r+dr)-rtx)
+		for i, r := range d {
+			x[i] = r.Rand()
+		}
+		y = append(y, f(x))
 	}
 	mean, u = stat.MeanStdDev(y, nil)
 	sort.Float64s(y)
@@ -78,7 +100,7 @@ func TestMonteCarloAgreesWithNaiveLoop(t *testing.T) {
 			t.Fatal(err)
 		}
 		o := sim.Outputs[0]
-		mean, u, i := naive(l.rand, trials)
+		mean, u, i := naive(l.rand, l.f, trials)
 		// Both are samples: their difference has √2 of the noise of one.
 		for _, c := range []struct {
 			what             string
@@ -118,9 +140,33 @@ func BenchmarkMonteCarlo(b *testing.B) {
 		})
 		b.Run("model="+l.name+"/impl=naive", func(b *testing.B) {
 			for b.Loop() {
-				naive(l.rand, benchTrials)
+				naive(l.rand, l.f, benchTrials)
 			}
 			report(b)
+		})
+	}
+}
+
+// Second order costs one forward and two backward sweeps for each input.
+func BenchmarkSecondOrder(b *testing.B) {
+	for _, n := range []int{7, 70} {
+		y := uncertainty.Exact(1)
+		for i := range n {
+			y = y.Mul(uncertainty.Input(fmt.Sprint("x", i), uncertainty.Normal(1, 1e-3)))
+		}
+		b.Run(fmt.Sprint("inputs=", n, "/impl=second-order"), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := uncertainty.SecondOrder(y); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+		b.Run(fmt.Sprint("inputs=", n, "/impl=evaluate"), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := uncertainty.Evaluate(y); err != nil {
+					b.Fatal(err)
+				}
+			}
 		})
 	}
 }

@@ -96,7 +96,7 @@ func TestStreamNoticesWrongLimits(t *testing.T) {
 		"limit":     func(s *stream) { s.low[0].limit -= 10 },
 		"too small": func(s *stream) { s.high[1].values = s.high[1].values[:10] },
 	} {
-		s := r.newStream(r.explore(first))
+		s := r.newStream(r.explore(first, false))
 		spoil(s)
 		if sim, err := s.finish(t.Context()); sim != nil || err != nil {
 			t.Errorf("%s: %v, %v; want nothing", name, sim, err)
@@ -106,7 +106,7 @@ func TestStreamNoticesWrongLimits(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := r.explore(first)
+	p := r.explore(first, false)
 	got, err := r.stored(all, p)
 	if err != nil {
 		t.Fatal(err)
@@ -137,7 +137,7 @@ func randomGraph(g *rand.Rand, inputs, size int) (Quantity, []Quantity, func(x [
 	for range size {
 		a, b := pick(), pick()
 		var v value
-		switch g.IntN(14) {
+		switch g.IntN(18) {
 		case 0:
 			v = value{a.q.Add(b.q), func(x []float64) float64 { return a.f(x) + b.f(x) }}
 		case 1:
@@ -168,6 +168,20 @@ func randomGraph(g *rand.Rand, inputs, size int) (Quantity, []Quantity, func(x [
 			}}
 		case 12:
 			v = value{Call("f", func(x []float64) float64 { return x[0] - x[1] }, a.q, b.q), func(x []float64) float64 { return a.f(x) - b.f(x) }}
+		case 13: // both vary; the base is positive
+			v = value{Pow(a.q.Mul(a.q).Add(Exact(1)), Sin(b.q)), func(x []float64) float64 {
+				y := a.f(x)
+				return math.Pow(float64(y*y)+1, math.Sin(b.f(x)))
+			}}
+		case 14:
+			v = value{Pow(Exact(1.5), Cos(a.q)), func(x []float64) float64 { return math.Pow(1.5, math.Cos(a.f(x))) }}
+		case 15:
+			v = value{Pow(Exp(Sin(a.q)), Exact(1.5)), func(x []float64) float64 { return math.Pow(math.Exp(math.Sin(a.f(x))), 1.5) }}
+		case 16:
+			v = value{Log(a.q.Mul(a.q).Add(Exact(1))).Add(Tan(Atan(b.q))), func(x []float64) float64 {
+				y := a.f(x)
+				return math.Log(float64(y*y)+1) + math.Tan(math.Atan(b.f(x)))
+			}}
 		default:
 			v = value{Pow(a.q, Exact(2)), func(x []float64) float64 { return math.Pow(a.f(x), 2) }}
 		}

@@ -52,7 +52,7 @@ func (r *run) adaptive(ctx context.Context) (*Simulation, error) {
 	for i, v := range all.values {
 		head.values[i] = v[:min(len(v), pilotSize)]
 	}
-	p := r.explore(&head)
+	p := r.explore(&head, false)
 	sim, err := r.stored(all, p)
 	if err == nil && !settled {
 		sim.Warnings = append(sim.Warnings, &Error{Op: "MonteCarlo", Value: float64(sim.Trials), Err: because(ErrNotSettled, fmt.Sprintf("after %d trials the results are not yet stable to %d significant digits of the standard uncertainty", sim.Trials, r.Digits))})

@@ -103,12 +103,15 @@ type pilot struct {
 	sorted [][]float64 // trials in rising order
 }
 
-// explore makes the pilot from kept trials, which it copies.
-func (r *run) explore(s *store) pilot {
+// explore makes the pilot from kept trials, which it copies, and spoils if it may.
+func (r *run) explore(s *store, spoil bool) pilot {
 	var p pilot
 	for _, v := range s.values {
-		sorted := slices.Clone(v)
-		sortFloats(sorted, make([]float64, len(v)), nil)
+		sorted, room := slices.Clone(v), v
+		if !spoil {
+			room = make([]float64, len(v))
+		}
+		sortFloats(sorted, room, nil)
 		p.rulers = append(p.rulers, newRuler(sorted))
 		p.grids = append(p.grids, gridFor(sorted, r.Bins))
 		p.sorted = append(p.sorted, sorted)

@@ -29,7 +29,7 @@ func (r *run) fixed(ctx context.Context) (*Simulation, error) {
 	if len(first.values[0]) == 0 {
 		return nil, r.checkInvalid(first.trials, first.invalid)
 	}
-	p := r.explore(first)
+	p := r.explore(first, r.Trials > pilotSize)
 	if r.Trials <= pilotSize {
 		return r.stored(first, p)
 	}

@@ -24,18 +24,25 @@ func EllipseFactor(p float64, m int, dof float64) (float64, error) {
 	if err := checkFactor("EllipseFactor", p, m, dof); err != nil {
 		return 0, err
 	}
-	var square float64
-	if math.IsInf(dof, 1) {
-		square = distuv.ChiSquared{K: float64(m)}.Quantile(p)
-	} else {
-		square = float64(m) * distuv.F{D1: float64(m), D2: dof}.Quantile(p)
+	n := float64(m)
+	if dof > manyDOF {
+		x := distuv.ChiSquared{K: n}.Quantile(p)
+		return math.Sqrt(x * (1 + (x-n+2)/(2*dof))), nil
 	}
-	k := math.Sqrt(square)
-	if err := number("coverage factor", k); err != nil {
-		return 0, &Error{Op: "EllipseFactor", Value: dof, Err: err}
+	f := distuv.F{D1: n, D2: dof}
+	q := f.Quantile(p)
+	if reached := f.CDF(q); !(math.Abs(reached-p) < 1e-6*min(p, 1-p)) {
+		return 0, &Error{Op: "EllipseFactor", Value: dof, Err: because(ErrDomain, fmt.Sprintf("no factor found for p = %v with %v degrees of freedom; expected more of them", p, dof))}
 	}
-	return k, nil
+	return math.Sqrt(n * q), nil
 }
+
+// Beyond manyDOF the quantile of Fisher's distribution is found from that of
+// chi-squared, x, by the first term of its expansion in 1/ν, x·(x − m + 2)/(2ν)
+// (Handbook of Mathematical Functions, National Bureau of Standards, 1964, 26.6,
+// 26.7.5 for m = 1). The next one is below 1e-8 of the factor, and the incomplete beta
+// function loses digits there.
+const manyDOF = 1e6
 
 // RectangleFactor returns the coverage factor k of the hyper-rectangle y ± k·u that m
 // outputs lie in with probability p at least, however they are correlated

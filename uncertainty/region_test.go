@@ -75,6 +75,26 @@ func TestRegionFactors(t *testing.T) {
 			t.Errorf("p = %v: k² = %v", p, k*k)
 		}
 	}
+	// Both sides of the change of method, and far beyond.
+	for _, m := range []int{1, 2, 3, 10, 50} {
+		inf, _ := uncertainty.EllipseFactor(0.95, m, infinity)
+		below, _ := uncertainty.EllipseFactor(0.95, m, 0.999e6)
+		above, _ := uncertainty.EllipseFactor(0.95, m, 1.001e6)
+		if !near((below-inf)/(above-inf), 1.001/0.999, 2e-3) {
+			t.Errorf("m = %d: factors %v and %v on both sides of a million degrees of freedom", m, below, above)
+		}
+		for _, dof := range []float64{1e9, 1e12, 1e15, 1e300} {
+			if k, err := uncertainty.EllipseFactor(0.95, m, dof); err != nil || !near(k, inf, 30/dof+1e-15) {
+				t.Errorf("m = %d, ν = %v: factor %v, %v; want %v", m, dof, k, err, inf)
+			}
+		}
+		if _, err := uncertainty.EllipseFactor(0.95, m, 1e-3); !errors.Is(err, uncertainty.ErrDomain) {
+			t.Errorf("hardly any degrees of freedom: %v", err)
+		}
+	}
+	if _, err := uncertainty.RectangleFactor(0.95, 2, 1e-3); !errors.Is(err, uncertainty.ErrNotFinite) {
+		t.Errorf("hardly any degrees of freedom: %v", err)
+	}
 	for _, bad := range []struct {
 		p   float64
 		m   int

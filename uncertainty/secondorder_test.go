@@ -205,6 +205,30 @@ func TestSecondOrderSaysWhetherFirstOrderIsAdequate(t *testing.T) {
 			t.Errorf("x = %v(%v): warned %v, want %v: %v", c.x, c.u, warned, c.want, b.Warnings)
 		}
 	}
+	x := uncertainty.Input("x", uncertainty.Rectangular(0.3, 0.2))
+	curved := secondOrder(t, x.Mul(x))
+	if got, want := half(t, curved, 0.95), factor(t, 0.95, infinity)*curved.StandardUncertainty; !near(got, want, 1e-9) {
+		t.Errorf("convolution of a second-order budget is ±%v, want the normal ±%v", got, want)
+	}
+	sum := 0.0
+	for _, c := range curved.Components {
+		sum += c.Share
+	}
+	for _, h := range curved.Higher.Terms {
+		sum += h.Variance / (curved.StandardUncertainty * curved.StandardUncertainty)
+	}
+	if !near(sum, 1, 1e-12) {
+		t.Errorf("shares and terms add up to %v", sum)
+	}
+	// Warnings that do not speak of the first-order result stay; those that do go.
+	shared := func(id string) uncertainty.Quantity {
+		return uncertainty.Source{Name: "s", ID: id, Distribution: uncertainty.Rectangular(1, 0.1)}.Input()
+	}
+	first := evaluate(t, shared("1").Scale(20).Add(shared("2")))
+	second := secondOrder(t, shared("1").Scale(20).Add(shared("2")))
+	if len(first.Warnings) < 2 || len(second.Warnings) != 1 || !errors.Is(second.Warnings[0], uncertainty.ErrSharedName) {
+		t.Errorf("warnings: %v; first order %v", second.Warnings, first.Warnings)
+	}
 	b := secondOrder(t, uncertainty.Input("a", uncertainty.Normal(1, 1)).Add(uncertainty.Input("b", uncertainty.Normal(1, 1))))
 	if len(b.Higher.Terms) != 0 || b.Higher.Bias != 0 || !near(b.StandardUncertainty, math.Sqrt2, 1e-15) {
 		t.Errorf("a sum has second-order terms: %+v", b.Higher)
