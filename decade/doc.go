@@ -16,11 +16,21 @@
 //   - [Setting.Resistance], the same statistically, as a quantity for a budget
 //     ([uncertainty.Evaluate]): by default one rectangle for each dial, dials
 //     independent; see [Level] for the other choices;
-//   - [Setting.TemperatureChange], what the temperature of the box does to it.
+//   - [Setting.TemperatureChange], [Setting.SelfHeating], [Setting.Leakage], what
+//     temperature, current and insulation do to it; [Setting.ResistanceAt] as a quantity;
+//   - [Setting.MaxCurrent], [Setting.MaxVoltage], [Setting.MaxPower], what it bears;
+//     [Setting.Under], what a supply does to it; [Setting.Turn], everything that is passed
+//     on the way to another setting;
+//   - [Setting.Impedance], [Setting.TimeConstant], [Setting.UpperFrequency], what it is at
+//     other frequencies than zero.
 //
 // Settings are found from positions ([Box.At]), from text ([Box.ParseSetting]), from
 // their nominal value ([Box.SettingFor], [Box.SettingsFor]), as the nearest to a
-// resistance ([Box.Nearest]), or all in turn ([Box.Settings]).
+// resistance ([Box.Nearest], with conditions [Box.NearestN] and [Box.Choose]), for a
+// resistance thermometer ([Box.SensorTable]), or all in turn ([Box.Settings]).
+// [Box.Extremes] and [Box.Survey] say what all settings of a calibrated box are like.
+//
+// Related networks are [Bridge], [Transfer], [Divider], [Parallel] and [ConductanceBox].
 //
 // A [Calibration] holds what the elements of one box measured; [Box.With] gives the box
 // that answers with those values. Package decade/verify makes it from readings.

@@ -190,7 +190,7 @@ func (b *Box) margin(ohms float64) float64 {
 
 // beyond is the error for a resistance that no setting comes near.
 func (b *Box) beyond(op string, ohms, low, high float64) error {
-	return &Error{op, "ohms", ohms, because(ErrDomain, "%v Ω; expected a resistance within reach of the settings, %v Ω to %v Ω", ohms, text(low), text(high))}
+	return &Error{op, "ohms", ohms, because(ErrDomain, "%v Ω; expected a resistance within reach of the settings, %.10g Ω to %.10g Ω", ohms, low, high)}
 }
 
 // nearestMeasured is the search by measured values, without allocation.
