@@ -51,6 +51,40 @@
 // model never fails: errors are carried along and come out of the evaluation, all at
 // once.
 //
+// Results go on into other models, and through files: a [Record] keeps quantities with
+// their sources, so that they stay correlated, [ReadModel] reads a measurement written
+// down as data.
+//
 // Package [example.com/ohmwright/uncertainty/conformity] decides whether a result
-// lies inside its limits.
+// lies inside its limits, package [example.com/ohmwright/uncertainty/fit] fits lines and
+// curves to quantities.
+//
+// # The guides, clause by clause
+//
+// JCGM 100 (GUM): 4.1 [Formula], [Call]; 4.2 [TypeA], [TypeAPooled],
+// [TypeAAutocorrelated]; 4.3 [Certificate], [CertificateDOF], [Rectangular],
+// [Triangular], [Between]; 5.1 [Evaluate]; note to 5.1.2 [SecondOrder]; 5.2 [Joint],
+// [JointTypeA] and shared quantities; clause 6 and annex G [Budget.ExpandedAt],
+// [CoverageFactor], [Reliability]; clause 7 [Budget], [FormatConcise],
+// [FormatPlusMinus]; H.3 package fit.
+//
+// JCGM 101: 5.6 to 5.8 [Evaluate] and [SecondOrder]; 5.9 and clause 7 [MonteCarlo],
+// with the coverage intervals of 7.7 and the adaptive number of trials of 7.9
+// ([MonteCarlo] Digits); 6.4.2 [Rectangular], 6.4.3 [CurvilinearTrapezoidal], 6.4.4
+// [Trapezoidal], 6.4.5 [Triangular], 6.4.6 [Arcsine], 6.4.7 [Normal], 6.4.8 [Joint],
+// 6.4.9 [TypeA], [StudentT], [CertificateDOF], 6.4.10 [Exponential], 6.4.11 [Counts];
+// 6.5 any [Distribution]; clause 8 [Compare]; annex B [Component]; annex E
+// [Budget.Convolution].
+//
+// JCGM 102: 6.2 [EvaluateAll]; 6.5 [EllipseFactor], [RectangleFactor],
+// [Multivariate.Ellipse], [Multivariate.Rectangle]; clause 7 [MonteCarlo] with several
+// measurands, 7.7 [Region].
+//
+// JCGM 106 is package conformity.
+//
+// Left out: complex-valued quantities and implicit models (JCGM 102, 6.3 and 6.4; a
+// [Call] can solve for the measurand), Bayes' theorem and maximum entropy as procedures
+// (JCGM 101, 6.2 and 6.3; their results are the distributions of 6.4), the discrete
+// table of a distribution (JCGM 101, annex D; quantiles come from the trials
+// themselves), and any propagation of more than second order.
 package uncertainty
