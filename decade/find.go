@@ -207,7 +207,7 @@ func (b *Box) nearestMeasured(op string, ohms float64) (Setting, error) {
 	if !f.find(target, &q) {
 		return Setting{}, tooLarge(op, b)
 	}
-	return Setting{b, f.positions(&q.list[0].picks)}, nil
+	return Setting{b, q.list[0].positions}, nil
 }
 
 // side restricts a search to sums at or below, or at or above the target.

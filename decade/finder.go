@@ -41,12 +41,10 @@ type finder struct {
 type group struct {
 	values  []int64
 	choices []choice
+	density float64 // values in a unit, on average
 }
 
 type choice struct{ dial, position uint8 }
-
-// picks is the choice of every group.
-type picks [maxDials]uint16
 
 // scale turns ohms into the integers of a search.
 type scale struct {
@@ -98,6 +96,7 @@ func newFinder(b *Box, allowed func(dial, position int) bool) *finder {
 	for k := len(f.groups) - 1; k >= 0; k-- {
 		f.low[k], f.high[k] = f.low[k+1], f.high[k+1]
 		if v := f.groups[k].values; len(v) > 0 {
+			f.groups[k].density = float64(len(v)-1) / max(1, float64(f.groups[k].span()))
 			f.low[k], f.high[k] = f.low[k+1]+v[0], f.high[k+1]+v[len(v)-1]
 		}
 	}
@@ -155,30 +154,27 @@ func (f *finder) value(b *Box, dial, position int) int64 {
 	return 0
 }
 
-// positions are those of a choice.
-func (f *finder) positions(p *picks) positions {
-	var out positions
-	for k := range f.groups {
-		if c := f.groups[k].choices[p[k]]; c.position != 0 {
-			out.set(int(c.dial), int(c.position))
-		}
+// with returns positions with a dial of them set.
+func (p positions) with(c choice) positions {
+	if c.position != 0 {
+		p.set(int(c.dial), int(c.position))
 	}
-	return out
+	return p
 }
 
 // end returns the positions with the smallest (0) or the largest (1) sum.
 func (f *finder) end(which int) positions {
-	var p picks
-	for k := range f.groups {
-		p[k] = uint16(which * (len(f.groups[k].values) - 1))
+	var p positions
+	for _, g := range f.groups {
+		p = p.with(g.choices[which*(len(g.choices)-1)])
 	}
-	return f.positions(&p)
+	return p
 }
 
 // found is a setting with its distance from the target.
 type found struct {
-	distance int64
-	picks    picks
+	distance  int64
+	positions positions
 }
 
 // keeper holds the best that have been seen, nearest first; of equally near ones those
@@ -192,7 +188,7 @@ type keeper struct {
 	all    bool // keep everything within worst, in any order
 }
 
-func (q *keeper) offer(distance int64, p *picks) {
+func (q *keeper) offer(distance int64, p positions) {
 	q.work++
 	n := len(q.list)
 	if q.all {
@@ -201,7 +197,7 @@ func (q *keeper) offer(distance int64, p *picks) {
 			return
 		}
 		q.list = q.list[:n+1]
-		q.list[n] = found{distance, *p}
+		q.list[n] = found{distance, p}
 		return
 	}
 	if n == cap(q.list) {
@@ -216,21 +212,21 @@ func (q *keeper) offer(distance int64, p *picks) {
 	for ; i > 0 && q.before(distance, p, &q.list[i-1]); i-- {
 		q.list[i] = q.list[i-1]
 	}
-	q.list[i] = found{distance, *p}
+	q.list[i] = found{distance, p}
 	if len(q.list) == cap(q.list) {
 		q.worst = q.list[len(q.list)-1].distance
 	}
 }
 
 // before tells whether a setting goes before one that is kept.
-func (q *keeper) before(distance int64, p *picks, other *found) bool {
-	if distance != other.distance {
-		return distance < other.distance
-	}
-	f := q.finder
-	a, b := f.positions(p), f.positions(&other.picks)
-	for _, dial := range f.order[:f.dials] {
-		if x, y := a.at(int(dial)), b.at(int(dial)); x != y {
+func (q *keeper) before(distance int64, p positions, other *found) bool {
+	return distance < other.distance || distance == other.distance && q.higher(p, other.positions)
+}
+
+// higher tells whether a setting has the higher dials.
+func (q *keeper) higher(p, other positions) bool {
+	for _, dial := range q.finder.order[:q.finder.dials] {
+		if x, y := p.at(int(dial)), other.at(int(dial)); x != y {
 			return x > y
 		}
 	}
@@ -252,14 +248,14 @@ const (
 func (f *finder) find(target int64, q *keeper) bool {
 	worst := q.worst
 	w := walk{finder: f, keeper: q, budget: fewNodes + 100*min(cap(q.list), 1000), leaf: len(f.groups)}
-	w.group(0, target)
+	w.from(0, target, positions{})
 	if !w.exhausted {
 		return true
 	}
 	f.once.Do(func() { f.pairs = newPairs(f) })
 	q.reset(worst)
 	w = walk{finder: f, keeper: q, budget: mostWork, leaf: f.pairs.first, useTables: true}
-	w.group(0, target)
+	w.from(0, target, positions{})
 	return !w.exhausted
 }
 
@@ -267,58 +263,72 @@ func (f *finder) find(target int64, q *keeper) bool {
 type walk struct {
 	finder    *finder
 	keeper    *keeper
-	picks     picks
 	leaf      int // group from where on nothing is left to choose, or tables do it
 	budget    int
 	exhausted bool
 	useTables bool
 }
 
-// group tries the values of a group, nearest to the middle first.
-func (w *walk) group(k int, remainder int64) {
-	f, q := w.finder, w.keeper
+// from goes on with the groups from k; p has the dials of those before.
+func (w *walk) from(k int, remainder int64, p positions) {
 	if k == w.leaf {
-		w.last(remainder)
+		w.last(remainder, p)
 		return
 	}
+	w.group(k, remainder, p)
+}
+
+// group tries the values of a group, nearest to the middle first: to the one that would
+// leave the others the middle of what they reach.
+func (w *walk) group(k int, remainder int64, p positions) {
+	f, q := w.finder, w.keeper
 	if q.work++; q.work > w.budget {
 		w.exhausted = true
 		return
 	}
-	v := f.groups[k].values
-	low, high := f.low[k+1], f.high[k+1]
-	right := 0 // first value that leaves the others at or below their middle
-	for right < len(v) && 2*(remainder-v[right]) > low+high {
-		right++
-	}
+	g := &f.groups[k]
+	v, low, high := g.values, f.low[k+1], f.high[k+1]
+	middle := 2*remainder - low - high // twice the value
+	right := g.first(middle)
 	for left := right - 1; (left >= 0 || right < len(v)) && !w.exhausted; {
 		i := right
-		if right == len(v) || left >= 0 && 2*(remainder-v[left])-(low+high) < (low+high)-2*(remainder-v[right]) {
+		if right == len(v) || left >= 0 && middle-2*v[left] < 2*v[right]-middle {
 			i = left
-		}
-		rest := remainder - v[i]
-		if max(low-rest, rest-high) > q.worst {
-			// Nothing farther out on this side comes nearer, nor on the other one,
-			// which is farther from the middle.
-			return
-		}
-		w.picks[k] = uint16(i)
-		w.group(k+1, rest)
-		if i == left {
 			left--
 		} else {
 			right++
 		}
+		rest := remainder - v[i]
+		if max(low-rest, rest-high) > q.worst {
+			// Nothing farther from the middle comes nearer.
+			return
+		}
+		w.from(k+1, rest, p.with(g.choices[i]))
 	}
 }
 
+// first returns the first value not below half of twice, starting where equal steps would
+// have it.
+func (g *group) first(twice int64) int {
+	v := g.values
+	guess := float64(twice/2-v[0]) * g.density
+	i := int(max(0, min(guess, float64(len(v)-1))))
+	for i > 0 && 2*v[i-1] >= twice {
+		i--
+	}
+	for i < len(v) && 2*v[i] < twice {
+		i++
+	}
+	return i
+}
+
 // last takes a complete choice, or leaves the last groups to the tables.
-func (w *walk) last(remainder int64) {
+func (w *walk) last(remainder int64, p positions) {
 	if w.useTables {
-		w.exhausted = !w.finder.pairs.find(remainder, &w.picks, w.keeper, w.budget)
+		w.exhausted = !w.finder.pairs.find(remainder, p, w.keeper, w.budget)
 		return
 	}
 	if d := max(remainder, -remainder); d <= w.keeper.worst {
-		w.keeper.offer(d, &w.picks)
+		w.keeper.offer(d, p)
 	}
 }

@@ -130,11 +130,13 @@ func (b *Box) checkSearch(op string, s *Search) error {
 	if s.From.box == nil {
 		s.From = b.Zero()
 	}
-	from, err := s.From.On(b)
-	if err != nil {
-		return &Error{op, "from", 0, err}
+	if s.From.box != b {
+		from, err := s.From.On(b)
+		if err != nil {
+			return &Error{op, "from", 0, err}
+		}
+		s.From = from
 	}
-	s.From = from
 	for _, dial := range s.Hold {
 		if err := b.checkPosition(op, dial, 0); err != nil {
 			return err
@@ -277,7 +279,7 @@ func tooLarge(op string, b *Box) error {
 func (h *hunt) settings(q *keeper) []Setting {
 	out := make([]Setting, len(q.list))
 	for i := range q.list {
-		out[i] = Setting{h.box, h.finder.positions(&q.list[i].picks)}
+		out[i] = Setting{h.box, q.list[i].positions}
 	}
 	return out
 }

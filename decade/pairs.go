@@ -81,19 +81,19 @@ func (f *finder) sums(from, to int) sums {
 	return s
 }
 
-// pick writes the choices of a sum of the groups [from, to).
-func (f *finder) pick(p *picks, code uint32, from, to int) {
+// chosen sets the dials of a sum of the groups [from, to).
+func (f *finder) chosen(p positions, code uint32, from, to int) positions {
 	for k := to - 1; k >= from; k-- {
-		n := uint32(len(f.groups[k].values))
-		p[k] = uint16(code % n)
+		n := uint32(len(f.groups[k].choices))
+		p = p.with(f.groups[k].choices[code%n])
 		code /= n
 	}
+	return p
 }
 
-// find offers the pairs nearest to the target; the choices of the groups before are in
-// chosen. Sums of the upper half are tried outward from the one that wants the middle of
+// find offers the pairs nearest to the target; before has the dials of the groups before. Sums of the upper half are tried outward from the one that wants the middle of
 // the lower half. It returns false where the work exceeds its bound.
-func (p *pairs) find(target int64, chosen *picks, q *keeper, most int) bool {
+func (p *pairs) find(target int64, before positions, q *keeper, most int) bool {
 	u := p.upper.totals
 	low, high := p.lower.totals[0], p.lower.totals[len(p.lower.totals)-1]
 	right := sort.Search(len(u), func(i int) bool { return 2*(target-u[i]) <= low+high })
@@ -106,7 +106,7 @@ func (p *pairs) find(target int64, chosen *picks, q *keeper, most int) bool {
 		if max(low-rest, rest-high) > q.worst {
 			return true
 		}
-		p.partners(rest, i, chosen, q)
+		p.partners(rest, i, before, q)
 		if q.work++; q.work > most {
 			return false
 		}
@@ -120,14 +120,14 @@ func (p *pairs) find(target int64, chosen *picks, q *keeper, most int) bool {
 }
 
 // partners offers the sums of the lower half nearest to x with one of the upper half.
-func (p *pairs) partners(x int64, upper int, chosen *picks, q *keeper) {
+func (p *pairs) partners(x int64, upper int, before positions, q *keeper) {
 	l := p.lower.totals
 	i := p.at(x)
 	for j := i; j < len(l) && l[j]-x <= q.worst; j++ {
-		p.offer(l[j]-x, upper, j, chosen, q)
+		p.offer(l[j]-x, upper, j, before, q)
 	}
 	for j := i - 1; j >= 0 && x-l[j] <= q.worst; j-- {
-		p.offer(x-l[j], upper, j, chosen, q)
+		p.offer(x-l[j], upper, j, before, q)
 	}
 }
 
@@ -147,9 +147,9 @@ func (p *pairs) at(x int64) int {
 	return i
 }
 
-func (p *pairs) offer(distance int64, upper, lower int, chosen *picks, q *keeper) {
+func (p *pairs) offer(distance int64, upper, lower int, before positions, q *keeper) {
 	f := q.finder
-	f.pick(chosen, p.upper.codes[upper], p.first, p.middle)
-	f.pick(chosen, p.lower.codes[lower], p.middle, len(f.groups))
-	q.offer(distance, chosen)
+	before = f.chosen(before, p.upper.codes[upper], p.first, p.middle)
+	before = f.chosen(before, p.lower.codes[lower], p.middle, len(f.groups))
+	q.offer(distance, before)
 }
