@@ -45,13 +45,3 @@ func BenchmarkConvolution(b *testing.B) {
 		}
 	}
 }
-
-func BenchmarkFormula(b *testing.B) {
-	in := formulaInputs()
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, err := uncertainty.Formula("(x + y)*sqrt(x*y) - pow(x, 2)/y", in...); err != nil {
-			b.Fatal(err)
-		}
-	}
-}

@@ -119,9 +119,10 @@ type model struct {
 	place    map[*node]int
 	inputs   []*source // sources after merging those of one ID
 	slot     []int     // by node: its source, or -1
-	args     []int     // places of the arguments of all nodes, in order
-	d        []float64 // and the derivatives with respect to them
-	ends     []int     // by node: where its arguments end in args
+	leaves   []leaf    // nodes of sources
+	edges    []edge    // from every node to its arguments, in order
+	ends     []int     // by node: where its edges end
+	single   bool      // every node is below the one root
 	groups   []members
 	units    []measured // by node; nil where no unit is stated
 	warnings []error
@@ -130,10 +131,19 @@ type model struct {
 
 	// What a backward pass works on: by node, and by input.
 	adjoint       []float64
-	under         []bool
+	under         []bool // left empty with one root
 	sensitivities []float64
 	parts         []float64 // Σ|part| of merged inputs
 	reached       []bool
+}
+
+// leaf is a node that is an input.
+type leaf struct{ place, slot int }
+
+// edge leads from a node to an argument of it.
+type edge struct {
+	to int     // place of the argument
+	d  float64 // partial derivative of the node with respect to it
 }
 
 // members are the slots of a group of correlated inputs.
@@ -160,8 +170,8 @@ func (m *model) free() {
 	clear(m.byID)
 	clear(m.byName)
 	*m = model{
-		nodes: m.nodes[:0], inputs: m.inputs[:0], slot: m.slot[:0], args: m.args[:0], d: m.d[:0], ends: m.ends[:0], byID: m.byID, byName: m.byName, adjoint: m.adjoint,
-		under: m.under, sensitivities: m.sensitivities, parts: m.parts, reached: m.reached,
+		nodes: m.nodes[:0], inputs: m.inputs[:0], slot: m.slot[:0], leaves: m.leaves[:0], edges: m.edges[:0], ends: m.ends[:0], byID: m.byID, byName: m.byName,
+		adjoint: m.adjoint, under: m.under, sensitivities: m.sensitivities, parts: m.parts, reached: m.reached,
 	}
 	models.Put(m)
 }
@@ -174,13 +184,14 @@ func compile(roots []*node) (*model, error) {
 
 func (m *model) compile(roots ...*node) error {
 	m.walker = walkers.Get().(*walker)
-	m.place = m.walker.place
+	m.place, m.single = m.walker.place, len(roots) == 1
 	var failed error
 	m.walker.run(roots, func(n *node) {
 		m.nodes = append(m.nodes, n)
 		slot := -1
 		if s, ok := n.aux.(*source); ok && failed == nil {
 			slot, failed = m.enter(s)
+			m.leaves = append(m.leaves, leaf{len(m.slot), slot})
 		}
 		m.slot = append(m.slot, slot)
 		for i := 0; ; i++ {
@@ -188,10 +199,9 @@ func (m *model) compile(roots ...*node) error {
 			if arg == nil {
 				break
 			}
-			m.args = append(m.args, m.place[arg])
-			m.d = append(m.d, n.derivative(i))
+			m.edges = append(m.edges, edge{m.place[arg], n.derivative(i)})
 		}
-		m.ends = append(m.ends, len(m.args))
+		m.ends = append(m.ends, len(m.edges))
 	})
 	if failed != nil {
 		return failed
@@ -271,44 +281,73 @@ func (m *model) gather() error {
 }
 
 // backward finds ∂y/∂input for every input, and which inputs y depends on: a
-// sensitivity of 0 still makes a row of the budget.
+// sensitivity of 0 still makes a row of the budget. It is one sweep over the edges, from
+// y down (reverse accumulation), and costs the same for any number of inputs.
 //
 // The results are valid until the next pass.
 func (m *model) backward(y *node) (c []float64, reached []bool) {
-	m.adjoint, m.under = cleared(m.adjoint, len(m.nodes)), cleared(m.under, len(m.nodes))
-	m.sensitivities, m.parts, m.reached = cleared(m.sensitivities, len(m.inputs)), cleared(m.parts, len(m.inputs)), cleared(m.reached, len(m.inputs))
-	adjoint, under, parts := m.adjoint, m.under, m.parts
-	c, reached = m.sensitivities, m.reached
+	m.adjoint = cleared(m.adjoint, len(m.nodes))
 	top := m.place[y]
-	adjoint[top], under[top] = 1, true
-	for i := top; i >= 0; i-- {
-		if !under[i] {
-			continue
+	adjoint, edges := m.adjoint[:top+1], m.edges
+	adjoint[top] = 1
+	end := m.ends[top]
+	for i := top; i > 0; i-- {
+		start := m.ends[i-1]
+		if above := adjoint[i]; above != 0 { // most nodes are not below y where there are many roots
+			for _, e := range edges[start:end] {
+				adjoint[e.to] += float64(above * e.d)
+			}
 		}
-		if k := m.slot[i]; k >= 0 {
-			c[k] += adjoint[i]
-			parts[k] += math.Abs(adjoint[i])
-			reached[k] = true
-			continue
-		}
-		start := 0
-		if i > 0 {
-			start = m.ends[i-1]
-		}
-		above := adjoint[i]
-		d := m.d[start:m.ends[i]]
-		for k, arg := range m.args[start:m.ends[i]] {
-			under[arg] = true
-			adjoint[arg] += float64(above * d[k])
-		}
+		end = start
+	}
+	m.collect()
+	return m.sensitivities, m.reach(top)
+}
+
+// collect adds up the sensitivities of the nodes of each input.
+func (m *model) collect() {
+	m.sensitivities = cleared(m.sensitivities, len(m.inputs))
+	c := m.sensitivities
+	for _, l := range slices.Backward(m.leaves) {
+		c[l.slot] += m.adjoint[l.place]
+	}
+	if len(m.leaves) == len(m.inputs) {
+		return
+	}
+	m.parts = cleared(m.parts, len(m.inputs))
+	for _, l := range m.leaves {
+		m.parts[l.slot] += math.Abs(m.adjoint[l.place])
 	}
 	for k := range c {
 		// Equal sources that cancel leave rounding behind.
-		if math.Abs(c[k]) < 1e-15*parts[k] {
+		if math.Abs(c[k]) < 1e-15*m.parts[k] {
 			c[k] = 0
 		}
 	}
-	return c, reached
+}
+
+// reach tells which inputs are below the node in the given place.
+func (m *model) reach(top int) []bool {
+	m.reached = cleared(m.reached, len(m.inputs))
+	if m.single && top == len(m.nodes)-1 {
+		for k := range m.reached {
+			m.reached[k] = true
+		}
+		return m.reached
+	}
+	m.under = cleared(m.under, len(m.nodes))
+	m.under[top] = true
+	for i := top; i > 0; i-- {
+		if m.under[i] {
+			for _, e := range m.edges[m.ends[i-1]:m.ends[i]] {
+				m.under[e.to] = true
+			}
+		}
+	}
+	for _, l := range m.leaves {
+		m.reached[l.slot] = m.reached[l.slot] || m.under[l.place]
+	}
+	return m.reached
 }
 
 // cleared returns a slice of n zeros, in the memory of s if that is enough.

@@ -12,18 +12,20 @@ import (
 	"gonum.org/v1/gonum/num/dual"
 )
 
-// gradientCase is one model of n inputs in the three forms that are compared: the
-// graph, a plain function for finite differences, and dual numbers.
+// gradientCase is one model of n inputs in the forms that are compared: the graph, a
+// plain function and a closure tree for finite differences, and dual numbers.
 type gradientCase struct {
-	x     []float64
-	graph Quantity
-	plain func(x []float64) float64
-	dual  func(x []dual.Number) dual.Number
+	x       []float64
+	graph   Quantity
+	plain   func(x []float64) float64
+	closure closure
+	dual    func(x []dual.Number) dual.Number
 }
 
 // newGradientCase is Σ x[i]·x[i+1]/(x[i] + 3): sums, products and quotients of
 // neighbours.
-func newGradientCase(n int) gradientCase {
+func newGradientCase(t testing.TB, n int) gradientCase {
+	t.Helper()
 	c := gradientCase{x: make([]float64, n)}
 	qs := make([]Quantity, n)
 	for i := range c.x {
@@ -31,9 +33,15 @@ func newGradientCase(n int) gradientCase {
 		qs[i] = Input(fmt.Sprint("x", i), Normal(c.x[i], 0.01))
 	}
 	c.graph = Exact(0)
+	text, names := "0", make([]string, n)
+	for i := range n {
+		names[i] = qs[i].Name()
+	}
 	for i := range n - 1 {
+		text += fmt.Sprintf(" + x%d*x%d/(x%d + 3)", i, i+1, i)
 		c.graph = c.graph.Add(qs[i].Mul(qs[i+1]).Div(qs[i].Add(Exact(3))))
 	}
+	c.closure = newClosure(t, text, names)
 	c.plain = func(x []float64) float64 {
 		var sum float64
 		for i := range n - 1 {
@@ -66,10 +74,13 @@ func (c gradientCase) dualGradient(dst []float64, x []dual.Number) {
 
 func TestGradientAgreesWithDualNumbers(t *testing.T) {
 	for _, n := range []int{7, 200} {
-		c := newGradientCase(n)
+		c := newGradientCase(t, n)
 		m, err := compile([]*node{c.graph.n})
 		if err != nil {
 			t.Fatal(err)
+		}
+		if y := c.graph.Estimate(); c.plain(c.x) != y || c.closure(c.x) != y {
+			t.Errorf("n = %d: estimate %v, plain %v, closures %v", n, y, c.plain(c.x), c.closure(c.x))
 		}
 		got, _ := m.backward(c.graph.n)
 		want := make([]float64, n)
@@ -87,7 +98,7 @@ func TestGradientAgreesWithDualNumbers(t *testing.T) {
 
 // The budget of seven inputs costs a handful of allocations: what it returns.
 func TestEvaluateAllocations(t *testing.T) {
-	c := newGradientCase(7)
+	c := newGradientCase(t, 7)
 	if allocs := testing.AllocsPerRun(100, func() {
 		if _, err := Evaluate(c.graph); err != nil {
 			t.Fatal(err)
@@ -99,7 +110,7 @@ func TestEvaluateAllocations(t *testing.T) {
 
 func BenchmarkGradient(b *testing.B) {
 	for _, n := range []int{7, 200} {
-		c := newGradientCase(n)
+		c := newGradientCase(b, n)
 		dst := make([]float64, n)
 		b.Run(fmt.Sprintf("n=%d/impl=graph", n), func(b *testing.B) {
 			m, err := compile([]*node{c.graph.n})
@@ -114,6 +125,16 @@ func BenchmarkGradient(b *testing.B) {
 		b.Run(fmt.Sprintf("n=%d/impl=fd", n), func(b *testing.B) {
 			for b.Loop() {
 				fd.Gradient(dst, c.plain, c.x, &fd.Settings{Formula: fd.Central})
+			}
+		})
+		b.Run(fmt.Sprintf("n=%d/impl=closure-fd", n), func(b *testing.B) {
+			for b.Loop() {
+				fd.Gradient(dst, c.closure, c.x, &fd.Settings{Formula: fd.Central})
+			}
+		})
+		b.Run(fmt.Sprintf("n=%d/impl=closure-value", n), func(b *testing.B) {
+			for b.Loop() {
+				c.closure(c.x)
 			}
 		})
 		b.Run(fmt.Sprintf("n=%d/impl=dual", n), func(b *testing.B) {

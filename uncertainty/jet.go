@@ -22,13 +22,13 @@ type jets struct {
 	adj    [2][3][]float64 // of v1 and of v2: adjoints of v, v1 and v2
 }
 
-// below returns the places of the arguments of a node.
-func (m *model) below(i int) []int {
+// below returns the edges to the arguments of a node.
+func (m *model) below(i int) []edge {
 	first := 0
 	if i > 0 {
 		first = m.ends[i-1]
 	}
-	return m.args[first:m.ends[i]]
+	return m.edges[first:m.ends[i]]
 }
 
 func newJets(m *model) *jets {
@@ -60,9 +60,9 @@ func (s *jets) node(i int, n *node, d direction) (v1, v2 float64) {
 		if n.op == opCall {
 			return s.curve(i, x).here()
 		}
-		for k, p := range s.m.below(i) {
-			v1 += float64(x.d[k] * s.v1[p])
-			v2 += float64(x.d[k] * s.v2[p])
+		for _, e := range s.m.below(i) {
+			v1 += float64(e.d * s.v1[e.to])
+			v2 += float64(e.d * s.v2[e.to])
 		}
 		return v1, v2
 	}
@@ -70,13 +70,13 @@ func (s *jets) node(i int, n *node, d direction) (v1, v2 float64) {
 		return 0, 0
 	}
 	below := s.m.below(i)
-	a := below[0]
+	a := below[0].to
 	a1, a2 := s.v1[a], s.v2[a]
 	if n.b == nil {
 		g1, g2, _ := n.bends()
 		return float64(g1 * a1), float64(g2*float64(a1*a1)) + float64(g1*a2)
 	}
-	b := below[1]
+	b := below[1].to
 	b1, b2 := s.v1[b], s.v2[b]
 	t := n.local()
 	v1 = float64(t.a*a1) + float64(t.b*b1)
@@ -126,14 +126,14 @@ func (s *jets) pull(adj *[3][]float64, i int, p, q, r float64) {
 		return
 	}
 	below := s.m.below(i)
-	a := below[0]
+	a := below[0].to
 	a1, a2 := s.v1[a], s.v2[a]
 	if n.b == nil {
 		g1, g2, g3 := n.bends()
 		add(a, float64(p*g1)+float64(q*g2*a1)+float64(r*(float64(g3*a1*a1)+float64(g2*a2))), float64(q*g1)+2*float64(r*g2*a1), float64(r*g1))
 		return
 	}
-	b := below[1]
+	b := below[1].to
 	b1, b2 := s.v1[b], s.v2[b]
 	t := n.local()
 	// v1 and v2 of the first and second derivatives themselves.
@@ -150,8 +150,8 @@ func (s *jets) pullMany(adj *[3][]float64, i int, x *many, p, q, r float64) {
 	if s.m.nodes[i].op == opCall {
 		c = s.curve(i, x)
 	}
-	for k, j := range s.m.below(i) {
-		d := x.d[k]
+	for k, e := range s.m.below(i) {
+		d := e.d
 		if c.f != nil && x.args[k].bound == 0 && c.bound[k] > 0 {
 			d = c.slope(k) // no derivative was needed to first order
 		}
@@ -161,9 +161,9 @@ func (s *jets) pullMany(adj *[3][]float64, i int, x *many, p, q, r float64) {
 			dp += float64(q*d1) + float64(r*d2)
 			dq += 2 * float64(r*d1)
 		}
-		adj[0][j] += dp
-		adj[1][j] += dq
-		adj[2][j] += dr
+		adj[0][e.to] += dp
+		adj[1][e.to] += dq
+		adj[2][e.to] += dr
 	}
 }
 
@@ -256,10 +256,10 @@ const curveStep = 0.25 // of a standard uncertainty
 
 func (s *jets) curve(i int, x *many) curve {
 	c := curve{f: x.f}
-	for k, j := range s.m.below(i) {
+	for k, e := range s.m.below(i) {
 		c.x = append(c.x, x.args[k].value)
-		c.v1, c.v2 = append(c.v1, s.v1[j]), append(c.v2, s.v2[j])
-		c.bound = append(c.bound, max(x.args[k].bound, math.Abs(s.v2[j])))
+		c.v1, c.v2 = append(c.v1, s.v1[e.to]), append(c.v2, s.v2[e.to])
+		c.bound = append(c.bound, max(x.args[k].bound, math.Abs(s.v2[e.to])))
 	}
 	return c
 }

@@ -1,0 +1,155 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// formulaCase is one model given as text, in the three forms that are compared over a
+// block of trials: the tape, a closure tree called for each trial, and the same
+// formula written in Go.
+type formulaCase struct {
+	text   string
+	names  []string
+	inputs []Quantity
+	native func(dst []float64, x [][]float64)
+
+	columns [][]float64 // by input
+	rows    [][]float64 // by trial
+}
+
+// comparison is the comparison of a 10 kΩ resistor with a standard.
+func comparison() *formulaCase {
+	return newFormulaCase("(Rs + dRd + dRts)*rc*(r + dr) - dRtx", []string{"Rs", "dRd", "dRts", "dRtx", "rc", "r", "dr"},
+		[]float64{10000.053, 0.02, 0, 0, 1, 1.0000105, 0},
+		func(dst []float64, x [][]float64) {
+			n := len(dst)
+			rs, rd, rts, rtx, rc, r, dr := x[0][:n], x[1][:n], x[2][:n], x[3][:n], x[4][:n], x[5][:n], x[6][:n]
+			for i := range dst {
+				dst[i] = float64(float64((rs[i]+rd[i]+rts[i])*rc[i])*(r[i]+dr[i])) - rtx[i]
+			}
+		})
+}
+
+// roots has functions and constants.
+func roots() *formulaCase {
+	return newFormulaCase("2*sqrt(a*b)/(a + 3) - exp(b)*a", []string{"a", "b"}, []float64{2, 0.5},
+		func(dst []float64, x [][]float64) {
+			a, b := x[0], x[1]
+			for i := range dst {
+				dst[i] = 2*math.Sqrt(a[i]*b[i])/(a[i]+3) - float64(math.Exp(b[i])*a[i])
+			}
+		})
+}
+
+func newFormulaCase(text string, names []string, x []float64, native func([]float64, [][]float64)) *formulaCase {
+	c := &formulaCase{text: text, names: names, native: native}
+	rnd := rand.New(rand.NewPCG(5, 6))
+	for i, name := range names {
+		c.inputs = append(c.inputs, Input(name, Normal(x[i], 0.01)))
+		column := make([]float64, blockSize)
+		for k := range column {
+			column[k] = x[i] + 0.01*rnd.NormFloat64()
+		}
+		c.columns = append(c.columns, column)
+	}
+	for k := range blockSize {
+		row := make([]float64, len(names))
+		for i := range row {
+			row[i] = c.columns[i][k]
+		}
+		c.rows = append(c.rows, row)
+	}
+	return c
+}
+
+// parse makes the tape of the text. With keep, the inputs are results too, and before
+// all others, so that their columns outlast a run.
+func (c *formulaCase) parse(t testing.TB, keep bool) *tape {
+	t.Helper()
+	y, err := Formula(c.text, c.inputs...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var roots []*node
+	if keep {
+		for _, q := range c.inputs {
+			roots = append(roots, q.n)
+		}
+	}
+	roots = append(roots, y.n)
+	m, err := compile(roots)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tape, err := assemble(m, roots)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return tape
+}
+
+// machine is ready to evaluate the given columns; nothing is drawn.
+func (c *formulaCase) machine(t testing.TB) *machine {
+	m := newMachine(c.parse(t, true), 1, nil)
+	for i, column := range c.columns {
+		copy(m.regs[m.outputs[i].register], column)
+	}
+	return m
+}
+
+func (m *machine) evaluate() []float64 {
+	for i := range m.code {
+		if m.code[i].op != opInput {
+			m.step(&m.code[i], 0, blockSize)
+		}
+	}
+	return m.regs[m.outputs[len(m.outputs)-1].register]
+}
+
+// The tape has the same bits as the formula in Go and as the closure tree.
+func TestFormulaTapeEqualsNative(t *testing.T) {
+	for _, c := range []*formulaCase{comparison(), roots()} {
+		m, tree, want := c.machine(t), newClosure(t, c.text, c.names), make([]float64, blockSize)
+		c.native(want, c.columns)
+		for range 2 { // columns are used again
+			for i, got := range m.evaluate() {
+				if got != want[i] || got != tree(c.rows[i]) {
+					t.Fatalf("%s, trial %d: tape %v, closures %v, native %v", c.text, i, got, tree(c.rows[i]), want[i])
+				}
+			}
+		}
+	}
+}
+
+// One operation is a block of trials; impl=parse is the way from the text to the tape.
+func BenchmarkFormula(b *testing.B) {
+	c := comparison()
+	run := func(impl string, f func()) {
+		b.Run("impl="+impl, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				f()
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/blockSize, "ns/trial")
+		})
+	}
+	m, tree, dst := c.machine(b), newClosure(b, c.text, c.names), make([]float64, blockSize)
+	run("tape", func() { m.evaluate() })
+	run("closure", func() {
+		for i, row := range c.rows {
+			dst[i] = tree(row)
+		}
+	})
+	run("native", func() { c.native(dst, c.columns) })
+	b.Run("impl=parse", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			c.parse(b, false)
+		}
+	})
+}
