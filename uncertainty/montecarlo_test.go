@@ -92,8 +92,8 @@ func mixture() []uncertainty.Quantity {
 // The number of workers changes nothing, in no figure and in no way of running.
 func TestSameBitsForAnyNumberOfWorkers(t *testing.T) {
 	for name, m := range map[string]uncertainty.MonteCarlo{
-		"streamed": {Trials: 60_000}, "kept": {Trials: 60_000, Quantiles: []float64{0.1, 0.5}, Regions: true}, "small": {Trials: 3_000},
-		"adaptive": {Digits: 1, Trials: 400_000}, "invalid": {Trials: 40_000, MaxInvalid: 1},
+		"streamed": {Trials: 40_000}, "kept": {Trials: 30_000, Quantiles: []float64{0.1, 0.5}, Regions: true}, "small": {Trials: 3_000},
+		"adaptive": {Digits: 1, Trials: 100_000}, "invalid": {Trials: 20_000, MaxInvalid: 1},
 	} {
 		var want *uncertainty.Simulation
 		for _, workers := range []int{1, 2, 3, 8} {

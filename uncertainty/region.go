@@ -262,8 +262,12 @@ func (s *Simulation) regions(values [][]float64, p float64, room []float64, stop
 	}
 	round, square := make([]float64, n), make([]float64, n)
 	point := make([]float64, m)
-	lower := mat.NewTriDense(m, mat.Lower, nil)
-	e.factor.LTo(lower)
+	lower := make([][]float64, m)
+	var factor mat.TriDense
+	e.factor.LTo(&factor)
+	for i := range lower {
+		lower[i] = mat.Row(nil, i, &factor)
+	}
 	for t := range n {
 		if t%blockSize == 0 && stop() {
 			return nil // Run says so
@@ -286,13 +290,13 @@ func (s *Simulation) regions(values [][]float64, p float64, room []float64, stop
 }
 
 // solvedLength is the length of the x with L·x = d; d is overwritten.
-func solvedLength(l *mat.TriDense, d []float64) float64 {
+func solvedLength(l [][]float64, d []float64) float64 {
 	sum := 0.0
 	for i := range d {
 		for k := range i {
-			d[i] -= float64(l.At(i, k) * d[k])
+			d[i] -= float64(l[i][k] * d[k])
 		}
-		d[i] /= l.At(i, i)
+		d[i] /= l[i][i]
 		sum += float64(d[i] * d[i])
 	}
 	return math.Sqrt(sum)

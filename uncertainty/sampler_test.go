@@ -84,7 +84,7 @@ func chiSquared(counts []int) float64 {
 // Each sampler against the quantiles of its distribution, which it does not use (but
 // for foreign ones): equal shares between them, and in the outermost thousandths.
 func TestSamplersFollowTheirQuantiles(t *testing.T) {
-	const n, cells = 400_000, 250
+	const n, cells = 200_000, 200
 	for name, d := range everyLaw() {
 		edges := make([]float64, cells-1)
 		for i := range edges {
@@ -115,7 +115,7 @@ func TestSamplersFollowTheirQuantiles(t *testing.T) {
 
 // Mean and variance against the closed forms of the distribution.
 func TestSamplersHaveTheirMoments(t *testing.T) {
-	const n = 400_000
+	const n = 200_000
 	for name, d := range everyLaw() {
 		want := d.StdDev()
 		if l, ok := d.(law); ok && l.kind == student && l.dof <= 4 {
