@@ -4,7 +4,9 @@
 package uncertainty_test
 
 import (
+	"context"
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -90,4 +92,32 @@ func TestCompareOfNothing(t *testing.T) {
 			t.Errorf("%s: error %v", name, err)
 		}
 	}
+}
+
+// Four equal rectangles (JCGM 101 9.2.3): the factor 1.96 of the normal distribution
+// puts the ends of the interval 0.04 too far out, which two digits of u = 2.0 allow.
+func ExampleCompare() {
+	var x []uncertainty.Quantity
+	for _, name := range []string{"X1", "X2", "X3", "X4"} {
+		x = append(x, uncertainty.Input(name, uncertainty.Rectangular(0, math.Sqrt(3))))
+	}
+	y := uncertainty.Sum(x...)
+	budget, err := uncertainty.Evaluate(y)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	simulation, err := uncertainty.MonteCarlo{}.Run(context.Background(), y)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	c, err := uncertainty.Compare(budget, &simulation.Outputs[0], 1)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("stands: %v, to %d digits\n", c.Stands, c.Holds)
+	// Output:
+	// stands: true, to 2 digits
 }

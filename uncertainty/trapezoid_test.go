@@ -131,3 +131,25 @@ func ExampleTrapezoidal() {
 	// Output:
 	// u = 0.00129, 95 % within ±0.00237
 }
+
+// A bath is held within ±0.10 °C by its controller; the limit itself is known to
+// ±0.02 °C only (JCGM 101 6.4.3).
+func ExampleCurvilinearTrapezoidal() {
+	bath := uncertainty.Input("bath", uncertainty.CurvilinearTrapezoidal(23, 0.10, 0.02))
+	b, err := uncertainty.Evaluate(bath)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("u = %.4f, against %.4f for exact limits\n", b.StandardUncertainty, uncertainty.Rectangular(23, 0.10).StdDev())
+	// Output:
+	// u = 0.0581, against 0.0577 for exact limits
+}
+
+// Seven contact faults were counted in a month (JCGM 101 6.4.11).
+func ExampleCounts() {
+	faults := uncertainty.Counts(7)
+	fmt.Printf("expected %.0f, u %.2f, 95 %%: %.1f to %.1f\n", faults.Mean(), faults.StdDev(), faults.Quantile(0.025), faults.Quantile(0.975))
+	// Output:
+	// expected 8, u 2.83, 95 %: 3.5 to 14.4
+}
