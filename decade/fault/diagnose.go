@@ -38,7 +38,7 @@ type Diagnosis struct {
 
 	// Next is the setting whose reading would separate the leading causes best, and
 	// Advice says how to take it, with the cautions. It is not valid where no reading
-	// at the terminals helps.
+	// at the terminals helps, or none is needed.
 	Next   decade.Setting
 	Advice string
 
@@ -258,15 +258,23 @@ func (s *search) speakFor(h *hypothesis) []decade.Setting {
 	return out
 }
 
+// settled is the probability from which one cause is all there is to say.
+const settled = 0.99
+
 // advise sets the next reading.
 func (d *Diagnosis) advise(s *search, list []*hypothesis) {
+	switch {
+	case d.Healthy && d.Probability > settled:
+		d.Advice = "Nothing to look for: no fault is nearly as probable as a healthy box."
+		return
+	case len(d.Causes) > 0 && d.Causes[0].Probability > settled && len(d.Causes[0].Equal) == 0:
+		d.Advice = "One cause is left: look there, and read the whole box again after the repair."
+		return
+	}
 	next, ok := s.next(newProbe(s.m.l), list)
 	d.Advice = "No further reading at the terminals separates what is left: look inside."
-	if len(list) < 2 {
-		d.Advice = "One cause is left: look there, and read the whole box again after the repair."
-	}
 	if d.Healthy {
-		d.Advice = "Nothing to look for: no fault is more probable than a healthy box."
+		d.Advice = "No further reading at the terminals settles the remaining doubt."
 	}
 	if ok {
 		d.Next = next

@@ -33,7 +33,7 @@ func newCondensed(p *posterior) (*condensed, error) {
 	z := mat.NewVecDense(n, nil)
 	a := mat.NewDense(n, p.q, nil)
 	for i, k := range c.read {
-		z.SetVec(i, p.zs[k])
+		z.SetVec(i, p.ws[k])
 		for j, o := range c.read[:i+1] {
 			g.SetSym(i, j, p.gs[k*p.s+o])
 		}
@@ -50,9 +50,9 @@ func newCondensed(p *posterior) (*condensed, error) {
 		return nil, singular()
 	}
 	c.logDet = -chol.LogDet()
-	c.constant = p.ez - mat.Dot(z, &e)
+	c.constant = p.w0 - mat.Dot(z, &e)
 	for i, k := range c.read {
-		c.y = append(c.y, e.AtVec(i)+p.m.base[k])
+		c.y = append(c.y, p.m.base[k]+p.ref[k]+e.AtVec(i))
 	}
 	total := mat.NewSymDense(n, nil)
 	if err := chol.InverseTo(total); err != nil {

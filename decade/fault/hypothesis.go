@@ -76,18 +76,7 @@ func (e *evidence) openShort(o limit, value float64) float64 {
 
 // evaluate sets the fit of a hypothesis from its signature.
 func (p *posterior) evaluate(h *hypothesis) {
-	rest := slices.Clone(p.zs)
-	quad := p.ez
-	for k, v := range h.sig {
-		if v == 0 || math.IsInf(v, 0) || len(p.rows[k]) == 0 {
-			continue
-		}
-		row := p.gs[k*p.s : (k+1)*p.s]
-		quad -= v * (2*rest[k] - float64(v*row[k]))
-		for j := range rest {
-			rest[j] -= float64(v * row[j])
-		}
-	}
+	quad, rest := p.remainder(h.sig)
 	logDet := 0.0
 	switch {
 	case h.tau > 0:
@@ -110,15 +99,14 @@ func (p *posterior) scattered(h *hypothesis, quad float64, rest []float64) (floa
 	inner := mat.NewSymDense(k, nil)
 	right := mat.NewVecDense(k, nil)
 	t2 := h.tau * h.tau
-	for i, a := range h.rows {
-		x := p.z[a]
-		for s, v := range h.sig {
-			if v != 0 && !math.IsInf(v, 0) {
-				for _, b := range p.rows[s] {
-					x -= v * p.g[a*p.n+b]
-				}
-			}
+	r := slices.Clone(p.e)
+	for j, o := range p.ev.obs {
+		if v := h.sig[o.setting]; !math.IsInf(v, 0) {
+			r[j] -= v
 		}
+	}
+	for i, a := range h.rows {
+		x := dot(p.g[a*p.n:(a+1)*p.n], r)
 		right.SetVec(i, x)
 		for j, b := range h.rows[:i+1] {
 			inner.SetSym(i, j, p.g[a*p.n+b])

@@ -75,7 +75,7 @@ func DefaultWeights() Weights {
 	return Weights{
 		Healthy: 100, Contact: 40, Series: 10, Drift: 20, OpenElement: 10, OpenContact: 10, OpenPath: 5, Unsteady: 5, Shorted: 4, WrongPart: 4,
 		Overloaded: 4, DialDrift: 4, BoxDrift: 4, ElementLeak: 2, TerminalLeak: 3, DialLeak: 1, Bridge: 2, DialBridge: 1, CaseLeak: 1,
-		Slip: 2, Overlap: 2, Aged: 1, TapsExchanged: 0.5, ElementsExchanged: 0.5,
+		Slip: 2, Overlap: 2, Aged: 0.2, TapsExchanged: 0.5, ElementsExchanged: 0.5,
 	}
 }
 

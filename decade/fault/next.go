@@ -89,11 +89,26 @@ func (s *search) next(pr *probe, leaders []*hypothesis) (best decade.Setting, ok
 				sum += p * s.separation(x, a, b, value[i][k], value[j][k])
 			}
 		}
+		sum *= 1 - manyDials*float64(offZero(x)-1)
 		if sum > most*(1+1e-9) {
 			most, best = sum, x
 		}
 	}
 	return best, most > 0.5
+}
+
+// manyDials is how much each further dial off zero takes from the worth of a setting:
+// the simpler of two that separate alike is read.
+const manyDials = 0.03
+
+func offZero(x decade.Setting) int {
+	n := 0
+	for _, p := range x.Positions() {
+		if p != 0 {
+			n++
+		}
+	}
+	return n
 }
 
 func (s *search) separation(x decade.Setting, a, b *hypothesis, va, vb float64) float64 {

@@ -95,6 +95,7 @@ func (s *search) beside(pr *probe, h *hypothesis) *view {
 			out.e[i] -= v
 		}
 	}
+	out.average()
 	d := make([]float64, s.n)
 	for _, i := range h.rows {
 		clear(d)
@@ -157,6 +158,7 @@ func (p *posterior) whitened() {
 		p.z[i] = dot(p.g[i*p.n:(i+1)*p.n], p.e)
 	}
 	p.ez = dot(p.e, p.z)
+	p.refer()
 	p.condense()
 }
 

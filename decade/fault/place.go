@@ -5,7 +5,7 @@ package fault
 
 import (
 	"fmt"
-	"math"
+	"strconv"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/internal/si"
@@ -115,12 +115,8 @@ func (f Fault) value() string {
 
 // ohms prints a resistance with three digits.
 func ohms(v float64) string {
-	if v == 0 || !finite(v) {
-		return si.Format(v, si.Ohm)
+	if r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 3, 64), 64); err == nil {
+		v = r
 	}
-	e := math.Pow(10, 2-math.Floor(math.Log10(math.Abs(v))))
-	if !finite(e) || e == 0 {
-		return si.Format(v, si.Ohm)
-	}
-	return si.Format(math.Round(v*e)/e, si.Ohm)
+	return si.Format(v, si.Ohm)
 }

@@ -36,6 +36,9 @@ type posterior struct {
 
 	gs  []float64 // s×s: g summed over diallings
 	zs  []float64 // z summed over diallings
+	ref []float64 // mean of e of each setting
+	w0  float64   // (e − ref)·g·(e − ref)
+	ws  []float64 // g·(e − ref) summed over diallings
 	ap  []float64 // q×s: covariance of elements and readings
 	sd  []float64 // of the elements, given the readings
 	aga []float64 // q×q: a'·g·a
@@ -99,6 +102,8 @@ func newPosterior(m *model, ev *evidence) (*posterior, error) {
 	if err := p.whiten(); err != nil {
 		return nil, err
 	}
+	p.average()
+	p.refer()
 	p.condense()
 	if err := p.variances(); err != nil {
 		return nil, err
@@ -161,6 +166,54 @@ func (p *posterior) condense() {
 			row[b.setting] += p.g[i*p.n+j]
 		}
 	}
+}
+
+// average sets the reference from which readings are counted when a hypothesis is
+// evaluated. A shifted dial moves readings by millions of their uncertainty; counted from
+// nominal, products of such numbers would cancel and leave no digits of χ².
+func (p *posterior) average() {
+	p.ref = make([]float64, p.s)
+	for k, rows := range p.rows {
+		for _, i := range rows {
+			p.ref[k] += p.e[i] / float64(len(rows))
+		}
+	}
+}
+
+// refer sets what follows from the reference.
+func (p *posterior) refer() {
+	r := make([]float64, p.n)
+	for i, o := range p.ev.obs {
+		r[i] = p.e[i] - p.ref[o.setting]
+	}
+	p.w0, p.ws = 0, make([]float64, p.s)
+	for i, o := range p.ev.obs {
+		g := dot(p.g[i*p.n:(i+1)*p.n], r)
+		p.w0 += float64(r[i] * g)
+		p.ws[o.setting] += g
+	}
+}
+
+// remainder returns χ² and the whitened remainder, by setting, of the readings when a
+// signature is taken out. Where it is open it is not.
+func (p *posterior) remainder(sig []float64) (chi float64, rest []float64) {
+	d := make([]float64, p.s)
+	for k := range d {
+		if len(p.rows[k]) > 0 {
+			d[k] = p.ref[k]
+			if v := sig[k]; !math.IsInf(v, 0) {
+				d[k] -= v
+			}
+		}
+	}
+	rest = make([]float64, p.s)
+	chi = p.w0
+	for k := range rest {
+		g := dot(p.gs[k*p.s:(k+1)*p.s], d)
+		chi += float64(d[k] * (2*p.ws[k] + g))
+		rest[k] = p.ws[k] + g
+	}
+	return chi, rest
 }
 
 // variances inverts gs for the settings that were read. Those that were not have none,

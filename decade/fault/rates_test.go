@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -212,7 +211,7 @@ func (y tally) String() string {
 // five constructions, elements anywhere inside class, a 0.01 % meter, every kind of fault.
 func TestRates(t *testing.T) {
 	n := 2000
-	if testing.Short() {
+	if testing.Short() || raceDetector {
 		n = 200
 	}
 	results := trials(t, n, func(c *construction, rng *rand.Rand, i int) (trialResult, bool) {
@@ -284,5 +283,3 @@ func report(t *testing.T, results []trialResult) {
 		t.Errorf("the true cause is in the first three in %.1f %%; expected 99 %% or more", three)
 	}
 }
-
-var _ = slices.Max[[]int]

@@ -285,8 +285,8 @@ func (s *search) dial(d int) {
 	s.amplitude(Fault{Kind: DialDrift, A: Place{WholeDial, d, 0}}, whole, aboveMinus)
 }
 
-// Elements that were overloaded together drift alike to this part of their drift.
-const alike = 0.3
+// Elements that were overloaded together drift alike to one of these parts of their drift.
+var alike = [...]float64{0.02, 0.1, 0.3}
 
 func (s *search) overloaded(d, j int, unit []float64) {
 	v, u := s.linear(unit)
@@ -294,13 +294,15 @@ func (s *search) overloaded(d, j int, unit []float64) {
 		return
 	}
 	f := Fault{Kind: Overloaded, A: Place{Element, d, j}, Value: v}
-	h := &hypothesis{faults: []Fault{f}, sig: scaled(unit, v), u: []float64{u}}
-	for i := range j {
-		at := s.m.l.first[d] + i
-		h.elements = append(h.elements, at)
-		h.spread = append(h.spread, alike*math.Abs(v)*s.m.l.elements[at].ohms)
+	for _, part := range alike {
+		h := &hypothesis{faults: []Fault{f}, sig: scaled(unit, v), u: []float64{u}}
+		for i := range j {
+			at := s.m.l.first[d] + i
+			h.elements = append(h.elements, at)
+			h.spread = append(h.spread, part*math.Abs(v)*s.m.l.elements[at].ohms)
+		}
+		s.add(h)
 	}
-	s.add(h)
 }
 
 // box considers what changes all readings.

@@ -7,7 +7,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"testing"
 
 	"example.com/ohmwright/decade"
@@ -28,36 +27,19 @@ type construction struct {
 	name string
 	box  *decade.Box
 	m    *model
+	plan []decade.Setting
 	p    *posterior // of the healthy box, each setting of the plan dialled once
 }
 
-// plan is every position of every dial alone, the zero setting three times, and mixed
-// settings.
+// plan is the recommended plan of verify: what determines every element, closure settings
+// of two dials, zero again.
 func plan(t testing.TB, b *decade.Box) []decade.Setting {
 	t.Helper()
-	out := []decade.Setting{b.Zero()}
-	for d, dec := range b.Decades() {
-		for p := 1; p <= dec.Positions; p++ {
-			s, err := b.Zero().With(d, p)
-			if err != nil {
-				t.Fatal(err)
-			}
-			out = append(out, s)
-		}
+	p, err := verify.NewPlan(b, verify.RecommendedPlan)
+	if err != nil {
+		t.Fatal(err)
 	}
-	rng := rand.New(rand.NewPCG(1, 2))
-	mixed := 0
-	for mixed < 2*b.NumDecades() {
-		s := b.Zero()
-		for d, dec := range b.Decades() {
-			if x, err := s.With(d, rng.IntN(dec.Positions+1)); err == nil {
-				s = x
-			}
-		}
-		out = append(out, s)
-		mixed++
-	}
-	return out
+	return p.Settings()
 }
 
 func construct(t testing.TB, name string, s decade.Spec) *construction {
@@ -67,8 +49,8 @@ func construct(t testing.TB, name string, s decade.Spec) *construction {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := &construction{name: name, box: b}
-	settings := unique(plan(t, b))
+	c := &construction{name: name, box: b, plan: plan(t, b)}
+	settings := unique(c.plan)
 	c.m = newModel(b, settings, 0)
 	var rs []verify.Reading
 	for _, x := range settings {
@@ -176,8 +158,7 @@ func (c *construction) run(seed uint64, o Search, faults []Fault) (*Diagnosis, e
 	if err != nil {
 		return nil, err
 	}
-	list := append([]decade.Setting{c.box.Zero(), c.box.Zero()}, c.m.settings...)
-	rs, err := sp.ReadAll(list...)
+	rs, err := sp.ReadAll(c.plan...)
 	if err != nil {
 		return nil, err
 	}

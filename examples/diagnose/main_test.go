@@ -1,0 +1,37 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package main
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"testing"
+)
+
+// Whatever the seed, the lesson ends at the element that was put in.
+func TestDemonstration(t *testing.T) {
+	for seed := range uint64(5) {
+		var out strings.Builder
+		if err := run(t.Context(), seed, &out); err != nil {
+			t.Fatal(err)
+		}
+		for _, want := range []string{"Element 7 of ×100 Ω is off by 1.", "Settings that speak for it", "One cause is left", "What was put in: drifted element, element 7 of ×100 Ω"} {
+			if !strings.Contains(out.String(), want) {
+				t.Errorf("seed %d does not say %q:\n%s", seed, want, out.String())
+			}
+		}
+		if n := strings.Count(out.String(), "nominal"); n > 12 {
+			t.Errorf("seed %d: %d readings; expected 12 or fewer", seed, n)
+		}
+	}
+}
+
+func TestEnds(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	if err := run(ctx, 1, new(strings.Builder)); !errors.Is(err, context.Canceled) {
+		t.Errorf("ended context: %v", err)
+	}
+}
