@@ -6,6 +6,7 @@ package decade
 import (
 	"math"
 	"math/cmplx"
+	"slices"
 )
 
 // The equivalent circuit of a setting. An element of weight w is w·(R + jωL) with C across
@@ -22,7 +23,8 @@ import (
 // kind; strapping the case to the other terminal changes the capacitances.
 //
 // The error ([ErrNotStated]) names the dials off zero for which neither inductance nor
-// capacitance is stated, so that an ideal resistor is not taken for a property of the box.
+// capacitance is stated, so that an ideal resistor is not taken for a property of the box;
+// at the zero setting the inductance of a dial or the capacitance of the box is needed.
 func (s Setting) Impedance(hertz float64) (complex128, error) {
 	const op = "Setting.Impedance"
 	if err := s.checkAC(op); err != nil {
@@ -41,6 +43,9 @@ func (s Setting) Impedance(hertz float64) (complex128, error) {
 func (s *Setting) checkAC(op string) error {
 	if s.box == nil {
 		return noSetting(op)
+	}
+	if s.positions == (positions{}) && s.box.spec.Capacitance == 0 && !slices.ContainsFunc(s.box.spec.Decades, func(d Decade) bool { return d.DialInductance > 0 }) {
+		return &Error{op, "dialInductance, capacitance", 0, because(ErrNotStated, "not stated, with all dials at zero; expected the inductance of a dial or the capacitance of the box")}
 	}
 	return s.require(op, "inductance, capacitance", "a stray reactance of the elements or of the dial", func(d *Decade) bool {
 		return d.Inductance > 0 || d.Capacitance > 0 || d.DialInductance > 0 || d.DialCapacitance > 0

@@ -118,7 +118,7 @@ func TestImpedanceOfBox(t *testing.T) {
 
 func TestImpedanceRefuses(t *testing.T) {
 	bare, s := at(t, box(t, bench()), 1, 0, 0, 0, 0), stray(t, 100, 1e-6, 0)
-	ideal := box(t, decade.Spec{Decades: []decade.Decade{{Step: 1, Inductance: 1e-6}}}).Zero()
+	ideal := box(t, decade.Spec{Decades: []decade.Decade{{Step: 1, DialInductance: 1e-6}}}).Zero()
 	z := func(s decade.Setting, f float64) error { return second(s.Impedance(f)) }
 	for name, c := range map[string]struct {
 		err, want error
@@ -136,6 +136,7 @@ func TestImpedanceRefuses(t *testing.T) {
 		"fraction NaN":    {second(s.UpperFrequency(math.NaN())), decade.ErrNotFinite, "NaN"},
 		"no resistance":   {second(ideal.TimeConstant()), decade.ErrDomain, "resistance: 0"},
 		"no resistance f": {second(ideal.UpperFrequency(0.1)), decade.ErrDomain, "resistance: 0"},
+		"zero":            {z(bare.Box().Zero(), 1), decade.ErrNotStated, "all dials at zero"},
 		"no setting":      {z(decade.Setting{}, 1), decade.ErrNoBox, "zero Setting"},
 	} {
 		if !errors.Is(c.err, c.want) || !strings.Contains(c.err.Error(), c.contains) {

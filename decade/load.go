@@ -45,20 +45,19 @@ func (v Supply) into(resistance, largest float64) Load {
 	if v.Voltage != 0 {
 		l.Current = v.Voltage / (v.Series + resistance)
 	}
-	switch {
-	case math.IsInf(l.Current, 0):
-		l.Voltage = 0 // ideal source, short circuit
+	if math.IsInf(l.Current, 0) {
+		l.Voltage = 0 // short circuit of an ideal source
 		return l
-	default:
-		l.Voltage = l.Current * resistance
 	}
+	l.Voltage = l.Current * resistance
 	l.Power = l.Current * l.Voltage
 	l.Use = l.Current / largest * (l.Current / largest)
 	return l
 }
 
 // Under returns what a supply does to the box at a setting. It is an error under the
-// conditions of [Setting.MaxCurrent], except that the zero setting has a load too.
+// conditions of [Setting.MaxCurrent], except that the zero setting has a load too, and that
+// without a voltage no rating is needed.
 //
 // Caution: what is computed here for one setting holds for no other; see [Setting.Turn].
 func (s Setting) Under(v Supply) (Load, error) {
@@ -69,7 +68,7 @@ func (s Setting) Under(v Supply) (Load, error) {
 	if err := v.check(op); err != nil {
 		return Load{}, err
 	}
-	if s.AllZero() {
+	if s.AllZero() || v.Voltage == 0 {
 		return v.into(s.Value(), math.Inf(1)), nil
 	}
 	largest, limiting, err := s.maxCurrent(op)

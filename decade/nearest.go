@@ -206,7 +206,10 @@ func (h *hunt) value(s Setting) float64 {
 
 // quantity is the same with its uncertainty.
 func (h *hunt) quantity(s Setting) uncertainty.Quantity {
-	if h.search.Target == Increment && !s.AllZero() {
+	if h.search.Target == Increment {
+		if s.AllZero() {
+			return uncertainty.Exact(0)
+		}
 		return s.Resistance().Sub(s.box.Zero().Resistance())
 	}
 	return s.Resistance()

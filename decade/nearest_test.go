@@ -316,6 +316,9 @@ func TestChoose(t *testing.T) {
 	if c, err = b.Choose(0.02, decade.Search{Target: decade.Total}); err != nil || !c.Best[0].Setting.AllZero() {
 		t.Errorf("the residual: %+v, %v", c, err)
 	}
+	if c, err = b.Choose(0, decade.Search{Target: decade.Increment}); err != nil || c.U != 0 || !c.Best[0].Setting.AllZero() {
+		t.Errorf("no increment: %+v, %v", c, err)
+	}
 	if c, err = b.Choose(100, decade.Search{Target: decade.Increment}); err != nil || math.Abs(c.Best[0].Deviation) > 1e-12 {
 		t.Errorf("increment: %+v, %v", c, err)
 	}

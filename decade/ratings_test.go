@@ -257,11 +257,21 @@ func TestTurnRefuses(t *testing.T) {
 		"no dial":    second(a.Turn(b.Zero(), v, 0, 5)),
 		"negative":   second(a.Turn(b.Zero(), v, 0, -1)),
 		"supply":     second(a.Turn(b.Zero(), decade.Supply{Voltage: math.NaN()}, 0)),
+		"infinite":   second(a.Turn(b.Zero(), decade.Supply{Voltage: 1, Series: math.Inf(1)}, 0)),
 		"rating":     second(bare.Zero().Turn(at(t, bare, 1, 0, 0, 0, 0), v, 0)),
 	} {
 		if _, ok := errors.AsType[*decade.Error](err); !ok {
 			t.Errorf("%s: %v; want a *decade.Error", name, err)
 		}
+	}
+}
+
+// The momentary values alone need no ratings.
+func TestTurnWithoutSupply(t *testing.T) {
+	b := box(t, bench())
+	p, err := at(t, b, 0, 0, 2, 0, 0).Turn(at(t, b, 0, 0, 1, 1, 0), decade.Supply{}, decade.BreakBeforeMake)
+	if err != nil || resistances(p) != "20.02 (+Inf) 10.02 (+Inf) 11.02" || len(p.Overloaded()) != 0 || p.Moments[0].Limiting != "" {
+		t.Errorf("%v, %v", p, err)
 	}
 }
 

@@ -76,7 +76,8 @@ func (p *Passage) Overloaded() []Moment {
 // in circuit are those that [Switching] says; for a code with its own Contacts, which may
 // connect elements in ways that the description does not tell, the value is a lower bound
 // (make before break), and with the last contact open it is that of all elements. It is an
-// error ([ErrNotStated]) where a dial that leaves zero has no ElementPower.
+// error ([ErrNotStated]) where a dial that leaves zero has no ElementPower; with the zero
+// Supply, for the momentary resistances alone, no rating is needed.
 //
 // Caution: this is the accident by which boxes are spoilt. Turn the supply down or
 // disconnect it before a dial is moved, and keep a fuse or a fixed resistor in series. An
@@ -130,7 +131,7 @@ func (s Setting) checkTurn(op string, to Setting, v Supply, w Switching, order [
 	for i := range s.box.spec.Decades {
 		used.positions.set(i, max(s.positions.at(i), to.positions.at(i)))
 	}
-	if used.positions == (positions{}) {
+	if used.positions == (positions{}) || v.Voltage == 0 {
 		return nil
 	}
 	return used.checkRatings(op)
@@ -219,7 +220,6 @@ func (t *turner) between(dial, next int) Moment {
 	}
 	others := t.now
 	others.positions.set(dial, 0)
-	least := b.ratingOf(dial, elements)
 	resistance := b.values.at(&others)
 	if len(elements) > 0 && others.AllZero() {
 		resistance = b.values.off
@@ -227,9 +227,13 @@ func (t *turner) between(dial, next int) Moment {
 	for _, e := range elements {
 		resistance += b.elementValue(dial, e)
 	}
-	for i := range b.spec.Decades {
-		if r := b.rating(i, others.positions.at(i)); r.current < least.current {
-			least = r
+	least := rating{current: math.Inf(1)}
+	if t.supply.Voltage != 0 {
+		least = b.ratingOf(dial, elements)
+		for i := range b.spec.Decades {
+			if r := b.rating(i, others.positions.at(i)); r.current < least.current {
+				least = r
+			}
 		}
 	}
 	m.Load = t.supply.into(resistance, least.current)
