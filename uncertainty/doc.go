@@ -47,6 +47,12 @@
 // has no standard deviation; then look at its intervals only, or pool readings
 // ([TypeAPooled]).
 //
+// A [Record] keeps results in a file together with the sources that correlate them;
+// [ReadModel] reads inputs and formula from one, and [Quantity.Expression] prints the
+// formula of a model. Units are checked where sources state them ([ErrUnit]).
+// [WeightedMean] combines several results of one quantity; lines and curves are the
+// business of package [example.com/ohmwright/uncertainty/fit].
+//
 // Values are float64 in the unit of the quantity; angles are in radians. Building a
 // model never fails: errors are carried along and come out of the evaluation, all at
 // once.

@@ -122,7 +122,7 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 // MarshalJSON is an error: a quantity is a model with shared sources, which a value
 // in a file would lose.
 func (q Quantity) MarshalJSON() ([]byte, error) {
-	return nil, &Error{Op: "MarshalJSON", Name: q.Name(), Err: because(ErrDomain, "a Quantity cannot be written by itself; expected a Budget")}
+	return nil, &Error{Op: "MarshalJSON", Name: q.Name(), Err: because(ErrDomain, "a Quantity cannot be written by itself; expected a Budget, or a Record that holds it")}
 }
 
 // String returns estimate and standard uncertainty in the form y(u) unit, or
