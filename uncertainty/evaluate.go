@@ -122,7 +122,7 @@ type model struct {
 	leaves   []leaf    // nodes of sources
 	edges    []edge    // from every node to its arguments, in order
 	ends     []int     // by node: where its edges end
-	single   bool      // every node is below the one root
+	single   bool      // every node is below the only root
 	groups   []members
 	units    []measured // by node; nil where no unit is stated
 	warnings []error
@@ -142,8 +142,8 @@ type leaf struct{ place, slot int }
 
 // edge leads from a node to an argument of it.
 type edge struct {
-	to int     // place of the argument
-	d  float64 // partial derivative of the node with respect to it
+	d        float64 // partial derivative of the node with respect to it
+	to, from int32   // places of the argument and of the node
 }
 
 // members are the slots of a group of correlated inputs.
@@ -153,9 +153,17 @@ type members struct {
 }
 
 // models keeps the memory of models for the next evaluation.
-var models = sync.Pool{New: func() any {
-	return &model{byID: make(map[string]int), byName: make(map[string]int)}
-}}
+var models = sync.Pool{New: func() any { return newModel() }}
+
+// newModel has room for a model of ordinary size.
+func newModel() *model {
+	const nodes = 32
+	return &model{
+		byID: make(map[string]int), byName: make(map[string]int),
+		nodes: make([]*node, 0, nodes), slot: make([]int, 0, nodes), ends: make([]int, 0, nodes), edges: make([]edge, 0, 2*nodes),
+		inputs: make([]*source, 0, nodes/2), leaves: make([]leaf, 0, nodes/2),
+	}
+}
 
 // free gives the memory of the model back; nothing made from it may refer to it.
 func (m *model) free() {
@@ -178,7 +186,7 @@ func (m *model) free() {
 
 // compile makes a model that the caller keeps.
 func compile(roots []*node) (*model, error) {
-	m := &model{byID: make(map[string]int), byName: make(map[string]int)}
+	m := newModel()
 	return m, m.compile(roots...)
 }
 
@@ -199,7 +207,7 @@ func (m *model) compile(roots ...*node) error {
 			if arg == nil {
 				break
 			}
-			m.edges = append(m.edges, edge{m.place[arg], n.derivative(i)})
+			m.edges = append(m.edges, edge{n.derivative(i), int32(m.place[arg]), int32(len(m.ends))})
 		}
 		m.ends = append(m.ends, len(m.edges))
 	})
@@ -288,20 +296,39 @@ func (m *model) gather() error {
 func (m *model) backward(y *node) (c []float64, reached []bool) {
 	m.adjoint = cleared(m.adjoint, len(m.nodes))
 	top := m.place[y]
-	adjoint, edges := m.adjoint[:top+1], m.edges
-	adjoint[top] = 1
+	m.adjoint[top] = 1
+	if m.single && top == len(m.nodes)-1 {
+		m.sweep()
+	} else {
+		m.sweepBelow(top)
+	}
+	m.collect()
+	return m.sensitivities, m.reach(top)
+}
+
+// sweep follows all edges, without looking where they belong.
+func (m *model) sweep() {
+	adjoint := m.adjoint
+	for k := len(m.edges) - 1; k >= 0; k-- {
+		e := &m.edges[k]
+		adjoint[e.to] += float64(adjoint[e.from] * e.d)
+	}
+}
+
+// sweepBelow passes over the nodes that are not below the top: with many roots most are
+// not.
+func (m *model) sweepBelow(top int) {
 	end := m.ends[top]
 	for i := top; i > 0; i-- {
 		start := m.ends[i-1]
-		if above := adjoint[i]; above != 0 { // most nodes are not below y where there are many roots
-			for _, e := range edges[start:end] {
-				adjoint[e.to] += float64(above * e.d)
+		if above := m.adjoint[i]; above != 0 {
+			for k := end - 1; k >= start; k-- {
+				e := &m.edges[k]
+				m.adjoint[e.to] += float64(above * e.d)
 			}
 		}
 		end = start
 	}
-	m.collect()
-	return m.sensitivities, m.reach(top)
 }
 
 // collect adds up the sensitivities of the nodes of each input.

@@ -70,13 +70,13 @@ func (s *jets) node(i int, n *node, d direction) (v1, v2 float64) {
 		return 0, 0
 	}
 	below := s.m.below(i)
-	a := below[0].to
+	a := int(below[0].to)
 	a1, a2 := s.v1[a], s.v2[a]
 	if n.b == nil {
 		g1, g2, _ := n.bends()
 		return float64(g1 * a1), float64(g2*float64(a1*a1)) + float64(g1*a2)
 	}
-	b := below[1].to
+	b := int(below[1].to)
 	b1, b2 := s.v1[b], s.v2[b]
 	t := n.local()
 	v1 = float64(t.a*a1) + float64(t.b*b1)
@@ -126,14 +126,14 @@ func (s *jets) pull(adj *[3][]float64, i int, p, q, r float64) {
 		return
 	}
 	below := s.m.below(i)
-	a := below[0].to
+	a := int(below[0].to)
 	a1, a2 := s.v1[a], s.v2[a]
 	if n.b == nil {
 		g1, g2, g3 := n.bends()
 		add(a, float64(p*g1)+float64(q*g2*a1)+float64(r*(float64(g3*a1*a1)+float64(g2*a2))), float64(q*g1)+2*float64(r*g2*a1), float64(r*g1))
 		return
 	}
-	b := below[1].to
+	b := int(below[1].to)
 	b1, b2 := s.v1[b], s.v2[b]
 	t := n.local()
 	// v1 and v2 of the first and second derivatives themselves.

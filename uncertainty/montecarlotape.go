@@ -57,8 +57,9 @@ type assembler struct {
 // assemble writes the tape of a model for the given measurands.
 func assemble(m *model, roots []*node) (*tape, error) {
 	a := &assembler{
-		tape: &tape{scratch: -1}, m: m, at: make([]ref, len(m.nodes)), uses: make([]int, len(m.nodes)),
+		tape: &tape{scratch: -1, code: make([]instruction, 0, len(m.nodes))}, m: m, at: make([]ref, len(m.nodes)), uses: make([]int, len(m.nodes)),
 		drawn: make([]bool, len(m.inputs)), slots: make([][]int, len(m.inputs)), where: make([]ref, len(m.inputs)),
+		reads: make([]int, 0, len(m.nodes)), free: make([]int, 0, len(m.nodes)),
 	}
 	for _, g := range m.groups {
 		for _, i := range g.slots {

@@ -20,7 +20,7 @@ type frame struct {
 
 const waiting = -1
 
-var walkers = sync.Pool{New: func() any { return &walker{place: make(map[*node]int)} }}
+var walkers = sync.Pool{New: func() any { return &walker{place: make(map[*node]int, 32), stack: make([]frame, 0, 8)} }}
 
 // walk visits every node below the roots once, arguments before the nodes that use
 // them and in their order.
