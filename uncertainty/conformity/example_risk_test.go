@@ -158,3 +158,20 @@ func ExampleRule_Statement() {
 	// 1001.1 conditional fail <nil>
 	// 1001.4 fail <nil>
 }
+
+// The true value by a budget: a t-distribution, with the degrees of freedom of the
+// budget.
+func ExampleFromBudget() {
+	budget, err := uncertainty.Evaluate(uncertainty.Input("R", uncertainty.TypeA(99.98, 100.01, 100.03, 100.02)))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	known, err := conformity.FromBudget(budget)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("below 100 Ω with %.2f\n", known.CDF(100))
+	// Output: below 100 Ω with 0.21
+}

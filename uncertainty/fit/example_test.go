@@ -141,3 +141,59 @@ func ExampleUnweighted() {
 	// Output:
 	// 9.9967(75) 5.0133(75) 2
 }
+
+// The true value on the curve, at an abscissa that is itself uncertain.
+func ExampleFit_At() {
+	line, err := fit.Line(constants(0, 10, 20, 30), constants(100.002, 103.899, 107.791, 111.673))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	t := uncertainty.Input("t", uncertainty.Rectangular(25, 0.05))
+	fmt.Println(line.At(t))
+	// Output: 109.732(12)
+}
+
+// One step of a dial from the fitted elements, with their correlation.
+func ExampleFit_Predict() {
+	design := mat.NewDense(3, 2, []float64{1, 0, 0, 1, 1, 1})
+	f, err := fit.Unweighted(design, constants(10.01, 20.02, 30.00))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(f.Predict([]float64{1, 1}))
+	// Output: 30.010(14)
+}
+
+// The stated uncertainties are too small for a straight line through these points.
+func ExampleFit_Probability() {
+	var y []uncertainty.Quantity
+	for i, v := range []float64{0.00, 1.02, 2.09, 2.97} {
+		y = append(y, uncertainty.Input(fmt.Sprint("y", i), uncertainty.Normal(v, 0.01)))
+	}
+	line, err := fit.Line(constants(0, 1, 2, 3), y)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("chi-squared %.1f with %d degrees of freedom: probability %.1g\n", line.ChiSquared, line.DOF, line.Probability())
+	// Output: chi-squared 77.8 with 2 degrees of freedom: probability 1e-17
+}
+
+// Two fits whose uncertainty comes from their scatter, in one model: each needs a name.
+func ExampleSettings() {
+	before, err := fit.Settings{Name: "before cleaning"}.Line(constants(0, 1, 2, 3), constants(5.01, 6.02, 6.98, 8.01))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	after, err := fit.Settings{Name: "after cleaning"}.Line(constants(0, 1, 2, 3), constants(5.00, 6.01, 6.99, 8.00))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	x := uncertainty.Exact(1.5)
+	fmt.Println(before.At(x).Sub(after.At(x)))
+	// Output: 0.005(11)
+}
