@@ -57,13 +57,8 @@
 // model never fails: errors are carried along and come out of the evaluation, all at
 // once.
 //
-// Results go on into other models, and through files: a [Record] keeps quantities with
-// their sources, so that they stay correlated, [ReadModel] reads a measurement written
-// down as data.
-//
 // Package [example.com/ohmwright/uncertainty/conformity] decides whether a result
-// lies inside its limits, package [example.com/ohmwright/uncertainty/fit] fits lines and
-// curves to quantities.
+// lies inside its limits.
 //
 // # The guides, clause by clause
 //
