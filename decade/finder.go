@@ -28,8 +28,7 @@ import (
 type finder struct {
 	groups    []group             // largest span first
 	low, high [maxDials + 1]int64 // of the sums of the groups from here on
-	order     [maxDials]uint8     // dials with the highest steps first, for ties
-	dials     int
+	search    *search             // for the order of settings equally near
 	scale     scale
 
 	once  sync.Once
@@ -83,10 +82,7 @@ func (s scale) ohms(v int64) float64 { return math.Ldexp(float64(v), -s.power) }
 
 // newFinder prepares the search among the settings that allowed admits; nil admits all.
 func newFinder(b *Box, allowed func(dial, position int) bool) *finder {
-	f := &finder{scale: newScale(b), dials: b.NumDecades()}
-	for k := range b.search.n {
-		f.order[k] = uint8(b.search.dial[k])
-	}
+	f := &finder{search: &b.search, scale: newScale(b)}
 	for i := range b.spec.Decades {
 		if b.earlier[i] == 0 {
 			f.addGroup(b, i, allowed)
@@ -146,7 +142,7 @@ func (f *finder) value(b *Box, dial, position int) int64 {
 	if f.scale.decimal == nil {
 		return f.scale.of(b.values.dials[dial][position])
 	}
-	for k := range f.dials {
+	for k := range b.search.n {
 		if b.search.dial[k] == dial {
 			return int64(position) * b.search.step[k]
 		}
@@ -220,17 +216,7 @@ func (q *keeper) offer(distance int64, p positions) {
 
 // before tells whether a setting goes before one that is kept.
 func (q *keeper) before(distance int64, p positions, other *found) bool {
-	return distance < other.distance || distance == other.distance && q.higher(p, other.positions)
-}
-
-// higher tells whether a setting has the higher dials.
-func (q *keeper) higher(p, other positions) bool {
-	for _, dial := range q.finder.order[:q.finder.dials] {
-		if x, y := p.at(int(dial)), other.at(int(dial)); x != y {
-			return x > y
-		}
-	}
-	return false
+	return distance < other.distance || distance == other.distance && q.finder.search.compare(p, other.positions) < 0
 }
 
 func (q *keeper) reset(worst int64) {

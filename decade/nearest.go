@@ -354,7 +354,7 @@ func (h *hunt) order(list []Setting) {
 				return c
 			}
 		}
-		return a.higher(b)
+		return h.box.search.compare(a.positions, b.positions)
 	})
 }
 
@@ -367,15 +367,4 @@ func (s Setting) moves(from Setting) int {
 		}
 	}
 	return n
-}
-
-// higher is negative where s has the higher dials.
-func (s Setting) higher(other Setting) int {
-	f := &s.box.search
-	for _, dial := range f.dial[:f.n] {
-		if c := cmp.Compare(other.positions.at(dial), s.positions.at(dial)); c != 0 {
-			return c
-		}
-	}
-	return 0
 }

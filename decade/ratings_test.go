@@ -234,7 +234,7 @@ func TestTurnFindsTheWorst(t *testing.T) {
 	if math.Abs(worst.Use-2) > 1e-3 || worst.Setting != at(t, b, 0, 1, 0, 0, 0) || !worst.Overload() {
 		t.Errorf("worst %+v", worst)
 	}
-	if over := p.Overloaded(); len(over) != 2 || !over[1].Between() {
+	if over := p.Overloaded(); len(over) != 2 || !over[1].Between() || over[1].Open() {
 		t.Errorf("overloaded %v", over) // at rest on 100 Ω, and on the way from there to 200 Ω
 	}
 	p, err = from.Turn(to, v, decade.MakeBeforeBreak, 3, 2, 1, 0)

@@ -216,3 +216,14 @@ func (f *search) setting(b *Box, p *[maxDials]uint8) Setting {
 
 // free tells whether a dial may leave zero: no other dial on its switch has.
 func (f *search) free(k int, off uint16) bool { return f.mates[k]&off == 0 }
+
+// compare is negative where a has the higher dials: the dial with the highest step decides,
+// then the next.
+func (f *search) compare(a, b positions) int {
+	for _, dial := range f.dial[:f.n] {
+		if c := cmp.Compare(b.at(dial), a.at(dial)); c != 0 {
+			return c
+		}
+	}
+	return 0
+}

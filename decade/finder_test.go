@@ -1,0 +1,83 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// Branch and bound, the tables of pairs and a look at everything find the same settings in
+// the same order, of nominal values with their ties and of scattered ones.
+func TestFinderThreeWays(t *testing.T) {
+	r := rand.New(rand.NewPCG(17, 0))
+	for trial := range 150 {
+		var s Spec
+		ratio := []float64{1, 2, 3, 10}[r.IntN(4)]
+		for i := range 2 + r.IntN(4) {
+			s.Decades = append(s.Decades, Decade{
+				Name: fmt.Sprint(i), Step: math.Pow(ratio, float64(i)), Positions: 1 + r.IntN(6), Switch: []string{"", "", "A"}[r.IntN(3)],
+			})
+		}
+		b, err := New(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if trial%2 == 0 {
+			for _, dial := range b.values.dials {
+				for p := range dial {
+					dial[p] *= 1 + 0.01*r.NormFloat64()
+				}
+			}
+			b.measured = &measured{}
+			b.finder = newFinder(b, nil)
+		}
+		f := b.finder
+		f.pairs = newPairs(f)
+		for range 10 {
+			target := f.low[0] + int64(r.Float64()*1.1*float64(f.high[0]-f.low[0]))
+			n := 1 + r.IntN(9)
+			var lists [2][]found
+			for i := range lists {
+				q := keeper{finder: f, list: make([]found, 0, n), worst: math.MaxInt64}
+				w := walk{finder: f, keeper: &q, budget: mostWork, leaf: len(f.groups)}
+				if i == 1 {
+					w.leaf, w.useTables = f.pairs.first, true
+				}
+				w.from(0, target, positions{})
+				lists[i] = q.list
+			}
+			want := f.all(b, target)
+			want = want[:min(n, len(want))]
+			if !slices.Equal(lists[0], want) || !slices.Equal(lists[1], want) {
+				t.Fatalf("trial %d, %d nearest: branch and bound %v, pairs %v; want %v", trial, n, lists[0], lists[1], want)
+			}
+		}
+	}
+}
+
+// all sorts every setting by distance and dials.
+func (f *finder) all(b *Box, target int64) []found {
+	var out []found
+	for s := range b.Settings() {
+		total := int64(0)
+		for i := range s.box.NumDecades() {
+			total += f.value(b, i, s.positions.at(i))
+		}
+		out = append(out, found{max(total-target, target-total), s.positions})
+	}
+	slices.SortFunc(out, func(x, y found) int {
+		if x.distance != y.distance {
+			if x.distance < y.distance {
+				return -1
+			}
+			return 1
+		}
+		return b.search.compare(x.positions, y.positions)
+	})
+	return out
+}
