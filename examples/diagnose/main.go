@@ -129,7 +129,11 @@ func show(out io.Writer, r verify.Reading) {
 func think(out io.Writer, d *fault.Diagnosis) {
 	fmt.Fprintf(out, "\nAfter %d readings, healthy with %.1f %%:\n", d.Readings, 100*d.Probability)
 	for _, c := range d.Causes[:min(2, len(d.Causes))] {
-		fmt.Fprintf(out, "  %5.1f %%  %s, or one of %d others\n", 100*c.Probability, c.Kind, len(c.Equal))
+		fmt.Fprintf(out, "  %5.1f %%  %s", 100*c.Probability, c.Kind)
+		if n := len(c.Equal); n > 0 {
+			fmt.Fprintf(out, ", or one of %d causes that look the same so far", n)
+		}
+		fmt.Fprintln(out)
 	}
 }
 
