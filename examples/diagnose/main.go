@@ -131,7 +131,7 @@ func think(out io.Writer, d *fault.Diagnosis) {
 	for _, c := range d.Causes[:min(2, len(d.Causes))] {
 		fmt.Fprintf(out, "  %5.1f %%  %s", 100*c.Probability, c.Kind)
 		if n := len(c.Equal); n > 0 {
-			fmt.Fprintf(out, ", or one of %d causes that look the same so far", n)
+			fmt.Fprintf(out, "; %d more look the same so far", n)
 		}
 		fmt.Fprintln(out)
 	}
