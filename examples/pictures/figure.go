@@ -1,0 +1,114 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/vgimg"
+	"gonum.org/v1/plot/vg/vgsvg"
+)
+
+// A figure is a title, a note, panels in rows of equal length, and a key below them.
+type figure struct {
+	title, note   string
+	width, height vg.Length
+	panels        [][]*plot.Plot
+	key           []entry
+	keyColumns    int
+}
+
+// An entry of the key has samples of what it explains.
+type entry struct {
+	words   string
+	samples []plot.Thumbnailer
+}
+
+const (
+	pageWidth = 17 * vg.Centimeter // the text width of a printed page
+	margin    = vg.Length(6)
+	keyLine   = vg.Length(13)
+	dpi       = 200 // of PNG
+)
+
+// encode draws the figure in a format, "svg" or "png".
+func (f *figure) encode(format string) ([]byte, error) {
+	if err := f.check(); err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	switch format {
+	case "svg":
+		c := vgsvg.New(f.width, f.height)
+		f.draw(draw.New(c))
+		if _, err := c.WriteTo(&b); err != nil {
+			return nil, err
+		}
+		return finished(b.Bytes(), f.title), nil
+	case "png":
+		c := vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(f.width, f.height), vgimg.UseDPI(dpi))}
+		f.draw(draw.New(c))
+		_, err := c.WriteTo(&b)
+		return b.Bytes(), err
+	}
+	return nil, fmt.Errorf("format %q; expected svg or png", format)
+}
+
+// check refuses what would be drawn as nothing at all.
+func (f *figure) check() error {
+	for _, row := range f.panels {
+		for _, p := range row {
+			for _, a := range []plot.Axis{p.X, p.Y} {
+				if width := a.Max - a.Min; !(width > 0) || math.IsInf(width, 0) {
+					return fmt.Errorf("axis %q runs from %v to %v; expected a finite range", a.Label.Text, a.Min, a.Max)
+				}
+			}
+		}
+	}
+	return nil
+}
+
+func (f *figure) draw(c draw.Canvas) {
+	c.FillPolygon(pale(black, 0), []vg.Point{c.Min, {X: c.Max.X, Y: c.Min.Y}, c.Max, {X: c.Min.X, Y: c.Max.Y}})
+	c = draw.Crop(c, margin, -margin, margin, -margin)
+	heading := lettering(11, draw.XLeft, draw.YTop)
+	c.FillText(heading, vg.Point{X: c.Min.X, Y: c.Max.Y}, f.title)
+	c.FillText(lettering(8.5, draw.XLeft, draw.YTop), vg.Point{X: c.Min.X, Y: c.Max.Y - 15}, f.note)
+	lines := (len(f.key) + f.columns() - 1) / f.columns()
+	below := keyLine*vg.Length(lines) + margin
+	f.drawKey(draw.Crop(c, 0, 0, 0, below-(c.Max.Y-c.Min.Y)))
+	f.drawPanels(draw.Crop(c, 0, 0, below, -32))
+}
+
+func (f *figure) columns() int { return max(f.keyColumns, 1) }
+
+func (f *figure) drawPanels(c draw.Canvas) {
+	tiles := draw.Tiles{Rows: len(f.panels), Cols: len(f.panels[0]), PadX: 10, PadY: 8}
+	for i, row := range plot.Align(f.panels, tiles, c) {
+		for j, tile := range row {
+			f.panels[i][j].Draw(tile)
+		}
+	}
+}
+
+func (f *figure) drawKey(c draw.Canvas) {
+	columns := vg.Length(f.columns())
+	width := (c.Max.X - c.Min.X) / columns
+	for i, e := range f.key {
+		l := plot.NewLegend()
+		l.TextStyle = lettering(8.5, draw.XLeft, draw.YBottom)
+		l.Left, l.Top, l.ThumbnailWidth = true, true, vg.Points(26)
+		l.Add(e.words, e.samples...)
+		cell := c
+		cell.Min.X += width * vg.Length(i%f.columns())
+		cell.Max.X = cell.Min.X + width
+		cell.Max.Y -= margin + keyLine*vg.Length(i/f.columns())
+		l.Draw(cell)
+	}
+}
