@@ -56,6 +56,9 @@ func series(random *rand.Rand, n int, keep float64) []float64 {
 // The mean of simulated series scatters as stated. The variance of the mean of an
 // autoregressive series is known: σ²/n·((1+a)/(1−a) − 2a(1−aⁿ)/(n(1−a)²)) (textbook).
 func TestAutocorrelatedMeanAgainstSimulation(t *testing.T) {
+	if testing.Short() {
+		t.Skip("simulation")
+	}
 	for _, keep := range []float64{0, 0.3, 0.6, 0.8} {
 		const n, runs = 200, 1500
 		random := rand.New(rand.NewPCG(4, uint64(100*keep)))

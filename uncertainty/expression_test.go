@@ -150,7 +150,7 @@ func TestExpressionOfLongModels(t *testing.T) {
 	x := uncertainty.Input("x", uncertainty.Normal(1, 0.1))
 	chain, root := x, x
 	var many []uncertainty.Quantity
-	for i := range 30_000 {
+	for i := range 10_000 {
 		chain = chain.Mul(uncertainty.Exact(1 + 1e-6*float64(i%7))).Add(x.Scale(1e-5))
 		root = uncertainty.Sqrt(root)
 		many = append(many, x)

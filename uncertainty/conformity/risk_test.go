@@ -53,6 +53,9 @@ func TestGlobalRiskAgainstLongArithmetic(t *testing.T) {
 
 // Other priors against plain simulation.
 func TestGlobalRiskAgainstSimulation(t *testing.T) {
+	if testing.Short() {
+		t.Skip("simulation")
+	}
 	const n, seed = 100_000, 11
 	random := rand.New(rand.NewPCG(seed, 0))
 	tolerance, acceptance := interval(-1, 1), interval(-0.9, 0.8)

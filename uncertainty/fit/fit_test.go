@@ -199,6 +199,9 @@ func TestUncertainAbscissaeAreLeastSquares(t *testing.T) {
 
 // The estimate is as wide as it scatters: simulated lines, uncertain in x and y.
 func TestUncertaintyAgainstSimulation(t *testing.T) {
+	if testing.Short() {
+		t.Skip("simulation")
+	}
 	const runs = 1000
 	seed := uint64(7)
 	random := rand.New(rand.NewPCG(seed, 1))
