@@ -118,8 +118,8 @@ func Interchange(first, second float64) (float64, error) {
 	return math.Sqrt(first) * math.Sqrt(second), nil
 }
 
-// UnknownOf is [Bridge.Unknown] of quantities in ohms: adjusted arm and ratio arms.
-func UnknownOf(adjusted, a, b uncertainty.Quantity) uncertainty.Quantity {
+// BalanceOf is [Bridge.Unknown] of quantities in ohms: adjusted arm and ratio arms.
+func BalanceOf(adjusted, a, b uncertainty.Quantity) uncertainty.Quantity {
 	return adjusted.Mul(a).Div(b)
 }
 

@@ -55,8 +55,8 @@ func (t Transfer) Resistance(parallel int) (float64, error) {
 	return total, finite(op, "resistance", total)
 }
 
-// ResistanceOf is [Transfer.Resistance] of quantities in ohms.
-func ResistanceOf(parallel int, resistors ...uncertainty.Quantity) uncertainty.Quantity {
+// SeriesParallelOf is [Transfer.Resistance] of quantities in ohms.
+func SeriesParallelOf(parallel int, resistors ...uncertainty.Quantity) uncertainty.Quantity {
 	t := make(Transfer, len(resistors))
 	for i, r := range resistors {
 		t[i] = r.Estimate()
@@ -64,7 +64,7 @@ func ResistanceOf(parallel int, resistors ...uncertainty.Quantity) uncertainty.Q
 			return uncertainty.Fail(err)
 		}
 	}
-	if err := t.check("ResistanceOf", parallel); err != nil {
+	if err := t.check("SeriesParallelOf", parallel); err != nil {
 		return uncertainty.Fail(err)
 	}
 	var groups []uncertainty.Quantity
