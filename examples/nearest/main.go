@@ -137,14 +137,17 @@ func onTheWay(out io.Writer, box *decade.Box) error {
 	}
 	source := decade.Supply{Voltage: 12, Series: 10}
 	fmt.Fprintf(out, "\nFrom %v to %v with %v V behind %v Ω connected (do not do this):\n", from, to, source.Voltage, source.Series)
-	for _, order := range [][]int{{0, 1, 2}, {2, 1, 0}} {
+	for _, order := range []struct {
+		name  string
+		dials []int
+	}{{"large dials first", []int{0, 1, 2}}, {"small dials first", []int{2, 1, 0}}} {
 		for _, how := range []decade.Switching{decade.MakeBeforeBreak, decade.BreakBeforeMake} {
-			p, err := from.Turn(to, source, how, order...)
+			p, err := from.Turn(to, source, how, order.dials...)
 			if err != nil {
 				return err
 			}
 			worst := p.Moments[p.Worst]
-			fmt.Fprintf(out, "  dials %v, %v: at most %.3f A; %s reaches %.0f %% of its rating\n", order, how, p.Moments[p.Highest].Current, worst.Limiting, 100*worst.Use)
+			fmt.Fprintf(out, "  %s, %v: at most %.3f A; %s reaches %.0f %% of its rating\n", order.name, how, p.Moments[p.Highest].Current, worst.Limiting, 100*worst.Use)
 		}
 	}
 	return nil
