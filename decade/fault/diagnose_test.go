@@ -10,6 +10,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -213,7 +214,8 @@ func TestDiagnoseRefuses(t *testing.T) {
 	if _, err := Diagnose(ctx, evaluated(t, b, good)); !errors.Is(err, context.Canceled) {
 		t.Errorf("ended context: %v", err)
 	}
-	if _, err := Diagnose(nil, evaluated(t, b, good)); !errors.Is(err, ErrEmpty) { //nolint:staticcheck // the point of the test
+	var none context.Context
+	if _, err := Diagnose(none, evaluated(t, b, good)); !errors.Is(err, ErrEmpty) {
 		t.Errorf("nil context: %v", err)
 	}
 }
@@ -258,22 +260,13 @@ func TestEqualCauses(t *testing.T) {
 	c := diagnosed(t, b, rs).Causes[0]
 	places := c.Places()
 	for _, want := range []Place{{Element, 0, 10}, {Position, 0, 10}} {
-		if !containsPlace(places, want) {
+		if !slices.Contains(places, want) {
 			t.Errorf("%v lacks %v", places, want)
 		}
 	}
 	if c.Probability < 0.9 || c.Odds() < 9 {
 		t.Errorf("probability %v, odds %v", c.Probability, c.Odds())
 	}
-}
-
-func containsPlace(list []Place, p Place) bool {
-	for _, x := range list {
-		if x == p {
-			return true
-		}
-	}
-	return false
 }
 
 // A kind without weight is not considered, and more weight makes a kind more probable.

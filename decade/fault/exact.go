@@ -159,7 +159,7 @@ func (s *search) network(pr *probe, faults []Fault) *networkFit {
 		return nil
 	}
 	f.chi = c.constant + mat.Dot(f.r, f.rest) + s.contradicts(f.sig)
-	f.fit = f.chi + f.chol.LogDet() - c.logDet + outside(s.m.half, s.m.left(ap, &gap), transposed(ap), f.rest.RawVector().Data, nil)
+	f.fit = f.chi + f.chol.LogDet() - c.logDet + s.m.outside(s.m.left(ap, &gap), transposed(ap), f.rest.RawVector().Data, s.share, nil)
 	return f
 }
 

@@ -12,7 +12,7 @@ import (
 // TestHealthyRate measures how often a healthy box, elements anywhere inside class, is
 // called healthy.
 func TestHealthyRate(t *testing.T) {
-	n := 1000
+	n := 500
 	if testing.Short() || raceDetector {
 		n = 100
 	}
@@ -46,9 +46,9 @@ func TestHealthyRate(t *testing.T) {
 // Pairs of which one hides the other (an open element under an open contact, two ohms in
 // one path) are among them, so that the rate is lower than that of single faults.
 func TestPairRate(t *testing.T) {
-	n := 100
+	n := 60
 	if testing.Short() || raceDetector {
-		n = 20
+		n = 10
 	}
 	first, part, total := 0, 0, 0
 	for _, r := range trials(t, n, func(c *construction, rng *rand.Rand, i int) (trialResult, bool) {

@@ -89,7 +89,7 @@ func (p *posterior) evaluate(h *hypothesis) {
 		free = func(k int) bool { return slices.Contains(h.elements, k) }
 	}
 	h.chi = quad + p.contradicts(h.sig)
-	h.fit = p.constant + h.chi + logDet + outside(p.m.half, p.sd, p.ap, rest, free)
+	h.fit = p.constant + h.chi + logDet + p.m.outside(p.sd, p.ap, rest, p.share, free)
 }
 
 // scattered takes the draws of each dialling, of standard deviation tau, into account

@@ -233,3 +233,12 @@ func (l *layout) gaps(dial, position int) []gap {
 func (l *layout) separate(dial int) bool {
 	return l.decades[dial].Code.Contacts == nil
 }
+
+// full is the resistance of all elements of a dial in ohms.
+func (l *layout) full(dial int) float64 {
+	sum := 0.0
+	for _, e := range l.elements[l.first[dial]:l.first[dial+1]] {
+		sum += e.ohms
+	}
+	return sum
+}

@@ -32,7 +32,7 @@ func (s *search) candidates(leaders []*hypothesis) []decade.Setting {
 				continue
 			}
 			for p := 1; p <= s.m.l.decades[c].Positions; p++ {
-				for _, q := range []int{1, s.m.l.decades[d].Positions / 2, s.m.l.decades[d].Positions} {
+				for _, q := range []int{1, s.m.l.decades[d].Positions} {
 					x, err := box.Zero().With(c, p)
 					if err == nil {
 						add(x.With(d, q))
@@ -59,6 +59,17 @@ func concerned(leaders []*hypothesis) []int {
 	return out
 }
 
+// likely are up to eight hypotheses whose score is near the best.
+func likely(list []*hypothesis) []*hypothesis {
+	const most, near = 8, 10
+	for i, h := range list {
+		if i == most || h.score > list[0].score+near {
+			return list[:i]
+		}
+	}
+	return list
+}
+
 // Beyond this distance, in standard uncertainties, two causes are told apart.
 const toldApart = 5
 
@@ -67,15 +78,18 @@ const toldApart = 5
 // in standard uncertainties is largest. Distances beyond toldApart count no more. ok is
 // false where no reading at the terminals tells any two apart.
 func (s *search) next(pr *probe, leaders []*hypothesis) (best decade.Setting, ok bool) {
-	const mostLeaders = 8
-	leaders = leaders[:min(len(leaders), mostLeaders)]
+	leaders = likely(leaders)
 	if len(leaders) < 2 {
 		return best, false
 	}
 	settings := s.candidates(leaders)
+	healthy := make([]float64, len(settings))
+	for k, x := range settings {
+		healthy[k] = pr.solve(pr.healthy, x)
+	}
 	value := make([][]float64, len(leaders))
 	for i, h := range leaders {
-		value[i] = s.predictions(pr, h, settings)
+		value[i] = s.predictions(pr, h, settings, healthy)
 		if value[i] == nil {
 			return best, false
 		}
@@ -155,7 +169,7 @@ func (s *search) expected(x decade.Setting) float64 {
 	return math.Hypot(u, 0.1*x.ClassLimit())
 }
 
-func (s *search) predictions(pr *probe, h *hypothesis, settings []decade.Setting) []float64 {
+func (s *search) predictions(pr *probe, h *hypothesis, settings []decade.Setting, healthy []float64) []float64 {
 	c := s.m.l.unchanged()
 	for _, f := range h.faults {
 		if c.apply("Diagnose", f) != nil {
@@ -168,7 +182,7 @@ func (s *search) predictions(pr *probe, h *hypothesis, settings []decade.Setting
 			out[k] = s.m.base[i] + h.sig[i]
 			continue
 		}
-		out[k] = pr.predict(c, x)
+		out[k] = c.gain * (x.Value() + pr.solve(c, x) - healthy[k])
 	}
 	return out
 }

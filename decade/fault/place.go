@@ -15,15 +15,15 @@ import (
 type Part uint8
 
 const (
-	NoPart    Part = iota
-	Element        // of a dial, numbered from 1 as in decade.Code
-	Tap            // node of a dial: 0 to the number of elements; of a ladder tap p is position p
-	Wiper          // of a dial
-	Position       // of a dial
-	WholeDial      // all of a dial
-	Link           // numbered from 0: before the first dial, between dials, after the last
-	Terminal       // 1 or 2
-	WholeBox       // all of it
+	NoPart    Part = iota // of a fault that has no such place
+	Element               // of a dial, numbered from 1 as in decade.Code
+	Tap                   // node of a dial: 0 to the number of elements; of a ladder tap p is position p
+	Wiper                 // of a dial
+	Position              // of a dial
+	WholeDial             // all of a dial
+	Link                  // numbered from 0: before the first dial, between dials, after the last
+	Terminal              // 1 or 2
+	WholeBox              // all of it
 )
 
 // A Place is a part of a box.

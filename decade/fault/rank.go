@@ -10,7 +10,7 @@ import (
 )
 
 const (
-	closeBehind = 25  // behind the best score: hypotheses fitted with their circuit
+	closeBehind = 14  // behind the best score: hypotheses fitted with their circuit
 	mostExact   = 40  // of them
 	farBehind   = 40  // behind the best score: hypotheses left out of the answer
 	mostPlaces  = 400 // hypotheses in the answer

@@ -164,7 +164,7 @@ func trials(t *testing.T, n int, one func(c *construction, rng *rand.Rand, i int
 			for i := w; i < n; i += workers {
 				for try := range 50 {
 					rng := rand.New(rand.NewPCG(uint64(i), uint64(try)))
-					r, ok := one(list[i%len(list)], rng, i)
+					r, ok := one(list[(i+try/10)%len(list)], rng, i)
 					if ok {
 						out[i] = r
 						break
@@ -212,7 +212,10 @@ func (y tally) String() string {
 func TestRates(t *testing.T) {
 	n := 2000
 	if testing.Short() || raceDetector {
-		n = 200
+		n = 100
+	}
+	if raceDetector {
+		n = 40
 	}
 	results := trials(t, n, func(c *construction, rng *rand.Rand, i int) (trialResult, bool) {
 		k := simulated[(i/5)%len(simulated)]

@@ -24,7 +24,7 @@ func newSearch(p *posterior, opt Search) *search {
 	s := &search{posterior: p, opt: opt, firsts: firstFaults}
 	s.places = p.m.places()
 	s.closed = p.contradicts(make([]float64, p.s))
-	s.healthyOutside = outside(p.m.half, p.sd, p.ap, p.zs, nil)
+	s.healthyOutside = p.m.outside(p.sd, p.ap, p.zs, p.share, nil)
 	return s
 }
 
@@ -139,10 +139,13 @@ func (s *search) promising(h *hypothesis) bool {
 }
 
 // allowed tells whether a drift is inside the class of every element that drifts: then it
-// is no fault.
+// is no fault. A drift that a dial shares is one if the readings place it outside.
 func (s *search) allowed(f Fault) bool {
 	l := s.m.l
-	inside := func(i int) bool { return math.Abs(f.Value)*l.elements[i].ohms <= s.m.half[i] }
+	inside := func(i int) bool {
+		e := l.elements[i]
+		return (math.Abs(f.Value)-2*s.mean[e.dial])*e.ohms <= s.m.half[i]
+	}
 	switch f.Kind {
 	case Drift, WrongPart:
 		by := f.Value
@@ -210,7 +213,6 @@ func (s *search) amplitude(f Fault, unit []float64, allowed func(float64) bool) 
 }
 
 func anyValue(float64) bool     { return true }
-func positive(v float64) bool   { return v > 0 }
 func aboveMinus(v float64) bool { return v > -0.999 }
 
 func (s *search) element(i int) {
