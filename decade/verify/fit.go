@@ -190,7 +190,7 @@ func (f *fitter) values(out *Fit, g *generalised, s solution) {
 		measured[k] = f.Rows[i].Measured
 	}
 	value := func(j int) uncertainty.Quantity {
-		c := f.significant(mat.Row(nil, j, g.estimator))
+		c := f.significant(g, j)
 		c0 := f.nominal[j] + s.x[j]
 		for k, q := range measured {
 			c0 -= float64(c[k] * q.Estimate())
@@ -221,16 +221,20 @@ func linear(c0 float64, c []float64, qs []uncertainty.Quantity) uncertainty.Quan
 
 // significant drops coefficients of readings that contribute less than a millionth of the
 // standard uncertainty: records would be several times as long. Estimates do not change.
-func (f *fitter) significant(c []float64) []float64 {
-	in := mat.NewVecDense(len(c), c)
-	least := 1e-6 * math.Sqrt(mat.Inner(in, f.covariance, in))
-	out := slices.Clone(c)
+func (f *fitter) significant(g *generalised, j int) []float64 {
+	c := mat.Row(nil, j, g.estimator)
+	variance := g.variances[j]
+	if g.floored { // with more than the readings have
+		in := mat.NewVecDense(len(c), c)
+		variance = mat.Inner(in, f.covariance, in)
+	}
+	least := 1e-6 * math.Sqrt(variance)
 	for k, v := range c {
 		if math.Abs(v)*math.Sqrt(f.covariance.At(k, k)) < least {
-			out[k] = 0
+			c[k] = 0
 		}
 	}
-	return out
+	return c
 }
 
 // warn adds what a reader of the values must know.

@@ -18,11 +18,12 @@ import (
 // found by whitening with the Cholesky factor of V and a QR decomposition, which do not
 // square the condition of the problem.
 type generalised struct {
-	design    *mat.Dense // A
-	estimator *mat.Dense // K: x = K·y
-	whitening *mat.Dense // W: Wᵀ·W = V⁻¹
-	remaining *mat.Dense // M·W: W·y less what the solution explains
-	floored   bool       // V was singular
+	design    *mat.Dense  // A
+	estimator *mat.Dense  // K: x = K·y
+	whitening *mat.Dense  // W: Wᵀ·W = V⁻¹
+	checks    [][]float64 // Z: Z·y is what the readings say beyond the solution, in standard deviations; Z·A = 0
+	variances []float64   // of x, the diagonal of (Aᵀ·V⁻¹·A)⁻¹
+	floored   bool        // V was singular
 }
 
 const (
@@ -41,18 +42,41 @@ func newGeneralised(a *mat.Dense, v *mat.SymDense) (*generalised, error) {
 	if err := g.whiten(v); err != nil {
 		return nil, err
 	}
-	var aw mat.Dense
-	aw.Mul(g.whitening, a)
-	var qr mat.QR
-	qr.Factorize(&aw)
-	g.estimator = new(mat.Dense)
-	if err := qr.SolveTo(g.estimator, false, g.whitening); err != nil {
-		return nil, because(ErrDomain, "least squares: %v; expected readings of less different weights", err)
+	n, m := a.Dims()
+	var t triangle
+	t.reset(n, m, n)
+	for i := range n {
+		row, w := t.row(i), g.whitening.RawRowView(i)
+		for k, v := range w {
+			if v != 0 {
+				floats.AddScaled(row[:m], v, a.RawRowView(k))
+			}
+		}
+		copy(row[m:], w)
 	}
-	g.remaining = new(mat.Dense)
-	g.remaining.Mul(&aw, g.estimator)
-	g.remaining.Sub(g.whitening, g.remaining)
+	if !t.reduce() {
+		return nil, because(ErrDomain, "least squares: the weights leave too little of some readings; expected readings of less different weights")
+	}
+	g.take(&t)
 	return g, nil
+}
+
+// take reads the solution off the triangle of W·A, with W as sides.
+func (g *generalised) take(t *triangle) {
+	m := t.columns
+	for _, i := range t.rest {
+		g.checks = append(g.checks, t.side(i))
+	}
+	t.solve()
+	g.estimator = mat.NewDense(m, t.rows, nil)
+	for j, k := range t.order {
+		g.estimator.SetRow(k, t.side(t.pivot[j]))
+	}
+	c := make([]float64, m*m)
+	t.covariance(c)
+	for k := range m {
+		g.variances = append(g.variances, c[k*m+k])
+	}
 }
 
 // whiten finds W = L⁻¹·D⁻¹, where D are the standard uncertainties and L·Lᵀ is the
@@ -129,17 +153,25 @@ func (g *generalised) solve(y []float64) solution {
 	r := mat.NewVecDense(n, nil)
 	r.MulVec(g.design, x)
 	r.SubVec(in, r)
+	s := solution{x: x.RawVector().Data, residuals: r.RawVector().Data, statistic: make([]float64, n)}
 	// What is left, from the residuals and not from y: the digits that cancel are gone.
-	left := mat.NewVecDense(n, nil)
-	left.MulVec(g.whitening, r)
-	s := solution{x: x.RawVector().Data, residuals: r.RawVector().Data, chi2: mat.Dot(left, left), statistic: make([]float64, n)}
-	column, whole := make([]float64, n), make([]float64, n)
+	left := make([]float64, len(g.checks))
+	for k, z := range g.checks {
+		left[k] = floats.Dot(z, s.residuals)
+		s.chi2 += float64(left[k] * left[k])
+	}
 	for i := range n {
-		mat.Col(column, i, g.remaining)
-		mat.Col(whole, i, g.whitening)
+		var dot, size, whole float64
+		for k, z := range g.checks {
+			dot += float64(z[i] * left[k])
+			size = math.Hypot(size, z[i])
+		}
+		for k := range n {
+			whole = math.Hypot(whole, g.whitening.At(k, i))
+		}
 		s.statistic[i] = math.NaN()
-		if size := floats.Norm(column, 2); size > unchecked*floats.Norm(whole, 2) {
-			s.statistic[i] = floats.Dot(column, left.RawVector().Data) / size
+		if size > unchecked*whole {
+			s.statistic[i] = dot / size
 		}
 	}
 	return s
