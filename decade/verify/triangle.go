@@ -162,6 +162,55 @@ func (t *triangle) reflect(j int) int {
 		u[n] /= norm
 	}
 	u[top]++
+	if first := list[0]; end == t.columns && t.together(list) {
+		t.swap(first, pivot)
+		u[0], u[top] = u[top], u[0]
+		pivot, top = first, 0
+		t.reflectBlock(first, j, u)
+	} else {
+		t.reflectRows(list, j, end, u, top)
+	}
+	for n, i := range slices.Backward(list) {
+		t.row(i)[j], t.end[i] = 0, end
+		if n != top {
+			t.file(i, j+1)
+		}
+	}
+	t.row(pivot)[j] = -norm
+	return pivot
+}
+
+// together tells whether the rows are many and neighbours, as in a matrix without
+// structure: then whole blocks are quicker.
+func (t *triangle) together(list []int) bool {
+	n := len(list)
+	return n > 4 && list[n-1]-list[0] == n-1 && slices.IsSorted(list)
+}
+
+func (t *triangle) swap(i, k int) {
+	if i == k {
+		return
+	}
+	a, b := t.row(i), t.row(k)
+	copy(t.sum, a)
+	copy(a, b)
+	copy(b, t.sum)
+}
+
+// reflectBlock takes u·(uᵀ·B)/u[0] from the block B of rows, to the right of column j.
+func (t *triangle) reflectBlock(first, j int, u []float64) {
+	w := t.columns + t.sides
+	block := blas64.General{Rows: len(u), Cols: w - j - 1, Stride: w, Data: t.data[first*w+j+1:]}
+	if block.Cols == 0 {
+		return
+	}
+	by, sum := blas64.Vector{N: len(u), Inc: 1, Data: u}, blas64.Vector{N: block.Cols, Inc: 1, Data: t.sum}
+	blas64.Gemv(blas.Trans, 1, block, by, 0, sum)
+	blas64.Ger(-1/u[0], by, sum, block)
+}
+
+// reflectRows does the same with rows wherever they are, within their envelopes.
+func (t *triangle) reflectRows(list []int, j, end int, u []float64, top int) {
 	clear(t.sum[j:end])
 	clear(t.sum[t.columns:])
 	for n, i := range list {
@@ -169,15 +218,8 @@ func (t *triangle) reflect(j int) int {
 	}
 	scale := -1 / u[top]
 	for n, i := range list {
-		row := t.row(i)
-		t.combine(row, float64(u[n]*scale), t.sum, j+1, end)
-		row[j], t.end[i] = 0, end
-		if n != top {
-			t.file(i, j+1)
-		}
+		t.combine(t.row(i), float64(u[n]*scale), t.sum, j+1, end)
 	}
-	t.row(pivot)[j] = -norm
-	return pivot
 }
 
 // length is the Euclidean norm of x, whose largest element is given.
