@@ -46,7 +46,7 @@ func TestHealthyRate(t *testing.T) {
 // Pairs of which one hides the other (an open element under an open contact, two ohms in
 // one path) are among them, so that the rate is lower than that of single faults.
 func TestPairRate(t *testing.T) {
-	n := 60
+	n := 30
 	if testing.Short() || raceDetector {
 		n = 10
 	}
