@@ -11,7 +11,7 @@ import (
 )
 
 func BenchmarkEvaluate(b *testing.B) {
-	for _, n := range []int{6, 60, 6000} {
+	for _, n := range []int{7, 60, 6000} {
 		b.Run(fmt.Sprint("inputs=", n), func(b *testing.B) {
 			y := uncertainty.Exact(1)
 			for i := range n {
