@@ -27,15 +27,16 @@ type edge struct {
 //
 // A node without a path to later ones has s = 0: it belongs to an open part.
 type solver struct {
-	n, words int
-	near     []uint64  // n rows of bits: later neighbours
-	g        []float64 // n×n, valid where the bit is set, row < column
-	start    []int32   // of each node in nbr and l
-	nbr      []int32
-	l        []float64 // g / s
-	s        []float64 // sum of conductances to later nodes
-	z        []float64 // n×n
-	list     []int32
+	n, words  int
+	near      []uint64  // n rows of bits: later neighbours
+	g         []float64 // n×n, valid where the bit is set, row < column
+	start     []int32   // of each node in nbr and l
+	nbr       []int32
+	l         []float64 // g / s
+	s         []float64 // sum of conductances to later nodes
+	z         []float64 // n×n
+	top, diag []float64 // of z: the row of the first terminal, the diagonal
+	list      []int32
 }
 
 func newSolver(n int) *solver {
@@ -127,6 +128,7 @@ func (s *solver) impedances() {
 	n := s.n
 	if s.z == nil {
 		s.z = make([]float64, n*n)
+		s.top, s.diag = s.z[(n-2)*n:(n-1)*n], make([]float64, n)
 	}
 	clear(s.z[(n-1)*n:])
 	for k := n - 2; k >= 0; k-- {
@@ -142,7 +144,7 @@ func (s *solver) impedances() {
 		for i := s.start[k]; i < s.start[k+1]; i++ {
 			own += float64(s.l[i] * row[s.nbr[i]])
 		}
-		row[k] = own
+		row[k], s.diag[k] = own, own
 		for j := k + 1; j < n; j++ {
 			s.z[j*n+k] = row[j]
 		}
@@ -153,9 +155,7 @@ func (s *solver) impedances() {
 // d depends: the resistance between the terminals falls by num²/(den + r). They come from
 // impedances by subtraction; see [solver.bridged] for when that will not do.
 func (s *solver) bridge(c, d int) (num, den float64) {
-	n := s.n
-	rowC, rowD := s.z[c*n:], s.z[d*n:]
-	return rowC[n-2] - rowD[n-2], rowC[c] + rowD[d] - 2*rowC[d]
+	return s.top[c] - s.top[d], s.diag[c] + s.diag[d] - 2*s.z[c*s.n+d]
 }
 
 // mostLost is how far subtraction may magnify rounding in the formula of a bridge.
