@@ -1,0 +1,108 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"math"
+	"slices"
+)
+
+// backward finds ∂y/∂input for every input, and which inputs y depends on: a
+// sensitivity of 0 still makes a row of the budget. It is one sweep over the edges, from
+// y down (reverse accumulation), and costs the same for any number of inputs.
+//
+// The results are valid until the next pass.
+func (m *model) backward(y *node) (c []float64, reached []bool) {
+	m.adjoint = cleared(m.adjoint, len(m.nodes))
+	top := m.place[y]
+	m.adjoint[top] = 1
+	if m.single && top == len(m.nodes)-1 {
+		m.sweep()
+	} else {
+		m.sweepBelow(top)
+	}
+	m.collect()
+	return m.sensitivities, m.reach(top)
+}
+
+// sweep follows all edges, without looking where they belong.
+func (m *model) sweep() {
+	adjoint := m.adjoint
+	for k := len(m.edges) - 1; k >= 0; k-- {
+		e := &m.edges[k]
+		adjoint[e.to] += float64(adjoint[e.from] * e.d)
+	}
+}
+
+// sweepBelow passes over the nodes that are not below the top: with many roots most are
+// not.
+func (m *model) sweepBelow(top int) {
+	end := m.ends[top]
+	for i := top; i > 0; i-- {
+		start := m.ends[i-1]
+		if above := m.adjoint[i]; above != 0 {
+			for k := end - 1; k >= start; k-- {
+				e := &m.edges[k]
+				m.adjoint[e.to] += float64(above * e.d)
+			}
+		}
+		end = start
+	}
+}
+
+// collect adds up the sensitivities of the nodes of each input.
+func (m *model) collect() {
+	m.sensitivities = cleared(m.sensitivities, len(m.inputs))
+	c := m.sensitivities
+	for _, l := range slices.Backward(m.leaves) {
+		c[l.slot] += m.adjoint[l.place]
+	}
+	if len(m.leaves) == len(m.inputs) {
+		return
+	}
+	m.parts = cleared(m.parts, len(m.inputs))
+	for _, l := range m.leaves {
+		m.parts[l.slot] += math.Abs(m.adjoint[l.place])
+	}
+	for k := range c {
+		// Equal sources that cancel leave rounding behind.
+		if math.Abs(c[k]) < 1e-15*m.parts[k] {
+			c[k] = 0
+		}
+	}
+}
+
+// reach tells which inputs are below the node in the given place.
+func (m *model) reach(top int) []bool {
+	m.reached = cleared(m.reached, len(m.inputs))
+	if m.single && top == len(m.nodes)-1 {
+		for k := range m.reached {
+			m.reached[k] = true
+		}
+		return m.reached
+	}
+	m.under = cleared(m.under, len(m.nodes))
+	m.under[top] = true
+	for i := top; i > 0; i-- {
+		if m.under[i] {
+			for _, e := range m.edges[m.ends[i-1]:m.ends[i]] {
+				m.under[e.to] = true
+			}
+		}
+	}
+	for _, l := range m.leaves {
+		m.reached[l.slot] = m.reached[l.slot] || m.under[l.place]
+	}
+	return m.reached
+}
+
+// cleared returns a slice of n zeros, in the memory of s if that is enough.
+func cleared[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n)
+	}
+	s = s[:n]
+	clear(s)
+	return s
+}
