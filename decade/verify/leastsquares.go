@@ -164,14 +164,15 @@ func (g *generalised) solve(y []float64) solution {
 		var dot, size, whole float64
 		for k, z := range g.checks {
 			dot += float64(z[i] * left[k])
-			size = math.Hypot(size, z[i])
+			size += float64(z[i] * z[i])
 		}
 		for k := range n {
-			whole = math.Hypot(whole, g.whitening.At(k, i))
+			w := g.whitening.At(k, i)
+			whole += float64(w * w)
 		}
 		s.statistic[i] = math.NaN()
-		if size > unchecked*whole {
-			s.statistic[i] = dot / size
+		if size > unchecked*unchecked*whole {
+			s.statistic[i] = dot / math.Sqrt(size)
 		}
 	}
 	return s
