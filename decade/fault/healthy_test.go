@@ -16,6 +16,9 @@ func TestHealthyRate(t *testing.T) {
 	if testing.Short() || raceDetector {
 		n = 100
 	}
+	if raceDetector {
+		n = 30
+	}
 	wrong, failed := 0, 0
 	for _, r := range trials(t, n, func(c *construction, _ *rand.Rand, i int) (trialResult, bool) {
 		d, err := c.run(uint64(i)+1e6, Search{}, nil)
@@ -49,6 +52,9 @@ func TestPairRate(t *testing.T) {
 	n := 30
 	if testing.Short() || raceDetector {
 		n = 10
+	}
+	if raceDetector {
+		n = 4
 	}
 	first, part, total := 0, 0, 0
 	for _, r := range trials(t, n, func(c *construction, rng *rand.Rand, i int) (trialResult, bool) {
