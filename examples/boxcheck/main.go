@@ -19,6 +19,7 @@ import (
 	"bytes"
 	"embed"
 	"encoding/json"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -48,7 +49,9 @@ func run(args []string, out io.Writer) error {
 	meterFile := flags.String("meter", "", "`file` that describes the meter (JSON)")
 	readingsFile := flags.String("readings", "", "`file` of readings (CSV)")
 	format := flags.String("format", "text", "text, markdown, csv or json")
-	if err := flags.Parse(args); err != nil {
+	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
+		return nil
+	} else if err != nil {
 		return err
 	}
 	if flags.NArg() > 0 {
