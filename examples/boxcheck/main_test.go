@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"example.com/ohmwright/uncertainty/conformity"
 )
 
 func output(t *testing.T, args ...string) string {
@@ -42,6 +44,24 @@ func TestDemonstration(t *testing.T) {
 	var report struct{ Verdict string }
 	if err := json.Unmarshal([]byte(output(t, "-format", "json")), &report); err != nil || report.Verdict != "does not conform" {
 		t.Errorf("JSON verdict %q, error %v", report.Verdict, err)
+	}
+}
+
+// A fact of the trade, common practice: with all six dials at zero a sound box shows
+// some milliohms, 5 to 50, of wiring, terminals and one closed contact for each dial.
+func TestPublishedResidual(t *testing.T) {
+	report, err := check("", "", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	zeros := report.At(report.Box.Zero())
+	if len(zeros) == 0 {
+		t.Fatal("no reading at zero")
+	}
+	for _, row := range zeros {
+		if r := row.Measured.Estimate(); r < 0.005 || r > 0.05 || row.Verdict != conformity.Conforms {
+			t.Errorf("dialling %d: %v Ω at zero, %v; expected 5 mΩ to 50 mΩ that conform", row.Reading.Dialling, r, row.Verdict)
+		}
 	}
 }
 
