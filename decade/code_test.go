@@ -56,7 +56,7 @@ func TestPublishedCodes(t *testing.T) {
 }
 
 // Position n of an equal-step decade is n identical resistors in series (common practice).
-func TestLadderInCircuit(t *testing.T) {
+func TestPublishedLadder(t *testing.T) {
 	d := decade.Decade{Step: 10}
 	if got := d.InCircuit(4); !slices.Equal(got, []int{1, 2, 3, 4}) {
 		t.Errorf("position 4: %v", got)
