@@ -220,8 +220,8 @@ func ExampleSetting_Limits() {
 		fmt.Println("included:", included, s.Nominal(), s.Limits(), "at zero", box.Zero().Limits())
 	}
 	// Output:
-	// included: false 50 {49.965 50.075} at zero {0.015 0.025}
-	// included: true 50 {49.95 50.05} at zero {0.015 0.025}
+	// included: false 50 [49.965, 50.075] at zero [0.015, 0.025]
+	// included: true 50 [49.95, 50.05] at zero [0.015, 0.025]
 }
 
 // The two-number class 0.05/4e-6 of a box that ends at 99 999.9 Ω: 54 mΩ at 100 Ω.

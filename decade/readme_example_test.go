@@ -23,7 +23,7 @@ func Example_readme() {
 	budget, _ := uncertainty.Evaluate(s.Resistance()) // statistical, with its budget
 	fmt.Println(budget)
 	// Output:
-	// 1-2-3-4 {1232.765 1235.275}
+	// 1-2-3-4 [1232.765, 1235.275]
 	// Quantity          Estimate   Standard     Type  Distribution  Degrees of  Sensitivity  Uncertainty
 	//                              uncertainty                      freedom     coefficient  contribution
 	// residual          0.0200 Ω   0.0029 Ω     B     rectangular   ∞           1.000        0.0029 Ω

@@ -4,6 +4,7 @@
 package decade
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 )
@@ -33,6 +34,22 @@ func (s Setting) String() string {
 		return "no setting"
 	}
 	return string(s.append(make([]byte, 0, 32)))
+}
+
+// Format prints the setting. The verbs v, s and q print the text of [Setting.String], the
+// verbs e, f and g the nominal value in ohms as a float64: "%.1f Ω".
+func (s Setting) Format(f fmt.State, verb rune) {
+	switch verb {
+	case 'v', 's', 'q':
+		if verb == 'v' {
+			verb = 's'
+		}
+		fmt.Fprintf(f, fmt.FormatString(f, verb), s.String())
+	case 'e', 'E', 'f', 'F', 'g', 'G':
+		fmt.Fprintf(f, fmt.FormatString(f, verb), s.Nominal())
+	default:
+		fmt.Fprintf(f, "%%!%c(decade.Setting=%v)", verb, s)
+	}
 }
 
 // MarshalText returns the text of AppendText.

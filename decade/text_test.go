@@ -6,6 +6,8 @@ package decade_test
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -99,4 +101,24 @@ func FuzzParseSetting(f *testing.F) {
 			t.Errorf("%v: SettingFor(%v) = %v, %v", s, s.Nominal(), spelling, err)
 		}
 	})
+}
+
+// The text of a setting for the verbs of text, its nominal value for those of numbers.
+func TestSettingVerbs(t *testing.T) {
+	s, err := box(t, bench()).SettingFor(1234)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := s.String()
+	for format, want := range map[string]string{
+		"%v": text, "%s": text, "%q": strconv.Quote(text), "%-20v|": fmt.Sprintf("%-20s|", text), "%20s": fmt.Sprintf("%20s", text),
+		"%g": "1234", "%.3g": "1.23e+03", "%10.1f": "    1234.0", "%d": "%!d(decade.Setting=" + text + ")",
+	} {
+		if got := fmt.Sprintf(format, s); got != want {
+			t.Errorf("%s: %q; expected %q", format, got, want)
+		}
+	}
+	if got := fmt.Sprintf("%v %.1f", decade.Setting{}, decade.Setting{}); got != "no setting NaN" {
+		t.Errorf("no setting prints %q", got)
+	}
 }

@@ -127,10 +127,4 @@ func (q Quantity) MarshalJSON() ([]byte, error) {
 
 // String returns estimate and standard uncertainty in the form y(u) unit, or
 // "!(error)", on one line.
-func (q Quantity) String() string {
-	b, err := Evaluate(q)
-	if err != nil {
-		return "!(" + err.Error() + ")"
-	}
-	return b.Concise(2)
-}
+func (q Quantity) String() string { return q.concise(2) }

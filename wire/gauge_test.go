@@ -291,3 +291,19 @@ func ExampleNearest() {
 	// 29 SWG <nil>
 	// 0.315 mm <nil>
 }
+
+// The text of a gauge for the verbs of text, its diameter for those of numbers.
+func TestGaugeVerbs(t *testing.T) {
+	g, err := wire.ParseGauge("24 awg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for format, want := range map[string]string{
+		"%v": "24 AWG", "%s": "24 AWG", "%q": `"24 AWG"`, "%8v|": "  24 AWG|", "%-8s|": "24 AWG  |",
+		"%.4g": "0.0005106", "%.1e": "5.1e-04", "%d": "%!d(wire.Gauge=24 AWG)",
+	} {
+		if got := fmt.Sprintf(format, g); got != want {
+			t.Errorf("%s: %q; expected %q", format, got, want)
+		}
+	}
+}

@@ -5,6 +5,7 @@ package wire
 
 import (
 	"errors"
+	"fmt"
 	"strconv"
 	"strings"
 )
@@ -25,6 +26,22 @@ func (g Gauge) String() string {
 		return millimetres(g.diameter) + " mm"
 	}
 	return "no wire"
+}
+
+// Format prints the gauge. The verbs v, s and q print the text of [Gauge.String], the
+// verbs e, f and g the diameter in metres as a float64.
+func (g Gauge) Format(f fmt.State, verb rune) {
+	switch verb {
+	case 'v', 's', 'q':
+		if verb == 'v' {
+			verb = 's'
+		}
+		fmt.Fprintf(f, fmt.FormatString(f, verb), g.String())
+	case 'e', 'E', 'f', 'F', 'g', 'G':
+		fmt.Fprintf(f, fmt.FormatString(f, verb), g.Diameter())
+	default:
+		fmt.Fprintf(f, "%%!%c(wire.Gauge=%v)", verb, g)
+	}
 }
 
 // AppendText appends the text of [Gauge.String] to b; an invalid gauge is an

@@ -1,0 +1,103 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"unicode/utf8"
+)
+
+// String returns the interval as "[lower, upper]".
+func (i Interval) String() string { return fmt.Sprint(i) }
+
+// Format prints the interval as "[lower, upper]". The verbs v, s, e, f and g with their
+// flags, width and precision are those of each end: "%.3f" prints "[0.950, 1.050]".
+func (i Interval) Format(f fmt.State, verb rune) {
+	switch {
+	case verb == 'v' && f.Flag('#'):
+		fmt.Fprintf(f, "uncertainty.Interval{Lower:%#v, Upper:%#v}", i.Lower, i.Upper)
+	case isNumeric(verb), verb == 'v':
+		end := fmt.FormatString(f, verb)
+		fmt.Fprintf(f, "["+end+", "+end+"]", i.Lower, i.Upper)
+	case verb == 's':
+		fmt.Fprintf(f, "[%v, %v]", i.Lower, i.Upper)
+	default:
+		fmt.Fprintf(f, "%%!%c(uncertainty.Interval=%v)", verb, i)
+	}
+}
+
+// String returns the expanded uncertainty in the form "U = 0.0163 (k = 1.96, 95 %)".
+func (e Expanded) String() string { return fmt.Sprint(e) }
+
+// Format prints the expanded uncertainty with its coverage factor and probability:
+// "U = 0.0163 (k = 1.96, 95 %)". The verbs v, s, e, f and g with their flags, width and
+// precision are those of U; the factor has three digits.
+func (e Expanded) Format(f fmt.State, verb rune) {
+	switch {
+	case verb == 'v' && f.Flag('#'):
+		fmt.Fprintf(f, "uncertainty.Expanded{P:%#v, K:%#v, U:%#v, Interval:%#v}", e.P, e.K, e.U, e.Interval)
+	case isNumeric(verb), verb == 'v':
+		fmt.Fprintf(f, "U = "+fmt.FormatString(f, verb)+" (k = %.3g, %.4g %%)", e.U, e.K, 100*e.P)
+	case verb == 's':
+		fmt.Fprintf(f, "U = %v (k = %.3g, %.4g %%)", e.U, e.K, 100*e.P)
+	default:
+		fmt.Fprintf(f, "%%!%c(uncertainty.Expanded=%v)", verb, e)
+	}
+}
+
+// Format prints the quantity. The verbs v and s print what [Quantity.String] returns, a
+// precision being the number of significant digits of the uncertainty: "%.1v" prints
+// "10000.178(8) Ω". The verbs e, f and g print the estimate alone, as a float64 and
+// without its unit: "%.2f Ω". An error is printed in place of either.
+func (q Quantity) Format(f fmt.State, verb rune) {
+	switch {
+	case verb == 'v' && f.Flag('#'):
+		fmt.Fprintf(f, "uncertainty.Quantity(%q)", q.concise(2))
+	case verb == 'v', verb == 's':
+		digits, ok := f.Precision()
+		if !ok {
+			digits = 2
+		}
+		padded(f, q.concise(digits))
+	case verb == 'q':
+		padded(f, strconv.Quote(q.concise(2)))
+	case isNumeric(verb) && q.Err() == nil:
+		fmt.Fprintf(f, fmt.FormatString(f, verb), q.Estimate())
+	case isNumeric(verb):
+		padded(f, q.concise(2))
+	default:
+		fmt.Fprintf(f, "%%!%c(uncertainty.Quantity=%v)", verb, q)
+	}
+}
+
+// concise is the text of String with so many digits of the uncertainty.
+func (q Quantity) concise(digits int) string {
+	b, err := Evaluate(q)
+	if err != nil {
+		return "!(" + err.Error() + ")"
+	}
+	return b.Concise(max(1, digits))
+}
+
+func isNumeric(verb rune) bool {
+	switch verb {
+	case 'e', 'E', 'f', 'F', 'g', 'G':
+		return true
+	}
+	return false
+}
+
+// padded writes a text in the width that is asked for, which counts characters.
+func padded(f fmt.State, text string) {
+	width, _ := f.Width()
+	blanks := fmt.Sprintf("%*s", max(0, width-utf8.RuneCountInString(text)), "")
+	if f.Flag('-') {
+		text += blanks
+	} else {
+		text = blanks + text
+	}
+	io.WriteString(f, text) // its errors are those of the printing function
+}
