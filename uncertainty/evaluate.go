@@ -116,7 +116,6 @@ func EvaluateAll(ys ...Quantity) (*Multivariate, error) {
 type model struct {
 	walker   *walker
 	nodes    []*node
-	place    map[*node]int
 	inputs   []*source // sources after merging those of one ID
 	slot     []int     // by node: its source, or -1
 	leaves   []leaf    // nodes of sources
@@ -190,11 +189,14 @@ func compile(roots []*node) (*model, error) {
 	return m, m.compile(roots...)
 }
 
+// place returns the place of a node of the model.
+func (m *model) place(n *node) int { return m.walker.place(n) }
+
 func (m *model) compile(roots ...*node) error {
 	m.walker = walkers.Get().(*walker)
-	m.place, m.single = m.walker.place, len(roots) == 1
+	m.single = len(roots) == 1
 	var failed error
-	m.walker.run(roots, func(n *node) {
+	m.walker.run(roots, func(n *node, args []int32) {
 		m.nodes = append(m.nodes, n)
 		slot := -1
 		if s, ok := n.aux.(*source); ok && failed == nil {
@@ -202,12 +204,8 @@ func (m *model) compile(roots ...*node) error {
 			m.leaves = append(m.leaves, leaf{len(m.slot), slot})
 		}
 		m.slot = append(m.slot, slot)
-		for i := 0; ; i++ {
-			arg := n.argument(i)
-			if arg == nil {
-				break
-			}
-			m.edges = append(m.edges, edge{n.derivative(i), int32(m.place[arg]), int32(len(m.ends))})
+		for i, arg := range args {
+			m.edges = append(m.edges, edge{n.derivative(i), arg, int32(len(m.ends))})
 		}
 		m.ends = append(m.ends, len(m.edges))
 	})

@@ -15,7 +15,7 @@ import (
 // The results are valid until the next pass.
 func (m *model) backward(y *node) (c []float64, reached []bool) {
 	m.adjoint = cleared(m.adjoint, len(m.nodes))
-	top := m.place[y]
+	top := m.place(y)
 	m.adjoint[top] = 1
 	if m.single && top == len(m.nodes)-1 {
 		m.sweep()

@@ -6,6 +6,7 @@ package uncertainty
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"reflect"
 	"sync/atomic"
 )
@@ -111,7 +112,7 @@ func (s *source) key() string {
 }
 
 func (s *source) quantity() Quantity {
-	n := &node{op: opInput, value: s.x, bound: s.u, aux: s}
+	n := &node{op: opInput, tag: rand.Uint32(), value: s.x, bound: s.u, aux: s}
 	if s.err != nil {
 		n.bad, n.value, n.bound = true, math.NaN(), 0
 	}

@@ -46,7 +46,7 @@ func (s *jets) forward(y *node, d direction) float64 {
 	for i, n := range s.m.nodes {
 		s.v1[i], s.v2[i] = s.node(i, n, d)
 	}
-	return s.v2[s.m.place[y]]
+	return s.v2[s.m.place(y)]
 }
 
 func (s *jets) node(i int, n *node, d direction) (v1, v2 float64) {
@@ -87,7 +87,7 @@ func (s *jets) node(i int, n *node, d direction) (v1, v2 float64) {
 // backward returns, by source, the derivatives of v1 and of v2 of the measurand.
 func (s *jets) backward(y *node) (slope, bend []float64) {
 	var out [2][]float64
-	top := s.m.place[y]
+	top := s.m.place(y)
 	for f := range s.adj {
 		adj := &s.adj[f]
 		for k := range adj {

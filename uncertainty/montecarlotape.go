@@ -68,11 +68,11 @@ func assemble(m *model, roots []*node) (*tape, error) {
 	}
 	for _, n := range m.nodes {
 		for i := 0; n.argument(i) != nil; i++ {
-			a.uses[m.place[n.argument(i)]]++
+			a.uses[m.place(n.argument(i))]++
 		}
 	}
 	for _, root := range roots {
-		a.uses[m.place[root]]++ // never falls to 0: outputs stay
+		a.uses[m.place(root)]++ // never falls to 0: outputs stay
 	}
 	a.total = make([]int, len(m.inputs))
 	for i, slot := range m.slot {
@@ -86,7 +86,7 @@ func assemble(m *model, roots []*node) (*tape, error) {
 		}
 	}
 	for _, root := range roots {
-		a.outputs = append(a.outputs, a.at[m.place[root]])
+		a.outputs = append(a.outputs, a.at[m.place(root)])
 	}
 	return a.tape, nil
 }
@@ -123,7 +123,7 @@ func (a *assembler) node(i int, n *node) error {
 		return a.input(i)
 	case opNamed:
 		// The same register under another node: its readers come on top.
-		r := a.at[a.m.place[n.a]]
+		r := a.at[a.m.place(n.a)]
 		a.at[i] = r
 		if !r.isFixed() {
 			a.reads[r.register] += a.uses[i]
@@ -187,17 +187,17 @@ func (a *assembler) operation(i int, n *node) {
 	if isMany {
 		in.many = x
 		for _, arg := range x.args {
-			in.args = append(in.args, a.at[a.m.place[arg]])
+			in.args = append(in.args, a.at[a.m.place(arg)])
 		}
 		a.mostArgs = max(a.mostArgs, len(in.args))
 	} else {
-		in.a, in.b = a.at[a.m.place[n.a]], fixedAt(0)
+		in.a, in.b = a.at[a.m.place(n.a)], fixedAt(0)
 		switch n.op {
 		case opScale, opNeg:
 			in.op, in.b = opMul, fixedAt(n.da)
 		}
 		if n.b != nil {
-			in.b = a.at[a.m.place[n.b]]
+			in.b = a.at[a.m.place(n.b)]
 		}
 	}
 	if in.fixed() {

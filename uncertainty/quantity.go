@@ -6,6 +6,7 @@ package uncertainty
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"reflect"
 	"slices"
 	"strings"
@@ -33,6 +34,7 @@ type Quantity struct{ n *node }
 type node struct {
 	op     op
 	bad    bool    // this node or one below carries an error
+	tag    uint32  // random: where tables of nodes look first; changes no result
 	value  float64 // estimate; NaN if bad
 	da, db float64 // ∂value/∂a, ∂value/∂b
 	bound  float64 // Σ|c|u over the inputs below: no u can exceed it
@@ -99,7 +101,7 @@ func Exact(v float64) Quantity {
 	if err := number("constant", v); err != nil {
 		return fail(&Error{Op: "Exact", Value: v, Err: err})
 	}
-	return Quantity{&node{op: opExact, value: v}}
+	return Quantity{&node{op: opExact, tag: rand.Uint32(), value: v}}
 }
 
 // Fail returns a quantity that carries err, for functions that must refuse their
@@ -112,7 +114,7 @@ func Fail(err error) Quantity {
 }
 
 func fail(err error, below ...*node) Quantity {
-	n := &node{op: opFail, bad: true, value: math.NaN(), aux: err}
+	n := &node{op: opFail, tag: rand.Uint32(), bad: true, value: math.NaN(), aux: err}
 	// A cause may sit on top of others: keep them reachable.
 	if len(below) > 0 {
 		n.a = below[0]
@@ -155,7 +157,7 @@ func (q Quantity) Name() string {
 // Named returns the same quantity under a name, for Formula and for printed
 // models. It is not a new source: both stay fully correlated.
 func (q Quantity) Named(name string) Quantity {
-	n := &node{op: opNamed, da: 1, a: q.operand("Named").n, aux: label(name)}
+	n := &node{op: opNamed, tag: rand.Uint32(), da: 1, a: q.operand("Named").n, aux: label(name)}
 	n.bad, n.value, n.bound = n.a.bad, n.a.value, n.a.bound
 	return Quantity{n}
 }
@@ -220,6 +222,7 @@ func binary(o op, q, r Quantity) Quantity {
 // settle closes a node of one or two arguments: it inherits errors, refuses what
 // is not finite, and bounds the uncertainty.
 func settle(n *node) Quantity {
+	n.tag = rand.Uint32()
 	n.bad = n.a.bad || n.b != nil && n.b.bad
 	if n.bad {
 		n.value = math.NaN()
@@ -454,7 +457,7 @@ func operands(where string, qs []Quantity) []*node {
 }
 
 func settleMany(o op, m *many, value float64) Quantity {
-	n := &node{op: o, value: value, aux: m}
+	n := &node{op: o, tag: rand.Uint32(), value: value, aux: m}
 	for i, a := range m.args {
 		n.bad = n.bad || a.bad
 		n.bound += reach(&m.d[i], a)

@@ -60,11 +60,11 @@ func (m *model) unit(y *node) string {
 	if m.units == nil {
 		return ""
 	}
-	return m.units[m.place[y]].symbol
+	return m.units[m.place(y)].symbol
 }
 
 func (m *model) unitOf(n *node) (measured, error) {
-	at := func(arg *node) measured { return m.units[m.place[arg]] }
+	at := func(arg *node) measured { return m.units[m.place(arg)] }
 	switch n.op {
 	case opInput:
 		return state(n.aux.(*source).unit), nil
@@ -110,7 +110,7 @@ func (m *model) sum(n *node, terms []*node) (measured, error) {
 	var unit measured
 	var first *node
 	for _, term := range terms {
-		u := m.units[m.place[term]]
+		u := m.units[m.place(term)]
 		switch {
 		case !u.known:
 		case !unit.known:
@@ -132,7 +132,7 @@ func (m *model) sum(n *node, terms []*node) (measured, error) {
 func (m *model) commonSymbol(terms []*node) string {
 	var symbol string
 	for _, term := range terms {
-		switch s := m.units[m.place[term]].symbol; {
+		switch s := m.units[m.place(term)].symbol; {
 		case s == "" || s == symbol:
 		case symbol == "":
 			symbol = s
@@ -180,7 +180,7 @@ func (u measured) neutral(n *node) bool { return n.op == opExact || u.symbol == 
 // raise is the unit of a power with an exact exponent; others need a plain number, or
 // cannot be told.
 func (m *model) raise(n *node) (measured, error) {
-	base, exponent := m.units[m.place[n.a]], m.units[m.place[n.b]]
+	base, exponent := m.units[m.place(n.a)], m.units[m.place(n.b)]
 	if exponent.known && !exponent.same(pure) {
 		text := fmt.Sprintf("Pow has the exponent %s; expected a number", exponent.describe(n.b))
 		return measured{}, &Error{Op: "Evaluate", Name: inputNames(n.b), Err: because(ErrUnit, text)}
@@ -219,7 +219,7 @@ func (m *model) stated(n *node, x *many) (measured, error) {
 	if !x.sum {
 		return unit, nil
 	}
-	if u := m.units[m.place[x.args[0]]]; u.known && unit.known && !u.same(unit.dimension) {
+	if u := m.units[m.place(x.args[0])]; u.known && unit.known && !u.same(unit.dimension) {
 		text := fmt.Sprintf("%s, stated in %s; expected the same unit", u.describe(x.args[0]), x.unit)
 		return measured{}, &Error{Op: "Evaluate", Name: inputNames(n), Err: because(ErrUnit, text)}
 	}
@@ -239,7 +239,7 @@ func (q Quantity) InUnit(symbol string) Quantity {
 
 // number refuses the argument of a function if it is stated not to be a number.
 func (m *model) number(n *node) error {
-	u := m.units[m.place[n.a]]
+	u := m.units[m.place(n.a)]
 	if !u.known || u.same(pure) {
 		return nil
 	}
