@@ -5,6 +5,7 @@ package decade_test
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"math/big"
 	"math/rand/v2"
@@ -342,15 +343,26 @@ func TestNoAllocations(t *testing.T) {
 	}
 }
 
+// All settings in turn, and a look at each.
 func BenchmarkSettings(b *testing.B) {
-	box := box(b, decade.Spec{Decades: steps(0.001, 1000, 100, 10, 1)})
-	n := 0
-	for b.Loop() {
-		for s := range box.Settings() {
-			n += s.Position(3)
-		}
+	for _, n := range []int{4, 6} {
+		box := box(b, decades(n, 1, 10))
+		b.Run(fmt.Sprintf("decades=%d", n), func(b *testing.B) {
+			b.ReportAllocs()
+			zeros := 0
+			for b.Loop() {
+				for s := range box.Settings() {
+					if s.AllZero() {
+						zeros++
+					}
+				}
+			}
+			if zeros != b.N {
+				b.Errorf("%d zero settings in %d rounds; want one in each", zeros, b.N)
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(box.NumSettings()), "ns/setting")
+		})
 	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/14641, "ns/setting")
 }
 
 func BenchmarkLimits(b *testing.B) {

@@ -38,7 +38,8 @@ var presets = map[string]func() Code{
 //	}
 //
 // The keys are those of [Spec] and [Decade] in lower camel case, except: the laws are
-// "temperature" (with "reference", "alpha", "beta" and, of a decade, "alphaTolerance") and
+// "temperature" (with "reference", "alpha", "beta", the range "low" to "high" that the law
+// holds in and, of a decade, "alphaTolerance") and
 // "residualTemperature"; "spread" is "per decade", "per element" or "per box"; "code" is
 // the weights of a preset or {"weights": [...], "inCircuit": [[...], ...], "contacts":
 // [...]}. A number is in SI units (tolerances as fractions), a string carries its unit.
@@ -46,8 +47,11 @@ var presets = map[string]func() Code{
 // Unknown and doubled keys, anything behind the object, an empty file, more than 16 MiB
 // and a tolerance above 0.2, where per cent must have been meant, are errors. They name
 // the field, what was given and what was expected.
-func Read(r io.Reader) (*Box, error) {
-	const op = "Read"
+//
+// FORMATS.md describes the file in full.
+func Read(r io.Reader) (*Box, error) { return read("Read", r) }
+
+func read(op string, r io.Reader) (*Box, error) {
 	o, err := jsonread.Read(r, maxFile)
 	if err != nil {
 		return nil, &Error{op, "", 0, err}
@@ -163,5 +167,15 @@ func readLaw(o *jsonread.Object) thermal.Law {
 	o.Quantity("reference", si.Celsius, &reference)
 	o.Quantity("alpha", si.PerKelvin, &alpha)
 	o.Quantity("beta", si.PerKelvinSquared, &beta)
-	return thermal.NewLaw(reference, alpha, beta)
+	law := thermal.NewLaw(reference, alpha, beta)
+	if o.Has("low") || o.Has("high") {
+		var low, high float64
+		for _, key := range []string{"reference", "low", "high"} {
+			o.Require(key)
+		}
+		o.Quantity("low", si.Celsius, &low)
+		o.Quantity("high", si.Celsius, &high)
+		law = law.Within(low, high)
+	}
+	return law
 }

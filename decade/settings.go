@@ -15,24 +15,28 @@ func (b *Box) Settings() iter.Seq[Setting] {
 			return
 		}
 		last := b.NumDecades() - 1
-		for s := b.Zero(); ; {
-			// The last dial has a loop of its own: it does nearly all of the work.
-			for p := range s.highest(last) + 1 {
-				s.positions.set(last, p)
+		step := positions{}.with(choice{uint8(last), 1})
+		for s, more := b.Zero(), true; more; s, more = s.carried(last) {
+			// The last dial has a loop of its own: it does nearly all of the work, and
+			// the body of the caller's loop is compiled into it.
+			for p := s.highest(last); p >= 0; p-- {
 				if !yield(s) {
 					return
 				}
-			}
-			s.positions.set(last, 0)
-			if !s.carry(last) {
-				return
+				s.positions.low += step.low
+				s.positions.high += step.high
 			}
 		}
 	}
 }
 
+func (s Setting) carried(dial int) (Setting, bool) {
+	s.positions.set(dial, 0)
+	return s, s.carry(dial)
+}
+
 // highest is the highest position of a dial beside the dials before it.
-func (s *Setting) highest(dial int) int {
+func (s Setting) highest(dial int) int {
 	if s.box.earlier[dial] != 0 && s.blocked(dial) {
 		return 0
 	}

@@ -25,15 +25,7 @@ const (
 )
 
 // String returns "make before break" or "break before make".
-func (w Switching) String() string {
-	switch w {
-	case MakeBeforeBreak:
-		return "make before break"
-	case BreakBeforeMake:
-		return "break before make"
-	}
-	return "unknown switching"
-}
+func (w Switching) String() string { return wordOf(switchings[:], w, "unknown switching") }
 
 // Moment is one state of a box while its dials are turned: at rest on a setting, or with
 // one dial between two positions.

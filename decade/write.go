@@ -4,6 +4,7 @@
 package decade
 
 import (
+	"bytes"
 	"encoding/json"
 
 	"example.com/ohmwright/decade/internal/si"
@@ -54,16 +55,57 @@ type (
 		Reference      string `json:"reference,omitempty"`
 		Alpha          string `json:"alpha,omitempty"`
 		Beta           string `json:"beta,omitempty"`
+		Low            string `json:"low,omitempty"`
+		High           string `json:"high,omitempty"`
 		AlphaTolerance string `json:"alphaTolerance,omitempty"`
 	}
 )
 
-// MarshalJSON writes the description as [Read] reads it.
+// MarshalJSON writes the description as [Read] reads it; a calibration is not in it.
 func (b *Box) MarshalJSON() ([]byte, error) {
 	if b == nil {
 		return nil, noBox("Box.MarshalJSON")
 	}
-	s := &b.spec
+	return json.Marshal(b.spec.file())
+}
+
+// UnmarshalJSON makes a zero Box the one that the text describes, as [Read] does. A box
+// does not change: one that is described already is an error.
+func (b *Box) UnmarshalJSON(text []byte) error {
+	const op = "Box.UnmarshalJSON"
+	if b == nil {
+		return noBox(op)
+	}
+	if b.NumDecades() > 0 {
+		return &Error{op, "", 0, because(ErrDomain, "the box is described already; expected a zero Box")}
+	}
+	made, err := read(op, bytes.NewReader(text))
+	if err == nil {
+		*b = *made
+	}
+	return err
+}
+
+// MarshalJSON checks the description as [New] does and writes it as [Read] reads it.
+func (s Spec) MarshalJSON() ([]byte, error) {
+	b, err := build("Spec.MarshalJSON", s)
+	if err != nil {
+		return nil, err
+	}
+	return b.MarshalJSON()
+}
+
+// UnmarshalJSON reads what [Read] reads; what the text leaves out gets the value that
+// [New] gives it.
+func (s *Spec) UnmarshalJSON(text []byte) error {
+	b, err := read("Spec.UnmarshalJSON", bytes.NewReader(text))
+	if err == nil {
+		*s = b.Spec()
+	}
+	return err
+}
+
+func (s *Spec) file() fileBox {
 	f := fileBox{
 		Name: s.Name, Serial: s.Serial,
 		Residual: ifStated(s.Residual, si.Ohm), ResidualTolerance: ifStated(s.ResidualTolerance, si.Ohm), ResidualIncluded: s.ResidualIncluded,
@@ -77,7 +119,7 @@ func (b *Box) MarshalJSON() ([]byte, error) {
 	for i := range s.Decades {
 		f.Decades = append(f.Decades, s.Decades[i].file())
 	}
-	return json.Marshal(f)
+	return f
 }
 
 func ifStated(v float64, d si.Dimension) string {
@@ -126,6 +168,9 @@ func lawFile(l thermal.Law, tolerance float64) *fileLaw {
 	}
 	if !l.IsZero() {
 		f.Reference = si.Format(l.Reference(), si.Celsius)
+	}
+	if low, high, ok := l.Limits(); ok {
+		f.Low, f.High = si.Format(low, si.Celsius), si.Format(high, si.Celsius)
 	}
 	return f
 }

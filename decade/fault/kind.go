@@ -59,7 +59,22 @@ func (k Kind) String() string {
 }
 
 // MarshalText returns the text of String.
-func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
+func (k Kind) MarshalText() ([]byte, error) {
+	if k >= numKinds {
+		return nil, &Error{"Kind.MarshalText", "", float64(k), because(ErrDomain, "%d; expected one of the kinds of this package", uint8(k))}
+	}
+	return []byte(k.String()), nil
+}
+
+// UnmarshalText reads what MarshalText writes.
+func (k *Kind) UnmarshalText(text []byte) error {
+	i := slices.Index(kindNames[:], string(text))
+	if i < 0 {
+		return &Error{"Kind.UnmarshalText", "", 0, because(ErrDomain, "%.40q; expected one of: %s", text, strings.Join(kindNames[:], ", "))}
+	}
+	*k = Kind(i)
+	return nil
+}
 
 // Weights are the prior weights of the kinds: how often one is met, before anything is
 // read. Only their ratios count. The weight of a kind is shared by its places, so that a

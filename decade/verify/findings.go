@@ -31,9 +31,6 @@ var kinds = [...]string{"open circuit", "element", "contact", "out of class"}
 // String returns "open circuit", "element", "contact" or "out of class".
 func (k FindingKind) String() string { return word(kinds[:], int(k)) }
 
-// MarshalText returns the text of String.
-func (k FindingKind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
-
 // A Finding is what the pattern of the readings says about the inside of the box, as
 // far as single readings and differences of two show it.
 type Finding struct {

@@ -4,6 +4,7 @@
 package verify
 
 import (
+	"bytes"
 	"encoding/json"
 	"io"
 	"slices"
@@ -38,11 +39,23 @@ const (
 // fields of [Meter] and [Range].
 //
 // A number is in the SI unit, a string carries its unit. Unknown keys, trailing data and
-// values that make no sense are one error that names the field.
-func ReadMeter(r io.Reader) (*Meter, error) {
+// values that make no sense are one error that names the field. FORMATS.md describes the
+// file in full.
+func ReadMeter(r io.Reader) (*Meter, error) { return readMeter("ReadMeter", r) }
+
+// UnmarshalJSON reads what [ReadMeter] reads.
+func (m *Meter) UnmarshalJSON(text []byte) error {
+	read, err := readMeter("Meter.UnmarshalJSON", bytes.NewReader(text))
+	if err == nil {
+		*m = *read
+	}
+	return err
+}
+
+func readMeter(op string, r io.Reader) (*Meter, error) {
 	o, err := jsonread.Read(r, largestMeterFile)
 	if err != nil {
-		return nil, &Error{Op: "ReadMeter", Err: err}
+		return nil, &Error{Op: op, Err: err}
 	}
 	m := &Meter{}
 	o.Text("name", &m.Name)
@@ -65,7 +78,7 @@ func ReadMeter(r io.Reader) (*Meter, error) {
 		m.Ranges = append(m.Ranges, readRange(part))
 	}
 	if err := o.Close(); err != nil {
-		return nil, &Error{Op: "ReadMeter", Err: err}
+		return nil, &Error{Op: op, Err: err}
 	}
 	return m, m.Check()
 }

@@ -44,6 +44,7 @@ import (
 //
 // Values that differ are data. Anything that cannot be understood, an unknown column or
 // unit, and metadata that contradict each other are one error that names the line.
+// [WriteReadings] writes such a table; FORMATS.md describes it in full.
 func Read(r io.Reader, b *decade.Box) ([]Reading, error) {
 	if r == nil || b == nil {
 		return nil, &Error{"Read", "", 0, because(ErrEmpty, "nil reader or box; expected both")}
@@ -335,12 +336,14 @@ func moment(cell string) (time.Time, error) {
 	return time.Time{}, because(ErrSyntax, "time %q; expected 2006-01-02, 2006-01-02 15:04 or RFC 3339", cell)
 }
 
+const mostDiallings = 1_000_000
+
 func dialling(cell string) (int, error) {
 	if cell == "" {
 		return 0, nil
 	}
 	n, err := strconv.Atoi(cell)
-	if err != nil || n < 1 || n > 1_000_000 {
+	if err != nil || n < 1 || n > mostDiallings {
 		return 0, because(ErrDomain, "dialling %q; expected a whole number from 1", cell)
 	}
 	return n, nil

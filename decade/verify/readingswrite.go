@@ -1,0 +1,220 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+	"unicode/utf8"
+)
+
+// overloadMark is what stands in place of a value above range.
+const overloadMark = "OL"
+
+// WriteReadings writes readings of one box as the table that [Read] reads, in ohms and in
+// full precision: a line for each polarity of a dialling, its repeats side by side. What
+// no reading has gets no column.
+//
+// A dialling of number 0 is written with the number that follows those of its setting and
+// stage so far. Refused are a reading without a setting or of another box than the first,
+// without values, with values and an overload, with more than 1000 repeats, with a number
+// that is not finite or a text that a cell would not give back, and two readings of one
+// dialling, range and session, which would be read as one.
+func WriteReadings(w io.Writer, readings []Reading) error {
+	most, has, err := survey(readings)
+	if err != nil {
+		return err
+	}
+	readings, err = numbered(readings)
+	if err != nil {
+		return err
+	}
+	out := csv.NewWriter(w)
+	if err := out.Write(readingsHead(most, has)); err != nil {
+		return err
+	}
+	for i := range readings {
+		for _, line := range readings[i].lines(most, has) {
+			if err := out.Write(line); err != nil {
+				return err
+			}
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// optionalColumns are written where at least one reading has something for them.
+var optionalColumns = []string{colRange, colTemperature, colMeterTemperature, colTime, colSession, colStage, colPolarity, colApproach}
+
+// survey checks the readings, and finds the number of values side by side and the columns
+// that are needed.
+func survey(readings []Reading) (most int, has map[string]bool, err error) {
+	if len(readings) == 0 {
+		return 0, nil, &Error{"WriteReadings", "", 0, because(ErrEmpty, "no readings; expected at least one")}
+	}
+	has = make(map[string]bool)
+	for i := range readings {
+		r := &readings[i]
+		if err := r.writable(); err != nil {
+			return 0, nil, &Error{"WriteReadings", fmt.Sprintf("reading %d", i+1), 0, err}
+		}
+		if r.Setting.Box() != readings[0].Setting.Box() {
+			return 0, nil, &Error{"WriteReadings", fmt.Sprintf("reading %d", i+1), 0, because(ErrContradiction, "setting %v of another box; expected one box in a table", r.Setting)}
+		}
+		most = max(most, len(r.Values), len(r.Reversed))
+		for _, column := range optionalColumns {
+			has[column] = has[column] || r.cell(column, true) != ""
+		}
+		has[colPolarity] = has[colPolarity] || len(r.Reversed) > 0
+	}
+	return max(1, most), has, nil
+}
+
+// numbered returns the readings with the numbers of their diallings.
+func numbered(readings []Reading) ([]Reading, error) {
+	out := slices.Clone(readings)
+	highest := make(map[dialled]int)
+	seen := make(map[key]bool)
+	for i := range out {
+		r := &out[i]
+		of := dialled{r.Setting, r.Stage}
+		if r.Dialling == 0 {
+			r.Dialling = highest[of] + 1
+		}
+		highest[of] = max(highest[of], r.Dialling)
+		k := key{r.Setting, r.Dialling, r.Stage, r.Session, r.Range}
+		if seen[k] {
+			return nil, &Error{"WriteReadings", fmt.Sprintf("reading %d", i+1), float64(r.Dialling), because(ErrContradiction, "dialling %d of setting %v twice in one range and session; expected different diallings", r.Dialling, r.Setting)}
+		}
+		seen[k] = true
+	}
+	return out, nil
+}
+
+func (r *Reading) writable() error {
+	n := len(r.Values) + len(r.Reversed)
+	switch {
+	case !r.Setting.IsValid():
+		return because(ErrEmpty, "no setting; expected one of a box")
+	case n == 0 && !r.Overload:
+		return because(ErrEmpty, "no value; expected what the meter showed, or an overload")
+	case n > 0 && r.Overload:
+		return because(ErrContradiction, "above range and %d values; expected one of the two", n)
+	case max(len(r.Values), len(r.Reversed)) > mostRepeats:
+		return because(ErrTooLong, "%d values; expected at most %d", n, mostRepeats)
+	}
+	for _, list := range [][]float64{r.Values, r.Reversed} {
+		for _, v := range list {
+			if !finite(v) {
+				return because(ErrNotFinite, "value %v; expected a finite number, or an overload", v)
+			}
+		}
+	}
+	for _, text := range []string{r.Range, r.Session, r.Approach} {
+		if strings.TrimSpace(text) != text || strings.ContainsAny(text, "\r\n") || !utf8.ValidString(text) {
+			return because(ErrSyntax, "text %q; expected one line without blanks around it", text)
+		}
+	}
+	switch {
+	case r.Dialling < 0 || r.Dialling > mostDiallings:
+		return because(ErrDomain, "dialling %d; expected 1 to %d, or 0 to have it counted", r.Dialling, mostDiallings)
+	case int(r.Stage) >= len(stages):
+		return because(ErrUnknown, "stage %d; expected as found or as left", r.Stage)
+	case r.Approach != "" && r.Approach != "up" && r.Approach != "down":
+		return because(ErrUnknown, "approach %q; expected up or down", r.Approach)
+	}
+	for _, t := range []*float64{r.Temperature, r.MeterTemperature} {
+		if t != nil && !finite(*t) {
+			return because(ErrNotFinite, "temperature %v; expected a finite number", *t)
+		}
+	}
+	return nil
+}
+
+func readingsHead(most int, has map[string]bool) []string {
+	head := []string{colSetting, colDialling}
+	for _, column := range optionalColumns {
+		switch {
+		case !has[column]:
+		case column == colTemperature, column == colMeterTemperature:
+			head = append(head, column+" (°C)")
+		default:
+			head = append(head, column)
+		}
+	}
+	for i := range most {
+		head = append(head, fmt.Sprintf("%s %d (Ω)", colValue, i+1))
+	}
+	return head
+}
+
+// lines are those of one dialling: one for each polarity.
+func (r *Reading) lines(most int, has map[string]bool) [][]string {
+	var out [][]string
+	line := func(values []float64, reversed bool) {
+		cells := []string{r.Setting.String(), strconv.Itoa(r.Dialling)}
+		for _, column := range optionalColumns {
+			if has[column] {
+				cells = append(cells, r.cell(column, reversed))
+			}
+		}
+		shown := make([]string, most)
+		for i, v := range values {
+			shown[i] = strconv.FormatFloat(v, 'g', -1, 64)
+		}
+		if r.Overload {
+			shown[0] = overloadMark
+		}
+		out = append(out, append(cells, shown...))
+	}
+	if len(r.Values) > 0 || r.Overload {
+		line(r.Values, false)
+	}
+	if len(r.Reversed) > 0 {
+		line(r.Reversed, true)
+	}
+	return out
+}
+
+// cell is the text of an optional column; empty: nothing to say.
+func (r *Reading) cell(column string, reversed bool) string {
+	degrees := func(t *float64) string {
+		if t == nil {
+			return ""
+		}
+		return strconv.FormatFloat(*t, 'g', -1, 64)
+	}
+	switch column {
+	case colRange:
+		return r.Range
+	case colTemperature:
+		return degrees(r.Temperature)
+	case colMeterTemperature:
+		return degrees(r.MeterTemperature)
+	case colTime:
+		if r.Time.IsZero() {
+			return ""
+		}
+		return r.Time.Format(time.RFC3339Nano)
+	case colSession:
+		return r.Session
+	case colStage:
+		if r.Stage == AsLeft {
+			return r.Stage.String()
+		}
+	case colPolarity:
+		if reversed && len(r.Reversed) > 0 {
+			return "-"
+		}
+	case colApproach:
+		return r.Approach
+	}
+	return ""
+}
