@@ -5,6 +5,8 @@ package thermal
 
 import (
 	"math"
+	"slices"
+	"strconv"
 
 	"example.com/ohmwright/uncertainty"
 )
@@ -63,6 +65,22 @@ func (c ToleranceClass) String() string {
 		return "no class"
 	}
 	return row.name
+}
+
+// MarshalText returns the text of String; no class is an error.
+func (c ToleranceClass) MarshalText() ([]byte, error) {
+	row, err := c.row("ToleranceClass.MarshalText")
+	return []byte(row.name), err
+}
+
+// UnmarshalText reads "AA", "A", "B" or "C".
+func (c *ToleranceClass) UnmarshalText(text []byte) error {
+	i := slices.IndexFunc(classes[:], func(row classRow) bool { return row.name == string(text) })
+	if i < 0 {
+		return &Error{Op: "ToleranceClass.UnmarshalText", Name: "class", Err: ErrUnknown, given: strconv.Quote(string(text)), want: "expected AA, A, B or C"}
+	}
+	*c = ToleranceClass(i + 1)
+	return nil
 }
 
 // Tolerance returns the limit of error in K at t in °C, a + b|t|, both signs. The
