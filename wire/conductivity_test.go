@@ -5,7 +5,6 @@ package wire_test
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"testing"
 
@@ -107,12 +106,4 @@ func TestConductivityRefuses(t *testing.T) {
 	if _, err := wire.MassResistivity(1e300, 1e300); !errors.Is(err, wire.ErrNotFinite) {
 		t.Errorf("overflow: %v", err)
 	}
-}
-
-func ExampleConductivity() {
-	brass, _ := wire.FindMaterial("brass")
-	rho, _ := brass.Resistivity(20)
-	fraction, err := wire.Conductivity(rho)
-	fmt.Printf("%.0f %% IACS %v\n", fraction*100, err)
-	// Output: 28 % IACS <nil>
 }

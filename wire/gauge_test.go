@@ -255,43 +255,6 @@ func TestCompare(t *testing.T) {
 	}
 }
 
-func ExampleParseGauge() {
-	for _, s := range []string{"24 AWG", "4/0 AWG", "20 SWG", "0.2 mm"} {
-		g, err := wire.ParseGauge(s)
-		if err != nil {
-			fmt.Println(err)
-			return
-		}
-		fmt.Printf("%-8v %.4f mm %.5g mm² %.5g cmil\n", g, g.Diameter()*1e3, g.Area()*1e6, g.CircularMils())
-	}
-	// Output:
-	// 24 AWG   0.5106 mm 0.20473 mm² 404.04 cmil
-	// 4/0 AWG  11.6840 mm 107.22 mm² 2.116e+05 cmil
-	// 20 SWG   0.9144 mm 0.65669 mm² 1296 cmil
-	// 0.2 mm   0.2000 mm 0.031416 mm² 62 cmil
-}
-
-// The two diameters of one size.
-func ExampleRoundedAWG() {
-	exact, _ := wire.AWG(40)
-	rounded, _ := wire.RoundedAWG(40)
-	fmt.Printf("%v %.3f mil\n%v %.1f mil\n", exact, exact.Diameter()/25.4e-6, rounded, rounded.Diameter()/25.4e-6)
-	// Output:
-	// 40 AWG 3.145 mil
-	// 40 AWG B258 3.1 mil
-}
-
-func ExampleNearest() {
-	for _, s := range []wire.System{wire.American, wire.Imperial, wire.MetricSizes} {
-		g, err := wire.Nearest(s, 0.33e-3)
-		fmt.Println(g, err)
-	}
-	// Output:
-	// 28 AWG <nil>
-	// 29 SWG <nil>
-	// 0.315 mm <nil>
-}
-
 // The text of a gauge for the verbs of text, its diameter for those of numbers.
 func TestGaugeVerbs(t *testing.T) {
 	g, err := wire.ParseGauge("24 awg")

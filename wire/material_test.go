@@ -5,7 +5,6 @@ package wire_test
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -305,40 +304,4 @@ func TestCoefficientsAreDerivatives(t *testing.T) {
 			}
 		}
 	}
-}
-
-// Three coefficients of one copper wire, all of them right.
-func ExampleMaterial_Coefficients() {
-	copper, _ := wire.FindMaterial("copper")
-	c, err := copper.Coefficients(20)
-	fmt.Printf("resistance %.5f, resistivity %.5f, mass resistivity %.5f per kelvin, %v\n",
-		c.Resistance, c.VolumeResistivity, c.MassResistivity, err)
-	// Output: resistance 0.00393, resistivity 0.00395, mass resistivity 0.00390 per kelvin, <nil>
-}
-
-func ExampleFindMaterial() {
-	_, err := wire.FindMaterial("mangannin")
-	fmt.Println(err)
-	m, _ := wire.FindMaterial("manganin")
-	fmt.Println(m.Composition, m.ReferenceResistivity)
-	// Output:
-	// wire.FindMaterial: "mangannin": unknown material; did you mean "manganin"? Materials lists all
-	// Cu 86 Mn 12 Ni 2 4.3e-07
-}
-
-// What else is printed about the resistivity of manganin.
-func ExamplePublishedValues() {
-	for p := range wire.PublishedValues("manganin") {
-		if p.Known == "seen" && p.Resistivity != "" {
-			fmt.Println(p.Resistivity, "at", p.ResistivityAt, "°C:", p.Source)
-		}
-	}
-	// Output:
-	// 4.6678e-7 at 0 °C: Encyclopaedia Britannica, 11th ed., vol. 6 (1910), Conduction, Electric
-	// 4.821e-7 at 20 °C: Lessons in Electric Circuits vol. 1, chapter 12 (open text)
-	// 4.820e-7 at 20 °C: OpenStax University Physics vol. 2, Resistivity and Resistance
-	// 4.4e-7 at 20 °C: OpenStax College Physics, section 20.3
-	// 4.7e-7 at 20 °C: Great Soviet Encyclopedia, 3rd ed.
-	// 4.35e-7 at 20 °C: course table of an Austrian technical school
-	// 4.4e-7 at 20 °C: CRC Handbook of Chemistry and Physics, older edition, wire table of manganin
 }

@@ -5,7 +5,6 @@ package wire_test
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"testing"
 
@@ -123,40 +122,4 @@ func TestSpoolCarriesErrors(t *testing.T) {
 	if q := s.PerMetreOf(exact(30)); q.Err() != nil || !near(q.Estimate(), must[float64](t)(none.PerMetre(20))*1.01, 1e-12) {
 		t.Errorf("own law: %v", q)
 	}
-}
-
-// 10 Ω of manganin from a spool that nobody has measured yet.
-func ExampleConductor_Spool() {
-	m, _ := wire.FindMaterial("manganin")
-	g, _ := wire.ParseGauge("0.2 mm")
-	spool := wire.Conductor{Material: m, Gauge: g}.Spool("spool 3", 0.002e-3)
-	b, err := uncertainty.Evaluate(spool.LengthOf(uncertainty.Exact(10), uncertainty.Exact(20)))
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("%.3f m, u %.3f m\n", b.Estimate, b.StandardUncertainty)
-	for _, c := range b.Components {
-		fmt.Printf("%s: %.1f %%\n", c.Name, 100*c.Share)
-	}
-	// Output:
-	// 0.731 m, u 0.043 m
-	// spool 3 resistivity: 96.2 %
-	// spool 3 diameter: 3.8 %
-	// spool 3 alpha: 0.0 %
-	// spool 3 beta: 0.0 %
-}
-
-// What cutting to ±0.5 mm does, once the wire's own resistance per metre is measured.
-func ExampleMeasuredSpool() {
-	perMetre := uncertainty.Input("ohms per metre", uncertainty.Normal(13.61, 0.003))
-	spool := wire.MeasuredSpool("spool 3", perMetre, 0.2e-3, thermal.UncertainLaw{})
-	cut := uncertainty.Input("cut length", uncertainty.Rectangular(0.735, 0.5e-3))
-	b, err := uncertainty.Evaluate(spool.ResistanceOf(cut, uncertainty.Exact(20)))
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("%.3f Ω, u %.4f Ω\n", b.Estimate, b.StandardUncertainty)
-	// Output: 10.003 Ω, u 0.0045 Ω
 }
