@@ -75,3 +75,31 @@ func TestToleranceClassRoundTrip(t *testing.T) {
 		t.Errorf("no class is written: %v", err)
 	}
 }
+
+func TestConstructionRoundTrip(t *testing.T) {
+	for want, name := range map[thermal.Construction]string{
+		thermal.WireWoundResistor: "wire-wound resistor", thermal.FilmResistor: "film resistor",
+		thermal.WireWoundThermometer: "wire-wound thermometer", thermal.FilmThermometer: "film thermometer",
+	} {
+		text, err := json.Marshal(want)
+		if err != nil || string(text) != `"`+name+`"` || want.String() != name {
+			t.Errorf("%v is written %s, %v; expected %s", want, text, err, name)
+		}
+		var got thermal.Construction
+		if err := json.Unmarshal(text, &got); err != nil || got != want {
+			t.Errorf("%s is read %v, %v", text, got, err)
+		}
+	}
+	var none thermal.Construction
+	if err := json.Unmarshal([]byte(`"none"`), &none); !errors.Is(err, thermal.ErrUnknown) {
+		t.Errorf("none is read: %v", err)
+	}
+	for _, c := range []thermal.Construction{0, 9} {
+		if _, err := json.Marshal(c); !errors.Is(err, thermal.ErrUnknown) {
+			t.Errorf("%v is written: %v", c, err)
+		}
+	}
+	if got := none.String() + " " + thermal.Construction(9).String(); got != "none construction 9" {
+		t.Errorf("no constructions print %q", got)
+	}
+}

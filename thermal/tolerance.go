@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"example.com/ohmwright/uncertainty"
 )
@@ -35,6 +36,35 @@ const (
 	WireWoundThermometer
 	FilmThermometer
 )
+
+var constructions = [...]string{"none", "wire-wound resistor", "film resistor", "wire-wound thermometer", "film thermometer"}
+
+// String returns "wire-wound resistor", "film resistor", "wire-wound thermometer" or
+// "film thermometer".
+func (c Construction) String() string {
+	if int(c) < len(constructions) {
+		return constructions[c]
+	}
+	return "construction " + strconv.Itoa(int(c))
+}
+
+// MarshalText returns the text of String; no construction is an error.
+func (c Construction) MarshalText() ([]byte, error) {
+	if c == 0 || int(c) >= len(constructions) {
+		return nil, &Error{Op: "Construction.MarshalText", Name: "construction", Value: float64(c), Err: ErrUnknown, want: "expected one of the constructions"}
+	}
+	return []byte(constructions[c]), nil
+}
+
+// UnmarshalText reads what MarshalText writes.
+func (c *Construction) UnmarshalText(text []byte) error {
+	i := slices.Index(constructions[:], string(text))
+	if i < 1 {
+		return &Error{Op: "Construction.UnmarshalText", Name: "construction", Err: ErrUnknown, given: strconv.Quote(string(text)), want: "expected one of " + strings.Join(constructions[1:], ", ")}
+	}
+	*c = Construction(i)
+	return nil
+}
 
 type classRow struct {
 	name             string

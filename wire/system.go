@@ -1,0 +1,39 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package wire
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// systems are the names of the gauge systems as the trade writes them.
+var systems = [...]string{"none", "AWG", "AWG B258", "SWG", "metric"}
+
+// String returns "AWG", "AWG B258" (rounded diameters), "SWG" or "metric".
+func (s System) String() string {
+	if int(s) < len(systems) {
+		return systems[s]
+	}
+	return "system " + strconv.Itoa(int(s))
+}
+
+// MarshalText returns the text of String; a system that is none is an error.
+func (s System) MarshalText() ([]byte, error) {
+	if s == 0 || int(s) >= len(systems) {
+		return nil, &Error{Op: "wire.System.MarshalText", Name: "system", Value: float64(s), Err: ErrNoGauge, want: "want one of the gauge systems"}
+	}
+	return []byte(systems[s]), nil
+}
+
+// UnmarshalText reads what MarshalText writes.
+func (s *System) UnmarshalText(text []byte) error {
+	i := slices.Index(systems[:], string(text))
+	if i < 1 {
+		return &Error{Op: "wire.System.UnmarshalText", Name: string(text), Err: ErrSyntax, want: "want one of " + strings.Join(systems[1:], ", "), text: true}
+	}
+	*s = System(i)
+	return nil
+}
