@@ -46,7 +46,7 @@ func (s Setting) Elements() iter.Seq2[int, int] {
 			return
 		}
 		for i := range s.box.spec.Decades {
-			for _, e := range s.box.spec.Decades[i].InCircuit(s.positions.at(i)) {
+			for e := range s.box.spec.Decades[i].weights(s.positions.at(i)) {
 				if !yield(i, e) {
 					return
 				}

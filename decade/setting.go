@@ -41,11 +41,14 @@ func (s Setting) Position(dial int) int {
 
 // Positions returns the positions in dial order.
 func (s Setting) Positions() []int {
-	out := make([]int, s.box.NumDecades())
-	for i := range out {
-		out[i] = s.positions.at(i)
+	return s.appendPositions(make([]int, 0, s.box.NumDecades()))
+}
+
+func (s Setting) appendPositions(list []int) []int {
+	for i := range s.box.NumDecades() {
+		list = append(list, s.positions.at(i))
 	}
-	return out
+	return list
 }
 
 // With returns the setting with one dial at another position, under the conditions of
@@ -70,7 +73,8 @@ func (s Setting) On(b *Box) (Setting, error) {
 	if s.box == nil {
 		return Setting{}, noSetting("Setting.On")
 	}
-	return b.At(s.Positions()...)
+	var list [maxDials]int
+	return b.At(s.appendPositions(list[:0])...)
 }
 
 func noSetting(op string) error {

@@ -16,9 +16,11 @@ func (b *Box) Settings() iter.Seq[Setting] {
 		}
 		last := b.NumDecades() - 1
 		step := positions{}.with(choice{uint8(last), 1})
-		for s, more := b.Zero(), true; more; s, more = s.carried(last) {
-			// The last dial has a loop of its own: it does nearly all of the work, and
-			// the body of the caller's loop is compiled into it.
+		for row, more := b.Zero(), true; more; row, more = row.carry(last) {
+			// The last dial has a loop of its own, which does nearly all of the work. All
+			// of this is short enough for the compiler to put the body of the caller's
+			// loop in the place of yield; then a setting costs no call.
+			s := row
 			for p := s.highest(last); p >= 0; p-- {
 				if !yield(s) {
 					return
@@ -30,11 +32,6 @@ func (b *Box) Settings() iter.Seq[Setting] {
 	}
 }
 
-func (s Setting) carried(dial int) (Setting, bool) {
-	s.positions.set(dial, 0)
-	return s, s.carry(dial)
-}
-
 // highest is the highest position of a dial beside the dials before it.
 func (s Setting) highest(dial int) int {
 	if s.box.earlier[dial] != 0 && s.blocked(dial) {
@@ -43,15 +40,15 @@ func (s Setting) highest(dial int) int {
 	return s.box.spec.Decades[dial].Positions
 }
 
-// carry turns the dials before one to the next combination; false after the last. The
+// carry returns the next combination of the dials before one; false after the last. The
 // dials from there on are at zero.
-func (s *Setting) carry(dial int) bool {
+func (s Setting) carry(dial int) (Setting, bool) {
 	for i := dial - 1; i >= 0; i-- {
 		if s.positions.at(i) < s.highest(i) {
 			s.positions.set(i, s.positions.at(i)+1)
-			return true
+			return s, true
 		}
 		s.positions.set(i, 0)
 	}
-	return false
+	return s, false
 }

@@ -4,6 +4,8 @@
 package decade
 
 import (
+	"iter"
+
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty"
 )
@@ -99,7 +101,7 @@ func (s Setting) TemperatureChange(t float64) (float64, error) {
 		return 0, err
 	}
 	total := 0.0
-	for _, p := range s.parts() {
+	for p := range s.parts() {
 		// The difference of the ratios first: the change is far smaller than either.
 		base, err := p.law.Ratio(s.box.reference)
 		if err != nil {
@@ -121,17 +123,19 @@ type part struct {
 	law  thermal.Law
 }
 
-func (s *Setting) parts() []part {
-	var out []part
-	for i := range s.box.spec.Decades {
-		if d := &s.box.spec.Decades[i]; s.positions.at(i) > 0 && !d.Law.IsZero() {
-			out = append(out, part{d.Name, s.box.values.dials[i][s.positions.at(i)], d.Law})
+func (s Setting) parts() iter.Seq[part] {
+	return func(yield func(part) bool) {
+		b := s.box
+		for i := range b.spec.Decades {
+			d, p := &b.spec.Decades[i], s.positions.at(i)
+			if p > 0 && !d.Law.IsZero() && !yield(part{d.Name, b.values.dials[i][p], d.Law}) {
+				return
+			}
+		}
+		if r := b.values.zero; r > 0 && !b.spec.ResidualLaw.IsZero() {
+			yield(part{"residual", r, b.spec.ResidualLaw})
 		}
 	}
-	if r := s.box.values.zero; r > 0 && !s.box.spec.ResidualLaw.IsZero() {
-		out = append(out, part{"residual", r, s.box.spec.ResidualLaw})
-	}
-	return out
 }
 
 // TemperatureChangeOf is [Setting.TemperatureChange] for an uncertain temperature in °C.
@@ -146,7 +150,7 @@ func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantit
 		return uncertainty.Fail(err)
 	}
 	var terms []uncertainty.Quantity
-	for _, p := range s.parts() {
+	for p := range s.parts() {
 		base, _ := p.law.Ratio(s.box.reference) // checked by New
 		terms = append(terms, p.law.RatioOf(t).Sub(uncertainty.Exact(base)).Scale(p.ohms/base))
 	}
