@@ -4,7 +4,6 @@
 package winding_test
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -44,55 +43,4 @@ func TestOneLayer(t *testing.T) {
 	if want := math.Pi * 0.011 * 0.03; !near(surface, want, 1e-12) {
 		t.Errorf("surface %v, want %v", surface, want)
 	}
-}
-
-// 1.9 m of 0.32 mm wire, 0.36 mm over its enamel, on a 10 mm rod.
-func ExampleFormer_Wind() {
-	lay, err := winding.Cylinder(0.010, 0.030).Wind(1.9, 0.36e-3, 0)
-	fmt.Printf("%.1f turns, %d layer, %.1f mm wide %v\n", lay.Turns, lay.Layers, lay.Width*1e3, err)
-	// Output: 58.4 turns, 1 layer, 21.0 mm wide <nil>
-}
-
-func ExampleSolenoidInductance() {
-	l, err := winding.SolenoidInductance(100, 0.01, 0.5e-3, 0.4e-3)
-	fmt.Printf("%.3f µH %v\n", l*1e6, err)
-	// Output: 66.272 µH <nil>
-}
-
-// A folded resistor: what the fold leaves of the inductance, and what it brings in capacitance.
-func ExampleLine() {
-	const length, spacing, wire = 0.94, 0.36e-3, 0.32e-3 // half of the wire; middle to middle; bare
-	inductance, _ := winding.PairInductance(length, spacing, wire, winding.LowFrequency)
-	capacitance, _ := winding.PairCapacitance(length, spacing, wire, 3)
-	line := winding.Line{R: 10, L: inductance, C: capacitance}
-	tau, err := line.TimeConstant()
-	fmt.Printf("%.2f µH, %.0f pF, τ %.0f ns %v\n", inductance*1e6, capacitance*1e12, tau*1e9, err)
-	// Output: 0.40 µH, 158 pF, τ 39 ns <nil>
-}
-
-func ExampleEquivalent_FrequencyForMagnitude() {
-	e := winding.Equivalent{R: 100e3, C: 8e-12}
-	f, err := e.FrequencyForMagnitude(0.001)
-	fmt.Printf("0.1 %% at %.1f kHz %v\n", f/1e3, err)
-	// Output: 0.1 % at 8.9 kHz <nil>
-}
-
-// Copper of 1 mm at 100 kHz.
-func ExampleResistanceRatio() {
-	x, _ := winding.SkinParameter(1e-3, 1.724e-8, 1, 100e3)
-	ratio, err := winding.ResistanceRatio(x)
-	fmt.Printf("x %.3f, Rac/Rdc %.3f %v\n", x, ratio, err)
-	// Output: x 3.384, Rac/Rdc 1.450 <nil>
-}
-
-func ExampleTemperatureRise() {
-	rise, err := winding.TemperatureRise(0.5, 20e-4, winding.StillAir)
-	fmt.Printf("%.0f K %v\n", rise, err)
-	// Output: 25 K <nil>
-}
-
-func ExampleMaxCurrent() {
-	i, err := winding.MaxCurrent(0.5, 10)
-	fmt.Printf("%.0f mA %v\n", i*1e3, err)
-	// Output: 224 mA <nil>
 }

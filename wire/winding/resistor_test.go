@@ -4,7 +4,6 @@
 package winding_test
 
 import (
-	"fmt"
 	"testing"
 
 	"example.com/ohmwright/wire/winding"
@@ -45,18 +44,4 @@ func TestNonreactiveWindings(t *testing.T) {
 	if _, long, err := winding.SingleLayer(0.002, 0.5, 10, 10, enamelled); err != nil || long.C != 0 || long.L == 0 {
 		t.Errorf("long coil %+v, %v", long, err)
 	}
-}
-
-// 10 Ω from 1.88 m of wire, 0.32 mm bare: wound as a coil, and folded.
-func ExampleFormer_Bifilar() {
-	w := winding.Wire{Bare: 0.32e-3, Covered: 0.36e-3}
-	_, coil, _ := winding.SingleLayer(0.010, 0.040, 10, 1.88, w)
-	lay, line, err := winding.Cylinder(0.010, 0.040).Bifilar(10, 1.88, w, 3)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("%.1f turns of the pair; %.2f µH in place of %.1f µH, but %.0f pF in place of %.1f pF\n",
-		lay.Turns, line.L*1e6, coil.L*1e6, line.C*1e12, coil.C*1e12)
-	// Output: 28.9 turns of the pair; 0.40 µH in place of 13.6 µH, but 158 pF in place of 0.5 pF
 }

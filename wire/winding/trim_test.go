@@ -4,14 +4,12 @@
 package winding_test
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
 
 	"example.com/ohmwright/thermal"
-	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/uncertaintytest"
 	"example.com/ohmwright/wire/winding"
 )
@@ -199,46 +197,4 @@ func TestWireChange(t *testing.T) {
 	if l := ok(winding.WireChange(10, 10, 13.7)); l != 0 {
 		t.Errorf("nothing to do: %v m", l)
 	}
-}
-
-// A step that reads 1001.2 Ω is to be 1000 Ω, with a pad at hand in steps of E24.
-func ExamplePads() {
-	pads, err := winding.Pads(1001.2, 1000, winding.E24)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	for _, p := range pads {
-		fmt.Printf("%.0f kΩ: %.3f Ω; 5 %% of the pad are %.0f ppm\n", p.Added/1e3, p.Value, 0.05*p.Share*1e6)
-	}
-	// Output:
-	// 820 kΩ: 999.979 Ω; 5 % of the pad are 61 ppm
-	// 910 kΩ: 1000.100 Ω; 5 % of the pad are 55 ppm
-}
-
-func ExamplePad() {
-	_, err := winding.Pad(998.9, 1000)
-	fmt.Println(err)
-	// Output: winding.Pad: target: 1000: cannot be reached; a pad in parallel only lowers: want less than the resistance
-}
-
-// A coarse pad of carbon film on a good resistor: what remains of its temperature coefficient.
-func ExampleTrim_Law() {
-	t, _ := winding.Padded(1001.2, 820e3)
-	law, err := t.Law(thermal.NewLaw(20, 5e-6, 0), thermal.NewLaw(20, -300e-6, 0))
-	fmt.Printf("%.2f ppm/K %v\n", law.Alpha()*1e6, err)
-	// Output: 4.63 ppm/K <nil>
-}
-
-// The same in a budget: reading 1001.2 Ω, u 20 mΩ; pad 820 kΩ ± 1 %.
-func ExamplePaddedOf() {
-	r := uncertainty.Input("part", uncertainty.Normal(1001.2, 0.020))
-	pad := uncertainty.Input("pad", uncertainty.Rectangular(820e3, 8.2e3))
-	b, err := uncertainty.Evaluate(winding.PaddedOf(r, pad))
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("%.3f Ω, u %.4f Ω\n", b.Estimate, b.StandardUncertainty)
-	// Output: 999.979 Ω, u 0.0212 Ω
 }
