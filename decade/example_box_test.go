@@ -4,6 +4,7 @@
 package decade_test
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"log"
@@ -186,6 +187,15 @@ func ExampleBox_Spec() {
 	fmt.Println(box.Name(), "has", s.Value(), "Ω at the terminals at", s)
 	// Output:
 	// variant has 0.1 Ω at the terminals at 0-0-0-0-1
+}
+
+// A description is a part of a larger file like any other value.
+func ExampleSpec_UnmarshalJSON() {
+	var bench struct{ Box decade.Spec }
+	err := json.Unmarshal([]byte(`{"Box": {"name": "tens", "decades": [{"step": "10 Ω", "tolerance": "0.1 %"}]}}`), &bench)
+	fmt.Println(bench.Box.Name, bench.Box.Decades[0].Step, "Ω", bench.Box.Decades[0].Tolerance, err)
+	// Output:
+	// tens 10 Ω 0.001 <nil>
 }
 
 // All dials at zero: the residual is left.

@@ -128,6 +128,14 @@ func ExampleSetting_UnmarshalText() {
 	// 33 Ω <nil>
 }
 
+// A setting prints as its positions with %v, and as its nominal value with %f, %g and %e.
+func ExampleSetting_Format() {
+	s, _ := newBench().SettingFor(470)
+	fmt.Printf("%v is %.1f Ω\n", s, s)
+	// Output:
+	// 0-4-7-0-0 is 470.0 Ω
+}
+
 // From 999.9 Ω the next value is 1 kΩ, spelled with the highest dials.
 func ExampleSetting_Next() {
 	s, _ := newBench().At(0, 9, 9, 9, 9)
