@@ -41,39 +41,68 @@ func surfaceImpedance(x float64) (increase, inductance float64) {
 func fractionDepth(x float64) int { return 14 + int(1.6*x) }
 
 // continuedFraction evaluates D = 2 + jy/(3 + jy/(4 + …)) with y = x²/4, n
-// terms deep; then w − 1 = jy/D.
+// terms deep; then w − 1 = jy/D. As D = N(2)/N(3) with
+//
+//	N(k) = k N(k+1) + jy N(k+2)
+//
+// no division is needed on the way, and in
+//
+//	w − 1 = (y² N(3)N(4)* + 2jy |N(3)|²)/|N(2)|²
+//
+// the parts of either kind add up. N stays below 1e230 for x up to 60.
 func continuedFraction(x float64, n int) (increase, inductance float64) {
 	y := x * x / 4
-	dr, di := float64(n+2), 0.0
-	for k := n + 1; k >= 2; k-- {
-		// jy/(dr + j di) = y (di + j dr)/|D|²
-		s := y / (float64(dr*dr) + float64(di*di))
-		dr, di = float64(k)+float64(s*di), s*dr
+	r3, i3, r4, i4 := float64(n+2), 0.0, 1.0, 0.0 // N(k+1) and N(k+2)
+	for k := float64(n + 1); k > 2; k-- {
+		r, i := float64(k*r3)-float64(y*i4), float64(k*i3)+float64(y*r4)
+		r3, i3, r4, i4 = r, i, r3, i3
 	}
-	s := 1 / (float64(dr*dr) + float64(di*di))
-	return y * di * s, 2 * dr * s
+	scale := 1 / max(math.Abs(r3), math.Abs(i3)) // squares stay in range
+	r3, i3, r4, i4 = scale*r3, scale*i3, scale*r4, scale*i4
+	r2, i2 := 2*r3-float64(y*i4), 2*i3+float64(y*r4)
+	s := 1 / (float64(r2*r2) + float64(i2*i2))
+	increase = y * y * (float64(r3*r4) + float64(i3*i4)) * s
+	inductance = 2 * (2*(float64(r3*r3)+float64(i3*i3)) + float64(y*(float64(i3*r4)-float64(r3*i4)))) * s
+	return increase, inductance
 }
 
 // asymptoticRatio returns w(x) for large x from the series of I0 and I1.
 func asymptoticRatio(x float64) (re, im float64) {
-	const root = 1 / math.Sqrt2
-	z := complex(x*root, x*root)
-	ratio := besselTail(0, z) / besselTail(1, z) // I0/I1
-	zr, zi := x*root/2, x*root/2
-	r, i := real(ratio), imag(ratio)
-	return float64(zr*r) - float64(zi*i), float64(zr*i) + float64(zi*r)
+	r0, i0 := besselTail(&besselTails[0], x)
+	r1, i1 := besselTail(&besselTails[1], x)
+	s := x / math.Sqrt2 / 2 / (float64(r1*r1) + float64(i1*i1))
+	r, i := s*(float64(r0*r1)+float64(i0*i1)), s*(float64(i0*r1)-float64(r0*i1)) // I0/I1 times s
+	return r - i, r + i                                                          // times 1 + j
 }
 
-// besselTail sums Σ (−1)^k a_k(ν)/z^k, the asymptotic series of I_ν(z)
-// √(2πz)/e^z for ν = 0 or 1, with a_k/a_(k−1) = (4ν² − (2k−1)²)/(8k).
-func besselTail(nu int, z complex128) complex128 {
-	inverse := 1 / z
-	sum, term := complex(1, 0), complex(1, 0)
-	for k := 1; k <= 24; k++ {
-		odd := 2*k - 1
-		factor := float64(odd*odd-4*nu*nu) / float64(8*k)
-		term *= inverse * complex(factor, 0)
-		sum += term
+// besselTail sums Σ c(k)/z^k, the asymptotic series of I(z) √(2πz)/e^z. As z⁴ =
+// −x⁴ is real, it is four real polynomials, one for each direction of z^−k.
+func besselTail(c *[tailTerms]float64, x float64) (re, im float64) {
+	t := 1 / x
+	t2 := t * t
+	y := -t2 * t2
+	var p0, p1, p2, p3 float64
+	for k := tailTerms - 4; k >= 0; k -= 4 {
+		p0 = float64(p0*y) + c[k]
+		p1 = float64(p1*y) + c[k+1]
+		p2 = float64(p2*y) + c[k+2]
+		p3 = float64(p3*y) + c[k+3]
 	}
-	return sum
+	diagonal, t3 := t/math.Sqrt2, float64(t2*p3)
+	return p0 + float64(diagonal*(p1-t3)), -float64(diagonal*(p1+t3)) - float64(t2*p2)
+}
+
+const tailTerms = 24 // the next is below 1e-20
+
+// besselTails are (−1)^k a(k) of DLMF 10.40.1 for I0 and I1, with a(k)/a(k−1) =
+// (4ν² − (2k−1)²)/(8k).
+var besselTails = [2][tailTerms]float64{newBesselTail(0), newBesselTail(1)}
+
+func newBesselTail(nu int) (out [tailTerms]float64) {
+	out[0] = 1
+	for k := 1; k < tailTerms; k++ {
+		odd := 2*k - 1
+		out[k] = out[k-1] * float64(odd*odd-4*nu*nu) / float64(8*k)
+	}
+	return out
 }

@@ -6,70 +6,9 @@ package winding
 import (
 	"math"
 
-	"gonum.org/v1/gonum/mathext"
-
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/wire/internal/quantity"
 )
-
-// NagaokaCoefficient returns the factor K by which the ends of a single-layer
-// coil reduce its inductance, for the ratio of mean diameter to length:
-//
-//	K = (4/(3πk′)) [(k′²/k²)(K(k) − E(k)) + E(k) − k],  k² = D²/(D² + l²)
-//
-// with the complete elliptic integrals of modulus k, k′² = 1 − k²: the
-// cylindrical current sheet of Lorenz, tabulated by Nagaoka (1909) and in NBS
-// Circular 74. It falls from 1 for a long coil; D/l = 0 is the infinitely long
-// one. Accurate to 1e-13 or better.
-func NagaokaCoefficient(diameterOverLength float64) (float64, error) {
-	const op = "winding.NagaokaCoefficient"
-	if err := notNegative(op, arg{"diameterOverLength", diameterOverLength, ""}); err != nil {
-		return 0, err
-	}
-	if diameterOverLength > shortest {
-		return 0, domain(op, arg{"diameterOverLength", diameterOverLength, ""}, "want 1e8 at most: a single turn of wire is LoopInductance")
-	}
-	return nagaoka(diameterOverLength), nil
-}
-
-const (
-	shortest  = 1e8 // diameter over length of the shortest coil taken
-	shortCoil = 3   // from here on the series about k = 1 is used
-)
-
-func nagaoka(u float64) float64 {
-	var sum float64 // (k′²/k²)(K−E) + (E−k), without cancellation
-	comodulus := 1 / math.Sqrt(1+float64(u*u))
-	if u < shortCoil {
-		m := u * u / (1 + float64(u*u))
-		// (K−E)/k² is the integral D(m); E − k is far from 0 here
-		sum = float64(comodulus*comodulus*mathext.CompleteD(m)) + (mathext.CompleteE(m) - math.Sqrt(m))
-	} else {
-		k, e1 := nearOne(comodulus)
-		m1 := comodulus * comodulus
-		modulus := u * comodulus
-		sum = float64(m1/(modulus*modulus)*(k-1-e1)) + e1 + float64(m1/(1+modulus))
-	}
-	return 4 / (3 * math.Pi * comodulus) * sum
-}
-
-// nearOne returns the complete elliptic integrals K and E − 1 for a small
-// complementary modulus, from their logarithmic series (NIST Digital Library
-// of Mathematical Functions, 19.12.1 and 19.12.2).
-func nearOne(comodulus float64) (k, e1 float64) {
-	m1 := comodulus * comodulus
-	d := math.Log(4 / comodulus) // ln(1/k′) + d(n)
-	kTerm, eTerm := 1.0, m1/2
-	for n := 0; n < 30 && kTerm > 1e-19; n++ {
-		x := float64(n)
-		k += kTerm * d
-		e1 += eTerm * (d - 1/((2*x+1)*(2*x+2)))
-		kTerm *= m1 * (x + 0.5) * (x + 0.5) / ((x + 1) * (x + 1))
-		eTerm *= m1 * (x + 0.5) * (x + 1.5) / ((x + 1) * (x + 2))
-		d -= 2 / ((2*x + 1) * (2*x + 2))
-	}
-	return k, e1
-}
 
 // CurrentSheetInductance returns the inductance in henries of an ideal
 // single-layer coil, whose current flows in a thin cylinder:
