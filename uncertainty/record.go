@@ -24,7 +24,8 @@ import (
 // accepts.
 //
 // Sources that two programs write under one record ID and one name are taken as one
-// where their values agree. Put a serial number and a date into the ID.
+// where their values agree. Put a serial number and a date into the ID. FORMATS.md
+// describes the file.
 type Record struct {
 	ID         string     // not empty; the same for the same results only
 	Quantities []Quantity // each under a name of its own, see Named

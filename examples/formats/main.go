@@ -1,0 +1,141 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+// Formats reads one small file of each kind that the library reads, and writes one of each
+// kind that it writes. They are the examples of FORMATS.md.
+//
+//	go run ./examples/formats             # lists the files
+//	go run ./examples/formats -out files  # writes those that are written into a directory
+//
+// The box, the meter and the readings are invented; files/box.json, files/meter.json,
+// files/readings.csv and files/model.json are templates for your own.
+package main
+
+import (
+	"bytes"
+	"context"
+	"embed"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+//go:embed files
+var files embed.FS
+
+func main() {
+	dir := flag.String("out", "", "`directory` to write into; empty: list the files")
+	flag.Parse()
+	if err := run(os.Stdout, *dir); err != nil {
+		fmt.Fprintln(os.Stderr, "formats:", err)
+		os.Exit(1)
+	}
+}
+
+func run(out io.Writer, dir string) error {
+	written, err := write()
+	if err != nil {
+		return err
+	}
+	for _, f := range written {
+		fmt.Fprintf(out, "%-16s %5d bytes  %s\n", f.name, len(f.text), f.what)
+		if dir != "" {
+			if err := os.WriteFile(filepath.Join(dir, f.name), f.text, 0o644); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// A written file has a name, what it is, and its text.
+type written struct {
+	name, what string
+	text       []byte
+}
+
+// write reads the files that people write and makes the others of them.
+func write() (list []written, err error) {
+	add := func(name, what string, to func(io.Writer) error) {
+		var text bytes.Buffer
+		if err == nil {
+			err = to(&text)
+		}
+		list = append(list, written{name, what, text.Bytes()})
+	}
+	addJSON := func(name, what string, v any) {
+		add(name, what, func(w io.Writer) error { return writeJSON(w, v) })
+	}
+
+	box, err := read("box.json", decade.Read)
+	if err != nil {
+		return nil, err
+	}
+	meter, err := read("meter.json", verify.ReadMeter)
+	if err != nil {
+		return nil, err
+	}
+	readings, err := read("readings.csv", func(r io.Reader) ([]verify.Reading, error) { return verify.Read(r, box) })
+	if err != nil {
+		return nil, err
+	}
+	result, err := read("model.json", uncertainty.ReadModel)
+	if err != nil {
+		return nil, err
+	}
+
+	plan, err := verify.NewPlan(box, verify.MinimalPlan)
+	if err != nil {
+		return nil, err
+	}
+	add("plan.csv", "a sheet to fill in: what to read, in which order", func(w io.Writer) error { return plan.WriteCSV(w, 2) })
+
+	report, err := verify.Evaluate(box, meter, readings, conformity.Guarded(1))
+	if err != nil {
+		return nil, err
+	}
+	add("report.csv", "what a check found, a line a reading", report.WriteCSV)
+	short, err := verify.Evaluate(box, meter, readings[:2], conformity.Guarded(1))
+	if err != nil {
+		return nil, err
+	}
+	addJSON("report.json", "the same with every budget, here of two readings", short)
+	adjustment, err := report.Adjustment()
+	if err != nil {
+		return nil, err
+	}
+	add("adjustment.csv", "as found and as left side by side", adjustment.WriteCSV)
+
+	calibration := calibrate(box)
+	addJSON("calibration.json", "measured values of the elements of a box", calibration)
+	measured, err := box.With(calibration)
+	if err != nil {
+		return nil, err
+	}
+	table, err := verify.Deviations(measured, 0.95)
+	if err != nil {
+		return nil, err
+	}
+	add("deviations.csv", "the table of a certificate", table.WriteCSV)
+
+	budget, err := uncertainty.Evaluate(result)
+	if err != nil {
+		return nil, err
+	}
+	addJSON("budget.json", "an uncertainty budget", budget)
+	add("budget.csv", "the same as a table", budget.WriteCSV)
+	addJSON("record.json", "results with what correlates them", uncertainty.Record{ID: "bench 2026-03-02", Quantities: []uncertainty.Quantity{result}})
+	simulation, err := uncertainty.MonteCarlo{Trials: 10_000, Bins: 4}.Run(context.Background(), result)
+	if err != nil {
+		return nil, err
+	}
+	addJSON("simulation.json", "a Monte Carlo run", simulation)
+	return list, err
+}

@@ -1,0 +1,287 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"flag"
+	"io"
+	"maps"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+)
+
+var update = flag.Bool("update", false, "write the files and the examples of FORMATS.md anew")
+
+const document = "../../FORMATS.md"
+
+// block is a fenced example that names its file.
+var block = regexp.MustCompile("(?s)(```(?:json|csv) file=(\\S+)\n)(.*?)```\n")
+
+func TestMain(m *testing.M) {
+	flag.Parse()
+	if *update {
+		if err := rewrite(); err != nil {
+			panic(err)
+		}
+	}
+	os.Exit(m.Run())
+}
+
+func rewrite() error {
+	if err := run(io.Discard, "files"); err != nil {
+		return err
+	}
+	text, err := os.ReadFile(document)
+	if err != nil {
+		return err
+	}
+	text = block.ReplaceAllFunc(text, func(found []byte) []byte {
+		parts := block.FindSubmatch(found)
+		file, readErr := os.ReadFile(filepath.Join("files", string(parts[2])))
+		if readErr != nil {
+			err = readErr
+		}
+		return slices.Concat(parts[1], file, []byte("```\n"))
+	})
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(document, text, 0o644)
+}
+
+// examples are the blocks of the document by file.
+func examples(t *testing.T) (text string, blocks map[string][]byte) {
+	t.Helper()
+	file, err := os.ReadFile(document)
+	if err != nil {
+		t.Fatal(err)
+	}
+	blocks = make(map[string][]byte)
+	for _, m := range block.FindAllSubmatch(file, -1) {
+		blocks[string(m[2])] = m[3]
+	}
+	return string(file), blocks
+}
+
+// The examples of the document are the files of the tree, all of them, and reading them
+// with the real readers makes something of them.
+func TestExamplesAreFiles(t *testing.T) {
+	_, blocks := examples(t)
+	entries, err := os.ReadDir("files")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+		want, err := os.ReadFile(filepath.Join("files", e.Name()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(blocks[e.Name()], want) {
+			t.Errorf("%s: FORMATS.md has %d bytes that differ from the %d of the file; go test ./examples/formats -update", e.Name(), len(blocks[e.Name()]), len(want))
+		}
+	}
+	if got := slices.Sorted(maps.Keys(blocks)); !slices.Equal(got, names) {
+		t.Errorf("examples of %v; expected one of each file, %v", got, names)
+	}
+}
+
+func TestExamplesAreRead(t *testing.T) {
+	_, blocks := examples(t)
+	open := func(name string) io.Reader { return bytes.NewReader(blocks[name]) }
+	box, err := decade.Read(open("box.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := verify.ReadMeter(open("meter.json")); err != nil {
+		t.Error(err)
+	}
+	if r, err := verify.Read(open("readings.csv"), box); err != nil || len(r) != 8 {
+		t.Errorf("%d readings, %v; expected 8", len(r), err)
+	}
+	filled := bytes.ReplaceAll(blocks["plan.csv"], []byte(",,\n"), []byte(",1,1\n"))
+	if r, err := verify.Read(bytes.NewReader(filled), box); err != nil || len(r) != 4 {
+		t.Errorf("a plan that is filled in: %d readings, %v; expected 4", len(r), err)
+	}
+	c, err := decade.ReadCalibration(open("calibration.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := box.With(c); err != nil {
+		t.Error(err)
+	}
+	model, err := uncertainty.ReadModel(open("model.json"))
+	if err != nil {
+		t.Error(err)
+	}
+	var record uncertainty.Record
+	if err := json.Unmarshal(blocks["record.json"], &record); err != nil || record.Quantity("R").String() != model.String() {
+		t.Errorf("the record has %v, %v; expected %v", record.Quantity("R"), err, model)
+	}
+	var budget uncertainty.Budget
+	if err := json.Unmarshal(blocks["budget.json"], &budget); err != nil || budget.Concise(2) != model.String() {
+		t.Errorf("the budget has %s, %v; expected %v", budget.Concise(2), err, model)
+	}
+}
+
+var number = regexp.MustCompile(`-?\d+(\.\d+)?([eE][-+]?\d+)?`)
+
+// What is written today is what the files show: the same text, and numbers that differ by
+// rounding at most. Those of a simulation depend on its generator.
+func TestFilesAreWritten(t *testing.T) {
+	list, err := write()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range list {
+		want, err := os.ReadFile(filepath.Join("files", f.name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f.name == "simulation.json" {
+			if got, want := keys(t, f.text), keys(t, want); !slices.Equal(got, want) {
+				t.Errorf("simulation.json has the keys %v; expected %v", got, want)
+			}
+			continue
+		}
+		if got, want := number.ReplaceAllString(string(f.text), "0"), number.ReplaceAllString(string(want), "0"); got != want {
+			t.Errorf("%s is written as\n%s\nexpected the text of\n%s", f.name, f.text, want)
+			continue
+		}
+		got := number.FindAllString(string(f.text), -1)
+		for i, w := range number.FindAllString(string(want), -1) {
+			if !near(got[i], w) {
+				t.Errorf("%s: number %d is %s; expected %s", f.name, i+1, got[i], w)
+			}
+		}
+	}
+}
+
+// near compares two decimal numbers to twelve digits. What cancellation leaves may differ
+// in more, and is then far below the numbers it comes from.
+func near(a, b string) bool {
+	var x, y float64
+	if json.Unmarshal([]byte(a), &x) != nil || json.Unmarshal([]byte(b), &y) != nil {
+		return a == b // dates and times, 09:04
+	}
+	return x == y || max(x-y, y-x) <= 1e-12*max(1, x, -x)
+}
+
+// Every key and column that a file shows or a reader knows is explained in the document.
+func TestEveryKeyIsDocumented(t *testing.T) {
+	text, blocks := examples(t)
+	known := knownKeys(t)
+	for name, file := range blocks {
+		if strings.HasSuffix(name, ".json") {
+			known = append(known, keys(t, file)...)
+			continue
+		}
+		r := csv.NewReader(bytes.NewReader(file))
+		r.Comment = '#'
+		head, err := r.Read()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, column := range head {
+			column, _, _ = strings.Cut(column, " (")
+			known = append(known, strings.TrimRight(column, " 0123456789"))
+		}
+	}
+	slices.Sort(known)
+	for _, key := range slices.Compact(known) {
+		if !strings.Contains(text, "`"+key+"`") {
+			t.Errorf("FORMATS.md does not explain %q", key)
+		}
+	}
+}
+
+// keys lists the keys of all objects in a JSON text.
+func keys(t *testing.T, text []byte) (out []string) {
+	t.Helper()
+	var walk func(v any)
+	walk = func(v any) {
+		switch v := v.(type) {
+		case map[string]any:
+			for _, k := range slices.Sorted(maps.Keys(v)) {
+				out = append(out, k)
+				walk(v[k])
+			}
+		case []any:
+			for _, e := range v {
+				walk(e)
+			}
+		}
+	}
+	var v any
+	if err := json.Unmarshal(text, &v); err != nil {
+		t.Fatal(err)
+	}
+	walk(v)
+	return out
+}
+
+// knownKeys asks the readers: a key that they do not know makes them say which they do.
+func knownKeys(t *testing.T) (out []string) {
+	t.Helper()
+	box := func(text string) error { _, err := decade.Read(strings.NewReader(text)); return err }
+	meter := func(text string) error { _, err := verify.ReadMeter(strings.NewReader(text)); return err }
+	readings := func(text string) error {
+		small, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 1}}})
+		if err != nil {
+			return err
+		}
+		_, err = verify.Read(strings.NewReader(text), small)
+		return err
+	}
+	for text, read := range map[string]func(string) error{
+		`{"decades":[{"step":1}],"x":1}`:                                       box,
+		`{"decades":[{"step":1,"x":1}]}`:                                       box,
+		`{"decades":[{"step":1,"temperature":{"x":1}}]}`:                       box,
+		`{"decades":[{"step":1,"code":{"weights":[1],"inCircuit":[],"x":1}}]}`: box,
+		`{"wiring":"two-wire","ranges":[],"x":1}`:                              meter,
+		`{"wiring":"two-wire","ranges":[],"leads":{"x":1}}`:                    meter,
+		`{"wiring":"two-wire","ranges":[{"name":"a","fullScale":1,"x":1}]}`:    meter,
+		"setting,value,x\n0,1,1\n":                                             readings,
+	} {
+		err := read(text)
+		_, list, found := strings.Cut(strings.TrimSuffix(errorText(err), " (value may be numbered and carry a unit: value 2 (kΩ))"), "expected one of ")
+		if !found {
+			t.Fatalf("%s: %v does not list what is known", text, err)
+		}
+		out = append(out, strings.Split(list, ", ")...)
+	}
+	return out
+}
+
+func errorText(err error) string {
+	if err == nil {
+		return ""
+	}
+	return err.Error()
+}
+
+func TestList(t *testing.T) {
+	var out strings.Builder
+	if err := run(&out, ""); err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(out.String(), "\n"); n != 10 {
+		t.Errorf("%d lines; expected 10:\n%s", n, out.String())
+	}
+	if err := run(io.Discard, filepath.Join(t.TempDir(), "absent")); err == nil {
+		t.Error("files are written into a directory that does not exist")
+	}
+}
