@@ -4,6 +4,7 @@
 package thermal_test
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"log"
@@ -193,6 +194,34 @@ func ExampleLaw_Limits() {
 	// Output:
 	// silver: 0 to 100 °C, true
 	// your own: false
+}
+
+// A law in a file of parts.
+func ExampleLaw_MarshalJSON() {
+	law := thermal.NewLaw(25, 4.2e-6, -0.56e-6).Within(15, 35)
+	text, err := json.Marshal(law)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(string(text))
+	// Output: {"reference":25,"alpha":0.0000042,"beta":-5.6e-7,"low":15,"high":35}
+}
+
+// A law from a file. A coefficient without its reference temperature is refused.
+func ExampleLaw_UnmarshalJSON() {
+	var part struct {
+		Ohms float64     `json:"ohms"`
+		Law  thermal.Law `json:"law"`
+	}
+	text := `{"ohms": 9999.97, "law": {"reference": 23, "alpha": 8e-6}}`
+	if err := json.Unmarshal([]byte(text), &part); err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%g Ω × (%v)\n", part.Ohms, part.Law)
+	fmt.Println(json.Unmarshal([]byte(`{"alpha": 8e-6}`), &part.Law) != nil) // at which temperature?
+	// Output:
+	// 9999.97 Ω × (1 +8e-06 (t−23))
+	// true
 }
 
 func ExampleLaw_Temperature() {

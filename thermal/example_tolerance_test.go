@@ -74,16 +74,16 @@ func ExampleToleranceClass_Range() {
 // IEC 60751:2022, from memory: where a class B resistor or thermometer keeps to
 // its class depends on how it is made.
 func ExampleConstruction() {
-	wound, err := thermal.ClassB.Range(thermal.WireWoundThermometer)
-	if err != nil {
-		log.Fatal(err)
+	for _, how := range []thermal.Construction{thermal.WireWoundThermometer, thermal.FilmThermometer} {
+		span, err := thermal.ClassB.Range(how)
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("%v: %g to %g °C\n", how, span.Lower, span.Upper)
 	}
-	film, err := thermal.ClassB.Range(thermal.FilmThermometer)
-	if err != nil {
-		log.Fatal(err)
-	}
-	fmt.Printf("wire-wound from %g °C, film from %g °C\n", wound.Lower, film.Lower)
-	// Output: wire-wound from -196 °C, film from -50 °C
+	// Output:
+	// wire-wound thermometer: -196 to 600 °C
+	// film thermometer: -50 to 500 °C
 }
 
 // Two sources of one temperature: the reading of the resistance and the sensor's

@@ -145,13 +145,13 @@ func ExampleGauges() {
 func ExampleSystem() {
 	for _, s := range []wire.System{wire.American, wire.AmericanRounded, wire.Imperial, wire.MetricSizes} {
 		sizes := slices.Collect(wire.Gauges(s))
-		fmt.Printf("%d sizes, %v to %v\n", len(sizes), sizes[0], sizes[len(sizes)-1])
+		fmt.Printf("%v: %d sizes, %v to %v\n", s, len(sizes), sizes[0], sizes[len(sizes)-1])
 	}
 	// Output:
-	// 66 sizes, 6/0 AWG to 60 AWG
-	// 66 sizes, 6/0 AWG B258 to 60 AWG B258
-	// 57 sizes, 7/0 SWG to 50 SWG
-	// 49 sizes, 5 mm to 0.02 mm
+	// AWG: 66 sizes, 6/0 AWG to 60 AWG
+	// AWG B258: 66 sizes, 6/0 AWG B258 to 60 AWG B258
+	// SWG: 57 sizes, 7/0 SWG to 50 SWG
+	// metric: 49 sizes, 5 mm to 0.02 mm
 }
 
 // Three sizes thinner is half the section: two wires of 27 AWG beside each other
