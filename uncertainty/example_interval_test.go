@@ -61,12 +61,26 @@ func ExampleHigherTerm() {
 func ExampleInterval() {
 	limits := uncertainty.Interval{Lower: 99.9, Upper: 100.1}
 	for _, ohms := range []float64{100.04, 100.1, 100.13} {
-		fmt.Println(ohms, limits.Contains(ohms))
+		fmt.Println(ohms, "Ω in", limits, limits.Contains(ohms))
 	}
 	// Output:
-	// 100.04 true
-	// 100.1 true
-	// 100.13 false
+	// 100.04 Ω in [99.9, 100.1] true
+	// 100.1 Ω in [99.9, 100.1] true
+	// 100.13 Ω in [99.9, 100.1] false
+}
+
+// Width and precision of a verb are those of each end. JCGM 100:2008, G.4.1 prints 0.978
+// and 1.022 for a product known to 1.03 % with 19.0 degrees of freedom.
+func ExampleInterval_Format() {
+	b, err := uncertainty.Evaluate(uncertainty.Input("product", uncertainty.StudentT(1, 0.0103, 19)))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.3f\n%7.2f\n", b.Expanded.Interval, b.Expanded.Interval)
+	// Output:
+	// [0.978, 1.022]
+	// [   0.98,    1.02]
 }
 
 // Is the zero of a meter inside the interval of its offset?

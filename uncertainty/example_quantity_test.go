@@ -25,6 +25,17 @@ func ExampleQuantity() {
 	// !(uncertainty.Div: division by a quantity whose estimate is 0; expected a divisor other than 0)
 }
 
+// One digit of the uncertainty in parentheses, two, and the estimate alone: the 10 kΩ of
+// EA-4/02, S3 (from memory).
+func ExampleQuantity_Format() {
+	r := uncertainty.Source{Name: "R", Unit: "Ω", Distribution: uncertainty.Normal(10000.178, 0.0083)}.Input()
+	fmt.Printf("%.1v\n%v\n%.2f Ω\n", r, r, r)
+	// Output:
+	// 10000.178(8) Ω
+	// 10000.1780(83) Ω
+	// 10000.18 Ω
+}
+
 // Two dials of a box in series.
 func ExampleQuantity_Add() {
 	tens := uncertainty.Source{Name: "dial x10 kΩ", Unit: "Ω", Distribution: uncertainty.Normal(10000, 0.3)}.Input()

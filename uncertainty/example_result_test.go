@@ -177,9 +177,29 @@ func ExampleExpanded() {
 		return
 	}
 	e := b.Expanded
-	fmt.Printf("U = %.2f · %.4f Ω = %.3f Ω for %.0f %%\n", e.K, b.StandardUncertainty, e.U, 100*e.P)
+	fmt.Printf("%.2f · %.4f Ω = %.3f Ω\n", e.K, b.StandardUncertainty, e.U)
 	fmt.Printf("%.2f Ω to %.2f Ω\n", e.Lower, e.Upper)
 	// Output:
-	// U = 3.18 · 0.0065 Ω = 0.021 Ω for 95 %
+	// 3.18 · 0.0065 Ω = 0.021 Ω
 	// 1000.20 Ω to 1000.25 Ω
+}
+
+// With factor and probability, as a statement needs them: the weight of 10 kg of
+// EA-4/02, S2 (from memory), for which U = 0.059 g is printed.
+func ExampleExpanded_Format() {
+	b, err := uncertainty.Evaluate(uncertainty.Input("mass", uncertainty.Normal(10000.025, 0.0293)))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	e, err := b.ExpandedAt(uncertainty.P2)
+	fmt.Printf("%.3f %v\n", e, err)
+	// Output: U = 0.059 (k = 2, 95.45 %) <nil>
+}
+
+// In one piece, with the digits of a float64: good for a log.
+func ExampleExpanded_String() {
+	e := uncertainty.Expanded{P: 0.95, K: 2, U: 0.0125}
+	fmt.Println(e)
+	// Output: U = 0.0125 (k = 2, 95 %)
 }
