@@ -1,0 +1,169 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"log"
+	"os"
+
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// A meter as its specification and its certificate describe it.
+func ExampleMeter() {
+	meter := &verify.Meter{
+		Name: "bench meter", Serial: "M-1", Specification: "1 year, 23 °C ± 5 °C",
+		Wiring: verify.FourWire, OffsetCompensated: true,
+		Ranges: []verify.Range{
+			{Name: "100 Ω", FullScale: 100, OverRange: 1.2, OfReading: 1e-4, OfRange: 4e-5, Resolution: 1e-4},
+			{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2, OfReading: 1e-4, OfRange: 1e-5, Resolution: 1e-3},
+		},
+	}
+	if err := meter.Check(); err != nil {
+		log.Fatal(err)
+	}
+	for _, r := range meter.Ranges {
+		fmt.Printf("100 Ω on %s: ±%.0f mΩ\n", r.Name, 1e3*r.Limit(100, 0))
+	}
+	// Output:
+	// 100 Ω on 100 Ω: ±14 mΩ
+	// 100 Ω on 1 kΩ: ±20 mΩ
+}
+
+// Per cent that were taken for a fraction are found before anything is measured.
+func ExampleMeter_Check() {
+	meter := newMeter()
+	meter.Ranges[0].OfReading = 1.5
+	fmt.Println(meter.Check())
+	// Output:
+	// verify.Meter: ranges[0] "1 kΩ": limit of error of 1.5, that is 150 %; expected a fraction of at most 0.2 (write "0.01 %" or 0.0001)
+}
+
+func ExampleMeter_MarshalJSON() {
+	text, err := json.MarshalIndent(newMeter(), "", "  ")
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(string(text))
+	// Output:
+	// {
+	//   "name": "bench meter",
+	//   "wiring": "four-wire",
+	//   "offsetCompensated": true,
+	//   "ranges": [
+	//     {
+	//       "name": "1 kΩ",
+	//       "fullScale": "1 kΩ",
+	//       "ofReading": "0.01 %",
+	//       "ofRange": "4 ppm",
+	//       "resolution": "1 mΩ"
+	//     }
+	//   ]
+	// }
+}
+
+// A 6½-digit meter outside its band: 3 K too warm adds a fifth.
+func ExampleRange() {
+	r := verify.Range{Name: "10 kΩ", FullScale: 10e3, OfReading: 50e-6, OfRange: 10e-6, OfReadingPerKelvin: 3e-6, OfRangePerKelvin: 1e-6}
+	fmt.Printf("±%.2f Ω in the band, ±%.2f Ω 3 K outside\n", r.Limit(10e3, 0), r.Limit(10e3, 3))
+	// Output:
+	// ±0.60 Ω in the band, ±0.72 Ω 3 K outside
+}
+
+// JCGM 100:2008, 4.3.7, example 2: ±(14·10⁻⁶ of reading + 2·10⁻⁶ of range), here of a
+// reading of 0.928 571 on a range of 1.
+func ExampleRange_Limit() {
+	r := verify.Range{FullScale: 1, OfReading: 14e-6, OfRange: 2e-6}
+	fmt.Printf("±%.0fe-6\n", 1e6*r.Limit(0.928571, 0))
+	// Output:
+	// ±15e-6
+}
+
+func ExampleRange_Reach() {
+	for _, r := range []verify.Range{{FullScale: 1000}, {FullScale: 1000, OverRange: 1.2}} {
+		fmt.Println(r.Reach(), "Ω")
+	}
+	// Output:
+	// 1000 Ω
+	// 1200 Ω
+}
+
+// Two wires: the resistance of the leads is subtracted, its tolerance is in the result.
+func ExampleLeads() {
+	box := newDial()
+	s, _ := box.At(1)
+	meter := newMeter()
+	meter.Wiring, meter.Leads = verify.TwoWire, verify.Leads{Resistance: 0.31, Tolerance: 0.05}
+	report, err := verify.Evaluate(box, meter, []verify.Reading{{Setting: s, Values: []float64{100.335}}}, conformity.Guarded(1))
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.3f Ω at the terminals\n", report.Rows[0].Measured.Estimate())
+	// Output:
+	// 100.025 Ω at the terminals
+}
+
+// A null with the box at zero takes the residual out with the leads.
+func ExampleNull() {
+	box := newDial()
+	s, _ := box.At(1)
+	for _, null := range []verify.Null{verify.LeadsJoined, verify.BoxAtZero} {
+		meter := newMeter()
+		meter.Wiring, meter.Leads = verify.TwoWire, verify.Leads{Null: null, NullTolerance: 0.002}
+		report, err := verify.Evaluate(box, meter, []verify.Reading{{Setting: s, Values: []float64{100.025}}}, conformity.Guarded(1))
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("%v: deviation %+.3f Ω\n", null, report.Rows[0].Deviation.Estimate())
+	}
+	// Output:
+	// leads joined: deviation +0.005 Ω
+	// box at zero: deviation +0.025 Ω
+}
+
+// How the meter is connected decides whether its leads count.
+func ExampleWiring() {
+	for _, w := range []verify.Wiring{verify.NotStated, verify.TwoWire, verify.FourWire} {
+		fmt.Println(w)
+	}
+	// Output:
+	// not stated
+	// two-wire
+	// four-wire
+}
+
+// Three values of one dialling, and the same with the current reversed: their mean is
+// free of thermal EMFs.
+func ExampleReading() {
+	box := newDial()
+	s, _ := box.At(1)
+	reading := verify.Reading{Setting: s, Values: []float64{100.031, 100.032, 100.030}, Reversed: []float64{100.020, 100.021, 100.019}}
+	report, err := verify.Evaluate(box, newMeter(), []verify.Reading{reading}, conformity.Guarded(1))
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%v: %.4f Ω\n", s, report.Rows[0].Measured.Estimate())
+	// Output:
+	// 1: 100.0255 Ω
+}
+
+// Readings taken by a program, as the table that Read reads.
+func ExampleWriteReadings() {
+	box := newDial()
+	s, _ := box.At(1)
+	err := verify.WriteReadings(os.Stdout, []verify.Reading{
+		{Setting: box.Zero(), Values: []float64{0.021, 0.022}},
+		{Setting: s, Values: []float64{100.026, 100.026}},
+	})
+	if err != nil {
+		log.Fatal(err)
+	}
+	// Output:
+	// setting,dialling,value 1 (Ω),value 2 (Ω)
+	// 0,1,0.021,0.022
+	// 1,1,100.026,100.026
+}

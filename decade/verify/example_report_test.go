@@ -1,0 +1,338 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify_test
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"log"
+	"os"
+	"strings"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// newDial is a box with one dial, three steps of 100 Ω with 0.1 %.
+func newDial() *decade.Box {
+	box, err := decade.New(decade.Spec{Name: "one dial", Residual: 0.02, ResidualTolerance: 0.01, Decades: []decade.Decade{
+		{Name: "×100", Step: 100, Positions: 3, Tolerance: 0.001},
+	}})
+	if err != nil {
+		log.Fatal(err)
+	}
+	return box
+}
+
+// newMeter has one range of 1 kΩ, ±(0.01 % of reading + 4 ppm of range).
+func newMeter() *verify.Meter {
+	return &verify.Meter{Name: "bench meter", Wiring: verify.FourWire, OffsetCompensated: true, Ranges: []verify.Range{
+		{Name: "1 kΩ", FullScale: 1000, OfReading: 0.0001, OfRange: 4e-6, Resolution: 0.001},
+	}}
+}
+
+// judged is the report of readings of that box with that meter.
+func judged(table string) *verify.Report {
+	box := newDial()
+	readings, err := verify.Read(strings.NewReader(table), box)
+	if err != nil {
+		log.Fatal(err)
+	}
+	report, err := verify.Evaluate(box, newMeter(), readings, conformity.Guarded(1))
+	if err != nil {
+		log.Fatal(err)
+	}
+	return report
+}
+
+// A sound box, and one whose second element is 1 Ω high.
+const (
+	soundTable = "setting, value\n0, 0.021\n1, 100.026\n2, 200.030\n3, 300.033"
+	highTable  = "setting, value\n0, 0.021\n1, 100.026\n2, 201.030\n3, 301.033"
+)
+
+// Readings of a box and the specification of a meter make a report.
+func ExampleEvaluate() {
+	box := newDial()
+	s, err := box.At(1)
+	if err != nil {
+		log.Fatal(err)
+	}
+	readings := []verify.Reading{
+		{Setting: box.Zero(), Values: []float64{0.021}},
+		{Setting: s, Values: []float64{100.026}},
+	}
+	report, err := verify.Evaluate(box, newMeter(), readings, conformity.Guarded(1))
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, row := range report.Rows {
+		fmt.Println(row.Setting, row.Verdict)
+	}
+	// Output:
+	// 0 conforms
+	// 1 conforms
+}
+
+func ExampleReport() {
+	for _, table := range []string{soundTable, highTable} {
+		report := judged(table)
+		fmt.Println(report.Verdict(), "-", len(report.Findings), "findings")
+	}
+	// Output:
+	// conforms - 0 findings
+	// does not conform - 1 findings
+}
+
+// Every dialling of one setting.
+func ExampleReport_At() {
+	report := judged("setting, value\n0, 0.021\n2, 200.030\n1, 100.026\n2, 200.034")
+	s, _ := report.Box.At(2)
+	for _, row := range report.At(s) {
+		fmt.Printf("dialling %d of %v: %+.3f Ω\n", row.Reading.Dialling, row.Setting, row.Deviation.Estimate())
+	}
+	// Output:
+	// dialling 1 of 2: +0.009 Ω
+	// dialling 2 of 2: +0.013 Ω
+}
+
+func ExampleReport_Conforms() {
+	fmt.Println(judged(soundTable).Conforms(), judged(highTable).Conforms())
+	// Output:
+	// true false
+}
+
+// The verdict on the box is that of its last stage.
+func ExampleReport_Verdict() {
+	report := judged(`setting, value, stage
+0, 0.021,   as found
+1, 100.521, as found
+0, 0.021,   as left
+1, 100.026, as left`)
+	fmt.Println(report.Verdict())
+	// Output:
+	// conforms
+}
+
+// What all diallings of a setting say together: one of two is enough to fail it.
+func ExampleReport_SettingVerdict() {
+	report := judged("setting, value\n0, 0.021\n1, 100.026\n0, 0.021\n1, 100.521")
+	s, _ := report.Box.At(1)
+	v, isJudged := report.SettingVerdict(s, verify.AsFound)
+	fmt.Println(v, isJudged)
+	// Output:
+	// does not conform true
+}
+
+func ExampleReport_Stages() {
+	report := judged("setting, value, stage\n0, 0.021, as found\n1, 100.026, as found\n0, 0.020, as left\n1, 100.026, as left")
+	for _, stage := range report.Stages() {
+		fmt.Printf("%v: %v\n", stage, report.Summary(stage))
+	}
+	// Output:
+	// as found: 2 settings: 2 conform, 0 do not conform
+	// as left: 2 settings: 2 conform, 0 do not conform
+}
+
+func ExampleReport_Summary() {
+	fmt.Println(judged(highTable).Summary(verify.AsFound))
+	// Output:
+	// 4 settings: 2 conform, 2 do not conform
+}
+
+// How the figures were made, for the record.
+func ExampleReport_Notes() {
+	for _, note := range judged(soundTable).Notes()[:3] {
+		fmt.Println(note)
+	}
+	// Output:
+	// Deviation is measured minus nominal above the zero setting: the mean of the readings at zero of the same session is subtracted.
+	// Temperature: not corrected, the description of the box states no temperature law.
+	// Wiring: four-wire.
+}
+
+// The whole report as data.
+func ExampleReport_MarshalJSON() {
+	text, err := json.Marshal(judged(soundTable))
+	if err != nil {
+		log.Fatal(err)
+	}
+	var report struct {
+		Verdict string `json:"verdict"`
+		Rows    []struct{ Setting, Verdict string }
+	}
+	if err := json.Unmarshal(text, &report); err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(report.Verdict, report.Rows[1])
+	// Output:
+	// conforms {1 conforms}
+}
+
+func ExampleReport_String() {
+	text := judged(soundTable).String()
+	line, _, _ := strings.Cut(text, "\n")
+	fmt.Println(line)
+	// Output:
+	// Box            one dial
+}
+
+func ExampleReport_WriteText() {
+	if err := judged(highTable).WriteText(os.Stdout); err != nil {
+		log.Fatal(err)
+	}
+	// Output:
+	// Box            one dial
+	// Meter          bench meter
+	// Decision rule  guard band w = 1·U on each side of a limit, U at 95 %
+	//
+	// What was found
+	//   - 4 settings: 2 conform, 2 do not conform.
+	//   - The box does not conform: not every setting does.
+	//   - Step 2 of the ×100 dial (from position 1 to 2) is high by 1 Ω, 1 % of it, U = 21.7 mΩ; its
+	//     class allows 0.1 Ω. Every position from 2 up contains it: look at element 2.
+	//
+	// Settings
+	// Setting  Nominal/Ω  Measured/Ω  Deviation/Ω  relative  U(95 %)/Ω  Limits/Ω      TUR  Verdict
+	// 0        0          0.0210      +0.0210                0.0046     0.01 to 0.03       conforms
+	// 1        100        100.026     +0.005       +50 ppm   0.016      ±0.1          6.2  conforms
+	// 2        200        201.030     +1.009       +0.504 %  0.027      ±0.2          7.3  does not conform
+	// 3        300        301.033     +1.012       +0.337 %  0.039      ±0.3          7.7  does not conform
+	//
+	// How the figures were made
+	//   - Deviation is measured minus nominal above the zero setting: the mean of the readings at zero of
+	//     the same session is subtracted.
+	//   - Temperature: not corrected, the description of the box states no temperature law.
+	//   - Wiring: four-wire.
+	//   - Meter limits ±(of reading + of range) are one limit for each reading; for what readings share
+	//     it is split into the gain error (of reading, common to a range and session), a zero error (50 %
+	//     of the range part, common) and a rest (new in each reading) that makes up the whole.
+	//   - U is stated for its coverage probability with the coverage factor computed from the effective
+	//     degrees of freedom.
+	//   - TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second
+	//     dialling of a setting.
+	//
+	// Warnings
+	//   - No setting was dialled twice and no switching variation is stated: contact variation is not in
+	//     the budgets.
+	//   - The box was out of its class as found: earlier work with it may be affected.
+}
+
+// Here the table alone, without what is said before and after it.
+func ExampleReport_WriteMarkdown() {
+	var text strings.Builder
+	if err := judged(highTable).WriteMarkdown(&text); err != nil {
+		log.Fatal(err)
+	}
+	for line := range strings.Lines(text.String()) {
+		if strings.HasPrefix(line, "|") {
+			fmt.Print(line)
+		}
+	}
+	// Output:
+	// | Setting | Nominal/Ω | Measured/Ω | Deviation/Ω | relative | U(95 %)/Ω | Limits/Ω | TUR | Verdict |
+	// |---|--:|--:|--:|--:|--:|--:|--:|---|
+	// | 0 | 0 | 0.0210 | +0.0210 |  | 0.0046 | 0.01 to 0.03 |  | conforms |
+	// | 1 | 100 | 100.026 | +0.005 | +50 ppm | 0.016 | ±0.1 | 6.2 | conforms |
+	// | 2 | 200 | 201.030 | +1.009 | +0.504 % | 0.027 | ±0.2 | 7.3 | does not conform |
+	// | 3 | 300 | 301.033 | +1.012 | +0.337 % | 0.039 | ±0.3 | 7.7 | does not conform |
+}
+
+// One line a dialling, with a head.
+func ExampleReport_WriteCSV() {
+	var text strings.Builder
+	if err := judged(soundTable).WriteCSV(&text); err != nil {
+		log.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSpace(text.String()), "\n")
+	fmt.Println(len(lines)-1, "rows of", strings.Join(strings.Split(lines[0], ",")[:6], ", "))
+	// Output:
+	// 4 rows of stage, setting, dialling, range, nominal, measured
+}
+
+// One dialling with all that is known of it.
+func ExampleRow() {
+	row := judged(soundTable).Rows[2]
+	fmt.Printf("%v: %s within ±%.1f Ω: %v, test uncertainty ratio %.1f\n",
+		row.Setting, row.Budget.PlusMinus(2), row.Limits.Upper, row.Verdict, row.UncertaintyRatio)
+	// Output:
+	// 2: (0.009 ± 0.027) Ω within ±0.2 Ω: conforms, test uncertainty ratio 7.3
+}
+
+// Counts of settings: 2 and 3 contain the element that is high.
+func ExampleSummary() {
+	s := judged(highTable).Summary(verify.AsFound)
+	fmt.Printf("%d of %d outside\n", s.DoNotConform, s.Settings)
+	// Output:
+	// 2 of 4 outside
+}
+
+// Common practice: all positions from its own up carry an element that is off.
+func ExampleFinding() {
+	f := judged(highTable).Findings[0]
+	fmt.Println(f.Kind, f.Settings)
+	fmt.Println(f.Text)
+	// Output:
+	// element [2 3]
+	// Step 2 of the ×100 dial (from position 1 to 2) is high by 1 Ω, 1 % of it, U = 21.7 mΩ; its class allows 0.1 Ω. Every position from 2 up contains it: look at element 2.
+}
+
+// Common practice: a dirty contact shows at its own position only.
+func ExampleFindingKind() {
+	for _, table := range []string{highTable, "setting, value\n0, 0.021\n1, 100.026\n2, 201.030\n3, 300.033"} {
+		f := judged(table).Findings[0]
+		fmt.Println(f.Kind, f.Settings)
+	}
+	// Output:
+	// element [2 3]
+	// contact [2]
+}
+
+// What each step of the dial adds; the zero of the meter is in none of them.
+func ExampleIncrement() {
+	for _, i := range judged(highTable).Increments {
+		fmt.Printf("%d to %d: %+.3f Ω, class %.1f Ω\n", i.Position-1, i.Position, i.Deviation.Estimate(), i.Limit)
+	}
+	// Output:
+	// 0 to 1: +0.005 Ω, class 0.1 Ω
+	// 1 to 2: +1.004 Ω, class 0.1 Ω
+	// 2 to 3: +0.003 Ω, class 0.1 Ω
+}
+
+func ExampleIncrement_Outside() {
+	for _, i := range judged(highTable).Increments {
+		if i.Outside() {
+			fmt.Println("look at element", i.Position, "of", newDial().Decades()[i.Dial].Name)
+		}
+	}
+	// Output:
+	// look at element 2 of ×100
+}
+
+// Cleaning a switch is an adjustment already: what was read before is as found.
+func ExampleStage() {
+	report := judged("setting, value, stage\n0, 0.052, as found\n0, 0.021, as left")
+	for _, row := range report.Rows {
+		fmt.Println(row.Reading.Stage, row.Verdict)
+	}
+	// Output:
+	// as found does not conform
+	// as left conforms
+}
+
+// Errors name what was refused; the cause can be asked for.
+func ExampleError() {
+	meter := newMeter()
+	meter.Wiring = verify.NotStated
+	_, err := verify.Evaluate(newDial(), meter, nil, conformity.Guarded(1))
+	if e, ok := errors.AsType[*verify.Error](err); ok {
+		fmt.Println("refused:", e.Name)
+	}
+	fmt.Println(err)
+	// Output:
+	// refused: wiring
+	// verify.Meter: wiring: not stated; expected two-wire or four-wire
+}
