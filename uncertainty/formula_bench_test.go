@@ -82,8 +82,9 @@ func (c *formulaCase) parse(t testing.TB, keep bool) *tape {
 		}
 	}
 	roots = append(roots, y.n)
-	m, err := compile(roots)
-	if err != nil {
+	m := models.Get().(*model)
+	defer m.free()
+	if err := m.compile(roots...); err != nil {
 		t.Fatal(err)
 	}
 	tape, err := assemble(m, roots)

@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"slices"
@@ -102,5 +103,23 @@ func TestWalkForgets(t *testing.T) {
 	}
 	if slices.ContainsFunc(w.table, func(k int32) bool { return k != 0 }) {
 		t.Error("the table is not empty")
+	}
+}
+
+// A name that comes twice is found among few inputs and among many, wherever it is.
+func TestSameNameAmongMany(t *testing.T) {
+	for n := range 2*fewNames + 2 {
+		var qs []Quantity
+		for i := range n {
+			qs = append(qs, Input(fmt.Sprint("x", i), Normal(1, 0.1)))
+		}
+		if _, err := Evaluate(Sum(qs...)); err != nil {
+			t.Errorf("%d names: %v", n, err)
+		}
+		for i := range n {
+			if _, err := Evaluate(Sum(append(qs, Input(fmt.Sprint("x", i), Normal(1, 0.1)))...)); !errors.Is(err, ErrSameName) {
+				t.Errorf("name %d of %d twice: error %v, want ErrSameName", i, n, err)
+			}
+		}
 	}
 }

@@ -1,0 +1,247 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+)
+
+// model is a graph in order of evaluation: the arguments of a node come before it.
+type model struct {
+	walker   *walker
+	nodes    []*node
+	inputs   []*source // sources after merging those of one ID
+	slot     []int     // by node: its source, or -1
+	leaves   []leaf    // nodes of sources
+	edges    []edge    // from every node to its arguments, in order
+	ends     []int     // by node: where its edges end
+	single   bool      // every node is below the only root
+	groups   []members
+	units    []measured // by node; nil where no unit is stated
+	warnings []error
+
+	byID, byName map[string]int // slots; see namesake
+
+	// What a backward pass works on: by node, and by input.
+	adjoint       []float64
+	under         []bool // left empty with one root
+	sensitivities []float64
+	parts         []float64 // Σ|part| of merged inputs
+	reached       []bool
+}
+
+// leaf is a node that is an input.
+type leaf struct{ place, slot int }
+
+// edge leads from a node to an argument of it.
+type edge struct {
+	d        float64 // partial derivative of the node with respect to it
+	to, from int32   // places of the argument and of the node
+}
+
+// members are the slots of a group of correlated inputs.
+type members struct {
+	*group
+	slots []int
+}
+
+// models keeps the memory of models for the next evaluation.
+var models = sync.Pool{New: func() any { return newModel() }}
+
+// newModel has room for a model of ordinary size.
+func newModel() *model {
+	const nodes = 32
+	return &model{
+		byID: make(map[string]int), byName: make(map[string]int),
+		nodes: make([]*node, 0, nodes), slot: make([]int, 0, nodes), ends: make([]int, 0, nodes), edges: make([]edge, 0, 2*nodes),
+		inputs: make([]*source, 0, nodes/2), leaves: make([]leaf, 0, nodes/2),
+	}
+}
+
+// free gives the memory of the model back; nothing made from it may refer to it.
+func (m *model) free() {
+	if m.walker != nil {
+		m.walker.free()
+	}
+	if len(m.nodes) > largest {
+		return
+	}
+	clear(m.nodes) // hold no graph alive
+	clear(m.inputs)
+	clear(m.byID)
+	clear(m.byName)
+	*m = model{
+		nodes: m.nodes[:0], inputs: m.inputs[:0], slot: m.slot[:0], leaves: m.leaves[:0], edges: m.edges[:0], ends: m.ends[:0], byID: m.byID, byName: m.byName,
+		adjoint: m.adjoint, under: m.under, sensitivities: m.sensitivities, parts: m.parts, reached: m.reached,
+	}
+	models.Put(m)
+}
+
+// compile makes a model that the caller keeps.
+func compile(roots []*node) (*model, error) {
+	m := newModel()
+	return m, m.compile(roots...)
+}
+
+// place returns the place of a node of the model.
+func (m *model) place(n *node) int { return m.walker.place(n) }
+
+func (m *model) compile(roots ...*node) error {
+	m.walker = walkers.Get().(*walker)
+	m.single = len(roots) == 1
+	var failed error
+	m.walker.run(roots, func(n *node, args []int32) {
+		m.nodes = append(m.nodes, n)
+		slot := -1
+		if s, ok := n.aux.(*source); ok && failed == nil {
+			slot, failed = m.enter(s)
+			m.leaves = append(m.leaves, leaf{len(m.slot), slot})
+		}
+		m.slot = append(m.slot, slot)
+		for i, arg := range args {
+			m.edges = append(m.edges, edge{n.derivative(i), arg, int32(len(m.ends))})
+		}
+		m.ends = append(m.ends, len(m.edges))
+	})
+	if failed != nil {
+		return failed
+	}
+	if err := m.gather(); err != nil {
+		return err
+	}
+	return m.measure()
+}
+
+// enter gives the source a slot: its own, or that of an equal ID. A source has one
+// node, which is visited once.
+func (m *model) enter(s *source) (int, error) {
+	key := s.key()
+	if key != "" {
+		if i, ok := m.byID[key]; ok && (s.id != "" || m.inputs[i].id != "") {
+			if !s.agrees(m.inputs[i]) {
+				return -1, &Error{Op: "Evaluate", Name: s.name, Err: because(ErrSameID, fmt.Sprintf("two sources of ID %q are stated differently; expected one name, unit, distribution and number of degrees of freedom", key))}
+			}
+			return i, nil
+		}
+	}
+	if t := m.namesake(s.name); t != nil {
+		if s.name == "" && (s.id == "" || t.id == "") {
+			return -1, &Error{Op: "Evaluate", Err: because(ErrSameName, "two sources without a name; expected a name for each, or one source that is shared")}
+		}
+		if s.id == "" || t.id == "" || s.id == t.id {
+			return -1, &Error{Op: "Evaluate", Name: s.name, Err: ErrSameName}
+		}
+		m.warnings = append(m.warnings, &Error{Op: "Evaluate", Name: s.name, Err: because(ErrSharedName, fmt.Sprintf("sources %q and %q share a name: they are taken as different", t.id, s.id))})
+	}
+	i := len(m.inputs)
+	m.inputs = append(m.inputs, s)
+	m.learn(i)
+	if key != "" {
+		m.byID[key] = i
+	}
+	return i, nil
+}
+
+// fewNames are found faster without a map.
+const fewNames = 8
+
+// namesake returns the last input of that name, or nil.
+func (m *model) namesake(name string) *source {
+	if len(m.inputs) > fewNames {
+		if i, ok := m.byName[name]; ok {
+			return m.inputs[i]
+		}
+		return nil
+	}
+	for _, s := range slices.Backward(m.inputs) {
+		if s.name == name {
+			return s
+		}
+	}
+	return nil
+}
+
+// learn enters the name of a new input, and those of all before when they are no longer
+// few.
+func (m *model) learn(i int) {
+	switch {
+	case i == fewNames:
+		for k, s := range m.inputs {
+			m.byName[s.name] = k
+		}
+	case i > fewNames:
+		m.byName[m.inputs[i].name] = i
+	}
+}
+
+// gather lists the slots of each group of correlated inputs; groups of one ID are
+// one.
+func (m *model) gather() error {
+	var first map[string]*group
+	var place map[*group]int // in m.groups
+	for i, s := range m.inputs {
+		g := s.group
+		if g == nil {
+			continue
+		}
+		if key := g.key(); key != "" {
+			if f, ok := first[key]; ok && g.is(f) {
+				if !g.agrees(f) {
+					return &Error{Op: "Evaluate", Name: s.name, Err: because(ErrSameID, fmt.Sprintf("two joint sources of ID %q are stated differently; expected the same names, estimates, covariance matrix and degrees of freedom", key))}
+				}
+				g = f
+			} else {
+				if first == nil {
+					first = make(map[string]*group)
+				}
+				first[key] = g
+			}
+		}
+		at, ok := place[g]
+		if !ok {
+			if place == nil {
+				place = make(map[*group]int)
+			}
+			at = len(m.groups)
+			place[g] = at
+			m.groups = append(m.groups, members{group: g})
+		}
+		m.groups[at].slots = append(m.groups[at].slots, i)
+	}
+	return nil
+}
+
+// covariance returns Σ Σ a[i]·b[k]·u(x[i], x[k]).
+func (m *model) covariance(a, b []float64) float64 {
+	var sum float64
+	for i, s := range m.inputs {
+		if s.group == nil {
+			sum += float64(float64(a[i]*s.u) * float64(b[i]*s.u))
+		}
+	}
+	for _, g := range m.groups {
+		sum += m.within(g, a, b)
+	}
+	return sum
+}
+
+// within is the part of the covariance that one group contributes. Coefficients
+// that cancel (r = ±1) leave rounding behind, which is taken out.
+func (m *model) within(g members, a, b []float64) float64 {
+	var sum, size float64
+	for _, i := range g.slots {
+		for _, k := range g.slots {
+			v := float64(a[i]*b[k]) * g.cov.At(m.inputs[i].index, m.inputs[k].index)
+			sum += v
+			size += math.Abs(v)
+		}
+	}
+	if math.Abs(sum) < 1e-14*size {
+		return 0
+	}
+	return sum
+}
