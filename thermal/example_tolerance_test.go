@@ -11,7 +11,7 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// IEC 60751, clause 5: the classes by name, with their tolerance at 0 °C.
+// The classes of IEC 60751 by name, with their tolerance at 0 °C.
 func ExampleToleranceClass() {
 	for _, class := range []thermal.ToleranceClass{thermal.ClassAA, thermal.ClassA, thermal.ClassB, thermal.ClassC} {
 		k, err := class.Tolerance(0)
