@@ -60,11 +60,48 @@ func bruteSums(values [][]float64, ohms float64) float64 {
 	return least
 }
 
-// A search by the exact way, by greed, and by a look at everything, over dials of 0 to 10
-// measured to 0.1 %.
+// scattered is a box of n dials of 0 to 10, measured to 0.1 %.
+func scattered(tb testing.TB, n int) *decade.Box {
+	return measuredBox(tb, decades(n, 0.01, 10), spread(rand.New(rand.NewPCG(1, 0)), 0.001))
+}
+
+// What the search is compared with gives the same answer where it looks at everything, and
+// never a better one where it does not.
+func TestNearestAgainstSimpleSearches(t *testing.T) {
+	for _, n := range []int{4, 5} {
+		box := scattered(t, n)
+		values := dialValues(box)
+		highest, _ := box.Max()
+		r := rand.New(rand.NewPCG(3, 0))
+		wrong := 0
+		for range 60 {
+			ohms := r.Float64() * highest.Value()
+			s, err := box.Nearest(ohms)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got, allow := math.Abs(s.Value()-ohms), 1e-15*highest.Value()
+			if want := bruteSums(values, ohms); math.Abs(got-want) > allow {
+				t.Errorf("%d dials, %v Ω: %v is %v Ω off; the best of all is %v Ω", n, ohms, s, got, want)
+			}
+			quick := greedy(values, ohms)
+			if quick < got-allow {
+				t.Errorf("%d dials, %v Ω: %v is %v Ω off; the simple search comes to %v Ω", n, ohms, s, got, quick)
+			}
+			if quick > got+allow {
+				wrong++
+			}
+		}
+		if wrong == 0 {
+			t.Errorf("%d dials: the simple search is never wrong; expected values that mislead it", n)
+		}
+	}
+}
+
+// A search by the exact way, by greed, and by a look at everything.
 func BenchmarkNearest(b *testing.B) {
 	for _, n := range []int{4, 6, 8} {
-		box := measuredBox(b, decades(n, 0.01, 10), spread(rand.New(rand.NewPCG(1, 0)), 0.001))
+		box := scattered(b, n)
 		values := dialValues(box)
 		highest, _ := box.Max()
 		r := rand.New(rand.NewPCG(2, 0))
@@ -82,13 +119,13 @@ func BenchmarkNearest(b *testing.B) {
 		}
 		run("exact", func(ohms float64) { _, _ = box.Nearest(ohms) })
 		run("greedy", func(ohms float64) { greedy(values, ohms) })
-		run("ten", func(ohms float64) { _, _ = box.NearestN(ohms, decade.Search{N: 10}) })
+		run("exact/best=10", func(ohms float64) { _, _ = box.NearestN(ohms, decade.Search{N: 10}) })
 		if n <= 6 {
 			run("brute", func(ohms float64) { bruteSums(values, ohms) })
 		}
 	}
 	like := measuredBox(b, decades(8, 1, 1), spread(rand.New(rand.NewPCG(1, 0)), 0.001))
-	b.Run("decades=8/steps=like", func(b *testing.B) {
+	b.Run("decades=8/impl=exact/steps=like", func(b *testing.B) {
 		r := rand.New(rand.NewPCG(2, 0))
 		for b.Loop() {
 			_, _ = like.Nearest(80 * r.Float64())

@@ -36,7 +36,7 @@ const mostWithin = 100
 // the best setting, and the settings that cannot be told from it.
 func (b *Box) Choose(ohms float64, s Search) (*Selection, error) {
 	const op = "Box.Choose"
-	h, err := b.newHunt(op, ohms, &s)
+	h, err := b.newHunt(op, ohms, s)
 	if err != nil {
 		return nil, err
 	}

@@ -6,7 +6,6 @@ package decade
 import (
 	"fmt"
 	"math"
-	"math/bits"
 )
 
 // Measure says what the deviation of a setting is compared with.
@@ -48,54 +47,74 @@ func (b *Box) Extremes(m Measure) (lowest, highest Extreme, err error) {
 
 // quotients are two sums over the switches of a box, deviation and reference.
 type quotients struct {
-	switches         [][]quotient // by switch, what its positions add; the first is zero
-	offset, constant float64      // of deviation and reference, off zero
+	list             []quotient        // of all switches, without their zero
+	first            [maxDials + 1]int // of each switch, where it begins
+	n                int               // switches
+	offset, constant float64           // of deviation and reference, off zero
 }
 
+// quotient is what a position adds.
 type quotient struct {
 	deviation, reference float64
-	choice               choice
+	dial, position       uint8
 }
 
-func (b *Box) quotients(op string, m Measure) (*quotients, error) {
+// of returns the positions of a switch.
+func (q *quotients) of(k int) []quotient { return q.list[q.first[k]:q.first[k+1]] }
+
+func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 	switch {
 	case b == nil:
-		return nil, noBox(op)
+		return q, noBox(op)
 	case m > OfClass:
-		return nil, &Error{op, "measure", float64(m), because(ErrDomain, "%d; expected OfNominal or OfClass", m)}
+		return q, &Error{op, "measure", float64(m), because(ErrDomain, "%d; expected OfNominal or OfClass", m)}
 	case b.measured == nil:
-		return nil, &Error{op, "box", 0, because(ErrCalibration, "%s has no measured values; expected a box from Box.With", b.title())}
+		return q, &Error{op, "box", 0, because(ErrCalibration, "%s has no measured values; expected a box from Box.With", b.title())}
 	}
-	q := &quotients{}
 	if b.spec.ResidualIncluded {
 		q.offset = b.values.off
 	}
 	if m == OfClass {
 		q.constant = b.spec.Floor
 	}
-	group := make([]int, len(b.spec.Decades)) // of each dial
+	most := 0
 	for i := range b.spec.Decades {
-		d := &b.spec.Decades[i]
-		if mates := b.earlier[i]; mates != 0 {
-			group[i] = group[bits.TrailingZeros16(mates)]
-		} else {
-			group[i] = len(q.switches)
-			q.switches = append(q.switches, make([]quotient, 1, d.Positions+1))
+		most += b.spec.Decades[i].Positions
+	}
+	q.list = make([]quotient, 0, most)
+	for i := range b.spec.Decades {
+		if b.earlier[i] != 0 {
+			continue // with the first dial of its switch
 		}
-		k := group[i]
-		for p := 1; p <= d.Positions; p++ {
-			nominal := d.Step * float64(p)
-			x := quotient{b.values.dials[i][p] - nominal, nominal, choice{uint8(i), uint8(p)}}
-			if m == OfClass {
-				x.reference = float64(nominal*(d.Tolerance+b.spec.Tolerance)) + d.Floor
-				if x.reference+q.constant <= 0 {
-					return nil, &Error{op, "tolerance", 0, because(ErrNotStated, "not stated for %s; expected a limit of the dial or of the box", d.Name)}
-				}
+		for j := i; j < len(b.spec.Decades); j++ {
+			if j > i && b.earlier[j]&(1<<i) == 0 {
+				continue
 			}
-			q.switches[k] = append(q.switches[k], x)
+			if err := q.add(b, j, m); err != nil {
+				return q, &Error{op, "tolerance", 0, err}
+			}
 		}
+		q.n++
+		q.first[q.n] = len(q.list)
 	}
 	return q, nil
+}
+
+// add appends the positions of a dial.
+func (q *quotients) add(b *Box, dial int, m Measure) error {
+	d, values := &b.spec.Decades[dial], b.values.dials[dial]
+	for p := 1; p <= d.Positions; p++ {
+		nominal := d.Step * float64(p)
+		x := quotient{values[p] - nominal, nominal, uint8(dial), uint8(p)}
+		if m == OfClass {
+			x.reference = float64(nominal*(d.Tolerance+b.spec.Tolerance)) + d.Floor
+			if x.reference+q.constant <= 0 {
+				return because(ErrNotStated, "not stated for %s; expected a limit of the dial or of the box", d.Name)
+			}
+		}
+		q.list = append(q.list, x)
+	}
+	return nil
 }
 
 // extreme finds the largest quotient (sign 1) or the smallest (sign −1).
@@ -116,30 +135,32 @@ func (q *quotients) extreme(b *Box, sign float64) Extreme {
 func (q *quotients) round(b *Box, sign, at float64) (Setting, float64) {
 	s := Setting{box: b}
 	deviation, reference := q.offset, q.constant
-	leastLoss, forced := math.Inf(-1), quotient{}
-	for _, group := range q.switches {
-		best, gain := quotient{}, 0.0
-		for _, x := range group[1:] {
-			g := float64(sign*x.deviation) - float64(at*x.reference)
-			if g > gain {
-				best, gain = x, g
-			}
-			if g > leastLoss {
-				leastLoss, forced = g, x
-			}
-		}
-		if best.choice.position > 0 {
-			s.positions.set(int(best.choice.dial), int(best.choice.position))
-			deviation += best.deviation
-			reference += best.reference
+	turn := func(x *quotient) {
+		s.positions.set(int(x.dial), int(x.position))
+		deviation += x.deviation
+		reference += x.reference
+	}
+	for k := range q.n {
+		if x, gain := gainer(q.of(k), sign, at); gain > 0 {
+			turn(x)
 		}
 	}
 	if s.positions == (positions{}) { // not the zero setting: the one off zero that loses least
-		s.positions.set(int(forced.choice.dial), int(forced.choice.position))
-		deviation += forced.deviation
-		reference += forced.reference
+		x, _ := gainer(q.list, sign, at)
+		turn(x)
 	}
 	return s, sign * deviation / reference
+}
+
+// gainer returns the position with the largest sign·deviation − at·reference.
+func gainer(list []quotient, sign, at float64) (*quotient, float64) {
+	place, most := 0, math.Inf(-1)
+	for i := range list {
+		if gain := float64(sign*list[i].deviation) - float64(at*list[i].reference); gain > most {
+			place, most = i, gain
+		}
+	}
+	return &list[place], most
 }
 
 // Survey is how all settings of a calibrated box compare with its class.
@@ -190,19 +211,16 @@ type sumsTable struct {
 const largestTable = 2048
 
 func (q *quotients) last() *sumsTable {
-	t := &sumsTable{from: len(q.switches), deviation: []float64{0}, reference: []float64{0}}
-	for t.from > 0 && (len(t.deviation)*len(q.switches[t.from-1]) <= largestTable || t.from == len(q.switches)) {
+	t := &sumsTable{from: q.n, deviation: []float64{0}, reference: []float64{0}}
+	for t.from > 0 && (len(t.deviation)*(1+len(q.of(t.from-1))) <= largestTable || t.from == q.n) {
 		t.from--
-		group := q.switches[t.from]
-		deviation := make([]float64, 0, len(t.deviation)*len(group))
-		reference := make([]float64, 0, len(t.deviation)*len(group))
-		for _, x := range group {
-			for i := range t.deviation {
-				deviation = append(deviation, x.deviation+t.deviation[i])
-				reference = append(reference, x.reference+t.reference[i])
+		n := len(t.deviation)
+		for _, x := range q.of(t.from) {
+			for i := range n {
+				t.deviation = append(t.deviation, x.deviation+t.deviation[i])
+				t.reference = append(t.reference, x.reference+t.reference[i])
 			}
 		}
-		t.deviation, t.reference = deviation, reference
 	}
 	return t
 }
@@ -212,7 +230,8 @@ func (q *quotients) last() *sumsTable {
 func (q *quotients) inside(k int, deviation, reference float64, t *sumsTable) uint64 {
 	n := uint64(0)
 	if k < t.from {
-		for _, x := range q.switches[k] {
+		n = q.inside(k+1, deviation, reference, t)
+		for _, x := range q.of(k) {
 			n += q.inside(k+1, deviation+x.deviation, reference+x.reference, t)
 		}
 		return n

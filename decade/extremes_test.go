@@ -105,16 +105,59 @@ func TestExtremesRefuse(t *testing.T) {
 	}
 }
 
-// All settings of a box of six dials: counted by the survey, and setting by setting with the
-// value of each summed anew.
-func BenchmarkSweep(b *testing.B) {
-	spec := decades(6, 0.1, 10)
+// surveyed is a box of n dials of 0 to 10, some of whose settings are outside their class.
+func surveyed(tb testing.TB, n int) *decade.Box {
+	spec := decades(n, 0.1, 10)
 	spec.Tolerance = 0.001
-	box := measuredBox(b, spec, spread(rand.New(rand.NewPCG(13, 0)), 0.001))
+	return measuredBox(tb, spec, spread(rand.New(rand.NewPCG(13, 0)), 0.002))
+}
+
+// turned counts the settings within class, zero included, one after the other, with the
+// values of each summed anew.
+func turned(b *decade.Box, values [][]float64) uint64 {
+	spec := b.Spec()
+	n, p := uint64(0), make([]int, len(values))
+	for {
+		value, nominal := 0.0, 0.0
+		for i, x := range p {
+			value += values[i][x]
+			nominal += spec.Decades[i].Step * float64(x)
+		}
+		if math.Abs(value-nominal) <= spec.Tolerance*nominal {
+			n++
+		}
+		i := len(p) - 1
+		for ; i >= 0 && p[i] == 10; i-- {
+			p[i] = 0
+		}
+		if i < 0 {
+			return n
+		}
+		p[i]++
+	}
+}
+
+func TestSurveyAgainstTurning(t *testing.T) {
+	for _, n := range []int{4, 6} {
+		b := surveyed(t, n)
+		s, err := b.Survey()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := turned(b, dialValues(b)); s.Inside != want-1 || s.Inside == s.Settings {
+			t.Errorf("%d dials: %v; want %d within class, and some outside", n, s, want-1)
+		}
+	}
+}
+
+// All settings of a box of six dials: counted with a table of the last dials, and one after
+// the other.
+func BenchmarkSweep(b *testing.B) {
+	box := surveyed(b, 6)
 	perSetting := func(b *testing.B) {
 		b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(box.NumSettings()), "ns/setting")
 	}
-	b.Run("impl=survey", func(b *testing.B) {
+	b.Run("impl=table", func(b *testing.B) {
 		for b.Loop() {
 			_, _ = box.Survey()
 		}
@@ -123,25 +166,7 @@ func BenchmarkSweep(b *testing.B) {
 	b.Run("impl=odometer", func(b *testing.B) {
 		values := dialValues(box)
 		for b.Loop() {
-			n, p := 0, make([]int, len(values))
-			for {
-				value, nominal := 0.0, 0.0
-				for i, x := range p {
-					value += values[i][x]
-					nominal += spec.Decades[i].Step * float64(x)
-				}
-				if math.Abs(value-nominal) <= 0.001*nominal {
-					n++
-				}
-				i := len(p) - 1
-				for ; i >= 0 && p[i] == 10; i-- {
-					p[i] = 0
-				}
-				if i < 0 {
-					break
-				}
-				p[i]++
-			}
+			turned(box, values)
 		}
 		perSetting(b)
 	})

@@ -35,15 +35,36 @@ type finder struct {
 	pairs pairs
 }
 
-// group is a switch: the values that it can take, ascending, and the dial and position
-// that make them.
+// group is a switch and the values that it can take.
 type group struct {
-	values  []int64
-	choices []choice
+	sums
 	density float64 // values in a unit, on average
 }
 
-type choice struct{ dial, position uint8 }
+// sums are values that some groups can have together, ascending, and the positions that
+// make them.
+type sums struct {
+	totals    []int64
+	positions []positions
+}
+
+// combination is one of them.
+type combination struct {
+	total     int64
+	positions positions
+}
+
+func newSums(list []combination) sums {
+	slices.SortStableFunc(list, func(a, b combination) int { return cmp.Compare(a.total, b.total) })
+	s := sums{make([]int64, len(list)), make([]positions, len(list))}
+	for i, x := range list {
+		s.totals[i], s.positions[i] = x.total, x.positions
+	}
+	return s
+}
+
+func (s *sums) lowest() int64  { return s.totals[0] }
+func (s *sums) highest() int64 { return s.totals[len(s.totals)-1] }
 
 // scale turns ohms into the integers of a search.
 type scale struct {
@@ -91,19 +112,19 @@ func newFinder(b *Box, allowed func(dial, position int) bool) *finder {
 	slices.SortStableFunc(f.groups, func(a, b group) int { return cmp.Compare(b.span(), a.span()) })
 	for k := len(f.groups) - 1; k >= 0; k-- {
 		f.low[k], f.high[k] = f.low[k+1], f.high[k+1]
-		if v := f.groups[k].values; len(v) > 0 {
-			f.groups[k].density = float64(len(v)-1) / max(1, float64(f.groups[k].span()))
-			f.low[k], f.high[k] = f.low[k+1]+v[0], f.high[k+1]+v[len(v)-1]
+		if g := &f.groups[k]; len(g.totals) > 0 {
+			g.density = float64(len(g.totals)-1) / max(1, float64(g.span()))
+			f.low[k], f.high[k] = f.low[k+1]+g.lowest(), f.high[k+1]+g.highest()
 		}
 	}
 	return f
 }
 
 func (g group) span() int64 {
-	if len(g.values) == 0 {
+	if len(g.totals) == 0 {
 		return 0
 	}
-	return g.values[len(g.values)-1] - g.values[0]
+	return g.highest() - g.lowest()
 }
 
 // addGroup collects the choices of the switch of a dial and of those after it on the same.
@@ -119,23 +140,18 @@ func (f *finder) addGroup(b *Box, first int, allowed func(dial, position int) bo
 			return i == dial && !allowed(i, position) || i != dial && !allowed(i, 0)
 		})
 	}
-	var g group
+	var list []combination
 	for _, i := range mates {
 		for p := range b.spec.Decades[i].Positions + 1 {
 			if p == 0 && i != first {
 				continue // the common zero
 			}
 			if admits(i, p) {
-				g.choices = append(g.choices, choice{uint8(i), uint8(p)})
+				list = append(list, combination{f.value(b, i, p), positions{}.with(i, p)})
 			}
 		}
 	}
-	value := func(c choice) int64 { return f.value(b, int(c.dial), int(c.position)) }
-	slices.SortStableFunc(g.choices, func(a, b choice) int { return cmp.Compare(value(a), value(b)) })
-	for _, c := range g.choices {
-		g.values = append(g.values, value(c))
-	}
-	f.groups = append(f.groups, g)
+	f.groups = append(f.groups, group{sums: newSums(list)})
 }
 
 func (f *finder) value(b *Box, dial, position int) int64 {
@@ -150,19 +166,11 @@ func (f *finder) value(b *Box, dial, position int) int64 {
 	return 0
 }
 
-// with returns positions with a dial of them set.
-func (p positions) with(c choice) positions {
-	if c.position != 0 {
-		p.set(int(c.dial), int(c.position))
-	}
-	return p
-}
-
 // end returns the positions with the smallest (0) or the largest (1) sum.
 func (f *finder) end(which int) positions {
 	var p positions
 	for _, g := range f.groups {
-		p = p.with(g.choices[which*(len(g.choices)-1)])
+		p = p.and(g.positions[which*(len(g.positions)-1)])
 	}
 	return p
 }
@@ -182,6 +190,26 @@ type keeper struct {
 	work   int
 	full   bool // in all: more than the capacity lie within worst
 	all    bool // keep everything within worst, in any order
+}
+
+// near offers the values nearest to x with the positions of other groups, nearest first, as
+// long as they are of interest; right is the first of them not below x.
+func (q *keeper) near(x int64, s *sums, right int, others positions) {
+	v := s.totals
+	for left := right - 1; left >= 0 || right < len(v); {
+		i := right
+		if right == len(v) || left >= 0 && x-v[left] < v[right]-x {
+			i = left
+			left--
+		} else {
+			right++
+		}
+		distance := max(x-v[i], v[i]-x)
+		if distance > q.worst {
+			return
+		}
+		q.offer(distance, others.and(s.positions[i]))
+	}
 }
 
 func (q *keeper) offer(distance int64, p positions) {
@@ -204,11 +232,10 @@ func (q *keeper) offer(distance int64, p positions) {
 	} else {
 		q.list = q.list[:n+1]
 	}
-	i := n
-	for ; i > 0 && q.before(distance, p, &q.list[i-1]); i-- {
-		q.list[i] = q.list[i-1]
+	for ; n > 0 && q.before(distance, p, &q.list[n-1]); n-- {
+		q.list[n] = q.list[n-1]
 	}
-	q.list[i] = found{distance, p}
+	q.list[n] = found{distance, p}
 	if len(q.list) == cap(q.list) {
 		q.worst = q.list[len(q.list)-1].distance
 	}
@@ -227,20 +254,22 @@ func (q *keeper) reset(worst int64) {
 const (
 	fewNodes = 500     // for branch and bound before the tables
 	mostWork = 1 << 26 // after which a search is given up
+
+	noLeaf = maxDials + 1
 )
 
 // find fills the keeper with the settings nearest to the target; false where the work is
 // beyond all bounds.
 func (f *finder) find(target int64, q *keeper) bool {
 	worst := q.worst
-	w := walk{finder: f, keeper: q, budget: fewNodes + 100*min(cap(q.list), 1000), leaf: len(f.groups)}
+	w := walk{finder: f, keeper: q, budget: fewNodes + 100*min(cap(q.list), 1000), leaf: noLeaf}
 	w.from(0, target, positions{})
 	if !w.exhausted {
 		return true
 	}
 	f.once.Do(func() { f.pairs = newPairs(f) })
 	q.reset(worst)
-	w = walk{finder: f, keeper: q, budget: mostWork, leaf: f.pairs.first, useTables: true}
+	w = walk{finder: f, keeper: q, budget: mostWork, leaf: f.pairs.first}
 	w.from(0, target, positions{})
 	return !w.exhausted
 }
@@ -249,19 +278,22 @@ func (f *finder) find(target int64, q *keeper) bool {
 type walk struct {
 	finder    *finder
 	keeper    *keeper
-	leaf      int // group from where on nothing is left to choose, or tables do it
+	leaf      int // group from where on tables do it; beyond the last: none
 	budget    int
 	exhausted bool
-	useTables bool
 }
 
 // from goes on with the groups from k; p has the dials of those before.
 func (w *walk) from(k int, remainder int64, p positions) {
-	if k == w.leaf {
-		w.last(remainder, p)
-		return
+	switch {
+	case k == w.leaf:
+		w.exhausted = !w.finder.pairs.find(remainder, p, w.keeper, w.budget)
+	case k == len(w.finder.groups)-1:
+		g := &w.finder.groups[k]
+		w.keeper.near(remainder, &g.sums, g.first(2*remainder), p)
+	default:
+		w.group(k, remainder, p)
 	}
-	w.group(k, remainder, p)
 }
 
 // group tries the values of a group, nearest to the middle first: to the one that would
@@ -273,7 +305,7 @@ func (w *walk) group(k int, remainder int64, p positions) {
 		return
 	}
 	g := &f.groups[k]
-	v, low, high := g.values, f.low[k+1], f.high[k+1]
+	v, low, high := g.totals, f.low[k+1], f.high[k+1]
 	middle := 2*remainder - low - high // twice the value
 	right := g.first(middle)
 	for left := right - 1; (left >= 0 || right < len(v)) && !w.exhausted; {
@@ -289,32 +321,26 @@ func (w *walk) group(k int, remainder int64, p positions) {
 			// Nothing farther from the middle comes nearer.
 			return
 		}
-		w.from(k+1, rest, p.with(g.choices[i]))
+		w.from(k+1, rest, p.and(g.positions[i]))
 	}
 }
 
 // first returns the first value not below half of twice, starting where equal steps would
 // have it.
 func (g *group) first(twice int64) int {
-	v := g.values
-	guess := float64(twice/2-v[0]) * g.density
-	i := int(max(0, min(guess, float64(len(v)-1))))
+	v := g.totals
+	switch {
+	case twice <= 2*g.lowest():
+		return 0
+	case twice > 2*g.highest():
+		return len(v)
+	}
+	i := min(len(v)-1, int(float64(twice/2-v[0])*g.density))
 	for i > 0 && 2*v[i-1] >= twice {
 		i--
 	}
-	for i < len(v) && 2*v[i] < twice {
+	for 2*v[i] < twice {
 		i++
 	}
 	return i
-}
-
-// last takes a complete choice, or leaves the last groups to the tables.
-func (w *walk) last(remainder int64, p positions) {
-	if w.useTables {
-		w.exhausted = !w.finder.pairs.find(remainder, p, w.keeper, w.budget)
-		return
-	}
-	if d := max(remainder, -remainder); d <= w.keeper.worst {
-		w.keeper.offer(d, p)
-	}
 }

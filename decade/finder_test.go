@@ -44,11 +44,7 @@ func TestFinderThreeWays(t *testing.T) {
 			var lists [2][]found
 			for i := range lists {
 				q := keeper{finder: f, list: make([]found, 0, n), worst: math.MaxInt64}
-				w := walk{finder: f, keeper: &q, budget: mostWork, leaf: len(f.groups)}
-				if i == 1 {
-					w.leaf, w.useTables = f.pairs.first, true
-				}
-				w.from(0, target, positions{})
+				f.by([]string{"branch", "pairs"}[i], target, &q)
 				lists[i] = q.list
 			}
 			want := f.all(b, target)
@@ -80,4 +76,62 @@ func (f *finder) all(b *Box, target int64) []found {
 		return b.search.compare(x.positions, y.positions)
 	})
 	return out
+}
+
+// One best and ten best by either way, without the checks around a search.
+func BenchmarkFinder(b *testing.B) {
+	for _, n := range []int{4, 6, 8} {
+		f := scattered(b, n)
+		r := rand.New(rand.NewPCG(2, 0))
+		targets := make([]int64, 1024)
+		for i := range targets {
+			targets[i] = f.low[0] + int64(r.Float64()*float64(f.high[0]-f.low[0]))
+		}
+		for _, way := range []string{"branch", "pairs"} {
+			for _, best := range []int{1, 10} {
+				b.Run(fmt.Sprintf("decades=%d/way=%s/best=%d", n, way, best), func(b *testing.B) {
+					b.ReportAllocs()
+					list, work := make([]found, 0, best), 0
+					for i := 0; b.Loop(); i++ {
+						q := keeper{finder: f, list: list, worst: math.MaxInt64}
+						f.by(way, targets[i&1023], &q)
+						work += q.work
+					}
+					b.ReportMetric(float64(work)/float64(b.N), "work/op")
+				})
+			}
+		}
+	}
+}
+
+// scattered is the search among n dials of 0 to 10 that are measured to 0.1 %.
+func scattered(tb testing.TB, n int) *finder {
+	tb.Helper()
+	var s Spec
+	for i := range n {
+		s.Decades = append(s.Decades, Decade{Step: math.Pow10(i)})
+	}
+	b, err := New(s)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	r := rand.New(rand.NewPCG(1, 0))
+	for _, dial := range b.values.dials {
+		for p := range dial {
+			dial[p] *= 1 + 0.001*(2*r.Float64()-1)
+		}
+	}
+	b.measured = &measured{}
+	f := newFinder(b, nil)
+	f.pairs = newPairs(f)
+	return f
+}
+
+// by searches one way alone.
+func (f *finder) by(way string, target int64, q *keeper) {
+	w := walk{finder: f, keeper: q, budget: mostWork, leaf: noLeaf}
+	if way == "pairs" {
+		w.leaf = f.pairs.first
+	}
+	w.from(0, target, positions{})
 }

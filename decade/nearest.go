@@ -81,7 +81,7 @@ const mostEqual = 1 << 14
 // like steps leave too many combinations ([ErrSearch]).
 func (b *Box) NearestN(ohms float64, s Search) ([]Setting, error) {
 	const op = "Box.NearestN"
-	h, err := b.newHunt(op, ohms, &s)
+	h, err := b.newHunt(op, ohms, s)
 	if err != nil {
 		return nil, err
 	}
@@ -92,20 +92,20 @@ func (b *Box) NearestN(ohms float64, s Search) ([]Setting, error) {
 type hunt struct {
 	box     *Box
 	ohms    float64
-	search  *Search
+	search  Search
 	finder  *finder
 	target  int64
 	zeroOff bool // the zero setting is not the sum of its dials: it is compared on its own
 }
 
-func (b *Box) newHunt(op string, ohms float64, s *Search) (*hunt, error) {
+func (b *Box) newHunt(op string, ohms float64, s Search) (hunt, error) {
 	if err := b.checkTarget(op, ohms); err != nil {
-		return nil, err
+		return hunt{}, err
 	}
-	if err := b.checkSearch(op, s); err != nil {
-		return nil, err
+	if err := b.checkSearch(op, &s); err != nil {
+		return hunt{}, err
 	}
-	h := &hunt{box: b, ohms: ohms, search: s, finder: b.finder}
+	h := hunt{box: b, ohms: ohms, search: s, finder: b.finder}
 	if len(s.Hold) > 0 || s.MinCurrent > 0 {
 		h.finder = newFinder(b, s.allows(b))
 	}
@@ -161,7 +161,7 @@ func (s *Search) checkRatings(op string) error {
 }
 
 // allows are the positions that meet the conditions.
-func (s *Search) allows(b *Box) func(dial, position int) bool {
+func (s Search) allows(b *Box) func(dial, position int) bool {
 	return func(dial, position int) bool {
 		if slices.Contains(s.Hold, dial) && position != s.From.positions.at(dial) {
 			return false
@@ -220,7 +220,7 @@ func (h *hunt) distance(s Setting) float64 { return math.Abs(h.value(s) - h.ohms
 // checkRange refuses what the settings do not reach.
 func (h *hunt) checkRange(op string) error {
 	for _, g := range h.finder.groups {
-		if len(g.values) == 0 {
+		if len(g.totals) == 0 {
 			return &Error{op, "conditions", 0, because(ErrNoSetting, "no setting meets them; expected dials held where their rating allows the current")}
 		}
 	}
@@ -255,9 +255,17 @@ func (h *hunt) best(op string) ([]Setting, error) {
 	return equal[:min(len(equal), h.search.N)], nil
 }
 
+// fewFound is how many are kept without an allocation.
+const fewFound = 16
+
 // nearest returns the n nearest settings.
 func (h *hunt) nearest(op string, n int) ([]Setting, error) {
-	q := keeper{finder: h.finder, list: make([]found, 0, n+1), worst: math.MaxInt64}
+	var few [fewFound]found
+	list := few[:0:min(n+1, fewFound)]
+	if n >= fewFound {
+		list = make([]found, 0, n+1)
+	}
+	q := keeper{finder: h.finder, list: list, worst: math.MaxInt64}
 	if err := h.find(op, &q); err != nil {
 		return nil, err
 	}

@@ -372,6 +372,10 @@ func TestNearestAllocations(t *testing.T) {
 	if n := testing.AllocsPerRun(200, func() { _, _ = b.Nearest(1e6 * r.Float64()) }); n != 0 {
 		t.Errorf("Nearest on a calibrated box: %v allocations; want 0", n)
 	}
+	ten := decade.Search{N: 10}
+	if n := testing.AllocsPerRun(200, func() { _, _ = b.NearestN(1e6*r.Float64(), ten) }); n > 1 {
+		t.Errorf("the ten best: %v allocations; want none but the answer", n)
+	}
 }
 
 func TestTargetString(t *testing.T) {

@@ -3,11 +3,7 @@
 
 package decade
 
-import (
-	"cmp"
-	"slices"
-	"sort"
-)
+import "sort"
 
 // pairs are sorted tables of all sums of the last groups of a finder, in two halves: for a
 // sum of the upper half the best partners in the lower half are found at once (meeting in
@@ -19,12 +15,6 @@ type pairs struct {
 	shift         uint    // of a value above the lowest to its bucket
 }
 
-// sums is a table of sums, ascending, with the choices that make them.
-type sums struct {
-	totals []int64
-	codes  []uint32 // number of the choice, the last group counting fastest
-}
-
 // largestHalf bounds a table; four dials of 0 to 10 make 14 641 sums.
 const largestHalf = 1 << 15
 
@@ -33,7 +23,7 @@ func newPairs(f *finder) pairs {
 	p.middle = f.tail(len(f.groups))
 	p.first = f.tail(p.middle)
 	p.upper, p.lower = f.sums(p.first, p.middle), f.sums(p.middle, len(f.groups))
-	low, high := p.lower.totals[0], p.lower.totals[len(p.lower.totals)-1]
+	low, high := p.lower.lowest(), p.lower.highest()
 	for (high-low)>>p.shift > 2*int64(len(p.lower.totals)) {
 		p.shift++
 	}
@@ -51,51 +41,33 @@ func newPairs(f *finder) pairs {
 // tail returns the first of the groups before end whose combinations fit a table.
 func (f *finder) tail(end int) int {
 	n := 1
-	for end > 0 && n*len(f.groups[end-1].values) <= largestHalf {
+	for end > 0 && n*len(f.groups[end-1].totals) <= largestHalf {
 		end--
-		n *= len(f.groups[end].values)
+		n *= len(f.groups[end].totals)
 	}
 	return end
 }
 
 func (f *finder) sums(from, to int) sums {
-	type entry struct {
-		total int64
-		code  uint32
-	}
-	entries := []entry{{}}
+	list := []combination{{}}
 	for _, g := range f.groups[from:to] {
-		next := make([]entry, 0, len(entries)*len(g.values))
-		for _, e := range entries {
-			for i, v := range g.values {
-				next = append(next, entry{e.total + v, e.code*uint32(len(g.values)) + uint32(i)})
+		next := make([]combination, 0, len(list)*len(g.totals))
+		for _, x := range list {
+			for i, v := range g.totals {
+				next = append(next, combination{x.total + v, x.positions.and(g.positions[i])})
 			}
 		}
-		entries = next
+		list = next
 	}
-	slices.SortStableFunc(entries, func(a, b entry) int { return cmp.Compare(a.total, b.total) })
-	s := sums{make([]int64, len(entries)), make([]uint32, len(entries))}
-	for i, e := range entries {
-		s.totals[i], s.codes[i] = e.total, e.code
-	}
-	return s
+	return newSums(list)
 }
 
-// chosen sets the dials of a sum of the groups [from, to).
-func (f *finder) chosen(p positions, code uint32, from, to int) positions {
-	for k := to - 1; k >= from; k-- {
-		n := uint32(len(f.groups[k].choices))
-		p = p.with(f.groups[k].choices[code%n])
-		code /= n
-	}
-	return p
-}
-
-// find offers the pairs nearest to the target; before has the dials of the groups before. Sums of the upper half are tried outward from the one that wants the middle of
-// the lower half. It returns false where the work exceeds its bound.
+// find offers the pairs nearest to the target; before has the dials of the groups before.
+// Sums of the upper half are tried outward from the one that wants the middle of the lower
+// half. It returns false where the work exceeds its bound.
 func (p *pairs) find(target int64, before positions, q *keeper, most int) bool {
 	u := p.upper.totals
-	low, high := p.lower.totals[0], p.lower.totals[len(p.lower.totals)-1]
+	low, high := p.lower.lowest(), p.lower.highest()
 	right := sort.Search(len(u), func(i int) bool { return 2*(target-u[i]) <= low+high })
 	for left := right - 1; left >= 0 || right < len(u); {
 		i := right
@@ -106,7 +78,7 @@ func (p *pairs) find(target int64, before positions, q *keeper, most int) bool {
 		if max(low-rest, rest-high) > q.worst {
 			return true
 		}
-		p.partners(rest, i, before, q)
+		q.near(rest, &p.lower, p.at(rest), before.and(p.upper.positions[i]))
 		if q.work++; q.work > most {
 			return false
 		}
@@ -117,18 +89,6 @@ func (p *pairs) find(target int64, before positions, q *keeper, most int) bool {
 		}
 	}
 	return true
-}
-
-// partners offers the sums of the lower half nearest to x with one of the upper half.
-func (p *pairs) partners(x int64, upper int, before positions, q *keeper) {
-	l := p.lower.totals
-	i := p.at(x)
-	for j := i; j < len(l) && l[j]-x <= q.worst; j++ {
-		p.offer(l[j]-x, upper, j, before, q)
-	}
-	for j := i - 1; j >= 0 && x-l[j] <= q.worst; j-- {
-		p.offer(x-l[j], upper, j, before, q)
-	}
 }
 
 // at returns the first sum of the lower half that is not below x.
@@ -145,11 +105,4 @@ func (p *pairs) at(x int64) int {
 		i++
 	}
 	return i
-}
-
-func (p *pairs) offer(distance int64, upper, lower int, before positions, q *keeper) {
-	f := q.finder
-	before = f.chosen(before, p.upper.codes[upper], p.first, p.middle)
-	before = f.chosen(before, p.lower.codes[lower], p.middle, len(f.groups))
-	q.offer(distance, before)
 }

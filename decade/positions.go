@@ -17,6 +17,15 @@ func (p positions) at(dial int) int {
 	return int(uint8(word >> (8 * uint(dial&7))))
 }
 
+// with returns positions with a dial that is at zero at another.
+func (p positions) with(dial, position int) positions {
+	p.set(dial, position)
+	return p
+}
+
+// and returns the positions of p and q, which have different dials off zero.
+func (p positions) and(q positions) positions { return positions{p.low | q.low, p.high | q.high} }
+
 // set changes the position of a dial below maxDials. It takes no address of a word: that
 // would move the value to memory.
 func (p *positions) set(dial, position int) {

@@ -102,7 +102,7 @@ func (b *Box) sensorPoint(op string, x Sensor, t float64, s Search) (SensorPoint
 	if err != nil {
 		return p, &Error{op, "temperature", t, err}
 	}
-	h, err := b.newHunt(op, max(0, p.Resistance-x.Leads), &s)
+	h, err := b.newHunt(op, max(0, p.Resistance-x.Leads), s)
 	if err != nil {
 		return p, err
 	}

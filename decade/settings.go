@@ -15,7 +15,7 @@ func (b *Box) Settings() iter.Seq[Setting] {
 			return
 		}
 		last := b.NumDecades() - 1
-		step := positions{}.with(choice{uint8(last), 1})
+		step := positions{}.with(last, 1)
 		for row, more := b.Zero(), true; more; row, more = row.carry(last) {
 			// The last dial has a loop of its own, which does nearly all of the work. All
 			// of this is short enough for the compiler to put the body of the caller's
