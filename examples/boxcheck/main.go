@@ -16,20 +16,16 @@
 package main
 
 import (
-	"bytes"
 	"embed"
-	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"os"
 	"path"
-	"strings"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/verify"
-	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
 )
 
@@ -114,76 +110,4 @@ func read[T any](name, demonstration string, from func(io.Reader) (T, error)) (T
 		return none, fmt.Errorf("%s: %w", shown, err)
 	}
 	return v, nil
-}
-
-func write(out io.Writer, report *verify.Report, format string) error {
-	switch strings.ToLower(format) {
-	case "text":
-		if err := report.WriteText(out); err != nil {
-			return err
-		}
-		return writeBudget(out, report, (*uncertainty.Budget).WriteText)
-	case "markdown":
-		if err := report.WriteMarkdown(out); err != nil {
-			return err
-		}
-		return writeBudget(out, report, (*uncertainty.Budget).WriteMarkdown)
-	case "csv":
-		return report.WriteCSV(out)
-	case "json":
-		return writeJSON(out, report)
-	}
-	return fmt.Errorf("format %q; expected text, markdown, csv or json", format)
-}
-
-// writeBudget shows where one uncertainty comes from, line by line: that of the first
-// setting a finding names, else of the last row with a value.
-func writeBudget(out io.Writer, report *verify.Report, form func(*uncertainty.Budget, io.Writer) error) error {
-	row := example(report)
-	if row == nil {
-		return nil
-	}
-	fmt.Fprintf(out, "\nOne budget in full: the deviation at %v, nominal %v Ω\n\n", row.Setting, row.Nominal)
-	return form(row.Budget, out)
-}
-
-func example(report *verify.Report) *verify.Row {
-	for _, f := range report.Findings {
-		if f.Kind != verify.ElementOff {
-			continue
-		}
-		for _, s := range f.Settings {
-			for _, row := range report.At(s) {
-				if row.Budget != nil {
-					return &row
-				}
-			}
-		}
-	}
-	for i := len(report.Rows) - 1; i >= 0; i-- {
-		if report.Rows[i].Budget != nil {
-			return &report.Rows[i]
-		}
-	}
-	return nil
-}
-
-func writeJSON(out io.Writer, report *verify.Report) error {
-	text, err := report.MarshalJSON()
-	if err != nil {
-		return err
-	}
-	var indented bytes.Buffer
-	if err := indent(&indented, text); err != nil {
-		return err
-	}
-	_, err = indented.WriteTo(out)
-	return err
-}
-
-func indent(to *bytes.Buffer, text []byte) error {
-	if err := json.Indent(to, text, "", "  "); err != nil {
-		return err
-	}
-	return to.WriteByte('\n')
 }

@@ -19,6 +19,7 @@ import (
 	"io"
 	"log"
 	"os"
+	"strings"
 
 	"example.com/ohmwright/uncertainty"
 )
@@ -97,9 +98,14 @@ func judge(out io.Writer, y uncertainty.Quantity) error {
 		return err
 	}
 	sim := simulation.Outputs[0]
+	// More digits than u has would be those of the random numbers.
+	to := func(v float64) string {
+		digits, _, _ := strings.Cut(uncertainty.FormatPlusMinus(v, first.StandardUncertainty, 1), " ± ")
+		return digits
+	}
 	say("\nMonte Carlo: %d draws from the distributions themselves, no straight line, no k", simulation.Trials)
 	say("   estimate %s", uncertainty.FormatConcise(sim.Estimate, sim.StandardUncertainty, 2))
-	say("   %g %% lie between %.8g and %.8g", 100*sim.Coverage, sim.Symmetric.Lower, sim.Symmetric.Upper)
+	say("   %g %% of them lie between %s and %s", 100*sim.Coverage, to(sim.Symmetric.Lower), to(sim.Symmetric.Upper))
 
 	const digits = 1
 	comparison, err := uncertainty.Compare(first, &sim, digits)
@@ -107,8 +113,8 @@ func judge(out io.Writer, y uncertainty.Quantity) error {
 		return err
 	}
 	say("\nDoes the law of propagation stand, to one significant digit of u? (JCGM 101 clause 8)")
-	say("   its interval: %.8g to %.8g", comparison.Linear.Lower, comparison.Linear.Upper)
-	say("   the ends differ by %.1g and %.1g, allowed are %.1g", comparison.DLow, comparison.DHigh, comparison.Tolerance)
+	say("   its interval is %s to %s, that of the draws %s to %s", to(comparison.Linear.Lower), to(comparison.Linear.Upper), to(sim.Symmetric.Lower), to(sim.Symmetric.Upper))
+	say("   the ends may differ by %.1g; they differ by %.1f times that", comparison.Tolerance, max(comparison.DLow, comparison.DHigh)/comparison.Tolerance)
 	if comparison.Stands {
 		say("   It stands: report y ± U.")
 	} else {

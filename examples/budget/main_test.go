@@ -6,6 +6,8 @@ package main
 import (
 	"strings"
 	"testing"
+
+	"example.com/ohmwright/examples/internal/golden"
 )
 
 // The lesson says what its title promises: in the first case the law of propagation
@@ -15,6 +17,7 @@ func TestLesson(t *testing.T) {
 	if err := run(&out); err != nil {
 		t.Fatal(err)
 	}
+	golden.Check(t, "output.txt", out.String())
 	first, second, ok := strings.Cut(out.String(), "SECOND CASE")
 	if !ok {
 		t.Fatal("no second case")

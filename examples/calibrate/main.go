@@ -16,33 +16,19 @@ package main
 
 import (
 	"bytes"
-	"cmp"
-	_ "embed"
+	"embed"
 	"encoding/json"
 	"fmt"
 	"io"
 	"os"
-	"slices"
-	"strings"
 	"time"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/verify"
-	"example.com/ohmwright/uncertainty"
-	"example.com/ohmwright/uncertainty/conformity"
 )
 
-//go:embed demo/box.json
-var boxFile string
-
-//go:embed demo/meter.json
-var meterFile string
-
-//go:embed demo/readings-2026.csv
-var readings2026 string
-
-//go:embed demo/readings-2027.csv
-var readings2027 string
+//go:embed demo
+var demo embed.FS
 
 func main() {
 	if err := run(os.Stdout); err != nil {
@@ -52,7 +38,7 @@ func main() {
 }
 
 func run(out io.Writer) error {
-	box, err := decade.Read(strings.NewReader(boxFile))
+	box, err := open("box.json", decade.Read)
 	if err != nil {
 		return err
 	}
@@ -67,7 +53,7 @@ func run(out io.Writer) error {
 
 	// 2. From readings to elements, and into a file and back. What readings share, such as
 	// the gain error of a meter range, stays one source of error of all elements.
-	found, err := calibrate(out, "2. Readings of 2026", box, readings2026, "T-0093 2026-03-02")
+	found, err := calibrate(out, "2. Readings of 2026", box, "readings-2026.csv", "T-0093 2026-03-02")
 	if err != nil {
 		return err
 	}
@@ -105,7 +91,7 @@ func run(out io.Writer) error {
 	}
 
 	// 5. A year later: the change of every element, with its uncertainty.
-	again, err := calibrate(out, "\n5. Readings of 2027", box, readings2027, "T-0093 2027-03-09")
+	again, err := calibrate(out, "\n5. Readings of 2027", box, "readings-2027.csv", "T-0093 2027-03-09")
 	if err != nil {
 		return err
 	}
@@ -136,41 +122,4 @@ func run(out io.Writer) error {
 	due, _, err := drift.Due(setting, 0.95)
 	fmt.Fprintf(out, "%v stays inside its class (±%.3g Ω) with 95 %% probability until %s.\n", setting, setting.ClassLimit(), due.Format(time.DateOnly))
 	return err
-}
-
-// calibrate goes from a file of readings to a calibration.
-func calibrate(out io.Writer, title string, box *decade.Box, table, id string) (*decade.Calibration, error) {
-	meter, err := verify.ReadMeter(strings.NewReader(meterFile))
-	if err != nil {
-		return nil, err
-	}
-	readings, err := verify.Read(strings.NewReader(table), box)
-	if err != nil {
-		return nil, err
-	}
-	report, err := verify.Evaluate(box, meter, readings, conformity.Guarded(1))
-	if err != nil {
-		return nil, err
-	}
-	fit, err := report.Fit(verify.AsFound)
-	if err != nil {
-		return nil, err
-	}
-	fmt.Fprintf(out, "%s: %v.\n\n", title, fit)
-	return report.Calibration(id) // refuses readings that contradict each other
-}
-
-// explain prints the resistance of a setting and where most of its uncertainty comes from.
-func explain(out io.Writer, title string, s decade.Setting) error {
-	b, err := uncertainty.Evaluate(s.Resistance())
-	if err != nil {
-		return err
-	}
-	fmt.Fprintf(out, "%s: %v, nominal %v Ω, is %s at the terminals. Largest parts of the variance:\n", title, s, s.Nominal(), b.PlusMinus(2))
-	slices.SortFunc(b.Components, func(a, c uncertainty.Component) int { return cmp.Compare(c.Share, a.Share) })
-	for _, c := range b.Components[:4] {
-		fmt.Fprintf(out, "  %4.1f %%  %s\n", 100*c.Share, c.Name)
-	}
-	fmt.Fprintln(out)
-	return nil
 }

@@ -95,28 +95,6 @@ func run(ctx context.Context, seed uint64, out io.Writer) error {
 	return nil
 }
 
-// fourWireMeter is an ordinary bench meter of 0.01 %, on its ranges for this box.
-func fourWireMeter() *verify.Meter {
-	m := &verify.Meter{Name: "bench meter", Wiring: verify.FourWire, OffsetCompensated: true}
-	for _, scale := range []float64{100, 1e3, 1e4, 1e5} {
-		m.Ranges = append(m.Ranges, verify.Range{Name: fmt.Sprintf("%g Ω", scale), FullScale: scale, OverRange: 1.2, OfReading: 0.0001, OfRange: 0.00001, Resolution: scale / 1e6})
-	}
-	return m
-}
-
-func triage(box *decade.Box) []decade.Setting {
-	out := []decade.Setting{box.Zero()}
-	for dial, d := range box.Decades() {
-		if s, err := box.Zero().With(dial, d.Positions); err == nil {
-			out = append(out, s)
-		}
-	}
-	if s, err := box.Max(); err == nil {
-		out = append(out, s)
-	}
-	return out
-}
-
 func show(out io.Writer, r verify.Reading) {
 	if r.Overload {
 		fmt.Fprintf(out, "%-10v above range\n", r.Setting)
@@ -125,15 +103,24 @@ func show(out io.Writer, r verify.Reading) {
 	fmt.Fprintf(out, "%-10v %12.4f Ω, nominal %g Ω\n", r.Setting, r.Values[0], r.Setting.Nominal())
 }
 
-// think prints the two leading causes.
+// think prints the leading causes, at most two.
 func think(out io.Writer, d *fault.Diagnosis) {
-	fmt.Fprintf(out, "\nAfter %d readings, healthy with %.1f %%:\n", d.Readings, 100*d.Probability)
+	fmt.Fprintf(out, "\nAfter %d readings it is healthy with a probability of %.1f %%. Leading causes:\n", d.Readings, 100*d.Probability)
 	for _, c := range d.Causes[:min(2, len(d.Causes))] {
+		if c.Probability < 0.001 {
+			continue
+		}
 		fmt.Fprintf(out, "  %5.1f %%  %s", 100*c.Probability, c.Kind)
-		if n := len(c.Equal); n > 0 {
-			fmt.Fprintf(out, "; %d more look the same so far", n)
+		switch n := len(c.Equal); {
+		case n == 1:
+			fmt.Fprint(out, ", which these readings cannot tell from one other fault")
+		case n > 1:
+			fmt.Fprintf(out, ", which these readings cannot tell from %d other faults", n)
 		}
 		fmt.Fprintln(out)
+	}
+	if d.Next.IsValid() {
+		fmt.Fprintf(out, "What tells most: read %v.\n", d.Next)
 	}
 }
 

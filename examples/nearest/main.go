@@ -13,14 +13,13 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
 	"os"
-	"time"
 
 	"example.com/ohmwright/decade"
-	"example.com/ohmwright/uncertainty"
 )
 
 func main() {
@@ -49,31 +48,6 @@ func run(out io.Writer) error {
 	return onTheWay(out, measured)
 }
 
-func describedBox() (*decade.Box, error) {
-	dial := func(step float64) decade.Decade {
-		return decade.Decade{Step: step, Tolerance: 0.005, ElementPower: 0.5}
-	}
-	return decade.New(decade.Spec{Name: "lesson box", Residual: 0.02, ResidualTolerance: 0.01,
-		Decades: []decade.Decade{dial(1000), dial(100), dial(10), dial(1)}})
-}
-
-// calibrated invents what the elements measured: a slow wave over the box, and one meter.
-func calibrated(box *decade.Box) (*decade.Box, error) {
-	gain := uncertainty.Source{Name: "meter gain", ID: "lesson meter/gain", Distribution: uncertainty.Normal(0, 25e-6)}.Input()
-	c := decade.Calibration{Box: box.Name(), Date: time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC), Values: uncertainty.Record{ID: "lesson box 2026-03-01"}}
-	add := func(name string, ohms float64) {
-		q := uncertainty.Input("offset of "+name, uncertainty.Rectangular(0, 0.001)).Add(uncertainty.Exact(1).Add(gain).Scale(ohms))
-		c.Values.Quantities = append(c.Values.Quantities, q.Named(name))
-	}
-	add(decade.ResidualName, 0.023)
-	for i, d := range box.Decades() {
-		for e := 1; e <= d.NumElements(); e++ {
-			add(box.ElementName(i, e), d.Step*(1+0.003*math.Sin(float64(3*i+e))))
-		}
-	}
-	return box.With(&c)
-}
-
 // compare dials the wanted number, and searches for it.
 func compare(out io.Writer, box, measured *decade.Box, wanted float64) error {
 	byDials, err := box.Nearest(wanted)
@@ -89,12 +63,12 @@ func compare(out io.Writer, box, measured *decade.Box, wanted float64) error {
 		return err
 	}
 	fmt.Fprintf(out, "Wanted: %v Ω at the terminals of a calibrated box.\n\n", wanted)
-	fmt.Fprintf(out, "The number on the dials   %-10v %+.3f Ω from wanted\n", dialled, dialled.Value()-wanted)
+	fmt.Fprintf(out, "The number on the dials     %-10v %+.3f Ω from wanted\n", dialled, dialled.Value()-wanted)
 	best := choice.Best[0]
-	fmt.Fprintf(out, "The best of all           %-10v %+.3f Ω\n", best.Setting, best.Deviation)
+	fmt.Fprintf(out, "The best of all             %-10v %+.3f Ω\n", best.Setting, best.Deviation)
 	fmt.Fprintf(out, "\nThe best is known to ±%.2f Ω (95 %%); within that of it lie, and are as good:\n", choice.U)
 	for _, c := range choice.Within {
-		fmt.Fprintf(out, "                          %-10v %+.3f Ω\n", c.Setting, c.Deviation)
+		fmt.Fprintf(out, "                            %-10v %+.3f Ω\n", c.Setting, c.Deviation)
 	}
 	fmt.Fprintf(out, "Trying one dial after the other would not have found it: the errors of all\ndials together decide, and %d settings were excluded by proof.\n\n", measured.NumSettings()-1)
 	return nil
@@ -106,21 +80,25 @@ func conditions(out io.Writer, box *decade.Box, wanted float64) error {
 	if err != nil {
 		return err
 	}
+	fmt.Fprintf(out, "With a condition, the dials standing at %v:\n", now)
 	for _, c := range []struct {
 		text   string
 		search decade.Search
 	}{
-		{"the tens stay at 0", decade.Search{From: now, Hold: []int{2}}},
+		{"the ones stay at 10", decade.Search{From: now, Hold: []int{3}}},
 		{"few dials moved, for 0.5 Ω", decade.Search{From: now, Slack: 0.5, Prefer: decade.FewestMoves}},
-		{"known best, for 0.5 Ω", decade.Search{Slack: 0.5, Prefer: decade.SmallestUncertainty}},
+		{"known best, for 5 Ω", decade.Search{Slack: 5, Prefer: decade.SmallestUncertainty}},
 		{"60 mA through every dial", decade.Search{MinCurrent: 0.06}},
 	} {
 		s, err := box.NearestN(wanted, c.search)
-		if err != nil {
-			fmt.Fprintf(out, "%-27s none: %v\n", c.text, err)
-			continue
+		switch {
+		case errors.Is(err, decade.ErrDomain):
+			fmt.Fprintf(out, "  %-27s none: a 1 kΩ element of %v W bears %.0f mA, so the first dial stays out\n", c.text, power, 1e3*math.Sqrt(power/1000))
+		case err != nil:
+			return err
+		default:
+			fmt.Fprintf(out, "  %-27s %-10v %+.3f Ω\n", c.text, s[0], s[0].Value()-wanted)
 		}
-		fmt.Fprintf(out, "%-27s %-10v %+.3f Ω, from %v\n", c.text, s[0], s[0].Value()-wanted, now)
 	}
 	return nil
 }

@@ -6,6 +6,8 @@ package main
 import (
 	"strings"
 	"testing"
+
+	"example.com/ohmwright/examples/internal/golden"
 )
 
 func TestRun(t *testing.T) {
@@ -13,9 +15,5 @@ func TestRun(t *testing.T) {
 	if err := run(&out); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"The number on the dials", "4-6-10-8   -0.004 Ω", "4-7-0-8    -0.220 Ω", "none: decade.Box.NearestN", "% of its rating"} {
-		if !strings.Contains(out.String(), want) {
-			t.Errorf("no %q in\n%s", want, out.String())
-		}
-	}
+	golden.Check(t, "output.txt", out.String())
 }

@@ -86,7 +86,7 @@ func plan(out io.Writer, ohms float64, material string) error {
 		return j.err
 	}
 	c := choices[0]
-	j.printf("%v Ω of %s (%s), %v: %.3f m, %.0f W/m² of wire at %v W\n", ohms, m.Name, m.Composition, c.Gauge, c.Length, c.Loading, power)
+	j.printf("%v Ω of %s (%s), %v: %.3f m; %v W load its surface with %.0f W/m²\n", ohms, m.Name, m.Composition, c.Gauge, c.Length, power, c.Loading)
 
 	// 2. How long? By the table only roughly, alloys differ by maker; so measure a metre of the spool.
 	cold := uncertainty.Exact(reference)

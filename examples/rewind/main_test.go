@@ -7,6 +7,8 @@ import (
 	"io"
 	"strings"
 	"testing"
+
+	"example.com/ohmwright/examples/internal/golden"
 )
 
 func TestDemonstration(t *testing.T) {
@@ -14,11 +16,7 @@ func TestDemonstration(t *testing.T) {
 	if err := plan(&out, 10, "manganin"); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"0.45 mm: 3.699 m", "turns of the pair", "in place of", "time constant", "take off 11.3 mm", "3300 Ω ± 1 %: 10.0006 Ω"} {
-		if !strings.Contains(out.String(), want) {
-			t.Errorf("the plan does not say %q:\n%s", want, out.String())
-		}
-	}
+	golden.Check(t, "output.txt", out.String())
 }
 
 func TestOtherResistors(t *testing.T) {

@@ -6,7 +6,7 @@
 //
 //	go run ./examples/sensor
 //
-// The box is invented: five dials down to 0.1 Ω, 30 mΩ with all dials at zero. Disconnect
+// The box is invented: four dials, 100 Ω to 0.1 Ω per step, 30 mΩ with all dials at zero. Disconnect
 // the instrument's sensor input from anything else before the box is put in its place.
 package main
 
@@ -37,7 +37,7 @@ func run(out io.Writer) error {
 		return err
 	}
 	pt := thermal.Platinum(100)
-	fmt.Fprintf(out, "Settings for a thermometer, %v\n\n", pt)
+	fmt.Fprintf(out, "Settings for a thermometer, %v. Error: how much too warm the instrument\nsees it, at the value of the box as described.\n\n", pt)
 	rows, err := box.SensorTable(decade.Sensor{Thermometer: pt}, -50, 250, 25, decade.Search{})
 	if err != nil {
 		return err
@@ -83,6 +83,6 @@ func leads(out io.Writer, box *decade.Box, pt thermal.Thermometer) error {
 	fmt.Fprintln(out, "\nAn instrument is often checked by differences, in which residual and leads drop out:")
 	low, high := rows[0].Setting, rows[len(rows)-1].Setting
 	change := low.ChangeTo(high)
-	fmt.Fprintf(out, "  %v to %v: %v\n", low, high, change)
+	fmt.Fprintf(out, "  from %v to %v the resistance rises by %v\n", low, high, change)
 	return nil
 }

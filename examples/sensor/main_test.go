@@ -6,6 +6,8 @@ package main
 import (
 	"strings"
 	"testing"
+
+	"example.com/ohmwright/examples/internal/golden"
 )
 
 func TestRun(t *testing.T) {
@@ -13,9 +15,5 @@ func TestRun(t *testing.T) {
 	if err := run(&out); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"platinum IEC 60751, R0 = 100 Ω", "  100.0   138.505  1-3-8-5", "make up for the leads", "+0.264 K"} {
-		if !strings.Contains(out.String(), want) {
-			t.Errorf("no %q in\n%s", want, out.String())
-		}
-	}
+	golden.Check(t, "output.txt", out.String())
 }
