@@ -8,21 +8,32 @@
 //   - a package imports only packages above it in the list of floors
 //     (DEVELOPERS.md), and requirements that serve tests only in tests.
 //
-// Usage: house ROOT. It prints one line a finding and exits with status 1 if
-// there are any.
+// With -examples it checks instead that every exported function, type and method of a
+// library package has a runnable Example.
+//
+// Usage: house [-examples] ROOT. It prints one line a finding and exits with status 1
+// if there are any.
 package main
 
 import (
+	"flag"
 	"fmt"
 	"os"
 )
 
 func main() {
-	if len(os.Args) != 2 {
-		fmt.Fprintln(os.Stderr, "usage: house ROOT")
+	only := flag.Bool("examples", false, "check the Examples")
+	flag.Usage = func() { fmt.Fprintln(flag.CommandLine.Output(), "usage: house [-examples] ROOT") }
+	flag.Parse()
+	if flag.NArg() != 1 {
+		flag.Usage()
 		os.Exit(2)
 	}
-	findings, err := check(os.DirFS(os.Args[1]))
+	rule := check
+	if *only {
+		rule = examples
+	}
+	findings, err := rule(os.DirFS(flag.Arg(0)))
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "house:", err)
 		os.Exit(2)
