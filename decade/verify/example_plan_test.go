@@ -149,11 +149,11 @@ func ExampleDetermination() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Println("together:", d.Together)
-	fmt.Println("missing:", d.Missing, "- read as well:", d.Add)
+	fmt.Println("together:", d.Together, "- missing:", d.Missing)
+	fmt.Println(d)
 	// Output:
-	// together: [[×100 element 1 ×100 element 2]]
-	// missing: [×100 element 3] - read as well: [1 3]
+	// together: [[×100 element 1 ×100 element 2]] - missing: [×100 element 3]
+	// 3 of 4 elements and residual are undetermined; not in any reading: ×100 element 3; only together: ×100 element 1, ×100 element 2; to be read as well: 1, 3
 }
 
 func ExampleDetermination_Complete() {
