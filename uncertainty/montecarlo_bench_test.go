@@ -4,7 +4,6 @@
 package uncertainty_test
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"sort"
@@ -143,30 +142,6 @@ func BenchmarkMonteCarlo(b *testing.B) {
 				naive(l.rand, l.f, benchTrials)
 			}
 			report(b)
-		})
-	}
-}
-
-// Second order costs one forward and two backward sweeps for each input.
-func BenchmarkSecondOrder(b *testing.B) {
-	for _, n := range []int{7, 70} {
-		y := uncertainty.Exact(1)
-		for i := range n {
-			y = y.Mul(uncertainty.Input(fmt.Sprint("x", i), uncertainty.Normal(1, 1e-3)))
-		}
-		b.Run(fmt.Sprint("inputs=", n, "/impl=second-order"), func(b *testing.B) {
-			for b.Loop() {
-				if _, err := uncertainty.SecondOrder(y); err != nil {
-					b.Fatal(err)
-				}
-			}
-		})
-		b.Run(fmt.Sprint("inputs=", n, "/impl=evaluate"), func(b *testing.B) {
-			for b.Loop() {
-				if _, err := uncertainty.Evaluate(y); err != nil {
-					b.Fatal(err)
-				}
-			}
 		})
 	}
 }

@@ -179,20 +179,21 @@ func (d direction) along(gradient []float64) float64 {
 func (m *model) curvature(y *node, c []float64) curvature {
 	d := m.directions()
 	t := curvature{terms: make([][]float64, len(d))}
+	first := make([]float64, len(d))
 	for i := range d {
 		t.names = append(t.names, d[i].name)
 		t.terms[i] = make([]float64, i+1)
+		first[i] = d[i].along(c)
 	}
-	s := newJets(m)
+	s, top := newJets(m), m.place(y)
 	for j := range d {
-		second := s.forward(y, d[j])
-		t.bias += second / 2
-		slope, bend := s.backward(y)
+		t.bias += s.forward(top, d[j]) / 2
+		slope, bend := s.backward(top)
 		for i := range d {
 			low, high := min(i, j), max(i, j)
 			// Each pair comes twice, a direction with itself once.
 			h := d[i].along(slope)
-			t.terms[high][low] += float64(h*h)/2 + float64(d[i].along(c)*d[i].along(bend))
+			t.terms[high][low] += float64(h*h)/2 + float64(first[i]*d[i].along(bend))
 		}
 	}
 	return t

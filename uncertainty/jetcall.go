@@ -1,0 +1,94 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import "math"
+
+// curve follows a Call along the jets of its arguments: differences of f along the
+// curve give v1 and v2, differences of these between displaced arguments give how they
+// change.
+type curve struct {
+	f      func(x []float64) float64
+	x      []float64
+	v1, v2 []float64 // of the arguments
+	bound  []float64 // on the uncertainty of each, never 0 where it varies
+}
+
+const curveStep = 0.25 // of a standard uncertainty
+
+func (s *jets) curve(i int, x *many) curve {
+	c := curve{f: x.f}
+	for k, e := range s.m.below(i) {
+		c.x = append(c.x, x.args[k].value)
+		v := &s.v[e.to]
+		c.v1, c.v2 = append(c.v1, v.v1), append(c.v2, v.v2)
+		c.bound = append(c.bound, max(x.args[k].bound, math.Abs(v.v2)))
+	}
+	return c
+}
+
+// at returns f at step i−1 along the curve, argument k displaced.
+func (c curve) at(i, k int, by float64) float64 {
+	h := curveStep * float64(i-1)
+	x := make([]float64, len(c.x))
+	for j, v := range c.x {
+		x[j] = v + float64(h*c.v1[j]) + float64(h*h*c.v2[j])/2
+	}
+	x[k] += by
+	return c.f(x)
+}
+
+// pullCall hands the adjoints of a Call down to its arguments.
+func (s *jets) pullCall(i int, w adjoint) {
+	x := s.m.nodes[i].aux.(*many)
+	c := s.curve(i, x)
+	for k, e := range s.m.below(i) {
+		d := e.d
+		if x.args[k].bound == 0 && c.bound[k] > 0 {
+			d = c.slope(k) // no derivative was needed to first order
+		}
+		to := &s.adj[e.to]
+		to.add(float64(w.v*d), float64(w.v1*d), float64(w.v2*d))
+		if c.bound[k] > 0 && (w.v1 != 0 || w.v2 != 0) {
+			d1, d2 := c.change(k)
+			to.add(float64(w.v1*d1)+float64(w.v2*d2), 2*float64(w.v2*d1), 0)
+		}
+	}
+}
+
+// here returns v1 and v2 at the estimates.
+func (c curve) here() (v1, v2 float64) {
+	if len(c.x) == 0 {
+		return 0, 0
+	}
+	low, mid, high := c.at(0, 0, 0), c.at(1, 0, 0), c.at(2, 0, 0)
+	return c.first(low, high), c.second(low, mid, high)
+}
+
+func (c curve) first(low, high float64) float64 { return (high - low) / (2 * curveStep) }
+
+func (c curve) second(low, mid, high float64) float64 {
+	return (high - 2*mid + low) / (curveStep * curveStep)
+}
+
+// slope is the derivative of f by argument k.
+func (c curve) slope(k int) float64 {
+	e := curveStep * c.bound[k]
+	return (c.at(1, k, e) - c.at(1, k, -e)) / (2 * e)
+}
+
+// change returns the derivatives of v1 and v2 by argument k.
+func (c curve) change(k int) (d1, d2 float64) {
+	e := curveStep * c.bound[k]
+	var f [2][3]float64
+	for side := range f {
+		for i := range f[side] {
+			f[side][i] = c.at(i, k, e*float64(2*side-1))
+		}
+	}
+	up, down := f[1], f[0]
+	d1 = (c.first(up[0], up[2]) - c.first(down[0], down[2])) / (2 * e)
+	d2 = (c.second(up[0], up[1], up[2]) - c.second(down[0], down[1], down[2])) / (2 * e)
+	return d1, d2
+}

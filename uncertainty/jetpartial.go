@@ -1,0 +1,91 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import "math"
+
+// partials are the derivatives of a node of two arguments, to third order.
+type partials struct{ a, b, aa, ab, bb, aaa, aab, abb, bbb float64 }
+
+// change returns the jets of the first derivatives by a and by b.
+func (t *partials) change(a, b jet) (da, db jet) {
+	aa, ab, bb := float64(a.v1*a.v1), float64(a.v1*b.v1), float64(b.v1*b.v1)
+	da.v1 = float64(t.aa*a.v1) + float64(t.ab*b.v1)
+	db.v1 = float64(t.ab*a.v1) + float64(t.bb*b.v1)
+	da.v2 = float64(t.aaa*aa) + 2*float64(t.aab*ab) + float64(t.abb*bb) + float64(t.aa*a.v2) + float64(t.ab*b.v2)
+	db.v2 = float64(t.aab*aa) + 2*float64(t.abb*ab) + float64(t.bbb*bb) + float64(t.ab*a.v2) + float64(t.bb*b.v2)
+	return da, db
+}
+
+func (n *node) local() partials {
+	x, y := n.a.value, n.b.value
+	switch n.op {
+	case opMul:
+		return partials{a: y, b: x, ab: 1}
+	case opDiv:
+		i := 1 / y
+		i2 := i * i
+		return partials{a: i, b: -x * i2, ab: -i2, bb: 2 * x * i2 * i, abb: 2 * i2 * i, bbb: -6 * x * i2 * i2}
+	case opPow:
+		return n.powerPartials(x, y)
+	default: // sums
+		return partials{a: n.da, b: n.db}
+	}
+}
+
+// powerPartials are those of x^y; a fixed exponent needs no logarithm.
+func (n *node) powerPartials(x, y float64) partials {
+	falling := func(k float64) float64 { // of x^(y−k): its coefficient vanishes first
+		c := 1.0
+		for i := range int(k) {
+			c *= y - float64(i)
+		}
+		if c == 0 {
+			return 0
+		}
+		return c * math.Pow(x, y-k)
+	}
+	t := partials{a: falling(1), aa: falling(2), aaa: falling(3)}
+	if n.b.op == opExact || x <= 0 {
+		return t
+	}
+	v, l := n.value, math.Log(x)
+	p1, p2 := math.Pow(x, y-1), math.Pow(x, y-2)
+	t.b, t.bb, t.bbb = v*l, v*l*l, v*l*l*l
+	t.ab = p1 * (1 + y*l)
+	t.aab = p2 * (2*y - 1 + y*(y-1)*l)
+	t.abb = p1 * (2*l + y*l*l)
+	return t
+}
+
+// bends returns the first three derivatives of a node of one argument.
+func (n *node) bends() (g1, g2, g3 float64) {
+	x, v := n.a.value, n.value
+	g1 = n.da
+	switch n.op {
+	case opSqrt:
+		if x == 0 {
+			return 0, 0, 0 // an exact 0
+		}
+		g2 = -g1 / (2 * x)
+		g3 = -3 * g2 / (2 * x)
+	case opExp:
+		g2, g3 = v, v
+	case opLog:
+		g2, g3 = -g1*g1, 2*g1*g1*g1
+	case opSin, opCos:
+		g2, g3 = -v, -g1
+	case opTan:
+		g2 = 2 * v * g1
+		g3 = 2 * g1 * (g1 + 2*v*v)
+	case opAsin, opAcos:
+		w := 1 / ((1 - x) * (1 + x))
+		g2 = g1 * x * w
+		g3 = g1 * w * (1 + 3*x*x*w)
+	case opAtan:
+		g2 = -2 * x * g1 * g1
+		g3 = g1 * g1 * (8*x*x*g1 - 2)
+	}
+	return g1, g2, g3
+}
