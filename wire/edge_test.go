@@ -1,0 +1,96 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package wire_test
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"example.com/ohmwright/wire"
+)
+
+// A wire on a limit keeps it, whichever limit it is; the next number beyond does not.
+func TestChooseKeepsWhatIsOnTheLimit(t *testing.T) {
+	m := find(t, "manganin")
+	all := must[[]wire.Choice](t)(wire.Choose(m, 100, 20, wire.American, wire.Limits{Power: 0.5}))
+	x := all[len(all)/2]
+	up := func(v float64) float64 { return math.Nextafter(v, math.Inf(1)) }
+	down := func(v float64) float64 { return math.Nextafter(v, 0) }
+	d := x.Gauge.Diameter()
+	for _, c := range []struct {
+		name       string
+		on, beyond wire.Limits
+	}{
+		{"MinLength", wire.Limits{Power: 0.5, MinLength: x.Length}, wire.Limits{Power: 0.5, MinLength: up(x.Length)}},
+		{"MaxLength", wire.Limits{Power: 0.5, MaxLength: x.Length}, wire.Limits{Power: 0.5, MaxLength: down(x.Length)}},
+		{"both lengths", wire.Limits{Power: 0.5, MinLength: x.Length, MaxLength: x.Length}, wire.Limits{Power: 0.5, MinLength: up(x.Length)}},
+		{"MinDiameter", wire.Limits{Power: 0.5, MinDiameter: d}, wire.Limits{Power: 0.5, MinDiameter: up(d)}},
+		{"MaxLoading", wire.Limits{Power: 0.5, MaxLoading: x.Loading}, wire.Limits{Power: 0.5, MaxLoading: down(x.Loading)}},
+		{"MaxCurrentDensity", wire.Limits{Power: 0.5, MaxCurrentDensity: x.CurrentDensity}, wire.Limits{Power: 0.5, MaxCurrentDensity: down(x.CurrentDensity)}},
+	} {
+		has := func(l wire.Limits) bool {
+			for _, y := range must[[]wire.Choice](t)(wire.Choose(m, 100, 20, wire.American, l)) {
+				if y.Gauge == x.Gauge {
+					return true
+				}
+			}
+			return false
+		}
+		if !has(c.on) {
+			t.Errorf("%s: %v is left out on the limit", c.name, x.Gauge)
+		}
+		if has(c.beyond) {
+			t.Errorf("%s: %v is chosen beyond the limit", c.name, x.Gauge)
+		}
+	}
+}
+
+func TestEndsOfRanges(t *testing.T) {
+	for _, d := range []float64{1e-9, 1} {
+		if g, err := wire.Metric(d); err != nil || g.Diameter() != d {
+			t.Errorf("Metric(%v) = %v, %v; want a size", d, g, err)
+		}
+	}
+	for _, d := range []float64{math.Nextafter(1e-9, 0), math.Nextafter(1, 2)} {
+		if g, err := wire.Metric(d); !errors.Is(err, wire.ErrDomain) {
+			t.Errorf("Metric(%v) = %v, %v; want ErrDomain", d, g, err)
+		}
+	}
+	if rho, err := wire.FromConductivity(2); err != nil || rho != wire.IACSResistivity/2 {
+		t.Errorf("FromConductivity(2) = %v, %v; want half the resistivity of the standard", rho, err)
+	}
+	if _, err := wire.FromConductivity(math.Nextafter(2, 3)); !errors.Is(err, wire.ErrDomain) {
+		t.Errorf("FromConductivity above 2: %v; want ErrDomain", err)
+	}
+	c := wire.Conductor{Material: find(t, "copper"), Gauge: gauge(t, "1 mm")}
+	if c.Gauge.Diameter() != 1e-3 {
+		t.Fatalf("1 mm is %v m", c.Gauge.Diameter())
+	}
+}
+
+// The number in the text of an error has all its digits, and a material without a name
+// is called a material.
+func TestErrorTexts(t *testing.T) {
+	if _, err := wire.FromConductivity(100.25); err == nil || !strings.Contains(err.Error(), "100.25") {
+		t.Errorf("100.25: %v", err)
+	}
+	nameless, named := wire.Material{}, wire.Material{Name: "own alloy"}
+	if _, err := nameless.Resistivity(20); !errors.Is(err, wire.ErrUnstated) || !strings.Contains(err.Error(), `"material": not stated`) {
+		t.Errorf("nameless: %v; want it called material", err)
+	}
+	if _, err := named.Resistivity(20); !errors.Is(err, wire.ErrUnstated) || !strings.Contains(err.Error(), "own alloy") {
+		t.Errorf("named: %v; want its name", err)
+	}
+}
+
+// The nearest name is suggested, and in a tie the one that comes first in the table.
+func TestSuggestions(t *testing.T) {
+	for typed, want := range map[string]string{"maganin": "manganin", "coper": "copper", "silvr": "silver", "tungstn": "tungsten"} {
+		if _, err := wire.FindMaterial(typed); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v; want %q suggested", typed, err, want)
+		}
+	}
+}
