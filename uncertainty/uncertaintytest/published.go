@@ -33,12 +33,17 @@ type Published struct {
 // Check fails the test when got does not round to p.Printed (see [Agrees]),
 // when p has an Exception and got does round to it, or when the row does not
 // say where it comes from. It does not stop the test.
+//
+// A test that runs with -v also reports the row as an attribute, "published", of
+// provenance and source, and "exception" if it is one: go test -json lists what was
+// compared with what.
 func (p Published) Check(t testing.TB, got float64) {
 	t.Helper()
 	if missing := p.missing(); missing != "" {
 		t.Errorf("published value %q: no %s; expected source, place and provenance in each row", p.Name, missing)
 		return
 	}
+	p.report(t)
 	agrees, err := Agrees(got, p.Printed)
 	switch {
 	case err != nil:
@@ -58,6 +63,19 @@ func (p Published) Run(t *testing.T, got float64) {
 		t.Helper()
 		p.Check(t, got)
 	})
+}
+
+// report writes the row where a program can find it: see [testing.T.Attr].
+func (p Published) report(t testing.TB) {
+	own, ok := t.(*testing.T)
+	if !ok {
+		return
+	}
+	line := func(s string) string { return strings.Join(strings.Fields(s), " ") }
+	own.Attr("published", string(p.Provenance)+"; "+line(p.Source))
+	if p.Exception != "" {
+		own.Attr("exception", line(p.Exception))
+	}
 }
 
 // missing names what the row leaves out.
