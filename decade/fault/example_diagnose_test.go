@@ -1,0 +1,238 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault_test
+
+import (
+	"context"
+	"fmt"
+	"log"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/fault"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// readDial is the report of a box with one dial of 100 Ω steps, read at 0, 1, 2 and so on.
+func readDial(ohms ...float64) *verify.Report {
+	box, err := decade.New(decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.002, Decades: []decade.Decade{{Step: 100, Tolerance: 0.0005}}})
+	if err != nil {
+		log.Fatal(err)
+	}
+	var readings []verify.Reading
+	for p, v := range ohms {
+		s, _ := box.At(p)
+		readings = append(readings, verify.Reading{Setting: s, Values: []float64{v}})
+	}
+	report, err := verify.Evaluate(box, exampleMeter(), readings, conformity.Guarded(1))
+	if err != nil {
+		log.Fatal(err)
+	}
+	return report
+}
+
+// sound are the readings of a sound dial, dirty those of one with a bad contact at 3.
+func sound() *verify.Report {
+	return readDial(0.02, 100.02, 200.03, 300.02, 400.02, 500.02, 600.03, 700.02, 800.03, 900.02, 1000.03)
+}
+
+func dirty() *verify.Report {
+	return readDial(0.02, 100.02, 200.03, 300.52, 400.02, 500.02, 600.03, 700.02, 800.03, 900.02, 1000.03)
+}
+
+// Read up to 3, and half an ohm too much there: contact or element? The next reading tells.
+func ExampleDiagnosis() {
+	d, err := fault.Diagnose(context.Background(), readDial(0.02, 100.02, 200.03, 300.52))
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println("healthy:", d.Healthy, "- settings read:", d.Readings)
+	for _, place := range d.Causes[0].Places() {
+		fmt.Println("perhaps", place.In(d.Next.Box()))
+	}
+	fmt.Println("read next:", d.Next)
+	// Output:
+	// healthy: false - settings read: 4
+	// perhaps element 3 of ×100 Ω
+	// perhaps position 3 of ×100 Ω
+	// read next: 4
+}
+
+// Half an ohm at one position only.
+func ExampleCause() {
+	d, err := fault.Diagnose(context.Background(), dirty())
+	if err != nil {
+		log.Fatal(err)
+	}
+	c := d.Causes[0]
+	fmt.Println(c.Kind, "at", c.Faults[0].A.In(dirty().Box))
+	fmt.Println(c.Sentence)
+	// Output:
+	// bad contact at position 3 of ×100 Ω
+	// The contact at position 3 of ×100 Ω has 0.495 Ω more: clean and exercise it before suspecting a resistor.
+}
+
+// Is it worth opening the box?
+func ExampleCause_Odds() {
+	d, err := fault.Diagnose(context.Background(), dirty())
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("better than 100 to 1: %v\n", d.Causes[0].Odds() > 100)
+	// Output:
+	// better than 100 to 1: true
+}
+
+// At the highest position nothing follows that could tell the contact from the element.
+func ExampleCause_Places() {
+	report := readDial(0.02, 100.02, 200.03, 300.02, 400.02, 500.02, 600.03, 700.02, 800.03, 900.02, 1001.03)
+	d, err := fault.Diagnose(context.Background(), report)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, place := range d.Causes[0].Places() {
+		fmt.Println(place.In(report.Box))
+	}
+	// Output:
+	// element 10 of ×100 Ω
+	// position 10 of ×100 Ω
+}
+
+// Probability and sentence in one line.
+func ExampleCause_String() {
+	d, err := fault.Diagnose(context.Background(), dirty())
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(d.Causes[0])
+	// Output:
+	// 100.0 %: The contact at position 3 of ×100 Ω has 0.495 Ω more: clean and exercise it before suspecting a resistor.
+}
+
+// One fault at a time, and leakage to the case counts, which is joined to terminal 1.
+func ExampleSearch() {
+	d, err := fault.Search{Faults: 1, Strapped: 1}.Diagnose(context.Background(), dirty())
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(len(d.Causes[0].Faults), "fault:", d.Causes[0].Kind)
+	// Output:
+	// 1 fault: bad contact
+}
+
+// With contacts left out of account, the same readings take two elements that are off by
+// as much, one up and one down.
+func ExampleSearch_Diagnose() {
+	w := fault.DefaultWeights()
+	w[fault.Contact] = 0
+	report := dirty()
+	d, err := fault.Search{Weights: w}.Diagnose(context.Background(), report)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, f := range d.Causes[0].Faults {
+		fmt.Printf("%s: %+.1f Ω\n", f.A.In(report.Box), f.Value)
+	}
+	// Output:
+	// element 4 of ×100 Ω: -0.5 Ω
+	// element 3 of ×100 Ω: +0.5 Ω
+}
+
+// A box that has carried too much current, by its owner's account: overloads before all.
+func ExampleWeights() {
+	w := fault.DefaultWeights()
+	w[fault.Overloaded] = 10 * w[fault.Contact]
+	d, err := fault.Search{Weights: w}.Diagnose(context.Background(), sound())
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println("weight", d.Weights[fault.Overloaded], "- and still healthy by its readings:", d.Healthy)
+	// Output:
+	// weight 400 - and still healthy by its readings: true
+}
+
+func ExampleWeights_String() {
+	fmt.Println(fault.Weights{fault.Healthy: 100, fault.Contact: 40, fault.Drift: 20})
+	// Output:
+	// healthy 62.5 %, bad contact 25 %, drifted element 12.5 %
+}
+
+// A judgement on common practice: dirt is met more often than a resistor that has changed.
+func ExampleDefaultWeights() {
+	w := fault.DefaultWeights()
+	fmt.Println("contacts to elements", w[fault.Contact]/w[fault.Drift], "to 1")
+	// Output:
+	// contacts to elements 2 to 1
+}
+
+// Train on a box with a known fault: read it all, and see whether it is found.
+func ExampleSpecimen() {
+	box := sound().Box
+	shorted := fault.Fault{Kind: fault.Shorted, A: fault.Place{Part: fault.Element, Dial: 0, Number: 7}}
+	specimen, err := fault.NewSpecimen(box, exampleMeter(), 17, shorted)
+	if err != nil {
+		log.Fatal(err)
+	}
+	var settings []decade.Setting
+	for s := range box.Settings() {
+		settings = append(settings, s)
+	}
+	readings, err := specimen.ReadAll(settings...)
+	if err != nil {
+		log.Fatal(err)
+	}
+	report, err := verify.Evaluate(box, exampleMeter(), readings, conformity.Guarded(1))
+	if err != nil {
+		log.Fatal(err)
+	}
+	d, err := fault.Diagnose(context.Background(), report)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(d.Causes[0].Faults[0].In(box))
+	// Output:
+	// shorted element, element 7 of ×100 Ω
+}
+
+// A bad contact reads differently each time it is dialled.
+func ExampleSpecimen_Read() {
+	box := sound().Box
+	contact := fault.Fault{Kind: fault.Contact, A: fault.Place{Part: fault.Position, Dial: 0, Number: 3}, Value: 2, Scatter: 0.5}
+	specimen, err := fault.NewSpecimen(box, exampleMeter(), 17, contact)
+	if err != nil {
+		log.Fatal(err)
+	}
+	s, _ := box.At(3)
+	for range 3 {
+		r, err := specimen.Read(s)
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("%.1f Ω  ", r.Values[0])
+	}
+	fmt.Println()
+	// Output:
+	// 302.1 Ω  302.6 Ω  301.8 Ω
+}
+
+// The same setting twice is dialled twice, with a new contact each time.
+func ExampleSpecimen_ReadAll() {
+	box := sound().Box
+	specimen, err := fault.NewSpecimen(box, exampleMeter(), 17)
+	if err != nil {
+		log.Fatal(err)
+	}
+	s, _ := box.At(1)
+	readings, err := specimen.ReadAll(box.Zero(), s, box.Zero())
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, r := range readings {
+		fmt.Printf("%v: %.3f Ω\n", r.Setting, r.Values[0])
+	}
+	// Output:
+	// 0: 0.023 Ω
+	// 1: 100.067 Ω
+	// 0: 0.035 Ω
+}

@@ -1,0 +1,127 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault_test
+
+import (
+	"errors"
+	"fmt"
+	"log"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/fault"
+)
+
+// Common practice, worked by hand: taps 3 and 6 of a dial touch. Between them two paths of
+// 100 Ω and 200 Ω are in parallel, and from 6 up 300 Ω are missing.
+func ExampleFault() {
+	box, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 100}}})
+	if err != nil {
+		log.Fatal(err)
+	}
+	touch := fault.Fault{
+		Kind: fault.Bridge,
+		A:    fault.Place{Part: fault.Tap, Number: 3},
+		B:    fault.Place{Part: fault.Tap, Number: 6},
+	}
+	for p := 3; p <= 7; p++ {
+		s, _ := box.At(p)
+		ohms, err := fault.Predict(s, touch)
+		fmt.Printf("%d: %.1f Ω %v\n", p, ohms, err)
+	}
+	// Output:
+	// 3: 300.0 Ω <nil>
+	// 4: 366.7 Ω <nil>
+	// 5: 366.7 Ω <nil>
+	// 6: 300.0 Ω <nil>
+	// 7: 400.0 Ω <nil>
+}
+
+func ExampleFault_In() {
+	leak := fault.Fault{
+		Kind:  fault.DialBridge,
+		A:     fault.Place{Part: fault.Tap, Dial: 0, Number: 4},
+		B:     fault.Place{Part: fault.Tap, Dial: 1, Number: 6},
+		Value: 120,
+	}
+	fmt.Println(leak.In(exampleBox()))
+	// Output:
+	// bridge between dials, tap 4 of ×100 Ω and tap 6 of ×10 Ω: 120 Ω
+}
+
+// Common practice: what is off at position 4 of a ladder when something is wrong there, and
+// whether position 5 carries it.
+func ExampleKind() {
+	box := exampleBox()
+	element := fault.Place{Part: fault.Element, Dial: 0, Number: 4}
+	position := fault.Place{Part: fault.Position, Dial: 0, Number: 4}
+	for _, f := range []fault.Fault{
+		{Kind: fault.Drift, A: element, Value: 0.3},
+		{Kind: fault.Shorted, A: element},
+		{Kind: fault.Contact, A: position, Value: 0.5},
+		{Kind: fault.Overlap, A: position},
+	} {
+		fmt.Printf("%-16v", f.Kind)
+		for _, p := range []int{3, 4, 5} {
+			s, _ := box.At(p, 0)
+			ohms, _ := fault.Predict(s, f)
+			fmt.Printf(" %+7.1f Ω", ohms-s.Value())
+		}
+		fmt.Println()
+	}
+	// Output:
+	// drifted element     +0.0 Ω    +0.3 Ω    +0.3 Ω
+	// shorted element     +0.0 Ω  -100.0 Ω  -100.0 Ω
+	// bad contact         +0.0 Ω    +0.5 Ω    +0.0 Ω
+	// wiper overlap       +0.0 Ω  -100.0 Ω    +0.0 Ω
+}
+
+// The parts that a fault can be at, in the words of the box.
+func ExamplePart() {
+	box := exampleBox()
+	for _, p := range []fault.Place{
+		{Part: fault.Element, Dial: 1, Number: 3}, {Part: fault.Tap, Dial: 1, Number: 3}, {Part: fault.Position, Dial: 1, Number: 3},
+		{Part: fault.Wiper, Dial: 0}, {Part: fault.WholeDial, Dial: 0}, {Part: fault.Link, Number: 1}, {Part: fault.Terminal, Number: 2},
+	} {
+		fmt.Println(p.In(box))
+	}
+	// Output:
+	// element 3 of ×10 Ω
+	// tap 3 of ×10 Ω
+	// position 3 of ×10 Ω
+	// wiper of ×100 Ω
+	// ×100 Ω
+	// link 1
+	// terminal 2
+}
+
+// Dials are numbered from 0, elements from 1: the third element of the second dial.
+func ExamplePlace() {
+	box := exampleBox()
+	open := fault.Fault{Kind: fault.OpenElement, A: fault.Place{Part: fault.Element, Dial: 1, Number: 3}}
+	for _, p := range []int{2, 3} {
+		s, _ := box.At(0, p)
+		ohms, err := fault.Predict(s, open)
+		fmt.Printf("%v: %.2f Ω %v\n", s, ohms, err)
+	}
+	// Output:
+	// 0-2: 20.02 Ω <nil>
+	// 0-3: +Inf Ω <nil>
+}
+
+func ExamplePlace_In() {
+	fmt.Println(fault.Place{Part: fault.Element, Dial: 0, Number: 4}.In(exampleBox()))
+	// Output:
+	// element 4 of ×100 Ω
+}
+
+// Errors are of one type; the cause can be asked for.
+func ExampleError() {
+	_, err := fault.Predict(exampleBox().Zero(), fault.Fault{Kind: fault.Drift, A: fault.Place{Part: fault.Wiper, Dial: 0}, Value: 1})
+	e, ok := errors.AsType[*fault.Error](err)
+	fmt.Println(ok, e.Op, errors.Is(err, fault.ErrPlace))
+	fmt.Println(err)
+	// Output:
+	// true Predict true
+	// fault.Predict: drifted element: at "wiper of ×100 Ω" and "no part"; expected places of the box that can have it
+}
