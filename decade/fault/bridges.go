@@ -138,13 +138,25 @@ func (s *search) gain(q *pair, sig []float64) float64 {
 	for i, k := range q.setting {
 		v := sig[i]
 		row := s.gs[int(k)*s.s : (int(k)+1)*s.s]
-		part := 0.0
-		for j, o := range q.setting[:i] {
-			part += float64(sig[j] * row[o])
-		}
+		part := gathered(row, q.setting[:i], sig)
 		sum += float64(v * (2*s.zs[k] - float64(v*row[k]) - 2*part))
 	}
 	return sum
+}
+
+// gathered is Σ by[j]·row[at[j]], in two sums that do not wait for each other.
+func gathered(row []float64, at []int32, by []float64) float64 {
+	by = by[:len(at)]
+	var even, odd float64
+	for len(at) >= 2 && len(by) >= 2 {
+		even += float64(by[0] * row[at[0]])
+		odd += float64(by[1] * row[at[1]])
+		at, by = at[2:], by[2:]
+	}
+	if len(at) > 0 {
+		even += float64(by[0] * row[at[0]])
+	}
+	return even + odd
 }
 
 const goldenRatio = 0.6180339887498949

@@ -28,6 +28,12 @@ type Search struct {
 	// Strapped is the terminal that the case is joined to, 1 or 2; 0: it floats, and
 	// leakage to it does not show.
 	Strapped int
+
+	// Progress is called by the goroutine that searches, when the single faults have been
+	// looked at and after every first fault beside which a second was looked for, with the
+	// number of steps done and planned. It may plan less when a second fault does not pay;
+	// the last call has them equal.
+	Progress func(done, planned int)
 }
 
 // A Diagnosis says what the readings of a box say about its inside.

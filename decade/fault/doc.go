@@ -32,10 +32,14 @@
 // show at the terminals and count as healthy.
 //
 // Large faults are fitted with their own circuit, others by the linear account of the
-// healthy one. Two faults are looked for as pairs with at least one of the twelve best
-// single faults; fewer than all pairs, which is compared with all pairs on a small box in
-// the tests. How often the cause is found, by kind and size, is in the table that
-// TestRates prints.
+// healthy one.
+//
+// Of the pairs of nodes that may be bridged, those are fitted closely that look best with
+// three resistances. Two faults are looked for as pairs with at least one of the twelve best
+// single faults, or the two best of a kind; fewer than all pairs. Either choice is compared
+// with all there are on small boxes in the tests. Two faults take seconds in a box of eight
+// decades: [Search].Progress tells how far it is. How often the cause is found, by kind and
+// size, is in the table that TestRates prints.
 //
 // # Training
 //

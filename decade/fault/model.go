@@ -100,18 +100,36 @@ func (m *model) bridges(strapped int) {
 			m.pairs = append(m.pairs, pair{c: c, d: d, kind: m.kindOf(c, d, strapped)})
 		}
 	}
+	m.makeRoom()
+	num, den := make([]float64, len(m.l.nodes)), make([]float64, len(m.l.nodes))
 	for k, s := range m.settings {
 		m.network[k] = p.solve(p.healthy, s)
 		p.solver.impedances()
+		least := notable * m.network[k]
+		c := -1
 		for i := range m.pairs {
 			q := &m.pairs[i]
-			num, den := p.solver.bridge(q.c, q.d)
-			if den > 0 && float64(num*num) > notable*m.network[k]*den {
+			if q.c != c {
+				c = q.c
+				p.solver.bridges(c, num, den)
+			}
+			if n, d := num[q.d], den[q.d]; d > 0 && float64(n*n) > least*d {
 				q.setting = append(q.setting, int32(k))
-				q.num = append(q.num, num)
-				q.den = append(q.den, den)
+				q.num = append(q.num, n)
+				q.den = append(q.den, d)
 			}
 		}
+	}
+}
+
+// makeRoom gives every pair room for every setting, in three pieces of memory and not in
+// thousands.
+func (m *model) makeRoom() {
+	s := len(m.settings)
+	setting, num, den := make([]int32, s*len(m.pairs)), make([]float64, s*len(m.pairs)), make([]float64, s*len(m.pairs))
+	for i := range m.pairs {
+		q, from, to := &m.pairs[i], i*s, (i+1)*s
+		q.setting, q.num, q.den = setting[from:from:to], num[from:from:to], den[from:from:to]
 	}
 }
 

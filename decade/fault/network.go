@@ -151,11 +151,18 @@ func (s *solver) impedances() {
 	}
 }
 
-// bridge returns the two numbers on which the effect of a resistor r between nodes c and
-// d depends: the resistance between the terminals falls by num²/(den + r). They come from
-// impedances by subtraction; see [solver.bridged] for when that will not do.
-func (s *solver) bridge(c, d int) (num, den float64) {
-	return s.top[c] - s.top[d], s.diag[c] + s.diag[d] - 2*s.z[c*s.n+d]
+// bridges sets the two numbers on which the effect of a resistor r between node c and each
+// node d after it depends: the resistance between the terminals falls by
+// num[d]²/(den[d] + r). They come from impedances by subtraction; see [solver.bridged] for
+// when that will not do.
+func (s *solver) bridges(c int, num, den []float64) {
+	n := s.n
+	top, diag, row := s.top[:n], s.diag[:n], s.z[c*n:c*n+n]
+	num, den = num[:n], den[:n]
+	for d := c + 1; d < n; d++ {
+		num[d] = top[c] - top[d]
+		den[d] = diag[c] + diag[d] - 2*row[d]
+	}
 }
 
 // mostLost is how far subtraction may magnify rounding in the formula of a bridge.

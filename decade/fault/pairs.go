@@ -216,11 +216,12 @@ func (s *search) second(pr *probe, h *hypothesis) []*hypothesis {
 	return t.found
 }
 
-// pairs looks for two faults at once. The single faults are sorted, best first.
-func (s *search) pairs(ctx context.Context, pr *probe) error {
+// pairs looks for two faults at once, and returns how many first faults it tried. The
+// single faults are sorted, best first.
+func (s *search) pairs(ctx context.Context, pr *probe) (tried int, err error) {
 	singles := slices.Clone(s.found)
 	if len(singles) == 0 || singles[0].kind() == Healthy {
-		return nil
+		return 0, nil
 	}
 	near := singles[0].score + nearPair
 	tries := 1
@@ -231,25 +232,28 @@ func (s *search) pairs(ctx context.Context, pr *probe) error {
 		tries = looseTries
 	}
 	var out []*hypothesis
-	for i, h := range s.mayBeFirst(singles) {
+	firsts := s.mayBeFirst(singles)
+	for _, h := range firsts {
 		if err := ctx.Err(); err != nil {
-			return err
+			return tried, err
 		}
+		s.report(1+tried, 1+len(firsts))
 		out = append(out, s.second(pr, h)...)
-		if i+1 == tries && !slices.ContainsFunc(out, func(x *hypothesis) bool { return x.score < near }) {
-			return nil
+		tried++
+		if tried == tries && !slices.ContainsFunc(out, func(x *hypothesis) bool { return x.score < near }) {
+			return tried, nil
 		}
 	}
 	slices.SortStableFunc(out, byScore)
 	for _, h := range distinct(out) {
 		if h.tau == 0 && len(h.elements) == 0 {
 			if err := s.circuit(pr, h); err != nil {
-				return err
+				return tried, err
 			}
 		}
 		s.found = append(s.found, h)
 	}
-	return nil
+	return tried, nil
 }
 
 // unexplained tells whether χ² is improbably large. The prior of the elements is wider

@@ -27,11 +27,15 @@ func (s *search) run(ctx context.Context) ([]*hypothesis, error) {
 	if err := s.sharpen(ctx, pr); err != nil {
 		return nil, err
 	}
+	done := 1
 	if s.opt.Faults >= 2 {
-		if err := s.pairs(ctx, pr); err != nil {
+		n, err := s.pairs(ctx, pr)
+		if err != nil {
 			return nil, err
 		}
+		done += n
 	}
+	s.report(done, done)
 	slices.SortStableFunc(s.found, byScore)
 	best := s.found[0].score
 	for i, h := range s.found {
@@ -40,6 +44,13 @@ func (s *search) run(ctx context.Context) ([]*hypothesis, error) {
 		}
 	}
 	return s.found, nil
+}
+
+// report tells the progress.
+func (s *search) report(done, planned int) {
+	if s.opt.Progress != nil {
+		s.opt.Progress(done, planned)
+	}
 }
 
 // sharpen fits the leaders with their own circuit, until those that lead have been. A

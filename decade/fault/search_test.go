@@ -1,0 +1,120 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"context"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"example.com/ohmwright/decade"
+)
+
+// Screened against full: on a box small enough every pair of nodes is fitted closely, and
+// none is better than the best of those that the screen leaves.
+func TestScreenedBridges(t *testing.T) {
+	d := dials(0.001, 100, 10, 1)
+	for i := range d {
+		d[i].Positions = 5
+	}
+	c := construct(t, "small", decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005, Decades: d})
+	rng := rand.New(rand.NewPCG(21, 22))
+	compared := 0
+	for seed := uint64(0); compared < 16 && seed < 200; seed++ {
+		kind := []Kind{Bridge, DialBridge, ElementLeak, DialLeak}[seed%4]
+		f, _, ok := c.drawBridge(rng, kind, 20+200*rng.Float64())
+		if !ok {
+			continue
+		}
+		sp, err := newSpecimen("test", c.m, testMeter(), seed, []Fault{f})
+		if err != nil {
+			t.Fatal(err)
+		}
+		rs, err := sp.ReadAll(c.m.settings...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := newPosterior(c.m, quick(c.m, testMeter(), rs))
+		if err != nil {
+			t.Fatal(err)
+		}
+		screened, full := newSearch(p, complete(t)), newSearch(p, complete(t))
+		screened.bridges()
+		full.everyBridge()
+		compared++
+		if len(screened.found) == 0 || screened.best() > full.best()+0.5 {
+			t.Errorf("%s: screened %.5g, full %.5g, of %d and %d", f.In(c.box), screened.best(), full.best(), len(screened.found), len(full.found))
+		}
+	}
+	if compared < 16 {
+		t.Errorf("%d boxes compared; want 16", compared)
+	}
+}
+
+func complete(t *testing.T) Search {
+	t.Helper()
+	o, err := Search{}.complete()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return o
+}
+
+// everyBridge fits all pairs of nodes closely.
+func (s *search) everyBridge() {
+	for i := range s.m.pairs {
+		q := &s.m.pairs[i]
+		if len(q.setting) == 0 || math.IsInf(s.gate(q.kind), 1) {
+			continue
+		}
+		x := s.coarse(q, make([]float64, len(q.setting)), math.Inf(-1))
+		s.golden(&x)
+		s.addBridge(x)
+	}
+}
+
+// best is the lowest score found.
+func (s *search) best() float64 {
+	out := math.Inf(1)
+	for _, h := range s.found {
+		out = min(out, h.score)
+	}
+	return out
+}
+
+// Progress rises to what is planned, with one fault looked for and with two; a search can be
+// stopped from it.
+func TestSearchProgress(t *testing.T) {
+	bx := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Decades: dials(0.001, 100, 10)})
+	sp, err := NewSpecimen(bx, testMeter(), 3, Fault{Kind: Drift, A: Place{Element, 0, 4}, Value: 2}, Fault{Kind: Shorted, A: Place{Element, 1, 2}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	rs, err := sp.ReadAll(plan(t, bx)...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	report := evaluated(t, bx, rs)
+	for faults := 1; faults <= 2; faults++ {
+		type step struct{ done, planned int }
+		var seen []step
+		o := Search{Faults: faults, Progress: func(done, planned int) { seen = append(seen, step{done, planned}) }}
+		if _, err := o.Diagnose(t.Context(), report); err != nil {
+			t.Fatal(err)
+		}
+		rising := slices.IsSortedFunc(seen, func(a, b step) int { return a.done - b.done })
+		if n := len(seen); n == 0 || !rising || seen[n-1].done != seen[n-1].planned || faults == 2 && n < 5 || faults == 1 && n != 1 {
+			t.Errorf("%d faults: %v; want rising numbers that end at what is planned", faults, seen)
+		}
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	calls := 0
+	o := Search{Progress: func(int, int) { calls++; stop() }}
+	if _, err := o.Diagnose(ctx, report); !errors.Is(err, context.Canceled) || calls > 1 {
+		t.Errorf("stopped at the first call: %v after %d calls", err, calls)
+	}
+}
