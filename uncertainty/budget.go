@@ -53,16 +53,17 @@ type Correlation struct {
 	R float64 `json:"r"`
 }
 
-// An Interval lies between two values, both included.
+// An Interval lies between two values, both included, in the unit of the quantity. One
+// of them may be infinite where a limit is one-sided.
 type Interval struct {
 	Lower float64 `json:"lower"`
 	Upper float64 `json:"upper"`
 }
 
-// Width returns Upper − Lower.
+// Width returns Upper − Lower. Of an interval y ± U it is 2·U.
 func (i Interval) Width() float64 { return i.Upper - i.Lower }
 
-// Contains tells whether x lies in the interval, ends included.
+// Contains tells whether x lies in the interval, ends included. NaN does not.
 func (i Interval) Contains(x float64) bool { return x >= i.Lower && x <= i.Upper }
 
 // Expanded is an expanded uncertainty U = K·u_c(y) with its coverage probability P

@@ -38,8 +38,8 @@ var (
 // was expected.
 type Error struct {
 	Op    string  // function or operation
-	Name  string  // argument or input quantity; may be empty
-	Value float64 // what was given; meaningless where Err has no number to speak of
+	Name  string  // argument, input quantity, or the inputs below an operation; may be empty
+	Value float64 // what was given, where one number says it; the text of Err says it in any case
 	Err   error   // wraps one of the sentinels of the package
 }
 

@@ -185,11 +185,14 @@ func (e *Ellipse) Distance(point []float64) float64 {
 	return math.Sqrt(mat.Dot(d, &x))
 }
 
-// Contains tells whether a point lies in the region.
+// Contains tells whether a point, a coordinate for each output, lies in the region:
+// whether its [Ellipse.Distance] is K or less. A point of another number of coordinates
+// does not.
 func (e *Ellipse) Contains(point ...float64) bool { return e.Distance(point) <= e.K }
 
-// SemiAxes returns the half-lengths of the principal axes, longest first, and their
-// directions as the columns of a matrix.
+// SemiAxes returns the half-lengths of the principal axes, longest first, K·√λ with the
+// eigenvalues λ of V, and their directions as the columns of a matrix: its eigenvectors,
+// of length 1 and either sign. It is meant for outputs of one unit.
 func (e *Ellipse) SemiAxes() (lengths []float64, directions *mat.Dense) {
 	n := len(e.Center)
 	var eigen mat.EigenSym
@@ -207,7 +210,8 @@ func (e *Ellipse) SemiAxes() (lengths []float64, directions *mat.Dense) {
 	return lengths, directions
 }
 
-// Volume returns the content of the region: its area for two outputs.
+// Volume returns the content of the region, its area for two outputs, in the product of
+// their units: π^(m/2)/Γ(m/2 + 1)·K^m·√det V for m outputs.
 func (e *Ellipse) Volume() float64 {
 	n := float64(len(e.Center))
 	ball := math.Pow(math.Pi, n/2) / math.Gamma(n/2+1) // of radius 1
@@ -222,7 +226,8 @@ func newRectangle(p, k float64, center, u []float64) *Rectangle {
 	return r
 }
 
-// Contains tells whether a point lies in the region.
+// Contains tells whether a point, a coordinate for each output, lies in the region, its
+// sides included. A point of another number of coordinates does not.
 func (r *Rectangle) Contains(point ...float64) bool {
 	if len(point) != len(r.Sides) {
 		return false
@@ -235,7 +240,8 @@ func (r *Rectangle) Contains(point ...float64) bool {
 	return true
 }
 
-// Volume returns the content of the region.
+// Volume returns the content of the region in the product of the units of the outputs:
+// the product of the widths of its sides.
 func (r *Rectangle) Volume() float64 {
 	v := 1.0
 	for _, side := range r.Sides {

@@ -21,12 +21,13 @@ type Region struct {
 	inside []bool // by row of Y
 }
 
-// Area returns the content of the region.
+// Area returns the content of the region in the product of the units of both outputs:
+// that of Used rectangles. It depends on the seed to a few per cent.
 func (r *Region) Area() float64 {
 	return float64(r.Used) * r.X.Width() / float64(r.Cells) * r.Y.Width() / float64(r.Cells)
 }
 
-// Contains tells whether a point lies in the region.
+// Contains tells whether a point lies in the region: in one of its rectangles.
 func (r *Region) Contains(x, y float64) bool {
 	if !r.X.Contains(x) || !r.Y.Contains(y) || len(r.inside) == 0 {
 		return false

@@ -92,7 +92,7 @@ type Output struct {
 // trials alone. Another seed moves them by about as much.
 type Sampling struct {
 	Estimate            float64 `json:"estimate"`            // u/√M
-	StandardUncertainty float64 `json:"standardUncertainty"` // from the fourth moment of the trials
+	StandardUncertainty float64 `json:"standardUncertainty"` // from the fourth moment of the trials; u/√(2M) if normal
 	Lower               float64 `json:"lower"`               // end of the symmetric interval, from neighbouring trials
 	Upper               float64 `json:"upper"`
 }
@@ -110,7 +110,9 @@ func (o Output) String() string {
 	return b.String()
 }
 
-// A Histogram counts trials in bins of one width.
+// A Histogram counts trials in bins of one width, in the unit of the output. The bins
+// span nearly all trials; those beyond are counted in Below and Above. The ends of the
+// range follow from trials and not from the distributions: they depend on the seed.
 type Histogram struct {
 	Lower  float64 `json:"lower"` // edge of the first bin
 	Width  float64 `json:"width"` // of each bin
@@ -120,7 +122,9 @@ type Histogram struct {
 }
 
 // Bins returns each bin as its interval and the probability density in it, from
-// below.
+// below: the share of all trials divided by the width of the bin, in the inverse of the
+// unit of the output. Of an output that does not vary it is infinite in the bin that
+// holds the trials, and 0 in the others.
 func (h Histogram) Bins() iter.Seq2[Interval, float64] {
 	return func(yield func(Interval, float64) bool) {
 		total := h.Below + h.Above
@@ -129,7 +133,11 @@ func (h Histogram) Bins() iter.Seq2[Interval, float64] {
 		}
 		for i, c := range h.Counts {
 			bin := Interval{h.Lower + float64(float64(i)*h.Width), h.Lower + float64(float64(i+1)*h.Width)}
-			if !yield(bin, float64(c)/float64(total)/h.Width) {
+			density := 0.0
+			if c > 0 {
+				density = float64(c) / float64(total) / h.Width
+			}
+			if !yield(bin, density) {
 				return
 			}
 		}
