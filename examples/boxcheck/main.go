@@ -5,6 +5,7 @@
 // what the meter promises and what the meter showed, and says what was found.
 //
 //	go run ./examples/boxcheck
+//	go run ./examples/boxcheck -box box.json -plan > readings.csv    # what to read: a sheet to fill in
 //	go run ./examples/boxcheck -box box.json -meter meter.json -readings readings.csv -format markdown
 //
 // Without files it runs on a demonstration with invented data: a used six-decade box,
@@ -44,6 +45,7 @@ func run(args []string, out io.Writer) error {
 	boxFile := flags.String("box", "", "`file` that describes the box (JSON)")
 	meterFile := flags.String("meter", "", "`file` that describes the meter (JSON)")
 	readingsFile := flags.String("readings", "", "`file` of readings (CSV)")
+	plan := flags.Bool("plan", false, "write a sheet of settings to read for -box (CSV), and check nothing")
 	format := flags.String("format", "text", "text, markdown, csv or json")
 	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
 		return nil
@@ -52,6 +54,9 @@ func run(args []string, out io.Writer) error {
 	}
 	if flags.NArg() > 0 {
 		return fmt.Errorf("argument %q; expected files by -box, -meter and -readings", flags.Arg(0))
+	}
+	if *plan {
+		return writePlan(out, *boxFile)
 	}
 	report, err := check(*boxFile, *meterFile, *readingsFile)
 	if err != nil {

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/examples/internal/golden"
 	"example.com/ohmwright/uncertainty/conformity"
 )
@@ -54,6 +56,29 @@ func TestPublishedResidual(t *testing.T) {
 		if r := row.Measured.Estimate(); r < 0.005 || r > 0.05 || row.Verdict != conformity.Conforms {
 			t.Errorf("dialling %d: %v Ω at zero, %v; expected 5 mΩ to 50 mΩ that conform", row.Reading.Dialling, r, row.Verdict)
 		}
+	}
+}
+
+// The sheet of the plan, filled in, is a file of readings that determines every element.
+func TestPlan(t *testing.T) {
+	sheet := output(t, "-plan")
+	if !strings.HasPrefix(sheet, "setting,dialling,range,temperature (°C),value 1 (Ω),value 2 (Ω),value 3 (Ω)\n0-0-0-0-0-0,1,,,,,\n") {
+		t.Errorf("sheet begins %.200q", sheet)
+	}
+	box, err := read("", "box.json", decade.Read)
+	if err != nil {
+		t.Fatal(err)
+	}
+	readings, err := verify.Read(strings.NewReader(strings.ReplaceAll(sheet, ",,,,,\n", ",,,1,1,1\n")), box)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var settings []decade.Setting
+	for _, r := range readings {
+		settings = append(settings, r.Setting)
+	}
+	if d, err := verify.Determine(box, settings...); err != nil || !d.Complete() {
+		t.Errorf("%d readings: %v, %v", len(readings), d, err)
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 	"io"
 	"strings"
 
+	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty"
 )
@@ -71,4 +72,18 @@ func example(report *verify.Report) *verify.Row {
 		}
 	}
 	return nil
+}
+
+// writePlan writes the sheet to take to the bench: settings that determine every element
+// and check it, with room for three values each.
+func writePlan(out io.Writer, boxFile string) error {
+	box, err := read(boxFile, "box.json", decade.Read)
+	if err != nil {
+		return err
+	}
+	plan, err := verify.NewPlan(box, verify.RecommendedPlan)
+	if err != nil {
+		return err
+	}
+	return plan.WriteCSV(out, 3)
 }
