@@ -6,37 +6,35 @@
 //   - every Go file opens with the licence header;
 //   - every library package has a doc.go, every exported name a comment;
 //   - a package imports only packages above it in the list of floors
-//     (DEVELOPERS.md), and requirements that serve tests only in tests.
+//     (DEVELOPERS.md), and requirements that serve tests only in tests;
+//   - every exported function, type and method of a library package has an Example that
+//     go test runs;
+//   - the program of the README and its output are those of an Example.
 //
-// With -examples it checks instead that every exported function, type and method of a
-// library package has a runnable Example.
-//
-// Usage: house [-examples] ROOT. It prints one line a finding and exits with status 1
-// if there are any.
+// Usage: house ROOT. It prints one line a finding and exits with status 1 if there are
+// any.
 package main
 
 import (
-	"flag"
 	"fmt"
+	"io/fs"
 	"os"
 )
 
 func main() {
-	only := flag.Bool("examples", false, "check the Examples")
-	flag.Usage = func() { fmt.Fprintln(flag.CommandLine.Output(), "usage: house [-examples] ROOT") }
-	flag.Parse()
-	if flag.NArg() != 1 {
-		flag.Usage()
+	if len(os.Args) != 2 {
+		fmt.Fprintln(os.Stderr, "usage: house ROOT")
 		os.Exit(2)
 	}
-	rule := check
-	if *only {
-		rule = examples
-	}
-	findings, err := rule(os.DirFS(flag.Arg(0)))
-	if err != nil {
-		fmt.Fprintln(os.Stderr, "house:", err)
-		os.Exit(2)
+	tree := os.DirFS(os.Args[1])
+	var findings []string
+	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme} {
+		found, err := rule(tree)
+		if err != nil {
+			fmt.Fprintln(os.Stderr, "house:", err)
+			os.Exit(2)
+		}
+		findings = append(findings, found...)
 	}
 	for _, f := range findings {
 		fmt.Println(f)
