@@ -76,7 +76,7 @@ func ExampleMonteCarlo_adaptive() {
 	}
 	fmt.Println(s.Outputs[0])
 	// Output:
-	// R = 100.01200(31), 95 %: 100.01147 to 100.01254
+	// R = 100.01200(30), 95 %: 100.01147 to 100.01253
 }
 
 func mixture() []uncertainty.Quantity {

@@ -3,11 +3,7 @@
 
 package uncertainty
 
-import (
-	"math"
-	"math/rand/v2"
-	"sync/atomic"
-)
+import "sync/atomic"
 
 // blockSize is the number of trials that go through the tape at once: columns of
 // that size stay in the first-level cache.
@@ -18,7 +14,7 @@ type machine struct {
 	*tape
 	seed  uint64
 	regs  [][]float64
-	pcg   rand.PCG
+	draws generator
 	drawn [][]float64  // columns of a joint draw
 	row   []float64    // arguments of a Call
 	stop  *atomic.Bool // asks a slow Call to end early
@@ -47,16 +43,16 @@ func (m *machine) run(block, n int) {
 func (m *machine) step(in *instruction, block, n int) {
 	switch in.op {
 	case opInput:
-		reseed(&m.pcg, m.seed, in.stream, block)
+		m.draws = blockGenerator(m.seed, in.stream, block)
 		if in.joint == nil {
-			in.draw.fill(m.regs[in.dst][:n], &m.pcg)
+			in.draw.fill(m.regs[in.dst][:n], &m.draws)
 			return
 		}
 		drawn := m.drawn[:len(in.dsts)]
 		for i, r := range in.dsts {
 			drawn[i] = m.regs[r][:n]
 		}
-		in.joint.fill(drawn, m.regs[m.scratch][:n], &m.pcg)
+		in.joint.fill(drawn, m.regs[m.scratch][:n], &m.draws)
 	case opCall:
 		m.call(in, n)
 	case opLinear:
@@ -70,111 +66,6 @@ func (m *machine) step(in *instruction, block, n int) {
 			leftConstant(in.op, dst, in.a.value, m.regs[in.b.register][:n])
 		default:
 			bothColumns(in.op, dst, m.regs[in.a.register][:n], m.regs[in.b.register][:n])
-		}
-	}
-}
-
-func bothColumns(o op, dst, a, b []float64) {
-	a, b = a[:len(dst)], b[:len(dst)]
-	switch o {
-	case opAdd:
-		for i := range dst {
-			dst[i] = a[i] + b[i]
-		}
-	case opSub:
-		for i := range dst {
-			dst[i] = a[i] - b[i]
-		}
-	case opMul:
-		for i := range dst {
-			dst[i] = a[i] * b[i]
-		}
-	case opDiv:
-		for i := range dst {
-			dst[i] = a[i] / b[i]
-		}
-	case opPow:
-		for i := range dst {
-			dst[i] = math.Pow(a[i], b[i])
-		}
-	}
-}
-
-// rightConstant also does the functions of one argument.
-func rightConstant(o op, dst, a []float64, b float64) {
-	a = a[:len(dst)]
-	switch o {
-	case opAdd:
-		for i := range dst {
-			dst[i] = a[i] + b
-		}
-	case opSub:
-		for i := range dst {
-			dst[i] = a[i] - b
-		}
-	case opMul:
-		for i := range dst {
-			dst[i] = a[i] * b
-		}
-	case opDiv:
-		for i := range dst {
-			dst[i] = a[i] / b
-		}
-	case opPow:
-		raise(dst, a, b)
-	case opSqrt:
-		for i := range dst {
-			dst[i] = math.Sqrt(a[i])
-		}
-	default:
-		f := elementary[o]
-		for i := range dst {
-			dst[i] = f(a[i])
-		}
-	}
-}
-
-var elementary = [...]func(float64) float64{
-	opExp: math.Exp, opLog: math.Log, opSin: math.Sin, opCos: math.Cos, opTan: math.Tan,
-	opAsin: math.Asin, opAcos: math.Acos, opAtan: math.Atan,
-}
-
-// raise squares without math.Pow, which gives the same bits.
-func raise(dst, a []float64, b float64) {
-	a = a[:len(dst)]
-	if b == 2 {
-		for i := range dst {
-			dst[i] = a[i] * a[i]
-		}
-		return
-	}
-	for i := range dst {
-		dst[i] = math.Pow(a[i], b)
-	}
-}
-
-func leftConstant(o op, dst []float64, a float64, b []float64) {
-	b = b[:len(dst)]
-	switch o {
-	case opAdd:
-		for i := range dst {
-			dst[i] = a + b[i]
-		}
-	case opSub:
-		for i := range dst {
-			dst[i] = a - b[i]
-		}
-	case opMul:
-		for i := range dst {
-			dst[i] = a * b[i]
-		}
-	case opDiv:
-		for i := range dst {
-			dst[i] = a / b[i]
-		}
-	case opPow:
-		for i := range dst {
-			dst[i] = math.Pow(a, b[i])
 		}
 	}
 }

@@ -3,10 +3,7 @@
 
 package uncertainty
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // ranks returns the number q of trials that a coverage interval holds and the rank r
 // of the lower end of the probabilistically symmetric one, counted from 1
@@ -68,64 +65,4 @@ func (o ordered) spread(rank int) float64 {
 // quantile is the order statistic nearest to p.
 func (o ordered) quantile(p float64) float64 {
 	return o.at(max(1, min(o.n, int(math.Floor(p*float64(o.n)+0.5)))))
-}
-
-// sortFloats sorts finite numbers in place by their bits, 11 at a time (radix sort,
-// least significant digits first), using room of the same length. The order of +0 and
-// −0 is that of their signs. It gives up halfway, with x in any state, when stop tells
-// it to; a nil stop never does.
-func sortFloats(x, room []float64, stop func() bool) {
-	const (
-		bits   = 11
-		passes = 6
-		stride = 1 << 18 // between looks at stop
-		mask   = 1<<bits - 1
-	)
-	if len(x) < 256 {
-		slices.Sort(x)
-		return
-	}
-	var count [passes][1 << bits]int32
-	for _, v := range x {
-		k := sortKey(v)
-		for d := range count {
-			count[d][k&mask]++
-			k >>= bits
-		}
-	}
-	from, to := x, room[:len(x)]
-	for d := range count {
-		c := &count[d]
-		if int(c[sortKey(from[0])>>(bits*uint(d))&mask]) == len(x) {
-			continue // all the same
-		}
-		next := int32(0)
-		for i, n := range c {
-			c[i] = next
-			next += n
-		}
-		for at := 0; at < len(from); at += stride {
-			if stop != nil && stop() {
-				return
-			}
-			for _, v := range from[at:min(len(from), at+stride)] {
-				k := sortKey(v) >> (bits * uint(d)) & mask
-				to[c[k]] = v
-				c[k]++
-			}
-		}
-		from, to = to, from
-	}
-	if len(x) > 0 && &from[0] != &x[0] {
-		copy(x, from)
-	}
-}
-
-// sortKey maps numbers to words of the same order.
-func sortKey(v float64) uint64 {
-	b := math.Float64bits(v)
-	if b>>63 != 0 {
-		return ^b
-	}
-	return b | 1<<63
 }

@@ -133,26 +133,39 @@ func (t *tail) kept() ([]float64, bool) {
 	return t.values[:n], true
 }
 
-// put adds the values of a chunk; their order does not matter.
-func (t *tail) put(v []float64) {
-	end := int(t.used.Add(int64(len(v))))
-	if end <= len(t.values) {
-		copy(t.values[end-len(v):], v)
+// take empties a catch of more values than limit; their order does not matter.
+func (t *tail) take(c *catch, limit int) {
+	if c.n <= limit {
+		return
 	}
+	end := int(t.used.Add(int64(c.n)))
+	if end <= len(t.values) {
+		copy(t.values[end-c.n:], c.values[:c.n])
+	}
+	c.n = 0
 }
 
 // trawl is what a worker of a stream gathers from a chunk.
 type trawl struct {
 	*stream
 	sums      *sums
-	low, high [][]float64
+	low, high []catch
 }
 
+// catch is values on their way to a tail, at least a block of them fits in at any time.
+type catch struct {
+	values []float64
+	n      int
+}
+
+const catchSize = 4 * blockSize
+
 func newTrawl(s *stream) *trawl {
-	t := &trawl{stream: s, low: make([][]float64, len(s.low)), high: make([][]float64, len(s.low))}
+	t := &trawl{stream: s, low: make([]catch, len(s.low)), high: make([]catch, len(s.low))}
+	room := make([]float64, 2*len(s.low)*catchSize)
 	for i := range t.low {
-		t.low[i] = make([]float64, 0, chunkSize/8)
-		t.high[i] = make([]float64, 0, chunkSize/8)
+		t.low[i].values, room = room[:catchSize], room[catchSize:]
+		t.high[i].values, room = room[:catchSize], room[catchSize:]
 	}
 	return t
 }
@@ -163,28 +176,39 @@ func (t *trawl) visit(_ chunk, block [][]float64) {
 	}
 	t.sums.add(block, t.rulers, t.grids)
 	for i, column := range block {
-		t.low[i], t.high[i] = outside(column, t.stream.low[i].limit, t.stream.high[i].limit, t.low[i], t.high[i])
+		low, high := &t.low[i], &t.high[i]
+		l, h := outside(column, t.stream.low[i].limit, t.stream.high[i].limit, low.values[low.n:], high.values[high.n:])
+		low.n += l
+		high.n += h
+		t.stream.low[i].take(low, catchSize-blockSize)
+		t.stream.high[i].take(high, catchSize-blockSize)
 	}
 }
 
-// outside appends what lies at or beyond the limits.
-func outside(column []float64, below, above float64, low, high []float64) (l, h []float64) {
+// outside copies what lies at or beyond the limits and returns how much that is. Each
+// value is copied, and kept by counting it: a branch would often be guessed wrong. So
+// low and high have room for all values.
+func outside(column []float64, below, above float64, low, high []float64) (l, h int) {
 	for _, v := range column {
-		if v <= below {
-			low = append(low, v)
-		}
-		if v >= above {
-			high = append(high, v)
-		}
+		low[l], high[h] = v, v
+		l += count(v <= below)
+		h += count(v >= above)
 	}
-	return low, high
+	return l, h
+}
+
+// count is 1 for true, without a branch.
+func count(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
 }
 
 func (t *trawl) leave(c chunk) {
 	for i := range t.low {
-		t.stream.low[i].put(t.low[i])
-		t.stream.high[i].put(t.high[i])
-		t.low[i], t.high[i] = t.low[i][:0], t.high[i][:0]
+		t.stream.low[i].take(&t.low[i], 0)
+		t.stream.high[i].take(&t.high[i], 0)
 	}
 	t.join(c.index, t.sums)
 	t.sums = nil

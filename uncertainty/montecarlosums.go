@@ -73,25 +73,23 @@ func (s *sums) add(block [][]float64, rulers []ruler, grids []grid) {
 	}
 }
 
-// powers returns Σd, Σd² and Σd⁴ in four interleaved sums each, which a processor adds
+// powers returns Σd, Σd² and Σd⁴ in two interleaved sums each, which a processor adds
 // at the same time.
 func powers(a []float64, by ruler) (first, second, fourth float64) {
-	var p0, p1, p2, p3, q0, q1, q2, q3, r0, r1, r2, r3 float64
-	n := len(a) &^ 3
-	for i := 0; i < n; i += 4 {
-		b := a[i : i+4 : i+4]
-		d0, d1, d2, d3 := by.at(b[0]), by.at(b[1]), by.at(b[2]), by.at(b[3])
-		s0, s1, s2, s3 := float64(d0*d0), float64(d1*d1), float64(d2*d2), float64(d3*d3)
-		p0, p1, p2, p3 = p0+d0, p1+d1, p2+d2, p3+d3
-		q0, q1, q2, q3 = q0+s0, q1+s1, q2+s2, q3+s3
-		r0, r1, r2, r3 = r0+float64(s0*s0), r1+float64(s1*s1), r2+float64(s2*s2), r3+float64(s3*s3)
+	var p0, p1, q0, q1, r0, r1 float64
+	for ; len(a) >= 2; a = a[2:] {
+		d0, d1 := by.at(a[0]), by.at(a[1])
+		s0, s1 := float64(d0*d0), float64(d1*d1)
+		p0, p1 = p0+d0, p1+d1
+		q0, q1 = q0+s0, q1+s1
+		r0, r1 = r0+float64(s0*s0), r1+float64(s1*s1)
 	}
-	for _, v := range a[n:] {
+	for _, v := range a {
 		d := by.at(v)
 		s := float64(d * d)
 		p0, q0, r0 = p0+d, q0+s, r0+float64(s*s)
 	}
-	return p0 + p1 + (p2 + p3), q0 + q1 + (q2 + q3), r0 + r1 + (r2 + r3)
+	return p0 + p1, q0 + q1, r0 + r1
 }
 
 func crossSum(a, b []float64, x, y ruler) float64 {
@@ -177,12 +175,13 @@ func (g grid) count(bins []int, a []float64) {
 	inverse, lower := 1/g.width, g.lower
 	for _, v := range a {
 		place := int(float64((v-lower)*inverse) + 1)
-		switch {
-		case uint(place) < uint(len(bins)):
+		if uint(place) < uint(len(bins)) {
 			bins[place]++
-		case v < lower:
+			continue
+		}
+		if v < lower {
 			bins[0]++
-		default:
+		} else {
 			bins[len(bins)-1]++
 		}
 	}

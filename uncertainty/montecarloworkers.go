@@ -138,11 +138,7 @@ func (w *worker) chunk(c chunk) {
 func (w *worker) keepFinite(n int) int {
 	finite := true
 	for _, column := range w.out {
-		for _, v := range column[:n] {
-			if v-v != 0 { // NaN from NaN and from infinities
-				finite = false
-			}
-		}
+		finite = finite && allFinite(column[:n])
 	}
 	if finite {
 		return n
@@ -160,4 +156,19 @@ func (w *worker) keepFinite(n int) int {
 		}
 	}
 	return kept
+}
+
+// allFinite adds v − v, which is 0 but for NaN and infinities.
+func allFinite(a []float64) bool {
+	var s0, s1, s2, s3 float64
+	for ; len(a) >= 4; a = a[4:] {
+		s0 += a[0] - a[0]
+		s1 += a[1] - a[1]
+		s2 += a[2] - a[2]
+		s3 += a[3] - a[3]
+	}
+	for _, v := range a {
+		s0 += v - v
+	}
+	return s0+s1+(s2+s3) == 0
 }

@@ -3,43 +3,11 @@
 
 package uncertainty
 
-import (
-	"math"
-	"math/rand/v2"
-)
+import "math"
 
 // A sampler fills a block with draws from one distribution.
 type sampler interface {
-	fill(dst []float64, g *rand.PCG)
-}
-
-// Every input has a stream of random numbers of its own, and every block of trials a
-// generator of its own in it (PCG of math/rand/v2), whose state is a hash of seed,
-// input and block. So any block can be made at any time by any worker.
-func reseed(g *rand.PCG, seed uint64, stream, block int) {
-	hi := scramble(seed + golden*uint64(stream+1))
-	g.Seed(hi, scramble(hi+golden*uint64(block+1)))
-}
-
-const golden = 0x9e3779b97f4a7c15
-
-// scramble is the output function of the SplitMix64 generator (Steele, Lea and
-// Flood, OOPSLA 2014, with the constants of its 64-bit variant 13).
-func scramble(z uint64) uint64 {
-	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
-	z = (z ^ z>>27) * 0x94d049bb133111eb
-	return z ^ z>>31
-}
-
-// open turns a random word into a number inside (0, 1).
-func open(w uint64) float64 { return (float64(w>>11) + 0.5) * 0x1p-53 }
-
-// signed turns a random word into a number within [−1, 1].
-func signed(w uint64) float64 { return float64(int64(w)) * 0x1p-63 }
-
-// halves turns a random word into two numbers inside (−1, 1) of 32 bits each.
-func halves(w uint64) (p, q float64) {
-	return (float64(int32(w>>32)) + 0.5) * 0x1p-31, (float64(int32(w)) + 0.5) * 0x1p-31
+	fill(dst []float64, g *generator)
 }
 
 // samplerOf finds how to draw from an independent source that is uncertain.
@@ -52,7 +20,7 @@ func samplerOf(s *source) sampler {
 	case rectangular:
 		return uniform{l.x, l.a}
 	case triangular:
-		return twoUniforms{l.x, l.a / 2, l.a / 2}
+		return twoEqual{l.x, l.a}
 	case trapezoidal:
 		return twoUniforms{l.x, l.a * (1 + l.b) / 2, l.a * (1 - l.b) / 2}
 	case curvilinear:
@@ -72,17 +40,36 @@ func samplerOf(s *source) sampler {
 
 type uniform struct{ x, a float64 }
 
-func (s uniform) fill(dst []float64, g *rand.PCG) {
-	a := s.a * 0x1p-63
+func (s uniform) fill(dst []float64, g *generator) {
+	x, a := s.x, s.a*0x1p-63
+	m, state := splitMix, g.state
 	for i := range dst {
-		dst[i] = s.x + float64(a*float64(int64(g.Uint64())))
+		var w uint64
+		w, state = m.next(state)
+		dst[i] = x + float64(a*float64(int64(w)))
 	}
+	g.state = state
 }
 
-// twoUniforms is the sum of two rectangles (JCGM 101 6.4.4.4, 6.4.5.4).
+// twoEqual is the sum of two equal rectangles, a triangle of half-width a (JCGM 101
+// 6.4.5.4): each is half a random word, and they are added as integers.
+type twoEqual struct{ x, a float64 }
+
+func (s twoEqual) fill(dst []float64, g *generator) {
+	x, a := s.x, s.a*0x1p-32
+	m, state := splitMix, g.state
+	for i := range dst {
+		var w uint64
+		w, state = m.next(state)
+		dst[i] = x + float64(a*float64(int64(w)>>32+int64(int32(w))+1))
+	}
+	g.state = state
+}
+
+// twoUniforms is the sum of two rectangles (JCGM 101 6.4.4.4).
 type twoUniforms struct{ x, a, b float64 }
 
-func (s twoUniforms) fill(dst []float64, g *rand.PCG) {
+func (s twoUniforms) fill(dst []float64, g *generator) {
 	for i := range dst {
 		p, q := halves(g.Uint64())
 		dst[i] = s.x + (float64(s.a*p) + float64(s.b*q))
@@ -92,7 +79,7 @@ func (s twoUniforms) fill(dst []float64, g *rand.PCG) {
 // randomWidth is a rectangle of random width (JCGM 101 6.4.3.4).
 type randomWidth struct{ x, a, d float64 }
 
-func (s randomWidth) fill(dst []float64, g *rand.PCG) {
+func (s randomWidth) fill(dst []float64, g *generator) {
 	for i := range dst {
 		p, q := halves(g.Uint64())
 		dst[i] = s.x + float64((s.a+float64(s.d*p))*q)
@@ -104,7 +91,7 @@ func (s randomWidth) fill(dst []float64, g *rand.PCG) {
 // function.
 type cosine struct{ x, a float64 }
 
-func (s cosine) fill(dst []float64, g *rand.PCG) {
+func (s cosine) fill(dst []float64, g *generator) {
 	for i := range dst {
 		for {
 			p, q := signed(g.Uint64()), signed(g.Uint64())
@@ -120,7 +107,7 @@ func (s cosine) fill(dst []float64, g *rand.PCG) {
 // decay is −x·ln r (JCGM 101 6.4.10.4).
 type decay struct{ x float64 }
 
-func (s decay) fill(dst []float64, g *rand.PCG) {
+func (s decay) fill(dst []float64, g *generator) {
 	for i := range dst {
 		dst[i] = -float64(s.x * sameLog(open(g.Uint64())))
 	}
@@ -132,7 +119,7 @@ type affine struct {
 	z    *ziggurat
 }
 
-func (s affine) fill(dst []float64, g *rand.PCG) { s.z.fill(dst, s.x, s.a, g) }
+func (s affine) fill(dst []float64, g *generator) { s.z.fill(dst, s.x, s.a, g) }
 
 // studentSampler draws t variates: by a ziggurat of their own density, beyond
 // a thousand degrees of freedom from normal ones by the expansion of the quantile in
@@ -153,7 +140,7 @@ type nearlyNormal struct {
 	z         *ziggurat
 }
 
-func (s nearlyNormal) fill(dst []float64, g *rand.PCG) {
+func (s nearlyNormal) fill(dst []float64, g *generator) {
 	s.z.fill(dst, 0, 1, g)
 	for i, v := range dst {
 		dst[i] = s.x + float64(s.a*cornishFisher(v, s.dof))
@@ -166,7 +153,7 @@ type quotient struct {
 	mixing mixing
 }
 
-func (s quotient) fill(dst []float64, g *rand.PCG) {
+func (s quotient) fill(dst []float64, g *generator) {
 	s.normal.fill(dst, g)
 	for i, v := range dst {
 		dst[i] = s.x + float64(v*s.mixing.draw(g))
@@ -184,7 +171,7 @@ func newMixing(dof float64) mixing {
 	return mixing{dof, &gammaSampler{shape: dof / 2, normal: unitNormal()}}
 }
 
-func (m mixing) draw(g *rand.PCG) float64 { return math.Sqrt(m.dof / (2 * m.g.draw(g))) }
+func (m mixing) draw(g *generator) float64 { return math.Sqrt(m.dof / (2 * m.g.draw(g))) }
 
 // gammaSampler draws gamma variates of unit scale by the rejection of Marsaglia and
 // Tsang (ACM Transactions on Mathematical Software 26, 2000, 363–372).
@@ -193,13 +180,13 @@ type gammaSampler struct {
 	normal *ziggurat
 }
 
-func (s *gammaSampler) fill(dst []float64, g *rand.PCG) {
+func (s *gammaSampler) fill(dst []float64, g *generator) {
 	for i := range dst {
 		dst[i] = s.draw(g)
 	}
 }
 
-func (s *gammaSampler) draw(g *rand.PCG) float64 {
+func (s *gammaSampler) draw(g *generator) float64 {
 	if s.shape < 1 {
 		boost := sameExp(sameLog(open(g.Uint64())) / s.shape)
 		return float64(boost * s.atLeastOne(s.shape+1, g))
@@ -207,7 +194,7 @@ func (s *gammaSampler) draw(g *rand.PCG) float64 {
 	return s.atLeastOne(s.shape, g)
 }
 
-func (s *gammaSampler) atLeastOne(shape float64, g *rand.PCG) float64 {
+func (s *gammaSampler) atLeastOne(shape float64, g *generator) float64 {
 	d := shape - 1.0/3
 	c := 1 / math.Sqrt(9*d)
 	for {

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"sort"
 	"testing"
 
@@ -56,9 +57,8 @@ func draws(t testing.TB, name string, d Distribution, n int) []float64 {
 
 func fillAll(s sampler, n int) []float64 {
 	out := make([]float64, n)
-	var g rand.PCG
 	for at, block := 0, 0; at < n; at, block = at+blockSize, block+1 {
-		reseed(&g, 42, 3, block)
+		g := blockGenerator(42, 3, block)
 		s.fill(out[at:min(n, at+blockSize)], &g)
 	}
 	return out
@@ -164,20 +164,18 @@ func TestSamplersStayInside(t *testing.T) {
 // words of many of them must look like random words, and neighbours must not be
 // correlated.
 func TestBlocksAreIndependent(t *testing.T) {
-	var g rand.PCG
 	for _, along := range []string{"blocks", "streams", "seeds"} {
 		const n = 1 << 16
 		var bytes [8][256]int
 		var flips [64]int
 		last := uint64(0)
 		for i := range n {
+			g := blockGenerator(uint64(i), 0, 0)
 			switch along {
 			case "blocks":
-				reseed(&g, 1, 0, i)
+				g = blockGenerator(1, 0, i)
 			case "streams":
-				reseed(&g, 1, i, 0)
-			default:
-				reseed(&g, uint64(i), 0, 0)
+				g = blockGenerator(1, i, 0)
 			}
 			w := g.Uint64()
 			for k := range bytes {
@@ -241,6 +239,33 @@ func TestZigguratLayers(t *testing.T) {
 		}
 		if total < want || total > 1.05*want {
 			t.Errorf("%s: layers cover %v, area under the density %v", name, total, want)
+		}
+	}
+}
+
+// Where the chord decides, it decides as the density does.
+func TestZigguratChords(t *testing.T) {
+	g := rand.New(rand.NewPCG(5, 6))
+	for name, z := range map[string]*ziggurat{"normal": unitNormal(), "t 1": studentZiggurat(1), "t 1.5": studentZiggurat(1.5), "t 4": studentZiggurat(4), "t 1000": studentZiggurat(1000)} {
+		asked := 0.0
+		for layer := 1; layer < layers; layer++ {
+			asked += z.sag[layer] / layers
+			for range 300 {
+				x := z.x[layer+1] + g.Float64()*(z.x[layer]-z.x[layer+1])
+				f := (z.shape.density(x) - z.f[layer]) / (z.f[layer+1] - z.f[layer])
+				if d := math.Abs(f - z.chord(layer, x)); d >= z.sag[layer] {
+					t.Errorf("%s: layer %d at %v: %v from the chord, bound %v", name, layer, x, d, z.sag[layer])
+				}
+			}
+		}
+		if asked > 0.1 {
+			t.Errorf("%s: the density is asked in a share of %v", name, 2*asked)
+		}
+	}
+	z := unitNormal()
+	for layer, c := range z.core {
+		if float64(float64(c.inner)*c.unit) > z.x[layer+1]*(1+1e-15) {
+			t.Errorf("layer %d: core ends at %v, next layer at %v", layer, float64(c.inner)*c.unit, z.x[layer+1])
 		}
 	}
 }
@@ -324,27 +349,93 @@ func TestSemidefiniteFactor(t *testing.T) {
 	}
 }
 
+// sortedByKey is a sort by comparison.
+func sortedByKey(x []float64) []float64 {
+	want := slices.Clone(x)
+	sort.Slice(want, func(i, k int) bool {
+		a, b := want[i], want[k]
+		return a < b || a == b && math.Signbit(a) && !math.Signbit(b)
+	})
+	return want
+}
+
+func sameBits(a, b []float64) bool {
+	return slices.EqualFunc(a, b, func(x, y float64) bool { return math.Float64bits(x) == math.Float64bits(y) })
+}
+
 func TestSortFloats(t *testing.T) {
 	g := rand.New(rand.NewPCG(7, 8))
-	for _, n := range []int{0, 1, 2, 255, 256, 10_000} {
-		for _, scale := range []float64{0, 1e-300, 1, 1e300} {
+	laws := map[string]func() float64{
+		"normal": g.NormFloat64, "zeros": func() float64 { return 0 * (g.Float64() - 0.5) },
+		"whole": func() float64 { return math.Floor(3 * g.NormFloat64()) }, "tiny": func() float64 { return 1e-310 * g.NormFloat64() },
+		"huge": func() float64 { return 1e306 * g.NormFloat64() }, "narrow": func() float64 { return 10000.053 + 1e-9*g.Float64() },
+		"heavy":       func() float64 { return math.Pow(g.Float64(), -40) * math.Copysign(1, g.NormFloat64()) },
+		"one outlier": func() float64 { return 1 + 1e-13*g.Float64() - 1e300*math.Floor(g.Float64()+0.0005) },
+		"negative":    func() float64 { return -1 - g.ExpFloat64() },
+	}
+	for name, draw := range laws {
+		for _, n := range []int{0, 1, 2, 255, 256, 257, 10_000} {
 			x := make([]float64, n)
 			for i := range x {
-				x[i] = scale * g.NormFloat64()
-				if i%7 == 0 {
-					x[i] = math.Floor(x[i])
-				}
+				x[i] = draw()
 			}
-			want := append([]float64(nil), x...)
-			sort.Float64s(want)
-			sortFloats(x, make([]float64, n), nil)
-			for i := range x {
-				if x[i] != want[i] {
-					t.Fatalf("n = %d, scale %v: element %d is %v, want %v", n, scale, i, x[i], want[i])
-				}
+			want := sortedByKey(x)
+			if sortFloats(x, make([]float64, n), nil); !sameBits(x, want) {
+				t.Errorf("%s: %d numbers are not in order", name, n)
 			}
 		}
 	}
+}
+
+// The words of the input are numbers, repeated often enough to pass the limit of the
+// short sort.
+func FuzzSortFloats(f *testing.F) {
+	f.Add([]byte{}, uint16(0))
+	f.Add([]byte{0, 0, 0, 0, 0, 0, 0, 0x80, 0, 0, 0, 0, 0, 0, 0, 0}, uint16(300))                      // ±0
+	f.Add([]byte{1, 0, 0, 0, 0, 0, 0, 0, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xef, 0xff}, uint16(777)) // least and largest
+	f.Fuzz(func(t *testing.T, words []byte, n uint16) {
+		x := make([]float64, n%2048)
+		for i := range x {
+			var w uint64
+			for k := range min(8, len(words)) {
+				w |= uint64(words[(8*i+k)%len(words)]) << (8 * uint(k))
+			}
+			if v := math.Float64frombits(w + uint64(i/64)); v-v == 0 {
+				x[i] = v
+			}
+		}
+		want := sortedByKey(x)
+		if sortFloats(x, make([]float64, len(x)), nil); !sameBits(x, want) {
+			t.Fatalf("%v, want %v", x, want)
+		}
+	})
+}
+
+// What is kept beyond the limits is what a loop with branches keeps.
+func FuzzOutside(f *testing.F) {
+	f.Add(uint64(1), -1.0, 1.0)
+	f.Add(uint64(2), 0.5, 0.5)  // a value at both limits is kept twice
+	f.Add(uint64(3), 2.0, -2.0) // all are
+	f.Add(uint64(4), math.Inf(-1), math.Inf(1))
+	f.Fuzz(func(t *testing.T, seed uint64, below, above float64) {
+		column, low, high := make([]float64, blockSize), make([]float64, blockSize), make([]float64, blockSize)
+		g := generator{seed}
+		for i := range column {
+			column[i] = math.Round(8*signed(g.Uint64())) / 4
+		}
+		var wantLow, wantHigh []float64
+		for _, v := range column {
+			if v <= below {
+				wantLow = append(wantLow, v)
+			}
+			if v >= above {
+				wantHigh = append(wantHigh, v)
+			}
+		}
+		if l, h := outside(column, below, above, low, high); !sameBits(low[:l], wantLow) || !sameBits(high[:h], wantHigh) {
+			t.Fatalf("%v and %v, want %v and %v", low[:l], high[:h], wantLow, wantHigh)
+		}
+	})
 }
 
 func TestSortFloatsStops(t *testing.T) {

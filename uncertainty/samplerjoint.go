@@ -6,7 +6,6 @@ package uncertainty
 import (
 	"fmt"
 	"math"
-	"math/rand/v2"
 )
 
 // jointSampler draws correlated inputs together: multivariate normal (JCGM 101
@@ -63,7 +62,7 @@ func (s *jointSampler) dof() float64 {
 }
 
 // fill makes one column for each member; z is room for a column.
-func (s *jointSampler) fill(dst [][]float64, z []float64, g *rand.PCG) {
+func (s *jointSampler) fill(dst [][]float64, z []float64, g *generator) {
 	for i := range s.x {
 		clear(dst[i])
 	}

@@ -23,17 +23,21 @@ func sameExp(x float64) float64 {
 	}
 	k := math.Floor(float64(x*(1/math.Ln2)) + 0.5)
 	r := float64(x-float64(k*ln2Hi)) - float64(k*ln2Lo)
-	sum := 0.0
-	for _, c := range factorials { // |r| ≤ 0.35: the next term is below 1e-17
-		sum = float64(sum*r) + c
+	z := float64(r * r)
+	even, odd := 0.0, 0.0 // two sums at the same time
+	for _, c := range factorials {
+		even = float64(even*z) + c.even
+		odd = float64(odd*z) + c.odd
 	}
-	return math.Ldexp(sum, int(k))
+	scale := math.Float64frombits(uint64(1023+int(k)) << 52) // 2 to the power k; |k| ≤ 1010
+	return float64((even + float64(odd*r)) * scale)
 }
 
-// factorials are 1/13! to 1/0!.
-var factorials = [...]float64{
-	1. / 6227020800, 1. / 479001600, 1. / 39916800, 1. / 3628800, 1. / 362880, 1. / 40320, 1. / 5040,
-	1. / 720, 1. / 120, 1. / 24, 1. / 6, 1. / 2, 1, 1,
+// factorials are 1/12!, 1/13! to 1/0!, 1/1!: |r| ≤ 0.35, and the next term is below
+// 1e-17.
+var factorials = [...]struct{ even, odd float64 }{
+	{1. / 479001600, 1. / 6227020800}, {1. / 3628800, 1. / 39916800}, {1. / 40320, 1. / 362880}, {1. / 720, 1. / 5040},
+	{1. / 24, 1. / 120}, {1. / 2, 1. / 6}, {1, 1},
 }
 
 // sameLog is the natural logarithm of x > 0, to about 2 units of the last digit:

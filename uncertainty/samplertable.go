@@ -3,10 +3,7 @@
 
 package uncertainty
 
-import (
-	"math"
-	"math/rand/v2"
-)
+import "math"
 
 // table draws from any continuous distribution by inversion. Asking a Quantile for
 // every draw costs microseconds; so it is asked once, at points that are dense in the
@@ -98,7 +95,7 @@ func (t *table) quantile(half int, q float64) float64 {
 	return t.dist.Quantile(q)
 }
 
-func (t *table) fill(dst []float64, g *rand.PCG) {
+func (t *table) fill(dst []float64, g *generator) {
 	for i := range dst {
 		w := g.Uint64()
 		q := 0.5 * open(w) // 53 bits; the side is one of the others

@@ -5,7 +5,6 @@ package uncertainty
 
 import (
 	"math"
-	"math/rand/v2"
 	"sync"
 )
 
@@ -15,11 +14,26 @@ import (
 // rectangular core only. One 64-bit word gives the layer (8 bits) and the place in
 // it (53 bits), which share no bits.
 type ziggurat struct {
+	core   [layers]core
 	x      [layers + 1]float64 // right edges, x[0] that of the base strip taken as a rectangle
 	f      [layers + 1]float64 // density at x[i], of height 1 at 0
-	unit   [layers]float64     // x[i] in units of a random word
+	sag    [layers]float64     // bound of the distance between density and chord, as a part of the height
 	radius float64             // where the tail begins
 	shape  bellShape
+}
+
+// core is what nearly every draw needs to know of its layer.
+type core struct {
+	unit  float64 // right edge in units of a random word
+	inner int64   // places from −inner to inner − 1 are below the density for sure
+}
+
+// at returns layer and place of a random word, and whether that is in the core.
+func (z *ziggurat) at(w uint64) (layer uint64, x float64, inside bool) {
+	layer = w & (layers - 1)
+	c := &z.core[layer]
+	place := int64(w) >> 11
+	return layer, float64(float64(place) * c.unit), uint64(place+c.inner) < uint64(2*c.inner)
 }
 
 const layers = 256
@@ -28,8 +42,8 @@ const layers = 256
 type bellShape interface {
 	density(x float64) float64
 	inverse(f float64) float64
-	area(r float64) float64              // beyond r
-	tail(r float64, g *rand.PCG) float64 // a draw beyond r
+	area(r float64) float64               // beyond r
+	tail(r float64, g *generator) float64 // a draw beyond r
 }
 
 // newZiggurat finds the radius for which the layers close at the top, between low
@@ -48,10 +62,26 @@ func newZiggurat(shape bellShape, low, high float64) *ziggurat {
 		}
 	}
 	z.stack(high)
-	for i := range z.unit {
-		z.unit[i] = z.x[i] * 0x1p-52
+	for i := range z.core {
+		unit := z.x[i] * 0x1p-52
+		z.core[i] = core{unit, int64(z.x[i+1] / unit)}
+		z.sag[i] = z.measureSag(i)
 	}
 	return z
+}
+
+// measureSag looks at nine points of a layer; twice the largest distance is more than
+// that of any point between them.
+func (z *ziggurat) measureSag(layer int) float64 {
+	const points = 10
+	sag := 0.0
+	for k := 1; k < points; k++ {
+		x := z.x[layer+1] + float64((z.x[layer]-z.x[layer+1])*float64(k)/points)
+		chord := z.chord(layer, x)
+		f := (z.shape.density(x) - z.f[layer]) / (z.f[layer+1] - z.f[layer])
+		sag = max(sag, math.Abs(f-chord))
+	}
+	return 2*sag + 1e-9
 }
 
 // stack builds the layers on the radius r and tells whether they pass the top: r is
@@ -76,7 +106,7 @@ func (z *ziggurat) stack(r float64) (passed bool) {
 }
 
 // fill makes draws of x + a·Z.
-func (z *ziggurat) fill(dst []float64, x, a float64, g *rand.PCG) {
+func (z *ziggurat) fill(dst []float64, x, a float64, g *generator) {
 	for len(dst) > 0 {
 		n, layer, v := z.cores(dst, x, a, g)
 		if n == len(dst) {
@@ -89,39 +119,52 @@ func (z *ziggurat) fill(dst []float64, x, a float64, g *rand.PCG) {
 
 // cores makes draws until one misses the core of its layer, and returns their number
 // and that draw. A loop without calls keeps its variables in registers.
-func (z *ziggurat) cores(dst []float64, x, a float64, g *rand.PCG) (n int, layer uint64, v float64) {
+func (z *ziggurat) cores(dst []float64, x, a float64, g *generator) (n int, layer uint64, v float64) {
+	m, state := splitMix, g.state
 	for i := range dst {
-		w := g.Uint64()
-		layer := w & (layers - 1)
-		v := float64(float64(int64(w)>>11) * z.unit[layer])
-		if math.Abs(v) >= z.x[layer+1] {
+		var w uint64
+		w, state = m.next(state)
+		layer, v, inside := z.at(w)
+		if !inside {
+			g.state = state
 			return i, layer, v
 		}
 		dst[i] = x + float64(a*v)
 	}
+	g.state = state
 	return len(dst), 0, 0
 }
 
-func (z *ziggurat) draw(g *rand.PCG) float64 {
-	w := g.Uint64()
-	layer := w & (layers - 1)
-	x := float64(float64(int64(w)>>11) * z.unit[layer])
-	if math.Abs(x) < z.x[layer+1] {
+func (z *ziggurat) draw(g *generator) float64 {
+	layer, x, inside := z.at(g.Uint64())
+	if inside {
 		return x
 	}
 	return z.edge(layer, x, g)
 }
 
-// edge decides on a point outside the core of its layer.
-func (z *ziggurat) edge(layer uint64, x float64, g *rand.PCG) float64 {
+// edge decides on a point outside the core of its layer: a second number gives its
+// height there. Far from the chord of the density, that tells on which side of the
+// density it is.
+func (z *ziggurat) edge(layer uint64, x float64, g *generator) float64 {
 	if layer == 0 {
 		return math.Copysign(z.shape.tail(z.radius, g), x)
 	}
-	y := z.f[layer] + float64(open(g.Uint64())*(z.f[layer+1]-z.f[layer]))
-	if y < z.shape.density(x) {
+	height := open(g.Uint64())
+	under := z.chord(int(layer), math.Abs(x)) - height
+	if math.Abs(under) < z.sag[layer] {
+		under = z.shape.density(x) - (z.f[layer] + float64(height*(z.f[layer+1]-z.f[layer])))
+	}
+	if under > 0 {
 		return x
 	}
 	return z.draw(g)
+}
+
+// chord is the height in a layer, 0 to 1, of the straight line between the ends of
+// the density there.
+func (z *ziggurat) chord(layer int, x float64) float64 {
+	return (z.x[layer] - x) / (z.x[layer] - z.x[layer+1])
 }
 
 var unitNormal = sync.OnceValue(func() *ziggurat { return newZiggurat(normalShape{}, 3, 5) })
@@ -142,7 +185,7 @@ func (s normalShape) area(r float64) float64 {
 }
 
 // tail is the method of Marsaglia (Technometrics 6, 1964, 101–102).
-func (normalShape) tail(r float64, g *rand.PCG) float64 {
+func (normalShape) tail(r float64, g *generator) float64 {
 	for {
 		x := -sameLog(open(g.Uint64())) / r
 		if y := -sameLog(open(g.Uint64())); 2*y > float64(x*x) {
@@ -183,7 +226,7 @@ func (s studentShape) area(r float64) float64 {
 }
 
 // tail draws y from its power and accepts by the other factor of the density.
-func (s studentShape) tail(r float64, g *rand.PCG) float64 {
+func (s studentShape) tail(r float64, g *generator) float64 {
 	top := s.dof / (s.dof + float64(r*r))
 	for {
 		y := top * sameExp(2*sameLog(open(g.Uint64()))/s.dof)
