@@ -1,0 +1,130 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade_test
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"example.com/ohmwright/decade"
+)
+
+// On a calibrated box the residual is part of what is compared: the nearest setting is
+// that of a look at every one, and the reach in the error text begins with the residual.
+func TestNearestMeasuredWithResidual(t *testing.T) {
+	const seed = 7
+	r := rand.New(rand.NewPCG(seed, 0))
+	spec := decades(3, 1, 10)
+	spec.Residual = 3.25
+	b := measuredBox(t, spec, spread(r, 0.002))
+	all := func(decade.Setting) bool { return true }
+	for range 50 {
+		ohms := 2 + 1100*r.Float64()
+		s, err := b.Nearest(ohms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := brute(b, ohms, decade.Usual, all)[0]
+		if got := math.Abs(s.Value() - ohms); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%v Ω (seed %d): %v misses by %v; want %v", ohms, seed, s, got, want)
+		}
+	}
+	for _, ohms := range []float64{0.5, 1e6} {
+		_, err := b.Nearest(ohms)
+		if !errors.Is(err, decade.ErrDomain) || !strings.Contains(err.Error(), "3.25 Ω to 111") {
+			t.Errorf("%v Ω: %v; want ErrDomain with the reach from 3.25 Ω to 111… Ω", ohms, err)
+		}
+	}
+}
+
+// The deflections may change sign either way; a third of the way is a third of the
+// difference.
+func TestInterpolateBothWays(t *testing.T) {
+	for _, d := range [][2]float64{{1, -2}, {-1, 2}} {
+		if got, err := decade.Interpolate(100, d[0], 103, d[1]); err != nil || math.Abs(got-101) > 1e-12 {
+			t.Errorf("deflections %v: %v, %v; want 101", d, got, err)
+		}
+	}
+	for _, d := range [][2]float64{{1, 2}, {-1, -2}, {0, 0}} {
+		if got, err := decade.Interpolate(100, d[0], 103, d[1]); !errors.Is(err, decade.ErrDomain) {
+			t.Errorf("deflections %v: %v, %v; want ErrDomain", d, got, err)
+		}
+	}
+	for _, d := range [][3]float64{{0, 2, 100}, {2, 0, 103}, {0, -2, 100}, {-2, 0, 103}} {
+		if got, err := decade.Interpolate(100, d[0], 103, d[1]); err != nil || got != d[2] {
+			t.Errorf("deflections %v: %v, %v; want %v", d[:2], got, err, d[2])
+		}
+	}
+}
+
+// The largest dividers and the ends of enumerations.
+func TestLargestAndNextToLast(t *testing.T) {
+	for stages, want := range map[int]error{0: decade.ErrDomain, 1: nil, 16: nil, 17: decade.ErrDomain} {
+		d, err := decade.NewDivider(stages, 1e12)
+		if !errors.Is(err, want) || err == nil && len(d.Stages) != stages {
+			t.Errorf("divider of %d stages: %v; want %v", stages, err, want)
+		}
+	}
+	ones := func(n int) []float64 {
+		out := make([]float64, n)
+		for i := range out {
+			out[i] = 1
+		}
+		return out
+	}
+	for _, c := range []struct {
+		stages [][]float64
+		want   error
+	}{
+		{[][]float64{ones(255)}, nil}, {[][]float64{ones(256)}, decade.ErrDomain}, {[][]float64{ones(1)}, nil}, {[][]float64{{}}, decade.ErrDomain},
+		{[][]float64{ones(3), ones(1)}, nil}, {[][]float64{ones(2), ones(3)}, decade.ErrDomain},
+	} {
+		d := &decade.Divider{Stages: c.stages}
+		if _, _, err := d.Linearity(); !errors.Is(err, c.want) {
+			t.Errorf("stages of %d and %d resistors: %v; want %v", len(c.stages[0]), len(c.stages[len(c.stages)-1]), err, c.want)
+		}
+	}
+	b := box(t, bench())
+	if _, err := b.NearestN(100, decade.Search{Target: decade.Increment + 1}); !errors.Is(err, decade.ErrDomain) {
+		t.Errorf("target after the last: %v; want ErrDomain", err)
+	}
+	spec := bench()
+	spec.Decades[1].Spread = decade.PerBox + 1
+	if _, err := decade.New(spec); !errors.Is(err, decade.ErrDomain) {
+		t.Errorf("spread after the last: %v; want ErrDomain", err)
+	}
+	short := bench()
+	short.Decades[0].Code = decade.Code{Weights: []int{1}, InCircuit: [][]int{nil}}
+	if _, err := decade.New(short); !errors.Is(err, decade.ErrCode) || !strings.Contains(err.Error(), "1 positions with 0; expected 2 to 256") {
+		t.Errorf("code of one position: %v; want ErrCode with the range", err)
+	}
+}
+
+// The elements of a dial are counted from 1 in a budget.
+func TestElementsAreCountedFromOne(t *testing.T) {
+	b := box(t, decade.Spec{Name: "box", Decades: []decade.Decade{{Name: "tens", Step: 10, Tolerance: 0.001, Spread: decade.PerElement}}})
+	budget := evaluate(t, at(t, b, 2).Resistance())
+	found := map[string]bool{}
+	for _, c := range budget.Components {
+		if c.Contribution != 0 {
+			found[c.Name] = true
+		}
+	}
+	if len(found) != 2 || !found["tens element 1"] || !found["tens element 2"] {
+		t.Errorf("two elements in circuit: contributions of %v; want tens element 1 and 2", found)
+	}
+}
+
+// Dials that share a switch count as one contact: at zero, and with either of them off it.
+func TestContactsOfASharedSwitch(t *testing.T) {
+	b := box(t, school()) // five dials, the first two on one switch
+	for _, positions := range [][]int{{0, 0, 0, 0, 0}, {3, 0, 0, 0, 0}, {0, 3, 0, 0, 0}, {0, 9, 1, 2, 3}} {
+		if got := at(t, b, positions...).Contacts(); got != 4 {
+			t.Errorf("%v: %d contacts; want 4", positions, got)
+		}
+	}
+}
