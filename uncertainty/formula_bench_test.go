@@ -127,6 +127,50 @@ func TestFormulaTapeEqualsNative(t *testing.T) {
 	}
 }
 
+// randomText is a formula of a, b and c that uses each, without a root or quotient that
+// could fail for positive arguments below 2.
+func randomText(rnd *rand.Rand, depth int) string {
+	if depth == 0 {
+		return [...]string{"a", "b", "c", "1.25", "3e-1"}[rnd.IntN(5)]
+	}
+	x, y := randomText(rnd, depth-1), randomText(rnd, rnd.IntN(depth))
+	return [...]string{
+		x + " + " + y, x + " - " + y, x + "*" + y, "(" + x + ") * (" + y + ")", "(" + x + ")/(2 + exp(" + y + "))",
+		y + " - (" + x + ")", "sqrt(1 + exp(" + x + "))", "exp(sqrt(" + y + "*0 + 1)/9)*" + x, "(" + y + " + " + x + ")",
+	}[rnd.IntN(9)]
+}
+
+// Random texts have the bits of the closure tree, whatever binds more tightly.
+func TestFormulaTextAgainstClosures(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(21, 22))
+	names, x := []string{"a", "b", "c"}, []float64{1.5, 0.75, 1.125}
+	checked := 0
+	for range 300 {
+		text := randomText(rnd, 1+rnd.IntN(6)) + " + a*b - c"
+		tree := newClosure(t, text, names)
+		if v := tree(x); math.IsNaN(v) || math.Abs(v) > 1e6 {
+			continue
+		}
+		c := newFormulaCase(text, names, x, nil)
+		for i, got := range c.machine(t).evaluate() {
+			if want := tree(c.rows[i]); got != want && !(math.IsNaN(got) && math.IsNaN(want)) {
+				t.Fatalf("%s at %v: tape %v, closures %v", text, c.rows[i], got, want)
+			}
+		}
+		checked++
+	}
+	if checked < 200 {
+		t.Errorf("%d of 300 formulas checked", checked)
+	}
+}
+
+func TestFormulaTapeAllocations(t *testing.T) {
+	m := roots().machine(t)
+	if n := testing.AllocsPerRun(20, func() { m.evaluate() }); n != 0 {
+		t.Errorf("%v allocations for a block of trials, want none", n)
+	}
+}
+
 // One operation is a block of trials; impl=parse is the way from the text to the tape.
 func BenchmarkFormula(b *testing.B) {
 	c := comparison()

@@ -6,11 +6,13 @@ package uncertainty
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/diff/fd"
 	"gonum.org/v1/gonum/num/dual"
+	"gonum.org/v1/gonum/num/hyperdual"
 )
 
 // gradientCase is one model of n inputs in the forms that are compared: the graph, a
@@ -91,8 +93,60 @@ func TestGradientAgreesWithDualNumbers(t *testing.T) {
 				t.Errorf("n = %d: derivative %d is %v, want %v", n, i, got[i], want[i])
 			}
 		}
+		// The baselines of the benchmark, to the accuracy of differences.
+		for name, f := range map[string]func([]float64) float64{"function": c.plain, "closures": c.closure} {
+			for i, d := range fd.Gradient(nil, f, c.x, &fd.Settings{Formula: fd.Central}) {
+				if math.Abs(d-want[i]) > 1e-5*math.Abs(want[i]) {
+					t.Errorf("n = %d: derivative %d by differences of the %s is %v, want %v", n, i, name, d, want[i])
+				}
+			}
+		}
+	}
+}
+
+func TestGradientAllocations(t *testing.T) {
+	for _, n := range []int{7, 200} {
+		c := newGradientCase(t, n)
+		m, err := compile([]*node{c.graph.n})
+		if err != nil {
+			t.Fatal(err)
+		}
 		if allocs := testing.AllocsPerRun(100, func() { m.backward(c.graph.n) }); allocs != 0 {
 			t.Errorf("n = %d: %v allocations in a backward pass, want none", n, allocs)
+		}
+	}
+}
+
+// Random models of every kind of operation.
+func TestGradientAgainstHyperdualNumbers(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(31, 32))
+	for trial := range 500 {
+		w := newTwin(rnd, 1+rnd.IntN(6), 1+rnd.IntN(15))
+		y := w.graph()
+		m, err := compile([]*node{y.n})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, _ := m.backward(y.n)
+		want, size := make([]float64, len(w.x)), 0.0
+		x := make([]hyperdual.Number, len(w.x))
+		for i := range x {
+			for k, v := range w.x {
+				x[k] = hyperdual.Number{Real: v}
+			}
+			x[i].E1mag = 1
+			r := w.hyperdual(x)
+			want[i], size = r.E1mag, max(size, math.Abs(r.E1mag))
+			if math.Abs(y.Estimate()-r.Real) > 1e-14*(1+math.Abs(r.Real)) {
+				t.Errorf("model %d: estimate %v, hyperdual %v", trial, y.Estimate(), r.Real)
+			}
+		}
+		for i, input := range m.inputs {
+			var at int
+			fmt.Sscanf(input.name, "x%d", &at)
+			if math.Abs(got[i]-want[at]) > 1e-13*size {
+				t.Errorf("model %d: derivative %v, hyperdual %v", trial, got[i], want[at])
+			}
 		}
 	}
 }
