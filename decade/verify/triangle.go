@@ -89,13 +89,21 @@ func (t *triangle) reduce() bool {
 		if t.head[j] < 0 {
 			return false
 		}
+		if first, ok := t.block(j); ok {
+			return t.reduceBlock(first, j)
+		}
 		p := t.reflect(j)
 		t.pivot[j] = p
-		if !(math.Abs(t.row(p)[j]) > 1e-15*t.size[t.order[j]]) {
+		if !t.independent(p, j) {
 			return false
 		}
 	}
 	return true
+}
+
+// independent tells whether what is left of column j in its pivot is more than rounding.
+func (t *triangle) independent(pivot, j int) bool {
+	return math.Abs(t.row(pivot)[j]) > 1e-15*t.size[t.order[j]]
 }
 
 // arrange puts the columns in order, last met first, and finds the envelopes.
@@ -113,15 +121,18 @@ func (t *triangle) arrange() {
 		}
 	}
 	slices.SortFunc(t.order, func(a, b int) int { return cmp.Or(t.met[b]-t.met[a], a-b) })
+	inOrder := slices.IsSorted(t.order)
 	for i := range t.rows {
 		row := t.row(i)[:t.columns]
-		copy(t.sum, row)
-		t.end[i] = 0
-		for j, k := range t.order {
-			row[j] = t.sum[k]
-			if row[j] != 0 {
-				t.end[i] = j + 1
+		if !inOrder {
+			copy(t.sum, row)
+			for j, k := range t.order {
+				row[j] = t.sum[k]
 			}
+		}
+		t.end[i] = t.columns
+		for t.end[i] > 0 && row[t.end[i]-1] == 0 {
+			t.end[i]--
 		}
 	}
 }
@@ -156,20 +167,8 @@ func (t *triangle) reflect(j int) int {
 	if len(list) == 1 {
 		return pivot
 	}
-	// With u = x/|x| + e of the pivot, the reflection is 1 − u·uᵀ/u[pivot].
-	norm := math.Copysign(length(u, u[top]), u[top])
-	for n := range u {
-		u[n] /= norm
-	}
-	u[top]++
-	if first := list[0]; end == t.columns && t.together(list) {
-		t.swap(first, pivot)
-		u[0], u[top] = u[top], u[0]
-		pivot, top = first, 0
-		t.reflectBlock(first, j, u)
-	} else {
-		t.reflectRows(list, j, end, u, top)
-	}
+	norm := mirror(u, top)
+	t.reflectRows(list, j, end, u, top)
 	for n, i := range slices.Backward(list) {
 		t.row(i)[j], t.end[i] = 0, end
 		if n != top {
@@ -180,11 +179,54 @@ func (t *triangle) reflect(j int) int {
 	return pivot
 }
 
-// together tells whether the rows are many and neighbours, as in a matrix without
-// structure: then whole blocks are quicker.
-func (t *triangle) together(list []int) bool {
-	n := len(list)
-	return n > 4 && list[n-1]-list[0] == n-1 && slices.IsSorted(list)
+// block tells whether the rows that begin with column j are all that are left, many, and
+// neighbours from the first on, as in a matrix without structure: then there is nothing to
+// be gained by envelopes, and whole blocks are quicker.
+func (t *triangle) block(j int) (first int, ok bool) {
+	const many = 5
+	n, last := 0, t.head[j]-1
+	for i := t.head[j]; i >= 0; i = t.next[i] {
+		if i != last+1 {
+			return 0, false
+		}
+		n, last = n+1, i
+	}
+	return t.head[j], n >= many && n == t.rows-j-len(t.rest)
+}
+
+// reduceBlock reduces the rows from the first on, which are all that are left, and the
+// columns from j on.
+func (t *triangle) reduceBlock(first, j int) bool {
+	w, end := t.columns+t.sides, first+t.rows-j-len(t.rest)
+	for ; j < t.columns; j++ {
+		if first == end {
+			return false
+		}
+		u, top := t.u[:0], 0
+		for at := first*w + j; at < end*w; at += w {
+			u = append(u, t.data[at])
+			if math.Abs(t.data[at]) > math.Abs(u[top]) {
+				top = len(u) - 1
+			}
+		}
+		if u[top] == 0 {
+			return false
+		}
+		t.swap(first, first+top)
+		u[0], u[top] = u[top], u[0]
+		norm := mirror(u, 0)
+		t.reflectBlock(first, j, u)
+		t.row(first)[j] = -norm
+		t.pivot[j], t.end[first] = first, t.columns
+		if !t.independent(first, j) {
+			return false
+		}
+		first++
+	}
+	for ; first < end; first++ {
+		t.rest = append(t.rest, first)
+	}
+	return true
 }
 
 func (t *triangle) swap(i, k int) {
@@ -209,7 +251,18 @@ func (t *triangle) reflectBlock(first, j int, u []float64) {
 	blas64.Ger(-1/u[0], by, sum, block)
 }
 
-// reflectRows does the same with rows wherever they are, within their envelopes.
+// mirror turns a column u into that of the reflection 1 − u·uᵀ/u[top] which leaves −norm of
+// it in the pivot at top, and nothing else.
+func mirror(u []float64, top int) (norm float64) {
+	norm = math.Copysign(length(u, u[top]), u[top])
+	for n := range u {
+		u[n] /= norm
+	}
+	u[top]++
+	return norm
+}
+
+// reflectRows takes u·(uᵀ·B)/u[top] from rows B wherever they are, within their envelopes.
 func (t *triangle) reflectRows(list []int, j, end int, u []float64, top int) {
 	clear(t.sum[j:end])
 	clear(t.sum[t.columns:])
@@ -245,6 +298,10 @@ func (t *triangle) combine(d []float64, f float64, s []float64, from, end int) {
 // solve turns the sides of the rows of R into the solution R⁻¹·Qᵀ·S: after it, the side
 // of row pivot[j] belongs to column order[j].
 func (t *triangle) solve() {
+	if t.sides == 1 {
+		t.solveOne()
+		return
+	}
 	for j := t.columns - 1; j >= 0; j-- {
 		i := t.pivot[j]
 		row, side := t.row(i), t.side(i)
@@ -256,6 +313,21 @@ func (t *triangle) solve() {
 		for k := range side {
 			side[k] /= row[j]
 		}
+	}
+}
+
+// solveOne does the same for one side.
+func (t *triangle) solveOne() {
+	m, x := t.columns, t.sum
+	for j := m - 1; j >= 0; j-- {
+		i := t.pivot[j]
+		row := t.row(i)
+		v := row[m]
+		for k := j + 1; k < t.end[i]; k++ {
+			v -= float64(row[k] * x[k])
+		}
+		x[j] = v / row[j]
+		row[m] = x[j]
 	}
 }
 

@@ -108,6 +108,7 @@ func TestTriangleAgainstGonum(t *testing.T) {
 	for range 100 {
 		columns := 1 + rnd.IntN(20)
 		systems = append(systems, scattered(rnd, columns+rnd.IntN(10), columns, rnd.Float64()))
+		systems = append(systems, scattered(rnd, columns+rnd.IntN(10), columns, 1))
 	}
 	systems = append(systems, ladder(rnd, 9, 10), ladder(rnd, 3, 0), scattered(rnd, 100, 90, 1))
 	var tri triangle // with memory used again
@@ -164,7 +165,11 @@ func TestTriangleRefuses(t *testing.T) {
 	var tri triangle
 	for range 50 {
 		columns := 2 + rnd.IntN(6)
-		s := scattered(rnd, columns+rnd.IntN(4), columns, 0.7)
+		filled := 0.7
+		if rnd.IntN(2) == 0 {
+			filled = 1
+		}
+		s := scattered(rnd, columns+rnd.IntN(4), columns, filled)
 		rows, _ := s.a.Dims()
 		a, b := rnd.IntN(columns), rnd.IntN(columns-1)
 		if b >= a {
@@ -176,16 +181,21 @@ func TestTriangleRefuses(t *testing.T) {
 		if s.own(&tri, make([]float64, columns), make([]float64, columns*columns)) {
 			t.Errorf("columns %d and %d alike, of\n%.3g", a, b, mat.Formatted(s.a))
 		}
+		if few := scattered(rnd, 5+columns, 6+columns, filled); few.own(&tri, make([]float64, 6+columns), make([]float64, (6+columns)*(6+columns))) {
+			t.Errorf("fewer rows than columns:\n%.3g", mat.Formatted(few.a))
+		}
 	}
 }
 
 func TestTriangleAllocations(t *testing.T) {
-	s := ladder(rand.New(rand.NewPCG(1, 2)), 9, 10)
-	var tri triangle
-	x, c := make([]float64, 90), make([]float64, 90*90)
-	s.own(&tri, x, c)
-	if allocs := testing.AllocsPerRun(20, func() { s.own(&tri, x, c) }); allocs != 0 {
-		t.Errorf("%v allocations with memory used again, want none", allocs)
+	rnd := rand.New(rand.NewPCG(1, 2))
+	for design, s := range map[string]system{"decade": ladder(rnd, 9, 10), "dense": scattered(rnd, 100, 90, 1)} {
+		var tri triangle
+		x, c := make([]float64, 90), make([]float64, 90*90)
+		s.own(&tri, x, c)
+		if allocs := testing.AllocsPerRun(20, func() { s.own(&tri, x, c) }); allocs != 0 {
+			t.Errorf("%s: %v allocations with memory used again, want none", design, allocs)
+		}
 	}
 }
 
@@ -195,7 +205,7 @@ func BenchmarkLeastSquares(b *testing.B) {
 	for _, c := range []struct {
 		design string
 		s      system
-	}{{"decades", ladder(rnd, 9, 10)}, {"dense", scattered(rnd, 100, 90, 1)}} {
+	}{{"decade", ladder(rnd, 9, 10)}, {"dense", scattered(rnd, 100, 90, 1)}} {
 		b.Run(fmt.Sprintf("design=%s/impl=own", c.design), func(b *testing.B) {
 			var tri triangle
 			x, cov := make([]float64, 90), make([]float64, 90*90)
