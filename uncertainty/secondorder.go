@@ -58,8 +58,9 @@ func SecondOrder(y Quantity) (*Budget, error) {
 	if n.bad {
 		return nil, errorsBelow([]*node{n})
 	}
-	m, err := compile([]*node{n})
-	if err != nil {
+	m := models.Get().(*model)
+	defer m.free()
+	if err := m.compile(n); err != nil {
 		return nil, err
 	}
 	c, reached := m.backward(n)
