@@ -23,10 +23,11 @@ func newMeasured() *decade.Box {
 		log.Fatal(err)
 	}
 	values := uncertainty.Record{ID: "two dials 8, 2026-03-02"}
-	for name, ohms := range map[string]float64{
-		"residual": 0.012, "×10 element 1": 10.004, "×10 element 2": 9.998, "×1 element 1": 1.0006, "×1 element 2": 0.9990,
-	} {
-		q := uncertainty.Source{Name: name, Unit: "Ω", Distribution: uncertainty.Certificate(ohms, 0.0002, 2)}.Input()
+	for _, v := range []struct {
+		name string
+		ohms float64
+	}{{"residual", 0.012}, {"×10 element 1", 10.004}, {"×10 element 2", 9.998}, {"×1 element 1", 1.0006}, {"×1 element 2", 0.9990}} {
+		q := uncertainty.Source{Name: v.name, Unit: "Ω", Distribution: uncertainty.Certificate(v.ohms, 0.0002, 2)}.Input()
 		values.Quantities = append(values.Quantities, q)
 	}
 	measured, err := box.With(&decade.Calibration{

@@ -164,23 +164,24 @@ func ExampleDecade_NumElements() {
 	// six dials: 24 resistors
 }
 
-// In a ladder one element that is off shows at its position and all above.
+// In a ladder an element that is off shows at its position and all above, in a code here
+// and there.
 func ExampleDecade_Tapped() {
 	for _, code := range []decade.Code{{}, decade.Code1225()} {
 		d := decade.Decade{Step: 10, Positions: 10, Code: code}
 		var contain []int
 		for p := range d.Positions + 1 {
 			for _, e := range d.InCircuit(p) {
-				if e == 4 {
+				if e == 1 {
 					contain = append(contain, p)
 				}
 			}
 		}
-		fmt.Println("tapped:", d.Tapped(), "- element 4 shows at", contain)
+		fmt.Println("tapped:", d.Tapped(), "- element 1 shows at", contain)
 	}
 	// Output:
-	// tapped: true - element 4 shows at [4 5 6 7 8 9 10]
-	// tapped: false - element 4 shows at [5 6 7 8 9 10]
+	// tapped: true - element 1 shows at [1 2 3 4 5 6 7 8 9 10]
+	// tapped: false - element 1 shows at [1 3 6 8 10]
 }
 
 // The resistors to be bought for one dial.

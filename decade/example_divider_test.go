@@ -38,8 +38,8 @@ func ExampleDivider_InputResistance() {
 	// 10.0 kΩ, 10.0 kΩ
 }
 
-// One resistor of the first stage 100 ppm high. The input divides by 10 kΩ; what is above
-// the resistor moves up by its share of what is left.
+// The lowest resistor of the first stage is 100 ppm high. The tap above it is off most: it
+// gains a tenth of that, less what the whole has gained, 0.1·(1 − 0.1)·100 ppm.
 func ExampleDivider_Linearity() {
 	d, err := decade.NewDivider(2, 1000)
 	if err != nil {

@@ -14,7 +14,7 @@ import (
 // the network of the box with every tap, wiper and link as a node.
 //
 // It is an error for the zero Setting, a fault at a place that the box does not have, or
-// a value that makes no sense.
+// a value that makes no sense; the number beside an error is NaN.
 func Predict(s decade.Setting, faults ...Fault) (float64, error) {
 	const op = "Predict"
 	if !s.IsValid() {

@@ -136,7 +136,8 @@ func (s *Specimen) terminals(x decade.Setting) float64 {
 	return r + s.rng.NormFloat64()*spec.Contact*math.Sqrt(float64(x.Contacts()))
 }
 
-// Read dials a setting and reads it on the smallest range that shows it.
+// Read dials a setting and reads it on the smallest range that shows it. Where none does,
+// the reading is an Overload. Its Dialling is 0: verify.Evaluate counts them in order.
 func (s *Specimen) Read(x decade.Setting) (verify.Reading, error) {
 	if x.Box() != s.m.l.box {
 		return verify.Reading{}, &Error{"Specimen.Read", "setting", 0, because(ErrPlace, "%v of another box; expected one of %q", x, s.m.l.box.Name())}
