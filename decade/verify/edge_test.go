@@ -1,0 +1,294 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// By hand: 10 Ω · (0.1 % + 0.05 %) + 2 mΩ + 3 mΩ = 20 mΩ for one step.
+func TestLimitOfAnIncrement(t *testing.T) {
+	box, err := decade.New(decade.Spec{
+		Name: "box", Tolerance: 0.0005, Floor: 0.003,
+		Decades: []decade.Decade{{Name: "10 Ω", Step: 10, Tolerance: 0.001, Floor: 0.002}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := evaluated(t, box, fourWire(), read(t, box, map[string]float64{"0": 0, "1": 10.001, "2": 20.003}), conformity.Guarded(1))
+	if len(r.Increments) != 2 {
+		t.Fatalf("%d increments; want 2", len(r.Increments))
+	}
+	for k, want := range []float64{0.001, 0.002} {
+		i := r.Increments[k]
+		if math.Abs(i.Limit-0.02) > 1e-15 || math.Abs(i.Budget.Estimate-want) > 1e-12 || i.Nominal != 10 || i.Position != k+1 {
+			t.Errorf("step %d: limit %v, deviation %v, nominal %v; want 0.02, %v, 10", i.Position, i.Limit, i.Budget.Estimate, i.Nominal, want)
+		}
+	}
+	for _, c := range []struct {
+		estimate, U float64
+		want        bool
+	}{{1.5, 0.4, true}, {-1.5, 0.4, true}, {1.5, 0.5, false}, {1.5, 0.6, false}, {-1.5, 0.6, false}, {0.9, 0.2, false}} {
+		i := Increment{Limit: 1, Budget: &uncertainty.Budget{Estimate: c.estimate, Expanded: uncertainty.Expanded{U: c.U}}}
+		if i.Outside() != c.want {
+			t.Errorf("%v ± %v with a limit of 1: outside %v; want %v", c.estimate, c.U, i.Outside(), c.want)
+		}
+	}
+}
+
+// What was not stated is warned of where it matters, and nowhere else.
+func TestWarningsOfWhatIsMissing(t *testing.T) {
+	plain := oneDial(t)
+	spec := plain.Spec()
+	spec.Contact = 0.001
+	contact, err := decade.New(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const (
+		leads     = "two-wire without a null"
+		switching = "no setting was dialled twice"
+		emf       = "with one polarity"
+		band      = "without the temperature of the meter"
+		bounds    = "k·u is larger than the sum of all limits"
+		class     = "out of its class as found"
+	)
+	all := []string{leads, switching, emf, band, bounds, class}
+	normal := func(*Meter) {}
+	again := func(rs []Reading) []Reading {
+		twice := rs[3]
+		twice.Dialling = 2
+		return append(rs, twice)
+	}
+	same := func(rs []Reading) []Reading { return rs }
+	for _, c := range []struct {
+		name     string
+		box      *decade.Box
+		meter    func(*Meter)
+		readings func([]Reading) []Reading
+		want     []string
+	}{
+		{"four-wire, each setting once", plain, normal, same, []string{switching}},
+		{"one setting twice", plain, normal, again, nil},
+		{"switching stated", contact, normal, same, nil},
+		{"two-wire", plain, func(m *Meter) { m.Wiring = TwoWire }, again, []string{leads}},
+		{"two-wire, leads stated", plain, func(m *Meter) { m.Wiring, m.Leads.Resistance = TwoWire, 1e-6 }, again, nil},
+		{"two-wire, null", plain, func(m *Meter) { m.Wiring, m.Leads.Null = TwoWire, LeadsJoined }, again, nil},
+		{"EMF not stated", plain, func(m *Meter) { m.OffsetCompensated = false }, again, []string{emf}},
+		{"EMF stated", plain, func(m *Meter) { m.OffsetCompensated, m.ThermalEMF = false, 1e-6 }, again, nil},
+		{"range above 1 kΩ", plain, func(m *Meter) { m.OffsetCompensated, m.Ranges[0].FullScale = false, 1001 }, again, nil},
+		{"both polarities", plain, func(m *Meter) { m.OffsetCompensated = false }, func(rs []Reading) []Reading {
+			rs = again(rs)
+			for i := range rs {
+				rs[i].Reversed = rs[i].Values
+			}
+			return rs
+		}, nil},
+		{"band of the meter, of reading", plain, func(m *Meter) { m.Ranges[0].OfReadingPerKelvin = 1e-6 }, again, []string{band}},
+		{"band of the meter, of range", plain, func(m *Meter) { m.Ranges[0].OfRangePerKelvin = 1e-6 }, again, []string{band}},
+		{"temperature of the meter stated", plain, func(m *Meter) { m.Ranges[0].OfReadingPerKelvin = 1e-6 }, func(rs []Reading) []Reading {
+			rs = again(rs)
+			for i := range rs {
+				rs[i].MeterTemperature = new(23.0)
+			}
+			return rs
+		}, nil},
+		{"out of class", plain, normal, func(rs []Reading) []Reading { rs = again(rs); rs[1].Values = []float64{150}; return rs }, []string{class}},
+	} {
+		m := fourWire()
+		c.meter(m)
+		r := evaluated(t, c.box, m, c.readings(simulate(t, c.box, elements(nil), nil)), conformity.Guarded(1))
+		said := fmt.Sprint(r.Warnings)
+		for _, text := range all {
+			want := false
+			for _, w := range c.want {
+				want = want || w == text
+			}
+			if strings.Contains(said, text) != want {
+				t.Errorf("%s: warning of %q: %v; want %v (all: %s)", c.name, text, !want, want, said)
+			}
+		}
+	}
+}
+
+// A range is used up to what it shows, and its name needs no blank.
+func TestReadingAtTheEndOfARange(t *testing.T) {
+	box := threeDials(t)
+	s := settings(t, box, "10-0-0")[0]
+	m := fourWire()
+	m.Ranges[0].OverRange = 1
+	m.Ranges = append(m.Ranges, Range{Name: "10 kΩ", FullScale: 10e3, OfReading: 1e-4})
+	for _, c := range []struct {
+		value       float64
+		name, shown string
+		err         error
+	}{
+		{1000, "", "1 kΩ", nil}, {1000, "1 kΩ", "1 kΩ", nil}, {1000, "1kΩ", "1 kΩ", nil}, {1000, "10kΩ", "10 kΩ", nil},
+		{math.Nextafter(1000, 2000), "", "10 kΩ", nil}, {math.Nextafter(1000, 2000), "1 kΩ", "", ErrRange}, {1000, "5 kΩ", "", ErrUnknown},
+	} {
+		r, err := Evaluate(box, m, []Reading{{Setting: s, Values: []float64{c.value}, Range: c.name}}, conformity.Guarded(1))
+		if !errors.Is(err, c.err) || err == nil && r.Rows[0].Range != c.shown {
+			t.Errorf("%v Ω on range %q: %v; want range %q, %v", c.value, c.name, err, c.shown, c.err)
+		}
+	}
+}
+
+func TestLargestNumbersOfAPlanAndOfReadings(t *testing.T) {
+	box := threeDials(t)
+	s := settings(t, box, "1-0-0")[0]
+	reading := func(change func(*Reading)) Reading {
+		r := Reading{Setting: s, Values: []float64{100}}
+		change(&r)
+		return r
+	}
+	for _, c := range []struct {
+		name string
+		r    Reading
+		want error
+	}{
+		{"last dialling", reading(func(r *Reading) { r.Dialling = mostDiallings }), nil},
+		{"dialling after the last", reading(func(r *Reading) { r.Dialling = mostDiallings + 1 }), ErrDomain},
+		{"as left", reading(func(r *Reading) { r.Stage = AsLeft }), nil},
+		{"stage after the last", reading(func(r *Reading) { r.Stage = AsLeft + 1 }), ErrUnknown},
+	} {
+		if err := WriteReadings(&strings.Builder{}, []Reading{c.r}); !errors.Is(err, c.want) {
+			t.Errorf("%s: %v; want %v", c.name, err, c.want)
+		}
+	}
+	for at, want := range map[float64]error{-273.15: ErrDomain, -273.1: nil, 999.9: nil, 1000: ErrDomain} {
+		for _, r := range []Reading{reading(func(r *Reading) { r.Temperature = &at }), reading(func(r *Reading) { r.MeterTemperature = &at })} {
+			if _, err := Evaluate(box, fourWire(), []Reading{r}, conformity.Guarded(1)); !errors.Is(err, want) {
+				t.Errorf("temperature %v: %v; want %v", at, err, want)
+			}
+		}
+	}
+	p, err := NewPlan(box, FullPlan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for repeats, want := range map[int]error{0: ErrDomain, 1: nil, mostRepeats: nil, mostRepeats + 1: ErrDomain} {
+		if err := p.WriteCSV(&strings.Builder{}, repeats); !errors.Is(err, want) {
+			t.Errorf("%d repeats: %v; want %v", repeats, err, want)
+		}
+	}
+	if _, err := (BoxAtZero + 1).MarshalText(); !errors.Is(err, ErrDomain) || !strings.Contains(err.Error(), "3; expected 0 to 2") {
+		t.Errorf("null after the last: %v; want the range in the text", err)
+	}
+	for cell, want := range map[string][2]string{"5e": {"5", "e"}, "1e3 kΩ": {"1e3", "kΩ"}, "2e-3Ω": {"2e-3", "Ω"}, "e3": {"", "e3"}, "7": {"7", ""}, "": {"", ""}} {
+		if number, unit := splitUnit(cell); number != want[0] || unit != want[1] {
+			t.Errorf("cell %q: number %q, unit %q; want %q", cell, number, unit, want)
+		}
+	}
+}
+
+// Six settings are named, of more the first six.
+func TestNamesOfManySettings(t *testing.T) {
+	box := oneDial(t)
+	all := settings(t, box, "1", "2", "3", "4", "5", "6", "7", "8")
+	for n, want := range map[int]string{1: "1", 6: "1, 2, 3, 4, 5, 6", 7: "1, 2, 3, 4, 5, 6 and 1 more settings", 8: "1, 2, 3, 4, 5, 6 and 2 more settings"} {
+		if got := names(all[:n]); got != want {
+			t.Errorf("%d settings: %q; want %q", n, got, want)
+		}
+	}
+}
+
+// The stage stands where there are two, and only there.
+func TestStagesAreNamedWhereThereAreTwo(t *testing.T) {
+	box := oneDial(t)
+	found := simulate(t, box, elements(map[int]float64{3: 100.15}), nil)
+	one := evaluated(t, box, fourWire(), found, conformity.Guarded(20))
+	text := one.String()
+	if strings.Contains(text, "As found") || !strings.Contains(text, "\n  - 11 settings: ") || !strings.Contains(text, "Too close to a limit for this meter, as found: ") {
+		t.Errorf("one stage:\n%s", text)
+	}
+	both := found
+	for _, rd := range simulate(t, box, elements(nil), nil) {
+		rd.Stage = AsLeft
+		both = append(both, rd)
+	}
+	two := evaluated(t, box, fourWire(), both, conformity.Guarded(20))
+	text = two.String()
+	for _, want := range []string{"\n  - As found: 11 settings: ", "\n  - As left: 11 settings: ", "Too close to a limit for this meter, as found: ", "\n3 as found", "\n3 as left"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("two stages: no %q in\n%s", want, text)
+		}
+	}
+	if strings.Contains(text, "Warnings\n") != (len(two.Warnings) > 0) || len(two.Warnings) == 0 {
+		t.Errorf("%d warnings; want them under their heading", len(two.Warnings))
+	}
+	two.Warnings = nil
+	var md strings.Builder
+	if err := two.WriteMarkdown(&md); err != nil || strings.Contains(md.String(), "Warnings") || strings.Contains(two.String(), "Warnings") {
+		t.Errorf("no warnings, %v: a heading for them in\n%s", err, md.String())
+	}
+}
+
+// The cells of a row by hand: sign, relative deviation, verdict with its note.
+func TestCellsOfARow(t *testing.T) {
+	box := oneDial(t)
+	r := evaluated(t, box, fourWire(), read(t, box, map[string]float64{"0": 0.01, "5": 500.06, "7": 699.96}), conformity.Guarded(1))
+	for setting, want := range map[string][2]string{"0": {"0.0000", ""}, "5": {"+0.050", "+100 ppm"}, "7": {"-0.050", "-71 ppm"}} {
+		row := row(t, r, setting)
+		cells := row.cells(1)
+		if cells[0] != setting || cells[4] != want[1] || want[1] != "" && !strings.HasPrefix(cells[3], want[0]) {
+			t.Errorf("%s: cells %q; want deviation %s, relative %s", setting, cells, want[0], want[1])
+		}
+	}
+	x := row(t, r, "5")
+	if got := x.cells(1); got[8] != "conforms" {
+		t.Errorf("verdict %q; want conforms", got[8])
+	}
+	x.Note, x.Reading.Dialling = "held by hand", 2
+	if got := x.cells(2); got[8] != "conforms (held by hand)" || got[0] != "5 #2 as found" {
+		t.Errorf("verdict %q of %q; want conforms (held by hand) of 5 #2 as found", got[8], got[0])
+	}
+	x.Judged = false
+	if got := x.cells(1); got[8] != "held by hand" {
+		t.Errorf("not judged: %q; want the note alone", got[8])
+	}
+}
+
+// The table of an adjustment holds full digits, the sentences a plain count.
+func TestAdjustmentDigits(t *testing.T) {
+	box := oneDial(t)
+	rs := simulate(t, box, elements(map[int]float64{3: 102}), nil)
+	for _, rd := range simulate(t, box, elements(nil), nil) {
+		rd.Stage = AsLeft
+		rs = append(rs, rd)
+	}
+	a, err := evaluated(t, box, fourWire(), rs, conformity.Guarded(1)).Adjustment()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := a.Summary(); len(got) != 4 || !strings.HasPrefix(got[2], "8 settings changed") {
+		t.Errorf("summary %q; want 8 settings changed", got)
+	}
+	var s strings.Builder
+	if err := a.WriteCSV(&s); err != nil {
+		t.Fatal(err)
+	}
+	table, err := csv.NewReader(strings.NewReader(s.String())).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range a.Rows {
+		for column, want := range map[int]float64{
+			2: a.Rows[i].Found.Budget.Estimate, 3: a.Rows[i].Found.Expanded.U, 5: a.Rows[i].Left.Budget.Estimate, 6: a.Rows[i].Left.Expanded.U, 8: a.Rows[i].Change.Estimate,
+		} {
+			if got, err := strconv.ParseFloat(table[i+1][column], 64); err != nil || got != want {
+				t.Errorf("line %d, %s: %v, %v; want %v", i+2, table[0][column], got, err, want)
+			}
+		}
+	}
+}
