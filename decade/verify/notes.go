@@ -104,7 +104,7 @@ func (e *evaluation) coarse(r *Report, warn func(error, string, ...any)) {
 		}
 	}
 	for _, name := range order {
-		warn(ErrTooCoarse, "on range %s U exceeds the limit at %d settings: no reading there could show that the box conforms. Use a better range or meter, substitution, or comparison inside the box.", name, count[name])
+		warn(ErrTooCoarse, "on range %s U exceeds the limit at %s: no reading there could show that the box conforms. Use a better range or meter, substitution, or comparison inside the box.", name, plural(count[name], "setting"))
 	}
 }
 
@@ -152,4 +152,12 @@ func (r *Report) failed(s Stage) bool {
 	return slices.ContainsFunc(r.Rows, func(row Row) bool {
 		return row.Reading.Stage == s && row.Verdict == conformity.DoesNotConform
 	})
+}
+
+// plural counts things in words: "1 setting", "2 settings".
+func plural(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
 }
