@@ -292,3 +292,99 @@ func TestAdjustmentDigits(t *testing.T) {
 		}
 	}
 }
+
+// Three repeats take the pooled standard deviation, four their own with three degrees of
+// freedom: deviations of 1 mΩ and 2 mΩ about the means, by hand.
+func TestDegreesOfFreedomOfRepeats(t *testing.T) {
+	box := threeDials(t)
+	m := fourWire()
+	m.Ranges[0].Resolution = 0
+	s := settings(t, box, "1-0-0", "0-0-1")
+	r := evaluated(t, box, m, []Reading{
+		{Setting: s[0], Values: []float64{99.999, 100.001, 99.999, 100.001}}, {Setting: s[1], Values: []float64{0.998, 1.000, 1.002}},
+	}, conformity.Guarded(1))
+	for k, want := range []struct {
+		contribution float64
+		dof          float64
+	}{{1e-3 * math.Sqrt(4.0/3) / 2, 3}, {1e-3 * math.Sqrt(12.0/5) / math.Sqrt(3), 5}} {
+		found := false
+		for _, c := range r.Rows[k].Budget.Components {
+			if strings.HasPrefix(c.Name, "repeatability") {
+				found = true
+				if math.Abs(math.Abs(c.Contribution)-want.contribution) > 1e-9 || c.DOF != want.dof {
+					t.Errorf("row %d: contribution %v with %v degrees of freedom; want %v with %v", k+1, c.Contribution, c.DOF, want.contribution, want.dof)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("row %d: no repeatability in the budget", k+1)
+		}
+	}
+}
+
+// Leads and null stand in a budget where they have a limit, and are subtracted where
+// nothing was nulled.
+func TestLeadsAndNullInTheBudget(t *testing.T) {
+	box := oneDial(t)
+	rs := read(t, box, map[string]float64{"1": 100.11})
+	for _, c := range []struct {
+		name       string
+		leads      Leads
+		measured   float64
+		want, none string
+	}{
+		{"leads with a limit", Leads{Resistance: 0.1, Tolerance: 0.01}, 100.01, "leads", "null"},
+		{"leads without", Leads{Resistance: 0.1}, 100.01, "", "leads"},
+		{"null with a limit", Leads{Null: LeadsJoined, NullTolerance: 0.01}, 100.11, "null", "leads"},
+		{"null without", Leads{Null: LeadsJoined}, 100.11, "", "null"},
+	} {
+		m := fourWire()
+		m.Wiring, m.Leads = TwoWire, c.leads
+		row := evaluated(t, box, m, rs, conformity.Guarded(1)).Rows[0]
+		if math.Abs(row.Measured.Estimate()-c.measured) > 1e-12 {
+			t.Errorf("%s: measured %v; want %v", c.name, row.Measured.Estimate(), c.measured)
+		}
+		var names []string
+		for _, part := range row.Budget.Components {
+			if strings.HasPrefix(part.Name, "leads") || strings.HasPrefix(part.Name, "null") {
+				names = append(names, part.Name)
+				if math.Abs(math.Abs(part.Contribution)-0.01/math.Sqrt(3)) > 1e-12 {
+					t.Errorf("%s: %s contributes %v; want 0.01/√3", c.name, part.Name, part.Contribution)
+				}
+			}
+		}
+		all := strings.Join(names, ", ")
+		if c.want == "" && all != "" || !strings.Contains(all, c.want) || strings.Contains(all, c.none) {
+			t.Errorf("%s: components %q; want %q and no %q", c.name, all, c.want, c.none)
+		}
+	}
+}
+
+// Several diallings that disagree are one finding; readings that contradict each other
+// are named by their numbers.
+func TestDiallingsOfOneSetting(t *testing.T) {
+	box := oneDial(t)
+	rs := simulate(t, box, elements(nil), nil)
+	six := settings(t, box, "6")[0]
+	for i, v := range []float64{600.3, 600.01, 600.5} {
+		rs = append(rs, Reading{Setting: six, Values: []float64{v}, Dialling: i + 2})
+	}
+	r := evaluated(t, box, fourWire(), rs, conformity.Guarded(1))
+	bad := 0
+	for _, f := range r.Findings {
+		if f.Kind == ContactBad {
+			bad++
+		}
+	}
+	if bad != 1 {
+		t.Errorf("%d findings of a bad contact; want one: %v", bad, r.Findings)
+	}
+	twice := []Reading{{Setting: six, Values: []float64{600}}, {Setting: six, Values: []float64{600}, Dialling: 7}, {Setting: six, Values: []float64{601}, Dialling: 7}}
+	if _, err := Evaluate(box, fourWire(), twice, conformity.Guarded(1)); !errors.Is(err, ErrContradiction) || !strings.Contains(err.Error(), "readings 2 and 3;") {
+		t.Errorf("one dialling twice: %v; want readings 2 and 3 named", err)
+	}
+	twice[1].Values = nil
+	if err := WriteReadings(&strings.Builder{}, twice); err == nil || !strings.Contains(err.Error(), "reading 2") {
+		t.Errorf("second reading without a value: %v; want reading 2 named", err)
+	}
+}
