@@ -207,12 +207,13 @@ func (q *keeper) offer(distance int64, p positions) {
 	} else {
 		q.list = q.list[:n+1]
 	}
-	for ; n > 0 && q.before(distance, p, &q.list[n-1]); n-- {
-		q.list[n] = q.list[n-1]
+	list := q.list
+	for ; n > 0 && q.before(distance, p, &list[n-1]); n-- {
+		list[n] = list[n-1]
 	}
-	q.list[n] = found{distance, p}
-	if len(q.list) == cap(q.list) {
-		q.worst = q.list[len(q.list)-1].distance
+	list[n] = found{distance, p}
+	if len(list) == cap(list) {
+		q.worst = list[len(list)-1].distance
 	}
 }
 
