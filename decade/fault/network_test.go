@@ -256,3 +256,30 @@ func TestSolverAgainstGonum(t *testing.T) {
 		}
 	}
 }
+
+// The numbers of all bridges of a node, row by row, against a network with the bridge in it:
+// where resistances lie close together, so that subtraction costs little.
+func TestBridgesAgainstElimination(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 8))
+	for range 30 {
+		n := 4 + rng.IntN(20)
+		edges := random(rng, n)
+		for i := range edges {
+			edges[i].g = 1 / (1 + 9*rng.Float64())
+		}
+		s := newSolver(n)
+		s.factor(edges)
+		s.impedances()
+		num, den := make([]float64, n), make([]float64, n)
+		for c := range n {
+			s.bridges(c, num, den)
+			for d := c + 1; d < n; d++ {
+				r := 0.1 + rng.Float64()
+				got := s.resistance() - num[d]*num[d]/(den[d]+r)
+				if want := solved(n, append(edges[:len(edges):len(edges)], edge{c, d, 1 / r})); relative(got, want) > 1e-11 {
+					t.Fatalf("%v Ω between nodes %d and %d of %d: %v, eliminated %v", r, c, d, n, got, want)
+				}
+			}
+		}
+	}
+}
