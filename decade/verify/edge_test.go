@@ -388,3 +388,61 @@ func TestDiallingsOfOneSetting(t *testing.T) {
 		t.Errorf("second reading without a value: %v; want reading 2 named", err)
 	}
 }
+
+// Warnings count. A gain limit a and the limit r = 5 mΩ of the residual are all there is:
+// 1.96·√((a² + r²)/3) exceeds a + r from a = 7·r on, that is from position 4 up. A coarse
+// meter cannot decide at any of the ten settings.
+func TestWarningsCount(t *testing.T) {
+	box := oneDial(t)
+	m := fourWire()
+	m.Ranges[0].OfRange, m.Ranges[0].Resolution = 0, 0
+	r := evaluated(t, box, m, simulate(t, box, elements(nil), nil)[1:], conformity.Guarded(1))
+	if said := fmt.Sprint(r.Warnings); !strings.Contains(said, "in 7 rows k·u is larger") {
+		t.Errorf("gain alone: %s; want a warning of 7 rows", said)
+	}
+	m.Ranges[0].OfReading = 0.01
+	r = evaluated(t, box, m, simulate(t, box, elements(nil), nil)[1:], conformity.Guarded(1))
+	if said := fmt.Sprint(r.Warnings); !strings.Contains(said, "on range 1 kΩ U exceeds the limit at 10 settings") {
+		t.Errorf("coarse meter: %s; want a warning of 10 settings", said)
+	}
+}
+
+// Readings with the current reversed alone weigh whole; only a mean of both polarities
+// halves each.
+func TestScatterOfReversedReadings(t *testing.T) {
+	box := oneDial(t)
+	m := fourWire()
+	m.Ranges[0].Resolution = 0
+	values := []float64{99.999, 100.001, 99.999, 100.001}
+	for _, c := range []struct {
+		values, reversed []float64
+		want             float64
+	}{{values, nil, 1}, {nil, values, 1}, {values, values, 0.5}} {
+		r := evaluated(t, box, m, []Reading{{Setting: settings(t, box, "1")[0], Values: c.values, Reversed: c.reversed}}, conformity.Guarded(1))
+		want := c.want * 1e-3 * math.Sqrt(4.0/3) / 2
+		n := 0
+		for _, part := range r.Rows[0].Budget.Components {
+			if strings.HasPrefix(part.Name, "repeatability") {
+				n++
+				if math.Abs(math.Abs(part.Contribution)-want) > 1e-9 {
+					t.Errorf("%s: contribution %v; want %v", part.Name, part.Contribution, want)
+				}
+			}
+		}
+		if (n == 2) != (c.want == 0.5) || n == 0 {
+			t.Errorf("%d and %d values: %d contributions of repeats", len(c.values), len(c.reversed), n)
+		}
+	}
+}
+
+// A reading of a file is named by its line, one of a program by its setting alone.
+func TestPlaceOfAReading(t *testing.T) {
+	r := Reading{Setting: settings(t, oneDial(t), "3")[0]}
+	if got := r.place(); got != "setting 3" {
+		t.Errorf("without a line: %q", got)
+	}
+	r.Line = 1
+	if got := r.place(); got != "line 1: setting 3" {
+		t.Errorf("line 1: %q", got)
+	}
+}
