@@ -6,6 +6,8 @@ package uncertainty_test
 import (
 	"context"
 	"errors"
+	"fmt"
+	"io"
 	"math"
 	"testing"
 
@@ -112,5 +114,37 @@ func TestUnitOfAQuotient(t *testing.T) {
 		if got := evaluate(t, in("a").Div(in("b"))).Unit; got != want {
 			t.Errorf("%q by %q: unit %q; want %q", unit, unit, got, want)
 		}
+	}
+}
+
+// full is a writer that has room for so many bytes.
+type full struct{ room int }
+
+func (f *full) Write(b []byte) (int, error) {
+	if f.room -= len(b); f.room < 0 {
+		return 0, io.ErrShortWrite
+	}
+	return len(b), nil
+}
+
+// Wherever the disk is full, the writer of a budget says so.
+func TestBudgetOnAFullDisk(t *testing.T) {
+	sum := uncertainty.Exact(0)
+	for i := range 30 {
+		sum = sum.Add(uncertainty.Input(fmt.Sprint("part ", i), uncertainty.Normal(1, 1+float64(i%3))))
+	}
+	b := evaluate(t, sum)
+	enough := &full{1 << 20}
+	if err := b.WriteText(enough); err != nil {
+		t.Fatal(err)
+	}
+	size := 1<<20 - enough.room
+	for room := range size {
+		if err := b.WriteText(&full{room}); !errors.Is(err, io.ErrShortWrite) {
+			t.Fatalf("room for %d of %d bytes: %v; want an error", room, size, err)
+		}
+	}
+	if err := b.WriteText(&full{size}); err != nil {
+		t.Errorf("room for all %d bytes: %v", size, err)
 	}
 }
