@@ -77,7 +77,7 @@ func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error
 	if err != nil {
 		return nil, err
 	}
-	r.stop = func() bool { return ctx.Err() != nil }
+	r.done = ctx.Done()
 	var sim *Simulation
 	switch {
 	case m.Digits > 0:
@@ -85,7 +85,7 @@ func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error
 	default:
 		sim, err = r.fixed(ctx)
 	}
-	if r.stop() {
+	if ctx.Err() != nil {
 		err = canceled(ctx) // perhaps while sorting
 	}
 	if err != nil {
@@ -147,7 +147,8 @@ type run struct {
 	warnings []error
 	silent   bool // no reports of progress
 	before   int  // trials of earlier sweeps
-	stop     func() bool
+	team     []*worker
+	stopper
 }
 
 func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {

@@ -9,7 +9,6 @@ import (
 	"math/rand/v2"
 	"runtime"
 	"sort"
-	"sync/atomic"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -34,7 +33,6 @@ func oracle(t testing.TB, m MonteCarlo, ys []Quantity) [][]float64 {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.stop = func() bool { return false }
 	s, err := r.keep(t.Context(), 0, m.Trials, chunkSize)
 	if err != nil {
 		t.Fatal(err)
@@ -87,7 +85,6 @@ func TestStreamNoticesWrongLimits(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.stop = func() bool { return false }
 	first, err := r.keep(t.Context(), 0, pilotSize, chunkSize)
 	if err != nil {
 		t.Fatal(err)
@@ -220,7 +217,7 @@ func TestTapeEqualsNative(t *testing.T) {
 			t.Fatal(err)
 		}
 		r := run{MonteCarlo: MonteCarlo{Seed: 5}, ys: make([]Quantity, len(roots)), tape: tape}
-		w := r.worker(new(atomic.Bool), nil)
+		w := r.worker()
 		w.run(7, blockSize)
 		x := make([]float64, len(in))
 		for i := range blockSize {

@@ -3,8 +3,6 @@
 
 package uncertainty
 
-import "sync/atomic"
-
 // blockSize is the number of trials that go through the tape at once: columns of
 // that size stay in the first-level cache.
 const blockSize = 256
@@ -15,12 +13,12 @@ type machine struct {
 	seed  uint64
 	regs  [][]float64
 	draws generator
-	drawn [][]float64  // columns of a joint draw
-	row   []float64    // arguments of a Call
-	stop  *atomic.Bool // asks a slow Call to end early
+	drawn [][]float64 // columns of a joint draw
+	row   []float64   // arguments of a Call
+	stop  *stopper    // asks a slow Call to end early
 }
 
-func newMachine(t *tape, seed uint64, stop *atomic.Bool) *machine {
+func newMachine(t *tape, seed uint64, stop *stopper) *machine {
 	m := &machine{
 		tape: t, seed: seed, regs: make([][]float64, t.registers),
 		drawn: make([][]float64, t.mostDrawn), row: make([]float64, t.mostArgs), stop: stop,
@@ -95,7 +93,7 @@ func (m *machine) call(in *instruction, n int) {
 	dst := m.regs[in.dst][:n]
 	x := m.row[:len(in.args)]
 	for i := range dst {
-		if m.stop.Load() {
+		if m.stop.stopped() {
 			return
 		}
 		for k, r := range in.args {

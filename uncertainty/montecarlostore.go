@@ -37,6 +37,8 @@ func (s *store) visit(c chunk, block [][]float64) {
 
 func (s *store) leave(chunk) {}
 
+func (s *store) visitor() visitor { return s }
+
 // pack closes the gaps that invalid trials left.
 func (s *store) pack() {
 	n := 0
@@ -55,7 +57,7 @@ func (s *store) pack() {
 // keep runs the trials from first to end−1 and keeps them all.
 func (r *run) keep(ctx context.Context, first, end, size int) (*store, error) {
 	s := newStore(len(r.ys), first, end, size)
-	if err := r.sweep(ctx, first, end, size, func() visitor { return s }); err != nil {
+	if err := r.sweep(ctx, first, end, size, s); err != nil {
 		return nil, err
 	}
 	s.pack()
@@ -70,11 +72,11 @@ func (r *run) stored(s *store, p pilot) (*Simulation, error) {
 	total := newSums(len(r.ys), r.Bins)
 	n := len(s.values[0])
 	block := make([][]float64, len(s.values))
-	for at := 0; at < n && !r.stop(); at += blockSize {
+	for at := 0; at < n && !r.stopped(); at += blockSize {
 		for i, v := range s.values {
 			block[i] = v[at:min(n, at+blockSize)]
 		}
-		total.add(block, p.rulers, p.grids)
+		total.add(block, p)
 	}
 	sim, err := r.simulation(s.trials, total, p)
 	if err != nil {
@@ -82,13 +84,13 @@ func (r *run) stored(s *store, p pilot) (*Simulation, error) {
 	}
 	room := make([]float64, n)
 	if r.Regions {
-		if err := sim.regions(s.values, r.Coverage, room, r.stop); err != nil {
+		if err := sim.regions(s.values, r.Coverage, room, r.stopped); err != nil {
 			return nil, err
 		}
 	}
 	for i, v := range s.values {
-		sortFloats(v, room, r.stop)
-		if r.stop() {
+		sortFloats(v, room, r.stopped)
+		if r.stopped() {
 			break // Run says so
 		}
 		sim.Outputs[i].order(ordered{n, v, v}, r.MonteCarlo)
@@ -97,24 +99,22 @@ func (r *run) stored(s *store, p pilot) (*Simulation, error) {
 }
 
 // pilot is what a few trials tell about the outputs.
-type pilot struct {
-	rulers []ruler     // of the moments
-	grids  []grid      // of the histograms
-	sorted [][]float64 // trials in rising order
+type pilot []struct {
+	ruler            // of the moments
+	grid             // of the histogram
+	sorted []float64 // trials in rising order
 }
 
 // explore makes the pilot from kept trials, which it copies, and spoils if it may.
 func (r *run) explore(s *store, spoil bool) pilot {
-	var p pilot
-	for _, v := range s.values {
+	p := make(pilot, len(s.values))
+	for i, v := range s.values {
 		sorted, room := slices.Clone(v), v
 		if !spoil {
 			room = make([]float64, len(v))
 		}
 		sortFloats(sorted, room, nil)
-		p.rulers = append(p.rulers, newRuler(sorted))
-		p.grids = append(p.grids, gridFor(sorted, r.Bins))
-		p.sorted = append(p.sorted, sorted)
+		p[i].ruler, p[i].grid, p[i].sorted = newRuler(sorted), gridFor(sorted, r.Bins), sorted
 	}
 	return p
 }

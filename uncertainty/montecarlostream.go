@@ -6,6 +6,7 @@ package uncertainty
 import (
 	"context"
 	"math"
+	"slices"
 	"sync"
 	"sync/atomic"
 )
@@ -54,8 +55,8 @@ type stream struct {
 
 	order   sync.Mutex // guards what follows
 	total   *sums
-	next    int           // chunk to join
-	waiting map[int]*sums // chunks that came too early
+	next    int     // chunk to join
+	waiting []early // chunks that came too early
 	spare   []*sums
 }
 
@@ -66,13 +67,20 @@ type tail struct {
 	used   atomic.Int64 // may run past the room that there is
 }
 
+type early struct {
+	index int
+	sums  *sums
+}
+
 // newStream sets the limits; it is nil where all trials must be kept.
 func (r *run) newStream(p pilot) *stream {
 	if r.Regions || len(r.Quantiles) > 0 {
 		return nil
 	}
-	s := &stream{run: r, pilot: p, low: make([]tail, len(r.ys)), high: make([]tail, len(r.ys))}
-	for i, sorted := range p.sorted {
+	tails := make([]tail, 2*len(r.ys))
+	s := &stream{run: r, pilot: p, low: tails[:len(r.ys)], high: tails[len(r.ys):]}
+	for i, view := range p {
+		sorted := view.sorted
 		n := float64(len(sorted))
 		t := 1 - r.Coverage
 		k := math.Ceil(n*t+6*math.Sqrt(n*t*(1-t))) + 6
@@ -84,16 +92,16 @@ func (r *run) newStream(p pilot) *stream {
 		rank := int(k)
 		s.low[i].limit = sorted[rank-1]
 		s.high[i].limit = sorted[len(sorted)-rank]
-		s.low[i].values, s.high[i].values = make([]float64, room), make([]float64, room)
+		values := make([]float64, 2*room)
+		s.low[i].values, s.high[i].values = values[:room], values[room:]
 	}
 	s.total = newSums(len(r.ys), r.Bins)
-	s.waiting = make(map[int]*sums)
 	return s
 }
 
 // finish runs all trials. It is nil without an error where the limits did not hold.
 func (s *stream) finish(ctx context.Context) (*Simulation, error) {
-	if err := s.sweep(ctx, 0, s.Trials, chunkSize, func() visitor { return newTrawl(s) }); err != nil {
+	if err := s.sweep(ctx, 0, s.Trials, chunkSize, s); err != nil {
 		return nil, err
 	}
 	if err := s.checkInvalid(s.Trials, s.Trials-s.total.n); err != nil {
@@ -160,9 +168,11 @@ type catch struct {
 
 const catchSize = 4 * blockSize
 
-func newTrawl(s *stream) *trawl {
-	t := &trawl{stream: s, low: make([]catch, len(s.low)), high: make([]catch, len(s.low))}
-	room := make([]float64, 2*len(s.low)*catchSize)
+func (s *stream) visitor() visitor {
+	n := len(s.low)
+	catches := make([]catch, 2*n)
+	t := &trawl{stream: s, sums: newSums(n, s.Bins), low: catches[:n], high: catches[n:]}
+	room := make([]float64, 2*n*catchSize)
 	for i := range t.low {
 		t.low[i].values, room = room[:catchSize], room[catchSize:]
 		t.high[i].values, room = room[:catchSize], room[catchSize:]
@@ -171,10 +181,7 @@ func newTrawl(s *stream) *trawl {
 }
 
 func (t *trawl) visit(_ chunk, block [][]float64) {
-	if t.sums == nil {
-		t.sums = t.newSums()
-	}
-	t.sums.add(block, t.rulers, t.grids)
+	t.sums.add(block, t.pilot)
 	for i, column := range block {
 		low, high := &t.low[i], &t.high[i]
 		l, h := outside(column, t.stream.low[i].limit, t.stream.high[i].limit, low.values[low.n:], high.values[high.n:])
@@ -210,36 +217,41 @@ func (t *trawl) leave(c chunk) {
 		t.stream.low[i].take(&t.low[i], 0)
 		t.stream.high[i].take(&t.high[i], 0)
 	}
-	t.join(c.index, t.sums)
-	t.sums = nil
+	t.sums = t.join(c.index, t.sums)
 }
 
-// newSums returns sums that were joined before, or new ones.
-func (s *stream) newSums() *sums {
+// join adds the chunks to the total in their order, and returns empty sums for the next
+// chunk: those that were given, or others while these wait.
+func (s *stream) join(index int, t *sums) *sums {
 	s.order.Lock()
 	defer s.order.Unlock()
-	if k := len(s.spare); k > 0 {
-		t := s.spare[k-1]
-		s.spare = s.spare[:k-1]
-		t.reset()
-		return t
+	if index != s.next {
+		s.waiting = append(s.waiting, early{index, t})
+		return s.empty()
 	}
-	return newSums(len(s.ys), s.Bins)
-}
-
-// join adds the chunks to the total in their order.
-func (s *stream) join(index int, t *sums) {
-	s.order.Lock()
-	defer s.order.Unlock()
-	s.waiting[index] = t
+	s.total.join(t)
+	s.next++
 	for {
-		t, ok := s.waiting[s.next]
-		if !ok {
-			return
+		i := slices.IndexFunc(s.waiting, func(e early) bool { return e.index == s.next })
+		if i < 0 {
+			t.reset()
+			return t
 		}
-		delete(s.waiting, s.next)
+		s.total.join(s.waiting[i].sums)
+		s.spare = append(s.spare, s.waiting[i].sums)
+		s.waiting = slices.Delete(s.waiting, i, i+1)
 		s.next++
-		s.total.join(t)
-		s.spare = append(s.spare, t)
 	}
+}
+
+// empty returns sums that were joined before, or new ones.
+func (s *stream) empty() *sums {
+	k := len(s.spare)
+	if k == 0 {
+		return newSums(len(s.ys), s.Bins)
+	}
+	t := s.spare[k-1]
+	s.spare = s.spare[:k-1]
+	t.reset()
+	return t
 }

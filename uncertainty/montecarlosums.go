@@ -42,34 +42,38 @@ type sums struct {
 	first  []float64
 	cross  []float64 // lower triangle, by rows
 	fourth []float64
-	bins   [][]int // by output; the first and the last count what lies outside
+	counts []int // of the bins of all outputs
 }
 
 func newSums(outputs, bins int) *sums {
-	s := &sums{
-		first: make([]float64, outputs), cross: make([]float64, outputs*(outputs+1)/2),
-		fourth: make([]float64, outputs), bins: make([][]int, outputs),
+	pairs := outputs * (outputs + 1) / 2
+	room := make([]float64, 2*outputs+pairs)
+	return &sums{
+		first: room[:outputs], fourth: room[outputs : 2*outputs], cross: room[2*outputs:],
+		counts: make([]int, outputs*(bins+2)),
 	}
-	for i := range s.bins {
-		s.bins[i] = make([]int, bins+2)
-	}
-	return s
+}
+
+// bins are those of an output; the first and the last count what lies outside.
+func (s *sums) bins(output int) []int {
+	n := len(s.counts) / len(s.first)
+	return s.counts[output*n : (output+1)*n : (output+1)*n]
 }
 
 // add takes in a block of outputs. The order of the additions is fixed.
-func (s *sums) add(block [][]float64, rulers []ruler, grids []grid) {
+func (s *sums) add(block [][]float64, p pilot) {
 	s.n += len(block[0])
 	place := 0
 	for i, a := range block {
 		for k, b := range block[:i] {
-			s.cross[place+k] += crossSum(a, b, rulers[i], rulers[k])
+			s.cross[place+k] += crossSum(a, b, p[i].ruler, p[k].ruler)
 		}
 		place += i + 1
-		first, second, fourth := powers(a, rulers[i])
+		first, second, fourth := powers(a, p[i].ruler)
 		s.first[i] += first
 		s.cross[place-1] += second
 		s.fourth[i] += fourth
-		grids[i].count(s.bins[i], a)
+		p[i].grid.count(s.bins(i), a)
 	}
 }
 
@@ -106,9 +110,7 @@ func (s *sums) reset() {
 	clear(s.first)
 	clear(s.cross)
 	clear(s.fourth)
-	for _, b := range s.bins {
-		clear(b)
-	}
+	clear(s.counts)
 }
 
 // join adds the sums of a later part.
@@ -117,24 +119,26 @@ func (s *sums) join(t *sums) {
 	for i := range s.first {
 		s.first[i] += t.first[i]
 		s.fourth[i] += t.fourth[i]
-		for k, c := range t.bins[i] {
-			s.bins[i][k] += c
-		}
 	}
 	for i := range s.cross {
 		s.cross[i] += t.cross[i]
+	}
+	for i, c := range t.counts {
+		s.counts[i] += c
 	}
 }
 
 // moments returns means, standard deviations and the covariance matrix (JCGM 101 7.6,
 // JCGM 102 7.6).
-func (s *sums) moments(rulers []ruler) (means, u []float64, c *mat.SymDense) {
+func (s *sums) moments(p pilot) (means, u []float64, c *mat.SymDense) {
 	n := float64(s.n)
-	c = mat.NewSymDense(len(rulers), nil)
+	c = mat.NewSymDense(len(p), nil)
+	room := make([]float64, 0, 2*len(p))
+	means, u = room[:0:len(p)], room[len(p):len(p)]
 	place := 0
-	for i, r := range rulers {
+	for i, r := range p {
 		means = append(means, r.shift+s.first[i]/n/r.scale)
-		for k, q := range rulers[:i+1] {
+		for k, q := range p[:i+1] {
 			v := (s.cross[place+k] - float64(s.first[i]*s.first[k])/n) / (n - 1)
 			if i == k {
 				v = max(0, v)

@@ -56,10 +56,12 @@ type assembler struct {
 
 // assemble writes the tape of a model for the given measurands.
 func assemble(m *model, roots []*node) (*tape, error) {
+	nodes, inputs := len(m.nodes), len(m.inputs)
+	refs, numbers := make([]ref, nodes+inputs), make([]int, 3*nodes+inputs)
 	a := &assembler{
-		tape: &tape{scratch: -1, code: make([]instruction, 0, len(m.nodes))}, m: m, at: make([]ref, len(m.nodes)), uses: make([]int, len(m.nodes)),
-		drawn: make([]bool, len(m.inputs)), slots: make([][]int, len(m.inputs)), where: make([]ref, len(m.inputs)),
-		reads: make([]int, 0, len(m.nodes)), free: make([]int, 0, len(m.nodes)),
+		tape: &tape{scratch: -1, code: make([]instruction, 0, nodes), outputs: make([]ref, 0, len(roots))}, m: m,
+		at: refs[:nodes], where: refs[nodes:], drawn: make([]bool, inputs), slots: make([][]int, inputs),
+		uses: numbers[:nodes], reads: numbers[nodes : nodes : 2*nodes], free: numbers[2*nodes : 2*nodes : 3*nodes], total: numbers[3*nodes:],
 	}
 	for _, g := range m.groups {
 		for _, i := range g.slots {
@@ -74,7 +76,6 @@ func assemble(m *model, roots []*node) (*tape, error) {
 	for _, root := range roots {
 		a.uses[m.place(root)]++ // never falls to 0: outputs stay
 	}
-	a.total = make([]int, len(m.inputs))
 	for i, slot := range m.slot {
 		if slot >= 0 {
 			a.total[slot] += a.uses[i]

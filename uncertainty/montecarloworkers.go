@@ -26,56 +26,55 @@ type visitor interface {
 	leave(c chunk)                    // after the last block of a chunk
 }
 
-// sweep runs the trials from first to end−1 on all workers, in chunks of a size. Each
-// worker has a visitor of its own.
-func (r *run) sweep(ctx context.Context, first, end, size int, newVisitor func() visitor) error {
-	var (
-		stop    atomic.Bool
-		next    atomic.Int64
-		done    atomic.Int64
-		reports sync.Mutex
-		wait    sync.WaitGroup
-		thrown  = make(chan any, r.Workers)
-	)
-	release := context.AfterFunc(ctx, func() { stop.Store(true) })
-	defer release()
+// A host gives each worker a visitor.
+type host interface{ visitor() visitor }
+
+// stopper tells workers to end early: because the context is done, or because one of
+// them has panicked.
+type stopper struct {
+	done   <-chan struct{} // of the context
+	broken atomic.Bool
+}
+
+func (s *stopper) stopped() bool {
+	select {
+	case <-s.done:
+		return true
+	default:
+		return s.broken.Load()
+	}
+}
+
+// sweep is some trials under way.
+type sweep struct {
+	*run
+	host       host
+	first, end int // trials
+	size       int // of a chunk
+
+	next, trials atomic.Int64 // chunks taken, trials done
+	wait         sync.WaitGroup
+	one          sync.Mutex // guards what follows, and reports
+	thrown       any        // by a function of the user
+}
+
+// sweep runs the trials from first to end−1 on all workers, in chunks of a size.
+func (r *run) sweep(ctx context.Context, first, end, size int, h host) error {
 	if ctx.Err() != nil {
 		return canceled(ctx)
 	}
-	chunks := (end - first + size - 1) / size
-	labour := func() {
-		defer func() {
-			if v := recover(); v != nil {
-				stop.Store(true)
-				thrown <- v
-			}
-		}()
-		w := r.worker(&stop, newVisitor())
-		for !stop.Load() {
-			i := int(next.Add(1)) - 1
-			if i >= chunks {
-				return
-			}
-			c := chunk{i, first + i*size, min(end, first+(i+1)*size)}
-			w.chunk(c)
-			if stop.Load() {
-				return
-			}
-			done.Add(int64(c.end - c.first))
-			if r.Progress != nil && !r.silent {
-				r.report(&reports, &done)
-			}
-		}
+	s := &sweep{run: r, host: h, first: first, end: end, size: size}
+	workers := max(1, min(r.Workers, s.chunks()))
+	for len(r.team) < workers {
+		r.team = append(r.team, nil)
 	}
-	for range min(r.Workers, chunks) - 1 {
-		wait.Go(labour)
+	for i := range workers - 1 {
+		s.wait.Go(func() { s.labour(i + 1) })
 	}
-	labour()
-	wait.Wait()
-	select {
-	case v := <-thrown:
-		panic(v)
-	default:
+	s.labour(0)
+	s.wait.Wait()
+	if s.thrown != nil {
+		panic(s.thrown)
 	}
 	if ctx.Err() != nil {
 		return canceled(ctx)
@@ -83,36 +82,74 @@ func (r *run) sweep(ctx context.Context, first, end, size int, newVisitor func()
 	return nil
 }
 
+func (s *sweep) chunks() int { return (s.end - s.first + s.size - 1) / s.size }
+
+// labour is what worker i does: chunk after chunk, until none is left.
+func (s *sweep) labour(i int) {
+	defer s.catch()
+	if s.team[i] == nil {
+		s.team[i] = s.worker()
+	}
+	w := s.team[i]
+	w.visitor = s.host.visitor()
+	for !s.stopped() {
+		k := int(s.next.Add(1)) - 1
+		if k >= s.chunks() {
+			return
+		}
+		c := chunk{k, s.first + k*s.size, min(s.end, s.first+(k+1)*s.size)}
+		w.chunk(c)
+		if s.stopped() {
+			return
+		}
+		s.trials.Add(int64(c.end - c.first))
+		if s.Progress != nil && !s.silent {
+			s.report()
+		}
+	}
+}
+
+// catch keeps a panic of a function of the user for the caller of Run.
+func (s *sweep) catch() {
+	if v := recover(); v != nil {
+		s.broken.Store(true)
+		s.one.Lock()
+		defer s.one.Unlock()
+		s.thrown = v
+	}
+}
+
 func canceled(ctx context.Context) error {
 	return &Error{Op: "MonteCarlo", Err: fmt.Errorf("stopped: %w", context.Cause(ctx))}
 }
 
 // report tells the progress, and may panic.
-func (r *run) report(one *sync.Mutex, done *atomic.Int64) {
-	one.Lock()
-	defer one.Unlock()
-	r.Progress(r.before+int(done.Load()), r.Trials)
+func (s *sweep) report() {
+	s.one.Lock()
+	defer s.one.Unlock()
+	s.Progress(s.before+int(s.trials.Load()), s.Trials)
 }
 
-// worker is a machine with room for the outputs of a block.
+// worker is a machine with room for the outputs of a block. It serves all sweeps of a
+// run.
 type worker struct {
 	*machine
-	visitor
-	out   [][]float64 // registers, or constants
-	block [][]float64 // the part in use
+	visitor visitor
+	out     [][]float64 // registers, or constants
+	block   [][]float64 // the part in use
 }
 
-func (r *run) worker(stop *atomic.Bool, v visitor) *worker {
-	w := &worker{machine: newMachine(r.tape, r.Seed, stop), visitor: v, block: make([][]float64, len(r.ys))}
-	for _, o := range r.tape.outputs {
-		var column []float64
+func (r *run) worker() *worker {
+	outputs := len(r.tape.outputs)
+	headers := make([][]float64, 2*outputs)
+	w := &worker{machine: newMachine(r.tape, r.Seed, &r.stopper), out: headers[:outputs], block: headers[outputs:]}
+	for i, o := range r.tape.outputs {
 		if o.isFixed() {
-			column = make([]float64, blockSize)
-			fillConstant(column, o.value)
+			w.out[i] = make([]float64, blockSize)
+			fillConstant(w.out[i], o.value)
 		} else {
-			column = w.regs[o.register]
+			w.out[i] = w.regs[o.register]
 		}
-		w.out = append(w.out, column)
 	}
 	return w
 }
@@ -122,16 +159,16 @@ func (w *worker) chunk(c chunk) {
 	for t := c.first; t < c.end; t += blockSize {
 		n := min(blockSize, c.end-t)
 		w.run(t/blockSize, n)
-		if w.stop.Load() {
+		if w.stop.stopped() {
 			return
 		}
 		n = w.keepFinite(n)
 		for i := range w.block {
 			w.block[i] = w.out[i][:n]
 		}
-		w.visit(c, w.block)
+		w.visitor.visit(c, w.block)
 	}
-	w.leave(c)
+	w.visitor.leave(c)
 }
 
 // keepFinite moves the trials with finite results to the front and counts them.

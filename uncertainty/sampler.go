@@ -5,36 +5,67 @@ package uncertainty
 
 import "math"
 
-// A sampler fills a block with draws from one distribution.
-type sampler interface {
+// A filler fills a block with draws from one distribution.
+type filler interface {
 	fill(dst []float64, g *generator)
+}
+
+// A sampler is the filler of an input. The usual ones are values, which an instruction
+// holds without memory of their own.
+type sampler struct {
+	usual usual
+	x, a  float64
+	z     *ziggurat
+	other filler
+}
+
+type usual int
+
+const (
+	otherDraw usual = iota
+	rectangleDraw
+	triangleDraw
+	bellDraw
+)
+
+func (s *sampler) fill(dst []float64, g *generator) {
+	switch s.usual {
+	case rectangleDraw:
+		uniform{s.x, s.a}.fill(dst, g)
+	case triangleDraw:
+		twoEqual{s.x, s.a}.fill(dst, g)
+	case bellDraw:
+		s.z.fill(dst, s.x, s.a, g)
+	default:
+		s.other.fill(dst, g)
+	}
 }
 
 // samplerOf finds how to draw from an independent source that is uncertain.
 func samplerOf(s *source) sampler {
 	l, own := s.dist.(law)
 	if !own {
-		return newTable(s.dist, s.u)
+		return sampler{other: newTable(s.dist, s.u)}
 	}
 	switch l.kind {
 	case rectangular:
-		return uniform{l.x, l.a}
+		return sampler{usual: rectangleDraw, x: l.x, a: l.a}
 	case triangular:
-		return twoEqual{l.x, l.a}
-	case trapezoidal:
-		return twoUniforms{l.x, l.a * (1 + l.b) / 2, l.a * (1 - l.b) / 2}
-	case curvilinear:
-		return randomWidth{l.x, l.a, l.b}
-	case arcsine:
-		return cosine{l.x, l.a}
-	case exponential:
-		return decay{l.x}
-	case gamma:
-		return &gammaSampler{shape: l.x, normal: unitNormal()}
+		return sampler{usual: triangleDraw, x: l.x, a: l.a}
 	case student:
 		return studentSampler(l)
+	case trapezoidal:
+		return sampler{other: twoUniforms{l.x, l.a * (1 + l.b) / 2, l.a * (1 - l.b) / 2}}
+	case curvilinear:
+		return sampler{other: randomWidth{l.x, l.a, l.b}}
+	case arcsine:
+		return sampler{other: cosine{l.x, l.a}}
+	case exponential:
+		return sampler{other: decay{l.x}}
+	case gamma:
+		return sampler{other: &gammaSampler{shape: l.x, normal: unitNormal()}}
 	default:
-		return affine{l.x, l.a, unitNormal()}
+		return sampler{usual: bellDraw, x: l.x, a: l.a, z: unitNormal()}
 	}
 }
 
@@ -113,25 +144,17 @@ func (s decay) fill(dst []float64, g *generator) {
 	}
 }
 
-// affine moves and scales the draws of a ziggurat.
-type affine struct {
-	x, a float64
-	z    *ziggurat
-}
-
-func (s affine) fill(dst []float64, g *generator) { s.z.fill(dst, s.x, s.a, g) }
-
 // studentSampler draws t variates: by a ziggurat of their own density, beyond
 // a thousand degrees of freedom from normal ones by the expansion of the quantile in
 // 1/ν, below one as the quotient that defines them.
 func studentSampler(l law) sampler {
 	switch {
 	case l.dof < 1:
-		return quotient{affine{0, l.a, unitNormal()}, l.x, newMixing(l.dof)}
+		return sampler{other: quotient{unitNormal(), l.x, l.a, newMixing(l.dof)}}
 	case l.dof > fisherFrom:
-		return nearlyNormal{l.x, l.a, l.dof, unitNormal()}
+		return sampler{other: nearlyNormal{l.x, l.a, l.dof, unitNormal()}}
 	default:
-		return affine{l.x, l.a, studentZiggurat(l.dof)}
+		return sampler{usual: bellDraw, x: l.x, a: l.a, z: studentZiggurat(l.dof)}
 	}
 }
 
@@ -148,13 +171,13 @@ func (s nearlyNormal) fill(dst []float64, g *generator) {
 }
 
 type quotient struct {
-	normal affine
-	x      float64
+	normal *ziggurat
+	x, a   float64
 	mixing mixing
 }
 
 func (s quotient) fill(dst []float64, g *generator) {
-	s.normal.fill(dst, g)
+	s.normal.fill(dst, 0, s.a, g)
 	for i, v := range dst {
 		dst[i] = s.x + float64(v*s.mixing.draw(g))
 	}

@@ -44,7 +44,8 @@ func (s *Simulation) Correlation(i, j int) float64 {
 }
 
 // MarshalJSON writes every figure in full precision, the covariance matrix by rows and
-// warnings as texts. Regions other than their factors are left out.
+// warnings as texts. Regions other than their factors are left out. FORMATS.md lists the
+// keys.
 func (s Simulation) MarshalJSON() ([]byte, error) {
 	out := struct {
 		Trials     int         `json:"trials"`
@@ -146,7 +147,7 @@ func (h Histogram) Bins() iter.Seq2[Interval, float64] {
 
 // simulation fills in what the sums say.
 func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) {
-	means, us, c := total.moments(p.rulers)
+	means, us, c := total.moments(p)
 	sim := &Simulation{Trials: trials, Invalid: trials - total.n, Covariance: c, Outputs: make([]Output, len(means))}
 	for i := range sim.Outputs {
 		u := us[i]
@@ -155,11 +156,11 @@ func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) 
 				return nil, &Error{Op: "MonteCarlo", Name: r.ys[i].Name(), Value: v, Err: err}
 			}
 		}
-		bins := total.bins[i]
+		bins := total.bins(i)
 		sim.Outputs[i] = Output{
 			Name: r.ys[i].Name(), Unit: r.units[i], Estimate: means[i], StandardUncertainty: u,
-			Histogram: Histogram{Lower: p.grids[i].lower, Width: p.grids[i].width, Counts: bins[1 : len(bins)-1], Below: bins[0], Above: bins[len(bins)-1]},
-			Sampling:  Sampling{Estimate: u / math.Sqrt(float64(total.n)), StandardUncertainty: total.spreadOfU(i, u, p.rulers[i])},
+			Histogram: Histogram{Lower: p[i].grid.lower, Width: p[i].grid.width, Counts: bins[1 : len(bins)-1], Below: bins[0], Above: bins[len(bins)-1]},
+			Sampling:  Sampling{Estimate: u / math.Sqrt(float64(total.n)), StandardUncertainty: total.spreadOfU(i, u, p[i].ruler)},
 		}
 	}
 	if sim.Invalid > 0 {
