@@ -133,6 +133,9 @@ func TestBudgetOnAFullDisk(t *testing.T) {
 	for i := range 30 {
 		sum = sum.Add(uncertainty.Input(fmt.Sprint("part ", i), uncertainty.Normal(1, 1+float64(i%3))))
 	}
+	for i := range 5 { // folded into one line
+		sum = sum.Add(uncertainty.Input(fmt.Sprint("dust ", i), uncertainty.Normal(0, 1e-6)))
+	}
 	b := evaluate(t, sum)
 	enough := &full{1 << 20}
 	if err := b.WriteText(enough); err != nil {

@@ -202,7 +202,7 @@ func TestRecordRefusesToRead(t *testing.T) {
 		{"widths that disagree", `"halfWidth":0.1`, `"halfWidth":0.2`, "belong together"},
 		{"negative width", `"halfWidth":0.1`, `"halfWidth":-0.1`, "0 or more"},
 		{"tampered uncertainty", `"c":1}`, `"c":2}`, "by the sources"},
-		{"tampered covariance", `[4,1]`, `[4,2]`, "mirror"},
+		{"tampered covariance", `[4,1]`, `[4,2]`, "mirror image at row 2, column 1;"},
 		{"short row", `[4,1]`, `[4]`, "has 1 figures"},
 		{"short matrix", `[[4,1],[1,9]]`, `[[4,1]]`, "1 rows"},
 		{"impossible covariance", `[[4,1],[1,9]]`, `[[4,8],[8,9]]`, "correlation"},
