@@ -121,7 +121,7 @@ func BenchmarkMonteCarlo(b *testing.B) {
 			b.ReportAllocs()
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/benchTrials, "ns/trial")
 		}
-		b.Run("model="+l.name+"/impl=graph", func(b *testing.B) {
+		b.Run("model="+l.name+"/impl=graph/workers=1", func(b *testing.B) {
 			for b.Loop() {
 				if _, err := (uncertainty.MonteCarlo{Trials: benchTrials, Workers: 1}).Run(b.Context(), l.y); err != nil {
 					b.Fatal(err)
@@ -129,7 +129,7 @@ func BenchmarkMonteCarlo(b *testing.B) {
 			}
 			report(b)
 		})
-		b.Run("model="+l.name+"/impl=graph-2-workers", func(b *testing.B) {
+		b.Run("model="+l.name+"/impl=graph/workers=2", func(b *testing.B) {
 			for b.Loop() {
 				if _, err := (uncertainty.MonteCarlo{Trials: benchTrials, Workers: 2}).Run(b.Context(), l.y); err != nil {
 					b.Fatal(err)
