@@ -32,6 +32,7 @@ type Error struct {
 	want  string
 }
 
+// Error returns function, argument, value, cause and what was expected, on one line.
 func (e *Error) Error() string {
 	given := e.given
 	if given == "" {
@@ -45,6 +46,7 @@ func (e *Error) Error() string {
 	return b.String()
 }
 
+// Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
 
 // text is the shortest form that reads back as v.

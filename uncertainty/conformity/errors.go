@@ -20,16 +20,18 @@ var (
 
 // Error says which argument was refused, with its value and the cause.
 type Error struct {
-	Op    string
-	Name  string
-	Value float64
-	Err   error
+	Op    string  // the function or Type.Method
+	Name  string  // the argument
+	Value float64 // what was given
+	Err   error   // wraps one of the sentinels of this package, or an error of package uncertainty
 }
 
+// Error returns function, argument, value, cause and what was expected, on one line.
 func (e *Error) Error() string {
 	return fmt.Sprintf("conformity.%s: %s: %v: %v", e.Op, e.Name, e.Value, e.Err)
 }
 
+// Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
 
 // check refuses what is no tolerance interval; one end may be infinite.

@@ -4,6 +4,7 @@
 package conformity_test
 
 import (
+	"cmp"
 	"encoding/json"
 	"math"
 	"os"
@@ -30,7 +31,7 @@ func checkPublished(t *testing.T, id string, computed map[string]float64) {
 		}
 		delete(computed, row.Name)
 		uncertaintytest.Published{
-			Name: row.Name, Source: e.Source, Place: e.Place, Provenance: e.Provenance, Printed: row.Printed, Exception: row.Exception,
+			Name: cmp.Or(row.What, row.Name), Source: e.Source, Place: e.Place, Provenance: e.Provenance, Printed: row.Printed, Exception: row.Exception,
 		}.Run(t, got)
 	}
 	for name := range computed {
@@ -39,8 +40,8 @@ func checkPublished(t *testing.T, id string, computed map[string]float64) {
 }
 
 type publishedRow struct {
-	Name, Printed, Exception string
-	Provenance               uncertaintytest.Provenance
+	Name, What, Printed, Exception string
+	Provenance                     uncertaintytest.Provenance
 }
 
 type publishedExample struct {

@@ -14,6 +14,7 @@ import (
 // A Verdict is the outcome of a conformity assessment.
 type Verdict uint8
 
+// The verdicts; the zero value decides nothing.
 const (
 	Undecided      Verdict = iota // the result lies within the guard band of a limit
 	Conforms                      // inside the acceptance interval

@@ -180,7 +180,9 @@ func (f *Fit) NextReading(x uncertainty.Quantity) uncertainty.Quantity {
 	return at.Add(f.next)
 }
 
-// Predict returns Σ row[k]·β[k] for a row like those of the design matrix.
+// Predict returns Σ row[k]·β[k] for a row like those of the design matrix, in the unit
+// of y: the true value, as for [Fit.At]. It carries [ErrDomain] where the row has not as
+// many coefficients as the fit has parameters.
 func (f *Fit) Predict(row []float64) uncertainty.Quantity {
 	if f == nil || len(row) != len(f.Parameters) {
 		p := 0

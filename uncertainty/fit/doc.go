@@ -2,7 +2,7 @@
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
 // Package fit draws lines and curves through uncertain points by least squares
-// (GUM H.3, and weighted and generalised least squares).
+// (JCGM 100:2008, H.3, and weighted and generalised least squares).
 //
 // The readings are quantities, and so are the parameters that come out: errors that
 // readings share (one standard, one range of a meter) stay shared, and the parameters

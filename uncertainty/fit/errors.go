@@ -26,12 +26,13 @@ var (
 
 // Error says which argument was refused, with its value and the cause.
 type Error struct {
-	Op    string
-	Name  string
-	Value float64
-	Err   error // wraps one of the sentinels of this package, or an error of package uncertainty
+	Op    string  // the function or method, "Line"
+	Name  string  // the argument; empty where the arguments together are refused
+	Value float64 // what was given; 0 where Name is empty
+	Err   error   // wraps one of the sentinels of this package, or an error of package uncertainty
 }
 
+// Error returns function, argument, value, cause and what was expected, on one line.
 func (e *Error) Error() string {
 	var b strings.Builder
 	b.WriteString("fit." + e.Op + ": ")
@@ -42,6 +43,7 @@ func (e *Error) Error() string {
 	return b.String()
 }
 
+// Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
 
 // cause joins a sentinel with the particulars of one case.

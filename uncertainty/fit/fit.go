@@ -19,19 +19,19 @@ type Fit struct {
 	// design matrix. They are quantities, correlated by what the readings share and by
 	// the adjustment.
 	Parameters []uncertainty.Quantity
-	Covariance *mat.SymDense // of the parameters
+	Covariance *mat.SymDense // of the parameters, in the products of their units
 
 	// FromScatter tells that the uncertainty was evaluated from the scatter about the
 	// curve, and not from what the readings state.
 	FromScatter       bool
-	StandardDeviation float64 // s, of one reading about the curve; 0 unless FromScatter
+	StandardDeviation float64 // s, of one reading about the curve, in the unit of y; 0 unless FromScatter
 
 	// ChiSquared is the sum of the squared residuals, weighted by the inverse of their
 	// covariance matrix. It equals DOF where s comes from the scatter.
 	ChiSquared float64
-	DOF        int // n − p
+	DOF        int // n − p, readings minus parameters
 
-	Fitted    []float64 // value of the curve at each point
+	Fitted    []float64 // value of the curve at each point, in the unit of y
 	Residuals []float64 // reading less Fitted
 	Warnings  []error
 
