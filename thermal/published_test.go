@@ -46,9 +46,37 @@ func readRows(t *testing.T) []row {
 
 func (r row) published(printed string) uncertaintytest.Published {
 	return uncertaintytest.Published{
-		Name: r.id + " " + r.inputs, Source: r.source, Place: r.place, Printed: printed,
+		Name: tableNames[r.table] + ", " + r.inputs + " (" + r.id + ")", Source: r.source, Place: r.place, Printed: printed,
 		Provenance: uncertaintytest.Provenance(r.known), Exception: r.exception,
 	}
+}
+
+// tableNames tells what each table of the file is about.
+var tableNames = map[string]string{
+	"PT":    "platinum 100 Ω, resistance",
+	"PTX":   "platinum 100 Ω, older tables",
+	"PTI":   "platinum, temperature",
+	"PTTOL": "platinum, tolerance",
+	"CU28":  "copper thermometer 100 Ω",
+	"CU27":  "copper thermometer 10 Ω at 25 °C",
+	"NI":    "nickel thermometer 100 Ω",
+	"NI17":  "nickel thermometer 100 Ω, ratio 1.617",
+	"NBSA":  "coefficient of copper",
+	"NBST":  "inferred zero of copper",
+	"CUF":   "factor of copper from 25 °C",
+	"CURHO": "resistivity of copper",
+	"MNG":   "slope of manganin",
+	"MNGR":  "published range of manganin",
+	"PARA":  "parabola",
+	"TW":    "worked example",
+	"TCR":   "mean or box coefficient",
+	"TCRL":  "limit of the coefficient",
+	"TC":    "EMF of copper against constantan",
+	"TCS":   "Seebeck coefficient of copper against constantan",
+	"EMF":   "EMF against copper",
+	"OHME":  "error by an EMF",
+	"SH":    "self-heating",
+	"PW":    "rated current or voltage",
 }
 
 // facts are the tables without a formula; they have tests of their own.

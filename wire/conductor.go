@@ -139,7 +139,8 @@ func SectionFor(m Material, ohms, length, t float64) (float64, error) {
 	return result(op, "section", rho*length/ohms)
 }
 
-// Constants C of [FusingCurrent], A/in^1.5 (Preece's table).
+// Constants C of [FusingCurrent], A/in^1.5: Preece's table as a technical page
+// quotes it; the original was not seen.
 const (
 	FusingCopper       = 10244
 	FusingAluminium    = 7585

@@ -62,7 +62,7 @@ func TestPublishedCopperTables(t *testing.T) {
 		}
 		perMetre := must[float64](t)(c.PerMetre(number(t, row["temperature"])))
 		p := uncertaintytest.Published{
-			Name:   strings.Join([]string{row["table"], row["size"], row["quantity"], row["temperature"], row["printed"]}, " "),
+			Name:   fmt.Sprintf("copper, %s table, size %s, %s at %s °C, printed %s", row["table"], row["size"], strings.ReplaceAll(row["quantity"], "_", " "), row["temperature"], row["printed"]),
 			Source: row["source"], Place: "size " + row["size"], Printed: row["printed"], Provenance: provenance(row["known"]), Exception: row["exception"],
 		}
 		p.Run(t, tableUnit(t, row["quantity"], perMetre))
@@ -169,16 +169,16 @@ func TestPublishedResistanceOfWires(t *testing.T) {
 	no7 := wire.Conductor{Material: find(t, "copper"), Gauge: gauge(t, "7 AWG")}
 	a8 := ok(no7.Resistance(6000*foot, 25))
 	run(t, []worked{
-		{"A1 area, mm²", oup, "3.31", uncertaintytest.Seen, twelve.Area() * 1e6, ""},
-		{"A1 resistance", oup, "0.025", uncertaintytest.Seen, a1, ""},
-		{"A1 current density", oup, "3.02e3", uncertaintytest.Seen, 0.01 / twelve.Area(), ""},
-		{"A1 field", oup, "5.07e-5", uncertaintytest.Seen, 0.01 * a1 / 5, "made from the rounded current density; 5.0751e-5 unrounded"},
-		{"A2", ocp, "0.104", uncertaintytest.Seen, resistance(1.72e-8, twelve, 20), ""},
-		{"A3", oup, "0.10", uncertaintytest.Seen, resistance(1.68e-8, twelve, 20), ""},
-		{"A4 each wire", lec, "5.651", uncertaintytest.Seen, a4, ""},
-		{"A4 both wires", lec, "11.301", uncertaintytest.Seen, ok(wire.LeadResistance(wire.Conductor{Material: own(10.09 * wire.OhmCircularMilPerFoot), Gauge: printed14}, 2300*foot, 20)), ""},
-		{"A4 current", lec, "20.352", uncertaintytest.Seen, 230 / (2 * a4), ""},
-		{"A8", "NEETS module 4 (NAVEDTRA 14176), question 1-12", "3.05", uncertaintytest.Seen, a8, ""},
+		{"A1 cross-section of a 12-gauge wire, mm²", oup, "3.31", uncertaintytest.Seen, twelve.Area() * 1e6, ""},
+		{"A1 resistance of 5 m of it, Ω", oup, "0.025", uncertaintytest.Seen, a1, ""},
+		{"A1 current density at 10 mA, A/m²", oup, "3.02e3", uncertaintytest.Seen, 0.01 / twelve.Area(), ""},
+		{"A1 electric field at 10 mA, V/m", oup, "5.07e-5", uncertaintytest.Seen, 0.01 * a1 / 5, "made from the rounded current density; 5.0751e-5 unrounded"},
+		{"A2 resistance of 20 m of 12-gauge copper, Ω", ocp, "0.104", uncertaintytest.Seen, resistance(1.72e-8, twelve, 20), ""},
+		{"A3 resistance of 20 m of 12-gauge copper, Ω", oup, "0.10", uncertaintytest.Seen, resistance(1.68e-8, twelve, 20), ""},
+		{"A4 resistance of each of two wires of 2300 ft, Ω", lec, "5.651", uncertaintytest.Seen, a4, ""},
+		{"A4 resistance of both wires, Ω", lec, "11.301", uncertaintytest.Seen, ok(wire.LeadResistance(wire.Conductor{Material: own(10.09 * wire.OhmCircularMilPerFoot), Gauge: printed14}, 2300*foot, 20)), ""},
+		{"A4 current at 230 V, A", lec, "20.352", uncertaintytest.Seen, 230 / (2 * a4), ""},
+		{"A8 resistance of 6000 ft of 7-gauge copper at 25 °C, Ω", "NEETS module 4 (NAVEDTRA 14176), question 1-12", "3.05", uncertaintytest.Seen, a8, ""},
 	})
 	// A5, aluminium bar 4 cm × 3 cm × 125 cm: inputs seen (the same text), answer computed: 27.604 µΩ.
 	if r := ok(wire.BarResistance(own(2.65e-8), 1.25, 0.04, 0.03, 20)); !near(r, 27.604e-6, 2e-5) {
@@ -202,8 +202,8 @@ func TestPublishedProportions(t *testing.T) {
 	a7 := perThousandFeet(0.652)
 	thrice := must[wire.Gauge](t)(wire.Metric(a7.Gauge.Diameter() * math.Sqrt(3)))
 	run(t, []worked{
-		{"A6", tabc, "0.396", uncertaintytest.Seen, ok(perThousandFeet(0.259).Resistance(1530*foot, 20)), ""},
-		{"A7", tabc, "0.217", uncertaintytest.Seen, ok(wire.Conductor{Material: a7.Material, Gauge: thrice}.Resistance(1000*foot, 20)), ""},
+		{"A6 resistance of 1530 ft from that of 1000 ft, Ω", tabc, "0.396", uncertaintytest.Seen, ok(perThousandFeet(0.259).Resistance(1530*foot, 20)), ""},
+		{"A7 resistance with three times the section, Ω", tabc, "0.217", uncertaintytest.Seen, ok(wire.Conductor{Material: a7.Material, Gauge: thrice}.Resistance(1000*foot, 20)), ""},
 		{"B8, ohms per cubic inch wanted", cyc, "149.8", uncertaintytest.Seen, 7.489 * 1000 / 50, ""},
 	})
 }
@@ -220,14 +220,14 @@ func TestPublishedSizesAndLengths(t *testing.T) {
 	}
 	const warm = "old copper near 27 °C; the annealed standard at 20 °C is meant here"
 	run(t, []worked{
-		{"B1 area", ocp, "6.40e-9", uncertaintytest.Seen, b1, ""},
-		{"B1 diameter", ocp, "9.0e-5", uncertaintytest.Seen, math.Sqrt(b1 / (math.Pi / 4)), ""},
-		{"B2", ocp, "2.81e-4", uncertaintytest.Seen, b2, "the inputs give 2.8050e-4"},
-		{"B3, circular mils", lec, "116035", uncertaintytest.Seen, b3, ""},
-		{"B4, inches", gsc, "113", uncertaintytest.Seen, feet(copper, "30") * 12, warm},
-		{"B5, feet", gsc, "39", uncertaintytest.Seen, feet(copper, "24"), ""},
-		{"B6, feet", gsc, "2.2", uncertaintytest.Seen, feet(silver, "24"), "18 % alloy has 0.4678 Ω/ft, 2.14 ft"},
-		{"B7, feet", "Physics (about 1920), art. 267", "60.5", uncertaintytest.Seen, feet(copper, "22"), warm},
+		{"B1 section of a tungsten filament of 0.350 Ω, m²", ocp, "6.40e-9", uncertaintytest.Seen, b1, ""},
+		{"B1 diameter of the filament, m", ocp, "9.0e-5", uncertaintytest.Seen, math.Sqrt(b1 / (math.Pi / 4)), ""},
+		{"B2 length of tungsten wire that has 0.2 Ω, m", ocp, "2.81e-4", uncertaintytest.Seen, b2, "the inputs give 2.8050e-4"},
+		{"B3 section for 0.2 Ω in 2300 ft, circular mils", lec, "116035", uncertaintytest.Seen, b3, ""},
+		{"B4 length of 30-gauge copper that has 1 Ω, inches", gsc, "113", uncertaintytest.Seen, feet(copper, "30") * 12, warm},
+		{"B5 length of 24-gauge copper that has 1 Ω, feet", gsc, "39", uncertaintytest.Seen, feet(copper, "24"), ""},
+		{"B6 length of 24-gauge nickel silver that has 1 Ω, feet", gsc, "2.2", uncertaintytest.Seen, feet(silver, "24"), "18 % alloy has 0.4678 Ω/ft, 2.14 ft"},
+		{"B7 length of 22-gauge copper that has 1 Ω, feet", "Physics (about 1920), art. 267", "60.5", uncertaintytest.Seen, feet(copper, "22"), warm},
 	})
 	// B3: 1/0 AWG is too small, 2/0 is taken.
 	if thin, thick := gauge(t, "1/0 AWG"), gauge(t, "2/0 AWG"); thin.CircularMils() > b3 || thick.CircularMils() < b3 {
@@ -249,15 +249,15 @@ func TestPublishedTemperature(t *testing.T) {
 	line := at(law(0.004041), 15, 35)
 	load := 12.5 / (0.75 / 15)
 	run(t, []worked{
-		{"C1", oup, "4.8", uncertaintytest.Seen, at(law(4.5e-3), 0.350, 2850), ""},
-		{"C3 resistivity", oup, "2.44e-8", uncertaintytest.Seen, rho, ""},
-		{"C3 resistance", oup, "112", uncertaintytest.Seen, ok(wire.Conductor{Material: c3, Gauge: gold}.Resistance(25, 150)), ""},
-		{"C4 load", lec, "12.42", uncertaintytest.Seen, 14 * load / (load + 2*line), ""},
-		{"C4 each wire", lec, "0.79", uncertaintytest.Seen, 14 * line / (load + 2*line), ""},
-		{"C8 winding at 32.75 °C, 235", "IEC 60034, resistance method", "0.210", uncertaintytest.Seen, 0.2 * ok(fromZero(-235, 20, 32.75)), ""},
-		{"C9 inferred zero", "NBS Handbook 100", "-234.5", uncertaintytest.Seen, 20 - 1/find(t, "copper").Law.Alpha(), ""},
-		{"C13", "textbook of circuit analysis, inferred zero", "65.72", uncertaintytest.FromMemory, 50 * ok(fromZero(wire.CopperZero, 20, 100)), ""},
-		{"C14", "textbook of circuit analysis, inferred zero", "24.88", uncertaintytest.FromMemory, 30 * ok(fromZero(wire.CopperZero, 0, -40)), ""},
+		{"C1 resistance of a filament at 2850 °C, Ω", oup, "4.8", uncertaintytest.Seen, at(law(4.5e-3), 0.350, 2850), ""},
+		{"C3 resistivity of a wire of 77.7 Ω, Ω·m", oup, "2.44e-8", uncertaintytest.Seen, rho, ""},
+		{"C3 resistance of it as gold at 150 °C, Ω", oup, "112", uncertaintytest.Seen, ok(wire.Conductor{Material: c3, Gauge: gold}.Resistance(25, 150)), ""},
+		{"C4 voltage of the load with the line at 35 °C, V", lec, "12.42", uncertaintytest.Seen, 14 * load / (load + 2*line), ""},
+		{"C4 voltage along each wire at 35 °C, V", lec, "0.79", uncertaintytest.Seen, 14 * line / (load + 2*line), ""},
+		{"C8 winding of 0.2 Ω at 20 °C, hot at 32.75 °C, zero at −235 °C, Ω", "IEC 60034, resistance method", "0.210", uncertaintytest.Seen, 0.2 * ok(fromZero(-235, 20, 32.75)), ""},
+		{"C9 inferred zero of copper, °C", "NBS Handbook 100", "-234.5", uncertaintytest.Seen, 20 - 1/find(t, "copper").Law.Alpha(), ""},
+		{"C13 copper of 50 Ω at 20 °C, hot at 100 °C, Ω", "textbook of circuit analysis, inferred zero", "65.72", uncertaintytest.FromMemory, 50 * ok(fromZero(wire.CopperZero, 20, 100)), ""},
+		{"C14 copper of 30 Ω at 0 °C, cold at −40 °C, Ω", "textbook of circuit analysis, inferred zero", "24.88", uncertaintytest.FromMemory, 30 * ok(fromZero(wire.CopperZero, 0, -40)), ""},
 	})
 	// C2: the resistance of copper, coefficient 0.0039, doubles at a rise of 256.4 K (the same source as C1).
 	if r := at(law(0.0039), 1, 276.4); math.Abs(r-2) > 0.0039*0.05 {
@@ -265,14 +265,14 @@ func TestPublishedTemperature(t *testing.T) {
 	}
 	for temperature, printed := range map[float64]string{5: "1.064", 15: "1.020", 25: "0.980", 35: "0.943", 50: "0.893", 70: "0.833", 80: "0.806"} {
 		uncertaintytest.Published{
-			Name: fmt.Sprintf("C7 at %v °C", temperature), Source: "IEC 60228", Place: "annex A", Printed: printed, Provenance: uncertaintytest.Seen,
+			Name: fmt.Sprintf("C7 factor to 20 °C from %v °C, both metals", temperature), Source: "IEC 60228", Place: "annex A", Printed: printed, Provenance: uncertaintytest.Seen,
 		}.Run(t, ok(fromZero(wire.CableZero, temperature, 20)))
 	}
 }
 
 func TestPublishedFusing(t *testing.T) {
 	ok := must[float64](t)
-	const preece = "Preece's table of fusing currents"
+	const preece = "Preece's table of fusing currents, as a technical page quotes it"
 	// The table gives the diameter for a current; ours is checked at its edges.
 	for _, r := range []struct {
 		name      string

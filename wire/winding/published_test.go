@@ -77,7 +77,7 @@ func TestPublishedAC(t *testing.T) {
 			continue
 		}
 		got := compute(t, r)
-		t.Run(r.id+" recomputed", func(t *testing.T) {
+		t.Run(r.name()+" recomputed", func(t *testing.T) {
 			if r.recomputed == "" && r.printed == "" {
 				t.Fatal("nothing to compare with")
 			}
@@ -92,11 +92,42 @@ func TestPublishedAC(t *testing.T) {
 			continue // no printed value
 		}
 		p := uncertaintytest.Published{
-			Name: r.id, Source: r.source, Place: r.table + ", " + r.inputs, Printed: r.printed, Exception: r.exception,
+			Name: r.name(), Source: r.source, Place: tableNames[r.table] + ", " + r.inputs, Printed: r.printed, Exception: r.exception,
 			Provenance: map[string]uncertaintytest.Provenance{"seen": uncertaintytest.Seen, "memory": uncertaintytest.FromMemory}[r.known],
 		}
 		p.Run(t, got)
 	}
+}
+
+// tableNames tells what each table of the file is about.
+var tableNames = map[string]string{
+	"NK":  "Nagaoka coefficient",
+	"NK6": "Nagaoka coefficient",
+	"RA":  "Rosa's A",
+	"RB":  "Rosa's B",
+	"SK":  "skin effect, resistance ratio",
+	"SK5": "skin effect, resistance ratio",
+	"SKX": "skin effect, resistance ratio",
+	"SL":  "internal inductance ratio",
+	"PXG": "proximity factor",
+	"SD":  "skin depth of copper",
+	"SDW": "diameter for 1 % of skin effect",
+	"LW":  "straight wire",
+	"LR":  "pair of wires",
+	"LC":  "circular loop",
+	"LQ":  "rectangle",
+	"LS":  "solenoid",
+	"RZ":  "equivalent circuit",
+	"BF":  "bifilar line",
+	"AP":  "Ayrton–Perry winding",
+	"RES": "residuals of a resistor",
+	"AW":  "worked example",
+	"MH":  "self-capacitance of a coil",
+}
+
+// name says in plain words what is compared.
+func (r row) name() string {
+	return tableNames[r.table] + ", " + r.inputs + " (" + r.id + ")"
 }
 
 // factOnly are rows that state a fact about some resistor from which nothing can be computed.
@@ -122,7 +153,7 @@ func TestPublishedTraps(t *testing.T) {
 			continue
 		}
 		found++
-		t.Run(r.id+", "+trap.cause, func(t *testing.T) {
+		t.Run(r.name()+", "+trap.cause, func(t *testing.T) {
 			got := must[float64](t)(trap.right())
 			wrong := must[float64](t)(strconv.ParseFloat(r.recomputed, 64))
 			if agrees := must[bool](t)(uncertaintytest.Agrees(got, r.recomputed)); agrees || math.Abs(got/wrong-1) > trap.within {
