@@ -259,7 +259,7 @@ func TestPublishedResistanceFactors(t *testing.T) {
 		}
 		got := must(t, c.name)(a.Law.Ratio(c.at))
 		uncertaintytest.Published{
-			Name: c.name + " at " + text(c.at) + " °C", Source: "GB/T 1234, high-resistance electrical heating alloys",
+			Name: c.name + " at " + text(c.at) + " °C", Source: "GB/T 1234, high-resistance electrical heating alloys, as quoted",
 			Place: "table of resistance factors", Printed: c.printed, Provenance: uncertaintytest.Seen, Exception: c.exception,
 		}.Run(t, got)
 		// The published range of the coefficient covers every factor.
@@ -273,8 +273,8 @@ func TestPublishedResistanceFactors(t *testing.T) {
 // Coefficients that the table follows, as printed.
 func TestPublishedFollowed(t *testing.T) {
 	for _, c := range []struct{ name, source, place, printed string }{
-		{"copper", "NBS Handbook 100 (1966)", "section 1, at 20 °C", "0.00393"},
-		{"aluminium", "NBS Handbook 109 (1972)", "at 20 °C", "0.00403"},
+		{"copper", "NBS Handbook 100 (1966), as quoted", "section 1, at 20 °C", "0.00393"},
+		{"aluminium", "NBS Handbook 109 (1972), as quoted", "at 20 °C", "0.00403"},
 		{"copper, pure", "Lessons in Electric Circuits vol. 1", "chapter 12, at 20 °C", "0.004041"},
 		{"aluminium, pure", "Lessons in Electric Circuits vol. 1", "chapter 12, at 20 °C", "0.004308"},
 		{"silver", "Lessons in Electric Circuits vol. 1", "chapter 12, at 20 °C", "0.003819"},

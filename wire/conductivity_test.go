@@ -23,9 +23,9 @@ func TestPublishedConductivity(t *testing.T) {
 	slope := must[wire.Coefficients](t)(copper.Coefficients(20))
 	standard := ok(copper.MassResistivity(15.556))
 	run(t, []worked{
-		{"D1 resistivity, µΩ·cm", hb, "1.7241", uncertaintytest.Seen, wire.IACSResistivity * 1e8, ""},
-		{"D1 from mass resistivity, Ω·mm²/m", hb, "0.017241", uncertaintytest.Seen, fromMass * 1e6, "0.15328/8.89 is 0.0172418: the standard's two figures are rounded apart"},
-		{"D1 mass resistivity, Ω·g/m²", hb, "0.15328", uncertaintytest.Seen, mass / gram, ""},
+		{"D1 resistivity, µΩ·cm", hb + ", as quoted", "1.7241", uncertaintytest.Seen, wire.IACSResistivity * 1e8, ""},
+		{"D1 from mass resistivity, Ω·mm²/m", hb + ", as quoted", "0.017241", uncertaintytest.Seen, fromMass * 1e6, "0.15328/8.89 is 0.0172418: the standard's two figures are rounded apart"},
+		{"D1 mass resistivity, Ω·g/m²", hb + ", as quoted", "0.15328", uncertaintytest.Seen, mass / gram, ""},
 		{"D2 Ω·lb/mile²", hb, "875.20", uncertaintytest.FromMemory, mass / wire.OhmPoundPerSquareMile, ""},
 		{"D2 Ω·cmil/ft", hb, "10.371", uncertaintytest.FromMemory, wire.IACSResistivity / wire.OhmCircularMilPerFoot, ""},
 		{"D2 µΩ·in", hb, "0.67879", uncertaintytest.FromMemory, wire.IACSResistivity / wire.MicrohmInch, ""},

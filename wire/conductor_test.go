@@ -63,7 +63,7 @@ func TestPublishedCopperTables(t *testing.T) {
 		perMetre := must[float64](t)(c.PerMetre(number(t, row["temperature"])))
 		p := uncertaintytest.Published{
 			Name:   fmt.Sprintf("copper, %s table, size %s, %s at %s °C, printed %s", row["table"], row["size"], strings.ReplaceAll(row["quantity"], "_", " "), row["temperature"], row["printed"]),
-			Source: row["source"], Place: "size " + row["size"], Printed: row["printed"], Provenance: provenance(row["known"]), Exception: row["exception"],
+			Source: quoted(row["source"], row["known"]), Place: "size " + row["size"], Printed: row["printed"], Provenance: provenance(row["known"]), Exception: row["exception"],
 		}
 		p.Run(t, tableUnit(t, row["quantity"], perMetre))
 	}
@@ -254,8 +254,8 @@ func TestPublishedTemperature(t *testing.T) {
 		{"C3 resistance of it as gold at 150 °C, Ω", oup, "112", uncertaintytest.Seen, ok(wire.Conductor{Material: c3, Gauge: gold}.Resistance(25, 150)), ""},
 		{"C4 voltage of the load with the line at 35 °C, V", lec, "12.42", uncertaintytest.Seen, 14 * load / (load + 2*line), ""},
 		{"C4 voltage along each wire at 35 °C, V", lec, "0.79", uncertaintytest.Seen, 14 * line / (load + 2*line), ""},
-		{"C8 winding of 0.2 Ω at 20 °C, hot at 32.75 °C, zero at −235 °C, Ω", "IEC 60034, resistance method", "0.210", uncertaintytest.Seen, 0.2 * ok(fromZero(-235, 20, 32.75)), ""},
-		{"C9 inferred zero of copper, °C", "NBS Handbook 100", "-234.5", uncertaintytest.Seen, 20 - 1/find(t, "copper").Law.Alpha(), ""},
+		{"C8 winding of 0.2 Ω at 20 °C, hot at 32.75 °C, zero at −235 °C, Ω", "instrument handbook, example of the resistance method of IEC 60034, as quoted", "0.210", uncertaintytest.Seen, 0.2 * ok(fromZero(-235, 20, 32.75)), ""},
+		{"C9 inferred zero of copper, °C", "instrument handbook, constant of copper from 3930 ppm/K, as quoted", "-234.5", uncertaintytest.Seen, 20 - 1/find(t, "copper").Law.Alpha(), ""},
 		{"C13 copper of 50 Ω at 20 °C, hot at 100 °C, Ω", "textbook of circuit analysis, inferred zero", "65.72", uncertaintytest.FromMemory, 50 * ok(fromZero(wire.CopperZero, 20, 100)), ""},
 		{"C14 copper of 30 Ω at 0 °C, cold at −40 °C, Ω", "textbook of circuit analysis, inferred zero", "24.88", uncertaintytest.FromMemory, 30 * ok(fromZero(wire.CopperZero, 0, -40)), ""},
 	})
@@ -265,7 +265,7 @@ func TestPublishedTemperature(t *testing.T) {
 	}
 	for temperature, printed := range map[float64]string{5: "1.064", 15: "1.020", 25: "0.980", 35: "0.943", 50: "0.893", 70: "0.833", 80: "0.806"} {
 		uncertaintytest.Published{
-			Name: fmt.Sprintf("C7 factor to 20 °C from %v °C, both metals", temperature), Source: "IEC 60228", Place: "annex A", Printed: printed, Provenance: uncertaintytest.Seen,
+			Name: fmt.Sprintf("C7 factor to 20 °C from %v °C, both metals", temperature), Source: "IEC 60228, as quoted on a cable trade page", Place: "annex A", Printed: printed, Provenance: uncertaintytest.Seen,
 		}.Run(t, ok(fromZero(wire.CableZero, temperature, 20)))
 	}
 }

@@ -50,6 +50,14 @@ func provenance(known string) uncertaintytest.Provenance {
 	return uncertaintytest.Provenance(known)
 }
 
+// quoted marks a source that was itself not read, only a document that quotes it.
+func quoted(source, known string) string {
+	if strings.Contains(known, "quoted") {
+		return source + ", as quoted"
+	}
+	return source
+}
+
 func number(t *testing.T, s string) float64 {
 	t.Helper()
 	v, err := strconv.ParseFloat(s, 64)

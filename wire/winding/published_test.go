@@ -69,25 +69,12 @@ func must[T any](t testing.TB) func(v T, err error) T {
 	}
 }
 
-// TestPublishedAC computes every row of the table. Rows without a printed value are checked
-// against the recomputed one, to half a unit of its tenth digit; rows with one against both.
+// TestPublishedAC compares every printed value of the table that belongs to a formula.
 func TestPublishedAC(t *testing.T) {
 	for _, r := range acRows(t) {
 		if _, trap := traps[r.id]; trap || factOnly[r.id] {
 			continue
 		}
-		got := compute(t, r)
-		t.Run(r.name()+" recomputed", func(t *testing.T) {
-			if r.recomputed == "" && r.printed == "" {
-				t.Fatal("nothing to compare with")
-			}
-			if r.recomputed == "" {
-				return
-			}
-			if ok, err := uncertaintytest.Agrees(got, r.recomputed); !ok {
-				t.Errorf("%s %s = %v, recomputed %s %v", r.table, r.inputs, got, r.recomputed, err)
-			}
-		})
 		if _, err := uncertaintytest.Agrees(0, r.printed); err != nil {
 			continue // no printed value
 		}
@@ -95,7 +82,32 @@ func TestPublishedAC(t *testing.T) {
 			Name: r.name(), Source: r.source, Place: tableNames[r.table] + ", " + r.inputs, Printed: r.printed, Exception: r.exception,
 			Provenance: map[string]uncertaintytest.Provenance{"seen": uncertaintytest.Seen, "memory": uncertaintytest.FromMemory}[r.known],
 		}
-		p.Run(t, got)
+		p.Run(t, compute(t, r))
+	}
+}
+
+// TestThirtyDigits compares with the formulas evaluated in 30-digit arithmetic outside this
+// project, rounded to ten digits. Such a value is printed nowhere.
+func TestThirtyDigits(t *testing.T) {
+	rows := 0
+	for _, r := range acRows(t) {
+		if _, trap := traps[r.id]; trap || factOnly[r.id] {
+			continue
+		}
+		if r.recomputed == "" && r.printed == "" {
+			t.Errorf("%s: nothing to compare with", r.name())
+		}
+		if r.recomputed == "" {
+			continue
+		}
+		got := compute(t, r)
+		if ok, err := uncertaintytest.Agrees(got, r.recomputed); !ok {
+			t.Errorf("%s = %v, recomputed %s %v", r.name(), got, r.recomputed, err)
+		}
+		rows++
+	}
+	if rows < 200 {
+		t.Errorf("%d rows", rows)
 	}
 }
 
