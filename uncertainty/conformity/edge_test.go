@@ -198,3 +198,14 @@ func TestHistogramWithTrialsOutside(t *testing.T) {
 		t.Errorf("bins of no width: %v; want ErrDomain", err)
 	}
 }
+
+// What could not be read back is not written.
+func TestUnknownWordsAreNotWritten(t *testing.T) {
+	if text, err := conformity.Verdict(3).MarshalText(); text != nil || !errors.Is(err, conformity.ErrDomain) {
+		t.Errorf("verdict 3 is written as %q, %v", text, err)
+	}
+	text, err := conformity.Statement(5).MarshalText()
+	if text != nil || !errors.Is(err, conformity.ErrDomain) || err.Error() != "conformity.Statement: value: 5: outside the domain; expected 0 to 4" {
+		t.Errorf("statement 5 is written as %q, %v", text, err)
+	}
+}

@@ -47,6 +47,11 @@ func check(op string, t uncertainty.Interval) error {
 	return nil
 }
 
+// unknown refuses to write a value that has no word.
+func unknown(op string, v float64, words int) error {
+	return &Error{op, "value", v, fmt.Errorf("%w; expected 0 to %d", ErrDomain, words-1)}
+}
+
 func notNegative(op, name string, v float64) error {
 	switch {
 	case math.IsNaN(v) || math.IsInf(v, 0):

@@ -31,8 +31,14 @@ func (v Verdict) String() string {
 	return "Verdict(" + strconv.Itoa(int(v)) + ")"
 }
 
-// MarshalText returns the text of String.
-func (v Verdict) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
+// MarshalText returns the text of String; another value than the three is refused
+// ([ErrDomain]).
+func (v Verdict) MarshalText() ([]byte, error) {
+	if int(v) >= len(verdicts) {
+		return nil, unknown("Verdict", float64(v), len(verdicts))
+	}
+	return []byte(v.String()), nil
+}
 
 // UnmarshalText reads the text of String.
 func (v *Verdict) UnmarshalText(text []byte) error {

@@ -34,8 +34,14 @@ func (s Statement) String() string {
 	return "Statement(" + strconv.Itoa(int(s)) + ")"
 }
 
-// MarshalText returns the text of String.
-func (s Statement) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+// MarshalText returns the text of String; a value that is no statement of this package
+// is refused ([ErrDomain]).
+func (s Statement) MarshalText() ([]byte, error) {
+	if int(s) >= len(statements) {
+		return nil, unknown("Statement", float64(s), len(statements))
+	}
+	return []byte(s.String()), nil
+}
 
 // UnmarshalText reads the text of String.
 func (s *Statement) UnmarshalText(text []byte) error {
