@@ -151,11 +151,11 @@ func flat(op string, k kind, x, a float64) law {
 	return law{kind: k, x: x, a: a, u: u, dof: math.Inf(1), cause: check(op, width("half-width", a), number("estimate", x))}
 }
 
-// check wraps the first of the causes that is not nil.
+// check wraps the first of the causes that is not nil, with the number at fault.
 func check(op string, errs ...error) error {
 	for _, err := range errs {
 		if err != nil {
-			return &Error{Op: op, Err: err}
+			return &Error{Op: op, Value: valueOf(err), Err: err}
 		}
 	}
 	return nil
@@ -166,7 +166,7 @@ func width(what string, v float64) error {
 		return err
 	}
 	if v < 0 {
-		return because(ErrDomain, fmt.Sprintf("%s is %v; expected 0 or more", what, v))
+		return becauseOf(v, ErrDomain, fmt.Sprintf("%s is %v; expected 0 or more", what, v))
 	}
 	return nil
 }
@@ -176,21 +176,21 @@ func positive(what string, v float64) error {
 		return err
 	}
 	if v <= 0 {
-		return because(ErrDomain, fmt.Sprintf("%s is %v; expected more than 0", what, v))
+		return becauseOf(v, ErrDomain, fmt.Sprintf("%s is %v; expected more than 0", what, v))
 	}
 	return nil
 }
 
 func probability(p float64) error {
 	if !(p > 0 && p < 1) {
-		return because(ErrDomain, fmt.Sprintf("coverage probability is %v; expected more than 0 and less than 1", p))
+		return becauseOf(p, ErrDomain, fmt.Sprintf("coverage probability is %v; expected more than 0 and less than 1", p))
 	}
 	return nil
 }
 
 func freedom(dof float64) error {
 	if !(dof > 0) {
-		return because(ErrDomain, fmt.Sprintf("degrees of freedom are %v; expected more than 0, or +Inf", dof))
+		return becauseOf(dof, ErrDomain, fmt.Sprintf("degrees of freedom are %v; expected more than 0, or +Inf", dof))
 	}
 	return nil
 }

@@ -4,6 +4,7 @@
 package uncertainty_test
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"testing"
@@ -102,6 +103,9 @@ func TestEvaluationType(t *testing.T) {
 	var e uncertainty.EvaluationType
 	if err := e.UnmarshalText([]byte("C")); err == nil {
 		t.Error("type C is accepted")
+	}
+	if text, err := uncertainty.EvaluationType(2).MarshalText(); text != nil || !errors.Is(err, uncertainty.ErrDomain) {
+		t.Errorf("an unknown type is written as %q, %v", text, err)
 	}
 }
 

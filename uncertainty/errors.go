@@ -67,17 +67,29 @@ func (e *Error) Unwrap() error { return e.Err }
 type cause struct {
 	sentinel error
 	text     string
+	value    float64 // the number at fault, if there is one
 }
 
 func (c *cause) Error() string { return c.text }
 func (c *cause) Unwrap() error { return c.sentinel }
 
-func because(sentinel error, text string) error { return &cause{sentinel, text} }
+func because(sentinel error, text string) error { return &cause{sentinel: sentinel, text: text} }
+
+// becauseOf is because for one number v at fault.
+func becauseOf(v float64, sentinel error, text string) error { return &cause{sentinel, text, v} }
+
+// valueOf is the number at fault in err, 0 if there is none.
+func valueOf(err error) float64 {
+	if c, ok := err.(*cause); ok {
+		return c.value
+	}
+	return 0
+}
 
 // number checks one argument: what is its name in the text.
 func number(what string, v float64) error {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return because(ErrNotFinite, what+" is "+format(v)+"; expected a finite number")
+		return becauseOf(v, ErrNotFinite, what+" is "+format(v)+"; expected a finite number")
 	}
 	return nil
 }

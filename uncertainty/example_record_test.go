@@ -28,7 +28,6 @@ func ExampleRecord_MarshalJSON() {
 	//         "kind": "normal",
 	//         "estimate": 100,
 	//         "standardUncertainty": 0.5,
-	//         "halfWidth": 0.5,
 	//         "degreesOfFreedom": "infinite"
 	//       },
 	//       "degreesOfFreedom": "infinite"

@@ -28,8 +28,13 @@ func (t EvaluationType) String() string {
 	return "B"
 }
 
-// MarshalText returns "A" or "B".
-func (t EvaluationType) MarshalText() ([]byte, error) { return []byte(t.String()), nil }
+// MarshalText returns "A" or "B"; another value is refused ([ErrDomain]).
+func (t EvaluationType) MarshalText() ([]byte, error) {
+	if t > EvaluationA {
+		return nil, &Error{Op: "EvaluationType", Value: float64(t), Err: because(ErrDomain, fmt.Sprintf("%d; expected EvaluationA or EvaluationB", uint8(t)))}
+	}
+	return []byte(t.String()), nil
+}
 
 // UnmarshalText reads "A" or "B".
 func (t *EvaluationType) UnmarshalText(text []byte) error {
@@ -73,7 +78,7 @@ type Source struct {
 func (s Source) Input() Quantity {
 	src := &source{name: s.Name, unit: s.Unit, note: s.Note, id: s.ID, dist: s.Distribution}
 	if err := src.read(s.DOF); err != nil {
-		src.err = &Error{Op: "Input", Name: s.Name, Err: err}
+		src.err = &Error{Op: "Input", Name: s.Name, Value: valueOf(err), Err: err}
 		if e, ok := err.(*Error); ok { // a constructor has said it already
 			src.err = &Error{Op: e.Op, Name: s.Name, Value: e.Value, Err: e.Err}
 		}

@@ -74,9 +74,10 @@ func ExampleMonteCarlo_adaptive() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(s.Outputs[0])
+	o := s.Outputs[0] // the last digits are noise: see Sampling
+	fmt.Printf("R = %.3f, u = %.1g, 95 %%: %.4f to %.4f\n", o.Estimate, o.StandardUncertainty, o.Symmetric.Lower, o.Symmetric.Upper)
 	// Output:
-	// R = 100.01200(30), 95 %: 100.01147 to 100.01253
+	// R = 100.012, u = 0.0003, 95 %: 100.0115 to 100.0125
 }
 
 func mixture() []uncertainty.Quantity {

@@ -174,7 +174,23 @@ func (s *source) writable() error {
 }
 
 func writeLaw(l law) jsonLaw {
-	return jsonLaw{Kind: l.String(), Estimate: l.x, U: l.u, HalfWidth: l.a, Shape: l.b, DOF: jsonDOF(l.dof), Observations: l.n}
+	return jsonLaw{Kind: l.String(), Estimate: l.x, U: l.u, HalfWidth: l.halfWidth(), Shape: l.b, DOF: jsonDOF(l.dof), Observations: l.n}
+}
+
+// halfWidth is that of a bounded law; others have none.
+func (l law) halfWidth() float64 {
+	if l.bounded() {
+		return l.a
+	}
+	return 0
+}
+
+func (l law) bounded() bool {
+	switch l.kind {
+	case rectangular, triangular, arcsine, trapezoidal, curvilinear:
+		return true
+	}
+	return false
 }
 
 // sources lists the sources and groups of the model, and gives an ID to those that

@@ -219,6 +219,33 @@ func TestRecordRefusesToRead(t *testing.T) {
 	}
 }
 
+// A law without bounds has no half-width in the file; older files that give u as one are
+// read all the same, and a contradiction is not.
+func TestRecordHalfWidth(t *testing.T) {
+	for _, d := range []uncertainty.Distribution{
+		uncertainty.Normal(1, 0.25), uncertainty.StudentT(1, 0.25, 4), uncertainty.Exponential(0.25), uncertainty.Counts(3),
+	} {
+		x := uncertainty.Input("x", d)
+		text := string(marshal(t, uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x}}))
+		if strings.Contains(text, "halfWidth") {
+			t.Errorf("%v: %s", d, text)
+		}
+		if got := unmarshal(t, []byte(text)).Quantity("x"); got.String() != x.String() {
+			t.Errorf("%v is read as %v; want %v", d, got, x)
+		}
+		u := fmt.Sprint(d.(interface{ Uncertainty() (u, dof float64) }).Uncertainty())
+		u, _, _ = strings.Cut(u, " ")
+		key := `"standardUncertainty":` + u
+		var r uncertainty.Record
+		if err := json.Unmarshal([]byte(strings.Replace(text, key, key+`,"halfWidth":`+u, 1)), &r); err != nil {
+			t.Errorf("%v of an older file: %v", d, err)
+		}
+		if err := json.Unmarshal([]byte(strings.Replace(text, key, key+`,"halfWidth":0.125`, 1)), &r); !errors.Is(err, uncertainty.ErrFile) {
+			t.Errorf("%v with half-width 0.125: %v", d, err)
+		}
+	}
+}
+
 func FuzzRecord(f *testing.F) {
 	a, b := twoReadings()
 	f.Add(marshal(f, uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{a, b}})) // sources and a group

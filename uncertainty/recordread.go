@@ -111,6 +111,9 @@ func (j jsonLaw) read() (law, error) {
 		return law{}, because(ErrFile, fmt.Sprintf("unknown kind of distribution %q; expected one of %s", j.Kind, strings.Join(kindNames[:], ", ")))
 	}
 	l := law{kind: kind(k), x: j.Estimate, a: j.HalfWidth, b: j.Shape, u: j.U, dof: float64(j.DOF), n: j.Observations}
+	if !l.bounded() && l.a == 0 { // older files repeat u as a half-width
+		l.a = l.u
+	}
 	err := check("Record", number("estimate", l.x), width("half-width", l.a), number("shape", l.b), width("standard uncertainty", l.u), freedom(l.dof))
 	if err != nil {
 		return law{}, errors.Unwrap(err)

@@ -213,3 +213,30 @@ func TestNothingToEvaluate(t *testing.T) {
 		}
 	}
 }
+
+// A refused number stands in the error, not in its text only.
+func TestRefusalCarriesTheNumber(t *testing.T) {
+	for name, c := range map[string]struct {
+		d    uncertainty.Distribution
+		want float64
+	}{
+		"half-width":  {uncertainty.Rectangular(100, -0.1), -0.1},
+		"step":        {uncertainty.Resolution(100, -0.2), -0.2},
+		"u":           {uncertainty.Normal(100, -3), -3},
+		"estimate":    {uncertainty.Normal(math.Inf(1), 1), math.Inf(1)},
+		"k":           {uncertainty.Certificate(1, 1, -2), -2},
+		"probability": {uncertainty.CertificateDOF(1, 1, 1.5, 4), 1.5},
+		"dof":         {uncertainty.StudentT(1, 1, -4), -4},
+		"beta":        {uncertainty.Trapezoidal(1, 1, 7), 7},
+	} {
+		err := uncertainty.Input("x", c.d).Err()
+		e, ok := errors.AsType[*uncertainty.Error](err)
+		if !ok || e.Value != c.want {
+			t.Errorf("%s: %v with value %+v; want %v", name, err, e, c.want)
+		}
+	}
+	err := uncertainty.Source{Name: "x", Distribution: uncertainty.Normal(1, 1), DOF: -5}.Input().Err()
+	if e, ok := errors.AsType[*uncertainty.Error](err); !ok || e.Value != -5 {
+		t.Errorf("degrees of freedom of a source: %v", err)
+	}
+}

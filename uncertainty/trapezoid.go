@@ -33,7 +33,7 @@ func CurvilinearTrapezoidal(x, a, d float64) Distribution {
 
 func share(what string, v float64, meaning string) error {
 	if !(v >= 0 && v <= 1) {
-		return because(ErrDomain, fmt.Sprintf("%s is %v; expected %s", what, v, meaning))
+		return becauseOf(v, ErrDomain, fmt.Sprintf("%s is %v; expected %s", what, v, meaning))
 	}
 	return nil
 }
