@@ -100,7 +100,7 @@ func (c *formulaCase) machine(t testing.TB) *machine {
 	for i, column := range c.columns {
 		copy(m.regs[m.outputs[i].register], column)
 	}
-	return m
+	return &m
 }
 
 func (m *machine) evaluate() []float64 {

@@ -148,6 +148,7 @@ type run struct {
 	silent   bool // no reports of progress
 	before   int  // trials of earlier sweeps
 	team     []*worker
+	current  sweep
 	stopper
 }
 

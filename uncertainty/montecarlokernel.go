@@ -18,8 +18,8 @@ type machine struct {
 	stop  *stopper    // asks a slow Call to end early
 }
 
-func newMachine(t *tape, seed uint64, stop *stopper) *machine {
-	m := &machine{
+func newMachine(t *tape, seed uint64, stop *stopper) machine {
+	m := machine{
 		tape: t, seed: seed, regs: make([][]float64, t.registers),
 		drawn: make([][]float64, t.mostDrawn), row: make([]float64, t.mostArgs), stop: stop,
 	}

@@ -54,7 +54,7 @@ type stream struct {
 	low, high []tail
 
 	order   sync.Mutex // guards what follows
-	total   *sums
+	total   sums
 	next    int     // chunk to join
 	waiting []early // chunks that came too early
 	spare   []*sums
@@ -95,7 +95,7 @@ func (r *run) newStream(p pilot) *stream {
 		values := make([]float64, 2*room)
 		s.low[i].values, s.high[i].values = values[:room], values[room:]
 	}
-	s.total = newSums(len(r.ys), r.Bins)
+	s.total = makeSums(len(r.ys), r.Bins)
 	return s
 }
 
@@ -110,7 +110,7 @@ func (s *stream) finish(ctx context.Context) (*Simulation, error) {
 	q, _, _ := ranks(s.total.n, s.Coverage)
 	wanted := s.total.n - q
 	wanted += int(math.Sqrt(float64(wanted))) + 2 // for the sampling error of the ends
-	sim, err := s.simulation(s.Trials, s.total, s.pilot)
+	sim, err := s.simulation(s.Trials, &s.total, s.pilot)
 	if err != nil {
 		return nil, err
 	}

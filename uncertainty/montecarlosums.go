@@ -46,9 +46,14 @@ type sums struct {
 }
 
 func newSums(outputs, bins int) *sums {
+	s := makeSums(outputs, bins)
+	return &s
+}
+
+func makeSums(outputs, bins int) sums {
 	pairs := outputs * (outputs + 1) / 2
 	room := make([]float64, 2*outputs+pairs)
-	return &sums{
+	return sums{
 		first: room[:outputs], fourth: room[outputs : 2*outputs], cross: room[2*outputs:],
 		counts: make([]int, outputs*(bins+2)),
 	}

@@ -3,7 +3,10 @@
 
 package uncertainty
 
-import "slices"
+import (
+	"slices"
+	"sync"
+)
 
 // A tape is a model as a list of instructions that each work on whole columns: a
 // block of trials at once. Columns are registers, used again as soon as their last
@@ -54,15 +57,32 @@ type assembler struct {
 	where []ref   // by slot
 }
 
+// assemblers keeps their memory.
+var assemblers = sync.Pool{New: func() any { return new(assembler) }}
+
+func (a *assembler) begin(m *model, outputs int) {
+	nodes, inputs := len(m.nodes), len(m.inputs)
+	*a = assembler{
+		tape: &tape{scratch: -1, code: make([]instruction, 0, nodes), outputs: make([]ref, 0, outputs)}, m: m,
+		at: cleared(a.at, nodes), reads: a.reads[:0], free: a.free[:0], uses: cleared(a.uses, nodes),
+		drawn: cleared(a.drawn, inputs), total: cleared(a.total, inputs), slots: cleared(a.slots, inputs), where: cleared(a.where, inputs),
+	}
+}
+
+// done gives the memory back; it holds no model or tape alive.
+func (a *assembler) done() {
+	a.tape, a.m = nil, nil
+	clear(a.slots)
+	if cap(a.at) <= largest {
+		assemblers.Put(a)
+	}
+}
+
 // assemble writes the tape of a model for the given measurands.
 func assemble(m *model, roots []*node) (*tape, error) {
-	nodes, inputs := len(m.nodes), len(m.inputs)
-	refs, numbers := make([]ref, nodes+inputs), make([]int, 3*nodes+inputs)
-	a := &assembler{
-		tape: &tape{scratch: -1, code: make([]instruction, 0, nodes), outputs: make([]ref, 0, len(roots))}, m: m,
-		at: refs[:nodes], where: refs[nodes:], drawn: make([]bool, inputs), slots: make([][]int, inputs),
-		uses: numbers[:nodes], reads: numbers[nodes : nodes : 2*nodes], free: numbers[2*nodes : 2*nodes : 3*nodes], total: numbers[3*nodes:],
-	}
+	a := assemblers.Get().(*assembler)
+	defer a.done()
+	a.begin(m, len(roots))
 	for _, g := range m.groups {
 		for _, i := range g.slots {
 			a.slots[i] = g.slots

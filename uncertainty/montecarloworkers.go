@@ -63,7 +63,10 @@ func (r *run) sweep(ctx context.Context, first, end, size int, h host) error {
 	if ctx.Err() != nil {
 		return canceled(ctx)
 	}
-	s := &sweep{run: r, host: h, first: first, end: end, size: size}
+	s := &r.current
+	s.run, s.host, s.first, s.end, s.size, s.thrown = r, h, first, end, size, nil
+	s.next.Store(0)
+	s.trials.Store(0)
 	workers := max(1, min(r.Workers, s.chunks()))
 	for len(r.team) < workers {
 		r.team = append(r.team, nil)
@@ -133,7 +136,7 @@ func (s *sweep) report() {
 // worker is a machine with room for the outputs of a block. It serves all sweeps of a
 // run.
 type worker struct {
-	*machine
+	machine
 	visitor visitor
 	out     [][]float64 // registers, or constants
 	block   [][]float64 // the part in use
