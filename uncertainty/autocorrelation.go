@@ -38,7 +38,7 @@ func TypeAAutocorrelated(observations ...float64) Distribution {
 	const op = "TypeAAutocorrelated"
 	n := len(observations)
 	if n < 8 {
-		return law{cause: &Error{Op: op, Value: float64(n), Err: because(ErrObservations, fmt.Sprintf("%d observations; expected 8 or more", n))}}
+		return law{cause: &Error{Op: op, Value: float64(n), Err: because(ErrObservations, counted(n, "observation", "observations")+"; expected 8 or more")}}
 	}
 	m, s, err := meanStdDev(op, observations)
 	if err != nil {
@@ -91,7 +91,7 @@ func Autocorrelation(observations []float64, lags int) ([]float64, error) {
 
 func autocorrelation(op string, x []float64, lags int) ([]float64, error) {
 	if len(x) < 2 {
-		return nil, &Error{Op: op, Value: float64(len(x)), Err: because(ErrObservations, fmt.Sprintf("%d observations; expected 2 or more", len(x)))}
+		return nil, &Error{Op: op, Value: float64(len(x)), Err: because(ErrObservations, counted(len(x), "observation", "observations")+"; expected 2 or more")}
 	}
 	if lags < 0 || lags >= len(x) {
 		return nil, &Error{Op: op, Value: float64(lags), Err: because(ErrDomain, fmt.Sprintf("lag %d of %d observations; expected 0 to %d", lags, len(x), len(x)-1))}

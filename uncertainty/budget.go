@@ -15,8 +15,8 @@ import (
 type Budget struct {
 	Name                string  // name of the measurand, if it has one
 	Unit                string  // unit of the measurand, where the inputs state one and the model keeps it
-	Estimate            float64 // y
-	StandardUncertainty float64 // u_c(y), combined standard uncertainty, ≥ 0
+	Estimate            float64 // y, in Unit
+	StandardUncertainty float64 // u_c(y), combined standard uncertainty, ≥ 0, in Unit
 	DOF                 float64 // ν_eff, effective degrees of freedom, may be infinite
 
 	Expanded     Expanded      // at a coverage probability of 95 %
@@ -48,9 +48,9 @@ type Component struct {
 
 // A Correlation is the correlation coefficient of two input quantities.
 type Correlation struct {
-	A string  `json:"a"`
+	A string  `json:"a"` // names of the inputs
 	B string  `json:"b"`
-	R float64 `json:"r"`
+	R float64 `json:"r"` // −1 to 1
 }
 
 // An Interval lies between two values, both included, in the unit of the quantity. One
@@ -67,10 +67,10 @@ func (i Interval) Width() float64 { return i.Upper - i.Lower }
 func (i Interval) Contains(x float64) bool { return x >= i.Lower && x <= i.Upper }
 
 // Expanded is an expanded uncertainty U = K·u_c(y) with its coverage probability P
-// and the interval y ± U (GUM clause 6).
+// and the interval y ± U, both in the unit of the measurand (GUM clause 6).
 type Expanded struct {
-	P, K, U  float64
-	Interval // y − U to y + U
+	P, K, U  float64 // coverage probability, coverage factor, expanded uncertainty
+	Interval         // y − U to y + U
 }
 
 // ExpandedAt returns the expanded uncertainty at coverage probability p,

@@ -12,7 +12,7 @@ import (
 // Monte Carlo (JCGM 101 clause 8).
 type Comparison struct {
 	Digits    int     // significant digits of u that were asked for
-	Tolerance float64 // δ: half a unit of the last of them (JCGM 101 7.9.2)
+	Tolerance float64 // δ: half a unit of the last of them, in the unit of the measurand (JCGM 101 7.9.2)
 
 	Linear    Interval // y ± U of the budget
 	Simulated Interval // probabilistically symmetric
@@ -36,7 +36,8 @@ type Comparison struct {
 // Compare sets the interval y ± U of a budget against the probabilistically symmetric
 // interval of a simulation of the same measurand, at the coverage probability of the
 // simulation, for 1 to 9 significant digits of the standard uncertainty that are
-// regarded as meaningful; 1 or 2 are usual.
+// regarded as meaningful; 1 or 2 are usual. Refused are nil arguments, those of two
+// measurands by their names, and other numbers of digits ([ErrDomain]).
 func Compare(b *Budget, o *Output, digits int) (Comparison, error) {
 	refuse := func(err error) (Comparison, error) { return Comparison{}, &Error{Op: "Compare", Err: err} }
 	switch {

@@ -23,6 +23,12 @@ import (
 // freedom, JCGM 101 (6.4.9) samples a t-distribution, whose standard deviation is
 // larger. Quantile is asked for 0 < p < 1 only, and by Monte Carlo from several
 // goroutines at once.
+//
+// The constructors of this package take estimates, widths and uncertainties in the unit
+// of the quantity; coverage factors, probabilities and degrees of freedom are pure
+// numbers. They always return a distribution: a parameter that is not finite
+// ([ErrNotFinite]) or outside the stated domain ([ErrDomain]) and too few observations
+// ([ErrObservations]) come out as an [*Error] of the quantity that is made of it.
 type Distribution interface {
 	Mean() float64
 	StdDev() float64
@@ -114,8 +120,9 @@ func Resolution(x, q float64) Distribution {
 	return flat("Resolution", rectangular, x, q/2)
 }
 
-// Between returns the uniform distribution between two limits, lower ≤ upper. It
-// is the one constructor that takes limits and not an estimate.
+// Between returns the uniform distribution between two limits, lower ≤ upper: the
+// estimate is their middle, u = (upper − lower)/√12 (GUM 4.3.7). It is the one
+// constructor that takes limits and not an estimate.
 func Between(lower, upper float64) Distribution {
 	err := check("Between", number("lower limit", lower), number("upper limit", upper))
 	if err == nil && lower > upper {

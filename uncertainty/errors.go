@@ -94,4 +94,12 @@ func number(what string, v float64) error {
 	return nil
 }
 
+// counted is a number of things: "1 row", "2 rows".
+func counted(n int, one, several string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + several
+}
+
 func format(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }

@@ -11,12 +11,21 @@ import (
 )
 
 // Evaluate applies the law of propagation of uncertainty to first order
-// (GUM 5.1.2, and 5.2.2 for correlated inputs) and returns the budget of y. The
+// (GUM 5.1.2, and 5.2.2 for correlated inputs) and returns the budget of y:
+//
+//	u_c² = Σ_i Σ_k c_i·c_k·u(x_i, x_k)
+//
+// with the sensitivity coefficients c_i = ∂y/∂x_i at the estimates, u(x_i, x_i) = u(x_i)²
+// and the covariance u(x_i, x_k), which is 0 for inputs that are not correlated. The
 // sensitivity coefficients are exact derivatives, found in one backward pass over
-// the model.
+// the model; only those of a [Call] are differences.
 //
 // The effective degrees of freedom follow Welch and Satterthwaite (GUM G.4.1,
-// eq. G.2b), not truncated. That formula holds for independent components only: a
+// eq. G.2b), not truncated:
+//
+//	ν_eff = u_c⁴/Σ_i (c_i·u(x_i))⁴/ν_i
+//
+// That formula holds for independent components only: a
 // group of correlated inputs therefore enters as one component with the smallest
 // degrees of freedom in it, and the budget warns of it ([ErrJointDOF]).
 //

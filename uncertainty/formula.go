@@ -239,7 +239,7 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	}
 	if name.Name == "pow" {
 		if len(args) != 2 {
-			return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, fmt.Sprintf("pow with %d arguments; expected pow(x, y)", len(args))))
+			return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, "pow with "+counted(len(args), "argument", "arguments")+"; expected pow(x, y)"))
 		}
 		return Pow(args[0], args[1]), nil
 	}

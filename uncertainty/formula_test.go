@@ -106,7 +106,7 @@ func TestFormulaRefuses(t *testing.T) {
 		{"x + sqrt", uncertainty.ErrUnknownName, "column 5: sqrt is a function"},
 		{"ln(x) + y", uncertainty.ErrUnknownName, `unknown function "ln"`},
 		{"sqrt(x, y)", uncertainty.ErrSyntax, "sqrt with 2 arguments; expected one"},
-		{"pow(x) + y", uncertainty.ErrSyntax, "pow with 1 arguments; expected pow(x, y)"},
+		{"pow(x) + y", uncertainty.ErrSyntax, "pow with 1 argument; expected pow(x, y)"},
 		{"sqrt(x...) + y", uncertainty.ErrSyntax, "call"},
 		{"x/0 + y", uncertainty.ErrDomain, "column 3: division by 0"},
 		{"x/(-(0.00)) + y", uncertainty.ErrDomain, "division by 0"},

@@ -81,7 +81,7 @@ func checkObservations(names []string, observations [][]float64) error {
 	n := len(observations[0])
 	for i, series := range observations {
 		if len(series) != n {
-			return because(ErrObservations, fmt.Sprintf("%d observations of %q, %d of %q; expected joint observations, equally many of each quantity", n, names[0], len(series), names[i]))
+			return because(ErrObservations, fmt.Sprintf("%s of %q, %d of %q; expected joint observations, equally many of each quantity", counted(n, "observation", "observations"), names[0], len(series), names[i]))
 		}
 	}
 	if n < 2 {
@@ -165,9 +165,9 @@ func (j JointSource) check() (err error) {
 	case n == 0:
 		return because(ErrCovariance, "no names; expected at least one")
 	case len(j.Estimates) != n:
-		return because(ErrCovariance, fmt.Sprintf("%d estimates for %d names; expected as many of one as of the other", len(j.Estimates), n))
+		return because(ErrCovariance, fmt.Sprintf("%s for %s; expected as many of one as of the other", counted(len(j.Estimates), "estimate", "estimates"), counted(n, "name", "names")))
 	case len(j.Units) != 0 && len(j.Units) != n:
-		return because(ErrCovariance, fmt.Sprintf("%d units for %d names; expected as many, or none", len(j.Units), n))
+		return because(ErrCovariance, fmt.Sprintf("%s for %s; expected as many, or none", counted(len(j.Units), "unit", "units"), counted(n, "name", "names")))
 	case j.Covariance == nil:
 		return because(ErrCovariance, "no covariance matrix; expected one")
 	case j.Covariance.SymmetricDim() != n:

@@ -22,9 +22,9 @@ import (
 // room that a comparison gets.
 
 type simulatedExample struct {
-	ID, Source, Place string
-	Provenance        uncertaintytest.Provenance
-	Published         []struct {
+	ID, Title, Source, Place string
+	Provenance               uncertaintytest.Provenance
+	Published                []struct {
 		Name, Printed, Unit, Exception string
 		Kind                           string  // of sampling noise; empty: not simulated
 		Trials                         float64 // of the printed figure
@@ -115,7 +115,7 @@ func checkSimulated(t *testing.T, id string, computed figures, runs []figures) {
 	e := readSimulated(t, id)
 	const sigmas = 3.5
 	for _, row := range e.Published {
-		p := uncertaintytest.Published{Name: row.Name, Source: e.Source, Place: e.Place, Provenance: e.Provenance, Printed: row.Printed, Exception: row.Exception}
+		p := uncertaintytest.Published{Name: e.Title + ": " + row.Name, Source: e.Source, Place: e.Place, Provenance: e.Provenance, Printed: row.Printed, Exception: row.Exception}
 		if row.Kind == "" {
 			got, ok := computed[row.Name]
 			if !ok {

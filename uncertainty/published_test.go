@@ -33,7 +33,7 @@ func checkPublished(t *testing.T, id string, computed map[string]float64) {
 		}
 		delete(computed, row.Name)
 		uncertaintytest.Published{
-			Name: row.Name, Source: e.Source, Place: e.Place, Provenance: e.Provenance,
+			Name: e.Title + ": " + row.Name, Source: e.Source, Place: e.Place, Provenance: e.Provenance,
 			Printed: row.Printed, Exception: row.Exception,
 		}.Run(t, got)
 	}

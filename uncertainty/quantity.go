@@ -356,7 +356,7 @@ func power(n *node) Quantity {
 // squares, records, sums of many.
 func Linear(c0 float64, c []float64, qs []Quantity) Quantity {
 	if len(c) != len(qs) {
-		return fail(&Error{Op: "Linear", Err: because(ErrDomain, fmt.Sprintf("%d coefficients for %d quantities; expected as many of one as of the other", len(c), len(qs)))})
+		return fail(&Error{Op: "Linear", Err: because(ErrDomain, fmt.Sprintf("%s for %s; expected as many of one as of the other", counted(len(c), "coefficient", "coefficients"), counted(len(qs), "quantity", "quantities")))})
 	}
 	m := &many{args: operands("Linear", qs), d: slices.Clone(c), c0: c0}
 	sum := c0

@@ -159,12 +159,12 @@ func (g jsonGroup) read() (JointSource, error) {
 	}
 	n := len(g.Names)
 	if n == 0 || len(g.Covariance) != n {
-		return refuse(fmt.Sprintf("%d rows of the covariance matrix for %d names; expected as many, and at least one", len(g.Covariance), n))
+		return refuse(fmt.Sprintf("%s of the covariance matrix for %s; expected as many, and at least one", counted(len(g.Covariance), "row", "rows"), counted(n, "name", "names")))
 	}
 	c := mat.NewSymDense(n, nil)
 	for i, row := range g.Covariance {
 		if len(row) != n {
-			return refuse(fmt.Sprintf("row %d of the covariance matrix has %d figures; expected %d", i+1, len(row), n))
+			return refuse(fmt.Sprintf("row %d of the covariance matrix has %s; expected %d", i+1, counted(len(row), "figure", "figures"), n))
 		}
 		for k := range i + 1 {
 			if row[k] != g.Covariance[k][i] {

@@ -20,6 +20,9 @@ var ErrSingular = because(ErrCovariance, "covariance matrix of the outputs is si
 // (JCGM 102 6.5.2 and Table 1): k² is the chi-squared quantile with m degrees of
 // freedom. With finite dof, for a multivariate t-distribution with scale matrix V, it
 // is m times the quantile of Fisher's distribution with m and dof.
+//
+// Domain: 0 < p < 1, m ≥ 1, dof > 0 or +Inf; anything else is refused ([ErrDomain]),
+// and so are the few p and dof for which no quantile can be found.
 func EllipseFactor(p float64, m int, dof float64) (float64, error) {
 	if err := checkFactor("EllipseFactor", p, m, dof); err != nil {
 		return 0, err
@@ -47,7 +50,8 @@ const manyDOF = 1e6
 // RectangleFactor returns the coverage factor k of the hyper-rectangle y ± k·u that m
 // outputs lie in with probability p at least, however they are correlated
 // (JCGM 102 6.5.3 and Table 2): the two-sided factor of one output at the
-// probability 1 − (1 − p)/m.
+// probability 1 − (1 − p)/m, of a t-distribution where dof is finite. Domain as of
+// [EllipseFactor].
 func RectangleFactor(p float64, m int, dof float64) (float64, error) {
 	if err := checkFactor("RectangleFactor", p, m, dof); err != nil {
 		return 0, err
@@ -66,10 +70,10 @@ func checkFactor(op string, p float64, m int, dof float64) error {
 		err = freedom(dof)
 	}
 	if err == nil && m < 1 {
-		err = because(ErrDomain, fmt.Sprintf("%d outputs; expected 1 or more", m))
+		err = becauseOf(float64(m), ErrDomain, fmt.Sprintf("%d outputs; expected 1 or more", m))
 	}
 	if err != nil {
-		return &Error{Op: op, Err: err}
+		return &Error{Op: op, Value: valueOf(err), Err: err}
 	}
 	return nil
 }
@@ -86,8 +90,8 @@ type Ellipse struct {
 
 // A Rectangle is a coverage region y ± K·u for each output.
 type Rectangle struct {
-	P, K  float64
-	Sides []Interval
+	P, K  float64    // coverage probability and factor
+	Sides []Interval // one for each output, in its unit
 }
 
 // Ellipse returns the coverage region of all measurands together at probability p,

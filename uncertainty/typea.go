@@ -46,15 +46,17 @@ func TypeAPooled(s, dof float64, observations ...float64) Distribution {
 }
 
 // MeanStdDev returns the arithmetic mean and the experimental standard deviation s
-// (divisor n−1) of n ≥ 2 observations, by two compensated passes that keep full
-// precision for values that differ only in their last digits.
+// (divisor n−1) of n ≥ 2 observations, in their unit (GUM 4.2.1 and 4.2.2), by two
+// compensated passes that keep full precision for values that differ only in their last
+// digits. Fewer observations ([ErrObservations]) and values that are not finite
+// ([ErrNotFinite]) are refused.
 func MeanStdDev(observations []float64) (mean, s float64, err error) {
 	return meanStdDev("MeanStdDev", observations)
 }
 
 func meanStdDev(op string, x []float64) (m, s float64, err error) {
 	if len(x) < 2 {
-		return 0, 0, &Error{Op: op, Value: float64(len(x)), Err: because(ErrObservations, fmt.Sprintf("%d observations; expected 2 or more", len(x)))}
+		return 0, 0, &Error{Op: op, Value: float64(len(x)), Err: because(ErrObservations, counted(len(x), "observation", "observations")+"; expected 2 or more")}
 	}
 	m, err = mean(op, x)
 	if err != nil {
