@@ -3,7 +3,11 @@
 
 package fault
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/decade"
+)
 
 // check refuses a fault that the box cannot have.
 func (c *change) check(op string, f Fault) error {
@@ -46,9 +50,44 @@ func (c *change) checkPlaces(op string, f Fault) error {
 		ok = a >= 0 && b >= 0 && a != b
 	}
 	if !ok {
-		return &Error{op, f.Kind.String(), float64(f.A.Number), because(ErrPlace, "at %q and %q; expected places of the box that can have it", f.A.In(c.l.box), f.B.In(c.l.box))}
+		return &Error{op, f.Kind.String(), float64(f.A.Number), because(ErrPlace, "%s; expected %s", f.places(c.l.box), expectedPlaces(f.Kind))}
 	}
 	return nil
+}
+
+// places says where a refused fault was to be: "at element 4 of ×100", "between tap 4 of
+// ×100 and tap 6 of ×10", "nowhere".
+func (f Fault) places(b *decade.Box) string {
+	switch {
+	case f.A.Part == NoPart && f.B.Part == NoPart:
+		return "nowhere"
+	case f.B.Part == NoPart:
+		return "at " + f.A.In(b)
+	case f.A.Part == NoPart:
+		return "at " + f.B.In(b) + " as the second place, without a first"
+	}
+	return "at " + f.A.In(b) + " and " + f.B.In(b)
+}
+
+// expectedPlaces says what places a kind of fault can have.
+func expectedPlaces(k Kind) string {
+	switch k {
+	case Drift, WrongPart, Shorted, OpenElement, Unsteady, Overloaded, ElementLeak:
+		return "an element of the box"
+	case ElementsExchanged:
+		return "two elements of the box"
+	case DialDrift, DialLeak, Slip:
+		return "a dial of the box"
+	case Series, OpenPath:
+		return "a wiper, dial, link or terminal of the box, or all of it"
+	case Contact, OpenContact:
+		return "a position of a dial, or an element that a switch of its own puts in"
+	case Overlap:
+		return "a position above 0 of a dial whose wiper runs over taps"
+	case TapsExchanged:
+		return "two positions of one dial whose wiper runs over taps"
+	}
+	return "two different places of the box that can touch"
 }
 
 func (c *change) isDial(p Place) bool { return p.Dial >= 0 && p.Dial < len(c.l.decades) }

@@ -123,5 +123,5 @@ func ExampleError() {
 	fmt.Println(err)
 	// Output:
 	// true Predict true
-	// fault.Predict: drifted element: at "wiper of ×100 Ω" and "no part"; expected places of the box that can have it
+	// fault.Predict: drifted element: at wiper of ×100 Ω; expected an element of the box
 }

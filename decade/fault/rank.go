@@ -96,7 +96,8 @@ type group struct {
 }
 
 // groups joins hypotheses whose best fits differ by less than the distance, and shares
-// out the probability: exp(−score/2), to a sum of 1.
+// out the probability: exp(−score/2), to a sum of 1. Hypotheses of the same faults that
+// differ in a scatter only are one: the best stands for them.
 func (s *search) groups(list []*hypothesis) []*group {
 	total := 0.0
 	for _, h := range list {
@@ -105,6 +106,10 @@ func (s *search) groups(list []*hypothesis) []*group {
 	var out []*group
 	for _, h := range list {
 		p := math.Exp((list[0].score-h.score)/2) / total
+		if g := groupWith(out, h); g != nil {
+			g.probability += p
+			continue
+		}
 		g := s.groupOf(out, h)
 		if g == nil {
 			g = &group{}
@@ -123,6 +128,30 @@ func (s *search) groups(list []*hypothesis) []*group {
 		return 0
 	})
 	return out
+}
+
+// groupWith finds the group that has the faults of a hypothesis already.
+func groupWith(groups []*group, h *hypothesis) *group {
+	for _, g := range groups {
+		if slices.ContainsFunc(g.list, func(x *hypothesis) bool { return x.equal(h) }) {
+			return g
+		}
+	}
+	return nil
+}
+
+// equal tells whether two hypotheses are the same kinds at the same places, in any order;
+// a knob that slipped by another number of positions is another cause.
+func (h *hypothesis) equal(g *hypothesis) bool {
+	if len(h.faults) != len(g.faults) {
+		return false
+	}
+	for _, f := range h.faults {
+		if !slices.ContainsFunc(g.faults, func(o Fault) bool { return f.same(o) && (f.Kind != Slip || f.Value == o.Value) }) {
+			return false
+		}
+	}
+	return true
 }
 
 func (s *search) groupOf(groups []*group, h *hypothesis) *group {

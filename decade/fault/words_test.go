@@ -4,6 +4,8 @@
 package fault
 
 import (
+	"errors"
+	"math"
 	"strings"
 	"testing"
 
@@ -66,6 +68,70 @@ func TestPlaces(t *testing.T) {
 	}
 	if got, want := (Fault{Kind: Slip, A: Place{WholeDial, 0, 0}, Value: -1}).In(b), "slipped dial, ×100 Ω: by -1"; got != want {
 		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// A refused fault says where it was to be, and what places its kind can have.
+func TestRefusedPlaces(t *testing.T) {
+	b := box(t, decade.Spec{Decades: dials(0.001, 100, 10)})
+	tap, far := Place{Tap, 0, 4}, Place{Tap, 0, 12}
+	expected := make(map[string]bool)
+	for _, x := range []struct {
+		f    Fault
+		want string
+	}{
+		{Fault{Kind: Drift}, "nowhere; expected an element of the box"},
+		{Fault{Kind: Drift, A: far}, "at tap 12 of ×100 Ω; expected an element of the box"},
+		{Fault{Kind: Bridge, A: tap, B: far}, "at tap 4 of ×100 Ω and tap 12 of ×100 Ω; expected two different places"},
+		{Fault{Kind: Bridge, B: tap}, "at tap 4 of ×100 Ω as the second place, without a first; expected two different places"},
+		{Fault{Kind: ElementsExchanged, A: tap}, "expected two elements"},
+		{Fault{Kind: Slip, A: Place{WholeDial, 2, 0}, Value: 1}, "at dial 2; expected a dial of the box"},
+		{Fault{Kind: OpenPath, A: tap}, "expected a wiper, dial, link or terminal"},
+		{Fault{Kind: Contact, A: tap, Value: 1}, "expected a position of a dial"},
+		{Fault{Kind: Overlap, A: Place{Position, 0, 0}}, "expected a position above 0"},
+		{Fault{Kind: TapsExchanged, A: tap}, "expected two positions of one dial"},
+	} {
+		_, err := Predict(b.Zero(), x.f)
+		if !errors.Is(err, ErrPlace) || !strings.Contains(err.Error(), x.want) {
+			t.Errorf("%v: %v; want %q", x.f.Kind, err, x.want)
+		}
+		expected[expectedPlaces(x.f.Kind)] = true
+	}
+	if len(expected) != 8 {
+		t.Errorf("%d expectations; want 8", len(expected))
+	}
+}
+
+// Elements off without order may be so to a larger or smaller extent: one cause.
+func TestCausesOnce(t *testing.T) {
+	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.002, Decades: dials(0.001, 100)})
+	sum, rs := 0.02, []verify.Reading{{Setting: at(t, b, 0), Values: []float64{0.02}}}
+	for i, by := range []float64{0.031, 0.004, 0.052, 0.018, 0.044, 0.009, 0.061, 0.027, 0.013, 0.038} {
+		sum += 100 * (1 + by)
+		rs = append(rs, verify.Reading{Setting: at(t, b, i+1), Values: []float64{sum}})
+	}
+	d := diagnosed(t, b, rs)
+	seen := make(map[string]bool)
+	for _, c := range d.Causes {
+		for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
+			var words []string
+			for _, f := range faults {
+				f.Value, f.Scatter = 0, 0
+				words = append(words, f.In(b))
+			}
+			key := strings.Join(words, " with ")
+			if seen[key] {
+				t.Errorf("%q stands twice", key)
+			}
+			seen[key] = true
+		}
+	}
+	total := d.Probability
+	for _, c := range d.Causes {
+		total += c.Probability
+	}
+	if d.Causes[0].Kind != Aged || math.Abs(total-1) > 1e-9 {
+		t.Errorf("%v, probabilities sum to %v", d.Causes[0], total)
 	}
 }
 
