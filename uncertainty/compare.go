@@ -39,14 +39,16 @@ type Comparison struct {
 // regarded as meaningful; 1 or 2 are usual. Refused are nil arguments, those of two
 // measurands by their names, and other numbers of digits ([ErrDomain]).
 func Compare(b *Budget, o *Output, digits int) (Comparison, error) {
-	refuse := func(err error) (Comparison, error) { return Comparison{}, &Error{Op: "Compare", Err: err} }
+	refuse := func(err error) (Comparison, error) {
+		return Comparison{}, &Error{Op: "Compare", Value: valueOf(err), Err: err}
+	}
 	switch {
 	case b == nil:
 		return refuse(because(ErrNoQuantity, "budget is nil; expected the result of Evaluate"))
 	case o == nil:
 		return refuse(because(ErrNoQuantity, "output is nil; expected one of a Simulation"))
 	case digits < 1 || digits > 9:
-		return refuse(because(ErrDomain, fmt.Sprintf("%d significant digits; expected 1 to 9", digits)))
+		return refuse(becauseOf(float64(digits), ErrDomain, fmt.Sprintf("%d significant digits; expected 1 to 9", digits)))
 	case b.Name != o.Name && b.Name != "" && o.Name != "":
 		return refuse(because(ErrDomain, fmt.Sprintf("budget of %q, output %q; expected the same measurand", b.Name, o.Name)))
 	}

@@ -127,7 +127,7 @@ func (j JointSource) Inputs() []Quantity {
 	}
 	err := j.check()
 	if err != nil {
-		err = &Error{Op: "Joint", Err: err}
+		err = &Error{Op: "Joint", Value: valueOf(err), Err: err}
 	} else {
 		g.cov = mat.NewSymDense(len(j.Names), nil)
 		g.cov.CopySym(j.Covariance)
@@ -196,16 +196,16 @@ func checkCovariance(names []string, c mat.Symmetric) error {
 	n := len(names)
 	for i := range n {
 		if err := width("variance of "+names[i], c.At(i, i)); err != nil {
-			return because(ErrCovariance, err.Error())
+			return becauseOf(valueOf(err), ErrCovariance, err.Error())
 		}
 		for k := range i {
 			v := c.At(i, k)
 			if err := number(fmt.Sprintf("covariance of %s and %s", names[k], names[i]), v); err != nil {
-				return because(ErrCovariance, err.Error())
+				return becauseOf(valueOf(err), ErrCovariance, err.Error())
 			}
 			limit := math.Sqrt(c.At(i, i)) * math.Sqrt(c.At(k, k))
 			if math.Abs(v) > limit*(1+1e-9) {
-				return because(ErrCovariance, fmt.Sprintf("correlation of %s and %s is %.4g; expected -1 to 1", names[k], names[i], v/limit))
+				return becauseOf(v/limit, ErrCovariance, fmt.Sprintf("correlation of %s and %s is %.4g; expected -1 to 1", names[k], names[i], v/limit))
 			}
 		}
 	}

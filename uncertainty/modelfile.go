@@ -125,7 +125,7 @@ func (in modelInput) refuse(i int, err error) error {
 	if name == "" {
 		name = fmt.Sprintf("input %d", i+1)
 	}
-	return &Error{Op: "ReadModel", Name: name, Err: err}
+	return &Error{Op: "ReadModel", Name: name, Value: valueOf(err), Err: err}
 }
 
 // quantity builds the input.

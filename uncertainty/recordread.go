@@ -84,7 +84,7 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 	for _, s := range j.Sources {
 		l, err := s.Distribution.read()
 		if err != nil {
-			return nil, &Error{Op: "Record", Name: s.ID, Err: err}
+			return nil, &Error{Op: "Record", Name: s.ID, Value: valueOf(err), Err: err}
 		}
 		if err := enter(s.ID, Source{s.Name, l, s.Unit, s.Note, float64(s.DOF), s.ID}.Input()); err != nil {
 			return nil, err

@@ -240,3 +240,14 @@ func TestRefusalCarriesTheNumber(t *testing.T) {
 		t.Errorf("degrees of freedom of a source: %v", err)
 	}
 }
+
+func TestJointRefusalCarriesTheNumber(t *testing.T) {
+	err := uncertainty.Joint([]string{"a"}, []float64{1}, mat.NewSymDense(1, []float64{-4}))[0].Err()
+	if e, ok := errors.AsType[*uncertainty.Error](err); !ok || e.Value != -4 {
+		t.Errorf("variance -4: %v with value %+v", err, e)
+	}
+	_, err = uncertainty.EllipseFactor(0.95, -2, 5)
+	if e, ok := errors.AsType[*uncertainty.Error](err); !ok || e.Value != -2 {
+		t.Errorf("-2 outputs: %v with value %+v", err, e)
+	}
+}

@@ -98,8 +98,8 @@ type Sampling struct {
 	Upper               float64 `json:"upper"`
 }
 
-// String returns name, estimate, standard uncertainty and the symmetric interval, in
-// the digits that u has two of.
+// String returns name, estimate, standard uncertainty and the symmetric interval, to the
+// second significant digit of u.
 func (o Output) String() string {
 	var b strings.Builder
 	if o.Name != "" {
