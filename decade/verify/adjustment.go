@@ -92,7 +92,7 @@ func (a *Adjustment) Summary() []string {
 			changed++
 		}
 	}
-	out = append(out, fmt.Sprintf("%d settings changed by more than the uncertainty of the change (95 %%).", changed))
+	out = append(out, plural(changed, "setting")+" changed by more than the uncertainty of the change (95 %).")
 	if r.failed(AsFound) {
 		out = append(out, "The box was out of its class as found: earlier work with it may be affected.")
 	}

@@ -24,8 +24,8 @@ func (d *Drift) WriteText(w io.Writer) error {
 		return err
 	}
 	var s strings.Builder
-	fmt.Fprintf(&s, "Drift of %q from %s to %s, %d calibrations; U with 95 %%\n\n", d.Box.Name(),
-		d.Calibrations[0].Date.Format(time.DateOnly), d.last().Date.Format(time.DateOnly), len(d.Calibrations))
+	fmt.Fprintf(&s, "Drift of %q from %s to %s, %s; U with 95 %%\n\n", d.Box.Name(),
+		d.Calibrations[0].Date.Format(time.DateOnly), d.last().Date.Format(time.DateOnly), plural(len(d.Calibrations), "calibration"))
 	t := tabwriter.NewWriter(&s, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "Element\tNominal/Ω\tChange/mΩ\tU/mΩ\tChange/ppm\tRate/(ppm/year)\tU/(ppm/year)")
 	for i := range d.Lines {

@@ -62,7 +62,7 @@ func ExampleAdjustment_Summary() {
 	// Output:
 	// As found: 3 settings: 2 conform, 1 do not conform.
 	// As left: 3 settings: 3 conform, 0 do not conform.
-	// 1 settings changed by more than the uncertainty of the change (95 %).
+	// 1 setting changed by more than the uncertainty of the change (95 %).
 	// The box was out of its class as found: earlier work with it may be affected.
 }
 
@@ -109,7 +109,7 @@ func ExampleAdjustment_WriteText() {
 	//
 	//   - As found: 3 settings: 2 conform, 1 do not conform.
 	//   - As left: 3 settings: 3 conform, 0 do not conform.
-	//   - 1 settings changed by more than the uncertainty of the change (95 %).
+	//   - 1 setting changed by more than the uncertainty of the change (95 %).
 	//   - The box was out of its class as found: earlier work with it may be affected.
 	//
 	// Setting  Nominal/Ω  As found/Ω  U/Ω     Verdict           As left/Ω  U/Ω     Verdict   Change/Ω  U/Ω     Limits/Ω

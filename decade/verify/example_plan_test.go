@@ -98,7 +98,7 @@ func ExamplePlan_Settings() {
 func ExamplePlan_String() {
 	fmt.Println(newPlan(verify.FullPlan))
 	// Output:
-	// full plan of "one dial": 5 readings, 1 degrees of freedom
+	// full plan of "one dial": 5 readings, 1 degree of freedom
 }
 
 // A form to be filled in, which Read reads.

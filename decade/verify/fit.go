@@ -127,7 +127,7 @@ func (r *Report) newFitter(stage Stage, except []int) (*fitter, error) {
 		return nil, err
 	}
 	if !d.Complete() {
-		return nil, &Error{"Fit", stage.String(), float64(len(used)), because(ErrUndetermined, "%d readings: %v", len(used), d)}
+		return nil, &Error{"Fit", stage.String(), float64(len(used)), because(ErrUndetermined, "%s: %v", plural(len(used), "reading"), d)}
 	}
 	return f, f.prepare()
 }
@@ -246,7 +246,7 @@ func (f *fitter) warn(out *Fit, floored bool) {
 		warn(ErrNoFreedom, "no reading beyond those that determine the elements: nothing checks them, and a contact cannot be told from an element. Read the closure settings of the recommended plan and zero again.")
 	}
 	if !out.Consistent() {
-		warn(ErrInconsistent, "the readings contradict each other by more than their uncertainties: chi-squared %.3g with %d degrees of freedom, probability %.2g.", out.ChiSquared, out.DOF, out.Probability)
+		warn(ErrInconsistent, "the readings contradict each other by more than their uncertainties: chi-squared %.3g with %s, probability %.2g.", out.ChiSquared, freedom(out.DOF), out.Probability)
 	}
 	for _, o := range out.Outliers {
 		warn(ErrInconsistent, "%s", o.Text)
@@ -261,9 +261,9 @@ func (f *fitter) warn(out *Fit, floored bool) {
 
 // String says in a line how the fit came out.
 func (f *Fit) String() string {
-	s := fmt.Sprintf("%d elements and the residual from %d readings %s", f.Box.NumElements(), len(f.Rows), f.Stage)
+	s := fmt.Sprintf("%s and the residual from %s %s", plural(f.Box.NumElements(), "element"), plural(len(f.Rows), "reading"), f.Stage)
 	if f.DOF == 0 {
 		return s + ": nothing left to check them"
 	}
-	return s + fmt.Sprintf(": chi-squared %.3g with %d degrees of freedom, probability %.2g", f.ChiSquared, f.DOF, f.Probability)
+	return s + fmt.Sprintf(": chi-squared %.3g with %s, probability %.2g", f.ChiSquared, freedom(f.DOF), f.Probability)
 }

@@ -238,5 +238,5 @@ func (p *Plan) DegreesOfFreedom() int {
 
 // String says in a line what the plan is.
 func (p *Plan) String() string {
-	return fmt.Sprintf("%s plan of %q: %d readings, %d degrees of freedom", p.Extent, p.Box.Name(), len(p.Steps), p.DegreesOfFreedom())
+	return fmt.Sprintf("%s plan of %q: %s, %s", p.Extent, p.Box.Name(), plural(len(p.Steps), "reading"), freedom(p.DegreesOfFreedom()))
 }

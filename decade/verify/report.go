@@ -88,7 +88,7 @@ func (s Summary) String() string {
 	if s.NotJudged > 0 {
 		parts = append(parts, fmt.Sprintf("%d not judged", s.NotJudged))
 	}
-	return fmt.Sprintf("%d settings: %s", s.Settings, strings.Join(parts, ", "))
+	return fmt.Sprintf("%s: %s", plural(s.Settings, "setting"), strings.Join(parts, ", "))
 }
 
 // Verdict judges the box by the last stage read: it conforms if every judged setting
