@@ -14,7 +14,7 @@ import (
 // memory, the others computed outside this package by the rules named.
 func TestPublishedClassForms(t *testing.T) {
 	const (
-		textbook = "electronic-instrumentation textbooks, limiting error of a four-dial decade box; from memory"
+		textbook = "electronic-instrumentation textbooks, limiting error of a four-dial decade box"
 		perDial  = "class of each dial on its dialled value (IEC 60477-1) and the residual as allowance; " + computed
 		twoClass = "GOST 23737-79, two-number class; rule from memory, example " + computed
 	)

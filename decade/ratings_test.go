@@ -27,7 +27,7 @@ func rated() decade.Spec {
 
 // common is a row of which the formula is common practice and the figure follows by hand.
 func common(name, place, printed string) uncertaintytest.Published {
-	return uncertaintytest.Published{Name: name, Source: "working practice with decade boxes, worked by hand", Place: place,
+	return uncertaintytest.Published{Name: name, Source: "common practice, computed by hand", Place: place,
 		Printed: printed, Provenance: uncertaintytest.CommonPractice}
 }
 

@@ -40,10 +40,10 @@ func predicted(t testing.TB, s decade.Setting, faults ...Fault) float64 {
 	return v
 }
 
-// computed is a value computed for the working practice of resistance boxes that the
-// package is built on; the digits are those printed there.
+// computed is a value computed by hand from the rules of common practice that the
+// package is built on, with the digits that were kept.
 func computed(name, place, printed string) uncertaintytest.Published {
-	return uncertaintytest.Published{Name: name, Source: "working notes on resistance boxes, computed figures", Place: place, Printed: printed, Provenance: uncertaintytest.CommonPractice}
+	return uncertaintytest.Published{Name: name, Source: "common practice, computed by hand", Place: place, Printed: printed, Provenance: uncertaintytest.CommonPractice}
 }
 
 func TestPublishedTouchInsideADial(t *testing.T) {
