@@ -156,7 +156,7 @@ func TestOtherSourcesAreNear(t *testing.T) {
 func TestPublishedUnitsOfMaterials(t *testing.T) {
 	ok := must[float64](t)
 	mean := func(cold, hot float64) float64 { return (hot/cold - 1) / 100 }
-	const crc, b267 = "CRC Handbook, section 15", "ASTM B267"
+	const crc, b267 = "CRC Handbook of Chemistry and Physics, section 15", "ASTM B267"
 	run(t, []worked{
 		{"manganin, 290 Ω·cmil/ft", lec, "4.821e-7", uncertaintytest.Seen, 290 * wire.OhmCircularMilPerFoot, ""},
 		{"nickel-chromium, 650 Ω·cmil/ft", lec, "1.081e-6", uncertaintytest.Seen, 650 * wire.OhmCircularMilPerFoot, ""},
