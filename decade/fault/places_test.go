@@ -1,0 +1,371 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"context"
+	"errors"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/decade"
+)
+
+// Slips and exchanged taps by nominal values, against the network; there are two slips, one
+// for each behaviour at the ends, for every number of positions up to the whole turn.
+func TestMovesAgainstNetwork(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		dials []decade.Decade
+		moves int
+	}{
+		{"ladder", []decade.Decade{{Step: 100, Positions: 4}, {Step: 1, Positions: 2}}, 16 + 10 + 8 + 3},
+		{"code", []decade.Decade{{Step: 10, Code: decade.Code1242()}}, 2 * 18},
+		{"one switch", []decade.Decade{{Step: 10, Positions: 3, Switch: "S1"}, {Step: 1, Positions: 2, Switch: "S1"}}, 20 + 6 + 3},
+	} {
+		b := box(t, decade.Spec{Decades: c.dials})
+		m := newModel(b, everySetting(t, b), 0)
+		if len(m.moves) != c.moves {
+			t.Errorf("%s: %d moves; want %d", c.name, len(m.moves), c.moves)
+		}
+		value := make([]float64, len(m.settings))
+		for _, x := range m.moves {
+			if err := m.exact(newProbe(m.l), []Fault{x.fault}, value, nil); err != nil {
+				t.Fatal(err)
+			}
+			for k, s := range m.settings {
+				got, want := x.sig[k], value[k]-m.base[k]
+				if math.IsInf(got, 1) != math.IsInf(want, 1) || math.Abs(got-want) > 2e-3 {
+					t.Errorf("%s: %s at %v: %v Ω; by the network %v", c.name, x.fault.In(b), s, got, want)
+				}
+			}
+		}
+	}
+}
+
+// everySetting lists those of a small box, with one range of a switch off zero at most.
+func everySetting(t *testing.T, b *decade.Box) []decade.Setting {
+	t.Helper()
+	d := b.Decades()
+	var out []decade.Setting
+	for p := range d[0].Positions + 1 {
+		if len(d) == 1 {
+			out = append(out, at(t, b, p))
+			continue
+		}
+		for q := range d[1].Positions + 1 {
+			if d[0].Switch == "" || p == 0 || q == 0 {
+				out = append(out, at(t, b, p, q))
+			}
+		}
+	}
+	return out
+}
+
+// The draws of a contact with two known estimates: weights 1/(v + τ²).
+func TestDrawsByHand(t *testing.T) {
+	v := mat.NewSymDense(2, []float64{0.04, 0, 0, 0.12})
+	mean, sd := moments([]float64{1, 3}, v) // weights 3 : 1
+	if relative(mean, 1.5) > 1e-12 || relative(sd, math.Sqrt(0.75*0.25+0.25*2.25)) > 1e-12 {
+		t.Errorf("mean %v, standard deviation %v; want 1.5, %v", mean, sd, math.Sqrt(0.75))
+	}
+	s := repeated(t).s
+	unit := s.m.column[0]
+	for _, c := range []struct {
+		f    Fault
+		b    []float64
+		mean float64
+		ok   bool
+	}{
+		{Fault{Kind: Series, A: Place{Part: WholeBox}}, []float64{1, 3}, (1/0.08 + 3/0.16) / (1/0.08 + 1/0.16), true},
+		{Fault{Kind: Series, A: Place{Part: WholeBox}}, []float64{-1, -3}, -(1/0.08 + 3/0.16) / (1/0.08 + 1/0.16), true},
+		{Fault{Kind: Contact, A: Place{Position, 0, 1}}, []float64{1, 3}, (1/0.08 + 3/0.16) / (1/0.08 + 1/0.16), true},
+		{Fault{Kind: Contact, A: Place{Position, 0, 1}}, []float64{-1, -3}, 0, false},
+	} {
+		h := s.drawn(c.f, unit, []int{1, 2}, c.b, v, 0.2)
+		if (h != nil) != c.ok {
+			t.Errorf("%v of %v: %+v", c.f.Kind, c.b, h)
+			continue
+		}
+		if h == nil {
+			continue
+		}
+		u := 1 / math.Sqrt(1/0.08+1/0.16)
+		if f := h.faults[0]; relative(f.Value, c.mean) > 1e-12 || f.Scatter != 0.2 || relative(h.u[0], u) > 1e-12 || h.tau != 0.2 {
+			t.Errorf("%v of %v: %v ± %v, scatter %v; want %v ± %v", c.f.Kind, c.b, f.Value, h.u[0], f.Scatter, c.mean, u)
+		}
+		if relative(h.sig[1], c.mean) > 1e-12 || h.sig[0] != 0 {
+			t.Errorf("%v: signature %v", c.f.Kind, h.sig)
+		}
+	}
+	// The estimates of draws are what the readings of others leave: removing a reading's own
+	// part, g⁻¹ of the rows.
+	b, cov, ok := s.draws([]int{3})
+	if g := s.g[3*s.n+3]; !ok || relative(cov.At(0, 0), 1/g) > 1e-12 || relative(b[0], s.z[3]/g) > 1e-12 {
+		t.Errorf("one draw: %v ± √%v", b, cov)
+	}
+}
+
+// The E24 series of IEC 60063 (2.2, 4.7, 9.1 … from memory), nearest in ratio.
+func TestNearestE24(t *testing.T) {
+	for _, c := range [][2]float64{{10, 10}, {100, 100}, {217, 220}, {4.65, 4.7}, {9400, 9100}, {9.7, 10}, {0.0347, 0.036}, {1.04e6, 1e6}, {0, 0}, {-3, 0}} {
+		if got := nearestE24(c[0]); math.Abs(got-c[1]) > 1e-12*c[1] {
+			t.Errorf("%v: %v; want %v", c[0], got, c[1])
+		}
+	}
+}
+
+// What the search over the elements of one dial tries, with all its numbers.
+func TestTriedFaults(t *testing.T) {
+	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Decades: []decade.Decade{{Step: 100, Positions: 4, Tolerance: 0.001}}})
+	tried := func(over func(p int) float64, look func(*search)) []*hypothesis {
+		var ev evidence
+		for p := range 5 {
+			x := at(t, b, p)
+			ev.obs = append(ev.obs, observation{ev.at(x), x.Value() + over(p), p})
+		}
+		ev.cov = mat.NewSymDense(5, nil)
+		for i := range 5 {
+			ev.cov.SetSym(i, i, 1e-4)
+		}
+		p, err := newPosterior(newModel(b, ev.settings, 0), &ev)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := newSearch(p, complete(t))
+		look(s)
+		return s.found
+	}
+	of := func(list []*hypothesis, k Kind) *hypothesis {
+		i := slices.IndexFunc(list, func(h *hypothesis) bool { return h.kind() == k })
+		if i < 0 {
+			t.Fatalf("no %v among %d", k, len(list))
+		}
+		return list[i]
+	}
+	steps := func(p int) float64 { return 5 * float64(p) } // all by 5 %
+	if h := of(tried(steps, func(s *search) { s.dial(0) }), DialDrift); math.Abs(h.faults[0].Value-0.05) > 1e-4 || math.Abs(h.sig[3]-15) > 0.03 {
+		t.Errorf("the dial is off by %v, 3 of it by %v", h.faults[0].Value, h.sig[3])
+	}
+	list := tried(func(p int) float64 { return 5 * float64(min(p, 2)) }, func(s *search) { s.dial(0) })
+	spreads := 0
+	for _, h := range list {
+		f := h.faults[0]
+		if f.Kind != Overloaded || f.A.Number != 2 {
+			continue
+		}
+		if math.Abs(f.Value-0.05) > 1e-3 || !slices.Equal(h.elements, []int{0, 1}) || relative(h.spread[1], alike[spreads]*math.Abs(f.Value)*100) > 1e-12 {
+			t.Errorf("overloaded by %v, elements %v ± %v", f.Value, h.elements, h.spread)
+		}
+		spreads++
+	}
+	if spreads != len(alike) {
+		t.Errorf("%d spreads of overloaded elements; want %d", spreads, len(alike))
+	}
+	second := func(by float64) func(int) float64 {
+		return func(p int) float64 {
+			if p < 2 {
+				return 0
+			}
+			return by
+		}
+	}
+	look := func(s *search) { s.element(1) }
+	list = tried(second(20), look) // 120 Ω is of the series
+	if f := of(list, WrongPart).faults[0]; math.Abs(f.Value-120) > 0.1 || math.Abs(of(list, Drift).faults[0].Value-20) > 0.1 {
+		t.Errorf("wrong part %v", f.Value)
+	}
+	for by, want := range map[float64]bool{20: true, 15: false, -9: true, 1.5: false} { // 115 is none; 101.5 may be the old part
+		found := slices.ContainsFunc(tried(second(by), look), func(h *hypothesis) bool { return h.kind() == WrongPart })
+		if found != want {
+			t.Errorf("off by %v: a wrong part: %v", by, found)
+		}
+	}
+	short := of(tried(second(-100), look), Shorted)
+	if !slices.Equal(short.sig, []float64{0, 0, -100, -100, -100}) {
+		t.Errorf("shorted: %v", short.sig)
+	}
+}
+
+// A bad contact of a code is in parallel with what it shorts: 2 Ω more of 10 Ω are 2.5 Ω.
+func TestContactOfParallel(t *testing.T) {
+	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Decades: []decade.Decade{{Step: 10, Tolerance: 0.001, Code: decade.Code1242()}}})
+	var ev evidence
+	d := b.Decades()[0]
+	for p := range d.Positions + 1 {
+		x := at(t, b, p)
+		y := x.Value()
+		if !slices.Contains(d.InCircuit(p), 1) {
+			y += 2
+		}
+		ev.obs = append(ev.obs, observation{ev.at(x), y, p})
+	}
+	ev.cov = mat.NewSymDense(len(ev.obs), nil)
+	for i := range ev.obs {
+		ev.cov.SetSym(i, i, 1e-6)
+	}
+	p, err := newPosterior(newModel(b, ev.settings, 0), &ev)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := newSearch(p, complete(t))
+	c := Place{Element, 0, 1}
+	s.contact(c)
+	i := slices.IndexFunc(s.found, func(h *hypothesis) bool { return h.kind() == Contact })
+	if i < 0 {
+		t.Fatal("no contact found")
+	}
+	h := s.found[i]
+	v, u := s.linear(s.m.touches(c))
+	if want := v * 10 / (10 - v); relative(h.faults[0].Value, want) > 1e-12 || math.Abs(want-2.5) > 0.02 {
+		t.Errorf("contact of %v; want %v", h.faults[0].Value, want)
+	}
+	if want := u * 100 / (10 - v) / (10 - v); relative(h.u[0], want) > 1e-9 { // derivative of 10·v/(10 − v)
+		t.Errorf("uncertainty %v; want %v", h.u[0], want)
+	}
+}
+
+// Inside the class a drift is no fault.
+func TestAllowed(t *testing.T) {
+	s := repeated(t).s // 1 % of 10 Ω, 2 % of 1 Ω, 0.01 Ω of residual
+	s.mean = []float64{0.004, 0.001}
+	e := Place{Element, 0, 2}
+	for _, c := range []struct {
+		f    Fault
+		want bool
+	}{
+		{Fault{Kind: Drift, A: e, Value: 0.099}, true},
+		{Fault{Kind: Drift, A: e, Value: -0.101}, false},
+		{Fault{Kind: WrongPart, A: e, Value: 10.099}, true},
+		{Fault{Kind: WrongPart, A: e, Value: 9.8}, false},
+		{Fault{Kind: Series, A: Place{Part: WholeBox}, Value: -0.0099}, true},
+		{Fault{Kind: Series, A: Place{Part: WholeBox}, Value: 0.0101}, false},
+		{Fault{Kind: DialDrift, A: Place{WholeDial, 0, 0}, Value: 0.0179}, true}, // 1 % and twice 0.4 %
+		{Fault{Kind: DialDrift, A: Place{WholeDial, 0, 0}, Value: -0.0181}, false},
+		{Fault{Kind: Overloaded, A: Place{Element, 1, 2}, Value: 0.0219}, true},
+		{Fault{Kind: Overloaded, A: Place{Element, 1, 2}, Value: 0.0221}, false},
+		{Fault{Kind: BoxDrift, A: Place{Part: WholeBox}, Value: 0.0179}, true},
+		{Fault{Kind: BoxDrift, A: Place{Part: WholeBox}, Value: 0.0181}, false},
+		{Fault{Kind: Shorted, A: e}, false},
+	} {
+		if got := s.allowed(c.f); got != c.want {
+			t.Errorf("%v by %v: allowed %v", c.f.Kind, c.f.Value, got)
+		}
+	}
+}
+
+// Firsts of two, pairs in both orders, causes by their fit.
+func TestListsOfHypotheses(t *testing.T) {
+	mk := func(k Kind, number int) *hypothesis {
+		return &hypothesis{faults: []Fault{{Kind: k, A: Place{Element, 0, number}}}}
+	}
+	s := &search{firsts: 2, opt: Search{Distance: 5}}
+	unsteady := mk(Unsteady, 1)
+	unsteady.tau = 1
+	list := []*hypothesis{unsteady, mk(Drift, 1), mk(Drift, 2), {}, mk(Drift, 3), mk(Drift, 4), mk(Shorted, 1), mk(Aged, 0), mk(Shorted, 2), mk(Shorted, 3)}
+	other := mk(Unsteady, 2)
+	other.tau = 1
+	list = slices.Insert(list, 1, other)
+	got := s.mayBeFirst(list)
+	want := []*hypothesis{unsteady, list[2], list[3], list[7], list[9], other}
+	if !slices.Equal(got, want) {
+		t.Errorf("%d may be first; want %d, the loose ones behind the first last", len(got), len(want))
+	}
+	pair := func(a, b int) *hypothesis {
+		return &hypothesis{faults: []Fault{mk(Drift, a).faults[0], mk(Drift, b).faults[0]}}
+	}
+	pairs := []*hypothesis{pair(1, 2), pair(2, 1), pair(1, 3), pair(3, 2)}
+	if got := distinct(pairs); len(got) != 3 || got[1] != pairs[2] {
+		t.Errorf("%d of 4 pairs; want 3", len(got))
+	}
+	for i := range 30 {
+		pairs = append(pairs, pair(10+i, 50))
+	}
+	if got := distinct(pairs); len(got) != bestPairs {
+		t.Errorf("%d pairs; want %d", len(got), bestPairs)
+	}
+	a, b, c := mk(Drift, 1), mk(Drift, 2), mk(Drift, 3)
+	a.fit, b.fit, c.fit = 10, 14.5, 15
+	groups := s.groups([]*hypothesis{a, b, c, {}})
+	if len(groups) != 3 || len(groups[0].list) != 2 || relative(groups[0].probability, 0.5) > 1e-12 {
+		t.Errorf("%d groups, the first of %d; want 3, the first of those less than 5 apart", len(groups), len(groups[0].list))
+	}
+	s.posterior = &posterior{n: 10} // the 95 % point of χ² with 10 degrees of freedom: 18.307 (handbook tables, from memory)
+	if s.unexplained(&hypothesis{chi: 18.30}) || !s.unexplained(&hypothesis{chi: 18.31}) {
+		t.Error("χ² of 10 readings is unexplained from 18.307")
+	}
+}
+
+// Per cent, and the scatter where there is one.
+func TestNumbersInSentences(t *testing.T) {
+	b := box(t, decade.Spec{Decades: dials(0.001, 100, 10)})
+	dial, whole := Place{WholeDial, 0, 0}, Place{Part: WholeBox}
+	for _, c := range []struct {
+		f    Fault
+		want string
+	}{
+		{Fault{Kind: Overloaded, A: Place{Element, 0, 3}, Value: 0.025}, "Elements 1 to 3 of ×100 Ω are off together, by 2.5 %:"},
+		{Fault{Kind: DialDrift, A: dial, Value: -0.025}, "All of ×100 Ω is off by -2.5 %:"},
+		{Fault{Kind: BoxDrift, A: whole, Value: 0.025}, "Everything is off by 2.5 %:"},
+		{Fault{Kind: Aged, A: whole, Value: 0.025}, "by 2.5 % in the mean"},
+		{Fault{Kind: Series, A: whole, Value: 0.5}, "are in series with everything, above"},
+		{Fault{Kind: Series, A: whole, Value: 0.5, Scatter: 0.2}, "change by some"},
+		{Fault{Kind: Drift, A: Place{Element, 1, 3}, Value: 1}, "Element 3 of ×10 Ω is off"},
+		{Fault{Kind: Slip, A: dial, Value: 2}, "set +2 positions off its shaft (beyond"},
+	} {
+		if got := c.f.advice(b); !strings.Contains(got, c.want) {
+			t.Errorf("%q does not contain %q", got, c.want)
+		}
+	}
+	if got, want := (Cause{Probability: 0.875, Sentence: "Dirt."}).String(), "87.5 %: Dirt."; got != want {
+		t.Errorf("%q; want %q", got, want)
+	}
+	if got := title(""); got != "" {
+		t.Errorf("title of nothing: %q", got)
+	}
+}
+
+// A search that is stopped says so, also between fits.
+func TestStoppedSearch(t *testing.T) {
+	s := repeated(t).s
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	leak := &hypothesis{faults: []Fault{{Kind: ElementLeak, A: Place{Element, 0, 1}, Value: 50}}, u: []float64{1}, sig: make([]float64, s.s)}
+	s.found = []*hypothesis{leak}
+	if err := s.sharpen(ctx, newProbe(s.m.l)); !errors.Is(err, context.Canceled) {
+		t.Errorf("stopped: %v", err)
+	}
+	if err := s.sharpen(t.Context(), newProbe(s.m.l)); err != nil || leak.sig[0] != 0 || !(leak.sig[1] < 0) {
+		t.Errorf("fitted with its circuit: %v, %v", leak.sig, err)
+	}
+	// What has draws or elements of its own is left as it is.
+	for _, h := range []*hypothesis{{tau: 1}, {elements: []int{0}, spread: []float64{1}}} {
+		h.faults, h.u, h.sig = []Fault{{Kind: ElementLeak, A: Place{Element, 0, 1}, Value: 50}}, []float64{1}, make([]float64, s.s)
+		s.found = []*hypothesis{h}
+		if err := s.sharpen(t.Context(), newProbe(s.m.l)); err != nil || h.sig[1] != 0 {
+			t.Errorf("loose: %v, %v", h.sig, err)
+		}
+	}
+}
+
+// The smallest range that shows a value is taken, in whatever order the ranges stand.
+func TestRangeOfSpecimen(t *testing.T) {
+	b := box(t, decade.Spec{Decades: dials(0.001, 100)})
+	meter := testMeter()
+	slices.Reverse(meter.Ranges)
+	sp, err := NewSpecimen(b, meter, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for p, want := range map[int]string{0: "10 Ω", 1: "100 Ω", 2: "1000 Ω", 10: "1000 Ω"} {
+		r, err := sp.Read(at(t, b, p))
+		if err != nil || r.Range != want {
+			t.Errorf("position %d on %q, %v; want %q", p, r.Range, err, want)
+		}
+	}
+}
