@@ -14,6 +14,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
 )
 
 // Slips and exchanged taps by nominal values, against the network; there are two slips, one
@@ -356,16 +357,18 @@ func TestStoppedSearch(t *testing.T) {
 // The smallest range that shows a value is taken, in whatever order the ranges stand.
 func TestRangeOfSpecimen(t *testing.T) {
 	b := box(t, decade.Spec{Decades: dials(0.001, 100)})
-	meter := testMeter()
-	slices.Reverse(meter.Ranges)
-	sp, err := NewSpecimen(b, meter, 1)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for p, want := range map[int]string{0: "10 Ω", 1: "100 Ω", 2: "1000 Ω", 10: "1000 Ω"} {
-		r, err := sp.Read(at(t, b, p))
-		if err != nil || r.Range != want {
-			t.Errorf("position %d on %q, %v; want %q", p, r.Range, err, want)
+	rising, falling := testMeter(), testMeter()
+	slices.Reverse(falling.Ranges)
+	for _, meter := range []*verify.Meter{rising, falling} {
+		sp, err := NewSpecimen(b, meter, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for p, want := range map[int]string{0: "10 Ω", 1: "100 Ω", 2: "1000 Ω", 10: "1000 Ω"} {
+			r, err := sp.Read(at(t, b, p))
+			if err != nil || r.Range != want {
+				t.Errorf("position %d on %q, %v; want %q", p, r.Range, err, want)
+			}
 		}
 	}
 }

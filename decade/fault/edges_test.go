@@ -1,0 +1,213 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/decade"
+)
+
+// Two exchanged elements are looked at where they gain what is wanted, 2·s'z − s'gs, and no
+// less.
+func TestExchangedGain(t *testing.T) {
+	s := repeated(t).s
+	weight := s.weight(ElementsExchanged)
+	looked := 0
+	for i, a := range s.m.l.elements {
+		for j, b := range s.m.l.elements[:i] {
+			if a.dial == b.dial {
+				continue
+			}
+			sig := make([]float64, s.s)
+			for k := range sig {
+				sig[k] = (b.ohms - a.ohms) * (s.m.column[i][k] - s.m.column[j][k])
+			}
+			// Readings of this exchange, and a little less of it.
+			for _, part := range []float64{1, 0.8, 0.55} {
+				for k := range s.zs {
+					s.zs[k] = part * dot(s.gs[k*s.s:(k+1)*s.s], sig)
+				}
+				for k := range s.az {
+					s.az[k] = dot(s.m.column[k], s.zs)
+				}
+				gain := 2*dot(sig, s.zs) - s.norm(sig)
+				for n, over := range []float64{-0.5, 0.5, -0.5, 0.5} {
+					s.found = nil
+					s.healthyOutside = weight - spare - gain - over
+					if n < 2 {
+						s.exchange(i, j)
+					} else {
+						s.exchange(j, i)
+					}
+					if (len(s.found) == 1) != (over < 0) {
+						t.Errorf("elements %d and %d, gain %v, %v wanted over it: %d found", i, j, gain, over, len(s.found))
+						continue
+					}
+					if over < 0 {
+						looked++
+						h := s.found[0] // the smaller is i, and may be off by the class of the larger
+						if !slices.Equal(h.sig, sig) || h.elements[0] != i || relative(h.spread[0], s.m.half[j]/math.Sqrt(3)) > 1e-12 {
+							t.Errorf("elements %d and %d: %v, free %v ± %v", i, j, h.sig, h.elements, h.spread)
+						}
+					}
+				}
+			}
+		}
+	}
+	if looked != 36 {
+		t.Errorf("%d exchanges looked at; want 36", looked)
+	}
+}
+
+// Networks of more nodes than a word has bits, against gonum's nodal analysis.
+func TestLargeNetworkAgainstGonum(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 10))
+	for _, n := range []int{63, 64, 65, 66, 100, 128, 129, 150} {
+		edges := random(rng, n)
+		for i := range edges {
+			edges[i].g = 1 / (1 + 9*rng.Float64())
+		}
+		if got, want := solved(n, edges), cholesky(n, edges); relative(got, want) > 1e-11 {
+			t.Errorf("%d nodes: %v, gonum %v", n, got, want)
+		}
+	}
+}
+
+// Three standard uncertainties apart is steady, more is not.
+func TestSteady(t *testing.T) {
+	for _, c := range []struct {
+		apart float64
+		want  bool
+	}{{3, true}, {-3, true}, {3.01, false}, {-3.01, false}} {
+		p := &posterior{s: 1, e: []float64{0, c.apart}, rows: [][]int{{0, 1}}, ev: &evidence{cov: mat.NewSymDense(2, []float64{0.75, 0.25, 0.25, 0.75})}}
+		if p.compare(); p.steady[0] != c.want {
+			t.Errorf("%v apart: steady %v", c.apart, p.steady[0])
+		}
+	}
+}
+
+// One step of a fit: at most a factor of e², inside what a bridge may be.
+func TestStepOfFit(t *testing.T) {
+	s := &search{}
+	for _, c := range []struct {
+		kind      Kind
+		at, by, u float64
+		want      float64
+		moved     bool
+	}{
+		{Drift, 3, 0.5, 0.1, 3 * math.Exp(0.5), true},
+		{Drift, -3, 5, 0.1, -3 * math.Exp(2), true},
+		{Drift, 3, -5, 0.1, 3 * math.Exp(-2), true},
+		{Drift, 3, smallStep, 1, 3 * math.Exp(smallStep), true},
+		{Drift, 3, 0.019, 1, 3, false},
+		{Drift, 3, math.NaN(), 1, 3, false},
+		{Bridge, 0.9 * mostOhms, 1, 0.1, 0.9 * mostOhms, false},
+		{Bridge, 1.1 * touch, -1, 0.1, 1.1 * touch, false},
+		{Drift, 1.1 * touch, -1, 0.1, 1.1 * touch * math.Exp(-1), true},
+	} {
+		h := &hypothesis{faults: []Fault{{Kind: c.kind, Value: c.at}}, u: []float64{0}}
+		moved := s.move(h, 0, c.by, c.u)
+		if got := h.faults[0].Value; moved != c.moved || relative(got, c.want) > 1e-14 || relative(h.u[0], c.u*math.Abs(c.at)) > 1e-14 {
+			t.Errorf("%v of %v by %v: %v ± %v, moved %v; want %v", c.kind, c.at, c.by, got, h.u[0], moved, c.want)
+		}
+	}
+}
+
+// A resistance that may be nothing is a rectangle from 0.
+func TestValueOfTouch(t *testing.T) {
+	s := repeated(t).s
+	for _, c := range []struct {
+		kind                  Kind
+		value, u, estimate, s float64
+	}{
+		{ElementLeak, 4, 2, 4, 2},
+		{ElementLeak, 3.9, 2, 3.95, 7.9 / math.Sqrt(12)},
+		{Drift, 3.9, 2, 3.9, 2},
+	} {
+		q := s.value(&hypothesis{faults: []Fault{{Kind: c.kind, A: Place{Element, 0, 1}, Value: c.value}}, u: []float64{c.u}})
+		u, err := evaluateQuantity(q)
+		if err != nil || relative(q.Estimate(), c.estimate) > 1e-12 || relative(u, c.s) > 1e-9 {
+			t.Errorf("%v of %v ± %v: %v ± %v, %v", c.kind, c.value, c.u, q.Estimate(), u, err)
+		}
+	}
+}
+
+// The residual is shared out to links and contacts: 20 mΩ to three links and two contacts.
+func TestSharedResidual(t *testing.T) {
+	for residual, want := range map[float64]float64{0.02: 0.004, 0: smallestContact, 0.0004: smallestContact} {
+		b := box(t, decade.Spec{Residual: residual, Decades: dials(0.001, 100, 10)})
+		if got := newLayout(b).contact; relative(got, want) > 1e-15 {
+			t.Errorf("residual %v: contact %v; want %v", residual, got, want)
+		}
+	}
+	// A contact that would have no resistance left is refused.
+	b := box(t, decade.Spec{Residual: 0.02, Decades: dials(0.001, 100, 10)})
+	for by, ok := range map[float64]bool{-newLayout(b).contact: false, 0.001: true} {
+		_, err := Predict(at(t, b, 3, 0), Fault{Kind: Contact, A: Place{Position, 0, 3}, Value: by})
+		if (err == nil) != ok || !ok && !errors.Is(err, ErrDomain) {
+			t.Errorf("contact changed by %v: %v", by, err)
+		}
+	}
+}
+
+// What leaders predict, at settings read and others: the value with the faults.
+func TestPredictionsOfLeaders(t *testing.T) {
+	s, settings := separating(t)
+	b := settings[0].Box()
+	other := at(t, b, 3, 1)
+	pr := newProbe(s.m.l)
+	h := &hypothesis{faults: []Fault{{Kind: Drift, A: Place{Element, 0, 3}, Value: 0.7}}, sig: []float64{0, 0, 0.25}}
+	got := s.predictions(pr, h, []decade.Setting{settings[2], other}, []float64{0, pr.solve(pr.healthy, other)})
+	if math.Abs(got[0]-20.25) > 1e-12 || math.Abs(got[1]-31.7) > 1e-9 {
+		t.Errorf("predicted %v; want 20.25, 31.7", got)
+	}
+}
+
+// Settings that speak alike stay in the order they were read in.
+func TestSpeakAlike(t *testing.T) {
+	s, at := separating(t)
+	s.ev.cov = mat.NewSymDense(3, []float64{0.25, 0, 0, 0, 0.25, 0, 0, 0, 0.25})
+	if got := s.speakFor(&hypothesis{sig: []float64{2, 2, 2}}); !slices.Equal(got, at) {
+		t.Errorf("alike: %v; want %v", got, at)
+	}
+	if got := s.speakFor(&hypothesis{sig: []float64{2, 3, -4}}); !slices.Equal(got, []decade.Setting{at[2], at[1], at[0]}) {
+		t.Errorf("strongest first: %v", got)
+	}
+}
+
+// The warning of polarity gives the difference of the means.
+func TestPolarityByHand(t *testing.T) {
+	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Decades: dials(0.001, 100)})
+	rs := ladderReadings(t, b, 0.02, 100.02)
+	for _, c := range []struct {
+		plus, minus []float64
+		want        float64
+		text        string
+	}{
+		{[]float64{100.12, 100.14}, []float64{99.92}, 0.21, "0.21 Ω"},
+		{[]float64{99.92}, []float64{100.12, 100.14}, -0.21, "0.21 Ω"},
+		{[]float64{100.02}, []float64{100.02}, 0, ""},
+	} {
+		rs[1].Values, rs[1].Reversed = c.plus, c.minus
+		d := &Diagnosis{}
+		if d.polarity(evaluated(t, b, rs)); (len(d.Warnings) == 1) != (c.want != 0) {
+			t.Errorf("%v and %v: warnings %v", c.plus, c.minus, d.Warnings)
+			continue
+		}
+		if c.want == 0 {
+			continue
+		}
+		if e, ok := errors.AsType[*Error](d.Warnings[0]); !ok || math.Abs(e.Value-c.want) > 1e-9 || !strings.Contains(e.Error(), c.text) {
+			t.Errorf("%v and %v: %v; want %v", c.plus, c.minus, d.Warnings[0], c.want)
+		}
+	}
+}
