@@ -60,6 +60,21 @@ func bruteSums(values [][]float64, ohms float64) float64 {
 	return least
 }
 
+// twoPointers walks up the sums of one half of the dials and down those of the other.
+func twoPointers(upper, lower []float64, ohms float64) float64 {
+	least := math.Inf(1)
+	for i, k := 0, len(lower)-1; i < len(upper) && k >= 0; {
+		d := upper[i] + lower[k] - ohms
+		least = min(least, math.Abs(d))
+		if d < 0 {
+			i++
+		} else {
+			k--
+		}
+	}
+	return least
+}
+
 // scattered is a box of n dials of 0 to 10, measured to 0.1 %.
 func scattered(tb testing.TB, n int) *decade.Box {
 	return measuredBox(tb, decades(n, 0.01, 10), spread(rand.New(rand.NewPCG(1, 0)), 0.001))
@@ -70,7 +85,7 @@ func scattered(tb testing.TB, n int) *decade.Box {
 func TestNearestAgainstSimpleSearches(t *testing.T) {
 	for _, n := range []int{4, 5} {
 		box := scattered(t, n)
-		values := dialValues(box)
+		values, upper, lower := dialValues(box), halfSums(box, 0, 2), halfSums(box, 2, n)
 		highest, _ := box.Max()
 		r := rand.New(rand.NewPCG(3, 0))
 		wrong := 0
@@ -83,6 +98,9 @@ func TestNearestAgainstSimpleSearches(t *testing.T) {
 			got, allow := math.Abs(s.Value()-ohms), 1e-15*highest.Value()
 			if want := bruteSums(values, ohms); math.Abs(got-want) > allow {
 				t.Errorf("%d dials, %v Ω: %v is %v Ω off; the best of all is %v Ω", n, ohms, s, got, want)
+			}
+			if pairs := twoPointers(upper, lower, ohms); math.Abs(got-pairs) > allow {
+				t.Errorf("%d dials, %v Ω: %v is %v Ω off; two pointers find %v Ω", n, ohms, s, got, pairs)
 			}
 			quick := greedy(values, ohms)
 			if quick < got-allow {
@@ -129,6 +147,13 @@ func BenchmarkNearest(b *testing.B) {
 		r := rand.New(rand.NewPCG(2, 0))
 		for b.Loop() {
 			_, _ = like.Nearest(80 * r.Float64())
+		}
+	})
+	upper, lower := halfSums(like, 0, 4), halfSums(like, 4, 8)
+	b.Run("decades=8/impl=twopointer/steps=like", func(b *testing.B) {
+		r := rand.New(rand.NewPCG(2, 0))
+		for b.Loop() {
+			twoPointers(upper, lower, 80*r.Float64())
 		}
 	})
 }
