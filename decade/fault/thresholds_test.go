@@ -1,0 +1,150 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"testing"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
+)
+
+// A reading above range lies above the reach of the range that it was taken on.
+func TestReachOfOverload(t *testing.T) {
+	meter := testMeter()
+	r := &verify.Report{Meter: *meter}
+	for _, rg := range meter.Ranges {
+		if got, want := reach(r, &verify.Row{Range: rg.Name}), 1.2*rg.FullScale; relative(got, want) > 1e-15 {
+			t.Errorf("%s: %v; want %v", rg.Name, got, want)
+		}
+	}
+	if got := reach(r, &verify.Row{Range: "another"}); got != 0 {
+		t.Errorf("a range the meter has not: %v; want 0", got)
+	}
+}
+
+// Fewer settings than half the elements are few.
+func TestFewSettings(t *testing.T) {
+	s, settings := separating(t) // 6 elements
+	for n, want := range []int{1, 1, 1, 0} {
+		s.m.settings = settings[:n]
+		var d Diagnosis
+		d.warn(s, &hypothesis{})
+		few := 0
+		for _, w := range d.Warnings {
+			if errors.Is(w, ErrUndetermined) {
+				few++
+			}
+		}
+		if few != want {
+			t.Errorf("%d settings of 6 elements: %d warnings; want %d", n, few, want)
+		}
+	}
+}
+
+// drifting is a drift of one element with what it does at the settings read.
+func drifting(t *testing.T, s *search, a Place, by, score float64) *hypothesis {
+	t.Helper()
+	h := &hypothesis{faults: []Fault{{Kind: Drift, A: a, Value: by}}, sig: make([]float64, s.s), score: score}
+	if err := s.m.exact(newProbe(s.m.l), h.faults, h.sig, nil); err != nil {
+		t.Fatal(err)
+	}
+	for k := range h.sig {
+		h.sig[k] -= s.m.base[k]
+	}
+	return h
+}
+
+// A pair of leaders counts by the root of the product of their probabilities, relative to
+// the first: scores 3 and 7 by exp(−1). A reading worth more than 0.5 is taken.
+func TestWeightsOfLeaders(t *testing.T) {
+	s, _ := separating(t)
+	e := Place{Element, 1, 2}
+	a := drifting(t, s, e, 0, 3)
+	worth := 0.0 // of 0.2 Ω between the two, in squared standard uncertainties
+	about := drifting(t, s, e, 0.2, 7)
+	for _, x := range s.candidates([]*hypothesis{a, about}) {
+		if offZero(x) == 1 && x.Position(1) >= 2 {
+			worth = max(worth, s.separation(x, a, about, 0, 0.2))
+		}
+	}
+	for _, c := range []struct {
+		apart float64 // squared
+		want  bool
+	}{{0.5 * math.E * 1.15, true}, {0.5 * math.E * 0.85, false}} {
+		b := drifting(t, s, e, 0.2*math.Sqrt(c.apart/worth), 7)
+		if best, ok := s.next(newProbe(s.m.l), []*hypothesis{a, b}); ok != c.want {
+			t.Errorf("worth %v: next %v, %v", c.apart/math.E, best, ok)
+		}
+	}
+}
+
+// Of settings that separate alike the one with fewest dials off zero is read, and a single
+// dial off zero takes nothing from its worth.
+func TestSimplestNext(t *testing.T) {
+	s, _ := separating(t)
+	for _, e := range []Place{{Element, 0, 1}, {Element, 1, 2}} {
+		a, b := drifting(t, s, e, 0, 0), drifting(t, s, e, 9, 0) // told apart by far
+		best, ok := s.next(newProbe(s.m.l), []*hypothesis{a, b})
+		if !ok || offZero(best) != 1 {
+			t.Errorf("%v: next %v, %v; want one dial off zero", e, best, ok)
+		}
+	}
+	// One dial off zero counts in full: 0.51 is worth a reading, 0.49 is not.
+	e := Place{Element, 1, 2}
+	a := drifting(t, s, e, 0, 0)
+	u := s.expected(s.m.settings[1])
+	for worth, want := range map[float64]bool{0.51: true, 0.49: false} {
+		b := drifting(t, s, e, u*math.Sqrt(worth), 0)
+		if best, ok := s.next(newProbe(s.m.l), []*hypothesis{a, b}); ok != want {
+			t.Errorf("worth %v: next %v, %v", worth, best, ok)
+		}
+	}
+}
+
+// What elements pay for lying at the limit of their class: −2 log of the probability to be
+// inside, ±1 Ω about 0.5 Ω here.
+func TestOutsideByHand(t *testing.T) {
+	b := box(t, decade.Spec{ResidualTolerance: 1, Decades: []decade.Decade{{Step: 100, Positions: 1, Floor: 1}}})
+	m := newModel(b, nil, 0)
+	for _, sd := range []float64{0.25, 2} {
+		inside := 0.5 * (math.Erf(0.5/sd/math.Sqrt2) + math.Erf(1.5/sd/math.Sqrt2))
+		got := m.outside([]float64{sd, sd}, []float64{0.5, 0}, []float64{1}, []float64{1, 1}, func(k int) bool { return k == 1 })
+		if want := -2 * math.Log(inside); relative(got, want) > 1e-12 {
+			t.Errorf("± %v Ω: %v; want %v", sd, got, want)
+		}
+	}
+}
+
+// A wrong part is a part of the series off by more than twice its tolerance of 1 % from
+// what belongs there, and within three standard uncertainties of the value found.
+func TestStandardParts(t *testing.T) {
+	s := repeated(t).s
+	s.healthyOutside = 1e6 // anything is worth a look
+	for _, c := range []struct {
+		ohms, by, u float64
+		want        bool
+	}{
+		{50, 1, 0.01, false},      // 51 Ω is 2 % off
+		{49.9, 1.1, 0.01, true},   // a little more
+		{52.1, -1.1, 0.01, true},  // a little more, below
+		{51.9, -0.9, 0.01, false}, // a little less, below
+		{1000, 220.7, 0, true},    // 1200 Ω ± 20.78 Ω
+		{1000, 220.9, 0, false},
+		{1000, 179.3, 0, true},
+		{1000, 179.1, 0, false},
+		{1000, 231, 8, true}, // ± 31.74 Ω
+		{1000, 232, 8, false},
+	} {
+		s.found = nil
+		h := &hypothesis{faults: []Fault{{Kind: Drift, A: Place{Element, 0, 1}, Value: c.by}}, u: []float64{c.u}, sig: make([]float64, s.s)}
+		s.standard(h, element{ohms: c.ohms})
+		if got := slices.ContainsFunc(s.found, func(h *hypothesis) bool { return h.kind() == WrongPart }); got != c.want {
+			t.Errorf("%v Ω off by %v ± %v: a wrong part %v", c.ohms, c.by, c.u, got)
+		}
+	}
+}
