@@ -14,15 +14,22 @@ const module = "example.com/ohmwright"
 // it. A directory that is not in the list (internal packages, the test helper,
 // the examples) stands with the nearest one over it.
 var floors = []string{
+	"uncertainty/unit",
+	"uncertainty/file",
 	"uncertainty",
 	"uncertainty/fit",
 	"uncertainty/conformity",
 	"thermal",
+	"thermal/material",
 	"wire",
 	"wire/winding",
 	"decade",
+	"decade/network",
 	"decade/verify",
+	"decade/calibrate",
 	"decade/fault",
+	"decade/inspect",
+	"decade/certificate",
 	"examples",
 }
 

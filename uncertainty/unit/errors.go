@@ -1,0 +1,62 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package unit
+
+import (
+	"errors"
+	"fmt"
+)
+
+// The causes of errors that every package of the module shares. The packages above
+// declare the same values under the same names, so that [errors.Is] does not depend on
+// which of them refused.
+var (
+	ErrNotFinite = errors.New("not a finite number")
+	ErrDomain    = errors.New("outside the domain")
+	ErrSyntax    = errors.New("not of the expected form")
+	ErrUnit      = errors.New("unknown unit")
+	ErrRange     = errors.New("outside the range of float64")
+	ErrUnknown   = errors.New("unknown name")
+	ErrNotStated = errors.New("not stated")
+)
+
+// Error says what was refused, with the value that was given and the cause. It is the
+// error type of every package of the module. Its text is "op: name: cause"; the cause
+// says what was given and what was expected.
+type Error struct {
+	Op    string // package and function: "decade.Setting.MaxCurrent"
+	Name  string // argument, field, line of a file; may be empty
+	Value any    // what was given, where one number (a float64) or text says it; else nil
+	Err   error  // wraps a cause for errors.Is
+}
+
+// Error returns operation, name and cause on one line.
+func (e *Error) Error() string {
+	s := e.Op
+	if e.Name != "" {
+		s += ": " + e.Name
+	}
+	if e.Err == nil {
+		return s + ": unknown cause"
+	}
+	return s + ": " + e.Err.Error()
+}
+
+// Unwrap returns the cause.
+func (e *Error) Unwrap() error { return e.Err }
+
+// Errorf returns an error of the given text of which [errors.Is] finds the cause. By
+// custom of the module the text is "given; expected …".
+func Errorf(cause error, format string, args ...any) error {
+	return &detail{cause, fmt.Sprintf(format, args...)}
+}
+
+// detail is the particulars of one case.
+type detail struct {
+	cause error
+	text  string
+}
+
+func (d *detail) Error() string { return d.text }
+func (d *detail) Unwrap() error { return d.cause }
