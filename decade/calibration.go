@@ -53,7 +53,8 @@ func fileCause(err error) error {
 }
 
 // ReadCalibration reads one calibration as json.Marshal writes it. Unknown keys, anything
-// behind the object and more than 64 MiB are errors. FORMATS.md describes the file in full.
+// behind the object and more than 64 MiB are errors. examples/formats/README.md describes
+// the file in full.
 func ReadCalibration(r io.Reader) (*Calibration, error) {
 	const op, limit = "ReadCalibration", 64 << 20
 	if r == nil {

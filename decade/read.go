@@ -48,7 +48,7 @@ var presets = map[string]func() Code{
 // and a tolerance above 0.2, where per cent must have been meant, are errors. They name
 // the field, what was given and what was expected.
 //
-// FORMATS.md describes the file in full.
+// examples/formats/README.md describes the file in full.
 func Read(r io.Reader) (*Box, error) { return read("Read", r) }
 
 func read(op string, r io.Reader) (*Box, error) {

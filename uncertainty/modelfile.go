@@ -50,7 +50,7 @@ import (
 // Any input may have a unit, a note, an id (see [Source]) and a reliability (see
 // [Reliability]). Refused are keys that are not known, figures that the distribution
 // does not use or that it lacks, units that do not fit, text after the value, and
-// whatever Formula refuses. FORMATS.md has the file as a table of its keys.
+// whatever Formula refuses. examples/formats/README.md has the file as a table of its keys.
 func ReadModel(r io.Reader) (Quantity, error) {
 	if r == nil {
 		return Quantity{}, &Error{Op: "ReadModel", Err: because(ErrFile, "reader is nil; expected one")}

@@ -23,9 +23,9 @@ import (
 // records of one program still share. This changes nothing in what [Evaluate]
 // accepts.
 //
-// Sources that two programs write under one record ID and one name are taken as one
-// where their values agree. Put a serial number and a date into the ID. FORMATS.md
-// describes the file.
+// Sources that two programs write under one record ID and one name are taken as one where
+// their values agree. Put a serial number and a date into the ID.
+// examples/formats/README.md describes the file.
 type Record struct {
 	ID         string     // not empty; the same for the same results only
 	Quantities []Quantity // each under a name of its own, see Named

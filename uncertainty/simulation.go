@@ -44,8 +44,8 @@ func (s *Simulation) Correlation(i, j int) float64 {
 }
 
 // MarshalJSON writes every figure in full precision, the covariance matrix by rows and
-// warnings as texts. Regions other than their factors are left out. FORMATS.md lists the
-// keys.
+// warnings as texts. Regions other than their factors are left out.
+// examples/formats/README.md lists the keys.
 func (s Simulation) MarshalJSON() ([]byte, error) {
 	out := struct {
 		Trials     int         `json:"trials"`

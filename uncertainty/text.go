@@ -224,7 +224,7 @@ func (b *Budget) WriteMarkdown(w io.Writer) error {
 
 // WriteCSV writes one row for each component and a last one for the measurand, all
 // numbers in full precision, separated by commas. Infinite degrees of freedom are
-// written "infinite". FORMATS.md lists the columns.
+// written "infinite". examples/formats/README.md lists the columns.
 func (b *Budget) WriteCSV(w io.Writer) error {
 	c := csv.NewWriter(w)
 	head := append(slices.Clone(columns), "Share of variance", "Unit", "ID", "Note")

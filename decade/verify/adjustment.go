@@ -174,7 +174,7 @@ func (a *Adjustment) WriteMarkdown(w io.Writer) error {
 }
 
 // WriteCSV writes a line for each setting, all numbers in ohms and in full precision.
-// FORMATS.md lists the columns.
+// examples/formats/README.md lists the columns.
 func (a *Adjustment) WriteCSV(w io.Writer) error {
 	rows := [][]string{{
 		"setting", "nominal", "deviation as found", "expanded uncertainty as found", "verdict as found",

@@ -165,7 +165,7 @@ func (t *DeviationTable) WriteMarkdown(w io.Writer) error {
 }
 
 // WriteCSV writes a line for the residual and each position, all numbers in ohms and in
-// full precision. FORMATS.md lists the columns.
+// full precision. examples/formats/README.md lists the columns.
 func (t *DeviationTable) WriteCSV(w io.Writer) error {
 	rows := [][]string{{"dial", "position", "setting", "nominal", "value", "deviation", "expanded uncertainty", "coverage factor", "limit"}}
 	add := func(dial string, r *DeviationRow) {

@@ -39,8 +39,8 @@ const (
 // fields of [Meter] and [Range].
 //
 // A number is in the SI unit, a string carries its unit. Unknown keys, trailing data and
-// values that make no sense are one error that names the field. FORMATS.md describes the
-// file in full.
+// values that make no sense are one error that names the field. examples/formats/README.md
+// describes the file in full.
 func ReadMeter(r io.Reader) (*Meter, error) { return readMeter("ReadMeter", r) }
 
 // UnmarshalJSON reads what [ReadMeter] reads.

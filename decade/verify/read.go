@@ -44,7 +44,7 @@ import (
 //
 // Values that differ are data. Anything that cannot be understood, an unknown column or
 // unit, and metadata that contradict each other are one error that names the line.
-// [WriteReadings] writes such a table; FORMATS.md describes it in full.
+// [WriteReadings] writes such a table; examples/formats/README.md describes it in full.
 func Read(r io.Reader, b *decade.Box) ([]Reading, error) {
 	if r == nil || b == nil {
 		return nil, &Error{"Read", "", 0, because(ErrEmpty, "nil reader or box; expected both")}

@@ -261,7 +261,8 @@ func (r *Report) WriteMarkdown(w io.Writer) error {
 }
 
 // WriteCSV writes one line for each row, separated by commas, all numbers in full
-// precision and in ohms. What does not exist is an empty cell. FORMATS.md lists the columns.
+// precision and in ohms. What does not exist is an empty cell. examples/formats/README.md
+// lists the columns.
 func (r *Report) WriteCSV(w io.Writer) error {
 	rows := [][]string{{
 		"stage", "setting", "dialling", "range", "nominal", "measured", "deviation", "standard uncertainty", "degrees of freedom",
@@ -339,7 +340,7 @@ type jsonRow struct {
 }
 
 // MarshalJSON writes the whole report: rule, findings, rows with their budgets, notes
-// and warnings. Resistances are in ohms. FORMATS.md lists the keys.
+// and warnings. Resistances are in ohms. examples/formats/README.md lists the keys.
 func (r *Report) MarshalJSON() ([]byte, error) {
 	p := r.Rule.Coverage
 	if p == 0 {

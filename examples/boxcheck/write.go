@@ -14,8 +14,8 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// write prints the report in the form that was asked for. FORMATS.md describes the last
-// two, which are for other programs.
+// write prints the report in the form that was asked for. examples/formats/README.md
+// describes the last two, which are for other programs.
 func write(out io.Writer, report *verify.Report, format string) error {
 	switch strings.ToLower(format) {
 	case "text":

@@ -2,7 +2,7 @@
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
 // Formats reads one small file of each kind that the library reads, and writes one of each
-// kind that it writes. They are the examples of FORMATS.md.
+// kind that it writes. They are the examples of README.md beside this file.
 //
 //	go run ./examples/formats             # lists the files
 //	go run ./examples/formats -out files  # writes those that are written into a directory

@@ -22,9 +22,9 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-var update = flag.Bool("update", false, "write the files and the examples of FORMATS.md anew")
+var update = flag.Bool("update", false, "write the files and the examples of README.md anew")
 
-const document = "../../FORMATS.md"
+const document = "README.md"
 
 // block is a fenced example that names its file.
 var block = regexp.MustCompile("(?s)(```(?:json|csv) file=(\\S+)\n)(.*?)```\n")
@@ -91,7 +91,7 @@ func TestExamplesAreFiles(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !bytes.Equal(blocks[e.Name()], want) {
-			t.Errorf("%s: FORMATS.md has %d bytes that differ from the %d of the file; go test ./examples/formats -update", e.Name(), len(blocks[e.Name()]), len(want))
+			t.Errorf("%s: README.md has %d bytes that differ from the %d of the file; go test ./examples/formats -update", e.Name(), len(blocks[e.Name()]), len(want))
 		}
 	}
 	if got := slices.Sorted(maps.Keys(blocks)); !slices.Equal(got, names) {
@@ -203,7 +203,7 @@ func TestEveryKeyIsDocumented(t *testing.T) {
 	slices.Sort(known)
 	for _, key := range slices.Compact(known) {
 		if !strings.Contains(text, "`"+key+"`") {
-			t.Errorf("FORMATS.md does not explain %q", key)
+			t.Errorf("README.md does not explain %q", key)
 		}
 	}
 }
