@@ -5,6 +5,8 @@ package decade
 
 import (
 	"math"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Box is a decade box: a checked [Spec] with everything that is computed from it once,
@@ -27,7 +29,7 @@ type Box struct {
 
 // New checks a description and returns the box. The error names the first field that
 // makes no sense, its value and what was expected.
-func New(s Spec) (*Box, error) { return build("New", s) }
+func New(s Spec) (*Box, error) { return build("decade.New", s) }
 
 func build(op string, s Spec) (*Box, error) {
 	s = s.clone()
@@ -94,13 +96,14 @@ func (b *Box) NumDecades() int {
 // error where their number differs, a position does not exist ([ErrPosition]), or two
 // decades of one switch are off zero ([ErrSharedDials]).
 func (b *Box) At(positions ...int) (Setting, error) {
-	const op = "Box.At"
+	const op = "decade.Box.At"
 	if b == nil {
 		return Setting{}, noBox(op)
 	}
 	s := Setting{box: b}
 	if len(positions) != b.NumDecades() {
-		return Setting{}, &Error{op, "positions", float64(len(positions)), because(ErrPosition, "%d positions; expected %d, one for each dial", len(positions), b.NumDecades())}
+		return Setting{}, &Error{Op: op, Name: "positions", Value: float64(len(positions)),
+			Err: unit.Errorf(ErrPosition, "%d positions; expected %d, one for each dial", len(positions), b.NumDecades())}
 	}
 	for i, p := range positions {
 		if err := b.checkPosition(op, i, p); err != nil {
@@ -115,16 +118,19 @@ func (b *Box) At(positions ...int) (Setting, error) {
 }
 
 func noBox(op string) error {
-	return &Error{op, "", 0, because(ErrNoBox, "the box is nil; expected one made by New or Read")}
+	return &Error{Op: op,
+		Err: unit.Errorf(ErrNoBox, "the box is nil; expected one made by New or Read")}
 }
 
 func (b *Box) checkPosition(op string, dial, position int) error {
 	if dial < 0 || dial >= b.NumDecades() {
-		return &Error{op, "dial", float64(dial), because(ErrPosition, "dial %d; expected 0 to %d", dial, b.NumDecades()-1)}
+		return &Error{Op: op, Name: "dial", Value: float64(dial),
+			Err: unit.Errorf(ErrPosition, "dial %d; expected 0 to %d", dial, b.NumDecades()-1)}
 	}
 	d := &b.spec.Decades[dial]
 	if position < 0 || position > d.Positions {
-		return &Error{op, "dial " + d.Name, float64(position), because(ErrPosition, "position %d; expected 0 to %d", position, d.Positions)}
+		return &Error{Op: op, Name: "dial " + d.Name, Value: float64(position),
+			Err: unit.Errorf(ErrPosition, "position %d; expected 0 to %d", position, d.Positions)}
 	}
 	return nil
 }
@@ -134,8 +140,9 @@ func (s Setting) checkSwitches(op string) error {
 	for i := range s.box.NumDecades() {
 		if s.positions.at(i) != 0 && s.blocked(i) {
 			d := s.box.spec.Decades
-			return &Error{op, "dial " + d[i].Name, float64(s.positions.at(i)), because(ErrSharedDials, "position %d while %s is at %d, both on switch %q; expected at most one of them off zero",
-				s.positions.at(i), d[s.mate(i)].Name, s.positions.at(s.mate(i)), d[i].Switch)}
+			return &Error{Op: op, Name: "dial " + d[i].Name, Value: float64(s.positions.at(i)),
+				Err: unit.Errorf(ErrSharedDials, "position %d while %s is at %d, both on switch %q; expected at most one of them off zero",
+					s.positions.at(i), d[s.mate(i)].Name, s.positions.at(s.mate(i)), d[i].Switch)}
 		}
 	}
 	return nil
@@ -166,7 +173,7 @@ func (b *Box) Zero() Setting {
 // Max returns the setting with all dials at their highest position. It does not exist
 // where decades share a switch ([ErrSharedDials]).
 func (b *Box) Max() (Setting, error) {
-	const op = "Box.Max"
+	const op = "decade.Box.Max"
 	if b == nil {
 		return Setting{}, noBox(op)
 	}

@@ -121,7 +121,7 @@ func TestNewRefuses(t *testing.T) {
 			t.Errorf("%s: %v, error %v; want %v with %q", c.name, b, err, c.err, c.contains)
 			continue
 		}
-		if e, ok := errors.AsType[*decade.Error](err); !ok || e.Op != "New" {
+		if e, ok := errors.AsType[*decade.Error](err); !ok || e.Op != "decade.New" {
 			t.Errorf("%s: error %T, want *decade.Error of New", c.name, err)
 		}
 	}

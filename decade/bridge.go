@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Bridge is a bridge of four resistors in balance, with a box as its adjustable arm:
@@ -26,7 +27,7 @@ func (b Bridge) check(op string) error {
 // Unknown returns the unknown resistance in ohms at balance with the adjusted arm at so
 // many ohms.
 func (b Bridge) Unknown(adjusted float64) (float64, error) {
-	const op = "Bridge.Unknown"
+	const op = "decade.Bridge.Unknown"
 	if err := b.check(op); err != nil {
 		return 0, err
 	}
@@ -40,7 +41,7 @@ func (b Bridge) Unknown(adjusted float64) (float64, error) {
 // LimitingError returns the worst case of the unknown as a fraction, to first order, as it
 // is usually stated: the limits of the three known arms, as fractions, added.
 func (b Bridge) LimitingError(adjusted, a, bArm float64) (float64, error) {
-	const op = "Bridge.LimitingError"
+	const op = "decade.Bridge.LimitingError"
 	if err := b.check(op); err != nil {
 		return 0, err
 	}
@@ -57,7 +58,7 @@ func (b Bridge) LimitingError(adjusted, a, bArm float64) (float64, error) {
 //
 //	lower·A(1 − a)/(B(1 + b)) … upper·A(1 + a)/(B(1 − b))
 func (b Bridge) Limits(adjusted uncertainty.Interval, a, bArm float64) (uncertainty.Interval, error) {
-	const op = "Bridge.Limits"
+	const op = "decade.Bridge.Limits"
 	if err := b.check(op); err != nil {
 		return uncertainty.Interval{}, err
 	}
@@ -72,7 +73,8 @@ func (b Bridge) Limits(adjusted uncertainty.Interval, a, bArm float64) (uncertai
 		}
 	}
 	if adjusted.Lower > adjusted.Upper || adjusted.Upper < 0 {
-		return uncertainty.Interval{}, &Error{op, "adjusted", adjusted.Lower, because(ErrDomain, "%v Ω to %v Ω; expected a lower limit, then an upper one that is not negative", adjusted.Lower, adjusted.Upper)}
+		return uncertainty.Interval{}, &Error{Op: op, Name: "adjusted", Value: adjusted.Lower,
+			Err: unit.Errorf(ErrDomain, "%v Ω to %v Ω; expected a lower limit, then an upper one that is not negative", adjusted.Lower, adjusted.Upper)}
 	}
 	ratio := b.A / b.B
 	return uncertainty.Interval{
@@ -89,14 +91,15 @@ func (b Bridge) Limits(adjusted uncertainty.Interval, a, bArm float64) (uncertai
 // The deflections are in any one unit, to the left negative. It is an error unless they
 // differ in sign or one of them is 0.
 func Interpolate(r1, d1, r2, d2 float64) (float64, error) {
-	const op = "Interpolate"
+	const op = "decade.Interpolate"
 	for _, f := range []stated{{"r1", "", r1}, {"d1", "", d1}, {"r2", "", r2}, {"d2", "", d2}} {
 		if err := finite(op, f.name, f.value); err != nil {
 			return 0, err
 		}
 	}
 	if d1 == d2 || d1 > 0 && d2 > 0 || d1 < 0 && d2 < 0 {
-		return 0, &Error{op, "deflections", d1, because(ErrDomain, "%v and %v; expected one to each side of the balance", d1, d2)}
+		return 0, &Error{Op: op, Name: "deflections", Value: d1,
+			Err: unit.Errorf(ErrDomain, "%v and %v; expected one to each side of the balance", d1, d2)}
 	}
 	return r1 + (r2-r1)*(d1/(d1-d2)), nil
 }
@@ -108,7 +111,7 @@ func Interpolate(r1, d1, r2, d2 float64) (float64, error) {
 //
 // The ratio of the arms drops out.
 func Interchange(first, second float64) (float64, error) {
-	const op = "Interchange"
+	const op = "decade.Interchange"
 	if err := positive(op, "first", " Ω", first); err != nil {
 		return 0, err
 	}
@@ -136,7 +139,7 @@ func InterchangeOf(first, second uncertainty.Quantity) uncertainty.Quantity {
 // where supply is the voltage in volts across X in series with A, and across the adjusted
 // arm in series with B. It is largest, V/4, for X equal to A.
 func (b Bridge) Sensitivity(supply, unknown float64) (voltsPerUnit float64, err error) {
-	const op = "Bridge.Sensitivity"
+	const op = "decade.Bridge.Sensitivity"
 	if err := b.check(op); err != nil {
 		return 0, err
 	}

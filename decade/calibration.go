@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Calibration says what the residual and the elements of one box measured at reference
@@ -38,7 +39,7 @@ func (c *Calibration) UnmarshalJSON(text []byte) error {
 	d := json.NewDecoder(bytes.NewReader(text))
 	d.DisallowUnknownFields()
 	if err := d.Decode(&in); err != nil {
-		return &Error{"Calibration", "", 0, fileCause(err)}
+		return &Error{Op: "decade.Calibration", Err: fileCause(err)}
 	}
 	*c = Calibration(in)
 	return nil
@@ -49,7 +50,7 @@ func fileCause(err error) error {
 	if _, ok := errors.AsType[*uncertainty.Error](err); ok {
 		return err
 	}
-	return because(ErrSyntax, "%v; expected a calibration as json.Marshal writes it", err)
+	return unit.Errorf(ErrSyntax, "%v; expected a calibration as json.Marshal writes it", err)
 }
 
 // ReadCalibration reads one calibration as json.Marshal writes it. Unknown keys, anything
@@ -58,23 +59,26 @@ func fileCause(err error) error {
 func ReadCalibration(r io.Reader) (*Calibration, error) {
 	const op, limit = "ReadCalibration", 64 << 20
 	if r == nil {
-		return nil, &Error{op, "", 0, because(ErrSyntax, "no reader; expected a calibration")}
+		return nil, &Error{Op: op,
+			Err: unit.Errorf(ErrSyntax, "no reader; expected a calibration")}
 	}
 	text, err := io.ReadAll(io.LimitReader(r, limit+1))
 	switch {
 	case err != nil:
-		return nil, &Error{op, "", 0, err}
+		return nil, &Error{Op: op, Err: err}
 	case len(text) > limit:
-		return nil, &Error{op, "", 0, because(ErrSyntax, "more than %d bytes; expected a smaller file", limit)}
+		return nil, &Error{Op: op,
+			Err: unit.Errorf(ErrSyntax, "more than %d bytes; expected a smaller file", limit)}
 	case len(bytes.TrimSpace(text)) == 0:
-		return nil, &Error{op, "", 0, because(ErrSyntax, "empty file; expected a calibration")}
+		return nil, &Error{Op: op,
+			Err: unit.Errorf(ErrSyntax, "empty file; expected a calibration")}
 	}
 	var c Calibration
 	if err := json.Unmarshal(text, &c); err != nil {
 		if own, ok := errors.AsType[*Error](err); ok {
 			return nil, own
 		}
-		return nil, &Error{op, "", 0, fileCause(err)}
+		return nil, &Error{Op: op, Err: fileCause(err)}
 	}
 	return &c, nil
 }
@@ -86,16 +90,18 @@ func ReadCalibration(r io.Reader) (*Calibration, error) {
 // It is an error where the calibration is of a box of another name or serial number, lacks
 // an element, or has a value that is none of the box; the error names it ([ErrCalibration]).
 func (b *Box) With(c *Calibration) (*Box, error) {
-	const op = "Box.With"
+	const op = "decade.Box.With"
 	if b == nil {
 		return nil, noBox(op)
 	}
 	if c == nil {
-		return nil, &Error{op, "", 0, because(ErrCalibration, "no calibration; expected one of %s", b.title())}
+		return nil, &Error{Op: op,
+			Err: unit.Errorf(ErrCalibration, "no calibration; expected one of %s", b.title())}
 	}
 	if c.Box != b.Name() || c.Serial != b.Serial() {
 		other := Box{spec: Spec{Name: c.Box, Serial: c.Serial}}
-		return nil, &Error{op, "calibration", 0, because(ErrCalibration, "of %s; expected one of %s", other.title(), b.title())}
+		return nil, &Error{Op: op, Name: "calibration",
+			Err: unit.Errorf(ErrCalibration, "of %s; expected one of %s", other.title(), b.title())}
 	}
 	m, err := b.match(op, c)
 	if err != nil {
@@ -137,10 +143,11 @@ func (b *Box) match(op string, c *Calibration) (*measured, error) {
 	found := make(map[string]uncertainty.Quantity)
 	for _, q := range c.Values.Quantities {
 		if err := q.Err(); err != nil {
-			return nil, &Error{op, q.Name(), 0, err}
+			return nil, &Error{Op: op, Name: q.Name(), Err: err}
 		}
 		if _, twice := found[q.Name()]; twice {
-			return nil, &Error{op, q.Name(), 0, because(ErrCalibration, "twice in calibration %q; expected it once", c.Values.ID)}
+			return nil, &Error{Op: op, Name: q.Name(),
+				Err: unit.Errorf(ErrCalibration, "twice in calibration %q; expected it once", c.Values.ID)}
 		}
 		found[q.Name()] = q
 	}
@@ -161,11 +168,13 @@ func (b *Box) match(op string, c *Calibration) (*measured, error) {
 		}
 	}
 	if len(missing) > 0 {
-		return nil, &Error{op, "calibration", float64(len(missing)), because(ErrCalibration, "no value of %s; expected the residual and all %d elements", few(missing), b.NumElements())}
+		return nil, &Error{Op: op, Name: "calibration", Value: float64(len(missing)),
+			Err: unit.Errorf(ErrCalibration, "no value of %s; expected the residual and all %d elements", few(missing), b.NumElements())}
 	}
 	if len(found) > 0 {
 		name := slices.Min(slices.Collect(maps.Keys(found)))
-		return nil, &Error{op, "calibration", float64(len(found)), because(ErrCalibration, "value %q; expected only the residual and elements of %s", name, b.title())}
+		return nil, &Error{Op: op, Name: "calibration", Value: float64(len(found)),
+			Err: unit.Errorf(ErrCalibration, "value %q; expected only the residual and elements of %s", name, b.title())}
 	}
 	return m, nil
 }

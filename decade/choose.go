@@ -35,7 +35,7 @@ const mostWithin = 100
 // Choose is [Box.NearestN] with what the choice is worth: the deviations, the uncertainty of
 // the best setting, and the settings that cannot be told from it.
 func (b *Box) Choose(ohms float64, s Search) (*Selection, error) {
-	const op = "Box.Choose"
+	const op = "decade.Box.Choose"
 	h, err := b.newHunt(op, ohms, s)
 	if err != nil {
 		return nil, err
@@ -50,7 +50,7 @@ func (b *Box) Choose(ohms float64, s Search) (*Selection, error) {
 	}
 	budget, err := uncertainty.Evaluate(h.quantity(best[0]))
 	if err != nil {
-		return nil, &Error{op, "uncertainty", 0, err}
+		return nil, &Error{Op: op, Name: "uncertainty", Err: err}
 	}
 	out.U = budget.Expanded.U
 	near, err := h.nearest(op, min(len(best)+mostWithin+1, mostEqual))

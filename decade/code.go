@@ -5,6 +5,8 @@ package decade
 
 import (
 	"slices"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Code says which resistors of a dial are in circuit at each position. The zero Code is
@@ -112,18 +114,18 @@ func (c Code) clone() Code {
 // check returns what is wrong with a code that is not zero.
 func (c Code) check() error {
 	if len(c.Weights) == 0 || len(c.InCircuit) == 0 {
-		return because(ErrCode, "weights without positions or positions without weights; expected both, or neither for a tapped ladder")
+		return unit.Errorf(ErrCode, "weights without positions or positions without weights; expected both, or neither for a tapped ladder")
 	}
 	if len(c.Weights) > maxPosition {
-		return because(ErrCode, "%d elements; expected at most %d", len(c.Weights), maxPosition)
+		return unit.Errorf(ErrCode, "%d elements; expected at most %d", len(c.Weights), maxPosition)
 	}
 	for i, w := range c.Weights {
 		if w < 1 || w > maxPosition {
-			return because(ErrCode, "weight of element %d is %d; expected 1 to %d", i+1, w, maxPosition)
+			return unit.Errorf(ErrCode, "weight of element %d is %d; expected 1 to %d", i+1, w, maxPosition)
 		}
 	}
 	if n := len(c.InCircuit); n < 2 || n > maxPosition+1 {
-		return because(ErrCode, "%d positions with 0; expected 2 to %d", n, maxPosition+1)
+		return unit.Errorf(ErrCode, "%d positions with 0; expected 2 to %d", n, maxPosition+1)
 	}
 	for p := range c.InCircuit {
 		if err := c.checkPosition(p); err != nil {
@@ -138,16 +140,16 @@ func (c Code) checkPosition(p int) error {
 	seen := make(map[int]bool)
 	for _, e := range c.InCircuit[p] {
 		if e < 1 || e > len(c.Weights) {
-			return because(ErrCode, "position %d: element %d; expected 1 to %d", p, e, len(c.Weights))
+			return unit.Errorf(ErrCode, "position %d: element %d; expected 1 to %d", p, e, len(c.Weights))
 		}
 		if seen[e] {
-			return because(ErrCode, "position %d: element %d twice; expected it once", p, e)
+			return unit.Errorf(ErrCode, "position %d: element %d twice; expected it once", p, e)
 		}
 		seen[e] = true
 		sum += c.Weights[e-1]
 	}
 	if sum != p {
-		return because(ErrCode, "position %d: the weights of its elements add up to %d; expected %d", p, sum, p)
+		return unit.Errorf(ErrCode, "position %d: the weights of its elements add up to %d; expected %d", p, sum, p)
 	}
 	return nil
 }
@@ -157,11 +159,11 @@ func (c Code) checkContacts() error {
 		return nil
 	}
 	if len(c.Contacts) != len(c.InCircuit) {
-		return because(ErrCode, "contacts for %d positions; expected %d, or none", len(c.Contacts), len(c.InCircuit))
+		return unit.Errorf(ErrCode, "contacts for %d positions; expected %d, or none", len(c.Contacts), len(c.InCircuit))
 	}
 	for p, n := range c.Contacts {
 		if n < 0 || n > maxContacts {
-			return because(ErrCode, "position %d: %d contacts; expected 0 to %d", p, n, maxContacts)
+			return unit.Errorf(ErrCode, "position %d: %d contacts; expected 0 to %d", p, n, maxContacts)
 		}
 	}
 	return nil

@@ -8,6 +8,7 @@ import (
 
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Conditions are those under which a box is used. A field that is left zero (no quantity)
@@ -24,14 +25,15 @@ type Conditions struct {
 // An error in the graph ([ErrNotStated]) says what the description lacks: with a
 // temperature any temperature law, with a current what [Setting.SelfHeating] needs.
 func (s Setting) ResistanceAt(c Conditions) uncertainty.Quantity {
-	const op = "Setting.ResistanceAt"
+	const op = "decade.Setting.ResistanceAt"
 	if s.box == nil {
 		return uncertainty.Fail(noSetting(op))
 	}
 	r := s.Resistance()
 	if !c.Temperature.IsZero() {
 		if !s.box.hasLaw {
-			return uncertainty.Fail(&Error{op, "temperature", 0, because(ErrNotStated, "no temperature law is stated for %s; expected one of a decade or of the residual", s.box.title())})
+			return uncertainty.Fail(&Error{Op: op, Name: "temperature",
+				Err: unit.Errorf(ErrNotStated, "no temperature law is stated for %s; expected one of a decade or of the residual", s.box.title())})
 		}
 		r = r.Add(s.TemperatureChangeOf(c.Temperature))
 	}
@@ -61,7 +63,7 @@ func (s Setting) ResistanceAt(c Conditions) uncertainty.Quantity {
 // Caution: neighbours warm each other and a closed case warms too, which is more than this.
 // It is an estimate of an error and no statement of what is safe; see [Setting.MaxCurrent].
 func (s Setting) SelfHeating(amperes float64) (ohms float64, err error) {
-	const op = "Setting.SelfHeating"
+	const op = "decade.Setting.SelfHeating"
 	if err := s.checkHeating(op); err != nil {
 		return 0, err
 	}
@@ -100,16 +102,16 @@ func (s *Setting) heating(op string, amperes, ambient float64) (float64, error) 
 		}
 		base, err := d.Law.Ratio(s.box.reference)
 		if err != nil {
-			return 0, &Error{op, d.Name, s.box.reference, err}
+			return 0, &Error{Op: op, Name: d.Name, Value: s.box.reference, Err: err}
 		}
 		e := thermal.Element{Resistance: s.box.elementValue(dial, element) / base, Law: d.Law, ThermalResistance: d.ThermalResistance}
 		cold, err := e.Steady(ambient, thermal.Drive{})
 		if err != nil {
-			return 0, &Error{op, d.Name, ambient, err}
+			return 0, &Error{Op: op, Name: d.Name, Value: ambient, Err: err}
 		}
 		warm, err := e.Steady(ambient, thermal.Current(amperes))
 		if err != nil {
-			return 0, &Error{op, d.Name, amperes, err}
+			return 0, &Error{Op: op, Name: d.Name, Value: amperes, Err: err}
 		}
 		total += warm.Resistance - cold.Resistance
 	}

@@ -3,7 +3,11 @@
 
 package decade
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
 
 // Divider is a potential divider made of decades, with shared pairs: every stage but the
 // last is a string of n + 1 resistors, and the next stage is connected across two adjacent
@@ -22,9 +26,10 @@ type Divider struct {
 // the first having so many ohms: eleven in each stage, each stage a fifth of the one
 // before, and ten in the last. The input resistance is that of ten of the first stage.
 func NewDivider(stages int, ohms float64) (*Divider, error) {
-	const op = "NewDivider"
+	const op = "decade.NewDivider"
 	if stages < 1 || stages > maxDials {
-		return nil, &Error{op, "stages", float64(stages), because(ErrDomain, "%d; expected 1 to %d", stages, maxDials)}
+		return nil, &Error{Op: op, Name: "stages", Value: float64(stages),
+			Err: unit.Errorf(ErrDomain, "%d; expected 1 to %d", stages, maxDials)}
 	}
 	if err := positive(op, "ohms", " Ω", ohms); err != nil {
 		return nil, err
@@ -48,14 +53,16 @@ func NewDivider(stages int, ohms float64) (*Divider, error) {
 // check refuses resistors that are none.
 func (d *Divider) check(op string) error {
 	if d == nil || len(d.Stages) < 1 || len(d.Stages) > maxDials {
-		return &Error{op, "stages", 0, because(ErrDomain, "expected 1 to %d stages", maxDials)}
+		return &Error{Op: op, Name: "stages",
+			Err: unit.Errorf(ErrDomain, "expected 1 to %d stages", maxDials)}
 	}
 	if err := notNegative(op, "contact", " Ω", d.Contact); err != nil {
 		return err
 	}
 	for k, stage := range d.Stages {
 		if n := len(stage); n > maxPosition || n < 1 || k < len(d.Stages)-1 && n < 3 {
-			return &Error{op, "stages", float64(n), because(ErrDomain, "stage %d has %d resistors; expected 3 to %d, of the last one 1 or more", k+1, n, maxPosition)}
+			return &Error{Op: op, Name: "stages", Value: float64(n),
+				Err: unit.Errorf(ErrDomain, "stage %d has %d resistors; expected 3 to %d, of the last one 1 or more", k+1, n, maxPosition)}
 		}
 		for _, r := range stage {
 			if err := positive(op, "resistor", " Ω", r); err != nil {
@@ -72,11 +79,13 @@ func (d *Divider) checkPositions(op string, positions []int) error {
 		return err
 	}
 	if len(positions) != len(d.Stages) {
-		return &Error{op, "positions", float64(len(positions)), because(ErrPosition, "%d positions; expected %d, one for each stage", len(positions), len(d.Stages))}
+		return &Error{Op: op, Name: "positions", Value: float64(len(positions)),
+			Err: unit.Errorf(ErrPosition, "%d positions; expected %d, one for each stage", len(positions), len(d.Stages))}
 	}
 	for k, p := range positions {
 		if p < 0 || p > d.highest(k) {
-			return &Error{op, "positions", float64(p), because(ErrPosition, "position %d of stage %d; expected 0 to %d", p, k+1, d.highest(k))}
+			return &Error{Op: op, Name: "positions", Value: float64(p),
+				Err: unit.Errorf(ErrPosition, "position %d of stage %d; expected 0 to %d", p, k+1, d.highest(k))}
 		}
 	}
 	return nil
@@ -96,7 +105,7 @@ func (d *Divider) highest(stage int) int {
 //
 // with n one less than the number of resistors of a stage, of the last one all.
 func (d *Divider) Nominal(positions ...int) (float64, error) {
-	if err := d.checkPositions("Divider.Nominal", positions); err != nil {
+	if err := d.checkPositions("decade.Divider.Nominal", positions); err != nil {
 		return 0, err
 	}
 	return d.nominal(positions), nil
@@ -116,7 +125,7 @@ func (d *Divider) nominal(positions []int) float64 {
 
 // Ratio returns the voltage of the output without load as a fraction of that of the input.
 func (d *Divider) Ratio(positions ...int) (float64, error) {
-	if err := d.checkPositions("Divider.Ratio", positions); err != nil {
+	if err := d.checkPositions("decade.Divider.Ratio", positions); err != nil {
 		return 0, err
 	}
 	ratio, _ := d.stage(0, positions)
@@ -126,7 +135,7 @@ func (d *Divider) Ratio(positions ...int) (float64, error) {
 // InputResistance returns in ohms what the input shows without load. In an ideal divider it
 // is the same at every setting.
 func (d *Divider) InputResistance(positions ...int) (float64, error) {
-	if err := d.checkPositions("Divider.InputResistance", positions); err != nil {
+	if err := d.checkPositions("decade.Divider.InputResistance", positions); err != nil {
 		return 0, err
 	}
 	_, r := d.stage(0, positions)
@@ -160,7 +169,7 @@ func total(r []float64) float64 {
 // OutputResistance returns in ohms the resistance behind the output, with the input fed
 // from a source without resistance.
 func (d *Divider) OutputResistance(positions ...int) (float64, error) {
-	if err := d.checkPositions("Divider.OutputResistance", positions); err != nil {
+	if err := d.checkPositions("decade.Divider.OutputResistance", positions); err != nil {
 		return 0, err
 	}
 	// Both ends of the input are at one potential. On the way down, low and high are what
@@ -186,7 +195,7 @@ func (d *Divider) OutputResistance(positions ...int) (float64, error) {
 //
 //	Ratio·load/(load + OutputResistance)
 func (d *Divider) Loaded(load float64, positions ...int) (float64, error) {
-	const op = "Divider.Loaded"
+	const op = "decade.Divider.Loaded"
 	if err := positive(op, "load", " Ω", load); err != nil {
 		return 0, err
 	}
@@ -208,7 +217,7 @@ const mostRatios = 2_000_000
 // fraction of the input, with its sign, and the positions at which it occurs, the first of
 // several. A divider with more than 2 000 000 settings is refused ([ErrSearch]).
 func (d *Divider) Linearity() (deviation float64, positions []int, err error) {
-	const op = "Divider.Linearity"
+	const op = "decade.Divider.Linearity"
 	if err := d.check(op); err != nil {
 		return 0, nil, err
 	}
@@ -217,7 +226,8 @@ func (d *Divider) Linearity() (deviation float64, positions []int, err error) {
 		n *= float64(d.highest(k) + 1)
 	}
 	if n > mostRatios {
-		return 0, nil, &Error{op, "stages", n, because(ErrSearch, "%.3g settings; expected at most %d", n, mostRatios)}
+		return 0, nil, &Error{Op: op, Name: "stages", Value: n,
+			Err: unit.Errorf(ErrSearch, "%.3g settings; expected at most %d", n, mostRatios)}
 	}
 	now := make([]int, len(d.Stages))
 	for {

@@ -55,7 +55,7 @@ func ExampleError() {
 	}
 	fmt.Println("no such position:", errors.Is(err, decade.ErrPosition))
 	// Output:
-	// refused by Box.At for dial ×0.1 Ω - given 12
+	// refused by decade.Box.At for dial ×0.1 Ω - given 12
 	// no such position: true
 }
 

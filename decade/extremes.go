@@ -6,6 +6,8 @@ package decade
 import (
 	"fmt"
 	"math"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Measure says what the deviation of a setting is compared with.
@@ -38,7 +40,7 @@ type Extreme struct {
 // It is an error where the box has no calibration ([ErrCalibration]), and with OfClass
 // where no limit is stated for a dial ([ErrNotStated]).
 func (b *Box) Extremes(m Measure) (lowest, highest Extreme, err error) {
-	q, err := b.quotients("Box.Extremes", m)
+	q, err := b.quotients("decade.Box.Extremes", m)
 	if err != nil {
 		return Extreme{}, Extreme{}, err
 	}
@@ -67,9 +69,11 @@ func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 	case b == nil:
 		return q, noBox(op)
 	case m > OfClass:
-		return q, &Error{op, "measure", float64(m), because(ErrDomain, "%d; expected OfNominal or OfClass", m)}
+		return q, &Error{Op: op, Name: "measure", Value: float64(m),
+			Err: unit.Errorf(ErrDomain, "%d; expected OfNominal or OfClass", m)}
 	case b.measured == nil:
-		return q, &Error{op, "box", 0, because(ErrCalibration, "%s has no measured values; expected a box from Box.With", b.title())}
+		return q, &Error{Op: op, Name: "box",
+			Err: unit.Errorf(ErrCalibration, "%s has no measured values; expected a box from Box.With", b.title())}
 	}
 	if b.spec.ResidualIncluded {
 		q.offset = b.values.off
@@ -91,7 +95,7 @@ func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 				continue
 			}
 			if err := q.add(b, j, m); err != nil {
-				return q, &Error{op, "tolerance", 0, err}
+				return q, &Error{Op: op, Name: "tolerance", Err: err}
 			}
 		}
 		q.n++
@@ -109,7 +113,7 @@ func (q *quotients) add(b *Box, dial int, m Measure) error {
 		if m == OfClass {
 			x.reference = float64(nominal*(d.Tolerance+b.spec.Tolerance)) + d.Floor
 			if x.reference+q.constant <= 0 {
-				return because(ErrNotStated, "not stated for %s; expected a limit of the dial or of the box", d.Name)
+				return unit.Errorf(ErrNotStated, "not stated for %s; expected a limit of the dial or of the box", d.Name)
 			}
 		}
 		q.list = append(q.list, x)
@@ -178,13 +182,14 @@ const mostSurveyed = 1 << 28
 // is refused ([ErrSearch]); the extremes alone know no such bound. Uncertainty is not
 // considered: a share of 100 % is no statement of conformity.
 func (b *Box) Survey() (*Survey, error) {
-	const op = "Box.Survey"
+	const op = "decade.Box.Survey"
 	q, err := b.quotients(op, OfClass)
 	if err != nil {
 		return nil, err
 	}
 	if n := b.NumSettings(); n > mostSurveyed {
-		return nil, &Error{op, "box", float64(n), because(ErrSearch, "%d settings; expected at most %d", n, mostSurveyed)}
+		return nil, &Error{Op: op, Name: "box", Value: float64(n),
+			Err: unit.Errorf(ErrSearch, "%d settings; expected at most %d", n, mostSurveyed)}
 	}
 	s := &Survey{Settings: b.NumSettings() - 1, Lowest: q.extreme(b, -1), Highest: q.extreme(b, 1)}
 	table := q.last()

@@ -6,6 +6,8 @@ package decade
 import (
 	"iter"
 	"math"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // SettingFor returns the setting whose nominal value is exactly this resistance in ohms,
@@ -14,14 +16,15 @@ import (
 // and so on. Where none has it, the error ([ErrNoSetting]) names the nearest below and
 // above. The nominal value does not contain the residual unless the box is stated so.
 func (b *Box) SettingFor(ohms float64) (Setting, error) {
-	const op = "Box.SettingFor"
+	const op = "decade.Box.SettingFor"
 	if err := b.checkTarget(op, ohms); err != nil {
 		return Setting{}, err
 	}
 	for s := range b.spellings(ohms) {
 		return s, nil
 	}
-	return Setting{}, &Error{op, "ohms", ohms, because(ErrNoSetting, "%v Ω; expected the nominal value of a setting, such as %s", ohms, b.neighbours(ohms))}
+	return Setting{}, &Error{Op: op, Name: "ohms", Value: ohms,
+		Err: unit.Errorf(ErrNoSetting, "%v Ω; expected the nominal value of a setting, such as %s", ohms, b.neighbours(ohms))}
 }
 
 // neighbours names the nearest settings below and above.
@@ -55,7 +58,7 @@ func (b *Box) checkTarget(op string, ohms float64) error {
 // several ways, with different errors and power limits. A resistance that is negative or
 // not finite has no setting.
 func (b *Box) SettingsFor(ohms float64) iter.Seq[Setting] {
-	if b.checkTarget("Box.SettingsFor", ohms) != nil {
+	if b.checkTarget("decade.Box.SettingsFor", ohms) != nil {
 		return func(func(Setting) bool) {}
 	}
 	return b.spellings(ohms)
@@ -163,7 +166,7 @@ func (sp *speller) remember(at state) {
 // largest setting by more than the smallest step is an error. For conditions, more than
 // one answer and other targets see [Box.NearestN].
 func (b *Box) Nearest(ohms float64) (Setting, error) {
-	const op = "Box.Nearest"
+	const op = "decade.Box.Nearest"
 	if err := b.checkTarget(op, ohms); err != nil {
 		return Setting{}, err
 	}
@@ -190,7 +193,8 @@ func (b *Box) margin(ohms float64) float64 {
 
 // beyond is the error for a resistance that no setting comes near.
 func (b *Box) beyond(op string, ohms, low, high float64) error {
-	return &Error{op, "ohms", ohms, because(ErrDomain, "%v Ω; expected a resistance within reach of the settings, %.10g Ω to %.10g Ω", ohms, low, high)}
+	return &Error{Op: op, Name: "ohms", Value: ohms,
+		Err: unit.Errorf(ErrDomain, "%v Ω; expected a resistance within reach of the settings, %.10g Ω to %.10g Ω", ohms, low, high)}
 }
 
 // nearestMeasured is the search by measured values, without allocation.

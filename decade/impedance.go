@@ -7,6 +7,8 @@ import (
 	"math"
 	"math/cmplx"
 	"slices"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // The equivalent circuit of a setting. An element of weight w is w·(R + jωL) with C across
@@ -26,7 +28,7 @@ import (
 // capacitance is stated, so that an ideal resistor is not taken for a property of the box;
 // at the zero setting the inductance of a dial or the capacitance of the box is needed.
 func (s Setting) Impedance(hertz float64) (complex128, error) {
-	const op = "Setting.Impedance"
+	const op = "decade.Setting.Impedance"
 	if err := s.checkAC(op); err != nil {
 		return 0, err
 	}
@@ -35,7 +37,8 @@ func (s Setting) Impedance(hertz float64) (complex128, error) {
 	}
 	z := s.impedance(2 * math.Pi * hertz)
 	if cmplx.IsInf(z) || cmplx.IsNaN(z) {
-		return 0, &Error{op, "hertz", hertz, because(ErrDomain, "%v Hz overflows; expected a lower frequency", hertz)}
+		return 0, &Error{Op: op, Name: "hertz", Value: hertz,
+			Err: unit.Errorf(ErrDomain, "%v Hz overflows; expected a lower frequency", hertz)}
 	}
 	return z, nil
 }
@@ -45,7 +48,8 @@ func (s *Setting) checkAC(op string) error {
 		return noSetting(op)
 	}
 	if s.positions == (positions{}) && s.box.spec.Capacitance == 0 && !slices.ContainsFunc(s.box.spec.Decades, func(d Decade) bool { return d.DialInductance > 0 }) {
-		return &Error{op, "dialInductance, capacitance", 0, because(ErrNotStated, "not stated, with all dials at zero; expected the inductance of a dial or the capacitance of the box")}
+		return &Error{Op: op, Name: "dialInductance, capacitance",
+			Err: unit.Errorf(ErrNotStated, "not stated, with all dials at zero; expected the inductance of a dial or the capacitance of the box")}
 	}
 	return s.require(op, "inductance, capacitance", "a stray reactance of the elements or of the dial", func(d *Decade) bool {
 		return d.Inductance > 0 || d.Capacitance > 0 || d.DialInductance > 0 || d.DialCapacitance > 0
@@ -83,13 +87,14 @@ func (s *Setting) impedance(omega float64) complex128 {
 // across it: positive where inductance rules. The phase is about ω·τ. Errors are those of
 // [Setting.Impedance]; without resistance there is no time constant ([ErrDomain]).
 func (s Setting) TimeConstant() (seconds float64, err error) {
-	const op = "Setting.TimeConstant"
+	const op = "decade.Setting.TimeConstant"
 	if err := s.checkAC(op); err != nil {
 		return 0, err
 	}
 	r, x := s.lowFrequency()
 	if r <= 0 {
-		return 0, &Error{op, "resistance", r, because(ErrDomain, "%v Ω; expected a resistance above 0", r)}
+		return 0, &Error{Op: op, Name: "resistance", Value: r,
+			Err: unit.Errorf(ErrDomain, "%v Ω; expected a resistance above 0", r)}
 	}
 	return x / r, nil
 }
@@ -133,7 +138,7 @@ const (
 // [Setting.UpperPhaseFrequency]. Besides the errors of [Setting.Impedance] it is one where
 // the fraction is not between 0 and 1 ([ErrDomain]), and where it is never reached.
 func (s Setting) UpperFrequency(fraction float64) (hertz float64, err error) {
-	const op = "Setting.UpperFrequency"
+	const op = "decade.Setting.UpperFrequency"
 	return s.upper(op, "fraction", fraction, 1, func(z complex128, r float64) float64 {
 		return math.Abs(cmplx.Abs(z)/r - 1)
 	})
@@ -142,7 +147,7 @@ func (s Setting) UpperFrequency(fraction float64) (hertz float64, err error) {
 // UpperPhaseFrequency returns the frequency in hertz up to which the phase of the impedance
 // stays within ± radians; see [Setting.UpperFrequency].
 func (s Setting) UpperPhaseFrequency(radians float64) (hertz float64, err error) {
-	const op = "Setting.UpperPhaseFrequency"
+	const op = "decade.Setting.UpperPhaseFrequency"
 	return s.upper(op, "radians", radians, math.Pi/2, func(z complex128, _ float64) float64 {
 		return math.Abs(cmplx.Phase(z))
 	})
@@ -156,17 +161,20 @@ func (s Setting) upper(op, name string, limit, most float64, deviation func(z co
 		return 0, err
 	}
 	if limit <= 0 || limit >= most {
-		return 0, &Error{op, name, limit, because(ErrDomain, "%v; expected more than 0 and less than %.4g", limit, most)}
+		return 0, &Error{Op: op, Name: name, Value: limit,
+			Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than %.4g", limit, most)}
 	}
 	r, _ := s.lowFrequency()
 	if r <= 0 {
-		return 0, &Error{op, "resistance", r, because(ErrDomain, "%v Ω; expected a resistance above 0", r)}
+		return 0, &Error{Op: op, Name: "resistance", Value: r,
+			Err: unit.Errorf(ErrDomain, "%v Ω; expected a resistance above 0", r)}
 	}
 	outside := func(f float64) bool { return !(deviation(s.impedance(2*math.Pi*f), r) <= limit) }
 	low, high := 0.0, lowestHertz
 	for ; !outside(high); low, high = high, high*scanRatio {
 		if high > highestHertz {
-			return 0, &Error{op, name, limit, because(ErrDomain, "%v is not reached up to %.0g Hz; expected a smaller one", limit, highestHertz)}
+			return 0, &Error{Op: op, Name: name, Value: limit,
+				Err: unit.Errorf(ErrDomain, "%v is not reached up to %.0g Hz; expected a smaller one", limit, highestHertz)}
 		}
 	}
 	for range 200 {

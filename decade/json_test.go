@@ -130,7 +130,7 @@ func TestReadRefuses(t *testing.T) {
 			t.Errorf("%.60s: error %.400v; want %v with %q", c.file, err, c.err, c.contains)
 			continue
 		}
-		if e, ok := errors.AsType[*decade.Error](err); !ok || e.Op != "Read" {
+		if e, ok := errors.AsType[*decade.Error](err); !ok || e.Op != "decade.Read" {
 			t.Errorf("%.60s: error %T; want *decade.Error of Read", c.file, err)
 		}
 	}

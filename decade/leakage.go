@@ -3,7 +3,10 @@
 
 package decade
 
-import "example.com/ohmwright/uncertainty"
+import (
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
 
 // Leakage returns in ohms what an insulation resistance of leak ohms across the terminals
 // does to the resistance at a setting:
@@ -16,7 +19,7 @@ import "example.com/ohmwright/uncertainty"
 // terminals, test to the case only and within its rating, and discharge it before it is
 // touched.
 func (s Setting) Leakage(leak float64) (ohms float64, err error) {
-	const op = "Setting.Leakage"
+	const op = "decade.Setting.Leakage"
 	r, err := s.leaking(op, leak)
 	if err != nil {
 		return 0, err
@@ -35,12 +38,13 @@ func (s Setting) leaking(op string, leak float64) (ohms float64, err error) {
 }
 
 // positive refuses zero too.
-func positive(op, name, unit string, v float64) error {
+func positive(op, name, symbol string, v float64) error {
 	if err := finite(op, name, v); err != nil {
 		return err
 	}
 	if v <= 0 {
-		return &Error{op, name, v, because(ErrDomain, "%v%s; expected more than 0", v, unit)}
+		return &Error{Op: op, Name: name, Value: v,
+			Err: unit.Errorf(ErrDomain, "%v%s; expected more than 0", v, symbol)}
 	}
 	return nil
 }
@@ -58,12 +62,13 @@ func LeakAbove(bound float64) uncertainty.Distribution { return uncertainty.Betw
 // With [LeakAbove] it is one-sided, as a leak is: the estimate is −R²/(2·bound), the
 // standard uncertainty R²/(√12·bound), but for terms of the order of R/bound.
 func (s Setting) LeakageOf(conductance uncertainty.Quantity) uncertainty.Quantity {
-	const op = "Setting.LeakageOf"
+	const op = "decade.Setting.LeakageOf"
 	if s.box == nil {
 		return uncertainty.Fail(noSetting(op))
 	}
 	if g := conductance.Estimate(); g < 0 {
-		return uncertainty.Fail(&Error{op, "conductance", g, because(ErrDomain, "%v S; expected 0 or more", g)})
+		return uncertainty.Fail(&Error{Op: op, Name: "conductance", Value: g,
+			Err: unit.Errorf(ErrDomain, "%v S; expected 0 or more", g)})
 	}
 	r := s.Value()
 	return conductance.Scale(-r * r).Div(uncertainty.Exact(1).Add(conductance.Scale(r)))

@@ -3,7 +3,11 @@
 
 package decade
 
-import "math/big"
+import (
+	"math/big"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
 
 // tables are the values of a setting that are sums over its dials.
 type tables struct {
@@ -84,12 +88,13 @@ func (s *Spec) limitSum(nominal, class sum, combine func(a, b *big.Rat) *big.Rat
 // results are correctly rounded. It is an error where c, d or largest is not finite or
 // negative, or d greater than c.
 func TwoNumberClass(c, d, largest float64) (tolerance, floor float64, err error) {
-	const op = "TwoNumberClass"
+	const op = "decade.TwoNumberClass"
 	if err := checkAll(op, "", []stated{{"c", " %", c}, {"d", " %", d}, {"largest", " Ω", largest}}); err != nil {
 		return 0, 0, err
 	}
 	if d > c {
-		return 0, 0, &Error{op, "d", d, because(ErrDomain, "%v %%, above c = %v %%; expected d ≤ c", d, c)}
+		return 0, 0, &Error{Op: op, Name: "d", Value: d,
+			Err: unit.Errorf(ErrDomain, "%v %%, above c = %v %%; expected d ≤ c", d, c)}
 	}
 	percent := big.NewRat(1, 100)
 	tolerance = nearest(product(minus(decimal(c), decimal(d)), percent))

@@ -61,7 +61,7 @@ func (v Supply) into(resistance, largest float64) Load {
 //
 // Caution: what is computed here for one setting holds for no other; see [Setting.Turn].
 func (s Setting) Under(v Supply) (Load, error) {
-	const op = "Setting.Under"
+	const op = "decade.Setting.Under"
 	if s.box == nil {
 		return Load{}, noSetting(op)
 	}

@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Target says which resistance of a setting is compared with the wanted one.
@@ -80,7 +81,7 @@ const mostEqual = 1 << 14
 // where MinCurrent is asked of a dial without a rating ([ErrNotStated]); and where dials of
 // like steps leave too many combinations ([ErrSearch]).
 func (b *Box) NearestN(ohms float64, s Search) ([]Setting, error) {
-	const op = "Box.NearestN"
+	const op = "decade.Box.NearestN"
 	h, err := b.newHunt(op, ohms, s)
 	if err != nil {
 		return nil, err
@@ -115,14 +116,17 @@ func (b *Box) newHunt(op string, ohms float64, s Search) (hunt, error) {
 
 func (b *Box) checkSearch(op string, s *Search) error {
 	if s.N < 0 || s.N > mostEqual {
-		return &Error{op, "N", float64(s.N), because(ErrDomain, "%d; expected 0 (for one) to %d", s.N, mostEqual)}
+		return &Error{Op: op, Name: "N", Value: float64(s.N),
+			Err: unit.Errorf(ErrDomain, "%d; expected 0 (for one) to %d", s.N, mostEqual)}
 	}
 	s.N = max(1, s.N)
 	if int(s.Target) >= len(targets) {
-		return &Error{op, "target", float64(s.Target), because(ErrDomain, "%d; expected Usual, Total or Increment", s.Target)}
+		return &Error{Op: op, Name: "target", Value: float64(s.Target),
+			Err: unit.Errorf(ErrDomain, "%d; expected Usual, Total or Increment", s.Target)}
 	}
 	if s.Prefer > SmallestUncertainty {
-		return &Error{op, "prefer", float64(s.Prefer), because(ErrDomain, "%d; expected HighestDials, FewestMoves or SmallestUncertainty", s.Prefer)}
+		return &Error{Op: op, Name: "prefer", Value: float64(s.Prefer),
+			Err: unit.Errorf(ErrDomain, "%d; expected HighestDials, FewestMoves or SmallestUncertainty", s.Prefer)}
 	}
 	if err := checkAll(op, "", []stated{{"minCurrent", " A", s.MinCurrent}, {"slack", " Ω", s.Slack}}); err != nil {
 		return err
@@ -133,7 +137,7 @@ func (b *Box) checkSearch(op string, s *Search) error {
 	if s.From.box != b {
 		from, err := s.From.On(b)
 		if err != nil {
-			return &Error{op, "from", 0, err}
+			return &Error{Op: op, Name: "from", Err: err}
 		}
 		s.From = from
 	}
@@ -221,7 +225,8 @@ func (h *hunt) distance(s Setting) float64 { return math.Abs(h.value(s) - h.ohms
 func (h *hunt) checkRange(op string) error {
 	for _, g := range h.finder.groups {
 		if len(g.totals) == 0 {
-			return &Error{op, "conditions", 0, because(ErrNoSetting, "no setting meets them; expected dials held where their rating allows the current")}
+			return &Error{Op: op, Name: "conditions",
+				Err: unit.Errorf(ErrNoSetting, "no setting meets them; expected dials held where their rating allows the current")}
 		}
 	}
 	step := h.box.margin(h.ohms)
@@ -284,7 +289,8 @@ func (h *hunt) find(op string, q *keeper) error {
 }
 
 func tooLarge(op string, b *Box) error {
-	return &Error{op, "box", float64(b.NumDecades()), because(ErrSearch, "dials of like steps leave too many combinations to prove the nearest one; expected some of them held (NearestN)")}
+	return &Error{Op: op, Name: "box", Value: float64(b.NumDecades()),
+		Err: unit.Errorf(ErrSearch, "dials of like steps leave too many combinations to prove the nearest one; expected some of them held (NearestN)")}
 }
 
 func (h *hunt) settings(q *keeper) []Setting {
@@ -318,7 +324,8 @@ func (h *hunt) within(op string, distance float64) ([]Setting, error) {
 		return nil, err
 	}
 	if q.full {
-		return nil, &Error{op, "slack", h.search.Slack, because(ErrSearch, "more than %d settings count as equally near; expected a smaller slack or dials held", mostEqual)}
+		return nil, &Error{Op: op, Name: "slack", Value: h.search.Slack,
+			Err: unit.Errorf(ErrSearch, "more than %d settings count as equally near; expected a smaller slack or dials held", mostEqual)}
 	}
 	out := h.settings(&q)
 	if h.zeroOff && h.end(0) == h.box.Zero() && !slices.Contains(out, h.box.Zero()) {

@@ -3,7 +3,10 @@
 
 package decade
 
-import "example.com/ohmwright/uncertainty"
+import (
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
 
 // Next returns the setting with the next higher nominal value; of several with that value
 // the one with the highest dials. It is false at the largest value, and for the zero
@@ -53,12 +56,13 @@ func (s Setting) Resolution() float64 {
 // the same box. What both have in common, such as residual and elements in circuit at both,
 // drops out of the uncertainty; the contact of a dial that moves does not.
 func (s Setting) ChangeTo(to Setting) uncertainty.Quantity {
-	const op = "Setting.ChangeTo"
+	const op = "decade.Setting.ChangeTo"
 	if s.box == nil || to.box == nil {
 		return uncertainty.Fail(noSetting(op))
 	}
 	if s.box != to.box {
-		return uncertainty.Fail(&Error{op, "to", 0, because(ErrNoBox, "%v is a setting of another box; expected one of the same (see Setting.On)", to)})
+		return uncertainty.Fail(&Error{Op: op, Name: "to",
+			Err: unit.Errorf(ErrNoBox, "%v is a setting of another box; expected one of the same (see Setting.On)", to)})
 	}
 	return to.Resistance().Sub(s.Resistance())
 }

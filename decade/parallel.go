@@ -3,14 +3,17 @@
 
 package decade
 
-import "example.com/ohmwright/uncertainty"
+import (
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
 
 // Parallel returns the resistance in ohms of resistances in parallel, the inverse of the
 // sum of their conductances. It is how a large box trims a small resistance R finely: a
 // change of its setting from P acts reduced by about (R/P)². A resistance of 0 shorts the
 // rest.
 func Parallel(ohms ...float64) (float64, error) {
-	g, err := conductance("Parallel", ohms)
+	g, err := conductance("decade.Parallel", ohms)
 	if err != nil {
 		return 0, err
 	}
@@ -20,7 +23,8 @@ func Parallel(ohms ...float64) (float64, error) {
 // conductance is the sum of the conductances in siemens, +Inf where a resistance is 0.
 func conductance(op string, ohms []float64) (float64, error) {
 	if len(ohms) == 0 {
-		return 0, &Error{op, "ohms", 0, because(ErrDomain, "no resistances; expected one or more")}
+		return 0, &Error{Op: op, Name: "ohms",
+			Err: unit.Errorf(ErrDomain, "no resistances; expected one or more")}
 	}
 	total := 0.0
 	for _, r := range ohms {
@@ -36,7 +40,8 @@ func conductance(op string, ohms []float64) (float64, error) {
 // several boxes.
 func ParallelOf(ohms ...uncertainty.Quantity) uncertainty.Quantity {
 	if len(ohms) == 0 {
-		return uncertainty.Fail(&Error{"ParallelOf", "ohms", 0, because(ErrDomain, "no resistances; expected one or more")})
+		return uncertainty.Fail(&Error{Op: "decade.ParallelOf", Name: "ohms",
+			Err: unit.Errorf(ErrDomain, "no resistances; expected one or more")})
 	}
 	var terms []uncertainty.Quantity
 	for _, r := range ohms {
@@ -57,17 +62,20 @@ type ConductanceBox struct {
 
 func (c ConductanceBox) check(op string, positions []int) error {
 	if len(c.Steps) == 0 || len(positions) != len(c.Steps) {
-		return &Error{op, "positions", float64(len(positions)), because(ErrPosition, "%d positions; expected %d, one for each dial, and at least one dial", len(positions), len(c.Steps))}
+		return &Error{Op: op, Name: "positions", Value: float64(len(positions)),
+			Err: unit.Errorf(ErrPosition, "%d positions; expected %d, one for each dial, and at least one dial", len(positions), len(c.Steps))}
 	}
 	if c.Tolerance != nil && len(c.Tolerance) != len(c.Steps) {
-		return &Error{op, "tolerance", float64(len(c.Tolerance)), because(ErrDomain, "%d tolerances; expected %d, one for each dial, or none", len(c.Tolerance), len(c.Steps))}
+		return &Error{Op: op, Name: "tolerance", Value: float64(len(c.Tolerance)),
+			Err: unit.Errorf(ErrDomain, "%d tolerances; expected %d, one for each dial, or none", len(c.Tolerance), len(c.Steps))}
 	}
 	for i, g := range c.Steps {
 		if err := positive(op, "step", " S", g); err != nil {
 			return err
 		}
 		if positions[i] < 0 || positions[i] > maxPosition {
-			return &Error{op, "positions", float64(positions[i]), because(ErrPosition, "position %d; expected 0 to %d", positions[i], maxPosition)}
+			return &Error{Op: op, Name: "positions", Value: float64(positions[i]),
+				Err: unit.Errorf(ErrPosition, "position %d; expected 0 to %d", positions[i], maxPosition)}
 		}
 		if c.Tolerance != nil {
 			if err := checkFraction(op, "tolerance", c.Tolerance[i]); err != nil {
@@ -83,7 +91,7 @@ func (c ConductanceBox) check(op string, positions []int) error {
 //
 //	1/(Series + 1/(Leakage + Σ position·step))
 func (c ConductanceBox) Conductance(positions ...int) (float64, error) {
-	const op = "ConductanceBox.Conductance"
+	const op = "decade.ConductanceBox.Conductance"
 	if err := c.check(op, positions); err != nil {
 		return 0, err
 	}
@@ -103,7 +111,7 @@ func (c ConductanceBox) inner(positions []int, factor func(dial int) float64) fl
 // Limits returns the worst case of the conductance in siemens: a resistor within
 // ±Tolerance has a conductance between G/(1 + Tolerance) and G/(1 − Tolerance).
 func (c ConductanceBox) Limits(positions ...int) (uncertainty.Interval, error) {
-	const op = "ConductanceBox.Limits"
+	const op = "decade.ConductanceBox.Limits"
 	if err := c.check(op, positions); err != nil {
 		return uncertainty.Interval{}, err
 	}

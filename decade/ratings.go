@@ -7,6 +7,8 @@ import (
 	"iter"
 	"math"
 	"strings"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // MaxCurrent returns the largest current in amperes that the ratings of the description
@@ -28,7 +30,7 @@ import (
 // [Setting.Turn]. A box has no rating for mains and is no current limiter; local codes and
 // licensed practice come first.
 func (s Setting) MaxCurrent() (amperes float64, limiting string, err error) {
-	return s.maxCurrent("Setting.MaxCurrent")
+	return s.maxCurrent("decade.Setting.MaxCurrent")
 }
 
 func (s Setting) maxCurrent(op string) (amperes float64, limiting string, err error) {
@@ -109,7 +111,8 @@ func (s *Setting) checkRatings(op string) error {
 		return noSetting(op)
 	}
 	if s.positions == (positions{}) {
-		return &Error{op, "setting", 0, because(ErrNotStated, "all dials at zero: only wiring and contacts, whose rating is not stated; expected a dial off zero")}
+		return &Error{Op: op, Name: "setting",
+			Err: unit.Errorf(ErrNotStated, "all dials at zero: only wiring and contacts, whose rating is not stated; expected a dial off zero")}
 	}
 	return s.require(op, "elementPower", "the rating of an element in watts", func(d *Decade) bool { return d.ElementPower > 0 })
 }
@@ -125,7 +128,8 @@ func (s *Setting) require(op, field, expected string, stated func(*Decade) bool)
 	if len(missing) == 0 {
 		return nil
 	}
-	return &Error{op, field, 0, because(ErrNotStated, "not stated for %s; expected %s", strings.Join(missing, ", "), expected)}
+	return &Error{Op: op, Name: field,
+		Err: unit.Errorf(ErrNotStated, "not stated for %s; expected %s", strings.Join(missing, ", "), expected)}
 }
 
 // MaxVoltage returns the voltage in volts across the terminals at the largest current,
@@ -136,7 +140,7 @@ func (s *Setting) require(op, field, expected string, stated func(*Decade) bool)
 // The insulation to the case has a limit of its own. Above about 50 V a terminal is a
 // danger to life.
 func (s Setting) MaxVoltage() (volts float64, limiting string, err error) {
-	i, limiting, err := s.maxCurrent("Setting.MaxVoltage")
+	i, limiting, err := s.maxCurrent("decade.Setting.MaxVoltage")
 	if err != nil {
 		return 0, "", err
 	}
@@ -151,7 +155,7 @@ func (s Setting) MaxVoltage() (volts float64, limiting string, err error) {
 // It is shared out among the elements in proportion to their resistance, and the case has
 // to get rid of all of it.
 func (s Setting) MaxPower() (watts float64, limiting string, err error) {
-	i, limiting, err := s.maxCurrent("Setting.MaxPower")
+	i, limiting, err := s.maxCurrent("decade.Setting.MaxPower")
 	if err != nil {
 		return 0, "", err
 	}

@@ -11,6 +11,7 @@ import (
 	"example.com/ohmwright/decade/internal/jsonread"
 	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 const (
@@ -49,16 +50,16 @@ var presets = map[string]func() Code{
 // the field, what was given and what was expected.
 //
 // examples/formats/README.md describes the file in full.
-func Read(r io.Reader) (*Box, error) { return read("Read", r) }
+func Read(r io.Reader) (*Box, error) { return read("decade.Read", r) }
 
 func read(op string, r io.Reader) (*Box, error) {
 	o, err := jsonread.Read(r, maxFile)
 	if err != nil {
-		return nil, &Error{op, "", 0, err}
+		return nil, &Error{Op: op, Err: err}
 	}
 	s := readSpec(o)
 	if err := o.Close(); err != nil {
-		return nil, &Error{op, "", 0, err}
+		return nil, &Error{Op: op, Err: err}
 	}
 	return build(op, s)
 }
@@ -86,7 +87,7 @@ func readSpec(o *jsonread.Object) (s Spec) {
 
 func readTolerance(o *jsonread.Object) (v float64) {
 	if o.Quantity("tolerance", si.Fraction, &v) && v > tooTolerant {
-		o.Fail("tolerance", because(ErrDomain, "%v, that is %v %%; expected a fraction of at most %v (write \"0.05 %%\" or 0.0005)", v, 100*v, tooTolerant))
+		o.Fail("tolerance", unit.Errorf(ErrDomain, "%v, that is %v %%; expected a fraction of at most %v (write \"0.05 %%\" or 0.0005)", v, 100*v, tooTolerant))
 	}
 	return v
 }
@@ -96,7 +97,7 @@ func readDecade(o *jsonread.Object) (d Decade) {
 	o.Require("step")
 	o.Quantity("step", si.Ohm, &d.Step)
 	if o.Whole("positions", &d.Positions) && d.Positions < 1 {
-		o.Fail("positions", because(ErrDomain, "%d; expected 1 to %d", d.Positions, maxPosition))
+		o.Fail("positions", unit.Errorf(ErrDomain, "%d; expected 1 to %d", d.Positions, maxPosition))
 	}
 	d.Code = readCode(o)
 	d.Tolerance = readTolerance(o)
@@ -125,7 +126,7 @@ func readLevel(o *jsonread.Object) Level {
 	}
 	i := slices.Index(levels[:], name)
 	if i < 0 {
-		o.Fail("spread", because(ErrDomain, "%s; expected one of %s", shortened(name), strings.Join(levels[:], ", ")))
+		o.Fail("spread", unit.Errorf(ErrDomain, "%s; expected one of %s", shortened(name), strings.Join(levels[:], ", ")))
 		return PerDecade
 	}
 	return Level(i)
@@ -137,7 +138,7 @@ func readCode(o *jsonread.Object) (c Code) {
 		o.Text("code", &name)
 		preset, ok := presets[name]
 		if !ok {
-			o.Fail("code", because(ErrCode, "%s; expected one of %s, or an object with weights and inCircuit", shortened(name), knownPresets))
+			o.Fail("code", unit.Errorf(ErrCode, "%s; expected one of %s, or an object with weights and inCircuit", shortened(name), knownPresets))
 			return c
 		}
 		return preset()
@@ -152,7 +153,7 @@ func readCode(o *jsonread.Object) (c Code) {
 	part.WholeLists("inCircuit", &c.InCircuit)
 	part.Wholes("contacts", &c.Contacts)
 	if len(c.Weights) == 0 {
-		part.Fail("weights", because(ErrCode, "no elements; expected their resistances in steps (a tapped ladder has no code)"))
+		part.Fail("weights", unit.Errorf(ErrCode, "no elements; expected their resistances in steps (a tapped ladder has no code)"))
 	}
 	return c
 }

@@ -146,7 +146,7 @@ func (l *linear) quantity() uncertainty.Quantity {
 // of which the evaluation warns.
 func (s Setting) Resistance() uncertainty.Quantity {
 	if s.box == nil {
-		return uncertainty.Fail(noSetting("Setting.Resistance"))
+		return uncertainty.Fail(noSetting("decade.Setting.Resistance"))
 	}
 	if m := s.box.measured; m != nil {
 		return m.resistance(s)

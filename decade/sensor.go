@@ -8,6 +8,7 @@ import (
 
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Sensor is a resistance thermometer for which a box stands in.
@@ -45,7 +46,7 @@ const mostPoints = 100_000
 // curve of the thermometer, or where the box has no setting near it; the errors of thermal
 // and of [Box.NearestN] say so.
 func (b *Box) SensorTable(x Sensor, low, high, step float64, s Search) ([]SensorPoint, error) {
-	const op = "Box.SensorTable"
+	const op = "decade.Box.SensorTable"
 	if b == nil {
 		return nil, noBox(op)
 	}
@@ -83,11 +84,13 @@ func points(op string, low, high, step float64) (int, error) {
 		return 0, err
 	}
 	if high < low {
-		return 0, &Error{op, "high", high, because(ErrDomain, "%v °C; expected not less than low, %v °C", high, low)}
+		return 0, &Error{Op: op, Name: "high", Value: high,
+			Err: unit.Errorf(ErrDomain, "%v °C; expected not less than low, %v °C", high, low)}
 	}
 	n := math.Floor((high-low)/step+1e-9) + 1
 	if n > mostPoints {
-		return 0, &Error{op, "step", step, because(ErrDomain, "%v K makes %.3g points; expected at most %d", step, n, mostPoints)}
+		return 0, &Error{Op: op, Name: "step", Value: step,
+			Err: unit.Errorf(ErrDomain, "%v K makes %.3g points; expected at most %d", step, n, mostPoints)}
 	}
 	return int(n), nil
 }
@@ -96,11 +99,11 @@ func (b *Box) sensorPoint(op string, x Sensor, t float64, s Search) (SensorPoint
 	p := SensorPoint{Temperature: t}
 	var err error
 	if p.Resistance, err = x.Thermometer.Resistance(t); err != nil {
-		return p, &Error{op, "temperature", t, err}
+		return p, &Error{Op: op, Name: "temperature", Value: t, Err: err}
 	}
 	slope, err := x.Thermometer.Slope(t)
 	if err != nil {
-		return p, &Error{op, "temperature", t, err}
+		return p, &Error{Op: op, Name: "temperature", Value: t, Err: err}
 	}
 	h, err := b.newHunt(op, max(0, p.Resistance-x.Leads), s)
 	if err != nil {
@@ -115,7 +118,7 @@ func (b *Box) sensorPoint(op string, x Sensor, t float64, s Search) (SensorPoint
 	p.Error = temperatureError(x.Thermometer, t, slope, h.value(p.Setting)+x.Leads-p.Resistance)
 	budget, err := uncertainty.Evaluate(h.quantity(p.Setting))
 	if err != nil {
-		return p, &Error{op, "uncertainty", 0, err}
+		return p, &Error{Op: op, Name: "uncertainty", Err: err}
 	}
 	p.U = budget.Expanded.U / math.Abs(slope)
 	return p, nil
@@ -124,13 +127,13 @@ func (b *Box) sensorPoint(op string, x Sensor, t float64, s Search) (SensorPoint
 // TemperatureError returns in kelvins what extra ohms in series with a thermometer at t in
 // °C make of the temperature: leads, the residual of a box, a contact.
 func TemperatureError(th thermal.Thermometer, t, extra float64) (kelvins float64, err error) {
-	const op = "TemperatureError"
+	const op = "decade.TemperatureError"
 	if err := finite(op, "extra", extra); err != nil {
 		return 0, err
 	}
 	slope, err := th.Slope(t)
 	if err != nil {
-		return 0, &Error{op, "temperature", t, err}
+		return 0, &Error{Op: op, Name: "temperature", Value: t, Err: err}
 	}
 	e := temperatureError(th, t, slope, extra)
 	return e, finite(op, "error", e)

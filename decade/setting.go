@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Setting is one position for every dial of a box. It is small and comparable: two
@@ -54,7 +55,7 @@ func (s Setting) appendPositions(list []int) []int {
 // With returns the setting with one dial at another position, under the conditions of
 // [Box.At].
 func (s Setting) With(dial, position int) (Setting, error) {
-	const op = "Setting.With"
+	const op = "decade.Setting.With"
 	if s.box == nil {
 		return Setting{}, noSetting(op)
 	}
@@ -71,14 +72,15 @@ func (s Setting) With(dial, position int) (Setting, error) {
 // On returns the same positions on another box, under the conditions of [Box.At].
 func (s Setting) On(b *Box) (Setting, error) {
 	if s.box == nil {
-		return Setting{}, noSetting("Setting.On")
+		return Setting{}, noSetting("decade.Setting.On")
 	}
 	var list [maxDials]int
 	return b.At(s.appendPositions(list[:0])...)
 }
 
 func noSetting(op string) error {
-	return &Error{op, "", 0, because(ErrNoBox, "the zero Setting belongs to no box; expected one from Box.At, ParseSetting or SettingFor")}
+	return &Error{Op: op,
+		Err: unit.Errorf(ErrNoBox, "the zero Setting belongs to no box; expected one from Box.At, ParseSetting or SettingFor")}
 }
 
 // Nominal returns the nominal value Σ position·step in ohms, correctly rounded from the

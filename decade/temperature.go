@@ -8,6 +8,7 @@ import (
 
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // law is a temperature law of the description with its field.
@@ -48,14 +49,16 @@ func (b *Box) setReference(op string) error {
 			b.reference, b.hasRef = l.law.Reference(), true
 		}
 		if b.spec.ReferenceTemperature == nil && l.law.Reference() != b.reference {
-			return &Error{op, "referenceTemperature", l.law.Reference(), because(ErrDomain, "not stated, and the laws are about %v °C and %v °C; expected the reference temperature of the box", b.reference, l.law.Reference())}
+			return &Error{Op: op, Name: "referenceTemperature", Value: l.law.Reference(),
+				Err: unit.Errorf(ErrDomain, "not stated, and the laws are about %v °C and %v °C; expected the reference temperature of the box", b.reference, l.law.Reference())}
 		}
 		if _, err := l.law.Ratio(b.reference); err != nil {
-			return &Error{op, l.name, b.reference, err}
+			return &Error{Op: op, Name: l.name, Value: b.reference, Err: err}
 		}
 	}
 	if b.hasLaw && !b.hasRef {
-		return &Error{op, "referenceTemperature", 0, because(ErrDomain, "not stated, with a temperature coefficient of ± limits and no law; expected the reference temperature of the box")}
+		return &Error{Op: op, Name: "referenceTemperature",
+			Err: unit.Errorf(ErrDomain, "not stated, with a temperature coefficient of ± limits and no law; expected the reference temperature of the box")}
 	}
 	return nil
 }
@@ -65,7 +68,8 @@ func checkTemperature(op, name string, t float64) error {
 		return err
 	}
 	if t < absoluteZero {
-		return &Error{op, name, t, because(ErrDomain, "%v °C; expected %v °C or more", t, absoluteZero)}
+		return &Error{Op: op, Name: name, Value: t,
+			Err: unit.Errorf(ErrDomain, "%v °C; expected %v °C or more", t, absoluteZero)}
 	}
 	return nil
 }
@@ -93,7 +97,7 @@ func (b *Box) ReferenceTemperature() (float64, bool) {
 // not change. It is an error for the zero Setting, a temperature that is not finite or
 // below absolute zero, and where a law gives no positive resistance.
 func (s Setting) TemperatureChange(t float64) (float64, error) {
-	const op = "Setting.TemperatureChange"
+	const op = "decade.Setting.TemperatureChange"
 	if s.box == nil {
 		return 0, noSetting(op)
 	}
@@ -105,11 +109,11 @@ func (s Setting) TemperatureChange(t float64) (float64, error) {
 		// The difference of the ratios first: the change is far smaller than either.
 		base, err := p.law.Ratio(s.box.reference)
 		if err != nil {
-			return 0, &Error{op, p.name, s.box.reference, err}
+			return 0, &Error{Op: op, Name: p.name, Value: s.box.reference, Err: err}
 		}
 		now, err := p.law.Ratio(t)
 		if err != nil {
-			return 0, &Error{op, p.name, t, err}
+			return 0, &Error{Op: op, Name: p.name, Value: t, Err: err}
 		}
 		total += float64(p.ohms * (now - base) / base)
 	}
@@ -142,7 +146,7 @@ func (s Setting) parts() iter.Seq[part] {
 // The limits of the temperature coefficients enter as one input for each dial, made once
 // for a box.
 func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantity {
-	const op = "Setting.TemperatureChangeOf"
+	const op = "decade.Setting.TemperatureChangeOf"
 	if s.box == nil {
 		return uncertainty.Fail(noSetting(op))
 	}

@@ -7,13 +7,15 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // AppendText appends the positions in dial order, joined by "-", as in "4-6-3-9" or
 // "10-0-2". The zero Setting is an error.
 func (s Setting) AppendText(b []byte) ([]byte, error) {
 	if s.box == nil {
-		return b, noSetting("Setting.AppendText")
+		return b, noSetting("decade.Setting.AppendText")
 	}
 	return s.append(b), nil
 }
@@ -59,7 +61,8 @@ func (s Setting) MarshalText() ([]byte, error) { return s.AppendText(nil) }
 // [Box.Zero]; text alone does not say which box is meant. See [Box.ParseSetting].
 func (s *Setting) UnmarshalText(text []byte) error {
 	if s == nil || s.box == nil {
-		return &Error{"Setting.UnmarshalText", "", 0, because(ErrNoBox, "the setting belongs to no box; expected one from Box.Zero, or use Box.ParseSetting")}
+		return &Error{Op: "decade.Setting.UnmarshalText",
+			Err: unit.Errorf(ErrNoBox, "the setting belongs to no box; expected one from Box.Zero, or use Box.ParseSetting")}
 	}
 	t, err := s.box.ParseSetting(string(text))
 	if err != nil {
@@ -73,7 +76,7 @@ func (s *Setting) UnmarshalText(text []byte) error {
 // the whole are left out. It is an error where the text is of another form
 // ([ErrSyntax]), and under the conditions of [Box.At].
 func (b *Box) ParseSetting(text string) (Setting, error) {
-	const op = "Box.ParseSetting"
+	const op = "decade.Box.ParseSetting"
 	if b == nil {
 		return Setting{}, noBox(op)
 	}
@@ -81,14 +84,16 @@ func (b *Box) ParseSetting(text string) (Setting, error) {
 	rest := strings.TrimSpace(text)
 	n := b.NumDecades()
 	if got := strings.Count(rest, "-") + 1; got != n {
-		return Setting{}, &Error{op, shortened(text), float64(got), because(ErrSyntax, "%d positions; expected %d joined by \"-\", such as %v", got, n, b.Zero())}
+		return Setting{}, &Error{Op: op, Name: shortened(text), Value: float64(got),
+			Err: unit.Errorf(ErrSyntax, "%d positions; expected %d joined by \"-\", such as %v", got, n, b.Zero())}
 	}
 	for i := range n {
 		digits, after, _ := strings.Cut(rest, "-")
 		rest = after
 		p, err := position(digits)
 		if err != nil {
-			return Setting{}, &Error{op, shortened(text), 0, because(ErrSyntax, "dial %s: %s; expected a whole number from 0 to %d", b.spec.Decades[i].Name, shortened(digits), b.spec.Decades[i].Positions)}
+			return Setting{}, &Error{Op: op, Name: shortened(text),
+				Err: unit.Errorf(ErrSyntax, "dial %s: %s; expected a whole number from 0 to %d", b.spec.Decades[i].Name, shortened(digits), b.spec.Decades[i].Positions)}
 		}
 		if err := b.checkPosition(op, i, p); err != nil {
 			return Setting{}, err

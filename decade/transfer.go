@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Transfer is a set of nearly equal resistors that can be connected in series, in parallel
@@ -22,7 +23,7 @@ type Transfer []float64 // Ω
 
 func (t Transfer) check(op string, parallel int) error {
 	if len(t) == 0 {
-		return &Error{op, "resistors", 0, because(ErrDomain, "none; expected one or more")}
+		return &Error{Op: op, Name: "resistors", Err: unit.Errorf(ErrDomain, "none; expected one or more")}
 	}
 	for _, r := range t {
 		if err := positive(op, "resistor", " Ω", r); err != nil {
@@ -30,7 +31,8 @@ func (t Transfer) check(op string, parallel int) error {
 		}
 	}
 	if parallel < 1 || len(t)%parallel != 0 {
-		return &Error{op, "parallel", float64(parallel), because(ErrDomain, "groups of %d; expected a divisor of the %d resistors", parallel, len(t))}
+		return &Error{Op: op, Name: "parallel", Value: float64(parallel),
+			Err: unit.Errorf(ErrDomain, "groups of %d; expected a divisor of the %d resistors", parallel, len(t))}
 	}
 	return nil
 }
@@ -40,7 +42,7 @@ func (t Transfer) check(op string, parallel int) error {
 // of resistors all in parallel, 3 of nine the square of three times three that has about
 // the resistance of one.
 func (t Transfer) Resistance(parallel int) (float64, error) {
-	const op = "Transfer.Resistance"
+	const op = "decade.Transfer.Resistance"
 	if err := t.check(op, parallel); err != nil {
 		return 0, err
 	}
@@ -64,7 +66,7 @@ func SeriesParallelOf(parallel int, resistors ...uncertainty.Quantity) uncertain
 			return uncertainty.Fail(err)
 		}
 	}
-	if err := t.check("SeriesParallelOf", parallel); err != nil {
+	if err := t.check("decade.SeriesParallelOf", parallel); err != nil {
 		return uncertainty.Fail(err)
 	}
 	var groups []uncertainty.Quantity
@@ -82,7 +84,7 @@ func SeriesParallelOf(parallel int, resistors ...uncertainty.Quantity) uncertain
 // cancellation of a quotient close to 1, and is of second order in them: 2.5e-9 for
 // resistors at ±50 ppm.
 func (t Transfer) RatioError(first, second int) (float64, error) {
-	const op = "Transfer.RatioError"
+	const op = "decade.Transfer.RatioError"
 	if err := t.check(op, first); err != nil {
 		return 0, err
 	}
@@ -128,13 +130,14 @@ func (t Transfer) excess(parallel int) float64 {
 //
 // then depends on the matching of the others in second order only.
 func (t Transfer) BuildUp(lastToSquare float64) (ratio float64, err error) {
-	const op = "Transfer.BuildUp"
+	const op = "decade.Transfer.BuildUp"
 	if err := positive(op, "lastToSquare", "", lastToSquare); err != nil {
 		return 0, err
 	}
 	m := int(math.Round(math.Sqrt(float64(max(0, len(t)-1)))))
 	if m < 2 || m*m+1 != len(t) {
-		return 0, &Error{op, "resistors", float64(len(t)), because(ErrDomain, "%d; expected a square number and one more, such as ten", len(t))}
+		return 0, &Error{Op: op, Name: "resistors", Value: float64(len(t)),
+			Err: unit.Errorf(ErrDomain, "%d; expected a square number and one more, such as ten", len(t))}
 	}
 	square := t[:m*m]
 	if err := t.check(op, 1); err != nil {

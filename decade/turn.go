@@ -7,6 +7,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Switching says what a switch does between two positions.
@@ -77,7 +79,7 @@ func (p *Passage) Overloaded() []Moment {
 // no rating for mains and is no current limiter; local codes and licensed practice come
 // first.
 func (s Setting) Turn(to Setting, v Supply, w Switching, order ...int) (*Passage, error) {
-	const op = "Setting.Turn"
+	const op = "decade.Setting.Turn"
 	if err := s.checkTurn(op, to, v, w, order); err != nil {
 		return nil, err
 	}
@@ -108,13 +110,15 @@ func (s Setting) checkTurn(op string, to Setting, v Supply, w Switching, order [
 		return noSetting(op)
 	}
 	if s.box != to.box {
-		return &Error{op, "to", 0, because(ErrNoBox, "%v is a setting of another box; expected one of the same (see Setting.On)", to)}
+		return &Error{Op: op, Name: "to",
+			Err: unit.Errorf(ErrNoBox, "%v is a setting of another box; expected one of the same (see Setting.On)", to)}
 	}
 	if err := v.check(op); err != nil {
 		return err
 	}
 	if w > BreakBeforeMake {
-		return &Error{op, "switching", float64(w), because(ErrDomain, "%d; expected MakeBeforeBreak or BreakBeforeMake", w)}
+		return &Error{Op: op, Name: "switching", Value: float64(w),
+			Err: unit.Errorf(ErrDomain, "%d; expected MakeBeforeBreak or BreakBeforeMake", w)}
 	}
 	if err := s.checkOrder(op, to, order); err != nil {
 		return err
@@ -139,12 +143,14 @@ func (s Setting) checkOrder(op string, to Setting, order []int) error {
 			return err
 		}
 		if slices.Contains(order[:k], dial) {
-			return &Error{op, "order", float64(dial), because(ErrDomain, "dial %d twice; expected every dial once", dial)}
+			return &Error{Op: op, Name: "order", Value: float64(dial),
+				Err: unit.Errorf(ErrDomain, "dial %d twice; expected every dial once", dial)}
 		}
 	}
 	for i := range s.box.spec.Decades {
 		if s.positions.at(i) != to.positions.at(i) && !slices.Contains(order, i) {
-			return &Error{op, "order", float64(i), because(ErrDomain, "dial %d (%s) is not in it and goes from %d to %d; expected every dial that changes", i, s.box.spec.Decades[i].Name, s.positions.at(i), to.positions.at(i))}
+			return &Error{Op: op, Name: "order", Value: float64(i),
+				Err: unit.Errorf(ErrDomain, "dial %d (%s) is not in it and goes from %d to %d; expected every dial that changes", i, s.box.spec.Decades[i].Name, s.positions.at(i), to.positions.at(i))}
 		}
 	}
 	return nil

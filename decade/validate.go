@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"example.com/ohmwright/decade/internal/si"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Bounds of a description.
@@ -44,7 +45,8 @@ func checkFraction(op, name string, v float64) error {
 		return err
 	}
 	if v >= 1 {
-		return &Error{op, name, v, because(ErrDomain, "%v, that is %v %%; expected a fraction below 1 (0.0005 for 0.05 %%)", v, 100*v)}
+		return &Error{Op: op, Name: name, Value: v,
+			Err: unit.Errorf(ErrDomain, "%v, that is %v %%; expected a fraction below 1 (0.0005 for 0.05 %%)", v, 100*v)}
 	}
 	return nil
 }
@@ -53,13 +55,16 @@ func checkFraction(op, name string, v float64) error {
 func checkText(op, name, s string) error {
 	switch {
 	case len(s) > longestName:
-		return &Error{op, name, float64(len(s)), because(ErrName, "text of %d bytes; expected at most %d", len(s), longestName)}
+		return &Error{Op: op, Name: name, Value: float64(len(s)),
+			Err: unit.Errorf(ErrName, "text of %d bytes; expected at most %d", len(s), longestName)}
 	case !utf8.ValidString(s):
-		return &Error{op, name, 0, because(ErrName, "%q is not UTF-8; expected printable text", s)}
+		return &Error{Op: op, Name: name,
+			Err: unit.Errorf(ErrName, "%q is not UTF-8; expected printable text", s)}
 	}
 	for _, r := range s {
 		if unicode.IsControl(r) {
-			return &Error{op, name, 0, because(ErrName, "%q has a control character; expected printable text", s)}
+			return &Error{Op: op, Name: name,
+				Err: unit.Errorf(ErrName, "%q has a control character; expected printable text", s)}
 		}
 	}
 	return nil
@@ -73,7 +78,8 @@ func (s *Spec) check(op string) error {
 		}
 	}
 	if n := len(s.Decades); n < 1 || n > maxDials {
-		return &Error{op, "decades", float64(n), because(ErrDomain, "%d decades; expected 1 to %d", n, maxDials)}
+		return &Error{Op: op, Name: "decades", Value: float64(n),
+			Err: unit.Errorf(ErrDomain, "%d decades; expected 1 to %d", n, maxDials)}
 	}
 	for i := range s.Decades {
 		if err := s.Decades[i].check(op, i); err != nil {
@@ -103,7 +109,8 @@ func (s *Spec) checkSize(op string) error {
 		total += float64(d.Step*float64(d.Positions)) + d.Floor
 	}
 	if total > math.MaxFloat64/4 {
-		return &Error{op, "decades", total, because(ErrDomain, "the largest resistance overflows; expected at most %.2g Ω", math.MaxFloat64/4)}
+		return &Error{Op: op, Name: "decades", Value: total,
+			Err: unit.Errorf(ErrDomain, "the largest resistance overflows; expected at most %.2g Ω", math.MaxFloat64/4)}
 	}
 	return nil
 }
@@ -126,7 +133,8 @@ func (d *Decade) check(op string, i int) error {
 		return err
 	}
 	if d.Step <= 0 {
-		return &Error{op, where + "step", d.Step, because(ErrDomain, "%v Ω; expected more than 0 Ω", d.Step)}
+		return &Error{Op: op, Name: where + "step", Value: d.Step,
+			Err: unit.Errorf(ErrDomain, "%v Ω; expected more than 0 Ω", d.Step)}
 	}
 	if err := d.checkPositions(op, where); err != nil {
 		return err
@@ -135,7 +143,8 @@ func (d *Decade) check(op string, i int) error {
 		return err
 	}
 	if int(d.Spread) >= len(levels) {
-		return &Error{op, where + "spread", float64(d.Spread), because(ErrDomain, "level %d; expected per decade, per element or per box", d.Spread)}
+		return &Error{Op: op, Name: where + "spread", Value: float64(d.Spread),
+			Err: unit.Errorf(ErrDomain, "level %d; expected per decade, per element or per box", d.Spread)}
 	}
 	if err := checkAll(op, where, []stated{
 		{"floor", " Ω", d.Floor}, {"alphaTolerance", " 1/K", d.AlphaTolerance}, {"elementPower", " W", d.ElementPower},
@@ -154,15 +163,17 @@ func (d *Decade) check(op string, i int) error {
 func (d *Decade) checkPositions(op, where string) error {
 	if !d.Code.IsZero() {
 		if err := d.Code.check(); err != nil {
-			return &Error{op, where + "code", 0, err}
+			return &Error{Op: op, Name: where + "code", Err: err}
 		}
 		if n := len(d.Code.InCircuit) - 1; d.Positions != 0 && d.Positions != n {
-			return &Error{op, where + "positions", float64(d.Positions), because(ErrCode, "%d, and a code with %d; expected the same, or 0 for that of the code", d.Positions, n)}
+			return &Error{Op: op, Name: where + "positions", Value: float64(d.Positions),
+				Err: unit.Errorf(ErrCode, "%d, and a code with %d; expected the same, or 0 for that of the code", d.Positions, n)}
 		}
 	}
 	d.Positions = d.highest()
 	if d.Positions < 1 || d.Positions > maxPosition {
-		return &Error{op, where + "positions", float64(d.Positions), because(ErrDomain, "%d; expected 1 to %d", d.Positions, maxPosition)}
+		return &Error{Op: op, Name: where + "positions", Value: float64(d.Positions),
+			Err: unit.Errorf(ErrDomain, "%d; expected 1 to %d", d.Positions, maxPosition)}
 	}
 	return nil
 }
@@ -173,10 +184,12 @@ func (s *Spec) checkNames(op string) error {
 	first := make(map[string]int)
 	for i, d := range s.Decades {
 		if d.Name == boxName {
-			return &Error{op, "decades[" + strconv.Itoa(i) + "]: name", 0, because(ErrName, "%q stands for the whole box in budgets; expected another name", d.Name)}
+			return &Error{Op: op, Name: "decades[" + strconv.Itoa(i) + "]: name",
+				Err: unit.Errorf(ErrName, "%q stands for the whole box in budgets; expected another name", d.Name)}
 		}
 		if j, ok := first[d.Name]; ok {
-			return &Error{op, "decades[" + strconv.Itoa(i) + "]: name", 0, because(ErrName, "%q like decades[%d]; expected different names (those left out are made from the step)", d.Name, j)}
+			return &Error{Op: op, Name: "decades[" + strconv.Itoa(i) + "]: name",
+				Err: unit.Errorf(ErrName, "%q like decades[%d]; expected different names (those left out are made from the step)", d.Name, j)}
 		}
 		first[d.Name] = i
 	}

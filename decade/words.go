@@ -6,6 +6,8 @@ package decade
 import (
 	"slices"
 	"strings"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 var (
@@ -71,7 +73,8 @@ func wordOf[T ~uint8](words []string, v T, unknown string) string {
 
 func marshalWord[T ~uint8](name string, words []string, v T) ([]byte, error) {
 	if int(v) >= len(words) {
-		return nil, &Error{name + ".MarshalText", "", float64(v), because(ErrDomain, "%d; expected 0 to %d", v, len(words)-1)}
+		return nil, &Error{Op: "decade." + name + ".MarshalText", Value: float64(v),
+			Err: unit.Errorf(ErrDomain, "%d; expected 0 to %d", v, len(words)-1)}
 	}
 	return []byte(words[v]), nil
 }
@@ -79,7 +82,8 @@ func marshalWord[T ~uint8](name string, words []string, v T) ([]byte, error) {
 func unmarshalWord[T ~uint8](name string, words []string, text []byte, to *T) error {
 	i := slices.Index(words, string(text))
 	if i < 0 {
-		return &Error{name + ".UnmarshalText", "", 0, because(ErrSyntax, "%s; expected one of %s", shortened(string(text)), strings.Join(words, ", "))}
+		return &Error{Op: "decade." + name + ".UnmarshalText",
+			Err: unit.Errorf(ErrSyntax, "%s; expected one of %s", shortened(string(text)), strings.Join(words, ", "))}
 	}
 	*to = T(i)
 	return nil

@@ -9,6 +9,7 @@ import (
 
 	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // The shape of the file. Numbers are written as text with their unit.
@@ -64,7 +65,7 @@ type (
 // MarshalJSON writes the description as [Read] reads it; a calibration is not in it.
 func (b *Box) MarshalJSON() ([]byte, error) {
 	if b == nil {
-		return nil, noBox("Box.MarshalJSON")
+		return nil, noBox("decade.Box.MarshalJSON")
 	}
 	return json.Marshal(b.spec.file())
 }
@@ -72,12 +73,13 @@ func (b *Box) MarshalJSON() ([]byte, error) {
 // UnmarshalJSON makes a zero Box the one that the text describes, as [Read] does. A box
 // does not change: one that is described already is an error.
 func (b *Box) UnmarshalJSON(text []byte) error {
-	const op = "Box.UnmarshalJSON"
+	const op = "decade.Box.UnmarshalJSON"
 	if b == nil {
 		return noBox(op)
 	}
 	if b.NumDecades() > 0 {
-		return &Error{op, "", 0, because(ErrDomain, "the box is described already; expected a zero Box")}
+		return &Error{Op: op,
+			Err: unit.Errorf(ErrDomain, "the box is described already; expected a zero Box")}
 	}
 	made, err := read(op, bytes.NewReader(text))
 	if err == nil {
@@ -88,7 +90,7 @@ func (b *Box) UnmarshalJSON(text []byte) error {
 
 // MarshalJSON checks the description as [New] does and writes it as [Read] reads it.
 func (s Spec) MarshalJSON() ([]byte, error) {
-	b, err := build("Spec.MarshalJSON", s)
+	b, err := build("decade.Spec.MarshalJSON", s)
 	if err != nil {
 		return nil, err
 	}
@@ -98,7 +100,7 @@ func (s Spec) MarshalJSON() ([]byte, error) {
 // UnmarshalJSON reads what [Read] reads; what the text leaves out gets the value that
 // [New] gives it.
 func (s *Spec) UnmarshalJSON(text []byte) error {
-	b, err := read("Spec.UnmarshalJSON", bytes.NewReader(text))
+	b, err := read("decade.Spec.UnmarshalJSON", bytes.NewReader(text))
 	if err == nil {
 		*s = b.Spec()
 	}

@@ -33,6 +33,15 @@ var (
 	ErrSharedName      = errors.New("different sources share a name")
 )
 
+// Causes of errors that the packages above share, beside those of package unit.
+var (
+	ErrEmpty         = errors.New("nothing given")
+	ErrContradiction = errors.New("contradiction")
+	ErrNoFreedom     = errors.New("no degrees of freedom left")
+	ErrUndetermined  = errors.New("undetermined")
+	ErrOpen          = errors.New("open circuit")
+)
+
 // Error says which argument or input was refused, with its value and the cause.
 // Its text is `uncertainty.Op: "name": cause`; the cause says what was given and what
 // was expected.

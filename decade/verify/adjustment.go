@@ -12,6 +12,7 @@ import (
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // An Adjustment compares a box as found with the same box as left: what was read before
@@ -62,7 +63,8 @@ func (r *Report) Adjustment() (*Adjustment, error) {
 	}
 	for _, s := range []Stage{AsFound, AsLeft} {
 		if seen[s] == 0 {
-			return nil, &Error{"Adjustment", s.String(), 0, because(ErrEmpty, "no reading %s; expected readings of both stages", s)}
+			return nil, &Error{Op: "verify.Adjustment", Name: s.String(),
+				Err: unit.Errorf(ErrEmpty, "no reading %s; expected readings of both stages", s)}
 		}
 	}
 	for i := range a.Rows {
@@ -72,7 +74,7 @@ func (r *Report) Adjustment() (*Adjustment, error) {
 		}
 		b, err := uncertainty.Evaluate(row.Left.Deviation.Sub(row.Found.Deviation))
 		if err != nil {
-			return nil, &Error{"Adjustment", row.Setting.String(), 0, err}
+			return nil, &Error{Op: "verify.Adjustment", Name: row.Setting.String(), Err: err}
 		}
 		row.Change = b
 	}

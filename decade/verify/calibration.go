@@ -9,6 +9,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Calibration fits the elements to the readings of the last stage and returns them as a
@@ -28,7 +29,8 @@ func (r *Report) Calibration(id string) (*decade.Calibration, error) {
 	}
 	if len(f.Outliers) > 0 {
 		text := f.Outliers[0].Text
-		return nil, &Error{"Calibration", stage.String(), f.Outliers[0].Statistic, because(ErrInconsistent, "%s", text)}
+		return nil, &Error{Op: "verify.Calibration", Name: stage.String(), Value: f.Outliers[0].Statistic,
+			Err: unit.Errorf(ErrInconsistent, "%s", text)}
 	}
 	return f.Calibration(id)
 }
@@ -50,10 +52,10 @@ func newCalibration(b *decade.Box, c decade.Calibration) (*decade.Calibration, e
 	c.Box, c.Serial = b.Name(), b.Serial()
 	text, err := json.Marshal(c.Values)
 	if err != nil {
-		return nil, &Error{"Calibration", "record", 0, bare(err)}
+		return nil, &Error{Op: "verify.Calibration", Name: "record", Err: bare(err)}
 	}
 	if err := json.Unmarshal(text, &c.Values); err != nil {
-		return nil, &Error{"Calibration", "record", 0, err}
+		return nil, &Error{Op: "verify.Calibration", Name: "record", Err: err}
 	}
 	return &c, nil
 }

@@ -74,11 +74,11 @@ func (r *Report) comparison(a, b *Row) (Comparison, error) {
 	where := fmt.Sprintf("%v against %v", c.A, c.B)
 	var err error
 	if c.Budget, err = uncertainty.Evaluate(c.Difference); err != nil {
-		return c, &Error{"Comparisons", where, 0, err}
+		return c, &Error{Op: "verify.Comparisons", Name: where, Err: err}
 	}
 	c.Budget.Unit = "Ω"
 	if c.Expanded, err = r.Rule.Expanded(c.Budget); err != nil {
-		return c, &Error{"Comparisons", where, 0, err}
+		return c, &Error{Op: "verify.Comparisons", Name: where, Err: err}
 	}
 	least := max(c.Expanded.Lower, -c.Expanded.Upper, 0) // of the true difference
 	most := max(math.Abs(c.Expanded.Lower), math.Abs(c.Expanded.Upper))

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // unknowns numbers what readings of a box determine: 0 is the residual, then come the
@@ -115,11 +116,13 @@ func (d *Determination) Complete() bool { return len(d.Undetermined) == 0 }
 // equations. It is an error where a setting belongs to another box.
 func Determine(b *decade.Box, settings ...decade.Setting) (*Determination, error) {
 	if b == nil {
-		return nil, &Error{"Determine", "", 0, because(ErrEmpty, "nil box; expected a box")}
+		return nil, &Error{Op: "verify.Determine",
+			Err: unit.Errorf(ErrEmpty, "nil box; expected a box")}
 	}
 	for i, s := range settings {
 		if s.Box() != b {
-			return nil, &Error{"Determine", fmt.Sprintf("settings[%d]", i), 0, because(ErrContradiction, "%v is a setting of another box; expected one of %q (see Setting.On)", s, b.Name())}
+			return nil, &Error{Op: "verify.Determine", Name: fmt.Sprintf("settings[%d]", i),
+				Err: unit.Errorf(ErrContradiction, "%v is a setting of another box; expected one of %q (see Setting.On)", s, b.Name())}
 		}
 	}
 	u := newUnknowns(b)

@@ -13,6 +13,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A DeviationTable lists what a calibrated box measures at every position of every dial,
@@ -49,10 +50,11 @@ type DeviationRow struct {
 // Deviations makes the table of a box with a calibration (see [decade.Box.With]) for a
 // coverage probability, 0 for 95 %.
 func Deviations(b *decade.Box, coverage float64) (*DeviationTable, error) {
-	const op = "Deviations"
+	const op = "verify.Deviations"
 	c := b.Calibration()
 	if c == nil {
-		return nil, &Error{op, "", 0, because(ErrEmpty, "the box has no calibration; expected one from Box.With")}
+		return nil, &Error{Op: op,
+			Err: unit.Errorf(ErrEmpty, "the box has no calibration; expected one from Box.With")}
 	}
 	if coverage == 0 {
 		coverage = 0.95
@@ -94,11 +96,11 @@ func Deviations(b *decade.Box, coverage float64) (*DeviationTable, error) {
 func (t *DeviationTable) row(q uncertainty.Quantity, nominal float64) (DeviationRow, error) {
 	b, err := uncertainty.Evaluate(q.Sub(uncertainty.Exact(nominal)))
 	if err != nil {
-		return DeviationRow{}, &Error{"Deviations", q.Name(), 0, err}
+		return DeviationRow{}, &Error{Op: "verify.Deviations", Name: q.Name(), Err: err}
 	}
 	e, err := b.ExpandedAt(t.Coverage)
 	if err != nil {
-		return DeviationRow{}, &Error{"Deviations", "coverage", t.Coverage, err}
+		return DeviationRow{}, &Error{Op: "verify.Deviations", Name: "coverage", Value: t.Coverage, Err: err}
 	}
 	return DeviationRow{Nominal: nominal, Value: q.Estimate(), Deviation: b.Estimate, Expanded: e}, nil
 }

@@ -12,6 +12,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Drift is how the residual and the elements of one box change with time, a straight
@@ -55,25 +56,28 @@ const year = 365.25 * 24 * float64(time.Hour)
 // is an error where one is of another box or without a date, two have the same date, or
 // two state a common source of error differently.
 func NewDrift(b *decade.Box, calibrations ...*decade.Calibration) (*Drift, error) {
-	const op = "NewDrift"
+	const op = "verify.NewDrift"
 	if b == nil {
-		return nil, &Error{op, "", 0, because(ErrEmpty, "nil box; expected a box")}
+		return nil, &Error{Op: op, Err: unit.Errorf(ErrEmpty, "nil box; expected a box")}
 	}
 	if len(calibrations) < 2 {
-		return nil, &Error{op, "calibrations", float64(len(calibrations)), because(ErrEmpty, "%d; expected 2 or more of one box", len(calibrations))}
+		return nil, &Error{Op: op, Name: "calibrations", Value: float64(len(calibrations)),
+			Err: unit.Errorf(ErrEmpty, "%d; expected 2 or more of one box", len(calibrations))}
 	}
 	for _, c := range calibrations {
 		if _, err := b.With(c); err != nil {
-			return nil, &Error{op, "calibration", 0, err}
+			return nil, &Error{Op: op, Name: "calibration", Err: err}
 		}
 		if c.Date.IsZero() {
-			return nil, &Error{op, "calibration " + c.Values.ID, 0, because(ErrNotStated, "no date; expected the date of its readings")}
+			return nil, &Error{Op: op, Name: "calibration " + c.Values.ID,
+				Err: unit.Errorf(ErrNotStated, "no date; expected the date of its readings")}
 		}
 	}
 	d := &Drift{Box: b, Calibrations: slices.SortedFunc(slices.Values(calibrations), func(a, c *decade.Calibration) int { return a.Date.Compare(c.Date) })}
 	for i, c := range d.Calibrations[1:] {
 		if c.Date.Equal(d.Calibrations[i].Date) {
-			return nil, &Error{op, "calibrations", 0, because(ErrContradiction, "%q and %q are both of %s; expected different dates", d.Calibrations[i].Values.ID, c.Values.ID, c.Date.Format(time.DateOnly))}
+			return nil, &Error{Op: op, Name: "calibrations",
+				Err: unit.Errorf(ErrContradiction, "%q and %q are both of %s; expected different dates", d.Calibrations[i].Values.ID, c.Values.ID, c.Date.Format(time.DateOnly))}
 		}
 	}
 	u := newUnknowns(b)
@@ -105,23 +109,24 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 	}
 	all, err := uncertainty.EvaluateAll(values...)
 	if err != nil {
-		return DriftLine{}, &Error{"NewDrift", name, 0, because(ErrContradiction, "the records do not go together: %v", err)}
+		return DriftLine{}, &Error{Op: "verify.NewDrift", Name: name,
+			Err: unit.Errorf(ErrContradiction, "the records do not go together: %v", err)}
 	}
 	out := DriftLine{Name: name, Nominal: nominal, DOF: n - 2, Change: values[n-1].Sub(values[0])}
 	g, err := newGeneralised(a, all.Covariance)
 	if err != nil {
-		return DriftLine{}, &Error{"NewDrift", name, 0, err}
+		return DriftLine{}, &Error{Op: "verify.NewDrift", Name: name, Err: err}
 	}
 	s := g.solve(y)
 	if out.DOF > 0 {
 		out.ChiSquared = s.chi2
 		if out.Scatter, err = missing(a, all.Covariance, y); err != nil {
-			return DriftLine{}, &Error{"NewDrift", name, 0, err}
+			return DriftLine{}, &Error{Op: "verify.NewDrift", Name: name, Err: err}
 		}
 	}
 	if out.Scatter > 0 {
 		if g, err = newGeneralised(a, widened(all.Covariance, out.Scatter)); err != nil {
-			return DriftLine{}, &Error{"NewDrift", name, 0, err}
+			return DriftLine{}, &Error{Op: "verify.NewDrift", Name: name, Err: err}
 		}
 		s = g.solve(y)
 		values = d.scattered(values, &out)
@@ -205,7 +210,7 @@ func widened(v *mat.SymDense, tau float64) *mat.SymDense {
 
 func (d *Drift) warn() {
 	warn := func(format string, args ...any) {
-		d.Warnings = append(d.Warnings, &Error{Op: "NewDrift", Err: because(ErrNoFreedom, format, args...)})
+		d.Warnings = append(d.Warnings, &Error{Op: "verify.NewDrift", Err: unit.Errorf(ErrNoFreedom, format, args...)})
 	}
 	if len(d.Calibrations) == 2 {
 		warn("two calibrations: nothing checks that the change was steady. Uncertainties come from the records alone, and a step cannot be told from a drift.")
@@ -217,6 +222,6 @@ func (d *Drift) warn() {
 		}
 	}
 	if len(scattered) > 0 {
-		d.Warnings = append(d.Warnings, &Error{Op: "NewDrift", Err: because(ErrInconsistent, "values scatter about their line by more than their uncertainties, which were widened for it: %s.", shortList(scattered))})
+		d.Warnings = append(d.Warnings, &Error{Op: "verify.NewDrift", Err: unit.Errorf(ErrInconsistent, "values scatter about their line by more than their uncertainties, which were widened for it: %s.", shortList(scattered))})
 	}
 }

@@ -13,6 +13,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // At returns the calibration that the box is expected to have at a time: for
@@ -24,7 +25,7 @@ import (
 // them, contacts of its own. Beyond the last calibration they rest on the drift going on
 // as it was.
 func (d *Drift) At(t time.Time) (*decade.Calibration, error) {
-	if err := d.check("Drift.At", t); err != nil {
+	if err := d.check("verify.Drift.At", t); err != nil {
 		return nil, err
 	}
 	id := fmt.Sprintf("predicted for %s from %s", t.Format(time.RFC3339), d.recordIDs())
@@ -61,10 +62,11 @@ const horizon = 100
 
 func (d *Drift) check(op string, t time.Time) error {
 	if d == nil || d.Box == nil || len(d.Calibrations) == 0 {
-		return &Error{op, "", 0, because(ErrEmpty, "no drift; expected one from NewDrift")}
+		return &Error{Op: op, Err: unit.Errorf(ErrEmpty, "no drift; expected one from NewDrift")}
 	}
 	if y := d.years(t); !(math.Abs(y) <= horizon) {
-		return &Error{op, "t", y, because(ErrDomain, "%s is %.3g years from the last calibration; expected at most %d", t.Format(time.DateOnly), y, horizon)}
+		return &Error{Op: op, Name: "t", Value: y,
+			Err: unit.Errorf(ErrDomain, "%s is %.3g years from the last calibration; expected at most %d", t.Format(time.DateOnly), y, horizon)}
 	}
 	return nil
 }
@@ -78,19 +80,21 @@ func (d *Drift) check(op string, t time.Time) error {
 // The deviation is that of the convention of the box, with or without the residual,
 // without switching variation. It is an error where the class states no limit.
 func (d *Drift) Due(s decade.Setting, probability float64) (date time.Time, ok bool, err error) {
-	const op = "Drift.Due"
+	const op = "verify.Drift.Due"
 	if err := d.check(op, d.lastDate()); err != nil {
 		return date, false, err
 	}
 	if !(probability > 0 && probability < 1) {
-		return date, false, &Error{op, "probability", probability, because(ErrDomain, "%v; expected more than 0 and less than 1", probability)}
+		return date, false, &Error{Op: op, Name: "probability", Value: probability,
+			Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than 1", probability)}
 	}
 	on, err := s.On(d.Box)
 	if err != nil {
-		return date, false, &Error{op, "setting", 0, err}
+		return date, false, &Error{Op: op, Name: "setting", Err: err}
 	}
 	if on.ClassLimit() == 0 {
-		return date, false, &Error{op, s.String(), 0, because(ErrNotStated, "no limit of the class; expected a setting off zero of a box with limits")}
+		return date, false, &Error{Op: op, Name: s.String(),
+			Err: unit.Errorf(ErrNotStated, "no limit of the class; expected a setting off zero of a box with limits")}
 	}
 	f, err := d.forecast(on)
 	if err != nil {
@@ -110,7 +114,7 @@ func (d *Drift) lastDate() (t time.Time) {
 // FirstDue is the earliest Due of all positions of all dials with the others at zero,
 // and the setting that it belongs to. Settings without a limit are passed over.
 func (d *Drift) FirstDue(probability float64) (first decade.Setting, date time.Time, ok bool, err error) {
-	if err := d.check("Drift.FirstDue", d.lastDate()); err != nil {
+	if err := d.check("verify.Drift.FirstDue", d.lastDate()); err != nil {
 		return first, date, false, err
 	}
 	for _, s := range newUnknowns(d.Box).singles() {
@@ -126,7 +130,8 @@ func (d *Drift) FirstDue(probability float64) (first decade.Setting, date time.T
 		}
 	}
 	if !first.IsValid() {
-		return first, date, false, &Error{"Drift.FirstDue", "", 0, because(ErrNotStated, "the box states no class; expected limits")}
+		return first, date, false, &Error{Op: "verify.Drift.FirstDue",
+			Err: unit.Errorf(ErrNotStated, "the box states no class; expected limits")}
 	}
 	return first, date, ok, nil
 }
@@ -155,7 +160,7 @@ func (d *Drift) forecast(s decade.Setting) (forecast, error) {
 	deviation := uncertainty.Sum(values...).Sub(uncertainty.Exact(s.Nominal()))
 	m, err := uncertainty.EvaluateAll(deviation, uncertainty.Sum(rates...))
 	if err != nil {
-		return f, &Error{"Drift.Due", s.String(), 0, err}
+		return f, &Error{Op: "verify.Drift.Due", Name: s.String(), Err: err}
 	}
 	f.start, f.rate = m.Budgets[0].Estimate, m.Budgets[1].Estimate
 	f.varStart, f.varRate, f.covariance = m.Covariance.At(0, 0), m.Covariance.At(1, 1), m.Covariance.At(0, 1)

@@ -20,7 +20,7 @@ import (
 // and its rate, with expanded uncertainties (95 %). A star marks a change larger than
 // its uncertainty.
 func (d *Drift) WriteText(w io.Writer) error {
-	if err := d.check("Drift.WriteText", d.lastDate()); err != nil {
+	if err := d.check("verify.Drift.WriteText", d.lastDate()); err != nil {
 		return err
 	}
 	var s strings.Builder
@@ -47,7 +47,7 @@ func (d *Drift) WriteText(w io.Writer) error {
 func (l *DriftLine) write(w io.Writer) error {
 	m, err := uncertainty.EvaluateAll(l.Change, l.Rate)
 	if err != nil {
-		return &Error{"Drift.WriteText", l.Name, 0, err}
+		return &Error{Op: "verify.Drift.WriteText", Name: l.Name, Err: err}
 	}
 	change, rate := m.Budgets[0], m.Budgets[1]
 	mark := ""

@@ -135,7 +135,7 @@ func TestReadingAtTheEndOfARange(t *testing.T) {
 		err         error
 	}{
 		{1000, "", "1 kΩ", nil}, {1000, "1 kΩ", "1 kΩ", nil}, {1000, "1kΩ", "1 kΩ", nil}, {1000, "10kΩ", "10 kΩ", nil},
-		{math.Nextafter(1000, 2000), "", "10 kΩ", nil}, {math.Nextafter(1000, 2000), "1 kΩ", "", ErrRange}, {1000, "5 kΩ", "", ErrUnknown},
+		{math.Nextafter(1000, 2000), "", "10 kΩ", nil}, {math.Nextafter(1000, 2000), "1 kΩ", "", ErrNoRange}, {1000, "5 kΩ", "", ErrUnknown},
 	} {
 		r, err := Evaluate(box, m, []Reading{{Setting: s, Values: []float64{c.value}, Range: c.name}}, conformity.Guarded(1))
 		if !errors.Is(err, c.err) || err == nil && r.Rows[0].Range != c.shown {

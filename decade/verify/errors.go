@@ -5,63 +5,40 @@ package verify
 
 import (
 	"errors"
-	"fmt"
 	"math"
-	"strings"
+
+	"example.com/ohmwright/uncertainty"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // The causes of the errors and warnings of this package, for errors.Is.
 var (
-	ErrNotFinite     = errors.New("not a finite number")
-	ErrDomain        = errors.New("outside the domain")
-	ErrSyntax        = errors.New("not understood")
-	ErrUnknown       = errors.New("unknown")
-	ErrContradiction = errors.New("contradiction")
-	ErrRange         = errors.New("no range can show it")
-	ErrEmpty         = errors.New("nothing to read")
-	ErrTooLong       = errors.New("too long")
+	ErrNotFinite     = unit.ErrNotFinite
+	ErrDomain        = unit.ErrDomain
+	ErrSyntax        = unit.ErrSyntax
+	ErrUnknown       = unit.ErrUnknown
+	ErrNotStated     = unit.ErrNotStated
+	ErrContradiction = uncertainty.ErrContradiction
+	ErrEmpty         = uncertainty.ErrEmpty
+	ErrInconsistent  = uncertainty.ErrInconsistent
 
-	// Of fits and calibrations.
-	ErrUndetermined = errors.New("elements undetermined")
-	ErrOpen         = errors.New("open circuit")
-	ErrInconsistent = errors.New("readings contradict each other")
-	ErrNoFreedom    = errors.New("nothing left to check")
+	ErrNoRange = errors.New("no range can show it")
+	ErrTooLong = errors.New("too long")
 
 	// Warnings of a Report.
-	ErrNotStated = errors.New("not stated")
 	ErrTooCoarse = errors.New("meter too coarse to decide")
 	ErrAsFound   = errors.New("as-found failure")
+
+	// Of fits and calibrations.
+	ErrUndetermined = uncertainty.ErrUndetermined
+	ErrOpen         = uncertainty.ErrOpen
+	ErrNoFreedom    = uncertainty.ErrNoFreedom
 )
 
-// Error says which field, line or reading was refused, with the value and the cause.
-type Error struct {
-	Op    string  // function, or file being read
-	Name  string  // field, line, setting
-	Value float64 // what was given; meaningless where Err has no number to speak of
-	Err   error
-}
-
-func (e *Error) Error() string {
-	parts := []string{"verify." + e.Op}
-	if e.Name != "" {
-		parts = append(parts, e.Name)
-	}
-	return strings.Join(append(parts, e.Err.Error()), ": ")
-}
-
-func (e *Error) Unwrap() error { return e.Err }
-
-type cause struct {
-	sentinel error
-	text     string
-}
-
-func (c *cause) Error() string { return c.text }
-func (c *cause) Unwrap() error { return c.sentinel }
-
-func because(sentinel error, format string, args ...any) error {
-	return &cause{sentinel, fmt.Sprintf(format, args...)}
-}
+// Error says which field, line or reading was refused, with the value and the cause. It
+// is the error type of all packages of the module.
+type Error = unit.Error
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
@@ -69,9 +46,10 @@ func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 func notNegative(op, name string, v float64) error {
 	switch {
 	case !finite(v):
-		return &Error{op, name, v, because(ErrNotFinite, "%v; expected a finite number", v)}
+		return &Error{Op: op, Name: name, Value: v,
+			Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", v)}
 	case v < 0:
-		return &Error{op, name, v, because(ErrDomain, "%v; expected 0 or more", v)}
+		return &Error{Op: op, Name: name, Value: v, Err: unit.Errorf(ErrDomain, "%v; expected 0 or more", v)}
 	}
 	return nil
 }

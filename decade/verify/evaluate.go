@@ -13,6 +13,7 @@ import (
 	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Report is what the readings of a box say about it.
@@ -62,7 +63,7 @@ type Row struct {
 // readings show, however odd, is not.
 func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule) (*Report, error) {
 	if b == nil {
-		return nil, &Error{"Evaluate", "", 0, because(ErrEmpty, "nil box; expected a box")}
+		return nil, &Error{Op: "verify.Evaluate", Err: unit.Errorf(ErrEmpty, "nil box; expected a box")}
 	}
 	if err := m.Check(); err != nil {
 		return nil, err
@@ -71,7 +72,8 @@ func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule)
 		return nil, err
 	}
 	if len(readings) == 0 {
-		return nil, &Error{"Evaluate", "", 0, because(ErrEmpty, "no readings; expected at least one")}
+		return nil, &Error{Op: "verify.Evaluate",
+			Err: unit.Errorf(ErrEmpty, "no readings; expected at least one")}
 	}
 	e, err := prepare(b, m, readings)
 	if err != nil {
@@ -163,7 +165,8 @@ func (e *evaluation) unique() error {
 		rd := &e.readings[i]
 		k := key{rd.Setting, rd.Dialling, rd.Stage, rd.Session, e.ranges[i].Name}
 		if at, ok := first[k]; ok {
-			return &Error{"Evaluate", rd.place(), float64(rd.Dialling), because(ErrContradiction, "dialling %d on range %s occurs in readings %d and %d; expected its repeats as Values of one Reading", rd.Dialling, k.rangeOf, at+1, i+1)}
+			return &Error{Op: "verify.Evaluate", Name: rd.place(), Value: float64(rd.Dialling),
+				Err: unit.Errorf(ErrContradiction, "dialling %d on range %s occurs in readings %d and %d; expected its repeats as Values of one Reading", rd.Dialling, k.rangeOf, at+1, i+1)}
 		}
 		first[k] = i
 	}
@@ -195,10 +198,12 @@ func (m *Meter) rangeFor(rd *Reading) (Range, error) {
 	if rd.Range != "" {
 		rg, ok := m.named(rd.Range)
 		if !ok {
-			return Range{}, &Error{"Evaluate", rd.place(), 0, because(ErrUnknown, "range %q; expected one of the meter: %s", rd.Range, m.rangeNames())}
+			return Range{}, &Error{Op: "verify.Evaluate", Name: rd.place(),
+				Err: unit.Errorf(ErrUnknown, "range %q; expected one of the meter: %s", rd.Range, m.rangeNames())}
 		}
 		if largest > rg.Reach() {
-			return Range{}, &Error{"Evaluate", rd.place(), largest, because(ErrRange, "reading %v Ω on range %s, which shows at most %v Ω", largest, rg.Name, rg.Reach())}
+			return Range{}, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
+				Err: unit.Errorf(ErrNoRange, "reading %v Ω on range %s, which shows at most %v Ω", largest, rg.Name, rg.Reach())}
 		}
 		return rg, nil
 	}
@@ -217,7 +222,8 @@ func (m *Meter) rangeFor(rd *Reading) (Range, error) {
 	if rd.Overload {
 		return last, nil
 	}
-	return Range{}, &Error{"Evaluate", rd.place(), largest, because(ErrRange, "reading %v Ω; the largest range, %s, shows at most %v Ω", largest, last.Name, last.Reach())}
+	return Range{}, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
+		Err: unit.Errorf(ErrNoRange, "reading %v Ω; the largest range, %s, shows at most %v Ω", largest, last.Name, last.Reach())}
 }
 
 func (m *Meter) named(name string) (Range, bool) {
@@ -296,7 +302,7 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	row.Deviation = deviation.quantity("deviation at " + rd.tag())
 	budget, err := uncertainty.Evaluate(row.Deviation)
 	if err != nil {
-		return row, &Error{"Evaluate", rd.place(), 0, err}
+		return row, &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}
 	}
 	budget.Unit = "Ω"
 	row.Budget = budget
@@ -307,7 +313,7 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 		return row, nil
 	}
 	if row.Verdict, err = rule.Decide(row.Limits, budget); err != nil {
-		return row, &Error{"Evaluate", rd.place(), 0, err}
+		return row, &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}
 	}
 	if !rd.Setting.AllZero() {
 		row.UncertaintyRatio, err = conformity.TestUncertaintyRatio(row.Limits, row.Expanded.U)

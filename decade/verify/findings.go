@@ -138,7 +138,7 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 	}
 	budget, err := uncertainty.Evaluate(high.Measured.Sub(low.Measured))
 	if err != nil {
-		return &Error{"Evaluate", "diallings of " + k.setting.String(), 0, err}
+		return &Error{Op: "verify.Evaluate", Name: "diallings of " + k.setting.String(), Err: err}
 	}
 	e, err := budget.ExpandedAt(0.99)
 	if err != nil {

@@ -14,6 +14,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Fit is what the readings of one stage say about every element of the box, by
@@ -120,14 +121,16 @@ func (r *Report) newFitter(stage Stage, except []int) (*fitter, error) {
 		}
 	}
 	if len(open) > 0 {
-		return nil, &Error{"Fit", stage.String(), float64(len(open)), because(ErrOpen, "the circuit is open at %s; expected a box that conducts at every setting read", names(open))}
+		return nil, &Error{Op: "verify.Fit", Name: stage.String(), Value: float64(len(open)),
+			Err: unit.Errorf(ErrOpen, "the circuit is open at %s; expected a box that conducts at every setting read", names(open))}
 	}
 	d, err := Determine(r.Box, used...)
 	if err != nil {
 		return nil, err
 	}
 	if !d.Complete() {
-		return nil, &Error{"Fit", stage.String(), float64(len(used)), because(ErrUndetermined, "%s: %v", plural(len(used), "reading"), d)}
+		return nil, &Error{Op: "verify.Fit", Name: stage.String(), Value: float64(len(used)),
+			Err: unit.Errorf(ErrUndetermined, "%s: %v", plural(len(used), "reading"), d)}
 	}
 	return f, f.prepare()
 }
@@ -146,7 +149,7 @@ func (f *fitter) prepare() error {
 	}
 	all, err := uncertainty.EvaluateAll(measured...)
 	if err != nil {
-		return &Error{"Fit", "", 0, err}
+		return &Error{Op: "verify.Fit", Err: err}
 	}
 	f.covariance = all.Covariance
 	return nil
@@ -178,7 +181,7 @@ func (f *fitter) solve(rows []int) (*generalised, solution, error) {
 	}
 	g, err := newGeneralised(a, v)
 	if err != nil {
-		return nil, solution{}, &Error{"Fit", "", 0, err}
+		return nil, solution{}, &Error{Op: "verify.Fit", Err: err}
 	}
 	return g, g.solve(y), nil
 }
@@ -240,7 +243,7 @@ func (f *fitter) significant(g *generalised, j int) []float64 {
 // warn adds what a reader of the values must know.
 func (f *fitter) warn(out *Fit, floored bool) {
 	warn := func(sentinel error, format string, args ...any) {
-		out.Warnings = append(out.Warnings, &Error{Op: "Fit", Err: because(sentinel, format, args...)})
+		out.Warnings = append(out.Warnings, &Error{Op: "verify.Fit", Err: unit.Errorf(sentinel, format, args...)})
 	}
 	if out.DOF == 0 {
 		warn(ErrNoFreedom, "no reading beyond those that determine the elements: nothing checks them, and a contact cannot be told from an element. Read the closure settings of the recommended plan and zero again.")

@@ -123,7 +123,7 @@ func step(above, below *Row) (Increment, error) {
 	q := uncertainty.Linear(-nominal, []float64{1, -1}, []uncertainty.Quantity{above.Measured, below.Measured})
 	budget, err := uncertainty.Evaluate(q)
 	if err != nil {
-		return Increment{}, &Error{"Evaluate", "step to " + above.Reading.tag(), 0, err}
+		return Increment{}, &Error{Op: "verify.Evaluate", Name: "step to " + above.Reading.tag(), Err: err}
 	}
 	budget.Unit = "Ω"
 	return Increment{Deviation: q, Budget: budget}, nil

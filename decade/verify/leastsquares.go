@@ -8,6 +8,8 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // generalised is the generalised least-squares solution of y = A·x with errors of
@@ -55,7 +57,7 @@ func newGeneralised(a *mat.Dense, v *mat.SymDense) (*generalised, error) {
 		copy(row[m:], w)
 	}
 	if !t.reduce() {
-		return nil, because(ErrDomain, "least squares: the weights leave too little of some readings; expected readings of less different weights")
+		return nil, unit.Errorf(ErrDomain, "least squares: the weights leave too little of some readings; expected readings of less different weights")
 	}
 	g.take(&t)
 	return g, nil
@@ -99,7 +101,7 @@ func (g *generalised) whiten(v *mat.SymDense) error {
 			c.SetSym(i, i, 1+floorShare*floorShare)
 		}
 		if ok := l.Factorize(c); !ok {
-			return because(ErrDomain, "the covariance matrix of the readings is not one; expected a positive definite matrix")
+			return unit.Errorf(ErrDomain, "the covariance matrix of the readings is not one; expected a positive definite matrix")
 		}
 	}
 	inverse := mat.NewDense(n, n, nil)

@@ -10,6 +10,8 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 const (
@@ -45,7 +47,8 @@ func (l *lines) read() (string, error) {
 		part, err := l.r.ReadSlice('\n')
 		line = append(line, part...)
 		if len(line) > longestLine {
-			return "", &Error{"Read", lineName(l.n + 1), float64(len(line)), because(ErrTooLong, "more than %d bytes in one line; expected a table of readings", longestLine)}
+			return "", &Error{Op: "verify.Read", Name: lineName(l.n + 1), Value: float64(len(line)),
+				Err: unit.Errorf(ErrTooLong, "more than %d bytes in one line; expected a table of readings", longestLine)}
 		}
 		if err == nil || errors.Is(err, io.EOF) && len(line) > 0 {
 			break
@@ -56,17 +59,20 @@ func (l *lines) read() (string, error) {
 	}
 	l.n++
 	if l.n > mostLines {
-		return "", &Error{"Read", lineName(l.n), float64(l.n), because(ErrTooLong, "more than %d lines; expected a table of readings", mostLines)}
+		return "", &Error{Op: "verify.Read", Name: lineName(l.n), Value: float64(l.n),
+			Err: unit.Errorf(ErrTooLong, "more than %d lines; expected a table of readings", mostLines)}
 	}
 	text := string(line)
 	if l.n == 1 {
 		if strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") {
-			return "", &Error{"Read", lineName(1), 0, because(ErrSyntax, "UTF-16 text; expected UTF-8: save the file as CSV UTF-8")}
+			return "", &Error{Op: "verify.Read", Name: lineName(1),
+				Err: unit.Errorf(ErrSyntax, "UTF-16 text; expected UTF-8: save the file as CSV UTF-8")}
 		}
 		text = strings.TrimPrefix(text, "\ufeff")
 	}
 	if !utf8.ValidString(text) {
-		return "", &Error{"Read", lineName(l.n), 0, because(ErrSyntax, "bytes that are not UTF-8; expected UTF-8 text: save the file as CSV UTF-8")}
+		return "", &Error{Op: "verify.Read", Name: lineName(l.n),
+			Err: unit.Errorf(ErrSyntax, "bytes that are not UTF-8; expected UTF-8 text: save the file as CSV UTF-8")}
 	}
 	return strings.TrimRight(text, "\r\n"), nil
 }
@@ -82,7 +88,7 @@ func cells(line string, separator rune) ([]string, error) {
 		if e, ok := errors.AsType[*csv.ParseError](err); ok {
 			err = e.Err
 		}
-		return nil, because(ErrSyntax, "%v; expected cells separated by %q", err, separator)
+		return nil, unit.Errorf(ErrSyntax, "%v; expected cells separated by %q", err, separator)
 	}
 	for i, s := range row {
 		row[i] = strings.TrimSpace(s)

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Wiring is the way of connecting the meter to the box.
@@ -147,30 +149,38 @@ func (m *Meter) zeroShare() float64 {
 
 // Check returns an error naming the first field of the meter that makes no sense.
 func (m *Meter) Check() error {
-	const op = "Meter"
+	const op = "verify.Meter"
 	if m == nil {
-		return &Error{op, "", 0, because(ErrEmpty, "nil; expected a meter")}
+		return &Error{Op: op, Err: unit.Errorf(ErrEmpty, "nil; expected a meter")}
 	}
 	switch {
 	case m.Wiring == NotStated:
-		return &Error{op, "wiring", 0, because(ErrNotStated, "not stated; expected two-wire or four-wire")}
+		return &Error{Op: op, Name: "wiring",
+			Err: unit.Errorf(ErrNotStated, "not stated; expected two-wire or four-wire")}
 	case m.Wiring > FourWire:
-		return &Error{op, "wiring", float64(m.Wiring), because(ErrUnknown, "%d; expected two-wire or four-wire", m.Wiring)}
+		return &Error{Op: op, Name: "wiring", Value: float64(m.Wiring),
+			Err: unit.Errorf(ErrUnknown, "%d; expected two-wire or four-wire", m.Wiring)}
 	case m.Leads.Null > BoxAtZero:
-		return &Error{op, "leads: null", float64(m.Leads.Null), because(ErrUnknown, "%d; expected none, leads joined or box at zero", m.Leads.Null)}
+		return &Error{Op: op, Name: "leads: null", Value: float64(m.Leads.Null),
+			Err: unit.Errorf(ErrUnknown, "%d; expected none, leads joined or box at zero", m.Leads.Null)}
 	case m.Wiring == FourWire && (m.Leads.Resistance != 0 || m.Leads.Tolerance != 0):
-		return &Error{op, "leads", m.Leads.Resistance, because(ErrContradiction, "leads of %v Ω in a four-wire measurement, where they are not in the reading; expected none", m.Leads.Resistance)}
+		return &Error{Op: op, Name: "leads", Value: m.Leads.Resistance,
+			Err: unit.Errorf(ErrContradiction, "leads of %v Ω in a four-wire measurement, where they are not in the reading; expected none", m.Leads.Resistance)}
 	case m.Wiring == TwoWire && m.Leads.Null != NoNull && m.Leads.Resistance != 0:
-		return &Error{op, "leads", m.Leads.Resistance, because(ErrContradiction, "leads of %v Ω to subtract and a null (%v) that has done so; expected one of the two", m.Leads.Resistance, m.Leads.Null)}
+		return &Error{Op: op, Name: "leads", Value: m.Leads.Resistance,
+			Err: unit.Errorf(ErrContradiction, "leads of %v Ω to subtract and a null (%v) that has done so; expected one of the two", m.Leads.Resistance, m.Leads.Null)}
 	case len(m.Ranges) == 0:
-		return &Error{op, "ranges", 0, because(ErrEmpty, "none; expected at least one range")}
+		return &Error{Op: op, Name: "ranges",
+			Err: unit.Errorf(ErrEmpty, "none; expected at least one range")}
 	}
 	share := m.zeroShare()
 	if !(share >= 0 && share <= 1) {
-		return &Error{op, "zeroShare", share, because(ErrDomain, "%v; expected 0 to 1", share)}
+		return &Error{Op: op, Name: "zeroShare", Value: share,
+			Err: unit.Errorf(ErrDomain, "%v; expected 0 to 1", share)}
 	}
 	if m.Temperature != nil && !finite(*m.Temperature) {
-		return &Error{op, "temperature", *m.Temperature, because(ErrNotFinite, "%v; expected a finite number of degrees Celsius", *m.Temperature)}
+		return &Error{Op: op, Name: "temperature", Value: *m.Temperature,
+			Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number of degrees Celsius", *m.Temperature)}
 	}
 	for _, f := range []struct {
 		name  string
@@ -189,7 +199,8 @@ func (m *Meter) Check() error {
 			return err
 		}
 		if seen[r.Name] {
-			return &Error{op, "ranges", 0, because(ErrContradiction, "two ranges named %q; expected different names", r.Name)}
+			return &Error{Op: op, Name: "ranges",
+				Err: unit.Errorf(ErrContradiction, "two ranges named %q; expected different names", r.Name)}
 		}
 		seen[r.Name] = true
 	}
@@ -197,9 +208,10 @@ func (m *Meter) Check() error {
 }
 
 func (r Range) check(where string) error {
-	const op = "Meter"
+	const op = "verify.Meter"
 	if r.Name == "" {
-		return &Error{op, where, 0, because(ErrEmpty, "no name; expected one, such as 1 kΩ")}
+		return &Error{Op: op, Name: where,
+			Err: unit.Errorf(ErrEmpty, "no name; expected one, such as 1 kΩ")}
 	}
 	for _, f := range []struct {
 		name  string
@@ -214,13 +226,17 @@ func (r Range) check(where string) error {
 	}
 	switch {
 	case r.FullScale == 0:
-		return &Error{op, where + ": fullScale", 0, because(ErrDomain, "0; expected more than 0 Ω")}
+		return &Error{Op: op, Name: where + ": fullScale",
+			Err: unit.Errorf(ErrDomain, "0; expected more than 0 Ω")}
 	case r.OverRange != 0 && r.OverRange < 1:
-		return &Error{op, where + ": overRange", r.OverRange, because(ErrDomain, "%v; expected 1 or more, or 0 for 1", r.OverRange)}
+		return &Error{Op: op, Name: where + ": overRange", Value: r.OverRange,
+			Err: unit.Errorf(ErrDomain, "%v; expected 1 or more, or 0 for 1", r.OverRange)}
 	case r.OfReading > tooLarge || r.OfRange > tooLarge:
-		return &Error{op, where, max(r.OfReading, r.OfRange), because(ErrDomain, "limit of error of %v, that is %v %%; expected a fraction of at most %v (write \"0.01 %%\" or 0.0001)", max(r.OfReading, r.OfRange), 100*max(r.OfReading, r.OfRange), tooLarge)}
+		return &Error{Op: op, Name: where, Value: max(r.OfReading, r.OfRange),
+			Err: unit.Errorf(ErrDomain, "limit of error of %v, that is %v %%; expected a fraction of at most %v (write \"0.01 %%\" or 0.0001)", max(r.OfReading, r.OfRange), 100*max(r.OfReading, r.OfRange), tooLarge)}
 	case !finite(r.Reach()):
-		return &Error{op, where + ": overRange", r.OverRange, because(ErrNotFinite, "largest reading overflows; expected a finite one")}
+		return &Error{Op: op, Name: where + ": overRange", Value: r.OverRange,
+			Err: unit.Errorf(ErrNotFinite, "largest reading overflows; expected a finite one")}
 	}
 	return nil
 }

@@ -11,6 +11,7 @@ import (
 
 	"example.com/ohmwright/decade/internal/jsonread"
 	"example.com/ohmwright/decade/internal/si"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 const (
@@ -41,11 +42,11 @@ const (
 // A number is in the SI unit, a string carries its unit. Unknown keys, trailing data and
 // values that make no sense are one error that names the field. examples/formats/README.md
 // describes the file in full.
-func ReadMeter(r io.Reader) (*Meter, error) { return readMeter("ReadMeter", r) }
+func ReadMeter(r io.Reader) (*Meter, error) { return readMeter("verify.ReadMeter", r) }
 
 // UnmarshalJSON reads what [ReadMeter] reads.
 func (m *Meter) UnmarshalJSON(text []byte) error {
-	read, err := readMeter("Meter.UnmarshalJSON", bytes.NewReader(text))
+	read, err := readMeter("verify.Meter.UnmarshalJSON", bytes.NewReader(text))
 	if err == nil {
 		*m = *read
 	}
@@ -91,7 +92,7 @@ func choice(o *jsonread.Object, key string, words []string) int {
 	}
 	i := slices.Index(words, text)
 	if i < 0 {
-		o.Fail(key, because(ErrUnknown, "%q; expected one of: %s", text, list(words)))
+		o.Fail(key, unit.Errorf(ErrUnknown, "%q; expected one of: %s", text, list(words)))
 		return 0
 	}
 	return i

@@ -260,7 +260,7 @@ func (s *sources) temperature(out *result, rd *Reading) error {
 		return nil
 	}
 	if _, err := rd.Setting.TemperatureChange(*rd.Temperature); err != nil {
-		return &Error{"Evaluate", rd.place(), *rd.Temperature, err}
+		return &Error{Op: "verify.Evaluate", Name: rd.place(), Value: *rd.Temperature, Err: err}
 	}
 	t := uncertainty.Exact(*rd.Temperature)
 	if s.m.Thermometer > 0 {

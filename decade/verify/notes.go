@@ -11,6 +11,7 @@ import (
 	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // notes says how the figures were made, so that a reader can repeat them.
@@ -66,7 +67,7 @@ func (e *evaluation) wiringNote() string {
 func (e *evaluation) warnings(r *Report) []error {
 	var out []error
 	warn := func(sentinel error, format string, args ...any) {
-		out = append(out, &Error{Op: "Evaluate", Err: because(sentinel, format, args...)})
+		out = append(out, &Error{Op: "verify.Evaluate", Err: unit.Errorf(sentinel, format, args...)})
 	}
 	e.coarse(r, warn)
 	e.missing(warn)

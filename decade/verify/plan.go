@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Extent says how much a plan reads.
@@ -58,9 +59,10 @@ const (
 func NewPlan(b *decade.Box, e Extent) (*Plan, error) {
 	switch {
 	case b == nil:
-		return nil, &Error{"NewPlan", "", 0, because(ErrEmpty, "nil box; expected a box")}
+		return nil, &Error{Op: "verify.NewPlan", Err: unit.Errorf(ErrEmpty, "nil box; expected a box")}
 	case e > RecommendedPlan:
-		return nil, &Error{"NewPlan", "extent", float64(e), because(ErrUnknown, "%d; expected FullPlan, MinimalPlan or RecommendedPlan", e)}
+		return nil, &Error{Op: "verify.NewPlan", Name: "extent", Value: float64(e),
+			Err: unit.Errorf(ErrUnknown, "%d; expected FullPlan, MinimalPlan or RecommendedPlan", e)}
 	}
 	p := planner{Plan: &Plan{Box: b, Extent: e}, u: newUnknowns(b), count: make(map[decade.Setting]int)}
 	switch e {

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"text/tabwriter"
 	"time"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Pace says how long things take at the bench. Zero fields take the defaults, which
@@ -42,11 +44,13 @@ func (p Pace) filled() Pace {
 func (p Pace) check() error {
 	for _, t := range []time.Duration{p.Prepare, p.Turn, p.Settle, p.Read} {
 		if t < 0 || t > 7*24*time.Hour {
-			return &Error{"Plan.Duration", "pace", t.Seconds(), because(ErrDomain, "a time of %v; expected 0 to a week", t)}
+			return &Error{Op: "verify.Plan.Duration", Name: "pace", Value: t.Seconds(),
+				Err: unit.Errorf(ErrDomain, "a time of %v; expected 0 to a week", t)}
 		}
 	}
 	if p.Repeats < 0 || p.Repeats > mostRepeats {
-		return &Error{"Plan.Duration", "pace", float64(p.Repeats), because(ErrDomain, "%d repeats; expected 0 to %d", p.Repeats, mostRepeats)}
+		return &Error{Op: "verify.Plan.Duration", Name: "pace", Value: float64(p.Repeats),
+			Err: unit.Errorf(ErrDomain, "%d repeats; expected 0 to %d", p.Repeats, mostRepeats)}
 	}
 	return nil
 }
@@ -112,7 +116,8 @@ func (s PlanStep) label() string {
 // [Read] reads, with room for a number of repeats (at least 1) of each dialling.
 func (p *Plan) WriteCSV(w io.Writer, repeats int) error {
 	if repeats < 1 || repeats > mostRepeats {
-		return &Error{"Plan.WriteCSV", "repeats", float64(repeats), because(ErrDomain, "%d; expected 1 to %d", repeats, mostRepeats)}
+		return &Error{Op: "verify.Plan.WriteCSV", Name: "repeats", Value: float64(repeats),
+			Err: unit.Errorf(ErrDomain, "%d; expected 1 to %d", repeats, mostRepeats)}
 	}
 	head := []string{colSetting, colDialling, colRange, colTemperature + " (°C)"}
 	for i := range repeats {

@@ -15,6 +15,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/internal/si"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Read reads a table of readings of the box b, as instruments and people write it:
@@ -47,19 +48,21 @@ import (
 // [WriteReadings] writes such a table; examples/formats/README.md describes it in full.
 func Read(r io.Reader, b *decade.Box) ([]Reading, error) {
 	if r == nil || b == nil {
-		return nil, &Error{"Read", "", 0, because(ErrEmpty, "nil reader or box; expected both")}
+		return nil, &Error{Op: "verify.Read",
+			Err: unit.Errorf(ErrEmpty, "nil reader or box; expected both")}
 	}
 	in := &lines{r: bufio.NewReaderSize(r, 64<<10)}
 	header, err := in.next()
 	if errors.Is(err, io.EOF) {
-		return nil, &Error{"Read", "", 0, because(ErrEmpty, "empty file; expected a line that names the columns")}
+		return nil, &Error{Op: "verify.Read",
+			Err: unit.Errorf(ErrEmpty, "empty file; expected a line that names the columns")}
 	}
 	if err != nil {
 		return nil, err
 	}
 	t, err := newTable(header)
 	if err != nil {
-		return nil, &Error{"Read", lineName(in.n), 0, err}
+		return nil, &Error{Op: "verify.Read", Name: lineName(in.n), Err: err}
 	}
 	g := grouper{place: make(map[key]int), diallings: make(map[dialled]int)}
 	for {
@@ -71,11 +74,12 @@ func Read(r io.Reader, b *decade.Box) ([]Reading, error) {
 			return nil, err
 		}
 		if err := g.add(t, line, in.n, b); err != nil {
-			return nil, &Error{"Read", lineName(in.n), 0, err}
+			return nil, &Error{Op: "verify.Read", Name: lineName(in.n), Err: err}
 		}
 	}
 	if len(g.readings) == 0 {
-		return nil, &Error{"Read", "", 0, because(ErrEmpty, "no line of readings after the columns; expected at least one")}
+		return nil, &Error{Op: "verify.Read",
+			Err: unit.Errorf(ErrEmpty, "no line of readings after the columns; expected at least one")}
 	}
 	g.finish()
 	return g.readings, nil
@@ -147,11 +151,11 @@ func (g *grouper) add(t *table, line string, n int, b *decade.Box) error {
 func (g *grouper) join(i int, e entry) error {
 	r := &g.readings[i]
 	if e.reading.Approach != r.Approach {
-		return because(ErrContradiction, "approach %q, but line %d of the same dialling has %q; expected one", e.reading.Approach, r.Line, r.Approach)
+		return unit.Errorf(ErrContradiction, "approach %q, but line %d of the same dialling has %q; expected one", e.reading.Approach, r.Line, r.Approach)
 	}
 	r.Overload = r.Overload || e.overload
 	if r.Overload && (len(e.values)+len(r.Values)+len(r.Reversed) > 0) {
-		return because(ErrContradiction, "above range and a value in one dialling (line %d); expected one of the two, or different diallings", r.Line)
+		return unit.Errorf(ErrContradiction, "above range and a value in one dialling (line %d); expected one of the two, or different diallings", r.Line)
 	}
 	if e.reversed {
 		r.Reversed = append(r.Reversed, e.values...)
@@ -186,9 +190,9 @@ func (t *table) entry(line string, n int, b *decade.Box) (e entry, err error) {
 	if err != nil {
 		return e, err
 	}
-	unit := ""
+	symbol := ""
 	if i := slices.IndexFunc(t.columns, func(c column) bool { return c.kind == colUnit }); i >= 0 {
-		unit = row[i]
+		symbol = row[i]
 	}
 	shown := 0
 	for i, cell := range row {
@@ -196,17 +200,17 @@ func (t *table) entry(line string, n int, b *decade.Box) (e entry, err error) {
 		if c.kind == colValue && cell != "" {
 			shown++
 		}
-		if err := t.cell(&e, c, cell, unit, n, b); err != nil {
-			return e, because(err, "column %q: %v", c.head, err)
+		if err := t.cell(&e, c, cell, symbol, n, b); err != nil {
+			return e, unit.Errorf(err, "column %q: %v", c.head, err)
 		}
 	}
 	if shown == 0 {
-		return e, because(ErrEmpty, "no value; expected what the meter showed, or OL")
+		return e, unit.Errorf(ErrEmpty, "no value; expected what the meter showed, or OL")
 	}
 	return e, nil
 }
 
-func (t *table) cell(e *entry, c column, cell, unit string, n int, b *decade.Box) (err error) {
+func (t *table) cell(e *entry, c column, cell, symbol string, n int, b *decade.Box) (err error) {
 	r := &e.reading
 	switch c.kind {
 	case colSetting:
@@ -225,7 +229,7 @@ func (t *table) cell(e *entry, c column, cell, unit string, n int, b *decade.Box
 			return nil
 		}
 		var v float64
-		v, err = t.resistance(cell, c.unit, unit, n)
+		v, err = t.resistance(cell, c.unit, symbol, n)
 		if v == scpiInfinity {
 			e.overload = true
 			return nil
@@ -270,25 +274,25 @@ func overload(cell string) bool {
 func (t *table) resistance(cell, head, row string, n int) (float64, error) {
 	text, own := splitUnit(cell)
 	if text == "" {
-		return 0, because(ErrSyntax, "%q; expected a number", cell)
+		return 0, unit.Errorf(ErrSyntax, "%q; expected a number", cell)
 	}
 	text, err := t.number(text, n)
 	if err != nil {
 		return 0, err
 	}
-	unit := ""
+	symbol := ""
 	for _, u := range []string{head, row, own} {
-		if u != "" && unit != "" && u != unit {
-			return 0, because(ErrContradiction, "units %s and %s for one value; expected one", unit, u)
+		if u != "" && symbol != "" && u != symbol {
+			return 0, unit.Errorf(ErrContradiction, "units %s and %s for one value; expected one", symbol, u)
 		}
-		unit = cmp.Or(unit, u)
+		symbol = cmp.Or(symbol, u)
 	}
-	unit = cmp.Or(unit, "Ω")
-	return si.Parse(text+" "+unit, si.Ohm)
+	symbol = cmp.Or(symbol, "Ω")
+	return si.Parse(text+" "+symbol, si.Ohm)
 }
 
 // splitUnit cuts a cell behind its number.
-func splitUnit(cell string) (number, unit string) {
+func splitUnit(cell string) (number, symbol string) {
 	end := len(cell)
 	for i, r := range cell {
 		if strings.ContainsRune("0123456789.,+-", r) {
@@ -303,14 +307,14 @@ func splitUnit(cell string) (number, unit string) {
 	return cell[:end], strings.TrimSpace(cell[end:])
 }
 
-func (t *table) celsius(cell, unit string, n int) (*float64, error) {
+func (t *table) celsius(cell, symbol string, n int) (*float64, error) {
 	if cell == "" {
 		return nil, nil
 	}
 	text, own := splitUnit(cell)
-	for _, u := range []string{unit, own} {
+	for _, u := range []string{symbol, own} {
 		if u != "" && u != "°C" && u != "C" && u != "degC" {
-			return nil, because(ErrUnknown, "unit %q of a temperature; expected °C", u)
+			return nil, unit.Errorf(ErrUnknown, "unit %q of a temperature; expected °C", u)
 		}
 	}
 	text, err := t.number(text, n)
@@ -319,7 +323,7 @@ func (t *table) celsius(cell, unit string, n int) (*float64, error) {
 	}
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || !finite(v) {
-		return nil, because(ErrSyntax, "%q; expected a number of degrees Celsius", cell)
+		return nil, unit.Errorf(ErrSyntax, "%q; expected a number of degrees Celsius", cell)
 	}
 	return &v, nil
 }
@@ -333,7 +337,7 @@ func moment(cell string) (time.Time, error) {
 			return t, nil
 		}
 	}
-	return time.Time{}, because(ErrSyntax, "time %q; expected 2006-01-02, 2006-01-02 15:04 or RFC 3339", cell)
+	return time.Time{}, unit.Errorf(ErrSyntax, "time %q; expected 2006-01-02, 2006-01-02 15:04 or RFC 3339", cell)
 }
 
 const mostDiallings = 1_000_000
@@ -344,7 +348,7 @@ func dialling(cell string) (int, error) {
 	}
 	n, err := strconv.Atoi(cell)
 	if err != nil || n < 1 || n > mostDiallings {
-		return 0, because(ErrDomain, "dialling %q; expected a whole number from 1", cell)
+		return 0, unit.Errorf(ErrDomain, "dialling %q; expected a whole number from 1", cell)
 	}
 	return n, nil
 }
@@ -356,7 +360,7 @@ func stage(cell string) (Stage, error) {
 	case "as left", "left":
 		return AsLeft, nil
 	}
-	return 0, because(ErrUnknown, "stage %q; expected as found or as left", cell)
+	return 0, unit.Errorf(ErrUnknown, "stage %q; expected as found or as left", cell)
 }
 
 func polarity(cell string) (reversed bool, err error) {
@@ -366,7 +370,7 @@ func polarity(cell string) (reversed bool, err error) {
 	case "-", "−", "reversed":
 		return true, nil
 	}
-	return false, because(ErrUnknown, "polarity %q; expected + or -", cell)
+	return false, unit.Errorf(ErrUnknown, "polarity %q; expected + or -", cell)
 }
 
 func approach(cell string) (string, error) {
@@ -374,5 +378,5 @@ func approach(cell string) (string, error) {
 	case "", "up", "down":
 		return s, nil
 	}
-	return "", because(ErrUnknown, "approach %q; expected up or down", cell)
+	return "", unit.Errorf(ErrUnknown, "approach %q; expected up or down", cell)
 }

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Stage tells whether a reading was taken before or after anything was touched.
@@ -114,15 +115,18 @@ func nearest(r *big.Rat) float64 {
 }
 
 func (r *Reading) check(b *decade.Box) error {
-	const op = "Evaluate"
+	const op = "verify.Evaluate"
 	if !r.Setting.IsValid() {
-		return &Error{op, r.place(), 0, because(ErrEmpty, "no setting; expected one of the box")}
+		return &Error{Op: op, Name: r.place(),
+			Err: unit.Errorf(ErrEmpty, "no setting; expected one of the box")}
 	}
 	if r.Setting.Box() != b {
-		return &Error{op, r.place(), 0, because(ErrContradiction, "setting of another box; expected one of %q (see Setting.On)", b.Name())}
+		return &Error{Op: op, Name: r.place(),
+			Err: unit.Errorf(ErrContradiction, "setting of another box; expected one of %q (see Setting.On)", b.Name())}
 	}
 	if r.Stage > AsLeft {
-		return &Error{op, r.place(), float64(r.Stage), because(ErrUnknown, "stage %d; expected as found or as left", r.Stage)}
+		return &Error{Op: op, Name: r.place(), Value: float64(r.Stage),
+			Err: unit.Errorf(ErrUnknown, "stage %d; expected as found or as left", r.Stage)}
 	}
 	return r.checkNumbers(op)
 }
@@ -133,18 +137,22 @@ func (r *Reading) checkNumbers(op string) error {
 	all := slices.Concat(r.Values, r.Reversed)
 	for _, v := range all {
 		if !finite(v) {
-			return &Error{op, r.place(), v, because(ErrNotFinite, "reading is %v; expected a finite number of ohms, or Overload", v)}
+			return &Error{Op: op, Name: r.place(), Value: v,
+				Err: unit.Errorf(ErrNotFinite, "reading is %v; expected a finite number of ohms, or Overload", v)}
 		}
 	}
 	switch {
 	case r.Overload && len(all) > 0:
-		return &Error{op, r.place(), all[0], because(ErrContradiction, "above range and a value of %v Ω in one dialling; expected one of the two", all[0])}
+		return &Error{Op: op, Name: r.place(), Value: all[0],
+			Err: unit.Errorf(ErrContradiction, "above range and a value of %v Ω in one dialling; expected one of the two", all[0])}
 	case !r.Overload && len(all) == 0:
-		return &Error{op, r.place(), 0, because(ErrEmpty, "no value; expected at least one")}
+		return &Error{Op: op, Name: r.place(),
+			Err: unit.Errorf(ErrEmpty, "no value; expected at least one")}
 	}
 	for _, t := range []*float64{r.Temperature, r.MeterTemperature} {
 		if t != nil && !(*t > -273.15 && *t < 1000) {
-			return &Error{op, r.place(), *t, because(ErrDomain, "temperature is %v °C; expected more than -273.15 and less than 1000", *t)}
+			return &Error{Op: op, Name: r.place(), Value: *t,
+				Err: unit.Errorf(ErrDomain, "temperature is %v °C; expected more than -273.15 and less than 1000", *t)}
 		}
 	}
 	return nil

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"time"
 	"unicode/utf8"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // overloadMark is what stands in place of a value above range.
@@ -57,16 +59,18 @@ var optionalColumns = []string{colRange, colTemperature, colMeterTemperature, co
 // that are needed.
 func survey(readings []Reading) (most int, has map[string]bool, err error) {
 	if len(readings) == 0 {
-		return 0, nil, &Error{"WriteReadings", "", 0, because(ErrEmpty, "no readings; expected at least one")}
+		return 0, nil, &Error{Op: "verify.WriteReadings",
+			Err: unit.Errorf(ErrEmpty, "no readings; expected at least one")}
 	}
 	has = make(map[string]bool)
 	for i := range readings {
 		r := &readings[i]
 		if err := r.writable(); err != nil {
-			return 0, nil, &Error{"WriteReadings", fmt.Sprintf("reading %d", i+1), 0, err}
+			return 0, nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1), Err: err}
 		}
 		if r.Setting.Box() != readings[0].Setting.Box() {
-			return 0, nil, &Error{"WriteReadings", fmt.Sprintf("reading %d", i+1), 0, because(ErrContradiction, "setting %v of another box; expected one box in a table", r.Setting)}
+			return 0, nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1),
+				Err: unit.Errorf(ErrContradiction, "setting %v of another box; expected one box in a table", r.Setting)}
 		}
 		most = max(most, len(r.Values), len(r.Reversed))
 		for _, column := range optionalColumns {
@@ -91,7 +95,8 @@ func numbered(readings []Reading) ([]Reading, error) {
 		highest[of] = max(highest[of], r.Dialling)
 		k := key{r.Setting, r.Dialling, r.Stage, r.Session, r.Range}
 		if seen[k] {
-			return nil, &Error{"WriteReadings", fmt.Sprintf("reading %d", i+1), float64(r.Dialling), because(ErrContradiction, "dialling %d of setting %v twice in one range and session; expected different diallings", r.Dialling, r.Setting)}
+			return nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1), Value: float64(r.Dialling),
+				Err: unit.Errorf(ErrContradiction, "dialling %d of setting %v twice in one range and session; expected different diallings", r.Dialling, r.Setting)}
 		}
 		seen[k] = true
 	}
@@ -102,37 +107,37 @@ func (r *Reading) writable() error {
 	n := len(r.Values) + len(r.Reversed)
 	switch {
 	case !r.Setting.IsValid():
-		return because(ErrEmpty, "no setting; expected one of a box")
+		return unit.Errorf(ErrEmpty, "no setting; expected one of a box")
 	case n == 0 && !r.Overload:
-		return because(ErrEmpty, "no value; expected what the meter showed, or an overload")
+		return unit.Errorf(ErrEmpty, "no value; expected what the meter showed, or an overload")
 	case n > 0 && r.Overload:
-		return because(ErrContradiction, "above range and %d values; expected one of the two", n)
+		return unit.Errorf(ErrContradiction, "above range and %d values; expected one of the two", n)
 	case max(len(r.Values), len(r.Reversed)) > mostRepeats:
-		return because(ErrTooLong, "%d values; expected at most %d", n, mostRepeats)
+		return unit.Errorf(ErrTooLong, "%d values; expected at most %d", n, mostRepeats)
 	}
 	for _, list := range [][]float64{r.Values, r.Reversed} {
 		for _, v := range list {
 			if !finite(v) {
-				return because(ErrNotFinite, "value %v; expected a finite number, or an overload", v)
+				return unit.Errorf(ErrNotFinite, "value %v; expected a finite number, or an overload", v)
 			}
 		}
 	}
 	for _, text := range []string{r.Range, r.Session, r.Approach} {
 		if strings.TrimSpace(text) != text || strings.ContainsAny(text, "\r\n") || !utf8.ValidString(text) {
-			return because(ErrSyntax, "text %q; expected one line without blanks around it", text)
+			return unit.Errorf(ErrSyntax, "text %q; expected one line without blanks around it", text)
 		}
 	}
 	switch {
 	case r.Dialling < 0 || r.Dialling > mostDiallings:
-		return because(ErrDomain, "dialling %d; expected 1 to %d, or 0 to have it counted", r.Dialling, mostDiallings)
+		return unit.Errorf(ErrDomain, "dialling %d; expected 1 to %d, or 0 to have it counted", r.Dialling, mostDiallings)
 	case int(r.Stage) >= len(stages):
-		return because(ErrUnknown, "stage %d; expected as found or as left", r.Stage)
+		return unit.Errorf(ErrUnknown, "stage %d; expected as found or as left", r.Stage)
 	case r.Approach != "" && r.Approach != "up" && r.Approach != "down":
-		return because(ErrUnknown, "approach %q; expected up or down", r.Approach)
+		return unit.Errorf(ErrUnknown, "approach %q; expected up or down", r.Approach)
 	}
 	for _, t := range []*float64{r.Temperature, r.MeterTemperature} {
 		if t != nil && !finite(*t) {
-			return because(ErrNotFinite, "temperature %v; expected a finite number", *t)
+			return unit.Errorf(ErrNotFinite, "temperature %v; expected a finite number", *t)
 		}
 	}
 	return nil

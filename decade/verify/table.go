@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // The columns of a table of readings, by what they hold.
@@ -59,7 +61,7 @@ func newTable(header string) (*table, error) {
 			return nil, err
 		}
 		if c.kind != colValue && slices.ContainsFunc(t.columns, func(d column) bool { return d.kind == c.kind }) {
-			return nil, because(ErrContradiction, "two columns %q; expected one", c.kind)
+			return nil, unit.Errorf(ErrContradiction, "two columns %q; expected one", c.kind)
 		}
 		t.columns = append(t.columns, c)
 	}
@@ -68,11 +70,11 @@ func newTable(header string) (*table, error) {
 	}
 	switch {
 	case !has(colSetting) && !has(colNominal):
-		return nil, because(ErrUnknown, "columns %s, none of them setting or nominal; expected one that says how the dials stood", list(row))
+		return nil, unit.Errorf(ErrUnknown, "columns %s, none of them setting or nominal; expected one that says how the dials stood", list(row))
 	case has(colSetting) && has(colNominal):
-		return nil, because(ErrContradiction, "columns setting and nominal; expected one of the two")
+		return nil, unit.Errorf(ErrContradiction, "columns setting and nominal; expected one of the two")
 	case !has(colValue):
-		return nil, because(ErrUnknown, "columns %s, none of them value; expected at least one with what the meter showed", list(row))
+		return nil, unit.Errorf(ErrUnknown, "columns %s, none of them value; expected at least one with what the meter showed", list(row))
 	}
 	return t, nil
 }
@@ -94,11 +96,11 @@ func newColumn(head string) (column, error) {
 		name = colValue
 	}
 	if !slices.Contains(knownColumns, name) {
-		return c, because(ErrUnknown, "column %q; expected one of %s (value may be numbered and carry a unit: value 2 (kΩ))", head, list(knownColumns))
+		return c, unit.Errorf(ErrUnknown, "column %q; expected one of %s (value may be numbered and carry a unit: value 2 (kΩ))", head, list(knownColumns))
 	}
 	c.kind = name
 	if c.unit != "" && name != colValue && name != colNominal && name != colTemperature && name != colMeterTemperature {
-		return c, because(ErrSyntax, "column %q with a unit; expected one without", head)
+		return c, unit.Errorf(ErrSyntax, "column %q with a unit; expected one without", head)
 	}
 	return c, nil
 }
@@ -117,7 +119,7 @@ func (t *table) split(line string) ([]string, error) {
 		row = row[:len(row)-1]
 	}
 	if len(row) != len(t.columns) {
-		return nil, because(ErrSyntax, "%d cells; expected %d, as the first line has (a decimal comma needs semicolons between the cells)", len(row), len(t.columns))
+		return nil, unit.Errorf(ErrSyntax, "%d cells; expected %d, as the first line has (a decimal comma needs semicolons between the cells)", len(row), len(t.columns))
 	}
 	return row, nil
 }
@@ -127,7 +129,7 @@ func (t *table) split(line string) ([]string, error) {
 func (t *table) number(text string, line int) (string, error) {
 	point, comma := strings.Count(text, "."), strings.Count(text, ",")
 	if point+comma > 1 {
-		return "", because(ErrSyntax, "number %q with %d marks; expected one decimal point or comma and no separators of thousands", text, point+comma)
+		return "", unit.Errorf(ErrSyntax, "number %q with %d marks; expected one decimal point or comma and no separators of thousands", text, point+comma)
 	}
 	mark := byte(0)
 	if point == 1 {
@@ -137,7 +139,7 @@ func (t *table) number(text string, line int) (string, error) {
 		mark = ','
 	}
 	if mark != 0 && t.decimal != 0 && mark != t.decimal {
-		return "", because(ErrContradiction, "number %q with a decimal %q, but line %d has a decimal %q; expected one of the two in a file", text, mark, t.markLine, t.decimal)
+		return "", unit.Errorf(ErrContradiction, "number %q with a decimal %q, but line %d has a decimal %q; expected one of the two in a file", text, mark, t.markLine, t.decimal)
 	}
 	if mark != 0 && t.decimal == 0 {
 		t.decimal, t.markLine = mark, line

@@ -13,6 +13,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Standard is a resistor of known value that was read in the place of the box: on the
@@ -47,12 +48,14 @@ type Standard struct {
 // It is an error where a standard has no value, no reading or a session of its own, and
 // where r does not come from Evaluate.
 func (r *Report) Substitute(standards ...Standard) (*Report, error) {
-	const op = "Substitute"
+	const op = "verify.Substitute"
 	if r == nil || r.from == nil {
-		return nil, &Error{op, "", 0, because(ErrEmpty, "no report; expected one from Evaluate")}
+		return nil, &Error{Op: op,
+			Err: unit.Errorf(ErrEmpty, "no report; expected one from Evaluate")}
 	}
 	if len(standards) == 0 {
-		return nil, &Error{op, "standards", 0, because(ErrEmpty, "none; expected at least one")}
+		return nil, &Error{Op: op, Name: "standards",
+			Err: unit.Errorf(ErrEmpty, "none; expected at least one")}
 	}
 	e := r.from.fork()
 	y, err := e.standardErrors(standards)
@@ -61,7 +64,7 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	}
 	found, err := e.condition(y)
 	if err != nil {
-		return nil, &Error{op, "", 0, err}
+		return nil, &Error{Op: op, Err: err}
 	}
 	out, err := e.report(r.Rule)
 	if err != nil {
@@ -125,21 +128,24 @@ func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantit
 		name := readings[i].tag()
 		out[i] = v.quantity("").Sub(standards[i].Value).Named("error of the meter at " + name)
 		if err := out[i].Err(); err != nil {
-			return nil, &Error{"Substitute", name, 0, err}
+			return nil, &Error{Op: "verify.Substitute", Name: name, Err: err}
 		}
 	}
 	return out, nil
 }
 
 func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
-	const op = "Substitute"
+	const op = "verify.Substitute"
 	switch {
 	case s.Value.IsZero():
-		return &Error{op, rd.object, 0, because(ErrEmpty, "no value; expected the resistance of the standard as a quantity")}
+		return &Error{Op: op, Name: rd.object,
+			Err: unit.Errorf(ErrEmpty, "no value; expected the resistance of the standard as a quantity")}
 	case rd.Setting.IsValid():
-		return &Error{op, rd.object, 0, because(ErrContradiction, "a reading at setting %v of the box; expected a reading of the standard in its place", rd.Setting)}
+		return &Error{Op: op, Name: rd.object,
+			Err: unit.Errorf(ErrContradiction, "a reading at setting %v of the box; expected a reading of the standard in its place", rd.Setting)}
 	case rd.Overload:
-		return &Error{op, rd.object, 0, because(ErrRange, "above the range; expected a value")}
+		return &Error{Op: op, Name: rd.object,
+			Err: unit.Errorf(ErrNoRange, "above the range; expected a value")}
 	}
 	if err := rd.checkNumbers(op); err != nil {
 		return err
@@ -154,7 +160,8 @@ func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
 		rd.Session = sessions[0]
 	}
 	if !slices.Contains(sessions, rd.Session) {
-		return &Error{op, rd.object, 0, because(ErrUnknown, "session %q; expected that of readings of the box: %q", rd.Session, sessions)}
+		return &Error{Op: op, Name: rd.object,
+			Err: unit.Errorf(ErrUnknown, "session %q; expected that of readings of the box: %q", rd.Session, sessions)}
 	}
 	return nil
 }
@@ -181,7 +188,7 @@ func (e *evaluation) condition(y []uncertainty.Quantity) ([]error, error) {
 			return nil, err
 		}
 		if x.Lower > 0 || x.Upper < 0 {
-			warnings = append(warnings, &Error{Op: "Substitute", Name: b.Name, Value: b.Estimate, Err: because(ErrInconsistent,
+			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: b.Name, Value: b.Estimate, Err: unit.Errorf(ErrInconsistent,
 				"%s, more than U = %s (99 %%): the meter is outside its limits, or the value of the standard is wrong.", ohms(b.Estimate), ohms(x.U))})
 		}
 	}
@@ -202,7 +209,7 @@ func (e *evaluation) condition(y []uncertainty.Quantity) ([]error, error) {
 	}
 	for j, ok := range used {
 		if !ok {
-			warnings = append(warnings, &Error{Op: "Substitute", Name: m.Budgets[j].Name, Err: because(ErrNotStated,
+			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: m.Budgets[j].Name, Err: unit.Errorf(ErrNotStated,
 				"it changes nothing: no reading of the box has an error in common with it. Read the standard on the range and in the session of the box.")})
 		}
 	}

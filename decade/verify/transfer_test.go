@@ -194,7 +194,7 @@ func TestSubstituteRefuses(t *testing.T) {
 		{"no value", Standard{Reading: Reading{Values: []float64{100}}}, ErrEmpty},
 		{"no reading", Standard{Value: value}, ErrEmpty},
 		{"a setting", Standard{Value: value, Reading: rs[0]}, ErrContradiction},
-		{"above range", Standard{Value: value, Reading: Reading{Overload: true}}, ErrRange},
+		{"above range", Standard{Value: value, Reading: Reading{Overload: true}}, ErrNoRange},
 		{"not finite", Standard{Value: value, Reading: Reading{Values: []float64{math.NaN()}}}, ErrNotFinite},
 		{"temperature", Standard{Value: value, Reading: Reading{Values: []float64{100}, MeterTemperature: new(math.NaN())}}, ErrDomain},
 		{"unknown range", Standard{Value: value, Reading: Reading{Values: []float64{100}, Range: "1 Ω"}}, ErrUnknown},

@@ -3,7 +3,11 @@
 
 package verify
 
-import "slices"
+import (
+	"slices"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
 
 // MarshalText returns the text of String.
 func (k FindingKind) MarshalText() ([]byte, error) { return marshalWord("FindingKind", kinds[:], k) }
@@ -45,7 +49,8 @@ func (e *Extent) UnmarshalText(text []byte) error {
 
 func marshalWord[T ~uint8](name string, words []string, v T) ([]byte, error) {
 	if int(v) >= len(words) {
-		return nil, &Error{name + ".MarshalText", "", float64(v), because(ErrDomain, "%d; expected 0 to %d", v, len(words)-1)}
+		return nil, &Error{Op: "verify." + name + ".MarshalText", Value: float64(v),
+			Err: unit.Errorf(ErrDomain, "%d; expected 0 to %d", v, len(words)-1)}
 	}
 	return []byte(words[v]), nil
 }
@@ -53,7 +58,8 @@ func marshalWord[T ~uint8](name string, words []string, v T) ([]byte, error) {
 func unmarshalWord[T ~uint8](name string, words []string, text []byte, to *T) error {
 	i := slices.Index(words, string(text))
 	if i < 0 {
-		return &Error{name + ".UnmarshalText", "", 0, because(ErrUnknown, "%.40q; expected one of: %s", text, list(words))}
+		return &Error{Op: "verify." + name + ".UnmarshalText",
+			Err: unit.Errorf(ErrUnknown, "%.40q; expected one of: %s", text, list(words))}
 	}
 	*to = T(i)
 	return nil
