@@ -59,7 +59,7 @@ func FindAlloy(name string) (Alloy, error) {
 		}
 		known = append(known, a.Name)
 	}
-	return Alloy{}, unknown("FindAlloy", name, known)
+	return Alloy{}, unknown("thermal.FindAlloy", name, known)
 }
 
 // UncertainLaw returns the law of one spool of the alloy: the coefficients are

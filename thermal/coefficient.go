@@ -17,7 +17,7 @@ import (
 // This is the resistance-temperature characteristic of MIL-STD-202G, method 304
 // (t1 = 25 °C there), and the temperature coefficient of resistance of IEC 60115-1.
 func MeanCoefficient(t1, r1, t2, r2 float64) (float64, error) {
-	const op = "MeanCoefficient"
+	const op = "thermal.MeanCoefficient"
 	if err := temperature(op, "t1", t1); err != nil {
 		return 0, err
 	}
@@ -63,7 +63,7 @@ func guard(q uncertainty.Quantity, err error) uncertainty.Quantity {
 // Three temperatures, the middle one the reference, are common practice;
 // two at least.
 func BoxCoefficient(reference float64, temperatures, resistances []float64) (float64, error) {
-	const op = "BoxCoefficient"
+	const op = "thermal.BoxCoefficient"
 	b, err := boxAround(op, reference, temperatures, resistances)
 	if err != nil {
 		return 0, err
@@ -77,7 +77,7 @@ func BoxCoefficient(reference float64, temperatures, resistances []float64) (flo
 // uncertainty give a magnitude that is too large on the average: Monte Carlo does
 // not mend that.
 func BoxCoefficientOf(reference float64, temperatures, resistances []uncertainty.Quantity) uncertainty.Quantity {
-	b, err := boxAround("BoxCoefficientOf", reference, estimates(temperatures), estimates(resistances))
+	b, err := boxAround("thermal.BoxCoefficientOf", reference, estimates(temperatures), estimates(resistances))
 	if err != nil {
 		return uncertainty.Fail(firstError(err, temperatures, resistances))
 	}
@@ -109,16 +109,10 @@ func boxAround(op string, reference float64, t, r []float64) (box, error) {
 // readings checks pairs of temperature and resistance, least of them or more.
 func readings(op string, least int, t, r []float64) error {
 	if len(t) != len(r) {
-		return &Error{
-			Op: op, Name: "resistances", Value: float64(len(r)), Err: ErrLengths,
-			want: "expected one for each of the " + text(float64(len(t))) + " temperatures",
-		}
+		return refuse(op, "resistances", float64(len(r)), ErrLengths, "expected one for each of the "+text(float64(len(t)))+" temperatures")
 	}
 	if len(t) < least {
-		return &Error{
-			Op: op, Name: "readings", Value: float64(len(t)), Err: ErrObservations,
-			want: "expected at least " + text(float64(least)),
-		}
+		return refuse(op, "readings", float64(len(t)), ErrObservations, "expected at least "+text(float64(least)))
 	}
 	for i := range t {
 		if err := temperature(op, "temperature", t[i]); err != nil {
@@ -158,7 +152,7 @@ func firstError(err error, sets ...[]uncertainty.Quantity) error {
 // 10 Ω, 15 below 100 Ω, 10 from there up. It is a limit to reckon with for a part
 // of unknown wire, not a property of it.
 func WireWoundLimit(ohms float64) (float64, error) {
-	if err := positive("WireWoundLimit", "resistance", ohms, "ohms"); err != nil {
+	if err := positive("thermal.WireWoundLimit", "resistance", ohms, "ohms"); err != nil {
 		return 0, err
 	}
 	switch {

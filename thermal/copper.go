@@ -43,7 +43,7 @@ func CopperConductorByZero(reference float64) Law { return LawFromZero(reference
 // Table II. The domain is 0.8 to 1.1: the rule is for commercial copper, not for
 // alloys.
 func CopperOfConductivity(conductivity float64) (Law, error) {
-	const op = "CopperOfConductivity"
+	const op = "thermal.CopperOfConductivity"
 	if err := number(op, "conductivity", conductivity); err != nil {
 		return Law{}, err
 	}

@@ -34,7 +34,7 @@ const millivolt = 1e-3
 // when its ends differ in temperature. Resistance wire is not thermocouple wire;
 // it may differ by a few per cent.
 func ConstantanEMF(t float64) (float64, error) {
-	if err := inCouple("ConstantanEMF", t); err != nil {
+	if err := inCouple("thermal.ConstantanEMF", t); err != nil {
 		return 0, err
 	}
 	e, _ := copperConstantan.at(t)
@@ -44,7 +44,7 @@ func ConstantanEMF(t float64) (float64, error) {
 // ConstantanSeebeck returns the Seebeck coefficient of the same couple in V/K
 // at t in °C, the derivative of [ConstantanEMF]: 40.5e-6 at 23 °C.
 func ConstantanSeebeck(t float64) (float64, error) {
-	if err := inCouple("ConstantanSeebeck", t); err != nil {
+	if err := inCouple("thermal.ConstantanSeebeck", t); err != nil {
 		return 0, err
 	}
 	_, s := copperConstantan.at(t)
@@ -55,14 +55,14 @@ func ConstantanSeebeck(t float64) (float64, error) {
 // emf volts. It solves the reference function itself, to better than 1e-6 K,
 // and not one of the approximate inverses in print.
 func ConstantanTemperature(emf float64) (float64, error) {
-	const op = "ConstantanTemperature"
+	const op = "thermal.ConstantanTemperature"
 	if err := number(op, "EMF", emf); err != nil {
 		return 0, err
 	}
 	low, _ := copperConstantan.at(copperConstantan.low)
 	high, _ := copperConstantan.at(copperConstantan.high)
 	if emf < low*millivolt || emf > high*millivolt {
-		return 0, domain(op, "EMF", emf, "the function runs from "+text(low*millivolt)+" to "+text(high*millivolt)+" V")
+		return 0, domain(op, "EMF", emf, "expected "+text(low*millivolt)+" to "+text(high*millivolt)+" V, the range of the function")
 	}
 	t := copperConstantan.inverse(emf/millivolt, temperatureTolerance)
 	return min(copperConstantan.high, max(copperConstantan.low, t)), nil
@@ -71,7 +71,7 @@ func ConstantanTemperature(emf float64) (float64, error) {
 // ConstantanEMFOf is [ConstantanEMF] of a quantity in °C. The function is taken
 // as exact; the tolerance of wire is the user's to add.
 func ConstantanEMFOf(t uncertainty.Quantity) uncertainty.Quantity {
-	if err := firstError(inCouple("ConstantanEMFOf", t.Estimate()), []uncertainty.Quantity{t}); err != nil {
+	if err := firstError(inCouple("thermal.ConstantanEMFOf", t.Estimate()), []uncertainty.Quantity{t}); err != nil {
 		return uncertainty.Fail(err)
 	}
 	return uncertainty.CallWithGradient("E(t)",

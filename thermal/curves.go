@@ -77,8 +77,8 @@ func CopperLinear(r0, alpha float64) Thermometer {
 		{-50, polynomial{1, alpha}},
 	}}
 	if !(alpha >= 0.003 && alpha <= 0.005) {
-		c.bad = domain("CopperLinear", "alpha", alpha, "expected 0.003 to 0.005 per kelvin")
-		if err := number("CopperLinear", "alpha", alpha); err != nil {
+		c.bad = domain("thermal.CopperLinear", "alpha", alpha, "expected 0.003 to 0.005 per kelvin")
+		if err := number("thermal.CopperLinear", "alpha", alpha); err != nil {
 			c.bad = err
 		}
 	}

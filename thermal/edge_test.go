@@ -91,7 +91,7 @@ func TestEndsOfDomains(t *testing.T) {
 		}
 	}
 	_, err := ConstantanTemperature(1)
-	if err == nil || !strings.Contains(err.Error(), "from -0.006") || !strings.Contains(err.Error(), "to 0.020") {
+	if err == nil || !strings.Contains(err.Error(), "expected -0.006") || !strings.Contains(err.Error(), "to 0.020") {
 		t.Errorf("an EMF of 1 V: %v; want the range in volts", err)
 	}
 	if _, err := FindAlloy(strings.Repeat("x", longestName)); err == nil || strings.Contains(err.Error(), "…") {

@@ -53,7 +53,7 @@ func FindEMF(material string) (EMF, error) {
 		}
 		known = append(known, e.Material)
 	}
-	return EMF{}, unknown("FindEMF", material, known)
+	return EMF{}, unknown("thermal.FindEMF", material, known)
 }
 
 // Coefficient returns the Seebeck coefficient against copper in V/K as an input
@@ -72,7 +72,7 @@ func (e EMF) Coefficient(name string) uncertainty.Quantity {
 // Largest returns the largest magnitude in volts of the EMF that a difference of
 // temperature in K between the two contacts with copper makes.
 func (e EMF) Largest(difference float64) (float64, error) {
-	const op = "EMF.Largest"
+	const op = "thermal.EMF.Largest"
 	if err := number(op, "temperature difference", difference); err != nil {
 		return 0, err
 	}

@@ -7,50 +7,53 @@ import (
 	"errors"
 	"math"
 	"strconv"
-	"strings"
+
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
-// The causes of the errors of this package, for errors.Is.
+// Error says what was refused, with the value that was given and the cause; it is the
+// error type of the whole module.
+type Error = unit.Error
+
+// The causes of the errors of this package, for errors.Is. Those that other packages
+// declare too are the same values there.
 var (
-	ErrNotFinite    = errors.New("not a finite number")
-	ErrDomain       = errors.New("outside the domain")
-	ErrUnknown      = errors.New("unknown name")
-	ErrObservations = errors.New("too few observations")
+	ErrNotFinite    = unit.ErrNotFinite
+	ErrDomain       = unit.ErrDomain
+	ErrSyntax       = unit.ErrSyntax
+	ErrUnknown      = unit.ErrUnknown
+	ErrObservations = uncertainty.ErrObservations
 	ErrLengths      = errors.New("lengths differ")
 	ErrRunaway      = errors.New("thermal runaway, no steady state")
 )
 
-// Error says which argument was refused, with its value, the cause and what was
-// expected. Its text is "thermal.Op: name: value: cause; what was expected".
-type Error struct {
-	Op    string  // function or Type.Method
-	Name  string  // argument or field
-	Value float64 // what was given; meaningless for causes about text
-	Err   error   // one of the sentinels of the package
-
-	given string // replaces Value in the text: a name, for example
-	want  string
+// refuse returns the error about one argument: a number, a text or, where value is nil,
+// neither.
+func refuse(op, name string, value any, cause error, want string) error {
+	return &Error{Op: op, Name: name, Value: value, Err: unit.Errorf(cause, "%s; %s", given(value), want)}
 }
 
-// Error returns function, argument, value, cause and what was expected, on one line.
-func (e *Error) Error() string {
-	given := e.given
-	if given == "" {
-		given = text(e.Value)
-	}
-	var b strings.Builder
-	b.WriteString("thermal." + e.Op + ": " + e.Name + ": " + given + ": " + e.Err.Error())
-	if e.want != "" {
-		b.WriteString("; " + e.want)
-	}
-	return b.String()
-}
+// longestText bounds the error about a text that is nothing at all.
+const longestText = 60
 
-// Unwrap returns the cause.
-func (e *Error) Unwrap() error { return e.Err }
+// given is the value as the error prints it: the shortest number that reads back, a
+// text in quotes.
+func given(value any) string {
+	switch v := value.(type) {
+	case float64:
+		return strconv.FormatFloat(v, 'g', -1, 64)
+	case string:
+		if r := []rune(v); len(r) > longestText {
+			v = string(r[:longestText]) + "…"
+		}
+		return strconv.Quote(v)
+	}
+	return "none"
+}
 
 // text is the shortest form that reads back as v.
-func text(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+func text(v float64) string { return given(v) }
 
 // absoluteZero is 0 K in °C.
 const absoluteZero = -273.15
@@ -58,7 +61,7 @@ const absoluteZero = -273.15
 // number refuses NaN and the infinities.
 func number(op, name string, v float64) error {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return &Error{Op: op, Name: name, Value: v, Err: ErrNotFinite, want: "expected a finite number"}
+		return refuse(op, name, v, ErrNotFinite, "expected a finite number")
 	}
 	return nil
 }
@@ -86,7 +89,7 @@ func positive(op, name string, v float64, unit string) error {
 }
 
 func domain(op, name string, v float64, want string) error {
-	return &Error{Op: op, Name: name, Value: v, Err: ErrDomain, want: want}
+	return refuse(op, name, v, ErrDomain, want)
 }
 
 // result refuses a computed number that left the range of float64.

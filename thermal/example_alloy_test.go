@@ -25,7 +25,7 @@ func ExampleFindAlloy() {
 	fmt.Println(errors.Is(err, thermal.ErrUnknown), err)
 	// Output:
 	// manganin: 0 ± 15 ppm/K at 25 °C, for 0 to 100 °C
-	// true thermal.FindAlloy: name: "manganine": unknown name; did you mean "manganin"?
+	// true thermal.FindAlloy: name: "manganine"; expected a name of the table; did you mean "manganin"?
 }
 
 // What the table holds of a metal, and where it has it from.

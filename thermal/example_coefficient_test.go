@@ -88,10 +88,10 @@ func ExampleWireWoundLimit() {
 func ExampleError() {
 	_, err := thermal.MeanCoefficient(25, 1000, 25, 1000.2)
 	if e, ok := errors.AsType[*thermal.Error](err); ok {
-		fmt.Println(e.Op, e.Name, e.Value, e.Err == thermal.ErrDomain)
+		fmt.Println(e.Op, e.Name, e.Value, errors.Is(err, thermal.ErrDomain))
 	}
 	fmt.Println(err)
 	// Output:
-	// MeanCoefficient t2 25 true
-	// thermal.MeanCoefficient: t2: 25: outside the domain; expected another temperature than t1
+	// thermal.MeanCoefficient t2 25 true
+	// thermal.MeanCoefficient: t2: 25; expected another temperature than t1
 }

@@ -179,7 +179,7 @@ func ExampleLaw_Within() {
 	fmt.Println(err)
 	// Output:
 	// true
-	// thermal.Law.Ratio: temperature: 80: outside the domain; the law holds from 15 to 35 °C
+	// thermal.Law.Ratio: temperature: 80; expected 15 to 35 °C, where the law holds
 }
 
 func ExampleLaw_Limits() {

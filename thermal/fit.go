@@ -34,7 +34,7 @@ type LawFit struct {
 //
 // The name is the resistor's; the sources of uncertainty are called after it.
 func FitLaw(name string, reference float64, degree int, temperatures, resistances []float64) (*LawFit, error) {
-	const op = "FitLaw"
+	const op = "thermal.FitLaw"
 	s, err := fitSystem(op, reference, degree, 1, temperatures, resistances)
 	if err != nil {
 		return nil, err
@@ -60,7 +60,7 @@ func FitLaw(name string, reference float64, degree int, temperatures, resistance
 // scatter about the law is no source of its own here; compare StdDev with the
 // readings' uncertainty. Readings may be as few as coefficients.
 func FitLawOf(reference float64, degree int, temperatures, resistances []uncertainty.Quantity) (*LawFit, error) {
-	const op = "FitLawOf"
+	const op = "thermal.FitLawOf"
 	t, r := estimates(temperatures), estimates(resistances)
 	s, err := fitSystem(op, reference, degree, 0, t, r)
 	if err != nil {
@@ -137,17 +137,11 @@ func fitSystem(op string, reference float64, degree, spare int, t, r []float64) 
 		return nil, err
 	}
 	if d := distinct(t); d <= degree {
-		return nil, &Error{
-			Op: op, Name: "different temperatures", Value: float64(d), Err: ErrObservations,
-			want: "expected at least " + text(float64(degree+1)),
-		}
+		return nil, refuse(op, "different temperatures", float64(d), ErrObservations, "expected at least "+text(float64(degree+1)))
 	}
 	h, ok := solution(reference, degree, t)
 	if !ok {
-		return nil, &Error{
-			Op: op, Name: "temperatures", Value: t[0], Err: ErrDomain,
-			want: "expected them far enough apart to tell the coefficients from each other",
-		}
+		return nil, refuse(op, "temperatures", t[0], ErrDomain, "expected them far enough apart to tell the coefficients from each other")
 	}
 	s := &system{reference: reference, h: h}
 	s.settle(t, r)
@@ -157,7 +151,7 @@ func fitSystem(op string, reference float64, degree, spare int, t, r []float64) 
 		}
 	}
 	if s.theta[0] <= 0 {
-		return nil, domain(op, "resistance at the reference", s.theta[0], "the fit gives no positive resistance there; choose a reference near the readings")
+		return nil, domain(op, "resistance at the reference", s.theta[0], "expected a reference near the readings, where the fit gives a positive resistance")
 	}
 	for _, v := range s.theta[1:] {
 		if err := number(op, "coefficients", v/s.theta[0]); err != nil {

@@ -84,7 +84,7 @@ func signed(v float64) string {
 // temperature below absolute zero or outside the law's limits, and where the
 // law gives no positive resistance ([ErrDomain]). A law without limits is still
 // a fit to some stretch of temperature: keep to the one it was taken from.
-func (l Law) Ratio(t float64) (float64, error) { return l.ratio("Law.Ratio", "temperature", t) }
+func (l Law) Ratio(t float64) (float64, error) { return l.ratio("thermal.Law.Ratio", "temperature", t) }
 
 func (l Law) ratio(op, name string, t float64) (float64, error) {
 	if err := l.check(op); err != nil {
@@ -98,7 +98,7 @@ func (l Law) ratio(op, name string, t float64) (float64, error) {
 		return 0, err
 	}
 	if q <= 0 {
-		return 0, domain(op, name, t, "the law "+l.String()+" gives no positive resistance there")
+		return 0, domain(op, name, t, "expected a temperature at which the law "+l.String()+" gives a positive resistance")
 	}
 	return q, nil
 }
@@ -138,7 +138,7 @@ func (l Law) admits(op, name string, t float64) error {
 		return err
 	}
 	if l.limited && (t < l.low || t > l.high) {
-		return domain(op, name, t, "the law holds from "+text(l.low)+" to "+text(l.high)+" °C")
+		return domain(op, name, t, "expected "+text(l.low)+" to "+text(l.high)+" °C, where the law holds")
 	}
 	return nil
 }
@@ -147,7 +147,7 @@ func (l Law) admits(op, name string, t float64) error {
 //
 //	d(R/R(ref))/dt = α + 2β(t − ref)
 func (l Law) Slope(t float64) (float64, error) {
-	const op = "Law.Slope"
+	const op = "thermal.Law.Slope"
 	if err := l.check(op); err != nil {
 		return 0, err
 	}
@@ -170,7 +170,7 @@ func (l Law) slope(t float64) float64 {
 // The ratios of the new law are to the resistance at the new reference. An
 // error where q is not positive.
 func (l Law) Rebase(reference float64) (Law, error) {
-	q, err := l.ratio("Law.Rebase", "reference", reference)
+	q, err := l.ratio("thermal.Law.Rebase", "reference", reference)
 	if err != nil {
 		return Law{}, err
 	}
@@ -178,7 +178,7 @@ func (l Law) Rebase(reference float64) (Law, error) {
 		return l, nil
 	}
 	l.alpha, l.beta, l.reference = l.slope(reference)/q, l.beta/q, reference
-	if err := l.check("Law.Rebase"); err != nil {
+	if err := l.check("thermal.Law.Rebase"); err != nil {
 		return Law{}, err
 	}
 	return l, nil
@@ -189,7 +189,7 @@ func (l Law) Rebase(reference float64) (Law, error) {
 //
 //	R(to) = r Ratio(to)/Ratio(from)
 func (l Law) Correct(r, from, to float64) (float64, error) {
-	const op = "Law.Correct"
+	const op = "thermal.Law.Correct"
 	if err := number(op, "resistance", r); err != nil {
 		return 0, err
 	}
@@ -208,7 +208,7 @@ func (l Law) Correct(r, from, to float64) (float64, error) {
 // of the parabola, ref − α/(2β). It is false for a linear law and where the
 // extremum is no finite temperature.
 func (l Law) Extremum() (t float64, ok bool) {
-	if l.beta == 0 || l.check("Law.Extremum") != nil {
+	if l.beta == 0 || l.check("thermal.Law.Extremum") != nil {
 		return 0, false
 	}
 	t = l.reference - l.alpha/(2*l.beta)
@@ -226,7 +226,7 @@ func (l Law) Extremum() (t float64, ok bool) {
 // It is an error where there is none: α = 0 (the reference is the extremum and
 // the two sides are alike), and a ratio beyond the extremum.
 func (l Law) Temperature(ratio float64) (float64, error) {
-	const op = "Law.Temperature"
+	const op = "thermal.Law.Temperature"
 	if err := l.check(op); err != nil {
 		return 0, err
 	}
@@ -238,7 +238,7 @@ func (l Law) Temperature(ratio float64) (float64, error) {
 	}
 	disc := float64(l.alpha*l.alpha) + float64(4*l.beta*(ratio-1))
 	if disc < 0 {
-		return 0, domain(op, "ratio", ratio, "the law does not reach it")
+		return 0, domain(op, "ratio", ratio, "expected a ratio that the law reaches")
 	}
 	// This form of the root has no cancellation and holds for β = 0.
 	t := l.reference + 2*(ratio-1)/(l.alpha+math.Copysign(math.Sqrt(disc), l.alpha))

@@ -8,6 +8,8 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // lawFile is a law as it is written: numbers in °C, 1/K and 1/K².
@@ -26,7 +28,7 @@ func (l Law) MarshalJSON() ([]byte, error) {
 	if l.IsZero() {
 		return []byte("{}"), nil
 	}
-	if err := l.check("Law.MarshalJSON"); err != nil {
+	if err := l.check("thermal.Law.MarshalJSON"); err != nil {
 		return nil, err
 	}
 	f := lawFile{Reference: &l.reference, Alpha: l.alpha, Beta: l.beta}
@@ -39,9 +41,9 @@ func (l Law) MarshalJSON() ([]byte, error) {
 // UnmarshalJSON reads what MarshalJSON writes. Refused are unknown keys, a coefficient
 // without its reference, and one limit without the other.
 func (l *Law) UnmarshalJSON(text []byte) error {
-	const op = "Law.UnmarshalJSON"
+	const op = "thermal.Law.UnmarshalJSON"
 	refuse := func(given, want string) error {
-		return &Error{Op: op, Name: "law", Err: ErrDomain, given: given, want: want}
+		return &Error{Op: op, Name: "law", Err: unit.Errorf(ErrSyntax, "%s; %s", given, want)}
 	}
 	var f lawFile
 	d := json.NewDecoder(bytes.NewReader(text))

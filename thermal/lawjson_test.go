@@ -46,11 +46,12 @@ func TestLawRefuses(t *testing.T) {
 	if _, err := json.Marshal(thermal.NewLaw(20, math.NaN(), 0)); !errors.Is(err, thermal.ErrNotFinite) {
 		t.Errorf("NaN is written: %v", err)
 	}
-	for _, text := range []string{
-		`{"alpha":1e-6}`, `{"reference":20,"low":0}`, `{"reference":20,"gamma":1}`, `{"reference":-300}`, `{"reference":"20 °C"}`, `[]`, `7`,
+	for text, want := range map[string]error{
+		`{"alpha":1e-6}`: thermal.ErrSyntax, `{"reference":20,"low":0}`: thermal.ErrSyntax, `{"reference":20,"gamma":1}`: thermal.ErrSyntax,
+		`{"reference":-300}`: thermal.ErrDomain, `{"reference":"20 °C"}`: thermal.ErrSyntax, `[]`: thermal.ErrSyntax, `7`: thermal.ErrSyntax,
 	} {
 		l := thermal.NewLaw(1, 2, 3)
-		if err := json.Unmarshal([]byte(text), &l); !errors.Is(err, thermal.ErrDomain) || l != thermal.NewLaw(1, 2, 3) {
+		if err := json.Unmarshal([]byte(text), &l); !errors.Is(err, want) || l != thermal.NewLaw(1, 2, 3) {
 			t.Errorf("%s: %v, law %v", text, err, l)
 		}
 	}

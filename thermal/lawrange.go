@@ -13,7 +13,7 @@ import (
 // temperatures low and high in °C: at the ends, or at the extremum of the
 // parabola if it lies between them.
 func (l Law) Extremes(low, high float64) (uncertainty.Interval, error) {
-	const op = "Law.Extremes"
+	const op = "thermal.Law.Extremes"
 	a, err := l.ratio(op, "low", low)
 	if err != nil {
 		return uncertainty.Interval{}, err
@@ -61,7 +61,7 @@ func LawFromZero(reference, zero float64) Law { return NewLaw(reference, 1/(refe
 // It is a constant of a straight line, not a temperature at which anything
 // happens.
 func (l Law) InferredZero() (t float64, ok bool) {
-	if l.alpha == 0 || l.beta != 0 || l.check("Law.InferredZero") != nil {
+	if l.alpha == 0 || l.beta != 0 || l.check("thermal.Law.InferredZero") != nil {
 		return 0, false
 	}
 	t = l.reference - 1/l.alpha

@@ -57,10 +57,7 @@ func key(name string) string {
 
 // unknown refuses a name and suggests the known ones nearest to it.
 func unknown(op, name string, known []string) error {
-	return &Error{
-		Op: op, Name: "name", Err: ErrUnknown, given: strconv.Quote(shorten(name)),
-		want: "did you mean " + strings.Join(nearest(name, known), " or ") + "?",
-	}
+	return refuse(op, "name", name, ErrUnknown, "expected a name of the table; did you mean "+strings.Join(nearest(name, known), " or ")+"?")
 }
 
 // longestName bounds the work and the error text for what is no name at all.

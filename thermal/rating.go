@@ -14,10 +14,10 @@ import "math"
 // have limits of their own. Local codes and licensed practice come first
 // wherever mains or dangerous voltages are near.
 func RatedCurrent(p, r float64) (float64, error) {
-	if err := powerAndResistance("RatedCurrent", p, r); err != nil {
+	if err := powerAndResistance("thermal.RatedCurrent", p, r); err != nil {
 		return 0, err
 	}
-	return result("RatedCurrent", "current", math.Sqrt(p/r))
+	return result("thermal.RatedCurrent", "current", math.Sqrt(p/r))
 }
 
 // RatedVoltage returns in volts the voltage at which a resistor of r ohms takes
@@ -26,10 +26,10 @@ func RatedCurrent(p, r float64) (float64, error) {
 // caution of [RatedCurrent] holds; voltages beyond what the local code counts as
 // safe to touch, some tens of volts, are a danger to life.
 func RatedVoltage(p, r float64) (float64, error) {
-	if err := powerAndResistance("RatedVoltage", p, r); err != nil {
+	if err := powerAndResistance("thermal.RatedVoltage", p, r); err != nil {
 		return 0, err
 	}
-	return result("RatedVoltage", "voltage", math.Sqrt(p)*math.Sqrt(r))
+	return result("thermal.RatedVoltage", "voltage", math.Sqrt(p)*math.Sqrt(r))
 }
 
 func powerAndResistance(op string, p, r float64) error {
@@ -53,7 +53,7 @@ type Derating struct {
 // must not be below absolute zero. The caution of [RatedCurrent] holds: the
 // figures of the rating are the maker's, for the mounting that the maker states.
 func (d Derating) Power(ambient float64) (float64, error) {
-	const op = "Derating.Power"
+	const op = "thermal.Derating.Power"
 	if err := number(op, "rated power", d.Rated); err != nil {
 		return 0, err
 	}
@@ -81,7 +81,7 @@ func (d Derating) Power(ambient float64) (float64, error) {
 // corner of the curve the full power makes it that hot. A rough figure for
 // [Element] where none is stated.
 func (d Derating) ThermalResistance() (float64, error) {
-	const op = "Derating.ThermalResistance"
+	const op = "thermal.Derating.ThermalResistance"
 	if _, err := d.Power(d.Full); err != nil {
 		return 0, err
 	}

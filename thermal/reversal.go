@@ -9,7 +9,7 @@ import "example.com/ohmwright/uncertainty"
 // a resistance reading taken at that current in amperes, emf/current. The sign
 // of the current counts: reversed, the error has the other sign.
 func EMFError(emf, current float64) (float64, error) {
-	const op = "EMFError"
+	const op = "thermal.EMFError"
 	if err := number(op, "EMF", emf); err != nil {
 		return 0, err
 	}
@@ -53,7 +53,7 @@ const maxReversals = 32
 // current; self-heating, which is the same for both signs; leakage; a gain that
 // differs between the polarities.
 func CurrentReversal(current float64, voltages ...float64) (resistance, emf float64, err error) {
-	const op = "CurrentReversal"
+	const op = "thermal.CurrentReversal"
 	if err := nonzero(op, "current", current, "amperes"); err != nil {
 		return 0, 0, err
 	}
@@ -81,7 +81,7 @@ func CurrentReversal(current float64, voltages ...float64) (resistance, emf floa
 // A source that all voltages share, such as the EMF or the voltmeter's zero,
 // drops out of its budget.
 func CurrentReversalOf(current uncertainty.Quantity, voltages ...uncertainty.Quantity) uncertainty.Quantity {
-	signed, _, err := reversalWeights("CurrentReversalOf", len(voltages))
+	signed, _, err := reversalWeights("thermal.CurrentReversalOf", len(voltages))
 	if err != nil {
 		return uncertainty.Fail(err)
 	}
@@ -91,10 +91,7 @@ func CurrentReversalOf(current uncertainty.Quantity, voltages ...uncertainty.Qua
 // reversalWeights returns C(n−1, i)/2^(n−1) with alternating and with equal sign.
 func reversalWeights(op string, n int) (signed, plain []float64, err error) {
 	if n < 2 || n > maxReversals {
-		return nil, nil, &Error{
-			Op: op, Name: "voltages", Value: float64(n), Err: ErrObservations,
-			want: "expected 2 to 32 of alternating sign",
-		}
+		return nil, nil, refuse(op, "voltages", float64(n), ErrObservations, "expected 2 to 32 of alternating sign")
 	}
 	signed, plain = make([]float64, n), make([]float64, n)
 	w := 1.0
@@ -117,7 +114,7 @@ func reversalWeights(op string, n int) (signed, plain []float64, err error) {
 // same drops out; the power differs between the readings, so a change by
 // self-heating does not.
 func OffsetCompensated(v1, i1, v2, i2 float64) (float64, error) {
-	const op = "OffsetCompensated"
+	const op = "thermal.OffsetCompensated"
 	for _, a := range []struct {
 		name string
 		v    float64

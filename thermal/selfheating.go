@@ -104,17 +104,14 @@ type OperatingPoint struct {
 // with the temperature than the heat is carried away, and the resistor would
 // heat up to its destruction. A state beyond the law's limits is [ErrDomain].
 func (e Element) Steady(ambient float64, d Drive) (OperatingPoint, error) {
-	const op = "Element.Steady"
+	const op = "thermal.Element.Steady"
 	s, err := e.loop(op, ambient, d)
 	if err != nil {
 		return OperatingPoint{}, err
 	}
 	rise := s.rise()
 	if math.IsNaN(rise) {
-		return OperatingPoint{}, &Error{
-			Op: op, Name: "drive", Value: d.value, Err: ErrRunaway,
-			want: "expected a drive at which the heat that is carried away can balance the power",
-		}
+		return OperatingPoint{}, refuse(op, "drive", d.value, ErrRunaway, "expected a drive at which the heat that is carried away can balance the power")
 	}
 	q, err := e.Law.ratio(op, "temperature under load", ambient+rise)
 	if err != nil {
@@ -159,7 +156,7 @@ func (e Element) loop(op string, ambient float64, d Drive) (feedback, error) {
 // 1/W, at the ambient temperature in °C and small power: the local temperature
 // coefficient times the thermal resistance. 0.1 ppm/W is 0.1e-6.
 func (e Element) LoadCoefficient(ambient float64) (float64, error) {
-	const op = "Element.LoadCoefficient"
+	const op = "thermal.Element.LoadCoefficient"
 	s, err := e.loop(op, ambient, Drive{})
 	if err != nil {
 		return 0, err
@@ -175,7 +172,7 @@ func (e Element) LoadCoefficient(ambient float64) (float64, error) {
 // under the assumptions of [Element], so no statement of what is safe. A rise that the
 // element would run away from is refused.
 func (e Element) CurrentForRise(ambient, rise float64) (float64, error) {
-	const op = "Element.CurrentForRise"
+	const op = "thermal.Element.CurrentForRise"
 	if _, err := e.loop(op, ambient, Drive{}); err != nil {
 		return 0, err
 	}
@@ -194,7 +191,7 @@ func (e Element) CurrentForRise(ambient, rise float64) (float64, error) {
 	}
 	// Stable where the power grows with the rise by less than in proportion.
 	if e.Law.slope(ambient+rise)*rise >= q {
-		return 0, &Error{Op: op, Name: "rise", Value: rise, Err: ErrRunaway, want: "expected a smaller rise"}
+		return 0, refuse(op, "rise", rise, ErrRunaway, "expected a smaller rise")
 	}
 	return result(op, "current", math.Sqrt(rise/(e.ThermalResistance*e.Resistance*q)))
 }

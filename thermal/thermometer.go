@@ -30,28 +30,28 @@ const temperatureTolerance = 1e-9
 
 // Resistance returns the resistance in ohms at t in °C.
 func (th Thermometer) Resistance(t float64) (float64, error) {
-	if err := th.admits("Thermometer.Resistance", t); err != nil {
+	if err := th.admits("thermal.Thermometer.Resistance", t); err != nil {
 		return 0, err
 	}
 	w, _ := th.curve.at(t)
-	return result("Thermometer.Resistance", "resistance", th.r0*w)
+	return result("thermal.Thermometer.Resistance", "resistance", th.r0*w)
 }
 
 // Slope returns dR/dt in Ω/K at t in °C. At a temperature where two formulas
 // meet it is that of the upper one.
 func (th Thermometer) Slope(t float64) (float64, error) {
-	if err := th.admits("Thermometer.Slope", t); err != nil {
+	if err := th.admits("thermal.Thermometer.Slope", t); err != nil {
 		return 0, err
 	}
 	_, s := th.curve.at(t)
-	return result("Thermometer.Slope", "slope", th.r0*s)
+	return result("thermal.Thermometer.Slope", "slope", th.r0*s)
 }
 
 // Temperature returns the temperature in °C at which the thermometer has that
 // resistance in ohms: the inverse of Resistance, to better than 1e-9 K over the
 // whole range.
 func (th Thermometer) Temperature(resistance float64) (float64, error) {
-	const op = "Thermometer.Temperature"
+	const op = "thermal.Thermometer.Temperature"
 	if err := th.spans(op, resistance); err != nil {
 		return 0, err
 	}
@@ -84,7 +84,7 @@ func (th Thermometer) String() string {
 
 // ResistanceOf is [Thermometer.Resistance] of a quantity in °C.
 func (th Thermometer) ResistanceOf(t uncertainty.Quantity) uncertainty.Quantity {
-	if err := firstError(th.admits("Thermometer.ResistanceOf", t.Estimate()), []uncertainty.Quantity{t}); err != nil {
+	if err := firstError(th.admits("thermal.Thermometer.ResistanceOf", t.Estimate()), []uncertainty.Quantity{t}); err != nil {
 		return uncertainty.Fail(err)
 	}
 	return uncertainty.CallWithGradient("R(t)",
@@ -102,7 +102,7 @@ func (th Thermometer) ResistanceOf(t uncertainty.Quantity) uncertainty.Quantity 
 // itself is taken as exact; for the tolerance of a sensor add the one of its
 // [ToleranceClass].
 func (th Thermometer) TemperatureOf(resistance uncertainty.Quantity) uncertainty.Quantity {
-	if err := firstError(th.spans("Thermometer.TemperatureOf", resistance.Estimate()), []uncertainty.Quantity{resistance}); err != nil {
+	if err := firstError(th.spans("thermal.Thermometer.TemperatureOf", resistance.Estimate()), []uncertainty.Quantity{resistance}); err != nil {
 		return uncertainty.Fail(err)
 	}
 	return uncertainty.CallWithGradient("t(R)",
@@ -116,7 +116,7 @@ func (th Thermometer) TemperatureOf(resistance uncertainty.Quantity) uncertainty
 // check refuses what is no thermometer.
 func (th Thermometer) check(op string) error {
 	if th.curve == nil {
-		return &Error{Op: op, Name: "thermometer", Err: ErrUnknown, given: "zero Thermometer", want: "expected one made by Platinum, Copper, Nickel …"}
+		return refuse(op, "thermometer", nil, ErrUnknown, "expected one made by Platinum, Copper, Nickel …")
 	}
 	if th.curve.bad != nil {
 		return th.curve.bad
@@ -133,7 +133,7 @@ func (th Thermometer) admits(op string, t float64) error {
 		return err
 	}
 	if c := th.curve; t < c.low || t > c.high {
-		return domain(op, "temperature", t, "the curve "+c.name+" runs from "+text(c.low)+" to "+text(c.high)+" °C")
+		return domain(op, "temperature", t, "expected "+text(c.low)+" to "+text(c.high)+" °C, the range of the curve "+c.name)
 	}
 	return nil
 }
@@ -151,7 +151,7 @@ func (th Thermometer) spans(op string, r float64) error {
 	high, _ := th.curve.at(th.curve.high)
 	low, high = low*th.r0, high*th.r0
 	if r < math.Nextafter(low, 0) || r > math.Nextafter(high, math.Inf(1)) {
-		return domain(op, "resistance", r, "the curve "+th.String()+" runs from "+text(low)+" to "+text(high)+" Ω")
+		return domain(op, "resistance", r, "expected "+text(low)+" to "+text(high)+" Ω, the range of the curve "+th.String())
 	}
 	return nil
 }

@@ -51,7 +51,7 @@ func (c Construction) String() string {
 // MarshalText returns the text of String; no construction is an error.
 func (c Construction) MarshalText() ([]byte, error) {
 	if c == 0 || int(c) >= len(constructions) {
-		return nil, &Error{Op: "Construction.MarshalText", Name: "construction", Value: float64(c), Err: ErrUnknown, want: "expected one of the constructions"}
+		return nil, refuse("thermal.Construction.MarshalText", "construction", float64(c), ErrUnknown, "expected one of the constructions")
 	}
 	return []byte(constructions[c]), nil
 }
@@ -60,7 +60,7 @@ func (c Construction) MarshalText() ([]byte, error) {
 func (c *Construction) UnmarshalText(text []byte) error {
 	i := slices.Index(constructions[:], string(text))
 	if i < 1 {
-		return &Error{Op: "Construction.UnmarshalText", Name: "construction", Err: ErrUnknown, given: strconv.Quote(string(text)), want: "expected one of " + strings.Join(constructions[1:], ", ")}
+		return refuse("thermal.Construction.UnmarshalText", "construction", string(text), ErrUnknown, "expected one of "+strings.Join(constructions[1:], ", "))
 	}
 	*c = Construction(i)
 	return nil
@@ -83,7 +83,7 @@ var classes = [...]classRow{
 
 func (c ToleranceClass) row(op string) (classRow, error) {
 	if c < 1 || int(c) > len(classes) {
-		return classRow{}, &Error{Op: op, Name: "class", Value: float64(c), Err: ErrUnknown, want: "expected ClassAA, ClassA, ClassB or ClassC"}
+		return classRow{}, refuse(op, "class", float64(c), ErrUnknown, "expected ClassAA, ClassA, ClassB or ClassC")
 	}
 	return classes[c-1], nil
 }
@@ -99,7 +99,7 @@ func (c ToleranceClass) String() string {
 
 // MarshalText returns the text of String; no class is an error.
 func (c ToleranceClass) MarshalText() ([]byte, error) {
-	row, err := c.row("ToleranceClass.MarshalText")
+	row, err := c.row("thermal.ToleranceClass.MarshalText")
 	return []byte(row.name), err
 }
 
@@ -107,7 +107,7 @@ func (c ToleranceClass) MarshalText() ([]byte, error) {
 func (c *ToleranceClass) UnmarshalText(text []byte) error {
 	i := slices.IndexFunc(classes[:], func(row classRow) bool { return row.name == string(text) })
 	if i < 0 {
-		return &Error{Op: "ToleranceClass.UnmarshalText", Name: "class", Err: ErrUnknown, given: strconv.Quote(string(text)), want: "expected AA, A, B or C"}
+		return refuse("thermal.ToleranceClass.UnmarshalText", "class", string(text), ErrUnknown, "expected AA, A, B or C")
 	}
 	*c = ToleranceClass(i + 1)
 	return nil
@@ -117,7 +117,7 @@ func (c *ToleranceClass) UnmarshalText(text []byte) error {
 // formula answers over the whole range of the curve, −200 °C to 850 °C; a
 // sensor keeps to it inside the smaller [ToleranceClass.Range] only.
 func (c ToleranceClass) Tolerance(t float64) (float64, error) {
-	const op = "ToleranceClass.Tolerance"
+	const op = "thermal.ToleranceClass.Tolerance"
 	row, err := c.row(op)
 	if err != nil {
 		return 0, err
@@ -132,13 +132,13 @@ func (c ToleranceClass) Tolerance(t float64) (float64, error) {
 // thermometer of that construction keeps to the class. The figures are from
 // memory of IEC 60751:2008 and 2022; a maker may state another range.
 func (c ToleranceClass) Range(how Construction) (uncertainty.Interval, error) {
-	const op = "ToleranceClass.Range"
+	const op = "thermal.ToleranceClass.Range"
 	row, err := c.row(op)
 	if err != nil {
 		return uncertainty.Interval{}, err
 	}
 	if how < 1 || int(how) > len(row.ranges) {
-		return uncertainty.Interval{}, &Error{Op: op, Name: "construction", Value: float64(how), Err: ErrUnknown, want: "expected WireWoundResistor, FilmResistor, WireWoundThermometer or FilmThermometer"}
+		return uncertainty.Interval{}, refuse(op, "construction", float64(how), ErrUnknown, "expected WireWoundResistor, FilmResistor, WireWoundThermometer or FilmThermometer")
 	}
 	return row.ranges[how-1], nil
 }
@@ -154,7 +154,7 @@ func (c ToleranceClass) ToleranceResistance(th Thermometer, t float64) (float64,
 	if err != nil {
 		return 0, err
 	}
-	return result("ToleranceClass.ToleranceResistance", "tolerance", tolerance*math.Abs(slope))
+	return result("thermal.ToleranceClass.ToleranceResistance", "tolerance", tolerance*math.Abs(slope))
 }
 
 // Departure returns the unknown departure in K of one sensor of the class from

@@ -42,7 +42,7 @@ func (tr Transient) remaining(t float64) float64 {
 
 // Fraction returns how much of the change has happened t seconds after the step.
 func (tr Transient) Fraction(t float64) (float64, error) {
-	const op = "Transient.Fraction"
+	const op = "thermal.Transient.Fraction"
 	if err := tr.check(op); err != nil {
 		return 0, err
 	}
@@ -68,7 +68,7 @@ func (tr Transient) Fraction(t float64) (float64, error) {
 //
 // and 0 if the change is no larger than that.
 func (tr Transient) SettlingTime(change, within float64) (float64, error) {
-	const op = "Transient.SettlingTime"
+	const op = "thermal.Transient.SettlingTime"
 	if err := tr.check(op); err != nil {
 		return 0, err
 	}

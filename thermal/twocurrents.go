@@ -20,7 +20,7 @@ import (
 //
 // Caution: the larger current must be inside the rating of the resistor.
 func ZeroPower(r1, i1, r2, i2 float64) (float64, error) {
-	const op = "ZeroPower"
+	const op = "thermal.ZeroPower"
 	if err := twoCurrents(op, r1, i1, r2, i2); err != nil {
 		return 0, err
 	}
@@ -45,7 +45,7 @@ func ZeroPowerOf(r1, i1, r2, i2 uncertainty.Quantity) uncertainty.Quantity {
 //
 //	(r2 − r1)/(R0 (P2 − P1)),   P = I² r
 func PowerCoefficient(r1, i1, r2, i2 float64) (float64, error) {
-	const op = "PowerCoefficient"
+	const op = "thermal.PowerCoefficient"
 	r0, err := ZeroPower(r1, i1, r2, i2)
 	if err != nil {
 		return 0, err

@@ -61,7 +61,7 @@ func orZero(q uncertainty.Quantity) uncertainty.Quantity {
 // RatioOf returns R(t)/R(ref) for the temperature t in °C. It carries an error
 // where [Law.Ratio] of the estimates has one.
 func (u UncertainLaw) RatioOf(t uncertainty.Quantity) uncertainty.Quantity {
-	return u.ratioOf("UncertainLaw.RatioOf", "temperature", t)
+	return u.ratioOf("thermal.UncertainLaw.RatioOf", "temperature", t)
 }
 
 func (u UncertainLaw) ratioOf(op, name string, t uncertainty.Quantity) uncertainty.Quantity {
@@ -88,7 +88,7 @@ func (u UncertainLaw) ratioOf(op, name string, t uncertainty.Quantity) uncertain
 // For a resistor known at its reference temperature, from is the exact
 // reference.
 func (u UncertainLaw) Correct(r, from, to uncertainty.Quantity) uncertainty.Quantity {
-	const op = "UncertainLaw.Correct"
+	const op = "thermal.UncertainLaw.Correct"
 	return r.Mul(u.ratioOf(op, "to", to)).Div(u.ratioOf(op, "from", from))
 }
 
@@ -98,7 +98,7 @@ func (u UncertainLaw) Rebase(reference float64) UncertainLaw {
 	if u.Alpha.IsZero() && u.Beta.IsZero() {
 		return u
 	}
-	q := u.ratioOf("UncertainLaw.Rebase", "reference", uncertainty.Exact(reference))
+	q := u.ratioOf("thermal.UncertainLaw.Rebase", "reference", uncertainty.Exact(reference))
 	slope := orZero(u.Alpha).Add(orZero(u.Beta).Scale(2 * (reference - u.Reference)))
 	u.Reference, u.Alpha, u.Beta = reference, slope.Div(q), orZero(u.Beta).Div(q)
 	return u
@@ -107,7 +107,7 @@ func (u UncertainLaw) Rebase(reference float64) UncertainLaw {
 // RatioOf returns R(t)/R(ref) for the uncertain temperature t in °C, with the
 // law's coefficients exact.
 func (l Law) RatioOf(t uncertainty.Quantity) uncertainty.Quantity {
-	return ExactLaw(l).ratioOf("Law.RatioOf", "temperature", t)
+	return ExactLaw(l).ratioOf("thermal.Law.RatioOf", "temperature", t)
 }
 
 // CorrectOf is [Law.Correct] of quantities, with the law's coefficients exact.

@@ -51,7 +51,7 @@ func Choose(m Material, ohms, t float64, s System, limits Limits) ([]Choice, err
 		}
 	}
 	if len(kept) == 0 {
-		return nil, &Error{Op: op, Name: "resistance", Value: ohms, Err: ErrNoGauge, want: r.text()}
+		return nil, refuse(op, "resistance", ohms, ErrNoGauge, r.text())
 	}
 	return kept, nil
 }
@@ -80,10 +80,10 @@ func (l Limits) check(op string) error {
 		}
 	}
 	if (l.MaxLoading > 0 || l.MaxCurrentDensity > 0) && l.Power == 0 {
-		return &Error{Op: op, Name: "Power", Value: 0, Err: ErrDomain, want: "a limit of loading or current density wants the power"}
+		return refuse(op, "Power", 0.0, ErrDomain, "expected the power, since a limit of loading or of current density is set")
 	}
 	if l.MaxLength > 0 && l.MinLength > l.MaxLength {
-		return &Error{Op: op, Name: "MinLength", Value: l.MinLength, Err: ErrDomain, want: "want no more than MaxLength"}
+		return refuse(op, "MinLength", l.MinLength, ErrDomain, "expected no more than MaxLength")
 	}
 	return nil
 }

@@ -168,7 +168,7 @@ func TestChooseRefuses(t *testing.T) {
 		{0, wire.American, wire.Limits{}, wire.ErrDomain, "resistance: 0"},
 		{math.NaN(), wire.American, wire.Limits{}, wire.ErrNotFinite, "resistance: NaN"},
 		{10, 0, wire.Limits{}, wire.ErrNoGauge, "gauge system"},
-		{10, wire.American, wire.Limits{MaxLoading: 100}, wire.ErrDomain, "wants the power"},
+		{10, wire.American, wire.Limits{MaxLoading: 100}, wire.ErrDomain, "expected the power"},
 		{10, wire.American, wire.Limits{Power: -1}, wire.ErrDomain, "Power: -1"},
 		{10, wire.American, wire.Limits{MinLength: 2, MaxLength: 1}, wire.ErrDomain, "no more than MaxLength"},
 		{10, wire.American, wire.Limits{MaxLength: math.Inf(1)}, wire.ErrNotFinite, "MaxLength"},

@@ -36,7 +36,7 @@ func (c Conductor) perMetre(op string, t float64) (float64, error) {
 }
 
 func noWire(op string) error {
-	return &Error{Op: op, Name: "gauge", Err: ErrNoGauge, want: "want a gauge from AWG, SWG, Metric or ParseGauge"}
+	return refuse(op, "gauge", nil, ErrNoGauge, "expected a gauge from AWG, SWG, Metric or ParseGauge")
 }
 
 // Resistance returns the resistance in ohms at t °C of length metres.

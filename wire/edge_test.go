@@ -78,10 +78,10 @@ func TestErrorTexts(t *testing.T) {
 		t.Errorf("100.25: %v", err)
 	}
 	nameless, named := wire.Material{}, wire.Material{Name: "own alloy"}
-	if _, err := nameless.Resistivity(20); !errors.Is(err, wire.ErrUnstated) || !strings.Contains(err.Error(), `"material": not stated`) {
+	if _, err := nameless.Resistivity(20); !errors.Is(err, wire.ErrNotStated) || !strings.Contains(err.Error(), `material: ReferenceResistivity not stated`) {
 		t.Errorf("nameless: %v; want it called material", err)
 	}
-	if _, err := named.Resistivity(20); !errors.Is(err, wire.ErrUnstated) || !strings.Contains(err.Error(), "own alloy") {
+	if _, err := named.Resistivity(20); !errors.Is(err, wire.ErrNotStated) || !strings.Contains(err.Error(), "own alloy") {
 		t.Errorf("named: %v; want its name", err)
 	}
 }

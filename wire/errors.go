@@ -7,57 +7,60 @@ import (
 	"errors"
 	"math"
 	"strconv"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Causes of an [Error], for errors.Is.
+// Error says what was refused, with the value that was given and the cause; it is the
+// error type of the whole module.
+type Error = unit.Error
+
+// The causes of the errors of this package, for errors.Is. Those that other packages
+// declare too are the same values there.
 var (
-	// ErrNotFinite means an argument is NaN or infinite.
-	ErrNotFinite = errors.New("not finite")
-	// ErrDomain means an argument lies where the formula has no meaning.
-	ErrDomain = errors.New("out of domain")
-	// ErrSyntax means a text is not a gauge.
-	ErrSyntax = errors.New("not a wire gauge")
+	ErrNotFinite = unit.ErrNotFinite
+	ErrDomain    = unit.ErrDomain
+	ErrSyntax    = unit.ErrSyntax
+	ErrUnknown   = unit.ErrUnknown
+	// ErrNotStated means the material does not state the property asked for.
+	ErrNotStated = unit.ErrNotStated
 	// ErrNoGauge means the gauge system has no such size.
 	ErrNoGauge = errors.New("no such gauge")
-	// ErrUnknown means the table has no material of that name.
-	ErrUnknown = errors.New("unknown material")
-	// ErrUnstated means the material does not state the property asked for.
-	ErrUnstated = errors.New("not stated for this material")
 )
 
-// Error reports what a function of this package refused.
-type Error struct {
-	Op    string  // the function, "wire.ParseGauge"
-	Name  string  // the argument, or the text that was given
-	Value float64 // the number that was given; 0 where a text was
-	Err   error   // ErrNotFinite, ErrDomain, …
-	want  string  // what was expected
-	text  bool    // Name is a text, there is no number
+// refuse returns the error about one argument: a number, a text or, where value is nil,
+// neither.
+func refuse(op, name string, value any, cause error, want string) error {
+	return &Error{Op: op, Name: name, Value: value, Err: unit.Errorf(cause, "%s; %s", given(value), want)}
 }
 
-// Error returns operation, argument, value, cause and what was expected, on
-// one line.
-func (e *Error) Error() string {
-	s := e.Op + ": "
-	if e.text {
-		s += strconv.Quote(e.Name)
-	} else {
-		s += e.Name + ": " + strconv.FormatFloat(e.Value, 'g', -1, 64)
-	}
-	s += ": " + e.Err.Error()
-	if e.want != "" {
-		s += "; " + e.want
-	}
-	return s
+// unstated returns the error about something that lacks a property.
+func unstated(op, name, what string) error {
+	return &Error{Op: op, Name: name, Err: unit.Errorf(ErrNotStated, "%s not stated; expected one", what)}
 }
 
-// Unwrap returns the cause.
-func (e *Error) Unwrap() error { return e.Err }
+// longestText bounds the error about a text that is nothing at all.
+const longestText = 60
+
+// given is the value as the error prints it: the shortest number that reads back, a
+// text in quotes.
+func given(value any) string {
+	switch v := value.(type) {
+	case float64:
+		return strconv.FormatFloat(v, 'g', -1, 64)
+	case string:
+		if r := []rune(v); len(r) > longestText {
+			v = string(r[:longestText]) + "…"
+		}
+		return strconv.Quote(v)
+	}
+	return "none"
+}
 
 // finite refuses NaN and the infinities.
 func finite(op, name string, v float64) error {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return &Error{Op: op, Name: name, Value: v, Err: ErrNotFinite, want: "want a finite number"}
+		return refuse(op, name, v, ErrNotFinite, "expected a finite number")
 	}
 	return nil
 }
@@ -68,7 +71,7 @@ func positive(op, name string, v float64, unit string) error {
 		return err
 	}
 	if v <= 0 {
-		return &Error{Op: op, Name: name, Value: v, Err: ErrDomain, want: "want more than 0 " + unit}
+		return refuse(op, name, v, ErrDomain, "expected more than 0 "+unit)
 	}
 	return nil
 }
@@ -79,7 +82,7 @@ func notNegative(op, name string, v float64, unit string) error {
 		return err
 	}
 	if v < 0 {
-		return &Error{Op: op, Name: name, Value: v, Err: ErrDomain, want: "want 0 " + unit + " or more"}
+		return refuse(op, name, v, ErrDomain, "expected 0 "+unit+" or more")
 	}
 	return nil
 }
@@ -88,7 +91,7 @@ func notNegative(op, name string, v float64, unit string) error {
 // was finite but absurd, a length of 1e300 m for example.
 func result(op, name string, v float64) (float64, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, &Error{Op: op, Name: name, Value: v, Err: ErrNotFinite, want: "the arguments are too large or too small together"}
+		return 0, refuse(op, name, v, ErrNotFinite, "expected arguments that are not too large or too small together")
 	}
 	return v, nil
 }

@@ -38,7 +38,7 @@ func ExampleLimits() {
 	limits := wire.Limits{MaxLength: 5, MinDiameter: 0.05e-3}
 	_, err = wire.Choose(manganin, 10e3, 20, wire.MetricSizes, limits)
 	fmt.Println(err)
-	// Output: wire.Choose: resistance: 10000: no such gauge; of 49 sizes 49 longer than MaxLength, 8 thinner than MinDiameter
+	// Output: wire.Choose: resistance: 10000; expected limits that a size keeps; of 49 sizes 49 longer than MaxLength, 8 thinner than MinDiameter
 }
 
 // 10 kΩ for a quarter of a watt: of the sizes that fit, the first is the thickest

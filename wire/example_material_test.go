@@ -17,7 +17,7 @@ func ExampleFindMaterial() {
 	m, _ := wire.FindMaterial("manganin")
 	fmt.Println(m.Composition, m.ReferenceResistivity)
 	// Output:
-	// wire.FindMaterial: "mangannin": unknown material; did you mean "manganin"? Materials lists all
+	// wire.FindMaterial: name: "mangannin"; expected a name of the table; did you mean "manganin"? Materials lists all
 	// Cu 86 Mn 12 Ni 2 4.3e-07
 }
 

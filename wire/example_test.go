@@ -39,5 +39,5 @@ func ExampleError() {
 	fmt.Println(err)
 	// Output:
 	// wire.Metric diameter 20 true
-	// wire.Metric: diameter: 20: out of domain; want 1e-9 m to 1 m; is it in millimetres?
+	// wire.Metric: diameter: 20; expected 1e-9 m to 1 m; is it in millimetres?
 }

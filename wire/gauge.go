@@ -56,7 +56,7 @@ type Gauge struct {
 // Handbook 100, section 2.2; ASTM B258). n runs from −5 (6/0) to 60.
 func AWG(n int) (Gauge, error) {
 	if n < thickestAWG || n > finestAWG {
-		return Gauge{}, noGauge("wire.AWG", n, "want -5 (6/0 AWG) to 60")
+		return Gauge{}, noGauge("wire.AWG", n, "expected -5 (6/0 AWG) to 60")
 	}
 	return Gauge{American, n, diameterAWG(n)}, nil
 }
@@ -66,7 +66,7 @@ func AWG(n int) (Gauge, error) {
 // mil for finer sizes. See [AmericanRounded].
 func RoundedAWG(n int) (Gauge, error) {
 	if n < thickestAWG || n > finestAWG {
-		return Gauge{}, noGauge("wire.RoundedAWG", n, "want -5 (6/0 AWG) to 60")
+		return Gauge{}, noGauge("wire.RoundedAWG", n, "expected -5 (6/0 AWG) to 60")
 	}
 	steps := 10.0 // of a mil
 	if n > lastTenthMil {
@@ -86,7 +86,7 @@ func diameterAWG(n int) float64 {
 // 3737:1964).
 func SWG(n int) (Gauge, error) {
 	if n < thickestSWG || n > finestSWG {
-		return Gauge{}, noGauge("wire.SWG", n, "want -6 (7/0 SWG) to 50")
+		return Gauge{}, noGauge("wire.SWG", n, "expected -6 (7/0 SWG) to 50")
 	}
 	return Gauge{Imperial, n, float64(legalTenthMils[n-thickestSWG]) / 10 * mil}, nil
 }
@@ -98,7 +98,7 @@ func Metric(d float64) (Gauge, error) {
 		return Gauge{}, err
 	}
 	if d < thinnest || d > 1 {
-		return Gauge{}, &Error{Op: "wire.Metric", Name: "diameter", Value: d, Err: ErrDomain, want: "want 1e-9 m to 1 m; is it in millimetres?"}
+		return Gauge{}, refuse("wire.Metric", "diameter", d, ErrDomain, "expected 1e-9 m to 1 m; is it in millimetres?")
 	}
 	return Gauge{system: MetricSizes, diameter: d}, nil
 }
@@ -107,7 +107,7 @@ func Metric(d float64) (Gauge, error) {
 const thinnest = 1e-9
 
 func noGauge(op string, n int, want string) error {
-	return &Error{Op: op, Name: "n", Value: float64(n), Err: ErrNoGauge, want: want}
+	return refuse(op, "n", float64(n), ErrNoGauge, want)
 }
 
 // IsValid reports whether g is a wire size; the zero Gauge is not.

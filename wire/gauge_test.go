@@ -181,7 +181,7 @@ func TestParseGauge(t *testing.T) {
 		if !errors.Is(err, want) || g.IsValid() {
 			t.Errorf("ParseGauge(%q) = %v, %v; want %v", text, g, err, want)
 		}
-		if e, ok := errors.AsType[*wire.Error](err); !ok || e.Name != text || !strings.Contains(err.Error(), "wire.ParseGauge: ") {
+		if e, ok := errors.AsType[*wire.Error](err); !ok || e.Name != "gauge" || e.Value != text || !strings.Contains(err.Error(), "wire.ParseGauge: ") {
 			t.Errorf("ParseGauge(%q): %v", text, err)
 		}
 	}

@@ -8,6 +8,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // String returns the gauge as it is written in the trade: "24 AWG", "4/0 AWG",
@@ -48,7 +50,7 @@ func (g Gauge) Format(f fmt.State, verb rune) {
 // error.
 func (g Gauge) AppendText(b []byte) ([]byte, error) {
 	if !g.IsValid() {
-		return b, &Error{Op: "wire.Gauge.AppendText", Name: "no wire", Err: ErrNoGauge, want: "want a gauge that was made by this package", text: true}
+		return b, refuse("wire.Gauge.AppendText", "gauge", nil, ErrNoGauge, "expected a gauge that was made by this package")
 	}
 	return append(b, g.String()...), nil
 }
@@ -96,7 +98,12 @@ func ParseGauge(s string) (Gauge, error) {
 }
 
 func notGauge(s string) error {
-	return &Error{Op: "wire.ParseGauge", Name: s, Err: ErrSyntax, want: `want "24 AWG", "4/0 AWG", "20 SWG" or "0.2 mm"`, text: true}
+	return refuse("wire.ParseGauge", "gauge", s, ErrSyntax, `expected "24 AWG", "4/0 AWG", "20 SWG" or "0.2 mm"`)
+}
+
+// ofText is the refusal of a size with the text that names it.
+func ofText(s string, e *Error) error {
+	return &Error{Op: "wire.ParseGauge", Name: "gauge", Value: s, Err: unit.Errorf(e.Err, "%s: %v", given(s), e.Err)}
 }
 
 // trimEither cuts a mark that stands before or after the number.
@@ -114,7 +121,7 @@ func parseNumbered(s, number string, size func(int) (Gauge, error)) (Gauge, erro
 	}
 	g, err := size(n)
 	if e, ok := errors.AsType[*Error](err); ok {
-		return Gauge{}, &Error{Op: "wire.ParseGauge", Name: s, Err: ErrNoGauge, want: e.want, text: true}
+		return Gauge{}, ofText(s, e)
 	}
 	return g, err
 }
@@ -158,7 +165,7 @@ func parseDiameter(s, number, exp string) (Gauge, error) {
 	}
 	g, err := Metric(d)
 	if e, ok := errors.AsType[*Error](err); ok {
-		return Gauge{}, &Error{Op: "wire.ParseGauge", Name: s, Err: e.Err, want: e.want, text: true}
+		return Gauge{}, ofText(s, e)
 	}
 	return g, err
 }

@@ -59,7 +59,7 @@ type Material struct {
 //	ρ(t) = ρ(ref) × Law(t)/Law(ref)
 //
 // A material without a law answers at its reference temperature only
-// ([ErrUnstated]). See [Material.VolumeResistivity] for the property of the
+// ([ErrNotStated]). See [Material.VolumeResistivity] for the property of the
 // substance.
 func (m Material) Resistivity(t float64) (float64, error) {
 	const op = "wire.Material.Resistivity"
@@ -72,7 +72,7 @@ func (m Material) Resistivity(t float64) (float64, error) {
 	}
 	rho := m.ReferenceResistivity * ratio
 	if rho <= 0 {
-		return 0, &Error{Op: op, Name: "temperature", Value: t, Err: ErrDomain, want: "the law gives no resistance there"}
+		return 0, refuse(op, "temperature", t, ErrDomain, "expected a temperature at which the law gives a positive resistance")
 	}
 	return result(op, "resistivity", rho)
 }
@@ -142,7 +142,7 @@ func (m Material) stretched(op string, t float64) (rho, stretch float64, err err
 	}
 	stretch = 1 + m.Expansion*(t-m.ReferenceTemperature)
 	if stretch <= 0 {
-		return 0, 0, &Error{Op: op, Name: "temperature", Value: t, Err: ErrDomain, want: "the expansion leaves no length there"}
+		return 0, 0, refuse(op, "temperature", t, ErrDomain, "expected a temperature at which the expansion leaves a length")
 	}
 	return rho, stretch, nil
 }
@@ -199,7 +199,7 @@ func (m Material) unstated(op, what string) error {
 	if name == "" {
 		name = "material"
 	}
-	return &Error{Op: op, Name: name, Err: ErrUnstated, want: "want " + what, text: true}
+	return unstated(op, name, what)
 }
 
 // spread is the half-width of the resistivity in Ω·m: the published range,
@@ -246,5 +246,5 @@ func FindMaterial(name string) (Material, error) {
 			best, distance = m.Name, d
 		}
 	}
-	return Material{}, &Error{Op: "wire.FindMaterial", Name: name, Err: ErrUnknown, want: suggestion(want, best), text: true}
+	return Material{}, refuse("wire.FindMaterial", "name", name, ErrUnknown, suggestion(want, best))
 }

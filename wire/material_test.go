@@ -242,7 +242,7 @@ func TestUnstated(t *testing.T) {
 		"coefficients": func() (float64, error) { c, err := none.Coefficients(20); return c.Resistance, err },
 		"bronze":       func() (float64, error) { c, err := bronze.Coefficients(20); return c.Resistance, err },
 	} {
-		if v, err := f(); !errors.Is(err, wire.ErrUnstated) || v != 0 {
+		if v, err := f(); !errors.Is(err, wire.ErrNotStated) || v != 0 {
 			t.Errorf("%s: %v, %v", name, v, err)
 		}
 	}

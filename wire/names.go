@@ -47,7 +47,7 @@ func suggestion(want, best string) string {
 	if len(names) == 0 {
 		names = []string{strconv.Quote(best)}
 	}
-	return "did you mean " + strings.Join(names, " or ") + "? Materials lists all"
+	return "expected a name of the table; did you mean " + strings.Join(names, " or ") + "? Materials lists all"
 }
 
 // longestName bounds the work done for a text that is no name at all.

@@ -33,7 +33,7 @@ func (r *refusals) pass(c Choice, l Limits) bool {
 
 func (r *refusals) text() string {
 	if r.sizes == 0 {
-		return "want a gauge system: American, AmericanRounded, Imperial or MetricSizes"
+		return "expected a gauge system: American, AmericanRounded, Imperial or MetricSizes"
 	}
 	var parts []string
 	for _, p := range []struct {
@@ -47,5 +47,5 @@ func (r *refusals) text() string {
 			parts = append(parts, fmt.Sprintf("%d %s", p.n, p.what))
 		}
 	}
-	return fmt.Sprintf("of %d sizes %s", r.sizes, strings.Join(parts, ", "))
+	return fmt.Sprintf("expected limits that a size keeps; of %d sizes %s", r.sizes, strings.Join(parts, ", "))
 }

@@ -69,10 +69,10 @@ func nearest(op, name string, s System, d, given float64) (Gauge, error) {
 		}
 	}
 	if !best.IsValid() {
-		return Gauge{}, &Error{Op: op, Name: "system", Value: float64(s), Err: ErrDomain, want: "want American, AmericanRounded, Imperial or MetricSizes"}
+		return Gauge{}, refuse(op, "system", float64(s), ErrDomain, "expected American, AmericanRounded, Imperial or MetricSizes")
 	}
 	if distance > beyond && isEnd(s, best) {
-		return Gauge{}, &Error{Op: op, Name: name, Value: given, Err: ErrNoGauge, want: fmt.Sprintf("the nearest size is %v, %.3g m thick", best, best.diameter)}
+		return Gauge{}, refuse(op, name, given, ErrNoGauge, fmt.Sprintf("expected a size of the system; the nearest is %v, %.3g m thick", best, best.diameter))
 	}
 	return best, nil
 }

@@ -72,7 +72,7 @@ func (c Conductor) diameter(op, name string, tolerance float64) uncertainty.Quan
 		return uncertainty.Fail(err)
 	}
 	if tolerance >= d {
-		return uncertainty.Fail(&Error{Op: op, Name: "diameterTolerance", Value: tolerance, Err: ErrDomain, want: "want less than the diameter; metres, not millimetres"})
+		return uncertainty.Fail(refuse(op, "diameterTolerance", tolerance, ErrDomain, "expected less than the diameter; metres, not millimetres"))
 	}
 	if tolerance == 0 {
 		return uncertainty.Exact(d)
@@ -120,7 +120,7 @@ func (s *Spool) PerMetreOf(t uncertainty.Quantity) uncertainty.Quantity {
 	area := s.Diameter.Mul(s.Diameter).Scale(math.Pi / 4)
 	r := s.Resistivity.Div(area)
 	if s.Law == (thermal.UncertainLaw{}) && s.unstated && t.Err() == nil && t.Estimate() != s.ReferenceTemperature {
-		return uncertainty.Fail(&Error{Op: "wire.Spool.PerMetreOf", Name: s.Name, Err: ErrUnstated, want: "want a temperature law", text: true})
+		return uncertainty.Fail(unstated("wire.Spool.PerMetreOf", s.Name, "temperature law"))
 	}
 	return s.Law.Correct(r, uncertainty.Exact(s.ReferenceTemperature), t)
 }

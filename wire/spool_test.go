@@ -102,11 +102,11 @@ func TestSpoolCarriesErrors(t *testing.T) {
 		want error
 	}{
 		"no gauge":            {wire.Conductor{Material: good.Material}.Spool("s", 0).PerMetreOf(exact(20)), wire.ErrNoGauge},
-		"no material":         {wire.Conductor{Gauge: good.Gauge}.Spool("s", 0).PerMetreOf(exact(20)), wire.ErrUnstated},
+		"no material":         {wire.Conductor{Gauge: good.Gauge}.Spool("s", 0).PerMetreOf(exact(20)), wire.ErrNotStated},
 		"negative tolerance":  {good.Spool("s", -1e-6).PerMetreOf(exact(20)), wire.ErrDomain},
 		"tolerance in mm":     {good.Spool("s", 0.002).PerMetreOf(exact(20)), wire.ErrDomain},
 		"NaN tolerance":       {good.Spool("s", math.NaN()).PerMetreOf(exact(20)), wire.ErrNotFinite},
-		"no law":              {none.Spool("s", 0).PerMetreOf(exact(25)), wire.ErrUnstated},
+		"no law":              {none.Spool("s", 0).PerMetreOf(exact(25)), wire.ErrNotStated},
 		"measured, bad":       {wire.MeasuredSpool("s", exact(1), -1, thermal.UncertainLaw{}).PerMetreOf(exact(20)), wire.ErrDomain},
 		"zero quantity":       {good.Spool("s", 0).LengthOf(uncertainty.Quantity{}, exact(20)), uncertainty.ErrNoQuantity},
 		"no temperature":      {good.Spool("s", 0).LengthOf(exact(10), uncertainty.Quantity{}), uncertainty.ErrNoQuantity},

@@ -23,7 +23,7 @@ func (s System) String() string {
 // MarshalText returns the text of String; a system that is none is an error.
 func (s System) MarshalText() ([]byte, error) {
 	if s == 0 || int(s) >= len(systems) {
-		return nil, &Error{Op: "wire.System.MarshalText", Name: "system", Value: float64(s), Err: ErrNoGauge, want: "want one of the gauge systems"}
+		return nil, refuse("wire.System.MarshalText", "system", float64(s), ErrNoGauge, "expected one of the gauge systems")
 	}
 	return []byte(systems[s]), nil
 }
@@ -32,7 +32,7 @@ func (s System) MarshalText() ([]byte, error) {
 func (s *System) UnmarshalText(text []byte) error {
 	i := slices.Index(systems[:], string(text))
 	if i < 1 {
-		return &Error{Op: "wire.System.UnmarshalText", Name: string(text), Err: ErrSyntax, want: "want one of " + strings.Join(systems[1:], ", "), text: true}
+		return refuse("wire.System.UnmarshalText", "system", string(text), ErrSyntax, "expected one of "+strings.Join(systems[1:], ", "))
 	}
 	*s = System(i)
 	return nil

@@ -113,7 +113,7 @@ func (e Equivalent) FrequencyForMagnitude(fraction float64) (float64, error) {
 		}
 	}
 	if math.IsInf(first, 1) {
-		return 0, &Error{Op: op, Name: "fraction", Value: fraction, Err: ErrUnreachable, want: "the magnitude stays nearer to R at every frequency"}
+		return 0, refuse(op, "fraction", fraction, ErrUnreachable, "expected less: the magnitude stays nearer to R at every frequency")
 	}
 	return result(op, "frequency", math.Sqrt(first)/(2*math.Pi))
 }
@@ -127,7 +127,7 @@ func (e Equivalent) limit(op string, v, below float64) error {
 		return err
 	}
 	if v >= below {
-		return domain(op, a, "want a small one; a fraction, or radians")
+		return domain(op, a, "expected a small one; a fraction, or radians")
 	}
 	return nil
 }
@@ -179,7 +179,7 @@ func (e Equivalent) FrequencyForPhase(radians float64) (float64, error) {
 		low = top
 	}
 	if tau == 0 && k == 0 {
-		return 0, &Error{Op: op, Name: "radians", Value: radians, Err: ErrUnreachable, want: "the phase stays smaller at every frequency"}
+		return 0, refuse(op, "radians", radians, ErrUnreachable, "expected less: the phase stays smaller at every frequency")
 	}
 	fallen := func(w float64) bool { return tangent(w) <= -want }
 	return result(op, "frequency", bisect(low, bracket(fallen, max(low, 1)), fallen)/(2*math.Pi))

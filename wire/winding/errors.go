@@ -7,40 +7,32 @@ import (
 	"errors"
 	"math"
 	"strconv"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Causes of an [Error], for errors.Is.
+// Error says what was refused, with the value that was given and the cause; it is the
+// error type of the whole module.
+type Error = unit.Error
+
+// The causes of the errors of this package, for errors.Is. Those that other packages
+// declare too are the same values there.
 var (
-	// ErrNotFinite means an argument is NaN or infinite.
-	ErrNotFinite = errors.New("not finite")
+	ErrNotFinite = unit.ErrNotFinite
 	// ErrDomain means an argument lies where the formula has no meaning or is
 	// not good enough.
-	ErrDomain = errors.New("out of domain")
+	ErrDomain = unit.ErrDomain
 	// ErrUnreachable means no value of what was asked for does the job.
 	ErrUnreachable = errors.New("cannot be reached")
 )
 
-// Error reports what a function of this package refused.
-type Error struct {
-	Op    string  // the function, "winding.Pad"
-	Name  string  // the argument
-	Value float64 // what was given
-	Err   error   // ErrNotFinite, ErrDomain, …
-	want  string  // what was expected
-}
-
-// Error returns operation, argument, value, cause and what was expected, on
-// one line.
-func (e *Error) Error() string {
-	s := e.Op + ": " + e.Name + ": " + strconv.FormatFloat(e.Value, 'g', -1, 64) + ": " + e.Err.Error()
-	if e.want != "" {
-		s += "; " + e.want
+// refuse returns the error about one number.
+func refuse(op, name string, v float64, cause error, want string) error {
+	return &Error{
+		Op: op, Name: name, Value: v,
+		Err: unit.Errorf(cause, "%s; %s", strconv.FormatFloat(v, 'g', -1, 64), want),
 	}
-	return s
 }
-
-// Unwrap returns the cause.
-func (e *Error) Unwrap() error { return e.Err }
 
 // arg is a named argument with its unit, for the checks.
 type arg struct {
@@ -56,7 +48,7 @@ func positive(op string, args ...arg) error {
 			return err
 		}
 		if a.value <= 0 {
-			return &Error{Op: op, Name: a.name, Value: a.value, Err: ErrDomain, want: "want more than 0 " + a.unit}
+			return domain(op, a, "expected more than 0 "+a.unit)
 		}
 	}
 	return nil
@@ -69,7 +61,7 @@ func notNegative(op string, args ...arg) error {
 			return err
 		}
 		if a.value < 0 {
-			return &Error{Op: op, Name: a.name, Value: a.value, Err: ErrDomain, want: "want 0 " + a.unit + " or more"}
+			return domain(op, a, "expected 0 "+a.unit+" or more")
 		}
 	}
 	return nil
@@ -77,19 +69,19 @@ func notNegative(op string, args ...arg) error {
 
 func finite(op string, a arg) error {
 	if math.IsNaN(a.value) || math.IsInf(a.value, 0) {
-		return &Error{Op: op, Name: a.name, Value: a.value, Err: ErrNotFinite, want: "want a finite number"}
+		return refuse(op, a.name, a.value, ErrNotFinite, "expected a finite number")
 	}
 	return nil
 }
 
 func domain(op string, a arg, want string) error {
-	return &Error{Op: op, Name: a.name, Value: a.value, Err: ErrDomain, want: want}
+	return refuse(op, a.name, a.value, ErrDomain, want)
 }
 
 // result refuses a value that has run out of the range of float64.
 func result(op, name string, v float64) (float64, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, &Error{Op: op, Name: name, Value: v, Err: ErrNotFinite, want: "the arguments are too large or too small together"}
+		return 0, refuse(op, name, v, ErrNotFinite, "expected arguments that are not too large or too small together")
 	}
 	return v, nil
 }

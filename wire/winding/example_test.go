@@ -36,5 +36,5 @@ func ExampleError() {
 	fmt.Println(err)
 	// Output:
 	// winding.SolenoidInductance wireDiameter 0.0004 true
-	// winding.SolenoidInductance: wireDiameter: 0.0004: out of domain; want the pitch at most
+	// winding.SolenoidInductance: wireDiameter: 0.0004; expected the pitch at most
 }

@@ -24,7 +24,7 @@ func ExamplePad() {
 	fmt.Println(err)
 	// Output:
 	// 543.7 Ω
-	// winding.Pad: target: 1000: cannot be reached; a pad in parallel only lowers: want less than the resistance
+	// winding.Pad: target: 1000; expected less than the resistance: a pad in parallel only lowers it
 }
 
 // Reading the part to 20 mΩ tells the pad to 14 kΩ of 834 kΩ: a pad of 1 % will do.

@@ -65,7 +65,7 @@ func (f Former) Wind(wireLength, covered, pitch float64) (Lay, error) {
 		turns := float64(k-1)*perLayer + rest/turn
 		return f.lay(k, turns, perLayer, wireLength, covered, pitch), nil
 	}
-	return Lay{}, domain(op, arg{"wireLength", wireLength, ""}, "it makes more than 10000 layers")
+	return Lay{}, domain(op, arg{"wireLength", wireLength, ""}, "expected at most 10000 layers of it")
 }
 
 // WireLength returns the lay of a number of turns; it inverts [Former.Wind],
@@ -91,7 +91,7 @@ func (f Former) WireLength(turns, covered, pitch float64) (Lay, error) {
 		length += rest * turn
 		return f.lay(k, turns, perLayer, length, covered, pitch), nil
 	}
-	return Lay{}, domain(op, arg{"turns", turns, ""}, "they make more than 10000 layers")
+	return Lay{}, domain(op, arg{"turns", turns, ""}, "expected at most 10000 layers of them")
 }
 
 // check returns the turns of a layer and the pitch to use.
@@ -106,13 +106,13 @@ func (f Former) check(op string, covered, pitch float64) (perLayer, used float64
 		pitch = covered
 	}
 	if pitch < covered {
-		return 0, 0, domain(op, arg{"pitch", pitch, ""}, "want the covered diameter at least, or 0 for close-wound")
+		return 0, 0, domain(op, arg{"pitch", pitch, ""}, "expected the covered diameter at least, or 0 for close-wound")
 	}
 	// A hair of slack: 30 mm hold 60 turns of 0.5 mm whatever the last bit
 	// says.
 	perLayer = math.Floor(f.Length / pitch * (1 + 1e-12))
 	if perLayer < 1 || perLayer > 1e9 {
-		return 0, 0, domain(op, arg{"Length", f.Length, ""}, "want room for 1 to 1e9 turns; metres, not millimetres")
+		return 0, 0, domain(op, arg{"Length", f.Length, ""}, "expected room for 1 to 1e9 turns; metres, not millimetres")
 	}
 	return perLayer, pitch, nil
 }

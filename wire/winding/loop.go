@@ -37,7 +37,7 @@ func loop(op string, internal, radius, diameter float64) error {
 		return err
 	}
 	if diameter > radius {
-		return domain(op, arg{"diameter", diameter, ""}, "want the radius of the turn at most")
+		return domain(op, arg{"diameter", diameter, ""}, "expected the radius of the turn at most")
 	}
 	return nil
 }
@@ -69,7 +69,7 @@ func RectangleInductance(a, b, diameter, internal float64) (float64, error) {
 		return 0, err
 	}
 	if diameter > min(a, b) {
-		return 0, domain(op, arg{"diameter", diameter, ""}, "want the shorter side at most")
+		return 0, domain(op, arg{"diameter", diameter, ""}, "expected the shorter side at most")
 	}
 	r, g := diameter/2, math.Hypot(a, b)
 	// g − a − b = −2ab/(g + a + b), without cancellation for a hairpin

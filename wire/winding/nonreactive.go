@@ -32,7 +32,7 @@ func AyrtonPerryInductance(one, coupling float64) (float64, error) {
 		return 0, err
 	}
 	if coupling > 1 {
-		return 0, domain(op, arg{"coupling", coupling, ""}, "want 0 to 1")
+		return 0, domain(op, arg{"coupling", coupling, ""}, "expected 0 to 1")
 	}
 	return one * (1 - coupling) / 2, nil
 }
@@ -59,7 +59,7 @@ func SelfCapacitance(diameter, length float64) (float64, error) {
 	}
 	u := length / diameter
 	if u < 0.1 || u > 50 {
-		return 0, domain(op, arg{"length", length, ""}, "want 0.1 to 50 of the diameter")
+		return 0, domain(op, arg{"length", length, ""}, "expected 0.1 to 50 of the diameter")
 	}
 	perCentimetre := float64(0.1126*u) + 0.08 + 0.27/math.Sqrt(u)
 	return perCentimetre * 1e-10 * diameter, nil

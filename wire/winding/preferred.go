@@ -77,13 +77,13 @@ func (s Series) digits(i int) (digits, scale int) {
 func (s Series) Around(v float64) (below, above float64, err error) {
 	const op = "winding.Series.Around"
 	if !s.valid() {
-		return 0, 0, domain(op, arg{"series", float64(s), ""}, "want E3, E6, E12, E24, E48, E96 or E192")
+		return 0, 0, domain(op, arg{"series", float64(s), ""}, "expected E3, E6, E12, E24, E48, E96 or E192")
 	}
 	if err := positive(op, arg{"value", v, "Ω"}); err != nil {
 		return 0, 0, err
 	}
 	if v < 1e-9 || v > 1e15 {
-		return 0, 0, domain(op, arg{"value", v, ""}, "want 1e-9 to 1e15")
+		return 0, 0, domain(op, arg{"value", v, ""}, "expected 1e-9 to 1e15")
 	}
 	decade := int(math.Floor(math.Log10(v)))
 	for d := decade - 1; d <= decade+1; d++ {

@@ -14,7 +14,7 @@ func (w Wire) check(op string) error {
 		return err
 	}
 	if w.Covered < w.Bare {
-		return domain(op, arg{"Covered", w.Covered, ""}, "want the bare diameter at least")
+		return domain(op, arg{"Covered", w.Covered, ""}, "expected the bare diameter at least")
 	}
 	return nil
 }
@@ -65,7 +65,7 @@ func SingleLayer(diameter, width, ohms, length float64, w Wire) (Lay, Equivalent
 		return Lay{}, Equivalent{}, err
 	}
 	if lay.Layers > 1 || lay.Turns < 1 {
-		return Lay{}, Equivalent{}, domain(op, arg{"length", length, ""}, "want one turn to one layer of wire")
+		return Lay{}, Equivalent{}, domain(op, arg{"length", length, ""}, "expected one turn to one layer of wire")
 	}
 	mean := diameter + w.Covered
 	l, err := SolenoidInductance(lay.Turns, mean/2, w.Covered, w.Bare)
@@ -98,7 +98,7 @@ func AyrtonPerry(diameter, width, ohms, length, pitch, coupling float64, w Wire)
 		return Lay{}, Equivalent{}, err
 	}
 	if lay.Layers > 1 || lay.Turns < 1 {
-		return Lay{}, Equivalent{}, domain(op, arg{"length", length, ""}, "want one turn to one layer of each wire")
+		return Lay{}, Equivalent{}, domain(op, arg{"length", length, ""}, "expected one turn to one layer of each wire")
 	}
 	one, err := SolenoidInductance(lay.Turns, (diameter+w.Covered)/2, pitch, w.Bare)
 	if err != nil {

@@ -47,11 +47,11 @@ func SolenoidInductance(turns, radius, pitch, wireDiameter float64) (float64, er
 		return 0, err
 	}
 	if wireDiameter >= 2*radius {
-		return 0, domain(op, arg{"wireDiameter", wireDiameter, ""}, "want less than twice the mean radius")
+		return 0, domain(op, arg{"wireDiameter", wireDiameter, ""}, "expected less than twice the mean radius")
 	}
 	a, err := WireCorrection(wireDiameter / pitch)
 	if err != nil {
-		return 0, domain(op, arg{"wireDiameter", wireDiameter, ""}, "want the pitch at most")
+		return 0, domain(op, arg{"wireDiameter", wireDiameter, ""}, "expected the pitch at most")
 	}
 	b, err := TurnsCorrection(turns)
 	if err != nil {
@@ -83,7 +83,7 @@ func WireCorrection(diameterOverPitch float64) (float64, error) {
 		return 0, err
 	}
 	if diameterOverPitch > 1 {
-		return 0, domain(op, a, "want 1 at most: bare wires would overlap")
+		return 0, domain(op, a, "expected 1 at most: bare wires would overlap")
 	}
 	return 1.25 - math.Ln2 + math.Log(diameterOverPitch), nil
 }
@@ -104,7 +104,7 @@ func TurnsCorrection(turns float64) (float64, error) {
 		return 0, err
 	}
 	if turns < 1 || turns > mostTurns {
-		return 0, domain(op, a, "want 1 to 1e6")
+		return 0, domain(op, a, "expected 1 to 1e6")
 	}
 	whole := int(turns)
 	b := turnsCorrection(whole)
@@ -153,7 +153,7 @@ func WheelerInductance(turns, radius, length float64) (float64, error) {
 		return 0, err
 	}
 	if length < 0.8*radius {
-		return 0, domain(op, arg{"length", length, ""}, "want at least 0.8 of the radius; SolenoidInductance has no such limit")
+		return 0, domain(op, arg{"length", length, ""}, "expected at least 0.8 of the radius; SolenoidInductance has no such limit")
 	}
 	const inch = 0.0254
 	return result(op, "inductance", 1e-6*turns*turns*radius*radius/(float64(9*radius)+float64(10*length))/inch)

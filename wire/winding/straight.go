@@ -35,7 +35,7 @@ func StraightInductance(length, diameter, internal float64) (float64, error) {
 		return 0, err
 	}
 	if length < diameter {
-		return 0, domain(op, arg{"length", length, ""}, "want the diameter at least")
+		return 0, domain(op, arg{"length", length, ""}, "expected the diameter at least")
 	}
 	return result(op, "inductance", MagneticConstant*length/(2*math.Pi)*(math.Log(4*length/diameter)-1+internal/4))
 }
@@ -76,7 +76,7 @@ func pair(op string, internal, spacing, diameter float64) error {
 		return err
 	}
 	if spacing < diameter {
-		return domain(op, arg{"spacing", spacing, ""}, "want the wire diameter at least, between centres")
+		return domain(op, arg{"spacing", spacing, ""}, "expected the wire diameter at least, between centres")
 	}
 	return nil
 }
@@ -132,7 +132,7 @@ func pairOfLength(op string, internal, length, spacing, diameter float64) error 
 		return err
 	}
 	if length < spacing {
-		return domain(op, arg{"length", length, ""}, "want the spacing at least")
+		return domain(op, arg{"length", length, ""}, "expected the spacing at least")
 	}
 	return nil
 }
@@ -168,7 +168,7 @@ func PairCapacitance(length, spacing, diameter, permittivity float64) (float64, 
 		return 0, err
 	}
 	if spacing == diameter {
-		return 0, domain(op, arg{"spacing", spacing, ""}, "want more than the wire diameter: the wires touch")
+		return 0, domain(op, arg{"spacing", spacing, ""}, "expected more than the wire diameter: the wires touch")
 	}
 	return result(op, "capacitance", math.Pi*ElectricConstant*permittivity*length/math.Acosh(spacing/diameter))
 }

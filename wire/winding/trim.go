@@ -25,7 +25,7 @@ func Pad(r, target float64) (float64, error) {
 		return 0, err
 	}
 	if target >= r {
-		return 0, &Error{Op: op, Name: "target", Value: target, Err: ErrUnreachable, want: "a pad in parallel only lowers: want less than the resistance"}
+		return 0, refuse(op, "target", target, ErrUnreachable, "expected less than the resistance: a pad in parallel only lowers it")
 	}
 	return result(op, "pad", r/(r-target)*target)
 }
@@ -39,7 +39,7 @@ func Link(r, target float64) (float64, error) {
 		return 0, err
 	}
 	if target <= r {
-		return 0, &Error{Op: op, Name: "target", Value: target, Err: ErrUnreachable, want: "a link in series only raises: want more than the resistance"}
+		return 0, refuse(op, "target", target, ErrUnreachable, "expected more than the resistance: a link in series only raises it")
 	}
 	return target - r, nil
 }
@@ -112,7 +112,7 @@ func (t Trim) Limits(tolerance float64) (uncertainty.Interval, error) {
 		return uncertainty.Interval{}, err
 	}
 	if tolerance >= 1 {
-		return uncertainty.Interval{}, domain(op, arg{"tolerance", tolerance, ""}, "want less than 1; a fraction, not per cent")
+		return uncertainty.Interval{}, domain(op, arg{"tolerance", tolerance, ""}, "expected less than 1; a fraction, not per cent")
 	}
 	low, high := t.with(t.Added*(1-tolerance)), t.with(t.Added*(1+tolerance))
 	if _, err := result(op, "value", high); err != nil {
@@ -211,7 +211,7 @@ func coarse(op string, r, target, within float64) error {
 		return err
 	}
 	if within >= 1 {
-		return domain(op, a, "want less than 1; a fraction, not per cent")
+		return domain(op, a, "expected less than 1; a fraction, not per cent")
 	}
 	return nil
 }
