@@ -33,7 +33,7 @@ func TestRefuses(t *testing.T) {
 		material, want string
 	}{
 		{10, "mangannin", `did you mean "manganin"`},
-		{-1, "manganin", "want more than 0 Ω"},
+		{-1, "manganin", "expected more than 0 Ω"},
 		{1e9, "manganin", "longer than MaxLength"},
 	} {
 		var out strings.Builder
