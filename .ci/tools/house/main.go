@@ -9,7 +9,8 @@
 //     (DEVELOPERS.md), and requirements that serve tests only in tests;
 //   - every exported function, type and method of a library package has an Example that
 //     go test runs;
-//   - the program of the README and its output are those of an Example.
+//   - the program of the README and its output are those of an Example;
+//   - the top level holds what it should and nothing else.
 //
 // Usage: house ROOT. It prints one line a finding and exits with status 1 if there are
 // any.
@@ -28,7 +29,7 @@ func main() {
 	}
 	tree := os.DirFS(os.Args[1])
 	var findings []string
-	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme} {
+	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme, toplevel} {
 		found, err := rule(tree)
 		if err != nil {
 			fmt.Fprintln(os.Stderr, "house:", err)
