@@ -109,6 +109,16 @@ func (f *evidence) all() *tally {
 	return sum
 }
 
+// totals returns the number of checks, and their sum with the tests without rows: a test
+// may get rows, which moves it from the one to the other.
+func (f *evidence) totals() (rows, all int) {
+	for _, t := range f.packages {
+		rows += t.checks()
+		all += t.checks() + t.others()
+	}
+	return rows, all
+}
+
 // table prints a line for each package, in Markdown.
 func (f *evidence) table(out io.Writer) {
 	fmt.Fprintln(out, "| package | checks | sources | from memory | common practice | exceptions | tests without rows |")

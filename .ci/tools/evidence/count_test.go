@@ -4,6 +4,8 @@
 package main
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -54,6 +56,30 @@ func TestCount(t *testing.T) {
 	replaced, err := found.replace("before\n" + begin + "old\n" + end + "after\n")
 	if table, _, _ := strings.Cut(want, "\n\n"); err != nil || replaced != "before\n"+begin+table+"\n"+end+"after\n" {
 		t.Errorf("replaced to %q, %v", replaced, err)
+	}
+	for last, refused := range map[string]bool{
+		"| all | 4 | 3 | 1 | 1 | 1 | 2 |\n":  false,
+		"| all | 3 | 3 | 1 | 1 | 1 | 3 |\n":  false, // one has got rows
+		"| all | 5 | 3 | 1 | 1 | 1 | 1 |\n":  true,
+		"| all | 4 | 3 | 1 | 1 | 1 | 3 |\n":  true,
+		"| all | 2 | 9 | 9 | 9 | 9 | 2 |\n":  false,
+		"| wire | 9 | 3 | 1 | 1 | 1 | 9 |\n": false,
+	} {
+		if _, err := found.replace(begin + last + end); (err != nil) != refused {
+			t.Errorf("in place of %q: %v; refused %v expected", last, err, refused)
+		}
+	}
+	file := filepath.Join(t.TempDir(), "page.md")
+	for _, page := range []struct {
+		text    string
+		correct bool
+	}{{replaced, true}, {"before\n" + begin + "| all | 4 | 3 | 1 | 1 | 1 | 2 |\n" + end, false}, {"before\n", false}} {
+		if err := os.WriteFile(file, []byte(page.text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if err := found.check(file); (err == nil) != page.correct {
+			t.Errorf("check of %q: %v; correct %v expected", page.text, err, page.correct)
+		}
 	}
 	if _, err := found.replace("before\n"); err == nil {
 		t.Error("a text without a place for the table is accepted")

@@ -8,8 +8,10 @@
 // rows compare with a source in a form of their own, a file of testdata for example; they
 // are counted apart, each subtest once.
 //
-// Usage: evidence [-sources] [-w] ROOT. With -sources it lists the documents too; with -w
-// the table goes into DEVELOPERS.md. It exits with status 1 if a test fails.
+// Usage: evidence [-sources] [-w | -check] ROOT. With -sources it lists the documents too;
+// with -w the table goes into DEVELOPERS.md; with -check it must stand there already.
+// It exits with status 1 if a test fails, if the table to check is out of date, or if one
+// to write would count fewer checks than the one that it replaces.
 package main
 
 import (
@@ -18,27 +20,33 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 )
 
 func main() {
 	sources := flag.Bool("sources", false, "list the sources with their checks")
 	write := flag.Bool("w", false, "write the table into DEVELOPERS.md")
-	flag.Usage = func() { fmt.Fprintln(flag.CommandLine.Output(), "usage: evidence [-sources] [-w] ROOT") }
+	check := flag.Bool("check", false, "compare the table with that in DEVELOPERS.md")
+	flag.Usage = func() { fmt.Fprintln(flag.CommandLine.Output(), "usage: evidence [-sources] [-w | -check] ROOT") }
 	flag.Parse()
-	if flag.NArg() != 1 {
+	if flag.NArg() != 1 || *write && *check {
 		flag.Usage()
 		os.Exit(2)
 	}
 	found, err := run(flag.Arg(0))
-	if err == nil && *write {
-		err = found.write(filepath.Join(flag.Arg(0), "DEVELOPERS.md"))
+	page := filepath.Join(flag.Arg(0), "DEVELOPERS.md")
+	switch {
+	case err == nil && *write:
+		err = found.write(page)
+	case err == nil && *check:
+		err = found.check(page)
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "evidence:", err)
 		os.Exit(1)
 	}
-	if !*write {
+	if !*write && !*check {
 		found.table(os.Stdout)
 	}
 	if *sources {
@@ -83,13 +91,54 @@ func (f *evidence) write(file string) error {
 	return os.WriteFile(file, []byte(replaced), 0o644)
 }
 
+// check compares the table in a file with what was counted.
+func (f *evidence) check(file string) error {
+	text, err := os.ReadFile(file)
+	if err != nil {
+		return err
+	}
+	replaced, err := f.replace(string(text))
+	if err != nil {
+		return fmt.Errorf("%s: %w", file, err)
+	}
+	if replaced != string(text) {
+		var table strings.Builder
+		f.table(&table)
+		return fmt.Errorf("%s is out of date; write it with go run -C .ci/tools ./evidence -w ../.. "+
+			"and commit the difference; counted now:\n%s", file, table.String())
+	}
+	return nil
+}
+
+// replace puts the table in the place of the one in the text, which must not have counted
+// more: a check that is dropped on purpose is taken out of the last line by hand, where a
+// reviewer sees it.
 func (f *evidence) replace(text string) (string, error) {
 	before, rest, ok := strings.Cut(text, begin)
-	_, after, closed := strings.Cut(rest, end)
+	old, after, closed := strings.Cut(rest, end)
 	if !ok || !closed {
 		return "", fmt.Errorf("no lines %q and %q; expected both", strings.TrimSpace(begin), strings.TrimSpace(end))
+	}
+	rows, all := f.totals()
+	if oldRows, oldAll := totalsOf(old); rows < oldRows || all < oldAll {
+		return "", fmt.Errorf("%d checks, %d with the tests without rows; expected no fewer than the table's %d and %d",
+			rows, all, oldRows, oldAll)
 	}
 	var table strings.Builder
 	f.table(&table)
 	return before + begin + table.String() + end + after, nil
+}
+
+// totalsOf reads the checks from the last line of a table, and their sum with the tests
+// without rows; a table without such a line has none.
+func totalsOf(table string) (rows, all int) {
+	for line := range strings.Lines(table) {
+		cells := strings.Split(line, "|")
+		if len(cells) == 9 && strings.TrimSpace(cells[1]) == "all" {
+			rows, _ = strconv.Atoi(strings.TrimSpace(cells[2]))
+			others, _ := strconv.Atoi(strings.TrimSpace(cells[7]))
+			return rows, rows + others
+		}
+	}
+	return 0, 0
 }
