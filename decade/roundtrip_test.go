@@ -12,6 +12,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty/uncertaintytest"
 	"github.com/google/go-cmp/cmp"
 )
 
@@ -75,7 +76,11 @@ func anySpec(r *rand.Rand) decade.Spec {
 // description inside a larger document.
 func TestDescriptionsRoundTrip(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
-	for range 300 {
+	boxes := 60
+	if uncertaintytest.Long() {
+		boxes = 500
+	}
+	for range boxes {
 		b, err := decade.New(anySpec(r))
 		if err != nil {
 			t.Fatal(err)
