@@ -38,7 +38,7 @@ func main() {
 	}
 }
 
-// run writes or compares the snapshots of the module in root; changed tells
+// run writes or compares the snapshots of the module in root; changed reports
 // that the comparison found an incompatible change.
 func run(w io.Writer, root string, write bool) (changed bool, err error) {
 	now, err := load(root)
