@@ -20,7 +20,7 @@ type change struct {
 	gain      float64
 }
 
-// tap is a tap of one of the dials of a unit; which −1: none, between contacts.
+// tap is a tap of one of the dials of a section; which −1: none, between contacts.
 type tap struct{ which, number int }
 
 // contactChange is resistance in a contact. Of a ladder: at a position, or at all (−1). Of
@@ -76,7 +76,7 @@ func (c *change) apply(op string, f Fault) error {
 		a, b := l.elementAt(f.A.Dial, f.A.Number), l.elementAt(f.B.Dial, f.B.Number)
 		c.ohms[a], c.ohms[b] = c.ohms[b], c.ohms[a]
 	case DialLeak:
-		u, w := l.unitOf(f.A.Dial)
+		u, w := l.sectionOf(f.A.Dial)
 		c.bridges = append(c.bridges, edge{u.taps[w][0], u.taps[w][len(u.taps[w])-1], 1 / max(touch, f.Value)})
 	case TerminalLeak:
 		n := len(l.nodes)
@@ -116,7 +116,7 @@ func (c *change) series(p Place, ohms float64) {
 	case Terminal:
 		at = (p.Number - 1) * (len(c.links) - 1)
 	case Wiper, WholeDial:
-		for i, u := range c.l.units {
+		for i, u := range c.l.sections {
 			for _, d := range u.dials {
 				if d == p.Dial {
 					at = i
@@ -148,7 +148,7 @@ func (c *change) move(f Fault) {
 	}
 	// The positions of a switch in order of turning: the taps of its second range down
 	// to the common zero, then up those of the first.
-	u, _ := c.l.unitOf(f.A.Dial)
+	u, _ := c.l.sectionOf(f.A.Dial)
 	high, low := c.l.decades[u.dials[0]].Positions, 0
 	if len(u.dials) == 2 {
 		low = -c.l.decades[u.dials[1]].Positions
@@ -185,7 +185,7 @@ func (c *change) mapped(dial int) []tap {
 	if m := c.positions[dial]; m != nil {
 		return m
 	}
-	_, which := c.l.unitOf(dial)
+	_, which := c.l.sectionOf(dial)
 	m := make([]tap, c.l.decades[dial].Positions+1)
 	for i := range m {
 		m[i] = tap{which, i}
@@ -208,8 +208,8 @@ func (c *change) edges(dst []edge, s decade.Setting) []edge {
 		}
 		dst = append(dst, e)
 	}
-	for i := range l.units {
-		if u := &l.units[i]; u.wiper >= 0 {
+	for i := range l.sections {
+		if u := &l.sections[i]; u.wiper >= 0 {
 			dst = c.wiper(dst, u, s)
 		} else {
 			dst = c.shorts(dst, u, s)
@@ -219,7 +219,7 @@ func (c *change) edges(dst []edge, s decade.Setting) []edge {
 }
 
 // wiper appends the contact of a ladder.
-func (c *change) wiper(dst []edge, u *unit, s decade.Setting) []edge {
+func (c *change) wiper(dst []edge, u *section, s decade.Setting) []edge {
 	which, p := 0, 0
 	for w, d := range u.dials {
 		if q := s.Position(d); q > 0 {
@@ -253,7 +253,7 @@ func (c *change) wiper(dst []edge, u *unit, s decade.Setting) []edge {
 }
 
 // shorts appends the closed contacts of a code.
-func (c *change) shorts(dst []edge, u *unit, s decade.Setting) []edge {
+func (c *change) shorts(dst []edge, u *section, s decade.Setting) []edge {
 	dial := u.dials[0]
 	p := s.Position(dial)
 	if m := c.positions[dial]; m != nil {

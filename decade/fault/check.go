@@ -12,15 +12,15 @@ import (
 // check refuses a fault that the box cannot have.
 func (c *change) check(op string, f Fault) error {
 	if f.Kind == Healthy || f.Kind >= numKinds {
-		return &Error{op, "fault", float64(f.Kind), because(ErrDomain, "kind %v; expected a kind of fault", f.Kind)}
+		return refuse(op, "fault", float64(f.Kind), ErrDomain, "%v; expected a kind of fault", f.Kind)
 	}
 	for _, v := range []float64{f.Value, f.Scatter} {
 		if !finite(v) {
-			return &Error{op, f.Kind.String(), v, because(ErrNotFinite, "%v; expected a finite number", v)}
+			return refuse(op, f.Kind.String(), v, ErrNotFinite, "%v; expected a finite number", v)
 		}
 	}
 	if f.Scatter < 0 {
-		return &Error{op, f.Kind.String() + ": scatter", f.Scatter, because(ErrDomain, "%v Ω; expected 0 or more", f.Scatter)}
+		return refuse(op, f.Kind.String()+": scatter", f.Scatter, ErrDomain, "%v Ω; expected 0 or more", f.Scatter)
 	}
 	if err := c.checkPlaces(op, f); err != nil {
 		return err
@@ -50,7 +50,7 @@ func (c *change) checkPlaces(op string, f Fault) error {
 		ok = a >= 0 && b >= 0 && a != b
 	}
 	if !ok {
-		return &Error{op, f.Kind.String(), float64(f.A.Number), because(ErrPlace, "%s; expected %s", f.places(c.l.box), expectedPlaces(f.Kind))}
+		return refuse(op, f.Kind.String(), f.places(c.l.box), ErrPlace, "%s; expected %s", f.places(c.l.box), expectedPlaces(f.Kind))
 	}
 	return nil
 }
@@ -114,7 +114,7 @@ func (c *change) isPath(p Place) bool {
 
 func (c *change) checkValue(op string, f Fault) error {
 	refuse := func(expected string) error {
-		return &Error{op, f.Kind.String(), f.Value, because(ErrDomain, "%v; expected %s", f.Value, expected)}
+		return refuse(op, f.Kind.String(), f.Value, ErrDomain, "%v; expected %s", f.Value, expected)
 	}
 	switch f.Kind {
 	case Drift, Unsteady:

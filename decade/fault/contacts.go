@@ -9,7 +9,7 @@ import "math"
 // have a contact each, positions of other codes. Ladders on one switch share position 0.
 func (m *model) contacts() []Place {
 	var out []Place
-	for _, u := range m.l.units {
+	for _, u := range m.l.sections {
 		for w, d := range u.dials {
 			dec := m.l.decades[d]
 			switch {
@@ -36,7 +36,7 @@ func (m *model) contacts() []Place {
 // touches is 1 at the settings whose current flows in a contact.
 func (m *model) touches(c Place) []float64 {
 	out := make([]float64, len(m.settings))
-	u, _ := m.l.unitOf(c.Dial)
+	u, _ := m.l.sectionOf(c.Dial)
 	for k, s := range m.settings {
 		p := s.Position(c.Dial)
 		on := p == c.Number
@@ -77,26 +77,26 @@ func (m *model) parallel(c Place) float64 {
 }
 
 func (s *search) contact(c Place) {
-	unit := s.m.touches(c)
-	if !s.affects(unit) {
+	perUnit := s.m.touches(c)
+	if !s.affects(perUnit) {
 		return
 	}
 	shorted := s.m.parallel(c)
 	open := make([]float64, s.s)
-	for k, v := range unit {
+	for k, v := range perUnit {
 		if v != 0 {
 			open[k] = shorted
 		}
 	}
 	s.add(&hypothesis{faults: []Fault{{Kind: OpenContact, A: c}}, sig: open})
 	f := Fault{Kind: Contact, A: c}
-	v, u := s.linear(unit)
+	v, u := s.linear(perUnit)
 	if v > 0 && v < 0.999*shorted && finite(u) {
 		f.Value = v / (1 - v/shorted) // the contact is in parallel with what it shorts
-		s.add(&hypothesis{faults: []Fault{f}, sig: scaled(unit, v), u: []float64{u * f.Value * f.Value / (v * v)}})
+		s.add(&hypothesis{faults: []Fault{f}, sig: scaled(perUnit, v), u: []float64{u * f.Value * f.Value / (v * v)}})
 	}
-	s.unsteady(Fault{Kind: Contact, A: c}, unit)
+	s.unsteady(Fault{Kind: Contact, A: c}, perUnit)
 	if c.Part == Position && c.Number > 0 && s.m.l.decades[c.Dial].Tapped() {
-		s.add(&hypothesis{faults: []Fault{{Kind: Overlap, A: c}}, sig: scaled(unit, -s.m.l.decades[c.Dial].Step)})
+		s.add(&hypothesis{faults: []Fault{{Kind: Overlap, A: c}}, sig: scaled(perUnit, -s.m.l.decades[c.Dial].Step)})
 	}
 }

@@ -122,10 +122,10 @@ func (o Search) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, err
 		return nil, err
 	}
 	if ctx == nil {
-		return nil, &Error{"Diagnose", "context", 0, because(ErrEmpty, "nil; expected a context")}
+		return nil, refuse("fault.Diagnose", "context", nil, ErrEmpty, "nil; expected a context")
 	}
 	if r == nil || r.Box == nil {
-		return nil, &Error{"Diagnose", "report", 0, because(ErrEmpty, "nil, or without a box; expected one made by verify.Evaluate")}
+		return nil, refuse("fault.Diagnose", "report", nil, ErrEmpty, "nil, or without a box; expected one made by verify.Evaluate")
 	}
 	ev, err := gather(r)
 	if err != nil {
@@ -141,7 +141,7 @@ func (o Search) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, err
 }
 
 func (o Search) complete() (Search, error) {
-	const op = "Diagnose"
+	const op = "fault.Diagnose"
 	if o.Weights == nil {
 		o.Weights = DefaultWeights()
 	}
@@ -156,13 +156,13 @@ func (o Search) complete() (Search, error) {
 	}
 	switch {
 	case o.Faults < 1 || o.Faults > 2:
-		return o, &Error{op, "faults", float64(o.Faults), because(ErrDomain, "%d; expected 1 or 2, or 0 for 2", o.Faults)}
+		return o, refuse(op, "faults", float64(o.Faults), ErrDomain, "%d; expected 1 or 2, or 0 for 2", o.Faults)
 	case !finite(o.Distance):
-		return o, &Error{op, "distance", o.Distance, because(ErrNotFinite, "%v; expected a finite number", o.Distance)}
+		return o, refuse(op, "distance", o.Distance, ErrNotFinite, "%v; expected a finite number", o.Distance)
 	case o.Distance < 0:
-		return o, &Error{op, "distance", o.Distance, because(ErrDomain, "%v; expected more than 0, or 0 for 5", o.Distance)}
+		return o, refuse(op, "distance", o.Distance, ErrDomain, "%v; expected more than 0, or 0 for 5", o.Distance)
 	case o.Strapped < 0 || o.Strapped > 2:
-		return o, &Error{op, "strapped", float64(o.Strapped), because(ErrDomain, "%d; expected terminal 1 or 2, or 0 for a floating case", o.Strapped)}
+		return o, refuse(op, "strapped", float64(o.Strapped), ErrDomain, "%d; expected terminal 1 or 2, or 0 for a floating case", o.Strapped)
 	}
 	return o, nil
 }
@@ -217,7 +217,7 @@ func (s *search) value(h *hypothesis) uncertainty.Quantity {
 	if f.B.Part != NoPart {
 		src.Name += " and " + f.B.In(s.m.l.box)
 	}
-	if f.Kind.unit() == "Ω" {
+	if f.Kind.valueUnit() == "Ω" {
 		src.Unit = "Ω"
 	}
 	if f.logarithmic() && f.Value < 2*h.u[0] { // a touch: not less than nothing
@@ -298,8 +298,8 @@ const caution = "Disconnect the box from everything and discharge it first; keep
 
 // warn names what limits the answer.
 func (d *Diagnosis) warn(s *search, best *hypothesis) {
-	add := func(sentinel error, format string, args ...any) {
-		d.Warnings = append(d.Warnings, &Error{"Diagnose", "", 0, because(sentinel, format, args...)})
+	add := func(cause error, format string, args ...any) {
+		d.Warnings = append(d.Warnings, refuse("fault.Diagnose", "", nil, cause, format, args...))
 	}
 	if s.m.assumed {
 		add(ErrNotStated, "a dial without a class: its elements are taken as good within %v %%", 100*assumedClass)

@@ -206,7 +206,7 @@ func TestPolarityByHand(t *testing.T) {
 		if c.want == 0 {
 			continue
 		}
-		if e, ok := errors.AsType[*Error](d.Warnings[0]); !ok || math.Abs(e.Value-c.want) > 1e-9 || !strings.Contains(e.Error(), c.text) {
+		if e, ok := errors.AsType[*Error](d.Warnings[0]); !ok || math.Abs(e.Value.(float64)-c.want) > 1e-9 || !strings.Contains(e.Error(), c.text) {
 			t.Errorf("%v and %v: %v; want %v", c.plus, c.minus, d.Warnings[0], c.want)
 		}
 	}

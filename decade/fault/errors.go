@@ -5,14 +5,16 @@ package fault
 
 import (
 	"errors"
-	"fmt"
 	"math"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
-// The causes of errors of this package, for [errors.Is].
+// The causes of errors of this package, for [errors.Is]. Those that other packages
+// declare too are the same values there.
 var (
-	ErrNotFinite     = errors.New("not a finite number")
-	ErrDomain        = errors.New("outside the allowed range")
+	ErrNotFinite     = unit.ErrNotFinite
+	ErrDomain        = unit.ErrDomain
 	ErrEmpty         = errors.New("nothing to work with")
 	ErrOpen          = errors.New("the circuit is open everywhere")
 	ErrUndetermined  = errors.New("the readings determine nothing")
@@ -20,39 +22,18 @@ var (
 	ErrPlace         = errors.New("no such place")
 
 	// Warnings of a Diagnosis.
-	ErrNotStated   = errors.New("not stated")
+	ErrNotStated   = unit.ErrNotStated
 	ErrUnexplained = errors.New("no cause explains the readings")
 )
 
-// Error says what was refused, with its value and the cause.
-type Error struct {
-	Op    string  // function or method
-	Name  string  // argument or field; may be empty
-	Value float64 // what was given; 0 where there is no number to speak of
-	Err   error   // wraps one of the causes of this package, or that of another one
-}
+// Error says what was refused, with its value and the cause; it is the error type of
+// every package of the module.
+type Error = unit.Error
 
-func (e *Error) Error() string {
-	s := "fault." + e.Op + ": "
-	if e.Name != "" {
-		s += e.Name + ": "
-	}
-	return s + e.Err.Error()
-}
-
-// Unwrap returns the cause.
-func (e *Error) Unwrap() error { return e.Err }
-
-type cause struct {
-	sentinel error
-	text     string
-}
-
-func (c *cause) Error() string { return c.text }
-func (c *cause) Unwrap() error { return c.sentinel }
-
-func because(sentinel error, format string, args ...any) error {
-	return &cause{sentinel, fmt.Sprintf(format, args...)}
+// refuse returns the error of an operation. The text says what was given and what was
+// expected; value is the number or the text that was given, nil where there is none.
+func refuse(op, name string, value any, cause error, format string, args ...any) error {
+	return &Error{Op: op, Name: name, Value: value, Err: unit.Errorf(cause, format, args...)}
 }
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

@@ -70,7 +70,7 @@ func gather(r *verify.Report) (*evidence, error) {
 		default:
 			b, err := uncertainty.Evaluate(row.Measured)
 			if err != nil {
-				return nil, &Error{"Diagnose", "setting " + row.Setting.String(), 0, err}
+				return nil, &Error{Op: "fault.Diagnose", Name: "setting " + row.Setting.String(), Err: err}
 			}
 			at := len(e.obs)
 			e.obs = append(e.obs, observation{e.at(row.Setting), b.Estimate, i})
@@ -136,11 +136,11 @@ func reach(r *verify.Report, row *verify.Row) float64 {
 func (e *evidence) enough() error {
 	switch {
 	case len(e.obs) == 0 && len(e.open) == 0:
-		return &Error{"Diagnose", "report", 0, because(ErrEmpty, "no readings; expected at least two settings")}
+		return refuse("fault.Diagnose", "report", nil, ErrEmpty, "no readings; expected at least two settings")
 	case len(e.obs) == 0:
-		return &Error{"Diagnose", "report", float64(len(e.open)), because(ErrOpen, "all %d readings are above the range of the meter, so the circuit is open at every setting read: a lead, terminal, link or wiper, or the range is too small; expected a reading with a value, such as the zero setting", len(e.open))}
+		return refuse("fault.Diagnose", "report", float64(len(e.open)), ErrOpen, "all %d readings are above the range of the meter, so the circuit is open at every setting read: a lead, terminal, link or wiper, or the range is too small; expected a reading with a value, such as the zero setting", len(e.open))
 	case len(e.settings) < 2:
-		return &Error{"Diagnose", "report", 1, because(ErrUndetermined, "readings of one setting only (%v); expected the zero setting and every position of each dial that is in doubt", e.settings[0])}
+		return refuse("fault.Diagnose", "report", e.settings[0].String(), ErrUndetermined, "readings of one setting only (%v); expected the zero setting and every position of each dial that is in doubt", e.settings[0])
 	}
 	return nil
 }

@@ -88,7 +88,7 @@ func (f Fault) logarithmic() bool {
 }
 
 // fitted tells whether there is a value to fit.
-func (f Fault) fitted() bool { return f.Kind.unit() != "" }
+func (f Fault) fitted() bool { return f.Kind.valueUnit() != "" }
 
 // circuit fits a hypothesis again with the circuit that it stands for: readings and
 // sensitivities to the elements by the network, the likelihood with all its terms.

@@ -122,6 +122,6 @@ func ExampleError() {
 	fmt.Println(ok, e.Op, errors.Is(err, fault.ErrPlace))
 	fmt.Println(err)
 	// Output:
-	// true Predict true
+	// true fault.Predict true
 	// fault.Predict: drifted element: at wiper of ×100 Ω; expected an element of the box
 }

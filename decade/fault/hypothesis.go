@@ -160,9 +160,9 @@ func (p *posterior) freed(h *hypothesis, quad float64, rest []float64) (float64,
 }
 
 // linear fits the factor of a signature: its best value and standard uncertainty.
-func (p *posterior) linear(unit []float64) (value, u float64) {
-	num, den := 0.0, p.norm(unit)
-	for k, v := range unit {
+func (p *posterior) linear(perUnit []float64) (value, u float64) {
+	num, den := 0.0, p.norm(perUnit)
+	for k, v := range perUnit {
 		num += float64(v * p.zs[k])
 	}
 	if !(den > 0) {
@@ -187,9 +187,9 @@ func (p *posterior) norm(sig []float64) float64 {
 	return sum
 }
 
-func scaled(unit []float64, f float64) []float64 {
-	out := make([]float64, len(unit))
-	for i, v := range unit {
+func scaled(perUnit []float64, f float64) []float64 {
+	out := make([]float64, len(perUnit))
+	for i, v := range perUnit {
 		out[i] = f * v
 	}
 	return out
@@ -218,7 +218,7 @@ func (h *hypothesis) freedom() float64 {
 			continue
 		}
 		wide := rangeOfFraction
-		if f.Kind.unit() == "Ω" && f.Kind != Drift {
+		if f.Kind.valueUnit() == "Ω" && f.Kind != Drift {
 			wide = rangeOfOhms
 		}
 		u := h.u[i]

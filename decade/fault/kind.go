@@ -61,7 +61,7 @@ func (k Kind) String() string {
 // MarshalText returns the text of String.
 func (k Kind) MarshalText() ([]byte, error) {
 	if k >= numKinds {
-		return nil, &Error{"Kind.MarshalText", "", float64(k), because(ErrDomain, "%d; expected one of the kinds of this package", uint8(k))}
+		return nil, refuse("fault.Kind.MarshalText", "", float64(k), ErrDomain, "%d; expected one of the kinds of this package", uint8(k))
 	}
 	return []byte(k.String()), nil
 }
@@ -70,7 +70,7 @@ func (k Kind) MarshalText() ([]byte, error) {
 func (k *Kind) UnmarshalText(text []byte) error {
 	i := slices.Index(kindNames[:], string(text))
 	if i < 0 {
-		return &Error{"Kind.UnmarshalText", "", 0, because(ErrDomain, "%.40q; expected one of: %s", text, strings.Join(kindNames[:], ", "))}
+		return refuse("fault.Kind.UnmarshalText", "", string(text), ErrDomain, "%.40q; expected one of: %s", text, strings.Join(kindNames[:], ", "))
 	}
 	*k = Kind(i)
 	return nil
@@ -120,15 +120,15 @@ func (w Weights) check(op string) error {
 	for _, k := range slices.Sorted(maps.Keys(w)) {
 		switch v := w[k]; {
 		case k >= numKinds:
-			return &Error{op, "weights", float64(k), because(ErrDomain, "%v; expected one of the kinds of this package", k)}
+			return refuse(op, "weights", float64(k), ErrDomain, "%v; expected one of the kinds of this package", k)
 		case !finite(v):
-			return &Error{op, "weights: " + k.String(), v, because(ErrNotFinite, "%v; expected a finite number", v)}
+			return refuse(op, "weights: "+k.String(), v, ErrNotFinite, "%v; expected a finite number", v)
 		case v < 0:
-			return &Error{op, "weights: " + k.String(), v, because(ErrDomain, "%v; expected 0 or more", v)}
+			return refuse(op, "weights: "+k.String(), v, ErrDomain, "%v; expected 0 or more", v)
 		}
 	}
 	if !(w[Healthy] > 0) {
-		return &Error{op, "weights: healthy", w[Healthy], because(ErrDomain, "%v; expected more than 0", w[Healthy])}
+		return refuse(op, "weights: healthy", w[Healthy], ErrDomain, "%v; expected more than 0", w[Healthy])
 	}
 	return nil
 }

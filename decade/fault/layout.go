@@ -23,7 +23,7 @@ type layout struct {
 	nodes    []Place // names
 	elements []element
 	first    []int // of each dial, in elements
-	units    []unit
+	sections []section
 	links    []edge // g: of a good link
 	contact  float64
 	joined   []int // representative of the nodes that links join
@@ -35,8 +35,8 @@ type element struct {
 	ohms         float64 // nominal
 }
 
-// unit is what stands between two links: a ladder, ladders with a common zero, or a code.
-type unit struct {
+// A section is what stands between two links: a ladder, ladders with a common zero, or a code.
+type section struct {
 	dials   []int
 	in, out int
 	wiper   int     // −1: a code
@@ -51,7 +51,7 @@ func newLayout(b *decade.Box) *layout {
 		if done[i] {
 			continue
 		}
-		u := unit{dials: []int{i}, wiper: -1}
+		u := section{dials: []int{i}, wiper: -1}
 		for j := i + 1; j < len(l.decades) && d.Tapped() && d.Switch != ""; j++ {
 			if o := l.decades[j]; o.Tapped() && o.Switch == d.Switch {
 				u.dials = append(u.dials, j)
@@ -65,7 +65,7 @@ func newLayout(b *decade.Box) *layout {
 		} else {
 			l.code(&u)
 		}
-		l.units = append(l.units, u)
+		l.sections = append(l.sections, u)
 	}
 	l.sortElements()
 	l.link()
@@ -79,7 +79,7 @@ func (l *layout) node(p Place) int {
 
 // ladders makes the nodes of tapped dials on one switch: taps from the far end, then the
 // common tap 0, then the wiper.
-func (l *layout) ladders(u *unit, wiperFirst bool) {
+func (l *layout) ladders(u *section, wiperFirst bool) {
 	for _, d := range u.dials {
 		taps := make([]int, l.decades[d].NumElements()+1)
 		for p := len(taps) - 1; p > 0; p-- {
@@ -101,7 +101,7 @@ func (l *layout) ladders(u *unit, wiperFirst bool) {
 	}
 }
 
-func (l *layout) code(u *unit) {
+func (l *layout) code(u *section) {
 	d := u.dials[0]
 	taps := make([]int, l.decades[d].NumElements()+1)
 	for p := range taps {
@@ -124,7 +124,7 @@ func (l *layout) sortElements() {
 // smallestContact is the resistance of a good contact where the box has no residual, Ω.
 const smallestContact = 1e-4
 
-// link joins the units and the terminals, and shares the residual resistance out to links
+// link joins the sections and the terminals, and shares the residual resistance out to links
 // and contacts.
 func (l *layout) link() {
 	a := l.node(Place{Terminal, 0, 1})
@@ -133,9 +133,9 @@ func (l *layout) link() {
 	for i := range l.joined {
 		l.joined[i] = i
 	}
-	l.contact = max(smallestContact, l.box.Spec().Residual/float64(2*len(l.units)+1))
+	l.contact = max(smallestContact, l.box.Spec().Residual/float64(2*len(l.sections)+1))
 	from := a
-	for _, u := range l.units {
+	for _, u := range l.sections {
 		l.join(from, u.in)
 		from = u.out
 	}
@@ -166,11 +166,11 @@ func (l *layout) representatives() []int {
 	return out
 }
 
-// unitOf returns the unit of a dial and which of its dials it is.
-func (l *layout) unitOf(dial int) (u *unit, which int) {
-	for i := range l.units {
-		if w := slices.Index(l.units[i].dials, dial); w >= 0 {
-			return &l.units[i], w
+// sectionOf returns the section of a dial and which of its dials it is.
+func (l *layout) sectionOf(dial int) (u *section, which int) {
+	for i := range l.sections {
+		if w := slices.Index(l.sections[i].dials, dial); w >= 0 {
+			return &l.sections[i], w
 		}
 	}
 	return nil, 0
@@ -184,7 +184,7 @@ func (l *layout) nodeAt(p Place) int {
 			return len(l.nodes) - 3 + p.Number
 		}
 	case Tap, Wiper:
-		u, w := l.unitOf(p.Dial)
+		u, w := l.sectionOf(p.Dial)
 		switch {
 		case u == nil:
 		case p.Part == Wiper:

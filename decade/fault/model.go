@@ -85,7 +85,7 @@ func (m *model) classes() {
 	last := len(m.half) - 1
 	m.half[last] = spec.ResidualTolerance
 	if spec.ResidualTolerance == 0 {
-		m.half[last] = max(spec.Residual, assumedResidual*float64(len(m.l.units)))
+		m.half[last] = max(spec.Residual, assumedResidual*float64(len(m.l.sections)))
 	}
 }
 
@@ -147,8 +147,8 @@ func (m *model) kindOf(c, d, strapped int) Kind {
 	if m.elementBetween(c, d) >= 0 {
 		return ElementLeak
 	}
-	for i := range l.units {
-		for w, taps := range l.units[i].taps {
+	for i := range l.sections {
+		for w, taps := range l.sections[i].taps {
 			a, b := l.joined[taps[0]], l.joined[taps[len(taps)-1]]
 			if c == a && d == b || c == b && d == a {
 				return DialLeak
@@ -197,11 +197,11 @@ func (m *model) fault(q *pair, r float64) Fault {
 }
 
 func (m *model) dialBetween(c, d int) int {
-	for i := range m.l.units {
-		for w, taps := range m.l.units[i].taps {
+	for i := range m.l.sections {
+		for w, taps := range m.l.sections[i].taps {
 			a, b := m.l.joined[taps[0]], m.l.joined[taps[len(taps)-1]]
 			if c == a && d == b || c == b && d == a {
-				return m.l.units[i].dials[w]
+				return m.l.sections[i].dials[w]
 			}
 		}
 	}
@@ -221,7 +221,7 @@ func (q *pair) signature(dst []float64, r float64) {
 func (m *model) exact(p *probe, faults []Fault, value []float64, a [][]float64) error {
 	c := m.l.unchanged()
 	for _, f := range faults {
-		if err := c.apply("Diagnose", f); err != nil {
+		if err := c.apply("fault.Diagnose", f); err != nil {
 			return err
 		}
 	}

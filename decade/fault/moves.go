@@ -5,8 +5,8 @@ package fault
 
 import "math"
 
-// slips lists the slips of the switch of a unit, for one behaviour beyond its ends.
-func (m *model) slips(u *unit) []Fault {
+// slips lists the slips of the switch of a section, for one behaviour beyond its ends.
+func (m *model) slips(u *section) []Fault {
 	high, low := m.l.decades[u.dials[0]].Positions, 0
 	if len(u.dials) == 2 {
 		low = -m.l.decades[u.dials[1]].Positions
@@ -31,8 +31,8 @@ type move struct {
 // listMoves finds all slips and exchanges of two tap wires.
 func (m *model) listMoves() {
 	add := func(f Fault) { m.moves = append(m.moves, move{f, m.displaced(f)}) }
-	for i := range m.l.units {
-		for _, f := range m.slips(&m.l.units[i]) {
+	for i := range m.l.sections {
+		for _, f := range m.slips(&m.l.sections[i]) {
 			add(f)
 		}
 	}
@@ -53,7 +53,7 @@ func (m *model) displaced(f Fault) []float64 {
 	c := &change{l: m.l}
 	c.move(f)
 	sig := make([]float64, len(m.settings))
-	u, _ := m.l.unitOf(f.A.Dial)
+	u, _ := m.l.sectionOf(f.A.Dial)
 	for k, s := range m.settings {
 		which, p := 0, 0
 		for w, d := range u.dials {

@@ -172,7 +172,7 @@ func (s *search) expected(x decade.Setting) float64 {
 func (s *search) predictions(pr *probe, h *hypothesis, settings []decade.Setting, healthy []float64) []float64 {
 	c := s.m.l.unchanged()
 	for _, f := range h.faults {
-		if c.apply("Diagnose", f) != nil {
+		if c.apply("fault.Diagnose", f) != nil {
 			return nil
 		}
 	}

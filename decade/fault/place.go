@@ -89,8 +89,8 @@ func (f Fault) In(b *decade.Box) string {
 	return s
 }
 
-// unit is that of Value; empty where there is none.
-func (k Kind) unit() string {
+// valueUnit is the unit of Value; empty where there is none.
+func (k Kind) valueUnit() string {
 	switch k {
 	case Drift, WrongPart, Unsteady, Series, Contact, ElementLeak, DialLeak, TerminalLeak, Bridge, DialBridge, CaseLeak:
 		return "Ω"
@@ -101,7 +101,7 @@ func (k Kind) unit() string {
 }
 
 func (f Fault) value() string {
-	switch f.Kind.unit() {
+	switch f.Kind.valueUnit() {
 	case "Ω":
 		return ohms(f.Value)
 	case "1":

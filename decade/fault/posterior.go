@@ -116,7 +116,7 @@ func newPosterior(m *model, ev *evidence) (*posterior, error) {
 }
 
 func singular() error {
-	return &Error{"Diagnose", "report", 0, because(ErrContradiction, "the covariance of the readings is not positive definite; expected readings with uncertainties of their own")}
+	return refuse("fault.Diagnose", "report", nil, ErrContradiction, "the covariance of the readings is not positive definite; expected readings with uncertainties of their own")
 }
 
 func (p *posterior) whiten() error {

@@ -16,9 +16,9 @@ import (
 // It is an error for the zero Setting, a fault at a place that the box does not have, or
 // a value that makes no sense; the number beside an error is NaN.
 func Predict(s decade.Setting, faults ...Fault) (float64, error) {
-	const op = "Predict"
+	const op = "fault.Predict"
 	if !s.IsValid() {
-		return math.NaN(), &Error{op, "setting", 0, because(ErrEmpty, "the zero Setting belongs to no box; expected one of a box")}
+		return math.NaN(), refuse(op, "setting", nil, ErrEmpty, "the zero Setting belongs to no box; expected one of a box")
 	}
 	l := newLayout(s.Box())
 	c := l.unchanged()

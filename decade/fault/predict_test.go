@@ -272,7 +272,7 @@ func TestPredictRefuses(t *testing.T) {
 		if !errors.Is(err, x.err) {
 			t.Errorf("%s: %v; want %v", x.name, err, x.err)
 		}
-		if e, ok := errors.AsType[*Error](err); !ok || e.Op != "Predict" {
+		if e, ok := errors.AsType[*Error](err); !ok || e.Op != "fault.Predict" {
 			t.Errorf("%s: %v is no *Error of Predict", x.name, err)
 		}
 	}
@@ -295,7 +295,7 @@ func TestCurrentsAddUp(t *testing.T) {
 	for i, e := range l.elements {
 		sum += dst[i] * e.ohms
 	}
-	contacts := float64(len(l.links)+len(l.units)) * l.contact
+	contacts := float64(len(l.links)+len(l.sections)) * l.contact
 	if math.Abs(sum+contacts-r) > 1e-9 {
 		t.Errorf("Σ = %v, R = %v", sum+contacts, r)
 	}

@@ -46,8 +46,8 @@ func (m *model) places() map[Kind]int {
 	}
 	n[Contact] = len(m.contacts())
 	n[OpenContact] = n[Contact]
-	for i := range m.l.units {
-		n[Slip] += len(m.slips(&m.l.units[i]))
+	for i := range m.l.sections {
+		n[Slip] += len(m.slips(&m.l.sections[i]))
 	}
 	for i := range m.pairs {
 		n[m.pairs[i].kind]++

@@ -35,12 +35,12 @@ type Specimen struct {
 // elements of a dial share. The meter has one gain and one zero error for each range, as
 // verify splits its limits, drawn from their laws.
 func NewSpecimen(b *decade.Box, m *verify.Meter, seed uint64, faults ...Fault) (*Specimen, error) {
-	const op = "NewSpecimen"
+	const op = "fault.NewSpecimen"
 	if b == nil {
-		return nil, &Error{op, "box", 0, because(ErrEmpty, "nil; expected a box")}
+		return nil, refuse(op, "box", nil, ErrEmpty, "nil; expected a box")
 	}
 	if err := m.Check(); err != nil {
-		return nil, &Error{op, "meter", 0, err}
+		return nil, &Error{Op: op, Name: "meter", Err: err}
 	}
 	bare := &model{l: newLayout(b)}
 	bare.classes()
@@ -127,7 +127,7 @@ func (s *Specimen) terminals(x decade.Setting) float64 {
 		if f.Scatter > 0 {
 			f.Value = math.Abs(f.Value + f.Scatter*s.rng.NormFloat64())
 		}
-		if c.apply("Specimen.Read", f) != nil {
+		if c.apply("fault.Specimen.Read", f) != nil {
 			continue // a draw beyond what the box can have
 		}
 	}
@@ -140,7 +140,7 @@ func (s *Specimen) terminals(x decade.Setting) float64 {
 // the reading is an Overload. Its Dialling is 0: verify.Evaluate counts them in order.
 func (s *Specimen) Read(x decade.Setting) (verify.Reading, error) {
 	if x.Box() != s.m.l.box {
-		return verify.Reading{}, &Error{"Specimen.Read", "setting", 0, because(ErrPlace, "%v of another box; expected one of %q", x, s.m.l.box.Name())}
+		return verify.Reading{}, refuse("fault.Specimen.Read", "setting", x.String(), ErrPlace, "%v of another box; expected one of %q", x, s.m.l.box.Name())
 	}
 	v := s.terminals(x) + s.leads - s.nulled
 	at := -1

@@ -40,13 +40,13 @@ func (p *posterior) affects(sig []float64) bool {
 }
 
 // amplitude adds a fault whose effect is proportional to its value.
-func (s *search) amplitude(f Fault, unit []float64, allowed func(float64) bool) *hypothesis {
-	v, u := s.linear(unit)
+func (s *search) amplitude(f Fault, perUnit []float64, allowed func(float64) bool) *hypothesis {
+	v, u := s.linear(perUnit)
 	if math.IsInf(u, 1) || !allowed(v) {
 		return nil
 	}
 	f.Value = v
-	h := &hypothesis{faults: []Fault{f}, sig: scaled(unit, v), u: []float64{u}}
+	h := &hypothesis{faults: []Fault{f}, sig: scaled(perUnit, v), u: []float64{u}}
 	s.add(h)
 	return h
 }
@@ -56,24 +56,24 @@ func aboveMinus(v float64) bool { return v > -0.999 }
 
 func (s *search) element(i int) {
 	e := s.m.l.elements[i]
-	unit := s.m.column[i]
-	if !s.affects(unit) {
+	perUnit := s.m.column[i]
+	if !s.affects(perUnit) {
 		return
 	}
 	at := Place{Element, e.dial, e.number}
-	h := s.amplitude(Fault{Kind: Drift, A: at}, unit, func(v float64) bool { return v > -0.999*e.ohms })
+	h := s.amplitude(Fault{Kind: Drift, A: at}, perUnit, func(v float64) bool { return v > -0.999*e.ohms })
 	if h != nil {
 		s.standard(h, e)
 	}
-	s.add(&hypothesis{faults: []Fault{{Kind: Shorted, A: at}}, sig: scaled(unit, -e.ohms)})
+	s.add(&hypothesis{faults: []Fault{{Kind: Shorted, A: at}}, sig: scaled(perUnit, -e.ohms)})
 	open := make([]float64, s.s)
-	for k, v := range unit {
+	for k, v := range perUnit {
 		if v != 0 {
 			open[k] = math.Inf(1)
 		}
 	}
 	s.add(&hypothesis{faults: []Fault{{Kind: OpenElement, A: at}}, sig: open})
-	s.unsteady(Fault{Kind: Unsteady, A: at}, unit)
+	s.unsteady(Fault{Kind: Unsteady, A: at}, perUnit)
 }
 
 // partTolerance is that of the standard values of replacements, as a fraction, and u.
@@ -129,14 +129,14 @@ func (s *search) dial(d int) {
 // Elements that were overloaded together drift alike to one of these parts of their drift.
 var alike = [...]float64{0.02, 0.1, 0.3}
 
-func (s *search) overloaded(d, j int, unit []float64) {
-	v, u := s.linear(unit)
+func (s *search) overloaded(d, j int, perUnit []float64) {
+	v, u := s.linear(perUnit)
 	if math.IsInf(u, 1) || !aboveMinus(v) {
 		return
 	}
 	f := Fault{Kind: Overloaded, A: Place{Element, d, j}, Value: v}
 	for _, part := range alike {
-		h := &hypothesis{faults: []Fault{f}, sig: scaled(unit, v), u: []float64{u}}
+		h := &hypothesis{faults: []Fault{f}, sig: scaled(perUnit, v), u: []float64{u}}
 		for i := range j {
 			at := s.m.l.first[d] + i
 			h.elements = append(h.elements, at)

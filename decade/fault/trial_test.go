@@ -201,7 +201,7 @@ func (c *construction) key(f Fault) string {
 		}
 		return fmt.Sprint("overload ", f.A)
 	case DialLeak:
-		u, w := l.unitOf(f.A.Dial)
+		u, w := l.sectionOf(f.A.Dial)
 		return bridgeKey(l.joined[u.taps[w][0]], l.joined[u.taps[w][len(u.taps[w])-1]])
 	case TerminalLeak:
 		n := len(l.nodes)

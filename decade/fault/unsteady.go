@@ -15,10 +15,10 @@ import (
 //
 // With b the estimates of the draws and V their covariance, the likelihood of the mean μ
 // and the standard deviation τ is that of b ~ N(μ, V + τ²).
-func (s *search) unsteady(f Fault, unit []float64) {
+func (s *search) unsteady(f Fault, perUnit []float64) {
 	var rows []int
 	differ := false
-	for k, v := range unit {
+	for k, v := range perUnit {
 		if v != 0 {
 			rows = append(rows, s.rows[k]...)
 			differ = differ || !s.steady[k]
@@ -37,7 +37,7 @@ func (s *search) unsteady(f Fault, unit []float64) {
 	}
 	var best *hypothesis
 	for _, tau := range []float64{0.3 * sd, 0.6 * sd, sd, 1.7 * sd} {
-		if h := s.drawn(f, unit, rows, b, v, tau); h != nil && (best == nil || h.score < best.score) {
+		if h := s.drawn(f, perUnit, rows, b, v, tau); h != nil && (best == nil || h.score < best.score) {
 			best = h
 		}
 	}
@@ -87,7 +87,7 @@ func (p *posterior) draws(rows []int) (b []float64, v *mat.SymDense, ok bool) {
 }
 
 // drawn fits the mean for a standard deviation.
-func (s *search) drawn(f Fault, unit []float64, rows []int, b []float64, v *mat.SymDense, tau float64) *hypothesis {
+func (s *search) drawn(f Fault, perUnit []float64, rows []int, b []float64, v *mat.SymDense, tau float64) *hypothesis {
 	k := len(rows)
 	w := mat.NewSymDense(k, nil)
 	w.CopySym(v)
@@ -107,7 +107,7 @@ func (s *search) drawn(f Fault, unit []float64, rows []int, b []float64, v *mat.
 		return nil
 	}
 	f.Value, f.Scatter = mean, tau
-	h := &hypothesis{faults: []Fault{f}, sig: scaled(unit, mean), u: []float64{1 / math.Sqrt(den)}, rows: rows, tau: tau}
+	h := &hypothesis{faults: []Fault{f}, sig: scaled(perUnit, mean), u: []float64{1 / math.Sqrt(den)}, rows: rows, tau: tau}
 	h.prior = s.weight(f.Kind)
 	s.evaluate(h)
 	h.settle()

@@ -46,7 +46,7 @@ func TestWarnings(t *testing.T) {
 				continue
 			}
 			found = true
-			if own, ok := errors.AsType[*fault.Error](w); !ok || own.Op != "Diagnose" || !strings.HasPrefix(w.Error(), "fault.Diagnose: ") {
+			if own, ok := errors.AsType[*fault.Error](w); !ok || own.Op != "fault.Diagnose" || !strings.HasPrefix(w.Error(), "fault.Diagnose: ") {
 				t.Errorf("%v is no *fault.Error of Diagnose: %v", want, w)
 			}
 		}

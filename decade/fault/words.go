@@ -123,8 +123,8 @@ func (d *Diagnosis) polarity(r *verify.Report) {
 		}
 		by := mean(rd.Values) - mean(rd.Reversed)
 		if math.Abs(by) > 4*r.Rows[i].Budget.StandardUncertainty {
-			d.Warnings = append(d.Warnings, &Error{"Diagnose", "setting " + rd.Setting.String(), by, because(ErrContradiction,
-				"readings of both polarities differ by %s: a thermal EMF or a galvanic film, not a resistor; their mean is used", ohms(by))})
+			d.Warnings = append(d.Warnings, refuse("fault.Diagnose", "setting "+rd.Setting.String(), by, ErrContradiction,
+				"readings of both polarities differ by %s: a thermal EMF or a galvanic film, not a resistor; their mean is used", ohms(by)))
 			return
 		}
 	}
