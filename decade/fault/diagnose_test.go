@@ -18,6 +18,7 @@ import (
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 func evaluated(t testing.TB, b *decade.Box, rs []verify.Reading) *verify.Report {
@@ -497,4 +498,20 @@ func evaluateQuantity(q uncertainty.Quantity) (u float64, err error) {
 		return 0, err
 	}
 	return b.StandardUncertainty, nil
+}
+
+// Causes are those of every package, and an error has a value only where one was given.
+func TestErrorsOfTheModule(t *testing.T) {
+	if ErrDomain != verify.ErrDomain || ErrEmpty != uncertainty.ErrEmpty || ErrNotStated != unit.ErrNotStated {
+		t.Error("a shared cause is a value of its own")
+	}
+	_, err := Diagnose(t.Context(), nil)
+	e, ok := errors.AsType[*verify.Error](err)
+	if !ok || e.Value != nil || e.Op != "fault.Diagnose" {
+		t.Errorf("without a report: %#v; expected no value", err)
+	}
+	_, err = Search{Distance: -1}.Diagnose(t.Context(), nil)
+	if e, ok := errors.AsType[*Error](err); !ok || e.Value != -1.0 {
+		t.Errorf("distance -1: %#v; expected the value -1", err)
+	}
 }

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"math"
 
+	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -15,10 +16,10 @@ import (
 var (
 	ErrNotFinite     = unit.ErrNotFinite
 	ErrDomain        = unit.ErrDomain
-	ErrEmpty         = errors.New("nothing to work with")
-	ErrOpen          = errors.New("the circuit is open everywhere")
-	ErrUndetermined  = errors.New("the readings determine nothing")
-	ErrContradiction = errors.New("contradiction")
+	ErrEmpty         = uncertainty.ErrEmpty
+	ErrOpen          = uncertainty.ErrOpen
+	ErrUndetermined  = uncertainty.ErrUndetermined
+	ErrContradiction = uncertainty.ErrContradiction
 	ErrPlace         = errors.New("no such place")
 
 	// Warnings of a Diagnosis.
