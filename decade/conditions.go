@@ -6,6 +6,7 @@ package decade
 import (
 	"math"
 
+	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
@@ -67,7 +68,7 @@ func (s Setting) SelfHeating(amperes float64) (ohms float64, err error) {
 	if err := s.checkHeating(op); err != nil {
 		return 0, err
 	}
-	if err := finite(op, "amperes", amperes); err != nil {
+	if err := numbers.Finite(op, "amperes", amperes); err != nil {
 		return 0, err
 	}
 	return s.heating(op, amperes, s.box.reference)
@@ -115,7 +116,7 @@ func (s *Setting) heating(op string, amperes, ambient float64) (float64, error) 
 		}
 		total += warm.Resistance - cold.Resistance
 	}
-	return total, finite(op, "change", total)
+	return total, numbers.Finite(op, "change", total)
 }
 
 // heatingOf is the same of quantities.

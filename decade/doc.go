@@ -30,10 +30,10 @@
 // resistance thermometer ([Box.SensorTable]), or all in turn ([Box.Settings]).
 // [Box.Extremes] and [Box.Survey] say what all settings of a calibrated box are like.
 //
-// Related networks are [Bridge], [Transfer], [Divider], [Parallel] and [ConductanceBox].
+// Package decade/network has bridges, transfers, dividers and decades in parallel.
 //
 // A [Calibration] holds what the elements of one box measured; [Box.With] gives the box
-// that answers with those values. Package decade/verify makes it from readings.
+// that answers with those values. Package decade/calibrate makes it from readings.
 //
 // The resistance with all dials at zero is the residual: wiring, terminals and one closed
 // contact for each switch. Boxes are stated in one of two ways, and the description says

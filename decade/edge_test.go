@@ -41,53 +41,8 @@ func TestNearestMeasuredWithResidual(t *testing.T) {
 	}
 }
 
-// The deflections may change sign either way; a third of the way is a third of the
-// difference.
-func TestInterpolateBothWays(t *testing.T) {
-	for _, d := range [][2]float64{{1, -2}, {-1, 2}} {
-		if got, err := decade.Interpolate(100, d[0], 103, d[1]); err != nil || math.Abs(got-101) > 1e-12 {
-			t.Errorf("deflections %v: %v, %v; want 101", d, got, err)
-		}
-	}
-	for _, d := range [][2]float64{{1, 2}, {-1, -2}, {0, 0}} {
-		if got, err := decade.Interpolate(100, d[0], 103, d[1]); !errors.Is(err, decade.ErrDomain) {
-			t.Errorf("deflections %v: %v, %v; want ErrDomain", d, got, err)
-		}
-	}
-	for _, d := range [][3]float64{{0, 2, 100}, {2, 0, 103}, {0, -2, 100}, {-2, 0, 103}} {
-		if got, err := decade.Interpolate(100, d[0], 103, d[1]); err != nil || got != d[2] {
-			t.Errorf("deflections %v: %v, %v; want %v", d[:2], got, err, d[2])
-		}
-	}
-}
-
-// The largest dividers and the ends of enumerations.
-func TestLargestAndNextToLast(t *testing.T) {
-	for stages, want := range map[int]error{0: decade.ErrDomain, 1: nil, 16: nil, 17: decade.ErrDomain} {
-		d, err := decade.NewDivider(stages, 1e12)
-		if !errors.Is(err, want) || err == nil && len(d.Stages) != stages {
-			t.Errorf("divider of %d stages: %v; want %v", stages, err, want)
-		}
-	}
-	ones := func(n int) []float64 {
-		out := make([]float64, n)
-		for i := range out {
-			out[i] = 1
-		}
-		return out
-	}
-	for _, c := range []struct {
-		stages [][]float64
-		want   error
-	}{
-		{[][]float64{ones(255)}, nil}, {[][]float64{ones(256)}, decade.ErrDomain}, {[][]float64{ones(1)}, nil}, {[][]float64{{}}, decade.ErrDomain},
-		{[][]float64{ones(3), ones(1)}, nil}, {[][]float64{ones(2), ones(3)}, decade.ErrDomain},
-	} {
-		d := &decade.Divider{Stages: c.stages}
-		if _, _, err := d.Linearity(); !errors.Is(err, c.want) {
-			t.Errorf("stages of %d and %d resistors: %v; want %v", len(c.stages[0]), len(c.stages[len(c.stages)-1]), err, c.want)
-		}
-	}
+// The ends of enumerations.
+func TestEndsOfEnumerations(t *testing.T) {
 	b := box(t, bench())
 	if _, err := b.NearestN(100, decade.Search{Target: decade.Increment + 1}); !errors.Is(err, decade.ErrDomain) {
 		t.Errorf("target after the last: %v; want ErrDomain", err)

@@ -5,7 +5,6 @@ package decade
 
 import (
 	"errors"
-	"math"
 	"strconv"
 
 	"example.com/ohmwright/uncertainty/unit"
@@ -33,23 +32,3 @@ var (
 type Error = unit.Error
 
 func text(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
-
-// finite refuses NaN and the infinities by name.
-func finite(op, name string, v float64) error {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return &Error{Op: op, Name: name, Value: v,
-			Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", v)}
-	}
-	return nil
-}
-
-// notNegative refuses negative numbers too; symbol is the unit, for the message.
-func notNegative(op, name, symbol string, v float64) error {
-	if err := finite(op, name, v); err != nil {
-		return err
-	}
-	if v < 0 {
-		return &Error{Op: op, Name: name, Value: v, Err: unit.Errorf(ErrDomain, "%v%s; expected 0 or more", v, symbol)}
-	}
-	return nil
-}

@@ -7,6 +7,7 @@ import (
 	"iter"
 	"math"
 
+	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -50,7 +51,7 @@ func (b *Box) checkTarget(op string, ohms float64) error {
 	if b == nil {
 		return noBox(op)
 	}
-	return notNegative(op, "ohms", " Ω", ohms)
+	return numbers.NotNegative(op, "ohms", " Ω", ohms)
 }
 
 // SettingsFor yields every setting whose nominal value is exactly this resistance in

@@ -8,6 +8,7 @@ import (
 	"math/cmplx"
 	"slices"
 
+	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -32,7 +33,7 @@ func (s Setting) Impedance(hertz float64) (complex128, error) {
 	if err := s.checkAC(op); err != nil {
 		return 0, err
 	}
-	if err := notNegative(op, "hertz", " Hz", hertz); err != nil {
+	if err := numbers.NotNegative(op, "hertz", " Hz", hertz); err != nil {
 		return 0, err
 	}
 	z := s.impedance(2 * math.Pi * hertz)
@@ -157,7 +158,7 @@ func (s Setting) upper(op, name string, limit, most float64, deviation func(z co
 	if err := s.checkAC(op); err != nil {
 		return 0, err
 	}
-	if err := finite(op, name, limit); err != nil {
+	if err := numbers.Finite(op, name, limit); err != nil {
 		return 0, err
 	}
 	if limit <= 0 || limit >= most {

@@ -11,11 +11,12 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/internal/jsonread"
 	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/thermal"
-	"github.com/google/go-cmp/cmp"
 )
 
 // full is a description with every field in use.

@@ -4,6 +4,7 @@
 package decade
 
 import (
+	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -31,22 +32,10 @@ func (s Setting) leaking(op string, leak float64) (ohms float64, err error) {
 	if s.box == nil {
 		return 0, noSetting(op)
 	}
-	if err := positive(op, "leak", " Ω", leak); err != nil {
+	if err := numbers.Positive(op, "leak", " Ω", leak); err != nil {
 		return 0, err
 	}
 	return s.Value(), nil
-}
-
-// positive refuses zero too.
-func positive(op, name, symbol string, v float64) error {
-	if err := finite(op, name, v); err != nil {
-		return err
-	}
-	if v <= 0 {
-		return &Error{Op: op, Name: name, Value: v,
-			Err: unit.Errorf(ErrDomain, "%v%s; expected more than 0", v, symbol)}
-	}
-	return nil
 }
 
 // LeakAbove is the leakage conductance in siemens of an insulation resistance of which only

@@ -6,6 +6,7 @@ package decade
 import (
 	"math/big"
 
+	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -99,5 +100,5 @@ func TwoNumberClass(c, d, largest float64) (tolerance, floor float64, err error)
 	percent := big.NewRat(1, 100)
 	tolerance = nearest(product(minus(decimal(c), decimal(d)), percent))
 	floor = nearest(product(product(decimal(d), decimal(largest)), percent))
-	return tolerance, floor, finite(op, "floor", floor)
+	return tolerance, floor, numbers.Finite(op, "floor", floor)
 }

@@ -3,7 +3,11 @@
 
 package decade
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/decade/internal/numbers"
+)
 
 // Supply is what a box is connected to: a voltage behind a resistance.
 type Supply struct {
@@ -30,10 +34,10 @@ type Load struct {
 func (l Load) Overload() bool { return l.Use > 1 }
 
 func (v Supply) check(op string) error {
-	if err := finite(op, "voltage", v.Voltage); err != nil {
+	if err := numbers.Finite(op, "voltage", v.Voltage); err != nil {
 		return err
 	}
-	return notNegative(op, "series", " Ω", v.Series)
+	return numbers.NotNegative(op, "series", " Ω", v.Series)
 }
 
 // into is the load of a resistance whose ratings allow a largest current.

@@ -6,6 +6,7 @@ package decade
 import (
 	"math"
 
+	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
@@ -54,7 +55,7 @@ func (b *Box) SensorTable(x Sensor, low, high, step float64, s Search) ([]Sensor
 	if err != nil {
 		return nil, err
 	}
-	if err := notNegative(op, "leads", " Ω", x.Leads); err != nil {
+	if err := numbers.NotNegative(op, "leads", " Ω", x.Leads); err != nil {
 		return nil, err
 	}
 	if s.Target == Usual {
@@ -74,13 +75,13 @@ func (b *Box) SensorTable(x Sensor, low, high, step float64, s Search) ([]Sensor
 
 // points counts the rows of a table.
 func points(op string, low, high, step float64) (int, error) {
-	if err := finite(op, "low", low); err != nil {
+	if err := numbers.Finite(op, "low", low); err != nil {
 		return 0, err
 	}
-	if err := finite(op, "high", high); err != nil {
+	if err := numbers.Finite(op, "high", high); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "step", " K", step); err != nil {
+	if err := numbers.Positive(op, "step", " K", step); err != nil {
 		return 0, err
 	}
 	if high < low {
@@ -128,7 +129,7 @@ func (b *Box) sensorPoint(op string, x Sensor, t float64, s Search) (SensorPoint
 // °C make of the temperature: leads, the residual of a box, a contact.
 func TemperatureError(th thermal.Thermometer, t, extra float64) (kelvins float64, err error) {
 	const op = "decade.TemperatureError"
-	if err := finite(op, "extra", extra); err != nil {
+	if err := numbers.Finite(op, "extra", extra); err != nil {
 		return 0, err
 	}
 	slope, err := th.Slope(t)
@@ -136,7 +137,7 @@ func TemperatureError(th thermal.Thermometer, t, extra float64) (kelvins float64
 		return 0, &Error{Op: op, Name: "temperature", Value: t, Err: err}
 	}
 	e := temperatureError(th, t, slope, extra)
-	return e, finite(op, "error", e)
+	return e, numbers.Finite(op, "error", e)
 }
 
 // temperatureError is along the curve, beyond its ends along the tangent at t.

@@ -6,6 +6,7 @@ package decade
 import (
 	"iter"
 
+	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
@@ -64,7 +65,7 @@ func (b *Box) setReference(op string) error {
 }
 
 func checkTemperature(op, name string, t float64) error {
-	if err := finite(op, name, t); err != nil {
+	if err := numbers.Finite(op, name, t); err != nil {
 		return err
 	}
 	if t < absoluteZero {
@@ -117,7 +118,7 @@ func (s Setting) TemperatureChange(t float64) (float64, error) {
 		}
 		total += float64(p.ohms * (now - base) / base)
 	}
-	return total, finite(op, "change", total)
+	return total, numbers.Finite(op, "change", total)
 }
 
 // part is a resistance of a setting that depends on temperature.

@@ -10,6 +10,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -32,21 +33,9 @@ type stated struct {
 
 func checkAll(op, where string, list []stated) error {
 	for _, f := range list {
-		if err := notNegative(op, where+f.name, f.unit, f.value); err != nil {
+		if err := numbers.NotNegative(op, where+f.name, f.unit, f.value); err != nil {
 			return err
 		}
-	}
-	return nil
-}
-
-// checkFraction refuses limits that are no fraction.
-func checkFraction(op, name string, v float64) error {
-	if err := notNegative(op, name, "", v); err != nil {
-		return err
-	}
-	if v >= 1 {
-		return &Error{Op: op, Name: name, Value: v,
-			Err: unit.Errorf(ErrDomain, "%v, that is %v %%; expected a fraction below 1 (0.0005 for 0.05 %%)", v, 100*v)}
 	}
 	return nil
 }
@@ -96,7 +85,7 @@ func (s *Spec) check(op string) error {
 	}); err != nil {
 		return err
 	}
-	if err := checkFraction(op, "tolerance", s.Tolerance); err != nil {
+	if err := numbers.Fraction(op, "tolerance", s.Tolerance); err != nil {
 		return err
 	}
 	return s.checkSize(op)
@@ -129,7 +118,7 @@ func (d *Decade) check(op string, i int) error {
 			return err
 		}
 	}
-	if err := finite(op, where+"step", d.Step); err != nil {
+	if err := numbers.Finite(op, where+"step", d.Step); err != nil {
 		return err
 	}
 	if d.Step <= 0 {
@@ -139,7 +128,7 @@ func (d *Decade) check(op string, i int) error {
 	if err := d.checkPositions(op, where); err != nil {
 		return err
 	}
-	if err := checkFraction(op, where+"tolerance", d.Tolerance); err != nil {
+	if err := numbers.Fraction(op, where+"tolerance", d.Tolerance); err != nil {
 		return err
 	}
 	if int(d.Spread) >= len(levels) {

@@ -1,11 +1,12 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package decade
+package network
 
 import (
 	"math"
 
+	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -26,12 +27,12 @@ type Divider struct {
 // the first having so many ohms: eleven in each stage, each stage a fifth of the one
 // before, and ten in the last. The input resistance is that of ten of the first stage.
 func NewDivider(stages int, ohms float64) (*Divider, error) {
-	const op = "decade.NewDivider"
-	if stages < 1 || stages > maxDials {
+	const op = "network.NewDivider"
+	if stages < 1 || stages > mostStages {
 		return nil, &Error{Op: op, Name: "stages", Value: float64(stages),
-			Err: unit.Errorf(ErrDomain, "%d; expected 1 to %d", stages, maxDials)}
+			Err: unit.Errorf(ErrDomain, "%d; expected 1 to %d", stages, mostStages)}
 	}
-	if err := positive(op, "ohms", " Ω", ohms); err != nil {
+	if err := numbers.Positive(op, "ohms", " Ω", ohms); err != nil {
 		return nil, err
 	}
 	d := &Divider{}
@@ -52,20 +53,20 @@ func NewDivider(stages int, ohms float64) (*Divider, error) {
 
 // check refuses resistors that are none.
 func (d *Divider) check(op string) error {
-	if d == nil || len(d.Stages) < 1 || len(d.Stages) > maxDials {
+	if d == nil || len(d.Stages) < 1 || len(d.Stages) > mostStages {
 		return &Error{Op: op, Name: "stages",
-			Err: unit.Errorf(ErrDomain, "expected 1 to %d stages", maxDials)}
+			Err: unit.Errorf(ErrDomain, "expected 1 to %d stages", mostStages)}
 	}
-	if err := notNegative(op, "contact", " Ω", d.Contact); err != nil {
+	if err := numbers.NotNegative(op, "contact", " Ω", d.Contact); err != nil {
 		return err
 	}
 	for k, stage := range d.Stages {
-		if n := len(stage); n > maxPosition || n < 1 || k < len(d.Stages)-1 && n < 3 {
+		if n := len(stage); n > mostPosition || n < 1 || k < len(d.Stages)-1 && n < 3 {
 			return &Error{Op: op, Name: "stages", Value: float64(n),
-				Err: unit.Errorf(ErrDomain, "stage %d has %d resistors; expected 3 to %d, of the last one 1 or more", k+1, n, maxPosition)}
+				Err: unit.Errorf(ErrDomain, "stage %d has %d resistors; expected 3 to %d, of the last one 1 or more", k+1, n, mostPosition)}
 		}
 		for _, r := range stage {
-			if err := positive(op, "resistor", " Ω", r); err != nil {
+			if err := numbers.Positive(op, "resistor", " Ω", r); err != nil {
 				return err
 			}
 		}
@@ -105,7 +106,7 @@ func (d *Divider) highest(stage int) int {
 //
 // with n one less than the number of resistors of a stage, of the last one all.
 func (d *Divider) Nominal(positions ...int) (float64, error) {
-	if err := d.checkPositions("decade.Divider.Nominal", positions); err != nil {
+	if err := d.checkPositions("network.Divider.Nominal", positions); err != nil {
 		return 0, err
 	}
 	return d.nominal(positions), nil
@@ -125,7 +126,7 @@ func (d *Divider) nominal(positions []int) float64 {
 
 // Ratio returns the voltage of the output without load as a fraction of that of the input.
 func (d *Divider) Ratio(positions ...int) (float64, error) {
-	if err := d.checkPositions("decade.Divider.Ratio", positions); err != nil {
+	if err := d.checkPositions("network.Divider.Ratio", positions); err != nil {
 		return 0, err
 	}
 	ratio, _ := d.stage(0, positions)
@@ -135,7 +136,7 @@ func (d *Divider) Ratio(positions ...int) (float64, error) {
 // InputResistance returns in ohms what the input shows without load. In an ideal divider it
 // is the same at every setting.
 func (d *Divider) InputResistance(positions ...int) (float64, error) {
-	if err := d.checkPositions("decade.Divider.InputResistance", positions); err != nil {
+	if err := d.checkPositions("network.Divider.InputResistance", positions); err != nil {
 		return 0, err
 	}
 	_, r := d.stage(0, positions)
@@ -169,7 +170,7 @@ func total(r []float64) float64 {
 // OutputResistance returns in ohms the resistance behind the output, with the input fed
 // from a source without resistance.
 func (d *Divider) OutputResistance(positions ...int) (float64, error) {
-	if err := d.checkPositions("decade.Divider.OutputResistance", positions); err != nil {
+	if err := d.checkPositions("network.Divider.OutputResistance", positions); err != nil {
 		return 0, err
 	}
 	// Both ends of the input are at one potential. On the way down, low and high are what
@@ -195,8 +196,8 @@ func (d *Divider) OutputResistance(positions ...int) (float64, error) {
 //
 //	Ratio·load/(load + OutputResistance)
 func (d *Divider) Loaded(load float64, positions ...int) (float64, error) {
-	const op = "decade.Divider.Loaded"
-	if err := positive(op, "load", " Ω", load); err != nil {
+	const op = "network.Divider.Loaded"
+	if err := numbers.Positive(op, "load", " Ω", load); err != nil {
 		return 0, err
 	}
 	ratio, err := d.Ratio(positions...)
@@ -217,7 +218,7 @@ const mostRatios = 2_000_000
 // fraction of the input, with its sign, and the positions at which it occurs, the first of
 // several. A divider with more than 2 000 000 settings is refused ([ErrSearch]).
 func (d *Divider) Linearity() (deviation float64, positions []int, err error) {
-	const op = "decade.Divider.Linearity"
+	const op = "network.Divider.Linearity"
 	if err := d.check(op); err != nil {
 		return 0, nil, err
 	}

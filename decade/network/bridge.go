@@ -1,11 +1,12 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package decade
+package network
 
 import (
 	"math"
 
+	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -13,64 +14,66 @@ import (
 // Bridge is a bridge of four resistors in balance, with a box as its adjustable arm:
 //
 //	X = Adjusted·A/B
-//
-// A and B are the ratio arms in ohms, A on the side of the unknown X.
-type Bridge struct{ A, B float64 }
+type Bridge struct {
+	A, B           float64 // Ω, the ratio arms, A on the side of the unknown X
+	LimitA, LimitB float64 // of the ratio arms, as fractions; 0: exact
+}
 
 func (b Bridge) check(op string) error {
-	if err := positive(op, "A", " Ω", b.A); err != nil {
-		return err
+	for _, err := range []error{
+		numbers.Positive(op, "A", " Ω", b.A), numbers.Positive(op, "B", " Ω", b.B),
+		numbers.Fraction(op, "limit of A", b.LimitA), numbers.Fraction(op, "limit of B", b.LimitB),
+	} {
+		if err != nil {
+			return err
+		}
 	}
-	return positive(op, "B", " Ω", b.B)
+	return nil
 }
 
 // Unknown returns the unknown resistance in ohms at balance with the adjusted arm at so
 // many ohms.
 func (b Bridge) Unknown(adjusted float64) (float64, error) {
-	const op = "decade.Bridge.Unknown"
+	const op = "network.Bridge.Unknown"
 	if err := b.check(op); err != nil {
 		return 0, err
 	}
-	if err := notNegative(op, "adjusted", " Ω", adjusted); err != nil {
+	if err := numbers.NotNegative(op, "adjusted", " Ω", adjusted); err != nil {
 		return 0, err
 	}
 	x := adjusted * (b.A / b.B)
-	return x, finite(op, "unknown", x)
+	return x, numbers.Finite(op, "unknown", x)
 }
 
 // LimitingError returns the worst case of the unknown as a fraction, to first order, as it
-// is usually stated: the limits of the three known arms, as fractions, added.
-func (b Bridge) LimitingError(adjusted, a, bArm float64) (float64, error) {
-	const op = "decade.Bridge.LimitingError"
+// is usually stated: the limits of the three known arms, as fractions, added. adjusted is
+// that of the adjusted arm.
+func (b Bridge) LimitingError(adjusted float64) (float64, error) {
+	const op = "network.Bridge.LimitingError"
 	if err := b.check(op); err != nil {
 		return 0, err
 	}
-	for _, f := range []stated{{"limit of the adjusted arm", "", adjusted}, {"limit of A", "", a}, {"limit of B", "", bArm}} {
-		if err := checkFraction(op, f.name, f.value); err != nil {
-			return 0, err
-		}
+	if err := numbers.Fraction(op, "limit of the adjusted arm", adjusted); err != nil {
+		return 0, err
 	}
-	return adjusted + a + bArm, nil
+	return adjusted + b.LimitA + b.LimitB, nil
 }
 
 // Limits returns the worst case of the unknown in ohms without approximation, the adjusted
-// arm lying between limits ([Setting.Limits]), the ratio arms within these fractions:
+// arm lying between limits ([decade.Setting.Limits]), with a and b the limits of the ratio
+// arms:
 //
 //	lower·A(1 − a)/(B(1 + b)) … upper·A(1 + a)/(B(1 − b))
-func (b Bridge) Limits(adjusted uncertainty.Interval, a, bArm float64) (uncertainty.Interval, error) {
-	const op = "decade.Bridge.Limits"
+func (b Bridge) Limits(adjusted uncertainty.Interval) (uncertainty.Interval, error) {
+	const op = "network.Bridge.Limits"
 	if err := b.check(op); err != nil {
 		return uncertainty.Interval{}, err
 	}
-	for _, f := range []stated{{"limit of A", "", a}, {"limit of B", "", bArm}} {
-		if err := checkFraction(op, f.name, f.value); err != nil {
-			return uncertainty.Interval{}, err
-		}
+	if err := numbers.Finite(op, "lower limit", adjusted.Lower); err != nil {
+		return uncertainty.Interval{}, err
 	}
-	for _, f := range []stated{{"lower limit", " Ω", adjusted.Lower}, {"upper limit", " Ω", adjusted.Upper}} {
-		if err := finite(op, f.name, f.value); err != nil {
-			return uncertainty.Interval{}, err
-		}
+	if err := numbers.Finite(op, "upper limit", adjusted.Upper); err != nil {
+		return uncertainty.Interval{}, err
 	}
 	if adjusted.Lower > adjusted.Upper || adjusted.Upper < 0 {
 		return uncertainty.Interval{}, &Error{Op: op, Name: "adjusted", Value: adjusted.Lower,
@@ -78,22 +81,31 @@ func (b Bridge) Limits(adjusted uncertainty.Interval, a, bArm float64) (uncertai
 	}
 	ratio := b.A / b.B
 	return uncertainty.Interval{
-		Lower: max(0, adjusted.Lower) * ratio * (1 - a) / (1 + bArm),
-		Upper: adjusted.Upper * ratio * (1 + a) / (1 - bArm),
+		Lower: max(0, adjusted.Lower) * ratio * (1 - b.LimitA) / (1 + b.LimitB),
+		Upper: adjusted.Upper * ratio * (1 + b.LimitA) / (1 - b.LimitB),
 	}, nil
 }
 
+// A Deflection is what the detector of a bridge shows near balance.
+type Deflection struct {
+	Resistance float64 // Ω, of the box
+	Detector   float64 // in any one unit, to the left negative
+}
+
 // Interpolate returns in ohms the resistance at which a bridge would balance, between two
-// settings of its box at which the detector shows deflections of opposite sign:
+// settings r of its box at which the detector shows deflections d of opposite sign:
 //
 //	R = r₁ + (r₂ − r₁)·d₁/(d₁ − d₂)
 //
-// The deflections are in any one unit, to the left negative. It is an error unless they
-// differ in sign or one of them is 0.
-func Interpolate(r1, d1, r2, d2 float64) (float64, error) {
-	const op = "decade.Interpolate"
-	for _, f := range []stated{{"r1", "", r1}, {"d1", "", d1}, {"r2", "", r2}, {"d2", "", d2}} {
-		if err := finite(op, f.name, f.value); err != nil {
+// It is an error unless the deflections differ in sign or one of them is 0.
+func Interpolate(first, second Deflection) (float64, error) {
+	const op = "network.Interpolate"
+	r1, d1, r2, d2 := first.Resistance, first.Detector, second.Resistance, second.Detector
+	for _, err := range []error{
+		numbers.Finite(op, "first resistance", r1), numbers.Finite(op, "first deflection", d1),
+		numbers.Finite(op, "second resistance", r2), numbers.Finite(op, "second deflection", d2),
+	} {
+		if err != nil {
 			return 0, err
 		}
 	}
@@ -111,11 +123,11 @@ func Interpolate(r1, d1, r2, d2 float64) (float64, error) {
 //
 // The ratio of the arms drops out.
 func Interchange(first, second float64) (float64, error) {
-	const op = "decade.Interchange"
-	if err := positive(op, "first", " Ω", first); err != nil {
+	const op = "network.Interchange"
+	if err := numbers.Positive(op, "first", " Ω", first); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "second", " Ω", second); err != nil {
+	if err := numbers.Positive(op, "second", " Ω", second); err != nil {
 		return 0, err
 	}
 	return math.Sqrt(first) * math.Sqrt(second), nil
@@ -139,14 +151,14 @@ func InterchangeOf(first, second uncertainty.Quantity) uncertainty.Quantity {
 // where supply is the voltage in volts across X in series with A, and across the adjusted
 // arm in series with B. It is largest, V/4, for X equal to A.
 func (b Bridge) Sensitivity(supply, unknown float64) (voltsPerUnit float64, err error) {
-	const op = "decade.Bridge.Sensitivity"
+	const op = "network.Bridge.Sensitivity"
 	if err := b.check(op); err != nil {
 		return 0, err
 	}
-	if err := finite(op, "supply", supply); err != nil {
+	if err := numbers.Finite(op, "supply", supply); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "unknown", " Ω", unknown); err != nil {
+	if err := numbers.Positive(op, "unknown", " Ω", unknown); err != nil {
 		return 0, err
 	}
 	r := unknown / b.A

@@ -1,11 +1,12 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package decade
+package network
 
 import (
 	"math"
 
+	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -26,7 +27,7 @@ func (t Transfer) check(op string, parallel int) error {
 		return &Error{Op: op, Name: "resistors", Err: unit.Errorf(ErrDomain, "none; expected one or more")}
 	}
 	for _, r := range t {
-		if err := positive(op, "resistor", " Ω", r); err != nil {
+		if err := numbers.Positive(op, "resistor", " Ω", r); err != nil {
 			return err
 		}
 	}
@@ -42,7 +43,7 @@ func (t Transfer) check(op string, parallel int) error {
 // of resistors all in parallel, 3 of nine the square of three times three that has about
 // the resistance of one.
 func (t Transfer) Resistance(parallel int) (float64, error) {
-	const op = "decade.Transfer.Resistance"
+	const op = "network.Transfer.Resistance"
 	if err := t.check(op, parallel); err != nil {
 		return 0, err
 	}
@@ -54,7 +55,7 @@ func (t Transfer) Resistance(parallel int) (float64, error) {
 		}
 		total += 1 / g
 	}
-	return total, finite(op, "resistance", total)
+	return total, numbers.Finite(op, "resistance", total)
 }
 
 // SeriesParallelOf is [Transfer.Resistance] of quantities in ohms.
@@ -66,7 +67,7 @@ func SeriesParallelOf(parallel int, resistors ...uncertainty.Quantity) uncertain
 			return uncertainty.Fail(err)
 		}
 	}
-	if err := t.check("decade.SeriesParallelOf", parallel); err != nil {
+	if err := t.check("network.SeriesParallelOf", parallel); err != nil {
 		return uncertainty.Fail(err)
 	}
 	var groups []uncertainty.Quantity
@@ -84,7 +85,7 @@ func SeriesParallelOf(parallel int, resistors ...uncertainty.Quantity) uncertain
 // cancellation of a quotient close to 1, and is of second order in them: 2.5e-9 for
 // resistors at ±50 ppm.
 func (t Transfer) RatioError(first, second int) (float64, error) {
-	const op = "decade.Transfer.RatioError"
+	const op = "network.Transfer.RatioError"
 	if err := t.check(op, first); err != nil {
 		return 0, err
 	}
@@ -93,7 +94,7 @@ func (t Transfer) RatioError(first, second int) (float64, error) {
 	}
 	a, b := t.excess(first), t.excess(second)
 	e := (a - b) / (1 + b)
-	return e, finite(op, "error", e)
+	return e, numbers.Finite(op, "error", e)
 }
 
 // excess is Resistance(parallel)/(mean·n/parallel²) − 1. With u of a group the mean of δ
@@ -130,8 +131,8 @@ func (t Transfer) excess(parallel int) float64 {
 //
 // then depends on the matching of the others in second order only.
 func (t Transfer) BuildUp(lastToSquare float64) (ratio float64, err error) {
-	const op = "decade.Transfer.BuildUp"
-	if err := positive(op, "lastToSquare", "", lastToSquare); err != nil {
+	const op = "network.Transfer.BuildUp"
+	if err := numbers.Positive(op, "lastToSquare", "", lastToSquare); err != nil {
 		return 0, err
 	}
 	m := int(math.Round(math.Sqrt(float64(max(0, len(t)-1)))))

@@ -1,9 +1,10 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package decade
+package network
 
 import (
+	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -13,7 +14,7 @@ import (
 // change of its setting from P acts reduced by about (R/P)². A resistance of 0 shorts the
 // rest.
 func Parallel(ohms ...float64) (float64, error) {
-	g, err := conductance("decade.Parallel", ohms)
+	g, err := conductance("network.Parallel", ohms)
 	if err != nil {
 		return 0, err
 	}
@@ -28,7 +29,7 @@ func conductance(op string, ohms []float64) (float64, error) {
 	}
 	total := 0.0
 	for _, r := range ohms {
-		if err := notNegative(op, "ohms", " Ω", r); err != nil {
+		if err := numbers.NotNegative(op, "ohms", " Ω", r); err != nil {
 			return 0, err
 		}
 		total += 1 / r
@@ -36,11 +37,11 @@ func conductance(op string, ohms []float64) (float64, error) {
 	return total, nil
 }
 
-// ParallelOf is [Parallel] of quantities in ohms, such as the [Setting.Resistance] of
+// ParallelOf is [Parallel] of quantities in ohms, such as the [decade.Setting.Resistance] of
 // several boxes.
 func ParallelOf(ohms ...uncertainty.Quantity) uncertainty.Quantity {
 	if len(ohms) == 0 {
-		return uncertainty.Fail(&Error{Op: "decade.ParallelOf", Name: "ohms",
+		return uncertainty.Fail(&Error{Op: "network.ParallelOf", Name: "ohms",
 			Err: unit.Errorf(ErrDomain, "no resistances; expected one or more")})
 	}
 	var terms []uncertainty.Quantity
@@ -52,7 +53,7 @@ func ParallelOf(ohms ...uncertainty.Quantity) uncertainty.Quantity {
 
 // ConductanceBox is a box of decades of conductance: every dial connects so many equal
 // resistors in parallel across the terminals, so that conductances add as resistances do in
-// a box in series. It is the pattern of [Decade] with a step in siemens.
+// a box in series. It is the pattern of [decade.Decade] with a step in siemens.
 type ConductanceBox struct {
 	Steps     []float64 // S of one position of each dial
 	Tolerance []float64 // of the resistors of each dial, as a fraction; nil: none
@@ -70,20 +71,23 @@ func (c ConductanceBox) check(op string, positions []int) error {
 			Err: unit.Errorf(ErrDomain, "%d tolerances; expected %d, one for each dial, or none", len(c.Tolerance), len(c.Steps))}
 	}
 	for i, g := range c.Steps {
-		if err := positive(op, "step", " S", g); err != nil {
+		if err := numbers.Positive(op, "step", " S", g); err != nil {
 			return err
 		}
-		if positions[i] < 0 || positions[i] > maxPosition {
+		if positions[i] < 0 || positions[i] > mostPosition {
 			return &Error{Op: op, Name: "positions", Value: float64(positions[i]),
-				Err: unit.Errorf(ErrPosition, "position %d; expected 0 to %d", positions[i], maxPosition)}
+				Err: unit.Errorf(ErrPosition, "position %d; expected 0 to %d", positions[i], mostPosition)}
 		}
 		if c.Tolerance != nil {
-			if err := checkFraction(op, "tolerance", c.Tolerance[i]); err != nil {
+			if err := numbers.Fraction(op, "tolerance", c.Tolerance[i]); err != nil {
 				return err
 			}
 		}
 	}
-	return checkAll(op, "", []stated{{"leakage", " S", c.Leakage}, {"series", " Ω", c.Series}})
+	if err := numbers.NotNegative(op, "leakage", " S", c.Leakage); err != nil {
+		return err
+	}
+	return numbers.NotNegative(op, "series", " Ω", c.Series)
 }
 
 // Conductance returns the conductance at the terminals in siemens, one position for each
@@ -91,12 +95,12 @@ func (c ConductanceBox) check(op string, positions []int) error {
 //
 //	1/(Series + 1/(Leakage + Σ position·step))
 func (c ConductanceBox) Conductance(positions ...int) (float64, error) {
-	const op = "decade.ConductanceBox.Conductance"
+	const op = "network.ConductanceBox.Conductance"
 	if err := c.check(op, positions); err != nil {
 		return 0, err
 	}
 	g := c.inner(positions, func(int) float64 { return 1 })
-	return g / (1 + float64(c.Series*g)), finite(op, "conductance", g)
+	return g / (1 + float64(c.Series*g)), numbers.Finite(op, "conductance", g)
 }
 
 // inner is the conductance before the series resistance, each dial multiplied by a factor.
@@ -111,7 +115,7 @@ func (c ConductanceBox) inner(positions []int, factor func(dial int) float64) fl
 // Limits returns the worst case of the conductance in siemens: a resistor within
 // ±Tolerance has a conductance between G/(1 + Tolerance) and G/(1 − Tolerance).
 func (c ConductanceBox) Limits(positions ...int) (uncertainty.Interval, error) {
-	const op = "decade.ConductanceBox.Limits"
+	const op = "network.ConductanceBox.Limits"
 	if err := c.check(op, positions); err != nil {
 		return uncertainty.Interval{}, err
 	}
@@ -125,5 +129,5 @@ func (c ConductanceBox) Limits(positions ...int) (uncertainty.Interval, error) {
 		return g / (1 + float64(c.Series*g))
 	}
 	out := uncertainty.Interval{Lower: end(1), Upper: end(-1)}
-	return out, finite(op, "conductance", out.Upper)
+	return out, numbers.Finite(op, "conductance", out.Upper)
 }

@@ -1,18 +1,18 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package decade_test
+package network_test
 
 import (
 	"fmt"
 	"log"
 
-	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/network"
 )
 
 // The resistors that a divider of three stages takes.
 func ExampleNewDivider() {
-	d, err := decade.NewDivider(3, 1000)
+	d, err := network.NewDivider(3, 1000)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -27,7 +27,7 @@ func ExampleNewDivider() {
 
 // The source sees ten of the first stage, whatever is dialled.
 func ExampleDivider_InputResistance() {
-	d, err := decade.NewDivider(3, 1000)
+	d, err := network.NewDivider(3, 1000)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -41,7 +41,7 @@ func ExampleDivider_InputResistance() {
 // The lowest resistor of the first stage is 100 ppm high. The tap above it is off most: it
 // gains a tenth of that, less what the whole has gained, 0.1·(1 − 0.1)·100 ppm.
 func ExampleDivider_Linearity() {
-	d, err := decade.NewDivider(2, 1000)
+	d, err := network.NewDivider(2, 1000)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -54,7 +54,7 @@ func ExampleDivider_Linearity() {
 
 // A load equal to the output resistance halves the voltage.
 func ExampleDivider_Loaded() {
-	d, err := decade.NewDivider(1, 1000)
+	d, err := network.NewDivider(1, 1000)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -67,7 +67,7 @@ func ExampleDivider_Loaded() {
 
 // What the dials show; the last of them goes to 10.
 func ExampleDivider_Nominal() {
-	d, err := decade.NewDivider(4, 10e3)
+	d, err := network.NewDivider(4, 10e3)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -82,7 +82,7 @@ func ExampleDivider_Nominal() {
 
 // One stage of ten times 1 kΩ at its middle: 5 kΩ to either end of the input.
 func ExampleDivider_OutputResistance() {
-	d, err := decade.NewDivider(1, 1000)
+	d, err := network.NewDivider(1, 1000)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -99,7 +99,7 @@ func ExampleDivider_OutputResistance() {
 // 10 mΩ in every contact: the current of a stage lifts the output by what it drops there,
 // 50 µA/V of the second stage and 25 µA/V of the third.
 func ExampleDivider_Ratio() {
-	d, err := decade.NewDivider(3, 1000)
+	d, err := network.NewDivider(3, 1000)
 	if err != nil {
 		log.Fatal(err)
 	}
