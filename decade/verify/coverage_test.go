@@ -10,6 +10,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
 
 // bench draws the errors of a meter and the contacts of a box from the laws that the
@@ -45,9 +46,10 @@ func (b *bench) reads(ohms float64) float64 {
 // conforming is outside its class in no more than 2.5 % of the cases, however the
 // elements lie.
 func TestIntervalsCoverTheTruth(t *testing.T) {
-	const seed, sessions = 20260301, 150
-	if testing.Short() {
-		t.Skip("simulates many boxes")
+	const seed = 20260301
+	sessions := 25
+	if uncertaintytest.Long() {
+		sessions = 400
 	}
 	random := rand.New(rand.NewPCG(seed, 1))
 	rg := Range{Name: "1 kΩ", FullScale: 1000, OverRange: 12, OfReading: 2e-5, OfRange: 1e-5, Resolution: 1e-4}
@@ -80,7 +82,7 @@ func TestIntervalsCoverTheTruth(t *testing.T) {
 		}
 	}
 	// Rows of a session share the gain: the sessions are what is independent.
-	noise := 3 * math.Sqrt(0.05*0.95/sessions)
+	noise := 3 * math.Sqrt(0.05*0.95/float64(sessions))
 	share := float64(covered) / float64(intervals)
 	t.Logf("%d of %d intervals contain the truth (%.1f %%); %d of %d accepted settings are outside (%.2f %%); seed %d", covered, intervals, 100*share, outside, accepted, 100*float64(outside)/float64(accepted), seed)
 	if share < 0.95-noise {
