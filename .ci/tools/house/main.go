@@ -10,7 +10,9 @@
 //   - every exported function, type and method of a library package has an Example that
 //     go test runs;
 //   - the program of the README and its output are those of an Example;
-//   - the top level holds what it should and nothing else.
+//   - the top level holds what it should and nothing else;
+//   - the tables of packages in README.md and DEVELOPERS.md name those that exist, in the
+//     order of the floors.
 //
 // Usage: house ROOT. It prints one line a finding and exits with status 1 if there are
 // any.
@@ -29,7 +31,7 @@ func main() {
 	}
 	tree := os.DirFS(os.Args[1])
 	var findings []string
-	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme, toplevel} {
+	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme, toplevel, floorTable} {
 		found, err := rule(tree)
 		if err != nil {
 			fmt.Fprintln(os.Stderr, "house:", err)
