@@ -8,6 +8,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/ohmwright/uncertainty/internal/studentt"
 )
 
 // A Distribution says what is known about an input quantity. Every continuous
@@ -237,7 +239,7 @@ func (l law) Quantile(p float64) float64 {
 	case arcsine:
 		return l.x - float64(l.a*math.Cos(math.Pi*p))
 	case student:
-		return l.x + float64(l.a*studentTQuantile(p, l.dof))
+		return l.x + float64(l.a*studentt.Quantile(p, l.dof))
 	case trapezoidal, curvilinear:
 		return l.x + float64(l.a*l.edge(p))
 	case exponential:

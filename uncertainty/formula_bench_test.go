@@ -7,6 +7,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"example.com/ohmwright/uncertainty/internal/tape"
 )
 
 // formulaCase is one model given as text, in the three forms that are compared over a
@@ -51,13 +53,13 @@ func newFormulaCase(text string, names []string, x []float64, native func([]floa
 	rnd := rand.New(rand.NewPCG(5, 6))
 	for i, name := range names {
 		c.inputs = append(c.inputs, Input(name, Normal(x[i], 0.01)))
-		column := make([]float64, blockSize)
+		column := make([]float64, tape.BlockSize)
 		for k := range column {
 			column[k] = x[i] + 0.01*rnd.NormFloat64()
 		}
 		c.columns = append(c.columns, column)
 	}
-	for k := range blockSize {
+	for k := range tape.BlockSize {
 		row := make([]float64, len(names))
 		for i := range row {
 			row[i] = c.columns[i][k]
@@ -69,7 +71,7 @@ func newFormulaCase(text string, names []string, x []float64, native func([]floa
 
 // parse makes the tape of the text. With keep, the inputs are results too, and before
 // all others, so that their columns outlast a run.
-func (c *formulaCase) parse(t testing.TB, keep bool) *tape {
+func (c *formulaCase) parse(t testing.TB, keep bool) *tape.Tape {
 	t.Helper()
 	y, err := Formula(c.text, c.inputs...)
 	if err != nil {
@@ -87,35 +89,41 @@ func (c *formulaCase) parse(t testing.TB, keep bool) *tape {
 	if err := m.compile(roots...); err != nil {
 		t.Fatal(err)
 	}
-	tape, err := assemble(m, roots)
+	written, err := assemble(m, roots)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return tape
+	return written
 }
 
 // machine is ready to evaluate the given columns; nothing is drawn.
-func (c *formulaCase) machine(t testing.TB) *machine {
-	m := newMachine(c.parse(t, true), 1, nil)
+func (c *formulaCase) machine(t testing.TB) *formulaMachine {
+	written := c.parse(t, true)
+	m := &formulaMachine{tape.NewMachine(written, 1, nil), written}
 	for i, column := range c.columns {
-		copy(m.regs[m.outputs[i].register], column)
+		copy(m.Column(written.Outputs[i].Register), column)
 	}
-	return &m
+	return m
 }
 
-func (m *machine) evaluate() []float64 {
-	for i := range m.code {
-		if m.code[i].op != opInput {
-			m.step(&m.code[i], 0, blockSize)
+type formulaMachine struct {
+	tape.Machine
+	tape *tape.Tape
+}
+
+func (m *formulaMachine) evaluate() []float64 {
+	for i := range m.tape.Code {
+		if m.tape.Code[i].Op != tape.Draw {
+			m.Step(&m.tape.Code[i], 0, tape.BlockSize)
 		}
 	}
-	return m.regs[m.outputs[len(m.outputs)-1].register]
+	return m.Column(m.tape.Outputs[len(m.tape.Outputs)-1].Register)
 }
 
 // The tape has the same bits as the formula in Go and as the closure tree.
 func TestFormulaTapeEqualsNative(t *testing.T) {
 	for _, c := range []*formulaCase{comparison(), roots()} {
-		m, tree, want := c.machine(t), newClosure(t, c.text, c.names), make([]float64, blockSize)
+		m, tree, want := c.machine(t), newClosure(t, c.text, c.names), make([]float64, tape.BlockSize)
 		c.native(want, c.columns)
 		for range 2 { // columns are used again
 			for i, got := range m.evaluate() {
@@ -180,10 +188,10 @@ func BenchmarkFormula(b *testing.B) {
 			for b.Loop() {
 				f()
 			}
-			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/blockSize, "ns/trial")
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/tape.BlockSize, "ns/trial")
 		})
 	}
-	m, tree, dst := c.machine(b), newClosure(b, c.text, c.names), make([]float64, blockSize)
+	m, tree, dst := c.machine(b), newClosure(b, c.text, c.names), make([]float64, tape.BlockSize)
 	run("tape", func() { m.evaluate() })
 	run("closure", func() {
 		for i, row := range c.rows {

@@ -10,6 +10,9 @@ import (
 	"math"
 	"runtime"
 	"slices"
+
+	"example.com/ohmwright/uncertainty/internal/orderstat"
+	"example.com/ohmwright/uncertainty/internal/tape"
 )
 
 // The causes of errors and warnings of a Monte Carlo run, for errors.Is.
@@ -132,7 +135,7 @@ func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
 	if m.Bins == 0 {
 		m.Bins = 100
 	}
-	if _, _, ok := ranks(m.Trials, m.Coverage); !ok {
+	if _, _, ok := orderstat.Ranks(m.Trials, m.Coverage); !ok {
 		return m, because(ErrTrials, fmt.Sprintf("%d trials for a coverage probability of %v; expected at least %.0f", m.Trials, m.Coverage, math.Ceil(2/(1-m.Coverage))))
 	}
 	return m, nil
@@ -143,7 +146,7 @@ type run struct {
 	MonteCarlo
 	ys       []Quantity
 	units    []string
-	tape     *tape
+	tape     *tape.Tape
 	warnings []error
 	silent   bool // no reports of progress
 	before   int  // trials of earlier sweeps
@@ -182,7 +185,7 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 		return nil, err
 	}
 	r.warnings = append(r.warnings, compiled.warnings...)
-	r.warnings = append(r.warnings, r.tape.findings(compiled)...)
+	r.warnings = append(r.warnings, compiled.drawFindings(r.tape)...)
 	// JCGM 101 7.9.4 b) takes that many for one batch of the adaptive procedure.
 	if least := max(10_000, int(math.Ceil(100/(1-m.Coverage)))); m.Trials < least && m.Digits == 0 {
 		r.warnings = append(r.warnings, &Error{Op: "MonteCarlo", Value: float64(m.Trials), Err: because(ErrTrials, fmt.Sprintf("%d trials: end points of the intervals are uncertain; expected %d or more", m.Trials, least))})
@@ -203,28 +206,4 @@ func (r *run) checkSize() error {
 		return &Error{Op: "MonteCarlo", Value: float64(r.Trials), Err: because(ErrDomain, fmt.Sprintf("%d trials of %d outputs would keep %.0f MB; expected at most %.0f", r.Trials, len(r.ys), bytes/1e6, float64(mostKept)/1e6))}
 	}
 	return nil
-}
-
-// findings warns of t-distributions whose moments do not exist.
-func (t *tape) findings(m *model) []error {
-	var out []error
-	warn := func(name string, dof float64) {
-		out = append(out, &Error{Op: "MonteCarlo", Name: name, Value: dof, Err: because(ErrNoMoments, fmt.Sprintf("a t-distribution of %.3g degrees of freedom has no standard deviation: that of the trials depends on chance, the coverage intervals hold", dof))})
-	}
-	for i := range t.code {
-		in := &t.code[i]
-		switch {
-		case in.op != opInput:
-		case in.joint != nil:
-			if dof := in.joint.dof(); dof <= 2 {
-				warn(m.inputs[in.stream].name, dof)
-			}
-		default:
-			s := m.inputs[in.stream]
-			if l, ok := s.dist.(law); ok && l.kind == student && l.dof <= 2 {
-				warn(s.name, l.dof)
-			}
-		}
-	}
-	return out
 }

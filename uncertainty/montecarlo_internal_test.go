@@ -12,6 +12,9 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty/internal/orderstat"
+	"example.com/ohmwright/uncertainty/internal/tape"
 )
 
 // skewed is a model of three inputs with a skewed, heavy-tailed result, and a second
@@ -52,7 +55,7 @@ func TestStreamEqualsFullSort(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			q, r, _ := ranks(m.Trials, p)
+			q, r, _ := orderstat.Ranks(m.Trials, p)
 			for i, y := range oracle(t, m, skewed()) {
 				o := sim.Outputs[i]
 				if want := (Interval{y[r-1], y[r+q-1]}); o.Symmetric != want {
@@ -90,8 +93,8 @@ func TestStreamNoticesWrongLimits(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, spoil := range map[string]func(s *stream){
-		"limit":     func(s *stream) { s.low[0].limit -= 10 },
-		"too small": func(s *stream) { s.high[1].values = s.high[1].values[:10] },
+		"limit":     func(s *stream) { s.ends[0].Begin(s.pilot[0].sorted, 10, s.Trials) },
+		"too small": func(s *stream) { s.ends[1].Begin(s.pilot[1].sorted, 1000, 100) },
 	} {
 		s := r.newStream(r.explore(first, false))
 		spoil(s)
@@ -212,15 +215,15 @@ func TestTapeEqualsNative(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		tape, err := assemble(m, roots)
+		written, err := assemble(m, roots)
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := run{MonteCarlo: MonteCarlo{Seed: 5}, ys: make([]Quantity, len(roots)), tape: tape}
+		r := run{MonteCarlo: MonteCarlo{Seed: 5}, ys: make([]Quantity, len(roots)), tape: written}
 		w := r.worker()
-		w.run(7, blockSize)
+		w.Run(7, tape.BlockSize)
 		x := make([]float64, len(in))
-		for i := range blockSize {
+		for i := range tape.BlockSize {
 			for k := range x {
 				x[k] = w.out[k+1][i]
 			}
@@ -245,12 +248,12 @@ func TestTapeReusesRegisters(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	tape, err := assemble(m, []*node{y.n})
+	written, err := assemble(m, []*node{y.n})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if tape.registers > 3 {
-		t.Errorf("%d registers for a chain; want at most 3", tape.registers)
+	if written.Registers > 3 {
+		t.Errorf("%d registers for a chain; want at most 3", written.Registers)
 	}
 }
 

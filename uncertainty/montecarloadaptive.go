@@ -8,6 +8,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"example.com/ohmwright/uncertainty/internal/orderstat"
+	"example.com/ohmwright/uncertainty/internal/tape"
 )
 
 // adaptive makes trials in batches until the figures of every output are stable to
@@ -15,7 +18,7 @@ import (
 // count is decided in their order, so that the result does not depend on the workers.
 func (r *run) adaptive(ctx context.Context) (*Simulation, error) {
 	batch := max(10_000, int(math.Ceil(100/(1-r.Coverage)))) // 7.9.4 b)
-	batch = (batch + blockSize - 1) / blockSize * blockSize
+	batch = (batch + tape.BlockSize - 1) / tape.BlockSize * tape.BlockSize
 	most := max(2, r.Trials/batch)
 	r.Trials = most * batch
 	all := &store{size: batch, values: make([][]float64, len(r.ys))}
@@ -71,10 +74,10 @@ type stability struct {
 func (s *stability) take(v []float64, p float64) {
 	nan := math.NaN()
 	f := [4]float64{nan, nan, nan, nan}
-	if _, _, ok := ranks(len(v), p); ok && len(v) >= 2 {
+	if _, _, ok := orderstat.Ranks(len(v), p); ok && len(v) >= 2 {
 		sorted := slices.Clone(v)
-		sortFloats(sorted, make([]float64, len(v)), nil)
-		i := ordered{len(v), sorted, sorted}.symmetric(p)
+		orderstat.Sort(sorted, make([]float64, len(v)), nil)
+		i := orderstat.Trials{N: len(v), Low: sorted, High: sorted}.Symmetric(p)
 		by := newRuler(sorted)
 		first, second, _ := powers(v, by)
 		n := float64(len(v))

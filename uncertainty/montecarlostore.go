@@ -6,6 +6,9 @@ package uncertainty
 import (
 	"context"
 	"slices"
+
+	"example.com/ohmwright/uncertainty/internal/orderstat"
+	"example.com/ohmwright/uncertainty/internal/tape"
 )
 
 // store keeps every trial of every output, in the order of the trials.
@@ -72,9 +75,9 @@ func (r *run) stored(s *store, p pilot) (*Simulation, error) {
 	total := newSums(len(r.ys), r.Bins)
 	n := len(s.values[0])
 	block := make([][]float64, len(s.values))
-	for at := 0; at < n && !r.stopped(); at += blockSize {
+	for at := 0; at < n && !r.stopped(); at += tape.BlockSize {
 		for i, v := range s.values {
-			block[i] = v[at:min(n, at+blockSize)]
+			block[i] = v[at:min(n, at+tape.BlockSize)]
 		}
 		total.add(block, p)
 	}
@@ -89,11 +92,11 @@ func (r *run) stored(s *store, p pilot) (*Simulation, error) {
 		}
 	}
 	for i, v := range s.values {
-		sortFloats(v, room, r.stopped)
+		orderstat.Sort(v, room, r.stopped)
 		if r.stopped() {
 			break // Run says so
 		}
-		sim.Outputs[i].order(ordered{n, v, v}, r.MonteCarlo)
+		sim.Outputs[i].order(orderstat.Trials{N: n, Low: v, High: v}, r.MonteCarlo)
 	}
 	return sim, nil
 }
@@ -113,7 +116,7 @@ func (r *run) explore(s *store, spoil bool) pilot {
 		if !spoil {
 			room = make([]float64, len(v))
 		}
-		sortFloats(sorted, room, nil)
+		orderstat.Sort(sorted, room, nil)
 		p[i].ruler, p[i].grid, p[i].sorted = newRuler(sorted), gridFor(sorted, r.Bins), sorted
 	}
 	return p

@@ -8,7 +8,9 @@ import (
 	"math"
 	"slices"
 	"sync"
-	"sync/atomic"
+
+	"example.com/ohmwright/uncertainty/internal/orderstat"
+	"example.com/ohmwright/uncertainty/internal/tape"
 )
 
 // The end points of coverage intervals are order statistics near the ends. A pilot of
@@ -47,11 +49,11 @@ func (r *run) fixed(ctx context.Context) (*Simulation, error) {
 	return r.stored(all, p)
 }
 
-// stream is a run that keeps the tails.
+// stream is a run that keeps the ends of its outputs.
 type stream struct {
 	*run
 	pilot
-	low, high []tail
+	ends []orderstat.Ends
 
 	order   sync.Mutex // guards what follows
 	total   sums
@@ -60,13 +62,7 @@ type stream struct {
 	spare   []*sums
 }
 
-// tail collects the values of one output beyond a limit.
-type tail struct {
-	limit  float64
-	values []float64
-	used   atomic.Int64 // may run past the room that there is
-}
-
+// early is the sums of a chunk that was done before those in front of it.
 type early struct {
 	index int
 	sums  *sums
@@ -77,23 +73,13 @@ func (r *run) newStream(p pilot) *stream {
 	if r.Regions || len(r.Quantiles) > 0 {
 		return nil
 	}
-	tails := make([]tail, 2*len(r.ys))
-	s := &stream{run: r, pilot: p, low: tails[:len(r.ys)], high: tails[len(r.ys):]}
+	s := &stream{run: r, pilot: p, ends: make([]orderstat.Ends, len(r.ys))}
 	for i, view := range p {
-		sorted := view.sorted
-		n := float64(len(sorted))
-		t := 1 - r.Coverage
-		k := math.Ceil(n*t+6*math.Sqrt(n*t*(1-t))) + 6
-		if 2*k >= n {
+		rank, ok := orderstat.PilotRank(len(view.sorted), r.Coverage)
+		if !ok {
 			return nil
 		}
-		// The share beyond the limit is known to 1/√k.
-		room := int(float64(r.Trials)*k/n*(1+5/math.Sqrt(k))) + 100
-		rank := int(k)
-		s.low[i].limit = sorted[rank-1]
-		s.high[i].limit = sorted[len(sorted)-rank]
-		values := make([]float64, 2*room)
-		s.low[i].values, s.high[i].values = values[:room], values[room:]
+		s.ends[i].Begin(view.sorted, rank, r.Trials)
 	}
 	s.total = makeSums(len(r.ys), r.Bins)
 	return s
@@ -107,7 +93,7 @@ func (s *stream) finish(ctx context.Context) (*Simulation, error) {
 	if err := s.checkInvalid(s.Trials, s.Trials-s.total.n); err != nil {
 		return nil, err
 	}
-	q, _, _ := ranks(s.total.n, s.Coverage)
+	q, _, _ := orderstat.Ranks(s.total.n, s.Coverage)
 	wanted := s.total.n - q
 	wanted += int(math.Sqrt(float64(wanted))) + 2 // for the sampling error of the ends
 	sim, err := s.simulation(s.Trials, &s.total, s.pilot)
@@ -115,109 +101,45 @@ func (s *stream) finish(ctx context.Context) (*Simulation, error) {
 		return nil, err
 	}
 	var room []float64
-	for i := range s.low {
-		low, ok1 := s.low[i].kept()
-		high, ok2 := s.high[i].kept()
-		o := ordered{s.total.n, low, high}
-		if !ok1 || !ok2 || !o.reaches(wanted) {
+	for i := range s.ends {
+		trials, ok := s.ends[i].Trials(s.total.n)
+		if !ok || !trials.Reaches(wanted) {
 			return nil, nil
 		}
-		if need := max(len(low), len(high)); need > len(room) {
+		if need := max(len(trials.Low), len(trials.High)); need > len(room) {
 			room = make([]float64, need)
 		}
-		sortFloats(low, room, nil)
-		sortFloats(high, room, nil)
-		sim.Outputs[i].order(o, s.MonteCarlo)
+		orderstat.Sort(trials.Low, room, nil)
+		orderstat.Sort(trials.High, room, nil)
+		sim.Outputs[i].order(trials, s.MonteCarlo)
 	}
 	return sim, nil
 }
 
-// kept returns the values, and false where there was too little room.
-func (t *tail) kept() ([]float64, bool) {
-	n := int(t.used.Load())
-	if n > len(t.values) {
-		return nil, false
-	}
-	return t.values[:n], true
-}
-
-// take empties a catch of more values than limit; their order does not matter.
-func (t *tail) take(c *catch, limit int) {
-	if c.n <= limit {
-		return
-	}
-	end := int(t.used.Add(int64(c.n)))
-	if end <= len(t.values) {
-		copy(t.values[end-c.n:], c.values[:c.n])
-	}
-	c.n = 0
-}
-
-// trawl is what a worker of a stream gathers from a chunk.
-type trawl struct {
+// streamVisitor is what a worker of a stream gathers from a chunk.
+type streamVisitor struct {
 	*stream
-	sums      *sums
-	low, high []catch
+	sums    *sums
+	buffers []orderstat.Buffer
 }
-
-// catch is values on their way to a tail, at least a block of them fits in at any time.
-type catch struct {
-	values []float64
-	n      int
-}
-
-const catchSize = 4 * blockSize
 
 func (s *stream) visitor() visitor {
-	n := len(s.low)
-	catches := make([]catch, 2*n)
-	t := &trawl{stream: s, sums: newSums(n, s.Bins), low: catches[:n], high: catches[n:]}
-	room := make([]float64, 2*n*catchSize)
-	for i := range t.low {
-		t.low[i].values, room = room[:catchSize], room[catchSize:]
-		t.high[i].values, room = room[:catchSize], room[catchSize:]
-	}
-	return t
+	n := len(s.ends)
+	return &streamVisitor{stream: s, sums: newSums(n, s.Bins), buffers: orderstat.NewBuffers(n, tape.BlockSize)}
 }
 
-func (t *trawl) visit(_ chunk, block [][]float64) {
-	t.sums.add(block, t.pilot)
+func (v *streamVisitor) visit(_ chunk, block [][]float64) {
+	v.sums.add(block, v.pilot)
 	for i, column := range block {
-		low, high := &t.low[i], &t.high[i]
-		l, h := outside(column, t.stream.low[i].limit, t.stream.high[i].limit, low.values[low.n:], high.values[high.n:])
-		low.n += l
-		high.n += h
-		t.stream.low[i].take(low, catchSize-blockSize)
-		t.stream.high[i].take(high, catchSize-blockSize)
+		v.ends[i].Collect(column, &v.buffers[i])
 	}
 }
 
-// outside copies what lies at or beyond the limits and returns how much that is. Each
-// value is copied, and kept by counting it: a branch would often be guessed wrong. So
-// low and high have room for all values.
-func outside(column []float64, below, above float64, low, high []float64) (l, h int) {
-	for _, v := range column {
-		low[l], high[h] = v, v
-		l += count(v <= below)
-		h += count(v >= above)
+func (v *streamVisitor) leave(c chunk) {
+	for i := range v.ends {
+		v.ends[i].Flush(&v.buffers[i])
 	}
-	return l, h
-}
-
-// count is 1 for true, without a branch.
-func count(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
-}
-
-func (t *trawl) leave(c chunk) {
-	for i := range t.low {
-		t.stream.low[i].take(&t.low[i], 0)
-		t.stream.high[i].take(&t.high[i], 0)
-	}
-	t.sums = t.join(c.index, t.sums)
+	v.sums = v.join(c.index, v.sums)
 }
 
 // join adds the chunks to the total in their order, and returns empty sums for the next

@@ -10,6 +10,10 @@ import (
 	"math"
 	"sync/atomic"
 	"testing"
+
+	"example.com/ohmwright/uncertainty/internal/orderstat"
+	"example.com/ohmwright/uncertainty/internal/tape"
+	"example.com/ohmwright/uncertainty/internal/variate"
 )
 
 // sevenInputs is a comparison with a standard: two normal, three rectangular, one
@@ -46,7 +50,7 @@ func narrow(t testing.TB, r *run, symmetricOnly bool) *stream {
 		sorted := s.pilot[0].sorted
 		n, tail := float64(len(sorted)), (1-r.Coverage)/2
 		k := int(n*tail+6*math.Sqrt(n*tail)) + 6
-		s.low[0].limit, s.high[0].limit = sorted[k-1], sorted[len(sorted)-k]
+		s.ends[0].Begin(sorted, k, r.Trials)
 	}
 	return s
 }
@@ -55,16 +59,14 @@ func endPoints(t testing.TB, s *stream, symmetricOnly bool) (symmetric, shortest
 	if err := s.sweep(t.Context(), 0, s.Trials, chunkSize, s); err != nil {
 		t.Fatal(err)
 	}
-	low, _ := s.low[0].kept()
-	high, _ := s.high[0].kept()
-	room := make([]float64, max(len(low), len(high)))
-	sortFloats(low, room, nil)
-	sortFloats(high, room, nil)
-	o := ordered{s.total.n, low, high}
+	trials, _ := s.ends[0].Trials(s.total.n)
+	room := make([]float64, max(len(trials.Low), len(trials.High)))
+	orderstat.Sort(trials.Low, room, nil)
+	orderstat.Sort(trials.High, room, nil)
 	if !symmetricOnly {
-		shortest = o.shortest(s.Coverage)
+		shortest = Interval(trials.Shortest(s.Coverage))
 	}
-	return o.symmetric(s.Coverage), shortest
+	return Interval(trials.Symmetric(s.Coverage)), shortest
 }
 
 // What the benchmark of the intervals compares gives the end points of a run.
@@ -96,14 +98,15 @@ func BenchmarkMonteCarloInterval(b *testing.B) {
 // draws of the seven inputs.
 func BenchmarkMonteCarloDraws(b *testing.B) {
 	r := prepared(b, MonteCarlo{}, sevenInputs())
-	column := make([]float64, blockSize)
-	blocks := r.Trials / blockSize
+	column := make([]float64, tape.BlockSize)
+	blocks := r.Trials / tape.BlockSize
+	uniform := variate.Rectangle(0, 1)
 	b.Run("impl=uniform", func(b *testing.B) {
 		for b.Loop() {
 			for block := range blocks {
 				for stream := range 7 {
-					g := blockGenerator(0, stream, block)
-					uniform{0, 1}.fill(column, &g)
+					g := variate.BlockGenerator(0, stream, block)
+					uniform.Fill(column, &g)
 				}
 			}
 		}
@@ -111,10 +114,10 @@ func BenchmarkMonteCarloDraws(b *testing.B) {
 	b.Run("impl=draws", func(b *testing.B) {
 		for b.Loop() {
 			for block := range blocks {
-				for i := range r.tape.code {
-					if in := &r.tape.code[i]; in.op == opInput {
-						g := blockGenerator(0, in.stream, block)
-						in.draw.fill(column, &g)
+				for i := range r.tape.Code {
+					if in := &r.tape.Code[i]; in.Op == tape.Draw {
+						g := variate.BlockGenerator(0, in.Stream, block)
+						in.Sampler.Fill(column, &g)
 					}
 				}
 			}

@@ -9,13 +9,15 @@ import (
 	"math"
 	"sync"
 	"sync/atomic"
+
+	"example.com/ohmwright/uncertainty/internal/tape"
 )
 
 // A chunk is what a worker takes at once: a number of blocks that does not depend on
 // the number of workers, so that sums over chunks, taken in order, do not either.
 const chunkBlocks = 32
 
-const chunkSize = chunkBlocks * blockSize
+const chunkSize = chunkBlocks * tape.BlockSize
 
 // chunk is the place of some trials among all of them.
 type chunk struct{ index, first, end int } // trials first to end−1
@@ -136,33 +138,30 @@ func (s *sweep) report() {
 // worker is a machine with room for the outputs of a block. It serves all sweeps of a
 // run.
 type worker struct {
-	machine
+	tape.Machine
+	*stopper
 	visitor visitor
-	out     [][]float64 // registers, or constants
+	out     [][]float64
 	block   [][]float64 // the part in use
 }
 
 func (r *run) worker() *worker {
-	outputs := len(r.tape.outputs)
+	outputs := len(r.tape.Outputs)
 	headers := make([][]float64, 2*outputs)
-	w := &worker{machine: newMachine(r.tape, r.Seed, &r.stopper), out: headers[:outputs], block: headers[outputs:]}
-	for i, o := range r.tape.outputs {
-		if o.isFixed() {
-			w.out[i] = make([]float64, blockSize)
-			fillConstant(w.out[i], o.value)
-		} else {
-			w.out[i] = w.regs[o.register]
-		}
+	w := &worker{
+		Machine: tape.NewMachine(r.tape, r.Seed, r.stopped), stopper: &r.stopper,
+		out: headers[:outputs], block: headers[outputs:],
 	}
+	w.Outputs(w.out)
 	return w
 }
 
 // chunk runs the blocks of one chunk. Chunks begin at whole blocks.
 func (w *worker) chunk(c chunk) {
-	for t := c.first; t < c.end; t += blockSize {
-		n := min(blockSize, c.end-t)
-		w.run(t/blockSize, n)
-		if w.stop.stopped() {
+	for t := c.first; t < c.end; t += tape.BlockSize {
+		n := min(tape.BlockSize, c.end-t)
+		w.Run(t/tape.BlockSize, n)
+		if w.stopped() {
 			return
 		}
 		n = w.keepFinite(n)

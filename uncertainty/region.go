@@ -9,6 +9,10 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/ohmwright/uncertainty/internal/orderstat"
+	"example.com/ohmwright/uncertainty/internal/studentt"
+	"example.com/ohmwright/uncertainty/internal/tape"
 )
 
 // ErrSingular says that outputs depend on each other exactly, so that their joint
@@ -57,7 +61,7 @@ func RectangleFactor(p float64, m int, dof float64) (float64, error) {
 		return 0, err
 	}
 	each := (1 - p) / float64(m)
-	k := studentTUpper(each/2, 0.5-each/2, dof)
+	k := studentt.Upper(each/2, 0.5-each/2, dof)
 	if err := number("coverage factor", k); err != nil {
 		return 0, &Error{Op: "RectangleFactor", Value: dof, Err: err}
 	}
@@ -261,7 +265,7 @@ func (s *Simulation) regions(values [][]float64, p float64, room []float64, stop
 		return nil
 	}
 	n := len(values[0])
-	q, _, _ := ranks(n, p)
+	q, _, _ := orderstat.Ranks(n, p)
 	center, u := make([]float64, m), make([]float64, m)
 	for i, o := range s.Outputs {
 		center[i], u[i] = o.Estimate, o.StandardUncertainty
@@ -279,7 +283,7 @@ func (s *Simulation) regions(values [][]float64, p float64, room []float64, stop
 		lower[i] = mat.Row(nil, i, &factor)
 	}
 	for t := range n {
-		if t%blockSize == 0 && stop() {
+		if t%tape.BlockSize == 0 && stop() {
 			return nil // Run says so
 		}
 		for i := range values {
@@ -288,8 +292,8 @@ func (s *Simulation) regions(values [][]float64, p float64, room []float64, stop
 		}
 		round[t] = solvedLength(lower, point)
 	}
-	sortFloats(round, room, stop)
-	sortFloats(square, room, stop)
+	orderstat.Sort(round, room, stop)
+	orderstat.Sort(square, room, stop)
 	e.K = round[q-1] // JCGM 102 7.7.2
 	s.Ellipse = e
 	s.Rectangle = newRectangle(p, square[q-1], center, u) // JCGM 102 7.7.3

@@ -9,6 +9,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"example.com/ohmwright/uncertainty/internal/semidefinite"
 )
 
 // HigherOrder is what the second-order terms add to a budget; see [SecondOrder].
@@ -153,7 +155,7 @@ func (m *model) directions() []direction {
 				c[i] = append(c[i], g.cov.At(m.inputs[a].index, m.inputs[b].index))
 			}
 		}
-		factor := semidefiniteFactor(c)
+		factor := semidefinite.Factor(c)
 		for k := range factor[0] {
 			d := direction{slots: slots}
 			for i, row := range factor {

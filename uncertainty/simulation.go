@@ -12,6 +12,8 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty/internal/orderstat"
 )
 
 // A Simulation is the result of [MonteCarlo.Run].
@@ -170,13 +172,13 @@ func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) 
 }
 
 // order fills in what the ordered trials say.
-func (o *Output) order(t ordered, m MonteCarlo) {
-	q, r, _ := ranks(t.n, m.Coverage)
+func (o *Output) order(t orderstat.Trials, m MonteCarlo) {
+	q, r, _ := orderstat.Ranks(t.N, m.Coverage)
 	o.Coverage = m.Coverage
-	o.Symmetric, o.Shortest = t.symmetric(m.Coverage), t.shortest(m.Coverage)
-	o.Sampling.Lower, o.Sampling.Upper = t.spread(r), t.spread(r+q)
+	o.Symmetric, o.Shortest = Interval(t.Symmetric(m.Coverage)), Interval(t.Shortest(m.Coverage))
+	o.Sampling.Lower, o.Sampling.Upper = t.Spread(r), t.Spread(r+q)
 	for _, p := range m.Quantiles {
-		o.Quantiles = append(o.Quantiles, t.quantile(p))
+		o.Quantiles = append(o.Quantiles, t.Quantile(p))
 	}
 }
 
@@ -185,7 +187,7 @@ func (r *run) checkInvalid(trials, invalid int) error {
 	if share := float64(invalid) / float64(trials); share > r.MaxInvalid || invalid == trials {
 		return &Error{Op: "MonteCarlo", Value: share, Err: because(ErrInvalid, fmt.Sprintf("%d of %d trials have no finite result (a share of %.3g); expected a share of at most %v, see MaxInvalid", invalid, trials, share, r.MaxInvalid))}
 	}
-	if _, _, ok := ranks(trials-invalid, r.Coverage); !ok {
+	if _, _, ok := orderstat.Ranks(trials-invalid, r.Coverage); !ok {
 		return &Error{Op: "MonteCarlo", Value: float64(trials - invalid), Err: because(ErrTrials, fmt.Sprintf("%d trials left for a coverage probability of %v; expected more", trials-invalid, r.Coverage))}
 	}
 	return nil

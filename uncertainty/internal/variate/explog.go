@@ -1,7 +1,7 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package uncertainty
+package variate
 
 import "math"
 
@@ -9,8 +9,8 @@ import "math"
 // another (assembly, fused multiply-add). The samplers use the two below, which
 // consist of single roundings only, so that a seed gives the same draws everywhere.
 
-// sameExp is e to the power x for |x| ≤ 700, to about 2 units of the last digit.
-func sameExp(x float64) float64 {
+// portableExp is e to the power x for |x| ≤ 700, to about 2 units of the last digit.
+func portableExp(x float64) float64 {
 	const (
 		ln2Hi = 0x1.62e42fee00000p-1 // the low bits are 0: k·ln2Hi is exact
 		ln2Lo = 0x1.a39ef35793c76p-33
@@ -40,10 +40,10 @@ var factorials = [...]struct{ even, odd float64 }{
 	{1. / 24, 1. / 120}, {1. / 2, 1. / 6}, {1, 1},
 }
 
-// sameLog is the natural logarithm of x > 0, to about 2 units of the last digit:
+// portableLog is the natural logarithm of x > 0, to about 2 units of the last digit:
 //
 //	log m = 2·(s + s³/3 + s⁵/5 + …), s = (m − 1)/(m + 1), √½ ≤ m < √2
-func sameLog(x float64) float64 {
+func portableLog(x float64) float64 {
 	m, e := math.Frexp(x)
 	if m < math.Sqrt2/2 {
 		m, e = 2*m, e-1

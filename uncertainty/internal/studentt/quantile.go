@@ -1,7 +1,7 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package uncertainty
+package studentt
 
 import (
 	"math"
@@ -9,78 +9,44 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// This file computes quantiles of Student's distribution from a probability that is
-// known from both sides: as upper tail q and as distance d = 1/2 - q from the centre.
-// Each is exact where the other has lost digits. The steps act on the logarithm of
-// the smaller of the two, and none of the sums in them cancels.
-
-// CoverageFactor returns the two-sided coverage factor t_p(dof) of Student's
-// distribution, the k with
-//
-//	Pr(-k < t < k) = p
-//
-// for the coverage probability p in (0, 1) and dof degrees of freedom in (0, +Inf]
-// (JCGM 100:2008, G.3.2 and Table G.2). With dof = +Inf it is the factor of the
-// normal distribution, 1.960 for p = 0.95. Degrees of freedom need not be whole
-// (JCGM 100:2008, G.4.1).
-//
-// The relative error is below 2e-14 for dof ≥ 1 and all p, and below
-// 2e-14/dof under one degree of freedom. A p or dof that is NaN or outside its
-// range, and a k beyond the range of float64 (which needs dof < 1), are refused with
-// an [*Error] that wraps [ErrNotFinite] or [ErrDomain].
-func CoverageFactor(p, dof float64) (float64, error) {
-	switch {
-	case math.IsNaN(p) || math.IsInf(p, 0):
-		return 0, refusedFactor("p", p, ErrNotFinite, "expected a coverage probability between 0 and 1, such as 0.95")
-	case !(p > 0 && p < 1):
-		return 0, refusedFactor("p", p, ErrDomain, "expected a coverage probability between 0 and 1, such as 0.95")
-	case math.IsNaN(dof):
-		return 0, refusedFactor("dof", dof, ErrNotFinite, "expected degrees of freedom above 0; +Inf is allowed")
-	case !(dof > 0):
-		return 0, refusedFactor("dof", dof, ErrDomain, "expected degrees of freedom above 0; +Inf is allowed")
-	}
-	k := studentTUpper((1-p)/2, p/2, dof)
-	if math.IsInf(k, 1) {
-		return 0, refusedFactor("dof", dof, ErrDomain, "the factor for p = "+format(p)+" is beyond float64; expected more degrees of freedom")
-	}
-	return k, nil
-}
-
-func refusedFactor(name string, v float64, sentinel error, expected string) error {
-	return &Error{Op: "CoverageFactor", Name: name, Value: v, Err: because(sentinel, format(v)+": "+sentinel.Error()+"; "+expected)}
-}
-
-// studentTQuantile returns the t with Pr(T ≤ t) = p for p in (0, 1) and nu in
-// (0, +Inf], with the accuracy of [CoverageFactor]. It is infinite where float64 has
-// no number.
-func studentTQuantile(p, nu float64) float64 {
+// Quantile returns the t with Pr(T ≤ t) = p for a probability p in (0, 1) and nu degrees
+// of freedom in (0, +Inf], the normal distribution. It is infinite where float64 has no
+// number.
+func Quantile(p, nu float64) float64 {
 	if p < 0.5 {
-		return -studentTUpper(p, 0.5-p, nu)
+		return -Upper(p, 0.5-p, nu)
 	}
-	return studentTUpper(1-p, p-0.5, nu)
+	return Upper(1-p, p-0.5, nu)
 }
+
+// Factor returns the two-sided factor, the k with Pr(−k < T < k) = p, for p in (0, 1)
+// and nu in (0, +Inf]. It is infinite where float64 has no number.
+func Factor(p, nu float64) float64 { return Upper((1-p)/2, p/2, nu) }
+
+// ExpansionFrom is the number of degrees of freedom above which [CornishFisher] may
+// serve.
+const ExpansionFrom = 1000
 
 const (
-	// The expansion in 1/nu is used for nu above the first number and z²/nu below the
-	// second: its fifth term, about 7e-5 (z²/nu)^5 of t, is then far under 1e-15.
-	fisherFrom  = 1000
-	fisherRatio = 0.005
+	// The expansion in 1/nu is used for nu above ExpansionFrom and z²/nu below this
+	// number: its fifth term, about 7e-5 (z²/nu)^5 of t, is then far under 1e-15.
+	expansionRatio = 0.005
 	// A step of this size is followed by an error of its cube.
 	lastStep = 1e-6
 	maxSteps = 50
 )
 
-// studentTUpper returns the t ≥ 0 with upper tail q and probability d between 0 and
+// Upper returns the t ≥ 0 with upper tail q and probability d between 0 and
 // t, q + d = 1/2.
-func studentTUpper(q, d, nu float64) float64 {
+func Upper(q, d, nu float64) float64 {
 	if d == 0 {
 		return 0
 	}
 	z := normalUpper(q, d)
-	if nu > fisherFrom && z*z < fisherRatio*nu {
-		return cornishFisher(z, nu)
+	if nu > ExpansionFrom && z*z < expansionRatio*nu {
+		return CornishFisher(z, nu)
 	}
-	s := newStudentT(nu)
+	s := newDensity(nu)
 	t, done := s.start(z, q, d)
 	for range maxSteps {
 		if done || t == 0 || math.IsInf(t, 1) {
@@ -93,7 +59,7 @@ func studentTUpper(q, d, nu float64) float64 {
 	return t
 }
 
-// normalUpper is the limit of studentTUpper for infinite nu.
+// normalUpper is the limit of Upper for infinite nu.
 func normalUpper(q, d float64) float64 {
 	if d < 0.4 {
 		return math.Sqrt2 * math.Erfinv(2*d)
@@ -101,10 +67,10 @@ func normalUpper(q, d float64) float64 {
 	return -distuv.UnitNormal.Quantile(q)
 }
 
-// cornishFisher is the expansion of the t quantile about the normal one in powers of
+// CornishFisher is the expansion of the t quantile about the normal one, z, in powers of
 // 1/nu (Handbook of Mathematical Functions, National Bureau of Standards, 1964,
 // 26.7.5).
-func cornishFisher(z, nu float64) float64 {
+func CornishFisher(z, nu float64) float64 {
 	x := float64(z * z)
 	g1 := (x + 1) / 4
 	g2 := (float64((float64(5*x)+16)*x) + 3) / 96
@@ -114,19 +80,19 @@ func cornishFisher(z, nu float64) float64 {
 	return z + float64(z*r*(g1+float64(r*(g2+float64(r*(g3+float64(r*g4)))))))
 }
 
-// studentT is the distribution: its degrees of freedom with their square root, and
-// its density at the centre.
-type studentT struct {
-	nu, root, density float64
+// density is that of the distribution: its degrees of freedom with their square root,
+// and its value at the centre.
+type density struct {
+	nu, root, centre float64
 }
 
-// newStudentT takes the density at the centre,
+// newDensity takes the density at the centre,
 //
 //	Γ((nu+1)/2) / (Γ(nu/2) √(π nu)),
 //
 // from the asymptotic series of ln Γ(x+1/2) - ln Γ(x) at x ≥ 10, reached by the
 // recurrence of Γ: the difference of two logarithms would lose digits for large nu.
-func newStudentT(nu float64) studentT {
+func newDensity(nu float64) density {
 	x, ratio := nu/2, 1.0
 	for x < 10 {
 		ratio *= x / (x + 0.5)
@@ -141,19 +107,19 @@ func newStudentT(nu float64) studentT {
 		series = float64(series*y) + c
 	}
 	gamma := ratio * math.Exp(series*r) // Γ(nu/2+1/2) / (Γ(nu/2) √x)
-	return studentT{nu, math.Sqrt(nu), gamma * math.Sqrt(x/nu/math.Pi)}
+	return density{nu, math.Sqrt(nu), gamma * math.Sqrt(x/nu/math.Pi)}
 }
 
 // start returns a first t, and whether it is the last too.
-func (s studentT) start(z, q, d float64) (t float64, done bool) {
-	// t = y + (1+1/nu) y³/6 + O(((1+1/nu) y²)²) y, y = d/density.
-	y := d / s.density
+func (s density) start(z, q, d float64) (t float64, done bool) {
+	// t = y + (1+1/nu) y³/6 + O(((1+1/nu) y²)²) y, y = d/centre.
+	y := d / s.centre
 	if c := y * y * (1 + 1/s.nu); c < 0.1 {
 		return y + float64(y*c/6), c < 1e-9
 	}
-	// The tail of heavy-tailed distributions is q = density/√nu (nu/t²)^(nu/2).
+	// The tail of heavy-tailed distributions is q = centre/√nu (nu/t²)^(nu/2).
 	if s.nu < 40 {
-		switch u := math.Pow(s.density/(s.root*q), 1/s.nu); {
+		switch u := math.Pow(s.centre/(s.root*q), 1/s.nu); {
 		case u > 1e9:
 			return s.root * u, true
 		case u > 3:
@@ -168,11 +134,11 @@ func (s studentT) start(z, q, d float64) (t float64, done bool) {
 
 // step returns the change of ln t by one Halley step on the logarithm of the upper
 // tail or, nearer to the centre, of the probability between 0 and t.
-func (s studentT) step(t, q, d float64) float64 {
+func (s density) step(t, q, d float64) float64 {
 	u := t / s.root
 	y := u * u
 	g, upper := s.factor(y)
-	lnF := math.Log(s.density*t*g) - float64((s.nu+1)/2*math.Log1p(y)) // ln(g t f(t))
+	lnF := math.Log(s.centre*t*g) - float64((s.nu+1)/2*math.Log1p(y)) // ln(g t f(t))
 	curve := 1 - float64((s.nu+1)*y/(1+y))
 	if upper {
 		h := (lnF - math.Log(q)) * g
@@ -186,7 +152,7 @@ func (s studentT) step(t, q, d float64) float64 {
 // either the probability above t or that between 0 and t. The series for the second
 // is taken while it is short and the tail not yet small against it (t² < 6 for large
 // nu): its digits serve the tail too.
-func (s studentT) factor(y float64) (g float64, upper bool) {
+func (s density) factor(y float64) (g float64, upper bool) {
 	if x := y / (1 + y); x < 3/(s.nu/2+5) {
 		return centralSeries((s.nu+1)/2, x), false
 	}

@@ -1,7 +1,7 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package uncertainty
+package orderstat
 
 import (
 	"cmp"
@@ -10,7 +10,7 @@ import (
 	"slices"
 )
 
-// sortFloats sorts finite numbers in place, using room of the same length. The order
+// Sort sorts finite numbers in place, using room of the same length. The order
 // of +0 and −0 is that of their signs, so that the result does not depend on the order
 // before. It gives up halfway, with x in any state, when stop tells it to; a nil stop
 // never does.
@@ -18,7 +18,7 @@ import (
 // It is a radix sort, least significant digits first, of the leading bits by which the
 // numbers differ: two digits tell apart nearly all numbers of one sign, three those of
 // both signs. The few that share these bits are neighbours then, and compared.
-func sortFloats(x, room []float64, stop func() bool) {
+func Sort(x, room []float64, stop func() bool) {
 	if len(x) < 256 {
 		slices.SortFunc(x, byKey)
 		return

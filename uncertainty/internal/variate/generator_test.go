@@ -1,7 +1,7 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package uncertainty
+package variate
 
 import (
 	"math"
@@ -10,12 +10,14 @@ import (
 	"gonum.org/v1/gonum/mathext/prng"
 )
 
+const blockSize = 256
+
 // The words are those of the same generator in a general-purpose library, drawn one by
 // one or in a loop.
 func TestGeneratorAgainstGonum(t *testing.T) {
 	for _, seed := range []uint64{0, 1, 1234567, 1 << 63, math.MaxUint64} {
 		want := prng.NewSplitMix64(seed)
-		g, state := generator{seed}, seed
+		g, state := Generator{seed}, seed
 		for i := range 1000 {
 			w := want.Uint64()
 			if got := g.Uint64(); got != w {
@@ -39,9 +41,9 @@ func TestWordsOfABlock(t *testing.T) {
 	var bytes [8][256]int
 	pairs := make([]int, 64*64)
 	last := uint64(0)
-	for i, g := 0, (generator{}); i < words; i++ {
+	for i, g := 0, (Generator{}); i < words; i++ {
 		if i%blockSize == 0 {
-			g = blockGenerator(8, 2, i/blockSize)
+			g = BlockGenerator(8, 2, i/blockSize)
 		}
 		w := g.Uint64()
 		pairs[w>>58<<6|last>>58]++
@@ -88,7 +90,7 @@ func TestStreamsAreUncorrelated(t *testing.T) {
 	for lag := 1; lag <= 3; lag++ {
 		var streams, neighbours float64
 		for b := range blocks {
-			g, h, k := blockGenerator(5, 0, b), blockGenerator(5, lag, b), blockGenerator(5, 0, b+lag)
+			g, h, k := BlockGenerator(5, 0, b), BlockGenerator(5, lag, b), BlockGenerator(5, 0, b+lag)
 			for range blockSize {
 				x := signed(g.Uint64())
 				streams += x * signed(h.Uint64())
@@ -100,4 +102,60 @@ func TestStreamsAreUncorrelated(t *testing.T) {
 			t.Errorf("lag %d: correlated by %.1f and %.1f standard deviations", lag, streams/noise, neighbours/noise)
 		}
 	}
+}
+
+// Streams and blocks have generators of their own whose states are hashes: the first
+// words of many of them must look like random words, and neighbours must not be
+// correlated.
+func TestBlocksAreIndependent(t *testing.T) {
+	for _, along := range []string{"blocks", "streams", "seeds"} {
+		const n = 1 << 16
+		var bytes [8][256]int
+		var flips [64]int
+		last := uint64(0)
+		for i := range n {
+			g := BlockGenerator(uint64(i), 0, 0)
+			switch along {
+			case "blocks":
+				g = BlockGenerator(1, 0, i)
+			case "streams":
+				g = BlockGenerator(1, i, 0)
+			}
+			w := g.Uint64()
+			for k := range bytes {
+				bytes[k][w>>(8*uint(k))&255]++
+			}
+			for k := range flips {
+				flips[k] += int((w ^ last) >> uint(k) & 1)
+			}
+			last = w
+		}
+		for k := range bytes {
+			if z := chiSquared(bytes[k][:]); math.Abs(z) > 4 {
+				t.Errorf("%s: byte %d: chi-squared off by %.1f standard deviations", along, k, z)
+			}
+		}
+		for k, c := range flips {
+			if z := (float64(c) - n/2) / math.Sqrt(n/4); math.Abs(z) > 4.5 {
+				t.Errorf("%s: bit %d changes %d times in %d", along, k, c, n)
+			}
+		}
+	}
+}
+
+// chiSquared tests counts against equal expectations and returns the number of
+// standard deviations by which the statistic is too large or too small, by the cube
+// root that is nearly normal (Wilson and Hilferty 1931).
+func chiSquared(counts []int) float64 {
+	total := 0
+	for _, c := range counts {
+		total += c
+	}
+	e := float64(total) / float64(len(counts))
+	x := 0.0
+	for _, c := range counts {
+		x += (float64(c) - e) * (float64(c) - e) / e
+	}
+	k := float64(len(counts) - 1)
+	return (math.Cbrt(x/k) - (1 - 2/(9*k))) / math.Sqrt(2/(9*k))
 }

@@ -1,12 +1,9 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package uncertainty
+package variate
 
-import (
-	"math"
-	"sync"
-)
+import "math"
 
 // ziggurat draws from a density that is symmetric about 0 and falls on both sides
 // (Marsaglia and Tsang, Journal of Statistical Software 5, 2000, no. 8): the area
@@ -19,7 +16,7 @@ type ziggurat struct {
 	f      [layers + 1]float64 // density at x[i], of height 1 at 0
 	sag    [layers]float64     // bound of the distance between density and chord, as a part of the height
 	radius float64             // where the tail begins
-	shape  bellShape
+	law    density
 }
 
 // core is what nearly every draw needs to know of its layer.
@@ -38,18 +35,18 @@ func (z *ziggurat) at(w uint64) (layer uint64, x float64, inside bool) {
 
 const layers = 256
 
-// bellShape is a density of height 1 at 0, its inverse and what lies beyond r.
-type bellShape interface {
+// density is a density of height 1 at 0, its inverse and what lies beyond r.
+type density interface {
 	density(x float64) float64
 	inverse(f float64) float64
 	area(r float64) float64               // beyond r
-	tail(r float64, g *generator) float64 // a draw beyond r
+	tail(r float64, g *Generator) float64 // a draw beyond r
 }
 
 // newZiggurat finds the radius for which the layers close at the top, between low
 // and high, by bisection.
-func newZiggurat(shape bellShape, low, high float64) *ziggurat {
-	z := &ziggurat{shape: shape}
+func newZiggurat(law density, low, high float64) *ziggurat {
+	z := &ziggurat{law: law}
 	for range 200 {
 		r := low + (high-low)/2
 		if r == low || r == high {
@@ -78,18 +75,18 @@ func (z *ziggurat) measureSag(layer int) float64 {
 	for k := 1; k < points; k++ {
 		x := z.x[layer+1] + float64((z.x[layer]-z.x[layer+1])*float64(k)/points)
 		chord := z.chord(layer, x)
-		f := (z.shape.density(x) - z.f[layer]) / (z.f[layer+1] - z.f[layer])
+		f := (z.law.density(x) - z.f[layer]) / (z.f[layer+1] - z.f[layer])
 		sag = max(sag, math.Abs(f-chord))
 	}
 	return 2*sag + 1e-9
 }
 
-// stack builds the layers on the radius r and tells whether they pass the top: r is
+// stack builds the layers on the radius r and reports whether they pass the top: r is
 // then too small.
 func (z *ziggurat) stack(r float64) (passed bool) {
 	z.radius = r
-	f := z.shape.density(r)
-	v := float64(r*f) + z.shape.area(r)
+	f := z.law.density(r)
+	v := float64(r*f) + z.law.area(r)
 	z.x[0], z.x[1], z.f[1] = v/f, r, f
 	for i := 1; i < layers; i++ {
 		f := z.f[i] + v/z.x[i]
@@ -100,13 +97,13 @@ func (z *ziggurat) stack(r float64) (passed bool) {
 			z.x[layers], z.f[layers] = 0, 1
 			return f > 1
 		}
-		z.x[i+1], z.f[i+1] = z.shape.inverse(f), f
+		z.x[i+1], z.f[i+1] = z.law.inverse(f), f
 	}
 	return false
 }
 
 // fill makes draws of x + a·Z.
-func (z *ziggurat) fill(dst []float64, x, a float64, g *generator) {
+func (z *ziggurat) fill(dst []float64, x, a float64, g *Generator) {
 	for len(dst) > 0 {
 		n, layer, v := z.cores(dst, x, a, g)
 		if n == len(dst) {
@@ -119,7 +116,7 @@ func (z *ziggurat) fill(dst []float64, x, a float64, g *generator) {
 
 // cores makes draws until one misses the core of its layer, and returns their number
 // and that draw. A loop without calls keeps its variables in registers.
-func (z *ziggurat) cores(dst []float64, x, a float64, g *generator) (n int, layer uint64, v float64) {
+func (z *ziggurat) cores(dst []float64, x, a float64, g *Generator) (n int, layer uint64, v float64) {
 	m, state := splitMix, g.state
 	for i := range dst {
 		var w uint64
@@ -135,7 +132,7 @@ func (z *ziggurat) cores(dst []float64, x, a float64, g *generator) (n int, laye
 	return len(dst), 0, 0
 }
 
-func (z *ziggurat) draw(g *generator) float64 {
+func (z *ziggurat) draw(g *Generator) float64 {
 	layer, x, inside := z.at(g.Uint64())
 	if inside {
 		return x
@@ -146,14 +143,14 @@ func (z *ziggurat) draw(g *generator) float64 {
 // edge decides on a point outside the core of its layer: a second number gives its
 // height there. Far from the chord of the density, that tells on which side of the
 // density it is.
-func (z *ziggurat) edge(layer uint64, x float64, g *generator) float64 {
+func (z *ziggurat) edge(layer uint64, x float64, g *Generator) float64 {
 	if layer == 0 {
-		return math.Copysign(z.shape.tail(z.radius, g), x)
+		return math.Copysign(z.law.tail(z.radius, g), x)
 	}
 	height := open(g.Uint64())
 	under := z.chord(int(layer), math.Abs(x)) - height
 	if math.Abs(under) < z.sag[layer] {
-		under = z.shape.density(x) - (z.f[layer] + float64(height*(z.f[layer+1]-z.f[layer])))
+		under = z.law.density(x) - (z.f[layer] + float64(height*(z.f[layer+1]-z.f[layer])))
 	}
 	if under > 0 {
 		return x
@@ -165,90 +162,4 @@ func (z *ziggurat) edge(layer uint64, x float64, g *generator) float64 {
 // the density there.
 func (z *ziggurat) chord(layer int, x float64) float64 {
 	return (z.x[layer] - x) / (z.x[layer] - z.x[layer+1])
-}
-
-var unitNormal = sync.OnceValue(func() *ziggurat { return newZiggurat(normalShape{}, 3, 5) })
-
-type normalShape struct{}
-
-func (normalShape) density(x float64) float64 { return sameExp(-0.5 * float64(x*x)) }
-func (normalShape) inverse(f float64) float64 { return math.Sqrt(-2 * sameLog(f)) }
-
-// area is the continued fraction of the normal tail (Handbook of Mathematical
-// Functions, National Bureau of Standards, 1964, 26.2.14).
-func (s normalShape) area(r float64) float64 {
-	t := r
-	for k := 200.0; k >= 1; k-- {
-		t = r + k/t
-	}
-	return s.density(r) / t
-}
-
-// tail is the method of Marsaglia (Technometrics 6, 1964, 101–102).
-func (normalShape) tail(r float64, g *generator) float64 {
-	for {
-		x := -sameLog(open(g.Uint64())) / r
-		if y := -sameLog(open(g.Uint64())); 2*y > float64(x*x) {
-			return r + x
-		}
-	}
-}
-
-// studentShape is the density (1 + x²/ν)^(−(ν+1)/2), 1 ≤ ν ≤ 1000.
-type studentShape struct{ dof float64 }
-
-func (s studentShape) density(x float64) float64 {
-	return sameExp(-0.5 * float64((s.dof+1)*sameLog(1+float64(x*x)/s.dof)))
-}
-
-func (s studentShape) inverse(f float64) float64 {
-	return math.Sqrt(s.dof * (sameExp(-2*sameLog(f)/(s.dof+1)) - 1))
-}
-
-// area is an incomplete beta function: with y = ν/(ν + x²) it is
-//
-//	½√ν ∫ y^(ν/2−1) (1−y)^(−½) dy from 0 to y(r)
-//
-// whose series has positive terms only.
-func (s studentShape) area(r float64) float64 {
-	h := s.dof / 2
-	y := s.dof / (s.dof + float64(r*r))
-	sum, c := 0.0, 1.0
-	for k := 0.0; k < 1e5; k++ {
-		term := c / (h + k)
-		sum += term
-		if term < 1e-17*sum {
-			break
-		}
-		c = float64(c*y) * ((k + 0.5) / (k + 1))
-	}
-	return float64(0.5 * math.Sqrt(s.dof) * sameExp(float64(h*sameLog(y))) * sum)
-}
-
-// tail draws y from its power and accepts by the other factor of the density.
-func (s studentShape) tail(r float64, g *generator) float64 {
-	top := s.dof / (s.dof + float64(r*r))
-	for {
-		y := top * sameExp(2*sameLog(open(g.Uint64()))/s.dof)
-		if u := open(g.Uint64()); float64(u*u)*(1-y) < 1-top {
-			return math.Sqrt(s.dof * ((1 - y) / y))
-		}
-	}
-}
-
-// Building a ziggurat takes a few milliseconds: those of small whole degrees of
-// freedom are kept.
-var studentZiggurats [100]struct {
-	once sync.Once
-	z    *ziggurat
-}
-
-func studentZiggurat(dof float64) *ziggurat {
-	build := func() *ziggurat { return newZiggurat(studentShape{dof}, 1, 1e4) }
-	if n := int(dof); float64(n) == dof && n < len(studentZiggurats) {
-		kept := &studentZiggurats[n]
-		kept.once.Do(func() { kept.z = build() })
-		return kept.z
-	}
-	return build()
 }

@@ -1,7 +1,7 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package uncertainty
+package tape
 
 import "math"
 
@@ -9,20 +9,20 @@ import "math"
 // model consists of take four elements a turn: the turns of a loop cost as much as an
 // addition.
 
-func bothColumns(o op, dst, a, b []float64) {
+func bothColumns(o Op, dst, a, b []float64) {
 	a, b = a[:len(dst)], b[:len(dst)]
 	switch o {
-	case opAdd:
-		add(dst, a, b)
-	case opSub:
-		subtract(dst, a, b)
-	case opMul:
-		multiply(dst, a, b)
-	case opDiv:
+	case Add:
+		addColumns(dst, a, b)
+	case Sub:
+		subtractColumns(dst, a, b)
+	case Mul:
+		multiplyColumns(dst, a, b)
+	case Div:
 		for i := range dst {
 			dst[i] = a[i] / b[i]
 		}
-	case opPow:
+	case Pow:
 		for i := range dst {
 			dst[i] = math.Pow(a[i], b[i])
 		}
@@ -30,28 +30,28 @@ func bothColumns(o op, dst, a, b []float64) {
 }
 
 // rightConstant also does the functions of one argument.
-func rightConstant(o op, dst, a []float64, b float64) {
+func rightConstant(o Op, dst, a []float64, b float64) {
 	a = a[:len(dst)]
 	switch o {
-	case opAdd:
+	case Add:
 		for i := range dst {
 			dst[i] = a[i] + b
 		}
-	case opSub:
+	case Sub:
 		for i := range dst {
 			dst[i] = a[i] - b
 		}
-	case opMul:
+	case Mul:
 		for i := range dst {
 			dst[i] = a[i] * b
 		}
-	case opDiv:
+	case Div:
 		for i := range dst {
 			dst[i] = a[i] / b
 		}
-	case opPow:
-		raise(dst, a, b)
-	case opSqrt:
+	case Pow:
+		raiseColumn(dst, a, b)
+	case Sqrt:
 		for i := range dst {
 			dst[i] = math.Sqrt(a[i])
 		}
@@ -64,12 +64,12 @@ func rightConstant(o op, dst, a []float64, b float64) {
 }
 
 var elementary = [...]func(float64) float64{
-	opExp: math.Exp, opLog: math.Log, opSin: math.Sin, opCos: math.Cos, opTan: math.Tan,
-	opAsin: math.Asin, opAcos: math.Acos, opAtan: math.Atan,
+	Exp: math.Exp, Log: math.Log, Sin: math.Sin, Cos: math.Cos, Tan: math.Tan,
+	Asin: math.Asin, Acos: math.Acos, Atan: math.Atan,
 }
 
-// raise squares without math.Pow, which gives the same bits.
-func raise(dst, a []float64, b float64) {
+// raiseColumn squares without math.Pow, which gives the same bits.
+func raiseColumn(dst, a []float64, b float64) {
 	a = a[:len(dst)]
 	if b == 2 {
 		for i := range dst {
@@ -82,33 +82,33 @@ func raise(dst, a []float64, b float64) {
 	}
 }
 
-func leftConstant(o op, dst []float64, a float64, b []float64) {
+func leftConstant(o Op, dst []float64, a float64, b []float64) {
 	b = b[:len(dst)]
 	switch o {
-	case opAdd:
+	case Add:
 		for i := range dst {
 			dst[i] = a + b[i]
 		}
-	case opSub:
+	case Sub:
 		for i := range dst {
 			dst[i] = a - b[i]
 		}
-	case opMul:
+	case Mul:
 		for i := range dst {
 			dst[i] = a * b[i]
 		}
-	case opDiv:
+	case Div:
 		for i := range dst {
 			dst[i] = a / b[i]
 		}
-	case opPow:
+	case Pow:
 		for i := range dst {
 			dst[i] = math.Pow(a, b[i])
 		}
 	}
 }
 
-func add(dst, a, b []float64) {
+func addColumns(dst, a, b []float64) {
 	a, b = a[:len(dst)], b[:len(dst)]
 	i := 0
 	for ; i < len(dst)-3; i += 4 {
@@ -122,7 +122,7 @@ func add(dst, a, b []float64) {
 	}
 }
 
-func subtract(dst, a, b []float64) {
+func subtractColumns(dst, a, b []float64) {
 	a, b = a[:len(dst)], b[:len(dst)]
 	i := 0
 	for ; i < len(dst)-3; i += 4 {
@@ -136,7 +136,7 @@ func subtract(dst, a, b []float64) {
 	}
 }
 
-func multiply(dst, a, b []float64) {
+func multiplyColumns(dst, a, b []float64) {
 	a, b = a[:len(dst)], b[:len(dst)]
 	i := 0
 	for ; i < len(dst)-3; i += 4 {
@@ -147,5 +147,11 @@ func multiply(dst, a, b []float64) {
 	}
 	for ; i < len(dst); i++ {
 		dst[i] = a[i] * b[i]
+	}
+}
+
+func fillColumn(dst []float64, v float64) {
+	for i := range dst {
+		dst[i] = v
 	}
 }

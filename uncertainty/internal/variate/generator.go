@@ -1,19 +1,19 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package uncertainty
+package variate
 
-// generator is the SplitMix64 generator (Steele, Lea and Flood, Fast Splittable
+// Generator is the SplitMix64 generator (Steele, Lea and Flood, Fast Splittable
 // Pseudorandom Number Generators, OOPSLA 2014, with the constants of its 64-bit
 // variant 13): a counter and a hash of it. A draw does not wait for the one before, so
 // a processor makes several at once.
 //
 // Loops over a column keep counter and constants in variables of their own, which a
 // processor holds in registers: splitMix, and next.
-type generator struct{ state uint64 }
+type Generator struct{ state uint64 }
 
 // Uint64 returns a random word.
-func (g *generator) Uint64() uint64 {
+func (g *Generator) Uint64() uint64 {
 	g.state += golden
 	return scramble(g.state)
 }
@@ -43,14 +43,14 @@ func scramble(z uint64) uint64 {
 	return z ^ z>>31
 }
 
-// blockGenerator is the generator of a block of trials of one input. Its counter
+// BlockGenerator returns the generator of a block of trials of one input. Its counter
 // begins at a hash of seed, input and block, so that any worker can make any block at
 // any time. All counters lie on one circle of 2⁶⁴: that among N blocks of at most L
 // draws two overlap has a probability of about N²·L/2⁶⁴, 4 in a million for 10⁸ trials
 // of one input, and it would touch these two blocks only.
-func blockGenerator(seed uint64, stream, block int) generator {
+func BlockGenerator(seed uint64, stream, block int) Generator {
 	key := scramble(seed + golden*uint64(stream+1))
-	return generator{scramble(key + golden*uint64(block+1))}
+	return Generator{scramble(key + golden*uint64(block+1))}
 }
 
 // open turns a random word into a number inside (0, 1).

@@ -1,7 +1,7 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package uncertainty
+package variate
 
 import "math"
 
@@ -11,7 +11,7 @@ import "math"
 // octave into cells with a cubic. A cell that does not reproduce the quantile, and
 // what lies beyond the last octave, asks the distribution itself.
 type table struct {
-	dist  Distribution
+	law   func(p float64) float64  // quantile
 	cells [2][octaves * parts]cell // lower and upper half
 }
 
@@ -19,7 +19,8 @@ const (
 	octaves = 32
 	parts   = 16
 
-	// tableTolerance is the error of the cubic at its worst places, as a part of u.
+	// tableTolerance is the error of the cubic at its worst places, as a part of the
+	// standard uncertainty u.
 	tableTolerance = 1e-6
 )
 
@@ -29,8 +30,8 @@ type cell struct {
 	direct bool
 }
 
-func newTable(d Distribution, u float64) *table {
-	t := &table{dist: d}
+func newTable(quantile func(p float64) float64, u float64) *table {
+	t := &table{law: quantile}
 	for half := range t.cells {
 		for i := range t.cells[half] {
 			t.cells[half][i] = t.newCell(half, i, u)
@@ -90,12 +91,12 @@ func (c *cell) at(s float64) float64 {
 // quantile counts q from the lower or the upper end.
 func (t *table) quantile(half int, q float64) float64 {
 	if half == 1 {
-		return t.dist.Quantile(min(1-q, 1-0x1p-53))
+		return t.law(min(1-q, 1-0x1p-53))
 	}
-	return t.dist.Quantile(q)
+	return t.law(q)
 }
 
-func (t *table) fill(dst []float64, g *generator) {
+func (t *table) fill(dst []float64, g *Generator) {
 	for i := range dst {
 		w := g.Uint64()
 		q := 0.5 * open(w) // 53 bits; the side is one of the others

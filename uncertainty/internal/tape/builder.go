@@ -1,0 +1,119 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package tape
+
+import "example.com/ohmwright/uncertainty/internal/variate"
+
+// A Builder writes a tape: [Builder.Begin], then the instructions in the order in which
+// they run, then [Builder.Finish]. Each value is given the number of its readers, and its
+// register is used again as soon as the last of them is done. A Builder may be used again
+// for another tape.
+type Builder struct {
+	tape  *Tape
+	reads []int // by register: readers to come
+	free  []int // registers
+}
+
+// Begin starts a tape of about so many instructions, with so many outputs.
+func (b *Builder) Begin(instructions, outputs int) {
+	b.tape = &Tape{scratch: -1, Code: make([]Instruction, 0, instructions), Outputs: make([]Ref, 0, outputs)}
+	b.reads, b.free = b.reads[:0], b.free[:0]
+}
+
+// Finish returns the tape. An output counts as a reader that is never done.
+func (b *Builder) Finish() *Tape {
+	t := b.tape
+	b.tape = nil
+	return t
+}
+
+// Output adds an output.
+func (b *Builder) Output(r Ref) { b.tape.Outputs = append(b.tape.Outputs, r) }
+
+// Draw draws an input from its own stream of random numbers.
+func (b *Builder) Draw(stream int, s variate.Sampler, readers int) Ref {
+	r := b.take(readers)
+	b.tape.Code = append(b.tape.Code, Instruction{Op: Draw, dst: r, Stream: stream, Sampler: s})
+	return Ref{Register: r}
+}
+
+// DrawJoint draws inputs together and writes where they are to dst, whose length is that
+// of readers.
+func (b *Builder) DrawJoint(stream int, j *variate.Joint, readers []int, dst []Ref) {
+	in := Instruction{Op: Draw, Stream: stream, Joint: j}
+	for k, n := range readers {
+		r := b.take(n)
+		dst[k] = Ref{Register: r}
+		in.dsts = append(in.dsts, r)
+	}
+	b.tape.mostDrawn = max(b.tape.mostDrawn, len(readers))
+	if b.tape.scratch < 0 {
+		b.tape.scratch = b.take(1) // never released
+	}
+	b.tape.Code = append(b.tape.Code, in)
+}
+
+// Operation writes an operation on one or two values, of which at least one varies; a
+// function of one argument takes any constant for y. The target may be the register of an
+// operand that is read for the last time: element i is read before it is written.
+func (b *Builder) Operation(o Op, x, y Ref, readers int) Ref {
+	b.release(x)
+	b.release(y)
+	in := Instruction{Op: o, a: x, b: y, dst: b.take(readers)}
+	b.tape.Code = append(b.tape.Code, in)
+	return Ref{Register: in.dst}
+}
+
+// Linear writes constant + Σ factors[i]·args[i]. The slices are kept.
+func (b *Builder) Linear(constant float64, factors []float64, args []Ref, readers int) Ref {
+	return b.many(Instruction{Op: Linear, constant: constant, factors: factors, args: args}, readers)
+}
+
+// Call writes a call of f for each trial. The slice is kept.
+func (b *Builder) Call(f func(x []float64) float64, args []Ref, readers int) Ref {
+	b.tape.mostArgs = max(b.tape.mostArgs, len(args))
+	return b.many(Instruction{Op: Call, function: f, args: args}, readers)
+}
+
+// many takes a register that is none of the arguments: they are read after it is written.
+func (b *Builder) many(in Instruction, readers int) Ref {
+	in.dst = b.take(readers)
+	for _, r := range in.args {
+		b.release(r)
+	}
+	b.tape.Code = append(b.tape.Code, in)
+	return Ref{Register: in.dst}
+}
+
+// Rename gives the value to so many readers more, in place of one.
+func (b *Builder) Rename(r Ref, readers int) {
+	if !r.IsFixed() {
+		b.reads[r.Register] += readers
+		b.release(r)
+	}
+}
+
+// take returns a free register for a value that is read n times.
+func (b *Builder) take(n int) int {
+	if k := len(b.free); k > 0 {
+		r := b.free[k-1]
+		b.free = b.free[:k-1]
+		b.reads[r] = n
+		return r
+	}
+	b.reads = append(b.reads, n)
+	b.tape.Registers++
+	return b.tape.Registers - 1
+}
+
+// release counts one reader of a register.
+func (b *Builder) release(r Ref) {
+	if r.IsFixed() {
+		return
+	}
+	b.reads[r.Register]--
+	if b.reads[r.Register] == 0 {
+		b.free = append(b.free, r.Register)
+	}
+}

@@ -1,0 +1,127 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package tape
+
+import "example.com/ohmwright/uncertainty/internal/variate"
+
+// BlockSize is the number of trials that go through the tape at once: columns of that size
+// stay in the first-level cache.
+const BlockSize = 256
+
+// A Machine runs a tape, block by block. It serves one goroutine.
+type Machine struct {
+	tape    *Tape
+	seed    uint64
+	columns [][]float64 // registers
+	draws   variate.Generator
+	drawn   [][]float64 // columns of a joint draw
+	row     []float64   // arguments of a Call
+	stopped func() bool // asks whether a slow Call should end early
+}
+
+// NewMachine returns a machine with columns of its own. A nil stopped never ends a run.
+func NewMachine(t *Tape, seed uint64, stopped func() bool) Machine {
+	m := Machine{
+		tape: t, seed: seed, columns: make([][]float64, t.Registers),
+		drawn: make([][]float64, t.mostDrawn), row: make([]float64, t.mostArgs), stopped: stopped,
+	}
+	slab := make([]float64, t.Registers*BlockSize)
+	for i := range m.columns {
+		m.columns[i] = slab[i*BlockSize : (i+1)*BlockSize : (i+1)*BlockSize]
+	}
+	return m
+}
+
+// Column returns the column of a register. It holds the value of an output from one run
+// to the next.
+func (m *Machine) Column(register int) []float64 { return m.columns[register] }
+
+// Outputs writes the columns of the outputs to dst: registers, or columns of constants.
+func (m *Machine) Outputs(dst [][]float64) {
+	for i, o := range m.tape.Outputs {
+		if o.IsFixed() {
+			dst[i] = make([]float64, BlockSize)
+			fillColumn(dst[i], o.Value)
+		} else {
+			dst[i] = m.columns[o.Register]
+		}
+	}
+}
+
+// Run makes the first n trials of a block.
+func (m *Machine) Run(block, n int) {
+	for i := range m.tape.Code {
+		m.Step(&m.tape.Code[i], block, n)
+	}
+}
+
+// Step does one instruction.
+func (m *Machine) Step(in *Instruction, block, n int) {
+	switch in.Op {
+	case Draw:
+		m.draws = variate.BlockGenerator(m.seed, in.Stream, block)
+		if in.Joint == nil {
+			in.Sampler.Fill(m.columns[in.dst][:n], &m.draws)
+			return
+		}
+		drawn := m.drawn[:len(in.dsts)]
+		for i, r := range in.dsts {
+			drawn[i] = m.columns[r][:n]
+		}
+		in.Joint.Fill(drawn, m.columns[m.tape.scratch][:n], &m.draws)
+	case Call:
+		m.call(in, n)
+	case Linear:
+		m.linear(in, n)
+	default:
+		dst := m.columns[in.dst][:n]
+		switch {
+		case in.b.IsFixed():
+			rightConstant(in.Op, dst, m.columns[in.a.Register][:n], in.b.Value)
+		case in.a.IsFixed():
+			leftConstant(in.Op, dst, in.a.Value, m.columns[in.b.Register][:n])
+		default:
+			bothColumns(in.Op, dst, m.columns[in.a.Register][:n], m.columns[in.b.Register][:n])
+		}
+	}
+}
+
+// linear adds term after term, beginning with the constant.
+func (m *Machine) linear(in *Instruction, n int) {
+	dst := m.columns[in.dst][:n]
+	fillColumn(dst, in.constant)
+	for k, r := range in.args {
+		c := in.factors[k]
+		if r.IsFixed() {
+			v := float64(c * r.Value)
+			for i := range dst {
+				dst[i] += v
+			}
+			continue
+		}
+		a := m.columns[r.Register][:len(dst)]
+		for i := range dst {
+			dst[i] += float64(c * a[i])
+		}
+	}
+}
+
+// call asks a user's function row by row; each row is written afresh.
+func (m *Machine) call(in *Instruction, n int) {
+	dst := m.columns[in.dst][:n]
+	x := m.row[:len(in.args)]
+	for i := range dst {
+		if m.stopped != nil && m.stopped() {
+			return
+		}
+		for k, r := range in.args {
+			if r.IsFixed() {
+				x[k] = r.Value
+			} else {
+				x[k] = m.columns[r.Register][i]
+			}
+		}
+		dst[i] = in.function(x)
+	}
+}

@@ -1,0 +1,71 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package tape
+
+import "example.com/ohmwright/uncertainty/internal/variate"
+
+// Op is what an instruction does.
+type Op uint8
+
+// Draw, Linear and Call take as many registers as they need, the others one or two.
+const (
+	Draw Op = iota
+	Add
+	Sub
+	Mul
+	Div
+	Pow
+	Sqrt
+	Exp
+	Log
+	Sin
+	Cos
+	Tan
+	Asin
+	Acos
+	Atan
+	Linear
+	Call
+)
+
+// A Tape is a model as a list of instructions that each work on whole columns. It does not
+// change once it is finished, and serves several machines.
+type Tape struct {
+	Code      []Instruction
+	Registers int   // that the code needs
+	Outputs   []Ref // one for each measurand
+
+	scratch   int // register of joint draws, or -1
+	mostArgs  int // of a Call
+	mostDrawn int // together
+}
+
+// A Ref is a register, or a constant where the register is -1.
+type Ref struct {
+	Register int
+	Value    float64
+}
+
+// Fixed returns the constant v.
+func Fixed(v float64) Ref { return Ref{-1, v} }
+
+// IsFixed reports whether r is a constant.
+func (r Ref) IsFixed() bool { return r.Register < 0 }
+
+// An Instruction fills one column, or those of quantities that are drawn together.
+type Instruction struct {
+	Op   Op
+	dst  int
+	a, b Ref
+
+	Stream  int // of random numbers
+	Sampler variate.Sampler
+	Joint   *variate.Joint // in place of Sampler
+	dsts    []int          // of Joint
+
+	args     []Ref // of Linear and Call
+	constant float64
+	factors  []float64
+	function func(x []float64) float64
+}

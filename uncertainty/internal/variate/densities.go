@@ -1,0 +1,95 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package variate
+
+import (
+	"math"
+	"sync"
+)
+
+var unitNormal = sync.OnceValue(func() *ziggurat { return newZiggurat(normalDensity{}, 3, 5) })
+
+type normalDensity struct{}
+
+func (normalDensity) density(x float64) float64 { return portableExp(-0.5 * float64(x*x)) }
+func (normalDensity) inverse(f float64) float64 { return math.Sqrt(-2 * portableLog(f)) }
+
+// area is the continued fraction of the normal tail (Handbook of Mathematical
+// Functions, National Bureau of Standards, 1964, 26.2.14).
+func (s normalDensity) area(r float64) float64 {
+	t := r
+	for k := 200.0; k >= 1; k-- {
+		t = r + k/t
+	}
+	return s.density(r) / t
+}
+
+// tail is the method of Marsaglia (Technometrics 6, 1964, 101–102).
+func (normalDensity) tail(r float64, g *Generator) float64 {
+	for {
+		x := -portableLog(open(g.Uint64())) / r
+		if y := -portableLog(open(g.Uint64())); 2*y > float64(x*x) {
+			return r + x
+		}
+	}
+}
+
+// studentDensity is the density (1 + x²/ν)^(−(ν+1)/2), 1 ≤ ν ≤ 1000.
+type studentDensity struct{ dof float64 }
+
+func (s studentDensity) density(x float64) float64 {
+	return portableExp(-0.5 * float64((s.dof+1)*portableLog(1+float64(x*x)/s.dof)))
+}
+
+func (s studentDensity) inverse(f float64) float64 {
+	return math.Sqrt(s.dof * (portableExp(-2*portableLog(f)/(s.dof+1)) - 1))
+}
+
+// area is an incomplete beta function: with y = ν/(ν + x²) it is
+//
+//	½√ν ∫ y^(ν/2−1) (1−y)^(−½) dy from 0 to y(r)
+//
+// whose series has positive terms only.
+func (s studentDensity) area(r float64) float64 {
+	h := s.dof / 2
+	y := s.dof / (s.dof + float64(r*r))
+	sum, c := 0.0, 1.0
+	for k := 0.0; k < 1e5; k++ {
+		term := c / (h + k)
+		sum += term
+		if term < 1e-17*sum {
+			break
+		}
+		c = float64(c*y) * ((k + 0.5) / (k + 1))
+	}
+	return float64(0.5 * math.Sqrt(s.dof) * portableExp(float64(h*portableLog(y))) * sum)
+}
+
+// tail draws y from its power and accepts by the other factor of the density.
+func (s studentDensity) tail(r float64, g *Generator) float64 {
+	top := s.dof / (s.dof + float64(r*r))
+	for {
+		y := top * portableExp(2*portableLog(open(g.Uint64()))/s.dof)
+		if u := open(g.Uint64()); float64(u*u)*(1-y) < 1-top {
+			return math.Sqrt(s.dof * ((1 - y) / y))
+		}
+	}
+}
+
+// Building a ziggurat takes a few milliseconds: those of small whole degrees of
+// freedom are kept.
+var studentZiggurats [100]struct {
+	once sync.Once
+	z    *ziggurat
+}
+
+func studentZiggurat(dof float64) *ziggurat {
+	build := func() *ziggurat { return newZiggurat(studentDensity{dof}, 1, 1e4) }
+	if n := int(dof); float64(n) == dof && n < len(studentZiggurats) {
+		kept := &studentZiggurats[n]
+		kept.once.Do(func() { kept.z = build() })
+		return kept.z
+	}
+	return build()
+}
