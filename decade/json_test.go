@@ -15,8 +15,8 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/internal/jsonread"
-	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // full is a description with every field in use.
@@ -106,10 +106,10 @@ func TestReadRefuses(t *testing.T) {
 		{dial(`"positions":2.5`), "decades[1].positions: 2.5; expected a whole number", jsonread.ErrSyntax},
 		{dial(`"positions":256`), "decades[1]: positions: 256; expected 1 to 255", decade.ErrDomain},
 		{dial(`"tolerance":5`), `decades[1].tolerance: 5, that is 500 %; expected a fraction of at most 0.2 (write "0.05 %" or 0.0005)`, decade.ErrDomain},
-		{dial(`"tolerance":"0.05"`), "decades[1].tolerance: \"0.05\": no unit; expected %, ‰, ppm or ppb", si.ErrUnit},
+		{dial(`"tolerance":"0.05"`), "decades[1].tolerance: \"0.05\": no unit; expected %, ‰, ppm or ppb", unit.ErrUnit},
 		{dial(`"tolerance":-0.1`), "tolerance: -0.1; expected 0 or more", decade.ErrDomain},
-		{dial(`"floor":"1 V"`), "unknown unit \"V\"; expected Ω, ohm or R", si.ErrUnit},
-		{dial(`"floor":1e999`), "too large", si.ErrRange},
+		{dial(`"floor":"1 V"`), "unit \"V\" is not one of resistance; expected Ω, ohm or R", unit.ErrUnitMismatch},
+		{dial(`"floor":1e999`), "too large", unit.ErrRange},
 		{dial(`"spread":"mine"`), `"mine"; expected one of per decade, per element, per box`, decade.ErrDomain},
 		{dial(`"code":"1-2-3"`), `"1-2-3"; expected one of 1-1-2-5`, decade.ErrCode},
 		{dial(`"code":{"weights":[1]}`), "decades[1].code.inCircuit: missing", jsonread.ErrMissing},
@@ -118,7 +118,7 @@ func TestReadRefuses(t *testing.T) {
 		{dial(`"code":{"weights":[1],"inCircuit":[[],[2]]}`), "position 1: element 2; expected 1 to 1", decade.ErrCode},
 		{dial(`"code":"1-2-2-5","positions":9`), "9, and a code with 10", decade.ErrCode},
 		{dial(`"temperature":{"alpha":"8 ppm/K"}`), "decades[1].temperature.reference: missing", jsonread.ErrMissing},
-		{dial(`"temperature":{"reference":"20 °C","alpha":"8 ppm"}`), "unknown unit \"ppm\"", si.ErrUnit},
+		{dial(`"temperature":{"reference":"20 °C","alpha":"8 ppm"}`), "unit \"ppm\" is not one of temperature coefficient", unit.ErrUnitMismatch},
 		{dial(`"temperature":{"reference":"20 °C","alpha":"8 ppm/K","gamma":1}`), "temperature.gamma: unknown key", jsonread.ErrKey},
 		{dial(`"step":2`), "decades[1].step: key \"step\" twice", jsonread.ErrKey},
 		{`{"tolerance":"30 %","decades":[{"step":1}]}`, "tolerance: 0.3, that is 30 %", decade.ErrDomain},

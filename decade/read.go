@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"example.com/ohmwright/decade/internal/jsonread"
-	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -67,14 +66,14 @@ func read(op string, r io.Reader) (*Box, error) {
 func readSpec(o *jsonread.Object) (s Spec) {
 	o.Text("name", &s.Name)
 	o.Text("serial", &s.Serial)
-	o.Quantity("residual", si.Ohm, &s.Residual)
-	o.Quantity("residualTolerance", si.Ohm, &s.ResidualTolerance)
+	o.Quantity("residual", unit.Ohm, &s.Residual)
+	o.Quantity("residualTolerance", unit.Ohm, &s.ResidualTolerance)
 	o.Bool("residualIncluded", &s.ResidualIncluded)
 	s.Tolerance = readTolerance(o)
-	o.Quantity("floor", si.Ohm, &s.Floor)
-	o.Quantity("contact", si.Ohm, &s.Contact)
-	o.Quantity("capacitance", si.Farad, &s.Capacitance)
-	o.Optional("referenceTemperature", si.Celsius, &s.ReferenceTemperature)
+	o.Quantity("floor", unit.Ohm, &s.Floor)
+	o.Quantity("contact", unit.Ohm, &s.Contact)
+	o.Quantity("capacitance", unit.Farad, &s.Capacitance)
+	o.Optional("referenceTemperature", unit.Celsius, &s.ReferenceTemperature)
 	if l := o.Object("residualTemperature"); l != nil {
 		s.ResidualLaw = readLaw(l)
 	}
@@ -86,7 +85,7 @@ func readSpec(o *jsonread.Object) (s Spec) {
 }
 
 func readTolerance(o *jsonread.Object) (v float64) {
-	if o.Quantity("tolerance", si.Fraction, &v) && v > tooTolerant {
+	if o.Quantity("tolerance", unit.Fraction, &v) && v > tooTolerant {
 		o.Fail("tolerance", unit.Errorf(ErrDomain, "%v, that is %v %%; expected a fraction of at most %v (write \"0.05 %%\" or 0.0005)", v, 100*v, tooTolerant))
 	}
 	return v
@@ -95,27 +94,27 @@ func readTolerance(o *jsonread.Object) (v float64) {
 func readDecade(o *jsonread.Object) (d Decade) {
 	o.Text("name", &d.Name)
 	o.Require("step")
-	o.Quantity("step", si.Ohm, &d.Step)
+	o.Quantity("step", unit.Ohm, &d.Step)
 	if o.Whole("positions", &d.Positions) && d.Positions < 1 {
 		o.Fail("positions", unit.Errorf(ErrDomain, "%d; expected 1 to %d", d.Positions, maxPosition))
 	}
 	d.Code = readCode(o)
 	d.Tolerance = readTolerance(o)
-	o.Quantity("floor", si.Ohm, &d.Floor)
+	o.Quantity("floor", unit.Ohm, &d.Floor)
 	d.Spread = readLevel(o)
 	o.Text("switch", &d.Switch)
 	o.Bool("wiperFirst", &d.WiperFirst)
 	if l := o.Object("temperature"); l != nil {
 		d.Law = readLaw(l)
-		l.Quantity("alphaTolerance", si.PerKelvin, &d.AlphaTolerance)
+		l.Quantity("alphaTolerance", unit.PerKelvin, &d.AlphaTolerance)
 	}
-	o.Quantity("elementPower", si.Watt, &d.ElementPower)
-	o.Quantity("maxVoltage", si.Volt, &d.MaxVoltage)
-	o.Quantity("thermalResistance", si.KelvinPerWatt, &d.ThermalResistance)
-	o.Quantity("inductance", si.Henry, &d.Inductance)
-	o.Quantity("capacitance", si.Farad, &d.Capacitance)
-	o.Quantity("dialInductance", si.Henry, &d.DialInductance)
-	o.Quantity("dialCapacitance", si.Farad, &d.DialCapacitance)
+	o.Quantity("elementPower", unit.Watt, &d.ElementPower)
+	o.Quantity("maxVoltage", unit.Volt, &d.MaxVoltage)
+	o.Quantity("thermalResistance", unit.KelvinPerWatt, &d.ThermalResistance)
+	o.Quantity("inductance", unit.Henry, &d.Inductance)
+	o.Quantity("capacitance", unit.Farad, &d.Capacitance)
+	o.Quantity("dialInductance", unit.Henry, &d.DialInductance)
+	o.Quantity("dialCapacitance", unit.Farad, &d.DialCapacitance)
 	return d
 }
 
@@ -165,17 +164,17 @@ func readLaw(o *jsonread.Object) thermal.Law {
 	if o.Has("alpha") || o.Has("beta") {
 		o.Require("reference")
 	}
-	o.Quantity("reference", si.Celsius, &reference)
-	o.Quantity("alpha", si.PerKelvin, &alpha)
-	o.Quantity("beta", si.PerKelvinSquared, &beta)
+	o.Quantity("reference", unit.Celsius, &reference)
+	o.Quantity("alpha", unit.PerKelvin, &alpha)
+	o.Quantity("beta", unit.PerKelvinSquared, &beta)
 	law := thermal.NewLaw(reference, alpha, beta)
 	if o.Has("low") || o.Has("high") {
 		var low, high float64
 		for _, key := range []string{"reference", "low", "high"} {
 			o.Require(key)
 		}
-		o.Quantity("low", si.Celsius, &low)
-		o.Quantity("high", si.Celsius, &high)
+		o.Quantity("low", unit.Celsius, &low)
+		o.Quantity("high", unit.Celsius, &high)
 		law = law.Within(low, high)
 	}
 	return law

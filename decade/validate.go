@@ -11,7 +11,6 @@ import (
 	"unicode/utf8"
 
 	"example.com/ohmwright/decade/internal/numbers"
-	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -144,7 +143,7 @@ func (d *Decade) check(op string, i int) error {
 		return err
 	}
 	if d.Name == "" {
-		d.Name = "×" + si.Format(d.Step, si.Ohm)
+		d.Name = "×" + unit.Format(d.Step, unit.Ohm)
 	}
 	return nil
 }

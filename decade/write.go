@@ -7,7 +7,6 @@ import (
 	"bytes"
 	"encoding/json"
 
-	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -110,13 +109,13 @@ func (s *Spec) UnmarshalJSON(text []byte) error {
 func (s *Spec) file() fileBox {
 	f := fileBox{
 		Name: s.Name, Serial: s.Serial,
-		Residual: ifStated(s.Residual, si.Ohm), ResidualTolerance: ifStated(s.ResidualTolerance, si.Ohm), ResidualIncluded: s.ResidualIncluded,
-		Tolerance: ifStated(s.Tolerance, si.Fraction), Floor: ifStated(s.Floor, si.Ohm), Contact: ifStated(s.Contact, si.Ohm),
-		Capacitance:         ifStated(s.Capacitance, si.Farad),
+		Residual: ifStated(s.Residual, unit.Ohm), ResidualTolerance: ifStated(s.ResidualTolerance, unit.Ohm), ResidualIncluded: s.ResidualIncluded,
+		Tolerance: ifStated(s.Tolerance, unit.Fraction), Floor: ifStated(s.Floor, unit.Ohm), Contact: ifStated(s.Contact, unit.Ohm),
+		Capacitance:         ifStated(s.Capacitance, unit.Farad),
 		ResidualTemperature: lawFile(s.ResidualLaw, 0),
 	}
 	if s.ReferenceTemperature != nil {
-		f.ReferenceTemperature = si.Format(*s.ReferenceTemperature, si.Celsius)
+		f.ReferenceTemperature = unit.Format(*s.ReferenceTemperature, unit.Celsius)
 	}
 	for i := range s.Decades {
 		f.Decades = append(f.Decades, s.Decades[i].file())
@@ -124,22 +123,22 @@ func (s *Spec) file() fileBox {
 	return f
 }
 
-func ifStated(v float64, d si.Dimension) string {
+func ifStated(v float64, d unit.Dimension) string {
 	if v == 0 {
 		return ""
 	}
-	return si.Format(v, d)
+	return unit.Format(v, d)
 }
 
 func (d *Decade) file() fileDecade {
 	f := fileDecade{
-		Name: d.Name, Step: si.Format(d.Step, si.Ohm), Positions: d.Positions, Code: d.Code.file(),
-		Tolerance: ifStated(d.Tolerance, si.Fraction), Floor: ifStated(d.Floor, si.Ohm),
+		Name: d.Name, Step: unit.Format(d.Step, unit.Ohm), Positions: d.Positions, Code: d.Code.file(),
+		Tolerance: ifStated(d.Tolerance, unit.Fraction), Floor: ifStated(d.Floor, unit.Ohm),
 		Switch: d.Switch, WiperFirst: d.WiperFirst, Temperature: lawFile(d.Law, d.AlphaTolerance),
-		ElementPower: ifStated(d.ElementPower, si.Watt), MaxVoltage: ifStated(d.MaxVoltage, si.Volt),
-		ThermalResistance: ifStated(d.ThermalResistance, si.KelvinPerWatt),
-		Inductance:        ifStated(d.Inductance, si.Henry), Capacitance: ifStated(d.Capacitance, si.Farad),
-		DialInductance: ifStated(d.DialInductance, si.Henry), DialCapacitance: ifStated(d.DialCapacitance, si.Farad),
+		ElementPower: ifStated(d.ElementPower, unit.Watt), MaxVoltage: ifStated(d.MaxVoltage, unit.Volt),
+		ThermalResistance: ifStated(d.ThermalResistance, unit.KelvinPerWatt),
+		Inductance:        ifStated(d.Inductance, unit.Henry), Capacitance: ifStated(d.Capacitance, unit.Farad),
+		DialInductance: ifStated(d.DialInductance, unit.Henry), DialCapacitance: ifStated(d.DialCapacitance, unit.Farad),
 	}
 	if d.Spread != PerDecade {
 		f.Spread = d.Spread.String()
@@ -165,14 +164,14 @@ func lawFile(l thermal.Law, tolerance float64) *fileLaw {
 		return nil
 	}
 	f := &fileLaw{
-		Alpha: ifStated(l.Alpha(), si.PerKelvin), Beta: ifStated(l.Beta(), si.PerKelvinSquared),
-		AlphaTolerance: ifStated(tolerance, si.PerKelvin),
+		Alpha: ifStated(l.Alpha(), unit.PerKelvin), Beta: ifStated(l.Beta(), unit.PerKelvinSquared),
+		AlphaTolerance: ifStated(tolerance, unit.PerKelvin),
 	}
 	if !l.IsZero() {
-		f.Reference = si.Format(l.Reference(), si.Celsius)
+		f.Reference = unit.Format(l.Reference(), unit.Celsius)
 	}
 	if low, high, ok := l.Limits(); ok {
-		f.Low, f.High = si.Format(low, si.Celsius), si.Format(high, si.Celsius)
+		f.Low, f.High = unit.Format(low, unit.Celsius), unit.Format(high, unit.Celsius)
 	}
 	return f
 }

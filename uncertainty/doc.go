@@ -49,7 +49,7 @@
 //
 // A [Record] keeps results in a file together with the sources that correlate them;
 // [ReadModel] reads inputs and formula from one, and [Quantity.Expression] prints the
-// formula of a model. Units are checked where sources state them ([ErrUnit]).
+// formula of a model. Units are checked where sources state them ([ErrUnitMismatch]).
 // [WeightedMean] combines several results of one quantity; lines and curves are the
 // business of package [example.com/ohmwright/uncertainty/fit].
 //

@@ -8,20 +8,27 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // The causes of the errors and warnings of this package, for errors.Is.
 var (
-	ErrNotFinite      = errors.New("not a finite number")
-	ErrDomain         = errors.New("outside the domain")
+	ErrNotFinite    = unit.ErrNotFinite
+	ErrDomain       = unit.ErrDomain
+	ErrSyntax       = unit.ErrSyntax
+	ErrUnit         = unit.ErrUnit
+	ErrUnitMismatch = unit.ErrUnitMismatch
+	ErrRange        = unit.ErrRange
+	ErrUnknown      = unit.ErrUnknown
+	ErrNotStated    = unit.ErrNotStated
+
 	ErrObservations   = errors.New("too few observations")
+	ErrCovariance     = errors.New("not a covariance matrix")
 	ErrNoQuantity     = errors.New("the zero Quantity is no quantity (start a sum from Exact(0) or use Sum)")
 	ErrNoDistribution = errors.New("no distribution")
 	ErrSameName       = errors.New("two sources of one name: build the source once and share it, or give the two different names")
 	ErrSameID         = errors.New("two sources of one ID that are stated differently")
-	ErrCovariance     = errors.New("not a covariance matrix")
-	ErrSyntax         = errors.New("formula")
-	ErrUnknownName    = errors.New("unknown name")
 	ErrUnused         = errors.New("input not used by the formula")
 
 	// Warnings of a Budget.

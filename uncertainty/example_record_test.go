@@ -80,7 +80,7 @@ func ExampleRecord_Quantity() {
 	}}
 	fmt.Println(r.Quantity("x100 at 3"), "Ω")
 	err := r.Quantity("x100 at 4").Err()
-	fmt.Println(errors.Is(err, uncertainty.ErrUnknownName))
+	fmt.Println(errors.Is(err, uncertainty.ErrUnknown))
 	// Output:
 	// 300.0120(40) Ω
 	// true

@@ -26,7 +26,7 @@ import (
 // is 0.5. The name pi is the circle constant unless an input has it.
 //
 // Refused at once, with column and reason: other syntax (x^2 too: say pow(x, 2)), a
-// name that no input has ([ErrUnknownName]), division by a literal zero, an input
+// name that no input has ([ErrUnknown]), division by a literal zero, an input
 // that the formula does not use ([ErrUnused]: a lost component) and one that
 // carries an error. An estimate outside a domain is carried by the result, as in
 // every other model.
@@ -161,7 +161,7 @@ func (f *formula) name(e *ast.Ident) (Quantity, error) {
 	if _, ok := functions[e.Name]; ok {
 		text = fmt.Sprintf("%s is a function; expected its argument in parentheses", e.Name)
 	}
-	return Quantity{}, f.refuse(e.Pos(), because(ErrUnknownName, text))
+	return Quantity{}, f.refuse(e.Pos(), because(ErrUnknown, text))
 }
 
 func (f *formula) unary(e *ast.UnaryExpr) (Quantity, error) {
@@ -245,7 +245,7 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	}
 	one, ok := functions[name.Name]
 	if !ok {
-		return Quantity{}, f.refuse(e.Pos(), because(ErrUnknownName, fmt.Sprintf("unknown function %q; expected sqrt exp log sin cos tan asin acos atan or pow", name.Name)))
+		return Quantity{}, f.refuse(e.Pos(), because(ErrUnknown, fmt.Sprintf("unknown function %q; expected sqrt exp log sin cos tan asin acos atan or pow", name.Name)))
 	}
 	if len(args) != 1 {
 		return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, fmt.Sprintf("%s with %d arguments; expected one", name.Name, len(args))))

@@ -6,10 +6,9 @@ package uncertainty
 import (
 	"encoding/json"
 	"fmt"
-	"math"
 	"slices"
-	"strconv"
-	"strings"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // This file reads the figures of a model file and converts their units.
@@ -22,7 +21,7 @@ var places = []string{"estimate", "lower", "upper", "observations"}
 func (in *modelInput) convert() error {
 	u := modelUnit{symbol: in.Unit}
 	if in.Unit != "" {
-		u.dimension = parseUnit(in.Unit)
+		u.Unit, _ = unit.ParseUnit(in.Unit)
 	}
 	names := slices.Sorted(func(yield func(string) bool) {
 		for name := range in.figures() {
@@ -51,7 +50,7 @@ func (in *modelInput) convert() error {
 	}
 	in.ObservationsList = observations
 	if in.CoverageProbability != nil {
-		number := modelUnit{symbol: "1", dimension: pure}
+		number := modelUnit{symbol: "1", Unit: pure()}
 		p, err := number.convert("coverageProbability", *in.CoverageProbability)
 		if err != nil {
 			return err
@@ -65,51 +64,49 @@ func (in *modelInput) convert() error {
 // modelUnit is the unit of an input, which the first figure with one may still set.
 type modelUnit struct {
 	symbol string
-	dimension
+	unit.Unit
 }
 
 func (u *modelUnit) convert(name string, f modelFigure) (modelFigure, error) {
-	if f.unit == "" {
+	if f.unit == "" || f.unit == u.symbol {
 		return f, nil
+	}
+	from, err := unit.ParseUnit(f.unit)
+	if err != nil {
+		return f, because(ErrUnit, fmt.Sprintf("%s: %v; expected a unit that is known, or a number", name, unit.Cause(err)))
 	}
 	refuse := func(text string) (modelFigure, error) {
-		return f, because(ErrUnit, fmt.Sprintf("%s is given in %s; expected %s", name, f.unit, text))
+		return f, because(ErrUnitMismatch, fmt.Sprintf("%s is given in %s; expected %s", name, f.unit, text))
 	}
-	d := parseUnit(f.unit)
 	switch {
-	case f.unit == u.symbol:
-		return f, nil
-	case !d.known:
-		return refuse("a unit that is known, or a number")
-	case u.symbol == "" && f.unit == "°C":
-		u.symbol, u.dimension = f.unit, d
+	case u.symbol == "" && isCelsius(f.unit):
+		u.symbol, u.Unit = f.unit, from
 	case u.symbol == "":
-		u.dimension = d
-		u.factor = 1
-		u.symbol = coherent()[d.power]
+		u.symbol = from.Coherent()
 		if u.symbol == "" {
 			return refuse("a unit of the input to convert it to")
 		}
-	case !u.known || u.power != d.power:
+		u.Unit, _ = unit.ParseUnit(u.symbol)
+	case !u.SameKind(from):
 		return refuse("the unit of the input, " + u.symbol)
 	}
-	if slices.Contains(places, name) && (f.unit == "°C") != (u.symbol == "°C") {
+	if slices.Contains(places, name) && isCelsius(f.unit) != isCelsius(u.symbol) {
 		return refuse(u.symbol + ": temperatures are not converted")
 	}
-	// Dividing by the whole inverse of a prefix keeps decimal values: 20 mΩ is 0.02 Ω.
-	if inverse := u.factor / d.factor; inverse > 1 && math.Abs(inverse-math.Round(inverse)) < 1e-9*inverse {
-		f.value /= math.Round(inverse)
-	} else {
-		f.value *= d.factor / u.factor
+	v, err := unit.Convert(f.number, from, u.Unit)
+	if err != nil {
+		return f, because(unit.Cause(err), fmt.Sprintf("%s: %v", name, unit.Cause(err)))
 	}
-	f.unit = ""
-	return f, nil
+	return modelFigure{value: v}, nil
 }
+
+func isCelsius(symbol string) bool { return symbol == "°C" || symbol == "degC" || symbol == "\u2103" }
 
 // modelFigure is a number, or a string of a number and a unit.
 type modelFigure struct {
-	value float64
-	unit  string
+	value  float64
+	number string // as given with a unit
+	unit   string
 }
 
 // UnmarshalJSON reads 0.02 or "20 mΩ".
@@ -124,14 +121,13 @@ func (f *modelFigure) UnmarshalJSON(text []byte) error {
 	if err := json.Unmarshal(text, &s); err != nil {
 		return err
 	}
-	end := strings.IndexFunc(s, func(r rune) bool { return !strings.ContainsRune("+-.0123456789eE", r) })
-	if end < 0 {
-		end = len(s)
-	}
-	v, err := strconv.ParseFloat(s[:end], 64)
+	number, symbol, err := unit.Split(s)
 	if err != nil {
-		return &Error{Op: "ReadModel", Err: because(ErrFile, fmt.Sprintf("%q; expected a number and a unit, such as \"20 mΩ\"", s))}
+		return &Error{Op: "ReadModel", Err: because(ErrFile, unit.Cause(err).Error())}
 	}
-	f.value, f.unit = v, strings.TrimSpace(s[end:])
+	if f.value, err = unit.ParseNumber(number); err != nil {
+		return &Error{Op: "ReadModel", Err: because(ErrFile, unit.Cause(err).Error())}
+	}
+	f.number, f.unit = number, symbol
 	return nil
 }

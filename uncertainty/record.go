@@ -32,14 +32,14 @@ type Record struct {
 }
 
 // Quantity returns the quantity of the record with the given name. If there is none
-// the result carries the error ([ErrUnknownName]).
+// the result carries the error ([ErrUnknown]).
 func (r Record) Quantity(name string) Quantity {
 	for _, q := range r.Quantities {
 		if q.Name() == name {
 			return q
 		}
 	}
-	return Fail(&Error{Op: "Record", Name: name, Err: because(ErrUnknownName, fmt.Sprintf("no such quantity in record %q; expected one of those in it", r.ID))})
+	return Fail(&Error{Op: "Record", Name: name, Err: because(ErrUnknown, fmt.Sprintf("no such quantity in record %q; expected one of those in it", r.ID))})
 }
 
 // The file: sources and groups first, then what depends on them.

@@ -179,7 +179,7 @@ func TestRecordRefusesToWrite(t *testing.T) {
 			t.Errorf("%s: error %v; want %v with %q", c.name, err, c.want, c.text)
 		}
 	}
-	if q := (uncertainty.Record{ID: "r"}).Quantity("y"); !errors.Is(q.Err(), uncertainty.ErrUnknownName) {
+	if q := (uncertainty.Record{ID: "r"}).Quantity("y"); !errors.Is(q.Err(), uncertainty.ErrUnknown) {
 		t.Errorf("unknown quantity: %v", q.Err())
 	}
 	if r := unmarshal(t, marshal(t, uncertainty.Record{ID: "empty"})); r.ID != "empty" || len(r.Quantities) != 0 {

@@ -189,7 +189,7 @@ func (row jsonQuantity) read(sources map[string]Quantity) (Quantity, error) {
 	for _, s := range row.Sensitivities {
 		q, ok := sources[s.Source]
 		if !ok {
-			return refuse(because(ErrUnknownName, fmt.Sprintf("no source of ID %q in the record; expected one of those listed", s.Source)))
+			return refuse(because(ErrUnknown, fmt.Sprintf("no source of ID %q in the record; expected one of those listed", s.Source)))
 		}
 		if seen[s.Source] {
 			return refuse(because(ErrFile, fmt.Sprintf("two sensitivities to %q; expected one", s.Source)))

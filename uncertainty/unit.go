@@ -4,12 +4,10 @@
 package uncertainty
 
 import (
-	"errors"
 	"fmt"
-)
 
-// ErrUnit is the cause of errors about a model whose units do not fit together.
-var ErrUnit = errors.New("units do not fit together")
+	"example.com/ohmwright/uncertainty/unit"
+)
 
 // This file checks the stated units of a model and finds that of the result.
 //
@@ -20,7 +18,7 @@ var ErrUnit = errors.New("units do not fit together")
 
 // measured is what is known of the unit of a node.
 type measured struct {
-	dimension
+	unit.Unit
 	symbol string // as printed; empty where it cannot be told
 }
 
@@ -77,7 +75,7 @@ func (m *model) unitOf(n *node) (measured, error) {
 	case opMul, opDiv:
 		return productUnit(n, at(n.a), at(n.b)), nil
 	case opSqrt:
-		return named(pure.times(at(n.a).dimension, 0.5)), nil
+		return named(at(n.a).Pow(0.5)), nil
 	case opPow:
 		return m.raise(n)
 	case opLinear:
@@ -85,7 +83,7 @@ func (m *model) unitOf(n *node) (measured, error) {
 	case opExp, opLog:
 		return measured{}, m.number(n)
 	case opSin, opCos, opTan, opAsin, opAcos, opAtan:
-		return measured{dimension: pure, symbol: "1"}, m.number(n)
+		return measured{pure(), "1"}, m.number(n)
 	}
 	return measured{}, nil // constants and calls
 }
@@ -94,38 +92,42 @@ func state(symbol string) measured {
 	if symbol == "" {
 		return measured{}
 	}
-	return measured{parseUnit(symbol), symbol}
+	u, _ := unit.ParseUnit(symbol) // one that is not known is printed and not checked
+	return measured{u, symbol}
 }
 
 // named gives a derived unit the symbol under which it is printed, if it has one.
-func named(d dimension) measured {
-	if !d.known || d.factor != 1 {
-		return measured{dimension: d}
+func named(u unit.Unit) measured {
+	if u.Factor() != 1 {
+		return measured{Unit: u}
 	}
-	return measured{d, coherent()[d.power]}
+	return measured{u, u.Coherent()}
 }
+
+// pure is the unit of numbers.
+func pure() unit.Unit { return unit.Fraction.Unit() }
 
 // sum is the unit of a sum: that of its terms, which must agree where they are known.
 func (m *model) sum(n *node, terms []*node) (measured, error) {
-	var unit measured
+	var sum measured
 	var first *node
 	for _, term := range terms {
 		u := m.units[m.place(term)]
 		switch {
-		case !u.known:
-		case !unit.known:
-			unit, first = u, term
-		case !unit.same(u.dimension):
-			text := fmt.Sprintf("%s adds %s and %s; expected terms of one unit", opNames[n.op], unit.describe(first), u.describe(term))
-			return measured{}, &Error{Op: "Evaluate", Name: inputNames(n), Err: because(ErrUnit, text)}
-		case unit.symbol == "":
-			unit.symbol = u.symbol
+		case u.IsZero():
+		case sum.IsZero():
+			sum, first = u, term
+		case !sum.Equal(u.Unit):
+			text := fmt.Sprintf("%s adds %s and %s; expected terms of one unit", opNames[n.op], sum.describe(first), u.describe(term))
+			return measured{}, &Error{Op: "Evaluate", Name: inputNames(n), Err: because(ErrUnitMismatch, text)}
+		case sum.symbol == "":
+			sum.symbol = u.symbol
 		}
 	}
-	if !unit.known {
-		unit.symbol = m.commonSymbol(terms)
+	if sum.IsZero() {
+		sum.symbol = m.commonSymbol(terms)
 	}
-	return unit, nil
+	return sum, nil
 }
 
 // commonSymbol returns the symbol of all terms that have one, if it is the same.
@@ -147,7 +149,7 @@ func (m *model) commonSymbol(terms []*node) string {
 func (u measured) describe(n *node) string {
 	symbol := u.symbol
 	if symbol == "" {
-		symbol = fmt.Sprintf("another unit (%.4g times a coherent one)", u.factor)
+		symbol = fmt.Sprintf("another unit (%.4g times a coherent one)", u.Factor())
 	}
 	name := Quantity{n}.Name()
 	if name == "" {
@@ -161,7 +163,7 @@ func productUnit(n *node, a, b measured) measured {
 	if n.op == opDiv {
 		power = -1
 	}
-	u := named(a.times(b.dimension, power))
+	u := named(a.Mul(b.Pow(power)))
 	// A factor without a unit of its own leaves the symbol of the other.
 	switch {
 	case u.symbol != "":
@@ -181,17 +183,17 @@ func (u measured) neutral(n *node) bool { return n.op == opExact || u.symbol == 
 // cannot be told.
 func (m *model) raise(n *node) (measured, error) {
 	base, exponent := m.units[m.place(n.a)], m.units[m.place(n.b)]
-	if exponent.known && !exponent.same(pure) {
+	if !exponent.IsZero() && !exponent.Equal(pure()) {
 		text := fmt.Sprintf("Pow has the exponent %s; expected a number", exponent.describe(n.b))
-		return measured{}, &Error{Op: "Evaluate", Name: inputNames(n.b), Err: because(ErrUnit, text)}
+		return measured{}, &Error{Op: "Evaluate", Name: inputNames(n.b), Err: because(ErrUnitMismatch, text)}
 	}
 	if n.b.op != opExact {
-		if base.same(pure) && base.known {
-			return named(pure), nil
+		if base.Equal(pure()) {
+			return named(pure()), nil
 		}
 		return measured{}, nil
 	}
-	return named(pure.times(base.dimension, n.b.value)), nil
+	return named(base.Pow(n.b.value)), nil
 }
 
 // linear is the unit of a sum with coefficients, which may carry units of their own.
@@ -215,21 +217,21 @@ func (m *model) stated(n *node, x *many) (measured, error) {
 	if x.unit == mixed {
 		return measured{}, nil
 	}
-	unit := state(x.unit)
+	own := state(x.unit)
 	if !x.sum {
-		return unit, nil
+		return own, nil
 	}
-	if u := m.units[m.place(x.args[0])]; u.known && unit.known && !u.same(unit.dimension) {
+	if u := m.units[m.place(x.args[0])]; !u.IsZero() && !own.IsZero() && !u.Equal(own.Unit) {
 		text := fmt.Sprintf("%s, stated in %s; expected the same unit", u.describe(x.args[0]), x.unit)
-		return measured{}, &Error{Op: "Evaluate", Name: inputNames(n), Err: because(ErrUnit, text)}
+		return measured{}, &Error{Op: "Evaluate", Name: inputNames(n), Err: because(ErrUnitMismatch, text)}
 	}
-	return unit, nil
+	return own, nil
 }
 
 // InUnit returns the same quantity with its unit stated, for results whose unit cannot
 // be told from the inputs: after exact factors, functions and slopes. Nothing is
 // converted. If the units of the inputs say otherwise, the evaluation is an error
-// ([ErrUnit]). An empty symbol takes a unit away.
+// ([ErrUnitMismatch]). An empty symbol takes a unit away.
 func (q Quantity) InUnit(symbol string) Quantity {
 	if symbol == "" {
 		symbol = mixed
@@ -240,9 +242,9 @@ func (q Quantity) InUnit(symbol string) Quantity {
 // number refuses the argument of a function if it is stated not to be a number.
 func (m *model) number(n *node) error {
 	u := m.units[m.place(n.a)]
-	if !u.known || u.same(pure) {
+	if u.IsZero() || u.Equal(pure()) {
 		return nil
 	}
 	text := fmt.Sprintf("%s of %s; expected a number, angles in radians", opNames[n.op], u.describe(n.a))
-	return &Error{Op: "Evaluate", Name: inputNames(n.a), Err: because(ErrUnit, text)}
+	return &Error{Op: "Evaluate", Name: inputNames(n.a), Err: because(ErrUnitMismatch, text)}
 }

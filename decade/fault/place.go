@@ -8,7 +8,7 @@ import (
 	"strconv"
 
 	"example.com/ohmwright/decade"
-	"example.com/ohmwright/decade/internal/si"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Part is a part of a box.
@@ -118,5 +118,5 @@ func ohms(v float64) string {
 	if r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 3, 64), 64); err == nil {
 		v = r
 	}
-	return si.Format(v, si.Ohm)
+	return unit.Format(v, unit.Ohm)
 }

@@ -10,7 +10,6 @@ import (
 	"slices"
 
 	"example.com/ohmwright/decade"
-	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
 	"example.com/ohmwright/uncertainty/unit"
@@ -233,7 +232,7 @@ func (m *Meter) named(name string) (Range, bool) {
 		}
 	}
 	// "1kΩ" for a range named "1 kΩ".
-	if scale, err := si.Parse(name, si.Ohm); err == nil {
+	if scale, err := unit.Parse(name, unit.Ohm); err == nil {
 		for _, rg := range m.Ranges {
 			if rg.FullScale == scale {
 				return rg, true
@@ -349,7 +348,7 @@ func (e *evaluation) overload(row *Row, rg Range) {
 		if row.Judged {
 			row.Verdict = conformity.DoesNotConform
 		}
-		row.Note = fmt.Sprintf("open: above range %s, which reaches %s", rg.Name, si.Format(rg.Reach(), si.Ohm))
+		row.Note = fmt.Sprintf("open: above range %s, which reaches %s", rg.Name, unit.Format(rg.Reach(), unit.Ohm))
 		return
 	}
 	row.Judged = false

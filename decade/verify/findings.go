@@ -11,9 +11,9 @@ import (
 	"strings"
 
 	"example.com/ohmwright/decade"
-	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // FindingKind says what a finding is about.
@@ -168,7 +168,7 @@ func (f *finder) dial(d int) string {
 }
 
 // ohms prints a resistance for a sentence.
-func ohms(v float64) string { return si.Format(rounded(v, 3), si.Ohm) }
+func ohms(v float64) string { return unit.Format(rounded(v, 3), unit.Ohm) }
 
 // rounded keeps n significant digits.
 func rounded(v float64, n int) float64 {

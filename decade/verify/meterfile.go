@@ -10,7 +10,6 @@ import (
 	"slices"
 
 	"example.com/ohmwright/decade/internal/jsonread"
-	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -67,13 +66,13 @@ func readMeter(op string, r io.Reader) (*Meter, error) {
 	o.Require("wiring")
 	m.Wiring = Wiring(choice(o, "wiring", wirings[:]))
 	m.Leads = readLeads(o.Object("leads"))
-	o.Optional("zeroShare", si.Fraction, &m.ZeroShare)
-	o.Quantity("thermometer", si.Kelvin, &m.Thermometer)
-	o.Optional("temperature", si.Celsius, &m.Temperature)
-	o.Quantity("band", si.Kelvin, &m.Band)
+	o.Optional("zeroShare", unit.Fraction, &m.ZeroShare)
+	o.Quantity("thermometer", unit.Kelvin, &m.Thermometer)
+	o.Optional("temperature", unit.Celsius, &m.Temperature)
+	o.Quantity("band", unit.Kelvin, &m.Band)
 	o.Bool("offsetCompensated", &m.OffsetCompensated)
-	o.Quantity("thermalEMF", si.Volt, &m.ThermalEMF)
-	o.Quantity("insulation", si.Ohm, &m.Insulation)
+	o.Quantity("thermalEMF", unit.Volt, &m.ThermalEMF)
+	o.Quantity("insulation", unit.Ohm, &m.Insulation)
 	o.Require("ranges")
 	for _, part := range o.Objects("ranges", mostRanges) {
 		m.Ranges = append(m.Ranges, readRange(part))
@@ -102,10 +101,10 @@ func readLeads(o *jsonread.Object) (l Leads) {
 	if o == nil {
 		return l
 	}
-	o.Quantity("resistance", si.Ohm, &l.Resistance)
-	o.Quantity("tolerance", si.Ohm, &l.Tolerance)
+	o.Quantity("resistance", unit.Ohm, &l.Resistance)
+	o.Quantity("tolerance", unit.Ohm, &l.Tolerance)
 	l.Null = Null(choice(o, "null", nulls[:]))
-	o.Quantity("nullTolerance", si.Ohm, &l.NullTolerance)
+	o.Quantity("nullTolerance", unit.Ohm, &l.NullTolerance)
 	return l
 }
 
@@ -113,15 +112,15 @@ func readRange(o *jsonread.Object) (r Range) {
 	o.Require("name")
 	o.Require("fullScale")
 	o.Text("name", &r.Name)
-	o.Quantity("fullScale", si.Ohm, &r.FullScale)
-	o.Quantity("overRange", si.Fraction, &r.OverRange)
-	o.Quantity("ofReading", si.Fraction, &r.OfReading)
-	o.Quantity("ofRange", si.Fraction, &r.OfRange)
-	o.Quantity("k", si.Fraction, &r.K)
-	o.Quantity("resolution", si.Ohm, &r.Resolution)
-	o.Quantity("current", si.Ampere, &r.Current)
-	o.Quantity("ofReadingPerKelvin", si.PerKelvin, &r.OfReadingPerKelvin)
-	o.Quantity("ofRangePerKelvin", si.PerKelvin, &r.OfRangePerKelvin)
+	o.Quantity("fullScale", unit.Ohm, &r.FullScale)
+	o.Quantity("overRange", unit.Fraction, &r.OverRange)
+	o.Quantity("ofReading", unit.Fraction, &r.OfReading)
+	o.Quantity("ofRange", unit.Fraction, &r.OfRange)
+	o.Quantity("k", unit.Fraction, &r.K)
+	o.Quantity("resolution", unit.Ohm, &r.Resolution)
+	o.Quantity("current", unit.Ampere, &r.Current)
+	o.Quantity("ofReadingPerKelvin", unit.PerKelvin, &r.OfReadingPerKelvin)
+	o.Quantity("ofRangePerKelvin", unit.PerKelvin, &r.OfRangePerKelvin)
 	o.Text("reference", &r.Reference)
 	return r
 }
@@ -172,32 +171,32 @@ func (m *Meter) MarshalJSON() ([]byte, error) {
 	}
 	out := jsonMeter{
 		Name: m.Name, Serial: m.Serial, Certificate: m.Certificate, Due: m.Due, Specification: m.Specification, Wiring: m.Wiring.String(),
-		ZeroShare: m.ZeroShare, Thermometer: stated(m.Thermometer, si.Kelvin), Band: stated(m.Band, si.Kelvin),
-		OffsetCompensated: m.OffsetCompensated, ThermalEMF: stated(m.ThermalEMF, si.Volt), Insulation: stated(m.Insulation, si.Ohm),
+		ZeroShare: m.ZeroShare, Thermometer: stated(m.Thermometer, unit.Kelvin), Band: stated(m.Band, unit.Kelvin),
+		OffsetCompensated: m.OffsetCompensated, ThermalEMF: stated(m.ThermalEMF, unit.Volt), Insulation: stated(m.Insulation, unit.Ohm),
 	}
 	if m.Temperature != nil {
-		out.Temperature = si.Format(*m.Temperature, si.Celsius)
+		out.Temperature = unit.Format(*m.Temperature, unit.Celsius)
 	}
 	if l := m.Leads; l != (Leads{}) {
-		out.Leads = &jsonLeads{stated(l.Resistance, si.Ohm), stated(l.Tolerance, si.Ohm), "", stated(l.NullTolerance, si.Ohm)}
+		out.Leads = &jsonLeads{stated(l.Resistance, unit.Ohm), stated(l.Tolerance, unit.Ohm), "", stated(l.NullTolerance, unit.Ohm)}
 		if l.Null != NoNull {
 			out.Leads.Null = l.Null.String()
 		}
 	}
 	for _, r := range m.Ranges {
 		out.Ranges = append(out.Ranges, jsonRange{
-			Name: r.Name, FullScale: si.Format(r.FullScale, si.Ohm), OverRange: r.OverRange, OfReading: stated(r.OfReading, si.Fraction),
-			OfRange: stated(r.OfRange, si.Fraction), K: r.K, Resolution: stated(r.Resolution, si.Ohm), Current: stated(r.Current, si.Ampere),
-			OfReadingPerKelvin: stated(r.OfReadingPerKelvin, si.PerKelvin), OfRangePerKelvin: stated(r.OfRangePerKelvin, si.PerKelvin), Reference: r.Reference,
+			Name: r.Name, FullScale: unit.Format(r.FullScale, unit.Ohm), OverRange: r.OverRange, OfReading: stated(r.OfReading, unit.Fraction),
+			OfRange: stated(r.OfRange, unit.Fraction), K: r.K, Resolution: stated(r.Resolution, unit.Ohm), Current: stated(r.Current, unit.Ampere),
+			OfReadingPerKelvin: stated(r.OfReadingPerKelvin, unit.PerKelvin), OfRangePerKelvin: stated(r.OfRangePerKelvin, unit.PerKelvin), Reference: r.Reference,
 		})
 	}
 	return json.Marshal(out)
 }
 
 // stated writes a quantity, or nothing for 0: not stated.
-func stated(v float64, d si.Dimension) string {
+func stated(v float64, d unit.Dimension) string {
 	if v == 0 {
 		return ""
 	}
-	return si.Format(v, d)
+	return unit.Format(v, d)
 }

@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"slices"
 
-	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
 	"example.com/ohmwright/uncertainty/unit"
@@ -58,7 +57,7 @@ func (e *evaluation) wiringNote() string {
 	case e.m.Leads.Null != NoNull:
 		s += ", null taken with " + map[Null]string{LeadsJoined: "the leads joined", BoxAtZero: "the box at zero"}[e.m.Leads.Null]
 	case e.m.Wiring == TwoWire:
-		s += fmt.Sprintf(", leads of %s subtracted", si.Format(e.m.Leads.Resistance, si.Ohm))
+		s += fmt.Sprintf(", leads of %s subtracted", unit.Format(e.m.Leads.Resistance, unit.Ohm))
 	}
 	return s + "."
 }

@@ -14,7 +14,6 @@ import (
 	"time"
 
 	"example.com/ohmwright/decade"
-	"example.com/ohmwright/decade/internal/si"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -288,7 +287,8 @@ func (t *table) resistance(cell, head, row string, n int) (float64, error) {
 		symbol = cmp.Or(symbol, u)
 	}
 	symbol = cmp.Or(symbol, "Ω")
-	return si.Parse(text+" "+symbol, si.Ohm)
+	v, err := unit.Parse(text+" "+symbol, unit.Ohm)
+	return v, unit.Cause(err)
 }
 
 // splitUnit cuts a cell behind its number.

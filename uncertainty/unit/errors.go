@@ -12,13 +12,14 @@ import (
 // declare the same values under the same names, so that [errors.Is] does not depend on
 // which of them refused.
 var (
-	ErrNotFinite = errors.New("not a finite number")
-	ErrDomain    = errors.New("outside the domain")
-	ErrSyntax    = errors.New("not of the expected form")
-	ErrUnit      = errors.New("unknown unit")
-	ErrRange     = errors.New("outside the range of float64")
-	ErrUnknown   = errors.New("unknown name")
-	ErrNotStated = errors.New("not stated")
+	ErrNotFinite    = errors.New("not a finite number")
+	ErrDomain       = errors.New("outside the domain")
+	ErrSyntax       = errors.New("not of the expected form")
+	ErrUnit         = errors.New("unknown unit")
+	ErrUnitMismatch = errors.New("units do not fit together")
+	ErrRange        = errors.New("outside the range of float64")
+	ErrUnknown      = errors.New("unknown name")
+	ErrNotStated    = errors.New("not stated")
 )
 
 // Error says what was refused, with the value that was given and the cause. It is the
@@ -45,6 +46,15 @@ func (e *Error) Error() string {
 
 // Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
+
+// Cause returns what an [Error] wraps, for a function that puts its own name in front of
+// the cause; another error comes back as it is.
+func Cause(err error) error {
+	if e, ok := err.(*Error); ok && e.Err != nil {
+		return e.Err
+	}
+	return err
+}
 
 // Errorf returns an error of the given text of which [errors.Is] finds the cause. By
 // custom of the module the text is "given; expected …".

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/ohmwright/decade/internal/si"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // The limit is the size of the largest file that is read.
@@ -30,7 +30,7 @@ func TestNumbersOfEachDigit(t *testing.T) {
 			t.Fatal(err)
 		}
 		var got float64
-		if ok := o.Quantity("x", si.Volt, &got); !ok || got != want || o.Close() != nil {
+		if ok := o.Quantity("x", unit.Volt, &got); !ok || got != want || o.Close() != nil {
 			t.Errorf("%s: %v, %v; want %v", text, got, o.Close(), want)
 		}
 	}

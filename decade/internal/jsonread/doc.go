@@ -7,12 +7,12 @@
 // Keys are matched as they are written, unknown and doubled keys are refused, and so are
 // an empty file, more than one value and more than a stated size. A number field takes a
 // JSON number in the coherent SI unit or a string that carries its unit
-// (package [example.com/ohmwright/decade/internal/si]).
+// (package [example.com/ohmwright/uncertainty/unit]).
 //
 // An [Object] collects the first error; [Object.Close] returns it, or the unknown keys:
 //
 //	o, err := jsonread.Read(r, limit)
 //	o.Text("name", &name)
-//	o.Quantity("step", si.Ohm, &step)
+//	o.Quantity("step", unit.Ohm, &step)
 //	err = o.Close()
 package jsonread

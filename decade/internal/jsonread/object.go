@@ -13,7 +13,7 @@ import (
 	"strconv"
 	"strings"
 
-	"example.com/ohmwright/decade/internal/si"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // The causes of a refusal, for errors.Is; those of package si come on top.
@@ -224,7 +224,7 @@ func (o *Object) WholeLists(key string, to *[][]int) bool {
 }
 
 // Quantity reads a number in the coherent unit, or a string with a unit.
-func (o *Object) Quantity(key string, d si.Dimension, to *float64) bool {
+func (o *Object) Quantity(key string, d unit.Dimension, to *float64) bool {
 	raw, ok := o.take(key)
 	if !ok {
 		return false
@@ -239,7 +239,7 @@ func (o *Object) Quantity(key string, d si.Dimension, to *float64) bool {
 }
 
 // Optional reads a quantity that is a nil pointer where the key is absent.
-func (o *Object) Optional(key string, d si.Dimension, to **float64) bool {
+func (o *Object) Optional(key string, d unit.Dimension, to **float64) bool {
 	var v float64
 	ok := o.Quantity(key, d, &v)
 	if ok {
@@ -248,16 +248,18 @@ func (o *Object) Optional(key string, d si.Dimension, to **float64) bool {
 	return ok
 }
 
-func number(raw json.RawMessage, d si.Dimension) (float64, error) {
+func number(raw json.RawMessage, d unit.Dimension) (float64, error) {
 	switch {
 	case len(raw) > 0 && raw[0] == '"':
 		var text string
 		if err := json.Unmarshal(raw, &text); err != nil {
 			return 0, because(ErrSyntax, "%s; expected a string", shown(raw))
 		}
-		return si.Parse(text, d)
+		v, err := unit.Parse(text, d)
+		return v, unit.Cause(err)
 	case len(raw) > 0 && (raw[0] == '-' || raw[0] >= '0' && raw[0] <= '9'):
-		return si.ParseNumber(string(raw))
+		v, err := unit.ParseNumber(string(raw))
+		return v, unit.Cause(err)
 	}
 	return 0, because(ErrSyntax, "%s; expected a number in SI units, or a string with a unit: %s", shown(raw), d.Expected())
 }

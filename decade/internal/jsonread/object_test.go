@@ -10,7 +10,7 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/ohmwright/decade/internal/si"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 type thing struct {
@@ -32,14 +32,14 @@ func read(text string) (th thing, err error) {
 	o.Text("name", &th.name)
 	o.Bool("on", &th.on)
 	o.Whole("count", &th.count)
-	o.Quantity("step", si.Ohm, &th.step)
-	o.Optional("reference", si.Celsius, &th.reference)
+	o.Quantity("step", unit.Ohm, &th.step)
+	o.Optional("reference", unit.Celsius, &th.reference)
 	o.Wholes("list", &th.list)
 	o.WholeLists("lists", &th.lists)
 	for _, p := range o.Objects("parts", 2) {
 		var v float64
 		p.Require("x")
-		p.Quantity("x", si.Volt, &v)
+		p.Quantity("x", unit.Volt, &v)
 		th.parts = append(th.parts, v)
 	}
 	if in := o.Object("inner"); in != nil {
@@ -83,9 +83,9 @@ func TestReadRefuses(t *testing.T) {
 		{`{"count":1.5}`, "count: 1.5; expected a whole number", ErrSyntax},
 		{`{"count":1e99}`, "count:", ErrSyntax},
 		{`{"step":true}`, "step: true; expected a number in SI", ErrSyntax},
-		{`{"step":"10"}`, "step: \"10\": no unit", si.ErrUnit},
-		{`{"step":"10 V"}`, "unknown unit \"V\"", si.ErrUnit},
-		{`{"step":1e999}`, "too large", si.ErrRange},
+		{`{"step":"10"}`, "step: \"10\": no unit", unit.ErrUnit},
+		{`{"step":"10 V"}`, "unit \"V\" is not one of resistance", unit.ErrUnitMismatch},
+		{`{"step":1e999}`, "too large", unit.ErrRange},
 		{`{"list":[1,"2"]}`, "list:", ErrSyntax},
 		{`{"parts":{}}`, "parts: {}; expected a list of objects", ErrSyntax},
 		{`{"parts":[{"x":1},{"x":1},{"x":1}]}`, "parts: 3 entries; expected at most 2", ErrSize},

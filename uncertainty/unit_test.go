@@ -38,7 +38,7 @@ func TestUnitsThatAdd(t *testing.T) {
 		{"Ω", "division", true}, {"Ω", "m^x", true}, {"Ω", "(V", true}, {"Ω", "V)", true}, {"Ω", "V//A", true}, {"Ω", "", true}, {"Ω", "m^99", true}, {"Ω", "km ", true},
 	} {
 		b, err := uncertainty.Evaluate(unitInput("a", c.a).Add(unitInput("b", c.b)))
-		if (err == nil) != c.add || err != nil && !errors.Is(err, uncertainty.ErrUnit) {
+		if (err == nil) != c.add || err != nil && !errors.Is(err, uncertainty.ErrUnitMismatch) {
 			t.Errorf("%q + %q: error %v; want them to add: %v", c.a, c.b, err, c.add)
 		}
 		if err == nil && b.Unit != c.a {
@@ -97,7 +97,7 @@ func TestUnitsAreRefused(t *testing.T) {
 		{"deep inside", "Add adds", uncertainty.Call("f", func(x []float64) float64 { return x[0] }, r.Add(v).Named("total")).Scale(2)},
 	} {
 		_, err := uncertainty.Evaluate(c.q)
-		if !errors.Is(err, uncertainty.ErrUnit) || !strings.Contains(err.Error(), c.text) {
+		if !errors.Is(err, uncertainty.ErrUnitMismatch) || !strings.Contains(err.Error(), c.text) {
 			t.Errorf("%s: error %v; want ErrUnit with %q", c.name, err, c.text)
 		}
 	}
@@ -118,9 +118,9 @@ func TestInUnit(t *testing.T) {
 		{"after an exact factor", v.Mul(uncertainty.Exact(50)).InUnit("W"), "W", nil},
 		{"same unit in other words", v.Div(of("A")).InUnit("V/A"), "V/A", nil},
 		{"taken away", v.InUnit(""), "", nil},
-		{"contradiction", v.InUnit("A"), "", uncertainty.ErrUnit},
+		{"contradiction", v.InUnit("A"), "", uncertainty.ErrUnitMismatch},
 		{"used in a sum", v.Scale(3).InUnit("A").Add(of("A")), "A", nil},
-		{"refused in a sum", v.Scale(3).InUnit("A").Add(of("mV")), "", uncertainty.ErrUnit},
+		{"refused in a sum", v.Scale(3).InUnit("A").Add(of("mV")), "", uncertainty.ErrUnitMismatch},
 		{"of nothing", uncertainty.Quantity{}.InUnit("V"), "", uncertainty.ErrNoQuantity},
 	} {
 		b, err := uncertainty.Evaluate(c.q)
@@ -153,7 +153,7 @@ func ExampleQuantity_InUnit() {
 }
 
 // A result without its conversion factor is caught by the units that the inputs state.
-func ExampleErrUnit() {
+func ExampleErrUnitMismatch() {
 	lead := uncertainty.Source{Name: "lead", Unit: "mΩ", Distribution: uncertainty.Rectangular(12, 2)}.Input()
 	r := uncertainty.Source{Name: "R", Unit: "Ω", Distribution: uncertainty.Normal(100, 0.01)}.Input()
 	_, err := uncertainty.Evaluate(r.Sub(lead))

@@ -1,7 +1,7 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package si
+package unit
 
 import (
 	"math"
@@ -28,21 +28,24 @@ func Format(v float64, d Dimension) string {
 // choose returns the unit in which v is written and its power of ten.
 func (d Dimension) choose(v float64) (unit string, power int) {
 	v = math.Abs(v)
-	first := dimensions[d].units[0]
-	switch {
-	case d == Fraction && v < 1e-4 && v != 0:
+	of := dimensions[d]
+	if d == Fraction && v < 1e-4 && v != 0 {
 		return "ppm", -6
-	case !first.prefixed || v == 0 || v >= 0.1 && v < 1000 || math.IsNaN(v) || math.IsInf(v, 0):
-		return first.text, first.exponent
 	}
-	magnitude := leading(v)
+	if !of.prefixed || v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
+		return of.unit, of.exponent
+	}
+	magnitude := leading(v) - of.exponent
+	if magnitude >= -1 && magnitude <= 2 { // 0.1 up to below 1000
+		return of.unit, of.exponent
+	}
 	for _, p := range prefixes[:written] {
 		if magnitude >= p.exponent {
-			return p.text + first.text, p.exponent
+			return p.text + of.unit, of.exponent + p.exponent
 		}
 	}
 	smallest := prefixes[written-1]
-	return smallest.text + first.text, smallest.exponent
+	return smallest.text + of.unit, of.exponent + smallest.exponent
 }
 
 // leading is the power of ten of the first of the shortest digits of v > 0.

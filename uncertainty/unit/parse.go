@@ -1,0 +1,246 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package unit
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/big"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// longest is the number of bytes of a quantity text that are looked at.
+const longest = 200
+
+// Parse reads a number with a unit of the dimension, such as "10.1 kΩ" or "0.05 %",
+// and returns the float64 nearest to the value in the coherent unit. Blanks around the
+// text and before the unit may be left out. The unit may not: a number of files that
+// means the coherent unit is a JSON number, not text.
+//
+// The package comment has the units. Temperatures are read in °C alone, their differences
+// in K or °C. Text that is no decimal number ([ErrSyntax], a decimal comma among it), an
+// unknown or missing unit ([ErrUnit]), the unit of another kind of quantity
+// ([ErrUnitMismatch]) and a value outside the range of float64 ([ErrRange]) are errors
+// that quote the text.
+func Parse(text string, d Dimension) (float64, error) {
+	v, err := parse(text, d)
+	if err != nil {
+		return 0, &Error{Op: "unit.Parse", Value: text, Err: err}
+	}
+	return v, nil
+}
+
+func parse(text string, d Dimension) (float64, error) {
+	if !d.known() {
+		return 0, Errorf(ErrUnit, "dimension %d; expected a known one", d)
+	}
+	number, symbol, err := split(text, d.Expected())
+	if err != nil {
+		return 0, err
+	}
+	if symbol == "" {
+		return 0, Errorf(ErrUnit, "%q: no unit; expected %s", text, d.Expected())
+	}
+	u, err := parseUnit(symbol)
+	if err != nil {
+		return 0, Errorf(ErrUnit, "%q: %v; expected %s", text, err, d.Expected())
+	}
+	if err := d.accepts(u, symbol); err != nil {
+		return 0, Errorf(err, "%q: %v", text, err)
+	}
+	return convert(text, number, u, d.Unit())
+}
+
+// ParseNumber reads a decimal number without a unit, in the grammar of Parse.
+func ParseNumber(text string) (float64, error) {
+	v, err := parseNumber(text)
+	if err != nil {
+		return 0, &Error{Op: "unit.ParseNumber", Value: text, Err: err}
+	}
+	return v, nil
+}
+
+func parseNumber(text string) (float64, error) {
+	mantissa, exponent, ok := decimal(text)
+	if !ok || len(text) > longest {
+		if err := comma(text); err != nil {
+			return 0, err
+		}
+		return 0, Errorf(ErrSyntax, "%s; expected a decimal number such as 0.05 or 1e-3", quoted(text))
+	}
+	return assemble(text, mantissa, exponent)
+}
+
+// Split cuts a quantity behind its number and checks the number, in the grammar of
+// [Parse]. The unit is not looked at; it may be missing.
+func Split(text string) (number, symbol string, err error) {
+	number, symbol, err = split(text, "mΩ, % or another")
+	if err != nil {
+		return "", "", &Error{Op: "unit.Split", Value: text, Err: err}
+	}
+	return number, symbol, nil
+}
+
+func split(text, units string) (number, symbol string, err error) {
+	if len(text) > longest {
+		return "", "", Errorf(ErrSyntax, "text of %d bytes beginning %s; expected a number with a unit", len(text), quoted(text))
+	}
+	if err := comma(text); err != nil {
+		return "", "", err
+	}
+	number, symbol = cut(strings.TrimSpace(text))
+	switch _, _, ok := decimal(number); {
+	case !ok:
+		return "", "", Errorf(ErrSyntax, "%q; expected a decimal number such as 0.05 or 1e-3 with a unit: %s", text, units)
+	case symbol != "" && digits(symbol[:1]) && !strings.HasPrefix(symbol, "1/"):
+		return "", "", Errorf(ErrSyntax, "%q: a blank within the number; expected its digits without one", text)
+	}
+	return number, symbol, nil
+}
+
+// comma refuses a number with a comma, and shows how it is written.
+func comma(text string) error {
+	before, after, has := strings.Cut(text, ",")
+	if !has || len(text) > longest || before == "" || !digits(before[len(before)-1:]) {
+		return nil
+	}
+	if strings.ContainsAny(after, ",.") || strings.Contains(before, ".") {
+		return Errorf(ErrSyntax, "%q: a comma within the number; expected its digits without commas, and a decimal point", text)
+	}
+	return Errorf(ErrSyntax, "%q: a decimal comma; expected a decimal point: %q", text, before+"."+after)
+}
+
+// Convert returns the number, in the grammar of [Parse] and stated in the unit from, as
+// the float64 nearest to its value in the unit to: "12.1" from mΩ to Ω is 0.0121. Units of
+// different kinds, or not known, are an error ([ErrUnitMismatch]). Of °C and K, only
+// differences are converted.
+func Convert(number string, from, to Unit) (float64, error) {
+	v, err := convertChecked(number, from, to)
+	if err != nil {
+		return 0, &Error{Op: "unit.Convert", Value: number, Err: err}
+	}
+	return v, nil
+}
+
+func convertChecked(number string, from, to Unit) (float64, error) {
+	if !from.SameKind(to) {
+		return 0, Errorf(ErrUnitMismatch, "units of different kinds, or not known; expected two of one kind")
+	}
+	if _, err := parseNumber(number); err != nil && !errors.Is(err, ErrRange) {
+		return 0, err
+	}
+	return convert(number, number, from, to)
+}
+
+// convert rounds number·from/to once; text is for messages.
+func convert(text, number string, from, to Unit) (float64, error) {
+	mantissa, exponent, _ := decimal(number)
+	exponent += from.exponent - to.exponent
+	times, over := from.times*to.over, from.over*to.times
+	v, err := assemble(text, mantissa, exponent)
+	if err != nil || times == over || v == 0 {
+		return v, err
+	}
+	// The range has been looked at, so that no power of ten below is large.
+	r, ok := new(big.Rat).SetString(mantissa + "e" + strconv.Itoa(exponent))
+	if !ok {
+		return 0, Errorf(ErrSyntax, "%q; expected a decimal number", text)
+	}
+	r.Mul(r, new(big.Rat).SetFloat64(times))
+	v, _ = r.Quo(r, new(big.Rat).SetFloat64(over)).Float64()
+	return inRange(text, v, false)
+}
+
+// assemble rounds mantissa·10^exponent once.
+func assemble(text, mantissa string, exponent int) (float64, error) {
+	v, err := strconv.ParseFloat(mantissa+"e"+strconv.Itoa(exponent), 64)
+	if err != nil {
+		return 0, tooLarge(text)
+	}
+	return inRange(text, v, strings.Trim(mantissa, "+-0.") == "")
+}
+
+func inRange(text string, v float64, zero bool) (float64, error) {
+	switch {
+	case v == 0 && !zero:
+		return 0, Errorf(ErrRange, "%q: too small; expected 0 or at least 5e-324 in the unit without prefix", text)
+	case v == 0:
+		return 0, nil // without the sign of a zero
+	case math.IsInf(v, 0):
+		return 0, tooLarge(text)
+	}
+	return v, nil
+}
+
+func tooLarge(text string) error {
+	return Errorf(ErrRange, "%q: too large; expected at most 1.79e308 in the unit without prefix", text)
+}
+
+// quoted keeps long text out of messages.
+func quoted(text string) string {
+	if len(text) <= 40 {
+		return strconv.Quote(text)
+	}
+	end := 40
+	for end > 36 && !utf8.RuneStart(text[end]) {
+		end--
+	}
+	return fmt.Sprintf("%q…", text[:end])
+}
+
+// cut cuts a text behind its number: at the first character that cannot belong to
+// it. An e belongs to it when digits follow.
+func cut(text string) (number, unit string) {
+	end := len(text)
+	for i, r := range text {
+		if strings.ContainsRune("0123456789.+-\u2212", r) {
+			continue
+		}
+		if (r == 'e' || r == 'E') && i > 0 && exponentFollows(text[i+1:]) {
+			continue
+		}
+		end = i
+		break
+	}
+	return text[:end], strings.TrimSpace(text[end:])
+}
+
+func exponentFollows(s string) bool {
+	s = strings.TrimPrefix(strings.TrimLeft(s, "+-"), "\u2212")
+	return s != "" && s[0] >= '0' && s[0] <= '9'
+}
+
+// decimal takes a number apart: [sign] digits [. digits] [e [sign] digits]. The minus
+// sign may be U+2212.
+func decimal(text string) (mantissa string, exponent int, ok bool) {
+	text = strings.ReplaceAll(text, "\u2212", "-")
+	mantissa = text
+	if i := strings.IndexAny(text, "eE"); i >= 0 {
+		mantissa = text[:i]
+		if !digits(unsigned(text[i+1:])) || len(text)-i > 8 {
+			return "", 0, false
+		}
+		exponent, _ = strconv.Atoi(text[i+1:]) // checked: at most seven digits and sign
+	}
+	whole, fraction, point := strings.Cut(unsigned(mantissa), ".")
+	if point && fraction == "" && whole == "" {
+		return "", 0, false
+	}
+	if !digits(whole + fraction) {
+		return "", 0, false
+	}
+	return mantissa, exponent, true
+}
+
+func unsigned(s string) string {
+	if s != "" && (s[0] == '+' || s[0] == '-') {
+		return s[1:]
+	}
+	return s
+}
+
+func digits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
