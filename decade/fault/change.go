@@ -20,15 +20,28 @@ type change struct {
 	gain      float64
 }
 
-// tap is a tap of one of the dials of a section; which −1: none, between contacts.
-type tap struct{ which, number int }
+// tap is a tap of one of the dials of a section, or none, between contacts.
+type tap struct {
+	which, number int
+	none          bool
+}
 
-// contactChange is resistance in a contact. Of a ladder: at a position, or at all (−1). Of
-// a code: in the contact of an element, or in all contacts at a position.
+// contactChange is resistance in a contact. Of a ladder: at a position. Of a code: in the
+// contact of an element, or in all contacts at a position.
 type contactChange struct {
-	dial, position, element int
-	ohms                    float64 // +Inf: open
-	overlap                 bool    // the tap below is touched too
+	at      Place
+	ohms    float64 // +Inf: open
+	overlap bool    // the tap below is touched too
+}
+
+// atPosition reports whether the change is in the contact of a dial at a position.
+func (x *contactChange) atPosition(dial, position int) bool {
+	return x.at == Place{Position, dial, position}
+}
+
+// shorts reports whether the change is in the contact that shorts a run of elements.
+func (x *contactChange) shorts(dial int, run gap) bool {
+	return x.at.Part == Element && x.at.Dial == dial && x.at.Number >= run.from && x.at.Number <= run.to
 }
 
 // touch is the resistance of a bridge or short of 0 Ω.
@@ -63,7 +76,7 @@ func (c *change) apply(op string, f Fault) error {
 		e := l.elements[l.elementAt(f.A.Dial, f.A.Number)]
 		c.bridges = append(c.bridges, edge{e.a, e.b, 1 / max(touch, f.Value)})
 	case Overloaded:
-		for j := 1; j <= f.A.Number; j++ {
+		for j := f.A.Number; j <= f.B.Number; j++ {
 			c.ohms[l.elementAt(f.A.Dial, j)] *= 1 + f.Value
 		}
 	case DialDrift:
@@ -96,10 +109,7 @@ func (c *change) apply(op string, f Fault) error {
 }
 
 func contactOf(f Fault) contactChange {
-	out := contactChange{dial: f.A.Dial, position: f.A.Number, ohms: f.Value, overlap: f.Kind == Overlap}
-	if f.A.Part == Element {
-		out.position, out.element = -2, f.A.Number
-	}
+	out := contactChange{at: f.A, ohms: f.Value, overlap: f.Kind == Overlap}
 	switch f.Kind {
 	case OpenContact:
 		out.ohms = math.Inf(1)
@@ -132,12 +142,6 @@ func (c *change) series(p Place, ohms float64) {
 	c.links[at] += ohms
 }
 
-// What happens beyond the last contact of a slipped dial, as Number of its Place.
-const (
-	SlipOpens = 0 // there is no contact
-	SlipWraps = 1 // the switch turns all round
-)
-
 // move changes which tap a wiper stands on.
 func (c *change) move(f Fault) {
 	if f.Kind == TapsExchanged {
@@ -160,7 +164,7 @@ func (c *change) move(f Fault) {
 			if w == 1 {
 				at = -p
 			}
-			m[p] = slipped(at+int(f.Value), low, high, f.A.Number == SlipWraps)
+			m[p] = slipped(at+int(f.Value), low, high, f.Wraps)
 		}
 	}
 }
@@ -171,11 +175,11 @@ func slipped(at, low, high int, wraps bool) tap {
 	}
 	switch {
 	case at < low || at > high:
-		return tap{which: -1}
+		return tap{none: true}
 	case at < 0:
-		return tap{1, -at}
+		return tap{which: 1, number: -at}
 	}
-	return tap{0, at}
+	return tap{number: at}
 }
 
 func (c *change) mapped(dial int) []tap {
@@ -188,7 +192,7 @@ func (c *change) mapped(dial int) []tap {
 	_, which := c.l.sectionOf(dial)
 	m := make([]tap, c.l.decades[dial].Positions+1)
 	for i := range m {
-		m[i] = tap{which, i}
+		m[i] = tap{which: which, number: i}
 	}
 	c.positions[dial] = m
 	return m
@@ -230,16 +234,17 @@ func (c *change) wiper(dst []edge, u *section, s decade.Setting) []edge {
 	ohms := c.l.contact
 	below := false
 	for _, x := range c.contacts {
-		if x.position == -1 && x.dial == dial || x.position == p && (x.dial == dial || p == 0 && x.dial == u.dials[0]) {
+		// Ladders on one switch share position 0, which is named by the first of them.
+		if x.atPosition(dial, p) || p == 0 && x.atPosition(u.dials[0], 0) {
 			ohms += x.ohms
 			below = below || x.overlap
 		}
 	}
-	at := tap{which, p}
+	at := tap{which: which, number: p}
 	if m := c.positions[dial]; m != nil {
 		at = m[p]
 	}
-	if at.which < 0 {
+	if at.none {
 		return dst
 	}
 	taps := u.taps[at.which]
@@ -257,7 +262,7 @@ func (c *change) shorts(dst []edge, u *section, s decade.Setting) []edge {
 	dial := u.dials[0]
 	p := s.Position(dial)
 	if m := c.positions[dial]; m != nil {
-		if m[p].which < 0 {
+		if m[p].none {
 			return dst // no contact is closed: all elements are in circuit
 		}
 		p = m[p].number
@@ -265,7 +270,7 @@ func (c *change) shorts(dst []edge, u *section, s decade.Setting) []edge {
 	for _, gp := range c.l.gaps(dial, p) {
 		ohms := c.l.contact
 		for _, x := range c.contacts {
-			if x.dial == dial && (x.position == -1 || x.position == p || x.element >= gp.from && x.element <= gp.to) {
+			if x.atPosition(dial, p) || x.shorts(dial, gp) {
 				ohms += x.ohms
 			}
 		}

@@ -31,8 +31,10 @@ func (c *change) check(op string, f Fault) error {
 func (c *change) checkPlaces(op string, f Fault) error {
 	ok := true
 	switch f.Kind {
-	case Drift, WrongPart, Shorted, OpenElement, Unsteady, Overloaded, ElementLeak:
+	case Drift, WrongPart, Shorted, OpenElement, Unsteady, ElementLeak:
 		ok = c.isElement(f.A)
+	case Overloaded:
+		ok = c.isElement(f.A) && c.isElement(f.B) && f.A.Dial == f.B.Dial && f.A.Number <= f.B.Number
 	case ElementsExchanged:
 		ok = c.isElement(f.A) && c.isElement(f.B) && f.A != f.B
 	case DialDrift, DialLeak, Slip:
@@ -72,8 +74,10 @@ func (f Fault) places(b *decade.Box) string {
 // expectedPlaces says what places a kind of fault can have.
 func expectedPlaces(k Kind) string {
 	switch k {
-	case Drift, WrongPart, Shorted, OpenElement, Unsteady, Overloaded, ElementLeak:
+	case Drift, WrongPart, Shorted, OpenElement, Unsteady, ElementLeak:
 		return "an element of the box"
+	case Overloaded:
+		return "the first and the last element of a run in one dial"
 	case ElementsExchanged:
 		return "two elements of the box"
 	case DialDrift, DialLeak, Slip:

@@ -213,9 +213,9 @@ func (s *search) value(h *hypothesis) uncertainty.Quantity {
 	if !f.fitted() || len(h.u) == 0 || !finite(h.u[0]) || h.u[0] <= 0 {
 		return uncertainty.Quantity{}
 	}
-	src := uncertainty.Source{Name: f.Kind.String() + ", " + f.A.In(s.m.l.box), Distribution: uncertainty.Normal(f.Value, h.u[0]), Note: "fitted to the readings"}
-	if f.B.Part != NoPart {
-		src.Name += " and " + f.B.In(s.m.l.box)
+	src := uncertainty.Source{Name: f.Kind.String(), Distribution: uncertainty.Normal(f.Value, h.u[0]), Note: "fitted to the readings"}
+	if at := f.at(s.m.l.box); at != "" {
+		src.Name += ", " + at
 	}
 	if f.Kind.valueUnit() == "Ω" {
 		src.Unit = "Ω"

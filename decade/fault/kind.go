@@ -21,7 +21,7 @@ const (
 	Shorted           // one element shorted
 	OpenElement       // one element open
 	Unsteady          // a cracked joint or loose turn: one element, Ω more, not the same twice
-	Overloaded        // elements 1 to A.Number of a dial off together; Value is the fraction
+	Overloaded        // elements A to B of a dial off together; Value is the fraction
 	DialDrift         // a whole dial off; Value is the fraction
 	BoxDrift          // the whole box off, or the meter's gain; Value is the fraction
 	Aged              // all elements off without order; Value is the mean fraction
@@ -30,7 +30,7 @@ const (
 	Contact           // Ω in the contact at one position, seldom the same twice
 	OpenContact       // no contact at one position
 	Overlap           // the wiper at A touches the tap below too
-	Slip              // the knob sits Value positions off its shaft
+	Slip              // the knob sits Value positions off its shaft; see also Wraps
 	TapsExchanged     // the wires of two taps exchanged
 	ElementsExchanged // elements of two dials exchanged
 

@@ -13,9 +13,9 @@ func (m *model) slips(u *section) []Fault {
 	}
 	var out []Fault
 	for by := low - high; by <= high-low; by++ {
-		for _, end := range []int{SlipOpens, SlipWraps} {
+		for _, wraps := range []bool{false, true} {
 			if by != 0 {
-				out = append(out, Fault{Kind: Slip, A: Place{WholeDial, u.dials[0], end}, Value: float64(by)})
+				out = append(out, Fault{Kind: Slip, A: Place{WholeDial, u.dials[0], 0}, Value: float64(by), Wraps: wraps})
 			}
 		}
 	}
@@ -62,12 +62,12 @@ func (m *model) displaced(f Fault) []float64 {
 			}
 		}
 		dec := &m.l.decades[u.dials[which]]
-		to := tap{which, p}
+		to := tap{which: which, number: p}
 		if x := c.positions[u.dials[which]]; x != nil {
 			to = x[p]
 		}
 		switch {
-		case to.which >= 0:
+		case !to.none:
 			sig[k] = float64(to.number)*m.l.decades[u.dials[to.which]].Step - float64(p)*dec.Step
 		case dec.Tapped():
 			sig[k] = math.Inf(1)

@@ -29,8 +29,10 @@ const (
 // is something else.
 func (h *hypothesis) loose() bool { return h.tau > 0 || len(h.elements) > 0 }
 
-// same tells whether two faults are one kind at one place.
-func (f Fault) same(g Fault) bool { return f.Kind == g.Kind && f.A == g.A && f.B == g.B }
+// same reports whether two faults are one kind at one place.
+func (f Fault) same(g Fault) bool {
+	return f.Kind == g.Kind && f.A == g.A && f.B == g.B && f.Wraps == g.Wraps
+}
 
 // with is the hypothesis of both faults; second was found beside h.
 func (v *view) with(second *hypothesis) *hypothesis {

@@ -30,7 +30,7 @@ const (
 type Place struct {
 	Part   Part
 	Dial   int // from 0, where the part belongs to one
-	Number int
+	Number int // as the Part counts; 0 where it is all of something
 }
 
 // In describes the place in the words of the box: "element 4 of ×100".
@@ -63,8 +63,11 @@ func (p Place) In(b *decade.Box) string {
 // A Fault is one thing wrong with a box.
 type Fault struct {
 	Kind  Kind
-	A, B  Place   // B: the other end of a bridge, the other tap or element
+	A, B  Place   // B: the other end of a bridge, the other tap or element, the last element
 	Value float64 // see Kind; 0 where the kind has none
+	// Wraps is for a Slip: beyond its last contact the switch turns all round to the
+	// first. Where it does not, there is no contact.
+	Wraps bool
 	// Scatter is the standard deviation of Value from dialling to dialling, in Ω, for
 	// contacts, series resistance and unsteady elements.
 	Scatter float64
@@ -77,16 +80,26 @@ func (f Fault) In(b *decade.Box) string {
 		return "healthy"
 	}
 	s := f.Kind.String()
-	if f.A.Part != NoPart && f.A.Part != WholeBox {
-		s += ", " + f.A.In(b)
-	}
-	if f.B.Part != NoPart {
-		s += " and " + f.B.In(b)
+	if at := f.at(b); at != "" {
+		s += ", " + at
 	}
 	if v := f.value(); v != "" {
 		s += ": " + v
 	}
 	return s
+}
+
+// at names the places of the fault, where they are less than all of the box.
+func (f Fault) at(b *decade.Box) string {
+	switch {
+	case f.A.Part == NoPart || f.A.Part == WholeBox:
+		return ""
+	case f.Kind == Overloaded:
+		return fmt.Sprintf("elements %d to %d of %s", f.A.Number, f.B.Number, Place{WholeDial, f.A.Dial, 0}.In(b))
+	case f.B.Part != NoPart:
+		return f.A.In(b) + " and " + f.B.In(b)
+	}
+	return f.A.In(b)
 }
 
 // valueUnit is the unit of Value; empty where there is none.
@@ -106,6 +119,9 @@ func (f Fault) value() string {
 		return ohms(f.Value)
 	case "1":
 		return fmt.Sprintf("%+.3g %%", 100*f.Value)
+	}
+	if f.Kind == Slip && f.Wraps {
+		return fmt.Sprintf("by %+d, turning all round", int(f.Value))
 	}
 	if f.Kind == Slip {
 		return fmt.Sprintf("by %+d", int(f.Value))

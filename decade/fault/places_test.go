@@ -157,7 +157,7 @@ func TestTriedFaults(t *testing.T) {
 	spreads := 0
 	for _, h := range list {
 		f := h.faults[0]
-		if f.Kind != Overloaded || f.A.Number != 2 {
+		if f.Kind != Overloaded || f.B.Number != 2 {
 			continue
 		}
 		if math.Abs(f.Value-0.05) > 1e-3 || !slices.Equal(h.elements, []int{0, 1}) || relative(h.spread[1], alike[spreads]*math.Abs(f.Value)*100) > 1e-12 {
@@ -248,8 +248,8 @@ func TestAllowed(t *testing.T) {
 		{Fault{Kind: Series, A: Place{Part: WholeBox}, Value: 0.0101}, false},
 		{Fault{Kind: DialDrift, A: Place{WholeDial, 0, 0}, Value: 0.0179}, true}, // 1 % and twice 0.4 %
 		{Fault{Kind: DialDrift, A: Place{WholeDial, 0, 0}, Value: -0.0181}, false},
-		{Fault{Kind: Overloaded, A: Place{Element, 1, 2}, Value: 0.0219}, true},
-		{Fault{Kind: Overloaded, A: Place{Element, 1, 2}, Value: 0.0221}, false},
+		{Fault{Kind: Overloaded, A: Place{Element, 1, 1}, B: Place{Element, 1, 2}, Value: 0.0219}, true},
+		{Fault{Kind: Overloaded, A: Place{Element, 1, 1}, B: Place{Element, 1, 2}, Value: 0.0221}, false},
 		{Fault{Kind: BoxDrift, A: Place{Part: WholeBox}, Value: 0.0179}, true},
 		{Fault{Kind: BoxDrift, A: Place{Part: WholeBox}, Value: 0.0181}, false},
 		{Fault{Kind: Shorted, A: e}, false},
@@ -310,7 +310,7 @@ func TestNumbersInSentences(t *testing.T) {
 		f    Fault
 		want string
 	}{
-		{Fault{Kind: Overloaded, A: Place{Element, 0, 3}, Value: 0.025}, "Elements 1 to 3 of ×100 Ω are off together, by 2.5 %:"},
+		{Fault{Kind: Overloaded, A: Place{Element, 0, 1}, B: Place{Element, 0, 3}, Value: 0.025}, "Elements 1 to 3 of ×100 Ω are off together, by 2.5 %:"},
 		{Fault{Kind: DialDrift, A: dial, Value: -0.025}, "All of ×100 Ω is off by -2.5 %:"},
 		{Fault{Kind: BoxDrift, A: whole, Value: 0.025}, "Everything is off by 2.5 %:"},
 		{Fault{Kind: Aged, A: whole, Value: 0.025}, "by 2.5 % in the mean"},

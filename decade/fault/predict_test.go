@@ -123,7 +123,7 @@ func TestSignatures(t *testing.T) {
 		{"step 4 drifted", Fault{Kind: Drift, A: Place{Element, 0, 4}, Value: 0.3}, step(4, 0.3)},
 		{"step 4 unsteady", Fault{Kind: Unsteady, A: Place{Element, 0, 4}, Value: 0.3}, step(4, 0.3)},
 		{"wrong part", Fault{Kind: WrongPart, A: Place{Element, 0, 4}, Value: 11}, step(4, 1)},
-		{"overloaded at 6", Fault{Kind: Overloaded, A: Place{Element, 0, 6}, Value: 0.02}, func(p int) float64 { return 0.02 * r * float64(min(p, 6)) }},
+		{"overloaded at 6", Fault{Kind: Overloaded, A: Place{Element, 0, 1}, B: Place{Element, 0, 6}, Value: 0.02}, func(p int) float64 { return 0.02 * r * float64(min(p, 6)) }},
 		{"dial off", Fault{Kind: DialDrift, A: whole, Value: 0.01}, func(p int) float64 { return 0.01 * r * float64(p) }},
 		{"box off", Fault{Kind: BoxDrift, Value: 0.01}, func(p int) float64 { return 0.01 * r * float64(p) }},
 		{"series", Fault{Kind: Series, A: Place{Terminal, 0, 1}, Value: 2}, step(0, 2)},
@@ -136,7 +136,7 @@ func TestSignatures(t *testing.T) {
 			}
 			return 2 * r
 		}},
-		{"slipped by −1, turns round", Fault{Kind: Slip, A: Place{WholeDial, 0, SlipWraps}, Value: -1}, func(p int) float64 {
+		{"slipped by −1, turns round", Fault{Kind: Slip, A: whole, Wraps: true, Value: -1}, func(p int) float64 {
 			if p == 0 {
 				return n * r
 			}
@@ -263,6 +263,8 @@ func TestPredictRefuses(t *testing.T) {
 		{"negative bridge", s, Fault{Kind: TerminalLeak, Value: -1}, ErrDomain},
 		{"negative scatter", s, Fault{Kind: Contact, A: Place{Position, 0, 1}, Value: 1, Scatter: -1}, ErrDomain},
 		{"part of 0 Ω", s, Fault{Kind: WrongPart, A: Place{Element, 0, 1}}, ErrDomain},
+		{"overload from above to below", s, Fault{Kind: Overloaded, A: Place{Element, 0, 3}, B: Place{Element, 0, 2}, Value: 0.1}, ErrPlace},
+		{"overload without a last element", s, Fault{Kind: Overloaded, A: Place{Element, 0, 3}, Value: 0.1}, ErrPlace},
 		{"slip by half a position", s, Fault{Kind: Slip, A: Place{WholeDial, 0, 0}, Value: 0.5}, ErrDomain},
 		{"drift below nothing", s, Fault{Kind: DialDrift, A: Place{WholeDial, 0, 0}, Value: -1}, ErrDomain},
 		{"no such terminal", s, Fault{Kind: OpenPath, A: Place{Terminal, 0, 3}}, ErrPlace},

@@ -58,7 +58,7 @@ func (c *construction) draw(rng *rand.Rand, k Kind, size float64) (f Fault, real
 		if !l.decades[dial].Tapped() {
 			return f, 0, false
 		}
-		f.A = Place{Element, dial, 2 + rng.IntN(l.decades[dial].NumElements()-2)}
+		f.A, f.B = Place{Element, dial, 1}, Place{Element, dial, 2 + rng.IntN(l.decades[dial].NumElements()-2)}
 		f.Value = 0.001
 	case DialDrift:
 		f.A, f.Value = whole, 0.001*sign
@@ -75,7 +75,7 @@ func (c *construction) draw(rng *rand.Rand, k Kind, size float64) (f Fault, real
 	case Overlap:
 		f.A = Place{Position, dial, 1 + rng.IntN(l.decades[dial].Positions)}
 	case Slip:
-		f.A = Place{WholeDial, dial, rng.IntN(2)}
+		f.A, f.Wraps = whole, rng.IntN(2) == 1
 		f.Value = sign * float64(1+rng.IntN(3))
 		if u, w := l.sectionOf(dial); w > 0 {
 			f.A.Dial = u.dials[0]

@@ -134,7 +134,7 @@ func (s *search) overloaded(d, j int, perUnit []float64) {
 	if math.IsInf(u, 1) || !aboveMinus(v) {
 		return
 	}
-	f := Fault{Kind: Overloaded, A: Place{Element, d, j}, Value: v}
+	f := Fault{Kind: Overloaded, A: Place{Element, d, 1}, B: Place{Element, d, j}, Value: v}
 	for _, part := range alike {
 		h := &hypothesis{faults: []Fault{f}, sig: scaled(perUnit, v), u: []float64{u}}
 		for i := range j {

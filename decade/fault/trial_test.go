@@ -196,10 +196,7 @@ func (c *construction) key(f Fault) string {
 	case Drift, WrongPart, Shorted, Unsteady, ElementLeak:
 		return fmt.Sprint("increment ", f.A)
 	case Overloaded:
-		if f.A.Number == 1 {
-			return fmt.Sprint("increment ", Place{Element, f.A.Dial, 1})
-		}
-		return fmt.Sprint("overload ", f.A)
+		return fmt.Sprint("overload ", f.A, f.B)
 	case DialLeak:
 		u, w := l.sectionOf(f.A.Dial)
 		return bridgeKey(l.joined[u.taps[w][0]], l.joined[u.taps[w][len(u.taps[w])-1]])

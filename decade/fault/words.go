@@ -58,7 +58,7 @@ func (f Fault) advice(b *decade.Box) string {
 	case Unsteady:
 		return fmt.Sprintf("%s reads %s more, and differs by some %s from time to time: look for a cracked joint or a loose turn; tap it gently while reading.", title(a), ohms(f.Value), ohms(f.Scatter))
 	case Overloaded:
-		return fmt.Sprintf("Elements 1 to %d of %s are off together, by %.3g %%: look for the marks of an overload at that setting.", f.A.Number, Place{WholeDial, f.A.Dial, 0}.In(b), 100*f.Value)
+		return fmt.Sprintf("%s are off together, by %.3g %%: look for the marks of an overload at that setting.", title(f.at(b)), 100*f.Value)
 	case DialDrift:
 		return fmt.Sprintf("All of %s is off by %.3g %%: ageing or a wrong batch, or the meter range that reads it.", a, 100*f.Value)
 	case BoxDrift:
@@ -100,7 +100,7 @@ func (f Fault) advice(b *decade.Box) string {
 
 func (f Fault) slipped(a string) string {
 	end := "beyond the last contact there is none"
-	if f.A.Number == SlipWraps {
+	if f.Wraps {
 		end = "it turns all round"
 	}
 	return fmt.Sprintf("The knob of %s is set %+d positions off its shaft (%s): loosen, turn and fasten it.", a, int(f.Value), end)

@@ -24,8 +24,10 @@ func TestSentences(t *testing.T) {
 			f.A = p
 		case TapsExchanged, ElementsExchanged, Bridge, DialBridge, CaseLeak:
 			f.B = p
+		case Overloaded:
+			f.B = Place{Element, 0, 5}
 		case Slip:
-			f.A, f.Value = Place{WholeDial, 1, SlipWraps}, -2
+			f.A, f.Wraps, f.Value = Place{WholeDial, 1, 0}, true, -2
 		}
 		s := sentence(b, Cause{Kind: k, Faults: []Fault{f}, Equal: [][]Fault{{f}, {f}, {f}, {f}, {f}}})
 		place := k == BoxDrift || k == Aged || k == Series || k == TerminalLeak || strings.Contains(s, "×100") || strings.Contains(s, "×10 Ω")
@@ -66,8 +68,17 @@ func TestPlaces(t *testing.T) {
 	if got := (Fault{}).In(b); got != "healthy" {
 		t.Errorf("%q, want healthy", got)
 	}
-	if got, want := (Fault{Kind: Slip, A: Place{WholeDial, 0, 0}, Value: -1}).In(b), "slipped dial, ×100 Ω: by -1"; got != want {
-		t.Errorf("%q, want %q", got, want)
+	for _, x := range []struct {
+		f    Fault
+		want string
+	}{
+		{Fault{Kind: Slip, A: Place{WholeDial, 0, 0}, Value: -1}, "slipped dial, ×100 Ω: by -1"},
+		{Fault{Kind: Slip, A: Place{WholeDial, 0, 0}, Value: 2, Wraps: true}, "slipped dial, ×100 Ω: by +2, turning all round"},
+		{Fault{Kind: Overloaded, A: Place{Element, 1, 1}, B: Place{Element, 1, 4}, Value: 0.02}, "overloaded elements, elements 1 to 4 of ×10 Ω: +2 %"},
+	} {
+		if got := x.f.In(b); got != x.want {
+			t.Errorf("%q, want %q", got, x.want)
+		}
 	}
 }
 
