@@ -25,10 +25,10 @@ func large(b *testing.B) (*layout, []decade.Setting) {
 func BenchmarkFactorSetting(b *testing.B) {
 	l, settings := large(b)
 	p := newProbe(l)
-	p.list = p.healthy.edges(nil, settings[30])
+	p.edges = p.healthy.appendEdges(nil, settings[30])
 	b.ReportAllocs()
 	for b.Loop() {
-		p.solver.factor(p.list)
+		p.solver.eliminateAll(p.edges)
 	}
 }
 
@@ -36,9 +36,9 @@ func BenchmarkFactorSetting(b *testing.B) {
 func BenchmarkFactorSettingGonum(b *testing.B) {
 	l, settings := large(b)
 	p := newProbe(l)
-	p.list = p.healthy.edges(nil, settings[30])
+	p.edges = p.healthy.appendEdges(nil, settings[30])
 	for b.Loop() {
-		if math.IsNaN(cholesky(len(l.nodes), p.list)) {
+		if math.IsNaN(cholesky(len(l.nodes), p.edges)) {
 			b.Fatal("not positive definite")
 		}
 	}
@@ -57,13 +57,13 @@ const mended = 1e-3
 
 // network is the sum over all bridges at a setting.
 func (f *faulty) network(s decade.Setting) float64 {
-	f.list = f.healthy.edges(f.list[:0], s)
-	f.solver.factor(f.list)
+	f.edges = f.healthy.appendEdges(f.edges[:0], s)
+	f.solver.eliminateAll(f.edges)
 	f.solver.impedances()
 	sum := 0.0
-	for c := range f.solver.n {
-		for d := c + 1; d < f.solver.n; d++ {
-			sum += f.solver.bridged(f.again, f.list, c, d, mended)
+	for c := range f.solver.numNodes {
+		for d := c + 1; d < f.solver.numNodes; d++ {
+			sum += f.solver.bridged(f.again, f.edges, c, d, mended)
 		}
 	}
 	return sum
@@ -71,8 +71,8 @@ func (f *faulty) network(s decade.Setting) float64 {
 
 // cholesky is one bridge at a setting by gonum, the matrix of nodes factored for it.
 func (f *faulty) cholesky(s decade.Setting, c, d int) float64 {
-	f.list = f.healthy.edges(f.list[:0], s)
-	return cholesky(f.solver.n, append(f.list, edge{c, d, 1 / mended}))
+	f.edges = f.healthy.appendEdges(f.edges[:0], s)
+	return cholesky(f.solver.numNodes, append(f.edges, edge{c, d, 1 / mended}))
 }
 
 // Both ways agree, to what the matrix of nodes allows.
@@ -80,12 +80,12 @@ func TestFaultsAgainstGonum(t *testing.T) {
 	bx := box(t, decade.Spec{Residual: 0.02, Decades: dials(0.001, 100, 10, 1)})
 	f := newFaulty(newLayout(bx))
 	for _, s := range unique(plan(t, bx)) {
-		f.list = f.healthy.edges(f.list[:0], s)
-		f.solver.factor(f.list)
+		f.edges = f.healthy.appendEdges(f.edges[:0], s)
+		f.solver.eliminateAll(f.edges)
 		f.solver.impedances()
-		edges := slices.Clone(f.list)
-		for c := range f.solver.n {
-			d := (7*c + 5) % f.solver.n
+		edges := slices.Clone(f.edges)
+		for c := range f.solver.numNodes {
+			d := (7*c + 5) % f.solver.numNodes
 			if c == d {
 				continue
 			}
@@ -149,8 +149,8 @@ func BenchmarkBridgeFormula(b *testing.B) {
 // effects is the sum of what the terminals read with every bridge in turn.
 func (s *solver) effects(whole float64, num, den []float64) float64 {
 	sum := 0.0
-	for c := range s.n {
-		s.bridges(c, num, den)
+	for c := range s.numNodes {
+		s.bridgeTerms(c, num, den)
 		den := den[:len(num)]
 		for d := c + 1; d < len(num); d++ {
 			sum += whole - num[d]*num[d]/(den[d]+mended)
@@ -167,8 +167,8 @@ func BenchmarkDiagnose(b *testing.B) {
 		b.Fatal(err)
 	}
 	faults := []Fault{
-		{Kind: Drift, A: Place{Element, 2, 4}, Value: 150},
-		{Kind: Bridge, A: Place{Tap, 4, 3}, B: Place{Tap, 4, 6}, Value: 5000},
+		{Kind: KindDrift, A: Place{PartElement, 2, 4}, Value: 150},
+		{Kind: KindBridge, A: Place{PartTap, 4, 3}, B: Place{PartTap, 4, 6}, Value: 5000},
 	}
 	for n := 1; n <= 2; n++ {
 		specimen, err := NewSpecimen(bx, testMeter(), 1, faults[:n]...)
@@ -183,7 +183,7 @@ func BenchmarkDiagnose(b *testing.B) {
 		b.Run(fmt.Sprintf("decades=8/faults=%d", n), func(b *testing.B) {
 			b.ReportMetric(float64(len(readings)), "readings")
 			for b.Loop() {
-				d, err := Search{Faults: n}.Diagnose(b.Context(), report)
+				d, err := Options{Faults: n}.Diagnose(b.Context(), report)
 				if err != nil {
 					b.Fatal(err)
 				}

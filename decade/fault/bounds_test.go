@@ -16,8 +16,8 @@ import (
 // one is a search over one setting and one pair of nodes, with the whitened reading z and
 // its weight g: a bridge of r ohms changes the setting by −1/(1 + r).
 func one(z, g float64) (*search, *pair) {
-	p := &posterior{s: 1, rows: [][]int{{0}}, zs: []float64{z}, gs: []float64{g}, variance: []float64{1 / g}}
-	return &search{posterior: p}, &pair{kind: Bridge, setting: []int32{0}, num: []float64{1}, den: []float64{1}}
+	p := &linearAccount{numSettings: 1, diallings: [][]int{{0}}, bySetting: settingSums{weighted: []float64{z}, inverse: []float64{g}, variance: []float64{1 / g}}}
+	return &search{linearAccount: p}, &pair{kind: KindBridge, setting: []int32{0}, numerator: []float64{1}, denominator: []float64{1}}
 }
 
 // The best change is z/g, so that a reading half an ohm low is a bridge of 1 Ω, with a gain
@@ -31,14 +31,14 @@ func TestCoarseBridge(t *testing.T) {
 		{-150, 100, 0, 0, 200}, // more than a touch explains
 	} {
 		s, q := one(c.z, c.g)
-		got := s.coarse(q, sig, c.atLeast)
-		if got.q != q || relative(got.gain, c.gain) > 1e-12 || math.Abs(got.r-c.r) > 1e-12 {
-			t.Errorf("z %v, g %v: %v Ω with a gain of %v; want %v Ω, %v", c.z, c.g, got.r, got.gain, c.r, c.gain)
+		got := s.coarseFit(q, sig, c.atLeast)
+		if got.pair != q || relative(got.gain, c.gain) > 1e-12 || math.Abs(got.ohms-c.r) > 1e-12 {
+			t.Errorf("z %v, g %v: %v Ω with a gain of %v; want %v Ω, %v", c.z, c.g, got.ohms, got.gain, c.r, c.gain)
 		}
 	}
 	for _, c := range [][3]float64{{0, 100, math.Inf(-1)}, {10, 100, 0}, {-50, 100, 25.5}} { // as nominal; too high; too little
 		s, q := one(c[0], c[1])
-		if got := s.coarse(q, sig, c[2]); !math.IsInf(got.gain, -1) {
+		if got := s.coarseFit(q, sig, c[2]); !math.IsInf(got.gain, -1) {
 			t.Errorf("z %v, at least %v: gain %v; want none", c[0], c[2], got.gain)
 		}
 	}
@@ -51,14 +51,14 @@ func TestGoldenBridge(t *testing.T) {
 		{-50, 100, 1, 1, 25},
 		{-50, 100, 0.3, 1, 25},
 		{-50, 100, 9, 1, 25},
-		{-1, 2, 1, mere, 2/(1+mere) - 2/(1+mere)/(1+mere)},
-		{-250, 100, 0, mere, 500/(1+mere) - 100/(1+mere)/(1+mere)},
+		{-1, 2, 1, smallestBridge, 2/(1+smallestBridge) - 2/(1+smallestBridge)/(1+smallestBridge)},
+		{-250, 100, 0, smallestBridge, 500/(1+smallestBridge) - 100/(1+smallestBridge)/(1+smallestBridge)},
 	} {
 		s, q := one(c.z, c.g)
-		x := trial{q: q, r: c.from}
-		s.golden(&x)
-		if relative(x.r, c.r) > 5e-3 || relative(x.gain, c.gain) > 1e-4 {
-			t.Errorf("z %v from %v Ω: %v Ω with a gain of %v; want %v Ω, %v", c.z, c.from, x.r, x.gain, c.r, c.gain)
+		x := bridgeTrial{pair: q, ohms: c.from}
+		s.refineOhms(&x)
+		if relative(x.ohms, c.r) > 5e-3 || relative(x.gain, c.gain) > 1e-4 {
+			t.Errorf("z %v from %v Ω: %v Ω with a gain of %v; want %v Ω, %v", c.z, c.from, x.ohms, x.gain, c.r, c.gain)
 		}
 	}
 	s, q := one(-50, 100)
@@ -71,49 +71,49 @@ func TestGoldenBridge(t *testing.T) {
 func TestRefinedBridges(t *testing.T) {
 	s, q := one(-50, 100)
 	leak := *q
-	leak.kind = DialLeak
-	var list []trial
-	for range 2*keepBridges + 5 {
-		list = append(list, trial{q: q, r: 1, gain: 2})
+	leak.kind = KindDialLeak
+	var list []bridgeTrial
+	for range 2*keptBridges + 5 {
+		list = append(list, bridgeTrial{pair: q, ohms: 1, gain: 2})
 	}
-	list = append(list, trial{q: &leak, r: 1, gain: 1})
-	got := s.refine(list)
-	if len(got) != keepBridges+1 || got[keepBridges].q != &leak {
-		t.Errorf("%d of %d kept; want %d and the leak", len(got), len(list), keepBridges)
+	list = append(list, bridgeTrial{pair: &leak, ohms: 1, gain: 1})
+	got := s.refineBridges(list)
+	if len(got) != keptBridges+1 || got[keptBridges].pair != &leak {
+		t.Errorf("%d of %d kept; want %d and the leak", len(got), len(list), keptBridges)
 	}
 	// 70 behind the best: only the leak stays.
 	far, _ := one(-50, 100)
-	far.zs, far.gs, far.rows = append(far.zs, -200), []float64{100, 0, 0, 400}, [][]int{{0}, {1}}
-	far.s, far.variance = 2, []float64{0.01, 0.0025}
-	best := &pair{kind: Bridge, setting: []int32{1}, num: []float64{1}, den: []float64{1}}
-	got = far.refine([]trial{{q: q, r: 1, gain: 25}, {q: &leak, r: 1, gain: 25}, {q: best, r: 1, gain: 100}})
-	if len(got) != 2 || got[0].q != best || got[1].q != &leak {
+	far.bySetting.weighted, far.bySetting.inverse, far.diallings = append(far.bySetting.weighted, -200), []float64{100, 0, 0, 400}, [][]int{{0}, {1}}
+	far.numSettings, far.bySetting.variance = 2, []float64{0.01, 0.0025}
+	best := &pair{kind: KindBridge, setting: []int32{1}, numerator: []float64{1}, denominator: []float64{1}}
+	got = far.refineBridges([]bridgeTrial{{pair: q, ohms: 1, gain: 25}, {pair: &leak, ohms: 1, gain: 25}, {pair: best, ohms: 1, gain: 100}})
+	if len(got) != 2 || got[0].pair != best || got[1].pair != &leak {
 		t.Errorf("%d kept of a gain of 100, and two of 25; want the first and the leak", len(got))
 	}
 }
 
 // Beside a first fault readings above range count against the box with both faults in it.
 func TestContradicted(t *testing.T) {
-	s := &search{posterior: &posterior{
-		s: 3, m: &model{base: []float64{0, 100, 50}}, rows: [][]int{{0}, {}, {1, 2}},
-		ev: &evidence{open: []limit{{1, 120, 3}}},
+	s := &search{linearAccount: &linearAccount{
+		numSettings: 3, model: &model{nominal: []float64{0, 100, 50}}, diallings: [][]int{{0}, {}, {1, 2}},
+		evidence: &evidence{overloads: []overload{{1, 120, 3}}},
 	}}
-	if got, want := s.contradicts([]float64{0, 19.4, 0}), 0.25; relative(got, want) > 1e-9 { // 0.5 % short, of 1 %
+	if got, want := s.contradiction([]float64{0, 19.4, 0}), 0.25; relative(got, want) > 1e-9 { // 0.5 % short, of 1 %
 		t.Errorf("0.6 Ω below range: %v; want %v", got, want)
 	}
-	if got, want := s.contradicts([]float64{0, 0, math.Inf(1)}), 2.0*impossible+(20/1.2)*(20/1.2); relative(got, want) > 1e-9 {
+	if got, want := s.contradiction([]float64{0, 0, math.Inf(1)}), 2.0*impossible+(20/1.2)*(20/1.2); relative(got, want) > 1e-9 {
 		t.Errorf("two readings of an open setting: %v; want %v", got, want)
 	}
-	s.shift = []float64{0, 18.2, 0}
-	if got, want := s.contradicts([]float64{0, 1.2, 0}), 0.25; relative(got, want) > 1e-9 {
+	s.firstEffect = []float64{0, 18.2, 0}
+	if got, want := s.contradiction([]float64{0, 1.2, 0}), 0.25; relative(got, want) > 1e-9 {
 		t.Errorf("with a first fault: %v; want %v", got, want)
 	}
-	s.shift = []float64{math.Inf(1), math.Inf(1), 0}
-	if got := s.contradicts(make([]float64, 3)); got != impossible {
+	s.firstEffect = []float64{math.Inf(1), math.Inf(1), 0}
+	if got := s.contradiction(make([]float64, 3)); got != impossible {
 		t.Errorf("a first fault that opens a reading: %v; want %v", got, impossible)
 	}
 	for _, c := range [][3]float64{{119, 120, 1.0 / 120}, {120, 120, 0}, {121, 120, 0}, {1, 0, 0}} {
-		if got := s.ev.openShort(limit{reach: c[1]}, c[0]); math.Abs(got-c[2]) > 1e-15 {
+		if got := s.evidence.shortfall(overload{reach: c[1]}, c[0]); math.Abs(got-c[2]) > 1e-15 {
 			t.Errorf("%v Ω of a range to %v Ω: %v short; want %v", c[0], c[1], got, c[2])
 		}
 	}
@@ -127,16 +127,16 @@ func TestFreedom(t *testing.T) {
 		h    hypothesis
 		want float64
 	}{
-		{"no value", hypothesis{faults: []Fault{{Kind: Shorted}}}, 0},
-		{"ohms", hypothesis{faults: []Fault{{Kind: Bridge, Value: 50}}, u: []float64{2}}, 2 * math.Log(34.5*50/(2*root))},
-		{"a fraction", hypothesis{faults: []Fault{{Kind: DialDrift, Value: -0.02}}, u: []float64{0.001}}, 2 * math.Log(11.5*20/root)},
-		{"drift of an element", hypothesis{faults: []Fault{{Kind: Drift, Value: -4}}, u: []float64{0.5}}, 2 * math.Log(11.5*8/root)},
-		{"a part of a series", hypothesis{faults: []Fault{{Kind: WrongPart, Value: 120}}, u: []float64{0.01}}, 2 * math.Log(34.5*100/root)},
-		{"such a part, badly known", hypothesis{faults: []Fault{{Kind: WrongPart, Value: 120}}, u: []float64{6}}, 2 * math.Log(34.5*20/root)},
-		{"anything", hypothesis{faults: []Fault{{Kind: Series, Value: 1}}, u: []float64{100}}, 0},
-		{"draws and elements", hypothesis{rows: []int{0, 1}, elements: []int{4}}, 2 * math.Log(4.6*math.Sqrt(3/math.Pi))},
+		{"no value", hypothesis{faults: []Fault{{Kind: KindShorted}}}, 0},
+		{"ohms", hypothesis{faults: []Fault{{Kind: KindBridge, Value: 50}}, uncertainty: []float64{2}}, 2 * math.Log(34.5*50/(2*root))},
+		{"a fraction", hypothesis{faults: []Fault{{Kind: KindDialDrift, Value: -0.02}}, uncertainty: []float64{0.001}}, 2 * math.Log(11.5*20/root)},
+		{"drift of an element", hypothesis{faults: []Fault{{Kind: KindDrift, Value: -4}}, uncertainty: []float64{0.5}}, 2 * math.Log(11.5*8/root)},
+		{"a part of a series", hypothesis{faults: []Fault{{Kind: KindWrongPart, Value: 120}}, uncertainty: []float64{0.01}}, 2 * math.Log(34.5*100/root)},
+		{"such a part, badly known", hypothesis{faults: []Fault{{Kind: KindWrongPart, Value: 120}}, uncertainty: []float64{6}}, 2 * math.Log(34.5*20/root)},
+		{"anything", hypothesis{faults: []Fault{{Kind: KindSeries, Value: 1}}, uncertainty: []float64{100}}, 0},
+		{"draws and elements", hypothesis{drawn: []int{0, 1}, free: []int{4}}, 2 * math.Log(4.6*math.Sqrt(3/math.Pi))},
 	} {
-		if got := c.h.freedom(); math.Abs(got-c.want) > 1e-12 {
+		if got := c.h.freedomPenalty(); math.Abs(got-c.want) > 1e-12 {
 			t.Errorf("%s: %v; want %v", c.name, got, c.want)
 		}
 	}
@@ -144,33 +144,33 @@ func TestFreedom(t *testing.T) {
 
 // Who comes first, with the numbers of two at once.
 func TestBesideFirst(t *testing.T) {
-	drift := Fault{Kind: Drift, A: Place{Element, 0, 1}, Value: 2}
-	contact := Fault{Kind: Contact, A: Place{Position, 0, 3}, Value: 1}
-	first := &hypothesis{faults: []Fault{drift}, u: []float64{0.1}, sig: []float64{2, 0}, rows: []int{7}}
+	drift := Fault{Kind: KindDrift, A: Place{PartElement, 0, 1}, Value: 2}
+	contact := Fault{Kind: KindContact, A: Place{PartPosition, 0, 3}, Value: 1}
+	first := &hypothesis{faults: []Fault{drift}, uncertainty: []float64{0.1}, effect: []float64{2, 0}, drawn: []int{7}}
 	v := &view{first: first}
-	second := &hypothesis{faults: []Fault{contact}, u: []float64{0.2}, sig: []float64{1, 1}, rows: []int{1}, tau: 0.5}
-	got := v.with(second)
-	if !slices.Equal(got.faults, []Fault{drift, contact}) || !slices.Equal(got.u, []float64{0.1, 0.2}) || !slices.Equal(got.sig, []float64{3, 1}) {
+	second := &hypothesis{faults: []Fault{contact}, uncertainty: []float64{0.2}, effect: []float64{1, 1}, drawn: []int{1}, drawSD: 0.5}
+	got := v.combine(second)
+	if !slices.Equal(got.faults, []Fault{drift, contact}) || !slices.Equal(got.uncertainty, []float64{0.1, 0.2}) || !slices.Equal(got.effect, []float64{3, 1}) {
 		t.Errorf("both: %+v", got)
 	}
-	if !slices.Equal(got.rows, []int{1}) || got.tau != 0.5 { // rows without draws do not count
-		t.Errorf("draws of the second: rows %v, tau %v", got.rows, got.tau)
+	if !slices.Equal(got.drawn, []int{1}) || got.drawSD != 0.5 { // rows without draws do not count
+		t.Errorf("draws of the second: rows %v, tau %v", got.drawn, got.drawSD)
 	}
-	first.tau = 0.3
-	if got := v.with(second); !slices.Equal(got.rows, []int{7, 1}) || got.tau != 0.5 {
-		t.Errorf("draws of both: rows %v, tau %v", got.rows, got.tau)
+	first.drawSD = 0.3
+	if got := v.combine(second); !slices.Equal(got.drawn, []int{7, 1}) || got.drawSD != 0.5 {
+		t.Errorf("draws of both: rows %v, tau %v", got.drawn, got.drawSD)
 	}
-	second.tau, second.rows = 0, nil
-	if got := v.with(second); !slices.Equal(got.rows, []int{7}) || got.tau != 0.3 {
-		t.Errorf("draws of the first: rows %v, tau %v", got.rows, got.tau)
+	second.drawSD, second.drawn = 0, nil
+	if got := v.combine(second); !slices.Equal(got.drawn, []int{7}) || got.drawSD != 0.3 {
+		t.Errorf("draws of the first: rows %v, tau %v", got.drawn, got.drawSD)
 	}
 	// The first is worth 0.75 Ω more by what the second leaves of the readings.
-	v.slope, v.zs, v.gs, v.norm = []float64{1, 0}, []float64{7, 0}, []float64{4, 0}, 4
-	if got := v.with(second); got.faults[0].Value != 2.75 || !slices.Equal(got.sig, []float64{3.75, 1}) || first.faults[0].Value != 2 {
-		t.Errorf("adjusted: %v with %v; want 2.75 Ω", got.faults[0].Value, got.sig)
+	v.slope, v.weighted, v.slopeWeighted, v.slopeSize = []float64{1, 0}, []float64{7, 0}, []float64{4, 0}, 4
+	if got := v.combine(second); got.faults[0].Value != 2.75 || !slices.Equal(got.effect, []float64{3.75, 1}) || first.faults[0].Value != 2 {
+		t.Errorf("adjusted: %v with %v; want 2.75 Ω", got.faults[0].Value, got.effect)
 	}
-	first.faults[0] = Fault{Kind: Bridge, A: Place{Tap, 0, 1}, Value: 2}
-	if got := v.with(second); relative(got.faults[0].Value, 2*math.Exp(0.375)) > 1e-15 {
+	first.faults[0] = Fault{Kind: KindBridge, A: Place{PartTap, 0, 1}, Value: 2}
+	if got := v.combine(second); relative(got.faults[0].Value, 2*math.Exp(0.375)) > 1e-15 {
 		t.Errorf("a bridge adjusted: %v", got.faults[0].Value)
 	}
 	for _, c := range []struct {
@@ -181,7 +181,7 @@ func TestBesideFirst(t *testing.T) {
 			t.Errorf("scores %v and %v: %d; want %d", c.a, c.b, got, c.want)
 		}
 	}
-	if (&hypothesis{}).loose() || !(&hypothesis{tau: 1}).loose() || !(&hypothesis{elements: []int{0}}).loose() {
+	if (&hypothesis{}).flexible() || !(&hypothesis{drawSD: 1}).flexible() || !(&hypothesis{free: []int{0}}).flexible() {
 		t.Error("loose is what has draws or elements of its own")
 	}
 }
@@ -193,8 +193,8 @@ func separating(t *testing.T) (*search, []decade.Setting) {
 	settings := []decade.Setting{at(t, b, 0, 0), at(t, b, 0, 2), at(t, b, 2, 0)}
 	cov := mat.NewSymDense(3, []float64{0.01, 0, 0, 0, 0.04, 0, 0, 0, 0.09})
 	m := newModel(b, settings, 0)
-	ev := &evidence{settings: settings, obs: []observation{{0, 0, 0}, {1, 2, 1}, {2, 20, 2}}, cov: cov}
-	p, err := newPosterior(m, ev)
+	ev := &evidence{settings: settings, observations: []observation{{0, 0, 0}, {1, 2, 1}, {2, 20, 2}}, covariance: cov}
+	p, err := newLinearAccount(m, ev)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -203,15 +203,15 @@ func separating(t *testing.T) (*search, []decade.Setting) {
 
 func TestSeparation(t *testing.T) {
 	s, at := separating(t)
-	none, two := &hypothesis{rows: []int{1}}, &hypothesis{rows: []int{1}, tau: 0.4}
+	none, two := &hypothesis{drawn: []int{1}}, &hypothesis{drawn: []int{1}, drawSD: 0.4}
 	for k, want := range []bool{false, true, false} {
-		if s.in(none, at[k]) || s.in(two, at[k]) != want {
-			t.Errorf("%v: draws %v, without draws %v", at[k], s.in(two, at[k]), s.in(none, at[k]))
+		if s.drawsAffect(none, at[k]) || s.drawsAffect(two, at[k]) != want {
+			t.Errorf("%v: draws %v, without draws %v", at[k], s.drawsAffect(two, at[k]), s.drawsAffect(none, at[k]))
 		}
 	}
 	// 0.2 Ω of the reading, a tenth of 1 % of 2 Ω.
 	u := math.Hypot(0.2, 0.002)
-	if got := s.expected(at[1]); relative(got, u) > 1e-12 {
+	if got := s.expectedUncertainty(at[1]); relative(got, u) > 1e-12 {
 		t.Errorf("expected uncertainty %v; want %v", got, u)
 	}
 	inf := math.Inf(1)
@@ -245,7 +245,7 @@ func TestSeparation(t *testing.T) {
 	if got := s.candidates(nil); len(got) != 7 || !slices.Equal(got[:3], at) {
 		t.Errorf("candidates %v; want those read and 4 more", got)
 	}
-	about := []*hypothesis{{faults: []Fault{{Kind: Drift, A: Place{Element, 0, 1}}}}}
+	about := []*hypothesis{{faults: []Fault{{Kind: KindDrift, A: Place{PartElement, 0, 1}}}}}
 	if got := s.candidates(about); len(got) != 13 || len(unique(got)) != 13 {
 		t.Errorf("candidates about one dial: %v; want 13", got)
 	}
@@ -255,24 +255,24 @@ func TestSeparation(t *testing.T) {
 func TestNextSeparates(t *testing.T) {
 	s, _ := separating(t)
 	hyp := func(f Fault) *hypothesis {
-		h := &hypothesis{faults: []Fault{f}, sig: make([]float64, s.s)}
-		if err := s.m.exact(newProbe(s.m.l), h.faults, h.sig, nil); err != nil {
+		h := &hypothesis{faults: []Fault{f}, effect: make([]float64, s.numSettings)}
+		if err := s.model.predictAll(newProbe(s.model.layout), h.faults, h.effect, nil); err != nil {
 			t.Fatal(err)
 		}
-		for k := range h.sig {
-			h.sig[k] -= s.m.base[k]
+		for k := range h.effect {
+			h.effect[k] -= s.model.nominal[k]
 		}
 		return h
 	}
 	// Elements 1 and 2 of the second dial: the settings read carry both or none.
-	a, b := hyp(Fault{Kind: Drift, A: Place{Element, 1, 1}, Value: 0.9}), hyp(Fault{Kind: Drift, A: Place{Element, 1, 2}, Value: 0.9})
-	if best, ok := s.next(newProbe(s.m.l), []*hypothesis{a, b}); !ok || !slices.Equal(best.Positions(), []int{0, 1}) {
+	a, b := hyp(Fault{Kind: KindDrift, A: Place{PartElement, 1, 1}, Value: 0.9}), hyp(Fault{Kind: KindDrift, A: Place{PartElement, 1, 2}, Value: 0.9})
+	if best, ok := s.nextSetting(newProbe(s.model.layout), []*hypothesis{a, b}); !ok || !slices.Equal(best.Positions(), []int{0, 1}) {
 		t.Errorf("next %v, %v; want position 1 of the second dial", best, ok)
 	}
-	if best, ok := s.next(newProbe(s.m.l), []*hypothesis{a}); ok {
+	if best, ok := s.nextSetting(newProbe(s.model.layout), []*hypothesis{a}); ok {
 		t.Errorf("one leader: %v", best)
 	}
-	if best, ok := s.next(newProbe(s.m.l), []*hypothesis{a, a}); ok {
+	if best, ok := s.nextSetting(newProbe(s.model.layout), []*hypothesis{a, a}); ok {
 		t.Errorf("twice the same: %v", best)
 	}
 }
@@ -280,16 +280,16 @@ func TestNextSeparates(t *testing.T) {
 // A setting above range that the fault opens speaks for it most.
 func TestSpeaksFor(t *testing.T) {
 	s, at := separating(t)
-	h := &hypothesis{sig: []float64{0, 1, 0.1}}
-	if got := s.speakFor(h); !slices.Equal(got, at[1:2]) {
+	h := &hypothesis{effect: []float64{0, 1, 0.1}}
+	if got := s.affectedSettings(h); !slices.Equal(got, at[1:2]) {
 		t.Errorf("1 Ω of 0.2 Ω: %v", got)
 	}
-	s.ev.open = []limit{{2, 120, 3}}
-	if got := s.speakFor(h); !slices.Equal(got, at[1:2]) {
+	s.evidence.overloads = []overload{{2, 120, 3}}
+	if got := s.affectedSettings(h); !slices.Equal(got, at[1:2]) {
 		t.Errorf("the fault leaves the setting in range: %v", got)
 	}
-	h.sig[2] = math.Inf(1)
-	if got := s.speakFor(h); !slices.Equal(got, []decade.Setting{at[2], at[1]}) {
+	h.effect[2] = math.Inf(1)
+	if got := s.affectedSettings(h); !slices.Equal(got, []decade.Setting{at[2], at[1]}) {
 		t.Errorf("open: %v", got)
 	}
 }

@@ -12,65 +12,65 @@ import (
 // best resistance, for the pairs that gain; all terms of the likelihood, for the best of
 // these.
 const (
-	keepBridges  = 120  // pairs that reach the last step
-	behindBridge = 60   // −2·ln of the likelihood behind the best pair
-	mostOhms     = 1e13 // Ω, a bridge beyond it is none
+	keptBridges   = 120  // pairs that reach the last step
+	behindBridge  = 60   // −2·ln of the likelihood behind the best pair
+	largestBridge = 1e13 // Ω, a bridge beyond it is none
 )
 
-// trial is a bridge with a resistance.
-type trial struct {
-	q    *pair
-	r    float64
+// bridgeTrial is a bridge with a resistance.
+type bridgeTrial struct {
+	pair *pair
+	ohms float64
 	gain float64
 }
 
-// bridges considers every pair of nodes.
-func (s *search) bridges() {
-	for _, t := range s.screen() {
+// addBridges considers every pair of nodes.
+func (s *search) addBridges() {
+	for _, t := range s.screenBridges() {
 		s.addBridge(t)
 	}
 }
 
-// screen returns the best pairs with their best resistances.
-func (s *search) screen() []trial {
-	var out []trial
+// screenBridges returns the best pairs with their best resistances.
+func (s *search) screenBridges() []bridgeTrial {
+	var out []bridgeTrial
 	best := 0.0
 	var sig []float64
-	for i := range s.m.pairs {
-		q := &s.m.pairs[i]
-		least := s.gate(q.kind)
+	for i := range s.model.pairs {
+		q := &s.model.pairs[i]
+		least := s.leastGain(q.kind)
 		if len(q.setting) == 0 || math.IsInf(least, 1) {
 			continue
 		}
 		sig = slices.Grow(sig[:0], len(q.setting))[:len(q.setting)]
-		t := s.coarse(q, sig, max(least, likeBest*best))
+		t := s.coarseFit(q, sig, max(least, closeToBest*best))
 		if t.gain >= least {
 			best = max(best, t.gain)
 			out = append(out, t)
 		}
 	}
-	return s.refine(out)
+	return s.refineBridges(out)
 }
 
-// likeBest is the part of the best gain below which a pair is not looked at closely: the
+// closeToBest is the part of the best gain below which a pair is not looked at closely: the
 // coarse gain is right to far better than that.
-const likeBest = 0.4
+const closeToBest = 0.4
 
-// refine finds the best resistance of the best pairs. Leaks across an element, a dial or
+// refineBridges finds the best resistance of the best pairs. Leaks across an element, a dial or
 // the terminals are kept in any case: there are few of them, with more weight.
-func (s *search) refine(list []trial) []trial {
-	slices.SortStableFunc(list, better)
-	var out []trial
+func (s *search) refineBridges(list []bridgeTrial) []bridgeTrial {
+	slices.SortStableFunc(list, byGain)
+	var out []bridgeTrial
 	for i, t := range list {
-		if i < 2*keepBridges || t.leak() {
-			s.golden(&t)
+		if i < 2*keptBridges || t.isLeak() {
+			s.refineOhms(&t)
 			out = append(out, t)
 		}
 	}
-	slices.SortStableFunc(out, better)
+	slices.SortStableFunc(out, byGain)
 	n := 0
 	for i, t := range out {
-		if i < keepBridges && t.gain > out[0].gain-behindBridge || t.leak() {
+		if i < keptBridges && t.gain > out[0].gain-behindBridge || t.isLeak() {
 			out[n] = t
 			n++
 		}
@@ -78,15 +78,15 @@ func (s *search) refine(list []trial) []trial {
 	return out[:n]
 }
 
-func (t trial) leak() bool {
-	switch t.q.kind {
-	case ElementLeak, DialLeak, TerminalLeak:
+func (t bridgeTrial) isLeak() bool {
+	switch t.pair.kind {
+	case KindElementLeak, KindDialLeak, KindTerminalLeak:
 		return true
 	}
 	return false
 }
 
-func better(a, b trial) int {
+func byGain(a, b bridgeTrial) int {
 	switch {
 	case a.gain > b.gain:
 		return -1
@@ -96,56 +96,56 @@ func better(a, b trial) int {
 	return 0
 }
 
-// coarse tries the shapes that the signature of a bridge has when its resistance is far
+// coarseFit tries the shapes that the signature of a bridge has when its resistance is far
 // below, near and far above that which it shorts, each with the factor that fits best: a
 // factor stands for another resistance, nearly. The gain with a free factor is
-// (sig·z)²/(sig·g·sig), which is at most (sig·z)²/max(sig²/c), c being the variances:
+// (s·z)²/(s·G·s), which is at most (s·z)²/max(s²/c), c being the variances:
 // where that is less than what is wanted the product is saved.
-func (s *search) coarse(q *pair, sig []float64, atLeast float64) trial {
-	t := trial{q: q, gain: math.Inf(-1)}
-	middle := slices.Max(q.den)
+func (s *search) coarseFit(q *pair, sig []float64, atLeast float64) bridgeTrial {
+	t := bridgeTrial{pair: q, gain: math.Inf(-1)}
+	middle := slices.Max(q.denominator)
 	for _, r := range [...]float64{0, middle, 100 * middle} {
-		half, floor := s.shape(q, sig, r)
+		half, floor := s.setBridgeEffect(q, sig, r)
 		if half <= 0 || half*half < atLeast*floor {
 			continue
 		}
-		norm := 2*half - s.gain(q, sig)
+		norm := 2*half - s.bridgeGain(q, sig)
 		factor := min(half/norm, (middle+r)/middle)
 		if g := factor * (2*half - factor*norm); g > t.gain {
-			t.gain, t.r = g, max(0, (middle+r)/factor-middle)
+			t.gain, t.ohms = g, max(0, (middle+r)/factor-middle)
 		}
 	}
 	return t
 }
 
-// shape sets sig, and returns sig·z and a floor of sig·g·sig.
-func (s *search) shape(q *pair, sig []float64, r float64) (product, floor float64) {
+// setBridgeEffect sets the effect s of a bridge, and returns s·z and a floor of s·G·s.
+func (s *search) setBridgeEffect(q *pair, sig []float64, r float64) (product, floor float64) {
 	for i, k := range q.setting {
 		v := 0.0
-		if len(s.rows[k]) > 0 {
-			v = -q.num[i] * q.num[i] / (q.den[i] + r)
+		if len(s.diallings[k]) > 0 {
+			v = -q.numerator[i] * q.numerator[i] / (q.denominator[i] + r)
 		}
 		sig[i] = v
-		product += float64(v * s.zs[k])
-		floor = max(floor, v*v/s.variance[k])
+		product += float64(v * s.bySetting.weighted[k])
+		floor = max(floor, v*v/s.bySetting.variance[k])
 	}
 	return product, floor
 }
 
-// gain is how much better than the healthy box a signature fits, 2·sig·z − sig·g·sig.
-func (s *search) gain(q *pair, sig []float64) float64 {
+// bridgeGain is how much better than the healthy box an effect s fits, 2·s·z − s·G·s.
+func (s *search) bridgeGain(q *pair, sig []float64) float64 {
 	sum := 0.0
 	for i, k := range q.setting {
 		v := sig[i]
-		row := s.gs[int(k)*s.s : (int(k)+1)*s.s]
-		part := gathered(row, q.setting[:i], sig)
-		sum += float64(v * (2*s.zs[k] - float64(v*row[k]) - 2*part))
+		row := s.bySetting.inverse[int(k)*s.numSettings : (int(k)+1)*s.numSettings]
+		part := sparseDot(row, q.setting[:i], sig)
+		sum += float64(v * (2*s.bySetting.weighted[k] - float64(v*row[k]) - 2*part))
 	}
 	return sum
 }
 
-// gathered is Σ by[j]·row[at[j]], in two sums that do not wait for each other.
-func gathered(row []float64, at []int32, by []float64) float64 {
+// sparseDot is Σ by[j]·row[at[j]], in two sums that do not wait for each other.
+func sparseDot(row []float64, at []int32, by []float64) float64 {
 	by = by[:len(at)]
 	var even, odd float64
 	for len(at) >= 2 && len(by) >= 2 {
@@ -161,53 +161,53 @@ func gathered(row []float64, at []int32, by []float64) float64 {
 
 const goldenRatio = 0.6180339887498949
 
-// golden improves the resistance of a trial, by a golden section in its logarithm.
-func (s *search) golden(t *trial) {
-	sig := make([]float64, len(t.q.setting))
-	at := func(x float64) float64 {
-		s.shape(t.q, sig, math.Exp(x))
-		return s.gain(t.q, sig)
+// refineOhms improves the resistance of a trial, by a golden section in its logarithm.
+func (s *search) refineOhms(t *bridgeTrial) {
+	sig := make([]float64, len(t.pair.setting))
+	gainAt := func(x float64) float64 {
+		s.setBridgeEffect(t.pair, sig, math.Exp(x))
+		return s.bridgeGain(t.pair, sig)
 	}
-	t.r = max(t.r, mere)
-	lo, hi := math.Log(t.r)-2.5, math.Log(t.r)+2.5
+	t.ohms = max(t.ohms, smallestBridge)
+	lo, hi := math.Log(t.ohms)-2.5, math.Log(t.ohms)+2.5
 	a, b := hi-goldenRatio*(hi-lo), lo+goldenRatio*(hi-lo)
-	fa, fb := at(a), at(b)
+	fa, fb := gainAt(a), gainAt(b)
 	for range 14 {
 		if fa > fb {
 			hi, b, fb = b, a, fa
 			a = hi - goldenRatio*(hi-lo)
-			fa = at(a)
+			fa = gainAt(a)
 		} else {
 			lo, a, fa = a, b, fb
 			b = lo + goldenRatio*(hi-lo)
-			fb = at(b)
+			fb = gainAt(b)
 		}
 	}
-	t.gain, t.r = max(fa, fb), math.Exp((lo+hi)/2)
+	t.gain, t.ohms = max(fa, fb), math.Exp((lo+hi)/2)
 	// A touch is as good as any resistance far below what it shorts.
-	if f := at(math.Log(mere)); f > t.gain-1 {
-		t.gain, t.r = f, mere
+	if f := gainAt(math.Log(smallestBridge)); f > t.gain-1 {
+		t.gain, t.ohms = f, smallestBridge
 	}
 }
 
-// mere is the resistance that the fit of a touch starts from, in Ω.
-const mere = 1e-3
+// smallestBridge is the resistance that the fit of a touch starts from, in Ω.
+const smallestBridge = 1e-3
 
-func (s *search) addBridge(t trial) {
-	if t.r > mostOhms {
+func (s *search) addBridge(t bridgeTrial) {
+	if t.ohms > largestBridge {
 		return
 	}
-	sig := make([]float64, s.s)
-	t.q.signature(sig, t.r)
-	s.add(&hypothesis{faults: []Fault{s.m.fault(t.q, t.r)}, sig: sig, u: []float64{s.bridgeUncertainty(t.q, t.r)}})
+	sig := make([]float64, s.numSettings)
+	t.pair.setEffect(sig, t.ohms)
+	s.addHypothesis(&hypothesis{faults: []Fault{s.model.fault(t.pair, t.ohms)}, effect: sig, uncertainty: []float64{s.bridgeUncertainty(t.pair, t.ohms)}})
 }
 
 // bridgeUncertainty is that of the resistance, from the change of the signature.
 func (s *search) bridgeUncertainty(q *pair, r float64) float64 {
-	slope := make([]float64, s.s)
+	slope := make([]float64, s.numSettings)
 	for i, k := range q.setting {
-		x := q.num[i] / (q.den[i] + r)
+		x := q.numerator[i] / (q.denominator[i] + r)
 		slope[k] = x * x
 	}
-	return 1 / math.Sqrt(s.norm(slope))
+	return 1 / math.Sqrt(s.squaredSize(slope))
 }

@@ -11,7 +11,7 @@ import (
 
 // change is what faults do to the circuit of a box.
 type change struct {
-	l         *layout
+	layout    *layout
 	ohms      []float64 // of the elements; +Inf: open
 	bridges   []edge
 	contacts  []contactChange
@@ -36,19 +36,19 @@ type contactChange struct {
 
 // atPosition reports whether the change is in the contact of a dial at a position.
 func (x *contactChange) atPosition(dial, position int) bool {
-	return x.at == Place{Position, dial, position}
+	return x.at == Place{PartPosition, dial, position}
 }
 
 // shorts reports whether the change is in the contact that shorts a run of elements.
-func (x *contactChange) shorts(dial int, run gap) bool {
-	return x.at.Part == Element && x.at.Dial == dial && x.at.Number >= run.from && x.at.Number <= run.to
+func (x *contactChange) shorts(dial int, run elementRun) bool {
+	return x.at.Part == PartElement && x.at.Dial == dial && x.at.Number >= run.from && x.at.Number <= run.to
 }
 
-// touch is the resistance of a bridge or short of 0 Ω.
-const touch = 1e-6
+// shortOhms is the resistance of a bridge or short of 0 Ω.
+const shortOhms = 1e-6
 
 func (l *layout) unchanged() *change {
-	c := &change{l: l, ohms: make([]float64, len(l.elements)), links: make([]float64, len(l.links)), gain: 1}
+	c := &change{layout: l, ohms: make([]float64, len(l.elements)), links: make([]float64, len(l.links)), gain: 1}
 	for i, e := range l.elements {
 		c.ohms[i] = e.ohms
 	}
@@ -58,75 +58,75 @@ func (l *layout) unchanged() *change {
 // apply adds a fault. A place that does not exist, or a value that makes no sense, is an
 // error.
 func (c *change) apply(op string, f Fault) error {
-	if err := c.check(op, f); err != nil {
+	if err := c.checkFault(op, f); err != nil {
 		return err
 	}
-	l := c.l
+	l := c.layout
 	switch f.Kind {
-	case Drift, Unsteady:
+	case KindDrift, KindUnsteady:
 		c.ohms[l.elementAt(f.A.Dial, f.A.Number)] += f.Value
-	case WrongPart:
+	case KindWrongPart:
 		c.ohms[l.elementAt(f.A.Dial, f.A.Number)] = f.Value
-	case Shorted:
+	case KindShorted:
 		e := l.elements[l.elementAt(f.A.Dial, f.A.Number)]
-		c.bridges = append(c.bridges, edge{e.a, e.b, 1 / touch})
-	case OpenElement:
+		c.bridges = append(c.bridges, edge{e.from, e.to, 1 / shortOhms})
+	case KindOpenElement:
 		c.ohms[l.elementAt(f.A.Dial, f.A.Number)] = math.Inf(1)
-	case ElementLeak:
+	case KindElementLeak:
 		e := l.elements[l.elementAt(f.A.Dial, f.A.Number)]
-		c.bridges = append(c.bridges, edge{e.a, e.b, 1 / max(touch, f.Value)})
-	case Overloaded:
+		c.bridges = append(c.bridges, edge{e.from, e.to, 1 / max(shortOhms, f.Value)})
+	case KindOverloaded:
 		for j := f.A.Number; j <= f.B.Number; j++ {
 			c.ohms[l.elementAt(f.A.Dial, j)] *= 1 + f.Value
 		}
-	case DialDrift:
-		for i := l.first[f.A.Dial]; i < l.first[f.A.Dial+1]; i++ {
+	case KindDialDrift:
+		for i := l.firstElement[f.A.Dial]; i < l.firstElement[f.A.Dial+1]; i++ {
 			c.ohms[i] *= 1 + f.Value
 		}
-	case BoxDrift, Aged:
+	case KindBoxDrift, KindAged:
 		c.gain *= 1 + f.Value
-	case ElementsExchanged:
+	case KindElementsExchanged:
 		a, b := l.elementAt(f.A.Dial, f.A.Number), l.elementAt(f.B.Dial, f.B.Number)
 		c.ohms[a], c.ohms[b] = c.ohms[b], c.ohms[a]
-	case DialLeak:
+	case KindDialLeak:
 		u, w := l.sectionOf(f.A.Dial)
-		c.bridges = append(c.bridges, edge{u.taps[w][0], u.taps[w][len(u.taps[w])-1], 1 / max(touch, f.Value)})
-	case TerminalLeak:
+		c.bridges = append(c.bridges, edge{u.taps[w][0], u.taps[w][len(u.taps[w])-1], 1 / max(shortOhms, f.Value)})
+	case KindTerminalLeak:
 		n := len(l.nodes)
-		c.bridges = append(c.bridges, edge{n - 2, n - 1, 1 / max(touch, f.Value)})
-	case Bridge, DialBridge, CaseLeak:
-		c.bridges = append(c.bridges, edge{l.nodeAt(f.A), l.nodeAt(f.B), 1 / max(touch, f.Value)})
-	case Series:
-		c.series(f.A, f.Value)
-	case OpenPath:
-		c.series(f.A, math.Inf(1))
-	case Contact, OpenContact, Overlap:
+		c.bridges = append(c.bridges, edge{n - 2, n - 1, 1 / max(shortOhms, f.Value)})
+	case KindBridge, KindDialBridge, KindCaseLeak:
+		c.bridges = append(c.bridges, edge{l.nodeAt(f.A), l.nodeAt(f.B), 1 / max(shortOhms, f.Value)})
+	case KindSeries:
+		c.addSeries(f.A, f.Value)
+	case KindOpenPath:
+		c.addSeries(f.A, math.Inf(1))
+	case KindContact, KindOpenContact, KindOverlap:
 		c.contacts = append(c.contacts, contactOf(f))
-	case Slip, TapsExchanged:
-		c.move(f)
+	case KindSlip, KindTapsExchanged:
+		c.moveTaps(f)
 	}
 	return nil
 }
 
 func contactOf(f Fault) contactChange {
-	out := contactChange{at: f.A, ohms: f.Value, overlap: f.Kind == Overlap}
+	out := contactChange{at: f.A, ohms: f.Value, overlap: f.Kind == KindOverlap}
 	switch f.Kind {
-	case OpenContact:
+	case KindOpenContact:
 		out.ohms = math.Inf(1)
-	case Overlap:
+	case KindOverlap:
 		out.ohms = 0
 	}
 	return out
 }
 
-// series puts ohms into a link, or the link beside a terminal or after a wiper.
-func (c *change) series(p Place, ohms float64) {
+// addSeries puts ohms into a link, or the link beside a terminal or after a wiper.
+func (c *change) addSeries(p Place, ohms float64) {
 	at := p.Number
 	switch p.Part {
-	case Terminal:
+	case PartTerminal:
 		at = (p.Number - 1) * (len(c.links) - 1)
-	case Wiper, WholeDial:
-		for i, u := range c.l.sections {
+	case PartWiper, PartDial:
+		for i, u := range c.layout.sections {
 			for _, d := range u.dials {
 				if d == p.Dial {
 					at = i
@@ -136,40 +136,40 @@ func (c *change) series(p Place, ohms float64) {
 				}
 			}
 		}
-	case WholeBox:
+	case PartBox:
 		at = 0
 	}
 	c.links[at] += ohms
 }
 
-// move changes which tap a wiper stands on.
-func (c *change) move(f Fault) {
-	if f.Kind == TapsExchanged {
-		m := c.mapped(f.A.Dial)
+// moveTaps changes which tap a wiper stands on.
+func (c *change) moveTaps(f Fault) {
+	if f.Kind == KindTapsExchanged {
+		m := c.tapMap(f.A.Dial)
 		a, b := f.A.Number, f.B.Number
 		m[a], m[b] = m[b], m[a]
 		return
 	}
 	// The positions of a switch in order of turning: the taps of its second range down
 	// to the common zero, then up those of the first.
-	u, _ := c.l.sectionOf(f.A.Dial)
-	high, low := c.l.decades[u.dials[0]].Positions, 0
+	u, _ := c.layout.sectionOf(f.A.Dial)
+	high, low := c.layout.decades[u.dials[0]].Positions, 0
 	if len(u.dials) == 2 {
-		low = -c.l.decades[u.dials[1]].Positions
+		low = -c.layout.decades[u.dials[1]].Positions
 	}
 	for w, d := range u.dials {
-		m := c.mapped(d)
+		m := c.tapMap(d)
 		for p := range m {
 			at := p
 			if w == 1 {
 				at = -p
 			}
-			m[p] = slipped(at+int(f.Value), low, high, f.Wraps)
+			m[p] = slippedTap(at+int(f.Value), low, high, f.Wraps)
 		}
 	}
 }
 
-func slipped(at, low, high int, wraps bool) tap {
+func slippedTap(at, low, high int, wraps bool) tap {
 	if n := high - low + 1; wraps {
 		at = low + ((at-low)%n+n)%n
 	}
@@ -182,15 +182,15 @@ func slipped(at, low, high int, wraps bool) tap {
 	return tap{number: at}
 }
 
-func (c *change) mapped(dial int) []tap {
+func (c *change) tapMap(dial int) []tap {
 	if c.positions == nil {
 		c.positions = make(map[int][]tap)
 	}
 	if m := c.positions[dial]; m != nil {
 		return m
 	}
-	_, which := c.l.sectionOf(dial)
-	m := make([]tap, c.l.decades[dial].Positions+1)
+	_, which := c.layout.sectionOf(dial)
+	m := make([]tap, c.layout.decades[dial].Positions+1)
 	for i := range m {
 		m[i] = tap{which: which, number: i}
 	}
@@ -198,32 +198,32 @@ func (c *change) mapped(dial int) []tap {
 	return m
 }
 
-// edges appends the resistors of the circuit at a setting.
-func (c *change) edges(dst []edge, s decade.Setting) []edge {
-	l := c.l
+// appendEdges appends the resistors of the circuit at a setting.
+func (c *change) appendEdges(dst []edge, s decade.Setting) []edge {
+	l := c.layout
 	for i, e := range l.elements {
 		if g := 1 / c.ohms[i]; g > 0 {
-			dst = append(dst, edge{e.a, e.b, g})
+			dst = append(dst, edge{e.from, e.to, g})
 		}
 	}
 	for i, e := range l.links {
 		if x := c.links[i]; x != 0 {
-			e.g = 1 / (l.contact + x)
+			e.siemens = 1 / (l.contact + x)
 		}
 		dst = append(dst, e)
 	}
 	for i := range l.sections {
-		if u := &l.sections[i]; u.wiper >= 0 {
-			dst = c.wiper(dst, u, s)
+		if u := &l.sections[i]; u.wiper != absent {
+			dst = c.appendWiper(dst, u, s)
 		} else {
-			dst = c.shorts(dst, u, s)
+			dst = c.appendShorts(dst, u, s)
 		}
 	}
 	return append(dst, c.bridges...)
 }
 
-// wiper appends the contact of a ladder.
-func (c *change) wiper(dst []edge, u *section, s decade.Setting) []edge {
+// appendWiper appends the contact of a ladder.
+func (c *change) appendWiper(dst []edge, u *section, s decade.Setting) []edge {
 	which, p := 0, 0
 	for w, d := range u.dials {
 		if q := s.Position(d); q > 0 {
@@ -231,7 +231,7 @@ func (c *change) wiper(dst []edge, u *section, s decade.Setting) []edge {
 		}
 	}
 	dial := u.dials[which]
-	ohms := c.l.contact
+	ohms := c.layout.contact
 	below := false
 	for _, x := range c.contacts {
 		// Ladders on one switch share position 0, which is named by the first of them.
@@ -249,7 +249,7 @@ func (c *change) wiper(dst []edge, u *section, s decade.Setting) []edge {
 	}
 	taps := u.taps[at.which]
 	if below && at.number > 0 {
-		dst = append(dst, edge{u.wiper, taps[at.number-1], 1 / c.l.contact})
+		dst = append(dst, edge{u.wiper, taps[at.number-1], 1 / c.layout.contact})
 	}
 	if g := 1 / ohms; g > 0 {
 		dst = append(dst, edge{u.wiper, taps[at.number], g})
@@ -257,8 +257,8 @@ func (c *change) wiper(dst []edge, u *section, s decade.Setting) []edge {
 	return dst
 }
 
-// shorts appends the closed contacts of a code.
-func (c *change) shorts(dst []edge, u *section, s decade.Setting) []edge {
+// appendShorts appends the closed contacts of a code.
+func (c *change) appendShorts(dst []edge, u *section, s decade.Setting) []edge {
 	dial := u.dials[0]
 	p := s.Position(dial)
 	if m := c.positions[dial]; m != nil {
@@ -267,8 +267,8 @@ func (c *change) shorts(dst []edge, u *section, s decade.Setting) []edge {
 		}
 		p = m[p].number
 	}
-	for _, gp := range c.l.gaps(dial, p) {
-		ohms := c.l.contact
+	for _, gp := range c.layout.shortedRuns(dial, p) {
+		ohms := c.layout.contact
 		for _, x := range c.contacts {
 			if x.atPosition(dial, p) || x.shorts(dial, gp) {
 				ohms += x.ohms

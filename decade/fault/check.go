@@ -9,9 +9,9 @@ import (
 	"example.com/ohmwright/decade"
 )
 
-// check refuses a fault that the box cannot have.
-func (c *change) check(op string, f Fault) error {
-	if f.Kind == Healthy || f.Kind >= numKinds {
+// checkFault refuses a fault that the box cannot have.
+func (c *change) checkFault(op string, f Fault) error {
+	if f.Kind == KindHealthy || f.Kind >= numKinds {
 		return refuse(op, "fault", float64(f.Kind), ErrDomain, "%v; expected a kind of fault", f.Kind)
 	}
 	for _, v := range []float64{f.Value, f.Scatter} {
@@ -31,28 +31,28 @@ func (c *change) check(op string, f Fault) error {
 func (c *change) checkPlaces(op string, f Fault) error {
 	ok := true
 	switch f.Kind {
-	case Drift, WrongPart, Shorted, OpenElement, Unsteady, ElementLeak:
+	case KindDrift, KindWrongPart, KindShorted, KindOpenElement, KindUnsteady, KindElementLeak:
 		ok = c.isElement(f.A)
-	case Overloaded:
+	case KindOverloaded:
 		ok = c.isElement(f.A) && c.isElement(f.B) && f.A.Dial == f.B.Dial && f.A.Number <= f.B.Number
-	case ElementsExchanged:
+	case KindElementsExchanged:
 		ok = c.isElement(f.A) && c.isElement(f.B) && f.A != f.B
-	case DialDrift, DialLeak, Slip:
+	case KindDialDrift, KindDialLeak, KindSlip:
 		ok = c.isDial(f.A)
-	case Series, OpenPath:
+	case KindSeries, KindOpenPath:
 		ok = c.isPath(f.A)
-	case Contact, OpenContact:
-		ok = c.isPosition(f.A) || c.isElement(f.A) && !c.l.decades[f.A.Dial].Tapped()
-	case Overlap:
-		ok = c.isPosition(f.A) && f.A.Number > 0 && c.l.decades[f.A.Dial].Tapped()
-	case TapsExchanged:
-		ok = c.isPosition(f.A) && c.isPosition(f.B) && f.A.Dial == f.B.Dial && f.A != f.B && c.l.decades[f.A.Dial].Tapped()
-	case Bridge, DialBridge, CaseLeak:
-		a, b := c.l.nodeAt(f.A), c.l.nodeAt(f.B)
-		ok = a >= 0 && b >= 0 && a != b
+	case KindContact, KindOpenContact:
+		ok = c.isPosition(f.A) || c.isElement(f.A) && !c.layout.decades[f.A.Dial].Tapped()
+	case KindOverlap:
+		ok = c.isPosition(f.A) && f.A.Number > 0 && c.layout.decades[f.A.Dial].Tapped()
+	case KindTapsExchanged:
+		ok = c.isPosition(f.A) && c.isPosition(f.B) && f.A.Dial == f.B.Dial && f.A != f.B && c.layout.decades[f.A.Dial].Tapped()
+	case KindBridge, KindDialBridge, KindCaseLeak:
+		a, b := c.layout.nodeAt(f.A), c.layout.nodeAt(f.B)
+		ok = a != absent && b != absent && a != b
 	}
 	if !ok {
-		return refuse(op, f.Kind.String(), f.places(c.l.box), ErrPlace, "%s; expected %s", f.places(c.l.box), expectedPlaces(f.Kind))
+		return refuse(op, f.Kind.String(), f.places(c.layout.box), ErrPlace, "%s; expected %s", f.places(c.layout.box), expectedPlaces(f.Kind))
 	}
 	return nil
 }
@@ -61,11 +61,11 @@ func (c *change) checkPlaces(op string, f Fault) error {
 // ×100 and tap 6 of ×10", "nowhere".
 func (f Fault) places(b *decade.Box) string {
 	switch {
-	case f.A.Part == NoPart && f.B.Part == NoPart:
+	case f.A.Part == PartNone && f.B.Part == PartNone:
 		return "nowhere"
-	case f.B.Part == NoPart:
+	case f.B.Part == PartNone:
 		return "at " + f.A.In(b)
-	case f.A.Part == NoPart:
+	case f.A.Part == PartNone:
 		return "at " + f.B.In(b) + " as the second place, without a first"
 	}
 	return "at " + f.A.In(b) + " and " + f.B.In(b)
@@ -74,43 +74,43 @@ func (f Fault) places(b *decade.Box) string {
 // expectedPlaces says what places a kind of fault can have.
 func expectedPlaces(k Kind) string {
 	switch k {
-	case Drift, WrongPart, Shorted, OpenElement, Unsteady, ElementLeak:
+	case KindDrift, KindWrongPart, KindShorted, KindOpenElement, KindUnsteady, KindElementLeak:
 		return "an element of the box"
-	case Overloaded:
+	case KindOverloaded:
 		return "the first and the last element of a run in one dial"
-	case ElementsExchanged:
+	case KindElementsExchanged:
 		return "two elements of the box"
-	case DialDrift, DialLeak, Slip:
+	case KindDialDrift, KindDialLeak, KindSlip:
 		return "a dial of the box"
-	case Series, OpenPath:
+	case KindSeries, KindOpenPath:
 		return "a wiper, dial, link or terminal of the box, or all of it"
-	case Contact, OpenContact:
+	case KindContact, KindOpenContact:
 		return "a position of a dial, or an element that a switch of its own puts in"
-	case Overlap:
+	case KindOverlap:
 		return "a position above 0 of a dial whose wiper runs over taps"
-	case TapsExchanged:
+	case KindTapsExchanged:
 		return "two positions of one dial whose wiper runs over taps"
 	}
 	return "two different places of the box that can touch"
 }
 
-func (c *change) isDial(p Place) bool { return p.Dial >= 0 && p.Dial < len(c.l.decades) }
+func (c *change) isDial(p Place) bool { return p.Dial >= 0 && p.Dial < len(c.layout.decades) }
 func (c *change) isElement(p Place) bool {
-	return p.Part == Element && c.l.elementAt(p.Dial, p.Number) >= 0
+	return p.Part == PartElement && c.layout.elementAt(p.Dial, p.Number) != absent
 }
 func (c *change) isPosition(p Place) bool {
-	return p.Part == Position && c.isDial(p) && p.Number >= 0 && p.Number <= c.l.decades[p.Dial].Positions
+	return p.Part == PartPosition && c.isDial(p) && p.Number >= 0 && p.Number <= c.layout.decades[p.Dial].Positions
 }
 
 func (c *change) isPath(p Place) bool {
 	switch p.Part {
-	case WholeBox:
+	case PartBox:
 		return true
-	case Terminal:
+	case PartTerminal:
 		return p.Number == 1 || p.Number == 2
-	case Link:
+	case PartLink:
 		return p.Number >= 0 && p.Number < len(c.links)
-	case Wiper, WholeDial:
+	case PartWiper, PartDial:
 		return c.isDial(p)
 	}
 	return false
@@ -121,27 +121,27 @@ func (c *change) checkValue(op string, f Fault) error {
 		return refuse(op, f.Kind.String(), f.Value, ErrDomain, "%v; expected %s", f.Value, expected)
 	}
 	switch f.Kind {
-	case Drift, Unsteady:
-		if r := c.ohms[c.l.elementAt(f.A.Dial, f.A.Number)]; !(r+f.Value > 0) {
+	case KindDrift, KindUnsteady:
+		if r := c.ohms[c.layout.elementAt(f.A.Dial, f.A.Number)]; !(r+f.Value > 0) {
 			return refuse("more than minus the element, in ohms")
 		}
-	case WrongPart:
+	case KindWrongPart:
 		if !(f.Value > 0) {
 			return refuse("more than 0 Ω")
 		}
-	case Contact, ElementLeak, DialLeak, TerminalLeak, Bridge, DialBridge, CaseLeak:
+	case KindContact, KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak:
 		if f.Value < 0 {
 			return refuse("0 Ω or more")
 		}
-	case Series:
-		if !(c.l.contact+f.Value > 0) {
+	case KindSeries:
+		if !(c.layout.contact+f.Value > 0) {
 			return refuse("0 Ω or more")
 		}
-	case Overloaded, DialDrift, BoxDrift, Aged:
+	case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged:
 		if !(f.Value > -1) {
 			return refuse("a fraction above -1")
 		}
-	case Slip:
+	case KindSlip:
 		if f.Value == 0 || f.Value != math.Trunc(f.Value) || math.Abs(f.Value) > 255 {
 			return refuse("a whole number of positions other than 0")
 		}

@@ -19,11 +19,11 @@ func TestContactOfSharedZero(t *testing.T) {
 		contact Place
 		want    []float64
 	}{
-		{Place{Position, 0, 0}, []float64{1, 0, 0}},
-		{Place{Position, 0, 2}, []float64{0, 1, 0}},
-		{Place{Position, 1, 1}, []float64{0, 0, 1}},
+		{Place{PartPosition, 0, 0}, []float64{1, 0, 0}},
+		{Place{PartPosition, 0, 2}, []float64{0, 1, 0}},
+		{Place{PartPosition, 1, 1}, []float64{0, 0, 1}},
 	} {
-		if got := m.touches(c.contact); !slices.Equal(got, c.want) {
+		if got := m.contactInUse(c.contact); !slices.Equal(got, c.want) {
 			t.Errorf("%v: touched %v; want %v", c.contact, got, c.want)
 		}
 	}
@@ -35,23 +35,23 @@ func TestBridgesOfStrappedCase(t *testing.T) {
 	b := box(t, decade.Spec{Decades: dials(0.001, 100, 10)})
 	for strapped := range 3 {
 		m := newModel(b, []decade.Setting{b.Zero()}, strapped)
-		n := len(m.l.nodes)
-		ends := []int{m.l.joined[n-2], m.l.joined[n-1]}
+		n := len(m.layout.nodes)
+		ends := []int{m.layout.joined[n-2], m.layout.joined[n-1]}
 		cases := 0
 		for _, q := range m.pairs {
-			first, second := q.c == ends[0] || q.d == ends[0], q.c == ends[1] || q.d == ends[1]
+			first, second := q.from == ends[0] || q.to == ends[0], q.from == ends[1] || q.to == ends[1]
 			toCase := first != second && (strapped == 1 && first || strapped == 2 && second)
-			if (q.kind == CaseLeak) != toCase || (q.kind == TerminalLeak) != (first && second) {
-				t.Errorf("strapped %d: %v between %v and %v", strapped, q.kind, m.l.nodes[q.c], m.l.nodes[q.d])
+			if (q.kind == KindCaseLeak) != toCase || (q.kind == KindTerminalLeak) != (first && second) {
+				t.Errorf("strapped %d: %v between %v and %v", strapped, q.kind, m.layout.nodes[q.from], m.layout.nodes[q.to])
 			}
 			if toCase {
 				cases++
 			}
-			if got := m.kindOf(q.d, q.c, strapped); got != q.kind {
+			if got := m.kindOf(q.to, q.from, strapped); got != q.kind {
 				t.Errorf("strapped %d: %v of the nodes in the other order; want %v", strapped, got, q.kind)
 			}
 		}
-		if want := len(m.l.representatives()) - 2; strapped > 0 && cases != want {
+		if want := len(m.layout.representatives()) - 2; strapped > 0 && cases != want {
 			t.Errorf("strapped %d: %d leaks to the case; want %d", strapped, cases, want)
 		}
 	}
@@ -68,17 +68,17 @@ func TestNamesOfJoinedNodes(t *testing.T) {
 		want  map[Place]Place
 	}{
 		{"ladders", ladders, map[Place]Place{
-			{Terminal, 0, 1}: {Tap, 0, 0}, {Tap, 0, 0}: {Tap, 0, 0},
-			{Wiper, 0, 0}: {Tap, 1, 0}, {Tap, 1, 0}: {Tap, 1, 0},
-			{Wiper, 1, 0}: {Terminal, 0, 2}, {Terminal, 0, 2}: {Terminal, 0, 2},
+			{PartTerminal, 0, 1}: {PartTap, 0, 0}, {PartTap, 0, 0}: {PartTap, 0, 0},
+			{PartWiper, 0, 0}: {PartTap, 1, 0}, {PartTap, 1, 0}: {PartTap, 1, 0},
+			{PartWiper, 1, 0}: {PartTerminal, 0, 2}, {PartTerminal, 0, 2}: {PartTerminal, 0, 2},
 		}},
 		{"wiper first", turned, map[Place]Place{
-			{Terminal, 0, 1}: {Wiper, 0, 0}, {Wiper, 0, 0}: {Wiper, 0, 0},
-			{Wiper, 1, 0}: {Tap, 0, 0}, {Tap, 0, 0}: {Tap, 0, 0},
-			{Terminal, 0, 2}: {Tap, 1, 0}, {Tap, 1, 0}: {Tap, 1, 0},
+			{PartTerminal, 0, 1}: {PartWiper, 0, 0}, {PartWiper, 0, 0}: {PartWiper, 0, 0},
+			{PartWiper, 1, 0}: {PartTap, 0, 0}, {PartTap, 0, 0}: {PartTap, 0, 0},
+			{PartTerminal, 0, 2}: {PartTap, 1, 0}, {PartTap, 1, 0}: {PartTap, 1, 0},
 		}},
 		{"codes", coded(0.001, decade.Code1242(), 100, 10), map[Place]Place{
-			{Terminal, 0, 1}: {Tap, 0, 0}, {Tap, 0, 4}: {Tap, 1, 0}, {Tap, 1, 0}: {Tap, 1, 0}, {Terminal, 0, 2}: {Tap, 1, 4},
+			{PartTerminal, 0, 1}: {PartTap, 0, 0}, {PartTap, 0, 4}: {PartTap, 1, 0}, {PartTap, 1, 0}: {PartTap, 1, 0}, {PartTerminal, 0, 2}: {PartTap, 1, 4},
 		}},
 	} {
 		l := newLayout(box(t, decade.Spec{Decades: c.dials}))
@@ -93,16 +93,16 @@ func TestNamesOfJoinedNodes(t *testing.T) {
 // Where a code says how few contacts it closes, one of them shorts a run of elements.
 func TestRunsOfContacts(t *testing.T) {
 	code := decade.Code{Weights: []int{1, 2, 4}, InCircuit: [][]int{nil, {1}, {2}, {1, 2}, {3}, {1, 3}, {2, 3}, {1, 2, 3}}}
-	single := [][]gap{{{1, 1}, {2, 2}, {3, 3}}, {{2, 2}, {3, 3}}, {{1, 1}, {3, 3}}, {{3, 3}}, {{1, 1}, {2, 2}}, {{2, 2}}, {{1, 1}}, nil}
-	runs := [][]gap{{{1, 3}}, {{2, 3}}, {{1, 1}, {3, 3}}, {{3, 3}}, {{1, 2}}, {{2, 2}}, {{1, 1}}, nil}
+	single := [][]elementRun{{{1, 1}, {2, 2}, {3, 3}}, {{2, 2}, {3, 3}}, {{1, 1}, {3, 3}}, {{3, 3}}, {{1, 1}, {2, 2}}, {{2, 2}}, {{1, 1}}, nil}
+	runs := [][]elementRun{{{1, 3}}, {{2, 3}}, {{1, 1}, {3, 3}}, {{3, 3}}, {{1, 2}}, {{2, 2}}, {{1, 1}}, nil}
 	for _, c := range []struct {
 		contacts []int
-		want     [][]gap
+		want     [][]elementRun
 	}{{nil, single}, {[]int{1, 1, 2, 1, 1, 1, 1, 0}, runs}, {[]int{3, 2, 2, 1, 2, 1, 1, 0}, single}} {
 		code.Contacts = c.contacts
 		l := newLayout(box(t, decade.Spec{Decades: []decade.Decade{{Step: 10, Positions: 7, Code: code}}}))
 		for p, want := range c.want {
-			if got := l.gaps(0, p); !slices.Equal(got, want) {
+			if got := l.shortedRuns(0, p); !slices.Equal(got, want) {
 				t.Errorf("contacts %v, position %d: %v; want %v", c.contacts, p, got, want)
 			}
 		}

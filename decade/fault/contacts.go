@@ -9,22 +9,22 @@ import "math"
 // have a contact each, positions of other codes. Ladders on one switch share position 0.
 func (m *model) contacts() []Place {
 	var out []Place
-	for _, u := range m.l.sections {
+	for _, u := range m.layout.sections {
 		for w, d := range u.dials {
-			dec := m.l.decades[d]
+			dec := m.layout.decades[d]
 			switch {
 			case dec.Tapped():
 				for p := min(w, 1); p <= dec.Positions; p++ {
-					out = append(out, Place{Position, d, p})
+					out = append(out, Place{PartPosition, d, p})
 				}
-			case m.l.separate(d):
+			case m.layout.separateContacts(d):
 				for e := 1; e <= dec.NumElements(); e++ {
-					out = append(out, Place{Element, d, e})
+					out = append(out, Place{PartElement, d, e})
 				}
 			default:
 				for p := range dec.Positions + 1 {
-					if len(m.l.gaps(d, p)) > 0 {
-						out = append(out, Place{Position, d, p})
+					if len(m.layout.shortedRuns(d, p)) > 0 {
+						out = append(out, Place{PartPosition, d, p})
 					}
 				}
 			}
@@ -33,20 +33,20 @@ func (m *model) contacts() []Place {
 	return out
 }
 
-// touches is 1 at the settings whose current flows in a contact.
-func (m *model) touches(c Place) []float64 {
+// contactInUse is 1 at the settings whose current flows in a contact.
+func (m *model) contactInUse(c Place) []float64 {
 	out := make([]float64, len(m.settings))
-	u, _ := m.l.sectionOf(c.Dial)
+	u, _ := m.layout.sectionOf(c.Dial)
 	for k, s := range m.settings {
 		p := s.Position(c.Dial)
 		on := p == c.Number
 		switch {
-		case c.Part == Element:
+		case c.Part == PartElement:
 			on = true
-			for _, e := range m.l.decades[c.Dial].InCircuit(p) {
+			for _, e := range m.layout.decades[c.Dial].InCircuit(p) {
 				on = on && e != c.Number
 			}
-		case c.Number == 0 && m.l.decades[c.Dial].Tapped():
+		case c.Number == 0 && m.layout.decades[c.Dial].Tapped():
 			for _, d := range u.dials {
 				on = on && s.Position(d) == 0
 			}
@@ -58,17 +58,17 @@ func (m *model) touches(c Place) []float64 {
 	return out
 }
 
-// parallel is what a contact shorts, in Ω: +Inf for a ladder.
-func (m *model) parallel(c Place) float64 {
-	d := m.l.decades[c.Dial]
+// shortedBy is what a contact shorts, in Ω: +Inf for a ladder.
+func (m *model) shortedBy(c Place) float64 {
+	d := m.layout.decades[c.Dial]
 	switch {
 	case d.Tapped():
 		return math.Inf(1)
-	case c.Part == Element:
+	case c.Part == PartElement:
 		return d.Step * float64(d.Weight(c.Number))
 	}
 	sum := 0.0
-	for _, g := range m.l.gaps(c.Dial, c.Number) {
+	for _, g := range m.layout.shortedRuns(c.Dial, c.Number) {
 		for e := g.from; e <= g.to; e++ {
 			sum += d.Step * float64(d.Weight(e))
 		}
@@ -76,27 +76,27 @@ func (m *model) parallel(c Place) float64 {
 	return sum
 }
 
-func (s *search) contact(c Place) {
-	perUnit := s.m.touches(c)
-	if !s.affects(perUnit) {
+func (s *search) addContactFaults(c Place) {
+	perUnit := s.model.contactInUse(c)
+	if !s.affectsReading(perUnit) {
 		return
 	}
-	shorted := s.m.parallel(c)
-	open := make([]float64, s.s)
+	shorted := s.model.shortedBy(c)
+	open := make([]float64, s.numSettings)
 	for k, v := range perUnit {
 		if v != 0 {
 			open[k] = shorted
 		}
 	}
-	s.add(&hypothesis{faults: []Fault{{Kind: OpenContact, A: c}}, sig: open})
-	f := Fault{Kind: Contact, A: c}
-	v, u := s.linear(perUnit)
+	s.addHypothesis(&hypothesis{faults: []Fault{{Kind: KindOpenContact, A: c}}, effect: open})
+	f := Fault{Kind: KindContact, A: c}
+	v, u := s.fitFactor(perUnit)
 	if v > 0 && v < 0.999*shorted && finite(u) {
 		f.Value = v / (1 - v/shorted) // the contact is in parallel with what it shorts
-		s.add(&hypothesis{faults: []Fault{f}, sig: scaled(perUnit, v), u: []float64{u * f.Value * f.Value / (v * v)}})
+		s.addHypothesis(&hypothesis{faults: []Fault{f}, effect: scaled(perUnit, v), uncertainty: []float64{u * f.Value * f.Value / (v * v)}})
 	}
-	s.unsteady(Fault{Kind: Contact, A: c}, perUnit)
-	if c.Part == Position && c.Number > 0 && s.m.l.decades[c.Dial].Tapped() {
-		s.add(&hypothesis{faults: []Fault{{Kind: Overlap, A: c}}, sig: scaled(perUnit, -s.m.l.decades[c.Dial].Step)})
+	s.addUnsteady(Fault{Kind: KindContact, A: c}, perUnit)
+	if c.Part == PartPosition && c.Number > 0 && s.model.layout.decades[c.Dial].Tapped() {
+		s.addHypothesis(&hypothesis{faults: []Fault{{Kind: KindOverlap, A: c}}, effect: scaled(perUnit, -s.model.layout.decades[c.Dial].Step)})
 	}
 }

@@ -16,8 +16,8 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// Search says how faults are looked for. The zero Search is what [Diagnose] uses.
-type Search struct {
+// Options says how faults are looked for. The zero Options are what [Diagnose] uses.
+type Options struct {
 	// Weights are the prior weights of the kinds; nil: DefaultWeights.
 	Weights Weights
 	// Faults is the largest number of faults at once, 1 or 2; 0: 2.
@@ -76,7 +76,7 @@ func (c Cause) Places() []Place {
 	for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
 		for _, f := range faults {
 			for _, p := range []Place{f.A, f.B} {
-				if p.Part != NoPart && !slices.Contains(out, p) {
+				if p.Part != PartNone && !slices.Contains(out, p) {
 					out = append(out, p)
 				}
 			}
@@ -90,9 +90,9 @@ func (c Cause) String() string {
 	return fmt.Sprintf("%.1f %%: %s", 100*c.Probability, c.Sentence)
 }
 
-// Diagnose looks for the causes of the readings of a report with the default [Search].
+// Diagnose looks for the causes of the readings of a report with the default [Options].
 func Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, error) {
-	return Search{}.Diagnose(ctx, r)
+	return Options{}.Diagnose(ctx, r)
 }
 
 // Diagnose ranks what may be wrong with the box of a report. The readings of the last
@@ -116,7 +116,7 @@ func Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, error) {
 // It is an error if there is no report, if nothing was read with a value ([ErrOpen],
 // [ErrEmpty]), if the readings determine nothing ([ErrUndetermined]), or if the context
 // ends.
-func (o Search) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, error) {
+func (o Options) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, error) {
 	o, err := o.complete()
 	if err != nil {
 		return nil, err
@@ -140,12 +140,12 @@ func (o Search) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, err
 	return d, nil
 }
 
-func (o Search) complete() (Search, error) {
+func (o Options) complete() (Options, error) {
 	const op = "fault.Diagnose"
 	if o.Weights == nil {
 		o.Weights = DefaultWeights()
 	}
-	if err := o.Weights.check(op); err != nil {
+	if err := o.Weights.checkWeights(op); err != nil {
 		return o, err
 	}
 	if o.Faults == 0 {
@@ -168,25 +168,25 @@ func (o Search) complete() (Search, error) {
 }
 
 // diagnose works on evidence and a model for the same settings.
-func (o Search) diagnose(ctx context.Context, m *model, ev *evidence) (*Diagnosis, error) {
-	p, err := newPosterior(m, ev)
+func (o Options) diagnose(ctx context.Context, m *model, ev *evidence) (*Diagnosis, error) {
+	p, err := newLinearAccount(m, ev)
 	if err != nil {
 		return nil, err
 	}
 	s := newSearch(p, o)
-	list, err := s.run(ctx)
+	list, err := s.rankAll(ctx)
 	if err != nil {
 		return nil, err
 	}
-	d := &Diagnosis{Healthy: list[0].kind() == Healthy, Readings: p.n, Weights: o.Weights}
+	d := &Diagnosis{Healthy: list[0].kind() == KindHealthy, Readings: p.numReadings, Weights: o.Weights}
 	for _, g := range s.groups(list) {
-		if g.list[0].kind() == Healthy {
+		if g.hypotheses[0].kind() == KindHealthy {
 			d.Probability = g.probability
 			continue
 		}
 		d.Causes = append(d.Causes, s.cause(g))
 	}
-	d.ChiSquared = list[0].chi
+	d.ChiSquared = list[0].chiSquared
 	d.advise(s, list)
 	d.warn(s, list[0])
 	return d, nil
@@ -194,57 +194,57 @@ func (o Search) diagnose(ctx context.Context, m *model, ev *evidence) (*Diagnosi
 
 const (
 	mostSettings = 12
-	speaks       = 2 // standard uncertainties of a reading
+	affectedFrom = 2 // standard uncertainties of a reading
 )
 
 func (s *search) cause(g *group) Cause {
-	lead := g.list[0]
-	c := Cause{Kind: lead.kind(), Faults: lead.faults, Probability: g.probability, Value: s.value(lead), Settings: s.speakFor(lead)}
-	for _, h := range g.list[1:] {
+	lead := g.hypotheses[0]
+	c := Cause{Kind: lead.kind(), Faults: lead.faults, Probability: g.probability, Value: s.value(lead), Settings: s.affectedSettings(lead)}
+	for _, h := range g.hypotheses[1:] {
 		c.Equal = append(c.Equal, h.faults)
 	}
-	c.Sentence = sentence(s.m.l.box, c)
+	c.Sentence = sentence(s.model.layout.box, c)
 	return c
 }
 
 // value is the fitted value of the first fault as a quantity; none where there is none.
 func (s *search) value(h *hypothesis) uncertainty.Quantity {
 	f := h.faults[0]
-	if !f.fitted() || len(h.u) == 0 || !finite(h.u[0]) || h.u[0] <= 0 {
+	if !f.fitted() || len(h.uncertainty) == 0 || !finite(h.uncertainty[0]) || h.uncertainty[0] <= 0 {
 		return uncertainty.Quantity{}
 	}
-	src := uncertainty.Source{Name: f.Kind.String(), Distribution: uncertainty.Normal(f.Value, h.u[0]), Note: "fitted to the readings"}
-	if at := f.at(s.m.l.box); at != "" {
+	src := uncertainty.Source{Name: f.Kind.String(), Distribution: uncertainty.Normal(f.Value, h.uncertainty[0]), Note: "fitted to the readings"}
+	if at := f.at(s.model.layout.box); at != "" {
 		src.Name += ", " + at
 	}
 	if f.Kind.valueUnit() == "Ω" {
 		src.Unit = "Ω"
 	}
-	if f.logarithmic() && f.Value < 2*h.u[0] { // a touch: not less than nothing
-		src.Distribution = uncertainty.Between(0, f.Value+2*h.u[0])
+	if f.logarithmic() && f.Value < 2*h.uncertainty[0] { // a touch: not less than nothing
+		src.Distribution = uncertainty.Between(0, f.Value+2*h.uncertainty[0])
 	}
 	return src.Input()
 }
 
-// speakFor lists the settings that the fault changes by more than a reading is uncertain,
+// affectedSettings lists the settings that the fault changes by more than a reading is uncertain,
 // or that are open with it, strongest first.
-func (s *search) speakFor(h *hypothesis) []decade.Setting {
+func (s *search) affectedSettings(h *hypothesis) []decade.Setting {
 	type weighted struct {
 		s decade.Setting
 		x float64
 	}
 	var list []weighted
-	for k, x := range s.m.settings {
+	for k, x := range s.model.settings {
 		strength := 0.0
-		for _, i := range s.rows[k] {
-			strength = max(strength, math.Abs(h.sig[k])/math.Sqrt(s.ev.cov.At(i, i)))
+		for _, i := range s.diallings[k] {
+			strength = max(strength, math.Abs(h.effect[k])/math.Sqrt(s.evidence.covariance.At(i, i)))
 		}
-		for _, o := range s.ev.open {
-			if o.setting == k && s.ev.openShort(o, s.m.base[k]+h.sig[k]) == 0 {
+		for _, o := range s.evidence.overloads {
+			if o.setting == k && s.evidence.shortfall(o, s.model.nominal[k]+h.effect[k]) == 0 {
 				strength = math.Inf(1)
 			}
 		}
-		if strength > speaks {
+		if strength > affectedFrom {
 			list = append(list, weighted{x, strength})
 		}
 	}
@@ -264,20 +264,20 @@ func (s *search) speakFor(h *hypothesis) []decade.Setting {
 	return out
 }
 
-// settled is the probability from which one cause is all there is to say.
-const settled = 0.99
+// nearlyCertain is the probability from which one cause is all there is to say.
+const nearlyCertain = 0.99
 
 // advise sets the next reading.
 func (d *Diagnosis) advise(s *search, list []*hypothesis) {
 	switch {
-	case d.Healthy && d.Probability > settled:
+	case d.Healthy && d.Probability > nearlyCertain:
 		d.Advice = "Nothing to look for: no fault is nearly as probable as a healthy box."
 		return
-	case len(d.Causes) > 0 && d.Causes[0].Probability > settled && len(d.Causes[0].Equal) == 0:
+	case len(d.Causes) > 0 && d.Causes[0].Probability > nearlyCertain && len(d.Causes[0].Equal) == 0:
 		d.Advice = "One cause is left: look there, and read the whole box again after the repair."
 		return
 	}
-	next, ok := s.next(newProbe(s.m.l), list)
+	next, ok := s.nextSetting(newProbe(s.model.layout), list)
 	d.Advice = "No further reading at the terminals separates what is left: look inside."
 	if d.Healthy {
 		d.Advice = "No further reading at the terminals settles the remaining doubt."
@@ -285,7 +285,7 @@ func (d *Diagnosis) advise(s *search, list []*hypothesis) {
 	if ok {
 		d.Next = next
 		d.Advice = fmt.Sprintf("Dial %v next: its reading separates the leading causes best. ", next)
-		if slices.Contains(s.m.settings, next) {
+		if slices.Contains(s.model.settings, next) {
 			d.Advice = fmt.Sprintf("Dial %v again, after turning every dial away and back: this separates the leading causes best. ", next)
 		}
 		d.Advice += caution
@@ -298,24 +298,24 @@ const caution = "Disconnect the box from everything and discharge it first; keep
 
 // warn names what limits the answer.
 func (d *Diagnosis) warn(s *search, best *hypothesis) {
-	add := func(cause error, format string, args ...any) {
+	addWarning := func(cause error, format string, args ...any) {
 		d.Warnings = append(d.Warnings, refuse("fault.Diagnose", "", nil, cause, format, args...))
 	}
-	if s.m.assumed {
-		add(ErrNotStated, "a dial without a class: its elements are taken as good within %v %%", 100*assumedClass)
+	if s.model.classAssumed {
+		addWarning(ErrNotStated, "a dial without a class: its elements are taken as good within %v %%", 100*assumedClass)
 	}
-	if s.m.l.box.Spec().ResidualTolerance == 0 {
-		add(ErrNotStated, "limits of the residual resistance: it is taken as good within %s", ohms(s.m.half[s.q-1]))
+	if s.model.layout.box.Spec().ResidualTolerance == 0 {
+		addWarning(ErrNotStated, "limits of the residual resistance: it is taken as good within %s", ohms(s.model.classLimit[s.numParts-1]))
 	}
-	law := distuv.ChiSquared{K: float64(s.n)}
-	if best.chi > law.Quantile(0.9999) {
-		add(ErrUnexplained, "χ² is %.4g for %d readings: the leading cause does not explain them all; more may be wrong than %d faults, or the meter", best.chi, s.n, s.opt.Faults)
+	law := distuv.ChiSquared{K: float64(s.numReadings)}
+	if best.chiSquared > law.Quantile(0.9999) {
+		addWarning(ErrUnexplained, "χ² is %.4g for %d readings: the leading cause does not explain them all; more may be wrong than %d faults, or the meter", best.chiSquared, s.numReadings, s.options.Faults)
 	}
 	ladder := 0
-	for _, dec := range s.m.l.decades {
+	for _, dec := range s.model.layout.decades {
 		ladder += dec.NumElements()
 	}
-	if len(s.m.settings) < ladder/2 {
-		add(ErrUndetermined, "%d settings read for %d elements: many causes cannot be told apart; every position of every dial and some mixed settings can", len(s.m.settings), ladder)
+	if len(s.model.settings) < ladder/2 {
+		addWarning(ErrUndetermined, "%d settings read for %d elements: many causes cannot be told apart; every position of every dial and some mixed settings can", len(s.model.settings), ladder)
 	}
 }

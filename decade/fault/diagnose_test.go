@@ -57,7 +57,7 @@ func TestCaseShortedStep(t *testing.T) {
 		t.Fatalf("healthy, or no cause: %+v", d)
 	}
 	c := d.Causes[0]
-	want := Place{Element, 0, 4}
+	want := Place{PartElement, 0, 4}
 	if c.Faults[0].A != want || !strings.Contains(c.Sentence, "element 4 of ×100") || c.Probability < 0.9 {
 		t.Errorf("%v", c)
 	}
@@ -74,8 +74,8 @@ func TestCaseDirtyContact(t *testing.T) {
 	rs = append(rs, verify.Reading{Setting: at(t, b, 3), Values: []float64{3.07}})
 	d := diagnosed(t, b, rs)
 	c := d.Causes[0]
-	want := Place{Position, 0, 3}
-	if d.Healthy || c.Kind != Contact || c.Faults[0].A != want || c.Probability < 0.9 {
+	want := Place{PartPosition, 0, 3}
+	if d.Healthy || c.Kind != KindContact || c.Faults[0].A != want || c.Probability < 0.9 {
 		t.Fatalf("%v", c)
 	}
 	if v := c.Value.Estimate(); v < 0.05 || v > 0.39 || c.Faults[0].Scatter < 0.05 {
@@ -95,7 +95,7 @@ func TestCaseShortedWeight(t *testing.T) {
 		rs = append(rs, verify.Reading{Setting: at(t, b, p), Values: []float64{v}})
 	}
 	d := diagnosed(t, b, rs)
-	want := Place{Element, 0, 3}
+	want := Place{PartElement, 0, 3}
 	if d.Healthy || d.Causes[0].Faults[0].A != want {
 		t.Errorf("%v", d.Causes[0])
 	}
@@ -105,7 +105,7 @@ func TestCaseShortedWeight(t *testing.T) {
 // alone and of the printed settings.
 func TestCaseTouchBetweenDials(t *testing.T) {
 	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.002, Decades: dials(0.001, 100, 10)})
-	touch := Fault{Kind: DialBridge, A: Place{Tap, 0, 4}, B: Place{Tap, 1, 6}}
+	touch := Fault{Kind: KindDialBridge, A: Place{PartTap, 0, 4}, B: Place{PartTap, 1, 6}}
 	var rs []verify.Reading
 	settings := append(unique(plan(t, b)), at(t, b, 4, 6), at(t, b, 6, 6), at(t, b, 6, 0), at(t, b, 0, 3))
 	for _, s := range unique(settings) {
@@ -113,7 +113,7 @@ func TestCaseTouchBetweenDials(t *testing.T) {
 	}
 	d := diagnosed(t, b, rs)
 	c := d.Causes[0]
-	if got := c.Faults[0]; d.Healthy || got.Kind != DialBridge || len(c.Faults) != 1 ||
+	if got := c.Faults[0]; d.Healthy || got.Kind != KindDialBridge || len(c.Faults) != 1 ||
 		!(got.A == touch.A && got.B == touch.B || got.A == touch.B && got.B == touch.A) {
 		t.Errorf("%v", c)
 	}
@@ -122,25 +122,25 @@ func TestCaseTouchBetweenDials(t *testing.T) {
 // The evidence of the simulation is that of a report.
 func TestQuickEvidence(t *testing.T) {
 	c := construct(t, "ladders", decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005, Decades: dials(0.001, 1000, 100, 10)})
-	sp, err := newSpecimen("test", c.m, testMeter(), 3, nil)
+	sp, err := newSpecimen("test", c.model, testMeter(), 3, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	rs, err := sp.ReadAll(append(c.m.settings, c.m.settings[3])...)
+	rs, err := sp.ReadAll(append(c.model.settings, c.model.settings[3])...)
 	if err != nil {
 		t.Fatal(err)
 	}
-	a, b := quick(c.m, testMeter(), rs), &evidence{}
+	a, b := quick(c.model, testMeter(), rs), &evidence{}
 	if b, err = gather(evaluated(t, c.box, rs)); err != nil {
 		t.Fatal(err)
 	}
-	if !reflect.DeepEqual(a.obs, b.obs) || !reflect.DeepEqual(a.settings, b.settings) {
+	if !reflect.DeepEqual(a.observations, b.observations) || !reflect.DeepEqual(a.settings, b.settings) {
 		t.Fatal("observations differ")
 	}
-	for i := range a.obs {
-		for j := range a.obs {
-			x, y := a.cov.At(i, j), b.cov.At(i, j)
-			if math.Abs(x-y) > 1e-9*math.Sqrt(a.cov.At(i, i)*a.cov.At(j, j)) {
+	for i := range a.observations {
+		for j := range a.observations {
+			x, y := a.covariance.At(i, j), b.covariance.At(i, j)
+			if math.Abs(x-y) > 1e-9*math.Sqrt(a.covariance.At(i, i)*a.covariance.At(j, j)) {
 				t.Fatalf("covariance of %d and %d: %v, by the report %v", i, j, x, y)
 			}
 		}
@@ -150,30 +150,30 @@ func TestQuickEvidence(t *testing.T) {
 // The condensed account of the readings is that of all diallings.
 func TestCircuitOfHealthyBox(t *testing.T) {
 	c := construct(t, "ladders", decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005, Decades: dials(0.001, 1000, 100, 10)})
-	sp, err := newSpecimen("test", c.m, testMeter(), 5, nil)
+	sp, err := newSpecimen("test", c.model, testMeter(), 5, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	rs, err := sp.ReadAll(append(c.m.settings, c.m.settings[2:9]...)...)
+	rs, err := sp.ReadAll(append(c.model.settings, c.model.settings[2:9]...)...)
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := newPosterior(c.m, quick(c.m, testMeter(), rs))
+	p, err := newLinearAccount(c.model, quick(c.model, testMeter(), rs))
 	if err != nil {
 		t.Fatal(err)
 	}
-	o, err := Search{}.complete()
+	o, err := Options{}.complete()
 	if err != nil {
 		t.Fatal(err)
 	}
 	s := newSearch(p, o)
-	a, b := &hypothesis{sig: make([]float64, s.s)}, &hypothesis{}
+	a, b := &hypothesis{effect: make([]float64, s.numSettings)}, &hypothesis{}
 	s.evaluate(a)
-	if err := s.circuit(newProbe(c.m.l), b); err != nil {
+	if err := s.fitCircuit(newProbe(c.model.layout), b); err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(a.fit-b.fit) > 0.01 || math.Abs(a.chi-b.chi) > 0.01 {
-		t.Errorf("fit %v and %v, χ² %v and %v", a.fit, b.fit, a.chi, b.chi)
+	if math.Abs(a.fit-b.fit) > 0.01 || math.Abs(a.chiSquared-b.chiSquared) > 0.01 {
+		t.Errorf("fit %v and %v, χ² %v and %v", a.fit, b.fit, a.chiSquared, b.chiSquared)
 	}
 }
 
@@ -185,22 +185,22 @@ func TestDiagnoseRefuses(t *testing.T) {
 	for _, x := range []struct {
 		name   string
 		r      *verify.Report
-		search Search
+		search Options
 		err    error
 	}{
-		{"nil report", nil, Search{}, ErrEmpty},
-		{"empty report", &verify.Report{}, Search{}, ErrEmpty},
-		{"no rows", &verify.Report{Box: b}, Search{}, ErrEmpty},
-		{"one setting", evaluated(t, b, one), Search{}, ErrUndetermined},
-		{"open everywhere", evaluated(t, b, open), Search{}, ErrOpen},
-		{"three faults", evaluated(t, b, good), Search{Faults: 3}, ErrDomain},
-		{"negative distance", evaluated(t, b, good), Search{Distance: -1}, ErrDomain},
-		{"distance NaN", evaluated(t, b, good), Search{Distance: math.NaN()}, ErrNotFinite},
-		{"no such terminal", evaluated(t, b, good), Search{Strapped: 3}, ErrDomain},
-		{"weights without a healthy box", evaluated(t, b, good), Search{Weights: Weights{Drift: 1}}, ErrDomain},
-		{"negative weight", evaluated(t, b, good), Search{Weights: Weights{Healthy: 1, Drift: -1}}, ErrDomain},
-		{"infinite weight", evaluated(t, b, good), Search{Weights: Weights{Healthy: math.Inf(1)}}, ErrNotFinite},
-		{"unknown kind", evaluated(t, b, good), Search{Weights: Weights{Healthy: 1, 99: 1}}, ErrDomain},
+		{"nil report", nil, Options{}, ErrEmpty},
+		{"empty report", &verify.Report{}, Options{}, ErrEmpty},
+		{"no rows", &verify.Report{Box: b}, Options{}, ErrEmpty},
+		{"one setting", evaluated(t, b, one), Options{}, ErrUndetermined},
+		{"open everywhere", evaluated(t, b, open), Options{}, ErrOpen},
+		{"three faults", evaluated(t, b, good), Options{Faults: 3}, ErrDomain},
+		{"negative distance", evaluated(t, b, good), Options{Distance: -1}, ErrDomain},
+		{"distance NaN", evaluated(t, b, good), Options{Distance: math.NaN()}, ErrNotFinite},
+		{"no such terminal", evaluated(t, b, good), Options{Strapped: 3}, ErrDomain},
+		{"weights without a healthy box", evaluated(t, b, good), Options{Weights: Weights{KindDrift: 1}}, ErrDomain},
+		{"negative weight", evaluated(t, b, good), Options{Weights: Weights{KindHealthy: 1, KindDrift: -1}}, ErrDomain},
+		{"infinite weight", evaluated(t, b, good), Options{Weights: Weights{KindHealthy: math.Inf(1)}}, ErrNotFinite},
+		{"unknown kind", evaluated(t, b, good), Options{Weights: Weights{KindHealthy: 1, 99: 1}}, ErrDomain},
 	} {
 		_, err := x.search.Diagnose(t.Context(), x.r)
 		if !errors.Is(err, x.err) {
@@ -224,7 +224,7 @@ func TestDiagnoseRefuses(t *testing.T) {
 // Readings that leave causes open get a next reading, with the cautions.
 func TestNextReading(t *testing.T) {
 	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.002, Decades: dials(0.001, 100, 10)})
-	f := Fault{Kind: Drift, A: Place{Element, 0, 4}, Value: 5}
+	f := Fault{Kind: KindDrift, A: Place{PartElement, 0, 4}, Value: 5}
 	var rs []verify.Reading
 	for _, s := range []decade.Setting{b.Zero(), at(t, b, 10, 0), at(t, b, 0, 10), at(t, b, 5, 0), at(t, b, 2, 0)} {
 		rs = append(rs, verify.Reading{Setting: s, Values: []float64{predicted(t, s, f)}})
@@ -252,7 +252,7 @@ func TestNextReading(t *testing.T) {
 // once, and the last element.
 func TestEqualCauses(t *testing.T) {
 	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.002, Decades: dials(0.001, 100)})
-	f := Fault{Kind: Drift, A: Place{Element, 0, 10}, Value: 5}
+	f := Fault{Kind: KindDrift, A: Place{PartElement, 0, 10}, Value: 5}
 	var rs []verify.Reading
 	for p := range 11 {
 		s := at(t, b, p)
@@ -260,7 +260,7 @@ func TestEqualCauses(t *testing.T) {
 	}
 	c := diagnosed(t, b, rs).Causes[0]
 	places := c.Places()
-	for _, want := range []Place{{Element, 0, 10}, {Position, 0, 10}} {
+	for _, want := range []Place{{PartElement, 0, 10}, {PartPosition, 0, 10}} {
 		if !slices.Contains(places, want) {
 			t.Errorf("%v lacks %v", places, want)
 		}
@@ -273,7 +273,7 @@ func TestEqualCauses(t *testing.T) {
 // A kind without weight is not considered, and more weight makes a kind more probable.
 func TestWeights(t *testing.T) {
 	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.002, Decades: dials(0.001, 100)})
-	f := Fault{Kind: Drift, A: Place{Element, 0, 10}, Value: 5}
+	f := Fault{Kind: KindDrift, A: Place{PartElement, 0, 10}, Value: 5}
 	var rs []verify.Reading
 	for p := range 11 {
 		s := at(t, b, p)
@@ -283,19 +283,19 @@ func TestWeights(t *testing.T) {
 	for _, x := range []struct {
 		w    Weights
 		want Kind
-	}{{Weights{Healthy: 100, Drift: 20, Contact: 1e-3}, Drift}, {Weights{Healthy: 100, Drift: 1e-3, Contact: 20}, Contact}, {Weights{Healthy: 100, Drift: 1}, Drift}} {
-		d, err := Search{Weights: x.w}.Diagnose(t.Context(), r)
+	}{{Weights{KindHealthy: 100, KindDrift: 20, KindContact: 1e-3}, KindDrift}, {Weights{KindHealthy: 100, KindDrift: 1e-3, KindContact: 20}, KindContact}, {Weights{KindHealthy: 100, KindDrift: 1}, KindDrift}} {
+		d, err := Options{Weights: x.w}.Diagnose(t.Context(), r)
 		if err != nil {
 			t.Fatal(err)
 		}
 		if d.Causes[0].Kind != x.want {
 			t.Errorf("%v: %v, want %v", x.w, d.Causes[0].Kind, x.want)
 		}
-		if x.w[Contact] == 0 && len(d.Causes[0].Equal) > 0 {
+		if x.w[KindContact] == 0 && len(d.Causes[0].Equal) > 0 {
 			t.Errorf("%v: %v considered", x.w, d.Causes[0].Equal)
 		}
 	}
-	if got, want := (Weights{Healthy: 3, Drift: 1}).String(), "healthy 75 %, drifted element 25 %"; got != want {
+	if got, want := (Weights{KindHealthy: 3, KindDrift: 1}).String(), "healthy 75 %, drifted element 25 %"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
@@ -303,16 +303,16 @@ func TestWeights(t *testing.T) {
 // Leakage to the case shows only where the case is strapped to a terminal.
 func TestCaseLeak(t *testing.T) {
 	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.002, Decades: dials(0.001, 1000, 100)})
-	f := Fault{Kind: CaseLeak, A: Place{Tap, 0, 6}, B: Place{Terminal, 0, 2}, Value: 1e5}
+	f := Fault{Kind: KindCaseLeak, A: Place{PartTap, 0, 6}, B: Place{PartTerminal, 0, 2}, Value: 1e5}
 	var rs []verify.Reading
 	for _, s := range unique(plan(t, b)) {
 		rs = append(rs, verify.Reading{Setting: s, Values: []float64{predicted(t, s, f)}})
 	}
-	d, err := Search{Strapped: 2}.Diagnose(t.Context(), evaluated(t, b, rs))
+	d, err := Options{Strapped: 2}.Diagnose(t.Context(), evaluated(t, b, rs))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if c := d.Causes[0]; c.Kind != CaseLeak || math.Abs(c.Faults[0].Value/1e5-1) > 0.05 || !strings.Contains(c.Sentence, "case") {
+	if c := d.Causes[0]; c.Kind != KindCaseLeak || math.Abs(c.Faults[0].Value/1e5-1) > 0.05 || !strings.Contains(c.Sentence, "case") {
 		t.Errorf("%v", c)
 	}
 }
@@ -322,7 +322,7 @@ func TestValueOfBridge(t *testing.T) {
 	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005, Decades: dials(0.001, 1000, 100, 10)})
 	inside, n := 0, 40
 	for seed := range uint64(n) {
-		f := Fault{Kind: Bridge, A: Place{Tap, 0, 2}, B: Place{Tap, 0, 7}, Value: 2e4}
+		f := Fault{Kind: KindBridge, A: Place{PartTap, 0, 2}, B: Place{PartTap, 0, 7}, Value: 2e4}
 		sp, err := NewSpecimen(b, testMeter(), seed, f)
 		if err != nil {
 			t.Fatal(err)
@@ -332,7 +332,7 @@ func TestValueOfBridge(t *testing.T) {
 			t.Fatal(err)
 		}
 		m := newModel(b, unique(plan(t, b)), 0)
-		o, err := Search{Faults: 1}.complete()
+		o, err := Options{Faults: 1}.complete()
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -387,7 +387,7 @@ func TestSpecimen(t *testing.T) {
 	if outside > 0 {
 		t.Errorf("%d readings of healthy specimens outside class and meter limits", outside)
 	}
-	open := read(1, Fault{Kind: OpenPath, A: Place{Link, 0, 0}})
+	open := read(1, Fault{Kind: KindOpenPath, A: Place{PartLink, 0, 0}})
 	for _, r := range open {
 		if !r.Overload {
 			t.Fatalf("a value %v from an open box", r.Values)
@@ -407,7 +407,7 @@ func TestSpecimen(t *testing.T) {
 	if _, err := NewSpecimen(b, nil, 1); !errors.Is(err, verify.ErrEmpty) {
 		t.Errorf("nil meter: %v", err)
 	}
-	if _, err := NewSpecimen(b, testMeter(), 1, Fault{Kind: Drift}); !errors.Is(err, ErrPlace) {
+	if _, err := NewSpecimen(b, testMeter(), 1, Fault{Kind: KindDrift}); !errors.Is(err, ErrPlace) {
 		t.Errorf("fault without a place: %v", err)
 	}
 }
@@ -415,12 +415,12 @@ func TestSpecimen(t *testing.T) {
 // Two runs give the same bits.
 func TestDeterministic(t *testing.T) {
 	c := construct(t, "ladders", decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005, Decades: dials(0.001, 1000, 100, 10)})
-	f := []Fault{{Kind: Bridge, A: Place{Tap, 0, 3}, B: Place{Tap, 0, 7}, Value: 1e4}}
-	a, err := c.run(1, Search{}, f)
+	f := []Fault{{Kind: KindBridge, A: Place{PartTap, 0, 3}, B: Place{PartTap, 0, 7}, Value: 1e4}}
+	a, err := c.run(1, Options{}, f)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := c.run(1, Search{}, f)
+	b, err := c.run(1, Options{}, f)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -438,20 +438,20 @@ func TestPrunedPairs(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 8))
 	compared, equal := 0, 0
 	for seed := uint64(0); compared < 20 && seed < 200; seed++ {
-		a, _, ok1 := c.draw(rng, simulated[rng.IntN(len(simulated))], 20+100*rng.Float64())
-		b, _, ok2 := c.draw(rng, simulated[rng.IntN(len(simulated))], 20+100*rng.Float64())
+		a, _, ok1 := c.drawFault(rng, simulated[rng.IntN(len(simulated))], 20+100*rng.Float64())
+		b, _, ok2 := c.drawFault(rng, simulated[rng.IntN(len(simulated))], 20+100*rng.Float64())
 		if !ok1 || !ok2 || c.key(a) == c.key(b) || math.IsInf(c.size(c.signature(a)), 1) || math.IsInf(c.size(c.signature(b)), 1) {
 			continue
 		}
-		sp, err := newSpecimen("test", c.m, testMeter(), seed, []Fault{a, b})
+		sp, err := newSpecimen("test", c.model, testMeter(), seed, []Fault{a, b})
 		if err != nil {
 			continue
 		}
-		rs, err := sp.ReadAll(append(c.m.settings, c.m.settings...)...)
+		rs, err := sp.ReadAll(append(c.model.settings, c.model.settings...)...)
 		if err != nil {
 			t.Fatal(err)
 		}
-		p, err := newPosterior(c.m, quick(c.m, testMeter(), rs))
+		p, err := newLinearAccount(c.model, quick(c.model, testMeter(), rs))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -474,18 +474,18 @@ func (c *construction) describe(h *hypothesis) string {
 	for _, f := range h.faults {
 		words = append(words, f.In(c.box))
 	}
-	return fmt.Sprintf("%s: χ² %.4g", strings.Join(words, " with "), h.chi)
+	return fmt.Sprintf("%s: χ² %.4g", strings.Join(words, " with "), h.chiSquared)
 }
 
-func bestOf(t *testing.T, p *posterior, firsts int) *hypothesis {
+func bestOf(t *testing.T, p *linearAccount, firsts int) *hypothesis {
 	t.Helper()
-	o, err := Search{}.complete()
+	o, err := Options{}.complete()
 	if err != nil {
 		t.Fatal(err)
 	}
 	s := newSearch(p, o)
 	s.firsts = firsts
-	list, err := s.run(t.Context())
+	list, err := s.rankAll(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -510,7 +510,7 @@ func TestErrorsOfTheModule(t *testing.T) {
 	if !ok || e.Value != nil || e.Op != "fault.Diagnose" {
 		t.Errorf("without a report: %#v; expected no value", err)
 	}
-	_, err = Search{Distance: -1}.Diagnose(t.Context(), nil)
+	_, err = Options{Distance: -1}.Diagnose(t.Context(), nil)
 	if e, ok := errors.AsType[*Error](err); !ok || e.Value != -1.0 {
 		t.Errorf("distance -1: %#v; expected the value -1", err)
 	}

@@ -24,7 +24,7 @@
 // and under two faults at once where a second one pays. A hypothesis counts by the
 // likelihood of the readings given their uncertainties, the class of the elements (a
 // drift inside the class is no fault), a penalty for what was fitted, and the prior weight
-// of its kind; [Search] and [Weights] say how. Hypotheses whose best fits differ by less
+// of its kind; [Options] and [Weights] say how. Hypotheses whose best fits differ by less
 // than 5 in χ² are one [Cause]: the readings cannot tell them apart. Classes to expect are
 // the drift, wrong part, leak or cracked joint of one element; the contact at the last tap
 // and the last element; leads, posts, links and wipers; the gain of the meter and the
@@ -38,7 +38,7 @@
 // three resistances. Two faults are looked for as pairs with at least one of the twelve best
 // single faults, or the two best of a kind; fewer than all pairs. Either choice is compared
 // with all there are on small boxes in the tests. Two faults take seconds in a box of eight
-// decades: [Search].Progress tells how far it is. How often the cause is found, by kind and
+// decades: [Options].Progress tells how far it is. How often the cause is found, by kind and
 // size, is in the table that TestRates prints.
 //
 // # Training

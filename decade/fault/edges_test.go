@@ -20,33 +20,33 @@ import (
 // less.
 func TestExchangedGain(t *testing.T) {
 	s := repeated(t).s
-	weight := s.weight(ElementsExchanged)
+	weight := s.weight(KindElementsExchanged)
 	looked := 0
-	for i, a := range s.m.l.elements {
-		for j, b := range s.m.l.elements[:i] {
+	for i, a := range s.model.layout.elements {
+		for j, b := range s.model.layout.elements[:i] {
 			if a.dial == b.dial {
 				continue
 			}
-			sig := make([]float64, s.s)
+			sig := make([]float64, s.numSettings)
 			for k := range sig {
-				sig[k] = (b.ohms - a.ohms) * (s.m.column[i][k] - s.m.column[j][k])
+				sig[k] = (b.ohms - a.ohms) * (s.model.inCircuit[i][k] - s.model.inCircuit[j][k])
 			}
 			// Readings of this exchange, and a little less of it.
 			for _, part := range []float64{1, 0.8, 0.55} {
-				for k := range s.zs {
-					s.zs[k] = part * dot(s.gs[k*s.s:(k+1)*s.s], sig)
+				for k := range s.bySetting.weighted {
+					s.bySetting.weighted[k] = part * dot(s.bySetting.inverse[k*s.numSettings:(k+1)*s.numSettings], sig)
 				}
-				for k := range s.az {
-					s.az[k] = dot(s.m.column[k], s.zs)
+				for k := range s.ofElements.weighted {
+					s.ofElements.weighted[k] = dot(s.model.inCircuit[k], s.bySetting.weighted)
 				}
-				gain := 2*dot(sig, s.zs) - s.norm(sig)
+				gain := 2*dot(sig, s.bySetting.weighted) - s.squaredSize(sig)
 				for n, over := range []float64{-0.5, 0.5, -0.5, 0.5} {
 					s.found = nil
-					s.healthyOutside = weight - spare - gain - over
+					s.healthyOutside = weight - gateMargin - gain - over
 					if n < 2 {
-						s.exchange(i, j)
+						s.addExchange(i, j)
 					} else {
-						s.exchange(j, i)
+						s.addExchange(j, i)
 					}
 					if (len(s.found) == 1) != (over < 0) {
 						t.Errorf("elements %d and %d, gain %v, %v wanted over it: %d found", i, j, gain, over, len(s.found))
@@ -55,8 +55,8 @@ func TestExchangedGain(t *testing.T) {
 					if over < 0 {
 						looked++
 						h := s.found[0] // the smaller is i, and may be off by the class of the larger
-						if !slices.Equal(h.sig, sig) || h.elements[0] != i || relative(h.spread[0], s.m.half[j]/math.Sqrt(3)) > 1e-12 {
-							t.Errorf("elements %d and %d: %v, free %v ± %v", i, j, h.sig, h.elements, h.spread)
+						if !slices.Equal(h.effect, sig) || h.free[0] != i || relative(h.freeSD[0], s.model.classLimit[j]/math.Sqrt(3)) > 1e-12 {
+							t.Errorf("elements %d and %d: %v, free %v ± %v", i, j, h.effect, h.free, h.freeSD)
 						}
 					}
 				}
@@ -74,7 +74,7 @@ func TestLargeNetworkAgainstGonum(t *testing.T) {
 	for _, n := range []int{63, 64, 65, 66, 100, 128, 129, 150} {
 		edges := random(rng, n)
 		for i := range edges {
-			edges[i].g = 1 / (1 + 9*rng.Float64())
+			edges[i].siemens = 1 / (1 + 9*rng.Float64())
 		}
 		if got, want := solved(n, edges), cholesky(n, edges); relative(got, want) > 1e-11 {
 			t.Errorf("%d nodes: %v, gonum %v", n, got, want)
@@ -88,8 +88,8 @@ func TestSteady(t *testing.T) {
 		apart float64
 		want  bool
 	}{{3, true}, {-3, true}, {3.01, false}, {-3.01, false}} {
-		p := &posterior{s: 1, e: []float64{0, c.apart}, rows: [][]int{{0, 1}}, ev: &evidence{cov: mat.NewSymDense(2, []float64{0.75, 0.25, 0.25, 0.75})}}
-		if p.compare(); p.steady[0] != c.want {
+		p := &linearAccount{numSettings: 1, byDialling: readingSums{deviation: []float64{0, c.apart}}, diallings: [][]int{{0, 1}}, evidence: &evidence{covariance: mat.NewSymDense(2, []float64{0.75, 0.25, 0.25, 0.75})}}
+		if p.findUnsteady(); p.steady[0] != c.want {
 			t.Errorf("%v apart: steady %v", c.apart, p.steady[0])
 		}
 	}
@@ -104,20 +104,20 @@ func TestStepOfFit(t *testing.T) {
 		want      float64
 		moved     bool
 	}{
-		{Drift, 3, 0.5, 0.1, 3 * math.Exp(0.5), true},
-		{Drift, -3, 5, 0.1, -3 * math.Exp(2), true},
-		{Drift, 3, -5, 0.1, 3 * math.Exp(-2), true},
-		{Drift, 3, smallStep, 1, 3 * math.Exp(smallStep), true},
-		{Drift, 3, 0.019, 1, 3, false},
-		{Drift, 3, math.NaN(), 1, 3, false},
-		{Bridge, 0.9 * mostOhms, 1, 0.1, 0.9 * mostOhms, false},
-		{Bridge, 1.1 * touch, -1, 0.1, 1.1 * touch, false},
-		{Drift, 1.1 * touch, -1, 0.1, 1.1 * touch * math.Exp(-1), true},
+		{KindDrift, 3, 0.5, 0.1, 3 * math.Exp(0.5), true},
+		{KindDrift, -3, 5, 0.1, -3 * math.Exp(2), true},
+		{KindDrift, 3, -5, 0.1, 3 * math.Exp(-2), true},
+		{KindDrift, 3, negligibleStep, 1, 3 * math.Exp(negligibleStep), true},
+		{KindDrift, 3, 0.019, 1, 3, false},
+		{KindDrift, 3, math.NaN(), 1, 3, false},
+		{KindBridge, 0.9 * largestBridge, 1, 0.1, 0.9 * largestBridge, false},
+		{KindBridge, 1.1 * shortOhms, -1, 0.1, 1.1 * shortOhms, false},
+		{KindDrift, 1.1 * shortOhms, -1, 0.1, 1.1 * shortOhms * math.Exp(-1), true},
 	} {
-		h := &hypothesis{faults: []Fault{{Kind: c.kind, Value: c.at}}, u: []float64{0}}
-		moved := s.move(h, 0, c.by, c.u)
-		if got := h.faults[0].Value; moved != c.moved || relative(got, c.want) > 1e-14 || relative(h.u[0], c.u*math.Abs(c.at)) > 1e-14 {
-			t.Errorf("%v of %v by %v: %v ± %v, moved %v; want %v", c.kind, c.at, c.by, got, h.u[0], moved, c.want)
+		h := &hypothesis{faults: []Fault{{Kind: c.kind, Value: c.at}}, uncertainty: []float64{0}}
+		moved := s.moveValue(h, 0, c.by, c.u)
+		if got := h.faults[0].Value; moved != c.moved || relative(got, c.want) > 1e-14 || relative(h.uncertainty[0], c.u*math.Abs(c.at)) > 1e-14 {
+			t.Errorf("%v of %v by %v: %v ± %v, moved %v; want %v", c.kind, c.at, c.by, got, h.uncertainty[0], moved, c.want)
 		}
 	}
 }
@@ -129,11 +129,11 @@ func TestValueOfTouch(t *testing.T) {
 		kind                  Kind
 		value, u, estimate, s float64
 	}{
-		{ElementLeak, 4, 2, 4, 2},
-		{ElementLeak, 3.9, 2, 3.95, 7.9 / math.Sqrt(12)},
-		{Drift, 3.9, 2, 3.9, 2},
+		{KindElementLeak, 4, 2, 4, 2},
+		{KindElementLeak, 3.9, 2, 3.95, 7.9 / math.Sqrt(12)},
+		{KindDrift, 3.9, 2, 3.9, 2},
 	} {
-		q := s.value(&hypothesis{faults: []Fault{{Kind: c.kind, A: Place{Element, 0, 1}, Value: c.value}}, u: []float64{c.u}})
+		q := s.value(&hypothesis{faults: []Fault{{Kind: c.kind, A: Place{PartElement, 0, 1}, Value: c.value}}, uncertainty: []float64{c.u}})
 		u, err := evaluateQuantity(q)
 		if err != nil || relative(q.Estimate(), c.estimate) > 1e-12 || relative(u, c.s) > 1e-9 {
 			t.Errorf("%v of %v ± %v: %v ± %v, %v", c.kind, c.value, c.u, q.Estimate(), u, err)
@@ -152,7 +152,7 @@ func TestSharedResidual(t *testing.T) {
 	// A contact that would have no resistance left is refused.
 	b := box(t, decade.Spec{Residual: 0.02, Decades: dials(0.001, 100, 10)})
 	for by, ok := range map[float64]bool{-newLayout(b).contact: false, 0.001: true} {
-		_, err := Predict(at(t, b, 3, 0), Fault{Kind: Contact, A: Place{Position, 0, 3}, Value: by})
+		_, err := Predict(at(t, b, 3, 0), Fault{Kind: KindContact, A: Place{PartPosition, 0, 3}, Value: by})
 		if (err == nil) != ok || !ok && !errors.Is(err, ErrDomain) {
 			t.Errorf("contact changed by %v: %v", by, err)
 		}
@@ -164,8 +164,8 @@ func TestPredictionsOfLeaders(t *testing.T) {
 	s, settings := separating(t)
 	b := settings[0].Box()
 	other := at(t, b, 3, 1)
-	pr := newProbe(s.m.l)
-	h := &hypothesis{faults: []Fault{{Kind: Drift, A: Place{Element, 0, 3}, Value: 0.7}}, sig: []float64{0, 0, 0.25}}
+	pr := newProbe(s.model.layout)
+	h := &hypothesis{faults: []Fault{{Kind: KindDrift, A: Place{PartElement, 0, 3}, Value: 0.7}}, effect: []float64{0, 0, 0.25}}
 	got := s.predictions(pr, h, []decade.Setting{settings[2], other}, []float64{0, pr.solve(pr.healthy, other)})
 	if math.Abs(got[0]-20.25) > 1e-12 || math.Abs(got[1]-31.7) > 1e-9 {
 		t.Errorf("predicted %v; want 20.25, 31.7", got)
@@ -175,11 +175,11 @@ func TestPredictionsOfLeaders(t *testing.T) {
 // Settings that speak alike stay in the order they were read in.
 func TestSpeakAlike(t *testing.T) {
 	s, at := separating(t)
-	s.ev.cov = mat.NewSymDense(3, []float64{0.25, 0, 0, 0, 0.25, 0, 0, 0, 0.25})
-	if got := s.speakFor(&hypothesis{sig: []float64{2, 2, 2}}); !slices.Equal(got, at) {
+	s.evidence.covariance = mat.NewSymDense(3, []float64{0.25, 0, 0, 0, 0.25, 0, 0, 0, 0.25})
+	if got := s.affectedSettings(&hypothesis{effect: []float64{2, 2, 2}}); !slices.Equal(got, at) {
 		t.Errorf("alike: %v; want %v", got, at)
 	}
-	if got := s.speakFor(&hypothesis{sig: []float64{2, 3, -4}}); !slices.Equal(got, []decade.Setting{at[2], at[1], at[0]}) {
+	if got := s.affectedSettings(&hypothesis{effect: []float64{2, 3, -4}}); !slices.Equal(got, []decade.Setting{at[2], at[1], at[0]}) {
 		t.Errorf("strongest first: %v", got)
 	}
 }

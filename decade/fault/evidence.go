@@ -16,28 +16,28 @@ import (
 
 // evidence is what readings say, in plain numbers.
 type evidence struct {
-	settings []decade.Setting // each once
-	obs      []observation
-	open     []limit
-	cov      *mat.SymDense // of obs: meter and contacts, without the box
+	settings     []decade.Setting // each once
+	observations []observation
+	overloads    []overload
+	covariance   *mat.SymDense // of obs: meter and contacts, without the box
 }
 
 // observation is one dialling with a value.
 type observation struct {
 	setting int     // in settings
-	y       float64 // Ω at the terminals
+	ohms    float64 // Ω at the terminals
 	row     int     // in the report
 }
 
-// limit is one dialling above the range of the meter.
-type limit struct {
+// overload is one dialling above the range of the meter.
+type overload struct {
 	setting int
 	reach   float64 // Ω
 	row     int
 }
 
-// at returns the index of a setting, which is added where it is new.
-func (e *evidence) at(s decade.Setting) int {
+// settingIndex returns the index of a setting, which is added where it is new.
+func (e *evidence) settingIndex(s decade.Setting) int {
 	i := slices.Index(e.settings, s)
 	if i < 0 {
 		i = len(e.settings)
@@ -59,38 +59,38 @@ func lastStage(r *verify.Report) verify.Stage {
 func gather(r *verify.Report) (*evidence, error) {
 	e := &evidence{}
 	stage := lastStage(r)
-	shared := make(map[string][]share)
+	shared := make(map[string][]contribution)
 	var own []float64
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		switch {
 		case row.Reading.Stage != stage:
 		case row.Overload:
-			e.open = append(e.open, limit{e.at(row.Setting), reach(r, row), i})
+			e.overloads = append(e.overloads, overload{e.settingIndex(row.Setting), reach(r, row), i})
 		default:
 			b, err := uncertainty.Evaluate(row.Measured)
 			if err != nil {
 				return nil, &Error{Op: "fault.Diagnose", Name: "setting " + row.Setting.String(), Err: err}
 			}
-			at := len(e.obs)
-			e.obs = append(e.obs, observation{e.at(row.Setting), b.Estimate, i})
+			at := len(e.observations)
+			e.observations = append(e.observations, observation{e.settingIndex(row.Setting), b.Estimate, i})
 			own = append(own, smallestVariance(b.Estimate))
 			for _, c := range b.Components {
-				shared[c.Name+"\x00"+c.ID] = append(shared[c.Name+"\x00"+c.ID], share{at, c.Contribution})
+				shared[c.Name+"\x00"+c.ID] = append(shared[c.Name+"\x00"+c.ID], contribution{at, c.Contribution})
 			}
 		}
 	}
-	if err := e.enough(); err != nil {
+	if err := e.checkReadings(); err != nil {
 		return nil, err
 	}
-	e.cov = covariance(own, shared)
+	e.covariance = covariance(own, shared)
 	return e, nil
 }
 
-// share is what an input contributes to an observation, in Ω.
-type share struct {
-	obs int
-	u   float64
+// contribution is what an input contributes to an observation, in Ω.
+type contribution struct {
+	observation int
+	ohms        float64
 }
 
 // smallestVariance keeps the covariance matrix regular where a meter claims no error: a
@@ -101,7 +101,7 @@ func smallestVariance(y float64) float64 {
 }
 
 // covariance is that of observations from the inputs they share.
-func covariance(own []float64, shared map[string][]share) *mat.SymDense {
+func covariance(own []float64, shared map[string][]contribution) *mat.SymDense {
 	out := mat.NewSymDense(len(own), nil)
 	for i, v := range own {
 		out.SetSym(i, i, v)
@@ -115,7 +115,7 @@ func covariance(own []float64, shared map[string][]share) *mat.SymDense {
 		list := shared[name]
 		for i, a := range list {
 			for _, b := range list[:i+1] {
-				out.SetSym(a.obs, b.obs, out.At(a.obs, b.obs)+float64(a.u*b.u))
+				out.SetSym(a.observation, b.observation, out.At(a.observation, b.observation)+float64(a.ohms*b.ohms))
 			}
 		}
 	}
@@ -132,13 +132,13 @@ func reach(r *verify.Report, row *verify.Row) float64 {
 	return 0
 }
 
-// enough refuses readings from which nothing follows.
-func (e *evidence) enough() error {
+// checkReadings refuses readings from which nothing follows.
+func (e *evidence) checkReadings() error {
 	switch {
-	case len(e.obs) == 0 && len(e.open) == 0:
+	case len(e.observations) == 0 && len(e.overloads) == 0:
 		return refuse("fault.Diagnose", "report", nil, ErrEmpty, "no readings; expected at least two settings")
-	case len(e.obs) == 0:
-		return refuse("fault.Diagnose", "report", float64(len(e.open)), ErrOpen, "all %d readings are above the range of the meter, so the circuit is open at every setting read: a lead, terminal, link or wiper, or the range is too small; expected a reading with a value, such as the zero setting", len(e.open))
+	case len(e.observations) == 0:
+		return refuse("fault.Diagnose", "report", float64(len(e.overloads)), ErrOpen, "all %d readings are above the range of the meter, so the circuit is open at every setting read: a lead, terminal, link or wiper, or the range is too small; expected a reading with a value, such as the zero setting", len(e.overloads))
 	case len(e.settings) < 2:
 		return refuse("fault.Diagnose", "report", e.settings[0].String(), ErrUndetermined, "readings of one setting only (%v); expected the zero setting and every position of each dial that is in doubt", e.settings[0])
 	}

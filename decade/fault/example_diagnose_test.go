@@ -111,8 +111,8 @@ func ExampleCause_String() {
 }
 
 // One fault at a time, and leakage to the case counts, which is joined to terminal 1.
-func ExampleSearch() {
-	d, err := fault.Search{Faults: 1, Strapped: 1}.Diagnose(context.Background(), dirty())
+func ExampleOptions() {
+	d, err := fault.Options{Faults: 1, Strapped: 1}.Diagnose(context.Background(), dirty())
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -123,11 +123,11 @@ func ExampleSearch() {
 
 // With contacts left out of account, the same readings take two elements that are off by
 // as much, one up and one down.
-func ExampleSearch_Diagnose() {
+func ExampleOptions_Diagnose() {
 	w := fault.DefaultWeights()
-	w[fault.Contact] = 0
+	w[fault.KindContact] = 0
 	report := dirty()
-	d, err := fault.Search{Weights: w}.Diagnose(context.Background(), report)
+	d, err := fault.Options{Weights: w}.Diagnose(context.Background(), report)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -142,18 +142,18 @@ func ExampleSearch_Diagnose() {
 // A box that has carried too much current, by its owner's account: overloads before all.
 func ExampleWeights() {
 	w := fault.DefaultWeights()
-	w[fault.Overloaded] = 10 * w[fault.Contact]
-	d, err := fault.Search{Weights: w}.Diagnose(context.Background(), sound())
+	w[fault.KindOverloaded] = 10 * w[fault.KindContact]
+	d, err := fault.Options{Weights: w}.Diagnose(context.Background(), sound())
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Println("weight", d.Weights[fault.Overloaded], "- and still healthy by its readings:", d.Healthy)
+	fmt.Println("weight", d.Weights[fault.KindOverloaded], "- and still healthy by its readings:", d.Healthy)
 	// Output:
 	// weight 400 - and still healthy by its readings: true
 }
 
 func ExampleWeights_String() {
-	fmt.Println(fault.Weights{fault.Healthy: 100, fault.Contact: 40, fault.Drift: 20})
+	fmt.Println(fault.Weights{fault.KindHealthy: 100, fault.KindContact: 40, fault.KindDrift: 20})
 	// Output:
 	// healthy 62.5 %, bad contact 25 %, drifted element 12.5 %
 }
@@ -161,7 +161,7 @@ func ExampleWeights_String() {
 // A judgement on common practice: dirt is met more often than a resistor that has changed.
 func ExampleDefaultWeights() {
 	w := fault.DefaultWeights()
-	fmt.Println("contacts to elements", w[fault.Contact]/w[fault.Drift], "to 1")
+	fmt.Println("contacts to elements", w[fault.KindContact]/w[fault.KindDrift], "to 1")
 	// Output:
 	// contacts to elements 2 to 1
 }
@@ -169,7 +169,7 @@ func ExampleDefaultWeights() {
 // Train on a box with a known fault: read it all, and see whether it is found.
 func ExampleSpecimen() {
 	box := sound().Box
-	shorted := fault.Fault{Kind: fault.Shorted, A: fault.Place{Part: fault.Element, Dial: 0, Number: 7}}
+	shorted := fault.Fault{Kind: fault.KindShorted, A: fault.Place{Part: fault.PartElement, Dial: 0, Number: 7}}
 	specimen, err := fault.NewSpecimen(box, exampleMeter(), 17, shorted)
 	if err != nil {
 		log.Fatal(err)
@@ -198,7 +198,7 @@ func ExampleSpecimen() {
 // A bad contact reads differently each time it is dialled.
 func ExampleSpecimen_Read() {
 	box := sound().Box
-	contact := fault.Fault{Kind: fault.Contact, A: fault.Place{Part: fault.Position, Dial: 0, Number: 3}, Value: 2, Scatter: 0.5}
+	contact := fault.Fault{Kind: fault.KindContact, A: fault.Place{Part: fault.PartPosition, Dial: 0, Number: 3}, Value: 2, Scatter: 0.5}
 	specimen, err := fault.NewSpecimen(box, exampleMeter(), 17, contact)
 	if err != nil {
 		log.Fatal(err)

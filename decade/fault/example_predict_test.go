@@ -20,9 +20,9 @@ func ExampleFault() {
 		log.Fatal(err)
 	}
 	touch := fault.Fault{
-		Kind: fault.Bridge,
-		A:    fault.Place{Part: fault.Tap, Number: 3},
-		B:    fault.Place{Part: fault.Tap, Number: 6},
+		Kind: fault.KindBridge,
+		A:    fault.Place{Part: fault.PartTap, Number: 3},
+		B:    fault.Place{Part: fault.PartTap, Number: 6},
 	}
 	for p := 3; p <= 7; p++ {
 		s, _ := box.At(p)
@@ -39,9 +39,9 @@ func ExampleFault() {
 
 func ExampleFault_In() {
 	leak := fault.Fault{
-		Kind:  fault.DialBridge,
-		A:     fault.Place{Part: fault.Tap, Dial: 0, Number: 4},
-		B:     fault.Place{Part: fault.Tap, Dial: 1, Number: 6},
+		Kind:  fault.KindDialBridge,
+		A:     fault.Place{Part: fault.PartTap, Dial: 0, Number: 4},
+		B:     fault.Place{Part: fault.PartTap, Dial: 1, Number: 6},
 		Value: 120,
 	}
 	fmt.Println(leak.In(exampleBox()))
@@ -53,13 +53,13 @@ func ExampleFault_In() {
 // whether position 5 carries it.
 func ExampleKind() {
 	box := exampleBox()
-	element := fault.Place{Part: fault.Element, Dial: 0, Number: 4}
-	position := fault.Place{Part: fault.Position, Dial: 0, Number: 4}
+	element := fault.Place{Part: fault.PartElement, Dial: 0, Number: 4}
+	position := fault.Place{Part: fault.PartPosition, Dial: 0, Number: 4}
 	for _, f := range []fault.Fault{
-		{Kind: fault.Drift, A: element, Value: 0.3},
-		{Kind: fault.Shorted, A: element},
-		{Kind: fault.Contact, A: position, Value: 0.5},
-		{Kind: fault.Overlap, A: position},
+		{Kind: fault.KindDrift, A: element, Value: 0.3},
+		{Kind: fault.KindShorted, A: element},
+		{Kind: fault.KindContact, A: position, Value: 0.5},
+		{Kind: fault.KindOverlap, A: position},
 	} {
 		fmt.Printf("%-16v", f.Kind)
 		for _, p := range []int{3, 4, 5} {
@@ -80,8 +80,8 @@ func ExampleKind() {
 func ExamplePart() {
 	box := exampleBox()
 	for _, p := range []fault.Place{
-		{Part: fault.Element, Dial: 1, Number: 3}, {Part: fault.Tap, Dial: 1, Number: 3}, {Part: fault.Position, Dial: 1, Number: 3},
-		{Part: fault.Wiper, Dial: 0}, {Part: fault.WholeDial, Dial: 0}, {Part: fault.Link, Number: 1}, {Part: fault.Terminal, Number: 2},
+		{Part: fault.PartElement, Dial: 1, Number: 3}, {Part: fault.PartTap, Dial: 1, Number: 3}, {Part: fault.PartPosition, Dial: 1, Number: 3},
+		{Part: fault.PartWiper, Dial: 0}, {Part: fault.PartDial, Dial: 0}, {Part: fault.PartLink, Number: 1}, {Part: fault.PartTerminal, Number: 2},
 	} {
 		fmt.Println(p.In(box))
 	}
@@ -98,7 +98,7 @@ func ExamplePart() {
 // Dials are numbered from 0, elements from 1: the third element of the second dial.
 func ExamplePlace() {
 	box := exampleBox()
-	open := fault.Fault{Kind: fault.OpenElement, A: fault.Place{Part: fault.Element, Dial: 1, Number: 3}}
+	open := fault.Fault{Kind: fault.KindOpenElement, A: fault.Place{Part: fault.PartElement, Dial: 1, Number: 3}}
 	for _, p := range []int{2, 3} {
 		s, _ := box.At(0, p)
 		ohms, err := fault.Predict(s, open)
@@ -110,14 +110,14 @@ func ExamplePlace() {
 }
 
 func ExamplePlace_In() {
-	fmt.Println(fault.Place{Part: fault.Element, Dial: 0, Number: 4}.In(exampleBox()))
+	fmt.Println(fault.Place{Part: fault.PartElement, Dial: 0, Number: 4}.In(exampleBox()))
 	// Output:
 	// element 4 of ×100 Ω
 }
 
 // Errors are of one type; the cause can be asked for.
 func ExampleError() {
-	_, err := fault.Predict(exampleBox().Zero(), fault.Fault{Kind: fault.Drift, A: fault.Place{Part: fault.Wiper, Dial: 0}, Value: 1})
+	_, err := fault.Predict(exampleBox().Zero(), fault.Fault{Kind: fault.KindDrift, A: fault.Place{Part: fault.PartWiper, Dial: 0}, Value: 1})
 	e, ok := errors.AsType[*fault.Error](err)
 	fmt.Println(ok, e.Op, errors.Is(err, fault.ErrPlace))
 	fmt.Println(err)

@@ -61,9 +61,9 @@ func ExampleDiagnose() {
 func ExamplePredict() {
 	box := exampleBox()
 	touch := fault.Fault{
-		Kind: fault.DialBridge,
-		A:    fault.Place{Part: fault.Tap, Dial: 0, Number: 4},
-		B:    fault.Place{Part: fault.Tap, Dial: 1, Number: 6},
+		Kind: fault.KindDialBridge,
+		A:    fault.Place{Part: fault.PartTap, Dial: 0, Number: 4},
+		B:    fault.Place{Part: fault.PartTap, Dial: 1, Number: 6},
 	}
 	for _, positions := range [][]int{{4, 6}, {6, 6}, {6, 0}, {0, 3}} {
 		s, err := box.At(positions...)
@@ -86,7 +86,7 @@ func ExamplePredict() {
 // A simulated box to train on: the same seed gives the same box.
 func ExampleNewSpecimen() {
 	box := exampleBox()
-	open := fault.Fault{Kind: fault.OpenElement, A: fault.Place{Part: fault.Element, Dial: 0, Number: 3}}
+	open := fault.Fault{Kind: fault.KindOpenElement, A: fault.Place{Part: fault.PartElement, Dial: 0, Number: 3}}
 	specimen, err := fault.NewSpecimen(box, exampleMeter(), 1, open)
 	if err != nil {
 		log.Fatal(err)

@@ -17,7 +17,7 @@ func TestHealthyRate(t *testing.T) {
 	n := numTrials(500, 100, 30)
 	wrong, failed := 0, 0
 	for _, r := range trials(t, constructions(t), n, func(c *construction, _ *rand.Rand, i int) (trialResult, bool) {
-		d, err := c.run(uint64(i)+1e6, Search{}, nil)
+		d, err := c.run(uint64(i)+1e6, Options{}, nil)
 		if err != nil {
 			return trialResult{text: err.Error()}, true
 		}
@@ -49,7 +49,7 @@ func TestPairRate(t *testing.T) {
 	first, part, total := 0, 0, 0
 	for _, r := range trials(t, constructions(t), n, func(c *construction, rng *rand.Rand, i int) (trialResult, bool) {
 		draw := func() (Fault, bool) {
-			f, real, ok := c.draw(rng, simulated[rng.IntN(len(simulated))], 16*math.Exp(rng.Float64()*math.Log(10)))
+			f, real, ok := c.drawFault(rng, simulated[rng.IntN(len(simulated))], 16*math.Exp(rng.Float64()*math.Log(10)))
 			return f, ok && real >= 16
 		}
 		a, ok := draw()
@@ -57,7 +57,7 @@ func TestPairRate(t *testing.T) {
 		if !ok || !ok2 || c.key(a) == c.key(b) {
 			return trialResult{}, false
 		}
-		d, err := c.run(uint64(i)+2e6, Search{}, []Fault{a, b})
+		d, err := c.run(uint64(i)+2e6, Options{}, []Fault{a, b})
 		if err != nil {
 			return trialResult{}, false // such as open everywhere
 		}
@@ -92,7 +92,7 @@ func TestPairRate(t *testing.T) {
 	}
 }
 
-// names tells whether the leading cause has a fault among its own.
+// names reports whether the leading cause has a fault among its own.
 func (c *construction) names(d *Diagnosis, f Fault) bool {
 	for _, faults := range append([][]Fault{d.Causes[0].Faults}, d.Causes[0].Equal...) {
 		for _, x := range faults {

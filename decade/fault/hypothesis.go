@@ -12,23 +12,23 @@ import (
 
 // hypothesis is a state of the box with its best fit to the readings.
 type hypothesis struct {
-	faults []Fault // none: healthy
-	sig    []float64
-	u      []float64 // of the value of each fault
-	prior  float64   // −2·ln of the prior weight
-	chi    float64   // χ² of the readings
-	fit    float64   // −2·ln of the likelihood at the best fit, but for a constant
-	score  float64   // fit, with the penalty for freedom and the prior
+	faults      []Fault // none: healthy
+	effect      []float64
+	uncertainty []float64 // of the value of each fault
+	prior       float64   // −2·ln of the prior weight
+	chiSquared  float64   // χ² of the readings
+	fit         float64   // −2·ln of the likelihood at the best fit, but for a constant
+	score       float64   // fit, with the penalty for freedom and the prior
 
-	rows     []int // observations with a draw of their own
-	tau      float64
-	elements []int // elements with a free deviation of their own
-	spread   []float64
+	drawn  []int // observations with a draw of their own
+	drawSD float64
+	free   []int // elements with a free deviation of their own
+	freeSD []float64
 }
 
 func (h *hypothesis) kind() Kind {
 	if len(h.faults) == 0 {
-		return Healthy
+		return KindHealthy
 	}
 	return h.faults[0].Kind
 }
@@ -40,34 +40,34 @@ const impossible = 400
 // rangeUncertainty is how well the end of a meter range is known, as a fraction.
 const rangeUncertainty = 0.01
 
-// contradicts is what readings above range, or with a value where the circuit should be
+// contradiction is what readings above range, or with a value where the circuit should be
 // open, add to −2·ln of the likelihood.
-func (p *posterior) contradicts(sig []float64) float64 {
+func (p *linearAccount) contradiction(sig []float64) float64 {
 	sum := 0.0
-	for _, o := range p.ev.open {
-		if short := p.ev.openShort(o, p.m.base[o.setting]+p.shifted(sig, o.setting)); short > 0 {
+	for _, o := range p.evidence.overloads {
+		if short := p.evidence.shortfall(o, p.model.nominal[o.setting]+p.totalEffect(sig, o.setting)); short > 0 {
 			x := short / rangeUncertainty
 			sum += min(impossible, x*x)
 		}
 	}
-	for k, rows := range p.rows {
-		if math.IsInf(p.shifted(sig, k), 1) {
+	for k, rows := range p.diallings {
+		if math.IsInf(p.totalEffect(sig, k), 1) {
 			sum += float64(impossible * len(rows))
 		}
 	}
 	return sum
 }
 
-// shifted is the change of a setting by a signature and the first fault.
-func (p *posterior) shifted(sig []float64, k int) float64 {
-	if p.shift == nil {
+// totalEffect is the change of a setting by a signature and the first fault.
+func (p *linearAccount) totalEffect(sig []float64, k int) float64 {
+	if p.firstEffect == nil {
 		return sig[k]
 	}
-	return sig[k] + p.shift[k]
+	return sig[k] + p.firstEffect[k]
 }
 
-// openShort is by what fraction a value is too small for a reading above range.
-func (e *evidence) openShort(o limit, value float64) float64 {
+// shortfall is by what fraction a value is too small for a reading above range.
+func (e *evidence) shortfall(o overload, value float64) float64 {
 	if value >= o.reach || o.reach <= 0 {
 		return 0
 	}
@@ -75,41 +75,41 @@ func (e *evidence) openShort(o limit, value float64) float64 {
 }
 
 // evaluate sets the fit of a hypothesis from its signature.
-func (p *posterior) evaluate(h *hypothesis) {
-	quad, rest := p.remainder(h.sig)
+func (p *linearAccount) evaluate(h *hypothesis) {
+	quad, rest := p.remainder(h.effect)
 	logDet := 0.0
 	switch {
-	case h.tau > 0:
-		quad, logDet = p.scattered(h, quad, rest)
-	case len(h.elements) > 0:
-		quad, logDet = p.freed(h, quad, rest)
+	case h.drawSD > 0:
+		quad, logDet = p.withDraws(h, quad, rest)
+	case len(h.free) > 0:
+		quad, logDet = p.withFreeElements(h, quad, rest)
 	}
 	var free func(int) bool
-	if len(h.elements) > 0 {
-		free = func(k int) bool { return slices.Contains(h.elements, k) }
+	if len(h.free) > 0 {
+		free = func(k int) bool { return slices.Contains(h.free, k) }
 	}
-	h.chi = quad + p.contradicts(h.sig)
-	h.fit = p.constant + h.chi + logDet + p.m.outside(p.sd, p.ap, rest, p.share, free)
+	h.chiSquared = quad + p.contradiction(h.effect)
+	h.fit = p.added + h.chiSquared + logDet + p.model.outsideClass(p.ofElements.sd, p.ofElements.covariance, rest, p.ofElements.independence, free)
 }
 
-// scattered takes the draws of each dialling, of standard deviation tau, into account
+// withDraws takes the draws of each dialling, of standard deviation tau, into account
 // (the matrix identity of M. A. Woodbury).
-func (p *posterior) scattered(h *hypothesis, quad float64, rest []float64) (float64, float64) {
-	k := len(h.rows)
+func (p *linearAccount) withDraws(h *hypothesis, quad float64, rest []float64) (float64, float64) {
+	k := len(h.drawn)
 	inner := mat.NewSymDense(k, nil)
 	right := mat.NewVecDense(k, nil)
-	t2 := h.tau * h.tau
-	r := slices.Clone(p.e)
-	for j, o := range p.ev.obs {
-		if v := h.sig[o.setting]; !math.IsInf(v, 0) {
+	t2 := h.drawSD * h.drawSD
+	r := slices.Clone(p.byDialling.deviation)
+	for j, o := range p.evidence.observations {
+		if v := h.effect[o.setting]; !math.IsInf(v, 0) {
 			r[j] -= v
 		}
 	}
-	for i, a := range h.rows {
-		x := dot(p.g[a*p.n:(a+1)*p.n], r)
+	for i, a := range h.drawn {
+		x := dot(p.byDialling.inverse[a*p.numReadings:(a+1)*p.numReadings], r)
 		right.SetVec(i, x)
-		for j, b := range h.rows[:i+1] {
-			inner.SetSym(i, j, p.g[a*p.n+b])
+		for j, b := range h.drawn[:i+1] {
+			inner.SetSym(i, j, p.byDialling.inverse[a*p.numReadings+b])
 		}
 		inner.SetSym(i, i, inner.At(i, i)+1/t2)
 	}
@@ -118,23 +118,23 @@ func (p *posterior) scattered(h *hypothesis, quad float64, rest []float64) (floa
 	if !chol.Factorize(inner) || chol.SolveVecTo(&x, right) != nil {
 		return math.Inf(1), 0
 	}
-	for i, a := range h.rows {
-		for j, o := range p.ev.obs {
-			rest[o.setting] -= float64(x.AtVec(i) * p.g[a*p.n+j])
+	for i, a := range h.drawn {
+		for j, o := range p.evidence.observations {
+			rest[o.setting] -= float64(x.AtVec(i) * p.byDialling.inverse[a*p.numReadings+j])
 		}
 	}
 	return quad - mat.Dot(right, &x), chol.LogDet() + float64(k)*math.Log(t2)
 }
 
-// freed takes free deviations of elements into account in the same way.
-func (p *posterior) freed(h *hypothesis, quad float64, rest []float64) (float64, float64) {
-	k := len(h.elements)
+// withFreeElements takes free deviations of elements into account in the same way.
+func (p *linearAccount) withFreeElements(h *hypothesis, quad float64, rest []float64) (float64, float64) {
+	k := len(h.free)
 	inner := mat.NewSymDense(k, nil)
 	right := mat.NewVecDense(k, nil)
-	for i, a := range h.elements {
-		right.SetVec(i, h.spread[i]*dot(p.m.column[a], rest))
-		for j, b := range h.elements[:i+1] {
-			inner.SetSym(i, j, h.spread[i]*h.spread[j]*p.aga[a*p.q+b])
+	for i, a := range h.free {
+		right.SetVec(i, h.freeSD[i]*dot(p.model.inCircuit[a], rest))
+		for j, b := range h.free[:i+1] {
+			inner.SetSym(i, j, h.freeSD[i]*h.freeSD[j]*p.ofElements.information[a*p.numParts+b])
 		}
 		inner.SetSym(i, i, inner.At(i, i)+1)
 	}
@@ -143,27 +143,27 @@ func (p *posterior) freed(h *hypothesis, quad float64, rest []float64) (float64,
 	if !chol.Factorize(inner) || chol.SolveVecTo(&x, right) != nil {
 		return math.Inf(1), 0
 	}
-	change := make([]float64, p.s)
-	for i, a := range h.elements {
-		for s, v := range p.m.column[a] {
-			change[s] += float64(h.spread[i] * x.AtVec(i) * v)
+	change := make([]float64, p.numSettings)
+	for i, a := range h.free {
+		for s, v := range p.model.inCircuit[a] {
+			change[s] += float64(h.freeSD[i] * x.AtVec(i) * v)
 		}
 	}
 	for s, v := range change {
 		if v != 0 {
 			for j := range rest {
-				rest[j] -= float64(v * p.gs[s*p.s+j])
+				rest[j] -= float64(v * p.bySetting.inverse[s*p.numSettings+j])
 			}
 		}
 	}
 	return quad - mat.Dot(right, &x), chol.LogDet()
 }
 
-// linear fits the factor of a signature: its best value and standard uncertainty.
-func (p *posterior) linear(perUnit []float64) (value, u float64) {
-	num, den := 0.0, p.norm(perUnit)
+// fitFactor fits the factor of a signature: its best value and standard uncertainty.
+func (p *linearAccount) fitFactor(perUnit []float64) (value, u float64) {
+	num, den := 0.0, p.squaredSize(perUnit)
 	for k, v := range perUnit {
-		num += float64(v * p.zs[k])
+		num += float64(v * p.bySetting.weighted[k])
 	}
 	if !(den > 0) {
 		return 0, math.Inf(1)
@@ -171,12 +171,12 @@ func (p *posterior) linear(perUnit []float64) (value, u float64) {
 	return num / den, 1 / math.Sqrt(den)
 }
 
-// norm is the square of the size of a signature in standard uncertainties: s'·g·s.
-func (p *posterior) norm(sig []float64) float64 {
+// squaredSize is the square of the size of a signature in standard uncertainties: s'·G·s.
+func (p *linearAccount) squaredSize(sig []float64) float64 {
 	sum := 0.0
 	for k, v := range sig {
 		if v != 0 && !math.IsInf(v, 0) {
-			row := p.gs[k*p.s : (k+1)*p.s]
+			row := p.bySetting.inverse[k*p.numSettings : (k+1)*p.numSettings]
 			for j, w := range sig {
 				if w != 0 && !math.IsInf(w, 0) {
 					sum += float64(v * w * row[j])
@@ -203,7 +203,7 @@ const (
 	rangeOfScatter  = 4.6
 )
 
-// freedom is the penalty for fitted values: −2·ln of the part of its prior range that the
+// freedomPenalty is the penalty for fitted values: −2·ln of the part of its prior range that the
 // readings leave to each,
 //
 //	√(2π)·u/(|v|·range)
@@ -211,27 +211,27 @@ const (
 // which is the factor that integrating the likelihood over the value gives (the Occam
 // factor of D. J. C. MacKay, Neural Comput. 4, 1992). A value that had to come out right
 // to one part in 10⁵ is dearer than one that may be anything.
-func (h *hypothesis) freedom() float64 {
+func (h *hypothesis) freedomPenalty() float64 {
 	sum := 0.0
 	for i, f := range h.faults {
 		if !f.fitted() || f.Value == 0 {
 			continue
 		}
 		wide := rangeOfFraction
-		if f.Kind.valueUnit() == "Ω" && f.Kind != Drift {
+		if f.Kind.valueUnit() == "Ω" && f.Kind != KindDrift {
 			wide = rangeOfOhms
 		}
-		u := h.u[i]
-		if f.Kind == WrongPart { // one of a series of values
+		u := h.uncertainty[i]
+		if f.Kind == KindWrongPart { // one of a series of values
 			u = max(u, partTolerance*f.Value)
 		}
 		sum += 2 * math.Log(max(1, wide*math.Abs(f.Value)/(u*math.Sqrt(2*math.Pi))))
 	}
-	if n := len(h.rows) + len(h.elements); n > 0 {
+	if n := len(h.drawn) + len(h.free); n > 0 {
 		sum += 2 * math.Log(max(1, rangeOfScatter*math.Sqrt(float64(n)/math.Pi)))
 	}
 	return sum
 }
 
-// settle sets the score from the fit.
-func (h *hypothesis) settle() { h.score = h.fit + h.freedom() + h.prior }
+// setScore sets the score from the fit.
+func (h *hypothesis) setScore() { h.score = h.fit + h.freedomPenalty() + h.prior }

@@ -14,32 +14,32 @@ import (
 type Kind uint8
 
 const (
-	Healthy Kind = iota // every element inside its class
+	KindHealthy Kind = iota // every element inside its class
 
-	Drift             // one element off its value; Value in Ω is how far
-	WrongPart         // one element replaced by another standard value; Value in Ω is that
-	Shorted           // one element shorted
-	OpenElement       // one element open
-	Unsteady          // a cracked joint or loose turn: one element, Ω more, not the same twice
-	Overloaded        // elements A to B of a dial off together; Value is the fraction
-	DialDrift         // a whole dial off; Value is the fraction
-	BoxDrift          // the whole box off, or the meter's gain; Value is the fraction
-	Aged              // all elements off without order; Value is the mean fraction
-	Series            // Ω in series with everything: leads, post, link, wiper
-	OpenPath          // the same, open
-	Contact           // Ω in the contact at one position, seldom the same twice
-	OpenContact       // no contact at one position
-	Overlap           // the wiper at A touches the tap below too
-	Slip              // the knob sits Value positions off its shaft; see also Wraps
-	TapsExchanged     // the wires of two taps exchanged
-	ElementsExchanged // elements of two dials exchanged
+	KindDrift             // one element off its value; Value in Ω is how far
+	KindWrongPart         // one element replaced by another standard value; Value in Ω is that
+	KindShorted           // one element shorted
+	KindOpenElement       // one element open
+	KindUnsteady          // a cracked joint or loose turn: one element, Ω more, not the same twice
+	KindOverloaded        // elements A to B of a dial off together; Value is the fraction
+	KindDialDrift         // a whole dial off; Value is the fraction
+	KindBoxDrift          // the whole box off, or the meter's gain; Value is the fraction
+	KindAged              // all elements off without order; Value is the mean fraction
+	KindSeries            // Ω in series with everything: leads, post, link, wiper
+	KindOpenPath          // the same, open
+	KindContact           // Ω in the contact at one position, seldom the same twice
+	KindOpenContact       // no contact at one position
+	KindOverlap           // the wiper at A touches the tap below too
+	KindSlip              // the knob sits Value positions off its shaft; see also Wraps
+	KindTapsExchanged     // the wires of two taps exchanged
+	KindElementsExchanged // elements of two dials exchanged
 
-	ElementLeak  // Ω across one element
-	DialLeak     // Ω across a whole dial
-	TerminalLeak // Ω across the terminals
-	Bridge       // Ω between two taps of a dial
-	DialBridge   // Ω between nodes of two dials, or of two ranges of one switch
-	CaseLeak     // Ω from a node to the case; unseen where the case floats
+	KindElementLeak  // Ω across one element
+	KindDialLeak     // Ω across a whole dial
+	KindTerminalLeak // Ω across the terminals
+	KindBridge       // Ω between two taps of a dial
+	KindDialBridge   // Ω between nodes of two dials, or of two ranges of one switch
+	KindCaseLeak     // Ω from a node to the case; unseen where the case floats
 
 	numKinds
 )
@@ -88,9 +88,9 @@ type Weights map[Kind]float64
 // elements, and bridges and wrong wiring are rare.
 func DefaultWeights() Weights {
 	return Weights{
-		Healthy: 100, Contact: 40, Series: 10, Drift: 20, OpenElement: 10, OpenContact: 10, OpenPath: 5, Unsteady: 5, Shorted: 4, WrongPart: 4,
-		Overloaded: 4, DialDrift: 4, BoxDrift: 4, ElementLeak: 2, TerminalLeak: 3, DialLeak: 1, Bridge: 2, DialBridge: 1, CaseLeak: 1,
-		Slip: 2, Overlap: 2, Aged: 0.2, TapsExchanged: 0.5, ElementsExchanged: 0.5,
+		KindHealthy: 100, KindContact: 40, KindSeries: 10, KindDrift: 20, KindOpenElement: 10, KindOpenContact: 10, KindOpenPath: 5, KindUnsteady: 5, KindShorted: 4, KindWrongPart: 4,
+		KindOverloaded: 4, KindDialDrift: 4, KindBoxDrift: 4, KindElementLeak: 2, KindTerminalLeak: 3, KindDialLeak: 1, KindBridge: 2, KindDialBridge: 1, KindCaseLeak: 1,
+		KindSlip: 2, KindOverlap: 2, KindAged: 0.2, KindTapsExchanged: 0.5, KindElementsExchanged: 0.5,
 	}
 }
 
@@ -116,7 +116,7 @@ func (w Weights) String() string {
 	return strings.Join(words, ", ")
 }
 
-func (w Weights) check(op string) error {
+func (w Weights) checkWeights(op string) error {
 	for _, k := range slices.Sorted(maps.Keys(w)) {
 		switch v := w[k]; {
 		case k >= numKinds:
@@ -127,8 +127,8 @@ func (w Weights) check(op string) error {
 			return refuse(op, "weights: "+k.String(), v, ErrDomain, "%v; expected 0 or more", v)
 		}
 	}
-	if !(w[Healthy] > 0) {
-		return refuse(op, "weights: healthy", w[Healthy], ErrDomain, "%v; expected more than 0", w[Healthy])
+	if !(w[KindHealthy] > 0) {
+		return refuse(op, "weights: healthy", w[KindHealthy], ErrDomain, "%v; expected more than 0", w[KindHealthy])
 	}
 	return nil
 }

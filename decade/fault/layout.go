@@ -18,40 +18,43 @@ import (
 // the first and the last link lead to the terminals. In-circuit order is chosen so that
 // the solver, which eliminates nodes by number, makes next to no new edges.
 type layout struct {
-	box      *decade.Box
-	decades  []decade.Decade
-	nodes    []Place // names
-	elements []element
-	first    []int // of each dial, in elements
-	sections []section
-	links    []edge // g: of a good link
-	contact  float64
-	joined   []int // representative of the nodes that links join
+	box          *decade.Box
+	decades      []decade.Decade
+	nodes        []Place // names
+	elements     []element
+	firstElement []int // of each dial, in elements
+	sections     []section
+	links        []edge // g: of a good link
+	contact      float64
+	joined       []int // representative of the nodes that links join
 }
 
 type element struct {
 	dial, number int // number from 1
-	a, b         int
+	from, to     int
 	ohms         float64 // nominal
 }
+
+// absent is the index of a node, element, dial or range that does not exist.
+const absent = -1
 
 // A section is what stands between two links: a ladder, ladders with a common zero, or a code.
 type section struct {
 	dials   []int
 	in, out int
-	wiper   int     // −1: a code
+	wiper   int     // absent: a code
 	taps    [][]int // of each dial, by number; of a code the nodes between its elements
 }
 
 func newLayout(b *decade.Box) *layout {
 	l := &layout{box: b, decades: b.Decades()}
-	l.first = make([]int, len(l.decades)+1)
+	l.firstElement = make([]int, len(l.decades)+1)
 	done := make([]bool, len(l.decades))
 	for i, d := range l.decades {
 		if done[i] {
 			continue
 		}
-		u := section{dials: []int{i}, wiper: -1}
+		u := section{dials: []int{i}, wiper: absent}
 		for j := i + 1; j < len(l.decades) && d.Tapped() && d.Switch != ""; j++ {
 			if o := l.decades[j]; o.Tapped() && o.Switch == d.Switch {
 				u.dials = append(u.dials, j)
@@ -61,34 +64,34 @@ func newLayout(b *decade.Box) *layout {
 			done[j] = true
 		}
 		if d.Tapped() {
-			l.ladders(&u, d.WiperFirst)
+			l.addLadders(&u, d.WiperFirst)
 		} else {
-			l.code(&u)
+			l.addCode(&u)
 		}
 		l.sections = append(l.sections, u)
 	}
 	l.sortElements()
-	l.link()
+	l.addLinks()
 	return l
 }
 
-func (l *layout) node(p Place) int {
+func (l *layout) addNode(p Place) int {
 	l.nodes = append(l.nodes, p)
 	return len(l.nodes) - 1
 }
 
-// ladders makes the nodes of tapped dials on one switch: taps from the far end, then the
+// addLadders makes the nodes of tapped dials on one switch: taps from the far end, then the
 // common tap 0, then the wiper.
-func (l *layout) ladders(u *section, wiperFirst bool) {
+func (l *layout) addLadders(u *section, wiperFirst bool) {
 	for _, d := range u.dials {
 		taps := make([]int, l.decades[d].NumElements()+1)
 		for p := len(taps) - 1; p > 0; p-- {
-			taps[p] = l.node(Place{Tap, d, p})
+			taps[p] = l.addNode(Place{PartTap, d, p})
 		}
 		u.taps = append(u.taps, taps)
 	}
-	zero := l.node(Place{Tap, u.dials[0], 0})
-	u.wiper = l.node(Place{Wiper, u.dials[0], 0})
+	zero := l.addNode(Place{PartTap, u.dials[0], 0})
+	u.wiper = l.addNode(Place{PartWiper, u.dials[0], 0})
 	u.in, u.out = zero, u.wiper
 	if wiperFirst {
 		u.in, u.out = u.wiper, zero
@@ -101,11 +104,11 @@ func (l *layout) ladders(u *section, wiperFirst bool) {
 	}
 }
 
-func (l *layout) code(u *section) {
+func (l *layout) addCode(u *section) {
 	d := u.dials[0]
 	taps := make([]int, l.decades[d].NumElements()+1)
 	for p := range taps {
-		taps[p] = l.node(Place{Tap, d, p})
+		taps[p] = l.addNode(Place{PartTap, d, p})
 		if p > 0 {
 			l.elements = append(l.elements, element{d, p, taps[p-1], taps[p], l.decades[d].Step * float64(l.decades[d].Weight(p))})
 		}
@@ -117,18 +120,18 @@ func (l *layout) code(u *section) {
 func (l *layout) sortElements() {
 	slices.SortStableFunc(l.elements, func(a, b element) int { return a.dial - b.dial })
 	for i := range l.decades {
-		l.first[i+1] = l.first[i] + l.decades[i].NumElements()
+		l.firstElement[i+1] = l.firstElement[i] + l.decades[i].NumElements()
 	}
 }
 
 // smallestContact is the resistance of a good contact where the box has no residual, Ω.
 const smallestContact = 1e-4
 
-// link joins the sections and the terminals, and shares the residual resistance out to links
+// addLinks joins the sections and the terminals, and shares the residual resistance out to links
 // and contacts.
-func (l *layout) link() {
-	a := l.node(Place{Terminal, 0, 1})
-	b := l.node(Place{Terminal, 0, 2})
+func (l *layout) addLinks() {
+	a := l.addNode(Place{PartTerminal, 0, 1})
+	b := l.addNode(Place{PartTerminal, 0, 2})
 	l.joined = make([]int, len(l.nodes))
 	for i := range l.joined {
 		l.joined[i] = i
@@ -136,16 +139,16 @@ func (l *layout) link() {
 	l.contact = max(smallestContact, l.box.Spec().Residual/float64(2*len(l.sections)+1))
 	from := a
 	for _, u := range l.sections {
-		l.join(from, u.in)
+		l.joinNodes(from, u.in)
 		from = u.out
 	}
-	l.join(from, b)
+	l.joinNodes(from, b)
 }
 
-func (l *layout) join(a, b int) {
+func (l *layout) joinNodes(a, b int) {
 	l.links = append(l.links, edge{a, b, 1 / l.contact})
 	keep, drop := l.joined[b], l.joined[a]
-	if l.nodes[keep].Part != Tap && l.nodes[drop].Part == Tap {
+	if l.nodes[keep].Part != PartTap && l.nodes[drop].Part == PartTap {
 		keep, drop = drop, keep
 	}
 	for i, r := range l.joined {
@@ -176,51 +179,51 @@ func (l *layout) sectionOf(dial int) (u *section, which int) {
 	return nil, 0
 }
 
-// nodeAt finds the node of a place; −1 where it has none.
+// nodeAt finds the node of a place; absent where it has none.
 func (l *layout) nodeAt(p Place) int {
 	switch p.Part {
-	case Terminal:
+	case PartTerminal:
 		if p.Number == 1 || p.Number == 2 {
 			return len(l.nodes) - 3 + p.Number
 		}
-	case Tap, Wiper:
+	case PartTap, PartWiper:
 		u, w := l.sectionOf(p.Dial)
 		switch {
 		case u == nil:
-		case p.Part == Wiper:
+		case p.Part == PartWiper:
 			return u.wiper
 		case p.Number >= 0 && p.Number < len(u.taps[w]):
 			return u.taps[w][p.Number]
 		}
 	}
-	return -1
+	return absent
 }
 
-// elementAt finds an element by dial and number; −1 where there is none.
+// elementAt finds an element by dial and number; absent where there is none.
 func (l *layout) elementAt(dial, number int) int {
 	if dial < 0 || dial >= len(l.decades) || number < 1 || number > l.decades[dial].NumElements() {
-		return -1
+		return absent
 	}
-	return l.first[dial] + number - 1
+	return l.firstElement[dial] + number - 1
 }
 
-// gap is a run of elements of a code, from..to in numbers, that a contact shorts.
-type gap struct{ from, to int }
+// elementRun is a run of elements of a code, from..to in numbers, that a contact shorts.
+type elementRun struct{ from, to int }
 
-// gaps lists the closed contacts of a code at a position.
-func (l *layout) gaps(dial, position int) []gap {
+// shortedRuns lists the closed contacts of a code at a position.
+func (l *layout) shortedRuns(dial, position int) []elementRun {
 	d := l.decades[dial]
 	in := d.InCircuit(position)
-	var single, runs []gap
+	var single, runs []elementRun
 	for e := 1; e <= d.NumElements(); e++ {
 		if slices.Contains(in, e) {
 			continue
 		}
-		single = append(single, gap{e, e})
+		single = append(single, elementRun{e, e})
 		if n := len(runs); n > 0 && runs[n-1].to == e-1 {
 			runs[n-1].to = e
 		} else {
-			runs = append(runs, gap{e, e})
+			runs = append(runs, elementRun{e, e})
 		}
 	}
 	if c := d.Code.Contacts; c != nil && position < len(c) && c[position] == len(runs) {
@@ -229,15 +232,15 @@ func (l *layout) gaps(dial, position int) []gap {
 	return single
 }
 
-// separate tells whether the elements of a code have a contact each.
-func (l *layout) separate(dial int) bool {
+// separateContacts reports whether the elements of a code have a contact each.
+func (l *layout) separateContacts(dial int) bool {
 	return l.decades[dial].Code.Contacts == nil
 }
 
-// full is the resistance of all elements of a dial in ohms.
-func (l *layout) full(dial int) float64 {
+// dialOhms is the resistance of all elements of a dial in ohms.
+func (l *layout) dialOhms(dial int) float64 {
 	sum := 0.0
-	for _, e := range l.elements[l.first[dial]:l.first[dial+1]] {
+	for _, e := range l.elements[l.firstElement[dial]:l.firstElement[dial+1]] {
 		sum += e.ohms
 	}
 	return sum

@@ -33,20 +33,20 @@ func repeated(t *testing.T) *denseBox {
 	for _, p := range [][]int{{0, 0}, {1, 0}, {2, 0}, {3, 0}, {3, 1}, {0, 1}, {0, 2}} {
 		settings = append(settings, at(t, b, p...))
 	}
-	ev := &evidence{settings: settings, open: []limit{{4, 120, 9}}}
+	ev := &evidence{settings: settings, overloads: []overload{{4, 120, 9}}}
 	for i, y := range []float64{0.03, 10.1, 10.4, 20.3, 30.1, 1.05, 2.01, 1.02, 0.01} {
-		ev.obs = append(ev.obs, observation{[]int{0, 1, 1, 2, 3, 5, 6, 5, 0}[i], y, i})
+		ev.observations = append(ev.observations, observation{[]int{0, 1, 1, 2, 3, 5, 6, 5, 0}[i], y, i})
 	}
-	n := len(ev.obs)
-	ev.cov = mat.NewSymDense(n, nil)
+	n := len(ev.observations)
+	ev.covariance = mat.NewSymDense(n, nil)
 	for i := range n {
 		for j := range i + 1 {
-			ev.cov.SetSym(i, j, 0.0004+1e-6*ev.obs[i].y*ev.obs[j].y)
+			ev.covariance.SetSym(i, j, 0.0004+1e-6*ev.observations[i].ohms*ev.observations[j].ohms)
 		}
-		ev.cov.SetSym(i, i, ev.cov.At(i, i)+0.01+0.001*float64(i))
+		ev.covariance.SetSym(i, i, ev.covariance.At(i, i)+0.01+0.001*float64(i))
 	}
 	m := newModel(b, settings, 0)
-	post, err := newPosterior(m, ev)
+	post, err := newLinearAccount(m, ev)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -64,7 +64,7 @@ func repeated(t *testing.T) *denseBox {
 		d.p.SetSym(i, i, d.p.At(i, i)+c*c/3)
 	}
 	d.a = mat.NewDense(n, 6, nil)
-	for i, o := range ev.obs {
+	for i, o := range ev.observations {
 		pos := settings[o.setting].Positions()
 		for k := range pos[0] {
 			d.a.Set(i, k, 1)
@@ -80,7 +80,7 @@ func repeated(t *testing.T) *denseBox {
 	d.cov = mat.NewSymDense(n, nil)
 	for i := range n {
 		for j := range i + 1 {
-			d.cov.SetSym(i, j, ev.cov.At(i, j)+apa.At(i, j))
+			d.cov.SetSym(i, j, ev.covariance.At(i, j)+apa.At(i, j))
 		}
 	}
 	return d
@@ -88,15 +88,15 @@ func repeated(t *testing.T) *denseBox {
 
 // wider is the covariance with the draws and the free elements of a hypothesis.
 func (d *denseBox) wider(h *hypothesis) *mat.SymDense {
-	n := d.s.n
+	n := d.s.numReadings
 	c := mat.NewSymDense(n, nil)
 	c.CopySym(d.cov)
-	for _, i := range h.rows {
-		c.SetSym(i, i, c.At(i, i)+h.tau*h.tau)
+	for _, i := range h.drawn {
+		c.SetSym(i, i, c.At(i, i)+h.drawSD*h.drawSD)
 	}
-	for i, k := range h.elements {
+	for i, k := range h.free {
 		col := mat.NewVecDense(n, mat.Col(nil, k, d.a))
-		c.SymRankOne(c, h.spread[i]*h.spread[i], col)
+		c.SymRankOne(c, h.freeSD[i]*h.freeSD[i], col)
 	}
 	return c
 }
@@ -109,15 +109,15 @@ func (d *denseBox) likelihood(t *testing.T, h *hypothesis) (chi, fit float64, re
 	if !wide.Factorize(d.wider(h)) || !narrow.Factorize(d.cov) {
 		t.Fatal("not positive definite")
 	}
-	r, x := mat.NewVecDense(d.s.n, nil), mat.NewVecDense(d.s.n, nil)
-	for i, o := range d.s.ev.obs {
-		r.SetVec(i, o.y-d.s.m.base[o.setting]-h.sig[o.setting])
+	r, x := mat.NewVecDense(d.s.numReadings, nil), mat.NewVecDense(d.s.numReadings, nil)
+	for i, o := range d.s.evidence.observations {
+		r.SetVec(i, o.ohms-d.s.model.nominal[o.setting]-h.effect[o.setting])
 	}
 	if err := wide.SolveVecTo(x, r); err != nil {
 		t.Fatal(err)
 	}
-	rest = make([]float64, d.s.s)
-	for i, o := range d.s.ev.obs {
+	rest = make([]float64, d.s.numSettings)
+	for i, o := range d.s.evidence.observations {
 		rest[o.setting] += x.AtVec(i)
 	}
 	chi = mat.Dot(r, x)
@@ -127,26 +127,26 @@ func (d *denseBox) likelihood(t *testing.T, h *hypothesis) (chi, fit float64, re
 func TestLikelihoodAgainstDense(t *testing.T) {
 	d := repeated(t)
 	s := d.s
-	s.ev.open[0].reach = 0 // counts nowhere
-	third := scaled(s.m.column[2], 0.4)
+	s.evidence.overloads[0].reach = 0 // counts nowhere
+	third := scaled(s.model.inCircuit[2], 0.4)
 	for _, c := range []struct {
 		name string
 		h    hypothesis
 	}{
-		{"healthy", hypothesis{sig: make([]float64, s.s)}},
-		{"a drift", hypothesis{sig: third}},
-		{"draws", hypothesis{sig: scaled(s.m.column[0], 0.2), rows: []int{1, 2, 3}, tau: 0.3}},
-		{"free elements", hypothesis{sig: third, elements: []int{0, 2, 4}, spread: []float64{0.3, 0.5, 0.07}}},
+		{"healthy", hypothesis{effect: make([]float64, s.numSettings)}},
+		{"a drift", hypothesis{effect: third}},
+		{"draws", hypothesis{effect: scaled(s.model.inCircuit[0], 0.2), drawn: []int{1, 2, 3}, drawSD: 0.3}},
+		{"free elements", hypothesis{effect: third, free: []int{0, 2, 4}, freeSD: []float64{0.3, 0.5, 0.07}}},
 	} {
 		chi, fit, rest := d.likelihood(t, &c.h)
 		var free func(int) bool
-		if len(c.h.elements) > 0 {
-			free = func(k int) bool { return slices.Contains(c.h.elements, k) }
+		if len(c.h.free) > 0 {
+			free = func(k int) bool { return slices.Contains(c.h.free, k) }
 		}
-		want := fit + s.m.outside(s.sd, s.ap, rest, s.share, free)
+		want := fit + s.model.outsideClass(s.ofElements.sd, s.ofElements.covariance, rest, s.ofElements.independence, free)
 		s.evaluate(&c.h)
-		if relative(c.h.chi, chi) > 1e-9 || relative(c.h.fit, want) > 1e-9 {
-			t.Errorf("%s: χ² %v, fit %v; by the full covariance %v, %v", c.name, c.h.chi, c.h.fit, chi, want)
+		if relative(c.h.chiSquared, chi) > 1e-9 || relative(c.h.fit, want) > 1e-9 {
+			t.Errorf("%s: χ² %v, fit %v; by the full covariance %v, %v", c.name, c.h.chiSquared, c.h.fit, chi, want)
 		}
 	}
 }
@@ -166,20 +166,20 @@ func TestElementsAgainstDense(t *testing.T) {
 	}
 	left.Mul(ap.T(), &gap)
 	aga.Mul(d.a.T(), &ga)
-	e := mat.NewVecDense(s.n, s.e)
+	e := mat.NewVecDense(s.numReadings, s.byDialling.deviation)
 	for k := range 6 {
-		if want := math.Sqrt(d.p.At(k, k) - left.At(k, k)); relative(s.sd[k], want) > 1e-9 {
-			t.Errorf("element %d: standard deviation %v; want %v", k, s.sd[k], want)
+		if want := math.Sqrt(d.p.At(k, k) - left.At(k, k)); relative(s.ofElements.sd[k], want) > 1e-9 {
+			t.Errorf("element %d: standard deviation %v; want %v", k, s.ofElements.sd[k], want)
 		}
 		az, g := mat.Dot(ga.ColView(k), e), aga.At(k, k)
-		if relative(s.az[k], az) > 1e-9 || relative(s.aga[k*6+k], g) > 1e-9 {
-			t.Errorf("element %d: %v, %v; want %v, %v", k, s.az[k], s.aga[k*6+k], az, g)
+		if relative(s.ofElements.weighted[k], az) > 1e-9 || relative(s.ofElements.information[k*6+k], g) > 1e-9 {
+			t.Errorf("element %d: %v, %v; want %v, %v", k, s.ofElements.weighted[k], s.ofElements.information[k*6+k], az, g)
 		}
-		if v, u := s.linear(s.m.column[k]); relative(v, az/g) > 1e-9 || relative(u, 1/math.Sqrt(g)) > 1e-9 {
+		if v, u := s.fitFactor(s.model.inCircuit[k]); relative(v, az/g) > 1e-9 || relative(u, 1/math.Sqrt(g)) > 1e-9 {
 			t.Errorf("element %d: fitted %v ± %v; want %v ± %v", k, v, u, az/g, 1/math.Sqrt(g))
 		}
 	}
-	if v, u := s.linear(make([]float64, s.s)); v != 0 || !math.IsInf(u, 1) {
+	if v, u := s.fitFactor(make([]float64, s.numSettings)); v != 0 || !math.IsInf(u, 1) {
 		t.Errorf("nothing to fit: %v ± %v", v, u)
 	}
 	// Of a dial: the mean of its elements, and how independent they are.
@@ -192,8 +192,8 @@ func TestElementsAgainstDense(t *testing.T) {
 			}
 		}
 		share, mean := min(1, max(1/n, single/together)), math.Sqrt(together)/(n*[]float64{10, 1}[dial])
-		if relative(s.share[dial], share) > 1e-9 || relative(s.mean[dial], mean) > 1e-9 {
-			t.Errorf("dial %d: share %v, mean %v; want %v, %v", dial, s.share[dial], s.mean[dial], share, mean)
+		if relative(s.ofElements.independence[dial], share) > 1e-9 || relative(s.ofElements.dialSD[dial], mean) > 1e-9 {
+			t.Errorf("dial %d: share %v, mean %v; want %v, %v", dial, s.ofElements.independence[dial], s.ofElements.dialSD[dial], share, mean)
 		}
 	}
 }
@@ -203,28 +203,28 @@ func TestElementsAgainstDense(t *testing.T) {
 func TestCircuitAgainstLinear(t *testing.T) {
 	d := repeated(t)
 	s := d.s
-	s.ev.open[0].reach = 0
-	place := Place{Element, 0, 3}
-	best, u := s.linear(s.m.column[2])
+	s.evidence.overloads[0].reach = 0
+	place := Place{PartElement, 0, 3}
+	best, u := s.fitFactor(s.model.inCircuit[2])
 	for _, v := range []float64{best, 1.3 * best, 0.6 * best} {
-		h := &hypothesis{faults: []Fault{{Kind: Drift, A: place, Value: v}}, sig: scaled(s.m.column[2], v), u: []float64{1}}
+		h := &hypothesis{faults: []Fault{{Kind: KindDrift, A: place, Value: v}}, effect: scaled(s.model.inCircuit[2], v), uncertainty: []float64{1}}
 		s.evaluate(h)
 		linear := h.fit
 		if h.faults[0].Value == best {
-			if err := s.circuit(newProbe(s.m.l), h); err != nil {
+			if err := s.fitCircuit(newProbe(s.model.layout), h); err != nil {
 				t.Fatal(err)
 			}
-			if math.Abs(h.fit-linear) > 1e-3 || relative(h.u[0], u) > 1e-3 {
-				t.Errorf("fit %v ± %v; the linear account has %v ± %v", h.fit, h.u[0], linear, u)
+			if math.Abs(h.fit-linear) > 1e-3 || relative(h.uncertainty[0], u) > 1e-3 {
+				t.Errorf("fit %v ± %v; the linear account has %v ± %v", h.fit, h.uncertainty[0], linear, u)
 			}
 			continue
 		}
 		f := h.faults[0]
-		if err := s.circuit(newProbe(s.m.l), h); err != nil {
+		if err := s.fitCircuit(newProbe(s.model.layout), h); err != nil {
 			t.Fatal(err)
 		}
-		if got := h.faults[0].Value; math.Abs(got-best) > smallStep*u || relative(h.u[0], u) > 0.03 {
-			t.Errorf("from %v: %v ± %v; want %v ± %v", f.Value, got, h.u[0], best, u)
+		if got := h.faults[0].Value; math.Abs(got-best) > negligibleStep*u || relative(h.uncertainty[0], u) > 0.03 {
+			t.Errorf("from %v: %v ± %v; want %v ± %v", f.Value, got, h.uncertainty[0], best, u)
 		}
 	}
 }
@@ -235,42 +235,42 @@ func TestViewAgainstDense(t *testing.T) {
 	d := repeated(t)
 	s := d.s
 	h := &hypothesis{
-		faults: []Fault{{Kind: Drift, A: Place{Element, 0, 2}, Value: 0.5}}, sig: scaled(s.m.column[1], 0.5), u: []float64{0.1},
-		rows: []int{3, 4}, tau: 0.2, elements: []int{0, 3}, spread: []float64{0.3, 0.1},
+		faults: []Fault{{Kind: KindDrift, A: Place{PartElement, 0, 2}, Value: 0.5}}, effect: scaled(s.model.inCircuit[1], 0.5), uncertainty: []float64{0.1},
+		drawn: []int{3, 4}, drawSD: 0.2, free: []int{0, 3}, freeSD: []float64{0.3, 0.1},
 	}
-	v := s.beside(newProbe(s.m.l), h)
+	v := s.viewBeside(newProbe(s.model.layout), h)
 	wide := d.wider(h)
 	var narrow, before, after mat.Cholesky
-	col := mat.NewVecDense(s.n, mat.Col(nil, 1, d.a))
-	x := mat.NewVecDense(s.n, nil)
+	col := mat.NewVecDense(s.numReadings, mat.Col(nil, 1, d.a))
+	x := mat.NewVecDense(s.numReadings, nil)
 	if !narrow.Factorize(d.cov) || !before.Factorize(wide) || before.SolveVecTo(x, col) != nil {
 		t.Fatal("not positive definite")
 	}
 	norm := mat.Dot(col, x)
-	wide.SymRankOne(wide, loose*loose/norm, col)
-	g := mat.NewSymDense(s.n, nil)
+	wide.SymRankOne(wide, freedValue*freedValue/norm, col)
+	g := mat.NewSymDense(s.numReadings, nil)
 	if !after.Factorize(wide) || after.InverseTo(g) != nil {
 		t.Fatal("not positive definite")
 	}
-	if got, want := v.constant, before.LogDet()-narrow.LogDet(); relative(got, want) > 1e-9 {
+	if got, want := v.added, before.LogDet()-narrow.LogDet(); relative(got, want) > 1e-9 {
 		t.Errorf("constant %v; want %v", got, want)
 	}
-	if relative(v.norm, norm) > 1e-9 || !slices.Equal(v.slope, s.m.column[1]) {
-		t.Errorf("slope %v of size %v; want %v", v.slope, v.norm, norm)
+	if relative(v.slopeSize, norm) > 1e-9 || !slices.Equal(v.slope, s.model.inCircuit[1]) {
+		t.Errorf("slope %v of size %v; want %v", v.slope, v.slopeSize, norm)
 	}
-	for i := range s.n {
-		if want := s.e[i] - h.sig[s.ev.obs[i].setting]; math.Abs(v.e[i]-want) > 1e-12 {
-			t.Errorf("remainder %d: %v; want %v", i, v.e[i], want)
+	for i := range s.numReadings {
+		if want := s.byDialling.deviation[i] - h.effect[s.evidence.observations[i].setting]; math.Abs(v.byDialling.deviation[i]-want) > 1e-12 {
+			t.Errorf("remainder %d: %v; want %v", i, v.byDialling.deviation[i], want)
 		}
 		z := 0.0
-		for j := range s.n {
-			z += g.At(i, j) * v.e[j]
-			if math.Abs(v.g[i*s.n+j]-g.At(i, j)) > 1e-7*g.At(i, i) {
-				t.Errorf("g %d, %d: %v; want %v", i, j, v.g[i*s.n+j], g.At(i, j))
+		for j := range s.numReadings {
+			z += g.At(i, j) * v.byDialling.deviation[j]
+			if math.Abs(v.byDialling.inverse[i*s.numReadings+j]-g.At(i, j)) > 1e-7*g.At(i, i) {
+				t.Errorf("g %d, %d: %v; want %v", i, j, v.byDialling.inverse[i*s.numReadings+j], g.At(i, j))
 			}
 		}
-		if math.Abs(v.z[i]-z) > 1e-5 {
-			t.Errorf("z %d: %v; want %v", i, v.z[i], z)
+		if math.Abs(v.byDialling.weighted[i]-z) > 1e-5 {
+			t.Errorf("z %d: %v; want %v", i, v.byDialling.weighted[i], z)
 		}
 	}
 }
@@ -278,17 +278,17 @@ func TestViewAgainstDense(t *testing.T) {
 // The slope of a signature with respect to the value of its fault.
 func TestSlopes(t *testing.T) {
 	s := repeated(t).s
-	pr := newProbe(s.m.l)
-	at := Place{Element, 0, 2}
-	unit := s.m.column[1]
-	part := &hypothesis{faults: []Fault{{Kind: WrongPart, A: at, Value: 12}}, sig: scaled(unit, 2)}
+	pr := newProbe(s.model.layout)
+	at := Place{PartElement, 0, 2}
+	unit := s.model.inCircuit[1]
+	part := &hypothesis{faults: []Fault{{Kind: KindWrongPart, A: at, Value: 12}}, effect: scaled(unit, 2)}
 	if got := s.slopeOf(pr, part); !slices.Equal(got, unit) {
 		t.Errorf("12 Ω in the place of 10 Ω: %v; want %v", got, unit)
 	}
-	if got := s.slopeOf(pr, &hypothesis{faults: []Fault{{Kind: Shorted, A: at}}, sig: scaled(unit, -10)}); got != nil {
+	if got := s.slopeOf(pr, &hypothesis{faults: []Fault{{Kind: KindShorted, A: at}}, effect: scaled(unit, -10)}); got != nil {
 		t.Errorf("a short has no value: %v", got)
 	}
-	leak := &hypothesis{faults: []Fault{{Kind: ElementLeak, A: at, Value: 40}}}
+	leak := &hypothesis{faults: []Fault{{Kind: KindElementLeak, A: at, Value: 40}}}
 	for k, got := range s.slopeOf(pr, leak) { // 40·10/(40 + 10), its derivative (10/50)²
 		if math.Abs(got-0.04*unit[k]) > 1e-5 {
 			t.Errorf("setting %d with 40 Ω across 10 Ω: %v; want %v", k, got, 0.04*unit[k])

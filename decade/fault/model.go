@@ -12,24 +12,24 @@ import (
 // model is what hypotheses about a box predict at a list of settings. It does not depend
 // on what was read, is not changed after newModel, and may serve several goroutines.
 type model struct {
-	l        *layout
-	settings []decade.Setting
-	base     []float64   // Ω, the healthy box at nominal values
-	network  []float64   // Ω, the same by the network
-	column   [][]float64 // of each element: 1 where it is in circuit; the last: residual
-	half     []float64   // Ω, of each element and the residual: what the class allows
-	assumed  bool        // a class was not stated
-	pairs    []pair
-	moves    []move
+	layout         *layout
+	settings       []decade.Setting
+	nominal        []float64   // Ω, the healthy box at nominal values
+	networkNominal []float64   // Ω, the same by the network
+	inCircuit      [][]float64 // of each element: 1 where it is in circuit; the last: residual
+	classLimit     []float64   // Ω, of each element and the residual: what the class allows
+	classAssumed   bool        // a class was not stated
+	pairs          []pair
+	moves          []move
 }
 
 // A pair of nodes that a bridge may join, with what it does at the settings it affects:
 // r ohms take num²/(den + r) away.
 type pair struct {
-	c, d     int
-	kind     Kind
-	setting  []int32
-	num, den []float64
+	from, to               int
+	kind                   Kind
+	setting                []int32
+	numerator, denominator []float64
 }
 
 // assumedClass is the fraction taken for elements of a dial without a stated class, and
@@ -40,125 +40,125 @@ const (
 )
 
 func newModel(b *decade.Box, settings []decade.Setting, strapped int) *model {
-	m := &model{l: newLayout(b), settings: settings}
-	m.base = make([]float64, len(settings))
-	m.network = make([]float64, len(settings))
+	m := &model{layout: newLayout(b), settings: settings}
+	m.nominal = make([]float64, len(settings))
+	m.networkNominal = make([]float64, len(settings))
 	for i, s := range settings {
-		m.base[i] = s.Value()
+		m.nominal[i] = s.Value()
 	}
-	m.columns()
-	m.classes()
-	m.bridges(strapped)
+	m.setInCircuit()
+	m.setClassLimits()
+	m.findPairs(strapped)
 	m.listMoves()
 	return m
 }
 
-func (m *model) columns() {
-	n := len(m.l.elements)
-	m.column = make([][]float64, n+1)
-	for i := range m.column {
-		m.column[i] = make([]float64, len(m.settings))
+func (m *model) setInCircuit() {
+	n := len(m.layout.elements)
+	m.inCircuit = make([][]float64, n+1)
+	for i := range m.inCircuit {
+		m.inCircuit[i] = make([]float64, len(m.settings))
 	}
 	for k, s := range m.settings {
-		for d, dec := range m.l.decades {
+		for d, dec := range m.layout.decades {
 			for _, e := range dec.InCircuit(s.Position(d)) {
-				m.column[m.l.first[d]+e-1][k] = 1
+				m.inCircuit[m.layout.firstElement[d]+e-1][k] = 1
 			}
 		}
-		m.column[n][k] = 1
+		m.inCircuit[n][k] = 1
 	}
 }
 
-// classes sets what each element may be off while the box is healthy. The floor of a dial
+// setClassLimits sets what each element may be off while the box is healthy. The floor of a dial
 // belongs to its smallest element.
-func (m *model) classes() {
-	spec := m.l.box.Spec()
-	m.half = make([]float64, len(m.l.elements)+1)
-	for i, e := range m.l.elements {
-		d := m.l.decades[e.dial]
-		m.half[i] = float64((d.Tolerance+spec.Tolerance)*e.ohms) + d.Floor + spec.Floor
-		if m.half[i] == 0 {
-			m.half[i] = assumedClass * e.ohms
-			m.assumed = true
+func (m *model) setClassLimits() {
+	spec := m.layout.box.Spec()
+	m.classLimit = make([]float64, len(m.layout.elements)+1)
+	for i, e := range m.layout.elements {
+		d := m.layout.decades[e.dial]
+		m.classLimit[i] = float64((d.Tolerance+spec.Tolerance)*e.ohms) + d.Floor + spec.Floor
+		if m.classLimit[i] == 0 {
+			m.classLimit[i] = assumedClass * e.ohms
+			m.classAssumed = true
 		}
 	}
-	last := len(m.half) - 1
-	m.half[last] = spec.ResidualTolerance
+	last := len(m.classLimit) - 1
+	m.classLimit[last] = spec.ResidualTolerance
 	if spec.ResidualTolerance == 0 {
-		m.half[last] = max(spec.Residual, assumedResidual*float64(len(m.l.sections)))
+		m.classLimit[last] = max(spec.Residual, assumedResidual*float64(len(m.layout.sections)))
 	}
 }
 
-// notable is the part of a reading below which an effect of a bridge is left out.
-const notable = 1e-9
+// smallestEffect is the part of a reading below which an effect of a bridge is left out.
+const smallestEffect = 1e-9
 
-func (m *model) bridges(strapped int) {
-	p := newProbe(m.l)
-	nodes := m.l.representatives()
+func (m *model) findPairs(strapped int) {
+	p := newProbe(m.layout)
+	nodes := m.layout.representatives()
 	for i, c := range nodes {
 		for _, d := range nodes[i+1:] {
-			m.pairs = append(m.pairs, pair{c: c, d: d, kind: m.kindOf(c, d, strapped)})
+			m.pairs = append(m.pairs, pair{from: c, to: d, kind: m.kindOf(c, d, strapped)})
 		}
 	}
-	m.makeRoom()
-	num, den := make([]float64, len(m.l.nodes)), make([]float64, len(m.l.nodes))
+	m.allocatePairs()
+	num, den := make([]float64, len(m.layout.nodes)), make([]float64, len(m.layout.nodes))
 	for k, s := range m.settings {
-		m.network[k] = p.solve(p.healthy, s)
+		m.networkNominal[k] = p.solve(p.healthy, s)
 		p.solver.impedances()
-		least := notable * m.network[k]
-		c := -1
+		least := smallestEffect * m.networkNominal[k]
+		c := absent
 		for i := range m.pairs {
 			q := &m.pairs[i]
-			if q.c != c {
-				c = q.c
-				p.solver.bridges(c, num, den)
+			if q.from != c {
+				c = q.from
+				p.solver.bridgeTerms(c, num, den)
 			}
-			if n, d := num[q.d], den[q.d]; d > 0 && float64(n*n) > least*d {
+			if n, d := num[q.to], den[q.to]; d > 0 && float64(n*n) > least*d {
 				q.setting = append(q.setting, int32(k))
-				q.num = append(q.num, n)
-				q.den = append(q.den, d)
+				q.numerator = append(q.numerator, n)
+				q.denominator = append(q.denominator, d)
 			}
 		}
 	}
 }
 
-// makeRoom gives every pair room for every setting, in three pieces of memory and not in
+// allocatePairs gives every pair room for every setting, in three pieces of memory and not in
 // thousands.
-func (m *model) makeRoom() {
+func (m *model) allocatePairs() {
 	s := len(m.settings)
 	setting, num, den := make([]int32, s*len(m.pairs)), make([]float64, s*len(m.pairs)), make([]float64, s*len(m.pairs))
 	for i := range m.pairs {
 		q, from, to := &m.pairs[i], i*s, (i+1)*s
-		q.setting, q.num, q.den = setting[from:from:to], num[from:from:to], den[from:from:to]
+		q.setting, q.numerator, q.denominator = setting[from:from:to], num[from:from:to], den[from:from:to]
 	}
 }
 
 // kindOf names the bridge between two nodes.
 func (m *model) kindOf(c, d, strapped int) Kind {
-	l := m.l
+	l := m.layout
 	n := len(l.nodes)
 	first, second := l.joined[n-2], l.joined[n-1]
 	switch {
 	case c == first && d == second || c == second && d == first:
-		return TerminalLeak
+		return KindTerminalLeak
 	case strapped == 1 && (c == first || d == first), strapped == 2 && (c == second || d == second):
-		return CaseLeak
+		return KindCaseLeak
 	}
-	if m.elementBetween(c, d) >= 0 {
-		return ElementLeak
+	if m.elementBetween(c, d) != absent {
+		return KindElementLeak
 	}
 	for i := range l.sections {
 		for w, taps := range l.sections[i].taps {
 			a, b := l.joined[taps[0]], l.joined[taps[len(taps)-1]]
 			if c == a && d == b || c == b && d == a {
-				return DialLeak
+				return KindDialLeak
 			}
 			if w >= 0 && contains(l, taps, c) && contains(l, taps, d) {
-				return Bridge
+				return KindBridge
 			}
 		}
 	}
-	return DialBridge
+	return KindDialBridge
 }
 
 func contains(l *layout, taps []int, node int) bool {
@@ -170,56 +170,56 @@ func contains(l *layout, taps []int, node int) bool {
 	return false
 }
 
-// elementBetween returns the element whose ends two nodes are; −1 where none is.
+// elementBetween returns the element whose ends two nodes are; absent where none is.
 func (m *model) elementBetween(c, d int) int {
-	for i, e := range m.l.elements {
-		a, b := m.l.joined[e.a], m.l.joined[e.b]
+	for i, e := range m.layout.elements {
+		a, b := m.layout.joined[e.from], m.layout.joined[e.to]
 		if a == c && b == d || a == d && b == c {
 			return i
 		}
 	}
-	return -1
+	return absent
 }
 
 // fault describes the bridge of a pair.
 func (m *model) fault(q *pair, r float64) Fault {
-	f := Fault{Kind: q.kind, A: m.l.nodes[q.c], B: m.l.nodes[q.d], Value: r}
+	f := Fault{Kind: q.kind, A: m.layout.nodes[q.from], B: m.layout.nodes[q.to], Value: r}
 	switch q.kind {
-	case ElementLeak:
-		e := m.l.elements[m.elementBetween(q.c, q.d)]
-		f.A, f.B = Place{Element, e.dial, e.number}, Place{}
-	case TerminalLeak:
-		f.A, f.B = Place{Terminal, 0, 1}, Place{Terminal, 0, 2}
-	case DialLeak:
-		f.A, f.B = Place{WholeDial, m.dialBetween(q.c, q.d), 0}, Place{}
+	case KindElementLeak:
+		e := m.layout.elements[m.elementBetween(q.from, q.to)]
+		f.A, f.B = Place{PartElement, e.dial, e.number}, Place{}
+	case KindTerminalLeak:
+		f.A, f.B = Place{PartTerminal, 0, 1}, Place{PartTerminal, 0, 2}
+	case KindDialLeak:
+		f.A, f.B = Place{PartDial, m.dialBetween(q.from, q.to), 0}, Place{}
 	}
 	return f
 }
 
 func (m *model) dialBetween(c, d int) int {
-	for i := range m.l.sections {
-		for w, taps := range m.l.sections[i].taps {
-			a, b := m.l.joined[taps[0]], m.l.joined[taps[len(taps)-1]]
+	for i := range m.layout.sections {
+		for w, taps := range m.layout.sections[i].taps {
+			a, b := m.layout.joined[taps[0]], m.layout.joined[taps[len(taps)-1]]
 			if c == a && d == b || c == b && d == a {
-				return m.l.sections[i].dials[w]
+				return m.layout.sections[i].dials[w]
 			}
 		}
 	}
-	return -1
+	return absent
 }
 
-// signature sets dst to the change of each setting by a bridge of r ohms.
-func (q *pair) signature(dst []float64, r float64) {
+// setEffect sets dst to the change of each setting by a bridge of r ohms.
+func (q *pair) setEffect(dst []float64, r float64) {
 	clear(dst)
 	for i, k := range q.setting {
-		dst[k] = -q.num[i] * q.num[i] / (q.den[i] + r)
+		dst[k] = -q.numerator[i] * q.numerator[i] / (q.denominator[i] + r)
 	}
 }
 
-// exact predicts the settings with faults by the network, with the sensitivities to the
+// predictAll predicts the settings with faults by the network, with the sensitivities to the
 // elements, one row a setting.
-func (m *model) exact(p *probe, faults []Fault, value []float64, a [][]float64) error {
-	c := m.l.unchanged()
+func (m *model) predictAll(p *probe, faults []Fault, value []float64, a [][]float64) error {
+	c := m.layout.unchanged()
 	for _, f := range faults {
 		if err := c.apply("fault.Diagnose", f); err != nil {
 			return err
@@ -238,7 +238,7 @@ func (m *model) sensitivities(p *probe, c *change, k int, s decade.Setting, a []
 	}
 	if a != nil {
 		p.currents(c, a[k])
-		a[k][len(m.l.elements)] = c.gain
+		a[k][len(m.layout.elements)] = c.gain
 	}
-	return c.gain * (m.base[k] + (r - m.network[k]))
+	return c.gain * (m.nominal[k] + (r - m.networkNominal[k]))
 }

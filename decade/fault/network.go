@@ -10,8 +10,8 @@ import (
 
 // An edge is a resistor between two nodes, as its conductance in siemens.
 type edge struct {
-	a, b int
-	g    float64
+	from, to int
+	siemens  float64
 }
 
 // A solver finds the resistance between the last two nodes of a network, the first
@@ -27,95 +27,95 @@ type edge struct {
 //
 // A node without a path to later ones has s = 0: it belongs to an open part.
 type solver struct {
-	n, words  int
-	near      []uint64  // n rows of bits: later neighbours
-	g         []float64 // n×n, valid where the bit is set, row < column
-	start     []int32   // of each node in nbr and l
-	nbr       []int32
-	l         []float64 // g / s
-	s         []float64 // sum of conductances to later nodes
-	z         []float64 // n×n
-	top, diag []float64 // of z: the row of the first terminal, the diagonal
-	list      []int32
+	numNodes, words         int
+	later                   []uint64  // n rows of bits: later neighbours
+	siemens                 []float64 // n×n, valid where the bit is set, row < column
+	start                   []int32   // of each node in nbr and l
+	neighbours              []int32
+	fraction                []float64 // g / s
+	sum                     []float64 // sum of conductances to later nodes
+	impedance               []float64 // n×n
+	firstTerminal, diagonal []float64 // of z: the row of the first terminal, the diagonal
+	list                    []int32
 }
 
 func newSolver(n int) *solver {
 	w := (n + 63) / 64
 	return &solver{
-		n: n, words: w, near: make([]uint64, n*w), g: make([]float64, n*n), start: make([]int32, n+1),
-		nbr: make([]int32, 0, 8*n), l: make([]float64, 0, 8*n), s: make([]float64, n), list: make([]int32, 0, n),
+		numNodes: n, words: w, later: make([]uint64, n*w), siemens: make([]float64, n*n), start: make([]int32, n+1),
+		neighbours: make([]int32, 0, 8*n), fraction: make([]float64, 0, 8*n), sum: make([]float64, n), list: make([]int32, 0, n),
 	}
 }
 
-func (s *solver) add(a, b int, g float64) {
+func (s *solver) addSiemens(a, b int, g float64) {
 	if a > b {
 		a, b = b, a
 	}
-	bit := &s.near[a*s.words+b>>6]
+	bit := &s.later[a*s.words+b>>6]
 	if *bit&(1<<(b&63)) != 0 {
-		s.g[a*s.n+b] += g
+		s.siemens[a*s.numNodes+b] += g
 		return
 	}
 	*bit |= 1 << (b & 63)
-	s.g[a*s.n+b] = g
+	s.siemens[a*s.numNodes+b] = g
 }
 
-// factor eliminates all nodes but the last.
-func (s *solver) factor(edges []edge) { s.factorWith(edges, edge{}) }
+// eliminateAll eliminates all nodes but the last.
+func (s *solver) eliminateAll(edges []edge) { s.eliminateWith(edges, edge{}) }
 
-// factorWith does so with one edge more.
-func (s *solver) factorWith(edges []edge, more edge) {
-	clear(s.near)
+// eliminateWith does so with one edge more.
+func (s *solver) eliminateWith(edges []edge, more edge) {
+	clear(s.later)
 	for _, e := range edges {
-		if e.a != e.b && e.g > 0 {
-			s.add(e.a, e.b, e.g)
+		if e.from != e.to && e.siemens > 0 {
+			s.addSiemens(e.from, e.to, e.siemens)
 		}
 	}
-	if more.a != more.b {
-		s.add(more.a, more.b, more.g)
+	if more.from != more.to {
+		s.addSiemens(more.from, more.to, more.siemens)
 	}
-	s.nbr, s.l = s.nbr[:0], s.l[:0]
-	for k := range s.n - 1 {
-		s.eliminate(k)
+	s.neighbours, s.fraction = s.neighbours[:0], s.fraction[:0]
+	for k := range s.numNodes - 1 {
+		s.eliminateNode(k)
 	}
-	s.start[s.n-1] = int32(len(s.nbr))
-	s.start[s.n] = int32(len(s.nbr))
+	s.start[s.numNodes-1] = int32(len(s.neighbours))
+	s.start[s.numNodes] = int32(len(s.neighbours))
 }
 
-func (s *solver) eliminate(k int) {
-	s.start[k] = int32(len(s.nbr))
+func (s *solver) eliminateNode(k int) {
+	s.start[k] = int32(len(s.neighbours))
 	list := s.list[:0]
-	row := s.g[k*s.n:]
+	row := s.siemens[k*s.numNodes:]
 	sum := 0.0
 	for w := k >> 6; w < s.words; w++ {
-		for m := s.near[k*s.words+w]; m != 0; m &= m - 1 {
+		for m := s.later[k*s.words+w]; m != 0; m &= m - 1 {
 			j := w<<6 + bits.TrailingZeros64(m)
 			list = append(list, int32(j))
 			sum += row[j]
 		}
 	}
-	s.s[k] = sum
+	s.sum[k] = sum
 	for i, a := range list {
 		f := row[a] / sum
-		s.nbr = append(s.nbr, a)
-		s.l = append(s.l, f)
+		s.neighbours = append(s.neighbours, a)
+		s.fraction = append(s.fraction, f)
 		for _, b := range list[i+1:] {
-			s.add(int(a), int(b), f*row[b])
+			s.addSiemens(int(a), int(b), f*row[b])
 		}
 	}
 }
 
 // resistance is that between the terminals in ohms; +Inf where there is no path.
-func (s *solver) resistance() float64 { return 1 / s.s[s.n-2] }
+func (s *solver) resistance() float64 { return 1 / s.sum[s.numNodes-2] }
 
 // potentials sets v to those of the nodes with 1 A from the first terminal to the second.
 // It is for networks with a path; open parts have potential 0.
 func (s *solver) potentials(v []float64) {
-	v[s.n-1], v[s.n-2] = 0, s.resistance()
-	for k := s.n - 3; k >= 0; k-- {
+	v[s.numNodes-1], v[s.numNodes-2] = 0, s.resistance()
+	for k := s.numNodes - 3; k >= 0; k-- {
 		sum := 0.0
 		for i := s.start[k]; i < s.start[k+1]; i++ {
-			sum += float64(s.l[i] * v[s.nbr[i]])
+			sum += float64(s.fraction[i] * v[s.neighbours[i]])
 		}
 		v[k] = sum
 	}
@@ -125,39 +125,39 @@ func (s *solver) potentials(v []float64) {
 // node i with 1 A into node k, out at the second terminal. All terms are positive. It is
 // for networks without open parts.
 func (s *solver) impedances() {
-	n := s.n
-	if s.z == nil {
-		s.z = make([]float64, n*n)
-		s.top, s.diag = s.z[(n-2)*n:(n-1)*n], make([]float64, n)
+	n := s.numNodes
+	if s.impedance == nil {
+		s.impedance = make([]float64, n*n)
+		s.firstTerminal, s.diagonal = s.impedance[(n-2)*n:(n-1)*n], make([]float64, n)
 	}
-	clear(s.z[(n-1)*n:])
+	clear(s.impedance[(n-1)*n:])
 	for k := n - 2; k >= 0; k-- {
-		row := s.z[k*n : k*n+n]
+		row := s.impedance[k*n : k*n+n]
 		clear(row)
-		own := 1 / s.s[k]
+		own := 1 / s.sum[k]
 		for i := s.start[k]; i < s.start[k+1]; i++ {
-			l, other := s.l[i], s.z[int(s.nbr[i])*n:]
+			l, other := s.fraction[i], s.impedance[int(s.neighbours[i])*n:]
 			for j := k + 1; j < n; j++ {
 				row[j] += float64(l * other[j])
 			}
 		}
 		for i := s.start[k]; i < s.start[k+1]; i++ {
-			own += float64(s.l[i] * row[s.nbr[i]])
+			own += float64(s.fraction[i] * row[s.neighbours[i]])
 		}
-		row[k], s.diag[k] = own, own
+		row[k], s.diagonal[k] = own, own
 		for j := k + 1; j < n; j++ {
-			s.z[j*n+k] = row[j]
+			s.impedance[j*n+k] = row[j]
 		}
 	}
 }
 
-// bridges sets the two numbers on which the effect of a resistor r between node c and each
+// bridgeTerms sets the two numbers on which the effect of a resistor r between node c and each
 // node d after it depends: the resistance between the terminals falls by
 // num[d]²/(den[d] + r). They come from impedances by subtraction; see [solver.bridged] for
 // when that will not do.
-func (s *solver) bridges(c int, num, den []float64) {
-	n := s.n
-	top, diag, row := s.top[:n], s.diag[:n], s.z[c*n:c*n+n]
+func (s *solver) bridgeTerms(c int, num, den []float64) {
+	n := s.numNodes
+	top, diag, row := s.firstTerminal[:n], s.diagonal[:n], s.impedance[c*n:c*n+n]
 	num, den = num[:n], den[:n]
 	for d := c + 1; d < n; d++ {
 		num[d] = top[c] - top[d]
@@ -173,16 +173,16 @@ const mostLost = 3e4
 // where subtraction would lose more than four digits or so, the network is eliminated
 // again in the other solver with the bridge in it.
 func (s *solver) bridged(again *solver, edges []edge, c, d int, r float64) float64 {
-	n := s.n
-	rowC, rowD := s.z[c*n:c*n+n], s.z[d*n:d*n+n]
+	n := s.numNodes
+	rowC, rowD := s.impedance[c*n:c*n+n], s.impedance[d*n:d*n+n]
 	num := rowC[n-2] - rowD[n-2]
 	sum := rowC[c] + rowD[d]
 	total := sum - 2*rowC[d] + r
 	change := num * num / total
-	left := s.z[(n-2)*n+n-2] - change
+	left := s.impedance[(n-2)*n+n-2] - change
 	if change*sum+math.Abs(num)*(rowC[n-2]+rowD[n-2]) <= mostLost*total*left {
 		return left
 	}
-	again.factorWith(edges, edge{c, d, 1 / r})
+	again.eliminateWith(edges, edge{c, d, 1 / r})
 	return again.resistance()
 }

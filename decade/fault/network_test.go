@@ -15,7 +15,7 @@ import (
 // solved is the resistance between the last two of n nodes.
 func solved(n int, edges []edge) float64 {
 	s := newSolver(n)
-	s.factor(edges)
+	s.eliminateAll(edges)
 	return s.resistance()
 }
 
@@ -101,11 +101,11 @@ func exactly(n int, edges []edge) float64 {
 	}
 	a[k-1][k] = num(1)
 	for _, e := range edges {
-		for _, p := range [][2]int{{e.a, e.b}, {e.b, e.a}} {
+		for _, p := range [][2]int{{e.from, e.to}, {e.to, e.from}} {
 			if p[0] < k {
-				a[p[0]][p[0]].Add(a[p[0]][p[0]], num(e.g))
+				a[p[0]][p[0]].Add(a[p[0]][p[0]], num(e.siemens))
 				if p[1] < k {
-					a[p[0]][p[1]].Sub(a[p[0]][p[1]], num(e.g))
+					a[p[0]][p[1]].Sub(a[p[0]][p[1]], num(e.siemens))
 				}
 			}
 		}
@@ -149,7 +149,7 @@ func TestBridgedAgainstBig(t *testing.T) {
 		n := 4 + rng.IntN(16)
 		edges := random(rng, n)
 		s, again := newSolver(n), newSolver(n)
-		s.factor(edges)
+		s.eliminateAll(edges)
 		s.impedances()
 		for range 20 {
 			c, d := rng.IntN(n), rng.IntN(n)
@@ -201,9 +201,9 @@ func dense(n int, edges []edge) *mat.SymDense {
 		}
 	}
 	for _, e := range edges {
-		add(e.a, e.a, e.g)
-		add(e.b, e.b, e.g)
-		add(min(e.a, e.b), max(e.a, e.b), -e.g)
+		add(e.from, e.from, e.siemens)
+		add(e.to, e.to, e.siemens)
+		add(min(e.from, e.to), max(e.from, e.to), -e.siemens)
 	}
 	return m
 }
@@ -230,13 +230,13 @@ func TestSolverAgainstGonum(t *testing.T) {
 		n := 4 + rng.IntN(30)
 		edges := random(rng, n)
 		for i := range edges {
-			edges[i].g = 1 / (1 + 9*rng.Float64())
+			edges[i].siemens = 1 / (1 + 9*rng.Float64())
 		}
 		if got, want := solved(n, edges), cholesky(n, edges); relative(got, want) > 1e-12 {
 			t.Fatalf("%v, gonum %v", got, want)
 		}
 		s := newSolver(n)
-		s.factor(edges)
+		s.eliminateAll(edges)
 		s.impedances()
 		var inv mat.Dense
 		if err := inv.Inverse(dense(n, edges)); err != nil {
@@ -246,8 +246,8 @@ func TestSolverAgainstGonum(t *testing.T) {
 		s.potentials(v)
 		for i := range n - 1 {
 			for j := range n - 1 {
-				if relative(s.z[i*n+j], inv.At(i, j)) > 1e-11 {
-					t.Fatalf("z[%d][%d] = %v, gonum %v", i, j, s.z[i*n+j], inv.At(i, j))
+				if relative(s.impedance[i*n+j], inv.At(i, j)) > 1e-11 {
+					t.Fatalf("z[%d][%d] = %v, gonum %v", i, j, s.impedance[i*n+j], inv.At(i, j))
 				}
 			}
 			if relative(v[i], inv.At(i, n-2)) > 1e-11 {
@@ -265,14 +265,14 @@ func TestBridgesAgainstElimination(t *testing.T) {
 		n := 4 + rng.IntN(20)
 		edges := random(rng, n)
 		for i := range edges {
-			edges[i].g = 1 / (1 + 9*rng.Float64())
+			edges[i].siemens = 1 / (1 + 9*rng.Float64())
 		}
 		s := newSolver(n)
-		s.factor(edges)
+		s.eliminateAll(edges)
 		s.impedances()
 		num, den := make([]float64, n), make([]float64, n)
 		for c := range n {
-			s.bridges(c, num, den)
+			s.bridgeTerms(c, num, den)
 			for d := c + 1; d < n; d++ {
 				r := 0.1 + rng.Float64()
 				got := s.resistance() - num[d]*num[d]/(den[d]+r)

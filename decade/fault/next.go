@@ -13,29 +13,29 @@ import (
 // candidates lists settings that the next reading may be taken at: those read, every
 // position alone, and positions of two dials that the leaders are about.
 func (s *search) candidates(leaders []*hypothesis) []decade.Setting {
-	out := slices.Clone(s.m.settings)
-	box := s.m.l.box
-	add := func(x decade.Setting, err error) {
+	out := slices.Clone(s.model.settings)
+	box := s.model.layout.box
+	addCandidate := func(x decade.Setting, err error) {
 		if err == nil && !slices.Contains(out, x) {
 			out = append(out, x)
 		}
 	}
-	add(box.Zero(), nil)
-	for d, dec := range s.m.l.decades {
+	addCandidate(box.Zero(), nil)
+	for d, dec := range s.model.layout.decades {
 		for p := 1; p <= dec.Positions; p++ {
-			add(box.Zero().With(d, p))
+			addCandidate(box.Zero().With(d, p))
 		}
 	}
 	for _, c := range concerned(leaders) {
-		for d := range s.m.l.decades {
+		for d := range s.model.layout.decades {
 			if d == c {
 				continue
 			}
-			for p := 1; p <= s.m.l.decades[c].Positions; p++ {
-				for _, q := range []int{1, s.m.l.decades[d].Positions} {
+			for p := 1; p <= s.model.layout.decades[c].Positions; p++ {
+				for _, q := range []int{1, s.model.layout.decades[d].Positions} {
 					x, err := box.Zero().With(c, p)
 					if err == nil {
-						add(x.With(d, q))
+						addCandidate(x.With(d, q))
 					}
 				}
 			}
@@ -50,7 +50,7 @@ func concerned(leaders []*hypothesis) []int {
 	for _, h := range leaders {
 		for _, f := range h.faults {
 			for _, p := range []Place{f.A, f.B} {
-				if p.Part != NoPart && p.Part != WholeBox && p.Part != Terminal && !slices.Contains(out, p.Dial) && len(out) < 2 {
+				if p.Part != PartNone && p.Part != PartBox && p.Part != PartTerminal && !slices.Contains(out, p.Dial) && len(out) < 2 {
 					out = append(out, p.Dial)
 				}
 			}
@@ -71,13 +71,13 @@ func likely(list []*hypothesis) []*hypothesis {
 }
 
 // Beyond this distance, in standard uncertainties, two causes are told apart.
-const toldApart = 5
+const distinguishable = 5
 
-// next finds the setting whose reading separates the leaders best: where the sum over
+// nextSetting finds the setting whose reading separates the leaders best: where the sum over
 // pairs, weighted with both probabilities, of the squared distance of their predictions
 // in standard uncertainties is largest. Distances beyond toldApart count no more. ok is
 // false where no reading at the terminals tells any two apart.
-func (s *search) next(pr *probe, leaders []*hypothesis) (best decade.Setting, ok bool) {
+func (s *search) nextSetting(pr *probe, leaders []*hypothesis) (best decade.Setting, ok bool) {
 	leaders = likely(leaders)
 	if len(leaders) < 2 {
 		return best, false
@@ -103,7 +103,7 @@ func (s *search) next(pr *probe, leaders []*hypothesis) (best decade.Setting, ok
 				sum += p * s.separation(x, a, b, value[i][k], value[j][k])
 			}
 		}
-		sum *= 1 - manyDials*float64(offZero(x)-1)
+		sum *= 1 - costOfDial*float64(offZero(x)-1)
 		if sum > most*(1+1e-9) {
 			most, best = sum, x
 		}
@@ -111,9 +111,9 @@ func (s *search) next(pr *probe, leaders []*hypothesis) (best decade.Setting, ok
 	return best, most > 0.5
 }
 
-// manyDials is how much each further dial off zero takes from the worth of a setting:
+// costOfDial is how much each further dial off zero takes from the worth of a setting:
 // the simpler of two that separate alike is read.
-const manyDials = 0.03
+const costOfDial = 0.03
 
 func offZero(x decade.Setting) int {
 	n := 0
@@ -126,51 +126,51 @@ func offZero(x decade.Setting) int {
 }
 
 func (s *search) separation(x decade.Setting, a, b *hypothesis, va, vb float64) float64 {
-	const most = toldApart * toldApart
+	const most = distinguishable * distinguishable
 	if math.IsInf(va, 1) || math.IsInf(vb, 1) {
 		if math.IsInf(va, 1) && math.IsInf(vb, 1) {
 			return 0
 		}
 		return most
 	}
-	u := s.expected(x)
+	u := s.expectedUncertainty(x)
 	d := (va - vb) / u
 	scatter := 0.0
-	if s.in(a, x) != s.in(b, x) {
-		scatter = max(a.tau, b.tau) / u // a second dialling shows which
+	if s.drawsAffect(a, x) != s.drawsAffect(b, x) {
+		scatter = max(a.drawSD, b.drawSD) / u // a second dialling shows which
 	}
 	return min(most, d*d+scatter*scatter/4)
 }
 
-// in tells whether draws of a hypothesis affect a setting.
-func (s *search) in(h *hypothesis, x decade.Setting) bool {
-	if h.tau == 0 {
+// drawsAffect reports whether draws of a hypothesis affect a setting.
+func (s *search) drawsAffect(h *hypothesis, x decade.Setting) bool {
+	if h.drawSD == 0 {
 		return false
 	}
-	k := slices.Index(s.m.settings, x)
-	for _, r := range h.rows {
-		if s.ev.obs[r].setting == k {
+	k := slices.Index(s.model.settings, x)
+	for _, r := range h.drawn {
+		if s.evidence.observations[r].setting == k {
 			return true
 		}
 	}
 	return false
 }
 
-// expected is the standard uncertainty of a further reading of a setting: that of the
+// expectedUncertainty is the standard uncertainty of a further reading of a setting: that of the
 // nearest setting read, and not less than a tenth of what the class allows.
-func (s *search) expected(x decade.Setting) float64 {
+func (s *search) expectedUncertainty(x decade.Setting) float64 {
 	v := x.Value()
 	gap, u := math.Inf(1), 0.0
-	for i, o := range s.ev.obs {
-		if g := math.Abs(s.m.base[o.setting] - v); g < gap {
-			gap, u = g, math.Sqrt(s.ev.cov.At(i, i))
+	for i, o := range s.evidence.observations {
+		if g := math.Abs(s.model.nominal[o.setting] - v); g < gap {
+			gap, u = g, math.Sqrt(s.evidence.covariance.At(i, i))
 		}
 	}
 	return math.Hypot(u, 0.1*x.ClassLimit())
 }
 
 func (s *search) predictions(pr *probe, h *hypothesis, settings []decade.Setting, healthy []float64) []float64 {
-	c := s.m.l.unchanged()
+	c := s.model.layout.unchanged()
 	for _, f := range h.faults {
 		if c.apply("fault.Diagnose", f) != nil {
 			return nil
@@ -178,8 +178,8 @@ func (s *search) predictions(pr *probe, h *hypothesis, settings []decade.Setting
 	}
 	out := make([]float64, len(settings))
 	for k, x := range settings {
-		if i := slices.Index(s.m.settings, x); i >= 0 {
-			out[k] = s.m.base[i] + h.sig[i]
+		if i := slices.Index(s.model.settings, x); i >= 0 {
+			out[k] = s.model.nominal[i] + h.effect[i]
 			continue
 		}
 		out[k] = c.gain * (x.Value() + pr.solve(c, x) - healthy[k])

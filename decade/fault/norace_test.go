@@ -5,6 +5,6 @@
 
 package fault
 
-// raceDetector tells whether the tests run under the race detector, which is some ten
+// raceDetector reports whether the tests run under the race detector, which is some ten
 // times slower: the simulations are shortened then.
 const raceDetector = false

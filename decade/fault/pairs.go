@@ -18,34 +18,34 @@ import (
 // the pruning.
 const (
 	firstFaults   = 12   // single faults that may be the first of two
-	ofKind        = 2    // and so many of each kind
-	nearPair      = 2    // how far behind the single fault a pair may be at first
+	firstsOfKind  = 2    // and so many of each kind
+	nearBest      = 2    // how far behind the single fault a pair may be at first
 	bestPairs     = 16   // pairs fitted with their circuit
 	unexplainedAt = 0.05 // probability of χ² of the single fault
-	looseTries    = 5    // firsts tried in any case where the single fault is loose
+	flexibleTries = 5    // firsts tried in any case where the single fault is loose
 )
 
-// loose tells whether a hypothesis has draws or elements of its own that may take up what
+// flexible reports whether a hypothesis has draws or elements of its own that may take up what
 // is something else.
-func (h *hypothesis) loose() bool { return h.tau > 0 || len(h.elements) > 0 }
+func (h *hypothesis) flexible() bool { return h.drawSD > 0 || len(h.free) > 0 }
 
-// same reports whether two faults are one kind at one place.
-func (f Fault) same(g Fault) bool {
+// samePlace reports whether two faults are one kind at one place.
+func (f Fault) samePlace(g Fault) bool {
 	return f.Kind == g.Kind && f.A == g.A && f.B == g.B && f.Wraps == g.Wraps
 }
 
-// with is the hypothesis of both faults; second was found beside h.
-func (v *view) with(second *hypothesis) *hypothesis {
+// combine is the hypothesis of both faults; second was found beside h.
+func (v *view) combine(second *hypothesis) *hypothesis {
 	h := v.first
 	out := *second
 	out.faults = append(slices.Clone(h.faults), second.faults...)
-	out.u = slices.Concat(h.fittedU(), second.fittedU())
-	out.sig = make([]float64, len(h.sig))
-	by := v.readjust(second.sig)
-	for k := range out.sig {
-		out.sig[k] = h.sig[k] + second.sig[k]
+	out.uncertainty = slices.Concat(h.uncertainties(), second.uncertainties())
+	out.effect = make([]float64, len(h.effect))
+	by := v.readjust(second.effect)
+	for k := range out.effect {
+		out.effect[k] = h.effect[k] + second.effect[k]
 		if by != 0 {
-			out.sig[k] += by * v.slope[k]
+			out.effect[k] += by * v.slope[k]
 		}
 	}
 	if f := &out.faults[0]; f.logarithmic() {
@@ -53,115 +53,115 @@ func (v *view) with(second *hypothesis) *hypothesis {
 	} else {
 		f.Value += by
 	}
-	if out.tau == 0 {
-		out.rows, out.tau = h.rows, h.tau
-	} else if h.tau > 0 {
-		out.rows = slices.Concat(h.rows, second.rows)
+	if out.drawSD == 0 {
+		out.drawn, out.drawSD = h.drawn, h.drawSD
+	} else if h.drawSD > 0 {
+		out.drawn = slices.Concat(h.drawn, second.drawn)
 	}
-	out.elements = slices.Concat(h.elements, second.elements)
+	out.free = slices.Concat(h.free, second.free)
 	return &out
 }
 
-// fittedU has an entry for each fault, also where none is fitted.
-func (h *hypothesis) fittedU() []float64 {
-	if len(h.u) == 0 {
+// uncertainties has an entry for each fault, also where none is fitted.
+func (h *hypothesis) uncertainties() []float64 {
+	if len(h.uncertainty) == 0 {
 		return make([]float64, len(h.faults))
 	}
-	return h.u
+	return h.uncertainty
 }
 
 // A view is the readings as they look beside a first fault: its effect is taken out, its
 // draws and free elements are uncertainty, and so is its value, which another fault may
 // have pulled away.
 type view struct {
-	*posterior
-	first *hypothesis
-	slope []float64 // change of the settings per unit of the value; nil: no value
-	gs    []float64 // of the slope: g·slope by setting, before the value was freed
-	zs    []float64
-	norm  float64 // slope·g·slope
+	*linearAccount
+	first         *hypothesis
+	slope         []float64 // change of the settings per unit of the value; nil: no value
+	slopeWeighted []float64 // of the slope: G·slope by setting, before the value was freed
+	weighted      []float64
+	slopeSize     float64 // slope·G·slope
 }
 
-// loose is how uncertain the value of the first fault counts as, in its own uncertainty.
-const loose = 100
+// freedValue is how uncertain the value of the first fault counts as, in its own uncertainty.
+const freedValue = 100
 
-func (s *search) beside(pr *probe, h *hypothesis) *view {
-	out := *s.posterior
-	out.shift = h.sig
-	out.condensed = nil
-	out.g = slices.Clone(s.g)
-	out.e = slices.Clone(s.e)
-	out.variance = slices.Clone(s.variance)
-	for i, o := range s.ev.obs {
-		if v := h.sig[o.setting]; !math.IsInf(v, 0) {
-			out.e[i] -= v
+func (s *search) viewBeside(pr *probe, h *hypothesis) *view {
+	out := *s.linearAccount
+	out.firstEffect = h.effect
+	out.estimates = nil
+	out.byDialling.inverse = slices.Clone(s.byDialling.inverse)
+	out.byDialling.deviation = slices.Clone(s.byDialling.deviation)
+	out.bySetting.variance = slices.Clone(s.bySetting.variance)
+	for i, o := range s.evidence.observations {
+		if v := h.effect[o.setting]; !math.IsInf(v, 0) {
+			out.byDialling.deviation[i] -= v
 		}
 	}
-	out.average()
-	d := make([]float64, s.n)
-	for _, i := range h.rows {
+	out.setReference()
+	d := make([]float64, s.numReadings)
+	for _, i := range h.drawn {
 		clear(d)
 		d[i] = 1
-		out.constant += out.free(d, h.tau)
+		out.added += out.addVariance(d, h.drawSD)
 	}
-	for i, k := range h.elements {
-		out.expand(d, s.m.column[k])
-		out.constant += out.free(d, h.spread[i])
+	for i, k := range h.free {
+		out.repeatDiallings(d, s.model.inCircuit[k])
+		out.added += out.addVariance(d, h.freeSD[i])
 	}
-	v := &view{posterior: &out, first: h}
+	v := &view{linearAccount: &out, first: h}
 	if v.slope = s.slopeOf(pr, h); v.slope != nil {
-		out.whitened()
-		v.zs, v.gs = out.zs, make([]float64, s.s)
-		for k := range v.gs {
-			v.gs[k] = dot(out.gs[k*s.s:(k+1)*s.s], v.slope)
+		out.updateSums()
+		v.weighted, v.slopeWeighted = out.bySetting.weighted, make([]float64, s.numSettings)
+		for k := range v.slopeWeighted {
+			v.slopeWeighted[k] = dot(out.bySetting.inverse[k*s.numSettings:(k+1)*s.numSettings], v.slope)
 		}
-		v.norm = dot(v.gs, v.slope)
-		if v.norm > 0 {
-			out.expand(d, v.slope)
-			out.free(d, loose/math.Sqrt(v.norm))
+		v.slopeSize = dot(v.slopeWeighted, v.slope)
+		if v.slopeSize > 0 {
+			out.repeatDiallings(d, v.slope)
+			out.addVariance(d, freedValue/math.Sqrt(v.slopeSize))
 		}
 	}
-	out.whitened()
-	out.elements()
+	out.updateSums()
+	out.estimateElements()
 	return v
 }
 
-// expand repeats the values of settings for their diallings.
-func (p *posterior) expand(d, bySetting []float64) {
-	for i, o := range p.ev.obs {
+// repeatDiallings repeats the values of settings for their diallings.
+func (p *linearAccount) repeatDiallings(d, bySetting []float64) {
+	for i, o := range p.evidence.observations {
 		d[i] = bySetting[o.setting]
 	}
 }
 
-// free adds the variance (u·d)² to the covariance of the readings, and returns what it
+// addVariance adds the variance (u·d)² to the covariance of the readings, and returns what it
 // adds to the logarithm of its determinant.
-func (p *posterior) free(d []float64, u float64) float64 {
-	gd := make([]float64, p.n)
+func (p *linearAccount) addVariance(d []float64, u float64) float64 {
+	gd := make([]float64, p.numReadings)
 	for i := range gd {
-		gd[i] = dot(p.g[i*p.n:(i+1)*p.n], d)
+		gd[i] = dot(p.byDialling.inverse[i*p.numReadings:(i+1)*p.numReadings], d)
 	}
 	f := dot(d, gd) + 1/(u*u)
 	for i, x := range gd {
-		row := p.g[i*p.n : (i+1)*p.n]
+		row := p.byDialling.inverse[i*p.numReadings : (i+1)*p.numReadings]
 		for j, y := range gd {
 			row[j] -= float64(x * y / f)
 		}
 	}
-	for i, o := range p.ev.obs {
-		p.variance[o.setting] += float64(u * u * d[i] * d[i])
+	for i, o := range p.evidence.observations {
+		p.bySetting.variance[o.setting] += float64(u * u * d[i] * d[i])
 	}
 	return math.Log(f * u * u)
 }
 
-// whitened brings everything that follows from g and e up to date.
-func (p *posterior) whitened() {
-	p.z = make([]float64, p.n)
-	for i := range p.n {
-		p.z[i] = dot(p.g[i*p.n:(i+1)*p.n], p.e)
+// updateSums brings everything that follows from g and e up to date.
+func (p *linearAccount) updateSums() {
+	p.byDialling.weighted = make([]float64, p.numReadings)
+	for i := range p.numReadings {
+		p.byDialling.weighted[i] = dot(p.byDialling.inverse[i*p.numReadings:(i+1)*p.numReadings], p.byDialling.deviation)
 	}
-	p.ez = dot(p.e, p.z)
-	p.refer()
-	p.condense()
+	p.byDialling.chiSquared = dot(p.byDialling.deviation, p.byDialling.weighted)
+	p.weighReference()
+	p.sumDiallings()
 }
 
 // slopeOf is the change of each setting per unit of the value of a fault; nil where it has
@@ -173,20 +173,20 @@ func (s *search) slopeOf(pr *probe, h *hypothesis) []float64 {
 	}
 	if !f.logarithmic() {
 		by := f.Value
-		if f.Kind == WrongPart {
-			by -= s.m.l.elements[s.m.l.elementAt(f.A.Dial, f.A.Number)].ohms
+		if f.Kind == KindWrongPart {
+			by -= s.model.layout.elements[s.model.layout.elementAt(f.A.Dial, f.A.Number)].ohms
 		}
-		return scaled(h.sig, 1/by)
+		return scaled(h.effect, 1/by)
 	}
-	out := make([]float64, s.s)
+	out := make([]float64, s.numSettings)
 	at := f
-	at.Value *= 1 + nudge
-	now, then := make([]float64, s.s), make([]float64, s.s)
-	if s.m.exact(pr, []Fault{f}, now, nil) != nil || s.m.exact(pr, []Fault{at}, then, nil) != nil {
+	at.Value *= 1 + relativeStep
+	now, then := make([]float64, s.numSettings), make([]float64, s.numSettings)
+	if s.model.predictAll(pr, []Fault{f}, now, nil) != nil || s.model.predictAll(pr, []Fault{at}, then, nil) != nil {
 		return nil
 	}
 	for k := range out {
-		if out[k] = (then[k] - now[k]) / (nudge * f.Value); !finite(out[k]) {
+		if out[k] = (then[k] - now[k]) / (relativeStep * f.Value); !finite(out[k]) {
 			out[k] = 0
 		}
 	}
@@ -196,42 +196,42 @@ func (s *search) slopeOf(pr *probe, h *hypothesis) []float64 {
 // readjust is by how much the value of the first fault moves when the second explains its
 // part of the readings.
 func (v *view) readjust(sig []float64) float64 {
-	if v.slope == nil || !(v.norm > 0) {
+	if v.slope == nil || !(v.slopeSize > 0) {
 		return 0
 	}
-	sum := dot(v.slope, v.zs)
+	sum := dot(v.slope, v.weighted)
 	for k, x := range sig {
 		if !math.IsInf(x, 0) {
-			sum -= float64(x * v.gs[k])
+			sum -= float64(x * v.slopeWeighted[k])
 		}
 	}
-	return sum / v.norm
+	return sum / v.slopeSize
 }
 
-// second looks for another fault beside one.
-func (s *search) second(pr *probe, h *hypothesis) []*hypothesis {
-	v := s.beside(pr, h)
-	t := newSearch(v.posterior, s.opt)
+// secondFaults looks for another fault beside one.
+func (s *search) secondFaults(pr *probe, h *hypothesis) []*hypothesis {
+	v := s.viewBeside(pr, h)
+	t := newSearch(v.linearAccount, s.options)
 	t.view = v
-	t.singles()
-	t.bridges()
+	t.addSingles()
+	t.addBridges()
 	return t.found
 }
 
-// pairs looks for two faults at once, and returns how many first faults it tried. The
+// addPairs looks for two faults at once, and returns how many first faults it tried. The
 // single faults are sorted, best first.
-func (s *search) pairs(ctx context.Context, pr *probe) (tried int, err error) {
+func (s *search) addPairs(ctx context.Context, pr *probe) (tried int, err error) {
 	singles := slices.Clone(s.found)
-	if len(singles) == 0 || singles[0].kind() == Healthy {
+	if len(singles) == 0 || singles[0].kind() == KindHealthy {
 		return 0, nil
 	}
-	near := singles[0].score + nearPair
+	near := singles[0].score + nearBest
 	tries := 1
 	switch {
 	case s.firsts > firstFaults || s.unexplained(singles[0]):
 		tries = math.MaxInt
-	case singles[0].loose():
-		tries = looseTries
+	case singles[0].flexible():
+		tries = flexibleTries
 	}
 	var out []*hypothesis
 	firsts := s.mayBeFirst(singles)
@@ -239,8 +239,8 @@ func (s *search) pairs(ctx context.Context, pr *probe) (tried int, err error) {
 		if err := ctx.Err(); err != nil {
 			return tried, err
 		}
-		s.report(1+tried, 1+len(firsts))
-		out = append(out, s.second(pr, h)...)
+		s.reportProgress(1+tried, 1+len(firsts))
+		out = append(out, s.secondFaults(pr, h)...)
 		tried++
 		if tried == tries && !slices.ContainsFunc(out, func(x *hypothesis) bool { return x.score < near }) {
 			return tried, nil
@@ -248,8 +248,8 @@ func (s *search) pairs(ctx context.Context, pr *probe) (tried int, err error) {
 	}
 	slices.SortStableFunc(out, byScore)
 	for _, h := range distinct(out) {
-		if h.tau == 0 && len(h.elements) == 0 {
-			if err := s.circuit(pr, h); err != nil {
+		if h.drawSD == 0 && len(h.free) == 0 {
+			if err := s.fitCircuit(pr, h); err != nil {
 				return tried, err
 			}
 		}
@@ -258,11 +258,11 @@ func (s *search) pairs(ctx context.Context, pr *probe) (tried int, err error) {
 	return tried, nil
 }
 
-// unexplained tells whether χ² is improbably large. The prior of the elements is wider
+// unexplained reports whether χ² is improbably large. The prior of the elements is wider
 // than they are, so that it seldom is for the truth.
 func (s *search) unexplained(h *hypothesis) bool {
-	law := distuv.ChiSquared{K: float64(s.n)}
-	return h.chi > law.Quantile(1-unexplainedAt)
+	law := distuv.ChiSquared{K: float64(s.numReadings)}
+	return h.chiSquared > law.Quantile(1-unexplainedAt)
 }
 
 // mayBeFirst lists the single faults that may be the first of two.
@@ -271,21 +271,21 @@ func (s *search) mayBeFirst(singles []*hypothesis) []*hypothesis {
 	kinds := make(map[Kind]int)
 	for _, h := range singles {
 		k := h.kind()
-		if k == Healthy || k == Aged || len(out) >= s.firsts && kinds[k] >= ofKind {
+		if k == KindHealthy || k == KindAged || len(out) >= s.firsts && kinds[k] >= firstsOfKind {
 			continue
 		}
 		kinds[k]++
 		out = append(out, h)
 	}
-	if len(out) > 1 && out[0].loose() {
-		slices.SortStableFunc(out[1:], func(a, b *hypothesis) int { return a.looseness() - b.looseness() })
+	if len(out) > 1 && out[0].flexible() {
+		slices.SortStableFunc(out[1:], func(a, b *hypothesis) int { return a.flexibility() - b.flexibility() })
 	}
 	return out
 }
 
-// looseness sorts what is loose last.
-func (h *hypothesis) looseness() int {
-	if h.loose() {
+// flexibility sorts what is loose last.
+func (h *hypothesis) flexibility() int {
+	if h.flexible() {
 		return 1
 	}
 	return 0
@@ -296,7 +296,7 @@ func distinct(list []*hypothesis) []*hypothesis {
 	var out []*hypothesis
 	for _, h := range list {
 		again := slices.ContainsFunc(out, func(x *hypothesis) bool {
-			return x.faults[0].same(h.faults[1]) && x.faults[1].same(h.faults[0])
+			return x.faults[0].samePlace(h.faults[1]) && x.faults[1].samePlace(h.faults[0])
 		})
 		if !again {
 			out = append(out, h)

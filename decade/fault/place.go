@@ -15,15 +15,15 @@ import (
 type Part uint8
 
 const (
-	NoPart    Part = iota // of a fault that has no such place
-	Element               // of a dial, numbered from 1 as in decade.Code
-	Tap                   // node of a dial: 0 to the number of elements; of a ladder tap p is position p
-	Wiper                 // of a dial
-	Position              // of a dial
-	WholeDial             // all of a dial
-	Link                  // numbered from 0: before the first dial, between dials, after the last
-	Terminal              // 1 or 2
-	WholeBox              // all of it
+	PartNone     Part = iota // of a fault that has no such place
+	PartElement              // of a dial, numbered from 1 as in decade.Code
+	PartTap                  // node of a dial: 0 to the number of elements; of a ladder tap p is position p
+	PartWiper                // of a dial
+	PartPosition             // of a dial
+	PartDial                 // all of a dial
+	PartLink                 // numbered from 0: before the first dial, between dials, after the last
+	PartTerminal             // 1 or 2
+	PartBox                  // all of it
 )
 
 // A Place is a part of a box.
@@ -40,21 +40,21 @@ func (p Place) In(b *decade.Box) string {
 		dial = d[p.Dial].Name
 	}
 	switch p.Part {
-	case Element:
+	case PartElement:
 		return fmt.Sprintf("element %d of %s", p.Number, dial)
-	case Tap:
+	case PartTap:
 		return fmt.Sprintf("tap %d of %s", p.Number, dial)
-	case Wiper:
+	case PartWiper:
 		return "wiper of " + dial
-	case Position:
+	case PartPosition:
 		return fmt.Sprintf("position %d of %s", p.Number, dial)
-	case WholeDial:
+	case PartDial:
 		return dial
-	case Link:
+	case PartLink:
 		return fmt.Sprintf("link %d", p.Number)
-	case Terminal:
+	case PartTerminal:
 		return fmt.Sprintf("terminal %d", p.Number)
-	case WholeBox:
+	case PartBox:
 		return "the whole box"
 	}
 	return "no part"
@@ -76,14 +76,14 @@ type Fault struct {
 // In describes the fault in the words of the box: "bridge between dials, tap 4 of ×100
 // and tap 6 of ×10: 120 Ω".
 func (f Fault) In(b *decade.Box) string {
-	if f.Kind == Healthy {
+	if f.Kind == KindHealthy {
 		return "healthy"
 	}
 	s := f.Kind.String()
 	if at := f.at(b); at != "" {
 		s += ", " + at
 	}
-	if v := f.value(); v != "" {
+	if v := f.valueText(); v != "" {
 		s += ": " + v
 	}
 	return s
@@ -92,11 +92,11 @@ func (f Fault) In(b *decade.Box) string {
 // at names the places of the fault, where they are less than all of the box.
 func (f Fault) at(b *decade.Box) string {
 	switch {
-	case f.A.Part == NoPart || f.A.Part == WholeBox:
+	case f.A.Part == PartNone || f.A.Part == PartBox:
 		return ""
-	case f.Kind == Overloaded:
-		return fmt.Sprintf("elements %d to %d of %s", f.A.Number, f.B.Number, Place{WholeDial, f.A.Dial, 0}.In(b))
-	case f.B.Part != NoPart:
+	case f.Kind == KindOverloaded:
+		return fmt.Sprintf("elements %d to %d of %s", f.A.Number, f.B.Number, Place{PartDial, f.A.Dial, 0}.In(b))
+	case f.B.Part != PartNone:
 		return f.A.In(b) + " and " + f.B.In(b)
 	}
 	return f.A.In(b)
@@ -105,25 +105,25 @@ func (f Fault) at(b *decade.Box) string {
 // valueUnit is the unit of Value; empty where there is none.
 func (k Kind) valueUnit() string {
 	switch k {
-	case Drift, WrongPart, Unsteady, Series, Contact, ElementLeak, DialLeak, TerminalLeak, Bridge, DialBridge, CaseLeak:
+	case KindDrift, KindWrongPart, KindUnsteady, KindSeries, KindContact, KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak:
 		return "Ω"
-	case Overloaded, DialDrift, BoxDrift, Aged:
+	case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged:
 		return "1"
 	}
 	return ""
 }
 
-func (f Fault) value() string {
+func (f Fault) valueText() string {
 	switch f.Kind.valueUnit() {
 	case "Ω":
 		return ohms(f.Value)
 	case "1":
 		return fmt.Sprintf("%+.3g %%", 100*f.Value)
 	}
-	if f.Kind == Slip && f.Wraps {
+	if f.Kind == KindSlip && f.Wraps {
 		return fmt.Sprintf("by %+d, turning all round", int(f.Value))
 	}
-	if f.Kind == Slip {
+	if f.Kind == KindSlip {
 		return fmt.Sprintf("by %+d", int(f.Value))
 	}
 	return ""

@@ -36,11 +36,11 @@ func TestMovesAgainstNetwork(t *testing.T) {
 		}
 		value := make([]float64, len(m.settings))
 		for _, x := range m.moves {
-			if err := m.exact(newProbe(m.l), []Fault{x.fault}, value, nil); err != nil {
+			if err := m.predictAll(newProbe(m.layout), []Fault{x.fault}, value, nil); err != nil {
 				t.Fatal(err)
 			}
 			for k, s := range m.settings {
-				got, want := x.sig[k], value[k]-m.base[k]
+				got, want := x.effect[k], value[k]-m.nominal[k]
 				if math.IsInf(got, 1) != math.IsInf(want, 1) || math.Abs(got-want) > 2e-3 {
 					t.Errorf("%s: %s at %v: %v Ω; by the network %v", c.name, x.fault.In(b), s, got, want)
 				}
@@ -76,19 +76,19 @@ func TestDrawsByHand(t *testing.T) {
 		t.Errorf("mean %v, standard deviation %v; want 1.5, %v", mean, sd, math.Sqrt(0.75))
 	}
 	s := repeated(t).s
-	unit := s.m.column[0]
+	unit := s.model.inCircuit[0]
 	for _, c := range []struct {
 		f    Fault
 		b    []float64
 		mean float64
 		ok   bool
 	}{
-		{Fault{Kind: Series, A: Place{Part: WholeBox}}, []float64{1, 3}, (1/0.08 + 3/0.16) / (1/0.08 + 1/0.16), true},
-		{Fault{Kind: Series, A: Place{Part: WholeBox}}, []float64{-1, -3}, -(1/0.08 + 3/0.16) / (1/0.08 + 1/0.16), true},
-		{Fault{Kind: Contact, A: Place{Position, 0, 1}}, []float64{1, 3}, (1/0.08 + 3/0.16) / (1/0.08 + 1/0.16), true},
-		{Fault{Kind: Contact, A: Place{Position, 0, 1}}, []float64{-1, -3}, 0, false},
+		{Fault{Kind: KindSeries, A: Place{Part: PartBox}}, []float64{1, 3}, (1/0.08 + 3/0.16) / (1/0.08 + 1/0.16), true},
+		{Fault{Kind: KindSeries, A: Place{Part: PartBox}}, []float64{-1, -3}, -(1/0.08 + 3/0.16) / (1/0.08 + 1/0.16), true},
+		{Fault{Kind: KindContact, A: Place{PartPosition, 0, 1}}, []float64{1, 3}, (1/0.08 + 3/0.16) / (1/0.08 + 1/0.16), true},
+		{Fault{Kind: KindContact, A: Place{PartPosition, 0, 1}}, []float64{-1, -3}, 0, false},
 	} {
-		h := s.drawn(c.f, unit, []int{1, 2}, c.b, v, 0.2)
+		h := s.fitDraws(c.f, unit, []int{1, 2}, c.b, v, 0.2)
 		if (h != nil) != c.ok {
 			t.Errorf("%v of %v: %+v", c.f.Kind, c.b, h)
 			continue
@@ -97,17 +97,17 @@ func TestDrawsByHand(t *testing.T) {
 			continue
 		}
 		u := 1 / math.Sqrt(1/0.08+1/0.16)
-		if f := h.faults[0]; relative(f.Value, c.mean) > 1e-12 || f.Scatter != 0.2 || relative(h.u[0], u) > 1e-12 || h.tau != 0.2 {
-			t.Errorf("%v of %v: %v ± %v, scatter %v; want %v ± %v", c.f.Kind, c.b, f.Value, h.u[0], f.Scatter, c.mean, u)
+		if f := h.faults[0]; relative(f.Value, c.mean) > 1e-12 || f.Scatter != 0.2 || relative(h.uncertainty[0], u) > 1e-12 || h.drawSD != 0.2 {
+			t.Errorf("%v of %v: %v ± %v, scatter %v; want %v ± %v", c.f.Kind, c.b, f.Value, h.uncertainty[0], f.Scatter, c.mean, u)
 		}
-		if relative(h.sig[1], c.mean) > 1e-12 || h.sig[0] != 0 {
-			t.Errorf("%v: signature %v", c.f.Kind, h.sig)
+		if relative(h.effect[1], c.mean) > 1e-12 || h.effect[0] != 0 {
+			t.Errorf("%v: signature %v", c.f.Kind, h.effect)
 		}
 	}
 	// The estimates of draws are what the readings of others leave: removing a reading's own
 	// part, g⁻¹ of the rows.
-	b, cov, ok := s.draws([]int{3})
-	if g := s.g[3*s.n+3]; !ok || relative(cov.At(0, 0), 1/g) > 1e-12 || relative(b[0], s.z[3]/g) > 1e-12 {
+	b, cov, ok := s.estimateDraws([]int{3})
+	if g := s.byDialling.inverse[3*s.numReadings+3]; !ok || relative(cov.At(0, 0), 1/g) > 1e-12 || relative(b[0], s.byDialling.weighted[3]/g) > 1e-12 {
 		t.Errorf("one draw: %v ± √%v", b, cov)
 	}
 }
@@ -128,13 +128,13 @@ func TestTriedFaults(t *testing.T) {
 		var ev evidence
 		for p := range 5 {
 			x := at(t, b, p)
-			ev.obs = append(ev.obs, observation{ev.at(x), x.Value() + over(p), p})
+			ev.observations = append(ev.observations, observation{ev.settingIndex(x), x.Value() + over(p), p})
 		}
-		ev.cov = mat.NewSymDense(5, nil)
+		ev.covariance = mat.NewSymDense(5, nil)
 		for i := range 5 {
-			ev.cov.SetSym(i, i, 1e-4)
+			ev.covariance.SetSym(i, i, 1e-4)
 		}
-		p, err := newPosterior(newModel(b, ev.settings, 0), &ev)
+		p, err := newLinearAccount(newModel(b, ev.settings, 0), &ev)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -150,23 +150,23 @@ func TestTriedFaults(t *testing.T) {
 		return list[i]
 	}
 	steps := func(p int) float64 { return 5 * float64(p) } // all by 5 %
-	if h := of(tried(steps, func(s *search) { s.dial(0) }), DialDrift); math.Abs(h.faults[0].Value-0.05) > 1e-4 || math.Abs(h.sig[3]-15) > 0.03 {
-		t.Errorf("the dial is off by %v, 3 of it by %v", h.faults[0].Value, h.sig[3])
+	if h := of(tried(steps, func(s *search) { s.addDialFaults(0) }), KindDialDrift); math.Abs(h.faults[0].Value-0.05) > 1e-4 || math.Abs(h.effect[3]-15) > 0.03 {
+		t.Errorf("the dial is off by %v, 3 of it by %v", h.faults[0].Value, h.effect[3])
 	}
-	list := tried(func(p int) float64 { return 5 * float64(min(p, 2)) }, func(s *search) { s.dial(0) })
+	list := tried(func(p int) float64 { return 5 * float64(min(p, 2)) }, func(s *search) { s.addDialFaults(0) })
 	spreads := 0
 	for _, h := range list {
 		f := h.faults[0]
-		if f.Kind != Overloaded || f.B.Number != 2 {
+		if f.Kind != KindOverloaded || f.B.Number != 2 {
 			continue
 		}
-		if math.Abs(f.Value-0.05) > 1e-3 || !slices.Equal(h.elements, []int{0, 1}) || relative(h.spread[1], alike[spreads]*math.Abs(f.Value)*100) > 1e-12 {
-			t.Errorf("overloaded by %v, elements %v ± %v", f.Value, h.elements, h.spread)
+		if math.Abs(f.Value-0.05) > 1e-3 || !slices.Equal(h.free, []int{0, 1}) || relative(h.freeSD[1], overloadSpreads[spreads]*math.Abs(f.Value)*100) > 1e-12 {
+			t.Errorf("overloaded by %v, elements %v ± %v", f.Value, h.free, h.freeSD)
 		}
 		spreads++
 	}
-	if spreads != len(alike) {
-		t.Errorf("%d spreads of overloaded elements; want %d", spreads, len(alike))
+	if spreads != len(overloadSpreads) {
+		t.Errorf("%d spreads of overloaded elements; want %d", spreads, len(overloadSpreads))
 	}
 	second := func(by float64) func(int) float64 {
 		return func(p int) float64 {
@@ -176,20 +176,20 @@ func TestTriedFaults(t *testing.T) {
 			return by
 		}
 	}
-	look := func(s *search) { s.element(1) }
+	look := func(s *search) { s.addElementFaults(1) }
 	list = tried(second(20), look) // 120 Ω is of the series
-	if f := of(list, WrongPart).faults[0]; math.Abs(f.Value-120) > 0.1 || math.Abs(of(list, Drift).faults[0].Value-20) > 0.1 {
+	if f := of(list, KindWrongPart).faults[0]; math.Abs(f.Value-120) > 0.1 || math.Abs(of(list, KindDrift).faults[0].Value-20) > 0.1 {
 		t.Errorf("wrong part %v", f.Value)
 	}
 	for by, want := range map[float64]bool{20: true, 15: false, -9: true, 1.5: false} { // 115 is none; 101.5 may be the old part
-		found := slices.ContainsFunc(tried(second(by), look), func(h *hypothesis) bool { return h.kind() == WrongPart })
+		found := slices.ContainsFunc(tried(second(by), look), func(h *hypothesis) bool { return h.kind() == KindWrongPart })
 		if found != want {
 			t.Errorf("off by %v: a wrong part: %v", by, found)
 		}
 	}
-	short := of(tried(second(-100), look), Shorted)
-	if !slices.Equal(short.sig, []float64{0, 0, -100, -100, -100}) {
-		t.Errorf("shorted: %v", short.sig)
+	short := of(tried(second(-100), look), KindShorted)
+	if !slices.Equal(short.effect, []float64{0, 0, -100, -100, -100}) {
+		t.Errorf("shorted: %v", short.effect)
 	}
 }
 
@@ -204,57 +204,57 @@ func TestContactOfParallel(t *testing.T) {
 		if !slices.Contains(d.InCircuit(p), 1) {
 			y += 2
 		}
-		ev.obs = append(ev.obs, observation{ev.at(x), y, p})
+		ev.observations = append(ev.observations, observation{ev.settingIndex(x), y, p})
 	}
-	ev.cov = mat.NewSymDense(len(ev.obs), nil)
-	for i := range ev.obs {
-		ev.cov.SetSym(i, i, 1e-6)
+	ev.covariance = mat.NewSymDense(len(ev.observations), nil)
+	for i := range ev.observations {
+		ev.covariance.SetSym(i, i, 1e-6)
 	}
-	p, err := newPosterior(newModel(b, ev.settings, 0), &ev)
+	p, err := newLinearAccount(newModel(b, ev.settings, 0), &ev)
 	if err != nil {
 		t.Fatal(err)
 	}
 	s := newSearch(p, complete(t))
-	c := Place{Element, 0, 1}
-	s.contact(c)
-	i := slices.IndexFunc(s.found, func(h *hypothesis) bool { return h.kind() == Contact })
+	c := Place{PartElement, 0, 1}
+	s.addContactFaults(c)
+	i := slices.IndexFunc(s.found, func(h *hypothesis) bool { return h.kind() == KindContact })
 	if i < 0 {
 		t.Fatal("no contact found")
 	}
 	h := s.found[i]
-	v, u := s.linear(s.m.touches(c))
+	v, u := s.fitFactor(s.model.contactInUse(c))
 	if want := v * 10 / (10 - v); relative(h.faults[0].Value, want) > 1e-12 || math.Abs(want-2.5) > 0.02 {
 		t.Errorf("contact of %v; want %v", h.faults[0].Value, want)
 	}
-	if want := u * 100 / (10 - v) / (10 - v); relative(h.u[0], want) > 1e-9 { // derivative of 10·v/(10 − v)
-		t.Errorf("uncertainty %v; want %v", h.u[0], want)
+	if want := u * 100 / (10 - v) / (10 - v); relative(h.uncertainty[0], want) > 1e-9 { // derivative of 10·v/(10 − v)
+		t.Errorf("uncertainty %v; want %v", h.uncertainty[0], want)
 	}
 }
 
 // Inside the class a drift is no fault.
 func TestAllowed(t *testing.T) {
 	s := repeated(t).s // 1 % of 10 Ω, 2 % of 1 Ω, 0.01 Ω of residual
-	s.mean = []float64{0.004, 0.001}
-	e := Place{Element, 0, 2}
+	s.ofElements.dialSD = []float64{0.004, 0.001}
+	e := Place{PartElement, 0, 2}
 	for _, c := range []struct {
 		f    Fault
 		want bool
 	}{
-		{Fault{Kind: Drift, A: e, Value: 0.099}, true},
-		{Fault{Kind: Drift, A: e, Value: -0.101}, false},
-		{Fault{Kind: WrongPart, A: e, Value: 10.099}, true},
-		{Fault{Kind: WrongPart, A: e, Value: 9.8}, false},
-		{Fault{Kind: Series, A: Place{Part: WholeBox}, Value: -0.0099}, true},
-		{Fault{Kind: Series, A: Place{Part: WholeBox}, Value: 0.0101}, false},
-		{Fault{Kind: DialDrift, A: Place{WholeDial, 0, 0}, Value: 0.0179}, true}, // 1 % and twice 0.4 %
-		{Fault{Kind: DialDrift, A: Place{WholeDial, 0, 0}, Value: -0.0181}, false},
-		{Fault{Kind: Overloaded, A: Place{Element, 1, 1}, B: Place{Element, 1, 2}, Value: 0.0219}, true},
-		{Fault{Kind: Overloaded, A: Place{Element, 1, 1}, B: Place{Element, 1, 2}, Value: 0.0221}, false},
-		{Fault{Kind: BoxDrift, A: Place{Part: WholeBox}, Value: 0.0179}, true},
-		{Fault{Kind: BoxDrift, A: Place{Part: WholeBox}, Value: 0.0181}, false},
-		{Fault{Kind: Shorted, A: e}, false},
+		{Fault{Kind: KindDrift, A: e, Value: 0.099}, true},
+		{Fault{Kind: KindDrift, A: e, Value: -0.101}, false},
+		{Fault{Kind: KindWrongPart, A: e, Value: 10.099}, true},
+		{Fault{Kind: KindWrongPart, A: e, Value: 9.8}, false},
+		{Fault{Kind: KindSeries, A: Place{Part: PartBox}, Value: -0.0099}, true},
+		{Fault{Kind: KindSeries, A: Place{Part: PartBox}, Value: 0.0101}, false},
+		{Fault{Kind: KindDialDrift, A: Place{PartDial, 0, 0}, Value: 0.0179}, true}, // 1 % and twice 0.4 %
+		{Fault{Kind: KindDialDrift, A: Place{PartDial, 0, 0}, Value: -0.0181}, false},
+		{Fault{Kind: KindOverloaded, A: Place{PartElement, 1, 1}, B: Place{PartElement, 1, 2}, Value: 0.0219}, true},
+		{Fault{Kind: KindOverloaded, A: Place{PartElement, 1, 1}, B: Place{PartElement, 1, 2}, Value: 0.0221}, false},
+		{Fault{Kind: KindBoxDrift, A: Place{Part: PartBox}, Value: 0.0179}, true},
+		{Fault{Kind: KindBoxDrift, A: Place{Part: PartBox}, Value: 0.0181}, false},
+		{Fault{Kind: KindShorted, A: e}, false},
 	} {
-		if got := s.allowed(c.f); got != c.want {
+		if got := s.insideClass(c.f); got != c.want {
 			t.Errorf("%v by %v: allowed %v", c.f.Kind, c.f.Value, got)
 		}
 	}
@@ -263,14 +263,14 @@ func TestAllowed(t *testing.T) {
 // Firsts of two, pairs in both orders, causes by their fit.
 func TestListsOfHypotheses(t *testing.T) {
 	mk := func(k Kind, number int) *hypothesis {
-		return &hypothesis{faults: []Fault{{Kind: k, A: Place{Element, 0, number}}}}
+		return &hypothesis{faults: []Fault{{Kind: k, A: Place{PartElement, 0, number}}}}
 	}
-	s := &search{firsts: 2, opt: Search{Distance: 5}}
-	unsteady := mk(Unsteady, 1)
-	unsteady.tau = 1
-	list := []*hypothesis{unsteady, mk(Drift, 1), mk(Drift, 2), {}, mk(Drift, 3), mk(Drift, 4), mk(Shorted, 1), mk(Aged, 0), mk(Shorted, 2), mk(Shorted, 3)}
-	other := mk(Unsteady, 2)
-	other.tau = 1
+	s := &search{firsts: 2, options: Options{Distance: 5}}
+	unsteady := mk(KindUnsteady, 1)
+	unsteady.drawSD = 1
+	list := []*hypothesis{unsteady, mk(KindDrift, 1), mk(KindDrift, 2), {}, mk(KindDrift, 3), mk(KindDrift, 4), mk(KindShorted, 1), mk(KindAged, 0), mk(KindShorted, 2), mk(KindShorted, 3)}
+	other := mk(KindUnsteady, 2)
+	other.drawSD = 1
 	list = slices.Insert(list, 1, other)
 	got := s.mayBeFirst(list)
 	want := []*hypothesis{unsteady, list[2], list[3], list[7], list[9], other}
@@ -278,7 +278,7 @@ func TestListsOfHypotheses(t *testing.T) {
 		t.Errorf("%d may be first; want %d, the loose ones behind the first last", len(got), len(want))
 	}
 	pair := func(a, b int) *hypothesis {
-		return &hypothesis{faults: []Fault{mk(Drift, a).faults[0], mk(Drift, b).faults[0]}}
+		return &hypothesis{faults: []Fault{mk(KindDrift, a).faults[0], mk(KindDrift, b).faults[0]}}
 	}
 	pairs := []*hypothesis{pair(1, 2), pair(2, 1), pair(1, 3), pair(3, 2)}
 	if got := distinct(pairs); len(got) != 3 || got[1] != pairs[2] {
@@ -290,14 +290,14 @@ func TestListsOfHypotheses(t *testing.T) {
 	if got := distinct(pairs); len(got) != bestPairs {
 		t.Errorf("%d pairs; want %d", len(got), bestPairs)
 	}
-	a, b, c := mk(Drift, 1), mk(Drift, 2), mk(Drift, 3)
+	a, b, c := mk(KindDrift, 1), mk(KindDrift, 2), mk(KindDrift, 3)
 	a.fit, b.fit, c.fit = 10, 14.5, 15
 	groups := s.groups([]*hypothesis{a, b, c, {}})
-	if len(groups) != 3 || len(groups[0].list) != 2 || relative(groups[0].probability, 0.5) > 1e-12 {
-		t.Errorf("%d groups, the first of %d; want 3, the first of those less than 5 apart", len(groups), len(groups[0].list))
+	if len(groups) != 3 || len(groups[0].hypotheses) != 2 || relative(groups[0].probability, 0.5) > 1e-12 {
+		t.Errorf("%d groups, the first of %d; want 3, the first of those less than 5 apart", len(groups), len(groups[0].hypotheses))
 	}
-	s.posterior = &posterior{n: 10} // the 95 % point of χ² with 10 degrees of freedom: 18.307 (handbook tables, from memory)
-	if s.unexplained(&hypothesis{chi: 18.30}) || !s.unexplained(&hypothesis{chi: 18.31}) {
+	s.linearAccount = &linearAccount{numReadings: 10} // the 95 % point of χ² with 10 degrees of freedom: 18.307 (handbook tables, from memory)
+	if s.unexplained(&hypothesis{chiSquared: 18.30}) || !s.unexplained(&hypothesis{chiSquared: 18.31}) {
 		t.Error("χ² of 10 readings is unexplained from 18.307")
 	}
 }
@@ -305,19 +305,19 @@ func TestListsOfHypotheses(t *testing.T) {
 // Per cent, and the scatter where there is one.
 func TestNumbersInSentences(t *testing.T) {
 	b := box(t, decade.Spec{Decades: dials(0.001, 100, 10)})
-	dial, whole := Place{WholeDial, 0, 0}, Place{Part: WholeBox}
+	dial, whole := Place{PartDial, 0, 0}, Place{Part: PartBox}
 	for _, c := range []struct {
 		f    Fault
 		want string
 	}{
-		{Fault{Kind: Overloaded, A: Place{Element, 0, 1}, B: Place{Element, 0, 3}, Value: 0.025}, "Elements 1 to 3 of ×100 Ω are off together, by 2.5 %:"},
-		{Fault{Kind: DialDrift, A: dial, Value: -0.025}, "All of ×100 Ω is off by -2.5 %:"},
-		{Fault{Kind: BoxDrift, A: whole, Value: 0.025}, "Everything is off by 2.5 %:"},
-		{Fault{Kind: Aged, A: whole, Value: 0.025}, "by 2.5 % in the mean"},
-		{Fault{Kind: Series, A: whole, Value: 0.5}, "are in series with everything, above"},
-		{Fault{Kind: Series, A: whole, Value: 0.5, Scatter: 0.2}, "change by some"},
-		{Fault{Kind: Drift, A: Place{Element, 1, 3}, Value: 1}, "Element 3 of ×10 Ω is off"},
-		{Fault{Kind: Slip, A: dial, Value: 2}, "set +2 positions off its shaft (beyond"},
+		{Fault{Kind: KindOverloaded, A: Place{PartElement, 0, 1}, B: Place{PartElement, 0, 3}, Value: 0.025}, "Elements 1 to 3 of ×100 Ω are off together, by 2.5 %:"},
+		{Fault{Kind: KindDialDrift, A: dial, Value: -0.025}, "All of ×100 Ω is off by -2.5 %:"},
+		{Fault{Kind: KindBoxDrift, A: whole, Value: 0.025}, "Everything is off by 2.5 %:"},
+		{Fault{Kind: KindAged, A: whole, Value: 0.025}, "by 2.5 % in the mean"},
+		{Fault{Kind: KindSeries, A: whole, Value: 0.5}, "are in series with everything, above"},
+		{Fault{Kind: KindSeries, A: whole, Value: 0.5, Scatter: 0.2}, "change by some"},
+		{Fault{Kind: KindDrift, A: Place{PartElement, 1, 3}, Value: 1}, "Element 3 of ×10 Ω is off"},
+		{Fault{Kind: KindSlip, A: dial, Value: 2}, "set +2 positions off its shaft (beyond"},
 	} {
 		if got := c.f.advice(b); !strings.Contains(got, c.want) {
 			t.Errorf("%q does not contain %q", got, c.want)
@@ -336,20 +336,20 @@ func TestStoppedSearch(t *testing.T) {
 	s := repeated(t).s
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
-	leak := &hypothesis{faults: []Fault{{Kind: ElementLeak, A: Place{Element, 0, 1}, Value: 50}}, u: []float64{1}, sig: make([]float64, s.s)}
+	leak := &hypothesis{faults: []Fault{{Kind: KindElementLeak, A: Place{PartElement, 0, 1}, Value: 50}}, uncertainty: []float64{1}, effect: make([]float64, s.numSettings)}
 	s.found = []*hypothesis{leak}
-	if err := s.sharpen(ctx, newProbe(s.m.l)); !errors.Is(err, context.Canceled) {
+	if err := s.refitWithCircuit(ctx, newProbe(s.model.layout)); !errors.Is(err, context.Canceled) {
 		t.Errorf("stopped: %v", err)
 	}
-	if err := s.sharpen(t.Context(), newProbe(s.m.l)); err != nil || leak.sig[0] != 0 || !(leak.sig[1] < 0) {
-		t.Errorf("fitted with its circuit: %v, %v", leak.sig, err)
+	if err := s.refitWithCircuit(t.Context(), newProbe(s.model.layout)); err != nil || leak.effect[0] != 0 || !(leak.effect[1] < 0) {
+		t.Errorf("fitted with its circuit: %v, %v", leak.effect, err)
 	}
 	// What has draws or elements of its own is left as it is.
-	for _, h := range []*hypothesis{{tau: 1}, {elements: []int{0}, spread: []float64{1}}} {
-		h.faults, h.u, h.sig = []Fault{{Kind: ElementLeak, A: Place{Element, 0, 1}, Value: 50}}, []float64{1}, make([]float64, s.s)
+	for _, h := range []*hypothesis{{drawSD: 1}, {free: []int{0}, freeSD: []float64{1}}} {
+		h.faults, h.uncertainty, h.effect = []Fault{{Kind: KindElementLeak, A: Place{PartElement, 0, 1}, Value: 50}}, []float64{1}, make([]float64, s.numSettings)
 		s.found = []*hypothesis{h}
-		if err := s.sharpen(t.Context(), newProbe(s.m.l)); err != nil || h.sig[1] != 0 {
-			t.Errorf("loose: %v, %v", h.sig, err)
+		if err := s.refitWithCircuit(t.Context(), newProbe(s.model.layout)); err != nil || h.effect[1] != 0 {
+			t.Errorf("loose: %v, %v", h.effect, err)
 		}
 	}
 }

@@ -33,20 +33,20 @@ func Predict(s decade.Setting, faults ...Fault) (float64, error) {
 
 // probe solves the circuit of a box at settings.
 type probe struct {
-	l       *layout
-	healthy *change
-	solver  *solver
-	list    []edge
-	v       []float64 // potentials
+	layout     *layout
+	healthy    *change
+	solver     *solver
+	edges      []edge
+	potentials []float64 // potentials
 }
 
 func newProbe(l *layout) *probe {
-	return &probe{l: l, healthy: l.unchanged(), solver: newSolver(len(l.nodes)), v: make([]float64, len(l.nodes))}
+	return &probe{layout: l, healthy: l.unchanged(), solver: newSolver(len(l.nodes)), potentials: make([]float64, len(l.nodes))}
 }
 
 func (p *probe) solve(c *change, s decade.Setting) float64 {
-	p.list = c.edges(p.list[:0], s)
-	p.solver.factor(p.list)
+	p.edges = c.appendEdges(p.edges[:0], s)
+	p.solver.eliminateAll(p.edges)
 	return p.solver.resistance()
 }
 
@@ -62,11 +62,11 @@ func (p *probe) predict(c *change, s decade.Setting) float64 {
 // currents sets dst to the derivatives of the resistance just solved with respect to the
 // elements: the square of the share of the current that flows in each.
 func (p *probe) currents(c *change, dst []float64) {
-	p.solver.potentials(p.v)
-	for i, e := range p.l.elements {
+	p.solver.potentials(p.potentials)
+	for i, e := range p.layout.elements {
 		dst[i] = 0
 		if ohms := c.ohms[i]; !math.IsInf(ohms, 1) {
-			share := (p.v[e.a] - p.v[e.b]) / ohms
+			share := (p.potentials[e.from] - p.potentials[e.to]) / ohms
 			dst[i] = c.gain * share * share
 		}
 	}

@@ -48,7 +48,7 @@ func computed(name, place, printed string) uncertaintytest.Published {
 
 func TestPublishedTouchInsideADial(t *testing.T) {
 	b := box(t, decade.Spec{Decades: []decade.Decade{{Step: 100}}})
-	touch := Fault{Kind: Bridge, A: Place{Tap, 0, 3}, B: Place{Tap, 0, 6}}
+	touch := Fault{Kind: KindBridge, A: Place{PartTap, 0, 3}, B: Place{PartTap, 0, 6}}
 	for p, printed := range []string{"0", "100", "200", "300", "366.667", "366.667", "300", "400", "500", "600", "700"} {
 		if p == 0 {
 			continue // nothing to compare to half a digit of 0
@@ -61,7 +61,7 @@ func TestPublishedTouchInsideADial(t *testing.T) {
 
 func TestPublishedTouchBetweenDials(t *testing.T) {
 	b := box(t, decade.Spec{Decades: []decade.Decade{{Step: 100}, {Step: 10}}})
-	touch := Fault{Kind: DialBridge, A: Place{Tap, 0, 4}, B: Place{Tap, 1, 6}}
+	touch := Fault{Kind: KindDialBridge, A: Place{PartTap, 0, 4}, B: Place{PartTap, 1, 6}}
 	for _, x := range []struct {
 		a, b    int
 		printed string
@@ -73,7 +73,7 @@ func TestPublishedTouchBetweenDials(t *testing.T) {
 
 func TestPublishedShortedWeight(t *testing.T) {
 	b := box(t, decade.Spec{Decades: []decade.Decade{{Step: 1000, Code: decade.Code1225()}}})
-	short := Fault{Kind: Shorted, A: Place{Element, 0, 3}} // the 2 that is not used at 2
+	short := Fault{Kind: KindShorted, A: Place{PartElement, 0, 3}} // the 2 that is not used at 2
 	for p := 1; p <= 10; p++ {
 		printed := "0"
 		if p == 4 || p == 9 || p == 10 {
@@ -112,43 +112,43 @@ func TestSignatures(t *testing.T) {
 			return -x * x / (r*float64(c-a) + rb)
 		}
 	}
-	whole := Place{WholeDial, 0, 0}
+	whole := Place{PartDial, 0, 0}
 	for _, x := range []struct {
 		name string
 		f    Fault
 		e    func(p int) float64
 	}{
-		{"step 4 shorted", Fault{Kind: Shorted, A: Place{Element, 0, 4}}, step(4, -r)},
-		{"step 4 open", Fault{Kind: OpenElement, A: Place{Element, 0, 4}}, step(4, inf)},
-		{"step 4 drifted", Fault{Kind: Drift, A: Place{Element, 0, 4}, Value: 0.3}, step(4, 0.3)},
-		{"step 4 unsteady", Fault{Kind: Unsteady, A: Place{Element, 0, 4}, Value: 0.3}, step(4, 0.3)},
-		{"wrong part", Fault{Kind: WrongPart, A: Place{Element, 0, 4}, Value: 11}, step(4, 1)},
-		{"overloaded at 6", Fault{Kind: Overloaded, A: Place{Element, 0, 1}, B: Place{Element, 0, 6}, Value: 0.02}, func(p int) float64 { return 0.02 * r * float64(min(p, 6)) }},
-		{"dial off", Fault{Kind: DialDrift, A: whole, Value: 0.01}, func(p int) float64 { return 0.01 * r * float64(p) }},
-		{"box off", Fault{Kind: BoxDrift, Value: 0.01}, func(p int) float64 { return 0.01 * r * float64(p) }},
-		{"series", Fault{Kind: Series, A: Place{Terminal, 0, 1}, Value: 2}, step(0, 2)},
-		{"wiper", Fault{Kind: Series, A: Place{Wiper, 0, 0}, Value: 2}, step(0, 2)},
-		{"open link", Fault{Kind: OpenPath, A: Place{Link, 0, 1}}, step(0, inf)},
-		{"taps 4 and 5 exchanged", Fault{Kind: TapsExchanged, A: Place{Position, 0, 4}, B: Place{Position, 0, 5}}, func(p int) float64 { return only(4, r)(p) + only(5, -r)(p) }},
-		{"slipped by 2", Fault{Kind: Slip, A: whole, Value: 2}, func(p int) float64 {
+		{"step 4 shorted", Fault{Kind: KindShorted, A: Place{PartElement, 0, 4}}, step(4, -r)},
+		{"step 4 open", Fault{Kind: KindOpenElement, A: Place{PartElement, 0, 4}}, step(4, inf)},
+		{"step 4 drifted", Fault{Kind: KindDrift, A: Place{PartElement, 0, 4}, Value: 0.3}, step(4, 0.3)},
+		{"step 4 unsteady", Fault{Kind: KindUnsteady, A: Place{PartElement, 0, 4}, Value: 0.3}, step(4, 0.3)},
+		{"wrong part", Fault{Kind: KindWrongPart, A: Place{PartElement, 0, 4}, Value: 11}, step(4, 1)},
+		{"overloaded at 6", Fault{Kind: KindOverloaded, A: Place{PartElement, 0, 1}, B: Place{PartElement, 0, 6}, Value: 0.02}, func(p int) float64 { return 0.02 * r * float64(min(p, 6)) }},
+		{"dial off", Fault{Kind: KindDialDrift, A: whole, Value: 0.01}, func(p int) float64 { return 0.01 * r * float64(p) }},
+		{"box off", Fault{Kind: KindBoxDrift, Value: 0.01}, func(p int) float64 { return 0.01 * r * float64(p) }},
+		{"series", Fault{Kind: KindSeries, A: Place{PartTerminal, 0, 1}, Value: 2}, step(0, 2)},
+		{"wiper", Fault{Kind: KindSeries, A: Place{PartWiper, 0, 0}, Value: 2}, step(0, 2)},
+		{"open link", Fault{Kind: KindOpenPath, A: Place{PartLink, 0, 1}}, step(0, inf)},
+		{"taps 4 and 5 exchanged", Fault{Kind: KindTapsExchanged, A: Place{PartPosition, 0, 4}, B: Place{PartPosition, 0, 5}}, func(p int) float64 { return only(4, r)(p) + only(5, -r)(p) }},
+		{"slipped by 2", Fault{Kind: KindSlip, A: whole, Value: 2}, func(p int) float64 {
 			if p > n-2 {
 				return inf
 			}
 			return 2 * r
 		}},
-		{"slipped by −1, turns round", Fault{Kind: Slip, A: whole, Wraps: true, Value: -1}, func(p int) float64 {
+		{"slipped by −1, turns round", Fault{Kind: KindSlip, A: whole, Wraps: true, Value: -1}, func(p int) float64 {
 			if p == 0 {
 				return n * r
 			}
 			return -r
 		}},
-		{"wiper bridges 3 and 4", Fault{Kind: Overlap, A: Place{Position, 0, 4}}, only(4, -r)},
-		{"dirty contact at 4", Fault{Kind: Contact, A: Place{Position, 0, 4}, Value: 5}, only(4, 5)},
-		{"no contact at 4", Fault{Kind: OpenContact, A: Place{Position, 0, 4}}, only(4, inf)},
-		{"taps 3 and 7 touch", Fault{Kind: Bridge, A: Place{Tap, 0, 3}, B: Place{Tap, 0, 7}}, bridge(3, 7, 0)},
-		{"120 Ω between taps 3 and 7", Fault{Kind: Bridge, A: Place{Tap, 0, 3}, B: Place{Tap, 0, 7}, Value: 120}, bridge(3, 7, 120)},
-		{"1 kΩ across element 4", Fault{Kind: ElementLeak, A: Place{Element, 0, 4}, Value: 1000}, bridge(3, 4, 1000)},
-		{"100 kΩ across the dial", Fault{Kind: DialLeak, A: whole, Value: 1e5}, bridge(0, n, 1e5)},
+		{"wiper bridges 3 and 4", Fault{Kind: KindOverlap, A: Place{PartPosition, 0, 4}}, only(4, -r)},
+		{"dirty contact at 4", Fault{Kind: KindContact, A: Place{PartPosition, 0, 4}, Value: 5}, only(4, 5)},
+		{"no contact at 4", Fault{Kind: KindOpenContact, A: Place{PartPosition, 0, 4}}, only(4, inf)},
+		{"taps 3 and 7 touch", Fault{Kind: KindBridge, A: Place{PartTap, 0, 3}, B: Place{PartTap, 0, 7}}, bridge(3, 7, 0)},
+		{"120 Ω between taps 3 and 7", Fault{Kind: KindBridge, A: Place{PartTap, 0, 3}, B: Place{PartTap, 0, 7}, Value: 120}, bridge(3, 7, 120)},
+		{"1 kΩ across element 4", Fault{Kind: KindElementLeak, A: Place{PartElement, 0, 4}, Value: 1000}, bridge(3, 4, 1000)},
+		{"100 kΩ across the dial", Fault{Kind: KindDialLeak, A: whole, Value: 1e5}, bridge(0, n, 1e5)},
 	} {
 		for p := range n + 1 {
 			s := at(t, b, p)
@@ -163,7 +163,7 @@ func TestSignatures(t *testing.T) {
 // Leakage across the terminals takes R²/(R + Rl): 1 MΩ beside 10 GΩ loses 99.99 ppm.
 func TestPublishedLeakage(t *testing.T) {
 	b := box(t, decade.Spec{Decades: []decade.Decade{{Step: 1e6}}})
-	leak := Fault{Kind: TerminalLeak, Value: 1e10}
+	leak := Fault{Kind: KindTerminalLeak, Value: 1e10}
 	for _, x := range []struct {
 		p       int
 		printed string
@@ -176,7 +176,7 @@ func TestPublishedLeakage(t *testing.T) {
 // Elements of two dials exchanged: the sum of both dials at full scale does not change.
 func TestExchangedElements(t *testing.T) {
 	b := box(t, decade.Spec{Decades: []decade.Decade{{Step: 100}, {Step: 10}}})
-	f := Fault{Kind: ElementsExchanged, A: Place{Element, 0, 4}, B: Place{Element, 1, 7}}
+	f := Fault{Kind: KindElementsExchanged, A: Place{PartElement, 0, 4}, B: Place{PartElement, 1, 7}}
 	for _, x := range []struct {
 		a, b int
 		e    float64
@@ -191,7 +191,7 @@ func TestExchangedElements(t *testing.T) {
 // Which end of a ladder joins the next dial changes a bridge between dials, and nothing
 // else.
 func TestWiperFirst(t *testing.T) {
-	touch := Fault{Kind: DialBridge, A: Place{Tap, 0, 4}, B: Place{Tap, 1, 6}}
+	touch := Fault{Kind: KindDialBridge, A: Place{PartTap, 0, 4}, B: Place{PartTap, 1, 6}}
 	plain := box(t, decade.Spec{Decades: []decade.Decade{{Step: 100}, {Step: 10}}})
 	turned := box(t, decade.Spec{Decades: []decade.Decade{{Step: 100, WiperFirst: true}, {Step: 10}}})
 	if a, b := predicted(t, at(t, plain, 6, 6)), predicted(t, at(t, turned, 6, 6)); math.Abs(a-b) > 1e-9 || a != 660 {
@@ -207,7 +207,7 @@ func TestWiperFirst(t *testing.T) {
 // Two ranges on one switch: a slipped knob carries over the common zero.
 func TestSharedSwitch(t *testing.T) {
 	b := box(t, decade.Spec{Decades: []decade.Decade{{Step: 10, Positions: 9, Switch: "A"}, {Step: 1, Positions: 9, Switch: "A"}}})
-	slip := Fault{Kind: Slip, A: Place{WholeDial, 0, 0}, Value: 1}
+	slip := Fault{Kind: KindSlip, A: Place{PartDial, 0, 0}, Value: 1}
 	for _, x := range []struct {
 		a, b int
 		want float64
@@ -216,7 +216,7 @@ func TestSharedSwitch(t *testing.T) {
 			t.Errorf("slipped at (%d, %d): %v, want %v", x.a, x.b, got, x.want)
 		}
 	}
-	bridge := Fault{Kind: DialBridge, A: Place{Tap, 0, 2}, B: Place{Tap, 1, 5}}
+	bridge := Fault{Kind: KindDialBridge, A: Place{PartTap, 0, 2}, B: Place{PartTap, 1, 5}}
 	if got, want := predicted(t, at(t, b, 2, 0), bridge), 20*5/25.0; math.Abs(got-want) > 1e-3 {
 		t.Errorf("bridge between the ranges at (2, 0): %v, want %v", got, want)
 	}
@@ -225,14 +225,14 @@ func TestSharedSwitch(t *testing.T) {
 // One contact of a weighted code is in parallel with the element that it shorts.
 func TestContactOfCode(t *testing.T) {
 	b := box(t, decade.Spec{Decades: []decade.Decade{{Step: 100, Code: decade.Code1225()}}})
-	f := Fault{Kind: Contact, A: Place{Element, 0, 2}, Value: 50}
+	f := Fault{Kind: KindContact, A: Place{PartElement, 0, 2}, Value: 50}
 	if got, want := predicted(t, at(t, b, 1), f), 100+200*50/250.0; math.Abs(got-want) > 1e-2 {
 		t.Errorf("unselected: %v, want %v", got, want)
 	}
 	if got := predicted(t, at(t, b, 2), f); math.Abs(got-200) > 1e-2 {
 		t.Errorf("selected: %v, want 200", got)
 	}
-	open := Fault{Kind: OpenContact, A: Place{Element, 0, 2}}
+	open := Fault{Kind: KindOpenContact, A: Place{PartElement, 0, 2}}
 	if got := predicted(t, at(t, b, 0), open); math.Abs(got-200) > 1e-2 {
 		t.Errorf("open at 0: %v, want 200", got)
 	}
@@ -247,28 +247,28 @@ func TestPredictRefuses(t *testing.T) {
 		f    Fault
 		err  error
 	}{
-		{"no box", decade.Setting{}, Fault{Kind: BoxDrift}, ErrEmpty},
+		{"no box", decade.Setting{}, Fault{Kind: KindBoxDrift}, ErrEmpty},
 		{"healthy is no fault", s, Fault{}, ErrDomain},
 		{"unknown kind", s, Fault{Kind: 200}, ErrDomain},
-		{"no such element", s, Fault{Kind: Drift, A: Place{Element, 0, 11}}, ErrPlace},
-		{"no such dial", s, Fault{Kind: DialDrift, A: Place{WholeDial, 2, 0}}, ErrPlace},
-		{"no such tap", s, Fault{Kind: Bridge, A: Place{Tap, 0, 12}, B: Place{Tap, 0, 1}}, ErrPlace},
-		{"bridge from a node to itself", s, Fault{Kind: Bridge, A: Place{Tap, 0, 1}, B: Place{Tap, 0, 1}}, ErrPlace},
-		{"wiper of a code", s, Fault{Kind: Bridge, A: Place{Wiper, 1, 0}, B: Place{Tap, 0, 1}}, ErrPlace},
-		{"overlap of a code", s, Fault{Kind: Overlap, A: Place{Position, 1, 1}}, ErrPlace},
-		{"overlap at 0", s, Fault{Kind: Overlap, A: Place{Position, 0, 0}}, ErrPlace},
-		{"NaN", s, Fault{Kind: Drift, A: Place{Element, 0, 1}, Value: math.NaN()}, ErrNotFinite},
-		{"infinite", s, Fault{Kind: Series, A: Place{Link, 0, 0}, Value: math.Inf(1)}, ErrNotFinite},
-		{"negative resistor", s, Fault{Kind: Drift, A: Place{Element, 0, 1}, Value: -100}, ErrDomain},
-		{"negative bridge", s, Fault{Kind: TerminalLeak, Value: -1}, ErrDomain},
-		{"negative scatter", s, Fault{Kind: Contact, A: Place{Position, 0, 1}, Value: 1, Scatter: -1}, ErrDomain},
-		{"part of 0 Ω", s, Fault{Kind: WrongPart, A: Place{Element, 0, 1}}, ErrDomain},
-		{"overload from above to below", s, Fault{Kind: Overloaded, A: Place{Element, 0, 3}, B: Place{Element, 0, 2}, Value: 0.1}, ErrPlace},
-		{"overload without a last element", s, Fault{Kind: Overloaded, A: Place{Element, 0, 3}, Value: 0.1}, ErrPlace},
-		{"slip by half a position", s, Fault{Kind: Slip, A: Place{WholeDial, 0, 0}, Value: 0.5}, ErrDomain},
-		{"drift below nothing", s, Fault{Kind: DialDrift, A: Place{WholeDial, 0, 0}, Value: -1}, ErrDomain},
-		{"no such terminal", s, Fault{Kind: OpenPath, A: Place{Terminal, 0, 3}}, ErrPlace},
-		{"no such link", s, Fault{Kind: OpenPath, A: Place{Link, 0, 3}}, ErrPlace},
+		{"no such element", s, Fault{Kind: KindDrift, A: Place{PartElement, 0, 11}}, ErrPlace},
+		{"no such dial", s, Fault{Kind: KindDialDrift, A: Place{PartDial, 2, 0}}, ErrPlace},
+		{"no such tap", s, Fault{Kind: KindBridge, A: Place{PartTap, 0, 12}, B: Place{PartTap, 0, 1}}, ErrPlace},
+		{"bridge from a node to itself", s, Fault{Kind: KindBridge, A: Place{PartTap, 0, 1}, B: Place{PartTap, 0, 1}}, ErrPlace},
+		{"wiper of a code", s, Fault{Kind: KindBridge, A: Place{PartWiper, 1, 0}, B: Place{PartTap, 0, 1}}, ErrPlace},
+		{"overlap of a code", s, Fault{Kind: KindOverlap, A: Place{PartPosition, 1, 1}}, ErrPlace},
+		{"overlap at 0", s, Fault{Kind: KindOverlap, A: Place{PartPosition, 0, 0}}, ErrPlace},
+		{"NaN", s, Fault{Kind: KindDrift, A: Place{PartElement, 0, 1}, Value: math.NaN()}, ErrNotFinite},
+		{"infinite", s, Fault{Kind: KindSeries, A: Place{PartLink, 0, 0}, Value: math.Inf(1)}, ErrNotFinite},
+		{"negative resistor", s, Fault{Kind: KindDrift, A: Place{PartElement, 0, 1}, Value: -100}, ErrDomain},
+		{"negative bridge", s, Fault{Kind: KindTerminalLeak, Value: -1}, ErrDomain},
+		{"negative scatter", s, Fault{Kind: KindContact, A: Place{PartPosition, 0, 1}, Value: 1, Scatter: -1}, ErrDomain},
+		{"part of 0 Ω", s, Fault{Kind: KindWrongPart, A: Place{PartElement, 0, 1}}, ErrDomain},
+		{"overload from above to below", s, Fault{Kind: KindOverloaded, A: Place{PartElement, 0, 3}, B: Place{PartElement, 0, 2}, Value: 0.1}, ErrPlace},
+		{"overload without a last element", s, Fault{Kind: KindOverloaded, A: Place{PartElement, 0, 3}, Value: 0.1}, ErrPlace},
+		{"slip by half a position", s, Fault{Kind: KindSlip, A: Place{PartDial, 0, 0}, Value: 0.5}, ErrDomain},
+		{"drift below nothing", s, Fault{Kind: KindDialDrift, A: Place{PartDial, 0, 0}, Value: -1}, ErrDomain},
+		{"no such terminal", s, Fault{Kind: KindOpenPath, A: Place{PartTerminal, 0, 3}}, ErrPlace},
+		{"no such link", s, Fault{Kind: KindOpenPath, A: Place{PartLink, 0, 3}}, ErrPlace},
 	} {
 		_, err := Predict(x.s, x.f)
 		if !errors.Is(err, x.err) {
@@ -287,7 +287,7 @@ func TestCurrentsAddUp(t *testing.T) {
 	l := newLayout(b)
 	p := newProbe(l)
 	c := l.unchanged()
-	if err := c.apply("test", Fault{Kind: OpenElement, A: Place{Element, 0, 9}}); err != nil {
+	if err := c.apply("test", Fault{Kind: KindOpenElement, A: Place{PartElement, 0, 9}}); err != nil {
 		t.Fatal(err)
 	}
 	dst := make([]float64, len(l.elements))

@@ -16,26 +16,26 @@ const (
 	mostPlaces  = 400 // hypotheses in the answer
 )
 
-// run finds and ranks hypotheses, best first.
-func (s *search) run(ctx context.Context) ([]*hypothesis, error) {
-	s.singles()
+// rankAll finds and ranks hypotheses, best first.
+func (s *search) rankAll(ctx context.Context) ([]*hypothesis, error) {
+	s.addSingles()
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	s.bridges()
-	pr := newProbe(s.m.l)
-	if err := s.sharpen(ctx, pr); err != nil {
+	s.addBridges()
+	pr := newProbe(s.model.layout)
+	if err := s.refitWithCircuit(ctx, pr); err != nil {
 		return nil, err
 	}
 	done := 1
-	if s.opt.Faults >= 2 {
-		n, err := s.pairs(ctx, pr)
+	if s.options.Faults >= 2 {
+		n, err := s.addPairs(ctx, pr)
 		if err != nil {
 			return nil, err
 		}
 		done += n
 	}
-	s.report(done, done)
+	s.reportProgress(done, done)
 	slices.SortStableFunc(s.found, byScore)
 	best := s.found[0].score
 	for i, h := range s.found {
@@ -46,38 +46,38 @@ func (s *search) run(ctx context.Context) ([]*hypothesis, error) {
 	return s.found, nil
 }
 
-// report tells the progress.
-func (s *search) report(done, planned int) {
-	if s.opt.Progress != nil {
-		s.opt.Progress(done, planned)
+// reportProgress tells the progress.
+func (s *search) reportProgress(done, planned int) {
+	if s.options.Progress != nil {
+		s.options.Progress(done, planned)
 	}
 }
 
-// sharpen fits the leaders with their own circuit, until those that lead have been. A
+// refitWithCircuit fits the leaders with their own circuit, until those that lead have been. A
 // large fault shifts the readings by more than the linear account of the class allows
 // for, so that the distance from the leader counts relative to the size of the fault.
-func (s *search) sharpen(ctx context.Context, pr *probe) error {
+func (s *search) refitWithCircuit(ctx context.Context, pr *probe) error {
 	done := make(map[*hypothesis]bool)
 	largest := 0.0
-	for i, e := range s.m.l.elements {
-		largest = max(largest, s.m.half[i]/e.ohms)
+	for i, e := range s.model.layout.elements {
+		largest = max(largest, s.model.classLimit[i]/e.ohms)
 	}
 	for range 3 {
 		slices.SortStableFunc(s.found, byScore)
-		window := closeBehind + 4*largest*largest*max(0, s.ez-s.found[0].fit)
+		window := closeBehind + 4*largest*largest*max(0, s.byDialling.chiSquared-s.found[0].fit)
 		again := false
 		for _, h := range slices.Clone(s.found) {
 			if h.score > s.found[0].score+window || len(done) >= mostExact {
 				break
 			}
-			if done[h] || h.tau > 0 || len(h.elements) > 0 || len(h.faults) == 0 || !h.faults[0].needsCircuit() {
+			if done[h] || h.drawSD > 0 || len(h.free) > 0 || len(h.faults) == 0 || !h.faults[0].needsCircuit() {
 				continue
 			}
 			if err := ctx.Err(); err != nil {
 				return err
 			}
 			done[h], again = true, true
-			if err := s.circuit(pr, h); err != nil {
+			if err := s.fitCircuit(pr, h); err != nil {
 				return err
 			}
 		}
@@ -91,7 +91,7 @@ func (s *search) sharpen(ctx context.Context, pr *probe) error {
 
 // group is a cause: hypotheses that the readings cannot tell apart.
 type group struct {
-	list        []*hypothesis // best first
+	hypotheses  []*hypothesis // best first
 	probability float64
 }
 
@@ -115,7 +115,7 @@ func (s *search) groups(list []*hypothesis) []*group {
 			g = &group{}
 			out = append(out, g)
 		}
-		g.list = append(g.list, h)
+		g.hypotheses = append(g.hypotheses, h)
 		g.probability += p
 	}
 	slices.SortStableFunc(out, func(a, b *group) int {
@@ -133,21 +133,21 @@ func (s *search) groups(list []*hypothesis) []*group {
 // groupWith finds the group that has the faults of a hypothesis already.
 func groupWith(groups []*group, h *hypothesis) *group {
 	for _, g := range groups {
-		if slices.ContainsFunc(g.list, func(x *hypothesis) bool { return x.equal(h) }) {
+		if slices.ContainsFunc(g.hypotheses, func(x *hypothesis) bool { return x.sameFaults(h) }) {
 			return g
 		}
 	}
 	return nil
 }
 
-// equal tells whether two hypotheses are the same kinds at the same places, in any order;
+// sameFaults reports whether two hypotheses are the same kinds at the same places, in any order;
 // a knob that slipped by another number of positions is another cause.
-func (h *hypothesis) equal(g *hypothesis) bool {
+func (h *hypothesis) sameFaults(g *hypothesis) bool {
 	if len(h.faults) != len(g.faults) {
 		return false
 	}
 	for _, f := range h.faults {
-		if !slices.ContainsFunc(g.faults, func(o Fault) bool { return f.same(o) && (f.Kind != Slip || f.Value == o.Value) }) {
+		if !slices.ContainsFunc(g.faults, func(o Fault) bool { return f.samePlace(o) && (f.Kind != KindSlip || f.Value == o.Value) }) {
 			return false
 		}
 	}
@@ -156,8 +156,8 @@ func (h *hypothesis) equal(g *hypothesis) bool {
 
 func (s *search) groupOf(groups []*group, h *hypothesis) *group {
 	for _, g := range groups {
-		lead := g.list[0]
-		if len(lead.faults) == len(h.faults) && len(h.faults) > 0 && math.Abs(lead.fit-h.fit) < s.opt.Distance {
+		lead := g.hypotheses[0]
+		if len(lead.faults) == len(h.faults) && len(h.faults) > 0 && math.Abs(lead.fit-h.fit) < s.options.Distance {
 			return g
 		}
 	}

@@ -22,90 +22,90 @@ func (c *construction) size(sig []float64) float64 {
 			return math.Inf(1)
 		}
 	}
-	return math.Sqrt(c.p.norm(sig))
+	return math.Sqrt(c.account.squaredSize(sig))
 }
 
 // signature is the exact change of the settings by a fault.
 func (c *construction) signature(f Fault) []float64 {
-	value := make([]float64, len(c.m.settings))
-	if c.m.exact(newProbe(c.m.l), []Fault{f}, value, nil) != nil {
+	value := make([]float64, len(c.model.settings))
+	if c.model.predictAll(newProbe(c.model.layout), []Fault{f}, value, nil) != nil {
 		return nil
 	}
 	for k := range value {
-		value[k] -= c.m.base[k]
+		value[k] -= c.model.nominal[k]
 	}
 	return value
 }
 
-// draw makes a fault of a kind at a random place, of about the size wanted where its
+// drawFault makes a fault of a kind at a random place, of about the size wanted where its
 // value can be chosen; ok is false where the box has none such.
-func (c *construction) draw(rng *rand.Rand, k Kind, size float64) (f Fault, real float64, ok bool) {
-	l := c.m.l
+func (c *construction) drawFault(rng *rand.Rand, k Kind, size float64) (f Fault, real float64, ok bool) {
+	l := c.model.layout
 	e := rng.IntN(len(l.elements))
-	at := Place{Element, l.elements[e].dial, l.elements[e].number}
+	at := Place{PartElement, l.elements[e].dial, l.elements[e].number}
 	dial := rng.IntN(len(l.decades))
-	whole := Place{WholeDial, dial, 0}
+	whole := Place{PartDial, dial, 0}
 	f = Fault{Kind: k, A: at}
 	sign := float64(2*rng.IntN(2) - 1)
 	switch k {
-	case Drift:
+	case KindDrift:
 		f.Value = sign
-	case Unsteady:
+	case KindUnsteady:
 		f.Value = 1
-	case WrongPart:
+	case KindWrongPart:
 		f.Value = e24[rng.IntN(len(e24))] * l.elements[e].ohms * math.Pow(10, float64(rng.IntN(3)-1)) * (1 + 0.005*rng.NormFloat64())
-	case Overloaded:
+	case KindOverloaded:
 		if !l.decades[dial].Tapped() {
 			return f, 0, false
 		}
-		f.A, f.B = Place{Element, dial, 1}, Place{Element, dial, 2 + rng.IntN(l.decades[dial].NumElements()-2)}
+		f.A, f.B = Place{PartElement, dial, 1}, Place{PartElement, dial, 2 + rng.IntN(l.decades[dial].NumElements()-2)}
 		f.Value = 0.001
-	case DialDrift:
+	case KindDialDrift:
 		f.A, f.Value = whole, 0.001*sign
-	case BoxDrift:
-		f.A, f.Value = Place{Part: WholeBox}, 0.001*sign
-	case Series:
-		f.A, f.Value = Place{Part: WholeBox}, 1
-	case Contact, OpenContact:
-		list := c.m.contacts()
+	case KindBoxDrift:
+		f.A, f.Value = Place{Part: PartBox}, 0.001*sign
+	case KindSeries:
+		f.A, f.Value = Place{Part: PartBox}, 1
+	case KindContact, KindOpenContact:
+		list := c.model.contacts()
 		f.A = list[rng.IntN(len(list))]
-		if k == Contact {
+		if k == KindContact {
 			f.Value = 1
 		}
-	case Overlap:
-		f.A = Place{Position, dial, 1 + rng.IntN(l.decades[dial].Positions)}
-	case Slip:
+	case KindOverlap:
+		f.A = Place{PartPosition, dial, 1 + rng.IntN(l.decades[dial].Positions)}
+	case KindSlip:
 		f.A, f.Wraps = whole, rng.IntN(2) == 1
 		f.Value = sign * float64(1+rng.IntN(3))
 		if u, w := l.sectionOf(dial); w > 0 {
 			f.A.Dial = u.dials[0]
 		}
-	case TapsExchanged:
+	case KindTapsExchanged:
 		p := rng.IntN(l.decades[dial].Positions)
-		f.A, f.B = Place{Position, dial, p}, Place{Position, dial, p + 1}
-	case ElementsExchanged:
+		f.A, f.B = Place{PartPosition, dial, p}, Place{PartPosition, dial, p + 1}
+	case KindElementsExchanged:
 		o := rng.IntN(len(l.elements))
 		if l.elements[o].dial == l.elements[e].dial || l.elements[o].ohms == l.elements[e].ohms {
 			return f, 0, false
 		}
-		f.B = Place{Element, l.elements[o].dial, l.elements[o].number}
-	case ElementLeak, DialLeak, TerminalLeak, Bridge, DialBridge:
+		f.B = Place{PartElement, l.elements[o].dial, l.elements[o].number}
+	case KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge:
 		return c.drawBridge(rng, k, size)
 	}
-	if l.unchanged().check("draw", f) != nil {
+	if l.unchanged().checkFault("draw", f) != nil {
 		return f, 0, false
 	}
 	sig := c.signature(f)
 	real = c.size(sig)
-	if v := f.Value; v != 0 && k != WrongPart && k != Slip {
+	if v := f.Value; v != 0 && k != KindWrongPart && k != KindSlip {
 		if !(real > 0) || math.IsInf(real, 1) {
 			return f, 0, false
 		}
 		f.Value *= size / real
-		if k == Drift && f.Value < -0.95*l.elements[e].ohms || k == Contact && f.A.Part == Element && f.Value > 0.5*l.elements[l.elementAt(f.A.Dial, f.A.Number)].ohms {
+		if k == KindDrift && f.Value < -0.95*l.elements[e].ohms || k == KindContact && f.A.Part == PartElement && f.Value > 0.5*l.elements[l.elementAt(f.A.Dial, f.A.Number)].ohms {
 			return f, 0, false
 		}
-		if k == Contact || k == Unsteady || k == Series && rng.IntN(2) == 0 {
+		if k == KindContact || k == KindUnsteady || k == KindSeries && rng.IntN(2) == 0 {
 			f.Scatter = 0.5 * f.Value
 		}
 		real = size
@@ -119,8 +119,8 @@ func (c *construction) draw(rng *rand.Rand, k Kind, size float64) (f Fault, real
 // drawBridge finds the resistance of a bridge between random nodes that has the size.
 func (c *construction) drawBridge(rng *rand.Rand, k Kind, size float64) (f Fault, real float64, ok bool) {
 	var list []*pair
-	for i := range c.m.pairs {
-		if q := &c.m.pairs[i]; q.kind == k && len(q.setting) > 0 {
+	for i := range c.model.pairs {
+		if q := &c.model.pairs[i]; q.kind == k && len(q.setting) > 0 {
 			list = append(list, q)
 		}
 	}
@@ -128,13 +128,13 @@ func (c *construction) drawBridge(rng *rand.Rand, k Kind, size float64) (f Fault
 		return f, 0, false
 	}
 	q := list[rng.IntN(len(list))]
-	sig := make([]float64, len(c.m.settings))
+	sig := make([]float64, len(c.model.settings))
 	at := func(r float64) float64 {
-		q.signature(sig, r)
+		q.setEffect(sig, r)
 		return c.size(sig)
 	}
 	if rng.IntN(4) == 0 { // a touch, of whatever size that has
-		return c.m.fault(q, 0.001), at(0.001), true
+		return c.model.fault(q, 0.001), at(0.001), true
 	}
 	lo, hi := math.Log(1e-3), math.Log(1e13)
 	if at(1e-3) < size {
@@ -149,11 +149,11 @@ func (c *construction) drawBridge(rng *rand.Rand, k Kind, size float64) (f Fault
 		}
 	}
 	r := math.Exp(lo)
-	return c.m.fault(q, r), at(r), true
+	return c.model.fault(q, r), at(r), true
 }
 
-var simulated = []Kind{Drift, WrongPart, Shorted, OpenElement, Unsteady, Overloaded, DialDrift, BoxDrift, Series, Contact, OpenContact, Overlap, Slip,
-	TapsExchanged, ElementsExchanged, ElementLeak, DialLeak, TerminalLeak, Bridge, DialBridge}
+var simulated = []Kind{KindDrift, KindWrongPart, KindShorted, KindOpenElement, KindUnsteady, KindOverloaded, KindDialDrift, KindBoxDrift, KindSeries, KindContact, KindOpenContact, KindOverlap, KindSlip,
+	KindTapsExchanged, KindElementsExchanged, KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge}
 
 // numTrials is how many boxes a test simulates: in the long run, in every run, and under
 // the race detector. Every run draws the same boxes, so that the few of the short form
@@ -205,7 +205,7 @@ func bin(size float64) int {
 
 type tally struct{ n, first, three int }
 
-func (y *tally) add(r trialResult) {
+func (y *tally) addResult(r trialResult) {
 	y.n++
 	if r.rank == 1 && !r.healthy {
 		y.first++
@@ -229,11 +229,11 @@ func TestRates(t *testing.T) {
 	results := trials(t, constructions(t), n, func(c *construction, rng *rand.Rand, i int) (trialResult, bool) {
 		k := simulated[(i/5)%len(simulated)]
 		size := 3 * math.Exp(rng.Float64()*math.Log(300/3))
-		f, real, ok := c.draw(rng, k, size)
+		f, real, ok := c.drawFault(rng, k, size)
 		if !ok || real < 3 {
 			return trialResult{}, false
 		}
-		d, err := c.run(uint64(i), Search{}, []Fault{f})
+		d, err := c.run(uint64(i), Options{}, []Fault{f})
 		if err != nil {
 			return trialResult{kind: k, size: real, text: err.Error()}, true
 		}
@@ -262,10 +262,10 @@ func report(t *testing.T, results []trialResult) {
 		if kinds[r.kind] == nil {
 			kinds[r.kind] = make([]tally, len(bins))
 		}
-		kinds[r.kind][bin(r.size)].add(r)
-		byBin[bin(r.size)].add(r)
+		kinds[r.kind][bin(r.size)].addResult(r)
+		byBin[bin(r.size)].addResult(r)
 		if r.size >= 8 {
-			total.add(r)
+			total.addResult(r)
 		}
 		if r.text != "" && r.size >= 8 {
 			t.Log(r.text)

@@ -7,47 +7,47 @@ import "math"
 
 // search collects hypotheses.
 type search struct {
-	*posterior
-	opt            Search
-	places         map[Kind]int // how many a kind has in this box
-	firsts         int          // single faults that may be the first of two
-	view           *view        // beside a first fault, where two are looked for
-	closed         float64      // what the healthy box contradicts
-	healthyOutside float64      // what the healthy box pays for elements outside their class
-	found          []*hypothesis
+	*linearAccount
+	options              Options
+	places               map[Kind]int // how many a kind has in this box
+	firsts               int          // single faults that may be the first of two
+	view                 *view        // beside a first fault, where two are looked for
+	healthyContradiction float64      // what the healthy box contradicts
+	healthyOutside       float64      // what the healthy box pays for elements outside their class
+	found                []*hypothesis
 }
 
-func newSearch(p *posterior, opt Search) *search {
-	s := &search{posterior: p, opt: opt, firsts: firstFaults}
-	s.places = p.m.places()
-	s.closed = p.contradicts(make([]float64, p.s))
-	s.healthyOutside = p.m.outside(p.sd, p.ap, p.zs, p.share, nil)
+func newSearch(p *linearAccount, opt Options) *search {
+	s := &search{linearAccount: p, options: opt, firsts: firstFaults}
+	s.places = p.model.places()
+	s.healthyContradiction = p.contradiction(make([]float64, p.numSettings))
+	s.healthyOutside = p.model.outsideClass(p.ofElements.sd, p.ofElements.covariance, p.bySetting.weighted, p.ofElements.independence, nil)
 	return s
 }
 
 // places counts the places of each kind, between which its weight is shared.
 func (m *model) places() map[Kind]int {
 	n := make(map[Kind]int)
-	elements := len(m.l.elements)
-	for _, k := range []Kind{Drift, WrongPart, Shorted, OpenElement, Unsteady} {
+	elements := len(m.layout.elements)
+	for _, k := range []Kind{KindDrift, KindWrongPart, KindShorted, KindOpenElement, KindUnsteady} {
 		n[k] = elements
 	}
-	n[BoxDrift], n[Aged], n[Series] = 1, 1, 1
-	n[DialDrift] = len(m.l.decades)
-	for i, d := range m.l.decades {
+	n[KindBoxDrift], n[KindAged], n[KindSeries] = 1, 1, 1
+	n[KindDialDrift] = len(m.layout.decades)
+	for i, d := range m.layout.decades {
 		if d.Tapped() {
-			n[Overloaded] += d.NumElements()
-			n[TapsExchanged] += d.NumElements() * (d.NumElements() + 1) / 2
-			n[Overlap] += d.NumElements()
+			n[KindOverloaded] += d.NumElements()
+			n[KindTapsExchanged] += d.NumElements() * (d.NumElements() + 1) / 2
+			n[KindOverlap] += d.NumElements()
 		}
 		for j := range i {
-			n[ElementsExchanged] += d.NumElements() * m.l.decades[j].NumElements()
+			n[KindElementsExchanged] += d.NumElements() * m.layout.decades[j].NumElements()
 		}
 	}
-	n[Contact] = len(m.contacts())
-	n[OpenContact] = n[Contact]
-	for i := range m.l.sections {
-		n[Slip] += len(m.slips(&m.l.sections[i]))
+	n[KindContact] = len(m.contacts())
+	n[KindOpenContact] = n[KindContact]
+	for i := range m.layout.sections {
+		n[KindSlip] += len(m.slips(&m.layout.sections[i]))
 	}
 	for i := range m.pairs {
 		n[m.pairs[i].kind]++
@@ -58,27 +58,27 @@ func (m *model) places() map[Kind]int {
 // weight is −2·ln of the prior weight of one place of a kind against that of a healthy
 // box; +Inf: not considered.
 func (s *search) weight(k Kind) float64 {
-	if k == Healthy {
+	if k == KindHealthy {
 		return 0
 	}
-	w := s.opt.Weights[k] / s.opt.Weights[Healthy] / float64(max(1, s.places[k]))
+	w := s.options.Weights[k] / s.options.Weights[KindHealthy] / float64(max(1, s.places[k]))
 	return -2 * math.Log(w) // +Inf for 0
 }
 
-// add looks at a hypothesis, and keeps it if it may matter.
-func (s *search) add(h *hypothesis) {
+// addHypothesis looks at a hypothesis, and keeps it if it may matter.
+func (s *search) addHypothesis(h *hypothesis) {
 	if len(h.faults) > 0 {
 		h.prior = s.weight(h.faults[0].Kind)
 	}
-	if math.IsInf(h.prior, 1) || !s.promising(h) {
+	if math.IsInf(h.prior, 1) || !s.mayMatter(h) {
 		return
 	}
-	s.keep(h)
+	s.keepHypothesis(h)
 }
 
-// keep evaluates a hypothesis, together with the first fault where there is one.
-func (s *search) keep(h *hypothesis) {
-	if s.view != nil && (len(h.faults) == 0 || h.faults[0].same(s.view.first.faults[0])) {
+// keepHypothesis evaluates a hypothesis, together with the first fault where there is one.
+func (s *search) keepHypothesis(h *hypothesis) {
+	if s.view != nil && (len(h.faults) == 0 || h.faults[0].samePlace(s.view.first.faults[0])) {
 		return
 	}
 	if s.view != nil {
@@ -86,9 +86,9 @@ func (s *search) keep(h *hypothesis) {
 	}
 	s.evaluate(h)
 	if s.view != nil {
-		h = s.view.with(h)
+		h = s.view.combine(h)
 	}
-	h.settle()
+	h.setScore()
 	if !finite(h.score) {
 		return
 	}
@@ -99,63 +99,63 @@ func (s *search) keep(h *hypothesis) {
 // it would be far behind the healthy box, or the single fault. The penalty for freedom
 // comes on top.
 const (
-	spare       = 12
-	spareSecond = 2
+	gateMargin       = 12
+	gateMarginSecond = 2
 )
 
-// gate is what a fault of a kind must gain over what it is compared with to be looked at;
+// leastGain is what a fault of a kind must gain over what it is compared with to be looked at;
 // +Inf: not considered.
-func (s *search) gate(k Kind) float64 {
+func (s *search) leastGain(k Kind) float64 {
 	if s.view != nil {
-		return s.weight(k) - spareSecond
+		return s.weight(k) - gateMarginSecond
 	}
-	return max(1, s.weight(k)-spare-s.healthyOutside)
+	return max(1, s.weight(k)-gateMargin-s.healthyOutside)
 }
 
-// promising sorts out what cannot matter. A drift is looked at in any case: it may be
+// mayMatter sorts out what cannot matter. A drift is looked at in any case: it may be
 // small for its prior and yet outside the class.
-func (s *search) promising(h *hypothesis) bool {
+func (s *search) mayMatter(h *hypothesis) bool {
 	switch h.kind() {
-	case Healthy, Unsteady, Aged:
+	case KindHealthy, KindUnsteady, KindAged:
 		return true
-	case Drift, WrongPart, Overloaded, DialDrift, BoxDrift, Series:
-		return !s.allowed(h.faults[0])
+	case KindDrift, KindWrongPart, KindOverloaded, KindDialDrift, KindBoxDrift, KindSeries:
+		return !s.insideClass(h.faults[0])
 	}
-	open := s.contradicts(h.sig) - s.closed
+	open := s.contradiction(h.effect) - s.healthyContradiction
 	if open > 0 {
 		return false
 	}
 	gain := -open
-	for k, v := range h.sig {
+	for k, v := range h.effect {
 		if !math.IsInf(v, 0) {
-			gain += 2 * float64(v*s.zs[k])
+			gain += 2 * float64(v*s.bySetting.weighted[k])
 		}
 	}
-	least := s.gate(h.kind())
-	return gain >= least && gain-s.norm(h.sig) >= least
+	least := s.leastGain(h.kind())
+	return gain >= least && gain-s.squaredSize(h.effect) >= least
 }
 
-// allowed tells whether a drift is inside the class of every element that drifts: then it
+// insideClass reports whether a drift is inside the class of every element that drifts: then it
 // is no fault. A drift that a dial shares is one if the readings place it outside.
-func (s *search) allowed(f Fault) bool {
-	l := s.m.l
+func (s *search) insideClass(f Fault) bool {
+	l := s.model.layout
 	inside := func(i int) bool {
 		e := l.elements[i]
-		return (math.Abs(f.Value)-2*s.mean[e.dial])*e.ohms <= s.m.half[i]
+		return (math.Abs(f.Value)-2*s.ofElements.dialSD[e.dial])*e.ohms <= s.model.classLimit[i]
 	}
 	switch f.Kind {
-	case Drift, WrongPart:
+	case KindDrift, KindWrongPart:
 		by := f.Value
 		i := l.elementAt(f.A.Dial, f.A.Number)
-		if f.Kind == WrongPart {
+		if f.Kind == KindWrongPart {
 			by -= l.elements[i].ohms
 		}
-		return math.Abs(by) <= s.m.half[i]
-	case Series:
-		return math.Abs(f.Value) <= s.m.half[s.q-1]
-	case Overloaded, DialDrift:
-		return inside(l.first[f.A.Dial])
-	case BoxDrift:
+		return math.Abs(by) <= s.model.classLimit[i]
+	case KindSeries:
+		return math.Abs(f.Value) <= s.model.classLimit[s.numParts-1]
+	case KindOverloaded, KindDialDrift:
+		return inside(l.firstElement[f.A.Dial])
+	case KindBoxDrift:
 		for i := range l.elements {
 			if !inside(i) {
 				return false

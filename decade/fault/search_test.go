@@ -25,25 +25,25 @@ func TestScreenedBridges(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 22))
 	compared := 0
 	for seed := uint64(0); compared < 16 && seed < 200; seed++ {
-		kind := []Kind{Bridge, DialBridge, ElementLeak, DialLeak}[seed%4]
+		kind := []Kind{KindBridge, KindDialBridge, KindElementLeak, KindDialLeak}[seed%4]
 		f, _, ok := c.drawBridge(rng, kind, 20+200*rng.Float64())
 		if !ok {
 			continue
 		}
-		sp, err := newSpecimen("test", c.m, testMeter(), seed, []Fault{f})
+		sp, err := newSpecimen("test", c.model, testMeter(), seed, []Fault{f})
 		if err != nil {
 			t.Fatal(err)
 		}
-		rs, err := sp.ReadAll(c.m.settings...)
+		rs, err := sp.ReadAll(c.model.settings...)
 		if err != nil {
 			t.Fatal(err)
 		}
-		p, err := newPosterior(c.m, quick(c.m, testMeter(), rs))
+		p, err := newLinearAccount(c.model, quick(c.model, testMeter(), rs))
 		if err != nil {
 			t.Fatal(err)
 		}
 		screened, full := newSearch(p, complete(t)), newSearch(p, complete(t))
-		screened.bridges()
+		screened.addBridges()
 		full.everyBridge()
 		compared++
 		if len(screened.found) == 0 || screened.best() > full.best()+0.5 {
@@ -55,9 +55,9 @@ func TestScreenedBridges(t *testing.T) {
 	}
 }
 
-func complete(t *testing.T) Search {
+func complete(t *testing.T) Options {
 	t.Helper()
-	o, err := Search{}.complete()
+	o, err := Options{}.complete()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -66,13 +66,13 @@ func complete(t *testing.T) Search {
 
 // everyBridge fits all pairs of nodes closely.
 func (s *search) everyBridge() {
-	for i := range s.m.pairs {
-		q := &s.m.pairs[i]
-		if len(q.setting) == 0 || math.IsInf(s.gate(q.kind), 1) {
+	for i := range s.model.pairs {
+		q := &s.model.pairs[i]
+		if len(q.setting) == 0 || math.IsInf(s.leastGain(q.kind), 1) {
 			continue
 		}
-		x := s.coarse(q, make([]float64, len(q.setting)), math.Inf(-1))
-		s.golden(&x)
+		x := s.coarseFit(q, make([]float64, len(q.setting)), math.Inf(-1))
+		s.refineOhms(&x)
 		s.addBridge(x)
 	}
 }
@@ -90,7 +90,7 @@ func (s *search) best() float64 {
 // stopped from it.
 func TestSearchProgress(t *testing.T) {
 	bx := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Decades: dials(0.001, 100, 10)})
-	sp, err := NewSpecimen(bx, testMeter(), 3, Fault{Kind: Drift, A: Place{Element, 0, 4}, Value: 2}, Fault{Kind: Shorted, A: Place{Element, 1, 2}})
+	sp, err := NewSpecimen(bx, testMeter(), 3, Fault{Kind: KindDrift, A: Place{PartElement, 0, 4}, Value: 2}, Fault{Kind: KindShorted, A: Place{PartElement, 1, 2}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,7 +102,7 @@ func TestSearchProgress(t *testing.T) {
 	for faults := 1; faults <= 2; faults++ {
 		type step struct{ done, planned int }
 		var seen []step
-		o := Search{Faults: faults, Progress: func(done, planned int) { seen = append(seen, step{done, planned}) }}
+		o := Options{Faults: faults, Progress: func(done, planned int) { seen = append(seen, step{done, planned}) }}
 		if _, err := o.Diagnose(t.Context(), report); err != nil {
 			t.Fatal(err)
 		}
@@ -113,7 +113,7 @@ func TestSearchProgress(t *testing.T) {
 	}
 	ctx, stop := context.WithCancel(t.Context())
 	calls := 0
-	o := Search{Progress: func(int, int) { calls++; stop() }}
+	o := Options{Progress: func(int, int) { calls++; stop() }}
 	if _, err := o.Diagnose(ctx, report); !errors.Is(err, context.Canceled) || calls > 1 {
 		t.Errorf("stopped at the first call: %v after %d calls", err, calls)
 	}

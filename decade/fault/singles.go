@@ -8,88 +8,88 @@ import (
 	"slices"
 )
 
-// singles considers every single fault but bridges.
-func (s *search) singles() {
-	s.add(&hypothesis{sig: make([]float64, s.s)})
-	for i := range s.m.l.elements {
-		s.element(i)
+// addSingles considers every single fault but bridges.
+func (s *search) addSingles() {
+	s.addHypothesis(&hypothesis{effect: make([]float64, s.numSettings)})
+	for i := range s.model.layout.elements {
+		s.addElementFaults(i)
 	}
-	for d := range s.m.l.decades {
-		s.dial(d)
+	for d := range s.model.layout.decades {
+		s.addDialFaults(d)
 	}
-	s.box()
-	for _, c := range s.m.contacts() {
-		s.contact(c)
+	s.addBoxFaults()
+	for _, c := range s.model.contacts() {
+		s.addContactFaults(c)
 	}
-	for _, v := range s.m.moves {
-		if s.affects(v.sig) {
-			s.add(&hypothesis{faults: []Fault{v.fault}, sig: v.sig})
+	for _, v := range s.model.moves {
+		if s.affectsReading(v.effect) {
+			s.addHypothesis(&hypothesis{faults: []Fault{v.fault}, effect: v.effect})
 		}
 	}
-	s.exchanged()
+	s.addExchanges()
 }
 
-// affects tells whether a signature changes a reading.
-func (p *posterior) affects(sig []float64) bool {
+// affectsReading reports whether a signature changes a reading.
+func (p *linearAccount) affectsReading(sig []float64) bool {
 	for k, v := range sig {
-		if v != 0 && (len(p.rows[k]) > 0 || len(p.ev.open) > 0) {
+		if v != 0 && (len(p.diallings[k]) > 0 || len(p.evidence.overloads) > 0) {
 			return true
 		}
 	}
 	return false
 }
 
-// amplitude adds a fault whose effect is proportional to its value.
-func (s *search) amplitude(f Fault, perUnit []float64, allowed func(float64) bool) *hypothesis {
-	v, u := s.linear(perUnit)
+// addProportional adds a fault whose effect is proportional to its value.
+func (s *search) addProportional(f Fault, perUnit []float64, allowed func(float64) bool) *hypothesis {
+	v, u := s.fitFactor(perUnit)
 	if math.IsInf(u, 1) || !allowed(v) {
 		return nil
 	}
 	f.Value = v
-	h := &hypothesis{faults: []Fault{f}, sig: scaled(perUnit, v), u: []float64{u}}
-	s.add(h)
+	h := &hypothesis{faults: []Fault{f}, effect: scaled(perUnit, v), uncertainty: []float64{u}}
+	s.addHypothesis(h)
 	return h
 }
 
 func anyValue(float64) bool     { return true }
 func aboveMinus(v float64) bool { return v > -0.999 }
 
-func (s *search) element(i int) {
-	e := s.m.l.elements[i]
-	perUnit := s.m.column[i]
-	if !s.affects(perUnit) {
+func (s *search) addElementFaults(i int) {
+	e := s.model.layout.elements[i]
+	perUnit := s.model.inCircuit[i]
+	if !s.affectsReading(perUnit) {
 		return
 	}
-	at := Place{Element, e.dial, e.number}
-	h := s.amplitude(Fault{Kind: Drift, A: at}, perUnit, func(v float64) bool { return v > -0.999*e.ohms })
+	at := Place{PartElement, e.dial, e.number}
+	h := s.addProportional(Fault{Kind: KindDrift, A: at}, perUnit, func(v float64) bool { return v > -0.999*e.ohms })
 	if h != nil {
-		s.standard(h, e)
+		s.addWrongPart(h, e)
 	}
-	s.add(&hypothesis{faults: []Fault{{Kind: Shorted, A: at}}, sig: scaled(perUnit, -e.ohms)})
-	open := make([]float64, s.s)
+	s.addHypothesis(&hypothesis{faults: []Fault{{Kind: KindShorted, A: at}}, effect: scaled(perUnit, -e.ohms)})
+	open := make([]float64, s.numSettings)
 	for k, v := range perUnit {
 		if v != 0 {
 			open[k] = math.Inf(1)
 		}
 	}
-	s.add(&hypothesis{faults: []Fault{{Kind: OpenElement, A: at}}, sig: open})
-	s.unsteady(Fault{Kind: Unsteady, A: at}, perUnit)
+	s.addHypothesis(&hypothesis{faults: []Fault{{Kind: KindOpenElement, A: at}}, effect: open})
+	s.addUnsteady(Fault{Kind: KindUnsteady, A: at}, perUnit)
 }
 
 // partTolerance is that of the standard values of replacements, as a fraction, and u.
 const partTolerance = 0.01
 
-// standard considers that a drifted element was replaced by a part of the E24 series
+// addWrongPart considers that a drifted element was replaced by a part of the E24 series
 // (IEC 60063).
-func (s *search) standard(h *hypothesis, e element) {
+func (s *search) addWrongPart(h *hypothesis, e element) {
 	value := e.ohms + h.faults[0].Value
 	near := nearestE24(value)
-	u := math.Hypot(partTolerance*near/math.Sqrt(3), h.u[0])
+	u := math.Hypot(partTolerance*near/math.Sqrt(3), h.uncertainty[0])
 	if math.Abs(near-e.ohms) <= 2*partTolerance*e.ohms || math.Abs(value-near) > 3*u {
 		return
 	}
-	w := &hypothesis{faults: []Fault{{Kind: WrongPart, A: h.faults[0].A, Value: value}}, sig: h.sig, u: h.u}
-	s.add(w)
+	w := &hypothesis{faults: []Fault{{Kind: KindWrongPart, A: h.faults[0].A, Value: value}}, effect: h.effect, uncertainty: h.uncertainty}
+	s.addHypothesis(w)
 }
 
 var e24 = [...]float64{1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2, 9.1, 10}
@@ -110,58 +110,58 @@ func nearestE24(v float64) float64 {
 	return best
 }
 
-func (s *search) dial(d int) {
-	l := s.m.l
-	whole := make([]float64, s.s)
+func (s *search) addDialFaults(d int) {
+	l := s.model.layout
+	whole := make([]float64, s.numSettings)
 	n := l.decades[d].NumElements()
 	for j := 1; j <= n; j++ {
-		i := l.first[d] + j - 1
-		for k, v := range s.m.column[i] {
+		i := l.firstElement[d] + j - 1
+		for k, v := range s.model.inCircuit[i] {
 			whole[k] += v * l.elements[i].ohms
 		}
 		if l.decades[d].Tapped() && j > 1 && j < n {
-			s.overloaded(d, j, slices.Clone(whole))
+			s.addOverload(d, j, slices.Clone(whole))
 		}
 	}
-	s.amplitude(Fault{Kind: DialDrift, A: Place{WholeDial, d, 0}}, whole, aboveMinus)
+	s.addProportional(Fault{Kind: KindDialDrift, A: Place{PartDial, d, 0}}, whole, aboveMinus)
 }
 
 // Elements that were overloaded together drift alike to one of these parts of their drift.
-var alike = [...]float64{0.02, 0.1, 0.3}
+var overloadSpreads = [...]float64{0.02, 0.1, 0.3}
 
-func (s *search) overloaded(d, j int, perUnit []float64) {
-	v, u := s.linear(perUnit)
+func (s *search) addOverload(d, j int, perUnit []float64) {
+	v, u := s.fitFactor(perUnit)
 	if math.IsInf(u, 1) || !aboveMinus(v) {
 		return
 	}
-	f := Fault{Kind: Overloaded, A: Place{Element, d, 1}, B: Place{Element, d, j}, Value: v}
-	for _, part := range alike {
-		h := &hypothesis{faults: []Fault{f}, sig: scaled(perUnit, v), u: []float64{u}}
+	f := Fault{Kind: KindOverloaded, A: Place{PartElement, d, 1}, B: Place{PartElement, d, j}, Value: v}
+	for _, part := range overloadSpreads {
+		h := &hypothesis{faults: []Fault{f}, effect: scaled(perUnit, v), uncertainty: []float64{u}}
 		for i := range j {
-			at := s.m.l.first[d] + i
-			h.elements = append(h.elements, at)
-			h.spread = append(h.spread, part*math.Abs(v)*s.m.l.elements[at].ohms)
+			at := s.model.layout.firstElement[d] + i
+			h.free = append(h.free, at)
+			h.freeSD = append(h.freeSD, part*math.Abs(v)*s.model.layout.elements[at].ohms)
 		}
-		s.add(h)
+		s.addHypothesis(h)
 	}
 }
 
-// box considers what changes all readings.
-func (s *search) box() {
-	s.amplitude(Fault{Kind: BoxDrift, A: Place{Part: WholeBox}}, s.m.base, aboveMinus)
-	ones := s.m.column[s.q-1]
-	s.amplitude(Fault{Kind: Series, A: Place{Part: WholeBox}}, ones, anyValue)
-	s.unsteady(Fault{Kind: Series, A: Place{Part: WholeBox}}, ones)
+// addBoxFaults considers what changes all readings.
+func (s *search) addBoxFaults() {
+	s.addProportional(Fault{Kind: KindBoxDrift, A: Place{Part: PartBox}}, s.model.nominal, aboveMinus)
+	ones := s.model.inCircuit[s.numParts-1]
+	s.addProportional(Fault{Kind: KindSeries, A: Place{Part: PartBox}}, ones, anyValue)
+	s.addUnsteady(Fault{Kind: KindSeries, A: Place{Part: PartBox}}, ones)
 	for _, spread := range []float64{0.01, 0.03, 0.1} {
-		h := &hypothesis{faults: []Fault{{Kind: Aged, A: Place{Part: WholeBox}}}}
-		v, u := s.linear(s.m.base)
-		h.faults[0].Value, h.u, h.sig = v, []float64{u}, scaled(s.m.base, v)
-		for i, e := range s.m.l.elements {
-			h.elements = append(h.elements, i)
-			h.spread = append(h.spread, spread*e.ohms)
+		h := &hypothesis{faults: []Fault{{Kind: KindAged, A: Place{Part: PartBox}}}}
+		v, u := s.fitFactor(s.model.nominal)
+		h.faults[0].Value, h.uncertainty, h.effect = v, []float64{u}, scaled(s.model.nominal, v)
+		for i, e := range s.model.layout.elements {
+			h.free = append(h.free, i)
+			h.freeSD = append(h.freeSD, spread*e.ohms)
 		}
 		if finite(u) && v > 0 {
-			s.add(h)
+			s.addHypothesis(h)
 		}
 	}
 }

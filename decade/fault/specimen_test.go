@@ -50,7 +50,7 @@ func TestErrorsOfSpecimen(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		sp.gain, sp.zero = []float64{0.002}, []float64{0.25}
+		sp.gainError, sp.zeroError = []float64{0.002}, []float64{0.25}
 		sp.rng = rand.New(rand.NewPCG(3, 4))
 		same := rand.New(rand.NewPCG(3, 4)) // the same draws
 		for range 4 {
@@ -61,7 +61,7 @@ func TestErrorsOfSpecimen(t *testing.T) {
 				drawn = (2*same.Float64() - 1) * c.rest
 			}
 			want := 0.002*400 + 0.25 + drawn
-			if got := sp.errors(0, 400); math.Abs(got-want) > 1e-9 {
+			if got := sp.readingError(0, 400); math.Abs(got-want) > 1e-9 {
 				t.Errorf("%+v: off by %v; want %v", c.r, got, want)
 			}
 		}

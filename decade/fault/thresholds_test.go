@@ -31,7 +31,7 @@ func TestReachOfOverload(t *testing.T) {
 func TestFewSettings(t *testing.T) {
 	s, settings := separating(t) // 6 elements
 	for n, want := range []int{1, 1, 1, 0} {
-		s.m.settings = settings[:n]
+		s.model.settings = settings[:n]
 		var d Diagnosis
 		d.warn(s, &hypothesis{})
 		few := 0
@@ -49,12 +49,12 @@ func TestFewSettings(t *testing.T) {
 // drifting is a drift of one element with what it does at the settings read.
 func drifting(t *testing.T, s *search, a Place, by, score float64) *hypothesis {
 	t.Helper()
-	h := &hypothesis{faults: []Fault{{Kind: Drift, A: a, Value: by}}, sig: make([]float64, s.s), score: score}
-	if err := s.m.exact(newProbe(s.m.l), h.faults, h.sig, nil); err != nil {
+	h := &hypothesis{faults: []Fault{{Kind: KindDrift, A: a, Value: by}}, effect: make([]float64, s.numSettings), score: score}
+	if err := s.model.predictAll(newProbe(s.model.layout), h.faults, h.effect, nil); err != nil {
 		t.Fatal(err)
 	}
-	for k := range h.sig {
-		h.sig[k] -= s.m.base[k]
+	for k := range h.effect {
+		h.effect[k] -= s.model.nominal[k]
 	}
 	return h
 }
@@ -63,7 +63,7 @@ func drifting(t *testing.T, s *search, a Place, by, score float64) *hypothesis {
 // the first: scores 3 and 7 by exp(−1). A reading worth more than 0.5 is taken.
 func TestWeightsOfLeaders(t *testing.T) {
 	s, _ := separating(t)
-	e := Place{Element, 1, 2}
+	e := Place{PartElement, 1, 2}
 	a := drifting(t, s, e, 0, 3)
 	worth := 0.0 // of 0.2 Ω between the two, in squared standard uncertainties
 	about := drifting(t, s, e, 0.2, 7)
@@ -77,7 +77,7 @@ func TestWeightsOfLeaders(t *testing.T) {
 		want  bool
 	}{{0.5 * math.E * 1.15, true}, {0.5 * math.E * 0.85, false}} {
 		b := drifting(t, s, e, 0.2*math.Sqrt(c.apart/worth), 7)
-		if best, ok := s.next(newProbe(s.m.l), []*hypothesis{a, b}); ok != c.want {
+		if best, ok := s.nextSetting(newProbe(s.model.layout), []*hypothesis{a, b}); ok != c.want {
 			t.Errorf("worth %v: next %v, %v", c.apart/math.E, best, ok)
 		}
 	}
@@ -87,20 +87,20 @@ func TestWeightsOfLeaders(t *testing.T) {
 // dial off zero takes nothing from its worth.
 func TestSimplestNext(t *testing.T) {
 	s, _ := separating(t)
-	for _, e := range []Place{{Element, 0, 1}, {Element, 1, 2}} {
+	for _, e := range []Place{{PartElement, 0, 1}, {PartElement, 1, 2}} {
 		a, b := drifting(t, s, e, 0, 0), drifting(t, s, e, 9, 0) // told apart by far
-		best, ok := s.next(newProbe(s.m.l), []*hypothesis{a, b})
+		best, ok := s.nextSetting(newProbe(s.model.layout), []*hypothesis{a, b})
 		if !ok || offZero(best) != 1 {
 			t.Errorf("%v: next %v, %v; want one dial off zero", e, best, ok)
 		}
 	}
 	// One dial off zero counts in full: 0.51 is worth a reading, 0.49 is not.
-	e := Place{Element, 1, 2}
+	e := Place{PartElement, 1, 2}
 	a := drifting(t, s, e, 0, 0)
-	u := s.expected(s.m.settings[1])
+	u := s.expectedUncertainty(s.model.settings[1])
 	for worth, want := range map[float64]bool{0.51: true, 0.49: false} {
 		b := drifting(t, s, e, u*math.Sqrt(worth), 0)
-		if best, ok := s.next(newProbe(s.m.l), []*hypothesis{a, b}); ok != want {
+		if best, ok := s.nextSetting(newProbe(s.model.layout), []*hypothesis{a, b}); ok != want {
 			t.Errorf("worth %v: next %v, %v", worth, best, ok)
 		}
 	}
@@ -113,7 +113,7 @@ func TestOutsideByHand(t *testing.T) {
 	m := newModel(b, nil, 0)
 	for _, sd := range []float64{0.25, 2} {
 		inside := 0.5 * (math.Erf(0.5/sd/math.Sqrt2) + math.Erf(1.5/sd/math.Sqrt2))
-		got := m.outside([]float64{sd, sd}, []float64{0.5, 0}, []float64{1}, []float64{1, 1}, func(k int) bool { return k == 1 })
+		got := m.outsideClass([]float64{sd, sd}, []float64{0.5, 0}, []float64{1}, []float64{1, 1}, func(k int) bool { return k == 1 })
 		if want := -2 * math.Log(inside); relative(got, want) > 1e-12 {
 			t.Errorf("± %v Ω: %v; want %v", sd, got, want)
 		}
@@ -141,9 +141,9 @@ func TestStandardParts(t *testing.T) {
 		{1000, 232, 8, false},
 	} {
 		s.found = nil
-		h := &hypothesis{faults: []Fault{{Kind: Drift, A: Place{Element, 0, 1}, Value: c.by}}, u: []float64{c.u}, sig: make([]float64, s.s)}
-		s.standard(h, element{ohms: c.ohms})
-		if got := slices.ContainsFunc(s.found, func(h *hypothesis) bool { return h.kind() == WrongPart }); got != c.want {
+		h := &hypothesis{faults: []Fault{{Kind: KindDrift, A: Place{PartElement, 0, 1}, Value: c.by}}, uncertainty: []float64{c.u}, effect: make([]float64, s.numSettings)}
+		s.addWrongPart(h, element{ohms: c.ohms})
+		if got := slices.ContainsFunc(s.found, func(h *hypothesis) bool { return h.kind() == KindWrongPart }); got != c.want {
 			t.Errorf("%v Ω off by %v ± %v: a wrong part %v", c.ohms, c.by, c.u, got)
 		}
 	}

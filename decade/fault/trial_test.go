@@ -24,11 +24,11 @@ func testMeter() *verify.Meter {
 
 // construction is a box with what serves all trials of it.
 type construction struct {
-	name string
-	box  *decade.Box
-	m    *model
-	plan []decade.Setting
-	p    *posterior // of the healthy box, each setting of the plan dialled once
+	name    string
+	box     *decade.Box
+	model   *model
+	plan    []decade.Setting
+	account *linearAccount // of the healthy box, each setting of the plan dialled once
 }
 
 // plan is the recommended plan of verify: what determines every element, closure settings
@@ -51,13 +51,13 @@ func construct(t testing.TB, name string, s decade.Spec) *construction {
 	}
 	c := &construction{name: name, box: b, plan: plan(t, b)}
 	settings := unique(c.plan)
-	c.m = newModel(b, settings, 0)
+	c.model = newModel(b, settings, 0)
 	var rs []verify.Reading
 	for _, x := range settings {
 		rs = append(rs, verify.Reading{Setting: x, Values: []float64{x.Value()}})
 	}
-	ev := quick(c.m, testMeter(), rs)
-	if c.p, err = newPosterior(c.m, ev); err != nil {
+	ev := quick(c.model, testMeter(), rs)
+	if c.account, err = newLinearAccount(c.model, ev); err != nil {
 		t.Fatal(err)
 	}
 	return c
@@ -66,7 +66,7 @@ func construct(t testing.TB, name string, s decade.Spec) *construction {
 func unique(list []decade.Setting) []decade.Setting {
 	var e evidence
 	for _, s := range list {
-		e.at(s)
+		e.settingIndex(s)
 	}
 	return e.settings
 }
@@ -75,17 +75,17 @@ func unique(list []decade.Setting) []decade.Setting {
 // of the meter's limits is that of verify (compared in TestQuickEvidence).
 func quick(m *model, meter *verify.Meter, rs []verify.Reading) *evidence {
 	e := &evidence{settings: m.settings}
-	shared := make(map[string][]share)
+	shared := make(map[string][]contribution)
 	var own []float64
 	for i, r := range rs {
-		k := e.at(r.Setting)
+		k := e.settingIndex(r.Setting)
 		if r.Overload {
-			e.open = append(e.open, limit{k, meter.Ranges[len(meter.Ranges)-1].Reach(), i})
+			e.overloads = append(e.overloads, overload{k, meter.Ranges[len(meter.Ranges)-1].Reach(), i})
 			continue
 		}
 		v := r.Values[0]
-		at := len(e.obs)
-		e.obs = append(e.obs, observation{k, v, i})
+		at := len(e.observations)
+		e.observations = append(e.observations, observation{k, v, i})
 		rg := &meter.Ranges[0]
 		for j := range meter.Ranges {
 			if r.Range == meter.Ranges[j].Name || r.Range == "" && math.Abs(v) <= meter.Ranges[j].Reach() {
@@ -96,12 +96,12 @@ func quick(m *model, meter *verify.Meter, rs []verify.Reading) *evidence {
 		d := math.Sqrt(3)
 		total, gain, zero := rg.Limit(v, 0)/d, rg.OfReading*math.Abs(v)/d, 0.5*rg.OfRange*rg.FullScale/d
 		q := rg.Resolution / math.Sqrt(12)
-		c := m.l.box.Spec().Contact * math.Sqrt(float64(r.Setting.Contacts()))
+		c := m.layout.box.Spec().Contact * math.Sqrt(float64(r.Setting.Contacts()))
 		own = append(own, total*total-gain*gain-zero*zero+q*q+c*c+smallestVariance(v))
-		shared["gain "+rg.Name] = append(shared["gain "+rg.Name], share{at, -rg.OfReading * v / d})
-		shared["zero "+rg.Name] = append(shared["zero "+rg.Name], share{at, -zero})
+		shared["gain "+rg.Name] = append(shared["gain "+rg.Name], contribution{at, -rg.OfReading * v / d})
+		shared["zero "+rg.Name] = append(shared["zero "+rg.Name], contribution{at, -zero})
 	}
-	e.cov = covariance(own, shared)
+	e.covariance = covariance(own, shared)
 	return e
 }
 
@@ -153,8 +153,8 @@ type trialResult struct {
 
 // run simulates a box with faults and diagnoses it: the plan, with each suspicious setting
 // dialled twice.
-func (c *construction) run(seed uint64, o Search, faults []Fault) (*Diagnosis, error) {
-	sp, err := newSpecimen("trial", c.m, testMeter(), seed, faults)
+func (c *construction) run(seed uint64, o Options, faults []Fault) (*Diagnosis, error) {
+	sp, err := newSpecimen("trial", c.model, testMeter(), seed, faults)
 	if err != nil {
 		return nil, err
 	}
@@ -173,7 +173,7 @@ func (c *construction) run(seed uint64, o Search, faults []Fault) (*Diagnosis, e
 	if err != nil {
 		return nil, err
 	}
-	return o.diagnose(context.Background(), c.m, quick(c.m, testMeter(), rs))
+	return o.diagnose(context.Background(), c.model, quick(c.model, testMeter(), rs))
 }
 
 // suspicious lists the settings with a reading outside the limits.
@@ -191,29 +191,29 @@ func suspicious(c *construction, rs []verify.Reading) []decade.Setting {
 // key is equal for faults of one class that readings cannot separate (metrology of the
 // trade: one increment off; two faults of one contact).
 func (c *construction) key(f Fault) string {
-	l := c.m.l
+	l := c.model.layout
 	switch f.Kind {
-	case Drift, WrongPart, Shorted, Unsteady, ElementLeak:
+	case KindDrift, KindWrongPart, KindShorted, KindUnsteady, KindElementLeak:
 		return fmt.Sprint("increment ", f.A)
-	case Overloaded:
+	case KindOverloaded:
 		return fmt.Sprint("overload ", f.A, f.B)
-	case DialLeak:
+	case KindDialLeak:
 		u, w := l.sectionOf(f.A.Dial)
 		return bridgeKey(l.joined[u.taps[w][0]], l.joined[u.taps[w][len(u.taps[w])-1]])
-	case TerminalLeak:
+	case KindTerminalLeak:
 		n := len(l.nodes)
 		return bridgeKey(l.joined[n-2], l.joined[n-1])
-	case Bridge, DialBridge, CaseLeak:
+	case KindBridge, KindDialBridge, KindCaseLeak:
 		a, b := l.joined[l.nodeAt(f.A)], l.joined[l.nodeAt(f.B)]
-		if e := c.m.elementBetween(a, b); e >= 0 {
-			return fmt.Sprint("increment ", Place{Element, l.elements[e].dial, l.elements[e].number})
+		if e := c.model.elementBetween(a, b); e != absent {
+			return fmt.Sprint("increment ", Place{PartElement, l.elements[e].dial, l.elements[e].number})
 		}
 		return bridgeKey(a, b)
-	case Series:
+	case KindSeries:
 		return "series"
-	case Slip:
+	case KindSlip:
 		return fmt.Sprint("slip ", f.A.Dial, f.Value)
-	case ElementsExchanged, TapsExchanged:
+	case KindElementsExchanged, KindTapsExchanged:
 		return fmt.Sprint(f.Kind, min(f.A.Dial, f.B.Dial), max(f.A.Dial, f.B.Dial), f.A.Number+f.B.Number, f.A.Number*f.B.Number)
 	}
 	return fmt.Sprint(f.Kind, f.A)

@@ -9,40 +9,40 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// unsteady adds a fault whose resistance is drawn anew at each dialling, with a mean and
+// addUnsteady adds a fault whose resistance is drawn anew at each dialling, with a mean and
 // a standard deviation to be fitted: a bad contact, a dirty wiper, a cracked joint. It is
 // considered where two diallings of an affected setting differ.
 //
 // With b the estimates of the draws and V their covariance, the likelihood of the mean μ
 // and the standard deviation τ is that of b ~ N(μ, V + τ²).
-func (s *search) unsteady(f Fault, perUnit []float64) {
+func (s *search) addUnsteady(f Fault, perUnit []float64) {
 	var rows []int
 	differ := false
 	for k, v := range perUnit {
 		if v != 0 {
-			rows = append(rows, s.rows[k]...)
+			rows = append(rows, s.diallings[k]...)
 			differ = differ || !s.steady[k]
 		}
 	}
 	if !differ || math.IsInf(s.weight(f.Kind), 1) {
 		return
 	}
-	b, v, ok := s.draws(rows)
+	b, v, ok := s.estimateDraws(rows)
 	if !ok {
 		return
 	}
 	mean, sd := moments(b, v)
-	if sd == 0 || mean <= 0 && f.Kind == Contact {
+	if sd == 0 || mean <= 0 && f.Kind == KindContact {
 		return
 	}
 	var best *hypothesis
 	for _, tau := range []float64{0.3 * sd, 0.6 * sd, sd, 1.7 * sd} {
-		if h := s.drawn(f, perUnit, rows, b, v, tau); h != nil && (best == nil || h.score < best.score) {
+		if h := s.fitDraws(f, perUnit, rows, b, v, tau); h != nil && (best == nil || h.score < best.score) {
 			best = h
 		}
 	}
 	if best != nil {
-		s.keep(best)
+		s.keepHypothesis(best)
 	}
 }
 
@@ -62,16 +62,16 @@ func moments(b []float64, v *mat.SymDense) (mean, sd float64) {
 	return mean, math.Sqrt(sd)
 }
 
-// draws estimates what each of these observations has more than the rest of the readings
+// estimateDraws estimates what each of these observations has more than the rest of the readings
 // say, with the covariance of the estimates.
-func (p *posterior) draws(rows []int) (b []float64, v *mat.SymDense, ok bool) {
+func (p *linearAccount) estimateDraws(rows []int) (b []float64, v *mat.SymDense, ok bool) {
 	k := len(rows)
 	h := mat.NewSymDense(k, nil)
 	z := mat.NewVecDense(k, nil)
 	for i, a := range rows {
-		z.SetVec(i, p.z[a])
+		z.SetVec(i, p.byDialling.weighted[a])
 		for j, c := range rows[:i+1] {
-			h.SetSym(i, j, p.g[a*p.n+c])
+			h.SetSym(i, j, p.byDialling.inverse[a*p.numReadings+c])
 		}
 	}
 	var chol mat.Cholesky
@@ -86,8 +86,8 @@ func (p *posterior) draws(rows []int) (b []float64, v *mat.SymDense, ok bool) {
 	return x.RawVector().Data, v, true
 }
 
-// drawn fits the mean for a standard deviation.
-func (s *search) drawn(f Fault, perUnit []float64, rows []int, b []float64, v *mat.SymDense, tau float64) *hypothesis {
+// fitDraws fits the mean for a standard deviation.
+func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v *mat.SymDense, tau float64) *hypothesis {
 	k := len(rows)
 	w := mat.NewSymDense(k, nil)
 	w.CopySym(v)
@@ -103,14 +103,14 @@ func (s *search) drawn(f Fault, perUnit []float64, rows []int, b []float64, v *m
 	}
 	den := mat.Dot(ones, &x)
 	mean := mat.Dot(mat.NewVecDense(k, b), &x) / den
-	if f.Kind == Contact && mean <= 0 || !(den > 0) {
+	if f.Kind == KindContact && mean <= 0 || !(den > 0) {
 		return nil
 	}
 	f.Value, f.Scatter = mean, tau
-	h := &hypothesis{faults: []Fault{f}, sig: scaled(perUnit, mean), u: []float64{1 / math.Sqrt(den)}, rows: rows, tau: tau}
+	h := &hypothesis{faults: []Fault{f}, effect: scaled(perUnit, mean), uncertainty: []float64{1 / math.Sqrt(den)}, drawn: rows, drawSD: tau}
 	h.prior = s.weight(f.Kind)
 	s.evaluate(h)
-	h.settle()
+	h.setScore()
 	if !finite(h.score) {
 		return nil
 	}

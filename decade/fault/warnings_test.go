@@ -35,7 +35,7 @@ func TestWarnings(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, err := fault.Search{Faults: 1}.Diagnose(t.Context(), report)
+	d, err := fault.Options{Faults: 1}.Diagnose(t.Context(), report)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -47,58 +47,58 @@ func alternatives(b *decade.Box, c Cause) string {
 func (f Fault) advice(b *decade.Box) string {
 	a, other := f.A.In(b), f.B.In(b)
 	switch f.Kind {
-	case Drift:
+	case KindDrift:
 		return fmt.Sprintf("%s is off by %s: look for a changed, overheated or badly soldered resistor there.", title(a), ohms(f.Value))
-	case WrongPart:
+	case KindWrongPart:
 		return fmt.Sprintf("%s is %s, near the standard value %s: look for a replaced part.", title(a), ohms(f.Value), ohms(nearestE24(f.Value)))
-	case Shorted:
+	case KindShorted:
 		return fmt.Sprintf("%s is shorted: look for solder, a strand of wire or touching taps across it.", title(a))
-	case OpenElement:
+	case KindOpenElement:
 		return fmt.Sprintf("%s is open: look for a broken wire or joint at its ends.", title(a))
-	case Unsteady:
+	case KindUnsteady:
 		return fmt.Sprintf("%s reads %s more, and differs by some %s from time to time: look for a cracked joint or a loose turn; tap it gently while reading.", title(a), ohms(f.Value), ohms(f.Scatter))
-	case Overloaded:
+	case KindOverloaded:
 		return fmt.Sprintf("%s are off together, by %.3g %%: look for the marks of an overload at that setting.", title(f.at(b)), 100*f.Value)
-	case DialDrift:
+	case KindDialDrift:
 		return fmt.Sprintf("All of %s is off by %.3g %%: ageing or a wrong batch, or the meter range that reads it.", a, 100*f.Value)
-	case BoxDrift:
+	case KindBoxDrift:
 		return fmt.Sprintf("Everything is off by %.3g %%: suspect the meter, the temperature, or a unit of old, before the box.", 100*f.Value)
-	case Aged:
+	case KindAged:
 		return fmt.Sprintf("All elements are off without order, by %.3g %% in the mean: resistors of an old kind that took up moisture; rebuild.", 100*f.Value)
-	case Series:
+	case KindSeries:
 		if f.Scatter > 0 {
 			return fmt.Sprintf("About %s, which change by some %s each time, are in series with everything: clean wipers and decks, tighten posts and leads.", ohms(f.Value), ohms(f.Scatter))
 		}
 		return fmt.Sprintf("%s are in series with everything, above the stated residual: leads, posts, links between dials or a wiper.", ohms(f.Value))
-	case OpenPath:
+	case KindOpenPath:
 		return fmt.Sprintf("The path is open at %s.", a)
-	case Contact:
+	case KindContact:
 		return fmt.Sprintf("The contact at %s has %s more: clean and exercise it before suspecting a resistor.", a, ohms(f.Value))
-	case OpenContact:
+	case KindOpenContact:
 		return fmt.Sprintf("There is no contact at %s: look for a bent, burnt or missing one, or its wire.", a)
-	case Overlap:
+	case KindOverlap:
 		return fmt.Sprintf("At %s the wiper touches the tap below too: look at its adjustment and the detent.", a)
-	case Slip:
-		return f.slipped(a)
-	case TapsExchanged:
+	case KindSlip:
+		return f.slipAdvice(a)
+	case KindTapsExchanged:
 		return fmt.Sprintf("The wires of %s and %s are exchanged.", a, other)
-	case ElementsExchanged:
+	case KindElementsExchanged:
 		return fmt.Sprintf("%s and %s are exchanged.", title(a), other)
-	case ElementLeak:
+	case KindElementLeak:
 		return fmt.Sprintf("%s lie across %s: flux, dirt or a damaged track; near 0 Ω a short.", ohms(f.Value), a)
-	case DialLeak:
+	case KindDialLeak:
 		return fmt.Sprintf("%s lie across the whole of %s: clean its switch wafer and board.", ohms(f.Value), a)
-	case TerminalLeak:
+	case KindTerminalLeak:
 		return fmt.Sprintf("%s lie across the terminals: clean and dry posts, panel and leads; read again in dry air.", ohms(f.Value))
-	case CaseLeak:
+	case KindCaseLeak:
 		return fmt.Sprintf("%s lie between %s and %s, by way of the case: read again with the strap off.", ohms(f.Value), a, other)
-	case Bridge, DialBridge:
+	case KindBridge, KindDialBridge:
 		return fmt.Sprintf("%s join %s and %s: look for touching wires, solder, flux or a conducting track between them.", ohms(f.Value), a, other)
 	}
 	return f.In(b)
 }
 
-func (f Fault) slipped(a string) string {
+func (f Fault) slipAdvice(a string) string {
 	end := "beyond the last contact there is none"
 	if f.Wraps {
 		end = "it turns all round"

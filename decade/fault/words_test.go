@@ -16,21 +16,21 @@ import (
 // Every kind says where it is and what to do, in words of the box.
 func TestSentences(t *testing.T) {
 	b := box(t, decade.Spec{Decades: dials(0.001, 100, 10)})
-	e, p := Place{Element, 0, 3}, Place{Position, 1, 4}
-	for k := Drift; k < numKinds; k++ {
+	e, p := Place{PartElement, 0, 3}, Place{PartPosition, 1, 4}
+	for k := KindDrift; k < numKinds; k++ {
 		f := Fault{Kind: k, A: e, Value: 4.7}
 		switch k {
-		case Contact, OpenContact, Overlap:
+		case KindContact, KindOpenContact, KindOverlap:
 			f.A = p
-		case TapsExchanged, ElementsExchanged, Bridge, DialBridge, CaseLeak:
+		case KindTapsExchanged, KindElementsExchanged, KindBridge, KindDialBridge, KindCaseLeak:
 			f.B = p
-		case Overloaded:
-			f.B = Place{Element, 0, 5}
-		case Slip:
-			f.A, f.Wraps, f.Value = Place{WholeDial, 1, 0}, true, -2
+		case KindOverloaded:
+			f.B = Place{PartElement, 0, 5}
+		case KindSlip:
+			f.A, f.Wraps, f.Value = Place{PartDial, 1, 0}, true, -2
 		}
 		s := sentence(b, Cause{Kind: k, Faults: []Fault{f}, Equal: [][]Fault{{f}, {f}, {f}, {f}, {f}}})
-		place := k == BoxDrift || k == Aged || k == Series || k == TerminalLeak || strings.Contains(s, "×100") || strings.Contains(s, "×10 Ω")
+		place := k == KindBoxDrift || k == KindAged || k == KindSeries || k == KindTerminalLeak || strings.Contains(s, "×100") || strings.Contains(s, "×10 Ω")
 		if !place || !strings.Contains(s, "1 more") {
 			t.Errorf("%v: %q", k, s)
 		}
@@ -41,11 +41,11 @@ func TestSentences(t *testing.T) {
 	if got, want := Kind(99).String(), "kind 99"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
-	text, err := Contact.MarshalText()
+	text, err := KindContact.MarshalText()
 	if err != nil || string(text) != "bad contact" {
 		t.Errorf("%q, %v", text, err)
 	}
-	scattered := Fault{Kind: Series, A: Place{Part: WholeBox}, Value: 0.5, Scatter: 0.2}
+	scattered := Fault{Kind: KindSeries, A: Place{Part: PartBox}, Value: 0.5, Scatter: 0.2}
 	if s := scattered.advice(b); !strings.Contains(s, "0.2 Ω") && !strings.Contains(s, "200 mΩ") {
 		t.Errorf("%q does not give the scatter", s)
 	}
@@ -57,9 +57,9 @@ func TestPlaces(t *testing.T) {
 		p    Place
 		want string
 	}{
-		{Place{Element, 0, 4}, "element 4 of ×100 Ω"}, {Place{Tap, 1, 0}, "tap 0 of ×10 Ω"}, {Place{Wiper, 1, 0}, "wiper of ×10 Ω"},
-		{Place{Position, 0, 3}, "position 3 of ×100 Ω"}, {Place{WholeDial, 0, 0}, "×100 Ω"}, {Place{Link, 0, 2}, "link 2"},
-		{Place{Terminal, 0, 1}, "terminal 1"}, {Place{WholeBox, 0, 0}, "the whole box"}, {Place{}, "no part"}, {Place{Element, 7, 1}, "element 1 of dial 7"},
+		{Place{PartElement, 0, 4}, "element 4 of ×100 Ω"}, {Place{PartTap, 1, 0}, "tap 0 of ×10 Ω"}, {Place{PartWiper, 1, 0}, "wiper of ×10 Ω"},
+		{Place{PartPosition, 0, 3}, "position 3 of ×100 Ω"}, {Place{PartDial, 0, 0}, "×100 Ω"}, {Place{PartLink, 0, 2}, "link 2"},
+		{Place{PartTerminal, 0, 1}, "terminal 1"}, {Place{PartBox, 0, 0}, "the whole box"}, {Place{}, "no part"}, {Place{PartElement, 7, 1}, "element 1 of dial 7"},
 	} {
 		if got := x.p.In(b); got != x.want {
 			t.Errorf("%q, want %q", got, x.want)
@@ -72,9 +72,9 @@ func TestPlaces(t *testing.T) {
 		f    Fault
 		want string
 	}{
-		{Fault{Kind: Slip, A: Place{WholeDial, 0, 0}, Value: -1}, "slipped dial, ×100 Ω: by -1"},
-		{Fault{Kind: Slip, A: Place{WholeDial, 0, 0}, Value: 2, Wraps: true}, "slipped dial, ×100 Ω: by +2, turning all round"},
-		{Fault{Kind: Overloaded, A: Place{Element, 1, 1}, B: Place{Element, 1, 4}, Value: 0.02}, "overloaded elements, elements 1 to 4 of ×10 Ω: +2 %"},
+		{Fault{Kind: KindSlip, A: Place{PartDial, 0, 0}, Value: -1}, "slipped dial, ×100 Ω: by -1"},
+		{Fault{Kind: KindSlip, A: Place{PartDial, 0, 0}, Value: 2, Wraps: true}, "slipped dial, ×100 Ω: by +2, turning all round"},
+		{Fault{Kind: KindOverloaded, A: Place{PartElement, 1, 1}, B: Place{PartElement, 1, 4}, Value: 0.02}, "overloaded elements, elements 1 to 4 of ×10 Ω: +2 %"},
 	} {
 		if got := x.f.In(b); got != x.want {
 			t.Errorf("%q, want %q", got, x.want)
@@ -85,22 +85,22 @@ func TestPlaces(t *testing.T) {
 // A refused fault says where it was to be, and what places its kind can have.
 func TestRefusedPlaces(t *testing.T) {
 	b := box(t, decade.Spec{Decades: dials(0.001, 100, 10)})
-	tap, far := Place{Tap, 0, 4}, Place{Tap, 0, 12}
+	tap, far := Place{PartTap, 0, 4}, Place{PartTap, 0, 12}
 	expected := make(map[string]bool)
 	for _, x := range []struct {
 		f    Fault
 		want string
 	}{
-		{Fault{Kind: Drift}, "nowhere; expected an element of the box"},
-		{Fault{Kind: Drift, A: far}, "at tap 12 of ×100 Ω; expected an element of the box"},
-		{Fault{Kind: Bridge, A: tap, B: far}, "at tap 4 of ×100 Ω and tap 12 of ×100 Ω; expected two different places"},
-		{Fault{Kind: Bridge, B: tap}, "at tap 4 of ×100 Ω as the second place, without a first; expected two different places"},
-		{Fault{Kind: ElementsExchanged, A: tap}, "expected two elements"},
-		{Fault{Kind: Slip, A: Place{WholeDial, 2, 0}, Value: 1}, "at dial 2; expected a dial of the box"},
-		{Fault{Kind: OpenPath, A: tap}, "expected a wiper, dial, link or terminal"},
-		{Fault{Kind: Contact, A: tap, Value: 1}, "expected a position of a dial"},
-		{Fault{Kind: Overlap, A: Place{Position, 0, 0}}, "expected a position above 0"},
-		{Fault{Kind: TapsExchanged, A: tap}, "expected two positions of one dial"},
+		{Fault{Kind: KindDrift}, "nowhere; expected an element of the box"},
+		{Fault{Kind: KindDrift, A: far}, "at tap 12 of ×100 Ω; expected an element of the box"},
+		{Fault{Kind: KindBridge, A: tap, B: far}, "at tap 4 of ×100 Ω and tap 12 of ×100 Ω; expected two different places"},
+		{Fault{Kind: KindBridge, B: tap}, "at tap 4 of ×100 Ω as the second place, without a first; expected two different places"},
+		{Fault{Kind: KindElementsExchanged, A: tap}, "expected two elements"},
+		{Fault{Kind: KindSlip, A: Place{PartDial, 2, 0}, Value: 1}, "at dial 2; expected a dial of the box"},
+		{Fault{Kind: KindOpenPath, A: tap}, "expected a wiper, dial, link or terminal"},
+		{Fault{Kind: KindContact, A: tap, Value: 1}, "expected a position of a dial"},
+		{Fault{Kind: KindOverlap, A: Place{PartPosition, 0, 0}}, "expected a position above 0"},
+		{Fault{Kind: KindTapsExchanged, A: tap}, "expected two positions of one dial"},
 	} {
 		_, err := Predict(b.Zero(), x.f)
 		if !errors.Is(err, ErrPlace) || !strings.Contains(err.Error(), x.want) {
@@ -141,7 +141,7 @@ func TestCausesOnce(t *testing.T) {
 	for _, c := range d.Causes {
 		total += c.Probability
 	}
-	if d.Causes[0].Kind != Aged || math.Abs(total-1) > 1e-9 {
+	if d.Causes[0].Kind != KindAged || math.Abs(total-1) > 1e-9 {
 		t.Errorf("%v, probabilities sum to %v", d.Causes[0], total)
 	}
 }

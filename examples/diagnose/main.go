@@ -53,7 +53,7 @@ func run(ctx context.Context, seed uint64, out io.Writer) error {
 	meter := fourWireMeter()
 
 	// What nobody at the bench knows: element 7 of the ×100 dial is 1.7 Ω high.
-	truth := fault.Fault{Kind: fault.Drift, A: fault.Place{Part: fault.Element, Dial: 1, Number: 7}, Value: 1.7}
+	truth := fault.Fault{Kind: fault.KindDrift, A: fault.Place{Part: fault.PartElement, Dial: 1, Number: 7}, Value: 1.7}
 	specimen, err := fault.NewSpecimen(box, meter, seed, truth)
 	if err != nil {
 		return err

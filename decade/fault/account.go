@@ -1,0 +1,245 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// linearAccount is what the readings say of a box while every effect on them is taken as
+// linear in the deviations of the elements: exact for the healthy circuit and for a fault
+// that leaves it as it is, an approximation for others (fitCircuit does without it).
+// Readings are whitened by everything that may differ while the box is healthy: the
+// errors of meter and contacts, and the class of the elements.
+//
+// The class is the prior of the elements. Of each it says |δ| ≤ c; as a normal
+// distribution for the algebra, an error of the dial and one of the element, each with
+// the standard uncertainty c/√3 of the rectangle, so that a whole dial may be off inside
+// its class. The rectangle itself comes back as the factor P(|δ| ≤ c) of the normal
+// distribution that the readings leave for each element: nearly 1 inside the class, and
+// small for an element that the readings place outside.
+type linearAccount struct {
+	model       *model
+	evidence    *evidence
+	numReadings int
+	numSettings int
+	numParts    int // elements, and the residual as one more
+
+	diallings [][]int // of each setting: its observations
+	steady    []bool  // of each setting: its diallings agree
+
+	byDialling readingSums
+	bySetting  settingSums
+	ofElements elementTerms
+
+	firstEffect []float64         // of a first fault, by setting; nil: none
+	added       float64           // added to every fit
+	estimates   *settingEstimates // made when the first hypothesis wants it
+}
+
+// readingSums are the readings with the inverse of their covariance, one entry a dialling.
+// Formulas here and elsewhere write e for the deviations, G for the inverse, and z for the
+// weighted deviations G·e.
+type readingSums struct {
+	deviation  []float64 // e, reading − nominal
+	inverse    []float64 // G, n×n
+	weighted   []float64 // z = G·e
+	chiSquared float64   // e·G·e
+	logDet     float64   // of the covariance
+}
+
+// settingSums are the same, summed over the diallings of each setting. What a hypothesis
+// predicts is common to them, so that nothing is lost by it. Hypotheses count from the mean
+// deviation r of each setting.
+type settingSums struct {
+	inverse           []float64 // G, s×s
+	weighted          []float64 // G·e
+	reference         []float64 // r
+	referenceChi      float64   // (e − r)·G·(e − r)
+	referenceWeighted []float64 // G·(e − r)
+	variance          []float64 // of the mean of the diallings, class included
+}
+
+func newLinearAccount(m *model, ev *evidence) (*linearAccount, error) {
+	p := &linearAccount{model: m, evidence: ev, numReadings: len(ev.observations), numParts: len(m.classLimit), numSettings: len(m.settings)}
+	p.byDialling.deviation = make([]float64, p.numReadings)
+	p.diallings = make([][]int, p.numSettings)
+	for i, o := range ev.observations {
+		p.byDialling.deviation[i] = o.ohms - m.nominal[o.setting]
+		p.diallings[o.setting] = append(p.diallings[o.setting], i)
+	}
+	if err := p.weighReadings(); err != nil {
+		return nil, err
+	}
+	p.setReference()
+	p.weighReference()
+	p.sumDiallings()
+	if err := p.setVariances(); err != nil {
+		return nil, err
+	}
+	p.estimateElements()
+	p.findUnsteady()
+	return p, nil
+}
+
+func singular() error {
+	return refuse("fault.Diagnose", "report", nil, ErrContradiction, "the covariance of the readings is not positive definite; expected readings with uncertainties of their own")
+}
+
+func (p *linearAccount) weighReadings() error {
+	a := mat.NewDense(p.numReadings, p.numParts, nil)
+	for i, o := range p.evidence.observations {
+		for k := range p.numParts {
+			a.Set(i, k, p.model.inCircuit[k][o.setting])
+		}
+	}
+	c := mat.NewSymDense(p.numReadings, nil)
+	c.CopySym(p.evidence.covariance)
+	p.model.addPrior(c, a)
+	var chol mat.Cholesky
+	if !chol.Factorize(c) {
+		return singular()
+	}
+	p.byDialling.logDet = chol.LogDet()
+	g := mat.NewSymDense(p.numReadings, nil)
+	if err := chol.InverseTo(g); err != nil {
+		return singular()
+	}
+	p.byDialling.inverse = denseOf(g)
+	p.byDialling.weighted = make([]float64, p.numReadings)
+	for i := range p.numReadings {
+		p.byDialling.weighted[i] = dot(p.byDialling.inverse[i*p.numReadings:(i+1)*p.numReadings], p.byDialling.deviation)
+	}
+	p.byDialling.chiSquared = dot(p.byDialling.deviation, p.byDialling.weighted)
+	return nil
+}
+
+func denseOf(g *mat.SymDense) []float64 {
+	n := g.SymmetricDim()
+	out := make([]float64, n*n)
+	for i := range n {
+		for j := range n {
+			out[i*n+j] = g.At(i, j)
+		}
+	}
+	return out
+}
+
+// sumDiallings sums over the diallings of each setting.
+func (p *linearAccount) sumDiallings() {
+	p.bySetting.inverse, p.bySetting.weighted = make([]float64, p.numSettings*p.numSettings), make([]float64, p.numSettings)
+	for i, a := range p.evidence.observations {
+		p.bySetting.weighted[a.setting] += p.byDialling.weighted[i]
+		row := p.bySetting.inverse[a.setting*p.numSettings:]
+		for j, b := range p.evidence.observations {
+			row[b.setting] += p.byDialling.inverse[i*p.numReadings+j]
+		}
+	}
+}
+
+// setReference sets the reference from which readings are counted when a hypothesis is
+// evaluated. A shifted dial moves readings by millions of their uncertainty; counted from
+// nominal, products of such numbers would cancel and leave no digits of χ².
+func (p *linearAccount) setReference() {
+	p.bySetting.reference = make([]float64, p.numSettings)
+	for k, rows := range p.diallings {
+		for _, i := range rows {
+			p.bySetting.reference[k] += p.byDialling.deviation[i] / float64(len(rows))
+		}
+	}
+}
+
+// weighReference sets what follows from the reference.
+func (p *linearAccount) weighReference() {
+	r := make([]float64, p.numReadings)
+	for i, o := range p.evidence.observations {
+		r[i] = p.byDialling.deviation[i] - p.bySetting.reference[o.setting]
+	}
+	p.bySetting.referenceChi, p.bySetting.referenceWeighted = 0, make([]float64, p.numSettings)
+	for i, o := range p.evidence.observations {
+		g := dot(p.byDialling.inverse[i*p.numReadings:(i+1)*p.numReadings], r)
+		p.bySetting.referenceChi += float64(r[i] * g)
+		p.bySetting.referenceWeighted[o.setting] += g
+	}
+}
+
+// remainder returns χ² and the whitened remainder, by setting, of the readings when a
+// signature is taken out. Where it is open it is not.
+func (p *linearAccount) remainder(sig []float64) (chi float64, rest []float64) {
+	d := make([]float64, p.numSettings)
+	for k := range d {
+		if len(p.diallings[k]) > 0 {
+			d[k] = p.bySetting.reference[k]
+			if v := sig[k]; !math.IsInf(v, 0) {
+				d[k] -= v
+			}
+		}
+	}
+	rest = make([]float64, p.numSettings)
+	chi = p.bySetting.referenceChi
+	for k := range rest {
+		g := dot(p.bySetting.inverse[k*p.numSettings:(k+1)*p.numSettings], d)
+		chi += float64(d[k] * (2*p.bySetting.referenceWeighted[k] + g))
+		rest[k] = p.bySetting.referenceWeighted[k] + g
+	}
+	return chi, rest
+}
+
+// setVariances inverts the sums for the settings that were read. Those that were not have none,
+// and no effect.
+func (p *linearAccount) setVariances() error {
+	p.bySetting.variance = make([]float64, p.numSettings)
+	var read []int
+	for k := range p.numSettings {
+		p.bySetting.variance[k] = math.Inf(1)
+		if len(p.diallings[k]) > 0 {
+			read = append(read, k)
+		}
+	}
+	g := mat.NewSymDense(len(read), nil)
+	for i, a := range read {
+		for j, b := range read[:i+1] {
+			g.SetSym(i, j, p.bySetting.inverse[a*p.numSettings+b])
+		}
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(g) || chol.InverseTo(g) != nil {
+		return singular()
+	}
+	for i, a := range read {
+		p.bySetting.variance[a] = g.At(i, i)
+	}
+	return nil
+}
+
+// steadyWithin is how many standard uncertainties two diallings of a setting may lie apart
+// before the setting counts as unsteady.
+const steadyWithin = 3
+
+// findUnsteady finds settings whose diallings differ.
+func (p *linearAccount) findUnsteady() {
+	p.steady = make([]bool, p.numSettings)
+	for k, rows := range p.diallings {
+		p.steady[k] = true
+		for i, a := range rows {
+			for _, b := range rows[:i] {
+				v := p.evidence.covariance.At(a, a) + p.evidence.covariance.At(b, b) - 2*p.evidence.covariance.At(a, b)
+				if math.Abs(p.byDialling.deviation[a]-p.byDialling.deviation[b]) > steadyWithin*math.Sqrt(max(v, 0)) {
+					p.steady[k] = false
+				}
+			}
+		}
+	}
+}
+
+func dot(a, b []float64) float64 {
+	sum := 0.0
+	b = b[:len(a)]
+	for i, v := range a {
+		sum += float64(v * b[i])
+	}
+	return sum
+}
