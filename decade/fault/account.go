@@ -167,13 +167,13 @@ func (p *linearAccount) weighReference() {
 }
 
 // remainder returns χ² and the whitened remainder, by setting, of the readings when a
-// signature is taken out. Where it is open it is not.
-func (p *linearAccount) remainder(sig []float64) (chi float64, rest []float64) {
+// effect is taken out. Where it is open it is not.
+func (p *linearAccount) remainder(effect []float64) (chi float64, rest []float64) {
 	d := make([]float64, p.numSettings)
 	for k := range d {
 		if len(p.diallings[k]) > 0 {
 			d[k] = p.bySetting.reference[k]
-			if v := sig[k]; !math.IsInf(v, 0) {
+			if v := effect[k]; !math.IsInf(v, 0) {
 				d[k] -= v
 			}
 		}

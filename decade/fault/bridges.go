@@ -35,15 +35,15 @@ func (s *search) addBridges() {
 func (s *search) screenBridges() []bridgeTrial {
 	var out []bridgeTrial
 	best := 0.0
-	var sig []float64
+	var effect []float64
 	for i := range s.model.pairs {
 		q := &s.model.pairs[i]
 		least := s.leastGain(q.kind)
 		if len(q.setting) == 0 || math.IsInf(least, 1) {
 			continue
 		}
-		sig = slices.Grow(sig[:0], len(q.setting))[:len(q.setting)]
-		t := s.coarseFit(q, sig, max(least, closeToBest*best))
+		effect = slices.Grow(effect[:0], len(q.setting))[:len(q.setting)]
+		t := s.coarseFit(q, effect, max(least, closeToBest*best))
 		if t.gain >= least {
 			best = max(best, t.gain)
 			out = append(out, t)
@@ -96,20 +96,20 @@ func byGain(a, b bridgeTrial) int {
 	return 0
 }
 
-// coarseFit tries the shapes that the signature of a bridge has when its resistance is far
+// coarseFit tries the shapes that the effect of a bridge has when its resistance is far
 // below, near and far above that which it shorts, each with the factor that fits best: a
 // factor stands for another resistance, nearly. The gain with a free factor is
 // (s·z)²/(s·G·s), which is at most (s·z)²/max(s²/c), c being the variances:
 // where that is less than what is wanted the product is saved.
-func (s *search) coarseFit(q *pair, sig []float64, atLeast float64) bridgeTrial {
+func (s *search) coarseFit(q *pair, effect []float64, atLeast float64) bridgeTrial {
 	t := bridgeTrial{pair: q, gain: math.Inf(-1)}
 	middle := slices.Max(q.denominator)
 	for _, r := range [...]float64{0, middle, 100 * middle} {
-		half, floor := s.setBridgeEffect(q, sig, r)
+		half, floor := s.setBridgeEffect(q, effect, r)
 		if half <= 0 || half*half < atLeast*floor {
 			continue
 		}
-		norm := 2*half - s.bridgeGain(q, sig)
+		norm := 2*half - s.bridgeGain(q, effect)
 		factor := min(half/norm, (middle+r)/middle)
 		if g := factor * (2*half - factor*norm); g > t.gain {
 			t.gain, t.ohms = g, max(0, (middle+r)/factor-middle)
@@ -119,13 +119,13 @@ func (s *search) coarseFit(q *pair, sig []float64, atLeast float64) bridgeTrial 
 }
 
 // setBridgeEffect sets the effect s of a bridge, and returns s·z and a floor of s·G·s.
-func (s *search) setBridgeEffect(q *pair, sig []float64, r float64) (product, floor float64) {
+func (s *search) setBridgeEffect(q *pair, effect []float64, r float64) (product, floor float64) {
 	for i, k := range q.setting {
 		v := 0.0
 		if len(s.diallings[k]) > 0 {
 			v = -q.numerator[i] * q.numerator[i] / (q.denominator[i] + r)
 		}
-		sig[i] = v
+		effect[i] = v
 		product += float64(v * s.bySetting.weighted[k])
 		floor = max(floor, v*v/s.bySetting.variance[k])
 	}
@@ -133,12 +133,12 @@ func (s *search) setBridgeEffect(q *pair, sig []float64, r float64) (product, fl
 }
 
 // bridgeGain is how much better than the healthy box an effect s fits, 2·s·z − s·G·s.
-func (s *search) bridgeGain(q *pair, sig []float64) float64 {
+func (s *search) bridgeGain(q *pair, effect []float64) float64 {
 	sum := 0.0
 	for i, k := range q.setting {
-		v := sig[i]
+		v := effect[i]
 		row := s.bySetting.inverse[int(k)*s.numSettings : (int(k)+1)*s.numSettings]
-		part := sparseDot(row, q.setting[:i], sig)
+		part := sparseDot(row, q.setting[:i], effect)
 		sum += float64(v * (2*s.bySetting.weighted[k] - float64(v*row[k]) - 2*part))
 	}
 	return sum
@@ -163,10 +163,10 @@ const goldenRatio = 0.6180339887498949
 
 // refineOhms improves the resistance of a trial, by a golden section in its logarithm.
 func (s *search) refineOhms(t *bridgeTrial) {
-	sig := make([]float64, len(t.pair.setting))
+	effect := make([]float64, len(t.pair.setting))
 	gainAt := func(x float64) float64 {
-		s.setBridgeEffect(t.pair, sig, math.Exp(x))
-		return s.bridgeGain(t.pair, sig)
+		s.setBridgeEffect(t.pair, effect, math.Exp(x))
+		return s.bridgeGain(t.pair, effect)
 	}
 	t.ohms = max(t.ohms, smallestBridge)
 	lo, hi := math.Log(t.ohms)-2.5, math.Log(t.ohms)+2.5
@@ -197,12 +197,12 @@ func (s *search) addBridge(t bridgeTrial) {
 	if t.ohms > largestBridge {
 		return
 	}
-	sig := make([]float64, s.numSettings)
-	t.pair.setEffect(sig, t.ohms)
-	s.addHypothesis(&hypothesis{faults: []Fault{s.model.fault(t.pair, t.ohms)}, effect: sig, uncertainty: []float64{s.bridgeUncertainty(t.pair, t.ohms)}})
+	effect := make([]float64, s.numSettings)
+	t.pair.setEffect(effect, t.ohms)
+	s.addHypothesis(&hypothesis{faults: []Fault{s.model.fault(t.pair, t.ohms)}, effect: effect, uncertainty: []float64{s.bridgeUncertainty(t.pair, t.ohms)}})
 }
 
-// bridgeUncertainty is that of the resistance, from the change of the signature.
+// bridgeUncertainty is that of the resistance, from the change of the effect.
 func (s *search) bridgeUncertainty(q *pair, r float64) float64 {
 	slope := make([]float64, s.numSettings)
 	for i, k := range q.setting {

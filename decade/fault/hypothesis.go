@@ -42,28 +42,28 @@ const rangeUncertainty = 0.01
 
 // contradiction is what readings above range, or with a value where the circuit should be
 // open, add to −2·ln of the likelihood.
-func (p *linearAccount) contradiction(sig []float64) float64 {
+func (p *linearAccount) contradiction(effect []float64) float64 {
 	sum := 0.0
 	for _, o := range p.evidence.overloads {
-		if short := p.evidence.shortfall(o, p.model.nominal[o.setting]+p.totalEffect(sig, o.setting)); short > 0 {
+		if short := p.evidence.shortfall(o, p.model.nominal[o.setting]+p.totalEffect(effect, o.setting)); short > 0 {
 			x := short / rangeUncertainty
 			sum += min(impossible, x*x)
 		}
 	}
 	for k, rows := range p.diallings {
-		if math.IsInf(p.totalEffect(sig, k), 1) {
+		if math.IsInf(p.totalEffect(effect, k), 1) {
 			sum += float64(impossible * len(rows))
 		}
 	}
 	return sum
 }
 
-// totalEffect is the change of a setting by a signature and the first fault.
-func (p *linearAccount) totalEffect(sig []float64, k int) float64 {
+// totalEffect is the change of a setting by an effect and the first fault.
+func (p *linearAccount) totalEffect(effect []float64, k int) float64 {
 	if p.firstEffect == nil {
-		return sig[k]
+		return effect[k]
 	}
-	return sig[k] + p.firstEffect[k]
+	return effect[k] + p.firstEffect[k]
 }
 
 // shortfall is by what fraction a value is too small for a reading above range.
@@ -74,7 +74,7 @@ func (e *evidence) shortfall(o overload, value float64) float64 {
 	return (o.reach - value) / o.reach
 }
 
-// evaluate sets the fit of a hypothesis from its signature.
+// evaluate sets the fit of a hypothesis from its effect.
 func (p *linearAccount) evaluate(h *hypothesis) {
 	quad, rest := p.remainder(h.effect)
 	logDet := 0.0
@@ -159,7 +159,7 @@ func (p *linearAccount) withFreeElements(h *hypothesis, quad float64, rest []flo
 	return quad - mat.Dot(right, &x), chol.LogDet()
 }
 
-// fitFactor fits the factor of a signature: its best value and standard uncertainty.
+// fitFactor fits the factor of an effect: its best value and standard uncertainty.
 func (p *linearAccount) fitFactor(perUnit []float64) (value, u float64) {
 	num, den := 0.0, p.squaredSize(perUnit)
 	for k, v := range perUnit {
@@ -171,13 +171,13 @@ func (p *linearAccount) fitFactor(perUnit []float64) (value, u float64) {
 	return num / den, 1 / math.Sqrt(den)
 }
 
-// squaredSize is the square of the size of a signature in standard uncertainties: s'·G·s.
-func (p *linearAccount) squaredSize(sig []float64) float64 {
+// squaredSize is the square of the size of an effect in standard uncertainties: s'·G·s.
+func (p *linearAccount) squaredSize(effect []float64) float64 {
 	sum := 0.0
-	for k, v := range sig {
+	for k, v := range effect {
 		if v != 0 && !math.IsInf(v, 0) {
 			row := p.bySetting.inverse[k*p.numSettings : (k+1)*p.numSettings]
-			for j, w := range sig {
+			for j, w := range effect {
 				if w != 0 && !math.IsInf(w, 0) {
 					sum += float64(v * w * row[j])
 				}

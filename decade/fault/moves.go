@@ -52,7 +52,7 @@ func (m *model) listMoves() {
 func (m *model) displacement(f Fault) []float64 {
 	c := &change{layout: m.layout}
 	c.moveTaps(f)
-	sig := make([]float64, len(m.settings))
+	effect := make([]float64, len(m.settings))
 	u, _ := m.layout.sectionOf(f.A.Dial)
 	for k, s := range m.settings {
 		which, p := 0, 0
@@ -68,17 +68,17 @@ func (m *model) displacement(f Fault) []float64 {
 		}
 		switch {
 		case !to.none:
-			sig[k] = float64(to.number)*m.layout.decades[u.dials[to.which]].Step - float64(p)*dec.Step
+			effect[k] = float64(to.number)*m.layout.decades[u.dials[to.which]].Step - float64(p)*dec.Step
 		case dec.Tapped():
-			sig[k] = math.Inf(1)
+			effect[k] = math.Inf(1)
 		default: // all elements in circuit
 			for e := 1; e <= dec.NumElements(); e++ {
-				sig[k] += float64(dec.Weight(e)) * dec.Step
+				effect[k] += float64(dec.Weight(e)) * dec.Step
 			}
-			sig[k] -= float64(p) * dec.Step
+			effect[k] -= float64(p) * dec.Step
 		}
 	}
-	return sig
+	return effect
 }
 
 // addExchanges considers elements of two dials exchanged.
@@ -100,15 +100,15 @@ func (s *search) addExchange(i, j int) {
 	if gain < s.leastGain(KindElementsExchanged)-gateMarginSecond {
 		return
 	}
-	sig := make([]float64, s.numSettings)
-	for k := range sig {
-		sig[k] = by * (s.model.inCircuit[i][k] - s.model.inCircuit[j][k])
+	effect := make([]float64, s.numSettings)
+	for k := range effect {
+		effect[k] = by * (s.model.inCircuit[i][k] - s.model.inCircuit[j][k])
 	}
 	if a.ohms > b.ohms { // the class of the larger now stands in the place of the smaller
 		i, j = j, i
 	}
 	s.addHypothesis(&hypothesis{
 		faults: []Fault{{Kind: KindElementsExchanged, A: Place{PartElement, a.dial, a.number}, B: Place{PartElement, b.dial, b.number}}},
-		effect: sig, free: []int{i}, freeSD: []float64{s.model.classLimit[j] / math.Sqrt(3)},
+		effect: effect, free: []int{i}, freeSD: []float64{s.model.classLimit[j] / math.Sqrt(3)},
 	})
 }

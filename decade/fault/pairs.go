@@ -195,12 +195,12 @@ func (s *search) slopeOf(pr *probe, h *hypothesis) []float64 {
 
 // readjust is by how much the value of the first fault moves when the second explains its
 // part of the readings.
-func (v *view) readjust(sig []float64) float64 {
+func (v *view) readjust(effect []float64) float64 {
 	if v.slope == nil || !(v.slopeSize > 0) {
 		return 0
 	}
 	sum := dot(v.slope, v.weighted)
-	for k, x := range sig {
+	for k, x := range effect {
 		if !math.IsInf(x, 0) {
 			sum -= float64(x * v.slopeWeighted[k])
 		}

@@ -29,9 +29,9 @@ func (s *search) addSingles() {
 	s.addExchanges()
 }
 
-// affectsReading reports whether a signature changes a reading.
-func (p *linearAccount) affectsReading(sig []float64) bool {
-	for k, v := range sig {
+// affectsReading reports whether an effect changes a reading.
+func (p *linearAccount) affectsReading(effect []float64) bool {
+	for k, v := range effect {
 		if v != 0 && (len(p.diallings[k]) > 0 || len(p.evidence.overloads) > 0) {
 			return true
 		}
