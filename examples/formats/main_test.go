@@ -20,6 +20,7 @@ import (
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 var update = flag.Bool("update", false, "write the files and the examples of README.md anew")
@@ -204,6 +205,62 @@ func TestEveryKeyIsDocumented(t *testing.T) {
 	for _, key := range slices.Compact(known) {
 		if !strings.Contains(text, "`"+key+"`") {
 			t.Errorf("README.md does not explain %q", key)
+		}
+	}
+}
+
+// The table of units says of each unit which prefixes it takes, and of no other that it
+// takes them.
+func TestUnitsAreDocumented(t *testing.T) {
+	text, _ := examples(t)
+	_, table, _ := strings.Cut(text, "| units | prefixes |\n")
+	table, after, _ := strings.Cut(table, "\n\n")
+	words := regexp.MustCompile("`([^`]+)`")
+	list := func(cell string) (out []string) {
+		for _, w := range words.FindAllStringSubmatch(cell, -1) {
+			out = append(out, w[1])
+		}
+		return out
+	}
+	prefixes := []string{"f", "p", "n", "µ", "u", "m", "c", "d", "h", "k", "M", "G", "T", "K", "da", "P"}
+	units := 0
+	documented := make(map[string]bool)
+	for line := range strings.Lines(table) {
+		cells := strings.Split(line, "|")
+		if len(cells) != 4 || strings.HasPrefix(cells[1], "-") {
+			continue
+		}
+		takes := list(cells[2])
+		for _, u := range list(cells[1]) {
+			units++
+			documented[u] = true
+			for _, p := range takes {
+				documented[p+u] = true
+			}
+			if slices.Contains(takes, "µ") {
+				documented["u"+u] = true
+			}
+		}
+	}
+	if units < 36 {
+		t.Errorf("the table has %d units; want the 36 that it had, or more", units)
+	}
+	for _, u := range slices.Collect(maps.Keys(documented)) {
+		if _, err := unit.ParseUnit(u); err != nil {
+			t.Errorf("README.md lists %q: %v", u, err)
+		}
+		for _, p := range prefixes {
+			if _, err := unit.ParseUnit(p + u); err == nil && !documented[p+u] {
+				t.Errorf("README.md does not list %q, which is read", p+u)
+			}
+		}
+	}
+	for _, u := range list(after[:strings.Index(after, "\n\n")]) {
+		if slices.Contains([]string{"µ", "u", "·", "*", "/"}, u) {
+			continue // no unit by itself
+		}
+		if _, err := unit.ParseUnit(u); err != nil {
+			t.Errorf("README.md names %q: %v", u, err)
 		}
 	}
 }
