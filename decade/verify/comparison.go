@@ -8,6 +8,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty"
 )
 
@@ -91,14 +92,14 @@ func (r *Report) comparison(a, b *Row) (Comparison, error) {
 
 // String is the joint statement in a sentence.
 func (c Comparison) String() string {
-	s := fmt.Sprintf("%v reads %s against %v, U = %s", c.A, signedOhms(c.Budget.Estimate), c.B, ohms(c.Expanded.U))
+	s := fmt.Sprintf("%v reads %s against %v, U = %s", c.A, signedOhms(c.Budget.Estimate), c.B, wording.Ohms(c.Expanded.U))
 	switch {
 	case c.NotBoth:
-		return s + fmt.Sprintf(": more than both classes together allow (%s). At least one of the two is outside its class; the comparison does not say which.", ohms(c.LimitA+c.LimitB))
+		return s + fmt.Sprintf(": more than both classes together allow (%s). At least one of the two is outside its class; the comparison does not say which.", wording.Ohms(c.LimitA+c.LimitB))
 	case c.AFollows:
-		return s + fmt.Sprintf(": if %v is inside its class (%s), so is %v (%s).", c.B, ohms(c.LimitB), c.A, ohms(c.LimitA))
+		return s + fmt.Sprintf(": if %v is inside its class (%s), so is %v (%s).", c.B, wording.Ohms(c.LimitB), c.A, wording.Ohms(c.LimitA))
 	case c.BFollows:
-		return s + fmt.Sprintf(": if %v is inside its class (%s), so is %v (%s).", c.A, ohms(c.LimitA), c.B, ohms(c.LimitB))
+		return s + fmt.Sprintf(": if %v is inside its class (%s), so is %v (%s).", c.A, wording.Ohms(c.LimitA), c.B, wording.Ohms(c.LimitB))
 	case c.LimitA == 0 || c.LimitB == 0:
 		return s + "."
 	}
@@ -107,7 +108,7 @@ func (c Comparison) String() string {
 
 func signedOhms(v float64) string {
 	if v > 0 {
-		return "+" + ohms(v)
+		return "+" + wording.Ohms(v)
 	}
-	return ohms(v)
+	return wording.Ohms(v)
 }

@@ -1,7 +1,7 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-// Package verify turns readings of a decade box into verdicts and calibrations.
+// Package verify turns readings of a decade box into verdicts.
 //
 // A [Meter] says what the instrument promises, a [Reading] is what it showed at one
 // setting, and [Evaluate] compares the readings of a [decade.Box] with its class:
@@ -43,21 +43,13 @@
 // stated residual with its tolerance. The zero setting itself is judged against the
 // stated residual.
 //
-// # Plans and calibrations
+// # Plans, substitution, calibration
 //
-// [NewPlan] says which settings to read, [Determine] what readings at given settings tell
-// about the elements. [Report.Calibration] finds the residual and every element from the
-// readings by generalised least squares ([Report.Fit] shows how well they agree, and names
-// readings that the others contradict) and returns them with their sources of error, for
-// [decade.Box.With]:
-//
-//	calibration, err := report.Calibration("box 17 2026-03-01")
-//	measured, err := box.With(calibration)
-//
-// [Deviations] prints the table of a certificate, [NewDrift] compares calibrations of
-// several years and predicts, [Report.Adjustment] compares the box as found and as left.
-// Where the meter is no better than the box, [Report.Substitute] brings in a standard and
-// [Report.Comparisons] compares settings of one value inside the box.
+// [NewPlan] says which settings to read, [Determine] what readings at given settings say
+// about the elements. Where the meter is no better than the box, [Report.Substitute]
+// brings in a standard and [Report.Comparisons] compares settings of one value inside the
+// box. Package decade/calibrate finds the value of every element from a report, compares
+// the box as found and as left, and predicts.
 //
 // # Safety
 //

@@ -4,11 +4,9 @@
 package verify
 
 import (
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -192,17 +190,6 @@ func TestLargestNumbersOfAPlanAndOfReadings(t *testing.T) {
 	}
 }
 
-// Six settings are named, of more the first six.
-func TestNamesOfManySettings(t *testing.T) {
-	box := oneDial(t)
-	all := settings(t, box, "1", "2", "3", "4", "5", "6", "7", "8")
-	for n, want := range map[int]string{1: "1", 6: "1, 2, 3, 4, 5, 6", 7: "1, 2, 3, 4, 5, 6 and 1 more settings", 8: "1, 2, 3, 4, 5, 6 and 2 more settings"} {
-		if got := names(all[:n]); got != want {
-			t.Errorf("%d settings: %q; want %q", n, got, want)
-		}
-	}
-}
-
 // The stage stands where there are two, and only there.
 func TestStagesAreNamedWhereThereAreTwo(t *testing.T) {
 	box := oneDial(t)
@@ -256,40 +243,6 @@ func TestCellsOfARow(t *testing.T) {
 	x.Judged = false
 	if got := x.cells(1); got[8] != "held by hand" {
 		t.Errorf("not judged: %q; want the note alone", got[8])
-	}
-}
-
-// The table of an adjustment holds full digits, the sentences a plain count.
-func TestAdjustmentDigits(t *testing.T) {
-	box := oneDial(t)
-	rs := simulate(t, box, elements(map[int]float64{3: 102}), nil)
-	for _, rd := range simulate(t, box, elements(nil), nil) {
-		rd.Stage = AsLeft
-		rs = append(rs, rd)
-	}
-	a, err := evaluated(t, box, fourWire(), rs, conformity.Guarded(1)).Adjustment()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := a.Summary(); len(got) != 4 || !strings.HasPrefix(got[2], "8 settings changed") {
-		t.Errorf("summary %q; want 8 settings changed", got)
-	}
-	var s strings.Builder
-	if err := a.WriteCSV(&s); err != nil {
-		t.Fatal(err)
-	}
-	table, err := csv.NewReader(strings.NewReader(s.String())).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for i := range a.Rows {
-		for column, want := range map[int]float64{
-			2: a.Rows[i].Found.Budget.Estimate, 3: a.Rows[i].Found.Expanded.U, 5: a.Rows[i].Left.Budget.Estimate, 6: a.Rows[i].Left.Expanded.U, 8: a.Rows[i].Change.Estimate,
-		} {
-			if got, err := strconv.ParseFloat(table[i+1][column], 64); err != nil || got != want {
-				t.Errorf("line %d, %s: %v, %v; want %v", i+2, table[0][column], got, err, want)
-			}
-		}
 	}
 }
 

@@ -8,7 +8,6 @@ import (
 	"math"
 
 	"example.com/ohmwright/uncertainty"
-
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -29,11 +28,6 @@ var (
 	// Warnings of a Report.
 	ErrTooCoarse = errors.New("meter too coarse to decide")
 	ErrAsFound   = errors.New("as-found failure")
-
-	// Of fits and calibrations.
-	ErrUndetermined = uncertainty.ErrUndetermined
-	ErrOpen         = uncertainty.ErrOpen
-	ErrNoFreedom    = uncertainty.ErrNoFreedom
 )
 
 // Error says which field, line or reading was refused, with the value and the cause. It

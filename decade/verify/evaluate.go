@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
 	"example.com/ohmwright/uncertainty/unit"
@@ -247,7 +248,7 @@ func (m *Meter) rangeNames() string {
 	for i, rg := range m.Ranges {
 		names[i] = rg.Name
 	}
-	return list(names)
+	return wording.List(names)
 }
 
 func (e *evaluation) measure(i int) error {
@@ -297,8 +298,8 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 		return row, nil
 	}
 	terminals, deviation := e.convention(rd, e.values[i])
-	row.Measured = terminals.quantity("resistance at " + rd.tag())
-	row.Deviation = deviation.quantity("deviation at " + rd.tag())
+	row.Measured = terminals.quantity("resistance at " + rd.Label())
+	row.Deviation = deviation.quantity("deviation at " + rd.Label())
 	budget, err := uncertainty.Evaluate(row.Deviation)
 	if err != nil {
 		return row, &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}

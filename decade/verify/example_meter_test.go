@@ -167,3 +167,15 @@ func ExampleWriteReadings() {
 	// 0,1,0.021,0.022
 	// 1,1,100.026,100.026
 }
+
+// The name of a dialling in budgets and messages.
+func ExampleReading_Label() {
+	s, err := newDial().At(2)
+	if err != nil {
+		log.Fatal(err)
+	}
+	reading := verify.Reading{Setting: s, Dialling: 2, Stage: verify.AsLeft}
+	fmt.Println(reading.Label())
+	// Output:
+	// 2 (dialling 2) as left
+}

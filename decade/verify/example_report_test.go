@@ -251,3 +251,14 @@ func ExampleReport_WriteCSV() {
 	// Output:
 	// 4 rows of stage, setting, dialling, range, nominal, measured
 }
+
+// What stands above the report in every form.
+func ExampleReport_Heading() {
+	for _, line := range judged(soundTable).Heading() {
+		fmt.Println(line[0]+":", line[1])
+	}
+	// Output:
+	// Box: one dial
+	// Meter: bench meter
+	// Decision rule: guard band w = 1·U on each side of a limit, U at 95 %
+}

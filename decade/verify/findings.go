@@ -8,12 +8,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
-	"example.com/ohmwright/uncertainty/unit"
 )
 
 // FindingKind says what a finding is about.
@@ -85,21 +84,9 @@ func (f *finder) circuits() {
 			}
 		}
 		if len(settings) > 0 {
-			f.add(CircuitOpen, stage, settings, "The circuit is open at %s: the meter was above its range there. Look for an open element, wiper, link or terminal; what is open at zero too is no element.", names(settings))
+			f.add(CircuitOpen, stage, settings, "The circuit is open at %s: the meter was above its range there. Look for an open element, wiper, link or terminal; what is open at zero too is no element.", wording.Settings(settings))
 		}
 	}
-}
-
-func names(settings []decade.Setting) string {
-	const most = 6
-	words := make([]string, 0, most)
-	for i, s := range settings {
-		if i == most {
-			return strings.Join(words, ", ") + fmt.Sprintf(" and %d more settings", len(settings)-most)
-		}
-		words = append(words, s.String())
-	}
-	return strings.Join(words, ", ")
 }
 
 // diallings compares the diallings of each setting.
@@ -154,7 +141,7 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 		f.explains[place{k.stage, d, p}] = true
 	}
 	f.add(ContactBad, k.stage, []decade.Setting{k.setting}, "Setting %s does not read the same twice: %d diallings lie up to %s apart; by the meter and the stated switching variation %s would be the most (99 %%). That is %s, not an element: resistors do not change by turning.",
-		k.setting, len(rows), ohms(budget.Estimate), ohms(e.U), where)
+		k.setting, len(rows), wording.Ohms(budget.Estimate), wording.Ohms(e.U), where)
 	return nil
 }
 
@@ -165,21 +152,6 @@ func (f *finder) dial(d int) string {
 		}
 	}
 	return ""
-}
-
-// ohms prints a resistance for a sentence.
-func ohms(v float64) string { return unit.Format(rounded(v, 3), unit.Ohm) }
-
-// rounded keeps n significant digits.
-func rounded(v float64, n int) float64 {
-	if v == 0 || !finite(v) {
-		return v
-	}
-	var out float64
-	if _, err := fmt.Sscanf(fmt.Sprintf("%.*e", n-1, v), "%g", &out); err != nil {
-		return v
-	}
-	return out
 }
 
 // at returns the increment to a position, nil if it was not measured.
@@ -217,7 +189,7 @@ func (f *finder) peaks() error {
 			continue // its diallings differ: said already
 		}
 		f.add(ContactBad, here.stage, f.settingsAt(here), "Position %d of the %s dial reads high by %s and position %d does not carry it: the contact at %d, not an element.",
-			here.position, f.dial(here.dial), ohms(up.Budget.Estimate), here.position+1, here.position)
+			here.position, f.dial(here.dial), wording.Ohms(up.Budget.Estimate), here.position+1, here.position)
 	}
 	return nil
 }
@@ -248,8 +220,8 @@ func (f *finder) elements() error {
 			direction = "low"
 		}
 		text := fmt.Sprintf("Step %d of the %s dial (from position %d to %d) is %s by %s, %s of it, U = %s; its class allows %s.",
-			here.position, f.dial(here.dial), here.position-1, here.position, direction, ohms(math.Abs(dev.Estimate)),
-			percent(math.Abs(dev.Estimate)/inc.Nominal), ohms(dev.Expanded.U), ohms(inc.Limit))
+			here.position, f.dial(here.dial), here.position-1, here.position, direction, wording.Ohms(math.Abs(dev.Estimate)),
+			wording.Percent(math.Abs(dev.Estimate)/inc.Nominal), wording.Ohms(dev.Expanded.U), wording.Ohms(inc.Limit))
 		if last := f.lastPosition(here.dial); here.position == last {
 			text += fmt.Sprintf(" Element %d, or the contact at the last position: this reading cannot tell which.", here.position)
 		} else {
@@ -260,7 +232,7 @@ func (f *finder) elements() error {
 	return nil
 }
 
-// carries tells whether a position of a dial was read.
+// carries reports whether a position of a dial was read.
 func (f *finder) carries(p place) bool { return len(f.singles[p]) > 0 }
 
 func (f *finder) lastPosition(d int) int {
@@ -270,10 +242,6 @@ func (f *finder) lastPosition(d int) int {
 		}
 	}
 	return 0
-}
-
-func percent(fraction float64) string {
-	return fmt.Sprintf("%.3g %%", 100*fraction)
 }
 
 // others reports rows that do not conform and that no finding accounts for.
@@ -288,12 +256,12 @@ func (f *finder) others() {
 			settings = append(settings, row.Setting)
 		}
 		if len(settings) > 0 {
-			f.add(OutOfClass, stage, settings, "Outside the class without one step or contact that explains it: %s.", names(settings))
+			f.add(OutOfClass, stage, settings, "Outside the class without one step or contact that explains it: %s.", wording.Settings(settings))
 		}
 	}
 }
 
-// explained tells whether one of the dials of the setting stands at a place that a
+// explained reports whether one of the dials of the setting stands at a place that a
 // finding accounts for.
 func (f *finder) explained(row *Row) bool {
 	for d, p := range row.Setting.Positions() {

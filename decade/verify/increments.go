@@ -25,7 +25,7 @@ type Increment struct {
 	Limit     float64 // Ω, what the class allows for one step: fraction of the step and floor, of dial and box
 }
 
-// Outside tells whether the deviation exceeds the class of one step by more than its
+// Outside reports whether the deviation exceeds the class of one step by more than its
 // expanded uncertainty.
 func (i Increment) Outside() bool {
 	return i.Limit > 0 && math.Abs(i.Budget.Estimate)-i.Budget.Expanded.U > i.Limit
@@ -123,7 +123,7 @@ func step(above, below *Row) (Increment, error) {
 	q := uncertainty.Linear(-nominal, []float64{1, -1}, []uncertainty.Quantity{above.Measured, below.Measured})
 	budget, err := uncertainty.Evaluate(q)
 	if err != nil {
-		return Increment{}, &Error{Op: "verify.Evaluate", Name: "step to " + above.Reading.tag(), Err: err}
+		return Increment{}, &Error{Op: "verify.Evaluate", Name: "step to " + above.Reading.Label(), Err: err}
 	}
 	budget.Unit = "Ω"
 	return Increment{Deviation: q, Budget: budget}, nil

@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"example.com/ohmwright/decade/internal/jsonread"
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -91,7 +92,7 @@ func choice(o *jsonread.Object, key string, words []string) int {
 	}
 	i := slices.Index(words, text)
 	if i < 0 {
-		o.Fail(key, unit.Errorf(ErrUnknown, "%q; expected one of: %s", text, list(words)))
+		o.Fail(key, unit.Errorf(ErrUnknown, "%q; expected one of: %s", text, wording.List(words)))
 		return 0
 	}
 	return i

@@ -147,7 +147,7 @@ func (s *sources) meterErrors(out *result, rd *Reading, rg Range, reading float6
 		out.with(-1, s.input("meter zero "+rg.Name, rd.Session, rg.law(zero), "Ω", "common to all readings of the range"))
 	}
 	if rest > 0 {
-		out.with(-1, s.own("linearity and noise at "+rd.tag()+", "+rg.Name, rd, rg.law(rest*rg.divisor()), "rest of the meter limits, new in each reading"))
+		out.with(-1, s.own("linearity and noise at "+rd.Label()+", "+rg.Name, rd, rg.law(rest*rg.divisor()), "rest of the meter limits, new in each reading"))
 	}
 }
 
@@ -174,7 +174,7 @@ func (s *sources) outside(rd *Reading) float64 {
 // repeats. Both polarities are averaged.
 func (s *sources) displayed(out *result, rd *Reading, rg Range) {
 	if rg.Resolution > 0 {
-		out.with(-1, s.own("resolution at "+rd.tag()+", "+rg.Name, rd, uncertainty.Resolution(0, rg.Resolution), "step of the display"))
+		out.with(-1, s.own("resolution at "+rd.Label()+", "+rg.Name, rd, uncertainty.Resolution(0, rg.Resolution), "step of the display"))
 	}
 	weight := 1.0
 	if len(rd.Values) > 0 && len(rd.Reversed) > 0 {
@@ -185,7 +185,7 @@ func (s *sources) displayed(out *result, rd *Reading, rg Range) {
 		values []float64
 	}{{"repeatability at ", rd.Values}, {"repeatability, current reversed, at ", rd.Reversed}} {
 		if d := s.repeatability(side.values, group{rd.Session, rg.Name}); d != nil {
-			out.with(-weight, s.own(side.name+rd.tag()+", "+rg.Name, rd, d, fmt.Sprintf("%d readings", len(side.values))))
+			out.with(-weight, s.own(side.name+rd.Label()+", "+rg.Name, rd, d, fmt.Sprintf("%d readings", len(side.values))))
 		}
 	}
 }
@@ -216,7 +216,7 @@ func (s *sources) repeatability(values []float64, g group) uncertainty.Distribut
 func (s *sources) contact(out *result, rd *Reading) {
 	u := s.spec.Contact * math.Sqrt(float64(rd.Setting.Contacts()))
 	if u > 0 {
-		out.with(-1, s.own("contacts at "+rd.tag(), rd, uncertainty.Normal(0, u), "switching variation, new in each dialling"))
+		out.with(-1, s.own("contacts at "+rd.Label(), rd, uncertainty.Normal(0, u), "switching variation, new in each dialling"))
 	}
 }
 
@@ -239,7 +239,7 @@ func (s *sources) emf(out *result, rd *Reading, rg Range) {
 	if s.m.OffsetCompensated || s.m.ThermalEMF == 0 || rg.Current == 0 || len(rd.Values) > 0 && len(rd.Reversed) > 0 {
 		return
 	}
-	out.with(-1, s.own("thermal EMF at "+rd.tag()+", "+rg.Name, rd, uncertainty.Rectangular(0, s.m.ThermalEMF/rg.Current), "current not reversed"))
+	out.with(-1, s.own("thermal EMF at "+rd.Label()+", "+rg.Name, rd, uncertainty.Rectangular(0, s.m.ThermalEMF/rg.Current), "current not reversed"))
 }
 
 // leak adds the effect of a leakage resistance known only to exceed X: the reading is
@@ -250,7 +250,7 @@ func (s *sources) leak(out *result, rd *Reading, reading float64) {
 	}
 	most := reading * reading / s.m.Insulation
 	if most > 0 && finite(most) {
-		out.with(1, s.own("leakage at "+rd.tag(), rd, uncertainty.Between(0, most), "insulation known only to exceed its limit"))
+		out.with(1, s.own("leakage at "+rd.Label(), rd, uncertainty.Between(0, most), "insulation known only to exceed its limit"))
 	}
 }
 

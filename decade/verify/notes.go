@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
 	"example.com/ohmwright/uncertainty/unit"
@@ -77,7 +78,7 @@ func (e *evaluation) warnings(r *Report) []error {
 		}
 	}
 	if wide > 0 {
-		warn(uncertainty.ErrExceedsBounds, "in %s k·u is larger than the sum of all limits, which is certain: one rectangular contribution dominates. Verdicts use k·u, on the safe side; Budget.Convolution gives the narrower interval.", plural(wide, "row"))
+		warn(uncertainty.ErrExceedsBounds, "in %s k·u is larger than the sum of all limits, which is certain: one rectangular contribution dominates. Verdicts use k·u, on the safe side; Budget.Convolution gives the narrower interval.", wording.Plural(wide, "row"))
 	}
 	if r.failed(AsFound) {
 		warn(ErrAsFound, "the box was out of its class as found: earlier work with it may be affected.")
@@ -104,7 +105,7 @@ func (e *evaluation) coarse(r *Report, warn func(error, string, ...any)) {
 		}
 	}
 	for _, name := range order {
-		warn(ErrTooCoarse, "on range %s U exceeds the limit at %s: no reading there could show that the box conforms. Use a better range or meter, substitution, or comparison inside the box.", name, plural(count[name], "setting"))
+		warn(ErrTooCoarse, "on range %s U exceeds the limit at %s: no reading there could show that the box conforms. Use a better range or meter, substitution, or comparison inside the box.", name, wording.Plural(count[name], "setting"))
 	}
 }
 
@@ -128,44 +129,28 @@ func (e *evaluation) missing(warn func(error, string, ...any)) {
 	}
 	law := e.b.HasTemperatureLaw()
 	if law && noTemperature > 0 {
-		warn(ErrNotStated, "%s without the temperature of the box: taken at reference temperature.", plural(noTemperature, "reading"))
+		warn(ErrNotStated, "%s without the temperature of the box: taken at reference temperature.", wording.Plural(noTemperature, "reading"))
 	}
 	if law && noTemperature < len(e.readings) && e.m.Thermometer == 0 {
 		warn(ErrNotStated, "limits of the thermometer not stated: the temperature is taken as exact.")
 	}
 	if low > 0 && !e.m.OffsetCompensated && e.m.ThermalEMF == 0 {
-		warn(ErrNotStated, "%s on ranges up to 1 kΩ with one polarity, no offset compensation and no limit of thermal EMFs stated: these are not in the budgets (1 µV at 1 mA is 1 mΩ).", plural(low, "reading"))
+		warn(ErrNotStated, "%s on ranges up to 1 kΩ with one polarity, no offset compensation and no limit of thermal EMFs stated: these are not in the budgets (1 µV at 1 mA is 1 mΩ).", wording.Plural(low, "reading"))
 	}
 	if redialled == 0 && e.spec.Contact == 0 {
 		warn(ErrNotStated, "no setting was dialled twice and no switching variation is stated: contact variation is not in the budgets.")
 	}
 	if outside > 0 {
-		warn(ErrNotStated, "%s without the temperature of the meter: it is taken as inside the band of its limits.", plural(outside, "reading"))
+		warn(ErrNotStated, "%s without the temperature of the meter: it is taken as inside the band of its limits.", wording.Plural(outside, "reading"))
 	}
 	if e.m.Wiring == TwoWire && e.m.Leads.Null == NoNull && e.m.Leads.Resistance == 0 {
 		warn(ErrNotStated, "two-wire without a null and no lead resistance stated: the leads are in every value.")
 	}
 }
 
-// failed tells whether any row of a stage does not conform.
+// failed reports whether any row of a stage does not conform.
 func (r *Report) failed(s Stage) bool {
 	return slices.ContainsFunc(r.Rows, func(row Row) bool {
 		return row.Reading.Stage == s && row.Verdict == conformity.DoesNotConform
 	})
-}
-
-// freedom counts degrees of freedom in words.
-func freedom(n int) string {
-	if n == 1 {
-		return "1 degree of freedom"
-	}
-	return fmt.Sprintf("%d degrees of freedom", n)
-}
-
-// plural counts things in words: "1 setting", "2 settings".
-func plural(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return fmt.Sprintf("%d %ss", n, thing)
 }

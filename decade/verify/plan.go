@@ -8,6 +8,8 @@ import (
 	"slices"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/determination"
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -64,7 +66,7 @@ func NewPlan(b *decade.Box, e Extent) (*Plan, error) {
 		return nil, &Error{Op: "verify.NewPlan", Name: "extent", Value: float64(e),
 			Err: unit.Errorf(ErrUnknown, "%d; expected FullPlan, MinimalPlan or RecommendedPlan", e)}
 	}
-	p := planner{Plan: &Plan{Box: b, Extent: e}, u: newUnknowns(b), count: make(map[decade.Setting]int)}
+	p := planner{Plan: &Plan{Box: b, Extent: e}, u: determination.New(b), count: make(map[decade.Setting]int)}
 	switch e {
 	case FullPlan:
 		p.every()
@@ -82,7 +84,7 @@ func NewPlan(b *decade.Box, e Extent) (*Plan, error) {
 // planner builds a plan.
 type planner struct {
 	*Plan
-	u     unknowns
+	u     determination.Unknowns
 	count map[decade.Setting]int
 }
 
@@ -99,16 +101,16 @@ func purpose(s decade.Setting) string {
 }
 
 func (p *planner) every() {
-	for _, s := range p.u.singles() {
+	for _, s := range p.u.Singles() {
 		p.add(s, purpose(s))
 	}
 }
 
 // minimal takes the zero setting and each position that tells something new.
 func (p *planner) minimal() {
-	space := newRowSpace(p.u.n)
-	for _, s := range p.u.singles() {
-		if space.add(p.u.of(s)) {
+	space := determination.NewSpace(p.u.N)
+	for _, s := range p.u.Singles() {
+		if space.Add(p.u.Of(s)) {
 			p.add(s, purpose(s))
 		}
 	}
@@ -119,7 +121,7 @@ func (p *planner) highest() decade.Setting {
 	order := p.bySteps()
 	s := p.Box.Zero()
 	for _, d := range order {
-		if next, err := s.With(d, p.u.dials[d].Positions); err == nil {
+		if next, err := s.With(d, p.u.Dials[d].Positions); err == nil {
 			s = next
 		}
 	}
@@ -128,12 +130,12 @@ func (p *planner) highest() decade.Setting {
 
 // bySteps lists the dials, largest steps first.
 func (p *planner) bySteps() []int {
-	order := make([]int, len(p.u.dials))
+	order := make([]int, len(p.u.Dials))
 	for i := range order {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(i, j int) int {
-		switch a, b := p.u.dials[i].Step, p.u.dials[j].Step; {
+		switch a, b := p.u.Dials[i].Step, p.u.Dials[j].Step; {
 		case a > b:
 			return -1
 		case a < b:
@@ -173,9 +175,9 @@ func (p *planner) closures() {
 	}
 }
 
-// oneSwitch tells whether two dials are ranges of one switch, which cannot meet.
+// oneSwitch reports whether two dials are ranges of one switch, which cannot meet.
 func (p *planner) oneSwitch(d, e int) bool {
-	return p.u.dials[d].Switch != "" && p.u.dials[d].Switch == p.u.dials[e].Switch
+	return p.u.Dials[d].Switch != "" && p.u.Dials[d].Switch == p.u.Dials[e].Switch
 }
 
 // pair reads two dials at their check positions together.
@@ -198,9 +200,9 @@ func (p *planner) closure(s decade.Setting, dial, position int) {
 
 // checks are the positions of a dial for closure settings.
 func (p *planner) checks(d int) []int {
-	n := p.u.dials[d].Positions
+	n := p.u.Dials[d].Positions
 	var out []int
-	if !p.u.dials[d].Tapped() {
+	if !p.u.Dials[d].Tapped() {
 		for at := 1; at <= n; at++ {
 			if s, err := p.Box.Zero().With(d, at); err == nil && p.count[s] == 0 {
 				out = append(out, at)
@@ -240,5 +242,5 @@ func (p *Plan) DegreesOfFreedom() int {
 
 // String says in a line what the plan is.
 func (p *Plan) String() string {
-	return fmt.Sprintf("%s plan of %q: %s, %s", p.Extent, p.Box.Name(), plural(len(p.Steps), "reading"), freedom(p.DegreesOfFreedom()))
+	return fmt.Sprintf("%s plan of %q: %s, %s", p.Extent, p.Box.Name(), wording.Plural(len(p.Steps), "reading"), wording.Freedom(p.DegreesOfFreedom()))
 }

@@ -15,6 +15,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/determination"
 )
 
 // newBox makes a box of dials, each named by its step.
@@ -81,9 +82,9 @@ func rank(rows [][]int) int {
 	return at
 }
 
-func dense(u unknowns, s decade.Setting) []int {
-	row := make([]int, u.n)
-	for _, j := range u.of(s) {
+func dense(u determination.Unknowns, s decade.Setting) []int {
+	row := make([]int, u.N)
+	for _, j := range u.Of(s) {
 		row[j] = 1
 	}
 	return row
@@ -106,10 +107,10 @@ func TestDetermineAgainstRank(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(1, 2))
 	for _, b := range smallBoxes(t) {
 		all := slices.Collect(b.Settings())
-		u := newUnknowns(b)
+		u := determination.New(b)
 		for range 300 {
 			var set []decade.Setting
-			for range 1 + rnd.IntN(u.n+2) {
+			for range 1 + rnd.IntN(u.N+2) {
 				set = append(set, all[rnd.IntN(len(all))])
 			}
 			var rows [][]int
@@ -118,11 +119,11 @@ func TestDetermineAgainstRank(t *testing.T) {
 			}
 			r := rank(rows)
 			var want []string
-			for j := range u.n {
-				unit := make([]int, u.n)
+			for j := range u.N {
+				unit := make([]int, u.N)
 				unit[j] = 1
 				if rank(append(slices.Clone(rows), unit)) > r {
-					want = append(want, u.name(j))
+					want = append(want, u.Name(j))
 				}
 			}
 			got, err := Determine(b, set...)

@@ -12,6 +12,7 @@ import (
 	"text/tabwriter"
 	"time"
 
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -93,12 +94,12 @@ func (p *Plan) WriteText(w io.Writer) error {
 	if d, err := p.Duration(Pace{}); err == nil {
 		fmt.Fprintf(&s, "About %v at the bench.\n", d.Round(time.Minute))
 	}
-	s.WriteString(wrap("", planCaution))
+	s.WriteString(wording.Wrap("", planCaution))
 	s.WriteString("\n")
 	t := tabwriter.NewWriter(&s, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "Setting\tNominal/Ω\tFor")
 	for _, step := range p.Steps {
-		fmt.Fprintf(t, "%s\t%s\t%s\n", step.label(), number(step.Setting.Nominal()), step.Purpose)
+		fmt.Fprintf(t, "%s\t%s\t%s\n", step.label(), wording.Number(step.Setting.Nominal()), step.Purpose)
 	}
 	t.Flush() // a strings.Builder takes everything
 	_, err := io.WriteString(w, s.String())

@@ -15,7 +15,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Stage tells whether a reading was taken before or after anything was touched.
+// Stage says whether a reading was taken before or after anything was touched.
 // Cleaning and exercising a switch is an adjustment already.
 type Stage uint8
 
@@ -52,9 +52,9 @@ type Reading struct {
 	object string // what was read in the place of the box, such as a standard
 }
 
-// tag names the dialling in budgets and messages: the dials, and which dialling if
-// there are several.
-func (r *Reading) tag() string {
+// Label names the dialling in budgets and messages: the dials, which dialling if there
+// are several, and whether it is as left.
+func (r *Reading) Label() string {
 	s := cmp.Or(r.object, r.Setting.String())
 	if r.Dialling > 1 {
 		s += " (dialling " + strconv.Itoa(r.Dialling) + ")"

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty/conformity"
 )
 
@@ -88,7 +89,7 @@ func (s Summary) String() string {
 	if s.NotJudged > 0 {
 		parts = append(parts, fmt.Sprintf("%d not judged", s.NotJudged))
 	}
-	return fmt.Sprintf("%s: %s", plural(s.Settings, "setting"), strings.Join(parts, ", "))
+	return fmt.Sprintf("%s: %s", wording.Plural(s.Settings, "setting"), strings.Join(parts, ", "))
 }
 
 // Verdict judges the box by the last stage read: it conforms if every judged setting
@@ -109,7 +110,7 @@ func (r *Report) Verdict() conformity.Verdict {
 	}
 }
 
-// Conforms tells whether the verdict on the box is that it conforms.
+// Conforms reports whether the verdict on the box is that it conforms.
 func (r *Report) Conforms() bool { return r.Verdict() == conformity.Conforms }
 
 // At returns the rows of a setting, one for each dialling.

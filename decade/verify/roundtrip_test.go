@@ -13,9 +13,10 @@ import (
 	"testing"
 	"time"
 
-	"example.com/ohmwright/decade"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"example.com/ohmwright/decade"
 )
 
 // anyMeter invents a meter: every field is sometimes there, with all its digits.

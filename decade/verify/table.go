@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -70,11 +71,11 @@ func newTable(header string) (*table, error) {
 	}
 	switch {
 	case !has(colSetting) && !has(colNominal):
-		return nil, unit.Errorf(ErrUnknown, "columns %s, none of them setting or nominal; expected one that says how the dials stood", list(row))
+		return nil, unit.Errorf(ErrUnknown, "columns %s, none of them setting or nominal; expected one that says how the dials stood", wording.List(row))
 	case has(colSetting) && has(colNominal):
 		return nil, unit.Errorf(ErrContradiction, "columns setting and nominal; expected one of the two")
 	case !has(colValue):
-		return nil, unit.Errorf(ErrUnknown, "columns %s, none of them value; expected at least one with what the meter showed", list(row))
+		return nil, unit.Errorf(ErrUnknown, "columns %s, none of them value; expected at least one with what the meter showed", wording.List(row))
 	}
 	return t, nil
 }
@@ -96,7 +97,7 @@ func newColumn(head string) (column, error) {
 		name = colValue
 	}
 	if !slices.Contains(knownColumns, name) {
-		return c, unit.Errorf(ErrUnknown, "column %q; expected one of %s (value may be numbered and carry a unit: value 2 (kΩ))", head, list(knownColumns))
+		return c, unit.Errorf(ErrUnknown, "column %q; expected one of %s (value may be numbered and carry a unit: value 2 (kΩ))", head, wording.List(knownColumns))
 	}
 	c.kind = name
 	if c.unit != "" && name != colValue && name != colNominal && name != colTemperature && name != colMeterTemperature {
@@ -104,8 +105,6 @@ func newColumn(head string) (column, error) {
 	}
 	return c, nil
 }
-
-func list(words []string) string { return strings.Join(words, ", ") }
 
 func lineName(n int) string { return fmt.Sprintf("line %d", n) }
 

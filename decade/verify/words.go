@@ -6,6 +6,7 @@ package verify
 import (
 	"slices"
 
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -59,7 +60,7 @@ func unmarshalWord[T ~uint8](name string, words []string, text []byte, to *T) er
 	i := slices.Index(words, string(text))
 	if i < 0 {
 		return &Error{Op: "verify." + name + ".UnmarshalText",
-			Err: unit.Errorf(ErrUnknown, "%.40q; expected one of: %s", text, list(words))}
+			Err: unit.Errorf(ErrUnknown, "%.40q; expected one of: %s", text, wording.List(words))}
 	}
 	*to = T(i)
 	return nil

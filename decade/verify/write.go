@@ -13,9 +13,10 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/grid"
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
 )
@@ -27,8 +28,9 @@ func (r *Report) String() string {
 	return s.String()
 }
 
-// heading is what stands above every form of the report.
-func (r *Report) heading() [][2]string {
+// Heading is what stands above every form of the report, each with its label: the box, the
+// meter and the decision rule.
+func (r *Report) Heading() [][2]string {
 	name := r.Box.Name()
 	if s := r.Box.Serial(); s != "" {
 		name += ", serial " + s
@@ -52,18 +54,18 @@ func (r *Report) found() []string {
 		if len(stages) > 1 {
 			text = s.String() + ": " + text
 		}
-		out = append(out, upper(text)+".")
+		out = append(out, wording.Upper(text)+".")
 	}
 	out = append(out, "The box "+r.Verdict().String()+verdictReason[r.Verdict()])
 	for _, stage := range stages {
 		if open := r.undecided(stage); len(open) > 0 {
-			out = append(out, "Too close to a limit for this meter, "+stage.String()+": "+names(open)+".")
+			out = append(out, "Too close to a limit for this meter, "+stage.String()+": "+wording.Settings(open)+".")
 		}
 	}
 	for _, f := range r.Findings {
 		text := f.Text
 		if len(stages) > 1 {
-			text = upper(f.Stage.String()) + ": " + text
+			text = wording.Upper(f.Stage.String()) + ": " + text
 		}
 		out = append(out, text)
 	}
@@ -91,7 +93,15 @@ var verdictReason = map[conformity.Verdict]string{
 	conformity.DoesNotConform: ": not every setting does.",
 }
 
-func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+// table has a line for each row.
+func (r *Report) table() *grid.Table {
+	t := &grid.Table{Head: r.head(), LastLeft: true}
+	stages := len(r.Stages())
+	for i := range r.Rows {
+		t.Add(r.Rows[i].cells(stages)...)
+	}
+	return t
+}
 
 // head names the columns of the rows.
 func (r *Report) head() []string {
@@ -122,7 +132,7 @@ func (row *Row) cells(stages int) []string {
 		}
 	}
 	if row.Overload {
-		return []string{setting, number(row.Nominal), "above range", "", "", "", row.limitsText(), "", verdict}
+		return []string{setting, wording.Number(row.Nominal), "above range", "", "", "", wording.Limits(row.Limits), "", verdict}
 	}
 	u := row.Expanded.U
 	measured, _, _ := strings.Cut(uncertainty.FormatPlusMinus(row.Measured.Estimate(), u, 2), " ± ")
@@ -135,23 +145,10 @@ func (row *Row) cells(stages int) []string {
 		relative = relativeText(row.Budget.Estimate / row.Nominal)
 	}
 	if !math.IsNaN(row.UncertaintyRatio) {
-		ratio = number(rounded(row.UncertaintyRatio, 2))
+		ratio = wording.Number(wording.Rounded(row.UncertaintyRatio, 2))
 	}
-	return []string{setting, number(row.Nominal), measured, deviation, relative, uText, row.limitsText(), ratio, verdict}
+	return []string{setting, wording.Number(row.Nominal), measured, deviation, relative, uText, wording.Limits(row.Limits), ratio, verdict}
 }
-
-func (row *Row) limitsText() string {
-	l := row.Limits
-	switch {
-	case l.Width() == 0:
-		return ""
-	case l.Lower == -l.Upper:
-		return "±" + number(l.Upper)
-	}
-	return number(l.Lower) + " to " + number(l.Upper)
-}
-
-func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // relativeText gives a small fraction in per cent or ppm.
 func relativeText(f float64) string {
@@ -159,7 +156,7 @@ func relativeText(f float64) string {
 	case a == 0:
 		return "0"
 	case a < 1e-3:
-		return fmt.Sprintf("%+.3g ppm", rounded(1e6*f, 2))
+		return fmt.Sprintf("%+.3g ppm", wording.Rounded(1e6*f, 2))
 	default:
 		return fmt.Sprintf("%+.3g %%", 100*f)
 	}
@@ -169,53 +166,21 @@ func relativeText(f float64) string {
 // the figures were made, and the warnings.
 func (r *Report) WriteText(w io.Writer) error {
 	var s strings.Builder
-	for _, h := range r.heading() {
+	for _, h := range r.Heading() {
 		fmt.Fprintf(&s, "%-14s %s\n", h[0], h[1])
 	}
 	s.WriteString("\nWhat was found\n")
-	bullets(&s, r.found())
+	wording.Bullets(&s, r.found())
 	s.WriteString("\nSettings\n")
-	t := tabwriter.NewWriter(&s, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, strings.Join(r.head(), "\t"))
-	stages := len(r.Stages())
-	for i := range r.Rows {
-		fmt.Fprintln(t, strings.Join(r.Rows[i].cells(stages), "\t"))
-	}
-	t.Flush() // a strings.Builder takes everything
+	r.table().Text(&s)
 	s.WriteString("\nHow the figures were made\n")
-	bullets(&s, r.notes)
+	wording.Bullets(&s, r.notes)
 	if len(r.Warnings) > 0 {
 		s.WriteString("\nWarnings\n")
-		bullets(&s, r.warningTexts())
+		wording.Bullets(&s, r.warningTexts())
 	}
 	_, err := io.WriteString(w, s.String())
 	return err
-}
-
-func bullets(s *strings.Builder, texts []string) {
-	for _, text := range texts {
-		s.WriteString(wrap("  - ", text))
-	}
-}
-
-// wrap breaks a sentence into lines for a screen; later ones are indented under the
-// first.
-func wrap(first, text string) string {
-	const width = 100
-	var lines []string
-	var words []string // of the current line
-	length := len(first)
-	for word := range strings.FieldsSeq(text) {
-		n := 1 + len([]rune(word))
-		if len(words) > 0 && length+n > width {
-			lines = append(lines, strings.Join(words, " "))
-			words, length = nil, len(first)
-		}
-		words = append(words, word)
-		length += n
-	}
-	lines = append(lines, strings.Join(words, " "))
-	return first + strings.Join(lines, "\n"+strings.Repeat(" ", len(first))) + "\n"
 }
 
 // warningTexts drops the name of the function from the warnings.
@@ -224,7 +189,7 @@ func (r *Report) warningTexts() []string {
 	for i, err := range r.Warnings {
 		out[i] = err.Error()
 		if e, ok := err.(*Error); ok {
-			out[i] = upper(e.Err.Error())
+			out[i] = wording.Upper(e.Err.Error())
 		}
 	}
 	return out
@@ -233,7 +198,7 @@ func (r *Report) warningTexts() []string {
 // WriteMarkdown writes the report with its rows as a Markdown table.
 func (r *Report) WriteMarkdown(w io.Writer) error {
 	var s strings.Builder
-	for _, h := range r.heading() {
+	for _, h := range r.Heading() {
 		fmt.Fprintf(&s, "%s: %s  \n", h[0], h[1])
 	}
 	section := func(title string, texts []string) {
@@ -243,15 +208,8 @@ func (r *Report) WriteMarkdown(w io.Writer) error {
 		}
 	}
 	section("What was found", r.found())
-	s.WriteString("\n## Settings\n\n| " + strings.Join(r.head(), " | ") + " |\n|---|--:|--:|--:|--:|--:|--:|--:|---|\n")
-	stages := len(r.Stages())
-	for i := range r.Rows {
-		cells := r.Rows[i].cells(stages)
-		for k := range cells {
-			cells[k] = strings.ReplaceAll(cells[k], "|", "\\|")
-		}
-		s.WriteString("| " + strings.Join(cells, " | ") + " |\n")
-	}
+	s.WriteString("\n## Settings\n\n")
+	r.table().Markdown(&s)
 	section("How the figures were made", r.notes)
 	if len(r.Warnings) > 0 {
 		section("Warnings", r.warningTexts())
@@ -271,18 +229,18 @@ func (r *Report) WriteCSV(w io.Writer) error {
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		line := []string{
-			row.Reading.Stage.String(), row.Setting.String(), strconv.Itoa(row.Reading.Dialling), row.Range, number(row.Nominal),
-			"", "", "", "", "", "", number(row.Limits.Lower), number(row.Limits.Upper), "", "", row.Note,
+			row.Reading.Stage.String(), row.Setting.String(), strconv.Itoa(row.Reading.Dialling), row.Range, wording.Number(row.Nominal),
+			"", "", "", "", "", "", wording.Number(row.Limits.Lower), wording.Number(row.Limits.Upper), "", "", row.Note,
 		}
 		if b := row.Budget; b != nil {
 			dof := "infinite"
 			if !math.IsInf(b.DOF, 1) {
-				dof = number(b.DOF)
+				dof = wording.Number(b.DOF)
 			}
-			copy(line[5:], []string{number(row.Measured.Estimate()), number(b.Estimate), number(b.StandardUncertainty), dof, number(row.Expanded.K), number(row.Expanded.U)})
+			copy(line[5:], []string{wording.Number(row.Measured.Estimate()), wording.Number(b.Estimate), wording.Number(b.StandardUncertainty), dof, wording.Number(row.Expanded.K), wording.Number(row.Expanded.U)})
 		}
 		if !math.IsNaN(row.UncertaintyRatio) {
-			line[13] = number(row.UncertaintyRatio)
+			line[13] = wording.Number(row.UncertaintyRatio)
 		}
 		if row.Judged {
 			line[14] = row.Verdict.String()

@@ -24,6 +24,7 @@ import (
 	"time"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/calibrate"
 	"example.com/ohmwright/decade/verify"
 )
 
@@ -53,7 +54,7 @@ func run(out io.Writer) error {
 
 	// 2. From readings to elements, and into a file and back. What readings share, such as
 	// the gain error of a meter range, stays one source of error of all elements.
-	found, err := calibrate(out, "2. Readings of 2026", box, "readings-2026.csv", "T-0093 2026-03-02")
+	found, err := measure(out, "2. Readings of 2026", box, "readings-2026.csv", "T-0093 2026-03-02")
 	if err != nil {
 		return err
 	}
@@ -81,7 +82,7 @@ func run(out io.Writer) error {
 	}
 
 	// 4. What a certificate prints.
-	table, err := verify.Deviations(measured, 0.95)
+	table, err := calibrate.Deviations(measured, 0.95)
 	if err != nil {
 		return err
 	}
@@ -91,11 +92,11 @@ func run(out io.Writer) error {
 	}
 
 	// 5. A year later: the change of every element, with its uncertainty.
-	again, err := calibrate(out, "\n5. Readings of 2027", box, "readings-2027.csv", "T-0093 2027-03-09")
+	again, err := measure(out, "\n5. Readings of 2027", box, "readings-2027.csv", "T-0093 2027-03-09")
 	if err != nil {
 		return err
 	}
-	drift, err := verify.NewDrift(box, record, again)
+	drift, err := calibrate.NewDrift(box, record, again)
 	if err != nil {
 		return err
 	}

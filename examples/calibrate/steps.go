@@ -11,6 +11,7 @@ import (
 	"slices"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/calibrate"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
@@ -27,8 +28,8 @@ func open[T any](name string, from func(io.Reader) (T, error)) (T, error) {
 	return from(f)
 }
 
-// calibrate goes from a file of readings to a calibration.
-func calibrate(out io.Writer, title string, box *decade.Box, file, id string) (*decade.Calibration, error) {
+// measure goes from a file of readings to a calibration.
+func measure(out io.Writer, title string, box *decade.Box, file, id string) (*decade.Calibration, error) {
 	meter, err := open("meter.json", verify.ReadMeter)
 	if err != nil {
 		return nil, err
@@ -41,12 +42,12 @@ func calibrate(out io.Writer, title string, box *decade.Box, file, id string) (*
 	if err != nil {
 		return nil, err
 	}
-	fit, err := report.Fit(verify.AsFound)
+	fit, err := calibrate.NewFit(report, verify.AsFound)
 	if err != nil {
 		return nil, err
 	}
 	fmt.Fprintf(out, "%s: %v.\n\n", title, fit)
-	return report.Calibration(id) // refuses readings that contradict each other
+	return calibrate.NewCalibration(report, id) // refuses readings that contradict each other
 }
 
 // explain prints the resistance of a setting and where most of its uncertainty comes from.

@@ -31,9 +31,9 @@ func read[T any](name string, from func(io.Reader) (T, error)) (T, error) {
 	return v, err
 }
 
-// calibrate invents what the elements measured, with one meter for all of them. Real ones
-// come from readings: verify's Report.Calibration.
-func calibrate(box *decade.Box) *decade.Calibration {
+// certified invents what the elements measured, with one meter for all of them. Real ones
+// come from readings: calibrate.NewCalibration.
+func certified(box *decade.Box) *decade.Calibration {
 	gain := uncertainty.Source{Name: "meter gain", Unit: "1", ID: "M-2231 2026/gain", Distribution: uncertainty.Rectangular(1, 20e-6)}.Input()
 	value := func(name string, ohms, u float64) uncertainty.Quantity {
 		own := uncertainty.Source{Name: "rest of " + name, Unit: "Ω", Distribution: uncertainty.Normal(ohms, u)}.Input()

@@ -22,6 +22,7 @@ import (
 	"path/filepath"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/calibrate"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
@@ -107,19 +108,19 @@ func write() (list []written, err error) {
 		return nil, err
 	}
 	addJSON("report.json", "the same with every budget, here of two readings", short)
-	adjustment, err := report.Adjustment()
+	adjustment, err := calibrate.NewAdjustment(report)
 	if err != nil {
 		return nil, err
 	}
 	add("adjustment.csv", "as found and as left side by side", adjustment.WriteCSV)
 
-	calibration := calibrate(box)
+	calibration := certified(box)
 	addJSON("calibration.json", "measured values of the elements of a box", calibration)
 	measured, err := box.With(calibration)
 	if err != nil {
 		return nil, err
 	}
-	table, err := verify.Deviations(measured, 0.95)
+	table, err := calibrate.Deviations(measured, 0.95)
 	if err != nil {
 		return nil, err
 	}

@@ -8,13 +8,14 @@ import (
 	"fmt"
 	"time"
 
-	"example.com/ohmwright/decade"
-	"example.com/ohmwright/decade/verify"
-	"example.com/ohmwright/uncertainty"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/calibrate"
+	"example.com/ohmwright/uncertainty"
 )
 
 // drift shows five calibrations of one resistor, the line through them, and what is
@@ -26,7 +27,7 @@ func drift() (*figure, error) {
 		return nil, err
 	}
 	history := []*decade.Calibration{record(2018, 6), record(2020, 13.5), record(2022, 15.5), record(2024, 25), record(2026, 27)}
-	d, err := verify.NewDrift(box, history...)
+	d, err := calibrate.NewDrift(box, history...)
 	if err != nil {
 		return nil, err
 	}
@@ -98,7 +99,7 @@ func deviation(s decade.Setting, c *decade.Calibration) (y, u float64, err error
 	return (b.Estimate/s.Nominal() - 1) * 1e6, b.Expanded.U / s.Nominal() * 1e6, nil
 }
 
-func addPrediction(p *plot.Plot, d *verify.Drift, s decade.Setting) ([]entry, error) {
+func addPrediction(p *plot.Plot, d *calibrate.Drift, s decade.Setting) ([]entry, error) {
 	var middle, lower, upper plotter.XYs
 	for year := 2017.0; year <= 2036; year += 0.25 {
 		c, err := d.At(date(year))

@@ -1,0 +1,209 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package calibrate
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"strings"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/grid"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// An Adjustment compares a box as found with the same box as left: what was read before
+// anything was touched, and after cleaning, adjustment or repair. Both records are kept;
+// the first dialling of each setting counts in each.
+type Adjustment struct {
+	Report *verify.Report
+	Rows   []AdjustmentRow // settings in the order of the readings
+}
+
+// An AdjustmentRow is one setting of an adjustment.
+type AdjustmentRow struct {
+	Setting     decade.Setting
+	Found, Left *verify.Row // nil: not read in that stage
+
+	// Change is as left − as found in Ω; what the two readings share (meter gain and zero
+	// of one session) cancels. Nil where a value is missing.
+	Change *uncertainty.Budget
+}
+
+// Changed reports whether the change exceeds its expanded uncertainty (95 %).
+func (r AdjustmentRow) Changed() bool {
+	return r.Change != nil && (r.Change.Expanded.Lower > 0 || r.Change.Expanded.Upper < 0)
+}
+
+// NewAdjustment compares the stages of a report. It is an error where there are not
+// readings of both.
+func NewAdjustment(r *verify.Report) (*Adjustment, error) {
+	const op = "calibrate.NewAdjustment"
+	if r == nil {
+		return nil, noReport(op)
+	}
+	a := &Adjustment{Report: r}
+	at := make(map[decade.Setting]int)
+	seen := make(map[verify.Stage]int)
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		seen[row.Reading.Stage]++
+		k, ok := at[row.Setting]
+		if !ok {
+			k = len(a.Rows)
+			at[row.Setting] = k
+			a.Rows = append(a.Rows, AdjustmentRow{Setting: row.Setting})
+		}
+		of := &a.Rows[k].Found
+		if row.Reading.Stage == verify.AsLeft {
+			of = &a.Rows[k].Left
+		}
+		if *of == nil || row.Reading.Dialling < (*of).Reading.Dialling {
+			*of = row
+		}
+	}
+	for _, s := range []verify.Stage{verify.AsFound, verify.AsLeft} {
+		if seen[s] == 0 {
+			return nil, &Error{Op: op, Name: s.String(),
+				Err: unit.Errorf(ErrEmpty, "no reading %s; expected readings of both stages", s)}
+		}
+	}
+	for i := range a.Rows {
+		row := &a.Rows[i]
+		if row.Found == nil || row.Left == nil || row.Found.Overload || row.Left.Overload {
+			continue
+		}
+		b, err := uncertainty.Evaluate(row.Left.Deviation.Sub(row.Found.Deviation))
+		if err != nil {
+			return nil, &Error{Op: op, Name: row.Setting.String(), Err: err}
+		}
+		row.Change = b
+	}
+	return a, nil
+}
+
+// Summary says in sentences how the box came and how it left.
+func (a *Adjustment) Summary() []string {
+	r := a.Report
+	out := []string{
+		"As found: " + r.Summary(verify.AsFound).String() + ".",
+		"As left: " + r.Summary(verify.AsLeft).String() + ".",
+	}
+	changed := 0
+	for i := range a.Rows {
+		if a.Rows[i].Changed() {
+			changed++
+		}
+	}
+	out = append(out, wording.Plural(changed, "setting")+" changed by more than the uncertainty of the change (95 %).")
+	if r.Summary(verify.AsFound).DoNotConform > 0 {
+		out = append(out, "The box was out of its class as found: earlier work with it may be affected.")
+	}
+	return out
+}
+
+func (a *Adjustment) table() *grid.Table {
+	g := &grid.Table{Head: []string{"Setting", "Nominal/Ω", "As found/Ω", "U/Ω", "Verdict", "As left/Ω", "U/Ω", "Verdict", "Change/Ω", "U/Ω", "Limits/Ω"}}
+	for i := range a.Rows {
+		row := &a.Rows[i]
+		cells := []string{row.Setting.String(), wording.Number(row.Setting.Nominal())}
+		cells = append(cells, stageCells(row.Found)...)
+		cells = append(cells, stageCells(row.Left)...)
+		change, u := "", ""
+		if b := row.Change; b != nil {
+			change, u = wording.SignedPair(b.Estimate, b.Expanded.U)
+			if row.Changed() {
+				change += "*"
+			}
+		}
+		limits := ""
+		for _, r := range []*verify.Row{row.Found, row.Left} {
+			if r != nil {
+				limits = wording.Limits(r.Limits)
+			}
+		}
+		g.Add(append(cells, change, u, limits)...)
+	}
+	return g
+}
+
+// stageCells are deviation, U and verdict of one stage.
+func stageCells(r *verify.Row) []string {
+	switch {
+	case r == nil:
+		return []string{"", "", "not read"}
+	case r.Open:
+		return []string{"open", "", conformity.DoesNotConform.String()}
+	case r.Overload:
+		return []string{"above range", "", ""}
+	}
+	deviation, u := wording.SignedPair(r.Budget.Estimate, r.Expanded.U)
+	verdict := "not judged"
+	if r.Judged {
+		verdict = r.Verdict.String()
+	}
+	return []string{deviation, u, verdict}
+}
+
+// WriteText writes summary and table for a screen. Values are deviations from nominal; a
+// star marks a change larger than its uncertainty.
+func (a *Adjustment) WriteText(w io.Writer) error {
+	var s strings.Builder
+	for _, h := range a.Report.Heading() {
+		fmt.Fprintf(&s, "%-14s %s\n", h[0], h[1])
+	}
+	s.WriteString("\n")
+	wording.Bullets(&s, a.Summary())
+	s.WriteString("\n")
+	a.table().Text(&s)
+	_, err := io.WriteString(w, s.String())
+	return err
+}
+
+// WriteMarkdown writes summary and table in Markdown.
+func (a *Adjustment) WriteMarkdown(w io.Writer) error {
+	var s strings.Builder
+	for _, h := range a.Report.Heading() {
+		fmt.Fprintf(&s, "%s: %s  \n", h[0], h[1])
+	}
+	s.WriteString("\n")
+	for _, text := range a.Summary() {
+		fmt.Fprintf(&s, "- %s\n", text)
+	}
+	s.WriteString("\n")
+	a.table().Markdown(&s)
+	_, err := io.WriteString(w, s.String())
+	return err
+}
+
+// WriteCSV writes a line for each setting, all numbers in ohms and in full precision.
+// examples/formats/README.md lists the columns.
+func (a *Adjustment) WriteCSV(w io.Writer) error {
+	rows := [][]string{{
+		"setting", "nominal", "deviation as found", "expanded uncertainty as found", "verdict as found",
+		"deviation as left", "expanded uncertainty as left", "verdict as left", "change", "expanded uncertainty of change",
+	}}
+	for i := range a.Rows {
+		row := &a.Rows[i]
+		line := []string{row.Setting.String(), wording.Number(row.Setting.Nominal())}
+		for _, r := range []*verify.Row{row.Found, row.Left} {
+			cells := stageCells(r)
+			if r != nil && r.Budget != nil {
+				cells[0], cells[1] = wording.Number(r.Budget.Estimate), wording.Number(r.Expanded.U)
+			}
+			line = append(line, cells...)
+		}
+		change := []string{"", ""}
+		if row.Change != nil {
+			change = []string{wording.Number(row.Change.Estimate), wording.Number(row.Change.Expanded.U)}
+		}
+		rows = append(rows, append(line, change...))
+	}
+	return csv.NewWriter(w).WriteAll(rows)
+}

@@ -1,0 +1,74 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package calibrate
+
+import (
+	"encoding/json"
+	"errors"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// NewCalibration fits the elements to the readings of the last stage of a report and
+// returns them as a calibration of the box; id names its record: put the serial number and
+// the date in.
+//
+// Besides the errors of [NewFit] it is an error where a reading contradicts the others
+// ([ErrInconsistent]): a bad contact would end up in the elements. Read the named settings
+// again, or leave rows out with NewFit and use [Fit.Calibration].
+func NewCalibration(r *verify.Report, id string) (*decade.Calibration, error) {
+	const op = "calibrate.NewCalibration"
+	if r == nil {
+		return nil, noReport(op)
+	}
+	stage := verify.AsFound
+	if stages := r.Stages(); len(stages) > 0 {
+		stage = stages[len(stages)-1]
+	}
+	f, err := NewFit(r, stage)
+	if err != nil {
+		return nil, err
+	}
+	if len(f.Outliers) > 0 {
+		return nil, &Error{Op: op, Name: stage.String(), Value: f.Outliers[0].Statistic,
+			Err: unit.Errorf(ErrInconsistent, "%s", f.Outliers[0].Text)}
+	}
+	return f.Calibration(id)
+}
+
+// Calibration returns the values of the fit as a calibration of the box, as they will be
+// read back from its file: to first order, each source of error with an ID.
+func (f *Fit) Calibration(id string) (*decade.Calibration, error) {
+	values := []uncertainty.Quantity{f.Residual}
+	for _, dial := range f.Elements {
+		values = append(values, dial...)
+	}
+	return recorded(f.Box, decade.Calibration{Date: f.Date, Values: uncertainty.Record{ID: id, Quantities: values}})
+}
+
+// recorded completes a calibration and writes and reads its record: what goes on
+// does not drag the readings along, and two calibrations of one program differ in the
+// IDs of the sources that they do not share.
+func recorded(b *decade.Box, c decade.Calibration) (*decade.Calibration, error) {
+	c.Box, c.Serial = b.Name(), b.Serial()
+	text, err := json.Marshal(c.Values)
+	if err != nil {
+		return nil, &Error{Op: "calibrate.Fit.Calibration", Name: "record", Err: bare(err)}
+	}
+	if err := json.Unmarshal(text, &c.Values); err != nil {
+		return nil, &Error{Op: "calibrate.Fit.Calibration", Name: "record", Err: err}
+	}
+	return &c, nil
+}
+
+// bare takes the error of the record out of what json wraps around it.
+func bare(err error) error {
+	if e, ok := errors.AsType[*json.MarshalerError](err); ok {
+		return e.Unwrap()
+	}
+	return err
+}

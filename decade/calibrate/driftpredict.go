@@ -1,0 +1,214 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package calibrate
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/determination"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// At returns the calibration that the box is expected to have at a time: for
+// [decade.Box.With], and so for the predicted value of any setting today.
+//
+// The intervals are for the values of the elements at that time: the line, and where the
+// calibrations scatter about it one more draw of the scatter. They are not for the next
+// reading, which has the errors of its meter and, as [decade.Setting.Resistance] adds
+// them, contacts of its own. Beyond the last calibration they rest on the drift going on
+// as it was.
+func (d *Drift) At(t time.Time) (*decade.Calibration, error) {
+	if err := d.check("calibrate.Drift.At", t); err != nil {
+		return nil, err
+	}
+	id := fmt.Sprintf("predicted for %s from %s", t.Format(time.RFC3339), d.recordIDs())
+	values := make([]uncertainty.Quantity, len(d.Lines))
+	for i := range d.Lines {
+		values[i] = d.predict(&d.Lines[i], t, id)
+	}
+	return recorded(d.Box, decade.Calibration{Date: t, Values: uncertainty.Record{ID: id, Quantities: values}})
+}
+
+func (d *Drift) recordIDs() string {
+	ids := make([]string, len(d.Calibrations))
+	for i, c := range d.Calibrations {
+		ids[i] = c.Values.ID
+	}
+	return strings.Join(ids, " + ")
+}
+
+// predict is one value at a time.
+func (d *Drift) predict(l *DriftLine, t time.Time, id string) uncertainty.Quantity {
+	q := l.Value.Add(l.Rate.Scale(d.years(t)))
+	if l.Scatter > 0 {
+		fresh := uncertainty.Source{
+			Name: fmt.Sprintf("scatter of %s, %s", l.Name, t.Format(time.RFC3339)), Unit: "Ω", Note: "of the calibrations about the line of drift",
+			Distribution: uncertainty.StudentT(0, l.Scatter, float64(l.DOF)), ID: id + "/" + l.Name,
+		}.Input()
+		q = q.Add(fresh)
+	}
+	return q.Named(l.Name)
+}
+
+// horizon is how far a prediction may reach, in years.
+const horizon = 100
+
+func (d *Drift) check(op string, t time.Time) error {
+	if d == nil || d.Box == nil || len(d.Calibrations) == 0 {
+		return &Error{Op: op, Err: unit.Errorf(ErrEmpty, "no drift; expected one from NewDrift")}
+	}
+	if y := d.years(t); !(math.Abs(y) <= horizon) {
+		return &Error{Op: op, Name: "t", Value: y,
+			Err: unit.Errorf(ErrDomain, "%s is %.3g years from the last calibration; expected at most %d", t.Format(time.DateOnly), y, horizon)}
+	}
+	return nil
+}
+
+// Due returns until when the deviation of a setting from nominal stays inside its class
+// with at least a given probability, between 0 and 1, as far as the drift goes on as it
+// was: the date at which the probability first falls below it. ok is false where that
+// does not happen within 100 years; where it is below already, Due returns the date of
+// the last calibration.
+//
+// The deviation is that of the convention of the box, with or without the residual,
+// without switching variation. It is an error where the class states no limit.
+func (d *Drift) Due(s decade.Setting, probability float64) (date time.Time, ok bool, err error) {
+	const op = "calibrate.Drift.Due"
+	if err := d.check(op, d.lastDate()); err != nil {
+		return date, false, err
+	}
+	if !(probability > 0 && probability < 1) {
+		return date, false, &Error{Op: op, Name: "probability", Value: probability,
+			Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than 1", probability)}
+	}
+	on, err := s.On(d.Box)
+	if err != nil {
+		return date, false, &Error{Op: op, Name: "setting", Err: err}
+	}
+	if on.ClassLimit() == 0 {
+		return date, false, &Error{Op: op, Name: s.String(),
+			Err: unit.Errorf(ErrNotStated, "no limit of the class; expected a setting off zero of a box with limits")}
+	}
+	f, err := d.forecast(on)
+	if err != nil {
+		return date, false, err
+	}
+	years, ok := f.falls(probability)
+	return d.last().Date.Add(time.Duration(years * year)), ok, nil
+}
+
+func (d *Drift) lastDate() (t time.Time) {
+	if d != nil && len(d.Calibrations) > 0 {
+		t = d.last().Date
+	}
+	return t
+}
+
+// FirstDue is the earliest Due of all positions of all dials with the others at zero,
+// and the setting that it belongs to. Settings without a limit are passed over.
+func (d *Drift) FirstDue(probability float64) (first decade.Setting, date time.Time, ok bool, err error) {
+	if err := d.check("calibrate.Drift.FirstDue", d.lastDate()); err != nil {
+		return first, date, false, err
+	}
+	for _, s := range determination.New(d.Box).Singles() {
+		if s.ClassLimit() == 0 {
+			continue
+		}
+		at, within, err := d.Due(s, probability)
+		if err != nil {
+			return first, date, false, err
+		}
+		if !first.IsValid() || within && (!ok || at.Before(date)) {
+			first, date, ok = s, at, within
+		}
+	}
+	if !first.IsValid() {
+		return first, date, false, &Error{Op: "calibrate.Drift.FirstDue",
+			Err: unit.Errorf(ErrNotStated, "the box states no class; expected limits")}
+	}
+	return first, date, ok, nil
+}
+
+// forecast is the deviation of a setting as a function of the time in years:
+// start + rate·years, with its variance.
+type forecast struct {
+	start, rate         float64
+	varStart, varRate   float64
+	covariance, scatter float64 // scatter: variance of a fresh draw
+	dof, limit          float64
+}
+
+func (d *Drift) forecast(s decade.Setting) (forecast, error) {
+	f := forecast{limit: s.ClassLimit()}
+	var values, rates []uncertainty.Quantity
+	u := determination.New(d.Box)
+	for _, j := range u.Of(s) {
+		if j == 0 && !d.Box.Spec().ResidualIncluded {
+			continue
+		}
+		l := &d.Lines[j]
+		values, rates = append(values, l.Value), append(rates, l.Rate)
+		f.scatter += l.Scatter * l.Scatter
+	}
+	deviation := uncertainty.Sum(values...).Sub(uncertainty.Exact(s.Nominal()))
+	m, err := uncertainty.EvaluateAll(deviation, uncertainty.Sum(rates...))
+	if err != nil {
+		return f, &Error{Op: "calibrate.Drift.Due", Name: s.String(), Err: err}
+	}
+	f.start, f.rate = m.Budgets[0].Estimate, m.Budgets[1].Estimate
+	f.varStart, f.varRate, f.covariance = m.Covariance.At(0, 0), m.Covariance.At(1, 1), m.Covariance.At(0, 1)
+	f.dof = min(m.Budgets[0].DOF, m.Budgets[1].DOF)
+	return f, nil
+}
+
+// inside is the probability that the deviation lies within the limit.
+func (f forecast) inside(years float64) float64 {
+	mean := f.start + float64(f.rate*years)
+	u := math.Sqrt(max(0, f.varStart+2*years*f.covariance+float64(years*years*f.varRate)+f.scatter))
+	if u == 0 {
+		if math.Abs(mean) <= f.limit {
+			return 1
+		}
+		return 0
+	}
+	below := func(x float64) float64 {
+		// Beyond 1e5 degrees of freedom t is normal to 1e-5.
+		if f.dof > 1e5 {
+			return distuv.UnitNormal.CDF((x - mean) / u)
+		}
+		return distuv.StudentsT{Mu: mean, Sigma: u, Nu: f.dof}.CDF(x)
+	}
+	return below(f.limit) - below(-f.limit)
+}
+
+// falls is when the probability first falls below p, to a minute; false beyond the
+// horizon.
+func (f forecast) falls(p float64) (years float64, ok bool) {
+	const step = 1.0 / 12
+	if f.inside(0) < p {
+		return 0, true
+	}
+	for low := 0.0; low < horizon; low += step {
+		if f.inside(low+step) >= p {
+			continue
+		}
+		high := low + step
+		for high-low > 1e-6 {
+			if middle := (low + high) / 2; f.inside(middle) >= p {
+				low = middle
+			} else {
+				high = middle
+			}
+		}
+		return high, true
+	}
+	return horizon, false
+}

@@ -1,0 +1,285 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package calibrate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/determination"
+	"example.com/ohmwright/decade/internal/leastsquares"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// A Fit is what the readings of one stage say about every element of the box, by
+// generalised least squares: each reading is the sum of the residual and the elements in
+// circuit, weighted by its uncertainty and its correlation with the other readings.
+type Fit struct {
+	Box   *decade.Box
+	Stage verify.Stage
+	Date  time.Time // of the last reading; zero where none is dated
+
+	Residual uncertainty.Quantity     // Ω, all dials at zero
+	Elements [][]uncertainty.Quantity // Ω, by dial and element − 1
+
+	// ChiSquared is the weighted sum of squares of what the fit leaves, DOF the number of
+	// readings beyond what determines the elements, and Probability that of a value as
+	// large or larger by chance. With DOF 0 there is nothing to test and Probability is
+	// NaN.
+	ChiSquared  float64
+	DOF         int
+	Probability float64
+
+	Rows     []FitRow // of the readings used, in their order
+	Outliers []Outlier
+	Warnings []error
+}
+
+// A FitRow is one dialling in a fit.
+type FitRow struct {
+	Setting     decade.Setting
+	Dialling    int
+	Row         int     // index in Report.Rows
+	Residual    float64 // Ω: measured − fitted
+	Uncertainty float64 // Ω, standard uncertainty of the reading
+	// Statistic is how far the reading is from what the others say, in standard
+	// deviations; NaN where no other reading checks it.
+	Statistic float64
+}
+
+// Consistent reports whether the readings agree within their uncertainties: Probability is
+// at least 5 %, or there is nothing to test.
+func (f *Fit) Consistent() bool { return f.DOF == 0 || f.Probability >= consistency }
+
+const consistency = 0.05
+
+// NewFit finds the residual and every element from the readings of a stage of a report,
+// except the rows whose indices in r.Rows are listed. Readings above range are left out.
+//
+// It is an error where the readings leave an element undetermined ([ErrUndetermined]),
+// which it names with the settings to be read, and where the circuit was open
+// ([ErrOpen]). Readings that contradict each other are no error here: see Consistent and
+// Outliers.
+func NewFit(r *verify.Report, stage verify.Stage, except ...int) (*Fit, error) {
+	f, err := newFitter(r, stage, except)
+	if err != nil {
+		return nil, err
+	}
+	g, s, err := f.solve(f.rows)
+	if err != nil {
+		return nil, err
+	}
+	out := &Fit{Box: r.Box, Stage: stage, ChiSquared: s.ChiSquared, DOF: len(f.rows) - f.u.N, Probability: math.NaN()}
+	if out.DOF == 0 {
+		out.ChiSquared = 0
+	} else {
+		out.Probability = distuv.ChiSquared{K: float64(out.DOF)}.Survival(s.ChiSquared)
+	}
+	f.values(out, g, s)
+	for k, i := range f.rows {
+		row := &r.Rows[i]
+		out.Rows = append(out.Rows, FitRow{row.Setting, row.Reading.Dialling, i, s.Residuals[k], math.Sqrt(f.covariance.At(k, k)), s.Statistic[k]})
+		if row.Reading.Time.After(out.Date) {
+			out.Date = row.Reading.Time
+		}
+	}
+	if out.Outliers, err = f.outliers(out.DOF); err != nil {
+		return nil, err
+	}
+	f.warn(out, g.Floored)
+	return out, nil
+}
+
+const opFit = "calibrate.NewFit"
+
+// fitter holds the readings of a fit.
+type fitter struct {
+	*verify.Report
+	u          determination.Unknowns
+	rows       []int // index in Report.Rows of each reading
+	deviations []float64
+	nominal    []float64     // of the unknowns
+	covariance *mat.SymDense // of the readings
+}
+
+func newFitter(r *verify.Report, stage verify.Stage, except []int) (*fitter, error) {
+	if r == nil {
+		return nil, noReport(opFit)
+	}
+	f := &fitter{Report: r, u: determination.New(r.Box)}
+	var used, open []decade.Setting
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		switch {
+		case row.Reading.Stage != stage || slices.Contains(except, i):
+		case row.Open:
+			open = append(open, row.Setting)
+		case !row.Overload:
+			f.rows = append(f.rows, i)
+			used = append(used, row.Setting)
+		}
+	}
+	if len(open) > 0 {
+		return nil, &Error{Op: opFit, Name: stage.String(), Value: float64(len(open)),
+			Err: unit.Errorf(ErrOpen, "the circuit is open at %s; expected a box that conducts at every setting read", wording.Settings(open))}
+	}
+	d, err := verify.Determine(r.Box, used...)
+	if err != nil {
+		return nil, err
+	}
+	if !d.Complete() {
+		return nil, &Error{Op: opFit, Name: stage.String(), Value: float64(len(used)),
+			Err: unit.Errorf(ErrUndetermined, "%s: %v", wording.Plural(len(used), "reading"), d)}
+	}
+	return f, f.prepare()
+}
+
+// prepare takes deviations from nominal, so that the leastsquares.Solution does not lose digits to
+// the size of the values.
+func (f *fitter) prepare() error {
+	for j := range f.u.N {
+		f.nominal = append(f.nominal, f.u.Nominal(j))
+	}
+	measured := make([]uncertainty.Quantity, len(f.rows))
+	for k, i := range f.rows {
+		row := &f.Rows[i]
+		measured[k] = row.Measured
+		f.deviations = append(f.deviations, row.Measured.Estimate()-f.sum(row.Setting))
+	}
+	all, err := uncertainty.EvaluateAll(measured...)
+	if err != nil {
+		return &Error{Op: opFit, Err: err}
+	}
+	f.covariance = all.Covariance
+	return nil
+}
+
+// sum is the nominal residual and elements in circuit.
+func (f *fitter) sum(s decade.Setting) float64 {
+	total := 0.0
+	for _, j := range f.u.Of(s) {
+		total += f.nominal[j]
+	}
+	return total
+}
+
+// solve fits the elements to some of the rows.
+func (f *fitter) solve(rows []int) (*leastsquares.Estimator, leastsquares.Solution, error) {
+	n := len(rows)
+	a, v, y := mat.NewDense(n, f.u.N, nil), mat.NewSymDense(n, nil), make([]float64, n)
+	at := make([]int, n)
+	for k, i := range rows {
+		at[k] = slices.Index(f.rows, i)
+		for _, j := range f.u.Of(f.Rows[i].Setting) {
+			a.Set(k, j, 1)
+		}
+		y[k] = f.deviations[at[k]]
+		for l := range k + 1 {
+			v.SetSym(k, l, f.covariance.At(at[k], at[l]))
+		}
+	}
+	g, err := leastsquares.New(a, v)
+	if err != nil {
+		return nil, leastsquares.Solution{}, &Error{Op: opFit, Err: err}
+	}
+	return g, g.Solve(y), nil
+}
+
+// values makes the quantities: the estimates of the leastsquares.Solution, linear in the readings.
+func (f *fitter) values(out *Fit, g *leastsquares.Estimator, s leastsquares.Solution) {
+	measured := make([]uncertainty.Quantity, len(f.rows))
+	for k, i := range f.rows {
+		measured[k] = f.Rows[i].Measured
+	}
+	value := func(j int) uncertainty.Quantity {
+		c := f.significant(g, j)
+		c0 := f.nominal[j] + s.X[j]
+		for k, q := range measured {
+			c0 -= float64(c[k] * q.Estimate())
+		}
+		return linear(c0, c, measured).Named(f.u.Name(j))
+	}
+	out.Residual = value(0)
+	out.Elements = make([][]uncertainty.Quantity, len(f.u.First))
+	for d, first := range f.u.First {
+		for e := range f.u.Dials[d].NumElements() {
+			out.Elements[d] = append(out.Elements[d], value(first+e))
+		}
+	}
+}
+
+// linear is c0 + Σ c·q over the coefficients that are not 0: a quantity with a coefficient
+// of 0 would still be a row of every budget.
+func linear(c0 float64, c []float64, qs []uncertainty.Quantity) uncertainty.Quantity {
+	var used []float64
+	var of []uncertainty.Quantity
+	for k, v := range c {
+		if v != 0 {
+			used, of = append(used, v), append(of, qs[k])
+		}
+	}
+	return uncertainty.Linear(c0, used, of)
+}
+
+// significant drops coefficients of readings that contribute less than a millionth of the
+// standard uncertainty: records would be several times as long. Estimates do not change.
+func (f *fitter) significant(g *leastsquares.Estimator, j int) []float64 {
+	c := mat.Row(nil, j, g.Matrix)
+	variance := g.Variances[j]
+	if g.Floored { // with more than the readings have
+		in := mat.NewVecDense(len(c), c)
+		variance = mat.Inner(in, f.covariance, in)
+	}
+	least := 1e-6 * math.Sqrt(variance)
+	for k, v := range c {
+		if math.Abs(v)*math.Sqrt(f.covariance.At(k, k)) < least {
+			c[k] = 0
+		}
+	}
+	return c
+}
+
+// warn adds what a reader of the values must know.
+func (f *fitter) warn(out *Fit, floored bool) {
+	warn := func(sentinel error, format string, args ...any) {
+		out.Warnings = append(out.Warnings, &Error{Op: opFit, Err: unit.Errorf(sentinel, format, args...)})
+	}
+	if out.DOF == 0 {
+		warn(ErrNoFreedom, "no reading beyond those that determine the elements: nothing checks them, and a contact cannot be told from an element. Read the closure settings of the recommended plan and zero again.")
+	}
+	if !out.Consistent() {
+		warn(ErrInconsistent, "the readings contradict each other by more than their uncertainties: chi-squared %.3g with %s, probability %.2g.", out.ChiSquared, wording.Freedom(out.DOF), out.Probability)
+	}
+	for _, o := range out.Outliers {
+		warn(ErrInconsistent, "%s", o.Text)
+	}
+	if floored {
+		warn(ErrNotStated, "the readings have no errors of their own (no releastsquares.Solution, rest or noise stated), or some none at all: for the weights, %g of each uncertainty is taken as its own.", leastsquares.FloorShare)
+	}
+	if f.Meter.Leads.Null == verify.BoxAtZero {
+		warn(ErrNotStated, "the null was taken with the box at zero: the residual is the stated one with its tolerance, not measured.")
+	}
+}
+
+// String says in a line how the fit came out.
+func (f *Fit) String() string {
+	s := fmt.Sprintf("%s and the residual from %s %s", wording.Plural(f.Box.NumElements(), "element"), wording.Plural(len(f.Rows), "reading"), f.Stage)
+	if f.DOF == 0 {
+		return s + ": nothing left to check them"
+	}
+	return s + fmt.Sprintf(": chi-squared %.3g with %s, probability %.2g", f.ChiSquared, wording.Freedom(f.DOF), f.Probability)
+}
+
+func noReport(op string) error {
+	return &Error{Op: op, Err: unit.Errorf(ErrEmpty, "nil report; expected one of verify.Evaluate")}
+}

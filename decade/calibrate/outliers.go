@@ -1,0 +1,77 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package calibrate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// An Outlier is a reading that the others contradict, or a group of readings of which
+// one must be wrong and nothing says which.
+type Outlier struct {
+	Rows      []int   // indices in Report.Rows
+	Statistic float64 // how far off, in standard deviations; signed, of the first row
+	Text      string
+}
+
+// falseAlarm is the probability of naming any reading of a good set.
+const falseAlarm = 0.01
+
+// outliers names readings one after the other, the worst first, each time fitting what
+// is left: a bad reading spoils the statistics of its neighbours.
+func (f *fitter) outliers(freedom int) ([]Outlier, error) {
+	var out []Outlier
+	rows := slices.Clone(f.rows)
+	limit := distuv.UnitNormal.Quantile(1 - falseAlarm/2/float64(len(rows)))
+	for ; freedom > 0; freedom-- {
+		_, s, err := f.solve(rows)
+		if err != nil {
+			return nil, err
+		}
+		worst := -1
+		for k, w := range s.Statistic {
+			if !math.IsNaN(w) && (worst < 0 || math.Abs(w) > math.Abs(s.Statistic[worst])) {
+				worst = k
+			}
+		}
+		if worst < 0 || math.Abs(s.Statistic[worst]) <= limit {
+			return out, nil
+		}
+		out = append(out, f.outlier(rows, s.Statistic, worst))
+		rows = slices.Delete(rows, worst, worst+1)
+	}
+	return out, nil
+}
+
+// outlier lists every reading with the same statistic: where one degree of freedom is
+// left among them, all are equally suspect.
+func (f *fitter) outlier(rows []int, statistic []float64, worst int) Outlier {
+	w := statistic[worst]
+	o := Outlier{Statistic: w}
+	var tags []string
+	for k, v := range statistic {
+		if math.Abs(v) > (1-1e-6)*math.Abs(w) {
+			o.Rows = append(o.Rows, rows[k])
+			tags = append(tags, f.Rows[rows[k]].Reading.Label())
+		}
+	}
+	if len(tags) == 1 {
+		o.Text = fmt.Sprintf("%s reads %.3g standard deviations %s what the other readings say: dial it again.", tags[0], math.Abs(w), side(w))
+		return o
+	}
+	o.Text = fmt.Sprintf("One of these readings is off by %.3g standard deviations, and the others do not say which: %s. Dial them again.", math.Abs(w), strings.Join(tags, "; "))
+	return o
+}
+
+func side(w float64) string {
+	if w < 0 {
+		return "below"
+	}
+	return "above"
+}

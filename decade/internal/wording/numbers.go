@@ -1,0 +1,55 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package wording
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"example.com/ohmwright/decade/internal/numbers"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// Number prints a number in full, without an exponent.
+func Number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// Rounded keeps n significant digits.
+func Rounded(v float64, n int) float64 {
+	if v == 0 || !numbers.IsFinite(v) {
+		return v
+	}
+	var out float64
+	if _, err := fmt.Sscanf(fmt.Sprintf("%.*e", n-1, v), "%g", &out); err != nil {
+		return v
+	}
+	return out
+}
+
+// Ohms prints a resistance for a sentence.
+func Ohms(v float64) string { return unit.Format(Rounded(v, 3), unit.Ohm) }
+
+// Percent prints a fraction in per cent.
+func Percent(fraction float64) string { return fmt.Sprintf("%.3g %%", 100*fraction) }
+
+// SignedPair prints an estimate with its sign, and U with two digits.
+func SignedPair(x, U float64) (estimate, uncertaintyText string) {
+	estimate, uncertaintyText, _ = strings.Cut(uncertainty.FormatPlusMinus(x, U, 2), " ± ")
+	if x > 0 {
+		estimate = "+" + estimate
+	}
+	return estimate, uncertaintyText
+}
+
+// Limits prints limits of a deviation, nothing where there are none.
+func Limits(l uncertainty.Interval) string {
+	switch {
+	case l.Width() == 0:
+		return ""
+	case l.Lower == -l.Upper:
+		return "±" + Number(l.Upper)
+	}
+	return Number(l.Lower) + " to " + Number(l.Upper)
+}

@@ -1,0 +1,83 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package wording
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/ohmwright/decade"
+)
+
+// Plural counts things in words: "1 setting", "2 settings".
+func Plural(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+// Freedom counts degrees of freedom in words.
+func Freedom(n int) string {
+	if n == 1 {
+		return "1 degree of freedom"
+	}
+	return fmt.Sprintf("%d degrees of freedom", n)
+}
+
+// List joins words.
+func List(words []string) string { return strings.Join(words, ", ") }
+
+// Short joins words, leaving out what would not be read.
+func Short(words []string) string {
+	const most = 8
+	if len(words) <= most {
+		return List(words)
+	}
+	return List(slices.Concat(words[:most-1], []string{fmt.Sprintf("%d more", len(words)-most+1)}))
+}
+
+// Settings joins settings, leaving out what would not be read.
+func Settings(settings []decade.Setting) string {
+	const most = 6
+	words := make([]string, 0, most)
+	for i, s := range settings {
+		if i == most {
+			return List(words) + fmt.Sprintf(" and %d more settings", len(settings)-most)
+		}
+		words = append(words, s.String())
+	}
+	return List(words)
+}
+
+// Upper makes the first letter a capital. The text begins with a letter of one byte.
+func Upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// Bullets writes a list of sentences for a screen.
+func Bullets(s *strings.Builder, texts []string) {
+	for _, text := range texts {
+		s.WriteString(Wrap("  - ", text))
+	}
+}
+
+// Wrap breaks a sentence into lines for a screen; later ones are indented under the
+// first.
+func Wrap(first, text string) string {
+	const width = 100
+	var lines []string
+	var words []string // of the current line
+	length := len(first)
+	for word := range strings.FieldsSeq(text) {
+		n := 1 + len([]rune(word))
+		if len(words) > 0 && length+n > width {
+			lines = append(lines, strings.Join(words, " "))
+			words, length = nil, len(first)
+		}
+		words = append(words, word)
+		length += n
+	}
+	lines = append(lines, strings.Join(words, " "))
+	return first + strings.Join(lines, "\n"+strings.Repeat(" ", len(first))) + "\n"
+}

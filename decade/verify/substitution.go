@@ -1,0 +1,256 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"math/big"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/decade/internal/leastsquares"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// A Standard is a resistor of known value that was read in the place of the box: on the
+// same range, with the same leads, in the same session.
+type Standard struct {
+	Name string // "standard 100 Ω, serial 7"
+
+	// Value is its resistance in Ω as it was read: at its temperature then, with its drift
+	// since its certificate.
+	Value uncertainty.Quantity
+
+	// Reading is what the meter showed: Values, Reversed, Range and Session as in readings
+	// of the box. It has no Setting; Temperature is in Value.
+	Reading Reading
+}
+
+// Substitute returns the report with the meter corrected by readings of standards
+// (substitution). What the readings of a setting and of a standard have in common, the
+// gain error and the zero of the range above all, is known from the standard and leaves
+// the result; the uncertainty of the standard and the rest of both readings come in.
+//
+// With y, the meter's value of each standard less its true one, whose expectation is 0,
+// every value q becomes
+//
+//	q − cov(q, y)·cov(y)⁻¹·y
+//
+// the linear estimate of least variance: where the range part that is new in each reading
+// is small this is R_standard + (reading of box − reading of standard), and for readings
+// without anything in common it is q. A standard that the meter reads wrongly by more
+// than both uncertainties (99 %) is a warning of the report.
+//
+// It is an error where a standard has no value, no reading or a session of its own, and
+// where r does not come from Evaluate.
+func (r *Report) Substitute(standards ...Standard) (*Report, error) {
+	const op = "verify.Substitute"
+	if r == nil || r.from == nil {
+		return nil, &Error{Op: op,
+			Err: unit.Errorf(ErrEmpty, "no report; expected one from Evaluate")}
+	}
+	if len(standards) == 0 {
+		return nil, &Error{Op: op, Name: "standards",
+			Err: unit.Errorf(ErrEmpty, "none; expected at least one")}
+	}
+	e := r.from.fork()
+	y, err := e.standardErrors(standards)
+	if err != nil {
+		return nil, err
+	}
+	found, err := e.condition(y)
+	if err != nil {
+		return nil, &Error{Op: op, Err: err}
+	}
+	out, err := e.report(r.Rule)
+	if err != nil {
+		return nil, err
+	}
+	out.notes = append(out.notes, "Substitution: values are corrected by the readings of "+standardNames(standards)+"; what a setting and a standard have in common on a range and in a session cancels.")
+	out.Warnings = append(out.Warnings, found...)
+	return out, nil
+}
+
+func standardNames(standards []Standard) string {
+	var names []string
+	for _, s := range standards {
+		if name := cmp.Or(s.Name, "standard"); !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return wording.List(names)
+}
+
+// fork is an evaluation of the same readings and sources that can be changed.
+func (e *evaluation) fork() *evaluation {
+	own := *e.sources
+	own.made, own.scatter = maps.Clone(own.made), maps.Clone(own.scatter)
+	out := *e
+	out.sources = &own
+	out.values = slices.Clone(e.values)
+	out.zeros = make(map[zeroKey]*result)
+	return &out
+}
+
+// standardErrors is y: what the meter makes of each standard less its value.
+func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantity, error) {
+	readings, ranges := make([]Reading, len(standards)), make([]Range, len(standards))
+	count := make(map[string]int)
+	for i := range standards {
+		s := &standards[i]
+		rd := s.Reading
+		rd.object = cmp.Or(s.Name, "standard")
+		count[rd.object]++
+		rd.Dialling, rd.Stage, rd.Temperature = count[rd.object], AsFound, nil
+		if err := e.checkStandard(s, &rd); err != nil {
+			return nil, err
+		}
+		rg, err := e.m.rangeFor(&rd)
+		if err != nil {
+			return nil, err
+		}
+		e.pool(&rd, rg)
+		readings[i], ranges[i] = rd, rg
+	}
+	out := make([]uncertainty.Quantity, len(standards))
+	for i := range standards {
+		v, err := e.measured(&readings[i], ranges[i])
+		if err != nil {
+			return nil, err
+		}
+		if e.m.Leads.Null == BoxAtZero {
+			v.plus(big.NewRat(1, 1), e.residual)
+		}
+		name := readings[i].Label()
+		out[i] = v.quantity("").Sub(standards[i].Value).Named("error of the meter at " + name)
+		if err := out[i].Err(); err != nil {
+			return nil, &Error{Op: "verify.Substitute", Name: name, Err: err}
+		}
+	}
+	return out, nil
+}
+
+func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
+	const op = "verify.Substitute"
+	switch {
+	case s.Value.IsZero():
+		return &Error{Op: op, Name: rd.object,
+			Err: unit.Errorf(ErrEmpty, "no value; expected the resistance of the standard as a quantity")}
+	case rd.Setting.IsValid():
+		return &Error{Op: op, Name: rd.object,
+			Err: unit.Errorf(ErrContradiction, "a reading at setting %v of the box; expected a reading of the standard in its place", rd.Setting)}
+	case rd.Overload:
+		return &Error{Op: op, Name: rd.object,
+			Err: unit.Errorf(ErrNoRange, "above the range; expected a value")}
+	}
+	if err := rd.checkNumbers(op); err != nil {
+		return err
+	}
+	sessions := make([]string, 0, 1)
+	for i := range e.readings {
+		if name := e.readings[i].Session; !slices.Contains(sessions, name) {
+			sessions = append(sessions, name)
+		}
+	}
+	if rd.Session == "" && len(sessions) == 1 {
+		rd.Session = sessions[0]
+	}
+	if !slices.Contains(sessions, rd.Session) {
+		return &Error{Op: op, Name: rd.object,
+			Err: unit.Errorf(ErrUnknown, "session %q; expected that of readings of the box: %q", rd.Session, sessions)}
+	}
+	return nil
+}
+
+// condition corrects every value by its covariance with y.
+func (e *evaluation) condition(y []uncertainty.Quantity) ([]error, error) {
+	var at []int
+	all := slices.Clone(y)
+	for i := range e.readings {
+		if !e.readings[i].Overload {
+			at = append(at, i)
+			all = append(all, e.values[i].quantity(""))
+		}
+	}
+	m, err := uncertainty.EvaluateAll(all...)
+	if err != nil {
+		return nil, err
+	}
+	var warnings []error
+	n := len(y)
+	for _, b := range m.Budgets[:n] {
+		x, err := b.ExpandedAt(0.99)
+		if err != nil {
+			return nil, err
+		}
+		if x.Lower > 0 || x.Upper < 0 {
+			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: b.Name, Value: b.Estimate, Err: unit.Errorf(ErrInconsistent,
+				"%s, more than U = %s (99 %%): the meter is outside its limits, or the value of the standard is wrong.", wording.Ohms(b.Estimate), wording.Ohms(x.U))})
+		}
+	}
+	gain, err := regression(m.Covariance, n)
+	if err != nil {
+		return nil, err
+	}
+	used := make([]bool, n)
+	for k, i := range at {
+		v := &e.values[i]
+		v.c, v.q = slices.Clone(v.c), slices.Clone(v.q)
+		for j := range n {
+			if g := gain.At(k, j); g != 0 {
+				v.with(-g, y[j])
+				used[j] = true
+			}
+		}
+	}
+	for j, ok := range used {
+		if !ok {
+			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: m.Budgets[j].Name, Err: unit.Errorf(ErrNotStated,
+				"it changes nothing: no reading of the box has an error in common with it. Read the standard on the range and in the session of the box.")})
+		}
+	}
+	e.meanZeros()
+	return warnings, nil
+}
+
+// regression is cov(q, y)·cov(y)⁻¹ for the first n of the quantities as y and the rest as
+// q.
+func regression(cov *mat.SymDense, n int) (*mat.Dense, error) {
+	total := cov.SymmetricDim()
+	yy := mat.NewSymDense(n, nil)
+	for i := range n {
+		for j := range i + 1 {
+			yy.SetSym(i, j, cov.At(i, j))
+		}
+	}
+	unit := mat.NewDense(n, n, nil)
+	for i := range n {
+		unit.Set(i, i, 1)
+	}
+	g, err := leastsquares.New(unit, yy)
+	if err != nil {
+		return nil, err
+	}
+	// Wᵀ·W = cov(y)⁻¹.
+	var inverse, out mat.Dense
+	inverse.Mul(g.Whitening.T(), g.Whitening)
+	block := mat.NewDense(total-n, n, nil)
+	for i := range total - n {
+		for j := range n {
+			block.Set(i, j, cov.At(n+i, j))
+		}
+	}
+	out.Mul(block, &inverse)
+	return &out, nil
+}
+
+// String names the standard with its value.
+func (s Standard) String() string {
+	return fmt.Sprintf("%s: %v", cmp.Or(s.Name, "standard"), s.Value)
+}
