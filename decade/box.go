@@ -148,7 +148,7 @@ func (s Setting) checkSwitches(op string) error {
 	return nil
 }
 
-// blocked tells whether a dial before this one on its switch is off zero.
+// blocked reports whether a dial before this one on its switch is off zero.
 func (s *Setting) blocked(dial int) bool { return s.mate(dial) >= 0 }
 
 // mate returns the dial before this one on its switch that is off zero, else −1.

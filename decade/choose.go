@@ -74,7 +74,7 @@ func (b *Box) Choose(ohms float64, s Search) (*Selection, error) {
 
 func (h *hunt) candidate(s Setting) Candidate { return Candidate{s, h.value(s) - h.ohms} }
 
-// holds tells whether a setting is among the best.
+// holds reports whether a setting is among the best.
 func (c *Selection) holds(s Setting) bool {
 	for _, b := range c.Best {
 		if b.Setting == s {

@@ -27,7 +27,7 @@ type Code struct {
 	Contacts []int
 }
 
-// IsZero tells whether c is the code of a tapped ladder.
+// IsZero reports whether c is the code of a tapped ladder.
 func (c Code) IsZero() bool {
 	return len(c.Weights) == 0 && len(c.InCircuit) == 0 && len(c.Contacts) == 0
 }

@@ -217,7 +217,7 @@ func (q *keeper) offer(distance int64, p positions) {
 	}
 }
 
-// before tells whether a setting goes before one that is kept.
+// before reports whether a setting goes before one that is kept.
 func (q *keeper) before(distance int64, p positions, other *found) bool {
 	return distance < other.distance || distance == other.distance && q.finder.search.compare(p, other.positions) < 0
 }

@@ -29,7 +29,7 @@ type Load struct {
 	Limiting string // that element or voltage; empty where no element is in circuit
 }
 
-// Overload tells whether an element or a dial is beyond its rating. It knows nothing of
+// Overload reports whether an element or a dial is beyond its rating. It knows nothing of
 // contacts and wiring.
 func (l Load) Overload() bool { return l.Use > 1 }
 

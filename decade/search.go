@@ -214,7 +214,7 @@ func (f *search) setting(b *Box, p *[maxDials]uint8) Setting {
 	return s
 }
 
-// free tells whether a dial may leave zero: no other dial on its switch has.
+// free reports whether a dial may leave zero: no other dial on its switch has.
 func (f *search) free(k int, off uint16) bool { return f.mates[k]&off == 0 }
 
 // compare is negative where a has the higher dials: the dial with the highest step decides,

@@ -21,10 +21,10 @@ type Setting struct {
 	positions positions // 0 beyond the dials of the box
 }
 
-// IsValid tells whether s belongs to a box.
+// IsValid reports whether s belongs to a box.
 func (s Setting) IsValid() bool { return s.box != nil }
 
-// AllZero tells whether s is the zero setting of a box: every dial at 0, the residual
+// AllZero reports whether s is the zero setting of a box: every dial at 0, the residual
 // alone at the terminals.
 func (s Setting) AllZero() bool { return s.box != nil && s.positions == positions{} }
 
@@ -157,7 +157,7 @@ func (s *Setting) contacts(dial int) int {
 	return d.Code.contacts(s.positions.at(dial))
 }
 
-// switchInUse tells whether another dial on the switch of this one is off zero.
+// switchInUse reports whether another dial on the switch of this one is off zero.
 func (s *Setting) switchInUse(dial int) bool {
 	for j := range s.box.spec.Decades {
 		if s.positions.at(j) != 0 && s.box.earlier[j]&(1<<dial) != 0 {

@@ -119,7 +119,7 @@ func (l Level) String() string {
 	return "unknown level"
 }
 
-// Tapped tells whether the dial is a ladder of equal elements, each position taking one
+// Tapped reports whether the dial is a ladder of equal elements, each position taking one
 // more.
 func (d Decade) Tapped() bool { return d.Code.IsZero() }
 

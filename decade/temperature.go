@@ -75,7 +75,7 @@ func checkTemperature(op, name string, t float64) error {
 	return nil
 }
 
-// HasTemperatureLaw tells whether the description says anything of how resistances
+// HasTemperatureLaw reports whether the description says anything of how resistances
 // depend on temperature.
 func (b *Box) HasTemperatureLaw() bool { return b != nil && b.hasLaw }
 

@@ -37,10 +37,10 @@ type Moment struct {
 	Load
 }
 
-// Between tells whether a dial is between two positions.
+// Between reports whether a dial is between two positions.
 func (m Moment) Between() bool { return m.Dial >= 0 }
 
-// Open tells whether the circuit is open.
+// Open reports whether the circuit is open.
 func (m Moment) Open() bool { return math.IsInf(m.Resistance, 1) }
 
 // Passage is everything that is passed when dials are turned, in order.

@@ -106,7 +106,7 @@ func TestCurvesRise(t *testing.T) {
 	}
 }
 
-// sameBranch tells whether one polynomial serves from a to b.
+// sameBranch reports whether one polynomial serves from a to b.
 func sameBranch(c *curve, a, b float64) bool {
 	for _, p := range c.pieces[1:] {
 		if a < p.from && b >= p.from {

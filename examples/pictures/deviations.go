@@ -80,7 +80,7 @@ func dialPanel(report *verify.Report, dial int, d decade.Decade) *plot.Plot {
 	return p
 }
 
-// alone tells whether a dial is off zero and no other one is.
+// alone reports whether a dial is off zero and no other one is.
 func alone(s decade.Setting, dial int) bool {
 	rest, err := s.With(dial, 0)
 	return err == nil && rest.AllZero() && !s.AllZero()

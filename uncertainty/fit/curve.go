@@ -149,7 +149,7 @@ func (c *curve) adjust(e *observations) (a *adjustment, slope []float64, err err
 	return nil, nil, &Error{Op: e.op, Err: because(ErrConvergence, "the points on the curve do not settle; expected uncertainties of x that are small against the width of the curve")}
 }
 
-// still tells whether the parameters stay where they are, by their uncertainty.
+// still reports whether the parameters stay where they are, by their uncertainty.
 func (a *adjustment) still(gamma []float64) bool {
 	u := 1.0
 	if a.pull == nil {

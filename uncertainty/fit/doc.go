@@ -18,7 +18,7 @@
 //   - Readings with an uncertainty of their own are weighted by it ([Weighted]). The
 //     uncertainty of the parameters follows from what was stated. A lucky scatter does
 //     not make it smaller, nor does an unlucky one make it larger: [Fit.ChiSquared]
-//     tells whether the two fit together, and a warning says so if not.
+//     reports whether the two fit together, and a warning says so if not.
 //   - Readings without one (exact, or uncertain only by what they share) have equal
 //     weights, and the scatter about the curve is a Type A evaluation with n − p
 //     degrees of freedom ([Unweighted]), as in GUM H.3. What the readings share is
