@@ -31,7 +31,7 @@ const (
 	enamel       = 0.035e-3    // m, that the insulation adds to the diameter of the wire
 	high         = 1.005       // wind half a per cent high: a pad only lowers, and so does ageing
 	series       = winding.E24 // of the pads at hand
-	permittivity = 3           // of the enamel, relative
+	permittivity = 3           // of the enamel and of the varnish about it, relative
 )
 
 // job prints the plan and keeps the first error, so that the lesson reads straight down.
@@ -99,20 +99,26 @@ func plan(out io.Writer, ohms float64, material string) error {
 	j.printf("with %.3f Ω/m measured %.4f m ± %.1f mm, half a per cent high; cut 20 mm more for the ends\n", perMetre.Estimate(), length, u*1e3)
 
 	// 3. How many turns? Fold the wire in the middle and wind the pair: bifilar.
-	w := winding.Wire{Bare: c.Gauge.Diameter(), Covered: c.Gauge.Diameter() + enamel}
 	former := winding.Cylinder(rod, width)
-	lay, line, err := former.Bifilar(ohms, length, w, permittivity)
+	bifilar, err := winding.Winding{
+		Construction: winding.BifilarWinding, Former: former, Ohms: ohms, Medium: permittivity,
+		Wire: winding.Wire{Bare: c.Gauge.Diameter(), Covered: c.Gauge.Diameter() + enamel, Permittivity: permittivity, Resistivity: m.ReferenceResistivity},
+	}.WithWire(length)
+	if j.failed(err) {
+		return j.err
+	}
+	lay, err := bifilar.Residuals()
 	j.failed(err)
 	j.printf("\n%.1f turns of the pair on a rod of %.0f mm, layers: %d, %.1f mm wide\n", lay.Turns, rod*1e3, lay.Layers, lay.Width*1e3)
 
 	// 4. What does the fold gain? The same turns wound singly, in one layer, would be a coil.
-	coil := j.number(winding.SolenoidInductance(2*lay.Turns, (rod+w.Covered)/2, w.Covered, w.Bare))
-	j.printf("inductance %.2f µH in place of %.1f µH, capacitance %.0f pF, time constant %.1f ns\n",
-		line.L*1e6, coil*1e6, line.C*1e12, j.number(line.TimeConstant())*1e9)
-	j.printf("|Z| within 0.1 %% of R up to %.0f kHz\n", j.number(line.Lumped().FrequencyForMagnitude(0.001))/1e3)
+	coil := j.number(winding.SolenoidInductance(2*lay.Turns, (rod+bifilar.Wire.Covered)/2, bifilar.Wire.Covered, bifilar.Wire.Bare))
+	j.printf("inductance %.2f µH in place of %.1f µH, capacitance %.0f pF, time constant %+.1f ns\n",
+		lay.L*1e6, coil*1e6, lay.C*1e12, j.number(lay.TimeConstant())*1e9)
+	j.printf("|Z| within 0.1 %% of R up to %.0f kHz\n", j.number(lay.FrequencyForMagnitude(0.001))/1e3)
 
 	// 5. How warm? In still air and alone; a larger former is cooler. Measure it in its case.
-	rise := j.number(winding.TemperatureRise(power, j.number(former.Surface(lay)), winding.StillAir))
+	rise := j.number(winding.TemperatureRise(power, j.number(former.Surface(lay.Lay)), winding.StillAir))
 	j.printf("at %v W, that is %.0f mA, about %.0f K above still air\n", power, j.number(winding.MaxCurrent(power, ohms))*1e3, rise)
 
 	// 6. Wound, aged and read: say 0.31 % high, by a meter good to 50 ppm. Trim by wire, or by a pad.

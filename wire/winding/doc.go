@@ -5,20 +5,19 @@
 // former, what inductance and capacitance it gets, how it behaves at frequency
 // and under load, and how it is brought to its value.
 //
-// On the former, [Former.Wind] turns a length of wire into turns and layers;
-// [Former.Bifilar], [SingleLayer] and [AyrtonPerry] give the resistor that comes
-// of it.
+// A [Winding] is a resistor of wire as it lies on its former, plain, bifilar,
+// Ayrton–Perry, reversed, as a figure of eight or woven, on a rod or a card. Its
+// [Residuals] come from the turns themselves: inductance from the mutual inductances of
+// all pairs of turns, capacitance from the field between neighbours; time constant,
+// impedance and the frequency up to which it may be used follow.
 //
-// Inductance comes from the current sheet with its round-wire correction
-// ([SolenoidInductance]), from pairs of wires ([PairInductance], a bifilar
-// winding) or from loops and hairpins ([LoopInductance],
-// [RectangleInductance]); windings in opposition cancel it
-// ([AyrtonPerryInductance]). Capacitance follows from [PairCapacitance] or the
-// rule for coils, [SelfCapacitance]. A resistor with both is an [Equivalent]
-// or, when folded, a [Line]: time constant, impedance and the frequency up to
-// which it may be used. [ResistanceRatio] is skin effect, exact at every
-// frequency; the proximity of other wires is done to first order
-// ([ProximityFactor]) and no further.
+// Closed forms stand beside the model. Inductance: the current sheet with its round-wire
+// correction ([SolenoidInductance]), one pair of wires ([PairInductance]), loops and
+// hairpins ([LoopInductance], [RectangleInductance]), windings in opposition of known
+// coupling ([AyrtonPerryInductance]). Capacitance: [PairCapacitance], and the rule for
+// coils, [SelfCapacitance]. A resistor with both is an [Equivalent] or, when folded, a
+// [Line]. [ResistanceRatio] is skin effect, exact at every frequency; the proximity of
+// other wires is done to first order ([ProximityFactor]) and no further.
 //
 // [TemperatureRise] and [MaxCurrent] relate power and surface.
 //

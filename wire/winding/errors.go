@@ -78,6 +78,10 @@ func domain(op string, a arg, want string) error {
 	return refuse(op, a.name, a.value, ErrDomain, want)
 }
 
+func unreachable(op string, a arg, want string) error {
+	return refuse(op, a.name, a.value, ErrUnreachable, want)
+}
+
 // result refuses a value that has run out of the range of float64.
 func result(op, name string, v float64) (float64, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {

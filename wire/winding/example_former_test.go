@@ -27,7 +27,7 @@ func ExampleFormer() {
 
 func ExampleCylinder() {
 	rod := winding.Cylinder(0.010, 0.030)
-	fmt.Printf("%.2f mm round, %g mm long\n", rod.Perimeter*1e3, rod.Length*1e3)
+	fmt.Printf("%.2f mm round, %g mm long\n", rod.Perimeter()*1e3, rod.Length*1e3)
 	// Output: 31.42 mm round, 30 mm long
 }
 
@@ -85,4 +85,9 @@ func ExampleFormer_Surface() {
 	}
 	fmt.Printf("%.1f cm², about %.0f mW\n", area*1e4, power*1e3)
 	// Output: 7.1 cm², about 71 mW
+}
+
+func ExampleFormer_Perimeter() {
+	fmt.Printf("%.1f mm\n", winding.Card(0.030, 0.001, 0.050).Perimeter()*1e3)
+	// Output: 62.0 mm
 }

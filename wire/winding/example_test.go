@@ -14,8 +14,13 @@ import (
 // 10 Ω of wire close-wound on a rod of 10 mm: up to what frequency it is 10 Ω
 // within 0.1 %.
 func Example() {
-	w := winding.Wire{Bare: 0.32e-3, Covered: 0.36e-3}
-	lay, coil, err := winding.SingleLayer(0.010, 0.040, 10, 1.88, w)
+	w, err := winding.Winding{
+		Former: winding.Cylinder(0.010, 0.040), Wire: winding.Wire{Bare: 0.32e-3, Covered: 0.36e-3}, Ohms: 10,
+	}.WithWire(1.88)
+	if err != nil {
+		log.Fatal(err)
+	}
+	coil, err := w.Residuals()
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -23,7 +28,7 @@ func Example() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%.1f turns, %.1f µH, good to %.1f kHz\n", lay.Turns, coil.L*1e6, f/1e3)
+	fmt.Printf("%.1f turns, %.1f µH, good to %.1f kHz\n", coil.Turns, coil.L*1e6, f/1e3)
 	// Output: 57.8 turns, 13.6 µH, good to 5.2 kHz
 }
 

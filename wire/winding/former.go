@@ -3,25 +3,71 @@
 
 package winding
 
-import "math"
+import (
+	"math"
+	"strconv"
+)
 
-// Former is what the wire is wound on. Make one with [Cylinder] or [Card].
+// Former is what the wire is wound on: a rod or tube, or a flat card. Make one with
+// [Cylinder] or [Card].
 type Former struct {
-	Perimeter float64 // m, round the surface
-	Length    float64 // m, of the space for the winding along the axis
+	Diameter           float64 // m, of a round former; 0: flat
+	Breadth, Thickness float64 // m, of a flat former; 0: round
+	Length             float64 // m, of the space for the winding along the axis
 }
 
 // Cylinder returns a round former of a diameter and a winding length in
 // metres.
 func Cylinder(diameter, length float64) Former {
-	return Former{Perimeter: math.Pi * diameter, Length: length}
+	return Former{Diameter: diameter, Length: length}
 }
 
 // Card returns a flat former of a breadth, thickness and winding length in
 // metres.
 func Card(breadth, thickness, length float64) Former {
-	return Former{Perimeter: 2 * (breadth + thickness), Length: length}
+	return Former{Breadth: breadth, Thickness: thickness, Length: length}
 }
+
+// Perimeter returns the length in metres once round the surface.
+func (f Former) Perimeter() float64 {
+	return float64(math.Pi*f.Diameter) + float64(2*(f.Breadth+f.Thickness))
+}
+
+// checkShape refuses a former that is neither round nor flat.
+func (f Former) checkShape(op string) error {
+	if f.Diameter == 0 && (f.Breadth != 0 || f.Thickness != 0) {
+		return positive(op, arg{"Breadth", f.Breadth, "m"}, arg{"Thickness", f.Thickness, "m"}, arg{"Length", f.Length, "m"})
+	}
+	if err := positive(op, arg{"Diameter", f.Diameter, "m"}, arg{"Length", f.Length, "m"}); err != nil {
+		return err
+	}
+	if f.Breadth != 0 || f.Thickness != 0 {
+		return domain(op, arg{"Breadth", f.Breadth, ""}, "expected 0 beside a diameter: a former is round or flat")
+	}
+	return nil
+}
+
+// leastBend is how many diameters of the wire a round former has at least: common
+// practice for winding by hand; enamel of IEC 60317 endures a mandrel of one diameter,
+// but stiff wire springs off and strained alloys drift.
+const leastBend = 10
+
+// takes refuses wire that is too thick to lie on the former.
+func (f Former) takes(op string, w Wire) error {
+	if f.Diameter > 0 && f.Diameter < leastBend*w.Covered {
+		return domain(op, arg{"Covered", w.Covered, ""}, "too thick for the former: expected a tenth of its diameter at most, "+millimetres(f.Diameter/leastBend))
+	}
+	if f.Diameter == 0 && (f.Thickness < w.Covered || f.Breadth < leastBend*w.Covered) {
+		most := min(f.Thickness, f.Breadth/leastBend)
+		return domain(op, arg{"Covered", w.Covered, ""}, "too thick for the former: expected the thickness of the card and a tenth of its breadth at most, "+millimetres(most))
+	}
+	return nil
+}
+
+// millimetres writes a length for the text of an error.
+func millimetres(v float64) string { return strconv.FormatFloat(v*1e3, 'g', 4, 64) + " mm" }
+
+func number(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }
 
 // Lay is how a wire lies on a former.
 type Lay struct {
@@ -96,7 +142,7 @@ func (f Former) WireLength(turns, covered, pitch float64) (Lay, error) {
 
 // check returns the turns of a layer and the pitch to use.
 func (f Former) check(op string, covered, pitch float64) (perLayer, used float64, err error) {
-	if err := positive(op, arg{"Perimeter", f.Perimeter, "m"}, arg{"Length", f.Length, "m"}, arg{"covered", covered, "m"}); err != nil {
+	if err := positive(op, arg{"Perimeter", f.Perimeter(), "m"}, arg{"Length", f.Length, "m"}, arg{"covered", covered, "m"}); err != nil {
 		return 0, 0, err
 	}
 	if err := notNegative(op, arg{"pitch", pitch, "m"}); err != nil {
@@ -118,7 +164,7 @@ func (f Former) check(op string, covered, pitch float64) (perLayer, used float64
 }
 
 func (f Former) turn(layer int, covered, pitch float64) float64 {
-	return math.Hypot(f.Perimeter+float64(math.Pi*covered*float64(2*layer-1)), pitch)
+	return math.Hypot(f.Perimeter()+float64(math.Pi*covered*float64(2*layer-1)), pitch)
 }
 
 func (f Former) lay(layers int, turns, perLayer, length, covered, pitch float64) Lay {

@@ -91,11 +91,11 @@ func MaxCurrentOf(power, ohms uncertainty.Quantity) uncertainty.Quantity {
 // left out: the surface for [TemperatureRise] of a winding in the open.
 func (f Former) Surface(l Lay) (float64, error) {
 	const op = "winding.Former.Surface"
-	if err := positive(op, arg{"Perimeter", f.Perimeter, "m"}, arg{"Width", l.Width, "m"}); err != nil {
+	if err := positive(op, arg{"Perimeter", f.Perimeter(), "m"}, arg{"Width", l.Width, "m"}); err != nil {
 		return 0, err
 	}
 	if err := notNegative(op, arg{"Build", l.Build, "m"}); err != nil {
 		return 0, err
 	}
-	return result(op, "surface", (f.Perimeter+2*math.Pi*l.Build)*l.Width)
+	return result(op, "surface", (f.Perimeter()+2*math.Pi*l.Build)*l.Width)
 }

@@ -99,24 +99,36 @@ func calls() map[string]call {
 		"Wind":                  {func(x []float64) (float64, error) { l, err := w.Wind(x[0], x[1], x[2]); return l.Turns, err }, []float64{1, 1e-3, 2e-3}, []int{2}},
 		"WireLength":            {func(x []float64) (float64, error) { l, err := w.WireLength(x[0], x[1], x[2]); return l.Turns, err }, []float64{10, 1e-3, 2e-3}, []int{2}},
 		"Former": {func(x []float64) (float64, error) {
-			l, err := winding.Former{Perimeter: x[0], Length: x[1]}.Wind(1, 1e-3, 0)
+			l, err := winding.Former{Diameter: x[0], Length: x[1]}.Wind(1, 1e-3, 0)
 			return l.Turns, err
 		}, []float64{0.03, 0.03}, nil},
 		"Surface": {func(x []float64) (float64, error) {
-			return winding.Former{Perimeter: x[0]}.Surface(winding.Lay{Width: x[1], Build: x[2]})
+			return winding.Former{Diameter: x[0]}.Surface(winding.Lay{Width: x[1], Build: x[2]})
 		}, []float64{0.03, 0.03, 1e-3}, []int{2}},
 		"Bifilar": {func(x []float64) (float64, error) {
-			_, l, err := w.Bifilar(x[0], x[1], winding.Wire{Bare: x[2], Covered: x[3]}, x[4])
-			return l.L, err
-		}, []float64{10, 2, 0.3e-3, 0.4e-3, 3}, nil},
-		"SingleLayer": {func(x []float64) (float64, error) {
-			_, e, err := winding.SingleLayer(x[0], x[1], x[2], x[3], winding.Wire{Bare: x[4], Covered: x[5]})
-			return e.L, err
-		}, []float64{0.01, 0.03, 10, 2, 0.3e-3, 0.4e-3}, nil},
-		"AyrtonPerry": {func(x []float64) (float64, error) {
-			_, e, err := winding.AyrtonPerry(x[0], x[1], x[2], x[3], x[4], x[5], winding.Wire{Bare: x[6], Covered: x[7]})
-			return e.L, err
-		}, []float64{0.01, 0.03, 10, 1, 0.8e-3, 0.98, 0.3e-3, 0.4e-3}, []int{5}},
+			r, err := winding.Winding{
+				Construction: winding.BifilarWinding, Former: winding.Cylinder(x[0], x[1]), Ohms: x[2], Turns: x[3],
+				Wire: winding.Wire{Bare: x[4], Covered: x[5]},
+			}.Residuals()
+			return r.L, err
+		}, []float64{0.01, 0.03, 10, 20, 0.3e-3, 0.4e-3}, nil},
+		"pitch and permittivities": {func(x []float64) (float64, error) {
+			r, err := winding.Winding{
+				Former: winding.Card(0.02, 1e-3, 0.03), Ohms: 10, Turns: 10, Pitch: x[0], Medium: x[1],
+				Wire: winding.Wire{Bare: 0.3e-3, Covered: 0.4e-3, Permittivity: x[2], Resistivity: x[3], Permeability: x[4]},
+			}.Residuals()
+			return r.L, err
+		}, []float64{0.8e-3, 2, 3, 4e-7, 2}, []int{0, 1, 2, 3, 4}},
+		"WithWire": {func(x []float64) (float64, error) {
+			w, err := winding.Winding{Former: w, Ohms: 10, Wire: winding.Wire{Bare: 0.3e-3, Covered: 0.4e-3}}.WithWire(x[0])
+			return w.Turns, err
+		}, []float64{1}, nil},
+		"Circles": {func(x []float64) (float64, error) {
+			return winding.Circles{Radius1: x[0], Radius2: x[1], Distance: 0.01}.MutualInductance()
+		}, []float64{0.25, 0.2}, nil},
+		"Filaments": {func(x []float64) (float64, error) {
+			return winding.Filaments{Length1: x[0], Length2: x[1], Distance: x[2]}.MutualInductance()
+		}, []float64{0.25, 0.2, 0.01}, nil},
 		"Around": {func(x []float64) (float64, error) { b, _, err := winding.E24.Around(x[0]); return b, err }, []float64{5}, nil},
 		"Limits": {func(x []float64) (float64, error) {
 			t := winding.Trim{Part: x[0], Added: x[1]}
@@ -188,11 +200,6 @@ func TestDomains(t *testing.T) {
 	_, padRange := winding.PadRange(1001, 1000, 1)
 	_, _, series := winding.Series(7).Around(5)
 	_, _, tiny := winding.E24.Around(1e-12)
-	thin := winding.Wire{Bare: 0.3e-3, Covered: 0.2e-3}
-	sound := winding.Wire{Bare: 0.3e-3, Covered: 0.4e-3}
-	_, _, bifilar := w.Bifilar(10, 2, thin, 3)
-	_, _, layers := winding.SingleLayer(0.01, 0.03, 10, 20, sound)
-	_, _, crossed := winding.AyrtonPerry(0.01, 0.03, 10, 0.01, 0.8e-3, 0.98, sound)
 	_, law := winding.Trim{Share: math.NaN()}.Law(thermal.Law{}, thermal.Law{})
 	for name, c := range map[string]struct{ err, want error }{
 		"shortest coil":          {f(winding.NagaokaCoefficient(1e9)), winding.ErrDomain},
@@ -222,9 +229,6 @@ func TestDomains(t *testing.T) {
 		"no room":                {lay(w.Wind(1, 0.05, 0)), winding.ErrDomain},
 		"absurd length":          {lay(w.Wind(1e12, 1e-3, 0)), winding.ErrDomain},
 		"absurd turns":           {lay(w.WireLength(1e12, 1e-3, 0)), winding.ErrDomain},
-		"covered below bare":     {bifilar, winding.ErrDomain},
-		"two layers":             {layers, winding.ErrDomain},
-		"less than a turn":       {crossed, winding.ErrDomain},
 		"phase of 90°":           {f(winding.Equivalent{R: 1, L: 1}.FrequencyForPhase(2)), winding.ErrDomain},
 		"100 %":                  {f(winding.Equivalent{R: 1, L: 1}.FrequencyForMagnitude(1)), winding.ErrDomain},
 	} {

@@ -1,0 +1,69 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package winding
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mathext"
+)
+
+// Circles are two coaxial circular filaments.
+type Circles struct {
+	Radius1, Radius2 float64 // m
+	Distance         float64 // m, between their planes
+}
+
+// MutualInductance returns the mutual inductance in henries of the two circles,
+//
+//	M = µ0 √(Aa) [(2/k − k) K − (2/k) E],  k² = 4Aa/((A + a)² + d²)
+//
+// with the complete elliptic integrals of modulus k (Maxwell, A treatise on
+// electricity and magnetism, art. 701; NBS Circular 74). Circles that coincide have
+// none and are refused.
+func (c Circles) MutualInductance() (float64, error) {
+	const op = "winding.Circles.MutualInductance"
+	radii := []arg{{"Radius1", c.Radius1, "m"}, {"Radius2", c.Radius2, "m"}}
+	if err := positive(op, radii...); err != nil {
+		return 0, err
+	}
+	if err := finite(op, arg{"Distance", c.Distance, "m"}); err != nil {
+		return 0, err
+	}
+	if c.Distance == 0 && c.Radius1 == c.Radius2 {
+		return 0, domain(op, arg{"Distance", 0, ""}, "expected two circles that do not coincide")
+	}
+	return result(op, "mutual inductance", MagneticConstant*circles(c.Radius1, c.Radius2, c.Distance))
+}
+
+// circles is M/µ0, in metres. The bracket of Maxwell's formula is k (2D − K) = k (D − B)
+// with the integrals B and D of Bulirsch, whose difference loses no more than the
+// square of k where K and E lose its fourth power.
+func circles(a, b, d float64) float64 {
+	far := math.Hypot(a+b, d)
+	k := 2 * math.Sqrt(a*b) / far
+	m := k * k
+	if m < 1e-6 {
+		return math.Sqrt(a*b) * k * (math.Pi / 16) * m * (1 + 0.75*m)
+	}
+	return math.Sqrt(a*b) * k * (mathext.CompleteD(m) - mathext.CompleteB(m))
+}
+
+// circlesApart is M/µ0 of two equal circles of radius a in planes d apart whose axes are
+// parallel, at least the diameter apart: the vector potential M/(2πρ) of the first,
+// integrated round the second. It is negative where the circles lie side by side.
+func circlesApart(a, axes, d float64) float64 {
+	// The integrand is smooth and periodic, so equal steps converge fast until they
+	// are longer than the place where the wires come near, √(gap/a) wide.
+	gap := math.Hypot(axes-float64(2*a), d)
+	n := int(min(max(16*math.Sqrt(a/gap), 24), 2048))
+	sum := 0.0
+	for i := range n {
+		s, c := math.Sincos(math.Pi * (float64(i) + 0.5) / float64(n)) // the other half is its image
+		x, y := axes+float64(a*c), a*s
+		square := float64(x*x) + float64(y*y)
+		sum += (float64(x*c) + float64(y*s)) / square * circles(a, math.Sqrt(square), d)
+	}
+	return a * sum / float64(n)
+}

@@ -1,0 +1,50 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package winding
+
+// Wire is an insulated round wire of a winding.
+type Wire struct {
+	Bare    float64 // m, diameter of the metal
+	Covered float64 // m, overall diameter with the insulation
+	// Permittivity of the covering, relative; 0: [EnamelPermittivity].
+	Permittivity float64
+	// Resistivity in Ω·m, for skin effect; 0: skin effect is left out.
+	Resistivity float64
+	// Permeability of the metal, relative; 0: 1, a metal that is not magnetic.
+	Permeability float64
+}
+
+// EnamelPermittivity is the relative permittivity of enamel that a [Wire] without its
+// own is taken to have (common practice: 3 to 4 for the resins in use).
+const EnamelPermittivity = 3.5
+
+func (w Wire) permittivity() float64 {
+	if w.Permittivity > 0 {
+		return w.Permittivity
+	}
+	return EnamelPermittivity
+}
+
+func (w Wire) permeability() float64 {
+	if w.Permeability > 0 {
+		return w.Permeability
+	}
+	return 1
+}
+
+func (w Wire) check(op string) error {
+	if err := positive(op, arg{"Bare", w.Bare, "m"}, arg{"Covered", w.Covered, "m"}); err != nil {
+		return err
+	}
+	if w.Covered < w.Bare {
+		return domain(op, arg{"Covered", w.Covered, ""}, "expected the bare diameter at least")
+	}
+	if err := notNegative(op, arg{"Permittivity", w.Permittivity, ""}, arg{"Resistivity", w.Resistivity, "Ω·m"}, arg{"Permeability", w.Permeability, ""}); err != nil {
+		return err
+	}
+	if w.Permittivity > 0 && w.Permittivity < 1 {
+		return domain(op, arg{"Permittivity", w.Permittivity, ""}, "expected a relative permittivity of 1 or more, or 0 for that of enamel")
+	}
+	return nil
+}

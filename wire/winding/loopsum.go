@@ -1,0 +1,174 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package winding
+
+import "math"
+
+// inductance adds up the self and mutual inductances of the turns, each with the
+// currents of both and their senses, and what the way along the former adds. In H.
+func (g geometry) inductance(rows []row) float64 {
+	sum := g.axial()
+	for i, a := range rows {
+		sum += a.current * a.current * g.rowInductance(a)
+		for _, b := range rows[:i] {
+			sum += 2 * a.current * b.current * g.between(a, b)
+		}
+	}
+	return MagneticConstant * sum
+}
+
+// rowInductance is that of the turns of one row, over µ0. A part of a turn has that part
+// of the self-inductance and of each mutual inductance, which interpolates linearly
+// between whole turns.
+func (g geometry) rowInductance(a row) float64 {
+	m := g.mutual(a, a)
+	sum := float64(a.turns) * g.self(a)
+	for k := 1; k < a.turns; k++ {
+		sum += 2 * float64(a.turns-k) * m(float64(k)*a.pitch)
+	}
+	return a.weight * sum
+}
+
+// between is the sum of the mutual inductances of the turns of two rows, over µ0. The
+// rows have one pitch or one turn, so that few distances occur, each many times.
+func (g geometry) between(a, b row) float64 {
+	m := g.mutual(a, b)
+	shift := a.first - b.first
+	sum := 0.0
+	for k := 1 - b.turns; k < a.turns; k++ { // turn i of a, turn i − k of b
+		pairs := min(a.turns, b.turns+k) - max(0, k)
+		sum += float64(pairs) * m(math.Abs(shift+float64(float64(k)*g.rowPitch(a, b))))
+	}
+	return min(a.weight, b.weight) * sum
+}
+
+func (g geometry) rowPitch(a, b row) float64 {
+	if a.turns > 1 {
+		return a.pitch
+	}
+	return b.pitch
+}
+
+// self is the inductance of one turn over µ0: the field outside, with the current along
+// the middle of the wire, and that inside.
+func (g geometry) self(a row) float64 {
+	wire := g.w.Wire
+	r, inside := wire.Bare/2, wire.permeability()/4
+	side := func(l float64) float64 { return filaments(l, l, r) + float64(l*inside)/(2*math.Pi) }
+	switch {
+	case g.w.Construction == WovenWinding:
+		return side(g.w.Former.Breadth)
+	case g.w.Former.Diameter > 0:
+		x := g.radius(a.layer) + a.rise
+		y := r / x * r / x
+		return x * (float64((1+y/8)*math.Log(8*x/r)) + y/24 - 2 + inside)
+	}
+	q := g.rectangle(a.layer).raised(a.rise)
+	return 2 * (side(q.breadth) + side(q.thickness) -
+		filaments(q.breadth, q.breadth, q.thickness) - filaments(q.thickness, q.thickness, q.breadth))
+}
+
+// mutual returns the mutual inductance over µ0 of a turn of a and one of b as a function
+// of their distance along the former. The wires count as filaments in their middles,
+// which is exact for straight round wires.
+func (g geometry) mutual(a, b row) func(d float64) float64 {
+	switch {
+	case g.w.Construction == WovenWinding:
+		l := g.w.Former.Breadth
+		return func(d float64) float64 { return filaments(l, l, d) }
+	case a.core != b.core:
+		radius := g.radius(a.layer)
+		return func(d float64) float64 { return circlesApart(radius, g.spacing, d) }
+	}
+	if g.w.Construction == AyrtonPerryWinding && a.current != b.current {
+		return g.crossing()
+	}
+	if g.w.Former.Diameter > 0 {
+		p, q := g.radius(a.layer)+a.rise, g.radius(b.layer)+b.rise
+		return func(d float64) float64 { return circles(p, q, d) }
+	}
+	p, q := g.rectangle(a.layer).raised(a.rise), g.rectangle(b.layer).raised(b.rise)
+	return func(d float64) float64 { return rectangles(p, q, d) }
+}
+
+// crossing is the mutual inductance of two turns of opposite senses, averaged over the
+// angle: once round the former, a turn of one wire passes a turn of the other from one
+// pitch on this side to one pitch on that side. Where it is nearer to any turn than the
+// covered diameter it lies on it.
+func (g geometry) crossing() func(d float64) float64 {
+	covered := g.w.Wire.Covered
+	at := func(d float64) float64 {
+		away := math.Remainder(d, g.pitch)
+		rise := math.Sqrt(max(0, float64(covered*covered)-float64(away*away)))
+		if g.w.Former.Diameter > 0 {
+			return circles(g.radius(0), g.radius(0)+rise, d)
+		}
+		return rectangles(g.rectangle(0), g.rectangle(0).raised(rise), d)
+	}
+	pieces := map[int]float64{} // ∫ over the distances from k to k+1 pitches
+	piece := func(k int) float64 {
+		if k < 0 {
+			k = -1 - k
+		}
+		v, ok := pieces[k]
+		if !ok {
+			low, high := float64(k)*g.pitch, float64(k+1)*g.pitch
+			v = integrate(at, low, low+covered) + integrate(at, low+covered, high-covered) + integrate(at, high-covered, high)
+			pieces[k] = v
+		}
+		return v
+	}
+	return func(d float64) float64 {
+		k := int(math.Round(d / g.pitch))
+		return (piece(k-1) + piece(k)) / (2 * g.pitch)
+	}
+}
+
+// meanRise is how high the second wire of an Ayrton–Perry winding lies on the average
+// because it crosses the first: half a circle of the covered diameter in each pitch.
+func (g geometry) meanRise() float64 {
+	return math.Pi / 2 * g.w.Wire.Covered * g.w.Wire.Covered / g.pitch
+}
+
+// integrate is the integral of a function that varies as a logarithm near 0, by four
+// points of Gauss in pieces that at most double the distance.
+func integrate(f func(float64) float64, low, high float64) float64 {
+	nodes := [...]float64{0.33998104358485626, 0.86113631159405258}
+	weights := [...]float64{0.65214515486254614, 0.34785484513745386}
+	sum := 0.0
+	for low < high {
+		next := high
+		if low > 0 {
+			next = min(2*low, high)
+		}
+		middle, half := (low+next)/2, (next-low)/2
+		for i, x := range nodes {
+			sum += half * weights[i] * (f(middle-float64(half*x)) + f(middle+float64(half*x)))
+		}
+		low = next
+	}
+	return sum
+}
+
+// axial is the inductance of the way along the former, over µ0, that of a tube of
+// current: a winding that begins at one end and ends at the other goes that way once,
+// whatever its turns do. The leads are not part of the winding.
+func (g geometry) axial() float64 {
+	if g.w.Construction == BifilarWinding || g.layers%2 == 0 {
+		return 0
+	}
+	length := min(g.w.Turns, g.perLayer) * g.pitch
+	// the distance whose logarithm is the mean: the radius of a tube; of a flat one
+	// as of a rectangle, 0.2235 of the two sides (Lyle 1914, table 1)
+	mean := g.radius(0)
+	switch {
+	case g.w.Construction == WovenWinding:
+		mean = 0.2235 * g.w.Former.Breadth
+	case g.w.Construction == FigureEightWinding:
+		mean = math.Sqrt(g.spacing * mean)
+	case g.w.Former.Diameter == 0:
+		mean = 0.2235 * (g.w.Former.Breadth + g.w.Former.Thickness)
+	}
+	return filaments(length, length, mean)
+}

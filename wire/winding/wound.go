@@ -1,0 +1,218 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package winding
+
+import "math"
+
+// Winding is a resistor of wire as it lies on its former, as a set of loops.
+type Winding struct {
+	Construction Construction
+	Former       Former
+	Wire         Wire
+	// Turns of the wire on the former: of the pair in a bifilar winding, of each of the
+	// two wires of an Ayrton–Perry winding, runs of a woven one. A part of a turn
+	// counts in proportion.
+	Turns float64
+	// Pitch in metres between turns, of the pairs where a pair is wound; 0: close-wound.
+	// The turns of an Ayrton–Perry winding leave room for the other wire: 0 is two
+	// covered diameters.
+	Pitch float64
+	// Spacing in metres between the middles of the two wires of a bifilar pair; 0: they
+	// touch. Of a figure of eight: the gap between the formers, beyond that of two
+	// wires.
+	Spacing float64
+	Ohms    float64 // Ω, resistance of the finished resistor, the two wires in parallel of Ayrton–Perry
+	// Medium is the relative permittivity of what surrounds the covered wires: 1 for
+	// air, 2 to 4 for wax, varnish or shellac that fills the spaces. 0 is air.
+	Medium float64
+}
+
+// geometry is what follows from the sizes alone.
+type geometry struct {
+	w              Winding
+	pitch, spacing float64 // m, as wound
+	first          float64 // m, place of the first turn
+	perLayer       float64
+	layers         int
+	wire           float64 // m, one wire
+}
+
+// mostTurnsModelled and mostLayersModelled bound the work.
+const (
+	mostTurnsModelled  = 100_000
+	mostLayersModelled = 200
+)
+
+// geometry refuses what cannot be wound, by name.
+func (w Winding) geometry(op string) (geometry, error) {
+	g := geometry{w: w}
+	if int(w.Construction) >= len(constructions) {
+		return g, domain(op, arg{"Construction", float64(w.Construction), ""}, "expected one of the constructions of this package")
+	}
+	if err := w.Wire.check(op); err != nil {
+		return g, err
+	}
+	if err := w.Former.checkShape(op); err != nil {
+		return g, err
+	}
+	if err := positive(op, arg{"Turns", w.Turns, ""}, arg{"Ohms", w.Ohms, "Ω"}); err != nil {
+		return g, err
+	}
+	if err := notNegative(op, arg{"Pitch", w.Pitch, "m"}, arg{"Spacing", w.Spacing, "m"}, arg{"Medium", w.Medium, ""}); err != nil {
+		return g, err
+	}
+	if w.Medium > 0 && w.Medium < 1 {
+		return g, domain(op, arg{"Medium", w.Medium, ""}, "expected a relative permittivity of 1 or more, or 0 for air")
+	}
+	if w.Turns < 1 || w.Turns > mostTurnsModelled {
+		return g, domain(op, arg{"Turns", w.Turns, ""}, "expected 1 to 1e5 turns")
+	}
+	if err := w.former(op); err != nil {
+		return g, err
+	}
+	return g.lay(op)
+}
+
+// former refuses formers that the construction cannot use, and wire too thick for them.
+func (w Winding) former(op string) error {
+	f, d := w.Former, w.Wire.Covered
+	switch w.Construction {
+	case WovenWinding:
+		if f.Breadth == 0 {
+			return domain(op, arg{"Diameter", f.Diameter, ""}, "expected a flat former: its breadth is the length of a run")
+		}
+		if f.Breadth < 5*d {
+			return domain(op, arg{"Breadth", f.Breadth, ""}, "expected runs of five covered diameters at least")
+		}
+		return nil
+	case FigureEightWinding:
+		if f.Diameter == 0 {
+			return domain(op, arg{"Breadth", f.Breadth, ""}, "expected two round formers; make one with Cylinder")
+		}
+	}
+	return w.Former.takes(op, w.Wire)
+}
+
+// lay sets pitch, spacing, turns a layer and layers, and refuses turns that overlap.
+func (g geometry) lay(op string) (geometry, error) {
+	w, d := g.w, g.w.Wire.Covered
+	least := d
+	switch w.Construction {
+	case BifilarWinding:
+		g.spacing = d
+		if w.Spacing > 0 {
+			g.spacing = w.Spacing
+		}
+		if g.spacing < d {
+			return g, domain(op, arg{"Spacing", g.spacing, ""}, "expected the covered diameter at least: the wires of the pair would overlap")
+		}
+		least = g.spacing + d
+	case AyrtonPerryWinding:
+		least = 2 * d
+	case FigureEightWinding:
+		least = 2 * d                                   // the 8 crosses itself between the formers
+		g.spacing = w.Former.Diameter + 2*d + w.Spacing // between the axes
+	default:
+		if w.Spacing > 0 {
+			return g, domain(op, arg{"Spacing", w.Spacing, ""}, "expected 0: only a bifilar winding and a figure of eight have it")
+		}
+	}
+	g.pitch = least
+	if w.Pitch > 0 {
+		g.pitch = w.Pitch
+	}
+	if g.pitch < least*(1-1e-12) {
+		return g, domain(op, arg{"Pitch", w.Pitch, ""}, "the turns would overlap: expected "+millimetres(least)+" at least")
+	}
+	g.first = g.pitch / 2
+	g.perLayer = math.Floor(w.Former.Length / g.pitch * (1 + 1e-12))
+	if g.perLayer < 1 {
+		return g, domain(op, arg{"Length", w.Former.Length, ""}, "expected room for one turn; metres, not millimetres")
+	}
+	g.layers = int(math.Ceil(w.Turns / g.perLayer * (1 - 1e-12)))
+	if g.layers > mostLayersModelled {
+		return g, domain(op, arg{"Turns", w.Turns, ""}, "expected 200 layers at most")
+	}
+	if g.layers > 1 && w.Construction.oneLayer() {
+		return g, domain(op, arg{"Turns", w.Turns, ""}, "expected one layer: the winding space holds "+number(g.perLayer)+" turns")
+	}
+	if w.Wire.Covered == w.Wire.Bare && g.nearest() <= d*(1+1e-12) {
+		return g, domain(op, arg{"Covered", w.Wire.Covered, ""}, "expected more than the bare diameter: bare wires would touch")
+	}
+	rest := w.Turns
+	for layer := range g.layers {
+		here := min(rest, g.perLayer)
+		g.wire += here * g.turn(layer)
+		rest -= here
+	}
+	return g, nil
+}
+
+// nearest is the smallest distance between the middles of wires, m.
+func (g geometry) nearest() float64 {
+	switch {
+	case g.layers > 1, g.w.Construction == AyrtonPerryWinding, g.w.Construction == FigureEightWinding:
+		return g.w.Wire.Covered
+	case g.w.Construction == BifilarWinding:
+		return min(g.spacing, g.pitch-g.spacing)
+	}
+	return g.pitch
+}
+
+// radius is that of a turn of a layer on a round former, m, to the middle of the wire.
+func (g geometry) radius(layer int) float64 {
+	return (g.w.Former.Diameter + float64(float64(2*layer+1)*g.w.Wire.Covered)) / 2
+}
+
+// rectangle is a turn of a layer on a flat former.
+func (g geometry) rectangle(layer int) rectangle {
+	around := float64(2*layer+1) * g.w.Wire.Covered
+	return rectangle{g.w.Former.Breadth + around, g.w.Former.Thickness + around}
+}
+
+// turn is the length of wire in a turn of a layer, m.
+func (g geometry) turn(layer int) float64 {
+	switch {
+	case g.w.Construction == WovenWinding:
+		return g.w.Former.Breadth
+	case g.w.Construction == FigureEightWinding:
+		return 2 * math.Hypot(2*math.Pi*g.radius(layer), g.pitch/2)
+	}
+	return g.w.Former.turn(layer+1, g.w.Wire.Covered, g.pitch)
+}
+
+// oneLayer reports whether a construction cannot have several.
+func (c Construction) oneLayer() bool {
+	switch c {
+	case PlainWinding, BifilarWinding, ReversedLayersWinding:
+		return false
+	}
+	return true
+}
+
+// WithWire returns the winding with the turns that wireLength metres make, of all wires
+// together: half of it for each wire of a bifilar or Ayrton–Perry winding. It need not
+// fit: [Winding.Residuals] refuses what does not.
+func (w Winding) WithWire(wireLength float64) (Winding, error) {
+	const op = "winding.Winding.WithWire"
+	w.Turns = 1
+	g, err := w.geometry(op)
+	if err != nil {
+		return Winding{}, err
+	}
+	if err := positive(op, arg{"wireLength", wireLength, "m"}); err != nil {
+		return Winding{}, err
+	}
+	rest := wireLength / w.Construction.wires()
+	for layer := 0; layer < mostLayersModelled; layer++ {
+		turn := g.turn(layer)
+		if full := g.perLayer * turn; rest > full*(1+1e-12) {
+			rest -= full
+			continue
+		}
+		w.Turns = float64(layer)*g.perLayer + rest/turn
+		return w, nil
+	}
+	return Winding{}, domain(op, arg{"wireLength", wireLength, ""}, "it makes more than 200 layers")
+}
