@@ -1,0 +1,241 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package bench
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// Mix says of what trials are drawn. Fields left out take everything there is.
+type Mix struct {
+	Seed          uint64
+	Sorts         []What
+	Constructions []Construction
+	Fewest, Most  int // dials; 0: 3 and 10
+	Meters        []Meter
+	Extents       []Extent
+	Diallings     []int // of each setting of the plan; nil: 1
+	Repeats       int   // values of a dialling; 0: 1
+
+	// Least and Largest are the sizes wanted, beyond the class in u, of every fault where
+	// its value can be chosen, evenly in the logarithm; 0: 3 and 300. Faults whose value
+	// cannot be chosen are at least Least.
+	Least, Largest float64
+}
+
+// Case is one trial: a bench, what was read at it, and the truth.
+type Case struct {
+	Index        int
+	Sort         What
+	Construction Construction
+	Extent       Extent
+	Diallings    int
+	*Bench
+	Readings []Reading
+	// Size of the fault beyond the class, in u; of two faults that of the smaller one
+	// beside the other. 0: healthy.
+	Size float64
+}
+
+func (m Mix) complete() Mix {
+	if m.Sorts == nil {
+		m.Sorts = slices.Concat(HealthyBoxes(), Singles(), MeterFaults(), Pairs())
+	}
+	if m.Constructions == nil {
+		for c := range NumConstructions {
+			m.Constructions = append(m.Constructions, c)
+		}
+	}
+	if m.Meters == nil {
+		m.Meters = Meters()
+	}
+	if m.Extents == nil {
+		m.Extents = []Extent{Minimal, Recommended, Full}
+	}
+	if m.Diallings == nil {
+		m.Diallings = []int{1}
+	}
+	if m.Fewest == 0 {
+		m.Fewest = 3
+	}
+	if m.Most == 0 {
+		m.Most = 10
+	}
+	if m.Repeats == 0 {
+		m.Repeats = 1
+	}
+	if m.Least == 0 {
+		m.Least = 3
+	}
+	if m.Largest == 0 {
+		m.Largest = 300
+	}
+	return m
+}
+
+// Case makes trial i, the same whenever it is asked for: sorts in turn, then meters, plans
+// and constructions. Some sorts need several attempts; the error says that none of many
+// could be made.
+func (m Mix) Case(i int) (*Case, error) {
+	m = m.complete()
+	c := &Case{Index: i, Sort: m.Sorts[i%len(m.Sorts)]}
+	for try := range 200 {
+		rng := rand.New(rand.NewPCG(m.Seed, uint64(i)<<8|uint64(try)))
+		ok, err := m.attempt(c, rng)
+		if ok || err != nil {
+			return c, err
+		}
+	}
+	return nil, fmt.Errorf("bench: trial %d: no %q of %v to %v u found in 200 attempts", i, c.Sort.Name, m.Least, m.Largest)
+}
+
+func (m Mix) attempt(c *Case, rng *rand.Rand) (bool, error) {
+	c.Construction = m.Constructions[rng.IntN(len(m.Constructions))]
+	c.Extent = m.Extents[rng.IntN(len(m.Extents))]
+	c.Diallings = m.Diallings[rng.IntN(len(m.Diallings))]
+	meter := m.Meters[rng.IntN(len(m.Meters))]
+	box, err := DrawBox(c.Construction, rng, m.Fewest, m.Most)
+	if err != nil {
+		return false, err
+	}
+	d := &drawing{circuit: newCircuit(box), rng: rng}
+	seed := rng.Uint64()
+	plan := Plan(box, c.Extent, c.Diallings)
+	read := func(faults ...Fault) (*Bench, []Reading, error) {
+		o := Options{}
+		for _, f := range faults {
+			if f.Kind == LeakCase {
+				o.Strapped = 1 + int(seed%2)
+			}
+		}
+		b, err := New(box, meter, seed, o, faults...)
+		if err != nil {
+			return nil, nil, err
+		}
+		return b, b.ReadAll(plan, m.Repeats), nil
+	}
+	if c.Bench, c.Readings, err = read(); err != nil {
+		return false, err
+	}
+	for _, r := range c.Readings {
+		if len(r.Values) == 0 {
+			return false, nil // a box beyond the meter
+		}
+		d.used = append(d.used, r.rangeOf)
+	}
+	faults, ok := c.Sort.draw(d)
+	if !ok || len(faults) == 0 {
+		return ok, nil
+	}
+	for k := range faults {
+		target := m.Least * math.Pow(m.Largest/m.Least, rng.Float64())
+		if faults[k], ok = m.adjust(faults[k], target, read); !ok {
+			return false, nil
+		}
+	}
+	if c.Sort.Name == cancels {
+		least := min(d.nominal(faults[0]), d.nominal(faults[1]))
+		faults[0].Value = max(-0.9*least, min(0.9*least, faults[0].Value))
+		faults[1].Value = -faults[0].Value
+	}
+	if c.Bench, c.Readings, err = read(faults...); err != nil {
+		return false, err
+	}
+	c.Size, err = marginal(c, read)
+	return c.Size >= m.Least, err
+}
+
+// nominal is that of the element of a fault, in ohms.
+func (c *circuit) nominal(f Fault) float64 {
+	return c.elements[c.element(f.A.Dial, f.A.Number)].nominal
+}
+
+// cancels is the sort of pairs of which the second value is the first one reversed.
+const cancels = "two drifts that cancel at the top"
+
+type reader func(faults ...Fault) (*Bench, []Reading, error)
+
+// marginal is the size of the smallest fault beside the others.
+func marginal(c *Case, read reader) (float64, error) {
+	if len(c.Faults) == 1 {
+		return c.Bench.Size(c.Readings).Beyond, nil
+	}
+	least := math.Inf(1)
+	for k := range c.Faults {
+		_, without, err := read(slices.Delete(slices.Clone(c.Faults), k, k+1)...)
+		if err != nil {
+			return 0, err
+		}
+		shift := make([]float64, len(without))
+		for i, r := range without {
+			shift[i] = c.Readings[i].Shift - r.Shift
+			if math.IsNaN(shift[i]) {
+				shift[i] = 0 // open with it and without it
+			}
+		}
+		least = min(least, c.Bench.size(c.Readings, shift).Beyond)
+	}
+	return least, nil
+}
+
+// adjust brings a fault to a size where its value can be chosen; false where it is too
+// small and cannot be.
+func (m Mix) adjust(f Fault, target float64, read reader) (Fault, bool) {
+	for range 12 {
+		b, readings, err := read(f)
+		if err != nil {
+			return f, false
+		}
+		size := b.Size(readings).Beyond
+		grows, low, high := b.bounds(f)
+		if grows == 0 || math.Abs(math.Log(size/target)) < 0.3 {
+			return f, size >= m.Least
+		}
+		by := min(max(target/size, 0.05), 20)
+		if math.IsNaN(by) {
+			return f, false
+		}
+		value := math.Abs(f.Value) * math.Pow(by, grows)
+		to := math.Copysign(min(max(value, low), high), f.Value)
+		if to == f.Value {
+			return f, size >= m.Least
+		}
+		f.Value = to
+	}
+	return f, false
+}
+
+// bounds say whether a fault grows with its value (1), with less of it (−1) or has none to
+// choose (0), and between which amounts it makes sense.
+func (b *Bench) bounds(f Fault) (grows, low, high float64) {
+	nominal := func() float64 { return b.made.nominal(f) }
+	switch f.Kind {
+	case Drift:
+		if f.Value < 0 {
+			return 1, 0, 0.9 * nominal()
+		}
+		return 1, 0, 10 * nominal()
+	case CrackedJoint:
+		return 1, 0, 10 * nominal()
+	case TrimLifted:
+		return 1, 1e-5, 0.02
+	case Overloaded, DialDrift, Aged, MeterGain:
+		return 1, 0, 0.3
+	case Contact:
+		if f.A.Part == Element {
+			return 1, 0, nominal() / 2
+		}
+		return 1, 0, 1000
+	case Series, MeterZero, OneSlip:
+		return 1, 0, 1000
+	case BridgeInDial, BridgeDials, LeakTerminals, LeakCase, LeakDial:
+		if f.Value > 0 {
+			return -1, 0.01, 1e14
+		}
+	}
+	return 0, 0, 0
+}

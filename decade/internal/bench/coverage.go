@@ -1,0 +1,100 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package bench
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"sync"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Share counts how often an interval holds its truth.
+type Share struct {
+	Name    string
+	N, Held int
+}
+
+// Of is the share that held.
+func (s Share) Of() float64 { return float64(s.Held) / float64(s.N) }
+
+// Band returns the shares between which the count of a true coverage p lies but for a
+// probability of miss, half on either side: the quantiles of the binomial distribution.
+func (s Share) Band(p, miss float64) (low, high float64) {
+	d := distuv.Binomial{N: float64(s.N), P: p}
+	k := 0.0
+	for k < d.N && d.CDF(k) < miss/2 {
+		k++
+	}
+	low = k / d.N
+	for k < d.N && d.CDF(k) < 1-miss/2 {
+		k++
+	}
+	return low, k / d.N
+}
+
+// Coverage counts shares by name.
+type Coverage struct{ Shares []Share }
+
+// Share returns the share of a name, an empty one where nothing was counted.
+func (c *Coverage) Share(name string) Share {
+	if i := slices.IndexFunc(c.Shares, func(s Share) bool { return s.Name == name }); i >= 0 {
+		return c.Shares[i]
+	}
+	return Share{Name: name}
+}
+
+// String is the table, with the band of 95 % that is left once in 10 000.
+func (c *Coverage) String() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%-44s%8s%9s   %s\n", "held", "of", "share", "band of 95 % (0.9999)")
+	for _, s := range c.Shares {
+		low, high := s.Band(0.95, 1e-4)
+		fmt.Fprintf(&b, "%-44s%8d%8.2f %%   %.2f to %.2f %%\n", s.Name, s.N, 100*s.Of(), 100*low, 100*high)
+	}
+	return b.String()
+}
+
+// Cover runs n independent trials, workers at a time. A trial reports intervals: at most
+// one of a name, so that what is counted is independent.
+func Cover(n, workers int, trial func(i int, report func(name string, lower, upper, truth float64)) error) (*Coverage, error) {
+	type held struct {
+		name string
+		in   bool
+	}
+	lists := make([][]held, n)
+	errs := make([]error, n)
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			for i := w; i < n; i += workers {
+				errs[i] = trial(i, func(name string, lower, upper, truth float64) {
+					lists[i] = append(lists[i], held{name, lower <= truth && truth <= upper && !math.IsInf(upper-lower, 1)})
+				})
+			}
+		})
+	}
+	wg.Wait()
+	c := &Coverage{}
+	for i, list := range lists {
+		if errs[i] != nil {
+			return nil, fmt.Errorf("bench: trial %d: %w", i, errs[i])
+		}
+		for _, h := range list {
+			at := slices.IndexFunc(c.Shares, func(s Share) bool { return s.Name == h.name })
+			if at < 0 {
+				at = len(c.Shares)
+				c.Shares = append(c.Shares, Share{Name: h.name})
+			}
+			c.Shares[at].N++
+			if h.in {
+				c.Shares[at].Held++
+			}
+		}
+	}
+	return c, nil
+}

@@ -1,0 +1,327 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package bench
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/ohmwright/decade"
+)
+
+// Kind is a kind of fault.
+type Kind uint8
+
+// The kinds. Value in the comments is Fault.Value.
+const (
+	Healthy Kind = iota
+
+	// Of one element, A an Element.
+	Drift        // Value Ω off
+	WrongPart    // Value Ω in its place
+	OpenElement  //
+	ShortElement // shorted step
+	TrimLifted   // its parallel trimming resistor is off: high by the fraction Value
+	CrackedJoint // Value Ω more
+
+	// Of many elements.
+	Overloaded // elements 1 to A.Number of a dial off by the fraction Value
+	DialDrift  // all elements of dial A off by the fraction Value
+	BoxDrift   // all elements of the box
+	Aged       // all elements off without order: the fraction Value ± a third of it, evenly
+
+	// Of contacts and wires.
+	Contact     // Value Ω in contact A, a Position of a ladder or an Element of a code
+	OpenContact //
+	Series      // Value Ω in series: A a Link, a Wiper or a Terminal
+	OpenPath    // the same, open
+	Overlap     // the wiper at Position A touches the tap below too
+	Slip        // the knob of dial A sits Value positions off; Number of B says what is at the end
+	Taps        // the wires of Positions A and B of a ladder are exchanged
+	Exchanged   // elements A and B are exchanged
+
+	// Resistance Value Ω between two nodes, A and B.
+	BridgeInDial  // both of one dial
+	BridgeDials   // of two dials
+	LeakTerminals // the terminals
+	LeakCase      // A to the case, which is strapped to a terminal (Options.Strapped)
+	LeakDial      // across all of dial A
+
+	numNetworkKinds // those above change the network
+
+	// Of the meter, A.Number the index of a range.
+	MeterGain // off by the fraction Value
+	MeterZero // off by Value Ω
+
+	// Of the record.
+	OneSlip  // Value Ω more in the first dialling of Position A alone
+	LostUnit // what was read with dial A alone off zero is written with the factor Value
+	SwapRows // the values of Positions A and B of one dial stand in each other's row
+	numKinds
+)
+
+var kindNames = map[Kind]string{
+	Healthy: "healthy", Drift: "drifted element", WrongPart: "wrong part", OpenElement: "open element", ShortElement: "shorted step",
+	TrimLifted: "lifted trim", CrackedJoint: "cracked joint", Overloaded: "overloaded elements", DialDrift: "whole dial off", BoxDrift: "whole box off",
+	Aged: "aged throughout", Contact: "dirty contact", OpenContact: "open contact", Series: "series resistance", OpenPath: "open path",
+	Overlap: "wiper overlap", Slip: "slipped knob", Taps: "exchanged taps", Exchanged: "exchanged elements", BridgeInDial: "bridge in a dial",
+	BridgeDials: "bridge of two dials", LeakTerminals: "leak across terminals", LeakCase: "leak to the case", LeakDial: "leak across a dial",
+	MeterGain: "meter gain", MeterZero: "meter zero", OneSlip: "one dialling off", LostUnit: "lost unit", SwapRows: "swapped rows",
+}
+
+// String returns the kind in words.
+func (k Kind) String() string {
+	if s, ok := kindNames[k]; ok {
+		return s
+	}
+	return fmt.Sprintf("kind %d", uint8(k))
+}
+
+// Part is a part of a box or a meter.
+type Part uint8
+
+// The parts, with the Number of their Place.
+const (
+	NoPart   Part = iota
+	Element       // of a dial, from 1
+	Tap           // of a dial, from 0; of a code the nodes between its elements
+	Wiper         // of a dial
+	Position      // of a dial
+	Dial          // all of it
+	Link          // 0: before the first switch, then between switches, after the last
+	Terminal      // 1 or 2
+	Range         // of the meter, index
+)
+
+// Place is where a fault is.
+type Place struct {
+	Part   Part
+	Dial   int // from 0
+	Number int
+}
+
+// What happens to a slipped knob beyond the last position, as Number of Fault.B.
+const (
+	SlipStops = iota // it stops: the last position once more
+	SlipTurns        // the switch turns all round
+	SlipOpens        // there is no contact
+)
+
+// Fault is one thing wrong with a bench.
+type Fault struct {
+	Kind  Kind
+	A, B  Place
+	Value float64 // see Kind
+	// Fresh: Value is another at each dialling, between 0.4 and 1.6 of it, evenly.
+	Fresh bool
+}
+
+// String describes the fault.
+func (f Fault) String() string {
+	s := f.Kind.String()
+	for _, p := range []Place{f.A, f.B} {
+		switch p.Part {
+		case NoPart:
+		case Link, Terminal, Range:
+			s += fmt.Sprintf(", %s %d", partNames[p.Part], p.Number)
+		case Wiper, Dial:
+			s += fmt.Sprintf(", %s %d", partNames[p.Part], p.Dial)
+		default:
+			s += fmt.Sprintf(", dial %d %s %d", p.Dial, partNames[p.Part], p.Number)
+		}
+	}
+	if f.Value != 0 {
+		s += fmt.Sprintf(": %.4g", f.Value)
+	}
+	if f.Fresh {
+		s += ", new each time"
+	}
+	return s
+}
+
+var partNames = [...]string{"", "element", "tap", "wiper", "position", "dial", "link", "terminal", "range"}
+
+// Key names what one who repairs the box would go for: it is equal for faults that no
+// reading at the terminals separates by their place (a drift, a wrong part, a lifted trim
+// or a short of one element; a bridge of two taps that an element joins; any constant
+// resistance in series).
+func Key(b *decade.Box, faults []Fault) string {
+	c := newCircuit(b)
+	keys := make([]string, 0, len(faults))
+	for _, f := range faults {
+		if f.Kind != Healthy {
+			keys = append(keys, c.key(f))
+		}
+	}
+	if len(keys) == 0 {
+		return "healthy"
+	}
+	slices.Sort(keys)
+	return strings.Join(keys, " & ")
+}
+
+func (c *circuit) key(f Fault) string {
+	switch f.Kind {
+	case Drift, WrongPart, ShortElement, TrimLifted, CrackedJoint:
+		return elementKey(f.A.Dial, f.A.Number)
+	case Overloaded:
+		switch f.A.Number {
+		case 1:
+			return elementKey(f.A.Dial, 1)
+		case c.first[f.A.Dial+1] - c.first[f.A.Dial]:
+			return fmt.Sprint("dial ", f.A.Dial)
+		}
+		return fmt.Sprint("elements to ", f.A.Dial, ".", f.A.Number)
+	case DialDrift:
+		return fmt.Sprint("dial ", f.A.Dial)
+	case Contact, OpenContact:
+		p := f.A
+		if p.Part == Position && p.Number == 0 {
+			p.Dial = c.switches[c.of[p.Dial]].dials[0]
+		}
+		return fmt.Sprint(f.Kind, " ", p.Part, " ", p.Dial, ".", p.Number)
+	case Series:
+		if f.Fresh {
+			return "series, new each time"
+		}
+		return "series"
+	case Slip:
+		return fmt.Sprint("slip ", c.switches[c.of[f.A.Dial]].dials[0], " ", f.Value)
+	case Taps, Exchanged, SwapRows:
+		a, b := f.A, f.B
+		if a.Dial > b.Dial || a.Dial == b.Dial && a.Number > b.Number {
+			a, b = b, a
+		}
+		return fmt.Sprint(f.Kind, " ", a.Dial, ".", a.Number, " ", b.Dial, ".", b.Number)
+	case BridgeInDial, BridgeDials, LeakTerminals, LeakDial:
+		return c.bridgeKey(c.ends(f))
+	case LeakCase:
+		a := c.joined()[c.nodeOf(f.A)]
+		return fmt.Sprint("case ", a)
+	case OneSlip, Overlap:
+		return fmt.Sprint(f.Kind, " ", f.A.Dial, ".", f.A.Number)
+	case LostUnit:
+		return fmt.Sprint(f.Kind, " ", f.A.Dial)
+	case MeterGain, MeterZero:
+		return fmt.Sprint(f.Kind, " ", f.A.Number)
+	}
+	return f.Kind.String() // of the whole box or path
+}
+
+func elementKey(dial, number int) string { return fmt.Sprint("element ", dial, ".", number) }
+
+func (c *circuit) bridgeKey(x, y int) string {
+	same := c.joined()
+	x, y = same[x], same[y]
+	for _, e := range c.elements {
+		if a, b := same[e.a], same[e.b]; a == x && b == y || a == y && b == x {
+			return elementKey(e.dial, e.number)
+		}
+	}
+	return fmt.Sprint("bridge ", min(x, y), " ", max(x, y))
+}
+
+// joined gives the lowest of the nodes that links join with a node.
+func (c *circuit) joined() []int {
+	same := make([]int, c.nodes)
+	for i := range same {
+		same[i] = i
+	}
+	for _, l := range c.links() {
+		keep, drop := min(same[l[0]], same[l[1]]), max(same[l[0]], same[l[1]])
+		for i, r := range same {
+			if r == drop {
+				same[i] = keep
+			}
+		}
+	}
+	return same
+}
+
+// ends are the nodes of a bridge; −1 where there is none.
+func (c *circuit) ends(f Fault) (a, b int) {
+	switch f.Kind {
+	case LeakTerminals:
+		return terminal1, terminal2
+	case LeakCase:
+		return c.nodeOf(f.A), caseNode
+	case LeakDial:
+		if f.A.Dial < 0 || f.A.Dial >= len(c.of) {
+			return -1, -1
+		}
+		s := &c.switches[c.of[f.A.Dial]]
+		taps := s.taps[slices.Index(s.dials, f.A.Dial)]
+		return taps[0], taps[len(taps)-1]
+	}
+	return c.nodeOf(f.A), c.nodeOf(f.B)
+}
+
+// nodeOf finds the node of a tap, a wiper or a terminal; −1 where there is none.
+func (c *circuit) nodeOf(p Place) int {
+	if p.Part == Terminal && p.Number >= 1 && p.Number <= 2 {
+		return terminal1 + p.Number - 1
+	}
+	if p.Part != Tap && p.Part != Wiper || p.Dial < 0 || p.Dial >= len(c.of) {
+		return -1
+	}
+	s := &c.switches[c.of[p.Dial]]
+	if p.Part == Wiper {
+		if s.code {
+			return -1
+		}
+		return s.wiper
+	}
+	taps := s.taps[slices.Index(s.dials, p.Dial)]
+	if p.Number < 0 || p.Number >= len(taps) {
+		return -1
+	}
+	return taps[p.Number]
+}
+
+// check returns what is wrong with a fault, or nil.
+func (c *circuit) check(f Fault, ranges int) error {
+	bad := func(why string) error { return fmt.Errorf("bench: fault %v: %s", f, why) }
+	position := func(p Place) bool {
+		return p.Part == Position && p.Dial >= 0 && p.Dial < len(c.of) && p.Number >= 0 && p.Number <= c.spec.Decades[p.Dial].Positions
+	}
+	isElement := func(p Place) bool { return p.Part == Element && c.element(p.Dial, p.Number) >= 0 }
+	dial := f.A.Dial >= 0 && f.A.Dial < len(c.of)
+	ok := true
+	switch f.Kind {
+	case Healthy, BoxDrift, Aged:
+	case Drift, WrongPart, OpenElement, ShortElement, TrimLifted, CrackedJoint, Overloaded:
+		ok = isElement(f.A)
+	case DialDrift, LeakDial, LostUnit:
+		ok = dial && f.A.Part == Dial
+	case Slip:
+		ok = dial && f.A.Part == Dial && f.Value == float64(int(f.Value)) && f.B.Number >= SlipStops && f.B.Number <= SlipOpens
+	case Contact, OpenContact:
+		ok = isElement(f.A) && c.switches[c.of[f.A.Dial]].code && !c.switches[c.of[f.A.Dial]].runs ||
+			position(f.A) && (!c.switches[c.of[f.A.Dial]].code || c.switches[c.of[f.A.Dial]].runs)
+	case Series, OpenPath:
+		ok = f.A.Part == Link && f.A.Number >= 0 && f.A.Number <= len(c.switches) || c.nodeOf(f.A) >= 0 && f.A.Part != Tap
+	case Overlap:
+		ok = position(f.A) && f.A.Number > 0 && !c.switches[c.of[f.A.Dial]].code
+	case Taps:
+		ok = position(f.A) && position(f.B) && f.A.Dial == f.B.Dial && !c.switches[c.of[f.A.Dial]].code
+	case Exchanged:
+		ok = isElement(f.A) && isElement(f.B) && f.A != f.B
+	case BridgeInDial, BridgeDials, LeakTerminals, LeakCase:
+		a, b := c.ends(f)
+		ok = a >= 0 && b >= 0
+	case MeterGain, MeterZero:
+		ok = f.A.Part == Range && f.A.Number >= 0 && f.A.Number < ranges
+	case OneSlip:
+		ok = position(f.A)
+	case SwapRows:
+		ok = position(f.A) && position(f.B)
+	default:
+		return bad("no such kind")
+	}
+	if !ok {
+		return bad("no such place, or not of this kind; expected one that the box has")
+	}
+	return nil
+}

@@ -1,0 +1,141 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package bench
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"example.com/ohmwright/decade"
+)
+
+// Construction is how the dials of a box are built.
+type Construction uint8
+
+// The constructions.
+const (
+	Ladders    Construction = iota // tapped ladders, the 0 tap towards the first terminal
+	WiperFirst                     // the wiper of each towards the first terminal
+	Codes1225
+	Codes1234
+	Codes1242
+	Codes1125
+	SharedSwitches // two ranges on one switch with a common zero
+	NumConstructions
+)
+
+// String returns the construction in words.
+func (c Construction) String() string {
+	return [...]string{"ladders", "ladders, wiper first", "code 1-2-2-5", "code 1-2-3-4", "code 1-2-4-2", "code 1-1-2-5", "two ranges on a switch", "?"}[min(c, NumConstructions)]
+}
+
+// Decades of steps between 0.01 Ω and 10 MΩ.
+const (
+	lowestStep  = -2
+	highestStep = 7
+)
+
+// DrawBox draws a box of a construction with fewest to most dials of neighbouring steps,
+// the largest first: the whole between 0.01 Ω and 10 MΩ. Classes widen towards small steps
+// as is common practice.
+func DrawBox(c Construction, rng *rand.Rand, fewest, most int) (*decade.Box, error) {
+	n := fewest + rng.IntN(most-fewest+1)
+	low := lowestStep + rng.IntN(highestStep-lowestStep+2-n)
+	return MakeBox(c, low, n, []float64{0.0002, 0.0005, 0.001}[rng.IntN(3)])
+}
+
+// MakeBox makes a box of a construction with n dials, the smallest step 10^low Ω, and a
+// class from 100 Ω a step up.
+func MakeBox(c Construction, low, n int, class float64) (*decade.Box, error) {
+	s := decade.Spec{Name: fmt.Sprintf("%v, %d dials from 1e%d Ω", c, n, low)}
+	contacts := 0
+	for i := n - 1; i >= 0; i-- {
+		exponent := low + i
+		d := decade.Decade{Step: decimalPower(exponent), Positions: 10, Tolerance: class}
+		switch {
+		case exponent <= -2:
+			d.Tolerance = 0.05
+		case exponent == -1:
+			d.Tolerance = 0.02
+		case exponent == 0:
+			d.Tolerance = 0.005
+		case exponent == 1:
+			d.Tolerance = max(class, 0.001)
+		}
+		contacts++
+		switch c {
+		case WiperFirst:
+			d.WiperFirst = true
+		case Codes1225:
+			d.Code = decade.Code1225()
+		case Codes1234:
+			d.Code = decade.Code1234()
+		case Codes1242:
+			d.Code = decade.Code1242()
+		case Codes1125:
+			d.Code = decade.Code1125()
+		case SharedSwitches:
+			d.Positions = 9
+			if n%2 == 0 || i > 0 {
+				d.Switch = fmt.Sprint("S", (n-1-i)/2)
+			}
+		}
+		if !d.Tapped() {
+			d.Positions = 0
+			contacts += 3
+		}
+		s.Decades = append(s.Decades, d)
+	}
+	s.Residual = math.Round(5+1.5*float64(contacts)) / 1000
+	s.ResidualTolerance = s.Residual / 4
+	s.Contact = 0.0002
+	return decade.New(s)
+}
+
+// decimalPower is 10^e, correctly rounded.
+func decimalPower(e int) float64 {
+	if e < 0 {
+		return 1 / math.Pow10(-e)
+	}
+	return math.Pow10(e)
+}
+
+// Meters lists three meters of no maker: 4½, 6½ and 7½ digits, four-wire.
+func Meters() []Meter {
+	return []Meter{
+		digital("4½ digits", 2, 1, []float64{200, 2e3, 2e4, 2e5, 2e6, 2e7, 2e8}, 5e-5, []float64{1e-3, 5e-4, 5e-4, 5e-4, 1e-3, 3e-3, 2e-2}, 2e-5, 2, 0.5),
+		digital("6½ digits", 1.2, 1, []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9}, 1e-6, []float64{1e-4, 8e-5, 8e-5, 8e-5, 8e-5, 1e-4, 4e-4, 8e-3, 2e-2}, 2e-5, 0, 1.5),
+		digital("7½ digits", 1.2, 1, []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9}, 1e-7, []float64{1.5e-5, 1e-5, 8e-6, 8e-6, 8e-6, 1.5e-5, 5e-5, 5e-4, 5e-3}, 3e-6, 0, 2),
+	}
+}
+
+// digital makes a meter: ranges with full scales in ohms, resolution as a fraction of them,
+// limits of reading, one limit of range or digits, noise in digits.
+func digital(name string, over, k float64, scales []float64, digit float64, ofReading []float64, ofRange, digits, noise float64) Meter {
+	m := Meter{Name: name}
+	for i, v := range scales {
+		r := MeterRange{Name: rangeName(v), FullScale: v, OverRange: over, OfReading: ofReading[i], OfRange: ofRange, Resolution: digit * v, Noise: noise * digit * v}
+		if digits > 0 {
+			r.OfRange, r.Digits, r.OverRange = 0, digits, k
+		}
+		if v < 100 {
+			r.OfRange *= 5 // the lowest range
+		}
+		m.Ranges = append(m.Ranges, r)
+	}
+	return m
+}
+
+func rangeName(ohms float64) string {
+	switch {
+	case ohms >= 1e9:
+		return fmt.Sprintf("%g GΩ", ohms/1e9)
+	case ohms >= 1e6:
+		return fmt.Sprintf("%g MΩ", ohms/1e6)
+	case ohms >= 1e3:
+		return fmt.Sprintf("%g kΩ", ohms/1e3)
+	}
+	return fmt.Sprintf("%g Ω", ohms)
+}

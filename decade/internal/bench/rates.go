@@ -1,0 +1,273 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package bench
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"sync"
+)
+
+// Class is one stated answer: causes that the readings are said not to separate.
+type Class struct {
+	Probability float64
+	Members     [][]Fault // each one fault or two
+	// Size is the number of members as the answer counts them; 0: of those with different
+	// keys. A class of more than five is no answer.
+	Size int
+}
+
+// Answer is what a diagnosis says, most probable first.
+type Answer struct {
+	Healthy     bool
+	Probability float64 // of the healthy box
+	Classes     []Class
+	Err         error
+	Text        string // for the list of what went wrong
+}
+
+// mostMembers is the largest class that is an answer.
+const mostMembers = 5
+
+// Outcome is what became of one trial.
+type Outcome struct {
+	Case   *Case
+	Answer Answer
+	Rank   int // of the truth among the classes, from 1; 0: not there
+}
+
+// Right reports whether the first answer is the truth.
+func (o Outcome) Right() bool {
+	if len(o.Case.Faults) == 0 {
+		return o.Answer.Err == nil && o.Answer.Healthy
+	}
+	return o.Answer.Err == nil && !o.Answer.Healthy && o.Rank == 1
+}
+
+func (o Outcome) three() bool {
+	if len(o.Case.Faults) == 0 {
+		return o.Right()
+	}
+	return o.Answer.Err == nil && o.Rank >= 1 && o.Rank <= 3
+}
+
+// judge finds the truth in an answer.
+func judge(c *Case, a Answer) Outcome {
+	o := Outcome{Case: c, Answer: a}
+	truth := Key(c.Box, c.Faults)
+	for i, class := range a.Classes {
+		keys := make(map[string]bool)
+		for _, m := range class.Members {
+			keys[Key(c.Box, m)] = true
+		}
+		size := class.Size
+		if size == 0 {
+			size = len(keys)
+		}
+		if keys[truth] && size <= mostMembers {
+			o.Rank = i + 1
+			break
+		}
+	}
+	return o
+}
+
+// Rates are the outcomes of many trials.
+type Rates struct{ Outcomes []Outcome }
+
+// Run diagnoses trials 0 to n − 1 of a mix, workers at a time. diagnose must be safe for
+// concurrent use.
+func Run(m Mix, n, workers int, diagnose func(c *Case) Answer) (*Rates, error) {
+	out := make([]Outcome, n)
+	errs := make([]error, n)
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			for i := w; i < n; i += workers {
+				c, err := m.Case(i)
+				if err != nil {
+					errs[i] = err
+					continue
+				}
+				out[i] = judge(c, diagnose(c))
+			}
+		})
+	}
+	wg.Wait()
+	if i := slices.IndexFunc(errs, func(err error) bool { return err != nil }); i >= 0 {
+		return nil, errs[i]
+	}
+	return &Rates{out}, nil
+}
+
+// Tally counts trials with the truth first and among the first three.
+type Tally struct{ N, First, Three int }
+
+func (t *Tally) add(o Outcome) {
+	t.N++
+	if o.Right() {
+		t.First++
+	}
+	if o.three() {
+		t.Three++
+	}
+}
+
+// FirstShare is the share of first answers that are right; NaN without trials.
+func (t Tally) FirstShare() float64 { return float64(t.First) / float64(t.N) }
+
+// ThreeShare is that of the first three answers.
+func (t Tally) ThreeShare() float64 { return float64(t.Three) / float64(t.N) }
+
+// String returns "98.5 % first, 99.8 % in three, of 400".
+func (t Tally) String() string {
+	if t.N == 0 {
+		return "none"
+	}
+	return fmt.Sprintf("%.1f %% first, %.1f %% in three, of %d", 100*t.FirstShare(), 100*t.ThreeShare(), t.N)
+}
+
+// Count counts the outcomes that a condition holds for.
+func (r *Rates) Count(holds func(o Outcome) bool) Tally {
+	var t Tally
+	for _, o := range r.Outcomes {
+		if holds(o) {
+			t.add(o)
+		}
+	}
+	return t
+}
+
+// Group counts the faults of one group ("single", "meter", "pair", "healthy"; "": all but
+// the healthy ones) that are least u or more.
+func (r *Rates) Group(group string, least float64) Tally {
+	return r.Count(func(o Outcome) bool {
+		return (o.Case.Sort.Group == group || group == "" && o.Case.Sort.Group != "healthy") && o.Case.Size >= least
+	})
+}
+
+// Stated is how often what is stated with a probability is right.
+type Stated struct {
+	Low, High float64
+	N, Right  int
+}
+
+// Share is that of the right ones; NaN where nothing was stated so.
+func (s Stated) Share() float64 { return float64(s.Right) / float64(s.N) }
+
+// Calibration counts first answers, "healthy" among them, by the probability that they
+// state: 90 to 99 %, 99 to 99.9 %, above. A fault of less than 3 u that is called healthy
+// counts neither way.
+func (r *Rates) Calibration() []Stated {
+	out := []Stated{{Low: 0.9, High: 0.99}, {Low: 0.99, High: 0.999}, {Low: 0.999, High: math.Inf(1)}}
+	for _, o := range r.Outcomes {
+		p := o.Answer.Probability
+		switch {
+		case o.Answer.Err != nil, o.Answer.Healthy && len(o.Case.Faults) > 0 && o.Case.Size < 3:
+			continue
+		case o.Answer.Healthy:
+		case len(o.Answer.Classes) > 0:
+			p = o.Answer.Classes[0].Probability
+		}
+		for i := range out {
+			if p >= out[i].Low && p < out[i].High {
+				out[i].N++
+				if o.Right() {
+					out[i].Right++
+				}
+			}
+		}
+	}
+	return out
+}
+
+// bins are the lower ends of the sizes of a table, in u.
+var bins = []float64{0, 3, 5, 8, 16, 32, 100}
+
+var binNames = []string{"<3", "3–5", "5–8", "8–16", "16–32", "32–100", "≥100"}
+
+// String is the table: by sort and size, by meter, plan and construction from 8 u on, and
+// the calibration of what was stated.
+func (r *Rates) String() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "truth first in per cent / trials, by size in u beyond the class\n%-38s", "")
+	for _, n := range binNames {
+		fmt.Fprintf(&b, "%9s", n)
+	}
+	b.WriteString("     from 8 u on\n")
+	r.rows(&b, func(o Outcome) string { return o.Case.Sort.Name }, true)
+	b.WriteString("\nfaults from 8 u on, by meter, plan, construction\n")
+	for _, of := range []func(o Outcome) string{
+		func(o Outcome) string { return o.Case.Bench.Meter.Name },
+		func(o Outcome) string { return fmt.Sprintf("%v plan, %d ×", o.Case.Extent, o.Case.Diallings) },
+		func(o Outcome) string { return o.Case.Construction.String() },
+	} {
+		r.rows(&b, of, false)
+	}
+	fmt.Fprintf(&b, "\nhealthy called healthy: %v\n", r.Group("healthy", 0))
+	for _, g := range []string{"single", "meter", "pair", "record", ""} {
+		if t := r.Group(g, 8); t.N > 0 {
+			fmt.Fprintf(&b, "%s, 8 u and more: %v\n", cmpOr(g, "all"), t)
+		}
+	}
+	for _, s := range r.Calibration() {
+		if s.N > 0 {
+			fmt.Fprintf(&b, "stated %g to %g %%: right in %.1f %% of %d\n", 100*s.Low, 100*min(1, s.High), 100*s.Share(), s.N)
+		}
+	}
+	return b.String()
+}
+
+func cmpOr(a, b string) string {
+	if a == "" {
+		return b
+	}
+	return a
+}
+
+// rows prints a line for each value of a name, in order of appearance.
+func (r *Rates) rows(b *strings.Builder, name func(o Outcome) string, all bool) {
+	var names []string
+	for _, o := range r.Outcomes {
+		if len(o.Case.Faults) > 0 && !slices.Contains(names, name(o)) {
+			names = append(names, name(o))
+		}
+	}
+	for _, n := range names {
+		fmt.Fprintf(b, "%-38s", n)
+		if !all {
+			fmt.Fprintf(b, " %v\n", r.Count(func(o Outcome) bool { return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= 8 }))
+			continue
+		}
+		for i, low := range bins {
+			t := r.Count(func(o Outcome) bool {
+				return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= low && (i+1 == len(bins) || o.Case.Size < bins[i+1])
+			})
+			cell := "–"
+			if t.N > 0 {
+				cell = fmt.Sprintf("%.0f/%d", 100*t.FirstShare(), t.N)
+			}
+			fmt.Fprintf(b, "%9s", cell)
+		}
+		fmt.Fprintf(b, "     %v\n", r.Count(func(o Outcome) bool { return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= 8 }))
+	}
+}
+
+// Wrong lists the outcomes that are not right from a size on, with the first answers.
+func (r *Rates) Wrong(least float64) string {
+	var b strings.Builder
+	for _, o := range r.Outcomes {
+		if o.Right() || len(o.Case.Faults) > 0 && o.Case.Size < least {
+			continue
+		}
+		fmt.Fprintf(&b, "trial %d: %s, %v, %s, %v plan, %.3g u, rank %d: %v\n    %s", o.Case.Index, o.Case.Bench.Box.Name(), o.Case.Sort.Name, o.Case.Bench.Meter.Name, o.Case.Extent, o.Case.Size, o.Rank, o.Case.Faults, o.Answer.Text)
+		if o.Answer.Err != nil {
+			fmt.Fprintf(&b, "error: %v", o.Answer.Err)
+		}
+		b.WriteByte('\n')
+	}
+	return b.String()
+}
