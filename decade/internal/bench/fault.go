@@ -120,25 +120,26 @@ type Fault struct {
 
 // String describes the fault.
 func (f Fault) String() string {
-	s := f.Kind.String()
+	var s strings.Builder
+	s.WriteString(f.Kind.String())
 	for _, p := range []Place{f.A, f.B} {
 		switch p.Part {
 		case NoPart:
 		case Link, Terminal, Range:
-			s += fmt.Sprintf(", %s %d", partNames[p.Part], p.Number)
+			fmt.Fprintf(&s, ", %s %d", partNames[p.Part], p.Number)
 		case Wiper, Dial:
-			s += fmt.Sprintf(", %s %d", partNames[p.Part], p.Dial)
+			fmt.Fprintf(&s, ", %s %d", partNames[p.Part], p.Dial)
 		default:
-			s += fmt.Sprintf(", dial %d %s %d", p.Dial, partNames[p.Part], p.Number)
+			fmt.Fprintf(&s, ", dial %d %s %d", p.Dial, partNames[p.Part], p.Number)
 		}
 	}
 	if f.Value != 0 {
-		s += fmt.Sprintf(": %.4g", f.Value)
+		fmt.Fprintf(&s, ": %.4g", f.Value)
 	}
 	if f.Fresh {
-		s += ", new each time"
+		s.WriteString(", new each time")
 	}
-	return s
+	return s.String()
 }
 
 var partNames = [...]string{"", "element", "tap", "wiper", "position", "dial", "link", "terminal", "range"}

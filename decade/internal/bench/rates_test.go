@@ -40,6 +40,9 @@ func TestCases(t *testing.T) {
 		if n := len(c.Faults); n != map[string]int{"healthy": 0, "pair": 2}[c.Sort.Group] && n != 1 {
 			t.Errorf("%s: %v", c.Sort.Name, c.Faults)
 		}
+		if i%4 != 0 {
+			continue
+		}
 		again, err := m.Case(i)
 		if err != nil || again.Size != c.Size || ReadingsCSV(again.Readings) != ReadingsCSV(c.Readings) {
 			t.Errorf("%s: another case the second time: %v", c.Sort.Name, err)

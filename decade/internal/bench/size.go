@@ -5,6 +5,7 @@ package bench
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -96,12 +97,7 @@ func (b *Bench) unknowns(g *leastSquares, rows []Reading) {
 	}
 	for i, e := range m.elements {
 		add(m.half(i), m.adds(i)-e.nominal, func(r *Reading) bool {
-			for _, k := range m.spec.Decades[e.dial].InCircuit(r.Positions[e.dial]) {
-				if k == e.number {
-					return true
-				}
-			}
-			return false
+			return slices.Contains(m.spec.Decades[e.dial].InCircuit(r.Positions[e.dial]), e.number)
 		})
 	}
 	add(m.spec.ResidualTolerance, m.residual-m.spec.Residual, func(*Reading) bool { return true })
@@ -231,9 +227,9 @@ func (g *leastSquares) beyond(shift []float64) float64 {
 	var p mat.VecDense
 	p.MulVec(cols.T(), white)
 	x := mat.NewVecDense(k, nil)
-	for mu := math.Max(1, mat.Dot(white, white)); mu > 1e-6; mu /= 8 {
+	for mu := math.Max(1, mat.Dot(white, white)); mu > 1e-6; mu /= 20 {
 		for range 30 {
-			if newton(x, &q, &p, mu) < 1e-3 {
+			if newton(x, &q, &p, mu) < 0.02 {
 				break
 			}
 		}
