@@ -9,7 +9,7 @@
 //
 // and an [UncertainLaw] the same with uncertain coefficients. [FitLaw] and
 // [FitLawOf] find one from readings, [MeanCoefficient] and [BoxCoefficient] the
-// single figures of data sheets, and [FindAlloy] has the published coefficients
+// single figures of data sheets. Package material has the published coefficients
 // of manganin, constantan and the other metals of resistors.
 //
 //	law := thermal.NewLaw(25, 4.2e-6, -0.56e-6)
@@ -23,8 +23,8 @@
 // [Transient] says when a reading has settled, a [Derating] what is allowed.
 //
 // Thermal EMFs: [ConstantanEMF] is the reference function of copper against
-// constantan, [FindEMF] has the other materials, [EMFError] turns an EMF
-// into ohms and [CurrentReversal] removes it.
+// constantan, [EMF] that of another material, [EMFError] turns an EMF into ohms and
+// [CurrentReversal] removes it.
 //
 // Temperatures are in degrees Celsius (ITS-90), differences in kelvins,
 // resistances in ohms, coefficients in 1/K and 1/K²: 10 ppm/K is 10e-6.
@@ -36,8 +36,7 @@
 // panic. Their twins for [uncertainty.Quantity], with names in Of, carry such an
 // error in the result.
 //
-// Published values differ between sources. Each table says what it follows and
-// what is known only from memory, offers the other values beside it
-// ([PublishedCoefficients], [EMFs], [PlatinumIPTS68], [Nickel617],
-// [CopperConductorByZero]) and averages nothing.
+// Published values differ between sources. What is offered says what it follows,
+// the other values stand beside it ([PlatinumIPTS68], [Nickel617],
+// [CopperConductorByZero]), and nothing is averaged.
 package thermal

@@ -35,38 +35,6 @@ func TestLargestEMF(t *testing.T) {
 	}
 }
 
-// The signs of the table: a source gives one value, or a magnitude, which is ±, and
-// ranges for three alloys. That constantan, nickel, platinum, lead and silver are
-// negative against copper, and iron positive, is common knowledge of the trade; where
-// a source states a magnitude, both signs are in.
-func TestSignsOfTheEMFs(t *testing.T) {
-	ranges := map[[2]string]bool{
-		{"gold-chromium", "RP737"}: true, {"manganin", "MEMO"}: true, {"nickel-chromium-aluminium-copper", "VENDOR"}: true,
-	}
-	negative := map[string]bool{"constantan": true, "nickel": true, "platinum": true, "lead": true}
-	for _, row := range emfTable {
-		switch {
-		case negative[row.material] && row.high >= 0:
-			t.Errorf("%+v: not negative against copper", row)
-		case row.material == "iron" && row.low <= 0:
-			t.Errorf("%+v: not positive against copper", row)
-		case ranges[[2]string{row.material, row.source}]:
-			if row.low == -row.high || row.low == row.high {
-				t.Errorf("%+v: no range", row)
-			}
-		case row.source == "VOLTS", row.source == "B267" && row.material != "constantan", row.source == "GSE" && row.material == "manganin":
-			if row.low != -row.high || row.high <= 0 {
-				t.Errorf("%+v: a magnitude that is not ±", row)
-			}
-		case row.low != row.high:
-			t.Errorf("%+v: neither one value nor ±", row)
-		}
-	}
-	if e, err := FindEMF("gold-chromium"); err != nil || e.High >= 0 {
-		t.Errorf("gold-chromium: %+v, %v; want negative against copper", e, err)
-	}
-}
-
 // Thermometers, wire and names at the ends of what they take.
 func TestEndsOfDomains(t *testing.T) {
 	for conductivity, want := range map[float64]error{0.8: nil, 1.1: nil, math.Nextafter(0.8, 0): ErrDomain, math.Nextafter(1.1, 2): ErrDomain} {
@@ -93,25 +61,5 @@ func TestEndsOfDomains(t *testing.T) {
 	_, err := ConstantanTemperature(1)
 	if err == nil || !strings.Contains(err.Error(), "expected -0.006") || !strings.Contains(err.Error(), "to 0.020") {
 		t.Errorf("an EMF of 1 V: %v; want the range in volts", err)
-	}
-	if _, err := FindAlloy(strings.Repeat("x", longestName)); err == nil || strings.Contains(err.Error(), "…") {
-		t.Errorf("a name of %d letters: %v; want it whole", longestName, err)
-	}
-	if _, err := FindAlloy(strings.Repeat("x", longestName+1)); err == nil || !strings.Contains(err.Error(), "…") {
-		t.Errorf("a name of %d letters: %v; want it cut", longestName+1, err)
-	}
-}
-
-// The quadratic coefficient of the alloy that is flattest at 25 °C is negative: its
-// resistance has a maximum there (common practice).
-func TestBendOfTheFlatAlloy(t *testing.T) {
-	a, err := FindAlloy("nickel-chromium-aluminium-copper")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, at := range []float64{-55, 125} {
-		if r, err := a.Law.Ratio(at); err != nil || !(r < 1) {
-			t.Errorf("R(%v °C)/R(25 °C) = %v, %v; want less than 1", at, r, err)
-		}
 	}
 }

@@ -6,11 +6,9 @@ package thermal
 import (
 	"errors"
 	"math"
-	"strings"
 	"testing"
 
 	"example.com/ohmwright/uncertainty"
-	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
 
 func TestConstantanTemperatureInverts(t *testing.T) {
@@ -123,85 +121,15 @@ func TestOffsetCompensated(t *testing.T) {
 	refused(t, ErrNotFinite, "v2")(OffsetCompensated(1, 1, math.NaN(), 2))
 }
 
-func TestEMFTable(t *testing.T) {
-	before := ""
-	first := map[string]bool{}
-	for e := range EMFs() {
-		if e.Material < before {
-			t.Errorf("%s after %s", e.Material, before)
-		}
-		before = e.Material
-		if e.Low > e.High || e.Source == "" {
-			t.Errorf("%+v", e)
-		}
-		switch e.Known {
-		case "seen", "quoted", "memory":
-		default:
-			t.Errorf("%+v: known", e)
-		}
-		// A seen value goes before one from memory.
-		if !first[e.Material] && e.Known == "memory" {
-			for other := range EMFs() {
-				if other.Material == e.Material && other.Known != "memory" {
-					t.Errorf("%s follows memory although %s was seen", e.Material, other.Source)
-				}
-			}
-		}
-		first[e.Material] = true
-	}
-	for range EMFs() {
-		break // stops when told to
-	}
-}
-
-// Every published EMF is in the table, digit for digit: of the lines about a
-// material the nearest is compared.
-func TestPublishedEMF(t *testing.T) {
-	names := map[string]string{
-		"copper (clean)": "copper", "brass": "brass 70/30", "beryllium (copper)": "beryllium copper",
-		"Fe-Ni-Co sealing alloy": "iron-nickel-cobalt sealing alloy", "constantan (Cu-Ni 45)": "constantan",
-		"Ni-Cr-Al class alloy": "nickel-chromium-aluminium-copper",
-	}
-	for _, r := range readRows(t) {
-		if r.table != "EMF" {
-			continue
-		}
-		name, _, _ := strings.Cut(r.inputs, " (relative")
-		if other, ok := names[r.inputs]; ok {
-			name = other
-		}
-		printed := numbers.FindString(r.printed)
-		want := must(t, r.id)(parse(printed))
-		best := math.Inf(1)
-		for e := range EMFs() {
-			if got := e.High * 1e6; e.Material == name && math.Abs(got-want) < math.Abs(best-want) {
-				best = got
-			}
-		}
-		r.published(printed).Run(t, best)
-	}
-}
-
+// The EMF of a joint as an input, and its largest magnitude; one value is exact.
 func TestEMFCoefficient(t *testing.T) {
-	manganin, err := FindEMF("Manganin")
-	if err != nil {
-		t.Fatal(err)
-	}
+	manganin := EMF{Material: "manganin", Low: -1e-6, High: 1e-6}
 	b := evaluate(t, manganin.Coefficient("manganin joints").Mul(uncertainty.Exact(0.1)))
 	near(t, "u of 0.1 K", b.StandardUncertainty, 1e-7/math.Sqrt(3), 1e-12)
 	near(t, "largest", must(t, "")(manganin.Largest(-0.1)), 1e-7, 1e-12)
-	constantan, _ := FindEMF("constantan")
+	constantan := EMF{Low: -40.27e-6, High: -40.27e-6}
 	if b := evaluate(t, constantan.Coefficient("c")); b.Estimate != -40.27e-6 || b.StandardUncertainty != 0 {
 		t.Errorf("%v, u %v", b.Estimate, b.StandardUncertainty)
 	}
-	// The table follows the reference function at 20 °C.
-	if ok, err := uncertaintytest.Agrees(1e6*must(t, "")(ConstantanSeebeck(20)), "40.27"); !ok || err != nil {
-		t.Errorf("%v against the slope of the function: %v", constantan.High, err)
-	}
 	refused(t, ErrNotFinite, "temperature difference")(manganin.Largest(math.NaN()))
-	e, err := FindEMF("mangan")
-	refused(t, ErrUnknown, "name")(e.High, err)
-	if !strings.Contains(err.Error(), `"manganin"`) {
-		t.Errorf("%v: no suggestion", err)
-	}
 }

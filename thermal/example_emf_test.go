@@ -74,12 +74,10 @@ func ExampleConstantanTemperature() {
 	// 9.288 mV: 200.0 °C
 }
 
-func ExampleFindEMF() {
-	e, err := thermal.FindEMF("brass")
-	if err != nil {
-		log.Fatal(err)
-	}
-	v, err := e.Largest(0.2) // posts that differ by 0.2 K
+// Brass posts, by a multimeter manual within 3 µV/K of copper, that differ by 0.2 K.
+func ExampleEMF() {
+	brass := thermal.EMF{Material: "brass", Low: -3e-6, High: 3e-6}
+	v, err := brass.Largest(0.2)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -87,41 +85,10 @@ func ExampleFindEMF() {
 	// Output: up to 0.6 µV
 }
 
-// The materials to build a low-EMF circuit of: at most 1 µV/K against copper in
-// either direction, by a source that was read.
-func ExampleEMFs() {
-	const limit = 1e-6
-	for e := range thermal.EMFs() {
-		if e.Known == "seen" && e.Low >= -limit && e.High <= limit {
-			fmt.Printf("%s: %+.1f to %+.1f µV/K\n", e.Material, e.Low*1e6, e.High*1e6)
-		}
-	}
-	// Output:
-	// cadmium-tin solder: -0.2 to +0.2 µV/K
-	// copper: -0.3 to +0.3 µV/K
-	// gold: +0.1 to +0.1 µV/K
-	// gold: -0.5 to +0.5 µV/K
-	// manganin: -1.0 to +1.0 µV/K
-}
-
-// Handbook of Modern Sensors, Table A.11: aluminium is the negative wire of the
-// pair, at 3.2 µV/K.
-func ExampleEMF() {
-	e, err := thermal.FindEMF("aluminium")
-	if err != nil {
-		log.Fatal(err)
-	}
-	fmt.Printf("%s: %.1f µV/K, %s (%s)\n", e.Material, e.Low*1e6, e.Source, e.Known)
-	// Output: aluminium: -3.2 µV/K, Handbook of Modern Sensors, Table A.11, p. 567 (seen)
-}
-
-// A manganin resistor between copper posts that differ by 0.5 K, read at 1 mA:
-// the published ±1 µV/K as an uncertainty of the resistance.
+// A manganin resistor between copper posts that differ by 0.5 K, read at 1 mA: ±1 µV/K
+// as an uncertainty of the resistance.
 func ExampleEMF_Coefficient() {
-	e, err := thermal.FindEMF("manganin")
-	if err != nil {
-		log.Fatal(err)
-	}
+	e := thermal.EMF{Material: "manganin", Low: -1e-6, High: 1e-6}
 	pair := e.Coefficient("manganin-copper") // once for the circuit
 	emf := pair.Scale(0.5)
 	b, err := uncertainty.Evaluate(thermal.EMFErrorOf(emf, uncertainty.Exact(1e-3)))
@@ -132,21 +99,14 @@ func ExampleEMF_Coefficient() {
 	// Output: u = 0.29 mΩ
 }
 
-// Tin-lead solder or cadmium-tin solder at a joint that is warmer by 2 K.
-// Cadmium is poisonous: such solder is for old instruments that have it.
+// Gold-chromium wire, −8 to −7 µV/K against copper, with posts that differ by 2 K: the
+// largest magnitude counts, whichever post is the warmer one.
 func ExampleEMF_Largest() {
-	for _, name := range []string{"tin-lead solder", "cadmium-tin solder"} {
-		e, err := thermal.FindEMF(name)
-		if err != nil {
-			log.Fatal(err)
-		}
-		v, err := e.Largest(2)
-		if err != nil {
-			log.Fatal(err)
-		}
-		fmt.Printf("%s: up to %.1f µV\n", name, v*1e6)
+	e := thermal.EMF{Material: "gold-chromium", Low: -8e-6, High: -7e-6}
+	v, err := e.Largest(-2)
+	if err != nil {
+		log.Fatal(err)
 	}
-	// Output:
-	// tin-lead solder: up to 10.0 µV
-	// cadmium-tin solder: up to 0.4 µV
+	fmt.Printf("up to %.0f µV\n", v*1e6)
+	// Output: up to 16 µV
 }

@@ -148,14 +148,10 @@ func ExampleLaw_Beta() {
 
 // Two laws can be compared only about the same reference.
 func ExampleLaw_Reference() {
-	manganin, err := thermal.FindAlloy("manganin")
-	if err != nil {
-		log.Fatal(err)
-	}
-	fmt.Println(manganin.Law.Reference(), "°C for manganin")
+	fmt.Println(thermal.NewLaw(25, 4.2e-6, -0.56e-6).Reference(), "°C for a standard resistor")
 	fmt.Println(thermal.CopperConductor().Reference(), "°C for copper")
 	// Output:
-	// 25 °C for manganin
+	// 25 °C for a standard resistor
 	// 20 °C for copper
 }
 
@@ -183,11 +179,8 @@ func ExampleLaw_Within() {
 }
 
 func ExampleLaw_Limits() {
-	silver, err := thermal.FindAlloy("silver")
-	if err != nil {
-		log.Fatal(err)
-	}
-	low, high, ok := silver.Law.Limits()
+	silver := thermal.NewLaw(20, 0.003819, 0).Within(0, 100) // a mean between 0 and 100 °C
+	low, high, ok := silver.Limits()
 	fmt.Printf("silver: %g to %g °C, %v\n", low, high, ok)
 	_, _, ok = thermal.NewLaw(20, 0.0038, 0).Limits()
 	fmt.Println("your own:", ok)

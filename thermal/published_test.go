@@ -364,7 +364,7 @@ func TestCopperIsNearTheOlderTable(t *testing.T) {
 		if r.table != "CU28" || r.id == "CU28-30" {
 			continue
 		}
-		got, want := compute(t, r), must(t, r.id)(parse(r.printed))
+		got, want := compute(t, r), must(t, r.id)(strconv.ParseFloat(r.printed, 64))
 		if math.Abs(got-want) > 0.09 {
 			t.Errorf("%s: %v, older table %v", r.inputs, got, want)
 		}

@@ -3,7 +3,11 @@
 
 package wire
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/thermal/material"
+)
 
 // Limits are what a wire for a resistor has to keep. A zero field is no limit.
 type Limits struct {
@@ -34,7 +38,7 @@ type Choice struct {
 // several times more, a wire in a coil, a case or under insulation less.
 // Measure the rise. Work with hot wire only on supports that stand the heat,
 // away from what burns.
-func Choose(m Material, ohms, t float64, s System, limits Limits) ([]Choice, error) {
+func Choose(m material.Material, ohms, t float64, s System, limits Limits) ([]Choice, error) {
 	const op = "wire.Choose"
 	if err := limits.check(op); err != nil {
 		return nil, err

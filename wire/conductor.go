@@ -3,12 +3,16 @@
 
 package wire
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/thermal/material"
+)
 
 // Conductor is a wire of one material and one size. Its resistance is that of
 // direct current; see package winding for alternating current.
 type Conductor struct {
-	Material Material
+	Material material.Material
 	Gauge    Gauge
 }
 
@@ -77,20 +81,21 @@ func (c Conductor) Mass(length float64) (float64, error) {
 	if !c.Gauge.IsValid() {
 		return 0, noWire(op)
 	}
-	if c.Material.Density == 0 {
-		return 0, c.Material.unstated(op, "density")
+	if !c.Material.Density.Stated() {
+		return 0, unstated(op, c.Material.Name, "density")
 	}
-	if err := positive(op, "density", c.Material.Density, "kg/m³"); err != nil {
+	density := c.Material.Density.Value
+	if err := positive(op, "density", density, "kg/m³"); err != nil {
 		return 0, err
 	}
-	return result(op, "mass", c.Material.Density*c.Gauge.Area()*length)
+	return result(op, "mass", density*c.Gauge.Area()*length)
 }
 
 // BarResistance returns the resistance in ohms at t °C of a straight bar,
 // strip or link of a rectangular section, all sizes in metres, with the
 // current evenly spread over it. Near the joints of a short link it is not,
 // and the joints come on top: measure links that matter four-terminal.
-func BarResistance(m Material, length, width, thickness, t float64) (float64, error) {
+func BarResistance(m material.Material, length, width, thickness, t float64) (float64, error) {
 	const op = "wire.BarResistance"
 	if err := positive(op, "length", length, "m"); err != nil {
 		return 0, err
@@ -124,7 +129,7 @@ func LeadResistance(lead Conductor, length, t float64) (float64, error) {
 // metres of the material have the given resistance, in ohms, at t °C;
 // [NearestArea] finds the gauge, or take the next thicker one when the
 // resistance is a limit.
-func SectionFor(m Material, ohms, length, t float64) (float64, error) {
+func SectionFor(m material.Material, ohms, length, t float64) (float64, error) {
 	const op = "wire.SectionFor"
 	if err := positive(op, "resistance", ohms, "Ω"); err != nil {
 		return 0, err

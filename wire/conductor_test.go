@@ -4,12 +4,14 @@
 package wire_test
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
 	"testing"
 
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/uncertainty/uncertaintytest"
 	"example.com/ohmwright/wire"
 )
@@ -21,9 +23,9 @@ func fromZero(zero, from, to float64) (float64, error) {
 	return thermal.LawFromZero(from, zero).Ratio(to)
 }
 
-func find(t testing.TB, name string) wire.Material {
+func find(t testing.TB, name string) material.Material {
 	t.Helper()
-	m, err := wire.FindMaterial(name)
+	m, err := material.Find(name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -40,13 +42,13 @@ func gauge(t testing.TB, text string) wire.Gauge {
 }
 
 // own is a material without temperature dependence, of the given resistivity.
-func own(rho float64) wire.Material {
-	return wire.Material{Name: "own", ReferenceResistivity: rho, ReferenceTemperature: 20, Law: thermal.NewLaw(20, 0, 0)}
+func own(rho float64) material.Material {
+	return material.New("own", rho, 20, thermal.NewLaw(20, 0, 0))
 }
 
 func TestPublishedCopperTables(t *testing.T) {
 	copper := find(t, "copper")
-	matthiessen := own(10.3544 * wire.OhmCircularMilPerFoot)
+	matthiessen := own(10.3544 * material.OhmCircularMilPerFoot)
 	for _, row := range table(t, "copper.csv") {
 		c := wire.Conductor{Material: copper}
 		switch row["table"] {
@@ -87,7 +89,7 @@ func tableUnit(t *testing.T, quantity string, perMetre float64) float64 {
 
 // limitOfSection checks that a conductor of full section and standard copper
 // stays inside the limit of IEC 60228, by the 4 to 7 % that the standard leaves.
-func limitOfSection(t *testing.T, copper wire.Material, row map[string]string) {
+func limitOfSection(t *testing.T, copper material.Material, row map[string]string) {
 	t.Run("iec60228 "+row["size"]+" mm²", func(t *testing.T) {
 		side := math.Sqrt(number(t, row["size"]) * 1e-6)
 		r := must[float64](t)(wire.BarResistance(copper, 1000, side, side, number(t, row["temperature"])))
@@ -113,12 +115,12 @@ func TestTwoFormsOfTheTemperatureFactor(t *testing.T) {
 		byZero   string // arithmetic on the printed forms
 		byAlpha  string
 	}{
-		{"copper", wire.CopperZero, 5, "1.06263", "1.06264"}, {"copper", wire.CopperZero, 90, "0.78428", "0.78425"},
-		{"aluminium", wire.AluminiumZero, 5, "1.06438", "1.06434"}, {"aluminium", wire.AluminiumZero, 90, "0.77987", "0.77997"},
+		{"copper", material.CopperZero, 5, "1.06263", "1.06264"}, {"copper", material.CopperZero, 90, "0.78428", "0.78425"},
+		{"aluminium", material.AluminiumZero, 5, "1.06438", "1.06434"}, {"aluminium", material.AluminiumZero, 90, "0.77987", "0.77997"},
 	} {
 		m := find(t, c.material)
 		byZero := ok(fromZero(c.zero, c.at, 20))
-		byAlpha := m.ReferenceResistivity / ok(m.Resistivity(c.at))
+		byAlpha := m.ReferenceResistivity.Value / ok(m.Resistivity(c.at))
 		for printed, got := range map[string]float64{c.byZero: byZero, c.byAlpha: byAlpha} {
 			if agrees, err := uncertaintytest.Agrees(got, printed); !agrees {
 				t.Errorf("%s at %v °C: %v, want %s, %v", c.material, c.at, got, printed, err)
@@ -165,7 +167,7 @@ func TestPublishedResistanceOfWires(t *testing.T) {
 	twelve := must[wire.Gauge](t)(wire.Metric(2.053e-3))
 	printed14 := must[wire.Gauge](t)(wire.Metric(math.Sqrt(4107) * mil)) // 14 AWG as the text prints it; the exact one has 4106.72 cmil
 	a1 := resistance(1.68e-8, twelve, 5)
-	a4 := resistance(10.09*wire.OhmCircularMilPerFoot, printed14, 2300*foot)
+	a4 := resistance(10.09*material.OhmCircularMilPerFoot, printed14, 2300*foot)
 	no7 := wire.Conductor{Material: find(t, "copper"), Gauge: gauge(t, "7 AWG")}
 	a8 := ok(no7.Resistance(6000*foot, 25))
 	run(t, []worked{
@@ -176,7 +178,7 @@ func TestPublishedResistanceOfWires(t *testing.T) {
 		{"A2 resistance of 20 m of 12-gauge copper, Ω", ocp, "0.104", uncertaintytest.Seen, resistance(1.72e-8, twelve, 20), ""},
 		{"A3 resistance of 20 m of 12-gauge copper, Ω", oup, "0.10", uncertaintytest.Seen, resistance(1.68e-8, twelve, 20), ""},
 		{"A4 resistance of each of two wires of 2300 ft, Ω", lec, "5.651", uncertaintytest.Seen, a4, ""},
-		{"A4 resistance of both wires, Ω", lec, "11.301", uncertaintytest.Seen, ok(wire.LeadResistance(wire.Conductor{Material: own(10.09 * wire.OhmCircularMilPerFoot), Gauge: printed14}, 2300*foot, 20)), ""},
+		{"A4 resistance of both wires, Ω", lec, "11.301", uncertaintytest.Seen, ok(wire.LeadResistance(wire.Conductor{Material: own(10.09 * material.OhmCircularMilPerFoot), Gauge: printed14}, 2300*foot, 20)), ""},
 		{"A4 current at 230 V, A", lec, "20.352", uncertaintytest.Seen, 230 / (2 * a4), ""},
 		{"A8 resistance of 6000 ft of 7-gauge copper at 25 °C, Ω", "NEETS module 4 (NAVEDTRA 14176), question 1-12", "3.05", uncertaintytest.Seen, a8, ""},
 	})
@@ -186,7 +188,7 @@ func TestPublishedResistanceOfWires(t *testing.T) {
 	}
 	// A9: 18 % German silver, ohms per foot of five gauges, all 189.0 Ω·cmil/ft within 0.1 %.
 	for size, perFoot := range map[string]float64{"21": 0.2333, "24": 0.4678, "30": 1.879, "36": 7.560, "40": 19.11} {
-		if r := resistance(189*wire.OhmCircularMilPerFoot, gauge(t, size+" AWG"), foot); !near(r, perFoot, 1e-3) {
+		if r := resistance(189*material.OhmCircularMilPerFoot, gauge(t, size+" AWG"), foot); !near(r, perFoot, 1e-3) {
 			t.Errorf("A9, %s AWG: %v Ω/ft, printed %v (%s, Table VI)", size, r, perFoot, cyc)
 		}
 	}
@@ -213,9 +215,9 @@ func TestPublishedSizesAndLengths(t *testing.T) {
 	tungsten := own(5.6e-8)
 	b1 := ok(wire.SectionFor(tungsten, 0.350, 0.04, 20))
 	b2 := ok(wire.Conductor{Material: tungsten, Gauge: gauge(t, "0.010 mm")}.Length(0.2, 20))
-	b3 := ok(wire.SectionFor(own(10.09*wire.OhmCircularMilPerFoot), 0.2, 2300*foot, 20)) / (math.Pi / 4 * mil * mil)
+	b3 := ok(wire.SectionFor(own(10.09*material.OhmCircularMilPerFoot), 0.2, 2300*foot, 20)) / (math.Pi / 4 * mil * mil)
 	copper, silver := find(t, "copper"), find(t, "nickel silver")
-	feet := func(m wire.Material, size string) float64 {
+	feet := func(m material.Material, size string) float64 {
 		return ok(wire.Conductor{Material: m, Gauge: gauge(t, size+" AWG")}.Length(1, 20)) / foot
 	}
 	const warm = "old copper near 27 °C; the annealed standard at 20 °C is meant here"
@@ -237,15 +239,15 @@ func TestPublishedSizesAndLengths(t *testing.T) {
 
 func TestPublishedTemperature(t *testing.T) {
 	ok := must[float64](t)
-	law := func(alpha float64) wire.Material {
-		return wire.Material{ReferenceResistivity: 1e-8, ReferenceTemperature: 20, Law: thermal.NewLaw(20, alpha, 0)}
+	law := func(alpha float64) material.Material {
+		return material.New("", 1e-8, 20, thermal.NewLaw(20, alpha, 0))
 	}
-	at := func(m wire.Material, r20, t20 float64) float64 {
-		return r20 * ok(m.Resistivity(t20)) / m.ReferenceResistivity
+	at := func(m material.Material, r20, t20 float64) float64 {
+		return r20 * ok(m.Resistivity(t20)) / m.ReferenceResistivity.Value
 	}
 	gold := must[wire.Gauge](t)(wire.Metric(0.1e-3))
 	rho := 77.7 * gold.Area() / 25
-	c3 := wire.Material{ReferenceResistivity: 2.44e-8, ReferenceTemperature: 20, Law: thermal.NewLaw(20, 0.0034, 0)}
+	c3 := material.New("", 2.44e-8, 20, thermal.NewLaw(20, 0.0034, 0))
 	line := at(law(0.004041), 15, 35)
 	load := 12.5 / (0.75 / 15)
 	run(t, []worked{
@@ -255,9 +257,9 @@ func TestPublishedTemperature(t *testing.T) {
 		{"C4 voltage of the load with the line at 35 °C, V", lec, "12.42", uncertaintytest.Seen, 14 * load / (load + 2*line), ""},
 		{"C4 voltage along each wire at 35 °C, V", lec, "0.79", uncertaintytest.Seen, 14 * line / (load + 2*line), ""},
 		{"C8 winding of 0.2 Ω at 20 °C, hot at 32.75 °C, zero at −235 °C, Ω", "instrument handbook, example of the resistance method of IEC 60034, as quoted", "0.210", uncertaintytest.Seen, 0.2 * ok(fromZero(-235, 20, 32.75)), ""},
-		{"C9 inferred zero of copper, °C", "instrument handbook, constant of copper from 3930 ppm/K, as quoted", "-234.5", uncertaintytest.Seen, 20 - 1/find(t, "copper").Law.Alpha(), ""},
-		{"C13 copper of 50 Ω at 20 °C, hot at 100 °C, Ω", "textbook of circuit analysis, inferred zero", "65.72", uncertaintytest.FromMemory, 50 * ok(fromZero(wire.CopperZero, 20, 100)), ""},
-		{"C14 copper of 30 Ω at 0 °C, cold at −40 °C, Ω", "textbook of circuit analysis, inferred zero", "24.88", uncertaintytest.FromMemory, 30 * ok(fromZero(wire.CopperZero, 0, -40)), ""},
+		{"C9 inferred zero of copper, °C", "instrument handbook, constant of copper from 3930 ppm/K, as quoted", "-234.5", uncertaintytest.Seen, 20 - 1/find(t, "copper").Law.Alpha.Value, ""},
+		{"C13 copper of 50 Ω at 20 °C, hot at 100 °C, Ω", "textbook of circuit analysis, inferred zero", "65.72", uncertaintytest.FromMemory, 50 * ok(fromZero(material.CopperZero, 20, 100)), ""},
+		{"C14 copper of 30 Ω at 0 °C, cold at −40 °C, Ω", "textbook of circuit analysis, inferred zero", "24.88", uncertaintytest.FromMemory, 30 * ok(fromZero(material.CopperZero, 0, -40)), ""},
 	})
 	// C2: the resistance of copper, coefficient 0.0039, doubles at a rise of 256.4 K (the same source as C1).
 	if r := at(law(0.0039), 1, 276.4); math.Abs(r-2) > 0.0039*0.05 {
@@ -266,7 +268,7 @@ func TestPublishedTemperature(t *testing.T) {
 	for temperature, printed := range map[float64]string{5: "1.064", 15: "1.020", 25: "0.980", 35: "0.943", 50: "0.893", 70: "0.833", 80: "0.806"} {
 		uncertaintytest.Published{
 			Name: fmt.Sprintf("C7 factor to 20 °C from %v °C, both metals", temperature), Source: "IEC 60228, as quoted on a cable trade page", Place: "annex A", Printed: printed, Provenance: uncertaintytest.Seen,
-		}.Run(t, ok(fromZero(wire.CableZero, temperature, 20)))
+		}.Run(t, ok(fromZero(material.CableZero, temperature, 20)))
 	}
 }
 
@@ -294,5 +296,26 @@ func TestPublishedFusing(t *testing.T) {
 	}
 	if wire.FusingNickelSilver != 5230 || wire.FusingPlatinoid != 4750 {
 		t.Error("constants of the table")
+	}
+}
+
+// D6: R ohms, M grams, l centimetres: 10 000 M R/l² is the mass resistivity in Ω·g/m².
+func TestMassResistivityIsResistanceTimesMassOverLengthSquared(t *testing.T) {
+	ok := must[float64](t)
+	c := wire.Conductor{Material: find(t, "copper"), Gauge: gauge(t, "1 mm")}
+	const l = 3.5
+	r, m := ok(c.Resistance(l, 20)), ok(c.Mass(l))
+	if delta := ok(material.MassResistivity(material.IACSResistivity, material.IACSDensity)); !near(r*m/(l*l), delta, 1e-14) || !near(1e4*m*1e3*r/(l*100*l*100)*1e-3, delta, 1e-14) {
+		t.Errorf("R m/l² = %v, ρ × density = %v", r*m/(l*l), delta)
+	}
+}
+
+func TestFusingCurrentRefuses(t *testing.T) {
+	for x, want := range map[float64]error{0: wire.ErrDomain, -1: wire.ErrDomain, math.Inf(1): wire.ErrNotFinite, math.NaN(): wire.ErrNotFinite} {
+		_, constant := wire.FusingCurrent(x, 1)
+		_, diameter := wire.FusingCurrent(wire.FusingCopper, x)
+		if !errors.Is(constant, want) || !errors.Is(diameter, want) {
+			t.Errorf("%v: %v and %v", x, constant, diameter)
+		}
 	}
 }

@@ -1,16 +1,14 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-// Package wire is the handbook of wire as code: gauges, conductor materials,
-// and the resistance, length and mass of a wire.
+// Package wire is the handbook of wire as code: gauges, and the resistance, length
+// and mass of a wire.
 //
 // A [Gauge] is a size of round wire, American, British or metric, and reads
 // and writes as the trade writes it ("24 AWG", "4/0 AWG", "20 SWG", "0.2 mm").
-// A [Material] has a resistivity with its reference temperature and published
-// range, and a temperature law from package thermal. Both together are a
-// [Conductor]:
+// With a material of package thermal/material it is a [Conductor]:
 //
-//	m, err := wire.FindMaterial("manganin")
+//	m, err := material.Find("manganin")
 //	g, err := wire.ParseGauge("0.2 mm")
 //	c := wire.Conductor{Material: m, Gauge: g}
 //	l, err := c.Length(10, 20) // metres that have 10 Ω at 20 °C
@@ -23,12 +21,8 @@
 // # What is followed
 //
 // [AWG] is the exact geometric series; tables since 1966 round its diameters,
-// and [RoundedAWG] has those. Copper is the international annealed standard,
-// 1/58 Ω·mm²/m at 20 °C with 0.00393 1/K, the coefficient of the resistance of
-// a wire; resistivity and mass resistivity have two others, see
-// [Coefficients]. Alloys differ by maker: each material names its source and
-// its range, and [PublishedValues] lists what other sources print. Nothing is
-// averaged.
+// and [RoundedAWG] has those. What is followed of a material, and why, stands in
+// its record.
 //
 // # Units and errors
 //

@@ -6,7 +6,6 @@ package wire_test
 import (
 	"errors"
 	"math"
-	"strings"
 	"testing"
 
 	"example.com/ohmwright/wire"
@@ -59,38 +58,8 @@ func TestEndsOfRanges(t *testing.T) {
 			t.Errorf("Metric(%v) = %v, %v; want ErrDomain", d, g, err)
 		}
 	}
-	if rho, err := wire.FromConductivity(2); err != nil || rho != wire.IACSResistivity/2 {
-		t.Errorf("FromConductivity(2) = %v, %v; want half the resistivity of the standard", rho, err)
-	}
-	if _, err := wire.FromConductivity(math.Nextafter(2, 3)); !errors.Is(err, wire.ErrDomain) {
-		t.Errorf("FromConductivity above 2: %v; want ErrDomain", err)
-	}
 	c := wire.Conductor{Material: find(t, "copper"), Gauge: gauge(t, "1 mm")}
 	if c.Gauge.Diameter() != 1e-3 {
 		t.Fatalf("1 mm is %v m", c.Gauge.Diameter())
-	}
-}
-
-// The number in the text of an error has all its digits, and a material without a name
-// is called a material.
-func TestErrorTexts(t *testing.T) {
-	if _, err := wire.FromConductivity(100.25); err == nil || !strings.Contains(err.Error(), "100.25") {
-		t.Errorf("100.25: %v", err)
-	}
-	nameless, named := wire.Material{}, wire.Material{Name: "own alloy"}
-	if _, err := nameless.Resistivity(20); !errors.Is(err, wire.ErrNotStated) || !strings.Contains(err.Error(), `material: ReferenceResistivity not stated`) {
-		t.Errorf("nameless: %v; want it called material", err)
-	}
-	if _, err := named.Resistivity(20); !errors.Is(err, wire.ErrNotStated) || !strings.Contains(err.Error(), "own alloy") {
-		t.Errorf("named: %v; want its name", err)
-	}
-}
-
-// The nearest name is suggested, and in a tie the one that comes first in the table.
-func TestSuggestions(t *testing.T) {
-	for typed, want := range map[string]string{"maganin": "manganin", "coper": "copper", "silvr": "silver", "tungstn": "tungsten"} {
-		if _, err := wire.FindMaterial(typed); err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("%q: %v; want %q suggested", typed, err, want)
-		}
 	}
 }

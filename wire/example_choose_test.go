@@ -7,12 +7,13 @@ import (
 	"fmt"
 	"log"
 
+	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/wire"
 )
 
 // Wire for 10 Ω and half a watt: at most 2 m of it, loaded with 1 kW/m² at most.
 func ExampleChoose() {
-	m, _ := wire.FindMaterial("manganin")
+	m, _ := material.Find("manganin")
 	choices, err := wire.Choose(m, 10, 20, wire.American, wire.Limits{MaxLength: 2, Power: 0.5, MaxLoading: 1000})
 	if err != nil {
 		fmt.Println(err)
@@ -31,7 +32,7 @@ func ExampleChoose() {
 // 10 kΩ of manganin on no more than 5 m of wire that can still be handled: there
 // is none, and the error says what stood in the way.
 func ExampleLimits() {
-	manganin, err := wire.FindMaterial("manganin")
+	manganin, err := material.Find("manganin")
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -44,7 +45,7 @@ func ExampleLimits() {
 // 10 kΩ for a quarter of a watt: of the sizes that fit, the first is the thickest
 // and coolest, the last the shortest.
 func ExampleChoice() {
-	m, _ := wire.FindMaterial("nickel-chromium 80/20")
+	m, _ := material.Find("nickel-chromium 80/20")
 	limits := wire.Limits{MaxLength: 30, MinDiameter: 0.05e-3, Power: 0.25}
 	choices, err := wire.Choose(m, 10e3, 20, wire.MetricSizes, limits)
 	if err != nil {

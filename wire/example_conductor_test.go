@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/wire"
 )
 
@@ -19,7 +20,7 @@ func ExampleConductor() {
 		log.Fatal(err)
 	}
 	for _, name := range []string{"manganin", "nickel-chromium 80/20"} {
-		m, err := wire.FindMaterial(name)
+		m, err := material.Find(name)
 		if err != nil {
 			log.Fatal(err)
 		}
@@ -37,7 +38,7 @@ func ExampleConductor() {
 // 100 Ω of constantan, and where to cut: 2 % longer, for the joints and for
 // trimming down (common practice).
 func ExampleConductor_Length() {
-	constantan, _ := wire.FindMaterial("constantan")
+	constantan, _ := material.Find("constantan")
 	g, _ := wire.ParseGauge("0.2 mm")
 	l, err := wire.Conductor{Material: constantan, Gauge: g}.Length(100, 20)
 	if err != nil {
@@ -50,7 +51,7 @@ func ExampleConductor_Length() {
 // Traditional wire tables print 0.9989, 6.385 and 25.67 Ω for 1000 ft of copper
 // at 20 °C.
 func ExampleConductor_PerMetre() {
-	copper, _ := wire.FindMaterial("copper")
+	copper, _ := material.Find("copper")
 	for _, n := range []int{10, 18, 24} {
 		g, _ := wire.AWG(n)
 		r, err := wire.Conductor{Material: copper, Gauge: g}.PerMetre(20)
@@ -68,10 +69,7 @@ func ExampleConductor_PerMetre() {
 // OpenStax University Physics vol. 2, Resistivity and Resistance, gold wire: 25 m of
 // 0.1 mm at 150 °C have 112 Ω. The resistivity and the coefficient are the book's.
 func ExampleConductor_Resistance() {
-	gold := wire.Material{
-		Name: "gold", ReferenceResistivity: 2.44e-8, ReferenceTemperature: 20,
-		Law: thermal.NewLaw(20, 0.0034, 0),
-	}
+	gold := material.New("gold", 2.44e-8, 20, thermal.NewLaw(20, 0.0034, 0))
 	thin, err := wire.Metric(0.1e-3)
 	if err != nil {
 		log.Fatal(err)
@@ -87,7 +85,7 @@ func ExampleConductor_Resistance() {
 // What is left on a spool, by the kitchen scales: the mass of 100 m of 0.5 mm
 // copper, without the enamel and the spool.
 func ExampleConductor_Mass() {
-	copper, _ := wire.FindMaterial("copper")
+	copper, _ := material.Find("copper")
 	g, _ := wire.ParseGauge("0.5 mm")
 	kg, err := wire.Conductor{Material: copper, Gauge: g}.Mass(100)
 	if err != nil {
@@ -98,7 +96,7 @@ func ExampleConductor_Mass() {
 }
 
 func ExampleBarResistance() {
-	copper, _ := wire.FindMaterial("copper")
+	copper, _ := material.Find("copper")
 	r, err := wire.BarResistance(copper, 0.025, 0.010, 0.0008, 23)
 	fmt.Printf("%.0f µΩ %v\n", r*1e6, err)
 	// Output: 55 µΩ <nil>
@@ -106,7 +104,7 @@ func ExampleBarResistance() {
 
 // Go and return leads of a two-wire measurement.
 func ExampleLeadResistance() {
-	copper, _ := wire.FindMaterial("copper")
+	copper, _ := material.Find("copper")
 	g, _ := wire.ParseGauge("18 AWG")
 	r, err := wire.LeadResistance(wire.Conductor{Material: copper, Gauge: g}, 1.2, 23)
 	fmt.Printf("%.1f mΩ %v\n", r*1e3, err)
@@ -116,7 +114,7 @@ func ExampleLeadResistance() {
 // Lessons in Electric Circuits vol. 1, chapter 12: 2300 ft of copper, 10.09 Ω·cmil/ft,
 // may have 0.2 Ω. 116035 circular mils are needed, more than 1/0 AWG has, so 2/0 it is.
 func ExampleSectionFor() {
-	copper := wire.Material{ReferenceResistivity: 10.09 * wire.OhmCircularMilPerFoot, ReferenceTemperature: 20}
+	copper := material.New("copper of 1900", 10.09*material.OhmCircularMilPerFoot, 20, thermal.Law{})
 	area, err := wire.SectionFor(copper, 0.2, 2300*0.3048, 20)
 	if err != nil {
 		log.Fatal(err)

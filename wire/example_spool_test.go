@@ -8,13 +8,14 @@ import (
 	"log"
 
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/wire"
 )
 
 // 10 Ω of manganin from a spool that nobody has measured yet.
 func ExampleConductor_Spool() {
-	m, _ := wire.FindMaterial("manganin")
+	m, _ := material.Find("manganin")
 	g, _ := wire.ParseGauge("0.2 mm")
 	spool := wire.Conductor{Material: m, Gauge: g}.Spool("spool 3", 0.002e-3)
 	b, err := uncertainty.Evaluate(spool.LengthOf(uncertainty.Exact(10), uncertainty.Exact(20)))
@@ -51,7 +52,7 @@ func ExampleMeasuredSpool() {
 // Two resistors of one spool, each a metre cut to ±0.5 mm: both may be 10 % off,
 // but by the same 10 %.
 func ExampleSpool() {
-	manganin, _ := wire.FindMaterial("manganin")
+	manganin, _ := material.Find("manganin")
 	g, _ := wire.ParseGauge("0.2 mm")
 	spool := wire.Conductor{Material: manganin, Gauge: g}.Spool("spool 3", 0.002e-3) // once for a spool
 	room := uncertainty.Exact(20)
@@ -73,7 +74,7 @@ func ExampleSpool() {
 
 // What a metre of a spool may have that nobody has measured.
 func ExampleSpool_PerMetreOf() {
-	manganin, _ := wire.FindMaterial("manganin")
+	manganin, _ := material.Find("manganin")
 	g, _ := wire.ParseGauge("0.2 mm")
 	spool := wire.Conductor{Material: manganin, Gauge: g}.Spool("spool 3", 0.002e-3)
 	b, err := uncertainty.Evaluate(spool.PerMetreOf(uncertainty.Exact(20)))

@@ -8,12 +8,13 @@ import (
 	"fmt"
 	"log"
 
+	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/wire"
 )
 
 // From a resistance to a length of wire: 10 Ω of manganin.
 func Example() {
-	manganin, err := wire.FindMaterial("manganin")
+	manganin, err := material.Find("manganin")
 	if err != nil {
 		log.Fatal(err)
 	}

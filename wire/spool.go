@@ -41,26 +41,20 @@ type Spool struct {
 func (c Conductor) Spool(name string, diameterTolerance float64) *Spool {
 	const op = "wire.Conductor.Spool"
 	s := &Spool{Name: name, ReferenceTemperature: c.Material.ReferenceTemperature}
-	s.Resistivity = c.resistivity(op, name)
+	s.Resistivity = c.resistivity(name)
 	s.Diameter = c.diameter(op, name, diameterTolerance)
-	if s.unstated = c.Material.Law.IsZero(); !s.unstated {
-		s.Law = c.Material.uncertainLaw(name)
+	if s.unstated = !c.Material.Law.Stated(); !s.unstated {
+		s.Law = c.Material.Law.Uncertain(name)
 	}
 	return s
 }
 
-func (c Conductor) resistivity(op, name string) uncertainty.Quantity {
+func (c Conductor) resistivity(name string) uncertainty.Quantity {
 	m := c.Material
-	if err := m.check(op); err != nil {
+	if _, err := m.Resistivity(m.ReferenceTemperature); err != nil {
 		return uncertainty.Fail(err)
 	}
-	if m.spread() == 0 {
-		return uncertainty.Exact(m.ReferenceResistivity)
-	}
-	return uncertainty.Source{
-		Name: name + " resistivity", Unit: "Ω·m", Note: "published range",
-		Distribution: uncertainty.Rectangular(m.ReferenceResistivity, m.spread()),
-	}.Input()
+	return m.ReferenceResistivity.Input(name+" resistivity", "Ω·m")
 }
 
 func (c Conductor) diameter(op, name string, tolerance float64) uncertainty.Quantity {
@@ -80,23 +74,6 @@ func (c Conductor) diameter(op, name string, tolerance float64) uncertainty.Quan
 	return uncertainty.Source{
 		Name: name + " diameter", Unit: "m", Distribution: uncertainty.Rectangular(d, tolerance),
 	}.Input()
-}
-
-// uncertainLaw makes the law's inputs; a coefficient without tolerance is
-// exact.
-func (m Material) uncertainLaw(name string) thermal.UncertainLaw {
-	input := func(suffix, unit string, v, tolerance float64) uncertainty.Quantity {
-		if tolerance == 0 {
-			return uncertainty.Exact(v)
-		}
-		return uncertainty.Source{Name: name + suffix, Unit: unit, Distribution: uncertainty.Rectangular(v, tolerance)}.Input()
-	}
-	low, high, _ := m.Law.Limits()
-	return thermal.UncertainLaw{
-		Reference: m.Law.Reference(), Low: low, High: high,
-		Alpha: input(" alpha", "1/K", m.Law.Alpha(), m.AlphaTolerance),
-		Beta:  input(" beta", "1/K²", m.Law.Beta(), m.BetaTolerance),
-	}
 }
 
 // MeasuredSpool returns a spool whose resistance per metre was measured, in

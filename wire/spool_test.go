@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/wire"
 )
@@ -31,7 +32,7 @@ func manganin(t testing.TB) wire.Conductor {
 
 // The estimates of a spool are the numbers of its conductor, at every temperature.
 func TestSpoolAgreesWithConductor(t *testing.T) {
-	for m := range wire.Materials() {
+	for m := range material.All() {
 		c := wire.Conductor{Material: m, Gauge: gauge(t, "0.2 mm")}
 		s := c.Spool(m.Name, 2e-6)
 		for _, at := range []float64{m.ReferenceTemperature, 0, 25, 60} {

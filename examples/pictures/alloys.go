@@ -5,6 +5,7 @@ package main
 
 import (
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/uncertainty"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
@@ -24,7 +25,7 @@ func alloys() (*figure, error) {
 	right := gridded("temperature / °C", "relative change from 20 °C / (µΩ/Ω)")
 	names := []string{"manganin", "copper", "constantan", "nickel-chromium 80/20", "nickel-chromium-aluminium-copper"}
 	for i, name := range names {
-		a, err := thermal.FindAlloy(name)
+		a, err := material.Find(name)
 		if err != nil {
 			return nil, err
 		}
@@ -65,12 +66,12 @@ func changes(l thermal.Law, scale, low, high, step float64) (plotter.XYs, error)
 	return points, nil
 }
 
-func addAlloy(p *plot.Plot, n pen, a thermal.Alloy) ([]plot.Thumbnailer, error) {
-	points, err := changes(a.Law, 1e-3, 0, 100, 1)
+func addAlloy(p *plot.Plot, n pen, a material.Material) ([]plot.Thumbnailer, error) {
+	points, err := changes(a.Law.Exact(), 1e-3, 0, min(a.Law.Range.High, 100), 1)
 	if err != nil {
 		return nil, err
 	}
-	marks, err := changes(a.Law, 1e-3, 10, 100, 20)
+	marks, err := changes(a.Law.Exact(), 1e-3, 10, min(a.Law.Range.High, 100), 20)
 	if err != nil {
 		return nil, err
 	}
@@ -81,8 +82,8 @@ func addAlloy(p *plot.Plot, n pen, a thermal.Alloy) ([]plot.Thumbnailer, error) 
 }
 
 // addSpool draws the law of an alloy with the band in which one spool of it lies.
-func addSpool(p *plot.Plot, n pen, a thermal.Alloy) error {
-	law := a.UncertainLaw(a.Name).Rebase(20)
+func addSpool(p *plot.Plot, n pen, a material.Material) error {
+	law := a.Law.Uncertain(a.Name).Rebase(20)
 	var middle, lower, upper, marks plotter.XYs
 	for t := 15.0; t <= 35; t += 0.5 {
 		b, err := uncertainty.Evaluate(law.RatioOf(uncertainty.Exact(t)))

@@ -18,6 +18,7 @@ import (
 	"os"
 
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/wire"
 	"example.com/ohmwright/wire/winding"
@@ -66,17 +67,17 @@ func (j *job) budget(q uncertainty.Quantity) (estimate, expanded float64) {
 
 func main() {
 	ohms := flag.Float64("ohms", 10, "`resistance` wanted, in ohms")
-	material := flag.String("material", "manganin", "`name` of the wire's material")
+	name := flag.String("material", "manganin", "`name` of the wire's material")
 	flag.Parse()
-	if err := plan(os.Stdout, *ohms, *material); err != nil {
+	if err := plan(os.Stdout, *ohms, *name); err != nil {
 		fmt.Fprintln(os.Stderr, "rewind:", err)
 		os.Exit(1)
 	}
 }
 
-func plan(out io.Writer, ohms float64, material string) error {
+func plan(out io.Writer, ohms float64, name string) error {
 	j := &job{out: out}
-	m, err := wire.FindMaterial(material)
+	m, err := material.Find(name)
 	if j.failed(err) {
 		return j.err
 	}
@@ -94,7 +95,7 @@ func plan(out io.Writer, ohms float64, material string) error {
 	j.printf("\nby the table %.2f m ± %.2f m\n", rough, u)
 	nominal := j.number(c.PerMetre(reference))
 	perMetre := uncertainty.Input("ohms per metre", uncertainty.Normal(1.013*nominal, 0.0005*nominal)) // what a meter might say
-	spool := wire.MeasuredSpool("spool", perMetre, c.Gauge.Diameter(), thermal.ExactLaw(m.Law))
+	spool := wire.MeasuredSpool("spool", perMetre, c.Gauge.Diameter(), thermal.ExactLaw(m.Law.Exact()))
 	length, u := j.budget(spool.LengthOf(uncertainty.Exact(ohms*high), cold))
 	j.printf("with %.3f Ω/m measured %.4f m ± %.1f mm, half a per cent high; cut 20 mm more for the ends\n", perMetre.Estimate(), length, u*1e3)
 
@@ -102,7 +103,7 @@ func plan(out io.Writer, ohms float64, material string) error {
 	former := winding.Cylinder(rod, width)
 	bifilar, err := winding.Winding{
 		Construction: winding.BifilarWinding, Former: former, Ohms: ohms, Medium: permittivity,
-		Wire: winding.Wire{Bare: c.Gauge.Diameter(), Covered: c.Gauge.Diameter() + enamel, Permittivity: permittivity, Resistivity: m.ReferenceResistivity},
+		Wire: winding.Wire{Bare: c.Gauge.Diameter(), Covered: c.Gauge.Diameter() + enamel, Permittivity: permittivity, Resistivity: m.ReferenceResistivity.Value},
 	}.WithWire(length)
 	if j.failed(err) {
 		return j.err
@@ -129,10 +130,10 @@ func plan(out io.Writer, ohms float64, material string) error {
 	j.failed(err)
 	for _, p := range pads {
 		v, u := j.budget(winding.PaddedOf(reading, uncertainty.Input("pad", uncertainty.Rectangular(p.Added, 0.01*p.Added))))
-		law, err := p.Law(m.Law, thermal.NewLaw(reference, 100e-6, 0)) // a film resistor of 100 ppm/K
+		law, err := p.Law(m.Law.Exact(), thermal.NewLaw(reference, 100e-6, 0)) // a film resistor of 100 ppm/K
 		j.failed(err)
 		j.printf("%7.0f Ω ± 1 %%: %.4f Ω ± %.4f Ω, the pad's share of it %.0f ppm; its 100 ppm/K become %+.2f ppm/K\n",
-			p.Added, v, u, 0.01*p.Share*1e6, (law.Alpha()-m.Law.Alpha())*1e6)
+			p.Added, v, u, 0.01*p.Share*1e6, (law.Alpha()-m.Law.Alpha.Value)*1e6)
 	}
 	return j.err
 }

@@ -1,12 +1,12 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package wire
+package material
 
 import "math"
 
 // Units of resistivity met in wire tables: multiply by the constant to come to
-// SI, divide to leave it. 290 Ω·cmil/ft is 290*wire.OhmCircularMilPerFoot Ω·m.
+// SI, divide to leave it. 290 Ω·cmil/ft is 290*material.OhmCircularMilPerFoot Ω·m.
 const (
 	// OhmCircularMilPerFoot is 1 Ω·cmil/ft in Ω·m, (π/4)(25.4 µm)²/0.3048 m.
 	OhmCircularMilPerFoot = math.Pi / 4 * mil * mil / foot
@@ -17,7 +17,8 @@ const (
 	// OhmPoundPerSquareMile is 1 Ω·lb/mile² of mass resistivity in Ω·kg/m².
 	OhmPoundPerSquareMile = 0.45359237 / (5280 * foot * 5280 * foot)
 
-	foot = 0.3048 // metre, exact
+	foot = 0.3048  // metre, exact
+	mil  = 25.4e-6 // metre, exact
 )
 
 // The international annealed copper standard at 20 °C (IEC 60028:1925; NBS
@@ -40,17 +41,17 @@ const (
 // Ω·m at 20 °C, as a fraction of the annealed copper standard: 0.61 means 61 %
 // IACS.
 func Conductivity(rho float64) (float64, error) {
-	if err := positive("wire.Conductivity", "resistivity", rho, "Ω·m"); err != nil {
+	if err := positive("material.Conductivity", "resistivity", rho, "Ω·m"); err != nil {
 		return 0, err
 	}
-	return result("wire.Conductivity", "conductivity", IACSResistivity/rho)
+	return result("material.Conductivity", "conductivity", IACSResistivity/rho)
 }
 
 // FromConductivity returns the resistivity in Ω·m at 20 °C of a material whose
 // conductivity is the given fraction of the annealed copper standard (1 is
 // 100 % IACS).
 func FromConductivity(fraction float64) (float64, error) {
-	const op = "wire.FromConductivity"
+	const op = "material.FromConductivity"
 	if err := positive(op, "fraction", fraction, "(1 is 100 % IACS)"); err != nil {
 		return 0, err
 	}
@@ -68,7 +69,7 @@ func FromConductivity(fraction float64) (float64, error) {
 // for a wire of resistance R, mass m and length l (NBS Handbook 100, section
 // 1). It needs no diameter, which is why line wire was bought by it.
 func MassResistivity(rho, density float64) (float64, error) {
-	const op = "wire.MassResistivity"
+	const op = "material.MassResistivity"
 	if err := positive(op, "resistivity", rho, "Ω·m"); err != nil {
 		return 0, err
 	}
@@ -82,7 +83,7 @@ func MassResistivity(rho, density float64) (float64, error) {
 // resistivity delta, Ω·kg/m², and density, kg/m³. It inverts
 // [MassResistivity].
 func FromMassResistivity(delta, density float64) (float64, error) {
-	const op = "wire.FromMassResistivity"
+	const op = "material.FromMassResistivity"
 	if err := positive(op, "mass resistivity", delta, "Ω·kg/m²"); err != nil {
 		return 0, err
 	}

@@ -1,0 +1,147 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package material
+
+// Resistivity returns the resistivity in Ω·m at t °C that goes with the
+// dimensions at the reference temperature: with length and diameter measured
+// at the material's ReferenceTemperature, R = ρl/A is the resistance at t. It
+// is
+//
+//	ρ(t) = ρ(ref) × Law(t)/Law(ref)
+//
+// A material without a law answers at its reference temperature only
+// ([ErrNotStated]). See [Material.VolumeResistivity] for the property of the
+// substance.
+func (m Material) Resistivity(t float64) (float64, error) {
+	const op = "material.Material.Resistivity"
+	if err := m.check(op); err != nil {
+		return 0, err
+	}
+	ratio, err := m.ratio(op, t)
+	if err != nil {
+		return 0, err
+	}
+	rho := m.ReferenceResistivity.Value * ratio
+	if rho <= 0 {
+		return 0, refuse(op, "temperature", t, ErrDomain, "expected a temperature at which the law gives a positive resistance")
+	}
+	return result(op, "resistivity", rho)
+}
+
+// ratio returns Law(t)/Law(ReferenceTemperature).
+func (m Material) ratio(op string, t float64) (float64, error) {
+	if err := finite(op, "temperature", t); err != nil {
+		return 0, err
+	}
+	if t == m.ReferenceTemperature {
+		return 1, nil
+	}
+	if !m.Law.Stated() {
+		return 0, m.unstated(op, "temperature law")
+	}
+	return m.Law.Exact().Correct(1, m.ReferenceTemperature, t)
+}
+
+// VolumeResistivity returns the resistivity in Ω·m of the substance at t °C,
+// with the dimensions that a sample has at t. With linear expansion γ,
+//
+//	ρv(t) = ρ(t) (1 + γ(t − ref))
+//
+// so that its temperature coefficient is α + γ: for annealed copper 0.00681
+// µΩ·cm per kelvin and not 0.00678 (NBS Handbook 100, section 1).
+func (m Material) VolumeResistivity(t float64) (float64, error) {
+	const op = "material.Material.VolumeResistivity"
+	rho, stretch, err := m.stretched(op, t)
+	if err != nil {
+		return 0, err
+	}
+	return result(op, "resistivity", rho*stretch)
+}
+
+// MassResistivity returns the mass resistivity in Ω·kg/m² at t °C, the product
+// of volume resistivity and density at that temperature:
+//
+//	δ(t) = ρ(t) × density/(1 + γ(t − ref))²
+//
+// Its temperature coefficient is α − 2γ: for annealed copper 0.000597 Ω·g/m²
+// per kelvin (NBS Handbook 100, section 1).
+func (m Material) MassResistivity(t float64) (float64, error) {
+	const op = "material.Material.MassResistivity"
+	if !m.Density.Stated() {
+		return 0, m.unstated(op, "density")
+	}
+	if err := positive(op, "density", m.Density.Value, "kg/m³"); err != nil {
+		return 0, err
+	}
+	rho, stretch, err := m.stretched(op, t)
+	if err != nil {
+		return 0, err
+	}
+	return result(op, "mass resistivity", rho*m.Density.Value/(stretch*stretch))
+}
+
+// stretched returns ρ(t) and the factor 1 + γ(t−ref) of length.
+func (m Material) stretched(op string, t float64) (rho, stretch float64, err error) {
+	if rho, err = m.Resistivity(t); err != nil {
+		return 0, 0, err
+	}
+	if !m.Expansion.Stated() && t != m.ReferenceTemperature {
+		return 0, 0, m.unstated(op, "expansion")
+	}
+	if err := finite(op, "expansion", m.Expansion.Value); err != nil {
+		return 0, 0, err
+	}
+	stretch = 1 + float64(m.Expansion.Value*(t-m.ReferenceTemperature))
+	if stretch <= 0 {
+		return 0, 0, refuse(op, "temperature", t, ErrDomain, "expected a temperature at which the expansion leaves a length")
+	}
+	return rho, stretch, nil
+}
+
+// Coefficients are the three temperature coefficients of one conductor at one
+// temperature, each in 1/K. Tables print now one and now another of them as
+// "the temperature coefficient"; all three are right.
+type Coefficients struct {
+	Resistance        float64 // α, of the resistance of a wire between fixed points: 0.00393 for annealed copper
+	VolumeResistivity float64 // α + γ, of the substance
+	MassResistivity   float64 // α − 2γ, of resistance × mass / length²
+}
+
+// Coefficients returns the relative change per kelvin at t °C of resistance,
+// volume resistivity and mass resistivity.
+func (m Material) Coefficients(t float64) (Coefficients, error) {
+	const op = "material.Material.Coefficients"
+	rho, stretch, err := m.stretched(op, t)
+	if err != nil {
+		return Coefficients{}, err
+	}
+	if !m.Law.Stated() {
+		return Coefficients{}, m.unstated(op, "temperature law")
+	}
+	if !m.Expansion.Stated() {
+		return Coefficients{}, m.unstated(op, "expansion")
+	}
+	ratio, err := m.Law.Exact().Ratio(m.ReferenceTemperature)
+	if err != nil {
+		return Coefficients{}, err
+	}
+	slope, err := m.Law.Exact().Slope(t)
+	if err != nil {
+		return Coefficients{}, err
+	}
+	alpha := slope / ratio * m.ReferenceResistivity.Value / rho
+	gamma := m.Expansion.Value / stretch
+	return Coefficients{alpha, alpha + gamma, alpha - 2*gamma}, nil
+}
+
+// check refuses a material that cannot have a resistance.
+func (m Material) check(op string) error {
+	if !m.ReferenceResistivity.Stated() {
+		return m.unstated(op, "resistivity")
+	}
+	if err := positive(op, "resistivity", m.ReferenceResistivity.Value, "Ω·m"); err != nil {
+		return err
+	}
+	return finite(op, "reference temperature", m.ReferenceTemperature)
+}
