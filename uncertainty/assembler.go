@@ -4,13 +4,13 @@
 package uncertainty
 
 import (
-	"fmt"
 	"math"
 	"sync"
 
 	"example.com/ohmwright/uncertainty/internal/semidefinite"
 	"example.com/ohmwright/uncertainty/internal/tape"
 	"example.com/ohmwright/uncertainty/internal/variate"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // assembler writes the tape of a model. What does not depend on an uncertain input becomes
@@ -218,7 +218,7 @@ func jointOf(members []*source) (*variate.Joint, error) {
 	if members[0].typ == EvaluationA {
 		dof = g.dof - float64(len(g.names)-1)
 		if dof < 1 {
-			return nil, &Error{Op: "MonteCarlo", Value: g.dof + 1, Err: because(ErrObservations, fmt.Sprintf("%v joint observations of %d quantities; a multivariate t-distribution expects more observations than quantities", g.dof+1, len(g.names)))}
+			return nil, &Error{Op: "uncertainty.MonteCarlo", Value: g.dof + 1, Err: unit.Errorf(ErrObservations, "%v joint observations of %d quantities; a multivariate t-distribution expects more observations than quantities", g.dof+1, len(g.names))}
 		}
 		scale = g.dof / dof
 	}
@@ -255,7 +255,7 @@ func (m *model) drawFindings(t *tape.Tape) []error {
 			dof = l.dof
 		}
 		if dof <= 2 {
-			out = append(out, &Error{Op: "MonteCarlo", Name: s.name, Value: dof, Err: because(ErrNoMoments, fmt.Sprintf("a t-distribution of %.3g degrees of freedom has no standard deviation: that of the trials depends on chance, the coverage intervals hold", dof))})
+			out = append(out, &Error{Op: "uncertainty.MonteCarlo", Name: s.name, Value: dof, Err: unit.Errorf(ErrNoMoments, "a t-distribution of %.3g degrees of freedom has no standard deviation: that of the trials depends on chance, the coverage intervals hold", dof)})
 		}
 	}
 	return out

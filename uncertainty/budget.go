@@ -4,10 +4,11 @@
 package uncertainty
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Budget is the statement of a measurement result with everything that went into
@@ -79,10 +80,10 @@ type Expanded struct {
 // [P2] for the probability that goes with k = 2 under a normal distribution.
 func (b *Budget) ExpandedAt(p float64) (Expanded, error) {
 	if b == nil {
-		return Expanded{}, &Error{Op: "ExpandedAt", Err: because(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
+		return Expanded{}, &Error{Op: "uncertainty.Budget.ExpandedAt", Err: unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
 	}
 	if err := probability(p); err != nil {
-		return Expanded{}, &Error{Op: "ExpandedAt", Value: p, Err: err}
+		return Expanded{}, refused("uncertainty.Budget.ExpandedAt", "", err)
 	}
 	k, err := CoverageFactor(p, b.DOF)
 	if err != nil {
@@ -100,7 +101,7 @@ func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error)
 	b := &Budget{Name: y.Name(), Unit: m.unit(y.n), Estimate: y.Estimate()}
 	variance := m.covariance(c, c)
 	if err := number("variance", variance); err != nil {
-		return nil, &Error{Op: "Evaluate", Name: b.Name, Value: variance, Err: err}
+		return nil, refused("uncertainty.Evaluate", b.Name, err)
 	}
 	b.StandardUncertainty = math.Sqrt(max(0, variance))
 	b.DOF = m.effectiveDOF(c, b.StandardUncertainty)
@@ -195,19 +196,21 @@ func (m *model) correlations(reached []bool) []Correlation {
 // findings says what a reader of the budget must know before using it.
 func (m *model) findings(b *Budget, c []float64, reached []bool) []error {
 	var out []error
-	warn := func(name string, err error) { out = append(out, &Error{Op: "Evaluate", Name: name, Err: err}) }
+	warn := func(name string, err error) {
+		out = append(out, &Error{Op: "uncertainty.Evaluate", Name: name, Err: err})
+	}
 	for _, g := range m.groups {
 		if reached[g.slots[0]] && !math.IsInf(g.dof, 1) {
-			warn("", because(ErrJointDOF, fmt.Sprintf("Welch–Satterthwaite holds for independent components: the correlated inputs %s enter it as one, with %.4g degrees of freedom", strings.Join(g.names, ", "), g.dof)))
+			warn("", unit.Errorf(ErrJointDOF, "Welch–Satterthwaite holds for independent components: the correlated inputs %s enter it as one, with %.4g degrees of freedom", strings.Join(g.names, ", "), g.dof))
 		}
 	}
 	for _, row := range b.Components {
 		if row.Type == EvaluationA && row.DOF <= 2 && row.Contribution != 0 {
-			warn(row.Name, because(ErrFewObservations, fmt.Sprintf("standard uncertainty from %.0f degrees of freedom: the t-distribution of JCGM 101 has no standard deviation; take more readings or a pooled standard deviation (TypeAPooled)", row.DOF)))
+			warn(row.Name, unit.Errorf(ErrFewObservations, "standard uncertainty from %.0f degrees of freedom: the t-distribution of JCGM 101 has no standard deviation; take more readings or a pooled standard deviation", row.DOF))
 		}
 	}
 	if b.StandardUncertainty == 0 && m.stationary(c, reached) {
-		warn("", because(ErrFirstOrder, "the first-order terms vanish, the inputs are uncertain: the model is at a stationary point and the linear uncertainty 0 is wrong; use second-order terms or Monte Carlo"))
+		warn("", unit.Errorf(ErrFirstOrder, "the first-order terms vanish, the inputs are uncertain: the model is at a stationary point and the linear uncertainty 0 is wrong; use second-order terms or Monte Carlo"))
 	}
 	return append(out, b.fit()...)
 }

@@ -6,6 +6,8 @@ package uncertainty
 import (
 	"fmt"
 	"math"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Comparison tells whether the law of propagation of uncertainty is confirmed by
@@ -40,17 +42,17 @@ type Comparison struct {
 // measurands by their names, and other numbers of digits ([ErrDomain]).
 func Compare(b *Budget, o *Output, digits int) (Comparison, error) {
 	refuse := func(err error) (Comparison, error) {
-		return Comparison{}, &Error{Op: "Compare", Value: valueOf(err), Err: err}
+		return Comparison{}, refused("uncertainty.Compare", "", err)
 	}
 	switch {
 	case b == nil:
-		return refuse(because(ErrNoQuantity, "budget is nil; expected the result of Evaluate"))
+		return refuse(unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate"))
 	case o == nil:
-		return refuse(because(ErrNoQuantity, "output is nil; expected one of a Simulation"))
+		return refuse(unit.Errorf(ErrNoQuantity, "output is nil; expected one of a Simulation"))
 	case digits < 1 || digits > 9:
-		return refuse(becauseOf(float64(digits), ErrDomain, fmt.Sprintf("%d significant digits; expected 1 to 9", digits)))
+		return refuse(&Error{Value: float64(digits), Err: unit.Errorf(ErrDomain, "%d significant digits; expected 1 to 9", digits)})
 	case b.Name != o.Name && b.Name != "" && o.Name != "":
-		return refuse(because(ErrDomain, fmt.Sprintf("budget of %q, output %q; expected the same measurand", b.Name, o.Name)))
+		return refuse(unit.Errorf(ErrDomain, "budget of %q, output %q; expected the same measurand", b.Name, o.Name))
 	}
 	e, err := b.ExpandedAt(o.Coverage)
 	if err != nil {

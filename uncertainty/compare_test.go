@@ -88,7 +88,7 @@ func TestCompareOfNothing(t *testing.T) {
 	} {
 		_, err := f()
 		var e *uncertainty.Error
-		if !errors.As(err, &e) || e.Op != "Compare" {
+		if !errors.As(err, &e) || e.Op != "uncertainty.Compare" {
 			t.Errorf("%s: error %v", name, err)
 		}
 	}

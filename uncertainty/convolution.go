@@ -10,11 +10,12 @@ package uncertainty
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // shape is an independent input as the linear model sees it: y + c·(X − x).
@@ -68,11 +69,11 @@ func (b *Budget) fit() []error {
 	}
 	var out []error
 	warn := func(err error) {
-		out = append(out, &Error{Op: "Evaluate", Name: widest.s.name, Value: b.Expanded.U, Err: err})
+		out = append(out, &Error{Op: "uncertainty.Evaluate", Name: widest.s.name, Value: b.Expanded.U, Err: err})
 	}
 	const almost = 1 + 1e-12 // U = bound is no excess
 	if b.Expanded.U > certain*almost {
-		warn(because(ErrExceedsBounds, fmt.Sprintf("U = %.3g exceeds ±%.3g, which is certain: use Convolution or Monte Carlo", b.Expanded.U, certain)))
+		warn(unit.Errorf(ErrExceedsBounds, "U = %.3g exceeds ±%.3g, which is certain: use Convolution or Monte Carlo", b.Expanded.U, certain))
 	}
 	// Three equal rectangles (kurtosis −0.4) are 1 % off at 95 %, two 3 %.
 	if kurtosis > -0.5 {
@@ -83,7 +84,7 @@ func (b *Budget) fit() []error {
 		return out
 	}
 	if math.Abs(b.Expanded.U/h-1) > 0.05 {
-		warn(because(ErrNotNormal, fmt.Sprintf("the result is not normally distributed: ±%.3g covers %.4g %%, where k·u gives ±%.3g", h, 100*b.Expanded.P, b.Expanded.U)))
+		warn(unit.Errorf(ErrNotNormal, "the result is not normally distributed: ±%.3g covers %.4g %%, where k·u gives ±%.3g", h, 100*b.Expanded.P, b.Expanded.U))
 	}
 	return out
 }
@@ -99,10 +100,10 @@ func (b *Budget) fit() []error {
 // or less is an error ([ErrDomain]): use Monte Carlo there.
 func (b *Budget) Convolution(p float64) (Interval, error) {
 	if b == nil {
-		return Interval{}, &Error{Op: "Convolution", Err: because(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
+		return Interval{}, &Error{Op: "uncertainty.Budget.Convolution", Err: unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
 	}
 	if err := probability(p); err != nil {
-		return Interval{}, &Error{Op: "Convolution", Value: p, Err: err}
+		return Interval{}, refused("uncertainty.Budget.Convolution", "", err)
 	}
 	h, err := b.halfWidth(p, fine)
 	if err != nil {
@@ -160,7 +161,7 @@ func (b *Budget) split() (wide []shape, sigma float64, err error) {
 				continue
 			}
 			if l.dof <= 2 {
-				return nil, 0, &Error{Op: "Convolution", Name: p.s.name, Value: l.dof, Err: because(ErrDomain, "t-distribution of 2 degrees of freedom or less has no standard deviation; expected more")}
+				return nil, 0, &Error{Op: "uncertainty.Budget.Convolution", Name: p.s.name, Value: l.dof, Err: unit.Errorf(ErrDomain, "t-distribution of 2 degrees of freedom or less has no standard deviation; expected more")}
 			}
 			variance += v * 2 / (l.dof - 2)
 		}

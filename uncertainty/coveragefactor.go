@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/uncertainty/internal/studentt"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // CoverageFactor returns the two-sided coverage factor t_p(dof) of Student's
@@ -42,5 +43,5 @@ func CoverageFactor(p, dof float64) (float64, error) {
 }
 
 func refusedFactor(name string, v float64, sentinel error, expected string) error {
-	return &Error{Op: "CoverageFactor", Name: name, Value: v, Err: because(sentinel, format(v)+": "+sentinel.Error()+"; "+expected)}
+	return &Error{Op: "uncertainty.CoverageFactor", Name: name, Value: v, Err: unit.Errorf(sentinel, "%v; %s", v, expected)}
 }

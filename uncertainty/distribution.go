@@ -4,12 +4,12 @@
 package uncertainty
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/ohmwright/uncertainty/internal/studentt"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Distribution says what is known about an input quantity. Every continuous
@@ -72,21 +72,21 @@ var kindNames = [...]string{
 // Normal returns the normal distribution with expectation x and standard
 // deviation u ≥ 0, in the unit of the quantity (JCGM 101 6.4.7).
 func Normal(x, u float64) Distribution {
-	return bell(normal, x, u, math.Inf(1), check("Normal", width("standard uncertainty", u), number("estimate", x)))
+	return bell(normal, x, u, math.Inf(1), firstRefusal("Normal", width("standard uncertainty", u), number("estimate", x)))
 }
 
 // Certificate returns the normal distribution of a value x stated with expanded
 // uncertainty U ≥ 0 and coverage factor k > 0: u = U/k (GUM 4.3.3).
 func Certificate(x, U, k float64) Distribution {
 	return bell(normal, x, U/k, math.Inf(1),
-		check("Certificate", width("expanded uncertainty", U), positive("coverage factor", k), number("estimate", x)))
+		firstRefusal("Certificate", width("expanded uncertainty", U), positive("coverage factor", k), number("estimate", x)))
 }
 
 // CertificateDOF returns the scaled and shifted t-distribution of a value x stated
 // with expanded uncertainty U ≥ 0 at coverage probability p, 0 < p < 1, and dof > 0
 // effective degrees of freedom: u = U/t_p(dof) (GUM G.3, JCGM 101 6.4.9.7).
 func CertificateDOF(x, U, p, dof float64) Distribution {
-	err := check("CertificateDOF", width("expanded uncertainty", U), probability(p), freedom(dof), number("estimate", x))
+	err := firstRefusal("CertificateDOF", width("expanded uncertainty", U), probability(p), freedom(dof), number("estimate", x))
 	if err != nil {
 		return law{cause: err}
 	}
@@ -98,7 +98,7 @@ func CertificateDOF(x, U, p, dof float64) Distribution {
 // u ≥ 0 and dof > 0 degrees of freedom (JCGM 101 6.4.9). An infinite dof gives the
 // normal distribution.
 func StudentT(x, u, dof float64) Distribution {
-	return bell(student, x, u, dof, check("StudentT", width("scale", u), freedom(dof), number("estimate", x)))
+	return bell(student, x, u, dof, firstRefusal("StudentT", width("scale", u), freedom(dof), number("estimate", x)))
 }
 
 // Rectangular returns the uniform distribution on x ± a, a ≥ 0: u = a/√3
@@ -116,7 +116,7 @@ func Arcsine(x, a float64) Distribution { return flat("Arcsine", arcsine, x, a) 
 // Resolution returns the distribution of a reading x of an indicator that shows
 // steps of q ≥ 0: uniform on x ± q/2, u = q/√12 (GUM F.2.2.1).
 func Resolution(x, q float64) Distribution {
-	if err := check("Resolution", width("step", q)); err != nil {
+	if err := firstRefusal("Resolution", width("step", q)); err != nil {
 		return law{cause: err}
 	}
 	return flat("Resolution", rectangular, x, q/2)
@@ -126,9 +126,9 @@ func Resolution(x, q float64) Distribution {
 // estimate is their middle, u = (upper − lower)/√12 (GUM 4.3.7). It is the one
 // constructor that takes limits and not an estimate.
 func Between(lower, upper float64) Distribution {
-	err := check("Between", number("lower limit", lower), number("upper limit", upper))
+	err := firstRefusal("Between", number("lower limit", lower), number("upper limit", upper))
 	if err == nil && lower > upper {
-		err = &Error{Op: "Between", Value: lower, Err: because(ErrDomain, fmt.Sprintf("lower limit %v above the upper limit %v; expected lower ≤ upper", lower, upper))}
+		err = &Error{Op: "uncertainty.Between", Value: lower, Err: unit.Errorf(ErrDomain, "lower limit %v above the upper limit %v; expected lower ≤ upper", lower, upper)}
 	}
 	if err != nil {
 		return law{cause: err}
@@ -157,14 +157,14 @@ func bell(k kind, x, u, dof float64, err error) law {
 
 func flat(op string, k kind, x, a float64) law {
 	u := a / [...]float64{rectangular: math.Sqrt(3), triangular: math.Sqrt(6), arcsine: math.Sqrt2}[k]
-	return law{kind: k, x: x, a: a, u: u, dof: math.Inf(1), cause: check(op, width("half-width", a), number("estimate", x))}
+	return law{kind: k, x: x, a: a, u: u, dof: math.Inf(1), cause: firstRefusal(op, width("half-width", a), number("estimate", x))}
 }
 
-// check wraps the first of the causes that is not nil, with the number at fault.
-func check(op string, errs ...error) error {
+// firstRefusal is the first of the refusals that is not nil, with the operation.
+func firstRefusal(op string, errs ...error) error {
 	for _, err := range errs {
 		if err != nil {
-			return &Error{Op: op, Value: valueOf(err), Err: err}
+			return refused("uncertainty."+op, "", err)
 		}
 	}
 	return nil
@@ -175,7 +175,7 @@ func width(what string, v float64) error {
 		return err
 	}
 	if v < 0 {
-		return becauseOf(v, ErrDomain, fmt.Sprintf("%s is %v; expected 0 or more", what, v))
+		return &Error{Value: v, Err: unit.Errorf(ErrDomain, "%s is %v; expected 0 or more", what, v)}
 	}
 	return nil
 }
@@ -185,21 +185,21 @@ func positive(what string, v float64) error {
 		return err
 	}
 	if v <= 0 {
-		return becauseOf(v, ErrDomain, fmt.Sprintf("%s is %v; expected more than 0", what, v))
+		return &Error{Value: v, Err: unit.Errorf(ErrDomain, "%s is %v; expected more than 0", what, v)}
 	}
 	return nil
 }
 
 func probability(p float64) error {
 	if !(p > 0 && p < 1) {
-		return becauseOf(p, ErrDomain, fmt.Sprintf("coverage probability is %v; expected more than 0 and less than 1", p))
+		return &Error{Value: p, Err: unit.Errorf(ErrDomain, "coverage probability is %v; expected more than 0 and less than 1", p)}
 	}
 	return nil
 }
 
 func freedom(dof float64) error {
 	if !(dof > 0) {
-		return becauseOf(dof, ErrDomain, fmt.Sprintf("degrees of freedom are %v; expected more than 0, or +Inf", dof))
+		return &Error{Value: dof, Err: unit.Errorf(ErrDomain, "degrees of freedom are %v; expected more than 0, or +Inf", dof)}
 	}
 	return nil
 }

@@ -7,7 +7,6 @@ import (
 	"errors"
 	"math"
 	"strconv"
-	"strings"
 
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -49,63 +48,29 @@ var (
 	ErrOpen          = errors.New("open circuit")
 )
 
-// Error says which argument or input was refused, with its value and the cause.
-// Its text is `uncertainty.Op: "name": cause`; the cause says what was given and what
-// was expected.
-type Error struct {
-	Op    string  // function or operation
-	Name  string  // argument, input quantity, or the inputs below an operation; may be empty
-	Value float64 // what was given, where one number says it; the text of Err says it in any case
-	Err   error   // wraps one of the sentinels of the package
+// Error is the error type of the module. In this package Op is the function or operation,
+// Name the argument, the input quantity, or the inputs below an operation.
+type Error = unit.Error
+
+// refused is the refusal of an argument by an operation. A check of the argument knows the
+// value and not the operation: its *Error is completed. One of another operation stays
+// whole below.
+func refused(op, name string, err error) *Error {
+	refusal := &Error{Op: op, Name: name, Err: err}
+	if e, ok := err.(*Error); ok {
+		refusal.Value = e.Value
+		if e.Op == "" {
+			refusal.Err = e.Err
+		}
+	}
+	return refusal
 }
 
-func (e *Error) Error() string {
-	var b strings.Builder
-	b.WriteString("uncertainty")
-	if e.Op != "" {
-		b.WriteString("." + e.Op)
-	}
-	b.WriteString(": ")
-	if e.Name != "" {
-		b.WriteString(strconv.Quote(e.Name) + ": ")
-	}
-	if e.Err == nil {
-		return b.String() + "unknown cause"
-	}
-	b.WriteString(e.Err.Error())
-	return b.String()
-}
-
-func (e *Error) Unwrap() error { return e.Err }
-
-// cause joins a sentinel with the particulars of one case: the text is the
-// detail followed by what was expected; errors.Is finds the sentinel.
-type cause struct {
-	sentinel error
-	text     string
-	value    float64 // the number at fault, if there is one
-}
-
-func (c *cause) Error() string { return c.text }
-func (c *cause) Unwrap() error { return c.sentinel }
-
-func because(sentinel error, text string) error { return &cause{sentinel: sentinel, text: text} }
-
-// becauseOf is because for one number v at fault.
-func becauseOf(v float64, sentinel error, text string) error { return &cause{sentinel, text, v} }
-
-// valueOf is the number at fault in err, 0 if there is none.
-func valueOf(err error) float64 {
-	if c, ok := err.(*cause); ok {
-		return c.value
-	}
-	return 0
-}
-
-// number checks one argument: what is its name in the text.
+// number refuses an argument that is not finite; what is its name in the text. As all
+// checks of arguments it returns an *Error without an operation, see refused.
 func number(what string, v float64) error {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return becauseOf(v, ErrNotFinite, what+" is "+format(v)+"; expected a finite number")
+		return &Error{Value: v, Err: unit.Errorf(ErrNotFinite, "%s is %v; expected a finite number", what, v)}
 	}
 	return nil
 }

@@ -8,6 +8,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Evaluate applies the law of propagation of uncertainty to first order
@@ -79,7 +81,7 @@ func correlation(c mat.Symmetric, i, j int) float64 {
 // matrix that the shared inputs give them (JCGM 102 6.2).
 func EvaluateAll(ys ...Quantity) (*Multivariate, error) {
 	if len(ys) == 0 {
-		return nil, &Error{Op: "Evaluate", Err: because(ErrNoQuantity, "no measurand; expected at least one")}
+		return nil, &Error{Op: "uncertainty.Evaluate", Err: unit.Errorf(ErrNoQuantity, "no measurand; expected at least one")}
 	}
 	roots := make([]*node, len(ys))
 	bad := false

@@ -72,7 +72,7 @@ func ExampleAsin() {
 	fmt.Println(uncertainty.Asin(x.Div(uncertainty.Exact(20))))
 	// Output:
 	// 0.6435(75) rad
-	// !(uncertainty.Asin: "X": argument is 1.5; expected a value from -1 to 1)
+	// !(uncertainty.Asin: X: argument is 1.5; expected a value from -1 to 1)
 }
 
 // Phase angle at 10 kHz of 10 Ω with an inductance of 50 µH that is known to 10 %.

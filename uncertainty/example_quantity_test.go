@@ -191,7 +191,7 @@ func ExampleError() {
 	fmt.Println(errors.Is(err, uncertainty.ErrDomain))
 	fmt.Println(err)
 	// Output:
-	// CoverageFactor does not take p = 95
+	// uncertainty.CoverageFactor does not take p = 95
 	// true
-	// uncertainty.CoverageFactor: "p": 95: outside the domain; expected a coverage probability between 0 and 1, such as 0.95
+	// uncertainty.CoverageFactor: p: 95; expected a coverage probability between 0 and 1, such as 0.95
 }

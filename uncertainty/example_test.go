@@ -269,7 +269,7 @@ func ExampleQuantity_Err() {
 	v := uncertainty.Input("V", uncertainty.TypeA(1.002))
 	fmt.Println(v.Div(r).Err())
 	// Output:
-	// uncertainty.TypeA: "V": 1 observation; expected 2 or more; uncertainty.Rectangular: "R": half-width is -0.1; expected 0 or more
+	// uncertainty.TypeA: V: 1 observation; expected 2 or more; uncertainty.Rectangular: R: half-width is -0.1; expected 0 or more
 }
 
 func ExampleDistribution() {

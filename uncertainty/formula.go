@@ -14,6 +14,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Formula builds the model that a formula states. The syntax is that of Go
@@ -38,7 +40,7 @@ func Formula(expression string, inputs ...Quantity) (Quantity, error) {
 		}
 	}
 	if len(expression) > longestFormula {
-		return Quantity{}, f.refuse(token.NoPos, because(ErrSyntax, fmt.Sprintf("%d bytes; expected at most %d", len(expression), longestFormula)))
+		return Quantity{}, f.refuse(token.NoPos, unit.Errorf(ErrSyntax, "%d bytes; expected at most %d", len(expression), longestFormula))
 	}
 	tree, err := parser.ParseExprFrom(token.NewFileSet(), "", expression, parser.SkipObjectResolution)
 	if err != nil {
@@ -50,7 +52,7 @@ func Formula(expression string, inputs ...Quantity) (Quantity, error) {
 	}
 	for _, in := range inputs {
 		if !f.used[in.Name()] {
-			return Quantity{}, &Error{Op: "Formula", Name: in.Name(), Err: ErrUnused}
+			return Quantity{}, &Error{Op: "uncertainty.Formula", Name: in.Name(), Err: ErrUnused}
 		}
 	}
 	return q, nil
@@ -69,14 +71,14 @@ func (f *formula) declare(i int, q Quantity) error {
 	name := q.Name()
 	switch {
 	case q.IsZero():
-		return &Error{Op: "Formula", Err: because(ErrNoQuantity, fmt.Sprintf("input %d is the zero Quantity; expected a quantity with a name", i+1))}
+		return &Error{Op: "uncertainty.Formula", Err: unit.Errorf(ErrNoQuantity, "input %d is the zero Quantity; expected a quantity with a name", i+1)}
 	case q.Err() != nil:
-		return &Error{Op: "Formula", Name: name, Err: q.Err()}
+		return &Error{Op: "uncertainty.Formula", Name: name, Err: q.Err()}
 	case !token.IsIdentifier(name):
-		return &Error{Op: "Formula", Name: name, Err: because(ErrSyntax, fmt.Sprintf("input %d cannot stand in a formula by this name; expected letters and digits: use Named", i+1))}
+		return &Error{Op: "uncertainty.Formula", Name: name, Err: unit.Errorf(ErrSyntax, "input %d cannot stand in a formula by this name; expected letters and digits: use Named", i+1)}
 	}
 	if old, ok := f.byName[name]; ok && old != q {
-		return &Error{Op: "Formula", Name: name, Err: ErrSameName}
+		return &Error{Op: "uncertainty.Formula", Name: name, Err: ErrSameName}
 	}
 	f.byName[name] = q
 	return nil
@@ -85,11 +87,11 @@ func (f *formula) declare(i int, q Quantity) error {
 // refuse reports a place in the text, counted in characters from 1.
 func (f *formula) refuse(at token.Pos, err error) error {
 	if at == token.NoPos {
-		return &Error{Op: "Formula", Err: err}
+		return refused("uncertainty.Formula", "", err)
 	}
 	offset := min(max(0, int(at)-1), len(f.text))
 	column := len([]rune(f.text[:offset])) + 1
-	return &Error{Op: "Formula", Value: float64(column), Err: because(err, fmt.Sprintf("column %d: %v", column, err))}
+	return &Error{Op: "uncertainty.Formula", Value: float64(column), Err: unit.Errorf(err, "column %d: %v", column, err)}
 }
 
 func (f *formula) syntax(err error) error {
@@ -98,9 +100,9 @@ func (f *formula) syntax(err error) error {
 		if strings.Contains(text, "found newline") || strings.Contains(text, "found 'EOF'") {
 			text = "the formula ends here: " + text
 		}
-		return f.refuse(token.Pos(list[0].Pos.Offset+1), because(ErrSyntax, text))
+		return f.refuse(token.Pos(list[0].Pos.Offset+1), unit.Errorf(ErrSyntax, "%s", text))
 	}
-	return f.refuse(token.NoPos, because(ErrSyntax, err.Error()))
+	return f.refuse(token.NoPos, unit.Errorf(ErrSyntax, "%v", err))
 }
 
 func (f *formula) build(e ast.Expr) (Quantity, error) {
@@ -119,15 +121,15 @@ func (f *formula) build(e ast.Expr) (Quantity, error) {
 		return f.call(e)
 	}
 	what := strings.ToLower(strings.TrimSuffix(strings.TrimPrefix(fmt.Sprintf("%T", e), "*ast."), "Expr"))
-	return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, fmt.Sprintf("%s expression; expected numbers, names, + - * / and functions", what)))
+	return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s expression; expected numbers, names, + - * / and functions", what))
 }
 
 func (f *formula) literal(e *ast.BasicLit) (Quantity, error) {
 	if e.Kind != token.INT && e.Kind != token.FLOAT {
-		return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, fmt.Sprintf("%s; expected a number", e.Value)))
+		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s; expected a number", e.Value))
 	}
 	if e.Kind == token.INT && len(e.Value) > 1 && e.Value[0] == '0' && strings.Trim(e.Value, "01234567_") == "" {
-		return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, fmt.Sprintf("%s would be octal; expected a number that does not begin with 0", e.Value)))
+		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s would be octal; expected a number that does not begin with 0", e.Value))
 	}
 	c := constant.ToFloat(constant.MakeFromLiteral(e.Value, e.Kind, 0))
 	v, _ := constant.Float64Val(c)
@@ -161,7 +163,7 @@ func (f *formula) name(e *ast.Ident) (Quantity, error) {
 	if _, ok := functions[e.Name]; ok {
 		text = fmt.Sprintf("%s is a function; expected its argument in parentheses", e.Name)
 	}
-	return Quantity{}, f.refuse(e.Pos(), because(ErrUnknown, text))
+	return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "%s", text))
 }
 
 func (f *formula) unary(e *ast.UnaryExpr) (Quantity, error) {
@@ -175,7 +177,7 @@ func (f *formula) unary(e *ast.UnaryExpr) (Quantity, error) {
 	case token.SUB:
 		return x.Neg(), nil
 	}
-	return Quantity{}, f.refuse(e.OpPos, because(ErrSyntax, fmt.Sprintf("operator %s before a value; expected + or -", e.Op)))
+	return Quantity{}, f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator %s before a value; expected + or -", e.Op))
 }
 
 func (f *formula) binary(e *ast.BinaryExpr) (Quantity, error) {
@@ -196,13 +198,13 @@ func (f *formula) binary(e *ast.BinaryExpr) (Quantity, error) {
 		return x.Mul(y), nil
 	case token.QUO:
 		if isZero(e.Y) {
-			return Quantity{}, f.refuse(e.Y.Pos(), because(ErrDomain, "division by 0; expected another divisor"))
+			return Quantity{}, f.refuse(e.Y.Pos(), unit.Errorf(ErrDomain, "division by 0; expected another divisor"))
 		}
 		return x.Div(y), nil
 	case token.XOR:
-		return Quantity{}, f.refuse(e.OpPos, because(ErrSyntax, "operator ^ is no power; expected pow(x, y)"))
+		return Quantity{}, f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator ^ is no power; expected pow(x, y)"))
 	}
-	return Quantity{}, f.refuse(e.OpPos, because(ErrSyntax, fmt.Sprintf("operator %s; expected + - * /", e.Op)))
+	return Quantity{}, f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator %s; expected + - * /", e.Op))
 }
 
 // isZero tells whether an expression is a literal zero, signs and parentheses
@@ -227,7 +229,7 @@ var functions = map[string]func(Quantity) Quantity{
 func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	name, ok := e.Fun.(*ast.Ident)
 	if !ok || e.Ellipsis != token.NoPos {
-		return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, "call of an expression; expected a function by name, such as sqrt(x)"))
+		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "call of an expression; expected a function by name, such as sqrt(x)"))
 	}
 	args := make([]Quantity, len(e.Args))
 	for i, arg := range e.Args {
@@ -239,16 +241,16 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	}
 	if name.Name == "pow" {
 		if len(args) != 2 {
-			return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, "pow with "+counted(len(args), "argument", "arguments")+"; expected pow(x, y)"))
+			return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "pow with %s; expected pow(x, y)", counted(len(args), "argument", "arguments")))
 		}
 		return Pow(args[0], args[1]), nil
 	}
 	one, ok := functions[name.Name]
 	if !ok {
-		return Quantity{}, f.refuse(e.Pos(), because(ErrUnknown, fmt.Sprintf("unknown function %q; expected sqrt exp log sin cos tan asin acos atan or pow", name.Name)))
+		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "unknown function %q; expected sqrt exp log sin cos tan asin acos atan or pow", name.Name))
 	}
 	if len(args) != 1 {
-		return Quantity{}, f.refuse(e.Pos(), because(ErrSyntax, fmt.Sprintf("%s with %d arguments; expected one", name.Name, len(args))))
+		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %d arguments; expected one", name.Name, len(args)))
 	}
 	return one(args[0]), nil
 }

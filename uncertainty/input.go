@@ -9,6 +9,8 @@ import (
 	"math/rand/v2"
 	"reflect"
 	"sync/atomic"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // EvaluationType tells how an uncertainty component was evaluated (GUM 2.3.2,
@@ -31,7 +33,7 @@ func (t EvaluationType) String() string {
 // MarshalText returns "A" or "B"; another value is refused ([ErrDomain]).
 func (t EvaluationType) MarshalText() ([]byte, error) {
 	if t > EvaluationA {
-		return nil, &Error{Op: "EvaluationType", Value: float64(t), Err: because(ErrDomain, fmt.Sprintf("%d; expected EvaluationA or EvaluationB", uint8(t)))}
+		return nil, &Error{Op: "uncertainty.EvaluationType", Value: float64(t), Err: unit.Errorf(ErrDomain, "%d; expected EvaluationA or EvaluationB", uint8(t))}
 	}
 	return []byte(t.String()), nil
 }
@@ -44,7 +46,7 @@ func (t *EvaluationType) UnmarshalText(text []byte) error {
 	case "B":
 		*t = EvaluationB
 	default:
-		return &Error{Op: "EvaluationType", Err: because(ErrDomain, fmt.Sprintf("%q; expected A or B", text))}
+		return &Error{Op: "uncertainty.EvaluationType", Err: unit.Errorf(ErrDomain, "%q; expected A or B", text)}
 	}
 	return nil
 }
@@ -78,8 +80,8 @@ type Source struct {
 func (s Source) Input() Quantity {
 	src := &source{name: s.Name, unit: s.Unit, note: s.Note, id: s.ID, dist: s.Distribution}
 	if err := src.read(s.DOF); err != nil {
-		src.err = &Error{Op: "Input", Name: s.Name, Value: valueOf(err), Err: err}
-		if e, ok := err.(*Error); ok { // a constructor has said it already
+		src.err = refused("uncertainty.Input", s.Name, err)
+		if e, ok := err.(*Error); ok && e.Op != "" { // a constructor has said it already
 			src.err = &Error{Op: e.Op, Name: s.Name, Value: e.Value, Err: e.Err}
 		}
 	}
@@ -128,7 +130,7 @@ func (s *source) quantity() Quantity {
 // it. The methods of a distribution of somebody else's may panic.
 func (s *source) read(dof float64) (err error) {
 	if s.dist == nil {
-		return because(ErrNoDistribution, "no distribution; expected one, such as Normal(x, u)")
+		return unit.Errorf(ErrNoDistribution, "no distribution; expected one, such as Normal(x, u)")
 	}
 	if l, ok := s.dist.(law); ok {
 		if l.cause != nil {
@@ -158,7 +160,7 @@ func (s *source) read(dof float64) (err error) {
 func (s *source) probe() (err error) {
 	defer func() {
 		if r := recover(); r != nil {
-			err = because(ErrDomain, fmt.Sprintf("distribution %T panics: %v; expected valid parameters", s.dist, r))
+			err = unit.Errorf(ErrDomain, "distribution %T panics: %v; expected valid parameters", s.dist, r)
 		}
 	}()
 	s.x, s.u, s.dof, s.reach = s.dist.Mean(), s.dist.StdDev(), math.Inf(1), math.Inf(1)
@@ -172,7 +174,7 @@ func (s *source) probe() (err error) {
 			return err
 		}
 		if q < last {
-			return because(ErrDomain, fmt.Sprintf("quantiles of %T fall at p = %v; expected them to rise", s.dist, p))
+			return unit.Errorf(ErrDomain, "quantiles of %T fall at p = %v; expected them to rise", s.dist, p)
 		}
 		last = q
 	}

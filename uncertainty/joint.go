@@ -11,6 +11,8 @@ import (
 	"sync/atomic"
 
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Joint returns correlated input quantities with the given estimates and
@@ -54,7 +56,7 @@ func JointTypeA(names []string, observations [][]float64) JointSource {
 	for i, series := range observations {
 		m, err := mean("JointTypeA", series)
 		if err != nil {
-			j.cause = because(err, fmt.Sprintf("series %q: %v", names[i], errors.Unwrap(err)))
+			j.cause = unit.Errorf(err, "series %q: %v", names[i], errors.Unwrap(err))
 			return j
 		}
 		j.Estimates = append(j.Estimates, m)
@@ -76,16 +78,16 @@ func JointTypeA(names []string, observations [][]float64) JointSource {
 
 func checkObservations(names []string, observations [][]float64) error {
 	if len(names) == 0 || len(observations) != len(names) {
-		return because(ErrObservations, fmt.Sprintf("%d series for %d names; expected one series for each name, and at least one", len(observations), len(names)))
+		return unit.Errorf(ErrObservations, "%d series for %d names; expected one series for each name, and at least one", len(observations), len(names))
 	}
 	n := len(observations[0])
 	for i, series := range observations {
 		if len(series) != n {
-			return because(ErrObservations, fmt.Sprintf("%s of %q, %d of %q; expected joint observations, equally many of each quantity", counted(n, "observation", "observations"), names[0], len(series), names[i]))
+			return unit.Errorf(ErrObservations, "%s of %q, %d of %q; expected joint observations, equally many of each quantity", counted(n, "observation", "observations"), names[0], len(series), names[i])
 		}
 	}
 	if n < 2 {
-		return because(ErrObservations, fmt.Sprintf("%d joint observations; expected 2 or more", n))
+		return unit.Errorf(ErrObservations, "%d joint observations; expected 2 or more", n)
 	}
 	return nil
 }
@@ -127,7 +129,7 @@ func (j JointSource) Inputs() []Quantity {
 	}
 	err := j.check()
 	if err != nil {
-		err = &Error{Op: "Joint", Value: valueOf(err), Err: err}
+		err = refused("uncertainty.Joint", "", err)
 	} else {
 		g.cov = mat.NewSymDense(len(j.Names), nil)
 		g.cov.CopySym(j.Covariance)
@@ -155,7 +157,7 @@ func (j JointSource) Inputs() []Quantity {
 func (j JointSource) check() (err error) {
 	defer func() {
 		if r := recover(); r != nil {
-			err = because(ErrCovariance, fmt.Sprintf("covariance matrix %T panics: %v; expected a valid matrix", j.Covariance, r))
+			err = unit.Errorf(ErrCovariance, "covariance matrix %T panics: %v; expected a valid matrix", j.Covariance, r)
 		}
 	}()
 	n := len(j.Names)
@@ -163,19 +165,19 @@ func (j JointSource) check() (err error) {
 	case j.cause != nil:
 		return j.cause
 	case n == 0:
-		return because(ErrCovariance, "no names; expected at least one")
+		return unit.Errorf(ErrCovariance, "no names; expected at least one")
 	case len(j.Estimates) != n:
-		return because(ErrCovariance, fmt.Sprintf("%s for %s; expected as many of one as of the other", counted(len(j.Estimates), "estimate", "estimates"), counted(n, "name", "names")))
+		return unit.Errorf(ErrCovariance, "%s for %s; expected as many of one as of the other", counted(len(j.Estimates), "estimate", "estimates"), counted(n, "name", "names"))
 	case len(j.Units) != 0 && len(j.Units) != n:
-		return because(ErrCovariance, fmt.Sprintf("%s for %s; expected as many, or none", counted(len(j.Units), "unit", "units"), counted(n, "name", "names")))
+		return unit.Errorf(ErrCovariance, "%s for %s; expected as many, or none", counted(len(j.Units), "unit", "units"), counted(n, "name", "names"))
 	case j.Covariance == nil:
-		return because(ErrCovariance, "no covariance matrix; expected one")
+		return unit.Errorf(ErrCovariance, "no covariance matrix; expected one")
 	case j.Covariance.SymmetricDim() != n:
-		return because(ErrCovariance, fmt.Sprintf("covariance matrix of order %d for %d names; expected the same", j.Covariance.SymmetricDim(), n))
+		return unit.Errorf(ErrCovariance, "covariance matrix of order %d for %d names; expected the same", j.Covariance.SymmetricDim(), n)
 	}
 	for i, name := range j.Names {
 		if slices.Contains(j.Names[:i], name) {
-			return because(ErrSameName, fmt.Sprintf("name %q twice in one group; expected different names", name))
+			return unit.Errorf(ErrSameName, "name %q twice in one group; expected different names", name)
 		}
 		if err := number("estimate of "+name, j.Estimates[i]); err != nil {
 			return err
@@ -196,16 +198,16 @@ func checkCovariance(names []string, c mat.Symmetric) error {
 	n := len(names)
 	for i := range n {
 		if err := width("variance of "+names[i], c.At(i, i)); err != nil {
-			return becauseOf(valueOf(err), ErrCovariance, err.Error())
+			return noCovariance(err)
 		}
 		for k := range i {
 			v := c.At(i, k)
 			if err := number(fmt.Sprintf("covariance of %s and %s", names[k], names[i]), v); err != nil {
-				return becauseOf(valueOf(err), ErrCovariance, err.Error())
+				return noCovariance(err)
 			}
 			limit := math.Sqrt(c.At(i, i)) * math.Sqrt(c.At(k, k))
 			if math.Abs(v) > limit*(1+1e-9) {
-				return becauseOf(v/limit, ErrCovariance, fmt.Sprintf("correlation of %s and %s is %.4g; expected -1 to 1", names[k], names[i], v/limit))
+				return &Error{Value: v / limit, Err: unit.Errorf(ErrCovariance, "correlation of %s and %s is %.4g; expected -1 to 1", names[k], names[i], v/limit)}
 			}
 		}
 	}
@@ -219,10 +221,16 @@ func checkCovariance(names []string, c mat.Symmetric) error {
 	}
 	var e mat.EigenSym
 	if !e.Factorize(r, false) {
-		return because(ErrCovariance, "eigenvalues not found; expected a finite covariance matrix")
+		return unit.Errorf(ErrCovariance, "eigenvalues not found; expected a finite covariance matrix")
 	}
 	if low := e.Values(nil)[0]; low < -0.005*float64(n-1)-1e-12 {
-		return because(ErrCovariance, fmt.Sprintf("smallest eigenvalue of the correlation matrix is %.3g; expected a positive semidefinite matrix", low))
+		return unit.Errorf(ErrCovariance, "smallest eigenvalue of the correlation matrix is %.3g; expected a positive semidefinite matrix", low)
 	}
 	return nil
+}
+
+// noCovariance is the refusal of an element as one of the whole matrix.
+func noCovariance(err error) error {
+	e := refused("", "", err)
+	return &Error{Value: e.Value, Err: unit.Errorf(ErrCovariance, "%v", e.Err)}
 }

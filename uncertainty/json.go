@@ -6,8 +6,9 @@ package uncertainty
 import (
 	"encoding/json"
 	"errors"
-	"fmt"
 	"math"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // jsonDOF writes infinite degrees of freedom, for which JSON has no number, as the
@@ -28,7 +29,7 @@ func (d *jsonDOF) UnmarshalJSON(text []byte) error {
 	}
 	var v float64
 	if err := json.Unmarshal(text, &v); err != nil {
-		return &Error{Op: "UnmarshalJSON", Name: "degreesOfFreedom", Err: because(ErrDomain, fmt.Sprintf("%s; expected a number or %q", text, infinite))}
+		return &Error{Op: "uncertainty.UnmarshalJSON", Name: "degreesOfFreedom", Err: unit.Errorf(ErrDomain, "%s; expected a number or %q", text, infinite)}
 	}
 	*d = jsonDOF(v)
 	return nil
@@ -122,7 +123,7 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 // MarshalJSON is an error: a quantity is a model with shared sources, which a value
 // in a file would lose.
 func (q Quantity) MarshalJSON() ([]byte, error) {
-	return nil, &Error{Op: "MarshalJSON", Name: q.Name(), Err: because(ErrDomain, "a Quantity cannot be written by itself; expected a Budget, or a Record that holds it")}
+	return nil, &Error{Op: "uncertainty.MarshalJSON", Name: q.Name(), Err: unit.Errorf(ErrDomain, "a Quantity cannot be written by itself; expected a Budget, or a Record that holds it")}
 }
 
 // String returns estimate and standard uncertainty in the form y(u) unit, or

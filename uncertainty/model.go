@@ -4,10 +4,11 @@
 package uncertainty
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"sync"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // model is a graph in order of evaluation: the arguments of a node come before it.
@@ -123,19 +124,19 @@ func (m *model) enter(s *source) (int, error) {
 	if key != "" {
 		if i, ok := m.byID[key]; ok && (s.id != "" || m.inputs[i].id != "") {
 			if !s.agrees(m.inputs[i]) {
-				return -1, &Error{Op: "Evaluate", Name: s.name, Err: because(ErrSameID, fmt.Sprintf("two sources of ID %q are stated differently; expected one name, unit, distribution and number of degrees of freedom", key))}
+				return -1, &Error{Op: "uncertainty.Evaluate", Name: s.name, Err: unit.Errorf(ErrSameID, "two sources of ID %q are stated differently; expected one name, unit, distribution and number of degrees of freedom", key)}
 			}
 			return i, nil
 		}
 	}
 	if t := m.namesake(s.name); t != nil {
 		if s.name == "" && (s.id == "" || t.id == "") {
-			return -1, &Error{Op: "Evaluate", Err: because(ErrSameName, "two sources without a name; expected a name for each, or one source that is shared")}
+			return -1, &Error{Op: "uncertainty.Evaluate", Err: unit.Errorf(ErrSameName, "two sources without a name; expected a name for each, or one source that is shared")}
 		}
 		if s.id == "" || t.id == "" || s.id == t.id {
-			return -1, &Error{Op: "Evaluate", Name: s.name, Err: ErrSameName}
+			return -1, &Error{Op: "uncertainty.Evaluate", Name: s.name, Err: ErrSameName}
 		}
-		m.warnings = append(m.warnings, &Error{Op: "Evaluate", Name: s.name, Err: because(ErrSharedName, fmt.Sprintf("sources %q and %q share a name: they are taken as different", t.id, s.id))})
+		m.warnings = append(m.warnings, &Error{Op: "uncertainty.Evaluate", Name: s.name, Err: unit.Errorf(ErrSharedName, "sources %q and %q share a name: they are taken as different", t.id, s.id)})
 	}
 	i := len(m.inputs)
 	m.inputs = append(m.inputs, s)
@@ -191,7 +192,7 @@ func (m *model) gather() error {
 		if key := g.key(); key != "" {
 			if f, ok := first[key]; ok && g.is(f) {
 				if !g.agrees(f) {
-					return &Error{Op: "Evaluate", Name: s.name, Err: because(ErrSameID, fmt.Sprintf("two joint sources of ID %q are stated differently; expected the same names, estimates, covariance matrix and degrees of freedom", key))}
+					return &Error{Op: "uncertainty.Evaluate", Name: s.name, Err: unit.Errorf(ErrSameID, "two joint sources of ID %q are stated differently; expected the same names, estimates, covariance matrix and degrees of freedom", key)}
 				}
 				g = f
 			} else {

@@ -5,7 +5,6 @@ package uncertainty
 
 import (
 	"encoding/json"
-	"fmt"
 	"slices"
 
 	"example.com/ohmwright/uncertainty/unit"
@@ -73,10 +72,10 @@ func (u *modelUnit) convert(name string, f modelFigure) (modelFigure, error) {
 	}
 	from, err := unit.ParseUnit(f.unit)
 	if err != nil {
-		return f, because(ErrUnit, fmt.Sprintf("%s: %v; expected a unit that is known, or a number", name, unit.Cause(err)))
+		return f, unit.Errorf(ErrUnit, "%s: %v; expected a unit that is known, or a number", name, unit.Cause(err))
 	}
 	refuse := func(text string) (modelFigure, error) {
-		return f, because(ErrUnitMismatch, fmt.Sprintf("%s is given in %s; expected %s", name, f.unit, text))
+		return f, unit.Errorf(ErrUnitMismatch, "%s is given in %s; expected %s", name, f.unit, text)
 	}
 	switch {
 	case u.symbol == "" && isCelsius(f.unit):
@@ -95,7 +94,7 @@ func (u *modelUnit) convert(name string, f modelFigure) (modelFigure, error) {
 	}
 	v, err := unit.Convert(f.number, from, u.Unit)
 	if err != nil {
-		return f, because(unit.Cause(err), fmt.Sprintf("%s: %v", name, unit.Cause(err)))
+		return f, unit.Errorf(unit.Cause(err), "%s: %v", name, unit.Cause(err))
 	}
 	return modelFigure{value: v}, nil
 }
@@ -113,7 +112,7 @@ type modelFigure struct {
 func (f *modelFigure) UnmarshalJSON(text []byte) error {
 	if len(text) == 0 || text[0] != '"' {
 		if err := json.Unmarshal(text, &f.value); err != nil || string(text) == "null" {
-			return &Error{Op: "ReadModel", Err: because(ErrFile, fmt.Sprintf("%s; expected a number, or a string such as \"20 mΩ\"", text))}
+			return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrFile, "%s; expected a number, or a string such as \"20 mΩ\"", text)}
 		}
 		return nil
 	}
@@ -123,10 +122,10 @@ func (f *modelFigure) UnmarshalJSON(text []byte) error {
 	}
 	number, symbol, err := unit.Split(s)
 	if err != nil {
-		return &Error{Op: "ReadModel", Err: because(ErrFile, unit.Cause(err).Error())}
+		return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrFile, "%v", unit.Cause(err))}
 	}
 	if f.value, err = unit.ParseNumber(number); err != nil {
-		return &Error{Op: "ReadModel", Err: because(ErrFile, unit.Cause(err).Error())}
+		return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrFile, "%v", unit.Cause(err))}
 	}
 	f.number, f.unit = number, symbol
 	return nil

@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // ReadModel reads a measurement from a JSON file: its inputs, and the formula that
@@ -53,7 +55,7 @@ import (
 // whatever Formula refuses. examples/formats/README.md has the file as a table of its keys.
 func ReadModel(r io.Reader) (Quantity, error) {
 	if r == nil {
-		return Quantity{}, &Error{Op: "ReadModel", Err: because(ErrFile, "reader is nil; expected one")}
+		return Quantity{}, &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrFile, "reader is nil; expected one")}
 	}
 	var file modelFile
 	if err := decodeStrictly("ReadModel", r, &file); err != nil {
@@ -70,13 +72,13 @@ func ReadModel(r io.Reader) (Quantity, error) {
 	for i, j := range file.Correlated {
 		source, err := j.source()
 		if err != nil {
-			return Quantity{}, &Error{Op: "ReadModel", Name: fmt.Sprintf("correlated group %d", i+1), Err: err}
+			return Quantity{}, refused("uncertainty.ReadModel", fmt.Sprintf("correlated group %d", i+1), err)
 		}
 		inputs = append(inputs, source.Inputs()...)
 	}
 	q, err := Formula(file.Formula, inputs...)
 	if err != nil {
-		return Quantity{}, &Error{Op: "ReadModel", Name: file.Name, Err: err}
+		return Quantity{}, refused("uncertainty.ReadModel", file.Name, err)
 	}
 	if file.Unit != "" {
 		q = q.InUnit(file.Unit)
@@ -125,7 +127,7 @@ func (in modelInput) refuse(i int, err error) error {
 	if name == "" {
 		name = fmt.Sprintf("input %d", i+1)
 	}
-	return &Error{Op: "ReadModel", Name: name, Value: valueOf(err), Err: err}
+	return refused("uncertainty.ReadModel", name, err)
 }
 
 // quantity builds the input.
@@ -213,10 +215,10 @@ func (in modelInput) fields() error {
 			known = append(known, name)
 		}
 		slices.Sort(known)
-		return because(ErrFile, fmt.Sprintf("distribution %q; expected one of %s", in.Distribution, strings.Join(known, ", ")))
+		return unit.Errorf(ErrFile, "distribution %q; expected one of %s", in.Distribution, strings.Join(known, ", "))
 	}
 	if in.Distribution == "constant" && (in.Reliability != nil || in.ID != "") {
-		return because(ErrFile, "a constant input is given a reliability or an id; expected neither")
+		return unit.Errorf(ErrFile, "a constant input is given a reliability or an id; expected neither")
 	}
 	given := in.given()
 	var wanted []string
@@ -227,7 +229,7 @@ func (in modelInput) fields() error {
 		}
 		wanted = append(wanted, strings.Join(form, ", "))
 	}
-	return because(ErrFile, fmt.Sprintf("a %s input is given %q; expected %s", in.Distribution, given, strings.Join(wanted, "; or ")))
+	return unit.Errorf(ErrFile, "a %s input is given %q; expected %s", in.Distribution, given, strings.Join(wanted, "; or "))
 }
 
 // given lists the figures that are there, sorted.
@@ -271,7 +273,7 @@ type modelCorrelated struct {
 func (j modelCorrelated) source() (JointSource, error) {
 	n := len(j.Names)
 	if n == 0 || len(j.Estimates) != n || len(j.U) != n {
-		return JointSource{}, because(ErrFile, fmt.Sprintf("%d names, %d estimates, %d standard uncertainties; expected as many of each, and at least one", n, len(j.Estimates), len(j.U)))
+		return JointSource{}, unit.Errorf(ErrFile, "%d names, %d estimates, %d standard uncertainties; expected as many of each, and at least one", n, len(j.Estimates), len(j.U))
 	}
 	c := mat.NewSymDense(n, nil)
 	for i, u := range j.U {
@@ -283,7 +285,7 @@ func (j modelCorrelated) source() (JointSource, error) {
 	for _, r := range j.Correlations {
 		a, b := slices.Index(j.Names, r.A), slices.Index(j.Names, r.B)
 		if a < 0 || b < 0 || a == b || c.At(a, b) != 0 {
-			return JointSource{}, because(ErrFile, fmt.Sprintf("correlation of %q and %q; expected two different names of the group, once", r.A, r.B))
+			return JointSource{}, unit.Errorf(ErrFile, "correlation of %q and %q; expected two different names of the group, once", r.A, r.B)
 		}
 		c.SetSym(a, b, r.R*j.U[a]*j.U[b])
 	}

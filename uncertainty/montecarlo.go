@@ -6,13 +6,13 @@ package uncertainty
 import (
 	"context"
 	"errors"
-	"fmt"
 	"math"
 	"runtime"
 	"slices"
 
 	"example.com/ohmwright/uncertainty/internal/orderstat"
 	"example.com/ohmwright/uncertainty/internal/tape"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // The causes of errors and warnings of a Monte Carlo run, for errors.Is.
@@ -71,7 +71,7 @@ type MonteCarlo struct {
 func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error) {
 	m, err := m.withDefaults()
 	if err != nil {
-		return nil, &Error{Op: "MonteCarlo", Err: err}
+		return nil, refused("uncertainty.MonteCarlo", "", err)
 	}
 	if ctx == nil {
 		ctx = context.Background()
@@ -108,7 +108,7 @@ func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
 	}
 	for _, p := range m.Quantiles {
 		if !(p > 0 && p < 1) {
-			return m, because(ErrDomain, fmt.Sprintf("probability of a quantile is %v; expected more than 0 and less than 1", p))
+			return m, unit.Errorf(ErrDomain, "probability of a quantile is %v; expected more than 0 and less than 1", p)
 		}
 	}
 	if err := share("MaxInvalid", m.MaxInvalid, "a share of the trials, 0 to 1"); err != nil {
@@ -119,7 +119,7 @@ func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
 		value int
 	}{{"Trials", m.Trials}, {"Workers", m.Workers}, {"Digits", m.Digits}, {"Bins", m.Bins}} {
 		if v.value < 0 {
-			return m, because(ErrDomain, fmt.Sprintf("%s is %d; expected 0 or more", v.name, v.value))
+			return m, unit.Errorf(ErrDomain, "%s is %d; expected 0 or more", v.name, v.value)
 		}
 	}
 	m.Quantiles = slices.Clone(m.Quantiles)
@@ -136,7 +136,7 @@ func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
 		m.Bins = 100
 	}
 	if _, _, ok := orderstat.Ranks(m.Trials, m.Coverage); !ok {
-		return m, because(ErrTrials, fmt.Sprintf("%d trials for a coverage probability of %v; expected at least %.0f", m.Trials, m.Coverage, math.Ceil(2/(1-m.Coverage))))
+		return m, unit.Errorf(ErrTrials, "%d trials for a coverage probability of %v; expected at least %.0f", m.Trials, m.Coverage, math.Ceil(2/(1-m.Coverage)))
 	}
 	return m, nil
 }
@@ -157,7 +157,7 @@ type run struct {
 
 func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	if len(ys) == 0 {
-		return nil, &Error{Op: "MonteCarlo", Err: because(ErrNoQuantity, "no measurand; expected at least one")}
+		return nil, &Error{Op: "uncertainty.MonteCarlo", Err: unit.Errorf(ErrNoQuantity, "no measurand; expected at least one")}
 	}
 	r := &run{MonteCarlo: m, ys: ys}
 	roots := make([]*node, len(ys))
@@ -188,7 +188,7 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	r.warnings = append(r.warnings, compiled.drawFindings(r.tape)...)
 	// JCGM 101 7.9.4 b) takes that many for one batch of the adaptive procedure.
 	if least := max(10_000, int(math.Ceil(100/(1-m.Coverage)))); m.Trials < least && m.Digits == 0 {
-		r.warnings = append(r.warnings, &Error{Op: "MonteCarlo", Value: float64(m.Trials), Err: because(ErrTrials, fmt.Sprintf("%d trials: end points of the intervals are uncertain; expected %d or more", m.Trials, least))})
+		r.warnings = append(r.warnings, &Error{Op: "uncertainty.MonteCarlo", Value: float64(m.Trials), Err: unit.Errorf(ErrTrials, "%d trials: end points of the intervals are uncertain; expected %d or more", m.Trials, least)})
 	}
 	return r, nil
 }
@@ -203,7 +203,7 @@ func (r *run) checkSize() error {
 		bytes *= min(1, 3*(1-r.Coverage))
 	}
 	if bytes > mostKept {
-		return &Error{Op: "MonteCarlo", Value: float64(r.Trials), Err: because(ErrDomain, fmt.Sprintf("%d trials of %d outputs would keep %.0f MB; expected at most %.0f", r.Trials, len(r.ys), bytes/1e6, float64(mostKept)/1e6))}
+		return &Error{Op: "uncertainty.MonteCarlo", Value: float64(r.Trials), Err: unit.Errorf(ErrDomain, "%d trials of %d outputs would keep %.0f MB; expected at most %.0f", r.Trials, len(r.ys), bytes/1e6, float64(mostKept)/1e6)}
 	}
 	return nil
 }

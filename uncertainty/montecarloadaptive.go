@@ -5,12 +5,12 @@ package uncertainty
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
 	"example.com/ohmwright/uncertainty/internal/orderstat"
 	"example.com/ohmwright/uncertainty/internal/tape"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // adaptive makes trials in batches until the figures of every output are stable to
@@ -58,7 +58,7 @@ func (r *run) adaptive(ctx context.Context) (*Simulation, error) {
 	p := r.explore(&head, false)
 	sim, err := r.stored(all, p)
 	if err == nil && !settled {
-		sim.Warnings = append(sim.Warnings, &Error{Op: "MonteCarlo", Value: float64(sim.Trials), Err: because(ErrNotSettled, fmt.Sprintf("after %d trials the results are not yet stable to %d significant digits of the standard uncertainty", sim.Trials, r.Digits))})
+		sim.Warnings = append(sim.Warnings, &Error{Op: "uncertainty.MonteCarlo", Value: float64(sim.Trials), Err: unit.Errorf(ErrNotSettled, "after %d trials the results are not yet stable to %d significant digits of the standard uncertainty", sim.Trials, r.Digits)})
 	}
 	return sim, err
 }

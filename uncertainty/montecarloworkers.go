@@ -125,7 +125,7 @@ func (s *sweep) catch() {
 }
 
 func canceled(ctx context.Context) error {
-	return &Error{Op: "MonteCarlo", Err: fmt.Errorf("stopped: %w", context.Cause(ctx))}
+	return &Error{Op: "uncertainty.MonteCarlo", Err: fmt.Errorf("stopped: %w", context.Cause(ctx))}
 }
 
 // report tells the progress, and may panic.

@@ -4,7 +4,6 @@
 package uncertainty
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -12,6 +11,8 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/diff/fd"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Quantity is a node of a measurement model: an input quantity, an exact
@@ -99,7 +100,7 @@ type label string
 // Exact returns the constant v, which has no uncertainty.
 func Exact(v float64) Quantity {
 	if err := number("constant", v); err != nil {
-		return fail(&Error{Op: "Exact", Value: v, Err: err})
+		return fail(refused("uncertainty.Exact", "", err))
 	}
 	return Quantity{&node{op: opExact, tag: rand.Uint32(), value: v}}
 }
@@ -108,7 +109,7 @@ func Exact(v float64) Quantity {
 // arguments but return a Quantity. A nil err is an error of its own.
 func Fail(err error) Quantity {
 	if err == nil {
-		err = &Error{Op: "Fail", Err: because(ErrDomain, "err is nil; expected an error")}
+		err = &Error{Op: "uncertainty.Fail", Err: unit.Errorf(ErrDomain, "err is nil; expected an error")}
 	}
 	return fail(err)
 }
@@ -167,7 +168,7 @@ func (q Quantity) operand(where string) Quantity {
 	if q.n != nil {
 		return q
 	}
-	return fail(&Error{Op: where, Err: ErrNoQuantity})
+	return fail(&Error{Op: "uncertainty." + where, Err: ErrNoQuantity})
 }
 
 // Add returns q + r.
@@ -191,7 +192,7 @@ func (q Quantity) Scale(c float64) Quantity { return scale(opScale, q, c) }
 func scale(o op, q Quantity, c float64) Quantity {
 	a := q.operand(opNames[o]).n
 	if err := number("factor", c); err != nil {
-		return fail(&Error{Op: opNames[o], Value: c, Err: err}, a)
+		return fail(refused("uncertainty."+opNames[o], "", err), a)
 	}
 	return settle(&node{op: o, a: a, value: c * a.value, da: c})
 }
@@ -209,7 +210,7 @@ func binary(o op, q, r Quantity) Quantity {
 		n.value, n.da, n.db = x*y, y, x
 	case opDiv:
 		if y == 0 {
-			return fail(&Error{Op: "Div", Name: inputNames(b), Err: because(ErrDomain, "division by a quantity whose estimate is 0; expected a divisor other than 0")}, a, b)
+			return fail(&Error{Op: "uncertainty.Div", Name: inputNames(b), Err: unit.Errorf(ErrDomain, "division by a quantity whose estimate is 0; expected a divisor other than 0")}, a, b)
 		}
 		n.value = x / y
 		n.da, n.db = 1/y, -n.value/y
@@ -229,7 +230,7 @@ func settle(n *node) Quantity {
 		return Quantity{n}
 	}
 	if err := number("result", n.value); err != nil {
-		return refuse(n, because(ErrNotFinite, err.Error()))
+		return refuse(n, unit.Cause(err))
 	}
 	// A derivative matters only where the argument is uncertain.
 	n.bound = reach(&n.da, n.a)
@@ -237,7 +238,7 @@ func settle(n *node) Quantity {
 		n.bound += reach(&n.db, n.b)
 	}
 	if err := number("sensitivity", n.bound); err != nil {
-		return refuse(n, because(ErrDomain, "the derivative is not finite at the estimate of the argument; expected an argument inside the domain"))
+		return refuse(n, unit.Errorf(ErrDomain, "the derivative is not finite at the estimate of the argument; expected an argument inside the domain"))
 	}
 	return Quantity{n}
 }
@@ -259,7 +260,7 @@ func refuse(n *node, err error) Quantity {
 		below = append(below, n.b)
 		names = inputNames(n.a, n.b)
 	}
-	return fail(&Error{Op: opNames[n.op], Name: names, Value: n.a.value, Err: err}, below...)
+	return fail(&Error{Op: "uncertainty." + opNames[n.op], Name: names, Value: n.a.value, Err: err}, below...)
 }
 
 // Sqrt returns √q. A negative estimate is an error ([ErrDomain]), and so is an
@@ -324,7 +325,7 @@ func unary(o op, q Quantity, expected string, domain func(float64) bool, f func(
 		return settle(n)
 	}
 	if !domain(a.value) {
-		return refuse(n, because(ErrDomain, "argument is "+format(a.value)+"; expected "+expected))
+		return refuse(n, unit.Errorf(ErrDomain, "argument is %v; expected %s", a.value, expected))
 	}
 	n.value, n.da = f(a.value)
 	return settle(n)
@@ -347,7 +348,7 @@ func power(n *node) Quantity {
 		}
 	}
 	if !n.a.bad && !n.b.bad && math.IsNaN(n.value) {
-		return refuse(n, because(ErrDomain, fmt.Sprintf("%v to the power %v; expected a base that is not negative, or a whole exponent", x, r)))
+		return refuse(n, unit.Errorf(ErrDomain, "%v to the power %v; expected a base that is not negative, or a whole exponent", x, r))
 	}
 	return settle(n)
 }
@@ -356,7 +357,7 @@ func power(n *node) Quantity {
 // squares, records, sums of many.
 func Linear(c0 float64, c []float64, qs []Quantity) Quantity {
 	if len(c) != len(qs) {
-		return fail(&Error{Op: "Linear", Err: because(ErrDomain, fmt.Sprintf("%s for %s; expected as many of one as of the other", counted(len(c), "coefficient", "coefficients"), counted(len(qs), "quantity", "quantities")))})
+		return fail(&Error{Op: "uncertainty.Linear", Err: unit.Errorf(ErrDomain, "%s for %s; expected as many of one as of the other", counted(len(c), "coefficient", "coefficients"), counted(len(qs), "quantity", "quantities"))})
 	}
 	m := &many{args: operands("Linear", qs), d: slices.Clone(c), c0: c0}
 	sum := c0
@@ -396,7 +397,7 @@ func Call(name string, f func(x []float64) float64, args ...Quantity) Quantity {
 func CallWithGradient(name string, f func(x []float64) float64, gradient func(dst, x []float64), args ...Quantity) Quantity {
 	m := &many{name: name, args: operands("Call", args), d: make([]float64, len(args)), f: f}
 	if f == nil {
-		return fail(&Error{Op: "Call", Name: name, Err: because(ErrDomain, "function is nil; expected a function")})
+		return fail(&Error{Op: "uncertainty.Call", Name: name, Err: unit.Errorf(ErrDomain, "function is nil; expected a function")})
 	}
 	x := make([]float64, len(args))
 	for i, a := range m.args {
@@ -471,10 +472,10 @@ func settleMany(o op, m *many, value float64) Quantity {
 		name = inputNames(m.args...)
 	}
 	if err := number("result", value); err != nil {
-		return fail(&Error{Op: opNames[o], Name: name, Value: value, Err: err})
+		return fail(refused("uncertainty."+opNames[o], name, err))
 	}
 	if err := number("sensitivity", n.bound); err != nil {
-		return fail(&Error{Op: opNames[o], Name: name, Value: n.bound, Err: err})
+		return fail(refused("uncertainty."+opNames[o], name, err))
 	}
 	return Quantity{n}
 }
@@ -482,7 +483,7 @@ func settleMany(o op, m *many, value float64) Quantity {
 // Err returns everything that is wrong below q, each cause once, or nil.
 func (q Quantity) Err() error {
 	if q.n == nil {
-		return &Error{Err: ErrNoQuantity}
+		return &Error{Op: "uncertainty.Quantity", Err: ErrNoQuantity}
 	}
 	if !q.n.bad {
 		return nil

@@ -10,6 +10,8 @@ import (
 	"unicode/utf8"
 
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Record keeps results in a file with what correlates them: each quantity is
@@ -39,7 +41,7 @@ func (r Record) Quantity(name string) Quantity {
 			return q
 		}
 	}
-	return Fail(&Error{Op: "Record", Name: name, Err: because(ErrUnknown, fmt.Sprintf("no such quantity in record %q; expected one of those in it", r.ID))})
+	return Fail(&Error{Op: "uncertainty.Record", Name: name, Err: unit.Errorf(ErrUnknown, "no such quantity in record %q; expected one of those in it", r.ID)})
 }
 
 // The file: sources and groups first, then what depends on them.
@@ -127,14 +129,14 @@ func (r Record) MarshalJSON() ([]byte, error) {
 
 func (r Record) check() error {
 	if err := readable("record ID", r.ID); err != nil {
-		return &Error{Op: "Record", Err: err}
+		return refused("uncertainty.Record", "", err)
 	}
 	for i, q := range r.Quantities {
 		if err := readable(fmt.Sprintf("name of quantity %d", i+1), q.Name()); err != nil {
-			return &Error{Op: "Record", Name: q.Name(), Err: because(err, err.Error()+" (see Named)")}
+			return &Error{Op: "uncertainty.Record", Name: q.Name(), Err: unit.Errorf(err, "%v (see Named)", err)}
 		}
 		if slices.ContainsFunc(r.Quantities[:i], func(p Quantity) bool { return p.Name() == q.Name() }) {
-			return &Error{Op: "Record", Name: q.Name(), Err: because(ErrSameName, "two quantities of one name; expected a name for each (see Named)")}
+			return &Error{Op: "uncertainty.Record", Name: q.Name(), Err: unit.Errorf(ErrSameName, "two quantities of one name; expected a name for each (see Named)")}
 		}
 	}
 	return nil
@@ -143,32 +145,32 @@ func (r Record) check() error {
 // readable refuses a text that JSON would not give back, and an empty one.
 func readable(what, text string) error {
 	if text == "" {
-		return because(ErrDomain, what+" is empty; expected a text")
+		return unit.Errorf(ErrDomain, "%s is empty; expected a text", what)
 	}
 	if !utf8.ValidString(text) {
-		return because(ErrDomain, fmt.Sprintf("%s %q is not UTF-8; expected text that a file can keep", what, text))
+		return unit.Errorf(ErrDomain, "%s %q is not UTF-8; expected text that a file can keep", what, text)
 	}
 	return nil
 }
 
 // writable tells whether a source can be read back.
 func (s *source) writable() error {
-	refuse := func(err error) error { return &Error{Op: "Record", Name: s.name, Err: err} }
+	refuse := func(err error) error { return refused("uncertainty.Record", s.name, err) }
 	if err := readable("name of a source", s.name); err != nil {
 		return refuse(err)
 	}
 	if !utf8.ValidString(s.id) || !utf8.ValidString(s.unit) || !utf8.ValidString(s.note) {
-		return refuse(because(ErrDomain, "ID, unit or note is not UTF-8; expected text that a file can keep"))
+		return refuse(unit.Errorf(ErrDomain, "ID, unit or note is not UTF-8; expected text that a file can keep"))
 	}
 	if s.group != nil {
 		return nil
 	}
 	l, own := s.dist.(law)
 	if !own {
-		return refuse(because(ErrDomain, fmt.Sprintf("distribution %T cannot be read back; expected one of this package", s.dist)))
+		return refuse(unit.Errorf(ErrDomain, "distribution %T cannot be read back; expected one of this package", s.dist))
 	}
 	if back, err := writeLaw(l).read(); err != nil || back != l {
-		return refuse(because(ErrDomain, fmt.Sprintf("a %s distribution cannot be read back; expected one that a record keeps", l)))
+		return refuse(unit.Errorf(ErrDomain, "a %s distribution cannot be read back; expected one that a record keeps", l))
 	}
 	return nil
 }

@@ -15,6 +15,8 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // UnmarshalJSON reads what MarshalJSON writes. Unknown keys, an unknown source, a
@@ -54,15 +56,15 @@ func decodeStrictly(op string, r io.Reader, v any) error {
 		if err == io.EOF {
 			return nil
 		}
-		return &Error{Op: op, Err: because(ErrFile, fmt.Sprintf("more text after the end of the JSON value, at byte %d; expected one value", d.InputOffset()))}
+		return &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrFile, "more text after the end of the JSON value, at byte %d; expected one value", d.InputOffset())}
 	}
 	if own, ok := errors.AsType[*Error](err); ok {
 		return own
 	}
 	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-		return &Error{Op: op, Err: because(ErrFile, "the text ends before the JSON value does; expected a whole one")}
+		return &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrFile, "the text ends before the JSON value does; expected a whole one")}
 	}
-	return &Error{Op: op, Err: because(ErrFile, strings.TrimPrefix(err.Error(), "json: ")+"; expected the layout of the documentation")}
+	return &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrFile, "%s; expected the layout of the documentation", strings.TrimPrefix(err.Error(), "json: "))}
 }
 
 // ErrFile is the cause of errors about a text that is not in the expected layout.
@@ -73,10 +75,10 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 	sources := make(map[string]Quantity)
 	enter := func(id string, q Quantity) error {
 		if err := q.Err(); err != nil {
-			return &Error{Op: "Record", Name: id, Err: err}
+			return refused("uncertainty.Record", id, err)
 		}
 		if _, ok := sources[id]; ok || id == "" {
-			return &Error{Op: "Record", Name: id, Err: because(ErrFile, "source without an ID or with that of another; expected one for each")}
+			return &Error{Op: "uncertainty.Record", Name: id, Err: unit.Errorf(ErrFile, "source without an ID or with that of another; expected one for each")}
 		}
 		sources[id] = q
 		return nil
@@ -84,7 +86,7 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 	for _, s := range j.Sources {
 		l, err := s.Distribution.read()
 		if err != nil {
-			return nil, &Error{Op: "Record", Name: s.ID, Value: valueOf(err), Err: err}
+			return nil, refused("uncertainty.Record", s.ID, err)
 		}
 		if err := enter(s.ID, Source{s.Name, l, s.Unit, s.Note, float64(s.DOF), s.ID}.Input()); err != nil {
 			return nil, err
@@ -108,22 +110,22 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 func (j jsonLaw) read() (law, error) {
 	k := slices.Index(kindNames[:], j.Kind)
 	if k < 0 {
-		return law{}, because(ErrFile, fmt.Sprintf("unknown kind of distribution %q; expected one of %s", j.Kind, strings.Join(kindNames[:], ", ")))
+		return law{}, unit.Errorf(ErrFile, "unknown kind of distribution %q; expected one of %s", j.Kind, strings.Join(kindNames[:], ", "))
 	}
 	l := law{kind: kind(k), x: j.Estimate, a: j.HalfWidth, b: j.Shape, u: j.U, dof: float64(j.DOF), n: j.Observations}
 	if !l.bounded() && l.a == 0 { // older files repeat u as a half-width
 		l.a = l.u
 	}
-	err := check("Record", number("estimate", l.x), width("half-width", l.a), number("shape", l.b), width("standard uncertainty", l.u), freedom(l.dof))
+	err := firstRefusal("Record", number("estimate", l.x), width("half-width", l.a), number("shape", l.b), width("standard uncertainty", l.u), freedom(l.dof))
 	if err != nil {
 		return law{}, errors.Unwrap(err)
 	}
 	if l.n < 0 {
-		return law{}, because(ErrFile, fmt.Sprintf("%d observations; expected 0 or more", l.n))
+		return law{}, unit.Errorf(ErrFile, "%d observations; expected 0 or more", l.n)
 	}
 	made, ok := l.remade().(law)
 	if !ok || made.cause != nil || made.x != l.x || made.a != l.a || math.Abs(made.u-l.u) > 1e-12*l.u {
-		return law{}, because(ErrFile, fmt.Sprintf("%s distribution with standard uncertainty %v and half-width %v; expected figures that belong together (%v and %v)", l, l.u, l.a, made.u, made.a))
+		return law{}, unit.Errorf(ErrFile, "%s distribution with standard uncertainty %v and half-width %v; expected figures that belong together (%v and %v)", l, l.u, l.a, made.u, made.a)
 	}
 	return l, nil
 }
@@ -155,7 +157,7 @@ func (l law) remade() Distribution {
 
 func (g jsonGroup) read() (JointSource, error) {
 	refuse := func(text string) (JointSource, error) {
-		return JointSource{}, &Error{Op: "Record", Name: g.ID, Err: because(ErrFile, text)}
+		return JointSource{}, &Error{Op: "uncertainty.Record", Name: g.ID, Err: unit.Errorf(ErrFile, "%s", text)}
 	}
 	n := len(g.Names)
 	if n == 0 || len(g.Covariance) != n {
@@ -182,17 +184,17 @@ func (g jsonGroup) read() (JointSource, error) {
 // read builds the quantity as one linear node with exactly the estimate of the file.
 func (row jsonQuantity) read(sources map[string]Quantity) (Quantity, error) {
 	refuse := func(err error) (Quantity, error) {
-		return Quantity{}, &Error{Op: "Record", Name: row.Name, Err: err}
+		return Quantity{}, refused("uncertainty.Record", row.Name, err)
 	}
 	m := &many{unit: cmp.Or(row.Unit, mixed), c0: row.Estimate}
 	seen := make(map[string]bool)
 	for _, s := range row.Sensitivities {
 		q, ok := sources[s.Source]
 		if !ok {
-			return refuse(because(ErrUnknown, fmt.Sprintf("no source of ID %q in the record; expected one of those listed", s.Source)))
+			return refuse(unit.Errorf(ErrUnknown, "no source of ID %q in the record; expected one of those listed", s.Source))
 		}
 		if seen[s.Source] {
-			return refuse(because(ErrFile, fmt.Sprintf("two sensitivities to %q; expected one", s.Source)))
+			return refuse(unit.Errorf(ErrFile, "two sensitivities to %q; expected one", s.Source))
 		}
 		seen[s.Source] = true
 		m.args, m.d = append(m.args, q.n), append(m.d, s.C)
@@ -205,7 +207,7 @@ func (row jsonQuantity) read(sources map[string]Quantity) (Quantity, error) {
 	}
 	// What correlation cancels leaves rounding behind, in proportion to the bound.
 	if math.Abs(b.StandardUncertainty-row.U) > 1e-9*row.U+1e-12*q.n.bound {
-		return refuse(because(ErrFile, fmt.Sprintf("standard uncertainty is %v; expected %v by the sources", row.U, b.StandardUncertainty)))
+		return refuse(unit.Errorf(ErrFile, "standard uncertainty is %v; expected %v by the sources", row.U, b.StandardUncertainty))
 	}
 	return q.Named(row.Name), nil
 }

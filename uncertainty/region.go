@@ -4,7 +4,6 @@
 package uncertainty
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -13,11 +12,12 @@ import (
 	"example.com/ohmwright/uncertainty/internal/orderstat"
 	"example.com/ohmwright/uncertainty/internal/studentt"
 	"example.com/ohmwright/uncertainty/internal/tape"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // ErrSingular says that outputs depend on each other exactly, so that their joint
 // distribution fills no volume.
-var ErrSingular = because(ErrCovariance, "covariance matrix of the outputs is singular; expected outputs that do not determine each other")
+var ErrSingular = unit.Errorf(ErrCovariance, "covariance matrix of the outputs is singular; expected outputs that do not determine each other")
 
 // EllipseFactor returns the coverage factor k of the hyper-ellipsoid
 // (η − y)ᵀ·V⁻¹·(η − y) ≤ k² that m jointly normal outputs lie in with probability p
@@ -39,7 +39,7 @@ func EllipseFactor(p float64, m int, dof float64) (float64, error) {
 	f := distuv.F{D1: n, D2: dof}
 	q := f.Quantile(p)
 	if reached := f.CDF(q); !(math.Abs(reached-p) < 1e-6*min(p, 1-p)) {
-		return 0, &Error{Op: "EllipseFactor", Value: dof, Err: because(ErrDomain, fmt.Sprintf("no factor found for p = %v with %v degrees of freedom; expected more of them", p, dof))}
+		return 0, &Error{Op: "uncertainty.EllipseFactor", Value: dof, Err: unit.Errorf(ErrDomain, "no factor found for p = %v with %v degrees of freedom; expected more of them", p, dof)}
 	}
 	return math.Sqrt(n * q), nil
 }
@@ -63,7 +63,7 @@ func RectangleFactor(p float64, m int, dof float64) (float64, error) {
 	each := (1 - p) / float64(m)
 	k := studentt.Upper(each/2, 0.5-each/2, dof)
 	if err := number("coverage factor", k); err != nil {
-		return 0, &Error{Op: "RectangleFactor", Value: dof, Err: err}
+		return 0, refused("uncertainty.RectangleFactor", "", err)
 	}
 	return k, nil
 }
@@ -74,10 +74,10 @@ func checkFactor(op string, p float64, m int, dof float64) error {
 		err = freedom(dof)
 	}
 	if err == nil && m < 1 {
-		err = becauseOf(float64(m), ErrDomain, fmt.Sprintf("%d outputs; expected 1 or more", m))
+		err = &Error{Value: float64(m), Err: unit.Errorf(ErrDomain, "%d outputs; expected 1 or more", m)}
 	}
 	if err != nil {
-		return &Error{Op: op, Value: valueOf(err), Err: err}
+		return refused("uncertainty."+op, "", err)
 	}
 	return nil
 }
@@ -134,7 +134,7 @@ func (m *Multivariate) Rectangle(p float64) (*Rectangle, error) {
 
 func (m *Multivariate) center(op string) (y []float64, dof float64, err error) {
 	if m == nil || len(m.Budgets) == 0 || m.Covariance == nil || m.Covariance.SymmetricDim() != len(m.Budgets) {
-		return nil, 0, &Error{Op: op, Err: because(ErrNoQuantity, "no measurands; expected the result of EvaluateAll")}
+		return nil, 0, &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrNoQuantity, "no measurands; expected the result of EvaluateAll")}
 	}
 	dof = math.Inf(1)
 	for _, b := range m.Budgets {
@@ -147,7 +147,7 @@ func (m *Multivariate) center(op string) (y []float64, dof float64, err error) {
 func newEllipse(p, k float64, center []float64, shape *mat.SymDense) (*Ellipse, error) {
 	e := &Ellipse{P: p, K: k, Center: center, Shape: shape}
 	if err := factorize(&e.factor, shape); err != nil {
-		return nil, &Error{Op: "Ellipse", Err: err}
+		return nil, refused("uncertainty.Ellipse", "", err)
 	}
 	return e, nil
 }

@@ -6,11 +6,11 @@ package uncertainty
 import (
 	"cmp"
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 
 	"example.com/ohmwright/uncertainty/internal/semidefinite"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // HigherOrder is what the second-order terms add to a budget; see [SecondOrder].
@@ -90,7 +90,7 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 	slices.SortStableFunc(h.Terms, func(p, q HigherTerm) int { return cmp.Compare(math.Abs(q.Variance), math.Abs(p.Variance)) })
 	for _, v := range []float64{variance, t.bias} {
 		if err := number("second-order term", v); err != nil {
-			return nil, &Error{Op: "SecondOrder", Name: b.Name, Value: v, Err: err}
+			return nil, refused("uncertainty.SecondOrder", b.Name, err)
 		}
 	}
 	u := math.Sqrt(max(0, variance))
@@ -109,8 +109,7 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 	b.shape = nil
 	b.Warnings = slices.DeleteFunc(b.Warnings, supersededBySecondOrder)
 	if math.Abs(u-first) > 0.05*first || math.Abs(t.bias) > 0.1*u {
-		b.Warnings = append(b.Warnings, &Error{Op: "SecondOrder", Name: b.Name, Value: first, Err: because(ErrFirstOrder,
-			fmt.Sprintf("the first-order result is not adequate: u = %s without and %s with the second-order terms, the estimate is off by %s; check it by Monte Carlo", significant(first, 3), significant(u, 3), significant(t.bias, 2)))})
+		b.Warnings = append(b.Warnings, &Error{Op: "uncertainty.SecondOrder", Name: b.Name, Value: first, Err: unit.Errorf(ErrFirstOrder, "the first-order result is not adequate: u = %s without and %s with the second-order terms, the estimate is off by %s; check it by Monte Carlo", significant(first, 3), significant(u, 3), significant(t.bias, 2))})
 	}
 	return b, nil
 }

@@ -14,6 +14,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/ohmwright/uncertainty/internal/orderstat"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Simulation is the result of [MonteCarlo.Run].
@@ -155,7 +156,7 @@ func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) 
 		u := us[i]
 		for _, v := range []float64{means[i], u, c.At(i, i)} {
 			if err := number("moment of the trials", v); err != nil {
-				return nil, &Error{Op: "MonteCarlo", Name: r.ys[i].Name(), Value: v, Err: err}
+				return nil, refused("uncertainty.MonteCarlo", r.ys[i].Name(), err)
 			}
 		}
 		bins := total.bins(i)
@@ -166,7 +167,7 @@ func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) 
 		}
 	}
 	if sim.Invalid > 0 {
-		sim.Warnings = append(sim.Warnings, &Error{Op: "MonteCarlo", Value: float64(sim.Invalid), Err: because(ErrInvalid, fmt.Sprintf("%d of %d trials had no finite result and were left out: intervals and moments are those of the others", sim.Invalid, trials))})
+		sim.Warnings = append(sim.Warnings, &Error{Op: "uncertainty.MonteCarlo", Value: float64(sim.Invalid), Err: unit.Errorf(ErrInvalid, "%d of %d trials had no finite result and were left out: intervals and moments are those of the others", sim.Invalid, trials)})
 	}
 	return sim, nil
 }
@@ -185,10 +186,10 @@ func (o *Output) order(t orderstat.Trials, m MonteCarlo) {
 // checkInvalid refuses too large a share of invalid trials, and too few that remain.
 func (r *run) checkInvalid(trials, invalid int) error {
 	if share := float64(invalid) / float64(trials); share > r.MaxInvalid || invalid == trials {
-		return &Error{Op: "MonteCarlo", Value: share, Err: because(ErrInvalid, fmt.Sprintf("%d of %d trials have no finite result (a share of %.3g); expected a share of at most %v, see MaxInvalid", invalid, trials, share, r.MaxInvalid))}
+		return &Error{Op: "uncertainty.MonteCarlo", Value: share, Err: unit.Errorf(ErrInvalid, "%d of %d trials have no finite result (a share of %.3g); expected a share of at most %v, see MaxInvalid", invalid, trials, share, r.MaxInvalid)}
 	}
 	if _, _, ok := orderstat.Ranks(trials-invalid, r.Coverage); !ok {
-		return &Error{Op: "MonteCarlo", Value: float64(trials - invalid), Err: because(ErrTrials, fmt.Sprintf("%d trials left for a coverage probability of %v; expected more", trials-invalid, r.Coverage))}
+		return &Error{Op: "uncertainty.MonteCarlo", Value: float64(trials - invalid), Err: unit.Errorf(ErrTrials, "%d trials left for a coverage probability of %v; expected more", trials-invalid, r.Coverage)}
 	}
 	return nil
 }

@@ -4,8 +4,9 @@
 package uncertainty
 
 import (
-	"fmt"
 	"math"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Trapezoidal returns the symmetric trapezoidal distribution on x ± a, a ≥ 0, with a
@@ -13,7 +14,7 @@ import (
 // 4.3.9). It is the law of the sum of two rectangles. beta = 0 is the triangle,
 // beta = 1 the rectangle.
 func Trapezoidal(x, a, beta float64) Distribution {
-	err := check("Trapezoidal", width("half-width", a), number("estimate", x), share("beta", beta, "the width of the top over that of the base, 0 to 1"))
+	err := firstRefusal("Trapezoidal", width("half-width", a), number("estimate", x), share("beta", beta, "the width of the top over that of the base, 0 to 1"))
 	u := a * math.Sqrt((1+float64(beta*beta))/6)
 	return law{kind: trapezoidal, x: x, a: a, b: beta, u: u, dof: math.Inf(1), cause: err}
 }
@@ -23,9 +24,9 @@ func Trapezoidal(x, a, beta float64) Distribution {
 // (JCGM 101 6.4.3). The limits move so that x stays in the middle; the support is
 // x ± (a + d). d = 0 is the rectangle.
 func CurvilinearTrapezoidal(x, a, d float64) Distribution {
-	err := check("CurvilinearTrapezoidal", width("half-width", a), width("inexactness of the limits", d), number("estimate", x))
+	err := firstRefusal("CurvilinearTrapezoidal", width("half-width", a), width("inexactness of the limits", d), number("estimate", x))
 	if err == nil && d > a {
-		err = &Error{Op: "CurvilinearTrapezoidal", Value: d, Err: because(ErrDomain, fmt.Sprintf("inexactness of the limits is %v; expected at most the half-width %v", d, a))}
+		err = &Error{Op: "uncertainty.CurvilinearTrapezoidal", Value: d, Err: unit.Errorf(ErrDomain, "inexactness of the limits is %v; expected at most the half-width %v", d, a)}
 	}
 	u := math.Sqrt(float64(a*a)/3 + float64(d*d)/9)
 	return law{kind: curvilinear, x: x, a: a, b: d, u: u, dof: math.Inf(1), cause: err}
@@ -33,7 +34,7 @@ func CurvilinearTrapezoidal(x, a, d float64) Distribution {
 
 func share(what string, v float64, meaning string) error {
 	if !(v >= 0 && v <= 1) {
-		return becauseOf(v, ErrDomain, fmt.Sprintf("%s is %v; expected %s", what, v, meaning))
+		return &Error{Value: v, Err: unit.Errorf(ErrDomain, "%s is %v; expected %s", what, v, meaning)}
 	}
 	return nil
 }

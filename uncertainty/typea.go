@@ -6,6 +6,8 @@ package uncertainty
 import (
 	"fmt"
 	"math"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // TypeA returns what n ≥ 2 independent observations under repeatability conditions
@@ -32,9 +34,9 @@ func TypeA(observations ...float64) Distribution {
 // the division is done here.
 func TypeAPooled(s, dof float64, observations ...float64) Distribution {
 	n := len(observations)
-	err := check("TypeAPooled", width("pooled standard deviation", s), freedom(dof))
+	err := firstRefusal("TypeAPooled", width("pooled standard deviation", s), freedom(dof))
 	if err == nil && n == 0 {
-		err = &Error{Op: "TypeAPooled", Err: because(ErrObservations, "0 observations; expected 1 or more")}
+		err = &Error{Op: "uncertainty.TypeAPooled", Err: unit.Errorf(ErrObservations, "0 observations; expected 1 or more")}
 	}
 	if err != nil {
 		return law{cause: err}
@@ -56,7 +58,7 @@ func MeanStdDev(observations []float64) (mean, s float64, err error) {
 
 func meanStdDev(op string, x []float64) (m, s float64, err error) {
 	if len(x) < 2 {
-		return 0, 0, &Error{Op: op, Value: float64(len(x)), Err: because(ErrObservations, counted(len(x), "observation", "observations")+"; expected 2 or more")}
+		return 0, 0, &Error{Op: "uncertainty." + op, Value: float64(len(x)), Err: unit.Errorf(ErrObservations, "%s; expected 2 or more", counted(len(x), "observation", "observations"))}
 	}
 	m, err = mean(op, x)
 	if err != nil {
@@ -92,7 +94,7 @@ func mean(op string, x []float64) (float64, error) {
 	var c compensated
 	for i, v := range x {
 		if err := number(fmt.Sprintf("observation %d", i+1), v); err != nil {
-			return 0, &Error{Op: op, Value: v, Err: err}
+			return 0, refused("uncertainty."+op, "", err)
 		}
 		c.add(v)
 	}
@@ -100,7 +102,7 @@ func mean(op string, x []float64) (float64, error) {
 	m := c.sum / n
 	m += (math.FMA(-m, n, c.sum) + c.lost) / n // what the division and the sum left
 	if err := number("mean", m); err != nil {
-		return 0, &Error{Op: op, Value: m, Err: err}
+		return 0, refused("uncertainty."+op, "", err)
 	}
 	return m, nil
 }

@@ -179,7 +179,7 @@ func TestMeanStdDevRefuses(t *testing.T) {
 		{"sum overflows", []float64{math.MaxFloat64, math.MaxFloat64}, uncertainty.ErrNotFinite},
 	} {
 		_, _, err := uncertainty.MeanStdDev(c.x)
-		if e, ok := errors.AsType[*uncertainty.Error](err); !errors.Is(err, c.want) || !ok || e.Op != "MeanStdDev" {
+		if e, ok := errors.AsType[*uncertainty.Error](err); !errors.Is(err, c.want) || !ok || e.Op != "uncertainty.MeanStdDev" {
 			t.Errorf("%s: error %v; want %v", c.name, err, c.want)
 		}
 	}

@@ -119,7 +119,7 @@ func (m *model) sum(n *node, terms []*node) (measured, error) {
 			sum, first = u, term
 		case !sum.Equal(u.Unit):
 			text := fmt.Sprintf("%s adds %s and %s; expected terms of one unit", opNames[n.op], sum.describe(first), u.describe(term))
-			return measured{}, &Error{Op: "Evaluate", Name: inputNames(n), Err: because(ErrUnitMismatch, text)}
+			return measured{}, &Error{Op: "uncertainty.Evaluate", Name: inputNames(n), Err: unit.Errorf(ErrUnitMismatch, "%s", text)}
 		case sum.symbol == "":
 			sum.symbol = u.symbol
 		}
@@ -185,7 +185,7 @@ func (m *model) raise(n *node) (measured, error) {
 	base, exponent := m.units[m.place(n.a)], m.units[m.place(n.b)]
 	if !exponent.IsZero() && !exponent.Equal(pure()) {
 		text := fmt.Sprintf("Pow has the exponent %s; expected a number", exponent.describe(n.b))
-		return measured{}, &Error{Op: "Evaluate", Name: inputNames(n.b), Err: because(ErrUnitMismatch, text)}
+		return measured{}, &Error{Op: "uncertainty.Evaluate", Name: inputNames(n.b), Err: unit.Errorf(ErrUnitMismatch, "%s", text)}
 	}
 	if n.b.op != opExact {
 		if base.Equal(pure()) {
@@ -223,7 +223,7 @@ func (m *model) stated(n *node, x *many) (measured, error) {
 	}
 	if u := m.units[m.place(x.args[0])]; !u.IsZero() && !own.IsZero() && !u.Equal(own.Unit) {
 		text := fmt.Sprintf("%s, stated in %s; expected the same unit", u.describe(x.args[0]), x.unit)
-		return measured{}, &Error{Op: "Evaluate", Name: inputNames(n), Err: because(ErrUnitMismatch, text)}
+		return measured{}, &Error{Op: "uncertainty.Evaluate", Name: inputNames(n), Err: unit.Errorf(ErrUnitMismatch, "%s", text)}
 	}
 	return own, nil
 }
@@ -246,5 +246,5 @@ func (m *model) number(n *node) error {
 		return nil
 	}
 	text := fmt.Sprintf("%s of %s; expected a number, angles in radians", opNames[n.op], u.describe(n.a))
-	return &Error{Op: "Evaluate", Name: inputNames(n.a), Err: because(ErrUnitMismatch, text)}
+	return &Error{Op: "uncertainty.Evaluate", Name: inputNames(n.a), Err: unit.Errorf(ErrUnitMismatch, "%s", text)}
 }

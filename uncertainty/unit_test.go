@@ -160,6 +160,6 @@ func ExampleErrUnitMismatch() {
 	fmt.Println(err)
 	fmt.Println(r.Sub(lead.Scale(1e-3)))
 	// Output:
-	// uncertainty.Evaluate: "R, lead": Sub adds R in Ω and lead in mΩ; expected terms of one unit
+	// uncertainty.Evaluate: R, lead: Sub adds R in Ω and lead in mΩ; expected terms of one unit
 	// 99.988(10) Ω
 }

@@ -5,59 +5,60 @@ package conformity
 
 import (
 	"errors"
-	"fmt"
 	"math"
+	"strconv"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // The causes of the errors of this package, for errors.Is.
 var (
-	ErrNotFinite = errors.New("not a number")
-	ErrDomain    = errors.New("outside the domain")
+	ErrNotFinite = unit.ErrNotFinite
+	ErrDomain    = unit.ErrDomain
 	ErrInterval  = errors.New("not a tolerance interval")
 )
 
-// Error says which argument was refused, with its value and the cause.
-type Error struct {
-	Op    string  // the function or Type.Method
-	Name  string  // the argument
-	Value float64 // what was given
-	Err   error   // wraps one of the sentinels of this package, or an error of package uncertainty
-}
+// Error is the error type of the module. Op is the function or method,
+// "conformity.Rule.Decide", Name the argument, and Value what was given. Err wraps one of the
+// causes above, or is an error of package uncertainty.
+type Error = unit.Error
 
-// Error returns function, argument, value, cause and what was expected, on one line.
-func (e *Error) Error() string {
-	return fmt.Sprintf("conformity.%s: %s: %v: %v", e.Op, e.Name, e.Value, e.Err)
-}
-
-// Unwrap returns the cause.
-func (e *Error) Unwrap() error { return e.Err }
-
-// check refuses what is no tolerance interval; one end may be infinite.
-func check(op string, t uncertainty.Interval) error {
+// checkInterval refuses what is no tolerance interval; one end may be infinite.
+func checkInterval(op string, t uncertainty.Interval) error {
+	refuse := func(name string, v float64, err error) error {
+		return &Error{Op: "conformity." + op, Name: name, Value: v, Err: err}
+	}
 	switch {
 	case math.IsNaN(t.Lower) || math.IsNaN(t.Upper):
-		return &Error{op, "tolerance interval", math.NaN(), fmt.Errorf("%w; expected two limits, of which one may be infinite", ErrNotFinite)}
+		return refuse("tolerance interval", math.NaN(), unit.Errorf(ErrNotFinite,
+			"%v; expected two limits, of which one may be infinite", t))
 	case t.Lower > t.Upper:
-		return &Error{op, "lower limit", t.Lower, fmt.Errorf("%w: above the upper limit %v; expected lower ≤ upper", ErrInterval, t.Upper)}
+		return refuse("lower limit", t.Lower, unit.Errorf(ErrInterval,
+			"%v is above the upper limit %v; expected lower ≤ upper", t.Lower, t.Upper))
 	case math.IsInf(t.Lower, -1) && math.IsInf(t.Upper, 1), math.IsInf(t.Lower, 1), math.IsInf(t.Upper, -1):
-		return &Error{op, "tolerance interval", t.Lower, fmt.Errorf("%w: from %v to %v; expected at least one finite limit", ErrInterval, t.Lower, t.Upper)}
+		return refuse("tolerance interval", t.Lower, unit.Errorf(ErrInterval,
+			"from %v to %v; expected at least one finite limit", t.Lower, t.Upper))
 	}
 	return nil
 }
 
+// refusedValue refuses an argument v of one sentinel.
+func refusedValue(op, name string, v float64, cause error, expected string) error {
+	return &Error{Op: "conformity." + op, Name: name, Value: v, Err: unit.Errorf(cause, "%v; expected %s", v, expected)}
+}
+
 // unknown refuses to write a value that has no word.
 func unknown(op string, v float64, words int) error {
-	return &Error{op, "value", v, fmt.Errorf("%w; expected 0 to %d", ErrDomain, words-1)}
+	return refusedValue(op, "value", v, ErrDomain, "0 to "+strconv.Itoa(words-1))
 }
 
 func notNegative(op, name string, v float64) error {
 	switch {
 	case math.IsNaN(v) || math.IsInf(v, 0):
-		return &Error{op, name, v, fmt.Errorf("%w; expected a finite number", ErrNotFinite)}
+		return refusedValue(op, name, v, ErrNotFinite, "a finite number")
 	case v < 0:
-		return &Error{op, name, v, fmt.Errorf("%w; expected 0 or more", ErrDomain)}
+		return refusedValue(op, name, v, ErrDomain, "0 or more")
 	}
 	return nil
 }

@@ -108,7 +108,7 @@ func ExampleError() {
 	fmt.Println(errors.Is(err, conformity.ErrInterval))
 	fmt.Println(err)
 	// Output:
-	// refused by TestUncertaintyRatio
+	// refused by conformity.TestUncertaintyRatio
 	// true
-	// conformity.TestUncertaintyRatio: lower limit: 100.1: not a tolerance interval: above the upper limit 99.9; expected lower ≤ upper
+	// conformity.TestUncertaintyRatio: lower limit: 100.1 is above the upper limit 99.9; expected lower ≤ upper
 }

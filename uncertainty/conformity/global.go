@@ -4,6 +4,7 @@
 package conformity
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -11,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Global is the outcome of a decision rule for all items that are measured, as
@@ -40,10 +42,10 @@ func (g Global) ConformingAmongRejected() float64 { return g.Producer / (1 - g.A
 // limits, so that a global risk of 1 % goes with specific risks of tens of per cent for
 // single items near a limit.
 func GlobalRisk(tolerance, acceptance uncertainty.Interval, prior uncertainty.Distribution, u float64) (Global, error) {
-	if err := check("GlobalRisk", tolerance); err != nil {
+	if err := checkInterval("GlobalRisk", tolerance); err != nil {
 		return Global{}, err
 	}
-	if err := check("GlobalRisk", acceptance); err != nil {
+	if err := checkInterval("GlobalRisk", acceptance); err != nil {
 		return Global{}, fmt.Errorf("acceptance: %w", err)
 	}
 	p, err := newProduction("GlobalRisk", prior, u)
@@ -62,7 +64,7 @@ type production struct {
 func newProduction(op string, prior uncertainty.Distribution, u float64) (*production, error) {
 	// The package of quantities probes a distribution before it takes it.
 	if err := uncertainty.Input("prior", prior).Err(); err != nil {
-		return nil, &Error{op, "prior", math.NaN(), fmt.Errorf("%w: %w", ErrDomain, err)}
+		return nil, &Error{Op: "conformity." + op, Name: "prior", Err: unit.Errorf(errors.Join(ErrDomain, err), "%v", err)}
 	}
 	return &production{prior, u}, notNegative(op, "u", u)
 }

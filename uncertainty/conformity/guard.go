@@ -4,10 +4,11 @@
 package conformity
 
 import (
-	"fmt"
+	"errors"
 	"math"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Guard is a choice of guard band.
@@ -30,17 +31,17 @@ func guarded(tolerance uncertainty.Interval, w float64) Guard {
 // freedom of u may be infinite.
 func GuardForSpecificRisk(tolerance uncertainty.Interval, u, dof, risk float64) (Guard, error) {
 	const op = "GuardForSpecificRisk"
-	if err := check(op, tolerance); err != nil {
+	if err := checkInterval(op, tolerance); err != nil {
 		return Guard{}, err
 	}
 	if err := notNegative(op, "u", u); err != nil {
 		return Guard{}, err
 	}
 	if !(dof > 0) {
-		return Guard{}, &Error{op, "degrees of freedom", dof, fmt.Errorf("%w; expected more than 0, or +Inf", ErrDomain)}
+		return Guard{}, &Error{Op: "conformity." + op, Name: "degrees of freedom", Value: dof, Err: unit.Errorf(ErrDomain, "%v; expected more than 0, or +Inf", dof)}
 	}
 	if !(risk > 0 && risk <= 0.5) {
-		return Guard{}, &Error{op, "risk", risk, fmt.Errorf("%w; expected more than 0 and not more than 0.5", ErrDomain)}
+		return Guard{}, &Error{Op: "conformity." + op, Name: "risk", Value: risk, Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and not more than 0.5", risk)}
 	}
 	if u == 0 {
 		return guarded(tolerance, 0), nil
@@ -49,7 +50,7 @@ func GuardForSpecificRisk(tolerance uncertainty.Interval, u, dof, risk float64) 
 	if risk < 0.5 {
 		var err error
 		if k, err = uncertainty.CoverageFactor(1-2*risk, dof); err != nil {
-			return Guard{}, &Error{op, "risk", risk, fmt.Errorf("%w: %w", ErrDomain, err)}
+			return Guard{}, &Error{Op: "conformity." + op, Name: "risk", Value: risk, Err: unit.Errorf(errors.Join(ErrDomain, err), "%v", err)}
 		}
 	}
 	if math.IsInf(tolerance.Width(), 1) {
@@ -59,7 +60,7 @@ func GuardForSpecificRisk(tolerance uncertainty.Interval, u, dof, risk float64) 
 	half := tolerance.Width() / 2
 	at := func(w float64) float64 { return upperTail(w/u, dof) + upperTail((2*half-w)/u, dof) }
 	if at(half) > risk {
-		return Guard{}, &Error{op, "u", u, fmt.Errorf("%w: the risk is %.3g even in the middle of the tolerance interval; expected a smaller uncertainty, or a wider tolerance", ErrInterval, at(half))}
+		return Guard{}, &Error{Op: "conformity." + op, Name: "u", Value: u, Err: unit.Errorf(ErrInterval, "the risk is %.3g even in the middle of the tolerance interval; expected a smaller uncertainty, or a wider tolerance", at(half))}
 	}
 	low, high := min(k*u, half), half
 	if at(low) <= risk {
@@ -75,11 +76,11 @@ func GuardForSpecificRisk(tolerance uncertainty.Interval, u, dof, risk float64) 
 // than the tolerance is never proposed.
 func GuardForGlobalRisk(tolerance uncertainty.Interval, prior uncertainty.Distribution, u, risk float64) (Guard, Global, error) {
 	const op = "GuardForGlobalRisk"
-	if err := check(op, tolerance); err != nil {
+	if err := checkInterval(op, tolerance); err != nil {
 		return Guard{}, Global{}, err
 	}
 	if !(risk > 0 && risk < 1) {
-		return Guard{}, Global{}, &Error{op, "risk", risk, fmt.Errorf("%w; expected more than 0 and less than 1", ErrDomain)}
+		return Guard{}, Global{}, &Error{Op: "conformity." + op, Name: "risk", Value: risk, Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than 1", risk)}
 	}
 	p, err := newProduction(op, prior, u)
 	if err != nil {
@@ -136,7 +137,7 @@ func RootDifference(tolerance uncertainty.Interval, U float64) (Guard, error) {
 	}
 	half := width / 2
 	if U > half {
-		return Guard{}, &Error{op, "U", U, fmt.Errorf("%w: above the half-width %v of the tolerance; expected no more", ErrInterval, half)}
+		return Guard{}, &Error{Op: "conformity." + op, Name: "U", Value: U, Err: unit.Errorf(ErrInterval, "%v is above the half-width %v of the tolerance; expected no more", U, half)}
 	}
 	// T − √(T² − U²) without cancellation.
 	return guarded(tolerance, U*(U/(half+math.Sqrt((half-U)*(half+U))))), nil

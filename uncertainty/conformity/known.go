@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/mathext"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // FromBudget returns what a budget says of the true value: the scaled and shifted
@@ -19,11 +20,11 @@ import (
 func FromBudget(b *uncertainty.Budget) (CDF, error) {
 	switch {
 	case b == nil:
-		return nil, &Error{"FromBudget", "budget", math.NaN(), fmt.Errorf("%w: nil; expected the result of an evaluation", ErrDomain)}
+		return nil, &Error{Op: "conformity.FromBudget", Name: "budget", Err: unit.Errorf(ErrDomain, "nil; expected the result of an evaluation")}
 	case math.IsNaN(b.Estimate) || math.IsInf(b.Estimate, 0):
-		return nil, &Error{"FromBudget", "estimate", b.Estimate, fmt.Errorf("%w; expected a finite number", ErrNotFinite)}
+		return nil, &Error{Op: "conformity.FromBudget", Name: "estimate", Value: b.Estimate, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", b.Estimate)}
 	case !(b.DOF > 0):
-		return nil, &Error{"FromBudget", "degrees of freedom", b.DOF, fmt.Errorf("%w; expected more than 0", ErrDomain)}
+		return nil, &Error{Op: "conformity.FromBudget", Name: "degrees of freedom", Value: b.DOF, Err: unit.Errorf(ErrDomain, "%v; expected more than 0", b.DOF)}
 	}
 	if err := notNegative("FromBudget", "standard uncertainty", b.StandardUncertainty); err != nil {
 		return nil, err
@@ -93,11 +94,11 @@ func expandedTail(t, dof float64) float64 {
 // and none smaller than a few trials in all is to be trusted.
 func FromOutput(o *uncertainty.Output) (CDF, error) {
 	if o == nil {
-		return nil, &Error{"FromOutput", "output", math.NaN(), fmt.Errorf("%w: nil; expected an output of a simulation", ErrDomain)}
+		return nil, &Error{Op: "conformity.FromOutput", Name: "output", Err: unit.Errorf(ErrDomain, "nil; expected an output of a simulation")}
 	}
 	h := o.Histogram
 	if !(h.Width > 0) || math.IsInf(h.Width, 0) || math.IsNaN(h.Lower) || len(h.Counts) == 0 {
-		return nil, &Error{"FromOutput", "width of the bins", h.Width, fmt.Errorf("%w: no histogram; expected an output of a simulation that varies", ErrDomain)}
+		return nil, &Error{Op: "conformity.FromOutput", Name: "width of the bins", Value: h.Width, Err: unit.Errorf(ErrDomain, "no histogram; expected an output of a simulation that varies")}
 	}
 	s := simulated{lower: h.Lower, width: h.Width, upTo: []float64{float64(h.Below)}}
 	for _, c := range h.Counts {
@@ -105,7 +106,7 @@ func FromOutput(o *uncertainty.Output) (CDF, error) {
 	}
 	s.total = s.upTo[len(s.upTo)-1] + float64(h.Above)
 	if !(s.total > 0) {
-		return nil, &Error{"FromOutput", "number of trials", s.total, fmt.Errorf("%w; expected more than 0", ErrDomain)}
+		return nil, &Error{Op: "conformity.FromOutput", Name: "number of trials", Value: s.total, Err: unit.Errorf(ErrDomain, "%v; expected more than 0", s.total)}
 	}
 	return s, nil
 }
@@ -136,11 +137,11 @@ type Samples struct{ sorted []float64 }
 // NewSamples returns the distribution of the values, at least one and all finite.
 func NewSamples(values []float64) (Samples, error) {
 	if len(values) == 0 {
-		return Samples{}, &Error{"NewSamples", "number of values", 0, fmt.Errorf("%w; expected at least 1", ErrDomain)}
+		return Samples{}, &Error{Op: "conformity.NewSamples", Name: "number of values", Value: 0.0, Err: unit.Errorf(ErrDomain, "no values; expected at least 1")}
 	}
 	for i, v := range values {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return Samples{}, &Error{"NewSamples", fmt.Sprintf("value %d", i+1), v, fmt.Errorf("%w; expected a finite number", ErrNotFinite)}
+			return Samples{}, &Error{Op: "conformity.NewSamples", Name: fmt.Sprintf("value %d", i+1), Value: v, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", v)}
 		}
 	}
 	return Samples{slices.Sorted(slices.Values(values))}, nil

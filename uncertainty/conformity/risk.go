@@ -4,10 +4,10 @@
 package conformity
 
 import (
-	"fmt"
 	"math"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A CDF is what is known about the true value after the measurement, as its
@@ -38,15 +38,15 @@ func SpecificRisk(tolerance uncertainty.Interval, d CDF) (float64, error) {
 // outside returns the probabilities below and above the tolerance interval. The
 // methods of a distribution of somebody else's may panic.
 func outside(op string, tolerance uncertainty.Interval, d CDF) (below, above float64, err error) {
-	if err := check(op, tolerance); err != nil {
+	if err := checkInterval(op, tolerance); err != nil {
 		return 0, 0, err
 	}
 	if d == nil {
-		return 0, 0, &Error{op, "distribution", math.NaN(), fmt.Errorf("%w: nil; expected what is known of the true value", ErrDomain)}
+		return 0, 0, &Error{Op: "conformity." + op, Name: "distribution", Err: unit.Errorf(ErrDomain, "nil; expected what is known of the true value")}
 	}
 	defer func() {
 		if r := recover(); r != nil {
-			err = &Error{op, "distribution", math.NaN(), fmt.Errorf("%w: %T panics: %v; expected valid parameters", ErrDomain, d, r)}
+			err = &Error{Op: "conformity." + op, Name: "distribution", Err: unit.Errorf(ErrDomain, "%T panics: %v; expected valid parameters", d, r)}
 		}
 	}()
 	if !math.IsInf(tolerance.Lower, -1) {
@@ -57,7 +57,7 @@ func outside(op string, tolerance uncertainty.Interval, d CDF) (below, above flo
 	}
 	for _, p := range []float64{below, above} {
 		if !(p >= 0 && p <= 1) {
-			return 0, 0, &Error{op, "probability", p, fmt.Errorf("%w: given by %T; expected 0 to 1", ErrDomain, d)}
+			return 0, 0, &Error{Op: "conformity." + op, Name: "probability", Value: p, Err: unit.Errorf(ErrDomain, "%v, given by %T; expected 0 to 1", p, d)}
 		}
 	}
 	return below, above, nil
@@ -105,12 +105,12 @@ func CapabilityIndex(tolerance uncertainty.Interval, u float64) (float64, error)
 
 // twoSided returns the width of a tolerance interval with two finite limits.
 func twoSided(op string, tolerance uncertainty.Interval) (float64, error) {
-	if err := check(op, tolerance); err != nil {
+	if err := checkInterval(op, tolerance); err != nil {
 		return 0, err
 	}
 	width := tolerance.Width()
 	if math.IsInf(width, 0) {
-		return 0, &Error{op, "tolerance interval", width, fmt.Errorf("%w: one-sided; expected two finite limits", ErrInterval)}
+		return 0, &Error{Op: "conformity." + op, Name: "tolerance interval", Value: width, Err: unit.Errorf(ErrInterval, "one-sided; expected two finite limits")}
 	}
 	return width, nil
 }

@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Verdict is the outcome of a conformity assessment.
@@ -48,7 +49,7 @@ func (v *Verdict) UnmarshalText(text []byte) error {
 			return nil
 		}
 	}
-	return fmt.Errorf("conformity.Verdict: %q: %w; expected one of %q", text, ErrDomain, verdicts)
+	return &Error{Op: "conformity.Verdict", Name: "value", Value: string(text), Err: unit.Errorf(ErrDomain, "%q; expected one of %q", text, verdicts)}
 }
 
 // A Rule is a decision rule with a guard band w = Multiple·U on each side of each
@@ -96,7 +97,7 @@ func (r Rule) Check() error {
 		return err
 	}
 	if p := r.coverage(); !(p > 0 && p < 1) {
-		return &Error{"Rule", "Coverage", p, fmt.Errorf("%w; expected more than 0 and less than 1, or 0 for 0.95", ErrDomain)}
+		return &Error{Op: "conformity.Rule", Name: "Coverage", Value: p, Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than 1, or 0 for 0.95", p)}
 	}
 	return nil
 }
@@ -109,10 +110,10 @@ func (r Rule) Expanded(b *uncertainty.Budget) (uncertainty.Expanded, error) {
 		return uncertainty.Expanded{}, err
 	}
 	if b == nil {
-		return uncertainty.Expanded{}, &Error{"Rule", "budget", math.NaN(), fmt.Errorf("%w: nil; expected the result of an evaluation", ErrDomain)}
+		return uncertainty.Expanded{}, &Error{Op: "conformity.Rule", Name: "budget", Err: unit.Errorf(ErrDomain, "nil; expected the result of an evaluation")}
 	}
 	if math.IsNaN(b.Estimate) || math.IsInf(b.Estimate, 0) {
-		return uncertainty.Expanded{}, &Error{"Rule", "estimate", b.Estimate, fmt.Errorf("%w; expected a finite number", ErrNotFinite)}
+		return uncertainty.Expanded{}, &Error{Op: "conformity.Rule", Name: "estimate", Value: b.Estimate, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", b.Estimate)}
 	}
 	e, err := b.ExpandedAt(r.coverage())
 	if err == nil && e.U < r.Smallest {
@@ -138,7 +139,7 @@ func (r Rule) Acceptance(tolerance uncertainty.Interval, U float64) (acceptance 
 // the stated decimals in one rounding, since 7002.60 − 7000 in floating point is not
 // 2.6.
 func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Verdict, error) {
-	if err := check("Decide", tolerance); err != nil {
+	if err := checkInterval("Decide", tolerance); err != nil {
 		return Undecided, err
 	}
 	e, err := r.Expanded(b)
@@ -159,7 +160,7 @@ func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Ver
 // divided by the expanded uncertainty U > 0 (TUR; 4 is the customary demand, common
 // practice). For U = 0 it is infinite.
 func TestUncertaintyRatio(tolerance uncertainty.Interval, U float64) (float64, error) {
-	if err := check("TestUncertaintyRatio", tolerance); err != nil {
+	if err := checkInterval("TestUncertaintyRatio", tolerance); err != nil {
 		return 0, err
 	}
 	if err := notNegative("TestUncertaintyRatio", "U", U); err != nil {
@@ -167,7 +168,7 @@ func TestUncertaintyRatio(tolerance uncertainty.Interval, U float64) (float64, e
 	}
 	half := tolerance.Width() / 2
 	if math.IsInf(half, 0) {
-		return 0, &Error{"TestUncertaintyRatio", "tolerance interval", half, fmt.Errorf("%w: one-sided; expected two finite limits", ErrInterval)}
+		return 0, &Error{Op: "conformity.TestUncertaintyRatio", Name: "tolerance interval", Value: half, Err: unit.Errorf(ErrInterval, "one-sided; expected two finite limits")}
 	}
 	if U == 0 {
 		return math.Inf(1), nil

@@ -249,7 +249,7 @@ func TestRefuses(t *testing.T) {
 			t.Errorf("%s: error %v; want %v", c.name, c.err, c.want)
 		}
 	}
-	if e, ok := errors.AsType[*conformity.Error](decide(conformity.Guarded(-1), limits, b)); !ok || e.Name != "Multiple" || e.Value != -1 {
+	if e, ok := errors.AsType[*conformity.Error](decide(conformity.Guarded(-1), limits, b)); !ok || e.Name != "Multiple" || e.Value != -1.0 {
 		t.Errorf("details: %+v", e)
 	}
 	if r, err := conformity.TestUncertaintyRatio(limits, 0); !math.IsInf(r, 1) || err != nil {

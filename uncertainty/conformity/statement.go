@@ -4,10 +4,10 @@
 package conformity
 
 import (
-	"fmt"
 	"strconv"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Statement is a non-binary statement of conformity, which tells on which side of the
@@ -51,7 +51,7 @@ func (s *Statement) UnmarshalText(text []byte) error {
 			return nil
 		}
 	}
-	return fmt.Errorf("conformity.Statement: %q: %w; expected one of %q", text, ErrDomain, statements)
+	return &Error{Op: "conformity.Statement", Name: "value", Value: string(text), Err: unit.Errorf(ErrDomain, "%q; expected one of %q", text, statements)}
 }
 
 // Statement judges the result b as [Rule.Decide] does, and splits what cannot be

@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // assemble turns an adjustment into quantities: each parameter is linear in the
@@ -40,7 +41,7 @@ func (s Settings) assemble(e *observations, a *adjustment, c *curve, slope []flo
 	}
 	m, err := uncertainty.EvaluateAll(f.Parameters...)
 	if err != nil {
-		return nil, &Error{Op: e.op, Err: err}
+		return nil, &Error{Op: "fit." + e.op, Err: err}
 	}
 	f.Covariance = m.Covariance
 	f.warn(e.op)
@@ -133,15 +134,15 @@ func (e *observations) unitOf(k int) string {
 
 // warn says what a reader must know before using the fit.
 func (f *Fit) warn(op string) {
-	add := func(err error) { f.Warnings = append(f.Warnings, &Error{Op: op, Err: err}) }
+	add := func(err error) { f.Warnings = append(f.Warnings, &Error{Op: "fit." + op, Err: err}) }
 	switch p := f.Probability(); {
 	case f.FromScatter && f.DOF <= 2:
-		add(because(ErrFewPoints, fmt.Sprintf("s rests on %d degrees of freedom and may be small by luck; take more points, or state the uncertainty of each reading", f.DOF)))
+		add(unit.Errorf(ErrFewPoints, "s rests on %d degrees of freedom and may be small by luck; take more points, or state the uncertainty of each reading", f.DOF))
 	case f.FromScatter:
 	case f.DOF == 0:
-		add(because(ErrNoFreedom, "as many parameters as points: the uncertainty is that of the readings, and nothing checks the shape of the curve"))
+		add(unit.Errorf(ErrNoFreedom, "as many parameters as points: the uncertainty is that of the readings, and nothing checks the shape of the curve"))
 	case p < 0.05:
-		add(because(ErrInconsistent, fmt.Sprintf("chi-squared is %.3g with %d degrees of freedom, probability %.2g: the stated uncertainties are too small, or the curve does not fit", f.ChiSquared, f.DOF, p)))
+		add(unit.Errorf(ErrInconsistent, "chi-squared is %.3g with %d degrees of freedom, probability %.2g: the stated uncertainties are too small, or the curve does not fit", f.ChiSquared, f.DOF, p))
 	}
 }
 
@@ -152,7 +153,7 @@ func (f *Fit) warn(op string) {
 // [Fit.Predict].
 func (f *Fit) At(x uncertainty.Quantity) uncertainty.Quantity {
 	if f == nil || f.curve == nil {
-		return uncertainty.Fail(&Error{Op: "At", Err: because(ErrDomain, "no abscissa: the fit is nil or has a design matrix; expected a line or polynomial (see Predict)")})
+		return uncertainty.Fail(&Error{Op: "fit.Fit.At", Err: unit.Errorf(ErrDomain, "no abscissa: the fit is nil or has a design matrix; expected a line or polynomial (see Predict)")})
 	}
 	reduced := x.Sub(uncertainty.Exact(f.curve.middle)).Scale(1 / f.curve.half).InUnit("1")
 	sum := f.gamma[f.curve.degree]
@@ -172,7 +173,7 @@ func (f *Fit) At(x uncertainty.Quantity) uncertainty.Quantity {
 func (f *Fit) NextReading(x uncertainty.Quantity) uncertainty.Quantity {
 	at := f.At(x)
 	if f != nil && f.curve != nil && !f.FromScatter {
-		return uncertainty.Fail(&Error{Op: "NextReading", Err: because(ErrDomain, "the uncertainty comes from the stated ones, not from the scatter; expected the next reading to be stated too and added to At")})
+		return uncertainty.Fail(&Error{Op: "fit.Fit.NextReading", Err: unit.Errorf(ErrDomain, "the uncertainty comes from the stated ones, not from the scatter; expected the next reading to be stated too and added to At")})
 	}
 	if at.Err() != nil {
 		return at
@@ -189,11 +190,11 @@ func (f *Fit) Predict(row []float64) uncertainty.Quantity {
 		if f != nil {
 			p = len(f.Parameters)
 		}
-		return uncertainty.Fail(&Error{Op: "Predict", Err: because(ErrDomain, fmt.Sprintf("%d coefficients for %d parameters; expected as many", len(row), p))})
+		return uncertainty.Fail(&Error{Op: "fit.Fit.Predict", Err: unit.Errorf(ErrDomain, "%d coefficients for %d parameters; expected as many", len(row), p)})
 	}
 	for i, v := range row {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return uncertainty.Fail(&Error{"Predict", fmt.Sprintf("coefficient %d", i+1), v, because(ErrNotFinite, "expected a finite number")})
+			return uncertainty.Fail(&Error{Op: "fit.Fit.Predict", Name: fmt.Sprintf("coefficient %d", i+1), Value: v, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", v)})
 		}
 	}
 	return uncertainty.Linear(0, row, f.Parameters)

@@ -119,7 +119,7 @@ func TestFewestPoints(t *testing.T) {
 
 // The text of an error names the place as it is counted on paper, and the whole value.
 func TestErrorsNameTheValue(t *testing.T) {
-	if _, err := fit.Polynomial(-12, exact(1), exact(1)); err == nil || !strings.Contains(err.Error(), "degree: -12: ") {
+	if _, err := fit.Polynomial(-12, exact(1), exact(1)); err == nil || !strings.Contains(err.Error(), "degree: -12; ") {
 		t.Errorf("degree -12: %v", err)
 	}
 	f := must(fit.Line(exact(0, 1, 2, 3), exact(1, 2, 3.1, 4)))(t)

@@ -121,7 +121,7 @@ func ExampleError() {
 	fmt.Println(errors.Is(err, fit.ErrRank))
 	fmt.Println(err)
 	// Output:
-	// refused by Line
+	// refused by fit.Line
 	// true
-	// fit.Line: parameters cannot be told apart: the points do not determine 2 parameters; expected abscissae, or rows of the design, that differ enough
+	// fit.Line: the points do not determine 2 parameters; expected abscissae, or rows of the design, that differ enough
 }

@@ -60,7 +60,7 @@ func ExampleLine_drift() {
 	// Output:
 	// ppm a year 0.550(71)
 	// today, true value 5.30(30)
-	// fit.Line: no degrees of freedom left: as many parameters as points: the uncertainty is that of the readings, and nothing checks the shape of the curve
+	// fit.Line: as many parameters as points: the uncertainty is that of the readings, and nothing checks the shape of the curve
 }
 
 // The next reading scatters about the curve, the true value does not.

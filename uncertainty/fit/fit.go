@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/mathext"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Fit is the result of a least-squares adjustment.
@@ -129,27 +130,27 @@ func (s Settings) design(op string, design mat.Matrix, y []uncertainty.Quantity,
 
 // copyDesign checks the design. The methods of a matrix of somebody else's may panic.
 func copyDesign(op string, design mat.Matrix, readings int) (x *mat.Dense, err error) {
-	refuse := func(err error) (*mat.Dense, error) { return nil, &Error{Op: op, Err: err} }
+	refuse := func(err error) (*mat.Dense, error) { return nil, &Error{Op: "fit." + op, Err: err} }
 	defer func() {
 		if r := recover(); r != nil {
-			x, err = refuse(because(ErrDomain, fmt.Sprintf("design matrix %T panics: %v; expected a valid matrix", design, r)))
+			x, err = refuse(unit.Errorf(ErrDomain, "design matrix %T panics: %v; expected a valid matrix", design, r))
 		}
 	}()
 	if design == nil {
-		return refuse(because(ErrDomain, "no design matrix; expected one"))
+		return refuse(unit.Errorf(ErrDomain, "no design matrix; expected one"))
 	}
 	n, p := design.Dims()
 	switch {
 	case p == 0 || n != readings:
-		return refuse(because(ErrDomain, fmt.Sprintf("design of %d rows and %d columns for %d readings; expected a row for each reading and a column for each parameter", n, p, readings)))
+		return refuse(unit.Errorf(ErrDomain, "design of %d rows and %d columns for %d readings; expected a row for each reading and a column for each parameter", n, p, readings))
 	case n < p:
-		return refuse(because(ErrPoints, fmt.Sprintf("%d readings for %d parameters; expected at least as many readings", n, p)))
+		return refuse(unit.Errorf(ErrPoints, "%d readings for %d parameters; expected at least as many readings", n, p))
 	}
 	x = mat.DenseCopyOf(design)
 	for i := range n {
 		for k := range p {
 			if v := x.At(i, k); math.IsNaN(v) || math.IsInf(v, 0) {
-				return nil, &Error{op, fmt.Sprintf("design, row %d, column %d", i+1, k+1), v, because(ErrNotFinite, "expected a finite number")}
+				return nil, &Error{Op: "fit." + op, Name: fmt.Sprintf("design, row %d, column %d", i+1, k+1), Value: v, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", v)}
 			}
 		}
 	}

@@ -4,12 +4,12 @@
 package fit
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // observations are the readings with all that is known of their uncertainty.
@@ -26,7 +26,7 @@ func observe(op string, ys, xs []uncertainty.Quantity) (*observations, error) {
 	all := append(append([]uncertainty.Quantity{}, ys...), xs...)
 	m, err := uncertainty.EvaluateAll(all...)
 	if err != nil {
-		return nil, &Error{Op: op, Err: err}
+		return nil, &Error{Op: "fit." + op, Err: err}
 	}
 	e := &observations{op: op, ys: ys, xs: xs, cov: m.Covariance}
 	owner := make(map[[2]string]int) // point of each source, by name and ID
@@ -107,7 +107,7 @@ func (e *observations) adjust(x *mat.Dense, z []float64, v *mat.SymDense, m mode
 	case m == byScatter, m == byChoice && !regular && !e.own:
 		return e.adjustEqually(x, z)
 	case !regular:
-		return nil, &Error{Op: e.op, Err: because(ErrCovariance, "some readings are exact, or differ by nothing uncertain, while others are uncertain; expected an uncertainty of its own for each reading, or for none")}
+		return nil, &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrCovariance, "some readings are exact, or differ by nothing uncertain, while others are uncertain; expected an uncertainty of its own for each reading, or for none")}
 	}
 	n, p := x.Dims()
 	s, ok := newLeastSquares(w.apply(x))
@@ -141,7 +141,7 @@ func (e *observations) adjust(x *mat.Dense, z []float64, v *mat.SymDense, m mode
 func (e *observations) adjustEqually(x *mat.Dense, z []float64) (*adjustment, error) {
 	n, p := x.Dims()
 	if n <= p {
-		return nil, &Error{Op: e.op, Err: because(ErrPoints, fmt.Sprintf("%d readings for %d parameters leave no scatter to take an uncertainty from; expected more readings, or readings with stated uncertainties", n, p))}
+		return nil, &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrPoints, "%d readings for %d parameters leave no scatter to take an uncertainty from; expected more readings, or readings with stated uncertainties", n, p)}
 	}
 	s, ok := newLeastSquares(x)
 	if !ok {
@@ -159,7 +159,7 @@ func (e *observations) adjustEqually(x *mat.Dense, z []float64) (*adjustment, er
 }
 
 func (e *observations) rank(p int) error {
-	return &Error{Op: e.op, Err: because(ErrRank, fmt.Sprintf("the points do not determine %d parameters; expected abscissae, or rows of the design, that differ enough", p))}
+	return &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrRank, "the points do not determine %d parameters; expected abscissae, or rows of the design, that differ enough", p)}
 }
 
 // gram returns C·Cᵀ.
