@@ -67,19 +67,19 @@ func (b *Builder) Operation(o Op, x, y Ref, readers int) Ref {
 
 // Linear writes constant + Σ factors[i]·args[i]. The slices are kept.
 func (b *Builder) Linear(constant float64, factors []float64, args []Ref, readers int) Ref {
-	return b.many(Instruction{Op: Linear, constant: constant, factors: factors, args: args}, readers)
+	return b.many(Linear, &many{args: args, constant: constant, factors: factors}, readers)
 }
 
 // Call writes a call of f for each trial. The slice is kept.
 func (b *Builder) Call(f func(x []float64) float64, args []Ref, readers int) Ref {
 	b.tape.mostArgs = max(b.tape.mostArgs, len(args))
-	return b.many(Instruction{Op: Call, function: f, args: args}, readers)
+	return b.many(Call, &many{args: args, function: f}, readers)
 }
 
 // many takes a register that is none of the arguments: they are read after it is written.
-func (b *Builder) many(in Instruction, readers int) Ref {
-	in.dst = b.take(readers)
-	for _, r := range in.args {
+func (b *Builder) many(o Op, m *many, readers int) Ref {
+	in := Instruction{Op: o, dst: b.take(readers), many: m}
+	for _, r := range m.args {
 		b.release(r)
 	}
 	b.tape.Code = append(b.tape.Code, in)

@@ -90,9 +90,9 @@ func (m *Machine) Step(in *Instruction, block, n int) {
 // linear adds term after term, beginning with the constant.
 func (m *Machine) linear(in *Instruction, n int) {
 	dst := m.columns[in.dst][:n]
-	fillColumn(dst, in.constant)
-	for k, r := range in.args {
-		c := in.factors[k]
+	fillColumn(dst, in.many.constant)
+	for k, r := range in.many.args {
+		c := in.many.factors[k]
 		if r.IsFixed() {
 			v := float64(c * r.Value)
 			for i := range dst {
@@ -110,18 +110,18 @@ func (m *Machine) linear(in *Instruction, n int) {
 // call asks a user's function row by row; each row is written afresh.
 func (m *Machine) call(in *Instruction, n int) {
 	dst := m.columns[in.dst][:n]
-	x := m.row[:len(in.args)]
+	x := m.row[:len(in.many.args)]
 	for i := range dst {
 		if m.stopped != nil && m.stopped() {
 			return
 		}
-		for k, r := range in.args {
+		for k, r := range in.many.args {
 			if r.IsFixed() {
 				x[k] = r.Value
 			} else {
 				x[k] = m.columns[r.Register][i]
 			}
 		}
-		dst[i] = in.function(x)
+		dst[i] = in.many.function(x)
 	}
 }

@@ -64,8 +64,13 @@ type Instruction struct {
 	Joint   *variate.Joint // in place of Sampler
 	dsts    []int          // of Joint
 
-	args     []Ref // of Linear and Call
-	constant float64
+	many *many // of Linear and Call
+}
+
+// many is what an instruction of more than two arguments needs.
+type many struct {
+	args     []Ref
+	constant float64 // of Linear
 	factors  []float64
-	function func(x []float64) float64
+	function func(x []float64) float64 // of Call
 }
