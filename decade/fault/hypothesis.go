@@ -12,8 +12,8 @@ import (
 
 // hypothesis is a state of the box with its best fit to the readings.
 type hypothesis struct {
-	faults      []Fault // none: healthy
-	effect      []float64
+	faults      []Fault   // none: healthy
+	effect      []float64 // change of each setting in Ω; +Inf: open
 	uncertainty []float64 // of the value of each fault
 	prior       float64   // −2·ln of the prior weight
 	chiSquared  float64   // χ² of the readings
