@@ -86,7 +86,8 @@ func newLinearAccount(m *model, ev *evidence) (*linearAccount, error) {
 }
 
 func singular() error {
-	return refuse("fault.Diagnose", "report", nil, ErrContradiction, "the covariance of the readings is not positive definite; expected readings with uncertainties of their own")
+	return refuse("fault.Diagnose", "report", nil, ErrContradiction,
+		"the covariance of the readings is not positive definite; expected readings with uncertainties of their own")
 }
 
 func (p *linearAccount) weighReadings() error {

@@ -293,8 +293,10 @@ func (d *Diagnosis) advise(s *search, list []*hypothesis) {
 }
 
 // caution goes with every advice to take a reading.
-const caution = "Disconnect the box from everything and discharge it first; keep the test current within the rating of the smallest dial in use. " +
-	"An insulation tester goes between the joined terminals and the case only, within the rating of the box: it carries dangerous voltage. Local codes and licensed practice come first."
+const caution = "Disconnect the box from everything and discharge it first; " +
+	"keep the test current within the rating of the smallest dial in use. " +
+	"An insulation tester goes between the joined terminals and the case only, " +
+	"within the rating of the box: it carries dangerous voltage. Local codes and licensed practice come first."
 
 // warn names what limits the answer.
 func (d *Diagnosis) warn(s *search, best *hypothesis) {
@@ -309,13 +311,15 @@ func (d *Diagnosis) warn(s *search, best *hypothesis) {
 	}
 	law := distuv.ChiSquared{K: float64(s.numReadings)}
 	if best.chiSquared > law.Quantile(0.9999) {
-		addWarning(ErrUnexplained, "χ² is %.4g for %d readings: the leading cause does not explain them all; more may be wrong than %d faults, or the meter", best.chiSquared, s.numReadings, s.options.Faults)
+		addWarning(ErrUnexplained, "χ² is %.4g for %d readings: the leading cause does not explain them all; "+
+			"more may be wrong than %d faults, or the meter", best.chiSquared, s.numReadings, s.options.Faults)
 	}
 	ladder := 0
 	for _, dec := range s.model.layout.decades {
 		ladder += dec.NumElements()
 	}
 	if len(s.model.settings) < ladder/2 {
-		addWarning(ErrUndetermined, "%d settings read for %d elements: many causes cannot be told apart; every position of every dial and some mixed settings can", len(s.model.settings), ladder)
+		addWarning(ErrUndetermined, "%d settings read for %d elements: many causes cannot be told apart; "+
+			"every position of every dial and some mixed settings can", len(s.model.settings), ladder)
 	}
 }

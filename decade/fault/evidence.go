@@ -138,9 +138,14 @@ func (e *evidence) checkReadings() error {
 	case len(e.observations) == 0 && len(e.overloads) == 0:
 		return refuse("fault.Diagnose", "report", nil, ErrEmpty, "no readings; expected at least two settings")
 	case len(e.observations) == 0:
-		return refuse("fault.Diagnose", "report", float64(len(e.overloads)), ErrOpen, "all %d readings are above the range of the meter, so the circuit is open at every setting read: a lead, terminal, link or wiper, or the range is too small; expected a reading with a value, such as the zero setting", len(e.overloads))
+		return refuse("fault.Diagnose", "report", float64(len(e.overloads)), ErrOpen,
+			"all %d readings are above the range of the meter, so the circuit is open at every setting read: "+
+				"a lead, terminal, link or wiper, or the range is too small; "+
+				"expected a reading with a value, such as the zero setting", len(e.overloads))
 	case len(e.settings) < 2:
-		return refuse("fault.Diagnose", "report", e.settings[0].String(), ErrUndetermined, "readings of one setting only (%v); expected the zero setting and every position of each dial that is in doubt", e.settings[0])
+		return refuse("fault.Diagnose", "report", e.settings[0].String(), ErrUndetermined,
+			"readings of one setting only (%v); expected the zero setting and every position of each dial that is in doubt",
+			e.settings[0])
 	}
 	return nil
 }

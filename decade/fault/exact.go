@@ -159,7 +159,9 @@ func (s *search) solveFit(pr *probe, faults []Fault) *circuitFit {
 		return nil
 	}
 	f.chiSquared = c.constant + mat.Dot(f.remainder, f.whitened) + s.contradiction(f.effect)
-	f.fit = f.chiSquared + f.factor.LogDet() - c.logDet + s.model.outsideClass(s.model.elementSD(ap, &gap), transposed(ap), f.whitened.RawVector().Data, s.ofElements.independence, nil)
+	sd := s.model.elementSD(ap, &gap)
+	outside := s.model.outsideClass(sd, transposed(ap), f.whitened.RawVector().Data, s.ofElements.independence, nil)
+	f.fit = f.chiSquared + f.factor.LogDet() - c.logDet + outside
 	return f
 }
 

@@ -89,7 +89,9 @@ func (p *linearAccount) evaluate(h *hypothesis) {
 		free = func(k int) bool { return slices.Contains(h.free, k) }
 	}
 	h.chiSquared = quad + p.contradiction(h.effect)
-	h.fit = p.added + h.chiSquared + logDet + p.model.outsideClass(p.ofElements.sd, p.ofElements.covariance, rest, p.ofElements.independence, free)
+	of := &p.ofElements
+	outside := p.model.outsideClass(of.sd, of.covariance, rest, of.independence, free)
+	h.fit = p.added + h.chiSquared + logDet + outside
 }
 
 // withDraws takes the draws of each dialling, of standard deviation tau, into account

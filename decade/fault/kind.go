@@ -45,9 +45,30 @@ const (
 )
 
 var kindNames = [numKinds]string{
-	"healthy", "drifted element", "wrong part", "shorted element", "open element", "unsteady element", "overloaded elements", "drifted dial", "drifted box or meter gain",
-	"aged throughout", "series resistance", "open path", "bad contact", "open contact", "wiper overlap", "slipped dial", "exchanged tap wires", "exchanged elements",
-	"leak across an element", "leak across a dial", "leak across the terminals", "bridge inside a dial", "bridge between dials", "leak to the case",
+	KindHealthy:           "healthy",
+	KindDrift:             "drifted element",
+	KindWrongPart:         "wrong part",
+	KindShorted:           "shorted element",
+	KindOpenElement:       "open element",
+	KindUnsteady:          "unsteady element",
+	KindOverloaded:        "overloaded elements",
+	KindDialDrift:         "drifted dial",
+	KindBoxDrift:          "drifted box or meter gain",
+	KindAged:              "aged throughout",
+	KindSeries:            "series resistance",
+	KindOpenPath:          "open path",
+	KindContact:           "bad contact",
+	KindOpenContact:       "open contact",
+	KindOverlap:           "wiper overlap",
+	KindSlip:              "slipped dial",
+	KindTapsExchanged:     "exchanged tap wires",
+	KindElementsExchanged: "exchanged elements",
+	KindElementLeak:       "leak across an element",
+	KindDialLeak:          "leak across a dial",
+	KindTerminalLeak:      "leak across the terminals",
+	KindBridge:            "bridge inside a dial",
+	KindDialBridge:        "bridge between dials",
+	KindCaseLeak:          "leak to the case",
 }
 
 // String returns the kind in words: "bad contact".
@@ -79,8 +100,8 @@ func (k *Kind) UnmarshalText(text []byte) error {
 // Weights are the prior weights of the kinds: how often one is met, before anything is
 // read. Only their ratios count. The weight of a kind is shared by its places, so that a
 // bridge between one pair of nodes in thousands starts far lower than the drift of one
-// element in sixty. A kind that is absent or has the weight 0 is not considered; Healthy
-// must have one.
+// element in sixty. A kind that is absent or has the weight 0 is not considered;
+// KindHealthy must have one.
 type Weights map[Kind]float64
 
 // DefaultWeights returns the weights used where none are given. They are a judgement on
@@ -88,8 +109,11 @@ type Weights map[Kind]float64
 // elements, and bridges and wrong wiring are rare.
 func DefaultWeights() Weights {
 	return Weights{
-		KindHealthy: 100, KindContact: 40, KindSeries: 10, KindDrift: 20, KindOpenElement: 10, KindOpenContact: 10, KindOpenPath: 5, KindUnsteady: 5, KindShorted: 4, KindWrongPart: 4,
-		KindOverloaded: 4, KindDialDrift: 4, KindBoxDrift: 4, KindElementLeak: 2, KindTerminalLeak: 3, KindDialLeak: 1, KindBridge: 2, KindDialBridge: 1, KindCaseLeak: 1,
+		KindHealthy: 100,
+		KindContact: 40, KindSeries: 10, KindOpenContact: 10, KindOpenPath: 5,
+		KindDrift: 20, KindOpenElement: 10, KindUnsteady: 5, KindShorted: 4, KindWrongPart: 4,
+		KindOverloaded: 4, KindDialDrift: 4, KindBoxDrift: 4,
+		KindElementLeak: 2, KindTerminalLeak: 3, KindDialLeak: 1, KindBridge: 2, KindDialBridge: 1, KindCaseLeak: 1,
 		KindSlip: 2, KindOverlap: 2, KindAged: 0.2, KindTapsExchanged: 0.5, KindElementsExchanged: 0.5,
 	}
 }

@@ -96,7 +96,8 @@ func (s *search) addExchanges() {
 func (s *search) addExchange(i, j int) {
 	a, b := s.model.layout.elements[i], s.model.layout.elements[j]
 	by := b.ohms - a.ohms
-	gain := 2*by*(s.ofElements.weighted[i]-s.ofElements.weighted[j]) - by*by*(s.ofElements.information[i*s.numParts+i]+s.ofElements.information[j*s.numParts+j]-2*s.ofElements.information[i*s.numParts+j])
+	z, info, n := s.ofElements.weighted, s.ofElements.information, s.numParts
+	gain := 2*by*(z[i]-z[j]) - by*by*(info[i*n+i]+info[j*n+j]-2*info[i*n+j])
 	if gain < s.leastGain(KindElementsExchanged)-gateMarginSecond {
 		return
 	}

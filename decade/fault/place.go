@@ -65,7 +65,7 @@ type Fault struct {
 	Kind  Kind
 	A, B  Place   // B: the other end of a bridge, the other tap or element, the last element
 	Value float64 // see Kind; 0 where the kind has none
-	// Wraps is for a Slip: beyond its last contact the switch turns all round to the
+	// Wraps is for KindSlip: beyond its last contact the switch turns all round to the
 	// first. Where it does not, there is no contact.
 	Wraps bool
 	// Scatter is the standard deviation of Value from dialling to dialling, in Ω, for
