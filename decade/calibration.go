@@ -4,9 +4,6 @@
 package decade
 
 import (
-	"bytes"
-	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -15,6 +12,7 @@ import (
 	"time"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -36,50 +34,24 @@ type Calibration struct {
 func (c *Calibration) UnmarshalJSON(text []byte) error {
 	type plain Calibration // without this method
 	var in plain
-	d := json.NewDecoder(bytes.NewReader(text))
-	d.DisallowUnknownFields()
-	if err := d.Decode(&in); err != nil {
-		return &Error{Op: "decade.Calibration", Err: fileCause(err)}
+	if err := file.DecodePart("decade.Calibration", text, &in); err != nil {
+		return err
 	}
 	*c = Calibration(in)
 	return nil
-}
-
-// fileCause keeps errors that name their place, and says what was expected for others.
-func fileCause(err error) error {
-	if _, ok := errors.AsType[*uncertainty.Error](err); ok {
-		return err
-	}
-	return unit.Errorf(ErrSyntax, "%v; expected a calibration as json.Marshal writes it", err)
 }
 
 // ReadCalibration reads one calibration as json.Marshal writes it. Unknown keys, anything
 // behind the object and more than 64 MiB are errors. examples/formats/README.md describes
 // the file in full.
 func ReadCalibration(r io.Reader) (*Calibration, error) {
-	const op, limit = "ReadCalibration", 64 << 20
-	if r == nil {
-		return nil, &Error{Op: op,
-			Err: unit.Errorf(ErrSyntax, "no reader; expected a calibration")}
+	const limit = 64 << 20
+	type plain Calibration // without UnmarshalJSON, which knows no lines
+	var in plain
+	if err := file.Decode("decade.ReadCalibration", r, limit, &in); err != nil {
+		return nil, err
 	}
-	text, err := io.ReadAll(io.LimitReader(r, limit+1))
-	switch {
-	case err != nil:
-		return nil, &Error{Op: op, Err: err}
-	case len(text) > limit:
-		return nil, &Error{Op: op,
-			Err: unit.Errorf(ErrSyntax, "more than %d bytes; expected a smaller file", limit)}
-	case len(bytes.TrimSpace(text)) == 0:
-		return nil, &Error{Op: op,
-			Err: unit.Errorf(ErrSyntax, "empty file; expected a calibration")}
-	}
-	var c Calibration
-	if err := json.Unmarshal(text, &c); err != nil {
-		if own, ok := errors.AsType[*Error](err); ok {
-			return nil, own
-		}
-		return nil, &Error{Op: op, Err: fileCause(err)}
-	}
+	c := Calibration(in)
 	return &c, nil
 }
 

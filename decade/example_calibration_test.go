@@ -83,7 +83,7 @@ func ExampleCalibration_UnmarshalJSON() {
 	err := json.Unmarshal([]byte(`{"box": "one step", "dated": "2026-03-02T00:00:00Z"}`), &c)
 	fmt.Println(err)
 	// Output:
-	// decade.Calibration: json: unknown field "dated"; expected a calibration as json.Marshal writes it
+	// decade.Calibration: dated: unknown key "dated"; did you mean "date"?
 }
 
 // Where the values of a box come from; a nominal box has no calibration.

@@ -26,15 +26,8 @@ const (
 	Increment
 )
 
-var targets = [...]string{"usual value", "total at the terminals", "increment over zero"}
-
 // String returns "usual value", "total at the terminals" or "increment over zero".
-func (t Target) String() string {
-	if int(t) < len(targets) {
-		return targets[t]
-	}
-	return "unknown target"
-}
+func (t Target) String() string { return targets.String(t) }
 
 // Preference orders settings that count as equally near.
 type Preference uint8
@@ -120,7 +113,7 @@ func (b *Box) checkSearch(op string, s *Search) error {
 			Err: unit.Errorf(ErrDomain, "%d; expected 0 (for one) to %d", s.N, mostEqual)}
 	}
 	s.N = max(1, s.N)
-	if int(s.Target) >= len(targets) {
+	if !targets.Has(s.Target) {
 		return &Error{Op: op, Name: "target", Value: float64(s.Target),
 			Err: unit.Errorf(ErrDomain, "%d; expected Usual, Total or Increment", s.Target)}
 	}

@@ -383,7 +383,7 @@ func TestNearestAllocations(t *testing.T) {
 }
 
 func TestTargetString(t *testing.T) {
-	if decade.Usual.String() != "usual value" || decade.Increment.String() != "increment over zero" || decade.Target(9).String() != "unknown target" {
+	if decade.Usual.String() != "usual value" || decade.Increment.String() != "increment over zero" || decade.Target(9).String() != "Target(9)" {
 		t.Error("names of targets")
 	}
 }

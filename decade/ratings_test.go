@@ -278,7 +278,7 @@ func TestTurnWithoutSupply(t *testing.T) {
 func second[T any](_ T, err error) error { return err }
 
 func TestSwitchingString(t *testing.T) {
-	if decade.MakeBeforeBreak.String() != "make before break" || decade.BreakBeforeMake.String() != "break before make" || decade.Switching(9).String() != "unknown switching" {
+	if decade.MakeBeforeBreak.String() != "make before break" || decade.BreakBeforeMake.String() != "break before make" || decade.Switching(9).String() != "Switching(9)" {
 		t.Error("names of the kinds of switching")
 	}
 }

@@ -5,11 +5,9 @@ package decade
 
 import (
 	"io"
-	"slices"
-	"strings"
 
-	"example.com/ohmwright/decade/internal/jsonread"
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -42,35 +40,47 @@ var presets = map[string]func() Code{
 // holds in and, of a decade, "alphaTolerance") and
 // "residualTemperature"; "spread" is "per decade", "per element" or "per box"; "code" is
 // the weights of a preset or {"weights": [...], "inCircuit": [[...], ...], "contacts":
-// [...]}. A number is in SI units (tolerances as fractions), a string carries its unit.
+// [...]}. A number is in SI units (tolerances as fractions), a string carries its unit. The
+// tolerance "0.05 % + 5 mΩ" states the floor too, and a residual "max 30 mΩ" or "≤ 30 mΩ"
+// lies from 0 to there: 15 mΩ ± 15 mΩ.
 //
 // Unknown and doubled keys, anything behind the object, an empty file, more than 16 MiB
 // and a tolerance above 0.2, where per cent must have been meant, are errors. They name
 // the field, what was given and what was expected.
 //
 // examples/formats/README.md describes the file in full.
-func Read(r io.Reader) (*Box, error) { return read("decade.Read", r) }
-
-func read(op string, r io.Reader) (*Box, error) {
-	o, err := jsonread.Read(r, maxFile)
+func Read(r io.Reader) (*Box, error) {
+	const op = "decade.Read"
+	o, err := file.Read(op, r, maxFile)
 	if err != nil {
-		return nil, &Error{Op: op, Err: err}
+		return nil, err
 	}
+	return read(op, o)
+}
+
+// unmarshal is Read for a part of a file.
+func unmarshal(op string, text []byte) (*Box, error) {
+	o, err := file.Unmarshal(op, text)
+	if err != nil {
+		return nil, err
+	}
+	return read(op, o)
+}
+
+func read(op string, o *file.Object) (*Box, error) {
 	s := readSpec(o)
 	if err := o.Close(); err != nil {
-		return nil, &Error{Op: op, Err: err}
+		return nil, err
 	}
 	return build(op, s)
 }
 
-func readSpec(o *jsonread.Object) (s Spec) {
+func readSpec(o *file.Object) (s Spec) {
 	o.Text("name", &s.Name)
 	o.Text("serial", &s.Serial)
-	o.Quantity("residual", unit.Ohm, &s.Residual)
-	o.Quantity("residualTolerance", unit.Ohm, &s.ResidualTolerance)
+	s.Residual, s.ResidualTolerance = readResidual(o)
 	o.Bool("residualIncluded", &s.ResidualIncluded)
-	s.Tolerance = readTolerance(o)
-	o.Quantity("floor", unit.Ohm, &s.Floor)
+	s.Tolerance, s.Floor = readLimits(o)
 	o.Quantity("contact", unit.Ohm, &s.Contact)
 	o.Quantity("capacitance", unit.Farad, &s.Capacitance)
 	o.Optional("referenceTemperature", unit.Celsius, &s.ReferenceTemperature)
@@ -84,14 +94,7 @@ func readSpec(o *jsonread.Object) (s Spec) {
 	return s
 }
 
-func readTolerance(o *jsonread.Object) (v float64) {
-	if o.Quantity("tolerance", unit.Fraction, &v) && v > tooTolerant {
-		o.Fail("tolerance", unit.Errorf(ErrDomain, "%v, that is %v %%; expected a fraction of at most %v (write \"0.05 %%\" or 0.0005)", v, 100*v, tooTolerant))
-	}
-	return v
-}
-
-func readDecade(o *jsonread.Object) (d Decade) {
+func readDecade(o *file.Object) (d Decade) {
 	o.Text("name", &d.Name)
 	o.Require("step")
 	o.Quantity("step", unit.Ohm, &d.Step)
@@ -99,9 +102,8 @@ func readDecade(o *jsonread.Object) (d Decade) {
 		o.Fail("positions", unit.Errorf(ErrDomain, "%d; expected 1 to %d", d.Positions, maxPosition))
 	}
 	d.Code = readCode(o)
-	d.Tolerance = readTolerance(o)
-	o.Quantity("floor", unit.Ohm, &d.Floor)
-	d.Spread = readLevel(o)
+	d.Tolerance, d.Floor = readLimits(o)
+	levels.Read(o, "spread", &d.Spread)
 	o.Text("switch", &d.Switch)
 	o.Bool("wiperFirst", &d.WiperFirst)
 	if l := o.Object("temperature"); l != nil {
@@ -118,20 +120,7 @@ func readDecade(o *jsonread.Object) (d Decade) {
 	return d
 }
 
-func readLevel(o *jsonread.Object) Level {
-	var name string
-	if !o.Text("spread", &name) {
-		return PerDecade
-	}
-	i := slices.Index(levels[:], name)
-	if i < 0 {
-		o.Fail("spread", unit.Errorf(ErrDomain, "%s; expected one of %s", shortened(name), strings.Join(levels[:], ", ")))
-		return PerDecade
-	}
-	return Level(i)
-}
-
-func readCode(o *jsonread.Object) (c Code) {
+func readCode(o *file.Object) (c Code) {
 	if o.IsText("code") {
 		var name string
 		o.Text("code", &name)
@@ -159,7 +148,7 @@ func readCode(o *jsonread.Object) (c Code) {
 
 // readLaw reads a temperature law. Beside a coefficient its reference may not be left out:
 // it would be 0 °C.
-func readLaw(o *jsonread.Object) thermal.Law {
+func readLaw(o *file.Object) thermal.Law {
 	var reference, alpha, beta float64
 	if o.Has("alpha") || o.Has("beta") {
 		o.Require("reference")

@@ -109,15 +109,8 @@ const (
 	PerBox
 )
 
-var levels = [...]string{"per decade", "per element", "per box"}
-
 // String returns "per decade", "per element" or "per box".
-func (l Level) String() string {
-	if int(l) < len(levels) {
-		return levels[l]
-	}
-	return "unknown level"
-}
+func (l Level) String() string { return levels.String(l) }
 
 // Tapped reports whether the dial is a ladder of equal elements, each position taking one
 // more.

@@ -27,7 +27,7 @@ const (
 )
 
 // String returns "make before break" or "break before make".
-func (w Switching) String() string { return wordOf(switchings[:], w, "unknown switching") }
+func (w Switching) String() string { return switchings.String(w) }
 
 // Moment is one state of a box while its dials are turned: at rest on a setting, or with
 // one dial between two positions.

@@ -130,7 +130,7 @@ func (d *Decade) check(op string, i int) error {
 	if err := numbers.Fraction(op, where+"tolerance", d.Tolerance); err != nil {
 		return err
 	}
-	if int(d.Spread) >= len(levels) {
+	if !levels.Has(d.Spread) {
 		return &Error{Op: op, Name: where + "spread", Value: float64(d.Spread),
 			Err: unit.Errorf(ErrDomain, "level %d; expected per decade, per element or per box", d.Spread)}
 	}

@@ -4,7 +4,6 @@
 package decade
 
 import (
-	"bytes"
 	"encoding/json"
 
 	"example.com/ohmwright/thermal"
@@ -80,7 +79,7 @@ func (b *Box) UnmarshalJSON(text []byte) error {
 		return &Error{Op: op,
 			Err: unit.Errorf(ErrDomain, "the box is described already; expected a zero Box")}
 	}
-	made, err := read(op, bytes.NewReader(text))
+	made, err := unmarshal(op, text)
 	if err == nil {
 		*b = *made
 	}
@@ -99,7 +98,7 @@ func (s Spec) MarshalJSON() ([]byte, error) {
 // UnmarshalJSON reads what [Read] reads; what the text leaves out gets the value that
 // [New] gives it.
 func (s *Spec) UnmarshalJSON(text []byte) error {
-	b, err := read("decade.Spec.UnmarshalJSON", bytes.NewReader(text))
+	b, err := unmarshal("decade.Spec.UnmarshalJSON", text)
 	if err == nil {
 		*s = b.Spec()
 	}

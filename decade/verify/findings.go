@@ -25,10 +25,8 @@ const (
 	OutOfClass                     // rows that do not conform and that no other finding explains
 )
 
-var kinds = [...]string{"open circuit", "element", "contact", "out of class"}
-
 // String returns "open circuit", "element", "contact" or "out of class".
-func (k FindingKind) String() string { return word(kinds[:], int(k)) }
+func (k FindingKind) String() string { return kinds.String(k) }
 
 // A Finding is what the pattern of the readings says about the inside of the box, as
 // far as single readings and differences of two show it.

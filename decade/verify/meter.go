@@ -20,10 +20,8 @@ const (
 	FourWire                // separate current and potential leads (Kelvin): they are not
 )
 
-var wirings = [...]string{"not stated", "two-wire", "four-wire"}
-
 // String returns "not stated", "two-wire" or "four-wire".
-func (w Wiring) String() string { return word(wirings[:], int(w)) }
+func (w Wiring) String() string { return wirings.String(w) }
 
 // Null says what the meter subtracts from every reading.
 type Null uint8
@@ -34,17 +32,8 @@ const (
 	BoxAtZero               // a reading of the box at zero: leads and residual are out
 )
 
-var nulls = [...]string{"none", "leads joined", "box at zero"}
-
 // String returns "none", "leads joined" or "box at zero".
-func (n Null) String() string { return word(nulls[:], int(n)) }
-
-func word(words []string, i int) string {
-	if i < len(words) {
-		return words[i]
-	}
-	return fmt.Sprintf("%d", i)
-}
+func (n Null) String() string { return nulls.String(n) }
 
 // Leads describes the leads of a two-wire measurement, both together.
 type Leads struct {

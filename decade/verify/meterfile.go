@@ -4,13 +4,10 @@
 package verify
 
 import (
-	"bytes"
 	"encoding/json"
 	"io"
-	"slices"
 
-	"example.com/ohmwright/decade/internal/jsonread"
-	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -42,22 +39,28 @@ const (
 // A number is in the SI unit, a string carries its unit. Unknown keys, trailing data and
 // values that make no sense are one error that names the field. examples/formats/README.md
 // describes the file in full.
-func ReadMeter(r io.Reader) (*Meter, error) { return readMeter("verify.ReadMeter", r) }
+func ReadMeter(r io.Reader) (*Meter, error) {
+	o, err := file.Read("verify.ReadMeter", r, largestMeterFile)
+	if err != nil {
+		return nil, err
+	}
+	return readMeter(o)
+}
 
 // UnmarshalJSON reads what [ReadMeter] reads.
 func (m *Meter) UnmarshalJSON(text []byte) error {
-	read, err := readMeter("verify.Meter.UnmarshalJSON", bytes.NewReader(text))
+	o, err := file.Unmarshal("verify.Meter.UnmarshalJSON", text)
+	if err != nil {
+		return err
+	}
+	read, err := readMeter(o)
 	if err == nil {
 		*m = *read
 	}
 	return err
 }
 
-func readMeter(op string, r io.Reader) (*Meter, error) {
-	o, err := jsonread.Read(r, largestMeterFile)
-	if err != nil {
-		return nil, &Error{Op: op, Err: err}
-	}
+func readMeter(o *file.Object) (*Meter, error) {
 	m := &Meter{}
 	o.Text("name", &m.Name)
 	o.Text("serial", &m.Serial)
@@ -65,7 +68,7 @@ func readMeter(op string, r io.Reader) (*Meter, error) {
 	o.Text("due", &m.Due)
 	o.Text("specification", &m.Specification)
 	o.Require("wiring")
-	m.Wiring = Wiring(choice(o, "wiring", wirings[:]))
+	wirings.Read(o, "wiring", &m.Wiring)
 	m.Leads = readLeads(o.Object("leads"))
 	o.Optional("zeroShare", unit.Fraction, &m.ZeroShare)
 	o.Quantity("thermometer", unit.Kelvin, &m.Thermometer)
@@ -79,37 +82,23 @@ func readMeter(op string, r io.Reader) (*Meter, error) {
 		m.Ranges = append(m.Ranges, readRange(part))
 	}
 	if err := o.Close(); err != nil {
-		return nil, &Error{Op: op, Err: err}
+		return nil, err
 	}
 	return m, m.Check()
 }
 
-// choice reads one of the words and returns its index.
-func choice(o *jsonread.Object, key string, words []string) int {
-	var text string
-	if !o.Text(key, &text) {
-		return 0
-	}
-	i := slices.Index(words, text)
-	if i < 0 {
-		o.Fail(key, unit.Errorf(ErrUnknown, "%q; expected one of: %s", text, wording.List(words)))
-		return 0
-	}
-	return i
-}
-
-func readLeads(o *jsonread.Object) (l Leads) {
+func readLeads(o *file.Object) (l Leads) {
 	if o == nil {
 		return l
 	}
 	o.Quantity("resistance", unit.Ohm, &l.Resistance)
 	o.Quantity("tolerance", unit.Ohm, &l.Tolerance)
-	l.Null = Null(choice(o, "null", nulls[:]))
+	nulls.Read(o, "null", &l.Null)
 	o.Quantity("nullTolerance", unit.Ohm, &l.NullTolerance)
 	return l
 }
 
-func readRange(o *jsonread.Object) (r Range) {
+func readRange(o *file.Object) (r Range) {
 	o.Require("name")
 	o.Require("fullScale")
 	o.Text("name", &r.Name)

@@ -29,10 +29,8 @@ const (
 	RecommendedPlan
 )
 
-var extents = [...]string{"full", "minimal", "recommended"}
-
 // String returns "full", "minimal" or "recommended".
-func (e Extent) String() string { return word(extents[:], int(e)) }
+func (e Extent) String() string { return extents.String(e) }
 
 // A Plan is a list of settings to be read, in the order of dialling.
 type Plan struct {

@@ -24,10 +24,8 @@ const (
 	AsLeft               // after cleaning, adjustment or repair
 )
 
-var stages = [...]string{"as found", "as left"}
-
 // String returns "as found" or "as left".
-func (s Stage) String() string { return word(stages[:], int(s)) }
+func (s Stage) String() string { return stages.String(s) }
 
 // A Reading is one dialling of a setting: what the meter showed, once or several times,
 // without a dial being turned in between.

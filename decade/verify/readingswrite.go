@@ -130,7 +130,7 @@ func (r *Reading) writable() error {
 	switch {
 	case r.Dialling < 0 || r.Dialling > mostDiallings:
 		return unit.Errorf(ErrDomain, "dialling %d; expected 1 to %d, or 0 to have it counted", r.Dialling, mostDiallings)
-	case int(r.Stage) >= len(stages):
+	case !stages.Has(r.Stage):
 		return unit.Errorf(ErrUnknown, "stage %d; expected as found or as left", r.Stage)
 	case r.Approach != "" && r.Approach != "up" && r.Approach != "down":
 		return unit.Errorf(ErrUnknown, "approach %q; expected up or down", r.Approach)

@@ -3,65 +3,50 @@
 
 package verify
 
-import (
-	"slices"
+import "example.com/ohmwright/uncertainty/file"
 
-	"example.com/ohmwright/decade/internal/wording"
-	"example.com/ohmwright/uncertainty/unit"
+var (
+	kinds   = file.Words[FindingKind]{Type: "verify.FindingKind", Texts: []string{"open circuit", "element", "contact", "out of class"}}
+	stages  = file.Words[Stage]{Type: "verify.Stage", Texts: []string{"as found", "as left"}}
+	wirings = file.Words[Wiring]{Type: "verify.Wiring", Texts: []string{"not stated", "two-wire", "four-wire"}}
+	nulls   = file.Words[Null]{Type: "verify.Null", Texts: []string{"none", "leads joined", "box at zero"}}
+	extents = file.Words[Extent]{Type: "verify.Extent", Texts: []string{"full", "minimal", "recommended"}}
 )
 
 // MarshalText returns the text of String.
-func (k FindingKind) MarshalText() ([]byte, error) { return marshalWord("FindingKind", kinds[:], k) }
+func (k FindingKind) MarshalText() ([]byte, error) { return kinds.Marshal(k) }
 
 // UnmarshalText reads what MarshalText writes.
 func (k *FindingKind) UnmarshalText(text []byte) error {
-	return unmarshalWord("FindingKind", kinds[:], text, k)
+	return kinds.Unmarshal(text, k)
 }
 
 // MarshalText returns the text of String.
-func (s Stage) MarshalText() ([]byte, error) { return marshalWord("Stage", stages[:], s) }
+func (s Stage) MarshalText() ([]byte, error) { return stages.Marshal(s) }
 
 // UnmarshalText reads what MarshalText writes.
 func (s *Stage) UnmarshalText(text []byte) error {
-	return unmarshalWord("Stage", stages[:], text, s)
+	return stages.Unmarshal(text, s)
 }
 
 // MarshalText returns the text of String.
-func (w Wiring) MarshalText() ([]byte, error) { return marshalWord("Wiring", wirings[:], w) }
+func (w Wiring) MarshalText() ([]byte, error) { return wirings.Marshal(w) }
 
 // UnmarshalText reads what MarshalText writes.
 func (w *Wiring) UnmarshalText(text []byte) error {
-	return unmarshalWord("Wiring", wirings[:], text, w)
+	return wirings.Unmarshal(text, w)
 }
 
 // MarshalText returns the text of String.
-func (n Null) MarshalText() ([]byte, error) { return marshalWord("Null", nulls[:], n) }
+func (n Null) MarshalText() ([]byte, error) { return nulls.Marshal(n) }
 
 // UnmarshalText reads what MarshalText writes.
-func (n *Null) UnmarshalText(text []byte) error { return unmarshalWord("Null", nulls[:], text, n) }
+func (n *Null) UnmarshalText(text []byte) error { return nulls.Unmarshal(text, n) }
 
 // MarshalText returns the text of String.
-func (e Extent) MarshalText() ([]byte, error) { return marshalWord("Extent", extents[:], e) }
+func (e Extent) MarshalText() ([]byte, error) { return extents.Marshal(e) }
 
 // UnmarshalText reads what MarshalText writes.
 func (e *Extent) UnmarshalText(text []byte) error {
-	return unmarshalWord("Extent", extents[:], text, e)
-}
-
-func marshalWord[T ~uint8](name string, words []string, v T) ([]byte, error) {
-	if int(v) >= len(words) {
-		return nil, &Error{Op: "verify." + name + ".MarshalText", Value: float64(v),
-			Err: unit.Errorf(ErrDomain, "%d; expected 0 to %d", v, len(words)-1)}
-	}
-	return []byte(words[v]), nil
-}
-
-func unmarshalWord[T ~uint8](name string, words []string, text []byte, to *T) error {
-	i := slices.Index(words, string(text))
-	if i < 0 {
-		return &Error{Op: "verify." + name + ".UnmarshalText",
-			Err: unit.Errorf(ErrUnknown, "%.40q; expected one of: %s", text, wording.List(words))}
-	}
-	*to = T(i)
-	return nil
+	return extents.Unmarshal(text, e)
 }

@@ -1,0 +1,183 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package file
+
+import (
+	"bytes"
+	"encoding"
+	"encoding/json"
+	"fmt"
+	"io"
+	"maps"
+	"reflect"
+	"slices"
+	"strings"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// Decode reads exactly one JSON value of at most limit bytes into v, as package
+// encoding/json does with the tags of its fields, but as strictly as [Read], with the
+// same errors. A null is taken for lists, pointers and maps only.
+func Decode(op string, r io.Reader, limit int64, v any) error {
+	d, err := whole(op, r, limit)
+	if err != nil {
+		return err
+	}
+	return d.decode(v)
+}
+
+// DecodePart is Decode for the UnmarshalJSON of a type. Its text is a part of a file, so
+// that errors name the field without line and column.
+func DecodePart(op string, text []byte, v any) error {
+	d, err := checked(op, text, false)
+	if err != nil {
+		return err
+	}
+	return d.decode(v)
+}
+
+func (d *document) decode(v any) error {
+	t := reflect.TypeOf(v)
+	if t == nil || t.Kind() != reflect.Pointer || reflect.ValueOf(v).IsNil() {
+		return &unit.Error{Op: d.op, Err: unit.Errorf(unit.ErrDomain, "%T to decode to; expected a pointer", v)}
+	}
+	w := walker{d, json.NewDecoder(bytes.NewReader(d.data))}
+	if err := w.value("", t.Elem(), true); err != nil {
+		return err
+	}
+	if err := json.Unmarshal(d.data, v); err != nil {
+		return &unit.Error{Op: d.op, Err: unit.Errorf(unit.ErrSyntax, "%v; expected the keys of the documentation", err)}
+	}
+	return nil
+}
+
+// walker checks the keys and values of a document against a type.
+type walker struct {
+	doc *document
+	in  *json.Decoder
+}
+
+var (
+	readsJSON = reflect.TypeFor[json.Unmarshaler]()
+	readsText = reflect.TypeFor[encoding.TextUnmarshaler]()
+)
+
+// value checks the next value. What the type reads itself is read on trial, except at the
+// top, where the type may be what calls.
+func (w walker) value(field string, t reflect.Type, top bool) error {
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	at := w.doc.skipTo(int(w.in.InputOffset()))
+	own := !top && (reflect.PointerTo(t).Implements(readsJSON) || reflect.PointerTo(t).Implements(readsText))
+	begin := byte(0)
+	if at < len(w.doc.data) {
+		begin = w.doc.data[at]
+	}
+	switch {
+	case begin == '{' && !own && (t.Kind() == reflect.Struct || t.Kind() == reflect.Map):
+		return w.object(field, t)
+	case begin == '[' && !own && (t.Kind() == reflect.Slice || t.Kind() == reflect.Array):
+		return w.list(field, t.Elem())
+	}
+	var raw json.RawMessage
+	if err := w.in.Decode(&raw); err != nil {
+		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "%v; expected a JSON value", err))
+	}
+	if string(raw) == "null" && (top || !nullable(t)) {
+		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "null; expected %s", expected(t)))
+	}
+	if err := json.Unmarshal(raw, reflect.New(t).Interface()); err != nil {
+		if own {
+			return w.doc.refuse(at, field, unit.Cause(err))
+		}
+		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "%s; expected %s", shown(raw), expected(t)))
+	}
+	return nil
+}
+
+func nullable(t reflect.Type) bool {
+	return t.Kind() == reflect.Slice || t.Kind() == reflect.Map || t.Kind() == reflect.Interface
+}
+
+// expected says in words what JSON a type takes.
+func expected(t reflect.Type) string {
+	switch k := t.Kind(); {
+	case k == reflect.String:
+		return "a string"
+	case k == reflect.Bool:
+		return "true or false"
+	case k >= reflect.Int && k <= reflect.Uint64:
+		return "a whole number"
+	case k == reflect.Float64, k == reflect.Float32:
+		return "a number"
+	case k == reflect.Slice, k == reflect.Array:
+		return "a list"
+	}
+	return "a JSON object"
+}
+
+func (w walker) list(field string, t reflect.Type) error {
+	if _, err := w.in.Token(); err != nil {
+		return w.doc.refuse(-1, field, err)
+	}
+	for i := 0; w.in.More(); i++ {
+		if err := w.value(fmt.Sprintf("%s[%d]", field, i), t, false); err != nil {
+			return err
+		}
+	}
+	_, err := w.in.Token()
+	return err
+}
+
+func (w walker) object(field string, t reflect.Type) error {
+	if _, err := w.in.Token(); err != nil {
+		return w.doc.refuse(-1, field, err)
+	}
+	var fields map[string]reflect.Type
+	if t.Kind() == reflect.Struct {
+		fields = fieldsOf(t)
+	}
+	seen := make(map[string]bool)
+	for w.in.More() {
+		at := w.doc.skipTo(int(w.in.InputOffset()))
+		token, err := w.in.Token()
+		if err != nil {
+			return w.doc.refuse(at, field, err)
+		}
+		key, _ := token.(string)
+		of, ok := fields[key]
+		switch {
+		case seen[key]:
+			return w.doc.refuse(at, join(field, key), unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", quoted(key)))
+		case fields == nil:
+			of = t.Elem()
+		case !ok:
+			return w.doc.refuse(at, join(field, key), unknownKey(key, nil, slices.Sorted(maps.Keys(fields))))
+		}
+		seen[key] = true
+		if err := w.value(join(field, key), of, false); err != nil {
+			return err
+		}
+	}
+	_, err := w.in.Token()
+	return err
+}
+
+// fieldsOf lists the keys of a struct with the types of their values.
+func fieldsOf(t reflect.Type) map[string]reflect.Type {
+	fields := make(map[string]reflect.Type)
+	for _, f := range reflect.VisibleFields(t) {
+		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+		switch {
+		case f.Anonymous && name == "", !f.IsExported(), f.Tag.Get("json") == "-":
+		case name == "":
+			fields[f.Name] = f.Type
+		default:
+			fields[name] = f.Type
+		}
+	}
+	return fields
+}

@@ -1,0 +1,197 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package file
+
+import (
+	"encoding/json"
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+type inner struct {
+	X float64 `json:"x"`
+}
+
+// odd reads itself and accepts odd numbers.
+type odd int
+
+func (o *odd) UnmarshalJSON(text []byte) error {
+	var n int
+	if err := json.Unmarshal(text, &n); err != nil || n%2 == 0 {
+		return &unit.Error{Op: "odd", Err: unit.Errorf(unit.ErrDomain, "%s; expected an odd number", text)}
+	}
+	*o = odd(n)
+	return nil
+}
+
+type embedded struct {
+	Serial string `json:"serial"`
+}
+
+type shape struct {
+	embedded
+	Name   string             `json:"name"`
+	Count  int                `json:"count"`
+	On     bool               `json:"on"`
+	Inner  *inner             `json:"inner"`
+	List   []inner            `json:"list"`
+	Map    map[string]float64 `json:"map"`
+	Odd    *odd               `json:"odd"`
+	Plain  float64
+	hidden int
+	Out    int `json:"-"`
+}
+
+func TestDecode(t *testing.T) {
+	var s shape
+	const text = "\ufeff" + `{"name":"a","count":3,"on":true,"inner":{"x":1e-3},"list":[{"x":1},{"x":2}],"map":{"p":1,"q":2},"odd":3,"Plain":4,"serial":"17"}`
+	if err := Decode("op", strings.NewReader(text), 1000, &s); err != nil {
+		t.Fatal(err)
+	}
+	if s.Name != "a" || s.Count != 3 || !s.On || s.Inner.X != 1e-3 || len(s.List) != 2 || s.List[1].X != 2 || s.Map["q"] != 2 || *s.Odd != 3 || s.Plain != 4 || s.Serial != "17" || s.hidden != 0 {
+		t.Errorf("read %+v", s)
+	}
+	if err := Decode("op", strings.NewReader(`{"list":null,"map":null}`), 1000, &s); err != nil {
+		t.Errorf("null for a list: %v", err)
+	}
+}
+
+func TestDecodeRefuses(t *testing.T) {
+	for _, c := range []struct {
+		text, contains string
+		err            error
+	}{
+		{"", "op: empty file", unit.ErrSyntax},
+		{"{", "op: line 1, column 1: unexpected end", unit.ErrSyntax},
+		{"{} 1", "line 1, column 4", unit.ErrSyntax},
+		{"[]", "op: line 1, column 1: []; expected a JSON object", unit.ErrSyntax},
+		{"null", "null; expected a JSON object", unit.ErrSyntax},
+		{`{"nam":"a"}`, `op: line 1, column 2: nam: unknown key "nam"; did you mean "name"?`, unit.ErrUnknown},
+		{`{"Name":"a"}`, `Name: unknown key "Name"; did you mean "name"?`, unit.ErrUnknown},
+		{`{"colour":"a"}`, `unknown key "colour"; expected one of Plain, count, inner`, unit.ErrUnknown},
+		{`{"hidden":1}`, "unknown key", unit.ErrUnknown},
+		{`{"Out":1}`, "unknown key", unit.ErrUnknown},
+		{`{"name":"a","name":"b"}`, "line 1, column 13: name: key \"name\" twice", unit.ErrSyntax},
+		{`{"map":{"p":1,"p":2}}`, "line 1, column 15: map.p: key \"p\" twice", unit.ErrSyntax},
+		{`{"map":{"p":"1"}}`, "line 1, column 13: map.p: \"1\"; expected a number", unit.ErrSyntax},
+		{"{\"list\":[{\"x\":1},\n {\"y\":1}]}", "line 2, column 3: list[1].y: unknown key \"y\"; expected one of x", unit.ErrUnknown},
+		{`{"name":1}`, "line 1, column 9: name: 1; expected a string", unit.ErrSyntax},
+		{`{"name":null}`, "name: null; expected a string", unit.ErrSyntax},
+		{`{"count":1.5}`, "count: 1.5; expected a whole number", unit.ErrSyntax},
+		{`{"on":1}`, "on: 1; expected true or false", unit.ErrSyntax},
+		{`{"list":1}`, "list: 1; expected a list", unit.ErrSyntax},
+		{`{"inner":[]}`, "inner: []; expected a JSON object", unit.ErrSyntax},
+		{`{"odd":2}`, "op: line 1, column 8: odd: 2; expected an odd number", unit.ErrDomain},
+		{`{"name":"` + strings.Repeat("a", 1000) + `"}`, "more than 1000 bytes", ErrSize},
+	} {
+		err := Decode("op", strings.NewReader(c.text), 1000, new(shape))
+		if !errors.Is(err, c.err) || !strings.Contains(err.Error(), c.contains) {
+			t.Errorf("%.40s: %v; want %v with %q", c.text, err, c.err, c.contains)
+		}
+	}
+	if err := Decode("op", nil, 10, new(shape)); !errors.Is(err, unit.ErrNotStated) {
+		t.Errorf("nil reader: %v", err)
+	}
+	for _, v := range []any{nil, shape{}, (*shape)(nil)} {
+		if err := Decode("op", strings.NewReader("{}"), 10, v); !errors.Is(err, unit.ErrDomain) {
+			t.Errorf("%T: %v", v, err)
+		}
+	}
+}
+
+// What Decode takes, encoding/json takes with the same result, and no key stands twice.
+func FuzzDecode(f *testing.F) {
+	f.Add(`{"name":"a","inner":{"x":1},"list":[{"x":2}],"odd":3}`) // all shapes
+	f.Add(`{"name":"a","NAME":"b"}`)                               // one key to encoding/json
+	f.Add(`{"list":[null],"map":{"":1}}`)                          // null in a list, empty key
+	f.Add("{\"name\":\n\t\"\\u00b5\"}")                            // escapes and lines
+	f.Fuzz(func(t *testing.T, text string) {
+		var ours, theirs shape
+		if err := Decode("op", strings.NewReader(text), 10000, &ours); err != nil {
+			if len(err.Error()) > 1000 {
+				t.Errorf("an error of %d bytes", len(err.Error()))
+			}
+			return
+		}
+		if err := json.Unmarshal([]byte(strings.TrimPrefix(text, "\ufeff")), &theirs); err != nil {
+			t.Fatal(err)
+		}
+		if ours.Name != theirs.Name || len(ours.List) != len(theirs.List) {
+			t.Errorf("%q: %+v; want %+v", text, ours, theirs)
+		}
+	})
+}
+
+// FuzzRead checks that no text breaks the reader of objects, and that errors are short.
+func FuzzRead(f *testing.F) {
+	f.Add(`{"name":"a","step":"10 kΩ","parts":[{"x":1},{"x":"5 mV"}]}`) // all kinds of values
+	f.Add(`{"parts":[{"x":1 } , {"y":2}]}`)                             // blanks between the parts
+	f.Add("{\"stpe\"\t:\n1}")                                           // an unknown key
+	f.Fuzz(func(t *testing.T, text string) {
+		if _, err := read(text); err != nil && len(err.Error()) > 1000 {
+			t.Errorf("an error of %d bytes", len(err.Error()))
+		}
+	})
+}
+
+// Near against a search through all names by the plain recursion.
+func TestNearAgainstRecursion(t *testing.T) {
+	var plain func(a, b []rune) int
+	plain = func(a, b []rune) int {
+		if len(a) == 0 || len(b) == 0 {
+			return len(a) + len(b)
+		}
+		d := plain(a[1:], b[1:])
+		if a[0] != b[0] {
+			d++
+		}
+		d = min(d, plain(a[1:], b)+1, plain(a, b[1:])+1)
+		if len(a) > 1 && len(b) > 1 && a[0] == b[1] && a[1] == b[0] {
+			d = min(d, plain(a[2:], b[2:])+1)
+		}
+		return d
+	}
+	words := []string{"step", "steps", "stp", "tesp", "name", "nmae", "unit", "tin", "zinc", "copper", "cooper", "opcper", "", "µΩ", "Ωµ"}
+	for _, a := range words {
+		for _, b := range words {
+			want := plain([]rune(a), []rune(b))
+			if got := distance([]rune(a), []rune(b), 20); got != want {
+				t.Errorf("distance of %q and %q: %d; want %d", a, b, got, want)
+			}
+			if got := distance([]rune(a), []rune(b), want-1); got < want {
+				t.Errorf("bounded distance of %q and %q: %d; want more than %d", a, b, got, want-1)
+			}
+		}
+	}
+}
+
+func TestNear(t *testing.T) {
+	known := []string{"step", "Step", "manganin", "tin", "constantan", "nickel"}
+	for given, want := range map[string]string{
+		"stp": "step", "STEP": "step", "setp": "step", "tn": "", "ti": "", "tim": "tin", "cuni": "", "nicr": "", "magnanin": "manganin",
+		"manganin86": "manganin", "konstantan": "constantan", "": "", "x": "", "nikel": "nickel", strings.Repeat("x", 65): "", strings.Repeat("x", 10000): "",
+	} {
+		if got := Near(given, known...); got != want {
+			t.Errorf("Near(%q) = %q; want %q", given, got, want)
+		}
+	}
+	if got := Unknown("unit", "x", slices.Repeat(known, 10)...); strings.Contains(got.Error(), "tin") {
+		t.Errorf("a list of 60 names: %v", got)
+	}
+}
+
+func BenchmarkNear(b *testing.B) {
+	known := slices.Repeat([]string{"copper, hard-drawn", "manganin", "constantan", "phosphor bronze", "nickel-chromium 80/20"}, 80)
+	for _, given := range []string{"unobtainium wire", "wood"} {
+		b.Run(given, func(b *testing.B) {
+			for b.Loop() {
+				Near(given, known...)
+			}
+		})
+	}
+}

@@ -1,0 +1,139 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package file
+
+import (
+	"math/bits"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+const (
+	longestName = 64 // letters of a name for which a near one is looked for
+	mostListed  = 30 // names that an error lists
+)
+
+// Near returns the known name that is spelled nearly like the given one, or nothing where
+// none is: names of up to 3, 7 and more letters may differ by 1, 2 and 3 letters left out,
+// added, replaced or exchanged with their neighbour, and by less than half of their
+// letters. Capitals count as small letters. Of names that are equally near it is the
+// first.
+func Near(given string, known ...string) string {
+	var want, have spelling
+	if !want.set(given, longestName) || want.n == 0 {
+		return ""
+	}
+	most := min(allowed(want.n), (want.n-1)/2)
+	best := ""
+	for _, name := range known {
+		if most < 0 {
+			break
+		}
+		if len(name) < want.n-most || !have.set(name, min(want.n+most, longestName)) || !want.may(&have, most) {
+			continue
+		}
+		if d := distance(want.letters[:want.n], have.letters[:have.n], most); d <= most {
+			best, most = name, d-1
+		}
+	}
+	return best
+}
+
+func allowed(n int) int {
+	switch {
+	case n <= 3:
+		return 1
+	case n <= 7:
+		return 2
+	}
+	return 3
+}
+
+// spelling is a name in small letters, and which letters there are, by their last six bits.
+type spelling struct {
+	letters [longestName]rune
+	n       int
+	set64   uint64
+}
+
+// set takes a name over, and reports whether it has no more letters than most.
+func (s *spelling) set(name string, most int) bool {
+	s.n, s.set64 = 0, 0
+	for _, r := range name {
+		if s.n == most {
+			return false
+		}
+		if r >= 'A' && r <= 'Z' {
+			r += 'a' - 'A'
+		} else if r >= utf8.RuneSelf {
+			r = unicode.ToLower(r)
+		}
+		s.letters[s.n] = r
+		s.n++
+		s.set64 |= 1 << (r & 63)
+	}
+	return true
+}
+
+// may reports whether so few changes could do: each takes at most one letter away from one
+// of the names.
+func (s *spelling) may(t *spelling, most int) bool {
+	return s.n-t.n <= most && bits.OnesCount64(s.set64&^t.set64) <= most && bits.OnesCount64(t.set64&^s.set64) <= most
+}
+
+// distance counts the letters of a and b that are left out, added, replaced or exchanged
+// with their neighbour (optimal string alignment); above most it may be any larger number.
+func distance(a, b []rune, most int) int {
+	if max(len(a)-len(b), len(b)-len(a)) > most {
+		return most + 1
+	}
+	var rows [3][longestName + 1]int
+	before, last, row := &rows[0], &rows[1], &rows[2]
+	for j := range len(b) + 1 {
+		last[j] = j
+	}
+	for i, x := range a {
+		row[0] = i + 1
+		least := row[0]
+		for j, y := range b {
+			d := last[j]
+			if x != y {
+				d++
+			}
+			d = min(d, last[j+1]+1, row[j]+1)
+			if i > 0 && j > 0 && x == b[j-1] && a[i-1] == y {
+				d = min(d, before[j-1]+1)
+			}
+			row[j+1] = d
+			least = min(least, d)
+		}
+		if least > most {
+			return most + 1
+		}
+		before, last, row = last, row, before
+	}
+	return last[len(b)]
+}
+
+// Unknown is the cause of an error about a name that is not known, [unit.ErrUnknown]: it
+// proposes the near spelling or else lists the names, as far as they are few. What says
+// what is named: "key", "material".
+func Unknown(what, given string, known ...string) error {
+	if near := Near(given, known...); near != "" {
+		return proposed(what, given, near)
+	}
+	if len(known) == 0 || len(known) > mostListed {
+		return unit.Errorf(unit.ErrUnknown, "unknown %s %s; expected a known one", what, quoted(given))
+	}
+	list := strings.Join(slices.DeleteFunc(slices.Clone(known), func(s string) bool { return s == "" }), ", ")
+	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; expected one of %s", what, quoted(given), list)
+}
+
+func proposed(what, given, near string) error {
+	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; did you mean %q?", what, quoted(given), near)
+}

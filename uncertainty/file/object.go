@@ -1,0 +1,221 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package file
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"slices"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// Object is one JSON object that is being read.
+type Object struct {
+	doc    *document
+	field  string // "decades[2]"; empty: the whole file
+	offset int    // in the file
+	values map[string]value
+	keys   []string // in the order of the file
+	known  []string // asked for so far
+	gone   []string // keys that have another name now
+	lacks  []string // required and absent
+	parts  []*Object
+	err    error
+}
+
+type value struct {
+	raw     json.RawMessage
+	key, at int // offsets of the key and of the value
+}
+
+// Read reads exactly one JSON object of at most limit bytes. The errors of the object are
+// those of the operation op: "decade.Read". An error is a [*unit.Error]; its Name is line,
+// column and field. Causes are [unit.ErrSyntax] (no JSON of the expected form, a doubled
+// key), [unit.ErrUnknown] (a key), [unit.ErrNotStated], [ErrSize] and those of unit.Parse.
+func Read(op string, r io.Reader, limit int64) (*Object, error) {
+	d, err := whole(op, r, limit)
+	if err != nil {
+		return nil, err
+	}
+	return open(d, "", d.skipTo(0), d.data)
+}
+
+// Unmarshal is Read for the UnmarshalJSON of a type. Its text is a part of a file, so that
+// errors name the field without line and column.
+func Unmarshal(op string, text []byte) (*Object, error) {
+	d, err := checked(op, text, false)
+	if err != nil {
+		return nil, err
+	}
+	return open(d, "", 0, d.data)
+}
+
+// open reads the object at an offset.
+func open(doc *document, field string, offset int, raw json.RawMessage) (*Object, error) {
+	o := &Object{doc: doc, field: field, offset: offset, values: make(map[string]value)}
+	raw = bytes.TrimSpace(raw)
+	d := json.NewDecoder(bytes.NewReader(raw))
+	if t, err := d.Token(); err != nil || t != json.Delim('{') {
+		return nil, doc.refuse(offset, field, unit.Errorf(unit.ErrSyntax, "%s; expected a JSON object", shown(raw)))
+	}
+	for d.More() {
+		v := value{key: doc.skipTo(offset + int(d.InputOffset()))}
+		t, err := d.Token()
+		if err != nil {
+			return nil, doc.refuse(v.key, field, unit.Errorf(unit.ErrSyntax, "%v; expected a JSON object", err))
+		}
+		key, _ := t.(string)
+		v.at = doc.skipTo(offset + int(d.InputOffset()))
+		if err := d.Decode(&v.raw); err != nil {
+			return nil, doc.refuse(v.at, o.at(key), unit.Errorf(unit.ErrSyntax, "%v; expected a JSON value", err))
+		}
+		if _, twice := o.values[key]; twice {
+			return nil, doc.refuse(v.key, o.at(key), unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", quoted(key)))
+		}
+		o.values[key] = v
+		o.keys = append(o.keys, key)
+	}
+	return o, nil
+}
+
+func (o *Object) at(key string) string { return join(o.field, key) }
+
+// Field is the place of the object in the file, "decades[2]"; empty for the whole.
+func (o *Object) Field() string { return o.field }
+
+// Fail records err as that of a field, if it is the first. An err that is a [*unit.Error]
+// leaves its operation to that of the file.
+func (o *Object) Fail(key string, err error) {
+	if o.err != nil || err == nil {
+		return
+	}
+	offset := o.offset
+	if v, ok := o.values[key]; ok {
+		offset = v.at
+	}
+	o.err = o.doc.refuse(offset, o.at(key), unit.Cause(err))
+}
+
+// Has reports whether the key is present.
+func (o *Object) Has(key string) bool {
+	_, ok := o.values[key]
+	return ok
+}
+
+// Require makes [Object.Close] fail unless the key is present. The error names an unknown
+// key instead where there is one, since that may be the required one, misspelled.
+func (o *Object) Require(key string) {
+	if !o.Has(key) && !slices.Contains(o.lacks, key) {
+		o.lacks = append(o.lacks, key)
+	}
+}
+
+// Renamed refuses a key that has another name now.
+func (o *Object) Renamed(key, now string) {
+	o.gone = append(o.gone, key)
+	if v, ok := o.values[key]; ok && o.err == nil {
+		o.err = o.doc.refuse(v.key, o.at(key), unit.Errorf(unit.ErrUnknown, "key %s is %s now; expected that name", quoted(key), quoted(now)))
+	}
+}
+
+// take looks a key up and remembers that it is known. A null is refused.
+func (o *Object) take(key string) (json.RawMessage, bool) {
+	if !slices.Contains(o.known, key) {
+		o.known = append(o.known, key)
+	}
+	v, ok := o.values[key]
+	if !ok || o.err != nil {
+		return nil, false
+	}
+	if string(v.raw) == "null" {
+		o.Fail(key, unit.Errorf(unit.ErrSyntax, "null; expected a value, or leave the key out"))
+		return nil, false
+	}
+	return v.raw, true
+}
+
+// IsText reports whether the value of a key is a string.
+func (o *Object) IsText(key string) bool {
+	raw := o.values[key].raw
+	return len(raw) > 0 && raw[0] == '"'
+}
+
+// Object opens the object under a key; nil where the key is absent or wrong. Close of
+// the outer object closes it too.
+func (o *Object) Object(key string) *Object {
+	raw, ok := o.take(key)
+	if !ok {
+		return nil
+	}
+	return o.part(key, o.values[key].at, raw)
+}
+
+func (o *Object) part(name string, offset int, raw json.RawMessage) *Object {
+	p, err := open(o.doc, o.at(name), offset, raw)
+	if err != nil {
+		if o.err == nil {
+			o.err = err
+		}
+		return nil
+	}
+	o.parts = append(o.parts, p)
+	return p
+}
+
+// Objects opens the list of at most so many objects under a key.
+func (o *Object) Objects(key string, most int) []*Object {
+	var list []json.RawMessage
+	if !scan(o, key, "a list of objects", &list) {
+		return nil
+	}
+	if len(list) > most {
+		o.Fail(key, unit.Errorf(ErrSize, "%d entries; expected at most %d", len(list), most))
+		return nil
+	}
+	offset := o.values[key].at + 1
+	var parts []*Object
+	for i, raw := range list {
+		offset = o.doc.skipTo(offset)
+		p := o.part(fmt.Sprintf("%s[%d]", key, i), offset, raw)
+		if p == nil {
+			return nil
+		}
+		parts = append(parts, p)
+		offset += len(raw)
+	}
+	return parts
+}
+
+// Close returns the first error of the object and of those opened from it: a wrong value,
+// a key that nobody asked for, a required one that is absent.
+func (o *Object) Close() error {
+	if o.err != nil {
+		return o.err
+	}
+	for _, key := range o.keys {
+		if !slices.Contains(o.known, key) {
+			return o.doc.refuse(o.values[key].key, o.at(key), unknownKey(key, o.lacks, o.known))
+		}
+	}
+	if len(o.lacks) > 0 {
+		return o.doc.refuse(o.offset, o.at(o.lacks[0]), unit.Errorf(unit.ErrNotStated, "missing; expected a value"))
+	}
+	for _, p := range o.parts {
+		if err := p.Close(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// unknownKey proposes a key that is required and absent before the others.
+func unknownKey(key string, lacks, known []string) error {
+	if near := Near(key, lacks...); near != "" {
+		return proposed("key", key, near)
+	}
+	return Unknown("key", key, known...)
+}

@@ -1,0 +1,112 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package file
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// ErrSize is the cause of errors about files and lists that are too large.
+var ErrSize = errors.New("too large")
+
+// document is the text that is read, for places in it.
+type document struct {
+	op    string // that reads, for errors
+	data  []byte
+	lines bool // whether the text is a whole file, so that its lines are those of the reader
+}
+
+// whole reads exactly one JSON value of at most limit bytes.
+func whole(op string, r io.Reader, limit int64) (*document, error) {
+	if r == nil {
+		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrNotStated, "no reader; expected one of a JSON file")}
+	}
+	data, err := io.ReadAll(io.LimitReader(r, limit+1))
+	switch {
+	case err != nil:
+		return nil, &unit.Error{Op: op, Err: err}
+	case int64(len(data)) > limit:
+		return nil, &unit.Error{Op: op, Err: unit.Errorf(ErrSize, "more than %d bytes; expected a smaller file", limit)}
+	}
+	return checked(op, data, true)
+}
+
+func checked(op string, data []byte, lines bool) (*document, error) {
+	d := &document{op, bytes.TrimPrefix(data, []byte("\ufeff")), lines}
+	if len(bytes.TrimSpace(d.data)) == 0 {
+		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrSyntax, "empty file; expected a JSON object")}
+	}
+	var raw json.RawMessage
+	err := json.Unmarshal(d.data, &raw)
+	if at, ok := errors.AsType[*json.SyntaxError](err); ok {
+		return nil, d.refuse(int(at.Offset)-1, "", unit.Errorf(unit.ErrSyntax, "%v; expected one JSON object", err))
+	}
+	if err != nil {
+		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrSyntax, "%v; expected one JSON object", err)}
+	}
+	return d, nil
+}
+
+// refuse makes the error about a field at an offset; none is negative.
+func (d *document) refuse(offset int, field string, err error) error {
+	name := field
+	if d.lines && offset >= 0 {
+		before := d.data[:min(offset, len(d.data))]
+		begin := bytes.LastIndexByte(before, '\n') + 1
+		name = fmt.Sprintf("line %d, column %d", bytes.Count(before, []byte("\n"))+1, utf8.RuneCount(before[begin:])+1)
+		if field != "" {
+			name += ": " + field
+		}
+	}
+	e := &unit.Error{Op: d.op, Name: name, Err: err}
+	if own, ok := errors.AsType[*unit.Error](err); ok {
+		e.Value = own.Value
+	}
+	return e
+}
+
+// skipTo is the offset of the next text from offset that is no blank, comma or colon.
+func (d *document) skipTo(offset int) int {
+	for offset < len(d.data) && strings.IndexByte(" \t\r\n,:", d.data[offset]) >= 0 {
+		offset++
+	}
+	return offset
+}
+
+// join is the name of a field within another.
+func join(outer, key string) string {
+	if len(key) > longestShown {
+		key = strings.ToValidUTF8(key[:longestShown], "") + "…"
+	}
+	if outer == "" {
+		return key
+	}
+	return outer + "." + key
+}
+
+// longestShown keeps long text out of messages, in bytes.
+const longestShown = 40
+
+func quoted(s string) string {
+	if len(s) > longestShown {
+		return strconv.Quote(strings.ToValidUTF8(s[:longestShown], "")) + "…"
+	}
+	return strconv.Quote(s)
+}
+
+func shown(raw json.RawMessage) string {
+	if len(raw) > longestShown {
+		return strings.ToValidUTF8(string(raw[:longestShown]), "") + "…"
+	}
+	return string(raw)
+}

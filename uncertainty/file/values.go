@@ -1,0 +1,89 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package file
+
+import (
+	"encoding/json"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+func scan[T any](o *Object, key, expected string, to *T) bool {
+	raw, ok := o.take(key)
+	if !ok {
+		return false
+	}
+	var v T
+	if json.Unmarshal(raw, &v) != nil {
+		o.Fail(key, unit.Errorf(unit.ErrSyntax, "%s; expected %s", shown(raw), expected))
+		return false
+	}
+	*to = v
+	return true
+}
+
+// Text reads a string; where the key is absent *to stays, as with all methods below.
+func (o *Object) Text(key string, to *string) bool { return scan(o, key, "a string", to) }
+
+// Bool reads true or false.
+func (o *Object) Bool(key string, to *bool) bool { return scan(o, key, "true or false", to) }
+
+// Whole reads a whole number.
+func (o *Object) Whole(key string, to *int) bool {
+	var v int32
+	ok := scan(o, key, "a whole number", &v)
+	if ok {
+		*to = int(v)
+	}
+	return ok
+}
+
+// Wholes reads a list of whole numbers.
+func (o *Object) Wholes(key string, to *[]int) bool {
+	return scan(o, key, "a list of whole numbers", to)
+}
+
+// WholeLists reads a list of lists of whole numbers.
+func (o *Object) WholeLists(key string, to *[][]int) bool {
+	return scan(o, key, "a list of lists of whole numbers", to)
+}
+
+// Quantity reads a number in the coherent unit, or a string with a unit.
+func (o *Object) Quantity(key string, d unit.Dimension, to *float64) bool {
+	raw, ok := o.take(key)
+	if !ok {
+		return false
+	}
+	v, err := number(raw, d)
+	if err != nil {
+		o.Fail(key, err)
+		return false
+	}
+	*to = v
+	return true
+}
+
+// Optional reads a quantity that is a nil pointer where the key is absent.
+func (o *Object) Optional(key string, d unit.Dimension, to **float64) bool {
+	var v float64
+	ok := o.Quantity(key, d, &v)
+	if ok {
+		*to = &v
+	}
+	return ok
+}
+
+func number(raw json.RawMessage, d unit.Dimension) (float64, error) {
+	switch {
+	case len(raw) > 0 && raw[0] == '"':
+		var text string
+		if err := json.Unmarshal(raw, &text); err != nil {
+			return 0, unit.Errorf(unit.ErrSyntax, "%s; expected a string", shown(raw))
+		}
+		return unit.Parse(text, d)
+	case len(raw) > 0 && (raw[0] == '-' || raw[0] >= '0' && raw[0] <= '9'):
+		return unit.ParseNumber(string(raw))
+	}
+	return 0, unit.Errorf(unit.ErrSyntax, "%s; expected a number in SI units, or a string with a unit: %s", shown(raw), d.Expected())
+}
