@@ -47,7 +47,9 @@ func functions() map[string]func(x [4]float64) (float64, error) {
 		"InferredZero": func(x [4]float64) (float64, error) { v, _ := NewLaw(x[0], x[1], 0).InferredZero(); return v, nil },
 		"FromZero":     func(x [4]float64) (float64, error) { return LawFromZero(x[0], x[1]).Ratio(x[2]) },
 		"Copper":       func(x [4]float64) (float64, error) { l, err := CopperOfConductivity(x[0]); return l.alpha, err },
-		"Mean":         func(x [4]float64) (float64, error) { return MeanCoefficient(x[0], x[1], x[2], x[3]) },
+		"Mean": func(x [4]float64) (float64, error) {
+			return MeanCoefficient(ResistanceAtTemperature{x[1], x[0]}, ResistanceAtTemperature{x[3], x[2]})
+		},
 		"Box": func(x [4]float64) (float64, error) {
 			return BoxCoefficient(x[0], []float64{x[0], x[1]}, []float64{x[2], x[3]})
 		},
@@ -63,24 +65,30 @@ func functions() map[string]func(x [4]float64) (float64, error) {
 		"Load": func(x [4]float64) (float64, error) {
 			return Element{x[0], NewLaw(20, x[1], 0), x[2]}.LoadCoefficient(x[3])
 		},
-		"ZeroPower": func(x [4]float64) (float64, error) { return ZeroPower(x[0], x[1], x[2], x[3]) },
-		"PowerCo":   func(x [4]float64) (float64, error) { return PowerCoefficient(x[0], x[1], x[2], x[3]) },
-		"Fraction":  func(x [4]float64) (float64, error) { return TwoTimeConstants(x[0], x[1], x[2]).Fraction(x[3]) },
-		"Settling":  func(x [4]float64) (float64, error) { return TwoTimeConstants(x[0], x[1], 7).SettlingTime(x[2], x[3]) },
-		"First":     func(x [4]float64) (float64, error) { return FirstOrder(x[0]).SettlingTime(x[1], x[2]) },
-		"Derating":  func(x [4]float64) (float64, error) { return Derating{x[0], x[1], x[2]}.Power(x[3]) },
-		"Rth":       func(x [4]float64) (float64, error) { return Derating{x[0], x[1], x[2]}.ThermalResistance() },
-		"RatedI":    func(x [4]float64) (float64, error) { return RatedCurrent(x[0], x[1]) },
-		"RatedV":    func(x [4]float64) (float64, error) { return RatedVoltage(x[0], x[1]) },
-		"EMF":       func(x [4]float64) (float64, error) { return ConstantanEMF(x[0]) },
-		"Seebeck":   func(x [4]float64) (float64, error) { return ConstantanSeebeck(x[0]) },
-		"EMFT":      func(x [4]float64) (float64, error) { return ConstantanTemperature(x[0]) },
-		"EMFError":  func(x [4]float64) (float64, error) { return EMFError(x[0], x[1]) },
+		"ZeroPower": func(x [4]float64) (float64, error) {
+			return ZeroPower(ResistanceAtCurrent{x[0], x[1]}, ResistanceAtCurrent{x[2], x[3]})
+		},
+		"PowerCo": func(x [4]float64) (float64, error) {
+			return PowerCoefficient(ResistanceAtCurrent{x[0], x[1]}, ResistanceAtCurrent{x[2], x[3]})
+		},
+		"Fraction": func(x [4]float64) (float64, error) { return TwoTimeConstants(x[0], x[1], x[2]).Fraction(x[3]) },
+		"Settling": func(x [4]float64) (float64, error) { return TwoTimeConstants(x[0], x[1], 7).SettlingTime(x[2], x[3]) },
+		"First":    func(x [4]float64) (float64, error) { return FirstOrder(x[0]).SettlingTime(x[1], x[2]) },
+		"Derating": func(x [4]float64) (float64, error) { return Derating{x[0], x[1], x[2]}.Power(x[3]) },
+		"Rth":      func(x [4]float64) (float64, error) { return Derating{x[0], x[1], x[2]}.ThermalResistance() },
+		"RatedI":   func(x [4]float64) (float64, error) { return RatedCurrent(x[0], x[1]) },
+		"RatedV":   func(x [4]float64) (float64, error) { return RatedVoltage(x[0], x[1]) },
+		"EMF":      func(x [4]float64) (float64, error) { return ConstantanEMF(x[0]) },
+		"Seebeck":  func(x [4]float64) (float64, error) { return ConstantanSeebeck(x[0]) },
+		"EMFT":     func(x [4]float64) (float64, error) { return ConstantanTemperature(x[0]) },
+		"EMFError": func(x [4]float64) (float64, error) { return EMFError(x[0], x[1]) },
 		"Reversal": func(x [4]float64) (float64, error) {
 			r, e, err := CurrentReversal(x[0], x[1], x[2], x[3])
 			return worst(r, e), err
 		},
-		"Offset":  func(x [4]float64) (float64, error) { return OffsetCompensated(x[0], x[1], x[2], x[3]) },
+		"Offset": func(x [4]float64) (float64, error) {
+			return OffsetCompensated(VoltageAtCurrent{x[0], x[1]}, VoltageAtCurrent{x[2], x[3]})
+		},
 		"Largest": func(x [4]float64) (float64, error) { return EMF{Low: -1e-6, High: 1e-6}.Largest(x[0]) },
 		"Fit": func(x [4]float64) (float64, error) {
 			f, err := FitLaw("r", x[0], 1, []float64{20, x[1], 30}, []float64{100, x[2], x[3]})

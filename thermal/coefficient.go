@@ -9,29 +9,37 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
+// ResistanceAtTemperature is a resistance in Ω and the temperature in °C at which it was
+// read.
+type ResistanceAtTemperature struct{ Resistance, Temperature float64 }
+
+// ResistanceAtTemperatureOf is [ResistanceAtTemperature] of quantities.
+type ResistanceAtTemperatureOf struct{ Resistance, Temperature uncertainty.Quantity }
+
 // MeanCoefficient returns the mean temperature coefficient in 1/K between two
-// temperatures in °C, referred to the resistance r1 in ohms at t1:
+// temperatures, referred to the first resistance:
 //
 //	(r2 − r1)/(r1 (t2 − t1))
 //
 // This is the resistance-temperature characteristic of MIL-STD-202G, method 304
-// (t1 = 25 °C there), and the temperature coefficient of resistance of IEC 60115-1.
-func MeanCoefficient(t1, r1, t2, r2 float64) (float64, error) {
+// (first at 25 °C there), and the temperature coefficient of resistance of IEC 60115-1.
+func MeanCoefficient(first, second ResistanceAtTemperature) (float64, error) {
 	const op = "thermal.MeanCoefficient"
-	if err := temperature(op, "t1", t1); err != nil {
+	t1, r1, t2, r2 := first.Temperature, first.Resistance, second.Temperature, second.Resistance
+	if err := temperature(op, "first.Temperature", t1); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "r1", r1, "ohms"); err != nil {
+	if err := positive(op, "first.Resistance", r1, "ohms"); err != nil {
 		return 0, err
 	}
-	if err := temperature(op, "t2", t2); err != nil {
+	if err := temperature(op, "second.Temperature", t2); err != nil {
 		return 0, err
 	}
-	if err := number(op, "r2", r2); err != nil {
+	if err := number(op, "second.Resistance", r2); err != nil {
 		return 0, err
 	}
 	if t1 == t2 {
-		return 0, domain(op, "t2", t2, "expected another temperature than t1")
+		return 0, domain(op, "second.Temperature", t2, "expected another temperature than the first")
 	}
 	return result(op, "coefficient", (r2-r1)/(r1*(t2-t1)))
 }
@@ -39,8 +47,11 @@ func MeanCoefficient(t1, r1, t2, r2 float64) (float64, error) {
 // MeanCoefficientOf is [MeanCoefficient] of quantities. The gain error of the one
 // meter and the offset of the one thermometer drop out of it when the readings
 // are built from those sources.
-func MeanCoefficientOf(t1, r1, t2, r2 uncertainty.Quantity) uncertainty.Quantity {
-	_, err := MeanCoefficient(t1.Estimate(), r1.Estimate(), t2.Estimate(), r2.Estimate())
+func MeanCoefficientOf(first, second ResistanceAtTemperatureOf) uncertainty.Quantity {
+	t1, r1, t2, r2 := first.Temperature, first.Resistance, second.Temperature, second.Resistance
+	_, err := MeanCoefficient(
+		ResistanceAtTemperature{r1.Estimate(), t1.Estimate()}, ResistanceAtTemperature{r2.Estimate(), t2.Estimate()},
+	)
 	return guard(r2.Sub(r1).Div(r1.Mul(t2.Sub(t1))), err)
 }
 

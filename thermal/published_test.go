@@ -251,19 +251,29 @@ var single = map[string]func(ok okFunc) float64{
 	"TW-04": func(ok okFunc) float64 { return ok(NewLaw(5, 2e-5, 0).Correct(12.2, 5, 220)) },
 	"TW-06": func(ok okFunc) float64 { return ok(NewLaw(20, 4.3e-3, 0).Temperature(58. / 50)) },
 	"TW-07": func(ok okFunc) float64 { return ok(NewLaw(22, 4.28e-3, 0).Correct(108, 22, 80)) },
-	"TW-09": func(ok okFunc) float64 { return ok(MeanCoefficient(0, 108, 51, 109)) },
+	"TW-09": func(ok okFunc) float64 {
+		return ok(MeanCoefficient(ResistanceAtTemperature{108, 0}, ResistanceAtTemperature{109, 51}))
+	},
 	"TW-10": func(ok okFunc) float64 {
-		return rebased(NewLaw(20, ok(MeanCoefficient(20, 400, 75, 503.2)), 0), 0).Alpha()
+		return rebased(NewLaw(20, ok(MeanCoefficient(ResistanceAtTemperature{400, 20}, ResistanceAtTemperature{503.2, 75})), 0), 0).Alpha()
 	},
 	"TW-12": func(ok okFunc) float64 { return ok(rebased(NewLaw(0, 0.00425, 0), 15).Temperature(60. / 50)) },
 	"TW-13": func(ok okFunc) float64 { return ok(NewLaw(20, 4.5e-3, 0).Correct(0.350, 20, 2850)) },
 	"TW-15": func(ok okFunc) float64 { l, err := CopperOfConductivity(0.93); return ok(l.Alpha(), err) },
 	"TW-16": func(ok okFunc) float64 { return ok(EMFError(100e-6, 1e-3)) / ok(Platinum(100).Slope(0)) },
 
-	"TCR-01": func(ok okFunc) float64 { return 1e6 * ok(MeanCoefficient(25, 1000, 125, 1000.90)) },
-	"TCR-03": func(ok okFunc) float64 { return 1e6 * ok(MeanCoefficient(25, 1000, 75, 1000.42)) },
-	"TCR-04": func(ok okFunc) float64 { return 1e6 * ok(MeanCoefficient(25, 1000, 0, 999.71)) },
-	"TCR-06": func(ok okFunc) float64 { return 1e6 * ok(MeanCoefficient(25, 1000, 50, 1000.13)) },
+	"TCR-01": func(ok okFunc) float64 {
+		return 1e6 * ok(MeanCoefficient(ResistanceAtTemperature{1000, 25}, ResistanceAtTemperature{1000.90, 125}))
+	},
+	"TCR-03": func(ok okFunc) float64 {
+		return 1e6 * ok(MeanCoefficient(ResistanceAtTemperature{1000, 25}, ResistanceAtTemperature{1000.42, 75}))
+	},
+	"TCR-04": func(ok okFunc) float64 {
+		return 1e6 * ok(MeanCoefficient(ResistanceAtTemperature{1000, 25}, ResistanceAtTemperature{999.71, 0}))
+	},
+	"TCR-06": func(ok okFunc) float64 {
+		return 1e6 * ok(MeanCoefficient(ResistanceAtTemperature{1000, 25}, ResistanceAtTemperature{1000.13, 50}))
+	},
 	"TCR-07": func(ok okFunc) float64 {
 		return 1e6 * ok(BoxCoefficient(25, []float64{-55, 25, 125}, []float64{999.30, 1000, 1000.90}))
 	},
@@ -282,8 +292,12 @@ var single = map[string]func(ok okFunc) float64{
 	"SH-02": func(okFunc) float64 { return steady(Element{100, Law{}, 20}, Current(1e-3)).Rise },
 	"SH-04": func(okFunc) float64 { return steady(Element{Resistance: 100}, Current(1e-3)).Power },
 	"SH-05": func(okFunc) float64 { return steady(Element{Resistance: 100}, Current(1e-3)).Power },
-	"SH-06": func(ok okFunc) float64 { return ok(ZeroPower(100.00412, 1e-3, 100.00466, 1e-3*math.Sqrt2)) },
-	"SH-07": func(ok okFunc) float64 { return ok(ZeroPower(1.00000210, 0.1, 1.00000690, 0.2)) },
+	"SH-06": func(ok okFunc) float64 {
+		return ok(ZeroPower(ResistanceAtCurrent{100.00412, 1e-3}, ResistanceAtCurrent{100.00466, 1e-3 * math.Sqrt2}))
+	},
+	"SH-07": func(ok okFunc) float64 {
+		return ok(ZeroPower(ResistanceAtCurrent{1.00000210, 0.1}, ResistanceAtCurrent{1.00000690, 0.2}))
+	},
 	"SH-09": func(okFunc) float64 { return steady(warm(30, 5e-6), Current(math.Sqrt(0.5))).Rise },
 	"SH-10": func(okFunc) float64 { return steady(warm(30, 5e-6), Voltage(math.Sqrt(0.5))).Rise },
 	"SH-13": func(okFunc) float64 { return steady(warm(120, -80e-6), Current(math.Sqrt(0.1))).Rise },
@@ -390,6 +404,6 @@ func TestPublishedMeanCoefficients(t *testing.T) {
 		uncertaintytest.Published{
 			Name: c.metal, Source: "CRC Handbook of Chemistry and Physics", Place: "section 15, wire tables, 0 and 100 °C",
 			Printed: c.printed, Provenance: uncertaintytest.Seen,
-		}.Run(t, must(t, c.metal)(MeanCoefficient(0, c.at0, 100, c.hot)))
+		}.Run(t, must(t, c.metal)(MeanCoefficient(ResistanceAtTemperature{c.at0, 0}, ResistanceAtTemperature{c.hot, 100})))
 	}
 }

@@ -108,28 +108,34 @@ func reversalWeights(op string, n int) (signed, plain []float64, err error) {
 	return signed, plain, nil
 }
 
-// OffsetCompensated returns the resistance in ohms from the voltages v1 and v2
-// in volts at two different currents i1 and i2 in amperes, (v2 − v1)/(i2 − i1):
-// what meters call offset compensation when one current is 0. An EMF that stays the
+// VoltageAtCurrent is a voltage in V and the current in A at which it was read.
+type VoltageAtCurrent struct{ Voltage, Current float64 }
+
+// VoltageAtCurrentOf is [VoltageAtCurrent] of quantities.
+type VoltageAtCurrentOf struct{ Voltage, Current uncertainty.Quantity }
+
+// OffsetCompensated returns the resistance in ohms from the voltages at two different
+// currents, (v2 − v1)/(i2 − i1): what meters call offset compensation when one current is 0. An EMF that stays the
 // same drops out; the power differs between the readings, so a change by
 // self-heating does not.
-func OffsetCompensated(v1, i1, v2, i2 float64) (float64, error) {
+func OffsetCompensated(first, second VoltageAtCurrent) (float64, error) {
 	const op = "thermal.OffsetCompensated"
+	v1, i1, v2, i2 := first.Voltage, first.Current, second.Voltage, second.Current
 	for _, a := range []struct {
 		name string
 		v    float64
-	}{{"v1", v1}, {"i1", i1}, {"v2", v2}, {"i2", i2}} {
+	}{{"first.Voltage", v1}, {"first.Current", i1}, {"second.Voltage", v2}, {"second.Current", i2}} {
 		if err := number(op, a.name, a.v); err != nil {
 			return 0, err
 		}
 	}
 	if i1 == i2 {
-		return 0, domain(op, "i2", i2, "expected another current than i1")
+		return 0, domain(op, "second.Current", i2, "expected another current than the first")
 	}
 	return result(op, "resistance", (v2-v1)/(i2-i1))
 }
 
 // OffsetCompensatedOf is [OffsetCompensated] of quantities.
-func OffsetCompensatedOf(v1, i1, v2, i2 uncertainty.Quantity) uncertainty.Quantity {
-	return v2.Sub(v1).Div(i2.Sub(i1))
+func OffsetCompensatedOf(first, second VoltageAtCurrentOf) uncertainty.Quantity {
+	return second.Voltage.Sub(first.Voltage).Div(second.Current.Sub(first.Current))
 }

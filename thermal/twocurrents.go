@@ -9,9 +9,14 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// ZeroPower returns in ohms the resistance without self-heating from the
-// resistances r1 and r2 in ohms read at the currents i1 and i2 in amperes, by
-// extrapolation in the square of the current:
+// ResistanceAtCurrent is a resistance in Ω and the current in A at which it was read.
+type ResistanceAtCurrent struct{ Resistance, Current float64 }
+
+// ResistanceAtCurrentOf is [ResistanceAtCurrent] of quantities.
+type ResistanceAtCurrentOf struct{ Resistance, Current uncertainty.Quantity }
+
+// ZeroPower returns in ohms the resistance without self-heating from readings at two
+// currents, by extrapolation in the square of the current:
 //
 //	R0 = r1 − (r2 − r1) i1²/(i2² − i1²)
 //
@@ -19,11 +24,12 @@ import (
 // currents do not matter.
 //
 // Caution: the larger current must be inside the rating of the resistor.
-func ZeroPower(r1, i1, r2, i2 float64) (float64, error) {
+func ZeroPower(first, second ResistanceAtCurrent) (float64, error) {
 	const op = "thermal.ZeroPower"
-	if err := twoCurrents(op, r1, i1, r2, i2); err != nil {
+	if err := twoCurrents(op, first, second); err != nil {
 		return 0, err
 	}
+	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
 	return result(op, "resistance", r1-float64((r2-r1)*squares(i1, i2)))
 }
 
@@ -34,8 +40,9 @@ func squares(i1, i2 float64) float64 {
 
 // ZeroPowerOf is [ZeroPower] of quantities. The extrapolation magnifies the
 // scatter of the readings: for I and √2 I, √5 times that of one.
-func ZeroPowerOf(r1, i1, r2, i2 uncertainty.Quantity) uncertainty.Quantity {
-	_, err := ZeroPower(r1.Estimate(), i1.Estimate(), r2.Estimate(), i2.Estimate())
+func ZeroPowerOf(first, second ResistanceAtCurrentOf) uncertainty.Quantity {
+	_, err := ZeroPower(first.estimates(), second.estimates())
+	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
 	k := i1.Mul(i1).Div(i2.Sub(i1).Mul(i2.Add(i1)))
 	return guard(r1.Sub(r2.Sub(r1).Mul(k)), err)
 }
@@ -44,15 +51,16 @@ func ZeroPowerOf(r1, i1, r2, i2 uncertainty.Quantity) uncertainty.Quantity {
 // from the same readings as [ZeroPower]:
 //
 //	(r2 − r1)/(R0 (P2 − P1)),   P = I² r
-func PowerCoefficient(r1, i1, r2, i2 float64) (float64, error) {
+func PowerCoefficient(first, second ResistanceAtCurrent) (float64, error) {
 	const op = "thermal.PowerCoefficient"
-	r0, err := ZeroPower(r1, i1, r2, i2)
+	r0, err := ZeroPower(first, second)
 	if err != nil {
 		return 0, err
 	}
 	if r0 <= 0 {
 		return 0, domain(op, "resistance at zero power", r0, "expected readings that lead to a positive one")
 	}
+	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
 	dp := float64(i2*i2*r2) - float64(i1*i1*r1)
 	if dp == 0 {
 		return 0, domain(op, "power difference", dp, "expected two different powers")
@@ -61,27 +69,33 @@ func PowerCoefficient(r1, i1, r2, i2 float64) (float64, error) {
 }
 
 // PowerCoefficientOf is [PowerCoefficient] of quantities.
-func PowerCoefficientOf(r1, i1, r2, i2 uncertainty.Quantity) uncertainty.Quantity {
-	_, err := PowerCoefficient(r1.Estimate(), i1.Estimate(), r2.Estimate(), i2.Estimate())
+func PowerCoefficientOf(first, second ResistanceAtCurrentOf) uncertainty.Quantity {
+	_, err := PowerCoefficient(first.estimates(), second.estimates())
+	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
 	dp := i2.Mul(i2).Mul(r2).Sub(i1.Mul(i1).Mul(r1))
-	return guard(r2.Sub(r1).Div(ZeroPowerOf(r1, i1, r2, i2).Mul(dp)), err)
+	return guard(r2.Sub(r1).Div(ZeroPowerOf(first, second).Mul(dp)), err)
 }
 
-func twoCurrents(op string, r1, i1, r2, i2 float64) error {
-	if err := positive(op, "r1", r1, "ohms"); err != nil {
+func (r ResistanceAtCurrentOf) estimates() ResistanceAtCurrent {
+	return ResistanceAtCurrent{r.Resistance.Estimate(), r.Current.Estimate()}
+}
+
+func twoCurrents(op string, first, second ResistanceAtCurrent) error {
+	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
+	if err := positive(op, "first.Resistance", r1, "ohms"); err != nil {
 		return err
 	}
-	if err := number(op, "i1", i1); err != nil {
+	if err := number(op, "first.Current", i1); err != nil {
 		return err
 	}
-	if err := positive(op, "r2", r2, "ohms"); err != nil {
+	if err := positive(op, "second.Resistance", r2, "ohms"); err != nil {
 		return err
 	}
-	if err := number(op, "i2", i2); err != nil {
+	if err := number(op, "second.Current", i2); err != nil {
 		return err
 	}
 	if math.Abs(i1) == math.Abs(i2) {
-		return domain(op, "i2", i2, "expected another magnitude than that of i1")
+		return domain(op, "second.Current", i2, "expected another magnitude than that of the first")
 	}
 	return nil
 }

@@ -36,7 +36,7 @@ func TestLengthAndResistanceRoundTrip(t *testing.T) {
 			}
 			section := ok(wire.SectionFor(m, ohms, 2, at))
 			side := math.Sqrt(section)
-			if back := ok(wire.BarResistance(m, 2, side, side, at)); !near(back, ohms, 1e-14) {
+			if back := ok(wire.Bar{Length: 2, Width: side, Thickness: side}.Resistance(m, at)); !near(back, ohms, 1e-14) {
 				t.Errorf("%s: section for %v Ω gives %v", m.Name, ohms, back)
 			}
 		}
@@ -83,9 +83,15 @@ func TestConductorRefuses(t *testing.T) {
 		"Resistance": func(x float64) (float64, error) { return good.Resistance(x, 20) },
 		"Length":     func(x float64) (float64, error) { return good.Length(x, 20) },
 		"Mass":       good.Mass,
-		"bar length": func(x float64) (float64, error) { return wire.BarResistance(copper, x, 1, 1, 20) },
-		"bar width":  func(x float64) (float64, error) { return wire.BarResistance(copper, 1, x, 1, 20) },
-		"bar thick":  func(x float64) (float64, error) { return wire.BarResistance(copper, 1, 1, x, 20) },
+		"bar length": func(x float64) (float64, error) {
+			return wire.Bar{Length: x, Width: 1, Thickness: 1}.Resistance(copper, 20)
+		},
+		"bar width": func(x float64) (float64, error) {
+			return wire.Bar{Length: 1, Width: x, Thickness: 1}.Resistance(copper, 20)
+		},
+		"bar thick": func(x float64) (float64, error) {
+			return wire.Bar{Length: 1, Width: 1, Thickness: x}.Resistance(copper, 20)
+		},
 		"lead":       func(x float64) (float64, error) { return wire.LeadResistance(lead, x, 20) },
 		"SectionFor": func(x float64) (float64, error) { return wire.SectionFor(copper, x, 1, 20) },
 		"for length": func(x float64) (float64, error) { return wire.SectionFor(copper, 1, x, 20) },
@@ -121,7 +127,7 @@ func TestConductorRefuses(t *testing.T) {
 		"PerMetre":       second(good.PerMetre(nan)),
 		"Resistance":     second(good.Resistance(1, nan)),
 		"Length":         second(good.Length(1, nan)),
-		"BarResistance":  second(wire.BarResistance(copper, 1, 1, 1, nan)),
+		"BarResistance":  second(wire.Bar{Length: 1, Width: 1, Thickness: 1}.Resistance(copper, nan)),
 		"LeadResistance": second(wire.LeadResistance(lead, 1, nan)),
 		"SectionFor":     second(wire.SectionFor(copper, 1, 1, nan)),
 	} {

@@ -91,26 +91,28 @@ func (c Conductor) Mass(length float64) (float64, error) {
 	return result(op, "mass", density*c.Gauge.Area()*length)
 }
 
-// BarResistance returns the resistance in ohms at t °C of a straight bar,
-// strip or link of a rectangular section, all sizes in metres, with the
-// current evenly spread over it. Near the joints of a short link it is not,
+// Bar is a straight bar, strip or link of a rectangular section, in metres.
+type Bar struct{ Length, Width, Thickness float64 }
+
+// Resistance returns the resistance in ohms at t °C of a bar of that material, with the
+// current evenly spread over the section. Near the joints of a short link it is not,
 // and the joints come on top: measure links that matter four-terminal.
-func BarResistance(m material.Material, length, width, thickness, t float64) (float64, error) {
-	const op = "wire.BarResistance"
-	if err := positive(op, "length", length, "m"); err != nil {
+func (b Bar) Resistance(m material.Material, t float64) (float64, error) {
+	const op = "wire.Bar.Resistance"
+	if err := positive(op, "Length", b.Length, "m"); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "width", width, "m"); err != nil {
+	if err := positive(op, "Width", b.Width, "m"); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "thickness", thickness, "m"); err != nil {
+	if err := positive(op, "Thickness", b.Thickness, "m"); err != nil {
 		return 0, err
 	}
 	rho, err := m.Resistivity(t)
 	if err != nil {
 		return 0, err
 	}
-	return result(op, "resistance", rho*length/width/thickness)
+	return result(op, "resistance", rho*b.Length/b.Width/b.Thickness)
 }
 
 // LeadResistance returns what a pair of leads adds to a two-wire measurement,

@@ -92,7 +92,7 @@ func tableUnit(t *testing.T, quantity string, perMetre float64) float64 {
 func limitOfSection(t *testing.T, copper material.Material, row map[string]string) {
 	t.Run("iec60228 "+row["size"]+" mm²", func(t *testing.T) {
 		side := math.Sqrt(number(t, row["size"]) * 1e-6)
-		r := must[float64](t)(wire.BarResistance(copper, 1000, side, side, number(t, row["temperature"])))
+		r := must[float64](t)(wire.Bar{Length: 1000, Width: side, Thickness: side}.Resistance(copper, number(t, row["temperature"])))
 		if ok, err := uncertaintytest.Agrees(r, row["formula"]); !ok {
 			t.Errorf("%v Ω/km, want %s, %v", r, row["formula"], err)
 		}
@@ -183,7 +183,7 @@ func TestPublishedResistanceOfWires(t *testing.T) {
 		{"A8 resistance of 6000 ft of 7-gauge copper at 25 °C, Ω", "NEETS module 4 (NAVEDTRA 14176), question 1-12", "3.05", uncertaintytest.Seen, a8, ""},
 	})
 	// A5, aluminium bar 4 cm × 3 cm × 125 cm: inputs seen (the same text), answer computed: 27.604 µΩ.
-	if r := ok(wire.BarResistance(own(2.65e-8), 1.25, 0.04, 0.03, 20)); !near(r, 27.604e-6, 2e-5) {
+	if r := ok(wire.Bar{Length: 1.25, Width: 0.04, Thickness: 0.03}.Resistance(own(2.65e-8), 20)); !near(r, 27.604e-6, 2e-5) {
 		t.Errorf("A5: %v Ω", r)
 	}
 	// A9: 18 % German silver, ohms per foot of five gauges, all 189.0 Ω·cmil/ft within 0.1 %.

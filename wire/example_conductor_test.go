@@ -95,9 +95,9 @@ func ExampleConductor_Mass() {
 	// Output: 175 g
 }
 
-func ExampleBarResistance() {
+func ExampleBar_Resistance() {
 	copper, _ := material.Find("copper")
-	r, err := wire.BarResistance(copper, 0.025, 0.010, 0.0008, 23)
+	r, err := wire.Bar{Length: 0.025, Width: 0.010, Thickness: 0.0008}.Resistance(copper, 23)
 	fmt.Printf("%.0f µΩ %v\n", r*1e6, err)
 	// Output: 55 µΩ <nil>
 }
@@ -138,4 +138,19 @@ func ExampleFusingCurrent() {
 	// 0.0021 inch: melts near 1 A
 	// 0.0098 inch: melts near 10 A
 	// 0.0457 inch: melts near 100 A
+}
+
+// A shunt link of copper: 20 mm of it, 10 mm wide and 1 mm thick, is about 34 µΩ.
+func ExampleBar() {
+	copper, err := material.Find("copper")
+	if err != nil {
+		log.Fatal(err)
+	}
+	link := wire.Bar{Length: 0.020, Width: 0.010, Thickness: 0.001}
+	r, err := link.Resistance(copper, 20)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f µΩ\n", r*1e6)
+	// Output: 34.5 µΩ
 }

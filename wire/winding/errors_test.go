@@ -27,7 +27,7 @@ func TestCausesAreShared(t *testing.T) {
 			}
 		}
 	}
-	_, fromThermal = thermal.MeanCoefficient(20, math.NaN(), 30, 1)
+	_, fromThermal = thermal.MeanCoefficient(thermal.ResistanceAtTemperature{Resistance: math.NaN(), Temperature: 20}, thermal.ResistanceAtTemperature{Resistance: 1, Temperature: 30})
 	if !errors.Is(fromThermal, winding.ErrNotFinite) || !errors.Is(fromThermal, wire.ErrNotFinite) {
 		t.Errorf("%v; expected the same cause in all packages", fromThermal)
 	}
