@@ -25,6 +25,10 @@ type Mix struct {
 	// its value can be chosen, evenly in the logarithm; 0: 3 and 300. Faults whose value
 	// cannot be chosen are at least Least.
 	Least, Largest float64
+
+	// Alternatives is the largest number of causes that the readings do not tell apart, see
+	// Bench.Alternatives; of two faults the product. 0: any.
+	Alternatives int
 }
 
 // Case is one trial: a bench, what was read at it, and the truth.
@@ -39,6 +43,10 @@ type Case struct {
 	// Size of the fault beyond the class, in u; of two faults that of the smaller one
 	// beside the other. 0: healthy.
 	Size float64
+	// Alternatives is the number of causes that the readings do not tell from the truth,
+	// itself among them, as far as Bench.Alternatives looks; of two faults the product. 1:
+	// of a healthy box and where a reading is open.
+	Alternatives int
 }
 
 func (m Mix) complete() Mix {
@@ -127,6 +135,7 @@ func (m Mix) attempt(c *Case, rng *rand.Rand) (bool, error) {
 		}
 		d.used = append(d.used, r.rangeOf)
 	}
+	c.Alternatives = 1
 	faults, ok := c.Sort.draw(d)
 	if !ok || len(faults) == 0 {
 		return ok, nil
@@ -145,8 +154,8 @@ func (m Mix) attempt(c *Case, rng *rand.Rand) (bool, error) {
 	if c.Bench, c.Readings, err = read(faults...); err != nil {
 		return false, err
 	}
-	c.Size, err = marginal(c, read)
-	return c.Size >= m.Least, err
+	err = c.marginal(read)
+	return c.Size >= m.Least && (m.Alternatives == 0 || c.Alternatives <= m.Alternatives), err
 }
 
 // nominal is that of the element of a fault, in ohms.
@@ -159,16 +168,13 @@ const cancels = "two drifts that cancel at the top"
 
 type reader func(faults ...Fault) (*Bench, []Reading, error)
 
-// marginal is the size of the smallest fault beside the others.
-func marginal(c *Case, read reader) (float64, error) {
-	if len(c.Faults) == 1 {
-		return c.Bench.Size(c.Readings).Beyond, nil
-	}
-	least := math.Inf(1)
+// marginal finds the size of the smallest fault beside the others, and the alternatives.
+func (c *Case) marginal(read reader) error {
+	c.Size, c.Alternatives = math.Inf(1), 1
 	for k := range c.Faults {
 		_, without, err := read(slices.Delete(slices.Clone(c.Faults), k, k+1)...)
 		if err != nil {
-			return 0, err
+			return err
 		}
 		shift := make([]float64, len(without))
 		for i, r := range without {
@@ -177,9 +183,10 @@ func marginal(c *Case, read reader) (float64, error) {
 				shift[i] = 0 // open with it and without it
 			}
 		}
-		least = min(least, c.Bench.size(c.Readings, shift).Beyond)
+		c.Size = min(c.Size, c.Bench.size(c.Readings, shift).Beyond)
+		c.Alternatives *= max(1, len(c.Bench.alternatives(c.Readings, shift)))
 	}
-	return least, nil
+	return nil
 }
 
 // adjust brings a fault to a size where its value can be chosen; false where it is too
@@ -223,15 +230,19 @@ func (b *Bench) bounds(f Fault) (grows, low, high float64) {
 		return 1, 0, 10 * nominal()
 	case TrimLifted:
 		return 1, 1e-5, 0.02
-	case Overloaded, DialDrift, Aged, MeterGain:
+	case Overloaded, DialDrift, Aged:
 		return 1, 0, 0.3
+	case MeterGain:
+		return 1, 0, 0.03
 	case Contact:
 		if f.A.Part == Element {
 			return 1, 0, nominal() / 2
 		}
-		return 1, 0, 1000
-	case Series, MeterZero, OneSlip:
-		return 1, 0, 1000
+		return 1, 0, 30
+	case MeterZero:
+		return 1, 0, b.meter.Ranges[f.A.Number].FullScale / 100
+	case Series, OneSlip:
+		return 1, 0, 30
 	case BridgeInDial, BridgeDials, LeakTerminals, LeakCase, LeakDial:
 		if f.Value > 0 {
 			return -1, 0.01, 1e14

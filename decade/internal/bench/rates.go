@@ -36,7 +36,8 @@ const mostMembers = 5
 type Outcome struct {
 	Case   *Case
 	Answer Answer
-	Rank   int // of the truth among the classes, from 1; 0: not there
+	Rank   int // of the truth among the classes, from 1; 0: not there, or in one too large
+	large  bool
 }
 
 // Right reports whether the first answer is the truth.
@@ -67,8 +68,11 @@ func judge(c *Case, a Answer) Outcome {
 		if size == 0 {
 			size = len(keys)
 		}
-		if keys[truth] && size <= mostMembers {
-			o.Rank = i + 1
+		if keys[truth] {
+			o.large = i == 0
+			if size <= mostMembers {
+				o.Rank = i + 1
+			}
 			break
 		}
 	}
@@ -103,8 +107,9 @@ func Run(m Mix, n, workers int, diagnose func(c *Case) Answer) (*Rates, error) {
 	return &Rates{out}, nil
 }
 
-// Tally counts trials with the truth first and among the first three.
-type Tally struct{ N, First, Three int }
+// Tally counts trials with the truth first and among the first three, and those with the
+// truth in the first class, however large that is.
+type Tally struct{ N, First, Three, Large int }
 
 func (t *Tally) add(o Outcome) {
 	t.N++
@@ -114,6 +119,9 @@ func (t *Tally) add(o Outcome) {
 	if o.three() {
 		t.Three++
 	}
+	if o.Right() || o.large && o.Answer.Err == nil && !o.Answer.Healthy {
+		t.Large++
+	}
 }
 
 // FirstShare is the share of first answers that are right; NaN without trials.
@@ -122,12 +130,17 @@ func (t Tally) FirstShare() float64 { return float64(t.First) / float64(t.N) }
 // ThreeShare is that of the first three answers.
 func (t Tally) ThreeShare() float64 { return float64(t.Three) / float64(t.N) }
 
-// String returns "98.5 % first, 99.8 % in three, of 400".
+// String returns "98.5 % first, 99.8 % in three, of 400", and how many more there are where
+// a class of any size counts as first.
 func (t Tally) String() string {
 	if t.N == 0 {
 		return "none"
 	}
-	return fmt.Sprintf("%.1f %% first, %.1f %% in three, of %d", 100*t.FirstShare(), 100*t.ThreeShare(), t.N)
+	s := fmt.Sprintf("%.1f %% first, %.1f %% in three, of %d", 100*t.FirstShare(), 100*t.ThreeShare(), t.N)
+	if t.Large > t.First {
+		s += fmt.Sprintf(" (%.1f %% in a first class of any size)", 100*float64(t.Large)/float64(t.N))
+	}
+	return s
 }
 
 // Count counts the outcomes that a condition holds for.
@@ -263,7 +276,7 @@ func (r *Rates) Wrong(least float64) string {
 		if o.Right() || len(o.Case.Faults) > 0 && o.Case.Size < least {
 			continue
 		}
-		fmt.Fprintf(&b, "trial %d: %s, %v, %s, %v plan, %.3g u, rank %d: %v\n    %s", o.Case.Index, o.Case.Bench.Box.Name(), o.Case.Sort.Name, o.Case.Bench.Meter.Name, o.Case.Extent, o.Case.Size, o.Rank, o.Case.Faults, o.Answer.Text)
+		fmt.Fprintf(&b, "trial %d: %s, %v, %s, %v plan, %.3g u, %d alternatives, rank %d: %v\n    %s", o.Case.Index, o.Case.Bench.Box.Name(), o.Case.Sort.Name, o.Case.Bench.Meter.Name, o.Case.Extent, o.Case.Size, o.Case.Alternatives, o.Rank, o.Case.Faults, o.Answer.Text)
 		if o.Answer.Err != nil {
 			fmt.Fprintf(&b, "error: %v", o.Answer.Err)
 		}

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty/uncertaintytest"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -100,7 +101,7 @@ func TestRates(t *testing.T) {
 		}
 		return Answer{Classes: []Class{{Probability: 0.9995, Members: [][]Fault{other, c.Faults}}}}
 	})
-	if a, h := knows.Group("", 8), knows.Group("healthy", 0); a != (Tally{12, 12, 12}) || h != (Tally{4, 4, 4}) || a.FirstShare() != 1 || a.ThreeShare() != 1 {
+	if a, h := knows.Group("", 8), knows.Group("healthy", 0); a != (Tally{12, 12, 12, 12}) || h != (Tally{4, 4, 4, 4}) || a.FirstShare() != 1 || a.ThreeShare() != 1 {
 		t.Errorf("a diagnosis that knows: %v, healthy %v", a, h)
 	}
 	if s := knows.Calibration(); s[0].N != 4 || s[0].Right != 4 || s[2].N != 12 || s[2].Share() != 1 {
@@ -109,7 +110,7 @@ func TestRates(t *testing.T) {
 	second := run(func(c *Case) Answer {
 		return Answer{Text: "second", Classes: []Class{{Probability: 0.95, Members: [][]Fault{other}}, {Members: [][]Fault{c.Faults}}}}
 	})
-	if a := second.Group("single", 8); a != (Tally{8, 0, 8}) || second.Group("healthy", 0).First != 0 || second.Group("meter", 8).N != 4 {
+	if a := second.Group("single", 8); a != (Tally{8, 0, 8, 0}) || second.Group("healthy", 0).First != 0 || second.Group("meter", 8).N != 4 {
 		t.Errorf("second place: %v", a)
 	}
 	if s := second.Calibration(); s[0].N != 16 || s[0].Right != 0 {
@@ -129,8 +130,12 @@ func TestRates(t *testing.T) {
 		return Answer{Err: errors.New("no answer"), Classes: []Class{{Members: [][]Fault{c.Faults}}}}
 	})
 	for name, r := range map[string]*Rates{"six members": drowned, "six as counted": counted, "an error": failed} {
-		if a := r.Group("", 8); a.First != 0 || a.Three != 0 || a.N != 12 {
+		a := r.Group("", 8)
+		if a.First != 0 || a.Three != 0 || a.N != 12 {
 			t.Errorf("%s: %v", name, a)
+		}
+		if large := strings.Contains(a.String(), "any size"); large != (name != "an error") {
+			t.Errorf("%s: %v; the truth is in a class that is too large", name, a)
 		}
 	}
 	text := knows.String() + second.Wrong(8) + failed.Wrong(8)
@@ -207,4 +212,45 @@ func ExampleMix_Case() {
 	}
 	fmt.Println(c.Sort.Name, len(c.Readings) > 10, c.Size > 3)
 	// Output: element drift true true
+}
+
+// What the readings of a minimal plan leave together.
+func TestAlternatives(t *testing.T) {
+	two, err := MakeBox(Ladders, 1, 2, 0.0002)
+	if err != nil {
+		t.Fatal(err)
+	}
+	code, err := MakeBox(Codes1225, 1, 2, 0.0002)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name  string
+		box   *decade.Box
+		fault Fault
+		e     Extent
+		want  []string
+	}{
+		{"the last element and the contact at the last tap", two, Fault{Kind: Drift, A: elementPlace(0, 10), Value: 1}, Minimal, []string{"element 0.10", "dirty contact 4 0.10"}},
+		{"an element in the middle", two, Fault{Kind: Drift, A: elementPlace(0, 5), Value: 1}, Minimal, []string{"element 0.5"}},
+		{"a link", two, Fault{Kind: Series, A: Place{Part: Link}, Value: 1}, Minimal, []string{"series"}},
+		// Single elements alone: the contact beside one opens only while it is in circuit.
+		{"a contact of a code", code, Fault{Kind: Contact, A: elementPlace(1, 1), Value: 1}, Full, []string{"dirty contact 1 1.1"}},
+	} {
+		b := set(t, c.box, Meters()[2], 3, Options{}, c.fault)
+		got := b.Alternatives(b.ReadAll(Plan(c.box, c.e, 1), 1))
+		slices.Sort(got)
+		slices.Sort(c.want)
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s: %q; expected %q", c.name, got, c.want)
+		}
+	}
+	open := set(t, two, Meters()[2], 3, Options{}, Fault{Kind: OpenElement, A: elementPlace(0, 5)})
+	if got := open.Alternatives(open.ReadAll(Plan(two, Minimal, 1), 1)); got != nil || open.Alternatives(nil) != nil {
+		t.Errorf("open: %q", got)
+	}
+	c, err := Mix{Seed: 4, Sorts: Singles()[:1], Most: 3, Alternatives: 1, Constructions: []Construction{Ladders}}.Case(0)
+	if err != nil || c.Alternatives != 1 {
+		t.Errorf("a drift without alternatives: %v, %v", c, err)
+	}
 }

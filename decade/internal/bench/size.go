@@ -172,20 +172,23 @@ func (i *instrument) covariance(r int, x, y, session float64, same bool) float64
 	return v / d
 }
 
-// uncertainty is that of a factor on a signature.
-func (g *leastSquares) uncertainty(shift []float64) float64 {
-	n := len(shift)
+// withClass factorises the covariance with the elements free inside their class.
+func (g *leastSquares) withClass() (chol *mat.Cholesky, ok bool) {
+	n := g.cov.SymmetricDim()
 	all := mat.NewSymDense(n, nil)
 	all.CopySym(g.cov)
 	for _, c := range g.col {
 		all.SymRankOne(all, 1.0/3, mat.NewVecDense(n, c))
 	}
-	var chol mat.Cholesky
-	if !chol.Factorize(all) {
-		return math.NaN()
-	}
-	s, x := g.scaled(shift), mat.NewVecDense(n, nil)
-	if chol.SolveVecTo(x, s) != nil {
+	chol = new(mat.Cholesky)
+	return chol, chol.Factorize(all)
+}
+
+// uncertainty is that of a factor on a signature.
+func (g *leastSquares) uncertainty(shift []float64) float64 {
+	chol, ok := g.withClass()
+	s, x := g.scaled(shift), mat.NewVecDense(len(shift), nil)
+	if !ok || chol.SolveVecTo(x, s) != nil {
 		return math.NaN()
 	}
 	return 1 / math.Sqrt(mat.Dot(s, x))

@@ -1,0 +1,127 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package bench
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// inseparable is the distance in χ² below which readings do not tell two causes apart.
+const inseparable = 5
+
+// Alternatives lists the keys (see Key) of single causes that the readings do not tell from
+// what shifts them: causes whose effect is in proportion to their value, at their best
+// value, within 5 in χ² of the truth, elements free inside their class. Bridges other than
+// leaks across a dial or the terminals are not looked at, and nothing is where a reading is
+// open. It says what a diagnosis of these readings can be expected to tell: no method can
+// be right with fewer.
+func (b *Bench) Alternatives(readings []Reading) []string {
+	shift := make([]float64, len(readings))
+	for i, r := range readings {
+		shift[i] = r.Shift
+	}
+	return b.alternatives(readings, shift)
+}
+
+func (b *Bench) alternatives(readings []Reading, shift []float64) []string {
+	var rows []Reading
+	var of []float64
+	for i, r := range readings {
+		if math.IsInf(shift[i], 0) {
+			return nil
+		}
+		if len(r.Values) > 0 {
+			rows, of = append(rows, r), append(of, shift[i])
+		}
+	}
+	if len(rows) == 0 {
+		return nil
+	}
+	g := b.leastSquares(rows)
+	chol, ok := g.withClass()
+	if !ok {
+		return nil
+	}
+	n := len(rows)
+	d, w := g.scaled(of), mat.NewVecDense(n, nil)
+	if chol.SolveVecTo(w, d) != nil {
+		return nil
+	}
+	whole := mat.Dot(d, w)
+	var out []string
+	x := mat.NewVecDense(n, nil)
+	b.candidates(rows, func(f Fault, effect []float64, positive bool) {
+		s := g.scaled(effect)
+		if mat.Norm(s, 2) == 0 || chol.SolveVecTo(x, s) != nil {
+			return
+		}
+		along := mat.Dot(s, w)
+		if positive && along < 0 {
+			return
+		}
+		if whole-along*along/mat.Dot(s, x) < inseparable {
+			if k := b.made.key(f); !slices.Contains(out, k) {
+				out = append(out, k)
+			}
+		}
+	})
+	return out
+}
+
+// candidates yields causes with their effect on the readings for a small value.
+func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64, positive bool)) {
+	m := b.made
+	each := func(of func(r *Reading) float64) []float64 {
+		out := make([]float64, len(rows))
+		for i := range rows {
+			out[i] = of(&rows[i])
+		}
+		return out
+	}
+	one := func(holds bool) float64 {
+		if holds {
+			return 1
+		}
+		return 0
+	}
+	for _, e := range m.elements {
+		yield(Fault{Kind: Drift, A: Place{Element, e.dial, e.number}}, each(func(r *Reading) float64 {
+			return one(slices.Contains(m.spec.Decades[e.dial].InCircuit(r.Positions[e.dial]), e.number))
+		}), false)
+	}
+	sound := m.healthy()
+	closures := make([][]closed, len(rows))
+	for i, r := range rows {
+		closures[i] = m.closed(sound, r.Positions)
+	}
+	for k, x := range m.circuit.contacts {
+		effect := make([]float64, len(rows))
+		for i := range rows {
+			effect[i] = one(slices.ContainsFunc(closures[i], func(c closed) bool { return c.contact == k }))
+		}
+		part := Position
+		if w := m.switches[m.of[x.dial]]; w.code && !w.runs {
+			part = Element
+		}
+		yield(Fault{Kind: Contact, A: Place{part, x.dial, x.number}}, effect, true)
+	}
+	yield(Fault{Kind: Series}, each(func(*Reading) float64 { return 1 }), true)
+	yield(Fault{Kind: BoxDrift}, each(func(r *Reading) float64 { return r.Sound }), false)
+	yield(Fault{Kind: LeakTerminals}, each(func(r *Reading) float64 { return -r.Sound * r.Sound }), true)
+	for d, dec := range m.spec.Decades {
+		of := func(r *Reading) float64 { return float64(r.Positions[d]) * dec.Step }
+		yield(Fault{Kind: DialDrift, A: Place{Part: Dial, Dial: d}}, each(of), false)
+		yield(Fault{Kind: LeakDial, A: Place{Part: Dial, Dial: d}}, each(func(r *Reading) float64 { return -of(r) * of(r) }), true)
+		for k := 2; dec.Tapped() && k < dec.Positions; k++ {
+			yield(Fault{Kind: Overloaded, A: Place{Element, d, k}}, each(func(r *Reading) float64 { return float64(min(k, r.Positions[d])) }), false)
+		}
+	}
+	for g := range b.meter.Ranges {
+		yield(Fault{Kind: MeterGain, A: Place{Range, 0, g}}, each(func(r *Reading) float64 { return r.Sound * one(r.rangeOf == g) }), false)
+		yield(Fault{Kind: MeterZero, A: Place{Range, 0, g}}, each(func(r *Reading) float64 { return one(r.rangeOf == g) }), false)
+	}
+}
