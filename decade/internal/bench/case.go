@@ -140,7 +140,7 @@ func (m Mix) attempt(c *Case, rng *rand.Rand) (bool, error) {
 	if !ok || len(faults) == 0 {
 		return ok, nil
 	}
-	for k := range faults {
+	for k := 0; k < len(faults) && !c.Sort.asDrawn; k++ {
 		target := m.Least * math.Pow(m.Largest/m.Least, rng.Float64())
 		if faults[k], ok = m.adjust(faults[k], target, read); !ok {
 			return false, nil

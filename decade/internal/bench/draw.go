@@ -12,6 +12,9 @@ import (
 type What struct {
 	Name  string
 	Group string // "healthy", "single", "meter", "pair", "record"
+	// asDrawn: the values are not brought to a size. A bridge beside an open element would
+	// else be so large that it is nothing but another value of the element.
+	asDrawn bool
 	// draw returns faults of a box, false where this box cannot have them.
 	draw func(x *drawing) ([]Fault, bool)
 }
@@ -25,12 +28,12 @@ type drawing struct {
 
 // HealthyBoxes lists the sort without a fault.
 func HealthyBoxes() []What {
-	return []What{{"healthy", "healthy", func(*drawing) ([]Fault, bool) { return nil, true }}}
+	return []What{{Name: "healthy", Group: "healthy", draw: func(*drawing) ([]Fault, bool) { return nil, true }}}
 }
 
 // one makes a sort of one fault.
 func one(name, group string, draw func(x *drawing) (Fault, bool)) What {
-	return What{name, group, func(x *drawing) ([]Fault, bool) {
+	return What{Name: name, Group: group, draw: func(x *drawing) ([]Fault, bool) {
 		f, ok := draw(x)
 		return []Fault{f}, ok
 	}}
@@ -153,7 +156,9 @@ func Records() []What {
 
 // Pairs lists two faults at once.
 func Pairs() []What {
-	pair := func(name string, draw func(x *drawing) ([]Fault, bool)) What { return What{name, "pair", draw} }
+	pair := func(name string, draw func(x *drawing) ([]Fault, bool)) What {
+		return What{Name: name, Group: "pair", draw: draw}
+	}
 	both := func(name string, a, b func(x *drawing) (Fault, bool)) What {
 		return pair(name, func(x *drawing) ([]Fault, bool) {
 			f, ok := a(x)
@@ -162,13 +167,13 @@ func Pairs() []What {
 		})
 	}
 	return []What{
-		pair("open element and a wider bridge", func(x *drawing) ([]Fault, bool) {
+		{Name: "open element and a wider bridge", Group: "pair", asDrawn: true, draw: func(x *drawing) ([]Fault, bool) {
 			e, r := x.element()
 			n := x.first[e.Dial+1] - x.first[e.Dial]
 			a, b := x.rng.IntN(e.Number), e.Number+x.rng.IntN(n-e.Number+1)
 			bridge := Fault{Kind: BridgeInDial, A: Place{Tap, e.Dial, a}, B: Place{Tap, e.Dial, b}, Value: r * x.between(0.01, 10)}
 			return []Fault{{Kind: OpenElement, A: e}, bridge}, b > a+1
-		}),
+		}},
 		pair("dial off and a strong leak", func(x *drawing) ([]Fault, bool) {
 			f, _ := x.dialOff()
 			top := x.spec.Decades[x.bySteps()[0]].Step * 10

@@ -189,7 +189,13 @@ func (c *circuit) key(f Fault) string {
 		}
 		return "series"
 	case Slip:
-		return fmt.Sprint("slip ", c.switches[c.of[f.A.Dial]].dials[0], " ", f.Value)
+		// Once round is nowhere: one position on is all but one back.
+		s := &c.switches[c.of[f.A.Dial]]
+		n := 1
+		for _, d := range s.dials {
+			n += c.spec.Decades[d].Positions
+		}
+		return fmt.Sprint("slip ", s.dials[0], " ", (int(f.Value)%n+n)%n)
 	case Taps, Exchanged, SwapRows:
 		a, b := f.A, f.B
 		if a.Dial > b.Dial || a.Dial == b.Dial && a.Number > b.Number {

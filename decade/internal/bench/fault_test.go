@@ -161,7 +161,7 @@ func TestKeys(t *testing.T) {
 		{{Kind: LeakCase, A: tapPlace(1, 0)}, {Kind: LeakCase, A: Place{Part: Wiper, Dial: 0}}},
 		{{Kind: Exchanged, A: elementPlace(0, 3), B: elementPlace(1, 2)}, {Kind: Exchanged, A: elementPlace(1, 2), B: elementPlace(0, 3)}},
 		{{Kind: Contact, A: positionPlace(0, 3)}}, {{Kind: Contact, A: elementPlace(2, 3)}}, {{Kind: OpenContact, A: positionPlace(0, 3)}},
-		{{Kind: Slip, A: dialPlace(0), Value: 1}, {Kind: Slip, A: dialPlace(0), Value: 1, B: Place{Number: SlipTurns}}},
+		{{Kind: Slip, A: dialPlace(0), Value: 1}, {Kind: Slip, A: dialPlace(0), Value: 1, B: Place{Number: SlipTurns}}, {Kind: Slip, A: dialPlace(0), Value: -10, B: Place{Number: SlipTurns}}},
 		{{Kind: Slip, A: dialPlace(0), Value: -1}}, {e(OpenElement)}, {{Kind: OpenPath}}, {{Kind: BoxDrift}}, {{Kind: Aged}},
 		{{Kind: MeterGain, A: Place{Range, 0, 2}}}, {{Kind: MeterZero, A: Place{Range, 0, 2}}}, {{Kind: LostUnit, A: dialPlace(1)}},
 		{{Kind: OneSlip, A: positionPlace(0, 3)}}, {{Kind: Overlap, A: positionPlace(0, 3)}}, {{Kind: SwapRows, A: positionPlace(0, 3), B: positionPlace(0, 4)}},

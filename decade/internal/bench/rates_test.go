@@ -147,7 +147,7 @@ func TestRates(t *testing.T) {
 	if (Tally{}).String() != "none" {
 		t.Error("an empty tally prints a share")
 	}
-	impossible := Mix{Sorts: []What{{"none", "single", func(*drawing) ([]Fault, bool) { return nil, false }}}, Most: 3}
+	impossible := Mix{Sorts: []What{{Name: "none", Group: "single", draw: func(*drawing) ([]Fault, bool) { return nil, false }}}, Most: 3}
 	if _, err := Run(impossible, 1, 1, nil); err == nil || !strings.Contains(err.Error(), "none") {
 		t.Errorf("a sort that cannot be drawn: %v", err)
 	}
