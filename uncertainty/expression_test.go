@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
 
 // readBack builds the model that Expression prints, line by line.
@@ -150,7 +151,11 @@ func TestExpressionOfLongModels(t *testing.T) {
 	x := uncertainty.Input("x", uncertainty.Normal(1, 0.1))
 	chain, root := x, x
 	var many []uncertainty.Quantity
-	for i := range 10_000 {
+	steps := 2_000
+	if uncertaintytest.Long() {
+		steps = 10_000
+	}
+	for i := range steps {
 		chain = chain.Mul(uncertainty.Exact(1 + 1e-6*float64(i%7))).Add(x.Scale(1e-5))
 		root = uncertainty.Sqrt(root)
 		many = append(many, x)

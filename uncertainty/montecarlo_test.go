@@ -21,6 +21,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
 
 func simulate(t testing.TB, m uncertainty.MonteCarlo, ys ...uncertainty.Quantity) *uncertainty.Simulation {
@@ -92,12 +93,16 @@ func mixture() []uncertainty.Quantity {
 
 // The number of workers changes nothing, in no figure and in no way of running.
 func TestSameBitsForAnyNumberOfWorkers(t *testing.T) {
+	numbers := []int{1, 3}
+	if uncertaintytest.Long() {
+		numbers = []int{1, 2, 3, 8}
+	}
 	for name, m := range map[string]uncertainty.MonteCarlo{
 		"streamed": {Trials: 40_000}, "kept": {Trials: 30_000, Quantiles: []float64{0.1, 0.5}, Regions: true}, "small": {Trials: 3_000},
 		"adaptive": {Digits: 1, Trials: 100_000}, "invalid": {Trials: 20_000, MaxInvalid: 1},
 	} {
 		var want *uncertainty.Simulation
-		for _, workers := range []int{1, 2, 3, 8} {
+		for _, workers := range numbers {
 			m.Seed, m.Workers = 4, workers
 			ys := mixture()
 			if name == "invalid" {

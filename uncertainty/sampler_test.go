@@ -13,6 +13,7 @@ import (
 
 	"example.com/ohmwright/uncertainty/internal/tape"
 	"example.com/ohmwright/uncertainty/internal/variate"
+	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
 
 // everyLaw has each kind of distribution, with the parameters that take another path
@@ -45,6 +46,14 @@ func (gap) Quantile(p float64) float64 {
 	return 1 + 2*p
 }
 
+// lawDraws is the number of draws by which a law is tested.
+func lawDraws() int {
+	if uncertaintytest.Long() {
+		return 200_000
+	}
+	return 50_000
+}
+
 func draws(t testing.TB, name string, d Distribution, n int) []float64 {
 	t.Helper()
 	s := &source{name: name, dist: d}
@@ -66,7 +75,8 @@ func fillAll(s variate.Sampler, n int) []float64 {
 // Each sampler against the quantiles of its distribution, which it does not use (but
 // for foreign ones): equal shares between them, and in the outermost thousandths.
 func TestSamplersFollowTheirQuantiles(t *testing.T) {
-	const n, cells = 200_000, 200
+	const cells = 200
+	n := lawDraws()
 	for name, d := range everyLaw() {
 		edges := make([]float64, cells-1)
 		for i := range edges {
@@ -88,7 +98,7 @@ func TestSamplersFollowTheirQuantiles(t *testing.T) {
 			t.Errorf("%s: chi-squared off by %.1f standard deviations", name, z)
 		}
 		for side, c := range map[string]int{"lower": low, "upper": high} {
-			if z := (float64(c) - n*1e-3) / math.Sqrt(n*1e-3); math.Abs(z) > 4 {
+			if z := (float64(c) - float64(n)*1e-3) / math.Sqrt(float64(n)*1e-3); math.Abs(z) > 4 {
 				t.Errorf("%s: %d draws in the %s thousandth of %d", name, c, side, n)
 			}
 		}
@@ -97,7 +107,7 @@ func TestSamplersFollowTheirQuantiles(t *testing.T) {
 
 // Mean and variance against the closed forms of the distribution.
 func TestSamplersHaveTheirMoments(t *testing.T) {
-	const n = 200_000
+	n := lawDraws()
 	for name, d := range everyLaw() {
 		want := d.StdDev()
 		if l, ok := d.(law); ok && l.kind == student && l.dof <= 4 {
@@ -106,17 +116,17 @@ func TestSamplersHaveTheirMoments(t *testing.T) {
 		v := draws(t, name, d, n)
 		var mean, square, fourth float64
 		for _, x := range v {
-			mean += x / n
+			mean += x / float64(n)
 		}
 		for _, x := range v {
 			e := (x - mean) * (x - mean)
-			square += e / n
-			fourth += e * e / n
+			square += e / float64(n)
+			fourth += e * e / float64(n)
 		}
-		if z := (mean - d.Mean()) / (want / math.Sqrt(n)); math.Abs(z) > 4 {
+		if z := (mean - d.Mean()) / (want / math.Sqrt(float64(n))); math.Abs(z) > 4 {
 			t.Errorf("%s: mean %v, want %v", name, mean, d.Mean())
 		}
-		if z := (square - want*want) / math.Sqrt((fourth-square*square)/n); math.Abs(z) > 4 {
+		if z := (square - want*want) / math.Sqrt((fourth-square*square)/float64(n)); math.Abs(z) > 4 {
 			t.Errorf("%s: standard deviation %v, want %v", name, math.Sqrt(square), want)
 		}
 	}
