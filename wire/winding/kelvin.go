@@ -38,7 +38,10 @@ func surfaceImpedance(x float64) (increase, inductance float64) {
 
 // fractionDepth is the depth at which the fraction has converged to the last
 // bit; a test compares it with twice the depth.
-func fractionDepth(x float64) int { return 14 + int(1.6*x) }
+func fractionDepth(x float64) int { return min(6+int(2*x), 12+int(0.95*x)) }
+
+// unscaledDepth is up to which depth the squares of N stay far inside the range.
+const unscaledDepth = 20
 
 // continuedFraction evaluates D = 2 + jy/(3 + jy/(4 + …)) with y = x²/4, n
 // terms deep; then w − 1 = jy/D. As D = N(2)/N(3) with
@@ -57,8 +60,10 @@ func continuedFraction(x float64, n int) (increase, inductance float64) {
 		r, i := float64(k*r3)-float64(y*i4), float64(k*i3)+float64(y*r4)
 		r3, i3, r4, i4 = r, i, r3, i3
 	}
-	scale := 1 / max(math.Abs(r3), math.Abs(i3)) // squares stay in range
-	r3, i3, r4, i4 = scale*r3, scale*i3, scale*r4, scale*i4
+	if n > unscaledDepth {
+		scale := 1 / max(math.Abs(r3), math.Abs(i3)) // squares stay in range
+		r3, i3, r4, i4 = scale*r3, scale*i3, scale*r4, scale*i4
+	}
 	r2, i2 := 2*r3-float64(y*i4), 2*i3+float64(y*r4)
 	s := 1 / (float64(r2*r2) + float64(i2*i2))
 	increase = y * y * (float64(r3*r4) + float64(i3*i4)) * s

@@ -70,8 +70,8 @@ func skinArguments(op string, resistivity, permeability, frequency float64) erro
 // Circular 74, skin effect). Other wires near by add the proximity effect, see
 // [ProximityFactor].
 func ResistanceRatio(x float64) (float64, error) {
-	if err := notNegative("winding.ResistanceRatio", arg{"x", x, ""}); err != nil {
-		return 0, err
+	if !(x >= 0 && x <= math.MaxFloat64) { // the check costs as much as the rest
+		return 0, notNegative("winding.ResistanceRatio", arg{"x", x, ""})
 	}
 	increase, _ := surfaceImpedance(x)
 	return 1 + increase, nil
