@@ -154,6 +154,10 @@ const (
 	FusingPlatinum     = 5172
 	FusingNickelSilver = 5230
 	FusingPlatinoid    = 4750
+	FusingIron         = 3148
+	FusingTin          = 1642
+	FusingLead         = 1379
+	FusingTinLead      = 1318
 )
 
 // FusingCurrent returns the current in amperes that melts a straight
@@ -176,4 +180,18 @@ func FusingCurrent(constant, diameter float64) (float64, error) {
 		return 0, err
 	}
 	return result(op, "current", constant*math.Pow(diameter/(1000*mil), 1.5))
+}
+
+// FusingDiameter returns the diameter in metres of the wire that a current in amperes
+// melts by the rule of [FusingCurrent], d = (I/C)^(2/3) inches, with its caution: wire
+// of 30 to 36 SWG melted 3 % below to 10 % above it in a works test of 1933.
+func FusingDiameter(constant, current float64) (float64, error) {
+	const op = "wire.FusingDiameter"
+	if err := positive(op, "constant", constant, ""); err != nil {
+		return 0, err
+	}
+	if err := positive(op, "current", current, "A"); err != nil {
+		return 0, err
+	}
+	return result(op, "diameter", 1000*mil*math.Pow(current/constant, 2.0/3))
 }

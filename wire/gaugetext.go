@@ -6,6 +6,7 @@ package wire
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -73,7 +74,10 @@ func (g *Gauge) UnmarshalText(text []byte) error {
 //	"24 AWG"  "4/0 AWG"  "0000 AWG"  "AWG 24"    exact American gauge
 //	"24 AWG B258"                               the same, rounded diameter
 //	"20 SWG"  "7/0 SWG"                         British legal gauge
+//	"36 B&S"  "B&S 36"                          Brown & Sharpe, the American gauge
 //	"0.2 mm"  "200 µm"  "200 um"                bare diameter
+//	"8 mil"  "0.008 in"                         the same in inches
+//	"0.5 mm²"  "0.5 mm2"                        a round wire of that cross-section
 //
 // Letter case and spaces do not matter.
 func ParseGauge(s string) (Gauge, error) {
@@ -85,6 +89,27 @@ func ParseGauge(s string) (Gauge, error) {
 		return parseNumbered(s, trimEither(t, "awg"), AWG)
 	case strings.Contains(t, "swg"):
 		return parseNumbered(s, trimEither(t, "swg"), SWG)
+	}
+	for _, mark := range []string{"b&s", "b.&s."} {
+		if strings.Contains(t, mark) {
+			return parseNumbered(s, trimEither(t, mark), AWG)
+		}
+	}
+	if square, ok := strings.CutSuffix(strings.Replace(t, "mm2", "mm²", 1), "mm²"); ok {
+		v, err := unit.ParseNumber(square)
+		if err != nil {
+			return Gauge{}, notGauge(s)
+		}
+		return metricOf(s, math.Sqrt(v/1e6/(math.Pi/4)))
+	}
+	for _, u := range []struct{ suffix, symbol string }{{"mils", "mil"}, {"mil", "mil"}, {"inch", "in"}, {"in", "in"}} {
+		if number, ok := strings.CutSuffix(t, u.suffix); ok {
+			d, err := unit.Parse(number+" "+u.symbol, unit.Metre)
+			if err != nil {
+				return Gauge{}, notGauge(s)
+			}
+			return metricOf(s, d)
+		}
 	}
 	for _, u := range []struct {
 		suffix string
@@ -98,7 +123,7 @@ func ParseGauge(s string) (Gauge, error) {
 }
 
 func notGauge(s string) error {
-	return refuse("wire.ParseGauge", "gauge", s, ErrSyntax, `expected "24 AWG", "4/0 AWG", "20 SWG" or "0.2 mm"`)
+	return refuse("wire.ParseGauge", "gauge", s, ErrSyntax, `expected "24 AWG", "4/0 AWG", "36 B&S", "20 SWG", "0.2 mm", "8 mil" or "0.5 mm²"`)
 }
 
 // ofText is the refusal of a size with the text that names it.
@@ -163,6 +188,11 @@ func parseDiameter(s, number, exp string) (Gauge, error) {
 	if err != nil {
 		return Gauge{}, notGauge(s)
 	}
+	return metricOf(s, d)
+}
+
+// metricOf returns the size of diameter d metres that the text s gave.
+func metricOf(s string, d float64) (Gauge, error) {
 	g, err := Metric(d)
 	if e, ok := errors.AsType[*Error](err); ok {
 		return Gauge{}, ofText(s, e)
