@@ -6,6 +6,7 @@ package decade
 import (
 	"math"
 
+	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -169,6 +170,10 @@ func (b *Box) Zero() Setting {
 	}
 	return Setting{box: b}
 }
+
+// Residual returns the limits of the resistance with all dials at zero in ohms: residual
+// ± its tolerance.
+func (b *Box) Residual() uncertainty.Interval { return b.Zero().Limits() }
 
 // Max returns the setting with all dials at their highest position. It does not exist
 // where decades share a switch ([ErrSharedDials]).

@@ -208,7 +208,7 @@ func TestNoBox(t *testing.T) {
 	var s decade.Setting
 	for name, v := range map[string]float64{
 		"Nominal": s.Nominal(), "Value": s.Value(), "ClassLimit": s.ClassLimit(),
-		"Limits": s.Limits().Lower, "Residual": s.Residual().Upper, "Resistance": s.Resistance().Estimate(),
+		"Limits": s.Limits().Lower, "Residual": s.Box().Residual().Upper, "Resistance": s.Resistance().Estimate(),
 	} {
 		if !math.IsNaN(v) {
 			t.Errorf("%s of the zero Setting is %v; want NaN", name, v)

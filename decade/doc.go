@@ -4,7 +4,7 @@
 // Package decade describes resistance decade boxes: resistors behind switches, whose
 // dials add up to the wanted resistance.
 //
-// A [Box] is made from a [Spec], plain data that can be kept as JSON ([Read]). It
+// A [Box] is made from a [Spec], plain data that can be kept as JSON ([ReadBox]). It
 // consists of a [Decade] for each dial: equal steps on a tapped ladder, or a few weighted
 // resistors in the combinations of a [Code]; two decades may share one switch with a
 // common zero. A [Setting] is one position for every dial, a small comparable value

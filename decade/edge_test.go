@@ -28,7 +28,7 @@ func TestNearestMeasuredWithResidual(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := brute(b, ohms, decade.Usual, all)[0]
+		want := brute(b, ohms, decade.TargetUsual, all)[0]
 		if got := math.Abs(s.Value() - ohms); math.Abs(got-want) > 1e-9 {
 			t.Errorf("%v Ω (seed %d): %v misses by %v; want %v", ohms, seed, s, got, want)
 		}
@@ -44,11 +44,11 @@ func TestNearestMeasuredWithResidual(t *testing.T) {
 // The ends of enumerations.
 func TestEndsOfEnumerations(t *testing.T) {
 	b := box(t, bench())
-	if _, err := b.NearestN(100, decade.Search{Target: decade.Increment + 1}); !errors.Is(err, decade.ErrDomain) {
+	if _, err := b.NearestN(100, decade.Search{Target: decade.TargetIncrement + 1}); !errors.Is(err, decade.ErrDomain) {
 		t.Errorf("target after the last: %v; want ErrDomain", err)
 	}
 	spec := bench()
-	spec.Decades[1].Spread = decade.PerBox + 1
+	spec.Decades[1].Spread = decade.LevelBox + 1
 	if _, err := decade.New(spec); !errors.Is(err, decade.ErrDomain) {
 		t.Errorf("spread after the last: %v; want ErrDomain", err)
 	}
@@ -61,7 +61,7 @@ func TestEndsOfEnumerations(t *testing.T) {
 
 // The elements of a dial are counted from 1 in a budget.
 func TestElementsAreCountedFromOne(t *testing.T) {
-	b := box(t, decade.Spec{Name: "box", Decades: []decade.Decade{{Name: "tens", Step: 10, Tolerance: 0.001, Spread: decade.PerElement}}})
+	b := box(t, decade.Spec{Name: "box", Decades: []decade.Decade{{Name: "tens", Step: 10, Tolerance: 0.001, Spread: decade.LevelElement}}})
 	budget := evaluate(t, at(t, b, 2).Resistance())
 	found := map[string]bool{}
 	for _, c := range budget.Components {

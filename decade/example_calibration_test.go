@@ -96,7 +96,7 @@ func ExampleBox_Calibration() {
 
 // The settings that are farthest off in parts of their nominal value.
 func ExampleBox_Extremes() {
-	lowest, highest, err := newMeasured().Extremes(decade.OfNominal)
+	lowest, highest, err := newMeasured().Extremes(decade.MeasureOfNominal)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -107,7 +107,7 @@ func ExampleBox_Extremes() {
 
 // The one setting to check first: the farthest off in parts of what its class allows.
 func ExampleExtreme() {
-	_, highest, err := newMeasured().Extremes(decade.OfClass)
+	_, highest, err := newMeasured().Extremes(decade.MeasureOfClass)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -121,7 +121,7 @@ func ExampleExtreme() {
 // wider.
 func ExampleMeasure() {
 	box := newMeasured()
-	for _, m := range []decade.Measure{decade.OfNominal, decade.OfClass} {
+	for _, m := range []decade.Measure{decade.MeasureOfNominal, decade.MeasureOfClass} {
 		_, highest, err := box.Extremes(m)
 		if err != nil {
 			log.Fatal(err)

@@ -197,7 +197,7 @@ func ExampleDecade_Weight() {
 
 // 0.1 % of two dials at 4-4, that is 400 Ω and 40 Ω: whose error is it?
 func ExampleLevel() {
-	for _, level := range []decade.Level{decade.PerDecade, decade.PerElement, decade.PerBox} {
+	for _, level := range []decade.Level{decade.LevelDecade, decade.LevelElement, decade.LevelBox} {
 		box, err := decade.New(decade.Spec{Decades: []decade.Decade{
 			{Step: 100, Tolerance: 0.001, Spread: level}, {Step: 10, Tolerance: 0.001, Spread: level},
 		}})

@@ -106,7 +106,7 @@ func ExampleMoment() {
 	box := newRated()
 	from, _ := box.SettingFor(20)
 	to, _ := box.SettingFor(10)
-	p, err := from.Turn(to, decade.Supply{Voltage: 1, Series: 9.98}, decade.BreakBeforeMake)
+	p, err := from.Turn(to, decade.Supply{Voltage: 1, Series: 9.98}, decade.SwitchingBreakBeforeMake)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -124,7 +124,7 @@ func ExampleMoment_Between() {
 	box := newRated()
 	from, _ := box.SettingFor(10)
 	to, _ := box.SettingFor(20)
-	p, err := from.Turn(to, decade.Supply{}, decade.MakeBeforeBreak)
+	p, err := from.Turn(to, decade.Supply{}, decade.SwitchingMakeBeforeBreak)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -141,7 +141,7 @@ func ExampleMoment_Open() {
 	box := newRated()
 	from, _ := box.SettingFor(10)
 	to, _ := box.SettingFor(20)
-	for _, how := range []decade.Switching{decade.MakeBeforeBreak, decade.BreakBeforeMake} {
+	for _, how := range []decade.Switching{decade.SwitchingMakeBeforeBreak, decade.SwitchingBreakBeforeMake} {
 		p, err := from.Turn(to, decade.Supply{}, how)
 		if err != nil {
 			log.Fatal(err)
@@ -158,7 +158,7 @@ func ExamplePassage() {
 	box := newRated()
 	from, _ := box.SettingFor(100)
 	to, _ := box.SettingFor(99)
-	p, err := from.Turn(to, decade.Supply{Voltage: 1.5, Series: 0.48}, decade.MakeBeforeBreak)
+	p, err := from.Turn(to, decade.Supply{Voltage: 1.5, Series: 0.48}, decade.SwitchingMakeBeforeBreak)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -174,7 +174,7 @@ func ExamplePassage_Overloaded() {
 	box := newRated()
 	from, _ := box.SettingFor(1000)
 	to, _ := box.SettingFor(900)
-	p, err := from.Turn(to, decade.Supply{Voltage: 10}, decade.MakeBeforeBreak)
+	p, err := from.Turn(to, decade.Supply{Voltage: 10}, decade.SwitchingMakeBeforeBreak)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -195,7 +195,7 @@ func ExampleSwitching() {
 	}
 	from, _ := box.At(4)
 	to, _ := box.At(5)
-	for _, how := range []decade.Switching{decade.MakeBeforeBreak, decade.BreakBeforeMake} {
+	for _, how := range []decade.Switching{decade.SwitchingMakeBeforeBreak, decade.SwitchingBreakBeforeMake} {
 		p, err := from.Turn(to, decade.Supply{}, how)
 		if err != nil {
 			log.Fatal(err)

@@ -28,7 +28,7 @@ func ExampleSearch() {
 // is 0.2 Ω.
 func ExampleTarget() {
 	box := newBench()
-	for _, target := range []decade.Target{decade.Usual, decade.Total, decade.Increment} {
+	for _, target := range []decade.Target{decade.TargetUsual, decade.TargetTotal, decade.TargetIncrement} {
 		settings, err := box.NearestN(0.26, decade.Search{Target: target})
 		if err != nil {
 			log.Fatal(err)
@@ -46,7 +46,7 @@ func ExampleTarget() {
 func ExamplePreference() {
 	box := newBench()
 	now, _ := box.At(0, 10, 0, 0, 0)
-	for _, p := range []decade.Preference{decade.HighestDials, decade.FewestMoves, decade.SmallestUncertainty} {
+	for _, p := range []decade.Preference{decade.PreferHighestDials, decade.PreferFewestMoves, decade.PreferSmallestUncertainty} {
 		settings, err := box.NearestN(1000, decade.Search{From: now, Prefer: p})
 		if err != nil {
 			log.Fatal(err)
@@ -75,7 +75,7 @@ func ExampleCandidate() {
 
 // What the choice is worth: no other setting is as near, given what is known of the box.
 func ExampleSelection() {
-	c, err := newBench().Choose(42.34, decade.Search{Target: decade.Total})
+	c, err := newBench().Choose(42.34, decade.Search{Target: decade.TargetTotal})
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -202,10 +202,9 @@ func ExampleSetting_Previous() {
 }
 
 // What is left at zero, in per cent of a setting of 10 Ω.
-func ExampleSetting_Residual() {
-	s, _ := newBench().SettingFor(10)
-	r := s.Residual()
-	fmt.Printf("%.0f mΩ to %.0f mΩ, up to %.2f %%\n", 1e3*r.Lower, 1e3*r.Upper, 100*r.Upper/s.Nominal())
+func ExampleBox_Residual() {
+	r := newBench().Residual()
+	fmt.Printf("%.0f mΩ to %.0f mΩ, up to %.2f %%\n", 1e3*r.Lower, 1e3*r.Upper, 100*r.Upper/10)
 	// Output:
 	// 15 mΩ to 25 mΩ, up to 0.25 %
 }

@@ -79,8 +79,8 @@ func ExampleNew_refused() {
 	// true
 }
 
-func ExampleRead() {
-	box, err := decade.Read(strings.NewReader(`{
+func ExampleReadBox() {
+	box, err := decade.ReadBox(strings.NewReader(`{
 		"name": "bench box", "residual": "20 mΩ", "residualTolerance": "5 mΩ",
 		"decades": [
 			{"step": "1 kΩ", "tolerance": "0.05 %"},

@@ -14,11 +14,11 @@ import (
 type Measure uint8
 
 const (
-	// OfNominal is the deviation as a fraction of the nominal value.
-	OfNominal Measure = iota
-	// OfClass is the deviation as a fraction of [Setting.ClassLimit]: beyond ±1 the
+	// MeasureOfNominal is the deviation as a fraction of the nominal value.
+	MeasureOfNominal Measure = iota
+	// MeasureOfClass is the deviation as a fraction of [Setting.ClassLimit]: beyond ±1 the
 	// setting is outside its class.
-	OfClass
+	MeasureOfClass
 )
 
 // Extreme is the setting at one end of all.
@@ -37,7 +37,7 @@ type Extreme struct {
 // and the extreme of their quotient follows in a few rounds (fractional programming,
 // W. Dinkelbach, Management Science 13, 1967).
 //
-// It is an error where the box has no calibration ([ErrCalibration]), and with OfClass
+// It is an error where the box has no calibration ([ErrCalibration]), and with MeasureOfClass
 // where no limit is stated for a dial ([ErrNotStated]).
 func (b *Box) Extremes(m Measure) (lowest, highest Extreme, err error) {
 	q, err := b.quotients("decade.Box.Extremes", m)
@@ -68,9 +68,9 @@ func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 	switch {
 	case b == nil:
 		return q, noBox(op)
-	case m > OfClass:
+	case m > MeasureOfClass:
 		return q, &Error{Op: op, Name: "measure", Value: float64(m),
-			Err: unit.Errorf(ErrDomain, "%d; expected OfNominal or OfClass", m)}
+			Err: unit.Errorf(ErrDomain, "%d; expected MeasureOfNominal or MeasureOfClass", m)}
 	case b.measured == nil:
 		return q, &Error{Op: op, Name: "box",
 			Err: unit.Errorf(ErrCalibration, "%s has no measured values; expected a box from Box.With", b.title())}
@@ -78,7 +78,7 @@ func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 	if b.spec.ResidualIncluded {
 		q.offset = b.values.off
 	}
-	if m == OfClass {
+	if m == MeasureOfClass {
 		q.constant = b.spec.Floor
 	}
 	most := 0
@@ -110,7 +110,7 @@ func (q *quotients) add(b *Box, dial int, m Measure) error {
 	for p := 1; p <= d.Positions; p++ {
 		nominal := d.Step * float64(p)
 		x := quotient{values[p] - nominal, nominal, uint8(dial), uint8(p)}
-		if m == OfClass {
+		if m == MeasureOfClass {
 			x.reference = float64(nominal*(d.Tolerance+b.spec.Tolerance)) + d.Floor
 			if x.reference+q.constant <= 0 {
 				return unit.Errorf(ErrNotStated, "not stated for %s; expected a limit of the dial or of the box", d.Name)
@@ -183,7 +183,7 @@ const mostSurveyed = 1 << 28
 // considered: a share of 100 % is no statement of conformity.
 func (b *Box) Survey() (*Survey, error) {
 	const op = "decade.Box.Survey"
-	q, err := b.quotients(op, OfClass)
+	q, err := b.quotients(op, MeasureOfClass)
 	if err != nil {
 		return nil, err
 	}

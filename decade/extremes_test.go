@@ -100,7 +100,7 @@ func TestExtremesRefuse(t *testing.T) {
 	if _, _, err := measuredBox(t, bench(), deviation).Extremes(7); !errors.Is(err, decade.ErrDomain) {
 		t.Errorf("measure 7: %v", err)
 	}
-	if low, high, err := measuredBox(t, large, deviation).Extremes(decade.OfClass); err != nil || math.Abs(low.Relative-0.1) > 1e-6 || math.Abs(high.Relative-0.1) > 1e-6 {
+	if low, high, err := measuredBox(t, large, deviation).Extremes(decade.MeasureOfClass); err != nil || math.Abs(low.Relative-0.1) > 1e-6 || math.Abs(high.Relative-0.1) > 1e-6 {
 		t.Errorf("nine dials, 0.01 %% high: %v, %v, %v", low, high, err)
 	}
 }
@@ -177,7 +177,7 @@ func BenchmarkExtremes(b *testing.B) {
 		box := measuredBox(b, decades(n, 0.01, 10), spread(rand.New(rand.NewPCG(14, 0)), 0.001))
 		b.Run(fmt.Sprintf("decades=%d", n), func(b *testing.B) {
 			for b.Loop() {
-				_, _, _ = box.Extremes(decade.OfNominal)
+				_, _, _ = box.Extremes(decade.MeasureOfNominal)
 			}
 		})
 	}

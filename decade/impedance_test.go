@@ -149,7 +149,7 @@ func TestImpedanceRefuses(t *testing.T) {
 func TestUseFieldsInFiles(t *testing.T) {
 	const file = `{"capacitance": "30 pF", "decades": [{"step": "1 kΩ", "elementPower": "0.5 W", "maxVoltage": "200 V",
 		"thermalResistance": "60 K/W", "inductance": "3 µH", "capacitance": "2 pF", "dialInductance": "0.1 µH", "dialCapacitance": "7 pF"}]}`
-	b, err := decade.Read(strings.NewReader(file))
+	b, err := decade.ReadBox(strings.NewReader(file))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -159,7 +159,7 @@ func TestUseFieldsInFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	again, err := decade.Read(strings.NewReader(string(text)))
+	again, err := decade.ReadBox(strings.NewReader(string(text)))
 	if err != nil {
 		t.Fatal(err)
 	}

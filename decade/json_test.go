@@ -28,11 +28,11 @@ func full() decade.Spec {
 		ResidualLaw: thermal.NewLaw(20, 3.93e-3, 0),
 		Decades: []decade.Decade{
 			{
-				Name: "thousands", Step: 1000, Positions: 9, Tolerance: 0.0005, Floor: 0.001, Spread: decade.PerElement, Switch: "A",
+				Name: "thousands", Step: 1000, Positions: 9, Tolerance: 0.0005, Floor: 0.001, Spread: decade.LevelElement, Switch: "A",
 				WiperFirst: true, Law: thermal.NewLaw(23, 8e-6, -0.5e-6), AlphaTolerance: 2e-6, ElementPower: 0.5, MaxVoltage: 500,
 				Inductance: 3e-6, Capacitance: 8e-12,
 			},
-			{Name: "hundreds", Step: 100, Positions: 9, Tolerance: 20e-6, Spread: decade.PerBox, Switch: "A", AlphaTolerance: 1e-6},
+			{Name: "hundreds", Step: 100, Positions: 9, Tolerance: 20e-6, Spread: decade.LevelBox, Switch: "A", AlphaTolerance: 1e-6},
 			{Name: "tens", Step: 10, Positions: 10, Code: decade.Code1225()},
 			{Name: "ones", Step: 1, Positions: 9, Code: decade.Code1332()},
 			{Name: "third of a tenth", Step: 0.1 / 3, Positions: 255, Tolerance: 1.0 / 30},
@@ -48,7 +48,7 @@ func TestJSONRoundTrip(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		again, err := decade.Read(bytes.NewReader(data))
+		again, err := decade.ReadBox(bytes.NewReader(data))
 		if err != nil {
 			t.Fatalf("%s: %v\n%s", name, err, data)
 		}
@@ -65,7 +65,7 @@ func TestReadByHand(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	b, err := decade.Read(f)
+	b, err := decade.ReadBox(f)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -99,7 +99,7 @@ func TestReadLimits(t *testing.T) {
 		`"residual": "<=30 mohm", "tolerance": "0.1 %"`:         {0.001, 0, 0.015, 0.015},
 		`"residual": "20 mΩ", "residualTolerance": "0.005 V/A"`: {0, 0, 0.02, 0.005},
 	} {
-		b, err := decade.Read(strings.NewReader(`{` + text + `, "decades": [{"step": "1 kOhm"}]}`))
+		b, err := decade.ReadBox(strings.NewReader(`{` + text + `, "decades": [{"step": "1 kOhm"}]}`))
 		if err != nil {
 			t.Errorf("%s: %v", text, err)
 			continue
@@ -109,7 +109,7 @@ func TestReadLimits(t *testing.T) {
 			t.Errorf("%s: %v; want %v", text, got, want)
 		}
 	}
-	b, err := decade.Read(strings.NewReader(`{"decades": [{"step": 100, "tolerance": "0.02 % + 2 mΩ"}]}`))
+	b, err := decade.ReadBox(strings.NewReader(`{"decades": [{"step": 100, "tolerance": "0.02 % + 2 mΩ"}]}`))
 	if err != nil || b.Spec().Decades[0].Tolerance != 0.0002 || b.Spec().Decades[0].Floor != 0.002 {
 		t.Errorf("tolerance of a decade: %v", err)
 	}
@@ -121,7 +121,7 @@ func TestReadRefuses(t *testing.T) {
 		file, contains string
 		err            error
 	}{
-		{"", "decade.Read: empty file; expected a JSON object", decade.ErrSyntax},
+		{"", "decade.ReadBox: empty file; expected a JSON object", decade.ErrSyntax},
 		{"box", "line 1, column 1", decade.ErrSyntax},
 		{`{"decades":[{"step":1}]} {}`, "line 1, column 26", decade.ErrSyntax},
 		{`[]`, "[]; expected a JSON object", decade.ErrSyntax},
@@ -170,16 +170,16 @@ func TestReadRefuses(t *testing.T) {
 		{`{"` + strings.Repeat("a", 1<<20) + `":1,"decades":[{"step":1}]}`, "unknown key", unit.ErrUnknown},
 		{strings.Repeat(`{"decades":[`, 5000), "expected one JSON object", decade.ErrSyntax},
 	} {
-		b, err := decade.Read(strings.NewReader(c.file))
+		b, err := decade.ReadBox(strings.NewReader(c.file))
 		if b != nil || !errors.Is(err, c.err) || !strings.Contains(err.Error(), c.contains) || len(err.Error()) > 400 {
 			t.Errorf("%.60s: error %.400v; want %v with %q", c.file, err, c.err, c.contains)
 			continue
 		}
-		if e, ok := errors.AsType[*decade.Error](err); !ok || e.Op != "decade.Read" {
+		if e, ok := errors.AsType[*decade.Error](err); !ok || e.Op != "decade.ReadBox" {
 			t.Errorf("%.60s: error %T; want *decade.Error of Read", c.file, err)
 		}
 	}
-	if _, err := decade.Read(nil); err == nil {
+	if _, err := decade.ReadBox(nil); err == nil {
 		t.Error("nil reader: want an error")
 	}
 }
@@ -198,7 +198,7 @@ func FuzzReadBox(f *testing.F) {
 	f.Add([]byte(`{"decades":[{"step":1e300},{"step":1e-300}]}`))    // no common unit
 	f.Add([]byte(`{"decades":[{"step":1}]}{`))                       // behind the object
 	f.Fuzz(func(t *testing.T, data []byte) {
-		b, err := decade.Read(bytes.NewReader(data))
+		b, err := decade.ReadBox(bytes.NewReader(data))
 		if err != nil {
 			return
 		}
@@ -206,7 +206,7 @@ func FuzzReadBox(f *testing.F) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		again, err := decade.Read(bytes.NewReader(text))
+		again, err := decade.ReadBox(bytes.NewReader(text))
 		if err != nil {
 			t.Fatalf("%v: %s", err, text)
 		}

@@ -137,7 +137,7 @@ func TestConventions(t *testing.T) {
 	}
 	for _, s := range []decade.Setting{excluded, included} {
 		zero := s.Box().Zero()
-		if l := zero.Limits(); l != s.Residual() || l.Lower != 0.015 || l.Upper != 0.025 || zero.ClassLimit() != 0 || zero.Value() != 0.02 {
+		if l := zero.Limits(); l != s.Box().Residual() || l.Lower != 0.015 || l.Upper != 0.025 || zero.ClassLimit() != 0 || zero.Value() != 0.02 {
 			t.Errorf("zero: %v, class %v, value %v", l, zero.ClassLimit(), zero.Value())
 		}
 	}

@@ -16,14 +16,14 @@ import (
 type Target uint8
 
 const (
-	// Usual is what a setting stands for: the nominal value, and on a calibrated box the
+	// TargetUsual is what a setting stands for: the nominal value, and on a calibrated box the
 	// measured resistance at the terminals.
-	Usual Target = iota
-	// Total is the resistance at the terminals, [Setting.Value].
-	Total
-	// Increment is the resistance over that of the zero setting: what is read after a null
+	TargetUsual Target = iota
+	// TargetTotal is the resistance at the terminals, [Setting.Value].
+	TargetTotal
+	// TargetIncrement is the resistance over that of the zero setting: what is read after a null
 	// with all dials at zero.
-	Increment
+	TargetIncrement
 )
 
 // String returns "usual value", "total at the terminals" or "increment over zero".
@@ -33,12 +33,12 @@ func (t Target) String() string { return targets.String(t) }
 type Preference uint8
 
 const (
-	// HighestDials prefers the dial with the largest step as far as it goes, and so on.
-	HighestDials Preference = iota
-	// FewestMoves prefers the setting for which the fewest dials leave Search.From.
-	FewestMoves
-	// SmallestUncertainty prefers the smallest standard uncertainty of [Setting.Resistance].
-	SmallestUncertainty
+	// PreferHighestDials prefers the dial with the largest step as far as it goes, and so on.
+	PreferHighestDials Preference = iota
+	// PreferFewestMoves prefers the setting for which the fewest dials leave Search.From.
+	PreferFewestMoves
+	// PreferSmallestUncertainty prefers the smallest standard uncertainty of [Setting.Resistance].
+	PreferSmallestUncertainty
 )
 
 // Search says how [Box.NearestN] and [Box.Choose] look for settings. The zero Search finds
@@ -115,11 +115,11 @@ func (b *Box) checkSearch(op string, s *Search) error {
 	s.N = max(1, s.N)
 	if !targets.Has(s.Target) {
 		return &Error{Op: op, Name: "target", Value: float64(s.Target),
-			Err: unit.Errorf(ErrDomain, "%d; expected Usual, Total or Increment", s.Target)}
+			Err: unit.Errorf(ErrDomain, "%d; expected TargetUsual, TargetTotal or TargetIncrement", s.Target)}
 	}
-	if s.Prefer > SmallestUncertainty {
+	if s.Prefer > PreferSmallestUncertainty {
 		return &Error{Op: op, Name: "prefer", Value: float64(s.Prefer),
-			Err: unit.Errorf(ErrDomain, "%d; expected HighestDials, FewestMoves or SmallestUncertainty", s.Prefer)}
+			Err: unit.Errorf(ErrDomain, "%d; expected PreferHighestDials, PreferFewestMoves or PreferSmallestUncertainty", s.Prefer)}
 	}
 	if err := checkAll(op, "", []stated{{"minCurrent", " A", s.MinCurrent}, {"slack", " Ω", s.Slack}}); err != nil {
 		return err
@@ -171,9 +171,9 @@ func (s Search) allows(b *Box) func(dial, position int) bool {
 func (h *hunt) offset() (ohms float64, zero float64) {
 	v := &h.box.values
 	switch {
-	case h.search.Target == Total, h.search.Target == Usual && h.box.measured != nil:
+	case h.search.Target == TargetTotal, h.search.Target == TargetUsual && h.box.measured != nil:
 		return v.off, v.zero
-	case h.search.Target == Increment:
+	case h.search.Target == TargetIncrement:
 		return v.off - v.zero, 0
 	}
 	return 0, 0
@@ -193,9 +193,9 @@ func (h *hunt) setTarget() {
 // value is the resistance of a setting that is compared.
 func (h *hunt) value(s Setting) float64 {
 	switch {
-	case h.search.Target == Increment:
+	case h.search.Target == TargetIncrement:
 		return s.Value() - s.box.values.zero
-	case h.search.Target == Usual && h.box.measured == nil:
+	case h.search.Target == TargetUsual && h.box.measured == nil:
 		return s.Nominal()
 	}
 	return s.Value()
@@ -203,7 +203,7 @@ func (h *hunt) value(s Setting) float64 {
 
 // quantity is the same with its uncertainty.
 func (h *hunt) quantity(s Setting) uncertainty.Quantity {
-	if h.search.Target == Increment {
+	if h.search.Target == TargetIncrement {
 		if s.AllZero() {
 			return uncertainty.Exact(0)
 		}
@@ -237,7 +237,7 @@ func (h *hunt) end(which int) Setting { return Setting{h.box, h.finder.end(which
 // best returns the N best in order of preference.
 func (h *hunt) best(op string) ([]Setting, error) {
 	list, err := h.nearest(op, h.search.N)
-	if err != nil || len(list) == 0 || h.search.Prefer == HighestDials && h.search.Slack == 0 {
+	if err != nil || len(list) == 0 || h.search.Prefer == PreferHighestDials && h.search.Slack == 0 {
 		return list, err
 	}
 	equal, err := h.within(op, h.distance(list[0])+h.search.Slack)
@@ -344,9 +344,9 @@ func (h *hunt) order(list []Setting) {
 	rank := make(map[Setting]float64, len(list))
 	for _, s := range list {
 		switch h.search.Prefer {
-		case FewestMoves:
+		case PreferFewestMoves:
 			rank[s] = float64(s.moves(h.search.From))
-		case SmallestUncertainty:
+		case PreferSmallestUncertainty:
 			rank[s] = math.Inf(1)
 			if b, err := uncertainty.Evaluate(h.quantity(s)); err == nil {
 				rank[s] = b.StandardUncertainty
@@ -357,7 +357,7 @@ func (h *hunt) order(list []Setting) {
 		if c := cmp.Compare(rank[a], rank[b]); c != 0 {
 			return c
 		}
-		if h.search.Prefer != HighestDials {
+		if h.search.Prefer != PreferHighestDials {
 			if c := cmp.Compare(h.distance(a), h.distance(b)); c != 0 {
 				return c
 			}

@@ -59,9 +59,9 @@ func decades(n int, lowest, ratio float64) decade.Spec {
 // compared is the resistance that a target compares.
 func compared(s decade.Setting, target decade.Target) float64 {
 	switch {
-	case target == decade.Increment:
+	case target == decade.TargetIncrement:
 		return s.Value() - s.Box().Zero().Value()
-	case target == decade.Usual && s.Box().Calibration() == nil:
+	case target == decade.TargetUsual && s.Box().Calibration() == nil:
 		return s.Nominal()
 	}
 	return s.Value()
@@ -247,13 +247,13 @@ func TestPreferences(t *testing.T) {
 		want string
 	}{
 		{"highest dials", 1000, decade.Search{From: at(t, b, 0, 10, 0, 0, 1)}, "1-0-0-0-0"},
-		{"fewest moves", 1000, decade.Search{From: at(t, b, 0, 10, 0, 0, 1), Prefer: decade.FewestMoves}, "0-10-0-0-0"},
-		{"fewest moves with slack", 1000, decade.Search{From: at(t, b, 0, 10, 0, 0, 1), Prefer: decade.FewestMoves, Slack: 0.1}, "0-10-0-0-1"},
-		{"too little slack", 1000, decade.Search{From: at(t, b, 0, 10, 0, 0, 1), Prefer: decade.FewestMoves, Slack: 0.0999}, "0-10-0-0-0"},
+		{"fewest moves", 1000, decade.Search{From: at(t, b, 0, 10, 0, 0, 1), Prefer: decade.PreferFewestMoves}, "0-10-0-0-0"},
+		{"fewest moves with slack", 1000, decade.Search{From: at(t, b, 0, 10, 0, 0, 1), Prefer: decade.PreferFewestMoves, Slack: 0.1}, "0-10-0-0-1"},
+		{"too little slack", 1000, decade.Search{From: at(t, b, 0, 10, 0, 0, 1), Prefer: decade.PreferFewestMoves, Slack: 0.0999}, "0-10-0-0-0"},
 		// Ten steps of 1 Ω at 0.5 % against one of 10 Ω at 0.1 %.
-		{"smallest uncertainty", 10, decade.Search{From: at(t, b, 0, 0, 0, 10, 0), Prefer: decade.SmallestUncertainty}, "0-0-1-0-0"},
+		{"smallest uncertainty", 10, decade.Search{From: at(t, b, 0, 0, 0, 10, 0), Prefer: decade.PreferSmallestUncertainty}, "0-0-1-0-0"},
 		// Several dials share the error out: 900 + 100 has less than 1000.
-		{"smallest uncertainty, several dials", 1000, decade.Search{Prefer: decade.SmallestUncertainty}, "0-9-10-0-0"},
+		{"smallest uncertainty, several dials", 1000, decade.Search{Prefer: decade.PreferSmallestUncertainty}, "0-9-10-0-0"},
 	} {
 		got, err := b.NearestN(c.ohms, c.s)
 		if err != nil || got[0].String() != c.want {
@@ -261,7 +261,7 @@ func TestPreferences(t *testing.T) {
 		}
 	}
 	// More than count as equal: the rest follows by distance.
-	got, err := b.NearestN(1000, decade.Search{N: 8, Prefer: decade.FewestMoves, From: at(t, b, 0, 10, 0, 0, 0)})
+	got, err := b.NearestN(1000, decade.Search{N: 8, Prefer: decade.PreferFewestMoves, From: at(t, b, 0, 10, 0, 0, 0)})
 	if err != nil || len(got) != 8 || got[0].String() != "0-10-0-0-0" || got[7].Nominal() == 1000 {
 		t.Errorf("eight of five: %v, %v", got, err)
 	}
@@ -286,7 +286,7 @@ func TestPreferSmallestUncertainty(t *testing.T) {
 			}
 		}
 	}
-	got, err := b.NearestN(wanted, decade.Search{Slack: slack, Prefer: decade.SmallestUncertainty})
+	got, err := b.NearestN(wanted, decade.Search{Slack: slack, Prefer: decade.PreferSmallestUncertainty})
 	if err != nil || got[0] != want {
 		t.Errorf("%v, %v; want %v with u = %v", got, err, want, least)
 	}
@@ -317,13 +317,13 @@ func TestChoose(t *testing.T) {
 	if c, err = b.Choose(9000, decade.Search{}); err != nil || len(c.Within) != 100 || !c.More {
 		t.Errorf("9 kΩ ± %v: %d within, more %v, %v", c.U, len(c.Within), c.More, err)
 	}
-	if c, err = b.Choose(0.02, decade.Search{Target: decade.Total}); err != nil || !c.Best[0].Setting.AllZero() {
+	if c, err = b.Choose(0.02, decade.Search{Target: decade.TargetTotal}); err != nil || !c.Best[0].Setting.AllZero() {
 		t.Errorf("the residual: %+v, %v", c, err)
 	}
-	if c, err = b.Choose(0, decade.Search{Target: decade.Increment}); err != nil || c.U != 0 || !c.Best[0].Setting.AllZero() {
+	if c, err = b.Choose(0, decade.Search{Target: decade.TargetIncrement}); err != nil || c.U != 0 || !c.Best[0].Setting.AllZero() {
 		t.Errorf("no increment: %+v, %v", c, err)
 	}
-	if c, err = b.Choose(100, decade.Search{Target: decade.Increment}); err != nil || math.Abs(c.Best[0].Deviation) > 1e-12 {
+	if c, err = b.Choose(100, decade.Search{Target: decade.TargetIncrement}); err != nil || math.Abs(c.Best[0].Deviation) > 1e-12 {
 		t.Errorf("increment: %+v, %v", c, err)
 	}
 }
@@ -348,7 +348,7 @@ func TestNearestRefuses(t *testing.T) {
 		{"beyond, measured", measured, 2e4, decade.Search{}, "0.02 Ω to 11112.1", decade.ErrDomain},
 		{"beyond what is held", b, 100, decade.Search{From: at(t, b, 5, 0, 0, 0, 0), Hold: []int{0}}, "5000 Ω to 6111 Ω", decade.ErrDomain},
 		{"N", b, 1, decade.Search{N: -1}, "N: -1", decade.ErrDomain},
-		{"target", b, 1, decade.Search{Target: 9}, "expected Usual, Total or Increment", decade.ErrDomain},
+		{"target", b, 1, decade.Search{Target: 9}, "expected TargetUsual, TargetTotal or TargetIncrement", decade.ErrDomain},
 		{"prefer", b, 1, decade.Search{Prefer: 9}, "prefer: 9", decade.ErrDomain},
 		{"slack", b, 1, decade.Search{Slack: nan}, "slack: NaN", decade.ErrNotFinite},
 		{"current", b, 1, decade.Search{MinCurrent: -1}, "minCurrent: -1 A", decade.ErrDomain},
@@ -383,7 +383,7 @@ func TestNearestAllocations(t *testing.T) {
 }
 
 func TestTargetString(t *testing.T) {
-	if decade.Usual.String() != "usual value" || decade.Increment.String() != "increment over zero" || decade.Target(9).String() != "Target(9)" {
+	if decade.TargetUsual.String() != "usual value" || decade.TargetIncrement.String() != "increment over zero" || decade.Target(9).String() != "Target(9)" {
 		t.Error("names of targets")
 	}
 }

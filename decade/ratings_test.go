@@ -166,16 +166,16 @@ func TestTurn(t *testing.T) {
 		order    []int
 		want     string
 	}{
-		{"ladder shorting", ladder, []int{2, 0}, []int{1, 2}, decade.MakeBeforeBreak, nil, "200.5 (100.5) 100.5 (100.5) 110.5 (110.5) 120.5"},
-		{"ladder, other order", ladder, []int{2, 0}, []int{1, 2}, decade.MakeBeforeBreak, []int{1, 0}, "200.5 (200.5) 210.5 (210.5) 220.5 (120.5) 120.5"},
-		{"ladder open", ladder, []int{1, 0}, []int{0, 0}, decade.BreakBeforeMake, nil, "100.5 (+Inf) 0.5"},
-		{"nothing to do", ladder, []int{1, 0}, []int{1, 0}, decade.BreakBeforeMake, nil, "100.5"},
-		{"from zero", ladder, []int{0, 0}, []int{0, 1}, decade.MakeBeforeBreak, nil, "0.5 (0.5) 10.5"},
+		{"ladder shorting", ladder, []int{2, 0}, []int{1, 2}, decade.SwitchingMakeBeforeBreak, nil, "200.5 (100.5) 100.5 (100.5) 110.5 (110.5) 120.5"},
+		{"ladder, other order", ladder, []int{2, 0}, []int{1, 2}, decade.SwitchingMakeBeforeBreak, []int{1, 0}, "200.5 (200.5) 210.5 (210.5) 220.5 (120.5) 120.5"},
+		{"ladder open", ladder, []int{1, 0}, []int{0, 0}, decade.SwitchingBreakBeforeMake, nil, "100.5 (+Inf) 0.5"},
+		{"nothing to do", ladder, []int{1, 0}, []int{1, 0}, decade.SwitchingBreakBeforeMake, nil, "100.5"},
+		{"from zero", ladder, []int{0, 0}, []int{0, 1}, decade.SwitchingMakeBeforeBreak, nil, "0.5 (0.5) 10.5"},
 		// 4 is 2+2 and 5 is the 5: shorting passes zero, the other way both are in circuit.
-		{"code shorting", coded, []int{4}, []int{5}, decade.MakeBeforeBreak, nil, "4 (0) 5"},
-		{"code opening", coded, []int{4}, []int{5}, decade.BreakBeforeMake, nil, "4 (9) 5"},
-		{"code opening upwards", coded, []int{1}, []int{3}, decade.BreakBeforeMake, nil, "1 (3) 2 (3) 3"},
-		{"plug pulled", plugs, []int{1}, []int{2}, decade.BreakBeforeMake, nil, "1 (9) 2"},
+		{"code shorting", coded, []int{4}, []int{5}, decade.SwitchingMakeBeforeBreak, nil, "4 (0) 5"},
+		{"code opening", coded, []int{4}, []int{5}, decade.SwitchingBreakBeforeMake, nil, "4 (9) 5"},
+		{"code opening upwards", coded, []int{1}, []int{3}, decade.SwitchingBreakBeforeMake, nil, "1 (3) 2 (3) 3"},
+		{"plug pulled", plugs, []int{1}, []int{2}, decade.SwitchingBreakBeforeMake, nil, "1 (9) 2"},
 	} {
 		b := box(t, c.spec)
 		p, err := at(t, b, c.from...).Turn(at(t, b, c.to...), decade.Supply{Voltage: 1, Series: 1}, c.how, c.order...)
@@ -196,7 +196,7 @@ func TestTurnSharedSwitch(t *testing.T) {
 	for _, c := range []struct{ from, to []int }{
 		{[]int{2, 0, 1, 0, 0}, []int{0, 2, 0, 0, 0}}, {[]int{0, 2, 0, 0, 0}, []int{2, 0, 0, 1, 0}},
 	} {
-		p, err := at(t, b, c.from...).Turn(at(t, b, c.to...), v, decade.MakeBeforeBreak)
+		p, err := at(t, b, c.from...).Turn(at(t, b, c.to...), v, decade.SwitchingMakeBeforeBreak)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -210,7 +210,7 @@ func TestTurnSharedSwitch(t *testing.T) {
 			}
 		}
 	}
-	_, err := at(t, b, 2, 0, 0, 0, 0).Turn(at(t, b, 0, 2, 0, 0, 0), v, decade.MakeBeforeBreak, 1, 0)
+	_, err := at(t, b, 2, 0, 0, 0, 0).Turn(at(t, b, 0, 2, 0, 0, 0), v, decade.SwitchingMakeBeforeBreak, 1, 0)
 	if !errors.Is(err, decade.ErrSharedDials) {
 		t.Errorf("wrong order: %v", err)
 	}
@@ -222,7 +222,7 @@ func TestTurnFindsTheWorst(t *testing.T) {
 	b := box(t, rated())
 	v := decade.Supply{Voltage: 10}
 	from, to := at(t, b, 1, 0, 0, 0, 0), at(t, b, 0, 9, 9, 9, 0)
-	p, err := from.Turn(to, v, decade.MakeBeforeBreak)
+	p, err := from.Turn(to, v, decade.SwitchingMakeBeforeBreak)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -237,7 +237,7 @@ func TestTurnFindsTheWorst(t *testing.T) {
 	if over := p.Overloaded(); len(over) != 2 || !over[1].Between() || over[1].Open() {
 		t.Errorf("overloaded %v", over) // at rest on 100 Ω, and on the way from there to 200 Ω
 	}
-	p, err = from.Turn(to, v, decade.MakeBeforeBreak, 3, 2, 1, 0)
+	p, err = from.Turn(to, v, decade.SwitchingMakeBeforeBreak, 3, 2, 1, 0)
 	if err != nil || len(p.Overloaded()) != 0 {
 		t.Errorf("thousands last: %v, %v; want no overload", p.Overloaded(), err)
 	}
@@ -249,8 +249,8 @@ func TestTurnRefuses(t *testing.T) {
 	v := decade.Supply{Voltage: 1}
 	a := at(t, b, 1, 0, 0, 0, 0)
 	for name, err := range map[string]error{
-		"other box":  second(a.Turn(other.Zero(), v, decade.MakeBeforeBreak)),
-		"no setting": second(a.Turn(decade.Setting{}, v, decade.MakeBeforeBreak)),
+		"other box":  second(a.Turn(other.Zero(), v, decade.SwitchingMakeBeforeBreak)),
+		"no setting": second(a.Turn(decade.Setting{}, v, decade.SwitchingMakeBeforeBreak)),
 		"switching":  second(a.Turn(b.Zero(), v, 7)),
 		"twice":      second(a.Turn(b.Zero(), v, 0, 0, 0)),
 		"left out":   second(a.Turn(b.Zero(), v, 0, 1)),
@@ -269,7 +269,7 @@ func TestTurnRefuses(t *testing.T) {
 // The momentary values alone need no ratings.
 func TestTurnWithoutSupply(t *testing.T) {
 	b := box(t, bench())
-	p, err := at(t, b, 0, 0, 2, 0, 0).Turn(at(t, b, 0, 0, 1, 1, 0), decade.Supply{}, decade.BreakBeforeMake)
+	p, err := at(t, b, 0, 0, 2, 0, 0).Turn(at(t, b, 0, 0, 1, 1, 0), decade.Supply{}, decade.SwitchingBreakBeforeMake)
 	if err != nil || resistances(p) != "20.02 (+Inf) 10.02 (+Inf) 11.02" || len(p.Overloaded()) != 0 || p.Moments[0].Limiting != "" {
 		t.Errorf("%v, %v", p, err)
 	}
@@ -278,7 +278,7 @@ func TestTurnWithoutSupply(t *testing.T) {
 func second[T any](_ T, err error) error { return err }
 
 func TestSwitchingString(t *testing.T) {
-	if decade.MakeBeforeBreak.String() != "make before break" || decade.BreakBeforeMake.String() != "break before make" || decade.Switching(9).String() != "Switching(9)" {
+	if decade.SwitchingMakeBeforeBreak.String() != "make before break" || decade.SwitchingBreakBeforeMake.String() != "break before make" || decade.Switching(9).String() != "Switching(9)" {
 		t.Error("names of the kinds of switching")
 	}
 }
@@ -326,7 +326,7 @@ func ExampleSetting_Turn() {
 	}
 	supply := decade.Supply{Voltage: 5, Series: 1}
 	for _, order := range [][]int{{0, 1}, {1, 0}} {
-		p, err := from.Turn(to, supply, decade.MakeBeforeBreak, order...)
+		p, err := from.Turn(to, supply, decade.SwitchingMakeBeforeBreak, order...)
 		if err != nil {
 			log.Fatal(err)
 		}

@@ -23,7 +23,7 @@ var presets = map[string]func() Code{
 	"1-2-4-2": Code1242, "1-2-4-8": Code1248, "1-3-3-2": Code1332, "2-2-2-2-2-1": Code222221,
 }
 
-// Read reads the description of a box as one JSON object and checks it like [New]:
+// ReadBox reads the description of a box as one JSON object and checks it like [New]:
 //
 //	{
 //	  "name": "bench box", "serial": "17",
@@ -49,8 +49,8 @@ var presets = map[string]func() Code{
 // the field, what was given and what was expected.
 //
 // examples/formats/README.md describes the file in full.
-func Read(r io.Reader) (*Box, error) {
-	const op = "decade.Read"
+func ReadBox(r io.Reader) (*Box, error) {
+	const op = "decade.ReadBox"
 	o, err := file.Read(op, r, maxFile)
 	if err != nil {
 		return nil, err
@@ -58,7 +58,7 @@ func Read(r io.Reader) (*Box, error) {
 	return read(op, o)
 }
 
-// unmarshal is Read for a part of a file.
+// unmarshal is ReadBox for a part of a file.
 func unmarshal(op string, text []byte) (*Box, error) {
 	o, err := file.Unmarshal(op, text)
 	if err != nil {

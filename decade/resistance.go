@@ -16,14 +16,14 @@ type sources struct {
 	residual uncertainty.Quantity // Ω
 	floor    uncertainty.Quantity // Ω, whole box
 	whole    uncertainty.Quantity // fraction, whole box
-	common   uncertainty.Quantity // in units of the tolerance, for the dials of level PerBox
+	common   uncertainty.Quantity // in units of the tolerance, for the dials of level LevelBox
 	dials    []dialSources
 }
 
 // dialSources holds the input quantities of one dial.
 type dialSources struct {
-	tolerance uncertainty.Quantity   // fraction; PerDecade
-	elements  []uncertainty.Quantity // fraction, by element − 1; PerElement
+	tolerance uncertainty.Quantity   // fraction; LevelDecade
+	elements  []uncertainty.Quantity // fraction, by element − 1; LevelElement
 	floor     uncertainty.Quantity   // Ω
 	contacts  []uncertainty.Quantity // Ω, by position
 	alpha     uncertainty.Quantity   // 1/K
@@ -42,7 +42,7 @@ func newSources(b *Box) sources {
 	}
 	for i := range s.Decades {
 		out.dials[i] = m.dial(b, i)
-		if d := &s.Decades[i]; d.Spread == PerBox && d.Tolerance > 0 && out.common.IsZero() {
+		if d := &s.Decades[i]; d.Spread == LevelBox && d.Tolerance > 0 && out.common.IsZero() {
 			out.common = m.rectangle("tolerance common to dials", "", "as a part of the tolerance of each dial", 0, 1)
 		}
 	}
@@ -76,12 +76,12 @@ func (m maker) dial(b *Box, i int) dialSources {
 	}
 	switch {
 	case d.Tolerance == 0:
-	case d.Spread == PerElement:
+	case d.Spread == LevelElement:
 		out.elements = make([]uncertainty.Quantity, d.NumElements())
 		for j := range out.elements {
 			out.elements[j] = m.rectangle(fmt.Sprintf("%s element %d", d.Name, j+1), "", "fraction of the element", 0, d.Tolerance)
 		}
-	case d.Spread == PerDecade:
+	case d.Spread == LevelDecade:
 		out.tolerance = m.rectangle(d.Name+" tolerance", "", "fraction of the dialled value", 0, d.Tolerance)
 	}
 	if b.spec.Contact > 0 {
@@ -132,8 +132,8 @@ func (l *linear) quantity() uncertainty.Quantity {
 //	Σ over dials off zero (p·step·(1 + δ) + δ_floor) + whole-box terms + residual + contacts
 //
 // Every limit is a rectangle (JCGM 100, 4.3.7). The relative error δ of a dial is one
-// input by default, of a dial with Spread PerElement one for each element, and dials with
-// Spread PerBox share one. The residual is left out off zero where the nominal value
+// input by default, of a dial with Spread LevelElement one for each element, and dials with
+// Spread LevelBox share one. The residual is left out off zero where the nominal value
 // includes it; at the zero setting it is all there is. The switching variation is one
 // input for each dial and position: the resistance to be found at the next dialling.
 //
@@ -192,11 +192,11 @@ func (s *Setting) addDial(l *linear, i int) {
 	dialled := d.Step * float64(p)
 	switch {
 	case d.Tolerance == 0:
-	case d.Spread == PerElement:
+	case d.Spread == LevelElement:
 		for _, e := range d.InCircuit(p) {
 			l.add(d.Step*float64(d.Weight(e)), src.elements[e-1])
 		}
-	case d.Spread == PerBox:
+	case d.Spread == LevelBox:
 		l.add(dialled*d.Tolerance, s.box.sources.common)
 	default:
 		l.add(dialled, src.tolerance)

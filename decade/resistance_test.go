@@ -27,7 +27,7 @@ func TestPublishedUncertainty(t *testing.T) {
 	// Two equal resistors of 0.01 % in parallel: the trade claims 0.01 %/√2 for
 	// independent ones, and the worst case stays 0.01 %. The same holds for two in
 	// series, which a decade makes.
-	each := decade.Spec{Decades: []decade.Decade{{Step: 200e3, Positions: 2, Tolerance: 0.0001, Spread: decade.PerElement}}}
+	each := decade.Spec{Decades: []decade.Decade{{Step: 200e3, Positions: 2, Tolerance: 0.0001, Spread: decade.LevelElement}}}
 	s := at(t, box(t, each), 2)
 	relative := evaluate(t, s.Resistance()).StandardUncertainty * math.Sqrt(3) / s.Nominal() * 100
 	two := uncertaintytest.Published{
@@ -58,10 +58,10 @@ func TestSpread(t *testing.T) {
 	two := func(l decade.Level, c decade.Code) *decade.Box {
 		return box(t, decade.Spec{Decades: []decade.Decade{{Step: 100, Tolerance: 0.001, Spread: l, Code: c}, {Step: 10, Tolerance: 0.002, Spread: l}}})
 	}
-	near(t, "per decade", u(t, at(t, two(decade.PerDecade, decade.Code{}), 9, 4)), math.Hypot(0.9, 0.08)/root3)
-	near(t, "per box", u(t, at(t, two(decade.PerBox, decade.Code{}), 9, 4)), (0.9+0.08)/root3)
-	near(t, "per element, ladder", u(t, at(t, two(decade.PerElement, decade.Code{}), 9, 4)), math.Sqrt(9*0.01+4*0.0004)/root3)
-	near(t, "per element, 1-2-2-5", u(t, at(t, two(decade.PerElement, decade.Code1225()), 8, 0)), math.Sqrt(0.01+0.04+0.25)/root3)
+	near(t, "per decade", u(t, at(t, two(decade.LevelDecade, decade.Code{}), 9, 4)), math.Hypot(0.9, 0.08)/root3)
+	near(t, "per box", u(t, at(t, two(decade.LevelBox, decade.Code{}), 9, 4)), (0.9+0.08)/root3)
+	near(t, "per element, ladder", u(t, at(t, two(decade.LevelElement, decade.Code{}), 9, 4)), math.Sqrt(9*0.01+4*0.0004)/root3)
+	near(t, "per element, 1-2-2-5", u(t, at(t, two(decade.LevelElement, decade.Code1225()), 8, 0)), math.Sqrt(0.01+0.04+0.25)/root3)
 	near(t, "whole box", u(t, at(t, box(t, decade.Spec{Tolerance: 0.001, Floor: 0.5, Decades: steps(0, 100, 10)}), 9, 4)), math.Hypot(0.94, 0.5)/root3)
 	floors := decade.Spec{Decades: []decade.Decade{{Step: 100, Floor: 0.3}, {Step: 10, Floor: 0.4}}}
 	near(t, "floors", u(t, at(t, box(t, floors), 1, 1)), 0.5/root3)
@@ -73,7 +73,7 @@ func TestSpread(t *testing.T) {
 func TestLimitsAreTheSumOfTheBudget(t *testing.T) {
 	spec := bench()
 	spec.Tolerance, spec.Floor = 0.0001, 0.002
-	spec.Decades[0].Spread, spec.Decades[1].Spread, spec.Decades[2].Spread = decade.PerElement, decade.PerBox, decade.PerBox
+	spec.Decades[0].Spread, spec.Decades[1].Spread, spec.Decades[2].Spread = decade.LevelElement, decade.LevelBox, decade.LevelBox
 	spec.Decades[2].Code, spec.Decades[2].Positions = decade.Code1225(), 0
 	spec.Decades[3].Floor = 0.001
 	for _, included := range []bool{false, true} {

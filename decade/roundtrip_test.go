@@ -149,7 +149,7 @@ func TestWordsRoundTrip(t *testing.T) {
 		Measure    decade.Measure
 		Switching  decade.Switching
 	}
-	want := words{decade.PerElement, decade.Increment, decade.SmallestUncertainty, decade.OfClass, decade.BreakBeforeMake}
+	want := words{decade.LevelElement, decade.TargetIncrement, decade.PreferSmallestUncertainty, decade.MeasureOfClass, decade.SwitchingBreakBeforeMake}
 	text, err := json.Marshal(want)
 	if err != nil {
 		t.Fatal(err)

@@ -40,7 +40,7 @@ const mostPoints = 100_000
 //	Error = t(R of the setting + Leads) − t
 //
 // The resistance of a setting is that at the terminals, residual included, unless the search
-// says Increment. Each row is the start of the next, for a preference for few moves. The
+// says TargetIncrement. Each row is the start of the next, for a preference for few moves. The
 // other conditions of the search are those of [Box.NearestN]; its N is not used.
 //
 // It is an error where the range is not one, has more than 100 000 points, lies outside the
@@ -58,8 +58,8 @@ func (b *Box) SensorTable(x Sensor, low, high, step float64, s Search) ([]Sensor
 	if err := numbers.NotNegative(op, "leads", " Ω", x.Leads); err != nil {
 		return nil, err
 	}
-	if s.Target == Usual {
-		s.Target = Total
+	if s.Target == TargetUsual {
+		s.Target = TargetTotal
 	}
 	out := make([]SensorPoint, 0, n)
 	for i := range n {

@@ -115,7 +115,7 @@ func TestSensorTableMoves(t *testing.T) {
 		}
 		return n
 	}
-	if plain, few := count(decade.Search{}), count(decade.Search{Prefer: decade.FewestMoves, Slack: 0.3}); few >= plain {
+	if plain, few := count(decade.Search{}), count(decade.Search{Prefer: decade.PreferFewestMoves, Slack: 0.3}); few >= plain {
 		t.Errorf("%d moves with the preference, %d without", few, plain)
 	}
 }

@@ -118,10 +118,6 @@ func (s Setting) Limits() uncertainty.Interval {
 	}
 }
 
-// Residual returns the limits of the resistance of the box with all dials at zero in
-// ohms, whatever s is: residual ± its tolerance.
-func (s Setting) Residual() uncertainty.Interval { return s.box.Zero().Limits() }
-
 // Value returns the estimate of the resistance at the terminals in ohms: nominal and
 // residual, or nominal alone where it includes the residual; the residual at zero. On a
 // calibrated box it is the measured value.

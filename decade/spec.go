@@ -9,7 +9,7 @@ import (
 	"example.com/ohmwright/thermal"
 )
 
-// Spec describes a box: plain data, in the shape of the JSON file that [Read] reads.
+// Spec describes a box: plain data, in the shape of the JSON file that [ReadBox] reads.
 // Fields left out are zero and mean "not stated".
 //
 // The limit forms in use are all combinations of its terms, R being the dialled value:
@@ -99,14 +99,14 @@ type Decade struct {
 type Level uint8
 
 const (
-	// PerDecade: one error for the dial, common to its elements; dials are independent.
+	// LevelDecade: one error for the dial, common to its elements; dials are independent.
 	// It is the default: an accuracy class limits the dialled value of a dial.
-	PerDecade Level = iota
-	// PerElement: every element has its own error within the tolerance. Only where the
+	LevelDecade Level = iota
+	// LevelElement: every element has its own error within the tolerance. Only where the
 	// maker specifies each element: the error of p equal elements is then smaller by √p.
-	PerElement
-	// PerBox: one error for all dials that say so.
-	PerBox
+	LevelElement
+	// LevelBox: one error for all dials that say so.
+	LevelBox
 )
 
 // String returns "per decade", "per element" or "per box".

@@ -15,15 +15,15 @@ import (
 type Switching uint8
 
 const (
-	// MakeBeforeBreak (shorting): the next contact closes before the last one opens. Of a
+	// SwitchingMakeBeforeBreak (shorting): the next contact closes before the last one opens. Of a
 	// ladder the wiper lies on two taps, which is the lower of the two values. Of a code
 	// that shorts what is not in use, only elements that are in circuit at both positions
 	// remain: the value can fall far below both.
-	MakeBeforeBreak Switching = iota
-	// BreakBeforeMake (non-shorting): the last contact opens first. Of a ladder the circuit
+	SwitchingMakeBeforeBreak Switching = iota
+	// SwitchingBreakBeforeMake (non-shorting): the last contact opens first. Of a ladder the circuit
 	// is open, and an inductive load kicks. Of a code that shorts what is not in use, the
 	// elements of both positions are in circuit together.
-	BreakBeforeMake
+	SwitchingBreakBeforeMake
 )
 
 // String returns "make before break" or "break before make".
@@ -116,9 +116,9 @@ func (s Setting) checkTurn(op string, to Setting, v Supply, w Switching, order [
 	if err := v.check(op); err != nil {
 		return err
 	}
-	if w > BreakBeforeMake {
+	if w > SwitchingBreakBeforeMake {
 		return &Error{Op: op, Name: "switching", Value: float64(w),
-			Err: unit.Errorf(ErrDomain, "%d; expected MakeBeforeBreak or BreakBeforeMake", w)}
+			Err: unit.Errorf(ErrDomain, "%d; expected SwitchingMakeBeforeBreak or SwitchingBreakBeforeMake", w)}
 	}
 	if err := s.checkOrder(op, to, order); err != nil {
 		return err
@@ -244,7 +244,7 @@ func (t *turner) between(dial, next int) Moment {
 // between returns the elements in circuit between two positions, or that it is open.
 func (d *Decade) between(p, q int, w Switching) (elements []int, open bool) {
 	before, after := d.InCircuit(p), d.InCircuit(q)
-	if w == MakeBeforeBreak {
+	if w == SwitchingMakeBeforeBreak {
 		for _, e := range before {
 			if slices.Contains(after, e) {
 				elements = append(elements, e)

@@ -60,7 +60,7 @@ type (
 	}
 )
 
-// MarshalJSON writes the description as [Read] reads it; a calibration is not in it.
+// MarshalJSON writes the description as [ReadBox] reads it; a calibration is not in it.
 func (b *Box) MarshalJSON() ([]byte, error) {
 	if b == nil {
 		return nil, noBox("decade.Box.MarshalJSON")
@@ -68,7 +68,7 @@ func (b *Box) MarshalJSON() ([]byte, error) {
 	return json.Marshal(b.spec.file())
 }
 
-// UnmarshalJSON makes a zero Box the one that the text describes, as [Read] does. A box
+// UnmarshalJSON makes a zero Box the one that the text describes, as [ReadBox] does. A box
 // does not change: one that is described already is an error.
 func (b *Box) UnmarshalJSON(text []byte) error {
 	const op = "decade.Box.UnmarshalJSON"
@@ -86,7 +86,7 @@ func (b *Box) UnmarshalJSON(text []byte) error {
 	return err
 }
 
-// MarshalJSON checks the description as [New] does and writes it as [Read] reads it.
+// MarshalJSON checks the description as [New] does and writes it as [ReadBox] reads it.
 func (s Spec) MarshalJSON() ([]byte, error) {
 	b, err := build("decade.Spec.MarshalJSON", s)
 	if err != nil {
@@ -95,7 +95,7 @@ func (s Spec) MarshalJSON() ([]byte, error) {
 	return b.MarshalJSON()
 }
 
-// UnmarshalJSON reads what [Read] reads; what the text leaves out gets the value that
+// UnmarshalJSON reads what [ReadBox] reads; what the text leaves out gets the value that
 // [New] gives it.
 func (s *Spec) UnmarshalJSON(text []byte) error {
 	b, err := unmarshal("decade.Spec.UnmarshalJSON", text)
@@ -139,7 +139,7 @@ func (d *Decade) file() fileDecade {
 		Inductance:        ifStated(d.Inductance, unit.Henry), Capacitance: ifStated(d.Capacitance, unit.Farad),
 		DialInductance: ifStated(d.DialInductance, unit.Henry), DialCapacitance: ifStated(d.DialCapacitance, unit.Farad),
 	}
-	if d.Spread != PerDecade {
+	if d.Spread != LevelDecade {
 		f.Spread = d.Spread.String()
 	}
 	return f

@@ -61,14 +61,14 @@ func NewAdjustment(r *verify.Report) (*Adjustment, error) {
 			a.Rows = append(a.Rows, AdjustmentRow{Setting: row.Setting})
 		}
 		of := &a.Rows[k].Found
-		if row.Reading.Stage == verify.AsLeft {
+		if row.Reading.Stage == verify.StageAsLeft {
 			of = &a.Rows[k].Left
 		}
 		if *of == nil || row.Reading.Dialling < (*of).Reading.Dialling {
 			*of = row
 		}
 	}
-	for _, s := range []verify.Stage{verify.AsFound, verify.AsLeft} {
+	for _, s := range []verify.Stage{verify.StageAsFound, verify.StageAsLeft} {
 		if seen[s] == 0 {
 			return nil, &Error{Op: op, Name: s.String(),
 				Err: unit.Errorf(ErrEmpty, "no reading %s; expected readings of both stages", s)}
@@ -92,8 +92,8 @@ func NewAdjustment(r *verify.Report) (*Adjustment, error) {
 func (a *Adjustment) Summary() []string {
 	r := a.Report
 	out := []string{
-		"As found: " + r.Summary(verify.AsFound).String() + ".",
-		"As left: " + r.Summary(verify.AsLeft).String() + ".",
+		"As found: " + r.Summary(verify.StageAsFound).String() + ".",
+		"As left: " + r.Summary(verify.StageAsLeft).String() + ".",
 	}
 	changed := 0
 	for i := range a.Rows {
@@ -102,7 +102,7 @@ func (a *Adjustment) Summary() []string {
 		}
 	}
 	out = append(out, wording.Plural(changed, "setting")+" changed by more than the uncertainty of the change (95 %).")
-	if r.Summary(verify.AsFound).DoNotConform > 0 {
+	if r.Summary(verify.StageAsFound).DoNotConform > 0 {
 		out = append(out, "The box was out of its class as found: earlier work with it may be affected.")
 	}
 	return out

@@ -25,7 +25,7 @@ func NewCalibration(r *verify.Report, id string) (*decade.Calibration, error) {
 	if r == nil {
 		return nil, noReport(op)
 	}
-	stage := verify.AsFound
+	stage := verify.StageAsFound
 	if stages := r.Stages(); len(stages) > 0 {
 		stage = stages[len(stages)-1]
 	}

@@ -125,7 +125,7 @@ func TestAdjustment(t *testing.T) {
 	var rs []verify.Reading
 	for i := range found {
 		found[i].Session, left[i].Session = "1", "1"
-		left[i].Stage = verify.AsLeft
+		left[i].Stage = verify.StageAsLeft
 		rs = append(rs, found[i])
 	}
 	again := found[4]
@@ -182,7 +182,7 @@ func TestAdjustment(t *testing.T) {
 func TestAdjustmentOfAnOpenElement(t *testing.T) {
 	box := newBox(t, decade.Decade{Name: "×1", Step: 1, Positions: 1, Tolerance: 0.01})
 	rs := []verify.Reading{{Setting: settings(t, box, "1")[0], Overload: true}}
-	rs = append(rs, verify.Reading{Setting: rs[0].Setting, Values: []float64{1.001}, Stage: verify.AsLeft})
+	rs = append(rs, verify.Reading{Setting: rs[0].Setting, Values: []float64{1.001}, Stage: verify.StageAsLeft})
 	a, err := NewAdjustment(evaluated(t, box, fourWire(), rs, conformity.Guarded(1)))
 	if err != nil {
 		t.Fatal(err)
@@ -212,7 +212,7 @@ func TestAdjustmentDigits(t *testing.T) {
 	box := oneDial(t)
 	rs := simulate(t, box, elements(map[int]float64{3: 102}), nil)
 	for _, rd := range simulate(t, box, elements(nil), nil) {
-		rd.Stage = verify.AsLeft
+		rd.Stage = verify.StageAsLeft
 		rs = append(rs, rd)
 	}
 	a, err := NewAdjustment(evaluated(t, box, fourWire(), rs, conformity.Guarded(1)))

@@ -28,7 +28,7 @@ func newDial() *decade.Box {
 
 // newMeter has one range of 1 kΩ, ±(0.01 % of reading + 4 ppm of range).
 func newMeter() *verify.Meter {
-	return &verify.Meter{Name: "bench meter", Wiring: verify.FourWire, OffsetCompensated: true, Ranges: []verify.Range{
+	return &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire, OffsetCompensated: true, Ranges: []verify.Range{
 		{Name: "1 kΩ", FullScale: 1000, OfReading: 0.0001, OfRange: 4e-6, Resolution: 0.001},
 	}}
 }
@@ -36,7 +36,7 @@ func newMeter() *verify.Meter {
 // judged is the report of readings of that box with that meter.
 func judged(table string) *verify.Report {
 	box := newDial()
-	readings, err := verify.Read(strings.NewReader(table), box)
+	readings, err := verify.ReadReadings(strings.NewReader(table), box)
 	if err != nil {
 		log.Fatal(err)
 	}

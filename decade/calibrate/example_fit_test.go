@@ -37,7 +37,7 @@ func slipped() *verify.Report {
 // The fit finds every element, and readings beyond that check each other.
 func ExampleFit() {
 	_, report := twoDials()
-	fit, err := calibrate.NewFit(report, verify.AsFound)
+	fit, err := calibrate.NewFit(report, verify.StageAsFound)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -55,7 +55,7 @@ func ExampleFit() {
 // The sheet shows that the reading at 2-10, row 8, was a slip of the pen: leave it out, and
 // take the rest as the calibration.
 func ExampleFit_Calibration() {
-	fit, err := calibrate.NewFit(slipped(), verify.AsFound, 8)
+	fit, err := calibrate.NewFit(slipped(), verify.StageAsFound, 8)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -70,11 +70,11 @@ func ExampleFit_Calibration() {
 
 func ExampleFit_Consistent() {
 	_, report := twoDials()
-	good, err := calibrate.NewFit(report, verify.AsFound)
+	good, err := calibrate.NewFit(report, verify.StageAsFound)
 	if err != nil {
 		log.Fatal(err)
 	}
-	bad, err := calibrate.NewFit(slipped(), verify.AsFound)
+	bad, err := calibrate.NewFit(slipped(), verify.StageAsFound)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -84,7 +84,7 @@ func ExampleFit_Consistent() {
 }
 
 func ExampleFit_String() {
-	fit, err := calibrate.NewFit(slipped(), verify.AsFound)
+	fit, err := calibrate.NewFit(slipped(), verify.StageAsFound)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -96,7 +96,7 @@ func ExampleFit_String() {
 // What each reading leaves, and how far it is from what the others say.
 func ExampleFitRow() {
 	_, report := twoDials()
-	fit, err := calibrate.NewFit(report, verify.AsFound)
+	fit, err := calibrate.NewFit(report, verify.StageAsFound)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -109,7 +109,7 @@ func ExampleFitRow() {
 // A slip of the pen is found, because other readings contain the same elements. Two of
 // them would explain it; a third would tell which.
 func ExampleOutlier() {
-	fit, err := calibrate.NewFit(slipped(), verify.AsFound)
+	fit, err := calibrate.NewFit(slipped(), verify.StageAsFound)
 	if err != nil {
 		log.Fatal(err)
 	}

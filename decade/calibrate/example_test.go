@@ -28,10 +28,10 @@ func twoDials() (*decade.Box, *verify.Report) {
 	if err != nil {
 		log.Fatal(err)
 	}
-	meter := &verify.Meter{Name: "bench meter", Serial: "M1", Wiring: verify.FourWire, OffsetCompensated: true, Ranges: []verify.Range{
+	meter := &verify.Meter{Name: "bench meter", Serial: "M1", Wiring: verify.WiringFourWire, OffsetCompensated: true, Ranges: []verify.Range{
 		{Name: "100 Ω", FullScale: 100, OfReading: 1e-4, OfRange: 5e-6, K: 2, Resolution: 1e-4},
 	}}
-	readings, err := verify.Read(strings.NewReader(`
+	readings, err := verify.ReadReadings(strings.NewReader(`
 setting, value (Ω), session, time
 0-0,      0.0213,   2026,    2026-03-02
 1-0,     10.0251,   2026,    2026-03-02
@@ -81,7 +81,7 @@ func ExampleNewCalibration() {
 // How well the readings agree, and what an element measures.
 func ExampleNewFit() {
 	_, report := twoDials()
-	fit, err := calibrate.NewFit(report, verify.AsFound)
+	fit, err := calibrate.NewFit(report, verify.StageAsFound)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -191,7 +191,7 @@ func ExampleNewDrift() {
 // What was refused, as values for a program.
 func ExampleError() {
 	_, report := twoDials()
-	_, err := calibrate.NewFit(report, verify.AsLeft)
+	_, err := calibrate.NewFit(report, verify.StageAsLeft)
 	if e, ok := errors.AsType[*calibrate.Error](err); ok {
 		fmt.Println("refused by", e.Op, "for", e.Name)
 	}

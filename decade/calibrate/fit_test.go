@@ -27,7 +27,7 @@ func TestFitWithoutErrors(t *testing.T) {
 	for _, s := range plan.Settings() {
 		rs = append(rs, verify.Reading{Setting: s, Values: []float64{w.truth(s)}})
 	}
-	f, err := NewFit(evaluated(t, w.box, w.meter, rs, conformity.Guarded(1)), verify.AsFound)
+	f, err := NewFit(evaluated(t, w.box, w.meter, rs, conformity.Guarded(1)), verify.StageAsFound)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,7 +59,7 @@ func TestCoverage(t *testing.T) {
 	for seed := range uint64(boxes) {
 		w := newWorld(seed, box, m)
 		r := w.report(t, plan)
-		f, err := NewFit(r, verify.AsFound)
+		f, err := NewFit(r, verify.StageAsFound)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -123,14 +123,14 @@ func TestCoverageOfRectangularLimits(t *testing.T) {
 	for i := range m.Ranges {
 		m.Ranges[i].K = 0
 	}
-	minimal, err := verify.NewPlan(box, verify.MinimalPlan)
+	minimal, err := verify.NewPlan(box, verify.ExtentMinimal)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var wide, narrow int
 	for seed := range uint64(boxes) {
 		w := newWorld(1000+seed, box, m)
-		f, err := NewFit(w.report(t, minimal), verify.AsFound)
+		f, err := NewFit(w.report(t, minimal), verify.StageAsFound)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -166,7 +166,7 @@ func TestFitKeepsSharedErrors(t *testing.T) {
 	m := labMeter()
 	m.Ranges = m.Ranges[1:2]
 	w := newWorld(5, trialBox(t), m)
-	f, err := NewFit(w.report(t, recommended(t, w.box)), verify.AsFound)
+	f, err := NewFit(w.report(t, recommended(t, w.box)), verify.StageAsFound)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -201,7 +201,7 @@ func TestOutliersAreNamed(t *testing.T) {
 		rs := w.readings(plan.Settings())
 		at := slices.Index(plan.Settings(), settings(t, box, "2-3")[0])
 		rs[at].Values[0] += 0.02
-		f, err := NewFit(evaluated(t, box, m, rs, conformity.Guarded(1)), verify.AsFound)
+		f, err := NewFit(evaluated(t, box, m, rs, conformity.Guarded(1)), verify.StageAsFound)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -226,7 +226,7 @@ func TestOutliersThatCannotBeTold(t *testing.T) {
 		rs = append(rs, verify.Reading{Setting: ss[i], Values: []float64{v}})
 	}
 	r := evaluated(t, box, labMeter(), rs, conformity.Guarded(1))
-	f, err := NewFit(r, verify.AsFound)
+	f, err := NewFit(r, verify.StageAsFound)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -237,7 +237,7 @@ func TestOutliersThatCannotBeTold(t *testing.T) {
 	if !errors.Is(err, ErrInconsistent) || !strings.Contains(err.Error(), "1 (dialling 2)") {
 		t.Errorf("calibration from readings that contradict each other: %v", err)
 	}
-	f, err = NewFit(r, verify.AsFound, 3)
+	f, err = NewFit(r, verify.StageAsFound, 3)
 	if err != nil || f.DOF != 0 || len(f.Outliers) != 0 || math.Abs(f.Elements[0][0].Estimate()-1) > 1e-12 {
 		t.Errorf("without the second dialling: %v, %v", f, err)
 	}
@@ -250,7 +250,7 @@ func TestFalseAlarms(t *testing.T) {
 	alarms := 0
 	const boxes = 300
 	for seed := range uint64(boxes) {
-		f, err := NewFit(newWorld(3000+seed, box, m).report(t, plan), verify.AsFound)
+		f, err := NewFit(newWorld(3000+seed, box, m).report(t, plan), verify.StageAsFound)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -269,12 +269,12 @@ func TestFitOfSingularCovariance(t *testing.T) {
 	box := newBox(t, decade.Decade{Name: "×1", Step: 1, Positions: 2})
 	share := 1.0
 	for _, m := range []*verify.Meter{
-		{Wiring: verify.FourWire, ZeroShare: &share, Ranges: []verify.Range{{Name: "10 Ω", FullScale: 10, OfReading: 1e-4}}},
-		{Wiring: verify.FourWire, ZeroShare: &share, Ranges: []verify.Range{{Name: "10 Ω", FullScale: 10}}},
+		{Wiring: verify.WiringFourWire, ZeroShare: &share, Ranges: []verify.Range{{Name: "10 Ω", FullScale: 10, OfReading: 1e-4}}},
+		{Wiring: verify.WiringFourWire, ZeroShare: &share, Ranges: []verify.Range{{Name: "10 Ω", FullScale: 10}}},
 	} {
 		rs := read(t, box, map[string]float64{"0": 0.01, "1": 1.01, "2": 2.02})
 		rs = append(rs, verify.Reading{Setting: rs[1].Setting, Values: []float64{1.01}})
-		f, err := NewFit(evaluated(t, box, m, rs, conformity.Guarded(1)), verify.AsFound)
+		f, err := NewFit(evaluated(t, box, m, rs, conformity.Guarded(1)), verify.StageAsFound)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -303,7 +303,7 @@ func TestFitRefuses(t *testing.T) {
 	if _, err := NewCalibration(report(open), "x"); !errors.Is(err, ErrOpen) || !strings.Contains(err.Error(), "3-0") {
 		t.Errorf("open circuit: %v", err)
 	}
-	if _, err := NewFit(report(rs), verify.AsLeft); !errors.Is(err, ErrUndetermined) || !strings.Contains(err.Error(), "as left: 0 readings") {
+	if _, err := NewFit(report(rs), verify.StageAsLeft); !errors.Is(err, ErrUndetermined) || !strings.Contains(err.Error(), "as left: 0 readings") {
 		t.Errorf("a stage without readings: %v", err)
 	}
 	if _, err := NewCalibration(report(rs), ""); err == nil || !strings.Contains(err.Error(), "record ID is empty") {
@@ -315,7 +315,7 @@ func TestFitRefuses(t *testing.T) {
 	if _, err := NewCalibration(nil, "x"); !errors.Is(err, ErrEmpty) {
 		t.Errorf("nil report: %v; want ErrEmpty", err)
 	}
-	if _, err := NewFit(nil, verify.AsFound); !errors.Is(err, ErrEmpty) {
+	if _, err := NewFit(nil, verify.StageAsFound); !errors.Is(err, ErrEmpty) {
 		t.Errorf("nil report: %v; want ErrEmpty", err)
 	}
 }
@@ -325,7 +325,7 @@ func TestFitRefuses(t *testing.T) {
 func TestCalibrationReadTwice(t *testing.T) {
 	w := newWorld(11, trialBox(t), labMeter())
 	r := w.report(t, recommended(t, w.box))
-	f, err := NewFit(r, verify.AsFound)
+	f, err := NewFit(r, verify.StageAsFound)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -368,8 +368,8 @@ func TestCalibrationReadTwice(t *testing.T) {
 func TestFitWithNullAtZero(t *testing.T) {
 	box := newBox(t, decade.Decade{Name: "×1", Step: 1, Positions: 2})
 	m := labMeter()
-	m.Wiring, m.Leads.Null = verify.TwoWire, verify.BoxAtZero
-	f, err := NewFit(evaluated(t, box, m, read(t, box, map[string]float64{"0": 0, "1": 1.001, "2": 2.003}), conformity.Guarded(1)), verify.AsFound)
+	m.Wiring, m.Leads.Null = verify.WiringTwoWire, verify.NullBoxAtZero
+	f, err := NewFit(evaluated(t, box, m, read(t, box, map[string]float64{"0": 0, "1": 1.001, "2": 2.003}), conformity.Guarded(1)), verify.StageAsFound)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -99,7 +99,7 @@ func (w *world) report(t testing.TB, plan *verify.Plan) *verify.Report {
 
 func recommended(t testing.TB, b *decade.Box) *verify.Plan {
 	t.Helper()
-	p, err := verify.NewPlan(b, verify.RecommendedPlan)
+	p, err := verify.NewPlan(b, verify.ExtentRecommended)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -108,7 +108,7 @@ func recommended(t testing.TB, b *decade.Box) *verify.Plan {
 
 // labMeter has normal errors (k = 2) and ranges of a decade each.
 func labMeter() *verify.Meter {
-	m := &verify.Meter{Name: "simulated", Serial: "S1", Wiring: verify.FourWire, OffsetCompensated: true}
+	m := &verify.Meter{Name: "simulated", Serial: "S1", Wiring: verify.WiringFourWire, OffsetCompensated: true}
 	for _, fs := range []struct {
 		name string
 		ohms float64
@@ -184,7 +184,7 @@ func evaluated(t testing.TB, box *decade.Box, m *verify.Meter, rs []verify.Readi
 // fourWire is a meter of one range of 1 kΩ that shows 12 kΩ.
 func fourWire() *verify.Meter {
 	return &verify.Meter{
-		Name: "test meter", Serial: "M1", Wiring: verify.FourWire, OffsetCompensated: true,
+		Name: "test meter", Serial: "M1", Wiring: verify.WiringFourWire, OffsetCompensated: true,
 		Ranges: []verify.Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 12, OfReading: 1e-4, OfRange: 1e-6, Resolution: 1e-4}},
 	}
 }

@@ -50,7 +50,7 @@ func (e *evidence) settingIndex(s decade.Setting) int {
 func lastStage(r *verify.Report) verify.Stage {
 	stages := r.Stages()
 	if len(stages) == 0 {
-		return verify.AsFound
+		return verify.StageAsFound
 	}
 	return stages[len(stages)-1]
 }

@@ -26,7 +26,7 @@ func exampleBox() *decade.Box {
 }
 
 func exampleMeter() *verify.Meter {
-	return &verify.Meter{Wiring: verify.FourWire, OffsetCompensated: true,
+	return &verify.Meter{Wiring: verify.WiringFourWire, OffsetCompensated: true,
 		Ranges: []verify.Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2, OfReading: 0.0001, OfRange: 0.00001}}}
 }
 

@@ -57,7 +57,7 @@ func newSpecimen(op string, m *model, meter *verify.Meter, seed uint64, faults [
 	}
 	s.drawElements()
 	s.drawMeter()
-	if meter.Leads.Null == verify.BoxAtZero {
+	if meter.Leads.Null == verify.NullBoxAtZero {
 		s.nulled = s.terminals(m.layout.box.Zero())
 	}
 	return s, nil
@@ -103,9 +103,9 @@ func (s *Specimen) drawMeter() {
 		s.gainError = append(s.gainError, g)
 		s.zeroError = append(s.zeroError, s.drawError(r, s.zeroShare()*r.OfRange*r.FullScale))
 	}
-	if l := s.meter.Leads; s.meter.Wiring == verify.TwoWire {
+	if l := s.meter.Leads; s.meter.Wiring == verify.WiringTwoWire {
 		s.leads = s.uniform() * l.NullTolerance
-		if l.Null == verify.NoNull {
+		if l.Null == verify.NullNone {
 			s.leads = l.Resistance + s.uniform()*l.Tolerance
 		}
 	}

@@ -15,7 +15,7 @@ import (
 // A reading is what is at the terminals and the leads, less what was nulled.
 func TestLeadsOfSpecimen(t *testing.T) {
 	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Decades: dials(0.001, 100)})
-	meter := &verify.Meter{Wiring: verify.TwoWire, Ranges: []verify.Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2}}}
+	meter := &verify.Meter{Wiring: verify.WiringTwoWire, Ranges: []verify.Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2}}}
 	for _, c := range []struct{ leads, nulled float64 }{{0, 0}, {0.5, 0}, {0.5, 0.125}, {-0.25, 0.125}} {
 		sp, err := newSpecimen("test", newModel(b, nil, 0), meter, 1, nil)
 		if err != nil {
@@ -45,7 +45,7 @@ func TestErrorsOfSpecimen(t *testing.T) {
 		{verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 0.01, OfRange: 0.001}, 3}, // 5² − 4²
 		{verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 0.01, OfRange: 0.001, K: 2}, 3},
 	} {
-		meter := &verify.Meter{Wiring: verify.FourWire, ZeroShare: &none, Ranges: []verify.Range{c.r}}
+		meter := &verify.Meter{Wiring: verify.WiringFourWire, ZeroShare: &none, Ranges: []verify.Range{c.r}}
 		sp, err := NewSpecimen(b, meter, 1)
 		if err != nil {
 			t.Fatal(err)

@@ -15,7 +15,7 @@ import (
 
 // testMeter is a meter of 0.01 % in the usual ranges.
 func testMeter() *verify.Meter {
-	m := &verify.Meter{Name: "0.01 % meter", Serial: "1", Wiring: verify.FourWire, OffsetCompensated: true}
+	m := &verify.Meter{Name: "0.01 % meter", Serial: "1", Wiring: verify.WiringFourWire, OffsetCompensated: true}
 	for _, f := range []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8} {
 		m.Ranges = append(m.Ranges, verify.Range{Name: fmt.Sprintf("%g Ω", f), FullScale: f, OverRange: 1.2, OfReading: 1e-4, OfRange: 1e-5, Resolution: f * 1e-6})
 	}
@@ -35,7 +35,7 @@ type construction struct {
 // of two dials, zero again.
 func plan(t testing.TB, b *decade.Box) []decade.Setting {
 	t.Helper()
-	p, err := verify.NewPlan(b, verify.RecommendedPlan)
+	p, err := verify.NewPlan(b, verify.ExtentRecommended)
 	if err != nil {
 		t.Fatal(err)
 	}

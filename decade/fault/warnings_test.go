@@ -22,7 +22,7 @@ func TestWarnings(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	meter := &verify.Meter{Wiring: verify.FourWire, Ranges: []verify.Range{{Name: "1 kΩ", FullScale: 1000, OfReading: 1e-5, OfRange: 1e-6, Resolution: 0.001}}}
+	meter := &verify.Meter{Wiring: verify.WiringFourWire, Ranges: []verify.Range{{Name: "1 kΩ", FullScale: 1000, OfReading: 1e-5, OfRange: 1e-6, Resolution: 0.001}}}
 	var readings []verify.Reading
 	for p, ohms := range []float64{0.01, 93.4, 211.7, 288.8, 431.2, 490.6} {
 		s, err := box.At(p)

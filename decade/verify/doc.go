@@ -6,7 +6,7 @@
 // A [Meter] says what the instrument promises, a [Reading] is what it showed at one
 // setting, and [Evaluate] compares the readings of a [decade.Box] with its class:
 //
-//	readings, err := verify.Read(file, box)
+//	readings, err := verify.ReadReadings(file, box)
 //	report, err := verify.Evaluate(box, meter, readings, conformity.Guarded(1))
 //	report.WriteText(os.Stdout)
 //

@@ -80,9 +80,9 @@ func TestWarningsOfWhatIsMissing(t *testing.T) {
 		{"four-wire, each setting once", plain, normal, same, []string{switching}},
 		{"one setting twice", plain, normal, again, nil},
 		{"switching stated", contact, normal, same, nil},
-		{"two-wire", plain, func(m *Meter) { m.Wiring = TwoWire }, again, []string{leads}},
-		{"two-wire, leads stated", plain, func(m *Meter) { m.Wiring, m.Leads.Resistance = TwoWire, 1e-6 }, again, nil},
-		{"two-wire, null", plain, func(m *Meter) { m.Wiring, m.Leads.Null = TwoWire, LeadsJoined }, again, nil},
+		{"two-wire", plain, func(m *Meter) { m.Wiring = WiringTwoWire }, again, []string{leads}},
+		{"two-wire, leads stated", plain, func(m *Meter) { m.Wiring, m.Leads.Resistance = WiringTwoWire, 1e-6 }, again, nil},
+		{"two-wire, null", plain, func(m *Meter) { m.Wiring, m.Leads.Null = WiringTwoWire, NullLeadsJoined }, again, nil},
 		{"EMF not stated", plain, func(m *Meter) { m.OffsetCompensated = false }, again, []string{emf}},
 		{"EMF stated", plain, func(m *Meter) { m.OffsetCompensated, m.ThermalEMF = false, 1e-6 }, again, nil},
 		{"range above 1 kΩ", plain, func(m *Meter) { m.OffsetCompensated, m.Ranges[0].FullScale = false, 1001 }, again, nil},
@@ -157,8 +157,8 @@ func TestLargestNumbersOfAPlanAndOfReadings(t *testing.T) {
 	}{
 		{"last dialling", reading(func(r *Reading) { r.Dialling = mostDiallings }), nil},
 		{"dialling after the last", reading(func(r *Reading) { r.Dialling = mostDiallings + 1 }), ErrDomain},
-		{"as left", reading(func(r *Reading) { r.Stage = AsLeft }), nil},
-		{"stage after the last", reading(func(r *Reading) { r.Stage = AsLeft + 1 }), ErrUnknown},
+		{"as left", reading(func(r *Reading) { r.Stage = StageAsLeft }), nil},
+		{"stage after the last", reading(func(r *Reading) { r.Stage = StageAsLeft + 1 }), ErrUnknown},
 	} {
 		if err := WriteReadings(&strings.Builder{}, []Reading{c.r}); !errors.Is(err, c.want) {
 			t.Errorf("%s: %v; want %v", c.name, err, c.want)
@@ -171,7 +171,7 @@ func TestLargestNumbersOfAPlanAndOfReadings(t *testing.T) {
 			}
 		}
 	}
-	p, err := NewPlan(box, FullPlan)
+	p, err := NewPlan(box, ExtentFull)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -180,7 +180,7 @@ func TestLargestNumbersOfAPlanAndOfReadings(t *testing.T) {
 			t.Errorf("%d repeats: %v; want %v", repeats, err, want)
 		}
 	}
-	if _, err := (BoxAtZero + 1).MarshalText(); !errors.Is(err, ErrDomain) || !strings.Contains(err.Error(), "3; expected 0 to 2") {
+	if _, err := (NullBoxAtZero + 1).MarshalText(); !errors.Is(err, ErrDomain) || !strings.Contains(err.Error(), "3; expected 0 to 2") {
 		t.Errorf("null after the last: %v; want the range in the text", err)
 	}
 	for cell, want := range map[string][2]string{"5e": {"5", "e"}, "1e3 kΩ": {"1e3", "kΩ"}, "2e-3Ω": {"2e-3", "Ω"}, "e3": {"", "e3"}, "7": {"7", ""}, "": {"", ""}} {
@@ -201,7 +201,7 @@ func TestStagesAreNamedWhereThereAreTwo(t *testing.T) {
 	}
 	both := found
 	for _, rd := range simulate(t, box, elements(nil), nil) {
-		rd.Stage = AsLeft
+		rd.Stage = StageAsLeft
 		both = append(both, rd)
 	}
 	two := evaluated(t, box, fourWire(), both, conformity.Guarded(20))
@@ -288,11 +288,11 @@ func TestLeadsAndNullInTheBudget(t *testing.T) {
 	}{
 		{"leads with a limit", Leads{Resistance: 0.1, Tolerance: 0.01}, 100.01, "leads", "null"},
 		{"leads without", Leads{Resistance: 0.1}, 100.01, "", "leads"},
-		{"null with a limit", Leads{Null: LeadsJoined, NullTolerance: 0.01}, 100.11, "null", "leads"},
-		{"null without", Leads{Null: LeadsJoined}, 100.11, "", "null"},
+		{"null with a limit", Leads{Null: NullLeadsJoined, NullTolerance: 0.01}, 100.11, "null", "leads"},
+		{"null without", Leads{Null: NullLeadsJoined}, 100.11, "", "null"},
 	} {
 		m := fourWire()
-		m.Wiring, m.Leads = TwoWire, c.leads
+		m.Wiring, m.Leads = WiringTwoWire, c.leads
 		row := evaluated(t, box, m, rs, conformity.Guarded(1)).Rows[0]
 		if math.Abs(row.Measured.Estimate()-c.measured) > 1e-12 {
 			t.Errorf("%s: measured %v; want %v", c.name, row.Measured.Estimate(), c.measured)
@@ -325,7 +325,7 @@ func TestDiallingsOfOneSetting(t *testing.T) {
 	r := evaluated(t, box, fourWire(), rs, conformity.Guarded(1))
 	bad := 0
 	for _, f := range r.Findings {
-		if f.Kind == ContactBad {
+		if f.Kind == FindingContactBad {
 			bad++
 		}
 	}

@@ -324,10 +324,10 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 // limits sets what the deviation is judged against.
 func (e *evaluation) limits(row *Row) {
 	if row.Setting.AllZero() {
-		row.Limits = row.Setting.Residual()
-		row.Judged = row.Limits.Width() > 0 && e.m.Leads.Null != BoxAtZero
+		row.Limits = row.Setting.Box().Residual()
+		row.Judged = row.Limits.Width() > 0 && e.m.Leads.Null != NullBoxAtZero
 		switch {
-		case e.m.Leads.Null == BoxAtZero:
+		case e.m.Leads.Null == NullBoxAtZero:
 			row.Note = "the null was taken here: not judged"
 		case !row.Judged:
 			row.Note = "no limits of the residual stated: not judged"
@@ -363,7 +363,7 @@ func (e *evaluation) convention(rd *Reading, v result) (terminals, deviation res
 	nominal := decimal(rd.Setting.Nominal())
 	terminals = result{stated: new(big.Rat)}
 	terminals.plus(one, v)
-	nulled := e.m.Leads.Null == BoxAtZero
+	nulled := e.m.Leads.Null == NullBoxAtZero
 	if nulled {
 		terminals.plus(one, e.residual)
 	}

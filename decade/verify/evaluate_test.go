@@ -22,7 +22,7 @@ import (
 // fourWire is a meter of one range of 1 kΩ that shows 12 kΩ.
 func fourWire() *Meter {
 	return &Meter{
-		Name: "test meter", Serial: "M1", Wiring: FourWire, OffsetCompensated: true,
+		Name: "test meter", Serial: "M1", Wiring: WiringFourWire, OffsetCompensated: true,
 		Ranges: []Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 12, OfReading: 1e-4, OfRange: 1e-6, Resolution: 1e-4}},
 	}
 }
@@ -201,7 +201,7 @@ func TestVerdicts(t *testing.T) {
 	if zero.Judged || !math.IsNaN(zero.UncertaintyRatio) {
 		t.Errorf("zero setting without limits: judged %v, ratio %v", zero.Judged, zero.UncertaintyRatio)
 	}
-	if got, want := r.Summary(AsFound), (Summary{Settings: 5, Conform: 1, DoNotConform: 2, Undecided: 1, NotJudged: 1}); got != want {
+	if got, want := r.Summary(StageAsFound), (Summary{Settings: 5, Conform: 1, DoNotConform: 2, Undecided: 1, NotJudged: 1}); got != want {
 		t.Errorf("summary %+v, want %+v", got, want)
 	}
 	if r.Conforms() || r.Verdict() != conformity.DoesNotConform {
@@ -222,12 +222,12 @@ func TestResidual(t *testing.T) {
 		null     Null
 		want     float64
 	}{
-		{"included", true, true, NoNull, 0.05},
-		{"above the measured zero", false, true, NoNull, 0.05 - 0.03},
-		{"above the stated residual", false, false, NoNull, 0.05 - 0.02},
-		{"null with the leads joined", false, false, LeadsJoined, 0.05 - 0.02},
-		{"null with the box at zero", false, false, BoxAtZero, 0.05},
-		{"null with the box at zero, residual included", true, false, BoxAtZero, 0.05 + 0.02},
+		{"included", true, true, NullNone, 0.05},
+		{"above the measured zero", false, true, NullNone, 0.05 - 0.03},
+		{"above the stated residual", false, false, NullNone, 0.05 - 0.02},
+		{"null with the leads joined", false, false, NullLeadsJoined, 0.05 - 0.02},
+		{"null with the box at zero", false, false, NullBoxAtZero, 0.05},
+		{"null with the box at zero, residual included", true, false, NullBoxAtZero, 0.05 + 0.02},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			box, err := decade.New(decade.Spec{Name: "b", Residual: 0.02, ResidualTolerance: 0.004, ResidualIncluded: test.included, Decades: []decade.Decade{{Step: 100, Tolerance: 0.001}}})
@@ -235,8 +235,8 @@ func TestResidual(t *testing.T) {
 				t.Fatal(err)
 			}
 			m := fourWire()
-			if test.null != NoNull {
-				m.Wiring = TwoWire
+			if test.null != NullNone {
+				m.Wiring = WiringTwoWire
 			}
 			m.Leads.Null = test.null
 			values := map[string]float64{"1": 100.05}
@@ -267,7 +267,7 @@ func TestZeroSettingIsJudgedByItsOwnLimit(t *testing.T) {
 func TestLeads(t *testing.T) {
 	box := threeDials(t)
 	m := fourWire()
-	m.Wiring = TwoWire
+	m.Wiring = WiringTwoWire
 	m.Leads = Leads{Resistance: 0.3, Tolerance: 0.05}
 	r := evaluated(t, box, m, read(t, box, map[string]float64{"1-0-0": 100.3}), conformity.Guarded(1))
 	got := row(t, r, "1-0-0")
@@ -407,7 +407,7 @@ func TestOverload(t *testing.T) {
 	if got := r.Rows[1]; got.Open || got.Judged {
 		t.Errorf("above a range that does not reach the setting: %+v", got)
 	}
-	if len(r.Findings) != 1 || r.Findings[0].Kind != CircuitOpen {
+	if len(r.Findings) != 1 || r.Findings[0].Kind != FindingCircuitOpen {
 		t.Errorf("findings %v", r.Findings)
 	}
 }
@@ -459,9 +459,9 @@ func TestPublishedSignatures(t *testing.T) {
 		settings int
 		says     string
 	}{
-		{"a shorted first element makes positions 0 and 1 alike and every later one a step low", elements(map[int]float64{1: 0}), nil, ElementOff, "1", 10, "element 1"},
-		{"a drifted element is carried by all positions from its own up", elements(map[int]float64{4: 101}), nil, ElementOff, "4", 7, "element 4"},
-		{"a dirty contact is at its position only", elements(nil), map[int]float64{3: 2.5}, ContactBad, "3", 1, "contact at 3"},
+		{"a shorted first element makes positions 0 and 1 alike and every later one a step low", elements(map[int]float64{1: 0}), nil, FindingElementOff, "1", 10, "element 1"},
+		{"a drifted element is carried by all positions from its own up", elements(map[int]float64{4: 101}), nil, FindingElementOff, "4", 7, "element 4"},
+		{"a dirty contact is at its position only", elements(nil), map[int]float64{3: 2.5}, FindingContactBad, "3", 1, "contact at 3"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			r := evaluated(t, box, fourWire(), simulate(t, box, test.elements, test.contact), conformity.Guarded(1))
@@ -505,7 +505,7 @@ func TestDiallingsThatDiffer(t *testing.T) {
 	s, _ := box.ParseSetting("6")
 	rs = append(rs, Reading{Setting: s, Values: []float64{600.14}})
 	r := evaluated(t, box, fourWire(), rs, conformity.Guarded(1))
-	if len(r.Findings) != 1 || r.Findings[0].Kind != ContactBad || !strings.Contains(r.Findings[0].Text, "position 6") {
+	if len(r.Findings) != 1 || r.Findings[0].Kind != FindingContactBad || !strings.Contains(r.Findings[0].Text, "position 6") {
 		t.Errorf("findings %v", r.Findings)
 	}
 }
@@ -572,7 +572,7 @@ func TestEvaluateRefuses(t *testing.T) {
 		{"its range does not show it", box, fourWire(), []Reading{{Setting: s, Values: []float64{13000}, Range: "1 kΩ"}}, conformity.Rule{}, ErrNoRange},
 		{"temperature", box, fourWire(), []Reading{{Setting: s, Values: []float64{1}, Temperature: new(-300.0)}}, conformity.Rule{}, ErrDomain},
 		{"one dialling twice", box, fourWire(), []Reading{{Setting: s, Values: []float64{1}, Dialling: 1}, {Setting: s, Values: []float64{2}, Dialling: 1}}, conformity.Rule{}, ErrContradiction},
-		{"wiring", box, meter(func(m *Meter) { m.Wiring = NotStated }), good, conformity.Rule{}, ErrNotStated},
+		{"wiring", box, meter(func(m *Meter) { m.Wiring = WiringNotStated }), good, conformity.Rule{}, ErrNotStated},
 		{"no ranges", box, meter(func(m *Meter) { m.Ranges = nil }), good, conformity.Rule{}, ErrEmpty},
 		{"range without name", box, meter(func(m *Meter) { m.Ranges[0].Name = "" }), good, conformity.Rule{}, ErrEmpty},
 		{"two ranges of one name", box, meter(func(m *Meter) { m.Ranges = append(m.Ranges, m.Ranges[0]) }), good, conformity.Rule{}, ErrContradiction},
@@ -583,7 +583,7 @@ func TestEvaluateRefuses(t *testing.T) {
 		{"over-range below 1", box, meter(func(m *Meter) { m.Ranges[0].OverRange = 0.5 }), good, conformity.Rule{}, ErrDomain},
 		{"share above 1", box, meter(func(m *Meter) { m.ZeroShare = new(1.5) }), good, conformity.Rule{}, ErrDomain},
 		{"leads in four-wire", box, meter(func(m *Meter) { m.Leads.Resistance = 1 }), good, conformity.Rule{}, ErrContradiction},
-		{"leads and null", box, meter(func(m *Meter) { m.Wiring = TwoWire; m.Leads = Leads{Resistance: 1, Null: LeadsJoined} }), good, conformity.Rule{}, ErrContradiction},
+		{"leads and null", box, meter(func(m *Meter) { m.Wiring = WiringTwoWire; m.Leads = Leads{Resistance: 1, Null: NullLeadsJoined} }), good, conformity.Rule{}, ErrContradiction},
 		{"middle of the band", box, meter(func(m *Meter) { m.Temperature = new(math.Inf(1)) }), good, conformity.Rule{}, ErrNotFinite},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -645,11 +645,11 @@ func TestStages(t *testing.T) {
 	box := oneDial(t)
 	rs := simulate(t, box, elements(map[int]float64{1: 102}), nil)
 	for _, rd := range simulate(t, box, elements(nil), nil) {
-		rd.Stage = AsLeft
+		rd.Stage = StageAsLeft
 		rs = append(rs, rd)
 	}
 	r := evaluated(t, box, fourWire(), rs, conformity.Guarded(1))
-	if got := r.Summary(AsFound).DoNotConform; got != 10 {
+	if got := r.Summary(StageAsFound).DoNotConform; got != 10 {
 		t.Errorf("%d do not conform as found, want 10", got)
 	}
 	if !r.Conforms() {

@@ -26,10 +26,10 @@ func twoDials() (*decade.Box, *verify.Report) {
 	if err != nil {
 		log.Fatal(err)
 	}
-	meter := &verify.Meter{Name: "bench meter", Serial: "M1", Wiring: verify.FourWire, OffsetCompensated: true, Ranges: []verify.Range{
+	meter := &verify.Meter{Name: "bench meter", Serial: "M1", Wiring: verify.WiringFourWire, OffsetCompensated: true, Ranges: []verify.Range{
 		{Name: "100 Ω", FullScale: 100, OfReading: 1e-4, OfRange: 5e-6, K: 2, Resolution: 1e-4},
 	}}
-	readings, err := verify.Read(strings.NewReader(`
+	readings, err := verify.ReadReadings(strings.NewReader(`
 setting, value (Ω), session, time
 0-0,      0.0213,   2026,    2026-03-02
 1-0,     10.0251,   2026,    2026-03-02
@@ -55,7 +55,7 @@ setting, value (Ω), session, time
 // What has to be read, and how long it takes.
 func ExampleNewPlan() {
 	box, _ := twoDials()
-	for _, extent := range []verify.Extent{verify.FullPlan, verify.MinimalPlan, verify.RecommendedPlan} {
+	for _, extent := range []verify.Extent{verify.ExtentFull, verify.ExtentMinimal, verify.ExtentRecommended} {
 		plan, err := verify.NewPlan(box, extent)
 		if err != nil {
 			log.Fatal(err)

@@ -22,7 +22,7 @@ func ExampleRow() {
 
 // Counts of settings: 2 and 3 contain the element that is high.
 func ExampleSummary() {
-	s := judged(highTable).Summary(verify.AsFound)
+	s := judged(highTable).Summary(verify.StageAsFound)
 	fmt.Printf("%d of %d outside\n", s.DoNotConform, s.Settings)
 	// Output:
 	// 2 of 4 outside
@@ -84,7 +84,7 @@ func ExampleStage() {
 // Errors name what was refused; the cause can be asked for.
 func ExampleError() {
 	meter := newMeter()
-	meter.Wiring = verify.NotStated
+	meter.Wiring = verify.WiringNotStated
 	_, err := verify.Evaluate(newDial(), meter, nil, conformity.Guarded(1))
 	if e, ok := errors.AsType[*verify.Error](err); ok {
 		fmt.Println("refused:", e.Name)

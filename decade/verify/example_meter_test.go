@@ -17,7 +17,7 @@ import (
 func ExampleMeter() {
 	meter := &verify.Meter{
 		Name: "bench meter", Serial: "M-1", Specification: "1 year, 23 °C ± 5 °C",
-		Wiring: verify.FourWire, OffsetCompensated: true,
+		Wiring: verify.WiringFourWire, OffsetCompensated: true,
 		Ranges: []verify.Range{
 			{Name: "100 Ω", FullScale: 100, OverRange: 1.2, OfReading: 1e-4, OfRange: 4e-5, Resolution: 1e-4},
 			{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2, OfReading: 1e-4, OfRange: 1e-5, Resolution: 1e-3},
@@ -97,7 +97,7 @@ func ExampleLeads() {
 	box := newDial()
 	s, _ := box.At(1)
 	meter := newMeter()
-	meter.Wiring, meter.Leads = verify.TwoWire, verify.Leads{Resistance: 0.31, Tolerance: 0.05}
+	meter.Wiring, meter.Leads = verify.WiringTwoWire, verify.Leads{Resistance: 0.31, Tolerance: 0.05}
 	report, err := verify.Evaluate(box, meter, []verify.Reading{{Setting: s, Values: []float64{100.335}}}, conformity.Guarded(1))
 	if err != nil {
 		log.Fatal(err)
@@ -111,9 +111,9 @@ func ExampleLeads() {
 func ExampleNull() {
 	box := newDial()
 	s, _ := box.At(1)
-	for _, null := range []verify.Null{verify.LeadsJoined, verify.BoxAtZero} {
+	for _, null := range []verify.Null{verify.NullLeadsJoined, verify.NullBoxAtZero} {
 		meter := newMeter()
-		meter.Wiring, meter.Leads = verify.TwoWire, verify.Leads{Null: null, NullTolerance: 0.002}
+		meter.Wiring, meter.Leads = verify.WiringTwoWire, verify.Leads{Null: null, NullTolerance: 0.002}
 		report, err := verify.Evaluate(box, meter, []verify.Reading{{Setting: s, Values: []float64{100.025}}}, conformity.Guarded(1))
 		if err != nil {
 			log.Fatal(err)
@@ -127,7 +127,7 @@ func ExampleNull() {
 
 // How the meter is connected decides whether its leads count.
 func ExampleWiring() {
-	for _, w := range []verify.Wiring{verify.NotStated, verify.TwoWire, verify.FourWire} {
+	for _, w := range []verify.Wiring{verify.WiringNotStated, verify.WiringTwoWire, verify.WiringFourWire} {
 		fmt.Println(w)
 	}
 	// Output:
@@ -174,7 +174,7 @@ func ExampleReading_Label() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	reading := verify.Reading{Setting: s, Dialling: 2, Stage: verify.AsLeft}
+	reading := verify.Reading{Setting: s, Dialling: 2, Stage: verify.StageAsLeft}
 	fmt.Println(reading.Label())
 	// Output:
 	// 2 (dialling 2) as left

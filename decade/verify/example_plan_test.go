@@ -24,7 +24,7 @@ func newPlan(extent verify.Extent) *verify.Plan {
 
 // Zero, and each step once: four readings for the residual and three elements.
 func ExamplePlan() {
-	plan := newPlan(verify.MinimalPlan)
+	plan := newPlan(verify.ExtentMinimal)
 	for _, step := range plan.Steps {
 		fmt.Println(step.Setting, "for", step.Purpose)
 	}
@@ -37,7 +37,7 @@ func ExamplePlan() {
 
 // How much is read, for one dial of three steps.
 func ExampleExtent() {
-	for _, extent := range []verify.Extent{verify.FullPlan, verify.MinimalPlan, verify.RecommendedPlan} {
+	for _, extent := range []verify.Extent{verify.ExtentFull, verify.ExtentMinimal, verify.ExtentRecommended} {
 		fmt.Printf("%v: %v\n", extent, newPlan(extent).Settings())
 	}
 	// Output:
@@ -48,7 +48,7 @@ func ExampleExtent() {
 
 // Three readings more than residual and elements: they can contradict.
 func ExamplePlan_DegreesOfFreedom() {
-	for _, extent := range []verify.Extent{verify.MinimalPlan, verify.RecommendedPlan} {
+	for _, extent := range []verify.Extent{verify.ExtentMinimal, verify.ExtentRecommended} {
 		plan := newPlan(extent)
 		fmt.Println(extent, len(plan.Steps), "readings,", plan.DegreesOfFreedom(), "to check them")
 	}
@@ -58,7 +58,7 @@ func ExamplePlan_DegreesOfFreedom() {
 }
 
 func ExamplePlan_Determination() {
-	d, err := newPlan(verify.MinimalPlan).Determination()
+	d, err := newPlan(verify.ExtentMinimal).Determination()
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -70,7 +70,7 @@ func ExamplePlan_Determination() {
 // An hour to warm up; then for each of four settings 10 s to settle, three values of 5 s,
 // and a second for each of three turns.
 func ExamplePlan_Duration() {
-	d, err := newPlan(verify.MinimalPlan).Duration(verify.Pace{})
+	d, err := newPlan(verify.ExtentMinimal).Duration(verify.Pace{})
 	fmt.Println(d, err)
 	// Output:
 	// 1h1m43s <nil>
@@ -80,14 +80,14 @@ func ExamplePlan_Duration() {
 // turns.
 func ExamplePace() {
 	pace := verify.Pace{Prepare: time.Second, Settle: 2 * time.Second, Read: time.Second, Repeats: 1}
-	d, err := newPlan(verify.MinimalPlan).Duration(pace)
+	d, err := newPlan(verify.ExtentMinimal).Duration(pace)
 	fmt.Println(d, err)
 	// Output:
 	// 16s <nil>
 }
 
 func ExamplePlan_Settings() {
-	for _, s := range newPlan(verify.FullPlan).Settings() {
+	for _, s := range newPlan(verify.ExtentFull).Settings() {
 		fmt.Printf("%v (%.0f Ω)  ", s, s.Nominal())
 	}
 	fmt.Println()
@@ -96,14 +96,14 @@ func ExamplePlan_Settings() {
 }
 
 func ExamplePlan_String() {
-	fmt.Println(newPlan(verify.FullPlan))
+	fmt.Println(newPlan(verify.ExtentFull))
 	// Output:
 	// full plan of "one dial": 5 readings, 1 degree of freedom
 }
 
 // A form to be filled in, which Read reads.
 func ExamplePlan_WriteCSV() {
-	if err := newPlan(verify.MinimalPlan).WriteCSV(os.Stdout, 2); err != nil {
+	if err := newPlan(verify.ExtentMinimal).WriteCSV(os.Stdout, 2); err != nil {
 		log.Fatal(err)
 	}
 	// Output:
@@ -115,7 +115,7 @@ func ExamplePlan_WriteCSV() {
 }
 
 func ExamplePlan_WriteText() {
-	if err := newPlan(verify.MinimalPlan).WriteText(os.Stdout); err != nil {
+	if err := newPlan(verify.ExtentMinimal).WriteText(os.Stdout); err != nil {
 		log.Fatal(err)
 	}
 	// Output:
@@ -134,7 +134,7 @@ func ExamplePlan_WriteText() {
 
 // Zero comes again at the end: it shows whether the meter has drifted.
 func ExamplePlanStep() {
-	steps := newPlan(verify.RecommendedPlan).Steps
+	steps := newPlan(verify.ExtentRecommended).Steps
 	last := steps[len(steps)-1]
 	fmt.Printf("%v, dialling %d: %s\n", last.Setting, last.Dialling, last.Purpose)
 	// Output:

@@ -28,7 +28,7 @@ func newDial() *decade.Box {
 
 // newMeter has one range of 1 kΩ, ±(0.01 % of reading + 4 ppm of range).
 func newMeter() *verify.Meter {
-	return &verify.Meter{Name: "bench meter", Wiring: verify.FourWire, OffsetCompensated: true, Ranges: []verify.Range{
+	return &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire, OffsetCompensated: true, Ranges: []verify.Range{
 		{Name: "1 kΩ", FullScale: 1000, OfReading: 0.0001, OfRange: 4e-6, Resolution: 0.001},
 	}}
 }
@@ -36,7 +36,7 @@ func newMeter() *verify.Meter {
 // judged is the report of readings of that box with that meter.
 func judged(table string) *verify.Report {
 	box := newDial()
-	readings, err := verify.Read(strings.NewReader(table), box)
+	readings, err := verify.ReadReadings(strings.NewReader(table), box)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -120,7 +120,7 @@ func ExampleReport_Verdict() {
 func ExampleReport_SettingVerdict() {
 	report := judged("setting, value\n0, 0.021\n1, 100.026\n0, 0.021\n1, 100.521")
 	s, _ := report.Box.At(1)
-	v, isJudged := report.SettingVerdict(s, verify.AsFound)
+	v, isJudged := report.SettingVerdict(s, verify.StageAsFound)
 	fmt.Println(v, isJudged)
 	// Output:
 	// does not conform true
@@ -137,7 +137,7 @@ func ExampleReport_Stages() {
 }
 
 func ExampleReport_Summary() {
-	fmt.Println(judged(highTable).Summary(verify.AsFound))
+	fmt.Println(judged(highTable).Summary(verify.StageAsFound))
 	// Output:
 	// 4 settings: 2 conform, 2 do not conform
 }

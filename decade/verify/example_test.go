@@ -22,11 +22,11 @@ func Example() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	meter := &verify.Meter{Name: "bench meter", Wiring: verify.FourWire, OffsetCompensated: true, Ranges: []verify.Range{
+	meter := &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire, OffsetCompensated: true, Ranges: []verify.Range{
 		{Name: "100 Ω", FullScale: 100, OverRange: 1.2, OfReading: 0.0001, OfRange: 0.00001, Resolution: 0.0001},
 		{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2, OfReading: 0.0001, OfRange: 0.00001, Resolution: 0.001},
 	}}
-	readings, err := verify.Read(strings.NewReader(`
+	readings, err := verify.ReadReadings(strings.NewReader(`
 setting; value (Ω)
 0-0;     0,0210
 1-0;   100,031
@@ -45,7 +45,7 @@ setting; value (Ω)
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Println(report.Summary(verify.AsFound))
+	fmt.Println(report.Summary(verify.StageAsFound))
 	for _, finding := range report.Findings {
 		fmt.Println(finding.Text)
 	}
@@ -61,12 +61,12 @@ setting; value (Ω)
 }
 
 // Readings as people write them: a head that names the columns, OL for above range.
-func ExampleRead() {
+func ExampleReadReadings() {
 	box, err := decade.New(decade.Spec{Name: "one dial", Decades: []decade.Decade{{Step: 1000}}})
 	if err != nil {
 		log.Fatal(err)
 	}
-	readings, err := verify.Read(strings.NewReader(`
+	readings, err := verify.ReadReadings(strings.NewReader(`
 nominal, value 1 (kΩ), value 2 (kΩ), temperature (°C)
 1 kΩ,    1.00012,      1.00013,      22.8
 2 kΩ,    OL,           ,             22.8
@@ -77,12 +77,12 @@ nominal, value 1 (kΩ), value 2 (kΩ), temperature (°C)
 	for _, r := range readings {
 		fmt.Println(r.Setting, r.Values, r.Overload, *r.Temperature)
 	}
-	_, err = verify.Read(strings.NewReader("setting,value\n1,abc\n"), box)
+	_, err = verify.ReadReadings(strings.NewReader("setting,value\n1,abc\n"), box)
 	fmt.Println(err)
 	// Output:
 	// 1 [1000.12 1000.13] false 22.8
 	// 2 [] true 22.8
-	// verify.Read: line 2: column "value": "abc"; expected a number
+	// verify.ReadReadings: line 2: column "value": "abc"; expected a number
 }
 
 // What a maker's specification says, as a file.

@@ -19,10 +19,10 @@ import (
 type FindingKind uint8
 
 const (
-	CircuitOpen FindingKind = iota // above the range of the meter
-	ElementOff                     // one step of a dial is outside its class, and all positions above carry it
-	ContactBad                     // a position reads high and the next does not carry it, or it differs from dialling to dialling
-	OutOfClass                     // rows that do not conform and that no other finding explains
+	FindingCircuitOpen FindingKind = iota // above the range of the meter
+	FindingElementOff                     // one step of a dial is outside its class, and all positions above carry it
+	FindingContactBad                     // a position reads high and the next does not carry it, or it differs from dialling to dialling
+	FindingOutOfClass                     // rows that do not conform and that no other finding explains
 )
 
 // String returns "open circuit", "element", "contact" or "out of class".
@@ -73,7 +73,7 @@ func (f *finder) add(k FindingKind, stage Stage, settings []decade.Setting, form
 
 // circuits reports open settings, those of one dial together.
 func (f *finder) circuits() {
-	for _, stage := range []Stage{AsFound, AsLeft} {
+	for _, stage := range []Stage{StageAsFound, StageAsLeft} {
 		var settings []decade.Setting
 		for i := range f.Rows {
 			if row := &f.Rows[i]; row.Open && row.Reading.Stage == stage && !slices.Contains(settings, row.Setting) {
@@ -82,7 +82,7 @@ func (f *finder) circuits() {
 			}
 		}
 		if len(settings) > 0 {
-			f.add(CircuitOpen, stage, settings, "The circuit is open at %s: the meter was above its range there. Look for an open element, wiper, link or terminal; what is open at zero too is no element.", wording.Settings(settings))
+			f.add(FindingCircuitOpen, stage, settings, "The circuit is open at %s: the meter was above its range there. Look for an open element, wiper, link or terminal; what is open at zero too is no element.", wording.Settings(settings))
 		}
 	}
 }
@@ -138,7 +138,7 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 		f.suspect[place{k.stage, d, p}] = true
 		f.explains[place{k.stage, d, p}] = true
 	}
-	f.add(ContactBad, k.stage, []decade.Setting{k.setting}, "Setting %s does not read the same twice: %d diallings lie up to %s apart; by the meter and the stated switching variation %s would be the most (99 %%). That is %s, not an element: resistors do not change by turning.",
+	f.add(FindingContactBad, k.stage, []decade.Setting{k.setting}, "Setting %s does not read the same twice: %d diallings lie up to %s apart; by the meter and the stated switching variation %s would be the most (99 %%). That is %s, not an element: resistors do not change by turning.",
 		k.setting, len(rows), wording.Ohms(budget.Estimate), wording.Ohms(e.U), where)
 	return nil
 }
@@ -186,7 +186,7 @@ func (f *finder) peaks() error {
 		if known {
 			continue // its diallings differ: said already
 		}
-		f.add(ContactBad, here.stage, f.settingsAt(here), "Position %d of the %s dial reads high by %s and position %d does not carry it: the contact at %d, not an element.",
+		f.add(FindingContactBad, here.stage, f.settingsAt(here), "Position %d of the %s dial reads high by %s and position %d does not carry it: the contact at %d, not an element.",
 			here.position, f.dial(here.dial), wording.Ohms(up.Budget.Estimate), here.position+1, here.position)
 	}
 	return nil
@@ -225,7 +225,7 @@ func (f *finder) elements() error {
 		} else {
 			text += fmt.Sprintf(" Every position from %d up contains it: look at element %d.", here.position, here.position)
 		}
-		f.add(ElementOff, here.stage, settings, "%s", text)
+		f.add(FindingElementOff, here.stage, settings, "%s", text)
 	}
 	return nil
 }
@@ -244,7 +244,7 @@ func (f *finder) lastPosition(d int) int {
 
 // others reports rows that do not conform and that no finding accounts for.
 func (f *finder) others() {
-	for _, stage := range []Stage{AsFound, AsLeft} {
+	for _, stage := range []Stage{StageAsFound, StageAsLeft} {
 		var settings []decade.Setting
 		for i := range f.Rows {
 			row := &f.Rows[i]
@@ -254,7 +254,7 @@ func (f *finder) others() {
 			settings = append(settings, row.Setting)
 		}
 		if len(settings) > 0 {
-			f.add(OutOfClass, stage, settings, "Outside the class without one step or contact that explains it: %s.", wording.Settings(settings))
+			f.add(FindingOutOfClass, stage, settings, "Outside the class without one step or contact that explains it: %s.", wording.Settings(settings))
 		}
 	}
 }

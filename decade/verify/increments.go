@@ -94,7 +94,7 @@ func (r *Report) increments() ([]Increment, error) {
 	singles := r.singles()
 	spec := r.Box.Spec()
 	var out []Increment
-	for _, stage := range []Stage{AsFound, AsLeft} {
+	for _, stage := range []Stage{StageAsFound, StageAsLeft} {
 		for d, dec := range spec.Decades {
 			if !dec.Tapped() {
 				continue

@@ -47,7 +47,7 @@ func (l *lines) read() (string, error) {
 		part, err := l.r.ReadSlice('\n')
 		line = append(line, part...)
 		if len(line) > longestLine {
-			return "", &Error{Op: "verify.Read", Name: lineName(l.n + 1), Value: float64(len(line)),
+			return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n + 1), Value: float64(len(line)),
 				Err: unit.Errorf(ErrTooLong, "more than %d bytes in one line; expected a table of readings", longestLine)}
 		}
 		if err == nil || errors.Is(err, io.EOF) && len(line) > 0 {
@@ -59,19 +59,19 @@ func (l *lines) read() (string, error) {
 	}
 	l.n++
 	if l.n > mostLines {
-		return "", &Error{Op: "verify.Read", Name: lineName(l.n), Value: float64(l.n),
+		return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n), Value: float64(l.n),
 			Err: unit.Errorf(ErrTooLong, "more than %d lines; expected a table of readings", mostLines)}
 	}
 	text := string(line)
 	if l.n == 1 {
 		if strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") {
-			return "", &Error{Op: "verify.Read", Name: lineName(1),
+			return "", &Error{Op: "verify.ReadReadings", Name: lineName(1),
 				Err: unit.Errorf(ErrSyntax, "UTF-16 text; expected UTF-8: save the file as CSV UTF-8")}
 		}
 		text = strings.TrimPrefix(text, "\ufeff")
 	}
 	if !utf8.ValidString(text) {
-		return "", &Error{Op: "verify.Read", Name: lineName(l.n),
+		return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n),
 			Err: unit.Errorf(ErrSyntax, "bytes that are not UTF-8; expected UTF-8 text: save the file as CSV UTF-8")}
 	}
 	return strings.TrimRight(text, "\r\n"), nil

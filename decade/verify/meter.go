@@ -15,9 +15,9 @@ import (
 type Wiring uint8
 
 const (
-	NotStated Wiring = iota // refused by Evaluate: the leads decide low values
-	TwoWire                 // the leads are in the reading
-	FourWire                // separate current and potential leads (Kelvin): they are not
+	WiringNotStated Wiring = iota // refused by Evaluate: the leads decide low values
+	WiringTwoWire                 // the leads are in the reading
+	WiringFourWire                // separate current and potential leads (Kelvin): they are not
 )
 
 // String returns "not stated", "two-wire" or "four-wire".
@@ -27,9 +27,9 @@ func (w Wiring) String() string { return wirings.String(w) }
 type Null uint8
 
 const (
-	NoNull      Null = iota // nothing
-	LeadsJoined             // a reading with the leads joined: leads are out, the residual is in
-	BoxAtZero               // a reading of the box at zero: leads and residual are out
+	NullNone        Null = iota // nothing
+	NullLeadsJoined             // a reading with the leads joined: leads are out, the residual is in
+	NullBoxAtZero               // a reading of the box at zero: leads and residual are out
 )
 
 // String returns "none", "leads joined" or "box at zero".
@@ -143,19 +143,19 @@ func (m *Meter) Check() error {
 		return &Error{Op: op, Err: unit.Errorf(ErrEmpty, "nil; expected a meter")}
 	}
 	switch {
-	case m.Wiring == NotStated:
+	case m.Wiring == WiringNotStated:
 		return &Error{Op: op, Name: "wiring",
 			Err: unit.Errorf(ErrNotStated, "not stated; expected two-wire or four-wire")}
-	case m.Wiring > FourWire:
+	case m.Wiring > WiringFourWire:
 		return &Error{Op: op, Name: "wiring", Value: float64(m.Wiring),
 			Err: unit.Errorf(ErrUnknown, "%d; expected two-wire or four-wire", m.Wiring)}
-	case m.Leads.Null > BoxAtZero:
+	case m.Leads.Null > NullBoxAtZero:
 		return &Error{Op: op, Name: "leads: null", Value: float64(m.Leads.Null),
 			Err: unit.Errorf(ErrUnknown, "%d; expected none, leads joined or box at zero", m.Leads.Null)}
-	case m.Wiring == FourWire && (m.Leads.Resistance != 0 || m.Leads.Tolerance != 0):
+	case m.Wiring == WiringFourWire && (m.Leads.Resistance != 0 || m.Leads.Tolerance != 0):
 		return &Error{Op: op, Name: "leads", Value: m.Leads.Resistance,
 			Err: unit.Errorf(ErrContradiction, "leads of %v Ω in a four-wire measurement, where they are not in the reading; expected none", m.Leads.Resistance)}
-	case m.Wiring == TwoWire && m.Leads.Null != NoNull && m.Leads.Resistance != 0:
+	case m.Wiring == WiringTwoWire && m.Leads.Null != NullNone && m.Leads.Resistance != 0:
 		return &Error{Op: op, Name: "leads", Value: m.Leads.Resistance,
 			Err: unit.Errorf(ErrContradiction, "leads of %v Ω to subtract and a null (%v) that has done so; expected one of the two", m.Leads.Resistance, m.Leads.Null)}
 	case len(m.Ranges) == 0:

@@ -20,7 +20,7 @@ const meterFile = `{"name": "m", "serial": "7", "wiring": "two-wire", "leads": {
 
 func TestReadMeter(t *testing.T) {
 	want := &Meter{
-		Name: "m", Serial: "7", Wiring: TwoWire, Leads: Leads{Null: LeadsJoined, NullTolerance: 0.005}, ZeroShare: new(0.25), Thermometer: 0.3,
+		Name: "m", Serial: "7", Wiring: WiringTwoWire, Leads: Leads{Null: NullLeadsJoined, NullTolerance: 0.005}, ZeroShare: new(0.25), Thermometer: 0.3,
 		Temperature: new(23.0), Band: 5, ThermalEMF: 2e-6, Insulation: 1e10,
 		Ranges: []Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2, OfReading: 3e-5, OfRange: 8e-6, K: 2, Resolution: 0.001, Current: 0.001, OfReadingPerKelvin: 2e-6, OfRangePerKelvin: 1e-6, Reference: "A"}},
 	}

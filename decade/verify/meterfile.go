@@ -169,7 +169,7 @@ func (m *Meter) MarshalJSON() ([]byte, error) {
 	}
 	if l := m.Leads; l != (Leads{}) {
 		out.Leads = &jsonLeads{stated(l.Resistance, unit.Ohm), stated(l.Tolerance, unit.Ohm), "", stated(l.NullTolerance, unit.Ohm)}
-		if l.Null != NoNull {
+		if l.Null != NullNone {
 			out.Leads.Null = l.Null.String()
 		}
 	}

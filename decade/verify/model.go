@@ -222,13 +222,13 @@ func (s *sources) contact(out *result, rd *Reading) {
 
 func (s *sources) leads(out *result, rd *Reading) {
 	l := s.m.Leads
-	if s.m.Wiring == TwoWire && l.Null == NoNull {
+	if s.m.Wiring == WiringTwoWire && l.Null == NullNone {
 		out.stated.Sub(out.stated, decimal(l.Resistance))
 		if l.Tolerance > 0 {
 			out.with(-1, s.input("leads", rd.Session, uncertainty.Rectangular(0, l.Tolerance), "Ω", "both leads together"))
 		}
 	}
-	if l.Null != NoNull && l.NullTolerance > 0 {
+	if l.Null != NullNone && l.NullTolerance > 0 {
 		out.with(-1, s.input("null", rd.Session, uncertainty.Rectangular(0, l.NullTolerance), "Ω", "null with "+l.Null.String()))
 	}
 }

@@ -30,7 +30,7 @@ func (e *evaluation) conventionNote() string {
 	if e.spec.ResidualIncluded {
 		return "Deviation is measured minus nominal at the terminals: this box is stated with its residual included."
 	}
-	if e.m.Leads.Null == BoxAtZero {
+	if e.m.Leads.Null == NullBoxAtZero {
 		return "Deviation is measured minus nominal above the zero setting: the null was taken with the box at zero."
 	}
 	for i := range e.readings {
@@ -55,9 +55,9 @@ func (e *evaluation) temperatureNote() string {
 func (e *evaluation) wiringNote() string {
 	s := "Wiring: " + e.m.Wiring.String()
 	switch {
-	case e.m.Leads.Null != NoNull:
-		s += ", null taken with " + map[Null]string{LeadsJoined: "the leads joined", BoxAtZero: "the box at zero"}[e.m.Leads.Null]
-	case e.m.Wiring == TwoWire:
+	case e.m.Leads.Null != NullNone:
+		s += ", null taken with " + map[Null]string{NullLeadsJoined: "the leads joined", NullBoxAtZero: "the box at zero"}[e.m.Leads.Null]
+	case e.m.Wiring == WiringTwoWire:
 		s += fmt.Sprintf(", leads of %s subtracted", unit.Format(e.m.Leads.Resistance, unit.Ohm))
 	}
 	return s + "."
@@ -80,7 +80,7 @@ func (e *evaluation) warnings(r *Report) []error {
 	if wide > 0 {
 		warn(uncertainty.ErrExceedsBounds, "in %s k·u is larger than the sum of all limits, which is certain: one rectangular contribution dominates. Verdicts use k·u, on the safe side; Budget.Convolution gives the narrower interval.", wording.Plural(wide, "row"))
 	}
-	if r.failed(AsFound) {
+	if r.failed(StageAsFound) {
 		warn(ErrAsFound, "the box was out of its class as found: earlier work with it may be affected.")
 	}
 	return out
@@ -143,7 +143,7 @@ func (e *evaluation) missing(warn func(error, string, ...any)) {
 	if outside > 0 {
 		warn(ErrNotStated, "%s without the temperature of the meter: it is taken as inside the band of its limits.", wording.Plural(outside, "reading"))
 	}
-	if e.m.Wiring == TwoWire && e.m.Leads.Null == NoNull && e.m.Leads.Resistance == 0 {
+	if e.m.Wiring == WiringTwoWire && e.m.Leads.Null == NullNone && e.m.Leads.Resistance == 0 {
 		warn(ErrNotStated, "two-wire without a null and no lead resistance stated: the leads are in every value.")
 	}
 }

@@ -17,16 +17,16 @@ import (
 type Extent uint8
 
 const (
-	// FullPlan reads zero, every position of every dial, and all dials at their highest
+	// ExtentFull reads zero, every position of every dial, and all dials at their highest
 	// positions.
-	FullPlan Extent = iota
-	// MinimalPlan reads as few settings as determine the residual and every element. It
+	ExtentFull Extent = iota
+	// ExtentMinimal reads as few settings as determine the residual and every element. It
 	// leaves no degree of freedom: nothing contradicts a slip of the pen, and a contact
 	// cannot be told from an element.
-	MinimalPlan
-	// RecommendedPlan is the minimal plan and what checks it: closure settings, in which
+	ExtentMinimal
+	// ExtentRecommended is the minimal plan and what checks it: closure settings, in which
 	// dials meet that were read alone, and zero again at the end.
-	RecommendedPlan
+	ExtentRecommended
 )
 
 // String returns "full", "minimal" or "recommended".
@@ -60,18 +60,18 @@ func NewPlan(b *decade.Box, e Extent) (*Plan, error) {
 	switch {
 	case b == nil:
 		return nil, &Error{Op: "verify.NewPlan", Err: unit.Errorf(ErrEmpty, "nil box; expected a box")}
-	case e > RecommendedPlan:
+	case e > ExtentRecommended:
 		return nil, &Error{Op: "verify.NewPlan", Name: "extent", Value: float64(e),
-			Err: unit.Errorf(ErrUnknown, "%d; expected FullPlan, MinimalPlan or RecommendedPlan", e)}
+			Err: unit.Errorf(ErrUnknown, "%d; expected ExtentFull, ExtentMinimal or ExtentRecommended", e)}
 	}
 	p := planner{Plan: &Plan{Box: b, Extent: e}, u: determination.New(b), count: make(map[decade.Setting]int)}
 	switch e {
-	case FullPlan:
+	case ExtentFull:
 		p.every()
 		p.add(p.highest(), forClosure)
-	case MinimalPlan:
+	case ExtentMinimal:
 		p.minimal()
-	case RecommendedPlan:
+	case ExtentRecommended:
 		p.minimal()
 		p.closures()
 		p.add(b.Zero(), "residual again")

@@ -235,7 +235,7 @@ func TestPlans(t *testing.T) {
 		{"one step", one, 1 + 1 + 1, 1 + 1, 2 + 1 + 1, 2},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			for e, n := range map[Extent]int{FullPlan: c.full, MinimalPlan: c.minimal, RecommendedPlan: c.between} {
+			for e, n := range map[Extent]int{ExtentFull: c.full, ExtentMinimal: c.minimal, ExtentRecommended: c.between} {
 				p, err := NewPlan(c.box, e)
 				if err != nil {
 					t.Fatal(err)
@@ -247,7 +247,7 @@ func TestPlans(t *testing.T) {
 				if len(p.Steps) != n {
 					t.Errorf("%v: want %d readings\n%v", p, n, p.Settings())
 				}
-				if f := p.DegreesOfFreedom(); e == MinimalPlan && f != 0 || e == RecommendedPlan && f != c.freedom {
+				if f := p.DegreesOfFreedom(); e == ExtentMinimal && f != 0 || e == ExtentRecommended && f != c.freedom {
 					t.Errorf("%v: %d degrees of freedom", p, f)
 				}
 			}
@@ -259,7 +259,7 @@ func TestPlans(t *testing.T) {
 // both ends.
 func TestMinimalPlanIsMinimal(t *testing.T) {
 	for _, b := range smallBoxes(t) {
-		p, err := NewPlan(b, MinimalPlan)
+		p, err := NewPlan(b, ExtentMinimal)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -273,7 +273,7 @@ func TestMinimalPlanIsMinimal(t *testing.T) {
 				t.Errorf("without %v: %v, %v", p.Steps[i].Setting, d, err)
 			}
 		}
-		r, err := NewPlan(b, RecommendedPlan)
+		r, err := NewPlan(b, ExtentRecommended)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -286,13 +286,13 @@ func TestMinimalPlanIsMinimal(t *testing.T) {
 
 func TestPlanRefuses(t *testing.T) {
 	b := newBox(t, decade.Decade{Step: 1})
-	if _, err := NewPlan(nil, FullPlan); !errors.Is(err, ErrEmpty) {
+	if _, err := NewPlan(nil, ExtentFull); !errors.Is(err, ErrEmpty) {
 		t.Errorf("nil box: %v", err)
 	}
 	if _, err := NewPlan(b, 9); !errors.Is(err, ErrUnknown) {
 		t.Errorf("extent 9: %v", err)
 	}
-	p, err := NewPlan(b, MinimalPlan)
+	p, err := NewPlan(b, ExtentMinimal)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -309,7 +309,7 @@ func TestPlanRefuses(t *testing.T) {
 }
 
 func TestPlanDuration(t *testing.T) {
-	p, err := NewPlan(newBox(t, decade.Decade{Step: 1, Positions: 2}), RecommendedPlan)
+	p, err := NewPlan(newBox(t, decade.Decade{Step: 1, Positions: 2}), ExtentRecommended)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -323,7 +323,7 @@ func TestPlanDuration(t *testing.T) {
 // The table of a plan, filled in, is a file of readings.
 func TestPlanTableIsRead(t *testing.T) {
 	b := newBox(t, decade.Decade{Step: 1, Positions: 2})
-	p, err := NewPlan(b, RecommendedPlan)
+	p, err := NewPlan(b, ExtentRecommended)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -331,7 +331,7 @@ func TestPlanTableIsRead(t *testing.T) {
 	if err := p.WriteCSV(&s, 2); err != nil {
 		t.Fatal(err)
 	}
-	rs, err := Read(strings.NewReader(strings.ReplaceAll(s.String(), ",,,,", ",,,1.5,2.5")), b)
+	rs, err := ReadReadings(strings.NewReader(strings.ReplaceAll(s.String(), ",,,,", ",,,1.5,2.5")), b)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -340,13 +340,13 @@ func TestPlanTableIsRead(t *testing.T) {
 			t.Errorf("reading %d: %+v, planned %+v", i, r, p.Steps[i])
 		}
 	}
-	if _, err := Read(strings.NewReader(s.String()), b); !errors.Is(err, ErrEmpty) {
+	if _, err := ReadReadings(strings.NewReader(s.String()), b); !errors.Is(err, ErrEmpty) {
 		t.Errorf("empty table: %v; want the line without a value", err)
 	}
 }
 
 func TestPlanText(t *testing.T) {
-	p, err := NewPlan(newBox(t, decade.Decade{Name: "×1", Step: 1, Positions: 2}), RecommendedPlan)
+	p, err := NewPlan(newBox(t, decade.Decade{Name: "×1", Step: 1, Positions: 2}), ExtentRecommended)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -114,7 +114,7 @@ func (s PlanStep) label() string {
 }
 
 // WriteCSV writes the plan as a table of readings to be filled in, of the form that
-// [Read] reads, with room for a number of repeats (at least 1) of each dialling.
+// [ReadReadings] reads, with room for a number of repeats (at least 1) of each dialling.
 func (p *Plan) WriteCSV(w io.Writer, repeats int) error {
 	if repeats < 1 || repeats > mostRepeats {
 		return &Error{Op: "verify.Plan.WriteCSV", Name: "repeats", Value: float64(repeats),

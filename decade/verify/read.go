@@ -17,7 +17,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Read reads a table of readings of the box b, as instruments and people write it:
+// ReadReadings reads a table of readings of the box b, as instruments and people write it:
 // UTF-8 text with or without a byte-order mark, a first line that names the columns,
 // cells separated by commas, semicolons or tabs, numbers with a decimal point or a
 // decimal comma (one of the two in a file). Blank lines and lines that begin with # are
@@ -45,15 +45,15 @@ import (
 // Values that differ are data. Anything that cannot be understood, an unknown column or
 // unit, and metadata that contradict each other are one error that names the line.
 // [WriteReadings] writes such a table; examples/formats/README.md describes it in full.
-func Read(r io.Reader, b *decade.Box) ([]Reading, error) {
+func ReadReadings(r io.Reader, b *decade.Box) ([]Reading, error) {
 	if r == nil || b == nil {
-		return nil, &Error{Op: "verify.Read",
+		return nil, &Error{Op: "verify.ReadReadings",
 			Err: unit.Errorf(ErrEmpty, "nil reader or box; expected both")}
 	}
 	in := &lines{r: bufio.NewReaderSize(r, 64<<10)}
 	header, err := in.next()
 	if errors.Is(err, io.EOF) {
-		return nil, &Error{Op: "verify.Read",
+		return nil, &Error{Op: "verify.ReadReadings",
 			Err: unit.Errorf(ErrEmpty, "empty file; expected a line that names the columns")}
 	}
 	if err != nil {
@@ -61,7 +61,7 @@ func Read(r io.Reader, b *decade.Box) ([]Reading, error) {
 	}
 	t, err := newTable(header)
 	if err != nil {
-		return nil, &Error{Op: "verify.Read", Name: lineName(in.n), Err: err}
+		return nil, &Error{Op: "verify.ReadReadings", Name: lineName(in.n), Err: err}
 	}
 	g := grouper{place: make(map[key]int), diallings: make(map[dialled]int)}
 	for {
@@ -73,11 +73,11 @@ func Read(r io.Reader, b *decade.Box) ([]Reading, error) {
 			return nil, err
 		}
 		if err := g.add(t, line, in.n, b); err != nil {
-			return nil, &Error{Op: "verify.Read", Name: lineName(in.n), Err: err}
+			return nil, &Error{Op: "verify.ReadReadings", Name: lineName(in.n), Err: err}
 		}
 	}
 	if len(g.readings) == 0 {
-		return nil, &Error{Op: "verify.Read",
+		return nil, &Error{Op: "verify.ReadReadings",
 			Err: unit.Errorf(ErrEmpty, "no line of readings after the columns; expected at least one")}
 	}
 	g.finish()
@@ -356,9 +356,9 @@ func dialling(cell string) (int, error) {
 func stage(cell string) (Stage, error) {
 	switch strings.ToLower(strings.ReplaceAll(cell, "-", " ")) {
 	case "", "as found", "found":
-		return AsFound, nil
+		return StageAsFound, nil
 	case "as left", "left":
-		return AsLeft, nil
+		return StageAsLeft, nil
 	}
 	return 0, unit.Errorf(ErrUnknown, "stage %q; expected as found or as left", cell)
 }

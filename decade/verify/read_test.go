@@ -82,12 +82,12 @@ func TestRead(t *testing.T) {
 			[]shown{{Setting: "1-0-0", Dialling: 1, Overload: true, Line: 2}, {Setting: "2-0-0", Dialling: 1, Overload: true, Line: 3}, {Setting: "3-0-0", Dialling: 1, Overload: true, Line: 4}}},
 		{"slightly negative near zero", "setting,value\n0-0-0,-0.0003\n", []shown{{Setting: "0-0-0", Dialling: 1, Values: []float64{-0.0003}, Line: 2}}},
 		{"all the rest", "setting,value,range,temperature (°C),session,stage,approach\n1-0-0,100,100 Ω,22.4,monday,as left,up\n1-0-0,100,100 Ω,22.6,monday,as left,up\n",
-			[]shown{{Setting: "1-0-0", Dialling: 1, Values: []float64{100, 100}, Range: "100 Ω", Temperature: 22.5, Session: "monday", Stage: AsLeft, Approach: "up", Line: 2}}},
+			[]shown{{Setting: "1-0-0", Dialling: 1, Values: []float64{100, 100}, Range: "100 Ω", Temperature: 22.5, Session: "monday", Stage: StageAsLeft, Approach: "up", Line: 2}}},
 		{"two ranges of one dialling are two readings", "setting,range,value\n1-0-0,100 Ω,100.01\n1-0-0,1 kΩ,100.02\n",
 			[]shown{{Setting: "1-0-0", Dialling: 1, Values: []float64{100.01}, Range: "100 Ω", Line: 2}, {Setting: "1-0-0", Dialling: 1, Values: []float64{100.02}, Range: "1 kΩ", Line: 3}}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			got, err := Read(strings.NewReader(test.text), box)
+			got, err := ReadReadings(strings.NewReader(test.text), box)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -99,7 +99,7 @@ func TestRead(t *testing.T) {
 }
 
 func TestReadTime(t *testing.T) {
-	got, err := Read(strings.NewReader("setting;time;value\n1-0-0;2026-03-01 09:30;100\n"), threeDials(t))
+	got, err := ReadReadings(strings.NewReader("setting;time;value\n1-0-0;2026-03-01 09:30;100\n"), threeDials(t))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -150,7 +150,7 @@ func TestReadRefuses(t *testing.T) {
 		{"not UTF-8", "setting,value (\xd9)\n", ErrSyntax, "UTF-8"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			got, err := Read(strings.NewReader(test.text), box)
+			got, err := ReadReadings(strings.NewReader(test.text), box)
 			if err == nil {
 				t.Fatalf("read %v, want an error", show(got))
 			}
@@ -162,10 +162,10 @@ func TestReadRefuses(t *testing.T) {
 			}
 		})
 	}
-	if _, err := Read(nil, box); !errors.Is(err, ErrEmpty) {
+	if _, err := ReadReadings(nil, box); !errors.Is(err, ErrEmpty) {
 		t.Errorf("nil reader: %v", err)
 	}
-	if _, err := Read(strings.NewReader("setting,value\n"), nil); !errors.Is(err, ErrEmpty) {
+	if _, err := ReadReadings(strings.NewReader("setting,value\n"), nil); !errors.Is(err, ErrEmpty) {
 		t.Errorf("nil box: %v", err)
 	}
 }
@@ -187,7 +187,7 @@ func (e *endless) Read(p []byte) (int, error) {
 
 func TestReadStopsAtALongLine(t *testing.T) {
 	in := &endless{}
-	if _, err := Read(in, threeDials(t)); !errors.Is(err, ErrTooLong) {
+	if _, err := ReadReadings(in, threeDials(t)); !errors.Is(err, ErrTooLong) {
 		t.Fatalf("error %v, want %v", err, ErrTooLong)
 	}
 	if in.n > 4<<20 {
@@ -203,7 +203,7 @@ func FuzzRead(f *testing.F) {
 	f.Add("setting(\u2126),value[\u212a]\n")
 	box := threeDials(f)
 	f.Fuzz(func(t *testing.T, text string) {
-		rs, err := Read(strings.NewReader(text), box)
+		rs, err := ReadReadings(strings.NewReader(text), box)
 		if err != nil {
 			return
 		}

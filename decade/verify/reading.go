@@ -20,8 +20,8 @@ import (
 type Stage uint8
 
 const (
-	AsFound Stage = iota // first dialling on receipt
-	AsLeft               // after cleaning, adjustment or repair
+	StageAsFound Stage = iota // first dialling on receipt
+	StageAsLeft               // after cleaning, adjustment or repair
 )
 
 // String returns "as found" or "as left".
@@ -57,7 +57,7 @@ func (r *Reading) Label() string {
 	if r.Dialling > 1 {
 		s += " (dialling " + strconv.Itoa(r.Dialling) + ")"
 	}
-	if r.Stage == AsLeft {
+	if r.Stage == StageAsLeft {
 		s += " as left"
 	}
 	return s
@@ -122,7 +122,7 @@ func (r *Reading) check(b *decade.Box) error {
 		return &Error{Op: op, Name: r.place(),
 			Err: unit.Errorf(ErrContradiction, "setting of another box; expected one of %q (see Setting.On)", b.Name())}
 	}
-	if r.Stage > AsLeft {
+	if r.Stage > StageAsLeft {
 		return &Error{Op: op, Name: r.place(), Value: float64(r.Stage),
 			Err: unit.Errorf(ErrUnknown, "stage %d; expected as found or as left", r.Stage)}
 	}

@@ -19,7 +19,7 @@ import (
 // overloadMark is what stands in place of a value above range.
 const overloadMark = "OL"
 
-// WriteReadings writes readings of one box as the table that [Read] reads, in ohms and in
+// WriteReadings writes readings of one box as the table that [ReadReadings] reads, in ohms and in
 // full precision: a line for each polarity of a dialling, its repeats side by side. What
 // no reading has gets no column.
 //
@@ -211,7 +211,7 @@ func (r *Reading) cell(column string, reversed bool) string {
 	case colSession:
 		return r.Session
 	case colStage:
-		if r.Stage == AsLeft {
+		if r.Stage == StageAsLeft {
 			return r.Stage.String()
 		}
 	case colPolarity:

@@ -26,7 +26,7 @@ type Summary struct {
 // Stages returns the stages of which there are readings, in order.
 func (r *Report) Stages() []Stage {
 	var out []Stage
-	for _, s := range []Stage{AsFound, AsLeft} {
+	for _, s := range []Stage{StageAsFound, StageAsLeft} {
 		if slices.ContainsFunc(r.Rows, func(row Row) bool { return row.Reading.Stage == s }) {
 			out = append(out, s)
 		}

@@ -37,7 +37,7 @@ func anyMeter(r *rand.Rand) *Meter {
 	if r.IntN(2) == 0 {
 		m.ZeroShare = new(r.Float64())
 	}
-	if m.Wiring == TwoWire {
+	if m.Wiring == WiringTwoWire {
 		m.Leads = Leads{Resistance: 0.1 + r.Float64(), Tolerance: some(0.1)}
 		if r.IntN(2) == 0 {
 			m.Leads = Leads{Null: Null(1 + r.IntN(2)), NullTolerance: some(0.01)}
@@ -138,7 +138,7 @@ func TestReadingsRoundTrip(t *testing.T) {
 			t.Fatal(err)
 		}
 		text := file.String()
-		got, err := Read(&file, b)
+		got, err := ReadReadings(&file, b)
 		if err != nil {
 			t.Fatalf("%v\n%s", err, text)
 		}
@@ -197,7 +197,7 @@ func TestWordsRoundTrip(t *testing.T) {
 		Null   Null
 		Extent Extent
 	}
-	want := words{ContactBad, AsLeft, FourWire, BoxAtZero, RecommendedPlan}
+	want := words{FindingContactBad, StageAsLeft, WiringFourWire, NullBoxAtZero, ExtentRecommended}
 	text, err := json.Marshal(want)
 	if err != nil {
 		t.Fatal(err)

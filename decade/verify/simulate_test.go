@@ -98,7 +98,7 @@ func (w *world) report(t testing.TB, plan *Plan) *Report {
 
 func recommended(t testing.TB, b *decade.Box) *Plan {
 	t.Helper()
-	p, err := NewPlan(b, RecommendedPlan)
+	p, err := NewPlan(b, ExtentRecommended)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -107,7 +107,7 @@ func recommended(t testing.TB, b *decade.Box) *Plan {
 
 // labMeter has normal errors (k = 2) and ranges of a decade each.
 func labMeter() *Meter {
-	m := &Meter{Name: "simulated", Serial: "S1", Wiring: FourWire, OffsetCompensated: true}
+	m := &Meter{Name: "simulated", Serial: "S1", Wiring: WiringFourWire, OffsetCompensated: true}
 	for _, fs := range []struct {
 		name string
 		ohms float64

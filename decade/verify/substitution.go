@@ -107,7 +107,7 @@ func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantit
 		rd := s.Reading
 		rd.object = cmp.Or(s.Name, "standard")
 		count[rd.object]++
-		rd.Dialling, rd.Stage, rd.Temperature = count[rd.object], AsFound, nil
+		rd.Dialling, rd.Stage, rd.Temperature = count[rd.object], StageAsFound, nil
 		if err := e.checkStandard(s, &rd); err != nil {
 			return nil, err
 		}
@@ -124,7 +124,7 @@ func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantit
 		if err != nil {
 			return nil, err
 		}
-		if e.m.Leads.Null == BoxAtZero {
+		if e.m.Leads.Null == NullBoxAtZero {
 			v.plus(big.NewRat(1, 1), e.residual)
 		}
 		name := readings[i].Label()

@@ -19,7 +19,7 @@ import (
 // coarseMeter is no better than the box: 0.05 % of reading, but a display of seven
 // digits.
 func coarseMeter() *Meter {
-	return &Meter{Name: "coarse", Serial: "C1", Wiring: FourWire, OffsetCompensated: true, Ranges: []Range{
+	return &Meter{Name: "coarse", Serial: "C1", Wiring: WiringFourWire, OffsetCompensated: true, Ranges: []Range{
 		{Name: "100 Ω", FullScale: 100, OverRange: 1.2, OfReading: 5e-4, Resolution: 1e-4},
 		{Name: "10 kΩ", FullScale: 10e3, OverRange: 1.2, OfReading: 5e-4, Resolution: 1e-3},
 	}}
@@ -258,7 +258,7 @@ func TestComparisonsNeedOneBench(t *testing.T) {
 	for name, change := range map[string]func(*Reading){
 		"range":   func(r *Reading) { r.Range = "10 kΩ" },
 		"session": func(r *Reading) { r.Session = "b" },
-		"stage":   func(r *Reading) { r.Stage = AsLeft },
+		"stage":   func(r *Reading) { r.Stage = StageAsLeft },
 	} {
 		other := slices.Clone(rs)
 		change(&other[1])
@@ -273,7 +273,7 @@ func TestComparisonsNeedOneBench(t *testing.T) {
 func TestSubstituteWithNullAtZero(t *testing.T) {
 	box := newBox(t, decade.Decade{Name: "×100", Step: 100, Positions: 1})
 	m := coarseMeter()
-	m.Wiring, m.Leads.Null = TwoWire, BoxAtZero
+	m.Wiring, m.Leads.Null = WiringTwoWire, NullBoxAtZero
 	r := evaluated(t, box, m, read(t, box, map[string]float64{"1": 100.03}), conformity.Guarded(1))
 	// The standard reads 100.010 + 0.020 of the meter − 0.010 of the null.
 	s, err := r.Substitute(Standard{Name: "S", Value: certificate("S", 100.010, 0.001), Reading: Reading{Values: []float64{100.020}}})

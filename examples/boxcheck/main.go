@@ -77,7 +77,7 @@ func check(boxFile, meterFile, readingsFile string) (*verify.Report, error) {
 		return nil, fmt.Errorf("%d of the files -box, -meter and -readings given; expected all three, or none for the demonstration", given)
 	}
 	// 1. What the box is: dials, class, residual, temperature law.
-	box, err := read(boxFile, "box.json", decade.Read)
+	box, err := read(boxFile, "box.json", decade.ReadBox)
 	if err != nil {
 		return nil, err
 	}
@@ -87,7 +87,7 @@ func check(boxFile, meterFile, readingsFile string) (*verify.Report, error) {
 		return nil, err
 	}
 	// 3. What it showed.
-	readings, err := read(readingsFile, "readings.csv", func(r io.Reader) ([]verify.Reading, error) { return verify.Read(r, box) })
+	readings, err := read(readingsFile, "readings.csv", func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
 	if err != nil {
 		return nil, err
 	}

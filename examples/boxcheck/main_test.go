@@ -65,11 +65,11 @@ func TestPlan(t *testing.T) {
 	if !strings.HasPrefix(sheet, "setting,dialling,range,temperature (°C),value 1 (Ω),value 2 (Ω),value 3 (Ω)\n0-0-0-0-0-0,1,,,,,\n") {
 		t.Errorf("sheet begins %.200q", sheet)
 	}
-	box, err := read("", "box.json", decade.Read)
+	box, err := read("", "box.json", decade.ReadBox)
 	if err != nil {
 		t.Fatal(err)
 	}
-	readings, err := verify.Read(strings.NewReader(strings.ReplaceAll(sheet, ",,,,,\n", ",,,1,1,1\n")), box)
+	readings, err := verify.ReadReadings(strings.NewReader(strings.ReplaceAll(sheet, ",,,,,\n", ",,,1,1,1\n")), box)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,7 +102,7 @@ func TestRefuses(t *testing.T) {
 		{[]string{"-box", "demo/box.json"}, "expected all three"},
 		{[]string{"box.json"}, "expected files by"},
 		{[]string{"-box", "absent.json", "-meter", "demo/meter.json", "-readings", "demo/readings.csv"}, "absent.json"},
-		{[]string{"-box", "demo/box.json", "-meter", "demo/meter.json", "-readings", bad}, "bad.csv: verify.Read: line 2"},
+		{[]string{"-box", "demo/box.json", "-meter", "demo/meter.json", "-readings", bad}, "bad.csv: verify.ReadReadings: line 2"},
 		{[]string{"-box", "demo/meter.json", "-meter", "demo/meter.json", "-readings", "demo/readings.csv"}, "demo/meter.json"},
 	} {
 		var out strings.Builder

@@ -55,7 +55,7 @@ func writeBudget(out io.Writer, report *verify.Report, form func(*uncertainty.Bu
 // last one with a value.
 func example(report *verify.Report) *verify.Row {
 	for _, f := range report.Findings {
-		if f.Kind != verify.ElementOff {
+		if f.Kind != verify.FindingElementOff {
 			continue
 		}
 		for _, s := range f.Settings {
@@ -77,11 +77,11 @@ func example(report *verify.Report) *verify.Row {
 // writePlan writes the sheet to take to the bench: settings that determine every element
 // and check it, with room for three values each.
 func writePlan(out io.Writer, boxFile string) error {
-	box, err := read(boxFile, "box.json", decade.Read)
+	box, err := read(boxFile, "box.json", decade.ReadBox)
 	if err != nil {
 		return err
 	}
-	plan, err := verify.NewPlan(box, verify.RecommendedPlan)
+	plan, err := verify.NewPlan(box, verify.ExtentRecommended)
 	if err != nil {
 		return err
 	}

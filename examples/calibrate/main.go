@@ -39,14 +39,14 @@ func main() {
 }
 
 func run(out io.Writer) error {
-	box, err := open("box.json", decade.Read)
+	box, err := open("box.json", decade.ReadBox)
 	if err != nil {
 		return err
 	}
 
 	// 1. What to read. A minimal plan determines every element and nothing more; the
 	// recommended one adds settings that check it.
-	plan, err := verify.NewPlan(box, verify.RecommendedPlan)
+	plan, err := verify.NewPlan(box, verify.ExtentRecommended)
 	if err != nil {
 		return err
 	}

@@ -34,7 +34,7 @@ func measure(out io.Writer, title string, box *decade.Box, file, id string) (*de
 	if err != nil {
 		return nil, err
 	}
-	readings, err := open(file, func(r io.Reader) ([]verify.Reading, error) { return verify.Read(r, box) })
+	readings, err := open(file, func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
 	if err != nil {
 		return nil, err
 	}
@@ -42,7 +42,7 @@ func measure(out io.Writer, title string, box *decade.Box, file, id string) (*de
 	if err != nil {
 		return nil, err
 	}
-	fit, err := calibrate.NewFit(report, verify.AsFound)
+	fit, err := calibrate.NewFit(report, verify.StageAsFound)
 	if err != nil {
 		return nil, err
 	}

@@ -12,7 +12,7 @@ import (
 
 // fourWireMeter is an ordinary bench meter of 0.01 %, on its ranges for this box.
 func fourWireMeter() *verify.Meter {
-	m := &verify.Meter{Name: "bench meter", Wiring: verify.FourWire, OffsetCompensated: true}
+	m := &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire, OffsetCompensated: true}
 	for _, scale := range []float64{100, 1e3, 1e4, 1e5} {
 		m.Ranges = append(m.Ranges, verify.Range{Name: fmt.Sprintf("%g Ω", scale), FullScale: scale, OverRange: 1.2, OfReading: 0.0001, OfRange: 0.00001, Resolution: scale / 1e6})
 	}

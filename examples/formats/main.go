@@ -75,7 +75,7 @@ func write() (list []written, err error) {
 		add(name, what, func(w io.Writer) error { return writeJSON(w, v) })
 	}
 
-	box, err := read("box.json", decade.Read)
+	box, err := read("box.json", decade.ReadBox)
 	if err != nil {
 		return nil, err
 	}
@@ -83,7 +83,7 @@ func write() (list []written, err error) {
 	if err != nil {
 		return nil, err
 	}
-	readings, err := read("readings.csv", func(r io.Reader) ([]verify.Reading, error) { return verify.Read(r, box) })
+	readings, err := read("readings.csv", func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
 	if err != nil {
 		return nil, err
 	}
@@ -92,7 +92,7 @@ func write() (list []written, err error) {
 		return nil, err
 	}
 
-	plan, err := verify.NewPlan(box, verify.MinimalPlan)
+	plan, err := verify.NewPlan(box, verify.ExtentMinimal)
 	if err != nil {
 		return nil, err
 	}

@@ -103,18 +103,18 @@ func TestExamplesAreFiles(t *testing.T) {
 func TestExamplesAreRead(t *testing.T) {
 	_, blocks := examples(t)
 	open := func(name string) io.Reader { return bytes.NewReader(blocks[name]) }
-	box, err := decade.Read(open("box.json"))
+	box, err := decade.ReadBox(open("box.json"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	if _, err := verify.ReadMeter(open("meter.json")); err != nil {
 		t.Error(err)
 	}
-	if r, err := verify.Read(open("readings.csv"), box); err != nil || len(r) != 8 {
+	if r, err := verify.ReadReadings(open("readings.csv"), box); err != nil || len(r) != 8 {
 		t.Errorf("%d readings, %v; expected 8", len(r), err)
 	}
 	filled := bytes.ReplaceAll(blocks["plan.csv"], []byte(",,\n"), []byte(",1,1\n"))
-	if r, err := verify.Read(bytes.NewReader(filled), box); err != nil || len(r) != 4 {
+	if r, err := verify.ReadReadings(bytes.NewReader(filled), box); err != nil || len(r) != 4 {
 		t.Errorf("a plan that is filled in: %d readings, %v; expected 4", len(r), err)
 	}
 	c, err := decade.ReadCalibration(open("calibration.json"))
@@ -293,14 +293,14 @@ func keys(t *testing.T, text []byte) (out []string) {
 // knownKeys asks the readers: a key that they do not know makes them say which they do.
 func knownKeys(t *testing.T) (out []string) {
 	t.Helper()
-	box := func(text string) error { _, err := decade.Read(strings.NewReader(text)); return err }
+	box := func(text string) error { _, err := decade.ReadBox(strings.NewReader(text)); return err }
 	meter := func(text string) error { _, err := verify.ReadMeter(strings.NewReader(text)); return err }
 	readings := func(text string) error {
 		small, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 1}}})
 		if err != nil {
 			return err
 		}
-		_, err = verify.Read(strings.NewReader(text), small)
+		_, err = verify.ReadReadings(strings.NewReader(text), small)
 		return err
 	}
 	for text, read := range map[string]func(string) error{

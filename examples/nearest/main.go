@@ -86,8 +86,8 @@ func conditions(out io.Writer, box *decade.Box, wanted float64) error {
 		search decade.Search
 	}{
 		{"the ones stay at 10", decade.Search{From: now, Hold: []int{3}}},
-		{"few dials moved, for 0.5 Ω", decade.Search{From: now, Slack: 0.5, Prefer: decade.FewestMoves}},
-		{"known best, for 5 Ω", decade.Search{Slack: 5, Prefer: decade.SmallestUncertainty}},
+		{"few dials moved, for 0.5 Ω", decade.Search{From: now, Slack: 0.5, Prefer: decade.PreferFewestMoves}},
+		{"known best, for 5 Ω", decade.Search{Slack: 5, Prefer: decade.PreferSmallestUncertainty}},
 		{"60 mA through every dial", decade.Search{MinCurrent: 0.06}},
 	} {
 		s, err := box.NearestN(wanted, c.search)
@@ -119,7 +119,7 @@ func onTheWay(out io.Writer, box *decade.Box) error {
 		name  string
 		dials []int
 	}{{"large dials first", []int{0, 1, 2}}, {"small dials first", []int{2, 1, 0}}} {
-		for _, how := range []decade.Switching{decade.MakeBeforeBreak, decade.BreakBeforeMake} {
+		for _, how := range []decade.Switching{decade.SwitchingMakeBeforeBreak, decade.SwitchingBreakBeforeMake} {
 			p, err := from.Turn(to, source, how, order.dials...)
 			if err != nil {
 				return err

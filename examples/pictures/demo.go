@@ -26,7 +26,7 @@ var readingsFile []byte
 
 // checked is the report on the demonstration.
 func checked() (*verify.Report, error) {
-	box, err := decade.Read(bytes.NewReader(boxFile))
+	box, err := decade.ReadBox(bytes.NewReader(boxFile))
 	if err != nil {
 		return nil, err
 	}
@@ -34,7 +34,7 @@ func checked() (*verify.Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	readings, err := verify.Read(bytes.NewReader(readingsFile), box)
+	readings, err := verify.ReadReadings(bytes.NewReader(readingsFile), box)
 	if err != nil {
 		return nil, err
 	}

@@ -18,7 +18,7 @@
 //
 // An Object collects the first error; [Object.Close] returns it, or the unknown keys:
 //
-//	o, err := file.Read("decade.Read", r, limit)
+//	o, err := file.Read("decade.ReadBox", r, limit)
 //	o.Text("name", &name)
 //	o.Quantity("step", unit.Ohm, &step)
 //	err = o.Close()

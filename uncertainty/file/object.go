@@ -33,7 +33,7 @@ type value struct {
 }
 
 // Read reads exactly one JSON object of at most limit bytes. The errors of the object are
-// those of the operation op: "decade.Read". An error is a [*unit.Error]; its Name is line,
+// those of the operation op: "decade.ReadBox". An error is a [*unit.Error]; its Name is line,
 // column and field. Causes are [unit.ErrSyntax] (no JSON of the expected form, a doubled
 // key), [unit.ErrUnknown] (a key), [unit.ErrNotStated], [ErrSize] and those of unit.Parse.
 func Read(op string, r io.Reader, limit int64) (*Object, error) {

@@ -25,7 +25,7 @@ func TestFiles(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if len(meter.Ranges) != len(m.Ranges) || meter.Name != m.Name || (meter.Wiring == verify.TwoWire) != m.TwoWire ||
+		if len(meter.Ranges) != len(m.Ranges) || meter.Name != m.Name || (meter.Wiring == verify.WiringTwoWire) != m.TwoWire ||
 			meter.Leads.Tolerance != m.LeadsTolerance && !m.Nulled || meter.Leads.NullTolerance != m.NullTolerance {
 			t.Errorf("%+v read as %+v", m, meter)
 		}
@@ -48,7 +48,7 @@ func TestFiles(t *testing.T) {
 	rows := b.ReadAll(plan[:40], 2)
 	b.NewSession()
 	rows = append(rows, b.ReadAll(plan[40:], 2)...)
-	readings, err := verify.Read(strings.NewReader(bench.ReadingsCSV(rows)), box)
+	readings, err := verify.ReadReadings(strings.NewReader(bench.ReadingsCSV(rows)), box)
 	if err != nil {
 		t.Fatal(err)
 	}

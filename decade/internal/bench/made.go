@@ -80,7 +80,7 @@ func (m *made) drawElements(rng *rand.Rand, v Variation) {
 	for d, dec := range m.spec.Decades {
 		common, part := even(rng), rng.Float64()
 		switch {
-		case dec.Spread == decade.PerBox:
+		case dec.Spread == decade.LevelBox:
 			common, part = box, 1
 		case v == PerDial:
 			part = 1

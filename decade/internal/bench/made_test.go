@@ -169,7 +169,7 @@ func TestVariation(t *testing.T) {
 	if m := spread(Mixed); !(m > 0 && m < 2) {
 		t.Errorf("a part of each: they differ by %v Ω", m)
 	}
-	whole := bare(t, decade.Decade{Step: 100, Tolerance: 0.01, Spread: decade.PerBox}, decade.Decade{Step: 10, Tolerance: 0.01, Spread: decade.PerBox})
+	whole := bare(t, decade.Decade{Step: 100, Tolerance: 0.01, Spread: decade.LevelBox}, decade.Decade{Step: 10, Tolerance: 0.01, Spread: decade.LevelBox})
 	x := set(t, whole, ideal(), 5, Options{})
 	if a, c := x.Element(0, 1)/100, x.Element(1, 7)/10; !near(a, c, 1e-14) || a == 1 {
 		t.Errorf("one error for the box: %v and %v of nominal", a, c)
