@@ -64,7 +64,7 @@ type Interval struct {
 // Width returns Upper − Lower. Of an interval y ± U it is 2·U.
 func (i Interval) Width() float64 { return i.Upper - i.Lower }
 
-// Contains tells whether x lies in the interval, ends included. NaN does not.
+// Contains reports whether x lies in the interval, ends included. NaN does not.
 func (i Interval) Contains(x float64) bool { return x >= i.Lower && x <= i.Upper }
 
 // Expanded is an expanded uncertainty U = K·u_c(y) with its coverage probability P
@@ -215,7 +215,7 @@ func (m *model) findings(b *Budget, c []float64, reached []bool) []error {
 	return append(out, b.fit()...)
 }
 
-// stationary tells whether uncertain inputs lose all effect in a model that is not
+// stationary reports whether uncertain inputs lose all effect in a model that is not
 // linear.
 func (m *model) stationary(c []float64, reached []bool) bool {
 	uncertain := false

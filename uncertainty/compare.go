@@ -10,7 +10,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// A Comparison tells whether the law of propagation of uncertainty is confirmed by
+// A Comparison reports whether the law of propagation of uncertainty is confirmed by
 // Monte Carlo (JCGM 101 clause 8).
 type Comparison struct {
 	Digits    int     // significant digits of u that were asked for

@@ -27,7 +27,7 @@ type shape struct {
 func (p shape) u() float64     { return math.Abs(p.c) * p.s.u }
 func (p shape) reach() float64 { return math.Abs(p.c) * p.s.reach }
 
-// bounded tells whether the law is one of this package with a finite support; all
+// bounded reports whether the law is one of this package with a finite support; all
 // of them are symmetric.
 func (p shape) bounded() bool {
 	_, own := p.s.dist.(law)

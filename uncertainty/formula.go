@@ -207,7 +207,7 @@ func (f *formula) binary(e *ast.BinaryExpr) (Quantity, error) {
 	return Quantity{}, f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator %s; expected + - * /", e.Op))
 }
 
-// isZero tells whether an expression is a literal zero, signs and parentheses
+// isZero reports whether an expression is a literal zero, signs and parentheses
 // allowed.
 func isZero(e ast.Expr) bool {
 	switch e := e.(type) {

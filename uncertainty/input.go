@@ -181,7 +181,7 @@ func (s *source) probe() (err error) {
 	return nil
 }
 
-// agrees tells whether two sources of one ID are stated alike.
+// agrees reports whether two sources of one ID are stated alike.
 func (s *source) agrees(t *source) bool {
 	if s.name != t.name || s.unit != t.unit || s.x != t.x || s.u != t.u || s.dof != t.dof {
 		return false

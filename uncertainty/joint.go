@@ -111,7 +111,7 @@ func (g *group) key() string {
 	return g.id
 }
 
-// is tells whether two groups are one: the same, or of one ID, which at least one of
+// is reports whether two groups are one: the same, or of one ID, which at least one of
 // them states.
 func (g *group) is(h *group) bool {
 	return g == h || g != nil && h != nil && (g.id != "" || h.id != "") && g.key() == h.key()

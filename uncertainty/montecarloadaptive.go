@@ -87,7 +87,7 @@ func (s *stability) take(v []float64, p float64) {
 	s.batches = append(s.batches, f)
 }
 
-// settled tells whether twice the standard deviation of each average is within the
+// settled reports whether twice the standard deviation of each average is within the
 // numerical tolerance of u (7.9.4 h to j).
 func (r *run) settled(tests []stability) bool {
 	for i := range tests {

@@ -75,7 +75,7 @@ var opNames = [...]string{
 	"Sqrt", "Exp", "Log", "Sin", "Cos", "Tan", "Asin", "Acos", "Atan", "Pow", "Linear", "Call", "Named",
 }
 
-// linear tells whether a node of this kind is linear in its arguments.
+// linear reports whether a node of this kind is linear in its arguments.
 func (o op) linear() bool {
 	switch o {
 	case opInput, opExact, opAdd, opSub, opNeg, opScale, opLinear, opNamed:
@@ -126,7 +126,7 @@ func fail(err error, below ...*node) Quantity {
 	return Quantity{n}
 }
 
-// IsZero tells whether q is the zero Quantity, which is no quantity.
+// IsZero reports whether q is the zero Quantity, which is no quantity.
 func (q Quantity) IsZero() bool { return q.n == nil }
 
 // Estimate returns the value of the model at the estimates of its inputs, in the

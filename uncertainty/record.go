@@ -153,7 +153,7 @@ func readable(what, text string) error {
 	return nil
 }
 
-// writable tells whether a source can be read back.
+// writable reports whether a source can be read back.
 func (s *source) writable() error {
 	refuse := func(err error) error { return refused("uncertainty.Record", s.name, err) }
 	if err := readable("name of a source", s.name); err != nil {

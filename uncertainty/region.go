@@ -193,7 +193,7 @@ func (e *Ellipse) Distance(point []float64) float64 {
 	return math.Sqrt(mat.Dot(d, &x))
 }
 
-// Contains tells whether a point, a coordinate for each output, lies in the region:
+// Contains reports whether a point, a coordinate for each output, lies in the region:
 // whether its [Ellipse.Distance] is K or less. A point of another number of coordinates
 // does not.
 func (e *Ellipse) Contains(point ...float64) bool { return e.Distance(point) <= e.K }
@@ -234,7 +234,7 @@ func newRectangle(p, k float64, center, u []float64) *Rectangle {
 	return r
 }
 
-// Contains tells whether a point, a coordinate for each output, lies in the region, its
+// Contains reports whether a point, a coordinate for each output, lies in the region, its
 // sides included. A point of another number of coordinates does not.
 func (r *Rectangle) Contains(point ...float64) bool {
 	if len(point) != len(r.Sides) {

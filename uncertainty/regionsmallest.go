@@ -27,7 +27,7 @@ func (r *Region) Area() float64 {
 	return float64(r.Used) * r.X.Width() / float64(r.Cells) * r.Y.Width() / float64(r.Cells)
 }
 
-// Contains tells whether a point lies in the region: in one of its rectangles.
+// Contains reports whether a point lies in the region: in one of its rectangles.
 func (r *Region) Contains(x, y float64) bool {
 	if !r.X.Contains(x) || !r.Y.Contains(y) || len(r.inside) == 0 {
 		return false

@@ -12,7 +12,8 @@
 //   - the program of the README and its output are those of an Example;
 //   - the top level holds what it should and nothing else;
 //   - the tables of packages in README.md and DEVELOPERS.md name those that exist, in the
-//     order of the floors.
+//     order of the floors;
+//   - what returns a bool "reports whether".
 //
 // Usage: house ROOT. It prints one line a finding and exits with status 1 if there are
 // any.
@@ -31,7 +32,7 @@ func main() {
 	}
 	tree := os.DirFS(os.Args[1])
 	var findings []string
-	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme, toplevel, floorTable} {
+	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme, toplevel, floorTable, wording} {
 		found, err := rule(tree)
 		if err != nil {
 			fmt.Fprintln(os.Stderr, "house:", err)

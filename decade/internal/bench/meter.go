@@ -162,7 +162,7 @@ func (i *instrument) draw(r int) float64 {
 	return even(i.rng)
 }
 
-// normal tells whether parts are normal.
+// normal reports whether parts are normal.
 func (i *instrument) normal(r int) bool { return i.Ranges[r].K > 0 || i.Shape == Bounded }
 
 func (i *instrument) newSession() {
