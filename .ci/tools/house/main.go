@@ -13,7 +13,8 @@
 //   - the top level holds what it should and nothing else;
 //   - the tables of packages in README.md and DEVELOPERS.md name those that exist, in the
 //     order of the floors;
-//   - what returns a bool "reports whether".
+//   - what returns a bool "reports whether";
+//   - errors are of one type, and a cause of one name is one value in all packages.
 //
 // Usage: house ROOT. It prints one line a finding and exits with status 1 if there are
 // any.
@@ -32,7 +33,7 @@ func main() {
 	}
 	tree := os.DirFS(os.Args[1])
 	var findings []string
-	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme, toplevel, floorTable, wording} {
+	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme, toplevel, floorTable, wording, causes} {
 		found, err := rule(tree)
 		if err != nil {
 			fmt.Fprintln(os.Stderr, "house:", err)
