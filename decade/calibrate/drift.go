@@ -113,7 +113,7 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 	all, err := uncertainty.EvaluateAll(values...)
 	if err != nil {
 		return DriftLine{}, &Error{Op: "calibrate.NewDrift", Name: name,
-			Err: unit.Errorf(ErrContradiction, "the records do not go together: %v", err)}
+			Err: unit.Errorf(ErrContradiction, "%v; expected records that state what they share alike", err)}
 	}
 	out := DriftLine{Name: name, Nominal: nominal, DOF: n - 2, Change: values[n-1].Sub(values[0])}
 	g, err := leastsquares.New(a, all.Covariance)

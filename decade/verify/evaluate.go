@@ -203,7 +203,7 @@ func (m *Meter) rangeFor(rd *Reading) (Range, error) {
 		}
 		if largest > rg.Reach() {
 			return Range{}, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
-				Err: unit.Errorf(ErrNoRange, "reading %v Ω on range %s, which shows at most %v Ω", largest, rg.Name, rg.Reach())}
+				Err: unit.Errorf(ErrNoRange, "reading %v Ω on range %s; expected at most %v Ω, which that range shows", largest, rg.Name, rg.Reach())}
 		}
 		return rg, nil
 	}
@@ -223,7 +223,7 @@ func (m *Meter) rangeFor(rd *Reading) (Range, error) {
 		return last, nil
 	}
 	return Range{}, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
-		Err: unit.Errorf(ErrNoRange, "reading %v Ω; the largest range, %s, shows at most %v Ω", largest, last.Name, last.Reach())}
+		Err: unit.Errorf(ErrNoRange, "reading %v Ω; expected at most %v Ω, which the largest range, %s, shows", largest, last.Reach(), last.Name)}
 }
 
 func (m *Meter) named(name string) (Range, bool) {
