@@ -109,7 +109,7 @@ func otherCopperAlloys() []Material {
 			Density: seen("SUP", 8530), Expansion: seen("SUP", 19.98e-6), Permeability: nonmagnetic,
 		},
 		{
-			Name: "phosphor bronze", Composition: "Cu 95 Sn 5 P", OtherNames: []string{"bronze", "CuSn5"},
+			Name: "phosphor bronze", Composition: "Cu 95 Sn 5 P", OtherNames: []string{"CuSn5"},
 			ReferenceTemperature: 20,
 			ReferenceResistivity: seen("SUP", 0.115e-6).between(0.087e-6, 0.115e-6).because("annealed, 15 % IACS; others print 20 %"),
 			Density:              seen("SUP", 8860), Expansion: seen("SUP", 17.82e-6), Permeability: nonmagnetic,

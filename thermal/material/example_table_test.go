@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"log"
+	"strings"
 
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/thermal/material"
@@ -25,7 +26,7 @@ func ExampleFind() {
 	fmt.Println(err)
 	// Output:
 	// nickel-chromium 80/20 (Ni 80 Cr 20): 1.09 µΩ·m
-	// material.Find: name: "mangannin"; expected a name of the table; did you mean "manganin"?
+	// material.Find: name: unknown material "mangannin"; did you mean "manganin"?
 }
 
 // What there is of high resistivity, 1 µΩ·m and above.
@@ -305,7 +306,7 @@ func ExampleTable() {
 func ExampleTable_Find() {
 	_, err := material.Table{}.Find("spool 3")
 	fmt.Println(errors.Is(err, material.ErrUnknown), err)
-	// Output: true material.Table.Find: name: "spool 3"; expected a name of the table
+	// Output: true material.Table.Find: name: unknown material "spool 3"; expected a name of the table
 }
 
 // What has no resistivity in the table: solders and the like, here for their EMF.
@@ -336,4 +337,29 @@ func ExampleError() {
 	// Output:
 	// material.Material.Resistivity phosphor bronze <nil> true
 	// material.Material.Resistivity: phosphor bronze: temperature law not stated; expected one
+}
+
+// A spool with a certificate, from a file, beside the table of the package.
+func ExampleRead() {
+	text := `{"materials": [{
+	  "name": "spool 3",
+	  "resistivity": {"value": "0.434 µΩ·m", "low": "0.430 µΩ·m", "high": "0.438 µΩ·m", "source": "certificate 2291"},
+	  "referenceTemperature": "20 °C",
+	  "law": {"reference": "25 °C", "alpha": "2 ppm/K", "beta": "-0.55 ppm/K²", "range": {"low": "10 °C", "high": "50 °C"}}
+	}]}`
+	own, err := material.Read(strings.NewReader(text))
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, name := range []string{"spool 3", "constantan"} {
+		m, err := own.Find(name)
+		if err != nil {
+			log.Fatal(err)
+		}
+		f := m.ReferenceResistivity
+		fmt.Printf("%s: %.3f ± %.3f µΩ·m\n", m.Name, f.Value*1e6, f.HalfWidth()*1e6)
+	}
+	// Output:
+	// spool 3: 0.434 ± 0.004 µΩ·m
+	// constantan: 0.490 ± 0.049 µΩ·m
 }

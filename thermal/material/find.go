@@ -6,26 +6,22 @@ package material
 import (
 	"iter"
 	"slices"
-	"strconv"
 	"strings"
 	"sync"
 	"unicode"
 
+	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Table is a set of materials: a user's own, from [Read], before those of this package.
 // The zero Table has the latter alone.
 type Table struct {
-	own   []Material
-	index map[string]int // of own, by folded name
-	names []spelling
-}
-
-// spelling is a name with what of it counts for finding it.
-type spelling struct {
-	name    string
-	letters []rune
+	own    []Material
+	index  map[string]int // of own, by folded name
+	names  []string       // folded
+	whole  []string       // the same names as they are written
+	counts []letters      // of the letters in them
 }
 
 // All returns the materials of this package: copper and aluminium first, then the other
@@ -69,12 +65,12 @@ func (t Table) find(op, name string) (Material, error) {
 	if i, ok := builtin().index[key]; ok {
 		return builtin().own[i].clone(), nil
 	}
-	want := "expected a name of the table"
-	if near := t.near(key); near != "" {
-		want += "; did you mean " + strconv.Quote(near) + "?"
-	}
 	name = shorten(name)
-	return Material{}, &Error{Op: op, Name: "name", Value: name, Err: unit.Errorf(ErrUnknown, "%q; %s", name, want)}
+	cause := unit.Errorf(ErrUnknown, "unknown material %q; expected a name of the table", name)
+	if near := t.near(key); near != "" {
+		cause = unit.Errorf(ErrUnknown, "unknown material %q; did you mean %q?", name, near)
+	}
+	return Material{}, &Error{Op: op, Name: "name", Value: name, Err: cause}
 }
 
 // add appends materials and indexes all their names; a name that another material has
@@ -90,7 +86,7 @@ func (t *Table) add(materials []Material) (name, owner string) {
 			}
 			key := fold(n)
 			t.index[key] = len(t.own)
-			t.names = append(t.names, spelling{n, []rune(key)})
+			t.names, t.whole, t.counts = append(t.names, key), append(t.whole, n), append(t.counts, count(key))
 		}
 		t.own = append(t.own, m)
 	}
@@ -127,48 +123,53 @@ func shorten(name string) string {
 	return name
 }
 
-// near returns the name of the table that is spelt nearly as key, or nothing: at most one
-// letter in four may differ, so that no formula leads to another metal ("CuNi30Mn" is not
-// tungsten).
+// near returns the name of the table that is spelled nearly as key, or nothing. Elements
+// and alloys have names that are close to each other: at most one letter may be missing,
+// added or another, and the digits are those of an alloy, so that "selenium" is not taken
+// for silicium nor "NiCr 70/30" for NiCr 80/20.
 func (t Table) near(key string) string {
-	letters := []rune(key)
-	best, least := "", len(letters)/4+1
+	given := count(key)
 	for _, table := range []*Table{&t, builtin()} {
-		for _, n := range table.names {
-			if d := editDistance(letters, n.letters, least); d < least {
-				best, least = n.name, d
+		var alike []string
+		for i, name := range table.names {
+			if given.mayBe(table.counts[i]) {
+				alike = append(alike, name)
 			}
 		}
+		if near := file.Near(key, alike...); near != "" {
+			return table.whole[slices.Index(table.names, near)]
+		}
 	}
-	return best
+	return ""
 }
 
-// editDistance counts the insertions, deletions and replacements of letters that lead
-// from a to b, or returns limit where there are that many or more.
-func editDistance(a, b []rune, limit int) int {
-	if d := len(a) - len(b); d >= limit || -d >= limit {
-		return limit
-	}
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range a {
-		diagonal := row[0]
-		row[0] = i + 1
-		least := row[0]
-		for j := range b {
-			change := diagonal
-			if a[i] != b[j] {
-				change++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(change, row[j]+1, row[j+1]+1)
-			least = min(least, row[j+1])
-		}
-		if least >= limit {
-			return limit
+// letters says how often a folded name has each letter and digit; what is not ASCII counts
+// as one.
+type letters [37]int8
+
+func count(name string) (n letters) {
+	for _, r := range name {
+		switch {
+		case r >= 'a' && r <= 'z':
+			n[r-'a']++
+		case r >= '0' && r <= '9':
+			n[26+r-'0']++
+		default:
+			n[36]++
 		}
 	}
-	return min(row[len(b)], limit)
+	return n
+}
+
+// mayBe reports whether one letter can make the difference.
+func (n letters) mayBe(m letters) bool {
+	more, less := 0, 0
+	for i := range n {
+		d := int(n[i]) - int(m[i])
+		if d != 0 && i >= 26 && i < 36 {
+			return false
+		}
+		more, less = more+max(d, 0), less+max(-d, 0)
+	}
+	return more <= 1 && less <= 1
 }

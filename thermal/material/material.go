@@ -4,7 +4,6 @@
 package material
 
 import (
-	"math"
 	"slices"
 
 	"example.com/ohmwright/thermal"
@@ -71,8 +70,7 @@ type Source struct {
 	Reason string
 }
 
-// Known is how a figure is known. The figures of a user's own materials have none unless
-// they state one.
+// Known is how a figure is known; "" where nobody says.
 type Known string
 
 // How a figure is known.
@@ -82,6 +80,7 @@ const (
 	KnownMemory   Known = "memory"          // not read, recalled
 	KnownDerived  Known = "derived"         // worked out from printed figures
 	KnownPractice Known = "common practice" // a fact of the trade
+	KnownStated   Known = "stated"          // stated by a user's own file
 )
 
 // Stated reports whether the property is stated.
@@ -107,22 +106,6 @@ func (f Figure) Input(name, unit string) uncertainty.Quantity {
 	return uncertainty.Source{
 		Name: name, Unit: unit, Distribution: uncertainty.Rectangular(f.Value, w), Note: "published range",
 	}.Input()
-}
-
-// check refuses what cannot be a figure of the material.
-func (f Figure) check(op, name string, least float64) error {
-	for _, v := range []float64{f.Value, f.Low, f.High} {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return refuse(op, name, v, ErrNotFinite, "expected a finite number")
-		}
-	}
-	switch {
-	case f.Value < least:
-		return refuse(op, name, f.Value, ErrDomain, "expected "+text(least)+" or more")
-	case (f.Low != 0 || f.High != 0) && (f.Value < f.Low || f.Value > f.High):
-		return refuse(op, name, f.Value, ErrDomain, "expected a value within the range from "+text(f.Low)+" to "+text(f.High))
-	}
-	return nil
 }
 
 // Law is a temperature law with the published ranges of its coefficients,

@@ -157,6 +157,20 @@ func ExampleObject_Whole() {
 	// Output: 10
 }
 
+func ExampleObject_Texts() {
+	var list []string
+	open(`{"otherNames": ["Cu-Mn-Ni", "spool 3"]}`).Texts("otherNames", &list)
+	fmt.Println(len(list), list)
+	// Output: 2 [Cu-Mn-Ni spool 3]
+}
+
+// A figure is a number, or an object with its range and source.
+func ExampleObject_IsObject() {
+	o := open(`{"density": {"value": 8400}, "alpha": "10 ppm/K"}`)
+	fmt.Println(o.IsObject("density"), o.IsObject("alpha"), o.IsObject("beta"))
+	// Output: true false false
+}
+
 func ExampleObject_Wholes() {
 	var list []int
 	open(`{"weights": [1, 2, 2, 5]}`).Wholes("weights", &list)

@@ -144,6 +144,12 @@ func (o *Object) IsText(key string) bool {
 	return len(raw) > 0 && raw[0] == '"'
 }
 
+// IsObject reports whether the value of a key is an object.
+func (o *Object) IsObject(key string) bool {
+	raw := o.values[key].raw
+	return len(raw) > 0 && raw[0] == '{'
+}
+
 // Object opens the object under a key; nil where the key is absent or wrong. Close of
 // the outer object closes it too.
 func (o *Object) Object(key string) *Object {

@@ -20,6 +20,7 @@ type thing struct {
 	step      float64
 	reference *float64
 	list      []int
+	texts     []string
 	lists     [][]int
 	parts     []float64
 }
@@ -36,6 +37,7 @@ func read(text string) (th thing, err error) {
 	o.Renamed("old", "step")
 	o.Optional("reference", unit.Celsius, &th.reference)
 	o.Wholes("list", &th.list)
+	o.Texts("texts", &th.texts)
 	o.WholeLists("lists", &th.lists)
 	for _, p := range o.Objects("parts", 2) {
 		var v float64

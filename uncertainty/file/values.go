@@ -26,6 +26,11 @@ func scan[T any](o *Object, key, expected string, to *T) bool {
 // Text reads a string; where the key is absent *to stays, as with all methods below.
 func (o *Object) Text(key string, to *string) bool { return scan(o, key, "a string", to) }
 
+// Texts reads a list of strings.
+func (o *Object) Texts(key string, to *[]string) bool {
+	return scan(o, key, "a list of strings", to)
+}
+
 // Bool reads true or false.
 func (o *Object) Bool(key string, to *bool) bool { return scan(o, key, "true or false", to) }
 
