@@ -8,7 +8,7 @@
 //	go run ./examples/formats -out files  # writes those that are written into a directory
 //
 // The box, the meter and the readings are invented; files/box.json, files/meter.json,
-// files/readings.csv and files/model.json are templates for your own.
+// files/readings.csv, files/materials.json and files/model.json are templates for your own.
 package main
 
 import (
@@ -24,6 +24,7 @@ import (
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/calibrate"
 	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
 )
@@ -85,6 +86,9 @@ func write() (list []written, err error) {
 	}
 	readings, err := read("readings.csv", func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
 	if err != nil {
+		return nil, err
+	}
+	if _, err := read("materials.json", material.Read); err != nil { // nothing here is made of them
 		return nil, err
 	}
 	result, err := read("model.json", uncertainty.ReadModel)

@@ -19,6 +19,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -109,6 +110,13 @@ func TestExamplesAreRead(t *testing.T) {
 	}
 	if _, err := verify.ReadMeter(open("meter.json")); err != nil {
 		t.Error(err)
+	}
+	own, err := material.Read(open("materials.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if m, err := own.Find("SPOOL-3"); err != nil || m.Density.Value != 8400 || m.Law.Range.High != 50 {
+		t.Errorf("%+v, %v; expected 8400 kg/m³ and a law to 50 °C", m, err)
 	}
 	if r, err := verify.ReadReadings(open("readings.csv"), box); err != nil || len(r) != 8 {
 		t.Errorf("%d readings, %v; expected 8", len(r), err)
@@ -294,6 +302,7 @@ func keys(t *testing.T, text []byte) (out []string) {
 func knownKeys(t *testing.T) (out []string) {
 	t.Helper()
 	box := func(text string) error { _, err := decade.ReadBox(strings.NewReader(text)); return err }
+	materials := func(text string) error { _, err := material.Read(strings.NewReader(text)); return err }
 	meter := func(text string) error { _, err := verify.ReadMeter(strings.NewReader(text)); return err }
 	readings := func(text string) error {
 		small, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 1}}})
@@ -304,14 +313,19 @@ func knownKeys(t *testing.T) (out []string) {
 		return err
 	}
 	for text, read := range map[string]func(string) error{
-		`{"decades":[{"step":1}],"x":1}`:                                       box,
-		`{"decades":[{"step":1,"x":1}]}`:                                       box,
-		`{"decades":[{"step":1,"temperature":{"x":1}}]}`:                       box,
-		`{"decades":[{"step":1,"code":{"weights":[1],"inCircuit":[],"x":1}}]}`: box,
-		`{"wiring":"two-wire","ranges":[],"x":1}`:                              meter,
-		`{"wiring":"two-wire","ranges":[],"leads":{"x":1}}`:                    meter,
-		`{"wiring":"two-wire","ranges":[{"name":"a","fullScale":1,"x":1}]}`:    meter,
-		"setting,value,x\n0,1,1\n":                                             readings,
+		`{"decades":[{"step":1}],"x":1}`:                                                                         box,
+		`{"decades":[{"step":1,"x":1}]}`:                                                                         box,
+		`{"decades":[{"step":1,"temperature":{"x":1}}]}`:                                                         box,
+		`{"decades":[{"step":1,"code":{"weights":[1],"inCircuit":[],"x":1}}]}`:                                   box,
+		`{"materials":[],"qqqqqqqq":1}`:                                                                          materials,
+		`{"materials":[{"name":"a","qqqqqqqq":1}]}`:                                                              materials,
+		`{"materials":[{"name":"a","law":{"reference":20,"alpha":0,"qqqqqqqq":1}}]}`:                             materials,
+		`{"materials":[{"name":"a","law":{"reference":20,"alpha":0,"range":{"low":0,"high":50,"qqqqqqqq":1}}}]}`: materials,
+		`{"materials":[{"name":"a","density":{"value":1,"qqqqqqqq":1}}]}`:                                        materials,
+		`{"wiring":"two-wire","ranges":[],"x":1}`:                                                                meter,
+		`{"wiring":"two-wire","ranges":[],"leads":{"x":1}}`:                                                      meter,
+		`{"wiring":"two-wire","ranges":[{"name":"a","fullScale":1,"x":1}]}`:                                      meter,
+		"setting,value,x\n0,1,1\n":                                                                               readings,
 	} {
 		err := read(text)
 		_, list, found := strings.Cut(strings.TrimSuffix(errorText(err), " (value may be numbered and carry a unit: value 2 (kΩ))"), "expected one of ")

@@ -99,7 +99,7 @@ func TestReadRefuses(t *testing.T) {
 		one(`"desity": 1`):                                                            {material.ErrUnknown, `did you mean "density"?`},
 		one(`"law": {"alpha": 1e-6}`):                                                 {material.ErrNotStated, "law.reference"},
 		one(`"law": {"reference": 20}`):                                               {material.ErrNotStated, "law.alpha"},
-		one(`"law": {"reference": 20, "alpha": 0, "range": {"low": 30}}`):              {material.ErrNotStated, "law.range.high"},
+		one(`"law": {"reference": 20, "alpha": 0, "range": {"low": 30}}`):             {material.ErrNotStated, "law.range.high"},
 		one(`"law": {"reference": 20, "alpha": 0, "range": {"low": 30, "high": 0}}`):  {material.ErrDomain, "expected low below high"},
 		one(`"law": {"reference": 20, "alpha": 0, "range": {"low": 30, "high": 40}}`): {material.ErrDomain, "law.reference"},
 		one(`"law": {"reference": "20 K", "alpha": 0}`):                               {unit.ErrUnitMismatch, "law.reference"},
