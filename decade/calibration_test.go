@@ -249,7 +249,7 @@ func ExampleBox_With() {
 		fmt.Println(err)
 		return
 	}
-	// What a certificate says, U with k = 2. verify.Report.Calibration makes one from readings.
+	// What a certificate says, U with k = 2. Package calibrate makes one from readings.
 	value := func(name string, ohms, U float64) uncertainty.Quantity {
 		return uncertainty.Source{Name: name, Unit: "Ω", Distribution: uncertainty.Certificate(ohms, U, 2)}.Input()
 	}

@@ -101,7 +101,7 @@ func (s Setting) value(of func(*tables) *table) float64 {
 //	Σ over dials off zero (tolerance·position·step + floor) + whole-box tolerance·nominal + whole-box floor
 //
 // correctly rounded from the stated decimals. The zero setting has no class, its limit
-// here is 0; see [Setting.Residual].
+// here is 0; see [Box.Residual].
 func (s Setting) ClassLimit() float64 { return s.value(func(t *tables) *table { return &t.class }) }
 
 // Limits returns the worst-case limits of the resistance at the terminals in ohms, each
