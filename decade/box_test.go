@@ -113,7 +113,11 @@ func TestNewRefuses(t *testing.T) {
 		{"name", "control character", with(func(s *decade.Spec) { s.Name = "a\nb" }), decade.ErrName},
 		{"serial", "not UTF-8", with(func(s *decade.Spec) { s.Serial = "\xff" }), decade.ErrName},
 		{"long name", "201 bytes", with(func(s *decade.Spec) { s.Decades[1].Name = strings.Repeat("a", 201) }), decade.ErrName},
-		{"too large", "overflows", one(decade.Decade{Step: math.MaxFloat64}), decade.ErrDomain},
+		{"too large", "1e-12 to 1e+18", one(decade.Decade{Step: math.MaxFloat64}), decade.ErrDomain},
+		{"too small", "1e-12 to 1e+18", one(decade.Decade{Step: 1e-13}), decade.ErrDomain},
+		{"absurd residual", "residual: 1e+305", decade.Spec{Residual: 1e305, Decades: steps(0, 1)}, decade.ErrDomain},
+		{"absurd floor", "floor: 1e+19", one(decade.Decade{Step: 1, Floor: 1e19}), decade.ErrDomain},
+		{"absurd contact", "contact: 1e-13", decade.Spec{Contact: 1e-13, Decades: steps(0, 1)}, decade.ErrDomain},
 		{"reference", "referenceTemperature: -300 °C", with(func(s *decade.Spec) { s.ReferenceTemperature = new(-300.0) }), decade.ErrDomain},
 	} {
 		b, err := decade.New(c.spec)

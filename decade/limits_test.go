@@ -74,7 +74,7 @@ func TestExact(t *testing.T) {
 	included.ResidualIncluded = true
 	for name, spec := range map[string]decade.Spec{
 		"plain": {Decades: steps(0.0002, 1000, 100, 10, 0.1)}, "school": school(), "everything": everything, "included": included,
-		"large": {Decades: steps(0.01, 1e17, 1e16)}, "small": {Decades: steps(0.01, 1e-12, 1e-13)},
+		"large": {Decades: steps(0.01, 1e17, 1e16)}, "small": {Decades: steps(0.01, 1e-11, 1e-12)},
 		"fine steps": {Decades: steps(0.001, 0.3333333333333333, 0.012345678901234)},
 	} {
 		b := box(t, spec)

@@ -5,7 +5,6 @@ package decade
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"unicode"
 	"unicode/utf8"
@@ -23,6 +22,28 @@ const (
 	boxName          = "box"
 	absoluteZero     = -273.15
 )
+
+// Bounds of a resistance in a description, in Ω: a millionth of the smallest contact and a
+// million times the largest resistor there are. What lies beyond is a slip of the pen, and
+// would leave no digits to those who compute with squares of it.
+const (
+	smallestOhms = 1e-12
+	largestOhms  = 1e18
+)
+
+// checkOhms refuses resistances beyond these bounds; 0 is not stated.
+func checkOhms(op, where string, list []stated) error {
+	for _, f := range list {
+		if err := numbers.NotNegative(op, where+f.name, " Ω", f.value); err != nil {
+			return err
+		}
+		if f.value != 0 && !(f.value >= smallestOhms && f.value <= largestOhms) {
+			return &Error{Op: op, Name: where + f.name, Value: f.value,
+				Err: unit.Errorf(ErrDomain, "%v Ω; expected 0 or %.0e to %.0e Ω", f.value, smallestOhms, largestOhms)}
+		}
+	}
+	return nil
+}
 
 // stated is a number of a description that may not be negative.
 type stated struct {
@@ -77,30 +98,16 @@ func (s *Spec) check(op string) error {
 	if err := s.checkNames(op); err != nil {
 		return err
 	}
-	if err := checkAll(op, "", []stated{
-		{"residual", " Ω", s.Residual}, {"residualTolerance", " Ω", s.ResidualTolerance},
-		{"floor", " Ω", s.Floor}, {"contact", " Ω", s.Contact},
-		{"capacitance", " F", s.Capacitance},
+	if err := checkOhms(op, "", []stated{
+		{"residual", "Ω", s.Residual}, {"residualTolerance", "Ω", s.ResidualTolerance},
+		{"floor", "Ω", s.Floor}, {"contact", "Ω", s.Contact},
 	}); err != nil {
 		return err
 	}
-	if err := numbers.Fraction(op, "tolerance", s.Tolerance); err != nil {
+	if err := checkAll(op, "", []stated{{"capacitance", " F", s.Capacitance}}); err != nil {
 		return err
 	}
-	return s.checkSize(op)
-}
-
-// checkSize refuses boxes whose sums overflow.
-func (s *Spec) checkSize(op string) error {
-	total := s.Residual + s.ResidualTolerance + s.Floor
-	for _, d := range s.Decades {
-		total += float64(d.Step*float64(d.Positions)) + d.Floor
-	}
-	if total > math.MaxFloat64/4 {
-		return &Error{Op: op, Name: "decades", Value: total,
-			Err: unit.Errorf(ErrDomain, "the largest resistance overflows; expected at most %.2g Ω", math.MaxFloat64/4)}
-	}
-	return nil
+	return numbers.Fraction(op, "tolerance", s.Tolerance)
 }
 
 func (d *Decade) where(i int) string {
@@ -124,6 +131,9 @@ func (d *Decade) check(op string, i int) error {
 		return &Error{Op: op, Name: where + "step", Value: d.Step,
 			Err: unit.Errorf(ErrDomain, "%v Ω; expected more than 0 Ω", d.Step)}
 	}
+	if err := checkOhms(op, where, []stated{{"step", "Ω", d.Step}, {"floor", "Ω", d.Floor}}); err != nil {
+		return err
+	}
 	if err := d.checkPositions(op, where); err != nil {
 		return err
 	}
@@ -135,7 +145,7 @@ func (d *Decade) check(op string, i int) error {
 			Err: unit.Errorf(ErrDomain, "level %d; expected per decade, per element or per box", d.Spread)}
 	}
 	if err := checkAll(op, where, []stated{
-		{"floor", " Ω", d.Floor}, {"alphaTolerance", " 1/K", d.AlphaTolerance}, {"elementPower", " W", d.ElementPower},
+		{"alphaTolerance", " 1/K", d.AlphaTolerance}, {"elementPower", " W", d.ElementPower},
 		{"maxVoltage", " V", d.MaxVoltage}, {"thermalResistance", " K/W", d.ThermalResistance},
 		{"inductance", " H", d.Inductance}, {"capacitance", " F", d.Capacitance},
 		{"dialInductance", " H", d.DialInductance}, {"dialCapacitance", " F", d.DialCapacitance},
