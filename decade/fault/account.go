@@ -100,16 +100,12 @@ func (p *linearAccount) weighReadings() error {
 	c := mat.NewSymDense(p.numReadings, nil)
 	c.CopySym(p.evidence.covariance)
 	p.model.addPrior(c, a)
-	var chol mat.Cholesky
-	if !chol.Factorize(c) {
+	var f factor
+	if !f.factorize(c) {
 		return singular()
 	}
-	p.byDialling.logDet = chol.LogDet()
-	g := mat.NewSymDense(p.numReadings, nil)
-	if err := chol.InverseTo(g); err != nil {
-		return singular()
-	}
-	p.byDialling.inverse = denseOf(g)
+	p.byDialling.logDet = f.logDet()
+	p.byDialling.inverse = denseOf(f.inverse())
 	p.byDialling.weighted = make([]float64, p.numReadings)
 	for i := range p.numReadings {
 		p.byDialling.weighted[i] = dot(p.byDialling.inverse[i*p.numReadings:(i+1)*p.numReadings], p.byDialling.deviation)
@@ -206,12 +202,13 @@ func (p *linearAccount) setVariances() error {
 			g.SetSym(i, j, p.bySetting.inverse[a*p.numSettings+b])
 		}
 	}
-	var chol mat.Cholesky
-	if !chol.Factorize(g) || chol.InverseTo(g) != nil {
+	var f factor
+	if !f.factorize(g) {
 		return singular()
 	}
+	v := f.inverse()
 	for i, a := range read {
-		p.bySetting.variance[a] = g.At(i, i)
+		p.bySetting.variance[a] = v.At(i, i)
 	}
 	return nil
 }

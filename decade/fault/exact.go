@@ -41,23 +41,17 @@ func newSettingEstimates(p *linearAccount) (*settingEstimates, error) {
 			a.Set(i, j, p.model.inCircuit[j][k])
 		}
 	}
-	var chol mat.Cholesky
-	var e mat.VecDense
-	if !chol.Factorize(g) {
+	var f factor
+	if !f.factorize(g) {
 		return nil, singular()
 	}
-	if err := chol.SolveVecTo(&e, z); err != nil {
-		return nil, singular()
-	}
-	c.logDet = -chol.LogDet()
-	c.constant = p.bySetting.referenceChi - mat.Dot(z, &e)
+	e := f.solveVec(z)
+	c.logDet = -f.logDet()
+	c.constant = p.bySetting.referenceChi - mat.Dot(z, e)
 	for i, k := range c.read {
 		c.ohms = append(c.ohms, p.model.nominal[k]+p.bySetting.reference[k]+e.AtVec(i))
 	}
-	total := mat.NewSymDense(n, nil)
-	if err := chol.InverseTo(total); err != nil {
-		return nil, singular()
-	}
+	total := f.inverse()
 	healthy := mat.NewSymDense(n, nil)
 	p.model.addPrior(healthy, a)
 	healthy.ScaleSym(-1, healthy)
@@ -124,7 +118,7 @@ type circuitFit struct {
 	effect     []float64
 	value      []float64
 	whitened   *mat.VecDense // whitened remainder
-	factor     *mat.Cholesky
+	factor     *factor
 	remainder  *mat.VecDense // remainder
 }
 
@@ -153,15 +147,16 @@ func (s *search) solveFit(pr *probe, faults []Fault) *circuitFit {
 	cov := mat.NewSymDense(n, nil)
 	cov.CopySym(c.covariance)
 	ap := s.model.addPrior(cov, a)
-	f.factor, f.whitened = &mat.Cholesky{}, &mat.VecDense{}
-	var gap mat.Dense
-	if !f.factor.Factorize(cov) || f.factor.SolveVecTo(f.whitened, f.remainder) != nil || f.factor.SolveTo(&gap, ap) != nil {
+	f.factor = &factor{}
+	if !f.factor.factorize(cov) {
 		return nil
 	}
+	f.whitened = f.factor.solveVec(f.remainder)
+	gap := f.factor.solve(ap)
 	f.chiSquared = c.constant + mat.Dot(f.remainder, f.whitened) + s.contradiction(f.effect)
-	sd := s.model.elementSD(ap, &gap)
+	sd := s.model.elementSD(ap, gap)
 	outside := s.model.outsideClass(sd, transposed(ap), f.whitened.RawVector().Data, s.ofElements.independence, nil)
-	f.fit = f.chiSquared + f.factor.LogDet() - c.logDet + outside
+	f.fit = f.chiSquared + f.factor.logDet() - c.logDet + outside
 	return f
 }
 
@@ -188,12 +183,9 @@ func (s *search) stepValues(pr *probe, h *hypothesis, f *circuitFit) bool {
 			return false
 		}
 	}
-	var gs, normal mat.Dense
+	var normal mat.Dense
 	var right, by mat.VecDense
-	if f.factor.SolveTo(&gs, slope) != nil {
-		return false
-	}
-	normal.Mul(slope.T(), &gs)
+	normal.Mul(slope.T(), f.factor.solve(slope))
 	right.MulVec(slope.T(), f.whitened)
 	if by.SolveVec(&normal, &right) != nil {
 		return false

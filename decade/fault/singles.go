@@ -152,6 +152,15 @@ func (s *search) addBoxFaults() {
 	ones := s.model.inCircuit[s.numParts-1]
 	s.addProportional(Fault{Kind: KindSeries, A: Place{Part: PartBox}}, ones, anyValue)
 	s.addUnsteady(Fault{Kind: KindSeries, A: Place{Part: PartBox}}, ones)
+	s.addAged()
+}
+
+// addAged considers that all elements are off without order. It is never a second fault:
+// with elements that may be anything it takes up whatever a first fault leaves.
+func (s *search) addAged() {
+	if s.view != nil {
+		return
+	}
 	for _, spread := range []float64{0.01, 0.03, 0.1} {
 		h := &hypothesis{faults: []Fault{{Kind: KindAged, A: Place{Part: PartBox}}}}
 		v, u := s.fitFactor(s.model.nominal)

@@ -74,16 +74,11 @@ func (p *linearAccount) estimateDraws(rows []int) (b []float64, v *mat.SymDense,
 			h.SetSym(i, j, p.byDialling.inverse[a*p.numReadings+c])
 		}
 	}
-	var chol mat.Cholesky
-	if !chol.Factorize(h) {
+	var f factor
+	if !f.factorize(h) {
 		return nil, nil, false
 	}
-	var x mat.VecDense
-	v = mat.NewSymDense(k, nil)
-	if chol.SolveVecTo(&x, z) != nil || chol.InverseTo(v) != nil {
-		return nil, nil, false
-	}
-	return x.RawVector().Data, v, true
+	return f.solveVec(z).RawVector().Data, f.inverse(), true
 }
 
 // fitDraws fits the mean for a standard deviation.
@@ -96,13 +91,13 @@ func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v
 		w.SetSym(i, i, w.At(i, i)+tau*tau)
 		ones.SetVec(i, 1)
 	}
-	var chol mat.Cholesky
-	var x mat.VecDense
-	if !chol.Factorize(w) || chol.SolveVecTo(&x, ones) != nil {
+	var scatter factor
+	if !scatter.factorize(w) {
 		return nil
 	}
-	den := mat.Dot(ones, &x)
-	mean := mat.Dot(mat.NewVecDense(k, b), &x) / den
+	x := scatter.solveVec(ones)
+	den := mat.Dot(ones, x)
+	mean := mat.Dot(mat.NewVecDense(k, b), x) / den
 	if f.Kind == KindContact && mean <= 0 || !(den > 0) {
 		return nil
 	}
