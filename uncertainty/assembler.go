@@ -240,7 +240,8 @@ func jointOf(members []*source) (*variate.Joint, error) {
 	return variate.NewJoint(x, factor, dof), nil
 }
 
-// drawFindings warns of t-distributions that are drawn from and whose moments do not exist.
+// drawFindings warns of t-distributions that are drawn from and whose moments do not
+// exist, and of doubtful coverage factors.
 func (m *model) drawFindings(t *tape.Tape) []error {
 	var out []error
 	for i := range t.Code {
@@ -249,6 +250,9 @@ func (m *model) drawFindings(t *tape.Tape) []error {
 			continue
 		}
 		s, dof := m.inputs[in.Stream], math.Inf(1)
+		if err := s.suspectFactor(); err != nil {
+			out = append(out, err)
+		}
 		if in.Joint != nil {
 			dof = in.Joint.DOF()
 		} else if l, ok := s.dist.(law); ok && l.kind == student {

@@ -204,6 +204,11 @@ func (m *model) findings(b *Budget, c []float64, reached []bool) []error {
 			warn("", unit.Errorf(ErrJointDOF, "Welch–Satterthwaite holds for independent components: the correlated inputs %s enter it as one, with %.4g degrees of freedom", strings.Join(g.names, ", "), g.dof))
 		}
 	}
+	for i, s := range m.inputs {
+		if err := s.suspectFactor(); err != nil && reached[i] {
+			out = append(out, err)
+		}
+	}
 	for _, row := range b.Components {
 		if row.Type == EvaluationA && row.DOF <= 2 && row.Contribution != 0 {
 			warn(row.Name, unit.Errorf(ErrFewObservations, "standard uncertainty from %.0f degrees of freedom: the t-distribution of JCGM 101 has no standard deviation; take more readings or a pooled standard deviation", row.DOF))

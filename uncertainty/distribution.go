@@ -40,14 +40,15 @@ type Distribution interface {
 // law is every distribution of this package. It is comparable, so that two
 // statements of one source can be checked against each other.
 type law struct {
-	kind  kind
-	x     float64 // estimate
-	a     float64 // half-width of a bounded law, else u
-	b     float64 // second parameter: beta of a trapezoid, d of a curvilinear one
-	u     float64 // standard uncertainty in the sense of JCGM 100
-	dof   float64 // degrees of freedom of u
-	n     int     // observations, Type A only
-	cause error   // what is wrong with the parameters
+	kind   kind
+	x      float64 // estimate
+	a      float64 // half-width of a bounded law, else u
+	b      float64 // second parameter: beta of a trapezoid, d of a curvilinear one
+	u      float64 // standard uncertainty in the sense of JCGM 100
+	dof    float64 // degrees of freedom of u
+	n      int     // observations, Type A only
+	factor float64 // stated coverage factor, where it is below 1; a source takes it away
+	cause  error   // what is wrong with the parameters
 }
 
 type kind uint8
@@ -76,22 +77,48 @@ func Normal(x, u float64) Distribution {
 }
 
 // Certificate returns the normal distribution of a value x stated with expanded
-// uncertainty U ≥ 0 and coverage factor k > 0: u = U/k (GUM 4.3.3).
+// uncertainty U ≥ 0 and coverage factor k > 0: u = U/k (GUM 4.3.3). With k < 1 budget and
+// simulation warn ([ErrSmallFactor]): certificates seldom state less than a standard
+// uncertainty, and 0.95 is most likely the coverage probability (see [CertificateDOF]).
 func Certificate(x, U, k float64) Distribution {
-	return bell(normal, x, U/k, math.Inf(1),
+	l := bell(normal, x, U/k, math.Inf(1),
 		firstRefusal("Certificate", width("expanded uncertainty", U), positive("coverage factor", k), number("estimate", x)))
+	if k < 1 {
+		l.factor = k
+	}
+	return l
 }
 
-// CertificateDOF returns the scaled and shifted t-distribution of a value x stated
-// with expanded uncertainty U ≥ 0 at coverage probability p, 0 < p < 1, and dof > 0
-// effective degrees of freedom: u = U/t_p(dof) (GUM G.3, JCGM 101 6.4.9.7).
-func CertificateDOF(x, U, p, dof float64) Distribution {
-	err := firstRefusal("CertificateDOF", width("expanded uncertainty", U), probability(p), freedom(dof), number("estimate", x))
+// suspectFactor warns of a coverage factor below 1, for which somebody may have taken the
+// coverage probability.
+func (s *source) suspectFactor() error {
+	if s.factor == 0 {
+		return nil
+	}
+	return &Error{Op: "uncertainty.Evaluate", Name: s.name, Value: s.factor, Err: unit.Errorf(ErrSmallFactor,
+		"coverage factor %v makes the standard uncertainty larger than the expanded one; "+
+			"expected 1 or more, such as 2: is it the coverage probability?", s.factor)}
+}
+
+// A CertificateStatement is what a certificate says about a value whose coverage factor
+// comes from Student's distribution.
+type CertificateStatement struct {
+	X   float64 // value
+	U   float64 // expanded uncertainty, ≥ 0, in the unit of X
+	P   float64 // coverage probability of U, 0 < P < 1
+	DOF float64 // effective degrees of freedom, > 0, may be infinite
+}
+
+// CertificateDOF returns the scaled and shifted t-distribution of a value that is stated
+// with an expanded uncertainty at a coverage probability and effective degrees of freedom:
+// u = U/t_P(DOF) (GUM G.3, JCGM 101 6.4.9.7).
+func CertificateDOF(c CertificateStatement) Distribution {
+	err := firstRefusal("CertificateDOF", width("expanded uncertainty", c.U), probability(c.P), freedom(c.DOF), number("estimate", c.X))
 	if err != nil {
 		return law{cause: err}
 	}
-	k, err := CoverageFactor(p, dof)
-	return bell(student, x, U/k, dof, err)
+	k, err := CoverageFactor(c.P, c.DOF)
+	return bell(student, c.X, c.U/k, c.DOF, err)
 }
 
 // StudentT returns the scaled and shifted t-distribution with estimate x, scale

@@ -4,9 +4,11 @@
 package uncertainty_test
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -54,7 +56,7 @@ func TestDistributions(t *testing.T) {
 
 func TestCertificateDOF(t *testing.T) {
 	// GUM H.1.3: ±0.01 µm at 95 % with 5 degrees of freedom, factor 2.57.
-	b := evaluate(t, uncertainty.Input("d1", uncertainty.CertificateDOF(0, 10, 0.95, 5)))
+	b := evaluate(t, uncertainty.Input("d1", uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 0, U: 10, P: 0.95, DOF: 5})))
 	if !near(b.StandardUncertainty, 10/2.5705818366, 1e-9) || b.DOF != 5 || !near(b.Expanded.U, 10, 1e-12) || b.Components[0].Type != uncertainty.EvaluationB {
 		t.Errorf("u = %v, ν = %v, U = %v; want 3.890, 5, 10", b.StandardUncertainty, b.DOF, b.Expanded.U)
 	}
@@ -113,5 +115,39 @@ func TestInterval(t *testing.T) {
 	i := uncertainty.Interval{Lower: -1, Upper: 3}
 	if i.Width() != 4 || !i.Contains(-1) || !i.Contains(3) || i.Contains(3.1) || i.Contains(-1.1) || i.Contains(math.NaN()) {
 		t.Errorf("%v: width %v", i, i.Width())
+	}
+}
+
+// A coverage probability in place of a coverage factor is noticed by every evaluation, a
+// factor of 1 or more is not, and a record does not make two statements of one.
+func TestCertificateWithSmallFactor(t *testing.T) {
+	for k, want := range map[float64]bool{0.95: true, 0.6745: true, 1: false, 2: false} {
+		q := uncertainty.Source{Name: "standard", ID: "S-1", Distribution: uncertainty.Certificate(100, 0.01, k)}.Input()
+		b := evaluate(t, q)
+		sim, err := uncertainty.MonteCarlo{Trials: 10_000}.Run(t.Context(), q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for what, warnings := range map[string][]error{"budget": b.Warnings, "simulation": sim.Warnings} {
+			got := slices.ContainsFunc(warnings, func(err error) bool { return errors.Is(err, uncertainty.ErrSmallFactor) })
+			if got != want {
+				t.Errorf("k = %v: warnings of the %s %v; want one: %v", k, what, warnings, want)
+			}
+		}
+		if !near(b.StandardUncertainty, 0.01/k, 1e-15) {
+			t.Errorf("k = %v: u = %v", k, b.StandardUncertainty)
+		}
+		r := uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{q}}
+		text, err := json.Marshal(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var read uncertainty.Record
+		if err := json.Unmarshal(text, &read); err != nil {
+			t.Fatal(err)
+		}
+		if u := evaluate(t, q.Sub(read.Quantity("standard"))).StandardUncertainty; u != 0 {
+			t.Errorf("k = %v: as read and as stated differ by %v", k, u)
+		}
 	}
 }

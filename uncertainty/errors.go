@@ -37,6 +37,7 @@ var (
 	ErrJointDOF        = errors.New("degrees of freedom of correlated inputs")
 	ErrFewObservations = errors.New("few observations")
 	ErrSharedName      = errors.New("different sources share a name")
+	ErrSmallFactor     = errors.New("coverage factor below 1")
 )
 
 // Causes of errors that the packages above share, beside those of package unit.

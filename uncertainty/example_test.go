@@ -287,8 +287,15 @@ func ExampleReliability() {
 	// 8
 }
 
+func ExampleCertificateStatement() {
+	stated := uncertainty.CertificateStatement{X: 100, U: 0.02, P: 0.95, DOF: 10}
+	fmt.Println(uncertainty.Input("x", uncertainty.CertificateDOF(stated)))
+	// Output:
+	// 100.0000(90)
+}
+
 func ExampleCertificateDOF() {
-	d := uncertainty.Input("x", uncertainty.CertificateDOF(100, 0.02, 0.95, 10))
+	d := uncertainty.Input("x", uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 100, U: 0.02, P: 0.95, DOF: 10}))
 	b, err := uncertainty.Evaluate(d)
 	fmt.Printf("u = %.5f %v\n", b.StandardUncertainty, err)
 	// Output:

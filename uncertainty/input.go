@@ -94,6 +94,7 @@ type source struct {
 	dist                 Distribution
 	x, u, dof            float64
 	reach                float64 // half-width of the support, may be infinite
+	factor               float64 // stated coverage factor, where it is below 1
 	typ                  EvaluationType
 	group                *group // correlated inputs
 	index                int    // place in the group
@@ -137,6 +138,10 @@ func (s *source) read(dof float64) (err error) {
 			return l.cause
 		}
 		s.x, s.u, s.dof, s.reach = l.x, l.u, l.dof, l.reach()
+		if l.factor != 0 { // not part of the law: files do not keep it, and it changes no figure
+			s.factor, l.factor = l.factor, 0
+			s.dist = l
+		}
 		if l.n > 0 {
 			s.typ = EvaluationA
 		}

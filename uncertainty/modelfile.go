@@ -164,7 +164,7 @@ func (in modelInput) law() Distribution {
 		if in.CoverageFactor != nil {
 			return Certificate(in.Estimate.value, in.Expanded.value, *in.CoverageFactor)
 		}
-		return CertificateDOF(in.Estimate.value, in.Expanded.value, in.CoverageProbability.value, float64(*in.DOF))
+		return CertificateDOF(CertificateStatement{X: in.Estimate.value, U: in.Expanded.value, P: in.CoverageProbability.value, DOF: float64(*in.DOF)})
 	case "rectangular":
 		if in.Lower != nil {
 			return Between(in.Lower.value, in.Upper.value)

@@ -26,7 +26,7 @@ func TestPublishedGUMCertificates(t *testing.T) {
 	})
 	t.Run("4.3.4", func(t *testing.T) {
 		// The guide takes the printed factor 2.58; the exact one agrees with its figures.
-		b := evaluate(t, uncertainty.Input("RS", uncertainty.CertificateDOF(10.000742, 129e-6, 0.99, infinity)))
+		b := evaluate(t, uncertainty.Input("RS", uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 10.000742, U: 129e-6, P: 0.99, DOF: infinity})))
 		u := b.StandardUncertainty
 		checkPublished(t, "gum-4.3.4-resistor-certificate", map[string]float64{
 			"u": u, "u_rel": u / b.Estimate, "var": u * u,
@@ -34,7 +34,7 @@ func TestPublishedGUMCertificates(t *testing.T) {
 		})
 	})
 	t.Run("4.3.5", func(t *testing.T) {
-		b := evaluate(t, uncertainty.Input("l", uncertainty.CertificateDOF(10.11, 0.04, 0.5, infinity)))
+		b := evaluate(t, uncertainty.Input("l", uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 10.11, U: 0.04, P: 0.5, DOF: infinity})))
 		u := b.StandardUncertainty
 		checkPublished(t, "gum-4.3.5-fifty-fifty", map[string]float64{
 			"u": u, "var": u * u, "multiplier": u / 0.04,
@@ -183,7 +183,7 @@ func TestPublishedGUMGaugeBlock(t *testing.T) {
 	lS := in("lS", uncertainty.Certificate(50000623, 75, 3), 18)
 	d := uncertainty.Sum(
 		in("dbar", uncertainty.TypeAPooled(13, 24, 215, 215, 215, 215, 215), 0),
-		in("d1", uncertainty.CertificateDOF(0, 10, 0.95, 5), 0),
+		in("d1", uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 0, U: 10, P: 0.95, DOF: 5}), 0),
 		in("d2", uncertainty.Certificate(0, 20, 3), uncertainty.Reliability(0.25)),
 	)
 	aS := in("aS", uncertainty.Rectangular(11.5e-6, 2e-6), 0)

@@ -122,7 +122,7 @@ func TestRecordDoesNotRelaxNames(t *testing.T) {
 // sensitivities are those at the estimates.
 func TestRecordOfEveryLaw(t *testing.T) {
 	for i, d := range []uncertainty.Distribution{
-		uncertainty.Normal(2, 0.1), uncertainty.Certificate(2, 0.1, 2), uncertainty.CertificateDOF(2, 0.1, 0.95, 9), uncertainty.StudentT(2, 0.1, 3),
+		uncertainty.Normal(2, 0.1), uncertainty.Certificate(2, 0.1, 2), uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 2, U: 0.1, P: 0.95, DOF: 9}), uncertainty.StudentT(2, 0.1, 3),
 		uncertainty.Rectangular(2, 0.1), uncertainty.Triangular(2, 0.1), uncertainty.Arcsine(2, 0.1), uncertainty.Resolution(2, 0.1),
 		uncertainty.Between(1, 2), uncertainty.TypeA(1, 2, 3), uncertainty.TypeAPooled(0.1, 20, 2), uncertainty.Normal(2, 0),
 		uncertainty.Trapezoidal(2, 0.1, 0.5), uncertainty.CurvilinearTrapezoidal(2, 0.1, 0.01), uncertainty.Exponential(2), uncertainty.Counts(7),

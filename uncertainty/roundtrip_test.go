@@ -24,7 +24,9 @@ func anyResults(r *rand.Rand, id int) []uncertainty.Quantity {
 	laws := []func() uncertainty.Distribution{
 		func() uncertainty.Distribution { return uncertainty.Normal(x(), u()) },
 		func() uncertainty.Distribution { return uncertainty.Certificate(x(), u(), 2) },
-		func() uncertainty.Distribution { return uncertainty.CertificateDOF(x(), u(), 0.95, 3+20*r.Float64()) },
+		func() uncertainty.Distribution {
+			return uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: x(), U: u(), P: 0.95, DOF: 3 + 20*r.Float64()})
+		},
 		func() uncertainty.Distribution { return uncertainty.StudentT(x(), u(), 3+20*r.Float64()) },
 		func() uncertainty.Distribution { return uncertainty.Rectangular(x(), u()) },
 		func() uncertainty.Distribution { return uncertainty.Between(1, 1+r.Float64()) },
