@@ -19,16 +19,15 @@ const (
 )
 
 // Near returns the known name that is spelled nearly like the given one, or nothing where
-// none is: names of up to 3, 7 and more letters may differ by 1, 2 and 3 letters left out,
-// added, replaced or exchanged with their neighbour, and by less than half of their
-// letters. Capitals count as small letters. Of names that are equally near it is the
-// first.
+// none is: at most one letter in four may be left out, added, replaced or exchanged with
+// its neighbour, one in a name of three, and never more than three. Capitals count as
+// small letters. Of names that are equally near it is the first.
 func Near(given string, known ...string) string {
 	var want, have spelling
 	if !want.set(given, longestName) || want.n == 0 {
 		return ""
 	}
-	most := min(allowed(want.n), (want.n-1)/2)
+	most := min(max(1, want.n/4), (want.n-1)/2, 3)
 	best := ""
 	for _, name := range known {
 		if most < 0 {
@@ -42,16 +41,6 @@ func Near(given string, known ...string) string {
 		}
 	}
 	return best
-}
-
-func allowed(n int) int {
-	switch {
-	case n <= 3:
-		return 1
-	case n <= 7:
-		return 2
-	}
-	return 3
 }
 
 // spelling is a name in small letters, and which letters there are, by their last six bits.
