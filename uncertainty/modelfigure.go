@@ -112,7 +112,7 @@ type modelFigure struct {
 func (f *modelFigure) UnmarshalJSON(text []byte) error {
 	if len(text) == 0 || text[0] != '"' {
 		if err := json.Unmarshal(text, &f.value); err != nil || string(text) == "null" {
-			return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrFile, "%s; expected a number, or a string such as \"20 mΩ\"", text)}
+			return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrSyntax, "%s; expected a number, or a string such as \"20 mΩ\"", text)}
 		}
 		return nil
 	}
@@ -122,10 +122,10 @@ func (f *modelFigure) UnmarshalJSON(text []byte) error {
 	}
 	number, symbol, err := unit.Split(s)
 	if err != nil {
-		return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrFile, "%v", unit.Cause(err))}
+		return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrSyntax, "%v", unit.Cause(err))}
 	}
 	if f.value, err = unit.ParseNumber(number); err != nil {
-		return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrFile, "%v", unit.Cause(err))}
+		return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrSyntax, "%v", unit.Cause(err))}
 	}
 	f.number, f.unit = number, symbol
 	return nil

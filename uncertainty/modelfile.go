@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -11,6 +12,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -54,37 +56,35 @@ import (
 // does not use or that it lacks, units that do not fit, text after the value, and
 // whatever Formula refuses. examples/formats/README.md has the file as a table of its keys.
 func ReadModel(r io.Reader) (Quantity, error) {
-	if r == nil {
-		return Quantity{}, &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrFile, "reader is nil; expected one")}
-	}
-	var file modelFile
-	if err := decodeStrictly("ReadModel", r, &file); err != nil {
+	var in modelFile
+	places, err := file.DecodePlaces("uncertainty.ReadModel", r, largestModel, &in)
+	if err != nil {
 		return Quantity{}, err
 	}
 	var inputs []Quantity
-	for i, in := range file.Inputs {
-		q, err := in.quantity()
+	for i, row := range in.Inputs {
+		q, err := row.quantity()
 		if err != nil {
-			return Quantity{}, in.refuse(i, err)
+			return Quantity{}, places.Refuse(fmt.Sprintf("inputs[%d]", i), inputError(row.Name, err))
 		}
 		inputs = append(inputs, q)
 	}
-	for i, j := range file.Correlated {
+	for i, j := range in.Correlated {
 		source, err := j.source()
 		if err != nil {
-			return Quantity{}, refused("uncertainty.ReadModel", fmt.Sprintf("correlated group %d", i+1), err)
+			return Quantity{}, places.Refuse(fmt.Sprintf("correlated[%d]", i), err)
 		}
 		inputs = append(inputs, source.Inputs()...)
 	}
-	q, err := Formula(file.Formula, inputs...)
+	q, err := Formula(in.Formula, inputs...)
 	if err != nil {
-		return Quantity{}, refused("uncertainty.ReadModel", file.Name, err)
+		return Quantity{}, refused("uncertainty.ReadModel", in.Name, err)
 	}
-	if file.Unit != "" {
-		q = q.InUnit(file.Unit)
+	if in.Unit != "" {
+		q = q.InUnit(in.Unit)
 	}
-	if file.Name != "" {
-		q = q.Named(file.Name)
+	if in.Name != "" {
+		q = q.Named(in.Name)
 	}
 	return q, nil
 }
@@ -122,13 +122,20 @@ type modelInput struct {
 	ObservationsList []modelFigure `json:"observations"`
 }
 
-func (in modelInput) refuse(i int, err error) error {
-	name := in.Name
-	if name == "" {
-		name = fmt.Sprintf("input %d", i+1)
+// inputError puts the name of an input in front of what is wrong with it.
+func inputError(name string, err error) error {
+	e := &Error{Err: unit.Cause(err)}
+	if own, ok := errors.AsType[*Error](err); ok {
+		e.Value = own.Value
 	}
-	return refused("uncertainty.ReadModel", name, err)
+	if name != "" {
+		e.Err = unit.Errorf(e.Err, "%q: %v", name, e.Err)
+	}
+	return e
 }
+
+// largestModel is the size of the largest file, in bytes.
+const largestModel = 16 << 20
 
 // quantity builds the input.
 func (in modelInput) quantity() (Quantity, error) {
@@ -215,10 +222,10 @@ func (in modelInput) fields() error {
 			known = append(known, name)
 		}
 		slices.Sort(known)
-		return unit.Errorf(ErrFile, "distribution %q; expected one of %s", in.Distribution, strings.Join(known, ", "))
+		return unit.Errorf(ErrSyntax, "distribution %q; expected one of %s", in.Distribution, strings.Join(known, ", "))
 	}
 	if in.Distribution == "constant" && (in.Reliability != nil || in.ID != "") {
-		return unit.Errorf(ErrFile, "a constant input is given a reliability or an id; expected neither")
+		return unit.Errorf(ErrSyntax, "a constant input is given a reliability or an id; expected neither")
 	}
 	given := in.given()
 	var wanted []string
@@ -229,7 +236,7 @@ func (in modelInput) fields() error {
 		}
 		wanted = append(wanted, strings.Join(form, ", "))
 	}
-	return unit.Errorf(ErrFile, "a %s input is given %q; expected %s", in.Distribution, given, strings.Join(wanted, "; or "))
+	return unit.Errorf(ErrSyntax, "a %s input is given %q; expected %s", in.Distribution, given, strings.Join(wanted, "; or "))
 }
 
 // given lists the figures that are there, sorted.
@@ -273,7 +280,7 @@ type modelCorrelated struct {
 func (j modelCorrelated) source() (JointSource, error) {
 	n := len(j.Names)
 	if n == 0 || len(j.Estimates) != n || len(j.U) != n {
-		return JointSource{}, unit.Errorf(ErrFile, "%d names, %d estimates, %d standard uncertainties; expected as many of each, and at least one", n, len(j.Estimates), len(j.U))
+		return JointSource{}, unit.Errorf(ErrSyntax, "%d names, %d estimates, %d standard uncertainties; expected as many of each, and at least one", n, len(j.Estimates), len(j.U))
 	}
 	c := mat.NewSymDense(n, nil)
 	for i, u := range j.U {
@@ -285,7 +292,7 @@ func (j modelCorrelated) source() (JointSource, error) {
 	for _, r := range j.Correlations {
 		a, b := slices.Index(j.Names, r.A), slices.Index(j.Names, r.B)
 		if a < 0 || b < 0 || a == b || c.At(a, b) != 0 {
-			return JointSource{}, unit.Errorf(ErrFile, "correlation of %q and %q; expected two different names of the group, once", r.A, r.B)
+			return JointSource{}, unit.Errorf(ErrSyntax, "correlation of %q and %q; expected two different names of the group, once", r.A, r.B)
 		}
 		c.SetSym(a, b, r.R*j.U[a]*j.U[b])
 	}

@@ -115,36 +115,39 @@ func TestModelRefused(t *testing.T) {
 		name, file, text string
 		want             error
 	}{
-		{"empty", ``, "ends before", uncertainty.ErrFile},
-		{"truncated", `{"formula": "x"`, "ends before", uncertainty.ErrFile},
-		{"no JSON", `formula = x`, "invalid character", uncertainty.ErrFile},
-		{"array", `[]`, "array", uncertainty.ErrFile},
-		{"unknown key", `{"formul": "x"}`, "formul", uncertainty.ErrFile},
-		{"unknown key of an input", x(`"distribution": "normal", "estimate": 1, "standardUncertainty": 1, "colour": 2`), "colour", uncertainty.ErrFile},
-		{"trailing data", `{"formula": "1"} {}`, "more text", uncertainty.ErrFile},
+		{"empty", ``, "", uncertainty.ErrSyntax},
+		{"truncated", `{"formula": "x"`, "unexpected end", uncertainty.ErrSyntax},
+		{"no JSON", `formula = x`, "invalid character", uncertainty.ErrSyntax},
+		{"expected a JSON object", `[]`, "expected a JSON object", uncertainty.ErrSyntax},
+		{"unknown key", `{"formul": "x"}`, `line 1, column 2: formul: unknown key "formul"; did you mean "formula"?`, uncertainty.ErrUnknown},
+		{"unknown key of an input", x(`"distribution": "normal", "estimate": 1, "standardUncertainty": 1, "colour": 2`), "colour", uncertainty.ErrUnknown},
+		{"trailing data", `{"formula": "1"} {}`, "line 1, column 18", uncertainty.ErrSyntax},
+		{"key twice", `{"formula": "1", "formula": "2"}`, `line 1, column 18: formula: key "formula" twice`, uncertainty.ErrSyntax},
+		{"line of an input", "{\"formula\": \"x\",\n \"inputs\": [\n  {\"name\": \"x\", \"distribution\": \"normal\"}]}", `line 3, column 3: inputs[0]: "x": a normal input`, uncertainty.ErrSyntax},
+		{"decimal comma", x(`"distribution": "exponential", "estimate": "0,1 Ω"`), "a decimal comma", uncertainty.ErrSyntax},
 		{"no formula", `{}`, "", uncertainty.ErrSyntax},
 		{"bad formula", `{"name": "R", "formula": "1 +"}`, "R", uncertainty.ErrSyntax},
 		{"unused input", `{"formula": "1", "inputs": [{"name": "x", "distribution": "normal", "estimate": 1, "standardUncertainty": 1}]}`, "x", uncertainty.ErrUnused},
-		{"no distribution", x(`"estimate": 1`), `distribution ""; expected one of arcsine`, uncertainty.ErrFile},
-		{"unknown distribution", x(`"distribution": "uniform"`), "expected one of", uncertainty.ErrFile},
-		{"missing figure", x(`"distribution": "normal", "estimate": 1`), `expected estimate, standardUncertainty`, uncertainty.ErrFile},
-		{"figure too many", x(`"distribution": "normal", "estimate": 1, "standardUncertainty": 1, "halfWidth": 2`), "halfWidth", uncertainty.ErrFile},
-		{"two forms at once", x(`"distribution": "rectangular", "estimate": 1, "halfWidth": 1, "lower": 0`), "; or lower, upper", uncertainty.ErrFile},
+		{"no distribution", x(`"estimate": 1`), `distribution ""; expected one of arcsine`, uncertainty.ErrSyntax},
+		{"unknown distribution", x(`"distribution": "uniform"`), "expected one of", uncertainty.ErrSyntax},
+		{"missing figure", x(`"distribution": "normal", "estimate": 1`), `expected estimate, standardUncertainty`, uncertainty.ErrSyntax},
+		{"figure too many", x(`"distribution": "normal", "estimate": 1, "standardUncertainty": 1, "halfWidth": 2`), "halfWidth", uncertainty.ErrSyntax},
+		{"two forms at once", x(`"distribution": "rectangular", "estimate": 1, "halfWidth": 1, "lower": 0`), "; or lower, upper", uncertainty.ErrSyntax},
 		{"negative width", x(`"distribution": "rectangular", "estimate": 1, "halfWidth": -1`), "0 or more", uncertainty.ErrDomain},
 		{"one observation", x(`"distribution": "type A", "observations": [1]`), "2 or more", uncertainty.ErrObservations},
-		{"not a number", x(`"distribution": "exponential", "estimate": true`), "expected a number", uncertainty.ErrFile},
-		{"not a number either", x(`"distribution": "exponential", "estimate": "about 3"`), "such as", uncertainty.ErrFile},
-		{"null observation", x(`"distribution": "type A", "observations": [1, null]`), "null", uncertainty.ErrFile},
+		{"not a number", x(`"distribution": "exponential", "estimate": true`), "expected a number", uncertainty.ErrSyntax},
+		{"not a number either", x(`"distribution": "exponential", "estimate": "about 3"`), "such as", uncertainty.ErrSyntax},
+		{"null observation", x(`"distribution": "type A", "observations": [1, null]`), "null", uncertainty.ErrSyntax},
 		{"volts for ohms", x(`"unit": "Ω", "distribution": "exponential", "estimate": "3 V"`), "estimate is given in V; expected the unit of the input, Ω", uncertainty.ErrUnitMismatch},
 		{"units that differ", x(`"distribution": "rectangular", "estimate": "3 V", "halfWidth": "1 mA"`), "given in mA", uncertainty.ErrUnitMismatch},
 		{"unknown unit", x(`"distribution": "exponential", "estimate": "3 fathoms"`), `unknown unit "fathoms"; expected a unit that is known`, uncertainty.ErrUnit},
 		{"unit without a name", x(`"distribution": "exponential", "estimate": "3 V²"`), "a unit of the input", uncertainty.ErrUnitMismatch},
 		{"kelvins for degrees", x(`"unit": "°C", "distribution": "exponential", "estimate": "296 K"`), "not converted", uncertainty.ErrUnitMismatch},
 		{"reliability of nothing", x(`"distribution": "normal", "estimate": 1, "standardUncertainty": 1, "reliability": -1`), "degrees of freedom", uncertainty.ErrDomain},
-		{"constant with reliability", x(`"distribution": "constant", "estimate": 1, "reliability": 0.1`), "neither", uncertainty.ErrFile},
+		{"constant with reliability", x(`"distribution": "constant", "estimate": 1, "reliability": 0.1`), "neither", uncertainty.ErrSyntax},
 		{"unit of the result", `{"unit": "V", "formula": "x", "inputs": [{"name": "x", "unit": "Ω", "distribution": "exponential", "estimate": 1}]}`, "stated in V", uncertainty.ErrUnitMismatch},
-		{"empty group", group(`{}`), "0 names", uncertainty.ErrFile},
-		{"unknown correlation", group(`{"names": ["a"], "estimates": [1], "standardUncertainties": [1], "correlations": [{"a": "a", "b": "z", "r": 0}]}`), `"z"`, uncertainty.ErrFile},
+		{"empty group", group(`{}`), "0 names", uncertainty.ErrSyntax},
+		{"unknown correlation", group(`{"names": ["a"], "estimates": [1], "standardUncertainties": [1], "correlations": [{"a": "a", "b": "z", "r": 0}]}`), `"z"`, uncertainty.ErrSyntax},
 		{"correlation of 2", group(`{"names": ["a", "b"], "estimates": [1, 1], "standardUncertainties": [1, 1], "correlations": [{"a": "a", "b": "b", "r": 2}]}`), "-1 to 1", uncertainty.ErrCovariance},
 		{"negative uncertainty", group(`{"names": ["a"], "estimates": [1], "standardUncertainties": [-1]}`), "0 or more", uncertainty.ErrDomain},
 	} {
@@ -156,7 +159,7 @@ func TestModelRefused(t *testing.T) {
 			t.Errorf("%s: error %v; want %v with %q", c.name, err, c.want, c.text)
 		}
 	}
-	if _, err := uncertainty.ReadModel(nil); !errors.Is(err, uncertainty.ErrFile) {
+	if _, err := uncertainty.ReadModel(nil); !errors.Is(err, uncertainty.ErrNotStated) {
 		t.Errorf("nil reader: %v", err)
 	}
 }

@@ -192,7 +192,7 @@ func TestRecordRefusesToRead(t *testing.T) {
 	x := uncertainty.Input("x", uncertainty.Rectangular(1, 0.1))
 	good := string(marshal(t, uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x.Add(joint[0]).Add(joint[1]).Named("y")}}))
 	for _, c := range []struct{ name, old, new, text string }{
-		{"not an object", good, `[]`, "array"},
+		{"not an object", good, `[]`, "expected a JSON object"},
 		{"truncated", good, good[:len(good)-2], "end of JSON"},
 		{"unknown key", `"quantities"`, `"colour":1,"quantities"`, "colour"},
 		{"no ID", `"id":"r",`, ``, "record ID is empty"},
@@ -240,7 +240,7 @@ func TestRecordHalfWidth(t *testing.T) {
 		if err := json.Unmarshal([]byte(strings.Replace(text, key, key+`,"halfWidth":`+u, 1)), &r); err != nil {
 			t.Errorf("%v of an older file: %v", d, err)
 		}
-		if err := json.Unmarshal([]byte(strings.Replace(text, key, key+`,"halfWidth":0.125`, 1)), &r); !errors.Is(err, uncertainty.ErrFile) {
+		if err := json.Unmarshal([]byte(strings.Replace(text, key, key+`,"halfWidth":0.125`, 1)), &r); !errors.Is(err, uncertainty.ErrSyntax) {
 			t.Errorf("%v with half-width 0.125: %v", d, err)
 		}
 	}

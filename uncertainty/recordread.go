@@ -4,18 +4,16 @@
 package uncertainty
 
 import (
-	"bytes"
 	"cmp"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
 
+	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -24,7 +22,7 @@ import (
 // sources are refused: the record would not be what was written.
 func (r *Record) UnmarshalJSON(text []byte) error {
 	var in jsonRecord
-	if err := decodeStrictly("Record", bytes.NewReader(text), &in); err != nil {
+	if err := file.DecodePart("uncertainty.Record", text, &in); err != nil {
 		return err
 	}
 	sources, err := in.inputs()
@@ -46,30 +44,6 @@ func (r *Record) UnmarshalJSON(text []byte) error {
 	return nil
 }
 
-// decodeStrictly reads one JSON value and refuses unknown keys and anything after it.
-func decodeStrictly(op string, r io.Reader, v any) error {
-	d := json.NewDecoder(r)
-	d.DisallowUnknownFields()
-	err := d.Decode(v)
-	if err == nil {
-		_, err = d.Token()
-		if err == io.EOF {
-			return nil
-		}
-		return &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrFile, "more text after the end of the JSON value, at byte %d; expected one value", d.InputOffset())}
-	}
-	if own, ok := errors.AsType[*Error](err); ok {
-		return own
-	}
-	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-		return &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrFile, "the text ends before the JSON value does; expected a whole one")}
-	}
-	return &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrFile, "%s; expected the layout of the documentation", strings.TrimPrefix(err.Error(), "json: "))}
-}
-
-// ErrFile is the cause of errors about a text that is not in the expected layout.
-var ErrFile = errors.New("not in the expected layout")
-
 // inputs builds the sources and groups, by ID.
 func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 	sources := make(map[string]Quantity)
@@ -78,7 +52,7 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 			return refused("uncertainty.Record", id, err)
 		}
 		if _, ok := sources[id]; ok || id == "" {
-			return &Error{Op: "uncertainty.Record", Name: id, Err: unit.Errorf(ErrFile, "source without an ID or with that of another; expected one for each")}
+			return &Error{Op: "uncertainty.Record", Name: id, Err: unit.Errorf(ErrSyntax, "source without an ID or with that of another; expected one for each")}
 		}
 		sources[id] = q
 		return nil
@@ -110,7 +84,7 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 func (j jsonLaw) read() (law, error) {
 	k := slices.Index(kindNames[:], j.Kind)
 	if k < 0 {
-		return law{}, unit.Errorf(ErrFile, "unknown kind of distribution %q; expected one of %s", j.Kind, strings.Join(kindNames[:], ", "))
+		return law{}, unit.Errorf(ErrSyntax, "unknown kind of distribution %q; expected one of %s", j.Kind, strings.Join(kindNames[:], ", "))
 	}
 	l := law{kind: kind(k), x: j.Estimate, a: j.HalfWidth, b: j.Shape, u: j.U, dof: float64(j.DOF), n: j.Observations}
 	if !l.bounded() && l.a == 0 { // older files repeat u as a half-width
@@ -121,11 +95,11 @@ func (j jsonLaw) read() (law, error) {
 		return law{}, errors.Unwrap(err)
 	}
 	if l.n < 0 {
-		return law{}, unit.Errorf(ErrFile, "%d observations; expected 0 or more", l.n)
+		return law{}, unit.Errorf(ErrSyntax, "%d observations; expected 0 or more", l.n)
 	}
 	made, ok := l.remade().(law)
 	if !ok || made.cause != nil || made.x != l.x || made.a != l.a || math.Abs(made.u-l.u) > 1e-12*l.u {
-		return law{}, unit.Errorf(ErrFile, "%s distribution with standard uncertainty %v and half-width %v; expected figures that belong together (%v and %v)", l, l.u, l.a, made.u, made.a)
+		return law{}, unit.Errorf(ErrSyntax, "%s distribution with standard uncertainty %v and half-width %v; expected figures that belong together (%v and %v)", l, l.u, l.a, made.u, made.a)
 	}
 	return l, nil
 }
@@ -157,7 +131,7 @@ func (l law) remade() Distribution {
 
 func (g jsonGroup) read() (JointSource, error) {
 	refuse := func(text string) (JointSource, error) {
-		return JointSource{}, &Error{Op: "uncertainty.Record", Name: g.ID, Err: unit.Errorf(ErrFile, "%s", text)}
+		return JointSource{}, &Error{Op: "uncertainty.Record", Name: g.ID, Err: unit.Errorf(ErrSyntax, "%s", text)}
 	}
 	n := len(g.Names)
 	if n == 0 || len(g.Covariance) != n {
@@ -194,7 +168,7 @@ func (row jsonQuantity) read(sources map[string]Quantity) (Quantity, error) {
 			return refuse(unit.Errorf(ErrUnknown, "no source of ID %q in the record; expected one of those listed", s.Source))
 		}
 		if seen[s.Source] {
-			return refuse(unit.Errorf(ErrFile, "two sensitivities to %q; expected one", s.Source))
+			return refuse(unit.Errorf(ErrSyntax, "two sensitivities to %q; expected one", s.Source))
 		}
 		seen[s.Source] = true
 		m.args, m.d = append(m.args, q.n), append(m.d, s.C)
@@ -207,7 +181,7 @@ func (row jsonQuantity) read(sources map[string]Quantity) (Quantity, error) {
 	}
 	// What correlation cancels leaves rounding behind, in proportion to the bound.
 	if math.Abs(b.StandardUncertainty-row.U) > 1e-9*row.U+1e-12*q.n.bound {
-		return refuse(unit.Errorf(ErrFile, "standard uncertainty is %v; expected %v by the sources", row.U, b.StandardUncertainty))
+		return refuse(unit.Errorf(ErrSyntax, "standard uncertainty is %v; expected %v by the sources", row.U, b.StandardUncertainty))
 	}
 	return q.Named(row.Name), nil
 }

@@ -19,13 +19,58 @@ import (
 
 // Decode reads exactly one JSON value of at most limit bytes into v, as package
 // encoding/json does with the tags of its fields, but as strictly as [Read], with the
-// same errors. A null is taken for lists, pointers and maps only.
+// same errors. A null is taken for lists and maps only.
 func Decode(op string, r io.Reader, limit int64, v any) error {
+	_, err := DecodePlaces(op, r, limit, v)
+	return err
+}
+
+// DecodePlaces is Decode for readers that check more: the places make errors with line and
+// column of their own.
+func DecodePlaces(op string, r io.Reader, limit int64, v any) (*Places, error) {
 	d, err := whole(op, r, limit)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	return d.decode(v)
+	return &Places{d}, d.decode(v)
+}
+
+// Places knows where the fields of a file stand.
+type Places struct{ doc *document }
+
+// Refuse returns the error about a field, "inputs[2].unit", with its line and column. What
+// it wraps is err, or the cause of it where err is a [*unit.Error].
+func (p *Places) Refuse(field string, err error) error {
+	w := walker{p.doc, json.NewDecoder(bytes.NewReader(p.doc.data))}
+	return p.doc.refuse(w.find("", field), field, unit.Cause(err))
+}
+
+// find returns the offset of a field within the next value, −1 where it is not there.
+func (w walker) find(at, field string) int {
+	offset := w.doc.skipTo(int(w.in.InputOffset()))
+	token, err := w.in.Token()
+	if err != nil || at == field {
+		return offset
+	}
+	delim, ok := token.(json.Delim)
+	if !ok {
+		return -1
+	}
+	for i := 0; w.in.More(); i++ {
+		name := fmt.Sprintf("%s[%d]", at, i)
+		if delim == '{' {
+			key, err := w.in.Token()
+			if err != nil {
+				return -1
+			}
+			name = join(at, fmt.Sprint(key))
+		}
+		if found := w.find(name, field); found >= 0 {
+			return found
+		}
+	}
+	_, _ = w.in.Token() // the bracket
+	return -1
 }
 
 // DecodePart is Decode for the UnmarshalJSON of a type. Its text is a part of a file, so
@@ -87,7 +132,11 @@ func (w walker) value(field string, t reflect.Type, top bool) error {
 		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "%v; expected a JSON value", err))
 	}
 	if string(raw) == "null" && (top || !nullable(t)) {
-		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "null; expected %s", expected(t)))
+		want := expected(t)
+		if own {
+			want = "a value"
+		}
+		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "null; expected %s", want))
 	}
 	if err := json.Unmarshal(raw, reflect.New(t).Interface()); err != nil {
 		if own {

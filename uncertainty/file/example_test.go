@@ -212,6 +212,30 @@ func ExampleDecode() {
 	// lab.ReadSensor: line 1, column 16: ohms[1]: "138.5"; expected a number
 }
 
+// A reader that checks more than the shape says where.
+func ExampleDecodePlaces() {
+	var list struct {
+		Ohms []float64 `json:"ohms"`
+	}
+	places, err := file.DecodePlaces("lab.ReadSensor", strings.NewReader("{\"ohms\": [100,\n -1]}"), 1<<20, &list)
+	for i, r := range list.Ohms {
+		if r < 0 && err == nil {
+			err = places.Refuse(fmt.Sprintf("ohms[%d]", i), unit.Errorf(unit.ErrDomain, "%v; expected 0 or more", r))
+		}
+	}
+	fmt.Println(err)
+	// Output: lab.ReadSensor: line 2, column 2: ohms[1]: -1; expected 0 or more
+}
+
+func ExamplePlaces_Refuse() {
+	var box struct {
+		Serial string `json:"serial"`
+	}
+	places, _ := file.DecodePlaces("lab.ReadBox", strings.NewReader(`{"serial": ""}`), 1<<20, &box)
+	fmt.Println(places.Refuse("serial", unit.Errorf(unit.ErrNotStated, "empty; expected that of the plate")))
+	// Output: lab.ReadBox: line 1, column 12: serial: empty; expected that of the plate
+}
+
 func ExampleDecodePart() {
 	var v struct {
 		Box string `json:"box"`
