@@ -49,13 +49,13 @@ func TestEndsOfDomains(t *testing.T) {
 			t.Errorf("α = %v: %v, %v; want %v", alpha, r, err, want)
 		}
 	}
-	past := Construction(len(constructions))
-	if got := past.String(); got != "construction 5" {
-		t.Errorf("construction after the last: %q; want construction 5", got)
+	past := Construction(len(constructions.Texts))
+	if got := past.String(); got != "Construction(5)" {
+		t.Errorf("construction after the last: %q; want Construction(5)", got)
 	}
 	for _, c := range []Construction{0, past} {
-		if text, err := c.MarshalText(); !errors.Is(err, ErrUnknown) {
-			t.Errorf("%v: %q, %v; want ErrUnknown", c, text, err)
+		if text, err := c.MarshalText(); !errors.Is(err, ErrDomain) {
+			t.Errorf("%v: %q, %v; want ErrDomain", c, text, err)
 		}
 	}
 	_, err := ConstantanTemperature(1)

@@ -4,11 +4,9 @@
 package thermal
 
 import (
-	"bytes"
 	"encoding/json"
-	"errors"
-	"io"
 
+	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -46,13 +44,8 @@ func (l *Law) UnmarshalJSON(text []byte) error {
 		return &Error{Op: op, Name: "law", Err: unit.Errorf(ErrSyntax, "%s; %s", given, want)}
 	}
 	var f lawFile
-	d := json.NewDecoder(bytes.NewReader(text))
-	d.DisallowUnknownFields()
-	if err := d.Decode(&f); err != nil {
-		if errors.Is(err, io.EOF) {
-			err = io.ErrUnexpectedEOF
-		}
-		return refuse(err.Error(), "expected an object with reference, alpha, beta, low and high")
+	if err := file.DecodePart(op, text, &f); err != nil {
+		return err
 	}
 	switch {
 	case f.Reference == nil && f == (lawFile{}):

@@ -44,7 +44,7 @@ func TestLawRefuses(t *testing.T) {
 		t.Errorf("NaN is written: %v", err)
 	}
 	for text, want := range map[string]error{
-		`{"alpha":1e-6}`: thermal.ErrSyntax, `{"reference":20,"low":0}`: thermal.ErrSyntax, `{"reference":20,"gamma":1}`: thermal.ErrSyntax,
+		`{"alpha":1e-6}`: thermal.ErrSyntax, `{"reference":20,"low":0}`: thermal.ErrSyntax, `{"reference":20,"gamma":1}`: thermal.ErrUnknown,
 		`{"reference":-300}`: thermal.ErrDomain, `{"reference":"20 °C"}`: thermal.ErrSyntax, `[]`: thermal.ErrSyntax, `7`: thermal.ErrSyntax,
 	} {
 		l := thermal.NewLaw(1, 2, 3)
@@ -93,11 +93,11 @@ func TestConstructionRoundTrip(t *testing.T) {
 		t.Errorf("none is read: %v", err)
 	}
 	for _, c := range []thermal.Construction{0, 9} {
-		if _, err := json.Marshal(c); !errors.Is(err, thermal.ErrUnknown) {
+		if _, err := json.Marshal(c); !errors.Is(err, thermal.ErrDomain) {
 			t.Errorf("%v is written: %v", c, err)
 		}
 	}
-	if got := none.String() + " " + thermal.Construction(9).String(); got != "none construction 9" {
+	if got := none.String() + " " + thermal.Construction(9).String(); got != "none Construction(9)" {
 		t.Errorf("no constructions print %q", got)
 	}
 }

@@ -6,10 +6,9 @@ package thermal
 import (
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/file"
 )
 
 // ToleranceClass is a class of industrial platinum thermometers by IEC 60751.
@@ -37,34 +36,17 @@ const (
 	FilmThermometer
 )
 
-var constructions = [...]string{"none", "wire-wound resistor", "film resistor", "wire-wound thermometer", "film thermometer"}
+var constructions = file.Words[Construction]{Type: "thermal.Construction", Texts: []string{"none", "wire-wound resistor", "film resistor", "wire-wound thermometer", "film thermometer"}, First: 1}
 
 // String returns "wire-wound resistor", "film resistor", "wire-wound thermometer" or
 // "film thermometer".
-func (c Construction) String() string {
-	if int(c) < len(constructions) {
-		return constructions[c]
-	}
-	return "construction " + strconv.Itoa(int(c))
-}
+func (c Construction) String() string { return constructions.String(c) }
 
 // MarshalText returns the text of String; no construction is an error.
-func (c Construction) MarshalText() ([]byte, error) {
-	if c == 0 || int(c) >= len(constructions) {
-		return nil, refuse("thermal.Construction.MarshalText", "construction", float64(c), ErrUnknown, "expected one of the constructions")
-	}
-	return []byte(constructions[c]), nil
-}
+func (c Construction) MarshalText() ([]byte, error) { return constructions.Marshal(c) }
 
 // UnmarshalText reads what MarshalText writes.
-func (c *Construction) UnmarshalText(text []byte) error {
-	i := slices.Index(constructions[:], string(text))
-	if i < 1 {
-		return refuse("thermal.Construction.UnmarshalText", "construction", string(text), ErrUnknown, "expected one of "+strings.Join(constructions[1:], ", "))
-	}
-	*c = Construction(i)
-	return nil
-}
+func (c *Construction) UnmarshalText(text []byte) error { return constructions.Unmarshal(text, c) }
 
 type classRow struct {
 	name             string

@@ -10,6 +10,7 @@ import (
 	"reflect"
 	"sync/atomic"
 
+	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -22,34 +23,16 @@ const (
 	EvaluationA                       // by statistical analysis of observations
 )
 
+var evaluationTypes = file.Words[EvaluationType]{Type: "uncertainty.EvaluationType", Texts: []string{"B", "A"}}
+
 // String returns "A" or "B".
-func (t EvaluationType) String() string {
-	if t == EvaluationA {
-		return "A"
-	}
-	return "B"
-}
+func (t EvaluationType) String() string { return evaluationTypes.String(t) }
 
 // MarshalText returns "A" or "B"; another value is refused ([ErrDomain]).
-func (t EvaluationType) MarshalText() ([]byte, error) {
-	if t > EvaluationA {
-		return nil, &Error{Op: "uncertainty.EvaluationType", Value: float64(t), Err: unit.Errorf(ErrDomain, "%d; expected EvaluationA or EvaluationB", uint8(t))}
-	}
-	return []byte(t.String()), nil
-}
+func (t EvaluationType) MarshalText() ([]byte, error) { return evaluationTypes.Marshal(t) }
 
 // UnmarshalText reads "A" or "B".
-func (t *EvaluationType) UnmarshalText(text []byte) error {
-	switch string(text) {
-	case "A":
-		*t = EvaluationA
-	case "B":
-		*t = EvaluationB
-	default:
-		return &Error{Op: "uncertainty.EvaluationType", Err: unit.Errorf(ErrDomain, "%q; expected A or B", text)}
-	}
-	return nil
-}
+func (t *EvaluationType) UnmarshalText(text []byte) error { return evaluationTypes.Unmarshal(text, t) }
 
 // Input returns a new input quantity with a name and a distribution. Every call
 // makes a source of its own: share the result, do not build it twice. It is the

@@ -4,36 +4,17 @@
 package wire
 
 import (
-	"slices"
-	"strconv"
-	"strings"
+	"example.com/ohmwright/uncertainty/file"
 )
 
 // systems are the names of the gauge systems as the trade writes them.
-var systems = [...]string{"none", "AWG", "AWG B258", "SWG", "metric"}
+var systems = file.Words[System]{Type: "wire.System", Texts: []string{"none", "AWG", "AWG B258", "SWG", "metric"}, First: 1}
 
 // String returns "AWG", "AWG B258" (rounded diameters), "SWG" or "metric".
-func (s System) String() string {
-	if int(s) < len(systems) {
-		return systems[s]
-	}
-	return "system " + strconv.Itoa(int(s))
-}
+func (s System) String() string { return systems.String(s) }
 
 // MarshalText returns the text of String; a system that is none is an error.
-func (s System) MarshalText() ([]byte, error) {
-	if s == 0 || int(s) >= len(systems) {
-		return nil, refuse("wire.System.MarshalText", "system", float64(s), ErrNoGauge, "expected one of the gauge systems")
-	}
-	return []byte(systems[s]), nil
-}
+func (s System) MarshalText() ([]byte, error) { return systems.Marshal(s) }
 
 // UnmarshalText reads what MarshalText writes.
-func (s *System) UnmarshalText(text []byte) error {
-	i := slices.Index(systems[:], string(text))
-	if i < 1 {
-		return refuse("wire.System.UnmarshalText", "system", string(text), ErrSyntax, "expected one of "+strings.Join(systems[1:], ", "))
-	}
-	*s = System(i)
-	return nil
-}
+func (s *System) UnmarshalText(text []byte) error { return systems.Unmarshal(text, s) }

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"testing"
 
+	"example.com/ohmwright/uncertainty/unit"
 	"example.com/ohmwright/wire"
 )
 
@@ -26,16 +27,16 @@ func TestSystemRoundTrip(t *testing.T) {
 	}
 	var none wire.System
 	for _, text := range []string{`"none"`, `"cwg"`, `""`} {
-		if err := json.Unmarshal([]byte(text), &none); !errors.Is(err, wire.ErrSyntax) {
+		if err := json.Unmarshal([]byte(text), &none); !errors.Is(err, unit.ErrUnknown) {
 			t.Errorf("%s: %v", text, err)
 		}
 	}
 	for _, s := range []wire.System{0, 9} {
-		if _, err := json.Marshal(s); !errors.Is(err, wire.ErrNoGauge) {
+		if _, err := json.Marshal(s); !errors.Is(err, wire.ErrDomain) {
 			t.Errorf("%v is written: %v", s, err)
 		}
 	}
-	if got := fmt.Sprint(none, " ", wire.System(9)); got != "none system 9" {
+	if got := fmt.Sprint(none, " ", wire.System(9)); got != "none System(9)" {
 		t.Errorf("no systems print %q", got)
 	}
 }

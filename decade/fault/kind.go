@@ -8,6 +8,8 @@ import (
 	"maps"
 	"slices"
 	"strings"
+
+	"example.com/ohmwright/uncertainty/file"
 )
 
 // Kind is a kind of fault.
@@ -44,7 +46,7 @@ const (
 	numKinds
 )
 
-var kindNames = [numKinds]string{
+var kindNames = file.Words[Kind]{Type: "fault.Kind", Texts: []string{
 	KindHealthy:           "healthy",
 	KindDrift:             "drifted element",
 	KindWrongPart:         "wrong part",
@@ -69,33 +71,16 @@ var kindNames = [numKinds]string{
 	KindBridge:            "bridge inside a dial",
 	KindDialBridge:        "bridge between dials",
 	KindCaseLeak:          "leak to the case",
-}
+}}
 
 // String returns the kind in words: "bad contact".
-func (k Kind) String() string {
-	if k < numKinds {
-		return kindNames[k]
-	}
-	return fmt.Sprintf("kind %d", uint8(k))
-}
+func (k Kind) String() string { return kindNames.String(k) }
 
 // MarshalText returns the text of String.
-func (k Kind) MarshalText() ([]byte, error) {
-	if k >= numKinds {
-		return nil, refuse("fault.Kind.MarshalText", "", float64(k), ErrDomain, "%d; expected one of the kinds of this package", uint8(k))
-	}
-	return []byte(k.String()), nil
-}
+func (k Kind) MarshalText() ([]byte, error) { return kindNames.Marshal(k) }
 
 // UnmarshalText reads what MarshalText writes.
-func (k *Kind) UnmarshalText(text []byte) error {
-	i := slices.Index(kindNames[:], string(text))
-	if i < 0 {
-		return refuse("fault.Kind.UnmarshalText", "", string(text), ErrDomain, "%.40q; expected one of: %s", text, strings.Join(kindNames[:], ", "))
-	}
-	*k = Kind(i)
-	return nil
-}
+func (k *Kind) UnmarshalText(text []byte) error { return kindNames.Unmarshal(text, k) }
 
 // Weights are the prior weights of the kinds: how often one is met, before anything is
 // read. Only their ratios count. The weight of a kind is shared by its places, so that a

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"example.com/ohmwright/decade/fault"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Weights, keyed by kind, go through a file in words and come back equal.
@@ -26,7 +27,7 @@ func TestWeightsRoundTrip(t *testing.T) {
 		t.Errorf("read %v; expected %v", got, want)
 	}
 	var k fault.Kind
-	if err := json.Unmarshal([]byte(`"rust"`), &k); !errors.Is(err, fault.ErrDomain) {
+	if err := json.Unmarshal([]byte(`"rust"`), &k); !errors.Is(err, unit.ErrUnknown) {
 		t.Errorf("rust is read: %v", err)
 	}
 	if _, err := json.Marshal(fault.Kind(200)); !errors.Is(err, fault.ErrDomain) {

@@ -205,7 +205,7 @@ func TestUnknownWordsAreNotWritten(t *testing.T) {
 		t.Errorf("verdict 3 is written as %q, %v", text, err)
 	}
 	text, err := conformity.Statement(5).MarshalText()
-	if text != nil || !errors.Is(err, conformity.ErrDomain) || err.Error() != "conformity.Statement: value: 5; expected 0 to 4" {
+	if text != nil || !errors.Is(err, conformity.ErrDomain) || err.Error() != "conformity.Statement.MarshalText: 5; expected 0 to 4" {
 		t.Errorf("statement 5 is written as %q, %v", text, err)
 	}
 }

@@ -6,7 +6,6 @@ package conformity
 import (
 	"errors"
 	"math"
-	"strconv"
 
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
@@ -46,11 +45,6 @@ func checkInterval(op string, t uncertainty.Interval) error {
 // refusedValue refuses an argument v of one sentinel.
 func refusedValue(op, name string, v float64, cause error, expected string) error {
 	return &Error{Op: "conformity." + op, Name: name, Value: v, Err: unit.Errorf(cause, "%v; expected %s", v, expected)}
-}
-
-// unknown refuses to write a value that has no word.
-func unknown(op string, v float64, words int) error {
-	return refusedValue(op, "value", v, ErrDomain, "0 to "+strconv.Itoa(words-1))
 }
 
 func notNegative(op, name string, v float64) error {

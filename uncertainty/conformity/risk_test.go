@@ -15,6 +15,7 @@ import (
 
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 func near(got, want, tolerance float64) bool { return math.Abs(got-want) <= tolerance*math.Abs(want) }
@@ -295,7 +296,7 @@ func TestStatements(t *testing.T) {
 		t.Errorf("reversed limits: %v, %v", s, err)
 	}
 	var s conformity.Statement
-	if err := s.UnmarshalText([]byte("maybe")); !errors.Is(err, conformity.ErrDomain) || conformity.Statement(9).String() != "Statement(9)" {
+	if err := s.UnmarshalText([]byte("maybe")); !errors.Is(err, unit.ErrUnknown) || conformity.Statement(9).String() != "Statement(9)" {
 		t.Errorf("unknown statement: %v, %v", err, conformity.Statement(9))
 	}
 }

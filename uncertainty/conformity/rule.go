@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -22,35 +23,17 @@ const (
 	DoesNotConform                // outside the tolerance interval by more than the guard band
 )
 
-var verdicts = [...]string{"cannot be decided", "conforms", "does not conform"}
+var verdicts = file.Words[Verdict]{Type: "conformity.Verdict", Texts: []string{"cannot be decided", "conforms", "does not conform"}}
 
 // String returns "cannot be decided", "conforms" or "does not conform".
-func (v Verdict) String() string {
-	if int(v) < len(verdicts) {
-		return verdicts[v]
-	}
-	return "Verdict(" + strconv.Itoa(int(v)) + ")"
-}
+func (v Verdict) String() string { return verdicts.String(v) }
 
 // MarshalText returns the text of String; another value than the three is refused
 // ([ErrDomain]).
-func (v Verdict) MarshalText() ([]byte, error) {
-	if int(v) >= len(verdicts) {
-		return nil, unknown("Verdict", float64(v), len(verdicts))
-	}
-	return []byte(v.String()), nil
-}
+func (v Verdict) MarshalText() ([]byte, error) { return verdicts.Marshal(v) }
 
 // UnmarshalText reads the text of String.
-func (v *Verdict) UnmarshalText(text []byte) error {
-	for i, s := range verdicts {
-		if s == string(text) {
-			*v = Verdict(i)
-			return nil
-		}
-	}
-	return &Error{Op: "conformity.Verdict", Name: "value", Value: string(text), Err: unit.Errorf(ErrDomain, "%q; expected one of %q", text, verdicts)}
-}
+func (v *Verdict) UnmarshalText(text []byte) error { return verdicts.Unmarshal(text, v) }
 
 // A Rule is a decision rule with a guard band w = Multiple·U on each side of each
 // limit (JCGM 106 clause 8, ILAC-G8). The zero Rule is simple acceptance, w = 0.

@@ -15,6 +15,7 @@ import (
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
 	"example.com/ohmwright/uncertainty/uncertaintytest"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 func budget(t testing.TB, y, u float64) *uncertainty.Budget {
@@ -203,7 +204,7 @@ func TestVerdictText(t *testing.T) {
 	if zero.String() != "cannot be decided" || conformity.Verdict(9).String() != "Verdict(9)" {
 		t.Errorf("%q, %q", zero, conformity.Verdict(9))
 	}
-	if err := zero.UnmarshalText([]byte("perhaps")); !errors.Is(err, conformity.ErrDomain) {
+	if err := zero.UnmarshalText([]byte("perhaps")); !errors.Is(err, unit.ErrUnknown) {
 		t.Errorf("perhaps: %v", err)
 	}
 }

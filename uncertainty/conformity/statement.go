@@ -4,10 +4,8 @@
 package conformity
 
 import (
-	"strconv"
-
 	"example.com/ohmwright/uncertainty"
-	"example.com/ohmwright/uncertainty/unit"
+	"example.com/ohmwright/uncertainty/file"
 )
 
 // A Statement is a non-binary statement of conformity, which tells on which side of the
@@ -23,36 +21,18 @@ const (
 	Pass                      // in the acceptance interval
 )
 
-var statements = [...]string{"no statement", "fail", "conditional fail", "conditional pass", "pass"}
+var statements = file.Words[Statement]{Type: "conformity.Statement", Texts: []string{"no statement", "fail", "conditional fail", "conditional pass", "pass"}}
 
 // String returns "pass", "conditional pass", "conditional fail", "fail" or
 // "no statement".
-func (s Statement) String() string {
-	if int(s) < len(statements) {
-		return statements[s]
-	}
-	return "Statement(" + strconv.Itoa(int(s)) + ")"
-}
+func (s Statement) String() string { return statements.String(s) }
 
 // MarshalText returns the text of String; a value that is no statement of this package
 // is refused ([ErrDomain]).
-func (s Statement) MarshalText() ([]byte, error) {
-	if int(s) >= len(statements) {
-		return nil, unknown("Statement", float64(s), len(statements))
-	}
-	return []byte(s.String()), nil
-}
+func (s Statement) MarshalText() ([]byte, error) { return statements.Marshal(s) }
 
 // UnmarshalText reads the text of String.
-func (s *Statement) UnmarshalText(text []byte) error {
-	for i, known := range statements {
-		if known == string(text) {
-			*s = Statement(i)
-			return nil
-		}
-	}
-	return &Error{Op: "conformity.Statement", Name: "value", Value: string(text), Err: unit.Errorf(ErrDomain, "%q; expected one of %q", text, statements)}
-}
+func (s *Statement) UnmarshalText(text []byte) error { return statements.Unmarshal(text, s) }
 
 // Statement judges the result b as [Rule.Decide] does, and splits what cannot be
 // decided at the tolerance limit. A result on a limit takes the better statement.

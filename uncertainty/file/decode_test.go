@@ -171,9 +171,9 @@ func TestNearAgainstRecursion(t *testing.T) {
 }
 
 func TestNear(t *testing.T) {
-	known := []string{"step", "Step", "manganin", "tin", "constantan", "nickel"}
+	known := []string{"step", "manganin", "tin", "constantan", "nickel", "AWG", "SWG", "tin"}
 	for given, want := range map[string]string{
-		"stp": "step", "STEP": "step", "setp": "step", "tn": "", "ti": "", "tim": "tin", "cuni": "", "nicr": "", "magnanin": "manganin",
+		"stp": "step", "STEP": "step", "setp": "step", "tn": "", "cwg": "", "awg": "AWG", "ti": "", "tim": "tin", "nickle": "nickel", "cuni": "", "nicr": "", "magnanin": "manganin",
 		"manganin86": "manganin", "konstantan": "constantan", "": "", "x": "", "nikel": "nickel", strings.Repeat("x", 65): "", strings.Repeat("x", 10000): "",
 	} {
 		if got := Near(given, known...); got != want {

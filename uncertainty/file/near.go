@@ -21,24 +21,30 @@ const (
 // Near returns the known name that is spelled nearly like the given one, or nothing where
 // none is: at most one letter in four may be left out, added, replaced or exchanged with
 // its neighbour, one in a name of three, and never more than three. Capitals count as
-// small letters. Of names that are equally near it is the first.
+// small letters. Where two names are equally near it is nothing.
 func Near(given string, known ...string) string {
 	var want, have spelling
 	if !want.set(given, longestName) || want.n == 0 {
 		return ""
 	}
 	most := min(max(1, want.n/4), (want.n-1)/2, 3)
-	best := ""
+	best, tie := "", false
 	for _, name := range known {
-		if most < 0 {
-			break
-		}
 		if len(name) < want.n-most || !have.set(name, min(want.n+most, longestName)) || !want.may(&have, most) {
 			continue
 		}
-		if d := distance(want.letters[:want.n], have.letters[:have.n], most); d <= most {
-			best, most = name, d-1
+		d := distance(want.letters[:want.n], have.letters[:have.n], most)
+		switch {
+		case d == 0:
+			return name
+		case d < most || d == most && best == "":
+			best, most, tie = name, d, false
+		case d == most && name != best:
+			tie = true
 		}
+	}
+	if tie {
+		return ""
 	}
 	return best
 }

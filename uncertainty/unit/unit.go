@@ -22,9 +22,6 @@ type Unit struct {
 	celsius     bool // °C by itself
 }
 
-// one is the unit of plain numbers.
-var one = Unit{times: 1, over: 1}
-
 const (
 	longestUnit     = 100  // bytes
 	largestPower    = 99   // of a base unit
