@@ -16,12 +16,30 @@ import (
 
 func TestMeanCoefficientRefusals(t *testing.T) {
 	nan := math.NaN()
-	refused(t, ErrNotFinite, "first.Temperature")(MeanCoefficient(ResistanceAtTemperature{1, nan}, ResistanceAtTemperature{1, 30}))
-	refused(t, ErrDomain, "first.Resistance")(MeanCoefficient(ResistanceAtTemperature{0, 20}, ResistanceAtTemperature{1, 30}))
-	refused(t, ErrNotFinite, "second.Temperature")(MeanCoefficient(ResistanceAtTemperature{1, 20}, ResistanceAtTemperature{1, nan}))
-	refused(t, ErrNotFinite, "second.Resistance")(MeanCoefficient(ResistanceAtTemperature{1, 20}, ResistanceAtTemperature{nan, 30}))
-	refused(t, ErrDomain, "second.Temperature")(MeanCoefficient(ResistanceAtTemperature{1, 20}, ResistanceAtTemperature{2, 20}))
-	refused(t, ErrNotFinite, "coefficient")(MeanCoefficient(ResistanceAtTemperature{1e-300, 20}, ResistanceAtTemperature{1e300, 30}))
+	refused(t, ErrNotFinite, "first.Temperature")(MeanCoefficient(
+		ResistanceAtTemperature{1, nan},
+		ResistanceAtTemperature{1, 30},
+	))
+	refused(t, ErrDomain, "first.Resistance")(MeanCoefficient(
+		ResistanceAtTemperature{0, 20},
+		ResistanceAtTemperature{1, 30},
+	))
+	refused(t, ErrNotFinite, "second.Temperature")(MeanCoefficient(
+		ResistanceAtTemperature{1, 20},
+		ResistanceAtTemperature{1, nan},
+	))
+	refused(t, ErrNotFinite, "second.Resistance")(MeanCoefficient(
+		ResistanceAtTemperature{1, 20},
+		ResistanceAtTemperature{nan, 30},
+	))
+	refused(t, ErrDomain, "second.Temperature")(MeanCoefficient(
+		ResistanceAtTemperature{1, 20},
+		ResistanceAtTemperature{2, 20},
+	))
+	refused(t, ErrNotFinite, "coefficient")(MeanCoefficient(
+		ResistanceAtTemperature{1e-300, 20},
+		ResistanceAtTemperature{1e300, 30},
+	))
 }
 
 // The gain of the one meter drops out of a coefficient.
@@ -29,13 +47,22 @@ func TestMeanCoefficientOfSharesTheMeter(t *testing.T) {
 	gain := uncertainty.Input("gain", uncertainty.Normal(1, 100e-6))
 	r1 := uncertainty.Exact(1000).Mul(gain)
 	r2 := uncertainty.Exact(1000.9).Mul(gain)
-	b := evaluate(t, MeanCoefficientOf(ResistanceAtTemperatureOf{r1, uncertainty.Exact(25)}, ResistanceAtTemperatureOf{r2, uncertainty.Exact(125)}))
+	b := evaluate(t, MeanCoefficientOf(
+		ResistanceAtTemperatureOf{r1, uncertainty.Exact(25)},
+		ResistanceAtTemperatureOf{r2, uncertainty.Exact(125)},
+	))
 	near(t, "coefficient", b.Estimate, 9e-6, 1e-9)
 	if b.StandardUncertainty > 1e-15 {
 		t.Errorf("u = %v, want 0", b.StandardUncertainty)
 	}
-	refusedOf(t, uncertainty.ErrDomain, MeanCoefficientOf(ResistanceAtTemperatureOf{r1, uncertainty.Exact(25)}, ResistanceAtTemperatureOf{r2, uncertainty.Exact(25)}))
-	refusedOf(t, ErrDomain, MeanCoefficientOf(ResistanceAtTemperatureOf{r1, uncertainty.Exact(-300)}, ResistanceAtTemperatureOf{r2, uncertainty.Exact(25)}))
+	refusedOf(t, uncertainty.ErrDomain, MeanCoefficientOf(
+		ResistanceAtTemperatureOf{r1, uncertainty.Exact(25)},
+		ResistanceAtTemperatureOf{r2, uncertainty.Exact(25)},
+	))
+	refusedOf(t, ErrDomain, MeanCoefficientOf(
+		ResistanceAtTemperatureOf{r1, uncertainty.Exact(-300)},
+		ResistanceAtTemperatureOf{r2, uncertainty.Exact(25)},
+	))
 }
 
 func TestBoxCoefficient(t *testing.T) {

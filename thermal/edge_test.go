@@ -14,7 +14,10 @@ import (
 func TestOffsetCompensatedOfTwoCurrents(t *testing.T) {
 	const r, emf = 100, 5e-6
 	for _, i := range [][2]float64{{1e-3, 3e-3}, {3e-3, 1e-3}, {-1e-3, 2e-3}, {-2e-3, -1e-3}} {
-		got, err := OffsetCompensated(VoltageAtCurrent{i[0]*r + emf, i[0]}, VoltageAtCurrent{i[1]*r + emf, i[1]})
+		got, err := OffsetCompensated(
+			VoltageAtCurrent{i[0]*r + emf, i[0]},
+			VoltageAtCurrent{i[1]*r + emf, i[1]},
+		)
 		if err != nil || math.Abs(got-r) > 1e-11 {
 			t.Errorf("currents %v: %v, %v; want %v", i, got, err, r)
 		}

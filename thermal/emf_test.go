@@ -111,14 +111,26 @@ func TestReversalRefusals(t *testing.T) {
 }
 
 func TestOffsetCompensated(t *testing.T) {
-	near(t, "R", must(t, "")(OffsetCompensated(VoltageAtCurrent{5e-6, 0}, VoltageAtCurrent{0.1 + 5e-6, 0.001})), 100, 1e-12)
+	near(t, "R", must(t, "")(OffsetCompensated(
+		VoltageAtCurrent{5e-6, 0},
+		VoltageAtCurrent{0.1 + 5e-6, 0.001},
+	)), 100, 1e-12)
 	emf := uncertainty.Input("EMF", uncertainty.Normal(5e-6, 1e-6))
-	b := evaluate(t, OffsetCompensatedOf(VoltageAtCurrentOf{emf, uncertainty.Exact(0)}, VoltageAtCurrentOf{emf.Add(uncertainty.Exact(0.1)), uncertainty.Exact(0.001)}))
+	b := evaluate(t, OffsetCompensatedOf(
+		VoltageAtCurrentOf{emf, uncertainty.Exact(0)},
+		VoltageAtCurrentOf{emf.Add(uncertainty.Exact(0.1)), uncertainty.Exact(0.001)},
+	))
 	if b.StandardUncertainty > 1e-15 {
 		t.Errorf("u = %v", b.StandardUncertainty)
 	}
-	refused(t, ErrDomain, "second.Current")(OffsetCompensated(VoltageAtCurrent{1, 1}, VoltageAtCurrent{2, 1}))
-	refused(t, ErrNotFinite, "second.Voltage")(OffsetCompensated(VoltageAtCurrent{1, 1}, VoltageAtCurrent{math.NaN(), 2}))
+	refused(t, ErrDomain, "second.Current")(OffsetCompensated(
+		VoltageAtCurrent{1, 1},
+		VoltageAtCurrent{2, 1},
+	))
+	refused(t, ErrNotFinite, "second.Voltage")(OffsetCompensated(
+		VoltageAtCurrent{1, 1},
+		VoltageAtCurrent{math.NaN(), 2},
+	))
 }
 
 // The EMF of a joint as an input, and its largest magnitude; one value is exact.

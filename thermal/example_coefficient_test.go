@@ -15,11 +15,17 @@ import (
 // MIL-STD-202G, method 304: the characteristic of a resistor, warm side and cold
 // side, both referred to its resistance at 25 °C.
 func ExampleMeanCoefficient() {
-	warm, err := thermal.MeanCoefficient(thermal.ResistanceAtTemperature{Resistance: 1000.00, Temperature: 25}, thermal.ResistanceAtTemperature{Resistance: 1000.90, Temperature: 125})
+	warm, err := thermal.MeanCoefficient(
+		thermal.ResistanceAtTemperature{Resistance: 1000.00, Temperature: 25},
+		thermal.ResistanceAtTemperature{Resistance: 1000.90, Temperature: 125},
+	)
 	if err != nil {
 		log.Fatal(err)
 	}
-	cold, err := thermal.MeanCoefficient(thermal.ResistanceAtTemperature{Resistance: 1000.00, Temperature: 25}, thermal.ResistanceAtTemperature{Resistance: 999.71, Temperature: 0})
+	cold, err := thermal.MeanCoefficient(
+		thermal.ResistanceAtTemperature{Resistance: 1000.00, Temperature: 25},
+		thermal.ResistanceAtTemperature{Resistance: 999.71, Temperature: 0},
+	)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -33,7 +39,10 @@ func ExampleMeanCoefficientOf() {
 	gain := uncertainty.Input("gain", uncertainty.Normal(1, 20e-6))
 	cold := gain.Mul(uncertainty.Input("noise 1", uncertainty.Normal(1000.00, 0.002)))
 	warm := gain.Mul(uncertainty.Input("noise 2", uncertainty.Normal(1000.42, 0.002)))
-	c := thermal.MeanCoefficientOf(thermal.ResistanceAtTemperatureOf{Resistance: cold, Temperature: uncertainty.Exact(25)}, thermal.ResistanceAtTemperatureOf{Resistance: warm, Temperature: uncertainty.Exact(75)})
+	c := thermal.MeanCoefficientOf(
+		thermal.ResistanceAtTemperatureOf{Resistance: cold, Temperature: uncertainty.Exact(25)},
+		thermal.ResistanceAtTemperatureOf{Resistance: warm, Temperature: uncertainty.Exact(75)},
+	)
 	b, err := uncertainty.Evaluate(c.Scale(1e6))
 	if err != nil {
 		log.Fatal(err)
@@ -86,7 +95,10 @@ func ExampleWireWoundLimit() {
 
 // A refusal says which argument it is about; a program can ask for the same.
 func ExampleError() {
-	_, err := thermal.MeanCoefficient(thermal.ResistanceAtTemperature{Resistance: 1000, Temperature: 25}, thermal.ResistanceAtTemperature{Resistance: 1000.2, Temperature: 25})
+	_, err := thermal.MeanCoefficient(
+		thermal.ResistanceAtTemperature{Resistance: 1000, Temperature: 25},
+		thermal.ResistanceAtTemperature{Resistance: 1000.2, Temperature: 25},
+	)
 	if e, ok := errors.AsType[*thermal.Error](err); ok {
 		fmt.Println(e.Op, e.Name, e.Value, errors.Is(err, thermal.ErrDomain))
 	}

@@ -66,7 +66,10 @@ func ExampleCurrentReversalOf() {
 // A meter that can switch its current off but not around: 8 µV without current,
 // 100.008 mV with 1 mA.
 func ExampleOffsetCompensated() {
-	r, err := thermal.OffsetCompensated(thermal.VoltageAtCurrent{Voltage: 8e-6, Current: 0}, thermal.VoltageAtCurrent{Voltage: 100.008e-3, Current: 1e-3})
+	r, err := thermal.OffsetCompensated(
+		thermal.VoltageAtCurrent{Voltage: 8e-6, Current: 0},
+		thermal.VoltageAtCurrent{Voltage: 100.008e-3, Current: 1e-3},
+	)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -80,7 +83,10 @@ func ExampleOffsetCompensatedOf() {
 	gain := uncertainty.Input("gain", uncertainty.Normal(1, 20e-6))
 	off := gain.Scale(8e-6).Add(zero)
 	on := gain.Scale(100.008e-3).Add(zero)
-	b, err := uncertainty.Evaluate(thermal.OffsetCompensatedOf(thermal.VoltageAtCurrentOf{Voltage: off, Current: uncertainty.Exact(0)}, thermal.VoltageAtCurrentOf{Voltage: on, Current: uncertainty.Exact(1e-3)}))
+	b, err := uncertainty.Evaluate(thermal.OffsetCompensatedOf(
+		thermal.VoltageAtCurrentOf{Voltage: off, Current: uncertainty.Exact(0)},
+		thermal.VoltageAtCurrentOf{Voltage: on, Current: uncertainty.Exact(1e-3)},
+	))
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -13,11 +13,17 @@ import (
 )
 
 func ExampleZeroPower() {
-	r0, err := thermal.ZeroPower(thermal.ResistanceAtCurrent{Resistance: 1.00000210, Current: 0.1}, thermal.ResistanceAtCurrent{Resistance: 1.00000690, Current: 0.2})
+	r0, err := thermal.ZeroPower(
+		thermal.ResistanceAtCurrent{Resistance: 1.00000210, Current: 0.1},
+		thermal.ResistanceAtCurrent{Resistance: 1.00000690, Current: 0.2},
+	)
 	if err != nil {
 		log.Fatal(err)
 	}
-	k, err := thermal.PowerCoefficient(thermal.ResistanceAtCurrent{Resistance: 1.00000210, Current: 0.1}, thermal.ResistanceAtCurrent{Resistance: 1.00000690, Current: 0.2})
+	k, err := thermal.PowerCoefficient(
+		thermal.ResistanceAtCurrent{Resistance: 1.00000210, Current: 0.1},
+		thermal.ResistanceAtCurrent{Resistance: 1.00000690, Current: 0.2},
+	)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -30,7 +36,10 @@ func ExampleZeroPower() {
 func ExampleZeroPowerOf() {
 	r1 := uncertainty.Input("r1", uncertainty.Normal(100.00412, 0.00002))
 	r2 := uncertainty.Input("r2", uncertainty.Normal(100.00466, 0.00002))
-	r0 := thermal.ZeroPowerOf(thermal.ResistanceAtCurrentOf{Resistance: r1, Current: uncertainty.Exact(1e-3)}, thermal.ResistanceAtCurrentOf{Resistance: r2, Current: uncertainty.Exact(math.Sqrt2 * 1e-3)})
+	r0 := thermal.ZeroPowerOf(
+		thermal.ResistanceAtCurrentOf{Resistance: r1, Current: uncertainty.Exact(1e-3)},
+		thermal.ResistanceAtCurrentOf{Resistance: r2, Current: uncertainty.Exact(math.Sqrt2 * 1e-3)},
+	)
 	b, err := uncertainty.Evaluate(r0)
 	if err != nil {
 		log.Fatal(err)
@@ -42,7 +51,10 @@ func ExampleZeroPowerOf() {
 // Whether 10 mA was a good choice for this element of 1 kΩ: its coefficient, and
 // what the tenth of a watt of that reading makes of it.
 func ExamplePowerCoefficient() {
-	k, err := thermal.PowerCoefficient(thermal.ResistanceAtCurrent{Resistance: 1000.0300, Current: 0.005}, thermal.ResistanceAtCurrent{Resistance: 1000.1200, Current: 0.010})
+	k, err := thermal.PowerCoefficient(
+		thermal.ResistanceAtCurrent{Resistance: 1000.0300, Current: 0.005},
+		thermal.ResistanceAtCurrent{Resistance: 1000.1200, Current: 0.010},
+	)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -54,7 +66,10 @@ func ExamplePowerCoefficient() {
 func ExamplePowerCoefficientOf() {
 	r1 := uncertainty.Input("5 mA", uncertainty.Normal(1000.0300, 0.001))
 	r2 := uncertainty.Input("10 mA", uncertainty.Normal(1000.1200, 0.001))
-	k := thermal.PowerCoefficientOf(thermal.ResistanceAtCurrentOf{Resistance: r1, Current: uncertainty.Exact(0.005)}, thermal.ResistanceAtCurrentOf{Resistance: r2, Current: uncertainty.Exact(0.010)})
+	k := thermal.PowerCoefficientOf(
+		thermal.ResistanceAtCurrentOf{Resistance: r1, Current: uncertainty.Exact(0.005)},
+		thermal.ResistanceAtCurrentOf{Resistance: r2, Current: uncertainty.Exact(0.010)},
+	)
 	b, err := uncertainty.Evaluate(k.Scale(1e6))
 	if err != nil {
 		log.Fatal(err)

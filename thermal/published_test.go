@@ -255,7 +255,10 @@ var single = map[string]func(ok okFunc) float64{
 		return ok(MeanCoefficient(ResistanceAtTemperature{108, 0}, ResistanceAtTemperature{109, 51}))
 	},
 	"TW-10": func(ok okFunc) float64 {
-		return rebased(NewLaw(20, ok(MeanCoefficient(ResistanceAtTemperature{400, 20}, ResistanceAtTemperature{503.2, 75})), 0), 0).Alpha()
+		return rebased(NewLaw(20, ok(MeanCoefficient(
+			ResistanceAtTemperature{400, 20},
+			ResistanceAtTemperature{503.2, 75},
+		)), 0), 0).Alpha()
 	},
 	"TW-12": func(ok okFunc) float64 { return ok(rebased(NewLaw(0, 0.00425, 0), 15).Temperature(60. / 50)) },
 	"TW-13": func(ok okFunc) float64 { return ok(NewLaw(20, 4.5e-3, 0).Correct(0.350, 20, 2850)) },
@@ -263,16 +266,25 @@ var single = map[string]func(ok okFunc) float64{
 	"TW-16": func(ok okFunc) float64 { return ok(EMFError(100e-6, 1e-3)) / ok(Platinum(100).Slope(0)) },
 
 	"TCR-01": func(ok okFunc) float64 {
-		return 1e6 * ok(MeanCoefficient(ResistanceAtTemperature{1000, 25}, ResistanceAtTemperature{1000.90, 125}))
+		return 1e6 * ok(MeanCoefficient(
+			ResistanceAtTemperature{1000, 25},
+			ResistanceAtTemperature{1000.90, 125},
+		))
 	},
 	"TCR-03": func(ok okFunc) float64 {
-		return 1e6 * ok(MeanCoefficient(ResistanceAtTemperature{1000, 25}, ResistanceAtTemperature{1000.42, 75}))
+		return 1e6 * ok(MeanCoefficient(
+			ResistanceAtTemperature{1000, 25},
+			ResistanceAtTemperature{1000.42, 75},
+		))
 	},
 	"TCR-04": func(ok okFunc) float64 {
 		return 1e6 * ok(MeanCoefficient(ResistanceAtTemperature{1000, 25}, ResistanceAtTemperature{999.71, 0}))
 	},
 	"TCR-06": func(ok okFunc) float64 {
-		return 1e6 * ok(MeanCoefficient(ResistanceAtTemperature{1000, 25}, ResistanceAtTemperature{1000.13, 50}))
+		return 1e6 * ok(MeanCoefficient(
+			ResistanceAtTemperature{1000, 25},
+			ResistanceAtTemperature{1000.13, 50},
+		))
 	},
 	"TCR-07": func(ok okFunc) float64 {
 		return 1e6 * ok(BoxCoefficient(25, []float64{-55, 25, 125}, []float64{999.30, 1000, 1000.90}))
@@ -293,7 +305,10 @@ var single = map[string]func(ok okFunc) float64{
 	"SH-04": func(okFunc) float64 { return steady(Element{Resistance: 100}, Current(1e-3)).Power },
 	"SH-05": func(okFunc) float64 { return steady(Element{Resistance: 100}, Current(1e-3)).Power },
 	"SH-06": func(ok okFunc) float64 {
-		return ok(ZeroPower(ResistanceAtCurrent{100.00412, 1e-3}, ResistanceAtCurrent{100.00466, 1e-3 * math.Sqrt2}))
+		return ok(ZeroPower(
+			ResistanceAtCurrent{100.00412, 1e-3},
+			ResistanceAtCurrent{100.00466, 1e-3 * math.Sqrt2},
+		))
 	},
 	"SH-07": func(ok okFunc) float64 {
 		return ok(ZeroPower(ResistanceAtCurrent{1.00000210, 0.1}, ResistanceAtCurrent{1.00000690, 0.2}))
@@ -404,6 +419,9 @@ func TestPublishedMeanCoefficients(t *testing.T) {
 		uncertaintytest.Published{
 			Name: c.metal, Source: "CRC Handbook of Chemistry and Physics", Place: "section 15, wire tables, 0 and 100 °C",
 			Printed: c.printed, Provenance: uncertaintytest.Seen,
-		}.Run(t, must(t, c.metal)(MeanCoefficient(ResistanceAtTemperature{c.at0, 0}, ResistanceAtTemperature{c.hot, 100})))
+		}.Run(t, must(t, c.metal)(MeanCoefficient(
+			ResistanceAtTemperature{c.at0, 0},
+			ResistanceAtTemperature{c.hot, 100},
+		)))
 	}
 }

@@ -230,25 +230,73 @@ func TestTwoCurrents(t *testing.T) {
 		}
 		r[i] = p.Resistance
 	}
-	near(t, "R0", must(t, "")(ZeroPower(ResistanceAtCurrent{r[0], 0.01}, ResistanceAtCurrent{r[1], 0.02})), 100, 1e-8)
-	near(t, "coefficient", must(t, "")(PowerCoefficient(ResistanceAtCurrent{r[0], 0.01}, ResistanceAtCurrent{r[1], -0.02})), 1e-3, 1e-4)
+	near(t, "R0", must(t, "")(ZeroPower(
+		ResistanceAtCurrent{r[0], 0.01},
+		ResistanceAtCurrent{r[1], 0.02},
+	)), 100, 1e-8)
+	near(t, "coefficient", must(t, "")(PowerCoefficient(
+		ResistanceAtCurrent{r[0], 0.01},
+		ResistanceAtCurrent{r[1], -0.02},
+	)), 1e-3, 1e-4)
 	q := uncertainty.Exact
-	near(t, "R0", ZeroPowerOf(ResistanceAtCurrentOf{q(r[0]), q(0.01)}, ResistanceAtCurrentOf{q(r[1]), q(0.02)}).Estimate(), 100, 1e-8)
-	near(t, "coefficient", PowerCoefficientOf(ResistanceAtCurrentOf{q(r[0]), q(0.01)}, ResistanceAtCurrentOf{q(r[1]), q(0.02)}).Estimate(), 1e-3, 1e-4)
+	near(t, "R0", ZeroPowerOf(
+		ResistanceAtCurrentOf{q(r[0]), q(0.01)},
+		ResistanceAtCurrentOf{q(r[1]), q(0.02)},
+	).Estimate(), 100, 1e-8)
+	near(t, "coefficient", PowerCoefficientOf(
+		ResistanceAtCurrentOf{q(r[0]), q(0.01)},
+		ResistanceAtCurrentOf{q(r[1]), q(0.02)},
+	).Estimate(), 1e-3, 1e-4)
 	// √5 for I and √2 I.
 	r1, r2 := uncertainty.Input("r1", uncertainty.Normal(100, 1e-4)), uncertainty.Input("r2", uncertainty.Normal(100, 1e-4))
-	near(t, "u", evaluate(t, ZeroPowerOf(ResistanceAtCurrentOf{r1, q(1e-3)}, ResistanceAtCurrentOf{r2, q(math.Sqrt2 * 1e-3)})).StandardUncertainty, math.Sqrt(5)*1e-4, 1e-12)
+	near(t, "u", evaluate(t, ZeroPowerOf(
+		ResistanceAtCurrentOf{r1, q(1e-3)},
+		ResistanceAtCurrentOf{r2, q(math.Sqrt2 * 1e-3)},
+	)).StandardUncertainty, math.Sqrt(5)*1e-4, 1e-12)
 
 	nan := math.NaN()
-	refused(t, ErrDomain, "first.Resistance")(ZeroPower(ResistanceAtCurrent{0, 1}, ResistanceAtCurrent{1, 2}))
-	refused(t, ErrNotFinite, "first.Current")(ZeroPower(ResistanceAtCurrent{1, nan}, ResistanceAtCurrent{1, 2}))
-	refused(t, ErrDomain, "second.Resistance")(ZeroPower(ResistanceAtCurrent{1, 1}, ResistanceAtCurrent{-1, 2}))
-	refused(t, ErrNotFinite, "second.Current")(ZeroPower(ResistanceAtCurrent{1, 1}, ResistanceAtCurrent{1, nan}))
-	refused(t, ErrDomain, "second.Current")(ZeroPower(ResistanceAtCurrent{1, 1}, ResistanceAtCurrent{1, -1}))
-	refused(t, ErrDomain, "second.Current")(PowerCoefficient(ResistanceAtCurrent{1, 1}, ResistanceAtCurrent{1, 1}))
-	refused(t, ErrDomain, "resistance at zero power")(PowerCoefficient(ResistanceAtCurrent{1, 1}, ResistanceAtCurrent{10, 1.1}))
-	refused(t, ErrDomain, "power difference")(PowerCoefficient(ResistanceAtCurrent{4, 1}, ResistanceAtCurrent{1, 2}))
-	refusedOf(t, uncertainty.ErrDomain, ZeroPowerOf(ResistanceAtCurrentOf{r1, q(1)}, ResistanceAtCurrentOf{r2, q(1)}))
-	refusedOf(t, ErrDomain, ZeroPowerOf(ResistanceAtCurrentOf{r1.Neg(), q(1)}, ResistanceAtCurrentOf{r2, q(2)}))
-	refusedOf(t, ErrDomain, PowerCoefficientOf(ResistanceAtCurrentOf{q(1), q(1)}, ResistanceAtCurrentOf{q(10), q(1.1)}))
+	refused(t, ErrDomain, "first.Resistance")(ZeroPower(
+		ResistanceAtCurrent{0, 1},
+		ResistanceAtCurrent{1, 2},
+	))
+	refused(t, ErrNotFinite, "first.Current")(ZeroPower(
+		ResistanceAtCurrent{1, nan},
+		ResistanceAtCurrent{1, 2},
+	))
+	refused(t, ErrDomain, "second.Resistance")(ZeroPower(
+		ResistanceAtCurrent{1, 1},
+		ResistanceAtCurrent{-1, 2},
+	))
+	refused(t, ErrNotFinite, "second.Current")(ZeroPower(
+		ResistanceAtCurrent{1, 1},
+		ResistanceAtCurrent{1, nan},
+	))
+	refused(t, ErrDomain, "second.Current")(ZeroPower(
+		ResistanceAtCurrent{1, 1},
+		ResistanceAtCurrent{1, -1},
+	))
+	refused(t, ErrDomain, "second.Current")(PowerCoefficient(
+		ResistanceAtCurrent{1, 1},
+		ResistanceAtCurrent{1, 1},
+	))
+	refused(t, ErrDomain, "resistance at zero power")(PowerCoefficient(
+		ResistanceAtCurrent{1, 1},
+		ResistanceAtCurrent{10, 1.1},
+	))
+	refused(t, ErrDomain, "power difference")(PowerCoefficient(
+		ResistanceAtCurrent{4, 1},
+		ResistanceAtCurrent{1, 2},
+	))
+	refusedOf(t, uncertainty.ErrDomain, ZeroPowerOf(
+		ResistanceAtCurrentOf{r1, q(1)},
+		ResistanceAtCurrentOf{r2, q(1)},
+	))
+	refusedOf(t, ErrDomain, ZeroPowerOf(
+		ResistanceAtCurrentOf{r1.Neg(), q(1)},
+		ResistanceAtCurrentOf{r2, q(2)},
+	))
+	refusedOf(t, ErrDomain, PowerCoefficientOf(
+		ResistanceAtCurrentOf{q(1), q(1)},
+		ResistanceAtCurrentOf{q(10), q(1.1)},
+	))
 }

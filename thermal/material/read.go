@@ -5,6 +5,7 @@ package material
 
 import (
 	"io"
+	"slices"
 
 	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
@@ -166,11 +167,8 @@ func readSource(o *file.Object) (s Source) {
 	words := []string{
 		string(KnownSeen), string(KnownQuoted), string(KnownMemory), string(KnownDerived), string(KnownPractice), string(KnownStated),
 	}
-	for _, w := range words {
-		if w == known {
-			return s
-		}
+	if !slices.Contains(words, known) {
+		o.Fail("known", file.Unknown("word", known, words...))
 	}
-	o.Fail("known", file.Unknown("word", known, words...))
 	return s
 }
