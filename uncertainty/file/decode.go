@@ -29,10 +29,13 @@ func Decode(op string, r io.Reader, limit int64, v any) error {
 // column of their own.
 func DecodePlaces(op string, r io.Reader, limit int64, v any) (*Places, error) {
 	d, err := whole(op, r, limit)
+	if err == nil {
+		err = d.decode(v)
+	}
 	if err != nil {
 		return nil, err
 	}
-	return &Places{d}, d.decode(v)
+	return &Places{d}, nil
 }
 
 // Places knows where the fields of a file stand.

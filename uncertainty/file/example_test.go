@@ -227,6 +227,15 @@ func ExampleDecodePlaces() {
 	// Output: lab.ReadSensor: line 2, column 2: ohms[1]: -1; expected 0 or more
 }
 
+func ExamplePlaces() {
+	var box struct {
+		Serial string `json:"serial"`
+	}
+	places, err := file.DecodePlaces("lab.ReadBox", strings.NewReader(`{"serial": "17"}`), 1<<20, &box)
+	fmt.Println(box.Serial, places != nil, err)
+	// Output: 17 true <nil>
+}
+
 func ExamplePlaces_Refuse() {
 	var box struct {
 		Serial string `json:"serial"`
