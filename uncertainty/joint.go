@@ -127,7 +127,7 @@ func (j JointSource) Inputs() []Quantity {
 	if j.DOF == 0 {
 		g.dof = math.Inf(1)
 	}
-	err := j.check()
+	err := j.checkStated()
 	if err != nil {
 		err = refused("uncertainty.Joint", "", err)
 	} else {
@@ -154,7 +154,7 @@ func (j JointSource) Inputs() []Quantity {
 
 // check finds what is wrong with j. The methods of a matrix of somebody else's, or
 // of a nil one, may panic.
-func (j JointSource) check() (err error) {
+func (j JointSource) checkStated() (err error) {
 	defer func() {
 		if r := recover(); r != nil {
 			err = unit.Errorf(ErrCovariance, "covariance matrix %T panics: %v; expected a valid matrix", j.Covariance, r)

@@ -99,7 +99,7 @@ func (m *model) compile(roots ...*node) error {
 		m.nodes = append(m.nodes, n)
 		slot := -1
 		if s, ok := n.aux.(*source); ok && failed == nil {
-			slot, failed = m.enter(s)
+			slot, failed = m.addSource(s)
 			m.leaves = append(m.leaves, leaf{len(m.slot), slot})
 		}
 		m.slot = append(m.slot, slot)
@@ -111,15 +111,15 @@ func (m *model) compile(roots ...*node) error {
 	if failed != nil {
 		return failed
 	}
-	if err := m.gather(); err != nil {
+	if err := m.findGroups(); err != nil {
 		return err
 	}
-	return m.measure()
+	return m.findUnits()
 }
 
-// enter gives the source a slot: its own, or that of an equal ID. A source has one
+// addSource gives the source a slot: its own, or that of an equal ID. A source has one
 // node, which is visited once.
-func (m *model) enter(s *source) (int, error) {
+func (m *model) addSource(s *source) (int, error) {
 	key := s.key()
 	if key != "" {
 		if i, ok := m.byID[key]; ok && (s.id != "" || m.inputs[i].id != "") {
@@ -140,7 +140,7 @@ func (m *model) enter(s *source) (int, error) {
 	}
 	i := len(m.inputs)
 	m.inputs = append(m.inputs, s)
-	m.learn(i)
+	m.indexName(i)
 	if key != "" {
 		m.byID[key] = i
 	}
@@ -166,9 +166,9 @@ func (m *model) namesake(name string) *source {
 	return nil
 }
 
-// learn enters the name of a new input, and those of all before when they are no longer
+// indexName enters the name of a new input, and those of all before when they are no longer
 // few.
-func (m *model) learn(i int) {
+func (m *model) indexName(i int) {
 	switch {
 	case i == fewNames:
 		for k, s := range m.inputs {
@@ -179,9 +179,9 @@ func (m *model) learn(i int) {
 	}
 }
 
-// gather lists the slots of each group of correlated inputs; groups of one ID are
+// findGroups lists the slots of each group of correlated inputs; groups of one ID are
 // one.
-func (m *model) gather() error {
+func (m *model) findGroups() error {
 	var first map[string]*group
 	var place map[*group]int // in m.groups
 	for i, s := range m.inputs {

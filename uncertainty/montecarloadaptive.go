@@ -78,7 +78,7 @@ func (s *stability) take(v []float64, p float64) {
 		sorted := slices.Clone(v)
 		orderstat.Sort(sorted, make([]float64, len(v)), nil)
 		i := orderstat.Trials{N: len(v), Low: sorted, High: sorted}.Symmetric(p)
-		by := newRuler(sorted)
+		by := newScaling(sorted)
 		first, second, _ := powers(v, by)
 		n := float64(len(v))
 		u := math.Sqrt(max(0, second-float64(first*first)/n)/(n-1)) / by.scale

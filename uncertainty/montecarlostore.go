@@ -103,9 +103,9 @@ func (r *run) stored(s *store, p pilot) (*Simulation, error) {
 
 // pilot is what a few trials tell about the outputs.
 type pilot []struct {
-	ruler            // of the moments
-	grid             // of the histogram
-	sorted []float64 // trials in rising order
+	scaling           // of the moments
+	grid              // of the histogram
+	sorted  []float64 // trials in rising order
 }
 
 // explore makes the pilot from kept trials, which it copies, and spoils if it may.
@@ -117,7 +117,7 @@ func (r *run) explore(s *store, spoil bool) pilot {
 			room = make([]float64, len(v))
 		}
 		orderstat.Sort(sorted, room, nil)
-		p[i].ruler, p[i].grid, p[i].sorted = newRuler(sorted), gridFor(sorted, r.Bins), sorted
+		p[i].scaling, p[i].grid, p[i].sorted = newScaling(sorted), gridFor(sorted, r.Bins), sorted
 	}
 	return p
 }

@@ -9,15 +9,15 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// A ruler measures the values of an output from near their mean, in a power of two
+// A scaling takes the values of an output from near their mean, in a power of two
 // near their spread: so no power of a distance overflows or vanishes.
-type ruler struct{ shift, scale float64 }
+type scaling struct{ shift, scale float64 }
 
 // at returns the distance of v, which is exact but for the subtraction.
-func (r ruler) at(v float64) float64 { return float64((v - r.shift) * r.scale) }
+func (r scaling) at(v float64) float64 { return float64((v - r.shift) * r.scale) }
 
-// newRuler takes values in rising order.
-func newRuler(sorted []float64) ruler {
+// newScaling takes values in rising order.
+func newScaling(sorted []float64) scaling {
 	n := len(sorted)
 	first, mean := sorted[0], 0.0
 	for _, x := range sorted {
@@ -27,7 +27,7 @@ func newRuler(sorted []float64) ruler {
 	if spread == 0 {
 		spread = sorted[n-1] - first
 	}
-	r := ruler{first + mean, 1}
+	r := scaling{first + mean, 1}
 	if spread > 0 && !math.IsInf(spread, 0) {
 		_, e := math.Frexp(spread)
 		r.scale = math.Ldexp(1, -max(-1000, min(1000, e)))
@@ -36,7 +36,7 @@ func newRuler(sorted []float64) ruler {
 }
 
 // sums holds, for the outputs of some trials, the sums of the distances d that their
-// rulers measure: Σd, Σd·d′, Σd⁴.
+// scalings measure: Σd, Σd·d′, Σd⁴.
 type sums struct {
 	n      int
 	first  []float64
@@ -71,10 +71,10 @@ func (s *sums) add(block [][]float64, p pilot) {
 	place := 0
 	for i, a := range block {
 		for k, b := range block[:i] {
-			s.cross[place+k] += crossSum(a, b, p[i].ruler, p[k].ruler)
+			s.cross[place+k] += crossSum(a, b, p[i].scaling, p[k].scaling)
 		}
 		place += i + 1
-		first, second, fourth := powers(a, p[i].ruler)
+		first, second, fourth := powers(a, p[i].scaling)
 		s.first[i] += first
 		s.cross[place-1] += second
 		s.fourth[i] += fourth
@@ -84,7 +84,7 @@ func (s *sums) add(block [][]float64, p pilot) {
 
 // powers returns Σd, Σd² and Σd⁴ in two interleaved sums each, which a processor adds
 // at the same time.
-func powers(a []float64, by ruler) (first, second, fourth float64) {
+func powers(a []float64, by scaling) (first, second, fourth float64) {
 	var p0, p1, q0, q1, r0, r1 float64
 	for ; len(a) >= 2; a = a[2:] {
 		d0, d1 := by.at(a[0]), by.at(a[1])
@@ -101,7 +101,7 @@ func powers(a []float64, by ruler) (first, second, fourth float64) {
 	return p0 + p1, q0 + q1, r0 + r1
 }
 
-func crossSum(a, b []float64, x, y ruler) float64 {
+func crossSum(a, b []float64, x, y scaling) float64 {
 	sum := 0.0
 	b = b[:len(a)]
 	for i, v := range a {
@@ -158,7 +158,7 @@ func (s *sums) moments(p pilot) (means, u []float64, c *mat.SymDense) {
 
 // spreadOfU is the standard uncertainty, from sampling, of the standard uncertainty:
 // Var s² ≈ (m₄ − s⁴)/n.
-func (s *sums) spreadOfU(i int, u float64, r ruler) float64 {
+func (s *sums) spreadOfU(i int, u float64, r scaling) float64 {
 	if u == 0 {
 		return 0
 	}

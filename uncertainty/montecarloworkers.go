@@ -57,7 +57,7 @@ type sweep struct {
 	next, trials atomic.Int64 // chunks taken, trials done
 	wait         sync.WaitGroup
 	one          sync.Mutex // guards what follows, and reports
-	thrown       any        // by a function of the user
+	panicked     any        // by a function of the user
 }
 
 // sweep runs the trials from first to end−1 on all workers, in chunks of a size.
@@ -66,7 +66,7 @@ func (r *run) sweep(ctx context.Context, first, end, size int, h host) error {
 		return canceled(ctx)
 	}
 	s := &r.current
-	s.run, s.host, s.first, s.end, s.size, s.thrown = r, h, first, end, size, nil
+	s.run, s.host, s.first, s.end, s.size, s.panicked = r, h, first, end, size, nil
 	s.next.Store(0)
 	s.trials.Store(0)
 	workers := max(1, min(r.Workers, s.chunks()))
@@ -74,12 +74,12 @@ func (r *run) sweep(ctx context.Context, first, end, size int, h host) error {
 		r.team = append(r.team, nil)
 	}
 	for i := range workers - 1 {
-		s.wait.Go(func() { s.labour(i + 1) })
+		s.wait.Go(func() { s.work(i + 1) })
 	}
-	s.labour(0)
+	s.work(0)
 	s.wait.Wait()
-	if s.thrown != nil {
-		panic(s.thrown)
+	if s.panicked != nil {
+		panic(s.panicked)
 	}
 	if ctx.Err() != nil {
 		return canceled(ctx)
@@ -89,9 +89,9 @@ func (r *run) sweep(ctx context.Context, first, end, size int, h host) error {
 
 func (s *sweep) chunks() int { return (s.end - s.first + s.size - 1) / s.size }
 
-// labour is what worker i does: chunk after chunk, until none is left.
-func (s *sweep) labour(i int) {
-	defer s.catch()
+// work is what worker i does: chunk after chunk, until none is left.
+func (s *sweep) work(i int) {
+	defer s.keepPanic()
 	if s.team[i] == nil {
 		s.team[i] = s.worker()
 	}
@@ -114,13 +114,13 @@ func (s *sweep) labour(i int) {
 	}
 }
 
-// catch keeps a panic of a function of the user for the caller of Run.
-func (s *sweep) catch() {
+// keepPanic keeps a panic of a function of the user for the caller of Run.
+func (s *sweep) keepPanic() {
 	if v := recover(); v != nil {
 		s.broken.Store(true)
 		s.one.Lock()
 		defer s.one.Unlock()
-		s.thrown = v
+		s.panicked = v
 	}
 }
 

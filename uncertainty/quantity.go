@@ -194,7 +194,7 @@ func scale(o op, q Quantity, c float64) Quantity {
 	if err := number("factor", c); err != nil {
 		return fail(refused("uncertainty."+opNames[o], "", err), a)
 	}
-	return settle(&node{op: o, a: a, value: c * a.value, da: c})
+	return finish(&node{op: o, a: a, value: c * a.value, da: c})
 }
 
 func binary(o op, q, r Quantity) Quantity {
@@ -217,12 +217,12 @@ func binary(o op, q, r Quantity) Quantity {
 	case opPow:
 		return power(n)
 	}
-	return settle(n)
+	return finish(n)
 }
 
-// settle closes a node of one or two arguments: it inherits errors, refuses what
+// finish closes a node of one or two arguments: it inherits errors, refuses what
 // is not finite, and bounds the uncertainty.
-func settle(n *node) Quantity {
+func finish(n *node) Quantity {
 	n.tag = rand.Uint32()
 	n.bad = n.a.bad || n.b != nil && n.b.bad
 	if n.bad {
@@ -322,13 +322,13 @@ func unary(o op, q Quantity, expected string, domain func(float64) bool, f func(
 	a := q.operand(opNames[o]).n
 	n := &node{op: o, a: a}
 	if a.bad {
-		return settle(n)
+		return finish(n)
 	}
 	if !domain(a.value) {
 		return refuse(n, unit.Errorf(ErrDomain, "argument is %v; expected %s", a.value, expected))
 	}
 	n.value, n.da = f(a.value)
-	return settle(n)
+	return finish(n)
 }
 
 // Pow returns q to the power r. A negative q needs an exact whole exponent; 0 needs
@@ -350,7 +350,7 @@ func power(n *node) Quantity {
 	if !n.a.bad && !n.b.bad && math.IsNaN(n.value) {
 		return refuse(n, unit.Errorf(ErrDomain, "%v to the power %v; expected a base that is not negative, or a whole exponent", x, r))
 	}
-	return settle(n)
+	return finish(n)
 }
 
 // Linear returns c0 + Σ c[i]·qs[i] as one node, for exact coefficients: least
@@ -364,7 +364,7 @@ func Linear(c0 float64, c []float64, qs []Quantity) Quantity {
 	for i, a := range m.args {
 		sum += float64(c[i] * a.value)
 	}
-	return settleMany(opLinear, m, sum)
+	return finishMany(opLinear, m, sum)
 }
 
 // Sum returns the sum of all qs; of none it is the exact 0.
@@ -402,7 +402,7 @@ func CallWithGradient(name string, f func(x []float64) float64, gradient func(ds
 	x := make([]float64, len(args))
 	for i, a := range m.args {
 		if a.bad {
-			return settleMany(opCall, m, math.NaN())
+			return finishMany(opCall, m, math.NaN())
 		}
 		x[i] = a.value
 	}
@@ -412,14 +412,14 @@ func CallWithGradient(name string, f func(x []float64) float64, gradient func(ds
 			m.d[i] = math.NaN() // what gradient leaves out is refused
 		}
 		gradient(m.d, slices.Clone(x))
-		return settleMany(opCall, m, value)
+		return finishMany(opCall, m, value)
 	}
 	for i, a := range m.args {
 		if a.bound > 0 {
 			m.d[i] = difference(f, x, i, a.bound)
 		}
 	}
-	return settleMany(opCall, m, value)
+	return finishMany(opCall, m, value)
 }
 
 // fivePoint is the central difference of fourth order (Handbook of Mathematical
@@ -457,7 +457,7 @@ func operands(where string, qs []Quantity) []*node {
 	return args
 }
 
-func settleMany(o op, m *many, value float64) Quantity {
+func finishMany(o op, m *many, value float64) Quantity {
 	n := &node{op: o, tag: rand.Uint32(), value: value, aux: m}
 	for i, a := range m.args {
 		n.bad = n.bad || a.bad

@@ -96,7 +96,7 @@ type (
 // or with that of another, whatever [EvaluateAll] refuses, and a source whose
 // distribution is not one of this package: it could not be read back.
 func (r Record) MarshalJSON() ([]byte, error) {
-	if err := r.check(); err != nil {
+	if err := r.checkNames(); err != nil {
 		return nil, err
 	}
 	out := jsonRecord{ID: r.ID, Quantities: []jsonQuantity{}}
@@ -127,7 +127,7 @@ func (r Record) MarshalJSON() ([]byte, error) {
 	return json.Marshal(out)
 }
 
-func (r Record) check() error {
+func (r Record) checkNames() error {
 	if err := readable("record ID", r.ID); err != nil {
 		return refused("uncertainty.Record", "", err)
 	}

@@ -37,7 +37,7 @@ func (r *Record) UnmarshalJSON(text []byte) error {
 		}
 		out.Quantities = append(out.Quantities, q)
 	}
-	if err := out.check(); err != nil {
+	if err := out.checkNames(); err != nil {
 		return err
 	}
 	*r = out
@@ -174,7 +174,7 @@ func (row jsonQuantity) read(sources map[string]Quantity) (Quantity, error) {
 		m.args, m.d = append(m.args, q.n), append(m.d, s.C)
 		m.c0 -= float64(s.C * q.n.value)
 	}
-	q := settleMany(opLinear, m, row.Estimate)
+	q := finishMany(opLinear, m, row.Estimate)
 	b, err := Evaluate(q)
 	if err != nil {
 		return refuse(err)

@@ -163,7 +163,7 @@ func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) 
 		sim.Outputs[i] = Output{
 			Name: r.ys[i].Name(), Unit: r.units[i], Estimate: means[i], StandardUncertainty: u,
 			Histogram: Histogram{Lower: p[i].grid.lower, Width: p[i].grid.width, Counts: bins[1 : len(bins)-1], Below: bins[0], Above: bins[len(bins)-1]},
-			Sampling:  Sampling{Estimate: u / math.Sqrt(float64(total.n)), StandardUncertainty: total.spreadOfU(i, u, p[i].ruler)},
+			Sampling:  Sampling{Estimate: u / math.Sqrt(float64(total.n)), StandardUncertainty: total.spreadOfU(i, u, p[i].scaling)},
 		}
 	}
 	if sim.Invalid > 0 {

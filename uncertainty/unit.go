@@ -22,8 +22,8 @@ type measured struct {
 	symbol string // as printed; empty where it cannot be told
 }
 
-// measure finds the unit of each node. It costs nothing where no source states one.
-func (m *model) measure() error {
+// findUnits finds the unit of each node. It costs nothing where no source states one.
+func (m *model) findUnits() error {
 	stated := false
 	for _, n := range m.nodes {
 		switch x := n.aux.(type) {
@@ -236,7 +236,7 @@ func (q Quantity) InUnit(symbol string) Quantity {
 	if symbol == "" {
 		symbol = mixed
 	}
-	return settleMany(opLinear, &many{name: q.Name(), args: []*node{q.operand("InUnit").n}, d: []float64{1}, unit: symbol, sum: true}, q.Estimate())
+	return finishMany(opLinear, &many{name: q.Name(), args: []*node{q.operand("InUnit").n}, d: []float64{1}, unit: symbol, sum: true}, q.Estimate())
 }
 
 // number refuses the argument of a function if it is stated not to be a number.

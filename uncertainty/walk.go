@@ -63,13 +63,13 @@ func (w *walker) free() {
 // run visits the nodes with the places of their arguments, valid during the visit.
 func (w *walker) run(roots []*node, visit func(n *node, args []int32)) {
 	for _, root := range roots {
-		w.look(root)
+		w.indexOf(root)
 		for len(w.stack) > 0 {
 			top := &w.stack[len(w.stack)-1]
 			n := w.found[top.index].node
 			if arg := n.argument(int(top.next)); arg != nil {
 				top.next++
-				w.args = append(w.args, w.look(arg))
+				w.args = append(w.args, w.indexOf(arg))
 				continue
 			}
 			first := len(w.args) - int(top.next)
@@ -84,8 +84,8 @@ func (w *walker) run(roots []*node, visit func(n *node, args []int32)) {
 	}
 }
 
-// look returns the index of a node. One that is new goes on the stack.
-func (w *walker) look(n *node) int32 {
+// indexOf returns the index of a node. One that is new goes on the stack.
+func (w *walker) indexOf(n *node) int32 {
 	slot := w.slot(n)
 	if k := w.table[slot]; k > 0 {
 		return k - 1
