@@ -139,7 +139,7 @@ func stageCells(r *verify.Row) []string {
 	case r == nil:
 		return []string{"", "", "not read"}
 	case r.Open:
-		return []string{"open", "", conformity.DoesNotConform.String()}
+		return []string{"open", "", conformity.VerdictDoesNotConform.String()}
 	case r.Overload:
 		return []string{"above range", "", ""}
 	}

@@ -73,7 +73,7 @@ func TestIntervalsCoverTheTruth(t *testing.T) {
 			if row.Expanded.Contains(truth[i]) {
 				covered++
 			}
-			if row.Verdict == conformity.Conforms {
+			if row.Verdict == conformity.VerdictConforms {
 				accepted++
 				if !row.Limits.Contains(truth[i]) {
 					outside++

@@ -347,7 +347,7 @@ func (e *evaluation) overload(row *Row, rg Range) {
 	if rg.Reach() >= row.Setting.Limits().Upper {
 		row.Open = true
 		if row.Judged {
-			row.Verdict = conformity.DoesNotConform
+			row.Verdict = conformity.VerdictDoesNotConform
 		}
 		row.Note = fmt.Sprintf("open: above range %s, which reaches %s", rg.Name, unit.Format(rg.Reach(), unit.Ohm))
 		return

@@ -168,7 +168,7 @@ func TestOnTheLimit(t *testing.T) {
 	}
 	m := fourWire()
 	for value, want := range map[float64]conformity.Verdict{
-		7002.60: conformity.Conforms, 6997.40: conformity.Conforms, 7002.601: conformity.DoesNotConform, 6997.399: conformity.DoesNotConform,
+		7002.60: conformity.VerdictConforms, 6997.40: conformity.VerdictConforms, 7002.601: conformity.VerdictDoesNotConform, 6997.399: conformity.VerdictDoesNotConform,
 	} {
 		r := evaluated(t, box, m, read(t, box, map[string]float64{"7": value}), conformity.Simple())
 		got := row(t, r, "7")
@@ -188,7 +188,7 @@ func TestVerdicts(t *testing.T) {
 		"0-0-0": 0, "1-0-0": 100.05, "2-0-0": 200.21, "3-0-0": 300.7, "4-0-0": 399.2,
 	}), conformity.Guarded(1))
 	for text, want := range map[string]conformity.Verdict{
-		"1-0-0": conformity.Conforms, "2-0-0": conformity.Undecided, "3-0-0": conformity.DoesNotConform, "4-0-0": conformity.DoesNotConform,
+		"1-0-0": conformity.VerdictConforms, "2-0-0": conformity.VerdictUndecided, "3-0-0": conformity.VerdictDoesNotConform, "4-0-0": conformity.VerdictDoesNotConform,
 	} {
 		if got := row(t, r, text); got.Verdict != want {
 			t.Errorf("%s: %v, want %v (deviation %v, U %v)", text, got.Verdict, want, got.Budget.Estimate, got.Expanded.U)
@@ -204,7 +204,7 @@ func TestVerdicts(t *testing.T) {
 	if got, want := r.Summary(StageAsFound), (Summary{Settings: 5, Conform: 1, DoNotConform: 2, Undecided: 1, NotJudged: 1}); got != want {
 		t.Errorf("summary %+v, want %+v", got, want)
 	}
-	if r.Conforms() || r.Verdict() != conformity.DoesNotConform {
+	if r.Conforms() || r.Verdict() != conformity.VerdictDoesNotConform {
 		t.Errorf("verdict %v", r.Verdict())
 	}
 	if !slices.ContainsFunc(r.Warnings, func(err error) bool { return errors.Is(err, ErrAsFound) }) {
@@ -256,7 +256,7 @@ func TestZeroSettingIsJudgedByItsOwnLimit(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for value, want := range map[float64]conformity.Verdict{0.02: conformity.Conforms, 0.0301: conformity.Undecided, 0.05: conformity.DoesNotConform} {
+	for value, want := range map[float64]conformity.Verdict{0.02: conformity.VerdictConforms, 0.0301: conformity.VerdictUndecided, 0.05: conformity.VerdictDoesNotConform} {
 		r := evaluated(t, box, fourWire(), read(t, box, map[string]float64{"0": value}), conformity.Guarded(1))
 		if got := row(t, r, "0"); got.Verdict != want || !got.Judged {
 			t.Errorf("residual %v: %v, want %v", value, got.Verdict, want)
@@ -401,7 +401,7 @@ func TestOverload(t *testing.T) {
 	m.Ranges = []Range{{Name: "100 Ω", FullScale: 100, OverRange: 1.2}, {Name: "1 kΩ", FullScale: 1000, OverRange: 1.2}}
 	one, _ := box.ParseSetting("5-0-0")
 	r := evaluated(t, box, m, []Reading{{Setting: one, Overload: true}, {Setting: one, Overload: true, Range: "100 Ω"}}, conformity.Guarded(1))
-	if got := r.Rows[0]; !got.Open || got.Verdict != conformity.DoesNotConform || got.Budget != nil || !got.Measured.IsZero() {
+	if got := r.Rows[0]; !got.Open || got.Verdict != conformity.VerdictDoesNotConform || got.Budget != nil || !got.Measured.IsZero() {
 		t.Errorf("above the largest range: %+v", got)
 	}
 	if got := r.Rows[1]; got.Open || got.Judged {

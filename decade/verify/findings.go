@@ -248,7 +248,7 @@ func (f *finder) others() {
 		var settings []decade.Setting
 		for i := range f.Rows {
 			row := &f.Rows[i]
-			if row.Verdict != conformity.DoesNotConform || row.Reading.Stage != stage || f.open[row.Setting] || f.explained(row) || slices.Contains(settings, row.Setting) {
+			if row.Verdict != conformity.VerdictDoesNotConform || row.Reading.Stage != stage || f.open[row.Setting] || f.explained(row) || slices.Contains(settings, row.Setting) {
 				continue
 			}
 			settings = append(settings, row.Setting)

@@ -151,6 +151,6 @@ func (e *evaluation) missing(warn func(error, string, ...any)) {
 // failed reports whether any row of a stage does not conform.
 func (r *Report) failed(s Stage) bool {
 	return slices.ContainsFunc(r.Rows, func(row Row) bool {
-		return row.Reading.Stage == s && row.Verdict == conformity.DoesNotConform
+		return row.Reading.Stage == s && row.Verdict == conformity.VerdictDoesNotConform
 	})
 }

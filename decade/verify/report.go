@@ -38,19 +38,19 @@ func (r *Report) Stages() []Stage {
 // does not conform if one of them does not, else cannot be decided if one of them
 // cannot, else conforms. judged is false where none was judged.
 func (r *Report) SettingVerdict(s decade.Setting, stage Stage) (v conformity.Verdict, judged bool) {
-	v = conformity.Conforms
+	v = conformity.VerdictConforms
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		if row.Setting != s || row.Reading.Stage != stage || !row.Judged {
 			continue
 		}
 		judged = true
-		if row.Verdict == conformity.DoesNotConform || v == conformity.Conforms {
+		if row.Verdict == conformity.VerdictDoesNotConform || v == conformity.VerdictConforms {
 			v = row.Verdict
 		}
 	}
 	if !judged {
-		return conformity.Undecided, false
+		return conformity.VerdictUndecided, false
 	}
 	return v, true
 }
@@ -69,9 +69,9 @@ func (r *Report) Summary(stage Stage) Summary {
 		switch v, judged := r.SettingVerdict(s, stage); {
 		case !judged:
 			out.NotJudged++
-		case v == conformity.Conforms:
+		case v == conformity.VerdictConforms:
 			out.Conform++
-		case v == conformity.DoesNotConform:
+		case v == conformity.VerdictDoesNotConform:
 			out.DoNotConform++
 		default:
 			out.Undecided++
@@ -98,20 +98,20 @@ func (s Summary) String() string {
 func (r *Report) Verdict() conformity.Verdict {
 	stages := r.Stages()
 	if len(stages) == 0 {
-		return conformity.Undecided
+		return conformity.VerdictUndecided
 	}
 	switch s := r.Summary(stages[len(stages)-1]); {
 	case s.DoNotConform > 0:
-		return conformity.DoesNotConform
+		return conformity.VerdictDoesNotConform
 	case s.Undecided > 0 || s.Conform == 0:
-		return conformity.Undecided
+		return conformity.VerdictUndecided
 	default:
-		return conformity.Conforms
+		return conformity.VerdictConforms
 	}
 }
 
 // Conforms reports whether the verdict on the box is that it conforms.
-func (r *Report) Conforms() bool { return r.Verdict() == conformity.Conforms }
+func (r *Report) Conforms() bool { return r.Verdict() == conformity.VerdictConforms }
 
 // At returns the rows of a setting, one for each dialling.
 func (r *Report) At(s decade.Setting) []Row {

@@ -45,7 +45,7 @@ func certificate(name string, ohms, U float64) uncertainty.Quantity {
 func TestSubstitute(t *testing.T) {
 	box := tensBox(t)
 	r := evaluated(t, box, coarseMeter(), read(t, box, map[string]float64{"0-0": 0, "10-0": 100.0351, "1-0": 10.0050}), conformity.Guarded(1))
-	if v := row(t, r, "10-0").Verdict; v != conformity.Undecided {
+	if v := row(t, r, "10-0").Verdict; v != conformity.VerdictUndecided {
 		t.Fatalf("the meter alone: %v; want that it cannot be decided", v)
 	}
 	standard := Standard{Name: "standard 7", Value: certificate("standard 7", 100.0008, 0.0010), Reading: Reading{Values: []float64{100.0408}}}
@@ -63,7 +63,7 @@ func TestSubstitute(t *testing.T) {
 	if want := math.Sqrt(0.0005*0.0005 + 2*1e-4*1e-4/12); math.Abs(b.StandardUncertainty-want) > 1e-3*want {
 		t.Errorf("u %v, want %v", b.StandardUncertainty, want)
 	}
-	if got.Verdict != conformity.Conforms {
+	if got.Verdict != conformity.VerdictConforms {
 		t.Errorf("verdict %v with the standard; want conforms", got.Verdict)
 	}
 	// A tenth of it carries a tenth of the gain.
@@ -71,7 +71,7 @@ func TestSubstitute(t *testing.T) {
 	if want := 10.0050 - 0.1*0.0400; math.Abs(tenth.Estimate-want) > 2e-5 {
 		t.Errorf("at 1-0 %v, want %v", tenth.Estimate, want)
 	}
-	if before := row(t, r, "10-0"); before.Verdict != conformity.Undecided || len(s.Warnings) != 0 && errors.Is(s.Warnings[0], ErrInconsistent) {
+	if before := row(t, r, "10-0"); before.Verdict != conformity.VerdictUndecided || len(s.Warnings) != 0 && errors.Is(s.Warnings[0], ErrInconsistent) {
 		t.Errorf("the first report changed, or a warning: %v", s.Warnings)
 	}
 	if !strings.Contains(strings.Join(s.Notes(), " "), "standard 7") {
@@ -230,7 +230,7 @@ func TestComparisons(t *testing.T) {
 		r := evaluated(t, box, coarseMeter(), read(t, box, map[string]float64{"0-0": 0, "0-10": c.ten, "1-0": c.one, "10-0": 100}), conformity.Guarded(1))
 		if c.name == "apart" {
 			for _, s := range []string{"0-10", "1-0"} {
-				if v := row(t, r, s).Verdict; v == conformity.Conforms {
+				if v := row(t, r, s).Verdict; v == conformity.VerdictConforms {
 					t.Errorf("%s: %v by itself", s, v)
 				}
 			}

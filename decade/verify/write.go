@@ -80,7 +80,7 @@ func (r *Report) undecided(stage Stage) []decade.Setting {
 		if r.Rows[i].Reading.Stage != stage || slices.Contains(out, s) {
 			continue
 		}
-		if v, judged := r.SettingVerdict(s, stage); judged && v == conformity.Undecided {
+		if v, judged := r.SettingVerdict(s, stage); judged && v == conformity.VerdictUndecided {
 			out = append(out, s)
 		}
 	}
@@ -88,9 +88,9 @@ func (r *Report) undecided(stage Stage) []decade.Setting {
 }
 
 var verdictReason = map[conformity.Verdict]string{
-	conformity.Undecided:      " with these readings.",
-	conformity.Conforms:       ": every setting that was judged does.",
-	conformity.DoesNotConform: ": not every setting does.",
+	conformity.VerdictUndecided:      " with these readings.",
+	conformity.VerdictConforms:       ": every setting that was judged does.",
+	conformity.VerdictDoesNotConform: ": not every setting does.",
 }
 
 // table has a line for each row.

@@ -53,7 +53,7 @@ func TestPublishedResidual(t *testing.T) {
 		t.Fatal("no reading at zero")
 	}
 	for _, row := range zeros {
-		if r := row.Measured.Estimate(); r < 0.005 || r > 0.05 || row.Verdict != conformity.Conforms {
+		if r := row.Measured.Estimate(); r < 0.005 || r > 0.05 || row.Verdict != conformity.VerdictConforms {
 			t.Errorf("dialling %d: %v Ω at zero, %v; expected 5 mΩ to 50 mΩ that conform", row.Reading.Dialling, r, row.Verdict)
 		}
 	}

@@ -22,9 +22,9 @@ import (
 
 // verdictPens tell the verdicts apart.
 var verdictPens = map[conformity.Verdict]pen{
-	conformity.Conforms:       pens[0],
-	conformity.DoesNotConform: pens[1],
-	conformity.Undecided:      pens[4],
+	conformity.VerdictConforms:       pens[0],
+	conformity.VerdictDoesNotConform: pens[1],
+	conformity.VerdictUndecided:      pens[4],
 }
 
 var limitStyle = draw.LineStyle{Color: black, Width: vg.Points(1), Dashes: []vg.Length{4, 2}}
@@ -48,7 +48,7 @@ func deviations() (*figure, error) {
 		last := len(f.panels) - 1
 		f.panels[last] = append(f.panels[last], dialPanel(report, dial, d))
 	}
-	for _, v := range []conformity.Verdict{conformity.Conforms, conformity.Undecided, conformity.DoesNotConform} {
+	for _, v := range []conformity.Verdict{conformity.VerdictConforms, conformity.VerdictUndecided, conformity.VerdictDoesNotConform} {
 		f.key = append(f.key, entry{v.String(), []plot.Thumbnailer{&plotter.Scatter{GlyphStyle: verdictPens[v].glyph()}}})
 	}
 	f.key = append(f.key, entry{"limits of the class", []plot.Thumbnailer{&plotter.Line{LineStyle: limitStyle}}})

@@ -16,10 +16,10 @@ import (
 
 // The values after the last of an enumeration have no name, and say which they are.
 func TestNamesEnd(t *testing.T) {
-	if got := (conformity.DoesNotConform + 1).String(); got != "Verdict(3)" {
+	if got := (conformity.VerdictDoesNotConform + 1).String(); got != "Verdict(3)" {
 		t.Errorf("verdict after the last: %q; want Verdict(3)", got)
 	}
-	if got := (conformity.Pass + 1).String(); got != "Statement(5)" {
+	if got := (conformity.StatementPass + 1).String(); got != "Statement(5)" {
 		t.Errorf("statement after the last: %q; want Statement(5)", got)
 	}
 }
@@ -29,9 +29,9 @@ func TestNamesEnd(t *testing.T) {
 func TestOutsideByJustTheGuardBand(t *testing.T) {
 	rule := conformity.Rule{Multiple: 1, Smallest: 0.25}
 	for y, want := range map[float64]conformity.Verdict{
-		1.25: conformity.Undecided, -1.25: conformity.Undecided,
-		math.Nextafter(1.25, 2): conformity.DoesNotConform, math.Nextafter(-1.25, -2): conformity.DoesNotConform,
-		0.75: conformity.Conforms, -0.75: conformity.Conforms,
+		1.25: conformity.VerdictUndecided, -1.25: conformity.VerdictUndecided,
+		math.Nextafter(1.25, 2): conformity.VerdictDoesNotConform, math.Nextafter(-1.25, -2): conformity.VerdictDoesNotConform,
+		0.75: conformity.VerdictConforms, -0.75: conformity.VerdictConforms,
 	} {
 		b := &uncertainty.Budget{Estimate: y, StandardUncertainty: 0.01, DOF: math.Inf(1)}
 		if got, err := rule.Decide(interval(-1, 1), b); err != nil || got != want {

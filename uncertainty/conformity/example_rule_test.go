@@ -74,11 +74,11 @@ func ExampleRule_Expanded() {
 func ExampleVerdict() {
 	var none conformity.Verdict
 	fmt.Println(none)
-	text, err := json.Marshal(map[string]conformity.Verdict{"1 kΩ": conformity.Conforms, "10 kΩ": conformity.DoesNotConform})
+	text, err := json.Marshal(map[string]conformity.Verdict{"1 kΩ": conformity.VerdictConforms, "10 kΩ": conformity.VerdictDoesNotConform})
 	fmt.Println(string(text), err)
 	var read map[string]conformity.Verdict
 	err = json.Unmarshal(text, &read)
-	fmt.Println(read["10 kΩ"] == conformity.DoesNotConform, err)
+	fmt.Println(read["10 kΩ"] == conformity.VerdictDoesNotConform, err)
 	// Output:
 	// cannot be decided
 	// {"1 kΩ":"conforms","10 kΩ":"does not conform"} <nil>
@@ -87,13 +87,13 @@ func ExampleVerdict() {
 
 // From worst to best, so that the worst of several settings is their minimum.
 func ExampleStatement() {
-	settings := []conformity.Statement{conformity.Pass, conformity.ConditionalPass, conformity.Pass}
+	settings := []conformity.Statement{conformity.StatementPass, conformity.StatementConditionalPass, conformity.StatementPass}
 	worst := min(settings[0], settings[1], settings[2])
 	text, err := json.Marshal(worst)
 	fmt.Println(string(text), err)
 	var read conformity.Statement
 	err = json.Unmarshal(text, &read)
-	fmt.Println(read, read == conformity.ConditionalPass, err)
+	fmt.Println(read, read == conformity.StatementConditionalPass, err)
 	// Output:
 	// "conditional pass" <nil>
 	// conditional pass true <nil>

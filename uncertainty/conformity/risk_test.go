@@ -276,8 +276,8 @@ func TestStatements(t *testing.T) {
 	tolerance := interval(nothing, 10)
 	rule := conformity.Rule{Multiple: 1, Coverage: uncertainty.P2}
 	for y, want := range map[float64]conformity.Statement{
-		8.5: conformity.Pass, 9: conformity.Pass, 9.5: conformity.ConditionalPass, 10: conformity.ConditionalPass,
-		10.5: conformity.ConditionalFail, 11: conformity.ConditionalFail, 11.5: conformity.Fail,
+		8.5: conformity.StatementPass, 9: conformity.StatementPass, 9.5: conformity.StatementConditionalPass, 10: conformity.StatementConditionalPass,
+		10.5: conformity.StatementConditionalFail, 11: conformity.StatementConditionalFail, 11.5: conformity.StatementFail,
 	} {
 		got, err := rule.Statement(tolerance, budget(t, y, 0.5*1.0000000001))
 		if y == 9 { // the limit of acceptance is 10 - 2u, computed
@@ -292,7 +292,7 @@ func TestStatements(t *testing.T) {
 			t.Errorf("%q is read as %v, %v", text, back, err)
 		}
 	}
-	if s, err := rule.Statement(interval(1, 0), budget(t, 0, 1)); s != conformity.NoStatement || !errors.Is(err, conformity.ErrInterval) {
+	if s, err := rule.Statement(interval(1, 0), budget(t, 0, 1)); s != conformity.StatementNone || !errors.Is(err, conformity.ErrInterval) {
 		t.Errorf("reversed limits: %v, %v", s, err)
 	}
 	var s conformity.Statement

@@ -18,9 +18,9 @@ type Verdict uint8
 
 // The verdicts; the zero value decides nothing.
 const (
-	Undecided      Verdict = iota // the result lies within the guard band of a limit
-	Conforms                      // inside the acceptance interval
-	DoesNotConform                // outside the tolerance interval by more than the guard band
+	VerdictUndecided      Verdict = iota // the result lies within the guard band of a limit
+	VerdictConforms                      // inside the acceptance interval
+	VerdictDoesNotConform                // outside the tolerance interval by more than the guard band
 )
 
 var verdicts = file.Words[Verdict]{Type: "conformity.Verdict", Texts: []string{"cannot be decided", "conforms", "does not conform"}}
@@ -123,20 +123,20 @@ func (r Rule) Acceptance(tolerance uncertainty.Interval, U float64) (acceptance 
 // 2.6.
 func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Verdict, error) {
 	if err := checkInterval("Decide", tolerance); err != nil {
-		return Undecided, err
+		return VerdictUndecided, err
 	}
 	e, err := r.Expanded(b)
 	if err != nil {
-		return Undecided, err
+		return VerdictUndecided, err
 	}
 	y, w := b.Estimate, r.Multiple*e.U
 	if accept, ok := r.Acceptance(tolerance, e.U); ok && accept.Contains(y) {
-		return Conforms, nil
+		return VerdictConforms, nil
 	}
 	if y > tolerance.Upper+w || y < tolerance.Lower-w {
-		return DoesNotConform, nil
+		return VerdictDoesNotConform, nil
 	}
-	return Undecided, nil
+	return VerdictUndecided, nil
 }
 
 // TestUncertaintyRatio returns the half-width of a two-sided tolerance interval

@@ -66,7 +66,7 @@ func TestPublishedGuardBandRisk(t *testing.T) {
 			t.Fatal(err)
 		}
 		accept, _ := rule.Acceptance(tolerance, e.U)
-		if v, err := rule.Decide(tolerance, budget(t, accept.Upper, 0.25)); v != conformity.Conforms || err != nil {
+		if v, err := rule.Decide(tolerance, budget(t, accept.Upper, 0.25)); v != conformity.VerdictConforms || err != nil {
 			t.Errorf("multiple %v: on the limit of acceptance: %v, %v", multiple, v, err)
 		}
 		return 1 - distuv.Normal{Mu: accept.Upper, Sigma: 0.25}.CDF(10)
@@ -122,13 +122,13 @@ func TestDecisionStates(t *testing.T) {
 		y               float64
 		simple, guarded conformity.Verdict
 	}{
-		{8.5, conformity.Conforms, conformity.Conforms},
-		{8.99, conformity.Conforms, conformity.Conforms},
-		{9.5, conformity.Conforms, conformity.Undecided},
-		{10, conformity.Conforms, conformity.Undecided},
-		{10.5, conformity.DoesNotConform, conformity.Undecided},
-		{10.99, conformity.DoesNotConform, conformity.Undecided},
-		{11.5, conformity.DoesNotConform, conformity.DoesNotConform},
+		{8.5, conformity.VerdictConforms, conformity.VerdictConforms},
+		{8.99, conformity.VerdictConforms, conformity.VerdictConforms},
+		{9.5, conformity.VerdictConforms, conformity.VerdictUndecided},
+		{10, conformity.VerdictConforms, conformity.VerdictUndecided},
+		{10.5, conformity.VerdictDoesNotConform, conformity.VerdictUndecided},
+		{10.99, conformity.VerdictDoesNotConform, conformity.VerdictUndecided},
+		{11.5, conformity.VerdictDoesNotConform, conformity.VerdictDoesNotConform},
 	} {
 		for _, side := range []struct {
 			y float64
@@ -169,10 +169,10 @@ func TestRules(t *testing.T) {
 func TestFloorDecides(t *testing.T) {
 	limits := uncertainty.Interval{Lower: 0, Upper: 10}
 	b := budget(t, 9, 0.1)
-	if v, err := conformity.Guarded(1).Decide(limits, b); v != conformity.Conforms || err != nil {
+	if v, err := conformity.Guarded(1).Decide(limits, b); v != conformity.VerdictConforms || err != nil {
 		t.Errorf("without a floor: %v, %v", v, err)
 	}
-	if v, err := (conformity.Rule{Multiple: 1, Smallest: 1.5}).Decide(limits, b); v != conformity.Undecided || err != nil {
+	if v, err := (conformity.Rule{Multiple: 1, Smallest: 1.5}).Decide(limits, b); v != conformity.VerdictUndecided || err != nil {
 		t.Errorf("with a floor of 1.5: %v, %v", v, err)
 	}
 }
@@ -185,7 +185,7 @@ func TestEmptyAcceptanceInterval(t *testing.T) {
 	if i, ok := conformity.Guarded(1).Acceptance(limits, 1); !ok || i.Lower != 0 || i.Upper != 0 {
 		t.Errorf("guard bands that touch: %v, %v; want the point 0", i, ok)
 	}
-	for y, want := range map[float64]conformity.Verdict{0: conformity.Undecided, 5: conformity.DoesNotConform} {
+	for y, want := range map[float64]conformity.Verdict{0: conformity.VerdictUndecided, 5: conformity.VerdictDoesNotConform} {
 		if v, err := conformity.Guarded(1).Decide(limits, budget(t, y, 1)); v != want || err != nil {
 			t.Errorf("y = %v: %v, %v; want %v", y, v, err, want)
 		}
@@ -193,7 +193,7 @@ func TestEmptyAcceptanceInterval(t *testing.T) {
 }
 
 func TestVerdictText(t *testing.T) {
-	for _, v := range []conformity.Verdict{conformity.Undecided, conformity.Conforms, conformity.DoesNotConform} {
+	for _, v := range []conformity.Verdict{conformity.VerdictUndecided, conformity.VerdictConforms, conformity.VerdictDoesNotConform} {
 		text, err := json.Marshal(v)
 		var back conformity.Verdict
 		if err != nil || json.Unmarshal(text, &back) != nil || back != v || string(text) != `"`+v.String()+`"` {
@@ -215,7 +215,7 @@ func TestRefuses(t *testing.T) {
 	b := budget(t, 0, 0.1)
 	decide := func(r conformity.Rule, i uncertainty.Interval, b *uncertainty.Budget) error {
 		v, err := r.Decide(i, b)
-		if v != conformity.Undecided {
+		if v != conformity.VerdictUndecided {
 			t.Errorf("verdict %v beside an error", v)
 		}
 		return err

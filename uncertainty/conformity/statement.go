@@ -14,11 +14,11 @@ type Statement uint8
 
 // The statements, from worst to best; the zero value is none.
 const (
-	NoStatement     Statement = iota
-	Fail                      // outside the tolerance interval by more than the guard band
-	ConditionalFail           // outside, by no more than the guard band
-	ConditionalPass           // inside, by less than the guard band
-	Pass                      // in the acceptance interval
+	StatementNone            Statement = iota
+	StatementFail                      // outside the tolerance interval by more than the guard band
+	StatementConditionalFail           // outside, by no more than the guard band
+	StatementConditionalPass           // inside, by less than the guard band
+	StatementPass                      // in the acceptance interval
 )
 
 var statements = file.Words[Statement]{Type: "conformity.Statement", Texts: []string{"no statement", "fail", "conditional fail", "conditional pass", "pass"}}
@@ -40,13 +40,13 @@ func (r Rule) Statement(tolerance uncertainty.Interval, b *uncertainty.Budget) (
 	v, err := r.Decide(tolerance, b)
 	switch {
 	case err != nil:
-		return NoStatement, err
-	case v == Conforms:
-		return Pass, nil
-	case v == DoesNotConform:
-		return Fail, nil
+		return StatementNone, err
+	case v == VerdictConforms:
+		return StatementPass, nil
+	case v == VerdictDoesNotConform:
+		return StatementFail, nil
 	case tolerance.Contains(b.Estimate):
-		return ConditionalPass, nil
+		return StatementConditionalPass, nil
 	}
-	return ConditionalFail, nil
+	return StatementConditionalFail, nil
 }
