@@ -6,6 +6,7 @@
 //
 //	go run ./examples/rewind
 //	go run ./examples/rewind -ohms 100 -material constantan
+//	go run ./examples/rewind -material "spool 3" -materials examples/formats/files/materials.json
 //
 // Disconnect and discharge the box before opening it. Ageing ovens, varnish, solvents and
 // solder have their own dangers; local codes and licensed practice come first.
@@ -68,19 +69,16 @@ func (j *job) budget(q uncertainty.Quantity) (estimate, expanded float64) {
 func main() {
 	ohms := flag.Float64("ohms", 10, "`resistance` wanted, in ohms")
 	name := flag.String("material", "manganin", "`name` of the wire's material")
+	file := flag.String("materials", "", "`file` with materials of your own")
 	flag.Parse()
-	if err := plan(os.Stdout, *ohms, *name); err != nil {
+	if err := run(os.Stdout, *ohms, *name, *file); err != nil {
 		fmt.Fprintln(os.Stderr, "rewind:", err)
 		os.Exit(1)
 	}
 }
 
-func plan(out io.Writer, ohms float64, name string) error {
+func plan(out io.Writer, ohms float64, m material.Material) error {
 	j := &job{out: out}
-	m, err := material.Find(name)
-	if j.failed(err) {
-		return j.err
-	}
 	// 1. Which wire? Thick wire runs cool but wants length; the former holds some metres.
 	choices, err := wire.Choose(m, ohms, reference, wire.MetricSizes, wire.Limits{MinDiameter: 0.05e-3, MaxLength: 4, Power: power, MaxLoading: 1000})
 	if j.failed(err) {

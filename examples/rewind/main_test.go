@@ -13,7 +13,7 @@ import (
 
 func TestDemonstration(t *testing.T) {
 	var out strings.Builder
-	if err := plan(&out, 10, "manganin"); err != nil {
+	if err := run(&out, 10, "manganin", ""); err != nil {
 		t.Fatal(err)
 	}
 	golden.Check(t, "output.txt", out.String())
@@ -21,7 +21,7 @@ func TestDemonstration(t *testing.T) {
 
 func TestOtherResistors(t *testing.T) {
 	for material, ohms := range map[string]float64{"constantan": 100, "manganin": 1, "nickel-chromium 80/20": 1000} {
-		if err := plan(io.Discard, ohms, material); err != nil {
+		if err := run(io.Discard, ohms, material, ""); err != nil {
 			t.Errorf("%v Ω of %s: %v", ohms, material, err)
 		}
 	}
@@ -37,8 +37,21 @@ func TestRefuses(t *testing.T) {
 		{1e9, "manganin", "longer than MaxLength"},
 	} {
 		var out strings.Builder
-		if err := plan(&out, c.ohms, c.material); err == nil || !strings.Contains(err.Error(), c.want) || out.Len() > 0 {
+		if err := run(&out, c.ohms, c.material, ""); err == nil || !strings.Contains(err.Error(), c.want) || out.Len() > 0 {
 			t.Errorf("%v Ω of %s: %v, printed %q", c.ohms, c.material, err, out.String())
+		}
+	}
+}
+
+func TestOwnMaterials(t *testing.T) {
+	const file = "../formats/files/materials.json"
+	var out strings.Builder
+	if err := run(&out, 10, "spool 3", file); err != nil || !strings.HasPrefix(out.String(), "10 Ω of spool 3 (Cu 86 Mn 12 Ni 2), ") {
+		t.Errorf("%v, printed %q", err, out.String())
+	}
+	for path, want := range map[string]string{"absent.json": "absent.json", "main.go": "main.go: material.Read: line 1"} {
+		if err := run(io.Discard, 10, "manganin", path); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v; want it to say %q", path, err, want)
 		}
 	}
 }
