@@ -281,7 +281,7 @@ func (t *table) resistance(cell, head, row string, n int) (float64, error) {
 	}
 	symbol := ""
 	for _, u := range []string{head, row, own} {
-		if u != "" && symbol != "" && u != symbol {
+		if u != "" && symbol != "" && u != symbol && !sameUnit(u, symbol) {
 			return 0, unit.Errorf(ErrContradiction, "units %s and %s for one value; expected one", symbol, u)
 		}
 		symbol = cmp.Or(symbol, u)
@@ -289,6 +289,13 @@ func (t *table) resistance(cell, head, row string, n int) (float64, error) {
 	symbol = cmp.Or(symbol, "Ω")
 	v, err := unit.Parse(text+" "+symbol, unit.Ohm)
 	return v, unit.Cause(err)
+}
+
+// sameUnit reports whether two spellings are one unit: kΩ and kOhm.
+func sameUnit(a, b string) bool {
+	x, _ := unit.ParseUnit(a)
+	y, _ := unit.ParseUnit(b)
+	return x.Equal(y)
 }
 
 // splitUnit cuts a cell behind its number.
@@ -313,7 +320,7 @@ func (t *table) celsius(cell, symbol string, n int) (*float64, error) {
 	}
 	text, own := splitUnit(cell)
 	for _, u := range []string{symbol, own} {
-		if u != "" && u != "°C" && u != "C" && u != "degC" {
+		if _, err := unit.Parse("0 "+u, unit.Celsius); err != nil && u != "" && u != "C" {
 			return nil, unit.Errorf(ErrUnknown, "unit %q of a temperature; expected °C", u)
 		}
 	}
