@@ -3,6 +3,10 @@
 
 package winding
 
+import (
+	"example.com/ohmwright/wire"
+)
+
 // Wire is an insulated round wire of a winding.
 type Wire struct {
 	Bare    float64 // m, diameter of the metal
@@ -47,4 +51,31 @@ func (w Wire) check(op string) error {
 		return domain(op, arg{"Permittivity", w.Permittivity, ""}, "expected a relative permittivity of 1 or more, or 0 for that of enamel")
 	}
 	return nil
+}
+
+// NewWire returns the wire of a conductor with a covering: outside diameter half way
+// between the limits of [wire.Covering.Diameter], resistivity at t °C, and the
+// permeability where the material states one. That of iron, nickel and their alloys
+// depends on field, purity and treatment, and the published range spans a factor of six
+// and more: what follows from it, skin effect and the inductance inside the wire, is
+// doubtful by as much.
+func NewWire(c wire.Conductor, covering wire.Covering, t float64) (Wire, error) {
+	d, err := covering.Diameter(c.Gauge)
+	if err != nil {
+		return Wire{}, err
+	}
+	rho, err := c.Material.Resistivity(t)
+	if err != nil {
+		return Wire{}, err
+	}
+	return Wire{
+		Bare: c.Gauge.Diameter(), Covered: d.Middle(), Resistivity: rho, Permeability: c.Material.Permeability.Value,
+		Permittivity: permittivities[covering],
+	}, nil
+}
+
+// permittivities of coverings other than enamel, middles of printed ranges: silk 2.5 to
+// 3.5, cotton as clean paper 3.0, dry; a table of dielectrics on a technical page.
+var permittivities = map[wire.Covering]float64{
+	wire.CoveringSingleSilk: 3, wire.CoveringDoubleSilk: 3, wire.CoveringSingleCotton: 3, wire.CoveringDoubleCotton: 3,
 }

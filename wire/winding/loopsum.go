@@ -3,7 +3,10 @@
 
 package winding
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // inductance adds up the self and mutual inductances of the turns, each with the
 // currents of both and their senses, and what the way along the former adds. In H.
@@ -23,24 +26,71 @@ func (g geometry) inductance(rows []row) float64 {
 // between whole turns.
 func (g geometry) rowInductance(a row) float64 {
 	m := g.mutual(a, a)
-	sum := float64(a.turns) * g.self(a)
-	for k := 1; k < a.turns; k++ {
-		sum += 2 * float64(a.turns-k) * m(float64(k)*a.pitch)
-	}
+	n := float64(a.turns)
+	sum := n*g.self(a) + sumAway(1, a.turns-1, 0, func(k float64) float64 {
+		return 2 * (n - k) * m(float64(k*a.pitch))
+	})
 	return a.weight * sum
 }
 
 // between is the sum of the mutual inductances of the turns of two rows, over µ0. The
-// rows have one pitch or one turn, so that few distances occur, each many times.
+// rows have one pitch or one turn, so that few distances occur, each many times: turn i
+// of a and turn i − k of b are shift + k pitches apart.
 func (g geometry) between(a, b row) float64 {
 	m := g.mutual(a, b)
-	shift := a.first - b.first
+	pitch, shift := g.rowPitch(a, b), a.first-b.first
+	na, nb := float64(a.turns), float64(b.turns)
+	f := func(k float64) float64 {
+		pairs := min(na, nb+k) - max(0, k)
+		return pairs * m(math.Abs(shift+float64(k*pitch)))
+	}
+	origin := -shift / pitch // where the distance is 0
+	middle := int(math.Ceil(origin))
 	sum := 0.0
-	for k := 1 - b.turns; k < a.turns; k++ { // turn i of a, turn i − k of b
-		pairs := min(a.turns, b.turns+k) - max(0, k)
-		sum += float64(pairs) * m(math.Abs(shift+float64(float64(k)*g.rowPitch(a, b))))
+	// The number of pairs has corners at 0 and na − nb: sums end there.
+	for _, part := range split(max(middle, 1-b.turns), a.turns-1, 0, a.turns-b.turns) {
+		sum += sumAway(part[0], part[1], origin, f)
+	}
+	for _, part := range split(max(1-middle, 1-a.turns), b.turns-1, 0, b.turns-a.turns) {
+		sum += sumAway(part[0], part[1], -origin, func(k float64) float64 { return f(-k) })
 	}
 	return min(a.weight, b.weight) * sum
+}
+
+// split divides the whole numbers from low to high after each corner.
+func split(low, high int, corners ...int) (out [][2]int) {
+	slices.Sort(corners)
+	for _, c := range append(corners, high) {
+		if c = min(c, high); c >= low {
+			out = append(out, [2]int{low, c})
+			low = c + 1
+		}
+	}
+	return out
+}
+
+// sumAway adds f(k) for k from low to high, where f is singular no nearer than origin and
+// at low or below. Far away f hardly changes from one k to the next: a block of at most
+// half its distance is an integral, from half a step before to half a step behind, less
+// the first term of Euler and Maclaurin, the difference of f′/24 at its ends.
+func sumAway(low, high int, origin float64, f func(k float64) float64) float64 {
+	const shortest = 12
+	sum := 0.0
+	for low <= high {
+		n := min(int((float64(low)-origin)/2), high-low+1)
+		if n < shortest {
+			sum += f(float64(low))
+			low++
+			continue
+		}
+		first, last := float64(low), float64(low+n-1)
+		// Slopes half a step outside, from within: f has a corner where a sum ends.
+		before := -2*f(first) + 3*f(first+1) - f(first+2)
+		behind := 2*f(last) - 3*f(last-1) + f(last-2)
+		sum += gauss(f, first-0.5, last+0.5) - (behind-before)/24
+		low += n
+	}
+	return sum
 }
 
 func (g geometry) rowPitch(a, b row) float64 {
@@ -121,6 +171,13 @@ func (g geometry) crossing() func(d float64) float64 {
 	}
 	return func(d float64) float64 {
 		k := int(math.Round(d / g.pitch))
+		if k > 8 { // by now the average is the value in the middle, but for the rise
+			rise := g.meanRise()
+			if g.w.Former.Diameter > 0 {
+				return circles(g.radius(0), g.radius(0)+rise, d)
+			}
+			return rectangles(g.rectangle(0), g.rectangle(0).raised(rise), d)
+		}
 		return (piece(k-1) + piece(k)) / (2 * g.pitch)
 	}
 }
@@ -131,24 +188,29 @@ func (g geometry) meanRise() float64 {
 	return math.Pi / 2 * g.w.Wire.Covered * g.w.Wire.Covered / g.pitch
 }
 
-// integrate is the integral of a function that varies as a logarithm near 0, by four
-// points of Gauss in pieces that at most double the distance.
+// integrate is the integral of a function that varies as a logarithm near 0, in pieces
+// that at most double the distance.
 func integrate(f func(float64) float64, low, high float64) float64 {
-	nodes := [...]float64{0.33998104358485626, 0.86113631159405258}
-	weights := [...]float64{0.65214515486254614, 0.34785484513745386}
 	sum := 0.0
 	for low < high {
 		next := high
 		if low > 0 {
 			next = min(2*low, high)
 		}
-		middle, half := (low+next)/2, (next-low)/2
-		for i, x := range nodes {
-			sum += half * weights[i] * (f(middle-float64(half*x)) + f(middle+float64(half*x)))
-		}
+		sum += gauss(f, low, next)
 		low = next
 	}
 	return sum
+}
+
+// gauss integrates by four points of Gauss and Legendre.
+func gauss(f func(float64) float64, low, high float64) float64 {
+	const x1, x2 = 0.33998104358485626, 0.86113631159405258
+	const w1, w2 = 0.65214515486254614, 0.34785484513745386
+	middle, half := (low+high)/2, (high-low)/2
+	inner := f(middle-float64(half*x1)) + f(middle+float64(half*x1))
+	outer := f(middle-float64(half*x2)) + f(middle+float64(half*x2))
+	return half * (float64(w1*inner) + float64(w2*outer))
 }
 
 // axial is the inductance of the way along the former, over µ0, that of a tube of

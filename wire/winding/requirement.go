@@ -1,0 +1,389 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package winding
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/ohmwright/thermal/material"
+	"example.com/ohmwright/uncertainty/unit"
+	"example.com/ohmwright/wire"
+)
+
+// Requirement is what a resistor has to be. Fields left at 0 have the default that their
+// comment states.
+type Requirement struct {
+	Ohms   float64 // Ω at Temperature
+	Former Former  // what there is to wind on
+
+	Temperature     float64 // °C, of the value; 0: 20 °C
+	Power           float64 // W; 0: no heating
+	MaxRise         float64 // K above the air at Power; 0: 40 K
+	MaxTimeConstant float64 // s, either sign, with the doubt of the model; 0: no limit
+	MaxAlpha        float64 // 1/K, either sign, of the alloy's nominal coefficient; 0: no limit
+	MaxHeight       float64 // m, of the winding above the former; 0: half the radius, or of a card its thickness
+	MinDiameter     float64 // m, of the bare wire; 0: 0.05 mm, below which it is hard to handle (common practice)
+	MinLength       float64 // m, of wire; 0: 0.1 m, so that a millimetre is 1 % at most
+
+	Materials     []material.Material // none: manganin, constantan, two of nickel-chromium
+	Gauges        wire.System         // 0: metric sizes
+	Covering      wire.Covering       // none: enamel grade 2
+	Medium        float64             // relative permittivity about the wires; 0: air
+	Constructions []Construction      // none: all that the former can carry
+	// Spare is by what fraction the wire is cut longer than computed, for trimming; 0: 0.02,
+	// which manganin needs when its resistance falls by up to 1 % in ageing.
+	Spare float64
+}
+
+// Plan is one way to meet a [Requirement].
+type Plan struct {
+	Conductor wire.Conductor
+	Covering  wire.Covering
+	Winding   Winding
+	Residuals
+	Cut     float64 // m, of wire in all, with what is spare for trimming; leads come on top
+	Rise    float64 // K above still air at the required power
+	GivenUp []string
+
+	used   float64 // the largest part of any limit
+	broken []excess
+}
+
+// A limit of a requirement.
+type limit string
+
+const (
+	limitRise         limit = "temperature rise"
+	limitTimeConstant limit = "time constant"
+	limitAlpha        limit = "temperature coefficient"
+	limitThin         limit = "thinnest wire"
+	limitLength       limit = "shortest wire"
+	limitTemperature  limit = "working temperature of the material"
+	limitHeight       limit = "height of the winding"
+	limitRoom         limit = "winding space"
+	limitThick        limit = "thickest wire that the former takes"
+)
+
+// excess is a limit that a plan breaks.
+type excess struct {
+	limit limit
+	times float64 // by how much
+	text  string
+}
+
+// defaults fills in what is not stated.
+func (r Requirement) defaults() (Requirement, error) {
+	const op = "winding.Requirement.Plans"
+	if err := positive(op, arg{"Ohms", r.Ohms, "Ω"}); err != nil {
+		return r, err
+	}
+	if err := r.Former.checkShape(op); err != nil {
+		return r, err
+	}
+	if err := finite(op, arg{"Temperature", r.Temperature, "°C"}); err != nil {
+		return r, err
+	}
+	if err := notNegative(op, arg{"Power", r.Power, "W"}, arg{"MaxRise", r.MaxRise, "K"}, arg{"MaxTimeConstant", r.MaxTimeConstant, "s"},
+		arg{"MaxAlpha", r.MaxAlpha, "1/K"}, arg{"MaxHeight", r.MaxHeight, "m"}, arg{"MinDiameter", r.MinDiameter, "m"},
+		arg{"MinLength", r.MinLength, "m"}, arg{"Medium", r.Medium, ""}, arg{"Spare", r.Spare, ""}); err != nil {
+		return r, err
+	}
+	if r.Spare > 0.5 {
+		return r, domain(op, arg{"Spare", r.Spare, ""}, "expected 0.5 at most; a fraction, not per cent")
+	}
+	height := r.Former.Diameter / 4
+	if r.Former.Diameter == 0 {
+		height = r.Former.Thickness
+	}
+	for _, f := range []struct {
+		field *float64
+		value float64
+	}{
+		{&r.Temperature, 20}, {&r.MaxRise, 40}, {&r.MaxHeight, height}, {&r.MinDiameter, 0.05e-3}, {&r.MinLength, 0.1}, {&r.Spare, 0.02},
+	} {
+		if *f.field == 0 {
+			*f.field = f.value
+		}
+	}
+	if r.Gauges == 0 {
+		r.Gauges = wire.MetricSizes
+	}
+	if r.Covering == wire.CoveringNone {
+		r.Covering = wire.CoveringGrade2
+	}
+	if len(r.Constructions) == 0 {
+		r.Constructions = []Construction{PlainWinding, BifilarWinding, AyrtonPerryWinding, ReversedLayersWinding, ReversedTurnsWinding}
+		if r.Former.Diameter == 0 {
+			r.Constructions = append(r.Constructions, WovenWinding)
+		}
+	}
+	for _, name := range []string{"manganin", "constantan", "nickel-chromium 80/20", "nickel-chromium-aluminium-copper"} {
+		if len(r.Materials) < 4 && (len(r.Materials) == 0 || r.Materials[0].Name == "manganin" && name != "manganin") {
+			m, err := material.Find(name)
+			if err != nil {
+				return r, err
+			}
+			r.Materials = append(r.Materials, m)
+		}
+	}
+	return r, nil
+}
+
+// Plans returns the ways in which the resistor can be wound, the best first: for each
+// material and construction the best gauge. The rank is the largest part of any limit that
+// a plan uses up, with 15 % of a limit more for each thing that it gives up.
+//
+// No plan inside the limits is an error ([ErrUnreachable]) that names the limit that
+// binds, the one without which the nearest plan would do, and that plan's figure.
+//
+// The rise is that of the winding's outer surface in still air ([TemperatureRise]).
+//
+// Caution: a plan is arithmetic with stated assumptions. Measure the rise of what you
+// build, in its case; ovens, varnish and solder have their own dangers.
+func (r Requirement) Plans() ([]Plan, error) {
+	const op = "winding.Requirement.Plans"
+	r, err := r.defaults()
+	if err != nil {
+		return nil, err
+	}
+	var out, near []Plan
+	for _, m := range r.Materials {
+		for _, c := range r.Constructions {
+			p, beyond, err := r.best(m, c)
+			if err != nil {
+				return nil, err
+			}
+			if p != nil {
+				p.GivenUp = r.givenUp(*p)
+				out = append(out, *p)
+			}
+			near = append(near, beyond...)
+		}
+	}
+	if len(out) == 0 {
+		return nil, r.impossible(op, near)
+	}
+	slices.SortStableFunc(out, func(a, b Plan) int { return cmp.Compare(r.cost(a), r.cost(b)) })
+	return out, nil
+}
+
+// cost is what plans are ranked by.
+func (r Requirement) cost(p Plan) float64 { return p.used + givenUpCost*float64(len(r.givenUp(p))) }
+
+// givenUpCost is for how much of a limit each thing that a plan gives up counts.
+const givenUpCost = 0.15
+
+const (
+	patience = 4 // gauges that are worse than the best before the search ends
+	hopeless = 3 // times the limit of the time constant, where thicker wire will not help
+)
+
+// best returns the best gauge for a material and a construction, nil if there is none,
+// and the candidates that break one limit alone.
+func (r Requirement) best(m material.Material, c Construction) (best *Plan, near []Plan, err error) {
+	// From the finest up: fine wire is short and soon computed, but hot. Once cooler wire
+	// costs more in other ways, thicker wire costs yet more.
+	worse := 0
+	gauges := slices.Collect(wire.Gauges(r.Gauges))
+	for _, g := range slices.Backward(gauges) {
+		p, err := r.candidate(wire.Conductor{Material: m, Gauge: g}, c)
+		if err != nil {
+			return nil, nil, err
+		}
+		if len(p.broken) == 0 {
+			if err := r.react(&p); err != nil {
+				return nil, nil, err
+			}
+		}
+		switch {
+		case len(p.broken) == 1:
+			near = append(near, p)
+			if e := p.broken[0]; e.limit == limitTimeConstant {
+				worse++
+				if e.times > hopeless {
+					worse = patience
+				}
+			}
+		case len(p.broken) > 1:
+		case best == nil || r.cost(p) < r.cost(*best):
+			best, worse = &p, 0
+		default:
+			worse++
+		}
+		if worse >= patience {
+			break
+		}
+	}
+	return best, near, nil
+}
+
+// impossible names the limit of the nearest plan: of those that break one limit alone,
+// the one that breaks it least and keeps the time constant too.
+func (r Requirement) impossible(op string, near []Plan) error {
+	slices.SortStableFunc(near, func(a, b Plan) int { return cmp.Compare(a.broken[0].times, b.broken[0].times) })
+	for _, p := range near {
+		e := p.broken[0]
+		if math.IsInf(e.times, 1) {
+			break
+		}
+		if e.limit != limitTimeConstant {
+			if err := r.react(&p); err != nil {
+				return err
+			}
+		}
+		if len(p.broken) == 1 {
+			return &Error{Op: op, Name: "Ohms", Value: r.Ohms, Err: unit.Errorf(ErrUnreachable,
+				"the %s binds: the nearest plan, %s, has %s", e.limit, p.title(), e.text)}
+		}
+	}
+	return refuse(op, "Ohms", r.Ohms, ErrUnreachable, "no wire breaks one limit alone; expected more room, less power or wider limits")
+}
+
+// title names a plan in a few words.
+func (p Plan) title() string {
+	return fmt.Sprintf("%s %v, %v", p.Conductor.Material.Name, p.Conductor.Gauge, p.Winding.Construction)
+}
+
+// String returns material, gauge, covering, construction, turns and layers in one line.
+func (p Plan) String() string {
+	turns := "turns"
+	switch p.Winding.Construction {
+	case BifilarWinding:
+		turns = "turns of the pair"
+	case AyrtonPerryWinding:
+		turns = "turns of each wire"
+	case WovenWinding:
+		turns = "runs"
+	}
+	layers := ""
+	if p.Layers > 1 {
+		layers = fmt.Sprintf(" in %d layers", p.Layers)
+	}
+	return fmt.Sprintf("%s, %v: %.1f %s%s", p.title(), p.Covering, p.Turns, turns, layers)
+}
+
+// use notes which part of a limit a plan takes, and whether it breaks it.
+func (p *Plan) use(l limit, part float64, format string, a ...any) {
+	p.used = max(p.used, part)
+	if part > 1 {
+		p.broken = append(p.broken, excess{l, part, fmt.Sprintf(format, a...)})
+	}
+}
+
+// never marks a plan that no wider limit would save.
+func (p Plan) never(limits ...limit) Plan {
+	p.broken = nil
+	for _, l := range append(limits, limitRoom) {
+		p.broken = append(p.broken, excess{l, math.Inf(1), ""})
+	}
+	return p
+}
+
+// candidate works out all but the reactance, which takes a thousand times longer.
+func (r Requirement) candidate(c wire.Conductor, construction Construction) (Plan, error) {
+	p := Plan{Conductor: c, Covering: r.Covering}
+	if _, refused := r.Covering.Diameter(c.Gauge); refused != nil {
+		return p.never(limitThick), nil // the covering is not made in this size
+	}
+	w, err := NewWire(c, r.Covering, r.Temperature)
+	if err != nil {
+		return p, err
+	}
+	perMetre, err := c.PerMetre(r.Temperature)
+	if err != nil {
+		return p, err
+	}
+	length := r.Ohms / perMetre
+	if construction == AyrtonPerryWinding {
+		length *= 4 // two wires of twice the resistance each
+	}
+	p.Cut = length * (1 + r.Spare)
+	p.use(limitThin, r.MinDiameter/w.Bare, "wire of %.3g mm, least %.3g mm", w.Bare*1e3, r.MinDiameter*1e3)
+	p.use(limitLength, r.MinLength/length, "%.3g m of wire, least %.3g m", length, r.MinLength)
+	p.Winding, err = Winding{Construction: construction, Former: r.Former, Wire: w, Ohms: r.Ohms, Medium: r.Medium}.WithWire(length)
+	if err != nil {
+		return p.never(limitThick), nil
+	}
+	g, err := p.Winding.geometry("winding.Requirement.Plans")
+	if err != nil || construction == ReversedLayersWinding && g.layers < 2 {
+		return p.never(limitRoom), nil
+	}
+	p.Lay = g.result()
+	p.use(limitHeight, p.Build/r.MaxHeight, "a winding %.2g mm high, allowed %.2g mm", p.Build*1e3, r.MaxHeight*1e3)
+	if r.MaxAlpha > 0 {
+		alpha := c.Material.Law.Alpha
+		if !alpha.Stated() {
+			return p.never(limitAlpha), nil
+		}
+		p.use(limitAlpha, math.Abs(alpha.Value)/r.MaxAlpha, "%+.3g ppm/K, allowed %.3g ppm/K", alpha.Value*1e6, r.MaxAlpha*1e6)
+	}
+	return p, r.heat(&p)
+}
+
+// heat works out the rise.
+func (r Requirement) heat(p *Plan) error {
+	if r.Power == 0 {
+		return nil
+	}
+	surface, err := r.Former.Surface(p.Lay)
+	if err != nil {
+		return err
+	}
+	if p.Rise, err = TemperatureRise(r.Power, surface, StillAir); err != nil {
+		return err
+	}
+	p.use(limitRise, p.Rise/r.MaxRise, "%.0f K, allowed %.0f K", p.Rise, r.MaxRise)
+	if top := p.Conductor.Material.MaxTemperature; top.Stated() && r.Temperature+p.Rise > top.Value {
+		p.use(limitTemperature, (r.Temperature+p.Rise)/top.Value, "%.0f °C, allowed %.0f °C", r.Temperature+p.Rise, top.Value)
+	}
+	return nil
+}
+
+// react works out the residuals.
+func (r Requirement) react(p *Plan) error {
+	residuals, err := p.Winding.Residuals()
+	if err != nil {
+		return err
+	}
+	p.Residuals = residuals
+	tau, err := p.TimeConstantLimits()
+	if err != nil {
+		return err
+	}
+	worst := max(math.Abs(tau.Lower), math.Abs(tau.Upper))
+	if r.MaxTimeConstant > 0 {
+		p.use(limitTimeConstant, worst/r.MaxTimeConstant, "%+.3g ns to %+.3g ns, allowed ± %.3g ns", tau.Lower*1e9, tau.Upper*1e9, r.MaxTimeConstant*1e9)
+	} else { // without a limit a smaller one is still better: in parts of a microsecond
+		p.used = max(p.used, min(worst/1e-6, 1))
+	}
+	return nil
+}
+
+// givenUp says what the plan costs.
+func (r Requirement) givenUp(p Plan) (out []string) {
+	say := func(when bool, format string, a ...any) {
+		if when {
+			out = append(out, fmt.Sprintf(format, a...))
+		}
+	}
+	alpha := p.Conductor.Material.Law.Alpha
+	spread := max(math.Abs(alpha.Low), math.Abs(alpha.High), math.Abs(alpha.Value))
+	say(spread > 25e-6, "coefficient up to %.0f ppm/K from spool to spool", spread*1e6)
+	say(math.Abs(p.Conductor.Material.EMF.Value) > 10e-6, "%+.0f µV/K against copper: not for direct current at low voltage", p.Conductor.Material.EMF.Value*1e6)
+	name := p.Conductor.Material.Name
+	say(strings.HasPrefix(name, "nickel-chromium") || strings.HasPrefix(name, "iron-chromium"), "takes no ordinary solder: weld, braze or clamp its ends")
+	say(p.Winding.Wire.Bare < 0.08e-3, "wire as fine as this breaks easily")
+	say(p.Layers > 1, "the inner layers run hotter than the rise of the surface")
+	say(p.Winding.Construction == PlainWinding && p.L/p.R > math.Abs(p.R*p.C), "its inductance is not cancelled")
+	say(p.Winding.Construction == BifilarWinding && p.R*p.C > p.L/p.R, "capacitive; both ends lie side by side, so that the whole voltage stands across the covering")
+	say(p.Winding.Construction == AyrtonPerryWinding, "four times the wire, and its crossings wear the covering")
+	say(p.Winding.Construction == ReversedTurnsWinding, "a slot along the former and a bend after each turn")
+	say(p.Winding.Construction == WovenWinding, "a loom, or patience")
+	say(p.Rise > 20, "%.0f K warm at full power", p.Rise)
+	return out
+}
