@@ -21,9 +21,13 @@
 //
 // [TemperatureRise] and [MaxCurrent] relate power and surface.
 //
+// [Requirement.Plans] goes the other way: from a value, a power, a space and limits to
+// ranked plans, or to the limit that stands in the way.
+//
 // Trimming brings the made resistor to its value: down by a parallel pad
 // ([Pad]), up by a series link ([Link]), with preferred values of IEC 60063
-// ([Pads], [Links]), or by wire ([WireChange]).
+// ([Pads], [Links]), or by wire ([WireChange]); [TrimWork] has the order of the work,
+// [Trim] the power, limits and drift of the pair.
 //
 //	pads, err := winding.Pads(1001.2, 1000, winding.E24) // best first
 //
