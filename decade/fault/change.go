@@ -18,6 +18,7 @@ type change struct {
 	links     []float64     // Ω more in each link; +Inf: open
 	positions map[int][]tap // where the wiper of a dial really is
 	gain      float64
+	outside   []Fault // of the meter and of diallings
 }
 
 // tap is a tap of one of the dials of a section, or none, between contacts.
@@ -104,6 +105,8 @@ func (c *change) apply(op string, f Fault) error {
 		c.contacts = append(c.contacts, contactOf(f))
 	case KindSlip, KindTapsExchanged:
 		c.moveTaps(f)
+	case KindMeterGain, KindMeterZero, KindDialling:
+		c.outside = append(c.outside, f)
 	}
 	return nil
 }

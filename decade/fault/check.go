@@ -9,6 +9,14 @@ import (
 	"example.com/ohmwright/decade"
 )
 
+// checkOfBox refuses what is wrong elsewhere.
+func checkOfBox(op string, f Fault) error {
+	if f.Kind < numKinds && f.Kind > KindHealthy && !f.Kind.ofBox() {
+		return refuse(op, f.Kind.String(), nil, ErrDomain, "%v; expected a fault of the box", f.Kind)
+	}
+	return nil
+}
+
 // checkFault refuses a fault that the box cannot have.
 func (c *change) checkFault(op string, f Fault) error {
 	if f.Kind == KindHealthy || f.Kind >= numKinds {
@@ -47,6 +55,10 @@ func (c *change) checkPlaces(op string, f Fault) error {
 		ok = c.isPosition(f.A) && f.A.Number > 0 && c.layout.decades[f.A.Dial].Tapped()
 	case KindTapsExchanged:
 		ok = c.isPosition(f.A) && c.isPosition(f.B) && f.A.Dial == f.B.Dial && f.A != f.B && c.layout.decades[f.A.Dial].Tapped()
+	case KindMeterGain, KindMeterZero:
+		ok = f.A.Part == PartRange && f.A.Number > 0
+	case KindDialling:
+		ok = f.A.Part == PartReading && f.A.Number > 0
 	case KindBridge, KindDialBridge, KindCaseLeak:
 		a, b := c.layout.nodeAt(f.A), c.layout.nodeAt(f.B)
 		ok = a != absent && b != absent && a != b
@@ -90,6 +102,10 @@ func expectedPlaces(k Kind) string {
 		return "a position above 0 of a dial whose wiper runs over taps"
 	case KindTapsExchanged:
 		return "two positions of one dial whose wiper runs over taps"
+	case KindMeterGain, KindMeterZero:
+		return "a range of the meter"
+	case KindDialling:
+		return "a row of the readings"
 	}
 	return "two different places of the box that can touch"
 }
@@ -137,7 +153,7 @@ func (c *change) checkValue(op string, f Fault) error {
 		if !(c.layout.contact+f.Value > 0) {
 			return refuse("0 Ω or more")
 		}
-	case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged:
+	case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged, KindMeterGain:
 		if !(f.Value > -1) {
 			return refuse("a fraction above -1")
 		}

@@ -43,6 +43,13 @@ const (
 	KindDialBridge   // Ω between nodes of two dials, or of two ranges of one switch
 	KindCaseLeak     // Ω from a node to the case; unseen where the case floats
 
+	// Of the meter, beyond its limits; A is the range.
+	KindMeterGain // a range off in proportion; Value is the fraction
+	KindMeterZero // a range off by the same everywhere; Value in Ω
+
+	KindDialling    // one dialling reads Value Ω more than all others say
+	KindUnexplained // something else: no fault of this list explains the readings
+
 	numKinds
 )
 
@@ -71,6 +78,10 @@ var kindNames = file.Words[Kind]{Type: "fault.Kind", Texts: []string{
 	KindBridge:            "bridge inside a dial",
 	KindDialBridge:        "bridge between dials",
 	KindCaseLeak:          "leak to the case",
+	KindMeterGain:         "gain of a meter range",
+	KindMeterZero:         "zero of a meter range",
+	KindDialling:          "one dialling differs",
+	KindUnexplained:       "something else",
 }}
 
 // String returns the kind in words: "bad contact".
@@ -81,6 +92,9 @@ func (k Kind) MarshalText() ([]byte, error) { return kindNames.Marshal(k) }
 
 // UnmarshalText reads what MarshalText writes.
 func (k *Kind) UnmarshalText(text []byte) error { return kindNames.Unmarshal(text, k) }
+
+// ofBox reports whether the kind is something wrong inside the box.
+func (k Kind) ofBox() bool { return k > KindHealthy && k < KindMeterGain }
 
 // Weights are the prior weights of the kinds: how often one is met, before anything is
 // read. Only their ratios count. The weight of a kind is shared by its places, so that a
@@ -99,6 +113,7 @@ func DefaultWeights() Weights {
 		KindDrift: 20, KindOpenElement: 10, KindUnsteady: 5, KindShorted: 4, KindWrongPart: 4,
 		KindOverloaded: 4, KindDialDrift: 4, KindBoxDrift: 4,
 		KindElementLeak: 2, KindTerminalLeak: 3, KindDialLeak: 1, KindBridge: 2, KindDialBridge: 1, KindCaseLeak: 1,
+		KindMeterGain: 5, KindMeterZero: 3, KindDialling: 60, KindUnexplained: 1,
 		KindSlip: 2, KindOverlap: 2, KindAged: 0.2, KindTapsExchanged: 0.5, KindElementsExchanged: 0.5,
 	}
 }

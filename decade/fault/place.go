@@ -24,6 +24,8 @@ const (
 	PartLink                 // numbered from 0: before the first dial, between dials, after the last
 	PartTerminal             // 1 or 2
 	PartBox                  // all of it
+	PartRange                // of the meter, numbered from 1 in its order
+	PartReading              // a row of the report, numbered from 1
 )
 
 // A Place is a part of a box.
@@ -56,6 +58,10 @@ func (p Place) In(b *decade.Box) string {
 		return fmt.Sprintf("terminal %d", p.Number)
 	case PartBox:
 		return "the whole box"
+	case PartRange:
+		return fmt.Sprintf("range %d of the meter", p.Number)
+	case PartReading:
+		return fmt.Sprintf("row %d of the readings", p.Number)
 	}
 	return "no part"
 }
@@ -65,6 +71,9 @@ type Fault struct {
 	Kind  Kind
 	A, B  Place   // B: the other end of a bridge, the other tap or element, the last element
 	Value float64 // see Kind; 0 where the kind has none
+	// Name is that of what is no part of the box: the range of the meter, or the setting
+	// that was dialled.
+	Name string
 	// Wraps is for KindSlip: beyond its last contact the switch turns all round to the
 	// first. Where it does not, there is no contact.
 	Wraps bool
@@ -94,6 +103,10 @@ func (f Fault) at(b *decade.Box) string {
 	switch {
 	case f.A.Part == PartNone || f.A.Part == PartBox:
 		return ""
+	case f.A.Part == PartRange && f.Name != "":
+		return fmt.Sprintf("range %s of the meter", f.Name)
+	case f.A.Part == PartReading && f.Name != "":
+		return fmt.Sprintf("setting %s, %s", f.Name, f.A.In(b))
 	case f.Kind == KindOverloaded:
 		return fmt.Sprintf("elements %d to %d of %s", f.A.Number, f.B.Number, Place{PartDial, f.A.Dial, 0}.In(b))
 	case f.B.Part != PartNone:
@@ -105,15 +118,18 @@ func (f Fault) at(b *decade.Box) string {
 // valueUnit is the unit of Value; empty where there is none.
 func (k Kind) valueUnit() string {
 	switch k {
-	case KindDrift, KindWrongPart, KindUnsteady, KindSeries, KindContact, KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak:
+	case KindDrift, KindWrongPart, KindUnsteady, KindSeries, KindContact, KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak, KindMeterZero, KindDialling:
 		return "Ω"
-	case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged:
+	case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged, KindMeterGain:
 		return "1"
 	}
 	return ""
 }
 
 func (f Fault) valueText() string {
+	if f.Scatter > 0 {
+		return fmt.Sprintf("differing by %s from dialling to dialling, %s in the mean", ohms(f.Scatter), ohms(f.Value))
+	}
 	switch f.Kind.valueUnit() {
 	case "Ω":
 		return ohms(f.Value)

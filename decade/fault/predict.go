@@ -23,6 +23,9 @@ func Predict(s decade.Setting, faults ...Fault) (float64, error) {
 	l := newLayout(s.Box())
 	c := l.unchanged()
 	for _, f := range faults {
+		if err := checkOfBox(op, f); err != nil {
+			return math.NaN(), err
+		}
 		if err := c.apply(op, f); err != nil {
 			return math.NaN(), err
 		}

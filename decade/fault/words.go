@@ -92,6 +92,14 @@ func (f Fault) advice(b *decade.Box) string {
 		return fmt.Sprintf("%s lie across the terminals: clean and dry posts, panel and leads; read again in dry air.", ohms(f.Value))
 	case KindCaseLeak:
 		return fmt.Sprintf("%s lie between %s and %s, by way of the case: read again with the strap off.", ohms(f.Value), a, other)
+	case KindMeterGain:
+		return fmt.Sprintf("%s is off by %.3g %%: check the meter against a known resistor on that range, and read again on another.", title(f.at(b)), 100*f.Value)
+	case KindMeterZero:
+		return fmt.Sprintf("The zero of %s is off by %s: null it with the leads joined, check the meter against a known resistor, and read again.", f.at(b), ohms(f.Value))
+	case KindDialling:
+		return fmt.Sprintf("One dialling differs from what all others say, by %s (%s): dial that setting again.", ohms(f.Value), f.at(b))
+	case KindUnexplained:
+		return "No fault that is known here explains these readings: check the record, the meter and the connections, and read again."
 	case KindBridge, KindDialBridge:
 		return fmt.Sprintf("%s join %s and %s: look for touching wires, solder, flux or a conducting track between them.", ohms(f.Value), a, other)
 	}
