@@ -29,7 +29,6 @@ type linearAccount struct {
 	numParts    int // elements, and the residual as one more
 
 	diallings [][]int // of each setting: its observations
-	steady    []bool  // of each setting: its diallings agree
 
 	byDialling readingSums
 	bySetting  settingSums
@@ -81,7 +80,6 @@ func newLinearAccount(m *model, ev *evidence) (*linearAccount, error) {
 		return nil, err
 	}
 	p.estimateElements()
-	p.findUnsteady()
 	return p, nil
 }
 
@@ -211,26 +209,6 @@ func (p *linearAccount) setVariances() error {
 		p.bySetting.variance[a] = v.At(i, i)
 	}
 	return nil
-}
-
-// steadyWithin is how many standard uncertainties two diallings of a setting may lie apart
-// before the setting counts as unsteady.
-const steadyWithin = 3
-
-// findUnsteady finds settings whose diallings differ.
-func (p *linearAccount) findUnsteady() {
-	p.steady = make([]bool, p.numSettings)
-	for k, rows := range p.diallings {
-		p.steady[k] = true
-		for i, a := range rows {
-			for _, b := range rows[:i] {
-				v := p.evidence.covariance.At(a, a) + p.evidence.covariance.At(b, b) - 2*p.evidence.covariance.At(a, b)
-				if math.Abs(p.byDialling.deviation[a]-p.byDialling.deviation[b]) > steadyWithin*math.Sqrt(max(v, 0)) {
-					p.steady[k] = false
-				}
-			}
-		}
-	}
 }
 
 func dot(a, b []float64) float64 {

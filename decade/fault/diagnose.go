@@ -132,6 +132,7 @@ func (o Options) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, er
 		return nil, err
 	}
 	m := newModel(r.Box, ev.settings, o.Strapped)
+	m.meter, m.rangeOf, m.row = ev.meter, ev.rangeOf, ev.row
 	d, err := o.diagnose(ctx, m, ev)
 	if err != nil {
 		return nil, err

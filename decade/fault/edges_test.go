@@ -82,15 +82,34 @@ func TestLargeNetworkAgainstGonum(t *testing.T) {
 	}
 }
 
-// Three standard uncertainties apart is steady, more is not.
-func TestSteady(t *testing.T) {
+// A dialling stands apart from its setting beyond four standard uncertainties of the
+// difference, here 1 Ω.
+func TestSeparateOdd(t *testing.T) {
+	b := box(t, decade.Spec{Decades: dials(0.001, 10)})
 	for _, c := range []struct {
-		apart float64
-		want  bool
-	}{{3, true}, {-3, true}, {3.01, false}, {-3.01, false}} {
-		p := &linearAccount{numSettings: 1, byDialling: readingSums{deviation: []float64{0, c.apart}}, diallings: [][]int{{0, 1}}, evidence: &evidence{covariance: mat.NewSymDense(2, []float64{0.75, 0.25, 0.25, 0.75})}}
-		if p.findUnsteady(); p.steady[0] != c.want {
-			t.Errorf("%v apart: steady %v", c.apart, p.steady[0])
+		ohms    []float64
+		setting []int
+	}{
+		{[]float64{0, 4}, []int{0, 0}}, {[]float64{0, 4.01}, []int{0, 1}}, {[]float64{4.01, 0}, []int{0, 1}},
+		{[]float64{0, 0.5, 5}, []int{0, 0, 1}}, {[]float64{0, 5, 5.5}, []int{1, 0, 0}}, {[]float64{7}, []int{0}},
+	} {
+		n := len(c.ohms)
+		e := &evidence{settings: []decade.Setting{b.Zero()}, rangeOf: []int{absent}, covariance: mat.NewSymDense(n, nil)}
+		for i, v := range c.ohms {
+			e.observations = append(e.observations, observation{0, v, i})
+			for j := range i {
+				e.covariance.SetSym(i, j, 0.25)
+			}
+			e.covariance.SetSym(i, i, 0.75)
+		}
+		e.separateOdd()
+		for i, want := range c.setting {
+			if got := e.observations[i].setting; got != want {
+				t.Errorf("%v: dialling %d in %d; want %d", c.ohms, i, got, want)
+			}
+		}
+		if last := len(e.settings) - 1; last > 0 && e.row[last] < 0 || n == 1 && e.row[0] != 0 || n > 1 && last == 0 && e.row[0] != absent {
+			t.Errorf("%v: rows %v", c.ohms, e.row)
 		}
 	}
 }

@@ -4,6 +4,7 @@
 package fault
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -16,7 +17,12 @@ import (
 
 // evidence is what readings say, in plain numbers.
 type evidence struct {
-	settings     []decade.Setting // each once
+	// settings are what was dialled, each once for each range of the meter that read it. A
+	// dialling that differs from the others of its setting stands apart.
+	settings     []decade.Setting
+	meter        []meterRange // nil: the meter is not looked at
+	rangeOf      []int        // of each setting, in meter
+	row          []int        // of each setting: the row where there is but one, else absent
 	observations []observation
 	overloads    []overload
 	covariance   *mat.SymDense // of obs: meter and contacts, without the box
@@ -27,6 +33,15 @@ type observation struct {
 	setting int     // in settings
 	ohms    float64 // Ω at the terminals
 	row     int     // in the report
+}
+
+// meterRange is what can be wrong with a range of the meter: more than its limits allow.
+// What a known resistor has shown is corrected, and no cause any more.
+type meterRange struct {
+	name       string
+	gainLimit  float64 // a fraction
+	zeroLimit  float64 // Ω
+	gain, zero bool    // may be off
 }
 
 // overload is one dialling above the range of the meter.
@@ -46,6 +61,89 @@ func (e *evidence) settingIndex(s decade.Setting) int {
 	return i
 }
 
+// addMeter lists the ranges of the meter.
+func (e *evidence) addMeter(r *verify.Report) {
+	for _, rg := range r.Meter.Ranges {
+		x := meterRange{name: rg.Name, gainLimit: rg.OfReading, zeroLimit: rg.OfRange * rg.FullScale, gain: true, zero: true}
+		for _, s := range r.Standards {
+			if s.Reading.Range != rg.Name {
+				continue
+			}
+			// A standard in the upper part of a range shows the gain, one in the lower
+			// part the zero.
+			if v := s.Value.Estimate(); math.Abs(v) >= showsGain*rg.FullScale {
+				x.gain = false
+			} else {
+				x.zero = false
+			}
+		}
+		e.meter = append(e.meter, x)
+	}
+}
+
+// showsGain is the part of a range from which a standard tells its gain rather than its
+// zero.
+const showsGain = 0.05
+
+// indexOf returns the index of a setting on a range, which is added where it is new.
+func (e *evidence) indexOf(r *verify.Report, row *verify.Row) int {
+	rg := slices.IndexFunc(r.Meter.Ranges, func(x verify.Range) bool { return x.Name == row.Range })
+	for k, s := range e.settings {
+		if s == row.Setting && e.rangeOf[k] == rg {
+			return k
+		}
+	}
+	e.settings, e.rangeOf = append(e.settings, row.Setting), append(e.rangeOf, rg)
+	return len(e.settings) - 1
+}
+
+// differsBy is how many standard uncertainties of their difference a dialling lies apart
+// from the middle of its setting.
+const differsBy = 4
+
+// separateOdd gives a dialling that differs from the others of its setting and range an
+// entry of its own, so that it can be what is wrong. Of two either may be the odd one.
+func (e *evidence) separateOdd() {
+	for k := range len(e.settings) {
+		var rows []int
+		for i, o := range e.observations {
+			if o.setting == k {
+				rows = append(rows, i)
+			}
+		}
+		if len(rows) < 2 {
+			continue
+		}
+		slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(e.observations[a].ohms, e.observations[b].ohms) })
+		low, high := rows[0], rows[len(rows)-1]
+		middle := rows[len(rows)/2]
+		odd := high
+		if e.observations[middle].ohms-e.observations[low].ohms > e.observations[high].ohms-e.observations[middle].ohms {
+			odd = low
+		}
+		if len(rows) == 2 { // either may be
+			odd, middle = max(low, high), min(low, high)
+		}
+		u := math.Sqrt(max(0, e.covariance.At(odd, odd)+e.covariance.At(middle, middle)-2*e.covariance.At(odd, middle)))
+		if math.Abs(e.observations[odd].ohms-e.observations[middle].ohms) > differsBy*u {
+			e.observations[odd].setting = len(e.settings)
+			e.settings, e.rangeOf = append(e.settings, e.settings[k]), append(e.rangeOf, e.rangeOf[k])
+		}
+	}
+	e.row = make([]int, len(e.settings))
+	for k := range e.row {
+		e.row[k] = absent
+	}
+	count := make([]int, len(e.settings))
+	for _, o := range e.observations {
+		count[o.setting]++
+		e.row[o.setting] = o.row
+		if count[o.setting] > 1 {
+			e.row[o.setting] = absent
+		}
+	}
+}
+
 // lastStage is the one that a report is diagnosed for: the state of the box now.
 func lastStage(r *verify.Report) verify.Stage {
 	stages := r.Stages()
@@ -61,19 +159,20 @@ func gather(r *verify.Report) (*evidence, error) {
 	stage := lastStage(r)
 	shared := make(map[string][]contribution)
 	var own []float64
+	e.addMeter(r)
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		switch {
 		case row.Reading.Stage != stage:
 		case row.Overload:
-			e.overloads = append(e.overloads, overload{e.settingIndex(row.Setting), reach(r, row), i})
+			e.overloads = append(e.overloads, overload{e.indexOf(r, row), reach(r, row), i})
 		default:
 			b, err := uncertainty.Evaluate(row.Measured)
 			if err != nil {
 				return nil, &Error{Op: "fault.Diagnose", Name: "setting " + row.Setting.String(), Err: err}
 			}
 			at := len(e.observations)
-			e.observations = append(e.observations, observation{e.settingIndex(row.Setting), b.Estimate, i})
+			e.observations = append(e.observations, observation{e.indexOf(r, row), b.Estimate, i})
 			own = append(own, smallestVariance(b.Estimate))
 			for _, c := range b.Components {
 				shared[c.Name+"\x00"+c.ID] = append(shared[c.Name+"\x00"+c.ID], contribution{at, c.Contribution})
@@ -84,6 +183,7 @@ func gather(r *verify.Report) (*evidence, error) {
 		return nil, err
 	}
 	e.covariance = covariance(own, shared)
+	e.separateOdd()
 	return e, nil
 }
 
@@ -142,7 +242,7 @@ func (e *evidence) checkReadings() error {
 			"all %d readings are above the range of the meter, so the circuit is open at every setting read: "+
 				"a lead, terminal, link or wiper, or the range is too small; "+
 				"expected a reading with a value, such as the zero setting", len(e.overloads))
-	case len(e.settings) < 2:
+	case !slices.ContainsFunc(e.settings, func(s decade.Setting) bool { return s != e.settings[0] }):
 		return refuse("fault.Diagnose", "report", e.settings[0].String(), ErrUndetermined,
 			"readings of one setting only (%v); expected the zero setting and every position of each dial that is in doubt",
 			e.settings[0])

@@ -64,7 +64,8 @@ func newSettingEstimates(p *linearAccount) (*settingEstimates, error) {
 // current, so that the linear account of the class is not exact.
 func (f Fault) needsCircuit() bool {
 	switch f.Kind {
-	case KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak, KindSlip, KindTapsExchanged, KindOverlap:
+	case KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak, KindSlip, KindTapsExchanged, KindOverlap,
+		KindMeterGain:
 		return true
 	case KindContact, KindOpenContact:
 		return f.A.Part == PartElement

@@ -14,7 +14,8 @@ import (
 	"example.com/ohmwright/uncertainty/conformity"
 )
 
-// readDial is the report of a box with one dial of 100 Ω steps, read at 0, 1, 2 and so on.
+// readDial is the report of a box with one dial of 100 Ω steps, read at 0, 1, 2 and so on
+// to 10, and at 3 again.
 func readDial(ohms ...float64) *verify.Report {
 	box, err := decade.New(decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.002, Decades: []decade.Decade{{Step: 100, Tolerance: 0.0005}}})
 	if err != nil {
@@ -22,6 +23,9 @@ func readDial(ohms ...float64) *verify.Report {
 	}
 	var readings []verify.Reading
 	for p, v := range ohms {
+		if p > 10 { // and position 3 again
+			p = 3
+		}
 		s, _ := box.At(p)
 		readings = append(readings, verify.Reading{Setting: s, Values: []float64{v}})
 	}
@@ -38,7 +42,7 @@ func sound() *verify.Report {
 }
 
 func dirty() *verify.Report {
-	return readDial(0.02, 100.02, 200.03, 300.52, 400.02, 500.02, 600.03, 700.02, 800.03, 900.02, 1000.03)
+	return readDial(0.02, 100.02, 200.03, 300.52, 400.02, 500.02, 600.03, 700.02, 800.03, 900.02, 1000.03, 300.52)
 }
 
 // Read up to 3, and half an ohm too much there: contact or element? The next reading tells.
@@ -54,6 +58,7 @@ func ExampleDiagnosis() {
 	fmt.Println("read next:", d.Next)
 	// Output:
 	// healthy: false - settings read: 4
+	// perhaps row 4 of the readings
 	// perhaps element 3 of ×100 Ω
 	// perhaps position 3 of ×100 Ω
 	// read next: 4
@@ -96,6 +101,7 @@ func ExampleCause_Places() {
 	}
 	// Output:
 	// element 10 of ×100 Ω
+	// row 11 of the readings
 	// position 10 of ×100 Ω
 }
 

@@ -21,6 +21,9 @@ type model struct {
 	classAssumed   bool        // a class was not stated
 	pairs          []pair
 	moves          []move
+	meter          []meterRange // what may be wrong with the meter
+	rangeOf        []int        // of each setting, in meter; nil: the meter is not looked at
+	row            []int        // of each setting: its only row, or absent
 }
 
 // A pair of nodes that a bridge may join, with what it does at the settings it affects:
@@ -236,9 +239,32 @@ func (m *model) sensitivities(p *probe, c *change, k int, s decade.Setting, a []
 	if math.IsInf(r, 1) {
 		return r
 	}
+	gain, zero := m.outside(c, k)
 	if a != nil {
 		p.currents(c, a[k])
 		a[k][len(m.layout.elements)] = c.gain
+		if gain != 1 {
+			for i := range a[k] {
+				a[k][i] *= gain
+			}
+		}
 	}
-	return c.gain * (m.nominal[k] + (r - m.networkNominal[k]))
+	return gain*(c.gain*(m.nominal[k]+(r-m.networkNominal[k]))) + zero
+}
+
+// outside is the factor and the addition in Ω that faults of the meter and of diallings
+// bring to a setting.
+func (m *model) outside(c *change, k int) (gain, zero float64) {
+	gain = 1
+	for _, f := range c.outside {
+		switch {
+		case m.rangeOf == nil:
+		case f.Kind == KindMeterGain && m.rangeOf[k] == f.A.Number-1:
+			gain *= 1 + f.Value
+		case f.Kind == KindMeterZero && m.rangeOf[k] == f.A.Number-1,
+			f.Kind == KindDialling && m.row[k] == f.A.Number-1:
+			zero += f.Value
+		}
+	}
+	return gain, zero
 }

@@ -271,7 +271,7 @@ func (s *search) mayBeFirst(singles []*hypothesis) []*hypothesis {
 	kinds := make(map[Kind]int)
 	for _, h := range singles {
 		k := h.kind()
-		if k == KindHealthy || k == KindAged || len(out) >= s.firsts && kinds[k] >= firstsOfKind {
+		if k == KindHealthy || k == KindAged || k == KindDialling || len(out) >= s.firsts && kinds[k] >= firstsOfKind {
 			continue
 		}
 		kinds[k]++

@@ -3,7 +3,10 @@
 
 package fault
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // search collects hypotheses.
 type search struct {
@@ -32,7 +35,14 @@ func (m *model) places() map[Kind]int {
 	for _, k := range []Kind{KindDrift, KindWrongPart, KindShorted, KindOpenElement, KindUnsteady} {
 		n[k] = elements
 	}
-	n[KindBoxDrift], n[KindAged], n[KindSeries] = 1, 1, 1
+	n[KindBoxDrift], n[KindAged], n[KindSeries], n[KindUnexplained] = 1, 1, 1, 1
+	for r := range m.meter {
+		if slices.Contains(m.rangeOf, r) {
+			n[KindMeterGain]++
+			n[KindMeterZero]++
+		}
+	}
+	n[KindDialling] = max(1, len(m.settings))
 	n[KindDialDrift] = len(m.layout.decades)
 	for i, d := range m.layout.decades {
 		if d.Tapped() {

@@ -51,6 +51,9 @@ func newSpecimen(op string, m *model, meter *verify.Meter, seed uint64, faults [
 	s := &Specimen{model: m, probe: newProbe(m.layout), meter: *meter, rng: rand.New(rand.NewPCG(seed, 0x6f686d77)), faults: faults}
 	c := m.layout.unchanged()
 	for _, f := range faults {
+		if err := checkOfBox(op, f); err != nil {
+			return nil, err
+		}
 		if err := c.apply(op, f); err != nil {
 			return nil, err
 		}

@@ -18,6 +18,8 @@ func (s *search) addSingles() {
 		s.addDialFaults(d)
 	}
 	s.addBoxFaults()
+	s.addMeterFaults()
+	s.addDiallings()
 	for _, c := range s.model.contacts() {
 		s.addContactFaults(c)
 	}

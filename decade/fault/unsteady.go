@@ -11,28 +11,34 @@ import (
 
 // addUnsteady adds a fault whose resistance is drawn anew at each dialling, with a mean and
 // a standard deviation to be fitted: a bad contact, a dirty wiper, a cracked joint. It is
-// considered where two diallings of an affected setting differ.
+// inferred from all diallings that have the part in their path, of whatever settings.
 //
 // With b the estimates of the draws and V their covariance, the likelihood of the mean μ
 // and the standard deviation τ is that of b ~ N(μ, V + τ²).
 func (s *search) addUnsteady(f Fault, perUnit []float64) {
 	var rows []int
-	differ := false
 	for k, v := range perUnit {
 		if v != 0 {
 			rows = append(rows, s.diallings[k]...)
-			differ = differ || !s.steady[k]
 		}
 	}
-	if !differ || math.IsInf(s.weight(f.Kind), 1) {
+	if len(rows) < 2 || math.IsInf(s.weight(f.Kind), 1) {
 		return
 	}
 	b, v, ok := s.estimateDraws(rows)
 	if !ok {
 		return
 	}
+	// Draws that are quite free take no more than this from χ².
+	gain := 0.0
+	for i, a := range rows {
+		gain += float64(b[i] * s.byDialling.weighted[a])
+	}
+	if gain < s.leastGain(f.Kind) {
+		return
+	}
 	mean, sd := moments(b, v)
-	if sd == 0 || mean <= 0 && f.Kind == KindContact {
+	if sd == 0 || mean <= 0 {
 		return
 	}
 	var best *hypothesis
@@ -45,6 +51,9 @@ func (s *search) addUnsteady(f Fault, perUnit []float64) {
 		s.keepHypothesis(best)
 	}
 }
+
+// largestScatter is that of what is never less than 0, as a multiple of its mean.
+const largestScatter = 1.5
 
 // moments are the mean and the standard deviation of draws, weighted by how well each is
 // known.
@@ -98,7 +107,7 @@ func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v
 	x := scatter.solveVec(ones)
 	den := mat.Dot(ones, x)
 	mean := mat.Dot(mat.NewVecDense(k, b), x) / den
-	if f.Kind == KindContact && mean <= 0 || !(den > 0) {
+	if !(den > 0) || !(mean > 0) || tau > largestScatter*mean {
 		return nil
 	}
 	f.Value, f.Scatter = mean, tau

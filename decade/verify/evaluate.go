@@ -25,6 +25,7 @@ type Report struct {
 	Increments []Increment
 	Findings   []Finding
 	Warnings   []error
+	Standards  []Standard // that corrected the meter; see Substitute
 
 	notes []string // how the figures were made, for people
 	from  *evaluation

@@ -74,7 +74,20 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	}
 	out.notes = append(out.notes, "Substitution: values are corrected by the readings of "+standardNames(standards)+"; what a setting and a standard have in common on a range and in a session cancels.")
 	out.Warnings = append(out.Warnings, found...)
+	out.Standards = e.used(r.Standards, standards)
 	return out, nil
+}
+
+// used lists standards with the range that each was read on.
+func (e *evaluation) used(before, standards []Standard) []Standard {
+	out := slices.Clone(before)
+	for _, s := range standards {
+		if rg, err := e.m.rangeFor(&s.Reading); err == nil {
+			s.Reading.Range = rg.Name
+		}
+		out = append(out, s)
+	}
+	return out
 }
 
 func standardNames(standards []Standard) string {

@@ -1,0 +1,155 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault_test
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"example.com/ohmwright/decade/fault"
+	"example.com/ohmwright/decade/internal/bench"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/uncertaintytest"
+)
+
+// benchKinds translates kinds; what the bench has no kind for goes by what one who repairs
+// the box would go for.
+var benchKinds = map[fault.Kind]bench.Kind{
+	fault.KindDrift: bench.Drift, fault.KindWrongPart: bench.WrongPart, fault.KindOpenElement: bench.OpenElement,
+	fault.KindShorted: bench.ShortElement, fault.KindUnsteady: bench.CrackedJoint, fault.KindElementLeak: bench.Drift,
+	fault.KindOverloaded: bench.Overloaded, fault.KindDialDrift: bench.DialDrift, fault.KindBoxDrift: bench.BoxDrift,
+	fault.KindAged: bench.Aged, fault.KindContact: bench.Contact, fault.KindOpenContact: bench.OpenContact,
+	fault.KindSeries: bench.Series, fault.KindOpenPath: bench.OpenPath, fault.KindOverlap: bench.Overlap,
+	fault.KindSlip: bench.Slip, fault.KindTapsExchanged: bench.Taps, fault.KindElementsExchanged: bench.Exchanged,
+	fault.KindBridge: bench.BridgeInDial, fault.KindDialBridge: bench.BridgeDials, fault.KindTerminalLeak: bench.LeakTerminals,
+	fault.KindDialLeak: bench.LeakDial, fault.KindCaseLeak: bench.LeakCase,
+	fault.KindMeterGain: bench.MeterGain, fault.KindMeterZero: bench.MeterZero, fault.KindDialling: bench.OneSlip,
+}
+
+var benchParts = map[fault.Part]bench.Part{
+	fault.PartElement: bench.Element, fault.PartTap: bench.Tap, fault.PartWiper: bench.Wiper, fault.PartPosition: bench.Position,
+	fault.PartDial: bench.Dial, fault.PartLink: bench.Link, fault.PartTerminal: bench.Terminal,
+}
+
+func benchPlace(p fault.Place) bench.Place {
+	if p.Part == fault.PartRange {
+		return bench.Place{Part: bench.Range, Number: p.Number - 1}
+	}
+	return bench.Place{Part: benchParts[p.Part], Dial: p.Dial, Number: p.Number}
+}
+
+// benchFault translates a stated fault.
+func benchFault(c *bench.Case, f fault.Fault) bench.Fault {
+	out := bench.Fault{Kind: benchKinds[f.Kind], A: benchPlace(f.A), B: benchPlace(f.B), Value: f.Value, Fresh: f.Scatter > 0}
+	switch f.Kind {
+	case fault.KindOverloaded:
+		out.A = out.B
+	case fault.KindCaseLeak: // the bench names the node that leaks, not the strapped end
+		if f.A.Part == fault.PartTerminal {
+			out.A = out.B
+		}
+	case fault.KindDialling:
+		out.A = bench.Place{Part: bench.Position}
+		for d, p := range c.Readings[f.A.Number-1].Positions {
+			if p != 0 {
+				out.A.Dial, out.A.Number = d, p
+			}
+		}
+	}
+	return out
+}
+
+// diagnoseCase is what a diagnosis says of a case: all they share is the text of the readings
+// and of the meter.
+func diagnoseCase(c *bench.Case) bench.Answer {
+	meter, err := verify.ReadMeter(strings.NewReader(bench.MeterJSON(c.Bench.Meter)))
+	if err != nil {
+		return bench.Answer{Err: err}
+	}
+	rs, err := verify.ReadReadings(strings.NewReader(bench.ReadingsCSV(c.Readings)), c.Box)
+	if err != nil {
+		return bench.Answer{Err: err}
+	}
+	report, err := verify.Evaluate(c.Box, meter, rs, conformity.Guarded(1))
+	if err != nil {
+		return bench.Answer{Err: err}
+	}
+	d, err := fault.Options{Strapped: c.Strapped}.Diagnose(context.Background(), report)
+	if errors.Is(err, fault.ErrOpen) {
+		return bench.Answer{Classes: []bench.Class{{Probability: 1, Members: [][]bench.Fault{{{Kind: bench.OpenPath}}}}}}
+	}
+	if err != nil {
+		return bench.Answer{Err: err}
+	}
+	a := bench.Answer{Healthy: d.Healthy, Probability: d.Probability}
+	for i, x := range d.Causes {
+		class := bench.Class{Probability: x.Probability}
+		for _, faults := range slices.Concat([][]fault.Fault{x.Faults}, x.Equal) {
+			var list []bench.Fault
+			for _, f := range faults {
+				list = append(list, benchFault(c, f))
+			}
+			class.Members = append(class.Members, list)
+		}
+		if i < 3 {
+			a.Text += fmt.Sprintf("\n      %.4f (of %d)", x.Probability, len(class.Members))
+			for j, faults := range slices.Concat([][]fault.Fault{x.Faults}, x.Equal) {
+				if j < 4 {
+					a.Text += " | "
+					for _, f := range faults {
+						a.Text += f.In(c.Box) + "; "
+					}
+				}
+			}
+		}
+		a.Classes = append(a.Classes, class)
+	}
+	a.Text += fmt.Sprintf("\n      healthy %v %.3g, χ² %.4g of %d", d.Healthy, d.Probability, d.ChiSquared, d.Readings)
+	return a
+}
+
+func TestScratch(t *testing.T) {
+	if os.Getenv("N") == "" {
+		t.Skip()
+	}
+	n, _ := strconv.Atoi(os.Getenv("N"))
+	seed, _ := strconv.Atoi(os.Getenv("SEED"))
+	m := bench.Mix{Seed: uint64(seed), Most: 5, Least: 8, Alternatives: 5}
+	if g := os.Getenv("G"); g != "" {
+		for _, s := range slices.Concat(bench.HealthyBoxes(), bench.Singles(), bench.MeterFaults(), bench.Pairs()) {
+			for _, x := range strings.Split(g, ",") {
+				if s.Group == x || strings.HasPrefix(s.Name, x) {
+					m.Sorts = append(m.Sorts, s)
+				}
+			}
+		}
+	}
+	var total, most time.Duration
+	rates, err := bench.Run(m, n, 1, func(c *bench.Case) bench.Answer {
+		if one := os.Getenv("ONE"); one != "" && fmt.Sprint(c.Index) != one {
+			return bench.Answer{}
+		}
+		start := time.Now()
+		a := diagnoseCase(c)
+		d := time.Since(start)
+		total, most = total+d, max(most, d)
+		return a
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	fmt.Println(rates)
+	fmt.Println(rates.Wrong(8))
+	fmt.Println("time", total, most)
+}
+
+var _ = uncertaintytest.Long

@@ -1,0 +1,50 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import "math"
+
+// addMeterFaults considers gain and zero of each range beyond the limits of the meter. Of a
+// range that reads one dial alone, or all of the box, they are not told from that dial or
+// box: then they are one cause, and a known resistor on the range separates them.
+func (s *search) addMeterFaults() {
+	for r, x := range s.model.meter {
+		gain, zero := make([]float64, s.numSettings), make([]float64, s.numSettings)
+		for k, of := range s.model.rangeOf {
+			if of == r {
+				gain[k], zero[k] = s.model.nominal[k], 1
+			}
+		}
+		at := Place{Part: PartRange, Number: r + 1}
+		if x.gain && s.affectsReading(gain) {
+			s.addProportional(Fault{Kind: KindMeterGain, A: at, Name: x.name}, gain, func(v float64) bool {
+				return aboveMinus(v) && math.Abs(v) > x.gainLimit
+			})
+		}
+		if x.zero && s.affectsReading(zero) {
+			s.addProportional(Fault{Kind: KindMeterZero, A: at, Name: x.name}, zero, func(v float64) bool {
+				return math.Abs(v) > x.zeroLimit
+			})
+		}
+	}
+}
+
+// addDiallings considers that one dialling differs from what all others say: a knob
+// between two detents, a slip of the pen, a contact that was bad this once. To dial again
+// decides.
+func (s *search) addDiallings() {
+	if s.view != nil && s.view.first.kind() == KindDialling {
+		return // two at once are no longer one that differs
+	}
+	for k, row := range s.model.row {
+		if row == absent || len(s.diallings[k]) != 1 {
+			continue
+		}
+		one := make([]float64, s.numSettings)
+		one[k] = 1
+		s.addProportional(Fault{
+			Kind: KindDialling, A: Place{Part: PartReading, Number: row + 1}, Name: s.model.settings[k].String(),
+		}, one, anyValue)
+	}
+}
