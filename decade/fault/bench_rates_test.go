@@ -93,6 +93,9 @@ func diagnoseCase(c *bench.Case) bench.Answer {
 	a := bench.Answer{Healthy: d.Healthy, Probability: d.Probability}
 	for i, x := range d.Causes {
 		class := bench.Class{Probability: x.Probability}
+		if x.Kind == fault.KindUnexplained { // no cause is stated
+			class.Probability = 0
+		}
 		for _, faults := range slices.Concat([][]fault.Fault{x.Faults}, x.Equal) {
 			var list []bench.Fault
 			for _, f := range faults {

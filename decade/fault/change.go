@@ -148,9 +148,8 @@ func (c *change) addSeries(p Place, ohms float64) {
 // moveTaps changes which tap a wiper stands on.
 func (c *change) moveTaps(f Fault) {
 	if f.Kind == KindTapsExchanged {
-		m := c.tapMap(f.A.Dial)
-		a, b := f.A.Number, f.B.Number
-		m[a], m[b] = m[b], m[a]
+		a, b := c.tapAt(f.A), c.tapAt(f.B)
+		*a, *b = *b, *a
 		return
 	}
 	// The positions of a switch in order of turning: the taps of its second range down
@@ -167,14 +166,27 @@ func (c *change) moveTaps(f Fault) {
 			if w == 1 {
 				at = -p
 			}
-			m[p] = slippedTap(at+int(f.Value), low, high, f.Wraps)
+			m[p] = slippedTap(at+int(f.Value), low, high, f)
 		}
 	}
 }
 
-func slippedTap(at, low, high int, wraps bool) tap {
-	if n := high - low + 1; wraps {
+// tapAt is where the wiper stands at a position. Two ranges of a switch have position 0 in
+// common, which belongs to the first of them.
+func (c *change) tapAt(p Place) *tap {
+	u, _ := c.layout.sectionOf(p.Dial)
+	if p.Number == 0 {
+		return &c.tapMap(u.dials[0])[0]
+	}
+	return &c.tapMap(p.Dial)[p.Number]
+}
+
+func slippedTap(at, low, high int, f Fault) tap {
+	switch n := high - low + 1; {
+	case f.Wraps:
 		at = low + ((at-low)%n+n)%n
+	case f.Stops:
+		at = max(low, min(high, at))
 	}
 	switch {
 	case at < low || at > high:

@@ -274,6 +274,9 @@ func (d *Diagnosis) advise(s *search, list []*hypothesis) {
 	case d.Healthy && d.Probability > nearlyCertain:
 		d.Advice = "Nothing to look for: no fault is nearly as probable as a healthy box."
 		return
+	case len(d.Causes) > 0 && d.Causes[0].Kind == KindUnexplained:
+		d.Advice = "Nothing explains these readings: read a known resistor on each range and dial the settings again that speak most for it. " + caution
+		return
 	case len(d.Causes) > 0 && d.Causes[0].Probability > nearlyCertain && len(d.Causes[0].Equal) == 0:
 		d.Advice = "One cause is left: look there, and read the whole box again after the repair."
 		return

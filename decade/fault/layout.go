@@ -136,13 +136,27 @@ func (l *layout) addLinks() {
 	for i := range l.joined {
 		l.joined[i] = i
 	}
-	l.contact = max(smallestContact, l.box.Spec().Residual/float64(2*len(l.sections)+1))
+	l.contact = max(smallestContact, l.box.Spec().Residual/float64(len(l.sections)+1+l.contactsAtZero()))
 	from := a
 	for _, u := range l.sections {
 		l.joinNodes(from, u.in)
 		from = u.out
 	}
 	l.joinNodes(from, b)
+}
+
+// contactsAtZero counts the contacts in the path with all dials at 0: one of each ladder, of
+// a code as many as short its elements there.
+func (l *layout) contactsAtZero() int {
+	n := 0
+	for _, u := range l.sections {
+		if u.wiper != absent {
+			n++
+		} else {
+			n += len(l.shortedRuns(u.dials[0], 0))
+		}
+	}
+	return n
 }
 
 func (l *layout) joinNodes(a, b int) {

@@ -10,21 +10,24 @@ import "math"
 // box: then they are one cause, and a known resistor on the range separates them.
 func (s *search) addMeterFaults() {
 	for r, x := range s.model.meter {
-		gain, zero := make([]float64, s.numSettings), make([]float64, s.numSettings)
+		gain, zero, most := make([]float64, s.numSettings), make([]float64, s.numSettings), 0.0
 		for k, of := range s.model.rangeOf {
 			if of == r {
 				gain[k], zero[k] = s.model.nominal[k], 1
+				most = max(most, s.model.nominal[k])
 			}
 		}
 		at := Place{Part: PartRange, Number: r + 1}
 		if x.gain && s.affectsReading(gain) {
+			_, u := s.fitFactor(gain)
 			s.addProportional(Fault{Kind: KindMeterGain, A: at, Name: x.name}, gain, func(v float64) bool {
-				return aboveMinus(v) && math.Abs(v) > x.gainLimit
+				return aboveMinus(v) && math.Abs(v)-u > x.gainLimit+x.zeroLimit/most
 			})
 		}
 		if x.zero && s.affectsReading(zero) {
+			_, u := s.fitFactor(zero)
 			s.addProportional(Fault{Kind: KindMeterZero, A: at, Name: x.name}, zero, func(v float64) bool {
-				return math.Abs(v) > x.zeroLimit
+				return math.Abs(v)-u > x.zeroLimit
 			})
 		}
 	}

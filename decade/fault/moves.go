@@ -5,7 +5,7 @@ package fault
 
 import "math"
 
-// slips lists the slips of the switch of a section, for one behaviour beyond its ends.
+// slips lists the slips of the switch of a section, for each behaviour beyond its ends.
 func (m *model) slips(u *section) []Fault {
 	high, low := m.layout.decades[u.dials[0]].Positions, 0
 	if len(u.dials) == 2 {
@@ -13,10 +13,11 @@ func (m *model) slips(u *section) []Fault {
 	}
 	var out []Fault
 	for by := low - high; by <= high-low; by++ {
-		for _, wraps := range []bool{false, true} {
-			if by != 0 {
-				out = append(out, Fault{Kind: KindSlip, A: Place{PartDial, u.dials[0], 0}, Value: float64(by), Wraps: wraps})
-			}
+		if by != 0 {
+			f := Fault{Kind: KindSlip, A: Place{PartDial, u.dials[0], 0}, Value: float64(by)}
+			wraps, stops := f, f
+			wraps.Wraps, stops.Stops = true, true
+			out = append(out, stops, wraps, f)
 		}
 	}
 	return out
@@ -81,12 +82,13 @@ func (m *model) displacement(f Fault) []float64 {
 	return effect
 }
 
-// addExchanges considers elements of two dials exchanged.
+// addExchanges considers any two elements of different values exchanged, of two dials or
+// inside one weighted dial.
 func (s *search) addExchanges() {
 	l := s.model.layout
 	for i, a := range l.elements {
 		for j, b := range l.elements[:i] {
-			if a.dial != b.dial && a.ohms != b.ohms {
+			if a.ohms != b.ohms {
 				s.addExchange(i, j)
 			}
 		}

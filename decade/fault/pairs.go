@@ -31,7 +31,7 @@ func (h *hypothesis) flexible() bool { return h.drawSD > 0 || len(h.free) > 0 }
 
 // samePlace reports whether two faults are one kind at one place.
 func (f Fault) samePlace(g Fault) bool {
-	return f.Kind == g.Kind && f.A == g.A && f.B == g.B && f.Wraps == g.Wraps
+	return f.Kind == g.Kind && f.A == g.A && f.B == g.B && f.Wraps == g.Wraps && f.Stops == g.Stops
 }
 
 // combine is the hypothesis of both faults; second was found beside h.

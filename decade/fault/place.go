@@ -74,9 +74,9 @@ type Fault struct {
 	// Name is that of what is no part of the box: the range of the meter, or the setting
 	// that was dialled.
 	Name string
-	// Wraps is for KindSlip: beyond its last contact the switch turns all round to the
-	// first. Where it does not, there is no contact.
-	Wraps bool
+	// Wraps and Stops are for KindSlip: beyond its last contact the switch turns all round to
+	// the first, or stops there. Where it does neither, there is no contact.
+	Wraps, Stops bool
 	// Scatter is the standard deviation of Value from dialling to dialling, in Ω, for
 	// contacts, series resistance and unsteady elements.
 	Scatter float64
@@ -138,6 +138,9 @@ func (f Fault) valueText() string {
 	}
 	if f.Kind == KindSlip && f.Wraps {
 		return fmt.Sprintf("by %+d, turning all round", int(f.Value))
+	}
+	if f.Kind == KindSlip && f.Stops {
+		return fmt.Sprintf("by %+d, stopping at the end", int(f.Value))
 	}
 	if f.Kind == KindSlip {
 		return fmt.Sprintf("by %+d", int(f.Value))

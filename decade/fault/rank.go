@@ -40,10 +40,10 @@ func (s *search) rankAll(ctx context.Context) ([]*hypothesis, error) {
 	best := s.found[0].score
 	for i, h := range s.found {
 		if h.score > best+farBehind || i == mostPlaces {
-			return s.found[:i], nil
+			return s.addUnexplained(s.found[:i]), nil
 		}
 	}
-	return s.found, nil
+	return s.addUnexplained(s.found), nil
 }
 
 // reportProgress tells the progress.
@@ -157,7 +157,7 @@ func (h *hypothesis) sameFaults(g *hypothesis) bool {
 func (s *search) groupOf(groups []*group, h *hypothesis) *group {
 	for _, g := range groups {
 		lead := g.hypotheses[0]
-		if len(lead.faults) == len(h.faults) && len(h.faults) > 0 && math.Abs(lead.fit-h.fit) < s.options.Distance {
+		if lead.kind() != KindUnexplained && h.kind() != KindUnexplained && len(lead.faults) == len(h.faults) && len(h.faults) > 0 && math.Abs(lead.fit-h.fit) < s.options.Distance {
 			return g
 		}
 	}

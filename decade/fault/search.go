@@ -17,12 +17,13 @@ type search struct {
 	view                 *view        // beside a first fault, where two are looked for
 	healthyContradiction float64      // what the healthy box contradicts
 	healthyOutside       float64      // what the healthy box pays for elements outside their class
+	sound                *change      // the circuit without a fault
 	found                []*hypothesis
 }
 
 func newSearch(p *linearAccount, opt Options) *search {
 	s := &search{linearAccount: p, options: opt, firsts: firstFaults}
-	s.places = p.model.places()
+	s.places, s.sound = p.model.places(), p.model.layout.unchanged()
 	s.healthyContradiction = p.contradiction(make([]float64, p.numSettings))
 	s.healthyOutside = p.model.outsideClass(p.ofElements.sd, p.ofElements.covariance, p.bySetting.weighted, p.ofElements.independence, nil)
 	return s
@@ -44,14 +45,18 @@ func (m *model) places() map[Kind]int {
 	}
 	n[KindDialling] = max(1, len(m.settings))
 	n[KindDialDrift] = len(m.layout.decades)
-	for i, d := range m.layout.decades {
+	for _, d := range m.layout.decades {
 		if d.Tapped() {
 			n[KindOverloaded] += d.NumElements()
 			n[KindTapsExchanged] += d.NumElements() * (d.NumElements() + 1) / 2
 			n[KindOverlap] += d.NumElements()
 		}
-		for j := range i {
-			n[KindElementsExchanged] += d.NumElements() * m.layout.decades[j].NumElements()
+	}
+	for i, a := range m.layout.elements {
+		for _, b := range m.layout.elements[:i] {
+			if a.ohms != b.ohms {
+				n[KindElementsExchanged]++
+			}
 		}
 	}
 	n[KindContact] = len(m.contacts())
@@ -99,10 +104,22 @@ func (s *search) keepHypothesis(h *hypothesis) {
 		h = s.view.combine(h)
 	}
 	h.setScore()
-	if !finite(h.score) {
+	if !finite(h.score) || slices.ContainsFunc(h.faults, s.impossible) {
 		return
 	}
 	s.found = append(s.found, h)
+}
+
+// impossible reports whether a fault has a value that nothing can have: a resistance below
+// 0, a drift of −100 % or less, a negative resistance in series beside another fault.
+func (s *search) impossible(f Fault) bool {
+	switch f.Kind {
+	case KindSeries:
+		return f.Value <= -s.model.layout.box.Spec().Residual || f.Value < 0 && s.view != nil
+	case KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak:
+		return false // fitted as a logarithm
+	}
+	return s.sound.checkValue("fault.Diagnose", f) != nil
 }
 
 // A hypothesis that gains less than its prior costs, less this, is not looked at closely:
@@ -126,9 +143,9 @@ func (s *search) leastGain(k Kind) float64 {
 // small for its prior and yet outside the class.
 func (s *search) mayMatter(h *hypothesis) bool {
 	switch h.kind() {
-	case KindHealthy, KindUnsteady, KindAged:
+	case KindHealthy, KindUnsteady:
 		return true
-	case KindDrift, KindWrongPart, KindOverloaded, KindDialDrift, KindBoxDrift, KindSeries:
+	case KindDrift, KindWrongPart, KindOverloaded, KindDialDrift, KindBoxDrift, KindAged, KindSeries:
 		return !s.insideClass(h.faults[0])
 	}
 	open := s.contradiction(h.effect) - s.healthyContradiction
@@ -165,6 +182,14 @@ func (s *search) insideClass(f Fault) bool {
 		return math.Abs(f.Value) <= s.model.classLimit[s.numParts-1]
 	case KindOverloaded, KindDialDrift:
 		return inside(l.firstElement[f.A.Dial])
+	case KindAged: // most are
+		n := 0
+		for i := range l.elements {
+			if inside(i) {
+				n++
+			}
+		}
+		return 2*n > len(l.elements)
 	case KindBoxDrift:
 		for i := range l.elements {
 			if !inside(i) {

@@ -157,19 +157,22 @@ func (s *search) addBoxFaults() {
 	s.addAged()
 }
 
+// Elements that aged drift unlike each other by these parts of their mean drift.
+var agedSpreads = [...]float64{0.1, 0.2, 0.4, 0.8}
+
 // addAged considers that all elements are off without order. It is never a second fault:
 // with elements that may be anything it takes up whatever a first fault leaves.
 func (s *search) addAged() {
 	if s.view != nil {
 		return
 	}
-	for _, spread := range []float64{0.01, 0.03, 0.1} {
+	v, u := s.fitFactor(s.model.nominal)
+	for _, part := range agedSpreads {
 		h := &hypothesis{faults: []Fault{{Kind: KindAged, A: Place{Part: PartBox}}}}
-		v, u := s.fitFactor(s.model.nominal)
 		h.faults[0].Value, h.uncertainty, h.effect = v, []float64{u}, scaled(s.model.nominal, v)
 		for i, e := range s.model.layout.elements {
 			h.free = append(h.free, i)
-			h.freeSD = append(h.freeSD, spread*e.ohms)
+			h.freeSD = append(h.freeSD, part*v*e.ohms)
 		}
 		if finite(u) && v > 0 {
 			s.addHypothesis(h)

@@ -111,6 +111,9 @@ func (f Fault) slipAdvice(a string) string {
 	if f.Wraps {
 		end = "it turns all round"
 	}
+	if f.Stops {
+		end = "it stops at the last contact"
+	}
 	return fmt.Sprintf("The knob of %s is set %+d positions off its shaft (%s): loosen, turn and fasten it.", a, int(f.Value), end)
 }
 

@@ -166,7 +166,7 @@ func TestWarnings(t *testing.T) {
 	b := box(t, decade.Spec{Residual: 0.02, Contact: 0.0005, Decades: []decade.Decade{{Step: 10}, {Step: 1}}})
 	var rs []verify.Reading
 	for i, s := range unique(plan(t, b)) {
-		rs = append(rs, verify.Reading{Setting: s, Values: []float64{s.Value() * (1 + 0.3*float64(i*i*7%11)/11)}})
+		rs = append(rs, verify.Reading{Setting: s, Values: []float64{s.Value() * (1 + 0.6*(float64(i*i*7%11)/11-0.4))}})
 	}
 	d := diagnosed(t, b, rs)
 	var all []string
