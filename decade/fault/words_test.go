@@ -38,7 +38,7 @@ func TestSentences(t *testing.T) {
 			t.Errorf("kind %d has no name", k)
 		}
 	}
-	if got, want := Kind(99).String(), "kind 99"; got != want {
+	if got, want := Kind(99).String(), "Kind(99)"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	text, err := KindContact.MarshalText()
