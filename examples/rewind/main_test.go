@@ -12,46 +12,71 @@ import (
 )
 
 func TestDemonstration(t *testing.T) {
-	var out strings.Builder
-	if err := run(&out, 10, "manganin", ""); err != nil {
-		t.Fatal(err)
+	for file, arguments := range map[string][]string{
+		"output.txt":  nil,
+		"fast.txt":    {"-ohms", "100", "-tau", "20 ns", "-tcr", "20 ppm/K", "-plans", "2"},
+		"old.txt":     {"-ohms", "1k", "-card", "30", "-covering", "double silk", "-gauges", "AWG", "-construction", "bifilar"},
+		"trimmed.txt": {"-ohms", "100", "-measured", "7.1", "-reading", "100.31", "-plans", "1", "-construction", "bifilar", "-material", "manganin"},
+		"shunt.txt":   {"-ohms", "0.01", "-plans", "1"}, // the default power does not go
+	} {
+		var out strings.Builder
+		if err := run(&out, arguments); err != nil {
+			t.Fatal(file, err)
+		}
+		golden.Check(t, file, out.String())
 	}
-	golden.Check(t, "output.txt", out.String())
 }
 
-func TestOtherResistors(t *testing.T) {
-	for material, ohms := range map[string]float64{"constantan": 100, "manganin": 1, "nickel-chromium 80/20": 1000} {
-		if err := run(io.Discard, ohms, material, ""); err != nil {
-			t.Errorf("%v Ω of %s: %v", ohms, material, err)
+// No resistance needs a flag more, and no wire is thicker than the former takes.
+func TestEveryDecade(t *testing.T) {
+	for _, ohms := range []string{"10m", "0.1", "1", "10", "100", "1k", "10k", "100k", "1M"} {
+		if err := run(io.Discard, []string{"-ohms", ohms}); err != nil {
+			t.Errorf("%s Ω: %v", ohms, err)
+		}
+	}
+	for _, material := range []string{"constantan", "manganin", "nickel-chromium 80/20", "nickel silver", "copper"} {
+		if err := run(io.Discard, []string{"-material", material}); err != nil {
+			t.Errorf("%s: %v", material, err)
 		}
 	}
 }
 
 func TestRefuses(t *testing.T) {
-	for _, c := range []struct {
-		ohms           float64
-		material, want string
-	}{
-		{10, "mangannin", `did you mean "manganin"`},
-		{-1, "manganin", "expected more than 0 Ω"},
-		{1e9, "manganin", "longer than MaxLength"},
+	for want, arguments := range map[string][]string{
+		`did you mean "manganin"`:                       {"-material", "mangannin"},
+		"-1; expected more than 0 Ω":                    {"-ohms", "-1"},
+		"the temperature rise binds":                    {"-power", "2", "-ohms", "100"},
+		"the time constant binds":                       {"-tau", "10 ps"},
+		"the thickest wire that the former takes binds": {"-ohms", "1m"},
+		"the thinnest wire binds":                       {"-ohms", "10M"},
+		`unknown unit "turns"`:                          {"-ohms", "10 turns"},
+		`"paper"; expected one of`:                      {"-covering", "paper"},
+		`"Welsh"`:                                       {"-gauges", "Welsh"},
+		`construction: "braided"; expected one of`:      {"-construction", "braided"},
+		"plans: 0; expected 1 or more":                  {"-plans", "0"},
+		"reading: -1; expected more than 0":             {"-reading", "-1"},
+		`"10": expected flags only`:                     {"10"},
+		"absent.json":                                   {"-materials", "absent.json"},
+		"main.go: material.Read: line 1":                {"-materials", "main.go"},
 	} {
 		var out strings.Builder
-		if err := run(&out, c.ohms, c.material, ""); err == nil || !strings.Contains(err.Error(), c.want) || out.Len() > 0 {
-			t.Errorf("%v Ω of %s: %v, printed %q", c.ohms, c.material, err, out.String())
+		if err := run(&out, arguments); err == nil || !strings.Contains(err.Error(), want) || out.Len() > 0 {
+			t.Errorf("%q: %v, printed %q", arguments, err, out.String())
 		}
 	}
 }
 
 func TestOwnMaterials(t *testing.T) {
-	const file = "../formats/files/materials.json"
 	var out strings.Builder
-	if err := run(&out, 10, "spool 3", file); err != nil || !strings.HasPrefix(out.String(), "10 Ω of spool 3 (Cu 86 Mn 12 Ni 2), ") {
+	err := run(&out, []string{"-materials", "../formats/files/materials.json", "-material", "spool 3"})
+	if err != nil || !strings.Contains(out.String(), "1. spool 3 ") {
 		t.Errorf("%v, printed %q", err, out.String())
 	}
-	for path, want := range map[string]string{"absent.json": "absent.json", "main.go": "main.go: material.Read: line 1"} {
-		if err := run(io.Discard, 10, "manganin", path); err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("%s: %v; want it to say %q", path, err, want)
-		}
+}
+
+func TestHelp(t *testing.T) {
+	var out strings.Builder
+	if err := run(&out, []string{"-help"}); err != nil || !strings.Contains(out.String(), "default 40 K") {
+		t.Errorf("%v, printed %q", err, out.String())
 	}
 }

@@ -54,14 +54,22 @@ const leastBend = 10
 
 // takes refuses wire that is too thick to lie on the former.
 func (f Former) takes(op string, w Wire) error {
-	if f.Diameter > 0 && f.Diameter < leastBend*w.Covered {
-		return domain(op, arg{"Covered", w.Covered, ""}, "too thick for the former: expected a tenth of its diameter at most, "+millimetres(f.Diameter/leastBend))
+	most, rule := f.thickest(), "a tenth of its diameter"
+	if f.Diameter == 0 {
+		rule = "the thickness of the card and a tenth of its breadth"
 	}
-	if f.Diameter == 0 && (f.Thickness < w.Covered || f.Breadth < leastBend*w.Covered) {
-		most := min(f.Thickness, f.Breadth/leastBend)
-		return domain(op, arg{"Covered", w.Covered, ""}, "too thick for the former: expected the thickness of the card and a tenth of its breadth at most, "+millimetres(most))
+	if w.Covered > most*(1+1e-12) {
+		return domain(op, arg{"Covered", w.Covered, ""}, "too thick for the former: expected "+rule+" at most, "+millimetres(most))
 	}
 	return nil
+}
+
+// thickest is the outside diameter of the thickest wire that lies on the former, m.
+func (f Former) thickest() float64 {
+	if f.Diameter > 0 {
+		return f.Diameter / leastBend
+	}
+	return min(f.Thickness, f.Breadth/leastBend)
 }
 
 // millimetres writes a length for the text of an error.

@@ -52,6 +52,7 @@ type Plan struct {
 
 	used   float64 // the largest part of any limit
 	broken []excess
+	fits   bool // on the former, so that its residuals can be computed
 }
 
 // A limit of a requirement.
@@ -136,10 +137,12 @@ func (r Requirement) defaults() (Requirement, error) {
 
 // Plans returns the ways in which the resistor can be wound, the best first: for each
 // material and construction the best gauge. The rank is the largest part of any limit that
-// a plan uses up, with 15 % of a limit more for each thing that it gives up.
+// a plan uses up, with 15 % of a limit more for each thing that it gives up and 2 % for each
+// layer.
 //
 // No plan inside the limits is an error ([ErrUnreachable]) that names the limit that
-// binds, the one without which the nearest plan would do, and that plan's figure.
+// binds, the one without which the nearest plan would do, and that plan's figure; or the
+// limits, where no plan breaks one alone.
 //
 // The rise is that of the winding's outer surface in still air ([TemperatureRise]).
 //
@@ -173,10 +176,15 @@ func (r Requirement) Plans() ([]Plan, error) {
 }
 
 // cost is what plans are ranked by.
-func (r Requirement) cost(p Plan) float64 { return p.used + givenUpCost*float64(len(r.givenUp(p))) }
+func (r Requirement) cost(p Plan) float64 {
+	return p.used + float64(givenUpCost*float64(len(r.givenUp(p)))) + float64(layerCost*float64(p.Layers))
+}
 
-// givenUpCost is for how much of a limit each thing that a plan gives up counts.
-const givenUpCost = 0.15
+// For how much of a limit each thing that a plan gives up counts, and each layer.
+const (
+	givenUpCost = 0.15
+	layerCost   = 0.02
+)
 
 const (
 	patience = 4 // gauges that are worse than the best before the search ends
@@ -184,7 +192,7 @@ const (
 )
 
 // best returns the best gauge for a material and a construction, nil if there is none,
-// and the candidates that break one limit alone.
+// and the candidates that break limits.
 func (r Requirement) best(m material.Material, c Construction) (best *Plan, near []Plan, err error) {
 	// From the finest up: fine wire is short and soon computed, but hot. Once cooler wire
 	// costs more in other ways, thicker wire costs yet more.
@@ -200,9 +208,11 @@ func (r Requirement) best(m material.Material, c Construction) (best *Plan, near
 				return nil, nil, err
 			}
 		}
+		if len(p.broken) > 0 {
+			near = append(near, p)
+		}
 		switch {
 		case len(p.broken) == 1:
-			near = append(near, p)
 			if e := p.broken[0]; e.limit == limitTimeConstant {
 				worse++
 				if e.times > hopeless {
@@ -222,26 +232,50 @@ func (r Requirement) best(m material.Material, c Construction) (best *Plan, near
 	return best, near, nil
 }
 
-// impossible names the limit of the nearest plan: of those that break one limit alone,
-// the one that breaks it least and keeps the time constant too.
+// impossible names the limits that bind: those of the plan that breaks the fewest, and
+// these the least.
 func (r Requirement) impossible(op string, near []Plan) error {
-	slices.SortStableFunc(near, func(a, b Plan) int { return cmp.Compare(a.broken[0].times, b.broken[0].times) })
-	for _, p := range near {
-		e := p.broken[0]
-		if math.IsInf(e.times, 1) {
-			break
+	worst := func(p Plan) float64 {
+		return slices.MaxFunc(p.broken, func(a, b excess) int { return cmp.Compare(a.times, b.times) }).times
+	}
+	slices.SortStableFunc(near, func(a, b Plan) int {
+		if a.fits != b.fits { // what does not fit on the former comes last
+			return cmp.Compare(boolean(b.fits), boolean(a.fits))
 		}
-		if e.limit != limitTimeConstant {
+		return cmp.Or(cmp.Compare(len(a.broken), len(b.broken)), cmp.Compare(worst(a), worst(b)))
+	})
+	for _, p := range near {
+		if math.IsInf(worst(p), 1) {
+			continue
+		}
+		if p.fits && p.R == 0 { // it has to keep the time constant too
+			count := len(p.broken)
 			if err := r.react(&p); err != nil {
 				return err
 			}
+			if len(p.broken) > count {
+				continue
+			}
 		}
-		if len(p.broken) == 1 {
-			return &Error{Op: op, Name: "Ohms", Value: r.Ohms, Err: unit.Errorf(ErrUnreachable,
-				"the %s binds: the nearest plan, %s, has %s", e.limit, p.title(), e.text)}
+		var limits, texts []string
+		for _, e := range p.broken {
+			limits, texts = append(limits, string(e.limit)), append(texts, e.text)
 		}
+		verb := "binds"
+		if len(limits) > 1 {
+			verb = "bind"
+		}
+		return &Error{Op: op, Name: "Ohms", Value: r.Ohms, Err: unit.Errorf(ErrUnreachable, "the %s %s: the nearest plan, %s, has %s",
+			strings.Join(limits, " and the "), verb, p.title(), strings.Join(texts, ", and "))}
 	}
-	return refuse(op, "Ohms", r.Ohms, ErrUnreachable, "no wire breaks one limit alone; expected more room, less power or wider limits")
+	return refuse(op, "Ohms", r.Ohms, ErrUnreachable, "no wire of the tables fits; expected more room, less power or wider limits")
+}
+
+func boolean(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
 }
 
 // title names a plan in a few words.
@@ -277,7 +311,7 @@ func (p *Plan) use(l limit, part float64, format string, a ...any) {
 
 // never marks a plan that no wider limit would save.
 func (p Plan) never(limits ...limit) Plan {
-	p.broken = nil
+	p.broken, p.fits = nil, false
 	for _, l := range append(limits, limitRoom) {
 		p.broken = append(p.broken, excess{l, math.Inf(1), ""})
 	}
@@ -286,7 +320,7 @@ func (p Plan) never(limits ...limit) Plan {
 
 // candidate works out all but the reactance, which takes a thousand times longer.
 func (r Requirement) candidate(c wire.Conductor, construction Construction) (Plan, error) {
-	p := Plan{Conductor: c, Covering: r.Covering}
+	p := Plan{Conductor: c, Covering: r.Covering, Winding: Winding{Construction: construction}}
 	if _, refused := r.Covering.Diameter(c.Gauge); refused != nil {
 		return p.never(limitThick), nil // the covering is not made in this size
 	}
@@ -303,18 +337,6 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 		length *= 4 // two wires of twice the resistance each
 	}
 	p.Cut = length * (1 + r.Spare)
-	p.use(limitThin, r.MinDiameter/w.Bare, "wire of %.3g mm, least %.3g mm", w.Bare*1e3, r.MinDiameter*1e3)
-	p.use(limitLength, r.MinLength/length, "%.3g m of wire, least %.3g m", length, r.MinLength)
-	p.Winding, err = Winding{Construction: construction, Former: r.Former, Wire: w, Ohms: r.Ohms, Medium: r.Medium}.WithWire(length)
-	if err != nil {
-		return p.never(limitThick), nil
-	}
-	g, err := p.Winding.geometry("winding.Requirement.Plans")
-	if err != nil || construction == ReversedLayersWinding && g.layers < 2 {
-		return p.never(limitRoom), nil
-	}
-	p.Lay = g.result()
-	p.use(limitHeight, p.Build/r.MaxHeight, "a winding %.2g mm high, allowed %.2g mm", p.Build*1e3, r.MaxHeight*1e3)
 	if r.MaxAlpha > 0 {
 		alpha := c.Material.Law.Alpha
 		if !alpha.Stated() {
@@ -322,6 +344,41 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 		}
 		p.use(limitAlpha, math.Abs(alpha.Value)/r.MaxAlpha, "%+.3g ppm/K, allowed %.3g ppm/K", alpha.Value*1e6, r.MaxAlpha*1e6)
 	}
+	p.use(limitThin, r.MinDiameter/w.Bare, "wire of %.3g mm, least %.3g mm", w.Bare*1e3, r.MinDiameter*1e3)
+	if most := r.Former.thickest(); construction != WovenWinding {
+		p.use(limitThick, w.Covered/most, "wire of %.3g mm, thickest %.3g mm", w.Covered*1e3, most*1e3)
+	}
+	p.Winding = Winding{Construction: construction, Former: r.Former, Wire: w, Ohms: r.Ohms, Medium: r.Medium}
+	least := r.MinLength
+	if one := construction.wires() * r.Former.Perimeter(); construction != WovenWinding {
+		least = max(least, 1.2*one) // a turn, in the middle of the wire
+	}
+	p.use(limitLength, least/length, "%.3g m of wire, least %.3g m", length, least)
+	wound, err := p.Winding.WithWire(length)
+	var g geometry
+	if err == nil {
+		g, err = wound.geometry("winding.Requirement.Plans")
+	}
+	if err != nil {
+		layer := r.Former.Perimeter() / w.Covered * r.Former.Length
+		times := length / layer
+		if !construction.oneLayer() {
+			times /= max(1, r.MaxHeight/w.Covered)
+		}
+		if times > 1 {
+			p.use(limitRoom, times, "%.3g m of wire, %.1f times what there is room for", length, times)
+		} else if len(p.broken) == 0 {
+			return p.never(limitRoom), nil
+		}
+		return p, nil
+	}
+	p.Winding = wound
+	if construction == ReversedLayersWinding && g.layers < 2 {
+		return p.never(limitRoom), nil
+	}
+	p.fits = true
+	p.Lay = g.result()
+	p.use(limitHeight, p.Build/r.MaxHeight, "a winding %.2g mm high, allowed %.2g mm", p.Build*1e3, r.MaxHeight*1e3)
 	return p, r.heat(&p)
 }
 
@@ -364,6 +421,8 @@ func (r Requirement) react(p *Plan) error {
 	return nil
 }
 
+const longWire = 50 // m, more than is wound in an hour
+
 // givenUp says what the plan costs.
 func (r Requirement) givenUp(p Plan) (out []string) {
 	say := func(when bool, format string, a ...any) {
@@ -378,6 +437,7 @@ func (r Requirement) givenUp(p Plan) (out []string) {
 	name := p.Conductor.Material.Name
 	say(strings.HasPrefix(name, "nickel-chromium") || strings.HasPrefix(name, "iron-chromium"), "takes no ordinary solder: weld, braze or clamp its ends")
 	say(p.Winding.Wire.Bare < 0.08e-3, "wire as fine as this breaks easily")
+	say(p.WireLength > longWire, "%.0f m of wire to wind", p.WireLength)
 	say(p.Layers > 1, "the inner layers run hotter than the rise of the surface")
 	say(p.Winding.Construction == PlainWinding && p.L/p.R > math.Abs(p.R*p.C), "its inductance is not cancelled")
 	say(p.Winding.Construction == BifilarWinding && p.R*p.C > p.L/p.R, "capacitive; both ends lie side by side, so that the whole voltage stands across the covering")

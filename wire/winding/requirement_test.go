@@ -65,7 +65,10 @@ func TestPlansRefuse(t *testing.T) {
 		"MaxRise: -1; expected 0 K or more":    func(r *winding.Requirement) { r.MaxRise = -1 },
 		"Diameter: -1; expected more than 0 m": func(r *winding.Requirement) { r.Former.Diameter = -1 },
 		"Temperature: NaN; expected a finite":  func(r *winding.Requirement) { r.Temperature = math.NaN() },
-		"no wire breaks one limit alone":       func(r *winding.Requirement) { r.Former = winding.Cylinder(1e-4, 1e-4) },
+		"no wire of the tables fits": func(r *winding.Requirement) {
+			r.Materials = []material.Material{material.New("spool of unknown coefficient", 0.45e-6, 20, thermal.Law{})}
+		},
+		"the thickest wire that the former takes and the winding space bind": func(r *winding.Requirement) { r.Former = winding.Cylinder(1e-4, 1e-4) },
 	} {
 		r := box
 		change(&r)

@@ -96,9 +96,9 @@ func (w TrimWork) Steps() ([]TrimStep, error) {
 	if w.Ageing > 0 || !near {
 		if r < w.Target*(1+w.Ageing) && !(near && w.Ageing == 0) || r > w.Target*(1+w.Ageing+padReach) {
 			change := (aim - r) / w.PerMetre
-			do := fmt.Sprintf("take off %.1f mm of wire", -change*1e3)
+			do := "take off " + wireText(-change)
 			if change > 0 {
-				do = fmt.Sprintf("add %.1f mm of wire", change*1e3)
+				do = "add " + wireText(change)
 			}
 			steps = append(steps, TrimStep{Operation: TrimCoarse, From: r, Aim: aim, Wire: change, Text: do})
 			r = aim
@@ -118,6 +118,14 @@ func (w TrimWork) Steps() ([]TrimStep, error) {
 		return nil, err
 	}
 	return append(steps, fine), nil
+}
+
+// wireText writes a length of wire.
+func wireText(m float64) string {
+	if m < 1 {
+		return fmt.Sprintf("%.1f mm of wire", m*1e3)
+	}
+	return fmt.Sprintf("%.2f m of wire", m)
 }
 
 // ohms writes a resistance to four digits.
