@@ -93,6 +93,8 @@ type many struct {
 	f    func(x []float64) float64
 	unit string // of the value, where it is known
 	sum  bool   // opLinear: a plain sum, the terms of which have one unit
+
+	fallback bool // unit is that of DefaultUnit
 }
 
 type label string

@@ -4,23 +4,64 @@
 package uncertainty
 
 import (
+	"cmp"
 	"fmt"
+	"math"
+	"slices"
+	"strings"
 
 	"example.com/ohmwright/uncertainty/unit"
 )
 
 // This file checks the stated units of a model and finds that of the result.
 //
-// No honest model is refused: what states no unit, or one that is not known, fits
-// everything; so do exact constants and the coefficients of Linear and Scale, which may
-// carry any unit, and the results of exp, log and Call. A sum of ohms and volts, or of
-// ohms and milliohms without a factor, is not honest; nor is the sine of degrees.
+// No honest model is refused: what states no unit fits everything; so do exact constants
+// and the coefficients of Linear and Scale, which may carry any unit, and the results of
+// exp, log and Call. A sum of ohms and volts, or of ohms and milliohms without a factor, is
+// not honest; nor is the sine of degrees. A symbol that is not in the list of package unit
+// is a unit of its own: it adds to itself and to nothing else.
 
 // measured is what is known of the unit of a node.
 type measured struct {
-	unit.Unit
-	symbol string // as printed; empty where it cannot be told
+	unit.Unit         // zero where nothing is known
+	foreign   foreign // the part that is made of symbols outside the list
+	symbol    string  // as printed; empty where it cannot be told
 }
+
+// foreign is a product of powers of symbols outside the list, in the order of the
+// symbols; no power is 0.
+type foreign []factor
+
+type factor struct {
+	symbol string
+	of     float64
+}
+
+// mul is the product with the k-th power of g.
+func (f foreign) mul(g foreign, k float64) foreign {
+	if len(g) == 0 || k == 0 {
+		return f
+	}
+	out := slices.Clone(f)
+	for _, p := range g {
+		i, ok := slices.BinarySearchFunc(out, p, func(a, b factor) int { return cmp.Compare(a.symbol, b.symbol) })
+		if !ok {
+			out = slices.Insert(out, i, factor{symbol: p.symbol})
+		}
+		if out[i].of += float64(k * p.of); out[i].of == 0 {
+			out = slices.Delete(out, i, i+1)
+		}
+	}
+	return out
+}
+
+// same reports whether figures in both units add as they stand.
+func (u measured) same(v measured) bool {
+	return u.Equal(v.Unit) && slices.Equal(u.foreign, v.foreign)
+}
+
+// isNumber reports whether the unit is known to be that of a number.
+func (u measured) isNumber() bool { return u.Equal(pure()) && len(u.foreign) == 0 }
 
 // findUnits finds the unit of each node. It costs nothing where no source states one.
 func (m *model) findUnits() error {
@@ -75,7 +116,7 @@ func (m *model) unitOf(n *node) (measured, error) {
 	case opMul, opDiv:
 		return productUnit(n, at(n.a), at(n.b)), nil
 	case opSqrt:
-		return named(at(n.a).Pow(0.5)), nil
+		return at(n.a).pow(0.5), nil
 	case opPow:
 		return m.raise(n)
 	case opLinear:
@@ -83,7 +124,7 @@ func (m *model) unitOf(n *node) (measured, error) {
 	case opExp, opLog:
 		return measured{}, m.number(n)
 	case opSin, opCos, opTan, opAsin, opAcos, opAtan:
-		return measured{pure(), "1"}, m.number(n)
+		return measured{Unit: pure(), symbol: "1"}, m.number(n)
 	}
 	return measured{}, nil // constants and calls
 }
@@ -92,16 +133,46 @@ func state(symbol string) measured {
 	if symbol == "" {
 		return measured{}
 	}
-	u, _ := unit.ParseUnit(symbol) // one that is not known is printed and not checked
-	return measured{u, symbol}
+	if u, err := unit.ParseUnit(symbol); err == nil {
+		return measured{Unit: u, symbol: symbol}
+	}
+	return measured{Unit: pure(), foreign: foreign{{symbol, 1}}, symbol: symbol}
+}
+
+// pow is a power of the unit.
+func (u measured) pow(power float64) measured {
+	return named(u.Pow(power), foreign(nil).mul(u.foreign, power))
 }
 
 // named gives a derived unit the symbol under which it is printed, if it has one.
-func named(u unit.Unit) measured {
-	if u.Factor() != 1 {
-		return measured{Unit: u}
+func named(u unit.Unit, f foreign) measured {
+	out := measured{Unit: u, foreign: f}
+	switch {
+	case u.IsZero():
+		out.foreign = nil
+	case len(f) == 0:
+		out.symbol = coherent(u)
+	case len(f) == 1 && f[0].of == 1 && u.Equal(pure()):
+		out.symbol = f[0].symbol
 	}
-	return measured{u, u.Coherent()}
+	return out
+}
+
+// coherent is the symbol of a unit that is a named one of the SI, or that with a prefix.
+func coherent(u unit.Unit) string {
+	symbol := u.Coherent()
+	if f := u.Factor(); f == 1 || symbol == "" || symbol == "1" {
+		if f != 1 {
+			return ""
+		}
+		return symbol
+	}
+	for _, prefix := range [...]string{"k", "M", "G", "T", "m", "µ", "n", "p"} {
+		if v, err := unit.ParseUnit(prefix + symbol); err == nil && v.Equal(u) {
+			return prefix + symbol
+		}
+	}
+	return ""
 }
 
 // pure is the unit of numbers.
@@ -117,17 +188,53 @@ func (m *model) sum(n *node, terms []*node) (measured, error) {
 		case u.IsZero():
 		case sum.IsZero():
 			sum, first = u, term
-		case !sum.Equal(u.Unit):
-			text := fmt.Sprintf("%s adds %s and %s; expected terms of one unit", opNames[n.op], sum.describe(first), u.describe(term))
-			return measured{}, &Error{Op: "uncertainty.Evaluate", Name: inputNames(n), Err: unit.Errorf(ErrUnitMismatch, "%s", text)}
+		case !sum.same(u):
+			return measured{}, mismatch(inputNames(n), "%s adds %s and %s; expected terms of one unit", opNames[n.op], sum.describe(first), u.describe(term))
 		case sum.symbol == "":
 			sum.symbol = u.symbol
 		}
 	}
 	if sum.IsZero() {
 		sum.symbol = m.commonSymbol(terms)
+		return sum, nil
 	}
-	return sum, nil
+	return sum, m.temperatures(n, terms)
+}
+
+func mismatch(name, format string, args ...any) error {
+	text := fmt.Sprintf(format, args...)
+	return &Error{Op: "uncertainty.Evaluate", Name: name, Err: unit.Errorf(ErrUnitMismatch, "%s", text)}
+}
+
+// absolute is the least estimate in kelvin, of an input that is added to temperatures in
+// degrees Celsius, that is taken for a temperature and not for a difference.
+const absolute = 200
+
+// temperatures refuses a sum of a temperature in °C and an input in K that is no
+// difference: kelvins and degrees Celsius have one size and not one zero.
+func (m *model) temperatures(n *node, terms []*node) error {
+	var celsius, kelvin *node
+	for _, term := range terms {
+		u := m.units[m.place(term)]
+		switch {
+		case u.symbol == "°C" || u.symbol == "℃" || u.symbol == "degC":
+			celsius = term
+		case term.stated() && u.Equal(unit.Kelvin.Unit()) && math.Abs(term.value) >= absolute:
+			kelvin = term
+		}
+	}
+	if celsius == nil || kelvin == nil {
+		return nil
+	}
+	return mismatch(inputNames(n), "%s adds %s and %s of %v K, a temperature and no difference; expected both in °C, or a difference (InUnit(\"K\") states one)", opNames[n.op], m.units[m.place(celsius)].describe(celsius), m.units[m.place(kelvin)].describe(kelvin), kelvin.value)
+}
+
+// stated reports whether the node is an input, perhaps under another name.
+func (n *node) stated() bool {
+	for n.op == opNamed {
+		n = n.a
+	}
+	return n.op == opInput
 }
 
 // commonSymbol returns the symbol of all terms that have one, if it is the same.
@@ -148,8 +255,13 @@ func (m *model) commonSymbol(terms []*node) string {
 // describe names a term and its unit in an error.
 func (u measured) describe(n *node) string {
 	symbol := u.symbol
-	if symbol == "" {
+	switch {
+	case symbol == "" && len(u.foreign) > 0:
+		symbol = "a unit made of " + u.foreign.String()
+	case symbol == "":
 		symbol = fmt.Sprintf("another unit (%.4g times a coherent one)", u.Factor())
+	case len(u.foreign) > 0:
+		symbol += " (not a known unit)"
 	}
 	name := Quantity{n}.Name()
 	if name == "" {
@@ -158,12 +270,21 @@ func (u measured) describe(n *node) string {
 	return fmt.Sprintf("%s in %s", name, symbol)
 }
 
+// String lists the symbols.
+func (f foreign) String() string {
+	names := make([]string, len(f))
+	for i, p := range f {
+		names[i] = p.symbol
+	}
+	return strings.Join(names, ", ")
+}
+
 func productUnit(n *node, a, b measured) measured {
 	power := 1.0
 	if n.op == opDiv {
 		power = -1
 	}
-	u := named(a.Mul(b.Pow(power)))
+	u := named(a.Mul(b.Pow(power)), a.foreign.mul(b.foreign, power))
 	// A factor without a unit of its own leaves the symbol of the other.
 	switch {
 	case u.symbol != "":
@@ -183,17 +304,16 @@ func (u measured) neutral(n *node) bool { return n.op == opExact || u.symbol == 
 // cannot be told.
 func (m *model) raise(n *node) (measured, error) {
 	base, exponent := m.units[m.place(n.a)], m.units[m.place(n.b)]
-	if !exponent.IsZero() && !exponent.Equal(pure()) {
-		text := fmt.Sprintf("Pow has the exponent %s; expected a number", exponent.describe(n.b))
-		return measured{}, &Error{Op: "uncertainty.Evaluate", Name: inputNames(n.b), Err: unit.Errorf(ErrUnitMismatch, "%s", text)}
+	if !exponent.IsZero() && !exponent.isNumber() {
+		return measured{}, mismatch(inputNames(n.b), "Pow has the exponent %s; expected a number", exponent.describe(n.b))
 	}
 	if n.b.op != opExact {
-		if base.Equal(pure()) {
-			return named(pure()), nil
+		if base.isNumber() {
+			return named(pure(), nil), nil
 		}
 		return measured{}, nil
 	}
-	return named(base.Pow(n.b.value)), nil
+	return base.pow(n.b.value), nil
 }
 
 // linear is the unit of a sum with coefficients, which may carry units of their own.
@@ -212,7 +332,7 @@ func (m *model) linear(n *node) (measured, error) {
 const mixed = "\x00"
 
 // stated is the unit of a record, or that given by InUnit, which must not contradict
-// the model.
+// the model, or that of DefaultUnit.
 func (m *model) stated(n *node, x *many) (measured, error) {
 	if x.unit == mixed {
 		return measured{}, nil
@@ -221,11 +341,19 @@ func (m *model) stated(n *node, x *many) (measured, error) {
 	if !x.sum {
 		return own, nil
 	}
-	if u := m.units[m.place(x.args[0])]; !u.IsZero() && !own.IsZero() && !u.Equal(own.Unit) {
-		text := fmt.Sprintf("%s, stated in %s; expected the same unit", u.describe(x.args[0]), x.unit)
-		return measured{}, &Error{Op: "uncertainty.Evaluate", Name: inputNames(n), Err: unit.Errorf(ErrUnitMismatch, "%s", text)}
+	u := m.units[m.place(x.args[0])]
+	switch {
+	case u.IsZero() || u.same(own):
+		return own, nil
+	case x.fallback && u.SameKind(own.Unit) && slices.Equal(u.foreign, own.foreign):
+		if u.symbol == "" {
+			u.symbol = coherent(u.Unit)
+		}
+		return u, nil
+	case x.fallback:
+		return measured{}, mismatch(inputNames(n), "the units of the inputs make %s; expected inputs whose result is in %s", u.describe(x.args[0]), x.unit)
 	}
-	return own, nil
+	return measured{}, mismatch(inputNames(n), "%s, stated in %s; expected the same unit", u.describe(x.args[0]), x.unit)
 }
 
 // InUnit returns the same quantity with its unit stated, for results whose unit cannot
@@ -239,12 +367,22 @@ func (q Quantity) InUnit(symbol string) Quantity {
 	return finishMany(opLinear, &many{name: q.Name(), args: []*node{q.operand("InUnit").n}, d: []float64{1}, unit: symbol, sum: true}, q.Estimate())
 }
 
+// DefaultUnit returns the same quantity in a unit that the inputs may overrule: for
+// functions that know in which unit their result is. Where the inputs state their units,
+// the result keeps the one that follows from them, kΩ for Ω, if it is of the same kind; of
+// another kind it is an error ([ErrUnitMismatch]). Elsewhere the unit is symbol.
+func (q Quantity) DefaultUnit(symbol string) Quantity {
+	if symbol == "" {
+		return q
+	}
+	return finishMany(opLinear, &many{name: q.Name(), args: []*node{q.operand("DefaultUnit").n}, d: []float64{1}, unit: symbol, sum: true, fallback: true}, q.Estimate())
+}
+
 // number refuses the argument of a function if it is stated not to be a number.
 func (m *model) number(n *node) error {
 	u := m.units[m.place(n.a)]
-	if u.IsZero() || u.Equal(pure()) {
+	if u.IsZero() || u.isNumber() {
 		return nil
 	}
-	text := fmt.Sprintf("%s of %s; expected a number, angles in radians", opNames[n.op], u.describe(n.a))
-	return &Error{Op: "uncertainty.Evaluate", Name: inputNames(n.a), Err: unit.Errorf(ErrUnitMismatch, "%s", text)}
+	return mismatch(inputNames(n.a), "%s of %s; expected a number, angles in radians", opNames[n.op], u.describe(n.a))
 }

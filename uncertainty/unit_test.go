@@ -34,8 +34,10 @@ func TestUnitsThatAdd(t *testing.T) {
 		{"N", "kg·m/s²", true}, {"J", "N·m", true}, {"Pa", "N/m²", true}, {"°C", "K", true}, {"K", "mK", false}, {"ppm/K", "1/K", false}, {"ppm/K", "ppm/°C", true},
 		{"ppm", "1", false}, {"%", "ppm", false}, {"1", "rad", true}, {"1", "°", false}, {"m", "mm", false}, {"Ω·m", "Ω·mm²/m", false}, {"Ω·m", "Ω m", true},
 		{"1/(Ω·m)", "S/m", true}, {"V/(A·s)", "Ω/s", true}, {"min", "s", false}, {"d", "s", false}, {"m⁰", "1", true}, {"cd", "mol", false},
-		// What is not known is not checked.
-		{"Ω", "division", true}, {"Ω", "m^x", true}, {"Ω", "(V", true}, {"Ω", "V)", true}, {"Ω", "V//A", true}, {"Ω", "", true}, {"Ω", "m^99", true}, {"Ω", "km ", true},
+		// What is not stated is not checked; what is not known adds to itself alone.
+		{"Ω", "", true}, {"division", "division", true}, {"Bq/g", "Bq/g", true},
+		{"Ω", "division", false}, {"Ω", "m^x", false}, {"Ω", "(V", false}, {"Ω", "V)", false}, {"Ω", "V//A", false}, {"Ω", "m^99", false}, {"m", "km ", false},
+		{"Ω", "milliohm", false}, {"Pa", "bar", false}, {"mm", "in", false}, {"g", "Bq/g", false}, {"V", "Ohms", false}, {"V", "v", false}, {"bar", "1", false},
 	} {
 		b, err := uncertainty.Evaluate(unitInput("a", c.a).Add(unitInput("b", c.b)))
 		if (err == nil) != c.add || err != nil && !errors.Is(err, uncertainty.ErrUnitMismatch) {
@@ -67,6 +69,10 @@ func TestHonestModelsPass(t *testing.T) {
 		{"uncertain exponent", uncertainty.Pow(r, of("1")), ""}, {"number to an uncertain power", uncertainty.Pow(of("1"), of("rad")), "1"},
 		{"function", uncertainty.Call("f", func(x []float64) float64 { return x[0] + x[1] }, r, v), ""},
 		{"sum", uncertainty.Sum(r, of("ohm"), exact(1)), "Ω"},
+		{"a factor of an unknown unit", r.Mul(of("bar").Div(unitInput("other", "bar"))), "Ω"}, {"product with an unknown unit", of("division").Mul(exact(2)), "division"},
+		{"square of an unknown unit", uncertainty.Sqrt(of("bar").Mul(unitInput("other", "bar"))).Add(unitInput("third", "bar")), "bar"},
+		{"kilohms by name", v.Div(of("mA")), "kΩ"},
+		{"temperature and a difference", temperature.Add(of("K")), "°C"},
 		{"joint", uncertainty.JointSource{Names: []string{"U", "I"}, Units: []string{"V", "A"}, Estimates: []float64{1, 1}, Covariance: mat.NewSymDense(2, []float64{1, 0, 0, 1})}.Inputs()[0].Add(v), "V"},
 	} {
 		if b, err := uncertainty.Evaluate(c.q); err != nil || b.Unit != c.unit {
@@ -93,6 +99,10 @@ func TestUnitsAreRefused(t *testing.T) {
 		{"sine of degrees", "Sin of in ° in °; expected a number", uncertainty.Sin(of("°"))},
 		{"exponential of volts", "Exp of", uncertainty.Exp(v)},
 		{"logarithm of ohms", "Log of", uncertainty.Log(r)},
+		{"unknown after a product", "a unit made of bar", r.Add(of("bar").Mul(v))},
+		{"unknown to a function", "Exp of", uncertainty.Exp(of("bar"))},
+		{"said to be unknown", "in milliohm (not a known unit)", r.Add(of("milliohm"))},
+		{"temperatures in kelvin", "t0 in K of 293.15 K, a temperature and no difference", of("°C").Sub(uncertainty.Source{Name: "t0", Unit: "K", Distribution: uncertainty.Normal(293.15, 0.01)}.Input())},
 		{"exponent in volts", "Pow has the exponent", uncertainty.Pow(r, v)},
 		{"deep inside", "Add adds", uncertainty.Call("f", func(x []float64) float64 { return x[0] }, r.Add(v).Named("total")).Scale(2)},
 	} {
@@ -132,6 +142,43 @@ func TestInUnit(t *testing.T) {
 	if b, err := uncertainty.Evaluate(named.Sub(v)); named.Name() != "x" || err != nil || b.StandardUncertainty != 0 {
 		t.Errorf("%q is another quantity: %v, %v", named.Name(), b, err)
 	}
+}
+
+func TestDefaultUnit(t *testing.T) {
+	v, plain := of("V"), uncertainty.Input("x", uncertainty.Normal(1, 0.1))
+	for _, c := range []struct {
+		name string
+		q    uncertainty.Quantity
+		unit string
+		err  error
+	}{
+		{"nothing stated", plain.DefaultUnit("Ω"), "Ω", nil},
+		{"an exact divisor", v.Div(uncertainty.Exact(2)).DefaultUnit("Ω"), "Ω", nil},
+		{"told by the inputs", v.Div(of("mA")).DefaultUnit("Ω"), "kΩ", nil},
+		{"another kind", v.DefaultUnit("Ω"), "", uncertainty.ErrUnitMismatch},
+		{"an unknown unit", of("bar").DefaultUnit("Pa"), "", uncertainty.ErrUnitMismatch},
+		{"nothing asked", v.DefaultUnit(""), "V", nil},
+		{"of nothing", uncertainty.Quantity{}.DefaultUnit("V"), "", uncertainty.ErrNoQuantity},
+	} {
+		b, err := uncertainty.Evaluate(c.q)
+		if !errors.Is(err, c.err) || err == nil && b.Unit != c.unit {
+			t.Errorf("%s: error %v; want unit %q, error %v", c.name, err, c.unit, c.err)
+		}
+	}
+}
+
+// A function of one's own says in which unit its result is, whatever the inputs state.
+func ExampleQuantity_DefaultUnit() {
+	ohms := func(voltage, current uncertainty.Quantity) uncertainty.Quantity {
+		return voltage.Div(current).DefaultUnit("Ω")
+	}
+	v := uncertainty.Source{Name: "V", Unit: "V", Distribution: uncertainty.Normal(1.25, 0.001)}.Input()
+	i := uncertainty.Source{Name: "I", Unit: "mA", Distribution: uncertainty.Normal(0.5, 0.0001)}.Input()
+	fmt.Println(ohms(v, uncertainty.Exact(0.5e-3)))
+	fmt.Println(ohms(v, i))
+	// Output:
+	// 2500.0(2.0) Ω
+	// 2.5000(21) kΩ
 }
 
 func FuzzUnit(f *testing.F) {
