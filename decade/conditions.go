@@ -135,5 +135,5 @@ func (s Setting) heatingOf(op string, amperes, ambient uncertainty.Quantity) unc
 			return math.NaN()
 		}
 		return v
-	}, amperes, ambient)
+	}, amperes, ambient).InUnit("Ω")
 }

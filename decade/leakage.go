@@ -60,5 +60,6 @@ func (s Setting) LeakageOf(conductance uncertainty.Quantity) uncertainty.Quantit
 			Err: unit.Errorf(ErrDomain, "%v S; expected 0 or more", g)})
 	}
 	r := s.Value()
-	return conductance.Scale(-r * r).Div(uncertainty.Exact(1).Add(conductance.Scale(r)))
+	change := conductance.Scale(-r * r).Div(uncertainty.Exact(1).Add(conductance.Scale(r)))
+	return change.InUnit("Ω")
 }

@@ -163,12 +163,12 @@ func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantit
 		terms = append(terms, a.quantity().Mul(t.Sub(uncertainty.Exact(s.box.reference))))
 	}
 	if len(terms) == 0 && t.Err() == nil {
-		return uncertainty.Exact(0)
+		return uncertainty.Exact(0).InUnit("Ω")
 	}
 	if len(terms) == 0 {
 		return t.Scale(0) // nothing depends on it, but an error stays one
 	}
-	return uncertainty.Sum(terms...)
+	return uncertainty.Sum(terms...).DefaultUnit("Ω")
 }
 
 // coefficientErrors is Σ p·step·δα over the dials off zero, in Ω/K.

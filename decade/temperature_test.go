@@ -125,3 +125,19 @@ func TestReferenceTemperature(t *testing.T) {
 		t.Errorf("no positive resistance at reference: %v", err)
 	}
 }
+
+// What adds to the resistance of a setting is in ohms, whatever the arguments state.
+func TestUnitsOfResults(t *testing.T) {
+	s := at(t, box(t, warm()), 3, 4, 5)
+	for name, q := range map[string]uncertainty.Quantity{
+		"TemperatureChangeOf":             s.TemperatureChangeOf(uncertainty.Exact(25)),
+		"TemperatureChangeOf, no law":     at(t, box(t, decade.Spec{Decades: []decade.Decade{{Step: 1}}}), 3).TemperatureChangeOf(uncertainty.Exact(25)),
+		"LeakageOf":                       s.LeakageOf(uncertainty.Exact(1e-9)),
+		"LeakageOf, a leak in siemens":    s.LeakageOf(uncertainty.Source{Name: "leak", Unit: "S", Distribution: decade.LeakAbove(1e9)}.Input()),
+		"LeakageOf, a leak that has none": s.LeakageOf(uncertainty.Input("leak", decade.LeakAbove(1e9))),
+	} {
+		if b, err := uncertainty.Evaluate(q); err != nil || b.Unit != "Ω" {
+			t.Errorf("%s: %+v, error %v; want ohms", name, b, err)
+		}
+	}
+}

@@ -52,7 +52,7 @@ func MeanCoefficientOf(first, second ResistanceAtTemperatureOf) uncertainty.Quan
 	_, err := MeanCoefficient(
 		ResistanceAtTemperature{r1.Estimate(), t1.Estimate()}, ResistanceAtTemperature{r2.Estimate(), t2.Estimate()},
 	)
-	return guard(r2.Sub(r1).Div(r1.Mul(t2.Sub(t1))), err)
+	return guard(r2.Sub(r1).Div(r1.Mul(t2.Sub(t1))).DefaultUnit("1/K"), err)
 }
 
 // guard returns q, or the error that the numbers of its estimates make.
@@ -93,7 +93,8 @@ func BoxCoefficientOf(reference float64, temperatures, resistances []uncertainty
 		return uncertainty.Fail(firstError(err, temperatures, resistances))
 	}
 	r, t := resistances, temperatures
-	return r[b.rMax].Sub(r[b.rMin]).Div(r[b.ref].Mul(t[b.tMax].Sub(t[b.tMin])))
+	coefficient := r[b.rMax].Sub(r[b.rMin]).Div(r[b.ref].Mul(t[b.tMax].Sub(t[b.tMin])))
+	return coefficient.DefaultUnit("1/K")
 }
 
 // box holds the indices of the readings that bound a set.

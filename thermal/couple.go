@@ -82,7 +82,7 @@ func ConstantanEMFOf(t uncertainty.Quantity) uncertainty.Quantity {
 		func(dst, x []float64) {
 			_, s := copperConstantan.at(x[0])
 			dst[0] = s * millivolt
-		}, t)
+		}, t).DefaultUnit("V")
 }
 
 func inCouple(op string, t float64) error {

@@ -20,7 +20,9 @@ func EMFError(emf, current float64) (float64, error) {
 }
 
 // EMFErrorOf is [EMFError] of quantities.
-func EMFErrorOf(emf, current uncertainty.Quantity) uncertainty.Quantity { return emf.Div(current) }
+func EMFErrorOf(emf, current uncertainty.Quantity) uncertainty.Quantity {
+	return emf.Div(current).DefaultUnit("Ω")
+}
 
 func nonzero(op, name string, v float64, unit string) error {
 	if err := number(op, name, v); err != nil {
@@ -85,7 +87,7 @@ func CurrentReversalOf(current uncertainty.Quantity, voltages ...uncertainty.Qua
 	if err != nil {
 		return uncertainty.Fail(err)
 	}
-	return uncertainty.Linear(0, signed, voltages).Div(current)
+	return uncertainty.Linear(0, signed, voltages).Div(current).DefaultUnit("Ω")
 }
 
 // reversalWeights returns C(n−1, i)/2^(n−1) with alternating and with equal sign.
@@ -137,5 +139,6 @@ func OffsetCompensated(first, second VoltageAtCurrent) (float64, error) {
 
 // OffsetCompensatedOf is [OffsetCompensated] of quantities.
 func OffsetCompensatedOf(first, second VoltageAtCurrentOf) uncertainty.Quantity {
-	return second.Voltage.Sub(first.Voltage).Div(second.Current.Sub(first.Current))
+	volts, amperes := second.Voltage.Sub(first.Voltage), second.Current.Sub(first.Current)
+	return volts.Div(amperes).DefaultUnit("Ω")
 }

@@ -219,7 +219,8 @@ func (e UncertainElement) RiseOf(ambient, current uncertainty.Quantity) uncertai
 	if err != nil {
 		return uncertainty.Fail(firstError(err, args))
 	}
-	return uncertainty.CallWithGradient("self-heating", e.Law.rise, e.Law.riseGradient, args...)
+	rise := uncertainty.CallWithGradient("self-heating", e.Law.rise, e.Law.riseGradient, args...)
+	return rise.DefaultUnit("K")
 }
 
 func (e UncertainElement) plain() (Element, error) {

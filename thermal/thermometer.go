@@ -95,7 +95,7 @@ func (th Thermometer) ResistanceOf(t uncertainty.Quantity) uncertainty.Quantity 
 		func(dst, x []float64) {
 			_, s := th.curve.at(x[0])
 			dst[0] = th.r0 * s
-		}, t)
+		}, t).DefaultUnit("Ω")
 }
 
 // TemperatureOf is [Thermometer.Temperature] of a quantity in ohms. The curve
@@ -110,7 +110,7 @@ func (th Thermometer) TemperatureOf(resistance uncertainty.Quantity) uncertainty
 		func(dst, x []float64) {
 			_, s := th.curve.at(th.inverse(x[0]))
 			dst[0] = 1 / (th.r0 * s)
-		}, resistance)
+		}, resistance).DefaultUnit("°C")
 }
 
 // check refuses what is no thermometer.

@@ -44,7 +44,7 @@ func ZeroPowerOf(first, second ResistanceAtCurrentOf) uncertainty.Quantity {
 	_, err := ZeroPower(first.estimates(), second.estimates())
 	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
 	k := i1.Mul(i1).Div(i2.Sub(i1).Mul(i2.Add(i1)))
-	return guard(r1.Sub(r2.Sub(r1).Mul(k)), err)
+	return guard(r1.Sub(r2.Sub(r1).Mul(k)).DefaultUnit("Ω"), err)
 }
 
 // PowerCoefficient returns the relative change of resistance per watt, in 1/W,
@@ -73,7 +73,8 @@ func PowerCoefficientOf(first, second ResistanceAtCurrentOf) uncertainty.Quantit
 	_, err := PowerCoefficient(first.estimates(), second.estimates())
 	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
 	dp := i2.Mul(i2).Mul(r2).Sub(i1.Mul(i1).Mul(r1))
-	return guard(r2.Sub(r1).Div(ZeroPowerOf(first, second).Mul(dp)), err)
+	coefficient := r2.Sub(r1).Div(ZeroPowerOf(first, second).Mul(dp))
+	return guard(coefficient.DefaultUnit("1/W"), err)
 }
 
 func (r ResistanceAtCurrentOf) estimates() ResistanceAtCurrent {

@@ -61,7 +61,7 @@ func orZero(q uncertainty.Quantity) uncertainty.Quantity {
 // RatioOf returns R(t)/R(ref) for the temperature t in °C. It carries an error
 // where [Law.Ratio] of the estimates has one.
 func (u UncertainLaw) RatioOf(t uncertainty.Quantity) uncertainty.Quantity {
-	return u.ratioOf("thermal.UncertainLaw.RatioOf", "temperature", t)
+	return u.ratioOf("thermal.UncertainLaw.RatioOf", "temperature", t).DefaultUnit("1")
 }
 
 func (u UncertainLaw) ratioOf(op, name string, t uncertainty.Quantity) uncertainty.Quantity {
@@ -89,7 +89,7 @@ func (u UncertainLaw) ratioOf(op, name string, t uncertainty.Quantity) uncertain
 // reference.
 func (u UncertainLaw) Correct(r, from, to uncertainty.Quantity) uncertainty.Quantity {
 	const op = "thermal.UncertainLaw.Correct"
-	return r.Mul(u.ratioOf(op, "to", to)).Div(u.ratioOf(op, "from", from))
+	return r.Mul(u.ratioOf(op, "to", to)).Div(u.ratioOf(op, "from", from)).DefaultUnit("Ω")
 }
 
 // Rebase returns the same parabola about another reference temperature in °C,
@@ -107,7 +107,7 @@ func (u UncertainLaw) Rebase(reference float64) UncertainLaw {
 // RatioOf returns R(t)/R(ref) for the uncertain temperature t in °C, with the
 // law's coefficients exact.
 func (l Law) RatioOf(t uncertainty.Quantity) uncertainty.Quantity {
-	return ExactLaw(l).ratioOf("thermal.Law.RatioOf", "temperature", t)
+	return ExactLaw(l).ratioOf("thermal.Law.RatioOf", "temperature", t).DefaultUnit("1")
 }
 
 // CorrectOf is [Law.Correct] of quantities, with the law's coefficients exact.

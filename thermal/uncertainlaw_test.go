@@ -94,7 +94,8 @@ func TestUncertainRebase(t *testing.T) {
 	b := evaluate(t, moved.RatioOf(at))
 	near(t, "ratio", b.Estimate, a.Estimate, 1e-15)
 	near(t, "its u", b.StandardUncertainty, a.StandardUncertainty, 1e-12)
-	if d := evaluate(t, law.Correct(uncertainty.Exact(1), from, at).Sub(moved.RatioOf(at))); d.StandardUncertainty > 1e-18 {
+	ohm := uncertainty.Exact(1).InUnit("Ω")
+	if d := evaluate(t, law.Correct(ohm, from, at).Sub(moved.RatioOf(at).Mul(ohm))); d.StandardUncertainty > 1e-18 {
 		t.Errorf("u of the difference = %v, want 0", d.StandardUncertainty)
 	}
 }

@@ -99,14 +99,15 @@ func (s *Spool) PerMetreOf(t uncertainty.Quantity) uncertainty.Quantity {
 	if s.Law == (thermal.UncertainLaw{}) && s.unstated && t.Err() == nil && t.Estimate() != s.ReferenceTemperature {
 		return uncertainty.Fail(unstated("wire.Spool.PerMetreOf", s.Name, "temperature law"))
 	}
-	return s.Law.Correct(r, uncertainty.Exact(s.ReferenceTemperature), t)
+	reference := s.Law.RatioOf(uncertainty.Exact(s.ReferenceTemperature))
+	return r.Mul(s.Law.RatioOf(t)).Div(reference).DefaultUnit("Ω/m")
 }
 
 // LengthOf returns the length in metres that has the resistance r, Ω, at the
 // temperature t, °C: how far from the table value the right length may turn
 // out to lie.
 func (s *Spool) LengthOf(r, t uncertainty.Quantity) uncertainty.Quantity {
-	return r.Div(s.PerMetreOf(t))
+	return r.Div(s.PerMetreOf(t)).DefaultUnit("m")
 }
 
 // ResistanceOf returns the resistance in ohms at t °C of the length l, m: what
@@ -115,5 +116,5 @@ func (s *Spool) LengthOf(r, t uncertainty.Quantity) uncertainty.Quantity {
 //	cut := uncertainty.Input("cut", uncertainty.Rectangular(0.7306, 0.5e-3))
 //	r := spool.ResistanceOf(cut, uncertainty.Exact(20))
 func (s *Spool) ResistanceOf(l, t uncertainty.Quantity) uncertainty.Quantity {
-	return l.Mul(s.PerMetreOf(t))
+	return l.Mul(s.PerMetreOf(t)).DefaultUnit("Ω")
 }

@@ -135,12 +135,12 @@ func Interchange(first, second float64) (float64, error) {
 
 // BalanceOf is [Bridge.Unknown] of quantities in ohms: adjusted arm and ratio arms.
 func BalanceOf(adjusted, a, b uncertainty.Quantity) uncertainty.Quantity {
-	return adjusted.Mul(a).Div(b)
+	return adjusted.Mul(a).Div(b).DefaultUnit("Ω")
 }
 
 // InterchangeOf is [Interchange] of quantities in ohms.
 func InterchangeOf(first, second uncertainty.Quantity) uncertainty.Quantity {
-	return uncertainty.Sqrt(first.Mul(second))
+	return uncertainty.Sqrt(first.Mul(second)).DefaultUnit("Ω")
 }
 
 // Sensitivity returns what the detector of a bridge sees, in volts per relative change of

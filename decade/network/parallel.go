@@ -44,11 +44,12 @@ func ParallelOf(ohms ...uncertainty.Quantity) uncertainty.Quantity {
 		return uncertainty.Fail(&Error{Op: "network.ParallelOf", Name: "ohms",
 			Err: unit.Errorf(ErrDomain, "no resistances; expected one or more")})
 	}
+	one := uncertainty.Exact(1).InUnit("1")
 	var terms []uncertainty.Quantity
 	for _, r := range ohms {
-		terms = append(terms, uncertainty.Exact(1).Div(r))
+		terms = append(terms, one.Div(r))
 	}
-	return uncertainty.Exact(1).Div(uncertainty.Sum(terms...))
+	return one.Div(uncertainty.Sum(terms...)).DefaultUnit("Ω")
 }
 
 // ConductanceBox is a box of decades of conductance: every dial connects so many equal

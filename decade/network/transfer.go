@@ -74,7 +74,7 @@ func SeriesParallelOf(parallel int, resistors ...uncertainty.Quantity) uncertain
 	for i := 0; i < len(resistors); i += parallel {
 		groups = append(groups, ParallelOf(resistors[i:i+parallel]...))
 	}
-	return uncertainty.Sum(groups...)
+	return uncertainty.Sum(groups...).DefaultUnit("Ω")
 }
 
 // RatioError returns by how much the ratio of two connections of the same resistors,

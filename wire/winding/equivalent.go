@@ -40,8 +40,13 @@ func (e Equivalent) tau() float64 { return e.L/e.R - float64(e.R*e.C) }
 // TimeConstantOf returns τ = L/R − RC in seconds of R in ohms, L in henries
 // and C in farads.
 func TimeConstantOf(r, l, c uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("time constant", func(x []float64) (float64, error) {
-		return Equivalent{x[0], x[1], x[2]}.TimeConstant()
+	return quantity.Of(quantity.Function{
+		Name: "time constant", Unit: "s", Units: []string{"Ω", "H", "F"},
+		Of: func(x []float64) (float64, error) { return Equivalent{x[0], x[1], x[2]}.TimeConstant() },
+		Change: func(d, x []float64) {
+			d[0] = -x[1]/x[0]/x[0] - x[2]
+			d[1], d[2] = 1/x[0], -x[0]
+		},
 	}, r, l, c)
 }
 

@@ -40,8 +40,14 @@ func TemperatureRise(power, surface, transfer float64) (float64, error) {
 
 // TemperatureRiseOf is [TemperatureRise] of quantities.
 func TemperatureRiseOf(power, surface, transfer uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("temperature rise", func(x []float64) (float64, error) {
-		return TemperatureRise(x[0], x[1], x[2])
+	return quantity.Of(quantity.Function{
+		Name: "temperature rise", Unit: "K", Units: []string{"W", "m²", ""},
+		Of: func(x []float64) (float64, error) { return TemperatureRise(x[0], x[1], x[2]) },
+		Change: func(d, x []float64) {
+			d[0] = 1 / x[1] / x[2]
+			rise := x[0] * d[0]
+			d[1], d[2] = -rise/x[1], -rise/x[2]
+		},
 	}, power, surface, transfer)
 }
 
@@ -82,8 +88,13 @@ func MaxCurrent(power, ohms float64) (float64, error) {
 
 // MaxCurrentOf is [MaxCurrent] of quantities.
 func MaxCurrentOf(power, ohms uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("maximum current", func(x []float64) (float64, error) {
-		return MaxCurrent(x[0], x[1])
+	return quantity.Of(quantity.Function{
+		Name: "maximum current", Unit: "A", Units: []string{"W", "Ω"},
+		Of: func(x []float64) (float64, error) { return MaxCurrent(x[0], x[1]) },
+		Change: func(d, x []float64) {
+			i := math.Sqrt(x[0] / x[1])
+			d[0], d[1] = i/(2*x[0]), -i/(2*x[1])
+		},
 	}, power, ohms)
 }
 

@@ -27,8 +27,15 @@ func LoopInductance(radius, diameter, internal float64) (float64, error) {
 
 // LoopInductanceOf is [LoopInductance] of quantities.
 func LoopInductanceOf(radius, diameter, internal uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("loop inductance", func(x []float64) (float64, error) {
-		return LoopInductance(x[0], x[1], x[2])
+	return quantity.Of(quantity.Function{
+		Name: "loop inductance", Unit: "H", Units: []string{"m", "m", ""},
+		Of: func(x []float64) (float64, error) { return LoopInductance(x[0], x[1], x[2]) },
+		Change: func(d, x []float64) {
+			bracket := math.Log(16*x[0]/x[1]) - 2 + x[2]/4
+			d[0] = MagneticConstant * (bracket + 1)
+			d[1] = -MagneticConstant * x[0] / x[1]
+			d[2] = MagneticConstant * x[0] / 4
+		},
 	}, radius, diameter, internal)
 }
 
@@ -79,7 +86,16 @@ func RectangleInductance(a, b, diameter, internal float64) (float64, error) {
 
 // RectangleInductanceOf is [RectangleInductance] of quantities.
 func RectangleInductanceOf(a, b, diameter, internal uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("rectangle inductance", func(x []float64) (float64, error) {
-		return RectangleInductance(x[0], x[1], x[2], x[3])
+	return quantity.Of(quantity.Function{
+		Name: "rectangle inductance", Unit: "H", Units: []string{"m", "m", "m", ""},
+		Of: func(x []float64) (float64, error) { return RectangleInductance(x[0], x[1], x[2], x[3]) },
+		Change: func(d, x []float64) {
+			a, b, r, g := x[0], x[1], x[2]/2, math.Hypot(x[0], x[1])
+			side := func(a, b float64) float64 { return math.Log(2*b/r*(a/(a+g))) - 1 + g/a + x[3]/4 }
+			const c = MagneticConstant / math.Pi
+			d[0], d[1] = c*side(a, b), c*side(b, a)
+			d[2] = c * (1 - (a+b)/x[2])
+			d[3] = c * (a + b) / 4
+		},
 	}, a, b, diameter, internal)
 }

@@ -39,8 +39,12 @@ func AyrtonPerryInductance(one, coupling float64) (float64, error) {
 
 // AyrtonPerryInductanceOf is [AyrtonPerryInductance] of quantities.
 func AyrtonPerryInductanceOf(one, coupling uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("Ayrton–Perry inductance", func(x []float64) (float64, error) {
-		return AyrtonPerryInductance(x[0], x[1])
+	return quantity.Of(quantity.Function{
+		Name: "Ayrton–Perry inductance", Unit: "H", Units: []string{"H", ""},
+		Of: func(x []float64) (float64, error) { return AyrtonPerryInductance(x[0], x[1]) },
+		Change: func(d, x []float64) {
+			d[0], d[1] = (1-x[1])/2, -x[0]/2
+		},
 	}, one, coupling)
 }
 

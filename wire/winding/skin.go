@@ -53,8 +53,17 @@ func SkinParameter(diameter, resistivity, permeability, frequency float64) (floa
 
 // SkinParameterOf is [SkinParameter] of quantities.
 func SkinParameterOf(diameter, resistivity, permeability, frequency uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("skin parameter", func(x []float64) (float64, error) {
-		return SkinParameter(x[0], x[1], x[2], x[3])
+	return quantity.Of(quantity.Function{
+		Name: "skin parameter", Unit: "1", Units: []string{"m", "Ω·m", "", "Hz"},
+		Of: func(x []float64) (float64, error) { return SkinParameter(x[0], x[1], x[2], x[3]) },
+		Change: func(d, x []float64) {
+			v, err := SkinParameter(x[0], x[1], x[2], x[3])
+			if err != nil {
+				return // what is left out is refused
+			}
+			d[0] = v / x[0]
+			d[1], d[2], d[3] = -v/(2*x[1]), v/(2*x[2]), v/(2*x[3])
+		},
 	}, diameter, resistivity, permeability, frequency)
 }
 
@@ -79,7 +88,10 @@ func ResistanceRatio(x float64) (float64, error) {
 
 // ResistanceRatioOf is [ResistanceRatio] of a quantity.
 func ResistanceRatioOf(x uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("Rac/Rdc", func(x []float64) (float64, error) { return ResistanceRatio(x[0]) }, x)
+	return quantity.Of(quantity.Function{
+		Name: "Rac/Rdc", Unit: "1", Units: []string{""},
+		Of: func(x []float64) (float64, error) { return ResistanceRatio(x[0]) },
+	}, x)
 }
 
 // ResistanceIncrease returns Rac/Rdc − 1 of [ResistanceRatio] without the loss

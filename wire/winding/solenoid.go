@@ -66,8 +66,9 @@ func SolenoidInductance(turns, radius, pitch, wireDiameter float64) (float64, er
 
 // SolenoidInductanceOf is [SolenoidInductance] of quantities.
 func SolenoidInductanceOf(turns, radius, pitch, wireDiameter uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("solenoid inductance", func(x []float64) (float64, error) {
-		return SolenoidInductance(x[0], x[1], x[2], x[3])
+	return quantity.Of(quantity.Function{
+		Name: "solenoid inductance", Unit: "H", Units: []string{"", "m", "m", "m"},
+		Of: func(x []float64) (float64, error) { return SolenoidInductance(x[0], x[1], x[2], x[3]) },
 	}, turns, radius, pitch, wireDiameter)
 }
 

@@ -42,8 +42,15 @@ func StraightInductance(length, diameter, internal float64) (float64, error) {
 
 // StraightInductanceOf is [StraightInductance] of quantities.
 func StraightInductanceOf(length, diameter, internal uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("straight wire inductance", func(x []float64) (float64, error) {
-		return StraightInductance(x[0], x[1], x[2])
+	return quantity.Of(quantity.Function{
+		Name: "straight wire inductance", Unit: "H", Units: []string{"m", "m", ""},
+		Of: func(x []float64) (float64, error) { return StraightInductance(x[0], x[1], x[2]) },
+		Change: func(d, x []float64) {
+			const c = MagneticConstant / (2 * math.Pi)
+			d[0] = c * (math.Log(4*x[0]/x[1]) + x[2]/4)
+			d[1] = -c * x[0] / x[1]
+			d[2] = c * x[0] / 4
+		},
 	}, length, diameter, internal)
 }
 
@@ -119,8 +126,20 @@ func PairInductance(length, spacing, diameter, internal float64) (float64, error
 
 // PairInductanceOf is [PairInductance] of quantities.
 func PairInductanceOf(length, spacing, diameter, internal uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("pair inductance", func(x []float64) (float64, error) {
-		return PairInductance(x[0], x[1], x[2], x[3])
+	return quantity.Of(quantity.Function{
+		Name: "pair inductance", Unit: "H", Units: []string{"m", "m", "m", ""},
+		Of: func(x []float64) (float64, error) { return PairInductance(x[0], x[1], x[2], x[3]) },
+		Change: func(d, x []float64) {
+			l, u, v := x[0], x[1]/x[0], x[2]/(2*x[0])
+			hu, hv := math.Sqrt(1+float64(u*u)), math.Sqrt(1+float64(v*v))
+			bracket := math.Log(2*x[1]/x[2]) + math.Log((1+hv)/(1+hu)) + (hu - hv) - (u - v) + x[3]/4
+			du, dv := u/(1+hu)-1, 1-v/(1+hv)
+			const c = MagneticConstant / math.Pi
+			d[0] = c * (bracket - float64(u*du) - float64(v*dv))
+			d[1] = c * (l/x[1] + du)
+			d[2] = c * (dv/2 - l/x[2])
+			d[3] = c * l / 4
+		},
 	}, length, spacing, diameter, internal)
 }
 
@@ -175,7 +194,16 @@ func PairCapacitance(length, spacing, diameter, permittivity float64) (float64, 
 
 // PairCapacitanceOf is [PairCapacitance] of quantities.
 func PairCapacitanceOf(length, spacing, diameter, permittivity uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("pair capacitance", func(x []float64) (float64, error) {
-		return PairCapacitance(x[0], x[1], x[2], x[3])
+	return quantity.Of(quantity.Function{
+		Name: "pair capacitance", Unit: "F", Units: []string{"m", "m", "m", ""},
+		Of: func(x []float64) (float64, error) { return PairCapacitance(x[0], x[1], x[2], x[3]) },
+		Change: func(d, x []float64) {
+			ratio := x[1] / x[2]
+			arc := math.Acosh(ratio)
+			c := math.Pi * ElectricConstant * x[3] * x[0] / arc
+			slope := -c / arc / math.Sqrt((ratio-1)*(ratio+1)) // by the ratio
+			d[0], d[3] = c/x[0], c/x[3]
+			d[1], d[2] = slope/x[2], -slope*ratio/x[2]
+		},
 	}, length, spacing, diameter, permittivity)
 }

@@ -46,12 +46,25 @@ func Link(r, target float64) (float64, error) {
 
 // PadOf is [Pad] of quantities.
 func PadOf(r, target uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("pad", func(x []float64) (float64, error) { return Pad(x[0], x[1]) }, r, target)
+	return quantity.Of(quantity.Function{
+		Name: "pad", Unit: "Ω", Units: []string{"Ω", "Ω"},
+		Of: func(x []float64) (float64, error) { return Pad(x[0], x[1]) },
+		Change: func(d, x []float64) {
+			a, b := x[0]/(x[0]-x[1]), x[1]/(x[0]-x[1])
+			d[0], d[1] = -b*b, a*a
+		},
+	}, r, target)
 }
 
 // LinkOf is [Link] of quantities.
 func LinkOf(r, target uncertainty.Quantity) uncertainty.Quantity {
-	return quantity.Of("link", func(x []float64) (float64, error) { return Link(x[0], x[1]) }, r, target)
+	return quantity.Of(quantity.Function{
+		Name: "link", Unit: "Ω", Units: []string{"Ω", "Ω"},
+		Of: func(x []float64) (float64, error) { return Link(x[0], x[1]) },
+		Change: func(d, x []float64) {
+			d[0], d[1] = -1, 1
+		},
+	}, r, target)
 }
 
 func trimmed(op string, r, target float64) error {
@@ -95,11 +108,13 @@ func Linked(r, link float64) (Trim, error) {
 
 // PaddedOf returns rp/(r+p) of quantities.
 func PaddedOf(r, pad uncertainty.Quantity) uncertainty.Quantity {
-	return r.Mul(pad).Div(r.Add(pad))
+	return r.Mul(pad).Div(r.Add(pad)).DefaultUnit("Ω")
 }
 
 // LinkedOf returns r + s of quantities.
-func LinkedOf(r, link uncertainty.Quantity) uncertainty.Quantity { return r.Add(link) }
+func LinkedOf(r, link uncertainty.Quantity) uncertainty.Quantity {
+	return r.Add(link).DefaultUnit("Ω")
+}
 
 // Limits returns the smallest and largest value in ohms when the added part
 // keeps its own value to ± tolerance, a fraction, and the part is exact.
@@ -279,5 +294,5 @@ func WireChange(r, target, perMetre float64) (float64, error) {
 
 // WireChangeOf returns (target − r)/perMetre of quantities.
 func WireChangeOf(r, target, perMetre uncertainty.Quantity) uncertainty.Quantity {
-	return target.Sub(r).Div(perMetre)
+	return target.Sub(r).Div(perMetre).DefaultUnit("m")
 }
