@@ -37,7 +37,7 @@ func TestSettingAllocations(t *testing.T) {
 			"Position": func() { _ = s.Position(1) }, "With": func() { _, _ = s.With(1, 3) }, "On": func() { _, _ = s.On(other) },
 			"Nominal": func() { _ = s.Nominal() }, "Value": func() { _ = s.Value() }, "ClassLimit": func() { _ = s.ClassLimit() },
 			"Limits": func() { _ = s.Limits() }, "Residual": func() { _ = s.Box().Residual() }, "Contacts": func() { _ = s.Contacts() },
-			"Next": func() { _, _ = s.Next() }, "Previous": func() { _, _ = s.Previous() }, "Resolution": func() { _ = s.Resolution() },
+			"Next": func() { _, _ = s.Next() }, "Previous": func() { _, _ = s.Previous() }, "Resolution": func() { _, _ = s.Resolution() },
 			"TemperatureChange": func() { must(t)(s.TemperatureChange(30)) }, "SelfHeating": func() { must(t)(s.SelfHeating(0.01)) },
 			"Leakage": func() { must(t)(s.Leakage(1e9)) }, "TimeConstant": func() { must(t)(s.TimeConstant()) },
 			"UpperFrequency": func() { must(t)(s.UpperFrequency(1e-3)) }, "UpperPhaseFrequency": func() { must(t)(s.UpperPhaseFrequency(1e-3)) },

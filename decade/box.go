@@ -17,7 +17,8 @@ type Box struct {
 	spec        Spec
 	tables      tables
 	earlier     [maxDials]uint16 // dials before this one on the same switch, as bits
-	search      search
+	search      *search
+	ladder      *ladder // of the values below where the integers of the finder do not hold them, else nil
 	finder      *finder // of the values below
 	values      values
 	sources     sources
@@ -51,7 +52,7 @@ func build(op string, s Spec) (*Box, error) {
 	b.tables = s.tables()
 	b.search = newSearch(&b.spec)
 	b.values = b.spec.nominalValues()
-	b.finder = newFinder(b, nil)
+	b.setSearch()
 	b.sources = newSources(b)
 	return b, nil
 }

@@ -4,6 +4,7 @@
 package decade_test
 
 import (
+	"context"
 	"errors"
 	"math"
 	"strings"
@@ -231,10 +232,13 @@ func TestNoBox(t *testing.T) {
 	for range b.Settings() {
 		t.Error("the nil Box has settings")
 	}
-	for range b.SettingsFor(1) {
-		t.Error("the nil Box has settings")
-	}
 	var errs []error
+	for _, err := range b.SettingsFor(context.Background(), 1) {
+		errs = append(errs, err)
+	}
+	if len(errs) != 1 {
+		t.Errorf("settings of the nil Box: %v; want one error", errs)
+	}
 	add := func(_ any, err error) { errs = append(errs, err) }
 	add(b.At(1))
 	add(b.Max())

@@ -82,7 +82,7 @@ func (b *Box) With(c *Calibration) (*Box, error) {
 	out := *b
 	out.measured = m
 	out.values = m.table(&out.spec)
-	out.finder = newFinder(&out, nil)
+	out.setSearch()
 	out.calibration = c.clone()
 	return &out, nil
 }

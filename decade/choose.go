@@ -4,6 +4,7 @@
 package decade
 
 import (
+	"context"
 	"math"
 
 	"example.com/ohmwright/uncertainty"
@@ -13,6 +14,9 @@ import (
 type Candidate struct {
 	Setting   Setting
 	Deviation float64 // Ω, of the compared resistance from the wanted one
+	// Indistinguishable marks a setting other than the first that lies within the U of the
+	// [Selection] of it: what is known of the box does not tell which is nearer.
+	Indistinguishable bool
 }
 
 // Selection is the answer of [Box.Choose].
@@ -34,13 +38,13 @@ const mostWithin = 100
 
 // Choose is [Box.NearestN] with what the choice is worth: the deviations, the uncertainty of
 // the best setting, and the settings that cannot be told from it.
-func (b *Box) Choose(ohms float64, s Search) (*Selection, error) {
+func (b *Box) Choose(ctx context.Context, ohms float64, s Search) (*Selection, error) {
 	const op = "decade.Box.Choose"
-	h, err := b.newHunt(op, ohms, s)
+	h, err := b.newFind(ctx, op, ohms, s)
 	if err != nil {
 		return nil, err
 	}
-	best, err := h.best(op)
+	best, err := h.best()
 	if err != nil {
 		return nil, err
 	}
@@ -53,11 +57,15 @@ func (b *Box) Choose(ohms float64, s Search) (*Selection, error) {
 		return nil, &Error{Op: op, Name: "uncertainty", Err: err}
 	}
 	out.U = budget.Expanded.U
-	near, err := h.nearest(op, min(len(best)+mostWithin+1, mostEqual))
+	near, err := h.nearest(min(len(best)+mostWithin+1, mostEqual))
 	if err != nil {
 		return nil, err
 	}
 	bound := math.Abs(out.Best[0].Deviation) + out.U
+	for i := range out.Best[1:] {
+		x := &out.Best[1+i]
+		x.Indistinguishable = math.Abs(x.Deviation) <= bound
+	}
 	for _, c := range near {
 		x := h.candidate(c)
 		if math.Abs(x.Deviation) > bound || out.holds(c) {
@@ -67,12 +75,15 @@ func (b *Box) Choose(ohms float64, s Search) (*Selection, error) {
 			out.More = true
 			break
 		}
+		x.Indistinguishable = true
 		out.Within = append(out.Within, x)
 	}
 	return out, nil
 }
 
-func (h *hunt) candidate(s Setting) Candidate { return Candidate{s, h.value(s) - h.ohms} }
+func (h *finding) candidate(s Setting) Candidate {
+	return Candidate{Setting: s, Deviation: h.value(s) - h.ohms}
+}
 
 // holds reports whether a setting is among the best.
 func (c *Selection) holds(s Setting) bool {

@@ -4,6 +4,7 @@
 package decade_test
 
 import (
+	"context"
 	"errors"
 	"math"
 	"math/rand/v2"
@@ -44,7 +45,7 @@ func TestNearestMeasuredWithResidual(t *testing.T) {
 // The ends of enumerations.
 func TestEndsOfEnumerations(t *testing.T) {
 	b := box(t, bench())
-	if _, err := b.NearestN(100, decade.Search{Target: decade.TargetIncrement + 1}); !errors.Is(err, decade.ErrDomain) {
+	if _, err := b.NearestN(context.Background(), 100, decade.Search{Target: decade.TargetIncrement + 1}); !errors.Is(err, decade.ErrDomain) {
 		t.Errorf("target after the last: %v; want ErrDomain", err)
 	}
 	spec := bench()

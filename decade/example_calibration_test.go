@@ -4,6 +4,7 @@
 package decade_test
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"log"
@@ -134,7 +135,7 @@ func ExampleMeasure() {
 }
 
 func ExampleBox_Survey() {
-	survey, err := newMeasured().Survey()
+	survey, err := newMeasured().Survey(context.Background())
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -145,7 +146,7 @@ func ExampleBox_Survey() {
 
 // How much of the class a box uses up.
 func ExampleSurvey() {
-	survey, err := newMeasured().Survey()
+	survey, err := newMeasured().Survey(context.Background())
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -4,6 +4,7 @@
 package decade_test
 
 import (
+	"context"
 	"fmt"
 	"log"
 
@@ -84,7 +85,10 @@ func ExampleCode1236() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	for s := range box.SettingsFor(2200) {
+	for s, err := range box.SettingsFor(context.Background(), 2200) {
+		if err != nil {
+			log.Fatal(err)
+		}
 		fmt.Println(s)
 	}
 	// Output:

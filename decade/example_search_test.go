@@ -4,6 +4,7 @@
 package decade_test
 
 import (
+	"context"
 	"fmt"
 	"log"
 
@@ -15,7 +16,7 @@ import (
 func ExampleSearch() {
 	box := newBench()
 	now, _ := box.At(0, 0, 0, 0, 4)
-	settings, err := box.NearestN(470.3, decade.Search{From: now, Hold: []int{4}})
+	settings, err := box.NearestN(context.Background(), 470.3, decade.Search{From: now, Hold: []int{4}})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -29,7 +30,7 @@ func ExampleSearch() {
 func ExampleTarget() {
 	box := newBench()
 	for _, target := range []decade.Target{decade.TargetUsual, decade.TargetTotal, decade.TargetIncrement} {
-		settings, err := box.NearestN(0.26, decade.Search{Target: target})
+		settings, err := box.NearestN(context.Background(), 0.26, decade.Search{Target: target})
 		if err != nil {
 			log.Fatal(err)
 		}
@@ -47,7 +48,7 @@ func ExamplePreference() {
 	box := newBench()
 	now, _ := box.At(0, 10, 0, 0, 0)
 	for _, p := range []decade.Preference{decade.PreferHighestDials, decade.PreferFewestMoves, decade.PreferSmallestUncertainty} {
-		settings, err := box.NearestN(1000, decade.Search{From: now, Prefer: p})
+		settings, err := box.NearestN(context.Background(), 1000, decade.Search{From: now, Prefer: p})
 		if err != nil {
 			log.Fatal(err)
 		}
@@ -61,7 +62,7 @@ func ExamplePreference() {
 
 // The two nearest settings and how far each is off.
 func ExampleCandidate() {
-	c, err := newBench().Choose(42.34, decade.Search{N: 2})
+	c, err := newBench().Choose(context.Background(), 42.34, decade.Search{N: 2})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -75,7 +76,7 @@ func ExampleCandidate() {
 
 // What the choice is worth: no other setting is as near, given what is known of the box.
 func ExampleSelection() {
-	c, err := newBench().Choose(42.34, decade.Search{Target: decade.TargetTotal})
+	c, err := newBench().Choose(context.Background(), 42.34, decade.Search{Target: decade.TargetTotal})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -102,7 +103,7 @@ func newFine() *decade.Box {
 func ExampleSensor() {
 	pt := thermal.Platinum(100)
 	for _, sensor := range []decade.Sensor{{Thermometer: pt}, {Thermometer: pt, Leads: 0.1}} {
-		rows, err := newFine().SensorTable(sensor, 20, 20, 1, decade.Search{})
+		rows, err := newFine().SensorTable(context.Background(), sensor, 20, 20, 1, decade.Search{})
 		if err != nil {
 			log.Fatal(err)
 		}
@@ -115,7 +116,7 @@ func ExampleSensor() {
 
 // IEC 60751, table of resistances: a Pt100 has 107.79 Ω at 20 °C.
 func ExampleSensorPoint() {
-	rows, err := newFine().SensorTable(decade.Sensor{Thermometer: thermal.Platinum(100)}, 20, 20, 1, decade.Search{})
+	rows, err := newFine().SensorTable(context.Background(), decade.Sensor{Thermometer: thermal.Platinum(100)}, 20, 20, 1, decade.Search{})
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -5,6 +5,7 @@ package decade_test
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"log"
 
@@ -139,14 +140,14 @@ func ExampleSetting_Format() {
 // From 999.9 Ω the next value is 1 kΩ, spelled with the highest dials.
 func ExampleSetting_Next() {
 	s, _ := newBench().At(0, 9, 9, 9, 9)
-	next, ok := s.Next()
-	fmt.Println(next, next.Nominal(), "Ω", ok)
+	next, err := s.Next()
+	fmt.Println(next, next.Nominal(), "Ω", err)
 	largest, _ := newBench().Max()
-	_, ok = largest.Next()
-	fmt.Println("after the largest:", ok)
+	_, err = largest.Next()
+	fmt.Println(errors.Is(err, decade.ErrNoSetting))
 	// Output:
-	// 1-0-0-0-0 1000 Ω true
-	// after the largest: false
+	// 1-0-0-0-0 1000 Ω <nil>
+	// true
 }
 
 // The sums of decimals come out as they are dialled, free of binary rounding.
@@ -192,13 +193,13 @@ func ExampleSetting_Positions() {
 func ExampleSetting_Previous() {
 	box := newBench()
 	s, _ := box.SettingFor(1000)
-	previous, ok := s.Previous()
-	fmt.Printf("%.1f Ω %v\n", previous.Nominal(), ok)
-	_, ok = box.Zero().Previous()
-	fmt.Println("before zero:", ok)
+	previous, err := s.Previous()
+	fmt.Printf("%.1f Ω %v\n", previous.Nominal(), err)
+	_, err = box.Zero().Previous()
+	fmt.Println(err)
 	// Output:
-	// 999.9 Ω true
-	// before zero: false
+	// 999.9 Ω <nil>
+	// decade.Setting.Previous: setting: 0 Ω (0-0-0-0-0) has no other on that side; expected one that is not an end
 }
 
 // What is left at zero, in per cent of a setting of 10 Ω.
@@ -234,7 +235,11 @@ func ExampleSetting_Resolution() {
 	}
 	for _, ohms := range []float64{500, 1000, 2000} {
 		s, _ := box.SettingFor(ohms)
-		fmt.Println(s, "resolves", s.Resolution(), "Ω")
+		step, err := s.Resolution()
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Println(s, "resolves", step, "Ω")
 	}
 	// Output:
 	// 0-5 resolves 100 Ω

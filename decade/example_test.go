@@ -4,6 +4,7 @@
 package decade_test
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -157,7 +158,10 @@ func ExampleBox_SettingFor() {
 
 // Dials that reach 10 spell a value in several ways.
 func ExampleBox_SettingsFor() {
-	for s := range newBench().SettingsFor(1000) {
+	for s, err := range newBench().SettingsFor(context.Background(), 1000) {
+		if err != nil {
+			log.Fatal(err)
+		}
 		fmt.Printf("%-12v ± %.3f Ω\n", s, s.ClassLimit())
 	}
 	// Output:

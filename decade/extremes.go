@@ -4,6 +4,7 @@
 package decade
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -179,10 +180,14 @@ const mostSurveyed = 1 << 28
 
 // Survey looks at the deviation of every setting from nominal, in the convention of
 // [Box.Extremes], and counts those within their class. A box with more than 2²⁸ settings
-// is refused ([ErrSearch]); the extremes alone know no such bound. Uncertainty is not
+// is refused ([ErrSearch]); the extremes alone know no such bound. A context that is done ends
+// it with an error. Uncertainty is not
 // considered: a share of 100 % is no statement of conformity.
-func (b *Box) Survey() (*Survey, error) {
+func (b *Box) Survey(ctx context.Context) (*Survey, error) {
 	const op = "decade.Box.Survey"
+	if ctx == nil {
+		ctx = context.Background()
+	}
 	q, err := b.quotients(op, MeasureOfClass)
 	if err != nil {
 		return nil, err
@@ -193,7 +198,10 @@ func (b *Box) Survey() (*Survey, error) {
 	}
 	s := &Survey{Settings: b.NumSettings() - 1, Lowest: q.extreme(b, -1), Highest: q.extreme(b, 1)}
 	table := q.last()
-	s.Inside = q.inside(0, q.offset, q.constant, table)
+	s.Inside = q.inside(ctx, 0, q.offset, q.constant, table)
+	if ctx.Err() != nil {
+		return nil, unfinished(ctx, op, b)
+	}
 	if math.Abs(q.offset) <= q.constant {
 		s.Inside-- // the zero setting is not one of them
 	}
@@ -232,12 +240,15 @@ func (q *quotients) last() *sumsTable {
 
 // inside counts the settings of the switches from k on within their class, with the sums of
 // those before.
-func (q *quotients) inside(k int, deviation, reference float64, t *sumsTable) uint64 {
+func (q *quotients) inside(ctx context.Context, k int, deviation, reference float64, t *sumsTable) uint64 {
 	n := uint64(0)
 	if k < t.from {
-		n = q.inside(k+1, deviation, reference, t)
+		if ctx.Err() != nil {
+			return 0
+		}
+		n = q.inside(ctx, k+1, deviation, reference, t)
 		for _, x := range q.of(k) {
-			n += q.inside(k+1, deviation+x.deviation, reference+x.reference, t)
+			n += q.inside(ctx, k+1, deviation+x.deviation, reference+x.reference, t)
 		}
 		return n
 	}

@@ -4,6 +4,7 @@
 package decade_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -59,7 +60,7 @@ func TestExtremesAgainstAll(t *testing.T) {
 				}
 			}
 		}
-		survey, err := b.Survey()
+		survey, err := b.Survey(context.Background())
 		if err != nil || survey.Inside != inside || survey.Settings != b.NumSettings()-1 {
 			t.Fatalf("trial %d: %v, %v; want %d inside", trial, survey, err, inside)
 		}
@@ -72,7 +73,7 @@ func TestSurveyOfSixDecades(t *testing.T) {
 		spec.Decades[i].Tolerance = 0.001
 	}
 	b := measuredBox(t, spec, spread(rand.New(rand.NewPCG(12, 0)), 0.0005))
-	s, err := b.Survey()
+	s, err := b.Survey(context.Background())
 	if err != nil || s.Inside != s.Settings || s.Settings != 1771560 || s.Highest.Relative > 0.5 {
 		t.Errorf("%v, %v; want all within half of the class", s, err)
 	}
@@ -88,10 +89,10 @@ func TestExtremesRefuse(t *testing.T) {
 	for name, c := range map[string]struct {
 		err, want error
 	}{
-		"not calibrated": {second(box(t, bench()).Survey()), decade.ErrCalibration},
-		"nil":            {second((*decade.Box)(nil).Survey()), decade.ErrNoBox},
-		"no class":       {second(measuredBox(t, decades(3, 1, 10), deviation).Survey()), decade.ErrNotStated},
-		"large":          {second(measuredBox(t, large, deviation).Survey()), decade.ErrSearch},
+		"not calibrated": {second(box(t, bench()).Survey(context.Background())), decade.ErrCalibration},
+		"nil":            {second((*decade.Box)(nil).Survey(context.Background())), decade.ErrNoBox},
+		"no class":       {second(measuredBox(t, decades(3, 1, 10), deviation).Survey(context.Background())), decade.ErrNotStated},
+		"large":          {second(measuredBox(t, large, deviation).Survey(context.Background())), decade.ErrSearch},
 	} {
 		if !errors.Is(c.err, c.want) {
 			t.Errorf("%s: %v; want %v", name, c.err, c.want)
@@ -140,7 +141,7 @@ func turned(b *decade.Box, values [][]float64) uint64 {
 func TestSurveyAgainstTurning(t *testing.T) {
 	for _, n := range []int{4, 6} {
 		b := surveyed(t, n)
-		s, err := b.Survey()
+		s, err := b.Survey(context.Background())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -159,7 +160,7 @@ func BenchmarkSweep(b *testing.B) {
 	}
 	b.Run("impl=table", func(b *testing.B) {
 		for b.Loop() {
-			_, _ = box.Survey()
+			_, _ = box.Survey(context.Background())
 		}
 		perSetting(b)
 	})

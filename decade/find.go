@@ -4,6 +4,9 @@
 package decade
 
 import (
+	"context"
+	"errors"
+	"fmt"
 	"iter"
 	"math"
 
@@ -16,31 +19,43 @@ import (
 // it is the one with the highest dials: the dial with the largest step as far as it goes,
 // and so on. Where none has it, the error ([ErrNoSetting]) names the nearest below and
 // above. The nominal value does not contain the residual unless the box is stated so.
+//
+// Where sums have more digits than a float64, and none is this resistance exactly, a
+// setting counts whose nominal value rounds to it ([Setting.Nominal]).
+//
+// The work has a bound, a fraction of a second: dials of odd steps may leave too many
+// combinations to find one or to prove that there is none ([ErrSearch]).
 func (b *Box) SettingFor(ohms float64) (Setting, error) {
 	const op = "decade.Box.SettingFor"
-	if err := b.checkTarget(op, ohms); err != nil {
-		return Setting{}, err
-	}
-	for s := range b.spellings(ohms) {
-		return s, nil
+	for s, err := range b.spellings(context.Background(), op, ohms, true) {
+		if errors.Is(err, ErrSearch) && b.search.exact {
+			target, _ := b.search.target(ohms)
+			var fits bool
+			if s, fits, err = b.nearestByPairs(op, target); err == nil && !fits {
+				break
+			}
+		}
+		return s, err
 	}
 	return Setting{}, &Error{Op: op, Name: "ohms", Value: ohms,
-		Err: unit.Errorf(ErrNoSetting, "%v Ω; expected the nominal value of a setting, such as %s", ohms, b.neighbours(ohms))}
+		Err: unit.Errorf(ErrNoSetting, "%v Ω; expected the nominal value of a setting%s", ohms, b.neighbours(ohms))}
 }
 
-// neighbours names the nearest settings below and above.
+// neighbours names the nearest settings below and above, as far as they are found.
 func (b *Box) neighbours(ohms float64) string {
 	target, _ := b.search.target(ohms)
 	text := ""
 	for _, side := range []side{below, above} {
-		s, ok := b.nearest(target, side)
-		if !ok {
+		best, ok, done := b.search.ladder.first(target, side)
+		if !ok || !done {
 			continue
 		}
-		if text != "" {
+		if text == "" {
+			text = ", such as "
+		} else {
 			text += " or "
 		}
-		text += textOf(s)
+		text += textOf(Setting{b, best.positions})
 	}
 	return text
 }
@@ -54,111 +69,78 @@ func (b *Box) checkTarget(op string, ohms float64) error {
 	return numbers.NotNegative(op, "ohms", " Ω", ohms)
 }
 
-// SettingsFor yields every setting whose nominal value is exactly this resistance in
-// ohms, in the order of [Box.SettingFor]. Dials that reach 10 or more spell a value in
-// several ways, with different errors and power limits. A resistance that is negative or
-// not finite has no setting.
-func (b *Box) SettingsFor(ohms float64) iter.Seq[Setting] {
-	if b.checkTarget("decade.Box.SettingsFor", ohms) != nil {
-		return func(func(Setting) bool) {}
-	}
-	return b.spellings(ohms)
+// SettingsFor yields every setting whose nominal value is this resistance in ohms, in the
+// order and the sense of [Box.SettingFor]. Dials that reach 10 or more spell a value in
+// several ways, with different errors and power limits. An error ends the sequence: a
+// resistance that is negative or not finite, a context that is done, or [ErrSearch] where
+// the work between two settings meets its bound.
+func (b *Box) SettingsFor(ctx context.Context, ohms float64) iter.Seq2[Setting, error] {
+	return b.spellings(ctx, "decade.Box.SettingsFor", ohms, false)
 }
 
-// spellings yields the settings of a nominal value that passed checkTarget.
-func (b *Box) spellings(ohms float64) iter.Seq[Setting] {
-	return func(yield func(Setting) bool) {
-		target, isWhole := b.search.target(ohms)
-		if b.search.exact && !isWhole || ohms > b.search.total {
+// spellings yields the settings of a nominal value, or the first of them alone.
+func (b *Box) spellings(ctx context.Context, op string, ohms float64, first bool) iter.Seq2[Setting, error] {
+	return func(yield func(Setting, error) bool) {
+		if err := b.checkTarget(op, ohms); err != nil {
+			yield(Setting{}, err)
 			return
 		}
-		sp := speller{box: b, search: &b.search, ohms: ohms, slack: b.search.slack(ohms), yield: yield}
-		sp.dial(0, target, 0)
+		sp := speller{box: b, ctx: ctx, op: op, ohms: ohms, first: first, yield: yield}
+		sp.run()
 	}
 }
 
-// speller tries the positions of each dial in turn, highest first.
+// speller yields the settings of a nominal value.
 type speller struct {
-	box       *Box
-	search    *search
-	ohms      float64
-	slack     int64 // a remainder up to it is none, if the nominal value agrees
-	yield     func(Setting) bool
-	positions [maxDials]uint8
-	tried     int
-	dead      map[state]struct{} // states without a spelling; only for boxes with odd steps
+	box     *Box
+	ctx     context.Context
+	op      string
+	ohms    float64
+	first   bool // one is enough
+	yield   func(Setting, error) bool
+	yielded bool
+	ended   bool // by the caller
 }
 
-// state is all that decides whether the dials from k on can make up a remainder.
-type state struct {
-	k, off    uint16
-	remainder int64
-}
-
-const (
-	manyTries = 1 << 10 // from where states are remembered
-	mostDead  = 1 << 20 // states that are remembered
-)
-
-// dial spells the remainder with the dials from k on; off has the dials that left zero.
-// It returns whether a spelling was found, and whether to go on.
-func (sp *speller) dial(k int, remainder int64, off uint16) (found, more bool) {
-	f := sp.search
-	if remainder < -sp.slack || remainder > f.rest[k]+sp.slack {
-		return false, true
-	}
-	if k == f.n {
-		s := f.setting(sp.box, &sp.positions)
-		if f.exact || s.Nominal() == sp.ohms {
-			return true, sp.yield(s)
-		}
-		return false, true
-	}
-	if f.exact && remainder%f.common[k] != 0 {
-		return false, true
-	}
-	at := state{uint16(k), off, remainder}
-	if sp.known(at) {
-		return false, true
-	}
-	highest := min(f.most[k], (remainder+sp.slack)/f.step[k])
-	if !f.free(k, off) {
-		highest = 0
-	}
-	lowest := (remainder - sp.slack - f.rest[k+1] + f.step[k] - 1) / f.step[k] // below it the others do not reach
-	for p := highest; p >= max(0, lowest); p-- {
-		next := off
-		if p > 0 {
-			next |= 1 << k
-		}
-		sp.positions[k] = uint8(p)
-		one, goOn := sp.dial(k+1, remainder-p*f.step[k], next)
-		found = found || one
-		if !goOn {
-			return found, false
-		}
-	}
-	sp.positions[k] = 0
-	if !found {
-		sp.remember(at)
-	}
-	return found, true
-}
-
-func (sp *speller) known(at state) bool {
-	sp.tried++
-	_, ok := sp.dead[at]
-	return ok
-}
-
-func (sp *speller) remember(at state) {
-	if sp.tried < manyTries || len(sp.dead) >= mostDead {
+func (sp *speller) run() {
+	f := sp.box.search
+	target, isWhole := f.target(sp.ohms)
+	if isWhole && !sp.find(target, wideOf(1), func(Setting) bool { return true }) {
 		return
 	}
-	if sp.dead == nil {
-		sp.dead = make(map[state]struct{})
+	if f.exact || sp.yielded || sp.ended || sp.ohms > f.total {
+		return
 	}
-	sp.dead[at] = struct{}{}
+	sp.find(target, f.slack(sp.ohms), func(s Setting) bool { return s.Nominal() == sp.ohms })
+}
+
+// find yields what counts of the settings nearer than a limit; false where the search did
+// not come to its end.
+func (sp *speller) find(target, limit wide, counts func(Setting) bool) bool {
+	d := descent{ladder: &sp.box.search.ladder, ctx: sp.ctx, limit: limit, budget: mostSteps}
+	d.found = func(x place) (bool, bool) {
+		s := Setting{sp.box, x.positions}
+		if !counts(s) {
+			return false, true
+		}
+		d.work, sp.yielded = 0, true
+		sp.ended = !sp.yield(s, nil) || sp.first
+		return true, !sp.ended
+	}
+	if !d.run(target) {
+		sp.yield(Setting{}, unfinished(sp.ctx, sp.op, sp.box))
+		return false
+	}
+	return true
+}
+
+// unfinished is the error of a search that was ended.
+func unfinished(ctx context.Context, op string, b *Box) error {
+	if ctx != nil && ctx.Err() != nil {
+		return &Error{Op: op, Err: fmt.Errorf("stopped: %w", context.Cause(ctx))}
+	}
+	return &Error{Op: op, Name: "box", Value: float64(b.NumDecades()),
+		Err: unit.Errorf(ErrSearch, "its %d dials leave too many combinations to look at; expected decades, or some of the dials held (NearestN)", b.NumDecades())}
 }
 
 // Nearest returns the setting nearest to a resistance in ohms: by its nominal value, on a
@@ -171,15 +153,44 @@ func (b *Box) Nearest(ohms float64) (Setting, error) {
 	if err := b.checkTarget(op, ohms); err != nil {
 		return Setting{}, err
 	}
-	if b.measured != nil {
+	switch {
+	case b.measured == nil:
+		return b.nearestNominal(op, ohms)
+	case b.ladder == nil:
 		return b.nearestMeasured(op, ohms)
 	}
+	h, err := b.newFind(context.Background(), op, ohms, Search{})
+	if err != nil {
+		return Setting{}, err
+	}
+	list, err := h.best()
+	if err != nil {
+		return Setting{}, err
+	}
+	return list[0], nil
+}
+
+func (b *Box) nearestNominal(op string, ohms float64) (Setting, error) {
 	if largest := (Setting{b, b.finder.end(1)}).Nominal(); ohms > largest+b.margin(ohms) {
 		return Setting{}, b.beyond(op, ohms, 0, largest)
 	}
 	target, _ := b.search.target(ohms)
-	s, _ := b.nearest(target, either)
-	return s, nil
+	if best, _, done := b.search.ladder.first(target, either); done {
+		return Setting{b, best.positions}, nil
+	}
+	s, _, err := b.nearestByPairs(op, target)
+	return s, err
+}
+
+// nearestByPairs is the search among nominal values by pairs of sums (see pairs.go), for
+// dials of odd steps; fits where the value is the target.
+func (b *Box) nearestByPairs(op string, target wide) (s Setting, fits bool, err error) {
+	var one [1]found
+	q := keeper{finder: b.finder, list: one[:0], worst: math.MaxInt64}
+	if !b.search.small || !b.finder.find(target.narrow(), &q) {
+		return Setting{}, false, unfinished(nil, op, b)
+	}
+	return Setting{b, q.list[0].positions}, q.list[0].distance == 0, nil
 }
 
 // margin is how far beyond the settings a resistance may lie: the smallest step, and room
@@ -210,84 +221,7 @@ func (b *Box) nearestMeasured(op string, ohms float64) (Setting, error) {
 	var one [1]found
 	q := keeper{finder: f, list: one[:0], worst: math.MaxInt64}
 	if !f.find(target, &q) {
-		return Setting{}, tooLarge(op, b)
+		return Setting{}, unfinished(nil, op, b)
 	}
 	return Setting{b, q.list[0].positions}, nil
-}
-
-// side restricts a search to sums at or below, or at or above the target.
-type side uint8
-
-const (
-	either side = iota
-	below
-	above
-)
-
-// nearest finds the setting nearest to a target in quarter units; false where there is
-// none on that side.
-func (b *Box) nearest(target int64, on side) (Setting, bool) {
-	n := seeker{search: &b.search, side: on, least: math.MaxInt64}
-	n.dial(0, target, 0)
-	return b.search.setting(b, &n.best), n.least != math.MaxInt64
-}
-
-// seeker is a branch-and-bound search, highest dials first.
-type seeker struct {
-	search          *search
-	side            side
-	positions, best [maxDials]uint8
-	least           int64 // distance of best
-}
-
-// bound is a distance that no choice of the dials from k on can beat: their sums are
-// multiples of a common divisor between 0 and rest.
-func (n *seeker) bound(k int, remainder int64) int64 {
-	rest, step := n.search.rest[k], n.search.common[k]
-	lower, upper := int64(math.MaxInt64), int64(math.MaxInt64) // distances of sums below and above
-	switch {
-	case remainder < 0:
-		upper = -remainder
-	case remainder >= rest:
-		lower = remainder - rest
-		if lower == 0 {
-			upper = 0
-		}
-	case step == 0:
-		return math.MaxInt64
-	default:
-		lower = remainder % step
-		upper = (step - lower) % step
-	}
-	switch n.side {
-	case below:
-		return lower
-	case above:
-		return upper
-	}
-	return min(lower, upper)
-}
-
-func (n *seeker) dial(k int, remainder int64, off uint16) {
-	f := n.search
-	if n.bound(k, remainder) >= n.least {
-		return
-	}
-	if k == f.n {
-		n.least, n.best = max(remainder, -remainder), n.positions
-		return
-	}
-	highest := min(f.most[k], max(0, remainder)/f.step[k]+1)
-	if !f.free(k, off) {
-		highest = 0
-	}
-	for p := highest; p >= 0 && n.least > 0; p-- {
-		next := off
-		if p > 0 {
-			next |= 1 << k
-		}
-		n.positions[k] = uint8(p)
-		n.dial(k+1, remainder-p*f.step[k], next)
-	}
-	n.positions[k] = 0
 }

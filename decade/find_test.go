@@ -4,6 +4,7 @@
 package decade_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -155,15 +156,17 @@ func TestSettingFor(t *testing.T) {
 
 func TestSettingsFor(t *testing.T) {
 	var got []string
-	for s := range box(t, bench()).SettingsFor(1000) {
+	for _, s := range spellings(t, box(t, bench()), 1000) {
 		got = append(got, s.String())
 	}
 	want := []string{"1-0-0-0-0", "0-10-0-0-0", "0-9-10-0-0", "0-9-9-10-0", "0-9-9-9-10"}
 	if !slices.Equal(got, want) {
 		t.Errorf("1 kΩ: %v; want %v", got, want)
 	}
-	for range box(t, bench()).SettingsFor(math.NaN()) {
-		t.Error("NaN has a setting")
+	for s, err := range box(t, bench()).SettingsFor(context.Background(), math.NaN()) {
+		if !errors.Is(err, decade.ErrNotFinite) {
+			t.Errorf("NaN: %v, %v; want ErrNotFinite", s, err)
+		}
 	}
 }
 
@@ -236,6 +239,19 @@ func TestSearchAgainstAll(t *testing.T) {
 	}
 }
 
+// spellings collects the settings of a nominal value.
+func spellings(t *testing.T, b *decade.Box, ohms float64) []decade.Setting {
+	t.Helper()
+	var out []decade.Setting
+	for s, err := range b.SettingsFor(context.Background(), ohms) {
+		if err != nil {
+			t.Errorf("SettingsFor(%v): %v", ohms, err)
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
 func checkSpellings(t *testing.T, b *decade.Box, all []decade.Setting, ohms float64) {
 	t.Helper()
 	var want []decade.Setting
@@ -244,7 +260,7 @@ func checkSpellings(t *testing.T, b *decade.Box, all []decade.Setting, ohms floa
 			want = append(want, s)
 		}
 	}
-	if got := slices.Collect(b.SettingsFor(ohms)); !slices.Equal(got, want) {
+	if got := spellings(t, b, ohms); !slices.Equal(got, want) {
 		t.Errorf("SettingsFor(%v) = %v; want %v", ohms, got, want)
 	}
 	if s, err := b.SettingFor(ohms); err != nil || s != want[0] {

@@ -14,7 +14,8 @@ import (
 //
 // Values are integers: of a nominal box quarters of its decimal unit (see search.go), of a
 // measured one multiples of a power of two, about 4e-18 of the largest resistance. So sums
-// are exact and do not depend on the order of adding. The dials of one switch form a group
+// are exact and do not depend on the order of adding. Where int64 does not hold the values,
+// the search of descent.go takes its place. The dials of one switch form a group
 // that chooses one of its values; groups are independent of each other, and the question
 // is which choice of one value from each comes nearest to the target.
 //
@@ -52,8 +53,8 @@ const measuredBits = 58
 
 // newScale chooses the grid for a table of values.
 func newScale(b *Box) scale {
-	if b.measured == nil {
-		return scale{decimal: &b.search}
+	if b.measured == nil && b.search.small {
+		return scale{decimal: b.search}
 	}
 	total := 0.0
 	for _, dial := range b.values.dials {
@@ -78,7 +79,7 @@ func (s scale) ohms(v int64) float64 { return math.Ldexp(float64(v), -s.power) }
 
 // newFinder prepares the search among the settings that allowed admits; nil admits all.
 func newFinder(b *Box, allowed func(dial, position int) bool) *finder {
-	f := &finder{search: &b.search, scale: newScale(b)}
+	f := &finder{search: b.search, scale: newScale(b)}
 	for i := range b.spec.Decades {
 		if b.earlier[i] == 0 {
 			f.addGroup(b, i, allowed)
@@ -135,7 +136,7 @@ func (f *finder) value(b *Box, dial, position int) int64 {
 	}
 	for k := range b.search.n {
 		if b.search.dial[k] == dial {
-			return int64(position) * b.search.step[k]
+			return b.search.ladder.value[k][position].narrow()
 		}
 	}
 	return 0
@@ -163,8 +164,9 @@ type keeper struct {
 	list   []found // capacity: how many are wanted
 	worst  int64   // distance up to which one is still of interest
 	work   int
-	full   bool // in all: more than the capacity lie within worst
-	all    bool // keep everything within worst, in any order
+	done   <-chan struct{} // of a context; nil: none
+	full   bool            // in all: more than the capacity lie within worst
+	all    bool            // keep everything within worst, in any order
 }
 
 // near offers the values nearest to x with the positions of other groups, nearest first, as
@@ -222,6 +224,23 @@ func (q *keeper) before(distance int64, p positions, other *found) bool {
 	return distance < other.distance || distance == other.distance && q.finder.search.compare(p, other.positions) < 0
 }
 
+// spend counts the work; it reports whether the search ends, by its bound or its context.
+func (q *keeper) spend(most int) bool {
+	q.work++
+	return q.work > most || q.work%perLook == 0 && q.ended()
+}
+
+// ended reports whether the context is done. A channel alone is kept of it, since calling
+// its methods would move the list of a keeper to the heap.
+func (q *keeper) ended() bool {
+	select {
+	case <-q.done:
+		return true
+	default:
+		return false
+	}
+}
+
 func (q *keeper) reset(worst int64) {
 	q.list, q.worst, q.full = q.list[:0], worst, false
 }
@@ -229,7 +248,7 @@ func (q *keeper) reset(worst int64) {
 // Work is counted in nodes visited and settings looked at.
 const (
 	fewNodes = 500     // for branch and bound before the tables
-	mostWork = 1 << 26 // after which a search is given up
+	mostWork = 1 << 24 // after which a search is given up, about a second
 
 	noLeaf = maxDials + 1
 )
@@ -242,6 +261,9 @@ func (f *finder) find(target int64, q *keeper) bool {
 	w.from(0, target, positions{})
 	if !w.exhausted {
 		return true
+	}
+	if q.ended() {
+		return false
 	}
 	f.once.Do(func() { f.pairs = newPairs(f) })
 	q.reset(worst)
@@ -276,7 +298,7 @@ func (w *walk) from(k int, remainder int64, p positions) {
 // leave the others the middle of what they reach.
 func (w *walk) group(k int, remainder int64, p positions) {
 	f, q := w.finder, w.keeper
-	if q.work++; q.work > w.budget {
+	if q.spend(w.budget) {
 		w.exhausted = true
 		return
 	}

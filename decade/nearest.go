@@ -5,6 +5,7 @@ package decade
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -66,42 +67,52 @@ const mostEqual = 1 << 14
 // NearestN returns the settings nearest to a resistance in ohms among all that meet the
 // conditions, best first, fewer than N where there are not so many. The search is exact:
 // of nominal boxes by the decimals that are stated, of calibrated ones to 4e-18 of the
-// largest resistance. Of settings equally near the one with the highest dials comes first,
-// unless Prefer says otherwise.
+// largest resistance, or far below that where the smallest step asks for it. Of settings
+// equally near the one with the highest dials comes first, unless Prefer says otherwise.
 //
 // It is an error where the resistance is negative, not finite, or beyond what the settings
 // that meet the conditions reach by more than the smallest step of the box ([ErrDomain]);
-// where MinCurrent is asked of a dial without a rating ([ErrNotStated]); and where dials of
-// like steps leave too many combinations ([ErrSearch]).
-func (b *Box) NearestN(ohms float64, s Search) ([]Setting, error) {
+// where MinCurrent is asked of a dial without a rating ([ErrNotStated]); where the context is
+// done; and where dials of odd or like steps leave too many combinations ([ErrSearch]): the
+// work has a bound of about a second.
+func (b *Box) NearestN(ctx context.Context, ohms float64, s Search) ([]Setting, error) {
 	const op = "decade.Box.NearestN"
-	h, err := b.newHunt(op, ohms, s)
+	h, err := b.newFind(ctx, op, ohms, s)
 	if err != nil {
 		return nil, err
 	}
-	return h.best(op)
+	return h.best()
 }
 
-// hunt is a search in the making.
-type hunt struct {
+// finding is a search among the settings that meet its conditions.
+type finding struct {
 	box     *Box
+	ctx     context.Context
+	op      string
 	ohms    float64
 	search  Search
 	finder  *finder
-	target  int64
+	ladder  *ladder // where the integers of the finder do not hold the values, else nil
+	target  wide
 	zeroOff bool // the zero setting is not the sum of its dials: it is compared on its own
 }
 
-func (b *Box) newHunt(op string, ohms float64, s Search) (hunt, error) {
+func (b *Box) newFind(ctx context.Context, op string, ohms float64, s Search) (finding, error) {
 	if err := b.checkTarget(op, ohms); err != nil {
-		return hunt{}, err
+		return finding{}, err
 	}
 	if err := b.checkSearch(op, &s); err != nil {
-		return hunt{}, err
+		return finding{}, err
 	}
-	h := hunt{box: b, ohms: ohms, search: s, finder: b.finder}
+	if ctx == nil {
+		ctx = context.Background()
+	}
+	h := finding{box: b, ctx: ctx, op: op, ohms: ohms, search: s, finder: b.finder, ladder: b.ladder}
 	if len(s.Hold) > 0 || s.MinCurrent > 0 {
 		h.finder = newFinder(b, s.allows(b))
+		if h.ladder != nil {
+			h.ladder = h.ladder.admitting(s.allows(b))
+		}
 	}
 	h.setTarget()
 	return h, h.checkRange(op)
@@ -168,7 +179,7 @@ func (s Search) allows(b *Box) func(dial, position int) bool {
 }
 
 // offset is what the terminals show beside the dials, off zero.
-func (h *hunt) offset() (ohms float64, zero float64) {
+func (h *finding) offset() (ohms float64, zero float64) {
 	v := &h.box.values
 	switch {
 	case h.search.Target == TargetTotal, h.search.Target == TargetUsual && h.box.measured != nil:
@@ -179,19 +190,22 @@ func (h *hunt) offset() (ohms float64, zero float64) {
 	return 0, 0
 }
 
-func (h *hunt) setTarget() {
+func (h *finding) setTarget() {
 	b := h.box
 	off, zero := h.offset()
 	h.zeroOff = off != zero
-	if b.measured != nil {
-		h.target = h.finder.scale.of(h.ohms) - h.finder.scale.of(off)
-		return
+	switch {
+	case b.measured == nil:
+		h.target, _ = b.search.rationalTarget(product(minus(decimal(h.ohms), decimal(off)), b.search.unit))
+	case h.ladder != nil:
+		h.target = h.ladder.of(h.ohms).minus(h.ladder.of(off))
+	default:
+		h.target = wideOf(h.finder.scale.of(h.ohms) - h.finder.scale.of(off))
 	}
-	h.target, _ = b.search.rationalTarget(product(minus(decimal(h.ohms), decimal(off)), b.search.unit))
 }
 
 // value is the resistance of a setting that is compared.
-func (h *hunt) value(s Setting) float64 {
+func (h *finding) value(s Setting) float64 {
 	switch {
 	case h.search.Target == TargetIncrement:
 		return s.Value() - s.box.values.zero
@@ -202,7 +216,7 @@ func (h *hunt) value(s Setting) float64 {
 }
 
 // quantity is the same with its uncertainty.
-func (h *hunt) quantity(s Setting) uncertainty.Quantity {
+func (h *finding) quantity(s Setting) uncertainty.Quantity {
 	if h.search.Target == TargetIncrement {
 		if s.AllZero() {
 			return uncertainty.Exact(0)
@@ -212,10 +226,10 @@ func (h *hunt) quantity(s Setting) uncertainty.Quantity {
 	return s.Resistance()
 }
 
-func (h *hunt) distance(s Setting) float64 { return math.Abs(h.value(s) - h.ohms) }
+func (h *finding) distance(s Setting) float64 { return math.Abs(h.value(s) - h.ohms) }
 
 // checkRange refuses what the settings do not reach.
-func (h *hunt) checkRange(op string) error {
+func (h *finding) checkRange(op string) error {
 	for _, g := range h.finder.groups {
 		if len(g.totals) == 0 {
 			return &Error{Op: op, Name: "conditions",
@@ -232,15 +246,15 @@ func (h *hunt) checkRange(op string) error {
 }
 
 // end is the setting with the smallest (0) or largest (1) sum.
-func (h *hunt) end(which int) Setting { return Setting{h.box, h.finder.end(which)} }
+func (h *finding) end(which int) Setting { return Setting{h.box, h.finder.end(which)} }
 
 // best returns the N best in order of preference.
-func (h *hunt) best(op string) ([]Setting, error) {
-	list, err := h.nearest(op, h.search.N)
+func (h *finding) best() ([]Setting, error) {
+	list, err := h.nearest(h.search.N)
 	if err != nil || len(list) == 0 || h.search.Prefer == PreferHighestDials && h.search.Slack == 0 {
 		return list, err
 	}
-	equal, err := h.within(op, h.distance(list[0])+h.search.Slack)
+	equal, err := h.within(h.distance(list[0]) + h.search.Slack)
 	if err != nil {
 		return nil, err
 	}
@@ -257,36 +271,60 @@ func (h *hunt) best(op string) ([]Setting, error) {
 const fewFound = 16
 
 // nearest returns the n nearest settings.
-func (h *hunt) nearest(op string, n int) ([]Setting, error) {
-	var few [fewFound]found
-	list := few[:0:min(n+1, fewFound)]
-	if n >= fewFound {
-		list = make([]found, 0, n+1)
-	}
-	q := keeper{finder: h.finder, list: list, worst: math.MaxInt64}
-	if err := h.find(op, &q); err != nil {
+func (h *finding) nearest(n int) ([]Setting, error) {
+	out, err := h.sums(n)
+	if err != nil {
 		return nil, err
 	}
-	out := h.settings(&q)
 	if h.zeroOff {
 		out = h.placeZero(out)
 	}
 	return out[:min(n, len(out))], nil
 }
 
-func (h *hunt) find(op string, q *keeper) error {
-	if h.finder.find(h.target, q) {
+// sums returns the n settings whose dials add up to what comes nearest.
+func (h *finding) sums(n int) ([]Setting, error) {
+	if h.ladder != nil {
+		list, done := h.ladder.nearest(h.ctx, h.target, n+1)
+		if !done {
+			return nil, unfinished(h.ctx, h.op, h.box)
+		}
+		return h.places(list), nil
+	}
+	if n == 1 && h.box.measured == nil && h.finder == h.box.finder && !h.zeroOff {
+		// Of many settings with one value the highest dials are found without a look at all.
+		if best, _, done := h.box.search.ladder.first(h.target, either); done {
+			return []Setting{{h.box, best.positions}}, nil
+		}
+	}
+	var few [fewFound]found
+	list := few[:0:min(n+1, fewFound)]
+	if n >= fewFound {
+		list = make([]found, 0, n+1)
+	}
+	q := keeper{finder: h.finder, list: list, worst: math.MaxInt64, done: h.ctx.Done()}
+	if err := h.find(&q); err != nil {
+		return nil, err
+	}
+	return h.settings(&q), nil
+}
+
+func (h *finding) find(q *keeper) error {
+	if h.finder.find(h.target.narrow(), q) {
 		return nil
 	}
-	return tooLarge(op, h.box)
+	return unfinished(h.ctx, h.op, h.box)
 }
 
-func tooLarge(op string, b *Box) error {
-	return &Error{Op: op, Name: "box", Value: float64(b.NumDecades()),
-		Err: unit.Errorf(ErrSearch, "dials of like steps leave too many combinations to prove the nearest one; expected some of them held (NearestN)")}
+func (h *finding) places(list []place) []Setting {
+	out := make([]Setting, len(list))
+	for i := range list {
+		out[i] = Setting{h.box, list[i].positions}
+	}
+	return out
 }
 
-func (h *hunt) settings(q *keeper) []Setting {
+func (h *finding) settings(q *keeper) []Setting {
 	out := make([]Setting, len(q.list))
 	for i := range q.list {
 		out[i] = Setting{h.box, q.list[i].positions}
@@ -296,7 +334,7 @@ func (h *hunt) settings(q *keeper) []Setting {
 
 // placeZero moves the zero setting, whose distance is not that of the sum of its dials,
 // to its place among the nearest, one more than wanted of which have been found.
-func (h *hunt) placeZero(list []Setting) []Setting {
+func (h *finding) placeZero(list []Setting) []Setting {
 	zero := h.box.Zero()
 	if h.end(0) != zero {
 		return list // it does not meet the conditions
@@ -311,16 +349,15 @@ func (h *hunt) placeZero(list []Setting) []Setting {
 }
 
 // within returns all settings not farther from the target than a distance in ohms.
-func (h *hunt) within(op string, distance float64) ([]Setting, error) {
-	q := keeper{finder: h.finder, list: make([]found, 0, mostEqual), all: true, worst: h.units(distance)}
-	if err := h.find(op, &q); err != nil {
+func (h *finding) within(distance float64) ([]Setting, error) {
+	out, full, err := h.sumsWithin(distance)
+	if err != nil {
 		return nil, err
 	}
-	if q.full {
-		return nil, &Error{Op: op, Name: "slack", Value: h.search.Slack,
+	if full {
+		return nil, &Error{Op: h.op, Name: "slack", Value: h.search.Slack,
 			Err: unit.Errorf(ErrSearch, "more than %d settings count as equally near; expected a smaller slack or dials held", mostEqual)}
 	}
-	out := h.settings(&q)
 	if h.zeroOff && h.end(0) == h.box.Zero() && !slices.Contains(out, h.box.Zero()) {
 		out = append(out, h.box.Zero())
 	}
@@ -330,8 +367,25 @@ func (h *hunt) within(op string, distance float64) ([]Setting, error) {
 	return slices.DeleteFunc(out, func(s Setting) bool { return h.distance(s) > bound }), nil
 }
 
+// sumsWithin returns the settings whose dials add up to what is not farther; full where
+// there are more than can be put in order.
+func (h *finding) sumsWithin(distance float64) (out []Setting, full bool, err error) {
+	if h.ladder != nil {
+		list, full, done := h.ladder.within(h.ctx, h.target, h.ladder.of(distance).plus(h.ladder.of(0x1p-50*h.ohms)), mostEqual)
+		if !done {
+			return nil, false, unfinished(h.ctx, h.op, h.box)
+		}
+		return h.places(list), full, nil
+	}
+	q := keeper{finder: h.finder, list: make([]found, 0, mostEqual), all: true, worst: h.units(distance), done: h.ctx.Done()}
+	if err := h.find(&q); err != nil {
+		return nil, false, err
+	}
+	return h.settings(&q), q.full, nil
+}
+
 // units returns a distance as an integer of the search, rounded up.
-func (h *hunt) units(ohms float64) int64 {
+func (h *finding) units(ohms float64) int64 {
 	if h.box.measured != nil {
 		return h.finder.scale.of(ohms) + 1024
 	}
@@ -340,7 +394,7 @@ func (h *hunt) units(ohms float64) int64 {
 }
 
 // order sorts settings that count as equally near.
-func (h *hunt) order(list []Setting) {
+func (h *finding) order(list []Setting) {
 	rank := make(map[Setting]float64, len(list))
 	for _, s := range list {
 		switch h.search.Prefer {

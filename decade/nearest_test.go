@@ -4,6 +4,7 @@
 package decade_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"log"
@@ -119,7 +120,7 @@ func TestNearestNAgainstAll(t *testing.T) {
 		}
 		wanted := all[r.IntN(len(all))].Value() * (1 + 0.02*r.NormFloat64())
 		want := brute(b, math.Abs(wanted), s.Target, meets)
-		got, err := b.NearestN(math.Abs(wanted), s)
+		got, err := b.NearestN(context.Background(), math.Abs(wanted), s)
 		if err != nil {
 			if len(want) > 0 && want[0] == 0 || !errors.Is(err, decade.ErrDomain) && !errors.Is(err, decade.ErrNoSetting) {
 				t.Fatalf("trial %d: %v; the nearest is %v Ω off", trial, err, want[:min(len(want), 1)])
@@ -161,7 +162,7 @@ func TestNearestNTies(t *testing.T) {
 			}
 			return higher(x, y)
 		})
-		got, err := b.NearestN(ohms, decade.Search{N: 12})
+		got, err := b.NearestN(context.Background(), ohms, decade.Search{N: 12})
 		if err != nil || !slices.Equal(got, near[:12]) {
 			t.Errorf("%v Ω: %v, %v; want %v", ohms, got, err, near[:12])
 		}
@@ -198,7 +199,7 @@ func TestNearestMeasured(t *testing.T) {
 			if got := math.Abs(s.Value() - ohms); err != nil || math.Abs(got-least) > 1e-14*highest.Value() {
 				t.Errorf("%s, %v Ω: %v is %v Ω off, %v; want %v Ω", name, ohms, s, got, err, least)
 			}
-			ten, err := b.NearestN(ohms, decade.Search{N: 10})
+			ten, err := b.NearestN(context.Background(), ohms, decade.Search{N: 10})
 			if err != nil || len(ten) != 10 || math.Abs(ten[0].Value()-ohms) != math.Abs(s.Value()-ohms) {
 				t.Errorf("%s, %v Ω: ten best begin with %v, %v; one best is %v", name, ohms, ten, err, s)
 			}
@@ -233,7 +234,7 @@ func TestNearestTooLarge(t *testing.T) {
 	if s, err := b.Nearest(61.2345); !errors.Is(err, decade.ErrSearch) {
 		t.Errorf("14 dials of 1 Ω: %v, %v; want ErrSearch", s, err)
 	}
-	if _, err := b.NearestN(61.2345, decade.Search{From: at(t, b, 5, 5, 5, 5, 5, 5, 0, 0, 0, 0, 0, 0, 0, 0), Hold: []int{0, 1, 2, 3, 4, 5}}); err != nil {
+	if _, err := b.NearestN(context.Background(), 61.2345, decade.Search{From: at(t, b, 5, 5, 5, 5, 5, 5, 0, 0, 0, 0, 0, 0, 0, 0), Hold: []int{0, 1, 2, 3, 4, 5}}); err != nil {
 		t.Errorf("six of them held: %v", err)
 	}
 }
@@ -255,17 +256,17 @@ func TestPreferences(t *testing.T) {
 		// Several dials share the error out: 900 + 100 has less than 1000.
 		{"smallest uncertainty, several dials", 1000, decade.Search{Prefer: decade.PreferSmallestUncertainty}, "0-9-10-0-0"},
 	} {
-		got, err := b.NearestN(c.ohms, c.s)
+		got, err := b.NearestN(context.Background(), c.ohms, c.s)
 		if err != nil || got[0].String() != c.want {
 			t.Errorf("%s: %v, %v; want %s", c.name, got, err, c.want)
 		}
 	}
 	// More than count as equal: the rest follows by distance.
-	got, err := b.NearestN(1000, decade.Search{N: 8, Prefer: decade.PreferFewestMoves, From: at(t, b, 0, 10, 0, 0, 0)})
+	got, err := b.NearestN(context.Background(), 1000, decade.Search{N: 8, Prefer: decade.PreferFewestMoves, From: at(t, b, 0, 10, 0, 0, 0)})
 	if err != nil || len(got) != 8 || got[0].String() != "0-10-0-0-0" || got[7].Nominal() == 1000 {
 		t.Errorf("eight of five: %v, %v", got, err)
 	}
-	if _, err := b.NearestN(5000, decade.Search{Slack: 2000}); !errors.Is(err, decade.ErrSearch) {
+	if _, err := b.NearestN(context.Background(), 5000, decade.Search{Slack: 2000}); !errors.Is(err, decade.ErrSearch) {
 		t.Errorf("endless slack: %v", err)
 	}
 }
@@ -286,7 +287,7 @@ func TestPreferSmallestUncertainty(t *testing.T) {
 			}
 		}
 	}
-	got, err := b.NearestN(wanted, decade.Search{Slack: slack, Prefer: decade.PreferSmallestUncertainty})
+	got, err := b.NearestN(context.Background(), wanted, decade.Search{Slack: slack, Prefer: decade.PreferSmallestUncertainty})
 	if err != nil || got[0] != want {
 		t.Errorf("%v, %v; want %v with u = %v", got, err, want, least)
 	}
@@ -294,12 +295,18 @@ func TestPreferSmallestUncertainty(t *testing.T) {
 
 func TestChoose(t *testing.T) {
 	b := box(t, bench())
-	c, err := b.Choose(114.575, decade.Search{N: 2})
+	c, err := b.Choose(context.Background(), 114.575, decade.Search{N: 2})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if len(c.Best) != 2 || c.Best[0].Setting.String() != "0-1-1-4-6" || math.Abs(c.Best[0].Deviation-0.025) > 1e-12 {
 		t.Errorf("best %+v", c.Best)
+	}
+	if c.Best[0].Indistinguishable || !c.Best[1].Indistinguishable {
+		t.Errorf("best %+v; want the second marked as within %v Ω of the first", c.Best, c.U)
+	}
+	if far, err := b.Choose(context.Background(), 0.4, decade.Search{N: 2}); err != nil || far.Best[1].Indistinguishable {
+		t.Errorf("0.4 Ω: %+v, %v; want the second, 0.1 Ω away, told from the first by U = %v Ω", far.Best, err, far.U)
 	}
 	if u := evaluate(t, c.Best[0].Setting.Resistance()).Expanded.U; c.U != u {
 		t.Errorf("U = %v; want %v", c.U, u)
@@ -314,16 +321,16 @@ func TestChoose(t *testing.T) {
 	if len(c.Within) != n-2 || c.More {
 		t.Errorf("%d within U and more %v; want %d", len(c.Within), c.More, n-2)
 	}
-	if c, err = b.Choose(9000, decade.Search{}); err != nil || len(c.Within) != 100 || !c.More {
+	if c, err = b.Choose(context.Background(), 9000, decade.Search{}); err != nil || len(c.Within) != 100 || !c.More {
 		t.Errorf("9 kΩ ± %v: %d within, more %v, %v", c.U, len(c.Within), c.More, err)
 	}
-	if c, err = b.Choose(0.02, decade.Search{Target: decade.TargetTotal}); err != nil || !c.Best[0].Setting.AllZero() {
+	if c, err = b.Choose(context.Background(), 0.02, decade.Search{Target: decade.TargetTotal}); err != nil || !c.Best[0].Setting.AllZero() {
 		t.Errorf("the residual: %+v, %v", c, err)
 	}
-	if c, err = b.Choose(0, decade.Search{Target: decade.TargetIncrement}); err != nil || c.U != 0 || !c.Best[0].Setting.AllZero() {
+	if c, err = b.Choose(context.Background(), 0, decade.Search{Target: decade.TargetIncrement}); err != nil || c.U != 0 || !c.Best[0].Setting.AllZero() {
 		t.Errorf("no increment: %+v, %v", c, err)
 	}
-	if c, err = b.Choose(100, decade.Search{Target: decade.TargetIncrement}); err != nil || math.Abs(c.Best[0].Deviation) > 1e-12 {
+	if c, err = b.Choose(context.Background(), 100, decade.Search{Target: decade.TargetIncrement}); err != nil || math.Abs(c.Best[0].Deviation) > 1e-12 {
 		t.Errorf("increment: %+v, %v", c, err)
 	}
 }
@@ -357,11 +364,11 @@ func TestNearestRefuses(t *testing.T) {
 		{"from another box", b, 1, decade.Search{From: other.Zero()}, "from: ", decade.ErrPosition},
 		{"held against its rating", box(t, rated()), 1000, decade.Search{From: at(t, b, 1, 0, 0, 0, 0), Hold: []int{0}, MinCurrent: 1}, "no setting meets them", decade.ErrNoSetting},
 	} {
-		_, err := c.box.NearestN(c.ohms, c.s)
+		_, err := c.box.NearestN(context.Background(), c.ohms, c.s)
 		if !errors.Is(err, c.err) || !strings.Contains(err.Error(), c.contains) {
 			t.Errorf("NearestN, %s: %v; want %v with %q", c.name, err, c.err, c.contains)
 		}
-		if _, err := c.box.Choose(c.ohms, c.s); !errors.Is(err, c.err) {
+		if _, err := c.box.Choose(context.Background(), c.ohms, c.s); !errors.Is(err, c.err) {
 			t.Errorf("Choose, %s: %v", c.name, err)
 		}
 	}
@@ -377,7 +384,7 @@ func TestNearestAllocations(t *testing.T) {
 		t.Errorf("Nearest on a calibrated box: %v allocations; want 0", n)
 	}
 	ten := decade.Search{N: 10}
-	if n := testing.AllocsPerRun(200, func() { _, _ = b.NearestN(1e6*r.Float64(), ten) }); n > 1 {
+	if n := testing.AllocsPerRun(200, func() { _, _ = b.NearestN(context.Background(), 1e6*r.Float64(), ten) }); n > 1 {
 		t.Errorf("the ten best: %v allocations; want none but the answer", n)
 	}
 }
@@ -400,7 +407,7 @@ func ExampleBox_NearestN() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	settings, err := box.NearestN(505.4, decade.Search{N: 3, From: now, Hold: []int{2}, MinCurrent: 0.04})
+	settings, err := box.NearestN(context.Background(), 505.4, decade.Search{N: 3, From: now, Hold: []int{2}, MinCurrent: 0.04})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -415,7 +422,7 @@ func ExampleBox_NearestN() {
 
 // The best setting, and those which the tolerance of the box does not tell from it.
 func ExampleBox_Choose() {
-	c, err := newBench().Choose(42.34, decade.Search{})
+	c, err := newBench().Choose(context.Background(), 42.34, decade.Search{})
 	if err != nil {
 		log.Fatal(err)
 	}

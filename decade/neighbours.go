@@ -4,52 +4,60 @@
 package decade
 
 import (
+	"errors"
+	"math"
+
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Next returns the setting with the next higher nominal value; of several with that value
-// the one with the highest dials. It is false at the largest value, and for the zero
-// Setting.
-func (s Setting) Next() (Setting, bool) { return s.beside(above) }
+// the one with the highest dials. It is an error at the largest value ([ErrNoSetting]),
+// for the zero Setting, and where dials of odd steps leave too many combinations to look
+// at ([ErrSearch]).
+func (s Setting) Next() (Setting, error) { return s.beside("decade.Setting.Next", above) }
 
 // Previous returns the setting with the next lower nominal value, like [Setting.Next].
-func (s Setting) Previous() (Setting, bool) { return s.beside(below) }
+func (s Setting) Previous() (Setting, error) { return s.beside("decade.Setting.Previous", below) }
 
-func (s Setting) beside(on side) (Setting, bool) {
+func (s Setting) beside(op string, on side) (Setting, error) {
 	if s.box == nil {
-		return Setting{}, false
+		return Setting{}, noSetting(op)
 	}
-	f := &s.box.search
-	total := int64(0) // in quarters of the unit
+	f := s.box.search
+	target := wideOf(1) // a quarter of the unit above or below
+	if on == below {
+		target = wideOf(-1)
+	}
 	for k := range f.n {
-		total += f.step[k] * int64(s.positions.at(f.dial[k]))
+		target = target.plus(f.ladder.value[k][s.positions.at(f.dial[k])])
 	}
-	if on == above {
-		total++
-	} else {
-		total--
+	best, ok, done := f.ladder.first(target, on)
+	switch {
+	case !done:
+		return Setting{}, unfinished(nil, op, s.box)
+	case !ok:
+		return Setting{}, &Error{Op: op, Name: "setting", Value: s.Nominal(),
+			Err: unit.Errorf(ErrNoSetting, "%s has no other on that side; expected one that is not an end", textOf(s))}
 	}
-	next, ok := s.box.nearest(total, on)
-	if !ok {
-		return Setting{}, false
-	}
-	return next, true
+	return Setting{s.box, best.positions}, nil
 }
 
 // Resolution returns in ohms the smallest change of the nominal value from this setting to
-// another, up or down. Where decades share a switch it is not everywhere the same. It is 0
-// for the zero Setting.
-func (s Setting) Resolution() float64 {
-	smallest := 0.0
-	for _, neighbour := range []func() (Setting, bool){s.Next, s.Previous} {
-		if n, ok := neighbour(); ok {
-			if d := max(n.Nominal()-s.Nominal(), s.Nominal()-n.Nominal()); smallest == 0 || d < smallest {
-				smallest = d
-			}
+// another, up or down. Where decades share a switch it is not everywhere the same. It is an
+// error under the conditions of [Setting.Next], but at an end of the values.
+func (s Setting) Resolution() (float64, error) {
+	smallest := math.Inf(1)
+	for _, side := range []side{above, below} {
+		n, err := s.beside("decade.Setting.Resolution", side)
+		switch {
+		case err == nil:
+			smallest = min(smallest, math.Abs(n.Nominal()-s.Nominal()))
+		case !errors.Is(err, ErrNoSetting):
+			return 0, err
 		}
 	}
-	return smallest
+	return smallest, nil
 }
 
 // ChangeTo returns by how many ohms the resistance changes from this setting to another of

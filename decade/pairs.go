@@ -79,7 +79,7 @@ func (p *pairs) find(target int64, before positions, q *keeper, most int) bool {
 			return true
 		}
 		q.near(rest, &p.lower, p.at(rest), before.and(p.upper.positions[i]))
-		if q.work++; q.work > most {
+		if q.spend(most) {
 			return false
 		}
 		if i == left {

@@ -19,126 +19,118 @@ import (
 // search is what finding settings needs to know of a box, dials with the highest steps
 // first.
 type search struct {
-	total   float64  // largest sum in ohms
-	unit    *big.Rat // units in an ohm
-	power   int      // unit is 10 to this power, if decimal
-	decimal bool
-	exact   bool                // steps are whole in units and sums have at most 15 digits
-	n       int                 // dials
-	dial    [maxDials]int       // their index in the box
-	step    [maxDials]int64     // in quarter units
-	most    [maxDials]int64     // positions
-	rest    [maxDials + 1]int64 // largest sum of the dials from here on
-	common  [maxDials + 1]int64 // greatest common divisor of their steps
-	mates   [maxDials]uint16    // places in this order of other dials on the switch
+	total  float64          // largest sum in ohms
+	unit   *big.Rat         // units in an ohm
+	power  int              // unit is 10 to this power
+	small  bool             // sums stay within searchBits
+	exact  bool             // sums have at most 15 digits
+	n      int              // dials
+	dial   [maxDials]int    // their index in the box
+	step   [maxDials]wide   // in quarter units
+	mates  [maxDials]uint16 // places in this order of other dials on the switch
+	ladder ladder           // of the nominal values
 }
 
 const (
-	// searchBits bounds the largest sum in units; quarters take two bits more, and sums
-	// and differences stay within int64.
+	// searchBits bounds sums in units for a search in int64: quarters take two bits more,
+	// and sums and differences stay within.
 	searchBits = 58
 	// Numbers of 15 digits come back from float64 as they were: an exact comparison of
 	// units is one of the float64 nearest to them.
 	exactSum = 1e15
 )
 
-func newSearch(s *Spec) search {
-	var f search
-	f.n = len(s.Decades)
+func newSearch(s *Spec) *search {
+	f := &search{n: len(s.Decades)}
 	order := make([]int, f.n)
 	for i := range order {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(s.Decades[j].Step, s.Decades[i].Step) })
 	f.setUnit(s)
-	for k, i := range order {
+	f.ladder.search = f
+	common := new(big.Int)
+	for k := f.n - 1; k >= 0; k-- {
+		i := order[k]
 		f.dial[k] = i
-		f.step[k] = 4 * max(1, rounded(product(decimal(s.Decades[i].Step), f.unit)))
-		f.most[k] = int64(s.Decades[i].Positions)
+		quarters := product(product(decimal(s.Decades[i].Step), f.unit), whole(4)).Num()
+		f.step[k] = wideOfInt(quarters)
+		for p := range s.Decades[i].Positions + 1 {
+			f.ladder.value[k] = append(f.ladder.value[k], f.step[k].times(uint64(p)))
+		}
+		f.ladder.common[k] = divisor(common.GCD(nil, nil, common, quarters))
 		for l, j := range order {
 			if l != k && s.Decades[i].Switch != "" && s.Decades[i].Switch == s.Decades[j].Switch {
 				f.mates[k] |= 1 << l
 			}
 		}
 	}
-	for k := f.n - 1; k >= 0; k-- {
-		f.rest[k] = f.rest[k+1] + f.most[k]*f.step[k]
-		f.common[k] = divisor(f.step[k], f.common[k+1])
-	}
+	f.ladder.close()
 	return f
 }
 
-// setUnit takes the largest power of ten in which all steps are whole, or where the sums
-// would become too large the smallest that they allow: about 1e-17 of the largest value.
+// setUnit takes the largest power of ten in which all steps are whole.
 func (f *search) setUnit(s *Spec) {
-	bound := new(big.Rat).SetInt(new(big.Int).Lsh(big.NewInt(1), searchBits))
 	total := new(big.Rat)
-	steps := make([]*big.Rat, len(s.Decades))
-	for i, d := range s.Decades {
-		steps[i] = decimal(d.Step)
-		total = plus(total, product(whole(d.Positions), steps[i]))
+	f.power = math.MinInt
+	for _, d := range s.Decades {
+		total = plus(total, product(whole(d.Positions), decimal(d.Step)))
+		digits, exponent := shortest(d.Step)
+		for ; digits%10 == 0; digits /= 10 {
+			exponent++
+		}
+		f.power = max(f.power, -exponent)
 	}
 	f.total = nearest(total)
-	k, ok := scaleOf(steps)
-	if f.unit = powerOfTen(k); ok && product(total, f.unit).Cmp(bound) < 0 {
-		f.exact = product(total, f.unit).Cmp(new(big.Rat).SetInt64(exactSum)) < 0
-		f.power, f.decimal = k, true
-		return
-	}
-	f.unit = new(big.Rat).Quo(bound, product(total, whole(2)))
+	f.unit = powerOfTen(f.power)
+	units := product(total, f.unit)
+	f.small = units.Cmp(new(big.Rat).SetInt64(1<<searchBits)) < 0
+	f.exact = units.Cmp(new(big.Rat).SetInt64(exactSum)) < 0
 }
 
-// rounded returns the nearest integer of r ≥ 0, halves up, at least 0.
-func rounded(r *big.Rat) int64 {
-	q := plus(r, big.NewRat(1, 2))
-	return new(big.Int).Quo(q.Num(), q.Denom()).Int64()
+// divisor returns a divisor of v that fits a word.
+func divisor(v *big.Int) uint64 {
+	v = new(big.Int).Set(v)
+	for !v.IsUint64() {
+		if _, rest := v.DivMod(v, big.NewInt(10), new(big.Int)); rest.Sign() != 0 {
+			return 1
+		}
+	}
+	return v.Uint64()
 }
 
-func divisor(a, b int64) int64 {
-	for b != 0 {
-		a, b = b, a%b
+// top is one unit more than the largest sum.
+func (f *search) top() wide { return f.ladder.high[0].plus(wideOf(4)) }
+
+// rationalTarget returns a number of units in quarter units, and whether it is a whole
+// number of units. Values below 0 become one quarter less than that, those beyond the
+// largest sum one unit more than that, with the same settings in the same order.
+func (f *search) rationalTarget(r *big.Rat) (quarters wide, isWhole bool) {
+	if r.Sign() < 0 {
+		return wideOf(-1), false
 	}
-	return a
+	q := new(big.Int).Quo(r.Num(), r.Denom())
+	if q.BitLen() > wideBits || !wideOfInt(q).times(4).less(f.top()) {
+		return f.top(), false
+	}
+	fraction := minus(r, new(big.Rat).SetInt(q))
+	return quarter(wideOfInt(q), fraction.Sign(), fraction.Cmp(big.NewRat(1, 2)))
 }
 
 // target returns a resistance ≥ 0 in quarter units, and whether it is a whole number of
-// units. Values beyond the largest sum become one unit more than that.
-func (f *search) target(ohms float64) (quarters int64, isWhole bool) {
-	if f.decimal {
-		return f.decimalTarget(ohms)
-	}
-	return f.rationalTarget(product(decimal(ohms), f.unit))
-}
-
-// rationalTarget returns a number of units in quarter units. Values below 0 become one
-// quarter less than that, with the same settings in the same order.
-func (f *search) rationalTarget(r *big.Rat) (quarters int64, isWhole bool) {
-	if r.Sign() < 0 {
-		return -1, false
-	}
-	if r.Cmp(new(big.Rat).SetInt64(f.rest[0]/4+1)) >= 0 {
-		return f.rest[0] + 4, false
-	}
-	q := new(big.Int).Quo(r.Num(), r.Denom())
-	fraction := minus(r, new(big.Rat).SetInt(q))
-	return quarter(q.Int64(), fraction.Sign(), fraction.Cmp(big.NewRat(1, 2)))
-}
-
-// decimalTarget does the same on the digits, without allocation.
-func (f *search) decimalTarget(ohms float64) (quarters int64, isWhole bool) {
+// units. It works on the digits, without allocation.
+func (f *search) target(ohms float64) (quarters wide, isWhole bool) {
 	digits, exponent := shortest(ohms)
-	top := f.rest[0]/4 + 1
-	for exponent += f.power; exponent > 0 && digits != 0; exponent-- {
-		if digits >= top {
-			break
-		}
-		digits *= 10 // below 10·2⁶⁰⁻²
-	}
+	exponent += f.power
 	if exponent >= 0 {
-		if digits >= top {
-			return 4 * top, false
+		w := wideOf(4 * digits)
+		for ; exponent > 0 && digits != 0 && w.less(f.top()); exponent-- {
+			w = w.times(10)
 		}
-		return 4 * digits, true
+		if !w.less(f.top()) {
+			return f.top(), false
+		}
+		return w, true
 	}
 	unit := int64(1)
 	for ; exponent < 0 && unit < 1e18; exponent++ {
@@ -147,25 +139,27 @@ func (f *search) decimalTarget(ohms float64) (quarters int64, isWhole bool) {
 	whole, rest := digits/unit, digits%unit
 	switch {
 	case exponent < 0: // less than a tenth of a unit
-		return quarter(0, cmp.Compare(digits, 0), -1)
-	case whole >= top:
-		return 4 * top, false
+		return quarter(wide{}, cmp.Compare(digits, 0), -1)
+	case !wideOf(4 * whole).less(f.top()):
+		return f.top(), false
 	}
-	return quarter(whole, cmp.Compare(rest, 0), cmp.Compare(2*rest, unit))
+	return quarter(wideOf(whole), cmp.Compare(rest, 0), cmp.Compare(2*rest, unit))
 }
 
 // quarter returns a whole number of units and a fraction in quarter units: signs of the
 // fraction and of fraction − 1/2.
-func quarter(units int64, fraction, half int) (quarters int64, isWhole bool) {
+func quarter(units wide, fraction, half int) (quarters wide, isWhole bool) {
+	part := int64(0)
 	switch {
 	case fraction == 0:
-		return 4 * units, true
 	case half < 0:
-		return 4*units + 1, false
+		part = 1
 	case half == 0:
-		return 4*units + 2, false
+		part = 2
+	default:
+		part = 3
 	}
-	return 4*units + 3, false
+	return units.times(4).plus(wideOf(part)), part == 0
 }
 
 // shortest returns the shortest digits, at most 17, that read back as v ≥ 0:
@@ -191,27 +185,12 @@ func shortest(v float64) (digits int64, exponent int) {
 	return digits, exponent
 }
 
-// slack is how far, in quarter units, the integers of a sum may lie from a target that
-// its float64 is equal to; 0 where the comparison is exact.
-func (f *search) slack(ohms float64) int64 {
-	if f.exact {
-		return 0
-	}
+// slack is how far, in quarter units, the sum of a setting may lie from a target that its
+// float64 is equal to.
+func (f *search) slack(ohms float64) wide {
 	spacing := decimal(math.Nextafter(ohms, math.Inf(1)) - ohms)
-	w := 4 * (1 + rounded(product(spacing, f.unit)))
-	for k := range f.n {
-		w += 4 * f.most[k]
-	}
-	return w
-}
-
-// setting returns the setting with these positions in the order of the search.
-func (f *search) setting(b *Box, p *[maxDials]uint8) Setting {
-	s := Setting{box: b}
-	for k := range f.n {
-		s.positions.set(f.dial[k], int(p[k]))
-	}
-	return s
+	units := product(spacing, f.unit)
+	return wideOfInt(new(big.Int).Quo(units.Num(), units.Denom())).plus(wideOf(2)).times(4)
 }
 
 // free reports whether a dial may leave zero: no other dial on its switch has.
@@ -226,4 +205,71 @@ func (f *search) compare(a, b positions) int {
 		}
 	}
 	return 0
+}
+
+// setSearch prepares the search among the values of the box.
+func (b *Box) setSearch() {
+	b.finder = newFinder(b, nil)
+	b.ladder = nil
+	switch {
+	case b.measured == nil && !b.search.small:
+		b.ladder = &b.search.ladder
+	case b.measured != nil && math.Ldexp(b.smallestStep(), b.finder.scale.power) < 0x1p16:
+		b.ladder = newLadder(b)
+	}
+}
+
+func (b *Box) smallestStep() float64 {
+	step := math.Inf(1)
+	for i := range b.spec.Decades {
+		step = min(step, b.spec.Decades[i].Step)
+	}
+	return step
+}
+
+// newLadder is that of measured values.
+func newLadder(b *Box) *ladder {
+	// As many bits below the grid of the finder as an integer has more.
+	l := &ladder{search: b.search, measured: true, power: b.finder.scale.power + wideBits - measuredBits - 8}
+	for k := range b.search.n {
+		for _, v := range b.values.dials[b.search.dial[k]] {
+			l.value[k] = append(l.value[k], l.of(v))
+		}
+	}
+	l.close()
+	return l
+}
+
+// of returns a resistance in ohms as an integer of the ladder; what lies far beyond the
+// values as one that does.
+func (l *ladder) of(ohms float64) wide {
+	if !l.measured {
+		q, _ := l.search.rationalTarget(product(decimal(ohms), l.search.unit))
+		return q
+	}
+	ohms = max(-math.Ldexp(1, wideBits-l.power), min(ohms, math.Ldexp(1, wideBits-l.power)))
+	scaled := new(big.Rat).Mul(binary(ohms), powerOfTwo(l.power))
+	return wideOfInt(new(big.Int).Quo(scaled.Num(), scaled.Denom()))
+}
+
+func powerOfTwo(k int) *big.Rat {
+	p := new(big.Int).Lsh(big.NewInt(1), uint(max(k, -k)))
+	if k < 0 {
+		return new(big.Rat).SetFrac(big.NewInt(1), p)
+	}
+	return new(big.Rat).SetInt(p)
+}
+
+// admitting is the ladder without the positions that a condition excludes.
+func (l *ladder) admitting(allowed func(dial, position int) bool) *ladder {
+	out := *l
+	for k := range l.search.n {
+		out.excluded[k] = make([]bool, len(l.value[k]))
+		for p := range l.value[k] {
+			out.excluded[k][p] = !allowed(l.search.dial[k], p)
+		}
+	}
+	out.low, out.high = [maxDials + 1]wide{}, [maxDials + 1]wide{}
+	out.close()
+	return &out
 }

@@ -24,14 +24,12 @@ func TestDecimalTarget(t *testing.T) {
 	for range 5000 {
 		values = append(values, r.Float64()*11000, math.Exp(100*(r.Float64()-0.5)), float64(r.IntN(1e6))/1e4)
 	}
-	for _, f := range []search{b.search, large.search} {
-		slow := f
-		slow.decimal = false
+	for _, f := range []*search{b.search, large.search} {
 		for _, v := range values {
 			got, whole := f.target(v)
-			want, wantWhole := slow.target(v)
+			want, wantWhole := f.rationalTarget(product(decimal(v), f.unit))
 			if got != want || whole != wantWhole {
-				t.Errorf("target(%v) = %d, %v; want %d, %v", v, got, whole, want, wantWhole)
+				t.Errorf("target(%v) = %v, %v; want %v, %v", v, got, whole, want, wantWhole)
 			}
 		}
 	}

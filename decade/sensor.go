@@ -4,6 +4,7 @@
 package decade
 
 import (
+	"context"
 	"math"
 
 	"example.com/ohmwright/decade/internal/numbers"
@@ -46,7 +47,7 @@ const mostPoints = 100_000
 // It is an error where the range is not one, has more than 100 000 points, lies outside the
 // curve of the thermometer, or where the box has no setting near it; the errors of thermal
 // and of [Box.NearestN] say so.
-func (b *Box) SensorTable(x Sensor, low, high, step float64, s Search) ([]SensorPoint, error) {
+func (b *Box) SensorTable(ctx context.Context, x Sensor, low, high, step float64, s Search) ([]SensorPoint, error) {
 	const op = "decade.Box.SensorTable"
 	if b == nil {
 		return nil, noBox(op)
@@ -63,7 +64,7 @@ func (b *Box) SensorTable(x Sensor, low, high, step float64, s Search) ([]Sensor
 	}
 	out := make([]SensorPoint, 0, n)
 	for i := range n {
-		p, err := b.sensorPoint(op, x, low+float64(step*float64(i)), s)
+		p, err := b.sensorPoint(ctx, op, x, low+float64(step*float64(i)), s)
 		if err != nil {
 			return nil, err
 		}
@@ -96,7 +97,7 @@ func points(op string, low, high, step float64) (int, error) {
 	return int(n), nil
 }
 
-func (b *Box) sensorPoint(op string, x Sensor, t float64, s Search) (SensorPoint, error) {
+func (b *Box) sensorPoint(ctx context.Context, op string, x Sensor, t float64, s Search) (SensorPoint, error) {
 	p := SensorPoint{Temperature: t}
 	var err error
 	if p.Resistance, err = x.Thermometer.Resistance(t); err != nil {
@@ -106,12 +107,12 @@ func (b *Box) sensorPoint(op string, x Sensor, t float64, s Search) (SensorPoint
 	if err != nil {
 		return p, &Error{Op: op, Name: "temperature", Value: t, Err: err}
 	}
-	h, err := b.newHunt(op, max(0, p.Resistance-x.Leads), s)
+	h, err := b.newFind(ctx, op, max(0, p.Resistance-x.Leads), s)
 	if err != nil {
 		return p, err
 	}
 	h.search.N = 1
-	best, err := h.best(op)
+	best, err := h.best()
 	if err != nil {
 		return p, err
 	}

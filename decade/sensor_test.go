@@ -4,6 +4,7 @@
 package decade_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"log"
@@ -30,7 +31,7 @@ func TestPublishedSensorTable(t *testing.T) {
 		celsius float64
 		printed string
 	}{{-200, "18.52"}, {15, "105.85"}, {20, "107.79"}, {35, "113.61"}} {
-		rows, err := b.SensorTable(decade.Sensor{Thermometer: thermal.Platinum(100)}, c.celsius, c.celsius, 1, decade.Search{})
+		rows, err := b.SensorTable(context.Background(), decade.Sensor{Thermometer: thermal.Platinum(100)}, c.celsius, c.celsius, 1, decade.Search{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -64,7 +65,7 @@ func TestSensorTable(t *testing.T) {
 	spec := bench()
 	pt := thermal.Platinum(100)
 	for name, b := range map[string]*decade.Box{"nominal": box(t, spec), "measured": measuredBox(t, spec, spread(rand.New(rand.NewPCG(15, 0)), 0.001))} {
-		rows, err := b.SensorTable(decade.Sensor{Thermometer: pt, Leads: 0.05}, -50, 150, 12.5, decade.Search{})
+		rows, err := b.SensorTable(context.Background(), decade.Sensor{Thermometer: pt, Leads: 0.05}, -50, 150, 12.5, decade.Search{})
 		if err != nil || len(rows) != 17 || rows[16].Temperature != 150 {
 			t.Fatalf("%s: %d rows, %v", name, len(rows), err)
 		}
@@ -91,7 +92,7 @@ func TestSensorTable(t *testing.T) {
 
 // Up to the end of the curve, where the setting may lie beyond it.
 func TestSensorTableAtTheEnd(t *testing.T) {
-	rows, err := box(t, bench()).SensorTable(decade.Sensor{Thermometer: thermal.Platinum(100)}, 850, 850, 1, decade.Search{})
+	rows, err := box(t, bench()).SensorTable(context.Background(), decade.Sensor{Thermometer: thermal.Platinum(100)}, 850, 850, 1, decade.Search{})
 	if err != nil || math.Abs(rows[0].Error) > 0.18 || rows[0].Error == 0 {
 		t.Errorf("%+v, %v", rows, err)
 	}
@@ -101,7 +102,7 @@ func TestSensorTableAtTheEnd(t *testing.T) {
 func TestSensorTableMoves(t *testing.T) {
 	b := box(t, bench())
 	count := func(s decade.Search) int {
-		rows, err := b.SensorTable(decade.Sensor{Thermometer: thermal.Platinum(100)}, 0, 100, 1, s)
+		rows, err := b.SensorTable(context.Background(), decade.Sensor{Thermometer: thermal.Platinum(100)}, 0, 100, 1, s)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -125,7 +126,7 @@ func TestSensorRefuses(t *testing.T) {
 	pt := decade.Sensor{Thermometer: thermal.Platinum(100)}
 	b := box(t, bench())
 	table := func(b *decade.Box, x decade.Sensor, low, high, step float64) error {
-		return second(b.SensorTable(x, low, high, step, decade.Search{}))
+		return second(b.SensorTable(context.Background(), x, low, high, step, decade.Search{}))
 	}
 	for name, c := range map[string]struct {
 		err      error
@@ -171,22 +172,25 @@ func TestNeighbours(t *testing.T) {
 			before := slices.Clone(all[:i])
 			slices.Reverse(before)
 			previous := first(func(v float64) bool { return v < s.Nominal()*(1-1e-14) }, before)
-			gotNext, okNext := s.Next()
-			gotPrevious, okPrevious := s.Previous()
-			if gotNext != next || okNext != next.IsValid() {
+			gotNext, errNext := s.Next()
+			gotPrevious, errPrevious := s.Previous()
+			if gotNext != next || (errNext == nil) != next.IsValid() {
 				t.Fatalf("after %v: %v; want %v", s, gotNext, next)
 			}
-			if okPrevious != previous.IsValid() || okPrevious && math.Abs(gotPrevious.Nominal()-previous.Nominal()) > 1e-14*s.Nominal() {
+			if (errPrevious == nil) != previous.IsValid() || errPrevious == nil && math.Abs(gotPrevious.Nominal()-previous.Nominal()) > 1e-14*s.Nominal() {
 				t.Fatalf("before %v: %v; want %v", s, gotPrevious, previous)
 			}
 		}
 	}
-	if _, ok := (decade.Setting{}).Next(); ok || (decade.Setting{}).Resolution() != 0 {
-		t.Error("the zero Setting has neighbours")
+	if _, err := (decade.Setting{}).Next(); !errors.Is(err, decade.ErrNoBox) {
+		t.Errorf("neighbours of the zero Setting: %v; want ErrNoBox", err)
+	}
+	if _, err := (decade.Setting{}).Resolution(); !errors.Is(err, decade.ErrNoBox) {
+		t.Errorf("resolution of the zero Setting: %v; want ErrNoBox", err)
 	}
 	b := box(t, school())
-	if d := at(t, b, 1, 0, 10, 10, 10).Resolution(); math.Abs(d-0.1) > 1e-12 { // 1111 Ω; above it nothing up to 2 kΩ
-		t.Errorf("resolution at 1111 Ω: %v", d)
+	if d, err := at(t, b, 1, 0, 10, 10, 10).Resolution(); err != nil || math.Abs(d-0.1) > 1e-12 { // 1111 Ω; above it nothing up to 2 kΩ
+		t.Errorf("resolution at 1111 Ω: %v, %v", d, err)
 	}
 }
 
@@ -225,7 +229,7 @@ func TestPublishedContactChange(t *testing.T) {
 
 // Settings for a Pt100 in steps of 0.1 Ω, and what each is off by.
 func ExampleBox_SensorTable() {
-	rows, err := newBench().SensorTable(decade.Sensor{Thermometer: thermal.Platinum(100)}, 0, 100, 25, decade.Search{})
+	rows, err := newBench().SensorTable(context.Background(), decade.Sensor{Thermometer: thermal.Platinum(100)}, 0, 100, 25, decade.Search{})
 	if err != nil {
 		log.Fatal(err)
 	}

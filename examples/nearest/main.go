@@ -13,6 +13,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -58,7 +59,7 @@ func compare(out io.Writer, box, measured *decade.Box, wanted float64) error {
 	if err != nil {
 		return err
 	}
-	choice, err := measured.Choose(wanted, decade.Search{})
+	choice, err := measured.Choose(context.Background(), wanted, decade.Search{})
 	if err != nil {
 		return err
 	}
@@ -90,7 +91,7 @@ func conditions(out io.Writer, box *decade.Box, wanted float64) error {
 		{"known best, for 5 Ω", decade.Search{Slack: 5, Prefer: decade.PreferSmallestUncertainty}},
 		{"60 mA through every dial", decade.Search{MinCurrent: 0.06}},
 	} {
-		s, err := box.NearestN(wanted, c.search)
+		s, err := box.NearestN(context.Background(), wanted, c.search)
 		switch {
 		case errors.Is(err, decade.ErrDomain):
 			fmt.Fprintf(out, "  %-27s none: a 1 kΩ element of %v W bears %.0f mA, so the first dial stays out\n", c.text, power, 1e3*math.Sqrt(power/1000))

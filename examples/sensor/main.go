@@ -11,6 +11,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -38,7 +39,7 @@ func run(out io.Writer) error {
 	}
 	pt := thermal.Platinum(100)
 	fmt.Fprintf(out, "Settings for a thermometer, %v. Error: how much too warm the instrument\nsees it, at the value of the box as described.\n\n", pt)
-	rows, err := box.SensorTable(decade.Sensor{Thermometer: pt}, -50, 250, 25, decade.Search{})
+	rows, err := box.SensorTable(context.Background(), decade.Sensor{Thermometer: pt}, -50, 250, 25, decade.Search{})
 	if err != nil {
 		return err
 	}
@@ -74,7 +75,7 @@ func print(out io.Writer, rows []decade.SensorPoint) {
 // the setting makes up for them, as far as its steps allow.
 func leads(out io.Writer, box *decade.Box, pt thermal.Thermometer) error {
 	fmt.Fprintln(out, "\nIn two-wire connection with 2 × 150 mΩ the settings make up for the leads:")
-	rows, err := box.SensorTable(decade.Sensor{Thermometer: pt, Leads: 0.3}, 0, 100, 50, decade.Search{})
+	rows, err := box.SensorTable(context.Background(), decade.Sensor{Thermometer: pt, Leads: 0.3}, 0, 100, 50, decade.Search{})
 	if err != nil {
 		return err
 	}

@@ -1,0 +1,307 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"context"
+	"math"
+	"slices"
+)
+
+// One search answers every question for a setting: dials with the highest steps first,
+// each from its highest position down, in integers of any size. So the first of settings
+// equally near is the one with the highest dials. What is left out is proved to be no
+// nearer than what is kept: by what the other dials reach, by the common divisor of their
+// steps, and by having been at the same remainder before. The work has a bound, and a
+// search that meets it says so.
+
+// ladder is what the search runs on: the values of every dial and position as integers,
+// dials in the order of the search.
+type ladder struct {
+	search    *search
+	value     [maxDials][]wide
+	excluded  [maxDials][]bool     // positions that a condition excludes; nil: none
+	low, high [maxDials + 1]wide   // of the sums of the dials from here on
+	common    [maxDials + 1]uint64 // a common divisor of their values; 0 where none is known
+	ascending [maxDials]bool
+	measured  bool
+	power     int // of two in an ohm, of measured values
+}
+
+// close completes a ladder.
+func (l *ladder) close() {
+	for k := l.search.n - 1; k >= 0; k-- {
+		var low, high wide // 0 is always among the positions that count here
+		first := true
+		l.ascending[k] = true
+		for p, v := range l.value[k] {
+			if p > 0 && !l.value[k][p-1].less(v) {
+				l.ascending[k] = false
+			}
+			if l.excluded[k] != nil && l.excluded[k][p] {
+				continue
+			}
+			if first || v.less(low) {
+				low = v
+			}
+			if first || high.less(v) {
+				high = v
+			}
+			first = false
+		}
+		if l.search.mates[k] != 0 { // another dial of the switch may keep this one at zero
+			low, high = smaller(low, wide{}), larger(high, wide{})
+		}
+		l.low[k], l.high[k] = l.low[k+1].plus(low), l.high[k+1].plus(high)
+	}
+}
+
+func smaller(a, b wide) wide {
+	if b.less(a) {
+		return b
+	}
+	return a
+}
+
+func larger(a, b wide) wide {
+	if a.less(b) {
+		return b
+	}
+	return a
+}
+
+// side restricts a search to sums at or below, or at or above the target.
+type side uint8
+
+const (
+	either side = iota
+	below
+	above
+)
+
+// place is a setting with its distance from the target.
+type place struct {
+	distance  wide
+	positions positions
+}
+
+// descent is a search in progress. Distances below limit are of interest.
+type descent struct {
+	ladder *ladder
+	ctx    context.Context // nil: none
+	side   side
+	limit  wide
+	work   int
+	budget int
+
+	// found takes a setting whose distance is below the limit. It may lower the limit; it
+	// returns whether the setting counts, and whether to go on. nil: the nearest, in best.
+	found func(place) (counts, more bool)
+	once  bool // a remainder that has been looked at has nothing more to give
+	best  place
+	any   bool // there is one
+
+	stop, exhausted bool
+	at              positions
+	spent           map[state]struct{} // what has nothing of interest any more
+	table           *tail
+}
+
+// state is all that decides what the dials from k on make of a remainder.
+type state struct {
+	k, off    uint16
+	remainder wide
+}
+
+const (
+	manyTries = 1 << 10 // from where states are remembered
+	mostSpent = 1 << 18 // states that are remembered
+	mostSteps = 1 << 21 // after which a search is given up, a fraction of a second
+	perLook   = 1 << 12 // work between two looks at the context
+)
+
+var farthest = wide{high: math.MaxInt64}
+
+// bound is a distance that no choice of the dials from k on can beat.
+func (d *descent) bound(k int, remainder wide) wide {
+	l := d.ladder
+	under, over := remainder.minus(l.high[k]), l.low[k].minus(remainder) // distances of the ends
+	lower, upper := farthest, farthest                                   // distances of sums below and above the target
+	switch {
+	case !over.negative():
+		upper = over
+		if over == (wide{}) {
+			lower = over
+		}
+	case !under.negative():
+		lower = under
+		if under == (wide{}) {
+			upper = under
+		}
+	case l.common[k] == 0:
+		return wide{}
+	default:
+		rest := remainder.mod(l.common[k]) // between the ends, the lower of which is 0
+		lower, upper = wide{low: rest}, wide{low: (l.common[k] - rest) % l.common[k]}
+	}
+	switch d.side {
+	case below:
+		return lower
+	case above:
+		return upper
+	}
+	return smaller(lower, upper)
+}
+
+// run searches from a target; false where the work met its bound.
+func (d *descent) run(target wide) bool {
+	if d.bound(0, target).less(d.limit) {
+		d.dial(0, target, 0)
+	}
+	return !d.exhausted
+}
+
+// dial goes on with the dials from k, whose bound is of interest; off has the dials that
+// left zero. It returns whether anything counted.
+func (d *descent) dial(k int, remainder wide, off uint16) (counted bool) {
+	l := d.ladder
+	if k == l.search.n {
+		return d.offer(place{remainder.abs(), d.at})
+	}
+	if d.spend(); d.stop {
+		return false
+	}
+	here := state{uint16(k), off, remainder}
+	if d.work > manyTries {
+		if _, ok := d.spent[here]; ok {
+			return false
+		}
+		if t := d.useTable(); t != nil && t.from == k {
+			return t.find(d, remainder)
+		}
+	}
+	counted = d.positions(k, remainder, off)
+	if d.work > manyTries && len(d.spent) < mostSpent && !d.stop && (!counted || d.once) {
+		if d.spent == nil {
+			d.spent = make(map[state]struct{})
+		}
+		d.spent[here] = struct{}{}
+	}
+	return counted
+}
+
+// positions tries those of a dial, highest first.
+func (d *descent) positions(k int, remainder wide, off uint16) (counted bool) {
+	l := d.ladder
+	dial := l.search.dial[k]
+	p := len(l.value[k]) - 1
+	if !l.search.free(k, off) {
+		p = 0
+	} else if l.ascending[k] {
+		p = d.start(k, remainder)
+	}
+	for ; p >= 0 && !d.stop; p-- {
+		if l.excluded[k] != nil && l.excluded[k][p] {
+			continue
+		}
+		rest := remainder.minus(l.value[k][p])
+		if !d.bound(k+1, rest).less(d.limit) {
+			if l.ascending[k] && !rest.minus(l.high[k+1]).less(d.limit) {
+				break // lower positions are farther away
+			}
+			continue
+		}
+		next := off
+		if p > 0 {
+			next |= 1 << k
+		}
+		d.at.set(dial, p)
+		counted = d.dial(k+1, rest, next) || counted
+	}
+	d.at.set(dial, 0)
+	return counted
+}
+
+// start returns the highest position of interest: the first whose value is above all that
+// is left for this dial, and those above it as far as several answers are wanted.
+func (d *descent) start(k int, remainder wide) int {
+	v, most := d.ladder.value[k], remainder.minus(d.ladder.low[k+1])
+	i, j := 0, len(v)-1
+	for i < j {
+		if m := int(uint(i+j) / 2); most.less(v[m]) {
+			j = m
+		} else {
+			i = m + 1
+		}
+	}
+	for !d.once && i < len(v)-1 && v[i+1].minus(most).less(d.limit) {
+		i++
+	}
+	return i
+}
+
+// offer hands over a setting below the limit.
+func (d *descent) offer(x place) (counted bool) {
+	if d.found == nil {
+		d.best, d.any, d.limit = x, true, x.distance
+		d.stop = d.limit == wide{}
+		return true
+	}
+	counted, more := d.found(x)
+	d.stop = d.stop || !more
+	return counted
+}
+
+// spend counts the work, and ends the search where it is too much or not wanted any more.
+func (d *descent) spend() {
+	d.work++
+	if d.work > d.budget || d.work%perLook == 0 && d.ctx != nil && d.ctx.Err() != nil {
+		d.stop, d.exhausted = true, true
+	}
+}
+
+// first finds the nearest setting, of several the one with the highest dials; ok is false
+// where there is none on that side, done where the work met its bound.
+func (l *ladder) first(target wide, on side) (best place, ok, done bool) {
+	d := descent{ladder: l, side: on, limit: farthest, budget: mostSteps, once: true}
+	done = d.run(target)
+	return d.best, d.any, done
+}
+
+// nearest finds the n nearest settings, nearest first, of equally near ones those with the
+// highest dials first.
+func (l *ladder) nearest(ctx context.Context, target wide, n int) (list []place, done bool) {
+	d := descent{ladder: l, ctx: ctx, limit: farthest, budget: mostSteps, once: n == 1}
+	d.found = func(x place) (bool, bool) {
+		i, _ := slices.BinarySearchFunc(list, x, func(a, b place) int {
+			if a.distance == b.distance {
+				return -1
+			}
+			return a.distance.compare(b.distance)
+		})
+		if list = slices.Insert(list, i, x); len(list) > n {
+			list = list[:n]
+		}
+		if len(list) == n {
+			d.limit = list[n-1].distance
+		}
+		return true, d.limit != wide{}
+	}
+	done = d.run(target)
+	return list, done
+}
+
+// within finds all settings not farther than a distance, at most so many: full where there
+// are more.
+func (l *ladder) within(ctx context.Context, target, distance wide, most int) (list []place, full, done bool) {
+	d := descent{ladder: l, ctx: ctx, limit: distance.plus(wideOf(1)), budget: mostSteps}
+	d.found = func(x place) (bool, bool) {
+		if full = len(list) == most; !full {
+			list = append(list, x)
+		}
+		return true, !full
+	}
+	done = d.run(target)
+	return list, full, done
+}

@@ -1,0 +1,96 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"slices"
+	"sort"
+)
+
+// tail is a sorted table of all sums of the last dials of a search; of equal sums the one
+// with the highest dials comes first. It answers at once what they make of a remainder.
+type tail struct {
+	from int // dials from here on
+	sums []place
+}
+
+// largestTail bounds a table; four dials of 0 to 10 make 14 641 sums.
+const largestTail = 1 << 15
+
+// useTable makes the table where the search has become long.
+func (d *descent) useTable() *tail {
+	if d.table == nil {
+		d.table = d.ladder.tail()
+	}
+	return d.table
+}
+
+func (l *ladder) tail() *tail {
+	f := l.search
+	t := &tail{from: f.n, sums: []place{{}}}
+	for k := f.n - 1; k >= 0 && f.mates[k] == 0 && l.excluded[k] == nil; k-- {
+		if len(t.sums)*len(l.value[k]) > largestTail {
+			break
+		}
+		next := make([]place, 0, len(t.sums)*len(l.value[k]))
+		for p := len(l.value[k]) - 1; p >= 0; p-- { // highest dials first
+			for _, x := range t.sums {
+				next = append(next, place{x.distance.plus(l.value[k][p]), x.positions.with(f.dial[k], p)})
+			}
+		}
+		t.from, t.sums = k, next
+	}
+	slices.SortStableFunc(t.sums, func(a, b place) int { return a.distance.compare(b.distance) })
+	return t
+}
+
+// find offers the sums nearest to a remainder, outward, as long as they are of interest. Of
+// equally near ones those below and above the target are offered in the order of the
+// dials.
+func (t *tail) find(d *descent, remainder wide) (counted bool) {
+	s := t.sums
+	right := sort.Search(len(s), func(i int) bool { return !s[i].distance.less(remainder) })
+	if d.limit == wideOf(1) { // only those that fit, in their order
+		for ; right < len(s) && s[right].distance == remainder && !d.stop; right++ {
+			counted = t.offer(d, remainder, s[right]) || counted
+		}
+		return counted
+	}
+	var near []place
+	for left := right - 1; left >= 0; left-- {
+		if d.side == above || !remainder.minus(s[left].distance).less(d.limit) {
+			break
+		}
+		near = append(near, s[left])
+		if d.once && left > 0 && s[left-1].distance != s[left].distance {
+			break
+		}
+	}
+	for i := right; i < len(s); i++ {
+		if d.side == below && s[i].distance != remainder || !s[i].distance.minus(remainder).less(d.limit) {
+			break
+		}
+		near = append(near, s[i])
+		if d.once {
+			break
+		}
+	}
+	slices.SortFunc(near, func(a, b place) int { return d.ladder.search.compare(a.positions, b.positions) })
+	for _, x := range near {
+		if d.stop {
+			break
+		}
+		if remainder.minus(x.distance).abs().less(d.limit) {
+			counted = t.offer(d, remainder, x) || counted
+		}
+	}
+	return counted
+}
+
+func (t *tail) offer(d *descent, remainder wide, x place) bool {
+	if d.spend(); d.stop {
+		return false
+	}
+	return d.offer(place{remainder.minus(x.distance).abs(), d.at.and(x.positions)})
+}
