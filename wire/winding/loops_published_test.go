@@ -8,6 +8,7 @@ import (
 	"math"
 	"testing"
 
+	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/uncertainty/uncertaintytest"
 	"example.com/ohmwright/wire/winding"
 )
@@ -105,5 +106,31 @@ func TestFilamentsFarApartAndNear(t *testing.T) {
 	got := must[float64](t)(winding.Filaments{Length1: 0.01, Length2: 0.02, Distance: 10}.MutualInductance())
 	if want := 1e-7 * 0.01 * 0.02 / 10; !near(got, want, 1e-5) {
 		t.Errorf("far apart %v H, want %v", got, want)
+	}
+}
+
+// What is said of real Ayrton–Perry resistors are bounds and typical values, not figures
+// of one winding: 500 Ω with less than 1 µH (a maker's note, seen), and decade units with
+// 0.11 µH at 10 Ω and 0.29 µH at 100 Ω for each step (data of the 1950s, from memory), of
+// a size and a wire that nobody states. The model has to come near.
+func TestAyrtonPerryAgainstReality(t *testing.T) {
+	for _, c := range []struct {
+		ohms        float64
+		material    string
+		former      winding.Former
+		least, most float64 // H
+	}{
+		{500, "nickel-chromium 80/20", winding.Cylinder(8e-3, 25e-3), 0, 1e-6},
+		{500, "constantan", winding.Cylinder(8e-3, 25e-3), 0, 1e-6},
+		{10, "manganin", winding.Card(25e-3, 0.8e-3, 40e-3), 0.11e-6 / 3, 0.11e-6 * 3},
+		{100, "manganin", winding.Card(25e-3, 0.8e-3, 40e-3), 0.29e-6 / 3, 0.29e-6 * 3},
+	} {
+		plans := must[[]winding.Plan](t)(winding.Requirement{
+			Ohms: c.ohms, Former: c.former, Power: 0.25, MaxRise: 60,
+			Materials: []material.Material{found(c.material)}, Constructions: []winding.Construction{winding.AyrtonPerryWinding},
+		}.Plans())
+		if l := plans[0].L; l < c.least || l > c.most {
+			t.Errorf("%v: %.2f µH, reported %.2f µH to %.2f µH", plans[0], l*1e6, c.least*1e6, c.most*1e6)
+		}
 	}
 }

@@ -205,7 +205,7 @@ func (w Winding) WithWire(wireLength float64) (Winding, error) {
 		return Winding{}, err
 	}
 	rest := wireLength / w.Construction.wires()
-	for layer := 0; layer < mostLayersModelled; layer++ {
+	for layer := range mostLayersModelled {
 		turn := g.turn(layer)
 		if full := g.perLayer * turn; rest > full*(1+1e-12) {
 			rest -= full
