@@ -51,8 +51,8 @@ func judged(table string) *verify.Report {
 // at 2 was bad.
 func cleaned() *calibrate.Adjustment {
 	adjustment, err := calibrate.NewAdjustment(judged(`setting, value, stage
-0, 0.024, as found
-1, 100.027, as found
+0, 0.021, as found
+1, 100.026, as found
 2, 200.530, as found
 0, 0.021, as left
 1, 100.026, as left
@@ -82,9 +82,9 @@ func ExampleAdjustment() {
 		fmt.Printf("%v: %+.1f mΩ\n", row.Setting, 1e3*row.Change.Estimate)
 	}
 	// Output:
-	// 0: -3.0 mΩ
-	// 1: +2.0 mΩ
-	// 2: -497.0 mΩ
+	// 0: +0.0 mΩ
+	// 1: +0.0 mΩ
+	// 2: -500.0 mΩ
 }
 
 func ExampleAdjustment_Summary() {
@@ -125,9 +125,9 @@ func ExampleAdjustment_WriteMarkdown() {
 	// Output:
 	// | Setting | Nominal/Ω | As found/Ω | U/Ω | Verdict | As left/Ω | U/Ω | Verdict | Change/Ω | U/Ω | Limits/Ω |
 	// |---|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|
-	// | 0 | 0 | +0.0240 | 0.0046 | conforms | +0.0210 | 0.0046 | conforms | -0.0030 | 0.0056 | 0.01 to 0.03 |
-	// | 1 | 100 | +0.003 | 0.016 | conforms | +0.005 | 0.016 | conforms | +0.002 | 0.016 | ±0.1 |
-	// | 2 | 200 | +0.506 | 0.027 | does not conform | +0.009 | 0.027 | conforms | -0.497* | 0.022 | ±0.2 |
+	// | 0 | 0 | +0.0210 | 0.0046 | conforms | +0.0210 | 0.0046 | conforms | 0.00000 | 0.00080 | 0.01 to 0.03 |
+	// | 1 | 100 | +0.005 | 0.015 | conforms | +0.005 | 0.015 | conforms | 0.0000 | 0.0011 | ±0.1 |
+	// | 2 | 200 | +0.509 | 0.027 | does not conform | +0.009 | 0.027 | conforms | -0.5000* | 0.0011 | ±0.2 |
 }
 
 func ExampleAdjustment_WriteText() {
@@ -144,10 +144,10 @@ func ExampleAdjustment_WriteText() {
 	//   - 1 setting changed by more than the uncertainty of the change (95 %).
 	//   - The box was out of its class as found: earlier work with it may be affected.
 	//
-	// Setting  Nominal/Ω  As found/Ω  U/Ω     Verdict           As left/Ω  U/Ω     Verdict   Change/Ω  U/Ω     Limits/Ω
-	// 0        0          +0.0240     0.0046  conforms          +0.0210    0.0046  conforms  -0.0030   0.0056  0.01 to 0.03
-	// 1        100        +0.003      0.016   conforms          +0.005     0.016   conforms  +0.002    0.016   ±0.1
-	// 2        200        +0.506      0.027   does not conform  +0.009     0.027   conforms  -0.497*   0.022   ±0.2
+	// Setting  Nominal/Ω  As found/Ω  U/Ω     Verdict           As left/Ω  U/Ω     Verdict   Change/Ω  U/Ω      Limits/Ω
+	// 0        0          +0.0210     0.0046  conforms          +0.0210    0.0046  conforms  0.00000   0.00080  0.01 to 0.03
+	// 1        100        +0.005      0.015   conforms          +0.005     0.015   conforms  0.0000    0.0011   ±0.1
+	// 2        200        +0.509      0.027   does not conform  +0.009     0.027   conforms  -0.5000*  0.0011   ±0.2
 }
 
 // In the change the gain of the meter drops out, since both were read in one session.
@@ -155,7 +155,7 @@ func ExampleAdjustmentRow() {
 	row := cleaned().Rows[2]
 	fmt.Printf("%v: U %.0f mΩ as found, U %.1f mΩ of the change\n", row.Setting, 1e3*row.Found.Expanded.U, 1e3*row.Change.Expanded.U)
 	// Output:
-	// 2: U 27 mΩ as found, U 21.8 mΩ of the change
+	// 2: U 27 mΩ as found, U 1.1 mΩ of the change
 }
 
 func ExampleAdjustmentRow_Changed() {

@@ -74,7 +74,7 @@ func ExampleDrift_At() {
 	}
 	fmt.Printf("%v: %.3f Ω, U %.3f Ω\n", s, increment.Estimate, increment.Expanded.U)
 	// Output:
-	// 2-0: 20.026 Ω, U 0.005 Ω
+	// 2-0: 20.026 Ω, U 0.004 Ω
 }
 
 // A setting that has room in its class for a few years more.
@@ -89,8 +89,8 @@ func ExampleDrift_Due() {
 		fmt.Println(s, due.Format("2006-01"), ok)
 	}
 	// Output:
-	// 1-0 2027-05 true
-	// 0-5 2030-05 true
+	// 1-0 2027-06 true
+	// 0-5 2031-01 true
 }
 
 // When to send the box in: the setting that leaves its class first.
@@ -114,8 +114,8 @@ func ExampleDrift_WriteText() {
 	}
 	// Output:
 	// Element        Nominal/Ω  Change/mΩ  U/mΩ  Change/ppm  Rate/(ppm/year)  U/(ppm/year)
-	// ×10 element 1  10         +4.0*      2.1   +400        +400             210
-	// ×10 element 2  10         +4.0*      2.6   +400        +400             260
+	// ×10 element 1  10         +4.0*      1.4   +400        +400             140
+	// ×10 element 2  10         +4.0*      1.4   +400        +400             140
 }
 
 // The line of one element: 400 ppm of 5 Ω are 2 mΩ.
@@ -127,5 +127,5 @@ func ExampleDriftLine() {
 	}
 	fmt.Printf("%s: %+.1f mΩ, U %.1f mΩ\n", line.Name, 1e3*change.Estimate, 1e3*change.Expanded.U)
 	// Output:
-	// ×1 element 4: +2.0 mΩ, U 1.2 mΩ
+	// ×1 element 4: +2.0 mΩ, U 0.7 mΩ
 }

@@ -16,14 +16,14 @@ import (
 )
 
 // slipped is the report of the box with two dials, with two digits of the last closure
-// exchanged: 30.0130 where 30.0310 was read.
+// exchanged: 30.0133 where 30.0313 was read.
 func slipped() *verify.Report {
 	box, report := twoDials()
 	var readings []verify.Reading
 	for _, row := range report.Rows {
 		rd := row.Reading
-		if rd.Values[0] == 30.0310 {
-			rd.Values = []float64{30.0130}
+		if rd.Values[0] == 30.0313 {
+			rd.Values = []float64{30.0133}
 		}
 		readings = append(readings, rd)
 	}
@@ -47,9 +47,9 @@ func ExampleFit() {
 		fmt.Println(q.Name(), b.PlusMinus(2))
 	}
 	// Output:
-	// chi-squared 0.18 with 3 degrees of freedom
-	// ×10 element 1 (10.0037 ± 0.0015) Ω
-	// ×10 element 2 (10.0060 ± 0.0019) Ω
+	// chi-squared 0.23 with 3 degrees of freedom
+	// ×10 element 1 (10.0037 ± 0.0010) Ω
+	// ×10 element 2 (10.0061 ± 0.0010) Ω
 }
 
 // The sheet shows that the reading at 2-10, row 8, was a slip of the pen: leave it out, and
@@ -90,7 +90,7 @@ func ExampleFit_String() {
 	}
 	fmt.Println(fit)
 	// Output:
-	// 6 elements and the residual from 10 readings as found: chi-squared 211 with 3 degrees of freedom, probability 1.6e-45
+	// 6 elements and the residual from 10 readings as found: chi-squared 7.48e+03 with 3 degrees of freedom, probability 0
 }
 
 // What each reading leaves, and how far it is from what the others say.
@@ -103,7 +103,7 @@ func ExampleFitRow() {
 	row := fit.Rows[8]
 	fmt.Printf("%v: %+.1f mΩ left of u = %.1f mΩ, %+.1f standard deviations\n", row.Setting, 1e3*row.Residual, 1e3*row.Uncertainty, row.Statistic)
 	// Output:
-	// 2-10: -0.2 mΩ left of u = 1.8 mΩ, -0.3 standard deviations
+	// 2-10: +0.2 mΩ left of u = 1.8 mΩ, -0.5 standard deviations
 }
 
 // A slip of the pen is found, because other readings contain the same elements. Two of
@@ -115,7 +115,7 @@ func ExampleOutlier() {
 	}
 	fmt.Println(fit.Outliers[0].Text)
 	// Output:
-	// One of these readings is off by 14.5 standard deviations, and the others do not say which: 2-0; 2-10. Dial them again.
+	// One of these readings is off by 86.5 standard deviations, and the others do not say which: 2-0; 2-10. Dial them again.
 }
 
 // newTable is the table of the box with two dials.
@@ -140,7 +140,7 @@ func ExampleDeviationTable() {
 	table := newTable()
 	fmt.Printf("%s, coverage %.0f %%: residual %.2f mΩ, %d dials\n", table.Box.Name(), 100*table.Coverage, 1e3*table.Residual.Value, len(table.Dials))
 	// Output:
-	// two dials, coverage 95 %: residual 21.35 mΩ, 2 dials
+	// two dials, coverage 95 %: residual 21.29 mΩ, 2 dials
 }
 
 // The position that comes closest to the limit of its class.
@@ -155,7 +155,7 @@ func ExampleDeviationRow() {
 	}
 	fmt.Printf("%v: %+.1f mΩ of ±%.0f mΩ, U %.1f mΩ\n", worst.Setting, 1e3*worst.Deviation, 1e3*worst.Limit, 1e3*worst.Expanded.U)
 	// Output:
-	// 2-0: +9.7 mΩ of ±20 mΩ, U 2.3 mΩ
+	// 2-0: +9.8 mΩ of ±20 mΩ, U 2.0 mΩ
 }
 
 func ExampleDialDeviations() {
@@ -165,7 +165,7 @@ func ExampleDialDeviations() {
 	}
 	// Output:
 	// ×10 at 1: 10.0037 Ω
-	// ×10 at 2: 20.0097 Ω
+	// ×10 at 2: 20.0098 Ω
 }
 
 // The head and the first position, for a spreadsheet.
@@ -199,8 +199,8 @@ func ExampleDeviationTable_WriteMarkdown() {
 	// Output:
 	// | Position | Nominal/Ω | Value/Ω | Deviation/mΩ | U/mΩ | Deviation/ppm | U/ppm | Class/mΩ |
 	// |---|--:|--:|--:|--:|--:|--:|--:|
-	// | 1 | 10 | 10.0037 | +3.7 | 1.5 | +370 | 150 | ±10 |
-	// | 2 | 20 | 20.0097 | +9.7 | 2.3 | +490 | 110 | ±20 |
+	// | 1 | 10 | 10.0037 | +3.7 | 1.0 | +370 | 100 | ±10 |
+	// | 2 | 20 | 20.0098 | +9.8 | 2.0 | +490 | 100 | ±20 |
 }
 
 // A calibrated box keeps its table as a certificate has it; here of one dial alone.

@@ -41,8 +41,8 @@ setting, value (Ω), session, time
 0-4,      4.0231,   2026,    2026-03-02
 0-5,      5.0190,   2026,    2026-03-02
 0-10,    10.0215,   2026,    2026-03-02
-2-10,    30.0310,   2026,    2026-03-02
-0-0,      0.0214,   2026,    2026-03-02
+2-10,    30.0313,   2026,    2026-03-02
+0-0,      0.0213,   2026,    2026-03-02
 `), box)
 	if err != nil {
 		log.Fatal(err)
@@ -75,7 +75,7 @@ func ExampleNewCalibration() {
 	}
 	fmt.Println(s, budget.PlusMinus(2))
 	// Output:
-	// 1-7 (17.0239 ± 0.0022) Ω
+	// 1-7 (17.0238 ± 0.0018) Ω
 }
 
 // How well the readings agree, and what an element measures.
@@ -92,8 +92,8 @@ func ExampleNewFit() {
 	}
 	fmt.Println(fit.Elements[1][3].Name(), budget.PlusMinus(2))
 	// Output:
-	// 6 elements and the residual from 10 readings as found: chi-squared 0.18 with 3 degrees of freedom, probability 0.98
-	// ×1 element 4 (4.99766 ± 0.00086) Ω
+	// 6 elements and the residual from 10 readings as found: chi-squared 0.228 with 3 degrees of freedom, probability 0.97
+	// ×1 element 4 (4.99765 ± 0.00052) Ω
 }
 
 // The table of a certificate.
@@ -118,27 +118,27 @@ func ExampleDeviations() {
 	// Box: two dials, serial 8
 	// Record: two dials 8, 2026-03-02
 	// Date: 2026-03-02
-	// Residual, all dials at zero: 21.35 ± 0.37 mΩ
+	// Residual, all dials at zero: 21.29 ± 0.49 mΩ
 	// Values are above the zero setting: the residual is not in them. Deviation is measured minus nominal, at reference conditions, without switching variation.
 	// U has a coverage probability of 95 %.
 	//
 	// Dial ×10
 	// Position  Nominal/Ω  Value/Ω  Deviation/mΩ  U/mΩ  Deviation/ppm  U/ppm  Class/mΩ
-	// 1         10         10.0037  +3.7          1.5   +370           150    ±10
-	// 2         20         20.0097  +9.7          2.3   +490           110    ±20
+	// 1         10         10.0037  +3.7          1.0   +370           100    ±10
+	// 2         20         20.0098  +9.8          2.0   +490           100    ±20
 	//
 	// Dial ×1
 	// Position  Nominal/Ω  Value/Ω  Deviation/mΩ  U/mΩ  Deviation/ppm  U/ppm  Class/mΩ
-	// 1         1          1.00065  +0.65         0.55  +650           550    ±2
-	// 2         2          2.00115  +1.15         0.70  +570           350    ±4
-	// 3         3          3.00180  +1.80         0.98  +600           330    ±6
-	// 4         4          4.00176  +1.76         0.78  +440           200    ±8
-	// 5         5          4.99766  -2.34         0.86  -470           170    ±10
-	// 6         6          5.9983   -1.7          1.0   -280           170    ±12
-	// 7         7          6.9988   -1.2          1.2   -170           170    ±14
-	// 8         8          7.9995   -0.5          1.4   -70            170    ±16
-	// 9         9          8.9994   -0.6          1.2   -60            130    ±18
-	// 10        10         10.0001  +0.1          1.3   +10            130    ±20
+	// 1         1          1.00069  +0.69         0.15  +690           150    ±2
+	// 2         2          2.00116  +1.16         0.26  +580           130    ±4
+	// 3         3          3.00185  +1.85         0.36  +620           120    ±6
+	// 4         4          4.00175  +1.75         0.42  +440           110    ±8
+	// 5         5          4.99765  -2.35         0.52  -470           100    ±10
+	// 6         6          5.99833  -1.67         0.62  -280           100    ±12
+	// 7         7          6.99881  -1.19         0.74  -170           110    ±14
+	// 8         8          7.99950  -0.50         0.84  -60            100    ±16
+	// 9         9          8.99940  -0.60         0.92  -70            100    ±18
+	// 10        10         10.0001  +0.1          1.0   +10            100    ±20
 }
 
 // Two calibrations of one box, and what they say about the future.
@@ -184,8 +184,8 @@ func ExampleNewDrift() {
 	}
 	fmt.Println(s, "is inside its class with 95 % until", due.Format(time.DateOnly), ok)
 	// Output:
-	// ×10 element 1 changes by (0.0040 ± 0.0021) Ω a year
-	// 2-0 is inside its class with 95 % until 2027-03-14 true
+	// ×10 element 1 changes by (0.0040 ± 0.0014) Ω a year
+	// 2-0 is inside its class with 95 % until 2027-03-23 true
 }
 
 // What was refused, as values for a program.

@@ -267,10 +267,9 @@ func TestFalseAlarms(t *testing.T) {
 // Readings with nothing but common errors have a singular covariance matrix.
 func TestFitOfSingularCovariance(t *testing.T) {
 	box := newBox(t, decade.Decade{Name: "×1", Step: 1, Positions: 2})
-	share := 1.0
 	for _, m := range []*verify.Meter{
-		{Wiring: verify.WiringFourWire, ZeroShare: &share, Ranges: []verify.Range{{Name: "10 Ω", FullScale: 10, OfReading: 1e-4}}},
-		{Wiring: verify.WiringFourWire, ZeroShare: &share, Ranges: []verify.Range{{Name: "10 Ω", FullScale: 10}}},
+		{Wiring: verify.WiringFourWire, Ranges: []verify.Range{{Name: "10 Ω", FullScale: 10, OfReading: 1e-4}}},
+		{Wiring: verify.WiringFourWire, Ideal: true, Ranges: []verify.Range{{Name: "10 Ω", FullScale: 10}}},
 	} {
 		rs := read(t, box, map[string]float64{"0": 0.01, "1": 1.01, "2": 2.02})
 		rs = append(rs, verify.Reading{Setting: rs[1].Setting, Values: []float64{1.01}})

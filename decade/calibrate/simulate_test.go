@@ -19,20 +19,22 @@ import (
 
 // world is a box with true values and a meter with true errors, drawn from the laws that
 // the model of package verify assigns to them. It is written from the description of that
-// model and shares no code with it: half of the range part is a zero error common to the
-// range, the rest of the limit is new in each reading.
+// model and shares no code with it: gain, zero and what one limit has of both are common
+// to the range, by half in each variance to all sessions; a quarter of the range part is
+// new at each value.
 type world struct {
 	rnd      *rand.Rand
 	box      *decade.Box
 	meter    *verify.Meter
 	residual float64
-	elements [][]float64        // by dial and element − 1
-	gain     map[string]float64 // by range
-	zero     map[string]float64 // Ω, by range
+	elements [][]float64             // by dial and element − 1
+	always   map[string][3]float64   // by range: gain, zero and both, of limit 1
+	now      map[string][3]float64   // the same, of the session
+	line     map[string][][2]float64 // by range: values in Ω and the linearity there, of limit 1
 }
 
 func newWorld(seed uint64, box *decade.Box, m *verify.Meter) *world {
-	w := &world{rnd: rand.New(rand.NewPCG(seed, 77)), box: box, meter: m, gain: make(map[string]float64), zero: make(map[string]float64)}
+	w := &world{rnd: rand.New(rand.NewPCG(seed, 77)), box: box, meter: m, line: make(map[string][][2]float64)}
 	spec := box.Spec()
 	w.residual = spec.Residual + spec.ResidualTolerance*w.flat()
 	for _, d := range spec.Decades {
@@ -42,15 +44,35 @@ func newWorld(seed uint64, box *decade.Box, m *verify.Meter) *world {
 		}
 		w.elements = append(w.elements, dial)
 	}
+	w.always = w.drawMeter()
 	w.newSession()
 	return w
 }
 
-func (w *world) newSession() {
+func (w *world) newSession() { w.now = w.drawMeter() }
+
+func (w *world) drawMeter() map[string][3]float64 {
+	out := make(map[string][3]float64)
 	for _, rg := range w.meter.Ranges {
-		w.gain[rg.Name] = w.law(rg, rg.OfReading)
-		w.zero[rg.Name] = w.law(rg, rg.OfRange*rg.FullScale/2)
+		out[rg.Name] = [3]float64{w.law(rg, 1), w.law(rg, 1), w.law(rg, 1)}
 	}
+	return out
+}
+
+// off is the error of the meter at a resistance, in Ω.
+func (w *world) off(r float64, rg verify.Range) float64 {
+	gain, span := rg.OfReading*r, rg.OfRange*rg.FullScale
+	e := math.Max(span/4, rg.Resolution)
+	at := slices.IndexFunc(w.line[rg.Name], func(x [2]float64) bool { return math.Abs(x[0]-r) <= rg.FullScale/1000 })
+	if at < 0 {
+		at = len(w.line[rg.Name])
+		w.line[rg.Name] = append(w.line[rg.Name], [2]float64{r, w.law(rg, 1)})
+	}
+	sum := e * w.line[rg.Name][at][1]
+	for k, part := range []float64{gain, math.Sqrt(span*span - e*e), math.Sqrt(2 * math.Abs(gain) * span)} {
+		sum += part * (w.always[rg.Name][k] + w.now[rg.Name][k]) / math.Sqrt2
+	}
+	return sum
 }
 
 func (w *world) flat() float64 { return 2*w.rnd.Float64() - 1 }
@@ -72,15 +94,11 @@ func (w *world) truth(s decade.Setting) float64 {
 	return r
 }
 
-// reading dials a setting once, on the smallest range that shows it. The meter shows
-// R·(1 + gain) + zero + rest. Limits combine as standard uncertainties, all with one
-// divisor, so that the rest is what is missing from the whole in quadrature.
+// reading dials a setting once, on the smallest range that shows it.
 func (w *world) reading(s decade.Setting) verify.Reading {
 	r := w.truth(s) + w.box.Spec().Contact*math.Sqrt(float64(s.Contacts()))*w.rnd.NormFloat64()
 	rg := w.meter.Ranges[slices.IndexFunc(w.meter.Ranges, func(rg verify.Range) bool { return r <= rg.FullScale*rg.OverRange })]
-	gain, span := rg.OfReading*r, rg.OfRange*rg.FullScale
-	rest := math.Sqrt((gain+span)*(gain+span) - gain*gain - span*span/4)
-	v := r*(1+w.gain[rg.Name]) + w.zero[rg.Name] + w.law(rg, rest)
+	v := r + w.off(r, rg)
 	return verify.Reading{Setting: s, Values: []float64{math.Round(v/rg.Resolution) * rg.Resolution}, Range: rg.Name}
 }
 

@@ -64,7 +64,7 @@ func (e *evidence) settingIndex(s decade.Setting) int {
 // addMeter lists the ranges of the meter.
 func (e *evidence) addMeter(r *verify.Report) {
 	for _, rg := range r.Meter.Ranges {
-		x := meterRange{name: rg.Name, gainLimit: rg.OfReading, zeroLimit: rg.OfRange * rg.FullScale, gain: true, zero: true}
+		x := meterRange{name: rg.Name, gainLimit: rg.OfReading, zeroLimit: rg.RangePart(), gain: true, zero: true}
 		for _, s := range r.Standards {
 			if s.Reading.Range != rg.Name {
 				continue

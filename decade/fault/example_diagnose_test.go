@@ -141,8 +141,8 @@ func ExampleOptions_Diagnose() {
 		fmt.Printf("%s: %+.1f Ω\n", f.A.In(report.Box), f.Value)
 	}
 	// Output:
-	// element 4 of ×100 Ω: -0.5 Ω
 	// element 3 of ×100 Ω: +0.5 Ω
+	// element 4 of ×100 Ω: -0.5 Ω
 }
 
 // A box that has carried too much current, by its owner's account: overloads before all.
@@ -198,7 +198,7 @@ func ExampleSpecimen() {
 	}
 	fmt.Println(d.Causes[0].Faults[0].In(box))
 	// Output:
-	// shorted element, element 7 of ×100 Ω
+	// leak across an element, element 7 of ×100 Ω: 444 µΩ
 }
 
 // A bad contact reads differently each time it is dialled.
@@ -219,7 +219,7 @@ func ExampleSpecimen_Read() {
 	}
 	fmt.Println()
 	// Output:
-	// 302.1 Ω  302.6 Ω  301.8 Ω
+	// 302.3 Ω  302.5 Ω  301.7 Ω
 }
 
 // The same setting twice is dialled twice, with a new contact each time.
@@ -238,7 +238,7 @@ func ExampleSpecimen_ReadAll() {
 		fmt.Printf("%v: %.3f Ω\n", r.Setting, r.Values[0])
 	}
 	// Output:
-	// 0: 0.023 Ω
-	// 1: 100.067 Ω
-	// 0: 0.035 Ω
+	// 0: 0.029 Ω
+	// 1: 100.050 Ω
+	// 0: 0.028 Ω
 }

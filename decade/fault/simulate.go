@@ -6,6 +6,7 @@ package fault
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/verify"
@@ -16,24 +17,24 @@ import (
 // new dialling. The same seed gives the same specimen and the same readings in the same
 // order. It is not safe for concurrent use.
 type Specimen struct {
-	model     *model
-	probe     *probe
-	meter     verify.Meter
-	rng       *rand.Rand
-	faults    []Fault
-	ohms      []float64 // of the elements, drawn
-	residual  float64   // Ω, deviation from the stated one
-	gainError []float64 // of each range, drawn
-	zeroError []float64 // Ω, of each range
-	leads     float64   // Ω
-	nulled    float64   // Ω, subtracted by a null with the box at zero
+	model    *model
+	probe    *probe
+	meter    verify.Meter
+	rng      *rand.Rand
+	faults   []Fault
+	ohms     []float64    // of the elements, drawn
+	residual float64      // Ω, deviation from the stated one
+	errors   []rangeError // of each range, drawn
+	leads    float64      // Ω
+	nulled   float64      // Ω, subtracted by a null with the box at zero
 }
 
 // NewSpecimen draws a box and a meter.
 //
 // Elements and residual are drawn evenly inside their class, with a part that the
-// elements of a dial share. The meter has one gain and one zero error for each range, as
-// verify splits its limits, drawn from their laws.
+// elements of a dial share. The meter has a gain and a zero error for each range, an error
+// that one limit has of both, and a linearity error that is another at every value (see
+// [verify.Combination]), each drawn from its law.
 func NewSpecimen(b *decade.Box, m *verify.Meter, seed uint64, faults ...Fault) (*Specimen, error) {
 	const op = "fault.NewSpecimen"
 	if b == nil {
@@ -92,19 +93,24 @@ func (s *Specimen) drawError(r *verify.Range, limit float64) float64 {
 	return s.uniform() * limit
 }
 
+// rangeError holds the errors of a range, each of limit 1.
+type rangeError struct {
+	gain, zero, both float64
+	values, line     []float64 // Ω read so far, and the linearity there
+}
+
 func (s *Specimen) drawMeter() {
 	shared := make(map[string]float64)
 	for i := range s.meter.Ranges {
 		r := &s.meter.Ranges[i]
-		g := s.drawError(r, r.OfReading)
+		e := rangeError{gain: s.drawError(r, 1), zero: s.drawError(r, 1), both: s.drawError(r, 1)}
 		if r.Reference != "" && r.OfReading > 0 {
 			if _, ok := shared[r.Reference]; !ok {
-				shared[r.Reference] = g / r.OfReading
+				shared[r.Reference] = e.gain
 			}
-			g = shared[r.Reference] * r.OfReading
+			e.gain = shared[r.Reference]
 		}
-		s.gainError = append(s.gainError, g)
-		s.zeroError = append(s.zeroError, s.drawError(r, s.zeroShare()*r.OfRange*r.FullScale))
+		s.errors = append(s.errors, e)
 	}
 	if l := s.meter.Leads; s.meter.Wiring == verify.WiringTwoWire {
 		s.leads = s.uniform() * l.NullTolerance
@@ -112,13 +118,6 @@ func (s *Specimen) drawMeter() {
 			s.leads = l.Resistance + s.uniform()*l.Tolerance
 		}
 	}
-}
-
-func (s *Specimen) zeroShare() float64 {
-	if s.meter.ZeroShare != nil {
-		return *s.meter.ZeroShare
-	}
-	return 0.5
 }
 
 // terminals is the resistance at the terminals at one dialling: contacts and what is
@@ -163,15 +162,27 @@ func (s *Specimen) Read(x decade.Setting) (verify.Reading, error) {
 	return verify.Reading{Setting: x, Values: []float64{v}, Range: r.Name}, nil
 }
 
-// readingError draws those of one reading: gain and zero of the range, and the rest that makes
-// up the one limit of the reading.
+// readingError is the error of a reading of v Ω on a range.
 func (s *Specimen) readingError(at int, v float64) float64 {
-	r := &s.meter.Ranges[at]
-	total := r.Limit(v, 0)
-	gain := r.OfReading * math.Abs(v)
-	zero := s.zeroShare() * r.OfRange * r.FullScale
-	rest := math.Sqrt(max(0, total*total-gain*gain-zero*zero))
-	return s.gainError[at]*v + s.zeroError[at] + s.drawError(r, rest)
+	r, e := &s.meter.Ranges[at], &s.errors[at]
+	part := float64(r.OfRange*r.FullScale) + float64(r.Digits*r.Resolution)
+	if r.Combine == verify.CombineIndependent {
+		return s.drawError(r, float64(r.OfReading*math.Abs(v))+part)
+	}
+	linearity := r.Linearity
+	if linearity == 0 {
+		linearity = min(part, max(part/4, r.Resolution))
+	}
+	sum := float64(e.gain*r.OfReading*v) + float64(e.zero*math.Sqrt(max(0, float64(part*part)-float64(linearity*linearity))))
+	if r.Combine == verify.CombineOneLimit {
+		sum += float64(e.both * math.Sqrt(2*r.OfReading*part*math.Abs(v)))
+	}
+	k := slices.IndexFunc(e.values, func(x float64) bool { return math.Abs(x-v) <= r.FullScale/1000 })
+	if k < 0 {
+		k = len(e.values)
+		e.values, e.line = append(e.values, v), append(e.line, s.drawError(r, 1))
+	}
+	return sum + float64(linearity*e.line[k])
 }
 
 // ReadAll dials settings one after the other.

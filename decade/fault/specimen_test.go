@@ -15,7 +15,7 @@ import (
 // A reading is what is at the terminals and the leads, less what was nulled.
 func TestLeadsOfSpecimen(t *testing.T) {
 	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Decades: dials(0.001, 100)})
-	meter := &verify.Meter{Wiring: verify.WiringTwoWire, Ranges: []verify.Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2}}}
+	meter := &verify.Meter{Wiring: verify.WiringTwoWire, Ideal: true, Ranges: []verify.Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2}}}
 	for _, c := range []struct{ leads, nulled float64 }{{0, 0}, {0.5, 0}, {0.5, 0.125}, {-0.25, 0.125}} {
 		sp, err := newSpecimen("test", newModel(b, nil, 0), meter, 1, nil)
 		if err != nil {
@@ -33,36 +33,50 @@ func TestLeadsOfSpecimen(t *testing.T) {
 }
 
 // The errors of a reading are the gain of its range times the value, the zero of the range,
-// and a draw of what these two leave of the limit: √(L² − G² − Z²).
+// what one limit has of both, and a linearity that is the same when the value is read again.
 func TestErrorsOfSpecimen(t *testing.T) {
 	b := box(t, decade.Spec{Decades: dials(0.001, 100)})
-	none := 0.0
+	r := verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 0.005, OfRange: 0.005, Linearity: 3} // at 400 Ω: 2, √(25 − 9), √(2·2·5) Ω
 	for _, c := range []struct {
-		r    verify.Range
-		rest float64 // Ω, its limit at 400 Ω
+		combine verify.Combination
+		want    float64
 	}{
-		{verify.Range{Name: "1 kΩ", FullScale: 1000}, 0},
-		{verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 0.01, OfRange: 0.001}, 3}, // 5² − 4²
-		{verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 0.01, OfRange: 0.001, K: 2}, 3},
+		{verify.CombineOneLimit, 0.5*2 + 0.25*4 - 0.5*math.Sqrt(20) + 0.75*3},
+		{verify.CombineTwoLimits, 0.5*2 + 0.25*4 + 0.75*3},
 	} {
-		meter := &verify.Meter{Wiring: verify.WiringFourWire, ZeroShare: &none, Ranges: []verify.Range{c.r}}
-		sp, err := NewSpecimen(b, meter, 1)
+		r.Combine = c.combine
+		sp, err := NewSpecimen(b, &verify.Meter{Wiring: verify.WiringFourWire, Ranges: []verify.Range{r}}, 1)
 		if err != nil {
 			t.Fatal(err)
 		}
-		sp.gainError, sp.zeroError = []float64{0.002}, []float64{0.25}
+		sp.errors = []rangeError{{gain: 0.5, zero: 0.25, both: -0.5, values: []float64{400.5}, line: []float64{0.75}}}
+		for range 2 {
+			if got := sp.readingError(0, 400); math.Abs(got-c.want) > 1e-9 {
+				t.Errorf("%v: off by %v; want %v", c.combine, got, c.want)
+			}
+		}
+		if sp.readingError(0, 402); len(sp.errors[0].line) != 2 {
+			t.Errorf("%v: %d linearity errors, want a new one at 402 Ω", c.combine, len(sp.errors[0].line))
+		}
+	}
+	// Even between ± the limit, or normal with the limit over k, anew in each reading.
+	for _, k := range []float64{0, 2} {
+		r := verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 0.005, OfRange: 0.005, Combine: verify.CombineIndependent, K: k}
+		sp, err := NewSpecimen(b, &verify.Meter{Wiring: verify.WiringFourWire, Ranges: []verify.Range{r}}, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
 		sp.rng = rand.New(rand.NewPCG(3, 4))
 		same := rand.New(rand.NewPCG(3, 4)) // the same draws
 		for range 4 {
-			drawn := 0.0
-			if c.r.K > 0 {
-				drawn = same.NormFloat64() * c.rest / c.r.K
-			} else {
-				drawn = (2*same.Float64() - 1) * c.rest
+			want := 7 * (2*same.Float64() - 1)
+			if k > 0 {
+				same = rand.New(rand.NewPCG(3, 4))
+				sp.rng = rand.New(rand.NewPCG(3, 4))
+				want = 7 * same.NormFloat64() / k
 			}
-			want := 0.002*400 + 0.25 + drawn
 			if got := sp.readingError(0, 400); math.Abs(got-want) > 1e-9 {
-				t.Errorf("%+v: off by %v; want %v", c.r, got, want)
+				t.Errorf("k %v: off by %v; want %v", k, got, want)
 			}
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"example.com/ohmwright/decade"
@@ -76,6 +77,7 @@ func unique(list []decade.Setting) []decade.Setting {
 func quick(m *model, meter *verify.Meter, rs []verify.Reading) *evidence {
 	e := &evidence{settings: m.settings}
 	shared := make(map[string][]contribution)
+	values := make(map[string][]float64) // read so far, of each range
 	var own []float64
 	for i, r := range rs {
 		k := e.settingIndex(r.Setting)
@@ -94,12 +96,25 @@ func quick(m *model, meter *verify.Meter, rs []verify.Reading) *evidence {
 			}
 		}
 		d := math.Sqrt(3)
-		total, gain, zero := rg.Limit(v, 0)/d, rg.OfReading*math.Abs(v)/d, 0.5*rg.OfRange*rg.FullScale/d
+		part := rg.OfRange * rg.FullScale
+		line := max(part/4, rg.Resolution)
 		q := rg.Resolution / math.Sqrt(12)
 		c := m.layout.box.Spec().Contact * math.Sqrt(float64(r.Setting.Contacts()))
-		own = append(own, total*total-gain*gain-zero*zero+q*q+c*c+smallestVariance(v))
-		shared["gain "+rg.Name] = append(shared["gain "+rg.Name], contribution{at, -rg.OfReading * v / d})
-		shared["zero "+rg.Name] = append(shared["zero "+rg.Name], contribution{at, -zero})
+		own = append(own, q*q+c*c+smallestVariance(v))
+		near := slices.IndexFunc(values[rg.Name], func(x float64) bool { return math.Abs(x-v) <= rg.FullScale/1000 })
+		if near < 0 {
+			near = len(values[rg.Name])
+			values[rg.Name] = append(values[rg.Name], v)
+		}
+		for _, x := range []struct {
+			name string
+			ohms float64
+		}{
+			{"gain ", rg.OfReading * v}, {"zero ", math.Sqrt(part*part - line*line)},
+			{"cross ", math.Sqrt(2 * rg.OfReading * part * math.Abs(v))}, {fmt.Sprint("line ", near, " "), line},
+		} {
+			shared[x.name+rg.Name] = append(shared[x.name+rg.Name], contribution{at, -x.ohms / d})
+		}
 	}
 	e.covariance = covariance(own, shared)
 	return e

@@ -6,6 +6,7 @@ package verify
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"example.com/ohmwright/decade"
@@ -17,15 +18,15 @@ import (
 // model assigns, independently of the code that evaluates them.
 type bench struct {
 	*rand.Rand
-	rg                  Range
-	share, contact      float64
-	gain, zero, switchU float64
+	rg                Range
+	switchU           float64
+	gain, zero, cross float64 // of limit 1
+	line              [][2]float64
 }
 
 func newBench(r *rand.Rand, rg Range, contact float64, contacts int) *bench {
-	b := &bench{Rand: r, rg: rg, share: 0.5, contact: contact, switchU: contact * math.Sqrt(float64(contacts))}
-	b.gain = b.flat(rg.OfReading)
-	b.zero = b.flat(b.share * rg.OfRange * rg.FullScale)
+	b := &bench{Rand: r, rg: rg, switchU: contact * math.Sqrt(float64(contacts))}
+	b.gain, b.zero, b.cross = b.flat(1), b.flat(1), b.flat(1)
 	return b
 }
 
@@ -33,11 +34,15 @@ func (b *bench) flat(a float64) float64 { return a * (2*b.Float64() - 1) }
 
 // reads is what the meter shows of a resistance at the terminals.
 func (b *bench) reads(ohms float64) float64 {
-	limit := b.rg.OfReading*ohms + b.rg.OfRange*b.rg.FullScale
-	common := math.Pow(b.rg.OfReading*ohms, 2) + math.Pow(b.share*b.rg.OfRange*b.rg.FullScale, 2)
-	rest := math.Sqrt(limit*limit - common)
 	v := ohms + b.switchU*b.NormFloat64()
-	v += v*b.gain + b.zero + b.flat(rest)
+	a, span := b.rg.OfReading, b.rg.OfRange*b.rg.FullScale
+	e := math.Max(span/4, b.rg.Resolution)
+	at := slices.IndexFunc(b.line, func(x [2]float64) bool { return math.Abs(x[0]-v) <= b.rg.FullScale/1000 })
+	if at < 0 {
+		at = len(b.line)
+		b.line = append(b.line, [2]float64{v, b.flat(e)})
+	}
+	v += v*a*b.gain + math.Sqrt(span*span-e*e)*b.zero + math.Sqrt(2*a*span*math.Abs(v))*b.cross + b.line[at][1]
 	return math.Round(v/b.rg.Resolution) * b.rg.Resolution
 }
 

@@ -21,16 +21,20 @@
 //
 // At the terminals, at reference temperature,
 //
-//	R = V − V·gain − zero − rest − resolution − repeatability − contact − leads − ΔR(t)
+//	R = V − meter(V) − resolution − repeatability − contact − leads − ΔR(t)
 //
-// The limits of error of a range, ±(a of reading + b of range), are one limit: for a
-// reading V they give u = (a·V + b·range)/√3, or U/k where the maker states U and k.
-// For the correlation between readings this u is split: the gain error a is common to
-// all readings of one range and session; of the range part a stated share
-// ([Meter.ZeroShare], one half unless stated) is a zero error common to them, and the
-// rest is new in each reading. The combined u of one reading is always that of the one
-// limit. The budget therefore shows "meter gain 1 kΩ" as one row, however many
-// readings contain it, and in the difference of two readings it cancels.
+// The limits of error of a range, ±(a of reading + b of range), say what one reading is
+// worth: u = (a·R + b·V)/√3, or U/k where the maker states U and k. What two readings have
+// in common is decided by how the parts combine ([Combination]). One limit, unless stated
+// otherwise, is
+//
+//	z_g·a·R + z_0·√(b²V² − e²) + z_c·√(2ab·V·|R|) + e(R)
+//
+// with gain z_g, zero z_0 and cross term z_c common to the readings of a range, and a
+// linearity e that is the same whenever a value is read and new at another value. Equal
+// readings cancel, a reading at zero says nothing about the gain, and a difference keeps
+// what it should. Half of each variance belongs to the session, half to all sessions under
+// one certificate of the meter. What of this is assumed is in the notes of the report.
 //
 // A contact is made anew whenever a dial is turned: the switching variation is one
 // input for each dialling, and repeated readings without re-dialling do not reduce it.

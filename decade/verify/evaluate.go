@@ -121,7 +121,7 @@ type zeroKey struct {
 func prepare(b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
 	own := m.clone()
 	e := &evaluation{
-		sources:  &sources{m: &own, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter)},
+		sources:  &sources{m: &own, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter), anchors: make(map[string][]float64)},
 		readings: slices.Clone(readings),
 		zeros:    make(map[zeroKey]*result),
 	}

@@ -77,35 +77,6 @@ func TestPublishedMeterLimit(t *testing.T) {
 	}
 }
 
-// The combined standard uncertainty of one reading is that of the one limit, however
-// it is split.
-func TestSplitKeepsTheLimit(t *testing.T) {
-	m := fourWire()
-	for _, share := range []float64{0, 0.25, 0.5, 1} {
-		m.ZeroShare = &share
-		for _, rg := range []Range{
-			{FullScale: 100, OfReading: 1e-4, OfRange: 4e-5},
-			{FullScale: 100, OfReading: 1e-4, OfRange: 4e-5, K: 2},
-			{FullScale: 100, OfReading: 0, OfRange: 4e-5},
-			{FullScale: 100, OfReading: 1e-4, OfRange: 0},
-		} {
-			for _, reading := range []float64{-0.001, 0, 1, 100} {
-				gain, zero, rest := m.split(rg, reading, 0)
-				want := rg.Limit(reading, 0) / rg.divisor()
-				if got := math.Sqrt(gain*gain + zero*zero + rest*rest); math.Abs(got-want) > 1e-12*want {
-					t.Errorf("share %v, %+v, reading %v: u %v, want %v", share, rg, reading, got, want)
-				}
-			}
-		}
-	}
-	// ±(0.01 % of reading + 0.004 % of range), 100 Ω on 100 Ω: ±14 mΩ, u = 8.08 mΩ,
-	// computed by hand: 14/√3.
-	rg := Range{FullScale: 100, OfReading: 1e-4, OfRange: 4e-5}
-	if got := rg.Limit(100, 0); math.Abs(got-0.014) > 1e-15 {
-		t.Errorf("limit %v, want 0.014", got)
-	}
-}
-
 // Whole budget of one reading: the meter part is the one limit, resolution comes on
 // top.
 func TestUncertaintyOfOneReading(t *testing.T) {
@@ -126,9 +97,8 @@ func TestUncertaintyOfOneReading(t *testing.T) {
 // Readings of one range share its gain error: in a difference only the step keeps it.
 func TestSharedGain(t *testing.T) {
 	box := threeDials(t)
-	share := 1.0
 	m := fourWire()
-	m.ZeroShare, m.Ranges[0].OfRange, m.Ranges[0].Resolution = &share, 0, 0
+	m.Ranges[0].OfRange, m.Ranges[0].Resolution = 0, 0
 	r := evaluated(t, box, m, read(t, box, map[string]float64{"5-0-0": 500, "4-0-0": 400}), conformity.Guarded(1))
 	b, err := uncertainty.Evaluate(row(t, r, "5-0-0").Measured.Sub(row(t, r, "4-0-0").Measured))
 	if err != nil {
@@ -398,7 +368,7 @@ func TestTemperatureCorrection(t *testing.T) {
 func TestOverload(t *testing.T) {
 	box := threeDials(t)
 	m := fourWire()
-	m.Ranges = []Range{{Name: "100 Ω", FullScale: 100, OverRange: 1.2}, {Name: "1 kΩ", FullScale: 1000, OverRange: 1.2}}
+	m.Ideal, m.Ranges = true, []Range{{Name: "100 Ω", FullScale: 100, OverRange: 1.2}, {Name: "1 kΩ", FullScale: 1000, OverRange: 1.2}}
 	one, _ := box.ParseSetting("5-0-0")
 	r := evaluated(t, box, m, []Reading{{Setting: one, Overload: true}, {Setting: one, Overload: true, Range: "100 Ω"}}, conformity.Guarded(1))
 	if got := r.Rows[0]; !got.Open || got.Verdict != conformity.VerdictDoesNotConform || got.Budget != nil || !got.Measured.IsZero() {
@@ -581,7 +551,12 @@ func TestEvaluateRefuses(t *testing.T) {
 		{"limit of NaN", box, meter(func(m *Meter) { m.Ranges[0].OfReading = math.NaN() }), good, conformity.Rule{}, ErrNotFinite},
 		{"per cent written as a number", box, meter(func(m *Meter) { m.Ranges[0].OfReading = 0.5 }), good, conformity.Rule{}, ErrDomain},
 		{"over-range below 1", box, meter(func(m *Meter) { m.Ranges[0].OverRange = 0.5 }), good, conformity.Rule{}, ErrDomain},
-		{"share above 1", box, meter(func(m *Meter) { m.ZeroShare = new(1.5) }), good, conformity.Rule{}, ErrDomain},
+		{"linearity above the range part", box, meter(func(m *Meter) { m.Ranges[0].Linearity = 0.0011 }), good, conformity.Rule{}, ErrContradiction},
+		{"digits without a resolution", box, meter(func(m *Meter) { m.Ranges[0].Digits, m.Ranges[0].Resolution = 3, 0 }), good, conformity.Rule{}, ErrNotStated},
+		{"no limits", box, meter(func(m *Meter) { m.Ranges[0].OfReading, m.Ranges[0].OfRange = 0, 0 }), good, conformity.Rule{}, ErrNotStated},
+		{"an unknown combination", box, meter(func(m *Meter) { m.Ranges[0].Combine = 3 }), good, conformity.Rule{}, ErrUnknown},
+		{"short term above the limits", box, meter(func(m *Meter) { m.Ranges[0].ShortTerm = &Limits{OfReading: 2e-4} }), good, conformity.Rule{}, ErrContradiction},
+		{"calibration without points", box, meter(func(m *Meter) { m.Ranges[0].Calibration = &RangeCalibration{} }), good, conformity.Rule{}, ErrEmpty},
 		{"leads in four-wire", box, meter(func(m *Meter) { m.Leads.Resistance = 1 }), good, conformity.Rule{}, ErrContradiction},
 		{"leads and null", box, meter(func(m *Meter) { m.Wiring = WiringTwoWire; m.Leads = Leads{Resistance: 1, Null: NullLeadsJoined} }), good, conformity.Rule{}, ErrContradiction},
 		{"middle of the band", box, meter(func(m *Meter) { m.Temperature = new(math.Inf(1)) }), good, conformity.Rule{}, ErrNotFinite},

@@ -120,7 +120,7 @@ func ExampleReport_Substitute() {
 	}
 	// Output:
 	// 1-0 (0.004 ± 0.010) Ω cannot be decided
-	// 1-0 (0.0011 ± 0.0044) Ω conforms
+	// 1-0 (0.00084 ± 0.00052) Ω conforms
 }
 
 // Ten steps of one dial against one of the next: the meter's gain cancels.
@@ -134,5 +134,5 @@ func ExampleReport_Comparisons() {
 		fmt.Println(c)
 	}
 	// Output:
-	// 1-0 reads +3.6 mΩ against 0-10, U = 1.51 mΩ: if 1-0 is inside its class (10 mΩ), so is 0-10 (20 mΩ).
+	// 1-0 reads +3.6 mΩ against 0-10, U = 80 µΩ: if 1-0 is inside its class (10 mΩ), so is 0-10 (20 mΩ).
 }

@@ -17,7 +17,7 @@ func ExampleRow() {
 	fmt.Printf("%v: %s within ±%.1f Ω: %v, test uncertainty ratio %.1f\n",
 		row.Setting, row.Budget.PlusMinus(2), row.Limits.Upper, row.Verdict, row.UncertaintyRatio)
 	// Output:
-	// 2: (0.009 ± 0.027) Ω within ±0.2 Ω: conforms, test uncertainty ratio 7.3
+	// 2: (0.009 ± 0.027) Ω within ±0.2 Ω: conforms, test uncertainty ratio 7.5
 }
 
 // Counts of settings: 2 and 3 contain the element that is high.
@@ -35,7 +35,7 @@ func ExampleFinding() {
 	fmt.Println(f.Text)
 	// Output:
 	// element [2 3]
-	// Step 2 of the ×100 dial (from position 1 to 2) is high by 1 Ω, 1 % of it, U = 21.7 mΩ; its class allows 0.1 Ω. Every position from 2 up contains it: look at element 2.
+	// Step 2 of the ×100 dial (from position 1 to 2) is high by 1 Ω, 1 % of it, U = 12.3 mΩ; its class allows 0.1 Ω. Every position from 2 up contains it: look at element 2.
 }
 
 // Common practice: a dirty contact shows at its own position only.

@@ -8,8 +8,10 @@ import (
 	"fmt"
 	"log"
 	"os"
+	"time"
 
 	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
 )
 
@@ -81,6 +83,139 @@ func ExampleRange_Limit() {
 	fmt.Printf("±%.0fe-6\n", 1e6*r.Limit(0.928571, 0))
 	// Output:
 	// ±15e-6
+}
+
+// Of the range part of 8 mΩ a quarter is taken for what is another at every value, since
+// the specification does not say.
+func ExampleRange_LinearityLimit() {
+	r := verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 3e-5, OfRange: 8e-6, Resolution: 1e-3}
+	e, assumed := r.LinearityLimit()
+	fmt.Println(r)
+	fmt.Printf("±%.0f mΩ, assumed: %v\n", 1e3*e, assumed)
+	r.Linearity = 1e-3
+	e, assumed = r.LinearityLimit()
+	fmt.Printf("±%.0f mΩ, assumed: %v\n", 1e3*e, assumed)
+	// Output:
+	// ±(30 ppm of reading + 8 ppm of range), one limit
+	// ±2 mΩ, assumed: true
+	// ±1 mΩ, assumed: false
+}
+
+func ExampleRange_RangePart() {
+	r := verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 3e-5, Digits: 3, Resolution: 1e-3}
+	fmt.Printf("±%.0f mΩ\n", 1e3*r.RangePart())
+	// Output:
+	// ±3 mΩ
+}
+
+func ExampleRange_String() {
+	fmt.Println(verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 3e-5, OfRange: 8e-6, K: 2, Combine: verify.CombineTwoLimits})
+	// Output:
+	// ±(30 ppm of reading + 8 ppm of range), k = 2, two limits
+}
+
+// How the parts of a limit combine decides what cancels between readings, not what one
+// reading is worth.
+func ExampleCombination() {
+	box := newDial()
+	s, _ := box.At(1)
+	readings := []verify.Reading{{Setting: s, Values: []float64{100.026}}, {Setting: s, Values: []float64{100.026}}}
+	for c := verify.CombineOneLimit; c <= verify.CombineIndependent; c++ {
+		meter := newMeter()
+		meter.Ranges[0].Combine = c
+		report, err := verify.Evaluate(box, meter, readings, conformity.Guarded(1))
+		if err != nil {
+			log.Fatal(err)
+		}
+		one, _ := uncertainty.Evaluate(report.Rows[0].Measured)
+		difference, _ := uncertainty.Evaluate(report.Rows[0].Measured.Sub(report.Rows[1].Measured))
+		fmt.Printf("%-11v  u of one %.1f mΩ, of the difference of two %.1f mΩ\n", c, 1e3*one.StandardUncertainty, 1e3*difference.StandardUncertainty)
+	}
+	// Output:
+	// one limit    u of one 8.1 mΩ, of the difference of two 0.4 mΩ
+	// two limits   u of one 6.2 mΩ, of the difference of two 0.4 mΩ
+	// independent  u of one 8.1 mΩ, of the difference of two 11.4 mΩ
+}
+
+func ExampleCombination_String() {
+	fmt.Println(verify.CombineOneLimit, "·", verify.CombineTwoLimits, "·", verify.CombineIndependent)
+	// Output:
+	// one limit · two limits · independent
+}
+
+func ExampleCombination_MarshalText() {
+	text, err := verify.CombineTwoLimits.MarshalText()
+	fmt.Println(string(text), err)
+	// Output:
+	// two limits <nil>
+}
+
+func ExampleCombination_UnmarshalText() {
+	var c verify.Combination
+	err := c.UnmarshalText([]byte("independent"))
+	fmt.Println(c, err)
+	// Output:
+	// independent <nil>
+}
+
+// What a specification says of 24 hours belongs to one session; the rest of the year's
+// limits is common to the sessions under one certificate.
+func ExampleLimits() {
+	r := verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 3e-5, OfRange: 8e-6, Resolution: 1e-3, ShortTerm: &verify.Limits{OfReading: 1e-5, Digits: 2}}
+	meter := &verify.Meter{Wiring: verify.WiringFourWire, Ranges: []verify.Range{r}}
+	fmt.Println(*r.ShortTerm, meter.Check())
+	// Output:
+	// ±(10 ppm of reading + 2 digits) <nil>
+}
+
+func ExampleLimits_String() {
+	fmt.Println(verify.Limits{OfReading: 1e-4})
+	fmt.Println(verify.Limits{OfReading: 1e-4, OfRange: 5e-6, Digits: 1})
+	fmt.Println(verify.Limits{})
+	// Output:
+	// ±0.01 % of reading
+	// ±(0.01 % of reading + 5 ppm of range + 1 digit)
+	// no limit
+}
+
+func ExampleLimits_IsZero() {
+	fmt.Println(verify.Limits{}.IsZero(), verify.Limits{Digits: 1}.IsZero())
+	// Output:
+	// true false
+}
+
+// A range whose certificate says what it was off by: readings between the points are
+// corrected, and on the day of the certificate its uncertainty takes the place of the
+// limits.
+func ExampleRangeCalibration() {
+	box := newDial()
+	s, _ := box.At(1)
+	day := time.Date(2026, 3, 17, 0, 0, 0, 0, time.UTC)
+	meter := newMeter()
+	meter.Ranges[0].Calibration = &verify.RangeCalibration{Date: day, Stability: &verify.Limits{OfReading: 2e-5}, Points: []verify.CalibrationPoint{
+		{Reading: 0, Error: 0.001, U: 0.001},
+		{Reading: 100, Error: 0.004, U: 0.002},
+		{Reading: 1000, Error: 0.030, U: 0.015},
+	}}
+	for _, at := range []time.Time{day, day.AddDate(0, 3, 0)} {
+		readings := []verify.Reading{{Setting: s, Values: []float64{100.026}, Time: at}}
+		report, err := verify.Evaluate(box, meter, readings, conformity.Guarded(1))
+		if err != nil {
+			log.Fatal(err)
+		}
+		b, _ := uncertainty.Evaluate(report.Rows[0].Measured)
+		fmt.Printf("%s: %s\n", at.Format(time.DateOnly), b.PlusMinus(2))
+	}
+	// Output:
+	// 2026-03-17: (100.0220 ± 0.0020) Ω
+	// 2026-06-17: (100.0220 ± 0.0030) Ω
+}
+
+func ExampleCalibrationPoint() {
+	p := verify.CalibrationPoint{Reading: 100, Error: 0.004, U: 0.002}
+	fmt.Printf("reads %.0f mΩ high at %v Ω\n", 1e3*p.Error, p.Reading)
+	// Output:
+	// reads 4 mΩ high at 100 Ω
 }
 
 func ExampleRange_Reach() {

@@ -191,24 +191,27 @@ func ExampleReport_WriteText() {
 	// What was found
 	//   - 4 settings: 2 conform, 2 do not conform.
 	//   - The box does not conform: not every setting does.
-	//   - Step 2 of the ×100 dial (from position 1 to 2) is high by 1 Ω, 1 % of it, U = 21.7 mΩ; its
+	//   - Step 2 of the ×100 dial (from position 1 to 2) is high by 1 Ω, 1 % of it, U = 12.3 mΩ; its
 	//     class allows 0.1 Ω. Every position from 2 up contains it: look at element 2.
 	//
 	// Settings
 	// Setting  Nominal/Ω  Measured/Ω  Deviation/Ω  relative  U(95 %)/Ω  Limits/Ω      TUR  Verdict
 	// 0        0          0.0210      +0.0210                0.0046     0.01 to 0.03       conforms
-	// 1        100        100.026     +0.005       +50 ppm   0.016      ±0.1          6.2  conforms
-	// 2        200        201.030     +1.009       +0.504 %  0.027      ±0.2          7.3  does not conform
-	// 3        300        301.033     +1.012       +0.337 %  0.039      ±0.3          7.7  does not conform
+	// 1        100        100.026     +0.005       +50 ppm   0.015      ±0.1          6.6  conforms
+	// 2        200        201.030     +1.009       +0.504 %  0.027      ±0.2          7.4  does not conform
+	// 3        300        301.033     +1.012       +0.337 %  0.038      ±0.3          7.8  does not conform
 	//
 	// How the figures were made
 	//   - Deviation is measured minus nominal above the zero setting: the mean of the readings at zero of
 	//     the same session is subtracted.
 	//   - Temperature: not corrected, the description of the box states no temperature law.
 	//   - Wiring: four-wire.
-	//   - Meter limits ±(of reading + of range) are one limit for each reading; for what readings share
-	//     it is split into the gain error (of reading, common to a range and session), a zero error (50 %
-	//     of the range part, common) and a rest (new in each reading) that makes up the whole.
+	//   - Meter range 1 kΩ: ±(0.01 % of reading + 4 ppm of range), one limit, linearity ±1 mΩ (assumed),
+	//     noise not stated.
+	//   - One limit is gain, zero and what they have in common, for all readings of a range; what is not
+	//     the same at every value is linearity. Assumed where it is not stated: linearity is 25 % of the
+	//     range part, at least a step of the display. Assumed: half of each variance is common to all
+	//     sessions under one certificate of the meter, half to one session.
 	//   - U is stated for its coverage probability with the coverage factor computed from the effective
 	//     degrees of freedom.
 	//   - TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second
@@ -235,9 +238,9 @@ func ExampleReport_WriteMarkdown() {
 	// | Setting | Nominal/Ω | Measured/Ω | Deviation/Ω | relative | U(95 %)/Ω | Limits/Ω | TUR | Verdict |
 	// |---|--:|--:|--:|--:|--:|--:|--:|---|
 	// | 0 | 0 | 0.0210 | +0.0210 |  | 0.0046 | 0.01 to 0.03 |  | conforms |
-	// | 1 | 100 | 100.026 | +0.005 | +50 ppm | 0.016 | ±0.1 | 6.2 | conforms |
-	// | 2 | 200 | 201.030 | +1.009 | +0.504 % | 0.027 | ±0.2 | 7.3 | does not conform |
-	// | 3 | 300 | 301.033 | +1.012 | +0.337 % | 0.039 | ±0.3 | 7.7 | does not conform |
+	// | 1 | 100 | 100.026 | +0.005 | +50 ppm | 0.015 | ±0.1 | 6.6 | conforms |
+	// | 2 | 200 | 201.030 | +1.009 | +0.504 % | 0.027 | ±0.2 | 7.4 | does not conform |
+	// | 3 | 300 | 301.033 | +1.012 | +0.337 % | 0.038 | ±0.3 | 7.8 | does not conform |
 }
 
 // One line a dialling, with a head.

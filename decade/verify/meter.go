@@ -5,7 +5,6 @@ package verify
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"example.com/ohmwright/uncertainty/unit"
@@ -58,11 +57,9 @@ type Meter struct {
 	Leads  Leads // two-wire only
 	Ranges []Range
 
-	// ZeroShare is the part of the range term that is a zero error common to all
-	// readings of a range and session, 0 to 1; nil: one half. The rest is linearity and
-	// noise, new in each reading. If all of it were common it would cancel where the
-	// zero reading is subtracted, and the low dials would look better than they are.
-	ZeroShare *float64
+	// Ideal admits ranges without limits of error: they are taken as without error. A
+	// range without limits is refused otherwise.
+	Ideal bool
 
 	Thermometer float64  // K, ± limit of the temperature readings of the box; 0: not stated
 	Temperature *float64 // °C, middle of the band in which the limits hold; nil: not stated
@@ -77,63 +74,20 @@ type Meter struct {
 	Insulation float64
 }
 
-// A Range of a meter with its limits of error ±(OfReading·|reading| +
-// OfRange·FullScale).
-type Range struct {
-	Name      string  // "1 kΩ"
-	FullScale float64 // Ω
-	OverRange float64 // largest reading as a multiple of FullScale; 0: 1
-
-	OfReading  float64 // fraction
-	OfRange    float64 // fraction
-	K          float64 // coverage factor of the limits; 0: they are limits without one (rectangular)
-	Resolution float64 // Ω, step of the display
-
-	Current float64 // A, test current; 0: not stated
-
-	OfReadingPerKelvin float64 // 1/K, added for each kelvin outside the band
-	OfRangePerKelvin   float64 // 1/K
-
-	// Reference is the label of the internal reference; ranges of one label share their
-	// gain error. Empty: the range has its own.
-	Reference string
-}
-
-// Reach returns the largest resistance that the range can show, in Ω.
-func (r Range) Reach() float64 {
-	if r.OverRange == 0 {
-		return r.FullScale
-	}
-	return r.FullScale * r.OverRange
-}
-
-// Limit returns the limit of error of a reading, in Ω: OfReading·|reading| +
-// OfRange·FullScale, with what the kelvins outside the temperature band add.
-func (r Range) Limit(reading, outside float64) float64 {
-	ofReading := r.OfReading + float64(r.OfReadingPerKelvin*outside)
-	ofRange := r.OfRange + float64(r.OfRangePerKelvin*outside)
-	return float64(ofReading*math.Abs(reading)) + float64(ofRange*r.FullScale)
-}
-
-// divisor turns a limit into a standard uncertainty.
-func (r Range) divisor() float64 {
-	if r.K == 0 {
-		return math.Sqrt(3)
-	}
-	return r.K
-}
-
 func (m *Meter) clone() Meter {
 	out := *m
 	out.Ranges = slices.Clone(m.Ranges)
-	return out
-}
-
-func (m *Meter) zeroShare() float64 {
-	if m.ZeroShare == nil {
-		return 0.5
+	for i := range out.Ranges {
+		r := &out.Ranges[i]
+		if r.ShortTerm != nil {
+			r.ShortTerm = new(*r.ShortTerm)
+		}
+		if r.Calibration != nil {
+			r.Calibration = new(*r.Calibration)
+			r.Calibration.Points = slices.Clone(r.Calibration.Points)
+		}
 	}
-	return *m.ZeroShare
+	return out
 }
 
 // Check returns an error naming the first field of the meter that makes no sense.
@@ -162,11 +116,6 @@ func (m *Meter) Check() error {
 		return &Error{Op: op, Name: "ranges",
 			Err: unit.Errorf(ErrEmpty, "none; expected at least one range")}
 	}
-	share := m.zeroShare()
-	if !(share >= 0 && share <= 1) {
-		return &Error{Op: op, Name: "zeroShare", Value: share,
-			Err: unit.Errorf(ErrDomain, "%v; expected 0 to 1", share)}
-	}
 	if m.Temperature != nil && !finite(*m.Temperature) {
 		return &Error{Op: op, Name: "temperature", Value: *m.Temperature,
 			Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number of degrees Celsius", *m.Temperature)}
@@ -184,8 +133,13 @@ func (m *Meter) Check() error {
 	}
 	seen := make(map[string]bool)
 	for i, r := range m.Ranges {
-		if err := r.check(fmt.Sprintf("ranges[%d] %q", i, r.Name)); err != nil {
+		where := fmt.Sprintf("ranges[%d] %q", i, r.Name)
+		if err := r.check(where); err != nil {
 			return err
+		}
+		if r.limits().IsZero() && !m.Ideal {
+			return &Error{Op: op, Name: where,
+				Err: unit.Errorf(ErrNotStated, "no limit of error; expected ofReading or ofRange, or \"ideal\": true for a meter without error")}
 		}
 		if seen[r.Name] {
 			return &Error{Op: op, Name: "ranges",
@@ -195,41 +149,3 @@ func (m *Meter) Check() error {
 	}
 	return nil
 }
-
-func (r Range) check(where string) error {
-	const op = "verify.Meter"
-	if r.Name == "" {
-		return &Error{Op: op, Name: where,
-			Err: unit.Errorf(ErrEmpty, "no name; expected one, such as 1 kΩ")}
-	}
-	for _, f := range []struct {
-		name  string
-		value float64
-	}{
-		{"fullScale", r.FullScale}, {"overRange", r.OverRange}, {"ofReading", r.OfReading}, {"ofRange", r.OfRange}, {"k", r.K},
-		{"resolution", r.Resolution}, {"current", r.Current}, {"ofReadingPerKelvin", r.OfReadingPerKelvin}, {"ofRangePerKelvin", r.OfRangePerKelvin},
-	} {
-		if err := notNegative(op, where+": "+f.name, f.value); err != nil {
-			return err
-		}
-	}
-	switch {
-	case r.FullScale == 0:
-		return &Error{Op: op, Name: where + ": fullScale",
-			Err: unit.Errorf(ErrDomain, "0; expected more than 0 Ω")}
-	case r.OverRange != 0 && r.OverRange < 1:
-		return &Error{Op: op, Name: where + ": overRange", Value: r.OverRange,
-			Err: unit.Errorf(ErrDomain, "%v; expected 1 or more, or 0 for 1", r.OverRange)}
-	case r.OfReading > tooLarge || r.OfRange > tooLarge:
-		return &Error{Op: op, Name: where, Value: max(r.OfReading, r.OfRange),
-			Err: unit.Errorf(ErrDomain, "limit of error of %v, that is %v %%; expected a fraction of at most %v (write \"0.01 %%\" or 0.0001)", max(r.OfReading, r.OfRange), 100*max(r.OfReading, r.OfRange), tooLarge)}
-	case !finite(r.Reach()):
-		return &Error{Op: op, Name: where + ": overRange", Value: r.OverRange,
-			Err: unit.Errorf(ErrNotFinite, "largest reading overflows; expected a finite one")}
-	}
-	return nil
-}
-
-// tooLarge is the fraction above which a limit of error is taken for per cent written
-// as a number.
-const tooLarge = 0.2

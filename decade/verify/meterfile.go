@@ -6,6 +6,9 @@ package verify
 import (
 	"encoding/json"
 	"io"
+	"slices"
+	"strings"
+	"time"
 
 	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
@@ -14,6 +17,7 @@ import (
 const (
 	largestMeterFile = 1 << 20 // bytes
 	mostRanges       = 1000
+	mostPoints       = 1000
 )
 
 // ReadMeter reads the description of a meter from JSON:
@@ -32,9 +36,11 @@ const (
 //
 // Wiring is "four-wire" or "two-wire", the latter with "leads": {"resistance": "0.3 Ω",
 // "tolerance": "50 mΩ"}, or {"null": "leads joined" or "box at zero", "nullTolerance":
-// "5 mΩ"}. Further keys: "zeroShare", "thermalEMF" and "insulation" of the meter; "k",
-// "ofReadingPerKelvin", "ofRangePerKelvin" and "reference" of a range. They are the
-// fields of [Meter] and [Range].
+// "5 mΩ"}. The range part is a fraction, "3 digits" (or counts, steps of the display) or a
+// sum, "8 ppm + 3 digits". Further keys: "ideal", "thermalEMF" and "insulation" of the
+// meter; "combine", "k", "linearity", "noise", "ofReadingPerKelvin", "ofRangePerKelvin",
+// "reference", "shortTerm" and "calibration" of a range. They are the fields of [Meter]
+// and [Range].
 //
 // A number is in the SI unit, a string carries its unit. Unknown keys, trailing data and
 // values that make no sense are one error that names the field. examples/formats/README.md
@@ -70,7 +76,10 @@ func readMeter(o *file.Object) (*Meter, error) {
 	o.Require("wiring")
 	wirings.Read(o, "wiring", &m.Wiring)
 	m.Leads = readLeads(o.Object("leads"))
-	o.Optional("zeroShare", unit.Fraction, &m.ZeroShare)
+	if o.Has("zeroShare") {
+		o.Fail("zeroShare", unit.Errorf(ErrUnknown, "gone; expected \"linearity\" of a range instead: the part of the range part that is another at every value"))
+	}
+	o.Bool("ideal", &m.Ideal)
 	o.Quantity("thermometer", unit.Kelvin, &m.Thermometer)
 	o.Optional("temperature", unit.Celsius, &m.Temperature)
 	o.Quantity("band", unit.Kelvin, &m.Band)
@@ -105,14 +114,112 @@ func readRange(o *file.Object) (r Range) {
 	o.Quantity("fullScale", unit.Ohm, &r.FullScale)
 	o.Quantity("overRange", unit.Fraction, &r.OverRange)
 	o.Quantity("ofReading", unit.Fraction, &r.OfReading)
-	o.Quantity("ofRange", unit.Fraction, &r.OfRange)
+	readRangePart(o, "ofRange", &r.OfRange, &r.Digits)
+	combinations.Read(o, "combine", &r.Combine)
 	o.Quantity("k", unit.Fraction, &r.K)
+	readLinearity(o, &r)
+	o.Quantity("noise", unit.Ohm, &r.Noise)
 	o.Quantity("resolution", unit.Ohm, &r.Resolution)
 	o.Quantity("current", unit.Ampere, &r.Current)
 	o.Quantity("ofReadingPerKelvin", unit.PerKelvin, &r.OfReadingPerKelvin)
 	o.Quantity("ofRangePerKelvin", unit.PerKelvin, &r.OfRangePerKelvin)
 	o.Text("reference", &r.Reference)
+	r.ShortTerm = readLimits(o.Object("shortTerm"))
+	r.Calibration = readCalibration(o.Object("calibration"))
 	return r
+}
+
+// readRangePart reads the range part: a fraction, a number of digits or counts, or a sum of
+// both, such as "8 ppm + 2 digits".
+func readRangePart(o *file.Object, key string, ofRange, digits *float64) {
+	if !o.IsText(key) {
+		o.Quantity(key, unit.Fraction, ofRange)
+		return
+	}
+	var text string
+	if !o.Text(key, &text) {
+		return
+	}
+	seen := [2]bool{}
+	for part := range strings.SplitSeq(text, "+") {
+		n, isDigits := digitsOf(part)
+		to, which := digits, 1
+		if !isDigits {
+			to, which = ofRange, 0
+			var err error
+			if n, err = unit.Parse(strings.TrimSpace(part), unit.Fraction); err != nil {
+				o.Fail(key, unit.Errorf(ErrSyntax, "%q; expected a fraction of the range, such as \"8 ppm\", or digits, such as \"3 digits\" or \"3 counts\", or a sum of both", text))
+				return
+			}
+		}
+		if seen[which] {
+			o.Fail(key, unit.Errorf(ErrContradiction, "%q: two terms of one kind; expected one fraction, one number of digits, or one of each", text))
+			return
+		}
+		seen[which], *to = true, n
+	}
+}
+
+// digitsOf reads "3 digits" or "3 counts".
+func digitsOf(text string) (n float64, ok bool) {
+	fields := strings.Fields(text)
+	if len(fields) != 2 || !slices.Contains([]string{"digit", "digits", "count", "counts"}, fields[1]) {
+		return 0, false
+	}
+	n, err := unit.ParseNumber(fields[0])
+	return n, err == nil
+}
+
+// readLinearity reads a limit in ohms or as a fraction of full scale.
+func readLinearity(o *file.Object, r *Range) {
+	var text string
+	if o.IsText("linearity") && o.Text("linearity", &text) {
+		if f, err := unit.Parse(text, unit.Fraction); err == nil {
+			r.Linearity = f * r.FullScale
+			return
+		}
+	}
+	o.Quantity("linearity", unit.Ohm, &r.Linearity)
+}
+
+func readLimits(o *file.Object) *Limits {
+	if o == nil {
+		return nil
+	}
+	l := &Limits{}
+	o.Quantity("ofReading", unit.Fraction, &l.OfReading)
+	readRangePart(o, "ofRange", &l.OfRange, &l.Digits)
+	return l
+}
+
+func readCalibration(o *file.Object) *RangeCalibration {
+	if o == nil {
+		return nil
+	}
+	c := &RangeCalibration{}
+	var date string
+	if o.Text("date", &date) {
+		t, err := time.Parse(time.DateOnly, date)
+		if err != nil {
+			o.Fail("date", unit.Errorf(ErrSyntax, "%q; expected a date such as 2026-03-17", date))
+		}
+		c.Date = t
+	}
+	o.Require("points")
+	for _, p := range o.Objects("points", mostPoints) {
+		var x CalibrationPoint
+		p.Require("reading")
+		p.Require("error")
+		p.Require("U")
+		p.Quantity("reading", unit.Ohm, &x.Reading)
+		p.Quantity("error", unit.Ohm, &x.Error)
+		p.Quantity("U", unit.Ohm, &x.U)
+		p.Quantity("k", unit.Fraction, &x.K)
+		c.Points = append(c.Points, x)
+	}
+	o.Bool("independent", &c.Independent)
+	c.Stability = readLimits(o.Object("stability"))
+	return c
 }
 
 type jsonMeter struct {
@@ -123,7 +230,7 @@ type jsonMeter struct {
 	Specification     string      `json:"specification,omitempty"`
 	Wiring            string      `json:"wiring"`
 	Leads             *jsonLeads  `json:"leads,omitempty"`
-	ZeroShare         *float64    `json:"zeroShare,omitempty"`
+	Ideal             bool        `json:"ideal,omitempty"`
 	Thermometer       string      `json:"thermometer,omitempty"`
 	Temperature       string      `json:"temperature,omitempty"`
 	Band              string      `json:"band,omitempty"`
@@ -146,12 +253,37 @@ type jsonRange struct {
 	OverRange          float64 `json:"overRange,omitempty"`
 	OfReading          string  `json:"ofReading,omitempty"`
 	OfRange            string  `json:"ofRange,omitempty"`
+	Combine            string  `json:"combine,omitempty"`
 	K                  float64 `json:"k,omitempty"`
+	Linearity          string  `json:"linearity,omitempty"`
+	Noise              string  `json:"noise,omitempty"`
 	Resolution         string  `json:"resolution,omitempty"`
 	Current            string  `json:"current,omitempty"`
 	OfReadingPerKelvin string  `json:"ofReadingPerKelvin,omitempty"`
 	OfRangePerKelvin   string  `json:"ofRangePerKelvin,omitempty"`
 	Reference          string  `json:"reference,omitempty"`
+
+	ShortTerm   *jsonLimits      `json:"shortTerm,omitempty"`
+	Calibration *jsonCalibration `json:"calibration,omitempty"`
+}
+
+type jsonLimits struct {
+	OfReading string `json:"ofReading,omitempty"`
+	OfRange   string `json:"ofRange,omitempty"`
+}
+
+type jsonCalibration struct {
+	Date        string      `json:"date,omitempty"`
+	Points      []jsonPoint `json:"points"`
+	Independent bool        `json:"independent,omitempty"`
+	Stability   *jsonLimits `json:"stability,omitempty"`
+}
+
+type jsonPoint struct {
+	Reading string  `json:"reading"`
+	Error   string  `json:"error"`
+	U       string  `json:"U"`
+	K       float64 `json:"k,omitempty"`
 }
 
 // MarshalJSON writes what [ReadMeter] reads.
@@ -161,7 +293,7 @@ func (m *Meter) MarshalJSON() ([]byte, error) {
 	}
 	out := jsonMeter{
 		Name: m.Name, Serial: m.Serial, Certificate: m.Certificate, Due: m.Due, Specification: m.Specification, Wiring: m.Wiring.String(),
-		ZeroShare: m.ZeroShare, Thermometer: stated(m.Thermometer, unit.Kelvin), Band: stated(m.Band, unit.Kelvin),
+		Ideal: m.Ideal, Thermometer: stated(m.Thermometer, unit.Kelvin), Band: stated(m.Band, unit.Kelvin),
 		OffsetCompensated: m.OffsetCompensated, ThermalEMF: stated(m.ThermalEMF, unit.Volt), Insulation: stated(m.Insulation, unit.Ohm),
 	}
 	if m.Temperature != nil {
@@ -174,13 +306,50 @@ func (m *Meter) MarshalJSON() ([]byte, error) {
 		}
 	}
 	for _, r := range m.Ranges {
-		out.Ranges = append(out.Ranges, jsonRange{
-			Name: r.Name, FullScale: unit.Format(r.FullScale, unit.Ohm), OverRange: r.OverRange, OfReading: stated(r.OfReading, unit.Fraction),
-			OfRange: stated(r.OfRange, unit.Fraction), K: r.K, Resolution: stated(r.Resolution, unit.Ohm), Current: stated(r.Current, unit.Ampere),
-			OfReadingPerKelvin: stated(r.OfReadingPerKelvin, unit.PerKelvin), OfRangePerKelvin: stated(r.OfRangePerKelvin, unit.PerKelvin), Reference: r.Reference,
-		})
+		out.Ranges = append(out.Ranges, r.json())
 	}
 	return json.Marshal(out)
+}
+
+func (r Range) json() jsonRange {
+	out := jsonRange{
+		Name: r.Name, FullScale: unit.Format(r.FullScale, unit.Ohm), OverRange: r.OverRange, OfReading: stated(r.OfReading, unit.Fraction),
+		OfRange: r.limits().rangeText(), K: r.K, Linearity: stated(r.Linearity, unit.Ohm), Noise: stated(r.Noise, unit.Ohm),
+		Resolution: stated(r.Resolution, unit.Ohm), Current: stated(r.Current, unit.Ampere),
+		OfReadingPerKelvin: stated(r.OfReadingPerKelvin, unit.PerKelvin), OfRangePerKelvin: stated(r.OfRangePerKelvin, unit.PerKelvin), Reference: r.Reference,
+		ShortTerm: r.ShortTerm.json(),
+	}
+	if r.Combine != CombineOneLimit {
+		out.Combine = r.Combine.String()
+	}
+	if c := r.Calibration; c != nil {
+		out.Calibration = &jsonCalibration{Independent: c.Independent, Stability: c.Stability.json()}
+		if !c.Date.IsZero() {
+			out.Calibration.Date = c.Date.Format(time.DateOnly)
+		}
+		for _, p := range c.Points {
+			out.Calibration.Points = append(out.Calibration.Points, jsonPoint{unit.Format(p.Reading, unit.Ohm), unit.Format(p.Error, unit.Ohm), unit.Format(p.U, unit.Ohm), p.K})
+		}
+	}
+	return out
+}
+
+func (l *Limits) json() *jsonLimits {
+	if l == nil {
+		return nil
+	}
+	return &jsonLimits{stated(l.OfReading, unit.Fraction), l.rangeText()}
+}
+
+// rangeText writes the range part as readRangePart reads it.
+func (l Limits) rangeText() string {
+	switch {
+	case l.Digits == 0:
+		return stated(l.OfRange, unit.Fraction)
+	case l.OfRange == 0:
+		return digitsText(l.Digits)
+	}
+	return stated(l.OfRange, unit.Fraction) + " + " + digitsText(l.Digits)
 }
 
 // stated writes a quantity, or nothing for 0: not stated.

@@ -8,7 +8,10 @@ import (
 	"math"
 	"math/big"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty"
 )
 
@@ -20,6 +23,11 @@ type result struct {
 	stated *big.Rat
 	c      []float64
 	q      []uncertainty.Quantity
+
+	// Of one reading: where the parts of the meter's error stand, and the limits of the
+	// rectangles that they are together.
+	meterFrom, meterTo int
+	whole              []float64
 }
 
 func (r *result) with(c float64, q uncertainty.Quantity) {
@@ -48,7 +56,8 @@ type sources struct {
 	spec    decade.Spec
 	made    map[string]uncertainty.Quantity
 	scatter map[group]scatter
-	many    bool // more than one session: names say which
+	many    bool                 // more than one session: names say which
+	anchors map[string][]float64 // by range, Ω: where the linearity is a source
 }
 
 // group is the readings that share a meter range.
@@ -67,9 +76,9 @@ func (s scatter) deviation() float64 { return math.Sqrt(s.squares / float64(s.do
 // E.1).
 const fewRepeats = 3
 
-// own is input for a source that belongs to readings of this box only.
-func (s *sources) own(name string, rd *Reading, d uncertainty.Distribution, note string) uncertainty.Quantity {
-	return s.make(name, rd.Session, s.b.Name()+" "+s.b.Serial()+"/", d, "Ω", note)
+// own adds a source that belongs to one reading of this box only.
+func (s *sources) own(out *result, c float64, name string, rd *Reading, d uncertainty.Distribution, note string) {
+	out.with(c, s.make(name, rd.Session, s.b.Name()+" "+s.b.Serial()+"/", d, "Ω", note))
 }
 
 // input returns the source with this name, made on first use. The ID makes it the same
@@ -82,25 +91,21 @@ func (s *sources) make(name, session, of string, d uncertainty.Distribution, uni
 	if s.many && session != "" {
 		name += ", session " + session
 	}
+	id := ""
+	if s.m.Serial != "" && session != "" {
+		id = s.m.Serial + "/" + session + "/" + of + name
+	}
+	return s.named(name, id, d, unit, note)
+}
+
+// named returns the source with this name, made on first use.
+func (s *sources) named(name, id string, d uncertainty.Distribution, unit, note string) uncertainty.Quantity {
 	if q, ok := s.made[name]; ok {
 		return q
 	}
-	src := uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note}
-	if s.m.Serial != "" && session != "" {
-		src.ID = s.m.Serial + "/" + session + "/" + of + name
-	}
-	q := src.Input()
+	q := uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note, ID: id}.Input()
 	s.made[name] = q
 	return q
-}
-
-// law is the distribution of an error stated by the maker: limits without coverage
-// factor are rectangular, others normal.
-func (r Range) law(limit float64) uncertainty.Distribution {
-	if r.K == 0 {
-		return uncertainty.Rectangular(0, limit)
-	}
-	return uncertainty.Normal(0, limit/r.K)
 }
 
 // measured is the resistance at the terminals at reference temperature that a reading
@@ -119,49 +124,6 @@ func (s *sources) measured(rd *Reading, rg Range) (result, error) {
 	return out, s.temperature(&out, rd)
 }
 
-// split divides the standard uncertainty that the limits of a range give for a reading
-// into the gain part and the zero part, common to readings, and the rest.
-func (m *Meter) split(rg Range, reading, outside float64) (gain, zero, rest float64) {
-	d := rg.divisor()
-	total := rg.Limit(reading, outside) / d
-	gain = rg.OfReading * math.Abs(reading) / d
-	zero = m.zeroShare() * rg.OfRange * rg.FullScale / d
-	left := float64(total*total) - float64(gain*gain) - float64(zero*zero)
-	return gain, zero, math.Sqrt(max(0, left))
-}
-
-func (s *sources) meterErrors(out *result, rd *Reading, rg Range, reading float64) {
-	_, _, rest := s.m.split(rg, reading, s.outside(rd))
-	if rg.OfReading > 0 {
-		common := rg.OfReading
-		if rg.Reference != "" {
-			common = s.smallestGain(rg.Reference)
-			out.with(-reading, s.input("meter reference "+rg.Reference, rd.Session, rg.law(common), "", "gain error of the internal reference"))
-			common = math.Sqrt(max(0, float64(rg.OfReading*rg.OfReading)-float64(common*common)))
-		}
-		if common > 0 {
-			out.with(-reading, s.input("meter gain "+rg.Name, rd.Session, rg.law(common), "", "common to all readings of the range"))
-		}
-	}
-	if zero := s.m.zeroShare() * rg.OfRange * rg.FullScale; zero > 0 {
-		out.with(-1, s.input("meter zero "+rg.Name, rd.Session, rg.law(zero), "Ω", "common to all readings of the range"))
-	}
-	if rest > 0 {
-		out.with(-1, s.own("linearity and noise at "+rd.Label()+", "+rg.Name, rd, rg.law(rest*rg.divisor()), "rest of the meter limits, new in each reading"))
-	}
-}
-
-// smallestGain is the gain error common to all ranges of one internal reference.
-func (s *sources) smallestGain(label string) float64 {
-	least := math.Inf(1)
-	for _, r := range s.m.Ranges {
-		if r.Reference == label {
-			least = min(least, r.OfReading)
-		}
-	}
-	return least
-}
-
 // outside is how far the meter was outside the temperature band of its limits, in K.
 func (s *sources) outside(rd *Reading) float64 {
 	if s.m.Temperature == nil || rd.MeterTemperature == nil {
@@ -174,7 +136,7 @@ func (s *sources) outside(rd *Reading) float64 {
 // repeats. Both polarities are averaged.
 func (s *sources) displayed(out *result, rd *Reading, rg Range) {
 	if rg.Resolution > 0 {
-		out.with(-1, s.own("resolution at "+rd.Label()+", "+rg.Name, rd, uncertainty.Resolution(0, rg.Resolution), "step of the display"))
+		s.own(out, -1, "resolution at "+rd.Label()+", "+rg.Name, rd, uncertainty.Resolution(0, rg.Resolution), "step of the display")
 	}
 	weight := 1.0
 	if len(rd.Values) > 0 && len(rd.Reversed) > 0 {
@@ -184,39 +146,56 @@ func (s *sources) displayed(out *result, rd *Reading, rg Range) {
 		name   string
 		values []float64
 	}{{"repeatability at ", rd.Values}, {"repeatability, current reversed, at ", rd.Reversed}} {
-		if d := s.repeatability(side.values, group{rd.Session, rg.Name}); d != nil {
-			out.with(-weight, s.own(side.name+rd.Label()+", "+rg.Name, rd, d, fmt.Sprintf("%d readings", len(side.values))))
+		if d, note := s.repeatability(side.values, group{rd.Session, rg.Name}, rg); d != nil {
+			s.own(out, -weight, side.name+rd.Label()+", "+rg.Name, rd, d, note)
 		}
 	}
 }
 
-// repeatability is the Type A distribution about 0 of the mean of n repeats: from
-// their own standard deviation, or from that of the range where they are few.
-func (s *sources) repeatability(values []float64, g group) uncertainty.Distribution {
+// repeatability is the distribution about 0 of the mean of n repeats: Type A from their
+// own standard deviation, or from that of the range where they are few; from the stated
+// noise, unless they show more.
+func (s *sources) repeatability(values []float64, g group, rg Range) (uncertainty.Distribution, string) {
 	n := len(values)
-	zeros := make([]float64, n)
+	if n == 0 {
+		return nil, ""
+	}
 	pool := s.scatter[g]
-	switch {
-	case n == 0:
-		return nil
-	case n > fewRepeats:
+	if n > fewRepeats {
 		_, sd, err := uncertainty.MeanStdDev(values)
 		if err != nil {
-			return nil // values are checked: they are finite
+			return nil, "" // values are checked: they are finite
 		}
-		return uncertainty.TypeAPooled(sd, float64(n-1), zeros...)
-	case pool.dof == 0:
-		return nil
+		pool = scatter{squares: float64(n-1) * sd * sd, dof: n - 1}
 	}
-	return uncertainty.TypeAPooled(pool.deviation(), float64(pool.dof), zeros...)
+	switch {
+	case rg.Noise > 0 && !pool.exceeds(rg):
+		return uncertainty.Normal(0, rg.Noise/math.Sqrt(float64(n))), "stated noise, " + wording.Plural(n, "value")
+	case pool.dof == 0:
+		return nil, ""
+	}
+	return uncertainty.TypeAPooled(pool.deviation(), float64(pool.dof), make([]float64, n)...), fmt.Sprintf("%d readings", n)
 }
+
+// exceeds reports whether the scatter is larger than the stated noise and the step of the
+// display explain: χ² above its 95 % point.
+func (s scatter) exceeds(rg Range) bool {
+	if s.dof == 0 {
+		return false
+	}
+	expected := float64(rg.Noise*rg.Noise) + float64(rg.Resolution*rg.Resolution)/12
+	return s.squares > expected*distuv.ChiSquared{K: float64(s.dof)}.Quantile(1-scatterAlarm)
+}
+
+// scatterAlarm is the probability of replacing a stated scatter that is right.
+const scatterAlarm = 0.05
 
 // contact adds the switching variation: one draw for each dialling, of every contact in
 // the path.
 func (s *sources) contact(out *result, rd *Reading) {
 	u := s.spec.Contact * math.Sqrt(float64(rd.Setting.Contacts()))
 	if u > 0 {
-		out.with(-1, s.own("contacts at "+rd.Label(), rd, uncertainty.Normal(0, u), "switching variation, new in each dialling"))
+		s.own(out, -1, "contacts at "+rd.Label(), rd, uncertainty.Normal(0, u), "switching variation, new in each dialling")
 	}
 }
 
@@ -239,7 +218,7 @@ func (s *sources) emf(out *result, rd *Reading, rg Range) {
 	if s.m.OffsetCompensated || s.m.ThermalEMF == 0 || rg.Current == 0 || len(rd.Values) > 0 && len(rd.Reversed) > 0 {
 		return
 	}
-	out.with(-1, s.own("thermal EMF at "+rd.Label()+", "+rg.Name, rd, uncertainty.Rectangular(0, s.m.ThermalEMF/rg.Current), "current not reversed"))
+	s.own(out, -1, "thermal EMF at "+rd.Label()+", "+rg.Name, rd, uncertainty.Rectangular(0, s.m.ThermalEMF/rg.Current), "current not reversed")
 }
 
 // leak adds the effect of a leakage resistance known only to exceed X: the reading is
@@ -250,7 +229,7 @@ func (s *sources) leak(out *result, rd *Reading, reading float64) {
 	}
 	most := reading * reading / s.m.Insulation
 	if most > 0 && finite(most) {
-		out.with(1, s.own("leakage at "+rd.Label(), rd, uncertainty.Between(0, most), "insulation known only to exceed its limit"))
+		s.own(out, 1, "leakage at "+rd.Label(), rd, uncertainty.Between(0, most), "insulation known only to exceed its limit")
 	}
 }
 

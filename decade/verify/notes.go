@@ -17,13 +17,58 @@ import (
 // notes says how the figures were made, so that a reader can repeat them.
 func (e *evaluation) notes() []string {
 	out := []string{e.conventionNote(), e.temperatureNote(), e.wiringNote()}
-	out = append(out, fmt.Sprintf("Meter limits ±(of reading + of range) are one limit for each reading; for what readings share it is split into the gain error (of reading, common to a range and session), a zero error (%.0f %% of the range part, common) and a rest (new in each reading) that makes up the whole.", 100*e.m.zeroShare()))
+	out = append(out, e.meterNotes()...)
 	if len(e.scatter) > 0 {
 		out = append(out, fmt.Sprintf("Repeats: up to %d readings of a dialling take the standard deviation pooled over the range, more have their own; re-dialling is counted apart.", fewRepeats))
 	}
 	return append(out,
 		"U is stated for its coverage probability with the coverage factor computed from the effective degrees of freedom.",
 		"TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second dialling of a setting.")
+}
+
+// meterNotes says how the limits of each range in use combine and what is assumed.
+func (e *evaluation) meterNotes() []string {
+	var out []string
+	assumedE, assumedHalf := false, false
+	for _, rg := range e.m.Ranges {
+		if !slices.ContainsFunc(e.ranges, func(r Range) bool { return r.Name == rg.Name }) {
+			continue
+		}
+		s := fmt.Sprintf("Meter range %s: %v", rg.Name, rg)
+		if e, assumed := rg.LinearityLimit(); assumed {
+			s += ", linearity ±" + unit.Format(e, unit.Ohm) + " (assumed)"
+			assumedE = true
+		} else if e > 0 {
+			s += ", linearity ±" + unit.Format(e, unit.Ohm)
+		}
+		switch {
+		case rg.Noise > 0:
+			s += ", noise " + unit.Format(rg.Noise, unit.Ohm)
+		default:
+			s += ", noise not stated"
+		}
+		assumedHalf = assumedHalf || rg.ShortTerm == nil && rg.Combine != CombineIndependent
+		out = append(out, s+e.calibrationNote(rg)+".")
+	}
+	text := "One limit is gain, zero and what they have in common, for all readings of a range; what is not the same at every value is linearity."
+	if assumedE {
+		text += fmt.Sprintf(" Assumed where it is not stated: linearity is %.0f %% of the range part, at least a step of the display.", 100*assumedLinearity)
+	}
+	if assumedHalf {
+		text += " Assumed: half of each variance is common to all sessions under one certificate of the meter, half to one session."
+	}
+	return append(out, text)
+}
+
+func (e *evaluation) calibrationNote(rg Range) string {
+	c := rg.Calibration
+	switch {
+	case c == nil:
+		return ""
+	case c.Stability == nil:
+		return "; corrected by its certificate between the points, with its U on its day, else with the limits added"
+	}
+	return fmt.Sprintf("; corrected by its certificate between the points, with its U on its day, else with %v added", *c.Stability)
 }
 
 func (e *evaluation) conventionNote() string {

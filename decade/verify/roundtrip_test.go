@@ -34,9 +34,7 @@ func anyMeter(r *rand.Rand) *Meter {
 	if r.IntN(2) == 0 {
 		m.Temperature, m.Band = new(20+5*r.Float64()), some(5)
 	}
-	if r.IntN(2) == 0 {
-		m.ZeroShare = new(r.Float64())
-	}
+	m.Ideal = r.IntN(2) == 0
 	if m.Wiring == WiringTwoWire {
 		m.Leads = Leads{Resistance: 0.1 + r.Float64(), Tolerance: some(0.1)}
 		if r.IntN(2) == 0 {
@@ -49,6 +47,25 @@ func anyMeter(r *rand.Rand) *Meter {
 			Name: fmt.Sprintf("range %d", i+1), FullScale: scale * (1 + r.Float64()), OverRange: 1 + some(0.2), OfReading: some(1e-4), OfRange: 1e-6 + some(1e-5),
 			K: float64(r.IntN(3)), Resolution: some(1e-6) * scale, Current: some(0.01), OfReadingPerKelvin: some(1e-6), OfRangePerKelvin: some(1e-6), Reference: []string{"", "A"}[r.IntN(2)],
 		})
+		rg := &m.Ranges[i]
+		rg.Combine, rg.Noise = Combination(r.IntN(3)), some(1e-6)*scale
+		if rg.Combine != CombineIndependent {
+			rg.Linearity = some(1e-6) * scale
+		}
+		if rg.Resolution > 0 {
+			rg.Digits = float64(r.IntN(4))
+		}
+		if r.IntN(2) == 0 {
+			rg.ShortTerm = &Limits{OfReading: rg.OfReading * r.Float64(), OfRange: rg.OfRange * r.Float64(), Digits: rg.Digits}
+		}
+		if r.IntN(2) == 0 {
+			rg.Calibration = &RangeCalibration{Independent: r.IntN(2) == 0, Points: []CalibrationPoint{
+				{scale / 100 * r.Float64(), some(1e-5), some(1e-5), some(3)}, {scale * (0.5 + 0.5*r.Float64()), -some(1e-4), some(1e-4), 0}}}
+			if r.IntN(2) == 0 {
+				rg.Calibration.Date = time.Date(2026, time.Month(1+r.IntN(12)), 1+r.IntN(28), 0, 0, 0, 0, time.UTC)
+				rg.Calibration.Stability = &Limits{OfReading: some(1e-5), OfRange: some(1e-6)}
+			}
+		}
 		scale *= 10
 	}
 	return m

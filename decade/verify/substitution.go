@@ -103,7 +103,7 @@ func standardNames(standards []Standard) string {
 // fork is an evaluation of the same readings and sources that can be changed.
 func (e *evaluation) fork() *evaluation {
 	own := *e.sources
-	own.made, own.scatter = maps.Clone(own.made), maps.Clone(own.scatter)
+	own.made, own.scatter, own.anchors = maps.Clone(own.made), maps.Clone(own.scatter), maps.Clone(own.anchors)
 	out := *e
 	out.sources = &own
 	out.values = slices.Clone(e.values)

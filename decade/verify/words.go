@@ -6,11 +6,12 @@ package verify
 import "example.com/ohmwright/uncertainty/file"
 
 var (
-	kinds   = file.Words[FindingKind]{Type: "verify.FindingKind", Texts: []string{"open circuit", "element", "contact", "out of class"}}
-	stages  = file.Words[Stage]{Type: "verify.Stage", Texts: []string{"as found", "as left"}}
-	wirings = file.Words[Wiring]{Type: "verify.Wiring", Texts: []string{"not stated", "two-wire", "four-wire"}}
-	nulls   = file.Words[Null]{Type: "verify.Null", Texts: []string{"none", "leads joined", "box at zero"}}
-	extents = file.Words[Extent]{Type: "verify.Extent", Texts: []string{"full", "minimal", "recommended"}}
+	kinds        = file.Words[FindingKind]{Type: "verify.FindingKind", Texts: []string{"open circuit", "element", "contact", "out of class"}}
+	stages       = file.Words[Stage]{Type: "verify.Stage", Texts: []string{"as found", "as left"}}
+	wirings      = file.Words[Wiring]{Type: "verify.Wiring", Texts: []string{"not stated", "two-wire", "four-wire"}}
+	nulls        = file.Words[Null]{Type: "verify.Null", Texts: []string{"none", "leads joined", "box at zero"}}
+	combinations = file.Words[Combination]{Type: "verify.Combination", Texts: []string{"one limit", "two limits", "independent"}}
+	extents      = file.Words[Extent]{Type: "verify.Extent", Texts: []string{"full", "minimal", "recommended"}}
 )
 
 // MarshalText returns the text of String.
@@ -50,3 +51,9 @@ func (e Extent) MarshalText() ([]byte, error) { return extents.Marshal(e) }
 func (e *Extent) UnmarshalText(text []byte) error {
 	return extents.Unmarshal(text, e)
 }
+
+// MarshalText returns the text of String.
+func (c Combination) MarshalText() ([]byte, error) { return combinations.Marshal(c) }
+
+// UnmarshalText reads what MarshalText writes.
+func (c *Combination) UnmarshalText(text []byte) error { return combinations.Unmarshal(text, c) }

@@ -1,0 +1,273 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"math"
+	"math/big"
+
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// This file is the error of a meter in a reading. Its parts (see [Combination]) are sources
+// that readings share: of a range, and half of each variance of a session, half of all
+// sessions under one certificate of the meter, unless the range says otherwise.
+
+// law is the distribution of an error stated by the maker: limits without coverage
+// factor are rectangular, others normal.
+func (r Range) law(limit float64) uncertainty.Distribution {
+	if r.K == 0 {
+		return uncertainty.Rectangular(0, limit)
+	}
+	return uncertainty.Normal(0, limit/r.K)
+}
+
+func root(square float64) float64 { return math.Sqrt(max(0, square)) }
+
+// meterErrors adds the error of the meter in a reading.
+func (s *sources) meterErrors(out *result, rd *Reading, rg Range, reading float64) {
+	from := len(out.q)
+	outside := s.outside(rd)
+	if c := rg.Calibration; c != nil && c.covers(reading) {
+		s.calibrated(out, rd, rg, reading)
+	} else {
+		s.limits(out, rd, rg, rg.limits(), "", reading)
+		out.whole = wholes(rg, reading, outside)
+	}
+	if wide, l := rg.Limit(reading, outside), rg.Limit(reading, 0); wide > l {
+		out.with(-root(float64(wide*wide)-float64(l*l)), s.input("meter outside its band, "+rg.Name, rd.Session, rg.law(1), "", "what the temperature adds to the limits"))
+	}
+	out.meterFrom, out.meterTo = from, len(out.q)
+}
+
+// wholes are the limits that make up the error of a single reading: the rectangles whose
+// standard uncertainties its parts have together.
+func wholes(rg Range, reading, outside float64) []float64 {
+	switch {
+	case rg.K > 0 || rg.Combine == CombineIndependent:
+		return nil // the parts are the whole already
+	case rg.Combine == CombineTwoLimits:
+		zero := rg.Limit(0, outside)
+		return []float64{rg.Limit(reading, outside) - zero, zero}
+	}
+	return []float64{rg.Limit(reading, outside)}
+}
+
+// limits adds the error of a reading whose limits are l, by the combination of the range.
+// of is what the sources are called beside the range.
+func (s *sources) limits(out *result, rd *Reading, rg Range, l Limits, of string, reading float64) {
+	a, part := l.OfReading, rg.rangePart(l)
+	if rg.Combine == CombineIndependent {
+		if limit := float64(a*math.Abs(reading)) + part; limit > 0 {
+			s.own(out, -1, "meter limits"+of+" at "+rd.Label()+", "+rg.Name, rd, rg.law(limit), "new in each reading")
+		}
+		return
+	}
+	var e float64
+	if of == "" {
+		e, _ = rg.LinearityLimit()
+	}
+	name := rg.Name + of
+	s.gain(out, rd, rg, a, of, reading)
+	zero := root(float64(part*part) - float64(e*e))
+	s.shared(out, rd, rg, sharedPart{name: "meter zero " + name, limit: zero, unit: "Ω", factor: -1, session: rg.zeroSession(zero, e)})
+	if rg.Combine == CombineOneLimit {
+		s.shared(out, rd, rg, sharedPart{name: "meter cross term " + name, limit: math.Sqrt(2*a*part) * math.Sqrt(rg.FullScale), unit: "Ω",
+			factor: -math.Sqrt(math.Abs(reading) / rg.FullScale), session: rg.sessionShare(func(t Limits) float64 { return t.OfReading * rg.rangePart(t) })})
+	}
+	s.linearity(out, rg, e, reading)
+}
+
+// gain adds the gain error: of the internal reference, and of the range beside it.
+func (s *sources) gain(out *result, rd *Reading, rg Range, a float64, of string, reading float64) {
+	share := rg.sessionShare(func(t Limits) float64 { return t.OfReading * t.OfReading })
+	if best, ok := s.bestOf(rg.Reference); ok && of == "" {
+		common := best.OfReading
+		s.shared(out, rd, best, sharedPart{name: "meter reference " + rg.Reference, limit: common, factor: -reading,
+			session: best.sessionShare(func(t Limits) float64 { return t.OfReading * t.OfReading })})
+		a = root(float64(a*a) - float64(common*common))
+	}
+	s.shared(out, rd, rg, sharedPart{name: "meter gain " + rg.Name + of, limit: a, factor: -reading, session: share})
+}
+
+// bestOf finds the range with the smallest gain error of an internal reference.
+func (s *sources) bestOf(reference string) (best Range, ok bool) {
+	for _, r := range s.m.Ranges {
+		if reference != "" && r.Reference == reference && (!ok || r.OfReading < best.OfReading) {
+			best, ok = r, true
+		}
+	}
+	return best, ok
+}
+
+// sessionShare is the part of a variance that belongs to a session: that of the short-term
+// limits where they are stated, else one half.
+func (r Range) sessionShare(square func(Limits) float64) float64 {
+	if r.ShortTerm == nil {
+		return 0.5
+	}
+	whole := square(r.limits())
+	if whole == 0 {
+		return 0
+	}
+	return min(1, square(*r.ShortTerm)/whole)
+}
+
+// zeroSession is the part of the variance of a zero error that belongs to a session. The
+// linearity is in the short-term limits too.
+func (r Range) zeroSession(zero, e float64) float64 {
+	if r.ShortTerm == nil || zero == 0 {
+		return 0.5
+	}
+	part := r.rangePart(*r.ShortTerm)
+	return min(1, max(0, float64(part*part)-float64(e*e))/float64(zero*zero))
+}
+
+// sharedPart is a part of an error that readings share.
+type sharedPart struct {
+	name    string
+	limit   float64
+	unit    string
+	factor  float64 // sensitivity
+	session float64 // part of the variance that is of the session
+}
+
+// shared adds a part as one source where readings of one session share it, else as one of
+// the session and one of the certificate.
+func (s *sources) shared(out *result, rd *Reading, rg Range, p sharedPart) {
+	if p.limit == 0 {
+		return
+	}
+	certificate := ""
+	if s.m.Serial != "" && s.m.Certificate != "" && rd.Session != "" {
+		certificate = s.m.Serial + "/certificate " + s.m.Certificate + "/"
+	}
+	if !s.many && certificate == "" {
+		out.with(p.factor, s.input(p.name, rd.Session, rg.law(p.limit), p.unit, "common to the readings of the range"))
+		return
+	}
+	if c := p.limit * math.Sqrt(1-p.session); c > 0 {
+		name := p.name + " (certificate)"
+		if certificate != "" {
+			certificate += name
+		}
+		out.with(p.factor, s.named(name, certificate, rg.law(c), p.unit, "common to all sessions"))
+	}
+	if c := p.limit * math.Sqrt(p.session); c > 0 {
+		out.with(p.factor, s.input(p.name+" (session)", rd.Session, rg.law(c), p.unit, "common to the readings of the session"))
+	}
+}
+
+// sameValue is the part of full scale within which values have one linearity error.
+const sameValue = 0.001
+
+// linearity adds the linearity error at a value: a property of the meter, the same
+// whenever it shows that value.
+func (s *sources) linearity(out *result, rg Range, e, reading float64) {
+	if e == 0 {
+		return
+	}
+	name := linearityName + unit.Format(s.anchor(rg, reading), unit.Ohm) + ", " + rg.Name
+	id := ""
+	if s.m.Serial != "" {
+		id = s.m.Serial + "/" + name
+	}
+	out.with(-1, s.named(name, id, rg.law(e), "Ω", "the same whenever this value is read"))
+}
+
+const linearityName = "meter linearity near "
+
+// anchor is the value for which the linearity error at a reading is made, a whole multiple
+// of a thousandth of full scale: that of an earlier reading nearby, so that two readings
+// of one value never fall on either side of a border.
+func (s *sources) anchor(rg Range, reading float64) float64 {
+	step := sameValue * rg.FullScale
+	best, found := 0, false
+	for i, v := range s.anchors[rg.Name] {
+		if d := math.Abs(v - reading); d <= step && (!found || d < math.Abs(s.anchors[rg.Name][best]-reading)) {
+			best, found = i, true
+		}
+	}
+	if !found {
+		best = len(s.anchors[rg.Name])
+		s.anchors[rg.Name] = append(s.anchors[rg.Name], reading)
+	}
+	// As text: a multiple of a binary fraction would show its rounding.
+	v := nearest(new(big.Rat).Mul(decimal(step), new(big.Rat).SetFloat64(math.Round(s.anchors[rg.Name][best]/step))))
+	return v
+}
+
+// covers reports whether a reading lies between the first and the last point.
+func (c *RangeCalibration) covers(reading float64) bool {
+	return reading >= c.Points[0].Reading && reading <= c.Points[len(c.Points)-1].Reading
+}
+
+// calibrated corrects a reading by the certificate of its range.
+func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64) {
+	c := rg.Calibration
+	i := 0
+	for i+2 < len(c.Points) && reading > c.Points[i+1].Reading {
+		i++
+	}
+	weights := map[int]float64{i: 1}
+	if i+1 < len(c.Points) {
+		p, q := c.Points[i].Reading, c.Points[i+1].Reading
+		f := (reading - p) / (q - p)
+		weights = map[int]float64{i: 1 - f, i + 1: f}
+	}
+	atPoint := false
+	correction, u := 0.0, 0.0
+	for k := i; k < min(i+2, len(c.Points)); k++ {
+		p := c.Points[k]
+		correction += float64(weights[k] * p.Error)
+		u += float64(weights[k] * p.u())
+		atPoint = atPoint || math.Abs(reading-p.Reading) <= sameValue*rg.FullScale
+		if c.Independent && p.U > 0 && weights[k] > 0 {
+			name := "certificate of the meter at " + unit.Format(p.Reading, unit.Ohm) + ", " + rg.Name
+			out.with(-weights[k], s.named(name, s.certificateID(name), uncertainty.Normal(0, p.u()), "Ω", "one point"))
+		}
+	}
+	out.stated.Sub(out.stated, decimal(correction))
+	if most := c.largest(); !c.Independent && most > 0 {
+		name := "certificate of the meter, " + rg.Name
+		out.with(-u/most, s.named(name, s.certificateID(name), uncertainty.Normal(0, most), "Ω", "common to its points"))
+	}
+	sameDay := !c.Date.IsZero() && !rd.Time.IsZero() && rd.Time.Format(dayLayout) == c.Date.Format(dayLayout)
+	switch {
+	case !sameDay && c.Stability == nil:
+		s.limits(out, rd, rg, rg.limits(), "", reading)
+		return
+	case !sameDay:
+		s.limits(out, rd, rg, *c.Stability, " after its certificate", reading)
+	}
+	if e, _ := rg.LinearityLimit(); !atPoint {
+		s.linearity(out, rg, e, reading)
+	}
+}
+
+const dayLayout = "2006-01-02"
+
+func (s *sources) certificateID(name string) string {
+	if s.m.Serial == "" || s.m.Certificate == "" {
+		return ""
+	}
+	return s.m.Serial + "/certificate " + s.m.Certificate + "/" + name
+}
+
+// u is the standard uncertainty of a point.
+func (p CalibrationPoint) u() float64 {
+	if p.K == 0 {
+		return p.U / 2
+	}
+	return p.U / p.K
+}
+
+func (c *RangeCalibration) largest() float64 {
+	most := 0.0
+	for _, p := range c.Points {
+		most = max(most, p.u())
+	}
+	return most
+}

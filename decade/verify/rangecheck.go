@@ -1,0 +1,142 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+func (r Range) check(where string) error {
+	const op = "verify.Meter"
+	if r.Name == "" {
+		return &Error{Op: op, Name: where,
+			Err: unit.Errorf(ErrEmpty, "no name; expected one, such as 1 kΩ")}
+	}
+	for _, f := range []struct {
+		name  string
+		value float64
+	}{
+		{"fullScale", r.FullScale}, {"overRange", r.OverRange}, {"ofReading", r.OfReading}, {"ofRange", r.OfRange}, {"digits", r.Digits}, {"k", r.K},
+		{"linearity", r.Linearity}, {"noise", r.Noise}, {"resolution", r.Resolution}, {"current", r.Current}, {"ofReadingPerKelvin", r.OfReadingPerKelvin}, {"ofRangePerKelvin", r.OfRangePerKelvin},
+	} {
+		if err := notNegative(op, where+": "+f.name, f.value); err != nil {
+			return err
+		}
+	}
+	switch {
+	case r.FullScale == 0:
+		return &Error{Op: op, Name: where + ": fullScale",
+			Err: unit.Errorf(ErrDomain, "0; expected more than 0 Ω")}
+	case r.OverRange != 0 && r.OverRange < 1:
+		return &Error{Op: op, Name: where + ": overRange", Value: r.OverRange,
+			Err: unit.Errorf(ErrDomain, "%v; expected 1 or more, or 0 for 1", r.OverRange)}
+	case r.Combine > CombineIndependent:
+		return &Error{Op: op, Name: where + ": combine", Value: float64(r.Combine),
+			Err: unit.Errorf(ErrUnknown, "%d; expected one limit, two limits or independent", r.Combine)}
+	case !finite(r.Reach()):
+		return &Error{Op: op, Name: where + ": overRange", Value: r.OverRange,
+			Err: unit.Errorf(ErrNotFinite, "largest reading overflows; expected a finite one")}
+	}
+	return r.checkParts(where)
+}
+
+// checkParts compares the parts of the limits with each other.
+func (r Range) checkParts(where string) error {
+	const op = "verify.Meter"
+	if err := r.limits().check(where, r.Resolution); err != nil {
+		return err
+	}
+	part := r.RangePart()
+	switch {
+	case !finite(r.Limit(r.Reach(), 0)):
+		return &Error{Op: op, Name: where + ": digits", Value: r.Digits,
+			Err: unit.Errorf(ErrNotFinite, "limit of error overflows; expected a finite one")}
+	case r.Linearity > 0 && r.Combine == CombineIndependent:
+		return &Error{Op: op, Name: where + ": linearity", Value: r.Linearity,
+			Err: unit.Errorf(ErrContradiction, "%v Ω where the parts are independent, new in each reading; expected none", r.Linearity)}
+	case r.Linearity > part:
+		return &Error{Op: op, Name: where + ": linearity", Value: r.Linearity,
+			Err: unit.Errorf(ErrContradiction, "%v Ω, above the range part of %v Ω; expected at most that", r.Linearity, part)}
+	}
+	if s := r.ShortTerm; s != nil {
+		if err := s.check(where+": shortTerm", r.Resolution); err != nil {
+			return err
+		}
+		if s.OfReading > r.OfReading || r.rangePart(*s) > part {
+			return &Error{Op: op, Name: where + ": shortTerm", Value: s.OfReading,
+				Err: unit.Errorf(ErrContradiction, "%v, above the limits of the range, %v; expected at most these", *s, r.limits())}
+		}
+	}
+	if r.Calibration == nil {
+		return nil
+	}
+	return r.Calibration.check(where+": calibration", r)
+}
+
+// rangePart is that of other limits on this range, in Ω.
+func (r Range) rangePart(l Limits) float64 {
+	return float64(l.OfRange*r.FullScale) + float64(l.Digits*r.Resolution)
+}
+
+func (l Limits) check(where string, resolution float64) error {
+	const op = "verify.Meter"
+	for _, f := range []struct {
+		name  string
+		value float64
+	}{{"ofReading", l.OfReading}, {"ofRange", l.OfRange}, {"digits", l.Digits}} {
+		if err := notNegative(op, where+": "+f.name, f.value); err != nil {
+			return err
+		}
+	}
+	switch {
+	case l.OfReading > tooLarge || l.OfRange > tooLarge:
+		most := max(l.OfReading, l.OfRange)
+		return &Error{Op: op, Name: where, Value: most,
+			Err: unit.Errorf(ErrDomain, "limit of error of %v, that is %v %%; expected a fraction of at most %v (write \"0.01 %%\" or 0.0001)", most, 100*most, tooLarge)}
+	case l.Digits > 0 && resolution == 0:
+		return &Error{Op: op, Name: where + ": ofRange", Value: l.Digits,
+			Err: unit.Errorf(ErrNotStated, "%s without a resolution; expected the resolution of the range, in Ω", digitsText(l.Digits))}
+	}
+	return nil
+}
+
+func (c *RangeCalibration) check(where string, r Range) error {
+	const op = "verify.Meter"
+	if len(c.Points) == 0 {
+		return &Error{Op: op, Name: where, Err: unit.Errorf(ErrEmpty, "no points; expected at least one")}
+	}
+	for i, p := range c.Points {
+		at := fmt.Sprintf("%s: points[%d]", where, i)
+		for _, f := range []struct {
+			name  string
+			value float64
+		}{{"U", p.U}, {"k", p.K}} {
+			if err := notNegative(op, at+": "+f.name, f.value); err != nil {
+				return err
+			}
+		}
+		switch {
+		case !finite(p.Reading) || !finite(p.Error):
+			return &Error{Op: op, Name: at, Value: p.Error,
+				Err: unit.Errorf(ErrNotFinite, "error of %v Ω at %v Ω; expected finite numbers", p.Error, p.Reading)}
+		case math.Abs(p.Reading) > r.Reach():
+			return &Error{Op: op, Name: at + ": reading", Value: p.Reading,
+				Err: unit.Errorf(ErrDomain, "%v Ω; expected at most %v Ω, which the range shows", p.Reading, r.Reach())}
+		case i > 0 && p.Reading <= c.Points[i-1].Reading:
+			return &Error{Op: op, Name: at + ": reading", Value: p.Reading,
+				Err: unit.Errorf(ErrContradiction, "%v Ω after %v Ω; expected points with rising readings", p.Reading, c.Points[i-1].Reading)}
+		}
+	}
+	if c.Stability == nil {
+		return nil
+	}
+	return c.Stability.check(where+": stability", r.Resolution)
+}
+
+// tooLarge is the fraction above which a limit of error is taken for per cent written
+// as a number.
+const tooLarge = 0.2
