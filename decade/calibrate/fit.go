@@ -121,7 +121,7 @@ func newFitter(r *verify.Report, stage verify.Stage, except []int) (*fitter, err
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		switch {
-		case row.Reading.Stage != stage || slices.Contains(except, i):
+		case row.Reading.Stage != stage || row.Discarded || slices.Contains(except, i):
 		case row.Open:
 			open = append(open, row.Setting)
 		case !row.Overload:

@@ -163,7 +163,7 @@ func gather(r *verify.Report) (*evidence, error) {
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		switch {
-		case row.Reading.Stage != stage:
+		case row.Reading.Stage != stage || row.Discarded:
 		case row.Overload:
 			e.overloads = append(e.overloads, overload{e.indexOf(r, row), reach(r, row), i})
 		default:

@@ -13,9 +13,17 @@
 // Each row of the [Report] holds the deviation from nominal at reference temperature
 // as an [uncertainty.Quantity] with its budget, the limits of the class, the verdict
 // (conforms, does not conform, cannot be decided) and the test uncertainty ratio.
-// [Report.Findings] says in words what the readings show: an element that left its
-// class, a contact that reads differently each time it is made, a dial that is open,
-// a meter too coarse to decide.
+// [Report.Findings] says in words what the readings show: a step outside its class, a
+// setting that does not read the same twice, a circuit that is open, a meter too coarse to
+// decide. These are facts; package decade/fault finds their causes.
+//
+// # Plausible before judged
+//
+// Before any verdict the readings are asked whether they can be of a box: values below
+// zero, a factor of 1000, values of one dialling that contradict each other, two rows
+// exchanged, a temperature of no room, a zero that contradicts its null. Each is one entry
+// of [Report.Implausible] that names the rows and the likely slip; verdicts that rest on
+// them are withheld. [Report.Headline] says how much of the box was judged at all.
 //
 // # The model of a reading
 //

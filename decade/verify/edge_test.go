@@ -196,7 +196,7 @@ func TestStagesAreNamedWhereThereAreTwo(t *testing.T) {
 	found := simulate(t, box, elements(map[int]float64{3: 100.15}), nil)
 	one := evaluated(t, box, fourWire(), found, conformity.Guarded(20))
 	text := one.String()
-	if strings.Contains(text, "As found") || !strings.Contains(text, "\n  - 11 settings: ") || !strings.Contains(text, "Too close to a limit for this meter, as found: ") {
+	if strings.Contains(text, "As found") || !strings.Contains(text, "\n  - 11 of 11 settings judged: ") || !strings.Contains(text, "Too close to a limit for this meter, as found: ") {
 		t.Errorf("one stage:\n%s", text)
 	}
 	both := found
@@ -206,7 +206,7 @@ func TestStagesAreNamedWhereThereAreTwo(t *testing.T) {
 	}
 	two := evaluated(t, box, fourWire(), both, conformity.Guarded(20))
 	text = two.String()
-	for _, want := range []string{"\n  - As found: 11 settings: ", "\n  - As left: 11 settings: ", "Too close to a limit for this meter, as found: ", "\n3 as found", "\n3 as left"} {
+	for _, want := range []string{"\n  - As found, 11 of 11 settings judged: ", "\n  - As left, 11 of 11 settings judged: ", "Too close to a limit for this meter, as found: ", "\n3 as found", "\n3 as left"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("two stages: no %q in\n%s", want, text)
 		}
@@ -325,12 +325,12 @@ func TestDiallingsOfOneSetting(t *testing.T) {
 	r := evaluated(t, box, fourWire(), rs, conformity.Guarded(1))
 	bad := 0
 	for _, f := range r.Findings {
-		if f.Kind == FindingContactBad {
+		if f.Kind == FindingScatter {
 			bad++
 		}
 	}
 	if bad != 1 {
-		t.Errorf("%d findings of a bad contact; want one: %v", bad, r.Findings)
+		t.Errorf("%d findings of scatter; want one: %v", bad, r.Findings)
 	}
 	twice := []Reading{{Setting: six, Values: []float64{600}}, {Setting: six, Values: []float64{600}, Dialling: 7}, {Setting: six, Values: []float64{601}, Dialling: 7}}
 	if _, err := Evaluate(box, fourWire(), twice, conformity.Guarded(1)); !errors.Is(err, ErrContradiction) || !strings.Contains(err.Error(), "readings 2 and 3;") {

@@ -28,6 +28,7 @@ var (
 	// Warnings of a Report.
 	ErrTooCoarse = errors.New("meter too coarse to decide")
 	ErrAsFound   = errors.New("as-found failure")
+	ErrUnusual   = errors.New("unusual value")
 )
 
 // Error says which field, line or reading was refused, with the value and the cause. It

@@ -23,9 +23,13 @@ type Report struct {
 	Rule       conformity.Rule
 	Rows       []Row // one for each dialling, in the order of the readings
 	Increments []Increment
-	Findings   []Finding
-	Warnings   []error
-	Standards  []Standard // that corrected the meter; see Substitute
+
+	// Implausible is what cannot be of a box, most of it slips of the pen. Verdicts that rest
+	// on it are withheld.
+	Implausible []Finding
+	Findings    []Finding // facts about the box
+	Warnings    []error
+	Standards   []Standard // that corrected the meter; see Substitute
 
 	notes []string // how the figures were made, for people
 	from  *evaluation
@@ -51,6 +55,11 @@ type Row struct {
 	Limits  uncertainty.Interval // Ω, of Deviation
 	Judged  bool                 // there is a limit to judge against
 	Verdict conformity.Verdict
+	// Withheld: the reading is not plausible, or rests on one that is not. It is not judged;
+	// Note says why.
+	Withheld bool
+	// Discarded: and its value is of no use for anything else, such as causes or a fit.
+	Discarded bool
 	// UncertaintyRatio is the test uncertainty ratio: half-width of Limits / U. It is
 	// NaN where there is none: at the zero setting, without limits, without a value.
 	UncertaintyRatio float64
@@ -93,6 +102,10 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 		}
 		r.Rows = append(r.Rows, row)
 	}
+	r.examine(e)
+	if err := r.judge(); err != nil {
+		return nil, err
+	}
 	r.notes = e.notes()
 	r.Warnings = e.warnings(r)
 	var err error
@@ -111,6 +124,7 @@ type evaluation struct {
 	values   []result
 	zeros    map[zeroKey]*result
 	residual result
+	spreads  map[group][]spread // of repeats, made when asked for
 }
 
 type zeroKey struct {
@@ -310,16 +324,7 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	if row.Expanded, err = rule.Expanded(budget); err != nil {
 		return row, err
 	}
-	if !row.Judged {
-		return row, nil
-	}
-	if row.Verdict, err = rule.Decide(row.Limits, budget); err != nil {
-		return row, &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}
-	}
-	if !rd.Setting.AllZero() {
-		row.UncertaintyRatio, err = conformity.TestUncertaintyRatio(row.Limits, row.Expanded.U)
-	}
-	return row, err
+	return row, nil
 }
 
 // limits sets what the deviation is judged against.

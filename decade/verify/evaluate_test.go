@@ -377,7 +377,7 @@ func TestOverload(t *testing.T) {
 	if got := r.Rows[1]; got.Open || got.Judged {
 		t.Errorf("above a range that does not reach the setting: %+v", got)
 	}
-	if len(r.Findings) != 1 || r.Findings[0].Kind != FindingCircuitOpen {
+	if len(r.Findings) != 1 || r.Findings[0].Kind != FindingOpen {
 		t.Errorf("findings %v", r.Findings)
 	}
 }
@@ -429,9 +429,9 @@ func TestPublishedSignatures(t *testing.T) {
 		settings int
 		says     string
 	}{
-		{"a shorted first element makes positions 0 and 1 alike and every later one a step low", elements(map[int]float64{1: 0}), nil, FindingElementOff, "1", 10, "element 1"},
-		{"a drifted element is carried by all positions from its own up", elements(map[int]float64{4: 101}), nil, FindingElementOff, "4", 7, "element 4"},
-		{"a dirty contact is at its position only", elements(nil), map[int]float64{3: 2.5}, FindingContactBad, "3", 1, "contact at 3"},
+		{"a shorted first element makes positions 0 and 1 alike and every later one a step low", elements(map[int]float64{1: 0}), nil, FindingStep, "1", 10, "from position 0 to 1"},
+		{"a drifted element is carried by all positions from its own up", elements(map[int]float64{4: 101}), nil, FindingStep, "4", 7, "from position 3 to 4"},
+		{"a dirty contact is at its position only", elements(nil), map[int]float64{3: 2.5}, FindingPosition, "3", 1, "Position 3"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			r := evaluated(t, box, fourWire(), simulate(t, box, test.elements, test.contact), conformity.Guarded(1))
@@ -439,8 +439,8 @@ func TestPublishedSignatures(t *testing.T) {
 				t.Fatalf("findings %v, want one", r.Findings)
 			}
 			f := r.Findings[0]
-			if f.Kind != test.kind || len(f.Settings) != test.settings || f.Settings[0].String() != test.first || !strings.Contains(f.Text, test.says) {
-				t.Errorf("finding %v %v: %s", f.Kind, f.Settings, f.Text)
+			if f.Kind != test.kind || len(f.Settings) != test.settings || f.Settings[0].String() != test.first || !strings.Contains(f.String(), test.says) {
+				t.Errorf("finding %v %v: %s", f.Kind, f.Settings, f)
 			}
 		})
 	}
@@ -475,7 +475,7 @@ func TestDiallingsThatDiffer(t *testing.T) {
 	s, _ := box.ParseSetting("6")
 	rs = append(rs, Reading{Setting: s, Values: []float64{600.14}})
 	r := evaluated(t, box, fourWire(), rs, conformity.Guarded(1))
-	if len(r.Findings) != 1 || r.Findings[0].Kind != FindingContactBad || !strings.Contains(r.Findings[0].Text, "position 6") {
+	if len(r.Findings) != 1 || r.Findings[0].Kind != FindingScatter || r.Findings[0].Position != 6 || math.Abs(r.Findings[0].Value-0.22) > 0.01 {
 		t.Errorf("findings %v", r.Findings)
 	}
 }
@@ -583,7 +583,7 @@ func TestReportForms(t *testing.T) {
 		}
 	}
 	for name, form := range map[string]string{"text": text.String(), "markdown": markdown.String(), "String": r.String()} {
-		for _, want := range []string{"one dial", "test meter", "guard band", "element 4", "does not conform", "TUR", "±0.1"} {
+		for _, want := range []string{"one dial", "test meter", "guard band", "to 4", "does not conform", "TUR", "±0.1"} {
 			if !strings.Contains(form, want) {
 				t.Errorf("%s does not say %q", name, want)
 			}
@@ -630,7 +630,7 @@ func TestStages(t *testing.T) {
 	if !r.Conforms() {
 		t.Errorf("verdict as left %v", r.Verdict())
 	}
-	if len(r.Stages()) != 2 || !strings.Contains(r.String(), "As found: 11 settings") {
+	if len(r.Stages()) != 2 || !strings.Contains(r.String(), "As found, 11 of 11 settings judged: ") {
 		t.Errorf("report does not keep the stages apart:\n%v", r)
 	}
 }

@@ -28,25 +28,25 @@ func ExampleSummary() {
 	// 2 of 4 outside
 }
 
-// Common practice: all positions from its own up carry an element that is off.
+// Common practice: all positions above a step that is off carry it.
 func ExampleFinding() {
 	f := judged(highTable).Findings[0]
 	fmt.Println(f.Kind, f.Settings)
-	fmt.Println(f.Text)
+	fmt.Println(f)
 	// Output:
-	// element [2 3]
-	// Step 2 of the ×100 dial (from position 1 to 2) is high by 1 Ω, 1 % of it, U = 12.3 mΩ; its class allows 0.1 Ω. Every position from 2 up contains it: look at element 2.
+	// step [2 3]
+	// The step from position 1 to 2 of the ×100 dial is high by 1 Ω, 1 % of it, U = 21.7 mΩ; its class allows 0.1 Ω. Positions 2 to 3 carry it.
 }
 
-// Common practice: a dirty contact shows at its own position only.
+// Common practice: a step is carried by the positions above it, a dirty contact is not.
 func ExampleFindingKind() {
 	for _, table := range []string{highTable, "setting, value\n0, 0.021\n1, 100.026\n2, 201.030\n3, 300.033"} {
 		f := judged(table).Findings[0]
 		fmt.Println(f.Kind, f.Settings)
 	}
 	// Output:
-	// element [2 3]
-	// contact [2]
+	// step [2 3]
+	// position [2]
 }
 
 // What each step of the dial adds; the zero of the meter is in none of them.
@@ -63,11 +63,11 @@ func ExampleIncrement() {
 func ExampleIncrement_Outside() {
 	for _, i := range judged(highTable).Increments {
 		if i.Outside() {
-			fmt.Println("look at element", i.Position, "of", newDial().Decades()[i.Dial].Name)
+			fmt.Println("the step to position", i.Position, "of", newDial().Decades()[i.Dial].Name)
 		}
 	}
 	// Output:
-	// look at element 2 of ×100
+	// the step to position 2 of ×100
 }
 
 // Cleaning a switch is an adjustment already: what was read before is as found.
@@ -93,4 +93,21 @@ func ExampleError() {
 	// Output:
 	// refused: wiring
 	// verify.Meter: wiring: not stated; expected two-wire or four-wire
+}
+
+// How much was looked at. One reading of one dial out of two makes no verdict on the box.
+func ExampleHeadline() {
+	report := judged("setting, value\n0, 0.021")
+	fmt.Println(report.Headline(verify.StageAsFound))
+	fmt.Println("the box", report.Verdict())
+	// Output:
+	// 1 of 4 settings judged; 1 dial not read: ×100
+	// the box cannot be decided
+}
+
+func ExampleReport_Headline() {
+	h := judged(soundTable).Headline(verify.StageAsFound)
+	fmt.Println(h.Judged, "of", h.Planned, h.NotRead)
+	// Output:
+	// 4 of 4 []
 }

@@ -47,14 +47,14 @@ setting; value (Ω)
 	}
 	fmt.Println(report.Summary(verify.StageAsFound))
 	for _, finding := range report.Findings {
-		fmt.Println(finding.Text)
+		fmt.Println(finding)
 	}
 	for _, row := range report.Rows[:3] {
 		fmt.Printf("%v: %s, limits ±%.3g Ω: %v\n", row.Setting, row.Budget.PlusMinus(2), row.Limits.Upper, row.Verdict)
 	}
 	// Output:
 	// 9 settings: 6 conform, 3 do not conform
-	// Step 2 of the 100 Ω dial (from position 1 to 2) is high by 2.41 Ω, 2.41 % of it, U = 36.4 mΩ; its class allows 0.1 Ω. Every position from 2 up contains it: look at element 2.
+	// The step from position 1 to 2 of the 100 Ω dial is high by 2.41 Ω, 2.41 % of it, U = 36.4 mΩ; its class allows 0.1 Ω. Positions 2 to 4 carry it.
 	// 0-0: (0.0210 ± 0.0011) Ω, limits ±0.03 Ω: conforms
 	// 1-0: (0.010 ± 0.012) Ω, limits ±0.1 Ω: conforms
 	// 2-0: (2.419 ± 0.034) Ω, limits ±0.2 Ω: does not conform

@@ -19,38 +19,69 @@ import (
 type FindingKind uint8
 
 const (
-	FindingCircuitOpen FindingKind = iota // above the range of the meter
-	FindingElementOff                     // one step of a dial is outside its class, and all positions above carry it
-	FindingContactBad                     // a position reads high and the next does not carry it, or it differs from dialling to dialling
-	FindingOutOfClass                     // rows that do not conform and that no other finding explains
+	// Of Report.Implausible: what cannot be of a box. Verdicts that rest on it are withheld.
+	FindingTemperature   FindingKind = iota // outside 5 °C to 50 °C
+	FindingContradiction                    // values of one dialling contradict each other
+	FindingUnitLost                         // a value is off by a factor of 1000
+	FindingSwapped                          // two rows have each other's values
+	FindingNull                             // the zero setting contradicts the null
+	FindingNegative                         // a value is below zero by more than its uncertainty
+
+	// Of Report.Findings: facts about the box.
+	FindingOpen       // above a range that reaches beyond the setting
+	FindingStep       // a step between two positions is outside its class
+	FindingPosition   // a position alone reads high: the next one does not carry it
+	FindingScatter    // diallings of one setting differ
+	FindingOutOfClass // settings that do not conform and that no other finding covers
 )
 
-// String returns "open circuit", "element", "contact" or "out of class".
+// String returns "temperature", "contradiction", "unit lost", "swapped rows", "null",
+// "negative", "open circuit", "step", "position", "scatter" or "out of class".
 func (k FindingKind) String() string { return kinds.String(k) }
 
-// A Finding is what the pattern of the readings says about the inside of the box, as
-// far as single readings and differences of two show it.
+// A Finding is a fact that readings show, with the rows that show it. It names no part as
+// its cause: that is the work of package decade/fault, which weighs all readings together.
 type Finding struct {
 	Kind     FindingKind
 	Stage    Stage
-	Settings []decade.Setting // that show it
-	Text     string           // a sentence or two
+	Settings []decade.Setting // that show it, each once
+	Rows     []int            // indexes of these rows in the report
+
+	Dial, Position int // of a step or position; Dial is −1 where there is none
+
+	// Value is what was found, in Ω: the deviation of a step, the height of a position, the
+	// distance between diallings. U is its expanded uncertainty at 95 %; of a scatter what
+	// meter and stated switching variation explain (99 %). Limit is what the class allows.
+	// All are 0 where a finding has none.
+	Value, U, Limit float64
+
+	text string
 }
 
-// finder collects findings and what they explain.
+// String is the finding in a sentence or two.
+func (f Finding) String() string { return f.text }
+
+// finder collects facts and what they cover.
 type finder struct {
 	*Report
 	singles  map[place][]*Row
-	suspect  map[place]bool // contact positions: their steps say nothing about elements
-	explains map[place]bool // positions that a finding accounts for
+	index    map[*Row]int
+	unsteady map[place]bool // positions that read high alone: steps to and from them say nothing
+	covered  map[place]bool // positions that a fact accounts for
 	open     map[decade.Setting]bool
 	out      []Finding
 }
 
-// find reads the patterns. The probability of a difference by chance is 1 % for each
-// pair of diallings, 5 % for each step.
+// find reads the facts. The probability of a difference by chance is 1 % for each pair of
+// diallings, 5 % for each step.
 func (r *Report) find() ([]Finding, error) {
-	f := &finder{Report: r, singles: r.singles(), suspect: make(map[place]bool), explains: make(map[place]bool), open: make(map[decade.Setting]bool)}
+	f := &finder{
+		Report: r, singles: r.singles(), index: make(map[*Row]int),
+		unsteady: make(map[place]bool), covered: make(map[place]bool), open: make(map[decade.Setting]bool),
+	}
+	for i := range r.Rows {
+		f.index[&r.Rows[i]] = i
+	}
 	f.circuits()
 	if err := f.diallings(); err != nil {
 		return nil, err
@@ -58,31 +89,43 @@ func (r *Report) find() ([]Finding, error) {
 	if err := f.peaks(); err != nil {
 		return nil, err
 	}
-	if err := f.elements(); err != nil {
-		return nil, err
-	}
+	f.steps()
 	f.others()
 	// What decides most comes first.
 	slices.SortStableFunc(f.out, func(a, b Finding) int { return cmp.Compare(a.Kind, b.Kind) })
 	return f.out, nil
 }
 
-func (f *finder) add(k FindingKind, stage Stage, settings []decade.Setting, format string, args ...any) {
-	f.out = append(f.out, Finding{k, stage, settings, fmt.Sprintf(format, args...)})
+// add appends a fact with the settings of its rows.
+func (f *finder) add(x Finding, rows []*Row, format string, args ...any) {
+	for _, row := range rows {
+		x.Rows = append(x.Rows, f.index[row])
+		if !slices.Contains(x.Settings, row.Setting) {
+			x.Settings = append(x.Settings, row.Setting)
+		}
+	}
+	x.text = fmt.Sprintf(format, args...)
+	f.out = append(f.out, x)
 }
 
-// circuits reports open settings, those of one dial together.
+// circuits reports open settings.
 func (f *finder) circuits() {
-	for _, stage := range []Stage{StageAsFound, StageAsLeft} {
+	for _, stage := range f.Stages() {
+		var rows []*Row
 		var settings []decade.Setting
 		for i := range f.Rows {
-			if row := &f.Rows[i]; row.Open && row.Reading.Stage == stage && !slices.Contains(settings, row.Setting) {
+			row := &f.Rows[i]
+			if !row.Open || row.Reading.Stage != stage {
+				continue
+			}
+			rows = append(rows, row)
+			if !f.open[row.Setting] {
 				settings = append(settings, row.Setting)
 				f.open[row.Setting] = true
 			}
 		}
-		if len(settings) > 0 {
-			f.add(FindingCircuitOpen, stage, settings, "The circuit is open at %s: the meter was above its range there. Look for an open element, wiper, link or terminal; what is open at zero too is no element.", wording.Settings(settings))
+		if len(rows) > 0 {
+			f.add(Finding{Kind: FindingOpen, Stage: stage, Dial: -1}, rows, "The circuit is open at %s: above a range that reaches beyond the setting.", wording.Settings(settings))
 		}
 	}
 }
@@ -93,7 +136,7 @@ func (f *finder) diallings() error {
 	var order []dialled
 	for i := range f.Rows {
 		row := &f.Rows[i]
-		if row.Overload {
+		if row.Overload || row.Withheld {
 			continue
 		}
 		k := dialled{row.Setting, row.Reading.Stage}
@@ -132,19 +175,19 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 	if budget.Estimate <= e.U {
 		return nil
 	}
-	where := "one contact in the path"
+	x := Finding{Kind: FindingScatter, Stage: k.stage, Dial: -1, Value: budget.Estimate, U: e.U}
 	if d, p := alone(k.setting); d >= 0 {
-		where = fmt.Sprintf("the contact at position %d of the %s dial", p, f.dial(d))
-		f.suspect[place{k.stage, d, p}] = true
-		f.explains[place{k.stage, d, p}] = true
+		x.Dial, x.Position = d, p
+		f.unsteady[place{k.stage, d, p}] = true
+		f.covered[place{k.stage, d, p}] = true
 	}
-	f.add(FindingContactBad, k.stage, []decade.Setting{k.setting}, "Setting %s does not read the same twice: %d diallings lie up to %s apart; by the meter and the stated switching variation %s would be the most (99 %%). That is %s, not an element: resistors do not change by turning.",
-		k.setting, len(rows), wording.Ohms(budget.Estimate), wording.Ohms(e.U), where)
+	f.add(x, rows, "Setting %s does not read the same twice: %d diallings lie up to %s apart, where the meter and the stated switching variation explain %s (99 %%).",
+		k.setting, len(rows), wording.Ohms(x.Value), wording.Ohms(x.U))
 	return nil
 }
 
-func (f *finder) dial(d int) string {
-	for i, dec := range f.Box.Decades() {
+func (r *Report) dialName(d int) string {
+	for i, dec := range r.Box.Decades() {
 		if i == d {
 			return dec.Name
 		}
@@ -152,8 +195,8 @@ func (f *finder) dial(d int) string {
 	return ""
 }
 
-// at returns the increment to a position, nil if it was not measured.
-func (f *finder) at(p place) *Increment {
+// increment returns the increment to a position, nil if it was not measured.
+func (f *finder) increment(p place) *Increment {
 	for i := range f.Increments {
 		inc := &f.Increments[i]
 		if inc.Stage == p.stage && inc.Dial == p.dial && inc.Position == p.position {
@@ -170,7 +213,7 @@ func (f *finder) peaks() error {
 	for i := range f.Increments {
 		up := &f.Increments[i]
 		here := place{up.Stage, up.Dial, up.Position}
-		down := f.at(here.next(1))
+		down := f.increment(here.next(1))
 		if down == nil || up.Budget.Estimate <= 0 || !up.Outside() || !down.Outside() || down.Budget.Estimate >= 0 {
 			continue
 		}
@@ -181,89 +224,127 @@ func (f *finder) peaks() error {
 		if math.Abs(both.Estimate)-both.Expanded.U > up.Limit+down.Limit {
 			continue
 		}
-		known := f.suspect[here]
-		f.suspect[here], f.explains[here] = true, true
+		known := f.unsteady[here]
+		f.unsteady[here], f.covered[here] = true, true
 		if known {
 			continue // its diallings differ: said already
 		}
-		f.add(FindingContactBad, here.stage, f.settingsAt(here), "Position %d of the %s dial reads high by %s and position %d does not carry it: the contact at %d, not an element.",
-			here.position, f.dial(here.dial), wording.Ohms(up.Budget.Estimate), here.position+1, here.position)
+		x := Finding{Kind: FindingPosition, Stage: here.stage, Dial: here.dial, Position: here.position, Value: up.Budget.Estimate, U: up.Budget.Expanded.U, Limit: up.Limit}
+		f.add(x, f.singles[here][:1], "Position %d of the %s dial alone reads high, by %s, U = %s: position %d does not carry it.",
+			here.position, f.dialName(here.dial), wording.Ohms(x.Value), wording.Ohms(x.U), here.position+1)
 	}
 	return nil
 }
 
-func (f *finder) settingsAt(p place) []decade.Setting {
-	if rows := f.singles[p]; len(rows) > 0 {
-		return []decade.Setting{rows[0].Setting}
-	}
-	return nil
-}
+// fewSteps is how many steps of one dial are told one by one.
+const fewSteps = 3
 
-// elements finds steps that are outside their class and carried by what is above.
-func (f *finder) elements() error {
+// steps reports steps outside their class, many of one dial in one fact: a leak is not
+// nine.
+func (f *finder) steps() {
+	byDial := make(map[place][]*Increment)
+	var order []place
 	for i := range f.Increments {
 		inc := &f.Increments[i]
 		here := place{inc.Stage, inc.Dial, inc.Position}
-		if f.suspect[here] || f.suspect[here.next(-1)] || !inc.Outside() {
+		if f.unsteady[here] || f.unsteady[here.next(-1)] || !inc.Outside() {
 			continue
 		}
-		var settings []decade.Setting
-		for p := here; f.carries(p); p = p.next(1) {
-			settings = append(settings, f.settingsAt(p)...)
-			f.explains[p] = true
+		dial := place{stage: inc.Stage, dial: inc.Dial}
+		if byDial[dial] == nil {
+			order = append(order, dial)
 		}
-		dev := inc.Budget
-		direction := "high"
-		if dev.Estimate < 0 {
-			direction = "low"
-		}
-		text := fmt.Sprintf("Step %d of the %s dial (from position %d to %d) is %s by %s, %s of it, U = %s; its class allows %s.",
-			here.position, f.dial(here.dial), here.position-1, here.position, direction, wording.Ohms(math.Abs(dev.Estimate)),
-			wording.Percent(math.Abs(dev.Estimate)/inc.Nominal), wording.Ohms(dev.Expanded.U), wording.Ohms(inc.Limit))
-		if last := f.lastPosition(here.dial); here.position == last {
-			text += fmt.Sprintf(" Element %d, or the contact at the last position: this reading cannot tell which.", here.position)
-		} else {
-			text += fmt.Sprintf(" Every position from %d up contains it: look at element %d.", here.position, here.position)
-		}
-		f.add(FindingElementOff, here.stage, settings, "%s", text)
+		byDial[dial] = append(byDial[dial], inc)
 	}
-	return nil
-}
-
-// carries reports whether a position of a dial was read.
-func (f *finder) carries(p place) bool { return len(f.singles[p]) > 0 }
-
-func (f *finder) lastPosition(d int) int {
-	for i, dec := range f.Box.Decades() {
-		if i == d {
-			return dec.Positions
+	for _, dial := range order {
+		list := byDial[dial]
+		if len(list) > fewSteps {
+			f.manySteps(dial, list)
+			continue
+		}
+		for _, inc := range list {
+			f.oneStep(inc)
 		}
 	}
-	return 0
 }
 
-// others reports rows that do not conform and that no finding accounts for.
+// carry returns the rows of all positions from one up, as far as they were read without a
+// gap, and marks them as covered.
+func (f *finder) carry(here place) []*Row {
+	var rows []*Row
+	for p := here; len(f.singles[p]) > 0; p = p.next(1) {
+		rows = append(rows, f.singles[p][0])
+		f.covered[p] = true
+	}
+	return rows
+}
+
+func (f *finder) oneStep(inc *Increment) {
+	here := place{inc.Stage, inc.Dial, inc.Position}
+	rows := f.carry(here)
+	x := Finding{Kind: FindingStep, Stage: inc.Stage, Dial: inc.Dial, Position: inc.Position, Value: inc.Budget.Estimate, U: inc.Budget.Expanded.U, Limit: inc.Limit}
+	text := f.stepText(inc)
+	if n := len(rows); n > 1 {
+		text += fmt.Sprintf(" Positions %d to %d carry it.", here.position, here.position+n-1)
+	}
+	f.add(x, rows, "%s", text)
+}
+
+func (r *Report) stepText(inc *Increment) string {
+	dev := inc.Budget
+	direction := "high"
+	if dev.Estimate < 0 {
+		direction = "low"
+	}
+	return fmt.Sprintf("The step from position %d to %d of the %s dial is %s by %s, %s of it, U = %s; its class allows %s.",
+		inc.Position-1, inc.Position, r.dialName(inc.Dial), direction, wording.Ohms(math.Abs(dev.Estimate)),
+		wording.Percent(math.Abs(dev.Estimate)/inc.Nominal), wording.Ohms(dev.Expanded.U), wording.Ohms(inc.Limit))
+}
+
+func (f *finder) manySteps(dial place, list []*Increment) {
+	by := func(a, b *Increment) int { return cmp.Compare(a.Budget.Estimate, b.Budget.Estimate) }
+	least, most := slices.MinFunc(list, by), slices.MaxFunc(list, by)
+	largest := most
+	if -least.Budget.Estimate > most.Budget.Estimate {
+		largest = least
+	}
+	steps := 0
+	for i := range f.Increments {
+		if inc := &f.Increments[i]; inc.Stage == dial.stage && inc.Dial == dial.dial {
+			steps++
+		}
+	}
+	x := Finding{Kind: FindingStep, Stage: dial.stage, Dial: dial.dial, Value: largest.Budget.Estimate, U: largest.Budget.Expanded.U, Limit: largest.Limit}
+	f.add(x, f.carry(place{dial.stage, dial.dial, list[0].Position}), "%d of the %d steps of the %s dial are outside their class, by %s (to position %d) to %s (to position %d), U = %s; the class allows %s each.",
+		len(list), steps, f.dialName(dial.dial), signedOhms(least.Budget.Estimate), least.Position, signedOhms(most.Budget.Estimate), most.Position, wording.Ohms(x.U), wording.Ohms(x.Limit))
+}
+
+// others reports rows that do not conform and that no fact covers.
 func (f *finder) others() {
-	for _, stage := range []Stage{StageAsFound, StageAsLeft} {
+	for _, stage := range f.Stages() {
 		var settings []decade.Setting
+		var rows []*Row
 		for i := range f.Rows {
 			row := &f.Rows[i]
-			if row.Verdict != conformity.VerdictDoesNotConform || row.Reading.Stage != stage || f.open[row.Setting] || f.explained(row) || slices.Contains(settings, row.Setting) {
+			if row.Verdict != conformity.VerdictDoesNotConform || row.Reading.Stage != stage || f.open[row.Setting] || f.isCovered(row) {
 				continue
 			}
-			settings = append(settings, row.Setting)
+			rows = append(rows, row)
+			if !slices.Contains(settings, row.Setting) {
+				settings = append(settings, row.Setting)
+			}
 		}
-		if len(settings) > 0 {
-			f.add(FindingOutOfClass, stage, settings, "Outside the class without one step or contact that explains it: %s.", wording.Settings(settings))
+		if len(rows) > 0 {
+			f.add(Finding{Kind: FindingOutOfClass, Stage: stage, Dial: -1}, rows, "Outside the class, and no single step or position accounts for it: %s.", wording.Settings(settings))
 		}
 	}
 }
 
-// explained reports whether one of the dials of the setting stands at a place that a
-// finding accounts for.
-func (f *finder) explained(row *Row) bool {
+// isCovered reports whether one of the dials of the setting stands at a place that a fact
+// covers.
+func (f *finder) isCovered(row *Row) bool {
 	for d, p := range row.Setting.Positions() {
-		if f.explains[place{row.Reading.Stage, d, p}] {
+		if f.covered[place{row.Reading.Stage, d, p}] {
 			return true
 		}
 	}

@@ -52,13 +52,13 @@ type place struct {
 	dial, position int
 }
 
-// singles lists the rows with a value at each place. The zero setting is position 0 of
+// singles lists the rows with a plausible value at each place. The zero setting is position 0 of
 // every dial.
 func (r *Report) singles() map[place][]*Row {
 	out := make(map[place][]*Row)
 	for i := range r.Rows {
 		row := &r.Rows[i]
-		if row.Overload {
+		if row.Overload || row.Withheld {
 			continue
 		}
 		stage := row.Reading.Stage

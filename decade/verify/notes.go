@@ -114,6 +114,7 @@ func (e *evaluation) warnings(r *Report) []error {
 	warn := func(sentinel error, format string, args ...any) {
 		out = append(out, &Error{Op: "verify.Evaluate", Err: unit.Errorf(sentinel, format, args...)})
 	}
+	r.unusual(warn)
 	e.coarse(r, warn)
 	e.missing(warn)
 	wide := 0

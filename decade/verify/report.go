@@ -21,6 +21,7 @@ type Summary struct {
 	DoNotConform int // open ones included
 	Undecided    int
 	NotJudged    int // no limit, or above a range that says nothing
+	Withheld     int // not plausible, see Report.Implausible
 }
 
 // Stages returns the stages of which there are readings, in order.
@@ -59,6 +60,7 @@ func (r *Report) SettingVerdict(s decade.Setting, stage Stage) (v conformity.Ver
 func (r *Report) Summary(stage Stage) Summary {
 	var out Summary
 	seen := make(map[decade.Setting]bool)
+	withheld := r.withheld(stage)
 	for i := range r.Rows {
 		s := r.Rows[i].Setting
 		if r.Rows[i].Reading.Stage != stage || seen[s] {
@@ -67,6 +69,8 @@ func (r *Report) Summary(stage Stage) Summary {
 		seen[s] = true
 		out.Settings++
 		switch v, judged := r.SettingVerdict(s, stage); {
+		case !judged && slices.Contains(withheld, s):
+			out.Withheld++
 		case !judged:
 			out.NotJudged++
 		case v == conformity.VerdictConforms:
@@ -82,6 +86,10 @@ func (r *Report) Summary(stage Stage) Summary {
 
 // String returns the counts in words.
 func (s Summary) String() string {
+	return wording.Plural(s.Settings, "setting") + ": " + s.counts()
+}
+
+func (s Summary) counts() string {
 	parts := []string{fmt.Sprintf("%d conform", s.Conform), fmt.Sprintf("%d do not conform", s.DoNotConform)}
 	if s.Undecided > 0 {
 		parts = append(parts, fmt.Sprintf("%d cannot be decided", s.Undecided))
@@ -89,21 +97,26 @@ func (s Summary) String() string {
 	if s.NotJudged > 0 {
 		parts = append(parts, fmt.Sprintf("%d not judged", s.NotJudged))
 	}
-	return fmt.Sprintf("%s: %s", wording.Plural(s.Settings, "setting"), strings.Join(parts, ", "))
+	if s.Withheld > 0 {
+		parts = append(parts, fmt.Sprintf("%d withheld", s.Withheld))
+	}
+	return strings.Join(parts, ", ")
 }
 
-// Verdict judges the box by the last stage read: it conforms if every judged setting
-// does, it does not if one does not, and else it cannot be decided. It is no statement of
-// probability for the whole box.
+// Verdict judges the box by the last stage read: it does not conform if one judged setting
+// does not; it conforms if every judged setting does, none is withheld, and of every dial
+// with a class at least one setting was judged; else it cannot be decided. It is no
+// statement of probability for the whole box.
 func (r *Report) Verdict() conformity.Verdict {
 	stages := r.Stages()
 	if len(stages) == 0 {
 		return conformity.VerdictUndecided
 	}
-	switch s := r.Summary(stages[len(stages)-1]); {
+	last := stages[len(stages)-1]
+	switch s := r.Summary(last); {
 	case s.DoNotConform > 0:
 		return conformity.VerdictDoesNotConform
-	case s.Undecided > 0 || s.Conform == 0:
+	case s.Undecided > 0 || s.Conform == 0 || s.Withheld > 0 || len(r.undecidedDials(last)) > 0:
 		return conformity.VerdictUndecided
 	default:
 		return conformity.VerdictConforms

@@ -214,12 +214,12 @@ func TestWordsRoundTrip(t *testing.T) {
 		Null   Null
 		Extent Extent
 	}
-	want := words{FindingContactBad, StageAsLeft, WiringFourWire, NullBoxAtZero, ExtentRecommended}
+	want := words{FindingPosition, StageAsLeft, WiringFourWire, NullBoxAtZero, ExtentRecommended}
 	text, err := json.Marshal(want)
 	if err != nil {
 		t.Fatal(err)
 	}
-	const written = `{"Kind":"contact","Stage":"as left","Wiring":"four-wire","Null":"box at zero","Extent":"recommended"}`
+	const written = `{"Kind":"position","Stage":"as left","Wiring":"four-wire","Null":"box at zero","Extent":"recommended"}`
 	if string(text) != written {
 		t.Errorf("written %s; expected %s", text, written)
 	}
@@ -227,9 +227,9 @@ func TestWordsRoundTrip(t *testing.T) {
 	if err := json.Unmarshal(text, &got); err != nil || got != want {
 		t.Errorf("read %+v, %v; expected %+v", got, err, want)
 	}
-	for name, v := range map[string]any{"Kind": FindingKind(9), "Stage": Stage(9), "Wiring": Wiring(9), "Null": Null(9), "Extent": Extent(9)} {
+	for name, v := range map[string]any{"Kind": FindingKind(19), "Stage": Stage(9), "Wiring": Wiring(9), "Null": Null(9), "Extent": Extent(9)} {
 		if _, err := json.Marshal(v); !errors.Is(err, ErrDomain) {
-			t.Errorf("%s 9 is written: %v", name, err)
+			t.Errorf("%s beyond the last is written: %v", name, err)
 		}
 		if err := json.Unmarshal([]byte(`{"`+name+`":"sideways"}`), &got); !errors.Is(err, ErrUnknown) {
 			t.Errorf("%s sideways is read: %v", name, err)

@@ -6,7 +6,10 @@ package verify
 import "example.com/ohmwright/uncertainty/file"
 
 var (
-	kinds        = file.Words[FindingKind]{Type: "verify.FindingKind", Texts: []string{"open circuit", "element", "contact", "out of class"}}
+	kinds = file.Words[FindingKind]{Type: "verify.FindingKind", Texts: []string{
+		"temperature", "contradiction", "unit lost", "swapped rows", "null", "negative",
+		"open circuit", "step", "position", "scatter", "out of class",
+	}}
 	stages       = file.Words[Stage]{Type: "verify.Stage", Texts: []string{"as found", "as left"}}
 	wirings      = file.Words[Wiring]{Type: "verify.Wiring", Texts: []string{"not stated", "two-wire", "four-wire"}}
 	nulls        = file.Words[Null]{Type: "verify.Null", Texts: []string{"none", "leads joined", "box at zero"}}

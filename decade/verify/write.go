@@ -28,8 +28,8 @@ func (r *Report) String() string {
 	return s.String()
 }
 
-// Heading is what stands above every form of the report, each with its label: the box, the
-// meter and the decision rule.
+// Heading is what stands above every form of the report, each with its label: the box with
+// its class, the meter with its limits, and the decision rule.
 func (r *Report) Heading() [][2]string {
 	name := r.Box.Name()
 	if s := r.Box.Serial(); s != "" {
@@ -42,34 +42,66 @@ func (r *Report) Heading() [][2]string {
 			meter = append(meter, part[0]+part[1])
 		}
 	}
-	return [][2]string{{"Box", name}, {"Meter", strings.Join(meter, "")}, {"Decision rule", r.Rule.String()}}
+	return [][2]string{
+		{"Box", name}, {"Class", r.classText()}, {"Meter", strings.Join(meter, "")}, {"Meter limits", r.limitsText()},
+		{"Decision rule", r.Rule.String()},
+	}
 }
 
-// found is the summary and the findings, a sentence each.
+// found is how much was judged, the verdicts in numbers, and the facts, a sentence each.
 func (r *Report) found() []string {
 	var out []string
 	stages := r.Stages()
 	for _, s := range stages {
-		text := r.Summary(s).String()
+		h := r.Headline(s)
+		text := strings.Join(append([]string{h.judged() + ": " + r.Summary(s).counts()}, h.missing()...), "; ")
 		if len(stages) > 1 {
-			text = s.String() + ": " + text
+			text = wording.Upper(s.String()) + ", " + text
 		}
-		out = append(out, wording.Upper(text)+".")
+		out = append(out, text+".")
 	}
-	out = append(out, "The box "+r.Verdict().String()+verdictReason[r.Verdict()])
+	out = append(out, "The box "+r.Verdict().String()+r.verdictReason())
 	for _, stage := range stages {
 		if open := r.undecided(stage); len(open) > 0 {
 			out = append(out, "Too close to a limit for this meter, "+stage.String()+": "+wording.Settings(open)+".")
 		}
 	}
-	for _, f := range r.Findings {
-		text := f.Text
-		if len(stages) > 1 {
-			text = wording.Upper(f.Stage.String()) + ": " + text
+	return append(out, r.texts(r.Findings)...)
+}
+
+// texts are findings in sentences, with their stage where there are two.
+func (r *Report) texts(findings []Finding) []string {
+	stages := len(r.Stages())
+	out := make([]string, len(findings))
+	for i, f := range findings {
+		out[i] = f.String()
+		if stages > 1 {
+			out[i] = wording.Upper(f.Stage.String()) + ": " + out[i]
 		}
-		out = append(out, text)
 	}
 	return out
+}
+
+// verdictReason ends the sentence on the box.
+func (r *Report) verdictReason() string {
+	switch r.Verdict() {
+	case conformity.VerdictConforms:
+		return ": every setting that was judged does."
+	case conformity.VerdictDoesNotConform:
+		return ": not every setting does."
+	}
+	stages := r.Stages()
+	if len(stages) == 0 {
+		return "."
+	}
+	last := stages[len(stages)-1]
+	switch dials := r.undecidedDials(last); {
+	case r.Summary(last).Withheld > 0:
+		return ": verdicts are withheld."
+	case len(dials) > 0:
+		return ": nothing was judged of " + wording.Plural(len(dials), "dial") + "."
+	}
+	return " with these readings."
 }
 
 // undecided lists the settings of a stage that cannot be decided.
@@ -85,12 +117,6 @@ func (r *Report) undecided(stage Stage) []decade.Setting {
 		}
 	}
 	return out
-}
-
-var verdictReason = map[conformity.Verdict]string{
-	conformity.VerdictUndecided:      " with these readings.",
-	conformity.VerdictConforms:       ": every setting that was judged does.",
-	conformity.VerdictDoesNotConform: ": not every setting does.",
 }
 
 // table has a line for each row.
@@ -167,7 +193,11 @@ func relativeText(f float64) string {
 func (r *Report) WriteText(w io.Writer) error {
 	var s strings.Builder
 	for _, h := range r.Heading() {
-		fmt.Fprintf(&s, "%-14s %s\n", h[0], h[1])
+		s.WriteString(wording.Wrap(fmt.Sprintf("%-15s", h[0]), h[1]))
+	}
+	if len(r.Implausible) > 0 {
+		s.WriteString("\nNot plausible: verdicts withheld\n")
+		wording.Bullets(&s, r.texts(r.Implausible))
 	}
 	s.WriteString("\nWhat was found\n")
 	wording.Bullets(&s, r.found())
@@ -206,6 +236,9 @@ func (r *Report) WriteMarkdown(w io.Writer) error {
 		for _, text := range texts {
 			fmt.Fprintf(&s, "- %s\n", text)
 		}
+	}
+	if len(r.Implausible) > 0 {
+		section("Not plausible: verdicts withheld", r.texts(r.Implausible))
 	}
 	section("What was found", r.found())
 	s.WriteString("\n## Settings\n\n")
@@ -251,14 +284,17 @@ func (r *Report) WriteCSV(w io.Writer) error {
 }
 
 type jsonReport struct {
-	Box      jsonName      `json:"box"`
-	Meter    *Meter        `json:"meter"`
-	Rule     jsonRule      `json:"decisionRule"`
-	Verdict  string        `json:"verdict"`
-	Findings []jsonFinding `json:"findings"`
-	Rows     []jsonRow     `json:"rows"`
-	Notes    []string      `json:"notes"`
-	Warnings []string      `json:"warnings,omitempty"`
+	Box         jsonName      `json:"box"`
+	Meter       *Meter        `json:"meter"`
+	Rule        jsonRule      `json:"decisionRule"`
+	Class       jsonClass     `json:"class"`
+	Verdict     string        `json:"verdict"`
+	Judged      []jsonJudged  `json:"judged"`
+	Implausible []jsonFinding `json:"implausible,omitempty"`
+	Findings    []jsonFinding `json:"findings"`
+	Rows        []jsonRow     `json:"rows"`
+	Notes       []string      `json:"notes"`
+	Warnings    []string      `json:"warnings,omitempty"`
 }
 
 type jsonName struct {
@@ -273,11 +309,49 @@ type jsonRule struct {
 	Smallest float64 `json:"smallestU,omitempty"`
 }
 
+type jsonClass struct {
+	Text string `json:"text"`
+	Unit string `json:"unit"`
+}
+
+type jsonJudged struct {
+	Stage    Stage    `json:"stage"`
+	Judged   int      `json:"settings"`
+	Planned  int      `json:"fullPlan"`
+	OfPlan   int      `json:"ofFullPlan"`
+	Withheld int      `json:"withheld,omitempty"`
+	NotRead  []string `json:"dialsNotRead,omitempty"`
+}
+
 type jsonFinding struct {
 	Kind     FindingKind `json:"kind"`
-	Stage    string      `json:"stage"`
+	Stage    Stage       `json:"stage"`
 	Settings []string    `json:"settings"`
+	Rows     []int       `json:"rows"`
+	Dial     string      `json:"dial,omitempty"`
+	Position int         `json:"position,omitempty"`
+	Value    float64     `json:"value,omitempty"`
+	U        float64     `json:"expandedUncertainty,omitempty"`
+	Limit    float64     `json:"limit,omitempty"`
 	Text     string      `json:"text"`
+}
+
+func (r *Report) jsonFindings(findings []Finding) []jsonFinding {
+	out := make([]jsonFinding, 0, len(findings))
+	for _, f := range findings {
+		j := jsonFinding{Kind: f.Kind, Stage: f.Stage, Position: f.Position, Value: f.Value, U: f.U, Limit: f.Limit, Text: f.String()}
+		if f.Dial >= 0 {
+			j.Dial = r.dialName(f.Dial)
+		}
+		for _, s := range f.Settings {
+			j.Settings = append(j.Settings, s.String())
+		}
+		for _, i := range f.Rows {
+			j.Rows = append(j.Rows, i+1)
+		}
+		out = append(out, j)
+	}
+	return out
 }
 
 type jsonRow struct {
@@ -293,6 +367,7 @@ type jsonRow struct {
 	U        *float64              `json:"expandedUncertainty,omitempty"`
 	Ratio    *float64              `json:"testUncertaintyRatio,omitempty"`
 	Verdict  string                `json:"verdict,omitempty"`
+	Withheld bool                  `json:"withheld,omitempty"`
 	Note     string                `json:"note,omitempty"`
 	Budget   *uncertainty.Budget   `json:"deviation,omitempty"`
 }
@@ -307,14 +382,11 @@ func (r *Report) MarshalJSON() ([]byte, error) {
 	out := jsonReport{
 		Box: jsonName{r.Box.Name(), r.Box.Serial()}, Meter: &r.Meter,
 		Rule:    jsonRule{r.Rule.String(), r.Rule.Multiple, p, r.Rule.Smallest},
-		Verdict: r.Verdict().String(), Findings: []jsonFinding{}, Rows: []jsonRow{}, Notes: r.notes, Warnings: r.warningTexts(),
+		Class:   jsonClass{r.classText(), "Ω"},
+		Verdict: r.Verdict().String(), Implausible: r.jsonFindings(r.Implausible), Findings: r.jsonFindings(r.Findings), Rows: []jsonRow{}, Notes: r.notes, Warnings: r.warningTexts(),
 	}
-	for _, f := range r.Findings {
-		j := jsonFinding{Kind: f.Kind, Stage: f.Stage.String(), Text: f.Text}
-		for _, s := range f.Settings {
-			j.Settings = append(j.Settings, s.String())
-		}
-		out.Findings = append(out.Findings, j)
+	for _, stage := range r.Stages() {
+		out.Judged = append(out.Judged, jsonJudged(r.Headline(stage)))
 	}
 	for i := range r.Rows {
 		out.Rows = append(out.Rows, r.Rows[i].json())
@@ -325,7 +397,7 @@ func (r *Report) MarshalJSON() ([]byte, error) {
 func (row *Row) json() jsonRow {
 	out := jsonRow{
 		Stage: row.Reading.Stage.String(), Setting: row.Setting.String(), Dialling: row.Reading.Dialling, Range: row.Range,
-		Nominal: row.Nominal, Overload: row.Overload, Open: row.Open, Note: row.Note, Budget: row.Budget,
+		Nominal: row.Nominal, Overload: row.Overload, Open: row.Open, Withheld: row.Withheld, Note: row.Note, Budget: row.Budget,
 	}
 	if row.Budget != nil {
 		out.Measured, out.U = new(row.Measured.Estimate()), new(row.Expanded.U)

@@ -51,11 +51,11 @@ func writeBudget(out io.Writer, report *verify.Report, form func(*uncertainty.Bu
 	return form(row.Budget, out)
 }
 
-// example is the row to show: the first that a finding about an element names, else the
+// example is the row to show: the first of a step outside its class, else the
 // last one with a value.
 func example(report *verify.Report) *verify.Row {
 	for _, f := range report.Findings {
-		if f.Kind != verify.FindingElementOff {
+		if f.Kind != verify.FindingStep {
 			continue
 		}
 		for _, s := range f.Settings {

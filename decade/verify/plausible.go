@@ -1,0 +1,488 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// The bounds of what is plausible.
+const (
+	coldest, warmest = 5.0, 50.0 // °C, of a room in which resistors are read
+
+	// contradicting is how many standard deviations values of one dialling may lie apart.
+	contradicting = 10
+
+	// negligible is the part of a limit below which an error of the zero does not matter for
+	// a verdict (common practice: a tenth).
+	negligible = 0.1
+)
+
+// plausibility marks rows that cannot be of a box, before anything is judged.
+type plausibility struct {
+	*Report
+	e      *evaluation
+	values []float64 // Ω, what was shown, by row
+	out    []Finding
+}
+
+// examine fills Implausible and withholds what rests on it. A row is part of one finding
+// at most, the first in the order of the kinds.
+func (r *Report) examine(e *evaluation) {
+	p := &plausibility{Report: r, e: e, values: make([]float64, len(r.Rows))}
+	for i := range r.Rows {
+		if !r.Rows[i].Overload {
+			p.values[i] = nearest(e.readings[i].value())
+		}
+	}
+	for _, stage := range r.Stages() {
+		p.temperatures(stage)
+		p.contradictions(stage)
+		p.units(stage)
+		p.swaps(stage)
+		p.nulls(stage)
+		p.negatives(stage)
+		p.zeros(stage)
+	}
+	r.Implausible = p.out
+}
+
+// of lists the rows of a stage that have a value and are not withheld so far.
+func (p *plausibility) of(stage Stage) []int {
+	var out []int
+	for i := range p.Rows {
+		if row := &p.Rows[i]; row.Reading.Stage == stage && !row.Overload && !row.Withheld {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// report adds a finding and withholds its rows.
+func (p *plausibility) report(kind FindingKind, stage Stage, rows []int, format string, args ...any) {
+	if len(rows) == 0 {
+		return
+	}
+	f := Finding{Kind: kind, Stage: stage, Rows: slices.Clone(rows), Dial: -1, text: fmt.Sprintf(format, args...)}
+	for _, i := range rows {
+		row := &p.Rows[i]
+		row.withhold("not plausible (" + kind.String() + ")")
+		// An exchange can be one inside the box, and a zero can be right under a wrong null.
+		row.Discarded = kind != FindingSwapped && kind != FindingNull
+		if !slices.Contains(f.Settings, row.Setting) {
+			f.Settings = append(f.Settings, row.Setting)
+		}
+	}
+	p.out = append(p.out, f)
+}
+
+func (row *Row) withhold(why string) {
+	row.Withheld, row.Judged = true, false
+	row.Note = "withheld: " + why
+}
+
+// places names rows by their settings, with the line of the file where there is one.
+func (p *plausibility) places(rows []int) string {
+	const most = 6
+	var words []string
+	for k, i := range rows {
+		if k == most {
+			return wording.List(words) + fmt.Sprintf(" and %d more", len(rows)-most)
+		}
+		words = append(words, p.placeOf(i))
+	}
+	return wording.List(words)
+}
+
+func (p *plausibility) placeOf(i int) string {
+	rd := &p.Rows[i].Reading
+	if rd.Line > 0 {
+		return fmt.Sprintf("%s (line %d)", rd.Label(), rd.Line)
+	}
+	return rd.Label()
+}
+
+// expected is what the meter should show at a row, in Ω.
+func (p *plausibility) expected(i int) float64 {
+	if p.Meter.Leads.Null == NullBoxAtZero {
+		return p.Rows[i].Nominal
+	}
+	return p.Rows[i].Setting.Value()
+}
+
+// temperatures finds those that no room has.
+func (p *plausibility) temperatures(stage Stage) {
+	type group struct {
+		what string
+		t    float64
+	}
+	var order []group
+	found := make(map[group][]int)
+	for i := range p.Rows {
+		row := &p.Rows[i]
+		if row.Reading.Stage != stage || row.Overload {
+			continue
+		}
+		for k, t := range []*float64{row.Reading.Temperature, row.Reading.MeterTemperature} {
+			if t == nil || *t >= coldest && *t <= warmest {
+				continue
+			}
+			g := group{[]string{"box", "meter"}[k], *t}
+			if found[g] == nil {
+				order = append(order, g)
+			}
+			found[g] = append(found[g], i)
+		}
+	}
+	if len(order) == 0 {
+		return
+	}
+	var all []int
+	var texts []string
+	for k, g := range order {
+		all = append(all, found[g]...)
+		if k < fewSteps {
+			texts = append(texts, fmt.Sprintf("the %s at %s °C%s in %s", g.what, wording.Number(g.t), temperatureSlip(g.t), wording.Plural(len(found[g]), "reading")))
+		}
+	}
+	if n := len(order) - fewSteps; n > 0 {
+		texts = append(texts, fmt.Sprintf("%d more temperatures", n))
+	}
+	slices.Sort(all)
+	all = slices.Compact(all)
+	p.report(FindingTemperature, stage, all, "Temperature outside %g °C to %g °C: %s: %s. Correct the record, or read again in a room.", coldest, warmest, strings.Join(texts, ", "), p.places(all))
+}
+
+// temperatureSlip is what may have been meant.
+func temperatureSlip(t float64) string {
+	room := func(t float64) bool { return t >= 15 && t <= 35 }
+	switch {
+	case room(t - 273.15):
+		return fmt.Sprintf(" (%s °C, written in K?)", wording.Number(math.Round(10*(t-273.15))/10))
+	case room((t - 32) / 1.8):
+		return fmt.Sprintf(" (%s °C, written in °F?)", wording.Number(math.Round(10*(t-32)/1.8)/10))
+	case room(t / 10):
+		return fmt.Sprintf(" (%s °C, its decimal mark lost?)", wording.Number(wording.Rounded(t/10, 4)))
+	}
+	return ""
+}
+
+// contradictions finds diallings whose own values lie too far apart to be averaged.
+func (p *plausibility) contradictions(stage Stage) {
+	var rows []int
+	var texts []string
+	for _, i := range p.of(stage) {
+		rd, rg := &p.Rows[i].Reading, p.e.ranges[i]
+		for _, values := range [][]float64{rd.Values, rd.Reversed} {
+			if len(values) < 2 {
+				continue
+			}
+			low, high := slices.Min(values), slices.Max(values)
+			allowed := contradicting * p.scatterAllowed(i, rg)
+			class := p.classOf(i)
+			if high-low <= allowed || high-low <= class || allowed == 0 && class == 0 {
+				continue
+			}
+			rows = append(rows, i)
+			texts = append(texts, fmt.Sprintf("%s: %s to %s, where scatter explains %s", p.placeOf(i), wording.Ohms(low), wording.Ohms(high), wording.Ohms(allowed)))
+			break
+		}
+	}
+	p.report(FindingContradiction, stage, rows, "Values of one dialling contradict each other at %s. A value of another setting, a lost digit, or a reading that had not settled? Read again.", wording.Short(texts))
+}
+
+// classOf is the width of what the class allows at a row, in Ω; 0: nothing stated.
+func (p *plausibility) classOf(i int) float64 {
+	s := p.Rows[i].Setting
+	if s.AllZero() {
+		return s.Box().Residual().Width()
+	}
+	return s.ClassLimit()
+}
+
+// scatterAllowed is the standard deviation of single values at a row, in Ω: noise of the
+// range, display, contacts.
+func (p *plausibility) scatterAllowed(i int, rg Range) float64 {
+	contacts := float64(p.Rows[i].Setting.Contacts())
+	contact := p.e.spec.Contact * math.Sqrt(contacts)
+	return math.Sqrt(square(p.noise(i)) + square(rg.Resolution) + square(contact))
+}
+
+func square(x float64) float64 { return float64(x * x) }
+
+// noise is the median standard deviation of the other diallings on the range of a row: one
+// wrong value does not move it. It is 0 where no other was repeated.
+func (p *plausibility) noise(i int) float64 {
+	list := p.e.deviations(group{p.Rows[i].Reading.Session, p.e.ranges[i].Name})
+	for k := (len(list)+1)/2 - 1; k >= 0; k-- {
+		if list[k].row != i {
+			return list[k].sd
+		}
+	}
+	for _, s := range list {
+		if s.row != i {
+			return s.sd
+		}
+	}
+	return 0
+}
+
+// spread is the standard deviation of the repeats of one row.
+type spread struct {
+	row int
+	sd  float64
+}
+
+// deviations lists those of a range and session, smallest first. They are computed once.
+func (e *evaluation) deviations(g group) []spread {
+	if e.spreads == nil {
+		e.spreads = make(map[group][]spread)
+		for i := range e.readings {
+			rd := &e.readings[i]
+			at := group{rd.Session, e.ranges[i].Name}
+			for _, values := range [][]float64{rd.Values, rd.Reversed} {
+				if len(values) < 2 {
+					continue
+				}
+				if _, sd, err := uncertainty.MeanStdDev(values); err == nil {
+					e.spreads[at] = append(e.spreads[at], spread{i, sd})
+				}
+			}
+		}
+		for _, list := range e.spreads {
+			slices.SortFunc(list, func(a, b spread) int {
+				switch {
+				case a.sd < b.sd:
+					return -1
+				case a.sd > b.sd:
+					return 1
+				}
+				return a.row - b.row
+			})
+		}
+	}
+	return e.spreads[g]
+}
+
+// units finds values that are off by a factor of 1000, of a whole dial or of a row.
+func (p *plausibility) units(stage Stage) {
+	rows := p.of(stage)
+	for _, power := range []float64{1e-3, 1e3, 1e-6, 1e6} {
+		near := func(i int, part float64) bool {
+			x := p.expected(i)
+			return p.Rows[i].Nominal > 0 && math.Abs(p.values[i]/power-x) <= max(part*x, 3*p.classOf(i))
+		}
+		var found []int
+		var dials []string
+		for d := range p.Box.NumDecades() {
+			var own []int
+			whole := true
+			for _, i := range rows {
+				if at, _ := alone(p.Rows[i].Setting); at == d {
+					own = append(own, i)
+					whole = whole && near(i, 0.1)
+				}
+			}
+			if whole && len(own) > 1 {
+				found = append(found, own...)
+				dials = append(dials, "the "+p.dialName(d)+" dial")
+			}
+		}
+		for _, i := range rows {
+			// A single row must fit more closely: much else can be wrong with it.
+			if !slices.Contains(found, i) && near(i, 0.01) {
+				found = append(found, i)
+			}
+		}
+		slices.Sort(found)
+		which := ""
+		if len(dials) > 0 {
+			which = " (all of " + wording.List(dials) + ")"
+		}
+		how, meant := "small", "kΩ written as Ω, or Ω as mΩ"
+		factor := 1 / power
+		if power > 1 {
+			how, meant, factor = "large", "Ω written as kΩ, or mΩ as Ω", power
+		}
+		p.report(FindingUnitLost, stage, found, "%s %s times too %s%s: %s. A unit lost, %s? Correct the record.",
+			wording.Plural(len(found), "value"), wording.Number(factor), how, which, p.places(found), meant)
+		rows = p.of(stage)
+	}
+}
+
+// swaps finds two rows that follow each other, in the record or on a dial, each with the
+// value of the other. A second dialling that gives the same value again is no slip.
+func (p *plausibility) swaps(stage Stage) {
+	rows := p.of(stage)
+	byPlace := make(map[place]int)
+	for _, i := range rows {
+		if d, at := alone(p.Rows[i].Setting); d >= 0 {
+			byPlace[place{stage, d, at}] = i
+		}
+	}
+	var found []int
+	var texts []string
+	pair := func(i, j int) {
+		if slices.Contains(found, i) || slices.Contains(found, j) || !p.swapped(i, j) || p.confirmed(i) || p.confirmed(j) {
+			return
+		}
+		found = append(found, i, j)
+		texts = append(texts, p.placeOf(i)+" and "+p.placeOf(j))
+	}
+	for k, i := range rows {
+		if p.near(i, i, 1) {
+			continue
+		}
+		if k+1 < len(rows) {
+			pair(i, rows[k+1])
+		}
+		if d, at := alone(p.Rows[i].Setting); d >= 0 {
+			if j, ok := byPlace[place{stage, d, at + 1}]; ok {
+				pair(i, j)
+			}
+		}
+	}
+	slices.Sort(found)
+	p.report(FindingSwapped, stage, found, "Values exchanged: %s have each other's values. Two lines or two settings swapped? Read both again.", wording.Short(texts))
+}
+
+// near reports whether the value of row i is that expected at row j, within what class,
+// residual and uncertainty allow, times a factor.
+func (p *plausibility) near(i, j int, factor float64) bool {
+	allowed := p.classOf(j) + p.Rows[j].Expanded.U + p.Box.Residual().Width()/2
+	if p.classOf(j) == 0 {
+		allowed += 1e-3 * p.Rows[j].Nominal
+	}
+	return math.Abs(p.values[i]-p.expected(j)) <= factor*allowed
+}
+
+func (p *plausibility) swapped(i, j int) bool {
+	const far = 5
+	return p.near(i, j, 1) && p.near(j, i, 1) && !p.near(i, i, far) && !p.near(j, j, far)
+}
+
+// confirmed reports whether another dialling of the setting of row i gives its value.
+func (p *plausibility) confirmed(i int) bool {
+	row := &p.Rows[i]
+	for k := range p.Rows {
+		other := &p.Rows[k]
+		if k != i && other.Setting == row.Setting && other.Reading.Stage == row.Reading.Stage && !other.Overload &&
+			math.Abs(p.values[k]-p.values[i]) <= p.classOf(i)+row.Expanded.U {
+			return true
+		}
+	}
+	return false
+}
+
+// nulls finds readings at zero that contradict the null.
+func (p *plausibility) nulls(stage Stage) {
+	null := p.Meter.Leads.Null
+	if null == NullNone {
+		return
+	}
+	var found []int
+	for _, i := range p.of(stage) {
+		row := &p.Rows[i]
+		if !row.Setting.AllZero() {
+			continue
+		}
+		scatter := contradicting*p.scatterAllowed(i, p.e.ranges[i]) + p.Meter.Leads.NullTolerance
+		if null == NullBoxAtZero {
+			if math.Abs(p.values[i]) > max(scatter, row.Expanded.U) {
+				found = append(found, i)
+			}
+			continue
+		}
+		// With the leads joined the residual is read. Nothing is what a null at the box leaves.
+		lower := p.Box.Residual().Lower
+		if math.Abs(p.values[i]) <= max(row.Expanded.U, negligible*lower) && p.values[i]+row.Expanded.U < lower {
+			found = append(found, i)
+		}
+	}
+	if len(found) == 0 {
+		return
+	}
+	if null == NullBoxAtZero {
+		p.report(FindingNull, stage, found, "The zero setting reads %s after a null with the box at zero: %s. The null taken with the leads joined, at another range, or drifted? Take it again.", wording.Ohms(p.farthest(found)), p.places(found))
+	} else {
+		p.report(FindingNull, stage, found, "The zero setting reads %s after a null with the leads joined, where the residual is %s or more: %s. The null taken with the box at zero? Take it again.", wording.Ohms(p.farthest(found)), unit.Format(p.Box.Residual().Lower, unit.Ohm), p.places(found))
+	}
+	p.restsOn(found, stage, "the null is in doubt")
+}
+
+// farthest is the value of the rows that is farthest from 0.
+func (p *plausibility) farthest(rows []int) float64 {
+	out := 0.0
+	for _, i := range rows {
+		if math.Abs(p.values[i]) > math.Abs(out) {
+			out = p.values[i]
+		}
+	}
+	return out
+}
+
+// negatives finds values that no resistor has.
+func (p *plausibility) negatives(stage Stage) {
+	var found []int
+	for _, i := range p.of(stage) {
+		if row := &p.Rows[i]; row.Measured.Estimate()+row.Expanded.U < 0 {
+			found = append(found, i)
+		}
+	}
+	slip := "Leads of current or potential reversed, or a sign lost?"
+	if p.Meter.Leads.Null != NullNone {
+		slip = "Leads reversed, or a null taken with more in the path than the leads?"
+	}
+	p.report(FindingNegative, stage, found, "%s below zero by more than the uncertainty: %s. %s", wording.Plural(len(found), "value"), p.places(found), slip)
+}
+
+// zeros withholds what a withheld reading at zero is subtracted from.
+func (p *plausibility) zeros(stage Stage) {
+	if p.e.spec.ResidualIncluded || p.Meter.Leads.Null == NullBoxAtZero {
+		return
+	}
+	var found []int
+	for i := range p.Rows {
+		if row := &p.Rows[i]; row.Withheld && row.Setting.AllZero() && row.Reading.Stage == stage && !row.Overload {
+			found = append(found, i)
+		}
+	}
+	p.restsOn(found, stage, "the zero of its session is in doubt")
+}
+
+// restsOn withholds the rows of the sessions of some readings at zero whose verdict an error
+// of that size could change.
+func (p *plausibility) restsOn(zeros []int, stage Stage, why string) {
+	for _, z := range zeros {
+		session := p.Rows[z].Reading.Session
+		off := math.Abs(p.values[z] - p.expected(z))
+		for i := range p.Rows {
+			row := &p.Rows[i]
+			if row.Reading.Stage == stage && row.Reading.Session == session && row.Judged && !row.Setting.AllZero() && off > negligible*row.Limits.Upper {
+				row.withhold(why)
+			}
+		}
+	}
+}
+
+// withheld lists the settings of a stage of which no dialling was judged because it was
+// withheld.
+func (r *Report) withheld(stage Stage) []decade.Setting {
+	var out []decade.Setting
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		if row.Withheld && row.Reading.Stage == stage && !slices.Contains(out, row.Setting) {
+			out = append(out, row.Setting)
+		}
+	}
+	return out
+}

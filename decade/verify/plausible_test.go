@@ -1,0 +1,290 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// sixDials is a box of six ladders of 0.02 %.
+func sixDials(t testing.TB) *decade.Box {
+	t.Helper()
+	spec := decade.Spec{Name: "six dials", Residual: 0.012, ResidualTolerance: 0.003, Contact: 1e-4}
+	for _, step := range []float64{10e3, 1e3, 100, 10, 1, 0.1} {
+		spec.Decades = append(spec.Decades, decade.Decade{Step: step, Tolerance: 2e-4, Floor: 1e-3})
+	}
+	b, err := decade.New(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// wideMeter has ranges of a decade each up to 1 MΩ.
+func wideMeter() *Meter {
+	m := &Meter{Name: "wide", Serial: "W1", Wiring: WiringFourWire, OffsetCompensated: true}
+	for _, fs := range []struct {
+		name string
+		ohms float64
+	}{{"10 Ω", 10}, {"100 Ω", 100}, {"1 kΩ", 1e3}, {"10 kΩ", 1e4}, {"100 kΩ", 1e5}, {"1 MΩ", 1e6}} {
+		m.Ranges = append(m.Ranges, Range{Name: fs.name, FullScale: fs.ohms, OverRange: 1.2, OfReading: 2e-5, OfRange: 5e-6, Resolution: 1e-6 * fs.ohms})
+	}
+	return m
+}
+
+// sound is a table of readings of a sound box: zero and every position of each dial.
+func sound(t testing.TB, b *decade.Box, change func(s decade.Setting, v float64) float64) []Reading {
+	t.Helper()
+	p, err := NewPlan(b, ExtentFull)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []Reading
+	for i, s := range p.Settings() {
+		v := s.Value()
+		if change != nil {
+			v = change(s, v)
+		}
+		out = append(out, Reading{Setting: s, Values: []float64{math.Round(1e6*v) / 1e6}, Line: i + 2})
+	}
+	return out
+}
+
+func at(t testing.TB, b *decade.Box, text string) decade.Setting {
+	t.Helper()
+	s, err := b.ParseSetting(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func valueAt(t testing.TB, rs []Reading, text string, values ...float64) {
+	t.Helper()
+	i := slices.IndexFunc(rs, func(r Reading) bool { return r.Setting.String() == text })
+	rs[i].Values = values
+}
+
+// implausible wants one finding of a kind with its settings, whose verdicts are withheld
+// while all others stand.
+func implausible(t *testing.T, r *Report, kind FindingKind, settings, says string) {
+	t.Helper()
+	if len(r.Implausible) != 1 {
+		t.Fatalf("%d findings; want one: %v", len(r.Implausible), r.Implausible)
+	}
+	f := r.Implausible[0]
+	var got []string
+	for _, s := range f.Settings {
+		got = append(got, s.String())
+	}
+	if f.Kind != kind || strings.Join(got, " ") != settings || !strings.Contains(f.String(), says) {
+		t.Errorf("%v at %v: %v; want %v at %s that says %q", f.Kind, got, f, kind, settings, says)
+	}
+	for _, i := range f.Rows {
+		row := &r.Rows[i]
+		if row.Discarded != (kind != FindingSwapped && kind != FindingNull) {
+			t.Errorf("%v: discarded %v", row.Setting, row.Discarded)
+		}
+		if !row.Withheld || row.Judged || row.Verdict != conformity.VerdictUndecided || !strings.HasPrefix(row.Note, "withheld: ") {
+			t.Errorf("%v: withheld %v, judged %v, %v, %q", row.Setting, row.Withheld, row.Judged, row.Verdict, row.Note)
+		}
+	}
+	if v := r.Verdict(); v == conformity.VerdictConforms {
+		t.Error("a box with withheld verdicts conforms")
+	}
+	if !strings.Contains(r.String(), "Not plausible: verdicts withheld\n") {
+		t.Errorf("the report does not say it:\n%v", r)
+	}
+}
+
+func judge(t *testing.T, b *decade.Box, m *Meter, rs []Reading) *Report {
+	t.Helper()
+	return evaluated(t, b, m, rs, conformity.Guarded(1))
+}
+
+// A sound box is plausible, and conforms.
+func TestPlausibleBox(t *testing.T) {
+	b := sixDials(t)
+	r := judge(t, b, wideMeter(), sound(t, b, nil))
+	if len(r.Implausible) > 0 || !r.Conforms() {
+		t.Errorf("%v, %v", r.Verdict(), r.Implausible)
+	}
+	if h := r.Headline(StageAsFound); h.Judged != 62 || h.Planned != 62 || h.Withheld != 0 || h.NotRead != nil || h.String() != "62 of 62 settings judged" {
+		t.Errorf("headline %+v: %v", h, h)
+	}
+}
+
+// No resistor reads negative beyond its uncertainty; a little below zero is noise.
+func TestNegative(t *testing.T) {
+	b := sixDials(t)
+	rs := sound(t, b, nil)
+	valueAt(t, rs, "0-0-4-0-0-0", -400.012)
+	implausible(t, judge(t, b, wideMeter(), rs), FindingNegative, "0-0-4-0-0-0", "sign lost")
+
+	m := wideMeter()
+	m.Leads.Null = NullBoxAtZero
+	rs = sound(t, b, func(s decade.Setting, v float64) float64 { return s.Nominal() })
+	valueAt(t, rs, "0-0-0-0-0-0", -1e-5)
+	if r := judge(t, b, m, rs); len(r.Implausible) > 0 {
+		t.Errorf("-10 µΩ after a null: %v", r.Implausible)
+	}
+}
+
+// A whole dial in kΩ that were taken for Ω, and one value in mΩ.
+func TestUnitLost(t *testing.T) {
+	b := sixDials(t)
+	rs := sound(t, b, func(s decade.Setting, v float64) float64 {
+		if d, _ := alone(s); d == 1 {
+			return v / 1000
+		}
+		return v
+	})
+	r := judge(t, b, wideMeter(), rs)
+	implausible(t, r, FindingUnitLost, "0-1-0-0-0-0 0-2-0-0-0-0 0-3-0-0-0-0 0-4-0-0-0-0 0-5-0-0-0-0 0-6-0-0-0-0 0-7-0-0-0-0 0-8-0-0-0-0 0-9-0-0-0-0 0-10-0-0-0-0", "(all of the ×1 kΩ dial)")
+	if s := r.Summary(StageAsFound); s.Withheld != 10 || s.DoNotConform != 0 {
+		t.Errorf("%v; want the ten withheld, none failed", s)
+	}
+	rs = sound(t, b, nil)
+	valueAt(t, rs, "0-0-0-0-0-7", 712)
+	implausible(t, judge(t, b, wideMeter(), rs), FindingUnitLost, "0-0-0-0-0-7", "1000 times too large")
+}
+
+// 49.98 kΩ and 9.999 kΩ as repeats of one dialling are no 30 kΩ.
+func TestContradictingRepeats(t *testing.T) {
+	b := sixDials(t)
+	rs := sound(t, b, nil)
+	valueAt(t, rs, "3-0-0-0-0-0", 49980, 9999)
+	implausible(t, judge(t, b, wideMeter(), rs), FindingContradiction, "3-0-0-0-0-0", "10 kΩ to 50 kΩ")
+
+	// As noisy as the other diallings of the range are, they do not contradict each other.
+	rs = sound(t, b, nil)
+	for i := range rs {
+		v := rs[i].Values[0]
+		rs[i].Values = []float64{v * 0.9999, v * 1.0001}
+	}
+	if r := judge(t, b, wideMeter(), rs); len(r.Implausible) > 0 {
+		t.Errorf("repeats that scatter: %v", r.Implausible)
+	}
+}
+
+// Two lines exchanged; dialled again with the same values they are no slip of the pen.
+func TestSwappedRows(t *testing.T) {
+	b := sixDials(t)
+	rs := sound(t, b, nil)
+	valueAt(t, rs, "0-0-4-0-0-0", 500.012)
+	valueAt(t, rs, "0-0-5-0-0-0", 400.012)
+	implausible(t, judge(t, b, wideMeter(), rs), FindingSwapped, "0-0-4-0-0-0 0-0-5-0-0-0", "Two lines or two settings swapped?")
+	for text, v := range map[string]float64{"0-0-4-0-0-0": 500.012, "0-0-5-0-0-0": 400.012} {
+		rs = append(rs, Reading{Setting: at(t, b, text), Values: []float64{v}})
+	}
+	r := judge(t, b, wideMeter(), rs)
+	if len(r.Implausible) > 0 || r.Verdict() != conformity.VerdictDoesNotConform {
+		t.Errorf("read twice alike: %v, %v", r.Verdict(), r.Implausible)
+	}
+	// A first step that is shorted makes each position read as the one before: no exchange.
+	rs = sound(t, b, func(s decade.Setting, v float64) float64 {
+		if d, _ := alone(s); d == 2 {
+			return v - 100
+		}
+		return v
+	})
+	if r := judge(t, b, wideMeter(), rs); len(r.Implausible) > 0 {
+		t.Errorf("a shorted step: %v", r.Implausible)
+	}
+}
+
+// A box at 210 °C is one at 21.0 °C; 73 °F and 296 K are told, too.
+func TestTemperatureOfNoRoom(t *testing.T) {
+	b := sixDials(t)
+	for degrees, says := range map[float64]string{210: "(21 °C, its decimal mark lost?)", 73: "(22.8 °C, written in °F?)", 296.15: "(23 °C, written in K?)", -4: "the box at -4 °C in 1 reading"} {
+		rs := sound(t, b, nil)
+		rs[3].Temperature = new(degrees)
+		implausible(t, judge(t, b, wideMeter(), rs), FindingTemperature, rs[3].Setting.String(), says)
+	}
+	rs := sound(t, b, nil)
+	for i := range rs {
+		rs[i].Temperature, rs[i].MeterTemperature = new(23.0), new(23.0)
+	}
+	rs[5].MeterTemperature = new(50.5)
+	implausible(t, judge(t, b, wideMeter(), rs), FindingTemperature, rs[5].Setting.String(), "the meter at 50.5 °C")
+}
+
+// 12 mΩ at zero after a null with the box at zero: what rests on the null is withheld where
+// 12 mΩ matter, and judged where they do not.
+func TestZeroAgainstNull(t *testing.T) {
+	b := sixDials(t)
+	m := wideMeter()
+	m.Leads.Null = NullBoxAtZero
+	r := judge(t, b, m, sound(t, b, nil))
+	implausible(t, r, FindingNull, "0-0-0-0-0-0", "12 mΩ after a null with the box at zero")
+	for text, withheld := range map[string]bool{"0-0-0-0-0-1": true, "0-0-5-0-0-0": true, "0-0-6-0-0-0": false, "10-0-0-0-0-0": false} {
+		if got := row(t, r, text); got.Withheld != withheld {
+			t.Errorf("%s, limit %v Ω: withheld %v", text, got.Limits.Upper, got.Withheld)
+		}
+	}
+	m = wideMeter()
+	m.Leads.Null = NullLeadsJoined
+	rs := sound(t, b, func(s decade.Setting, v float64) float64 { return s.Nominal() })
+	implausible(t, judge(t, b, m, rs), FindingNull, "0-0-0-0-0-0", "where the residual is 9 mΩ or more")
+}
+
+// One zero reading is no conforming box.
+func TestHeadlineCountsWhatWasJudged(t *testing.T) {
+	b := sixDials(t)
+	r := judge(t, b, wideMeter(), sound(t, b, nil)[:1])
+	h := r.Headline(StageAsFound)
+	if h.Judged != 1 || h.Planned != 62 || len(h.NotRead) != 6 {
+		t.Errorf("%+v", h)
+	}
+	if want := "1 of 62 settings judged; 6 dials not read: ×10 kΩ, ×1 kΩ, ×100 Ω, ×10 Ω, ×1 Ω, ×0.1 Ω"; h.String() != want {
+		t.Errorf("%v; want %s", h, want)
+	}
+	if r.Verdict() != conformity.VerdictUndecided || !strings.Contains(r.String(), "The box cannot be decided: nothing was judged of 6 dials.") {
+		t.Errorf("%v:\n%v", r.Verdict(), r)
+	}
+}
+
+// A tolerance of 0.02 where 0.02 % was meant is pointed out; 1 % is not.
+func TestUnusualTolerance(t *testing.T) {
+	for tolerance, warned := range map[float64]bool{0.02: true, 0.01: false, 2e-4: false} {
+		b, err := decade.New(decade.Spec{Name: "one dial", Decades: []decade.Decade{{Step: 100, Tolerance: tolerance}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := judge(t, b, wideMeter(), sound(t, b, nil))
+		got := slices.ContainsFunc(r.Warnings, func(err error) bool { return errors.Is(err, ErrUnusual) })
+		if got != warned {
+			t.Errorf("tolerance %v: warned %v", tolerance, got)
+		}
+	}
+}
+
+// The heading echoes class, level, unit and limits, with or without a residual.
+func TestClassAndLimitsAreEchoed(t *testing.T) {
+	b := sixDials(t)
+	r := judge(t, b, wideMeter(), sound(t, b, nil)[:1])
+	want := "±(0.02 % + 1 mΩ) (×10 kΩ, ×1 kΩ, ×100 Ω, ×10 Ω, ×1 Ω, ×0.1 Ω), of the dialled value of each dial; residual 12 mΩ ± 3 mΩ, not included; limits in Ω"
+	if got := r.Heading()[1][1]; got != want {
+		t.Errorf("class %q; want %q", got, want)
+	}
+	if got := r.Heading()[3][1]; got != "10 Ω ±(20 ppm of reading + 5 ppm of range)" {
+		t.Errorf("limits %q", got)
+	}
+	plain, err := decade.New(decade.Spec{Name: "plain", Tolerance: 1e-3, Floor: 0.01, ResidualIncluded: true, Decades: []decade.Decade{{Step: 100}, {Step: 10, Tolerance: 5e-3, Spread: decade.LevelElement}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r = judge(t, plain, wideMeter(), sound(t, plain, nil))
+	want = "±0.5 % of each element (×10 Ω); ±(0.1 % + 10 mΩ) of the setting (box); residual not stated, included; limits in Ω"
+	if got := r.Heading()[1][1]; got != want {
+		t.Errorf("class %q; want %q", got, want)
+	}
+}
