@@ -44,7 +44,7 @@ func (r *Report) classText() string {
 		names = nil
 	}
 	if one && len(parts) > 0 {
-		parts[len(parts)-1] += ", " + levelWords[spec.Decades[0].Spread]
+		parts = []string{wording.List(parts) + " " + levelWords[spec.Decades[0].Spread]}
 	}
 	if text := toleranceText(spec.Tolerance, spec.Floor); text != "" {
 		parts = append(parts, text+" of the setting (box)")

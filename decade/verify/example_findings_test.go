@@ -35,7 +35,7 @@ func ExampleFinding() {
 	fmt.Println(f)
 	// Output:
 	// step [2 3]
-	// The step from position 1 to 2 of the ×100 dial is high by 1 Ω, 1 % of it, U = 21.7 mΩ; its class allows 0.1 Ω. Positions 2 to 3 carry it.
+	// The step from position 1 to 2 of the ×100 dial is high by 1 Ω, 1 % of it, U = 12.3 mΩ; its class allows 0.1 Ω. Positions 2 to 3 carry it.
 }
 
 // Common practice: a step is carried by the positions above it, a dirty contact is not.

@@ -185,8 +185,8 @@ func ExampleReport_WriteText() {
 	}
 	// Output:
 	// Box            one dial
-	// Class          ×100: ±0.1 % of the dialled value of each dial; residual 20 mΩ ± 10 mΩ, not included
-	//                (limits in Ω)
+	// Class          ±0.1 % (×100) of the dialled value of each dial; residual 20 mΩ ± 10 mΩ, not
+	//                included; limits in Ω
 	// Meter          bench meter
 	// Meter limits   1 kΩ ±(0.01 % of reading + 4 ppm of range)
 	// Decision rule  guard band w = 1·U on each side of a limit, U at 95 %
@@ -194,7 +194,7 @@ func ExampleReport_WriteText() {
 	// What was found
 	//   - 4 of 4 settings judged: 2 conform, 2 do not conform.
 	//   - The box does not conform: not every setting does.
-	//   - The step from position 1 to 2 of the ×100 dial is high by 1 Ω, 1 % of it, U = 21.7 mΩ; its
+	//   - The step from position 1 to 2 of the ×100 dial is high by 1 Ω, 1 % of it, U = 12.3 mΩ; its
 	//     class allows 0.1 Ω. Positions 2 to 3 carry it.
 	//
 	// Settings
@@ -265,7 +265,7 @@ func ExampleReport_Heading() {
 	}
 	// Output:
 	// Box: one dial
-	// Class: ×100: ±0.1 % of the dialled value of each dial; residual 20 mΩ ± 10 mΩ, not included (limits in Ω)
+	// Class: ±0.1 % (×100) of the dialled value of each dial; residual 20 mΩ ± 10 mΩ, not included; limits in Ω
 	// Meter: bench meter
 	// Meter limits: 1 kΩ ±(0.01 % of reading + 4 ppm of range)
 	// Decision rule: guard band w = 1·U on each side of a limit, U at 95 %

@@ -271,7 +271,7 @@ func TestUnusualTolerance(t *testing.T) {
 func TestClassAndLimitsAreEchoed(t *testing.T) {
 	b := sixDials(t)
 	r := judge(t, b, wideMeter(), sound(t, b, nil)[:1])
-	want := "±(0.02 % + 1 mΩ) (×10 kΩ, ×1 kΩ, ×100 Ω, ×10 Ω, ×1 Ω, ×0.1 Ω), of the dialled value of each dial; residual 12 mΩ ± 3 mΩ, not included; limits in Ω"
+	want := "±(0.02 % + 1 mΩ) (×10 kΩ, ×1 kΩ, ×100 Ω, ×10 Ω, ×1 Ω, ×0.1 Ω) of the dialled value of each dial; residual 12 mΩ ± 3 mΩ, not included; limits in Ω"
 	if got := r.Heading()[1][1]; got != want {
 		t.Errorf("class %q; want %q", got, want)
 	}
