@@ -138,7 +138,7 @@ func ExampleAdjustment_WriteText() {
 	// Box            one dial
 	// Class          ±0.1 % (×100) of the dialled value of each dial; residual 20 mΩ ± 10 mΩ, not included; limits in Ω
 	// Meter          bench meter
-	// Meter limits   1 kΩ ±(0.01 % of reading + 4 ppm of range)
+	// Meter limits   1 kΩ: ±(0.01 % of reading + 4 ppm of range), one limit
 	// Decision rule  guard band w = 1·U on each side of a limit, U at 95 %
 	//
 	//   - As found: 3 settings: 2 conform, 1 do not conform.

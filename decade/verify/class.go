@@ -85,27 +85,10 @@ func (r *Report) limitsText() string {
 	var parts []string
 	for _, rg := range r.Meter.Ranges {
 		if r.used(rg.Name) {
-			parts = append(parts, rg.Name+" "+rg.limitText())
+			parts = append(parts, rg.Name+": "+rg.String())
 		}
 	}
 	return strings.Join(parts, "; ")
-}
-
-func (rg Range) limitText() string {
-	var parts []string
-	if rg.OfReading > 0 {
-		parts = append(parts, unit.Format(rg.OfReading, unit.Fraction)+" of reading")
-	}
-	if rg.OfRange > 0 {
-		parts = append(parts, unit.Format(rg.OfRange, unit.Fraction)+" of range")
-	}
-	switch {
-	case len(parts) == 0:
-		return "without limits of error"
-	case len(parts) == 1:
-		return "±" + parts[0]
-	}
-	return "±(" + strings.Join(parts, " + ") + ")"
 }
 
 func (r *Report) used(name string) bool {
@@ -137,11 +120,11 @@ func (r *Report) unusual(warn func(error, string, ...any)) {
 	}
 	var without []string
 	for _, rg := range r.Meter.Ranges {
-		if r.used(rg.Name) && rg.OfReading == 0 && rg.OfRange == 0 {
+		if r.used(rg.Name) && rg.limits().IsZero() {
 			without = append(without, rg.Name)
 		}
 	}
 	if len(without) > 0 {
-		warn(ErrUnusual, "no limits of error stated for range %s: its error is taken as 0, so that U is too small.", wording.List(without))
+		warn(ErrUnusual, "no limits of error for range %s: its error is taken as 0 (ideal).", wording.List(without))
 	}
 }

@@ -188,7 +188,7 @@ func ExampleReport_WriteText() {
 	// Class          ±0.1 % (×100) of the dialled value of each dial; residual 20 mΩ ± 10 mΩ, not
 	//                included; limits in Ω
 	// Meter          bench meter
-	// Meter limits   1 kΩ ±(0.01 % of reading + 4 ppm of range)
+	// Meter limits   1 kΩ: ±(0.01 % of reading + 4 ppm of range), one limit
 	// Decision rule  guard band w = 1·U on each side of a limit, U at 95 %
 	//
 	// What was found
@@ -267,6 +267,6 @@ func ExampleReport_Heading() {
 	// Box: one dial
 	// Class: ±0.1 % (×100) of the dialled value of each dial; residual 20 mΩ ± 10 mΩ, not included; limits in Ω
 	// Meter: bench meter
-	// Meter limits: 1 kΩ ±(0.01 % of reading + 4 ppm of range)
+	// Meter limits: 1 kΩ: ±(0.01 % of reading + 4 ppm of range), one limit
 	// Decision rule: guard band w = 1·U on each side of a limit, U at 95 %
 }

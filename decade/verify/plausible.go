@@ -219,9 +219,12 @@ func (p *plausibility) scatterAllowed(i int, rg Range) float64 {
 
 func square(x float64) float64 { return float64(x * x) }
 
-// noise is the median standard deviation of the other diallings on the range of a row: one
+// noise is the stated one, or the median standard deviation of the other diallings on the range of a row: one
 // wrong value does not move it. It is 0 where no other was repeated.
 func (p *plausibility) noise(i int) float64 {
+	if stated := p.e.ranges[i].Noise; stated > 0 {
+		return stated
+	}
 	list := p.e.deviations(group{p.Rows[i].Reading.Session, p.e.ranges[i].Name})
 	for k := (len(list)+1)/2 - 1; k >= 0; k-- {
 		if list[k].row != i {

@@ -267,6 +267,20 @@ func TestUnusualTolerance(t *testing.T) {
 	}
 }
 
+// A meter that says it is ideal is pointed out.
+func TestIdealMeter(t *testing.T) {
+	b := sixDials(t)
+	m := wideMeter()
+	m.Ideal = true
+	for i := range m.Ranges {
+		m.Ranges[i].OfReading, m.Ranges[i].OfRange = 0, 0
+	}
+	r := judge(t, b, m, sound(t, b, nil))
+	if !slices.ContainsFunc(r.Warnings, func(err error) bool { return errors.Is(err, ErrUnusual) }) {
+		t.Errorf("warnings %v", r.Warnings)
+	}
+}
+
 // The heading echoes class, level, unit and limits, with or without a residual.
 func TestClassAndLimitsAreEchoed(t *testing.T) {
 	b := sixDials(t)
@@ -275,7 +289,7 @@ func TestClassAndLimitsAreEchoed(t *testing.T) {
 	if got := r.Heading()[1][1]; got != want {
 		t.Errorf("class %q; want %q", got, want)
 	}
-	if got := r.Heading()[3][1]; got != "10 Ω ±(20 ppm of reading + 5 ppm of range)" {
+	if got := r.Heading()[3][1]; got != "10 Ω: ±(20 ppm of reading + 5 ppm of range), one limit" {
 		t.Errorf("limits %q", got)
 	}
 	plain, err := decade.New(decade.Spec{Name: "plain", Tolerance: 1e-3, Floor: 0.01, ResidualIncluded: true, Decades: []decade.Decade{{Step: 100}, {Step: 10, Tolerance: 5e-3, Spread: decade.LevelElement}}})
