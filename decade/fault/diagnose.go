@@ -5,13 +5,13 @@ package fault
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty"
 )
@@ -38,15 +38,14 @@ type Options struct {
 
 // A Diagnosis says what the readings of a box say about its inside.
 type Diagnosis struct {
+	Box         *decade.Box
 	Healthy     bool    // no fault is more probable than none
 	Probability float64 // of the healthy box
 	Causes      []Cause // most probable first; where Healthy they are the remaining doubt
 
-	// Next is the setting whose reading would separate the leading causes best, and
-	// Advice says how to take it, with the cautions. It is not valid where no reading
-	// at the terminals helps, or none is needed.
-	Next   decade.Setting
-	Advice string
+	// Next is the one step to take now: the reading that tells the leading causes apart
+	// best, or what comes when no reading does.
+	Next Step
 
 	ChiSquared float64 // of the readings under the leading hypothesis
 	Readings   int
@@ -63,6 +62,7 @@ type Cause struct {
 	Probability float64   // of all of them
 	Value       uncertainty.Quantity
 	Sentence    string
+	Repair      Repair
 	Settings    []decade.Setting // read, that speak for it, strongest first
 }
 
@@ -85,9 +85,9 @@ func (c Cause) Places() []Place {
 	return out
 }
 
-// String returns the probability and the sentence.
+// String returns the probability in words and the sentence: "More than 99 %: …".
 func (c Cause) String() string {
-	return fmt.Sprintf("%.1f %%: %s", 100*c.Probability, c.Sentence)
+	return wording.Upper(wording.Probability(c.Probability)) + ": " + c.Sentence
 }
 
 // Diagnose looks for the causes of the readings of a report with the default [Options].
@@ -138,7 +138,19 @@ func (o Options) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, er
 		return nil, err
 	}
 	d.polarity(r)
+	d.openAfterCleaning(r)
+	d.reverseFirst(r)
+	d.nextInWords(r)
 	return d, nil
+}
+
+// nextInWords completes the step.
+func (d *Diagnosis) nextInWords(r *verify.Report) {
+	var lead *Cause
+	if len(d.Causes) > 0 && !d.Healthy {
+		lead = &d.Causes[0]
+	}
+	d.Next.word(r, lead)
 }
 
 func (o Options) complete() (Options, error) {
@@ -179,7 +191,7 @@ func (o Options) diagnose(ctx context.Context, m *model, ev *evidence) (*Diagnos
 	if err != nil {
 		return nil, err
 	}
-	d := &Diagnosis{Healthy: list[0].kind() == KindHealthy, Readings: p.numReadings, Weights: o.Weights}
+	d := &Diagnosis{Box: m.layout.box, Healthy: list[0].kind() == KindHealthy, Readings: p.numReadings, Weights: o.Weights}
 	for _, g := range s.groups(list) {
 		if g.hypotheses[0].kind() == KindHealthy {
 			d.Probability = g.probability
@@ -188,7 +200,7 @@ func (o Options) diagnose(ctx context.Context, m *model, ev *evidence) (*Diagnos
 		d.Causes = append(d.Causes, s.cause(g))
 	}
 	d.ChiSquared = list[0].chiSquared
-	d.advise(s, list)
+	d.Next = s.nextStep(d, list)
 	d.warn(s, list[0])
 	return d, nil
 }
@@ -200,29 +212,42 @@ const (
 
 func (s *search) cause(g *group) Cause {
 	lead := g.hypotheses[0]
-	c := Cause{Kind: lead.kind(), Faults: lead.faults, Probability: g.probability, Value: s.value(lead), Settings: s.affectedSettings(lead)}
+	c := Cause{Kind: lead.kind(), Faults: lead.withUncertainty(), Probability: g.probability, Settings: s.affectedSettings(lead)}
 	for _, h := range g.hypotheses[1:] {
-		c.Equal = append(c.Equal, h.faults)
+		c.Equal = append(c.Equal, h.withUncertainty())
 	}
-	c.Sentence = sentence(s.model.layout.box, c)
+	box := s.model.layout.box
+	c.Value = c.Faults[0].quantity(box)
+	c.Sentence = sentence(box, c)
+	c.Repair = repair(box, c)
 	return c
 }
 
-// value is the fitted value of the first fault as a quantity; none where there is none.
-func (s *search) value(h *hypothesis) uncertainty.Quantity {
-	f := h.faults[0]
-	if !f.fitted() || len(h.uncertainty) == 0 || !finite(h.uncertainty[0]) || h.uncertainty[0] <= 0 {
+// withUncertainty returns the faults with the uncertainties of their fitted values.
+func (h *hypothesis) withUncertainty() []Fault {
+	out := slices.Clone(h.faults)
+	for i := range out {
+		if i < len(h.uncertainty) && out[i].fitted() && finite(h.uncertainty[i]) {
+			out[i].Uncertainty = max(0, h.uncertainty[i])
+		}
+	}
+	return out
+}
+
+// quantity is the fitted value as a quantity; none where there is none.
+func (f Fault) quantity(b *decade.Box) uncertainty.Quantity {
+	if !f.fitted() || f.Uncertainty <= 0 {
 		return uncertainty.Quantity{}
 	}
-	src := uncertainty.Source{Name: f.Kind.String(), Distribution: uncertainty.Normal(f.Value, h.uncertainty[0]), Note: "fitted to the readings"}
-	if at := f.at(s.model.layout.box); at != "" {
+	src := uncertainty.Source{Name: f.Kind.String(), Distribution: uncertainty.Normal(f.Value, f.Uncertainty), Note: "fitted to the readings"}
+	if at := f.at(b); at != "" {
 		src.Name += ", " + at
 	}
 	if f.Kind.valueUnit() == "Ω" {
 		src.Unit = "Ω"
 	}
-	if f.logarithmic() && f.Value < 2*h.uncertainty[0] { // a touch: not less than nothing
-		src.Distribution = uncertainty.Between(0, f.Value+2*h.uncertainty[0])
+	if f.logarithmic() && f.Value < 2*f.Uncertainty { // a touch: not less than nothing
+		src.Distribution = uncertainty.Between(0, f.Value+2*f.Uncertainty)
 	}
 	return src.Input()
 }
@@ -264,43 +289,6 @@ func (s *search) affectedSettings(h *hypothesis) []decade.Setting {
 	}
 	return out
 }
-
-// nearlyCertain is the probability from which one cause is all there is to say.
-const nearlyCertain = 0.99
-
-// advise sets the next reading.
-func (d *Diagnosis) advise(s *search, list []*hypothesis) {
-	switch {
-	case d.Healthy && d.Probability > nearlyCertain:
-		d.Advice = "Nothing to look for: no fault is nearly as probable as a healthy box."
-		return
-	case len(d.Causes) > 0 && d.Causes[0].Kind == KindUnexplained:
-		d.Advice = "Nothing explains these readings: read a known resistor on each range and dial the settings again that speak most for it. " + caution
-		return
-	case len(d.Causes) > 0 && d.Causes[0].Probability > nearlyCertain && len(d.Causes[0].Equal) == 0:
-		d.Advice = "One cause is left: look there, and read the whole box again after the repair."
-		return
-	}
-	next, ok := s.nextSetting(newProbe(s.model.layout), list)
-	d.Advice = "No further reading at the terminals separates what is left: look inside."
-	if d.Healthy {
-		d.Advice = "No further reading at the terminals settles the remaining doubt."
-	}
-	if ok {
-		d.Next = next
-		d.Advice = fmt.Sprintf("Dial %v next: its reading separates the leading causes best. ", next)
-		if slices.Contains(s.model.settings, next) {
-			d.Advice = fmt.Sprintf("Dial %v again, after turning every dial away and back: this separates the leading causes best. ", next)
-		}
-		d.Advice += caution
-	}
-}
-
-// caution goes with every advice to take a reading.
-const caution = "Disconnect the box from everything and discharge it first; " +
-	"keep the test current within the rating of the smallest dial in use. " +
-	"An insulation tester goes between the joined terminals and the case only, " +
-	"within the rating of the box: it carries dangerous voltage. Local codes and licensed practice come first."
 
 // warn names what limits the answer.
 func (d *Diagnosis) warn(s *search, best *hypothesis) {

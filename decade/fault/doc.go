@@ -8,7 +8,7 @@
 //	for _, c := range d.Causes {
 //		fmt.Println(c)
 //	}
-//	fmt.Println(d.Advice) // which setting to read next, and how
+//	fmt.Println(d.Next) // what to do next, with its caution
 //
 // # The circuit
 //

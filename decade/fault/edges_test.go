@@ -152,7 +152,7 @@ func TestValueOfTouch(t *testing.T) {
 		{KindElementLeak, 3.9, 2, 3.95, 7.9 / math.Sqrt(12)},
 		{KindDrift, 3.9, 2, 3.9, 2},
 	} {
-		q := s.value(&hypothesis{faults: []Fault{{Kind: c.kind, A: Place{PartElement, 0, 1}, Value: c.value}}, uncertainty: []float64{c.u}})
+		q := Fault{Kind: c.kind, A: Place{PartElement, 0, 1}, Value: c.value, Uncertainty: c.u}.quantity(s.model.layout.box)
 		u, err := evaluateQuantity(q)
 		if err != nil || relative(q.Estimate(), c.estimate) > 1e-12 || relative(u, c.s) > 1e-9 {
 			t.Errorf("%v of %v ± %v: %v ± %v, %v", c.kind, c.value, c.u, q.Estimate(), u, err)
@@ -185,9 +185,18 @@ func TestPredictionsOfLeaders(t *testing.T) {
 	other := at(t, b, 3, 1)
 	pr := newProbe(s.model.layout)
 	h := &hypothesis{faults: []Fault{{Kind: KindDrift, A: Place{PartElement, 0, 3}, Value: 0.7}}, effect: []float64{0, 0, 0.25}}
-	got := s.predictions(pr, h, []decade.Setting{settings[2], other}, []float64{0, pr.solve(pr.healthy, other)})
-	if math.Abs(got[0]-20.25) > 1e-12 || math.Abs(got[1]-31.7) > 1e-9 {
-		t.Errorf("predicted %v; want 20.25, 31.7", got)
+	none := forecast{weights: make([]float64, 3), variance: 0.04}
+	got := s.expect(pr, h, []decade.Setting{settings[2], other}, []float64{0, pr.solve(pr.healthy, other)}, []forecast{none, none})
+	if math.Abs(got[0].mean-0.25) > 1e-12 || math.Abs(got[1].mean-0.7) > 1e-9 || got[1].variance != 0.04 {
+		t.Errorf("expected %v; want 0.25 and 0.7 above nominal", got)
+	}
+	// Half of the value uncertain, a draw of its own, and a reading that counts half.
+	h.uncertainty, h.drawSD = []float64{0.35}, 0.3
+	half := forecast{weights: []float64{0, 0, 0.5}, variance: 0.04}
+	s.byDialling.deviation[2] = 1
+	got = s.expect(pr, h, []decade.Setting{other}, []float64{pr.solve(pr.healthy, other)}, []forecast{half})
+	if math.Abs(got[0].mean-1.075) > 1e-9 || math.Abs(got[0].variance-(0.04+0.1225+0.09)) > 1e-9 {
+		t.Errorf("expected %v; want 0.7 Ω + half of 0.75 Ω", got[0])
 	}
 }
 

@@ -53,15 +53,15 @@ func ExampleDiagnosis() {
 	}
 	fmt.Println("healthy:", d.Healthy, "- settings read:", d.Readings)
 	for _, place := range d.Causes[0].Places() {
-		fmt.Println("perhaps", place.In(d.Next.Box()))
+		fmt.Println("perhaps", place.In(d.Box))
 	}
-	fmt.Println("read next:", d.Next)
+	fmt.Println("next:", d.Next.Act, d.Next.Setting)
 	// Output:
 	// healthy: false - settings read: 4
 	// perhaps row 4 of the readings
 	// perhaps element 3 of ×100 Ω
 	// perhaps position 3 of ×100 Ω
-	// read next: 4
+	// next: dial it again 3
 }
 
 // Half an ohm at one position only.
@@ -75,7 +75,7 @@ func ExampleCause() {
 	fmt.Println(c.Sentence)
 	// Output:
 	// bad contact at position 3 of ×100 Ω
-	// The contact at position 3 of ×100 Ω has 0.495 Ω more: clean and exercise it before suspecting a resistor.
+	// The contact at position 3 of ×100 Ω has 0.495 Ω (U = 50 mΩ) too much: dirt, before a resistor.
 }
 
 // Is it worth opening the box?
@@ -105,7 +105,7 @@ func ExampleCause_Places() {
 	// position 10 of ×100 Ω
 }
 
-// Probability and sentence in one line.
+// Probability, as far as simulations bear it out, and sentence in one line.
 func ExampleCause_String() {
 	d, err := fault.Diagnose(context.Background(), dirty())
 	if err != nil {
@@ -113,7 +113,7 @@ func ExampleCause_String() {
 	}
 	fmt.Println(d.Causes[0])
 	// Output:
-	// 100.0 %: The contact at position 3 of ×100 Ω has 0.495 Ω more: clean and exercise it before suspecting a resistor.
+	// More than 99 %: The contact at position 3 of ×100 Ω has 0.495 Ω (U = 50 mΩ) too much: dirt, before a resistor.
 }
 
 // One fault at a time, and leakage to the case counts, which is joined to terminal 1.

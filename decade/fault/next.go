@@ -8,25 +8,210 @@ import (
 	"slices"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
 )
 
+const (
+	// nearlyCertain is the probability from which one cause, or a healthy box, is all
+	// there is to say.
+	nearlyCertain = 0.99
+	// leastWorth is the probability of telling two causes apart below which a reading is
+	// not worth its time.
+	leastWorth = 0.01
+	// leastPart is the same as a part of what a perfect reading would tell.
+	leastPart = 0.05
+	// perhapsMeter is the probability from which the meter is checked first: a known
+	// resistor takes a minute.
+	perhapsMeter = 0.2
+	// mostDiallings is how often a setting is dialled at most: what two agreeing or three
+	// differing readings did not tell, more will not.
+	mostDiallings = 3
+)
+
+// nextStep chooses what to do next: the reading that tells the leading causes apart best;
+// where none does, what is cheap before the box is opened.
+func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
+	if d.Healthy && d.Probability > nearlyCertain {
+		return Step{Act: ActNothing, Text: "Nothing more to read: no fault is nearly as probable as a healthy box."}
+	}
+	leaders := likely(list)
+	if step, ok := s.checkMeter(leaders); ok {
+		return step
+	}
+	if step, ok := s.bestReading(newProbe(s.model.layout), leaders); ok {
+		return step
+	}
+	if d.Healthy {
+		return Step{Act: ActNothing, Text: "No further reading at the terminals settles the remaining doubt."}
+	}
+	lead := list[slices.IndexFunc(list, func(h *hypothesis) bool { return h.kind() != KindHealthy })]
+	if x, ok := s.dialledOnce(lead); ok {
+		return Step{Act: ActDialAgain, Setting: x}
+	}
+	return s.lookInside(&d.Causes[0], lead)
+}
+
+// checkMeter proposes a known resistor, or another range, where the meter may be the cause.
+func (s *search) checkMeter(leaders []*hypothesis) (Step, bool) {
+	total, meter := 0.0, 0.0
+	var first *hypothesis
+	for _, h := range leaders {
+		p := math.Exp((leaders[0].score - h.score) / 2)
+		total += p
+		if len(h.faults) > 0 && h.faults[0].Kind.maybeMeter() {
+			meter += p
+			if first == nil {
+				first = h
+			}
+		}
+	}
+	if first == nil || meter < perhapsMeter*total {
+		return Step{}, false
+	}
+	x := s.affectedSettings(first)
+	if len(x) == 0 || s.meterChecked(x[0]) {
+		return Step{}, false
+	}
+	return Step{Act: ActKnownResistor, Setting: x[0]}, true
+}
+
+// meterChecked reports whether a known resistor was read on the range of a setting.
+func (s *search) meterChecked(x decade.Setting) bool {
+	k := slices.Index(s.model.settings, x)
+	return k >= 0 && k < len(s.model.rangeOf) && s.model.rangeOf[k] >= 0 && !s.model.meter[s.model.rangeOf[k]].gain
+}
+
+// maybeMeter reports whether a fault of this kind may be one of the meter. What nothing
+// explains may be, too.
+func (k Kind) maybeMeter() bool {
+	return k == KindBoxDrift || k == KindMeterGain || k == KindMeterZero || k == KindUnexplained
+}
+
+// dialledOnce reports whether all that speaks for a hypothesis is one dialling.
+func (s *search) dialledOnce(h *hypothesis) (decade.Setting, bool) {
+	x := s.affectedSettings(h)
+	if len(x) != 1 || s.timesRead(x[0]) != 1 {
+		return decade.Setting{}, false
+	}
+	return x[0], true
+}
+
+// lookInside is the step when no further reading tells more.
+func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
+	step := Step{Act: ActOpen}
+	if x := s.affectedSettings(lead); len(x) > 0 {
+		step.Setting = x[0]
+	}
+	for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
+		for _, f := range faults {
+			if f.Kind.isContact() {
+				step.Act = ActClean
+			}
+		}
+	}
+	switch k := c.Kind; {
+	case k == KindBoxDrift:
+		return Step{Act: ActNothing, Text: "Nothing more to read: the meter was checked, so the whole box is off."}
+	case k == KindUnexplained:
+		return Step{Act: ActNothing, Text: "Nothing more to read: no fault that is known here explains the readings. Check the record, the leads and the class of the box, and read everything anew."}
+	case k == KindDialling && step.Setting.IsValid() && !s.exhausted(step.Setting):
+		return Step{Act: ActDialAgain, Setting: step.Setting}
+	case k == KindDialling:
+		return Step{Act: ActNothing, Text: "Nothing more to read: one dialling differed, and further ones do not."}
+	case step.Act == ActClean:
+	case k == KindTerminalLeak || k == KindCaseLeak:
+		step.Act = ActInsulation
+	}
+	for _, p := range c.Places() {
+		clean := p.Part == PartPosition || p.Part == PartElement && c.Kind.isContact() || p.Part == PartWiper
+		if len(step.Places) < mostPlacesNamed && (step.Act != ActClean || clean) && p.Part != PartBox && p.Part != PartNone {
+			step.Places = append(step.Places, p)
+		}
+	}
+	return step
+}
+
+// mostPlacesNamed is the number of places that a step names.
+const mostPlacesNamed = 3
+
+// isContact reports whether a fault of this kind may go away when contacts are cleaned and
+// exercised.
+func (k Kind) isContact() bool {
+	return k == KindContact || k == KindOpenContact || k == KindSeries || k == KindOpenPath
+}
+
+// timesRead counts the diallings of a setting.
+func (s *search) timesRead(x decade.Setting) int {
+	n := 0
+	for _, o := range s.evidence.observations {
+		if s.model.settings[o.setting] == x {
+			n++
+		}
+	}
+	for _, o := range s.evidence.overloads {
+		if s.model.settings[o.setting] == x {
+			n++
+		}
+	}
+	return n
+}
+
+// exhausted reports whether a further dialling of a setting would tell what its readings
+// told already.
+func (s *search) exhausted(x decade.Setting) bool {
+	n := s.timesRead(x)
+	if n >= mostDiallings {
+		return true
+	}
+	if n < 2 {
+		return false
+	}
+	var rows []int
+	for i, o := range s.evidence.observations {
+		if s.model.settings[o.setting] == x {
+			rows = append(rows, i)
+		}
+	}
+	for i, a := range rows {
+		for _, b := range rows[:i] {
+			v := s.evidence.covariance.At(a, a) + s.evidence.covariance.At(b, b) - 2*s.evidence.covariance.At(a, b)
+			if d := s.evidence.observations[a].ohms - s.evidence.observations[b].ohms; d*d > 9*max(v, 0) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // candidates lists settings that the next reading may be taken at: those read, every
-// position alone, and positions of two dials that the leaders are about.
+// position alone of the dials that the leaders are about, the other dials at their ends,
+// and, where two dials may touch, positions of both.
 func (s *search) candidates(leaders []*hypothesis) []decade.Setting {
-	out := slices.Clone(s.model.settings)
+	var out []decade.Setting
 	box := s.model.layout.box
 	addCandidate := func(x decade.Setting, err error) {
-		if err == nil && !slices.Contains(out, x) {
+		if err == nil && !slices.Contains(out, x) && !s.exhausted(x) {
 			out = append(out, x)
 		}
 	}
+	for _, x := range s.model.settings {
+		addCandidate(x, nil)
+	}
 	addCandidate(box.Zero(), nil)
+	dials := concerned(leaders)
 	for d, dec := range s.model.layout.decades {
-		for p := 1; p <= dec.Positions; p++ {
+		from := dec.Positions
+		if slices.Contains(dials, d) {
+			from = 1
+		}
+		for p := from; p <= dec.Positions; p++ {
 			addCandidate(box.Zero().With(d, p))
 		}
 	}
-	for _, c := range concerned(leaders) {
+	if !slices.ContainsFunc(leaders, (*hypothesis).ofTwoDials) {
+		return out
+	}
+	for _, c := range dials[:min(2, len(dials))] {
 		for d := range s.model.layout.decades {
 			if d == c {
 				continue
@@ -44,13 +229,21 @@ func (s *search) candidates(leaders []*hypothesis) []decade.Setting {
 	return out
 }
 
-// concerned lists up to two dials that the leaders are about.
+// ofTwoDials reports whether what a hypothesis does to one dial depends on another.
+func (h *hypothesis) ofTwoDials() bool {
+	return slices.ContainsFunc(h.faults, func(f Fault) bool {
+		return f.Kind == KindDialBridge || f.Kind == KindCaseLeak || f.Kind == KindTerminalLeak
+	})
+}
+
+// concerned lists up to four dials that the leaders are about.
 func concerned(leaders []*hypothesis) []int {
+	const most = 4
 	var out []int
 	for _, h := range leaders {
 		for _, f := range h.faults {
 			for _, p := range []Place{f.A, f.B} {
-				if p.Part != PartNone && p.Part != PartBox && p.Part != PartTerminal && !slices.Contains(out, p.Dial) && len(out) < 2 {
+				if p.ofDial() && !slices.Contains(out, p.Dial) && len(out) < most {
 					out = append(out, p.Dial)
 				}
 			}
@@ -59,9 +252,18 @@ func concerned(leaders []*hypothesis) []int {
 	return out
 }
 
-// likely are up to eight hypotheses whose score is near the best.
+// ofDial reports whether the place belongs to a dial.
+func (p Place) ofDial() bool {
+	switch p.Part {
+	case PartElement, PartTap, PartWiper, PartPosition, PartDial:
+		return true
+	}
+	return false
+}
+
+// likely are the hypotheses whose score is near the best, up to a number of them.
 func likely(list []*hypothesis) []*hypothesis {
-	const most, near = 8, 10
+	const most, near = 24, 10
 	for i, h := range list {
 		if i == most || h.score > list[0].score+near {
 			return list[:i]
@@ -70,49 +272,72 @@ func likely(list []*hypothesis) []*hypothesis {
 	return list
 }
 
-// Beyond this distance, in standard uncertainties, two causes are told apart.
-const distinguishable = 5
-
-// nextSetting finds the setting whose reading separates the leaders best: where the sum over
-// pairs, weighted with both probabilities, of the squared distance of their predictions
-// in standard uncertainties is largest. Distances beyond toldApart count no more. ok is
-// false where no reading at the terminals tells any two apart.
-func (s *search) nextSetting(pr *probe, leaders []*hypothesis) (best decade.Setting, ok bool) {
-	leaders = likely(leaders)
+// bestReading finds the setting whose reading tells the leaders apart best: where the sum
+// over pairs of hypotheses, weighted with both probabilities, of the probability that the
+// reading tells the two apart is largest. ok is false where no reading at the terminals is
+// worth its time.
+func (s *search) bestReading(pr *probe, leaders []*hypothesis) (step Step, ok bool) {
 	if len(leaders) < 2 {
-		return best, false
+		return step, false
 	}
 	settings := s.candidates(leaders)
-	healthy := make([]float64, len(settings))
+	weights, perfect := shares(leaders)
+	worth := s.worths(pr, leaders, settings, weights)
+	best := math.Max(leastWorth, leastPart*perfect)
 	for k, x := range settings {
-		healthy[k] = pr.solve(pr.healthy, x)
-	}
-	value := make([][]float64, len(leaders))
-	for i, h := range leaders {
-		value[i] = s.predictions(pr, h, settings, healthy)
-		if value[i] == nil {
-			return best, false
-		}
-	}
-	most := 0.0
-	for k, x := range settings {
-		sum := 0.0
-		for i, a := range leaders {
-			for j, b := range leaders[:i] {
-				p := math.Exp((leaders[0].score - (a.score+b.score)/2) / 2)
-				sum += p * s.separation(x, a, b, value[i][k], value[j][k])
+		// The simpler of two settings that tell alike is read.
+		if w := worth[k] * (1 - costOfDial*float64(offZero(x)-1)); w > best*(1+1e-9) {
+			best, ok = w, true
+			step = Step{Act: ActDial, Setting: x}
+			if slices.Contains(s.model.settings, x) {
+				step.Act = ActDialAgain
 			}
 		}
-		sum *= 1 - costOfDial*float64(offZero(x)-1)
-		if sum > most*(1+1e-9) {
-			most, best = sum, x
-		}
 	}
-	return best, most > 0.5
+	return step, ok
 }
 
-// costOfDial is how much each further dial off zero takes from the worth of a setting:
-// the simpler of two that separate alike is read.
+// shares are the probabilities among leaders, and the worth of a reading that tells them
+// all apart.
+func shares(leaders []*hypothesis) (p []float64, perfect float64) {
+	total := 0.0
+	for _, h := range leaders {
+		p = append(p, math.Exp((leaders[0].score-h.score)/2))
+		total += p[len(p)-1]
+	}
+	perfect = 0.5
+	for i := range p {
+		p[i] /= total
+		perfect -= p[i] * p[i] / 2
+	}
+	return p, perfect
+}
+
+func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Setting, weights []float64) []float64 {
+	healthy := make([]float64, len(settings))
+	forecasts := make([]forecast, len(settings))
+	for k, x := range settings {
+		healthy[k] = pr.solve(pr.healthy, x)
+		forecasts[k] = s.forecast(x)
+	}
+	expected := make([][]expectation, len(leaders))
+	for i, h := range leaders {
+		expected[i] = s.expect(pr, h, settings, healthy, forecasts)
+	}
+	out := make([]float64, len(settings))
+	for k := range settings {
+		for i := range leaders {
+			for j := range i {
+				if expected[i] != nil && expected[j] != nil {
+					out[k] += float64(weights[i] * weights[j] * expected[i][k].differs(expected[j][k]))
+				}
+			}
+		}
+	}
+	return out
+}
+
+// costOfDial is how much each further dial off zero takes from the worth of a setting.
 const costOfDial = 0.03
 
 func offZero(x decade.Setting) int {
@@ -125,64 +350,221 @@ func offZero(x decade.Setting) int {
 	return n
 }
 
-func (s *search) separation(x decade.Setting, a, b *hypothesis, va, vb float64) float64 {
-	const most = distinguishable * distinguishable
-	if math.IsInf(va, 1) || math.IsInf(vb, 1) {
-		if math.IsInf(va, 1) && math.IsInf(vb, 1) {
+// expectation is what a hypothesis expects a further reading to show.
+type expectation struct {
+	mean     float64 // Ω above nominal; +Inf: open
+	variance float64
+}
+
+// differs is the probability that a reading tells two expectations apart, as one less the
+// overlap of two normal distributions (the coefficient of A. Bhattacharyya).
+func (a expectation) differs(b expectation) float64 {
+	if math.IsInf(a.mean, 1) || math.IsInf(b.mean, 1) {
+		if math.IsInf(a.mean, 1) && math.IsInf(b.mean, 1) {
 			return 0
 		}
-		return most
+		return 1
 	}
-	u := s.expectedUncertainty(x)
-	d := (va - vb) / u
-	scatter := 0.0
-	if s.drawsAffect(a, x) != s.drawsAffect(b, x) {
-		scatter = max(a.drawSD, b.drawSD) / u // a second dialling shows which
-	}
-	return min(most, d*d+scatter*scatter/4)
+	sum := a.variance + b.variance
+	d := a.mean - b.mean
+	return 1 - math.Sqrt(2*math.Sqrt(a.variance)*math.Sqrt(b.variance)/sum)*math.Exp(-d*d/(4*sum))
 }
 
-// drawsAffect reports whether draws of a hypothesis affect a setting.
-func (s *search) drawsAffect(h *hypothesis, x decade.Setting) bool {
-	if h.drawSD == 0 {
-		return false
-	}
-	k := slices.Index(s.model.settings, x)
-	for _, r := range h.drawn {
-		if s.evidence.observations[r].setting == k {
-			return true
-		}
-	}
-	return false
+// forecast is what the readings at hand say of a further one while the box is healthy: its
+// mean is the weighted sum of their deviations.
+type forecast struct {
+	weights  []float64 // of the observations
+	variance float64
 }
 
-// expectedUncertainty is the standard uncertainty of a further reading of a setting: that of the
-// nearest setting read, and not less than a tenth of what the class allows.
-func (s *search) expectedUncertainty(x decade.Setting) float64 {
-	v := x.Value()
-	gap, u := math.Inf(1), 0.0
+// forecast conditions a further reading of a setting on those at hand: elements inside
+// their class, and the errors of the meter as those of the reading nearest to it.
+func (s *search) forecast(x decade.Setting) forecast {
+	n := s.numReadings
+	with, variance := s.withObservations(x)
+	f := forecast{weights: make([]float64, n), variance: variance}
+	for i := range n {
+		f.weights[i] = dot(s.byDialling.inverse[i*n:(i+1)*n], with)
+	}
+	f.variance = max(variance-dot(f.weights, with), 1e-6*variance)
+	return f
+}
+
+// withObservations returns the covariance of a further reading with those at hand, and its
+// variance.
+func (s *search) withObservations(x decade.Setting) (with []float64, variance float64) {
+	with = make([]float64, s.numReadings)
+	i, next := s.nearestTwo(x.Value())
+	c := s.evidence.covariance
+	own := c.At(i, i)
+	scale := max(1, x.Value()/max(s.model.nominal[s.evidence.observations[i].setting], smallestContact))
+	for j := range with {
+		with[j] = scale * c.At(i, j)
+	}
+	with[i] = 0
+	if next != absent {
+		with[i] = scale * max(0, min(own, c.At(i, next)))
+	}
+	variance = scale * scale * own
+	in := s.elementsOf(x)
+	for j, o := range s.evidence.observations {
+		with[j] += s.priorBetween(in, func(e int) bool { return s.model.inCircuit[e][o.setting] != 0 })
+	}
+	return with, variance + s.priorBetween(in, func(e int) bool { return in[e] })
+}
+
+// nearestTwo are the observations whose values are nearest in their ratio.
+func (s *search) nearestTwo(ohms float64) (first, second int) {
+	first, second = absent, absent
+	gaps := [2]float64{math.Inf(1), math.Inf(1)}
 	for i, o := range s.evidence.observations {
-		if g := math.Abs(s.model.nominal[o.setting] - v); g < gap {
-			gap, u = g, math.Sqrt(s.evidence.covariance.At(i, i))
+		gap := math.Abs(math.Log((s.model.nominal[o.setting] + smallestContact) / (ohms + smallestContact)))
+		switch {
+		case gap < gaps[0]:
+			first, second = i, first
+			gaps = [2]float64{gap, gaps[0]}
+		case gap < gaps[1]:
+			second, gaps[1] = i, gap
 		}
 	}
-	return math.Hypot(u, 0.1*x.ClassLimit())
+	return first, second
 }
 
-func (s *search) predictions(pr *probe, h *hypothesis, settings []decade.Setting, healthy []float64) []float64 {
+// elementsOf marks the elements in circuit at a setting, and the residual.
+func (s *search) elementsOf(x decade.Setting) []bool {
+	in := make([]bool, s.numParts)
+	for d, dec := range s.model.layout.decades {
+		for _, e := range dec.InCircuit(x.Position(d)) {
+			in[s.model.layout.firstElement[d]+e-1] = true
+		}
+	}
+	in[s.numParts-1] = true
+	return in
+}
+
+// priorBetween is the covariance that the class leaves between two sums of elements (see
+// priorRoot).
+func (s *search) priorBetween(in []bool, other func(element int) bool) float64 {
+	sum := 0.0
+	first := s.model.layout.firstElement
+	for d := range s.model.layout.decades {
+		a, b := 0.0, 0.0
+		for e := first[d]; e < first[d+1]; e++ {
+			c := s.model.classLimit[e]
+			also := other(e)
+			if in[e] {
+				a += c
+			}
+			if also {
+				b += c
+			}
+			if in[e] && also {
+				sum += c * c / 3
+			}
+		}
+		sum += a * b / 3
+	}
+	c := s.model.classLimit[s.numParts-1]
+	return sum + c*c/3
+}
+
+// expect predicts the settings with a hypothesis; nil where the circuit cannot have it.
+func (s *search) expect(pr *probe, h *hypothesis, settings []decade.Setting, healthy []float64, forecasts []forecast) []expectation {
 	c := s.model.layout.unchanged()
 	for _, f := range h.faults {
 		if c.apply("fault.Diagnose", f) != nil {
 			return nil
 		}
 	}
-	out := make([]float64, len(settings))
+	rest := make([]float64, s.numReadings)
+	for j, o := range s.evidence.observations {
+		if v := h.effect[o.setting]; !math.IsInf(v, 0) {
+			rest[j] = s.byDialling.deviation[j] - v
+		}
+	}
+	relative := h.relativeUncertainty()
+	out := make([]expectation, len(settings))
 	for k, x := range settings {
-		if i := slices.Index(s.model.settings, x); i >= 0 {
-			out[k] = s.model.nominal[i] + h.effect[i]
+		effect := 0.0
+		i := slices.Index(s.model.settings, x)
+		if i >= 0 {
+			effect = h.effect[i]
+		} else if len(h.faults) > 0 {
+			effect = c.gain*(x.Value()+pr.solve(c, x)-healthy[k]) - x.Value()
+		}
+		effect += s.outsideBox(h, x, i)
+		if math.IsInf(effect, 0) {
+			out[k].mean = math.Inf(1)
 			continue
 		}
-		out[k] = c.gain * (x.Value() + pr.solve(c, x) - healthy[k])
+		f := forecasts[k]
+		out[k] = expectation{effect + dot(f.weights, rest), f.variance + relative*relative*effect*effect}
+		if h.drawSD > 0 && math.Abs(effect) > 0 {
+			out[k].variance += h.drawSD * h.drawSD
+		}
 	}
 	return out
+}
+
+// outsideBox is what faults that are not in the box change the expectation by, in Ω: those
+// of the meter where the setting was not read, as if on the range of the reading nearest to
+// it; and what was wrong with one dialling is not expected again.
+func (s *search) outsideBox(h *hypothesis, x decade.Setting, read int) float64 {
+	sum := 0.0
+	for _, f := range h.faults {
+		at := f.A.Number - 1
+		switch {
+		case s.model.rangeOf == nil:
+		case f.Kind == KindDialling && read != absent && s.model.row[read] == at:
+			sum -= f.Value
+		case read != absent:
+		case f.Kind == KindMeterGain && s.rangeNear(x) == at:
+			sum += f.Value * x.Value()
+		case f.Kind == KindMeterZero && s.rangeNear(x) == at:
+			sum += f.Value
+		}
+	}
+	return sum
+}
+
+// rangeNear is the range of the reading nearest to a setting.
+func (s *search) rangeNear(x decade.Setting) int {
+	i, _ := s.nearestTwo(x.Value())
+	return s.model.rangeOf[s.evidence.observations[i].setting]
+}
+
+// relativeUncertainty is that of the value of the first fault.
+func (h *hypothesis) relativeUncertainty() float64 {
+	if len(h.faults) == 0 || len(h.uncertainty) == 0 || h.faults[0].Value == 0 || !finite(h.uncertainty[0]) {
+		return 0
+	}
+	return min(1, math.Abs(h.uncertainty[0]/h.faults[0].Value))
+}
+
+// openAfterCleaning opens the box where contacts were cleaned already: what was read last
+// is as left.
+func (d *Diagnosis) openAfterCleaning(r *verify.Report) {
+	if d.Next.Act == ActClean && lastStage(r) == verify.StageAsLeft {
+		d.Next.Act = ActOpen
+	}
+}
+
+// reverseFirst proposes the other polarity before anything is cleaned, where a small
+// resistance in series may be a thermal EMF: the meter neither compensates nor limits
+// them, and the setting was read with one polarity.
+func (d *Diagnosis) reverseFirst(r *verify.Report) {
+	const small = 0.1 // Ω: 100 µV at 1 mA
+	if d.Healthy || len(d.Causes) == 0 || d.Next.Act < ActKnownResistor || !d.Next.Setting.IsValid() {
+		return
+	}
+	f := d.Causes[0].Faults[0]
+	if f.Kind != KindSeries && f.Kind != KindMeterZero || math.Abs(f.Value) > small || r.Meter.OffsetCompensated || r.Meter.ThermalEMF > 0 {
+		return
+	}
+	for _, row := range r.At(d.Next.Setting) {
+		if len(row.Reading.Reversed) > 0 {
+			return
+		}
+	}
+	d.Next = Step{Act: ActReverse, Setting: d.Next.Setting}
 }

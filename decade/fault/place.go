@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -27,6 +28,19 @@ const (
 	PartRange                // of the meter, numbered from 1 in its order
 	PartReading              // a row of the report, numbered from 1
 )
+
+var partNames = file.Words[Part]{Type: "fault.Part", Texts: []string{
+	"none", "element", "tap", "wiper", "position", "dial", "link", "terminal", "box", "range", "reading",
+}}
+
+// String returns the part in words: "element".
+func (p Part) String() string { return partNames.String(p) }
+
+// MarshalText returns the text of String.
+func (p Part) MarshalText() ([]byte, error) { return partNames.Marshal(p) }
+
+// UnmarshalText reads what MarshalText writes.
+func (p *Part) UnmarshalText(text []byte) error { return partNames.Unmarshal(text, p) }
 
 // A Place is a part of a box.
 type Place struct {
@@ -74,6 +88,9 @@ type Fault struct {
 	// Name is that of what is no part of the box: the range of the meter, or the setting
 	// that was dialled.
 	Name string
+	// Uncertainty is the standard uncertainty of a Value that was fitted to readings, in
+	// its unit; 0: not fitted.
+	Uncertainty float64
 	// Wraps and Stops are for KindSlip: beyond its last contact the switch turns all round to
 	// the first, or stops there. Where it does neither, there is no contact.
 	Wraps, Stops bool

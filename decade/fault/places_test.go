@@ -310,20 +310,23 @@ func TestNumbersInSentences(t *testing.T) {
 		f    Fault
 		want string
 	}{
-		{Fault{Kind: KindOverloaded, A: Place{PartElement, 0, 1}, B: Place{PartElement, 0, 3}, Value: 0.025}, "Elements 1 to 3 of ×100 Ω are off together, by 2.5 %:"},
-		{Fault{Kind: KindDialDrift, A: dial, Value: -0.025}, "All of ×100 Ω is off by -2.5 %:"},
-		{Fault{Kind: KindBoxDrift, A: whole, Value: 0.025}, "Everything is off by 2.5 %:"},
+		{Fault{Kind: KindOverloaded, A: Place{PartElement, 0, 1}, B: Place{PartElement, 0, 3}, Value: 0.025}, "Elements 1 to 3 of ×100 Ω are high together, by 2.5 %,"},
+		{Fault{Kind: KindDialDrift, A: dial, Value: -0.025}, "All of ×100 Ω is low by 2.5 %:"},
+		{Fault{Kind: KindBoxDrift, A: whole, Value: 0.025}, "Everything reads high by 2.5 %:"},
 		{Fault{Kind: KindAged, A: whole, Value: 0.025}, "by 2.5 % in the mean"},
 		{Fault{Kind: KindSeries, A: whole, Value: 0.5}, "are in series with everything, above"},
-		{Fault{Kind: KindSeries, A: whole, Value: 0.5, Scatter: 0.2}, "change by some"},
-		{Fault{Kind: KindDrift, A: Place{PartElement, 1, 3}, Value: 1}, "Element 3 of ×10 Ω is off"},
+		{Fault{Kind: KindSeries, A: whole, Value: 0.5, Scatter: 0.2}, "not read the same twice (standard deviation 0.2 Ω)"},
+		{Fault{Kind: KindDrift, A: Place{PartElement, 1, 3}, Value: 1}, "Element 3 of ×10 Ω, between positions 2 and 3, is high by 1 Ω, 10 % of it."},
+		{Fault{Kind: KindDrift, A: Place{PartElement, 1, 3}, Value: -0.01234567, Uncertainty: 0.0005}, "is low by 12.3 mΩ (U = 1 mΩ), 0.12 % of it."},
+		{Fault{Kind: KindBridge, A: Place{PartTap, 0, 3}, B: Place{PartTap, 0, 6}, Value: 0.01}, "Tap 3 of ×100 Ω touches tap 6 of ×100 Ω:"},
+		{Fault{Kind: KindContact, A: Place{PartPosition, 0, 3}, Value: 0.2, Uncertainty: 0.3}, "has about 0.2 Ω (U = 0.6 Ω) too much"},
 		{Fault{Kind: KindSlip, A: dial, Value: 2}, "set +2 positions off its shaft (beyond"},
 	} {
 		if got := c.f.advice(b); !strings.Contains(got, c.want) {
 			t.Errorf("%q does not contain %q", got, c.want)
 		}
 	}
-	if got, want := (Cause{Probability: 0.875, Sentence: "Dirt."}).String(), "87.5 %: Dirt."; got != want {
+	if got, want := (Cause{Probability: 0.873, Sentence: "Dirt."}).String(), "87 %: Dirt."; got != want {
 		t.Errorf("%q; want %q", got, want)
 	}
 	if got := title(""); got != "" {

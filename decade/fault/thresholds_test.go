@@ -59,26 +59,19 @@ func drifting(t *testing.T, s *search, a Place, by, score float64) *hypothesis {
 	return h
 }
 
-// A pair of leaders counts by the root of the product of their probabilities, relative to
-// the first: scores 3 and 7 by exp(−1). A reading worth more than 0.5 is taken.
+// A pair of leaders counts by the product of their probabilities: scores 3 and 7 by 0.119
+// and 0.881. A reading is taken that is worth more than a twentieth of a perfect one.
 func TestWeightsOfLeaders(t *testing.T) {
 	s, _ := separating(t)
 	e := Place{PartElement, 1, 2}
-	a := drifting(t, s, e, 0, 3)
-	worth := 0.0 // of 0.2 Ω between the two, in squared standard uncertainties
-	about := drifting(t, s, e, 0.2, 7)
-	for _, x := range s.candidates([]*hypothesis{a, about}) {
-		if offZero(x) == 1 && x.Position(1) >= 2 {
-			worth = max(worth, s.separation(x, a, about, 0, 0.2))
-		}
+	p, perfect := shares([]*hypothesis{{score: 3}, {score: 7}})
+	if q := 1 / (1 + math.Exp(2)); relative(p[1], q) > 1e-12 || relative(perfect, q*(1-q)) > 1e-12 {
+		t.Errorf("shares %v, worth %v", p, perfect)
 	}
-	for _, c := range []struct {
-		apart float64 // squared
-		want  bool
-	}{{0.5 * math.E * 1.15, true}, {0.5 * math.E * 0.85, false}} {
-		b := drifting(t, s, e, 0.2*math.Sqrt(c.apart/worth), 7)
-		if best, ok := s.nextSetting(newProbe(s.model.layout), []*hypothesis{a, b}); ok != c.want {
-			t.Errorf("worth %v: next %v, %v", c.apart/math.E, best, ok)
+	for by, want := range map[float64]bool{0.9: true, 0.05: false} {
+		leaders := []*hypothesis{drifting(t, s, e, 0, 3), drifting(t, s, e, by, 7)}
+		if best, ok := s.bestReading(newProbe(s.model.layout), leaders); ok != want {
+			t.Errorf("%v Ω: next %v, %v", by, best, ok)
 		}
 	}
 }
@@ -89,19 +82,9 @@ func TestSimplestNext(t *testing.T) {
 	s, _ := separating(t)
 	for _, e := range []Place{{PartElement, 0, 1}, {PartElement, 1, 2}} {
 		a, b := drifting(t, s, e, 0, 0), drifting(t, s, e, 9, 0) // told apart by far
-		best, ok := s.nextSetting(newProbe(s.model.layout), []*hypothesis{a, b})
-		if !ok || offZero(best) != 1 {
+		best, ok := s.bestReading(newProbe(s.model.layout), []*hypothesis{a, b})
+		if !ok || offZero(best.Setting) != 1 {
 			t.Errorf("%v: next %v, %v; want one dial off zero", e, best, ok)
-		}
-	}
-	// One dial off zero counts in full: 0.51 is worth a reading, 0.49 is not.
-	e := Place{PartElement, 1, 2}
-	a := drifting(t, s, e, 0, 0)
-	u := s.expectedUncertainty(s.model.settings[1])
-	for worth, want := range map[float64]bool{0.51: true, 0.49: false} {
-		b := drifting(t, s, e, u*math.Sqrt(worth), 0)
-		if best, ok := s.nextSetting(newProbe(s.model.layout), []*hypothesis{a, b}); ok != want {
-			t.Errorf("worth %v: next %v, %v", worth, best, ok)
 		}
 	}
 }

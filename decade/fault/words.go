@@ -6,104 +6,316 @@ package fault
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/decade/verify"
 )
 
-// sentence says where to look inside the box.
+// mostInFull is the largest class whose first member is named in full, with the others
+// beside it. Of a larger class the sentence says what its members share.
+const mostInFull = 3
+
+// sentence says what is wrong, as one technician says it to another.
 func sentence(b *decade.Box, c Cause) string {
+	if len(c.Equal)+1 > mostInFull {
+		return sharedSentence(b, c)
+	}
 	words := make([]string, len(c.Faults))
 	for i, f := range c.Faults {
 		words[i] = f.advice(b)
 	}
 	s := strings.Join(words, " And at once: ")
-	if n := len(c.Equal); n > 0 {
-		s += " These readings cannot tell it apart from: " + alternatives(b, c) + "."
+	if len(c.Equal) > 0 {
+		s += " These readings cannot tell it apart from: " + strings.Join(phrases(b, c.Equal, false), "; ") + "."
 	}
 	return s
 }
 
-// alternatives lists the equal hypotheses, a few of them in words.
-func alternatives(b *decade.Box, c Cause) string {
-	const most = 4
-	var words []string
-	for i, faults := range c.Equal {
-		if i == most {
-			words = append(words, fmt.Sprintf("%d more", len(c.Equal)-most))
-			break
-		}
-		parts := make([]string, len(faults))
-		for j, f := range faults {
-			parts[j] = f.In(b)
-		}
-		words = append(words, strings.Join(parts, " with "))
+// sharedSentence describes a large class by what its members share.
+func sharedSentence(b *decade.Box, c Cause) string {
+	all := append([][]Fault{c.Faults}, c.Equal...)
+	where := "Several causes are left"
+	if dials := dialsOf(all); len(dials) > 0 {
+		where = "Something in " + joined(dialNames(b, dials), "and")
 	}
-	return strings.Join(words, "; ")
+	named := len(dialsOf(all)) == 1
+	s := where
+	if f := c.Faults[0]; len(c.Faults) == 1 && f.Kind == KindDrift && len(dialsOf(all)) > 0 {
+		s += fmt.Sprintf(" reads %s by %s", highLow(f.Value), amount(math.Abs(f.Value), f.Uncertainty))
+	}
+	return s + ": " + strings.Join(phrases(b, all, named), "; ") + ". These readings cannot tell which."
 }
 
-// advice is what one fault means for the person with the screwdriver.
+// dialsOf lists the dials that all members are about; none where one is about something
+// else, or about more than two.
+func dialsOf(all [][]Fault) []int {
+	var out []int
+	for _, faults := range all {
+		for _, f := range faults {
+			if !f.A.ofDial() {
+				return nil
+			}
+			for _, p := range []Place{f.A, f.B} {
+				if p.ofDial() && !slices.Contains(out, p.Dial) {
+					out = append(out, p.Dial)
+				}
+			}
+		}
+	}
+	if len(out) > 2 {
+		return nil
+	}
+	return out
+}
+
+func dialNames(b *decade.Box, dials []int) []string {
+	var out []string
+	for _, d := range dials {
+		out = append(out, Place{PartDial, d, 0}.In(b))
+	}
+	return out
+}
+
+// mostPhrases is the number of alternatives in words.
+const mostPhrases = 6
+
+// phrases puts hypotheses into words, those of one kind in one dial together: "one of
+// elements 1 to 9 of ×10 kΩ off". Where the dial is named already it is left out.
+func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
+	type group struct {
+		kind Kind
+		dial int
+		part Part
+	}
+	numbers := make(map[group][]int)
+	var out []string
+	var groups []group
+	var named []string
+	rest := 0
+	for _, faults := range members {
+		f := faults[0]
+		if len(faults) > 1 {
+			if len(out) < mostInFull {
+				out = append(out, faults[0].In(b)+" with "+faults[1].In(b))
+			} else {
+				rest++
+			}
+			continue
+		}
+		if f.A.Part == PartRange && len(named) < mostPhrases {
+			named = append(named, f.ofRange(b))
+			continue
+		}
+		g := group{f.Kind, f.A.Dial, f.A.Part}
+		if numbers[g] == nil {
+			groups = append(groups, g)
+		}
+		n := f.A.Number
+		if f.Kind == KindOverloaded {
+			n = f.B.Number
+		}
+		if !slices.Contains(numbers[g], n) {
+			numbers[g] = append(numbers[g], n)
+		}
+	}
+	single := named
+	for _, g := range groups {
+		if len(single)+len(out) >= mostPhrases {
+			rest += len(numbers[g])
+			continue
+		}
+		text := phrase(b, g.kind, g.dial, g.part, numbers[g])
+		if dialNamed {
+			text = strings.ReplaceAll(text, " of "+Place{PartDial, g.dial, 0}.In(b), "")
+		}
+		single = append(single, text)
+	}
+	out = append(single, out...)
+	if rest > 0 {
+		out = append(out, wording.Plural(rest, "less likely cause"))
+	}
+	return out
+}
+
+// ofRange names what is wrong with a range of the meter.
+func (f Fault) ofRange(b *decade.Box) string {
+	if f.Kind == KindMeterZero {
+		return "the zero of " + f.at(b)
+	}
+	return "the gain of " + f.at(b)
+}
+
+// phrase is one kind in one dial.
+func phrase(b *decade.Box, k Kind, dial int, part Part, numbers []int) string {
+	slices.Sort(numbers)
+	name := Place{PartDial, dial, 0}.In(b)
+	thing := map[Part]string{PartElement: "element", PartPosition: "position", PartTap: "tap"}[part]
+	at := name
+	if thing != "" {
+		at = numbered(thing, numbers) + " of " + name
+	}
+	one := at
+	if len(numbers) > 1 {
+		one = "one of " + at
+	}
+	switch k {
+	case KindOverloaded:
+		if len(numbers) > 1 {
+			return fmt.Sprintf("elements 1 to k of %s overloaded together, k = %s", name, strings.TrimSpace(numbered("", numbers)[1:]))
+		}
+		return fmt.Sprintf("elements 1 to %d of %s overloaded together", numbers[0], name)
+	case KindDrift:
+		return one + " off"
+	case KindWrongPart:
+		return one + " replaced by a wrong part"
+	case KindShorted:
+		return one + " shorted"
+	case KindOpenElement:
+		return one + " open"
+	case KindContact:
+		return "dirt on the contact at " + one
+	case KindOpenContact:
+		return "no contact at " + one
+	case KindOverlap:
+		return "a wiper that touches the tap below at " + one
+	case KindSlip:
+		return "the knob of " + name + " off its shaft"
+	case KindDialDrift:
+		return "all of " + name + " off"
+	case KindBoxDrift:
+		return "the meter, the temperature or the whole box off"
+	case KindAged:
+		return "all elements off without order"
+	case KindSeries:
+		return "resistance in leads, posts, links or a wiper"
+	case KindBridge:
+		if len(numbers) == 1 {
+			return "a bridge inside " + name + " from " + at
+		}
+		return "a bridge inside " + name
+	case KindDialBridge:
+		return "a bridge from " + name + " to another dial"
+	case KindElementLeak:
+		return "a leak across " + one
+	case KindDialLeak:
+		return "a leak across " + name
+	case KindTerminalLeak:
+		return "a leak across the terminals"
+	case KindCaseLeak:
+		return "a leak to the case"
+	case KindDialling:
+		return "one dialling that differs"
+	case KindUnexplained:
+		return "something else"
+	case KindOpenPath:
+		return "an open lead, post, link or wiper"
+	case KindUnsteady:
+		return "a cracked joint at " + one
+	case KindElementsExchanged, KindTapsExchanged:
+		return k.String() + " of " + name
+	}
+	return k.String() + ", " + at
+}
+
+func highLow(v float64) string {
+	if v < 0 {
+		return "low"
+	}
+	return "high"
+}
+
+// advice says what one fault is, and where, with its value.
 func (f Fault) advice(b *decade.Box) string {
-	a, other := f.A.In(b), f.B.In(b)
+	a, other := f.A.withPositions(b), f.B.In(b)
+	ohm, part := amount(math.Abs(f.Value), f.Uncertainty), share(math.Abs(f.Value), f.Uncertainty)
 	switch f.Kind {
 	case KindDrift:
-		return fmt.Sprintf("%s is off by %s: look for a changed, overheated or badly soldered resistor there.", title(a), ohms(f.Value))
+		return fmt.Sprintf("%s, is %s by %s%s.", title(a), highLow(f.Value), ohm, f.ofElement(b))
 	case KindWrongPart:
-		return fmt.Sprintf("%s is %s, near the standard value %s: look for a replaced part.", title(a), ohms(f.Value), ohms(nearestE24(f.Value)))
+		return fmt.Sprintf("%s, measures %s, as a replaced part of the standard value %s would.", title(a), amount(f.Value, f.Uncertainty), ohms(nearestE24(f.Value)))
 	case KindShorted:
-		return fmt.Sprintf("%s is shorted: look for solder, a strand of wire or touching taps across it.", title(a))
+		return fmt.Sprintf("%s, is shorted: solder, a strand of wire or touching taps across it.", title(a))
 	case KindOpenElement:
-		return fmt.Sprintf("%s is open: look for a broken wire or joint at its ends.", title(a))
+		return fmt.Sprintf("%s, is open: a broken wire or joint at its ends.", title(a))
 	case KindUnsteady:
-		return fmt.Sprintf("%s reads %s more, and differs by some %s from time to time: look for a cracked joint or a loose turn; tap it gently while reading.", title(a), ohms(f.Value), ohms(f.Scatter))
+		return fmt.Sprintf("%s, does not read the same twice (standard deviation %s): a cracked joint or a loose turn.", title(a), ohms(f.Scatter))
 	case KindOverloaded:
-		return fmt.Sprintf("%s are off together, by %.3g %%: look for the marks of an overload at that setting.", title(f.at(b)), 100*f.Value)
+		return fmt.Sprintf("%s are %s together, by %s, as after an overload at that setting.", title(f.at(b)), highLow(f.Value), part)
 	case KindDialDrift:
-		return fmt.Sprintf("All of %s is off by %.3g %%: ageing or a wrong batch, or the meter range that reads it.", a, 100*f.Value)
+		return fmt.Sprintf("All of %s is %s by %s: ageing or a wrong batch, or the meter range that reads it.", a, highLow(f.Value), part)
 	case KindBoxDrift:
-		return fmt.Sprintf("Everything is off by %.3g %%: suspect the meter, the temperature, or a unit of old, before the box.", 100*f.Value)
+		return fmt.Sprintf("Everything reads %s by %s: the meter, the temperature or the unit of an old certificate, before the box.", highLow(f.Value), part)
 	case KindAged:
-		return fmt.Sprintf("All elements are off without order, by %.3g %% in the mean: resistors of an old kind that took up moisture; rebuild.", 100*f.Value)
+		return fmt.Sprintf("All elements are off without order, %s by %s in the mean: resistors of an old kind that took up moisture.", highLow(f.Value), part)
 	case KindSeries:
 		if f.Scatter > 0 {
-			return fmt.Sprintf("About %s, which change by some %s each time, are in series with everything: clean wipers and decks, tighten posts and leads.", ohms(f.Value), ohms(f.Scatter))
+			return fmt.Sprintf("What is in series with everything does not read the same twice (standard deviation %s): wipers and decks, posts or leads.", ohms(f.Scatter))
 		}
-		return fmt.Sprintf("%s are in series with everything, above the stated residual: leads, posts, links between dials or a wiper.", ohms(f.Value))
+		return fmt.Sprintf("%s are in series with everything, above the stated residual: leads, posts, links between dials or a wiper.", ohm)
 	case KindOpenPath:
 		return fmt.Sprintf("The path is open at %s.", a)
 	case KindContact:
-		return fmt.Sprintf("The contact at %s has %s more: clean and exercise it before suspecting a resistor.", a, ohms(f.Value))
+		if f.Scatter > 0 {
+			return fmt.Sprintf("The contact at %s does not read the same twice (standard deviation %s): dirt, not a resistor.", f.A.In(b), ohms(f.Scatter))
+		}
+		return fmt.Sprintf("The contact at %s has %s too much: dirt, before a resistor.", f.A.In(b), ohm)
 	case KindOpenContact:
-		return fmt.Sprintf("There is no contact at %s: look for a bent, burnt or missing one, or its wire.", a)
+		return fmt.Sprintf("There is no contact at %s: a bent, burnt or missing one, or its wire.", f.A.In(b))
 	case KindOverlap:
-		return fmt.Sprintf("At %s the wiper touches the tap below too: look at its adjustment and the detent.", a)
+		return fmt.Sprintf("At %s the wiper touches the tap below too: its adjustment, or the detent.", a)
 	case KindSlip:
 		return f.slipAdvice(a)
 	case KindTapsExchanged:
 		return fmt.Sprintf("The wires of %s and %s are exchanged.", a, other)
 	case KindElementsExchanged:
-		return fmt.Sprintf("%s and %s are exchanged.", title(a), other)
+		return fmt.Sprintf("%s and %s are exchanged.", title(f.A.In(b)), other)
 	case KindElementLeak:
-		return fmt.Sprintf("%s lie across %s: flux, dirt or a damaged track; near 0 Ω a short.", ohms(f.Value), a)
+		return fmt.Sprintf("%s lie across %s: flux, dirt or a damaged track; near 0 Ω a short.", ohm, f.A.In(b))
 	case KindDialLeak:
-		return fmt.Sprintf("%s lie across the whole of %s: clean its switch wafer and board.", ohms(f.Value), a)
+		return fmt.Sprintf("%s lie across the whole of %s: its switch wafer or board.", ohm, a)
 	case KindTerminalLeak:
-		return fmt.Sprintf("%s lie across the terminals: clean and dry posts, panel and leads; read again in dry air.", ohms(f.Value))
+		return fmt.Sprintf("%s lie across the terminals: posts, panel or leads, dirty or moist.", ohm)
 	case KindCaseLeak:
-		return fmt.Sprintf("%s lie between %s and %s, by way of the case: read again with the strap off.", ohms(f.Value), a, other)
+		return fmt.Sprintf("%s lie between %s and %s, by way of the case.", ohm, a, other)
 	case KindMeterGain:
-		return fmt.Sprintf("%s is off by %.3g %%: check the meter against a known resistor on that range, and read again on another.", title(f.at(b)), 100*f.Value)
+		return fmt.Sprintf("%s reads %s by %s: check the meter against a known resistor, before the box.", title(f.at(b)), highLow(f.Value), part)
 	case KindMeterZero:
-		return fmt.Sprintf("The zero of %s is off by %s: null it with the leads joined, check the meter against a known resistor, and read again.", f.at(b), ohms(f.Value))
+		return fmt.Sprintf("The zero of %s reads %s by %s: null it with the leads joined, and check the meter against a known resistor, before the box.", f.at(b), highLow(f.Value), ohm)
 	case KindDialling:
-		return fmt.Sprintf("One dialling differs from what all others say, by %s (%s): dial that setting again.", ohms(f.Value), f.at(b))
+		return fmt.Sprintf("One dialling reads %s by %s against all others (%s): a knob between two detents, a contact, or a slip of the pen.", highLow(f.Value), ohm, f.at(b))
 	case KindUnexplained:
-		return "No fault that is known here explains these readings: check the record, the meter and the connections, and read again."
+		return "Something else: no fault that is known here explains these readings."
 	case KindBridge, KindDialBridge:
-		return fmt.Sprintf("%s join %s and %s: look for touching wires, solder, flux or a conducting track between them.", ohms(f.Value), a, other)
+		if f.Value < touch {
+			return fmt.Sprintf("%s touches %s: wires, or solder between them.", title(a), other)
+		}
+		return fmt.Sprintf("%s join %s and %s: touching wires, solder, flux or a conducting track between them.", ohm, a, other)
 	}
-	return f.In(b)
+	return f.In(b) + "."
+}
+
+// touch is the resistance below which a bridge is bare metal, in Ω.
+const touch = 0.5
+
+// ofElement is the part of its element that a drift makes: ", 1.7 % of it".
+func (f Fault) ofElement(b *decade.Box) string {
+	if r := f.A.elementOhms(b); r > 0 {
+		return fmt.Sprintf(", %.2g %% of it", 100*math.Abs(f.Value)/r)
+	}
+	return ""
+}
+
+// elementOhms is the nominal resistance of an element in ohms; 0 where the place is none.
+func (p Place) elementOhms(b *decade.Box) float64 {
+	d := b.Decades()
+	if p.Part != PartElement || p.Dial < 0 || p.Dial >= len(d) || p.Number < 1 || p.Number > d[p.Dial].NumElements() {
+		return 0
+	}
+	return d[p.Dial].Step * float64(d[p.Dial].Weight(p.Number))
 }
 
 func (f Fault) slipAdvice(a string) string {
@@ -114,7 +326,7 @@ func (f Fault) slipAdvice(a string) string {
 	if f.Stops {
 		end = "it stops at the last contact"
 	}
-	return fmt.Sprintf("The knob of %s is set %+d positions off its shaft (%s): loosen, turn and fasten it.", a, int(f.Value), end)
+	return fmt.Sprintf("The knob of %s is set %+d positions off its shaft (%s).", a, int(f.Value), end)
 }
 
 func title(s string) string {
@@ -122,6 +334,19 @@ func title(s string) string {
 		return s
 	}
 	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// toDigitsOf rounds a value to the second digit of its U, and to six digits at most.
+func toDigitsOf(v, U float64) float64 {
+	if v == 0 || !(U > 0) || !finite(v) || !finite(U) {
+		return v
+	}
+	digits := int(math.Floor(math.Log10(math.Abs(v)))) - int(math.Floor(math.Log10(U))) + 2
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', min(max(digits, 1), 6)-1, 64), 64)
+	if err != nil {
+		return v
+	}
+	return r
 }
 
 // polarity warns of readings that differ with the direction of the current: no fault of

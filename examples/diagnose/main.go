@@ -80,11 +80,11 @@ func run(ctx context.Context, seed uint64, out io.Writer) error {
 			return err
 		}
 		think(out, d)
-		if d.Healthy || !d.Next.IsValid() {
+		if d.Next.Act != fault.ActDial && d.Next.Act != fault.ActDialAgain {
 			finish(out, box, d, truth)
 			return nil
 		}
-		next, err := specimen.Read(d.Next)
+		next, err := specimen.Read(d.Next.Setting)
 		if err != nil {
 			return err
 		}
@@ -103,34 +103,21 @@ func show(out io.Writer, r verify.Reading) {
 	fmt.Fprintf(out, "%-10v %12.4f Ω, nominal %g Ω\n", r.Setting, r.Values[0], r.Setting.Nominal())
 }
 
-// think prints the leading causes, at most two.
+// think prints what leads, and what to do next.
 func think(out io.Writer, d *fault.Diagnosis) {
-	fmt.Fprintf(out, "\nAfter %d readings it is healthy with a probability of %.1f %%. Leading causes:\n", d.Readings, 100*d.Probability)
+	fmt.Fprintf(out, "\nAfter %d readings\n", d.Readings)
 	for _, c := range d.Causes[:min(2, len(d.Causes))] {
-		if c.Probability < 0.001 {
-			continue
+		if c.Probability >= 0.01 {
+			fmt.Fprintln(out, "  "+c.String())
 		}
-		fmt.Fprintf(out, "  %5.1f %%  %s", 100*c.Probability, c.Kind)
-		switch n := len(c.Equal); {
-		case n == 1:
-			fmt.Fprint(out, ", which these readings cannot tell from one other fault")
-		case n > 1:
-			fmt.Fprintf(out, ", which these readings cannot tell from %d other faults", n)
-		}
-		fmt.Fprintln(out)
 	}
-	if d.Next.IsValid() {
-		fmt.Fprintf(out, "What tells most: read %v.\n", d.Next)
-	}
+	fmt.Fprintln(out, "Next: "+d.Next.Text)
 }
 
 func finish(out io.Writer, box *decade.Box, d *fault.Diagnosis, truth fault.Fault) {
 	if len(d.Causes) > 0 {
 		c := d.Causes[0]
-		fmt.Fprintf(out, "\n%s\nSettings that speak for it: %v\n", c.Sentence, c.Settings)
-		if !c.Value.IsZero() {
-			fmt.Fprintf(out, "Value: %v\n", c.Value)
-		}
+		fmt.Fprintf(out, "\nSettings that speak for it: %v\n%v\n", c.Settings, c.Repair)
 	}
-	fmt.Fprintf(out, "%s\n\nWhat was put in: %s\n", d.Advice, truth.In(box))
+	fmt.Fprintf(out, "\nWhat was put in: %s\n", truth.In(box))
 }

@@ -19,7 +19,7 @@ func TestDemonstration(t *testing.T) {
 		if err := run(t.Context(), seed, &out); err != nil {
 			t.Fatal(err)
 		}
-		for _, want := range []string{"Element 7 of ×100 Ω is off by 1.", "Settings that speak for it", "One cause is left", "What was put in: drifted element, element 7 of ×100 Ω"} {
+		for _, want := range []string{"Element 7 of ×100 Ω, between positions 6 and 7, is high by 1.", "Settings that speak for it", "Open the box and look at element 7", "What was put in: drifted element, element 7 of ×100 Ω"} {
 			if !strings.Contains(out.String(), want) {
 				t.Errorf("seed %d does not say %q:\n%s", seed, want, out.String())
 			}

@@ -53,3 +53,15 @@ func Limits(l uncertainty.Interval) string {
 	}
 	return Number(l.Lower) + " to " + Number(l.Upper)
 }
+
+// Probability prints a probability in words that promise no more than simulations have
+// shown: "more than 99 %", "94 %", "less than 1 %".
+func Probability(p float64) string {
+	switch {
+	case p > 0.99:
+		return "more than 99 %"
+	case p < 0.01:
+		return "less than 1 %"
+	}
+	return fmt.Sprintf("%.0f %%", min(99, 100*p))
+}

@@ -1,0 +1,250 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty/file"
+)
+
+// The forms of a Diagnosis in JSON; examples/formats/README.md lists the keys.
+type (
+	jsonDiagnosis struct {
+		Box         *decade.Box `json:"box"`
+		Healthy     bool        `json:"healthy"`
+		Probability float64     `json:"probability"`
+		Causes      []jsonCause `json:"causes"`
+		Next        jsonStep    `json:"next"`
+		ChiSquared  float64     `json:"chiSquared"`
+		Readings    int         `json:"readings"`
+		Weights     Weights     `json:"weights"`
+		Warnings    []string    `json:"warnings,omitempty"`
+	}
+	jsonCause struct {
+		Kind        Kind          `json:"kind"`
+		Probability float64       `json:"probability"`
+		Sentence    string        `json:"sentence"`
+		Faults      []jsonFault   `json:"faults"`
+		Equal       [][]jsonFault `json:"equal,omitempty"`
+		Settings    []string      `json:"settings,omitempty"`
+		Repair      jsonRepair    `json:"repair"`
+	}
+	jsonFault struct {
+		Kind        Kind       `json:"kind"`
+		A           *jsonPlace `json:"at,omitempty"`
+		B           *jsonPlace `json:"and,omitempty"`
+		Value       float64    `json:"value,omitempty"`
+		Uncertainty float64    `json:"standardUncertainty,omitempty"`
+		Scatter     float64    `json:"scatter,omitempty"`
+		Name        string     `json:"name,omitempty"`
+		Wraps       bool       `json:"turnsRound,omitempty"`
+		Stops       bool       `json:"stopsAtEnd,omitempty"`
+	}
+	jsonPlace struct {
+		Part   Part `json:"part"`
+		Dial   int  `json:"dial,omitempty"`
+		Number int  `json:"number,omitempty"`
+	}
+	jsonStep struct {
+		Act      Act          `json:"act"`
+		Setting  string       `json:"setting,omitempty"`
+		Range    string       `json:"range,omitempty"`
+		Places   []*jsonPlace `json:"places,omitempty"`
+		Text     string       `json:"text"`
+		Cautions []string     `json:"cautions,omitempty"`
+	}
+	jsonRepair struct {
+		Steps    []string `json:"steps,omitempty"`
+		After    string   `json:"after,omitempty"`
+		Cautions []string `json:"cautions,omitempty"`
+	}
+)
+
+// MarshalJSON writes the diagnosis with the description of its box, so that UnmarshalJSON
+// can read it back. examples/formats/README.md lists the keys.
+func (d *Diagnosis) MarshalJSON() ([]byte, error) {
+	out := jsonDiagnosis{
+		Box: d.Box, Healthy: d.Healthy, Probability: d.Probability, Causes: []jsonCause{}, Next: d.Next.json(),
+		ChiSquared: d.ChiSquared, Readings: d.Readings, Weights: d.Weights, Warnings: d.WarningTexts(),
+	}
+	for _, c := range d.Causes {
+		j := jsonCause{Kind: c.Kind, Probability: c.Probability, Sentence: c.Sentence, Faults: jsonFaults(c.Faults), Repair: jsonRepair(c.Repair)}
+		for _, faults := range c.Equal {
+			j.Equal = append(j.Equal, jsonFaults(faults))
+		}
+		for _, s := range c.Settings {
+			j.Settings = append(j.Settings, s.String())
+		}
+		out.Causes = append(out.Causes, j)
+	}
+	return json.Marshal(out)
+}
+
+// WarningTexts returns the warnings as sentences, without the names of functions.
+func (d *Diagnosis) WarningTexts() []string {
+	var out []string
+	for _, err := range d.Warnings {
+		text := err.Error()
+		if e, ok := errors.AsType[*Error](err); ok {
+			text = e.Err.Error()
+			if e.Name != "" {
+				text = e.Name + ": " + text
+			}
+		}
+		out = append(out, strings.TrimSuffix(title(text), ".")+".")
+	}
+	return out
+}
+
+func jsonFaults(list []Fault) []jsonFault {
+	out := make([]jsonFault, len(list))
+	for i, f := range list {
+		out[i] = jsonFault{f.Kind, f.A.json(), f.B.json(), f.Value, f.Uncertainty, f.Scatter, f.Name, f.Wraps, f.Stops}
+	}
+	return out
+}
+
+// json counts dials from 1, as people do; 0 is no dial.
+func (p Place) json() *jsonPlace {
+	if p.Part == PartNone {
+		return nil
+	}
+	out := &jsonPlace{Part: p.Part, Number: p.Number}
+	if p.ofDial() {
+		out.Dial = p.Dial + 1
+	}
+	return out
+}
+
+func (s Step) json() jsonStep {
+	out := jsonStep{Act: s.Act, Range: s.Range, Text: s.Text, Cautions: s.Cautions}
+	if s.Setting.IsValid() {
+		out.Setting = s.Setting.String()
+	}
+	for _, p := range s.Places {
+		out.Places = append(out.Places, p.json())
+	}
+	return out
+}
+
+// UnmarshalJSON reads what MarshalJSON writes. The settings are those of a new box made
+// from the description; warnings are texts. Unknown keys, kinds and parts, and settings
+// and places that the box does not have, are refused by name.
+func (d *Diagnosis) UnmarshalJSON(text []byte) error {
+	const op = "fault.Diagnosis"
+	var in jsonDiagnosis
+	if err := file.DecodePart(op, text, &in); err != nil {
+		return err
+	}
+	if in.Box == nil || in.Box.NumDecades() == 0 {
+		return refuse(op, "box", nil, ErrNotStated, "no box; expected the description of the box")
+	}
+	r := &diagnosisReader{op: op, box: in.Box, layout: newLayout(in.Box)}
+	out := Diagnosis{
+		Box: in.Box, Healthy: in.Healthy, Probability: in.Probability, ChiSquared: in.ChiSquared, Readings: in.Readings, Weights: in.Weights,
+		Next: Step{Act: in.Next.Act, Range: in.Next.Range, Text: in.Next.Text, Cautions: in.Next.Cautions},
+	}
+	if err := out.Weights.checkWeights(op); err != nil {
+		return err
+	}
+	for i, j := range in.Causes {
+		out.Causes = append(out.Causes, r.cause(fmt.Sprintf("causes[%d]", i), j))
+	}
+	if in.Next.Setting != "" {
+		out.Next.Setting = r.setting("next.setting", in.Next.Setting)
+	}
+	for i, p := range in.Next.Places {
+		out.Next.Places = append(out.Next.Places, r.place(fmt.Sprintf("next.places[%d]", i), p))
+	}
+	for _, w := range in.Warnings {
+		out.Warnings = append(out.Warnings, errors.New(w))
+	}
+	r.probability("probability", in.Probability)
+	if r.err != nil {
+		return r.err
+	}
+	*d = out
+	return nil
+}
+
+// diagnosisReader checks what a file says against its box, and keeps the first error.
+type diagnosisReader struct {
+	op     string
+	box    *decade.Box
+	layout *layout
+	err    error
+}
+
+func (r *diagnosisReader) fail(field string, err error) {
+	if r.err == nil && err != nil {
+		cause := err
+		var value any
+		if e, ok := errors.AsType[*Error](err); ok {
+			cause, value = e.Err, e.Value
+		}
+		r.err = &Error{Op: r.op, Name: field, Value: value, Err: cause}
+	}
+}
+
+func (r *diagnosisReader) probability(field string, p float64) {
+	if !(p >= 0 && p <= 1) {
+		r.fail(field, refuse(r.op, field, p, ErrDomain, "%v; expected 0 to 1", p))
+	}
+}
+
+func (r *diagnosisReader) setting(field, text string) decade.Setting {
+	s, err := r.box.ParseSetting(text)
+	r.fail(field, err)
+	return s
+}
+
+func (r *diagnosisReader) place(field string, j *jsonPlace) Place {
+	if j == nil {
+		return Place{}
+	}
+	p := Place{Part: j.Part, Number: j.Number}
+	if p.ofDial() {
+		p.Dial = j.Dial - 1
+	}
+	if j.Dial < 0 || p.ofDial() && (p.Dial < 0 || p.Dial >= len(r.layout.decades)) || !p.ofDial() && j.Dial != 0 {
+		r.fail(field+".dial", refuse(r.op, field, float64(j.Dial), ErrPlace, "dial %d of a box of %d; expected 1 to %d, for a part of a dial", j.Dial, len(r.layout.decades), len(r.layout.decades)))
+	}
+	return p
+}
+
+func (r *diagnosisReader) faults(field string, list []jsonFault) []Fault {
+	if len(list) == 0 {
+		r.fail(field, refuse(r.op, field, nil, ErrEmpty, "no faults; expected one or two"))
+	}
+	var out []Fault
+	for i, j := range list {
+		at := fmt.Sprintf("%s[%d]", field, i)
+		f := Fault{Kind: j.Kind, A: r.place(at+".at", j.A), B: r.place(at+".and", j.B), Value: j.Value, Uncertainty: j.Uncertainty, Scatter: j.Scatter, Name: j.Name, Wraps: j.Wraps, Stops: j.Stops}
+		if r.err == nil {
+			r.fail(at, r.layout.unchanged().checkFault(r.op, f))
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+func (r *diagnosisReader) cause(field string, j jsonCause) Cause {
+	c := Cause{Kind: j.Kind, Probability: j.Probability, Sentence: j.Sentence, Repair: Repair(j.Repair), Faults: r.faults(field+".faults", j.Faults)}
+	r.probability(field+".probability", j.Probability)
+	for i, faults := range j.Equal {
+		c.Equal = append(c.Equal, r.faults(fmt.Sprintf("%s.equal[%d]", field, i), faults))
+	}
+	for i, s := range j.Settings {
+		c.Settings = append(c.Settings, r.setting(fmt.Sprintf("%s.settings[%d]", field, i), s))
+	}
+	if len(c.Faults) > 0 {
+		c.Value = c.Faults[0].quantity(r.box)
+	}
+	return c
+}

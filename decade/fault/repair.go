@@ -1,0 +1,289 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// A Repair says how a cause is repaired, in steps of common practice: the cheap before the
+// costly, what can be undone before what cannot.
+type Repair struct {
+	Steps []string
+	After string // what to read afterwards
+	// Cautions belong to the steps, a sentence each, each once.
+	Cautions []string
+}
+
+// String returns the steps, numbered, what to read afterwards, and the cautions.
+func (r Repair) String() string {
+	var words []string
+	for i, s := range r.Steps {
+		words = append(words, fmt.Sprintf("%d. %s", i+1, s))
+	}
+	if r.After != "" {
+		words = append(words, r.After)
+	}
+	return strings.Join(append(words, r.Cautions...), " ")
+}
+
+// repairing collects the steps of a repair.
+type repairing struct {
+	box *decade.Box
+	Repair
+	read  []string // what to read afterwards
+	dirty bool     // a contact is among what is repaired
+}
+
+// mostRepairs is the number of members of a class whose repair is told: contacts first,
+// since cleaning costs least.
+const mostRepairs = 2
+
+// repair says how a cause is repaired. Of a class it tells the repair of each kind in it,
+// as far as they are few.
+func repair(b *decade.Box, c Cause) Repair {
+	r := &repairing{box: b}
+	kinds := make(map[Kind]bool)
+	told := 0
+	for _, contacts := range []bool{true, false} {
+		for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
+			for _, f := range faults {
+				if f.Kind.isContact() != contacts || kinds[f.Kind.repairedLike()] || told >= max(mostRepairs, len(c.Faults)) {
+					continue
+				}
+				kinds[f.Kind.repairedLike()] = true
+				told++
+				r.addRepair(f)
+			}
+		}
+	}
+	r.finish()
+	return r.Repair
+}
+
+// repairedLike is a kind that is repaired in the same way.
+func (k Kind) repairedLike() Kind {
+	switch k {
+	case KindWrongPart, KindUnsteady:
+		return KindDrift
+	case KindOpenPath:
+		return KindSeries
+	case KindDialDrift:
+		return KindOverloaded
+	case KindBridge, KindDialBridge, KindElementLeak, KindShorted:
+		return KindBridge
+	case KindElementsExchanged:
+		return KindTapsExchanged
+	}
+	return k
+}
+
+func (r *repairing) step(format string, args ...any) {
+	r.Steps = append(r.Steps, fmt.Sprintf(format, args...))
+}
+
+func (r *repairing) caution(texts ...string) {
+	for _, t := range texts {
+		if !slices.Contains(r.Cautions, t) {
+			r.Cautions = append(r.Cautions, t)
+		}
+	}
+}
+
+// addRepair adds the steps for one fault.
+func (r *repairing) addRepair(f Fault) {
+	switch f.Kind {
+	case KindContact, KindOverlap, KindSeries, KindOpenPath, KindOpenContact:
+		r.contact(f)
+	case KindDrift, KindWrongPart, KindUnsteady, KindOpenElement:
+		r.element(f)
+	case KindOverloaded, KindDialDrift, KindAged:
+		r.elements(f)
+	case KindShorted, KindBridge, KindDialBridge, KindElementLeak:
+		r.bridge(f)
+	case KindDialLeak, KindTerminalLeak, KindCaseLeak:
+		r.leak(f)
+	case KindSlip:
+		r.step("Loosen the knob of %s, turn it %d positions back on its shaft and fasten it; the stop, not the knob, says where 0 is.", f.A.In(r.box), int(-f.Value))
+		r.after(f)
+	case KindTapsExchanged, KindElementsExchanged:
+		r.step("Compare the wires of %s and %s with the other dials, and exchange them.", f.A.In(r.box), f.B.In(r.box))
+		r.caution(cautionOpen, cautionSolder)
+		r.after(f)
+	case KindMeterGain, KindMeterZero:
+		r.step("Null the meter with the leads joined, and read a resistor of known value on %s.", strings.TrimSuffix(f.at(r.box), " of the meter"))
+		r.step("If that is off as much, the box needs no repair: have the meter adjusted, or give the known resistor with the readings, so that they are corrected.")
+		r.after(f)
+	case KindDialling:
+		r.step("Nothing to repair if it does not come back: dial that setting twice more, and strike the odd value only with a reason in the record.")
+		r.after(f)
+	case KindUnexplained:
+		r.step("Nothing to repair before it is known: look for slips in the record (units, rows, settings), check leads, null and temperature, and read everything anew.")
+		r.after(f)
+	case KindBoxDrift:
+		r.step("Check the meter against a resistor of known value, and read the temperature of the box: 1 K is some ppm to some tens of ppm.")
+		r.step("If both are right, compare with the last certificate: one from before 1990 may state an older unit (1.69 ppm in the US).")
+		r.step("Only then is the box off: correct its values by a record, or re-trim every dial.")
+		r.after(f)
+	}
+}
+
+// contact is common practice for dirt: exercise, clean, a trace of lubricant; no abrasives.
+func (r *repairing) contact(f Fault) {
+	at, dial := "the contact at "+f.A.In(r.box), Place{PartDial, f.A.Dial, 0}.In(r.box)
+	if !f.A.ofDial() {
+		at, dial = "wipers and decks", "every dial"
+		r.step("Tighten posts, links and leads; check the leads and the null with the leads joined.")
+	}
+	if f.Kind == KindOverlap {
+		r.step("Look at the detent and at the spring of the wiper of %s, and set the wiper to the middle of its contact.", Place{PartDial, f.A.Dial, 0}.In(r.box))
+	} else {
+		r.step("Exercise %s, twenty turns from end to end, and read again before anything else.", dial)
+		r.step("If that is not enough: clean %s with isopropanol on lint-free cloth, and leave a trace of contact lubricant; no abrasives on plated contacts, no solvent on shellac, wax or printed dials.", at)
+		r.caution(cautionOpen, cautionSolvent)
+	}
+	if f.Kind == KindOpenContact || f.Kind == KindOpenPath || f.Kind == KindSeries {
+		r.step("Look for a bent, burnt or missing contact and for a cracked joint of its wire; bend it back, resolder the joint.")
+		r.caution(cautionOpen, cautionSolder)
+	}
+	r.after(f)
+	r.dirty = true
+}
+
+// A step that reads high by such a fraction may have lost the trimming resistor beside it:
+// common practice trims by 0.01 to 1 %.
+const (
+	smallestTrim = 0.5e-4
+	largestTrim  = 0.015
+)
+
+// element is the repair of one element.
+func (r *repairing) element(f Fault) {
+	at := f.A.withPositions(r.box)
+	ohms := f.A.elementOhms(r.box)
+	r.step("Look at %s, and at its joints; resolder a dull or cracked one (heat clip between joint and body, less than 3 s), and read again when it is cold.", at)
+	part := math.Abs(f.Value) / max(ohms, smallestContact)
+	switch {
+	case f.Kind != KindDrift || ohms == 0:
+	case f.Value > 0 && part >= smallestTrim && part <= largestTrim:
+		pad := rounded(ohms * (ohms + f.Value) / f.Value)
+		r.step("A trimming resistor of about %s across it that came off reads like this: look for its loose wire. Without one, %s in parallel bring the element back.", pad, pad)
+	case f.Value < 0 && part <= largestTrim:
+		r.step("About %s in series bring it back, if it keeps its value; look first for turns or a series trim that are shorted.", rounded(-f.Value))
+	}
+	r.step("Else replace it: %s.", r.replacement(f.A))
+	r.caution(cautionOpen, cautionSolder)
+	r.after(f)
+}
+
+func rounded(v float64) string { return unit.Format(wording.Rounded(v, 2), unit.Ohm) }
+
+// replacement says what the new element must be.
+func (r *repairing) replacement(p Place) string {
+	d := r.box.Decades()[p.Dial]
+	words := []string{ohmsInFull(p.elementOhms(r.box))}
+	if t := d.Tolerance + r.box.Spec().Tolerance; t > 0 {
+		words = append(words, fmt.Sprintf("within %s (its class)", wording.Percent(t)))
+	}
+	if d.ElementPower > 0 {
+		words = append(words, fmt.Sprintf("rated %s or more", unit.Format(d.ElementPower, unit.Watt)))
+	} else {
+		words = append(words, "rated as the old one")
+	}
+	if d.Law.IsZero() {
+		words = append(words, "with the temperature coefficient of its neighbours (same material)")
+	} else {
+		words = append(words, fmt.Sprintf("with the temperature coefficient of its neighbours, %.3g ppm/K", 1e6*d.Law.Alpha()))
+	}
+	return strings.Join(words, ", ") + "; age and trim it before it goes in, and note on the box what differs"
+}
+
+func ohmsInFull(v float64) string { return unit.Format(v, unit.Ohm) }
+
+// elements is the repair of many elements.
+func (r *repairing) elements(f Fault) {
+	switch f.Kind {
+	case KindAged:
+		r.step("Rebuild: resistors that took up moisture do not come back for long; drying brings only a part of it back.")
+	case KindOverloaded:
+		r.step("Look at %s for discoloured resistors, and replace those that do not come back in a day: %s.", f.at(r.box), r.replacement(f.A))
+	default:
+		r.step("Read one known resistor on the range that reads %s: the meter comes before the dial.", f.A.In(r.box))
+		r.step("If the meter is right, correct the dial by a record, or re-trim its elements one by one: high ones by a resistor in parallel, R·(R + d)/d, low ones by d in series.")
+	}
+	if f.Kind != KindDialDrift {
+		r.caution(cautionOpen, cautionSolder)
+	}
+	r.after(f)
+}
+
+func (r *repairing) bridge(f Fault) {
+	r.step("Look between %s for wires that touch, a strand, a splash of solder, flux or a dark track; bend bare wires apart and sleeve them, wash flux off, let it dry.", r.ends(f))
+	r.caution(cautionOpen, cautionSolvent)
+	r.after(f)
+}
+
+func (r *repairing) ends(f Fault) string {
+	if f.B.Part == PartNone {
+		return "the ends of " + f.A.withPositions(r.box)
+	}
+	return f.A.In(r.box) + " and " + f.B.In(r.box)
+}
+
+func (r *repairing) leak(f Fault) {
+	switch f.Kind {
+	case KindTerminalLeak:
+		r.step("Clean posts, panel and leads with isopropanol, keep the leads apart, and dry the box for a day in warm, dry air.")
+	case KindDialLeak:
+		r.step("Clean the switch wafer and the board of %s with isopropanol, wash flux off, and dry the box for a day in warm, dry air.", f.A.In(r.box))
+	default:
+		r.step("Take the strap to the case off and read again. If the fault goes, look between %s and the case for a crushed insulation, a long screw or dirt.", f.A.In(r.box))
+		r.step("Clean and dry, test the insulation, and put the strap back on the terminal that the manual says.")
+		r.caution(cautionTester)
+	}
+	r.caution(cautionOpen, cautionSolvent)
+	r.after(f)
+}
+
+// after notes what is read when the fault is repaired.
+func (r *repairing) after(f Fault) {
+	whole := "every position of " + Place{PartDial, f.A.Dial, 0}.In(r.box)
+	name := ""
+	if f.A.ofDial() {
+		name = whole
+	}
+	switch {
+	case name == "":
+		name = "zero and each dial at its highest position"
+	case f.A.Part == PartElement && r.box.Decades()[f.A.Dial].Tapped():
+		name = fmt.Sprintf("positions %d, %d and %d of %s", f.A.Number-1, f.A.Number, r.box.Decades()[f.A.Dial].Positions, Place{PartDial, f.A.Dial, 0}.In(r.box))
+	}
+	if !slices.Contains(r.read, name) && !slices.Contains(r.read, whole) {
+		r.read = append(r.read, name)
+	}
+}
+
+// finish says what to read afterwards.
+func (r *repairing) finish() {
+	if len(r.Steps) == 0 {
+		return
+	}
+	wait := ""
+	if slices.Contains(r.Cautions, cautionSolder) {
+		wait = ", cold after an hour, and again after a day if anything was soldered"
+	}
+	r.After = "Afterwards read, as left, " + joined(append(r.read, "all dials at their highest positions"), "and") + wait
+	if r.dirty {
+		r.After += "; three diallings of each setting that was off must agree"
+	}
+	r.After += "."
+	r.caution(cautionCodes)
+}

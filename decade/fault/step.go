@@ -1,0 +1,298 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty/file"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// Act is what one does at the bench.
+type Act uint8
+
+const (
+	ActNothing       Act = iota // stop: nothing more is to be learned, or none is needed
+	ActDial                     // dial a setting that was not read yet, and read it
+	ActDialAgain                // turn every dial away and back, and read once more
+	ActOtherRange               // read the setting on another range of the meter
+	ActKnownResistor            // read a resistor of known value on a range of the meter
+	ActReverse                  // read the setting with the polarity reversed
+	ActInsulation               // test the insulation between terminals and case
+	ActClean                    // clean and exercise contacts, and read again
+	ActOpen                     // open the box and look
+)
+
+var acts = file.Words[Act]{Type: "fault.Act", Texts: []string{
+	"nothing", "dial a setting", "dial it again", "read on another range", "read a known resistor",
+	"reverse the polarity", "test the insulation", "clean and exercise", "open and look",
+}}
+
+// String returns the act in words: "dial it again".
+func (a Act) String() string { return acts.String(a) }
+
+// MarshalText returns the text of String.
+func (a Act) MarshalText() ([]byte, error) { return acts.Marshal(a) }
+
+// UnmarshalText reads what MarshalText writes.
+func (a *Act) UnmarshalText(text []byte) error { return acts.Unmarshal(text, a) }
+
+// IsReading reports whether the act ends in a reading at the terminals that
+// verify.Evaluate takes.
+func (a Act) IsReading() bool { return a >= ActDial && a <= ActReverse }
+
+// A Step is the next thing to do at the bench.
+type Step struct {
+	Act     Act
+	Setting decade.Setting // to dial; not valid where none is dialled
+	Range   string         // of the meter, that is to be read on or checked; empty: any
+	Places  []Place        // to look at, or to clean
+	Text    string         // a sentence or two
+	// Cautions belong to the act, a sentence each; none where nothing is touched.
+	Cautions []string
+}
+
+// String returns the text, followed by the cautions.
+func (s Step) String() string { return strings.Join(append([]string{s.Text}, s.Cautions...), " ") }
+
+// The cautions, a sentence each, so that each is said once where several acts need it.
+const (
+	cautionReading  = "Disconnect the box from everything and discharge it first; keep the test current within the rating of the smallest dial in use."
+	cautionHighOhms = "High-ohm ranges put dangerous voltage on leads and terminals: do not touch them while reading."
+	cautionTester   = "An insulation tester carries dangerous voltage: joined terminals to case only, within the rating of the box; discharge it before you touch anything."
+	cautionOpen     = "Disconnect the box from everything and discharge it before you open it; leave boards of asbestos alone, and do not grind contacts, which may hold cadmium or beryllium."
+	cautionSolvent  = "Solvents burn and their fumes harm: fresh air, no flame, and let everything dry before any voltage."
+	cautionSolder   = "Soldering burns, and its fumes harm: fresh air, eye protection; old joints may hold lead or cadmium."
+	cautionCodes    = "Local codes and licensed practice come first."
+)
+
+// highOhms is the resistance from which meters apply high voltage, in Ω.
+const highOhms = 1e6
+
+// word sets range, text and cautions of a step.
+func (s *Step) word(r *verify.Report, lead *Cause) {
+	s.Range = s.rangeOf(r)
+	where := s.in(r.Box)
+	on := "on the range concerned"
+	if s.Range != "" {
+		on = "on range " + s.Range
+	}
+	switch s.Act {
+	case ActNothing:
+		return
+	case ActDial:
+		s.Text = fmt.Sprintf("Dial %v and read it: of all settings it tells the causes that remain apart best.", s.Setting)
+	case ActDialAgain:
+		s.Text = fmt.Sprintf("Turn every dial away and back to %v and read it again: a second dialling tells a resistor from a contact, and from a slip.", s.Setting)
+	case ActOtherRange:
+		s.Text = fmt.Sprintf("Read %v once more, %s: what is wrong with the box stays, what is wrong with the other range of the meter does not.", s.Setting, on)
+	case ActKnownResistor:
+		s.Text = fmt.Sprintf("Read a resistor of known value %s, near %s, and then the box again: it tells the meter from the box.", on, ohms(knownOhms(r, s)))
+		if lead.onlyZero() {
+			s.Text = fmt.Sprintf("Join the leads and read them %s, which is a known 0 Ω: it tells the meter and the leads from the box.", on)
+		}
+	case ActReverse:
+		s.Text = fmt.Sprintf("Read %v with the polarity reversed: what changes is a thermal EMF or a film on a contact, not resistance; the mean of both counts.", s.Setting)
+	case ActInsulation:
+		s.Text = "Join the terminals and test the insulation to the case"
+		if lead != nil && lead.Kind == KindCaseLeak {
+			s.Text = "Take the strap to the case off, read again, join the terminals and test the insulation to the case"
+		}
+		s.Text += fmt.Sprintf(": %s is to be expected if the leak goes there. If it is far more, look for the leak %s.", ohms(leakOhms(lead)), where)
+	case ActClean:
+		s.Text = fmt.Sprintf("Exercise the dial, twenty turns from end to end, clean the contact at %s, and read %v again. This is an adjustment: keep the readings as found.", where, s.Setting)
+		if !s.Setting.IsValid() || len(s.Places) == 0 {
+			s.Text = fmt.Sprintf("Exercise every dial, twenty turns from end to end, clean %s, tighten posts and leads, and read again. This is an adjustment: keep the readings as found.", where)
+		}
+	case ActOpen:
+		s.Text = fmt.Sprintf("Open the box and look at %s: no further reading at the terminals tells more.", where)
+	}
+	s.Cautions = s.cautions(r)
+}
+
+// onlyZero reports whether the meter is among the members of a cause with its zero only.
+func (c *Cause) onlyZero() bool {
+	if c == nil {
+		return false
+	}
+	zero := false
+	for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
+		for _, f := range faults {
+			zero = zero || f.Kind == KindMeterZero
+			if f.Kind == KindMeterGain || f.Kind == KindBoxDrift {
+				return false
+			}
+		}
+	}
+	return zero
+}
+
+// knownOhms is a good value of a resistor to check a range with, in Ω: that of the setting,
+// or the power of ten at which the range ends.
+func knownOhms(r *verify.Report, s *Step) float64 {
+	for _, rg := range r.Meter.Ranges {
+		if rg.Name == s.Range {
+			return math.Pow(10, math.Floor(math.Log10(rg.Reach())+1e-9))
+		}
+	}
+	return s.Setting.Value()
+}
+
+// leakOhms is what a leak measures, in Ω.
+func leakOhms(c *Cause) float64 {
+	if c == nil || len(c.Faults) == 0 {
+		return 0
+	}
+	return c.Faults[0].Value
+}
+
+// in names the places.
+func (s *Step) in(b *decade.Box) string {
+	if len(s.Places) == 0 {
+		return "wipers and contacts"
+	}
+	words := make([]string, len(s.Places))
+	for i, p := range s.Places {
+		words[i] = p.withPositions(b)
+	}
+	return joined(words, "and")
+}
+
+// rangeOf is the range that the step is about: the one on which its setting was read, or
+// another one for ActOtherRange.
+func (s *Step) rangeOf(r *verify.Report) string {
+	if s.Act != ActOtherRange && s.Act != ActKnownResistor || !s.Setting.IsValid() {
+		return ""
+	}
+	for _, row := range r.At(s.Setting) {
+		if s.Act == ActKnownResistor {
+			return row.Range
+		}
+		return otherRange(r, s.Setting.Value(), row.Range)
+	}
+	return ""
+}
+
+// mostRatio is how far above a value a range may end that is to confirm it.
+const mostRatio = 20
+
+// otherRange finds the smallest other range that shows a value; empty where none does.
+func otherRange(r *verify.Report, ohms float64, than string) string {
+	best, size := "", 0.0
+	for _, rg := range r.Meter.Ranges {
+		if rg.Name == than || rg.Reach() < ohms || rg.FullScale > mostRatio*ohms {
+			continue
+		}
+		if best == "" || rg.FullScale < size {
+			best, size = rg.Name, rg.FullScale
+		}
+	}
+	return best
+}
+
+func (s *Step) cautions(r *verify.Report) []string {
+	var out []string
+	switch {
+	case s.Act.IsReading():
+		out = append(out, cautionReading)
+		if s.Setting.IsValid() && s.Setting.Value() >= highOhms {
+			out = append(out, cautionHighOhms)
+		}
+	case s.Act == ActInsulation:
+		out = append(out, cautionReading, cautionTester)
+	case s.Act == ActClean:
+		out = append(out, cautionOpen, cautionSolvent)
+	case s.Act == ActOpen:
+		out = append(out, cautionOpen)
+	}
+	return append(out, cautionCodes)
+}
+
+// withPositions names a place so that it can be found: an element with the positions that
+// it lies between.
+func (p Place) withPositions(b *decade.Box) string {
+	s := p.In(b)
+	d := b.Decades()
+	if p.Part != PartElement || p.Dial < 0 || p.Dial >= len(d) {
+		return s
+	}
+	if dec := d[p.Dial]; dec.Tapped() {
+		return fmt.Sprintf("%s, between positions %d and %d", s, p.Number-1, p.Number)
+	}
+	return fmt.Sprintf("%s, in circuit at %s", s, positionsWith(d[p.Dial], p.Number))
+}
+
+// positionsWith names the positions at which an element of a code is in circuit.
+func positionsWith(d decade.Decade, element int) string {
+	var at []int
+	for p := range d.Positions + 1 {
+		for _, e := range d.InCircuit(p) {
+			if e == element {
+				at = append(at, p)
+			}
+		}
+	}
+	return numbered("position", at)
+}
+
+// numbered names numbers of a thing, runs of three and more as such: "positions 3, 5 to 9".
+func numbered(thing string, list []int) string {
+	var words []string
+	for i := 0; i < len(list); {
+		j := i
+		for j+1 < len(list) && list[j+1] == list[j]+1 {
+			j++
+		}
+		switch {
+		case j > i+1:
+			words = append(words, fmt.Sprintf("%d to %d", list[i], list[j]))
+		case j == i+1:
+			words = append(words, fmt.Sprint(list[i]), fmt.Sprint(list[j]))
+		default:
+			words = append(words, fmt.Sprint(list[i]))
+		}
+		i = j + 1
+	}
+	if len(list) > 1 {
+		thing += "s"
+	}
+	return thing + " " + joined(words, "and")
+}
+
+// joined lists words: "a", "a and b", "a, b and c".
+func joined(words []string, last string) string {
+	n := len(words)
+	if n < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:n-1], ", ") + " " + last + " " + words[n-1]
+}
+
+// amount prints a value with its expanded uncertainty at k = 2, where there is one:
+// "1.72 Ω (U = 0.14 Ω)". The value has no digits below those of U.
+func amount(v, u float64) string {
+	U := 2 * u
+	if !(u > 0) || !finite(u) {
+		return ohms(v)
+	}
+	if U >= math.Abs(v) {
+		return fmt.Sprintf("about %s (U = %s)", unit.Format(wording.Rounded(v, 1), unit.Ohm), unit.Format(wording.Rounded(U, 1), unit.Ohm))
+	}
+	return fmt.Sprintf("%s (U = %s)", unit.Format(toDigitsOf(v, U), unit.Ohm), unit.Format(wording.Rounded(U, 2), unit.Ohm))
+}
+
+// share prints a fraction in the same way.
+func share(v, u float64) string {
+	U := 2 * u
+	if !(u > 0) || !finite(u) {
+		return wording.Percent(v)
+	}
+	return fmt.Sprintf("%s (U = %s)", wording.Percent(toDigitsOf(v, U)), wording.Percent(wording.Rounded(U, 2)))
+}
