@@ -10,24 +10,27 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// inseparable is the distance in χ² below which readings do not tell two causes apart.
-const inseparable = 5
+// inseparable is the distance in χ² below which readings do not tell two causes apart: those
+// that lie less than 5 apart as they are read. What lies d² apart without noise is read
+// as d² + 2d·z, z normal, so that of those beyond d = 1 + √6, d² = 11.9, one in six is read
+// below 5.
+const inseparable = 11.9
 
 // Alternatives lists the keys (see Key) of single causes that the readings do not tell from
 // what shifts them: causes whose effect is in proportion to their value, at their best
-// value, within 5 in χ² of the truth, elements free inside their class. Bridges other than
-// leaks across a dial or the terminals are not looked at, and nothing is where a reading is
-// open. It says what a diagnosis of these readings can be expected to tell: no method can
+// value, within 12 in χ² of the truth, elements free inside their class; and bridges of any
+// two nodes. Of what is new at each dialling they are the parts whose diallings hold all that
+// is not explained otherwise. Nothing is looked at where a reading is open. It says what a diagnosis of these readings can be expected to tell: no method can
 // be right with fewer.
 func (b *Bench) Alternatives(readings []Reading) []string {
 	shift := make([]float64, len(readings))
 	for i, r := range readings {
 		shift[i] = r.Shift
 	}
-	return b.alternatives(readings, shift)
+	return b.alternatives(readings, shift, slices.ContainsFunc(b.Faults, func(f Fault) bool { return f.Fresh }))
 }
 
-func (b *Bench) alternatives(readings []Reading, shift []float64) []string {
+func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool) []string {
 	var rows []Reading
 	var of []float64
 	for i, r := range readings {
@@ -45,6 +48,9 @@ func (b *Bench) alternatives(readings []Reading, shift []float64) []string {
 	chol, ok := g.withClass()
 	if !ok {
 		return nil
+	}
+	if fresh {
+		return b.scattering(rows, of, g)
 	}
 	n := len(rows)
 	d, w := g.scaled(of), mat.NewVecDense(n, nil)
@@ -67,6 +73,62 @@ func (b *Bench) alternatives(readings []Reading, shift []float64) []string {
 			if k := b.made.key(f); !slices.Contains(out, k) {
 				out = append(out, k)
 			}
+		}
+	})
+	b.bridges(rows, func(k string, effect []float64, exact bool) bool {
+		s := g.scaled(effect)
+		if mat.Norm(s, 2) == 0 || slices.Contains(out, k) || chol.SolveVecTo(x, s) != nil {
+			return true
+		}
+		along, size := mat.Dot(s, w), mat.Dot(s, x)
+		factor := along / size
+		if factor > 0 && whole-along*factor < inseparable && (!exact || factor > 0.6 && factor < 1.7) {
+			out = append(out, k)
+		}
+		return len(out) < mostBridges
+	})
+	return out
+}
+
+// scattering lists the keys of parts that are in the path of all diallings whose shift
+// nothing else explains, and of few others: a part that scatters would have shown there.
+func (b *Bench) scattering(rows []Reading, shift []float64, g *leastSquares) []string {
+	const fewOthers = 2
+	var out []string
+	b.candidates(rows, func(f Fault, effect []float64, _ bool) {
+		switch f.Kind {
+		case Drift:
+			f.Kind = CrackedJoint
+		case Contact, Series:
+			f.Fresh = true
+		default:
+			return
+		}
+		others := 0
+		n := len(rows)
+		cov := mat.NewSymDense(n, nil)
+		cov.CopySym(g.cov)
+		for _, c := range g.col {
+			cov.SymRankOne(cov, 1.0/3, mat.NewVecDense(n, c))
+		}
+		d := g.scaled(shift)
+		for i, in := range effect {
+			if in == 0 {
+				continue
+			}
+			if shift[i] == 0 {
+				others++
+			}
+			v := d.AtVec(i) * d.AtVec(i)
+			cov.SetSym(i, i, cov.At(i, i)+1e3*(1+v)) // as it may be
+		}
+		var chol mat.Cholesky
+		x := mat.NewVecDense(n, nil)
+		if others > fewOthers || !chol.Factorize(cov) || chol.SolveVecTo(x, d) != nil || mat.Dot(d, x) > inseparable {
+			return
+		}
+		if k := b.made.key(f); !slices.Contains(out, k) {
+			out = append(out, k)
 		}
 	})
 	return out
@@ -118,6 +180,12 @@ func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64,
 		yield(Fault{Kind: LeakDial, A: Place{Part: Dial, Dial: d}}, each(func(r *Reading) float64 { return -of(r) * of(r) }), true)
 		for k := 2; dec.Tapped() && k < dec.Positions; k++ {
 			yield(Fault{Kind: Overloaded, A: Place{Element, d, k}}, each(func(r *Reading) float64 { return float64(min(k, r.Positions[d])) }), false)
+		}
+	}
+	for i := range rows {
+		if p := rows[i].Positions; slices.Max(p) > 0 && alone(p, slices.Index(p, slices.Max(p))) > 0 {
+			d := slices.Index(p, slices.Max(p))
+			yield(Fault{Kind: OneSlip, A: Place{Position, d, p[d]}}, each(func(r *Reading) float64 { return one(r == &rows[i]) }), false)
 		}
 	}
 	for g := range b.meter.Ranges {

@@ -44,8 +44,8 @@ type Case struct {
 	// beside the other. 0: healthy.
 	Size float64
 	// Alternatives is the number of causes that the readings do not tell from the truth,
-	// itself among them, as far as Bench.Alternatives looks; of two faults the product. 1:
-	// of a healthy box and where a reading is open.
+	// itself among them, as far as Bench.Alternatives looks; of two faults the product, a
+	// thousand where one cause alone explains both. 1: of a healthy box and where a reading is open.
 	Alternatives int
 }
 
@@ -168,6 +168,9 @@ const cancels = "two drifts that cancel at the top"
 
 type reader func(faults ...Fault) (*Bench, []Reading, error)
 
+// beyondTelling is the number of alternatives of two faults that one alone explains.
+const beyondTelling = 1000
+
 // marginal finds the size of the smallest fault beside the others, and the alternatives.
 func (c *Case) marginal(read reader) error {
 	c.Size, c.Alternatives = math.Inf(1), 1
@@ -184,7 +187,10 @@ func (c *Case) marginal(read reader) error {
 			}
 		}
 		c.Size = min(c.Size, c.Bench.size(c.Readings, shift).Beyond)
-		c.Alternatives *= max(1, len(c.Bench.alternatives(c.Readings, shift)))
+		c.Alternatives *= max(1, len(c.Bench.alternatives(c.Readings, shift, c.Faults[k].Fresh)))
+	}
+	if len(c.Faults) > 1 && len(c.Bench.Alternatives(c.Readings)) > 0 {
+		c.Alternatives = beyondTelling
 	}
 	return nil
 }

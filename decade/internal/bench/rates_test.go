@@ -231,7 +231,7 @@ func TestAlternatives(t *testing.T) {
 		e     Extent
 		want  []string
 	}{
-		{"the last element and the contact at the last tap", two, Fault{Kind: Drift, A: elementPlace(0, 10), Value: 1}, Minimal, []string{"element 0.10", "dirty contact 4 0.10"}},
+		{"the last element and the contact at the last tap", two, Fault{Kind: Drift, A: elementPlace(0, 10), Value: 1}, Minimal, []string{"element 0.10", "dirty contact 4 0.10", "one dialling off 0.10"}},
 		{"an element in the middle", two, Fault{Kind: Drift, A: elementPlace(0, 5), Value: 1}, Minimal, []string{"element 0.5"}},
 		{"a link", two, Fault{Kind: Series, A: Place{Part: Link}, Value: 1}, Minimal, []string{"series"}},
 		// Single elements alone: the contact beside one opens only while it is in circuit.

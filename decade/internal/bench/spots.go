@@ -1,0 +1,152 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package bench
+
+import (
+	"math"
+	"slices"
+)
+
+// spot is where a node of a sound box lies: how far along the path of the current from the
+// first terminal, and how far off it, in Ω. The path with what hangs off it is a tree, so
+// that the resistance between two nodes is a sum.
+type spot struct {
+	along, off float64
+	ladder     int // of the taps of one ladder the same; 0: of no ladder
+}
+
+// between returns what a bridge between two spots shorts: the part of the path between
+// them, and the resistance between them. Ohms r across take path²/(all + r) away.
+func (s spot) between(t spot) (path, all float64) {
+	path = math.Abs(s.along - t.along)
+	if s.ladder == t.ladder && s.ladder > 0 {
+		return path, path + math.Abs(s.off-t.off)
+	}
+	return path, path + s.off + t.off
+}
+
+// spots lists those of all nodes at positions, elements nominal.
+func (c *circuit) spots(positions []int) []spot {
+	out := make([]spot, c.nodes)
+	x := touch
+	for i := range c.switches {
+		w := &c.switches[i]
+		if w.code {
+			x = c.chainSpots(out, w, x, positions)
+		} else {
+			x = c.ladderSpots(out, w, x, c.asked(w, positions))
+		}
+		x += touch
+	}
+	out[terminal2].along = x
+	return out
+}
+
+func (c *circuit) chainSpots(out []spot, w *rotary, x float64, positions []int) float64 {
+	d := c.spec.Decades[w.dials[0]]
+	in := d.InCircuit(positions[w.dials[0]])
+	out[w.taps[0][0]].along = x
+	for e := 1; e < len(w.taps[0]); e++ {
+		by := touch
+		if slices.Contains(in, e) {
+			by = float64(d.Weight(e)) * d.Step
+		}
+		x += by
+		out[w.taps[0][e]].along = x
+	}
+	return x
+}
+
+func (c *circuit) ladderSpots(out []spot, w *rotary, x float64, at stand) float64 {
+	step := func(which int) float64 { return c.spec.Decades[w.dials[which]].Step }
+	zero, wiper := x, x+float64(step(at.which)*float64(at.position))+touch
+	end := wiper
+	if w.in == w.wiper {
+		zero, wiper, end = wiper, x, wiper
+	}
+	out[w.wiper] = spot{along: wiper}
+	for which, taps := range w.taps {
+		for p, n := range taps {
+			s := spot{along: zero, ladder: 1 + w.taps[which][0]*len(c.of) + which}
+			ohms := float64(step(which) * float64(p))
+			switch on := float64(step(which) * float64(min(p, at.position))); {
+			case which != at.which:
+				s.off = ohms
+			case zero <= wiper:
+				s.along, s.off = zero+on, ohms-on
+			default:
+				s.along, s.off = zero-on, ohms-on
+			}
+			out[n] = s
+		}
+	}
+	out[w.taps[0][0]].off = 0
+	return end
+}
+
+// mostBridges is the number of bridges from which it is of no interest how many more there
+// are.
+const mostBridges = 12
+
+// bridges yields the bridges of any two nodes, with their effects on the readings at
+// several resistances: small ones as they are, large ones as a shape that any factor fits.
+func (b *Bench) bridges(rows []Reading, yield func(key string, effect []float64, exact bool) (more bool)) {
+	c := b.made.circuit
+	same := c.joined()
+	spots := make([][]spot, len(rows))
+	for i, r := range rows {
+		spots[i] = c.spots(r.Positions)
+	}
+	path, all := make([]float64, len(rows)), make([]float64, len(rows))
+	effect := make([]float64, len(rows))
+	for x := range c.nodes {
+		for y := range x {
+			if x == caseNode || y == caseNode || same[x] != x || same[y] != y {
+				continue
+			}
+			most := 0.0
+			for i := range rows {
+				if path[i], all[i] = spots[i][x].between(spots[i][y]); path[i] > 10*touch {
+					most = max(most, all[i])
+				} else {
+					path[i] = 0
+				}
+			}
+			if most == 0 {
+				continue
+			}
+			key := c.bridgeKey(x, y)
+			if t := same[terminal1+max(b.Strapped, 1)-1]; b.Strapped > 0 && (x == t || y == t) && x+y != same[terminal1]+same[terminal2] {
+				key = b.made.key(Fault{Kind: LeakCase, A: c.placeOf(x + y - t)})
+			}
+			for _, r := range []float64{math.Inf(1), 0, 0.03, 0.1, 0.3, 1, 3, 10, 30} {
+				for i := range rows {
+					effect[i] = -path[i] * path[i] / (all[i] + r*most)
+					if math.IsInf(r, 1) {
+						effect[i] = -path[i] * path[i] / most
+					}
+				}
+				if !yield(key, effect, !math.IsInf(r, 1)) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// placeOf names a node that is a tap, a wiper or a terminal.
+func (c *circuit) placeOf(node int) Place {
+	for i := range c.switches {
+		w := &c.switches[i]
+		for which, taps := range w.taps {
+			if p := slices.Index(taps, node); p >= 0 {
+				return Place{Tap, w.dials[which], p}
+			}
+		}
+		if !w.code && w.wiper == node {
+			return Place{Part: Wiper, Dial: w.dials[0]}
+		}
+	}
+	return Place{Part: Terminal, Number: node - terminal1 + 1}
+}
