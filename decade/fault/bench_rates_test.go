@@ -54,7 +54,7 @@ func benchFault(c *bench.Case, f fault.Fault) bench.Fault {
 	case fault.KindOverloaded:
 		out.A = out.B
 	case fault.KindCaseLeak: // the bench names the node that leaks, not the strapped end
-		if f.A.Part == fault.PartTerminal {
+		if isTerminal(c, f.A) {
 			out.A = out.B
 		}
 	case fault.KindDialling:
@@ -66,6 +66,32 @@ func benchFault(c *bench.Case, f fault.Fault) bench.Fault {
 		}
 	}
 	return out
+}
+
+// isTerminal reports whether a node is joined to the terminal that the case is strapped to.
+func isTerminal(c *bench.Case, p fault.Place) bool {
+	dials := c.Box.Decades()
+	last := len(dials) - 1 // the first dial of the last switch
+	for i, d := range dials {
+		if d.Switch != "" && d.Switch == dials[last].Switch {
+			last = i
+			break
+		}
+	}
+	switch d := dials[last]; {
+	case p.Part == fault.PartTerminal:
+		return p.Number == c.Strapped
+	case c.Strapped == 1 && dials[0].WiperFirst:
+		return p == fault.Place{Part: fault.PartWiper}
+	case c.Strapped == 1:
+		return p == fault.Place{Part: fault.PartTap}
+	case !d.Tapped():
+		return p == fault.Place{Part: fault.PartTap, Dial: last, Number: d.NumElements()}
+	case d.WiperFirst:
+		return p == fault.Place{Part: fault.PartTap, Dial: last}
+	default:
+		return p == fault.Place{Part: fault.PartWiper, Dial: last}
+	}
 }
 
 // diagnoseCase is what a diagnosis says of a case: all they share is the text of the readings

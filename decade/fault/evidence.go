@@ -41,6 +41,7 @@ type meterRange struct {
 	name       string
 	gainLimit  float64 // a fraction
 	zeroLimit  float64 // Ω
+	fullScale  float64 // Ω
 	gain, zero bool    // may be off
 }
 
@@ -64,7 +65,7 @@ func (e *evidence) settingIndex(s decade.Setting) int {
 // addMeter lists the ranges of the meter.
 func (e *evidence) addMeter(r *verify.Report) {
 	for _, rg := range r.Meter.Ranges {
-		x := meterRange{name: rg.Name, gainLimit: rg.OfReading, zeroLimit: rg.RangePart(), gain: true, zero: true}
+		x := meterRange{name: rg.Name, gainLimit: rg.OfReading, zeroLimit: rg.RangePart(), fullScale: rg.FullScale, gain: true, zero: true}
 		for _, s := range r.Standards {
 			if s.Reading.Range != rg.Name {
 				continue

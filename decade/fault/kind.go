@@ -114,7 +114,7 @@ func DefaultWeights() Weights {
 		KindOverloaded: 4, KindDialDrift: 4, KindBoxDrift: 4,
 		KindElementLeak: 2, KindTerminalLeak: 3, KindDialLeak: 1, KindBridge: 2, KindDialBridge: 1, KindCaseLeak: 1,
 		KindMeterGain: 5, KindMeterZero: 3, KindDialling: 60, KindUnexplained: 1,
-		KindSlip: 2, KindOverlap: 2, KindAged: 0.2, KindTapsExchanged: 0.5, KindElementsExchanged: 0.5,
+		KindSlip: 2, KindOverlap: 2, KindAged: 2, KindTapsExchanged: 0.5, KindElementsExchanged: 0.5,
 	}
 }
 

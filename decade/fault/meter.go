@@ -19,19 +19,24 @@ func (s *search) addMeterFaults() {
 		}
 		at := Place{Part: PartRange, Number: r + 1}
 		if x.gain && s.affectsReading(gain) {
+			// Gain and zero may add up to more than the limit, where they are independent.
+			b := x.zeroLimit / most
 			_, u := s.fitFactor(gain)
 			s.addProportional(Fault{Kind: KindMeterGain, A: at, Name: x.name}, gain, func(v float64) bool {
-				return aboveMinus(v) && math.Abs(v)-u > x.gainLimit+x.zeroLimit/most
+				return math.Abs(v) < largestGain && math.Abs(v)-u > x.gainLimit+b+math.Sqrt(2*x.gainLimit*b)
 			})
 		}
 		if x.zero && s.affectsReading(zero) {
 			_, u := s.fitFactor(zero)
 			s.addProportional(Fault{Kind: KindMeterZero, A: at, Name: x.name}, zero, func(v float64) bool {
-				return math.Abs(v)-u > x.zeroLimit
+				return math.Abs(v) < largestGain*x.fullScale && math.Abs(v)-u > x.zeroLimit
 			})
 		}
 	}
 }
+
+// largestGain is the part by which a meter may be off before it is broken rather than off.
+const largestGain = 0.2
 
 // addDiallings considers that one dialling differs from what all others say: a knob
 // between two detents, a slip of the pen, a contact that was bad this once. To dial again
@@ -46,8 +51,28 @@ func (s *search) addDiallings() {
 		}
 		one := make([]float64, s.numSettings)
 		one[k] = 1
+		// Beside another fault, a contact that no other setting uses says as much.
+		contact := s.view != nil && s.model.ownContact(k)
 		s.addProportional(Fault{
 			Kind: KindDialling, A: Place{Part: PartReading, Number: row + 1}, Name: s.model.settings[k].String(),
-		}, one, anyValue)
+		}, one, func(v float64) bool { return v < 0 || !contact })
 	}
+}
+
+// ownContact reports whether a setting has a contact in its path that no other one has.
+func (m *model) ownContact(k int) bool {
+	for _, c := range m.contacts() {
+		use := m.contactInUse(c)
+		if use[k] == 0 {
+			continue
+		}
+		sum := 0.0
+		for _, v := range use {
+			sum += v
+		}
+		if sum == 1 {
+			return true
+		}
+	}
+	return false
 }
