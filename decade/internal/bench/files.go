@@ -65,6 +65,9 @@ func MeterJSON(m Meter) string {
 		OfReading  float64 `json:"ofReading"`
 		OfRange    float64 `json:"ofRange"`
 		K          float64 `json:"k,omitempty"`
+		Combine    string  `json:"combine,omitempty"`
+		Linearity  float64 `json:"linearity,omitempty"`
+		Noise      float64 `json:"noise,omitempty"`
 		Resolution float64 `json:"resolution,omitempty"`
 		Reference  string  `json:"reference,omitempty"`
 	}
@@ -82,7 +85,7 @@ func MeterJSON(m Meter) string {
 		}
 	}
 	for _, r := range m.Ranges {
-		out.Ranges = append(out.Ranges, rng{r.Name, r.FullScale, r.OverRange, r.OfReading, r.ofRange() / r.FullScale, r.K, r.Resolution, r.Reference})
+		out.Ranges = append(out.Ranges, rng{r.Name, r.FullScale, r.OverRange, r.OfReading, r.ofRange() / r.FullScale, r.K, m.Law.String(), r.Linearity, r.Noise, r.Resolution, r.Reference})
 	}
 	text, err := json.MarshalIndent(out, "", "  ")
 	if err != nil {
