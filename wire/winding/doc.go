@@ -12,9 +12,9 @@
 // impedance and the frequency up to which it may be used follow.
 //
 // Closed forms stand beside the model. Inductance: the current sheet with its round-wire
-// correction ([SolenoidInductance]), one pair of wires ([PairInductance]), loops and
-// hairpins ([LoopInductance], [RectangleInductance]), windings in opposition of known
-// coupling ([AyrtonPerryInductance]). Capacitance: [PairCapacitance], and the rule for
+// correction ([Solenoid]), one pair of wires ([Pair]), loops and
+// hairpins ([LoopInductance], [Rectangle]), windings in opposition of known
+// coupling ([AyrtonPerryInductance]). Capacitance: [Pair.Capacitance], and the rule for
 // coils, [SelfCapacitance]. A resistor with both is an [Equivalent] or, when folded, a
 // [Line]. [ResistanceRatio] is skin effect, exact at every frequency; the proximity of
 // other wires is done to first order ([ProximityFactor]) and no further.

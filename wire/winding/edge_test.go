@@ -22,9 +22,15 @@ func TestPermeabilityCountsAsFrequencyDoes(t *testing.T) {
 		value  func(permeability, frequency float64) (float64, error)
 		factor float64
 	}{
-		{"depth", func(p, f float64) (float64, error) { return winding.SkinDepth(rho, p, f) }, 0.5},
-		{"argument", func(p, f float64) (float64, error) { return winding.SkinParameter(1e-3, rho, p, f) }, 2},
-		{"diameter", func(p, f float64) (float64, error) { return winding.DiameterForIncrease(0.01, rho, p, f) }, 0.5},
+		{"depth", func(p, f float64) (float64, error) {
+			return winding.SkinEffect{Resistivity: rho, Permeability: p, Frequency: f}.Depth()
+		}, 0.5},
+		{"argument", func(p, f float64) (float64, error) {
+			return winding.SkinEffect{Resistivity: rho, Permeability: p, Frequency: f}.Parameter(1e-3)
+		}, 2},
+		{"diameter", func(p, f float64) (float64, error) {
+			return winding.SkinEffect{Resistivity: rho, Permeability: p, Frequency: f}.DiameterForIncrease(0.01)
+		}, 0.5},
 	} {
 		want := c.factor * get(c.value(1, f))
 		if magnetic, faster := get(c.value(4, f)), get(c.value(1, 4*f)); !near(magnetic, want, 1e-12) || !near(faster, want, 1e-12) {
@@ -55,11 +61,11 @@ func TestTurnsCorrectionBetweenTurns(t *testing.T) {
 func TestRectangleInternalInductance(t *testing.T) {
 	get := must[float64](t)
 	const a, b, d = 0.3, 0.2, 1e-3
-	inside := get(winding.RectangleInductance(a, b, d, winding.LowFrequency)) - get(winding.RectangleInductance(a, b, d, 0))
+	inside := get(winding.Rectangle{A: a, B: b, Diameter: d, Internal: winding.LowFrequency}.Inductance()) - get(winding.Rectangle{A: a, B: b, Diameter: d, Internal: 0}.Inductance())
 	if want := winding.MagneticConstant / (8 * math.Pi) * 2 * (a + b); !near(inside, want, 1e-9) {
 		t.Errorf("inside the wire %v H; want %v H", inside, want)
 	}
-	if _, err := winding.RectangleInductance(d, b, d, 0); err != nil {
+	if _, err := (winding.Rectangle{A: d, B: b, Diameter: d}).Inductance(); err != nil {
 		t.Errorf("wires that touch: %v; want an inductance", err)
 	}
 }

@@ -54,12 +54,12 @@ func ExampleLoopInductanceRefined() {
 
 // The same 0.204 m of wire as an open square and as a hairpin with 2 mm between its
 // legs.
-func ExampleRectangleInductance() {
-	square, err := winding.RectangleInductance(0.051, 0.051, 0.6e-3, winding.LowFrequency)
+func ExampleRectangle_Inductance() {
+	square, err := winding.Rectangle{A: 0.051, B: 0.051, Diameter: 0.6e-3, Internal: winding.LowFrequency}.Inductance()
 	if err != nil {
 		log.Fatal(err)
 	}
-	hairpin, err := winding.RectangleInductance(0.100, 0.002, 0.6e-3, winding.LowFrequency)
+	hairpin, err := winding.Rectangle{A: 0.100, B: 0.002, Diameter: 0.6e-3, Internal: winding.LowFrequency}.Inductance()
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -68,9 +68,9 @@ func ExampleRectangleInductance() {
 }
 
 // The legs of that hairpin are bent by hand, 2.0 ± 0.3 mm apart.
-func ExampleRectangleInductanceOf() {
+func ExampleRectangleOf_Inductance() {
 	gap := uncertainty.Input("gap", uncertainty.Rectangular(2.0e-3, 0.3e-3))
-	l := winding.RectangleInductanceOf(uncertainty.Exact(0.100), gap, uncertainty.Exact(0.6e-3), uncertainty.Exact(winding.LowFrequency))
+	l := winding.RectangleOf{A: uncertainty.Exact(0.100), B: gap, Diameter: uncertainty.Exact(0.6e-3), Internal: uncertainty.Exact(winding.LowFrequency)}.Inductance()
 	b, err := uncertainty.Evaluate(l.Scale(1e9))
 	if err != nil {
 		log.Fatal(err)

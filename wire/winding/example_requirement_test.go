@@ -80,7 +80,7 @@ func ExampleNewWire() {
 		log.Fatal(err)
 	}
 	for _, mu := range []float64{1, w.Permeability, nickel.Permeability.High} {
-		x, err := winding.SkinParameter(w.Bare, w.Resistivity, mu, 10e3)
+		x, err := winding.SkinEffect{Resistivity: w.Resistivity, Permeability: mu, Frequency: 10e3}.Parameter(w.Bare)
 		if err != nil {
 			log.Fatal(err)
 		}

@@ -12,9 +12,9 @@ import (
 )
 
 // Copper of 5.8e7 S/m: 8.53 mm at 60 Hz in textbooks (from memory), 66 µm at 1 MHz.
-func ExampleSkinDepth() {
+func ExampleSkinEffect_Depth() {
 	for _, f := range []float64{60, 1e6} {
-		d, err := winding.SkinDepth(1/5.8e7, 1, f)
+		d, err := winding.SkinEffect{Resistivity: 1 / 5.8e7, Permeability: 1, Frequency: f}.Depth()
 		if err != nil {
 			log.Fatal(err)
 		}
@@ -26,8 +26,8 @@ func ExampleSkinDepth() {
 }
 
 // Manganin of 0.5 mm at 1 MHz: x near 1, where tables of Rac/Rdc begin to move.
-func ExampleSkinParameter() {
-	x, err := winding.SkinParameter(0.5e-3, 0.43e-6, 1, 1e6)
+func ExampleSkinEffect_Parameter() {
+	x, err := winding.SkinEffect{Resistivity: 0.43e-6, Permeability: 1, Frequency: 1e6}.Parameter(0.5e-3)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -36,9 +36,9 @@ func ExampleSkinParameter() {
 }
 
 // Copper of 1.00 ± 0.01 mm at 100 kHz.
-func ExampleSkinParameterOf() {
+func ExampleSkinEffectOf_Parameter() {
 	diameter := uncertainty.Input("diameter", uncertainty.Rectangular(1e-3, 0.01e-3))
-	x := winding.SkinParameterOf(diameter, uncertainty.Exact(1.724e-8), uncertainty.Exact(1), uncertainty.Exact(100e3))
+	x := winding.SkinEffectOf{Resistivity: uncertainty.Exact(1.724e-8), Permeability: uncertainty.Exact(1), Frequency: uncertainty.Exact(100e3)}.Parameter(diameter)
 	b, err := uncertainty.Evaluate(x)
 	if err != nil {
 		log.Fatal(err)
@@ -49,7 +49,7 @@ func ExampleSkinParameterOf() {
 
 // Copper of 1 mm at 100 kHz.
 func ExampleResistanceRatio() {
-	x, _ := winding.SkinParameter(1e-3, 1.724e-8, 1, 100e3)
+	x, _ := winding.SkinEffect{Resistivity: 1.724e-8, Permeability: 1, Frequency: 100e3}.Parameter(1e-3)
 	ratio, err := winding.ResistanceRatio(x)
 	fmt.Printf("x %.3f, Rac/Rdc %.3f %v\n", x, ratio, err)
 	// Output: x 3.384, Rac/Rdc 1.450 <nil>
@@ -69,7 +69,7 @@ func ExampleResistanceRatioOf() {
 // What skin effect adds to a manganin wire of 0.2 mm at 100 kHz: x⁴/192, far below
 // what Rac/Rdc could show.
 func ExampleResistanceIncrease() {
-	x, err := winding.SkinParameter(0.2e-3, 0.43e-6, 1, 100e3)
+	x, err := winding.SkinEffect{Resistivity: 0.43e-6, Permeability: 1, Frequency: 100e3}.Parameter(0.2e-3)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -114,8 +114,8 @@ func ExampleProximityFactor() {
 
 // The thickest manganin wire that skin effect raises by 1 % at 1 MHz, for a
 // resistivity of 44 µΩ·cm.
-func ExampleDiameterForIncrease() {
-	d, err := winding.DiameterForIncrease(0.01, 44e-8, 1, 1e6)
+func ExampleSkinEffect_DiameterForIncrease() {
+	d, err := winding.SkinEffect{Resistivity: 44e-8, Permeability: 1, Frequency: 1e6}.DiameterForIncrease(0.01)
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -11,16 +11,16 @@ import (
 	"example.com/ohmwright/wire/winding"
 )
 
-func ExampleSolenoidInductance() {
-	l, err := winding.SolenoidInductance(100, 0.01, 0.5e-3, 0.4e-3)
+func ExampleSolenoid_Inductance() {
+	l, err := winding.Solenoid{Turns: 100, Radius: 0.01, Pitch: 0.5e-3, Diameter: 0.4e-3}.Inductance()
 	fmt.Printf("%.3f µH %v\n", l*1e6, err)
 	// Output: 66.272 µH <nil>
 }
 
 // The radius of a hand-made former is known to 0.1 mm.
-func ExampleSolenoidInductanceOf() {
+func ExampleSolenoidOf_Inductance() {
 	radius := uncertainty.Input("radius", uncertainty.Rectangular(0.010, 0.1e-3))
-	l := winding.SolenoidInductanceOf(uncertainty.Exact(100), radius, uncertainty.Exact(0.5e-3), uncertainty.Exact(0.4e-3))
+	l := winding.SolenoidOf{Turns: uncertainty.Exact(100), Radius: radius, Pitch: uncertainty.Exact(0.5e-3), Diameter: uncertainty.Exact(0.4e-3)}.Inductance()
 	b, err := uncertainty.Evaluate(l.Scale(1e6))
 	if err != nil {
 		log.Fatal(err)
@@ -96,7 +96,7 @@ func ExampleWheelerInductance() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	better, err := winding.SolenoidInductance(100, 0.01, 0.5e-3, 0.4e-3)
+	better, err := winding.Solenoid{Turns: 100, Radius: 0.01, Pitch: 0.5e-3, Diameter: 0.4e-3}.Inductance()
 	if err != nil {
 		log.Fatal(err)
 	}

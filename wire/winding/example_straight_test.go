@@ -61,8 +61,8 @@ func ExampleClosePairInductancePerMetre() {
 }
 
 // A metre of two-wire lead: 1 mm wires, 2 mm between their middles.
-func ExamplePairInductance() {
-	l, err := winding.PairInductance(1, 2e-3, 1e-3, winding.LowFrequency)
+func ExamplePair_Inductance() {
+	l, err := winding.Pair{Length: 1, Spacing: 2e-3, Diameter: 1e-3, Internal: winding.LowFrequency}.Inductance()
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -72,9 +72,9 @@ func ExamplePairInductance() {
 
 // Half a metre of a bifilar pair whose spacing enamel and tension leave open by
 // 0.02 mm.
-func ExamplePairInductanceOf() {
+func ExamplePairOf_Inductance() {
 	spacing := uncertainty.Input("spacing", uncertainty.Rectangular(0.30e-3, 0.02e-3))
-	l := winding.PairInductanceOf(uncertainty.Exact(0.5), spacing, uncertainty.Exact(0.24e-3), uncertainty.Exact(winding.LowFrequency))
+	l := winding.PairOf{Length: uncertainty.Exact(0.5), Spacing: spacing, Diameter: uncertainty.Exact(0.24e-3), Internal: uncertainty.Exact(winding.LowFrequency)}.Inductance()
 	b, err := uncertainty.Evaluate(l.Scale(1e9))
 	if err != nil {
 		log.Fatal(err)
@@ -85,12 +85,12 @@ func ExamplePairInductanceOf() {
 
 // The handbook form, for comparison with a printed table: 0.03 % low for a metre of
 // such a lead.
-func ExamplePairInductanceShort() {
-	short, err := winding.PairInductanceShort(1, 2e-3, 1e-3, winding.LowFrequency)
+func ExamplePair_HandbookInductance() {
+	short, err := winding.Pair{Length: 1, Spacing: 2e-3, Diameter: 1e-3, Internal: winding.LowFrequency}.HandbookInductance()
 	if err != nil {
 		log.Fatal(err)
 	}
-	full, err := winding.PairInductance(1, 2e-3, 1e-3, winding.LowFrequency)
+	full, err := winding.Pair{Length: 1, Spacing: 2e-3, Diameter: 1e-3, Internal: winding.LowFrequency}.Inductance()
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -100,9 +100,9 @@ func ExamplePairInductanceShort() {
 
 // The same lead in air, and a rubber cord of it: capacitance goes with the
 // permittivity.
-func ExamplePairCapacitance() {
+func ExamplePair_Capacitance() {
 	for _, permittivity := range []float64{1, 3} {
-		c, err := winding.PairCapacitance(1, 2e-3, 1e-3, permittivity)
+		c, err := winding.Pair{Length: 1, Spacing: 2e-3, Diameter: 1e-3}.Capacitance(permittivity)
 		if err != nil {
 			log.Fatal(err)
 		}
@@ -115,9 +115,9 @@ func ExamplePairCapacitance() {
 
 // Enamel and air share the space about a bifilar pair: εr lies between 1 and 4, and
 // so the capacitance is hardly known before it is measured.
-func ExamplePairCapacitanceOf() {
+func ExamplePairOf_Capacitance() {
 	permittivity := uncertainty.Input("εr", uncertainty.Between(1, 4))
-	c := winding.PairCapacitanceOf(uncertainty.Exact(0.94), uncertainty.Exact(0.36e-3), uncertainty.Exact(0.32e-3), permittivity)
+	c := winding.PairOf{Length: uncertainty.Exact(0.94), Spacing: uncertainty.Exact(0.36e-3), Diameter: uncertainty.Exact(0.32e-3)}.Capacitance(permittivity)
 	b, err := uncertainty.Evaluate(c.Scale(1e12))
 	if err != nil {
 		log.Fatal(err)

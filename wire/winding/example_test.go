@@ -34,12 +34,12 @@ func Example() {
 
 // A refusal says which argument it is about; a program can ask for the same.
 func ExampleError() {
-	_, err := winding.SolenoidInductance(100, 0.01, 0.3e-3, 0.4e-3)
+	_, err := winding.Solenoid{Turns: 100, Radius: 0.01, Pitch: 0.3e-3, Diameter: 0.4e-3}.Inductance()
 	if e, ok := errors.AsType[*winding.Error](err); ok {
 		fmt.Println(e.Op, e.Name, e.Value, errors.Is(err, winding.ErrDomain))
 	}
 	fmt.Println(err)
 	// Output:
-	// winding.SolenoidInductance wireDiameter 0.0004 true
-	// winding.SolenoidInductance: wireDiameter: 0.0004; expected the pitch at most
+	// winding.Solenoid.Inductance diameter 0.0004 true
+	// winding.Solenoid.Inductance: diameter: 0.0004; expected the pitch at most
 }

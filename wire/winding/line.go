@@ -11,7 +11,7 @@ import (
 // Line is a bifilar (folded, hairpin) resistor as what it is at frequency: a
 // line of two wires, shorted at the far end. R in ohms, L in henries and C in
 // farads are totals of the pair: resistance of the whole wire, inductance of
-// [PairInductance] and capacitance of [PairCapacitance] for half of its
+// [Pair.Inductance] and capacitance of [Pair.Capacitance] for half of its
 // length. The voltage between the wires falls from full at the ends to nothing
 // at the fold, so only a third of C counts at first.
 type Line struct{ R, L, C float64 }

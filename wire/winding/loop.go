@@ -63,15 +63,28 @@ func LoopInductanceRefined(radius, diameter float64) (float64, error) {
 	return result(op, "inductance", MagneticConstant*radius*(float64((1+y/8)*math.Log(16*radius/diameter))+y/24-1.75))
 }
 
-// RectangleInductance returns the inductance in henries of one rectangular
-// turn of round wire with sides a and b between the middles of the wires, in
-// metres; a hairpin is one with b small:
+// A Rectangle is one rectangular turn of round wire with sides A and B between the
+// middles of the wires, in metres; a hairpin is one with B small.
+type Rectangle struct {
+	A, B     float64
+	Diameter float64 // of the bare wire, m
+	Internal float64 // of the inductance inside the wire: LowFrequency, HighFrequency or between
+}
+
+// RectangleOf is [Rectangle] of quantities.
+type RectangleOf struct{ A, B, Diameter, Internal uncertainty.Quantity }
+
+// Inductance returns the inductance in henries of the turn:
 //
 //	L = (µ0/π)[a ln(2ab/(r(a+g))) + b ln(2ab/(r(b+g))) + 2(g+r) − 2(a+b) + (a+b) internal/4]
 //
 // with the diagonal g = √(a²+b²) and r = d/2 (Rosa 1908; NBS Circular 74).
-func RectangleInductance(a, b, diameter, internal float64) (float64, error) {
-	const op = "winding.RectangleInductance"
+func (r Rectangle) Inductance() (float64, error) {
+	return rectangleInductance(r.A, r.B, r.Diameter, r.Internal)
+}
+
+func rectangleInductance(a, b, diameter, internal float64) (float64, error) {
+	const op = "winding.Rectangle.Inductance"
 	if err := wires(op, internal, arg{"a", a, "m"}, arg{"b", b, "m"}, arg{"diameter", diameter, "m"}); err != nil {
 		return 0, err
 	}
@@ -84,11 +97,11 @@ func RectangleInductance(a, b, diameter, internal float64) (float64, error) {
 	return result(op, "inductance", MagneticConstant/math.Pi*(sides-float64(4*a*(b/(g+a+b)))+2*r+float64((a+b)*internal/4)))
 }
 
-// RectangleInductanceOf is [RectangleInductance] of quantities.
-func RectangleInductanceOf(a, b, diameter, internal uncertainty.Quantity) uncertainty.Quantity {
+// Inductance is [Rectangle.Inductance] of quantities.
+func (q RectangleOf) Inductance() uncertainty.Quantity {
 	return quantity.Of(quantity.Function{
 		Name: "rectangle inductance", Unit: "H", Units: []string{"m", "m", "m", ""},
-		Of: func(x []float64) (float64, error) { return RectangleInductance(x[0], x[1], x[2], x[3]) },
+		Of: func(x []float64) (float64, error) { return rectangleInductance(x[0], x[1], x[2], x[3]) },
 		Change: func(d, x []float64) {
 			a, b, r, g := x[0], x[1], x[2]/2, math.Hypot(x[0], x[1])
 			side := func(a, b float64) float64 { return math.Log(2*b/r*(a/(a+g))) - 1 + g/a + x[3]/4 }
@@ -97,5 +110,5 @@ func RectangleInductanceOf(a, b, diameter, internal uncertainty.Quantity) uncert
 			d[2] = c * (1 - (a+b)/x[2])
 			d[3] = c * (a + b) / 4
 		},
-	}, a, b, diameter, internal)
+	}, q.A, q.B, q.Diameter, q.Internal)
 }

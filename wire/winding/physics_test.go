@@ -71,12 +71,12 @@ func TestSkinEffectLimits(t *testing.T) {
 func TestDiameterForIncreaseRoundTrip(t *testing.T) {
 	ok := must[float64](t)
 	for _, fraction := range []float64{1e-12, 1e-6, 0.01, 1, 50, 1e4} {
-		d := ok(winding.DiameterForIncrease(fraction, 44e-8, 1, 1e5))
-		x := ok(winding.SkinParameter(d, 44e-8, 1, 1e5))
+		d := ok(winding.SkinEffect{Resistivity: 44e-8, Permeability: 1, Frequency: 1e5}.DiameterForIncrease(fraction))
+		x := ok(winding.SkinEffect{Resistivity: 44e-8, Permeability: 1, Frequency: 1e5}.Parameter(d))
 		if got := ok(winding.ResistanceIncrease(x)); !near(got, fraction, 1e-12) {
 			t.Errorf("increase %v comes back as %v", fraction, got)
 		}
-		depth := ok(winding.SkinDepth(44e-8, 1, 1e5))
+		depth := ok(winding.SkinEffect{Resistivity: 44e-8, Permeability: 1, Frequency: 1e5}.Depth())
 		if !near(x, math.Sqrt2*(d/2)/depth, 1e-14) {
 			t.Errorf("x = %v, depth %v", x, depth)
 		}
@@ -101,7 +101,7 @@ func TestWheelerAgainstCurrentSheet(t *testing.T) {
 func TestOneTurnIsALoop(t *testing.T) {
 	ok := must[float64](t)
 	for _, pitch := range []float64{1e-3, 0.3e-3} {
-		coil, loop := ok(winding.SolenoidInductance(1, 0.05, pitch, 0.2e-3)), ok(winding.LoopInductance(0.05, 0.2e-3, winding.LowFrequency))
+		coil, loop := ok(winding.Solenoid{Turns: 1, Radius: 0.05, Pitch: pitch, Diameter: 0.2e-3}.Inductance()), ok(winding.LoopInductance(0.05, 0.2e-3, winding.LowFrequency))
 		if !near(coil, loop, 1e-4) {
 			t.Errorf("pitch %v: coil %v, loop %v", pitch, coil, loop)
 		}
@@ -111,7 +111,7 @@ func TestOneTurnIsALoop(t *testing.T) {
 // A fine close winding is the sheet; a fraction of a turn lies between its neighbours.
 func TestSolenoidBetweenTurns(t *testing.T) {
 	ok := must[float64](t)
-	a, b, c := ok(winding.SolenoidInductance(10, 0.01, 1e-3, 1e-3)), ok(winding.SolenoidInductance(10.5, 0.01, 1e-3, 1e-3)), ok(winding.SolenoidInductance(11, 0.01, 1e-3, 1e-3))
+	a, b, c := ok(winding.Solenoid{Turns: 10, Radius: 0.01, Pitch: 1e-3, Diameter: 1e-3}.Inductance()), ok(winding.Solenoid{Turns: 10.5, Radius: 0.01, Pitch: 1e-3, Diameter: 1e-3}.Inductance()), ok(winding.Solenoid{Turns: 11, Radius: 0.01, Pitch: 1e-3, Diameter: 1e-3}.Inductance())
 	if a >= b || b >= c {
 		t.Errorf("%v %v %v", a, b, c)
 	}
@@ -122,21 +122,21 @@ func TestSolenoidBetweenTurns(t *testing.T) {
 func TestLoopsAndPairs(t *testing.T) {
 	ok := must[float64](t)
 	perMetre := ok(winding.PairInductancePerMetre(2e-3, 1e-3, winding.LowFrequency))
-	if l := ok(winding.PairInductance(1000, 2e-3, 1e-3, winding.LowFrequency)); !near(l, 1000*perMetre, 1e-5) {
+	if l := ok(winding.Pair{Length: 1000, Spacing: 2e-3, Diameter: 1e-3, Internal: winding.LowFrequency}.Inductance()); !near(l, 1000*perMetre, 1e-5) {
 		t.Errorf("long pair: %v, per metre %v", l, perMetre)
 	}
-	ab, ba := ok(winding.RectangleInductance(0.3, 0.02, 1e-3, 1)), ok(winding.RectangleInductance(0.02, 0.3, 1e-3, 1))
+	ab, ba := ok(winding.Rectangle{A: 0.3, B: 0.02, Diameter: 1e-3, Internal: 1}.Inductance()), ok(winding.Rectangle{A: 0.02, B: 0.3, Diameter: 1e-3, Internal: 1}.Inductance())
 	if !near(ab, ba, 1e-14) {
 		t.Errorf("sides exchanged: %v, %v", ab, ba)
 	}
-	if hairpin := ok(winding.RectangleInductance(100, 2e-3, 1e-3, 1)); !near(hairpin, 100*perMetre, 1e-4) {
+	if hairpin := ok(winding.Rectangle{A: 100, B: 2e-3, Diameter: 1e-3, Internal: 1}.Inductance()); !near(hairpin, 100*perMetre, 1e-4) {
 		t.Errorf("hairpin: %v", hairpin)
 	}
 	if high := ok(winding.ClosePairInductancePerMetre(0.1, 1e-3)); !near(high, ok(winding.PairInductancePerMetre(0.1, 1e-3, winding.HighFrequency)), 1e-4) {
 		t.Errorf("distant wires at high frequency: %v", high)
 	}
 	// Speed of light: L' C' = µ0 ε0 at high frequency.
-	lc := ok(winding.ClosePairInductancePerMetre(3e-3, 1e-3)) * ok(winding.PairCapacitance(1, 3e-3, 1e-3, 1))
+	lc := ok(winding.ClosePairInductancePerMetre(3e-3, 1e-3)) * ok(winding.Pair{Length: 1, Spacing: 3e-3, Diameter: 1e-3}.Capacitance(1))
 	if !near(1/math.Sqrt(lc), 299792458, 1e-9) {
 		t.Errorf("1/√(LC) = %v m/s", 1/math.Sqrt(lc))
 	}

@@ -45,46 +45,62 @@ func calls() map[string]call {
 	}
 	width := func(i uncertainty.Interval, err error) (float64, error) { return i.Upper - i.Lower, err }
 	return map[string]call{
-		"SkinDepth":               {three(winding.SkinDepth), []float64{1e-8, 1, 50}, nil},
-		"SkinParameter":           {four(winding.SkinParameter), []float64{1e-3, 1e-8, 1, 50}, nil},
+		"SkinEffect.Depth": {three(func(r, p, f float64) (float64, error) {
+			return winding.SkinEffect{Resistivity: r, Permeability: p, Frequency: f}.Depth()
+		}), []float64{1e-8, 1, 50}, nil},
+		"SkinEffect.Parameter": {four(func(d, r, p, f float64) (float64, error) {
+			return winding.SkinEffect{Resistivity: r, Permeability: p, Frequency: f}.Parameter(d)
+		}), []float64{1e-3, 1e-8, 1, 50}, nil},
 		"ResistanceRatio":         {one(winding.ResistanceRatio), []float64{1}, []int{0}},
 		"ResistanceIncrease":      {one(winding.ResistanceIncrease), []float64{1}, []int{0}},
 		"InternalInductanceRatio": {one(winding.InternalInductanceRatio), []float64{1}, []int{0}},
 		"ProximityFactor":         {one(winding.ProximityFactor), []float64{1}, []int{0}},
-		"DiameterForIncrease":     {four(winding.DiameterForIncrease), []float64{0.01, 1e-8, 1, 1e5}, nil},
-		"NagaokaCoefficient":      {one(winding.NagaokaCoefficient), []float64{1}, []int{0}},
-		"CurrentSheetInductance":  {three(winding.CurrentSheetInductance), []float64{10, 0.01, 0.02}, nil},
-		"SolenoidInductance":      {four(winding.SolenoidInductance), []float64{10, 0.01, 1e-3, 0.8e-3}, nil},
-		"WireCorrection":          {one(winding.WireCorrection), []float64{0.9}, nil},
-		"TurnsCorrection":         {one(winding.TurnsCorrection), []float64{9}, nil},
-		"WheelerInductance":       {three(winding.WheelerInductance), []float64{10, 0.01, 0.02}, nil},
-		"StraightInductance":      {three(winding.StraightInductance), []float64{1, 1e-3, 1}, []int{2}},
-		"PairInductancePerMetre":  {three(winding.PairInductancePerMetre), []float64{2e-3, 1e-3, 1}, []int{2}},
-		"ClosePair":               {two(winding.ClosePairInductancePerMetre), []float64{2e-3, 1e-3}, nil},
-		"PairInductance":          {four(winding.PairInductance), []float64{1, 2e-3, 1e-3, 1}, []int{3}},
-		"PairInductanceShort":     {four(winding.PairInductanceShort), []float64{1, 2e-3, 1e-3, 1}, []int{3}},
-		"PairCapacitance":         {four(winding.PairCapacitance), []float64{1, 2e-3, 1e-3, 3}, nil},
-		"LoopInductance":          {three(winding.LoopInductance), []float64{0.1, 1e-3, 1}, []int{2}},
-		"LoopInductanceRefined":   {two(winding.LoopInductanceRefined), []float64{0.1, 1e-3}, nil},
-		"RectangleInductance":     {four(winding.RectangleInductance), []float64{0.1, 0.2, 1e-3, 1}, []int{3}},
-		"AyrtonPerryInductance":   {two(winding.AyrtonPerryInductance), []float64{1e-4, 0.98}, []int{1}},
-		"SelfCapacitance":         {two(winding.SelfCapacitance), []float64{0.01, 0.02}, nil},
-		"StripTimeConstant":       {three(winding.StripTimeConstant), []float64{5e-5, 1e-4, 4.9e-7}, nil},
-		"TemperatureRise":         {three(winding.TemperatureRise), []float64{1, 0.01, 10}, []int{0}},
-		"PowerForRise":            {three(winding.PowerForRise), []float64{1, 0.01, 10}, nil},
-		"Loading":                 {two(winding.Loading), []float64{1, 0.01}, []int{0}},
-		"MaxCurrent":              {two(winding.MaxCurrent), []float64{1, 10}, nil},
-		"Pad":                     {two(winding.Pad), []float64{1001, 1000}, nil},
-		"Link":                    {two(winding.Link), []float64{999, 1000}, nil},
-		"Padded":                  {func(x []float64) (float64, error) { return value(winding.Padded(x[0], x[1])) }, []float64{1001, 1e6}, nil},
-		"Linked":                  {func(x []float64) (float64, error) { return value(winding.Linked(x[0], x[1])) }, []float64{999, 1}, nil},
-		"Pads":                    {func(x []float64) (float64, error) { return first(winding.Pads(x[0], x[1], winding.E24)) }, []float64{1001, 1000}, nil},
-		"Links":                   {func(x []float64) (float64, error) { return first(winding.Links(x[0], x[1], winding.E24)) }, []float64{999, 1000}, nil},
-		"PadRange":                {func(x []float64) (float64, error) { return width(winding.PadRange(x[0], x[1], x[2])) }, []float64{1001, 1000, 1e-4}, []int{2}},
-		"LinkRange":               {func(x []float64) (float64, error) { return width(winding.LinkRange(x[0], x[1], x[2])) }, []float64{999, 1000, 1e-4}, []int{2}},
-		"WireChange":              {three(winding.WireChange), []float64{99, 100, 13}, nil},
-		"TimeConstant":            {func(x []float64) (float64, error) { return e(x).TimeConstant() }, []float64{100, 1e-6, 1e-12}, []int{1, 2}},
-		"Line.TimeConstant":       {func(x []float64) (float64, error) { return winding.Line(e(x)).TimeConstant() }, []float64{100, 1e-6, 1e-12}, []int{1, 2}},
+		"SkinEffect.DiameterForIncrease": {four(func(i, r, p, f float64) (float64, error) {
+			return winding.SkinEffect{Resistivity: r, Permeability: p, Frequency: f}.DiameterForIncrease(i)
+		}), []float64{0.01, 1e-8, 1, 1e5}, nil},
+		"NagaokaCoefficient":     {one(winding.NagaokaCoefficient), []float64{1}, []int{0}},
+		"CurrentSheetInductance": {three(winding.CurrentSheetInductance), []float64{10, 0.01, 0.02}, nil},
+		"Solenoid.Inductance": {four(func(n, r, p, d float64) (float64, error) {
+			return winding.Solenoid{Turns: n, Radius: r, Pitch: p, Diameter: d}.Inductance()
+		}), []float64{10, 0.01, 1e-3, 0.8e-3}, nil},
+		"WireCorrection":         {one(winding.WireCorrection), []float64{0.9}, nil},
+		"TurnsCorrection":        {one(winding.TurnsCorrection), []float64{9}, nil},
+		"WheelerInductance":      {three(winding.WheelerInductance), []float64{10, 0.01, 0.02}, nil},
+		"StraightInductance":     {three(winding.StraightInductance), []float64{1, 1e-3, 1}, []int{2}},
+		"PairInductancePerMetre": {three(winding.PairInductancePerMetre), []float64{2e-3, 1e-3, 1}, []int{2}},
+		"ClosePair":              {two(winding.ClosePairInductancePerMetre), []float64{2e-3, 1e-3}, nil},
+		"Pair.Inductance": {four(func(l, s, d, i float64) (float64, error) {
+			return winding.Pair{Length: l, Spacing: s, Diameter: d, Internal: i}.Inductance()
+		}), []float64{1, 2e-3, 1e-3, 1}, []int{3}},
+		"Pair.HandbookInductance": {four(func(l, s, d, i float64) (float64, error) {
+			return winding.Pair{Length: l, Spacing: s, Diameter: d, Internal: i}.HandbookInductance()
+		}), []float64{1, 2e-3, 1e-3, 1}, []int{3}},
+		"Pair.Capacitance": {four(func(l, s, d, e float64) (float64, error) {
+			return winding.Pair{Length: l, Spacing: s, Diameter: d}.Capacitance(e)
+		}), []float64{1, 2e-3, 1e-3, 3}, nil},
+		"LoopInductance":        {three(winding.LoopInductance), []float64{0.1, 1e-3, 1}, []int{2}},
+		"LoopInductanceRefined": {two(winding.LoopInductanceRefined), []float64{0.1, 1e-3}, nil},
+		"Rectangle.Inductance": {four(func(a, b, d, i float64) (float64, error) {
+			return winding.Rectangle{A: a, B: b, Diameter: d, Internal: i}.Inductance()
+		}), []float64{0.1, 0.2, 1e-3, 1}, []int{3}},
+		"AyrtonPerryInductance": {two(winding.AyrtonPerryInductance), []float64{1e-4, 0.98}, []int{1}},
+		"SelfCapacitance":       {two(winding.SelfCapacitance), []float64{0.01, 0.02}, nil},
+		"StripTimeConstant":     {three(winding.StripTimeConstant), []float64{5e-5, 1e-4, 4.9e-7}, nil},
+		"TemperatureRise":       {three(winding.TemperatureRise), []float64{1, 0.01, 10}, []int{0}},
+		"PowerForRise":          {three(winding.PowerForRise), []float64{1, 0.01, 10}, nil},
+		"Loading":               {two(winding.Loading), []float64{1, 0.01}, []int{0}},
+		"MaxCurrent":            {two(winding.MaxCurrent), []float64{1, 10}, nil},
+		"Pad":                   {two(winding.Pad), []float64{1001, 1000}, nil},
+		"Link":                  {two(winding.Link), []float64{999, 1000}, nil},
+		"Padded":                {func(x []float64) (float64, error) { return value(winding.Padded(x[0], x[1])) }, []float64{1001, 1e6}, nil},
+		"Linked":                {func(x []float64) (float64, error) { return value(winding.Linked(x[0], x[1])) }, []float64{999, 1}, nil},
+		"Pads":                  {func(x []float64) (float64, error) { return first(winding.Pads(x[0], x[1], winding.E24)) }, []float64{1001, 1000}, nil},
+		"Links":                 {func(x []float64) (float64, error) { return first(winding.Links(x[0], x[1], winding.E24)) }, []float64{999, 1000}, nil},
+		"PadRange":              {func(x []float64) (float64, error) { return width(winding.PadRange(x[0], x[1], x[2])) }, []float64{1001, 1000, 1e-4}, []int{2}},
+		"LinkRange":             {func(x []float64) (float64, error) { return width(winding.LinkRange(x[0], x[1], x[2])) }, []float64{999, 1000, 1e-4}, []int{2}},
+		"WireChange":            {three(winding.WireChange), []float64{99, 100, 13}, nil},
+		"TimeConstant":          {func(x []float64) (float64, error) { return e(x).TimeConstant() }, []float64{100, 1e-6, 1e-12}, []int{1, 2}},
+		"Line.TimeConstant":     {func(x []float64) (float64, error) { return winding.Line(e(x)).TimeConstant() }, []float64{100, 1e-6, 1e-12}, []int{1, 2}},
 		"Impedance": {func(x []float64) (float64, error) { z, err := e(x).Impedance(x[3]); return z.Magnitude, err },
 			[]float64{100, 1e-6, 1e-12, 1e6}, []int{1, 2}},
 		"Line.Impedance": {func(x []float64) (float64, error) {
@@ -204,16 +220,16 @@ func TestDomains(t *testing.T) {
 	for name, c := range map[string]struct{ err, want error }{
 		"shortest coil":          {f(winding.NagaokaCoefficient(1e9)), winding.ErrDomain},
 		"overlapping wires":      {f(winding.WireCorrection(1.01)), winding.ErrDomain},
-		"wire beyond pitch":      {f(winding.SolenoidInductance(10, 0.01, 1e-3, 1.1e-3)), winding.ErrDomain},
-		"wire thicker than coil": {f(winding.SolenoidInductance(10, 0.01, 0.05, 0.03)), winding.ErrDomain},
+		"wire beyond pitch":      {f(winding.Solenoid{Turns: 10, Radius: 0.01, Pitch: 1e-3, Diameter: 1.1e-3}.Inductance()), winding.ErrDomain},
+		"wire thicker than coil": {f(winding.Solenoid{Turns: 10, Radius: 0.01, Pitch: 0.05, Diameter: 0.03}.Inductance()), winding.ErrDomain},
 		"half a turn":            {f(winding.TurnsCorrection(0.5)), winding.ErrDomain},
-		"too many turns":         {f(winding.SolenoidInductance(2e6, 0.01, 1e-3, 1e-3)), winding.ErrDomain},
+		"too many turns":         {f(winding.Solenoid{Turns: 2e6, Radius: 0.01, Pitch: 1e-3, Diameter: 1e-3}.Inductance()), winding.ErrDomain},
 		"stub of wire":           {f(winding.StraightInductance(1e-3, 2e-3, 1)), winding.ErrDomain},
-		"overlapping pair":       {f(winding.PairInductance(1, 1e-3, 2e-3, 1)), winding.ErrDomain},
-		"short pair":             {f(winding.PairInductance(1e-3, 2e-3, 1e-3, 1)), winding.ErrDomain},
-		"touching pair":          {f(winding.PairCapacitance(1, 1e-3, 1e-3, 1)), winding.ErrDomain},
+		"overlapping pair":       {f(winding.Pair{Length: 1, Spacing: 1e-3, Diameter: 2e-3, Internal: 1}.Inductance()), winding.ErrDomain},
+		"short pair":             {f(winding.Pair{Length: 1e-3, Spacing: 2e-3, Diameter: 1e-3, Internal: 1}.Inductance()), winding.ErrDomain},
+		"touching pair":          {f(winding.Pair{Length: 1, Spacing: 1e-3, Diameter: 1e-3}.Capacitance(1)), winding.ErrDomain},
 		"thick loop":             {f(winding.LoopInductance(1e-3, 2e-3, 1)), winding.ErrDomain},
-		"thick rectangle":        {f(winding.RectangleInductance(0.1, 1e-3, 2e-3, 1)), winding.ErrDomain},
+		"thick rectangle":        {f(winding.Rectangle{A: 0.1, B: 1e-3, Diameter: 2e-3, Internal: 1}.Inductance()), winding.ErrDomain},
 		"coupling":               {f(winding.AyrtonPerryInductance(1, 1.1)), winding.ErrDomain},
 		"flat coil":              {f(winding.SelfCapacitance(1, 0.05)), winding.ErrDomain},
 		"long coil":              {f(winding.SelfCapacitance(1, 51)), winding.ErrDomain},
@@ -249,21 +265,21 @@ func TestOfQuantities(t *testing.T) {
 	}
 	all := calls()
 	for name, f := range map[string]func(a []uncertainty.Quantity) uncertainty.Quantity{
-		"SolenoidInductance": func(a []uncertainty.Quantity) uncertainty.Quantity {
-			return winding.SolenoidInductanceOf(a[0], a[1], a[2], a[3])
+		"Solenoid.Inductance": func(a []uncertainty.Quantity) uncertainty.Quantity {
+			return winding.SolenoidOf{Turns: a[0], Radius: a[1], Pitch: a[2], Diameter: a[3]}.Inductance()
 		},
 		"StraightInductance": func(a []uncertainty.Quantity) uncertainty.Quantity {
 			return winding.StraightInductanceOf(a[0], a[1], a[2])
 		},
-		"PairInductance": func(a []uncertainty.Quantity) uncertainty.Quantity {
-			return winding.PairInductanceOf(a[0], a[1], a[2], a[3])
+		"Pair.Inductance": func(a []uncertainty.Quantity) uncertainty.Quantity {
+			return winding.PairOf{Length: a[0], Spacing: a[1], Diameter: a[2], Internal: a[3]}.Inductance()
 		},
-		"PairCapacitance": func(a []uncertainty.Quantity) uncertainty.Quantity {
-			return winding.PairCapacitanceOf(a[0], a[1], a[2], a[3])
+		"Pair.Capacitance": func(a []uncertainty.Quantity) uncertainty.Quantity {
+			return winding.PairOf{Length: a[0], Spacing: a[1], Diameter: a[2]}.Capacitance(a[3])
 		},
 		"LoopInductance": func(a []uncertainty.Quantity) uncertainty.Quantity { return winding.LoopInductanceOf(a[0], a[1], a[2]) },
-		"RectangleInductance": func(a []uncertainty.Quantity) uncertainty.Quantity {
-			return winding.RectangleInductanceOf(a[0], a[1], a[2], a[3])
+		"Rectangle.Inductance": func(a []uncertainty.Quantity) uncertainty.Quantity {
+			return winding.RectangleOf{A: a[0], B: a[1], Diameter: a[2], Internal: a[3]}.Inductance()
 		},
 		"TimeConstant": func(a []uncertainty.Quantity) uncertainty.Quantity { return winding.TimeConstantOf(a[0], a[1], a[2]) },
 		"MaxCurrent":   func(a []uncertainty.Quantity) uncertainty.Quantity { return winding.MaxCurrentOf(a[0], a[1]) },

@@ -160,7 +160,7 @@ func TestSkinEffectOfMaterials(t *testing.T) {
 	at := func(name string) float64 {
 		w := must[winding.Wire](t)(winding.NewWire(wire.Conductor{Material: found(name), Gauge: g}, wire.CoveringNone, 20))
 		mu := max(w.Permeability, 1)
-		x := must[float64](t)(winding.SkinParameter(w.Bare, w.Resistivity, mu, 1000))
+		x := must[float64](t)(winding.SkinEffect{Resistivity: w.Resistivity, Permeability: mu, Frequency: 1000}.Parameter(w.Bare))
 		return must[float64](t)(winding.ResistanceIncrease(x))
 	}
 	if iron := at("iron"); iron < 0.05 || iron > 0.2 {

@@ -62,7 +62,7 @@ func (w Winding) Residuals() (Residuals, error) {
 	out.Lay = g.result()
 	out.InductanceWithin, out.CapacitanceWithin = w.Construction.within(g)
 	if w.Wire.Resistivity > 0 {
-		out.skin, err = SkinParameter(w.Wire.Bare, w.Wire.Resistivity, w.Wire.permeability(), 1)
+		out.skin, err = SkinEffect{Resistivity: w.Wire.Resistivity, Permeability: w.Wire.permeability(), Frequency: 1}.Parameter(w.Wire.Bare)
 		if err != nil {
 			return Residuals{}, err
 		}

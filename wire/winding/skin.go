@@ -18,64 +18,73 @@ const (
 	ElectricConstant = 8.8541878128e-12
 )
 
-// SkinDepth returns the depth in metres at which the current density in a flat
-// conductor has fallen to 1/e,
-//
-//	δ = √(2ρ/(ωµ0µr))
-//
-// for a resistivity in Ω·m, a relative permeability and a frequency in Hz. The
-// permeability is 1 for copper and the resistance alloys, but not for iron,
-// nickel and the iron alloys.
-func SkinDepth(resistivity, permeability, frequency float64) (float64, error) {
-	const op = "winding.SkinDepth"
-	if err := skinArguments(op, resistivity, permeability, frequency); err != nil {
-		return 0, err
-	}
-	return result(op, "skin depth", math.Sqrt(2*resistivity/(2*math.Pi*frequency*MagneticConstant*permeability)))
+// SkinEffect is what decides how far an alternating current is crowded to the surface of
+// a conductor.
+type SkinEffect struct {
+	Resistivity float64 // Ω·m
+	// Permeability is relative: 1 for copper and the resistance alloys, but not for iron,
+	// nickel and the iron alloys.
+	Permeability float64
+	Frequency    float64 // Hz
 }
 
-// SkinParameter returns the argument of the functions of this package for a
-// round wire, with the diameter in metres and the rest as in [SkinDepth]:
+// SkinEffectOf is [SkinEffect] of quantities.
+type SkinEffectOf struct{ Resistivity, Permeability, Frequency uncertainty.Quantity }
+
+// Depth returns the depth in metres at which the current density in a flat conductor has
+// fallen to 1/e,
+//
+//	δ = √(2ρ/(ωµ0µr))
+func (s SkinEffect) Depth() (float64, error) {
+	const op = "winding.SkinEffect.Depth"
+	if err := s.refuse(op); err != nil {
+		return 0, err
+	}
+	return result(op, "skin depth", math.Sqrt(2*s.Resistivity/(2*math.Pi*s.Frequency*MagneticConstant*s.Permeability)))
+}
+
+// Parameter returns the argument of the functions of this package for a round wire of a
+// diameter in metres:
 //
 //	x = (d/2) √(ωµ0µr/ρ) = √2 (d/2)/δ
 //
 // Tables call it x or mr; some use d/δ = √2 x or (d/2)/δ = x/√2 instead.
-func SkinParameter(diameter, resistivity, permeability, frequency float64) (float64, error) {
-	const op = "winding.SkinParameter"
+func (s SkinEffect) Parameter(diameter float64) (float64, error) {
+	const op = "winding.SkinEffect.Parameter"
 	if err := positive(op, arg{"diameter", diameter, "m"}); err != nil {
 		return 0, err
 	}
-	if err := skinArguments(op, resistivity, permeability, frequency); err != nil {
+	if err := s.refuse(op); err != nil {
 		return 0, err
 	}
-	return result(op, "x", diameter/2*math.Sqrt(2*math.Pi*frequency*MagneticConstant*permeability/resistivity))
+	return result(op, "x", diameter/2*math.Sqrt(2*math.Pi*s.Frequency*MagneticConstant*s.Permeability/s.Resistivity))
 }
 
-// SkinParameterOf is [SkinParameter] of quantities.
-func SkinParameterOf(diameter, resistivity, permeability, frequency uncertainty.Quantity) uncertainty.Quantity {
+// Parameter is [SkinEffect.Parameter] of quantities.
+func (s SkinEffectOf) Parameter(diameter uncertainty.Quantity) uncertainty.Quantity {
 	return quantity.Of(quantity.Function{
 		Name: "skin parameter", Unit: "1", Units: []string{"m", "Ω·m", "", "Hz"},
-		Of: func(x []float64) (float64, error) { return SkinParameter(x[0], x[1], x[2], x[3]) },
+		Of: func(x []float64) (float64, error) { return SkinEffect{x[1], x[2], x[3]}.Parameter(x[0]) },
 		Change: func(d, x []float64) {
-			v, err := SkinParameter(x[0], x[1], x[2], x[3])
+			v, err := SkinEffect{x[1], x[2], x[3]}.Parameter(x[0])
 			if err != nil {
 				return // what is left out is refused
 			}
 			d[0] = v / x[0]
 			d[1], d[2], d[3] = -v/(2*x[1]), v/(2*x[2]), v/(2*x[3])
 		},
-	}, diameter, resistivity, permeability, frequency)
+	}, diameter, s.Resistivity, s.Permeability, s.Frequency)
 }
 
-func skinArguments(op string, resistivity, permeability, frequency float64) error {
-	return positive(op, arg{"resistivity", resistivity, "Ω·m"}, arg{"permeability", permeability, ""}, arg{"frequency", frequency, "Hz"})
+func (s SkinEffect) refuse(op string) error {
+	return positive(op, arg{"resistivity", s.Resistivity, "Ω·m"}, arg{"permeability", s.Permeability, ""}, arg{"frequency", s.Frequency, "Hz"})
 }
 
 // ResistanceRatio returns Rac/Rdc of a single straight round wire,
 //
 //	(x/2) (ber x bei′x − bei x ber′x)/(ber′²x + bei′²x)
 //
-// exact at every x >= 0 of [SkinParameter] to about 1e-15 relative (NBS
+// exact at every x >= 0 of [SkinEffect.Parameter] to about 1e-15 relative (NBS
 // Circular 74, skin effect). Other wires near by add the proximity effect, see
 // [ProximityFactor].
 func ResistanceRatio(x float64) (float64, error) {
@@ -140,14 +149,14 @@ func ProximityFactor(x float64) (float64, error) {
 }
 
 // DiameterForIncrease returns the diameter in metres of the wire whose
-// resistance skin effect raises by the given fraction (0.01 for 1 %), with the
-// rest as in [SkinDepth]. Thinner wires rise less.
-func DiameterForIncrease(fraction, resistivity, permeability, frequency float64) (float64, error) {
-	const op = "winding.DiameterForIncrease"
+// resistance skin effect raises by the given fraction (0.01 for 1 %). Thinner
+// wires rise less.
+func (s SkinEffect) DiameterForIncrease(fraction float64) (float64, error) {
+	const op = "winding.SkinEffect.DiameterForIncrease"
 	if err := positive(op, arg{"fraction", fraction, ""}); err != nil {
 		return 0, err
 	}
-	if err := skinArguments(op, resistivity, permeability, frequency); err != nil {
+	if err := s.refuse(op); err != nil {
 		return 0, err
 	}
 	x := bisect(0, bracket(func(x float64) bool {
@@ -157,7 +166,7 @@ func DiameterForIncrease(fraction, resistivity, permeability, frequency float64)
 		increase, _ := surfaceImpedance(x)
 		return increase >= fraction
 	})
-	return result(op, "diameter", 2*x*math.Sqrt(resistivity/(2*math.Pi*frequency*MagneticConstant*permeability)))
+	return result(op, "diameter", 2*x*math.Sqrt(s.Resistivity/(2*math.Pi*s.Frequency*MagneticConstant*s.Permeability)))
 }
 
 // bracket doubles x from start until reached holds.

@@ -30,28 +30,36 @@ func CurrentSheetInductance(turns, radius, length float64) (float64, error) {
 	return result(op, "inductance", MagneticConstant*turns*turns*math.Pi*radius*radius*k/length)
 }
 
-// SolenoidInductance returns the inductance in henries of a single-layer coil
-// of round wire at low frequency: the current sheet of length turns × pitch,
+// A Solenoid is a single-layer coil of round wire; lengths in metres.
+type Solenoid struct {
+	Turns    float64 // 1 to a million
+	Radius   float64 // mean, from the axis to the middle of the wire
+	Pitch    float64 // between turns
+	Diameter float64 // of the bare wire, at most the pitch
+}
+
+// SolenoidOf is [Solenoid] of quantities.
+type SolenoidOf struct{ Turns, Radius, Pitch, Diameter uncertainty.Quantity }
+
+// Inductance returns the inductance in henries at low frequency: the current sheet of length turns × pitch,
 // corrected for the shape of the wire and the gaps,
 //
 //	L = Ls − µ0 a N (A + B)
 //
 // (Rosa and Grover, Bulletin of the Bureau of Standards 8, 1912; NBS Circular
-// 74), with A of [WireCorrection] and B of [TurnsCorrection]. All lengths in
-// metres: mean radius a, from the axis to the middle of the wire; pitch
-// between turns; wire diameter, bare and at most the pitch. Turns from 1 to a
-// million.
-func SolenoidInductance(turns, radius, pitch, wireDiameter float64) (float64, error) {
-	const op = "winding.SolenoidInductance"
-	if err := positive(op, arg{"turns", turns, ""}, arg{"radius", radius, "m"}, arg{"pitch", pitch, "m"}, arg{"wireDiameter", wireDiameter, "m"}); err != nil {
+// 74), with A of [WireCorrection] and B of [TurnsCorrection], a being the mean radius.
+func (s Solenoid) Inductance() (float64, error) {
+	const op = "winding.Solenoid.Inductance"
+	turns, radius, pitch, wireDiameter := s.Turns, s.Radius, s.Pitch, s.Diameter
+	if err := positive(op, arg{"turns", turns, ""}, arg{"radius", radius, "m"}, arg{"pitch", pitch, "m"}, arg{"diameter", wireDiameter, "m"}); err != nil {
 		return 0, err
 	}
 	if wireDiameter >= 2*radius {
-		return 0, domain(op, arg{"wireDiameter", wireDiameter, ""}, "expected less than twice the mean radius")
+		return 0, domain(op, arg{"diameter", wireDiameter, ""}, "expected less than twice the mean radius")
 	}
 	a, err := WireCorrection(wireDiameter / pitch)
 	if err != nil {
-		return 0, domain(op, arg{"wireDiameter", wireDiameter, ""}, "expected the pitch at most")
+		return 0, domain(op, arg{"diameter", wireDiameter, ""}, "expected the pitch at most")
 	}
 	b, err := TurnsCorrection(turns)
 	if err != nil {
@@ -64,12 +72,12 @@ func SolenoidInductance(turns, radius, pitch, wireDiameter float64) (float64, er
 	return result(op, "inductance", sheet-float64(MagneticConstant*radius*turns*(a+b)))
 }
 
-// SolenoidInductanceOf is [SolenoidInductance] of quantities.
-func SolenoidInductanceOf(turns, radius, pitch, wireDiameter uncertainty.Quantity) uncertainty.Quantity {
+// Inductance is [Solenoid.Inductance] of quantities.
+func (s SolenoidOf) Inductance() uncertainty.Quantity {
 	return quantity.Of(quantity.Function{
 		Name: "solenoid inductance", Unit: "H", Units: []string{"", "m", "m", "m"},
-		Of: func(x []float64) (float64, error) { return SolenoidInductance(x[0], x[1], x[2], x[3]) },
-	}, turns, radius, pitch, wireDiameter)
+		Of: func(x []float64) (float64, error) { return Solenoid{x[0], x[1], x[2], x[3]}.Inductance() },
+	}, s.Turns, s.Radius, s.Pitch, s.Diameter)
 }
 
 // WireCorrection returns Rosa's A, for the self-inductance of a turn of round
@@ -146,7 +154,7 @@ func stripCorrection(n int) float64 {
 //	L = a² N²/(9a + 10l) µH, a and l in inches
 //
 // Its author claimed 1 % for l > 0.8a; shorter coils are refused. It knows
-// nothing of the wire. Use [SolenoidInductance] unless the formula itself is
+// nothing of the wire. Use [Solenoid] unless the formula itself is
 // wanted.
 func WheelerInductance(turns, radius, length float64) (float64, error) {
 	const op = "winding.WheelerInductance"
@@ -154,7 +162,7 @@ func WheelerInductance(turns, radius, length float64) (float64, error) {
 		return 0, err
 	}
 	if length < 0.8*radius {
-		return 0, domain(op, arg{"length", length, ""}, "expected at least 0.8 of the radius; SolenoidInductance has no such limit")
+		return 0, domain(op, arg{"length", length, ""}, "expected at least 0.8 of the radius; a Solenoid has no such limit")
 	}
 	const inch = 0.0254
 	return result(op, "inductance", 1e-6*turns*turns*radius*radius/(float64(9*radius)+float64(10*length))/inch)

@@ -100,7 +100,19 @@ func ClosePairInductancePerMetre(spacing, diameter float64) (float64, error) {
 	return result(op, "inductance per metre", MagneticConstant/math.Pi*math.Acosh(spacing/diameter))
 }
 
-// PairInductance returns the inductance in henries of a pair of parallel wires
+// A Pair is two parallel round wires that carry a current there and back; lengths in
+// metres.
+type Pair struct {
+	Length   float64 // of either wire
+	Spacing  float64 // between the middles of the wires
+	Diameter float64 // of the bare wire
+	Internal float64 // of the inductance inside the wire: LowFrequency, HighFrequency or between
+}
+
+// PairOf is [Pair] of quantities.
+type PairOf struct{ Length, Spacing, Diameter, Internal uncertainty.Quantity }
+
+// Inductance returns the inductance in henries of a pair of parallel wires
 // of finite length, there and back, without the end pieces: twice the partial
 // self-inductance less the mutual one,
 //
@@ -111,8 +123,9 @@ func ClosePairInductancePerMetre(spacing, diameter float64) (float64, error) {
 // (Rosa 1908). It is the inductance of a bifilar winding, with l half of the
 // wire's length, as far as turns that lie farther off than the two wires of
 // the pair do not matter.
-func PairInductance(length, spacing, diameter, internal float64) (float64, error) {
-	const op = "winding.PairInductance"
+func (p Pair) Inductance() (float64, error) {
+	const op = "winding.Pair.Inductance"
+	length, spacing, diameter, internal := p.Length, p.Spacing, p.Diameter, p.Internal
 	if err := pairOfLength(op, internal, length, spacing, diameter); err != nil {
 		return 0, err
 	}
@@ -124,11 +137,11 @@ func PairInductance(length, spacing, diameter, internal float64) (float64, error
 	return result(op, "inductance", MagneticConstant*length/math.Pi*(logs+(hu-hv)-(u-v)+internal/4))
 }
 
-// PairInductanceOf is [PairInductance] of quantities.
-func PairInductanceOf(length, spacing, diameter, internal uncertainty.Quantity) uncertainty.Quantity {
+// Inductance is [Pair.Inductance] of quantities.
+func (p PairOf) Inductance() uncertainty.Quantity {
 	return quantity.Of(quantity.Function{
 		Name: "pair inductance", Unit: "H", Units: []string{"m", "m", "m", ""},
-		Of: func(x []float64) (float64, error) { return PairInductance(x[0], x[1], x[2], x[3]) },
+		Of: func(x []float64) (float64, error) { return Pair{x[0], x[1], x[2], x[3]}.Inductance() },
 		Change: func(d, x []float64) {
 			l, u, v := x[0], x[1]/x[0], x[2]/(2*x[0])
 			hu, hv := math.Sqrt(1+float64(u*u)), math.Sqrt(1+float64(v*v))
@@ -140,7 +153,7 @@ func PairInductanceOf(length, spacing, diameter, internal uncertainty.Quantity) 
 			d[2] = c * (dv/2 - l/x[2])
 			d[3] = c * l / 4
 		},
-	}, length, spacing, diameter, internal)
+	}, p.Length, p.Spacing, p.Diameter, p.Internal)
 }
 
 func pairOfLength(op string, internal, length, spacing, diameter float64) error {
@@ -156,30 +169,32 @@ func pairOfLength(op string, internal, length, spacing, diameter float64) error 
 	return nil
 }
 
-// PairInductanceShort returns [PairInductance] by the handbook form of NBS
+// HandbookInductance returns [Pair.Inductance] by the handbook form of NBS
 // Circular 74, which drops r/l and the square of D/l:
 //
 //	L = (µ0 l/π)[ln(D/r) − D/l + internal/4]
 //
 // It is lower by about (µ0/π)(r + D²/4l): by 0.03 % for 1 mm wires 2 mm apart
 // and 1 m long.
-func PairInductanceShort(length, spacing, diameter, internal float64) (float64, error) {
-	const op = "winding.PairInductanceShort"
+func (p Pair) HandbookInductance() (float64, error) {
+	const op = "winding.Pair.HandbookInductance"
+	length, spacing, diameter, internal := p.Length, p.Spacing, p.Diameter, p.Internal
 	if err := pairOfLength(op, internal, length, spacing, diameter); err != nil {
 		return 0, err
 	}
 	return result(op, "inductance", MagneticConstant*length/math.Pi*(math.Log(2*spacing/diameter)-spacing/length+internal/4))
 }
 
-// PairCapacitance returns the capacitance in farads between two parallel round
-// wires in a medium that fills the space,
+// Capacitance returns the capacitance in farads between the two wires in a medium of
+// relative permittivity εr that fills the space,
 //
 //	C = π ε0 εr l/arcosh(D/d)
 //
 // with lengths in metres. For enamel on a former take εr between 1 and that of
 // the enamel (3 to 4, common practice), and trust a measurement more.
-func PairCapacitance(length, spacing, diameter, permittivity float64) (float64, error) {
-	const op = "winding.PairCapacitance"
+func (p Pair) Capacitance(permittivity float64) (float64, error) {
+	const op = "winding.Pair.Capacitance"
+	length, spacing, diameter := p.Length, p.Spacing, p.Diameter
 	if err := positive(op, arg{"length", length, "m"}, arg{"permittivity", permittivity, ""}); err != nil {
 		return 0, err
 	}
@@ -192,11 +207,13 @@ func PairCapacitance(length, spacing, diameter, permittivity float64) (float64, 
 	return result(op, "capacitance", math.Pi*ElectricConstant*permittivity*length/math.Acosh(spacing/diameter))
 }
 
-// PairCapacitanceOf is [PairCapacitance] of quantities.
-func PairCapacitanceOf(length, spacing, diameter, permittivity uncertainty.Quantity) uncertainty.Quantity {
+// Capacitance is [Pair.Capacitance] of quantities.
+func (p PairOf) Capacitance(permittivity uncertainty.Quantity) uncertainty.Quantity {
 	return quantity.Of(quantity.Function{
 		Name: "pair capacitance", Unit: "F", Units: []string{"m", "m", "m", ""},
-		Of: func(x []float64) (float64, error) { return PairCapacitance(x[0], x[1], x[2], x[3]) },
+		Of: func(x []float64) (float64, error) {
+			return Pair{Length: x[0], Spacing: x[1], Diameter: x[2]}.Capacitance(x[3])
+		},
 		Change: func(d, x []float64) {
 			ratio := x[1] / x[2]
 			arc := math.Acosh(ratio)
@@ -205,5 +222,5 @@ func PairCapacitanceOf(length, spacing, diameter, permittivity uncertainty.Quant
 			d[0], d[3] = c/x[0], c/x[3]
 			d[1], d[2] = slope/x[2], -slope*ratio/x[2]
 		},
-	}, length, spacing, diameter, permittivity)
+	}, p.Length, p.Spacing, p.Diameter, permittivity)
 }

@@ -31,13 +31,13 @@ func TestUnitsOfResults(t *testing.T) {
 			q    uncertainty.Quantity
 			unit string
 		}{
-			{"SolenoidInductanceOf", winding.SolenoidInductanceOf(n, exact(0.02), in("pitch", 1.5e-3, "m"), d), "H"},
+			{"SolenoidOf.Inductance", winding.SolenoidOf{Turns: n, Radius: exact(0.02), Pitch: in("pitch", 1.5e-3, "m"), Diameter: d}.Inductance(), "H"},
 			{"LoopInductanceOf", winding.LoopInductanceOf(a, d, exact(1)), "H"},
-			{"RectangleInductanceOf", winding.RectangleInductanceOf(l, a, d, exact(1)), "H"},
+			{"RectangleOf.Inductance", winding.RectangleOf{A: l, B: a, Diameter: d, Internal: exact(1)}.Inductance(), "H"},
 			{"AyrtonPerryInductanceOf", winding.AyrtonPerryInductanceOf(h, k), "H"},
 			{"StraightInductanceOf", winding.StraightInductanceOf(l, d, exact(1)), "H"},
-			{"PairInductanceOf", winding.PairInductanceOf(l, a, d, exact(1)), "H"},
-			{"PairCapacitanceOf", winding.PairCapacitanceOf(l, a, d, exact(3)), "F"},
+			{"PairOf.Inductance", winding.PairOf{Length: l, Spacing: a, Diameter: d, Internal: exact(1)}.Inductance(), "H"},
+			{"PairOf.Capacitance", winding.PairOf{Length: l, Spacing: a, Diameter: d}.Capacitance(exact(3)), "F"},
 			{"TimeConstantOf", winding.TimeConstantOf(r, h, c), "s"},
 			{"PadOf", winding.PadOf(s, exact(100)), "Ω"},
 			{"LinkOf", winding.LinkOf(r, exact(110)), "Ω"},
@@ -46,7 +46,7 @@ func TestUnitsOfResults(t *testing.T) {
 			{"LinkedOf", winding.LinkedOf(exact(100), s), "Ω"},
 			{"WireChangeOf", winding.WireChangeOf(r, exact(100), exact(3.2)), "m"},
 			{"WireChangeOf, stated", winding.WireChangeOf(r, s, in("per metre", 3.2, "Ω/m")), "m"},
-			{"SkinParameterOf", winding.SkinParameterOf(d, exact(1.7e-8), exact(1), in("f", 1e5, "Hz")), "1"},
+			{"SkinEffectOf.Parameter", winding.SkinEffectOf{Resistivity: exact(1.7e-8), Permeability: exact(1), Frequency: in("f", 1e5, "Hz")}.Parameter(d), "1"},
 			{"ResistanceRatioOf", winding.ResistanceRatioOf(k), "1"},
 			{"TemperatureRiseOf", winding.TemperatureRiseOf(p, exact(0.01), exact(10)), "K"},
 			{"MaxCurrentOf", winding.MaxCurrentOf(p, r), "A"},
@@ -77,8 +77,10 @@ func TestGradientsAgainstDifferences(t *testing.T) {
 		{"pad", []float64{10500, 10000}, func(x []float64) (float64, error) { return winding.Pad(x[0], x[1]) }, func(x []uncertainty.Quantity) uncertainty.Quantity { return winding.PadOf(x[0], x[1]) }},
 		{"link", []float64{99, 100}, func(x []float64) (float64, error) { return winding.Link(x[0], x[1]) }, func(x []uncertainty.Quantity) uncertainty.Quantity { return winding.LinkOf(x[0], x[1]) }},
 		{"loop", []float64{0.03, 1e-3, 1}, func(x []float64) (float64, error) { return winding.LoopInductance(x[0], x[1], x[2]) }, func(x []uncertainty.Quantity) uncertainty.Quantity { return winding.LoopInductanceOf(x[0], x[1], x[2]) }},
-		{"rectangle", []float64{0.3, 0.1, 1e-3, 0.8}, func(x []float64) (float64, error) { return winding.RectangleInductance(x[0], x[1], x[2], x[3]) }, func(x []uncertainty.Quantity) uncertainty.Quantity {
-			return winding.RectangleInductanceOf(x[0], x[1], x[2], x[3])
+		{"rectangle", []float64{0.3, 0.1, 1e-3, 0.8}, func(x []float64) (float64, error) {
+			return winding.Rectangle{A: x[0], B: x[1], Diameter: x[2], Internal: x[3]}.Inductance()
+		}, func(x []uncertainty.Quantity) uncertainty.Quantity {
+			return winding.RectangleOf{A: x[0], B: x[1], Diameter: x[2], Internal: x[3]}.Inductance()
 		}},
 		{"Ayrton–Perry", []float64{1e-6, 0.9}, func(x []float64) (float64, error) { return winding.AyrtonPerryInductance(x[0], x[1]) }, func(x []uncertainty.Quantity) uncertainty.Quantity {
 			return winding.AyrtonPerryInductanceOf(x[0], x[1])
@@ -86,17 +88,23 @@ func TestGradientsAgainstDifferences(t *testing.T) {
 		{"straight", []float64{0.3, 1e-3, 1}, func(x []float64) (float64, error) { return winding.StraightInductance(x[0], x[1], x[2]) }, func(x []uncertainty.Quantity) uncertainty.Quantity {
 			return winding.StraightInductanceOf(x[0], x[1], x[2])
 		}},
-		{"pair", []float64{0.3, 0.05, 1e-2, 1}, func(x []float64) (float64, error) { return winding.PairInductance(x[0], x[1], x[2], x[3]) }, func(x []uncertainty.Quantity) uncertainty.Quantity {
-			return winding.PairInductanceOf(x[0], x[1], x[2], x[3])
+		{"pair", []float64{0.3, 0.05, 1e-2, 1}, func(x []float64) (float64, error) {
+			return winding.Pair{Length: x[0], Spacing: x[1], Diameter: x[2], Internal: x[3]}.Inductance()
+		}, func(x []uncertainty.Quantity) uncertainty.Quantity {
+			return winding.PairOf{Length: x[0], Spacing: x[1], Diameter: x[2], Internal: x[3]}.Inductance()
 		}},
-		{"pair capacitance", []float64{0.3, 3e-3, 1e-3, 2.3}, func(x []float64) (float64, error) { return winding.PairCapacitance(x[0], x[1], x[2], x[3]) }, func(x []uncertainty.Quantity) uncertainty.Quantity {
-			return winding.PairCapacitanceOf(x[0], x[1], x[2], x[3])
+		{"pair capacitance", []float64{0.3, 3e-3, 1e-3, 2.3}, func(x []float64) (float64, error) {
+			return winding.Pair{Length: x[0], Spacing: x[1], Diameter: x[2]}.Capacitance(x[3])
+		}, func(x []uncertainty.Quantity) uncertainty.Quantity {
+			return winding.PairOf{Length: x[0], Spacing: x[1], Diameter: x[2]}.Capacitance(x[3])
 		}},
 		{"time constant", []float64{100, 1e-6, 1e-11}, func(x []float64) (float64, error) {
 			return winding.Equivalent{R: x[0], L: x[1], C: x[2]}.TimeConstant()
 		}, func(x []uncertainty.Quantity) uncertainty.Quantity { return winding.TimeConstantOf(x[0], x[1], x[2]) }},
-		{"skin parameter", []float64{1e-3, 1.7e-8, 1, 1e5}, func(x []float64) (float64, error) { return winding.SkinParameter(x[0], x[1], x[2], x[3]) }, func(x []uncertainty.Quantity) uncertainty.Quantity {
-			return winding.SkinParameterOf(x[0], x[1], x[2], x[3])
+		{"skin parameter", []float64{1e-3, 1.7e-8, 1, 1e5}, func(x []float64) (float64, error) {
+			return winding.SkinEffect{Resistivity: x[1], Permeability: x[2], Frequency: x[3]}.Parameter(x[0])
+		}, func(x []uncertainty.Quantity) uncertainty.Quantity {
+			return winding.SkinEffectOf{Resistivity: x[1], Permeability: x[2], Frequency: x[3]}.Parameter(x[0])
 		}},
 		{"rise", []float64{2, 0.01, 10}, func(x []float64) (float64, error) { return winding.TemperatureRise(x[0], x[1], x[2]) }, func(x []uncertainty.Quantity) uncertainty.Quantity {
 			return winding.TemperatureRiseOf(x[0], x[1], x[2])

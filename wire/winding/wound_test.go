@@ -24,7 +24,7 @@ func residuals(t *testing.T, w winding.Winding) winding.Residuals {
 func TestLoopsAgainstClosedForm(t *testing.T) {
 	for _, n := range []float64{1, 2, 10, 28.5, 100} {
 		r := residuals(t, winding.Winding{Former: winding.Cylinder(0.02, 0.1), Wire: enamelled, Turns: n, Ohms: 10})
-		want := must[float64](t)(winding.SolenoidInductance(n, 0.01018, 0.36e-3, 0.32e-3)) + winding.MagneticConstant*axialTube(n*0.36e-3, 0.01018)
+		want := must[float64](t)(winding.Solenoid{Turns: n, Radius: 0.01018, Pitch: 0.36e-3, Diameter: 0.32e-3}.Inductance()) + winding.MagneticConstant*axialTube(n*0.36e-3, 0.01018)
 		if !near(r.L, want, 2e-4) {
 			t.Errorf("%v turns: loops %v H, closed form %v H", n, r.L, want)
 		}
@@ -37,8 +37,8 @@ func TestBifilarAgainstIsolatedPair(t *testing.T) {
 	last := 1.0
 	for _, n := range []float64{2, 10, 28, 100} {
 		r := residuals(t, winding.Winding{Construction: winding.BifilarWinding, Former: winding.Cylinder(0.02, 0.1), Wire: enamelled, Turns: n, Ohms: 10, Medium: winding.EnamelPermittivity})
-		pair := must[float64](t)(winding.PairInductance(r.WireLength/2, 0.36e-3, 0.32e-3, 1))
-		c := must[float64](t)(winding.PairCapacitance(r.WireLength/2, 0.36e-3, 0.32e-3, winding.EnamelPermittivity)) / 3
+		pair := must[float64](t)(winding.Pair{Length: r.WireLength / 2, Spacing: 0.36e-3, Diameter: 0.32e-3, Internal: 1}.Inductance())
+		c := must[float64](t)(winding.Pair{Length: r.WireLength / 2, Spacing: 0.36e-3, Diameter: 0.32e-3}.Capacitance(winding.EnamelPermittivity)) / 3
 		if pair/r.L < last || r.C/c < 1.1 || r.C/c > 1.9 {
 			t.Errorf("%v turns: %v H against %v, %v F against %v", n, r.L, pair, r.C, c)
 		}
@@ -50,7 +50,7 @@ func TestBifilarAgainstIsolatedPair(t *testing.T) {
 		Construction: winding.BifilarWinding, Former: winding.Cylinder(0.5, 0.1), Wire: enamelled, Turns: 1, Ohms: 10,
 		Medium: winding.EnamelPermittivity,
 	})
-	pair := must[float64](t)(winding.PairInductance(one.WireLength/2, 0.36e-3, 0.32e-3, 1))
+	pair := must[float64](t)(winding.Pair{Length: one.WireLength / 2, Spacing: 0.36e-3, Diameter: 0.32e-3, Internal: 1}.Inductance())
 	if !near(one.L, pair, 5e-3) {
 		t.Errorf("one pair %v H, straight %v H", one.L, pair)
 	}
@@ -64,7 +64,7 @@ func TestFoldCountsThird(t *testing.T) {
 		Turns: 4, Pitch: 40e-3, Spacing: 0.64e-3, Ohms: 10,
 	}
 	r := residuals(t, w)
-	if want := must[float64](t)(winding.PairCapacitance(r.WireLength/2, 0.64e-3, 0.32e-3, 1)) / 3; !near(r.C, want, 0.05) {
+	if want := must[float64](t)(winding.Pair{Length: r.WireLength / 2, Spacing: 0.64e-3, Diameter: 0.32e-3}.Capacitance(1)) / 3; !near(r.C, want, 0.05) {
 		t.Errorf("%v F, want %v", r.C, want)
 	}
 }
@@ -123,7 +123,7 @@ func TestResidualsAtFrequency(t *testing.T) {
 	for _, f := range []float64{1e3, 1e5} {
 		z := must[winding.Impedance](t)(r.Impedance(f))
 		line := must[winding.Impedance](t)(winding.Line{R: r.R, L: r.L, C: 3 * r.C}.Impedance(f))
-		x := must[float64](t)(winding.SkinParameter(enamelled.Bare, 1.7e-8, 1, f))
+		x := must[float64](t)(winding.SkinEffect{Resistivity: 1.7e-8, Permeability: 1, Frequency: f}.Parameter(enamelled.Bare))
 		skin := must[float64](t)(winding.ResistanceIncrease(x))
 		if !near(z.Resistance-line.Resistance, skin, 0.01) || !near(real(z.Z), 1+z.Resistance, 1e-12) {
 			t.Errorf("%v Hz: %v more than the line's, skin effect %v", f, z.Resistance-line.Resistance, skin)

@@ -67,7 +67,7 @@ func lacking(tree fs.FS, dir string) ([]string, error) {
 		l.see(f.Name, f.Decl, f.Examples)
 	}
 	for _, t := range p.Types {
-		l.see(t.Name, t.Decl, t.Examples)
+		l.see(t.Name, t.Decl, append(t.Examples, methodExamples(t)...))
 		for _, f := range t.Funcs {
 			l.see(f.Name, f.Decl, f.Examples)
 		}
@@ -78,6 +78,17 @@ func lacking(tree fs.FS, dir string) ([]string, error) {
 		}
 	}
 	return l.lines(), nil
+}
+
+// methodExamples are those of the methods of a type: who shows a method shows how its
+// type is made.
+func methodExamples(t *doc.Type) (all []*doc.Example) {
+	for _, m := range t.Methods {
+		if m.Level == 0 {
+			all = append(all, m.Examples...)
+		}
+	}
+	return all
 }
 
 // lister collects the names without an Example.

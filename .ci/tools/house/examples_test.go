@@ -24,6 +24,10 @@ func TestExamples(t *testing.T) {
 			"wire/example_test.go": test + "func ExampleF() {\n// Output:\n// 1\n}\n\nfunc ExampleT() {\n// Output: 1\n}\n\n" +
 				"func ExampleT_M_second() {\n// Unordered output:\n// 1\n}\n\nfunc ExampleNewT() {\n// Output:\n}\n",
 		}, nil},
+		{"type shown by its method", map[string]string{
+			"wire/doc.go":          doc + "// T is t.\ntype T int\n\n// M is m.\nfunc (T) M() {}\n",
+			"wire/example_test.go": test + "func ExampleT_M() {\n// Output: 1\n}\n",
+		}, nil},
 		{"settled", map[string]string{
 			"wire/doc.go":          doc + "// E is e.\ntype E struct{}\n\nfunc (*E) Error() string { return \"\" }\n\n// String is s.\nfunc (E) String() string { return \"\" }\n",
 			"wire/example_test.go": test + "func ExampleE() {\n// Output: e\n}\n",
