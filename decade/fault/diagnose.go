@@ -131,6 +131,7 @@ func (o Options) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, er
 	if err != nil {
 		return nil, err
 	}
+	ev.dialled = dialled(r)
 	m := newModel(r.Box, ev.settings, o.Strapped)
 	m.meter, m.rangeOf, m.row = ev.meter, ev.rangeOf, ev.row
 	d, err := o.diagnose(ctx, m, ev)

@@ -20,9 +20,10 @@ type evidence struct {
 	// settings are what was dialled, each once for each range of the meter that read it. A
 	// dialling that differs from the others of its setting stands apart.
 	settings     []decade.Setting
-	meter        []meterRange // nil: the meter is not looked at
-	rangeOf      []int        // of each setting, in meter
-	row          []int        // of each setting: the row where there is but one, else absent
+	meter        []meterRange           // nil: the meter is not looked at
+	rangeOf      []int                  // of each setting, in meter
+	row          []int                  // of each setting: the row where there is but one, else absent
+	dialled      map[decade.Setting]int // how often, readings that are not used included; nil: as observed
 	observations []observation
 	overloads    []overload
 	covariance   *mat.SymDense // of obs: meter and contacts, without the box

@@ -17,7 +17,7 @@ const (
 	nearlyCertain = 0.99
 	// leastWorth is the probability of telling two causes apart below which a reading is
 	// not worth its time.
-	leastWorth = 0.01
+	leastWorth = 0.03
 	// leastPart is the same as a part of what a perfect reading would tell.
 	leastPart = 0.05
 	// perhapsMeter is the probability from which the meter is checked first: a known
@@ -140,8 +140,27 @@ func (k Kind) isContact() bool {
 	return k == KindContact || k == KindOpenContact || k == KindSeries || k == KindOpenPath
 }
 
+// dialled counts the diallings of each setting in the last stage of a report. One that was
+// discarded as not plausible counts twice: more would not be used either.
+func dialled(r *verify.Report) map[decade.Setting]int {
+	out := make(map[decade.Setting]int)
+	stage := lastStage(r)
+	for i := range r.Rows {
+		if r.Rows[i].Reading.Stage == stage {
+			out[r.Rows[i].Setting]++
+			if r.Rows[i].Discarded {
+				out[r.Rows[i].Setting]++
+			}
+		}
+	}
+	return out
+}
+
 // timesRead counts the diallings of a setting.
 func (s *search) timesRead(x decade.Setting) int {
+	if s.evidence.dialled != nil {
+		return s.evidence.dialled[x]
+	}
 	n := 0
 	for _, o := range s.evidence.observations {
 		if s.model.settings[o.setting] == x {
@@ -281,9 +300,10 @@ func (s *search) bestReading(pr *probe, leaders []*hypothesis) (step Step, ok bo
 		return step, false
 	}
 	settings := s.candidates(leaders)
-	weights, perfect := shares(leaders)
+	weights := shares(leaders)
+	perfect := perfectWorth(leaders, weights)
 	worth := s.worths(pr, leaders, settings, weights)
-	best := math.Max(leastWorth, leastPart*perfect)
+	best := max(leastWorth, leastPart*perfect)
 	for k, x := range settings {
 		// The simpler of two settings that tell alike is read.
 		if w := worth[k] * (1 - costOfDial*float64(offZero(x)-1)); w > best*(1+1e-9) {
@@ -297,20 +317,63 @@ func (s *search) bestReading(pr *probe, leaders []*hypothesis) (step Step, ok bo
 	return step, ok
 }
 
-// shares are the probabilities among leaders, and the worth of a reading that tells them
-// all apart.
-func shares(leaders []*hypothesis) (p []float64, perfect float64) {
+// shares are the probabilities among leaders.
+func shares(leaders []*hypothesis) []float64 {
+	p := make([]float64, len(leaders))
 	total := 0.0
-	for _, h := range leaders {
-		p = append(p, math.Exp((leaders[0].score-h.score)/2))
-		total += p[len(p)-1]
+	for i, h := range leaders {
+		p[i] = math.Exp((leaders[0].score - h.score) / 2)
+		total += p[i]
 	}
-	perfect = 0.5
 	for i := range p {
 		p[i] /= total
-		perfect -= p[i] * p[i] / 2
 	}
-	return p, perfect
+	return p
+}
+
+// perfectWorth is the worth of a reading that tells all apart that are not repaired alike.
+func perfectWorth(leaders []*hypothesis, weights []float64) float64 {
+	sum := 0.0
+	for i, h := range leaders {
+		for j, g := range leaders[:i] {
+			if !h.repairedWith(g) {
+				sum += weights[i] * weights[j]
+			}
+		}
+	}
+	return sum
+}
+
+// repairedWith reports whether the same part is looked at for both hypotheses: to tell a
+// short of an element from a wrong one is not worth a reading.
+func (h *hypothesis) repairedWith(g *hypothesis) bool {
+	if len(h.faults) != len(g.faults) {
+		return false
+	}
+	for i, f := range h.faults {
+		if f.part() != g.faults[i].part() {
+			return false
+		}
+	}
+	return true
+}
+
+// lookedAt is what one looks at for a fault.
+type lookedAt struct {
+	kind Kind
+	a, b Place
+}
+
+func (f Fault) part() lookedAt {
+	switch f.Kind {
+	case KindDrift, KindWrongPart, KindShorted, KindUnsteady, KindElementLeak, KindOpenElement:
+		return lookedAt{KindDrift, f.A, Place{}}
+	case KindContact, KindOpenContact:
+		return lookedAt{KindContact, f.A, Place{}}
+	case KindSeries, KindOpenPath:
+		return lookedAt{KindSeries, Place{}, Place{}}
+	}
+	return lookedAt{f.Kind, f.A, f.B}
 }
 
 func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Setting, weights []float64) []float64 {
@@ -328,7 +391,7 @@ func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Sett
 	for k := range settings {
 		for i := range leaders {
 			for j := range i {
-				if expected[i] != nil && expected[j] != nil {
+				if expected[i] != nil && expected[j] != nil && !leaders[i].repairedWith(leaders[j]) {
 					out[k] += float64(weights[i] * weights[j] * expected[i][k].differs(expected[j][k]))
 				}
 			}

@@ -64,12 +64,22 @@ func drifting(t *testing.T, s *search, a Place, by, score float64) *hypothesis {
 func TestWeightsOfLeaders(t *testing.T) {
 	s, _ := separating(t)
 	e := Place{PartElement, 1, 2}
-	p, perfect := shares([]*hypothesis{{score: 3}, {score: 7}})
-	if q := 1 / (1 + math.Exp(2)); relative(p[1], q) > 1e-12 || relative(perfect, q*(1-q)) > 1e-12 {
-		t.Errorf("shares %v, worth %v", p, perfect)
+	about := func(element int, score float64) *hypothesis {
+		return &hypothesis{faults: []Fault{{Kind: KindDrift, A: Place{PartElement, 1, element}}}, score: score}
+	}
+	list := []*hypothesis{about(1, 3), about(2, 7)}
+	p := shares(list)
+	q := 1 / (1 + math.Exp(2))
+	if relative(p[1], q) > 1e-12 || relative(perfectWorth(list, p), q*(1-q)) > 1e-12 {
+		t.Errorf("shares %v, worth %v", p, perfectWorth(list, p))
+	}
+	// What is repaired alike need not be told apart.
+	list[1].faults = []Fault{{Kind: KindShorted, A: Place{PartElement, 1, 1}}}
+	if w := perfectWorth(list, p); w != 0 {
+		t.Errorf("one element: worth %v", w)
 	}
 	for by, want := range map[float64]bool{0.9: true, 0.05: false} {
-		leaders := []*hypothesis{drifting(t, s, e, 0, 3), drifting(t, s, e, by, 7)}
+		leaders := []*hypothesis{{effect: make([]float64, s.numSettings), score: 3}, drifting(t, s, e, by, 7)}
 		if best, ok := s.bestReading(newProbe(s.model.layout), leaders); ok != want {
 			t.Errorf("%v Ω: next %v, %v", by, best, ok)
 		}
@@ -81,7 +91,7 @@ func TestWeightsOfLeaders(t *testing.T) {
 func TestSimplestNext(t *testing.T) {
 	s, _ := separating(t)
 	for _, e := range []Place{{PartElement, 0, 1}, {PartElement, 1, 2}} {
-		a, b := drifting(t, s, e, 0, 0), drifting(t, s, e, 9, 0) // told apart by far
+		a, b := &hypothesis{effect: make([]float64, s.numSettings)}, drifting(t, s, e, 9, 0) // told apart by far
 		best, ok := s.bestReading(newProbe(s.model.layout), []*hypothesis{a, b})
 		if !ok || offZero(best.Setting) != 1 {
 			t.Errorf("%v: next %v, %v; want one dial off zero", e, best, ok)
