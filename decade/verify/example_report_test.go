@@ -143,6 +143,18 @@ func ExampleReport_Summary() {
 }
 
 // How the figures were made, for the record.
+// A report of one's own, from the parts of the report.
+func ExampleReport_Sections() {
+	for _, s := range judged(highTable).Sections() {
+		fmt.Printf("%-28s detail %-5v %d sentences, %d rows\n", s.Title, s.Detail, len(s.Texts), len(s.Rows))
+	}
+	// Output:
+	// What was found               detail false 3 sentences, 0 rows
+	// Settings                     detail true  0 sentences, 4 rows
+	// How the figures were made    detail true  7 sentences, 0 rows
+	// Warnings                     detail true  2 sentences, 0 rows
+}
+
 func ExampleReport_Notes() {
 	for _, note := range judged(soundTable).Notes()[:3] {
 		fmt.Println(note)
@@ -269,4 +281,16 @@ func ExampleReport_Heading() {
 	// Meter: bench meter
 	// Meter limits: 1 kΩ: ±(0.01 % of reading + 4 ppm of range), one limit
 	// Decision rule: guard band w = 1·U on each side of a limit, U at 95 %
+}
+
+// What supports an answer stands after it.
+func ExampleSection() {
+	found := verify.Section{Title: "What was found", Texts: []string{"All is well."}}
+	settings := verify.Section{Title: "Settings", Head: []string{"Setting", "Measured/Ω"}, Rows: [][]string{{"0", "0.02"}}, Detail: true}
+	for _, s := range []verify.Section{found, settings} {
+		fmt.Println(s.Title, s.Detail)
+	}
+	// Output:
+	// What was found false
+	// Settings true
 }

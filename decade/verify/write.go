@@ -15,7 +15,7 @@ import (
 	"strings"
 
 	"example.com/ohmwright/decade"
-	"example.com/ohmwright/decade/internal/grid"
+	"example.com/ohmwright/decade/internal/document"
 	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
@@ -119,12 +119,12 @@ func (r *Report) undecided(stage Stage) []decade.Setting {
 	return out
 }
 
-// table has a line for each row.
-func (r *Report) table() *grid.Table {
-	t := &grid.Table{Head: r.head(), LastLeft: true}
+// settings is the table of the rows.
+func (r *Report) settings() Section {
+	t := Section{Title: "Settings", Head: r.head(), LastLeft: true, Detail: true}
 	stages := len(r.Stages())
 	for i := range r.Rows {
-		t.Add(r.Rows[i].cells(stages)...)
+		t.Rows = append(t.Rows, r.Rows[i].cells(stages))
 	}
 	return t
 }
@@ -188,29 +188,33 @@ func relativeText(f float64) string {
 	}
 }
 
+// A Section is a part of a report: sentences under a title, or a table. Detail marks what
+// supports the answer and stands after it.
+type Section = document.Section
+
+// Sections returns the parts of the report in order: what is not plausible, what was found,
+// and then, as details, every row, how the figures were made, and the warnings. Package
+// decade/inspect puts causes and the next step between answer and details.
+func (r *Report) Sections() []Section {
+	var out []Section
+	if len(r.Implausible) > 0 {
+		out = append(out, Section{Title: "Not plausible: verdicts withheld", Texts: r.texts(r.Implausible)})
+	}
+	out = append(out, Section{Title: "What was found", Texts: r.found()}, r.settings(),
+		Section{Title: "How the figures were made", Texts: r.Notes(), Detail: true})
+	if len(r.Warnings) > 0 {
+		out = append(out, Section{Title: "Warnings", Texts: r.warningTexts(), Detail: true})
+	}
+	return out
+}
+
 // WriteText writes the report for a screen: what was found first, then every row, how
 // the figures were made, and the warnings.
-func (r *Report) WriteText(w io.Writer) error {
-	var s strings.Builder
-	for _, h := range r.Heading() {
-		s.WriteString(wording.Wrap(fmt.Sprintf("%-15s", h[0]), h[1]))
-	}
-	if len(r.Implausible) > 0 {
-		s.WriteString("\nNot plausible: verdicts withheld\n")
-		wording.Bullets(&s, r.texts(r.Implausible))
-	}
-	s.WriteString("\nWhat was found\n")
-	wording.Bullets(&s, r.found())
-	s.WriteString("\nSettings\n")
-	r.table().Text(&s)
-	s.WriteString("\nHow the figures were made\n")
-	wording.Bullets(&s, r.notes)
-	if len(r.Warnings) > 0 {
-		s.WriteString("\nWarnings\n")
-		wording.Bullets(&s, r.warningTexts())
-	}
-	_, err := io.WriteString(w, s.String())
-	return err
+func (r *Report) WriteText(w io.Writer) error { return document.Text(w, r.Heading(), r.Sections()) }
+
+// WriteMarkdown writes the report with its rows as a Markdown table.
+func (r *Report) WriteMarkdown(w io.Writer) error {
+	return document.Markdown(w, r.Heading(), r.Sections())
 }
 
 // warningTexts drops the name of the function from the warnings.
@@ -223,32 +227,6 @@ func (r *Report) warningTexts() []string {
 		}
 	}
 	return out
-}
-
-// WriteMarkdown writes the report with its rows as a Markdown table.
-func (r *Report) WriteMarkdown(w io.Writer) error {
-	var s strings.Builder
-	for _, h := range r.Heading() {
-		fmt.Fprintf(&s, "%s: %s  \n", h[0], h[1])
-	}
-	section := func(title string, texts []string) {
-		fmt.Fprintf(&s, "\n## %s\n\n", title)
-		for _, text := range texts {
-			fmt.Fprintf(&s, "- %s\n", text)
-		}
-	}
-	if len(r.Implausible) > 0 {
-		section("Not plausible: verdicts withheld", r.texts(r.Implausible))
-	}
-	section("What was found", r.found())
-	s.WriteString("\n## Settings\n\n")
-	r.table().Markdown(&s)
-	section("How the figures were made", r.notes)
-	if len(r.Warnings) > 0 {
-		section("Warnings", r.warningTexts())
-	}
-	_, err := io.WriteString(w, s.String())
-	return err
 }
 
 // WriteCSV writes one line for each row, separated by commas, all numbers in full

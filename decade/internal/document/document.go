@@ -1,0 +1,92 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package document
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"example.com/ohmwright/decade/internal/grid"
+	"example.com/ohmwright/decade/internal/wording"
+)
+
+// A Section is a part of a report: sentences under a title, or a table.
+type Section struct {
+	Title    string
+	Texts    []string // sentences
+	Numbered bool     // the sentences are steps, in this order
+
+	Head     []string   // names of the columns of a table
+	Rows     [][]string // as many cells each
+	LastLeft bool       // the last column is text
+
+	// Detail: it supports the answer, and stands after it.
+	Detail bool
+}
+
+func (s *Section) table() *grid.Table {
+	t := &grid.Table{Head: s.Head, LastLeft: s.LastLeft}
+	for _, row := range s.Rows {
+		t.Add(row...)
+	}
+	return t
+}
+
+// width of the labels of a heading.
+const width = 15
+
+// Text writes a heading of labels and sections for a screen.
+func Text(w io.Writer, heading [][2]string, sections []Section) error {
+	var s strings.Builder
+	for _, h := range heading {
+		s.WriteString(wording.Wrap(fmt.Sprintf("%-*s", width, h[0]), h[1]))
+	}
+	for i := range sections {
+		x := &sections[i]
+		if s.Len() > 0 {
+			s.WriteByte('\n')
+		}
+		fmt.Fprintf(&s, "%s\n", x.Title)
+		for n, text := range x.Texts {
+			first := "  - "
+			if x.Numbered {
+				first = fmt.Sprintf("  %d. ", n+1)
+			}
+			s.WriteString(wording.Wrap(first, text))
+		}
+		if x.Head != nil {
+			x.table().Text(&s)
+		}
+	}
+	_, err := io.WriteString(w, s.String())
+	return err
+}
+
+// Markdown writes the same in Markdown.
+func Markdown(w io.Writer, heading [][2]string, sections []Section) error {
+	var s strings.Builder
+	for _, h := range heading {
+		fmt.Fprintf(&s, "%s: %s  \n", h[0], h[1])
+	}
+	for i := range sections {
+		x := &sections[i]
+		if s.Len() > 0 {
+			s.WriteByte('\n')
+		}
+		fmt.Fprintf(&s, "## %s\n\n", x.Title)
+		for n, text := range x.Texts {
+			if x.Numbered {
+				fmt.Fprintf(&s, "%d. %s\n", n+1, text)
+			} else {
+				fmt.Fprintf(&s, "- %s\n", text)
+			}
+		}
+		if x.Head != nil {
+			x.table().Markdown(&s)
+		}
+	}
+	_, err := io.WriteString(w, s.String())
+	return err
+}
