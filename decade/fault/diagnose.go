@@ -195,7 +195,7 @@ func (o Options) diagnose(ctx context.Context, m *model, ev *evidence) (*Diagnos
 	d := &Diagnosis{Box: m.layout.box, Healthy: list[0].kind() == KindHealthy, Readings: p.numReadings, Weights: o.Weights}
 	for _, g := range s.groups(list) {
 		if g.hypotheses[0].kind() == KindHealthy {
-			d.Probability = g.probability
+			d.Probability = min(1, g.probability)
 			continue
 		}
 		d.Causes = append(d.Causes, s.cause(g))
@@ -213,7 +213,7 @@ const (
 
 func (s *search) cause(g *group) Cause {
 	lead := g.hypotheses[0]
-	c := Cause{Kind: lead.kind(), Faults: lead.withUncertainty(), Probability: g.probability, Settings: s.affectedSettings(lead)}
+	c := Cause{Kind: lead.kind(), Faults: lead.withUncertainty(), Probability: min(1, g.probability), Settings: s.affectedSettings(lead)}
 	for _, h := range g.hypotheses[1:] {
 		c.Equal = append(c.Equal, h.withUncertainty())
 	}
