@@ -99,11 +99,10 @@ const P2 = 0.954499736103641585599434725666933125
 
 func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error) {
 	b := &Budget{Name: y.Name(), Unit: m.unit(y.n), Estimate: y.Estimate()}
-	variance := m.covariance(c, c)
-	if err := number("variance", variance); err != nil {
+	b.StandardUncertainty = m.standardUncertainty(c)
+	if err := number("variance", b.StandardUncertainty*b.StandardUncertainty); err != nil {
 		return nil, refused("uncertainty.Evaluate", b.Name, err)
 	}
-	b.StandardUncertainty = math.Sqrt(max(0, variance))
 	b.DOF = m.effectiveDOF(c, b.StandardUncertainty)
 	var err error
 	if b.Expanded, err = b.ExpandedAt(0.95); err != nil {
@@ -125,8 +124,8 @@ func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error)
 			Estimate: s.x, StandardUncertainty: s.u, DOF: s.dof,
 			Sensitivity: c[i], Contribution: c[i] * s.u, Joint: s.group != nil,
 		}
-		if variance > 0 {
-			row.Share = m.share(i, c) / variance
+		if b.StandardUncertainty > 0 {
+			row.Share = m.share(i, c, b.StandardUncertainty)
 		}
 		b.Components = append(b.Components, row)
 		if c[i] != 0 && s.u > 0 {
@@ -134,23 +133,51 @@ func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error)
 		}
 	}
 	b.Correlations = m.correlations(reached)
-	b.Warnings = slices.Concat(m.warnings, m.findings(b, c, reached))
+	b.Warnings = slices.Concat(m.warnings, m.findings(b, m.place(y.n), c, reached))
 	return b, nil
 }
 
-// share is c_i·Σ_k c_k·u(x_i, x_k).
-func (m *model) share(i int, c []float64) float64 {
+// share is c_i·Σ_k c_k·u(x_i, x_k)/u².
+func (m *model) share(i int, c []float64, u float64) float64 {
 	s := m.inputs[i]
 	if s.group == nil {
-		return c[i] * s.u * c[i] * s.u
+		if square := u * u; square > smallestSquare {
+			return c[i] * s.u * c[i] * s.u / square
+		}
+		r := c[i] * s.u / u
+		return r * r
 	}
 	var sum float64
 	for k, t := range m.inputs {
 		if s.group.is(t.group) {
-			sum += float64(c[i]*c[k]) * s.group.cov.At(s.index, t.index)
+			sum += float64(c[i]/u*c[k]) / u * s.group.cov.At(s.index, t.index)
 		}
 	}
 	return sum
+}
+
+// smallestSquare is a variance from which nothing that matters is lost to underflow.
+const smallestSquare = 1e-280
+
+// standardUncertainty is the root of the variance, also where that is too small for float64
+// and the root is not.
+func (m *model) standardUncertainty(c []float64) float64 {
+	variance := m.covariance(c, c)
+	if variance > smallestSquare {
+		return math.Sqrt(variance)
+	}
+	// A covariance matrix holds squares already: nothing can be saved there.
+	var joint float64
+	for _, g := range m.groups {
+		joint += m.within(g, c, c)
+	}
+	u := math.Sqrt(max(0, joint))
+	for i, s := range m.inputs {
+		if s.group == nil {
+			u = math.Hypot(u, c[i]*s.u)
+		}
+	}
+	return u
 }
 
 // effectiveDOF is the Welch–Satterthwaite formula (GUM eq. G.2b) with each group of
@@ -194,7 +221,7 @@ func (m *model) correlations(reached []bool) []Correlation {
 }
 
 // findings says what a reader of the budget must know before using it.
-func (m *model) findings(b *Budget, c []float64, reached []bool) []error {
+func (m *model) findings(b *Budget, top int, c []float64, reached []bool) []error {
 	var out []error
 	warn := func(name string, err error) {
 		out = append(out, &Error{Op: "uncertainty.Evaluate", Name: name, Err: err})
@@ -209,38 +236,22 @@ func (m *model) findings(b *Budget, c []float64, reached []bool) []error {
 			out = append(out, err)
 		}
 	}
-	for _, row := range b.Components {
-		if row.Type == EvaluationA && row.DOF <= 2 && row.Contribution != 0 {
-			warn(row.Name, unit.Errorf(ErrFewObservations, "standard uncertainty from %.0f degrees of freedom: the t-distribution of JCGM 101 has no standard deviation; take more readings or a pooled standard deviation", row.DOF))
+	for i, s := range m.inputs {
+		if !reached[i] {
+			continue
+		}
+		if dof := s.drawnDOF(); dof <= 2 && c[i]*s.u != 0 {
+			warn(s.name, unit.Errorf(ErrFewObservations, "standard uncertainty from %s: the t-distribution of JCGM 101 has no standard deviation; take more readings or a pooled standard deviation", freedoms(dof)))
+		}
+		if s.equal() {
+			warn(s.name, unit.Errorf(ErrNotStated, "all readings are equal: they say nothing below one step of the display; expected its resolution, as another input (GUM F.2.2.1)"))
 		}
 	}
-	if b.StandardUncertainty == 0 && m.stationary(c, reached) {
-		warn("", unit.Errorf(ErrFirstOrder, "the first-order terms vanish, the inputs are uncertain: the model is at a stationary point and the linear uncertainty 0 is wrong; use second-order terms or Monte Carlo"))
+	if err := m.stepFinding(b, top); err != nil {
+		out = append(out, err)
+	}
+	if err := m.linearFinding(b, top, c); err != nil {
+		out = append(out, err)
 	}
 	return append(out, b.fit()...)
-}
-
-// stationary reports whether uncertain inputs lose all effect in a model that is not
-// linear.
-func (m *model) stationary(c []float64, reached []bool) bool {
-	uncertain := false
-	for i, s := range m.inputs {
-		if reached[i] && s.u > 0 {
-			uncertain = true
-			if c[i] != 0 {
-				return false
-			}
-		}
-	}
-	return uncertain && slices.ContainsFunc(m.nodes, func(n *node) bool { return !n.op.linear() && n.bound == 0 && m.uncertainBelow(n) })
-}
-
-func (m *model) uncertainBelow(n *node) bool {
-	found := false
-	walk([]*node{n}, func(n *node) {
-		if s, ok := n.aux.(*source); ok && s.u > 0 {
-			found = true
-		}
-	})
-	return found
 }

@@ -33,7 +33,8 @@ var (
 	// Warnings of a Budget.
 	ErrNotNormal       = errors.New("coverage factor from a normal or t distribution does not fit")
 	ErrExceedsBounds   = errors.New("expanded uncertainty exceeds the certain bound")
-	ErrFirstOrder      = errors.New("first-order term vanishes")
+	ErrFirstOrder      = errors.New("the first-order result is not adequate")
+	ErrSecondOrder     = errors.New("the second-order result is not adequate")
 	ErrJointDOF        = errors.New("degrees of freedom of correlated inputs")
 	ErrFewObservations = errors.New("few observations")
 	ErrSharedName      = errors.New("different sources share a name")

@@ -263,8 +263,9 @@ func TestStationaryPointWarns(t *testing.T) {
 		{"square at its minimum", x.Mul(x), true},
 		{"cosine at its maximum", uncertainty.Cos(x).Scale(3), true},
 		{"difference of itself", x.Sub(x), false},
-		{"square beside it", x.Mul(x).Add(other), false},
-		{"square elsewhere", other.Mul(other), false},
+		{"square beside it", x.Mul(x).Scale(0.1).Add(other), false},
+		{"large square beside it", x.Mul(x).Add(other), true},
+		{"square elsewhere", other.Add(uncertainty.Exact(4)).Mul(other.Add(uncertainty.Exact(4))), false},
 	} {
 		b := evaluate(t, c.y)
 		if got := warned(b, uncertainty.ErrFirstOrder); got != c.want {

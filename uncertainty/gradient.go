@@ -76,7 +76,8 @@ func (m *model) collect() {
 // reach tells which inputs are below the node in the given place.
 func (m *model) reach(top int) []bool {
 	m.reached = cleared(m.reached, len(m.inputs))
-	if m.single && top == len(m.nodes)-1 {
+	m.whole = m.single && top == len(m.nodes)-1
+	if m.whole {
 		for k := range m.reached {
 			m.reached[k] = true
 		}

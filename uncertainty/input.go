@@ -183,6 +183,27 @@ func (s *source) agrees(t *source) bool {
 	return reflect.DeepEqual(s.dist, t.dist)
 }
 
+// drawnDOF is the degrees of freedom of the t-distribution that Monte Carlo draws from,
+// infinite where it draws from another (see jointOf for readings of several quantities).
+func (s *source) drawnDOF() float64 {
+	if s.group != nil {
+		if s.typ == EvaluationA {
+			return s.group.dof - float64(len(s.group.names)-1)
+		}
+		return s.group.dof
+	}
+	if l, own := s.dist.(law); own && l.kind == student {
+		return l.dof
+	}
+	return math.Inf(1)
+}
+
+// equal reports whether the input comes from readings that are all equal.
+func (s *source) equal() bool {
+	l, own := s.dist.(law)
+	return own && l.n > 1 && s.u == 0
+}
+
 // distribution names the law for a budget.
 func (s *source) distribution() string {
 	switch d := s.dist.(type) {

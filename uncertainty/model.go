@@ -33,6 +33,13 @@ type model struct {
 	sensitivities []float64
 	parts         []float64 // Σ|part| of merged inputs
 	reached       []bool
+	whole         bool // all nodes are below the measurand of the last pass; under does not say
+
+	// What the check against displaced inputs works on: by node, and by input.
+	values, displaced []float64
+	paths             []direction
+	pathSlots         []int
+	pathSteps         []float64
 }
 
 // leaf is a node that is an input.
@@ -78,6 +85,7 @@ func (m *model) free() {
 	*m = model{
 		nodes: m.nodes[:0], inputs: m.inputs[:0], slot: m.slot[:0], leaves: m.leaves[:0], edges: m.edges[:0], ends: m.ends[:0], byID: m.byID, byName: m.byName,
 		adjoint: m.adjoint, under: m.under, sensitivities: m.sensitivities, parts: m.parts, reached: m.reached,
+		values: m.values, displaced: m.displaced, paths: m.paths[:0], pathSlots: m.pathSlots, pathSteps: m.pathSteps,
 	}
 	models.Put(m)
 }

@@ -94,6 +94,7 @@ func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error
 	if err != nil {
 		return nil, err
 	}
+	sim.checkMoments(r.warnings)
 	sim.Warnings = append(r.warnings, sim.Warnings...)
 	return sim, nil
 }

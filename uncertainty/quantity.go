@@ -95,6 +95,8 @@ type many struct {
 	sum  bool   // opLinear: a plain sum, the terms of which have one unit
 
 	fallback bool // unit is that of DefaultUnit
+
+	doubt []float64 // opCall by differences: how far d moves with the step
 }
 
 type label string
@@ -416,9 +418,10 @@ func CallWithGradient(name string, f func(x []float64) float64, gradient func(ds
 		gradient(m.d, slices.Clone(x))
 		return finishMany(opCall, m, value)
 	}
+	m.doubt = make([]float64, len(args))
 	for i, a := range m.args {
 		if a.bound > 0 {
-			m.d[i] = difference(f, x, i, a.bound)
+			m.d[i], m.doubt[i] = difference(f, x, i, a.uncertainty())
 		}
 	}
 	return finishMany(opCall, m, value)
@@ -432,10 +435,29 @@ var fivePoint = fd.Formula{
 	Step:       1,
 }
 
-// difference returns ∂f/∂x[i]. The step is a small part of the bound on the
-// uncertainty of x[i], the scale on which f is taken as linear. Where that comes near
-// the resolution of x[i] the step is wider, unless f is not defined there.
-func difference(f func(x []float64) float64, x []float64, i int, bound float64) float64 {
+// uncertainty is the standard uncertainty of a node to first order, or the bound on it
+// where it is not known or cancels.
+func (n *node) uncertainty() float64 {
+	if n.stated() {
+		return n.bound
+	}
+	m := models.Get().(*model)
+	defer m.free()
+	if m.compile(n) != nil {
+		return n.bound // the evaluation says why
+	}
+	c, _ := m.backward(n)
+	if u := m.standardUncertainty(c); u > 1e-9*n.bound && !math.IsInf(u, 0) {
+		return u
+	}
+	return n.bound
+}
+
+// difference returns ∂f/∂x[i], and how far it moves with a step four times as wide: a
+// kink, a jump or noise shows there. The step is a small part of the standard uncertainty
+// of x[i], the scale on which f is taken as linear. Where that comes near the resolution of
+// x[i] the step is wider, unless f is not defined there.
+func difference(f func(x []float64) float64, x []float64, i int, u float64) (d, doubt float64) {
 	at := func(step float64) float64 {
 		return fd.Derivative(func(xi float64) float64 {
 			y := slices.Clone(x)
@@ -443,12 +465,18 @@ func difference(f func(x []float64) float64, x []float64, i int, bound float64) 
 			return f(y)
 		}, x[i], &fd.Settings{Formula: fivePoint, Step: step})
 	}
-	narrow := bound / 32
-	wide := max(narrow, 1e-9*math.Abs(x[i]))
-	if d := at(wide); wide == narrow || !math.IsNaN(d) && !math.IsInf(d, 0) {
-		return d
+	finite := func(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+	step := u / 32
+	if wide := 1e-9 * math.Abs(x[i]); wide > step {
+		if d := at(wide); finite(d) {
+			return d, math.Abs(at(2*wide) - d)
+		}
 	}
-	return at(narrow)
+	d = at(step)
+	if far := at(4 * step); finite(far) {
+		doubt = math.Abs(far - d)
+	}
+	return d, doubt
 }
 
 func operands(where string, qs []Quantity) []*node {

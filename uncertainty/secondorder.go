@@ -49,6 +49,11 @@ type HigherTerm struct {
 // of a quarter of the standard uncertainty, whose relative error is about a hundredth
 // of (u/L)² for a function that bends on the scale L.
 //
+// Where the series does not describe the model over the uncertainties, the variance may
+// come out negative: that is an error ([ErrSecondOrder]). Elsewhere the terms are held
+// against the model one and two standard uncertainties away, along each input, and the
+// budget warns where they miss it by 5 % of U or more ([ErrSecondOrder]).
+//
 // Where the first-order result is not adequate, the budget warns ([ErrFirstOrder]):
 // when the standard uncertainty changes by more than 5 %, or the bias exceeds a tenth
 // of it. The degrees of freedom are those of the first-order components against the
@@ -71,19 +76,27 @@ func SecondOrder(y Quantity) (*Budget, error) {
 		return nil, err
 	}
 	t := m.curvature(n, c)
-	return m.addCurvature(b, c, t)
+	if b, err = m.addCurvature(b, c, t); err != nil {
+		return nil, err
+	}
+	if warning := m.secondFinding(b, m.place(n), t); warning != nil {
+		b.Warnings = append(b.Warnings, warning)
+	}
+	return b, nil
 }
 
 // addCurvature makes the second-order budget of the first-order one.
 func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, error) {
 	first := b.StandardUncertainty
 	variance := first * first
+	size := variance
 	h := &HigherOrder{FirstOrder: first, Bias: t.bias}
 	for i, row := range t.terms {
 		for k, v := range row[:i+1] {
 			if v != 0 {
 				h.Terms = append(h.Terms, HigherTerm{t.names[k], t.names[i], v})
 				variance += v
+				size += math.Abs(v)
 			}
 		}
 	}
@@ -92,6 +105,9 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 		if err := number("second-order term", v); err != nil {
 			return nil, refused("uncertainty.SecondOrder", b.Name, err)
 		}
+	}
+	if variance < -1e-9*size {
+		return nil, &Error{Op: "uncertainty.SecondOrder", Name: b.Name, Value: variance, Err: unit.Errorf(ErrSecondOrder, "the terms of second order make the variance %s, negative: the series does not describe the model over these uncertainties; expected the use of Monte Carlo", significant(variance, 3))}
 	}
 	u := math.Sqrt(max(0, variance))
 	b.Higher = h
@@ -127,46 +143,88 @@ func supersededBySecondOrder(err error) bool {
 // curvature is the second-order part along independent directions: those of the
 // inputs, or factors of correlated ones, each scaled to one standard uncertainty.
 type curvature struct {
-	names []string
-	terms [][]float64 // lower triangle: parts of the variance
-	bias  float64
+	names      []string
+	terms      [][]float64 // lower triangle: parts of the variance
+	bias       float64
+	expansions []expansion // by direction
 }
 
 // direction is a unit step: the change of each source.
 type direction struct {
-	name  string
-	slots []int
-	step  []float64
+	name        string
+	slots       []int
+	step        []float64
+	least, most float64 // steps to the ends of the law
 }
 
-func (m *model) directions() []direction {
-	var out []direction
+// mostFactored is the size of a group of correlated inputs up to which the check of a linear
+// result follows its factors; beyond, it takes the inputs one by one.
+const mostFactored = 64
+
+// directions are valid until the model is freed.
+func (m *model) directions() []direction { return m.directionsOf(math.MaxInt) }
+
+func (m *model) directionsOf(largest int) []direction {
+	m.paths = m.paths[:0]
+	m.pathSlots, m.pathSteps = cleared(m.pathSlots, len(m.inputs)), cleared(m.pathSteps, len(m.inputs))
+	alone := func(i int, s *source) {
+		m.pathSlots[i], m.pathSteps[i] = i, s.u
+		d := direction{name: s.name, slots: m.pathSlots[i : i+1], step: m.pathSteps[i : i+1]}
+		d.least, d.most = s.ends()
+		m.paths = append(m.paths, d)
+	}
 	for i, s := range m.inputs {
 		if s.group == nil && s.u > 0 {
-			out = append(out, direction{s.name, []int{i}, []float64{s.u}})
+			alone(i, s)
 		}
 	}
 	for _, g := range m.groups {
-		slots := g.slots
-		c := make([][]float64, len(slots))
-		for i, a := range slots {
-			for _, b := range slots {
-				c[i] = append(c[i], g.cov.At(m.inputs[a].index, m.inputs[b].index))
-			}
+		if len(g.slots) <= largest {
+			m.factored(g)
+			continue
 		}
-		factor := semidefinite.Factor(c)
-		for k := range factor[0] {
-			d := direction{slots: slots}
-			for i, row := range factor {
-				d.step = append(d.step, row[k])
-				if d.name == "" && row[k] != 0 && (k == 0 || !slices.ContainsFunc(row[:k], func(v float64) bool { return v != 0 })) {
-					d.name = m.inputs[slots[i]].name
-				}
+		for _, i := range g.slots {
+			if m.inputs[i].u > 0 {
+				alone(i, m.inputs[i])
 			}
-			out = append(out, d)
 		}
 	}
-	return out
+	return m.paths
+}
+
+// factored adds the directions of independent factors of a group.
+func (m *model) factored(g members) {
+	members := g.slots
+	c := make([][]float64, len(members))
+	for i, a := range members {
+		for _, b := range members {
+			c[i] = append(c[i], g.cov.At(m.inputs[a].index, m.inputs[b].index))
+		}
+	}
+	factor := semidefinite.Factor(c)
+	for k := range factor[0] {
+		d := direction{slots: members, least: math.Inf(-1), most: math.Inf(1)}
+		for i, row := range factor {
+			d.step = append(d.step, row[k])
+			if d.name == "" && row[k] != 0 && (k == 0 || !slices.ContainsFunc(row[:k], func(v float64) bool { return v != 0 })) {
+				d.name = m.inputs[members[i]].name
+			}
+		}
+		m.paths = append(m.paths, d)
+	}
+}
+
+// ends are the steps of one standard uncertainty to the ends of the law, or to what an
+// unsymmetric law leaves out on either side with a probability of 0.02.
+func (s *source) ends() (least, most float64) {
+	l, own := s.dist.(law)
+	switch {
+	case own && s.group == nil && (l.kind == exponential || l.kind == gamma):
+		return (l.Quantile(0.02) - s.x) / s.u, (l.Quantile(0.98) - s.x) / s.u
+	case s.group == nil:
+		return -s.reach / s.u, s.reach / s.u
+	}
+	return math.Inf(-1), math.Inf(1)
 }
 
 // along is the derivative in a direction, from those by the sources.
@@ -189,8 +247,10 @@ func (m *model) curvature(y *node, c []float64) curvature {
 	}
 	s, top := newJets(m), m.place(y)
 	for j := range d {
-		t.bias += s.forward(top, d[j]) / 2
+		v2 := s.forward(top, d[j])
+		t.bias += v2 / 2
 		slope, bend := s.backward(top)
+		t.expansions = append(t.expansions, expansion{first[j], v2, d[j].along(bend)})
 		for i := range d {
 			low, high := min(i, j), max(i, j)
 			// Each pair comes twice, a direction with itself once.

@@ -5,10 +5,8 @@ package uncertainty
 
 import (
 	"encoding/json"
-	"fmt"
 	"iter"
 	"math"
-	"strconv"
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
@@ -90,6 +88,8 @@ type Output struct {
 	// Sampling is the standard uncertainty of the figures above that comes from the
 	// limited number of trials.
 	Sampling Sampling `json:"sampling"`
+
+	momentless bool // an input has no standard deviation
 }
 
 // Sampling is the standard uncertainty of simulated figures, from the number of
@@ -101,16 +101,18 @@ type Sampling struct {
 	Upper               float64 `json:"upper"`
 }
 
-// String returns name, estimate, standard uncertainty and the symmetric interval, to the
-// second significant digit of u.
+// String returns name, estimate, standard uncertainty and the symmetric interval, the ends
+// to the second significant digit of half its width. Without a standard uncertainty (see
+// [Output.HasStandardUncertainty]) it is the interval alone.
 func (o Output) String() string {
 	var b strings.Builder
 	if o.Name != "" {
 		b.WriteString(o.Name + " = ")
 	}
-	at := func(v float64) string { return roundedTo(v, o.StandardUncertainty) }
-	b.WriteString(withUnit(FormatConcise(o.Estimate, o.StandardUncertainty, 2), o.Unit))
-	fmt.Fprintf(&b, ", %s %%: %s to %s", strconv.FormatFloat(100*o.Coverage, 'g', 4, 64), at(o.Symmetric.Lower), withUnit(at(o.Symmetric.Upper), o.Unit))
+	if o.HasStandardUncertainty() {
+		b.WriteString(withUnit(FormatConcise(o.Estimate, o.StandardUncertainty, 2), o.Unit) + ", ")
+	}
+	b.WriteString(percentage(o.Coverage) + " %: " + o.Symmetric.text(o.Unit))
 	return b.String()
 }
 

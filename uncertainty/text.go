@@ -283,6 +283,14 @@ func trimExponent(s string) string {
 	return mantissa + "e" + strconv.Itoa(e)
 }
 
+// freedoms prints degrees of freedom with their name.
+func freedoms(dof float64) string {
+	if dof == 1 {
+		return "1 degree of freedom"
+	}
+	return degrees(dof) + " degrees of freedom"
+}
+
 // degrees prints degrees of freedom for a reader.
 func degrees(dof float64) string {
 	switch {

@@ -1,0 +1,352 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// This file holds the linear and the second-order result against the model itself, at
+// values of the inputs that lie one and two standard uncertainties away. A model that
+// bends between them, or has no value there, is no longer what its derivatives say.
+
+// noticed is the part of the expanded uncertainty up to which the model may leave its
+// expansion without a warning.
+const noticed = 0.05
+
+// mostPasses bounds the work of the check, counted in evaluations of a node: the sign
+// vectors come first, then directions one by one, those that the derivatives do not see
+// before the largest.
+const (
+	mostPasses = 1 << 13
+	callWeight = 64 // of a Call, which is somebody else's function
+)
+
+// signVectors are the eight sign vectors: of input i, bit i of the word, repeated. No two
+// of the first 64 inputs have one sign in all of them.
+var signVectors = [8]uint64{
+	0x0000000000000000, 0xaaaaaaaaaaaaaaaa, 0xcccccccccccccccc, 0xf0f0f0f0f0f0f0f0,
+	0xff00ff00ff00ff00, 0xffff0000ffff0000, 0xffffffff00000000, 0x6996966996696996,
+}
+
+// expansion is what the derivatives say of a direction of one standard uncertainty.
+type expansion struct{ slope, bend, twist float64 }
+
+func (e expansion) at(s float64) float64 {
+	return s * (e.slope + s*(e.bend/2+s*e.twist/6))
+}
+
+// departure is the worst place at which a model leaves its expansion.
+type departure struct {
+	name      string  // of the input, empty where several move together
+	steps     float64 // standard uncertainties
+	says, is  float64 // change by the expansion, and of the model
+	excess    float64 // of their difference over what goes unnoticed
+	undefined bool    // the model has no value there
+}
+
+func (d *departure) add(e departure) {
+	if e.excess > d.excess {
+		*d = e
+	}
+}
+
+// bends reports whether the model below the node is not linear in its inputs.
+func (m *model) bends(top int) bool {
+	for i, n := range m.nodes[:top+1] {
+		if n.op.linear() || !m.concerns(i) {
+			continue
+		}
+		switch n.op {
+		case opMul:
+			if n.a.bound > 0 && n.b.bound > 0 {
+				return true
+			}
+		case opDiv:
+			if n.b.bound > 0 {
+				return true
+			}
+		case opPow:
+			if n.b.bound > 0 || n.a.bound > 0 {
+				return true
+			}
+		default:
+			for k := 0; n.argument(k) != nil; k++ {
+				if n.argument(k).bound > 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// concerns reports whether the node of a place is below the measurand of the last pass.
+func (m *model) concerns(place int) bool { return m.whole || m.under[place] }
+
+// valueAt returns the value of the node in the given place at m.displaced, NaN where a
+// function has none or panics.
+func (m *model) valueAt(top int) (v float64) {
+	defer func() {
+		if recover() != nil { // of a function of somebody else's, away from the estimates
+			v = math.NaN()
+		}
+	}()
+	if cap(m.values) < len(m.nodes) {
+		m.values = make([]float64, len(m.nodes))
+	}
+	values := m.values[:len(m.nodes)]
+	first := 0
+	for i, n := range m.nodes[:top+1] {
+		args := m.edges[first:m.ends[i]]
+		first = m.ends[i]
+		if !m.concerns(i) {
+			continue
+		}
+		if m.slot[i] >= 0 {
+			values[i] = m.displaced[m.slot[i]]
+			continue
+		}
+		switch len(args) {
+		case 0:
+			values[i] = n.value
+		case 1:
+			if n.aux == nil || n.op == opNamed {
+				values[i] = n.single(values[args[0].to])
+				continue
+			}
+			values[i] = m.manyAt(n, args, values)
+		default:
+			if _, ok := n.aux.(*many); ok {
+				values[i] = m.manyAt(n, args, values)
+				continue
+			}
+			values[i] = n.double(values[args[0].to], values[args[1].to])
+		}
+	}
+	return values[top]
+}
+
+func (m *model) manyAt(n *node, args []edge, values []float64) float64 {
+	x := n.aux.(*many)
+	if n.op == opLinear {
+		sum := x.c0
+		for k, e := range args {
+			sum += float64(x.d[k] * values[e.to])
+		}
+		return sum
+	}
+	at := make([]float64, len(args))
+	for k, e := range args {
+		at[k] = values[e.to]
+	}
+	return x.f(at)
+}
+
+// single is the value of a node of one argument.
+func (n *node) single(x float64) float64 {
+	switch n.op {
+	case opNamed:
+		return x
+	case opNeg:
+		return -x
+	case opScale:
+		return n.da * x
+	case opSqrt:
+		return math.Sqrt(x)
+	case opExp:
+		return math.Exp(x)
+	case opLog:
+		return math.Log(x)
+	case opSin:
+		return math.Sin(x)
+	case opCos:
+		return math.Cos(x)
+	case opTan:
+		return math.Tan(x)
+	case opAsin:
+		return math.Asin(x)
+	case opAcos:
+		return math.Acos(x)
+	case opAtan:
+		return math.Atan(x)
+	}
+	return math.NaN()
+}
+
+// double is the value of a node of two arguments.
+func (n *node) double(x, y float64) float64 {
+	switch n.op {
+	case opAdd:
+		return x + y
+	case opSub:
+		return x - y
+	case opMul:
+		return x * y
+	case opDiv:
+		return x / y
+	case opPow:
+		return math.Pow(x, y)
+	}
+	return math.NaN()
+}
+
+// depart returns the worst departure of the model from its expansion: c are the
+// sensitivities, second the expansions by direction, nil to first order. It follows a
+// backward pass of the same measurand.
+func (m *model) depart(top int, c []float64, U float64, second []expansion) departure {
+	var worst departure
+	if !m.bends(top) {
+		return worst
+	}
+	y := m.nodes[top].value
+	// What rounding does to a difference of two values of the model.
+	noise := 0.0
+	weight := 0
+	for i, n := range m.nodes[:top+1] {
+		if m.concerns(i) {
+			noise += math.Abs(m.adjoint[i] * n.value)
+			if weight++; n.op == opCall {
+				weight += callWeight
+			}
+		}
+	}
+	unnoticed := noticed*U + float64(16*0x1p-52*noise)
+	directions := m.directionsOf(mostFactored)
+	if second != nil {
+		directions = m.directions()
+	}
+	m.displaced = cleared(m.displaced, len(m.inputs))
+	home := func() {
+		for i, s := range m.inputs {
+			m.displaced[i] = s.x
+		}
+	}
+	see := func(name string, steps, says float64) {
+		is := m.valueAt(top) - y
+		d := departure{name: name, steps: steps, says: says, is: is}
+		if math.IsNaN(is) || math.IsInf(is, 0) {
+			d.undefined, d.excess = true, math.Inf(1)
+		} else if off := math.Abs(is - says); off > unnoticed {
+			d.excess = off - unnoticed
+		}
+		worst.add(d)
+	}
+	left := mostPasses
+	if second == nil && len(directions) > 1 {
+		for _, signs := range signVectors {
+			home()
+			says := 0.0
+			for i, d := range directions {
+				s := d.within(1)
+				if signs>>(i%64)&1 == 1 {
+					s = d.within(-1)
+				}
+				d.move(m.displaced, s)
+				says += s * d.along(c)
+			}
+			see("", 1, says)
+			left -= weight
+		}
+	}
+	order := make([]int, len(directions))
+	for i := range order {
+		order[i] = i
+	}
+	if 4*weight*len(directions) > left {
+		slices.SortStableFunc(order, func(i, k int) int {
+			a, b := math.Abs(directions[i].along(c)), math.Abs(directions[k].along(c))
+			if (a == 0) != (b == 0) {
+				return cmp.Compare(a, b)
+			}
+			return cmp.Compare(b, a)
+		})
+	}
+	for _, i := range order {
+		d := directions[i]
+		e := expansion{slope: d.along(c)}
+		if second != nil {
+			e = second[i]
+		}
+		if left -= 4 * weight; left < 0 && i != order[0] {
+			break
+		}
+		for _, steps := range [...]float64{1, -1, 2, -2} {
+			steps = d.within(steps)
+			home()
+			d.move(m.displaced, steps)
+			see(d.name, steps, e.at(steps))
+		}
+	}
+	return worst
+}
+
+// within returns the steps, or those to the end of the law of the input.
+func (d direction) within(steps float64) float64 { return max(d.least, min(d.most, steps)) }
+
+// move displaces the inputs along the direction.
+func (d direction) move(x []float64, steps float64) {
+	for k, slot := range d.slots {
+		x[slot] += float64(steps * d.step[k])
+	}
+}
+
+// linearFinding warns where the linear result is not what the model does.
+func (m *model) linearFinding(b *Budget, top int, c []float64) error {
+	d := m.depart(top, c, b.Expanded.U, nil)
+	switch {
+	case d.excess == 0:
+		return nil
+	case b.StandardUncertainty == 0:
+		return &Error{Op: "uncertainty.Evaluate", Err: unit.Errorf(ErrFirstOrder, "the first-order terms vanish, the inputs are uncertain: the model is at a stationary point and the linear uncertainty 0 is wrong; use second-order terms or Monte Carlo")}
+	}
+	return &Error{Op: "uncertainty.Evaluate", Name: d.name, Value: d.says, Err: unit.Errorf(ErrFirstOrder, "%s; use second-order terms or Monte Carlo", d.text("the slope says"))}
+}
+
+// secondFinding warns where the terms of second order do not suffice.
+func (m *model) secondFinding(b *Budget, top int, t curvature) error {
+	// The square of a term of third order, which the variance leaves out, is 15/36·twist².
+	for i, e := range t.expansions {
+		if left := math.Abs(e.twist) * math.Sqrt(15) / 6; left > 0.3*b.StandardUncertainty {
+			return &Error{Op: "uncertainty.SecondOrder", Name: t.names[i], Value: left, Err: unit.Errorf(ErrSecondOrder, "a term of third order moves the result by %s, which u = %s leaves out; use Monte Carlo", significant(left, 3), significant(b.StandardUncertainty, 3))}
+		}
+	}
+	d := m.depart(top, m.sensitivities, b.Expanded.U, t.expansions)
+	if d.excess == 0 {
+		return nil
+	}
+	return &Error{Op: "uncertainty.SecondOrder", Name: d.name, Value: d.says, Err: unit.Errorf(ErrSecondOrder, "%s; use Monte Carlo", d.text("the terms to third order say"))}
+}
+
+// stepFinding warns of derivatives by differences that depend on the step.
+func (m *model) stepFinding(b *Budget, top int) error {
+	for i, n := range m.nodes[:top+1] {
+		x, ok := n.aux.(*many)
+		if !ok || x.doubt == nil || !m.concerns(i) {
+			continue
+		}
+		for k, doubt := range x.doubt {
+			off := math.Abs(m.adjoint[i]*doubt) * x.args[k].bound
+			if doubt > 0.02*math.Abs(x.d[k]) && off > noticed*b.Expanded.U {
+				return &Error{Op: "uncertainty.Evaluate", Name: x.name, Value: x.d[k], Err: unit.Errorf(ErrFirstOrder, "the derivative by argument %d depends on the step, %s or off by %s: the function is not smooth; use Monte Carlo, or state the gradient", k+1, significant(x.d[k], 3), significant(doubt, 2))}
+			}
+		}
+	}
+	return nil
+}
+
+func (d departure) text(who string) string {
+	where := "all inputs are off by their standard uncertainties"
+	if d.name != "" {
+		where = "it is off by " + significant(d.steps, 3) + " standard uncertainties"
+	}
+	if d.undefined {
+		return "the model has no finite value where " + where
+	}
+	return "where " + where + " the result changes by " + significant(d.is, 3) + ", " + who + " " + significant(d.says, 3)
+}
