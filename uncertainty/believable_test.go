@@ -7,6 +7,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -218,4 +219,22 @@ func TestIntervalEndsByTheirWidth(t *testing.T) {
 	if got, want := o.String(), "95 %: 98.7 to 101.3"; got != want {
 		t.Errorf("%q; want %q", got, want)
 	}
+}
+
+// A divisor that comes near 0 leaves the quotient without a standard deviation: the next
+// seed would print another one. The interval stands.
+func ExampleOutput_HasStandardUncertainty() {
+	a := uncertainty.Input("a", uncertainty.Normal(1, 0.01))
+	b := uncertainty.Input("b", uncertainty.Normal(1, 0.25))
+	simulation, err := uncertainty.MonteCarlo{Trials: 100_000, Seed: 1}.Run(context.Background(), a.Div(b))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	quotient := simulation.Outputs[0]
+	fmt.Println(quotient.HasStandardUncertainty())
+	fmt.Printf("%.1f to %.1f\n", quotient.Symmetric.Lower, quotient.Symmetric.Upper)
+	// Output:
+	// false
+	// 0.7 to 2.0
 }
