@@ -233,16 +233,16 @@ func TestCellsOfARow(t *testing.T) {
 		}
 	}
 	x := row(t, r, "5")
-	if got := x.cells(1); got[8] != "conforms" {
-		t.Errorf("verdict %q; want conforms", got[8])
+	if got := x.cells(1); got[9] != "conforms" {
+		t.Errorf("verdict %q; want conforms", got[9])
 	}
 	x.Note, x.Reading.Dialling = "held by hand", 2
-	if got := x.cells(2); got[8] != "conforms (held by hand)" || got[0] != "5 #2 as found" {
-		t.Errorf("verdict %q of %q; want conforms (held by hand) of 5 #2 as found", got[8], got[0])
+	if got := x.cells(2); got[9] != "conforms (held by hand)" || got[0] != "5 #2 as found" {
+		t.Errorf("verdict %q of %q; want conforms (held by hand) of 5 #2 as found", got[9], got[0])
 	}
 	x.Judged = false
-	if got := x.cells(1); got[8] != "held by hand" {
-		t.Errorf("not judged: %q; want the note alone", got[8])
+	if got := x.cells(1); got[9] != "held by hand" {
+		t.Errorf("not judged: %q; want the note alone", got[9])
 	}
 }
 

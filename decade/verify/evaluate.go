@@ -27,7 +27,8 @@ type Report struct {
 	// Implausible is what cannot be of a box, most of it slips of the pen. Verdicts that rest
 	// on it are withheld.
 	Implausible []Finding
-	Findings    []Finding // facts about the box
+	Findings    []Finding  // facts about the box
+	ClassMet    []ClassMet // of each dial and of the box, by stage
 	Warnings    []error
 	Standards   []Standard // that corrected the meter; see Substitute
 
@@ -60,6 +61,10 @@ type Row struct {
 	Withheld bool
 	// Discarded: and its value is of no use for anything else, such as causes or a fit.
 	Discarded bool
+	// Probability is the probability of conformity, that the true deviation lies inside
+	// Limits, by what is known best of its distribution; NaN where nothing is judged. No
+	// prior is in it.
+	Probability float64
 	// UncertaintyRatio is the test uncertainty ratio: half-width of Limits / U. It is
 	// NaN where there is none: at the zero setting, without limits, without a value.
 	UncertaintyRatio float64
@@ -110,6 +115,9 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 	r.Warnings = e.warnings(r)
 	var err error
 	if r.Increments, err = r.increments(); err != nil {
+		return nil, err
+	}
+	if r.ClassMet, err = r.classesMet(); err != nil {
 		return nil, err
 	}
 	r.Findings, err = r.find()
@@ -306,7 +314,7 @@ func (e *evaluation) zero(rd *Reading) (result, bool) {
 
 func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	rd, rg := &e.readings[i], e.ranges[i]
-	row := Row{Setting: rd.Setting, Reading: *rd, Range: rg.Name, Nominal: rd.Setting.Nominal(), UncertaintyRatio: math.NaN()}
+	row := Row{Setting: rd.Setting, Reading: *rd, Range: rg.Name, Nominal: rd.Setting.Nominal(), Probability: math.NaN(), UncertaintyRatio: math.NaN()}
 	e.limits(&row)
 	if rd.Overload {
 		e.overload(&row, rg)

@@ -111,3 +111,13 @@ func ExampleReport_Headline() {
 	// Output:
 	// 4 of 4 []
 }
+
+// What a used box is worth: the class that each dial still meets.
+func ExampleClassMet() {
+	for _, table := range []string{soundTable, highTable} {
+		fmt.Println(judged(table).ClassMet[0])
+	}
+	// Output:
+	// The ×100 dial: 0.05 % is met, exactly 0.0202 % at 1 (stated 0.1 %; 3 settings).
+	// The ×100 dial: 1 % is met, exactly 0.518 % at 2 (stated 0.1 %; 3 settings).
+}

@@ -210,11 +210,15 @@ func ExampleReport_WriteText() {
 	//     class allows 0.1 Ω. Positions 2 to 3 carry it.
 	//
 	// Settings
-	// Setting  Nominal/Ω  Measured/Ω  Deviation/Ω  relative  U(95 %)/Ω  Limits/Ω      TUR  Verdict
-	// 0        0          0.0210      +0.0210                0.0046     0.01 to 0.03       conforms
-	// 1        100        100.026     +0.005       +50 ppm   0.015      ±0.1          6.6  conforms
-	// 2        200        201.030     +1.009       +0.504 %  0.027      ±0.2          7.4  does not conform
-	// 3        300        301.033     +1.012       +0.337 %  0.038      ±0.3          7.8  does not conform
+	// Setting  Nominal/Ω  Measured/Ω  Deviation/Ω  relative  U(95 %)/Ω  Limits/Ω      TUR  Probability  Verdict
+	// 0        0          0.0210      +0.0210                0.0046     0.01 to 0.03       > 99.9 %     conforms
+	// 1        100        100.026     +0.005       +50 ppm   0.015      ±0.1          6.6  > 99.9 %     conforms
+	// 2        200        201.030     +1.009       +0.504 %  0.027      ±0.2          7.4  < 0.1 %      does not conform
+	// 3        300        301.033     +1.012       +0.337 %  0.038      ±0.3          7.8  < 0.1 %      does not conform
+	//
+	// Class still met
+	//   - The ×100 dial: 1 % is met, exactly 0.518 % at 2 (stated 0.1 %; 3 settings).
+	//   - The box: 1 % is met, exactly 0.518 % at 2 (stated 0.1 %; 3 settings).
 	//
 	// How the figures were made
 	//   - Deviation is measured minus nominal above the zero setting: the mean of the readings at zero of
@@ -229,6 +233,8 @@ func ExampleReport_WriteText() {
 	//     sessions under one certificate of the meter, half to one session.
 	//   - U is stated for its coverage probability with the coverage factor computed from the effective
 	//     degrees of freedom.
+	//   - Probability is that of conformity: of a true deviation inside its limits, by this reading
+	//     alone, without a prior.
 	//   - TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second
 	//     dialling of a setting.
 	//
@@ -250,12 +256,12 @@ func ExampleReport_WriteMarkdown() {
 		}
 	}
 	// Output:
-	// | Setting | Nominal/Ω | Measured/Ω | Deviation/Ω | relative | U(95 %)/Ω | Limits/Ω | TUR | Verdict |
-	// |---|--:|--:|--:|--:|--:|--:|--:|---|
-	// | 0 | 0 | 0.0210 | +0.0210 |  | 0.0046 | 0.01 to 0.03 |  | conforms |
-	// | 1 | 100 | 100.026 | +0.005 | +50 ppm | 0.015 | ±0.1 | 6.6 | conforms |
-	// | 2 | 200 | 201.030 | +1.009 | +0.504 % | 0.027 | ±0.2 | 7.4 | does not conform |
-	// | 3 | 300 | 301.033 | +1.012 | +0.337 % | 0.038 | ±0.3 | 7.8 | does not conform |
+	// | Setting | Nominal/Ω | Measured/Ω | Deviation/Ω | relative | U(95 %)/Ω | Limits/Ω | TUR | Probability | Verdict |
+	// |---|--:|--:|--:|--:|--:|--:|--:|--:|---|
+	// | 0 | 0 | 0.0210 | +0.0210 |  | 0.0046 | 0.01 to 0.03 |  | > 99.9 % | conforms |
+	// | 1 | 100 | 100.026 | +0.005 | +50 ppm | 0.015 | ±0.1 | 6.6 | > 99.9 % | conforms |
+	// | 2 | 200 | 201.030 | +1.009 | +0.504 % | 0.027 | ±0.2 | 7.4 | < 0.1 % | does not conform |
+	// | 3 | 300 | 301.033 | +1.012 | +0.337 % | 0.038 | ±0.3 | 7.8 | < 0.1 % | does not conform |
 }
 
 // One line a dialling, with a head.

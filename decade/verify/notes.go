@@ -23,6 +23,7 @@ func (e *evaluation) notes() []string {
 	}
 	return append(out,
 		"U is stated for its coverage probability with the coverage factor computed from the effective degrees of freedom.",
+		"Probability is that of conformity: of a true deviation inside its limits, by this reading alone, without a prior.",
 		"TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second dialling of a setting.")
 }
 

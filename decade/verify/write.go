@@ -82,6 +82,19 @@ func (r *Report) texts(findings []Finding) []string {
 	return out
 }
 
+// metTexts are the classes that are met, with their stage where there are two.
+func (r *Report) metTexts() []string {
+	stages := len(r.Stages())
+	out := make([]string, len(r.ClassMet))
+	for i, c := range r.ClassMet {
+		out[i] = c.String()
+		if stages > 1 {
+			out[i] = wording.Upper(c.Stage.String()) + ": " + out[i]
+		}
+	}
+	return out
+}
+
 // verdictReason ends the sentence on the box.
 func (r *Report) verdictReason() string {
 	switch r.Verdict() {
@@ -137,7 +150,7 @@ func (r *Report) head() []string {
 	}
 	return []string{
 		"Setting", "Nominal/Ω", "Measured/Ω", "Deviation/Ω", "relative", "U(" + strconv.FormatFloat(100*p, 'g', 4, 64) + " %)/Ω",
-		"Limits/Ω", "TUR", "Verdict",
+		"Limits/Ω", "TUR", "Probability", "Verdict",
 	}
 }
 
@@ -158,7 +171,7 @@ func (row *Row) cells(stages int) []string {
 		}
 	}
 	if row.Overload {
-		return []string{setting, wording.Number(row.Nominal), "above range", "", "", "", wording.Limits(row.Limits), "", verdict}
+		return []string{setting, wording.Number(row.Nominal), "above range", "", "", "", wording.Limits(row.Limits), "", "", verdict}
 	}
 	u := row.Expanded.U
 	measured, _, _ := strings.Cut(uncertainty.FormatPlusMinus(row.Measured.Estimate(), u, 2), " ± ")
@@ -166,14 +179,17 @@ func (row *Row) cells(stages int) []string {
 	if row.Budget.Estimate > 0 {
 		deviation = "+" + deviation
 	}
-	relative, ratio := "", ""
+	relative, ratio, probability := "", "", ""
+	if row.Judged {
+		probability = probabilityText(row.Probability)
+	}
 	if row.Nominal > 0 {
 		relative = relativeText(row.Budget.Estimate / row.Nominal)
 	}
 	if !math.IsNaN(row.UncertaintyRatio) {
 		ratio = wording.Number(wording.Rounded(row.UncertaintyRatio, 2))
 	}
-	return []string{setting, wording.Number(row.Nominal), measured, deviation, relative, uText, wording.Limits(row.Limits), ratio, verdict}
+	return []string{setting, wording.Number(row.Nominal), measured, deviation, relative, uText, wording.Limits(row.Limits), ratio, probability, verdict}
 }
 
 // relativeText gives a small fraction in per cent or ppm.
@@ -193,15 +209,19 @@ func relativeText(f float64) string {
 type Section = document.Section
 
 // Sections returns the parts of the report in order: what is not plausible, what was found,
-// and then, as details, every row, how the figures were made, and the warnings. Package
+// and then, as details, every row, the class still met, how the figures were made, and the
+// warnings. Package
 // decade/inspect puts causes and the next step between answer and details.
 func (r *Report) Sections() []Section {
 	var out []Section
 	if len(r.Implausible) > 0 {
 		out = append(out, Section{Title: "Not plausible: verdicts withheld", Texts: r.texts(r.Implausible)})
 	}
-	out = append(out, Section{Title: "What was found", Texts: r.found()}, r.settings(),
-		Section{Title: "How the figures were made", Texts: r.Notes(), Detail: true})
+	out = append(out, Section{Title: "What was found", Texts: r.found()}, r.settings())
+	if len(r.ClassMet) > 0 {
+		out = append(out, Section{Title: "Class still met", Texts: r.metTexts(), Detail: true})
+	}
+	out = append(out, Section{Title: "How the figures were made", Texts: r.Notes(), Detail: true})
 	if len(r.Warnings) > 0 {
 		out = append(out, Section{Title: "Warnings", Texts: r.warningTexts(), Detail: true})
 	}
@@ -235,13 +255,14 @@ func (r *Report) warningTexts() []string {
 func (r *Report) WriteCSV(w io.Writer) error {
 	rows := [][]string{{
 		"stage", "setting", "dialling", "range", "nominal", "measured", "deviation", "standard uncertainty", "degrees of freedom",
-		"coverage factor", "expanded uncertainty", "lower limit", "upper limit", "test uncertainty ratio", "verdict", "note",
+		"coverage factor", "expanded uncertainty", "lower limit", "upper limit", "test uncertainty ratio",
+		"probability of conformity", "verdict", "note",
 	}}
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		line := []string{
 			row.Reading.Stage.String(), row.Setting.String(), strconv.Itoa(row.Reading.Dialling), row.Range, wording.Number(row.Nominal),
-			"", "", "", "", "", "", wording.Number(row.Limits.Lower), wording.Number(row.Limits.Upper), "", "", row.Note,
+			"", "", "", "", "", "", wording.Number(row.Limits.Lower), wording.Number(row.Limits.Upper), "", "", "", row.Note,
 		}
 		if b := row.Budget; b != nil {
 			dof := "infinite"
@@ -254,7 +275,7 @@ func (r *Report) WriteCSV(w io.Writer) error {
 			line[13] = wording.Number(row.UncertaintyRatio)
 		}
 		if row.Judged {
-			line[14] = row.Verdict.String()
+			line[14], line[15] = wording.Number(row.Probability), row.Verdict.String()
 		}
 		rows = append(rows, line)
 	}
@@ -270,6 +291,7 @@ type jsonReport struct {
 	Judged      []jsonJudged  `json:"judged"`
 	Implausible []jsonFinding `json:"implausible,omitempty"`
 	Findings    []jsonFinding `json:"findings"`
+	ClassMet    []jsonMet     `json:"classMet,omitempty"`
 	Rows        []jsonRow     `json:"rows"`
 	Notes       []string      `json:"notes"`
 	Warnings    []string      `json:"warnings,omitempty"`
@@ -281,15 +303,19 @@ type jsonName struct {
 }
 
 type jsonRule struct {
-	Text     string  `json:"text"`
-	Multiple float64 `json:"guardBandOverU"`
-	Coverage float64 `json:"coverageProbability"`
-	Smallest float64 `json:"smallestU,omitempty"`
+	Text     string              `json:"text"`
+	Kind     conformity.RuleKind `json:"kind"`
+	Multiple *float64            `json:"guardBandOverU,omitempty"`
+	Risk     float64             `json:"risk,omitempty"`
+	Prior    *jsonPrior          `json:"prior,omitempty"`
+	Coverage float64             `json:"coverageProbability"`
+	Smallest float64             `json:"smallestU,omitempty"`
 }
 
 type jsonClass struct {
-	Text string `json:"text"`
-	Unit string `json:"unit"`
+	Text  string     `json:"text"`
+	Unit  string     `json:"unit"`
+	Dials []jsonDial `json:"dials"`
 }
 
 type jsonJudged struct {
@@ -299,6 +325,60 @@ type jsonJudged struct {
 	OfPlan   int      `json:"ofFullPlan"`
 	Withheld int      `json:"withheld,omitempty"`
 	NotRead  []string `json:"dialsNotRead,omitempty"`
+}
+
+// jsonPrior is in units of the limits.
+type jsonPrior struct {
+	Mean   float64 `json:"mean"`
+	StdDev float64 `json:"standardDeviation"`
+}
+
+func (r *Report) jsonRule() jsonRule {
+	out := jsonRule{Text: r.Rule.String(), Kind: r.Rule.Kind, Risk: r.Rule.Risk, Coverage: cmp.Or(r.Rule.Coverage, 0.95), Smallest: r.Rule.Smallest}
+	if r.Rule.Kind == conformity.RuleGuardBand {
+		out.Multiple = &r.Rule.Multiple
+	}
+	if p := r.Rule.Prior; p != nil {
+		out.Prior = &jsonPrior{p.Mean(), p.StdDev()}
+	}
+	return out
+}
+
+type jsonDial struct {
+	Name      string       `json:"name"`
+	Tolerance float64      `json:"tolerance"`
+	Floor     float64      `json:"floor,omitempty"`
+	Level     decade.Level `json:"level"`
+}
+
+func (r *Report) jsonClass() jsonClass {
+	out := jsonClass{Text: r.classText(), Unit: "Ω"}
+	for _, d := range r.Box.Decades() {
+		out.Dials = append(out.Dials, jsonDial{d.Name, d.Tolerance, d.Floor, d.Spread})
+	}
+	return out
+}
+
+type jsonMet struct {
+	Stage    Stage    `json:"stage"`
+	Dial     string   `json:"dial,omitempty"`
+	Stated   float64  `json:"stated"`
+	Exact    *float64 `json:"exact,omitempty"`
+	Series   *float64 `json:"series,omitempty"`
+	Settings int      `json:"settings"`
+	Decisive string   `json:"decisive"`
+	Text     string   `json:"text"`
+}
+
+func (c ClassMet) json() jsonMet {
+	out := jsonMet{Stage: c.Stage, Stated: c.Stated, Settings: c.Settings, Decisive: c.Decisive.String(), Text: c.String()}
+	if c.Dial >= 0 {
+		out.Dial = c.Name
+	}
+	if !math.IsInf(c.Exact, 1) {
+		out.Exact, out.Series = &c.Exact, &c.Series
+	}
+	return out
 }
 
 type jsonFinding struct {
@@ -333,38 +413,38 @@ func (r *Report) jsonFindings(findings []Finding) []jsonFinding {
 }
 
 type jsonRow struct {
-	Stage    string                `json:"stage"`
-	Setting  string                `json:"setting"`
-	Dialling int                   `json:"dialling"`
-	Range    string                `json:"range"`
-	Nominal  float64               `json:"nominal"`
-	Measured *float64              `json:"measured,omitempty"`
-	Overload bool                  `json:"aboveRange,omitempty"`
-	Open     bool                  `json:"open,omitempty"`
-	Limits   *uncertainty.Interval `json:"limits,omitempty"`
-	U        *float64              `json:"expandedUncertainty,omitempty"`
-	Ratio    *float64              `json:"testUncertaintyRatio,omitempty"`
-	Verdict  string                `json:"verdict,omitempty"`
-	Withheld bool                  `json:"withheld,omitempty"`
-	Note     string                `json:"note,omitempty"`
-	Budget   *uncertainty.Budget   `json:"deviation,omitempty"`
+	Stage       string                `json:"stage"`
+	Setting     string                `json:"setting"`
+	Dialling    int                   `json:"dialling"`
+	Range       string                `json:"range"`
+	Nominal     float64               `json:"nominal"`
+	Measured    *float64              `json:"measured,omitempty"`
+	Overload    bool                  `json:"aboveRange,omitempty"`
+	Open        bool                  `json:"open,omitempty"`
+	Limits      *uncertainty.Interval `json:"limits,omitempty"`
+	U           *float64              `json:"expandedUncertainty,omitempty"`
+	Ratio       *float64              `json:"testUncertaintyRatio,omitempty"`
+	Probability *float64              `json:"probabilityOfConformity,omitempty"`
+	Verdict     string                `json:"verdict,omitempty"`
+	Withheld    bool                  `json:"withheld,omitempty"`
+	Note        string                `json:"note,omitempty"`
+	Budget      *uncertainty.Budget   `json:"deviation,omitempty"`
 }
 
 // MarshalJSON writes the whole report: rule, findings, rows with their budgets, notes
 // and warnings. Resistances are in ohms. examples/formats/README.md lists the keys.
 func (r *Report) MarshalJSON() ([]byte, error) {
-	p := r.Rule.Coverage
-	if p == 0 {
-		p = 0.95
-	}
 	out := jsonReport{
 		Box: jsonName{r.Box.Name(), r.Box.Serial()}, Meter: &r.Meter,
-		Rule:    jsonRule{r.Rule.String(), r.Rule.Multiple, p, r.Rule.Smallest},
-		Class:   jsonClass{r.classText(), "Ω"},
+		Rule:    r.jsonRule(),
+		Class:   r.jsonClass(),
 		Verdict: r.Verdict().String(), Implausible: r.jsonFindings(r.Implausible), Findings: r.jsonFindings(r.Findings), Rows: []jsonRow{}, Notes: r.notes, Warnings: r.warningTexts(),
 	}
 	for _, stage := range r.Stages() {
 		out.Judged = append(out.Judged, jsonJudged(r.Headline(stage)))
+	}
+	for _, c := range r.ClassMet {
+		out.ClassMet = append(out.ClassMet, c.json())
 	}
 	for i := range r.Rows {
 		out.Rows = append(out.Rows, r.Rows[i].json())
@@ -384,7 +464,7 @@ func (row *Row) json() jsonRow {
 		out.Ratio = &row.UncertaintyRatio
 	}
 	if row.Judged {
-		out.Limits, out.Verdict = &row.Limits, row.Verdict.String()
+		out.Limits, out.Probability, out.Verdict = &row.Limits, &row.Probability, row.Verdict.String()
 	}
 	return out
 }

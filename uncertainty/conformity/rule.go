@@ -35,12 +35,18 @@ func (v Verdict) MarshalText() ([]byte, error) { return verdicts.Marshal(v) }
 // UnmarshalText reads the text of String.
 func (v *Verdict) UnmarshalText(text []byte) error { return verdicts.Unmarshal(text, v) }
 
-// A Rule is a decision rule with a guard band w = Multiple·U on each side of each
-// limit (JCGM 106 clause 8, ILAC-G8). The zero Rule is simple acceptance, w = 0.
+// A Rule is a decision rule with a guard band w on each side of each limit (JCGM 106
+// clauses 8 and 9, ILAC-G8). Its kind says how w is chosen. The zero Rule is simple
+// acceptance, w = 0. One Rule judges results of any limits and uncertainties, each for
+// itself.
 type Rule struct {
-	Multiple float64 // w/U, ≥ 0
+	Kind     RuleKind
+	Multiple float64 // w/U, ≥ 0, of RuleGuardBand
 	Coverage float64 // coverage probability of U; 0: 0.95
 	Smallest float64 // floor of U in the unit of the measurand: the smallest a laboratory states; 0: none
+
+	Risk  float64                  // the largest, of RuleSpecificRisk and RuleGlobalRisk
+	Prior uncertainty.Distribution // in units of the limits, of RuleGlobalRisk: see [ByGlobalRisk]
 }
 
 // Guarded returns the rule with w = multiple·U, U at 95 %.
@@ -53,10 +59,10 @@ func Simple() Rule { return Rule{} }
 // String states the rule, as a report must.
 func (r Rule) String() string {
 	p := strconv.FormatFloat(100*r.coverage(), 'g', 4, 64)
-	if r.Multiple == 0 {
-		return "simple acceptance, no guard band; U at " + p + " %"
+	if r.Kind == RuleGuardBand && r.Multiple == 0 {
+		return r.kindText() + "; U at " + p + " %"
 	}
-	s := fmt.Sprintf("guard band w = %v·U on each side of a limit, U at %s %%", r.Multiple, p)
+	s := r.kindText() + ", U at " + p + " %"
 	if r.Smallest > 0 {
 		s += fmt.Sprintf(" and never below %v", r.Smallest)
 	}
@@ -70,9 +76,13 @@ func (r Rule) coverage() float64 {
 	return r.Coverage
 }
 
-// Check returns an error when the rule is none: a multiple or floor that is
-// negative or not finite, a coverage probability outside 0 to 1.
+// Check returns an error when the rule is none: an unknown kind, a multiple or floor that is
+// negative or not finite, a coverage probability outside 0 to 1, a risk or prior that is
+// missing or belongs to another kind.
 func (r Rule) Check() error {
+	if err := r.checkKind(); err != nil {
+		return err
+	}
 	if err := notNegative("Rule", "Multiple", r.Multiple); err != nil {
 		return err
 	}
@@ -108,15 +118,31 @@ func (r Rule) Expanded(b *uncertainty.Budget) (uncertainty.Expanded, error) {
 
 // Acceptance returns the acceptance interval for an expanded uncertainty U: the
 // tolerance interval less the guard band. It is empty (ok false) when the guard
-// bands meet, which is a finding about the meter, not about the item.
+// bands meet, which is a finding about the meter, not about the item. A rule by risk takes
+// U as that of a normal distribution.
 func (r Rule) Acceptance(tolerance uncertainty.Interval, U float64) (acceptance uncertainty.Interval, ok bool) {
-	w := r.Multiple * U
+	none := uncertainty.Interval{Lower: math.Inf(1), Upper: math.Inf(-1)}
+	if r.Check() != nil || checkInterval("Rule", tolerance) != nil {
+		return none, false
+	}
+	k, err := uncertainty.CoverageFactor(r.coverage(), math.Inf(1))
+	if err != nil {
+		return none, false
+	}
+	w, err := r.width(tolerance, U, U/k, math.Inf(1))
+	if err != nil || math.IsInf(w, 1) {
+		return none, false
+	}
 	acceptance = uncertainty.Interval{Lower: tolerance.Lower + w, Upper: tolerance.Upper - w}
 	return acceptance, acceptance.Lower <= acceptance.Upper
 }
 
 // Decide judges the result b against a tolerance interval in the unit of the
-// measurand; one limit may be infinite. A result on a limit of acceptance conforms.
+// measurand; one limit may be infinite, but not with a root difference or a global risk. A
+// result on a limit of acceptance conforms. One outside the limits by more than the guard
+// band does not.
+//
+// A rule by specific risk decides by the probability of conformity.
 //
 // The comparison is exact for estimate and limits as they stand: compute them from
 // the stated decimals in one rounding, since 7002.60 − 7000 in floating point is not
@@ -129,9 +155,23 @@ func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Ver
 	if err != nil {
 		return VerdictUndecided, err
 	}
-	y, w := b.Estimate, r.Multiple*e.U
-	if accept, ok := r.Acceptance(tolerance, e.U); ok && accept.Contains(y) {
+	u := r.standard(b, e)
+	switch r.Kind {
+	case RuleSpecificRisk:
+		return r.decideByRisk(tolerance, b, u)
+	case RuleGlobalRisk:
+		return r.decideByGlobalRisk(tolerance, b.Estimate, u)
+	}
+	w, err := r.width(tolerance, e.U, u, b.DOF)
+	if err != nil {
+		return VerdictUndecided, err
+	}
+	y := b.Estimate
+	if y >= tolerance.Lower+w && y <= tolerance.Upper-w {
 		return VerdictConforms, nil
+	}
+	if math.IsInf(w, 1) {
+		w = e.U // nothing can be accepted; what is outside by more than U is
 	}
 	if y > tolerance.Upper+w || y < tolerance.Lower-w {
 		return VerdictDoesNotConform, nil

@@ -1,0 +1,168 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// ClassMet is the class that a dial or the box still meets in one stage: the smallest
+// tolerance for which all its judged settings conform under the rule of the report. The
+// constant part of the class (floor, second number) stays as stated.
+type ClassMet struct {
+	Stage Stage
+	Dial  int    // index in the box; −1: the box, one tolerance for all its dials
+	Name  string // of the dial, or "box"
+
+	Stated float64 // fraction: the tolerance of the class; of the box, the largest of its dials
+	// Exact is the tolerance that is met, as a fraction, Series the next one of the series
+	// 1-2-5. Both are infinite where a setting is open: no class is met.
+	Exact, Series float64
+
+	Settings int            // that were judged
+	Decisive decade.Setting // the one that needs Exact
+}
+
+// String is the result in a sentence.
+func (c ClassMet) String() string {
+	name := "The box"
+	if c.Dial >= 0 {
+		name = "The " + c.Name + " dial"
+	}
+	stated := "stated " + wording.Percent(c.Stated)
+	switch settings := wording.Plural(c.Settings, "setting"); {
+	case math.IsInf(c.Exact, 1):
+		return fmt.Sprintf("%s: no class is met, open at %v (%s).", name, c.Decisive, stated)
+	case c.Exact == 0:
+		return fmt.Sprintf("%s: any tolerance is met (%s; %s).", name, stated, settings)
+	default:
+		return fmt.Sprintf("%s: %s is met, exactly %s at %v (%s; %s).", name, wording.Percent(c.Series), wording.Percent(c.Exact), c.Decisive, stated, settings)
+	}
+}
+
+// classesMet finds the class met by every dial that was judged and by the box, for each
+// stage.
+func (r *Report) classesMet() ([]ClassMet, error) {
+	spec := r.Box.Spec()
+	var out []ClassMet
+	for _, stage := range r.Stages() {
+		var all []*Row
+		byDial := make([][]*Row, len(spec.Decades))
+		for i := range r.Rows {
+			row := &r.Rows[i]
+			if row.Reading.Stage != stage || !row.Judged || row.Setting.AllZero() {
+				continue
+			}
+			all = append(all, row)
+			if d, _ := alone(row.Setting); d >= 0 {
+				byDial[d] = append(byDial[d], row)
+			}
+		}
+		largest := 0.0
+		for d, dec := range spec.Decades {
+			stated := dec.Tolerance + spec.Tolerance
+			largest = max(largest, stated)
+			if len(byDial[d]) == 0 || stated == 0 {
+				continue
+			}
+			met, err := r.classMet(ClassMet{Stage: stage, Dial: d, Name: dec.Name, Stated: stated}, byDial[d])
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, met)
+		}
+		if len(all) == 0 || largest == 0 {
+			continue
+		}
+		met, err := r.classMet(ClassMet{Stage: stage, Dial: -1, Name: "box", Stated: largest}, all)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, met)
+	}
+	return out, nil
+}
+
+// classMet finds what rows need, the most demanding first, so that most others are passed
+// over with one decision.
+func (r *Report) classMet(c ClassMet, rows []*Row) (ClassMet, error) {
+	seen := make(map[decade.Setting]bool)
+	for _, row := range rows {
+		seen[row.Setting] = true
+	}
+	c.Settings = len(seen)
+	rows = slices.Clone(rows)
+	demand := func(row *Row) float64 {
+		if row.Overload {
+			return math.Inf(1)
+		}
+		return (math.Abs(row.Budget.Estimate) + row.Expanded.U - r.constant(row)) / row.Nominal
+	}
+	slices.SortStableFunc(rows, func(a, b *Row) int { return cmp.Compare(demand(b), demand(a)) })
+	for k, row := range rows {
+		need, err := r.needs(row, c.Exact, k == 0)
+		if err != nil {
+			return c, &Error{Op: "verify.Evaluate", Name: row.Reading.place(), Err: err}
+		}
+		if k == 0 || need > c.Exact {
+			c.Exact, c.Decisive = need, row.Setting
+		}
+	}
+	c.Series = nextInSeries(c.Exact)
+	return c, nil
+}
+
+// needs is the tolerance that a row needs, as a fraction; or met, which is enough for it.
+func (r *Report) needs(row *Row, met float64, first bool) (float64, error) {
+	if row.Overload || math.IsInf(met, 1) {
+		return math.Inf(1), nil
+	}
+	constant := r.constant(row)
+	if limit := float64(met*row.Nominal) + constant; !first && limit > 0 {
+		v, err := r.Rule.Decide(uncertainty.Interval{Lower: -limit, Upper: limit}, row.Budget)
+		if err != nil || v == conformity.VerdictConforms {
+			return met, err
+		}
+	}
+	limit, err := r.Rule.SmallestTolerance(row.Budget)
+	return max(0, limit-constant) / row.Nominal, err
+}
+
+// constant is the part of the limit of a row that is no fraction of its nominal value, in Ω.
+func (r *Report) constant(row *Row) float64 {
+	spec := r.Box.Spec()
+	limit := row.Limits.Upper
+	rest := limit - float64(spec.Tolerance*row.Nominal)
+	for d, p := range row.Setting.Positions() {
+		rest -= spec.Decades[d].Tolerance * float64(p) * spec.Decades[d].Step
+	}
+	if rest < 1e-9*limit { // what rounding leaves
+		return 0
+	}
+	return rest
+}
+
+// nextInSeries is the smallest number of the series 1-2-5 that is not below x.
+func nextInSeries(x float64) float64 {
+	if x == 0 || math.IsInf(x, 1) {
+		return x
+	}
+	power := int(math.Floor(math.Log10(x)))
+	for _, digit := range []string{"1", "2", "5", "10"} {
+		v, err := strconv.ParseFloat(digit+"e"+strconv.Itoa(power), 64)
+		if err == nil && x <= v*(1+1e-9) {
+			return v
+		}
+	}
+	return x
+}
