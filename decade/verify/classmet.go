@@ -33,6 +33,10 @@ type ClassMet struct {
 	Decisive decade.Setting // the one that needs Exact
 }
 
+// coarsestClass is the largest class index of resistance boxes, 10 % (IEC 60477-1, from
+// memory).
+const coarsestClass = 0.1
+
 // String is the result in a sentence.
 func (c ClassMet) String() string {
 	name := "The box"
@@ -43,6 +47,8 @@ func (c ClassMet) String() string {
 	switch settings := wording.Plural(c.Settings, "setting"); {
 	case math.IsInf(c.Exact, 1):
 		return fmt.Sprintf("%s: no class is met, open at %v (%s).", name, c.Decisive, stated)
+	case c.Series > coarsestClass:
+		return fmt.Sprintf("%s: no class up to %s is met, %s at %v (%s; %s).", name, wording.Percent(coarsestClass), wording.Percent(c.Exact), c.Decisive, stated, settings)
 	case c.Exact == 0:
 		return fmt.Sprintf("%s: any tolerance is met (%s; %s).", name, stated, settings)
 	default:
