@@ -151,7 +151,8 @@ func ExampleReport_Sections() {
 	// Output:
 	// What was found               detail false 3 sentences, 0 rows
 	// Settings                     detail true  0 sentences, 4 rows
-	// How the figures were made    detail true  7 sentences, 0 rows
+	// Class still met              detail true  2 sentences, 0 rows
+	// How the figures were made    detail true  8 sentences, 0 rows
 	// Warnings                     detail true  2 sentences, 0 rows
 }
 
