@@ -76,6 +76,19 @@ func (m *model) shortedBy(c Place) float64 {
 	return sum
 }
 
+// opened is what a setting reads more when a contact opens: of a ladder no value, of a code
+// what the contact shorts without the contact itself.
+func (m *model) opened(c Place, shorted float64) float64 {
+	if math.IsInf(shorted, 1) {
+		return shorted
+	}
+	closed := 1
+	if c.Part == PartPosition {
+		closed = len(m.layout.shortedRuns(c.Dial, c.Number))
+	}
+	return shorted - float64(float64(closed)*m.layout.contact)
+}
+
 func (s *search) addContactFaults(c Place) {
 	perUnit := s.model.contactInUse(c)
 	if !s.affectsReading(perUnit) {
@@ -85,7 +98,7 @@ func (s *search) addContactFaults(c Place) {
 	open := make([]float64, s.numSettings)
 	for k, v := range perUnit {
 		if v != 0 {
-			open[k] = shorted
+			open[k] = s.model.opened(c, shorted)
 		}
 	}
 	s.addHypothesis(&hypothesis{faults: []Fault{{Kind: KindOpenContact, A: c}}, effect: open})

@@ -55,6 +55,10 @@ func (s *search) addUnsteady(f Fault, perUnit []float64) {
 // largestScatter is that of what is never less than 0, as a multiple of its mean.
 const largestScatter = 1.5
 
+// smallestScatter is the part of its mean by which what is new at each dialling differs at
+// least: what differs by less is steady.
+const smallestScatter = 0.1
+
 // moments are the mean and the standard deviation of draws, weighted by how well each is
 // known.
 func moments(b []float64, v *mat.SymDense) (mean, sd float64) {
@@ -107,7 +111,7 @@ func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v
 	x := scatter.solveVec(ones)
 	den := mat.Dot(ones, x)
 	mean := mat.Dot(mat.NewVecDense(k, b), x) / den
-	if !(den > 0) || !(mean > 0) || tau > largestScatter*mean {
+	if !(den > 0) || !(mean > 0) || tau > largestScatter*mean || tau < smallestScatter*mean {
 		return nil
 	}
 	f.Value, f.Scatter = mean, tau

@@ -19,7 +19,7 @@ const inseparable = 11.9
 // Alternatives lists the keys (see Key) of single causes that the readings do not tell from
 // what shifts them: causes whose effect is in proportion to their value, at their best
 // value, within 12 in χ² of the truth, elements free inside their class; and bridges of any
-// two nodes. Of what is new at each dialling they are the parts whose diallings hold all that
+// two nodes. Of what is new at each dialling they are also the parts whose diallings hold all that
 // is not explained otherwise. Nothing is looked at where a reading is open. It says what a diagnosis of these readings can be expected to tell: no method can
 // be right with fewer.
 func (b *Bench) Alternatives(readings []Reading) []string {
@@ -49,9 +49,6 @@ func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool) []
 	if !ok {
 		return nil
 	}
-	if fresh {
-		return b.scattering(rows, of, g)
-	}
 	n := len(rows)
 	d, w := g.scaled(of), mat.NewVecDense(n, nil)
 	if chol.SolveVecTo(w, d) != nil {
@@ -59,6 +56,9 @@ func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool) []
 	}
 	whole := mat.Dot(d, w)
 	var out []string
+	if fresh {
+		out = b.scattering(rows, of, g)
+	}
 	x := mat.NewVecDense(n, nil)
 	b.candidates(rows, func(f Fault, effect []float64, positive bool) {
 		s := g.scaled(effect)
@@ -75,18 +75,37 @@ func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool) []
 			}
 		}
 	})
+	variance := g.variances()
 	b.bridges(rows, func(k string, effect []float64, exact bool) bool {
 		s := g.scaled(effect)
-		if mat.Norm(s, 2) == 0 || slices.Contains(out, k) || chol.SolveVecTo(x, s) != nil {
+		along, floor := mat.Dot(s, w), 0.0
+		for i, v := range variance {
+			floor = max(floor, s.AtVec(i)*s.AtVec(i)/v)
+		}
+		// The size is no less than that of any one reading: what falls short even so need
+		// not be solved.
+		if floor == 0 || along < 0 || along*along < (whole-inseparable)*floor || slices.Contains(out, k) || chol.SolveVecTo(x, s) != nil {
 			return true
 		}
-		along, size := mat.Dot(s, w), mat.Dot(s, x)
+		size := mat.Dot(s, x)
 		factor := along / size
 		if factor > 0 && whole-along*factor < inseparable && (!exact || factor > 0.6 && factor < 1.7) {
 			out = append(out, k)
 		}
 		return len(out) < mostBridges
 	})
+	return out
+}
+
+// variances are those of the readings with the elements free inside their class.
+func (g *leastSquares) variances() []float64 {
+	out := make([]float64, len(g.scale))
+	for i := range out {
+		out[i] = g.cov.At(i, i)
+		for _, c := range g.col {
+			out[i] += c[i] * c[i] / 3
+		}
+	}
 	return out
 }
 

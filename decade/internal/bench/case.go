@@ -27,7 +27,7 @@ type Mix struct {
 	Least, Largest float64
 
 	// Alternatives is the largest number of causes that the readings do not tell apart, see
-	// Bench.Alternatives; of two faults the product. 0: any.
+	// Bench.Alternatives; of two faults the product. 0: any, and they are not counted.
 	Alternatives int
 }
 
@@ -154,7 +154,7 @@ func (m Mix) attempt(c *Case, rng *rand.Rand) (bool, error) {
 	if c.Bench, c.Readings, err = read(faults...); err != nil {
 		return false, err
 	}
-	err = c.marginal(read)
+	err = c.marginal(read, m)
 	return c.Size >= m.Least && (m.Alternatives == 0 || c.Alternatives <= m.Alternatives), err
 }
 
@@ -171,9 +171,11 @@ type reader func(faults ...Fault) (*Bench, []Reading, error)
 // beyondTelling is the number of alternatives of two faults that one alone explains.
 const beyondTelling = 1000
 
-// marginal finds the size of the smallest fault beside the others, and the alternatives.
-func (c *Case) marginal(read reader) error {
+// marginal finds the size of the smallest fault beside the others, and the alternatives
+// where the mix asks for them.
+func (c *Case) marginal(read reader, m Mix) error {
 	c.Size, c.Alternatives = math.Inf(1), 1
+	var shifts [][]float64
 	for k := range c.Faults {
 		_, without, err := read(slices.Delete(slices.Clone(c.Faults), k, k+1)...)
 		if err != nil {
@@ -187,12 +189,37 @@ func (c *Case) marginal(read reader) error {
 			}
 		}
 		c.Size = min(c.Size, c.Bench.size(c.Readings, shift).Beyond)
+		shifts = append(shifts, shift)
+	}
+	if c.Size < m.Least || m.Alternatives == 0 {
+		return nil
+	}
+	for k, shift := range shifts {
 		c.Alternatives *= max(1, len(c.Bench.alternatives(c.Readings, shift, c.Faults[k].Fresh)))
 	}
+	c.Alternatives *= c.sameBridges()
 	if len(c.Faults) > 1 && len(c.Bench.Alternatives(c.Readings)) > 0 {
 		c.Alternatives = beyondTelling
 	}
 	return nil
+}
+
+// sameBridges counts the bridges in a ladder around an open element that read the same at
+// every position: from tap a below the element with R Ω, or from tap a + 1 with an element
+// less, and so on as far as R goes. Beyond the element the current takes the bridge, below it
+// no current flows in it. 1: there is none such.
+func (c *Case) sameBridges() int {
+	if len(c.Faults) != 2 || c.Faults[0].Kind != OpenElement || c.Faults[1].Kind != BridgeInDial {
+		return 1
+	}
+	e, f := c.Faults[0].A, c.Faults[1]
+	dial := c.Box.Decades()[e.Dial]
+	if !dial.Tapped() || f.A.Dial != e.Dial {
+		return 1
+	}
+	a := min(f.A.Number, f.B.Number)
+	highest := min(e.Number-1, a+int(f.Value/dial.Step))
+	return 1 + highest
 }
 
 // adjust brings a fault to a size where its value can be chosen; false where it is too

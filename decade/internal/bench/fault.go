@@ -205,7 +205,11 @@ func (c *circuit) key(f Fault) string {
 	case BridgeInDial, BridgeDials, LeakTerminals, LeakDial:
 		return c.bridgeKey(c.ends(f))
 	case LeakCase:
-		a := c.joined()[c.nodeOf(f.A)]
+		same := c.joined()
+		a := same[c.nodeOf(f.A)]
+		if a == same[terminal1] || a == same[terminal2] { // the case is strapped to the other one
+			return c.bridgeKey(terminal1, terminal2)
+		}
 		return fmt.Sprint("case ", a)
 	case OneSlip, Overlap:
 		return fmt.Sprint(f.Kind, " ", f.A.Dial, ".", f.A.Number)

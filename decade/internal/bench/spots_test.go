@@ -61,3 +61,31 @@ func TestAlternativesOfABridge(t *testing.T) {
 		t.Errorf("touch in a dial: %q; expected itself", got)
 	}
 }
+
+// A bridge of 250 Ω from tap 3 to tap 9 around the open element 6 reads as one of 550 Ω from
+// tap 0 does, 450 Ω from 1, 350 Ω from 2, 150 Ω from 4 and 50 Ω from 5: by hand, at 7 it is
+// 300 + 250 + 2·100 Ω.
+func TestSameBridges(t *testing.T) {
+	box, err := MakeBox(Ladders, 1, 2, 0.0002)
+	if err != nil {
+		t.Fatal(err)
+	}
+	open := Fault{Kind: OpenElement, A: elementPlace(0, 6)}
+	mean := func(from int, ohms float64) float64 {
+		b := set(t, box, Meters()[0], 3, Options{}, open, Fault{Kind: BridgeInDial, A: Place{Tap, 0, from}, B: Place{Tap, 0, 9}, Value: ohms})
+		return b.Mean(7, 0)
+	}
+	for from, ohms := range []float64{550, 450, 350, 250, 150, 50} {
+		if got := mean(from, ohms); math.Abs(got-750) > 0.5 {
+			t.Errorf("from tap %d: %v Ω; expected 750 Ω", from, got)
+		}
+	}
+	c := &Case{Bench: set(t, box, Meters()[0], 3, Options{}, open, Fault{Kind: BridgeInDial, A: Place{Tap, 0, 3}, B: Place{Tap, 0, 9}, Value: 250})}
+	if got := c.sameBridges(); got != 6 {
+		t.Errorf("%d; expected 6", got)
+	}
+	c.Faults = []Fault{open, {Kind: BridgeInDial, A: Place{Tap, 0, 1}, B: Place{Tap, 0, 9}, Value: 50}}
+	if got := c.sameBridges(); got != 2 {
+		t.Errorf("%d; expected 2", got)
+	}
+}
