@@ -103,6 +103,7 @@ func (s *search) addContactFaults(c Place) {
 	}
 	s.addHypothesis(&hypothesis{faults: []Fault{{Kind: KindOpenContact, A: c}}, effect: open})
 	f := Fault{Kind: KindContact, A: c}
+	s.addLine(s.lineOfContact(f, perUnit, shorted))
 	v, u := s.fitFactor(perUnit)
 	if v > 0 && v < 0.999*shorted && finite(u) {
 		f.Value = v / (1 - v/shorted) // the contact is in parallel with what it shorts

@@ -114,29 +114,28 @@ func TestSeparateOdd(t *testing.T) {
 	}
 }
 
-// One step of a fit: at most a factor of e², inside what a bridge may be.
+// One step of a fit: of a resistance that joins two places at most a factor of e², inside
+// what a bridge may be; of other values as it comes.
 func TestStepOfFit(t *testing.T) {
-	s := &search{}
+	element, position := Place{PartElement, 0, 1}, Place{PartPosition, 0, 1}
 	for _, c := range []struct {
-		kind      Kind
-		at, by, u float64
-		want      float64
-		moved     bool
+		f        Fault
+		by, want float64
 	}{
-		{KindDrift, 3, 0.5, 0.1, 3 * math.Exp(0.5), true},
-		{KindDrift, -3, 5, 0.1, -3 * math.Exp(2), true},
-		{KindDrift, 3, -5, 0.1, 3 * math.Exp(-2), true},
-		{KindDrift, 3, negligibleStep, 1, 3 * math.Exp(negligibleStep), true},
-		{KindDrift, 3, 0.019, 1, 3, false},
-		{KindDrift, 3, math.NaN(), 1, 3, false},
-		{KindBridge, 0.9 * largestBridge, 1, 0.1, 0.9 * largestBridge, false},
-		{KindBridge, 1.1 * shortOhms, -1, 0.1, 1.1 * shortOhms, false},
-		{KindDrift, 1.1 * shortOhms, -1, 0.1, 1.1 * shortOhms * math.Exp(-1), true},
+		{Fault{Kind: KindDrift, Value: 3}, 0.5, 3.5},
+		{Fault{Kind: KindDrift, Value: 3}, -5, -2},
+		{Fault{Kind: KindContact, A: position, Value: 3}, 0.5, 3.5},
+		{Fault{Kind: KindContact, A: element, Value: 3}, 0.5, 3 * math.Exp(0.5)},
+		{Fault{Kind: KindBridge, Value: 3}, 0.5, 3 * math.Exp(0.5)},
+		{Fault{Kind: KindBridge, Value: 3}, 5, 3 * math.Exp(2)},
+		{Fault{Kind: KindBridge, Value: 3}, -5, 3 * math.Exp(-2)},
+		{Fault{Kind: KindBridge, Value: 0.9 * largestBridge}, 1, largestBridge},
+		{Fault{Kind: KindBridge, Value: 1.1 * shortOhms}, -1, shortOhms},
 	} {
-		h := &hypothesis{faults: []Fault{{Kind: c.kind, Value: c.at}}, uncertainty: []float64{0}}
-		moved := s.moveValue(h, 0, c.by, c.u)
-		if got := h.faults[0].Value; moved != c.moved || relative(got, c.want) > 1e-14 || relative(h.uncertainty[0], c.u*math.Abs(c.at)) > 1e-14 {
-			t.Errorf("%v of %v by %v: %v ± %v, moved %v; want %v", c.kind, c.at, c.by, got, h.uncertainty[0], moved, c.want)
+		f := c.f
+		f.step(c.by)
+		if relative(f.Value, c.want) > 1e-14 {
+			t.Errorf("%v of %v by %v: %v; want %v", c.f.Kind, c.f.Value, c.by, f.Value, c.want)
 		}
 	}
 }

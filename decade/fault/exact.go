@@ -11,8 +11,9 @@ import (
 )
 
 // settingEstimates holds the readings as one estimate for each setting that was read, with the
-// covariance that meter and contacts give them: what is left when the class is taken out
-// again, so that it can be put in as another circuit would show it.
+// covariance that meter and contacts give them, without the class, so that this can be put
+// in as any circuit would show it. What the diallings of a setting have to say beyond their
+// estimate is the same for all hypotheses.
 type settingEstimates struct {
 	read       []int // settings
 	ohms       []float64
@@ -21,42 +22,65 @@ type settingEstimates struct {
 	constant   float64 // what the diallings add to the fit of any hypothesis
 }
 
+// newSettingEstimates finds them by generalised least squares from the covariance of the
+// readings as it is: the class of a dial of 10 MΩ, put in and taken out again, would leave
+// nothing of the milliohms that such a dial reads when it is bridged.
 func newSettingEstimates(p *linearAccount) (*settingEstimates, error) {
 	c := &settingEstimates{}
+	index := make([]int, p.numSettings)
 	for k := range p.numSettings {
-		if len(p.diallings[k]) > 0 {
+		if index[k] = len(c.read); len(p.diallings[k]) > 0 {
 			c.read = append(c.read, k)
 		}
 	}
 	n := len(c.read)
-	g := mat.NewSymDense(n, nil)
-	z := mat.NewVecDense(n, nil)
+	var f factor
+	if !f.factorize(p.evidence.covariance) {
+		return nil, singular()
+	}
+	left := mat.NewVecDense(p.numReadings, nil)
+	for i, o := range p.evidence.observations {
+		left.SetVec(i, p.byDialling.deviation[i]-p.bySetting.reference[o.setting])
+	}
+	g, inverse := mat.NewSymDense(n, nil), f.inverse()
+	weighted, z := f.solveVec(left), mat.NewVecDense(n, nil)
+	for i, a := range p.evidence.observations {
+		z.SetVec(index[a.setting], z.AtVec(index[a.setting])+weighted.AtVec(i))
+		for j, b := range p.evidence.observations {
+			if r, l := index[a.setting], index[b.setting]; r <= l {
+				g.SetSym(r, l, g.At(r, l)+inverse.At(i, j))
+			}
+		}
+	}
+	var of factor
+	if !of.factorize(g) {
+		return nil, singular()
+	}
+	c.covariance = of.inverse()
+	if n == p.numReadings { // each setting once: the same, without rounding
+		for i, a := range p.evidence.observations {
+			for j, b := range p.evidence.observations {
+				c.covariance.SetSym(index[a.setting], index[b.setting], p.evidence.covariance.At(i, j))
+			}
+		}
+	}
+	e := of.solveVec(z)
+	c.constant = mat.Dot(left, weighted) - mat.Dot(z, e)
 	a := mat.NewDense(n, p.numParts, nil)
 	for i, k := range c.read {
-		z.SetVec(i, p.bySetting.referenceWeighted[k])
-		for j, o := range c.read[:i+1] {
-			g.SetSym(i, j, p.bySetting.inverse[k*p.numSettings+o])
-		}
+		c.ohms = append(c.ohms, p.model.nominal[k]+p.bySetting.reference[k]+e.AtVec(i))
 		for j := range p.numParts {
 			a.Set(i, j, p.model.inCircuit[j][k])
 		}
 	}
-	var f factor
-	if !f.factorize(g) {
+	total := mat.NewSymDense(n, nil)
+	total.CopySym(c.covariance)
+	p.model.addClass(total, a)
+	var whole factor
+	if !whole.factorize(total) {
 		return nil, singular()
 	}
-	e := f.solveVec(z)
-	c.logDet = -f.logDet()
-	c.constant = p.bySetting.referenceChi - mat.Dot(z, e)
-	for i, k := range c.read {
-		c.ohms = append(c.ohms, p.model.nominal[k]+p.bySetting.reference[k]+e.AtVec(i))
-	}
-	total := f.inverse()
-	healthy := mat.NewSymDense(n, nil)
-	p.model.addPrior(healthy, a)
-	healthy.ScaleSym(-1, healthy)
-	total.AddSym(total, healthy)
-	c.covariance = total
+	c.logDet = whole.logDet()
 	return c, nil
 }
 
@@ -85,30 +109,49 @@ func (f Fault) logarithmic() bool {
 // fitted reports whether there is a value to fit.
 func (f Fault) fitted() bool { return f.Kind.valueUnit() != "" }
 
+// ruleOut takes a hypothesis out of the ranking: its circuit cannot be.
+func (h *hypothesis) ruleOut() { h.fit, h.score = math.Inf(1), math.Inf(1) }
+
+// How often a fit moves its values under one covariance, how often it takes a new
+// covariance, and how often it halves a step that leads out of what a box can be or to a
+// worse fit.
+const (
+	stepsOfFit = 8
+	turnsOfFit = 4
+	halvings   = 10
+)
+
+// negligibleGain is the change of a fit that is not worth another solution.
+const negligibleGain = 0.02
+
 // fitCircuit fits a hypothesis again with the circuit that it stands for: readings and
-// sensitivities to the elements by the network, the likelihood with all its terms.
+// sensitivities to the elements by the network, all values of its faults together and
+// inside what a box can be, the likelihood with all its terms. A hypothesis whose circuit
+// cannot be is ruled out.
 func (s *search) fitCircuit(pr *probe, h *hypothesis) error {
-	c := s.estimates
-	if c == nil {
-		var err error
-		if c, err = newSettingEstimates(s.linearAccount); err != nil {
+	if s.estimates == nil {
+		c, err := newSettingEstimates(s.linearAccount)
+		if err != nil {
 			return err
 		}
 		s.estimates = c
 	}
-	const rounds = 8
-	for i := range rounds {
-		f := s.solveFit(pr, h.faults)
-		if f == nil {
-			return nil // not soluble: the linear account stands
+	f := s.solveFit(pr, h)
+	for turn := 0; f != nil && turn < turnsOfFit; turn++ {
+		if !s.fitValues(pr, h, f) {
+			break
 		}
-		h.fit, h.effect = f.fit, f.effect
-		h.chiSquared = f.chiSquared
-		h.setScore()
-		if i == rounds-1 || !s.stepValues(pr, h, f) {
-			return nil
+		before := f.fit
+		if f = s.solveFit(pr, h); f != nil && math.Abs(f.fit-before) < negligibleGain {
+			break
 		}
 	}
+	if f == nil {
+		h.ruleOut()
+		return nil
+	}
+	h.fit, h.effect, h.chiSquared = f.fit, f.effect, f.chiSquared
+	h.setScore()
 	return nil
 }
 
@@ -123,115 +166,295 @@ type circuitFit struct {
 	remainder  *mat.VecDense // remainder
 }
 
-func (s *search) solveFit(pr *probe, faults []Fault) *circuitFit {
+// solveFit returns nil where the box cannot have the faults.
+func (s *search) solveFit(pr *probe, h *hypothesis) *circuitFit {
 	c := s.estimates
 	n := len(c.read)
 	rows := make([][]float64, s.numSettings)
+	all := make([]float64, s.numSettings*s.numParts)
 	for k := range rows {
-		rows[k] = make([]float64, s.numParts)
+		rows[k] = all[k*s.numParts : (k+1)*s.numParts]
 	}
+	s.work.spend(s.numSettings*(workOfSolve(s.model)+s.numParts) + n*n*(n/6+2*s.numParts))
 	f := &circuitFit{value: make([]float64, s.numSettings), effect: make([]float64, s.numSettings)}
-	if s.model.predictAll(pr, faults, f.value, rows) != nil {
+	if s.model.predictAll(pr, h.faults, f.value, rows) != nil {
 		return nil
 	}
 	a := mat.NewDense(n, s.numParts, nil)
-	f.remainder = mat.NewVecDense(n, nil)
-	for k := range f.effect {
-		f.effect[k] = f.value[k] - s.model.nominal[k]
-	}
 	for i, k := range c.read {
 		if !math.IsInf(f.value[k], 1) {
-			f.remainder.SetVec(i, c.ohms[i]-f.value[k])
 			a.SetRow(i, rows[k])
 		}
 	}
+	f.setRemainder(c)
+	for k := range f.effect {
+		f.effect[k] = f.value[k] - s.model.nominal[k]
+	}
 	cov := mat.NewSymDense(n, nil)
 	cov.CopySym(c.covariance)
-	ap := s.model.addPrior(cov, a)
+	ap := s.model.addClass(cov, a)
+	var free func(int) bool
+	if len(h.free) > 0 {
+		free = func(k int) bool { return slices.Contains(h.free, k) }
+		wide := mat.NewDense(n, len(h.free), nil)
+		for j, e := range h.free {
+			for i := range n {
+				wide.Set(i, j, h.freeSD[j]*a.At(i, e))
+			}
+		}
+		cov.SymRankK(cov, 1, wide)
+	}
 	f.factor = &factor{}
 	if !f.factor.factorize(cov) {
 		return nil
 	}
 	f.whitened = f.factor.solveVec(f.remainder)
-	gap := f.factor.solve(ap)
 	f.chiSquared = c.constant + mat.Dot(f.remainder, f.whitened) + s.contradiction(f.effect)
-	sd := s.model.elementSD(ap, gap)
-	outside := s.model.outsideClass(sd, transposed(ap), f.whitened.RawVector().Data, s.ofElements.independence, nil)
+	sd := s.model.elementSD(ap, f.factor.solve(ap))
+	outside := s.model.outsideClass(sd, transposed(ap), f.whitened.RawVector().Data, s.ofElements.independence, free)
 	f.fit = f.chiSquared + f.factor.logDet() - c.logDet + outside
 	return f
 }
 
-// negligibleStep is the change of a value, relative to its uncertainty, that is not worth
-// another solution.
-const negligibleStep = 0.02
+// setRemainder sets what the values leave of the readings; nothing where they are open.
+func (f *circuitFit) setRemainder(c *settingEstimates) {
+	f.remainder = mat.NewVecDense(len(c.read), nil)
+	for i, k := range c.read {
+		if !math.IsInf(f.value[k], 1) {
+			f.remainder.SetVec(i, c.ohms[i]-f.value[k])
+		}
+	}
+}
 
-// stepValues moves the values of the faults to where the fit is best, by one step of Gauss and
-// Newton; false where they are there.
-func (s *search) stepValues(pr *probe, h *hypothesis, f *circuitFit) bool {
+// addClass is addPrior for the sensitivities of any circuit, by the shape of the prior: each
+// element by itself, and what a dial has in common.
+func (m *model) addClass(cov *mat.SymDense, a *mat.Dense) *mat.Dense {
+	n, q := a.Dims()
+	root := mat.NewDense(n, q+len(m.layout.decades), nil)
+	ap := mat.NewDense(n, q, nil)
+	for i := range n {
+		from, to := a.RawRowView(i), root.RawRowView(i)
+		for k, x := range from {
+			u := m.classLimit[k] / math.Sqrt(3)
+			to[k] = u * x
+			if k < q-1 {
+				to[q+m.layout.elements[k].dial] += u * x
+			}
+		}
+		for k, x := range to[:q] {
+			if u := m.classLimit[k] / math.Sqrt(3); k < q-1 {
+				ap.Set(i, k, u*(x+to[q+m.layout.elements[k].dial]))
+			} else {
+				ap.Set(i, k, u*x)
+			}
+		}
+	}
+	cov.SymRankK(cov, 1, root)
+	return ap
+}
+
+// fitValues moves the values of the faults to where the fit is best under the covariance of f,
+// by steps of Gauss and Newton that are halved where they lead to a worse fit or to what no
+// box can be; it reports whether they moved. The uncertainties are those of the first value
+// with the second as it is, and of the second whatever the first is: their product is the
+// volume that the likelihood leaves.
+func (s *search) fitValues(pr *probe, h *hypothesis, f *circuitFit) bool {
 	var at []int
 	for i, x := range h.faults {
 		if x.fitted() && x.Value != 0 {
 			at = append(at, i)
 		}
 	}
-	k, n := len(at), f.remainder.Len()
-	if k == 0 {
+	if len(at) == 0 {
 		return false
 	}
-	slope := mat.NewDense(n, k, nil)
-	for j, i := range at {
-		if !s.valueSlope(pr, h, i, f, func(row int, v float64) { slope.Set(row, j, v) }) {
-			return false
-		}
-	}
-	var normal mat.Dense
-	var right, by mat.VecDense
-	normal.Mul(slope.T(), f.factor.solve(slope))
-	right.MulVec(slope.T(), f.whitened)
-	if by.SolveVec(&normal, &right) != nil {
-		return false
-	}
+	now := *f
 	moved := false
-	for j, i := range at {
-		u := 1 / math.Sqrt(normal.At(j, j))
-		moved = s.moveValue(h, i, by.AtVec(j), u) || moved
+	for range stepsOfFit {
+		slope := s.valueSlopes(pr, h.faults, at, &now)
+		if slope == nil {
+			break
+		}
+		var normal mat.Dense
+		var right, by mat.VecDense
+		solved := now.factor.solve(slope)
+		normal.Mul(slope.T(), solved)
+		right.MulVec(slope.T(), now.whitened)
+		if by.SolveVec(&normal, &right) != nil {
+			break
+		}
+		s.noteUncertainty(h, at, &normal)
+		if !s.worthStep(h, at, &by) {
+			break
+		}
+		faults, next := s.tryStep(pr, h, at, &by, &now)
+		if next == nil {
+			break
+		}
+		h.faults, now, moved = faults, *next, true
 	}
 	return moved
+}
+
+// noteUncertainty sets the uncertainties of the values from the normal equations.
+func (s *search) noteUncertainty(h *hypothesis, at []int, normal *mat.Dense) {
+	h.uncertainty = slices.Clone(h.uncertainty)
+	for j, i := range at {
+		v := normal.At(j, j)
+		for o := range j {
+			v -= normal.At(j, o) * normal.At(o, j) / normal.At(o, o)
+		}
+		u := 1 / math.Sqrt(v)
+		if h.faults[i].byLogarithm() {
+			u *= h.faults[i].Value
+		}
+		if finite(u) {
+			h.uncertainty[i] = u
+		}
+	}
+}
+
+// negligibleStep is the change of a value, relative to its uncertainty, that is not worth
+// another solution.
+const negligibleStep = 0.02
+
+// worthStep reports whether a step changes a value by a part of its uncertainty that matters.
+func (s *search) worthStep(h *hypothesis, at []int, by *mat.VecDense) bool {
+	for j, i := range at {
+		v, scale := by.AtVec(j), math.Abs(h.faults[i].Value)
+		if h.faults[i].byLogarithm() {
+			v, scale = v*h.faults[i].Value, h.faults[i].Value
+		}
+		if !finite(v) {
+			return false
+		}
+		if math.Abs(v) > negligibleStep*h.uncertainty[i] && math.Abs(v) > 1e-9*scale {
+			return true
+		}
+	}
+	return false
+}
+
+// tryStep returns the faults after a step, or after a half, a quarter, … of it, with what they
+// leave of the readings; nil where none of these is better.
+func (s *search) tryStep(pr *probe, h *hypothesis, at []int, by *mat.VecDense, f *circuitFit) ([]Fault, *circuitFit) {
+	part := 1.0
+	before := mat.Dot(f.remainder, f.whitened) + s.contradiction(f.effect)
+	for range halvings {
+		faults := slices.Clone(h.faults)
+		for j, i := range at {
+			faults[i].step(part * by.AtVec(j))
+		}
+		part /= 2
+		next := &circuitFit{value: make([]float64, s.numSettings), effect: make([]float64, s.numSettings), factor: f.factor}
+		s.work.spend(s.numSettings * workOfSolve(s.model))
+		if !s.model.layout.possible(faults) || s.model.predictAll(pr, faults, next.value, nil) != nil {
+			continue
+		}
+		for k := range next.effect {
+			next.effect[k] = next.value[k] - s.model.nominal[k]
+		}
+		next.setRemainder(s.estimates)
+		next.whitened = f.factor.solveVec(next.remainder)
+		if mat.Dot(next.remainder, next.whitened)+s.contradiction(next.effect) < before {
+			return faults, next
+		}
+	}
+	return nil, nil
+}
+
+// largestStep is the largest step of a logarithm.
+const largestStep = 2
+
+// step moves a value, or its logarithm.
+func (f *Fault) step(by float64) {
+	if !f.byLogarithm() {
+		f.Value += by
+		return
+	}
+	f.Value *= math.Exp(max(-largestStep, min(largestStep, by)))
+	if f.logarithmic() {
+		f.Value = max(shortOhms, min(largestBridge, f.Value))
+	}
+}
+
+// byLogarithm reports whether a fit moves the logarithm of the value.
+func (f Fault) byLogarithm() bool {
+	return f.logarithmic() || f.Kind == KindContact && f.A.Part == PartElement
 }
 
 // relativeStep is the change of a value for a derivative, as a fraction.
 const relativeStep = 1e-4
 
-// valueSlope sets the derivatives of the settings with respect to the logarithm of a value.
-func (s *search) valueSlope(pr *probe, h *hypothesis, i int, f *circuitFit, set func(int, float64)) bool {
-	faults := slices.Clone(h.faults)
-	faults[i].Value *= 1 + relativeStep
+// valueSlopes returns the derivatives of the settings with respect to the values, or their
+// logarithms.
+func (s *search) valueSlopes(pr *probe, faults []Fault, at []int, f *circuitFit) *mat.Dense {
+	out := mat.NewDense(len(s.estimates.read), len(at), nil)
 	value := make([]float64, s.numSettings)
-	if s.model.predictAll(pr, faults, value, nil) != nil {
-		return false
-	}
-	for row, k := range s.estimates.read {
-		if d := value[k] - f.value[k]; finite(d) {
-			set(row, d/relativeStep)
+	for j, i := range at {
+		moved := slices.Clone(faults)
+		moved[i].Value *= 1 + relativeStep
+		s.work.spend(s.numSettings * workOfSolve(s.model))
+		if s.model.predictAll(pr, moved, value, nil) != nil {
+			return nil
+		}
+		unit := relativeStep
+		if !faults[i].byLogarithm() {
+			unit *= faults[i].Value
+		}
+		for row, k := range s.estimates.read {
+			if d := value[k] - f.value[k]; finite(d) {
+				out.Set(row, j, d/unit)
+			}
 		}
 	}
-	return true
+	return out
 }
 
-// moveValue changes the logarithm of a value, and notes its uncertainty.
-func (s *search) moveValue(h *hypothesis, i int, by, u float64) bool {
-	f := &h.faults[i]
-	if finite(u) {
-		h.uncertainty[i] = u * math.Abs(f.Value)
+// smallestPart is what must be left of an element that is off, as a fraction of it: with
+// less it is shorted, which is a fault of its own.
+const smallestPart = 0.001
+
+// possible reports whether a box can have the faults at once, as far as their values go: no
+// element below 0 Ω, no drift of −100 % or less, no contact, bridge or wire below nothing.
+func (l *layout) possible(faults []Fault) bool {
+	for _, f := range faults {
+		switch f.Kind {
+		case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged, KindMeterGain:
+			if f.Value < smallestPart-1 {
+				return false
+			}
+		case KindContact:
+			if f.Value < 0 {
+				return false
+			}
+		case KindSeries:
+			// Beside another fault ohms in series are there: that there are less than
+			// stated is a finding of its own.
+			if !(l.contact+f.Value > 0) || f.Value < 0 && len(faults) > 1 {
+				return false
+			}
+		}
 	}
-	const most = 2
-	if !finite(by) || math.Abs(by) < negligibleStep*u || math.Abs(by) < 1e-9 {
-		return false
+	for i, e := range l.elements {
+		ohms := e.ohms
+		touched := false
+		for _, f := range faults {
+			if f.A.Dial != e.dial {
+				continue
+			}
+			switch {
+			case f.Kind == KindDrift && f.A.Number == e.number:
+				ohms, touched = ohms+f.Value, true
+			case f.Kind == KindWrongPart && f.A.Number == e.number:
+				ohms, touched = f.Value, true
+			case f.Kind == KindDialDrift, f.Kind == KindOverloaded && e.number >= f.A.Number && e.number <= f.B.Number:
+				ohms, touched = ohms*(1+f.Value), true
+			}
+		}
+		if touched && ohms < smallestPart*l.elements[i].ohms {
+			return false
+		}
 	}
-	v := f.Value * math.Exp(max(-most, min(most, by)))
-	if f.logarithmic() && (v < shortOhms || v > largestBridge) {
-		return false
-	}
-	f.Value = v
 	return true
 }

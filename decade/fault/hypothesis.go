@@ -19,6 +19,7 @@ type hypothesis struct {
 	chiSquared  float64   // χ² of the readings
 	fit         float64   // −2·ln of the likelihood at the best fit, but for a constant
 	score       float64   // fit, with the penalty for freedom and the prior
+	hides       float64   // weight of pairs whose second fault adds nothing, in its own
 
 	drawn  []int // observations with a draw of their own
 	drawSD float64

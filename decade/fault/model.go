@@ -104,17 +104,32 @@ func (m *model) findPairs(strapped int) {
 		}
 	}
 	m.allocatePairs()
+	m.setPairs(p, p.healthy, m.networkNominal, nil)
+}
+
+// setPairs finds what a bridge between the nodes of each pair does in a circuit, and the
+// resistance of that at the settings. Where it is open no bridge does anything.
+func (m *model) setPairs(p *probe, c *change, resistance []float64, w *work) {
 	num, den := make([]float64, len(m.layout.nodes)), make([]float64, len(m.layout.nodes))
+	for i := range m.pairs {
+		q := &m.pairs[i]
+		q.setting, q.numerator, q.denominator = q.setting[:0], q.numerator[:0], q.denominator[:0]
+	}
 	for k, s := range m.settings {
-		m.networkNominal[k] = p.solve(p.healthy, s)
+		if !w.spend(workOfSolve(m) + 6*len(m.pairs)) {
+			return
+		}
+		if resistance[k] = p.solve(c, s); math.IsInf(resistance[k], 1) {
+			continue
+		}
 		p.solver.impedances()
-		least := smallestEffect * m.networkNominal[k]
-		c := absent
+		least := smallestEffect * resistance[k]
+		from := absent
 		for i := range m.pairs {
 			q := &m.pairs[i]
-			if q.from != c {
-				c = q.from
-				p.solver.bridgeTerms(c, num, den)
+			if q.from != from {
+				from = q.from
+				p.solver.bridgeTerms(from, num, den)
 			}
 			if n, d := num[q.to], den[q.to]; d > 0 && float64(n*n) > least*d {
 				q.setting = append(q.setting, int32(k))

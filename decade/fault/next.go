@@ -372,6 +372,8 @@ func (f Fault) part() lookedAt {
 		return lookedAt{KindContact, f.A, Place{}}
 	case KindSeries, KindOpenPath:
 		return lookedAt{KindSeries, Place{}, Place{}}
+	case KindSlip: // by how far the knob is turned back
+		return lookedAt{KindSlip, f.A, Place{Number: int(f.Value)}}
 	}
 	return lookedAt{f.Kind, f.A, f.B}
 }

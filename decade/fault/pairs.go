@@ -4,25 +4,37 @@
 package fault
 
 import (
-	"context"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Two faults at once are looked for where a second one pays: first beside the best single
-// fault alone. If one there comes near the score of the single fault, or the single fault
-// leaves readings unexplained, then beside each of the best single faults and beside the
-// best of each kind. Pairs neither of whose faults is among these are not found: that is
-// the pruning.
+// Two faults at once are looked for where the best single fault is not the healthy box.
+//
+// All pairs of faults whose effect is in proportion to a number, or fixed, in the circuit as
+// it is are fitted (pairLines): drifts of elements, dials, runs of elements and the box,
+// series resistance, contacts, shorts. So is every open element with a bridge from tap to
+// tap around more than it (openedWithBridge), where the single fault leaves readings
+// unexplained.
+//
+// Of the other pairs, those with a bridge, a slipped knob, exchanged parts, draws or an open
+// circuit, one of the two must be among the first faults: the best single fault; both faults
+// of the best pairs so far, with the values that they have together; and, where the best
+// hypothesis leaves readings unexplained or may take up what is something else, the twelve
+// best single faults and the two best of each kind. Beside each all second faults are tried
+// in the circuit with the first one in it, its value free. What is found is fitted with its
+// circuit, both values together inside their bounds, before it is pruned; then the faults
+// of the best pairs are first faults once more. Pairs neither of whose faults is among the
+// first are not found: that is the pruning.
 const (
 	firstFaults   = 12   // single faults that may be the first of two
 	firstsOfKind  = 2    // and so many of each kind
 	nearBest      = 2    // how far behind the single fault a pair may be at first
-	bestPairs     = 16   // pairs fitted with their circuit
 	unexplainedAt = 0.05 // probability of χ² of the single fault
 	flexibleTries = 5    // firsts tried in any case where the single fault is loose
+	leadingPairs  = 3    // pairs whose faults are first faults again
+	mostSweeps    = 2    // how often
 )
 
 // flexible reports whether a hypothesis has draws or elements of its own that may take up what
@@ -34,7 +46,8 @@ func (f Fault) samePlace(g Fault) bool {
 	return f.Kind == g.Kind && f.A == g.A && f.B == g.B && f.Wraps == g.Wraps && f.Stops == g.Stops
 }
 
-// combine is the hypothesis of both faults; second was found beside h.
+// combine is the hypothesis of both faults; second was found beside h. It is nil where a box
+// cannot have both, and no fit with the circuit will say better.
 func (v *view) combine(second *hypothesis) *hypothesis {
 	h := v.first
 	out := *second
@@ -48,10 +61,12 @@ func (v *view) combine(second *hypothesis) *hypothesis {
 			out.effect[k] += by * v.slope[k]
 		}
 	}
-	if f := &out.faults[0]; f.logarithmic() {
-		f.Value *= math.Exp(max(-3, min(3, by/f.Value)))
-	} else {
-		f.Value += by
+	v.moveFirst(&out, by)
+	if v.linearAccount != nil && !v.model.layout.possible(out.faults) {
+		if !out.wantsCircuit() {
+			return nil
+		}
+		out.faults[0] = h.faults[0]
 	}
 	if out.drawSD == 0 {
 		out.drawn, out.drawSD = h.drawn, h.drawSD
@@ -59,7 +74,26 @@ func (v *view) combine(second *hypothesis) *hypothesis {
 		out.drawn = slices.Concat(h.drawn, second.drawn)
 	}
 	out.free = slices.Concat(h.free, second.free)
+	out.freeSD = slices.Concat(h.freeSD, second.freeSD)
 	return &out
+}
+
+// moveFirst moves the value of the first fault.
+func (v *view) moveFirst(out *hypothesis, by float64) {
+	f := &out.faults[0]
+	if by == 0 {
+		return
+	}
+	if f.byLogarithm() {
+		f.Value *= math.Exp(max(-3, min(3, by/f.Value)))
+	} else {
+		f.Value += by
+	}
+}
+
+// wantsCircuit reports whether a hypothesis is to be fitted with its own circuit.
+func (h *hypothesis) wantsCircuit() bool {
+	return h.drawSD == 0 && slices.ContainsFunc(h.faults, Fault.needsCircuit)
 }
 
 // uncertainties has an entry for each fault, also where none is fitted.
@@ -83,7 +117,7 @@ type view struct {
 }
 
 // freedValue is how uncertain the value of the first fault counts as, in its own uncertainty.
-const freedValue = 100
+const freedValue = 1000
 
 func (s *search) viewBeside(pr *probe, h *hypothesis) *view {
 	out := *s.linearAccount
@@ -108,22 +142,92 @@ func (s *search) viewBeside(pr *probe, h *hypothesis) *view {
 		out.repeatDiallings(d, s.model.inCircuit[k])
 		out.added += out.addVariance(d, h.freeSD[i])
 	}
-	v := &view{linearAccount: &out, first: h}
-	if v.slope = s.slopeOf(pr, h); v.slope != nil {
-		out.updateSums()
-		v.weighted, v.slopeWeighted = out.bySetting.weighted, make([]float64, s.numSettings)
-		for k := range v.slopeWeighted {
-			v.slopeWeighted[k] = dot(out.bySetting.inverse[k*s.numSettings:(k+1)*s.numSettings], v.slope)
-		}
-		v.slopeSize = dot(v.slopeWeighted, v.slope)
-		if v.slopeSize > 0 {
-			out.repeatDiallings(d, v.slope)
-			out.addVariance(d, freedValue/math.Sqrt(v.slopeSize))
-		}
-	}
+	v := &view{linearAccount: &out, first: h, slope: s.slopeOf(pr, h)}
 	out.updateSums()
 	out.estimateElements()
+	v.freeFirst()
 	return v
+}
+
+// viewInCircuit is the view beside a first fault that changes which element carries how much of
+// the current: the readings as they look from the circuit with the fault in it. nil where that
+// is open at a setting that was read.
+func (s *search) viewInCircuit(pr *probe, h *hypothesis) *view {
+	m := s.modelWith(pr, h.faults)
+	if m == nil {
+		return nil
+	}
+	p, err := newLinearAccount(m, s.evidence)
+	if err != nil {
+		return nil
+	}
+	s.work.spend(s.numReadings * s.numReadings * (s.numReadings + 4*s.numParts))
+	p.added = p.byDialling.logDet - s.byDialling.logDet
+	first := *h
+	first.effect = make([]float64, s.numSettings)
+	for k := range first.effect {
+		first.effect[k] = m.nominal[k] - s.model.nominal[k]
+	}
+	v := &view{linearAccount: p, first: &first, slope: s.slopeOf(pr, h)}
+	v.freeFirst()
+	return v
+}
+
+// modelWith is the model of the box with faults in it: what it reads, what each element adds to
+// that, and what bridges do. It is valid until it is asked for again; nil where the box cannot
+// have the faults, or is open at a setting that was read with a value.
+func (s *search) modelWith(pr *probe, faults []Fault) *model {
+	c := s.model.layout.unchanged()
+	for _, f := range faults {
+		if c.apply("fault.Diagnose", f) != nil {
+			return nil
+		}
+	}
+	m := s.besideFirst
+	if m == nil {
+		copied := *s.model
+		m = &copied
+		m.nominal, m.networkNominal = make([]float64, s.numSettings), make([]float64, s.numSettings)
+		m.inCircuit = make([][]float64, s.numParts)
+		for k := range m.inCircuit {
+			m.inCircuit[k] = make([]float64, s.numSettings)
+		}
+		m.pairs = slices.Clone(m.pairs)
+		m.allocatePairs()
+		s.besideFirst = m
+	}
+	m.setPairs(pr, c, m.networkNominal, s.work)
+	row := make([][]float64, s.numSettings)
+	for k := range row {
+		row[k] = make([]float64, s.numParts)
+		if m.nominal[k] = s.model.sensitivities(pr, c, k, s.model.settings[k], row); math.IsInf(m.nominal[k], 1) {
+			return nil
+		}
+		for i, v := range row[k] {
+			m.inCircuit[i][k] = v
+		}
+	}
+	return m
+}
+
+// freeFirst makes the value of the first fault uncertain.
+func (v *view) freeFirst() {
+	p := v.linearAccount
+	if v.slope == nil {
+		return
+	}
+	v.weighted, v.slopeWeighted = p.bySetting.weighted, make([]float64, p.numSettings)
+	for k := range v.slopeWeighted {
+		v.slopeWeighted[k] = dot(p.bySetting.inverse[k*p.numSettings:(k+1)*p.numSettings], v.slope)
+	}
+	v.slopeSize = dot(v.slopeWeighted, v.slope)
+	if v.slopeSize > 0 {
+		d := make([]float64, p.numReadings)
+		p.repeatDiallings(d, v.slope)
+		p.addVariance(d, freedValue/math.Sqrt(v.slopeSize))
+		p.updateSums()
+		p.estimateElements()
+	}
 }
 
 // repeatDiallings repeats the values of settings for their diallings.
@@ -210,52 +314,179 @@ func (v *view) readjust(effect []float64) float64 {
 
 // secondFaults looks for another fault beside one.
 func (s *search) secondFaults(pr *probe, h *hypothesis) []*hypothesis {
-	v := s.viewBeside(pr, h)
+	var v *view
+	if h.wantsCircuit() {
+		v = s.viewInCircuit(pr, h)
+	}
+	if v == nil {
+		v = s.viewBeside(pr, h)
+	}
 	t := newSearch(v.linearAccount, s.options)
-	t.view = v
+	t.view, t.work = v, s.work
 	t.addSingles()
 	t.addBridges()
 	return t.found
 }
 
-// addPairs looks for two faults at once, and returns how many first faults it tried. The
-// single faults are sorted, best first.
-func (s *search) addPairs(ctx context.Context, pr *probe) (tried int, err error) {
+// addPairs looks for two faults at once. The single faults are sorted, best first.
+func (s *search) addPairs(pr *probe) error {
 	singles := slices.Clone(s.found)
 	if len(singles) == 0 || singles[0].kind() == KindHealthy {
-		return 0, nil
+		return nil
 	}
-	near := singles[0].score + nearBest
+	opened, err := s.openedWithBridge(pr, singles[0].score)
+	if err != nil {
+		return err
+	}
+	pairs := append(s.pairLines(), opened...)
+	slices.SortStableFunc(pairs, byScore)
+	p := &pairSearch{search: s, probe: pr, pairs: pairs, best: singles[0], single: singles[0].score, planned: 2}
+	if len(pairs) > 0 && pairs[0].score < p.best.score {
+		p.best = pairs[0]
+	}
+	if err := p.run(singles); err != nil {
+		return err
+	}
+	s.found = append(s.found, p.pairs...)
+	return s.work.stopped()
+}
+
+// pairSearch is the part of a search that looks for pairs with a first fault.
+type pairSearch struct {
+	*search
+	probe          *probe
+	pairs          []*hypothesis // found and fitted
+	best           *hypothesis   // of all
+	single         float64       // score of the best single fault
+	tried          []Fault
+	steps, planned int
+}
+
+func (p *pairSearch) run(singles []*hypothesis) error {
+	firsts := p.mayBeFirst(singles)
+	if len(firsts) == 0 {
+		return nil
+	}
 	tries := 1
 	switch {
-	case s.firsts > firstFaults || s.unexplained(singles[0]):
+	case p.firsts > firstFaults || p.unexplained(p.best):
 		tries = math.MaxInt
-	case singles[0].flexible():
+	case p.best.flexible():
 		tries = flexibleTries
 	}
-	var out []*hypothesis
-	firsts := s.mayBeFirst(singles)
-	for _, h := range firsts {
-		if err := ctx.Err(); err != nil {
-			return tried, err
+	p.planned += len(firsts)
+	near := p.best.score + nearBest
+	var found []*hypothesis
+	for i, h := range firsts {
+		found = append(found, p.beside(h)...)
+		if err := p.search.work.stopped(); err != nil {
+			return err
 		}
-		s.reportProgress(1+tried, 1+len(firsts))
-		out = append(out, s.secondFaults(pr, h)...)
-		tried++
-		if tried == tries && !slices.ContainsFunc(out, func(x *hypothesis) bool { return x.score < near }) {
-			return tried, nil
+		if i+1 == tries && !slices.ContainsFunc(found, func(x *hypothesis) bool { return x.score < near }) {
+			break
 		}
 	}
-	slices.SortStableFunc(out, byScore)
-	for _, h := range distinct(out) {
-		if h.drawSD == 0 && len(h.free) == 0 {
-			if err := s.fitCircuit(pr, h); err != nil {
-				return tried, err
+	if err := p.keep(found); err != nil {
+		return err
+	}
+	for range mostSweeps {
+		var again []*hypothesis
+		for _, h := range p.leaders() {
+			again = append(again, p.beside(h)...)
+		}
+		if len(again) == 0 {
+			break
+		}
+		if err := p.keep(again); err != nil {
+			return err
+		}
+	}
+	return p.search.work.stopped()
+}
+
+// beside looks for second faults, and counts the step.
+func (p *pairSearch) beside(h *hypothesis) []*hypothesis {
+	p.tried = append(p.tried, h.faults[0])
+	out := p.secondFaults(p.probe, h)
+	p.steps++
+	p.search.work.step(1+p.steps, max(p.planned, 2+p.steps))
+	return out
+}
+
+// keep fits pairs with their circuit, and keeps those that can be.
+func (p *pairSearch) keep(found []*hypothesis) error {
+	list := distinct(append(slices.Clone(found), p.pairs...))
+	fresh := slices.DeleteFunc(list, func(h *hypothesis) bool { return slices.Contains(p.pairs, h) })
+	if err := p.refit(p.probe, fresh, p.best.score); err != nil {
+		return err
+	}
+	for _, h := range fresh {
+		if o := p.openInstead(h); o != nil {
+			if err := p.fitCircuit(p.probe, o); err != nil {
+				return err
 			}
+			fresh = append(fresh, o)
 		}
-		s.found = append(s.found, h)
 	}
-	return tried, nil
+	p.pairs = distinct(append(slices.DeleteFunc(fresh, func(h *hypothesis) bool { return !finite(h.score) }), p.pairs...))
+	if len(p.pairs) > 0 && p.pairs[0].score < p.best.score {
+		p.best = p.pairs[0]
+	}
+	return nil
+}
+
+// asGoodAsOpen is how many times its value an element with a bridge around it may be off before
+// it is taken as open instead.
+const asGoodAsOpen = 20
+
+// openInstead is a pair of a bridge and an element that drifted so far that it carries next to
+// nothing, with the element open; nil where it is none.
+func (s *search) openInstead(h *hypothesis) *hypothesis {
+	for i, f := range h.faults {
+		if f.Kind != KindDrift && f.Kind != KindWrongPart || !h.wantsCircuit() || !finite(h.score) {
+			continue
+		}
+		if f.Value < asGoodAsOpen*s.model.layout.elements[s.model.layout.elementAt(f.A.Dial, f.A.Number)].ohms {
+			continue
+		}
+		out := *h
+		out.faults, out.uncertainty = slices.Clone(h.faults), slices.Clone(h.uncertainty)
+		out.faults[i], out.uncertainty[i] = Fault{Kind: KindOpenElement, A: f.A}, 0
+		out.prior += s.weight(KindOpenElement) - s.weight(f.Kind)
+		return &out
+	}
+	return nil
+}
+
+// leaders are the faults of the best pairs, each alone with the value that it has beside the
+// other, that were not first faults yet with about this value.
+func (p *pairSearch) leaders() []*hypothesis {
+	var out []*hypothesis
+	for _, h := range p.pairs[:min(leadingPairs, len(p.pairs))] {
+		if h.score > p.best.score+closeBehind || h.score > p.single+nearBest || h.drawSD > 0 || len(h.free) > 0 {
+			continue
+		}
+		for i, f := range h.faults {
+			if slices.ContainsFunc(p.tried, f.about) {
+				continue
+			}
+			one := &hypothesis{faults: []Fault{f}, uncertainty: []float64{h.uncertainties()[i]}, effect: make([]float64, p.numSettings), prior: p.weight(f.Kind)}
+			if p.search.model.predictAll(p.probe, one.faults, one.effect, nil) != nil {
+				continue
+			}
+			for k := range one.effect {
+				one.effect[k] -= p.search.model.nominal[k]
+			}
+			p.tried = append(p.tried, f)
+			out = append(out, one)
+		}
+	}
+	return out
+}
+
+// about reports whether two faults are one, with about one value.
+func (f Fault) about(g Fault) bool {
+	return f.samePlace(g) && math.Abs(f.Value-g.Value) <= 0.02*math.Abs(f.Value)
 }
 
 // unexplained reports whether χ² is improbably large. The prior of the elements is wider
@@ -291,28 +522,58 @@ func (h *hypothesis) flexibility() int {
 	return 0
 }
 
-// distinct drops pairs that occur in both orders.
+// distinct keeps the best of pairs that are the same faults, in whatever order; a scatter of
+// its own makes another.
 func distinct(list []*hypothesis) []*hypothesis {
-	var out []*hypothesis
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, byScore)
+	seen := make(map[[2]Fault][]*hypothesis)
+	out := list[:0]
 	for _, h := range list {
-		again := slices.ContainsFunc(out, func(x *hypothesis) bool {
-			return x.faults[0].samePlace(h.faults[1]) && x.faults[1].samePlace(h.faults[0])
-		})
-		if !again {
-			out = append(out, h)
+		k := h.placesOf()
+		if slices.ContainsFunc(seen[k], func(x *hypothesis) bool { return (x.drawSD > 0) == (h.drawSD > 0) && len(x.free) == len(h.free) }) {
+			continue
 		}
-		if len(out) == bestPairs {
-			break
-		}
+		seen[k] = append(seen[k], h)
+		out = append(out, h)
 	}
 	return out
 }
 
-func byScore(a, b *hypothesis) int {
+// placesOf is equal for pairs of the same kinds at the same places.
+func (h *hypothesis) placesOf() [2]Fault {
+	var out [2]Fault
+	for i, f := range h.faults {
+		out[i] = Fault{Kind: f.Kind, A: f.A, B: f.B, Wraps: f.Wraps, Stops: f.Stops}
+		if f.Kind == KindSlip {
+			out[i].Value = f.Value
+		}
+	}
+	if a, b := out[0], out[1]; b.before(a) {
+		out[0], out[1] = b, a
+	}
+	return out
+}
+
+// before is an order of faults, by kind and places.
+func (f Fault) before(g Fault) bool {
+	for _, c := range [...][2]int{{int(f.Kind), int(g.Kind)}, {f.A.Dial, g.A.Dial}, {f.A.Number, g.A.Number}, {int(f.A.Part), int(g.A.Part)},
+		{f.B.Dial, g.B.Dial}, {f.B.Number, g.B.Number}, {int(f.B.Part), int(g.B.Part)}, {int(f.Value), int(g.Value)}} {
+		if c[0] != c[1] {
+			return c[0] < c[1]
+		}
+	}
+	return false
+}
+
+func byScore(a, b *hypothesis) int { return compareScores(a.score, b.score) }
+
+// compareScores sorts the lower first.
+func compareScores(a, b float64) int {
 	switch {
-	case a.score < b.score:
+	case a < b:
 		return -1
-	case a.score > b.score:
+	case a > b:
 		return 1
 	}
 	return 0

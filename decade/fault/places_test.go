@@ -284,12 +284,6 @@ func TestListsOfHypotheses(t *testing.T) {
 	if got := distinct(pairs); len(got) != 3 || got[1] != pairs[2] {
 		t.Errorf("%d of 4 pairs; want 3", len(got))
 	}
-	for i := range 30 {
-		pairs = append(pairs, pair(10+i, 50))
-	}
-	if got := distinct(pairs); len(got) != bestPairs {
-		t.Errorf("%d pairs; want %d", len(got), bestPairs)
-	}
 	a, b, c := mk(KindDrift, 1), mk(KindDrift, 2), mk(KindDrift, 3)
 	a.fit, b.fit, c.fit = 10, 14.5, 15
 	groups := s.groups([]*hypothesis{a, b, c, {}})
@@ -340,18 +334,20 @@ func TestStoppedSearch(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
 	leak := &hypothesis{faults: []Fault{{Kind: KindElementLeak, A: Place{PartElement, 0, 1}, Value: 50}}, uncertainty: []float64{1}, effect: make([]float64, s.numSettings)}
-	s.found = []*hypothesis{leak}
-	if err := s.refitWithCircuit(ctx, newProbe(s.model.layout)); !errors.Is(err, context.Canceled) {
+	s.found, s.work = []*hypothesis{leak}, newWork(ctx, nil)
+	s.work.look()
+	if err := s.refitWithCircuit(newProbe(s.model.layout)); !errors.Is(err, context.Canceled) {
 		t.Errorf("stopped: %v", err)
 	}
-	if err := s.refitWithCircuit(t.Context(), newProbe(s.model.layout)); err != nil || leak.effect[0] != 0 || !(leak.effect[1] < 0) {
+	s.work = nil
+	if err := s.refitWithCircuit(newProbe(s.model.layout)); err != nil || leak.effect[0] != 0 || !(leak.effect[1] < 0) {
 		t.Errorf("fitted with its circuit: %v, %v", leak.effect, err)
 	}
-	// What has draws or elements of its own is left as it is.
-	for _, h := range []*hypothesis{{drawSD: 1}, {free: []int{0}, freeSD: []float64{1}}} {
+	// What has draws is left as it is.
+	for _, h := range []*hypothesis{{drawSD: 1}} {
 		h.faults, h.uncertainty, h.effect = []Fault{{Kind: KindElementLeak, A: Place{PartElement, 0, 1}, Value: 50}}, []float64{1}, make([]float64, s.numSettings)
 		s.found = []*hypothesis{h}
-		if err := s.refitWithCircuit(t.Context(), newProbe(s.model.layout)); err != nil || h.effect[1] != 0 {
+		if err := s.refitWithCircuit(newProbe(s.model.layout)); err != nil || h.effect[1] != 0 {
 			t.Errorf("loose: %v, %v", h.effect, err)
 		}
 	}

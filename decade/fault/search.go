@@ -19,6 +19,9 @@ type search struct {
 	healthyOutside       float64      // what the healthy box pays for elements outside their class
 	sound                *change      // the circuit without a fault
 	found                []*hypothesis
+	lines                []line
+	besideFirst          *model // scratch of modelWith
+	work                 *work
 }
 
 func newSearch(p *linearAccount, opt Options) *search {
@@ -82,6 +85,9 @@ func (s *search) weight(k Kind) float64 {
 
 // addHypothesis looks at a hypothesis, and keeps it if it may matter.
 func (s *search) addHypothesis(h *hypothesis) {
+	if s.view != nil && h.isLine() && s.view.first.isLine() || s.work.stopped() != nil {
+		return
+	}
 	if len(h.faults) > 0 {
 		h.prior = s.weight(h.faults[0].Kind)
 	}
@@ -99,9 +105,12 @@ func (s *search) keepHypothesis(h *hypothesis) {
 	if s.view != nil {
 		h.prior += s.view.first.prior
 	}
+	s.work.spend(3 * s.numSettings * s.numSettings)
 	s.evaluate(h)
 	if s.view != nil {
-		h = s.view.combine(h)
+		if h = s.view.combine(h); h == nil {
+			return
+		}
 	}
 	h.setScore()
 	if !finite(h.score) || slices.ContainsFunc(h.faults, s.impossible) {

@@ -43,6 +43,7 @@ func (p *linearAccount) affectsReading(effect []float64) bool {
 
 // addProportional adds a fault whose effect is proportional to its value.
 func (s *search) addProportional(f Fault, perUnit []float64, allowed func(float64) bool) *hypothesis {
+	s.addLine(s.lineOf(f, perUnit, allowed))
 	v, u := s.fitFactor(perUnit)
 	if math.IsInf(u, 1) || !allowed(v) {
 		return nil
@@ -132,11 +133,13 @@ func (s *search) addDialFaults(d int) {
 var overloadSpreads = [...]float64{0.02, 0.1, 0.3}
 
 func (s *search) addOverload(d, j int, perUnit []float64) {
+	f := Fault{Kind: KindOverloaded, A: Place{PartElement, d, 1}, B: Place{PartElement, d, j}}
+	s.addLine(s.lineOf(f, perUnit, aboveMinus))
 	v, u := s.fitFactor(perUnit)
 	if math.IsInf(u, 1) || !aboveMinus(v) {
 		return
 	}
-	f := Fault{Kind: KindOverloaded, A: Place{PartElement, d, 1}, B: Place{PartElement, d, j}, Value: v}
+	f.Value = v
 	for _, part := range overloadSpreads {
 		h := &hypothesis{faults: []Fault{f}, effect: scaled(perUnit, v), uncertainty: []float64{u}}
 		for i := range j {

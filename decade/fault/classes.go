@@ -1,0 +1,104 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"math"
+	"slices"
+)
+
+// group is a cause: hypotheses that the readings cannot tell apart.
+type group struct {
+	hypotheses  []*hypothesis // best first
+	probability float64
+}
+
+const (
+	farBehind  = 40  // behind the best score: hypotheses that lead no cause of their own
+	mostCauses = 100 // causes in the answer
+	mixedUntil = 10  // score behind the lead: two faults that stand beside one in a class, or the reverse
+)
+
+// groups joins hypotheses whose best fits differ by less than the distance, and shares
+// out the probability: exp(−score/2), to a sum of 1. Nothing is left out of a class that the
+// readings do not tell from its lead, however little is to be said for it beforehand; but
+// one fault and two share a class only where the odds between them are not long (there is
+// always a second fault that a first hides).
+//
+// Hypotheses of the same faults that differ in a scatter only are one: the best stands for
+// them.
+func (s *search) groups(list []*hypothesis) []*group {
+	weight := func(h *hypothesis) float64 { return math.Exp((list[0].score-h.score)/2) * (1 + h.hides) }
+	total := 0.0
+	for _, h := range list {
+		total += weight(h)
+	}
+	var out []*group
+	of := make(map[[2]Fault]*group)
+	healthy := false
+	for _, h := range list {
+		p := weight(h) / total
+		if g := of[h.placesOf()]; g != nil {
+			g.probability += p
+			continue
+		}
+		g := s.groupOf(out, h)
+		switch {
+		case g == nil && (len(out) >= mostCauses || h.score > list[0].score+farBehind) && (healthy || len(h.faults) > 0):
+			continue
+		case g == nil:
+			g = &group{}
+			out = append(out, g)
+		}
+		healthy = healthy || len(h.faults) == 0
+		of[h.placesOf()] = g
+		g.hypotheses = append(g.hypotheses, h)
+		g.probability += p
+	}
+	slices.SortStableFunc(out, func(a, b *group) int { return compareScores(b.probability, a.probability) })
+	return out
+}
+
+// hideNested takes the pairs out of a list, best first, of which one fault alone is better: it
+// is there either way, and the second adds nothing. The weight of the pair goes to it.
+func hideNested(list []*hypothesis) []*hypothesis {
+	of := make(map[[2]Fault]*hypothesis)
+	out := list[:0]
+	for _, h := range list {
+		var one *hypothesis
+		if len(h.faults) == 2 {
+			for _, f := range h.faults {
+				x := of[(&hypothesis{faults: []Fault{f}}).placesOf()]
+				if x != nil && (one == nil || x.score < one.score) {
+					one = x
+				}
+			}
+		}
+		if one != nil {
+			one.hides += math.Exp((one.score - h.score) / 2)
+			continue
+		}
+		if k := h.placesOf(); len(h.faults) == 1 && of[k] == nil {
+			of[k] = h
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
+func (s *search) groupOf(groups []*group, h *hypothesis) *group {
+	if len(h.faults) == 0 || h.kind() == KindUnexplained {
+		return nil
+	}
+	for _, g := range groups {
+		lead := g.hypotheses[0]
+		if len(lead.faults) == 0 || lead.kind() == KindUnexplained || math.Abs(lead.fit-h.fit) >= s.options.Distance {
+			continue
+		}
+		if len(lead.faults) == len(h.faults) || h.score < lead.score+mixedUntil {
+			return g
+		}
+	}
+	return nil
+}

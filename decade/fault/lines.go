@@ -1,0 +1,236 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// A line is a fault whose effect on the readings is in proportion to a number: how far an
+// element is off, the ohms in a contact. Of two lines the best numbers together are the
+// solution of two equations, so that all pairs of lines are tried, none left out.
+type line struct {
+	fault     Fault
+	perUnit   []float64
+	allowed   func(x float64) bool // of the number
+	byContact float64              // Ω that a contact shorts, where the number is that of both in parallel; 0: not so
+	fixed     Fault                // the fault of the number at, where Kind is not KindHealthy: a short, an open contact
+	at        float64
+}
+
+// addLine notes a line, for pairs.
+func (s *search) addLine(l line) {
+	if s.view == nil && !math.IsInf(s.weight(l.fault.Kind), 1) {
+		s.lines = append(s.lines, l)
+	}
+}
+
+// lineOf is the line of a fault whose value is the number.
+func (s *search) lineOf(f Fault, perUnit []float64, allowed func(float64) bool) line {
+	l := line{fault: f, perUnit: perUnit, allowed: allowed}
+	if f.Kind == KindDrift {
+		e := s.model.layout.elements[s.model.layout.elementAt(f.A.Dial, f.A.Number)]
+		l.fixed, l.at = Fault{Kind: KindShorted, A: f.A}, -e.ohms
+	}
+	return l
+}
+
+// lineOfContact is that of a contact, in parallel with what it shorts: +Inf Ω, or the elements
+// of a code.
+func (s *search) lineOfContact(f Fault, perUnit []float64, shorted float64) line {
+	l := line{fault: f, perUnit: perUnit, byContact: shorted, allowed: func(x float64) bool { return x > 0 && x < 0.999*shorted }}
+	if !math.IsInf(shorted, 1) {
+		l.fixed, l.at = Fault{Kind: KindOpenContact, A: f.A}, shorted
+	}
+	return l
+}
+
+// valued is the fault with its value for a number that is known to u, and the uncertainty of the
+// value.
+func (l *line) valued(x, u float64) (Fault, float64) {
+	f := l.fault
+	f.Value = x
+	if l.byContact > 0 && !math.IsInf(l.byContact, 1) {
+		f.Value = x / (1 - x/l.byContact)
+		u *= f.Value * f.Value / (x * x)
+	}
+	return f, u
+}
+
+// What is kept of all pairs of lines for a closer look: so far behind the best, and so many.
+const (
+	linesBehind = 40
+	mostOfLines = 300
+)
+
+// linePair is a pair of lines with its numbers.
+type linePair struct {
+	i, j           int
+	x, y           float64
+	ux, uy         float64 // 0: the number is not free
+	score          float64 // without what elements pay outside their class
+	xFixed, yFixed bool
+}
+
+// pairLines fits all pairs of lines, each number free inside its bounds or fixed where a line
+// has a fault without a value, and returns the hypotheses of the best.
+func (s *search) pairLines() []*hypothesis {
+	m := len(s.lines)
+	if m < 2 {
+		return nil
+	}
+	lines := mat.NewDense(m, s.numSettings, nil)
+	for i, l := range s.lines {
+		for k, v := range l.perUnit {
+			if len(s.diallings[k]) > 0 {
+				lines.Set(i, k, v)
+			}
+		}
+	}
+	if !s.work.spend(m * s.numSettings * (m + s.numSettings)) {
+		return nil
+	}
+	var weighted, product mat.Dense
+	weighted.Mul(lines, mat.NewDense(s.numSettings, s.numSettings, s.bySetting.inverse))
+	product.Mul(&weighted, lines.T())
+	z := make([]float64, m)
+	for i := range z {
+		z[i] = dot(lines.RawRowView(i), s.bySetting.weighted)
+	}
+	var list []linePair
+	best := math.Inf(1)
+	for i := range m {
+		if !s.work.spend(40 * m) {
+			return nil
+		}
+		for j := range i {
+			for _, c := range s.fitLines(j, i, product.At(j, j), product.At(i, i), product.At(i, j), z[j], z[i], best+linesBehind) {
+				best = min(best, c.score)
+				list = append(list, c)
+			}
+		}
+	}
+	list = slices.DeleteFunc(list, func(c linePair) bool { return c.score > best+linesBehind })
+	slices.SortStableFunc(list, func(a, b linePair) int { return compareScores(a.score, b.score) })
+	var out []*hypothesis
+	for _, c := range list[:min(mostOfLines, len(list))] {
+		if !s.work.spend(3 * s.numSettings * s.numSettings) {
+			return nil
+		}
+		out = append(out, s.hypothesesOfLines(c)...)
+	}
+	return out
+}
+
+// fitLines returns the pairs of two lines that score less than a limit: both numbers free, or
+// one of them or both fixed.
+func (s *search) fitLines(i, j int, ii, jj, ij, zi, zj, limit float64) []linePair {
+	a, b := &s.lines[i], &s.lines[j]
+	if a.fault.samePlace(b.fault) || a.fault.Kind == KindDialling && b.fault.Kind == KindDialling || !(ii > 0) || !(jj > 0) {
+		return nil // two diallings at once are no longer one that differs
+	}
+	var out []linePair
+	add := func(c linePair) {
+		c.i, c.j = i, j
+		gain := 2*(c.x*zi+c.y*zj) - c.x*c.x*ii - c.y*c.y*jj - 2*c.x*c.y*ij
+		f, g := a.fixed, b.fixed
+		if !c.xFixed {
+			f, c.ux = a.valued(c.x, c.ux)
+		}
+		if !c.yFixed {
+			g, c.uy = b.valued(c.y, c.uy)
+		}
+		c.score = s.byDialling.chiSquared - gain + s.weight(f.Kind) + s.weight(g.Kind)
+		if !(c.score < limit) || s.insideClass(f) || s.insideClass(g) {
+			return
+		}
+		h := hypothesis{faults: []Fault{f, g}, uncertainty: []float64{c.ux, c.uy}}
+		c.score += h.freedomPenalty()
+		if c.score < limit && s.model.layout.possible(h.faults) {
+			out = append(out, c)
+		}
+	}
+	inside := func(l *line, x float64) bool { return x != 0 && l.allowed(x) }
+	if det := ii*jj - ij*ij; det > 1e-9*ii*jj {
+		x, y := (zi*jj-zj*ij)/det, (zj*ii-zi*ij)/det
+		if inside(a, x) && inside(b, y) {
+			add(linePair{x: x, y: y, ux: 1 / math.Sqrt(ii), uy: math.Sqrt(ii / det)})
+		}
+	}
+	if a.fixed.Kind != KindHealthy {
+		if y := (zj - a.at*ij) / jj; inside(b, y) {
+			add(linePair{x: a.at, xFixed: true, y: y, uy: 1 / math.Sqrt(jj)})
+		}
+	}
+	if b.fixed.Kind != KindHealthy {
+		if x := (zi - b.at*ij) / ii; inside(a, x) {
+			add(linePair{y: b.at, yFixed: true, x: x, ux: 1 / math.Sqrt(ii)})
+		}
+		if a.fixed.Kind != KindHealthy {
+			add(linePair{x: a.at, xFixed: true, y: b.at, yFixed: true})
+		}
+	}
+	return out
+}
+
+// hypothesesOfLines are those of a pair of lines: of elements that were overloaded together one
+// for each spread.
+func (s *search) hypothesesOfLines(c linePair) []*hypothesis {
+	a, b := &s.lines[c.i], &s.lines[c.j]
+	h := &hypothesis{faults: []Fault{a.fixed, b.fixed}, uncertainty: []float64{c.ux, c.uy}, effect: make([]float64, s.numSettings)}
+	if !c.xFixed {
+		h.faults[0], _ = a.valued(c.x, c.ux)
+	}
+	if !c.yFixed {
+		h.faults[1], _ = b.valued(c.y, c.uy)
+	}
+	for k := range h.effect {
+		h.effect[k] = float64(c.x*a.perUnit[k]) + float64(c.y*b.perUnit[k])
+	}
+	h.prior = s.weight(h.faults[0].Kind) + s.weight(h.faults[1].Kind)
+	list := []*hypothesis{h}
+	if h.faults[0].Kind == KindOverloaded || h.faults[1].Kind == KindOverloaded {
+		list = nil
+		for _, part := range overloadSpreads {
+			wide := *h
+			for _, f := range h.faults {
+				if f.Kind == KindOverloaded {
+					s.spreadOverload(&wide, f, part)
+				}
+			}
+			list = append(list, &wide)
+		}
+	}
+	for _, x := range list {
+		s.evaluate(x)
+		x.setScore()
+	}
+	return list
+}
+
+// spreadOverload frees the elements that were overloaded together, to a part of their drift.
+func (s *search) spreadOverload(h *hypothesis, f Fault, part float64) {
+	for n := f.A.Number; n <= f.B.Number; n++ {
+		at := s.model.layout.elementAt(f.A.Dial, n)
+		h.free = append(h.free, at)
+		h.freeSD = append(h.freeSD, part*math.Abs(f.Value)*s.model.layout.elements[at].ohms)
+	}
+}
+
+// isLine reports whether a hypothesis is one fault that pairLines has paired with all others.
+func (h *hypothesis) isLine() bool {
+	if len(h.faults) != 1 || h.drawSD > 0 {
+		return false
+	}
+	switch h.faults[0].Kind {
+	case KindDrift, KindShorted, KindDialDrift, KindBoxDrift, KindSeries, KindMeterGain, KindMeterZero, KindDialling:
+		return true
+	case KindContact, KindOpenContact:
+		return !math.IsInf(slices.Max(h.effect), 1)
+	}
+	return false
+}

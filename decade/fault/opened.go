@@ -1,0 +1,156 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"math"
+	"slices"
+)
+
+// keptOpened is how many open elements with a bridge are fitted with their circuit.
+const keptOpened = 24
+
+// opened is an open element with a bridge around it and more of its dial, from tap a to tap b:
+// neither of the two is seen in the healthy circuit, since all that the element carried goes
+// through the bridge.
+type opened struct {
+	dial, element, a, b int
+	ohms                float64
+	gain                float64 // of the squares of what the readings are off, in standard uncertainties
+}
+
+// value is the resistance of the dial at a position, and whether the bridge carries all of the
+// current.
+func (o opened) value(m *model, position int, ohms float64) (r float64, carries bool) {
+	d := &m.layout.decades[o.dial]
+	if d.Tapped() {
+		if position < o.element {
+			return float64(position) * d.Step, false
+		}
+		return ohms + float64(o.a+max(o.b-position, position-o.b))*d.Step, true
+	}
+	outside, inside := 0, 0
+	for _, e := range d.InCircuit(position) {
+		w := d.Weight(e)
+		if e > o.a && e <= o.b {
+			inside += w
+		} else {
+			outside += w
+		}
+		carries = carries || e == o.element
+	}
+	r = float64(outside) * d.Step
+	switch in := float64(inside) * d.Step; {
+	case carries:
+		return r + ohms, true
+	case in > 0:
+		return r + in*ohms/(in+ohms), false
+	}
+	return r, false
+}
+
+// openedWithBridge looks for an open element of each dial with a bridge around more than it, from
+// any tap to any other. The resistance of the bridge stands in every reading that the element
+// would carry: those that disagree about it are left out at once.
+// What is far behind the best single fault is not fitted with its circuit.
+func (s *search) openedWithBridge(pr *probe, best float64) ([]*hypothesis, error) {
+	var list []opened
+	for d := range s.model.layout.decades {
+		n := s.model.layout.decades[d].NumElements()
+		for e := 1; e <= n; e++ {
+			for a := range e {
+				for b := e; b <= n; b++ {
+					if b-a < 2 {
+						continue
+					}
+					if !s.work.spend(20 * s.numSettings) {
+						return nil, s.work.stopped()
+					}
+					o := opened{dial: d, element: e, a: a, b: b}
+					if s.fitOpened(&o) {
+						list = append(list, o)
+					}
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(list, func(a, b opened) int { return compareScores(b.gain, a.gain) })
+	var out []*hypothesis
+	for _, o := range list[:min(keptOpened, len(list))] {
+		h := s.hypothesisOfOpened(o)
+		if h == nil || h.score > best+s.errorOfLines(h) {
+			continue
+		}
+		if err := s.fitCircuit(pr, h); err != nil {
+			return nil, err
+		}
+		if finite(h.score) {
+			out = append(out, h)
+		}
+	}
+	return out, s.work.stopped()
+}
+
+// fitOpened finds the resistance, and reports whether the readings may be so.
+func (s *search) fitOpened(o *opened) bool {
+	step := s.model.layout.decades[o.dial].Step
+	sum, weight := 0.0, 0.0
+	each := func(look func(k, position int)) {
+		for k, x := range s.model.settings {
+			if p := x.Position(o.dial); p > 0 && len(s.diallings[k]) > 0 {
+				look(k, p)
+			}
+		}
+	}
+	each(func(k, p int) {
+		if base, carries := o.value(s.model, p, 0); carries {
+			w := 1 / s.bySetting.variance[k]
+			sum += w * (s.bySetting.reference[k] - (base - float64(p)*step))
+			weight += w
+		}
+	})
+	if !(weight > 0) || !(sum > 0) {
+		return false
+	}
+	o.ohms = sum / weight
+	misfit := 0.0
+	each(func(k, p int) {
+		v, _ := o.value(s.model, p, o.ohms)
+		off := s.bySetting.reference[k]
+		left := math.Abs(off - (v - float64(p)*step))
+		u := math.Sqrt(s.bySetting.variance[k]) + 0.002*math.Abs(off)
+		misfit = max(misfit, left/u)
+		o.gain += (off*off - left*left) / (u * u)
+	})
+	return misfit < mostMisfit && o.gain > s.weight(KindOpenElement)
+}
+
+// mostMisfit is the largest deviation of a reading from what an open element with a bridge
+// leaves, in standard uncertainties, at which it is fitted.
+const mostMisfit = 12
+
+func (s *search) hypothesisOfOpened(o opened) *hypothesis {
+	l := s.model.layout
+	u, w := l.sectionOf(o.dial)
+	c, d := l.joined[u.taps[w][o.a]], l.joined[u.taps[w][o.b]]
+	i := slices.IndexFunc(s.model.pairs, func(q pair) bool { return q.from == c && q.to == d || q.from == d && q.to == c })
+	if i < 0 || math.IsInf(s.weight(s.model.pairs[i].kind)+s.weight(KindOpenElement), 1) {
+		return nil
+	}
+	q := &s.model.pairs[i]
+	h := &hypothesis{
+		faults:      []Fault{{Kind: KindOpenElement, A: Place{PartElement, o.dial, o.element}}, s.model.fault(q, max(o.ohms, smallestBridge))},
+		uncertainty: []float64{0, o.ohms}, effect: make([]float64, s.numSettings),
+		prior: s.weight(KindOpenElement) + s.weight(q.kind),
+	}
+	for k, x := range s.model.settings {
+		if p := x.Position(o.dial); p > 0 {
+			v, _ := o.value(s.model, p, o.ohms)
+			h.effect[k] = v - float64(p)*s.model.layout.decades[o.dial].Step
+		}
+	}
+	s.evaluate(h)
+	h.setScore()
+	return h
+}
