@@ -285,8 +285,10 @@ func (s *search) affectedSettings(h *hypothesis) []decade.Setting {
 		return 0
 	})
 	var out []decade.Setting
-	for _, w := range list[:min(mostSettings, len(list))] {
-		out = append(out, w.s)
+	for _, w := range list {
+		if len(out) < mostSettings && !slices.Contains(out, w.s) { // a setting may stand for each range
+			out = append(out, w.s)
+		}
 	}
 	return out
 }

@@ -150,3 +150,11 @@ func ExampleDiagnosis_WarningTexts() {
 	// Output:
 	// Setting 2: readings of both polarities differ by -0.9 Ω: a thermal EMF or a galvanic film, not a resistor; their mean is used.
 }
+
+// A step of one's own plan, with the cautions of a reading.
+func ExampleReading() {
+	step := fault.Reading(fault.ActDial, sound().Box.Zero(), "Read zero once more at the end.")
+	fmt.Println(step)
+	// Output:
+	// Read zero once more at the end. Disconnect the box from everything and discharge it first; keep the test current within the rating of the smallest dial in use. Local codes and licensed practice come first.
+}

@@ -122,6 +122,9 @@ func (p Place) json() *jsonPlace {
 	return out
 }
 
+// MarshalJSON writes the step as it stands in a Diagnosis.
+func (s Step) MarshalJSON() ([]byte, error) { return json.Marshal(s.json()) }
+
 func (s Step) json() jsonStep {
 	out := jsonStep{Act: s.Act, Range: s.Range, Text: s.Text, Cautions: s.Cautions}
 	if s.Setting.IsValid() {

@@ -4,6 +4,7 @@
 package fault
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -19,7 +20,7 @@ const (
 	// not worth its time.
 	leastWorth = 0.03
 	// leastPart is the same as a part of what a perfect reading would tell.
-	leastPart = 0.05
+	leastPart = 0.15
 	// perhapsMeter is the probability from which the meter is checked first: a known
 	// resistor takes a minute.
 	perhapsMeter = 0.2
@@ -122,13 +123,66 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 	case k == KindTerminalLeak || k == KindCaseLeak:
 		step.Act = ActInsulation
 	}
-	for _, p := range c.Places() {
-		clean := p.Part == PartPosition || p.Part == PartElement && c.Kind.isContact() || p.Part == PartWiper
-		if len(step.Places) < mostPlacesNamed && (step.Act != ActClean || clean) && p.Part != PartBox && p.Part != PartNone {
-			step.Places = append(step.Places, p)
+	for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
+		for _, f := range faults {
+			if step.Act == ActClean && !f.Kind.isContact() {
+				continue
+			}
+			for _, p := range []Place{f.A, f.B} {
+				if len(step.Places) < mostPlacesNamed && p.Part != PartBox && p.Part != PartNone && !slices.Contains(step.Places, p) {
+					step.Places = append(step.Places, p)
+				}
+			}
 		}
 	}
+	if x, ok := s.halfway(); ok && step.Act == ActOpen && len(step.Places) == 0 {
+		return Step{Act: ActDial, Setting: x}
+	}
 	return step
+}
+
+// halfway is the middle of the widest gap between the positions read of the dial that is
+// farthest out of its class: where nobody knows at what to look, that dial is read closer
+// before the box is opened.
+func (s *search) halfway() (decade.Setting, bool) {
+	for _, x := range s.farthestOut() {
+		d := slices.IndexFunc(x.Positions(), func(p int) bool { return p > 0 })
+		best, from, widest := 0, 0, 1
+		for p := 1; p <= s.model.layout.decades[d].Positions; p++ {
+			y, err := s.model.layout.box.Zero().With(d, p)
+			if err != nil || s.timesRead(y) == 0 {
+				continue
+			}
+			if p-from > widest {
+				widest, best = p-from, (from+p)/2
+			}
+			from = p
+		}
+		if y, err := s.model.layout.box.Zero().With(d, best); err == nil && best > 0 {
+			return y, true
+		}
+	}
+	return decade.Setting{}, false
+}
+
+// farthestOut lists the settings of one dial alone that were read, by how many times the
+// limits of their class they are off.
+func (s *search) farthestOut() []decade.Setting {
+	times := make(map[decade.Setting]float64)
+	var out []decade.Setting
+	for i, o := range s.evidence.observations {
+		x := s.model.settings[o.setting]
+		limit := x.ClassLimit()
+		if offZero(x) != 1 || limit == 0 {
+			continue
+		}
+		if times[x] == 0 {
+			out = append(out, x)
+		}
+		times[x] = max(times[x], math.Abs(s.byDialling.deviation[i])/limit)
+	}
+	slices.SortStableFunc(out, func(a, b decade.Setting) int { return cmp.Compare(times[b], times[a]) })
+	return out
 }
 
 // mostPlacesNamed is the number of places that a step names.

@@ -6,6 +6,7 @@ package fault
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty/file"
@@ -54,6 +55,9 @@ func (p Place) In(b *decade.Box) string {
 	dial := fmt.Sprintf("dial %d", p.Dial)
 	if d := b.Decades(); p.Dial >= 0 && p.Dial < len(d) {
 		dial = d[p.Dial].Name
+		if !strings.HasPrefix(dial, "×") {
+			dial = "dial " + dial
+		}
 	}
 	switch p.Part {
 	case PartElement:

@@ -62,6 +62,14 @@ type Step struct {
 // String returns the text, followed by the cautions.
 func (s Step) String() string { return strings.Join(append([]string{s.Text}, s.Cautions...), " ") }
 
+// Reading makes a step that ends in a reading of a setting, with the text and the cautions
+// of that act.
+func Reading(a Act, x decade.Setting, text string) Step {
+	s := Step{Act: a, Setting: x, Text: text}
+	s.Cautions = s.cautions()
+	return s
+}
+
 // The cautions, a sentence each, so that each is said once where several acts need it.
 const (
 	cautionReading  = "Disconnect the box from everything and discharge it first; keep the test current within the rating of the smallest dial in use."
@@ -107,14 +115,16 @@ func (s *Step) word(r *verify.Report, lead *Cause) {
 		}
 		s.Text += fmt.Sprintf(": %s is to be expected if the leak goes there. If it is far more, look for the leak %s.", ohms(leakOhms(lead)), where)
 	case ActClean:
-		s.Text = fmt.Sprintf("Exercise the dial, twenty turns from end to end, clean the contact at %s, and read %v again. This is an adjustment: keep the readings as found.", where, s.Setting)
-		if !s.Setting.IsValid() || len(s.Places) == 0 {
-			s.Text = fmt.Sprintf("Exercise every dial, twenty turns from end to end, clean %s, tighten posts and leads, and read again. This is an adjustment: keep the readings as found.", where)
+		s.Text = "Exercise every dial, twenty turns from end to end, tighten posts and leads, and read again; if that is not enough, clean wipers and contacts."
+		if s.Setting.IsValid() && len(s.Places) > 0 && s.Places[0].ofDial() {
+			s.Text = fmt.Sprintf("Exercise %s, twenty turns from end to end, and read %v again; if that is not enough, clean the contact at %s.",
+				Place{PartDial, s.Places[0].Dial, 0}.In(r.Box), s.Setting, where)
 		}
+		s.Text += " Both are adjustments: keep the readings as found."
 	case ActOpen:
 		s.Text = fmt.Sprintf("Open the box and look at %s: no further reading at the terminals tells more.", where)
 	}
-	s.Cautions = s.cautions(r)
+	s.Cautions = s.cautions()
 }
 
 // onlyZero reports whether the meter is among the members of a cause with its zero only.
@@ -197,7 +207,7 @@ func otherRange(r *verify.Report, ohms float64, than string) string {
 	return best
 }
 
-func (s *Step) cautions(r *verify.Report) []string {
+func (s *Step) cautions() []string {
 	var out []string
 	switch {
 	case s.Act.IsReading():
@@ -205,6 +215,8 @@ func (s *Step) cautions(r *verify.Report) []string {
 		if s.Setting.IsValid() && s.Setting.Value() >= highOhms {
 			out = append(out, cautionHighOhms)
 		}
+	case s.Act == ActNothing:
+		return nil
 	case s.Act == ActInsulation:
 		out = append(out, cautionReading, cautionTester)
 	case s.Act == ActClean:

@@ -60,7 +60,7 @@ func drifting(t *testing.T, s *search, a Place, by, score float64) *hypothesis {
 }
 
 // A pair of leaders counts by the product of their probabilities: scores 3 and 7 by 0.119
-// and 0.881. A reading is taken that is worth more than a twentieth of a perfect one.
+// and 0.881. A reading is taken that is worth more than 15 % of a perfect one.
 func TestWeightsOfLeaders(t *testing.T) {
 	s, _ := separating(t)
 	e := Place{PartElement, 1, 2}

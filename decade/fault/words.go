@@ -28,7 +28,7 @@ func sentence(b *decade.Box, c Cause) string {
 	for i, f := range c.Faults {
 		words[i] = f.advice(b)
 	}
-	s := strings.Join(words, " And at once: ")
+	s := strings.Join(words, " At the same time: ")
 	if len(c.Equal) > 0 {
 		s += " These readings cannot tell it apart from: " + strings.Join(phrases(b, c.Equal, false), "; ") + "."
 	}

@@ -17,6 +17,7 @@
 package main
 
 import (
+	"context"
 	"embed"
 	"errors"
 	"flag"
@@ -26,6 +27,8 @@ import (
 	"path"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/fault"
+	"example.com/ohmwright/decade/inspect"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty/conformity"
 )
@@ -62,7 +65,13 @@ func run(args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	return write(out, report, *format)
+	// 5. What may be wrong inside, the next step, and the repair: one answer.
+	answer, err := inspect.New(context.Background(), report, fault.Options{})
+	if err != nil {
+		return err
+	}
+	answer.Budget = answer.Strongest() // and where the uncertainty of one reading comes from
+	return write(out, answer, *format)
 }
 
 // check does the job: three texts in, a report out.

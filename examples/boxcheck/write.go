@@ -10,28 +10,22 @@ import (
 	"strings"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/inspect"
 	"example.com/ohmwright/decade/verify"
-	"example.com/ohmwright/uncertainty"
 )
 
-// write prints the report in the form that was asked for. examples/formats/README.md
+// write prints the answer in the form that was asked for. examples/formats/README.md
 // describes the last two, which are for other programs.
-func write(out io.Writer, report *verify.Report, format string) error {
+func write(out io.Writer, answer *inspect.Answer, format string) error {
 	switch strings.ToLower(format) {
 	case "text":
-		if err := report.WriteText(out); err != nil {
-			return err
-		}
-		return writeBudget(out, report, (*uncertainty.Budget).WriteText)
+		return answer.WriteText(out)
 	case "markdown":
-		if err := report.WriteMarkdown(out); err != nil {
-			return err
-		}
-		return writeBudget(out, report, (*uncertainty.Budget).WriteMarkdown)
+		return answer.WriteMarkdown(out)
 	case "csv":
-		return report.WriteCSV(out)
+		return answer.WriteCSV(out)
 	case "json":
-		text, err := json.MarshalIndent(report, "", "  ")
+		text, err := json.MarshalIndent(answer, "", "  ")
 		if err != nil {
 			return err
 		}
@@ -39,39 +33,6 @@ func write(out io.Writer, report *verify.Report, format string) error {
 		return err
 	}
 	return fmt.Errorf("format %q; expected text, markdown, csv or json", format)
-}
-
-// writeBudget shows where one uncertainty comes from, line by line.
-func writeBudget(out io.Writer, report *verify.Report, form func(*uncertainty.Budget, io.Writer) error) error {
-	row := example(report)
-	if row == nil {
-		return nil
-	}
-	fmt.Fprintf(out, "\nOne budget in full: the deviation at %v, nominal %v Ω\n\n", row.Setting, row.Nominal)
-	return form(row.Budget, out)
-}
-
-// example is the row to show: the first of a step outside its class, else the
-// last one with a value.
-func example(report *verify.Report) *verify.Row {
-	for _, f := range report.Findings {
-		if f.Kind != verify.FindingStep {
-			continue
-		}
-		for _, s := range f.Settings {
-			for _, row := range report.At(s) {
-				if row.Budget != nil {
-					return &row
-				}
-			}
-		}
-	}
-	for i := len(report.Rows) - 1; i >= 0; i-- {
-		if report.Rows[i].Budget != nil {
-			return &report.Rows[i]
-		}
-	}
-	return nil
 }
 
 // writePlan writes the sheet to take to the bench: settings that determine every element

@@ -27,6 +27,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/fault"
+	"example.com/ohmwright/decade/inspect"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty/conformity"
 )
@@ -75,16 +76,15 @@ func run(ctx context.Context, seed uint64, out io.Writer) error {
 		if err != nil {
 			return err
 		}
-		d, err := fault.Diagnose(ctx, report)
+		answer, err := inspect.New(ctx, report, fault.Options{})
 		if err != nil {
 			return err
 		}
-		think(out, d)
-		if d.Next.Act != fault.ActDial && d.Next.Act != fault.ActDialAgain {
-			finish(out, box, d, truth)
-			return nil
+		if answer.Next.Act != fault.ActDial && answer.Next.Act != fault.ActDialAgain {
+			return finish(out, answer, truth)
 		}
-		next, err := specimen.Read(d.Next.Setting)
+		think(out, answer)
+		next, err := specimen.Read(answer.Next.Setting)
 		if err != nil {
 			return err
 		}
@@ -104,20 +104,20 @@ func show(out io.Writer, r verify.Reading) {
 }
 
 // think prints what leads, and what to do next.
-func think(out io.Writer, d *fault.Diagnosis) {
-	fmt.Fprintf(out, "\nAfter %d readings\n", d.Readings)
-	for _, c := range d.Causes[:min(2, len(d.Causes))] {
-		if c.Probability >= 0.01 {
-			fmt.Fprintln(out, "  "+c.String())
-		}
+func think(out io.Writer, a *inspect.Answer) {
+	fmt.Fprintf(out, "\nAfter %d readings\n", a.Diagnosis.Readings)
+	for _, cause := range a.Causes() {
+		fmt.Fprintln(out, "  "+cause)
 	}
-	fmt.Fprintln(out, "Next: "+d.Next.Text)
+	fmt.Fprintln(out, a.Next.Text)
 }
 
-func finish(out io.Writer, box *decade.Box, d *fault.Diagnosis, truth fault.Fault) {
-	if len(d.Causes) > 0 {
-		c := d.Causes[0]
-		fmt.Fprintf(out, "\nSettings that speak for it: %v\n%v\n", c.Settings, c.Repair)
+// finish prints the answer once no reading tells more.
+func finish(out io.Writer, a *inspect.Answer, truth fault.Fault) error {
+	fmt.Fprintln(out)
+	if err := a.WriteAdvice(out); err != nil {
+		return err
 	}
-	fmt.Fprintf(out, "\nWhat was put in: %s\n", truth.In(box))
+	_, err := fmt.Fprintf(out, "\nWhat was put in: %s\n", truth.In(a.Report.Box))
+	return err
 }

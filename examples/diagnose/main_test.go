@@ -19,8 +19,8 @@ func TestDemonstration(t *testing.T) {
 		if err := run(t.Context(), seed, &out); err != nil {
 			t.Fatal(err)
 		}
-		for _, want := range []string{"Element 7 of ×100 Ω, between positions 6 and 7, is high by 1.", "Settings that speak for it", "Open the box and look at element 7", "What was put in: drifted element, element 7 of ×100 Ω"} {
-			if !strings.Contains(out.String(), want) {
+		for _, want := range []string{"Element 7 of ×100 Ω, between positions 6 and 7, is high by 1.", "It shows at", "Open the box and look at element 7", "What was put in: drifted element, element 7 of ×100 Ω"} {
+			if !strings.Contains(strings.Join(strings.Fields(out.String()), " "), want) {
 				t.Errorf("seed %d does not say %q:\n%s", seed, want, out.String())
 			}
 		}

@@ -20,9 +20,11 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/calibrate"
+	"example.com/ohmwright/decade/fault"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/uncertainty"
@@ -112,6 +114,15 @@ func write() (list []written, err error) {
 		return nil, err
 	}
 	addJSON("report.json", "the same with every budget, here of two readings", short)
+	asFound, err := verify.Evaluate(box, meter, slices.DeleteFunc(slices.Clone(readings), func(r verify.Reading) bool { return r.Stage != verify.StageAsFound }), conformity.Guarded(1))
+	if err != nil {
+		return nil, err
+	}
+	diagnosis, err := fault.Diagnose(context.Background(), asFound)
+	if err != nil {
+		return nil, err
+	}
+	addJSON("diagnosis.json", "what may be wrong inside, the next step and the repair", diagnosis)
 	adjustment, err := calibrate.NewAdjustment(report)
 	if err != nil {
 		return nil, err

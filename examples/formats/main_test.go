@@ -18,6 +18,7 @@ import (
 	"testing"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/fault"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/uncertainty"
@@ -136,6 +137,10 @@ func TestExamplesAreRead(t *testing.T) {
 	if err != nil {
 		t.Error(err)
 	}
+	var diagnosis fault.Diagnosis
+	if err := json.Unmarshal(blocks["diagnosis.json"], &diagnosis); err != nil || diagnosis.Healthy || diagnosis.Box.Name() != box.Name() {
+		t.Errorf("the diagnosis: healthy %v, %v", diagnosis.Healthy, err)
+	}
 	var record uncertainty.Record
 	if err := json.Unmarshal(blocks["record.json"], &record); err != nil || record.Quantity("R").String() != model.String() {
 		t.Errorf("the record has %v, %v; expected %v", record.Quantity("R"), err, model)
@@ -149,7 +154,8 @@ func TestExamplesAreRead(t *testing.T) {
 var number = regexp.MustCompile(`-?\d+(\.\d+)?([eE][-+]?\d+)?`)
 
 // What is written today is what the files show: the same text, and numbers that differ by
-// rounding at most. Those of a simulation depend on its generator.
+// rounding at most. Those of a simulation depend on its generator, those of a diagnosis on
+// how causes are weighed.
 func TestFilesAreWritten(t *testing.T) {
 	list, err := write()
 	if err != nil {
@@ -160,9 +166,9 @@ func TestFilesAreWritten(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if f.name == "simulation.json" {
+		if f.name == "simulation.json" || f.name == "diagnosis.json" {
 			if got, want := keys(t, f.text), keys(t, want); !slices.Equal(got, want) {
-				t.Errorf("simulation.json has the keys %v; expected %v", got, want)
+				t.Errorf("%s has the keys %v; expected %v", f.name, got, want)
 			}
 			continue
 		}
@@ -349,8 +355,8 @@ func TestList(t *testing.T) {
 	if err := run(&out, ""); err != nil {
 		t.Fatal(err)
 	}
-	if n := strings.Count(out.String(), "\n"); n != 10 {
-		t.Errorf("%d lines; expected 10:\n%s", n, out.String())
+	if n := strings.Count(out.String(), "\n"); n != 11 {
+		t.Errorf("%d lines; expected 11:\n%s", n, out.String())
 	}
 	if err := run(io.Discard, filepath.Join(t.TempDir(), "absent")); err == nil {
 		t.Error("files are written into a directory that does not exist")

@@ -1,0 +1,250 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package inspect
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/fault"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// The causes of errors of this package, for [errors.Is]; other packages declare them too,
+// and they are the same values there.
+var ErrEmpty = uncertainty.ErrEmpty
+
+// Error says what was refused, with its value and the cause; it is the error type of all
+// packages here.
+type Error = unit.Error
+
+// An Answer is what one inspection of a box says. Several goroutines may read it at once.
+type Answer struct {
+	Report *verify.Report
+
+	// Diagnosis is nil where nothing can be said of causes yet; NoDiagnosis says why.
+	Diagnosis   *fault.Diagnosis
+	NoDiagnosis error
+
+	// Next is the one step to take now.
+	Next fault.Step
+
+	// Budget is a setting of which the budget is printed; none where it is not valid.
+	Budget decade.Setting
+}
+
+// New looks for the causes of what a report shows, and assembles the answer. Where the
+// readings are too few or contradict each other, so that no cause can be looked for, the
+// answer says that, and what to read. It is an error if there is no report, if the options
+// make no sense, or if the context ends.
+func New(ctx context.Context, r *verify.Report, o fault.Options) (*Answer, error) {
+	if r == nil || r.Box == nil {
+		return nil, &Error{Op: "inspect.New", Name: "report", Err: unit.Errorf(ErrEmpty, "nil, or without a box; expected one made by verify.Evaluate")}
+	}
+	d, err := o.Diagnose(ctx, r)
+	if tooFew(err) {
+		a := &Answer{Report: r, NoDiagnosis: err}
+		a.Next = a.next()
+		return a, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	return Assemble(r, d)
+}
+
+// tooFew reports whether an error says that readings, not arguments, are wrong.
+func tooFew(err error) bool {
+	return errors.Is(err, fault.ErrOpen) || errors.Is(err, fault.ErrUndetermined) ||
+		errors.Is(err, fault.ErrContradiction) || errors.Is(err, fault.ErrEmpty) && !errors.Is(err, context.Canceled)
+}
+
+// Assemble makes the answer of a report and a diagnosis of it.
+func Assemble(r *verify.Report, d *fault.Diagnosis) (*Answer, error) {
+	if r == nil || r.Box == nil || d == nil {
+		return nil, &Error{Op: "inspect.Assemble", Err: unit.Errorf(ErrEmpty, "no report, or no diagnosis; expected both, of one box")}
+	}
+	a := &Answer{Report: r, Diagnosis: d}
+	a.Next = a.next()
+	return a, nil
+}
+
+// next is the one step: slips of the pen before causes, causes before what was not read.
+func (a *Answer) next() fault.Step {
+	r := a.Report
+	if s, ok := a.readAgain(); ok {
+		return s
+	}
+	if a.Diagnosis == nil {
+		return a.readFirst()
+	}
+	if a.Diagnosis.Next.Act != fault.ActNothing || !a.Diagnosis.Healthy {
+		return a.Diagnosis.Next
+	}
+	if x, ok := notRead(r); ok {
+		return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: nothing was read of %s so far.", x, r.Box.Decades()[dialOf(x)].Name))
+	}
+	return a.Diagnosis.Next
+}
+
+// readAgain proposes to read anew what is not plausible.
+func (a *Answer) readAgain() (fault.Step, bool) {
+	for _, f := range a.Report.Implausible {
+		if f.Stage != lastStage(a.Report) || len(f.Settings) == 0 || f.Kind == verify.FindingTemperature {
+			continue
+		}
+		if n := len(a.Report.At(f.Settings[0])); n > mostDiallings {
+			continue
+		}
+		x := f.Settings[0]
+		return fault.Reading(fault.ActDialAgain, x, fmt.Sprintf("Look at the record of %s, then dial %v again and read it: causes are looked for in what is plausible.", wording.Settings(f.Settings), x)), true
+	}
+	return fault.Step{}, false
+}
+
+// mostDiallings is how often a setting is dialled before no further dialling is asked for.
+const mostDiallings = 2
+
+// readFirst proposes what is read first, where it was not: zero, each dial alone at its
+// highest position, all dials at their highest.
+func (a *Answer) readFirst() fault.Step {
+	box := a.Report.Box
+	plan := []decade.Setting{box.Zero()}
+	for d, dec := range box.Decades() {
+		if x, err := box.Zero().With(d, dec.Positions); err == nil {
+			plan = append(plan, x)
+		}
+	}
+	if x, err := box.Max(); err == nil {
+		plan = append(plan, x)
+	}
+	for _, x := range plan {
+		if len(a.Report.At(x)) == 0 {
+			return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: too little was read to look for causes.", x))
+		}
+	}
+	return fault.Step{Act: fault.ActOpen, Text: "Check the leads and the range of the meter, then open the box and look at posts, links and wipers: no reading has a value.",
+		Cautions: fault.Reading(fault.ActDial, box.Zero(), "").Cautions}
+}
+
+// notRead finds a dial of which no position was read, and its highest position.
+func notRead(r *verify.Report) (decade.Setting, bool) {
+	stage := lastStage(r)
+	for d, dec := range r.Box.Decades() {
+		if !slices.ContainsFunc(r.Rows, func(row verify.Row) bool { return row.Reading.Stage == stage && row.Setting.Position(d) > 0 }) {
+			if x, err := r.Box.Zero().With(d, dec.Positions); err == nil {
+				return x, true
+			}
+		}
+	}
+	return decade.Setting{}, false
+}
+
+// dialOf is the first dial off zero.
+func dialOf(x decade.Setting) int {
+	return max(0, slices.IndexFunc(x.Positions(), func(p int) bool { return p > 0 }))
+}
+
+func lastStage(r *verify.Report) verify.Stage {
+	stages := r.Stages()
+	if len(stages) == 0 {
+		return verify.StageAsFound
+	}
+	return stages[len(stages)-1]
+}
+
+// Finished reports whether the inspection is done: the box is judged, nothing more is to be
+// read, and no cause is left to repair.
+func (a *Answer) Finished() bool { return a.Next.Act == fault.ActNothing }
+
+// Cautions lists the cautions of what the answer advises, each once, in the order in which
+// they are needed; that local codes come first stands at the end.
+func (a *Answer) Cautions() []string {
+	var out []string
+	var last []string
+	add := func(list []string) {
+		for i, c := range list {
+			switch {
+			case slices.Contains(out, c) || slices.Contains(last, c):
+			case i == len(list)-1: // every list ends with the local codes
+				last = append(last, c)
+			default:
+				out = append(out, c)
+			}
+		}
+	}
+	add(a.Next.Cautions)
+	if c := a.repaired(); c != nil {
+		add(c.Repair.Cautions)
+	}
+	return append(out, last...)
+}
+
+// enough is the probability from which the repair of a cause is told.
+const enough = 0.5
+
+// repaired is the cause whose repair is told: the first, once it is the likeliest of all
+// and no reading can divide it further.
+func (a *Answer) repaired() *fault.Cause {
+	d := a.Diagnosis
+	if d == nil || d.Healthy || len(d.Causes) == 0 {
+		return nil
+	}
+	c := &d.Causes[0]
+	if c.Probability < enough || len(c.Repair.Steps) == 0 || a.Next.Act.IsReading() && len(c.Equal) > 0 {
+		return nil
+	}
+	return c
+}
+
+const (
+	mostCauses   = 3    // that are told
+	worthTelling = 0.01 // probability
+	mostSettings = 6
+)
+
+// Causes says what may be wrong, most probable first, a sentence or two each: up to three
+// causes of at least 1 %. A probability is stated in words, and never as more than 99 %.
+func (a *Answer) Causes() []string {
+	d := a.Diagnosis
+	if d == nil {
+		return []string{"Nothing can be said of causes yet: " + reason(a.NoDiagnosis) + "."}
+	}
+	var out []string
+	switch {
+	case d.Healthy && d.Probability > 0.99:
+		return []string{"No fault: of all that was looked for, a healthy box explains the readings best (" + wording.Probability(d.Probability) + ")."}
+	case d.Healthy:
+		out = append(out, "Probably no fault ("+wording.Probability(d.Probability)+"). What may be wrong nevertheless:")
+	}
+	for i, c := range d.Causes {
+		if i == mostCauses || c.Probability < worthTelling {
+			break
+		}
+		text := c.String()
+		if i == 0 && len(c.Settings) > 0 {
+			text += " It shows at " + wording.Settings(c.Settings[:min(mostSettings, len(c.Settings))]) + "."
+		}
+		out = append(out, text)
+	}
+	if !d.Healthy && d.Probability >= worthTelling {
+		out = append(out, wording.Upper(wording.Probability(d.Probability))+": no fault, chance only.")
+	}
+	return out
+}
+
+// reason is an error in the words of its cause.
+func reason(err error) string {
+	if e, ok := errors.AsType[*Error](err); ok && e.Err != nil {
+		return strings.TrimSuffix(e.Err.Error(), ".")
+	}
+	return strings.TrimSuffix(fmt.Sprint(err), ".")
+}

@@ -1,0 +1,268 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package inspect
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/fault"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+func testBox(t *testing.T, steps ...float64) *decade.Box {
+	t.Helper()
+	spec := decade.Spec{Name: "test box", Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005}
+	for _, s := range steps {
+		spec.Decades = append(spec.Decades, decade.Decade{Step: s, Tolerance: 0.001})
+	}
+	b, err := decade.New(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func testMeter() *verify.Meter {
+	m := &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire, OffsetCompensated: true}
+	for _, f := range []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9} {
+		m.Ranges = append(m.Ranges, verify.Range{FullScale: f, OverRange: 1.2, OfReading: 5e-5, OfRange: 5e-6, Resolution: f * 1e-6})
+	}
+	for i := range m.Ranges {
+		m.Ranges[i].Name = []string{"10 Ω", "100 Ω", "1 kΩ", "10 kΩ", "100 kΩ", "1 MΩ", "10 MΩ", "100 MΩ", "1 GΩ"}[i]
+	}
+	return m
+}
+
+// readBox reads settings of a box with faults, by prediction.
+func readBox(t *testing.T, b *decade.Box, settings []decade.Setting, faults ...fault.Fault) []verify.Reading {
+	t.Helper()
+	var out []verify.Reading
+	for _, s := range settings {
+		v, err := fault.Predict(s, faults...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if v > 1e12 {
+			out = append(out, verify.Reading{Setting: s, Overload: true})
+			continue
+		}
+		out = append(out, verify.Reading{Setting: s, Values: []float64{v}})
+	}
+	return out
+}
+
+func inspected(t *testing.T, b *decade.Box, readings []verify.Reading) *Answer {
+	t.Helper()
+	r, err := verify.Evaluate(b, testMeter(), readings, conformity.Guarded(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := New(t.Context(), r, fault.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+func recommended(t *testing.T, b *decade.Box) []decade.Setting {
+	t.Helper()
+	p, err := verify.NewPlan(b, verify.ExtentRecommended)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p.Settings()
+}
+
+// section returns the text of a section; empty where there is none.
+func section(a *Answer, title string) string {
+	for _, s := range a.Sections() {
+		if s.Title == title {
+			return strings.Join(s.Texts, "\n")
+		}
+	}
+	return ""
+}
+
+// A bridge between two dials of eight is one cause, and no text blames other parts.
+func TestBridgeIsNotManyElements(t *testing.T) {
+	b := testBox(t, 1e6, 1e5, 1e4, 1e3, 100, 10, 1, 0.1)
+	bridge := fault.Fault{Kind: fault.KindDialBridge, A: fault.Place{Part: fault.PartTap, Dial: 2, Number: 4}, B: fault.Place{Part: fault.PartTap, Dial: 3, Number: 6}, Value: 0.01}
+	settings := recommended(t, b)
+	x, err := b.Zero().With(2, 4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	y, err := x.With(3, 6)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := inspected(t, b, readBox(t, b, append(settings, y), bridge))
+	wrong := section(a, "What is wrong")
+	if c := a.Diagnosis.Causes[0]; c.Kind != fault.KindDialBridge || len(c.Faults) != 1 || !strings.Contains(wrong, "×10 kΩ") || !strings.Contains(wrong, "×1 kΩ") {
+		t.Errorf("what is wrong: %s", wrong)
+	}
+	blamesOneCause(t, a)
+}
+
+// A leak across the terminals is one cause, not nine elements.
+func TestLeakIsNotNineElements(t *testing.T) {
+	b := testBox(t, 1e6, 1e5, 1e4)
+	leak := fault.Fault{Kind: fault.KindTerminalLeak, A: fault.Place{Part: fault.PartTerminal, Number: 1}, B: fault.Place{Part: fault.PartTerminal, Number: 2}, Value: 2e9}
+	a := inspected(t, b, readBox(t, b, recommended(t, b), leak))
+	if c := a.Diagnosis.Causes[0]; c.Kind != fault.KindTerminalLeak || len(c.Faults) != 1 {
+		t.Errorf("%v", c)
+	}
+	blamesOneCause(t, a)
+}
+
+// blamesOneCause checks that facts name no part: elements and contacts stand in what is
+// wrong and after it only.
+func blamesOneCause(t *testing.T, a *Answer) {
+	t.Helper()
+	facts := section(a, "What was found") + section(a, "Not plausible: verdicts withheld")
+	for _, word := range []string{"element ", "contact at", "wiper", "look at"} {
+		if strings.Contains(facts, word) {
+			t.Errorf("the facts say %q: %s", word, facts)
+		}
+	}
+	if n := strings.Count(a.String(), "Local codes and licensed practice come first."); n > 1 {
+		t.Errorf("the caution stands %d times", n)
+	}
+}
+
+// A healthy box of which all was read is finished, without cautions.
+func TestHealthy(t *testing.T) {
+	b := testBox(t, 100, 10)
+	a := inspected(t, b, readBox(t, b, recommended(t, b)))
+	if !a.Finished() || len(a.Cautions()) != 0 || section(a, "Repair") != "" || section(a, "Cautions") != "" {
+		t.Errorf("%v", a)
+	}
+	if s := section(a, "What is wrong"); !strings.HasPrefix(s, "No fault:") || !strings.Contains(s, "more than 99 %") {
+		t.Errorf("%q", s)
+	}
+	if s := a.Strongest(); !s.IsValid() {
+		t.Error("no row with a budget")
+	}
+}
+
+// What was not read is asked for, before a healthy box is called finished.
+func TestNotRead(t *testing.T) {
+	b := testBox(t, 100, 10)
+	var settings []decade.Setting
+	for p := range 11 {
+		x, err := b.At(p, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		settings = append(settings, x)
+	}
+	a := inspected(t, b, readBox(t, b, settings))
+	if a.Next.Act != fault.ActDial || a.Next.Setting.Position(1) != 10 || !strings.Contains(a.Next.Text, "×10 Ω") || len(a.Next.Cautions) == 0 {
+		t.Errorf("%v", a.Next)
+	}
+}
+
+// A unit that was lost is read again before causes are believed.
+func TestImplausibleFirst(t *testing.T) {
+	b := testBox(t, 100, 10)
+	rs := readBox(t, b, recommended(t, b))
+	for i := range rs {
+		if p := rs[i].Setting.Positions(); p[0] == 3 && p[1] == 0 {
+			rs[i].Values[0] /= 1000
+		}
+	}
+	a := inspected(t, b, rs)
+	if a.Next.Act != fault.ActDialAgain || a.Next.Setting.Position(0) != 3 || !strings.Contains(a.Next.Text, "record") {
+		t.Errorf("%v", a.Next)
+	}
+	if !strings.Contains(a.String(), "Not plausible") {
+		t.Error("not said")
+	}
+}
+
+// Too few readings, or none with a value: an answer that says so.
+func TestTooFew(t *testing.T) {
+	b := testBox(t, 100, 10)
+	a := inspected(t, b, readBox(t, b, []decade.Setting{b.Zero()}))
+	if a.Diagnosis != nil || !strings.HasPrefix(section(a, "What is wrong"), "Nothing can be said of causes yet: ") || a.Next.Act != fault.ActDial || a.Next.Setting.Position(0) != 10 {
+		t.Errorf("%v", a)
+	}
+	var open []verify.Reading
+	for _, s := range recommended(t, b) {
+		open = append(open, verify.Reading{Setting: s, Overload: true})
+	}
+	a = inspected(t, b, open)
+	if a.Diagnosis != nil || a.Next.Act != fault.ActOpen || len(a.Next.Cautions) == 0 {
+		t.Errorf("%v", a.Next)
+	}
+}
+
+// Each form says the same; the repair is told once it is known what is repaired.
+func TestForms(t *testing.T) {
+	b := testBox(t, 100, 10)
+	drift := fault.Fault{Kind: fault.KindDrift, A: fault.Place{Part: fault.PartElement, Dial: 0, Number: 4}, Value: 0.7}
+	a := inspected(t, b, readBox(t, b, recommended(t, b), drift))
+	a.Budget = a.Strongest()
+	var text, markdown, csv strings.Builder
+	if err := errors.Join(a.WriteText(&text), a.WriteMarkdown(&markdown), a.WriteCSV(&csv)); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"What is wrong", "Next step", "Repair", "Cautions", "Settings", "One budget in full"} {
+		if !strings.Contains(text.String(), want) || !strings.Contains(markdown.String(), want) {
+			t.Errorf("%q is missing", want)
+		}
+	}
+	if order := []int{strings.Index(text.String(), "What was found"), strings.Index(text.String(), "What is wrong"), strings.Index(text.String(), "\nSettings")}; !slices.IsSorted(order) {
+		t.Errorf("order %v", order)
+	}
+	raw, err := json.Marshal(a)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got struct {
+		Verdict   string
+		Diagnosis *fault.Diagnosis
+		Next      struct{ Act fault.Act }
+		Cautions  []string
+	}
+	if err := json.Unmarshal(raw, &got); err != nil || got.Verdict != "does not conform" || got.Diagnosis.Causes[0].Faults[0].A != drift.A || got.Next.Act != a.Next.Act || !slices.Equal(got.Cautions, a.Cautions()) {
+		t.Errorf("%v: %s", err, raw)
+	}
+	if !strings.Contains(csv.String(), "does not conform") {
+		t.Error("the rows are missing")
+	}
+	var advice strings.Builder
+	if err := a.WriteAdvice(&advice); err != nil || strings.Contains(advice.String(), "Settings") || !strings.Contains(advice.String(), "What is wrong") {
+		t.Errorf("%v: %s", err, advice.String())
+	}
+}
+
+func TestRefuses(t *testing.T) {
+	if _, err := New(t.Context(), nil, fault.Options{}); !errors.Is(err, ErrEmpty) {
+		t.Errorf("no report: %v", err)
+	}
+	if _, err := Assemble(nil, nil); !errors.Is(err, ErrEmpty) {
+		t.Errorf("nothing to assemble: %v", err)
+	}
+	b := testBox(t, 100)
+	r, err := verify.Evaluate(b, testMeter(), readBox(t, b, recommended(t, b)), conformity.Guarded(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := New(t.Context(), r, fault.Options{Faults: 7}); err == nil {
+		t.Error("seven faults at once are accepted")
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	if _, err := New(ctx, r, fault.Options{}); !errors.Is(err, context.Canceled) {
+		t.Errorf("ended context: %v", err)
+	}
+}
