@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"errors"
 	"math"
 	"slices"
 	"strings"
@@ -40,9 +41,9 @@ type Component struct {
 	Sensitivity          float64 // c = ∂y/∂x
 	Contribution         float64 // c·u(x), signed, in the unit of the measurand
 
-	// Share is the part of the variance of y that goes back to this input:
-	// c·Σ_k c_k·u(x, x_k)/u². The shares add up to 1; one of a correlated input may
-	// be negative.
+	// Share is the part of the variance of y that is this input's own, (c·u(x))²/u². With
+	// those of the correlations the shares add up to 1; with terms of second order, to the
+	// part that is of first order.
 	Share float64
 	Joint bool // known together with other inputs
 }
@@ -52,6 +53,10 @@ type Correlation struct {
 	A string  `json:"a"` // names of the inputs
 	B string  `json:"b"`
 	R float64 `json:"r"` // −1 to 1
+
+	// Share is the part of the variance of y that is the covariance of the two,
+	// 2·R·(c·u)_A·(c·u)_B/u²; it may be negative, and then makes room for shares above 1.
+	Share float64 `json:"shareOfVariance"`
 }
 
 // An Interval lies between two values, both included, in the unit of the quantity. One
@@ -93,6 +98,22 @@ func (b *Budget) ExpandedAt(p float64) (Expanded, error) {
 	return Expanded{P: p, K: k, U: U, Interval: Interval{b.Estimate - U, b.Estimate + U}}, nil
 }
 
+// AtCoverage returns the budget with its expanded uncertainty, and what it warns of it, at
+// another coverage probability than 95 %, 0 < p < 1: [P2] for the one that goes with k = 2.
+func (b *Budget) AtCoverage(p float64) (*Budget, error) {
+	e, err := b.ExpandedAt(p)
+	if err != nil {
+		return nil, err
+	}
+	at := *b
+	at.Expanded = e
+	at.Warnings = slices.DeleteFunc(slices.Clone(b.Warnings), func(err error) bool {
+		return errors.Is(err, ErrNotNormal) || errors.Is(err, ErrExceedsBounds)
+	})
+	at.Warnings = append(at.Warnings, at.fit()...)
+	return &at, nil
+}
+
 // P2 is the coverage probability of a normal distribution within ±2 standard
 // deviations, 0.9545 (GUM table G.1): laboratories state it as "k = 2".
 const P2 = 0.954499736103641585599434725666933125
@@ -125,35 +146,24 @@ func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error)
 			Sensitivity: c[i], Contribution: c[i] * s.u, Joint: s.group != nil,
 		}
 		if b.StandardUncertainty > 0 {
-			row.Share = m.share(i, c, b.StandardUncertainty)
+			row.Share = varianceShare(row.Contribution, row.Contribution, b.StandardUncertainty)
 		}
 		b.Components = append(b.Components, row)
 		if c[i] != 0 && s.u > 0 {
 			b.shape = append(b.shape, shape{c: c[i], s: s})
 		}
 	}
-	b.Correlations = m.correlations(reached)
+	b.Correlations = m.correlations(c, b.StandardUncertainty, reached)
 	b.Warnings = slices.Concat(m.warnings, m.findings(b, m.place(y.n), c, reached))
 	return b, nil
 }
 
-// share is c_i·Σ_k c_k·u(x_i, x_k)/u².
-func (m *model) share(i int, c []float64, u float64) float64 {
-	s := m.inputs[i]
-	if s.group == nil {
-		if square := u * u; square > smallestSquare {
-			return c[i] * s.u * c[i] * s.u / square
-		}
-		r := c[i] * s.u / u
-		return r * r
+// varianceShare is the square of a part of the uncertainty u, or the product of two, over u².
+func varianceShare(a, b, u float64) float64 {
+	if square := u * u; square > smallestSquare {
+		return a * b / square
 	}
-	var sum float64
-	for k, t := range m.inputs {
-		if s.group.is(t.group) {
-			sum += float64(c[i]/u*c[k]) / u * s.group.cov.At(s.index, t.index)
-		}
-	}
-	return sum
+	return a / u * (b / u)
 }
 
 // smallestSquare is a variance from which nothing that matters is lost to underflow.
@@ -203,7 +213,7 @@ func (m *model) effectiveDOF(c []float64, u float64) float64 {
 	return 1 / sum
 }
 
-func (m *model) correlations(reached []bool) []Correlation {
+func (m *model) correlations(c []float64, u float64, reached []bool) []Correlation {
 	var out []Correlation
 	for _, g := range m.groups {
 		for n, i := range g.slots {
@@ -212,7 +222,12 @@ func (m *model) correlations(reached []bool) []Correlation {
 					continue
 				}
 				if r := correlation(g.cov, m.inputs[i].index, m.inputs[k].index); r != 0 {
-					out = append(out, Correlation{m.inputs[i].name, m.inputs[k].name, r})
+					a, b := m.inputs[i], m.inputs[k]
+					part := 0.0
+					if u > 0 {
+						part = 2 * r * varianceShare(c[i]*a.u, c[k]*b.u, u)
+					}
+					out = append(out, Correlation{a.name, b.name, r, part})
 				}
 			}
 		}

@@ -112,6 +112,7 @@ func (s *stream) finish(ctx context.Context) (*Simulation, error) {
 		orderstat.Sort(trials.Low, room, nil)
 		orderstat.Sort(trials.High, room, nil)
 		sim.Outputs[i].order(trials, s.MonteCarlo)
+		sim.Outputs[i].pilot = s.pilot[i].sorted
 	}
 	return sim, nil
 }

@@ -122,6 +122,11 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 			b.Components[i].Share *= first * first / variance
 		}
 	}
+	for i := range b.Correlations {
+		if variance > 0 {
+			b.Correlations[i].Share *= first * first / variance
+		}
+	}
 	b.shape = nil
 	b.Warnings = slices.DeleteFunc(b.Warnings, supersededBySecondOrder)
 	if math.Abs(u-first) > 0.05*first || math.Abs(t.bias) > 0.1*u {

@@ -89,7 +89,9 @@ type Output struct {
 	// limited number of trials.
 	Sampling Sampling `json:"sampling"`
 
-	momentless bool // an input has no standard deviation
+	momentless bool             // an input has no standard deviation
+	trials     orderstat.Trials // those kept
+	pilot      []float64        // the first trials in rising order, where not all were kept
 }
 
 // Sampling is the standard uncertainty of simulated figures, from the number of
@@ -177,7 +179,7 @@ func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) 
 // order fills in what the ordered trials say.
 func (o *Output) order(t orderstat.Trials, m MonteCarlo) {
 	q, r, _ := orderstat.Ranks(t.N, m.Coverage)
-	o.Coverage = m.Coverage
+	o.Coverage, o.trials = m.Coverage, t
 	o.Symmetric, o.Shortest = Interval(t.Symmetric(m.Coverage)), Interval(t.Shortest(m.Coverage))
 	o.Sampling.Lower, o.Sampling.Upper = t.Spread(r), t.Spread(r+q)
 	for _, p := range m.Quantiles {

@@ -105,15 +105,26 @@ func restLine(rest int, share float64) string {
 
 // statement is the result in words: expanded and standard uncertainty.
 func (b *Budget) statement() []string {
-	e := b.Expanded
-	lines := []string{
-		fmt.Sprintf("%s = %s, k = %s, coverage probability %s %%", b.title(), b.plusMinus(e, 2), significant(e.K, 3), strconv.FormatFloat(100*e.P, 'g', 4, 64)),
-		fmt.Sprintf("%s = %s, standard uncertainty in parentheses", b.title(), b.Concise(2)),
-	}
+	lines := append(b.expandedLines(), fmt.Sprintf("%s = %s, standard uncertainty in parentheses", b.title(), b.Concise(2)))
 	for _, c := range b.Correlations {
-		lines = append(lines, fmt.Sprintf("correlation coefficient r(%s, %s) = %s", c.A, c.B, significant(c.R, 3)))
+		lines = append(lines, fmt.Sprintf("correlation coefficient r(%s, %s) = %s, covariance %.2f %% of the variance", c.A, c.B, significant(c.R, 3), 100*c.Share))
 	}
 	return lines
+}
+
+// expandedLines state y ± U: first by the laws of the inputs where that interval is known
+// and is not that of k·u.
+func (b *Budget) expandedLines() []string {
+	e := b.Expanded
+	probability := percentage(e.P) + " %"
+	if i, err := b.BestInterval(e.P); err == nil && math.Abs(i.Width()/2-e.U) > 0.01*e.U {
+		best := Expanded{P: e.P, U: i.Width() / 2, Interval: i}
+		return []string{
+			fmt.Sprintf("%s = %s, coverage probability %s, by the laws of the inputs", b.title(), b.plusMinus(best, 2), probability),
+			fmt.Sprintf("k·u = %s with k = %s would hold for a normal distribution", withUnit(significant(e.U, 2), b.Unit), significant(e.K, 3)),
+		}
+	}
+	return []string{fmt.Sprintf("%s = %s, k = %s, coverage probability %s", b.title(), b.plusMinus(e, 2), significant(e.K, 3), probability)}
 }
 
 // WriteText writes the budget as a table for a screen: the columns of the guides,
@@ -165,11 +176,22 @@ func bare(err error) string {
 	return e.Name + ": " + e.Err.Error()
 }
 
-// writeShares draws the shares of variance, largest first.
+// writeShares draws the shares of variance, largest first: of the inputs, and of the
+// covariances of those that are correlated.
 func (b *Budget) writeShares(w io.Writer, shown []Component) error {
-	rows := slices.Clone(shown)
-	slices.SortStableFunc(rows, func(a, c Component) int { return cmp.Compare(math.Abs(c.Share), math.Abs(a.Share)) })
-	rows = slices.DeleteFunc(rows, func(c Component) bool { return math.Abs(c.Share) < foldBelow })
+	type row struct {
+		title string
+		share float64
+	}
+	var rows []row
+	for _, c := range shown {
+		rows = append(rows, row{c.title(), c.Share})
+	}
+	for _, c := range b.Correlations {
+		rows = append(rows, row{"covariance of " + c.A + " and " + c.B, c.Share})
+	}
+	slices.SortStableFunc(rows, func(a, c row) int { return cmp.Compare(math.Abs(c.share), math.Abs(a.share)) })
+	rows = slices.DeleteFunc(rows, func(r row) bool { return math.Abs(r.share) < foldBelow })
 	if len(rows) == 0 {
 		return nil
 	}
@@ -177,16 +199,19 @@ func (b *Budget) writeShares(w io.Writer, shown []Component) error {
 		return err
 	}
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	for _, c := range rows {
-		line := fmt.Sprintf("%s\t%6.2f %%\t%s", c.title(), 100*c.Share, bar(c.Share))
+	for _, r := range rows {
+		line := fmt.Sprintf("%s\t%6.2f %%\t%s", r.title, 100*r.share, bar(r.share))
 		fmt.Fprintln(t, strings.TrimRight(line, "\t"))
 	}
 	return t.Flush()
 }
 
-// bar draws a share, one block for each 5 %.
+// bar draws a share, one block for each 5 %; the blocks of a negative one are light.
 func bar(share float64) string {
 	n := int(math.Round(20 * math.Min(math.Abs(share), 2)))
+	if share < 0 {
+		return strings.Repeat("░", n)
+	}
 	return strings.Repeat("█", n)
 }
 

@@ -188,7 +188,7 @@ func TestHistogramWithTrialsOutside(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for x, want := range map[float64]float64{1.9: 0, 2: 0.125, 2.25: 0.25, 2.5: 0.375, 2.75: 0.625, 3: 0.875, 9: 0.875} {
+	for x, want := range map[float64]float64{1.9: 0, 2: 0.125, 2.25: 0.25, 2.5: 0.375, 2.75: 0.625, 3: 0.875, 9: 1, math.Inf(1): 1} {
 		if got := d.CDF(x); got != want {
 			t.Errorf("CDF(%v) = %v; want %v", x, got, want)
 		}

@@ -14,7 +14,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// FromBudget returns what a budget says of the true value: the scaled and shifted
+// FromBudget returns what a budget says of the true value: the convolution of the laws of
+// its inputs where these are known ([uncertainty.Budget.Distribution]), else the scaled and shifted
 // t-distribution with its estimate, standard uncertainty and effective degrees of
 // freedom, normal where these are infinite (JCGM 106 7.3, JCGM 100 G.3).
 func FromBudget(b *uncertainty.Budget) (CDF, error) {
@@ -28,6 +29,9 @@ func FromBudget(b *uncertainty.Budget) (CDF, error) {
 	}
 	if err := notNegative("FromBudget", "standard uncertainty", b.StandardUncertainty); err != nil {
 		return nil, err
+	}
+	if d, known := b.Distribution(); known {
+		return d, nil
 	}
 	return student{b.Estimate, b.StandardUncertainty, b.DOF}, nil
 }
@@ -89,9 +93,9 @@ func expandedTail(t, dof float64) float64 {
 	return math.Erfc(t/math.Sqrt2)/2 + float64(density*t*r*(g1+float64(r*(g2+float64(r*g3)))))
 }
 
-// FromOutput returns the distribution of a Monte Carlo output, from its histogram:
-// uniform within a bin. Probabilities are good to a small part of what one bin holds,
-// and none smaller than a few trials in all is to be trusted.
+// FromOutput returns the distribution of a Monte Carlo output: its trials themselves
+// beyond the ends of the coverage intervals, and between them what [uncertainty.Output.CDF]
+// knows. A probability smaller than a few trials in all is not to be trusted.
 func FromOutput(o *uncertainty.Output) (CDF, error) {
 	if o == nil {
 		return nil, &Error{Op: "conformity.FromOutput", Name: "output", Err: unit.Errorf(ErrDomain, "nil; expected an output of a simulation")}
@@ -100,34 +104,10 @@ func FromOutput(o *uncertainty.Output) (CDF, error) {
 	if !(h.Width > 0) || math.IsInf(h.Width, 0) || math.IsNaN(h.Lower) || len(h.Counts) == 0 {
 		return nil, &Error{Op: "conformity.FromOutput", Name: "width of the bins", Value: h.Width, Err: unit.Errorf(ErrDomain, "no histogram; expected an output of a simulation that varies")}
 	}
-	s := simulated{lower: h.Lower, width: h.Width, upTo: []float64{float64(h.Below)}}
-	for _, c := range h.Counts {
-		s.upTo = append(s.upTo, s.upTo[len(s.upTo)-1]+float64(c))
+	if total := o.CDF(math.Inf(1)); total != 1 {
+		return nil, &Error{Op: "conformity.FromOutput", Name: "number of trials", Value: 0.0, Err: unit.Errorf(ErrDomain, "no trials; expected more than 0")}
 	}
-	s.total = s.upTo[len(s.upTo)-1] + float64(h.Above)
-	if !(s.total > 0) {
-		return nil, &Error{Op: "conformity.FromOutput", Name: "number of trials", Value: s.total, Err: unit.Errorf(ErrDomain, "%v; expected more than 0", s.total)}
-	}
-	return s, nil
-}
-
-// simulated is a histogram summed from below.
-type simulated struct {
-	lower, width, total float64
-	upTo                []float64 // trials up to each edge
-}
-
-func (s simulated) CDF(x float64) float64 {
-	place := (x - s.lower) / s.width
-	last := len(s.upTo) - 1
-	switch {
-	case place <= 0: // trials below all bins are taken as just below
-		return step(place == 0) * s.upTo[0] / s.total
-	case place >= float64(last):
-		return s.upTo[last] / s.total
-	}
-	i := int(place)
-	return (s.upTo[i] + float64((place-float64(i))*(s.upTo[i+1]-s.upTo[i]))) / s.total
+	return *o, nil
 }
 
 // Samples is a distribution given by equally probable values, such as the trials of a

@@ -372,3 +372,45 @@ func TestRiskRefuses(t *testing.T) {
 		t.Errorf("index without uncertainty: %v, %v; want infinite", c, err)
 	}
 }
+
+// A rectangle inside the limits is inside with certainty, whatever k·u says; half of it
+// outside is a half.
+func TestProbabilityByTheLawsOfTheInputs(t *testing.T) {
+	b, err := uncertainty.Evaluate(uncertainty.Input("x", uncertainty.Rectangular(100, 1)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := conformity.FromBudget(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ lower, upper, want float64 }{{99, 101, 1}, {99, 100, 0.5}, {100.5, 103, 0.25}} {
+		p, err := conformity.Probability(interval(c.lower, c.upper), d)
+		if err != nil || math.Abs(p-c.want) > 1e-15 {
+			t.Errorf("%v to %v: %v, error %v; want %v", c.lower, c.upper, p, err, c.want)
+		}
+	}
+}
+
+// The t-distribution of one degree of freedom lies between ±1 with probability 1/2; what
+// no trial reached is no risk at all.
+func TestRiskOfAnOutput(t *testing.T) {
+	sim, err := uncertainty.MonteCarlo{Trials: 200_000, Seed: 3}.Run(context.Background(), uncertainty.Input("x", uncertainty.StudentT(0, 1, 1)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := conformity.FromOutput(&sim.Outputs[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := conformity.Probability(interval(-1, 1), d)
+	if err != nil || math.Abs(p-0.5) > 0.02 {
+		t.Errorf("between ±1: %v, error %v; want 0.5", p, err)
+	}
+	for limit, want := range map[float64]float64{1e9: 0, 12.706: 0.05, 63.657: 0.01} {
+		r, err := conformity.SpecificRisk(interval(-limit, limit), d)
+		if err != nil || math.Abs(r-want) > 4*math.Sqrt(want/200_000) {
+			t.Errorf("beyond ±%v: %v, error %v; want %v", limit, r, err, want)
+		}
+	}
+}

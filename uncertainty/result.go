@@ -1,0 +1,104 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// A ResultDistribution is what a budget says of the measurand where the laws of all inputs
+// are known: their convolution through the linear model. It is symmetric about the
+// estimate. Make it with [Budget.Distribution].
+type ResultDistribution struct {
+	y    float64
+	law  law     // of the only input that counts, or
+	c    float64 // its coefficient; 0: the mixture
+	m    mixture
+	most float64 // certain bound, may be infinite
+}
+
+// Distribution returns the distribution of the measurand, and reports whether it is known
+// from the laws of the inputs: each of them normal or of a finite support of this package,
+// with infinite degrees of freedom, in a model that its slopes describe (no
+// [ErrFirstOrder]). Where it is not, y ± k·u with Student's factor is the best that the
+// budget knows.
+func (b *Budget) Distribution() (d ResultDistribution, known bool) {
+	if b == nil || b.Higher != nil || !math.IsInf(b.DOF, 1) || b.StandardUncertainty == 0 || len(b.shape) == 0 {
+		return d, false
+	}
+	for _, p := range b.shape {
+		l, own := p.s.dist.(law)
+		jointNormal := p.s.group != nil && p.s.dist == nil
+		if !jointNormal && !p.bounded() && (!own || l.kind != normal || p.s.group != nil) {
+			return d, false
+		}
+	}
+	if slices.ContainsFunc(b.Warnings, func(err error) bool { return errors.Is(err, ErrFirstOrder) }) {
+		return d, false
+	}
+	wide, sigma, err := b.split()
+	if err != nil {
+		return d, false
+	}
+	d = ResultDistribution{y: b.Estimate, most: b.certain()}
+	if len(wide) == 1 && sigma == 0 {
+		d.law, d.c = wide[0].s.dist.(law), math.Abs(wide[0].c)
+		return d, true
+	}
+	d.m = mix(wide, sigma, fine)
+	return d, true
+}
+
+// CDF returns the probability of a value up to x, in the unit of the measurand.
+func (d ResultDistribution) CDF(x float64) float64 {
+	switch x -= d.y; {
+	case math.IsNaN(x):
+		return x
+	case x <= -d.most:
+		return 0
+	case x >= d.most:
+		return 1
+	case d.c != 0:
+		return d.law.cdf(x / (d.c * d.law.a))
+	case len(d.m.mass) == 1: // normal alone: no cells
+		return distuv.UnitNormal.CDF(x / d.m.sigma)
+	case x > 0:
+		return 1 - d.m.upTo(-x)
+	}
+	return d.m.upTo(x)
+}
+
+// Survival returns the probability of a value above x; small ones keep their digits.
+func (d ResultDistribution) Survival(x float64) float64 { return d.CDF(d.y + (d.y - x)) }
+
+// upTo is the distribution function about the middle.
+func (m mixture) upTo(x float64) float64 {
+	mid := len(m.mass) / 2
+	var sum float64
+	for i, w := range m.mass {
+		sum += float64(w * m.below(x-float64(float64(i-mid)*m.cell)))
+	}
+	return max(0, min(1, sum))
+}
+
+// BestInterval returns the coverage interval at the coverage probability p, 0 < p < 1, by
+// the best that is known: the convolution of the laws of the inputs where these are known
+// (see [Budget.Distribution]), else y ± k·u.
+func (b *Budget) BestInterval(p float64) (Interval, error) {
+	if b == nil {
+		return Interval{}, &Error{Op: "uncertainty.Budget.BestInterval", Err: unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
+	}
+	// Where no law is wide the result is normal, and k·u is exact.
+	if d, known := b.Distribution(); known && (d.c != 0 || len(d.m.mass) > 1) {
+		return b.Convolution(p)
+	}
+	e, err := b.ExpandedAt(p)
+	return e.Interval, err
+}
