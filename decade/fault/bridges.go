@@ -43,6 +43,9 @@ func (s *search) screenBridges() []bridgeTrial {
 			continue
 		}
 		effect = slices.Grow(effect[:0], len(q.setting))[:len(q.setting)]
+		if s.work.stopped() != nil || !s.work.spend(20*len(q.setting)) {
+			return nil
+		}
 		t := s.coarseFit(q, effect, max(least, closeToBest*best))
 		if t.gain >= least {
 			best = max(best, t.gain)
@@ -62,6 +65,9 @@ func (s *search) refineBridges(list []bridgeTrial) []bridgeTrial {
 	slices.SortStableFunc(list, byGain)
 	var out []bridgeTrial
 	for i, t := range list {
+		if s.work.stopped() != nil {
+			return nil
+		}
 		if i < 2*keptBridges || t.isLeak() {
 			s.refineOhms(&t)
 			out = append(out, t)
@@ -109,6 +115,7 @@ func (s *search) coarseFit(q *pair, effect []float64, atLeast float64) bridgeTri
 		if half <= 0 || half*half < atLeast*floor {
 			continue
 		}
+		s.work.spend(len(effect) * len(effect) / 2)
 		norm := 2*half - s.bridgeGain(q, effect)
 		factor := min(half/norm, (middle+r)/middle)
 		if g := factor * (2*half - factor*norm); g > t.gain {
@@ -165,6 +172,7 @@ const goldenRatio = 0.6180339887498949
 func (s *search) refineOhms(t *bridgeTrial) {
 	effect := make([]float64, len(t.pair.setting))
 	gainAt := func(x float64) float64 {
+		s.work.spend(len(effect)*len(effect)/2 + 10*len(effect))
 		s.setBridgeEffect(t.pair, effect, math.Exp(x))
 		return s.bridgeGain(t.pair, effect)
 	}
@@ -173,6 +181,9 @@ func (s *search) refineOhms(t *bridgeTrial) {
 	a, b := hi-goldenRatio*(hi-lo), lo+goldenRatio*(hi-lo)
 	fa, fb := gainAt(a), gainAt(b)
 	for range 14 {
+		if s.work.stopped() != nil {
+			return
+		}
 		if fa > fb {
 			hi, b, fb = b, a, fa
 			a = hi - goldenRatio*(hi-lo)

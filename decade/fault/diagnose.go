@@ -29,10 +29,10 @@ type Options struct {
 	// leakage to it does not show.
 	Strapped int
 
-	// Progress is called by the goroutine that searches, when the single faults have been
-	// looked at and after every first fault beside which a second was looked for, with the
-	// number of steps done and planned. It may plan less when a second fault does not pay;
-	// the last call has them equal.
+	// Progress is called by the goroutine that searches, every few milliseconds of work,
+	// with the number of steps done and planned: the single faults, then every first fault
+	// beside which a second is looked for. It may plan less when a second fault does not
+	// pay; the last call has them equal. The context is asked as often.
 	Progress func(done, planned int)
 }
 
@@ -132,9 +132,10 @@ func (o Options) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, er
 		return nil, err
 	}
 	ev.dialled = dialled(r)
-	m := newModel(r.Box, ev.settings, o.Strapped)
+	w := newWork(ctx, o.Progress)
+	m := newModelWithin(w, r.Box, ev.settings, o.Strapped)
 	m.meter, m.rangeOf, m.row = ev.meter, ev.rangeOf, ev.row
-	d, err := o.diagnose(ctx, m, ev)
+	d, err := o.diagnose(w, m, ev)
 	if err != nil {
 		return nil, err
 	}
@@ -182,23 +183,27 @@ func (o Options) complete() (Options, error) {
 }
 
 // diagnose works on evidence and a model for the same settings.
-func (o Options) diagnose(ctx context.Context, m *model, ev *evidence) (*Diagnosis, error) {
+func (o Options) diagnose(w *work, m *model, ev *evidence) (*Diagnosis, error) {
+	if err := w.stopped(); err != nil {
+		return nil, err
+	}
 	p, err := newLinearAccount(m, ev)
 	if err != nil {
 		return nil, err
 	}
 	s := newSearch(p, o)
-	list, err := s.rankAll(ctx)
+	list, err := s.rankWithin(w)
 	if err != nil {
 		return nil, err
 	}
 	d := &Diagnosis{Box: m.layout.box, Healthy: list[0].kind() == KindHealthy, Readings: p.numReadings, Weights: o.Weights}
+	pr := newProbe(m.layout)
 	for _, g := range s.groups(list) {
 		if g.hypotheses[0].kind() == KindHealthy {
 			d.Probability = min(1, g.probability)
 			continue
 		}
-		d.Causes = append(d.Causes, s.cause(g))
+		d.Causes = append(d.Causes, s.cause(pr, g))
 	}
 	d.ChiSquared = list[0].chiSquared
 	d.Next = s.nextStep(d, list)
@@ -211,11 +216,17 @@ const (
 	affectedFrom = 2 // standard uncertainties of a reading
 )
 
-func (s *search) cause(g *group) Cause {
+func (s *search) cause(pr *probe, g *group) Cause {
 	lead := g.hypotheses[0]
-	c := Cause{Kind: lead.kind(), Faults: lead.withUncertainty(), Probability: min(1, g.probability), Settings: s.affectedSettings(lead)}
-	for _, h := range g.hypotheses[1:] {
-		c.Equal = append(c.Equal, h.withUncertainty())
+	if g.probability < leastStated {
+		pr = nil
+	}
+	c := Cause{Kind: lead.kind(), Faults: s.stated(pr, lead), Probability: min(1, g.probability), Settings: s.affectedSettings(lead)}
+	for i, h := range g.hypotheses[1:] {
+		if i == mostStated {
+			pr = nil
+		}
+		c.Equal = append(c.Equal, s.stated(pr, h))
 	}
 	box := s.model.layout.box
 	c.Value = c.Faults[0].quantity(box)
@@ -224,9 +235,17 @@ func (s *search) cause(g *group) Cause {
 	return c
 }
 
+// leastStated is the probability of a cause from which its values are stated as the readings
+// leave them, and not as they were fitted.
+const leastStated = 1e-4
+
+// mostStated is how many members of a class, beside the first, have the uncertainties that the
+// readings leave them; those behind have them as they were fitted.
+const mostStated = 8
+
 // withUncertainty returns the faults with the uncertainties of their fitted values.
-func (h *hypothesis) withUncertainty() []Fault {
-	out := slices.Clone(h.faults)
+func (h *hypothesis) withUncertainty() statedFaults {
+	out := statedFaults(slices.Clone(h.faults))
 	for i := range out {
 		if i < len(h.uncertainty) && out[i].fitted() && finite(h.uncertainty[i]) {
 			out[i].Uncertainty = max(0, h.uncertainty[i])
@@ -248,7 +267,7 @@ func (f Fault) quantity(b *decade.Box) uncertainty.Quantity {
 		src.Unit = "Ω"
 	}
 	if f.logarithmic() && f.Value < 2*f.Uncertainty { // a touch: not less than nothing
-		src.Distribution = uncertainty.Between(0, f.Value+2*f.Uncertainty)
+		src.Distribution = uncertainty.Between(0, 2*f.Value)
 	}
 	return src.Input()
 }

@@ -340,7 +340,7 @@ func TestValueOfBridge(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		d, err := o.diagnose(t.Context(), m, quick(m, testMeter(), rs))
+		d, err := o.diagnose(newWork(t.Context(), nil), m, quick(m, testMeter(), rs))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -151,9 +151,10 @@ func TestValueOfTouch(t *testing.T) {
 		{KindElementLeak, 3.9, 2, 3.95, 7.9 / math.Sqrt(12)},
 		{KindDrift, 3.9, 2, 3.9, 2},
 	} {
-		q := Fault{Kind: c.kind, A: Place{PartElement, 0, 1}, Value: c.value, Uncertainty: c.u}.quantity(s.model.layout.box)
+		f := statedFaults{{Kind: c.kind, A: Place{PartElement, 0, 1}, Value: c.value, Uncertainty: c.u}}.settled()[0]
+		q := f.quantity(s.model.layout.box)
 		u, err := evaluateQuantity(q)
-		if err != nil || relative(q.Estimate(), c.estimate) > 1e-12 || relative(u, c.s) > 1e-9 {
+		if err != nil || relative(q.Estimate(), c.estimate) > 1e-12 || relative(f.Value, c.estimate) > 1e-12 || relative(u, c.s) > 1e-9 {
 			t.Errorf("%v of %v ± %v: %v ± %v, %v", c.kind, c.value, c.u, q.Estimate(), u, err)
 		}
 	}

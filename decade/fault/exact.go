@@ -129,15 +129,11 @@ const negligibleGain = 0.02
 // inside what a box can be, the likelihood with all its terms. A hypothesis whose circuit
 // cannot be is ruled out.
 func (s *search) fitCircuit(pr *probe, h *hypothesis) error {
-	if s.estimates == nil {
-		c, err := newSettingEstimates(s.linearAccount)
-		if err != nil {
-			return err
-		}
-		s.estimates = c
+	if err := s.readEstimates(); err != nil {
+		return err
 	}
 	f := s.solveFit(pr, h)
-	for turn := 0; f != nil && turn < turnsOfFit; turn++ {
+	for turn := 0; f != nil && turn < turnsOfFit && s.work.stopped() == nil; turn++ {
 		if !s.fitValues(pr, h, f) {
 			break
 		}
@@ -153,6 +149,26 @@ func (s *search) fitCircuit(pr *probe, h *hypothesis) error {
 	h.fit, h.effect, h.chiSquared = f.fit, f.effect, f.chiSquared
 	h.setScore()
 	return nil
+}
+
+// readEstimates makes the estimates of the settings, the first time.
+func (s *search) readEstimates() (err error) {
+	if s.estimates == nil {
+		s.estimates, err = newSettingEstimates(s.linearAccount)
+	}
+	return err
+}
+
+// spreads are what elements free to their own deviations add to the settings, a column each.
+func spreads(a *mat.Dense, h *hypothesis) *mat.Dense {
+	n, _ := a.Dims()
+	out := mat.NewDense(n, len(h.free), nil)
+	for j, e := range h.free {
+		for i := range n {
+			out.Set(i, j, h.freeSD[j]*a.At(i, e))
+		}
+	}
+	return out
 }
 
 // circuitFit is a hypothesis under its own circuit.
@@ -196,13 +212,7 @@ func (s *search) solveFit(pr *probe, h *hypothesis) *circuitFit {
 	var free func(int) bool
 	if len(h.free) > 0 {
 		free = func(k int) bool { return slices.Contains(h.free, k) }
-		wide := mat.NewDense(n, len(h.free), nil)
-		for j, e := range h.free {
-			for i := range n {
-				wide.Set(i, j, h.freeSD[j]*a.At(i, e))
-			}
-		}
-		cov.SymRankK(cov, 1, wide)
+		cov.SymRankK(cov, 1, spreads(a, h))
 	}
 	f.factor = &factor{}
 	if !f.factor.factorize(cov) {
@@ -271,6 +281,9 @@ func (s *search) fitValues(pr *probe, h *hypothesis, f *circuitFit) bool {
 	now := *f
 	moved := false
 	for range stepsOfFit {
+		if s.work.stopped() != nil {
+			break
+		}
 		slope := s.valueSlopes(pr, h.faults, at, &now)
 		if slope == nil {
 			break
@@ -341,6 +354,9 @@ func (s *search) tryStep(pr *probe, h *hypothesis, at []int, by *mat.VecDense, f
 	part := 1.0
 	before := mat.Dot(f.remainder, f.whitened) + s.contradiction(f.effect)
 	for range halvings {
+		if s.work.stopped() != nil {
+			break
+		}
 		faults := slices.Clone(h.faults)
 		for j, i := range at {
 			faults[i].step(part * by.AtVec(j))

@@ -198,7 +198,7 @@ func ExampleSpecimen() {
 	}
 	fmt.Println(d.Causes[0].Faults[0].In(box))
 	// Output:
-	// leak across an element, element 7 of ×100 Ω: 444 µΩ
+	// leak across an element, element 7 of ×100 Ω: 3.04 mΩ
 }
 
 // A bad contact reads differently each time it is dialled.

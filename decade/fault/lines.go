@@ -91,12 +91,17 @@ func (s *search) pairLines() []*hypothesis {
 			}
 		}
 	}
-	if !s.work.spend(m * s.numSettings * (m + s.numSettings)) {
-		return nil
+	product := mat.NewDense(m, m, nil)
+	const rows = 16
+	for from := 0; from < m; from += rows {
+		to := min(from+rows, m)
+		if !s.work.spend((to - from) * s.numSettings * (m + s.numSettings)) {
+			return nil
+		}
+		var weighted mat.Dense
+		weighted.Mul(lines.Slice(from, to, 0, s.numSettings), mat.NewDense(s.numSettings, s.numSettings, s.bySetting.inverse))
+		product.Slice(from, to, 0, m).(*mat.Dense).Mul(&weighted, lines.T())
 	}
-	var weighted, product mat.Dense
-	weighted.Mul(lines, mat.NewDense(s.numSettings, s.numSettings, s.bySetting.inverse))
-	product.Mul(&weighted, lines.T())
 	z := make([]float64, m)
 	for i := range z {
 		z[i] = dot(lines.RawRowView(i), s.bySetting.weighted)

@@ -43,6 +43,11 @@ const (
 )
 
 func newModel(b *decade.Box, settings []decade.Setting, strapped int) *model {
+	return newModelWithin(nil, b, settings, strapped)
+}
+
+// newModelWithin makes a model; it is not to be used where the work was stopped.
+func newModelWithin(w *work, b *decade.Box, settings []decade.Setting, strapped int) *model {
 	m := &model{layout: newLayout(b), settings: settings}
 	m.nominal = make([]float64, len(settings))
 	m.networkNominal = make([]float64, len(settings))
@@ -51,7 +56,7 @@ func newModel(b *decade.Box, settings []decade.Setting, strapped int) *model {
 	}
 	m.setInCircuit()
 	m.setClassLimits()
-	m.findPairs(strapped)
+	m.findPairs(w, strapped)
 	m.listMoves()
 	return m
 }
@@ -95,7 +100,7 @@ func (m *model) setClassLimits() {
 // smallestEffect is the part of a reading below which an effect of a bridge is left out.
 const smallestEffect = 1e-9
 
-func (m *model) findPairs(strapped int) {
+func (m *model) findPairs(w *work, strapped int) {
 	p := newProbe(m.layout)
 	nodes := m.layout.representatives()
 	for i, c := range nodes {
@@ -104,7 +109,7 @@ func (m *model) findPairs(strapped int) {
 		}
 	}
 	m.allocatePairs()
-	m.setPairs(p, p.healthy, m.networkNominal, nil)
+	m.setPairs(p, p.healthy, m.networkNominal, w)
 }
 
 // setPairs finds what a bridge between the nodes of each pair does in a circuit, and the

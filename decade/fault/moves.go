@@ -87,6 +87,9 @@ func (m *model) displacement(f Fault) []float64 {
 func (s *search) addExchanges() {
 	l := s.model.layout
 	for i, a := range l.elements {
+		if !s.work.spend(20 * i) {
+			return
+		}
 		for j, b := range l.elements[:i] {
 			if a.ohms != b.ohms {
 				s.addExchange(i, j)

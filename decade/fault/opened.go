@@ -78,6 +78,9 @@ func (s *search) openedWithBridge(pr *probe, best float64) ([]*hypothesis, error
 	slices.SortStableFunc(list, func(a, b opened) int { return compareScores(b.gain, a.gain) })
 	var out []*hypothesis
 	for _, o := range list[:min(keptOpened, len(list))] {
+		if err := s.work.stopped(); err != nil {
+			return nil, err
+		}
 		h := s.hypothesisOfOpened(o)
 		if h == nil || h.score > best+s.errorOfLines(h) {
 			continue

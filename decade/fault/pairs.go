@@ -120,6 +120,7 @@ type view struct {
 const freedValue = 1000
 
 func (s *search) viewBeside(pr *probe, h *hypothesis) *view {
+	s.work.spend(2 * s.numSettings * s.numSettings * (s.numParts + len(h.free) + len(h.drawn)))
 	out := *s.linearAccount
 	out.firstEffect = h.effect
 	out.estimates = nil
@@ -154,7 +155,7 @@ func (s *search) viewBeside(pr *probe, h *hypothesis) *view {
 // is open at a setting that was read.
 func (s *search) viewInCircuit(pr *probe, h *hypothesis) *view {
 	m := s.modelWith(pr, h.faults)
-	if m == nil {
+	if m == nil || s.work.stopped() != nil {
 		return nil
 	}
 	p, err := newLinearAccount(m, s.evidence)
@@ -318,6 +319,9 @@ func (s *search) secondFaults(pr *probe, h *hypothesis) []*hypothesis {
 	if h.wantsCircuit() {
 		v = s.viewInCircuit(pr, h)
 	}
+	if s.work.stopped() != nil {
+		return nil
+	}
 	if v == nil {
 		v = s.viewBeside(pr, h)
 	}
@@ -378,6 +382,9 @@ func (p *pairSearch) run(singles []*hypothesis) error {
 	near := p.best.score + nearBest
 	var found []*hypothesis
 	for i, h := range firsts {
+		if err := p.search.work.stopped(); err != nil {
+			return err
+		}
 		found = append(found, p.beside(h)...)
 		if err := p.search.work.stopped(); err != nil {
 			return err
@@ -392,6 +399,9 @@ func (p *pairSearch) run(singles []*hypothesis) error {
 	for range mostSweeps {
 		var again []*hypothesis
 		for _, h := range p.leaders() {
+			if err := p.search.work.stopped(); err != nil {
+				return err
+			}
 			again = append(again, p.beside(h)...)
 		}
 		if len(again) == 0 {
@@ -421,7 +431,7 @@ func (p *pairSearch) keep(found []*hypothesis) error {
 		return err
 	}
 	for _, h := range fresh {
-		if o := p.openInstead(h); o != nil {
+		if o := p.openInstead(h); o != nil && p.search.work.stopped() == nil {
 			if err := p.fitCircuit(p.probe, o); err != nil {
 				return err
 			}

@@ -52,7 +52,7 @@ func TestScale(t *testing.T) {
 				rs = append(rs, verify.Reading{Setting: x, Values: []float64{v}})
 			}
 			m := newModel(b, settings, 0)
-			d, err := Options{Faults: 1}.withDefaults(t).diagnose(t.Context(), m, quick(m, meter, rs))
+			d, err := Options{Faults: 1}.withDefaults(t).diagnose(newWork(t.Context(), nil), m, quick(m, meter, rs))
 			if err != nil {
 				t.Fatalf("%d dials: %v", n, err)
 			}

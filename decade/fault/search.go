@@ -85,7 +85,7 @@ func (s *search) weight(k Kind) float64 {
 
 // addHypothesis looks at a hypothesis, and keeps it if it may matter.
 func (s *search) addHypothesis(h *hypothesis) {
-	if s.view != nil && h.isLine() && s.view.first.isLine() || s.work.stopped() != nil {
+	if s.view != nil && h.isLine() && s.view.first.isLine() || s.work.stopped() != nil || !s.work.spend(s.numSettings*s.numSettings) {
 		return
 	}
 	if len(h.faults) > 0 {

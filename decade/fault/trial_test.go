@@ -188,7 +188,7 @@ func (c *construction) run(seed uint64, o Options, faults []Fault) (*Diagnosis, 
 	if err != nil {
 		return nil, err
 	}
-	return o.diagnose(context.Background(), c.model, quick(c.model, testMeter(), rs))
+	return o.diagnose(newWork(context.Background(), o.Progress), c.model, quick(c.model, testMeter(), rs))
 }
 
 // suspicious lists the settings with a reading outside the limits.

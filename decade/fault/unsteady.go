@@ -25,6 +25,9 @@ func (s *search) addUnsteady(f Fault, perUnit []float64) {
 	if len(rows) < 2 || math.IsInf(s.weight(f.Kind), 1) {
 		return
 	}
+	if s.work.stopped() != nil || !s.work.spend(5*len(rows)*len(rows)*(len(rows)+20)) {
+		return
+	}
 	b, v, ok := s.estimateDraws(rows)
 	if !ok {
 		return

@@ -1,0 +1,129 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// stated returns the faults with the values that the readings give them, and the uncertainties
+// of these. A hypothesis was weighed with the class of an element that is off in its
+// uncertainty, since what lies inside the class is no fault; how far the element is off is
+// another question, which the readings answer alone: one further step of the fit, all values
+// together, without the class of that element. A whole dial keeps the class of its elements
+// about what they have in common. Where something scatters, the values are as they were
+// fitted; and where no probe
+// is given.
+func (s *search) stated(pr *probe, h *hypothesis) []Fault {
+	out := h.withUncertainty()
+	var at []int
+	for i, f := range out {
+		if f.fitted() && f.Value != 0 {
+			at = append(at, i)
+		}
+	}
+	if pr == nil || len(at) == 0 || h.drawSD > 0 || h.kind() == KindUnexplained || s.readEstimates() != nil {
+		return out.settled()
+	}
+	by, u := s.stepOfValues(pr, h, at)
+	if by == nil {
+		return out.settled()
+	}
+	moved := slices.Clone(out)
+	for j, i := range at {
+		f := &moved[i]
+		f.Uncertainty = u[j]
+		if f.byLogarithm() {
+			f.Uncertainty *= f.Value
+		}
+		if math.Abs(by[j]) < mostCorrected*u[j] {
+			f.step(by[j])
+		}
+	}
+	if !s.model.layout.possible(moved) {
+		return out.settled()
+	}
+	return moved.settled()
+}
+
+// mostCorrected is the step in uncertainties beyond which a value stays as it was fitted: the
+// fit was no minimum there.
+const mostCorrected = 20
+
+// stepOfValues is the step of Gauss and Newton of the values at the fit, or of their logarithms,
+// and their standard uncertainties; nil where there is none.
+func (s *search) stepOfValues(pr *probe, h *hypothesis, at []int) (by, u []float64) {
+	c := s.estimates
+	n := len(c.read)
+	rows := make([][]float64, s.numSettings)
+	for k := range rows {
+		rows[k] = make([]float64, s.numParts)
+	}
+	f := &circuitFit{value: make([]float64, s.numSettings)}
+	s.work.spend(2*s.numSettings*workOfSolve(s.model) + n*n*(n/6+s.numParts))
+	if s.model.predictAll(pr, h.faults, f.value, rows) != nil {
+		return nil, nil
+	}
+	slope := s.valueSlopes(pr, h.faults, at, f)
+	if slope == nil {
+		return nil, nil
+	}
+	a := mat.NewDense(n, s.numParts, nil)
+	for i, k := range c.read {
+		if !math.IsInf(f.value[k], 1) {
+			a.SetRow(i, rows[k])
+		}
+	}
+	for _, x := range h.faults {
+		if x.Kind == KindDrift || x.Kind == KindWrongPart {
+			a.SetCol(s.model.layout.elementAt(x.A.Dial, x.A.Number), make([]float64, n))
+		}
+	}
+	f.setRemainder(c)
+	cov := mat.NewSymDense(n, nil)
+	cov.CopySym(c.covariance)
+	s.model.addClass(cov, a)
+	if len(h.free) > 0 {
+		cov.SymRankK(cov, 1, spreads(a, h))
+	}
+	var factor factor
+	if !factor.factorize(cov) {
+		return nil, nil
+	}
+	var normal, variance mat.Dense
+	var right, step mat.VecDense
+	normal.Mul(slope.T(), factor.solve(slope))
+	right.MulVec(slope.T(), factor.solveVec(f.remainder))
+	if variance.Inverse(&normal) != nil || step.SolveVec(&normal, &right) != nil {
+		return nil, nil
+	}
+	for j := range at {
+		v := variance.At(j, j)
+		if !(v > 0) || !finite(v) || !finite(step.AtVec(j)) {
+			return nil, nil
+		}
+		by, u = append(by, step.AtVec(j)), append(u, math.Sqrt(v))
+	}
+	return by, u
+}
+
+// statedFaults are the faults of a cause.
+type statedFaults []Fault
+
+// settled returns the faults with bridges that may be nothing settled: what the readings leave
+// of such a one lies anywhere between 0 and its upper end, so that its value is the middle
+// and its uncertainty that of a rectangle.
+func (list statedFaults) settled() []Fault {
+	for i := range list {
+		f := &list[i]
+		if f.logarithmic() && f.Value < 2*f.Uncertainty {
+			upper := f.Value + 2*f.Uncertainty
+			f.Value, f.Uncertainty = upper/2, upper/math.Sqrt(12)
+		}
+	}
+	return list
+}
