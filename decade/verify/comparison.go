@@ -48,7 +48,7 @@ func (r *Report) Comparisons() ([]Comparison, error) {
 	before := make(map[bench][]*Row)
 	for i := range r.Rows {
 		row := &r.Rows[i]
-		of := dialled{row.Setting, row.Reading.Stage}
+		of := dialled{row.Setting, "", row.Reading.Stage}
 		if row.Overload || row.Setting.AllZero() || first[of] {
 			continue
 		}

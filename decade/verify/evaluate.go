@@ -27,10 +27,14 @@ type Report struct {
 	// Implausible is what cannot be of a box, most of it slips of the pen. Verdicts that rest
 	// on it are withheld.
 	Implausible []Finding
-	Findings    []Finding  // facts about the box
-	ClassMet    []ClassMet // of each dial and of the box, by stage
+	Findings    []Finding     // facts about the box
+	Common      []Common      // what readings share, by stage: all, ranges, dials, jumps
+	Shared      []SharedError // results near their limits that are not independent
+	Compared    []Comparison  // inside the box, where the meter is too coarse for it
+	ClassMet    []ClassMet    // of each dial and of the box, by stage
 	Warnings    []error
-	Standards   []Standard // that corrected the meter; see Substitute
+	Standards   []Standard   // that corrected the meter; see Substitute
+	MeterErrors []MeterError // what the meter was off by at each of Standards
 
 	notes []string // how the figures were made, for people
 	from  *evaluation
@@ -74,6 +78,8 @@ type Row struct {
 // Evaluate judges readings of the box b, taken with the meter m, by a decision rule.
 // See the package comment for the model.
 //
+// Readings of known resistors correct all others, see [Known] and [Report.MeterErrors].
+//
 // A box, meter, rule or reading that makes no sense is an error that names it. What
 // readings show, however odd, is not.
 func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule) (*Report, error) {
@@ -90,11 +96,23 @@ func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule)
 		return nil, &Error{Op: "verify.Evaluate",
 			Err: unit.Errorf(ErrEmpty, "no readings; expected at least one")}
 	}
-	e, err := prepare(b, m, readings)
+	ofBox, standards, err := split(readings)
 	if err != nil {
 		return nil, err
 	}
-	return e.report(rule)
+	if len(ofBox) == 0 {
+		return nil, &Error{Op: "verify.Evaluate",
+			Err: unit.Errorf(ErrEmpty, "readings of known resistors only; expected at least one of the box")}
+	}
+	e, err := prepare(b, m, ofBox)
+	if err != nil {
+		return nil, err
+	}
+	r, err := e.report(rule)
+	if err != nil || len(standards) == 0 {
+		return r, err
+	}
+	return r.Substitute(standards...)
 }
 
 // report judges every reading.
@@ -115,6 +133,13 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 	r.Warnings = e.warnings(r)
 	var err error
 	if r.Increments, err = r.increments(); err != nil {
+		return nil, err
+	}
+	if r.Common, err = r.common(); err != nil {
+		return nil, err
+	}
+	r.Shared = r.sharedErrors()
+	if r.Compared, err = r.compared(); err != nil {
 		return nil, err
 	}
 	if r.ClassMet, err = r.classesMet(); err != nil {
@@ -153,7 +178,7 @@ func prepare(b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
 		if err := rd.check(b); err != nil {
 			return nil, err
 		}
-		of := dialled{rd.Setting, rd.Stage}
+		of := dialled{rd.Setting, "", rd.Stage}
 		if rd.Dialling == 0 {
 			rd.Dialling = counted[of] + 1
 		}
@@ -186,7 +211,7 @@ func (e *evaluation) unique() error {
 	first := make(map[key]int)
 	for i := range e.readings {
 		rd := &e.readings[i]
-		k := key{rd.Setting, rd.Dialling, rd.Stage, rd.Session, e.ranges[i].Name}
+		k := key{rd.Setting, "", rd.Dialling, rd.Stage, rd.Session, e.ranges[i].Name}
 		if at, ok := first[k]; ok {
 			return &Error{Op: "verify.Evaluate", Name: rd.place(), Value: float64(rd.Dialling),
 				Err: unit.Errorf(ErrContradiction, "dialling %d on range %s occurs in readings %d and %d; expected its repeats as Values of one Reading", rd.Dialling, k.rangeOf, at+1, i+1)}

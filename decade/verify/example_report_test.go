@@ -151,6 +151,7 @@ func ExampleReport_Sections() {
 	// Output:
 	// What was found               detail false 3 sentences, 0 rows
 	// Settings                     detail true  0 sentences, 4 rows
+	// What is common               detail true  0 sentences, 3 rows
 	// Class still met              detail true  2 sentences, 0 rows
 	// How the figures were made    detail true  8 sentences, 0 rows
 	// Warnings                     detail true  2 sentences, 0 rows
@@ -217,6 +218,12 @@ func ExampleReport_WriteText() {
 	// 2        200        201.030     +1.009       +0.504 %  0.027      ±0.2          7.4  < 0.1 %      does not conform
 	// 3        300        301.033     +1.012       +0.337 %  0.038      ±0.3          7.8  < 0.1 %      does not conform
 	//
+	// What is common
+	// Readings    Shift    U(95 %)  Values  Meter     Temperature  Class
+	// all         +0.37 %  130 ppm  3       ±110 ppm  ±0           ±0.1 %
+	// range 1 kΩ  +0.37 %  130 ppm  3       ±110 ppm  ±0           ±0.1 %
+	// ×100 dial   +0.37 %  130 ppm  3       ±110 ppm  ±0           ±0.1 %
+	//
 	// Class still met
 	//   - The ×100 dial: 1 % is met, exactly 0.518 % at 2 (stated 0.1 %; 3 settings).
 	//   - The box: 1 % is met, exactly 0.518 % at 2 (stated 0.1 %; 3 settings).
@@ -263,6 +270,11 @@ func ExampleReport_WriteMarkdown() {
 	// | 1 | 100 | 100.026 | +0.005 | +50 ppm | 0.015 | ±0.1 | 6.6 | > 99.9 % | conforms |
 	// | 2 | 200 | 201.030 | +1.009 | +0.504 % | 0.027 | ±0.2 | 7.4 | < 0.1 % | does not conform |
 	// | 3 | 300 | 301.033 | +1.012 | +0.337 % | 0.038 | ±0.3 | 7.8 | < 0.1 % | does not conform |
+	// | Readings | Shift | U(95 %) | Values | Meter | Temperature | Class |
+	// |---|--:|--:|--:|--:|--:|--:|
+	// | all | +0.37 % | 130 ppm | 3 | ±110 ppm | ±0 | ±0.1 % |
+	// | range 1 kΩ | +0.37 % | 130 ppm | 3 | ±110 ppm | ±0 | ±0.1 % |
+	// | ×100 dial | +0.37 % | 130 ppm | 3 | ±110 ppm | ±0 | ±0.1 % |
 }
 
 // One line a dialling, with a head.

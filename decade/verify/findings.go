@@ -139,7 +139,7 @@ func (f *finder) diallings() error {
 		if row.Overload || row.Withheld {
 			continue
 		}
-		k := dialled{row.Setting, row.Reading.Stage}
+		k := dialled{row.Setting, "", row.Reading.Stage}
 		if byStage[k] == nil {
 			order = append(order, k)
 		}
@@ -286,6 +286,9 @@ func (f *finder) oneStep(inc *Increment) {
 	text := f.stepText(inc)
 	if n := len(rows); n > 1 {
 		text += fmt.Sprintf(" Positions %d to %d carry it.", here.position, here.position+n-1)
+	}
+	if below := f.singles[here.next(-1)]; len(rows) > 0 && len(below) > 0 && here.position > 1 && below[0].Range != rows[0].Range {
+		text += fmt.Sprintf(" The range changes there, from %s to %s: read both positions on one range.", below[0].Range, rows[0].Range)
 	}
 	f.add(x, rows, "%s", text)
 }

@@ -41,6 +41,11 @@ import (
 //	stage              as found or as left; default: as found
 //	polarity           + or -, of the test current; default: +
 //	approach           up or down, direction of the last turn; default: not recorded
+//	standard           name of a resistor of known value that was read in the place of
+//	                   the box; then setting or nominal is empty
+//	standard value     of that resistor, in ohms or with a unit
+//	standard U         its expanded uncertainty, in ohms or with a unit; default: none
+//	standard k         coverage factor of U; default 2
 //
 // Values that differ are data. Anything that cannot be understood, an unknown column or
 // unit, and metadata that contradict each other are one error that names the line.
@@ -97,6 +102,7 @@ type entry struct {
 // key is what rows of one reading have in common; dialled, what is counted.
 type key struct {
 	setting  decade.Setting
+	known    string // name of a known resistor, in place of a setting
 	dialling int
 	stage    Stage
 	session  string
@@ -105,6 +111,7 @@ type key struct {
 
 type dialled struct {
 	setting decade.Setting
+	known   string
 	stage   Stage
 }
 
@@ -125,11 +132,15 @@ func (g *grouper) add(t *table, line string, n int, b *decade.Box) error {
 	if err != nil {
 		return err
 	}
-	of := dialled{e.setting, e.reading.Stage}
-	k := key{e.setting, e.dialling, e.reading.Stage, e.reading.Session, e.reading.Range}
+	known := ""
+	if e.reading.Known != nil {
+		known = e.reading.Known.Name
+	}
+	of := dialled{e.setting, known, e.reading.Stage}
+	k := key{e.setting, known, e.dialling, e.reading.Stage, e.reading.Session, e.reading.Range}
 	if e.dialling == 0 {
 		k.dialling = g.diallings[of]
-		again := k.setting == g.last.setting && k.stage == g.last.stage && k.session == g.last.session
+		again := k.setting == g.last.setting && k.known == g.last.known && k.stage == g.last.stage && k.session == g.last.session
 		if !again {
 			k.dialling++
 		}
@@ -149,6 +160,9 @@ func (g *grouper) add(t *table, line string, n int, b *decade.Box) error {
 
 func (g *grouper) join(i int, e entry) error {
 	r := &g.readings[i]
+	if r.Known != nil && *r.Known != *e.reading.Known {
+		return unit.Errorf(ErrContradiction, "%s is %v Ω with U = %v Ω, but line %d has %v Ω with U = %v Ω; expected one value for a name", r.Known.Name, e.reading.Known.Value, e.reading.Known.U, r.Line, r.Known.Value, r.Known.U)
+	}
 	if e.reading.Approach != r.Approach {
 		return unit.Errorf(ErrContradiction, "approach %q, but line %d of the same dialling has %q; expected one", e.reading.Approach, r.Line, r.Approach)
 	}
@@ -194,13 +208,25 @@ func (t *table) entry(line string, n int, b *decade.Box) (e entry, err error) {
 		symbol = row[i]
 	}
 	shown := 0
+	isKnown := slices.ContainsFunc(t.columns, func(c column) bool { return c.kind == colStandard }) && row[slices.IndexFunc(t.columns, func(c column) bool { return c.kind == colStandard })] != ""
+	if isKnown {
+		e.reading.Known = &Known{}
+	}
 	for i, cell := range row {
 		c := t.columns[i]
+		if err := t.standardCell(e.reading.Known, c, cell, n); err != nil {
+			return e, unit.Errorf(err, "column %q: %v", c.head, err)
+		}
 		if c.kind == colValue && cell != "" {
 			shown++
 		}
 		if err := t.cell(&e, c, cell, symbol, n, b); err != nil {
 			return e, unit.Errorf(err, "column %q: %v", c.head, err)
+		}
+	}
+	if e.reading.Known != nil {
+		if err := e.reading.Known.check(); err != nil {
+			return e, err
 		}
 	}
 	if shown == 0 {
@@ -212,9 +238,17 @@ func (t *table) entry(line string, n int, b *decade.Box) (e entry, err error) {
 func (t *table) cell(e *entry, c column, cell, symbol string, n int, b *decade.Box) (err error) {
 	r := &e.reading
 	switch c.kind {
-	case colSetting:
-		e.setting, err = b.ParseSetting(cell)
-	case colNominal:
+	case colSetting, colNominal:
+		if r.Known != nil {
+			if cell != "" {
+				return unit.Errorf(ErrContradiction, "setting %q and a known resistor in one line; expected one of the two", cell)
+			}
+			return nil
+		}
+		if c.kind == colSetting {
+			e.setting, err = b.ParseSetting(cell)
+			return err
+		}
 		var ohms float64
 		if ohms, err = t.resistance(cell, c.unit, "", n); err == nil {
 			e.setting, err = b.SettingFor(ohms)
@@ -252,6 +286,42 @@ func (t *table) cell(e *entry, c column, cell, symbol string, n int, b *decade.B
 		e.reversed, err = polarity(cell)
 	case colApproach:
 		r.Approach, err = approach(cell)
+	}
+	return err
+}
+
+// standardCell reads what a line says of a known resistor.
+func (t *table) standardCell(k *Known, c column, cell string, n int) (err error) {
+	switch c.kind {
+	case colStandard, colStandardValue, colStandardU, colStandardK:
+	default:
+		return nil
+	}
+	if k == nil {
+		if cell != "" {
+			return unit.Errorf(ErrContradiction, "%q without a name in the column standard; expected the name of the known resistor", cell)
+		}
+		return nil
+	}
+	switch c.kind {
+	case colStandard:
+		k.Name = cell
+	case colStandardValue:
+		k.Value, err = t.resistance(cell, c.unit, "", n)
+	case colStandardU:
+		if cell != "" {
+			k.U, err = t.resistance(cell, c.unit, "", n)
+		}
+	case colStandardK:
+		if cell == "" {
+			return nil
+		}
+		var text string
+		if text, err = t.number(cell, n); err == nil {
+			if k.K, err = strconv.ParseFloat(text, 64); err != nil {
+				err = unit.Errorf(ErrSyntax, "%q; expected a number", cell)
+			}
+		}
 	}
 	return err
 }

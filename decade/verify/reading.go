@@ -47,13 +47,17 @@ type Reading struct {
 	Time             time.Time
 	Line             int // in the file it was read from, else 0
 
+	// Known is set where a resistor of known value was read in the place of the box. Then
+	// there is no Setting.
+	Known *Known
+
 	object string // what was read in the place of the box, such as a standard
 }
 
 // Label names the dialling in budgets and messages: the dials, which dialling if there
 // are several, and whether it is as left.
 func (r *Reading) Label() string {
-	s := cmp.Or(r.object, r.Setting.String())
+	s := cmp.Or(r.thing(), r.Setting.String())
 	if r.Dialling > 1 {
 		s += " (dialling " + strconv.Itoa(r.Dialling) + ")"
 	}
@@ -63,9 +67,20 @@ func (r *Reading) Label() string {
 	return s
 }
 
+// thing is what was read in the place of the box, if anything.
+func (r *Reading) thing() string {
+	if r.Known != nil {
+		return cmp.Or(r.object, r.Known.Name, "known resistor")
+	}
+	return r.object
+}
+
 func (r *Reading) place() string {
-	if r.object != "" {
-		return r.object
+	if thing := r.thing(); thing != "" {
+		if r.Line > 0 {
+			return fmt.Sprintf("line %d: %s", r.Line, thing)
+		}
+		return thing
 	}
 	if r.Line > 0 {
 		return fmt.Sprintf("line %d: setting %v", r.Line, r.Setting)

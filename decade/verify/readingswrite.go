@@ -13,6 +13,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -53,7 +54,7 @@ func WriteReadings(w io.Writer, readings []Reading) error {
 }
 
 // optionalColumns are written where at least one reading has something for them.
-var optionalColumns = []string{colRange, colTemperature, colMeterTemperature, colTime, colSession, colStage, colPolarity, colApproach}
+var optionalColumns = []string{colRange, colTemperature, colMeterTemperature, colTime, colSession, colStage, colPolarity, colApproach, colStandard, colStandardValue, colStandardU, colStandardK}
 
 // survey checks the readings, and finds the number of values side by side and the columns
 // that are needed.
@@ -63,12 +64,16 @@ func survey(readings []Reading) (most int, has map[string]bool, err error) {
 			Err: unit.Errorf(ErrEmpty, "no readings; expected at least one")}
 	}
 	has = make(map[string]bool)
+	var box *decade.Box
 	for i := range readings {
 		r := &readings[i]
 		if err := r.writable(); err != nil {
 			return 0, nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1), Err: err}
 		}
-		if r.Setting.Box() != readings[0].Setting.Box() {
+		if box == nil {
+			box = r.Setting.Box()
+		}
+		if r.Known == nil && r.Setting.Box() != box {
 			return 0, nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1),
 				Err: unit.Errorf(ErrContradiction, "setting %v of another box; expected one box in a table", r.Setting)}
 		}
@@ -88,12 +93,12 @@ func numbered(readings []Reading) ([]Reading, error) {
 	seen := make(map[key]bool)
 	for i := range out {
 		r := &out[i]
-		of := dialled{r.Setting, r.Stage}
+		of := dialled{r.Setting, r.thing(), r.Stage}
 		if r.Dialling == 0 {
 			r.Dialling = highest[of] + 1
 		}
 		highest[of] = max(highest[of], r.Dialling)
-		k := key{r.Setting, r.Dialling, r.Stage, r.Session, r.Range}
+		k := key{r.Setting, r.thing(), r.Dialling, r.Stage, r.Session, r.Range}
 		if seen[k] {
 			return nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1), Value: float64(r.Dialling),
 				Err: unit.Errorf(ErrContradiction, "dialling %d of setting %v twice in one range and session; expected different diallings", r.Dialling, r.Setting)}
@@ -105,8 +110,15 @@ func numbered(readings []Reading) ([]Reading, error) {
 
 func (r *Reading) writable() error {
 	n := len(r.Values) + len(r.Reversed)
+	if r.Known != nil {
+		if err := r.Known.check(); err != nil {
+			return err
+		}
+	}
 	switch {
-	case !r.Setting.IsValid():
+	case r.Known != nil && r.Setting.IsValid():
+		return unit.Errorf(ErrContradiction, "setting %v and a known resistor; expected one of the two", r.Setting)
+	case r.Known == nil && !r.Setting.IsValid():
 		return unit.Errorf(ErrEmpty, "no setting; expected one of a box")
 	case n == 0 && !r.Overload:
 		return unit.Errorf(ErrEmpty, "no value; expected what the meter showed, or an overload")
@@ -122,7 +134,7 @@ func (r *Reading) writable() error {
 			}
 		}
 	}
-	for _, text := range []string{r.Range, r.Session, r.Approach} {
+	for _, text := range []string{r.Range, r.Session, r.Approach, r.thing()} {
 		if strings.TrimSpace(text) != text || strings.ContainsAny(text, "\r\n") || !utf8.ValidString(text) {
 			return unit.Errorf(ErrSyntax, "text %q; expected one line without blanks around it", text)
 		}
@@ -148,6 +160,10 @@ func readingsHead(most int, has map[string]bool) []string {
 	for _, column := range optionalColumns {
 		switch {
 		case !has[column]:
+		case column == colStandardValue:
+			head = append(head, column+" (Ω)")
+		case column == colStandardU:
+			head = append(head, "standard U (Ω)")
 		case column == colTemperature, column == colMeterTemperature:
 			head = append(head, column+" (°C)")
 		default:
@@ -164,7 +180,11 @@ func readingsHead(most int, has map[string]bool) []string {
 func (r *Reading) lines(most int, has map[string]bool) [][]string {
 	var out [][]string
 	line := func(values []float64, reversed bool) {
-		cells := []string{r.Setting.String(), strconv.Itoa(r.Dialling)}
+		setting := ""
+		if r.Known == nil {
+			setting = r.Setting.String()
+		}
+		cells := []string{setting, strconv.Itoa(r.Dialling)}
 		for _, column := range optionalColumns {
 			if has[column] {
 				cells = append(cells, r.cell(column, reversed))
@@ -220,6 +240,23 @@ func (r *Reading) cell(column string, reversed bool) string {
 		}
 	case colApproach:
 		return r.Approach
+	}
+	return r.standardCell(column)
+}
+
+// standardCell is the text of a column on a known resistor.
+func (r *Reading) standardCell(column string) string {
+	number := func(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+	switch k := r.Known; {
+	case k == nil:
+	case column == colStandard:
+		return k.Name
+	case column == colStandardValue:
+		return number(k.Value)
+	case column == colStandardU && k.U > 0:
+		return number(k.U)
+	case column == colStandardK && k.K > 0:
+		return number(k.K)
 	}
 	return ""
 }

@@ -45,7 +45,10 @@ type Standard struct {
 // the linear estimate of least variance: where the range part that is new in each reading
 // is small this is R_standard + (reading of box − reading of standard), and for readings
 // without anything in common it is q. A standard that the meter reads wrongly by more
-// than both uncertainties (99 %) is a warning of the report.
+// than both uncertainties (99 %) is a warning of the report. There the limits of the meter do
+// not hold, and would leave a part of its error in the values: they are widened on that
+// range and session, until they explain what was found, unless that is more than a fifth of
+// the standard: then its value is in doubt.
 //
 // It is an error where a standard has no value, no reading or a session of its own, and
 // where r does not come from Evaluate.
@@ -60,11 +63,11 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 			Err: unit.Errorf(ErrEmpty, "none; expected at least one")}
 	}
 	e := r.from.fork()
-	y, err := e.standardErrors(standards)
+	y, groups, err := e.standardErrors(standards)
 	if err != nil {
 		return nil, err
 	}
-	found, err := e.condition(y)
+	found, budgets, err := e.condition(y, groups)
 	if err != nil {
 		return nil, &Error{Op: op, Err: err}
 	}
@@ -75,6 +78,10 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	out.notes = append(out.notes, "Substitution: values are corrected by the readings of "+standardNames(standards)+"; what a setting and a standard have in common on a range and in a session cancels.")
 	out.Warnings = append(out.Warnings, found...)
 	out.Standards = e.used(r.Standards, standards)
+	out.MeterErrors = slices.Clone(r.MeterErrors)
+	for i := range standards {
+		out.MeterErrors = append(out.MeterErrors, e.meterError(&standards[i], budgets[i]))
+	}
 	return out, nil
 }
 
@@ -111,8 +118,9 @@ func (e *evaluation) fork() *evaluation {
 	return &out
 }
 
-// standardErrors is y: what the meter makes of each standard less its value.
-func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantity, error) {
+// standardErrors is y: what the meter makes of each standard less its value, and the range
+// and session of each.
+func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantity, []standardAt, error) {
 	readings, ranges := make([]Reading, len(standards)), make([]Range, len(standards))
 	count := make(map[string]int)
 	for i := range standards {
@@ -122,20 +130,22 @@ func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantit
 		count[rd.object]++
 		rd.Dialling, rd.Stage, rd.Temperature = count[rd.object], StageAsFound, nil
 		if err := e.checkStandard(s, &rd); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		rg, err := e.m.rangeFor(&rd)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		e.pool(&rd, rg)
 		readings[i], ranges[i] = rd, rg
 	}
 	out := make([]uncertainty.Quantity, len(standards))
+	groups := make([]standardAt, len(standards))
 	for i := range standards {
+		groups[i] = standardAt{group{readings[i].Session, ranges[i].Name}, standards[i].Value.Estimate()}
 		v, err := e.measured(&readings[i], ranges[i])
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		if e.m.Leads.Null == NullBoxAtZero {
 			v.plus(big.NewRat(1, 1), e.residual)
@@ -143,10 +153,10 @@ func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantit
 		name := readings[i].Label()
 		out[i] = v.quantity("").Sub(standards[i].Value).Named("error of the meter at " + name)
 		if err := out[i].Err(); err != nil {
-			return nil, &Error{Op: "verify.Substitute", Name: name, Err: err}
+			return nil, nil, &Error{Op: "verify.Substitute", Name: name, Err: err}
 		}
 	}
-	return out, nil
+	return out, groups, nil
 }
 
 func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
@@ -182,7 +192,7 @@ func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
 }
 
 // condition corrects every value by its covariance with y.
-func (e *evaluation) condition(y []uncertainty.Quantity) ([]error, error) {
+func (e *evaluation) condition(y []uncertainty.Quantity, groups []standardAt) ([]error, []*uncertainty.Budget, error) {
 	var at []int
 	all := slices.Clone(y)
 	for i := range e.readings {
@@ -193,33 +203,40 @@ func (e *evaluation) condition(y []uncertainty.Quantity) ([]error, error) {
 	}
 	m, err := uncertainty.EvaluateAll(all...)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	var warnings []error
 	n := len(y)
 	for _, b := range m.Budgets[:n] {
 		x, err := b.ExpandedAt(0.99)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		if x.Lower > 0 || x.Upper < 0 {
 			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: b.Name, Value: b.Estimate, Err: unit.Errorf(ErrInconsistent,
 				"%s, more than U = %s (99 %%): the meter is outside its limits, or the value of the standard is wrong.", wording.Ohms(b.Estimate), wording.Ohms(x.U))})
 		}
 	}
-	gain, err := regression(m.Covariance, n)
+	w := newBeyond(e, m, groups, at)
+	gain, err := regression(w.covariance(m.Covariance), n)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	used := make([]bool, n)
 	for k, i := range at {
 		v := &e.values[i]
 		v.c, v.q = slices.Clone(v.c), slices.Clone(v.q)
+		row := make([]float64, n)
 		for j := range n {
-			if g := gain.At(k, j); g != 0 {
-				v.with(-g, y[j])
+			row[j] = gain.At(k, j)
+			if row[j] != 0 {
+				v.with(-row[j], y[j])
 				used[j] = true
 			}
+		}
+		if u := w.left(n+k, row); u > 0 {
+			rd := &e.readings[i]
+			e.own(v, -1, "meter beyond its limits at "+rd.Label()+", "+e.ranges[i].Name, rd, uncertainty.Normal(0, u), "what the standards leave open")
 		}
 	}
 	for j, ok := range used {
@@ -229,7 +246,7 @@ func (e *evaluation) condition(y []uncertainty.Quantity) ([]error, error) {
 		}
 	}
 	e.meanZeros()
-	return warnings, nil
+	return warnings, m.Budgets[:n], nil
 }
 
 // regression is cov(q, y)·cov(y)⁻¹ for the first n of the quantities as y and the rest as

@@ -27,12 +27,19 @@ const (
 	colStage            = "stage"
 	colPolarity         = "polarity"
 	colApproach         = "approach"
+	colStandard         = "standard"
+	colStandardValue    = "standard value"
+	colStandardU        = "standard u"
+	colStandardK        = "standard k"
 )
 
 var knownColumns = []string{
 	colSetting, colNominal, colValue, colUnit, colRange, colTemperature, colMeterTemperature, colTime, colDialling,
-	colSession, colStage, colPolarity, colApproach,
+	colSession, colStage, colPolarity, colApproach, colStandard, colStandardValue, colStandardU, colStandardK,
 }
+
+// columnsWithUnit may carry a unit in their head.
+var columnsWithUnit = []string{colValue, colNominal, colTemperature, colMeterTemperature, colStandardValue, colStandardU}
 
 // column is one column of the table; unit is what its head states in parentheses.
 type column struct {
@@ -100,7 +107,7 @@ func newColumn(head string) (column, error) {
 		return c, unit.Errorf(ErrUnknown, "column %q; expected one of %s (value may be numbered and carry a unit: value 2 (kΩ))", head, wording.List(knownColumns))
 	}
 	c.kind = name
-	if c.unit != "" && name != colValue && name != colNominal && name != colTemperature && name != colMeterTemperature {
+	if c.unit != "" && !slices.Contains(columnsWithUnit, name) {
 		return c, unit.Errorf(ErrSyntax, "column %q with a unit; expected one without", head)
 	}
 	return c, nil

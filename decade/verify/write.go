@@ -66,33 +66,90 @@ func (r *Report) found() []string {
 			out = append(out, "Too close to a limit for this meter, "+stage.String()+": "+wording.Settings(open)+".")
 		}
 	}
+	for _, m := range r.MeterErrors {
+		out = append(out, m.String())
+	}
+	for _, c := range r.Common {
+		if c.Rules {
+			out = append(out, r.staged(c.Stage, c.String()))
+		}
+	}
+	for _, x := range r.Shared {
+		out = append(out, r.staged(x.Stage, x.String()))
+	}
 	return append(out, r.texts(r.Findings)...)
+}
+
+// staged puts the stage before a sentence where there are two.
+func (r *Report) staged(stage Stage, text string) string {
+	if len(r.Stages()) > 1 {
+		return wording.Upper(stage.String()) + ": " + text
+	}
+	return text
 }
 
 // texts are findings in sentences, with their stage where there are two.
 func (r *Report) texts(findings []Finding) []string {
-	stages := len(r.Stages())
 	out := make([]string, len(findings))
 	for i, f := range findings {
-		out[i] = f.String()
-		if stages > 1 {
-			out[i] = wording.Upper(f.Stage.String()) + ": " + out[i]
-		}
+		out[i] = r.staged(f.Stage, f.String())
 	}
 	return out
 }
 
 // metTexts are the classes that are met, with their stage where there are two.
 func (r *Report) metTexts() []string {
-	stages := len(r.Stages())
 	out := make([]string, len(r.ClassMet))
 	for i, c := range r.ClassMet {
-		out[i] = c.String()
-		if stages > 1 {
-			out[i] = wording.Upper(c.Stage.String()) + ": " + out[i]
-		}
+		out[i] = r.staged(c.Stage, c.String())
 	}
 	return out
+}
+
+// comparedTexts are the comparisons inside the box, those that say most first.
+func (r *Report) comparedTexts() []string {
+	rank := func(c Comparison) int {
+		switch {
+		case c.NotBoth:
+			return 0
+		case c.AFollows || c.BFollows:
+			return 1
+		}
+		return 2
+	}
+	sorted := slices.Clone(r.Compared)
+	slices.SortStableFunc(sorted, func(a, b Comparison) int { return rank(a) - rank(b) })
+	const most = 12
+	var out []string
+	for i, c := range sorted {
+		if i == most {
+			return append(out, wording.Plural(len(sorted)-most, "more comparison")+" in the data of the report.")
+		}
+		out = append(out, r.staged(c.Stage, c.String()))
+	}
+	return out
+}
+
+// shared is the table of what is common.
+func (r *Report) shared() Section {
+	t := Section{Title: "What is common", Head: []string{"Readings", "Shift", "U(95 %)", "Values", "Meter", "Temperature", "Class"}, Detail: true}
+	for _, c := range r.Common {
+		name := "all"
+		switch c.Scope {
+		case CommonRange:
+			name = "range " + c.Range
+		case CommonDial:
+			name = c.Name + " dial"
+		case CommonJump:
+			name = fmt.Sprintf("%s dial, %s to %s", c.Name, c.From, c.Range)
+		}
+		if len(r.Stages()) > 1 {
+			name += ", " + c.Stage.String()
+		}
+		limit := func(f float64) string { return "±" + unsignedRelative(f) }
+		t.Rows = append(t.Rows, []string{name, relativeText(c.Shift), unsignedRelative(c.U), strconv.Itoa(c.Values), limit(c.Meter), limit(c.Temperature), limit(c.Box)})
+	}
+	return t
 }
 
 // verdictReason ends the sentence on the box.
@@ -209,7 +266,8 @@ func relativeText(f float64) string {
 type Section = document.Section
 
 // Sections returns the parts of the report in order: what is not plausible, what was found,
-// and then, as details, every row, the class still met, how the figures were made, and the
+// what comparisons inside the box say where the meter is too coarse; and then, as details,
+// every row, what is common, the class still met, how the figures were made, and the
 // warnings. Package
 // decade/inspect puts causes and the next step between answer and details.
 func (r *Report) Sections() []Section {
@@ -217,7 +275,14 @@ func (r *Report) Sections() []Section {
 	if len(r.Implausible) > 0 {
 		out = append(out, Section{Title: "Not plausible: verdicts withheld", Texts: r.texts(r.Implausible)})
 	}
-	out = append(out, Section{Title: "What was found", Texts: r.found()}, r.settings())
+	out = append(out, Section{Title: "What was found", Texts: r.found()})
+	if len(r.Compared) > 0 {
+		out = append(out, Section{Title: "Compared inside the box, where the meter is too coarse", Texts: r.comparedTexts()})
+	}
+	out = append(out, r.settings())
+	if len(r.Common) > 0 {
+		out = append(out, r.shared())
+	}
 	if len(r.ClassMet) > 0 {
 		out = append(out, Section{Title: "Class still met", Texts: r.metTexts(), Detail: true})
 	}
@@ -283,18 +348,22 @@ func (r *Report) WriteCSV(w io.Writer) error {
 }
 
 type jsonReport struct {
-	Box         jsonName      `json:"box"`
-	Meter       *Meter        `json:"meter"`
-	Rule        jsonRule      `json:"decisionRule"`
-	Class       jsonClass     `json:"class"`
-	Verdict     string        `json:"verdict"`
-	Judged      []jsonJudged  `json:"judged"`
-	Implausible []jsonFinding `json:"implausible,omitempty"`
-	Findings    []jsonFinding `json:"findings"`
-	ClassMet    []jsonMet     `json:"classMet,omitempty"`
-	Rows        []jsonRow     `json:"rows"`
-	Notes       []string      `json:"notes"`
-	Warnings    []string      `json:"warnings,omitempty"`
+	Box         jsonName         `json:"box"`
+	Meter       *Meter           `json:"meter"`
+	Rule        jsonRule         `json:"decisionRule"`
+	Class       jsonClass        `json:"class"`
+	Verdict     string           `json:"verdict"`
+	Judged      []jsonJudged     `json:"judged"`
+	Implausible []jsonFinding    `json:"implausible,omitempty"`
+	Findings    []jsonFinding    `json:"findings"`
+	ClassMet    []jsonMet        `json:"classMet,omitempty"`
+	MeterErrors []jsonMeterError `json:"meterErrors,omitempty"`
+	Common      []jsonCommon     `json:"common,omitempty"`
+	Shared      []jsonShared     `json:"sharedErrors,omitempty"`
+	Compared    []jsonCompared   `json:"compared,omitempty"`
+	Rows        []jsonRow        `json:"rows"`
+	Notes       []string         `json:"notes"`
+	Warnings    []string         `json:"warnings,omitempty"`
 }
 
 type jsonName struct {
@@ -357,6 +426,71 @@ func (r *Report) jsonClass() jsonClass {
 		out.Dials = append(out.Dials, jsonDial{d.Name, d.Tolerance, d.Floor, d.Spread})
 	}
 	return out
+}
+
+type jsonCommon struct {
+	Stage       Stage       `json:"stage"`
+	Scope       CommonScope `json:"scope"`
+	Range       string      `json:"range,omitempty"`
+	From        string      `json:"fromRange,omitempty"`
+	Dial        string      `json:"dial,omitempty"`
+	Values      int         `json:"values"`
+	Shift       float64     `json:"shift"`
+	U           float64     `json:"expandedUncertainty"`
+	Meter       float64     `json:"meter"`
+	Temperature float64     `json:"temperature"`
+	Box         float64     `json:"class"`
+	Rules       bool        `json:"rules,omitempty"`
+	Text        string      `json:"text"`
+}
+
+type jsonShared struct {
+	Stage       Stage    `json:"stage"`
+	Range       string   `json:"range"`
+	Settings    []string `json:"settings"`
+	Correlation float64  `json:"correlation"`
+	Text        string   `json:"text"`
+}
+
+type jsonCompared struct {
+	Stage      Stage   `json:"stage"`
+	A          string  `json:"a"`
+	B          string  `json:"b"`
+	Nominal    float64 `json:"nominal"`
+	Difference float64 `json:"difference"`
+	U          float64 `json:"expandedUncertainty"`
+	NotBoth    bool    `json:"notBothInClass,omitempty"`
+	AFollows   bool    `json:"aFollowsFromB,omitempty"`
+	BFollows   bool    `json:"bFollowsFromA,omitempty"`
+	Text       string  `json:"text"`
+}
+
+type jsonMeterError struct {
+	Standard string  `json:"standard"`
+	Range    string  `json:"range"`
+	Session  string  `json:"session,omitempty"`
+	Reading  float64 `json:"reading"`
+	Error    float64 `json:"error"`
+	U        float64 `json:"expandedUncertainty"`
+	Limit    float64 `json:"limit"`
+	Outside  bool    `json:"outside,omitempty"`
+	Text     string  `json:"text"`
+}
+
+// addShared fills in what readings share, and what comparisons and standards say.
+func (r *Report) addShared(out *jsonReport) {
+	for _, m := range r.MeterErrors {
+		out.MeterErrors = append(out.MeterErrors, jsonMeterError{m.Standard, m.Range, m.Session, m.Reading, m.Error, m.U, m.Limit, m.Outside(), m.String()})
+	}
+	for _, c := range r.Common {
+		out.Common = append(out.Common, jsonCommon{c.Stage, c.Scope, c.Range, c.From, c.Name, c.Values, c.Shift, c.U, c.Meter, c.Temperature, c.Box, c.Rules, c.String()})
+	}
+	for _, x := range r.Shared {
+		out.Shared = append(out.Shared, jsonShared{x.Stage, x.Range, x.Settings, x.Correlation, x.String()})
+	}
+	for _, c := range r.Compared {
+		out.Compared = append(out.Compared, jsonCompared{c.Stage, c.A.String(), c.B.String(), c.Nominal, c.Budget.Estimate, c.Expanded.U, c.NotBoth, c.AFollows, c.BFollows, c.String()})
+	}
 }
 
 type jsonMet struct {
@@ -443,6 +577,7 @@ func (r *Report) MarshalJSON() ([]byte, error) {
 	for _, stage := range r.Stages() {
 		out.Judged = append(out.Judged, jsonJudged(r.Headline(stage)))
 	}
+	r.addShared(&out)
 	for _, c := range r.ClassMet {
 		out.ClassMet = append(out.ClassMet, c.json())
 	}

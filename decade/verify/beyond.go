@@ -1,0 +1,106 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty"
+)
+
+// believed is the part of a standard's value by which a meter may be off; beyond it the
+// value of the standard is in doubt rather than the meter.
+const believed = 0.2
+
+// standardAt is where a standard was read.
+type standardAt struct {
+	group
+	value float64 // Ω, of the standard
+}
+
+// beyond widens the limits of a meter that standards show to be outside them, by range and
+// session: the first n of the quantities are the errors at the standards, the others the
+// values of the box.
+type beyond struct {
+	n       int
+	factor  []float64             // by which the errors of the meter are widened, of each quantity
+	budgets []*uncertainty.Budget // of each quantity
+	shared  *mat.Dense            // covariance by the errors of the meter, with the first n
+}
+
+func newBeyond(e *evaluation, m *uncertainty.Multivariate, groups []standardAt, at []int) *beyond {
+	n, total := len(groups), len(m.Budgets)
+	w := &beyond{n: n, factor: make([]float64, total), budgets: m.Budgets, shared: mat.NewDense(total, n, nil)}
+	for j := range n {
+		of := make(map[string]float64)
+		for _, c := range m.Budgets[j].Components {
+			if familyOf(c.Name) == causeMeter {
+				of[c.Name+"\x00"+c.ID] += c.Contribution
+			}
+		}
+		for i, b := range m.Budgets {
+			sum := 0.0
+			for _, c := range b.Components {
+				sum += of[c.Name+"\x00"+c.ID] * c.Contribution
+			}
+			w.shared.Set(i, j, sum)
+		}
+	}
+	widest := make(map[group]float64)
+	for j, g := range groups {
+		b := m.Budgets[j]
+		u := math.Sqrt(w.shared.At(j, j))
+		x, err := b.ExpandedAt(0.99)
+		if err != nil || u == 0 || x.Lower <= 0 && x.Upper >= 0 {
+			continue
+		}
+		value := math.Abs(g.value)
+		if math.Abs(b.Estimate) <= believed*value {
+			widest[g.group] = max(widest[g.group], math.Abs(b.Estimate)/u)
+		}
+	}
+	for j, g := range groups {
+		w.factor[j] = max(1, widest[g.group])
+	}
+	for k, i := range at {
+		w.factor[n+k] = max(1, widest[group{e.readings[i].Session, e.ranges[i].Name}])
+	}
+	return w
+}
+
+// covariance is that of the quantities with the errors of the meter widened, as far as
+// regression looks at it.
+func (w *beyond) covariance(of *mat.SymDense) *mat.SymDense {
+	out := mat.NewSymDense(of.SymmetricDim(), nil)
+	out.CopySym(of)
+	for i := range of.SymmetricDim() {
+		for j := range min(i+1, w.n) {
+			out.SetSym(i, j, of.At(i, j)+float64((w.factor[i]*w.factor[j]-1)*w.shared.At(i, j)))
+		}
+	}
+	return out
+}
+
+// left is the standard uncertainty in Ω that the widened errors of the meter leave in a
+// quantity, beside what its own budget says, where gain·y is subtracted.
+func (w *beyond) left(i int, gain []float64) float64 {
+	if w.factor[i] == 1 {
+		return 0
+	}
+	variance := 0.0
+	for _, c := range w.budgets[i].Components {
+		if familyOf(c.Name) == causeMeter {
+			variance += square(c.Contribution)
+		}
+	}
+	for j, g := range gain {
+		variance -= 2 * g * w.shared.At(i, j)
+		for l, h := range gain {
+			variance += float64(g*h) * w.shared.At(j, l)
+		}
+	}
+	return math.Sqrt(max(0, variance) * (square(w.factor[i]) - 1))
+}

@@ -1,0 +1,479 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/file"
+)
+
+// CommonScope says which readings a [Common] is about.
+type CommonScope uint8
+
+const (
+	CommonAll   CommonScope = iota // all readings of a stage
+	CommonRange                    // those on one range of the meter
+	CommonDial                     // the steps of one dial
+	CommonJump                     // the step of a dial at which the range changes
+)
+
+var commonScopes = file.Words[CommonScope]{Type: "verify.CommonScope", Texts: []string{"all", "range", "dial", "jump"}}
+
+// String returns "all", "range", "dial" or "jump".
+func (s CommonScope) String() string { return commonScopes.String(s) }
+
+// MarshalText returns the text of String.
+func (s CommonScope) MarshalText() ([]byte, error) { return commonScopes.Marshal(s) }
+
+// UnmarshalText reads what MarshalText writes.
+func (s *CommonScope) UnmarshalText(text []byte) error { return commonScopes.Unmarshal(text, s) }
+
+// Common is what readings have in common: the mean relative deviation of steps from
+// nominal, and what can explain it. Of a tapped dial the steps count, each once, so that one
+// element that is off moves one value; of others the positions. Values far from the rest
+// (five robust standard deviations) are left out.
+type Common struct {
+	Stage Stage
+	Scope CommonScope
+	Range string // of a range; of a jump the upper one
+	From  string // of a jump: the range below
+	Dial  int    // index in the box; −1: none
+	Name  string // of the dial
+
+	Values   int     // number of steps and positions
+	Shift, U float64 // fraction of nominal; of a jump, of the reading below. U is at 95 %
+
+	// What can explain it, each ± as a fraction: the limits of the meter, the temperature (its
+	// measurement, the coefficient; 5 K where it was not recorded), the class of the box.
+	Meter, Temperature, Box float64
+
+	// Rules: it is larger than chance, more than the class of one dial, two thirds of that of
+	// two or a third of that of more explains, and alike for all dials that can tell. Then it
+	// comes before any part.
+	Rules bool
+
+	// Same names dials that were read on this range alone, or the range that this dial was
+	// read on: the readings cannot tell the two apart.
+	Same []string
+
+	ranges []string // concerned
+}
+
+// String is the fact in a sentence or two; where it rules, with what to read next.
+func (c Common) String() string {
+	what := "All readings deviate"
+	switch c.Scope {
+	case CommonRange:
+		what = "Readings on range " + c.Range + " deviate"
+	case CommonDial:
+		what = "The steps of the " + c.Name + " dial deviate"
+	case CommonJump:
+		return fmt.Sprintf("Where the %s dial changes from range %s to %s, the reading jumps by %s of itself, U = %s.", c.Name, c.From, c.Range, relativeText(c.Shift), unsignedRelative(c.U))
+	}
+	s := fmt.Sprintf("%s by %s in common, U = %s. The meter can explain ±%s, the temperature ±%s, the class of the box ±%s.",
+		what, relativeText(c.Shift), unsignedRelative(c.U), unsignedRelative(c.Meter), unsignedRelative(c.Temperature), unsignedRelative(c.Box))
+	if len(c.Same) > 0 {
+		s += " The same readings are those of " + wording.List(c.Same) + "."
+	}
+	if c.Rules {
+		s += " Read one known resistor on " + rangesText(c.ranges) + " before anything else is concluded."
+	}
+	return s
+}
+
+func rangesText(names []string) string {
+	if len(names) == 1 {
+		return "range " + names[0]
+	}
+	return "the ranges " + wording.List(names)
+}
+
+func unsignedRelative(f float64) string { return strings.TrimPrefix(relativeText(math.Abs(f)), "+") }
+
+// cause is what a component of a budget belongs to.
+type cause uint8
+
+const (
+	causeOther cause = iota
+	causeMeter
+	causeTemperature
+)
+
+// familyOf finds the cause of a component by the name that model.go gives it.
+func familyOf(name string) cause {
+	switch {
+	case strings.HasPrefix(name, "meter ") || strings.HasPrefix(name, "certificate of the meter"):
+		return causeMeter
+	case strings.HasPrefix(name, "thermometer") || strings.Contains(name, "temperature coefficient"):
+		return causeTemperature
+	}
+	return causeOther
+}
+
+// sample is one step or position with its relative deviation.
+type sample struct {
+	dial      int
+	rangeName string
+	deviation uncertainty.Quantity // Ω
+	nominal   float64              // Ω
+	shift, u  float64              // fraction
+	class     float64              // fraction
+}
+
+// common collects what the readings of each stage have in common.
+func (r *Report) common() ([]Common, error) {
+	var out []Common
+	for _, stage := range r.Stages() {
+		samples, jumps, err := r.samples(stage)
+		if err != nil {
+			return nil, err
+		}
+		list, err := r.commonOf(stage, samples)
+		if err != nil {
+			return nil, err
+		}
+		out = append(append(out, list...), jumps...)
+	}
+	return out, nil
+}
+
+func (r *Report) commonOf(stage Stage, samples []sample) ([]Common, error) {
+	var out []Common
+	add := func(c Common, of []sample) error {
+		c.Stage = stage
+		ok, err := r.shift(&c, of)
+		if ok {
+			out = append(out, c)
+		}
+		return err
+	}
+	if err := add(Common{Scope: CommonAll, Dial: -1}, samples); err != nil {
+		return nil, err
+	}
+	pick := func(is func(sample) bool) []sample {
+		return slices.DeleteFunc(slices.Clone(samples), func(s sample) bool { return !is(s) })
+	}
+	for _, rg := range r.Meter.Ranges {
+		if err := add(Common{Scope: CommonRange, Range: rg.Name, Dial: -1}, pick(func(s sample) bool { return s.rangeName == rg.Name })); err != nil {
+			return nil, err
+		}
+	}
+	for d, dec := range r.Box.Decades() {
+		if err := add(Common{Scope: CommonDial, Dial: d, Name: dec.Name}, pick(func(s sample) bool { return s.dial == d })); err != nil {
+			return nil, err
+		}
+	}
+	r.rank(out, samples)
+	return out, nil
+}
+
+// rank keeps the widest scope that rules, and says which ranges and dials are the same
+// readings.
+func (r *Report) rank(list []Common, samples []sample) {
+	names := r.Box.Spec().Decades
+	for i := range list {
+		c := &list[i]
+		if c.Scope == CommonRange {
+			dials := make(map[int]bool)
+			for _, s := range samples {
+				if s.rangeName == c.Range {
+					dials[s.dial] = true
+				}
+			}
+			if len(dials) == 1 {
+				for d := range dials {
+					c.Same = []string{"the " + names[d].Name + " dial"}
+				}
+			}
+		}
+	}
+	if len(list) > 0 && list[0].Scope == CommonAll && list[0].Rules {
+		for i := range list[1:] {
+			list[1+i].Rules = false
+		}
+		return
+	}
+	for i := range list {
+		c := &list[i]
+		if c.Scope != CommonDial || !c.Rules {
+			continue
+		}
+		covered, of := 0, 0
+		for _, s := range samples {
+			if s.dial != c.Dial {
+				continue
+			}
+			of++
+			if slices.ContainsFunc(list, func(x Common) bool { return x.Scope == CommonRange && x.Rules && x.Range == s.rangeName }) {
+				covered++
+			}
+		}
+		if 3*covered >= 2*of {
+			c.Rules = false // the range says it already
+		}
+	}
+}
+
+// samples are the steps of the tapped dials whose ends were read on one range or begin at
+// zero, the positions of the others, and the jumps in between.
+func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err error) {
+	spec := r.Box.Spec()
+	singles := r.singles()
+	stepped := make(map[int]bool)
+	for i := range r.Increments {
+		inc := &r.Increments[i]
+		if inc.Stage != stage {
+			continue
+		}
+		here := place{stage, inc.Dial, inc.Position}
+		above, below := lowest(singles[here]), lowest(singles[here.next(-1)])
+		if inc.Position > 1 && above.Range != below.Range {
+			jumps = append(jumps, Common{
+				Stage: stage, Scope: CommonJump, Range: above.Range, From: below.Range, Dial: inc.Dial, Name: spec.Decades[inc.Dial].Name, Values: 1,
+				Shift: inc.Budget.Estimate / below.Nominal, U: inc.Budget.Expanded.U / below.Nominal, Meter: part(inc.Budget, causeMeter) / below.Nominal,
+				Temperature: part(inc.Budget, causeTemperature) / below.Nominal, Box: inc.Limit / below.Nominal, ranges: []string{below.Range, above.Range},
+			})
+			continue
+		}
+		stepped[inc.Dial] = true
+		samples = append(samples, newSample(inc.Dial, above.Range, inc.Deviation, inc.Budget, inc.Nominal, inc.Limit))
+	}
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		d, _ := alone(row.Setting)
+		if d < 0 || stepped[d] || row.Reading.Stage != stage || row.Overload || row.Withheld {
+			continue
+		}
+		samples = append(samples, newSample(d, row.Range, row.Deviation, row.Budget, row.Nominal, row.Setting.ClassLimit()))
+	}
+	return samples, jumps, nil
+}
+
+func newSample(dial int, rangeName string, q uncertainty.Quantity, b *uncertainty.Budget, nominal, limit float64) sample {
+	return sample{dial, rangeName, q, nominal, b.Estimate / nominal, b.StandardUncertainty / nominal, limit / nominal}
+}
+
+// part is the limit, √3·u, of the components of a budget that belong to a cause, in its
+// unit.
+func part(b *uncertainty.Budget, of cause) float64 {
+	sum := 0.0
+	for _, c := range b.Components {
+		if familyOf(c.Name) == of {
+			sum += square(c.Contribution)
+		}
+	}
+	return math.Sqrt(3 * sum)
+}
+
+// kept leaves out what lies far from the median.
+func kept(samples []sample) []sample {
+	if len(samples) < 4 {
+		return samples
+	}
+	median := func(v []float64) float64 { slices.Sort(v); return v[len(v)/2] }
+	values := make([]float64, len(samples))
+	for i, s := range samples {
+		values[i] = s.shift
+	}
+	m := median(values)
+	for i, s := range samples {
+		values[i] = math.Abs(s.shift - m)
+	}
+	const robust = 1.4826 // standard deviation of a normal distribution over its median deviation
+	width := 5 * robust * median(values)
+	return slices.DeleteFunc(slices.Clone(samples), func(s sample) bool { return math.Abs(s.shift-m) > max(width, 5*s.u) })
+}
+
+// shift fills in the weighted mean of the samples; ok is false where there are none.
+func (r *Report) shift(c *Common, all []sample) (ok bool, err error) {
+	samples := kept(all)
+	if len(samples) == 0 {
+		return false, nil
+	}
+	weights := make([]float64, len(samples))
+	total := 0.0
+	for i, s := range samples {
+		weights[i] = 1 / (square(s.u) + 1e-18)
+		total += weights[i]
+	}
+	factors, qs := make([]float64, len(samples)), make([]uncertainty.Quantity, len(samples))
+	least := math.Inf(1)
+	for i, s := range samples {
+		weights[i] /= total
+		factors[i], qs[i] = weights[i]/s.nominal, s.deviation
+		c.Box += weights[i] * s.class
+		if s.class > 0 {
+			least = min(least, s.class)
+		}
+		if !slices.Contains(c.ranges, s.rangeName) {
+			c.ranges = append(c.ranges, s.rangeName)
+		}
+	}
+	b, err := uncertainty.Evaluate(uncertainty.Linear(0, factors, qs))
+	if err != nil {
+		return false, &Error{Op: "verify.Evaluate", Name: "what is common", Err: err}
+	}
+	c.Values, c.Shift, c.U = len(samples), b.Estimate, b.Expanded.U
+	c.Meter, c.Temperature = part(b, causeMeter), part(b, causeTemperature)+r.unrecorded(c)
+	dials, same := alike(c.Shift, all)
+	// The elements of one dial may be off together, up to its class; those of two or more
+	// dials seldom are by the same part of it.
+	share := map[int]float64{0: 1, 1: 1, 2: 2. / 3}[dials]
+	if dials > 2 {
+		share = 1. / 3
+	}
+	c.Rules = same && math.Abs(c.Shift) > share*least && beyondChance(c.Shift, part(b, causeOther)/math.Sqrt(3), samples, weights) &&
+		(c.Scope != CommonAll || dials > 1)
+	return true, nil
+}
+
+// beyondChance reports whether a mean of three values or more exceeds three times what
+// scatter and the readings' own uncertainty explain.
+func beyondChance(mean, own float64, samples []sample, weights []float64) bool {
+	n := float64(len(samples))
+	if n < 3 {
+		return false
+	}
+	spread := 0.0
+	for i, s := range samples {
+		spread += weights[i] * square(s.shift-mean)
+	}
+	return math.Abs(mean) > 3*max(own, math.Sqrt(spread/(n-1)))
+}
+
+// alike counts the dials that can tell a shift of the mean, and reports whether each of
+// them is shifted by about as much.
+func alike(mean float64, samples []sample) (dials int, same bool) {
+	byDial := make(map[int][]sample)
+	for _, s := range samples {
+		byDial[s.dial] = append(byDial[s.dial], s)
+	}
+	same = true
+	for _, list := range byDial {
+		sum, weight := 0.0, 0.0
+		for _, s := range kept(list) {
+			w := 1 / (square(s.u) + 1e-18)
+			sum += w * s.shift
+			weight += w
+		}
+		if 1/math.Sqrt(weight) > math.Abs(mean)/4 {
+			continue // too blurred to tell
+		}
+		dials++
+		same = same && math.Abs(sum/weight-mean) <= math.Abs(mean)/2
+	}
+	return dials, same
+}
+
+// unrecordedKelvins is the difference in kelvins that is taken where no temperature was recorded.
+const unrecordedKelvins = 5
+
+// unrecorded is what 5 K make of the dials concerned where a temperature law is stated and
+// no temperature was recorded, as a fraction.
+func (r *Report) unrecorded(c *Common) float64 {
+	at, ok := r.Box.ReferenceTemperature()
+	if !ok || !r.Box.HasTemperatureLaw() {
+		return 0
+	}
+	most := 0.0
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		d, _ := alone(row.Setting)
+		if row.Reading.Stage != c.Stage || row.Reading.Temperature != nil || d < 0 || c.Dial >= 0 && d != c.Dial || c.Scope == CommonRange && row.Range != c.Range {
+			continue
+		}
+		if change, err := row.Setting.TemperatureChange(at + unrecordedKelvins); err == nil {
+			most = max(most, math.Abs(change)/row.Nominal)
+		}
+	}
+	return most
+}
+
+// SharedError says that results near their limits share one error of the meter: they are
+// not independent evidence.
+type SharedError struct {
+	Stage       Stage
+	Range       string
+	Settings    []string
+	Correlation float64 // of the first two
+}
+
+// String is the fact in a sentence.
+func (s SharedError) String() string {
+	return fmt.Sprintf("The results at %s share the errors of range %s (correlation %.2f): they are not independent evidence.", wording.Short(s.Settings), s.Range, s.Correlation)
+}
+
+// sharedErrors finds settings near their limits on one range whose deviations are
+// correlated by one half or more.
+func (r *Report) sharedErrors() []SharedError {
+	var out []SharedError
+	for _, stage := range r.Stages() {
+		for _, rg := range r.Meter.Ranges {
+			var rows []*Row
+			var names []string
+			for i := range r.Rows {
+				row := &r.Rows[i]
+				near := row.Judged && !row.Overload && math.Abs(math.Abs(row.Budget.Estimate)-row.Limits.Upper) <= 2*row.Expanded.U
+				if near && row.Range == rg.Name && row.Reading.Stage == stage && !row.Setting.AllZero() && !slices.Contains(names, row.Setting.String()) {
+					rows = append(rows, row)
+					names = append(names, row.Setting.String())
+				}
+			}
+			if len(rows) < 2 {
+				continue
+			}
+			if c := correlation(rows[0].Budget, rows[1].Budget); c >= 0.5 {
+				out = append(out, SharedError{stage, rg.Name, names, c})
+			}
+		}
+	}
+	return out
+}
+
+// correlation is that of two results by the components that they share.
+func correlation(a, b *uncertainty.Budget) float64 {
+	if a.StandardUncertainty == 0 || b.StandardUncertainty == 0 {
+		return 0
+	}
+	of := make(map[string]float64)
+	for _, c := range a.Components {
+		of[c.Name+"\x00"+c.ID] += c.Contribution
+	}
+	sum := 0.0
+	for _, c := range b.Components {
+		sum += of[c.Name+"\x00"+c.ID] * c.Contribution
+	}
+	return sum / a.StandardUncertainty / b.StandardUncertainty
+}
+
+// compared makes the comparisons inside the box where the meter is too coarse for its
+// settings one by one: those with a setting that no reading could show to conform.
+func (r *Report) compared() ([]Comparison, error) {
+	coarse := make(map[dialled]bool)
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		if !row.Judged || row.Budget == nil || row.Setting.AllZero() {
+			continue
+		}
+		if _, ok := r.Rule.Acceptance(row.Limits, row.Expanded.U); !ok {
+			coarse[dialled{row.Setting, "", row.Reading.Stage}] = true
+		}
+	}
+	if len(coarse) == 0 {
+		return nil, nil
+	}
+	all, err := r.Comparisons()
+	if err != nil {
+		return nil, err
+	}
+	return slices.DeleteFunc(all, func(c Comparison) bool {
+		return !coarse[dialled{c.A, "", c.Stage}] && !coarse[dialled{c.B, "", c.Stage}]
+	}), nil
+}

@@ -1,0 +1,121 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"strings"
+
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// Known is a resistor of known value that was read in the place of the box, on the same
+// leads and in the same session: [Evaluate] corrects all readings by it, as
+// [Report.Substitute] does.
+type Known struct {
+	Name  string  // "standard 100 Ω, serial 7"; readings of one name are of one resistor
+	Value float64 // Ω, at its temperature then
+	U     float64 // Ω, expanded uncertainty of Value
+	K     float64 // coverage factor of U; 0: 2
+}
+
+// check refuses what is no resistor of known value.
+func (k *Known) check() error {
+	switch {
+	case strings.TrimSpace(k.Name) == "":
+		return unit.Errorf(ErrEmpty, "a known resistor without a name; expected one, such as standard 100 Ω")
+	case !finite(k.Value) || !finite(k.U) || !finite(k.K):
+		return unit.Errorf(ErrNotFinite, "%s: value %v Ω, U %v Ω, k %v; expected finite numbers", k.Name, k.Value, k.U, k.K)
+	case k.Value < 0 || k.U < 0:
+		return unit.Errorf(ErrDomain, "%s: value %v Ω, U %v Ω; expected 0 or more", k.Name, k.Value, k.U)
+	case k.K != 0 && k.K < 1:
+		return unit.Errorf(ErrDomain, "%s: k = %v; expected 1 or more, or none for 2", k.Name, k.K)
+	}
+	return nil
+}
+
+// quantity is the value with its uncertainty.
+func (k *Known) quantity() uncertainty.Quantity {
+	src := uncertainty.Source{Name: k.Name, Unit: "Ω", Note: "certificate of the known resistor", Distribution: uncertainty.Certificate(k.Value, k.U, cmp.Or(k.K, 2))}
+	if k.U == 0 {
+		return uncertainty.Exact(k.Value)
+	}
+	return src.Input()
+}
+
+// split parts readings of the box from those of known resistors, one source for each name.
+func split(readings []Reading) (box []Reading, standards []Standard, err error) {
+	stated := make(map[string]*Known)
+	made := make(map[string]uncertainty.Quantity)
+	for i := range readings {
+		rd := &readings[i]
+		if rd.Known == nil {
+			box = append(box, *rd)
+			continue
+		}
+		refuse := func(cause error) error { return &Error{Op: "verify.Evaluate", Name: rd.place(), Err: cause} }
+		if err := rd.Known.check(); err != nil {
+			return nil, nil, refuse(err)
+		}
+		name := rd.Known.Name
+		if before := stated[name]; before != nil && *before != *rd.Known {
+			return nil, nil, refuse(unit.Errorf(ErrContradiction, "%s is %v Ω with U = %v Ω, and %v Ω with U = %v Ω in another reading; expected one value for a name", name, rd.Known.Value, rd.Known.U, before.Value, before.U))
+		}
+		if stated[name] == nil {
+			stated[name], made[name] = rd.Known, rd.Known.quantity()
+		}
+		s := Standard{Name: name, Value: made[name], Reading: *rd}
+		s.Reading.Known = nil
+		standards = append(standards, s)
+	}
+	return box, standards, nil
+}
+
+// MeterError is what the meter was off by when it read a known resistor.
+type MeterError struct {
+	Standard string
+	Range    string
+	Session  string
+	Reading  float64 // Ω, what the meter showed, leads subtracted
+	Error    float64 // Ω, reading less value of the resistor
+	U        float64 // Ω, expanded uncertainty (95 %) by the resistor, the display and the scatter
+	Limit    float64 // Ω, ± limit of error of the range there
+}
+
+// Outside reports whether the meter is outside its limits by more than U.
+func (m MeterError) Outside() bool { return math.Abs(m.Error)-m.U > m.Limit }
+
+// String is the error in a sentence.
+func (m MeterError) String() string {
+	s := fmt.Sprintf("Range %s reads %s by %s at %s, U = %s, where its limits are ±%s", m.Range, m.Standard, signedOhms(m.Error), wording.Ohms(m.Reading), wording.Ohms(m.U), wording.Ohms(m.Limit))
+	if m.Session != "" {
+		s += ", session " + m.Session
+	}
+	if m.Outside() {
+		return s + ": outside its limits. The readings of the range are corrected by it."
+	}
+	return s + ". The readings of the range are corrected by it."
+}
+
+// meterError takes the errors of the meter out of the budget of what it showed less the
+// value of the standard: they are what was found, not what it is uncertain by.
+func (e *evaluation) meterError(s *Standard, b *uncertainty.Budget) MeterError {
+	out := MeterError{Standard: cmp.Or(s.Name, "standard"), Range: s.Reading.Range, Session: s.Reading.Session, Error: b.Estimate}
+	if rg, err := e.m.rangeFor(&s.Reading); err == nil {
+		out.Range, out.Reading = rg.Name, s.Value.Estimate()+b.Estimate
+		out.Limit = rg.Limit(out.Reading, 0)
+	}
+	rest := 0.0
+	for _, c := range b.Components {
+		if familyOf(c.Name) != causeMeter {
+			rest += square(c.Contribution)
+		}
+	}
+	out.U = 1.959963984540054 * math.Sqrt(rest)
+	return out
+}
