@@ -144,6 +144,7 @@ func ExampleAnswer_Sections() {
 	// Repair
 	// Cautions
 	// Settings
+	// What is common
 	// Class still met
 	// How the figures were made
 	// Warnings

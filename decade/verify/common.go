@@ -75,10 +75,10 @@ func (c Common) String() string {
 	case CommonDial:
 		what = "The steps of the " + c.Name + " dial deviate"
 	case CommonJump:
-		return fmt.Sprintf("Where the %s dial changes from range %s to %s, the reading jumps by %s of itself, U = %s.", c.Name, c.From, c.Range, relativeText(c.Shift), unsignedRelative(c.U))
+		return fmt.Sprintf("Where the %s dial changes from range %s to %s, the reading jumps by %s of itself, U = %s.", c.Name, c.From, c.Range, shiftText(c.Shift, c.U), unsignedRelative(c.U))
 	}
 	s := fmt.Sprintf("%s by %s in common, U = %s. The meter can explain ±%s, the temperature ±%s, the class of the box ±%s.",
-		what, relativeText(c.Shift), unsignedRelative(c.U), unsignedRelative(c.Meter), unsignedRelative(c.Temperature), unsignedRelative(c.Box))
+		what, shiftText(c.Shift, c.U), unsignedRelative(c.U), unsignedRelative(c.Meter), unsignedRelative(c.Temperature), unsignedRelative(c.Box))
 	if len(c.Same) > 0 {
 		s += " The same readings are those of " + wording.List(c.Same) + "."
 	}
@@ -93,6 +93,14 @@ func rangesText(names []string) string {
 		return "range " + names[0]
 	}
 	return "the ranges " + wording.List(names)
+}
+
+// shiftText prints a shift, 0 where it is below all digits that U leaves.
+func shiftText(shift, U float64) string {
+	if math.Abs(shift) < U/100 {
+		return "0 ppm"
+	}
+	return relativeText(shift)
 }
 
 func unsignedRelative(f float64) string { return strings.TrimPrefix(relativeText(math.Abs(f)), "+") }

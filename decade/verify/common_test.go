@@ -166,7 +166,7 @@ func TestKnownResistor(t *testing.T) {
 	if math.Abs(m.Error-0.3) > 1e-9 || math.Abs(m.U-1.96*math.Hypot(0.5e-3, 1e-4/math.Sqrt(12))) > 1e-6 || !m.Outside() || m.Range != "100 Ω" || math.Abs(m.Limit-(2e-5*100.3008+5e-4)) > 1e-9 {
 		t.Errorf("%+v", m)
 	}
-	if want := "Range 100 Ω reads standard 100 Ω by +0.3 Ω at 100 Ω, U = 982 µΩ, where its limits are ±2.51 mΩ: outside its limits. The readings of the range are corrected by it."; m.String() != want {
+	if want := "Range 100 Ω reads standard 100 Ω high by 0.3 Ω at 100 Ω, U = 982 µΩ, where its limits are ±2.51 mΩ: outside its limits. The readings of the range are corrected by it."; m.String() != want {
 		t.Errorf("%v; want %s", m, want)
 	}
 	if list := ruling(r); len(list) > 0 {

@@ -43,20 +43,20 @@ func ExampleKnown() {
 	report := judged(table)
 	fmt.Println(report.MeterErrors[0])
 	for _, row := range report.Rows[1:] {
-		fmt.Printf("%v: %s Ω, %v\n", row.Setting, row.Budget.PlusMinus(2), row.Verdict)
+		fmt.Printf("%v: %s, %v\n", row.Setting, row.Budget.PlusMinus(2), row.Verdict)
 	}
 	// Output:
-	// Range 1 kΩ reads standard 200 Ω by +0.6 Ω at 201 Ω, U = 2.04 mΩ, where its limits are ±24.1 mΩ: outside its limits. The readings of the range are corrected by it.
-	// 1: (-0.02 ± 0.24) Ω Ω, cannot be decided
-	// 2: (0.02 ± 0.19) Ω Ω, cannot be decided
-	// 3: (0.07 ± 0.27) Ω Ω, cannot be decided
+	// Range 1 kΩ reads standard 200 Ω high by 0.6 Ω at 201 Ω, U = 2.04 mΩ, where its limits are ±24.1 mΩ: outside its limits. The readings of the range are corrected by it.
+	// 1: (-0.02 ± 0.24) Ω, cannot be decided
+	// 2: (0.02 ± 0.19) Ω, cannot be decided
+	// 3: (0.07 ± 0.27) Ω, cannot be decided
 }
 
 func ExampleMeterError() {
 	m := verify.MeterError{Standard: "standard 1 kΩ", Range: "1 kΩ", Reading: 1000.02, Error: 0.02, U: 0.004, Limit: 0.038}
 	fmt.Println(m)
 	// Output:
-	// Range 1 kΩ reads standard 1 kΩ by +20 mΩ at 1 kΩ, U = 4 mΩ, where its limits are ±38 mΩ. The readings of the range are corrected by it.
+	// Range 1 kΩ reads standard 1 kΩ high by 20 mΩ at 1 kΩ, U = 4 mΩ, where its limits are ±38 mΩ. The readings of the range are corrected by it.
 }
 
 func ExampleMeterError_Outside() {

@@ -92,7 +92,11 @@ func (m MeterError) Outside() bool { return math.Abs(m.Error)-m.U > m.Limit }
 
 // String is the error in a sentence.
 func (m MeterError) String() string {
-	s := fmt.Sprintf("Range %s reads %s by %s at %s, U = %s, where its limits are ±%s", m.Range, m.Standard, signedOhms(m.Error), wording.Ohms(m.Reading), wording.Ohms(m.U), wording.Ohms(m.Limit))
+	how := "high"
+	if m.Error < 0 {
+		how = "low"
+	}
+	s := fmt.Sprintf("Range %s reads %s %s by %s at %s, U = %s, where its limits are ±%s", m.Range, m.Standard, how, wording.Ohms(math.Abs(m.Error)), wording.Ohms(m.Reading), wording.Ohms(m.U), wording.Ohms(m.Limit))
 	if m.Session != "" {
 		s += ", session " + m.Session
 	}

@@ -44,7 +44,7 @@ import (
 //	standard           name of a resistor of known value that was read in the place of
 //	                   the box; then setting or nominal is empty
 //	standard value     of that resistor, in ohms or with a unit
-//	standard U         its expanded uncertainty, in ohms or with a unit; default: none
+//	standard u         its expanded uncertainty, in ohms or with a unit; default: none
 //	standard k         coverage factor of U; default 2
 //
 // Values that differ are data. Anything that cannot be understood, an unknown column or

@@ -160,10 +160,8 @@ func readingsHead(most int, has map[string]bool) []string {
 	for _, column := range optionalColumns {
 		switch {
 		case !has[column]:
-		case column == colStandardValue:
+		case column == colStandardValue, column == colStandardU:
 			head = append(head, column+" (Ω)")
-		case column == colStandardU:
-			head = append(head, "standard U (Ω)")
 		case column == colTemperature, column == colMeterTemperature:
 			head = append(head, column+" (°C)")
 		default:

@@ -147,7 +147,7 @@ func (r *Report) shared() Section {
 			name += ", " + c.Stage.String()
 		}
 		limit := func(f float64) string { return "±" + unsignedRelative(f) }
-		t.Rows = append(t.Rows, []string{name, relativeText(c.Shift), unsignedRelative(c.U), strconv.Itoa(c.Values), limit(c.Meter), limit(c.Temperature), limit(c.Box)})
+		t.Rows = append(t.Rows, []string{name, shiftText(c.Shift, c.U), unsignedRelative(c.U), strconv.Itoa(c.Values), limit(c.Meter), limit(c.Temperature), limit(c.Box)})
 	}
 	return t
 }
