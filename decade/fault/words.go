@@ -130,7 +130,8 @@ func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
 		}
 		text := phrase(b, g.kind, g.dial, g.part, numbers[g])
 		if dialNamed {
-			text = strings.ReplaceAll(text, " of "+Place{PartDial, g.dial, 0}.In(b), "")
+			name := Place{PartDial, g.dial, 0}.In(b)
+			text = strings.ReplaceAll(strings.Replace(text, "all of "+name, "all of it", 1), " of "+name, "")
 		}
 		single = append(single, text)
 	}
