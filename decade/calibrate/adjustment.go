@@ -5,12 +5,10 @@ package calibrate
 
 import (
 	"encoding/csv"
-	"fmt"
 	"io"
-	"strings"
 
 	"example.com/ohmwright/decade"
-	"example.com/ohmwright/decade/internal/grid"
+	"example.com/ohmwright/decade/internal/document"
 	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty"
@@ -108,8 +106,14 @@ func (a *Adjustment) Summary() []string {
 	return out
 }
 
-func (a *Adjustment) table() *grid.Table {
-	g := &grid.Table{Head: []string{"Setting", "Nominal/Ω", "As found/Ω", "U/Ω", "Verdict", "As left/Ω", "U/Ω", "Verdict", "Change/Ω", "U/Ω", "Limits/Ω"}}
+// Sections returns summary and table as parts of a report, both details of it. Values are
+// deviations from nominal; a star marks a change larger than its uncertainty.
+func (a *Adjustment) Sections() []verify.Section {
+	return []verify.Section{{Title: "As found and as left", Texts: a.Summary(), Detail: true}, a.table()}
+}
+
+func (a *Adjustment) table() verify.Section {
+	g := verify.Section{Title: "Changes", Detail: true, Head: []string{"Setting", "Nominal/Ω", "As found/Ω", "U/Ω", "Verdict", "As left/Ω", "U/Ω", "Verdict", "Change/Ω", "U/Ω", "Limits/Ω"}}
 	for i := range a.Rows {
 		row := &a.Rows[i]
 		cells := []string{row.Setting.String(), wording.Number(row.Setting.Nominal())}
@@ -128,7 +132,7 @@ func (a *Adjustment) table() *grid.Table {
 				limits = wording.Limits(r.Limits)
 			}
 		}
-		g.Add(append(cells, change, u, limits)...)
+		g.Rows = append(g.Rows, append(cells, change, u, limits))
 	}
 	return g
 }
@@ -154,32 +158,12 @@ func stageCells(r *verify.Row) []string {
 // WriteText writes summary and table for a screen. Values are deviations from nominal; a
 // star marks a change larger than its uncertainty.
 func (a *Adjustment) WriteText(w io.Writer) error {
-	var s strings.Builder
-	for _, h := range a.Report.Heading() {
-		fmt.Fprintf(&s, "%-14s %s\n", h[0], h[1])
-	}
-	s.WriteString("\n")
-	wording.Bullets(&s, a.Summary())
-	s.WriteString("\n")
-	a.table().Text(&s)
-	_, err := io.WriteString(w, s.String())
-	return err
+	return document.Text(w, a.Report.Heading(), a.Sections())
 }
 
 // WriteMarkdown writes summary and table in Markdown.
 func (a *Adjustment) WriteMarkdown(w io.Writer) error {
-	var s strings.Builder
-	for _, h := range a.Report.Heading() {
-		fmt.Fprintf(&s, "%s: %s  \n", h[0], h[1])
-	}
-	s.WriteString("\n")
-	for _, text := range a.Summary() {
-		fmt.Fprintf(&s, "- %s\n", text)
-	}
-	s.WriteString("\n")
-	a.table().Markdown(&s)
-	_, err := io.WriteString(w, s.String())
-	return err
+	return document.Markdown(w, a.Report.Heading(), a.Sections())
 }
 
 // WriteCSV writes a line for each setting, all numbers in ohms and in full precision.

@@ -136,16 +136,19 @@ func ExampleAdjustment_WriteText() {
 	}
 	// Output:
 	// Box            one dial
-	// Class          ±0.1 % (×100) of the dialled value of each dial; residual 20 mΩ ± 10 mΩ, not included; limits in Ω
+	// Class          ±0.1 % (×100) of the dialled value of each dial; residual 20 mΩ ± 10 mΩ, not
+	//                included; limits in Ω
 	// Meter          bench meter
 	// Meter limits   1 kΩ: ±(0.01 % of reading + 4 ppm of range), one limit
 	// Decision rule  guard band w = 1·U on each side of a limit, U at 95 %
 	//
+	// As found and as left
 	//   - As found: 3 settings: 2 conform, 1 do not conform.
 	//   - As left: 3 settings: 3 conform, 0 do not conform.
 	//   - 1 setting changed by more than the uncertainty of the change (95 %).
 	//   - The box was out of its class as found: earlier work with it may be affected.
 	//
+	// Changes
 	// Setting  Nominal/Ω  As found/Ω  U/Ω     Verdict           As left/Ω  U/Ω     Verdict   Change/Ω  U/Ω      Limits/Ω
 	// 0        0          +0.0210     0.0046  conforms          +0.0210    0.0046  conforms  0.00000   0.00080  0.01 to 0.03
 	// 1        100        +0.005      0.015   conforms          +0.005     0.015   conforms  0.0000    0.0011   ±0.1
@@ -168,4 +171,14 @@ func ExampleAdjustmentRow_Changed() {
 	// 0 false
 	// 1 false
 	// 2 true
+}
+
+// A report of one's own, from the parts.
+func ExampleAdjustment_Sections() {
+	for _, s := range cleaned().Sections() {
+		fmt.Println(s.Title, len(s.Texts), len(s.Rows))
+	}
+	// Output:
+	// As found and as left 4 0
+	// Changes 0 3
 }

@@ -266,3 +266,21 @@ func TestRefuses(t *testing.T) {
 		t.Errorf("ended context: %v", err)
 	}
 }
+
+// After a repair the answer is about the box as it is now, with what changed beside it.
+func TestAsLeft(t *testing.T) {
+	b := testBox(t, 100, 10)
+	settings := recommended(t, b)
+	rs := readBox(t, b, settings, fault.Fault{Kind: fault.KindDrift, A: fault.Place{Part: fault.PartElement, Dial: 0, Number: 4}, Value: 0.7})
+	left := readBox(t, b, settings)
+	for i := range left {
+		left[i].Stage = verify.StageAsLeft
+	}
+	a := inspected(t, b, append(rs, left...))
+	if !a.Diagnosis.Healthy || !a.Finished() || !strings.Contains(section(a, "As found and as left"), "changed by more than the uncertainty") {
+		t.Errorf("%v", a)
+	}
+	if !strings.Contains(a.String(), "Changes\nSetting") {
+		t.Error("no table of changes")
+	}
+}

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/calibrate"
 	"example.com/ohmwright/decade/fault"
 	"example.com/ohmwright/decade/internal/document"
 	"example.com/ohmwright/decade/verify"
@@ -28,7 +29,19 @@ func (a *Answer) Sections() []verify.Section {
 	if detail < 0 {
 		detail = len(facts)
 	}
-	return a.withWarnings(slices.Concat(facts[:detail], a.advice(), facts[detail:]))
+	return a.withWarnings(slices.Concat(facts[:detail], a.advice(), a.changes(), facts[detail:]))
+}
+
+// changes are the settings as found and as left, where both were read.
+func (a *Answer) changes() []verify.Section {
+	if len(a.Report.Stages()) < 2 {
+		return nil
+	}
+	adjustment, err := calibrate.NewAdjustment(a.Report)
+	if err != nil {
+		return nil // nothing was read in both
+	}
+	return adjustment.Sections()
 }
 
 // advice is what is wrong, the next step, the repair and the cautions.
