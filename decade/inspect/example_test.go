@@ -100,7 +100,7 @@ func ExampleAnswer_Causes() {
 		fmt.Println(cause)
 	}
 	// Output:
-	// More than 99 %: Element 4 of ×100 Ω, between positions 3 and 4, is high by 0.5 Ω (U = 0.12 Ω), 0.5 % of it. It shows at 4, 5, 6, 7, 8, 9.
+	// More than 99 %: Element 4 of ×100 Ω, between positions 3 and 4, is high by 0.5 Ω (U = 8.7 mΩ), 0.5 % of it. It shows at 4, 5, 6, 7, 8, 9.
 }
 
 // The cautions belong to what is advised, here to opening the box and soldering.
@@ -165,7 +165,7 @@ func ExampleAnswer_WriteAdvice() {
 	}
 	// Output:
 	// What is wrong
-	//   - More than 99 %: Element 4 of ×100 Ω, between positions 3 and 4, is high by 0.5 Ω (U = 0.12 Ω),
+	//   - More than 99 %: Element 4 of ×100 Ω, between positions 3 and 4, is high by 0.5 Ω (U = 8.7 mΩ),
 	//     0.5 % of it. It shows at 4, 5, 6, 7, 8, 9.
 	//
 	// Next step
