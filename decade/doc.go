@@ -27,7 +27,7 @@
 // Settings are found from positions ([Box.At]), from text ([Box.ParseSetting]), from
 // their nominal value ([Box.SettingFor], [Box.SettingsFor]), as the nearest to a
 // resistance ([Box.Nearest], with conditions [Box.NearestN] and [Box.Choose]), for a
-// resistance thermometer ([Box.SensorTable]), or all in turn ([Box.Settings]).
+// sensor ([Box.SensorTable]), or all in turn ([Box.Settings]).
 // [Box.Extremes] and [Box.Survey] say what all settings of a calibrated box are like.
 //
 // Package decade/network has bridges, transfers, dividers and decades in parallel.

@@ -100,36 +100,55 @@ func newFine() *decade.Box {
 }
 
 // Two leads of 50 mΩ count as part of the thermometer: the box is set lower by 0.1 Ω.
-func ExampleSensor() {
+func ExampleStandIn() {
 	pt := thermal.Platinum(100)
-	for _, sensor := range []decade.Sensor{{Thermometer: pt}, {Thermometer: pt, Leads: 0.1}} {
-		rows, err := newFine().SensorTable(context.Background(), sensor, 20, 20, 1, decade.Search{})
+	for _, leads := range []decade.SensorLeads{{Wires: 4}, {Wires: 2, Each: 0.05}} {
+		rows, err := newFine().SensorTable(context.Background(), decade.StandIn{Sensor: pt, Leads: leads}, 20, 20, 1, decade.Search{})
 		if err != nil {
 			log.Fatal(err)
 		}
-		fmt.Printf("leads %.1f Ω: %.2f Ω\n", sensor.Leads, rows[0].Setting.Nominal())
+		fmt.Printf("%d wires: %.2f Ω\n", leads.Wires, rows[0].Setting.Nominal())
 	}
 	// Output:
-	// leads 0.0 Ω: 107.79 Ω
-	// leads 0.1 Ω: 107.69 Ω
+	// 4 wires: 107.79 Ω
+	// 2 wires: 107.69 Ω
+}
+
+// An instrument for three wires takes one lead off: what is left is their difference, known
+// or not.
+func ExampleSensorLeads() {
+	leads := decade.SensorLeads{Wires: 3, Difference: 0.50 - 0.52, Unequal: 0.01}
+	rows, err := newFine().SensorTable(context.Background(), decade.StandIn{Sensor: thermal.Platinum(100), Leads: leads}, 100, 100, 1, decade.Search{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("set %.2f Ω for %.4f Ω, within ±%.2f K by class and leads\n", rows[0].Setting.Nominal(), rows[0].Resistance, rows[0].Limit)
+	// Output:
+	// set 138.53 Ω for 138.5055 Ω, within ±0.11 K by class and leads
+}
+
+// Two leads of 0.15 Ω count as 0.3 Ω.
+func ExampleSensorLeads_Counted() {
+	fmt.Println(decade.SensorLeads{Wires: 2, Each: 0.15}.Counted())
+	// Output: 0.3 0 <nil>
 }
 
 // IEC 60751, table of resistances: a Pt100 has 107.79 Ω at 20 °C.
 func ExampleSensorPoint() {
-	rows, err := newFine().SensorTable(context.Background(), decade.Sensor{Thermometer: thermal.Platinum(100)}, 20, 20, 1, decade.Search{})
+	rows, err := newFine().SensorTable(context.Background(), decade.StandIn{Sensor: thermal.Platinum(100)}, 20, 20, 1, decade.Search{})
 	if err != nil {
 		log.Fatal(err)
 	}
 	p := rows[0]
-	fmt.Printf("%v °C: %.4f Ω, set %v (%.2f Ω), %+.3f K\n", p.Temperature, p.Resistance, p.Setting, p.Setting.Nominal(), p.Error)
+	fmt.Printf("%v °C: %.4f Ω, set %v (%.2f Ω), %+.3f K\n", p.Value, p.Resistance, p.Setting, p.Setting.Nominal(), p.Error)
 	// Output:
 	// 20 °C: 107.7935 Ω, set 1-0-7-7-9 (107.79 Ω), -0.009 K
 }
 
 // What two leads of 50 mΩ make of a Pt100, by the slope of IEC 60751.
-func ExampleTemperatureError() {
+func ExampleSensorError() {
 	for _, t := range []float64{25, 100} {
-		e, err := decade.TemperatureError(thermal.Platinum(100), t, 0.1)
+		e, err := decade.SensorError(thermal.Platinum(100), t, 0.1)
 		fmt.Printf("at %v °C: %+.3f K %v\n", t, e, err)
 	}
 	// Output:

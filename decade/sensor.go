@@ -5,6 +5,7 @@ package decade
 
 import (
 	"context"
+	"errors"
 	"math"
 
 	"example.com/ohmwright/decade/internal/numbers"
@@ -13,41 +14,102 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Sensor is a resistance thermometer for which a box stands in.
-type Sensor struct {
-	Thermometer thermal.Thermometer
-	// Leads is the resistance in ohms between the posts of the box and the instrument that
-	// the instrument counts as part of the thermometer: of both leads in two-wire
-	// connection, none where three or four wires go up to the posts.
-	Leads float64
+// StandIn is a sensor in whose place a box is connected, and the instrument that reads it.
+type StandIn struct {
+	Sensor thermal.Sensor
+	Leads  SensorLeads
+	// Current through the sensor in amperes, direct or effective; 0: too small to matter.
+	Current float64
+	// ThermalResistance in K/W of the sensor, a thermometer, where it is used; 0: not stated.
+	ThermalResistance float64
 }
 
-// SensorPoint is one row of a table of settings.
+// SensorLeads are the wires between the instrument and the posts of the box, or what is
+// left of them after its compensation. The zero value adds nothing: four wires.
+type SensorLeads struct {
+	// Wires is 2, 3 or 4; 0 is 4. Two wires are read with the sensor, 2·Each. An instrument
+	// for three takes one lead off again, so that only their difference is left. Join the
+	// two leads of one side at the post itself, not at the far end of a link.
+	Wires int
+	Each  float64 // Ω, of one lead; two wires
+	// Difference in ohms is what a compensation leaves, as far as it is known: the lead in
+	// series with the sensor less the one that is taken off; three wires.
+	Difference float64
+	Unequal    float64 // Ω, ± limit of what is not known of the difference; three wires
+}
+
+// Counted returns what the instrument counts as part of the sensor, in ohms, and the ±
+// limit of what is not known of it. It is an error ([ErrDomain]) where the number of wires
+// is none of 2, 3 and 4, a resistance is not finite or negative, or one is stated that
+// wires of that number do not have.
+func (l SensorLeads) Counted() (ohms, limit float64, err error) {
+	const op = "decade.SensorLeads.Counted"
+	if l.Wires != 0 && (l.Wires < 2 || l.Wires > 4) {
+		return 0, 0, &Error{Op: op, Name: "wires", Value: float64(l.Wires),
+			Err: unit.Errorf(ErrDomain, "%d wires; expected 2, 3 or 4", l.Wires)}
+	}
+	if err := checkAll(op, "", []stated{{"resistance of a lead", " Ω", l.Each}, {"limit of unequal leads", " Ω", l.Unequal}}); err != nil {
+		return 0, 0, err
+	}
+	if err := numbers.Finite(op, "difference of the leads", l.Difference); err != nil {
+		return 0, 0, err
+	}
+	if l.Wires != 3 && (l.Difference != 0 || l.Unequal != 0) {
+		return 0, 0, &Error{Op: op, Name: "difference of the leads", Value: max(math.Abs(l.Difference), l.Unequal),
+			Err: unit.Errorf(ErrDomain, "%v Ω; expected none but of three wires", max(math.Abs(l.Difference), l.Unequal))}
+	}
+	if l.Wires == 2 {
+		return 2 * l.Each, 0, nil
+	}
+	return l.Difference, l.Unequal, nil
+}
+
+// SensorPoint is one row of a table of settings. Errors and limits are in the unit of the
+// sensor, those of temperatures in K.
 type SensorPoint struct {
-	Temperature float64 // °C, wanted
-	Resistance  float64 // Ω, of the thermometer at that temperature
-	Setting     Setting
-	Error       float64 // K, temperature that the setting stands for less the wanted one
-	U           float64 // K, expanded uncertainty of the box at a coverage probability of 95 %
+	Value      float64 // wanted, in the unit of the sensor
+	Resistance float64 // Ω, of the sensor at that value
+	Setting    Setting
+	Error      float64 // value that the setting stands for, with the leads, less the wanted one
+	// Limit is the largest error, to either side, that the class of the box, the tolerance
+	// of its residual and unequal leads allow together: the worst case.
+	Limit float64
+	U     float64 // expanded uncertainty at a coverage probability of 95 %, of the box and of unequal leads
+	// SelfHeating in K is how much too warm the current makes the sensor itself, which the
+	// box in its place does not show; 0 where current or thermal resistance is not stated.
+	SelfHeating float64
+	// BoxHeating is what the current makes of the box by warming it, as far as it is known:
+	// BoxHeatingKnown is false where the description lacks what [Setting.SelfHeating] needs.
+	BoxHeating      float64
+	BoxHeatingKnown bool
+	// RatingKnown is false where no rating of the box is stated, so that a current was not
+	// compared with it.
+	RatingKnown bool
 }
 
 // mostPoints bounds a table.
 const mostPoints = 100_000
 
-// SensorTable returns the settings that come nearest to a thermometer from low to high in
-// steps, all in °C and K, with the error in kelvins that remains and the uncertainty of the
-// box:
+// SensorTable returns the settings that come nearest to a sensor from low to high in steps,
+// all in its unit, with the error that remains, the limit by the class of the box, and the
+// uncertainty:
 //
-//	Error = t(R of the setting + Leads) − t
+//	Error = x(R of the setting + leads) − x
+//
+// Beyond the end of the curve, and where it turns, the error is taken along its tangent.
 //
 // The resistance of a setting is that at the terminals, residual included, unless the search
 // says TargetIncrement. Each row is the start of the next, for a preference for few moves. The
 // other conditions of the search are those of [Box.NearestN]; its N is not used.
 //
 // It is an error where the range is not one, has more than 100 000 points, lies outside the
-// curve of the thermometer, or where the box has no setting near it; the errors of thermal
-// and of [Box.NearestN] say so.
-func (b *Box) SensorTable(ctx context.Context, x Sensor, low, high, step float64, s Search) ([]SensorPoint, error) {
+// curve of the sensor, where the curve is flat at a point, where the box has no setting near
+// it, and where the current is above the rating of a setting; the errors of thermal and of
+// [Box.NearestN] say so.
+//
+// Caution: disconnect the instrument's input from anything else before the box is put in
+// its place; it is for test currents, not for loops that carry power or mains.
+func (b *Box) SensorTable(ctx context.Context, x StandIn, low, high, step float64, s Search) ([]SensorPoint, error) {
 	const op = "decade.Box.SensorTable"
 	if b == nil {
 		return nil, noBox(op)
@@ -56,7 +118,7 @@ func (b *Box) SensorTable(ctx context.Context, x Sensor, low, high, step float64
 	if err != nil {
 		return nil, err
 	}
-	if err := numbers.NotNegative(op, "leads", " Ω", x.Leads); err != nil {
+	if err := x.check(op); err != nil {
 		return nil, err
 	}
 	if s.Target == TargetUsual {
@@ -74,6 +136,18 @@ func (b *Box) SensorTable(ctx context.Context, x Sensor, low, high, step float64
 	return out, nil
 }
 
+func (x StandIn) check(op string) error {
+	if err := checkAll(op, "", []stated{{"current", " A", x.Current}, {"thermal resistance", " K/W", x.ThermalResistance}}); err != nil {
+		return err
+	}
+	if u := x.Sensor.Unit(); x.ThermalResistance != 0 && u != "°C" {
+		return &Error{Op: op, Name: "thermal resistance", Value: x.ThermalResistance,
+			Err: unit.Errorf(ErrDomain, "%v K/W; expected none for a sensor of %q: only a thermometer shows its own temperature", x.ThermalResistance, u)}
+	}
+	_, _, err := x.Leads.Counted()
+	return err
+}
+
 // points counts the rows of a table.
 func points(op string, low, high, step float64) (int, error) {
 	if err := numbers.Finite(op, "low", low); err != nil {
@@ -82,32 +156,33 @@ func points(op string, low, high, step float64) (int, error) {
 	if err := numbers.Finite(op, "high", high); err != nil {
 		return 0, err
 	}
-	if err := numbers.Positive(op, "step", " K", step); err != nil {
+	if err := numbers.Positive(op, "step", "", step); err != nil {
 		return 0, err
 	}
 	if high < low {
 		return 0, &Error{Op: op, Name: "high", Value: high,
-			Err: unit.Errorf(ErrDomain, "%v °C; expected not less than low, %v °C", high, low)}
+			Err: unit.Errorf(ErrDomain, "%v; expected not less than low, %v", high, low)}
 	}
 	n := math.Floor((high-low)/step+1e-9) + 1
 	if n > mostPoints {
 		return 0, &Error{Op: op, Name: "step", Value: step,
-			Err: unit.Errorf(ErrDomain, "%v K makes %.3g points; expected at most %d", step, n, mostPoints)}
+			Err: unit.Errorf(ErrDomain, "%v makes %.3g points; expected at most %d", step, n, mostPoints)}
 	}
 	return int(n), nil
 }
 
-func (b *Box) sensorPoint(ctx context.Context, op string, x Sensor, t float64, s Search) (SensorPoint, error) {
-	p := SensorPoint{Temperature: t}
-	var err error
-	if p.Resistance, err = x.Thermometer.Resistance(t); err != nil {
-		return p, &Error{Op: op, Name: "temperature", Value: t, Err: err}
-	}
-	slope, err := x.Thermometer.Slope(t)
+func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float64, s Search) (SensorPoint, error) {
+	p := SensorPoint{Value: value}
+	c, r, err := curveAt(op, x.Sensor, value)
 	if err != nil {
-		return p, &Error{Op: op, Name: "temperature", Value: t, Err: err}
+		return p, err
 	}
-	h, err := b.newFind(ctx, op, max(0, p.Resistance-x.Leads), s)
+	p.Resistance = r
+	leads, unequal, err := x.Leads.Counted()
+	if err != nil {
+		return p, err
+	}
+	h, err := b.newFind(ctx, op, max(0, r-leads), s)
 	if err != nil {
 		return p, err
 	}
@@ -117,37 +192,91 @@ func (b *Box) sensorPoint(ctx context.Context, op string, x Sensor, t float64, s
 		return p, err
 	}
 	p.Setting = best[0]
-	p.Error = temperatureError(x.Thermometer, t, slope, h.value(p.Setting)+x.Leads-p.Resistance)
-	budget, err := uncertainty.Evaluate(h.quantity(p.Setting))
+	p.Error = c.shift(h.value(p.Setting) + leads - r)
+	limits := p.Setting.Limits()
+	if s.Target == TargetIncrement { // over the zero setting the residual drops out
+		n, class := p.Setting.Nominal(), p.Setting.ClassLimit()
+		limits = uncertainty.Interval{Lower: n - class, Upper: n + class}
+	}
+	p.Limit = max(math.Abs(c.shift(limits.Lower+leads-unequal-r)), math.Abs(c.shift(limits.Upper+leads+unequal-r)))
+	q := h.quantity(p.Setting)
+	if unequal > 0 {
+		q = q.Add(uncertainty.Source{Name: "unequal leads", Unit: "Ω", Distribution: uncertainty.Rectangular(0, unequal)}.Input())
+	}
+	budget, err := uncertainty.Evaluate(q)
 	if err != nil {
 		return p, &Error{Op: op, Name: "uncertainty", Err: err}
 	}
-	p.U = budget.Expanded.U / math.Abs(slope)
-	return p, nil
+	p.U = budget.Expanded.U / math.Abs(c.slope)
+	return p, p.heat(op, x, c)
 }
 
-// TemperatureError returns in kelvins what extra ohms in series with a thermometer at t in
-// °C make of the temperature: leads, the residual of a box, a contact.
-func TemperatureError(th thermal.Thermometer, t, extra float64) (kelvins float64, err error) {
-	const op = "decade.TemperatureError"
+// heat fills in what the current does, and refuses one above the rating.
+func (p *SensorPoint) heat(op string, x StandIn, c curvePoint) error {
+	p.SelfHeating = x.Current * x.Current * p.Resistance * x.ThermalResistance
+	most, limiting, err := p.Setting.MaxCurrent()
+	p.RatingKnown = err == nil
+	if p.RatingKnown && x.Current > most {
+		return &Error{Op: op, Name: "current", Value: x.Current,
+			Err: unit.Errorf(ErrDomain, "%v A at %v; expected at most %.3g A, the rating of %s", x.Current, p.Setting, most, limiting)}
+	}
+	if x.Current == 0 {
+		p.BoxHeatingKnown = true
+		return nil
+	}
+	ohms, err := p.Setting.SelfHeating(x.Current)
+	switch {
+	case err == nil:
+		p.BoxHeating, p.BoxHeatingKnown = c.shift(ohms), true
+	case !errors.Is(err, ErrNotStated):
+		return &Error{Op: op, Name: "current", Value: x.Current, Err: err}
+	}
+	return nil
+}
+
+// SensorError returns what extra ohms in series with a sensor at x make of its value, in
+// the unit of the sensor, K for temperatures: leads, the residual of a box, a contact. It
+// is an error where the curve is flat at x.
+func SensorError(s thermal.Sensor, x, extra float64) (float64, error) {
+	const op = "decade.SensorError"
 	if err := numbers.Finite(op, "extra", extra); err != nil {
 		return 0, err
 	}
-	slope, err := th.Slope(t)
+	c, _, err := curveAt(op, s, x)
 	if err != nil {
-		return 0, &Error{Op: op, Name: "temperature", Value: t, Err: err}
+		return 0, err
 	}
-	e := temperatureError(th, t, slope, extra)
+	e := c.shift(extra)
 	return e, numbers.Finite(op, "error", e)
 }
 
-// temperatureError is along the curve, beyond its ends along the tangent at t.
-func temperatureError(th thermal.Thermometer, t, slope, extra float64) float64 {
-	r, err := th.Resistance(t)
-	if err == nil {
-		if shown, err := th.Temperature(r + extra); err == nil {
-			return shown - t
-		}
+// curvePoint is a place on the curve of a sensor.
+type curvePoint struct {
+	sensor      thermal.Sensor
+	x, r, slope float64
+}
+
+func curveAt(op string, s thermal.Sensor, x float64) (c curvePoint, resistance float64, err error) {
+	r, err := s.Resistance(x)
+	if err != nil {
+		return c, 0, &Error{Op: op, Name: "value", Value: x, Err: err}
 	}
-	return extra / slope
+	slope, err := s.Slope(x)
+	if err != nil {
+		return c, 0, &Error{Op: op, Name: "value", Value: x, Err: err}
+	}
+	if slope == 0 {
+		return c, 0, &Error{Op: op, Name: "value", Value: x,
+			Err: unit.Errorf(ErrDomain, "%v; expected a value at which the resistance of the sensor changes, so that ohms can be turned into %s", x, s.DifferenceUnit())}
+	}
+	return curvePoint{s, x, r, slope}, r, nil
+}
+
+// shift is what extra ohms make of the value: along the curve, and along the tangent where
+// the curve ends or turns.
+func (c curvePoint) shift(extra float64) float64 {
+	if shown, err := c.sensor.Value(c.r + extra); err == nil {
+		return shown - c.x
+	}
+	return extra / c.slope
 }

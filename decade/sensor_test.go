@@ -31,7 +31,7 @@ func TestPublishedSensorTable(t *testing.T) {
 		celsius float64
 		printed string
 	}{{-200, "18.52"}, {15, "105.85"}, {20, "107.79"}, {35, "113.61"}} {
-		rows, err := b.SensorTable(context.Background(), decade.Sensor{Thermometer: thermal.Platinum(100)}, c.celsius, c.celsius, 1, decade.Search{})
+		rows, err := b.SensorTable(context.Background(), decade.StandIn{Sensor: thermal.Platinum(100)}, c.celsius, c.celsius, 1, decade.Search{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -40,7 +40,7 @@ func TestPublishedSensorTable(t *testing.T) {
 }
 
 // What ohms in series do to a platinum thermometer, from the slope of IEC 60751.
-func TestPublishedTemperatureError(t *testing.T) {
+func TestPublishedSensorError(t *testing.T) {
 	pt := thermal.Platinum(100)
 	for _, c := range []struct {
 		name             string
@@ -53,7 +53,7 @@ func TestPublishedTemperatureError(t *testing.T) {
 		{"half of a step of 0.1 Ω", 0, 0.05, "0.13", "K"},
 		{"half of a step of 0.01 Ω", 0, 0.005, "0.013", "K"},
 	} {
-		e, err := decade.TemperatureError(pt, c.celsius, c.extra)
+		e, err := decade.SensorError(pt, c.celsius, c.extra)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -65,26 +65,26 @@ func TestSensorTable(t *testing.T) {
 	spec := bench()
 	pt := thermal.Platinum(100)
 	for name, b := range map[string]*decade.Box{"nominal": box(t, spec), "measured": measuredBox(t, spec, spread(rand.New(rand.NewPCG(15, 0)), 0.001))} {
-		rows, err := b.SensorTable(context.Background(), decade.Sensor{Thermometer: pt, Leads: 0.05}, -50, 150, 12.5, decade.Search{})
-		if err != nil || len(rows) != 17 || rows[16].Temperature != 150 {
+		rows, err := b.SensorTable(context.Background(), decade.StandIn{Sensor: pt, Leads: decade.SensorLeads{Wires: 2, Each: 0.025}}, -50, 150, 12.5, decade.Search{})
+		if err != nil || len(rows) != 17 || rows[16].Value != 150 {
 			t.Fatalf("%s: %d rows, %v", name, len(rows), err)
 		}
 		for _, row := range rows {
-			r, _ := pt.Resistance(row.Temperature)
+			r, _ := pt.Resistance(row.Value)
 			least := math.Inf(1)
 			for s := range b.Settings() {
 				least = min(least, math.Abs(s.Value()+0.05-r))
 			}
 			if got := math.Abs(row.Setting.Value() + 0.05 - r); got > least+1e-12 || row.Resistance != r {
-				t.Errorf("%s, %v °C: %v is %v Ω off; want %v", name, row.Temperature, row.Setting, got, least)
+				t.Errorf("%s, %v °C: %v is %v Ω off; want %v", name, row.Value, row.Setting, got, least)
 			}
-			shown, err := pt.Temperature(row.Setting.Value() + 0.05)
-			if err != nil || math.Abs(row.Error-(shown-row.Temperature)) > 1e-9 {
-				t.Errorf("%s, %v °C: error %v K; want %v", name, row.Temperature, row.Error, shown-row.Temperature)
+			shown, err := pt.Value(row.Setting.Value() + 0.05)
+			if err != nil || math.Abs(row.Error-(shown-row.Value)) > 1e-9 {
+				t.Errorf("%s, %v °C: error %v K; want %v", name, row.Value, row.Error, shown-row.Value)
 			}
-			q := evaluate(t, pt.TemperatureOf(row.Setting.Resistance().Add(uncertainty.Exact(0.05))))
+			q := evaluate(t, pt.ValueOf(row.Setting.Resistance().Add(uncertainty.Exact(0.05))))
 			if math.Abs(row.U/q.Expanded.U-1) > 1e-3 {
-				t.Errorf("%s, %v °C: U = %v K; want %v", name, row.Temperature, row.U, q.Expanded.U)
+				t.Errorf("%s, %v °C: U = %v K; want %v", name, row.Value, row.U, q.Expanded.U)
 			}
 		}
 	}
@@ -92,7 +92,7 @@ func TestSensorTable(t *testing.T) {
 
 // Up to the end of the curve, where the setting may lie beyond it.
 func TestSensorTableAtTheEnd(t *testing.T) {
-	rows, err := box(t, bench()).SensorTable(context.Background(), decade.Sensor{Thermometer: thermal.Platinum(100)}, 850, 850, 1, decade.Search{})
+	rows, err := box(t, bench()).SensorTable(context.Background(), decade.StandIn{Sensor: thermal.Platinum(100)}, 850, 850, 1, decade.Search{})
 	if err != nil || math.Abs(rows[0].Error) > 0.18 || rows[0].Error == 0 {
 		t.Errorf("%+v, %v", rows, err)
 	}
@@ -102,7 +102,7 @@ func TestSensorTableAtTheEnd(t *testing.T) {
 func TestSensorTableMoves(t *testing.T) {
 	b := box(t, bench())
 	count := func(s decade.Search) int {
-		rows, err := b.SensorTable(context.Background(), decade.Sensor{Thermometer: thermal.Platinum(100)}, 0, 100, 1, s)
+		rows, err := b.SensorTable(context.Background(), decade.StandIn{Sensor: thermal.Platinum(100)}, 0, 100, 1, s)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -123,9 +123,9 @@ func TestSensorTableMoves(t *testing.T) {
 
 func TestSensorRefuses(t *testing.T) {
 	nan := math.NaN()
-	pt := decade.Sensor{Thermometer: thermal.Platinum(100)}
+	pt := decade.StandIn{Sensor: thermal.Platinum(100)}
 	b := box(t, bench())
-	table := func(b *decade.Box, x decade.Sensor, low, high, step float64) error {
+	table := func(b *decade.Box, x decade.StandIn, low, high, step float64) error {
 		return second(b.SensorTable(context.Background(), x, low, high, step, decade.Search{}))
 	}
 	for name, c := range map[string]struct {
@@ -135,15 +135,15 @@ func TestSensorRefuses(t *testing.T) {
 		"nil":            {table(nil, pt, 0, 1, 1), "box is nil"},
 		"NaN":            {table(b, pt, nan, 1, 1), "low: NaN"},
 		"infinite":       {table(b, pt, 0, math.Inf(1), 1), "high: +Inf"},
-		"step":           {table(b, pt, 0, 1, 0), "step: 0 K"},
-		"order":          {table(b, pt, 1, 0, 1), "expected not less than low, 1 °C"},
+		"step":           {table(b, pt, 0, 1, 0), "step: 0"},
+		"order":          {table(b, pt, 1, 0, 1), "expected not less than low, 1"},
 		"many":           {table(b, pt, 0, 800, 1e-3), "expected at most 100000"},
-		"leads":          {table(b, decade.Sensor{Thermometer: pt.Thermometer, Leads: -1}, 0, 1, 1), "leads: -1 Ω"},
-		"no thermometer": {table(b, decade.Sensor{}, 0, 1, 1), "thermometer"},
+		"leads":          {table(b, decade.StandIn{Sensor: pt.Sensor, Leads: decade.SensorLeads{Wires: 2, Each: -1}}, 0, 1, 1), "resistance of a lead: -1 Ω"},
+		"no thermometer": {table(b, decade.StandIn{}, 0, 1, 1), "sensor"},
 		"off the curve":  {table(b, pt, 800, 900, 10), "temperature"},
 		"small box":      {table(box(t, decade.Spec{Decades: steps(0, 1)}), pt, 0, 1, 1), "within reach of the settings, 0 Ω to 10 Ω"},
-		"extra":          {second(decade.TemperatureError(pt.Thermometer, 0, nan)), "extra: NaN"},
-		"temperature":    {second(decade.TemperatureError(pt.Thermometer, 900, 0)), "temperature"},
+		"extra":          {second(decade.SensorError(pt.Sensor, 0, nan)), "extra: NaN"},
+		"temperature":    {second(decade.SensorError(pt.Sensor, 900, 0)), "temperature"},
 	} {
 		if _, ok := errors.AsType[*decade.Error](c.err); !ok || !strings.Contains(c.err.Error(), c.contains) {
 			t.Errorf("%s: %v; want a *decade.Error with %q", name, c.err, c.contains)
@@ -229,12 +229,12 @@ func TestPublishedContactChange(t *testing.T) {
 
 // Settings for a Pt100 in steps of 0.1 Ω, and what each is off by.
 func ExampleBox_SensorTable() {
-	rows, err := newBench().SensorTable(context.Background(), decade.Sensor{Thermometer: thermal.Platinum(100)}, 0, 100, 25, decade.Search{})
+	rows, err := newBench().SensorTable(context.Background(), decade.StandIn{Sensor: thermal.Platinum(100)}, 0, 100, 25, decade.Search{})
 	if err != nil {
 		log.Fatal(err)
 	}
 	for _, row := range rows {
-		fmt.Printf("%5.1f °C %8.3f Ω %v %+.2f K, U %.2f K\n", row.Temperature, row.Resistance, row.Setting, row.Error, row.U)
+		fmt.Printf("%5.1f °C %8.3f Ω %v %+.2f K, U %.2f K\n", row.Value, row.Resistance, row.Setting, row.Error, row.U)
 	}
 	// Output:
 	//   0.0 °C  100.000 Ω 0-1-0-0-0 +0.05 K, U 0.29 K
@@ -242,4 +242,171 @@ func ExampleBox_SensorTable() {
 	//  50.0 °C  119.397 Ω 0-1-1-9-4 +0.06 K, U 0.33 K
 	//  75.0 °C  128.987 Ω 0-1-2-9-0 +0.09 K, U 0.33 K
 	// 100.0 °C  138.505 Ω 0-1-3-8-5 +0.04 K, U 0.34 K
+}
+
+// The worst case of the table is that of the class, corner by corner.
+func TestSensorTableLimit(t *testing.T) {
+	b := box(t, bench())
+	pt := thermal.Platinum(100)
+	for _, c := range []struct {
+		leads        decade.SensorLeads
+		add, unknown float64
+	}{
+		{decade.SensorLeads{}, 0, 0},
+		{decade.SensorLeads{Wires: 2, Each: 0.2}, 0.4, 0},
+		{decade.SensorLeads{Wires: 3, Each: 5, Difference: -0.03, Unequal: 0.02}, -0.03, 0.02},
+		{decade.SensorLeads{Wires: 4, Each: 5}, 0, 0},
+	} {
+		rows, err := b.SensorTable(context.Background(), decade.StandIn{Sensor: pt, Leads: c.leads}, -50, 150, 50, decade.Search{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, row := range rows {
+			limits := row.Setting.Limits()
+			low, _ := pt.Value(limits.Lower + c.add - c.unknown)
+			high, _ := pt.Value(limits.Upper + c.add + c.unknown)
+			want := max(row.Value-low, high-row.Value)
+			if math.Abs(row.Limit-want) > 1e-9 || row.Limit < math.Abs(row.Error) {
+				t.Errorf("%+v, %v °C: limit %v K, error %v K; want %v", c.leads, row.Value, row.Limit, row.Error, want)
+			}
+			slope, _ := pt.Slope(row.Value)
+			q := row.Setting.Resistance().Add(uncertainty.Input("leads", uncertainty.Rectangular(c.add, c.unknown)))
+			if c.unknown == 0 {
+				q = row.Setting.Resistance()
+			}
+			if u := evaluate(t, q).Expanded.U / slope; math.Abs(row.U/u-1) > 1e-9 {
+				t.Errorf("%+v, %v °C: U = %v K; want %v", c.leads, row.Value, row.U, u)
+			}
+		}
+	}
+}
+
+// A thermistor falls: too many ohms are too few kelvins. The increment leaves the residual
+// out of its limit.
+func TestSensorTableOfOtherSensors(t *testing.T) {
+	ntc, err := thermal.ParseSensor("NTC 10 kΩ 3977 K")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if e, err := decade.SensorError(ntc, 25, 0.3); err != nil || math.Abs(e+0.00067056) > 1e-7 {
+		t.Errorf("leads of 2 × 0.15 Ω at 10 kΩ: %v K, %v; want −0.67 mK", e, err)
+	}
+	b := box(t, decade.Spec{Residual: 0.05, ResidualTolerance: 0.02, Decades: steps(0.001, 10000, 1000, 100, 10, 1)})
+	for _, target := range []decade.Target{decade.TargetTotal, decade.TargetIncrement} {
+		rows, err := b.SensorTable(context.Background(), decade.StandIn{Sensor: ntc}, 0, 100, 25, decade.Search{Target: target})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, row := range rows {
+			r, class, residual := row.Setting.Value(), row.Setting.ClassLimit(), 0.02
+			if target == decade.TargetIncrement {
+				r, residual = r-0.05, 0
+			}
+			warm, _ := ntc.Value(r - class - residual)
+			cold, _ := ntc.Value(r + class + residual)
+			want := max(warm-row.Value, row.Value-cold)
+			if shown, _ := ntc.Value(r); math.Abs(row.Limit-want) > 1e-9 || math.Abs(row.Error-(shown-row.Value)) > 1e-9 {
+				t.Errorf("%v, %v °C: error %v, limit %v; want %v, %v", target, row.Value, row.Error, row.Limit, shown-row.Value, want)
+			}
+		}
+	}
+	sender, err := thermal.ParseSensor("240 Ω at 0 %, 33 Ω at 100 %")
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := b.SensorTable(context.Background(), decade.StandIn{Sensor: sender}, 0, 100, 25, decade.Search{})
+	if err != nil || len(rows) != 5 || rows[1].Setting.Nominal() != 188 || math.Abs(rows[1].Error-(188.25-188.05)/2.07) > 1e-9 {
+		t.Errorf("sender: %+v, %v", rows, err)
+	}
+}
+
+// The current warms the sensor, which the box does not show, and the box by what it says.
+func TestSensorTableCurrent(t *testing.T) {
+	pt := decade.StandIn{Sensor: thermal.Platinum(100), Current: 1e-3, ThermalResistance: 30}
+	table := func(spec decade.Spec, x decade.StandIn) (decade.SensorPoint, error) {
+		rows, err := box(t, spec).SensorTable(context.Background(), x, 100, 100, 1, decade.Search{})
+		if err != nil {
+			return decade.SensorPoint{}, err
+		}
+		return rows[0], nil
+	}
+	p, err := table(fine(), pt)
+	if err != nil || math.Abs(p.SelfHeating-138.5055*30e-6) > 1e-12 || p.BoxHeatingKnown || p.RatingKnown {
+		t.Errorf("%+v, %v", p, err)
+	}
+	rated := fine()
+	for i := range rated.Decades {
+		rated.Decades[i].ElementPower = 0.3
+		rated.Decades[i].ThermalResistance = 100
+		rated.Decades[i].Law = thermal.NewLaw(20, 20e-6, 0)
+	}
+	pt.Current = 10e-3
+	p, err = table(rated, pt)
+	// Elements of 100, 10, 1 … Ω: Σ P·Rth·20 ppm/K·R over the element in circuit, over 0.379 Ω/K.
+	ohms, _ := p.Setting.SelfHeating(10e-3)
+	if err != nil || !p.BoxHeatingKnown || !p.RatingKnown || ohms <= 0 || math.Abs(p.BoxHeating-ohms/0.37930) > 1e-4*p.BoxHeating {
+		t.Errorf("%+v, %v", p, err)
+	}
+	pt.Current = 60e-3 // √(0.3 W/100 Ω) is 55 mA
+	if _, err = table(rated, pt); !errors.Is(err, decade.ErrDomain) || !strings.Contains(err.Error(), "at most 0.0548 A") {
+		t.Errorf("above the rating: %v", err)
+	}
+}
+
+func TestStandInRefuses(t *testing.T) {
+	b := box(t, bench())
+	gauge, err := thermal.StrainGauge{R0: 350, Factor: 2}.Sensor()
+	if err != nil {
+		t.Fatal(err)
+	}
+	hump, err := thermal.Table{Unit: "°C", Interpolation: thermal.InterpolationSmooth, Points: []thermal.TablePoint{{Value: 0, Resistance: 120}, {Value: 40, Resistance: 90}, {Value: 80, Resistance: 250}}}.Sensor()
+	if err != nil {
+		t.Fatal(err)
+	}
+	pt := thermal.Platinum(100)
+	for want, x := range map[string]decade.StandIn{
+		"current: -1 A":                     {Sensor: pt, Current: -1},
+		"thermal resistance: NaN":           {Sensor: pt, ThermalResistance: math.NaN()},
+		"only a thermometer":                {Sensor: gauge, ThermalResistance: 30},
+		"5 wires; expected 2, 3 or 4":       {Sensor: pt, Leads: decade.SensorLeads{Wires: 5}},
+		"difference of the leads: +Inf":     {Sensor: pt, Leads: decade.SensorLeads{Wires: 3, Difference: math.Inf(1)}},
+		"limit of unequal leads: -1 Ω":      {Sensor: pt, Leads: decade.SensorLeads{Wires: 3, Unequal: -1}},
+		"0.1 Ω; expected none but of three": {Sensor: pt, Leads: decade.SensorLeads{Wires: 2, Unequal: 0.1}},
+		"resistance of the sensor changes":  {Sensor: hump},
+	} {
+		_, err := b.SensorTable(context.Background(), x, 40, 40, 1, decade.Search{})
+		if _, ok := errors.AsType[*decade.Error](err); !ok || !strings.Contains(err.Error(), want) {
+			t.Errorf("%v; want %q", err, want)
+		}
+	}
+	// Where the curve turns further on, the error follows the tangent.
+	if e, err := decade.SensorError(hump, 20, 0.1); err != nil || e >= 0 {
+		t.Errorf("falling side: %v, %v", e, err)
+	}
+}
+
+// What leads make of a temperature, by hand: ohms over the slope of the curve, evaluated
+// with 30 digits. Three wires are two readings that are subtracted, R3 − R1.
+func TestLeads(t *testing.T) {
+	pt := thermal.Platinum(100)
+	for _, c := range []struct {
+		leads  decade.SensorLeads
+		sensor thermal.Sensor
+		at     float64
+		want   float64
+	}{
+		{decade.SensorLeads{Wires: 2, Each: 0.15}, pt, 0, 0.7677},
+		{decade.SensorLeads{Wires: 3, Difference: 0.50 - 0.52}, pt, 100, -0.05273},
+		{decade.SensorLeads{Wires: 2, Each: 0.15}, thermal.CopperLinear(9.035, 0.004274), 25, 7.769},
+		{decade.SensorLeads{Wires: 4, Each: 0.15}, pt, 0, 0},
+	} {
+		ohms, _, err := c.leads.Counted()
+		if err != nil {
+			t.Fatal(err)
+		}
+		e, err := decade.SensorError(c.sensor, c.at, ohms)
+		if err != nil || math.Abs(e-c.want) > 1e-3*math.Abs(c.want)+1e-12 {
+			t.Errorf("%+v: %v K, %v; want %v", c.leads, e, err, c.want)
+		}
+	}
 }

@@ -55,8 +55,8 @@ func functions() map[string]func(x [4]float64) (float64, error) {
 		},
 		"Limit":  func(x [4]float64) (float64, error) { return WireWoundLimit(x[0]) },
 		"R":      func(x [4]float64) (float64, error) { return Platinum(x[0]).Resistance(x[1]) },
-		"T":      func(x [4]float64) (float64, error) { return Platinum(x[0]).Temperature(x[1]) },
-		"Linear": func(x [4]float64) (float64, error) { return CopperLinear(x[0], x[1]).Temperature(x[2]) },
+		"T":      func(x [4]float64) (float64, error) { return Platinum(x[0]).Value(x[1]) },
+		"Linear": func(x [4]float64) (float64, error) { return CopperLinear(x[0], x[1]).Value(x[2]) },
 		"ClassR": func(x [4]float64) (float64, error) { return ClassB.ToleranceResistance(Nickel(x[0]), x[1]) },
 		"I":      steady(Current), "V": steady(Voltage), "P": steady(Power),
 		"Rise": func(x [4]float64) (float64, error) {

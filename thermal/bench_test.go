@@ -26,7 +26,7 @@ func BenchmarkPlatinumResistance(b *testing.B) {
 func BenchmarkPlatinumTemperature(b *testing.B) {
 	pt := Platinum(100)
 	for b.Loop() {
-		_, _ = pt.Temperature(51.2)
+		_, _ = pt.Value(51.2)
 	}
 }
 
@@ -50,10 +50,10 @@ func TestNoAllocations(t *testing.T) {
 	l, pt := NewLaw(25, 4.2e-6, -0.56e-6), Platinum(100)
 	e := Element{1000, l, 60}
 	for name, f := range map[string]func(){
-		"Law.Ratio":               func() { _, _ = l.Ratio(23.4) },
-		"Thermometer.Resistance":  func() { _, _ = pt.Resistance(-123.4) },
-		"Thermometer.Temperature": func() { _, _ = pt.Temperature(51.2) },
-		"Element.Steady":          func() { _, _ = e.Steady(23, Current(0.01)) },
+		"Law.Ratio":         func() { _, _ = l.Ratio(23.4) },
+		"Sensor.Resistance": func() { _, _ = pt.Resistance(-123.4) },
+		"Sensor.Value":      func() { _, _ = pt.Value(51.2) },
+		"Element.Steady":    func() { _, _ = e.Steady(23, Current(0.01)) },
 	} {
 		if n := testing.AllocsPerRun(100, f); n != 0 {
 			t.Errorf("%s: %v allocations", name, n)

@@ -64,7 +64,7 @@ func ConstantanTemperature(emf float64) (float64, error) {
 	if emf < low*millivolt || emf > high*millivolt {
 		return 0, domain(op, "EMF", emf, "expected "+text(low*millivolt)+" to "+text(high*millivolt)+" V, the range of the function")
 	}
-	t := copperConstantan.inverse(emf/millivolt, temperatureTolerance)
+	t := copperConstantan.inverse(emf/millivolt, 1e-9)
 	return min(copperConstantan.high, max(copperConstantan.low, t)), nil
 }
 

@@ -20,7 +20,7 @@ const (
 // R(100 °C)/R0 = 1.3851. A bad r0 is reported by use.
 //
 // Many tables in print are still of the curve before it; see [PlatinumIPTS68].
-func Platinum(r0 float64) Thermometer { return Thermometer{r0, &platinum} }
+func Platinum(r0 float64) Sensor { return curveSensor(r0, &platinum) }
 
 var platinum = platinumCurve("platinum IEC 60751", 850, platinumA, platinumB, platinumC)
 
@@ -28,7 +28,7 @@ var platinum = platinumCurve("platinum IEC 60751", 850, platinumA, platinumB, pl
 // IPTS-68, for reading old tables: A = 3.90802e-3, B = −5.802e-7,
 // C = −4.27350e-12, R(100 °C)/R0 = 1.3850. At 600 °C it lies 0.11 Ω below [Platinum]
 // for a thermometer of 100 Ω, 0.34 K. Not for new work.
-func PlatinumIPTS68(r0 float64) Thermometer { return Thermometer{r0, &platinumIPTS68} }
+func PlatinumIPTS68(r0 float64) Sensor { return curveSensor(r0, &platinumIPTS68) }
 
 var platinumIPTS68 = platinumCurve("platinum IEC 60751:1983 (IPTS-68)", 850, 3.90802e-3, -5.802e-7, -4.27350e-12)
 
@@ -54,7 +54,7 @@ func platinumCurve(name string, high, a, b, c float64) curve {
 //
 // Copper thermometers of 0.00427 /K, the usual 10 Ω at 25 °C among them, are
 // [CopperLinear]. The coefficient of copper wire is another one: [CopperConductor].
-func Copper(r0 float64) Thermometer { return Thermometer{r0, &copper} }
+func Copper(r0 float64) Sensor { return curveSensor(r0, &copper) }
 
 var copper = func() curve {
 	const a, b, c = 4.28e-3, -6.2032e-7, 8.5154e-10
@@ -72,7 +72,7 @@ var copper = func() curve {
 // CopperLinear(9.035, 0.00427) is the copper sensor of 10 Ω at 25 °C; tables in
 // print of it use nearer 0.004274 (from memory). Below −50 °C copper is not straight.
 // Alpha is from 0.003 to 0.005 /K; bad values are reported by use.
-func CopperLinear(r0, alpha float64) Thermometer {
+func CopperLinear(r0, alpha float64) Sensor {
 	c := &curve{name: "copper, α = " + text(alpha) + " /K at 0 °C", low: -50, high: 150, pieces: []piece{
 		{-50, polynomial{1, alpha}},
 	}}
@@ -82,7 +82,7 @@ func CopperLinear(r0, alpha float64) Thermometer {
 			c.bad = err
 		}
 	}
-	return Thermometer{r0, c}
+	return curveSensor(r0, c)
 }
 
 // Nickel returns the nickel thermometer with R(100 °C)/R0 = 1.618 and the
@@ -91,7 +91,7 @@ func CopperLinear(r0, alpha float64) Thermometer {
 //	R = R0 [1 + 5.485e-3 t + 6.65e-6 t² + 2.805e-11 t⁴ − 2e-17 t⁶]
 //
 // Nickel differs by maker more than platinum does: [Nickel617] is another curve.
-func Nickel(r0 float64) Thermometer { return Thermometer{r0, &nickel} }
+func Nickel(r0 float64) Sensor { return curveSensor(r0, &nickel) }
 
 var nickel = curve{name: "nickel DIN 43760 (W100 = 1.618)", low: -60, high: 250, pieces: []piece{
 	{-60, polynomial{1, 5.485e-3, 6.65e-6, 0, 2.805e-11, 0, -2e-17}},
@@ -104,7 +104,7 @@ var nickel = curve{name: "nickel DIN 43760 (W100 = 1.618)", low: -60, high: 250,
 //	R = R0 [1 + At + Bt² + C(t − 100)t²]     100 °C to 180 °C
 //
 // with A = 5.4963e-3, B = 6.7556e-6, C = 9.2004e-9.
-func Nickel617(r0 float64) Thermometer { return Thermometer{r0, &nickel617} }
+func Nickel617(r0 float64) Sensor { return curveSensor(r0, &nickel617) }
 
 var nickel617 = func() curve {
 	const a, b, c = 5.4963e-3, 6.7556e-6, 9.2004e-9
@@ -113,3 +113,34 @@ var nickel617 = func() curve {
 		{100, polynomial{1, a, b - 100*c, c}},
 	}}
 }()
+
+// Platinum391 returns the platinum thermometer with R(100 °C)/R0 = 1.391 and the resistance
+// r0 in ohms at 0 °C, by GOST 6651-2009, −200 °C to 850 °C: the formulas of [Platinum] with
+// A = 3.9690e-3, B = −5.841e-7, C = −4.330e-12 (seen quoted in three public places that
+// agree).
+func Platinum391(r0 float64) Sensor { return curveSensor(r0, &platinum391) }
+
+var platinum391 = platinumCurve("platinum GOST 6651-2009 (W100 = 1.391)", 850, 3.9690e-3, -5.841e-7, -4.330e-12)
+
+// Copper426 returns the copper thermometer with R(100 °C)/R0 = 1.426 and the resistance
+// r0 in ohms at 0 °C, by GOST 6651-2009 (seen quoted):
+//
+//	R = R0 (1 + 4.26e-3 t)   −50 °C to 200 °C
+func Copper426(r0 float64) Sensor { return curveSensor(r0, &copper426) }
+
+var copper426 = curve{name: "copper GOST 6651-2009 (W100 = 1.426)", low: -50, high: 200, pieces: []piece{
+	{-50, polynomial{1, 4.26e-3}},
+}}
+
+// Nickel500 returns the nickel thermometer of building controls with R(100 °C)/R0 = 1.500
+// and the resistance r0 in ohms at 0 °C:
+//
+//	R = R0 (1 + 4.427e-3 t + 5.172e-6 t² + 5.585e-9 t³)   −50 °C to 150 °C
+//
+// It is no standard's. The coefficients were seen in three public places that agree; the range
+// was chosen here.
+func Nickel500(r0 float64) Sensor { return curveSensor(r0, &nickel500) }
+
+var nickel500 = curve{name: "nickel of building controls (W100 = 1.500)", low: -50, high: 150, pieces: []piece{
+	{-50, polynomial{1, 4.427e-3, 5.172e-6, 5.585e-9}},
+}}

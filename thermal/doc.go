@@ -15,8 +15,11 @@
 //	law := thermal.NewLaw(25, 4.2e-6, -0.56e-6)
 //	r, err := law.Correct(100.00215, 25, 31.2) // ohms at 31.2 °C
 //
-// A [Thermometer] is a resistance thermometer ([Platinum], [Copper], [Nickel]),
-// computed both ways, so that a decade box can stand in for a sensor.
+// A [Sensor] is a resistance that follows one quantity, computed both ways, so that a
+// decade box can stand in for it: thermometers by a standard ([Platinum], [Copper],
+// [Nickel]) or by the coefficients of a certificate ([CallendarVanDusen], [ITS90]),
+// thermistors ([BetaThermistor], [SteinhartHart]), strain gauges ([StrainGauge]), and
+// anything else as a [Table] or a [Function].
 //
 // An [Element] warms itself: [Element.Steady] solves power, temperature and
 // resistance together, [ZeroPower] extrapolates readings to no power, a

@@ -91,7 +91,7 @@ func ExampleConstruction() {
 func ExampleToleranceClass_Departure() {
 	reading := uncertainty.Input("reading", uncertainty.Normal(138.51, 0.01))
 	departure := thermal.ClassA.Departure("sensor 12", 100)
-	t := thermal.Platinum(100).TemperatureOf(reading).Add(departure)
+	t := thermal.Platinum(100).ValueOf(reading).Add(departure)
 	b, err := uncertainty.Evaluate(t)
 	if err != nil {
 		log.Fatal(err)

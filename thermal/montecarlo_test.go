@@ -31,8 +31,8 @@ func TestTrialsBeyondTheEnds(t *testing.T) {
 	pt := Platinum(100)
 	for _, q := range []uncertainty.Quantity{
 		pt.ResistanceOf(uncertainty.Input("t", uncertainty.Normal(-199.9, 1))),
-		pt.TemperatureOf(uncertainty.Input("r", uncertainty.Normal(18.53, 0.4))),
-		pt.TemperatureOf(uncertainty.Input("r", uncertainty.Normal(390.48, 0.4))),
+		pt.ValueOf(uncertainty.Input("r", uncertainty.Normal(18.53, 0.4))),
+		pt.ValueOf(uncertainty.Input("r", uncertainty.Normal(390.48, 0.4))),
 	} {
 		sim, err := uncertainty.MonteCarlo{Trials: 10000, Seed: 1}.Run(t.Context(), q)
 		if err != nil || sim.Invalid != 0 {

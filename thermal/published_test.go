@@ -147,7 +147,7 @@ func compute(t *testing.T, r row) float64 {
 	case "PT", "PTX":
 		return ok(Platinum(100).Resistance(in("t")))
 	case "PTI":
-		return ok(Platinum(in("R0")).Temperature(in("R")))
+		return ok(Platinum(in("R0")).Value(in("R")))
 	case "PTTOL":
 		return computeTolerance(t, r)
 	case "CU28":

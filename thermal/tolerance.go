@@ -127,7 +127,7 @@ func (c ToleranceClass) Range(how Construction) (uncertainty.Interval, error) {
 
 // ToleranceResistance returns the limit of error in ohms of a platinum
 // thermometer at t in °C: the tolerance in K times |dR/dt|.
-func (c ToleranceClass) ToleranceResistance(th Thermometer, t float64) (float64, error) {
+func (c ToleranceClass) ToleranceResistance(th Sensor, t float64) (float64, error) {
 	tolerance, err := c.Tolerance(t)
 	if err != nil {
 		return 0, err
@@ -141,7 +141,7 @@ func (c ToleranceClass) ToleranceResistance(th Thermometer, t float64) (float64,
 
 // Departure returns the unknown departure in K of one sensor of the class from
 // the curve at t in °C: an input quantity, 0 ± tolerance, rectangular. Add it to
-// what [Thermometer.TemperatureOf] returns.
+// what [Sensor.ValueOf] returns.
 func (c ToleranceClass) Departure(name string, t float64) uncertainty.Quantity {
 	tolerance, err := c.Tolerance(t)
 	if err != nil {

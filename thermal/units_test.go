@@ -47,8 +47,8 @@ func TestUnitsOfResults(t *testing.T) {
 			{"UncertainLaw.RatioOf", law.RatioOf(t2), "1"},
 			{"UncertainLaw.Correct", law.Correct(exact(100), t1, t2), "Ω"},
 			{"UncertainElement.RiseOf", element.RiseOf(t1, i2), "K"},
-			{"Thermometer.ResistanceOf", sensor.ResistanceOf(t1), "Ω"},
-			{"Thermometer.TemperatureOf", sensor.TemperatureOf(r2), "°C"},
+			{"Sensor.ResistanceOf", sensor.ResistanceOf(t1), "Ω"},
+			{"Sensor.ValueOf", sensor.ValueOf(r2), "°C"},
 			{"ConstantanEMFOf", thermal.ConstantanEMFOf(t2), "V"},
 		} {
 			b, err := uncertainty.Evaluate(c.q)

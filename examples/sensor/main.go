@@ -1,89 +1,94 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-// Sensor is a lesson on a decade box that stands in for a resistance thermometer: the table
-// of settings with the error of each in kelvins, and what steps, residual and leads add.
+// Sensor puts a decade box in the place of a sensor: the table of settings, the error of
+// each in the unit of the sensor, what the class of the box allows, and what leads, steps
+// and the test current add.
 //
 //	go run ./examples/sensor
+//	go run ./examples/sensor -sensor "Pt1000 0.00391" -from -20 -to 60 -step 10
+//	go run ./examples/sensor -sensor "NTC 10 kΩ 3977 K" -from 0 -to 100 -step 20 -wires 2 -lead 0.15
+//	go run ./examples/sensor -sensor "240 Ω at 0 %, 33 Ω at 100 %" -step 25
+//	go run ./examples/sensor -box examples/sensor/testdata/box.json -wires 3 -unequal "20 mΩ" -current "1 mA" -rth "30 K/W"
 //
-// The box is invented: four dials, 100 Ω to 0.1 Ω per step, 30 mΩ with all dials at zero. Disconnect
-// the instrument's sensor input from anything else before the box is put in its place.
+// The box is invented unless -box names a file; sensor -help lists the flags and the
+// sensors that it knows.
+//
+// Disconnect the instrument's sensor input from everything else before the box is put in
+// its place, and never connect the box to mains. Where the instrument controls heat, put
+// it out of action first: it will act on what the box shows. Local codes and licensed
+// practice come first.
 package main
 
 import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"os"
 
 	"example.com/ohmwright/decade"
-	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 func main() {
-	if err := run(os.Stdout); err != nil {
+	if err := run(os.Stdout, os.Args[1:]); err != nil {
 		fmt.Fprintln(os.Stderr, "sensor:", err)
 		os.Exit(1)
 	}
 }
 
-func run(out io.Writer) error {
-	box, err := decade.New(decade.Spec{
-		Name: "lesson box", Residual: 0.03, ResidualTolerance: 0.01,
-		Decades: []decade.Decade{
-			{Step: 100, Tolerance: 0.0002}, {Step: 10, Tolerance: 0.0005}, {Step: 1, Tolerance: 0.002}, {Step: 0.1, Tolerance: 0.02},
-		},
-	})
+func sensor(out io.Writer, o options) error {
+	x := o.standIn
+	rows, err := o.box.SensorTable(context.Background(), x, o.from, o.to, o.step, decade.Search{})
 	if err != nil {
-		return err
+		return unit.Cause(err)
 	}
-	pt := thermal.Platinum(100)
-	fmt.Fprintf(out, "Settings for a thermometer, %v. Error: how much too warm the instrument\nsees it, at the value of the box as described.\n\n", pt)
-	rows, err := box.SensorTable(context.Background(), decade.Sensor{Thermometer: pt}, -50, 250, 25, decade.Search{})
-	if err != nil {
-		return err
-	}
-	print(out, rows)
+	p := &printer{out: out, unit: x.Sensor.DifferenceUnit()}
+	p.printf("In place of the sensor: %s.\n", o.box.Name())
+	p.printf("The sensor: %v, %s.\n\n", x.Sensor, o.leads())
+	p.table(x.Sensor.Unit(), rows)
+	p.printf("\nError: what the instrument shows too much%s, if the box is as described.\n", withLeads(x.Leads))
+	p.printf("Class: the largest error that the class of the box allows%s. U: 95 %%.\n", withUnequal(x.Leads))
 
-	fmt.Fprintln(out, "\nWhat makes the error, at 100 °C:")
+	p.coarse(o.box, rows, o.step)
+
+	mid := rows[len(rows)/2]
+	p.printf("\nWhat makes the error, at %s:\n", p.value(mid.Value, x.Sensor.Unit()))
 	for _, c := range []struct {
 		text string
 		ohms float64
 	}{
-		{"half of the smallest step, 50 mΩ", 0.05},
-		{"the residual, 30 mΩ", 0.03},
-		{"two-wire connection, 2 × 50 mΩ", 0.1},
+		{"half of the smallest step", smallestStep(o.box) / 2},
+		{"the residual of the box", o.box.Zero().Value()},
+		{"two leads of 50 mΩ that are not made up for", 0.1},
+		{"leads of three wires that differ by 10 mΩ", 0.01},
 		{"a contact that varies by 5 mΩ", 0.005},
 	} {
-		k, err := decade.TemperatureError(pt, 100, c.ohms)
+		e, err := decade.SensorError(x.Sensor, mid.Value, c.ohms)
 		if err != nil {
-			return err
+			return unit.Cause(err)
 		}
-		fmt.Fprintf(out, "  %-34s %+.3f K\n", c.text, k)
+		p.printf("  %-44s %9s  %+.3g %s\n", c.text, unit.Format(c.ohms, unit.Ohm), e, p.unit)
 	}
-	return leads(out, box, pt)
-}
+	p.heating(x, rows)
 
-func print(out io.Writer, rows []decade.SensorPoint) {
-	fmt.Fprintln(out, "     °C         Ω  dials        error/K   U/K (95 %, the box alone)")
-	for _, r := range rows {
-		fmt.Fprintf(out, "%7.1f  %8.3f  %-10v   %+6.3f   %.3f\n", r.Temperature, r.Resistance, r.Setting, r.Error, r.U)
-	}
-}
-
-// leads shows what the table does about them: they are part of what the instrument sees, so
-// the setting makes up for them, as far as its steps allow.
-func leads(out io.Writer, box *decade.Box, pt thermal.Thermometer) error {
-	fmt.Fprintln(out, "\nIn two-wire connection with 2 × 150 mΩ the settings make up for the leads:")
-	rows, err := box.SensorTable(context.Background(), decade.Sensor{Thermometer: pt, Leads: 0.3}, 0, 100, 50, decade.Search{})
-	if err != nil {
-		return err
-	}
-	print(out, rows)
-
-	fmt.Fprintln(out, "\nAn instrument is often checked by differences, in which residual and leads drop out:")
+	p.printf("\nAn instrument is often checked by differences, in which residual and leads drop out:\n")
 	low, high := rows[0].Setting, rows[len(rows)-1].Setting
-	change := low.ChangeTo(high)
-	fmt.Fprintf(out, "  from %v to %v the resistance rises by %v\n", low, high, change)
-	return nil
+	p.printf("  from %v to %v the resistance changes by %v\n", low, high, low.ChangeTo(high))
+	if !mid.RatingKnown {
+		p.printf("\nNo rating of the box is stated: keep the current of the instrument below that of its smallest element.\n")
+	}
+	p.printf("\nBefore the box is connected: instrument's input off everything else, heaters and valves that it\n" +
+		"controls out of action, never mains; local codes and licensed practice come first.\n")
+	return p.err
+}
+
+// smallestStep of the dials.
+func smallestStep(b *decade.Box) float64 {
+	least := math.Inf(1)
+	for _, d := range b.Spec().Decades {
+		least = min(least, d.Step)
+	}
+	return least
 }

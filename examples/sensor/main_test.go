@@ -4,6 +4,7 @@
 package main
 
 import (
+	"io"
 	"strings"
 	"testing"
 
@@ -11,9 +12,40 @@ import (
 )
 
 func TestRun(t *testing.T) {
-	var out strings.Builder
-	if err := run(&out); err != nil {
-		t.Fatal(err)
+	for file, arguments := range map[string][]string{
+		"output.txt":     {},
+		"twowires.txt":   {"-from", "-50", "-to", "250", "-step", "50", "-wires", "2", "-lead", "0.15"},
+		"threewires.txt": {"-box", "testdata/box.json", "-wires", "3", "-unequal", "20m", "-current", "1m", "-rth", "30", "-step", "25"},
+		"thermistor.txt": {"-sensor", "NTC 10 kΩ 3977 K", "-step", "20"},
+		"sender.txt":     {"-sensor", "240 Ω at 0 %, 33 Ω at 100 %", "-step", "25"},
+		"gauge.txt":      {"-sensor", "gauge 350 Ω 2.05", "-from", "-2000", "-to", "2000", "-step", "1000"},
+		"coarse.txt":     {"-box", "../formats/files/box.json", "-step", "50"},
+		"help.txt":       {"-help"},
+	} {
+		var out strings.Builder
+		if err := run(&out, arguments); err != nil {
+			t.Fatal(file, err)
+		}
+		golden.Check(t, file, out.String())
 	}
-	golden.Check(t, "output.txt", out.String())
+}
+
+func TestRefuses(t *testing.T) {
+	for want, arguments := range map[string][]string{
+		"expected a sensor such as Pt100": {"-sensor", "thermo"},
+		"Beta: 0":                         {"-sensor", "NTC 10 kΩ 0 K"},
+		"expected 2, 3 or 4":              {"-wires", "5"},
+		"expected none but of three":      {"-unequal", "0.1"},
+		"absent.json":                     {"-box", "absent.json"},
+		"main.go":                         {"-box", "main.go"},
+		"expected flags only":             {"Pt100"},
+		"-200 to 850 °C":                  {"-to", "900"},
+		"only a thermometer":              {"-sensor", "gauge 350 Ω 2", "-rth", "30"},
+		"expected not less than low":      {"-from", "50", "-to", "0", "-step", "1"},
+		"invalid value":                   {"-current", "1 V"},
+	} {
+		if err := run(io.Discard, arguments); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v; want %q", arguments, err, want)
+		}
+	}
 }

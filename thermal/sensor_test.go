@@ -12,8 +12,8 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-func thermometers() []Thermometer {
-	return []Thermometer{
+func thermometers() []Sensor {
+	return []Sensor{
 		Platinum(100), Platinum(1000), PlatinumIPTS68(25.5), Copper(50), CopperLinear(9.035, 0.00427), Nickel(100), Nickel617(500),
 	}
 }
@@ -34,7 +34,7 @@ func TestTemperatureInvertsResistance(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%v at %v: %v", th, want, err)
 			}
-			got, err := th.Temperature(r)
+			got, err := th.Value(r)
 			if err != nil {
 				t.Fatalf("%v: Temperature(%v): %v", th, r, err)
 			}
@@ -49,7 +49,7 @@ func TestTemperatureInvertsResistance(t *testing.T) {
 // Above 0 °C the platinum formula is a quadratic with a solution in closed form.
 func TestPlatinumInverseAgainstClosedForm(t *testing.T) {
 	for r := 100.0; r < 390.4; r += 0.37 {
-		got := must(t, "")(Platinum(100).Temperature(r))
+		got := must(t, "")(Platinum(100).Value(r))
 		want := (-platinumA + math.Sqrt(platinumA*platinumA-4*platinumB*(1-r/100))) / (2 * platinumB)
 		if math.Abs(got-want) > 1e-10 {
 			t.Errorf("Temperature(%v) = %.13f, want %.13f", r, got, want)
@@ -72,7 +72,7 @@ func TestPlatinumInverseAgainstHalving(t *testing.T) {
 				hi = mid
 			}
 		}
-		if got := must(t, "")(Platinum(100).Temperature(r)); math.Abs(got-hi) > 1e-10 {
+		if got := must(t, "")(Platinum(100).Value(r)); math.Abs(got-hi) > 1e-10 {
 			t.Errorf("Temperature(%v) = %v, want %v", r, got, hi)
 		}
 	}
@@ -81,10 +81,7 @@ func TestPlatinumInverseAgainstHalving(t *testing.T) {
 // Metals: resistance rises with temperature everywhere, and the slope is the
 // derivative.
 func TestCurvesRise(t *testing.T) {
-	curves := []*curve{&copperConstantan}
-	for _, th := range thermometers() {
-		curves = append(curves, th.curve)
-	}
+	curves := []*curve{&copperConstantan, &platinum, &platinumIPTS68, &copper, &nickel, &nickel617}
 	for _, c := range curves {
 		before := math.Inf(-1)
 		for x := c.low; x <= c.high; x += (c.high - c.low) / 4000 {
@@ -138,7 +135,7 @@ func TestCurvesAreContinuous(t *testing.T) {
 // the functions.
 func TestRanges(t *testing.T) {
 	for _, c := range []struct {
-		th        Thermometer
+		th        Sensor
 		low, high float64
 	}{
 		{Platinum(100), -200, 850}, {PlatinumIPTS68(100), -200, 850}, {Copper(100), -180, 200},
@@ -164,7 +161,7 @@ func TestRanges(t *testing.T) {
 	}
 }
 
-func TestThermometerOfQuantities(t *testing.T) {
+func TestSensorOfQuantities(t *testing.T) {
 	for _, th := range thermometers() {
 		for _, at := range []float64{-45, 0, 25, 120} {
 			in := uncertainty.Input("t", uncertainty.Normal(at, 0.01))
@@ -173,7 +170,7 @@ func TestThermometerOfQuantities(t *testing.T) {
 			near(t, "R", b.Estimate, must(t, "")(th.Resistance(at)), 1e-15)
 			near(t, "u(R)", b.StandardUncertainty, 0.01*must(t, "")(th.Slope(at)), 1e-12)
 			// There and back is the same quantity: the difference has no uncertainty.
-			d := evaluate(t, th.TemperatureOf(r).Sub(in))
+			d := evaluate(t, th.ValueOf(r).Sub(in))
 			if math.Abs(d.Estimate) > 1e-9 || d.StandardUncertainty > 1e-12 {
 				t.Errorf("%v at %v: there and back %v, u %v", th, at, d.Estimate, d.StandardUncertainty)
 			}
@@ -181,40 +178,37 @@ func TestThermometerOfQuantities(t *testing.T) {
 	}
 }
 
-func TestThermometerRefusals(t *testing.T) {
+func TestSensorRefusals(t *testing.T) {
 	nan := math.NaN()
 	pt := Platinum(100)
 	refused(t, ErrDomain, "temperature")(pt.Resistance(-200.1))
 	refused(t, ErrDomain, "temperature")(pt.Resistance(850.1))
 	refused(t, ErrNotFinite, "temperature")(pt.Slope(nan))
-	refused(t, ErrDomain, "resistance")(pt.Temperature(18.5))
-	refused(t, ErrDomain, "resistance")(pt.Temperature(390.5))
-	refused(t, ErrNotFinite, "resistance")(pt.Temperature(math.Inf(1)))
+	refused(t, ErrDomain, "resistance")(pt.Value(18.5))
+	refused(t, ErrDomain, "resistance")(pt.Value(390.5))
+	refused(t, ErrNotFinite, "resistance")(pt.Value(math.Inf(1)))
 	refused(t, ErrDomain, "resistance at 0 °C")(Platinum(0).Resistance(20))
-	refused(t, ErrNotFinite, "resistance at 0 °C")(Copper(nan).Temperature(20))
-	refused(t, ErrUnknown, "thermometer")(Thermometer{}.Resistance(20))
+	refused(t, ErrNotFinite, "resistance at 0 °C")(Copper(nan).Value(20))
+	refused(t, ErrUnknown, "sensor")(Sensor{}.Resistance(20))
 	refused(t, ErrDomain, "alpha")(CopperLinear(10, 0.39).Resistance(20))
 	refused(t, ErrNotFinite, "alpha")(CopperLinear(10, nan).Resistance(20))
 	refusedOf(t, ErrDomain, pt.ResistanceOf(uncertainty.Exact(900)))
-	refusedOf(t, ErrDomain, pt.TemperatureOf(uncertainty.Exact(400)))
-	refusedOf(t, uncertainty.ErrNoQuantity, pt.TemperatureOf(uncertainty.Quantity{}))
+	refusedOf(t, ErrDomain, pt.ValueOf(uncertainty.Exact(400)))
+	refusedOf(t, uncertainty.ErrNoQuantity, pt.ValueOf(uncertainty.Quantity{}))
 	cause := errors.New("open circuit")
-	refusedOf(t, cause, pt.TemperatureOf(uncertainty.Fail(cause)))
+	refusedOf(t, cause, pt.ValueOf(uncertainty.Fail(cause)))
 	refusedOf(t, cause, pt.ResistanceOf(uncertainty.Fail(cause)))
 }
 
-func TestThermometerText(t *testing.T) {
+func TestSensorText(t *testing.T) {
 	if got, want := Platinum(100).String(), "platinum IEC 60751, R0 = 100 Ω"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if got := (Thermometer{}).String(); got != "no thermometer" {
+	if got := (Sensor{}).String(); got != "no sensor" {
 		t.Errorf("%q", got)
 	}
-	if low, high := (Thermometer{}).Range(); low != 0 || high != 0 {
-		t.Errorf("Range of the zero Thermometer %v, %v", low, high)
-	}
-	if Platinum(100).R0() != 100 {
-		t.Error("R0")
+	if low, high := (Sensor{}).Range(); low != 0 || high != 0 {
+		t.Errorf("Range of the zero Sensor %v, %v", low, high)
 	}
 }
 
@@ -255,7 +249,7 @@ func TestLeadError(t *testing.T) {
 	pt := Platinum(100)
 	for at, want := range map[float64]float64{25: 0.258, 100: 0.264} {
 		r := must(t, "")(pt.Resistance(at))
-		if got := must(t, "")(pt.Temperature(r+0.1)) - at; math.Abs(got-want) > 0.0005 {
+		if got := must(t, "")(pt.Value(r+0.1)) - at; math.Abs(got-want) > 0.0005 {
 			t.Errorf("at %v °C: %v K, want %v", at, got, want)
 		}
 	}
