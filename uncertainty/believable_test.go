@@ -238,3 +238,16 @@ func ExampleOutput_HasStandardUncertainty() {
 	// false
 	// 0.7 to 2.0
 }
+
+// Building a sum takes time in proportion to its terms: a hundred thousand of them are no
+// matter of minutes.
+func TestSumOfManyTerms(t *testing.T) {
+	const n = 100_000
+	terms := make([]uncertainty.Quantity, n)
+	for i := range terms {
+		terms[i] = uncertainty.Input(fmt.Sprint("x", i), uncertainty.Normal(1, 1))
+	}
+	if b := evaluate(t, uncertainty.Sum(terms...)); math.Abs(b.StandardUncertainty/math.Sqrt(n)-1) > 1e-12 || b.Estimate != n {
+		t.Errorf("%v, u = %v", b.Estimate, b.StandardUncertainty)
+	}
+}

@@ -45,3 +45,21 @@ func BenchmarkConvolution(b *testing.B) {
 		}
 	}
 }
+
+// A sum of n terms is built and evaluated in time proportional to n.
+func BenchmarkSum(b *testing.B) {
+	for _, n := range []int{10_000, 100_000, 1_000_000} {
+		b.Run(fmt.Sprint("terms=", n), func(b *testing.B) {
+			terms := make([]uncertainty.Quantity, n)
+			for i := range terms {
+				terms[i] = uncertainty.Input(fmt.Sprint("x", i), uncertainty.Normal(1, 1e-3))
+			}
+			for b.Loop() {
+				if _, err := uncertainty.Evaluate(uncertainty.Sum(terms...)); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/term")
+		})
+	}
+}

@@ -197,20 +197,27 @@ func (m *model) effectiveDOF(c []float64, u float64) float64 {
 		return math.Inf(1)
 	}
 	var sum float64
+	add := func(part, dof float64) {
+		sum += float64(part*part) / dof
+	}
 	for i, s := range m.inputs {
 		if s.group == nil {
 			r := c[i] * s.u / u
-			sum += float64(r*r*r*r) / s.dof
+			add(r*r, s.dof)
 		}
 	}
 	for _, g := range m.groups {
-		r := m.within(g, c, c) / u / u
-		sum += float64(r*r) / g.dof
+		add(m.within(g, c, c)/u/u, g.dof)
 	}
-	if sum == 0 {
+	// Whole degrees of freedom stay whole: somebody may truncate them.
+	switch dof := 1 / sum; {
+	case sum == 0:
 		return math.Inf(1)
+	case math.Abs(dof-math.Round(dof)) < 1e-12*dof:
+		return math.Round(dof)
+	default:
+		return dof
 	}
-	return 1 / sum
 }
 
 func (m *model) correlations(c []float64, u float64, reached []bool) []Correlation {
@@ -242,7 +249,10 @@ func (m *model) findings(b *Budget, top int, c []float64, reached []bool) []erro
 		out = append(out, &Error{Op: "uncertainty.Evaluate", Name: name, Err: err})
 	}
 	for _, g := range m.groups {
-		if reached[g.slots[0]] && !math.IsInf(g.dof, 1) {
+		// Readings of several quantities, and the scatter about a curve, have one number of
+		// degrees of freedom in whatever combination.
+		joint := m.inputs[g.slots[0]]
+		if reached[g.slots[0]] && !math.IsInf(g.dof, 1) && joint.typ != EvaluationA {
 			warn("", unit.Errorf(ErrJointDOF, "Welch–Satterthwaite holds for independent components: the correlated inputs %s enter it as one, with %.4g degrees of freedom", strings.Join(g.names, ", "), g.dof))
 		}
 	}

@@ -68,13 +68,13 @@ func TestConvolutionOfOneTrapezoid(t *testing.T) {
 	}
 }
 
-// A quantity of a joint source of two has a degree of freedom less than the source: with
+// A quantity of a joint source of two that were observed together has a degree of freedom less than the source: with
 // two of its own it has no standard deviation, with more it has one.
 func TestJointSourceOfFewDegreesOfFreedom(t *testing.T) {
 	for dof, want := range map[float64]bool{2.5: true, 3: true, 3.5: false, 9: false} {
 		q := uncertainty.JointSource{
 			Names: []string{"a", "b"}, Estimates: []float64{1, 2}, Covariance: mat.NewSymDense(2, []float64{1, 0.5, 0.5, 1}),
-			DOF: dof, Type: uncertainty.EvaluationA,
+			DOF: dof, Observations: 10, Type: uncertainty.EvaluationA,
 		}.Inputs()
 		sim, err := uncertainty.MonteCarlo{Trials: 1000, Seed: 1}.Run(context.Background(), q[0].Add(q[1]))
 		if err != nil {

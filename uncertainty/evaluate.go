@@ -27,9 +27,9 @@ import (
 //
 //	ν_eff = u_c⁴/Σ_i (c_i·u(x_i))⁴/ν_i
 //
-// That formula holds for independent components only: a
-// group of correlated inputs therefore enters as one component with the smallest
-// degrees of freedom in it, and the budget warns of it ([ErrJointDOF]).
+// That formula holds for independent components only: a group of correlated inputs
+// therefore enters as one component with its degrees of freedom. For the scatter of
+// observations that is exact; elsewhere the budget warns of it ([ErrJointDOF]).
 //
 // Findings that do not stop the answer are Warnings of the budget. An error names
 // everything that is wrong below y; two different sources of one name are an error

@@ -175,7 +175,7 @@ func TestJointTypeA(t *testing.T) {
 	if !near(b.StandardUncertainty, direct.StandardUncertainty, 1e-14) || !near(b.DOF, direct.DOF, 1e-12) {
 		t.Errorf("u = %v, ν = %v; want %v, %v", b.StandardUncertainty, b.DOF, direct.StandardUncertainty, direct.DOF)
 	}
-	if !warned(b, uncertainty.ErrJointDOF) || b.Components[0].Type != uncertainty.EvaluationA {
+	if warned(b, uncertainty.ErrJointDOF) || b.Components[0].Type != uncertainty.EvaluationA {
 		t.Errorf("type %v, warnings %v", b.Components[0].Type, b.Warnings)
 	}
 }

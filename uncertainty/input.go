@@ -187,7 +187,7 @@ func (s *source) agrees(t *source) bool {
 // infinite where it draws from another (see jointOf for readings of several quantities).
 func (s *source) drawnDOF() float64 {
 	if s.group != nil {
-		if s.typ == EvaluationA {
+		if s.group.observed > 0 {
 			return s.group.dof - float64(len(s.group.names)-1)
 		}
 		return s.group.dof

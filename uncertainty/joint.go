@@ -31,9 +31,15 @@ type JointSource struct {
 	Covariance mat.Symmetric // positive semidefinite, with room for printed correlations of two or three digits
 
 	// DOF of the whole covariance matrix; 0: infinite. The group enters the
-	// Welch–Satterthwaite formula as one component: exact for means of quantities
-	// observed together, cautious otherwise; the budget says so ([ErrJointDOF]).
+	// Welch–Satterthwaite formula as one component: exact where the covariance comes from
+	// observations (Type A), cautious otherwise; the budget says so ([ErrJointDOF]).
 	DOF float64
+
+	// Observations is the number n of joint observations whose scatter gave the whole
+	// matrix: Monte Carlo then draws N quantities with n − N degrees of freedom (JCGM 102
+	// 5.3.2.2). 0: the matrix is known but for one factor, as that of the scatter about a
+	// line, and is drawn with DOF. JointTypeA sets it.
+	Observations int
 
 	// ID makes groups equal, as in [Source].
 	ID string
@@ -61,7 +67,7 @@ func JointTypeA(names []string, observations [][]float64) JointSource {
 		}
 		j.Estimates = append(j.Estimates, m)
 	}
-	j.DOF = float64(n - 1)
+	j.DOF, j.Observations = float64(n-1), n
 	c := mat.NewSymDense(len(names), nil)
 	for a := range names {
 		for b := range a + 1 {
@@ -101,6 +107,7 @@ type group struct {
 	cov       *mat.SymDense
 	dof       float64
 	typ       EvaluationType
+	observed  int                    // joint observations; 0: stated
 	recorded  atomic.Pointer[string] // as in source
 }
 
@@ -118,12 +125,12 @@ func (g *group) is(h *group) bool {
 }
 
 func (g *group) agrees(h *group) bool {
-	return g == h || slices.Equal(g.names, h.names) && slices.Equal(g.estimates, h.estimates) && g.dof == h.dof && mat.Equal(g.cov, h.cov)
+	return g == h || slices.Equal(g.names, h.names) && slices.Equal(g.estimates, h.estimates) && g.dof == h.dof && g.observed == h.observed && mat.Equal(g.cov, h.cov)
 }
 
 // Inputs returns the input quantities that j describes, in the order of its names.
 func (j JointSource) Inputs() []Quantity {
-	g := &group{id: j.ID, names: slices.Clone(j.Names), units: slices.Clone(j.Units), estimates: slices.Clone(j.Estimates), dof: j.DOF, typ: j.Type}
+	g := &group{id: j.ID, names: slices.Clone(j.Names), units: slices.Clone(j.Units), estimates: slices.Clone(j.Estimates), dof: j.DOF, typ: j.Type, observed: j.Observations}
 	if j.DOF == 0 {
 		g.dof = math.Inf(1)
 	}
@@ -155,6 +162,9 @@ func (j JointSource) Inputs() []Quantity {
 // check finds what is wrong with j. The methods of a matrix of somebody else's, or
 // of a nil one, may panic.
 func (j JointSource) checkStated() (err error) {
+	if j.Observations < 0 || j.Observations == 1 {
+		return &Error{Value: float64(j.Observations), Err: unit.Errorf(ErrObservations, "%s; expected 2 or more, or 0 for none", counted(j.Observations, "joint observation", "joint observations"))}
+	}
 	defer func() {
 		if r := recover(); r != nil {
 			err = unit.Errorf(ErrCovariance, "covariance matrix %T panics: %v; expected a valid matrix", j.Covariance, r)

@@ -497,15 +497,17 @@ func finishMany(o op, m *many, value float64) Quantity {
 		n.value = math.NaN()
 		return Quantity{n}
 	}
-	name := m.name
-	if name == "" {
-		name = inputNames(m.args...)
-	}
-	if err := number("result", value); err != nil {
-		return fail(refused("uncertainty."+opNames[o], name, err))
-	}
-	if err := number("sensitivity", n.bound); err != nil {
-		return fail(refused("uncertainty."+opNames[o], name, err))
+	for _, v := range [...]struct {
+		what  string
+		value float64
+	}{{"result", value}, {"sensitivity", n.bound}} {
+		if err := number(v.what, v.value); err != nil {
+			name := m.name
+			if name == "" {
+				name = inputNames(m.args...)
+			}
+			return fail(refused("uncertainty."+opNames[o], name, err))
+		}
 	}
 	return Quantity{n}
 }
@@ -592,7 +594,7 @@ func inputNames(below ...*node) string {
 	const most = 3
 	var names []string
 	walk(below, func(n *node) {
-		if s, ok := n.aux.(*source); ok && !slices.Contains(names, s.name) {
+		if s, ok := n.aux.(*source); ok && len(names) <= most && !slices.Contains(names, s.name) {
 			names = append(names, s.name)
 		}
 	})

@@ -77,6 +77,8 @@ type (
 		Covariance [][]float64    `json:"covariance"`
 		DOF        jsonDOF        `json:"degreesOfFreedom"`
 		Type       EvaluationType `json:"type"`
+
+		Observations int `json:"observations,omitempty"`
 	}
 	jsonQuantity struct {
 		Name          string            `json:"name"`
@@ -206,7 +208,7 @@ func (j *jsonRecord) sources(record string, m *model) {
 	}
 	for _, g := range m.groups {
 		g.record(record)
-		row := jsonGroup{ID: g.key(), Names: g.names, Units: g.units, Estimates: g.estimates, DOF: jsonDOF(g.dof), Type: g.typ}
+		row := jsonGroup{ID: g.key(), Names: g.names, Units: g.units, Estimates: g.estimates, DOF: jsonDOF(g.dof), Type: g.typ, Observations: g.observed}
 		for i := range g.names {
 			row.Covariance = append(row.Covariance, mat.Row(nil, i, g.cov))
 		}

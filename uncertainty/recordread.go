@@ -152,7 +152,7 @@ func (g jsonGroup) read() (JointSource, error) {
 	if err := freedom(float64(g.DOF)); err != nil {
 		return refuse(err.Error())
 	}
-	return JointSource{Names: g.Names, Units: g.Units, Estimates: g.Estimates, Covariance: c, DOF: float64(g.DOF), ID: g.ID, Type: g.Type}, nil
+	return JointSource{Names: g.Names, Units: g.Units, Estimates: g.Estimates, Covariance: c, DOF: float64(g.DOF), ID: g.ID, Type: g.Type, Observations: g.Observations}, nil
 }
 
 // read builds the quantity as one linear node with exactly the estimate of the file.

@@ -4,7 +4,9 @@
 package fit
 
 import (
+	"encoding/binary"
 	"fmt"
+	"hash/fnv"
 	"math"
 	"strconv"
 	"strings"
@@ -23,7 +25,7 @@ func (s Settings) assemble(e *observations, a *adjustment, c *curve, slope []flo
 		f.Fitted = append(f.Fitted, e.y[i]-r)
 	}
 	p := len(a.high)
-	scatter := f.scatter(a)
+	scatter := f.scatter(s.id(e, p), a)
 	identity := mat.NewDiagDense(p, nil)
 	for k := range p {
 		identity.SetDiag(k, 1)
@@ -50,15 +52,15 @@ func (s Settings) assemble(e *observations, a *adjustment, c *curve, slope []flo
 
 // scatter makes the Type A sources: one for each parameter and one for a reading to
 // come, which is independent of them and judged by the same s.
-func (f *Fit) scatter(a *adjustment) []uncertainty.Quantity {
+func (f *Fit) scatter(id string, a *adjustment) []uncertainty.Quantity {
 	if !f.FromScatter {
 		return nil
 	}
 	p := len(a.high)
-	j := uncertainty.JointSource{Estimates: make([]float64, p+1), DOF: float64(a.dof), Type: uncertainty.EvaluationA}
+	j := uncertainty.JointSource{ID: id, Estimates: make([]float64, p+1), DOF: float64(a.dof), Type: uncertainty.EvaluationA}
 	v := mat.NewSymDense(p+1, nil)
 	for i := range p {
-		j.Names = append(j.Names, fmt.Sprintf("scatter of %s, parameter %d", f.name, i))
+		j.Names = append(j.Names, "scatter of "+f.name+", "+f.term(i))
 		for k := range i + 1 {
 			v.SetSym(i, k, a.s*a.s*a.cofactor.At(i, k))
 		}
@@ -69,6 +71,37 @@ func (f *Fit) scatter(a *adjustment) []uncertainty.Quantity {
 	all := j.Inputs()
 	f.next = all[p]
 	return all[:p]
+}
+
+// term says what the i-th parameter of the adjustment is: that of a curve acts in the
+// abscissa from the middle of the points.
+func (f *Fit) term(i int) string {
+	switch {
+	case f.curve == nil:
+		return fmt.Sprintf("parameter %d", i)
+	case i == 0:
+		return "level in the middle of the points"
+	case i == 1:
+		return "slope there"
+	case i == 2:
+		return "curvature there"
+	}
+	return fmt.Sprintf("power %d from there", i)
+}
+
+// id tells the scatter of one fit from that of another where neither has a name: fits of
+// other readings are other sources, and that of the same readings is the same.
+func (s Settings) id(e *observations, p int) string {
+	if s.Name != "" {
+		return ""
+	}
+	h := fnv.New64a()
+	for _, list := range [][]float64{{float64(p), float64(len(e.y))}, e.y, e.x} {
+		for _, v := range list {
+			_ = binary.Write(h, binary.LittleEndian, v) // a hash takes everything
+		}
+	}
+	return fmt.Sprintf("fit %016x", h.Sum64())
 }
 
 // linear returns the quantity with the given value, c·(y − slope·x) + t·scatter.

@@ -53,8 +53,8 @@ func ExampleSettings_Line() {
 	}
 	// Output:
 	// value of 2026: 1000.080(14) Ω
-	// scatter of drift, parameter 1: 7.1 mΩ
-	// scatter of drift, parameter 0: 3.2 mΩ
+	// scatter of drift, slope there: 7.1 mΩ
+	// scatter of drift, level in the middle of the points: 3.2 mΩ
 	// meter: 11.5 mΩ
 }
 

@@ -4,6 +4,7 @@
 package fit_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -404,7 +405,8 @@ func TestUnits(t *testing.T) {
 	}
 }
 
-// Two fits from scatter in one model need different names.
+// Two fits from scatter in one model are told apart by their names or their readings; the
+// fit of the same readings is the same.
 func TestNames(t *testing.T) {
 	x, y := exact(0, 1, 2, 3), exact(1, 2, 3.1, 4)
 	a, b := must(fit.Line(x, y))(t), must(fit.Settings{Name: "second"}.Line(x, y))(t)
@@ -413,7 +415,43 @@ func TestNames(t *testing.T) {
 		t.Errorf("two fits: u of the difference %v; want %v", got, want)
 	}
 	c := must(fit.Line(x, y))(t)
-	if _, err := uncertainty.Evaluate(a.At(at).Sub(c.At(at))); !errors.Is(err, uncertainty.ErrSameName) {
+	if got := u(t, a.At(at).Sub(c.At(at))); got > 1e-15 {
+		t.Errorf("one fit made twice: u of the difference %v", got)
+	}
+	d := must(fit.Line(x, exact(1, 2, 3.1, 4.1)))(t)
+	if got, want := u(t, a.At(at).Sub(d.At(at))), math.Hypot(u(t, a.At(at)), u(t, d.At(at))); !near(got, want, 1e-12) {
+		t.Errorf("two lines: u of the difference %v; want %v", got, want)
+	}
+	named := fit.Settings{Name: "line"}
+	e, f := must(named.Line(x, y))(t), must(named.Line(x, exact(1, 2, 3.1, 4.1)))(t)
+	if _, err := uncertainty.Evaluate(e.At(at).Sub(f.At(at))); !errors.Is(err, uncertainty.ErrSameName) {
 		t.Errorf("two fits of one name: %v; want ErrSameName", err)
+	}
+}
+
+// The degrees of freedom of a line are whole, and nothing warns of them (JCGM 100 H.3); a
+// simulation draws with them.
+func TestDegreesOfFreedomOfALine(t *testing.T) {
+	f := must(fit.Line(exact(0, 1, 2, 3), exact(0.1, 1.3, 1.7, 3.2)))(t)
+	for _, x := range []float64{0, 0.3, 1.5, 1.7, 2.9, 8} {
+		b := evaluate(t, f.At(uncertainty.Exact(x)))
+		if b.DOF != 2 {
+			t.Errorf("at %v: %v degrees of freedom; want 2", x, b.DOF)
+		}
+		for _, w := range b.Warnings {
+			if errors.Is(w, uncertainty.ErrJointDOF) {
+				t.Errorf("at %v: %v", x, w)
+			}
+		}
+	}
+	g := must(fit.Line(exact(0, 1, 2, 3, 4, 5), exact(0.1, 1.3, 1.7, 3.2, 3.9, 5.2)))(t)
+	at := g.At(uncertainty.Exact(7))
+	sim, err := uncertainty.MonteCarlo{Trials: 50_000, Seed: 1}.Run(context.Background(), at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The interval is that of Student's distribution with n − p = 4 degrees of freedom.
+	if want, got := evaluate(t, at).Expanded.U, sim.Outputs[0].Symmetric.Width()/2; !near(got, want, 0.04) {
+		t.Errorf("half the interval %v; want %v", got, want)
 	}
 }
