@@ -200,11 +200,25 @@ func (m *model) effectiveDOF(c []float64, u float64) float64 {
 	add := func(part, dof float64) {
 		sum += float64(part*part) / dof
 	}
+	var pools []pooled
 	for i, s := range m.inputs {
-		if s.group == nil {
-			r := c[i] * s.u / u
-			add(r*r, s.dof)
+		if s.group != nil {
+			continue
 		}
+		r := c[i] * s.u / u
+		if s.pool == "" {
+			add(r*r, s.dof)
+			continue
+		}
+		k := slices.IndexFunc(pools, func(p pooled) bool { return p.name == s.pool && p.dof == s.dof })
+		if k < 0 {
+			k = len(pools)
+			pools = append(pools, pooled{name: s.pool, dof: s.dof})
+		}
+		pools[k].share += float64(r * r)
+	}
+	for _, p := range pools {
+		add(p.share, p.dof)
 	}
 	for _, g := range m.groups {
 		add(m.within(g, c, c)/u/u, g.dof)
@@ -218,6 +232,12 @@ func (m *model) effectiveDOF(c []float64, u float64) float64 {
 	default:
 		return dof
 	}
+}
+
+// pooled is the share of the variance that rests on one pooled standard deviation.
+type pooled struct {
+	name       string
+	dof, share float64
 }
 
 func (m *model) correlations(c []float64, u float64, reached []bool) []Correlation {

@@ -53,6 +53,11 @@ type Source struct {
 	// factor only, never the sampling of the distribution.
 	DOF float64
 
+	// Pool names the pooled standard deviation that u comes from. Sources of one pool have
+	// one estimate of scale: they enter the degrees of freedom of a budget as one component.
+	// Empty: each source has its own.
+	Pool string
+
 	// ID makes sources equal: two sources of one ID are one quantity, wherever and
 	// however often they are built, and must be stated alike. Put a serial number
 	// and a date in. Empty: every Input is a source of its own.
@@ -61,7 +66,7 @@ type Source struct {
 
 // Input returns the input quantity that s describes.
 func (s Source) Input() Quantity {
-	src := &source{name: s.Name, unit: s.Unit, note: s.Note, id: s.ID, dist: s.Distribution}
+	src := &source{name: s.Name, unit: s.Unit, note: s.Note, id: s.ID, pool: s.Pool, dist: s.Distribution}
 	if err := src.read(s.DOF); err != nil {
 		src.err = refused("uncertainty.Input", s.Name, err)
 		if e, ok := err.(*Error); ok && e.Op != "" { // a constructor has said it already
@@ -74,6 +79,7 @@ func (s Source) Input() Quantity {
 // source is what an input node knows.
 type source struct {
 	name, unit, note, id string
+	pool                 string
 	dist                 Distribution
 	x, u, dof            float64
 	reach                float64 // half-width of the support, may be infinite

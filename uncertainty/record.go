@@ -57,6 +57,7 @@ type (
 		Name         string  `json:"name"`
 		Unit         string  `json:"unit,omitempty"`
 		Note         string  `json:"note,omitempty"`
+		Pool         string  `json:"pool,omitempty"`
 		Distribution jsonLaw `json:"distribution"`
 		DOF          jsonDOF `json:"degreesOfFreedom"`
 	}
@@ -161,8 +162,8 @@ func (s *source) writable() error {
 	if err := readable("name of a source", s.name); err != nil {
 		return refuse(err)
 	}
-	if !utf8.ValidString(s.id) || !utf8.ValidString(s.unit) || !utf8.ValidString(s.note) {
-		return refuse(unit.Errorf(ErrDomain, "ID, unit or note is not UTF-8; expected text that a file can keep"))
+	if !utf8.ValidString(s.id) || !utf8.ValidString(s.unit) || !utf8.ValidString(s.note) || !utf8.ValidString(s.pool) {
+		return refuse(unit.Errorf(ErrDomain, "ID, unit, note or pool is not UTF-8; expected text that a file can keep"))
 	}
 	if s.group != nil {
 		return nil
@@ -203,7 +204,7 @@ func (j *jsonRecord) sources(record string, m *model) {
 	for _, s := range m.inputs {
 		if s.group == nil {
 			s.record(record)
-			j.Sources = append(j.Sources, jsonSource{s.key(), s.name, s.unit, s.note, writeLaw(s.dist.(law)), jsonDOF(s.dof)})
+			j.Sources = append(j.Sources, jsonSource{s.key(), s.name, s.unit, s.note, s.pool, writeLaw(s.dist.(law)), jsonDOF(s.dof)})
 		}
 	}
 	for _, g := range m.groups {

@@ -62,7 +62,7 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 		if err != nil {
 			return nil, refused("uncertainty.Record", s.ID, err)
 		}
-		if err := enter(s.ID, Source{s.Name, l, s.Unit, s.Note, float64(s.DOF), s.ID}.Input()); err != nil {
+		if err := enter(s.ID, Source{Name: s.Name, Distribution: l, Unit: s.Unit, Note: s.Note, DOF: float64(s.DOF), Pool: s.Pool, ID: s.ID}.Input()); err != nil {
 			return nil, err
 		}
 	}
