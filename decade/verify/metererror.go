@@ -6,6 +6,7 @@ package verify
 import (
 	"math"
 	"math/big"
+	"strconv"
 
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
@@ -172,7 +173,7 @@ func (s *sources) linearity(out *result, rg Range, e, reading float64) {
 	name := linearityName + unit.Format(s.anchor(rg, reading), unit.Ohm) + ", " + rg.Name
 	id := ""
 	if s.m.Serial != "" {
-		id = s.m.Serial + "/" + name
+		id = s.m.Serial + "/" + name + ", ±" + strconv.FormatFloat(e, 'g', -1, 64)
 	}
 	out.with(-1, s.named(name, id, rg.law(e), "Ω", "the same whenever this value is read"))
 }
