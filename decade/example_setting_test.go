@@ -84,6 +84,15 @@ func ExampleSetting_ClassLimit() {
 }
 
 // A contact is closed in every switch, at zero too: of ladders always five here.
+// A dial of a code closes more or fewer contacts; a tapped one closes one.
+func ExampleSetting_DialContacts() {
+	box := newBench()
+	s, _ := box.SettingFor(1)
+	fmt.Println(s.DialContacts(0), s.DialContacts(9))
+	// Output:
+	// 1 0
+}
+
 func ExampleSetting_Contacts() {
 	box := newBench()
 	s, _ := box.SettingFor(1)

@@ -142,6 +142,16 @@ func (s Setting) Contacts() int {
 	return n
 }
 
+// DialContacts returns the number of closed contacts of one dial, counted from 0; their sum
+// over the dials is Contacts. A switch that two dials share is counted at the dial that is off
+// zero, or at its first. It is 0 where there is no such dial.
+func (s Setting) DialContacts(dial int) int {
+	if s.box == nil || dial < 0 || dial >= len(s.box.spec.Decades) {
+		return 0
+	}
+	return s.contacts(dial)
+}
+
 // contacts counts those of one dial. A shared switch is counted at the dial that is off
 // zero, or at its first dial.
 func (s *Setting) contacts(dial int) int {

@@ -63,6 +63,9 @@ func (f *Fit) Consistent() bool { return f.DOF == 0 || f.Probability >= consiste
 
 const consistency = 0.05
 
+// tooConsistent is the probability below which a small chi-squared is warned of.
+const tooConsistent = 0.01
+
 // NewFit finds the residual and every element from the readings of a stage of a report,
 // except the rows whose indices in r.Rows are listed. Readings above range are left out.
 //
@@ -161,8 +164,29 @@ func (f *fitter) prepare() error {
 		return &Error{Op: opFit, Err: err}
 	}
 	f.covariance = all.Covariance
+	if f.Switching.Used && f.Switching.DOF >= enoughDiallings {
+		return nil
+	}
+	// Few diallings that differ explain themselves: then the contact as stated has to.
+	for k, i := range f.rows {
+		v, shown := f.covariance.At(k, k), false
+		for _, c := range all.Budgets[k].Components {
+			if verify.FromDiallings(c) {
+				shown = true
+				v -= float64(c.Contribution * c.Contribution)
+			}
+		}
+		if shown {
+			s := f.Rows[i].StatedScatter
+			f.covariance.SetSym(k, k, max(0, v)+float64(s*s))
+		}
+	}
 	return nil
 }
+
+// enoughDiallings is the number of degrees of freedom from which the scatter of diallings is
+// taken for what the contacts do: five diallings of one setting.
+const enoughDiallings = 4
 
 // sum is the nominal residual and elements in circuit.
 func (f *fitter) sum(s decade.Setting) float64 {
@@ -259,6 +283,9 @@ func (f *fitter) warn(out *Fit, floored bool) {
 	}
 	if !out.Consistent() {
 		warn(ErrInconsistent, "the readings contradict each other by more than their uncertainties: chi-squared %.3g with %s, probability %.2g.", out.ChiSquared, wording.Freedom(out.DOF), out.Probability)
+	}
+	if out.DOF >= 5 && out.Probability > 1-tooConsistent {
+		warn(ErrInconsistent, "the readings agree better than their uncertainties: chi-squared %.3g with %s, below its 1 %% point. Limits, noise or contact are stated too large, or readings are not independent.", out.ChiSquared, wording.Freedom(out.DOF))
 	}
 	for _, o := range out.Outliers {
 		warn(ErrInconsistent, "%s", o.Text)

@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/ohmwright/decade/internal/wording"
 )
 
 // An Outlier is a reading that the others contradict, or a group of readings of which
@@ -62,11 +64,28 @@ func (f *fitter) outlier(rows []int, statistic []float64, worst int) Outlier {
 		}
 	}
 	if len(tags) == 1 {
-		o.Text = fmt.Sprintf("%s reads %.3g standard deviations %s what the other readings say: dial it again.", tags[0], math.Abs(w), side(w))
+		o.Text = fmt.Sprintf("%s reads %.3g standard deviations %s what the other readings say: %s.", tags[0], math.Abs(w), side(w), f.advice(o.Rows))
 		return o
 	}
-	o.Text = fmt.Sprintf("One of these readings is off by %.3g standard deviations, and the others do not say which: %s. Dial them again.", math.Abs(w), strings.Join(tags, "; "))
+	o.Text = fmt.Sprintf("One of these readings is off by %.3g standard deviations, and the others do not say which: %s. %s.", math.Abs(w), strings.Join(tags, "; "), wording.Upper(strings.Replace(f.advice(o.Rows), "dial it", "dial them", 1)))
 	return o
+}
+
+// advice is what to do about readings: after five diallings of one setting another one tells
+// nothing new.
+func (f *fitter) advice(rows []int) string {
+	for _, i := range rows {
+		n := 0
+		for k := range f.Rows {
+			if f.Rows[k].Setting == f.Rows[i].Setting && f.Rows[k].Reading.Stage == f.Rows[i].Reading.Stage {
+				n++
+			}
+		}
+		if n >= enoughDiallings+1 {
+			return "state or estimate the contact"
+		}
+	}
+	return "dial it again"
 }
 
 func side(w float64) string {

@@ -176,8 +176,16 @@ func gather(r *verify.Report) (*evidence, error) {
 			at := len(e.observations)
 			e.observations = append(e.observations, observation{e.indexOf(r, row), b.Estimate, i})
 			own = append(own, smallestVariance(b.Estimate))
+			statedOnly := false
 			for _, c := range b.Components {
+				if verify.FromDiallings(c) {
+					statedOnly = true
+					continue
+				}
 				shared[c.Name+"\x00"+c.ID] = append(shared[c.Name+"\x00"+c.ID], contribution{at, c.Contribution})
+			}
+			if statedOnly {
+				own[at] += row.StatedScatter * row.StatedScatter
 			}
 		}
 	}

@@ -23,6 +23,8 @@ type Report struct {
 	Rule       conformity.Rule
 	Rows       []Row // one for each dialling, in the order of the readings
 	Increments []Increment
+	Switching  Switching       // what the diallings say about the contacts
+	Settings   []SettingResult // of each setting that was dialled more than once
 
 	// Implausible is what cannot be of a box, most of it slips of the pen. Verdicts that rest
 	// on it are withheld.
@@ -52,7 +54,9 @@ type Row struct {
 	// Measured, no Deviation and no Budget.
 	Overload, Open bool
 
-	Measured  uncertainty.Quantity // Ω at the terminals, at reference temperature
+	Measured      uncertainty.Quantity // Ω at the terminals, at reference temperature
+	StatedScatter float64              // Ω, standard deviation of a dialling by what is stated of contacts and noise
+
 	Deviation uncertainty.Quantity // Ω: measured − nominal, in the convention of the box; at zero the residual itself
 	Budget    *uncertainty.Budget  // of Deviation
 	Expanded  uncertainty.Expanded // of Deviation, as the rule takes it
@@ -129,6 +133,10 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 	if err := r.judge(); err != nil {
 		return nil, err
 	}
+	r.Switching = e.contact.report
+	if err := r.settingResults(e); err != nil {
+		return nil, err
+	}
 	r.notes = e.notes()
 	r.Warnings = e.warnings(r)
 	var err error
@@ -168,7 +176,7 @@ type zeroKey struct {
 func prepare(b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
 	own := m.clone()
 	e := &evaluation{
-		sources:  &sources{m: &own, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter), anchors: make(map[string][]float64)},
+		sources:  &sources{m: &own, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter), anchors: make(map[anchorKey]float64), changes: make(map[corrected]uncertainty.Quantity)},
 		readings: slices.Clone(readings),
 		zeros:    make(map[zeroKey]*result),
 	}
@@ -201,6 +209,10 @@ func prepare(b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
 		if err := e.measure(i); err != nil {
 			return nil, err
 		}
+	}
+	e.contact = e.findContacts()
+	for i := range e.readings {
+		e.switched(i)
 	}
 	e.meanZeros()
 	return e, nil
@@ -321,10 +333,11 @@ func (e *evaluation) meanZeros() {
 		}
 	}
 	for k, at := range found {
-		z := result{stated: new(big.Rat)}
-		for _, i := range at {
-			z.plus(big.NewRat(1, int64(len(at))), e.values[i])
+		name := fmt.Sprintf("mean of %d readings at zero", len(at))
+		if k.stage == StageAsLeft {
+			name += " as left"
 		}
+		z := e.meanOf(at, name)
 		e.zeros[k] = &z
 	}
 }
@@ -346,6 +359,7 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 		return row, nil
 	}
 	terminals, deviation := e.convention(rd, e.values[i])
+	row.StatedScatter = e.values[i].scatter
 	row.Measured = terminals.quantity("resistance at " + rd.Label())
 	row.Deviation = deviation.quantity("deviation at " + rd.Label())
 	budget, err := uncertainty.Evaluate(row.Deviation)

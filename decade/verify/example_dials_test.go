@@ -134,5 +134,5 @@ func ExampleReport_Comparisons() {
 		fmt.Println(c)
 	}
 	// Output:
-	// 1-0 reads +3.6 mΩ against 0-10, U = 80 µΩ: if 1-0 is inside its class (10 mΩ), so is 0-10 (20 mΩ).
+	// 1-0 reads +3.6 mΩ against 0-10, U = 520 µΩ: if 1-0 is inside its class (10 mΩ), so is 0-10 (20 mΩ).
 }

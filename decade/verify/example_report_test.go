@@ -116,14 +116,15 @@ func ExampleReport_Verdict() {
 	// conforms
 }
 
-// What all diallings of a setting say together: one of two is enough to fail it.
+// What all diallings of a setting say together. Two that lie half an ohm apart leave open what
+// the setting is worth: the scatter of the contact is in both.
 func ExampleReport_SettingVerdict() {
 	report := judged("setting, value\n0, 0.021\n1, 100.026\n0, 0.021\n1, 100.521")
 	s, _ := report.Box.At(1)
 	v, isJudged := report.SettingVerdict(s, verify.StageAsFound)
 	fmt.Println(v, isJudged)
 	// Output:
-	// does not conform true
+	// cannot be decided true
 }
 
 func ExampleReport_Stages() {
@@ -153,7 +154,7 @@ func ExampleReport_Sections() {
 	// Settings                     detail true  0 sentences, 4 rows
 	// What is common               detail true  0 sentences, 3 rows
 	// Class still met              detail true  2 sentences, 0 rows
-	// How the figures were made    detail true  8 sentences, 0 rows
+	// How the figures were made    detail true  9 sentences, 0 rows
 	// Warnings                     detail true  2 sentences, 0 rows
 }
 
@@ -239,6 +240,7 @@ func ExampleReport_WriteText() {
 	//     the same at every value is linearity. Assumed where it is not stated: linearity is 25 % of the
 	//     range part, at least a step of the display. Assumed: half of each variance is common to all
 	//     sessions under one certificate of the meter, half to one session.
+	//   - Contacts: not stated; no setting was dialled twice under the same conditions.
 	//   - U is stated for its coverage probability with the coverage factor computed from the effective
 	//     degrees of freedom.
 	//   - Probability is that of conformity: of a true deviation inside its limits, by this reading

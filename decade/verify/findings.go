@@ -168,14 +168,14 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 	if err != nil {
 		return &Error{Op: "verify.Evaluate", Name: "diallings of " + k.setting.String(), Err: err}
 	}
-	e, err := budget.ExpandedAt(0.99)
+	u, err := byStatement(budget, 0.99, high, low)
 	if err != nil {
 		return err
 	}
-	if budget.Estimate <= e.U {
+	if budget.Estimate <= u {
 		return nil
 	}
-	x := Finding{Kind: FindingScatter, Stage: k.stage, Dial: -1, Value: budget.Estimate, U: e.U}
+	x := Finding{Kind: FindingScatter, Stage: k.stage, Dial: -1, Value: budget.Estimate, U: u}
 	if d, p := alone(k.setting); d >= 0 {
 		x.Dial, x.Position = d, p
 		f.unsteady[place{k.stage, d, p}] = true

@@ -180,24 +180,30 @@ func (s *sources) linearity(out *result, rg Range, e, reading float64) {
 
 const linearityName = "meter linearity near "
 
-// anchor is the value for which the linearity error at a reading is made, a whole multiple
-// of a thousandth of full scale: that of an earlier reading nearby, so that two readings
-// of one value never fall on either side of a border.
+// anchorKey is a cell of one thousandth of full scale.
+type anchorKey struct {
+	rangeName string
+	cell      int
+}
+
+// anchor is the value for which the linearity error at a reading is made, as a whole
+// multiple of a thousandth of full scale: that of an earlier reading nearby, so that two
+// readings of one value never fall on either side of a border.
 func (s *sources) anchor(rg Range, reading float64) float64 {
 	step := sameValue * rg.FullScale
-	best, found := 0, false
-	for i, v := range s.anchors[rg.Name] {
-		if d := math.Abs(v - reading); d <= step && (!found || d < math.Abs(s.anchors[rg.Name][best]-reading)) {
-			best, found = i, true
+	cell := int(math.Round(reading / step))
+	best, found := anchorKey{rg.Name, cell}, false
+	for k := cell - 1; k <= cell+1; k++ {
+		at := anchorKey{rg.Name, k}
+		if v, ok := s.anchors[at]; ok && math.Abs(v-reading) <= step && (!found || math.Abs(v-reading) < math.Abs(s.anchors[best]-reading)) {
+			best, found = at, true
 		}
 	}
 	if !found {
-		best = len(s.anchors[rg.Name])
-		s.anchors[rg.Name] = append(s.anchors[rg.Name], reading)
+		s.anchors[best] = reading
 	}
-	// As text: a multiple of a binary fraction would show its rounding.
-	v := nearest(new(big.Rat).Mul(decimal(step), new(big.Rat).SetFloat64(math.Round(s.anchors[rg.Name][best]/step))))
-	return v
+	// As a decimal: a multiple of a binary fraction would show its rounding.
+	return nearest(new(big.Rat).Mul(decimal(step), big.NewRat(int64(best.cell), 1)))
 }
 
 // covers reports whether a reading lies between the first and the last point.

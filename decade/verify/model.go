@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"math/big"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -23,11 +24,25 @@ type result struct {
 	stated *big.Rat
 	c      []float64
 	q      []uncertainty.Quantity
+	own    []private // sources of one reading alone
 
 	// Of one reading: where the parts of the meter's error stand, and the limits of the
 	// rectangles that they are together.
 	meterFrom, meterTo int
 	whole              []float64
+	noiseKnown         []private // where diallings took its place
+	scatter            float64   // Ω, standard deviation of a dialling by what is stated of contacts and noise
+}
+
+// private is a source of one reading alone: what remains of it in a mean is a number.
+type private struct {
+	c       float64
+	q       uncertainty.Quantity
+	u       float64 // of q
+	dof     float64
+	noise   bool   // of the values of one dialling
+	contact bool   // of the contacts of one dialling, or of both
+	pool    string // see uncertainty.Source
 }
 
 func (r *result) with(c float64, q uncertainty.Quantity) {
@@ -42,10 +57,30 @@ func (r *result) plus(f *big.Rat, s result) {
 	for i, q := range s.q {
 		r.with(factor*s.c[i], q)
 	}
+	for _, p := range s.own {
+		p.c *= factor
+		r.own = append(r.own, p)
+	}
+}
+
+// estimate is the value, in Ω.
+func (r result) estimate() float64 {
+	v := nearest(r.stated)
+	for i, q := range r.q {
+		v += float64(r.c[i] * q.Estimate())
+	}
+	for _, p := range r.own {
+		v += float64(p.c * p.q.Estimate())
+	}
+	return v
 }
 
 func (r result) quantity(name string) uncertainty.Quantity {
-	return uncertainty.Linear(nearest(r.stated), r.c, r.q).Named(name)
+	c, q := slices.Clip(r.c), slices.Clip(r.q)
+	for _, p := range r.own {
+		c, q = append(c, p.c), append(q, p.q)
+	}
+	return uncertainty.Linear(nearest(r.stated), c, q).Named(name)
 }
 
 // sources makes each input quantity of a report once, so that readings share what
@@ -56,8 +91,17 @@ type sources struct {
 	spec    decade.Spec
 	made    map[string]uncertainty.Quantity
 	scatter map[group]scatter
-	many    bool                 // more than one session: names say which
-	anchors map[string][]float64 // by range, Ω: where the linearity is a source
+	many    bool                  // more than one session: names say which
+	anchors map[anchorKey]float64 // Ω: where the linearity is a source
+	changes map[corrected]uncertainty.Quantity
+	contact contacts
+}
+
+// corrected is what a temperature correction is made for.
+type corrected struct {
+	setting decade.Setting
+	session string
+	celsius float64
 }
 
 // group is the readings that share a meter range.
@@ -78,33 +122,52 @@ const fewRepeats = 3
 
 // own adds a source that belongs to one reading of this box only.
 func (s *sources) own(out *result, c float64, name string, rd *Reading, d uncertainty.Distribution, note string) {
-	out.with(c, s.make(name, rd.Session, s.b.Name()+" "+s.b.Serial()+"/", d, "Ω", note))
+	s.private(out, private{c: c, dof: math.Inf(1)}, name, rd, d, note)
+}
+
+// private adds a source that belongs to one reading of this box only, of a pool or of noise.
+func (s *sources) private(out *result, p private, name string, rd *Reading, d uncertainty.Distribution, note string) {
+	p.q = s.make(source{name: name, session: rd.Session, of: s.b.Name() + " " + s.b.Serial() + "/", unit: "Ω", note: note, pool: p.pool, law: d})
+	if p.u == 0 {
+		p.u = d.StdDev()
+	}
+	out.own = append(out.own, p)
 }
 
 // input returns the source with this name, made on first use. The ID makes it the same
 // quantity when the file is read again, where serial and session say which it is.
 func (s *sources) input(name, session string, d uncertainty.Distribution, unit, note string) uncertainty.Quantity {
-	return s.make(name, session, "", d, unit, note)
+	return s.make(source{name: name, session: session, unit: unit, note: note, law: d})
 }
 
-func (s *sources) make(name, session, of string, d uncertainty.Distribution, unit, note string) uncertainty.Quantity {
-	if s.many && session != "" {
-		name += ", session " + session
+// source is an input of a session.
+type source struct {
+	name, session, of, unit, note, pool string
+	law                                 uncertainty.Distribution
+}
+
+func (s *sources) make(x source) uncertainty.Quantity {
+	if s.many && x.session != "" {
+		x.name += ", session " + x.session
 	}
 	id := ""
-	if s.m.Serial != "" && session != "" {
-		id = s.m.Serial + "/" + session + "/" + of + name
+	if s.m.Serial != "" && x.session != "" {
+		id = s.m.Serial + "/" + x.session + "/" + x.of + x.name
 	}
-	return s.named(name, id, d, unit, note)
+	return s.once(uncertainty.Source{Name: x.name, Distribution: x.law, Unit: x.unit, Note: x.note, Pool: x.pool, ID: id})
 }
 
 // named returns the source with this name, made on first use.
 func (s *sources) named(name, id string, d uncertainty.Distribution, unit, note string) uncertainty.Quantity {
-	if q, ok := s.made[name]; ok {
+	return s.once(uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note, ID: id})
+}
+
+func (s *sources) once(x uncertainty.Source) uncertainty.Quantity {
+	if q, ok := s.made[x.Name]; ok {
 		return q
 	}
-	q := uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note, ID: id}.Input()
-	s.made[name] = q
+	q := x.Input()
+	s.made[x.Name] = q
 	return q
 }
 
@@ -117,7 +180,6 @@ func (s *sources) measured(rd *Reading, rg Range) (result, error) {
 	reading := nearest(v)
 	s.meterErrors(&out, rd, rg, reading)
 	s.displayed(&out, rd, rg)
-	s.contact(&out, rd)
 	s.leads(&out, rd)
 	s.emf(&out, rd, rg)
 	s.leak(&out, rd, reading)
@@ -146,8 +208,8 @@ func (s *sources) displayed(out *result, rd *Reading, rg Range) {
 		name   string
 		values []float64
 	}{{"repeatability at ", rd.Values}, {"repeatability, current reversed, at ", rd.Reversed}} {
-		if d, note := s.repeatability(side.values, group{rd.Session, rg.Name}, rg); d != nil {
-			s.own(out, -weight, side.name+rd.Label()+", "+rg.Name, rd, d, note)
+		if d, u, dof, note := s.repeatability(side.values, group{rd.Session, rg.Name}, rg); d != nil {
+			s.private(out, private{c: -weight, u: u, dof: dof, noise: true}, side.name+rd.Label()+", "+rg.Name, rd, d, note)
 		}
 	}
 }
@@ -155,26 +217,35 @@ func (s *sources) displayed(out *result, rd *Reading, rg Range) {
 // repeatability is the distribution about 0 of the mean of n repeats: Type A from their
 // own standard deviation, or from that of the range where they are few; from the stated
 // noise, unless they show more.
-func (s *sources) repeatability(values []float64, g group, rg Range) (uncertainty.Distribution, string) {
+func (s *sources) repeatability(values []float64, g group, rg Range) (d uncertainty.Distribution, u, dof float64, note string) {
 	n := len(values)
 	if n == 0 {
-		return nil, ""
+		return nil, 0, 0, ""
 	}
-	pool := s.scatter[g]
-	if n > fewRepeats {
-		_, sd, err := uncertainty.MeanStdDev(values)
-		if err != nil {
-			return nil, "" // values are checked: they are finite
-		}
-		pool = scatter{squares: float64(n-1) * sd * sd, dof: n - 1}
-	}
+	pool := s.scatterOf(values, g)
+	root := math.Sqrt(float64(n))
 	switch {
 	case rg.Noise > 0 && !pool.exceeds(rg):
-		return uncertainty.Normal(0, rg.Noise/math.Sqrt(float64(n))), "stated noise, " + wording.Plural(n, "value")
+		u = rg.Noise / root
+		return uncertainty.Normal(0, u), u, math.Inf(1), "stated noise, " + wording.Plural(n, "value")
 	case pool.dof == 0:
-		return nil, ""
+		return nil, 0, 0, ""
 	}
-	return uncertainty.TypeAPooled(pool.deviation(), float64(pool.dof), make([]float64, n)...), fmt.Sprintf("%d readings", n)
+	u = pool.deviation() / root
+	return uncertainty.TypeAPooled(pool.deviation(), float64(pool.dof), make([]float64, n)...), u, float64(pool.dof), fmt.Sprintf("%d readings", n)
+}
+
+// scatterOf is that of the values, or of their range where they are few.
+func (s *sources) scatterOf(values []float64, g group) scatter {
+	n := len(values)
+	if n <= fewRepeats {
+		return s.scatter[g]
+	}
+	_, sd, err := uncertainty.MeanStdDev(values)
+	if err != nil {
+		return scatter{} // values are checked: they are finite
+	}
+	return scatter{squares: float64(n-1) * sd * sd, dof: n - 1}
 }
 
 // exceeds reports whether the scatter is larger than the stated noise and the step of the
@@ -189,15 +260,6 @@ func (s scatter) exceeds(rg Range) bool {
 
 // scatterAlarm is the probability of replacing a stated scatter that is right.
 const scatterAlarm = 0.05
-
-// contact adds the switching variation: one draw for each dialling, of every contact in
-// the path.
-func (s *sources) contact(out *result, rd *Reading) {
-	u := s.spec.Contact * math.Sqrt(float64(rd.Setting.Contacts()))
-	if u > 0 {
-		s.own(out, -1, "contacts at "+rd.Label(), rd, uncertainty.Normal(0, u), "switching variation, new in each dialling")
-	}
-}
 
 func (s *sources) leads(out *result, rd *Reading) {
 	l := s.m.Leads
@@ -245,6 +307,13 @@ func (s *sources) temperature(out *result, rd *Reading) error {
 	if s.m.Thermometer > 0 {
 		t = t.Add(s.input("thermometer", rd.Session, uncertainty.Rectangular(0, s.m.Thermometer), "°C", "temperature of the box"))
 	}
-	out.with(-1, rd.Setting.TemperatureChangeOf(t))
+	// One correction for one setting, session and temperature, however often it is dialled.
+	k := corrected{rd.Setting, rd.Session, *rd.Temperature}
+	q, ok := s.changes[k]
+	if !ok {
+		q = rd.Setting.TemperatureChangeOf(t)
+		s.changes[k] = q
+	}
+	out.with(-1, q)
 	return nil
 }

@@ -18,6 +18,7 @@ import (
 func (e *evaluation) notes() []string {
 	out := []string{e.conventionNote(), e.temperatureNote(), e.wiringNote()}
 	out = append(out, e.meterNotes()...)
+	out = append(out, e.contact.report.String())
 	if len(e.scatter) > 0 {
 		out = append(out, fmt.Sprintf("Repeats: up to %d readings of a dialling take the standard deviation pooled over the range, more have their own; re-dialling is counted apart.", fewRepeats))
 	}
@@ -117,6 +118,12 @@ func (e *evaluation) warnings(r *Report) []error {
 	}
 	r.unusual(warn)
 	e.coarse(r, warn)
+	for _, d := range r.Switching.Dials {
+		warn(ErrInconsistent, "diallings of the %s dial scatter by %s, by more than those of other dials or than what is stated explains: budgets with it off zero take that.", r.dialName(d.Dial), wording.Ohms(d.Estimated))
+	}
+	if c := r.Switching; c.Used && c.Stated > 0 {
+		warn(ErrInconsistent, "diallings of one setting scatter by more than the stated contact of %s explains (χ² %.3g with %s, 95 %% point %.3g): budgets take %s a closed contact, from the diallings.", wording.Ohms(c.Stated), c.ChiSquared, wording.Freedom(c.DOF), c.Limit, wording.Ohms(c.Estimated))
+	}
 	e.missing(warn)
 	wide := 0
 	for i := range r.Rows {

@@ -46,6 +46,7 @@ import (
 //	standard value     of that resistor, in ohms or with a unit
 //	standard u         its expanded uncertainty, in ohms or with a unit; default: none
 //	standard k         coverage factor of U; default 2
+//	turned             dials turned since the reading before, numbers from 1: 2 or 1 3; default: all
 //
 // Values that differ are data. Anything that cannot be understood, an unknown column or
 // unit, and metadata that contradict each other are one error that names the line.
@@ -165,6 +166,9 @@ func (g *grouper) join(i int, e entry) error {
 	}
 	if e.reading.Approach != r.Approach {
 		return unit.Errorf(ErrContradiction, "approach %q, but line %d of the same dialling has %q; expected one", e.reading.Approach, r.Line, r.Approach)
+	}
+	if !slices.Equal(e.reading.Turned, r.Turned) {
+		return unit.Errorf(ErrContradiction, "other dials turned than in line %d of the same dialling; expected the same", r.Line)
 	}
 	r.Overload = r.Overload || e.overload
 	if r.Overload && (len(e.values)+len(r.Values)+len(r.Reversed) > 0) {
@@ -286,6 +290,8 @@ func (t *table) cell(e *entry, c column, cell, symbol string, n int, b *decade.B
 		e.reversed, err = polarity(cell)
 	case colApproach:
 		r.Approach, err = approach(cell)
+	case colTurned:
+		r.Turned, err = turned(cell, b)
 	}
 	return err
 }
@@ -456,4 +462,20 @@ func approach(cell string) (string, error) {
 		return s, nil
 	}
 	return "", unit.Errorf(ErrUnknown, "approach %q; expected up or down", cell)
+}
+
+// turned reads the numbers of dials, counted from 1.
+func turned(cell string, b *decade.Box) ([]int, error) {
+	if cell == "" || strings.EqualFold(cell, "all") {
+		return nil, nil
+	}
+	out := []int{}
+	for _, text := range strings.Fields(cell) {
+		n, err := strconv.Atoi(text)
+		if err != nil || n < 1 || n > b.NumDecades() || slices.Contains(out, n-1) {
+			return nil, unit.Errorf(ErrDomain, "turned %q; expected numbers of dials from 1 to %d, each once, with blanks between them, or all", cell, b.NumDecades())
+		}
+		out = append(out, n-1)
+	}
+	return out, nil
 }

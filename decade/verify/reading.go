@@ -37,6 +37,10 @@ type Reading struct {
 	Reversed []float64 // Ω, the same with the current reversed
 	Overload bool      // the meter showed that the reading is above its range; then no values
 
+	// Turned lists the dials, counted from 0, that were turned since the reading before: of
+	// the others the contacts are as they were. Nil: all.
+	Turned []int
+
 	Range   string // of the meter; empty: the smallest that can show the reading
 	Session string // one setting-up of the meter; empty: one for all
 	Stage   Stage
@@ -140,6 +144,16 @@ func (r *Reading) check(b *decade.Box) error {
 	if r.Stage > StageAsLeft {
 		return &Error{Op: op, Name: r.place(), Value: float64(r.Stage),
 			Err: unit.Errorf(ErrUnknown, "stage %d; expected as found or as left", r.Stage)}
+	}
+	if r.Turned != nil && len(r.Turned) == 0 {
+		return &Error{Op: op, Name: r.place(),
+			Err: unit.Errorf(ErrEmpty, "no dial turned; expected at least one, or nil for all")}
+	}
+	for i, d := range r.Turned {
+		if d < 0 || d >= b.NumDecades() || slices.Contains(r.Turned[:i], d) {
+			return &Error{Op: op, Name: r.place(), Value: float64(d),
+				Err: unit.Errorf(ErrDomain, "dial %d turned; expected dials from 0 to %d, each once", d, b.NumDecades()-1)}
+		}
 	}
 	return r.checkNumbers(op)
 }

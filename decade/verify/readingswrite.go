@@ -54,7 +54,7 @@ func WriteReadings(w io.Writer, readings []Reading) error {
 }
 
 // optionalColumns are written where at least one reading has something for them.
-var optionalColumns = []string{colRange, colTemperature, colMeterTemperature, colTime, colSession, colStage, colPolarity, colApproach, colStandard, colStandardValue, colStandardU, colStandardK}
+var optionalColumns = []string{colRange, colTemperature, colMeterTemperature, colTime, colSession, colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue, colStandardU, colStandardK}
 
 // survey checks the readings, and finds the number of values side by side and the columns
 // that are needed.
@@ -238,6 +238,12 @@ func (r *Reading) cell(column string, reversed bool) string {
 		}
 	case colApproach:
 		return r.Approach
+	case colTurned:
+		dials := make([]string, len(r.Turned))
+		for i, d := range r.Turned {
+			dials[i] = strconv.Itoa(d + 1)
+		}
+		return strings.Join(dials, " ")
 	}
 	return r.standardCell(column)
 }

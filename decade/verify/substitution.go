@@ -111,6 +111,7 @@ func standardNames(standards []Standard) string {
 func (e *evaluation) fork() *evaluation {
 	own := *e.sources
 	own.made, own.scatter, own.anchors = maps.Clone(own.made), maps.Clone(own.scatter), maps.Clone(own.anchors)
+	own.changes = maps.Clone(own.changes)
 	out := *e
 	out.sources = &own
 	out.values = slices.Clone(e.values)

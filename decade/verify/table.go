@@ -31,11 +31,12 @@ const (
 	colStandardValue    = "standard value"
 	colStandardU        = "standard u"
 	colStandardK        = "standard k"
+	colTurned           = "turned"
 )
 
 var knownColumns = []string{
 	colSetting, colNominal, colValue, colUnit, colRange, colTemperature, colMeterTemperature, colTime, colDialling,
-	colSession, colStage, colPolarity, colApproach, colStandard, colStandardValue, colStandardU, colStandardK,
+	colSession, colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue, colStandardU, colStandardK,
 }
 
 // columnsWithUnit may carry a unit in their head.

@@ -1,0 +1,430 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"math/big"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/uncertainty"
+)
+
+// This file is the variation from dialling to dialling. Settings that were dialled more than
+// once show it: the variance of their diallings, pooled per closed contact over the box. It is
+// in the budget of every reading.
+
+// Switching is what the diallings of a report say about the contacts of its box.
+type Switching struct {
+	Stated    float64 // Ω, standard deviation of one contact; 0: not stated
+	Estimated float64 // Ω, the same from the diallings, noise taken out; NaN where no setting was dialled twice
+	DOF       int     // of Estimated: diallings less settings
+
+	// ChiSquared is the sum of squares of the diallings over what the stated contact and the
+	// noise explain, Limit its 95 % point; 0 where nothing is stated.
+	ChiSquared, Limit float64
+
+	// Used: budgets take the scatter of the diallings, since it is not stated or exceeds what
+	// is stated.
+	Used  bool
+	Dials []DialSwitching // dials with a scatter of their own
+}
+
+// DialSwitching is a dial whose contacts scatter more than those of the others, by a test of
+// homogeneity (probability 1 % of naming any dial of a good box).
+type DialSwitching struct {
+	Dial      int     // index in the box
+	Estimated float64 // Ω, standard deviation of a dialling with the dial off zero
+	DOF       int
+}
+
+// dialledOften is the diallings of one setting under one set of conditions.
+type dialledOften struct {
+	dial     int     // the only one off zero; −1
+	dof      float64 // diallings − 1
+	variance float64 // of the values, Ω²
+	contacts float64 // that were made anew, mean
+	noise    float64 // Ω², of one value by what is known without the diallings
+}
+
+// contacts is what the diallings say.
+type contacts struct {
+	groups []dialledOften
+	box    scattered
+	dials  map[int]scattered
+	report Switching
+	known  int // diallings that it rests on
+}
+
+// scattered is a pooled scatter of diallings; without groups the stated one holds.
+type scattered struct {
+	groups  []dialledOften
+	dof     float64
+	contact float64 // Ω², variance of one contact, estimated
+}
+
+// poolScatter pools groups: the variance of one contact is what the noise leaves.
+func poolScatter(groups []dialledOften) scattered {
+	p := scattered{groups: groups}
+	var excess, weight float64
+	for _, g := range groups {
+		p.dof += g.dof
+		excess += g.dof * (g.variance - g.noise)
+		weight += g.dof * g.contacts
+	}
+	if weight > 0 {
+		p.contact = max(0, excess/weight)
+	}
+	return p
+}
+
+// of is the mean square of diallings that make so many contacts, with so much noise: each
+// group in the proportion in which contacts and noise make it, so that groups like the one
+// asked for enter as they are.
+func (p scattered) of(contacts, noise float64) float64 {
+	var sum float64
+	for _, g := range p.groups {
+		ratio := 1.0
+		if of := float64(g.contacts*p.contact) + g.noise; of > 0 {
+			ratio = (float64(contacts*p.contact) + noise) / of
+		}
+		sum += g.dof * g.variance * ratio
+	}
+	return sum / p.dof
+}
+
+// grossly is how far a value may lie from nominal to be asked about its contacts: a slip of the
+// pen says nothing about them.
+func grossly(nominal float64) float64 { return float64(0.05*nominal) + 5 }
+
+// findContacts pools the diallings.
+func (e *evaluation) findContacts() contacts {
+	type conditions struct {
+		setting            decade.Setting
+		stage              Stage
+		session, rangeName string
+	}
+	at := make(map[conditions][]int)
+	var order []conditions
+	for i := range e.readings {
+		rd := &e.readings[i]
+		if rd.Overload || math.Abs(e.values[i].estimate()-rd.Setting.Nominal()) > grossly(rd.Setting.Nominal()) {
+			continue
+		}
+		k := conditions{rd.Setting, rd.Stage, rd.Session, e.ranges[i].Name}
+		if at[k] == nil {
+			order = append(order, k)
+		}
+		at[k] = append(at[k], i)
+	}
+	c := contacts{dials: make(map[int]scattered), report: Switching{Stated: e.spec.Contact, Estimated: math.NaN()}}
+	for _, k := range order {
+		if rows := at[k]; len(rows) > 1 {
+			c.groups = append(c.groups, e.dialledGroup(rows))
+			c.known += len(rows)
+		}
+	}
+	if len(c.groups) > 0 {
+		c.pool()
+	}
+	return c
+}
+
+func (e *evaluation) dialledGroup(rows []int) dialledOften {
+	setting := e.readings[rows[0]].Setting
+	g := dialledOften{dof: float64(len(rows) - 1)}
+	g.dial, _ = alone(setting)
+	first := e.values[rows[0]].stated
+	values := make([]float64, len(rows))
+	for k, i := range rows {
+		v := e.values[i]
+		v.stated = new(big.Rat).Sub(v.stated, first) // keeps the last digits
+		values[k] = v.estimate()
+		n := float64(len(rows))
+		g.contacts += float64(e.turned(i)) / n
+		g.noise += v.noise(e.ranges[i]) / n
+	}
+	if _, sd, err := uncertainty.MeanStdDev(values); err == nil {
+		g.variance = sd * sd
+	}
+	return g
+}
+
+// noise is the variance of a value by noise and the step of the display.
+func (r result) noise(rg Range) float64 {
+	v := float64(rg.Resolution*rg.Resolution) / 12
+	for _, p := range r.own {
+		if p.noise {
+			v += float64(p.c*p.c) * float64(p.u*p.u)
+		}
+	}
+	return v
+}
+
+// turned is the number of contacts that a dialling made anew.
+func (e *evaluation) turned(i int) int {
+	rd := &e.readings[i]
+	if rd.Turned == nil {
+		return rd.Setting.Contacts()
+	}
+	n := 0
+	for _, d := range rd.Turned {
+		n += rd.Setting.DialContacts(d)
+	}
+	return n
+}
+
+// homogeneity is the probability of separating a dial of a box whose dials are alike.
+const homogeneity = 0.01
+
+// pool decides whether the diallings replace what is stated, and which dials have a scatter of
+// their own.
+func (c *contacts) pool() {
+	box := c.groups
+	stated := c.report.Stated
+	for {
+		dial := apart(box, stated)
+		if dial < 0 {
+			break
+		}
+		own := slices.DeleteFunc(slices.Clone(box), func(g dialledOften) bool { return g.dial != dial })
+		box = slices.DeleteFunc(slices.Clone(box), func(g dialledOften) bool { return g.dial == dial })
+		p := poolScatter(own)
+		c.dials[dial] = p
+		c.report.Dials = append(c.report.Dials, DialSwitching{Dial: dial, Estimated: math.Sqrt(p.of(own[0].contacts, own[0].noise)), DOF: int(p.dof)})
+	}
+	if len(box) == 0 {
+		return
+	}
+	p := poolScatter(box)
+	c.report.Estimated, c.report.DOF = math.Sqrt(p.contact), int(p.dof)
+	c.report.Used = true
+	if stated > 0 {
+		c.report.ChiSquared, c.report.Limit = chiSquared(box, stated)
+		c.report.Used = c.report.ChiSquared > c.report.Limit
+	}
+	if c.report.Used {
+		c.box = p
+	}
+}
+
+// chiSquared is the sum of squares of groups over what is stated, and its 95 % point.
+func chiSquared(groups []dialledOften, stated float64) (chi, limit float64) {
+	var dof float64
+	for _, g := range groups {
+		dof += g.dof
+		chi += g.dof * g.variance / (float64(g.contacts*stated*stated) + g.noise)
+	}
+	return chi, distuv.ChiSquared{K: dof}.Quantile(1 - scatterAlarm)
+}
+
+// apart finds the dial whose diallings scatter most beyond the others, −1 where none does: by
+// F against the others, or by χ² against what is stated where there are none.
+func apart(groups []dialledOften, stated float64) int {
+	by := make(map[int][]dialledOften)
+	var dials []int
+	for _, g := range groups {
+		if g.dial >= 0 && by[g.dial] == nil {
+			dials = append(dials, g.dial)
+		}
+		by[g.dial] = append(by[g.dial], g)
+	}
+	slices.Sort(dials)
+	best, least := -1, homogeneity/float64(max(1, len(dials)))
+	for _, d := range dials {
+		own := poolScatter(by[d])
+		var others []dialledOften
+		for _, g := range groups {
+			if g.dial != d {
+				others = append(others, g)
+			}
+		}
+		p := 1.0
+		n, noise := by[d][0].contacts, by[d][0].noise
+		switch {
+		case len(others) > 0:
+			o := poolScatter(others)
+			mine, theirs := own.of(n, noise), o.of(n, noise)
+			if theirs = max(theirs, noise); theirs > 0 {
+				p = distuv.F{D1: own.dof, D2: o.dof}.Survival(mine / theirs)
+			}
+		case stated > 0:
+			chi, _ := chiSquared(by[d], stated)
+			p = distuv.ChiSquared{K: own.dof}.Survival(chi)
+		}
+		if p < least {
+			best, least = d, p
+		}
+	}
+	return best
+}
+
+// switchingName begins the name of the source of what diallings show.
+const switchingName = "diallings at "
+
+// switched adds the variation of the contacts to a value: what is stated, or what the
+// diallings show, in which the noise of the values is.
+func (e *evaluation) switched(i int) {
+	rd, v := &e.readings[i], &e.values[i]
+	if rd.Overload {
+		return
+	}
+	n := rd.Setting.Contacts()
+	stated := e.spec.Contact * math.Sqrt(float64(n))
+	v.scatter = math.Sqrt(float64(stated*stated) + v.noise(Range{}))
+	estimates := e.contact.estimates(rd.Setting, float64(n), v.noise(e.ranges[i]))
+	if len(estimates) == 0 {
+		if stated > 0 {
+			e.private(v, private{c: -1, u: stated, dof: math.Inf(1), contact: true}, "contacts at "+rd.Label(), rd, uncertainty.Normal(0, stated), "switching variation, new in each dialling")
+		}
+		return
+	}
+	var other []private
+	for _, p := range v.own {
+		if p.noise {
+			v.noiseKnown = append(v.noiseKnown, p)
+		} else {
+			other = append(other, p)
+		}
+	}
+	v.own = other
+	for _, x := range estimates {
+		if x.u > 0 {
+			e.private(v, private{c: -1, u: x.u, dof: x.dof, pool: x.pool, contact: true}, switchingName+rd.Label()+x.of+", "+e.ranges[i].Name, rd, uncertainty.TypeAPooled(x.u, x.dof, 0), e.contact.note())
+		}
+	}
+}
+
+// scatterEstimate is a standard deviation of a dialling from diallings.
+type scatterEstimate struct {
+	of, pool string
+	u, dof   float64
+}
+
+// estimates are the standard deviations that a dialling of a setting has by the diallings: that
+// of the box, or in its place the largest of the dials off zero that have their own, and what the
+// others of those have beyond it.
+func (c *contacts) estimates(s decade.Setting, n, noise float64) []scatterEstimate {
+	var out []scatterEstimate
+	common := 0.0
+	if c.box.dof > 0 {
+		common = c.box.of(n, noise)
+	}
+	for _, d := range c.report.Dials {
+		if s.Position(d.Dial) > 0 {
+			p := c.dials[d.Dial]
+			out = append(out, scatterEstimate{fmt.Sprintf(", dial %d", d.Dial+1), fmt.Sprintf("diallings of dial %d", d.Dial+1), p.of(n, noise), p.dof})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b scatterEstimate) int { return cmp.Compare(b.u, a.u) })
+	for i := range out {
+		if i > 0 {
+			out[i].u = max(0, out[i].u-common)
+		}
+	}
+	if len(out) == 0 && c.box.dof > 0 {
+		out = append(out, scatterEstimate{"", "diallings", common, c.box.dof})
+	}
+	for i := range out {
+		out[i].u = math.Sqrt(out[i].u)
+	}
+	return out
+}
+
+func (c *contacts) note() string {
+	return fmt.Sprintf("variance of %d diallings of %s", c.known, wording.Plural(len(c.groups), "setting"))
+}
+
+// meanOf is the mean of readings. What is of one reading alone is one source of the mean, of
+// noise and the like, and one of each pool.
+func (e *evaluation) meanOf(at []int, name string) result {
+	if len(at) == 1 {
+		return e.values[at[0]]
+	}
+	out := result{stated: new(big.Rat)}
+	share := big.NewRat(1, int64(len(at)))
+	place := make(map[uncertainty.Quantity]int)
+	var pools []private
+	for _, i := range at {
+		v := e.values[i]
+		out.stated.Add(out.stated, v.stated)
+		for k, q := range v.q {
+			p, ok := place[q]
+			if !ok {
+				p = len(out.q)
+				place[q] = p
+				out.with(0, q)
+			}
+			out.c[p] += v.c[k]
+		}
+		for _, x := range v.own {
+			k := slices.IndexFunc(pools, func(p private) bool { return p.pool == x.pool && (p.pool == "" || p.dof == x.dof) })
+			if k < 0 {
+				k = len(pools)
+				pools = append(pools, private{pool: x.pool, dof: x.dof})
+			}
+			square := float64(x.c*x.c) * float64(x.u*x.u)
+			pools[k].u += square
+			if x.pool == "" {
+				pools[k].c += float64(square*square) / x.dof // for the degrees of freedom
+			}
+			out.stated.Add(out.stated, decimal(float64(x.c*x.q.Estimate())))
+		}
+	}
+	out.stated.Mul(out.stated, share)
+	n := float64(len(at))
+	for k := range out.c {
+		out.c[k] /= n
+	}
+	rd := e.readings[at[0]]
+	for _, p := range pools {
+		if p.u == 0 {
+			continue
+		}
+		u := math.Sqrt(p.u) / n
+		switch {
+		case p.pool != "":
+			e.private(&out, private{c: 1, u: u, dof: p.dof, pool: p.pool}, p.pool+", "+name, &rd, uncertainty.TypeAPooled(u, p.dof, 0), e.contact.note())
+		case p.c > 0:
+			dof := float64(p.u*p.u) / p.c
+			e.private(&out, private{c: 1, u: u, dof: dof}, "errors of single readings, "+name, &rd, uncertainty.TypeAPooled(u, dof, 0), "noise, resolution and what else is of one reading")
+		default:
+			e.private(&out, private{c: 1, dof: math.Inf(1)}, "errors of single readings, "+name, &rd, uncertainty.Normal(0, u), "noise, resolution and what else is of one reading")
+		}
+	}
+	return out
+}
+
+// FromDiallings reports whether a component of the budget of a row is the scatter that the
+// diallings of the report show. Who looks for its cause takes Row.StatedScatter in its place:
+// a bad contact cannot explain itself.
+func FromDiallings(c uncertainty.Component) bool { return strings.HasPrefix(c.Name, switchingName) }
+
+// byStatement is the expanded uncertainty of a difference of rows by what is stated of contacts
+// and noise, where the budget has what the diallings show: the diallings cannot explain
+// themselves.
+func byStatement(b *uncertainty.Budget, p float64, rows ...*Row) (float64, error) {
+	if !slices.ContainsFunc(b.Components, FromDiallings) {
+		e, err := b.ExpandedAt(p)
+		return e.U, err
+	}
+	variance := 0.0
+	for _, c := range b.Components {
+		if !FromDiallings(c) {
+			variance += float64(c.Contribution * c.Contribution)
+		}
+	}
+	for _, row := range rows {
+		variance += float64(row.StatedScatter * row.StatedScatter)
+	}
+	k, err := uncertainty.CoverageFactor(p, math.Inf(1))
+	return k * math.Sqrt(variance), err
+}

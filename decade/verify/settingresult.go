@@ -1,0 +1,157 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/uncertainty"
+)
+
+// A SettingResult is what several diallings of a setting say: three results with three names.
+// All are deviations from nominal in the convention of the box, as in a [Row].
+type SettingResult struct {
+	Setting   decade.Setting
+	Stage     Stage
+	Diallings int
+
+	ThisDialling DiallingResult // the last dialling as it stands, until a dial is turned: its contacts are part of it
+	Mean         DiallingResult // the mean of the setting over all diallings that there can be
+	Next         DiallingResult // the value at the next dialling
+}
+
+// A DiallingResult is one of the results of a setting.
+type DiallingResult struct {
+	Deviation uncertainty.Quantity // Ω
+	Budget    *uncertainty.Budget
+	Expanded  uncertainty.Expanded // as the rule of the report takes it
+}
+
+// settingResults evaluates every setting that was dialled more than once.
+func (r *Report) settingResults(e *evaluation) error {
+	at := make(map[dialled][]int)
+	var order []dialled
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		if row.Overload || row.Discarded {
+			continue
+		}
+		k := dialled{row.Setting, "", row.Reading.Stage}
+		if at[k] == nil {
+			order = append(order, k)
+		}
+		at[k] = append(at[k], i)
+	}
+	for _, k := range order {
+		rows := at[k]
+		if len(rows) < 2 {
+			continue
+		}
+		x := SettingResult{Setting: k.setting, Stage: k.stage, Diallings: len(rows)}
+		last := rows[len(rows)-1]
+		mean := e.meanOf(rows, fmt.Sprintf("mean of %d diallings at %s", len(rows), settingLabel(k)))
+		for _, of := range []struct {
+			to    *DiallingResult
+			name  string
+			value result
+		}{
+			{&x.ThisDialling, "this dialling of ", e.values[last].asItStands(e.contact.report.Used)},
+			{&x.Mean, "mean of the setting ", mean},
+			{&x.Next, "next dialling of ", e.next(mean, last)},
+		} {
+			_, deviation := e.convention(&e.readings[last], of.value)
+			of.to.Deviation = deviation.quantity(of.name + k.setting.String())
+			b, err := uncertainty.Evaluate(of.to.Deviation)
+			if err != nil {
+				return &Error{Op: "verify.Evaluate", Name: of.name + k.setting.String(), Err: err}
+			}
+			b.Unit = "Ω"
+			of.to.Budget = b
+			if of.to.Expanded, err = r.Rule.Expanded(b); err != nil {
+				return err
+			}
+		}
+		r.Settings = append(r.Settings, x)
+	}
+	return nil
+}
+
+func settingLabel(k dialled) string {
+	if k.stage == StageAsLeft {
+		return k.setting.String() + " as left"
+	}
+	return k.setting.String()
+}
+
+// asItStands is a value without the variation of its contacts, which are part of what it is;
+// with noise, where it is known apart from them.
+func (r result) asItStands(replaced bool) result {
+	if replaced && r.noiseKnown == nil {
+		return r // what scatters from dialling to dialling may all be noise
+	}
+	r.own = slices.DeleteFunc(slices.Clone(r.own), func(p private) bool { return p.contact })
+	for _, p := range r.noiseKnown {
+		if !slices.ContainsFunc(r.own, func(q private) bool { return q.q == p.q }) {
+			r.own = append(r.own, p)
+		}
+	}
+	return r
+}
+
+// next is the mean with the variation of one more dialling.
+func (e *evaluation) next(mean result, last int) result {
+	out := mean
+	out.own = slices.Clone(mean.own)
+	rd := e.readings[last]
+	name := "next dialling"
+	for _, p := range e.values[last].own {
+		switch {
+		case p.pool != "":
+			e.private(&out, private{c: 1, u: p.u, dof: p.dof, pool: p.pool}, p.pool+", "+name+" of "+rd.Label(), &rd, uncertainty.TypeAPooled(p.u, p.dof, 0), e.contact.note())
+		case p.contact:
+			e.private(&out, private{c: 1, u: p.u, dof: math.Inf(1)}, "contacts, "+name+" of "+rd.Label(), &rd, uncertainty.Normal(0, p.u), "switching variation, new in each dialling")
+		}
+	}
+	return out
+}
+
+// String states the three results in a sentence.
+func (x SettingResult) String() string {
+	s := fmt.Sprintf("%v, %d diallings", x.Setting, x.Diallings)
+	if x.Stage == StageAsLeft {
+		s += " as left"
+	}
+	for _, of := range []struct {
+		name string
+		r    DiallingResult
+	}{{"this dialling", x.ThisDialling}, {"mean of the setting", x.Mean}, {"next dialling", x.Next}} {
+		s += fmt.Sprintf("; %s %s, U = %s", of.name, signedOhms(of.r.Budget.Estimate), wording.Ohms(of.r.Expanded.U))
+	}
+	return s + "."
+}
+
+// String says what the diallings show and whether budgets take it.
+func (s Switching) String() string {
+	stated := "not stated"
+	if s.Stated > 0 {
+		stated = "stated " + wording.Ohms(s.Stated)
+	}
+	out := "Contacts: " + stated
+	switch {
+	case s.DOF == 0:
+		out += "; no setting was dialled twice under the same conditions"
+	case s.Used:
+		out += fmt.Sprintf("; the diallings show %s a closed contact beside noise (%s), which is in every budget", wording.Ohms(s.Estimated), wording.Freedom(s.DOF))
+	default:
+		out += fmt.Sprintf("; the diallings show %s a closed contact beside noise (%s): no more than stated (χ² %.3g, 95 %% point %.3g), which is in the budgets", wording.Ohms(s.Estimated), wording.Freedom(s.DOF), s.ChiSquared, s.Limit)
+	}
+	for _, d := range s.Dials {
+		out += fmt.Sprintf("; dial %d scatters by %s (%s), apart from the others, in every budget with it off zero", d.Dial+1, wording.Ohms(d.Estimated), wording.Freedom(d.DOF))
+	}
+	return out + "."
+}
