@@ -205,3 +205,24 @@ func ExampleBox_Zero() {
 	// Output:
 	// 0-0-0-0-0: 0 Ω nominal, 0.02 Ω at the terminals
 }
+
+// Dials wound from one spool of wire change with temperature together: their ratio does not.
+func ExampleDecade_spool() {
+	dial := decade.Decade{Tolerance: 1e-3, AlphaTolerance: 10e-6, Spool: "wire 12"}
+	big, small := dial, dial
+	big.Step, small.Step = 1000, 100
+	box, err := decade.New(decade.Spec{Decades: []decade.Decade{big, small}, ReferenceTemperature: new(20.0)})
+	if err != nil {
+		log.Fatal(err)
+	}
+	x, _ := box.At(1, 0)
+	y, _ := box.At(0, 10)
+	warm := uncertainty.Exact(25)
+	b, err := uncertainty.Evaluate(x.TemperatureChangeOf(warm).Sub(y.TemperatureChangeOf(warm)))
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("change of 1 kΩ less that of 10 × 100 Ω, 5 K warmer: 0 ± %.3g Ω\n", b.Expanded.U)
+	// Output:
+	// change of 1 kΩ less that of 10 × 100 Ω, 5 K warmer: 0 ± 0 Ω
+}

@@ -37,7 +37,7 @@ var presets = map[string]func() Code{
 //
 // The keys are those of [Spec] and [Decade] in lower camel case, except: the laws are
 // "temperature" (with "reference", "alpha", "beta", the range "low" to "high" that the law
-// holds in and, of a decade, "alphaTolerance") and
+// holds in and, of a decade, "alphaTolerance" and "betaTolerance") and
 // "residualTemperature"; "spread" is "per decade", "per element" or "per box"; "code" is
 // the weights of a preset or {"weights": [...], "inCircuit": [[...], ...], "contacts":
 // [...]}. A number is in SI units (tolerances as fractions), a string carries its unit. The
@@ -109,7 +109,10 @@ func readDecade(o *file.Object) (d Decade) {
 	if l := o.Object("temperature"); l != nil {
 		d.Law = readLaw(l)
 		l.Quantity("alphaTolerance", unit.PerKelvin, &d.AlphaTolerance)
+		l.Quantity("betaTolerance", unit.PerKelvinSquared, &d.BetaTolerance)
 	}
+	o.Text("spool", &d.Spool)
+	o.Quantity("batchTolerance", unit.Fraction, &d.BatchTolerance)
 	o.Quantity("elementPower", unit.Watt, &d.ElementPower)
 	o.Quantity("maxVoltage", unit.Volt, &d.MaxVoltage)
 	o.Quantity("thermalResistance", unit.KelvinPerWatt, &d.ThermalResistance)

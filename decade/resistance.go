@@ -26,7 +26,9 @@ type dialSources struct {
 	elements  []uncertainty.Quantity // fraction, by element − 1; LevelElement
 	floor     uncertainty.Quantity   // Ω
 	contacts  []uncertainty.Quantity // Ω, by position
-	alpha     uncertainty.Quantity   // 1/K
+	alpha     uncertainty.Quantity   // 1/K; common to the dials of a spool
+	beta      uncertainty.Quantity   // 1/K²
+	batch     uncertainty.Quantity   // fraction, common to the dials of a spool
 }
 
 func newSources(b *Box) sources {
@@ -40,8 +42,18 @@ func newSources(b *Box) sources {
 	if s.ResidualTolerance > 0 {
 		out.residual = m.rectangle("residual", "Ω", "all dials at zero", s.Residual, s.ResidualTolerance)
 	}
+	spools := make(map[string]int) // first dial of each
 	for i := range s.Decades {
 		out.dials[i] = m.dial(b, i)
+		if d := &s.Decades[i]; d.Spool != "" {
+			first, ok := spools[d.Spool]
+			if !ok {
+				first = i
+				spools[d.Spool] = i
+				out.dials[i].batch = m.rectangle("spool "+d.Spool+" tolerance", "", "common to the dials of the spool", 0, d.BatchTolerance)
+			}
+			out.dials[i].alpha, out.dials[i].beta, out.dials[i].batch = out.dials[first].alpha, out.dials[first].beta, out.dials[first].batch
+		}
 		if d := &s.Decades[i]; d.Spread == LevelBox && d.Tolerance > 0 && out.common.IsZero() {
 			out.common = m.rectangle("tolerance common to dials", "", "as a part of the tolerance of each dial", 0, 1)
 		}
@@ -70,19 +82,25 @@ func (m maker) rectangle(name, unit, note string, estimate, half float64) uncert
 
 func (m maker) dial(b *Box, i int) dialSources {
 	d := &b.spec.Decades[i]
+	wire := d.Name
+	if d.Spool != "" {
+		wire = "spool " + d.Spool
+	}
 	out := dialSources{
 		floor: m.rectangle(d.Name+" floor", "Ω", "limit of the dial while off zero", 0, d.Floor),
-		alpha: m.rectangle(d.Name+" temperature coefficient", "1/K", "from spool to spool", 0, d.AlphaTolerance),
+		alpha: m.rectangle(wire+" temperature coefficient", "1/K", "from spool to spool", 0, d.AlphaTolerance),
+		beta:  m.rectangle(wire+" quadratic temperature coefficient", "1/K²", "from spool to spool", 0, d.BetaTolerance),
 	}
+	own := math.Sqrt(max(0, float64(d.Tolerance*d.Tolerance)-float64(d.BatchTolerance*d.BatchTolerance)))
 	switch {
 	case d.Tolerance == 0:
 	case d.Spread == LevelElement:
 		out.elements = make([]uncertainty.Quantity, d.NumElements())
 		for j := range out.elements {
-			out.elements[j] = m.rectangle(fmt.Sprintf("%s element %d", d.Name, j+1), "", "fraction of the element", 0, d.Tolerance)
+			out.elements[j] = m.rectangle(fmt.Sprintf("%s element %d", d.Name, j+1), "", "fraction of the element", 0, own)
 		}
 	case d.Spread == LevelDecade:
-		out.tolerance = m.rectangle(d.Name+" tolerance", "", "fraction of the dialled value", 0, d.Tolerance)
+		out.tolerance = m.rectangle(d.Name+" tolerance", "", "fraction of the dialled value", 0, own)
 	}
 	if b.spec.Contact > 0 {
 		out.contacts = m.contacts(b, i)
@@ -133,7 +151,7 @@ func (l *linear) quantity() uncertainty.Quantity {
 //
 // Every limit is a rectangle (JCGM 100, 4.3.7). The relative error δ of a dial is one
 // input by default, of a dial with Spread LevelElement one for each element, and dials with
-// Spread LevelBox share one. The residual is left out off zero where the nominal value
+// Spread LevelBox share one; dials of one spool share the batch part of theirs. The residual is left out off zero where the nominal value
 // includes it; at the zero setting it is all there is. The switching variation is one
 // input for each dial and position: the resistance to be found at the next dialling.
 //
@@ -201,5 +219,6 @@ func (s *Setting) addDial(l *linear, i int) {
 	default:
 		l.add(dialled, src.tolerance)
 	}
+	l.add(dialled, src.batch)
 	l.add(1, src.floor)
 }

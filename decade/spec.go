@@ -79,8 +79,17 @@ type Decade struct {
 
 	// Law is the temperature law of the elements, AlphaTolerance the half-width in 1/K of
 	// its linear coefficient, which is common to the elements of a dial (one spool).
+	// BetaTolerance is that of its quadratic coefficient, in 1/K².
 	Law            thermal.Law
 	AlphaTolerance float64
+	BetaTolerance  float64
+
+	// Spool is a label. Dials with equal labels are wound from one spool, or of one batch of
+	// wire: they state one law, and the errors of its coefficients are common to them.
+	// BatchTolerance is the part of the tolerance that they have in common too, as a
+	// fraction of at most Tolerance. Empty: each dial has its own wire.
+	Spool          string
+	BatchTolerance float64
 
 	// Ratings and heating; 0: not stated.
 	ElementPower      float64 // W, rating of every element; those of other weights have no more

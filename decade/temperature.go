@@ -5,6 +5,7 @@ package decade
 
 import (
 	"iter"
+	"slices"
 
 	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/thermal"
@@ -37,7 +38,7 @@ func (b *Box) setReference(op string) error {
 	laws := b.spec.laws()
 	b.hasLaw = len(laws) > 0
 	for i := range b.spec.Decades {
-		b.hasLaw = b.hasLaw || b.spec.Decades[i].AlphaTolerance > 0
+		b.hasLaw = b.hasLaw || b.spec.Decades[i].AlphaTolerance > 0 || b.spec.Decades[i].BetaTolerance > 0
 	}
 	if t := b.spec.ReferenceTemperature; t != nil {
 		if err := checkTemperature(op, "referenceTemperature", *t); err != nil {
@@ -144,8 +145,8 @@ func (s Setting) parts() iter.Seq[part] {
 }
 
 // TemperatureChangeOf is [Setting.TemperatureChange] for an uncertain temperature in °C.
-// The limits of the temperature coefficients enter as one input for each dial, made once
-// for a box.
+// The limits of the temperature coefficients enter as one input for each dial or spool, made
+// once for a box.
 func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantity {
 	const op = "decade.Setting.TemperatureChangeOf"
 	if s.box == nil {
@@ -159,8 +160,12 @@ func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantit
 		base, _ := p.law.Ratio(s.box.reference) // checked by New
 		terms = append(terms, p.law.RatioOf(t).Sub(uncertainty.Exact(base)).Scale(p.ohms/base))
 	}
-	if a := s.coefficientErrors(); len(a.inputs) > 0 {
-		terms = append(terms, a.quantity().Mul(t.Sub(uncertainty.Exact(s.box.reference))))
+	off := t.Sub(uncertainty.Exact(s.box.reference))
+	if a := s.coefficientErrors(func(d *dialSources) uncertainty.Quantity { return d.alpha }); len(a.inputs) > 0 {
+		terms = append(terms, a.quantity().Mul(off))
+	}
+	if b := s.coefficientErrors(func(d *dialSources) uncertainty.Quantity { return d.beta }); len(b.inputs) > 0 {
+		terms = append(terms, b.quantity().Mul(off).Mul(off))
 	}
 	if len(terms) == 0 && t.Err() == nil {
 		return uncertainty.Exact(0).InUnit("Ω")
@@ -171,12 +176,20 @@ func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantit
 	return uncertainty.Sum(terms...).DefaultUnit("Ω")
 }
 
-// coefficientErrors is Σ p·step·δα over the dials off zero, in Ω/K.
-func (s *Setting) coefficientErrors() *linear {
+// coefficientErrors is Σ p·step·δ over the dials off zero, for the error δ of a coefficient. What
+// dials share enters once.
+func (s *Setting) coefficientErrors(of func(*dialSources) uncertainty.Quantity) *linear {
 	l := &linear{}
 	for i := range s.box.spec.Decades {
-		if s.positions.at(i) > 0 {
-			l.add(s.box.spec.Decades[i].Step*float64(s.positions.at(i)), s.box.sources.dials[i].alpha)
+		q := of(&s.box.sources.dials[i])
+		if s.positions.at(i) == 0 || q.IsZero() {
+			continue
+		}
+		c := s.box.spec.Decades[i].Step * float64(s.positions.at(i))
+		if k := slices.Index(l.inputs, q); k >= 0 {
+			l.coefficients[k] += c
+		} else {
+			l.add(c, q)
 		}
 	}
 	return l

@@ -98,6 +98,9 @@ func (s *Spec) check(op string) error {
 	if err := s.checkNames(op); err != nil {
 		return err
 	}
+	if err := s.checkSpools(op); err != nil {
+		return err
+	}
 	if err := checkOhms(op, "", []stated{
 		{"residual", "Ω", s.Residual}, {"residualTolerance", "Ω", s.ResidualTolerance},
 		{"floor", "Ω", s.Floor}, {"contact", "Ω", s.Contact},
@@ -119,7 +122,7 @@ func (d *Decade) where(i int) string {
 
 func (d *Decade) check(op string, i int) error {
 	where := d.where(i)
-	for _, f := range []struct{ name, text string }{{"name", d.Name}, {"switch", d.Switch}} {
+	for _, f := range []struct{ name, text string }{{"name", d.Name}, {"switch", d.Switch}, {"spool", d.Spool}} {
 		if err := checkText(op, where+f.name, f.text); err != nil {
 			return err
 		}
@@ -145,15 +148,57 @@ func (d *Decade) check(op string, i int) error {
 			Err: unit.Errorf(ErrDomain, "level %d; expected per decade, per element or per box", d.Spread)}
 	}
 	if err := checkAll(op, where, []stated{
-		{"alphaTolerance", " 1/K", d.AlphaTolerance}, {"elementPower", " W", d.ElementPower},
+		{"alphaTolerance", " 1/K", d.AlphaTolerance}, {"betaTolerance", " 1/K²", d.BetaTolerance}, {"elementPower", " W", d.ElementPower},
 		{"maxVoltage", " V", d.MaxVoltage}, {"thermalResistance", " K/W", d.ThermalResistance},
 		{"inductance", " H", d.Inductance}, {"capacitance", " F", d.Capacitance},
 		{"dialInductance", " H", d.DialInductance}, {"dialCapacitance", " F", d.DialCapacitance},
 	}); err != nil {
 		return err
 	}
+	if err := d.checkBatch(op, where); err != nil {
+		return err
+	}
 	if d.Name == "" {
 		d.Name = "×" + unit.Format(d.Step, unit.Ohm)
+	}
+	return nil
+}
+
+func (d *Decade) checkBatch(op, where string) error {
+	if err := numbers.Fraction(op, where+"batchTolerance", d.BatchTolerance); err != nil {
+		return err
+	}
+	switch {
+	case d.BatchTolerance > d.Tolerance:
+		return &Error{Op: op, Name: where + "batchTolerance", Value: d.BatchTolerance,
+			Err: unit.Errorf(ErrDomain, "%v, above the tolerance of %v; expected at most that, of which it is a part", d.BatchTolerance, d.Tolerance)}
+	case d.BatchTolerance > 0 && d.Spool == "":
+		return &Error{Op: op, Name: where + "batchTolerance", Value: d.BatchTolerance,
+			Err: unit.Errorf(ErrDomain, "%v without a spool; expected the label of the spool that dials share", d.BatchTolerance)}
+	case d.BatchTolerance > 0 && d.Spread == LevelBox:
+		return &Error{Op: op, Name: where + "batchTolerance", Value: d.BatchTolerance,
+			Err: unit.Errorf(ErrDomain, "%v of a tolerance that is common to the box; expected none", d.BatchTolerance)}
+	}
+	return nil
+}
+
+// checkSpools refuses a spool whose dials state different wire.
+func (s *Spec) checkSpools(op string) error {
+	first := make(map[string]int)
+	for i := range s.Decades {
+		d := &s.Decades[i]
+		j, ok := first[d.Spool]
+		switch {
+		case d.Spool == "":
+		case !ok:
+			first[d.Spool] = i
+		default:
+			e := &s.Decades[j]
+			if d.Law != e.Law || d.AlphaTolerance != e.AlphaTolerance || d.BetaTolerance != e.BetaTolerance || d.BatchTolerance != e.BatchTolerance {
+				return &Error{Op: op, Name: d.where(i) + "spool", Value: d.Spool,
+					Err: unit.Errorf(ErrDomain, "%.40q with another temperature law, tolerance of it or batch tolerance than decades[%d]; expected the same for all dials of one spool", d.Spool, j)}
+			}
+		}
 	}
 	return nil
 }

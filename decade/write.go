@@ -37,6 +37,8 @@ type (
 		Switch            string    `json:"switch,omitempty"`
 		WiperFirst        bool      `json:"wiperFirst,omitempty"`
 		Temperature       *fileLaw  `json:"temperature,omitempty"`
+		Spool             string    `json:"spool,omitempty"`
+		BatchTolerance    string    `json:"batchTolerance,omitempty"`
 		ElementPower      string    `json:"elementPower,omitempty"`
 		MaxVoltage        string    `json:"maxVoltage,omitempty"`
 		ThermalResistance string    `json:"thermalResistance,omitempty"`
@@ -57,6 +59,7 @@ type (
 		Low            string `json:"low,omitempty"`
 		High           string `json:"high,omitempty"`
 		AlphaTolerance string `json:"alphaTolerance,omitempty"`
+		BetaTolerance  string `json:"betaTolerance,omitempty"`
 	}
 )
 
@@ -111,7 +114,7 @@ func (s *Spec) file() fileBox {
 		Residual: ifStated(s.Residual, unit.Ohm), ResidualTolerance: ifStated(s.ResidualTolerance, unit.Ohm), ResidualIncluded: s.ResidualIncluded,
 		Tolerance: ifStated(s.Tolerance, unit.Fraction), Floor: ifStated(s.Floor, unit.Ohm), Contact: ifStated(s.Contact, unit.Ohm),
 		Capacitance:         ifStated(s.Capacitance, unit.Farad),
-		ResidualTemperature: lawFile(s.ResidualLaw, 0),
+		ResidualTemperature: lawFile(s.ResidualLaw, 0, 0),
 	}
 	if s.ReferenceTemperature != nil {
 		f.ReferenceTemperature = unit.Format(*s.ReferenceTemperature, unit.Celsius)
@@ -133,7 +136,8 @@ func (d *Decade) file() fileDecade {
 	f := fileDecade{
 		Name: d.Name, Step: unit.Format(d.Step, unit.Ohm), Positions: d.Positions, Code: d.Code.file(),
 		Tolerance: ifStated(d.Tolerance, unit.Fraction), Floor: ifStated(d.Floor, unit.Ohm),
-		Switch: d.Switch, WiperFirst: d.WiperFirst, Temperature: lawFile(d.Law, d.AlphaTolerance),
+		Switch: d.Switch, WiperFirst: d.WiperFirst, Temperature: lawFile(d.Law, d.AlphaTolerance, d.BetaTolerance),
+		Spool: d.Spool, BatchTolerance: ifStated(d.BatchTolerance, unit.Fraction),
 		ElementPower: ifStated(d.ElementPower, unit.Watt), MaxVoltage: ifStated(d.MaxVoltage, unit.Volt),
 		ThermalResistance: ifStated(d.ThermalResistance, unit.KelvinPerWatt),
 		Inductance:        ifStated(d.Inductance, unit.Henry), Capacitance: ifStated(d.Capacitance, unit.Farad),
@@ -158,13 +162,13 @@ func (c Code) file() *fileCode {
 }
 
 // lawFile is the law as it is written, nil where nothing is stated.
-func lawFile(l thermal.Law, tolerance float64) *fileLaw {
-	if l.IsZero() && tolerance == 0 {
+func lawFile(l thermal.Law, alpha, beta float64) *fileLaw {
+	if l.IsZero() && alpha == 0 && beta == 0 {
 		return nil
 	}
 	f := &fileLaw{
 		Alpha: ifStated(l.Alpha(), unit.PerKelvin), Beta: ifStated(l.Beta(), unit.PerKelvinSquared),
-		AlphaTolerance: ifStated(tolerance, unit.PerKelvin),
+		AlphaTolerance: ifStated(alpha, unit.PerKelvin), BetaTolerance: ifStated(beta, unit.PerKelvinSquared),
 	}
 	if !l.IsZero() {
 		f.Reference = unit.Format(l.Reference(), unit.Celsius)
