@@ -10,6 +10,7 @@ import (
 	"log"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/thermal"
 )
 
