@@ -102,7 +102,7 @@ func (s *Step) word(r *verify.Report, lead *Cause) {
 	case ActOtherRange:
 		s.Text = fmt.Sprintf("Read %v once more, %s: what is wrong with the box stays, what is wrong with the other range of the meter does not.", s.Setting, on)
 	case ActKnownResistor:
-		s.Text = fmt.Sprintf("Read a resistor of known value %s, near %s, and then the box again: it tells the meter from the box.", on, ohms(knownOhms(r, s)))
+		s.Text = fmt.Sprintf("Read a resistor of known value %s, near %s, and enter it with the readings: it tells the meter from the box.", on, ohms(knownOhms(r, s)))
 		if lead.onlyZero() {
 			s.Text = fmt.Sprintf("Join the leads and read them %s, which is a known 0 Ω: it tells the meter and the leads from the box.", on)
 		}

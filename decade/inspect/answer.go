@@ -83,6 +83,9 @@ func (a *Answer) next() fault.Step {
 	if s, ok := a.readAgain(); ok {
 		return s
 	}
+	if s, ok := a.knownFirst(); ok {
+		return s
+	}
 	if a.Diagnosis == nil {
 		return a.readFirst()
 	}
@@ -106,6 +109,35 @@ func (a *Answer) readAgain() (fault.Step, bool) {
 		}
 		x := f.Settings[0]
 		return fault.Reading(fault.ActDialAgain, x, fmt.Sprintf("Look at the record of %s, then dial %v again and read it: causes are looked for in what is plausible.", wording.Settings(f.Settings), x)), true
+	}
+	return fault.Step{}, false
+}
+
+// knownFirst proposes a known resistor where something common to the readings rules, on the
+// ranges concerned, unless one was read on them.
+func (a *Answer) knownFirst() (fault.Step, bool) {
+	r := a.Report
+	for _, c := range r.Common {
+		if c.Stage != lastStage(r) || !c.Rules {
+			continue
+		}
+		var ranges []string
+		for i := range r.Rows {
+			row := &r.Rows[i]
+			concerned := row.Reading.Stage == c.Stage && row.Budget != nil && row.Nominal > 0 &&
+				(c.Range == "" || row.Range == c.Range) && (c.Scope != verify.CommonDial || row.Setting.Position(c.Dial) > 0)
+			checked := slices.ContainsFunc(r.Standards, func(s verify.Standard) bool { return s.Reading.Range == row.Range })
+			if concerned && !checked && !slices.Contains(ranges, row.Range) {
+				ranges = append(ranges, row.Range)
+			}
+		}
+		if len(ranges) == 0 {
+			continue
+		}
+		step := fault.Reading(fault.ActKnownResistor, decade.Setting{}, "Read one resistor of known value on range "+strings.Join(ranges, ", then on ")+
+			", and enter it with the readings: what they have in common comes from the meter, the temperature or the whole box, and this tells the meter from the others.")
+		step.Range = ranges[0]
+		return step, true
 	}
 	return fault.Step{}, false
 }

@@ -284,3 +284,24 @@ func TestAsLeft(t *testing.T) {
 		t.Error("no table of changes")
 	}
 }
+
+// What all readings have in common comes before any part; after a known resistor the
+// answer is about the box.
+func TestCommonFirst(t *testing.T) {
+	b := testBox(t, 1000, 100, 10)
+	rs := readBox(t, b, recommended(t, b))
+	for i := range rs {
+		rs[i].Values[0] *= 1.003
+	}
+	a := inspected(t, b, rs)
+	if a.Next.Act != fault.ActKnownResistor || a.Next.Range == "" || !strings.Contains(section(a, "Next step"), "known value on range ") {
+		t.Errorf("%v: %s", a.Next, section(a, "What is wrong"))
+	}
+	for _, rg := range testMeter().Ranges {
+		rs = append(rs, verify.Reading{Known: &verify.Known{Name: "standard " + rg.Name, Value: rg.FullScale, U: rg.FullScale * 1e-5}, Values: []float64{rg.FullScale * 1.003}, Range: rg.Name})
+	}
+	a = inspected(t, b, rs)
+	if a.Next.Act == fault.ActKnownResistor || !a.Diagnosis.Healthy {
+		t.Errorf("after known resistors: %v: %s", a.Next, section(a, "What is wrong"))
+	}
+}
