@@ -142,6 +142,7 @@ func (o Options) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, er
 	d.polarity(r)
 	d.openAfterCleaning(r)
 	d.reverseFirst(r)
+	d.otherRangeFirst(r)
 	d.nextInWords(r)
 	return d, nil
 }

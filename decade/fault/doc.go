@@ -41,6 +41,15 @@
 // decades: [Options].Progress tells how far it is. How often the cause is found, by kind and
 // size, is in the table that TestRates prints.
 //
+// # The next step, and the repair
+//
+// [Diagnosis].Next is one [Step]: the reading that tells the leading causes apart best,
+// given what the readings leave of each element and of the errors of the meter; a known
+// resistor or another range where the meter may be the cause; and, when no reading tells
+// more, to clean, to test the insulation or to open the box at a named place. What was
+// dialled twice and agrees is not asked for again. Each [Cause] says how it is repaired, and
+// what to read afterwards. Cautions stand with the acts that need them.
+//
 // # Training
 //
 // A [Specimen] is a simulated box with faults of your choice and a meter with the errors

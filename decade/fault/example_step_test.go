@@ -26,7 +26,8 @@ func ExampleStep() {
 	}
 	// Output:
 	// Turn every dial away and back to 3 and read it again: a second dialling tells a resistor from a contact, and from a slip.
-	// - Disconnect the box from everything and discharge it first; keep the test current within the rating of the smallest dial in use.
+	// - Disconnect the box from everything and discharge it first.
+	// - Keep the test current within the rating of the smallest dial in use.
 	// - Local codes and licensed practice come first.
 }
 
@@ -156,5 +157,5 @@ func ExampleReading() {
 	step := fault.Reading(fault.ActDial, sound().Box.Zero(), "Read zero once more at the end.")
 	fmt.Println(step)
 	// Output:
-	// Read zero once more at the end. Disconnect the box from everything and discharge it first; keep the test current within the rating of the smallest dial in use. Local codes and licensed practice come first.
+	// Read zero once more at the end. Disconnect the box from everything and discharge it first. Keep the test current within the rating of the smallest dial in use. Local codes and licensed practice come first.
 }

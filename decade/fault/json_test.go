@@ -127,7 +127,7 @@ func TestRepairs(t *testing.T) {
 		{Fault{Kind: KindSeries, A: Place{Part: PartBox}, Value: 0.3}, []string{"Tighten posts", "zero and each dial"}, "Else replace"},
 		{Fault{Kind: KindShorted, A: e}, []string{"the ends of element 3", "bend bare wires apart"}, "Else replace"},
 		{Fault{Kind: KindBridge, A: Place{PartTap, 0, 1}, B: Place{PartTap, 0, 4}, Value: 10}, []string{"tap 1 of ×100 Ω and tap 4"}, "Else replace"},
-		{Fault{Kind: KindSlip, A: d, Value: 2}, []string{"-2 positions back"}, "Soldering"},
+		{Fault{Kind: KindSlip, A: d, Value: 2}, []string{"by 2 positions on its shaft"}, "Soldering"},
 		{Fault{Kind: KindTapsExchanged, A: p, B: Place{PartPosition, 1, 5}}, []string{"exchange them", "Soldering"}, "Solvents"},
 		{Fault{Kind: KindTerminalLeak, A: Place{PartTerminal, 0, 1}, B: Place{PartTerminal, 0, 2}, Value: 1e6}, []string{"dry"}, "insulation tester"},
 		{Fault{Kind: KindDialLeak, A: d, Value: 1e6}, []string{"wafer", "dry"}, "insulation tester"},
@@ -146,7 +146,7 @@ func TestRepairs(t *testing.T) {
 		if strings.Contains(got, c.not) {
 			t.Errorf("%v: %q has %q", c.f.Kind, got, c.not)
 		}
-		if strings.Count(got, "Local codes") != 1 || strings.Count(got, "before you open it") > 1 {
+		if strings.Count(got, "Local codes") != 1 || strings.Count(got, "discharge it first") != 1 {
 			t.Errorf("%v: a caution twice: %q", c.f.Kind, got)
 		}
 	}

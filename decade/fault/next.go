@@ -125,7 +125,8 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 	}
 	for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
 		for _, f := range faults {
-			if step.Act == ActClean && !f.Kind.isContact() {
+			// Where an element or a contact leads, the nodes of bridges would only confuse.
+			if step.Act == ActClean && !f.Kind.isContact() || len(step.Places) > 0 && f.A.Part == PartTap && step.Places[0].Part != PartTap {
 				continue
 			}
 			for _, p := range []Place{f.A, f.B} {
@@ -665,6 +666,38 @@ func (h *hypothesis) relativeUncertainty() float64 {
 func (d *Diagnosis) openAfterCleaning(r *verify.Report) {
 	if d.Next.Act == ActClean && lastStage(r) == verify.StageAsLeft {
 		d.Next.Act = ActOpen
+	}
+}
+
+// otherRangeFirst proposes another range in the place of a known resistor, where a range of
+// the meter may be off and the next one is good enough to show it: that takes no resistor.
+func (d *Diagnosis) otherRangeFirst(r *verify.Report) {
+	if d.Next.Act != ActKnownResistor || len(d.Causes) == 0 || !d.Next.Setting.IsValid() {
+		return
+	}
+	x := d.Next.Setting
+	rows := r.At(x)
+	if len(rows) == 0 || slices.ContainsFunc(rows, func(row verify.Row) bool { return row.Range != rows[0].Range }) {
+		return // read on two ranges already
+	}
+	other := otherRange(r, x.Value(), rows[0].Range)
+	for _, faults := range append([][]Fault{d.Causes[0].Faults}, d.Causes[0].Equal...) {
+		for _, f := range faults {
+			shift := math.Abs(f.Value)
+			switch {
+			case f.Kind == KindBoxDrift:
+				return // the other range shows it too
+			case f.Kind == KindMeterGain && f.Name == rows[0].Range:
+				shift *= x.Value()
+			case f.Kind != KindMeterZero || f.Name != rows[0].Range:
+				continue
+			}
+			for i := range r.Meter.Ranges {
+				if rg := &r.Meter.Ranges[i]; rg.Name == other && shift > 3*rg.Limit(x.Value(), 0) {
+					d.Next.Act = ActOtherRange
+				}
+			}
+		}
 	}
 }
 

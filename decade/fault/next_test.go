@@ -161,8 +161,8 @@ func TestSteps(t *testing.T) {
 	}{
 		{"healthy", []float64{0.02, 10.02, 20.02, 30.02, 40.02, 50.02, 60.02, 70.02, 80.02, 90.02, 100.02}, ActNothing, []string{"Nothing more to read"}, "Disconnect"},
 		{"one position once", []float64{0.02, 10.02, 20.02, 30.52, 40.02, 50.02, 60.02, 70.02, 80.02, 90.02, 100.02}, ActDialAgain, []string{"back to 3 ", "discharge", "smallest dial", "Local codes"}, "insulation"},
-		{"between two positions", []float64{0.02, 10.02, 20.02, 30.02, 40.52, 50.52, 60.52, 70.52, 80.52, 90.52, 100.52}, ActOpen, []string{"element 4 of ×10 Ω, between positions 3 and 4", "before you open it", "Local codes"}, "smallest dial"},
-		{"everything", []float64{0.02, 10.05, 20.08, 30.11, 40.14, 50.17, 60.20, 70.23, 80.26, 90.29, 100.32}, ActKnownResistor, []string{"known value", "on range 100 Ω"}, "open it"},
+		{"between two positions", []float64{0.02, 10.02, 20.02, 30.02, 40.52, 50.52, 60.52, 70.52, 80.52, 90.52, 100.52}, ActOpen, []string{"element 4 of ×10 Ω, between positions 3 and 4", "discharge it first", "asbestos", "Local codes"}, "smallest dial"},
+		{"everything", []float64{0.02, 10.05, 20.08, 30.11, 40.14, 50.17, 60.20, 70.23, 80.26, 90.29, 100.32}, ActKnownResistor, []string{"known value", "on range 100 Ω"}, "asbestos"},
 	} {
 		d := stepOf(t, c.ohms...)
 		if d.Next.Act != c.act {
@@ -239,5 +239,33 @@ func TestHalfway(t *testing.T) {
 	s.evidence.dialled[at(t, s.model.layout.box, 1, 0)] = 1
 	if x, ok := s.halfway(); ok {
 		t.Errorf("no gap left: %v", x)
+	}
+}
+
+// A range of the meter that is off: the same settings on the next range, where that is good
+// enough to tell, else a known resistor.
+func TestOtherRangeFirst(t *testing.T) {
+	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005, Decades: dials(0.001, 100, 10, 1)})
+	read := func(by float64) []verify.Reading {
+		var rs []verify.Reading
+		for _, x := range plan(t, b) {
+			v := x.Value()
+			if v > 12 && v <= 120 {
+				v *= 1 + by
+			}
+			rs = append(rs, verify.Reading{Setting: x, Values: []float64{v}})
+		}
+		return rs
+	}
+	rs := read(0.003)
+	d := diagnosed(t, b, rs)
+	if d.Next.Act != ActOtherRange || d.Next.Range != "1000 Ω" || !strings.Contains(d.Next.Text, "on range 1000 Ω") {
+		t.Errorf("%v: %v", d.Causes[0], d.Next)
+	}
+	// Read there, it is the meter, and no part of the box.
+	rs = append(rs, verify.Reading{Setting: d.Next.Setting, Range: "1000 Ω", Values: []float64{d.Next.Setting.Value()}})
+	d = diagnosed(t, b, rs)
+	if d.Causes[0].Kind != KindMeterGain || d.Next.Act != ActKnownResistor || d.Next.Range != "100 Ω" {
+		t.Errorf("after the other range: %v: %v", d.Causes[0], d.Next)
 	}
 }

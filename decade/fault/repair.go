@@ -112,11 +112,11 @@ func (r *repairing) addRepair(f Fault) {
 	case KindDialLeak, KindTerminalLeak, KindCaseLeak:
 		r.leak(f)
 	case KindSlip:
-		r.step("Loosen the knob of %s, turn it %d positions back on its shaft and fasten it; the stop, not the knob, says where 0 is.", f.A.In(r.box), int(-f.Value))
+		r.step("Loosen the knob of %s, turn it by %s on its shaft, so that it shows what is read, and fasten it; the stop, not the knob, says where 0 is.", f.A.In(r.box), wording.Plural(int(math.Abs(f.Value)), "position"))
 		r.after(f)
 	case KindTapsExchanged, KindElementsExchanged:
 		r.step("Compare the wires of %s and %s with the other dials, and exchange them.", f.A.In(r.box), f.B.In(r.box))
-		r.caution(cautionOpen, cautionSolder)
+		r.caution(cautionOff, cautionOpen, cautionSolder)
 		r.after(f)
 	case KindMeterGain, KindMeterZero:
 		r.step("Null the meter with the leads joined, and read a resistor of known value on %s.", strings.TrimSuffix(f.at(r.box), " of the meter"))
@@ -148,11 +148,11 @@ func (r *repairing) contact(f Fault) {
 	} else {
 		r.step("Exercise %s, twenty turns from end to end, and read again before anything else.", dial)
 		r.step("If that is not enough: clean %s with isopropanol on lint-free cloth, and leave a trace of contact lubricant; no abrasives on plated contacts, no solvent on shellac, wax or printed dials.", at)
-		r.caution(cautionOpen, cautionSolvent)
+		r.caution(cautionOff, cautionOpen, cautionSolvent)
 	}
 	if f.Kind == KindOpenContact || f.Kind == KindOpenPath || f.Kind == KindSeries {
 		r.step("Look for a bent, burnt or missing contact and for a cracked joint of its wire; bend it back, resolder the joint.")
-		r.caution(cautionOpen, cautionSolder)
+		r.caution(cautionOff, cautionOpen, cautionSolder)
 	}
 	r.after(f)
 	r.dirty = true
@@ -180,7 +180,7 @@ func (r *repairing) element(f Fault) {
 		r.step("About %s in series bring it back, if it keeps its value; look first for turns or a series trim that are shorted.", rounded(-f.Value))
 	}
 	r.step("Else replace it: %s.", r.replacement(f.A))
-	r.caution(cautionOpen, cautionSolder)
+	r.caution(cautionOff, cautionOpen, cautionSolder)
 	r.after(f)
 }
 
@@ -220,14 +220,14 @@ func (r *repairing) elements(f Fault) {
 		r.step("If the meter is right, correct the dial by a record, or re-trim its elements one by one: high ones by a resistor in parallel, R·(R + d)/d, low ones by d in series.")
 	}
 	if f.Kind != KindDialDrift {
-		r.caution(cautionOpen, cautionSolder)
+		r.caution(cautionOff, cautionOpen, cautionSolder)
 	}
 	r.after(f)
 }
 
 func (r *repairing) bridge(f Fault) {
 	r.step("Look between %s for wires that touch, a strand, a splash of solder, flux or a dark track; bend bare wires apart and sleeve them, wash flux off, let it dry.", r.ends(f))
-	r.caution(cautionOpen, cautionSolvent)
+	r.caution(cautionOff, cautionOpen, cautionSolvent)
 	r.after(f)
 }
 
@@ -247,9 +247,9 @@ func (r *repairing) leak(f Fault) {
 	default:
 		r.step("Take the strap to the case off and read again. If the fault goes, look between %s and the case for a crushed insulation, a long screw or dirt.", f.A.In(r.box))
 		r.step("Clean and dry, test the insulation, and put the strap back on the terminal that the manual says.")
-		r.caution(cautionTester)
+		r.caution(cautionOff, cautionTester)
 	}
-	r.caution(cautionOpen, cautionSolvent)
+	r.caution(cautionOff, cautionOpen, cautionSolvent)
 	r.after(f)
 }
 
@@ -264,7 +264,8 @@ func (r *repairing) after(f Fault) {
 	case name == "":
 		name = "zero and each dial at its highest position"
 	case f.A.Part == PartElement && r.box.Decades()[f.A.Dial].Tapped():
-		name = fmt.Sprintf("positions %d, %d and %d of %s", f.A.Number-1, f.A.Number, r.box.Decades()[f.A.Dial].Positions, Place{PartDial, f.A.Dial, 0}.In(r.box))
+		at := []int{f.A.Number - 1, f.A.Number, r.box.Decades()[f.A.Dial].Positions}
+		name = numbered("position", slices.Compact(at)) + " of " + Place{PartDial, f.A.Dial, 0}.In(r.box)
 	}
 	if !slices.Contains(r.read, name) && !slices.Contains(r.read, whole) {
 		r.read = append(r.read, name)
@@ -285,5 +286,5 @@ func (r *repairing) finish() {
 		r.After += "; three diallings of each setting that was off must agree"
 	}
 	r.After += "."
-	r.caution(cautionCodes)
+	r.caution(cautionOff, cautionCodes)
 }

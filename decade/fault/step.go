@@ -72,10 +72,11 @@ func Reading(a Act, x decade.Setting, text string) Step {
 
 // The cautions, a sentence each, so that each is said once where several acts need it.
 const (
-	cautionReading  = "Disconnect the box from everything and discharge it first; keep the test current within the rating of the smallest dial in use."
+	cautionOff      = "Disconnect the box from everything and discharge it first."
+	cautionCurrent  = "Keep the test current within the rating of the smallest dial in use."
 	cautionHighOhms = "High-ohm ranges put dangerous voltage on leads and terminals: do not touch them while reading."
 	cautionTester   = "An insulation tester carries dangerous voltage: joined terminals to case only, within the rating of the box; discharge it before you touch anything."
-	cautionOpen     = "Disconnect the box from everything and discharge it before you open it; leave boards of asbestos alone, and do not grind contacts, which may hold cadmium or beryllium."
+	cautionOpen     = "Leave boards of asbestos in old boxes alone, and do not grind contacts: they may hold cadmium or beryllium."
 	cautionSolvent  = "Solvents burn and their fumes harm: fresh air, no flame, and let everything dry before any voltage."
 	cautionSolder   = "Soldering burns, and its fumes harm: fresh air, eye protection; old joints may hold lead or cadmium."
 	cautionCodes    = "Local codes and licensed practice come first."
@@ -123,6 +124,9 @@ func (s *Step) word(r *verify.Report, lead *Cause) {
 		s.Text += " Both are adjustments: keep the readings as found."
 	case ActOpen:
 		s.Text = fmt.Sprintf("Open the box and look at %s: no further reading at the terminals tells more.", where)
+		if lead != nil && lead.Kind == KindSlip && len(lead.Faults) == 1 {
+			s.Text = fmt.Sprintf("Look at the knob and the stops of %s: no further reading at the terminals tells more.", where)
+		}
 	}
 	s.Cautions = s.cautions()
 }
@@ -208,17 +212,17 @@ func otherRange(r *verify.Report, ohms float64, than string) string {
 }
 
 func (s *Step) cautions() []string {
-	var out []string
+	out := []string{cautionOff}
 	switch {
+	case s.Act == ActNothing:
+		return nil
 	case s.Act.IsReading():
-		out = append(out, cautionReading)
+		out = append(out, cautionCurrent)
 		if s.Setting.IsValid() && s.Setting.Value() >= highOhms {
 			out = append(out, cautionHighOhms)
 		}
-	case s.Act == ActNothing:
-		return nil
 	case s.Act == ActInsulation:
-		out = append(out, cautionReading, cautionTester)
+		out = append(out, cautionTester)
 	case s.Act == ActClean:
 		out = append(out, cautionOpen, cautionSolvent)
 	case s.Act == ActOpen:

@@ -275,6 +275,9 @@ func (f Fault) advice(b *decade.Box) string {
 	case KindElementsExchanged:
 		return fmt.Sprintf("%s and %s are exchanged.", title(f.A.In(b)), other)
 	case KindElementLeak:
+		if f.Value < touch {
+			return fmt.Sprintf("%s, is bridged by next to nothing: solder, a strand of wire or touching taps across it.", title(a))
+		}
 		return fmt.Sprintf("%s lie across %s: flux, dirt or a damaged track; near 0 Ω a short.", ohm, f.A.In(b))
 	case KindDialLeak:
 		return fmt.Sprintf("%s lie across the whole of %s: its switch wafer or board.", ohm, a)

@@ -117,6 +117,9 @@ func (a *Answer) readAgain() (fault.Step, bool) {
 // ranges concerned, unless one was read on them.
 func (a *Answer) knownFirst() (fault.Step, bool) {
 	r := a.Report
+	if a.causeKnown() {
+		return fault.Step{}, false
+	}
 	for _, c := range r.Common {
 		if c.Stage != lastStage(r) || !c.Rules {
 			continue
@@ -141,6 +144,26 @@ func (a *Answer) knownFirst() (fault.Step, bool) {
 	}
 	return fault.Step{}, false
 }
+
+// causeKnown reports whether one cause, or a healthy box, is nearly certain that has nothing
+// to do with the meter or with all of a dial: a leak shifts many readings alike, too.
+func (a *Answer) causeKnown() bool {
+	d := a.Diagnosis
+	if d == nil || d.Healthy || len(d.Causes) == 0 || d.Causes[0].Probability < nearlyCertain {
+		return false
+	}
+	for _, faults := range append([][]fault.Fault{d.Causes[0].Faults}, d.Causes[0].Equal...) {
+		for _, f := range faults {
+			switch f.Kind {
+			case fault.KindBoxDrift, fault.KindDialDrift, fault.KindAged, fault.KindMeterGain, fault.KindMeterZero, fault.KindUnexplained:
+				return false
+			}
+		}
+	}
+	return true
+}
+
+const nearlyCertain = 0.9
 
 // mostDiallings is how often a setting is dialled before no further dialling is asked for.
 const mostDiallings = 2

@@ -109,7 +109,8 @@ func ExampleAnswer_Cautions() {
 		fmt.Println("-", caution)
 	}
 	// Output:
-	// - Disconnect the box from everything and discharge it before you open it; leave boards of asbestos alone, and do not grind contacts, which may hold cadmium or beryllium.
+	// - Disconnect the box from everything and discharge it first.
+	// - Leave boards of asbestos in old boxes alone, and do not grind contacts: they may hold cadmium or beryllium.
 	// - Soldering burns, and its fumes harm: fresh air, eye protection; old joints may hold lead or cadmium.
 	// - Local codes and licensed practice come first.
 }
@@ -184,8 +185,9 @@ func ExampleAnswer_WriteAdvice() {
 	//      positions, cold after an hour, and again after a day if anything was soldered.
 	//
 	// Cautions
-	//   - Disconnect the box from everything and discharge it before you open it; leave boards of
-	//     asbestos alone, and do not grind contacts, which may hold cadmium or beryllium.
+	//   - Disconnect the box from everything and discharge it first.
+	//   - Leave boards of asbestos in old boxes alone, and do not grind contacts: they may hold cadmium
+	//     or beryllium.
 	//   - Soldering burns, and its fumes harm: fresh air, eye protection; old joints may hold lead or
 	//     cadmium.
 	//   - Local codes and licensed practice come first.
@@ -211,8 +213,8 @@ func ExampleAnswer_WriteText() {
 	//     contact, and from a slip.
 	//
 	// Cautions
-	//   - Disconnect the box from everything and discharge it first; keep the test current within the
-	//     rating of the smallest dial in use.
+	//   - Disconnect the box from everything and discharge it first.
+	//   - Keep the test current within the rating of the smallest dial in use.
 	//   - Local codes and licensed practice come first.
 }
 
