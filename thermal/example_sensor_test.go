@@ -229,6 +229,13 @@ func ExampleNickel500() {
 	// 100 °C: 1500 Ω <nil>
 }
 
+// The nickel sensor of 120 Ω that motors and bearings have.
+func ExampleNickel672() {
+	r, err := thermal.Nickel672(120).Resistance(100)
+	fmt.Printf("%.1f Ω %v\n", r, err)
+	// Output: 200.6 Ω <nil>
+}
+
 // What a person types, in a file or after a flag.
 func ExampleParseSensor() {
 	for _, name := range []string{"Pt100", "NTC 10 kΩ 3977 K", "240 Ω at 0 %, 33 Ω at 100 %"} {
@@ -254,7 +261,7 @@ func ExampleSensorForms() {
 		fmt.Println(what+":", example)
 	}
 	// Output:
-	// metal, Ω at 0 °C, and coefficient in 1/K where it is not the usual one: Pt100, Pt1000 0.00391, Ni100, Cu50
+	// metal, Ω at 0 °C, and coefficient in 1/K where it is not the usual one: Pt100, Pt1000 0.00391, Ni120 0.00672, Cu50
 	// NTC, resistance at 25 °C, beta: NTC 10 kΩ 3977 K
 	// strain gauge: resistance and gauge factor: gauge 350 Ω 2.05
 	// two or more points, straight between them: 240 Ω at 0 %, 33 Ω at 100 %

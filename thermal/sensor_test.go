@@ -15,6 +15,7 @@ import (
 func thermometers() []Sensor {
 	return []Sensor{
 		Platinum(100), Platinum(1000), PlatinumIPTS68(25.5), Copper(50), CopperLinear(9.035, 0.00427), Nickel(100), Nickel617(500),
+		Platinum391(100), Copper426(50), Nickel500(1000), Nickel672(120),
 	}
 }
 
@@ -81,7 +82,7 @@ func TestPlatinumInverseAgainstHalving(t *testing.T) {
 // Metals: resistance rises with temperature everywhere, and the slope is the
 // derivative.
 func TestCurvesRise(t *testing.T) {
-	curves := []*curve{&copperConstantan, &platinum, &platinumIPTS68, &copper, &nickel, &nickel617}
+	curves := []*curve{&copperConstantan, &platinum, &platinumIPTS68, &copper, &nickel, &nickel617, &platinum391, &copper426, &nickel500, &nickel672}
 	for _, c := range curves {
 		before := math.Inf(-1)
 		for x := c.low; x <= c.high; x += (c.high - c.low) / 4000 {
@@ -140,6 +141,7 @@ func TestRanges(t *testing.T) {
 	}{
 		{Platinum(100), -200, 850}, {PlatinumIPTS68(100), -200, 850}, {Copper(100), -180, 200},
 		{CopperLinear(100, 0.00427), -50, 150}, {Nickel(100), -60, 250}, {Nickel617(100), -60, 180},
+		{Platinum391(100), -200, 850}, {Copper426(50), -50, 200}, {Nickel500(1000), -50, 150}, {Nickel672(120), -50, 250},
 	} {
 		if low, high := c.th.Range(); low != c.low || high != c.high {
 			t.Errorf("%v: %v to %v, want %v to %v", c.th, low, high, c.low, c.high)

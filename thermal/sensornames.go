@@ -27,13 +27,14 @@ var standardSensors = []standardSensor{
 	{"Cu", "0.00426", Copper426},
 	{"Ni", "0.00618", Nickel},
 	{"Ni", "0.00617", Nickel617},
+	{"Ni", "0.00672", Nickel672},
 	{"Ni", "0.00500", Nickel500},
 }
 
 // SensorForms returns the forms that [ParseSensor] reads, each with an example.
 func SensorForms() iter.Seq2[string, string] {
 	forms := [][2]string{
-		{"metal, Ω at 0 °C, and coefficient in 1/K where it is not the usual one", "Pt100, Pt1000 0.00391, Ni100, Cu50"},
+		{"metal, Ω at 0 °C, and coefficient in 1/K where it is not the usual one", "Pt100, Pt1000 0.00391, Ni120 0.00672, Cu50"},
 		{"NTC, resistance at 25 °C, beta", "NTC 10 kΩ 3977 K"},
 		{"strain gauge: resistance and gauge factor", "gauge 350 Ω 2.05"},
 		{"two or more points, straight between them", "240 Ω at 0 %, 33 Ω at 100 %"},
@@ -51,7 +52,8 @@ func SensorForms() iter.Seq2[string, string] {
 //
 //	Pt100, Pt1000, Pt100 0.00391          [Platinum], [Platinum391]
 //	Cu50, Cu100 0.00427, Cu50 0.00426     [Copper], [CopperLinear], [Copper426]
-//	Ni100, Ni100 0.00617, Ni1000 0.00500  [Nickel], [Nickel617], [Nickel500]
+//	Ni100, Ni100 0.00617                  [Nickel], [Nickel617]
+//	Ni120 0.00672, Ni1000 0.00500         [Nickel672], [Nickel500]
 //	NTC 10 kΩ 3977 K                      [BetaThermistor], resistance at 25 °C
 //	gauge 350 Ω 2.05                      [StrainGauge], gauge factor
 //	240 Ω at 0 %, 33 Ω at 100 %           [Table] of two or more points, linear

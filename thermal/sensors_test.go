@@ -428,6 +428,27 @@ func FuzzParseSensor(f *testing.F) {
 	})
 }
 
+// The thirteen rows that the polynomial was fitted to (table of a transmitter's manual, seen),
+// and three that a fit to such rows has to leave smooth: no second difference changes sign.
+func TestNickel672(t *testing.T) {
+	for at, printed := range map[float64]float64{
+		-50: 86.17, -30: 99.41, -20: 106.15, 0: 120, 10: 127.17, 30: 142.06, 40: 149.79, 60: 165.90, 70: 174.25,
+		90: 191.64, 100: 200.64, 200: 303.46, 250: 366.53,
+	} {
+		if r := must(t, "R")(Nickel672(120).Resistance(at)); math.Abs(r-printed) > 0.0125 {
+			t.Errorf("at %v °C: %.4f Ω; printed %v", at, r, printed)
+		}
+	}
+	before := 0.0
+	for x := -50.0; x <= 250; x += 5 {
+		s := must(t, "slope")(Nickel672(120).Slope(x))
+		if s <= before {
+			t.Errorf("slope %v at %v °C falls", s, x)
+		}
+		before = s
+	}
+}
+
 func TestQualifies(t *testing.T) {
 	if ok, err := (ITS90{R001: 100, Above: Deviation{A: -0.0165}, Below: Deviation{A: -0.0165}}).Qualifies(); ok || err != nil {
 		t.Errorf("an industrial sensor qualifies: %v", err)
