@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"log"
+	"strings"
 
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty"
@@ -323,6 +324,22 @@ func ExampleFunction_Sensor() {
 	b, err := uncertainty.Evaluate(s.ValueOf(uncertainty.Input("box", uncertainty.Normal(90, 0.2))))
 	fmt.Printf("%.1f °C, u = %.1f K %v\n", b.Estimate, b.StandardUncertainty, err)
 	// Output: 20.0 °C, u = 0.1 K <nil>
+}
+
+// A calibration in a file.
+func ExampleReadTable() {
+	table, err := thermal.ReadTable(strings.NewReader(`{"name": "probe 7", "unit": "°C", "interpolation": "thermistor", "points": [
+		{"value": 0, "resistance": "32.56 kΩ"}, {"value": 25, "resistance": "10 kΩ"}, {"value": 50, "resistance": 3606}]}`))
+	if err != nil {
+		log.Fatal(err)
+	}
+	s, err := table.Sensor()
+	if err != nil {
+		log.Fatal(err)
+	}
+	r, err := s.Resistance(20)
+	fmt.Printf("%v: %.0f Ω at 20 °C %v\n", s, r, err) // printed: 12 490 Ω
+	// Output: probe 7: 12486 Ω at 20 °C <nil>
 }
 
 // The two ends of a level sender: a quarter full is 188 Ω.

@@ -8,7 +8,8 @@
 //	go run ./examples/formats -out files  # writes those that are written into a directory
 //
 // The box, the meter and the readings are invented; files/box.json, files/meter.json,
-// files/readings.csv, files/materials.json and files/model.json are templates for your own.
+// files/readings.csv, files/materials.json, files/sensor.json and files/model.json are
+// templates for your own.
 package main
 
 import (
@@ -26,6 +27,7 @@ import (
 	"example.com/ohmwright/decade/calibrate"
 	"example.com/ohmwright/decade/fault"
 	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
@@ -91,6 +93,9 @@ func write() (list []written, err error) {
 		return nil, err
 	}
 	if _, err := read("materials.json", material.Read); err != nil { // nothing here is made of them
+		return nil, err
+	}
+	if _, err := read("sensor.json", thermal.ReadTable); err != nil { // nor of this
 		return nil, err
 	}
 	result, err := read("model.json", uncertainty.ReadModel)

@@ -9,6 +9,7 @@
 //	go run ./examples/sensor -sensor "Pt1000 0.00391" -from -20 -to 60 -step 10
 //	go run ./examples/sensor -sensor "NTC 10 kΩ 3977 K" -from 0 -to 100 -step 20 -wires 2 -lead 0.15
 //	go run ./examples/sensor -sensor "240 Ω at 0 %, 33 Ω at 100 %" -step 25
+//	go run ./examples/sensor -table examples/formats/files/sensor.json
 //	go run ./examples/sensor -box examples/sensor/testdata/box.json -wires 3 -unequal "20 mΩ" -current "1 mA" -rth "30 K/W"
 //
 // The box is invented unless -box names a file; sensor -help lists the flags and the

@@ -20,6 +20,7 @@ func TestRun(t *testing.T) {
 		"sender.txt":     {"-sensor", "240 Ω at 0 %, 33 Ω at 100 %", "-step", "25"},
 		"gauge.txt":      {"-sensor", "gauge 350 Ω 2.05", "-from", "-2000", "-to", "2000", "-step", "1000"},
 		"coarse.txt":     {"-box", "../formats/files/box.json", "-step", "50"},
+		"table.txt":      {"-table", "../formats/files/sensor.json"},
 		"help.txt":       {"-help"},
 	} {
 		var out strings.Builder
@@ -36,6 +37,8 @@ func TestRefuses(t *testing.T) {
 		"Beta: 0":                         {"-sensor", "NTC 10 kΩ 0 K"},
 		"expected 2, 3 or 4":              {"-wires", "5"},
 		"expected none but of three":      {"-unequal", "0.1"},
+		"none.json":                       {"-table", "none.json"},
+		"expected one of them":            {"-table", "none.json", "-sensor", "Pt100"},
 		"absent.json":                     {"-box", "absent.json"},
 		"main.go":                         {"-box", "main.go"},
 		"expected flags only":             {"Pt100"},

@@ -61,6 +61,7 @@ func run(out io.Writer, arguments []string) error {
 	set := flag.NewFlagSet("sensor", flag.ContinueOnError)
 	set.SetOutput(io.Discard) // the error says it
 	name := set.String("sensor", "Pt100", "`name` of the sensor, see below")
+	table := set.String("table", "", "`file` with the points of a sensor, in place of a name")
 	box := set.String("box", "", "`file` that describes the box (none: an invented one)")
 	for _, f := range []struct {
 		name, usage string
@@ -93,11 +94,20 @@ func run(out io.Writer, arguments []string) error {
 	case set.NArg() > 0:
 		return fmt.Errorf("%q: expected flags only", set.Arg(0))
 	}
-	if x.Sensor, err = thermal.ParseSensor(*name); err != nil {
-		return unit.Cause(err)
-	}
 	given := map[string]bool{}
 	set.Visit(func(f *flag.Flag) { given[f.Name] = true })
+	switch {
+	case given["sensor"] && given["table"]:
+		return errors.New("sensor and table: expected one of them")
+	case given["table"]:
+		x.Sensor, err = ofTable(*table)
+	default:
+		x.Sensor, err = thermal.ParseSensor(*name)
+		err = unit.Cause(err)
+	}
+	if err != nil {
+		return err
+	}
 	o.fill(given)
 	if o.box, err = open(*box); err != nil {
 		return err
@@ -132,6 +142,20 @@ func (o *options) fill(given map[string]bool) {
 	if !given["step"] {
 		o.step = (o.to - o.from) / 10
 	}
+}
+
+// ofTable reads the points of a sensor.
+func ofTable(name string) (thermal.Sensor, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return thermal.Sensor{}, err
+	}
+	defer f.Close()
+	table, err := thermal.ReadTable(f)
+	if err != nil {
+		return thermal.Sensor{}, fmt.Errorf("%s: %w", name, err)
+	}
+	return table.Sensor()
 }
 
 // open reads the box of a file; the other is invented.
