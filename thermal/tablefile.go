@@ -21,8 +21,8 @@ const maxTableFile = 8 << 20
 //
 // A value is a number in the unit of the file, a resistance a number of ohms or a string
 // with its unit. Points are required, two or more; the rest may be left out. Unknown and
-// doubled keys are refused, and so is what [Table.Sensor] refuses; errors name the place
-// in the file. See examples/formats/README.md.
+// doubled keys are refused with their place in the file, and so are points that make no
+// sensor ([Table.Sensor]). See examples/formats/README.md.
 func ReadTable(r io.Reader) (Table, error) {
 	const op = "thermal.ReadTable"
 	o, err := file.Read(op, r, maxTableFile)
@@ -45,14 +45,13 @@ func ReadTable(r io.Reader) (Table, error) {
 		p.Quantity("resistance", unit.Ohm, &point.Resistance)
 		t.Points = append(t.Points, point)
 	}
-	if _, err := t.Sensor(); err != nil && o.Has("points") {
-		key := "points"
-		if e, ok := errors.AsType[*Error](err); ok && e.Name == "unit" && o.Has("unit") {
-			key = "unit"
-		}
-		o.Fail(key, unit.Cause(err))
-	}
 	if err := o.Close(); err != nil {
+		return Table{}, err
+	}
+	if _, err := t.Sensor(); err != nil {
+		if e, ok := errors.AsType[*Error](err); ok {
+			err = &Error{Op: op, Name: e.Name, Value: e.Value, Err: e.Err}
+		}
 		return Table{}, err
 	}
 	return t, nil
