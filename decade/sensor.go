@@ -74,7 +74,9 @@ type SensorPoint struct {
 	// Limit is the largest error, to either side, that the class of the box, the tolerance
 	// of its residual and unequal leads allow together: the worst case.
 	Limit float64
-	U     float64 // expanded uncertainty at a coverage probability of 95 %, of the box and of unequal leads
+	// U is half the interval of 95 % coverage, of the box and of unequal leads, by the laws
+	// of its inputs ([uncertainty.Budget.BestInterval]); it is not wider than the class.
+	U float64
 	// SelfHeating in K is how much too warm the current makes the sensor itself, which the
 	// box in its place does not show; 0 where current or thermal resistance is not stated.
 	SelfHeating float64
@@ -207,7 +209,12 @@ func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float
 	if err != nil {
 		return p, &Error{Op: op, Name: "uncertainty", Err: err}
 	}
-	p.U = budget.Expanded.U / math.Abs(c.slope)
+	// Not k·u: with one dial in use that is wider than the worst case.
+	interval, err := budget.BestInterval(0.95)
+	if err != nil {
+		return p, &Error{Op: op, Name: "uncertainty", Err: err}
+	}
+	p.U = 0.5 * (interval.Upper - interval.Lower) / math.Abs(c.slope)
 	return p, p.heat(op, x, c)
 }
 

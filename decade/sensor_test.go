@@ -82,9 +82,13 @@ func TestSensorTable(t *testing.T) {
 			if err != nil || math.Abs(row.Error-(shown-row.Value)) > 1e-9 {
 				t.Errorf("%s, %v °C: error %v K; want %v", name, row.Value, row.Error, shown-row.Value)
 			}
-			q := evaluate(t, pt.ValueOf(row.Setting.Resistance().Add(uncertainty.Exact(0.05))))
-			if math.Abs(row.U/q.Expanded.U-1) > 1e-3 {
-				t.Errorf("%s, %v °C: U = %v K; want %v", name, row.Value, row.U, q.Expanded.U)
+			slope, _ := pt.Slope(row.Value)
+			if u := halfInterval(t, row.Setting.Resistance()) / slope; math.Abs(row.U/u-1) > 1e-9 {
+				t.Errorf("%s, %v °C: U = %v K; want %v", name, row.Value, row.U, u)
+			}
+			// Above it, the linear one of the temperature: k·u is never far below the interval.
+			if q := evaluate(t, pt.ValueOf(row.Setting.Resistance().Add(uncertainty.Exact(0.05)))); row.U > 1.05*q.Expanded.U || row.U < 0.8*q.Expanded.U {
+				t.Errorf("%s, %v °C: U = %v K; by k·u %v", name, row.Value, row.U, q.Expanded.U)
 			}
 		}
 	}
@@ -237,11 +241,11 @@ func ExampleBox_SensorTable() {
 		fmt.Printf("%5.1f °C %8.3f Ω %v %+.2f K, U %.2f K\n", row.Value, row.Resistance, row.Setting, row.Error, row.U)
 	}
 	// Output:
-	//   0.0 °C  100.000 Ω 0-1-0-0-0 +0.05 K, U 0.29 K
-	//  25.0 °C  109.735 Ω 0-1-0-9-7 -0.04 K, U 0.34 K
-	//  50.0 °C  119.397 Ω 0-1-1-9-4 +0.06 K, U 0.33 K
-	//  75.0 °C  128.987 Ω 0-1-2-9-0 +0.09 K, U 0.33 K
-	// 100.0 °C  138.505 Ω 0-1-3-8-5 +0.04 K, U 0.34 K
+	//   0.0 °C  100.000 Ω 0-1-0-0-0 +0.05 K, U 0.24 K
+	//  25.0 °C  109.735 Ω 0-1-0-9-7 -0.04 K, U 0.32 K
+	//  50.0 °C  119.397 Ω 0-1-1-9-4 +0.06 K, U 0.31 K
+	//  75.0 °C  128.987 Ω 0-1-2-9-0 +0.09 K, U 0.31 K
+	// 100.0 °C  138.505 Ω 0-1-3-8-5 +0.04 K, U 0.32 K
 }
 
 // The worst case of the table is that of the class, corner by corner.
@@ -274,9 +278,36 @@ func TestSensorTableLimit(t *testing.T) {
 			if c.unknown == 0 {
 				q = row.Setting.Resistance()
 			}
-			if u := evaluate(t, q).Expanded.U / slope; math.Abs(row.U/u-1) > 1e-9 {
+			if u := halfInterval(t, q) / slope; math.Abs(row.U/u-1) > 1e-9 {
 				t.Errorf("%+v, %v °C: U = %v K; want %v", c.leads, row.Value, row.U, u)
 			}
+		}
+	}
+}
+
+// halfInterval is half the interval of 95 % by the laws of the inputs.
+func halfInterval(t *testing.T, q uncertainty.Quantity) float64 {
+	t.Helper()
+	i, err := evaluate(t, q).BestInterval(0.95)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return 0.5 * (i.Upper - i.Lower)
+}
+
+// With one dial in use the interval keeps inside the class, where k·u would not.
+func TestSensorTableUncertaintyInsideTheClass(t *testing.T) {
+	sender, err := thermal.ParseSensor("0 Ω at 0 %, 1000 Ω at 100 %")
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := box(t, decade.Spec{Decades: steps(0.001, 100, 10)}).SensorTable(context.Background(), decade.StandIn{Sensor: sender}, 10, 100, 10, decade.Search{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, row := range rows {
+		if row.Error != 0 || row.U > row.Limit || row.U < 0.9*row.Limit {
+			t.Errorf("%v %%: U %v, class %v, error %v", row.Value, row.U, row.Limit, row.Error)
 		}
 	}
 }
