@@ -19,7 +19,7 @@ func TestRun(t *testing.T) {
 		"thermistor.txt": {"-sensor", "NTC 10 kΩ 3977 K", "-step", "20"},
 		"sender.txt":     {"-sensor", "240 Ω at 0 %, 33 Ω at 100 %", "-step", "25"},
 		"gauge.txt":      {"-sensor", "gauge 350 Ω 2.05", "-from", "-2000", "-to", "2000", "-step", "1000"},
-		"coarse.txt":     {"-box", "../formats/files/box.json", "-step", "50"},
+		"coarse.txt":     {"-sensor", "Pt1000", "-box", "../formats/files/box.json", "-step", "50"},
 		"table.txt":      {"-table", "../formats/files/sensor.json"},
 		"help.txt":       {"-help"},
 	} {
