@@ -85,4 +85,9 @@ func counted(n int, one, several string) string {
 	return strconv.Itoa(n) + " " + several
 }
 
-func format(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+func format(v float64) string {
+	if v == 0 {
+		v = 0 // no sign
+	}
+	return strconv.FormatFloat(v, 'g', -1, 64)
+}

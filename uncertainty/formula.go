@@ -42,6 +42,9 @@ func Formula(expression string, inputs ...Quantity) (Quantity, error) {
 	if len(expression) > longestFormula {
 		return Quantity{}, f.refuse(token.NoPos, unit.Errorf(ErrSyntax, "%d bytes; expected at most %d", len(expression), longestFormula))
 	}
+	if err := f.slip(); err != nil {
+		return Quantity{}, err
+	}
 	tree, err := parser.ParseExprFrom(token.NewFileSet(), "", expression, parser.SkipObjectResolution)
 	if err != nil {
 		return Quantity{}, f.syntax(err)
@@ -96,11 +99,7 @@ func (f *formula) refuse(at token.Pos, err error) error {
 
 func (f *formula) syntax(err error) error {
 	if list, ok := errors.AsType[scanner.ErrorList](err); ok && len(list) > 0 {
-		text := list[0].Msg
-		if strings.Contains(text, "found newline") || strings.Contains(text, "found 'EOF'") {
-			text = "the formula ends here: " + text
-		}
-		return f.refuse(token.Pos(list[0].Pos.Offset+1), unit.Errorf(ErrSyntax, "%s", text))
+		return f.refuse(token.Pos(list[0].Pos.Offset+1), unit.Errorf(ErrSyntax, "%s", grammar(list[0].Msg)))
 	}
 	return f.refuse(token.NoPos, unit.Errorf(ErrSyntax, "%v", err))
 }
@@ -247,10 +246,16 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	}
 	one, ok := functions[name.Name]
 	if !ok {
+		if write, ok := otherNames[strings.ToLower(name.Name)]; ok {
+			return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "unknown function %q; expected %s", name.Name, write))
+		}
+		if _, ok := f.byName[name.Name]; ok {
+			return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s is an input, not a function; expected an operator before the parenthesis, such as *", name.Name))
+		}
 		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "unknown function %q; expected sqrt exp log sin cos tan asin acos atan or pow", name.Name))
 	}
 	if len(args) != 1 {
-		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %d arguments; expected one", name.Name, len(args)))
+		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %s; expected one", name.Name, counted(len(args), "argument", "arguments")))
 	}
 	return one(args[0]), nil
 }

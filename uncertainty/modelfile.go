@@ -28,7 +28,8 @@ import (
 //	  ],
 //	  "correlated": [
 //	    {"names": ["a", "b"], "units": ["V", "V"], "estimates": [1, 2], "standardUncertainties": [0.1, 0.1],
-//	     "correlations": [{"a": "a", "b": "b", "r": 0.5}], "degreesOfFreedom": 9}
+//	     "correlations": [{"a": "a", "b": "b", "r": 0.5}], "degreesOfFreedom": 9},
+//	    {"names": ["c", "d"], "observations": [["5.007 V", "4.994 V"], ["19.663 mA", "19.639 mA"]]}
 //	  ]
 //	}
 //
@@ -51,7 +52,9 @@ import (
 //	type A                   observations, and, if pooled, pooledStandardDeviation with
 //	                         degreesOfFreedom
 //
-// Any input may have a unit, a note, an id (see [Source]) and a reliability (see
+// Inputs known together are a group with estimates, standard uncertainties and correlations,
+// of evaluation type "B" or "A", or with the observations that were made together, a list
+// for each name. Any input may have a unit, a note, an id (see [Source]) and a reliability (see
 // [Reliability]). Refused are keys that are not known, figures that the distribution
 // does not use or that it lacks, units that do not fit, text after the value, and
 // whatever Formula refuses. examples/formats/README.md has the file as a table of its keys.
@@ -268,22 +271,74 @@ func (in *modelInput) figures() map[string]**modelFigure {
 
 // modelCorrelated is a group of inputs known together.
 type modelCorrelated struct {
-	Names        []string      `json:"names"`
-	Units        []string      `json:"units"`
-	Estimates    []float64     `json:"estimates"`
-	U            []float64     `json:"standardUncertainties"`
-	Correlations []Correlation `json:"correlations"`
-	DOF          *jsonDOF      `json:"degreesOfFreedom"`
-	ID           string        `json:"id"`
+	Names        []string        `json:"names"`
+	Units        []string        `json:"units"`
+	Estimates    []modelFigure   `json:"estimates"`
+	U            []modelFigure   `json:"standardUncertainties"`
+	Correlations []Correlation   `json:"correlations"`
+	Observations [][]modelFigure `json:"observations"`
+	DOF          *jsonDOF        `json:"degreesOfFreedom"`
+	ID           string          `json:"id"`
+	Type         EvaluationType  `json:"type"`
 }
 
 func (j modelCorrelated) source() (JointSource, error) {
+	units := make([]modelUnit, len(j.Names))
+	for i := range units {
+		if i < len(j.Units) {
+			units[i].symbol = j.Units[i]
+			units[i].Unit, _ = unit.ParseUnit(j.Units[i])
+		}
+	}
+	if len(j.Units) != 0 && len(j.Units) != len(j.Names) {
+		return JointSource{}, unit.Errorf(ErrSyntax, "%s for %s; expected as many, or none", counted(len(j.Units), "unit", "units"), counted(len(j.Names), "name", "names"))
+	}
+	out, err := j.known(units)
+	if j.Observations != nil {
+		out, err = j.observed(units)
+	}
+	if err != nil {
+		return JointSource{}, err
+	}
+	for _, u := range units {
+		out.Units = append(out.Units, u.symbol)
+	}
+	out.ID = j.ID
+	return out, nil
+}
+
+// figures converts one figure for each name.
+func (j modelCorrelated) figures(key string, units []modelUnit, list []modelFigure) ([]float64, error) {
+	out := make([]float64, len(list))
+	for i, f := range list {
+		converted, err := units[i].convert(key, f)
+		if err != nil {
+			return nil, unit.Errorf(err, "%q: %v", j.Names[i], unit.Cause(err))
+		}
+		out[i] = converted.value
+	}
+	return out, nil
+}
+
+// known is a group of which estimates and covariances are stated.
+func (j modelCorrelated) known(units []modelUnit) (JointSource, error) {
 	n := len(j.Names)
-	if n == 0 || len(j.Estimates) != n || len(j.U) != n {
-		return JointSource{}, unit.Errorf(ErrSyntax, "%d names, %d estimates, %d standard uncertainties; expected as many of each, and at least one", n, len(j.Estimates), len(j.U))
+	if j.Observations == nil && (n == 0 || len(j.Estimates) != n || len(j.U) != n) {
+		return JointSource{}, unit.Errorf(ErrSyntax, "%d names, %d estimates, %d standard uncertainties; expected as many of each, and at least one, or observations", n, len(j.Estimates), len(j.U))
+	}
+	if j.Observations != nil {
+		return JointSource{}, nil
+	}
+	estimates, err := j.figures("estimate", units, j.Estimates)
+	if err != nil {
+		return JointSource{}, err
+	}
+	us, err := j.figures("standardUncertainty", units, j.U)
+	if err != nil {
+		return JointSource{}, err
 	}
 	c := mat.NewSymDense(n, nil)
-	for i, u := range j.U {
+	for i, u := range us {
 		if err := width("standard uncertainty of "+j.Names[i], u); err != nil {
 			return JointSource{}, err
 		}
@@ -294,11 +349,33 @@ func (j modelCorrelated) source() (JointSource, error) {
 		if a < 0 || b < 0 || a == b || c.At(a, b) != 0 {
 			return JointSource{}, unit.Errorf(ErrSyntax, "correlation of %q and %q; expected two different names of the group, once", r.A, r.B)
 		}
-		c.SetSym(a, b, r.R*j.U[a]*j.U[b])
+		c.SetSym(a, b, r.R*us[a]*us[b])
 	}
-	out := JointSource{Names: j.Names, Units: j.Units, Estimates: j.Estimates, Covariance: c, ID: j.ID}
+	out := JointSource{Names: j.Names, Estimates: estimates, Covariance: c, Type: j.Type}
 	if j.DOF != nil {
 		out.DOF = float64(*j.DOF)
 	}
 	return out, nil
+}
+
+// observed is a group of quantities that were observed together.
+func (j modelCorrelated) observed(units []modelUnit) (JointSource, error) {
+	if j.Estimates != nil || j.U != nil || j.Correlations != nil || j.DOF != nil {
+		return JointSource{}, unit.Errorf(ErrSyntax, "observations stand beside estimates, standardUncertainties, correlations or degreesOfFreedom; expected observations alone, which give all of them")
+	}
+	if len(j.Observations) != len(j.Names) {
+		return JointSource{}, unit.Errorf(ErrSyntax, "%s of observations for %s; expected one list for each name", counted(len(j.Observations), "list", "lists"), counted(len(j.Names), "name", "names"))
+	}
+	series := make([][]float64, len(j.Names))
+	for i, list := range j.Observations {
+		for _, f := range list {
+			converted, err := units[i].convert("observations", f)
+			if err != nil {
+				return JointSource{}, unit.Errorf(err, "%q: %v", j.Names[i], unit.Cause(err))
+			}
+			series[i] = append(series[i], converted.value)
+		}
+	}
+	out := JointTypeA(j.Names, series)
+	return out, out.cause
 }

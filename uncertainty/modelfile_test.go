@@ -106,6 +106,56 @@ func TestModelFigures(t *testing.T) {
 	}
 }
 
+// Figures of a correlated group carry units as all others do.
+func TestModelCorrelatedUnits(t *testing.T) {
+	b := evaluate(t, readModel(t, `{"formula": "a / b", "correlated": [{"names": ["a", "b"], "units": ["V", ""], "estimates": ["1500 mV", "20 mA"],
+		"standardUncertainties": ["3 mV", "40 µA"], "degreesOfFreedom": 9, "type": "A"}]}`))
+	if !near(b.Estimate, 75, 1e-15) || !near(b.StandardUncertainty, 75*math.Hypot(0.002, 0.002), 1e-12) || b.Unit != "Ω" || b.Components[1].Unit != "A" || b.Components[0].Type != uncertainty.EvaluationA {
+		t.Errorf("%v ± %v %s: %+v", b.Estimate, b.StandardUncertainty, b.Unit, b.Components)
+	}
+}
+
+// Resistance of an element from joint observations of voltage, current and phase, as a
+// file.
+func TestPublishedJointObservationsFile(t *testing.T) {
+	for formula, printed := range map[string][2]string{
+		"V / I * cos(phi)": {"127.732", "0.071"},
+		"V / I * sin(phi)": {"219.847", "0.295"},
+		"V / I + 0 * phi":  {"254.260", "0.236"},
+	} {
+		b := evaluate(t, readModel(t, `{"formula": "`+formula+`", "unit": "Ω", "correlated": [{"names": ["V", "I", "phi"], "units": ["V", "A", "rad"],
+			"observations": [[5.007, 4.994, 5.005, 4.990, 4.999],
+			["19.663 mA", "19.639 mA", "19.640 mA", "19.685 mA", "19.678 mA"],
+			[1.0456, 1.0438, 1.0468, 1.0428, 1.0433]]}]}`))
+		row := uncertaintytest.Published{Source: "JCGM 100:2008", Place: "H.2, table H.4", Provenance: uncertaintytest.Seen}
+		row.Name, row.Printed = formula, printed[0]
+		row.Run(t, b.Estimate)
+		row.Name, row.Printed = formula+", u", printed[1]
+		if printed[1] == "0.295" {
+			row.Exception = "unrounded 0.29558 Ω rounds to 0.296; the second approach of the guide gives 0.29549"
+		}
+		row.Run(t, b.StandardUncertainty)
+		if b.DOF != 4 {
+			t.Errorf("%s: %v degrees of freedom; want 4", formula, b.DOF)
+		}
+	}
+}
+
+// A line break in a name does not break the table, and −0 has no sign.
+func TestTextKeepsItsLines(t *testing.T) {
+	b := evaluate(t, uncertainty.Input("two\nlines\tand | more", uncertainty.Normal(math.Copysign(0, -1), 0.5)))
+	plain := evaluate(t, uncertainty.Input("two lines and | more", uncertainty.Normal(0, 0.5)))
+	for name, write := range map[string]func(b *uncertainty.Budget, w *strings.Builder) error{
+		"text":     func(b *uncertainty.Budget, w *strings.Builder) error { return b.WriteText(w) },
+		"Markdown": func(b *uncertainty.Budget, w *strings.Builder) error { return b.WriteMarkdown(w) },
+	} {
+		var got, want strings.Builder
+		if write(b, &got) != nil || write(plain, &want) != nil || got.String() != want.String() || strings.Contains(got.String(), "-0") {
+			t.Errorf("%s:\n%s", name, got.String())
+		}
+	}
+}
+
 func TestModelRefused(t *testing.T) {
 	x := func(input string) string {
 		return `{"formula": "x", "inputs": [{"name": "x", ` + input + `}]}`
@@ -116,6 +166,12 @@ func TestModelRefused(t *testing.T) {
 		want             error
 	}{
 		{"empty", ``, "", uncertainty.ErrSyntax},
+		{"joint observations of another length", group(`{"names": ["a", "b"], "observations": [[1, 2], [1]]}`), "equally many", uncertainty.ErrObservations},
+		{"joint observations of another number", group(`{"names": ["a", "b"], "observations": [[1, 2]]}`), "1 list of observations for 2 names", uncertainty.ErrSyntax},
+		{"joint observations and estimates", group(`{"names": ["a"], "observations": [[1, 2]], "estimates": [1]}`), "expected observations alone", uncertainty.ErrSyntax},
+		{"a unit that does not fit in a group", group(`{"names": ["a"], "units": ["V"], "estimates": ["1 A"], "standardUncertainties": [1]}`), `"a": estimate is given in A; expected the unit of the input, V`, uncertainty.ErrUnitMismatch},
+		{"units of a group", group(`{"names": ["a"], "units": ["V", "V"], "estimates": [1], "standardUncertainties": [1]}`), "2 units for 1 name", uncertainty.ErrSyntax},
+		{"an unknown evaluation type", group(`{"names": ["a"], "estimates": [1], "standardUncertainties": [1], "type": "C"}`), "C", uncertainty.ErrUnknown},
 		{"truncated", `{"formula": "x"`, "unexpected end", uncertainty.ErrSyntax},
 		{"no JSON", `formula = x`, "invalid character", uncertainty.ErrSyntax},
 		{"expected a JSON object", `[]`, "expected a JSON object", uncertainty.ErrSyntax},

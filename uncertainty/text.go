@@ -13,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 	"text/tabwriter"
+	"unicode"
 )
 
 // String returns the budget as [Budget.WriteText] writes it.
@@ -82,14 +83,14 @@ func (c Component) title() string {
 	if c.Name == "" {
 		return "(no name)"
 	}
-	return c.Name
+	return inLine(c.Name)
 }
 
 func (b *Budget) title() string {
 	if b.Name == "" {
 		return "result"
 	}
-	return b.Name
+	return inLine(b.Name)
 }
 
 func (b *Budget) lastCells() []string {
@@ -97,6 +98,16 @@ func (b *Budget) lastCells() []string {
 		b.title(), withUnit(roundedTo(b.Estimate, b.StandardUncertainty), b.Unit),
 		withUnit(significant(b.StandardUncertainty, 2), b.Unit), "", "", degrees(b.DOF), "", "",
 	}
+}
+
+// inLine keeps a text in its line and cell.
+func inLine(text string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || r == '\u2028' || r == '\u2029' {
+			return ' '
+		}
+		return r
+	}, text)
 }
 
 func restLine(rest int, share float64) string {
@@ -316,10 +327,14 @@ func freedoms(dof float64) string {
 	return degrees(dof) + " degrees of freedom"
 }
 
+// manyDegrees of freedom are as good as infinitely many: Student's factor is the normal one
+// to six digits.
+const manyDegrees = 1e7
+
 // degrees prints degrees of freedom for a reader.
 func degrees(dof float64) string {
 	switch {
-	case math.IsInf(dof, 1):
+	case dof > manyDegrees:
 		return "∞"
 	case dof >= 999.5:
 		return significant(dof, 3)

@@ -1,0 +1,104 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"go/scanner"
+	"go/token"
+	"strings"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// This file says what is wrong with a formula in the words of the person who wrote it. The
+// parser of Go, which reads it next, would speak of its own grammar.
+
+// signs are those of paper and of other programs, with what a formula has in their place.
+var signs = map[rune]string{
+	'×': "*", '·': "*", '⋅': "*", '∙': "*", '÷': "/", ':': "/", '−': "-", '–': "-", '—': "-",
+	'√': "sqrt(x)", '²': "pow(x, 2)", '³': "pow(x, 3)", '^': "pow(x, y)", '[': "(", ']': ")", '{': "(", '}': ")",
+}
+
+// slip returns the first thing that somebody may have written otherwise, and where.
+func (f *formula) slip() error {
+	for i, r := range f.text {
+		at := token.Pos(i + 1)
+		if write, ok := signs[r]; ok {
+			if r == '^' {
+				return f.refuse(at, unit.Errorf(ErrSyntax, "operator ^ is no power; expected pow(x, y)"))
+			}
+			return f.refuse(at, unit.Errorf(ErrSyntax, "%c is not read; expected %s", r, write))
+		}
+		if r == '=' && !strings.ContainsAny(f.text[max(0, i-1):min(len(f.text), i+2)], "!<>") {
+			return f.refuse(at, unit.Errorf(ErrSyntax, "a formula has no equals sign; expected its right-hand side alone"))
+		}
+	}
+	return f.neighbours()
+}
+
+// neighbours looks for values side by side, and for commas that are none of a function.
+func (f *formula) neighbours() error {
+	var s scanner.Scanner
+	file := token.NewFileSet().AddFile("", -1, len(f.text))
+	s.Init(file, []byte(f.text), func(token.Position, string) {}, 0) // the parser reports what cannot be read
+	before, text := token.ILLEGAL, ""
+	var inCall []bool // of each open parenthesis
+	for {
+		pos, tok, lit := s.Scan()
+		if tok == token.EOF || tok == token.ILLEGAL || tok == token.FUNC {
+			return nil
+		}
+		at := token.Pos(file.Offset(pos) + 1)
+		value := before == token.IDENT || before == token.INT || before == token.FLOAT || before == token.RPAREN
+		switch tok {
+		case token.LPAREN:
+			if value && before != token.IDENT && before != token.RPAREN {
+				return f.refuse(at, unit.Errorf(ErrSyntax, "nothing between %s and the parenthesis; expected an operator, such as *", text))
+			}
+			inCall = append(inCall, before == token.IDENT)
+		case token.RPAREN:
+			if len(inCall) == 0 {
+				return f.refuse(at, unit.Errorf(ErrSyntax, "a parenthesis is closed that was not opened; expected one ( for each )"))
+			}
+			inCall = inCall[:len(inCall)-1]
+		case token.COMMA:
+			if len(inCall) == 0 || !inCall[len(inCall)-1] {
+				return f.refuse(at, unit.Errorf(ErrSyntax, "a comma outside a function; expected a point in numbers, 1.5"))
+			}
+		case token.IDENT, token.INT, token.FLOAT:
+			if value {
+				return f.refuse(at, unit.Errorf(ErrSyntax, "nothing between %s and %s; expected an operator, one of + - * /", text, lit))
+			}
+		}
+		if before, text = tok, lit; tok == token.RPAREN {
+			text = "the parenthesis"
+		}
+	}
+}
+
+// grammar puts the words of the parser into those of a reader.
+func grammar(text string) string {
+	what, found, _ := strings.Cut(text, ", found ")
+	end := strings.HasPrefix(found, "'EOF'") || strings.HasPrefix(found, "newline")
+	what = strings.TrimPrefix(what, "expected ")
+	switch {
+	case what == "operand" && end:
+		return "the formula ends here; expected a number, a name or a parenthesis"
+	case what == "operand":
+		return found + "; expected a number, a name or a parenthesis"
+	case strings.Contains(what, "')'") && end:
+		return "the formula ends here; expected a ) for each ("
+	case end:
+		return "the formula ends here; expected " + what
+	case found != "":
+		return found + "; expected an operator, one of + - * /, or the end"
+	}
+	return text
+}
+
+// otherNames are names that functions have elsewhere.
+var otherNames = map[string]string{
+	"ln": "log(x), the natural logarithm", "lg": "log(x)/log(10)", "log10": "log(x)/log(10)", "log2": "log(x)/log(2)",
+	"arcsin": "asin(x)", "arccos": "acos(x)", "arctan": "atan(x)", "power": "pow(x, y)", "root": "sqrt(x)", "square": "pow(x, 2)", "sqr": "pow(x, 2)",
+}
