@@ -56,7 +56,7 @@ func TestRulesJudgeRowByRow(t *testing.T) {
 				t.Fatal(err)
 			}
 			p, err := conformity.Probability(row.Limits, d)
-			if err != nil || row.Probability != p {
+			if err != nil || math.Abs(row.Probability-p) > 1e-12 {
 				t.Errorf("%s, %v: probability %v, want %v, %v", name, row.Setting, row.Probability, p, err)
 			}
 			line += row.Verdict.String()

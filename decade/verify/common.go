@@ -282,7 +282,7 @@ func part(b *uncertainty.Budget, of cause) float64 {
 
 // kept leaves out what lies far from the median.
 func kept(samples []sample) []sample {
-	if len(samples) < 4 {
+	if len(samples) < 3 {
 		return samples
 	}
 	median := func(v []float64) float64 { slices.Sort(v); return v[len(v)/2] }

@@ -214,16 +214,16 @@ func ExampleReport_WriteText() {
 	//
 	// Settings
 	// Setting  Nominal/Ω  Measured/Ω  Deviation/Ω  relative  U(95 %)/Ω  Limits/Ω      TUR  Probability  Verdict
-	// 0        0          0.0210      +0.0210                0.0046     0.01 to 0.03       > 99.9 %     conforms
+	// 0        0          0.0210      +0.0210                0.0040     0.01 to 0.03       > 99.9 %     conforms
 	// 1        100        100.026     +0.005       +50 ppm   0.015      ±0.1          6.6  > 99.9 %     conforms
 	// 2        200        201.030     +1.009       +0.504 %  0.027      ±0.2          7.4  < 0.1 %      does not conform
-	// 3        300        301.033     +1.012       +0.337 %  0.038      ±0.3          7.8  < 0.1 %      does not conform
+	// 3        300        301.033     +1.012       +0.337 %  0.036      ±0.3          8.4  < 0.1 %      does not conform
 	//
 	// What is common
 	// Readings    Shift    U(95 %)  Values  Meter     Temperature  Class
-	// all         +0.37 %  130 ppm  3       ±110 ppm  ±0           ±0.1 %
-	// range 1 kΩ  +0.37 %  130 ppm  3       ±110 ppm  ±0           ±0.1 %
-	// ×100 dial   +0.37 %  130 ppm  3       ±110 ppm  ±0           ±0.1 %
+	// all         +38 ppm  130 ppm  2       ±110 ppm  ±0           ±0.1 %
+	// range 1 kΩ  +38 ppm  130 ppm  2       ±110 ppm  ±0           ±0.1 %
+	// ×100 dial   +38 ppm  130 ppm  2       ±110 ppm  ±0           ±0.1 %
 	//
 	// Class still met
 	//   - The ×100 dial: 1 % is met, exactly 0.518 % at 2 (stated 0.1 %; 3 settings).
@@ -268,15 +268,15 @@ func ExampleReport_WriteMarkdown() {
 	// Output:
 	// | Setting | Nominal/Ω | Measured/Ω | Deviation/Ω | relative | U(95 %)/Ω | Limits/Ω | TUR | Probability | Verdict |
 	// |---|--:|--:|--:|--:|--:|--:|--:|--:|---|
-	// | 0 | 0 | 0.0210 | +0.0210 |  | 0.0046 | 0.01 to 0.03 |  | > 99.9 % | conforms |
+	// | 0 | 0 | 0.0210 | +0.0210 |  | 0.0040 | 0.01 to 0.03 |  | > 99.9 % | conforms |
 	// | 1 | 100 | 100.026 | +0.005 | +50 ppm | 0.015 | ±0.1 | 6.6 | > 99.9 % | conforms |
 	// | 2 | 200 | 201.030 | +1.009 | +0.504 % | 0.027 | ±0.2 | 7.4 | < 0.1 % | does not conform |
-	// | 3 | 300 | 301.033 | +1.012 | +0.337 % | 0.038 | ±0.3 | 7.8 | < 0.1 % | does not conform |
+	// | 3 | 300 | 301.033 | +1.012 | +0.337 % | 0.036 | ±0.3 | 8.4 | < 0.1 % | does not conform |
 	// | Readings | Shift | U(95 %) | Values | Meter | Temperature | Class |
 	// |---|--:|--:|--:|--:|--:|--:|
-	// | all | +0.37 % | 130 ppm | 3 | ±110 ppm | ±0 | ±0.1 % |
-	// | range 1 kΩ | +0.37 % | 130 ppm | 3 | ±110 ppm | ±0 | ±0.1 % |
-	// | ×100 dial | +0.37 % | 130 ppm | 3 | ±110 ppm | ±0 | ±0.1 % |
+	// | all | +38 ppm | 130 ppm | 2 | ±110 ppm | ±0 | ±0.1 % |
+	// | range 1 kΩ | +38 ppm | 130 ppm | 2 | ±110 ppm | ±0 | ±0.1 % |
+	// | ×100 dial | +38 ppm | 130 ppm | 2 | ±110 ppm | ±0 | ±0.1 % |
 }
 
 // One line a dialling, with a head.

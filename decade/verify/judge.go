@@ -5,6 +5,7 @@ package verify
 
 import (
 	"fmt"
+	"math"
 
 	"example.com/ohmwright/uncertainty/conformity"
 )
@@ -32,17 +33,33 @@ func (r *Report) judgeRow(row *Row) (err error) {
 	if row.Verdict, err = r.Rule.Decide(row.Limits, row.Budget); err != nil {
 		return err
 	}
-	known, err := conformity.FromBudget(row.Budget)
-	if err != nil {
-		return err
-	}
-	if row.Probability, err = conformity.Probability(row.Limits, known); err != nil {
+	if row.Probability, err = probability(row); err != nil {
 		return err
 	}
 	if !row.Setting.AllZero() {
 		row.UncertaintyRatio, err = conformity.TestUncertaintyRatio(row.Limits, row.Expanded.U)
 	}
 	return err
+}
+
+// probability is that of conformity, by the laws of the inputs where they are known. Where
+// both limits are farther than eight standard uncertainties from a result with a normal
+// tail or none it is 0 or 1, which saves the convolution.
+func probability(row *Row) (float64, error) {
+	b := row.Budget
+	if far := 8 * b.StandardUncertainty; math.IsInf(b.DOF, 1) && far > 0 {
+		switch y := b.Estimate; {
+		case y-row.Limits.Lower > far && row.Limits.Upper-y > far:
+			return 1, nil
+		case row.Limits.Lower-y > far || y-row.Limits.Upper > far:
+			return 0, nil
+		}
+	}
+	known, err := conformity.FromBudget(b)
+	if err != nil {
+		return 0, err
+	}
+	return conformity.Probability(row.Limits, known)
 }
 
 // probabilityText prints a probability of conformity with the digits that mean something.

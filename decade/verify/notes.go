@@ -23,7 +23,7 @@ func (e *evaluation) notes() []string {
 		out = append(out, fmt.Sprintf("Repeats: up to %d readings of a dialling take the standard deviation pooled over the range, more have their own; re-dialling is counted apart.", fewRepeats))
 	}
 	return append(out,
-		"U is stated for its coverage probability with the coverage factor computed from the effective degrees of freedom.",
+		"U is stated for its coverage probability, with the coverage factor computed from the effective degrees of freedom; where that is off by more than 5 %, by the laws of all contributions (convolution).",
 		"Probability is that of conformity: of a true deviation inside its limits, by this reading alone, without a prior.",
 		"TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second dialling of a setting.")
 }
@@ -132,7 +132,7 @@ func (e *evaluation) warnings(r *Report) []error {
 		}
 	}
 	if wide > 0 {
-		warn(uncertainty.ErrExceedsBounds, "in %s k·u is larger than the sum of all limits, which is certain: one rectangular contribution dominates. Verdicts use k·u, on the safe side; Budget.Convolution gives the narrower interval.", wording.Plural(wide, "row"))
+		warn(uncertainty.ErrExceedsBounds, "in %s k·u is larger than the sum of all limits, which is certain: one rectangular contribution dominates. There U and verdict are by the laws of the contributions, not by k·u.", wording.Plural(wide, "row"))
 	}
 	if r.failed(StageAsFound) {
 		warn(ErrAsFound, "the box was out of its class as found: earlier work with it may be affected.")

@@ -140,7 +140,7 @@ func (r Rule) width(tolerance uncertainty.Interval, U, u, dof float64) (float64,
 // standard is the standard uncertainty of b, raised with the floor of U.
 func (r Rule) standard(b *uncertainty.Budget, e uncertainty.Expanded) float64 {
 	u := b.StandardUncertainty
-	if e.K > 0 && e.U > e.K*u {
+	if e.K > 0 && e.U > e.K*u*(1+1e-12) { // more than rounding
 		u = e.U / e.K
 	}
 	return u

@@ -152,6 +152,34 @@ func TestKindsWithTooLargeUncertainty(t *testing.T) {
 	}
 }
 
+// A rectangle 100 ± 1 inside limits of 99 to 101: certain, whatever 1.96·u says. A rule
+// takes the interval of the rectangle, 0.95 at 95 %.
+func TestBestIntervalDecides(t *testing.T) {
+	b, err := uncertainty.Evaluate(uncertainty.Input("R", uncertainty.Rectangular(100, 1)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	limits := uncertainty.Interval{Lower: 99, Upper: 101}
+	rules := rulesOfKinds()
+	delete(rules, "global") // knows a normal meter only
+	for name, rule := range rules {
+		if v, err := rule.Decide(limits, b); v != conformity.VerdictConforms || err != nil {
+			t.Errorf("%s: %v, %v", name, v, err)
+		}
+	}
+	e, err := conformity.Guarded(1).Expanded(b)
+	if err != nil || math.Abs(e.U-0.95) > 1e-9 || math.Abs(e.K-0.95*math.Sqrt(3)) > 1e-9 || math.Abs(e.Lower-99.05) > 1e-9 {
+		t.Errorf("%+v, %v", e, err)
+	}
+	d, err := conformity.FromBudget(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p, err := conformity.Probability(limits, d); p != 1 || err != nil {
+		t.Errorf("probability %v, %v", p, err)
+	}
+}
+
 func TestKindsAreRefused(t *testing.T) {
 	limits := uncertainty.Interval{Lower: -1, Upper: 1}
 	for _, c := range []struct {

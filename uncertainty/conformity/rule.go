@@ -4,8 +4,10 @@
 package conformity
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"example.com/ohmwright/uncertainty"
@@ -96,8 +98,10 @@ func (r Rule) Check() error {
 }
 
 // Expanded returns the expanded uncertainty of b as the rule takes it: at its
-// coverage probability, and not below its floor. Where the floor counts, K stays the
-// coverage factor of b and U is more than K·u.
+// coverage probability, and not below its floor. Where k·u is not the interval of the
+// result ([uncertainty.ErrNotNormal], [uncertainty.ErrExceedsBounds]) U is half the width of
+// the best interval that b knows, and K is U/u. Where the floor counts, K stays the factor
+// and U is more than K·u.
 func (r Rule) Expanded(b *uncertainty.Budget) (uncertainty.Expanded, error) {
 	if err := r.Check(); err != nil {
 		return uncertainty.Expanded{}, err
@@ -109,11 +113,28 @@ func (r Rule) Expanded(b *uncertainty.Budget) (uncertainty.Expanded, error) {
 		return uncertainty.Expanded{}, &Error{Op: "conformity.Rule", Name: "estimate", Value: b.Estimate, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", b.Estimate)}
 	}
 	e, err := b.ExpandedAt(r.coverage())
-	if err == nil && e.U < r.Smallest {
+	if err != nil {
+		return e, err
+	}
+	// Where k·u is off by more than 5 %, the laws of the inputs decide.
+	if b.StandardUncertainty > 0 && slices.ContainsFunc(b.Warnings, isNotNormal) {
+		best, err := b.BestInterval(r.coverage())
+		if err != nil {
+			return e, err
+		}
+		e.U, e.Interval = best.Width()/2, best
+		e.K = e.U / b.StandardUncertainty
+	}
+	if e.U < r.Smallest {
 		e.U = r.Smallest
 		e.Interval = uncertainty.Interval{Lower: b.Estimate - e.U, Upper: b.Estimate + e.U}
 	}
-	return e, err
+	return e, nil
+}
+
+// isNotNormal reports whether a warning says that k·u is not the interval of the result.
+func isNotNormal(err error) bool {
+	return errors.Is(err, uncertainty.ErrNotNormal) || errors.Is(err, uncertainty.ErrExceedsBounds)
 }
 
 // Acceptance returns the acceptance interval for an expanded uncertainty U: the
