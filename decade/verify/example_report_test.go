@@ -241,8 +241,9 @@ func ExampleReport_WriteText() {
 	//     range part, at least a step of the display. Assumed: half of each variance is common to all
 	//     sessions under one certificate of the meter, half to one session.
 	//   - Contacts: not stated; no setting was dialled twice under the same conditions.
-	//   - U is stated for its coverage probability with the coverage factor computed from the effective
-	//     degrees of freedom.
+	//   - U is stated for its coverage probability, with the coverage factor computed from the effective
+	//     degrees of freedom; where that is off by more than 5 %, by the laws of all contributions
+	//     (convolution).
 	//   - Probability is that of conformity: of a true deviation inside its limits, by this reading
 	//     alone, without a prior.
 	//   - TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second
