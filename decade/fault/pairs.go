@@ -431,7 +431,7 @@ func (p *pairSearch) keep(found []*hypothesis) error {
 		return err
 	}
 	for _, h := range fresh {
-		if o := p.openInstead(h); o != nil && p.search.work.stopped() == nil {
+		if o := p.openInstead(h); o != nil && h.score < p.best.score+closeBehind && p.search.work.stopped() == nil {
 			if err := p.fitCircuit(p.probe, o); err != nil {
 				return err
 			}
@@ -452,8 +452,11 @@ const asGoodAsOpen = 20
 // openInstead is a pair of a bridge and an element that drifted so far that it carries next to
 // nothing, with the element open; nil where it is none.
 func (s *search) openInstead(h *hypothesis) *hypothesis {
+	if !finite(h.score) || !slices.ContainsFunc(h.faults, Fault.logarithmic) {
+		return nil
+	}
 	for i, f := range h.faults {
-		if f.Kind != KindDrift && f.Kind != KindWrongPart || !h.wantsCircuit() || !finite(h.score) {
+		if f.Kind != KindDrift && f.Kind != KindWrongPart {
 			continue
 		}
 		if f.Value < asGoodAsOpen*s.model.layout.elements[s.model.layout.elementAt(f.A.Dial, f.A.Number)].ohms {

@@ -67,8 +67,9 @@ func (s *search) refitWithCircuit(pr *probe) error {
 // a limit behind the best of them that is set before any is fitted: what was fitted scores
 // lower by all that the linear account had wrong, and says nothing of the others. A large
 // fault shifts the readings by more than the linear account of the class allows for, so
-// that the limit grows with the size of the fault. Of bridges, of which there are thousands,
-// no more are fitted when so many in a row have not come close to the best.
+// that the limit grows with the size of the fault. Of bridges and pairs, of which there are
+// thousands, no more are fitted when so many in a row have not come close to the best, or of
+// pairs have not been better.
 func (s *search) refit(pr *probe, list []*hypothesis, best float64) error {
 	order := slices.Clone(list)
 	slices.SortStableFunc(order, byScore)
@@ -81,8 +82,8 @@ func (s *search) refit(pr *probe, list []*hypothesis, best float64) error {
 		if !h.wantsCircuit() || h.score > limit {
 			continue
 		}
-		bridge := slices.ContainsFunc(h.faults, Fault.logarithmic)
-		if bridge && behind >= mostPatient {
+		many := len(h.faults) == 2 || slices.ContainsFunc(h.faults, Fault.logarithmic)
+		if many && behind >= mostPatient {
 			continue
 		}
 		if err := s.fitCircuit(pr, h); err != nil {
@@ -91,10 +92,10 @@ func (s *search) refit(pr *probe, list []*hypothesis, best float64) error {
 		if err := s.work.stopped(); err != nil {
 			return err
 		}
-		if bridge {
+		if many {
 			behind++
 		}
-		if h.score < best+closeBehind {
+		if h.score < best || len(h.faults) == 1 && h.score < best+closeBehind {
 			behind = 0
 		}
 		best = min(best, h.score)
