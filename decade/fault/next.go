@@ -143,27 +143,29 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 }
 
 // halfway is the middle of the widest gap between the positions read of the dial that is
-// farthest out of its class: where nobody knows at what to look, that dial is read closer
-// before the box is opened.
+// farthest out of its class: where nobody knows at what to look, that dial is read closer,
+// at a few positions, before the box is opened.
 func (s *search) halfway() (decade.Setting, bool) {
-	for _, x := range s.farthestOut() {
-		d := slices.IndexFunc(x.Positions(), func(p int) bool { return p > 0 })
-		best, from, widest := 0, 0, 1
-		for p := 1; p <= s.model.layout.decades[d].Positions; p++ {
-			y, err := s.model.layout.box.Zero().With(d, p)
-			if err != nil || s.timesRead(y) == 0 {
-				continue
-			}
-			if p-from > widest {
-				widest, best = p-from, (from+p)/2
-			}
-			from = p
-		}
-		if y, err := s.model.layout.box.Zero().With(d, best); err == nil && best > 0 {
-			return y, true
-		}
+	const enough = 4 // positions
+	out := s.farthestOut()
+	if len(out) == 0 {
+		return decade.Setting{}, false
 	}
-	return decade.Setting{}, false
+	d := slices.IndexFunc(out[0].Positions(), func(p int) bool { return p > 0 })
+	best, from, widest, read := 0, 0, 1, 0
+	for p := 1; p <= s.model.layout.decades[d].Positions; p++ {
+		y, err := s.model.layout.box.Zero().With(d, p)
+		if err != nil || s.timesRead(y) == 0 {
+			continue
+		}
+		read++
+		if p-from > widest {
+			widest, best = p-from, (from+p)/2
+		}
+		from = p
+	}
+	y, err := s.model.layout.box.Zero().With(d, best)
+	return y, err == nil && best > 0 && read < enough
 }
 
 // farthestOut lists the settings of one dial alone that were read, by how many times the
