@@ -251,3 +251,26 @@ func TestSumOfManyTerms(t *testing.T) {
 		t.Errorf("%v, u = %v", b.Estimate, b.StandardUncertainty)
 	}
 }
+
+// Absurd figures are refused, and none comes back as NaN or infinite, or as a panic.
+func TestAbsurdFiguresAreRefused(t *testing.T) {
+	for _, c := range []struct {
+		p   float64
+		m   int
+		dof float64
+	}{{3e-105, 17, 2e307}, {1e-50, 14, 1e15}, {1e-300, 3, 4}, {1 - 1e-16, 3, 0.01}, {5e-324, 1, math.Inf(1)}} {
+		k, err := uncertainty.EllipseFactor(c.p, c.m, c.dof)
+		if err == nil && !(k > 0 && k <= math.MaxFloat64) || err != nil && (k != 0 || !errors.Is(err, uncertainty.ErrDomain)) {
+			t.Errorf("EllipseFactor(%v, %d, %v) = %v, %v", c.p, c.m, c.dof, k, err)
+		}
+	}
+	for _, x := range [][]float64{{1, 2, 1e200}, {1e308, -1e308}} {
+		m, s, err := uncertainty.MeanStdDev(x)
+		if !errors.Is(err, uncertainty.ErrNotFinite) || m != 0 || s != 0 {
+			t.Errorf("MeanStdDev(%v) = %v, %v, %v; want ErrNotFinite", x, m, s, err)
+		}
+	}
+	if err := uncertainty.Input("x", uncertainty.TypeA(1, 2, 1e200)).Err(); !errors.Is(err, uncertainty.ErrNotFinite) {
+		t.Errorf("TypeA of 1e200: %v; want ErrNotFinite", err)
+	}
+}

@@ -27,10 +27,18 @@ var ErrSingular = unit.Errorf(ErrCovariance, "covariance matrix of the outputs i
 //
 // Domain: 0 < p < 1, m ≥ 1, dof > 0 or +Inf; anything else is refused ([ErrDomain]),
 // and so are the few p and dof for which no quantile can be found.
-func EllipseFactor(p float64, m int, dof float64) (float64, error) {
+func EllipseFactor(p float64, m int, dof float64) (k float64, err error) {
 	if err := checkFactor("EllipseFactor", p, m, dof); err != nil {
 		return 0, err
 	}
+	// The inverse of the incomplete gamma and beta functions panics or is NaN at absurd
+	// probabilities.
+	none := &Error{Op: "uncertainty.EllipseFactor", Value: p, Err: unit.Errorf(ErrDomain, "no factor found for p = %v and %d outputs with %v degrees of freedom; expected a probability not so near to 0 or 1, or more degrees of freedom", p, m, dof)}
+	defer func() {
+		if r := recover(); r != nil || err == nil && !(k > 0 && k <= math.MaxFloat64) {
+			k, err = 0, none
+		}
+	}()
 	n := float64(m)
 	if dof > manyDOF {
 		x := distuv.ChiSquared{K: n}.Quantile(p)
@@ -39,7 +47,7 @@ func EllipseFactor(p float64, m int, dof float64) (float64, error) {
 	f := distuv.F{D1: n, D2: dof}
 	q := f.Quantile(p)
 	if reached := f.CDF(q); !(math.Abs(reached-p) < 1e-6*min(p, 1-p)) {
-		return 0, &Error{Op: "uncertainty.EllipseFactor", Value: dof, Err: unit.Errorf(ErrDomain, "no factor found for p = %v with %v degrees of freedom; expected more of them", p, dof)}
+		return 0, none
 	}
 	return math.Sqrt(n * q), nil
 }

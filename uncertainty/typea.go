@@ -73,7 +73,11 @@ func meanStdDev(op string, x []float64) (m, s float64, err error) {
 		rest.add(d)
 	}
 	n, r := float64(len(x)), rest.sum+rest.lost
-	return m, math.Sqrt(max(0, squares.sum+squares.lost-float64(r*r)/n) / (n - 1)), nil
+	s = math.Sqrt(max(0, squares.sum+squares.lost-float64(r*r)/n) / (n - 1))
+	if err := number("standard deviation", s); err != nil {
+		return 0, 0, refused("uncertainty."+op, "", err)
+	}
+	return m, s, nil
 }
 
 // compensated is a sum with the digits that it lost (Neumaier 1974).
