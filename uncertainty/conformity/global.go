@@ -52,7 +52,19 @@ func GlobalRisk(tolerance, acceptance uncertainty.Interval, prior uncertainty.Di
 	if err != nil {
 		return Global{}, err
 	}
-	return p.risk(tolerance, acceptance), nil
+	return p.risk(tolerance, acceptance).checked("GlobalRisk", u)
+}
+
+// checked refuses figures that are no probabilities: a prior so wide or so narrow that its
+// integrals are lost, or one of somebody else's that is none.
+func (g Global) checked(op string, u float64) (Global, error) {
+	const rounding = 1e-9
+	for _, p := range [...]float64{g.Consumer, g.Producer, g.Conforming, g.Accepted} {
+		if !(p >= -rounding && p <= 1+rounding) {
+			return Global{}, &Error{Op: "conformity." + op, Name: "prior", Value: p, Err: unit.Errorf(ErrDomain, "a risk comes out as %v, with u = %v; expected a prior and an uncertainty of which one can be seen beside the other", p, u)}
+		}
+	}
+	return g, nil
 }
 
 // production is the prior of the items with the measuring system.

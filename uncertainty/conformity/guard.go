@@ -97,7 +97,11 @@ func GuardForGlobalRisk(tolerance uncertainty.Interval, prior uncertainty.Distri
 		w = solve(tooHigh, 0, high)
 	}
 	g := guarded(tolerance, w)
-	return g, p.risk(tolerance, g.Acceptance), nil
+	global, err := p.risk(tolerance, g.Acceptance).checked(op, u)
+	if err != nil {
+		return Guard{}, Global{}, err
+	}
+	return g, global, nil
 }
 
 // solve returns the place between low and high up to which the condition holds, on the

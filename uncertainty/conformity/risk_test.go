@@ -414,3 +414,20 @@ func TestRiskOfAnOutput(t *testing.T) {
 		}
 	}
 }
+
+// Absurd priors and uncertainties give probabilities or an error, never NaN.
+func TestAbsurdPriors(t *testing.T) {
+	for _, prior := range []uncertainty.Distribution{
+		uncertainty.Normal(0, 1e300), uncertainty.Normal(1e300, 1e-300), uncertainty.Rectangular(0, 1e308), uncertainty.Normal(0, 0),
+		uncertainty.StudentT(0, 1, 0.01), uncertainty.Exponential(1e-300),
+	} {
+		for _, u := range []float64{0, 1e-300, 1, 1e300} {
+			g, err := conformity.GlobalRisk(interval(-1, 1), interval(-0.5, 0.5), prior, u)
+			for _, p := range []float64{g.Consumer, g.Producer, g.Conforming, g.Accepted} {
+				if !(p >= -1e-9 && p <= 1+1e-9) {
+					t.Errorf("prior %v, u = %v: %+v, error %v", prior, u, g, err)
+				}
+			}
+		}
+	}
+}
