@@ -114,6 +114,15 @@ func (g *leastSquares) variances() []float64 {
 func (b *Bench) scattering(rows []Reading, shift []float64, g *leastSquares) []string {
 	const fewOthers = 2
 	var out []string
+	square, count := 0.0, 0.0
+	for _, v := range shift {
+		if v != 0 {
+			square, count = square+v*v, count+1
+		}
+	}
+	// Where a scatter as large as this one would not show, its absence tells nothing.
+	typical := math.Sqrt(square / max(1, count))
+	variance := g.variances()
 	b.candidates(rows, func(f Fault, effect []float64, _ bool) {
 		switch f.Kind {
 		case Drift:
@@ -135,7 +144,7 @@ func (b *Bench) scattering(rows []Reading, shift []float64, g *leastSquares) []s
 			if in == 0 {
 				continue
 			}
-			if shift[i] == 0 {
+			if x := typical * g.scale[i]; shift[i] == 0 && x*x > 9*variance[i] {
 				others++
 			}
 			v := d.AtVec(i) * d.AtVec(i)

@@ -26,16 +26,16 @@ func (s spot) between(t spot) (path, all float64) {
 	return path, path + s.off + t.off
 }
 
-// spots lists those of all nodes at positions, elements nominal.
-func (c *circuit) spots(positions []int) []spot {
+// spots lists those of all nodes at positions, with elements of these resistances.
+func (c *circuit) spots(positions []int, ohms []float64) []spot {
 	out := make([]spot, c.nodes)
 	x := touch
 	for i := range c.switches {
 		w := &c.switches[i]
 		if w.code {
-			x = c.chainSpots(out, w, x, positions)
+			x = c.chainSpots(out, w, x, positions, ohms)
 		} else {
-			x = c.ladderSpots(out, w, x, c.asked(w, positions))
+			x = c.ladderSpots(out, w, x, c.asked(w, positions), ohms)
 		}
 		x += touch
 	}
@@ -43,14 +43,14 @@ func (c *circuit) spots(positions []int) []spot {
 	return out
 }
 
-func (c *circuit) chainSpots(out []spot, w *rotary, x float64, positions []int) float64 {
+func (c *circuit) chainSpots(out []spot, w *rotary, x float64, positions []int, ohms []float64) float64 {
 	d := c.spec.Decades[w.dials[0]]
 	in := d.InCircuit(positions[w.dials[0]])
 	out[w.taps[0][0]].along = x
 	for e := 1; e < len(w.taps[0]); e++ {
 		by := touch
 		if slices.Contains(in, e) {
-			by = float64(d.Weight(e)) * d.Step
+			by = ohms[c.element(w.dials[0], e)]
 		}
 		x += by
 		out[w.taps[0][e]].along = x
@@ -58,9 +58,15 @@ func (c *circuit) chainSpots(out []spot, w *rotary, x float64, positions []int) 
 	return x
 }
 
-func (c *circuit) ladderSpots(out []spot, w *rotary, x float64, at stand) float64 {
-	step := func(which int) float64 { return c.spec.Decades[w.dials[which]].Step }
-	zero, wiper := x, x+float64(step(at.which)*float64(at.position))+touch
+func (c *circuit) ladderSpots(out []spot, w *rotary, x float64, at stand, ohms []float64) float64 {
+	below := func(which, tap int) float64 { // from 0 to the tap
+		sum := 0.0
+		for _, r := range ohms[c.first[w.dials[which]]:][:tap] {
+			sum += r
+		}
+		return sum
+	}
+	zero, wiper := x, x+below(at.which, at.position)+touch
 	end := wiper
 	if w.in == w.wiper {
 		zero, wiper, end = wiper, x, wiper
@@ -69,14 +75,14 @@ func (c *circuit) ladderSpots(out []spot, w *rotary, x float64, at stand) float6
 	for which, taps := range w.taps {
 		for p, n := range taps {
 			s := spot{along: zero, ladder: 1 + w.taps[which][0]*len(c.of) + which}
-			ohms := float64(step(which) * float64(p))
-			switch on := float64(step(which) * float64(min(p, at.position))); {
+			all := below(which, p)
+			switch on := below(which, min(p, at.position)); {
 			case which != at.which:
-				s.off = ohms
+				s.off = all
 			case zero <= wiper:
-				s.along, s.off = zero+on, ohms-on
+				s.along, s.off = zero+on, all-on
 			default:
-				s.along, s.off = zero-on, ohms-on
+				s.along, s.off = zero-on, all-on
 			}
 			out[n] = s
 		}
@@ -94,9 +100,16 @@ const mostBridges = 12
 func (b *Bench) bridges(rows []Reading, yield func(key string, effect []float64, exact bool) (more bool)) {
 	c := b.made.circuit
 	same := c.joined()
+	s := b.made.healthy()
+	b.fail(s, nil)
+	for i, r := range s.ohms {
+		if math.IsInf(r, 1) {
+			s.ohms[i] = c.elements[i].nominal
+		}
+	}
 	spots := make([][]spot, len(rows))
 	for i, r := range rows {
-		spots[i] = c.spots(r.Positions)
+		spots[i] = c.spots(r.Positions, s.ohms)
 	}
 	path, all := make([]float64, len(rows)), make([]float64, len(rows))
 	effect := make([]float64, len(rows))

@@ -34,7 +34,7 @@ func TestBridgesAgreeWithTheNetwork(t *testing.T) {
 			sound := nominal.terminals(s, positions, 20)
 			s.bridges = append(s.bridges, resistor{x, y, ohms})
 			want := nominal.terminals(s, positions, 20) - sound
-			spots := c.spots(positions)
+			spots := c.spots(positions, nominal.ohms)
 			path, all := spots[x].between(spots[y])
 			if got := -path * path / (all + ohms); math.Abs(got-want) > 0.2+1e-3*math.Abs(want) {
 				t.Errorf("%v at %v, %v to %v, %v Ω: %v Ω; the network says %v Ω", construction, positions, c.placeOf(x), c.placeOf(y), ohms, got, want)
