@@ -50,8 +50,8 @@ const shortOhms = 1e-6
 
 func (l *layout) unchanged() *change {
 	c := &change{layout: l, ohms: make([]float64, len(l.elements)), links: make([]float64, len(l.links)), gain: 1}
-	for i, e := range l.elements {
-		c.ohms[i] = e.ohms
+	for i := range l.elements {
+		c.ohms[i] = l.inPlace(i)
 	}
 	return c
 }

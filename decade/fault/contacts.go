@@ -76,17 +76,13 @@ func (m *model) shortedBy(c Place) float64 {
 	return sum
 }
 
-// opened is what a setting reads more when a contact opens: of a ladder no value, of a code
-// what the contact shorts without the contact itself.
+// opened is what a setting reads more when a contact opens, or all of a position do: of a
+// ladder no value, of a code what they short without themselves.
 func (m *model) opened(c Place, shorted float64) float64 {
-	if math.IsInf(shorted, 1) {
-		return shorted
+	if math.IsInf(shorted, 1) || c.Part != PartPosition {
+		return shorted // an element of its own adds what its contact shorts
 	}
-	closed := 1
-	if c.Part == PartPosition {
-		closed = len(m.layout.shortedRuns(c.Dial, c.Number))
-	}
-	return shorted - float64(float64(closed)*m.layout.contact)
+	return shorted - float64(float64(len(m.layout.shortedRuns(c.Dial, c.Number)))*m.layout.contact)
 }
 
 func (s *search) addContactFaults(c Place) {

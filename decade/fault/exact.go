@@ -209,6 +209,7 @@ func (s *search) solveFit(pr *probe, h *hypothesis) *circuitFit {
 	cov := mat.NewSymDense(n, nil)
 	cov.CopySym(c.covariance)
 	ap := s.model.addClass(cov, a)
+	s.addShares(pr, h.faults, cov)
 	var free func(int) bool
 	if len(h.free) > 0 {
 		free = func(k int) bool { return slices.Contains(h.free, k) }
@@ -225,6 +226,44 @@ func (s *search) solveFit(pr *probe, h *hypothesis) *circuitFit {
 	f.fit = f.chiSquared + f.factor.logDet() - c.logDet + outside
 	return f
 }
+
+// contactShare is how well it is known which part of the residual resistance is in the
+// contacts and the wire of a switch, as a fraction of that part.
+const contactShare = 0.5
+
+// addShares adds to a covariance what is not known about the contacts that faults bring into
+// the path or take out of it: the residual is known as a whole only.
+func (s *search) addShares(pr *probe, faults []Fault, cov *mat.SymDense) {
+	l := s.model.layout
+	c := l.unchanged()
+	for _, f := range faults {
+		if c.apply("fault.Diagnose", f) != nil {
+			return
+		}
+	}
+	n := len(l.sections)
+	shares := mat.NewDense(len(s.estimates.read), n, nil)
+	with, without := make([]float64, n), make([]float64, n)
+	changed := false
+	for i, k := range s.estimates.read {
+		if x := s.model.settings[k]; math.IsInf(pr.solve(c, x), 1) {
+			continue
+		}
+		pr.contactOhms(c, s.model.settings[k], with)
+		l.contactsClosed(s.model.settings[k], without)
+		for j := range n {
+			v := contactShare * (with[j] - without[j])
+			shares.Set(i, j, v)
+			changed = changed || math.Abs(v) > negligibleShare
+		}
+	}
+	if changed {
+		cov.SymRankK(cov, 1, shares)
+	}
+}
+
+// negligibleShare is a change in Ω that no meter sees.
+const negligibleShare = 1e-7
 
 // setRemainder sets what the values leave of the readings; nothing where they are open.
 func (f *circuitFit) setRemainder(c *settingEstimates) {

@@ -4,6 +4,7 @@
 package fault
 
 import (
+	"math"
 	"slices"
 
 	"example.com/ohmwright/decade"
@@ -249,6 +250,30 @@ func (l *layout) shortedRuns(dial, position int) []elementRun {
 // separateContacts reports whether the elements of a code have a contact each.
 func (l *layout) separateContacts(dial int) bool {
 	return l.decades[dial].Code.Contacts == nil
+}
+
+// contactsClosed sets dst to the resistance of the closed contacts of each switch at a setting,
+// with the wire after it.
+func (l *layout) contactsClosed(s decade.Setting, dst []float64) {
+	for i, u := range l.sections {
+		n := 1
+		if u.wiper == absent {
+			n = len(l.shortedRuns(u.dials[0], s.Position(u.dials[0])))
+		}
+		dst[i] = l.contact * float64(1+n)
+	}
+}
+
+// inPlace is the resistance of an element as it was adjusted: the class is about what the
+// dial adds. An element of a code with a contact c of its own beside it adds R − R∥c, so that
+// R is a little larger than what it adds, and the box reads the same residual at all
+// positions, however many contacts are closed.
+func (l *layout) inPlace(i int) float64 {
+	e := l.elements[i]
+	if d := l.decades[e.dial]; d.Tapped() || !l.separateContacts(e.dial) {
+		return e.ohms
+	}
+	return (e.ohms + math.Sqrt(float64(e.ohms*e.ohms)+float64(4*e.ohms*l.contact))) / 2
 }
 
 // dialOhms is the resistance of all elements of a dial in ohms.

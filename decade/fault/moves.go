@@ -5,6 +5,10 @@ package fault
 
 import "math"
 
+// mostAgainstStop is the number of positions that a knob can be off where the switch stops at
+// its ends: so many positions of the dial cannot be dialled, which nobody misses more of.
+const mostAgainstStop = 3
+
 // slips lists the slips of the switch of a section, for each behaviour beyond its ends.
 func (m *model) slips(u *section) []Fault {
 	high, low := m.layout.decades[u.dials[0]].Positions, 0
@@ -17,7 +21,10 @@ func (m *model) slips(u *section) []Fault {
 			f := Fault{Kind: KindSlip, A: Place{PartDial, u.dials[0], 0}, Value: float64(by)}
 			wraps, stops := f, f
 			wraps.Wraps, stops.Stops = true, true
-			out = append(out, stops, wraps, f)
+			out = append(out, wraps, f)
+			if by >= -mostAgainstStop && by <= mostAgainstStop {
+				out = append(out, stops)
+			}
 		}
 	}
 	return out

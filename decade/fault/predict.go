@@ -62,6 +62,33 @@ func (p *probe) predict(c *change, s decade.Setting) float64 {
 	return c.gain * (s.Value() + (r - p.solve(p.healthy, s)))
 }
 
+// contactOhms sets dst to what the contacts of each switch, and the wire after it, add to the
+// resistance just solved: the square of the share of the current in each, times its ohms.
+func (p *probe) contactOhms(c *change, s decade.Setting, dst []float64) {
+	p.solver.potentials(p.potentials)
+	l := p.layout
+	ohms := func(e edge) float64 {
+		current := (p.potentials[e.from] - p.potentials[e.to]) * e.siemens
+		return current * current * l.contact
+	}
+	for i := range l.sections {
+		if u := &l.sections[i]; u.wiper != absent {
+			p.edges = c.appendWiper(p.edges[:0], u, s)
+		} else {
+			p.edges = c.appendShorts(p.edges[:0], u, s)
+		}
+		dst[i] = 0
+		for _, e := range p.edges {
+			dst[i] += ohms(e)
+		}
+		link := l.links[i+1]
+		if x := c.links[i+1]; x != 0 {
+			link.siemens = 1 / (l.contact + x)
+		}
+		dst[i] += ohms(link)
+	}
+}
+
 // currents sets dst to the derivatives of the resistance just solved with respect to the
 // elements: the square of the share of the current that flows in each.
 func (p *probe) currents(c *change, dst []float64) {

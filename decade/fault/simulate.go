@@ -79,7 +79,7 @@ func (s *Specimen) drawElements() {
 	s.ohms = make([]float64, last)
 	for i, e := range s.model.layout.elements {
 		x := part[e.dial]*common[e.dial] + (1-part[e.dial])*s.uniform()
-		s.ohms[i] = e.ohms + x*s.model.classLimit[i]
+		s.ohms[i] = s.model.layout.inPlace(i) + x*s.model.classLimit[i]
 	}
 	s.residual = max(s.uniform()*s.model.classLimit[last], -0.9*s.model.layout.box.Spec().Residual)
 }
