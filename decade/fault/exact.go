@@ -220,7 +220,11 @@ func (s *search) solveFit(pr *probe, h *hypothesis) *circuitFit {
 		return nil
 	}
 	f.whitened = f.factor.solveVec(f.remainder)
-	f.chiSquared = c.constant + mat.Dot(f.remainder, f.whitened) + s.contradiction(f.effect)
+	quad := mat.Dot(f.remainder, f.whitened)
+	if quad < -1 {
+		return nil // the circuit leaves readings that say the same, but for rounding
+	}
+	f.chiSquared = c.constant + quad + s.contradiction(f.effect)
 	sd := s.model.elementSD(ap, f.factor.solve(ap))
 	outside := s.model.outsideClass(sd, transposed(ap), f.whitened.RawVector().Data, s.ofElements.independence, free)
 	f.fit = f.chiSquared + f.factor.logDet() - c.logDet + outside

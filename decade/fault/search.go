@@ -113,7 +113,7 @@ func (s *search) keepHypothesis(h *hypothesis) {
 		}
 	}
 	h.setScore()
-	if !finite(h.score) || slices.ContainsFunc(h.faults, s.impossible) {
+	if !finite(h.score) || h.chiSquared < -1 || slices.ContainsFunc(h.faults, s.impossible) {
 		return
 	}
 	s.found = append(s.found, h)
@@ -193,8 +193,8 @@ func (s *search) insideClass(f Fault) bool {
 		return inside(l.firstElement[f.A.Dial])
 	case KindAged: // most are
 		n := 0
-		for i := range l.elements {
-			if inside(i) {
+		for i, e := range l.elements {
+			if math.Abs(f.Value)*e.ohms <= s.model.classLimit[i] {
 				n++
 			}
 		}

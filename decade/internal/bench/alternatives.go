@@ -27,24 +27,38 @@ func (b *Bench) Alternatives(readings []Reading) []string {
 	for i, r := range readings {
 		shift[i] = r.Shift
 	}
-	return b.alternatives(readings, shift, slices.ContainsFunc(b.Faults, func(f Fault) bool { return f.Fresh }))
+	return b.alternatives(readings, shift, slices.ContainsFunc(b.Faults, func(f Fault) bool { return f.Fresh }), nil)
 }
 
-func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool) []string {
+// anySize is that of a fault whose size is free, in standard deviations of a reading.
+const anySize = 1e4
+
+// alternatives of what shifts the readings, beside another fault of any size that shifts them
+// as beside does (nil: none).
+func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool, beside []float64) []string {
 	var rows []Reading
-	var of []float64
+	var of, other []float64
 	for i, r := range readings {
 		if math.IsInf(shift[i], 0) {
 			return nil
 		}
 		if len(r.Values) > 0 {
 			rows, of = append(rows, r), append(of, shift[i])
+			if beside != nil && !math.IsInf(beside[i], 0) {
+				other = append(other, beside[i])
+			} else {
+				other = append(other, 0)
+			}
 		}
 	}
 	if len(rows) == 0 {
 		return nil
 	}
 	g := b.leastSquares(rows)
+	if s := g.scaled(other); mat.Norm(s, 2) > 0 {
+		s.ScaleVec(anySize/mat.Norm(s, 2), s)
+		g.col = append(g.col, s.RawVector().Data)
+	}
 	chol, ok := g.withClass()
 	if !ok {
 		return nil

@@ -195,7 +195,11 @@ func (c *Case) marginal(read reader, m Mix) error {
 		return nil
 	}
 	for k, shift := range shifts {
-		c.Alternatives *= max(1, len(c.Bench.alternatives(c.Readings, shift, c.Faults[k].Fresh)))
+		var other []float64
+		if len(shifts) == 2 {
+			other = shifts[1-k]
+		}
+		c.Alternatives *= max(1, len(c.Bench.alternatives(c.Readings, shift, c.Faults[k].Fresh, other)))
 	}
 	c.Alternatives *= c.sameBridges()
 	if len(c.Faults) > 1 && len(c.Bench.Alternatives(c.Readings)) > 0 {
