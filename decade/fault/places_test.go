@@ -17,7 +17,8 @@ import (
 	"example.com/ohmwright/decade/verify"
 )
 
-// Slips and exchanged taps by nominal values, against the network; there are three slips up to three positions, two beyond, one
+// Slips and exchanged taps by nominal values, against the network; there are three slips up to
+// three positions and two beyond, one
 // for each behaviour at the ends, for every number of positions up to the whole turn.
 func TestMovesAgainstNetwork(t *testing.T) {
 	for _, c := range []struct {
