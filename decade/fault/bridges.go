@@ -12,7 +12,7 @@ import (
 // best resistance, for the pairs that gain; all terms of the likelihood, for the best of
 // these.
 const (
-	keptBridges   = 120  // pairs that reach the last step
+	keptBridges   = 120  // pairs that reach the last step, beside those that are as good as the best
 	behindBridge  = 60   // −2·ln of the likelihood behind the best pair
 	largestBridge = 1e13 // Ω, a bridge beyond it is none
 )
@@ -68,7 +68,7 @@ func (s *search) refineBridges(list []bridgeTrial) []bridgeTrial {
 		if s.work.stopped() != nil {
 			return nil
 		}
-		if i < 2*keptBridges || t.isLeak() {
+		if i < 2*keptBridges || t.isLeak() || t.gain > list[0].gain-s.classOfBridges() {
 			s.refineOhms(&t)
 			out = append(out, t)
 		}
@@ -76,13 +76,17 @@ func (s *search) refineBridges(list []bridgeTrial) []bridgeTrial {
 	slices.SortStableFunc(out, byGain)
 	n := 0
 	for i, t := range out {
-		if i < keptBridges && t.gain > out[0].gain-behindBridge || t.isLeak() {
+		if i < keptBridges && t.gain > out[0].gain-behindBridge || t.isLeak() || t.gain > out[0].gain-s.classOfBridges() {
 			out[n] = t
 			n++
 		}
 	}
 	return out[:n]
 }
+
+// classOfBridges is the gain behind the best within which every bridge is kept, however many
+// there are: the readings may not tell it from the best.
+func (s *search) classOfBridges() float64 { return 4 * s.options.Distance }
 
 func (t bridgeTrial) isLeak() bool {
 	switch t.pair.kind {

@@ -35,9 +35,12 @@
 // healthy one.
 //
 // Of the pairs of nodes that may be bridged, those are fitted closely that look best with
-// three resistances. Two faults are looked for as pairs with at least one of the twelve best
-// single faults, or the two best of a kind; fewer than all pairs. Either choice is compared
-// with all there are on small boxes in the tests. Two faults take seconds in a box of eight
+// three resistances, and all that look as good as the best. Of two faults at once all pairs
+// are tried whose effects are in proportion to a number, and every open element with a
+// bridge around it; of the others those with the best single faults, or with the faults of
+// the best pairs. Both are fitted together by the circuit, inside what a box can be. Either
+// choice is compared with all there are on small boxes in the tests. Two faults may take
+// seconds in a box of eight
 // decades: [Options].Progress tells how far it is. How often the cause is found, by kind and
 // size, is in the table that TestRates prints.
 //
