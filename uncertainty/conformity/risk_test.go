@@ -431,3 +431,20 @@ func TestAbsurdPriors(t *testing.T) {
 		}
 	}
 }
+
+// lostTail is a prior of somebody else's that has no quantiles far out.
+type lostTail struct{ distuv.Normal }
+
+func (l lostTail) Quantile(p float64) float64 {
+	if p < 1e-3 || p > 1-1e-3 {
+		return math.NaN()
+	}
+	return l.Normal.Quantile(p)
+}
+
+func TestPriorWithoutTails(t *testing.T) {
+	g, err := conformity.GlobalRisk(interval(-1, 1), interval(-0.5, 0.5), lostTail{distuv.UnitNormal}, 0.1)
+	if err == nil && math.IsNaN(g.Consumer+g.Producer+g.Conforming+g.Accepted) || err != nil && !errors.Is(err, conformity.ErrDomain) {
+		t.Errorf("%+v, error %v; want no NaN beside nil", g, err)
+	}
+}
