@@ -124,16 +124,9 @@ func (a *Answer) knownFirst() (fault.Step, bool) {
 		if c.Stage != lastStage(r) || !c.Rules {
 			continue
 		}
-		var ranges []string
-		for i := range r.Rows {
-			row := &r.Rows[i]
-			concerned := row.Reading.Stage == c.Stage && row.Budget != nil && row.Nominal > 0 &&
-				(c.Range == "" || row.Range == c.Range) && (c.Scope != verify.CommonDial || row.Setting.Position(c.Dial) > 0)
-			checked := slices.ContainsFunc(r.Standards, func(s verify.Standard) bool { return s.Reading.Range == row.Range })
-			if concerned && !checked && !slices.Contains(ranges, row.Range) {
-				ranges = append(ranges, row.Range)
-			}
-		}
+		ranges := slices.DeleteFunc(c.Ranges(), func(name string) bool {
+			return slices.ContainsFunc(r.Standards, func(s verify.Standard) bool { return s.Reading.Range == name })
+		})
 		if len(ranges) == 0 {
 			continue
 		}

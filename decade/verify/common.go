@@ -66,7 +66,7 @@ type Common struct {
 	ranges []string // concerned
 }
 
-// String is the fact in a sentence or two; where it rules, with what to read next.
+// String is the fact in a sentence or two.
 func (c Common) String() string {
 	what := "All readings deviate"
 	switch c.Scope {
@@ -83,17 +83,14 @@ func (c Common) String() string {
 		s += " The same readings are those of " + wording.List(c.Same) + "."
 	}
 	if c.Rules {
-		s += " Read one known resistor on " + rangesText(c.ranges) + " before anything else is concluded."
+		s += " That is more than chance."
 	}
 	return s
 }
 
-func rangesText(names []string) string {
-	if len(names) == 1 {
-		return "range " + names[0]
-	}
-	return "the ranges " + wording.List(names)
-}
+// Ranges lists the ranges of the meter concerned: where it rules, a known resistor on each
+// tells the meter from the rest. Package decade/inspect proposes it where no cause is known.
+func (c Common) Ranges() []string { return slices.Clone(c.ranges) }
 
 // shiftText prints a shift, 0 where it is below all digits that U leaves.
 func shiftText(shift, U float64) string {

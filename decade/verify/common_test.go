@@ -37,7 +37,7 @@ func ruling(r *Report) []Common {
 }
 
 // One thing that is common is found at its own scope and no other, with its size, what can
-// explain it and the step to take.
+// explain it and the ranges concerned.
 func TestCommonShift(t *testing.T) {
 	b := sixDials(t)
 	for name, c := range map[string]struct {
@@ -46,17 +46,18 @@ func TestCommonShift(t *testing.T) {
 		of     string
 		shift  float64
 		says   string
+		ranges int // to read a known resistor on
 	}{
 		"all": {func(_ decade.Setting, v float64) float64 { return 1.0012 * v }, CommonAll, "", 1.2e-3,
-			"Read one known resistor on the ranges "},
+			"All readings deviate by +0.12 % in common", 5},
 		"range": {func(_ decade.Setting, v float64) float64 {
 			if rangeOf(v) == "100 Ω" {
 				return 1.003 * v
 			}
 			return v
-		}, CommonRange, "100 Ω", 3e-3, "Read one known resistor on range 100 Ω before"},
+		}, CommonRange, "100 Ω", 3e-3, "Readings on range 100 Ω deviate by +0.3 % in common", 1},
 		"dial": {func(s decade.Setting, v float64) float64 { return v + 3*float64(s.Position(1)) }, CommonDial, "×1 kΩ", 3e-3,
-			"The steps of the ×1 kΩ dial deviate by +0.3 % in common"},
+			"The steps of the ×1 kΩ dial deviate by +0.3 % in common", 2},
 	} {
 		r := judge(t, b, wideMeter(), sound(t, b, c.change))
 		list := ruling(r)
@@ -67,6 +68,9 @@ func TestCommonShift(t *testing.T) {
 		got := list[0]
 		if of := got.Range + got.Name; got.Scope != c.scope || of != c.of || math.Abs(got.Shift-c.shift) > got.U || got.U > 1e-4 || !strings.Contains(got.String(), c.says) {
 			t.Errorf("%s: %v %q %v ± %v: %v", name, got.Scope, of, got.Shift, got.U, got)
+		}
+		if n := len(got.Ranges()); n != c.ranges || c.ranges == 1 && got.Ranges()[0] != "100 Ω" {
+			t.Errorf("%s: ranges %v", name, got.Ranges())
 		}
 		if got.Meter < 1e-5 || got.Meter > 4e-5 || got.Temperature != 0 || got.Box < 2e-4 {
 			t.Errorf("%s: explained by meter %v, temperature %v, box %v", name, got.Meter, got.Temperature, got.Box)

@@ -22,7 +22,7 @@ func ExampleCommon() {
 		}
 	}
 	// Output:
-	// Readings on range 1 kΩ deviate by +0.3 % in common, U = 130 ppm. The meter can explain ±110 ppm, the temperature ±0, the class of the box ±0.1 %. The same readings are those of the ×100 dial. Read one known resistor on range 1 kΩ before anything else is concluded.
+	// Readings on range 1 kΩ deviate by +0.3 % in common, U = 130 ppm. The meter can explain ±110 ppm, the temperature ±0, the class of the box ±0.1 %. The same readings are those of the ×100 dial. That is more than chance.
 }
 
 func ExampleCommonScope() {
@@ -73,4 +73,15 @@ func ExampleSharedError() {
 	fmt.Println(s)
 	// Output:
 	// The results at 8-0, 9-0 share the errors of range 100 Ω (correlation 0.97): they are not independent evidence.
+}
+
+// Where a known resistor tells the meter from the rest.
+func ExampleCommon_Ranges() {
+	for _, c := range judged(shiftedTable).Common {
+		if c.Rules {
+			fmt.Println(c.Ranges())
+		}
+	}
+	// Output:
+	// [1 kΩ]
 }
