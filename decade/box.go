@@ -57,9 +57,12 @@ func build(op string, s Spec) (*Box, error) {
 	return b, nil
 }
 
+// none reports whether there is no box: nil, or the zero Box, which has no dials.
+func (b *Box) none() bool { return b == nil || len(b.spec.Decades) == 0 }
+
 // Name returns the name of the description.
 func (b *Box) Name() string {
-	if b == nil {
+	if b.none() {
 		return ""
 	}
 	return b.spec.Name
@@ -67,7 +70,7 @@ func (b *Box) Name() string {
 
 // Serial returns the serial number of the description.
 func (b *Box) Serial() string {
-	if b == nil {
+	if b.none() {
 		return ""
 	}
 	return b.spec.Serial
@@ -76,7 +79,7 @@ func (b *Box) Serial() string {
 // Spec returns a copy of the description, with names and positions that were left out
 // filled in.
 func (b *Box) Spec() Spec {
-	if b == nil {
+	if b.none() {
 		return Spec{}
 	}
 	return b.spec.clone()
@@ -88,7 +91,7 @@ func (b *Box) Decades() []Decade { return b.Spec().Decades }
 
 // NumDecades returns the number of dials.
 func (b *Box) NumDecades() int {
-	if b == nil {
+	if b.none() {
 		return 0
 	}
 	return len(b.spec.Decades)
@@ -99,7 +102,7 @@ func (b *Box) NumDecades() int {
 // decades of one switch are off zero ([ErrSharedDials]).
 func (b *Box) At(positions ...int) (Setting, error) {
 	const op = "decade.Box.At"
-	if b == nil {
+	if b.none() {
 		return Setting{}, noBox(op)
 	}
 	s := Setting{box: b}
@@ -121,7 +124,7 @@ func (b *Box) At(positions ...int) (Setting, error) {
 
 func noBox(op string) error {
 	return &Error{Op: op,
-		Err: unit.Errorf(ErrNoBox, "the box is nil; expected one made by New or Read")}
+		Err: unit.Errorf(ErrNoBox, "the box is nil or empty; expected one made by New or Read")}
 }
 
 func (b *Box) checkPosition(op string, dial, position int) error {
@@ -166,7 +169,7 @@ func (s *Setting) mate(dial int) int {
 
 // Zero returns the setting with all dials at zero; of a nil box the zero Setting.
 func (b *Box) Zero() Setting {
-	if b == nil {
+	if b.none() {
 		return Setting{}
 	}
 	return Setting{box: b}
@@ -180,7 +183,7 @@ func (b *Box) Residual() uncertainty.Interval { return b.Zero().Limits() }
 // where decades share a switch ([ErrSharedDials]).
 func (b *Box) Max() (Setting, error) {
 	const op = "decade.Box.Max"
-	if b == nil {
+	if b.none() {
 		return Setting{}, noBox(op)
 	}
 	s := Setting{box: b}
@@ -196,7 +199,7 @@ func (b *Box) Max() (Setting, error) {
 // NumSettings returns the number of settings that [Box.Settings] yields; where it exceeds
 // the range of uint64 it stays at the largest.
 func (b *Box) NumSettings() uint64 {
-	if b == nil {
+	if b.none() {
 		return 0
 	}
 	total := uint64(1)

@@ -33,6 +33,9 @@ type Calibration struct {
 // UnmarshalJSON reads a calibration strictly: unknown keys are refused.
 func (c *Calibration) UnmarshalJSON(text []byte) error {
 	type plain Calibration // without this method
+	if c == nil {
+		return &Error{Op: "decade.Calibration.UnmarshalJSON", Err: unit.Errorf(ErrNotStated, "nil; expected the address of a Calibration")}
+	}
 	var in plain
 	if err := file.DecodePart("decade.Calibration", text, &in); err != nil {
 		return err
@@ -63,7 +66,7 @@ func ReadCalibration(r io.Reader) (*Calibration, error) {
 // an element, or has a value that is none of the box; the error names it ([ErrCalibration]).
 func (b *Box) With(c *Calibration) (*Box, error) {
 	const op = "decade.Box.With"
-	if b == nil {
+	if b.none() {
 		return nil, noBox(op)
 	}
 	if c == nil {
@@ -98,7 +101,7 @@ func (b *Box) title() string {
 // Calibration returns a copy of the calibration from which the values of the box come, nil
 // for a box that has nominal values.
 func (b *Box) Calibration() *Calibration {
-	if b == nil || b.calibration == nil {
+	if b.none() || b.calibration == nil {
 		return nil
 	}
 	return b.calibration.clone()

@@ -4,6 +4,7 @@
 package decade
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -67,7 +68,7 @@ func (q *quotients) of(k int) []quotient { return q.list[q.first[k]:q.first[k+1]
 
 func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 	switch {
-	case b == nil:
+	case b.none():
 		return q, noBox(op)
 	case m > MeasureOfClass:
 		return q, &Error{Op: op, Name: "measure", Value: float64(m),
@@ -210,6 +211,7 @@ func (b *Box) Survey(ctx context.Context) (*Survey, error) {
 
 // String returns the shares and the extremes in one line.
 func (s *Survey) String() string {
+	s = cmp.Or(s, &Survey{})
 	return fmt.Sprintf("%d of %d settings within class, from %+.2f of the limit at %v to %+.2f at %v",
 		s.Inside, s.Settings, s.Lowest.Relative, s.Lowest.Setting, s.Highest.Relative, s.Highest.Setting)
 }

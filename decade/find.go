@@ -63,7 +63,7 @@ func (b *Box) neighbours(ohms float64) string {
 func textOf(s Setting) string { return text(s.Nominal()) + " Ω (" + s.String() + ")" }
 
 func (b *Box) checkTarget(op string, ohms float64) error {
-	if b == nil {
+	if b.none() {
 		return noBox(op)
 	}
 	return numbers.NotNegative(op, "ohms", " Ω", ohms)

@@ -113,7 +113,7 @@ const mostPoints = 100_000
 // its place; it is for test currents, not for loops that carry power or mains.
 func (b *Box) SensorTable(ctx context.Context, x StandIn, low, high, step float64, s Search) ([]SensorPoint, error) {
 	const op = "decade.Box.SensorTable"
-	if b == nil {
+	if b.none() {
 		return nil, noBox(op)
 	}
 	n, err := points(op, low, high, step)
@@ -215,6 +215,12 @@ func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float
 		return p, &Error{Op: op, Name: "uncertainty", Err: err}
 	}
 	p.U = 0.5 * (interval.Upper - interval.Lower) / math.Abs(c.slope)
+	if err := numbers.Finite(op, "error", p.Error); err != nil {
+		return p, err
+	}
+	if err := numbers.Finite(op, "uncertainty", p.U); err != nil {
+		return p, err
+	}
 	return p, p.heat(op, x, c)
 }
 

@@ -14,8 +14,8 @@ import (
 // settings are equal (==) when box and positions are. The settings of two boxes are never
 // equal; [Setting.On] converts.
 //
-// The zero Setting belongs to no box and is not valid: its numbers are NaN or 0, its text
-// is "no setting".
+// The zero Setting belongs to no box and is not valid ([Setting.IsValid]): its resistances
+// are NaN, which no value looks like, its text is "no setting".
 type Setting struct {
 	box       *Box
 	positions positions // 0 beyond the dials of the box

@@ -11,7 +11,7 @@ import "iter"
 // is allocated for a setting.
 func (b *Box) Settings() iter.Seq[Setting] {
 	return func(yield func(Setting) bool) {
-		if b == nil {
+		if b.none() {
 			return
 		}
 		last := b.NumDecades() - 1

@@ -83,7 +83,7 @@ func (b *Box) HasTemperatureLaw() bool { return b != nil && b.hasLaw }
 // ReferenceTemperature returns the temperature in °C at which the values of the box hold;
 // false where the description does not say.
 func (b *Box) ReferenceTemperature() (float64, bool) {
-	if b == nil {
+	if b.none() {
 		return 0, false
 	}
 	return b.reference, b.hasRef

@@ -77,7 +77,7 @@ func (s *Setting) UnmarshalText(text []byte) error {
 // ([ErrSyntax]), and under the conditions of [Box.At].
 func (b *Box) ParseSetting(text string) (Setting, error) {
 	const op = "decade.Box.ParseSetting"
-	if b == nil {
+	if b.none() {
 		return Setting{}, noBox(op)
 	}
 	s := Setting{box: b}

@@ -52,6 +52,7 @@ type Passage struct {
 
 // Overloaded returns the moments in which a rating is exceeded.
 func (p *Passage) Overloaded() []Moment {
+	p = cmp.Or(p, &Passage{})
 	var out []Moment
 	for _, m := range p.Moments {
 		if m.Overload() {

@@ -101,6 +101,9 @@ func (s Spec) MarshalJSON() ([]byte, error) {
 // UnmarshalJSON reads what [ReadBox] reads; what the text leaves out gets the value that
 // [New] gives it.
 func (s *Spec) UnmarshalJSON(text []byte) error {
+	if s == nil {
+		return &Error{Op: "decade.Spec.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Spec")}
+	}
 	b, err := unmarshal("decade.Spec.UnmarshalJSON", text)
 	if err == nil {
 		*s = b.Spec()

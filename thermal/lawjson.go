@@ -43,6 +43,9 @@ func (l *Law) UnmarshalJSON(text []byte) error {
 	refuse := func(given, want string) error {
 		return &Error{Op: op, Name: "law", Err: unit.Errorf(ErrSyntax, "%s; %s", given, want)}
 	}
+	if l == nil {
+		return &Error{Op: op, Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Law")}
+	}
 	var f lawFile
 	if err := file.DecodePart(op, text, &f); err != nil {
 		return err

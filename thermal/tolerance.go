@@ -9,6 +9,7 @@ import (
 
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/file"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // ToleranceClass is a class of industrial platinum thermometers by IEC 60751.
@@ -90,6 +91,9 @@ func (c *ToleranceClass) UnmarshalText(text []byte) error {
 	i := slices.IndexFunc(classes[:], func(row classRow) bool { return row.name == string(text) })
 	if i < 0 {
 		return refuse("thermal.ToleranceClass.UnmarshalText", "class", string(text), ErrUnknown, "expected AA, A, B or C")
+	}
+	if c == nil {
+		return refuse("thermal.ToleranceClass.UnmarshalText", "class", string(text), unit.ErrNotStated, "nil; expected the address of a class")
 	}
 	*c = ToleranceClass(i + 1)
 	return nil

@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -59,6 +60,7 @@ type Multivariate struct {
 // Correlation returns the correlation coefficient of measurands i and j; it is 0
 // where one of them has no uncertainty, and NaN where there is no such measurand.
 func (m *Multivariate) Correlation(i, j int) float64 {
+	m = cmp.Or(m, &Multivariate{})
 	n := len(m.Budgets)
 	if i < 0 || j < 0 || i >= n || j >= n {
 		return math.NaN()

@@ -88,10 +88,18 @@ func (b Budget) MarshalJSON() ([]byte, error) {
 			c.Sensitivity, c.Contribution, c.Share, c.Joint,
 		})
 	}
-	for _, w := range b.Warnings {
-		out.Warnings = append(out.Warnings, w.Error())
-	}
+	out.Warnings = texts(b.Warnings)
 	return json.Marshal(out)
+}
+
+// texts are those of the warnings that there are.
+func texts(warnings []error) (out []string) {
+	for _, w := range warnings {
+		if w != nil {
+			out = append(out, w.Error())
+		}
+	}
+	return out
 }
 
 // UnmarshalJSON reads what MarshalJSON writes. A budget that was read is a record:
@@ -101,6 +109,9 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 	var in jsonBudget
 	if err := json.Unmarshal(text, &in); err != nil {
 		return err
+	}
+	if b == nil {
+		return &Error{Op: "uncertainty.Budget.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Budget")}
 	}
 	e := in.Expanded
 	*b = Budget{

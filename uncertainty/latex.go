@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"regexp"
@@ -16,6 +17,7 @@ import (
 // take as a command is escaped, and the signs of measurement (Ω, µ, °, ±, Greek
 // letters) are written as mathematics.
 func (b *Budget) WriteLaTeX(w io.Writer) error {
+	b = cmp.Or(b, &Budget{})
 	var s strings.Builder
 	row := func(cells []string) { s.WriteString(strings.Join(cells, " & ") + " \\\\\n") }
 	s.WriteString("\\begin{tabular}{lrrclrrrr}\n\\hline\n")

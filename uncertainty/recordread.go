@@ -29,6 +29,9 @@ func (r *Record) UnmarshalJSON(text []byte) error {
 	if err != nil {
 		return err
 	}
+	if r == nil {
+		return &Error{Op: "uncertainty.Record.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Record")}
+	}
 	out := Record{ID: in.ID}
 	for _, row := range in.Quantities {
 		q, err := row.read(sources)

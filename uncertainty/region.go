@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"cmp"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -184,11 +185,12 @@ func factorize(c *mat.Cholesky, v *mat.SymDense) error {
 }
 
 // Distance returns √((η − y)ᵀ·V⁻¹·(η − y)), the distance of a point from the centre
-// as the region measures it. It is NaN for a point of another number of coordinates.
+// as the region measures it. It is +Inf for a point of another number of coordinates.
 func (e *Ellipse) Distance(point []float64) float64 {
+	e = cmp.Or(e, &Ellipse{})
 	n := len(e.Center)
-	if len(point) != n || e.factor.SymmetricDim() != n {
-		return math.NaN()
+	if len(point) != n || e.factor.IsEmpty() || e.factor.SymmetricDim() != n {
+		return math.Inf(1)
 	}
 	d := mat.NewVecDense(n, nil)
 	for i, v := range point {
@@ -196,23 +198,30 @@ func (e *Ellipse) Distance(point []float64) float64 {
 	}
 	var x mat.VecDense
 	if err := e.factor.SolveVecTo(&x, d); err != nil {
-		return math.NaN()
+		return math.Inf(1)
 	}
-	return math.Sqrt(mat.Dot(d, &x))
+	if r := math.Sqrt(mat.Dot(d, &x)); !math.IsNaN(r) {
+		return r
+	}
+	return math.Inf(1)
 }
 
 // Contains reports whether a point, a coordinate for each output, lies in the region:
 // whether its [Ellipse.Distance] is K or less. A point of another number of coordinates
 // does not.
-func (e *Ellipse) Contains(point ...float64) bool { return e.Distance(point) <= e.K }
+func (e *Ellipse) Contains(point ...float64) bool {
+	e = cmp.Or(e, &Ellipse{})
+	return e.Distance(point) <= e.K
+}
 
 // SemiAxes returns the half-lengths of the principal axes, longest first, K·√λ with the
 // eigenvalues λ of V, and their directions as the columns of a matrix: its eigenvectors,
 // of length 1 and either sign. It is meant for outputs of one unit.
 func (e *Ellipse) SemiAxes() (lengths []float64, directions *mat.Dense) {
+	e = cmp.Or(e, &Ellipse{})
 	n := len(e.Center)
 	var eigen mat.EigenSym
-	if !eigen.Factorize(e.Shape, true) {
+	if n == 0 || e.Shape == nil || e.Shape.SymmetricDim() != n || !eigen.Factorize(e.Shape, true) {
 		return nil, nil // a covariance matrix that was factorized has eigenvalues
 	}
 	var vectors mat.Dense
@@ -229,6 +238,10 @@ func (e *Ellipse) SemiAxes() (lengths []float64, directions *mat.Dense) {
 // Volume returns the content of the region, its area for two outputs, in the product of
 // their units: π^(m/2)/Γ(m/2 + 1)·K^m·√det V for m outputs.
 func (e *Ellipse) Volume() float64 {
+	e = cmp.Or(e, &Ellipse{})
+	if e.factor.IsEmpty() {
+		return 0
+	}
 	n := float64(len(e.Center))
 	ball := math.Pow(math.Pi, n/2) / math.Gamma(n/2+1) // of radius 1
 	return ball * math.Pow(e.K, n) * math.Sqrt(e.factor.Det())
@@ -245,6 +258,7 @@ func newRectangle(p, k float64, center, u []float64) *Rectangle {
 // Contains reports whether a point, a coordinate for each output, lies in the region, its
 // sides included. A point of another number of coordinates does not.
 func (r *Rectangle) Contains(point ...float64) bool {
+	r = cmp.Or(r, &Rectangle{})
 	if len(point) != len(r.Sides) {
 		return false
 	}
@@ -259,6 +273,7 @@ func (r *Rectangle) Contains(point ...float64) bool {
 // Volume returns the content of the region in the product of the units of the outputs:
 // the product of the widths of its sides.
 func (r *Rectangle) Volume() float64 {
+	r = cmp.Or(r, &Rectangle{})
 	v := 1.0
 	for _, side := range r.Sides {
 		v *= side.Width()

@@ -24,11 +24,16 @@ type Region struct {
 // Area returns the content of the region in the product of the units of both outputs:
 // that of Used rectangles. It depends on the seed to a few per cent.
 func (r *Region) Area() float64 {
+	r = cmp.Or(r, &Region{})
+	if r.Cells <= 0 {
+		return 0
+	}
 	return float64(r.Used) * r.X.Width() / float64(r.Cells) * r.Y.Width() / float64(r.Cells)
 }
 
 // Contains reports whether a point lies in the region: in one of its rectangles.
 func (r *Region) Contains(x, y float64) bool {
+	r = cmp.Or(r, &Region{})
 	if !r.X.Contains(x) || !r.Y.Contains(y) || len(r.inside) == 0 {
 		return false
 	}

@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"cmp"
 	"encoding/json"
 	"iter"
 	"math"
@@ -34,6 +35,7 @@ type Simulation struct {
 // Correlation returns the correlation coefficient of outputs i and j; it is 0 where
 // one of them does not vary, and NaN where there is no such output.
 func (s *Simulation) Correlation(i, j int) float64 {
+	s = cmp.Or(s, &Simulation{})
 	n := len(s.Outputs)
 	switch {
 	case i < 0 || j < 0 || i >= n || j >= n:
@@ -65,9 +67,7 @@ func (s Simulation) MarshalJSON() ([]byte, error) {
 	if s.Ellipse != nil && s.Rectangle != nil {
 		out.Ellipse, out.Rectangle = s.Ellipse.K, s.Rectangle.K
 	}
-	for _, w := range s.Warnings {
-		out.Warnings = append(out.Warnings, w.Error())
-	}
+	out.Warnings = texts(s.Warnings)
 	return json.Marshal(out)
 }
 

@@ -18,6 +18,7 @@ import (
 
 // String returns the budget as [Budget.WriteText] writes it.
 func (b *Budget) String() string {
+	b = cmp.Or(b, &Budget{})
 	var s strings.Builder
 	b.WriteText(&s) // a strings.Builder takes everything
 	return s.String()
@@ -27,13 +28,17 @@ func (b *Budget) String() string {
 // parentheses being the uncertainty of the last digits (GUM 7.2.2), u rounded to
 // the given number of significant digits; the unit follows if there is one.
 func (b *Budget) Concise(digits int) string {
+	b = cmp.Or(b, &Budget{})
 	return withUnit(FormatConcise(b.Estimate, b.StandardUncertainty, digits), b.Unit)
 }
 
 // PlusMinus returns estimate and expanded uncertainty at 95 % in the form y ± U
 // (GUM 7.2.4), U rounded to the given number of significant digits; with a unit it
 // is (y ± U) unit.
-func (b *Budget) PlusMinus(digits int) string { return b.plusMinus(b.Expanded, digits) }
+func (b *Budget) PlusMinus(digits int) string {
+	b = cmp.Or(b, &Budget{})
+	return b.plusMinus(b.Expanded, digits)
+}
 
 func (b *Budget) plusMinus(e Expanded, digits int) string {
 	s := FormatPlusMinus(b.Estimate, e.U, digits)
@@ -141,6 +146,7 @@ func (b *Budget) expandedLines() []string {
 // WriteText writes the budget as a table for a screen: the columns of the guides,
 // the result, the shares of variance, the warnings.
 func (b *Budget) WriteText(w io.Writer) error {
+	b = cmp.Or(b, &Budget{})
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	above := []string{"Quantity", "Estimate", "Standard", "Type", "Distribution", "Degrees of", "Sensitivity", "Uncertainty"}
 	below := []string{"", "", "uncertainty", "", "", "freedom", "coefficient", "contribution"}
@@ -178,8 +184,8 @@ func (b *Budget) WriteText(w io.Writer) error {
 // bare drops the name of package and function from a warning meant for a reader.
 func bare(err error) string {
 	e, ok := err.(*Error)
-	if !ok {
-		return err.Error()
+	if !ok || e == nil || e.Err == nil {
+		return fmt.Sprint(err)
 	}
 	if e.Name == "" {
 		return e.Err.Error()
@@ -228,6 +234,7 @@ func bar(share float64) string {
 
 // WriteMarkdown writes the budget as a Markdown table with the result below it.
 func (b *Budget) WriteMarkdown(w io.Writer) error {
+	b = cmp.Or(b, &Budget{})
 	var s strings.Builder
 	row := func(cells []string) {
 		s.WriteString("|")
@@ -262,6 +269,7 @@ func (b *Budget) WriteMarkdown(w io.Writer) error {
 // numbers in full precision, separated by commas. Infinite degrees of freedom are
 // written "infinite". examples/formats/README.md lists the columns.
 func (b *Budget) WriteCSV(w io.Writer) error {
+	b = cmp.Or(b, &Budget{})
 	c := csv.NewWriter(w)
 	head := append(slices.Clone(columns), "Share of variance", "Unit", "ID", "Note")
 	rows := [][]string{head}

@@ -4,6 +4,7 @@
 package wire
 
 import (
+	"cmp"
 	"math"
 
 	"example.com/ohmwright/thermal"
@@ -94,6 +95,7 @@ func MeasuredSpool(name string, perMetre uncertainty.Quantity, diameter float64,
 
 // PerMetreOf returns the resistance in Ω/m at the temperature t, °C.
 func (s *Spool) PerMetreOf(t uncertainty.Quantity) uncertainty.Quantity {
+	s = cmp.Or(s, &Spool{})
 	area := s.Diameter.Mul(s.Diameter).Scale(math.Pi / 4)
 	r := s.Resistivity.Div(area)
 	if s.Law == (thermal.UncertainLaw{}) && s.unstated && t.Err() == nil && t.Estimate() != s.ReferenceTemperature {
@@ -107,6 +109,7 @@ func (s *Spool) PerMetreOf(t uncertainty.Quantity) uncertainty.Quantity {
 // temperature t, °C: how far from the table value the right length may turn
 // out to lie.
 func (s *Spool) LengthOf(r, t uncertainty.Quantity) uncertainty.Quantity {
+	s = cmp.Or(s, &Spool{})
 	return r.Div(s.PerMetreOf(t)).DefaultUnit("m")
 }
 
@@ -116,5 +119,6 @@ func (s *Spool) LengthOf(r, t uncertainty.Quantity) uncertainty.Quantity {
 //	cut := uncertainty.Input("cut", uncertainty.Rectangular(0.7306, 0.5e-3))
 //	r := spool.ResistanceOf(cut, uncertainty.Exact(20))
 func (s *Spool) ResistanceOf(l, t uncertainty.Quantity) uncertainty.Quantity {
+	s = cmp.Or(s, &Spool{})
 	return l.Mul(s.PerMetreOf(t)).DefaultUnit("Ω")
 }

@@ -4,6 +4,7 @@
 package calibrate
 
 import (
+	"cmp"
 	"encoding/csv"
 	"io"
 
@@ -88,6 +89,7 @@ func NewAdjustment(r *verify.Report) (*Adjustment, error) {
 
 // Summary says in sentences how the box came and how it left.
 func (a *Adjustment) Summary() []string {
+	a = cmp.Or(a, &Adjustment{})
 	r := a.Report
 	out := []string{
 		"As found: " + r.Summary(verify.StageAsFound).String() + ".",
@@ -109,10 +111,12 @@ func (a *Adjustment) Summary() []string {
 // Sections returns summary and table as parts of a report, both details of it. Values are
 // deviations from nominal; a star marks a change larger than its uncertainty.
 func (a *Adjustment) Sections() []verify.Section {
+	a = cmp.Or(a, &Adjustment{})
 	return []verify.Section{{Title: "As found and as left", Texts: a.Summary(), Detail: true}, a.table()}
 }
 
 func (a *Adjustment) table() verify.Section {
+	a = cmp.Or(a, &Adjustment{})
 	g := verify.Section{Title: "Changes", Detail: true, Head: []string{"Setting", "Nominal/Ω", "As found/Ω", "U/Ω", "Verdict", "As left/Ω", "U/Ω", "Verdict", "Change/Ω", "U/Ω", "Limits/Ω"}}
 	for i := range a.Rows {
 		row := &a.Rows[i]
@@ -158,17 +162,20 @@ func stageCells(r *verify.Row) []string {
 // WriteText writes summary and table for a screen. Values are deviations from nominal; a
 // star marks a change larger than its uncertainty.
 func (a *Adjustment) WriteText(w io.Writer) error {
+	a = cmp.Or(a, &Adjustment{})
 	return document.Text(w, a.Report.Heading(), a.Sections())
 }
 
 // WriteMarkdown writes summary and table in Markdown.
 func (a *Adjustment) WriteMarkdown(w io.Writer) error {
+	a = cmp.Or(a, &Adjustment{})
 	return document.Markdown(w, a.Report.Heading(), a.Sections())
 }
 
 // WriteCSV writes a line for each setting, all numbers in ohms and in full precision.
 // examples/formats/README.md lists the columns.
 func (a *Adjustment) WriteCSV(w io.Writer) error {
+	a = cmp.Or(a, &Adjustment{})
 	rows := [][]string{{
 		"setting", "nominal", "deviation as found", "expanded uncertainty as found", "verdict as found",
 		"deviation as left", "expanded uncertainty as left", "verdict as left", "change", "expanded uncertainty of change",

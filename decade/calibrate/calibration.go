@@ -43,6 +43,9 @@ func NewCalibration(r *verify.Report, id string) (*decade.Calibration, error) {
 // Calibration returns the values of the fit as a calibration of the box, as they will be
 // read back from its file: to first order, each source of error with an ID.
 func (f *Fit) Calibration(id string) (*decade.Calibration, error) {
+	if f == nil || f.Box.NumDecades() == 0 {
+		return nil, &Error{Op: "calibrate.Fit.Calibration", Err: unit.Errorf(ErrEmpty, "no fit; expected one from NewFit")}
+	}
 	values := []uncertainty.Quantity{f.Residual}
 	for _, dial := range f.Elements {
 		values = append(values, dial...)

@@ -4,6 +4,7 @@
 package calibrate
 
 import (
+	"cmp"
 	"encoding/csv"
 	"fmt"
 	"io"
@@ -109,6 +110,9 @@ func (t *DeviationTable) row(q uncertainty.Quantity, nominal float64) (Deviation
 
 // head says what the table is, a line each.
 func (t *DeviationTable) head() []string {
+	if t.Calibration == nil {
+		return []string{"Box: none"}
+	}
 	name := t.Box.Name()
 	if s := t.Box.Serial(); s != "" {
 		name += ", serial " + s
@@ -146,6 +150,7 @@ func (d *DialDeviations) table() *grid.Table {
 
 // WriteText writes the table for a screen.
 func (t *DeviationTable) WriteText(w io.Writer) error {
+	t = cmp.Or(t, &DeviationTable{})
 	var s strings.Builder
 	s.WriteString(strings.Join(t.head(), "\n") + "\n")
 	for i := range t.Dials {
@@ -158,6 +163,7 @@ func (t *DeviationTable) WriteText(w io.Writer) error {
 
 // WriteMarkdown writes the table in Markdown.
 func (t *DeviationTable) WriteMarkdown(w io.Writer) error {
+	t = cmp.Or(t, &DeviationTable{})
 	var s strings.Builder
 	s.WriteString(strings.Join(t.head(), "  \n") + "\n")
 	for i := range t.Dials {
@@ -171,6 +177,7 @@ func (t *DeviationTable) WriteMarkdown(w io.Writer) error {
 // WriteCSV writes a line for the residual and each position, all numbers in ohms and in
 // full precision. examples/formats/README.md lists the columns.
 func (t *DeviationTable) WriteCSV(w io.Writer) error {
+	t = cmp.Or(t, &DeviationTable{})
 	rows := [][]string{{"dial", "position", "setting", "nominal", "value", "deviation", "expanded uncertainty", "coverage factor", "limit"}}
 	add := func(dial string, r *DeviationRow) {
 		rows = append(rows, []string{dial, strconv.Itoa(r.Position), r.Setting.String(), wording.Number(r.Nominal), wording.Number(r.Value), wording.Number(r.Deviation),

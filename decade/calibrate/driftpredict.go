@@ -6,6 +6,7 @@ package calibrate
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -62,7 +63,7 @@ func (d *Drift) predict(l *DriftLine, t time.Time, id string) uncertainty.Quanti
 const horizon = 100
 
 func (d *Drift) check(op string, t time.Time) error {
-	if d == nil || d.Box == nil || len(d.Calibrations) == 0 {
+	if d == nil || d.Box.NumDecades() == 0 || len(d.Calibrations) == 0 || slices.Contains(d.Calibrations, nil) {
 		return &Error{Op: op, Err: unit.Errorf(ErrEmpty, "no drift; expected one from NewDrift")}
 	}
 	if y := d.years(t); !(math.Abs(y) <= horizon) {

@@ -4,6 +4,7 @@
 package calibrate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -35,7 +36,7 @@ type Fit struct {
 	// ChiSquared is the weighted sum of squares of what the fit leaves, DOF the number of
 	// readings beyond what determines the elements, and Probability that of a value as
 	// large or larger by chance. With DOF 0 there is nothing to test and Probability is
-	// NaN.
+	// 1.
 	ChiSquared  float64
 	DOF         int
 	Probability float64
@@ -53,13 +54,24 @@ type FitRow struct {
 	Residual    float64 // Ω: measured − fitted
 	Uncertainty float64 // Ω, standard uncertainty of the reading
 	// Statistic is how far the reading is from what the others say, in standard
-	// deviations; NaN where no other reading checks it.
+	// deviations; 0 where no other reading checks it.
 	Statistic float64
+}
+
+// checked is a statistic, 0 where there is none.
+func checked(w float64) float64 {
+	if math.IsNaN(w) {
+		return 0
+	}
+	return w
 }
 
 // Consistent reports whether the readings agree within their uncertainties: Probability is
 // at least 5 %, or there is nothing to test.
-func (f *Fit) Consistent() bool { return f.DOF == 0 || f.Probability >= consistency }
+func (f *Fit) Consistent() bool {
+	f = cmp.Or(f, &Fit{})
+	return f.DOF == 0 || f.Probability >= consistency
+}
 
 const consistency = 0.05
 
@@ -82,7 +94,7 @@ func NewFit(r *verify.Report, stage verify.Stage, except ...int) (*Fit, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Fit{Box: r.Box, Stage: stage, ChiSquared: s.ChiSquared, DOF: len(f.rows) - f.u.N, Probability: math.NaN()}
+	out := &Fit{Box: r.Box, Stage: stage, ChiSquared: s.ChiSquared, DOF: len(f.rows) - f.u.N, Probability: 1}
 	if out.DOF == 0 {
 		out.ChiSquared = 0
 	} else {
@@ -91,7 +103,7 @@ func NewFit(r *verify.Report, stage verify.Stage, except ...int) (*Fit, error) {
 	f.values(out, g, s)
 	for k, i := range f.rows {
 		row := &r.Rows[i]
-		out.Rows = append(out.Rows, FitRow{row.Setting, row.Reading.Dialling, i, s.Residuals[k], math.Sqrt(f.covariance.At(k, k)), s.Statistic[k]})
+		out.Rows = append(out.Rows, FitRow{row.Setting, row.Reading.Dialling, i, s.Residuals[k], math.Sqrt(f.covariance.At(k, k)), checked(s.Statistic[k])})
 		if row.Reading.Time.After(out.Date) {
 			out.Date = row.Reading.Time
 		}
@@ -300,6 +312,7 @@ func (f *fitter) warn(out *Fit, floored bool) {
 
 // String says in a line how the fit came out.
 func (f *Fit) String() string {
+	f = cmp.Or(f, &Fit{})
 	s := fmt.Sprintf("%s and the residual from %s %s", wording.Plural(f.Box.NumElements(), "element"), wording.Plural(len(f.Rows), "reading"), f.Stage)
 	if f.DOF == 0 {
 		return s + ": nothing left to check them"

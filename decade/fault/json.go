@@ -4,6 +4,7 @@
 package fault
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -69,6 +70,7 @@ type (
 // MarshalJSON writes the diagnosis with the description of its box, so that UnmarshalJSON
 // can read it back. examples/formats/README.md lists the keys.
 func (d *Diagnosis) MarshalJSON() ([]byte, error) {
+	d = cmp.Or(d, &Diagnosis{})
 	out := jsonDiagnosis{
 		Box: d.Box, Healthy: d.Healthy, Probability: d.Probability, Causes: []jsonCause{}, Next: d.Next.json(),
 		ChiSquared: d.ChiSquared, Readings: d.Readings, Weights: d.Weights, Warnings: d.WarningTexts(),
@@ -89,7 +91,7 @@ func (d *Diagnosis) MarshalJSON() ([]byte, error) {
 // WarningTexts returns the warnings as sentences, without the names of functions.
 func (d *Diagnosis) WarningTexts() []string {
 	var out []string
-	for _, err := range d.Warnings {
+	for _, err := range cmp.Or(d, &Diagnosis{}).Warnings {
 		text := err.Error()
 		if e, ok := errors.AsType[*Error](err); ok {
 			text = e.Err.Error()

@@ -141,6 +141,9 @@ func (s *Specimen) terminals(x decade.Setting) float64 {
 // Read dials a setting and reads it on the smallest range that shows it. Where none does,
 // the reading is an Overload. Its Dialling is 0: verify.Evaluate counts them in order.
 func (s *Specimen) Read(x decade.Setting) (verify.Reading, error) {
+	if s == nil || s.model == nil {
+		return verify.Reading{}, refuse("fault.Specimen.Read", "specimen", "", ErrPlace, "the specimen is none; expected one made by NewSpecimen")
+	}
 	if x.Box() != s.model.layout.box {
 		return verify.Reading{}, refuse("fault.Specimen.Read", "setting", x.String(), ErrPlace, "%v of another box; expected one of %q", x, s.model.layout.box.Name())
 	}

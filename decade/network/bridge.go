@@ -162,5 +162,6 @@ func (b Bridge) Sensitivity(supply, unknown float64) (voltsPerUnit float64, err 
 		return 0, err
 	}
 	r := unknown / b.A
-	return supply * r / ((1 + r) * (1 + r)), nil
+	v := supply * (r / (1 + r)) / (1 + r)
+	return v, numbers.Finite(op, "sensitivity", v)
 }

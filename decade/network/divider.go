@@ -51,6 +51,12 @@ func NewDivider(stages int, ohms float64) (*Divider, error) {
 	return d, d.check(op)
 }
 
+// Bounds of a resistor, in Ω: those of the steps of a box.
+const (
+	smallestOhms = 1e-12
+	largestOhms  = 1e18
+)
+
 // check refuses resistors that are none.
 func (d *Divider) check(op string) error {
 	if d == nil || len(d.Stages) < 1 || len(d.Stages) > mostStages {
@@ -68,6 +74,10 @@ func (d *Divider) check(op string) error {
 		for _, r := range stage {
 			if err := numbers.Positive(op, "resistor", " Ω", r); err != nil {
 				return err
+			}
+			if !(r >= smallestOhms && r <= largestOhms) {
+				return &Error{Op: op, Name: "resistor", Value: r,
+					Err: unit.Errorf(ErrDomain, "%v Ω; expected %.0e to %.0e Ω", r, smallestOhms, largestOhms)}
 			}
 		}
 	}

@@ -4,6 +4,7 @@
 package verify
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -38,6 +39,7 @@ type Comparison struct {
 // one range, in one session and stage; of settings dialled several times the first
 // dialling. Pairs come in the order of the readings.
 func (r *Report) Comparisons() ([]Comparison, error) {
+	r = cmp.Or(r, &Report{})
 	var out []Comparison
 	first := make(map[dialled]bool)
 	type bench struct {
@@ -92,6 +94,9 @@ func (r *Report) comparison(a, b *Row) (Comparison, error) {
 
 // String is the joint statement in a sentence.
 func (c Comparison) String() string {
+	if c.Budget == nil {
+		return "no comparison"
+	}
 	s := fmt.Sprintf("%v reads %s against %v, U = %s", c.A, signedOhms(c.Budget.Estimate), c.B, wording.Ohms(c.Expanded.U))
 	switch {
 	case c.NotBoth:

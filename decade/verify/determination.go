@@ -4,6 +4,7 @@
 package verify
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -35,7 +36,10 @@ type Determination struct {
 }
 
 // Complete reports whether the readings determine the residual and every element.
-func (d *Determination) Complete() bool { return len(d.Undetermined) == 0 }
+func (d *Determination) Complete() bool {
+	d = cmp.Or(d, &Determination{})
+	return len(d.Undetermined) == 0
+}
 
 // Determine finds what readings at the given settings determine, by the rank of their
 // equations. It is an error where a setting belongs to another box.
@@ -74,6 +78,7 @@ func Determine(b *decade.Box, settings ...decade.Setting) (*Determination, error
 
 // String says in a sentence or two what is determined and what is missing.
 func (d *Determination) String() string {
+	d = cmp.Or(d, &Determination{})
 	if d.Complete() {
 		return fmt.Sprintf("the readings determine the residual and all %d elements", d.Unknowns-1)
 	}

@@ -4,6 +4,7 @@
 package verify
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -24,6 +25,7 @@ type Headline struct {
 
 // Headline counts what was judged in a stage, and names the dials that were not read.
 func (r *Report) Headline(stage Stage) Headline {
+	r = cmp.Or(r, &Report{})
 	out := Headline{Stage: stage, Withheld: len(r.withheld(stage))}
 	judged := make(map[decade.Setting]bool)
 	read := make([]bool, r.Box.NumDecades())

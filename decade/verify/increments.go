@@ -28,7 +28,7 @@ type Increment struct {
 // Outside reports whether the deviation exceeds the class of one step by more than its
 // expanded uncertainty.
 func (i Increment) Outside() bool {
-	return i.Limit > 0 && math.Abs(i.Budget.Estimate)-i.Budget.Expanded.U > i.Limit
+	return i.Limit > 0 && i.Budget != nil && math.Abs(i.Budget.Estimate)-i.Budget.Expanded.U > i.Limit
 }
 
 // alone finds the dial that is the only one off zero; −1 if there are others or none.

@@ -55,6 +55,9 @@ func ReadMeter(r io.Reader) (*Meter, error) {
 
 // UnmarshalJSON reads what [ReadMeter] reads.
 func (m *Meter) UnmarshalJSON(text []byte) error {
+	if m == nil {
+		return &Error{Op: "verify.Meter.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Meter")}
+	}
 	o, err := file.Unmarshal("verify.Meter.UnmarshalJSON", text)
 	if err != nil {
 		return err

@@ -4,6 +4,7 @@
 package verify
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -219,6 +220,7 @@ func (p *planner) checks(d int) []int {
 // Settings lists the settings in the order of dialling; a setting that is dialled again
 // is in it again.
 func (p *Plan) Settings() []decade.Setting {
+	p = cmp.Or(p, &Plan{})
 	out := make([]decade.Setting, len(p.Steps))
 	for i, s := range p.Steps {
 		out[i] = s.Setting
@@ -227,10 +229,14 @@ func (p *Plan) Settings() []decade.Setting {
 }
 
 // Determination says what the plan determines.
-func (p *Plan) Determination() (*Determination, error) { return Determine(p.Box, p.Settings()...) }
+func (p *Plan) Determination() (*Determination, error) {
+	p = cmp.Or(p, &Plan{})
+	return Determine(p.Box, p.Settings()...)
+}
 
 // DegreesOfFreedom is the number of readings beyond what determines the unknowns.
 func (p *Plan) DegreesOfFreedom() int {
+	p = cmp.Or(p, &Plan{})
 	d, err := p.Determination()
 	if err != nil {
 		return 0
@@ -240,5 +246,6 @@ func (p *Plan) DegreesOfFreedom() int {
 
 // String says in a line what the plan is.
 func (p *Plan) String() string {
+	p = cmp.Or(p, &Plan{})
 	return fmt.Sprintf("%s plan of %q: %s, %s", p.Extent, p.Box.Name(), wording.Plural(len(p.Steps), "reading"), wording.Freedom(p.DegreesOfFreedom()))
 }

@@ -4,6 +4,7 @@
 package verify
 
 import (
+	"cmp"
 	"encoding/csv"
 	"fmt"
 	"io"
@@ -62,6 +63,7 @@ const mostRepeats = 1000
 // Duration estimates the time at the bench: preparation, every position that a dial
 // passes from one setting to the next beginning at zero, settling, and the values.
 func (p *Plan) Duration(pace Pace) (time.Duration, error) {
+	p = cmp.Or(p, &Plan{})
 	if err := pace.check(); err != nil {
 		return 0, err
 	}
@@ -89,6 +91,7 @@ const planCaution = "Disconnect the box from everything and discharge it; keep t
 
 // WriteText writes the plan for a screen or a clipboard.
 func (p *Plan) WriteText(w io.Writer) error {
+	p = cmp.Or(p, &Plan{})
 	var s strings.Builder
 	fmt.Fprintln(&s, p)
 	if d, err := p.Duration(Pace{}); err == nil {
@@ -116,6 +119,7 @@ func (s PlanStep) label() string {
 // WriteCSV writes the plan as a table of readings to be filled in, of the form that
 // [ReadReadings] reads, with room for a number of repeats (at least 1) of each dialling.
 func (p *Plan) WriteCSV(w io.Writer, repeats int) error {
+	p = cmp.Or(p, &Plan{})
 	if repeats < 1 || repeats > mostRepeats {
 		return &Error{Op: "verify.Plan.WriteCSV", Name: "repeats", Value: float64(repeats),
 			Err: unit.Errorf(ErrDomain, "%d; expected 1 to %d", repeats, mostRepeats)}

@@ -61,6 +61,7 @@ type Reading struct {
 // Label names the dialling in budgets and messages: the dials, which dialling if there
 // are several, and whether it is as left.
 func (r *Reading) Label() string {
+	r = cmp.Or(r, &Reading{})
 	s := cmp.Or(r.thing(), r.Setting.String())
 	if r.Dialling > 1 {
 		s += " (dialling " + strconv.Itoa(r.Dialling) + ")"

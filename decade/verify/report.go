@@ -4,6 +4,7 @@
 package verify
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -26,6 +27,7 @@ type Summary struct {
 
 // Stages returns the stages of which there are readings, in order.
 func (r *Report) Stages() []Stage {
+	r = cmp.Or(r, &Report{})
 	var out []Stage
 	for _, s := range []Stage{StageAsFound, StageAsLeft} {
 		if slices.ContainsFunc(r.Rows, func(row Row) bool { return row.Reading.Stage == s }) {
@@ -39,6 +41,7 @@ func (r *Report) Stages() []Stage {
 // does not conform if one of them does not, else cannot be decided if one of them
 // cannot, else conforms. judged is false where none was judged.
 func (r *Report) SettingVerdict(s decade.Setting, stage Stage) (v conformity.Verdict, judged bool) {
+	r = cmp.Or(r, &Report{})
 	v = conformity.VerdictConforms
 	for i := range r.Rows {
 		row := &r.Rows[i]
@@ -58,6 +61,7 @@ func (r *Report) SettingVerdict(s decade.Setting, stage Stage) (v conformity.Ver
 
 // Summary counts the settings of a stage.
 func (r *Report) Summary(stage Stage) Summary {
+	r = cmp.Or(r, &Report{})
 	var out Summary
 	seen := make(map[decade.Setting]bool)
 	withheld := r.withheld(stage)
@@ -108,6 +112,7 @@ func (s Summary) counts() string {
 // with a class at least one setting was judged; else it cannot be decided. It is no
 // statement of probability for the whole box.
 func (r *Report) Verdict() conformity.Verdict {
+	r = cmp.Or(r, &Report{})
 	stages := r.Stages()
 	if len(stages) == 0 {
 		return conformity.VerdictUndecided
@@ -128,6 +133,7 @@ func (r *Report) Conforms() bool { return r.Verdict() == conformity.VerdictConfo
 
 // At returns the rows of a setting, one for each dialling.
 func (r *Report) At(s decade.Setting) []Row {
+	r = cmp.Or(r, &Report{})
 	var out []Row
 	for _, row := range r.Rows {
 		if row.Setting == s {
@@ -139,4 +145,7 @@ func (r *Report) At(s decade.Setting) []Row {
 
 // Notes says in sentences how the figures were made: convention, temperature, wiring,
 // meter limits, repeats.
-func (r *Report) Notes() []string { return slices.Clone(r.notes) }
+func (r *Report) Notes() []string {
+	r = cmp.Or(r, &Report{})
+	return slices.Clone(r.notes)
+}

@@ -23,6 +23,7 @@ import (
 
 // String returns the report as WriteText writes it.
 func (r *Report) String() string {
+	r = cmp.Or(r, &Report{})
 	var s strings.Builder
 	r.WriteText(&s) // a strings.Builder takes everything
 	return s.String()
@@ -31,6 +32,7 @@ func (r *Report) String() string {
 // Heading is what stands above every form of the report, each with its label: the box with
 // its class, the meter with its limits, and the decision rule.
 func (r *Report) Heading() [][2]string {
+	r = cmp.Or(r, &Report{})
 	name := r.Box.Name()
 	if s := r.Box.Serial(); s != "" {
 		name += ", serial " + s
@@ -271,6 +273,7 @@ type Section = document.Section
 // warnings. Package
 // decade/inspect puts causes and the next step between answer and details.
 func (r *Report) Sections() []Section {
+	r = cmp.Or(r, &Report{})
 	var out []Section
 	if len(r.Implausible) > 0 {
 		out = append(out, Section{Title: "Not plausible: verdicts withheld", Texts: r.texts(r.Implausible)})
@@ -295,10 +298,14 @@ func (r *Report) Sections() []Section {
 
 // WriteText writes the report for a screen: what was found first, then every row, how
 // the figures were made, and the warnings.
-func (r *Report) WriteText(w io.Writer) error { return document.Text(w, r.Heading(), r.Sections()) }
+func (r *Report) WriteText(w io.Writer) error {
+	r = cmp.Or(r, &Report{})
+	return document.Text(w, r.Heading(), r.Sections())
+}
 
 // WriteMarkdown writes the report with its rows as a Markdown table.
 func (r *Report) WriteMarkdown(w io.Writer) error {
+	r = cmp.Or(r, &Report{})
 	return document.Markdown(w, r.Heading(), r.Sections())
 }
 
@@ -318,6 +325,7 @@ func (r *Report) warningTexts() []string {
 // precision and in ohms. What does not exist is an empty cell. examples/formats/README.md
 // lists the columns.
 func (r *Report) WriteCSV(w io.Writer) error {
+	r = cmp.Or(r, &Report{})
 	rows := [][]string{{
 		"stage", "setting", "dialling", "range", "nominal", "measured", "deviation", "standard uncertainty", "degrees of freedom",
 		"coverage factor", "expanded uncertainty", "lower limit", "upper limit", "test uncertainty ratio",
@@ -568,6 +576,7 @@ type jsonRow struct {
 // MarshalJSON writes the whole report: rule, findings, rows with their budgets, notes
 // and warnings. Resistances are in ohms. examples/formats/README.md lists the keys.
 func (r *Report) MarshalJSON() ([]byte, error) {
+	r = cmp.Or(r, &Report{})
 	out := jsonReport{
 		Box: jsonName{r.Box.Name(), r.Box.Serial()}, Meter: &r.Meter,
 		Rule:    r.jsonRule(),

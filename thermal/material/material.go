@@ -4,10 +4,12 @@
 package material
 
 import (
+	"math"
 	"slices"
 
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Material is a metal or alloy with what is known of it, figure by figure. [Find]
@@ -179,6 +181,12 @@ func (m Material) ThermalEMF() (thermal.EMF, error) {
 	e := thermal.EMF{Material: m.Name, Low: m.EMF.Value, High: m.EMF.Value}
 	if m.EMF.HalfWidth() != 0 {
 		e.Low, e.High = m.EMF.Low, m.EMF.High
+	}
+	for _, v := range []float64{e.Low, e.High} {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return thermal.EMF{}, &Error{Op: "material.Material.ThermalEMF", Name: m.Name, Value: v,
+				Err: unit.Errorf(unit.ErrNotFinite, "%v; expected an EMF in V/K", v)}
+		}
 	}
 	return e, nil
 }

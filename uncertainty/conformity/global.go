@@ -25,11 +25,23 @@ type Global struct {
 	Accepted   float64 // of an item that is accepted
 }
 
-// ConformingAmongAccepted returns the share of the accepted items that conform.
-func (g Global) ConformingAmongAccepted() float64 { return 1 - g.Consumer/g.Accepted }
+// ConformingAmongAccepted returns the share of the accepted items that conform; 0 where
+// none is accepted.
+func (g Global) ConformingAmongAccepted() float64 {
+	if !(g.Accepted > 0) {
+		return 0
+	}
+	return 1 - g.Consumer/g.Accepted
+}
 
-// ConformingAmongRejected returns the share of the rejected items that conform.
-func (g Global) ConformingAmongRejected() float64 { return g.Producer / (1 - g.Accepted) }
+// ConformingAmongRejected returns the share of the rejected items that conform; 0 where
+// none is rejected.
+func (g Global) ConformingAmongRejected() float64 {
+	if !(g.Accepted < 1) {
+		return 0
+	}
+	return g.Producer / (1 - g.Accepted)
+}
 
 // GlobalRisk returns the global consumer's and producer's risks (JCGM 106 9.5.2, eqs.
 // 19 and 20). The prior is what is known of an item before it is measured: the

@@ -144,5 +144,8 @@ func RootDifference(tolerance uncertainty.Interval, U float64) (Guard, error) {
 		return Guard{}, &Error{Op: "conformity." + op, Name: "U", Value: U, Err: unit.Errorf(ErrInterval, "%v is above the half-width %v of the tolerance; expected no more", U, half)}
 	}
 	// T − √(T² − U²) without cancellation.
+	if U == 0 {
+		return guarded(tolerance, 0), nil
+	}
 	return guarded(tolerance, U*(U/(half+math.Sqrt((half-U)*(half+U))))), nil
 }

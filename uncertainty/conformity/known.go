@@ -127,8 +127,13 @@ func NewSamples(values []float64) (Samples, error) {
 	return Samples{slices.Sorted(slices.Values(values))}, nil
 }
 
-// CDF returns the share of the values up to x. That of the zero Samples is NaN.
-func (s Samples) CDF(x float64) float64 { return 1 - s.above(x) }
+// CDF returns the share of the values up to x. That of the zero Samples is 0.
+func (s Samples) CDF(x float64) float64 {
+	if len(s.sorted) == 0 {
+		return 0
+	}
+	return 1 - s.above(x)
+}
 
 func (s Samples) below(x float64) float64 {
 	i, _ := slices.BinarySearch(s.sorted, x)

@@ -44,6 +44,9 @@ type Places struct{ doc *document }
 // Refuse returns the error about a field, "inputs[2].unit", with its line and column. What
 // it wraps is err, or the cause of it where err is a [*unit.Error].
 func (p *Places) Refuse(field string, err error) error {
+	if p == nil || p.doc == nil {
+		return (*document)(nil).refuse(-1, field, unit.Cause(err))
+	}
 	w := walker{p.doc, json.NewDecoder(bytes.NewReader(p.doc.data))}
 	return p.doc.refuse(w.find("", field), field, unit.Cause(err))
 }

@@ -5,6 +5,7 @@ package file
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -85,11 +86,12 @@ func open(doc *document, field string, offset int, raw json.RawMessage) (*Object
 func (o *Object) at(key string) string { return join(o.field, key) }
 
 // Field is the place of the object in the file, "decades[2]"; empty for the whole.
-func (o *Object) Field() string { return o.field }
+func (o *Object) Field() string { return cmp.Or(o, &Object{}).field }
 
 // Fail records err as that of a field, if it is the first. An err that is a [*unit.Error]
 // leaves its operation to that of the file.
 func (o *Object) Fail(key string, err error) {
+	o = cmp.Or(o, &Object{})
 	if o.err != nil || err == nil {
 		return
 	}
@@ -102,6 +104,7 @@ func (o *Object) Fail(key string, err error) {
 
 // Has reports whether the key is present.
 func (o *Object) Has(key string) bool {
+	o = cmp.Or(o, &Object{})
 	_, ok := o.values[key]
 	return ok
 }
@@ -109,6 +112,7 @@ func (o *Object) Has(key string) bool {
 // Require makes [Object.Close] fail unless the key is present. The error names an unknown
 // key instead where there is one, since that may be the required one, misspelled.
 func (o *Object) Require(key string) {
+	o = cmp.Or(o, &Object{})
 	if !o.Has(key) && !slices.Contains(o.lacks, key) {
 		o.lacks = append(o.lacks, key)
 	}
@@ -116,6 +120,7 @@ func (o *Object) Require(key string) {
 
 // Renamed refuses a key that has another name now.
 func (o *Object) Renamed(key, now string) {
+	o = cmp.Or(o, &Object{})
 	o.gone = append(o.gone, key)
 	if v, ok := o.values[key]; ok && o.err == nil {
 		o.err = o.doc.refuse(v.key, o.at(key), unit.Errorf(unit.ErrUnknown, "key %s is %s now; expected that name", quoted(key), quoted(now)))
@@ -124,6 +129,7 @@ func (o *Object) Renamed(key, now string) {
 
 // take looks a key up and remembers that it is known. A null is refused.
 func (o *Object) take(key string) (json.RawMessage, bool) {
+	o = cmp.Or(o, &Object{})
 	if !slices.Contains(o.known, key) {
 		o.known = append(o.known, key)
 	}
@@ -140,12 +146,14 @@ func (o *Object) take(key string) (json.RawMessage, bool) {
 
 // IsText reports whether the value of a key is a string.
 func (o *Object) IsText(key string) bool {
+	o = cmp.Or(o, &Object{})
 	raw := o.values[key].raw
 	return len(raw) > 0 && raw[0] == '"'
 }
 
 // IsObject reports whether the value of a key is an object.
 func (o *Object) IsObject(key string) bool {
+	o = cmp.Or(o, &Object{})
 	raw := o.values[key].raw
 	return len(raw) > 0 && raw[0] == '{'
 }
@@ -199,6 +207,7 @@ func (o *Object) Objects(key string, most int) []*Object {
 // Close returns the first error of the object and of those opened from it: a wrong value,
 // a key that nobody asked for, a required one that is absent.
 func (o *Object) Close() error {
+	o = cmp.Or(o, &Object{})
 	if o.err != nil {
 		return o.err
 	}

@@ -59,6 +59,9 @@ func checked(op string, data []byte, lines bool) (*document, error) {
 
 // refuse makes the error about a field at an offset; none is negative.
 func (d *document) refuse(offset int, field string, err error) error {
+	if d == nil { // of an object that was not opened
+		d = &document{}
+	}
 	name := field
 	if d.lines && offset >= 0 {
 		before := d.data[:min(offset, len(d.data))]

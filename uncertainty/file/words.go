@@ -46,6 +46,10 @@ func (w Words[T]) Unmarshal(text []byte, to *T) error {
 	if err != nil {
 		return &unit.Error{Op: w.Type + ".UnmarshalText", Value: string(text), Err: err}
 	}
+	if to == nil {
+		return &unit.Error{Op: w.Type + ".UnmarshalText", Value: string(text),
+			Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a value")}
+	}
 	*to = v
 	return nil
 }

@@ -4,6 +4,7 @@
 package fit
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -61,7 +62,8 @@ func (s Settings) name() string {
 // larger, if the stated uncertainties and the curve are right; it is 1 where there is
 // no degree of freedom, and no test where the uncertainty comes from the scatter.
 func (f *Fit) Probability() float64 {
-	if f.DOF <= 0 {
+	f = cmp.Or(f, &Fit{})
+	if f.DOF <= 0 || !(f.ChiSquared >= 0) {
 		return 1
 	}
 	return mathext.GammaIncRegComp(float64(f.DOF)/2, f.ChiSquared/2)

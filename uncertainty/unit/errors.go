@@ -34,6 +34,9 @@ type Error struct {
 
 // Error returns operation, name and cause on one line.
 func (e *Error) Error() string {
+	if e == nil {
+		return "no error"
+	}
 	s := e.Op
 	if e.Name != "" {
 		s += ": " + e.Name
@@ -45,7 +48,12 @@ func (e *Error) Error() string {
 }
 
 // Unwrap returns the cause.
-func (e *Error) Unwrap() error { return e.Err }
+func (e *Error) Unwrap() error {
+	if e == nil {
+		return nil
+	}
+	return e.Err
+}
 
 // Cause returns what an [Error] wraps, for a function that puts its own name in front of
 // the cause; another error comes back as it is.
