@@ -65,6 +65,9 @@ func (g *Gauge) UnmarshalText(text []byte) error {
 	if err != nil {
 		return err
 	}
+	if g == nil {
+		return &Error{Op: "wire.Gauge.UnmarshalText", Value: string(text), Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Gauge")}
+	}
 	*g = parsed
 	return nil
 }

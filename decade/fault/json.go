@@ -12,6 +12,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty/file"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // The forms of a Diagnosis in JSON; examples/formats/README.md lists the keys.
@@ -173,6 +174,9 @@ func (d *Diagnosis) UnmarshalJSON(text []byte) error {
 	r.probability("probability", in.Probability)
 	if r.err != nil {
 		return r.err
+	}
+	if d == nil {
+		return &Error{Op: "fault.Diagnosis.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Diagnosis")}
 	}
 	*d = out
 	return nil

@@ -80,10 +80,14 @@ func (b Bridge) Limits(adjusted uncertainty.Interval) (uncertainty.Interval, err
 			Err: unit.Errorf(ErrDomain, "%v Ω to %v Ω; expected a lower limit, then an upper one that is not negative", adjusted.Lower, adjusted.Upper)}
 	}
 	ratio := b.A / b.B
-	return uncertainty.Interval{
+	if err := numbers.Finite(op, "ratio", ratio); err != nil {
+		return uncertainty.Interval{}, err
+	}
+	limits := uncertainty.Interval{
 		Lower: max(0, adjusted.Lower) * ratio * (1 - b.LimitA) / (1 + b.LimitB),
 		Upper: adjusted.Upper * ratio * (1 + b.LimitA) / (1 - b.LimitB),
-	}, nil
+	}
+	return limits, numbers.Finite(op, "limit", limits.Upper)
 }
 
 // A Deflection is what the detector of a bridge shows near balance.

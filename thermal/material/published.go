@@ -7,6 +7,7 @@ import (
 	_ "embed"
 	"encoding/csv"
 	"iter"
+	"math"
 	"strconv"
 	"strings"
 	"sync"
@@ -69,7 +70,7 @@ func (p Published) ThermalEMF() (thermal.EMF, bool) {
 	low, high, stretch := strings.Cut(p.EMF, " to ")
 	magnitude, isMagnitude := strings.CutPrefix(low, "±")
 	a, err := strconv.ParseFloat(magnitude, 64)
-	if err != nil {
+	if err != nil || math.IsNaN(a) || math.IsInf(a, 0) {
 		return thermal.EMF{}, false
 	}
 	b := a

@@ -77,11 +77,21 @@ type excess struct {
 	text  string
 }
 
+// mostChoices bounds materials times constructions, each of which takes a search among
+// gauges.
+const mostChoices = 1000
+
 // defaults fills in what is not stated.
 func (r Requirement) defaults() (Requirement, error) {
 	const op = "winding.Requirement.Plans"
 	if err := positive(op, arg{"Ohms", r.Ohms, "Ω"}); err != nil {
 		return r, err
+	}
+	if !(r.Ohms >= 1e-12 && r.Ohms <= 1e18) {
+		return r, domain(op, arg{"Ohms", r.Ohms, "Ω"}, "expected 1e-12 to 1e18 Ω")
+	}
+	if n := len(r.Constructions) * max(1, len(r.Materials)); n > mostChoices || len(r.Materials) > mostChoices {
+		return r, domain(op, arg{"Materials", float64(max(n, len(r.Materials))), ""}, "expected at most 1000 materials times constructions")
 	}
 	if err := r.Former.checkShape(op); err != nil {
 		return r, err

@@ -8,6 +8,7 @@ import (
 	"math/cmplx"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Residuals is what a [Winding] is beside its resistance.
@@ -118,6 +119,10 @@ func (r Residuals) TimeConstantLimits() (uncertainty.Interval, error) {
 		return uncertainty.Interval{}, err
 	}
 	half := r.L/r.R*r.InductanceWithin + float64(r.R*r.C)*r.CapacitanceWithin
+	if math.IsNaN(half) || math.IsInf(half, 0) {
+		return uncertainty.Interval{}, &Error{Op: "winding.Residuals.TimeConstantLimits", Name: "limits", Value: half,
+			Err: unit.Errorf(ErrNotFinite, "%v s; expected InductanceWithin and CapacitanceWithin as fractions", half)}
+	}
 	return uncertainty.Interval{Lower: tau - half, Upper: tau + half}, nil
 }
 

@@ -312,6 +312,8 @@ var documented = map[string]bool{
 	"thermal.Law.Reference":                true,
 	"thermal.Thermometer.R0":               true,
 	"material.LawOf":                       true,
+	"material.New":                         true,
+	"thermal.ExactLaw":                     true,
 	"uncertainty.Reliability":              true, // Source refuses it
 	"uncertainty.Multivariate.Correlation": true, // of outputs that do not exist
 	"uncertainty.Simulation.Correlation":   true,
