@@ -28,6 +28,9 @@ func (c CallendarVanDusen) Alpha() float64 { return c.A + float64(100*c.B) }
 // AlphaDeltaBeta returns the same coefficients in their older form.
 func (c CallendarVanDusen) AlphaDeltaBeta() AlphaDeltaBeta {
 	alpha := c.Alpha()
+	if alpha == 0 {
+		return AlphaDeltaBeta{R0: c.R0}
+	}
 	return AlphaDeltaBeta{R0: c.R0, Alpha: alpha, Delta: -1e4 * c.B / alpha, Beta: -1e8 * c.C / alpha}
 }
 

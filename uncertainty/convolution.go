@@ -68,6 +68,9 @@ func (b *Budget) fit() []error {
 		}
 	}
 	var out []error
+	if widest.s == nil {
+		return nil // nothing is known of the laws
+	}
 	warn := func(err error) {
 		out = append(out, &Error{Op: "uncertainty.Evaluate", Name: widest.s.name, Value: b.Expanded.U, Err: err})
 	}

@@ -118,7 +118,7 @@ func (h Histogram) upTo(x float64, pilot []float64) float64 {
 	}
 	place := (x - h.Lower) / h.Width
 	switch {
-	case total == 0 || math.IsNaN(place):
+	case total == 0 || len(h.Counts) == 0 || math.IsNaN(place):
 		return math.NaN()
 	case place < 0:
 		return 0

@@ -41,6 +41,19 @@ type Answer struct {
 	Budget decade.Setting
 }
 
+// whole is the answer, where there is none an empty one.
+func (a *Answer) whole() *Answer {
+	switch {
+	case a == nil:
+		return &Answer{Report: &verify.Report{}}
+	case a.Report == nil:
+		b := *a
+		b.Report = &verify.Report{}
+		return &b
+	}
+	return a
+}
+
 // New looks for the causes of what a report shows, and assembles the answer. Where the
 // readings are too few or contradict each other, so that no cause can be looked for, the
 // answer says that, and what to read. It is an error if there is no report, if the options
@@ -211,11 +224,15 @@ func lastStage(r *verify.Report) verify.Stage {
 
 // Finished reports whether the inspection is done: the box is judged, nothing more is to be
 // read, and no cause is left to repair.
-func (a *Answer) Finished() bool { return a.Next.Act == fault.ActNothing }
+func (a *Answer) Finished() bool {
+	a = a.whole()
+	return a.Next.Act == fault.ActNothing
+}
 
 // Cautions lists the cautions of what the answer advises, each once, in the order in which
 // they are needed; that local codes come first stands at the end.
 func (a *Answer) Cautions() []string {
+	a = a.whole()
 	var out []string
 	var last []string
 	add := func(list []string) {
@@ -262,6 +279,7 @@ const (
 // Causes says what may be wrong, most probable first, a sentence or two each: up to three
 // causes of at least 1 %. A probability is stated in words, and never as more than 99 %.
 func (a *Answer) Causes() []string {
+	a = a.whole()
 	d := a.Diagnosis
 	if d == nil {
 		return []string{"Nothing can be said of causes yet: " + reason(a.NoDiagnosis) + "."}

@@ -19,11 +19,15 @@ import (
 )
 
 // Heading is what stands above every form of the answer: that of the report.
-func (a *Answer) Heading() [][2]string { return a.Report.Heading() }
+func (a *Answer) Heading() [][2]string {
+	a = a.whole()
+	return a.Report.Heading()
+}
 
 // Sections returns the parts of the answer in order: what is not plausible, verdicts and
 // facts, what is wrong, the next step, the repair, the cautions, and then the details.
 func (a *Answer) Sections() []verify.Section {
+	a = a.whole()
 	facts := a.Report.Sections()
 	detail := slices.IndexFunc(facts, func(s verify.Section) bool { return s.Detail })
 	if detail < 0 {
@@ -78,6 +82,7 @@ func (a *Answer) withWarnings(list []verify.Section) []verify.Section {
 // Strongest is the setting that speaks most for the first cause, or else the last one read
 // with a value: the one whose budget is of interest. It is not valid where none has one.
 func (a *Answer) Strongest() decade.Setting {
+	a = a.whole()
 	if d := a.Diagnosis; d != nil && !d.Healthy && len(d.Causes) > 0 {
 		for _, s := range d.Causes[0].Settings {
 			if a.row(s) != nil {
@@ -105,6 +110,7 @@ func (a *Answer) row(s decade.Setting) *verify.Row {
 
 // String returns the answer as WriteText writes it.
 func (a *Answer) String() string {
+	a = a.whole()
 	var s strings.Builder
 	a.WriteText(&s) // a strings.Builder takes everything
 	return s.String()
@@ -112,6 +118,7 @@ func (a *Answer) String() string {
 
 // WriteText writes the answer for a screen, with the budget that was asked for.
 func (a *Answer) WriteText(w io.Writer) error {
+	a = a.whole()
 	if err := document.Text(w, a.Heading(), a.Sections()); err != nil {
 		return err
 	}
@@ -120,10 +127,14 @@ func (a *Answer) WriteText(w io.Writer) error {
 
 // WriteAdvice writes what is wrong, the next step, the repair and the cautions for a
 // screen, without facts and details.
-func (a *Answer) WriteAdvice(w io.Writer) error { return document.Text(w, nil, a.advice()) }
+func (a *Answer) WriteAdvice(w io.Writer) error {
+	a = a.whole()
+	return document.Text(w, nil, a.advice())
+}
 
 // WriteMarkdown writes the answer in Markdown, with the budget that was asked for.
 func (a *Answer) WriteMarkdown(w io.Writer) error {
+	a = a.whole()
 	if err := document.Markdown(w, a.Heading(), a.Sections()); err != nil {
 		return err
 	}
@@ -143,11 +154,15 @@ func (a *Answer) writeBudget(w io.Writer, form func(*uncertainty.Budget, io.Writ
 
 // WriteCSV writes the rows of the report, one line each; causes and steps are in JSON.
 // examples/formats/README.md lists the columns.
-func (a *Answer) WriteCSV(w io.Writer) error { return a.Report.WriteCSV(w) }
+func (a *Answer) WriteCSV(w io.Writer) error {
+	a = a.whole()
+	return a.Report.WriteCSV(w)
+}
 
 // MarshalJSON writes the keys of the report with those of the answer: diagnosis, next,
 // cautions. Resistances are in ohms. examples/formats/README.md lists the keys.
 func (a *Answer) MarshalJSON() ([]byte, error) {
+	a = a.whole()
 	report, err := json.Marshal(a.Report)
 	if err != nil {
 		return nil, err

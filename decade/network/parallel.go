@@ -4,6 +4,8 @@
 package network
 
 import (
+	"math"
+
 	"example.com/ohmwright/decade/internal/numbers"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
@@ -32,7 +34,7 @@ func conductance(op string, ohms []float64) (float64, error) {
 		if err := numbers.NotNegative(op, "ohms", " Ω", r); err != nil {
 			return 0, err
 		}
-		total += 1 / r
+		total += 1 / math.Abs(r) // −0 is 0
 	}
 	return total, nil
 }

@@ -154,11 +154,34 @@ func results(calls []call) map[reflect.Type]bool {
 	for _, c := range calls {
 		for i := range c.f.Type().NumOut() {
 			if t := c.f.Type().Out(i); t.Kind() == reflect.Pointer && t.Elem().Kind() == reflect.Struct {
-				out[t.Elem()] = true
+				parts(t.Elem(), out)
 			}
 		}
 	}
 	return out
+}
+
+// parts adds a result and what it is made of that has something to hide.
+func parts(t reflect.Type, out map[reflect.Type]bool) {
+	out[t] = true
+	for i := range t.NumField() {
+		f := t.Field(i).Type
+		for f.Kind() == reflect.Slice || f.Kind() == reflect.Pointer {
+			f = f.Elem()
+		}
+		if f.Kind() == reflect.Struct && !out[f] && hides(f) {
+			parts(f, out)
+		}
+	}
+}
+
+func hides(t reflect.Type) bool {
+	for i := range t.NumField() {
+		if !t.Field(i).IsExported() {
+			return true
+		}
+	}
+	return false
 }
 
 type walker struct {
@@ -314,6 +337,8 @@ var documented = map[string]bool{
 	"material.LawOf":                       true,
 	"material.New":                         true,
 	"thermal.ExactLaw":                     true,
+	"uncertainty.Output.CDF":               true, // of none without trials
+	"uncertainty.Output.Survival":          true,
 	"uncertainty.Reliability":              true, // Source refuses it
 	"uncertainty.Multivariate.Correlation": true, // of outputs that do not exist
 	"uncertainty.Simulation.Correlation":   true,
