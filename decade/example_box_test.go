@@ -10,8 +10,8 @@ import (
 	"log"
 
 	"example.com/ohmwright/decade"
-	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty"
 )
 
 // A used box with six dials, described by what its plate says.
