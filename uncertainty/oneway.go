@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"cmp"
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -96,11 +97,15 @@ func squaresAbout(m float64, x []float64) float64 {
 
 // F returns the ratio of the mean squares between and within groups, NaN where there are no
 // repeats. Without differences between groups it is distributed as F(J − 1, N − J).
-func (a *OneWay) F() float64 { return a.MeanSquareBetween / a.MeanSquareWithin }
+func (a *OneWay) F() float64 {
+	a = cmp.Or(a, &OneWay{})
+	return a.MeanSquareBetween / a.MeanSquareWithin
+}
 
 // Probability returns that of an F at least as large by chance, where groups do not differ;
 // NaN without repeats.
 func (a *OneWay) Probability() float64 {
+	a = cmp.Or(a, &OneWay{})
 	f := a.F()
 	switch {
 	case a.DOFWithin == 0 || math.IsNaN(f):
@@ -112,11 +117,15 @@ func (a *OneWay) Probability() float64 {
 }
 
 // Within returns the standard deviation of an observation inside its group, √MSW.
-func (a *OneWay) Within() float64 { return math.Sqrt(a.MeanSquareWithin) }
+func (a *OneWay) Within() float64 {
+	a = cmp.Or(a, &OneWay{})
+	return math.Sqrt(a.MeanSquareWithin)
+}
 
 // Between returns the standard deviation from group to group, √((MSB − MSW)/n_0); 0 where
 // the groups differ less than their observations, NaN without repeats.
 func (a *OneWay) Between() float64 {
+	a = cmp.Or(a, &OneWay{})
 	v := (a.MeanSquareBetween - a.MeanSquareWithin) / a.GroupSize
 	if math.IsNaN(v) {
 		return v
@@ -128,11 +137,13 @@ func (a *OneWay) Between() float64 {
 // groups: u = s/√J with the standard deviation s of the means of the groups, J − 1 degrees of
 // freedom. Where groups are alike, u² = MSB/N (GUM H.5.2.5).
 func (a *OneWay) MeanOfGroups() Distribution {
+	a = cmp.Or(a, &OneWay{})
 	return StudentT(a.Mean, math.Sqrt(a.VarianceOfMeans/float64(a.Groups)), float64(a.DOFBetween))
 }
 
 // NextGroup returns what the mean of one more group is expected to be: u = s·√(1 + 1/J),
 // J − 1 degrees of freedom. Groups of one size are taken.
 func (a *OneWay) NextGroup() Distribution {
+	a = cmp.Or(a, &OneWay{})
 	return StudentT(a.Mean, math.Sqrt(a.VarianceOfMeans*(1+1/float64(a.Groups))), float64(a.DOFBetween))
 }

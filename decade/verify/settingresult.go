@@ -130,6 +130,9 @@ func (x SettingResult) String() string {
 		name string
 		r    DiallingResult
 	}{{"this dialling", x.ThisDialling}, {"mean of the setting", x.Mean}, {"next dialling", x.Next}} {
+		if of.r.Budget == nil {
+			continue
+		}
 		s += fmt.Sprintf("; %s %s, U = %s", of.name, signedOhms(of.r.Budget.Estimate), wording.Ohms(of.r.Expanded.U))
 	}
 	return s + "."

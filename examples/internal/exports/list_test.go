@@ -56,7 +56,7 @@ func list(t *testing.T, root string) listing {
 func (l *listing) add(p *build.Package, importPath string) error {
 	l.imports = append(l.imports, fmt.Sprintf("%s %q", p.Name, importPath))
 	for _, name := range p.GoFiles {
-		f, err := parser.ParseFile(token.NewFileSet(), filepath.Join(p.Dir, name), nil, parser.SkipObjectResolution)
+		f, err := parser.ParseFile(token.NewFileSet(), filepath.Join(p.Dir, name), nil, parser.SkipObjectResolution|parser.ParseComments)
 		if err != nil {
 			return err
 		}
@@ -70,6 +70,9 @@ func (l *listing) add(p *build.Package, importPath string) error {
 func (l *listing) declaration(pkg string, d ast.Decl) {
 	switch d := d.(type) {
 	case *ast.FuncDecl:
+		if strings.Contains(d.Doc.Text(), "NaN") {
+			l.entries = append(l.entries, fmt.Sprintf("documented[%q] = true", pkg+"."+receiver(d)+d.Name.Name))
+		}
 		if d.Recv == nil && d.Name.IsExported() {
 			l.name(pkg, d.Name.Name, d.Type.TypeParams, "function")
 		}
@@ -77,6 +80,7 @@ func (l *listing) declaration(pkg string, d ast.Decl) {
 		for _, s := range d.Specs {
 			switch s := s.(type) {
 			case *ast.TypeSpec:
+				l.fields(pkg, s)
 				if s.Name.IsExported() {
 					l.name(pkg, s.Name.Name, s.TypeParams, "type")
 				}
@@ -86,6 +90,36 @@ func (l *listing) declaration(pkg string, d ast.Decl) {
 						l.name(pkg, n.Name, nil, "value")
 					}
 				}
+			}
+		}
+	}
+}
+
+// receiver is the type of a method with a point.
+func receiver(d *ast.FuncDecl) string {
+	if d.Recv == nil {
+		return ""
+	}
+	t := d.Recv.List[0].Type
+	if star, ok := t.(*ast.StarExpr); ok {
+		t = star.X
+	}
+	if name, ok := t.(*ast.Ident); ok {
+		return name.Name + "."
+	}
+	return ""
+}
+
+// fields lists those whose comment says when they are NaN.
+func (l *listing) fields(pkg string, s *ast.TypeSpec) {
+	t, ok := s.Type.(*ast.StructType)
+	if !ok {
+		return
+	}
+	for _, f := range t.Fields.List {
+		if strings.Contains(f.Doc.Text()+f.Comment.Text(), "NaN") {
+			for _, n := range f.Names {
+				l.entries = append(l.entries, fmt.Sprintf("none[%q] = true", pkg+"."+s.Name.Name+"."+n.Name))
 			}
 		}
 	}

@@ -318,10 +318,12 @@ func (w *walker) sequence(c *call, args []reflect.Value, v reflect.Value) {
 	}
 }
 
-// none are fields that are NaN where there is no figure, and say so.
-var none = map[string]bool{"verify.Row.UncertaintyRatio": true, "verify.Row.Probability": true}
+// none are fields that are NaN where there is no figure; the list takes those whose comment
+// says so.
+var none = map[string]bool{}
 
-// documented are functions whose comment says when they return NaN.
+// documented are functions that return NaN where there is nothing to return. The list takes
+// those whose comment says so.
 var documented = map[string]bool{
 	"uncertainty.Quantity.Estimate":        true, // its error is in Err
 	"decade.Setting.Nominal":               true, // of the zero Setting, which is no value
