@@ -107,46 +107,55 @@ func (r *Report) classMet(c ClassMet, rows []*Row) (ClassMet, error) {
 		seen[row.Setting] = true
 	}
 	c.Settings = len(seen)
-	rows = slices.Clone(rows)
-	demand := func(row *Row) float64 {
-		if row.Overload {
-			return math.Inf(1)
+	spec := r.Box.Spec()
+	demands := make([]demand, len(rows))
+	for i, row := range rows {
+		d := demand{row: row, about: math.Inf(1)}
+		if !row.Overload {
+			d.constant = constant(spec, row)
+			d.about = (math.Abs(row.Budget.Estimate) + row.Expanded.U - d.constant) / row.Nominal
 		}
-		return (math.Abs(row.Budget.Estimate) + row.Expanded.U - r.constant(row)) / row.Nominal
+		demands[i] = d
 	}
-	slices.SortStableFunc(rows, func(a, b *Row) int { return cmp.Compare(demand(b), demand(a)) })
-	for k, row := range rows {
-		need, err := r.needs(row, c.Exact, k == 0)
+	slices.SortStableFunc(demands, func(a, b demand) int { return cmp.Compare(b.about, a.about) })
+	for k, d := range demands {
+		need, err := r.needs(d, c.Exact, k == 0)
 		if err != nil {
-			return c, &Error{Op: "verify.Evaluate", Name: row.Reading.place(), Err: err}
+			return c, &Error{Op: "verify.Evaluate", Name: d.row.Reading.place(), Err: err}
 		}
 		if k == 0 || need > c.Exact {
-			c.Exact, c.Decisive = need, row.Setting
+			c.Exact, c.Decisive = need, d.row.Setting
 		}
 	}
 	c.Series = nextInSeries(c.Exact)
 	return c, nil
 }
 
+// demand is what a row asks for.
+type demand struct {
+	row      *Row
+	constant float64 // Ω, of its limit
+	about    float64 // tolerance with w = U, as a fraction
+}
+
 // needs is the tolerance that a row needs, as a fraction; or met, which is enough for it.
-func (r *Report) needs(row *Row, met float64, first bool) (float64, error) {
+func (r *Report) needs(d demand, met float64, first bool) (float64, error) {
+	row := d.row
 	if row.Overload || math.IsInf(met, 1) {
 		return math.Inf(1), nil
 	}
-	constant := r.constant(row)
-	if limit := float64(met*row.Nominal) + constant; !first && limit > 0 {
+	if limit := float64(met*row.Nominal) + d.constant; !first && limit > 0 {
 		v, err := r.Rule.Decide(uncertainty.Interval{Lower: -limit, Upper: limit}, row.Budget)
 		if err != nil || v == conformity.VerdictConforms {
 			return met, err
 		}
 	}
 	limit, err := r.Rule.SmallestTolerance(row.Budget)
-	return max(0, limit-constant) / row.Nominal, err
+	return max(0, limit-d.constant) / row.Nominal, err
 }
 
 // constant is the part of the limit of a row that is no fraction of its nominal value, in Ω.
-func (r *Report) constant(row *Row) float64 {
-	spec := r.Box.Spec()
+func constant(spec decade.Spec, row *Row) float64 {
 	limit := row.Limits.Upper
 	rest := limit - float64(spec.Tolerance*row.Nominal)
 	for d, p := range row.Setting.Positions() {

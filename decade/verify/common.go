@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/file"
@@ -388,12 +389,17 @@ func (r *Report) unrecorded(c *Common) float64 {
 		return 0
 	}
 	most := 0.0
+	seen := make(map[decade.Setting]bool)
 	for i := range r.Rows {
 		row := &r.Rows[i]
+		if seen[row.Setting] {
+			continue
+		}
 		d, _ := alone(row.Setting)
 		if row.Reading.Stage != c.Stage || row.Reading.Temperature != nil || d < 0 || c.Dial >= 0 && d != c.Dial || c.Scope == CommonRange && row.Range != c.Range {
 			continue
 		}
+		seen[row.Setting] = true
 		if change, err := row.Setting.TemperatureChange(at + unrecordedKelvins); err == nil {
 			most = max(most, math.Abs(change)/row.Nominal)
 		}

@@ -166,6 +166,7 @@ type evaluation struct {
 	zeros    map[zeroKey]*result
 	residual result
 	spreads  map[group][]spread // of repeats, made when asked for
+	factors  map[factorKey]factor
 }
 
 type zeroKey struct {
@@ -368,7 +369,7 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	}
 	budget.Unit = "Ω"
 	row.Budget = budget
-	if row.Expanded, err = rule.Expanded(budget); err != nil {
+	if row.Expanded, err = e.expanded(rule, rd, rg, budget); err != nil {
 		return row, err
 	}
 	return row, nil

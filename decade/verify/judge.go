@@ -4,9 +4,12 @@
 package verify
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
 )
 
@@ -40,6 +43,37 @@ func (r *Report) judgeRow(row *Row) (err error) {
 		row.UncertaintyRatio, err = conformity.TestUncertaintyRatio(row.Limits, row.Expanded.U)
 	}
 	return err
+}
+
+// factorKey is what diallings of one composition have in common.
+type factorKey struct {
+	setting  decade.Setting
+	group    group
+	values   int
+	coverage float64
+	warm     bool // its temperature was recorded
+}
+
+// factor is the coverage factor of a dialling by convolution, for its standard uncertainty.
+type factor struct{ u, k float64 }
+
+// expanded is U of a budget as the rule takes it. Diallings of one setting on one range
+// have one composition and so one coverage factor: the convolution is made once.
+func (e *evaluation) expanded(rule conformity.Rule, rd *Reading, rg Range, b *uncertainty.Budget) (uncertainty.Expanded, error) {
+	key := factorKey{rd.Setting, group{rd.Session, rg.Name}, len(rd.Values) + 1000*len(rd.Reversed), rule.Coverage, rd.Temperature != nil}
+	u := b.StandardUncertainty
+	if f, ok := e.factors[key]; ok && math.Abs(u-f.u) <= 1e-4*f.u {
+		U := max(f.k*u, rule.Smallest)
+		return uncertainty.Expanded{P: cmp.Or(rule.Coverage, 0.95), K: f.k, U: U, Interval: uncertainty.Interval{Lower: b.Estimate - U, Upper: b.Estimate + U}}, nil
+	}
+	x, err := rule.Expanded(b)
+	if err == nil && u > 0 {
+		if e.factors == nil {
+			e.factors = make(map[factorKey]factor)
+		}
+		e.factors[key] = factor{u, x.K}
+	}
+	return x, err
 }
 
 // probability is that of conformity, by the laws of the inputs where they are known. Where

@@ -114,7 +114,7 @@ func (e *evaluation) fork() *evaluation {
 	own.changes = maps.Clone(own.changes)
 	out := *e
 	out.sources = &own
-	out.values = slices.Clone(e.values)
+	out.values, out.factors = slices.Clone(e.values), nil
 	out.zeros = make(map[zeroKey]*result)
 	return &out
 }

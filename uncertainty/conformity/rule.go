@@ -103,6 +103,10 @@ func (r Rule) Check() error {
 // the best interval that b knows, and K is U/u. Where the floor counts, K stays the factor
 // and U is more than K·u.
 func (r Rule) Expanded(b *uncertainty.Budget) (uncertainty.Expanded, error) {
+	return r.expanded(b, true)
+}
+
+func (r Rule) expanded(b *uncertainty.Budget, best bool) (uncertainty.Expanded, error) {
 	if err := r.Check(); err != nil {
 		return uncertainty.Expanded{}, err
 	}
@@ -117,7 +121,7 @@ func (r Rule) Expanded(b *uncertainty.Budget) (uncertainty.Expanded, error) {
 		return e, err
 	}
 	// Where k·u is off by more than 5 %, the laws of the inputs decide.
-	if b.StandardUncertainty > 0 && slices.ContainsFunc(b.Warnings, isNotNormal) {
+	if best && b.StandardUncertainty > 0 && slices.ContainsFunc(b.Warnings, isNotNormal) {
 		best, err := b.BestInterval(r.coverage())
 		if err != nil {
 			return e, err
@@ -172,7 +176,9 @@ func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Ver
 	if err := checkInterval("Decide", tolerance); err != nil {
 		return VerdictUndecided, err
 	}
-	e, err := r.Expanded(b)
+	// k·u is never less than the interval by flat laws: what it decides stands, and saves
+	// the convolution.
+	e, err := r.expanded(b, false)
 	if err != nil {
 		return VerdictUndecided, err
 	}
@@ -183,7 +189,19 @@ func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Ver
 	case RuleGlobalRisk:
 		return r.decideByGlobalRisk(tolerance, b.Estimate, u)
 	}
-	w, err := r.width(tolerance, e.U, u, b.DOF)
+	v, err := r.decide(tolerance, b, e)
+	if err != nil || v != VerdictUndecided || !slices.ContainsFunc(b.Warnings, isNotNormal) {
+		return v, err
+	}
+	if e, err = r.expanded(b, true); err != nil {
+		return VerdictUndecided, err
+	}
+	return r.decide(tolerance, b, e)
+}
+
+// decide judges with a guard band for U.
+func (r Rule) decide(tolerance uncertainty.Interval, b *uncertainty.Budget, e uncertainty.Expanded) (Verdict, error) {
+	w, err := r.width(tolerance, e.U, b.StandardUncertainty, b.DOF)
 	if err != nil {
 		return VerdictUndecided, err
 	}
