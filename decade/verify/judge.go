@@ -5,8 +5,10 @@ package verify
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty"
@@ -60,6 +62,11 @@ type factor struct{ u, k float64 }
 // expanded is U of a budget as the rule takes it. Diallings of one setting on one range
 // have one composition and so one coverage factor: the convolution is made once.
 func (e *evaluation) expanded(rule conformity.Rule, rd *Reading, rg Range, b *uncertainty.Budget) (uncertainty.Expanded, error) {
+	if !slices.ContainsFunc(b.Warnings, func(err error) bool {
+		return errors.Is(err, uncertainty.ErrNotNormal) || errors.Is(err, uncertainty.ErrExceedsBounds)
+	}) {
+		return rule.Expanded(b) // k·u, which costs nothing
+	}
 	key := factorKey{rd.Setting, group{rd.Session, rg.Name}, len(rd.Values) + 1000*len(rd.Reversed), rule.Coverage, rd.Temperature != nil}
 	u := b.StandardUncertainty
 	if f, ok := e.factors[key]; ok && math.Abs(u-f.u) <= 1e-4*f.u {
