@@ -50,6 +50,7 @@ func (r *Report) judgeRow(row *Row) (err error) {
 // factorKey is what diallings of one composition have in common.
 type factorKey struct {
 	setting  decade.Setting
+	stage    Stage
 	group    group
 	values   int
 	coverage float64
@@ -67,7 +68,7 @@ func (e *evaluation) expanded(rule conformity.Rule, rd *Reading, rg Range, b *un
 	}) {
 		return rule.Expanded(b) // k·u, which costs nothing
 	}
-	key := factorKey{rd.Setting, group{rd.Session, rg.Name}, len(rd.Values) + 1000*len(rd.Reversed), rule.Coverage, rd.Temperature != nil}
+	key := factorKey{rd.Setting, rd.Stage, group{rd.Session, rg.Name}, len(rd.Values) + 1000*len(rd.Reversed), rule.Coverage, rd.Temperature != nil}
 	u := b.StandardUncertainty
 	if f, ok := e.factors[key]; ok && math.Abs(u-f.u) <= 1e-4*f.u {
 		U := max(f.k*u, rule.Smallest)
