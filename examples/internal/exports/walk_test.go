@@ -341,6 +341,7 @@ var documented = map[string]bool{
 	"thermal.ExactLaw":                     true,
 	"uncertainty.Output.CDF":               true, // of none without trials
 	"uncertainty.Output.Survival":          true,
+	"uncertainty.OneWay.Within":            true, // of MeanSquareWithin
 	"uncertainty.Reliability":              true, // Source refuses it
 	"uncertainty.Multivariate.Correlation": true, // of outputs that do not exist
 	"uncertainty.Simulation.Correlation":   true,
