@@ -188,7 +188,7 @@ func (b *Box) nearestByPairs(op string, target wide) (s Setting, fits bool, err 
 	var one [1]found
 	q := keeper{finder: b.finder, list: one[:0], worst: math.MaxInt64}
 	if !b.search.small || !b.finder.find(target.narrow(), &q) {
-		return Setting{}, false, unfinished(nil, op, b)
+		return Setting{}, false, unfinished(context.Background(), op, b)
 	}
 	return Setting{b, q.list[0].positions}, q.list[0].distance == 0, nil
 }
@@ -221,7 +221,7 @@ func (b *Box) nearestMeasured(op string, ohms float64) (Setting, error) {
 	var one [1]found
 	q := keeper{finder: f, list: one[:0], worst: math.MaxInt64}
 	if !f.find(target, &q) {
-		return Setting{}, unfinished(nil, op, b)
+		return Setting{}, unfinished(context.Background(), op, b)
 	}
 	return Setting{b, q.list[0].positions}, nil
 }

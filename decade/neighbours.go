@@ -4,6 +4,7 @@
 package decade
 
 import (
+	"context"
 	"errors"
 	"math"
 
@@ -35,7 +36,7 @@ func (s Setting) beside(op string, on side) (Setting, error) {
 	best, ok, done := f.ladder.first(target, on)
 	switch {
 	case !done:
-		return Setting{}, unfinished(nil, op, s.box)
+		return Setting{}, unfinished(context.Background(), op, s.box)
 	case !ok:
 		return Setting{}, &Error{Op: op, Name: "setting", Value: s.Nominal(),
 			Err: unit.Errorf(ErrNoSetting, "%s has no other on that side; expected one that is not an end", textOf(s))}

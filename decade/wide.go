@@ -104,12 +104,3 @@ func (a wide) narrow() int64 {
 	}
 	return int64(a.low)
 }
-
-func (a wide) float() float64 {
-	b := a.abs()
-	v := math.Ldexp(float64(b.high), 128) + math.Ldexp(float64(b.mid), 64) + float64(b.low)
-	if a.negative() {
-		return -v
-	}
-	return v
-}

@@ -185,13 +185,14 @@ func (s *Step) rangeOf(r *verify.Report) string {
 	if s.Act != ActOtherRange && s.Act != ActKnownResistor || !s.Setting.IsValid() {
 		return ""
 	}
-	for _, row := range r.At(s.Setting) {
-		if s.Act == ActKnownResistor {
-			return row.Range
-		}
-		return otherRange(r, s.Setting.Value(), row.Range)
+	rows := r.At(s.Setting)
+	switch {
+	case len(rows) == 0:
+		return ""
+	case s.Act == ActKnownResistor:
+		return rows[0].Range
 	}
-	return ""
+	return otherRange(r, s.Setting.Value(), rows[0].Range)
 }
 
 // mostRatio is how far above a value a range may end that is to confirm it.

@@ -18,8 +18,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// The causes of errors of this package, for [errors.Is]; other packages declare them too,
-// and they are the same values there.
+// ErrEmpty is the cause of errors about what is not there, for [errors.Is]; other packages
+// declare the same value.
 var ErrEmpty = uncertainty.ErrEmpty
 
 // Error says what was refused, with its value and the cause; it is the error type of all

@@ -45,7 +45,7 @@ func TestRulesJudgeRowByRow(t *testing.T) {
 	verdicts := make(map[string]bool)
 	for name, rule := range reportRules() {
 		r := evaluated(t, b, wideMeter(), rs, rule)
-		line := ""
+		var line strings.Builder
 		for _, row := range r.Rows {
 			want, err := rule.Decide(row.Limits, row.Budget)
 			if err != nil || row.Verdict != want {
@@ -59,9 +59,9 @@ func TestRulesJudgeRowByRow(t *testing.T) {
 			if err != nil || math.Abs(row.Probability-p) > 1e-12 {
 				t.Errorf("%s, %v: probability %v, want %v, %v", name, row.Setting, row.Probability, p, err)
 			}
-			line += row.Verdict.String()
+			line.WriteString(row.Verdict.String())
 		}
-		verdicts[line] = true
+		verdicts[line.String()] = true
 		if r.Heading()[4][1] != rule.String() {
 			t.Errorf("%s: the report does not state its rule", name)
 		}

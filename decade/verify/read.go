@@ -470,7 +470,7 @@ func turned(cell string, b *decade.Box) ([]int, error) {
 		return nil, nil
 	}
 	out := []int{}
-	for _, text := range strings.Fields(cell) {
+	for text := range strings.FieldsSeq(cell) {
 		n, err := strconv.Atoi(text)
 		if err != nil || n < 1 || n > b.NumDecades() || slices.Contains(out, n-1) {
 			return nil, unit.Errorf(ErrDomain, "turned %q; expected numbers of dials from 1 to %d, each once, with blanks between them, or all", cell, b.NumDecades())

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/internal/wording"
@@ -122,9 +123,10 @@ func (e *evaluation) next(mean result, last int) result {
 
 // String states the three results in a sentence.
 func (x SettingResult) String() string {
-	s := fmt.Sprintf("%v, %d diallings", x.Setting, x.Diallings)
+	var s strings.Builder
+	fmt.Fprintf(&s, "%v, %d diallings", x.Setting, x.Diallings)
 	if x.Stage == StageAsLeft {
-		s += " as left"
+		s.WriteString(" as left")
 	}
 	for _, of := range []struct {
 		name string
@@ -133,9 +135,9 @@ func (x SettingResult) String() string {
 		if of.r.Budget == nil {
 			continue
 		}
-		s += fmt.Sprintf("; %s %s, U = %s", of.name, signedOhms(of.r.Budget.Estimate), wording.Ohms(of.r.Expanded.U))
+		fmt.Fprintf(&s, "; %s %s, U = %s", of.name, signedOhms(of.r.Budget.Estimate), wording.Ohms(of.r.Expanded.U))
 	}
-	return s + "."
+	return s.String() + "."
 }
 
 // String says what the diallings show and whether budgets take it.
@@ -144,17 +146,18 @@ func (s Switching) String() string {
 	if s.Stated > 0 {
 		stated = "stated " + wording.Ohms(s.Stated)
 	}
-	out := "Contacts: " + stated
+	var out strings.Builder
+	out.WriteString("Contacts: " + stated)
 	switch {
 	case s.DOF == 0:
-		out += "; no setting was dialled twice under the same conditions"
+		out.WriteString("; no setting was dialled twice under the same conditions")
 	case s.Used:
-		out += fmt.Sprintf("; the diallings show %s a closed contact beside noise (%s), which is in every budget", wording.Ohms(s.Estimated), wording.Freedom(s.DOF))
+		fmt.Fprintf(&out, "; the diallings show %s a closed contact beside noise (%s), which is in every budget", wording.Ohms(s.Estimated), wording.Freedom(s.DOF))
 	default:
-		out += fmt.Sprintf("; the diallings show %s a closed contact beside noise (%s): no more than stated (χ² %.3g, 95 %% point %.3g), which is in the budgets", wording.Ohms(s.Estimated), wording.Freedom(s.DOF), s.ChiSquared, s.Limit)
+		fmt.Fprintf(&out, "; the diallings show %s a closed contact beside noise (%s): no more than stated (χ² %.3g, 95 %% point %.3g), which is in the budgets", wording.Ohms(s.Estimated), wording.Freedom(s.DOF), s.ChiSquared, s.Limit)
 	}
 	for _, d := range s.Dials {
-		out += fmt.Sprintf("; dial %d scatters by %s (%s), apart from the others, in every budget with it off zero", d.Dial+1, wording.Ohms(d.Estimated), wording.Freedom(d.DOF))
+		fmt.Fprintf(&out, "; dial %d scatters by %s (%s), apart from the others, in every budget with it off zero", d.Dial+1, wording.Ohms(d.Estimated), wording.Freedom(d.DOF))
 	}
-	return out + "."
+	return out.String() + "."
 }

@@ -111,7 +111,7 @@ var oneLetter = strings.NewReplacer("\u03bc", "µ", "\u2126", "\u03a9", "℃", c
 var known = sync.OnceValue(func() map[string]Unit {
 	list := make(map[string]Unit)
 	for _, s := range symbols {
-		for _, text := range strings.Fields(s.spellings) {
+		for text := range strings.FieldsSeq(s.spellings) {
 			for _, p := range prefixes {
 				if p.takes > s.takes {
 					continue
@@ -129,7 +129,7 @@ var known = sync.OnceValue(func() map[string]Unit {
 // unknown says what is wrong with a symbol that is not in the list.
 func unknown(text string) string {
 	for _, s := range symbols {
-		for _, spelling := range strings.Fields(s.spellings) {
+		for spelling := range strings.FieldsSeq(s.spellings) {
 			rest, has := strings.CutSuffix(text, spelling)
 			switch {
 			case !has || rest == "":

@@ -212,12 +212,12 @@ func (g *generator) function(t reflect.Type) reflect.Value {
 	return reflect.MakeFunc(t, func([]reflect.Value) []reflect.Value {
 		own := &generator{r: rand.New(rand.NewPCG(seed, 1)), texts: g.texts, until: g.until}
 		var out []reflect.Value
-		for i := range t.NumOut() {
-			if t.Out(i) == errorType {
+		for out0 := range t.Outs() {
+			if out0 == errorType {
 				out = append(out, reflect.Zero(errorType))
 				continue
 			}
-			out = append(out, own.value(t.Out(i), deepest))
+			out = append(out, own.value(out0, deepest))
 		}
 		return out
 	})
