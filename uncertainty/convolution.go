@@ -82,6 +82,9 @@ func (b *Budget) fit() []error {
 	if kurtosis > -0.5 {
 		return out
 	}
+	if b.nearNormal(certain) {
+		return out
+	}
 	h, err := b.halfWidth(b.Expanded.P, coarse)
 	if err != nil {
 		return out
@@ -90,6 +93,18 @@ func (b *Budget) fit() []error {
 		warn(unit.Errorf(ErrNotNormal, "the result is not normally distributed: ±%.3g covers %.4g %%, where k·u gives ±%.3g", h, 100*b.Expanded.P, b.Expanded.U))
 	}
 	return out
+}
+
+// nearNormal reports whether k·u is within 5 % of the half-width of the same probability,
+// which two values of the distribution tell without solving for it.
+func (b *Budget) nearNormal(certain float64) bool {
+	U, p := b.Expanded.U, b.Expanded.P
+	wide, sigma, err := b.split()
+	if err != nil || len(wide) == 1 && sigma == 0 || U > certain {
+		return false
+	}
+	m := mix(wide, sigma, coarse)
+	return m.within(U/1.05) <= p && p <= m.within(U/0.95)
 }
 
 // Convolution returns the coverage interval, symmetric about the estimate, of the

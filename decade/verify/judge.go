@@ -18,6 +18,7 @@ import (
 // judge gives every row with limits and a plausible value its verdict and the probability
 // of conformity, row by row under the rule.
 func (r *Report) judge() error {
+	laws := make(lawsOfSettings)
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		switch {
@@ -27,18 +28,51 @@ func (r *Report) judge() error {
 			row.Probability = 0
 			continue
 		}
-		if err := r.judgeRow(row); err != nil {
+		if err := r.judgeRow(row, laws); err != nil {
 			return &Error{Op: "verify.Evaluate", Name: row.Reading.place(), Err: err}
 		}
 	}
 	return nil
 }
 
-func (r *Report) judgeRow(row *Row) (err error) {
+// lawsOfSettings holds the distribution of a row for each setting and its conditions: that of
+// its other diallings differs in place and, where the standard uncertainty is the same, not
+// in shape. Thousands of diallings cost one convolution.
+type lawsOfSettings map[lawKey]lawOfRow
+
+type lawKey struct {
+	setting            decade.Setting
+	stage              Stage
+	session, rangeName string
+	components         int
+}
+
+type lawOfRow struct {
+	known conformity.CDF
+	y, u  float64
+}
+
+// sameShape is the relative difference of standard uncertainties up to which two diallings of
+// one setting have one distribution; printed probabilities have three digits.
+const sameShape = 1e-4
+
+// of is the distribution for a row and the limits at the place where it is.
+func (l lawsOfSettings) of(row *Row) (conformity.CDF, uncertainty.Interval, error) {
+	k := lawKey{row.Setting, row.Reading.Stage, row.Reading.Session, row.Range, len(row.Budget.Components)}
+	y, u := row.Budget.Estimate, row.Budget.StandardUncertainty
+	if x, ok := l[k]; ok && math.Abs(u-x.u) <= sameShape*u {
+		return x.known, uncertainty.Interval{Lower: row.Limits.Lower - y + x.y, Upper: row.Limits.Upper - y + x.y}, nil
+	}
+	known, err := conformity.FromBudget(row.Budget)
+	l[k] = lawOfRow{known, y, u}
+	return known, row.Limits, err
+}
+
+func (r *Report) judgeRow(row *Row, laws lawsOfSettings) (err error) {
 	if row.Verdict, err = r.Rule.Decide(row.Limits, row.Budget); err != nil {
 		return err
 	}
-	if row.Probability, err = probability(row); err != nil {
+	if row.Probability, err = probability(row, laws); err != nil {
 		return err
 	}
 	if !row.Setting.AllZero() {
@@ -87,7 +121,7 @@ func (e *evaluation) expanded(rule conformity.Rule, rd *Reading, rg Range, b *un
 // probability is that of conformity, by the laws of the inputs where they are known. Where
 // both limits are farther than eight standard uncertainties from a result with a normal
 // tail or none it is 0 or 1, which saves the convolution.
-func probability(row *Row) (float64, error) {
+func probability(row *Row, laws lawsOfSettings) (float64, error) {
 	b := row.Budget
 	if far := 8 * b.StandardUncertainty; math.IsInf(b.DOF, 1) && far > 0 {
 		switch y := b.Estimate; {
@@ -97,11 +131,11 @@ func probability(row *Row) (float64, error) {
 			return 0, nil
 		}
 	}
-	known, err := conformity.FromBudget(b)
+	known, limits, err := laws.of(row)
 	if err != nil {
 		return 0, err
 	}
-	return conformity.Probability(row.Limits, known)
+	return conformity.Probability(limits, known)
 }
 
 // probabilityText prints a probability of conformity with the digits that mean something.

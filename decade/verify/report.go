@@ -42,21 +42,42 @@ func (r *Report) Stages() []Stage {
 // cannot, else conforms. judged is false where none was judged.
 func (r *Report) SettingVerdict(s decade.Setting, stage Stage) (v conformity.Verdict, judged bool) {
 	r = cmp.Or(r, &Report{})
-	v = conformity.VerdictConforms
 	for i := range r.Rows {
-		row := &r.Rows[i]
-		if row.Setting != s || row.Reading.Stage != stage || !row.Judged {
-			continue
-		}
-		judged = true
-		if row.Verdict == conformity.VerdictDoesNotConform || v == conformity.VerdictConforms {
-			v = row.Verdict
+		if row := &r.Rows[i]; row.Setting == s && row.Reading.Stage == stage {
+			v, judged = together(v, judged, row)
 		}
 	}
-	if !judged {
-		return conformity.VerdictUndecided, false
+	return v, judged
+}
+
+// together joins the verdict of a row to that of the rows before it; the zero Verdict is
+// undecided.
+func together(v conformity.Verdict, judged bool, row *Row) (conformity.Verdict, bool) {
+	switch {
+	case !row.Judged:
+		return v, judged
+	case !judged || row.Verdict == conformity.VerdictDoesNotConform || v == conformity.VerdictConforms:
+		return row.Verdict, true
 	}
 	return v, true
+}
+
+// settingVerdicts are those of all settings of a stage, in one pass over the rows.
+func (r *Report) settingVerdicts(stage Stage) map[decade.Setting]settingVerdict {
+	out := make(map[decade.Setting]settingVerdict)
+	for i := range r.Rows {
+		if row := &r.Rows[i]; row.Reading.Stage == stage {
+			x := out[row.Setting]
+			x.verdict, x.judged = together(x.verdict, x.judged, row)
+			out[row.Setting] = x
+		}
+	}
+	return out
+}
+
+type settingVerdict struct {
+	verdict conformity.Verdict
+	judged  bool
 }
 
 // Summary counts the settings of a stage.
@@ -65,6 +86,7 @@ func (r *Report) Summary(stage Stage) Summary {
 	var out Summary
 	seen := make(map[decade.Setting]bool)
 	withheld := r.withheld(stage)
+	verdicts := r.settingVerdicts(stage)
 	for i := range r.Rows {
 		s := r.Rows[i].Setting
 		if r.Rows[i].Reading.Stage != stage || seen[s] {
@@ -72,7 +94,8 @@ func (r *Report) Summary(stage Stage) Summary {
 		}
 		seen[s] = true
 		out.Settings++
-		switch v, judged := r.SettingVerdict(s, stage); {
+		v, judged := verdicts[s].verdict, verdicts[s].judged
+		switch {
 		case !judged && slices.Contains(withheld, s):
 			out.Withheld++
 		case !judged:

@@ -179,13 +179,12 @@ func (r *Report) verdictReason() string {
 // undecided lists the settings of a stage that cannot be decided.
 func (r *Report) undecided(stage Stage) []decade.Setting {
 	var out []decade.Setting
+	verdicts := r.settingVerdicts(stage)
 	for i := range r.Rows {
 		s := r.Rows[i].Setting
-		if r.Rows[i].Reading.Stage != stage || slices.Contains(out, s) {
-			continue
-		}
-		if v, judged := r.SettingVerdict(s, stage); judged && v == conformity.VerdictUndecided {
+		if x, ok := verdicts[s]; ok && x.judged && x.verdict == conformity.VerdictUndecided {
 			out = append(out, s)
+			delete(verdicts, s)
 		}
 	}
 	return out

@@ -1,0 +1,72 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// manyDiallings reads a box of seven dials n times, every 71st time at zero.
+func manyDiallings(tb testing.TB, n int) (*decade.Box, *Meter, []Reading) {
+	tb.Helper()
+	spec := decade.Spec{Name: "seven dials", Residual: 0.02, ResidualTolerance: 0.02, Contact: 1e-4}
+	m := &Meter{Name: "m", Serial: "1", Wiring: WiringFourWire, OffsetCompensated: true}
+	for _, step := range []float64{1e5, 1e4, 1e3, 100, 10, 1, 0.1} {
+		spec.Decades = append(spec.Decades, decade.Decade{Step: step, Tolerance: 1e-3, Floor: 1e-3})
+		m.Ranges = append(m.Ranges, Range{Name: fmt.Sprint(10*step, " Ω"), FullScale: 10 * step, OverRange: 1.2, OfReading: 1e-4, OfRange: 1e-5, Resolution: 1e-5 * step})
+	}
+	b, err := decade.New(spec)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	r := rand.New(rand.NewPCG(1, 2))
+	rs := make([]Reading, n)
+	for i := range rs {
+		s := b.Zero()
+		if i%71 != 0 {
+			s, _ = s.With(r.IntN(7), 1+r.IntN(10))
+		}
+		rs[i] = Reading{Setting: s, Values: []float64{s.Nominal()*(1+1e-5) + 0.02 + 2.6e-4*r.NormFloat64()}}
+	}
+	return b, m, rs
+}
+
+// BenchmarkDiallings shows how a report grows with its diallings: the metric x2 is the time of
+// one size over that of half of it, which is 2 where it is in proportion.
+func BenchmarkDiallings(b *testing.B) {
+	sizes := []int{1000, 2000, 4000, 8000, 16000, 32000, 64000}
+	if testing.Short() {
+		sizes = sizes[:2]
+	}
+	previous := 0.0
+	for _, n := range sizes {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			box, m, rs := manyDiallings(b, n)
+			b.ReportAllocs()
+			b.ResetTimer()
+			began := time.Now()
+			for range b.N {
+				r, err := Evaluate(box, m, rs, conformity.Guarded(1))
+				if err != nil {
+					b.Fatal(err)
+				}
+				if err := r.WriteText(io.Discard); err != nil {
+					b.Fatal(err)
+				}
+			}
+			each := time.Since(began).Seconds() / float64(b.N)
+			if previous > 0 {
+				b.ReportMetric(each/previous, "x2")
+			}
+			previous = each
+		})
+	}
+}
