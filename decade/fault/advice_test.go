@@ -136,7 +136,7 @@ func sharp(c *bench.Case, d *fault.Diagnosis) bool {
 // this package: single faults that triage shows are found in a median of three readings or
 // fewer, and nothing is asked without end: what did not change not thrice (exhausted).
 func TestAdvice(t *testing.T) {
-	n := 12
+	n := 8
 	if uncertaintytest.Long() {
 		n = 400
 	}

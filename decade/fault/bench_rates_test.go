@@ -173,7 +173,8 @@ func diagnoses(t *testing.T, m bench.Mix, n int) (*bench.Rates, []time.Duration)
 // faults of 8 u and more of every kind, of the meter, and two at once, as far as the readings
 // leave no more than five causes together. The long run prints the tables.
 func TestBenchRates(t *testing.T) {
-	n, most := 60, 4
+	sorts := namedSorts(os.Getenv("FAULT_SORTS"))
+	n, most := len(sorts), 3 // one of each
 	if uncertaintytest.Long() {
 		n, most = 1560, 8
 	}
@@ -181,7 +182,7 @@ func TestBenchRates(t *testing.T) {
 	if v, err := strconv.Atoi(os.Getenv("FAULT_TRIALS")); err == nil {
 		n = v
 	}
-	m := bench.Mix{Seed: 6, Most: most, Least: 8, Alternatives: 5, Sorts: namedSorts(os.Getenv("FAULT_SORTS"))}
+	m := bench.Mix{Seed: 6, Most: most, Least: 8, Alternatives: 5, Sorts: sorts}
 	if v, err := strconv.Atoi(os.Getenv("FAULT_SEED")); err == nil {
 		m.Seed = uint64(v)
 	}
@@ -198,11 +199,11 @@ func TestBenchRates(t *testing.T) {
 
 // TestBenchHealthy measures how often a healthy box is called healthy.
 func TestBenchHealthy(t *testing.T) {
-	n := 30
+	n, most := 12, 5
 	if uncertaintytest.Long() {
-		n = 2000
+		n, most = 2000, 8
 	}
-	rates, _ := diagnoses(t, bench.Mix{Seed: 7, Most: 8, Sorts: bench.HealthyBoxes()}, n)
+	rates, _ := diagnoses(t, bench.Mix{Seed: 7, Most: most, Sorts: bench.HealthyBoxes()}, n)
 	tally := rates.Group("healthy", 0)
 	t.Log(tally)
 	if tally.FirstShare() < 0.998 {

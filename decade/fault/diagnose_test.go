@@ -324,7 +324,7 @@ func TestCaseLeak(t *testing.T) {
 // The value comes with an uncertainty that covers the truth.
 func TestValueOfBridge(t *testing.T) {
 	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005, Decades: dials(0.001, 1000, 100, 10)})
-	inside, n := 0, 40
+	inside, n := 0, numTrials(40, 20, 20)
 	for seed := range uint64(n) {
 		f := Fault{Kind: KindBridge, A: Place{PartTap, 0, 2}, B: Place{PartTap, 0, 7}, Value: 2e4}
 		sp, err := NewSpecimen(b, testMeter(), seed, f)
@@ -440,8 +440,8 @@ func TestPrunedPairs(t *testing.T) {
 	d[0].Positions, d[1].Positions = 4, 4
 	c := construct(t, "small", decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005, Decades: d})
 	rng := rand.New(rand.NewPCG(7, 8))
-	compared, equal := 0, 0
-	for seed := uint64(0); compared < 20 && seed < 200; seed++ {
+	compared, equal, wanted := 0, 0, numTrials(20, 8, 8)
+	for seed := uint64(0); compared < wanted && seed < 200; seed++ {
 		a, _, ok1 := c.drawFault(rng, simulated[rng.IntN(len(simulated))], 20+100*rng.Float64())
 		b, _, ok2 := c.drawFault(rng, simulated[rng.IntN(len(simulated))], 20+100*rng.Float64())
 		if !ok1 || !ok2 || c.key(a) == c.key(b) || math.IsInf(c.size(c.signature(a)), 1) || math.IsInf(c.size(c.signature(b)), 1) {

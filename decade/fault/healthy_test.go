@@ -14,7 +14,7 @@ import (
 // TestHealthyRate measures how often a healthy box, elements anywhere inside class, is
 // called healthy.
 func TestHealthyRate(t *testing.T) {
-	n := numTrials(500, 100, 30)
+	n := numTrials(500, 50, 30)
 	wrong, failed := 0, 0
 	for _, r := range trials(t, constructions(t), n, func(c *construction, _ *rand.Rand, i int) (trialResult, bool) {
 		d, err := c.run(uint64(i)+1e6, Options{}, nil)
@@ -45,7 +45,7 @@ func TestHealthyRate(t *testing.T) {
 // Pairs of which one hides the other (an open element under an open contact, two ohms in
 // one path) are among them, so that the rate is lower than that of single faults.
 func TestPairRate(t *testing.T) {
-	n := numTrials(30, 10, 4)
+	n := numTrials(30, 6, 4)
 	first, part, total := 0, 0, 0
 	for _, r := range trials(t, constructions(t), n, func(c *construction, rng *rand.Rand, i int) (trialResult, bool) {
 		draw := func() (Fault, bool) {
@@ -83,7 +83,7 @@ func TestPairRate(t *testing.T) {
 		}
 	}
 	t.Logf("two faults at once: both in %d, one of them in %d of %d", first, part, total)
-	least := 80 // per cent; the pairs of the short form are always the same ten
+	least := 80 // per cent; the pairs of the short form are always the same six
 	if uncertaintytest.Long() || raceDetector {
 		least = 70
 	}

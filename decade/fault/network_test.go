@@ -145,7 +145,7 @@ func TestSolverAgainstBig(t *testing.T) {
 func TestBridgedAgainstBig(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	worst := 0.0
-	for range 100 {
+	for range numTrials(100, 40, 40) {
 		n := 4 + rng.IntN(16)
 		edges := random(rng, n)
 		s, again := newSolver(n), newSolver(n)

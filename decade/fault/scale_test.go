@@ -6,6 +6,7 @@ package fault
 import (
 	"errors"
 	"math"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -81,12 +82,7 @@ func (o Options) withDefaults(t testing.TB) Options {
 }
 
 func hasFault(c Cause, at Place) bool {
-	for _, p := range c.Places() {
-		if p == at {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(c.Places(), at)
 }
 
 // A matrix that is badly scaled has a factor; its inverse and determinant are those of the

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
 
 // largestPiece is the work that is done between two looks at most, in multiplications. At
@@ -19,7 +20,10 @@ const largestPiece = 4 * betweenLooks
 // it is, after a bounded amount of work; and when it is told to stop, wherever that is, it does
 // not do as much again. Work is counted, not time.
 func TestLooks(t *testing.T) {
-	d := dials(0.0005, 1e5, 1e4, 1e3, 100, 10, 1)
+	d, stops := dials(0.0005, 1e5, 1e4, 1e3, 100, 10, 1), 4
+	if !uncertaintytest.Long() {
+		d, stops = d[:5], 2 // still more looks than are asked for
+	}
 	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005, Decades: d})
 	// Neither alone explains the readings, and both change the circuit.
 	rs := noiseless(t, b,
@@ -54,7 +58,7 @@ func TestLooks(t *testing.T) {
 		t.Errorf("%d looks, %d multiplications between two of them, %v; want no more than %d", looks, most, err, largestPiece)
 	}
 	t.Logf("%d looks, largest piece %.2g of what is allowed", looks, float64(most)/largestPiece)
-	for at := 1; at < looks; at += 1 + looks/4 {
+	for at := 1; at < looks; at += 1 + looks/stops {
 		n, most, err := run(at)
 		if !errors.Is(err, context.Canceled) || n > at+1 || most > largestPiece {
 			t.Errorf("stopped at look %d: %v, %d looks, %d multiplications after it", at, err, n, most)
