@@ -125,7 +125,7 @@ func ExampleAdjustment_WriteMarkdown() {
 	// Output:
 	// | Setting | Nominal/Ω | As found/Ω | U/Ω | Verdict | As left/Ω | U/Ω | Verdict | Change/Ω | U/Ω | Limits/Ω |
 	// |---|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|
-	// | 0 | 0 | +0.0210 | 0.0040 | conforms | +0.0210 | 0.0040 | conforms | 0.00000 | 0.00080 | 0.01 to 0.03 |
+	// | 0 | 0 | +0.0210 | 0.0039 | conforms | +0.0210 | 0.0039 | conforms | 0.00000 | 0.00080 | 0.01 to 0.03 |
 	// | 1 | 100 | +0.005 | 0.015 | conforms | +0.005 | 0.015 | conforms | 0.0000 | 0.0011 | ±0.1 |
 	// | 2 | 200 | +0.509 | 0.027 | does not conform | +0.009 | 0.027 | conforms | -0.5000* | 0.0011 | ±0.2 |
 }
@@ -150,7 +150,7 @@ func ExampleAdjustment_WriteText() {
 	//
 	// Changes
 	// Setting  Nominal/Ω  As found/Ω  U/Ω     Verdict           As left/Ω  U/Ω     Verdict   Change/Ω  U/Ω      Limits/Ω
-	// 0        0          +0.0210     0.0040  conforms          +0.0210    0.0040  conforms  0.00000   0.00080  0.01 to 0.03
+	// 0        0          +0.0210     0.0039  conforms          +0.0210    0.0039  conforms  0.00000   0.00080  0.01 to 0.03
 	// 1        100        +0.005      0.015   conforms          +0.005     0.015   conforms  0.0000    0.0011   ±0.1
 	// 2        200        +0.509      0.027   does not conform  +0.009     0.027   conforms  -0.5000*  0.0011   ±0.2
 }

@@ -145,12 +145,12 @@ func (r *Report) needs(d demand, met float64, first bool) (float64, error) {
 		return math.Inf(1), nil
 	}
 	if limit := float64(met*row.Nominal) + d.constant; !first && limit > 0 {
-		v, err := r.Rule.Decide(uncertainty.Interval{Lower: -limit, Upper: limit}, row.Budget)
+		v, err := r.Rule.Decide(uncertainty.Interval{Lower: -limit, Upper: limit}, row.known())
 		if err != nil || v == conformity.VerdictConforms {
 			return met, err
 		}
 	}
-	limit, err := r.Rule.SmallestTolerance(row.Budget)
+	limit, err := r.Rule.SmallestTolerance(row.known())
 	return max(0, limit-d.constant) / row.Nominal, err
 }
 

@@ -14,9 +14,9 @@ import (
 	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
 
-// bench draws the errors of a meter and the contacts of a box from the laws that the
+// drawn draws the errors of a meter and the contacts of a box from the laws that the
 // model assigns, independently of the code that evaluates them.
-type bench struct {
+type drawn struct {
 	*rand.Rand
 	rg                Range
 	switchU           float64
@@ -24,16 +24,16 @@ type bench struct {
 	line              [][2]float64
 }
 
-func newBench(r *rand.Rand, rg Range, contact float64, contacts int) *bench {
-	b := &bench{Rand: r, rg: rg, switchU: contact * math.Sqrt(float64(contacts))}
+func newDrawn(r *rand.Rand, rg Range, contact float64, contacts int) *drawn {
+	b := &drawn{Rand: r, rg: rg, switchU: contact * math.Sqrt(float64(contacts))}
 	b.gain, b.zero, b.cross = b.flat(1), b.flat(1), b.flat(1)
 	return b
 }
 
-func (b *bench) flat(a float64) float64 { return a * (2*b.Float64() - 1) }
+func (b *drawn) flat(a float64) float64 { return a * (2*b.Float64() - 1) }
 
 // reads is what the meter shows of a resistance at the terminals.
-func (b *bench) reads(ohms float64) float64 {
+func (b *drawn) reads(ohms float64) float64 {
 	v := ohms + b.switchU*b.NormFloat64()
 	a, span := b.rg.OfReading, b.rg.OfRange*b.rg.FullScale
 	e := math.Max(span/4, b.rg.Resolution)
@@ -67,7 +67,7 @@ func TestIntervalsCoverTheTruth(t *testing.T) {
 	m.Ranges = []Range{rg}
 	var covered, intervals, accepted, outside int
 	for range sessions {
-		b := newBench(random, rg, 1e-3, 2)
+		b := newDrawn(random, rg, 1e-3, 2)
 		truth, readings := simulateSession(box, b)
 		r := evaluated(t, box, m, readings, conformity.Guarded(1))
 		for i, row := range r.Rows {
@@ -101,7 +101,7 @@ func TestIntervalsCoverTheTruth(t *testing.T) {
 // simulateSession makes a box with elements up to twice their class off, and reads zero
 // three times and every position of its dials. The truth is the deviation above the
 // residual.
-func simulateSession(box *decade.Box, b *bench) (truth []float64, readings []Reading) {
+func simulateSession(box *decade.Box, b *drawn) (truth []float64, readings []Reading) {
 	residual := 0.02 + 0.005*b.NormFloat64()
 	add := func(s decade.Setting, deviation float64) {
 		truth = append(truth, deviation)

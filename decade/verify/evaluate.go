@@ -59,6 +59,7 @@ type Row struct {
 
 	Deviation uncertainty.Quantity // Ω: measured − nominal, in the convention of the box; at zero the residual itself
 	Budget    *uncertainty.Budget  // of Deviation
+	law       *uncertainty.Budget  // the same with the law of a single reading; nil: Budget
 	Expanded  uncertainty.Expanded // of Deviation, as the rule takes it
 
 	Limits  uncertainty.Interval // Ω, of Deviation
@@ -369,10 +370,43 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	}
 	budget.Unit = "Ω"
 	row.Budget = budget
-	if row.Expanded, err = e.expanded(rule, rd, rg, budget); err != nil {
+	if err := e.alone(&row, i); err != nil {
+		return row, err
+	}
+	if row.Expanded, err = e.expanded(rule, rd, rg, row.known()); err != nil {
 		return row, err
 	}
 	return row, nil
+}
+
+// alone sets the law of a row whose deviation is that of one reading: the error of the meter
+// is within its limit then, which the sum of its parts may exceed.
+func (e *evaluation) alone(row *Row, i int) error {
+	rd, rg := &e.readings[i], e.ranges[i]
+	// A zero that was read is a second reading.
+	if _, read := e.zero(rd); read && !e.spec.ResidualIncluded && !rd.Setting.AllZero() && e.m.Leads.Null != NullBoxAtZero {
+		return nil
+	}
+	v, ok := e.values[i].single(rg.Name)
+	if !ok {
+		return nil
+	}
+	_, deviation := e.convention(rd, v)
+	b, err := uncertainty.Evaluate(deviation.quantity(""))
+	if err != nil {
+		return &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}
+	}
+	b.Unit = "Ω"
+	row.law = b
+	return nil
+}
+
+// known is the budget with the law of the deviation as far as it is known.
+func (row *Row) known() *uncertainty.Budget {
+	if row.law != nil {
+		return row.law
+	}
+	return row.Budget
 }
 
 // limits sets what the deviation is judged against.

@@ -214,10 +214,10 @@ func ExampleReport_WriteText() {
 	//
 	// Settings
 	// Setting  Nominal/Ω  Measured/Ω  Deviation/Ω  relative  U(95 %)/Ω  Limits/Ω      TUR  Probability  Verdict
-	// 0        0          0.0210      +0.0210                0.0040     0.01 to 0.03       > 99.9 %     conforms
+	// 0        0          0.0210      +0.0210                0.0039     0.01 to 0.03       > 99.9 %     conforms
 	// 1        100        100.026     +0.005       +50 ppm   0.015      ±0.1          6.6  > 99.9 %     conforms
 	// 2        200        201.030     +1.009       +0.504 %  0.027      ±0.2          7.4  < 0.1 %      does not conform
-	// 3        300        301.033     +1.012       +0.337 %  0.036      ±0.3          8.4  < 0.1 %      does not conform
+	// 3        300        301.033     +1.012       +0.337 %  0.038      ±0.3          7.8  < 0.1 %      does not conform
 	//
 	// What is common
 	// Readings    Shift    U(95 %)  Values  Meter     Temperature  Class
@@ -269,10 +269,10 @@ func ExampleReport_WriteMarkdown() {
 	// Output:
 	// | Setting | Nominal/Ω | Measured/Ω | Deviation/Ω | relative | U(95 %)/Ω | Limits/Ω | TUR | Probability | Verdict |
 	// |---|--:|--:|--:|--:|--:|--:|--:|--:|---|
-	// | 0 | 0 | 0.0210 | +0.0210 |  | 0.0040 | 0.01 to 0.03 |  | > 99.9 % | conforms |
+	// | 0 | 0 | 0.0210 | +0.0210 |  | 0.0039 | 0.01 to 0.03 |  | > 99.9 % | conforms |
 	// | 1 | 100 | 100.026 | +0.005 | +50 ppm | 0.015 | ±0.1 | 6.6 | > 99.9 % | conforms |
 	// | 2 | 200 | 201.030 | +1.009 | +0.504 % | 0.027 | ±0.2 | 7.4 | < 0.1 % | does not conform |
-	// | 3 | 300 | 301.033 | +1.012 | +0.337 % | 0.036 | ±0.3 | 8.4 | < 0.1 % | does not conform |
+	// | 3 | 300 | 301.033 | +1.012 | +0.337 % | 0.038 | ±0.3 | 7.8 | < 0.1 % | does not conform |
 	// | Readings | Shift | U(95 %) | Values | Meter | Temperature | Class |
 	// |---|--:|--:|--:|--:|--:|--:|
 	// | all | +38 ppm | 130 ppm | 2 | ±110 ppm | ±0 | ±0.1 % |

@@ -58,18 +58,18 @@ const sameShape = 1e-4
 
 // of is the distribution for a row and the limits at the place where it is.
 func (l lawsOfSettings) of(row *Row) (conformity.CDF, uncertainty.Interval, error) {
-	k := lawKey{row.Setting, row.Reading.Stage, row.Reading.Session, row.Range, len(row.Budget.Components)}
+	k := lawKey{row.Setting, row.Reading.Stage, row.Reading.Session, row.Range, len(row.known().Components)}
 	y, u := row.Budget.Estimate, row.Budget.StandardUncertainty
 	if x, ok := l[k]; ok && math.Abs(u-x.u) <= sameShape*u {
 		return x.known, uncertainty.Interval{Lower: row.Limits.Lower - y + x.y, Upper: row.Limits.Upper - y + x.y}, nil
 	}
-	known, err := conformity.FromBudget(row.Budget)
+	known, err := conformity.FromBudget(row.known())
 	l[k] = lawOfRow{known, y, u}
 	return known, row.Limits, err
 }
 
 func (r *Report) judgeRow(row *Row, laws lawsOfSettings) (err error) {
-	if row.Verdict, err = r.Rule.Decide(row.Limits, row.Budget); err != nil {
+	if row.Verdict, err = r.Rule.Decide(row.Limits, row.known()); err != nil {
 		return err
 	}
 	if row.Probability, err = probability(row, laws); err != nil {
@@ -122,7 +122,7 @@ func (e *evaluation) expanded(rule conformity.Rule, rd *Reading, rg Range, b *un
 // both limits are farther than eight standard uncertainties from a result with a normal
 // tail or none it is 0 or 1, which saves the convolution.
 func probability(row *Row, laws lawsOfSettings) (float64, error) {
-	b := row.Budget
+	b := row.known()
 	if far := 8 * b.StandardUncertainty; math.IsInf(b.DOF, 1) && far > 0 {
 		switch y := b.Estimate; {
 		case y-row.Limits.Lower > far && row.Limits.Upper-y > far:

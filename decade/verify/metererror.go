@@ -4,8 +4,10 @@
 package verify
 
 import (
+	"fmt"
 	"math"
 	"math/big"
+	"slices"
 	"strconv"
 
 	"example.com/ohmwright/uncertainty"
@@ -23,6 +25,34 @@ func (r Range) law(limit float64) uncertainty.Distribution {
 		return uncertainty.Rectangular(0, limit)
 	}
 	return uncertainty.Normal(0, limit/r.K)
+}
+
+// sum is the law of an error of which a share of the variance is of the session and the rest of
+// the certificate, each by its own law: of two rectangles a trapezium.
+func (r Range) sum(limit, session float64) uncertainty.Distribution {
+	if r.K > 0 {
+		return r.law(limit)
+	}
+	a, b := math.Sqrt(session), math.Sqrt(1-session)
+	return uncertainty.Trapezoidal(0, limit*(a+b), math.Abs(a-b)/(a+b))
+}
+
+// single is a value in which the parts of the meter's error are the rectangles that they are
+// together: the law of a reading alone, with nothing to be shared. False where they stand for
+// themselves.
+func (r result) single(name string) (result, bool) {
+	if len(r.whole) == 0 {
+		return r, false
+	}
+	out := r
+	out.c = slices.Concat(r.c[:r.meterFrom], r.c[r.meterTo:])
+	out.q = slices.Concat(r.q[:r.meterFrom], r.q[r.meterTo:])
+	for i, limit := range r.whole {
+		if limit > 0 {
+			out.with(-1, uncertainty.Input(fmt.Sprintf("limit %d of the meter, %s", i+1, name), uncertainty.Rectangular(0, limit)))
+		}
+	}
+	return out, true
 }
 
 func root(square float64) float64 { return math.Sqrt(max(0, square)) }
@@ -146,7 +176,7 @@ func (s *sources) shared(out *result, rd *Reading, rg Range, p sharedPart) {
 		certificate = s.m.Serial + "/certificate " + s.m.Certificate + "/"
 	}
 	if !s.many && certificate == "" {
-		out.with(p.factor, s.input(p.name, rd.Session, rg.law(p.limit), p.unit, "common to the readings of the range"))
+		out.with(p.factor, s.input(p.name, rd.Session, rg.sum(p.limit, p.session), p.unit, "common to the readings of the range"))
 		return
 	}
 	if c := p.limit * math.Sqrt(1-p.session); c > 0 {

@@ -127,7 +127,7 @@ func (e *evaluation) warnings(r *Report) []error {
 	e.missing(warn)
 	wide := 0
 	for i := range r.Rows {
-		if b := r.Rows[i].Budget; b != nil && slices.ContainsFunc(b.Warnings, exceeds) {
+		if b := r.Rows[i].known(); b != nil && !r.Rows[i].Setting.AllZero() && slices.ContainsFunc(b.Warnings, exceeds) {
 			wide++
 		}
 	}

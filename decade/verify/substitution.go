@@ -226,7 +226,7 @@ func (e *evaluation) condition(y []uncertainty.Quantity, groups []standardAt) ([
 	used := make([]bool, n)
 	for k, i := range at {
 		v := &e.values[i]
-		v.c, v.q = slices.Clone(v.c), slices.Clone(v.q)
+		v.c, v.q, v.whole = slices.Clone(v.c), slices.Clone(v.q), nil
 		row := make([]float64, n)
 		for j := range n {
 			row[j] = gain.At(k, j)
