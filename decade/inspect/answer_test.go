@@ -308,3 +308,45 @@ func TestCommonFirst(t *testing.T) {
 		t.Errorf("after known resistors: %v: %s", a.Next, section(a, "What is wrong"))
 	}
 }
+
+// failing refuses everything after the first n bytes.
+type failing struct{ n int }
+
+var errFull = errors.New("disk full")
+
+func (w *failing) Write(p []byte) (int, error) {
+	if len(p) > w.n {
+		return 0, errFull
+	}
+	w.n -= len(p)
+	return len(p), nil
+}
+
+// What cannot be written is said, wherever it stops.
+func TestWritersReportFailure(t *testing.T) {
+	b := testBox(t, 1000, 100)
+	a := inspected(t, b, readBox(t, b, recommended(t, b)))
+	a.Budget = a.Report.Rows[1].Setting
+	for name, write := range map[string]func(w *failing) error{
+		"text":     func(w *failing) error { return a.WriteText(w) },
+		"Markdown": func(w *failing) error { return a.WriteMarkdown(w) },
+		"CSV":      func(w *failing) error { return a.WriteCSV(w) },
+	} {
+		if err := write(&failing{}); !errors.Is(err, errFull) {
+			t.Errorf("%s: %v; want the error of the writer", name, err)
+		}
+	}
+}
+
+// The zero Answer, and none, are written without a report and propose nothing.
+func TestZeroAnswer(t *testing.T) {
+	for name, a := range map[string]*Answer{"nil": nil, "zero": {}} {
+		var s strings.Builder
+		if err := a.WriteText(&s); err != nil {
+			t.Errorf("%s: %v; want a text", name, err)
+		}
+		if x := a.Strongest(); x.IsValid() {
+			t.Errorf("%s: strongest setting %v; want none", name, x)
+		}
+	}
+}

@@ -38,7 +38,7 @@ func (e *evaluation) meterNotes() []string {
 		}
 		s := fmt.Sprintf("Meter range %s: %v", rg.Name, rg)
 		if e, assumed := rg.LinearityLimit(); assumed {
-			s += ", linearity ±" + unit.Format(e, unit.Ohm) + " (assumed)"
+			s += ", linearity ±" + wording.Ohms(e) + " (assumed)"
 			assumedE = true
 		} else if e > 0 {
 			s += ", linearity ±" + unit.Format(e, unit.Ohm)

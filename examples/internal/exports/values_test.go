@@ -170,7 +170,7 @@ func (g *generator) integer(t reflect.Type) int64 {
 func (g *generator) fields(v reflect.Value, depth int) {
 	t := v.Type()
 	if t == timeType {
-		v.Set(reflect.ValueOf(time.Unix(int64(g.r.IntN(1<<31)), 0)))
+		v.Set(reflect.ValueOf(time.Unix(g.r.Int64N(1<<31), 0)))
 		return
 	}
 	if pool := g.pools[t]; len(pool) > 0 && g.r.IntN(2) == 0 {

@@ -33,3 +33,29 @@ func TestOf(t *testing.T) {
 		t.Errorf("root of no quantity: %v", err)
 	}
 }
+
+// An argument of another unit is refused; one without a unit takes that of the function.
+func TestUnitsOfArguments(t *testing.T) {
+	side := quantity.Function{Name: "side", Unit: "m", Units: []string{"m²"}, Of: root}
+	in := func(unit string) uncertainty.Quantity {
+		return uncertainty.Source{Name: "area", Unit: unit, Distribution: uncertainty.Normal(4, 0.1)}.Input()
+	}
+	for _, stated := range []string{"", "m²"} {
+		b, err := uncertainty.Evaluate(quantity.Of(side, in(stated)))
+		if err != nil || b.Unit != "m" {
+			t.Errorf("area in %q: %+v, %v; want a side in m", stated, b, err)
+		}
+	}
+	if _, err := uncertainty.Evaluate(quantity.Of(side, in("mm²"))); !errors.Is(err, uncertainty.ErrUnitMismatch) {
+		t.Errorf("area in mm²: %v; want %v", err, uncertainty.ErrUnitMismatch)
+	}
+}
+
+// Trials that the function refuses are counted as invalid.
+func TestRefusedTrials(t *testing.T) {
+	q := quantity.Of(quantity.Function{Name: "root", Of: root}, uncertainty.Input("x", uncertainty.Normal(0.5, 1)))
+	_, err := uncertainty.MonteCarlo{Trials: 10000, Seed: 1}.Run(t.Context(), q)
+	if !errors.Is(err, uncertainty.ErrInvalid) {
+		t.Errorf("root of 0.5(1): %v; want %v", err, uncertainty.ErrInvalid)
+	}
+}
