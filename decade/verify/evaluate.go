@@ -134,6 +134,9 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 	if err := r.judge(); err != nil {
 		return nil, err
 	}
+	if err := r.noteLinearity(e); err != nil {
+		return nil, err
+	}
 	r.Switching = e.contact.report
 	if err := r.settingResults(e); err != nil {
 		return nil, err
@@ -161,13 +164,14 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 // evaluation is what rows are made from.
 type evaluation struct {
 	*sources
-	readings []Reading
-	ranges   []Range // of each reading
-	values   []result
-	zeros    map[zeroKey]*result
-	residual result
-	spreads  map[group][]spread // of repeats, made when asked for
-	factors  map[factorKey]factor
+	readings    []Reading
+	ranges      []Range // of each reading
+	values      []result
+	zeros       map[zeroKey]*result
+	residual    result
+	conditioned bool               // corrected by known resistors
+	spreads     map[group][]spread // of repeats, made when asked for
+	factors     map[factorKey]factor
 }
 
 type zeroKey struct {

@@ -259,3 +259,28 @@ func TestRangeCalibration(t *testing.T) {
 		}
 	}
 }
+
+// A verdict that rests on the assumed linearity says so; one that does not, or where the
+// linearity is stated, does not.
+func TestVerdictThatRestsOnLinearity(t *testing.T) {
+	b, err := decade.New(decade.Spec{Name: "b", Contact: 1e-9, Decades: []decade.Decade{{Name: "×1k", Step: 1000, Positions: 1, Floor: 0.1}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	top, _ := b.Max()
+	for _, c := range []struct {
+		value     float64
+		linearity float64
+		noted     bool
+	}{
+		// U of the difference is 43 mΩ with 25 mΩ of linearity twice, 18 mΩ with 5 mΩ.
+		{1000.065, 0, true}, {1000.0, 0, false}, {1000.065, 0.025, false}, {1000.2, 0, false},
+	} {
+		m := &Meter{Wiring: WiringFourWire, OffsetCompensated: true, Ranges: []Range{{Name: "10 kΩ", FullScale: 1e4, OfReading: 1e-6, OfRange: 1e-5, Linearity: c.linearity}}}
+		r := evaluated(t, b, m, []Reading{{Setting: b.Zero(), Values: []float64{0}}, {Setting: top, Values: []float64{c.value}}}, conformity.Guarded(1))
+		row := r.Rows[1]
+		if noted := strings.Contains(row.Note, "with a linearity of 5 % of the range part"); noted != c.noted {
+			t.Errorf("%+v: %v, U %v, note %q", c, row.Verdict, row.Expanded.U, row.Note)
+		}
+	}
+}

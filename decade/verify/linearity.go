@@ -1,0 +1,63 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"math"
+)
+
+// noteLinearity says where a verdict rests on a linearity that is assumed: it would be another
+// with the least that is met in practice. Only rows near a limit are evaluated again.
+func (r *Report) noteLinearity(e *evaluation) error {
+	least := e.m.clone()
+	assumed := make(map[string]bool)
+	for i := range least.Ranges {
+		rg := &least.Ranges[i]
+		if _, ok := rg.LinearityLimit(); ok {
+			assumed[rg.Name] = true
+			rg.Linearity = leastLinearity * rg.RangePart()
+		}
+	}
+	var near []int
+	for i := range r.Rows {
+		if row := &r.Rows[i]; row.Judged && row.Budget != nil && assumed[row.Range] && row.nearLimit() {
+			near = append(near, i)
+		}
+	}
+	if len(near) == 0 || e.conditioned {
+		return nil
+	}
+	other, err := prepare(e.b, &least, e.readings)
+	if err != nil {
+		return err
+	}
+	for _, i := range near {
+		x, err := other.row(i, r.Rule)
+		if err != nil {
+			return err
+		}
+		v, err := r.Rule.Decide(x.Limits, x.known())
+		if err != nil {
+			return &Error{Op: "verify.Evaluate", Name: x.Reading.place(), Err: err}
+		}
+		if row := &r.Rows[i]; v != row.Verdict {
+			row.Note = joinNotes(row.Note, fmt.Sprintf("%v with a linearity of %.0f %% of the range part", v, 100*leastLinearity))
+		}
+	}
+	return nil
+}
+
+// nearLimit reports whether another U could change the verdict.
+func (row *Row) nearLimit() bool {
+	y, reach := row.Budget.Estimate, 1.5*row.Expanded.U
+	return math.Abs(y-row.Limits.Lower) <= reach || math.Abs(y-row.Limits.Upper) <= reach
+}
+
+func joinNotes(a, b string) string {
+	if a == "" {
+		return b
+	}
+	return a + "; " + b
+}
