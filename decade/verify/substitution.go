@@ -114,7 +114,7 @@ func (e *evaluation) fork() *evaluation {
 	own.changes = maps.Clone(own.changes)
 	out := *e
 	out.sources = &own
-	out.values, out.factors = slices.Clone(e.values), nil
+	out.values, out.factors, out.conditioned = slices.Clone(e.values), nil, true
 	out.zeros = make(map[zeroKey]*result)
 	return &out
 }
