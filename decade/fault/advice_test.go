@@ -138,6 +138,9 @@ func sharp(c *bench.Case, d *fault.Diagnosis) bool {
 func TestAdvice(t *testing.T) {
 	n := 8
 	if uncertaintytest.Long() {
+		n = 40
+	}
+	if uncertaintytest.Whole() {
 		n = 400
 	}
 	m := bench.Mix{Seed: 5, Sorts: bench.Singles(), Fewest: 4, Most: 7, Least: 8, Alternatives: 3}

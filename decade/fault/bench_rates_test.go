@@ -176,6 +176,9 @@ func TestBenchRates(t *testing.T) {
 	sorts := namedSorts(os.Getenv("FAULT_SORTS"))
 	n, most := len(sorts), 3 // one of each
 	if uncertaintytest.Long() {
+		n, most = 234, 6
+	}
+	if uncertaintytest.Whole() {
 		n, most = 1560, 8
 	}
 	// FAULT_TRIALS and FAULT_SORTS make it another number, of sorts or groups of these names.
@@ -201,6 +204,9 @@ func TestBenchRates(t *testing.T) {
 func TestBenchHealthy(t *testing.T) {
 	n, most := 12, 5
 	if uncertaintytest.Long() {
+		n, most = 300, 6
+	}
+	if uncertaintytest.Whole() {
 		n, most = 2000, 8
 	}
 	rates, _ := diagnoses(t, bench.Mix{Seed: 7, Most: most, Sorts: bench.HealthyBoxes()}, n)

@@ -9,3 +9,7 @@ import "os"
 // simulate run in full and print their tables, which takes minutes. Without it they run
 // in a short form that still fails when the code is wrong.
 func Long() bool { return os.Getenv("OHMWRIGHT_LONG") != "" }
+
+// Whole reports whether OHMWRIGHT_LONG is "whole": then the largest simulations, which the
+// gates cut short, take all their trials, which can take hours.
+func Whole() bool { return os.Getenv("OHMWRIGHT_LONG") == "whole" }
