@@ -225,7 +225,10 @@ func (y tally) String() string {
 // TestRates measures how often the true cause, or its class, is found: simulated boxes of
 // five constructions, elements anywhere inside class, a 0.01 % meter, every kind of fault.
 func TestRates(t *testing.T) {
-	n := numTrials(2000, 100, 40)
+	n := numTrials(600, 100, 40)
+	if uncertaintytest.Whole() {
+		n = 2000
+	}
 	short := !uncertaintytest.Long() && !raceDetector
 	results := trials(t, constructions(t), n, func(c *construction, rng *rand.Rand, i int) (trialResult, bool) {
 		if short && i%2 == 1 { // every kind, every construction, not all of both
