@@ -227,6 +227,9 @@ func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float
 // heat fills in what the current does, and refuses one above the rating.
 func (p *SensorPoint) heat(op string, x StandIn, c curvePoint) error {
 	p.SelfHeating = x.Current * x.Current * p.Resistance * x.ThermalResistance
+	if err := numbers.Finite(op, "self-heating", p.SelfHeating); err != nil {
+		return err
+	}
 	most, limiting, err := p.Setting.MaxCurrent()
 	p.RatingKnown = err == nil
 	if p.RatingKnown && x.Current > most {
