@@ -90,9 +90,6 @@ func TestCalls(t *testing.T) {
 	}
 	// What takes long is tried less often.
 	rounds, budget := 100, 100*time.Millisecond
-	if uncertaintytest.Long() {
-		rounds, budget = 1000, 300*time.Millisecond
-	}
 	if uncertaintytest.Whole() {
 		rounds, budget = 3000, 3*time.Second
 	}
