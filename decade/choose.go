@@ -25,7 +25,8 @@ type Selection struct {
 	Target Target  // which resistance was compared
 	Best   []Candidate
 	// U is the expanded uncertainty in ohms, at a coverage probability of 95 %, of the
-	// compared resistance of the best setting.
+	// compared resistance of the best setting, by the laws of its inputs
+	// ([uncertainty.Budget.BestInterval]).
 	U float64
 	// Within are the other settings that lie within U of the best one: farther from the
 	// wanted resistance by no more than that. What is known of the box does not tell them
@@ -56,7 +57,11 @@ func (b *Box) Choose(ctx context.Context, ohms float64, s Search) (*Selection, e
 	if err != nil {
 		return nil, &Error{Op: op, Name: "uncertainty", Err: err}
 	}
-	out.U = budget.Expanded.U
+	interval, err := budget.BestInterval(0.95)
+	if err != nil {
+		return nil, &Error{Op: op, Name: "uncertainty", Err: err}
+	}
+	out.U = interval.Width() / 2
 	near, err := h.nearest(min(len(best)+mostWithin+1, mostEqual))
 	if err != nil {
 		return nil, err

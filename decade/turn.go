@@ -45,6 +45,7 @@ func (m Moment) Open() bool { return math.IsInf(m.Resistance, 1) }
 
 // Passage is everything that is passed when dials are turned, in order.
 type Passage struct {
+	Order   []int    // dials that change, numbered from 0, as they are turned
 	Moments []Moment // from the first setting to the last, both included
 	Worst   int      // index of the largest Use, the first of several
 	Highest int      // index of the largest current, the first of several
@@ -94,7 +95,7 @@ func (s Setting) Turn(to Setting, v Supply, w Switching, order ...int) (*Passage
 			return nil, err
 		}
 	}
-	p := &Passage{Moments: t.moments}
+	p := &Passage{Order: slices.Clone(order), Moments: t.moments}
 	for i, m := range p.Moments {
 		if m.Use > p.Moments[p.Worst].Use {
 			p.Worst = i

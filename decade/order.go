@@ -1,0 +1,131 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package decade
+
+import (
+	"context"
+	"math"
+)
+
+// TurnLeastLoaded is [Setting.Turn] in the best order of dials: of all orders in which each
+// dial that changes is turned once, from position to position, the one whose worst moment
+// comes least close to a rating, and of those with an equal worst moment one with the
+// smallest current. With the zero Supply every order is as good, and dial order is taken.
+//
+// The search visits every set of dials that may have been turned already, not every
+// order: 2ⁿ sets of n dials instead of n! orders. It ends early with the error of the
+// context. Other errors are those of Setting.Turn.
+//
+// Caution: the best order may still overload the box, see [Passage.Overloaded], and it
+// holds for this supply and for a switch that does what [Switching] says. The caution of
+// Setting.Turn applies: turn the supply down or disconnect it instead.
+func (s Setting) TurnLeastLoaded(ctx context.Context, to Setting, v Supply, w Switching) (*Passage, error) {
+	const op = "decade.Setting.TurnLeastLoaded"
+	if err := s.checkTurn(op, to, v, w, nil); err != nil {
+		return nil, err
+	}
+	dials := s.usualOrder(to)
+	if v.Voltage == 0 || len(dials) < 2 {
+		return s.Turn(to, v, w, dials...)
+	}
+	g := orderSearch{from: s, to: to, supply: v, switching: w, dials: dials}
+	if err := g.measureTurns(ctx, op); err != nil {
+		return nil, err
+	}
+	// First the least use that some order keeps below; then, of the turns that keep it,
+	// those with the least current. One pass for both would not do: a set reached with
+	// less use may have been reached with more current, and the use may come later anyway.
+	use, _ := g.leastWorst(math.Inf(1), func(t turnLoad) float64 { return t.use })
+	start, _ := s.Under(v) // is passed in any order; ratings and supply have been checked
+	_, order := g.leastWorst(max(use, start.Use), func(t turnLoad) float64 { return t.current })
+	return s.Turn(to, v, w, order...)
+}
+
+// turnLoad is the largest use and the largest current while one dial is turned. A short
+// circuit of an ideal source, in which no element is loaded, counts as an infinite use.
+type turnLoad struct {
+	use, current float64
+	blocked      bool // another range still has the switch
+}
+
+// orderSearch looks for an order of dials. A set of dials that have been turned is a word:
+// bit k stands for dials[k].
+type orderSearch struct {
+	from, to  Setting
+	supply    Supply
+	switching Switching
+	dials     []int
+	loads     []turnLoad // of dials[k] turned after the set, at index set·len(dials) + k
+}
+
+// measureTurns fills the loads.
+func (g *orderSearch) measureTurns(ctx context.Context, op string) error {
+	n := len(g.dials)
+	g.loads = make([]turnLoad, n<<n)
+	for set := range 1 << n {
+		if err := ctx.Err(); err != nil {
+			return &Error{Op: op, Name: "ctx", Err: err}
+		}
+		state := g.from
+		for k, dial := range g.dials {
+			if set&(1<<k) != 0 {
+				state.positions.set(dial, g.to.positions.at(dial))
+			}
+		}
+		for k, dial := range g.dials {
+			if set&(1<<k) == 0 {
+				g.loads[set*n+k] = g.turnLoad(op, state, dial)
+			}
+		}
+	}
+	return nil
+}
+
+func (g *orderSearch) turnLoad(op string, state Setting, dial int) turnLoad {
+	t := turner{supply: g.supply, switching: g.switching, now: state}
+	if err := t.turn(op, dial, g.to.positions.at(dial)); err != nil {
+		return turnLoad{blocked: true}
+	}
+	var worst turnLoad
+	for _, m := range t.moments {
+		worst.use = max(worst.use, m.Use)
+		worst.current = max(worst.current, math.Abs(m.Current))
+	}
+	if math.IsInf(worst.current, 0) {
+		worst.use = math.Inf(1)
+	}
+	return worst
+}
+
+// leastWorst returns the order in which the largest figure of all turns is least, and that
+// figure, of the turns with no more use than that. The least worst of a set is that of the
+// set without the dial that was turned last, or the figure of that turn.
+func (g *orderSearch) leastWorst(use float64, figure func(turnLoad) float64) (float64, []int) {
+	n := len(g.dials)
+	least := make([]float64, 1<<n)
+	last := make([]int, 1<<n) // dial turned last, −1: no order leads to this set
+	for set := 1; set < 1<<n; set++ {
+		least[set], last[set] = math.Inf(1), -1
+		for k := range n {
+			before := set &^ (1 << k)
+			if before == set || last[before] < 0 {
+				continue
+			}
+			load := g.loads[before*n+k]
+			if load.blocked || load.use > use {
+				continue
+			}
+			if worst := max(figure(load), least[before]); last[set] < 0 || worst < least[set] {
+				least[set], last[set] = worst, k
+			}
+		}
+	}
+	all := 1<<n - 1
+	order := make([]int, n)
+	for set, i := all, n-1; i >= 0; i-- {
+		order[i] = g.dials[last[set]]
+		set &^= 1 << last[set]
+	}
+	return least[all], order
+}
