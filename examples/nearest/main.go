@@ -1,15 +1,19 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-// Nearest is a lesson on choosing a setting: why the dials do not say which setting is the
-// nearest, what conditions cost, which settings are as good as the best, and what is passed
-// on the way there.
+// Nearest chooses a setting: the nearest to a wanted resistance under conditions, those
+// that are as good, what is known of it with its budget, its rating, and in which order to
+// turn the dials.
 //
 //	go run ./examples/nearest
+//	go run ./examples/nearest -box mybox/box.json -record mybox/record.json -ohms 4711.5
+//	go run ./examples/nearest -box mybox/box.json -ohms "1.2 kΩ" -dials-at 0-4-7-0 -voltage "5 V" -series "10 Ω"
 //
-// The box and its calibration are invented: four dials, the elements up to 0.3 % from
-// nominal, known to 50 ppm. A box has no rating for mains and is no current limiter:
-// disconnect the source before turning, and defer to local codes and licensed practice.
+// Without flags it is a lesson on an invented box: why the dials do not say which setting
+// is the nearest, what conditions cost, and what is passed on the way there.
+//
+// A box has no rating for mains and is no current limiter: disconnect the source before
+// turning, and defer to local codes and licensed practice.
 package main
 
 import (
@@ -17,117 +21,182 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"os"
+	"slices"
+	"strconv"
+	"strings"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/examples/internal/files"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 func main() {
-	if err := run(os.Stdout); err != nil {
+	if err := run(os.Stdout, os.Args[1:]); err != nil {
 		fmt.Fprintln(os.Stderr, "nearest:", err)
 		os.Exit(1)
 	}
 }
 
-func run(out io.Writer) error {
-	box, err := describedBox()
-	if err != nil {
-		return err
-	}
-	measured, err := calibrated(box)
-	if err != nil {
-		return err
-	}
-	const wanted = 4711.5
-	if err := compare(out, box, measured, wanted); err != nil {
-		return err
-	}
-	if err := conditions(out, measured, wanted); err != nil {
-		return err
-	}
-	return onTheWay(out, measured)
+// options are what the flags say beside the files.
+type options struct {
+	ohms, temperature float64
+	search            decade.Search
+	supply            decade.Supply
+	switching         decade.Switching
 }
 
-// compare dials the wanted number, and searches for it.
-func compare(out io.Writer, box, measured *decade.Box, wanted float64) error {
-	byDials, err := box.Nearest(wanted)
+func run(out io.Writer, arguments []string) error {
+	if len(arguments) == 0 {
+		return lesson(out)
+	}
+	var o options
+	p := files.New("nearest", nil,
+		"go run ./examples/nearest -box mybox/box.json -ohms 4711.5",
+		`go run ./examples/nearest -box mybox/box.json -record mybox/record.json -ohms "1.2 kΩ" -dials-at 0-4-7-0 -voltage "5 V" -series "10 Ω"`)
+	boxFile, recordFile := p.File("box"), p.File("record")
+	p.Quantity(&o.ohms, "ohms", "`resistance` wanted", unit.Ohm, "Ω")
+	p.Quantity(&o.temperature, "temperature", "`temperature` of the box (none: that of its reference)", unit.Celsius, "°C")
+	p.Quantity(&o.search.MinCurrent, "current", "`current` that every element in circuit must bear", unit.Ampere, "A")
+	p.Quantity(&o.search.Slack, "slack", "`resistance` by which a setting may be farther than the nearest if -prefer wants it", unit.Ohm, "Ω")
+	p.Flags.TextVar(&o.search.Prefer, "prefer", decade.PreferHighestDials, "`which` of settings as near: highest dials, fewest moves, smallest uncertainty")
+	p.Flags.TextVar(&o.search.Target, "target", decade.TargetUsual, "`what` is compared: usual value, total at the terminals, increment over zero")
+	p.Flags.IntVar(&o.search.N, "count", 5, "`number` of settings to list")
+	from := p.Flags.String("dials-at", "", "`setting` where the dials are now, such as 0-4-7-0 (none: all at zero)")
+	hold := p.Flags.String("hold", "", "`dials` that stay there: numbers from the left beginning with 1, or names, with commas between")
+	p.Quantity(&o.supply.Voltage, "voltage", "`voltage` of a source that stays connected while the dials are turned", unit.Volt, "V")
+	p.Quantity(&o.supply.Series, "series", "`resistance` in series with the source", unit.Ohm, "Ω")
+	p.Flags.TextVar(&o.switching, "switching", decade.SwitchingMakeBeforeBreak, "what the `switches` do between positions: make before break, break before make")
+	p.Formats("text", "csv", "json")
+	if run, err := p.Parse(arguments, out); !run {
+		return err
+	}
+	switch {
+	case *boxFile == "":
+		return errors.New("no -box; expected the file that describes the box, also beside a -record")
+	case !p.Given("ohms"):
+		return errors.New("no -ohms; expected the resistance wanted")
+	}
+	box, err := files.OpenBox(p, *boxFile, *recordFile)
 	if err != nil {
 		return err
 	}
-	dialled, err := byDials.On(measured) // the same positions, on the calibrated box
+	if o.search.From, err = dialsAt(box, *from); err != nil {
+		return err
+	}
+	if o.search.Hold, err = held(box, *hold); err != nil {
+		return err
+	}
+	var temperature *float64
+	if p.Given("temperature") {
+		temperature = &o.temperature
+	}
+	a, err := choose(context.Background(), box, o, temperature)
 	if err != nil {
 		return err
 	}
-	choice, err := measured.Choose(context.Background(), wanted, decade.Search{})
-	if err != nil {
-		return err
-	}
-	fmt.Fprintf(out, "Wanted: %v Ω at the terminals of a calibrated box.\n\n", wanted)
-	fmt.Fprintf(out, "The number on the dials     %-10v %+.3f Ω from wanted\n", dialled, dialled.Value()-wanted)
-	best := choice.Best[0]
-	fmt.Fprintf(out, "The best of all             %-10v %+.3f Ω\n", best.Setting, best.Deviation)
-	fmt.Fprintf(out, "\nThe best is known to ±%.2f Ω (95 %%); within that of it lie, and are as good:\n", choice.U)
-	for _, c := range choice.Within {
-		fmt.Fprintf(out, "                            %-10v %+.3f Ω\n", c.Setting, c.Deviation)
-	}
-	fmt.Fprintf(out, "Trying one dial after the other would not have found it: the errors of all\ndials together decide, and %d settings were excluded by proof.\n\n", measured.NumSettings()-1)
-	return nil
+	return p.Write(out, "nearest",
+		files.Form{Format: "text", Write: a.writeText},
+		files.Form{Format: "csv", Write: a.writeCSV},
+		files.JSON(a))
 }
 
-// conditions asks for more than nearness.
-func conditions(out io.Writer, box *decade.Box, wanted float64) error {
-	now, err := box.At(4, 7, 0, 10)
-	if err != nil {
-		return err
+func dialsAt(box *decade.Box, text string) (decade.Setting, error) {
+	if text == "" {
+		return box.Zero(), nil
 	}
-	fmt.Fprintf(out, "With a condition, the dials standing at %v:\n", now)
-	for _, c := range []struct {
-		text   string
-		search decade.Search
-	}{
-		{"the ones stay at 10", decade.Search{From: now, Hold: []int{3}}},
-		{"few dials moved, for 0.5 Ω", decade.Search{From: now, Slack: 0.5, Prefer: decade.PreferFewestMoves}},
-		{"known best, for 5 Ω", decade.Search{Slack: 5, Prefer: decade.PreferSmallestUncertainty}},
-		{"60 mA through every dial", decade.Search{MinCurrent: 0.06}},
-	} {
-		s, err := box.NearestN(context.Background(), wanted, c.search)
-		switch {
-		case errors.Is(err, decade.ErrDomain):
-			fmt.Fprintf(out, "  %-27s none: a 1 kΩ element of %v W bears %.0f mA, so the first dial stays out\n", c.text, power, 1e3*math.Sqrt(power/1000))
-		case err != nil:
-			return err
-		default:
-			fmt.Fprintf(out, "  %-27s %-10v %+.3f Ω\n", c.text, s[0], s[0].Value()-wanted)
+	s, err := box.ParseSetting(text)
+	if err != nil {
+		return s, fmt.Errorf("-dials-at: %w", unit.Cause(err))
+	}
+	return s, nil
+}
+
+// held reads dials by number, from 1 as people count them, or by name.
+func held(box *decade.Box, text string) (dials []int, err error) {
+	if strings.TrimSpace(text) == "" {
+		return nil, nil
+	}
+	var names []string
+	for _, d := range box.Decades() {
+		names = append(names, d.Name)
+	}
+	for word := range strings.SplitSeq(text, ",") {
+		word = strings.TrimSpace(word)
+		i := slices.Index(names, word)
+		if n, err := strconv.Atoi(word); i < 0 && err == nil {
+			i = n - 1
+		}
+		if i < 0 || i >= len(names) {
+			return nil, fmt.Errorf("-hold %q; expected numbers from 1 to %d or names of %q", word, len(names), names)
+		}
+		dials = append(dials, i)
+	}
+	return dials, nil
+}
+
+// choose searches, and asks of the best setting all that its user needs to know.
+func choose(ctx context.Context, box *decade.Box, o options, temperature *float64) (*answer, error) {
+	selection, err := box.Choose(ctx, o.ohms, o.search)
+	if err != nil {
+		return nil, unit.Cause(err)
+	}
+	best := selection.Best[0].Setting
+	a := &answer{Box: box.Name(), Wanted: o.ohms, Target: o.search.Target, U: selection.U,
+		Best: choices(selection.Best), AsGood: choices(selection.Within), More: selection.More, setting: best}
+	if c := box.Calibration(); c != nil {
+		a.Calibrated = c.Date.Format("2006-01-02")
+	}
+	limits := best.Limits()
+	a.Limits = &limits
+	quantity := best.Resistance()
+	if temperature != nil {
+		a.Temperature = temperature
+		quantity = best.ResistanceAt(decade.Conditions{Temperature: uncertainty.Exact(*temperature)})
+	}
+	if a.Budget, err = uncertainty.Evaluate(quantity); err != nil {
+		return nil, unit.Cause(err)
+	}
+	if current, limiting, err := best.MaxCurrent(); err == nil {
+		a.Rating = &rating{current, limiting}
+	} else if !errors.Is(err, decade.ErrNotStated) && !best.AllZero() {
+		return nil, unit.Cause(err)
+	}
+	if o.supply.Voltage != 0 {
+		a.Way, err = way(ctx, o, best)
+		if errors.Is(err, decade.ErrNotStated) {
+			a.NoWay = `"elementPower" is ` + unit.Cause(err).Error()
+			err = nil
+		}
+		if err != nil {
+			return nil, unit.Cause(err)
 		}
 	}
-	return nil
+	return a, nil
 }
 
-// onTheWay turns the dials with a source connected, which is the lesson.
-func onTheWay(out io.Writer, box *decade.Box) error {
-	from, err := box.At(1, 0, 0, 0)
+func choices(candidates []decade.Candidate) (out []choice) {
+	for _, c := range candidates {
+		out = append(out, choice{c.Setting, c.Setting.Value(), c.Deviation, c.Indistinguishable})
+	}
+	return out
+}
+
+// way is the best order in which to turn the dials with the source connected.
+func way(ctx context.Context, o options, to decade.Setting) (*turning, error) {
+	p, err := o.search.From.TurnLeastLoaded(ctx, to, o.supply, o.switching)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	to, err := box.At(0, 9, 9, 0)
-	if err != nil {
-		return err
+	worst := p.Moments[p.Worst]
+	w := &turning{From: o.search.From, Voltage: o.supply.Voltage, Series: o.supply.Series, Switching: o.switching,
+		Highest: p.Moments[p.Highest].Current, Use: worst.Use, Limiting: worst.Limiting, Overloaded: len(p.Overloaded()) > 0}
+	for _, dial := range p.Order {
+		w.Order = append(w.Order, step{to.Box().Decades()[dial].Name, to.Position(dial)})
 	}
-	source := decade.Supply{Voltage: 12, Series: 10}
-	fmt.Fprintf(out, "\nFrom %v to %v with %v V behind %v Ω connected (do not do this):\n", from, to, source.Voltage, source.Series)
-	for _, order := range []struct {
-		name  string
-		dials []int
-	}{{"large dials first", []int{0, 1, 2}}, {"small dials first", []int{2, 1, 0}}} {
-		for _, how := range []decade.Switching{decade.SwitchingMakeBeforeBreak, decade.SwitchingBreakBeforeMake} {
-			p, err := from.Turn(to, source, how, order.dials...)
-			if err != nil {
-				return err
-			}
-			worst := p.Moments[p.Worst]
-			fmt.Fprintf(out, "  %s, %v: at most %.3f A; %s reaches %.0f %% of its rating\n", order.name, how, p.Moments[p.Highest].Current, worst.Limiting, 100*worst.Use)
-		}
+	for _, m := range p.Moments {
+		w.Opens = w.Opens || m.Open()
 	}
-	return nil
+	return w, nil
 }

@@ -4,16 +4,50 @@
 package main
 
 import (
+	"io"
 	"strings"
 	"testing"
 
 	"example.com/ohmwright/examples/internal/golden"
 )
 
+const box = "testdata/box.json"
+
 func TestRun(t *testing.T) {
-	var out strings.Builder
-	if err := run(&out); err != nil {
-		t.Fatal(err)
+	for file, arguments := range map[string][]string{
+		"output.txt":  nil,
+		"own.txt":     {"-box", box, "-ohms", "990", "-dials-at", "1-0-0-0", "-voltage", "12 V", "-series", "10"},
+		"warm.txt":    {"-box", box, "-ohms", "1.2345 kΩ", "-temperature", "30 °C", "-count", "2", "-hold", "1, ×10 Ω", "-dials-at", "1-0-3-0"},
+		"own.csv":     {"-box", box, "-ohms", "990", "-format", "csv"},
+		"own.json":    {"-box", box, "-ohms", "990", "-format", "json", "-voltage", "1.5"},
+		"unrated.txt": {"-box", "../boxcheck/demo/box.json", "-ohms", "1.234 kΩ", "-voltage", "5"},
+		"help.txt":    {"-h"},
+	} {
+		var out strings.Builder
+		if err := run(&out, arguments); err != nil {
+			t.Fatal(file, err)
+		}
+		golden.Check(t, file, out.String())
 	}
-	golden.Check(t, "output.txt", out.String())
+}
+
+func TestRefuses(t *testing.T) {
+	for want, arguments := range map[string][]string{
+		"no -box; expected":               {"-ohms", "5"},
+		"no -ohms; expected":              {"-box", box},
+		"absent.json":                     {"-box", "absent.json", "-ohms", "5"},
+		"expected flags only":             {"-box", box, "-ohms", "5", "5"},
+		`-hold "5"; expected numbers`:     {"-box", box, "-ohms", "5", "-hold", "5"},
+		"-dials-at: 2 positions":          {"-box", box, "-ohms", "5", "-dials-at", "1-0"},
+		"not defined: -range":             {"-box", box, "-range", "5"},
+		`"soonest"`:                       {"-box", box, "-ohms", "5", "-prefer", "soonest"},
+		"expected a decimal number":       {"-box", box, "-ohms", "NaN"},
+		"main.go":                         {"-box", "main.go", "-ohms", "5"},
+		`-format "pdf"; expected one of`:  {"-box", box, "-ohms", "5", "-format", "pdf"},
+		"testdata/box.json: decade.ReadC": {"-box", box, "-record", box, "-ohms", "5"},
+	} {
+		if err := run(io.Discard, arguments); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v; want %q", arguments, err, want)
+		}
+	}
 }
