@@ -327,13 +327,9 @@ func ExampleFunction_Sensor() {
 }
 
 // A calibration in a file.
-func ExampleReadTable() {
-	table, err := thermal.ReadTable(strings.NewReader(`{"name": "probe 7", "unit": "°C", "interpolation": "thermistor", "points": [
+func ExampleReadSensor() {
+	s, err := thermal.ReadSensor(strings.NewReader(`{"name": "probe 7", "unit": "°C", "interpolation": "thermistor", "points": [
 		{"value": 0, "resistance": "32.56 kΩ"}, {"value": 25, "resistance": "10 kΩ"}, {"value": 50, "resistance": 3606}]}`))
-	if err != nil {
-		log.Fatal(err)
-	}
-	s, err := table.Sensor()
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -8,7 +8,7 @@
 //	go run ./examples/formats -out files  # writes those that are written into a directory
 //
 // The box, the meter and the readings are invented; files/box.json, files/meter.json,
-// files/readings.csv, files/materials.json, files/sensor.json and files/model.json are
+// files/readings.csv, files/materials.json, files/sensor.json, files/probe.json and files/model.json are
 // templates for your own.
 package main
 
@@ -95,8 +95,10 @@ func write() (list []written, err error) {
 	if _, err := read("materials.json", material.Read); err != nil { // nothing here is made of them
 		return nil, err
 	}
-	if _, err := read("sensor.json", thermal.ReadTable); err != nil { // nor of this
-		return nil, err
+	for _, name := range []string{"sensor.json", "probe.json"} { // nor of these
+		if _, err := read(name, thermal.ReadSensor); err != nil {
+			return nil, err
+		}
 	}
 	result, err := read("model.json", uncertainty.ReadModel)
 	if err != nil {

@@ -120,8 +120,11 @@ func TestExamplesAreRead(t *testing.T) {
 	if m, err := own.Find("SPOOL-3"); err != nil || m.Density.Value != 8400 || m.Law.Range.High != 50 {
 		t.Errorf("%+v, %v; expected 8400 kg/m³ and a law to 50 °C", m, err)
 	}
-	if table, err := thermal.ReadTable(open("sensor.json")); err != nil || len(table.Points) != 6 {
-		t.Errorf("%+v, %v; expected 6 points", table, err)
+	if s, err := thermal.ReadSensor(open("sensor.json")); err != nil || s.String() != "oil temperature, thermistor 4" {
+		t.Errorf("%v, %v; expected a thermistor", s, err)
+	}
+	if s, err := thermal.ReadSensor(open("probe.json")); err != nil || !strings.HasPrefix(s.String(), "probe 7 (platinum") {
+		t.Errorf("%v, %v; expected a platinum thermometer", s, err)
 	}
 	if r, err := verify.ReadReadings(open("readings.csv"), box); err != nil || len(r) != 8 {
 		t.Errorf("%d readings, %v; expected 8", len(r), err)
@@ -317,7 +320,7 @@ func knownKeys(t *testing.T) (out []string) {
 	box := func(text string) error { _, err := decade.ReadBox(strings.NewReader(text)); return err }
 	materials := func(text string) error { _, err := material.Read(strings.NewReader(text)); return err }
 	meter := func(text string) error { _, err := verify.ReadMeter(strings.NewReader(text)); return err }
-	sensor := func(text string) error { _, err := thermal.ReadTable(strings.NewReader(text)); return err }
+	sensor := func(text string) error { _, err := thermal.ReadSensor(strings.NewReader(text)); return err }
 	readings := func(text string) error {
 		small, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 1}}})
 		if err != nil {
@@ -341,6 +344,11 @@ func knownKeys(t *testing.T) (out []string) {
 		`{"wiring":"two-wire","ranges":[{"name":"a","fullScale":1,"x":1}]}`:                                      meter,
 		`{"points":[{"value":0,"resistance":1},{"value":1,"resistance":2}],"qqqqqqqqqqqq":1}`:                    sensor,
 		`{"points":[{"value":0,"resistance":1,"qqqqqqqqqqqq":1}]}`:                                               sensor,
+		`{"callendarVanDusen":{"r0":1,"a":0,"b":0,"qqqqqqqqqqqq":1}}`:                                            sensor,
+		`{"its90":{"r001":1,"qqqqqqqqqqqq":1}}`:                                                                  sensor,
+		`{"its90":{"r001":1,"below":{"qqqqqqqqqqqq":1}}}`:                                                        sensor,
+		`{"steinhartHart":{"a":1,"b":1,"c":1,"qqqqqqqqqqqq":1}}`:                                                 sensor,
+		`{"beta":{"resistance":1,"beta":1,"qqqqqqqqqqqq":1}}`:                                                    sensor,
 		"setting,value,x\n0,1,1\n":                                                                               readings,
 	} {
 		err := read(text)

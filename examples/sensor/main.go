@@ -9,10 +9,11 @@
 //	go run ./examples/sensor -sensor "Pt1000 0.00391" -from -20 -to 60 -step 10
 //	go run ./examples/sensor -sensor "NTC 10 kΩ 3977 K" -from 0 -to 100 -step 20 -wires 2 -lead 0.15
 //	go run ./examples/sensor -sensor "240 Ω at 0 %, 33 Ω at 100 %" -step 25
-//	go run ./examples/sensor -table examples/formats/files/sensor.json
+//	go run ./examples/sensor -curve examples/formats/files/sensor.json
+//	go run ./examples/sensor -box mybox/box.json -record mybox/record.json -format csv
 //	go run ./examples/sensor -box examples/sensor/testdata/box.json -wires 3 -unequal "20 mΩ" -current "1 mA" -rth "30 K/W"
 //
-// The box is invented unless -box names a file; sensor -help lists the flags and the
+// The box is invented unless -box names a file; sensor -h lists the flags and the
 // sensors that it knows.
 //
 // Disconnect the instrument's sensor input from everything else before the box is put in
@@ -22,11 +23,11 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"math"
 	"os"
+	"time"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty/unit"
@@ -39,17 +40,17 @@ func main() {
 	}
 }
 
-func sensor(out io.Writer, o options) error {
+func writeText(out io.Writer, o options, rows []decade.SensorPoint) error {
 	x := o.standIn
-	rows, err := o.box.SensorTable(context.Background(), x, o.from, o.to, o.step, decade.Search{})
-	if err != nil {
-		return unit.Cause(err)
-	}
 	p := &printer{out: out, unit: x.Sensor.DifferenceUnit()}
-	p.printf("In place of the sensor: %s.\n", o.box.Name())
+	known := "described"
+	if c := o.box.Calibration(); c != nil {
+		known = "calibrated on " + c.Date.Format(time.DateOnly)
+	}
+	p.printf("In place of the sensor: %s, as %s.\n", o.box.Name(), known)
 	p.printf("The sensor: %v, %s.\n\n", x.Sensor, o.leads())
 	p.table(x.Sensor.Unit(), rows)
-	p.printf("\nError: what the instrument shows too much%s, if the box is as described.\n", withLeads(x.Leads))
+	p.printf("\nError: what the instrument shows too much%s, if the box is as %s.\n", withLeads(x.Leads), known)
 	p.printf("Class: the largest error that the class of the box allows%s. U: 95 %%.\n", withUnequal(x.Leads))
 
 	p.coarse(o.box, rows, o.step)

@@ -20,8 +20,10 @@ func TestRun(t *testing.T) {
 		"sender.txt":     {"-sensor", "240 Ω at 0 %, 33 Ω at 100 %", "-step", "25"},
 		"gauge.txt":      {"-sensor", "gauge 350 Ω 2.05", "-from", "-2000", "-to", "2000", "-step", "1000"},
 		"coarse.txt":     {"-sensor", "Pt1000", "-box", "../formats/files/box.json", "-step", "50"},
-		"table.txt":      {"-table", "../formats/files/sensor.json"},
-		"help.txt":       {"-help"},
+		"table.txt":      {"-curve", "../formats/files/sensor.json"},
+		"help.txt":       {"-h"},
+		"own.csv":        {"-box", "testdata/box.json", "-curve", "testdata/probe.json", "-step", "25", "-format", "csv"},
+		"own.json":       {"-box", "testdata/box.json", "-step", "50", "-format", "json", "-current", "1m"},
 	} {
 		var out strings.Builder
 		if err := run(&out, arguments); err != nil {
@@ -37,10 +39,12 @@ func TestRefuses(t *testing.T) {
 		"Beta: 0":                         {"-sensor", "NTC 10 kΩ 0 K"},
 		"expected 2, 3 or 4":              {"-wires", "5"},
 		"expected none but of three":      {"-unequal", "0.1"},
-		"none.json":                       {"-table", "none.json"},
-		"expected one of them":            {"-table", "none.json", "-sensor", "Pt100"},
+		"none.json":                       {"-curve", "none.json"},
+		"expected one of them":            {"-curve", "none.json", "-sensor", "Pt100"},
 		"absent.json":                     {"-box", "absent.json"},
 		"main.go":                         {"-box", "main.go"},
+		"-record without -box":            {"-record", "main.go"},
+		"expected one of text, csv, json": {"-format", "pdf"},
 		"expected flags only":             {"Pt100"},
 		"-200 to 850 °C":                  {"-to", "900"},
 		"only a thermometer":              {"-sensor", "gauge 350 Ω 2", "-rth", "30"},

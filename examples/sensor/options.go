@@ -4,13 +4,14 @@
 package main
 
 import (
+	"context"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
-	"os"
+	"strings"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -36,33 +37,15 @@ func (o options) leads() string {
 	return "four wires"
 }
 
-// quantity is a flag with a unit; a number without one is in the unit bare.
-type quantity struct {
-	value     *float64
-	dimension unit.Dimension
-	bare      string
-}
-
-func (q quantity) String() string { return "" }
-
-func (q quantity) Set(text string) error {
-	v, err := unit.Parse(text+q.bare, q.dimension) // "0.15", "20m"
-	if err != nil {
-		v, err = unit.Parse(text, q.dimension)
-	}
-	*q.value = v
-	return err
-}
-
-// run reads the flags and prints the table.
+// run reads the flags and writes the table.
 func run(out io.Writer, arguments []string) error {
 	var o options
 	x := &o.standIn
-	set := flag.NewFlagSet("sensor", flag.ContinueOnError)
-	set.SetOutput(io.Discard) // the error says it
-	name := set.String("sensor", "Pt100", "`name` of the sensor, see below")
-	table := set.String("table", "", "`file` with the points of a sensor, in place of a name")
-	box := set.String("box", "", "`file` that describes the box (none: an invented one)")
+	p := files.New("sensor", nil,
+		"go run ./examples/sensor -sensor Pt1000 -from -20 -to 60 -step 10",
+		"go run ./examples/sensor -box mybox/box.json -record mybox/record.json -curve mybox/probe.json -wires 2 -lead \"0.15 Ω\"")
+	name := p.Flags.String("sensor", "Pt100", "`name` of the sensor, see below")
+	curve, box, record := p.File("curve"), p.File("box"), p.File("record")
 	for _, f := range []struct {
 		name, usage string
 		value       *float64
@@ -71,36 +54,26 @@ func run(out io.Writer, arguments []string) error {
 		{"to", "last `value` (none: the greatest of the sensor, of thermometers 100 °C)", &o.to},
 		{"step", "`step` between two values (none: a tenth of them)", &o.step},
 	} {
-		set.Float64Var(f.value, f.name, 0, f.usage)
+		p.Flags.Float64Var(f.value, f.name, 0, f.usage)
 	}
-	set.IntVar(&x.Leads.Wires, "wires", 4, "`number` of wires between instrument and box: 2, 3, 4")
-	for _, f := range []struct {
-		name, usage string
-		quantity
-	}{
-		{"lead", "`resistance` of each lead; two wires", quantity{&x.Leads.Each, unit.Ohm, "Ω"}},
-		{"unequal", "`resistance` by which leads may differ; three wires", quantity{&x.Leads.Unequal, unit.Ohm, "Ω"}},
-		{"current", "`current` of the instrument", quantity{&x.Current, unit.Ampere, "A"}},
-		{"rth", "thermal `resistance` of the sensor to what it measures", quantity{&x.ThermalResistance, unit.KelvinPerWatt, "K/W"}},
-	} {
-		set.Var(f.quantity, f.name, f.usage)
-	}
-	err := set.Parse(arguments)
-	switch {
-	case errors.Is(err, flag.ErrHelp):
-		return help(out, set)
-	case err != nil:
+	p.Flags.IntVar(&x.Leads.Wires, "wires", 4, "`number` of wires between instrument and box: 2, 3, 4")
+	p.Quantity(&x.Leads.Each, "lead", "`resistance` of each lead; two wires", unit.Ohm, "Ω")
+	p.Quantity(&x.Leads.Unequal, "unequal", "`resistance` by which leads may differ; three wires", unit.Ohm, "Ω")
+	p.Quantity(&x.Current, "current", "`current` of the instrument", unit.Ampere, "A")
+	p.Quantity(&x.ThermalResistance, "rth", "thermal `resistance` of the sensor to what it measures", unit.KelvinPerWatt, "K/W")
+	p.Formats("text", "csv", "json")
+	p.Explain(writeForms)
+	run, err := p.Parse(arguments, out)
+	if !run {
 		return err
-	case set.NArg() > 0:
-		return fmt.Errorf("%q: expected flags only", set.Arg(0))
 	}
-	given := map[string]bool{}
-	set.Visit(func(f *flag.Flag) { given[f.Name] = true })
 	switch {
-	case given["sensor"] && given["table"]:
-		return errors.New("sensor and table: expected one of them")
-	case given["table"]:
-		x.Sensor, err = ofTable(*table)
+	case p.Given("sensor") && p.Given("curve"):
+		return errors.New("-sensor and -curve; expected one of them")
+	case *record != "" && *box == "":
+		return errors.New("-record without -box; expected the file that describes the box beside it")
+	case *curve != "":
+		x.Sensor, err = files.Open(p, *curve, "", thermal.ReadSensor)
 	default:
 		x.Sensor, err = thermal.ParseSensor(*name)
 		err = unit.Cause(err)
@@ -108,75 +81,57 @@ func run(out io.Writer, arguments []string) error {
 	if err != nil {
 		return err
 	}
-	o.fill(given)
-	if o.box, err = open(*box); err != nil {
+	o.fill(p)
+	if o.box, err = lessonBox(); *box != "" {
+		o.box, err = files.OpenBox(p, *box, *record)
+	}
+	if err != nil {
 		return err
 	}
-	return sensor(out, o)
+	rows, err := o.box.SensorTable(context.Background(), *x, o.from, o.to, o.step, decade.Search{})
+	if err != nil {
+		return unit.Cause(err)
+	}
+	return p.Write(out, "sensor",
+		files.Form{Format: "text", Write: func(w io.Writer) error { return writeText(w, o, rows) }},
+		files.Form{Format: "csv", Write: func(w io.Writer) error { return writeCSV(w, o, rows) }},
+		files.JSON(tableOf(o, rows)))
 }
 
-func help(out io.Writer, set *flag.FlagSet) error {
-	set.SetOutput(out)
-	set.PrintDefaults()
-	fmt.Fprintln(out, "\nSensors:")
+func writeForms(w io.Writer) error {
+	var b strings.Builder
+	fmt.Fprintln(&b, "\nSensors:")
 	for what, example := range thermal.SensorForms() {
-		if _, err := fmt.Fprintf(out, "  %s\n      %s\n", example, what); err != nil {
-			return err
-		}
+		fmt.Fprintf(&b, "  %s\n      %s\n", example, what)
 	}
-	return nil
+	_, err := io.WriteString(w, b.String())
+	return err
 }
 
 // fill puts the range in that was not given.
-func (o *options) fill(given map[string]bool) {
+func (o *options) fill(p *files.Program) {
 	low, high := o.standIn.Sensor.Range()
 	if o.standIn.Sensor.Unit() == "°C" {
 		low, high = max(low, 0), min(high, 100)
 	}
-	if !given["from"] {
+	if !p.Given("from") {
 		o.from = low
 	}
-	if !given["to"] {
+	if !p.Given("to") {
 		o.to = high
 	}
-	if !given["step"] {
+	if !p.Given("step") {
 		o.step = (o.to - o.from) / 10
 	}
 }
 
-// ofTable reads the points of a sensor.
-func ofTable(name string) (thermal.Sensor, error) {
-	f, err := os.Open(name)
-	if err != nil {
-		return thermal.Sensor{}, err
-	}
-	defer f.Close()
-	table, err := thermal.ReadTable(f)
-	if err != nil {
-		return thermal.Sensor{}, fmt.Errorf("%s: %w", name, err)
-	}
-	return table.Sensor()
-}
-
-// open reads the box of a file; the other is invented.
-func open(name string) (*decade.Box, error) {
-	if name == "" {
-		return decade.New(decade.Spec{
-			Name: "lesson box", Residual: 0.03, ResidualTolerance: 0.01,
-			Decades: []decade.Decade{
-				{Step: 10000, Tolerance: 0.0002}, {Step: 1000, Tolerance: 0.0002}, {Step: 100, Tolerance: 0.0002},
-				{Step: 10, Tolerance: 0.0005}, {Step: 1, Tolerance: 0.002}, {Step: 0.1, Tolerance: 0.02},
-			},
-		})
-	}
-	f, err := os.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	b, err := decade.ReadBox(f)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	return b, nil
+// lessonBox is invented.
+func lessonBox() (*decade.Box, error) {
+	return decade.New(decade.Spec{
+		Name: "lesson box", Residual: 0.03, ResidualTolerance: 0.01,
+		Decades: []decade.Decade{
+			{Step: 10000, Tolerance: 0.0002}, {Step: 1000, Tolerance: 0.0002}, {Step: 100, Tolerance: 0.0002},
+			{Step: 10, Tolerance: 0.0005}, {Step: 1, Tolerance: 0.002}, {Step: 0.1, Tolerance: 0.02},
+		},
+	})
 }

@@ -31,6 +31,7 @@ var fileFlags = map[string]string{
 	"parties":     "`file` that names laboratory, persons and customer (JSON)",
 	"certificate": "`file` for the digital calibration certificate (XML)",
 	"model":       "`file` that holds the model (JSON)",
+	"curve":       "`file` with points or coefficients of a sensor (JSON)",
 	"materials":   "`file` with materials of your own (JSON)",
 }
 
@@ -40,6 +41,7 @@ type Program struct {
 	Flags *flag.FlagSet
 
 	demo    fs.FS // holds folder demo, or is nil
+	explain func(io.Writer) error
 	calls   []string
 	formats []string
 	format  string
@@ -56,7 +58,7 @@ func New(name string, demo fs.FS, calls ...string) *Program {
 }
 
 // File adds the flag of a file: -box, -meter, -readings, -record, -parties, -certificate,
-// -model or -materials. It returns where the name of the file will be; empty if not given.
+// -model, -curve or -materials. It returns where the name of the file will be; empty if not given.
 func (p *Program) File(name string) *string {
 	return p.Flags.String(name, "", usage(name))
 }
@@ -134,6 +136,9 @@ func (p *Program) Parse(arguments []string, out io.Writer) (run bool, err error)
 	return true, nil
 }
 
+// Explain adds text to the end of the help.
+func (p *Program) Explain(write func(io.Writer) error) { p.explain = write }
+
 func (p *Program) help(out io.Writer) error {
 	var text bytes.Buffer
 	for _, call := range p.calls {
@@ -142,6 +147,11 @@ func (p *Program) help(out io.Writer) error {
 	fmt.Fprintln(&text)
 	p.Flags.SetOutput(&text)
 	p.Flags.PrintDefaults()
+	if p.explain != nil {
+		if err := p.explain(&text); err != nil {
+			return err
+		}
+	}
 	_, err := text.WriteTo(out)
 	return err
 }
