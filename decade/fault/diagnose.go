@@ -156,6 +156,13 @@ func (d *Diagnosis) nextInWords(r *verify.Report) {
 	d.Next.word(r, lead)
 }
 
+// Check refuses options that make no sense, as Diagnose does: weights that are no weights, a
+// number of faults, a distance or a terminal that there is not.
+func (o Options) Check() error {
+	_, err := o.complete()
+	return err
+}
+
 func (o Options) complete() (Options, error) {
 	const op = "fault.Diagnose"
 	if o.Weights == nil {

@@ -242,3 +242,12 @@ func ExampleSpecimen_ReadAll() {
 	// 1: 100.050 Ω
 	// 0: 0.028 Ω
 }
+
+// Options are checked before there are readings.
+func ExampleOptions_Check() {
+	fmt.Println(fault.Options{}.Check())
+	fmt.Println(fault.Options{Faults: 3}.Check())
+	// Output:
+	// <nil>
+	// fault.Diagnose: faults: 3; expected 1 or 2, or 0 for 2
+}
