@@ -1,0 +1,98 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"encoding/json"
+	"time"
+
+	"example.com/ohmwright/uncertainty/file"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// The form of a Reading in JSON; examples/formats/README.md lists the keys.
+type (
+	jsonReading struct {
+		Setting          string     `json:"setting,omitempty"`
+		Known            *jsonKnown `json:"known,omitempty"`
+		Dialling         int        `json:"dialling,omitempty"`
+		Values           []float64  `json:"values,omitempty"`
+		Reversed         []float64  `json:"reversed,omitempty"`
+		Overload         bool       `json:"aboveRange,omitempty"`
+		Range            string     `json:"range,omitempty"`
+		Session          string     `json:"session,omitempty"`
+		Stage            Stage      `json:"stage"`
+		Turned           []int      `json:"turned,omitempty"`
+		Temperature      *float64   `json:"temperature,omitempty"`
+		MeterTemperature *float64   `json:"meterTemperature,omitempty"`
+		Approach         string     `json:"approach,omitempty"`
+		Time             time.Time  `json:"time,omitzero"`
+		Line             int        `json:"line,omitempty"`
+	}
+	jsonKnown struct {
+		Name  string  `json:"name"`
+		Value float64 `json:"value"`
+		U     float64 `json:"expandedUncertainty,omitempty"`
+		K     float64 `json:"coverageFactor,omitempty"`
+	}
+)
+
+// MarshalJSON writes the reading in ohms and °C; dials that were turned are counted from 1. What
+// [WriteReadings] refuses is refused. examples/formats/README.md lists the keys.
+func (r Reading) MarshalJSON() ([]byte, error) {
+	if err := r.writable(); err != nil {
+		return nil, &Error{Op: "verify.Reading.MarshalJSON", Name: r.place(), Err: err}
+	}
+	out := jsonReading{
+		Dialling: r.Dialling, Values: r.Values, Reversed: r.Reversed, Overload: r.Overload, Range: r.Range, Session: r.Session, Stage: r.Stage,
+		Temperature: r.Temperature, MeterTemperature: r.MeterTemperature, Approach: r.Approach, Time: r.Time, Line: r.Line,
+	}
+	if r.Known == nil {
+		out.Setting = r.Setting.String()
+	} else {
+		out.Known = new(jsonKnown(*r.Known))
+	}
+	for _, d := range r.Turned {
+		out.Turned = append(out.Turned, d+1)
+	}
+	return json.Marshal(out)
+}
+
+// UnmarshalJSON reads what MarshalJSON writes, into a reading whose setting belongs to a box,
+// such as Reading{Setting: box.Zero()}: text alone does not say which box is meant. A reading of
+// a known resistor needs none. Unknown keys, and what MarshalJSON refuses, are refused by name.
+func (r *Reading) UnmarshalJSON(text []byte) error {
+	const op = "verify.Reading.UnmarshalJSON"
+	if r == nil {
+		return &Error{Op: op, Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Reading")}
+	}
+	var from jsonReading
+	if err := file.DecodePart(op, text, &from); err != nil {
+		return err
+	}
+	out := Reading{
+		Dialling: from.Dialling, Values: from.Values, Reversed: from.Reversed, Overload: from.Overload, Range: from.Range, Session: from.Session, Stage: from.Stage,
+		Temperature: from.Temperature, MeterTemperature: from.MeterTemperature, Approach: from.Approach, Time: from.Time, Line: from.Line,
+	}
+	if from.Known != nil {
+		out.Known = new(Known(*from.Known))
+	}
+	if from.Setting != "" {
+		out.Setting = r.Setting
+		if err := out.Setting.UnmarshalText([]byte(from.Setting)); err != nil {
+			return &Error{Op: op, Name: "setting", Err: unit.Cause(err)}
+		}
+	}
+	for _, d := range from.Turned {
+		if d < 1 {
+			return &Error{Op: op, Name: "turned", Value: float64(d), Err: unit.Errorf(ErrDomain, "dial %d; expected dials from 1", d)}
+		}
+		out.Turned = append(out.Turned, d-1)
+	}
+	if err := out.writable(); err != nil {
+		return &Error{Op: op, Name: out.place(), Err: err}
+	}
+	*r = out
+	return nil
+}
