@@ -34,6 +34,10 @@ type Answer struct {
 	Diagnosis   *fault.Diagnosis
 	NoDiagnosis error
 
+	// Incomplete: the options ask for two faults at once, and only single ones were looked for
+	// so far. See [Inspection.Complete].
+	Incomplete bool
+
 	// Next is the one step to take now.
 	Next fault.Step
 
@@ -223,10 +227,33 @@ func lastStage(r *verify.Report) verify.Stage {
 }
 
 // Finished reports whether the inspection is done: the box is judged, nothing more is to be
-// read, and no cause is left to repair.
+// read, no cause is left to repair, and everything was looked for that the options ask for.
+// [Answer.Reason] says why.
 func (a *Answer) Finished() bool {
 	a = a.whole()
-	return a.Next.Act == fault.ActNothing
+	return a.Next.Act == fault.ActNothing && !a.Incomplete && a.Diagnosis != nil
+}
+
+// Reason says in a sentence why the inspection is finished, or what it waits for.
+func (a *Answer) Reason() string {
+	a = a.whole()
+	switch {
+	case a.Finished():
+		return "Finished: every dial was read, the readings show no fault, and no further one is needed."
+	case len(a.Report.Rows) == 0:
+		return "Not finished: nothing was read so far."
+	case slices.ContainsFunc(a.Report.Implausible, func(f verify.Finding) bool { return f.Stage == lastStage(a.Report) }):
+		return "Not finished: a reading is not plausible, and what rests on it is not judged."
+	case a.Diagnosis == nil:
+		return "Not finished: " + reason(a.NoDiagnosis) + "."
+	case a.Next.Act == fault.ActNothing:
+		return "Not finished: two faults at once were not looked for so far."
+	case a.Next.Act.IsReading() && a.Diagnosis.Healthy:
+		return "Not finished: a dial was not read, or a reading would remove a doubt that is left."
+	case a.Next.Act.IsReading():
+		return "Not finished: one more reading tells the causes that are left apart."
+	}
+	return "Not finished: the readings tell no more; what is left is done at the box, and then it is read as left."
 }
 
 // Cautions lists the cautions of what the answer advises, each once, in the order in which
@@ -281,9 +308,20 @@ const (
 func (a *Answer) Causes() []string {
 	a = a.whole()
 	d := a.Diagnosis
-	if d == nil {
+	switch {
+	case len(a.Report.Rows) == 0 && d == nil:
+		return []string{"Nothing can be said of causes yet: nothing was read."}
+	case d == nil:
 		return []string{"Nothing can be said of causes yet: " + reason(a.NoDiagnosis) + "."}
+	case a.Incomplete:
+		return append(a.causes(), "Two faults at once were not looked for so far.")
 	}
+	return a.causes()
+}
+
+// causes are the sentences of a diagnosis.
+func (a *Answer) causes() []string {
+	d := a.Diagnosis
 	var out []string
 	switch {
 	case d.Healthy && d.Probability > 0.99:

@@ -159,8 +159,8 @@ func (a *Answer) WriteCSV(w io.Writer) error {
 	return a.Report.WriteCSV(w)
 }
 
-// MarshalJSON writes the keys of the report with those of the answer: diagnosis, next,
-// cautions. Resistances are in ohms. examples/formats/README.md lists the keys.
+// MarshalJSON writes the keys of the report with those of the answer: diagnosis, whether
+// it is incomplete, whether the inspection is finished and why, next, cautions. Resistances are in ohms. examples/formats/README.md lists the keys.
 func (a *Answer) MarshalJSON() ([]byte, error) {
 	a = a.whole()
 	report, err := json.Marshal(a.Report)
@@ -170,9 +170,12 @@ func (a *Answer) MarshalJSON() ([]byte, error) {
 	rest := struct {
 		Diagnosis   *fault.Diagnosis `json:"diagnosis,omitempty"`
 		NoDiagnosis string           `json:"noDiagnosis,omitempty"`
+		Incomplete  bool             `json:"incomplete,omitempty"`
+		Finished    bool             `json:"finished"`
+		Reason      string           `json:"reason"`
 		Next        fault.Step       `json:"next"`
 		Cautions    []string         `json:"cautions,omitempty"`
-	}{Diagnosis: a.Diagnosis, Next: a.Next, Cautions: a.Cautions()}
+	}{Diagnosis: a.Diagnosis, Incomplete: a.Incomplete, Finished: a.Finished(), Reason: a.Reason(), Next: a.Next, Cautions: a.Cautions()}
 	if a.NoDiagnosis != nil {
 		rest.NoDiagnosis = reason(a.NoDiagnosis)
 	}

@@ -1,0 +1,357 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package inspect
+
+import (
+	"context"
+	"slices"
+	"sync"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/fault"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// An Inspection is the inspection of one box while its readings come in: it takes them one by
+// one or many at once, and has an [Answer] at any time. What it says follows from its readings
+// alone, in their order, and not from the calls that brought them: added one by one they give
+// the answer of [New] on the report of all.
+//
+// [NewInspection] makes one, and so does UnmarshalJSON from what MarshalJSON wrote. The zero
+// Inspection has no box: it takes no readings, and its answers are errors.
+//
+// Any number of goroutines may use an Inspection at once: some add what an instrument sends,
+// others ask for answers. An answer is of all readings that had been added when it was asked
+// for. An Inspection must not be copied.
+type Inspection struct {
+	adding sync.Mutex // held by what changes the readings
+	mu     sync.Mutex // guards the rest
+	box    *decade.Box
+	meter  *verify.Meter
+	rule   conformity.Rule
+	faults fault.Options
+	now    *moment
+}
+
+// NewInspection begins the inspection of a box with a meter: no reading has been taken yet. The
+// rule judges the settings; the options say how causes are looked for, and the zero options
+// are those of fault.Diagnose. Their Progress is called by the goroutine that asks for an
+// answer. A box, meter, rule or options that make no sense are an error.
+func NewInspection(b *decade.Box, m *verify.Meter, rule conformity.Rule, o fault.Options) (*Inspection, error) {
+	in := &Inspection{}
+	if err := in.begin("inspect.NewInspection", b, m, rule, o); err != nil {
+		return nil, err
+	}
+	return in, nil
+}
+
+func (in *Inspection) begin(op string, b *decade.Box, m *verify.Meter, rule conformity.Rule, o fault.Options) error {
+	if b == nil || b.NumDecades() == 0 {
+		return &Error{Op: op, Name: "box", Err: unit.Errorf(ErrEmpty, "none; expected the box to be inspected")}
+	}
+	if err := m.Check(); err != nil {
+		return err
+	}
+	if err := rule.Check(); err != nil {
+		return err
+	}
+	if err := o.Check(); err != nil {
+		return err
+	}
+	// The meter of the caller may change; the copy that a report keeps does not.
+	own := *m
+	own.Ranges = slices.Clone(m.Ranges)
+	in.box, in.meter, in.rule, in.faults = b, &own, rule, o
+	in.now = in.without()
+	return nil
+}
+
+// Box returns the box that is inspected.
+func (in *Inspection) Box() *decade.Box {
+	if in == nil {
+		return nil
+	}
+	in.mu.Lock()
+	defer in.mu.Unlock()
+	return in.box
+}
+
+// moment is what there is to know between two changes of the readings. It does not change, except
+// that what was computed of it once stays.
+type moment struct {
+	readings []verify.Reading
+	report   *verify.Report
+	over     chan struct{} // closed when other readings take its place
+
+	singles, all finding
+}
+
+// finding is a diagnosis that is computed when it is first asked for.
+type finding struct {
+	turn chan struct{} // holds one token: who has it computes
+	mu   sync.Mutex
+	done bool
+	d    *fault.Diagnosis
+	err  error // why nothing can be said of causes
+}
+
+func newMoment(readings []verify.Reading, r *verify.Report) *moment {
+	m := &moment{readings: readings, report: r, over: make(chan struct{})}
+	for _, f := range []*finding{&m.singles, &m.all} {
+		f.turn = make(chan struct{}, 1)
+		f.turn <- struct{}{}
+	}
+	return m
+}
+
+// without is the moment before the first reading.
+func (in *Inspection) without(known ...verify.Reading) *moment {
+	return newMoment(known, &verify.Report{Box: in.box, Meter: *in.meter, Rule: in.rule})
+}
+
+// Add takes readings of the box, and of known resistors in its place. Their settings must be
+// of the box. Readings that make no sense, by themselves or with those before, are an error
+// that names the reading; then none of them is taken.
+//
+// A reading of a known resistor corrects the readings of its session, and waits for the first
+// of them.
+func (in *Inspection) Add(readings ...verify.Reading) error {
+	own := copies(readings)
+	return in.change("inspect.Inspection.Add", func(before []verify.Reading) []verify.Reading {
+		return slices.Concat(before, own)
+	})
+}
+
+// copies are readings that share no memory with what the caller has.
+func copies(readings []verify.Reading) []verify.Reading {
+	out := slices.Clone(readings)
+	for i := range out {
+		r := &out[i]
+		r.Values, r.Reversed, r.Turned = slices.Clone(r.Values), slices.Clone(r.Reversed), slices.Clone(r.Turned)
+		r.Temperature, r.MeterTemperature, r.Known = pointee(r.Temperature), pointee(r.MeterTemperature), pointee(r.Known)
+	}
+	return out
+}
+
+func pointee[T any](p *T) *T {
+	if p == nil {
+		return nil
+	}
+	return new(*p)
+}
+
+// Undo takes back the last reading and returns it; false: there is none.
+func (in *Inspection) Undo() (last verify.Reading, ok bool) {
+	err := in.change("inspect.Inspection.Undo", func(before []verify.Reading) []verify.Reading {
+		n := len(before)
+		if n == 0 {
+			return before
+		}
+		last, ok = copies(before[n-1:])[0], true
+		return before[: n-1 : n-1]
+	})
+	return last, ok && err == nil
+}
+
+// Readings returns the readings so far, in the order in which they were added.
+func (in *Inspection) Readings() []verify.Reading {
+	m := in.moment()
+	if m == nil {
+		return nil
+	}
+	return copies(m.readings)
+}
+
+// Report returns what the readings say without causes: facts and verdicts. It is there as soon
+// as Add returns. It is nil for an Inspection without a box.
+func (in *Inspection) Report() *verify.Report {
+	m := in.moment()
+	if m == nil {
+		return nil
+	}
+	return m.report
+}
+
+func (in *Inspection) moment() *moment {
+	if in == nil {
+		return nil
+	}
+	in.mu.Lock()
+	defer in.mu.Unlock()
+	return in.now
+}
+
+// change puts other readings in the place of those there are, if they make sense.
+func (in *Inspection) change(op string, to func(before []verify.Reading) []verify.Reading) error {
+	if in.moment() == nil {
+		return noBox(op)
+	}
+	in.adding.Lock()
+	defer in.adding.Unlock()
+	before := in.moment()
+	readings := to(before.readings)
+	if len(readings) == len(before.readings) {
+		return nil
+	}
+	next, err := in.next(before, readings)
+	if err != nil {
+		return err
+	}
+	in.mu.Lock()
+	in.now = next
+	in.mu.Unlock()
+	close(before.over)
+	return nil
+}
+
+// next evaluates other readings.
+func (in *Inspection) next(before *moment, readings []verify.Reading) (*moment, error) {
+	used := withSession(readings)
+	if len(used) == 0 {
+		// Known resistors alone are checked when there is something to correct.
+		return in.without(readings...), nil
+	}
+	r, err := verify.Evaluate(in.box, in.meter, used, in.rule)
+	if err != nil {
+		return nil, err
+	}
+	return newMoment(readings, r), nil
+}
+
+// withSession leaves out readings of known resistors in a session of which nothing of the box was
+// read yet: there is nothing that they could correct.
+func withSession(readings []verify.Reading) []verify.Reading {
+	sessions := make(map[string]bool)
+	for i := range readings {
+		if r := &readings[i]; r.Known == nil {
+			sessions[r.Session] = true
+		}
+	}
+	waits := func(r verify.Reading) bool {
+		// A known resistor without a session belongs to the only one.
+		return r.Known != nil && !sessions[r.Session] && (r.Session != "" || len(sessions) == 0)
+	}
+	if !slices.ContainsFunc(readings, waits) {
+		return readings
+	}
+	return slices.DeleteFunc(slices.Clone(readings), waits)
+}
+
+func noBox(op string) error {
+	return &Error{Op: op, Name: "box", Err: unit.Errorf(ErrEmpty, "none; expected an inspection made by NewInspection")}
+}
+
+// Answer says what the readings say so far, with single faults as causes. Two faults at once take
+// longer and are in it as soon as [Inspection.Complete] has looked for them in these readings;
+// until then the answer is marked as incomplete. It is an error if the inspection has no box or
+// the context ends.
+func (in *Inspection) Answer(ctx context.Context) (*Answer, error) {
+	const op = "inspect.Inspection.Answer"
+	m := in.moment()
+	switch {
+	case m == nil:
+		return nil, noBox(op)
+	case ctx == nil:
+		return nil, &Error{Op: op, Name: "context", Err: unit.Errorf(ErrEmpty, "nil; expected a context")}
+	case m.all.there():
+		return in.assemble(ctx, m, true)
+	}
+	return in.assemble(ctx, m, false)
+}
+
+// Complete is Answer with everything that the options ask for looked for, two faults at once
+// unless they say one: in most boxes that takes a fraction of a second, in some a few seconds.
+// It may run in a goroutine of its own while readings come in. New readings make it begin anew,
+// so that its answer is of all readings there are when it returns; while they come faster than
+// it searches it waits for a pause. It ends within 20 ms of the context, and then is an error.
+func (in *Inspection) Complete(ctx context.Context) (*Answer, error) {
+	const op = "inspect.Inspection.Complete"
+	if ctx == nil {
+		return nil, &Error{Op: op, Name: "context", Err: unit.Errorf(ErrEmpty, "nil; expected a context")}
+	}
+	for {
+		m := in.moment()
+		if m == nil {
+			return nil, noBox(op)
+		}
+		a, err := in.completeOne(ctx, m)
+		select {
+		case <-m.over:
+			if ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
+		default:
+			return a, err
+		}
+	}
+}
+
+// completeOne searches for as long as the readings stay the same.
+func (in *Inspection) completeOne(ctx context.Context, m *moment) (*Answer, error) {
+	search, cancel := context.WithCancel(ctx)
+	defer cancel()
+	go func() {
+		select {
+		case <-m.over:
+			cancel()
+		case <-search.Done():
+		}
+	}()
+	return in.assemble(search, m, true)
+}
+
+// assemble makes the answer of a moment.
+func (in *Inspection) assemble(ctx context.Context, m *moment, whole bool) (*Answer, error) {
+	o := in.options()
+	pairs := o.Faults != 1
+	f := &m.all
+	if !whole && pairs {
+		o.Faults, f = 1, &m.singles
+	}
+	d, why, err := f.of(ctx, m.report, o)
+	if err != nil {
+		return nil, err
+	}
+	a := &Answer{Report: m.report, Diagnosis: d, NoDiagnosis: why, Incomplete: f == &m.singles && d != nil}
+	a.Next = a.next()
+	return a, nil
+}
+
+func (in *Inspection) options() fault.Options {
+	in.mu.Lock()
+	defer in.mu.Unlock()
+	return in.faults
+}
+
+// of returns the diagnosis, which is computed once; why is set where the readings allow none.
+func (f *finding) of(ctx context.Context, r *verify.Report, o fault.Options) (d *fault.Diagnosis, why, err error) {
+	select {
+	case <-f.turn:
+		defer func() { f.turn <- struct{}{} }()
+	case <-ctx.Done():
+		return nil, nil, ctx.Err()
+	}
+	if f.there() {
+		return f.d, f.err, nil
+	}
+	d, err = o.Diagnose(ctx, r)
+	if tooFew(err) {
+		why, err = err, nil
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.d, f.err, f.done = d, why, true
+	return d, why, nil
+}
+
+func (f *finding) there() bool {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.done
+}
