@@ -10,7 +10,7 @@
 //	go run ./examples/rewind -ohms 100 -measured "29.1 Ω/m" -reading "100.31 Ω"
 //	go run ./examples/rewind -material "spool 3" -materials examples/formats/files/materials.json
 //
-// Every flag has a default; rewind -help lists them. What cannot be wound is refused with
+// Every flag has a default; rewind -h lists them. What cannot be wound is refused with
 // the limit that stands in the way.
 //
 // Disconnect and discharge the box before opening it. Ageing ovens, varnish, solvents and
@@ -37,74 +37,110 @@ func main() {
 	}
 }
 
-func rewind(out io.Writer, o options) error {
-	j := &job{out: out}
-	r := o.requirement
+// work is what was planned.
+type work struct {
+	options
+	refused string // why it does not go at the power that nobody asked for
+	ranked  []winding.Plan
+
+	// Of the first plan:
+	rough    length // by the table
+	spool    length // by the measured spool, if one was
+	off      float64
+	trimFrom float64 // Ω
+	steps    []winding.TrimStep
+}
+
+const caution = "Measure the rise in the case. Bake in a vented oven, away from solvents; " +
+	"heat and mains by local codes and licensed practice."
+
+// length of wire in metres, with its expanded uncertainty (95 %).
+type length struct{ estimate, expanded float64 }
+
+func newWork(o options) (*work, error) {
+	w := &work{options: o}
+	r := &w.requirement
 	// 1. Which wire, and wound how? All that keep the limits, ranked.
 	plans, err := r.Plans()
-	if errors.Is(err, winding.ErrUnreachable) && !o.given["power"] { // nobody asked for the power
-		var without error
-		r.Power = 0
-		if plans, without = r.Plans(); without == nil {
-			j.printf("Not at %v: %v.\nWithout that power:\n\n", unit.Format(o.requirement.Power, unit.Watt), unit.Cause(err))
-			err = nil
+	if errors.Is(err, winding.ErrUnreachable) && !o.powerGiven { // nobody asked for the power
+		without := *r
+		without.Power = 0
+		if p, second := without.Plans(); second == nil {
+			w.refused = fmt.Sprintf("Not at %v: %v.\nWithout that power:\n\n", unit.Format(r.Power, unit.Watt), unit.Cause(err))
+			plans, *r, err = p, without, nil
 		}
 	}
-	if errors.Is(err, winding.ErrUnreachable) {
-		return unit.Cause(err) // says the limit that binds
-	}
 	if err != nil {
-		return err
+		return nil, unit.Cause(err) // says the limit that binds
 	}
-	j.printf("%s at 20 °C on %s; temperature rise at most %.0f K\n", unit.Format(r.Ohms, unit.Ohm), o.former(), r.MaxRise)
-	for i, p := range plans[:min(o.plans, len(plans))] {
-		j.printf("\n%d. %v\n", i+1, p)
-		j.plan(r, p)
-	}
-	if j.err != nil {
-		return j.err
-	}
-	best := plans[0]
-	j.printf("\nThe first plan, step by step:\n")
+	w.ranked = plans[:min(o.plans, len(plans))]
+
 	// 2. How long? By the table only roughly, alloys differ by maker; so measure a metre of the spool.
-	wires, cold := 1.0, uncertainty.Exact(20) // wires: how often the resistance is in all the wire
+	best := plans[0]
+	wires := 1.0 // how often the resistance is in all the wire
 	if best.Winding.Construction == winding.AyrtonPerryWinding {
 		wires = 4 // two of twice the resistance
 	}
-	rough, u := j.budget(best.Conductor.Spool("spool", 0.01*best.Winding.Wire.Bare).LengthOf(uncertainty.Exact(r.Ohms*wires), cold))
-	j.printf("By the table it takes %.2f m ± %.2f m of wire", rough, u)
-	perMetre := j.number(best.Conductor.PerMetre(20))
+	ohms, cold := uncertainty.Exact(r.Ohms*wires), uncertainty.Exact(20)
+	byTable := best.Conductor.Spool("spool", 0.01*best.Winding.Wire.Bare)
+	if w.rough, err = evaluated(byTable.LengthOf(ohms, cold)); err != nil {
+		return nil, err
+	}
+	perMetre, err := best.Conductor.PerMetre(20)
+	if err != nil {
+		return nil, err
+	}
 	if o.measured > 0 {
-		if off := o.measured/perMetre - 1; math.Abs(off) > 0.15 {
-			j.printf(" (the spool measured is %+.0f %% off: is it this wire?)", off*100)
+		w.off, perMetre = o.measured/perMetre-1, o.measured
+		if w.spool, err = evaluated(measured(best.Conductor, perMetre).LengthOf(ohms, cold)); err != nil {
+			return nil, err
 		}
-		perMetre = o.measured
-		length, u := j.budget(measured(best.Conductor, perMetre).LengthOf(uncertainty.Exact(r.Ohms*wires), cold))
-		j.printf("; by the %s measured, %.3f m ± %.0f mm.\n", unit.Format(o.measured, unit.OhmPerMetre), length, u*1e3)
+	}
+
+	// 3. Wound and read. The order of the work: coarse by wire, bake, fine by a pad.
+	trim := winding.TrimWork{Reading: o.reading, Target: r.Ohms, PerMetre: perMetre / wires, Within: 1e-4, Power: r.Power}
+	if o.reading == 0 { // as wound, with all that is spare
+		trim.Reading, trim.Ageing = r.Ohms*(1+r.Spare), ageing(best)
+	}
+	w.trimFrom = trim.Reading
+	w.steps, err = trim.Steps()
+	return w, err
+}
+
+func (w *work) writeText(out io.Writer) error {
+	j := &job{out: out}
+	r, best := w.requirement, w.ranked[0]
+	j.printf("%s", w.refused)
+	j.printf("%s at 20 °C on %s; temperature rise at most %.0f K\n", unit.Format(r.Ohms, unit.Ohm), w.former(), r.MaxRise)
+	for i, p := range w.ranked {
+		j.printf("\n%d. %v\n", i+1, p)
+		j.plan(r, p)
+	}
+	j.printf("\nThe first plan, step by step:\n")
+	j.printf("By the table it takes %.2f m ± %.2f m of wire", w.rough.estimate, w.rough.expanded)
+	if w.measured > 0 {
+		if math.Abs(w.off) > 0.15 {
+			j.printf(" (the spool measured is %+.0f %% off: is it this wire?)", w.off*100)
+		}
+		j.printf("; by the %s measured, %.3f m ± %.0f mm.\n", unit.Format(w.measured, unit.OhmPerMetre), w.spool.estimate, w.spool.expanded*1e3)
 	} else {
 		j.printf(": measure a metre of the spool first, and give it as -measured.\n")
 	}
 	j.printf("Leave 20 mm more at each end for the joints.\n")
-
-	// 3. Wound and read. The order of the work: coarse by wire, bake, fine by a pad.
-	work := winding.TrimWork{Reading: o.reading, Target: r.Ohms, PerMetre: perMetre / wires, Within: 1e-4, Power: r.Power, Ageing: ageing(best)}
-	if o.reading == 0 { // as wound, with all that is spare
-		work.Reading = r.Ohms * (1 + r.Spare)
-		j.printf("Wound with all that is spare it reads about %s:\n", unit.Format(rounded(work.Reading), unit.Ohm))
+	if w.reading == 0 {
+		j.printf("Wound with all that is spare it reads about %s:\n", unit.Format(rounded(w.trimFrom), unit.Ohm))
 	} else {
-		work.Ageing = 0
-		j.printf("Baked, it reads %s:\n", unit.Format(o.reading, unit.Ohm))
+		j.printf("Baked, it reads %s:\n", unit.Format(w.trimFrom, unit.Ohm))
 	}
-	steps, err := work.Steps()
-	j.number(0, err)
-	for _, s := range steps {
+	for _, s := range w.steps {
 		j.printf("  %-6v %s\n", s.Operation, s.Text)
 		if s.Operation == winding.TrimFine { // a film resistor of 1 % and 100 ppm/K
 			law, err := s.Pad.Law(best.Conductor.Material.Law.Exact(), thermal.NewLaw(20, 100e-6, 0))
 			j.number(0, err)
-			j.printf("         its 1 %% is %.0f ppm of the whole, its 100 ppm/K add %+.2f ppm/K\n", 0.01*s.Pad.Share*1e6, (law.Alpha()-best.Conductor.Material.Law.Alpha.Value)*1e6)
+			j.printf("         its 1 %% is %.0f ppm of the whole, its 100 ppm/K add %+.2f ppm/K\n",
+				0.01*s.Pad.Share*1e6, (law.Alpha()-best.Conductor.Material.Law.Alpha.Value)*1e6)
 		}
 	}
-	j.printf("\nMeasure the rise in the case. Bake in a vented oven, away from solvents; heat and mains by local codes and licensed practice.\n")
+	j.printf("\n%s\n", caution)
 	return j.err
 }

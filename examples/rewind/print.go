@@ -35,13 +35,13 @@ func (j *job) number(v float64, err error) float64 {
 	return v
 }
 
-// budget returns estimate and expanded uncertainty (95 %).
-func (j *job) budget(q uncertainty.Quantity) (estimate, expanded float64) {
+// evaluated returns a length with its expanded uncertainty (95 %).
+func evaluated(q uncertainty.Quantity) (length, error) {
 	b, err := uncertainty.Evaluate(q)
-	if j.number(0, err); j.err != nil {
-		return 0, 0
+	if err != nil {
+		return length{}, err
 	}
-	return b.Estimate, b.Expanded.U
+	return length{b.Estimate, b.Expanded.U}, nil
 }
 
 // plan prints the figures of one plan.
