@@ -22,15 +22,13 @@ func ExampleRecord_MarshalJSON() {
 	//   "sources": [
 	//     {
 	//       "id": "box 17, 2026-03-01/standard",
-	//       "name": "standard",
 	//       "unit": "Ω",
 	//       "distribution": {
 	//         "kind": "normal",
 	//         "estimate": 100,
-	//         "standardUncertainty": 0.5,
-	//         "degreesOfFreedom": "infinite"
+	//         "standardUncertainty": 0.5
 	//       },
-	//       "degreesOfFreedom": "infinite"
+	//       "column": 1
 	//     }
 	//   ],
 	//   "quantities": [
@@ -39,12 +37,11 @@ func ExampleRecord_MarshalJSON() {
 	//       "unit": "Ω",
 	//       "estimate": 200,
 	//       "standardUncertainty": 1,
-	//       "degreesOfFreedom": "infinite",
-	//       "sensitivities": [
-	//         {
-	//           "source": "box 17, 2026-03-01/standard",
-	//           "c": 2
-	//         }
+	//       "columns": [
+	//         1
+	//       ],
+	//       "c": [
+	//         2
 	//       ]
 	//     }
 	//   ]

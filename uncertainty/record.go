@@ -6,7 +6,9 @@ package uncertainty
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"slices"
+	"strings"
 	"unicode/utf8"
 
 	"gonum.org/v1/gonum/mat"
@@ -44,7 +46,10 @@ func (r Record) Quantity(name string) Quantity {
 	return Fail(&Error{Op: "uncertainty.Record", Name: name, Err: unit.Errorf(ErrUnknown, "no such quantity in record %q; expected one of those in it", r.ID)})
 }
 
-// The file: sources and groups first, then what depends on them.
+// The file: sources and groups first, then what depends on them. Sources to which every
+// quantity has one sensitivity share a column of the table of sensitivities: what a reading
+// is made of reaches all elements in the same proportion, so that three sources in four
+// need no figures of their own.
 type (
 	jsonRecord struct {
 		ID         string         `json:"id"`
@@ -53,22 +58,23 @@ type (
 		Quantities []jsonQuantity `json:"quantities"`
 	}
 	jsonSource struct {
-		ID           string  `json:"id"`
-		Name         string  `json:"name"`
-		Unit         string  `json:"unit,omitempty"`
-		Note         string  `json:"note,omitempty"`
-		Pool         string  `json:"pool,omitempty"`
-		Distribution jsonLaw `json:"distribution"`
-		DOF          jsonDOF `json:"degreesOfFreedom"`
+		ID           string   `json:"id"`
+		Name         string   `json:"name,omitempty"` // empty: the part of the ID behind its last slash
+		Unit         string   `json:"unit,omitempty"`
+		Note         string   `json:"note,omitempty"`
+		Pool         string   `json:"pool,omitempty"`
+		Distribution jsonLaw  `json:"distribution"`
+		DOF          *jsonDOF `json:"degreesOfFreedom,omitempty"` // nil: of the distribution
+		Column       int      `json:"column,omitempty"`           // from 1; 0: no figure in columns
 	}
 	jsonLaw struct {
-		Kind         string  `json:"kind"`
-		Estimate     float64 `json:"estimate"`
-		U            float64 `json:"standardUncertainty"`
-		HalfWidth    float64 `json:"halfWidth,omitempty"`
-		Shape        float64 `json:"shape,omitempty"`
-		DOF          jsonDOF `json:"degreesOfFreedom"`
-		Observations int     `json:"observations,omitempty"`
+		Kind         string   `json:"kind"`
+		Estimate     float64  `json:"estimate"`
+		U            *float64 `json:"standardUncertainty,omitempty"` // nil: as HalfWidth gives it
+		HalfWidth    float64  `json:"halfWidth,omitempty"`
+		Shape        float64  `json:"shape,omitempty"`
+		DOF          *jsonDOF `json:"degreesOfFreedom,omitempty"` // nil: infinite
+		Observations int      `json:"observations,omitempty"`
 	}
 	jsonGroup struct {
 		ID         string         `json:"id"`
@@ -79,14 +85,20 @@ type (
 		DOF        jsonDOF        `json:"degreesOfFreedom"`
 		Type       EvaluationType `json:"type"`
 
-		Observations int `json:"observations,omitempty"`
+		Observations int   `json:"observations,omitempty"`
+		Columns      []int `json:"columns,omitempty"` // by member
 	}
 	jsonQuantity struct {
-		Name          string            `json:"name"`
-		Unit          string            `json:"unit,omitempty"`
-		Estimate      float64           `json:"estimate"`
-		U             float64           `json:"standardUncertainty"`
-		DOF           jsonDOF           `json:"degreesOfFreedom"`
+		Name     string   `json:"name"`
+		Unit     string   `json:"unit,omitempty"`
+		Estimate float64  `json:"estimate"`
+		U        float64  `json:"standardUncertainty"`
+		DOF      *jsonDOF `json:"degreesOfFreedom,omitempty"` // nil: infinite
+
+		// The sensitivity to the sources of column Columns[i] is C[i].
+		Columns []int     `json:"columns,omitempty"`
+		C       []float64 `json:"c,omitempty"`
+		// Older files name the source of each sensitivity.
 		Sensitivities []jsonSensitivity `json:"sensitivities,omitempty"`
 	}
 	jsonSensitivity struct {
@@ -123,9 +135,15 @@ func (r Record) MarshalJSON() ([]byte, error) {
 			return nil, err
 		}
 	}
-	out.sources(r.ID, m)
+	columns := newColumnTable(m, r.Quantities)
+	out.sources(r.ID, m, columns)
 	for i, q := range r.Quantities {
-		out.Quantities = append(out.Quantities, m.write(q, all.Budgets[i]))
+		b := all.Budgets[i]
+		row := jsonQuantity{
+			Name: q.Name(), Unit: b.Unit, Estimate: b.Estimate, U: b.StandardUncertainty, DOF: finite(b.DOF),
+		}
+		row.Columns, row.C = columns.row(i)
+		out.Quantities = append(out.Quantities, row)
 	}
 	return json.Marshal(out)
 }
@@ -179,7 +197,22 @@ func (s *source) writable() error {
 }
 
 func writeLaw(l law) jsonLaw {
-	return jsonLaw{Kind: l.String(), Estimate: l.x, U: l.u, HalfWidth: l.halfWidth(), Shape: l.b, DOF: jsonDOF(l.dof), Observations: l.n}
+	out := jsonLaw{
+		Kind: l.String(), Estimate: l.x, HalfWidth: l.halfWidth(), Shape: l.b,
+		DOF: finite(l.dof), Observations: l.n,
+	}
+	if made, ok := l.remade().(law); !ok || out.HalfWidth == 0 || made.u != l.u {
+		out.U = &l.u
+	}
+	return out
+}
+
+// finite is nil for infinite degrees of freedom, which a record leaves out.
+func finite(dof float64) *jsonDOF {
+	if math.IsInf(dof, 1) {
+		return nil
+	}
+	return new(jsonDOF(dof))
 }
 
 // halfWidth is that of a bounded law; others have none.
@@ -200,22 +233,43 @@ func (l law) bounded() bool {
 
 // sources lists the sources and groups of the model, and gives an ID to those that
 // have none.
-func (j *jsonRecord) sources(record string, m *model) {
-	for _, s := range m.inputs {
-		if s.group == nil {
-			s.record(record)
-			j.Sources = append(j.Sources, jsonSource{s.key(), s.name, s.unit, s.note, s.pool, writeLaw(s.dist.(law)), jsonDOF(s.dof)})
+func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
+	for i, s := range m.inputs {
+		if s.group != nil {
+			continue
 		}
+		s.record(record)
+		l := s.dist.(law)
+		row := jsonSource{
+			ID: s.key(), Name: s.name, Unit: s.unit, Note: s.note, Pool: s.pool,
+			Distribution: writeLaw(l), Column: columns.of[i],
+		}
+		if row.Name == lastPart(row.ID) {
+			row.Name = ""
+		}
+		if s.dof != l.dof {
+			row.DOF = new(jsonDOF(s.dof))
+		}
+		j.Sources = append(j.Sources, row)
 	}
 	for _, g := range m.groups {
 		g.record(record)
 		row := jsonGroup{ID: g.key(), Names: g.names, Units: g.units, Estimates: g.estimates, DOF: jsonDOF(g.dof), Type: g.typ, Observations: g.observed}
+		row.Columns = make([]int, len(g.names))
+		for i, s := range m.inputs {
+			if s.group != nil && s.group.key() == row.ID {
+				row.Columns[s.index] = columns.of[i]
+			}
+		}
 		for i := range g.names {
 			row.Covariance = append(row.Covariance, mat.Row(nil, i, g.cov))
 		}
 		j.Groups = append(j.Groups, row)
 	}
 }
+
+// lastPart is what stands behind the last slash: the name in the IDs that records give.
+func lastPart(id string) string { return id[strings.LastIndex(id, "/")+1:] }
 
 // record gives a source without ID one for good.
 func (s *source) record(record string) {
@@ -226,15 +280,4 @@ func (s *source) record(record string) {
 func (g *group) record(record string) {
 	id := record + "/" + g.names[0]
 	g.recorded.CompareAndSwap(nil, &id)
-}
-
-func (m *model) write(q Quantity, b *Budget) jsonQuantity {
-	c, reached := m.backward(q.n)
-	row := jsonQuantity{Name: q.Name(), Unit: b.Unit, Estimate: b.Estimate, U: b.StandardUncertainty, DOF: jsonDOF(b.DOF)}
-	for i, s := range m.inputs {
-		if reached[i] {
-			row.Sensitivities = append(row.Sensitivities, jsonSensitivity{s.key(), c[i]})
-		}
-	}
-	return row
 }

@@ -196,17 +196,24 @@ func TestRecordRefusesToRead(t *testing.T) {
 		{"truncated", good, good[:len(good)-2], "end of JSON"},
 		{"unknown key", `"quantities"`, `"colour":1,"quantities"`, "colour"},
 		{"no ID", `"id":"r",`, ``, "record ID is empty"},
-		{"unknown source", `"source":"r/x"`, `"source":"r/z"`, `no source of ID "r/z"`},
-		{"source twice", `{"source":"r/x","c":1},`, `{"source":"r/x","c":1},{"source":"r/x","c":1},`, "two sensitivities"},
+		{"unknown source", `"columns":[1],"c":[1]`, `"sensitivities":[{"source":"r/z","c":1}]`, `no source of ID "r/z"`},
+		{"source twice", `"columns":[1],"c":[1]`, `"columns":[1],"c":[1],"sensitivities":[{"source":"r/x","c":1}]`, "two sensitivities"},
+		{"unknown column", `"columns":[1],"c"`, `"columns":[2],"c"`, "no source of column 2"},
+		{"column twice", `"columns":[1],"c":[1]`, `"columns":[1,1],"c":[1,1]`, "column 1 twice"},
+		{"column zero", `"columns":[1],"c":[1]`, `"columns":[0],"c":[1]`, "less than 1"},
+		{"figure too few", `"columns":[1],"c":[1]`, `"columns":[1]`, "1 column and 0 figures"},
+		{"columns of a group", `"columns":[1,1]`, `"columns":[1]`, "1 column for 2 names"},
+		{"no standard uncertainty", `"rectangular","estimate":1`, `"normal","estimate":1`, "no standard uncertainty of a normal"},
 		{"unknown law", `"rectangular"`, `"round"`, "unknown kind"},
-		{"widths that disagree", `"halfWidth":0.1`, `"halfWidth":0.2`, "belong together"},
+		{"widths that disagree", `"halfWidth":0.1`, `"standardUncertainty":0.1,"halfWidth":0.2`, "belong together"},
 		{"negative width", `"halfWidth":0.1`, `"halfWidth":-0.1`, "0 or more"},
-		{"tampered uncertainty", `"c":1}`, `"c":2}`, "by the sources"},
+		{"tampered uncertainty", `"c":[1]`, `"c":[2]`, "by the sources"},
 		{"tampered covariance", `[4,1]`, `[4,2]`, "mirror image at row 2, column 1;"},
 		{"short row", `[4,1]`, `[4]`, "has 1 figure;"},
 		{"short matrix", `[[4,1],[1,9]]`, `[[4,1]]`, "1 row of"},
 		{"impossible covariance", `[[4,1],[1,9]]`, `[[4,8],[8,9]]`, "correlation"},
 		{"degrees of freedom", `"degreesOfFreedom":"infinite"`, `"degreesOfFreedom":"many"`, `"infinite"`},
+		{"negative degrees of freedom of a law", `"halfWidth"`, `"degreesOfFreedom":-1,"halfWidth"`, "degrees of freedom are -1"},
 		{"negative degrees of freedom", `"degreesOfFreedom":"infinite"`, `"degreesOfFreedom":-1`, "degrees of freedom are -1"},
 		{"ID twice", `"id":"r/x"`, `"id":"r/v/v"`, "that of another"},
 	} {
@@ -216,6 +223,53 @@ func TestRecordRefusesToRead(t *testing.T) {
 		if bad == good || err == nil || !strings.Contains(err.Error(), c.text) {
 			t.Errorf("%s: error %v; want one with %q\n%s", c.name, err, c.text, bad)
 		}
+	}
+}
+
+// Records of earlier versions list the sensitivities by source, and state what is left out
+// now; they are read as the same quantities.
+func TestRecordOfEarlierVersions(t *testing.T) {
+	const earlier = `{"id": "r",
+	"sources": [
+		{"id": "r/gain", "name": "gain", "unit": "1", "degreesOfFreedom": 50, "distribution":
+			{"kind": "rectangular", "estimate": 1, "standardUncertainty": 0.05773502691896258, "halfWidth": 0.1, "degreesOfFreedom": "infinite"}},
+		{"id": "r/a", "name": "a", "degreesOfFreedom": "infinite", "distribution":
+			{"kind": "normal", "estimate": 2, "standardUncertainty": 0.5, "degreesOfFreedom": "infinite"}}],
+	"groups": [{"id": "r/v", "names": ["v", "i"], "estimates": [1, 2], "covariance": [[4, 1], [1, 9]],
+		"degreesOfFreedom": "infinite", "type": "B"}],
+	"quantities": [{"name": "y", "estimate": 7, "standardUncertainty": 3.2072054960250424, "degreesOfFreedom": "infinite",
+		"sensitivities": [{"source": "r/gain", "c": 2}, {"source": "r/a", "c": -1}, {"source": "r/v/i", "c": 1}]}]}`
+	gain := uncertainty.Source{Name: "gain", Unit: "1", ID: "r/gain", Distribution: uncertainty.Rectangular(1, 0.1), DOF: 50}.Input()
+	a := uncertainty.Source{Name: "a", ID: "r/a", Distribution: uncertainty.Normal(2, 0.5)}.Input()
+	v := uncertainty.JointSource{Names: []string{"v", "i"}, Estimates: []float64{1, 2},
+		Covariance: mat.NewSymDense(2, []float64{4, 1, 1, 9}), ID: "r/v"}.Inputs()
+	want := gain.Scale(2).Sub(a).Add(v[1]).Add(uncertainty.Exact(5)).Named("y")
+	old := strings.Replace(earlier, "3.2072054960250424", fmt.Sprint(evaluate(t, want).StandardUncertainty), 1)
+	read := unmarshal(t, []byte(old)).Quantity("y")
+	if d := evaluate(t, read.Sub(want)); d.Estimate != 0 || d.StandardUncertainty != 0 {
+		t.Errorf("read less built: %v, u %v; want 0", d.Estimate, d.StandardUncertainty)
+	}
+	again := unmarshal(t, marshal(t, uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{read}})).Quantity("y")
+	if diff := cmp.Diff(evaluate(t, read).Components, evaluate(t, again).Components); diff != "" {
+		t.Errorf("written anew (-earlier +now):\n%s", diff)
+	}
+}
+
+// Sources that reach every quantity alike share a column; those that do so in one only do not.
+func TestRecordColumns(t *testing.T) {
+	in := func(name string) uncertainty.Quantity { return uncertainty.Input(name, uncertainty.Normal(0, 1)) }
+	zero, noise, own, gain := in("zero"), in("noise"), in("own"), in("gain")
+	reading := zero.Add(noise).Add(gain.Scale(100))
+	text := string(marshal(t, uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{
+		reading.Scale(3).Named("a"), reading.Scale(0.5).Add(own).Named("b"),
+	}}))
+	for _, want := range []string{`"columns":[1,2],"c":[3,300]`, `"columns":[1,2,3],"c":[0.5,50,1]`} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %s in\n%s", want, text)
+		}
+	}
+	if n := strings.Count(text, `"column":1}`); n != 2 {
+		t.Errorf("%d sources of column 1; want zero and noise\n%s", n, text)
 	}
 }
 

@@ -32,9 +32,17 @@ func (r *Record) UnmarshalJSON(text []byte) error {
 	if r == nil {
 		return &Error{Op: "uncertainty.Record.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Record")}
 	}
+	ids, columns, err := in.listed()
+	if err != nil {
+		return err
+	}
 	out := Record{ID: in.ID}
 	for _, row := range in.Quantities {
-		q, err := row.read(sources)
+		of, err := row.sensitivities(ids, columns)
+		if err != nil {
+			return refused("uncertainty.Record", row.Name, err)
+		}
+		q, err := row.read(sources, of)
 		if err != nil {
 			return err
 		}
@@ -65,7 +73,15 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 		if err != nil {
 			return nil, refused("uncertainty.Record", s.ID, err)
 		}
-		if err := enter(s.ID, Source{Name: s.Name, Distribution: l, Unit: s.Unit, Note: s.Note, DOF: float64(s.DOF), Pool: s.Pool, ID: s.ID}.Input()); err != nil {
+		dof := 0.0 // those of the distribution
+		if s.DOF != nil {
+			dof = float64(*s.DOF)
+		}
+		q := Source{
+			Name: cmp.Or(s.Name, lastPart(s.ID)), Distribution: l, Unit: s.Unit, Note: s.Note,
+			DOF: dof, Pool: s.Pool, ID: s.ID,
+		}.Input()
+		if err := enter(s.ID, q); err != nil {
 			return nil, err
 		}
 	}
@@ -89,7 +105,21 @@ func (j jsonLaw) read() (law, error) {
 	if k < 0 {
 		return law{}, unit.Errorf(ErrSyntax, "unknown kind of distribution %q; expected one of %s", j.Kind, strings.Join(kindNames[:], ", "))
 	}
-	l := law{kind: kind(k), x: j.Estimate, a: j.HalfWidth, b: j.Shape, u: j.U, dof: float64(j.DOF), n: j.Observations}
+	l := law{
+		kind: kind(k), x: j.Estimate, a: j.HalfWidth, b: j.Shape, dof: math.Inf(1), n: j.Observations,
+	}
+	if j.DOF != nil {
+		l.dof = float64(*j.DOF)
+	}
+	switch made, ok := l.remade().(law); {
+	case j.U != nil:
+		l.u = *j.U
+	case ok && l.bounded():
+		l.u = made.u // with a half-width that is none, the refusal below says so
+	default:
+		return law{}, unit.Errorf(ErrSyntax,
+			"no standard uncertainty of a %s distribution; expected one", l)
+	}
 	if !l.bounded() && l.a == 0 { // older files repeat u as a half-width
 		l.a = l.u
 	}
@@ -159,23 +189,15 @@ func (g jsonGroup) read() (JointSource, error) {
 }
 
 // read builds the quantity as one linear node with exactly the estimate of the file.
-func (row jsonQuantity) read(sources map[string]Quantity) (Quantity, error) {
+func (row jsonQuantity) read(sources map[string]Quantity, of []sensitivity) (Quantity, error) {
 	refuse := func(err error) (Quantity, error) {
 		return Quantity{}, refused("uncertainty.Record", row.Name, err)
 	}
 	m := &many{unit: cmp.Or(row.Unit, mixed), c0: row.Estimate}
-	seen := make(map[string]bool)
-	for _, s := range row.Sensitivities {
-		q, ok := sources[s.Source]
-		if !ok {
-			return refuse(unit.Errorf(ErrUnknown, "no source of ID %q in the record; expected one of those listed", s.Source))
-		}
-		if seen[s.Source] {
-			return refuse(unit.Errorf(ErrSyntax, "two sensitivities to %q; expected one", s.Source))
-		}
-		seen[s.Source] = true
-		m.args, m.d = append(m.args, q.n), append(m.d, s.C)
-		m.c0 -= float64(s.C * q.n.value)
+	for _, s := range of {
+		q := sources[s.source]
+		m.args, m.d = append(m.args, q.n), append(m.d, s.c)
+		m.c0 -= float64(s.c * q.n.value)
 	}
 	q := finishMany(opLinear, m, row.Estimate)
 	b, err := Evaluate(q)

@@ -268,7 +268,8 @@ func linear(c0 float64, c []float64, qs []uncertainty.Quantity) uncertainty.Quan
 }
 
 // significant drops coefficients of readings that contribute less than a millionth of the
-// standard uncertainty: records would be several times as long. Estimates do not change.
+// standard uncertainty and rounds the others to ten digits: records would be several times
+// as long. Estimates do not change, and uncertainties by less than is ever printed.
 func (f *fitter) significant(g *leastsquares.Estimator, j int) []float64 {
 	c := mat.Row(nil, j, g.Matrix)
 	variance := g.Variances[j]
@@ -278,6 +279,7 @@ func (f *fitter) significant(g *leastsquares.Estimator, j int) []float64 {
 	}
 	least := 1e-6 * math.Sqrt(variance)
 	for k, v := range c {
+		c[k] = wording.Rounded(v, 10)
 		if math.Abs(v)*math.Sqrt(f.covariance.At(k, k)) < least {
 			c[k] = 0
 		}

@@ -1,0 +1,129 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// columnTable is the table of the sensitivities of a record, equal columns once.
+type columnTable struct {
+	of []int       // by source: its column, from 1; 0: no quantity depends on it
+	c  [][]float64 // by quantity and column − 1; NaN: does not depend on it
+}
+
+// newColumnTable numbers the columns by their first source. Only what is equal in every bit is
+// one column, so that nothing is rounded.
+func newColumnTable(m *model, quantities []Quantity) *columnTable {
+	table := make([][]float64, len(quantities)) // by quantity and source
+	for i, q := range quantities {
+		c, reached := m.backward(q.n)
+		table[i] = slices.Clone(c)
+		for k := range table[i] {
+			if !reached[k] {
+				table[i][k] = math.NaN()
+			}
+		}
+	}
+	out := &columnTable{of: make([]int, len(m.inputs)), c: make([][]float64, len(quantities))}
+	known := make(map[string]int)
+	var key []byte
+	for k := range m.inputs {
+		key = key[:0]
+		for i := range table {
+			key = append(strconv.AppendUint(key, math.Float64bits(table[i][k]), 36), ' ')
+		}
+		if known[string(key)] == 0 {
+			known[string(key)] = len(known) + 1
+			for i := range table {
+				out.c[i] = append(out.c[i], table[i][k])
+			}
+		}
+		out.of[k] = known[string(key)]
+	}
+	return out
+}
+
+// row lists the columns on which a quantity depends, and its sensitivities.
+func (t *columnTable) row(quantity int) (columns []int, c []float64) {
+	for k, v := range t.c[quantity] {
+		if !math.IsNaN(v) {
+			columns, c = append(columns, k+1), append(c, v)
+		}
+	}
+	return columns, c
+}
+
+// A sensitivity is the partial derivative of a quantity with respect to a source that was
+// read.
+type sensitivity struct {
+	source string // ID
+	c      float64
+}
+
+// listed are the sources with their columns, in the order of the file.
+func (j *jsonRecord) listed() (ids []string, columns []int, err error) {
+	for _, s := range j.Sources {
+		ids, columns = append(ids, s.ID), append(columns, s.Column)
+	}
+	for _, g := range j.Groups {
+		of := g.Columns
+		if of == nil {
+			of = make([]int, len(g.Names))
+		}
+		if len(of) != len(g.Names) {
+			return nil, nil, &Error{Op: "uncertainty.Record", Name: g.ID,
+				Err: unit.Errorf(ErrSyntax, "%s for %s; expected one for each",
+					counted(len(of), "column", "columns"), counted(len(g.Names), "name", "names"))}
+		}
+		for i, name := range g.Names {
+			ids, columns = append(ids, g.ID+"/"+name), append(columns, of[i])
+		}
+	}
+	return ids, columns, nil
+}
+
+// sensitivities are those of a row, in the order of the sources.
+func (row *jsonQuantity) sensitivities(ids []string, columns []int) ([]sensitivity, error) {
+	if len(row.Columns) != len(row.C) {
+		return nil, unit.Errorf(ErrSyntax, "%s and %s in c; expected as many",
+			counted(len(row.Columns), "column", "columns"), counted(len(row.C), "figure", "figures"))
+	}
+	var out []sensitivity
+	c, used := make(map[int]float64, len(row.C)), make(map[int]bool, len(row.C))
+	for i, column := range row.Columns {
+		if _, twice := c[column]; twice || column < 1 {
+			return nil, unit.Errorf(ErrSyntax,
+				"column %d twice, or less than 1; expected each column once", column)
+		}
+		c[column] = row.C[i]
+	}
+	for i, id := range ids {
+		if v, ok := c[columns[i]]; ok {
+			out = append(out, sensitivity{id, v})
+			used[columns[i]] = true
+		}
+	}
+	for column := range c {
+		if !used[column] {
+			return nil, unit.Errorf(ErrUnknown,
+				"no source of column %d in the record; expected one of those listed", column)
+		}
+	}
+	for _, s := range row.Sensitivities {
+		if slices.ContainsFunc(out, func(o sensitivity) bool { return o.source == s.Source }) {
+			return nil, unit.Errorf(ErrSyntax, "two sensitivities to %q; expected one", s.Source)
+		}
+		if !slices.Contains(ids, s.Source) {
+			return nil, unit.Errorf(ErrUnknown,
+				"no source of ID %q in the record; expected one of those listed", s.Source)
+		}
+		out = append(out, sensitivity{s.Source, s.C})
+	}
+	return out, nil
+}
