@@ -20,13 +20,17 @@ import (
 // conditions on one day, in ohms. The values are quantities with their sources of error,
 // so that what two elements, two settings or two calibrations share stays shared.
 //
-// As JSON it is an object with the keys box, serial, date (RFC 3339) and values, an
+// As JSON it is an object with the keys box, serial, date (RFC 3339), ohm and values, an
 // [uncertainty.Record]. The names of the values are [ResidualName] and those of
 // [Box.ElementName].
 type Calibration struct {
-	Box    string             `json:"box"`
-	Serial string             `json:"serial,omitempty"`
-	Date   time.Time          `json:"date"`
+	Box    string    `json:"box"`
+	Serial string    `json:"serial,omitempty"`
+	Date   time.Time `json:"date"`
+	// Ohm says in a file in which ohm the values are: [OhmSince1990], [OhmUSBefore1990], or
+	// by how much the ohm was smaller than that since 1990 ("1.69 ppm"). Values are converted
+	// when a file is read; Ohm is then OhmSince1990. Empty: since 1990, not stated.
+	Ohm    string             `json:"ohm,omitempty"`
 	Values uncertainty.Record `json:"values"`
 }
 
@@ -40,7 +44,11 @@ func (c *Calibration) UnmarshalJSON(text []byte) error {
 	if err := file.DecodePart("decade.Calibration", text, &in); err != nil {
 		return err
 	}
-	*c = Calibration(in)
+	out := Calibration(in)
+	if err := out.setOhm(); err != nil {
+		return &Error{Op: "decade.Calibration", Name: "ohm", Value: in.Ohm, Err: err}
+	}
+	*c = out
 	return nil
 }
 
@@ -51,10 +59,14 @@ func ReadCalibration(r io.Reader) (*Calibration, error) {
 	const limit = 64 << 20
 	type plain Calibration // without UnmarshalJSON, which knows no lines
 	var in plain
-	if err := file.Decode("decade.ReadCalibration", r, limit, &in); err != nil {
+	places, err := file.DecodePlaces("decade.ReadCalibration", r, limit, &in)
+	if err != nil {
 		return nil, err
 	}
 	c := Calibration(in)
+	if err := c.setOhm(); err != nil {
+		return nil, places.Refuse("ohm", err)
+	}
 	return &c, nil
 }
 

@@ -218,6 +218,13 @@ func (d *Drift) warn() {
 	if len(d.Calibrations) == 2 {
 		warn("two calibrations: nothing checks that the change was steady. Uncertainties come from the records alone, and a step cannot be told from a drift.")
 	}
+	for _, c := range d.Calibrations {
+		if c.Ohm == "" && c.Date.Year() < 1990 {
+			d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift", Err: unit.Errorf(ErrNotStated,
+				"record %q is from before 1990, when national ohms were not yet the one of today (the one of the United States was smaller by 1.69 ppm), and does not state its ohm: it is taken for that of today. State it in the file: \"ohm\": %q, or by how much it was smaller.",
+				c.Values.ID, decade.OhmUSBefore1990)})
+		}
+	}
 	var scattered []string
 	for i := range d.Lines {
 		if d.Lines[i].Scatter > 0 {

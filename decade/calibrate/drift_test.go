@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -313,5 +314,22 @@ func TestFirstDueWithoutClass(t *testing.T) {
 	d := newDrift(t, box, record(0, 0, 1, 1), record(1, 0, 1, 1))
 	if _, _, _, err := d.FirstDue(0.5); !errors.Is(err, ErrNotStated) {
 		t.Errorf("no class: %v", err)
+	}
+}
+
+// A record of a date before 1990 says in which ohm it is, or the drift warns: the step of the
+// national ohm looks like drift.
+func TestDriftWarnsOfOldOhm(t *testing.T) {
+	box := oneStep(t)
+	for _, ohm := range []string{"", decade.OhmSince1990} {
+		old := record(-32, 10, 2, 1)
+		old.Ohm = ohm
+		d := newDrift(t, box, old, record(0, 12, 2, 1), record(2, 12, 2, 1))
+		warned := slices.ContainsFunc(d.Warnings, func(err error) bool {
+			return errors.Is(err, ErrNotStated) && strings.Contains(err.Error(), `"9 after -32 years"`)
+		})
+		if warned != (ohm == "") {
+			t.Errorf("ohm %q: warned %v of it: %v", ohm, warned, d.Warnings)
+		}
 	}
 }
