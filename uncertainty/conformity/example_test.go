@@ -35,6 +35,24 @@ func ExampleRule_Decide() {
 	// 100.15 Ω: does not conform
 }
 
+// Diallings of one setting have one U: it is found once, and decides for each of them.
+func ExampleRule_DecideExpanded() {
+	limits := uncertainty.Interval{Lower: -0.05, Upper: 0.05}
+	rule := conformity.Guarded(1)
+	for _, deviation := range []float64{0.01, 0.04, 0.08} {
+		verdict, err := rule.DecideExpanded(limits, deviation, 0.02)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%.2f Ω: %v\n", deviation, verdict)
+	}
+	// Output:
+	// 0.01 Ω: conforms
+	// 0.04 Ω: cannot be decided
+	// 0.08 Ω: does not conform
+}
+
 func ExampleRule_Acceptance() {
 	limits := uncertainty.Interval{Lower: 99.9, Upper: 100.1}
 	accept, ok := conformity.Guarded(1).Acceptance(limits, 0.02)

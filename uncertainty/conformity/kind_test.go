@@ -240,3 +240,54 @@ func TestKindText(t *testing.T) {
 		}
 	}
 }
+
+// With the U of a result, an estimate is decided as the result is; what is no number or asks
+// for a distribution is refused.
+func TestDecideExpandedAgainstDecide(t *testing.T) {
+	limits := uncertainty.Interval{Lower: -1, Upper: 1}
+	laws := []uncertainty.Distribution{uncertainty.Normal(0, 0.2), uncertainty.Rectangular(0, 0.4), uncertainty.Normal(0, 3)}
+	for _, rule := range []conformity.Rule{conformity.Simple(), conformity.Guarded(1), {Kind: conformity.RuleRootDifference}, {Multiple: 1, Smallest: 0.5}} {
+		for _, law := range laws {
+			for _, y := range []float64{0, 0.3, 0.61, 0.65, 0.95, 1, 1.2, 1.39, 1.45, -1.5, -9} {
+				b := budgetOf(t, y, law)
+				e, err := rule.Expanded(b)
+				if err != nil {
+					t.Fatal(err)
+				}
+				want, err := rule.Decide(limits, b)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if got, err := rule.DecideExpanded(limits, y, e.U); err != nil || got != want {
+					t.Errorf("%v, %v, U = %v: %v, %v; want %v", rule, y, e.U, got, err, want)
+				}
+			}
+		}
+	}
+	for _, c := range []struct {
+		rule   conformity.Rule
+		limits uncertainty.Interval
+		y, U   float64
+		want   error
+	}{
+		{conformity.Rule{Kind: conformity.RuleSpecificRisk, Risk: 0.025}, limits, 0, 1, conformity.ErrDomain},
+		{conformity.Simple(), limits, math.NaN(), 1, conformity.ErrNotFinite},
+		{conformity.Simple(), limits, 0, math.Inf(1), conformity.ErrNotFinite},
+		{conformity.Simple(), limits, 0, -1, conformity.ErrDomain},
+		{conformity.Simple(), uncertainty.Interval{Lower: 1, Upper: -1}, 0, 1, conformity.ErrInterval},
+		{conformity.Rule{Kind: 99}, limits, 0, 1, conformity.ErrDomain},
+	} {
+		if _, err := c.rule.DecideExpanded(c.limits, c.y, c.U); !errors.Is(err, c.want) {
+			t.Errorf("%v, limits %v, %v, U = %v: %v; want %v", c.rule, c.limits, c.y, c.U, err, c.want)
+		}
+	}
+}
+
+func budgetOf(t *testing.T, y float64, law uncertainty.Distribution) *uncertainty.Budget {
+	t.Helper()
+	b, err := uncertainty.Evaluate(uncertainty.Exact(y).Add(uncertainty.Input("error", law)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}

@@ -199,23 +199,58 @@ func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Ver
 	return r.decide(tolerance, b, e)
 }
 
+// DecideExpanded is [Rule.Decide] for an estimate with the expanded uncertainty U ≥ 0 that
+// [Rule.Expanded] gave, both in the unit of the measurand: results of one composition share
+// it, and with it the convolution that it may have cost. A rule by risk is refused
+// ([ErrDomain]), since it asks for the distribution.
+func (r Rule) DecideExpanded(tolerance uncertainty.Interval, estimate, U float64) (Verdict, error) {
+	const op = "DecideExpanded"
+	if err := r.Check(); err != nil {
+		return VerdictUndecided, err
+	}
+	if err := checkInterval(op, tolerance); err != nil {
+		return VerdictUndecided, err
+	}
+	if err := notNegative(op, "U", U); err != nil {
+		return VerdictUndecided, err
+	}
+	if math.IsNaN(estimate) || math.IsInf(estimate, 0) {
+		return VerdictUndecided, &Error{Op: "conformity." + op, Name: "estimate", Value: estimate,
+			Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", estimate)}
+	}
+	if r.Kind != RuleGuardBand && r.Kind != RuleRootDifference {
+		return VerdictUndecided, &Error{Op: "conformity." + op, Name: "Kind", Value: r.kindText(),
+			Err: unit.Errorf(ErrDomain, "a rule by risk; expected a guard band or root difference")}
+	}
+	w, err := r.width(tolerance, U, 0, math.Inf(1))
+	if err != nil {
+		return VerdictUndecided, err
+	}
+	return decided(tolerance, estimate, w, U), nil
+}
+
 // decide judges with a guard band for U.
 func (r Rule) decide(tolerance uncertainty.Interval, b *uncertainty.Budget, e uncertainty.Expanded) (Verdict, error) {
 	w, err := r.width(tolerance, e.U, b.StandardUncertainty, b.DOF)
 	if err != nil {
 		return VerdictUndecided, err
 	}
-	y := b.Estimate
+	return decided(tolerance, b.Estimate, w, e.U), nil
+}
+
+// decided judges an estimate by the width of the guard band, which is infinite where U is
+// too large for the limits.
+func decided(tolerance uncertainty.Interval, y, w, U float64) Verdict {
 	if y >= tolerance.Lower+w && y <= tolerance.Upper-w {
-		return VerdictConforms, nil
+		return VerdictConforms
 	}
 	if math.IsInf(w, 1) {
-		w = e.U // nothing can be accepted; what is outside by more than U is
+		w = U // nothing can be accepted; what is outside by more than U is
 	}
 	if y > tolerance.Upper+w || y < tolerance.Lower-w {
-		return VerdictDoesNotConform, nil
+		return VerdictDoesNotConform
 	}
-	return VerdictUndecided, nil
+	return VerdictUndecided
 }
 
 // TestUncertaintyRatio returns the half-width of a two-sided tolerance interval
