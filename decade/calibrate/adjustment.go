@@ -151,7 +151,7 @@ func stageCells(r *verify.Row) []string {
 	case r.Overload:
 		return []string{"above range", "", ""}
 	}
-	deviation, u := wording.SignedPair(r.Budget.Estimate, r.Expanded.U)
+	deviation, u := wording.SignedPair(r.Deviation.Estimate(), r.Expanded.U)
 	verdict := "not judged"
 	if r.Judged {
 		verdict = r.Verdict.String()
@@ -185,8 +185,8 @@ func (a *Adjustment) WriteCSV(w io.Writer) error {
 		line := []string{row.Setting.String(), wording.Number(row.Setting.Nominal())}
 		for _, r := range []*verify.Row{row.Found, row.Left} {
 			cells := stageCells(r)
-			if r != nil && r.Budget != nil {
-				cells[0], cells[1] = wording.Number(r.Budget.Estimate), wording.Number(r.Expanded.U)
+			if r != nil && !r.Overload {
+				cells[0], cells[1] = wording.Number(r.Deviation.Estimate()), wording.Number(r.Expanded.U)
 			}
 			line = append(line, cells...)
 		}

@@ -232,7 +232,7 @@ func TestAdjustmentDigits(t *testing.T) {
 	}
 	for i := range a.Rows {
 		for column, want := range map[int]float64{
-			2: a.Rows[i].Found.Budget.Estimate, 3: a.Rows[i].Found.Expanded.U, 5: a.Rows[i].Left.Budget.Estimate, 6: a.Rows[i].Left.Expanded.U, 8: a.Rows[i].Change.Estimate,
+			2: a.Rows[i].Found.Budget().Estimate, 3: a.Rows[i].Found.Expanded.U, 5: a.Rows[i].Left.Budget().Estimate, 6: a.Rows[i].Left.Expanded.U, 8: a.Rows[i].Change.Estimate,
 		} {
 			if got, err := strconv.ParseFloat(table[i+1][column], 64); err != nil || got != want {
 				t.Errorf("line %d, %s: %v, %v; want %v", i+2, table[0][column], got, err, want)

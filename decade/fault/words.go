@@ -358,11 +358,11 @@ func toDigitsOf(v, U float64) float64 {
 func (d *Diagnosis) polarity(r *verify.Report) {
 	for i := range r.Rows {
 		rd := &r.Rows[i].Reading
-		if len(rd.Values) == 0 || len(rd.Reversed) == 0 || r.Rows[i].Budget == nil {
+		if len(rd.Values) == 0 || len(rd.Reversed) == 0 || r.Rows[i].Overload {
 			continue
 		}
 		by := mean(rd.Values) - mean(rd.Reversed)
-		if math.Abs(by) > 4*r.Rows[i].Budget.StandardUncertainty {
+		if math.Abs(by) > 4*r.Rows[i].Budget().StandardUncertainty {
 			d.Warnings = append(d.Warnings, refuse("fault.Diagnose", "setting "+rd.Setting.String(), by, ErrContradiction,
 				"readings of both polarities differ by %s: a thermal EMF or a galvanic film, not a resistor; their mean is used", ohms(by)))
 			return

@@ -91,7 +91,7 @@ func (a *Answer) Strongest() decade.Setting {
 		}
 	}
 	for _, row := range slices.Backward(a.Report.Rows) {
-		if row.Budget != nil {
+		if !row.Overload {
 			return row.Setting
 		}
 	}
@@ -101,7 +101,7 @@ func (a *Answer) Strongest() decade.Setting {
 // row is the first row of a setting with a budget.
 func (a *Answer) row(s decade.Setting) *verify.Row {
 	for i := range a.Report.Rows {
-		if r := &a.Report.Rows[i]; r.Setting == s && r.Budget != nil {
+		if r := &a.Report.Rows[i]; r.Setting == s && !r.Overload {
 			return r
 		}
 	}
@@ -149,7 +149,7 @@ func (a *Answer) writeBudget(w io.Writer, form func(*uncertainty.Budget, io.Writ
 	if _, err := fmt.Fprintf(w, "\nOne budget in full: the deviation at %v, nominal %v Ω\n\n", row.Setting, row.Nominal); err != nil {
 		return err
 	}
-	return form(row.Budget, w)
+	return form(row.Budget(), w)
 }
 
 // WriteCSV writes the rows of the report, one line each; causes and steps are in JSON.

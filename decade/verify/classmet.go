@@ -113,7 +113,7 @@ func (r *Report) classMet(c ClassMet, rows []*Row) (ClassMet, error) {
 		d := demand{row: row, about: math.Inf(1)}
 		if !row.Overload {
 			d.constant = constant(spec, row)
-			d.about = (math.Abs(row.Budget.Estimate) + row.Expanded.U - d.constant) / row.Nominal
+			d.about = (math.Abs(row.Deviation.Estimate()) + row.Expanded.U - d.constant) / row.Nominal
 		}
 		demands[i] = d
 	}
@@ -145,7 +145,7 @@ func (r *Report) needs(d demand, met float64, first bool) (float64, error) {
 		return math.Inf(1), nil
 	}
 	if limit := float64(met*row.Nominal) + d.constant; !first && limit > 0 {
-		v, err := r.Rule.Decide(uncertainty.Interval{Lower: -limit, Upper: limit}, row.known())
+		v, err := r.decide(row, uncertainty.Interval{Lower: -limit, Upper: limit})
 		if err != nil || v == conformity.VerdictConforms {
 			return met, err
 		}

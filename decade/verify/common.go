@@ -257,7 +257,7 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 		if d < 0 || stepped[d] || row.Reading.Stage != stage || row.Overload || row.Withheld {
 			continue
 		}
-		samples = append(samples, newSample(d, row.Range, row.Deviation, row.Budget, row.Nominal, row.Setting.ClassLimit()))
+		samples = append(samples, newSample(d, row.Range, row.Deviation, row.Budget(), row.Nominal, row.Setting.ClassLimit()))
 	}
 	return samples, jumps, nil
 }
@@ -431,7 +431,7 @@ func (r *Report) sharedErrors() []SharedError {
 			var names []string
 			for i := range r.Rows {
 				row := &r.Rows[i]
-				near := row.Judged && !row.Overload && math.Abs(math.Abs(row.Budget.Estimate)-row.Limits.Upper) <= 2*row.Expanded.U
+				near := row.Judged && !row.Overload && math.Abs(math.Abs(row.Deviation.Estimate())-row.Limits.Upper) <= 2*row.Expanded.U
 				if near && row.Range == rg.Name && row.Reading.Stage == stage && !row.Setting.AllZero() && !slices.Contains(names, row.Setting.String()) {
 					rows = append(rows, row)
 					names = append(names, row.Setting.String())
@@ -440,7 +440,7 @@ func (r *Report) sharedErrors() []SharedError {
 			if len(rows) < 2 {
 				continue
 			}
-			if c := correlation(rows[0].Budget, rows[1].Budget); c >= 0.5 {
+			if c := correlation(rows[0].Budget(), rows[1].Budget()); c >= 0.5 {
 				out = append(out, SharedError{stage, rg.Name, names, c})
 			}
 		}
@@ -470,7 +470,7 @@ func (r *Report) compared() ([]Comparison, error) {
 	coarse := make(map[dialled]bool)
 	for i := range r.Rows {
 		row := &r.Rows[i]
-		if !row.Judged || row.Budget == nil || row.Setting.AllZero() {
+		if !row.Judged || row.Overload || row.Setting.AllZero() {
 			continue
 		}
 		if _, ok := r.Rule.Acceptance(row.Limits, row.Expanded.U); !ok {

@@ -178,7 +178,7 @@ func TestKnownResistor(t *testing.T) {
 	}
 	before := judge(t, b, wideMeter(), rs[:len(rs)-1])
 	for _, text := range []string{"0-0-1-0-0-0", "0-0-0-10-0-0", "0-0-0-8-0-0"} {
-		was, is := row(t, before, text).Budget.Estimate, row(t, r, text).Budget.Estimate
+		was, is := row(t, before, text).Deviation.Estimate(), row(t, r, text).Deviation.Estimate()
 		if math.Abs(is) > 0.05*math.Abs(was) {
 			t.Errorf("%s: deviation %v Ω before, %v Ω after", text, was, is)
 		}

@@ -48,8 +48,8 @@ func intervalsAtBench(tb testing.TB, m bench.Meter, seed uint64, report func(nam
 	mean := func(i int, positions ...int) float64 { return b.Mean(positions...) - r.Rows[i].Nominal }
 	one := r.Rows[0]
 	report(law+": single, its law", one.Expanded.Lower, one.Expanded.Upper, mean(0, 7, 0))
-	k := 1.96 * one.Budget.StandardUncertainty
-	report(law+": single, k·u", one.Budget.Estimate-k, one.Budget.Estimate+k, mean(0, 7, 0))
+	k := 1.96 * one.Budget().StandardUncertainty
+	report(law+": single, k·u", one.Budget().Estimate-k, one.Budget().Estimate+k, mean(0, 7, 0))
 	difference, err := uncertainty.Evaluate(r.Rows[0].Measured.Sub(r.Rows[1].Measured))
 	if err != nil {
 		return err
@@ -63,7 +63,7 @@ func intervalsAtBench(tb testing.TB, m bench.Meter, seed uint64, report func(nam
 	if err != nil {
 		return err
 	}
-	s, err := substituted.Rows[1].Budget.Convolution(0.95)
+	s, err := substituted.Rows[1].Budget().Convolution(0.95)
 	if err != nil {
 		return err
 	}

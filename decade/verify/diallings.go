@@ -150,7 +150,7 @@ func (e *evaluation) dialledGroup(rows []int) dialledOften {
 		values[k] = v.estimate()
 		n := float64(len(rows))
 		g.contacts += float64(e.turned(i)) / n
-		g.noise += v.noise(e.ranges[i]) / n
+		g.noise += v.noise(*e.ranges[i]) / n
 	}
 	if _, sd, err := uncertainty.MeanStdDev(values); err == nil {
 		g.variance = sd * sd
@@ -280,7 +280,7 @@ func (e *evaluation) switched(i int) {
 	n := rd.Setting.Contacts()
 	stated := e.spec.Contact * math.Sqrt(float64(n))
 	v.scatter = math.Sqrt(float64(stated*stated) + v.noise(Range{}))
-	estimates := e.contact.estimates(rd.Setting, float64(n), v.noise(e.ranges[i]))
+	estimates := e.contact.estimates(rd.Setting, float64(n), v.noise(*e.ranges[i]))
 	if len(estimates) == 0 {
 		if stated > 0 {
 			e.private(v, private{c: -1, u: stated, dof: math.Inf(1), contact: true}, "contacts at "+rd.Label(), rd, uncertainty.Normal(0, stated), "switching variation, new in each dialling")

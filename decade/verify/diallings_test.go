@@ -172,7 +172,7 @@ func TestMeanOfZeros(t *testing.T) {
 	r := evaluated(t, b, m, rs, conformity.Guarded(1))
 	last := r.Rows[5]
 	s := math.Sqrt(variance(0.0200, 0.0224, 0.0209, 0.0213, 0.0204))
-	if math.Abs(last.Budget.DOF-4) > 1e-9 || math.Abs(last.Budget.StandardUncertainty-s*math.Sqrt(1.2)) > 1e-9 || len(last.Budget.Components) != 2 {
-		t.Errorf("u %v with %v degrees of freedom, want %v with 4:\n%v", last.Budget.StandardUncertainty, last.Budget.DOF, s*math.Sqrt(1.2), last.Budget)
+	if math.Abs(last.Budget().DOF-4) > 1e-9 || math.Abs(last.Budget().StandardUncertainty-s*math.Sqrt(1.2)) > 1e-9 || len(last.Budget().Components) != 2 {
+		t.Errorf("u %v with %v degrees of freedom, want %v with 4:\n%v", last.Budget().StandardUncertainty, last.Budget().DOF, s*math.Sqrt(1.2), last.Budget())
 	}
 }

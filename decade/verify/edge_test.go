@@ -261,7 +261,7 @@ func TestDegreesOfFreedomOfRepeats(t *testing.T) {
 		dof          float64
 	}{{1e-3 * math.Sqrt(4.0/3) / 2, 3}, {1e-3 * math.Sqrt(12.0/5) / math.Sqrt(3), 5}} {
 		found := false
-		for _, c := range r.Rows[k].Budget.Components {
+		for _, c := range r.Rows[k].Budget().Components {
 			if strings.HasPrefix(c.Name, "repeatability") {
 				found = true
 				if math.Abs(math.Abs(c.Contribution)-want.contribution) > 1e-9 || c.DOF != want.dof {
@@ -298,7 +298,7 @@ func TestLeadsAndNullInTheBudget(t *testing.T) {
 			t.Errorf("%s: measured %v; want %v", c.name, row.Measured.Estimate(), c.measured)
 		}
 		var names []string
-		for _, part := range row.Budget.Components {
+		for _, part := range row.Budget().Components {
 			if strings.HasPrefix(part.Name, "leads") || strings.HasPrefix(part.Name, "null") {
 				names = append(names, part.Name)
 				if math.Abs(math.Abs(part.Contribution)-0.01/math.Sqrt(3)) > 1e-12 {
@@ -374,7 +374,7 @@ func TestScatterOfReversedReadings(t *testing.T) {
 		r := evaluated(t, box, m, []Reading{{Setting: settings(t, box, "1")[0], Values: c.values, Reversed: c.reversed}}, conformity.Guarded(1))
 		want := c.want * 1e-3 * math.Sqrt(4.0/3) / 2
 		n := 0
-		for _, part := range r.Rows[0].Budget.Components {
+		for _, part := range r.Rows[0].Budget().Components {
 			if strings.HasPrefix(part.Name, "repeatability") {
 				n++
 				if math.Abs(math.Abs(part.Contribution)-want) > 1e-9 {

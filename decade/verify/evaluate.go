@@ -51,15 +51,18 @@ type Row struct {
 
 	// Overload: the meter showed that the reading is above its range. Open: and the
 	// range reaches beyond the setting, so that the circuit is open. Then there is no
-	// Measured, no Deviation and no Budget.
+	// Measured, no Deviation and no budget.
 	Overload, Open bool
 
 	Measured      uncertainty.Quantity // Ω at the terminals, at reference temperature
 	StatedScatter float64              // Ω, standard deviation of a dialling by what is stated of contacts and noise
 
-	Deviation uncertainty.Quantity // Ω: measured − nominal, in the convention of the box; at zero the residual itself
-	Budget    *uncertainty.Budget  // of Deviation
-	law       *uncertainty.Budget  // the same with the law of a single reading; nil: Budget
+	// Deviation is measured − nominal in Ω, in the convention of the box; at zero the residual
+	// itself. See Budget.
+	Deviation uncertainty.Quantity
+	law       uncertainty.Quantity // the same with the law of a single reading; zero: Deviation
+	u, dof    float64              // Ω, of Deviation
+	exceeds   bool                 // k·u is larger than the sum of all limits
 	Expanded  uncertainty.Expanded // of Deviation, as the rule takes it
 
 	Limits  uncertainty.Interval // Ω, of Deviation
@@ -122,7 +125,7 @@ func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule)
 
 // report judges every reading.
 func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
-	r := &Report{Box: e.b, Meter: e.m.clone(), Rule: rule, from: e}
+	r := &Report{Box: e.b, Meter: e.m.clone(), Rule: rule, from: e, Rows: make([]Row, 0, len(e.readings))}
 	for i := range e.readings {
 		row, err := e.row(i, rule)
 		if err != nil {
@@ -165,13 +168,13 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 type evaluation struct {
 	*sources
 	readings    []Reading
-	ranges      []Range // of each reading
+	ranges      []*Range // of each reading, in m
 	values      []result
 	zeros       map[zeroKey]*result
 	residual    result
-	conditioned bool               // corrected by known resistors
-	spreads     map[group][]spread // of repeats, made when asked for
-	factors     map[factorKey]factor
+	conditioned bool                   // corrected by known resistors
+	spreads     map[group][]spread     // of repeats, made when asked for
+	factors     map[composition]factor // of the coverage of the rule
 }
 
 type zeroKey struct {
@@ -197,13 +200,13 @@ func prepare(b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
 			rd.Dialling = counted[of] + 1
 		}
 		counted[of] = max(counted[of], rd.Dialling)
-		rg, err := m.rangeFor(rd)
+		rg, err := own.rangeFor(rd)
 		if err != nil {
 			return nil, err
 		}
 		e.ranges = append(e.ranges, rg)
 		e.many = e.many || rd.Session != e.readings[0].Session
-		e.pool(rd, rg)
+		e.pool(rd, rg.Name)
 	}
 	if err := e.unique(); err != nil {
 		return nil, err
@@ -240,8 +243,8 @@ func (e *evaluation) unique() error {
 }
 
 // pool adds the scatter of the repeats to that of the range.
-func (e *evaluation) pool(rd *Reading, rg Range) {
-	g := group{rd.Session, rg.Name}
+func (e *evaluation) pool(rd *Reading, rangeName string) {
+	g := group{rd.Session, rangeName}
 	for _, values := range [][]float64{rd.Values, rd.Reversed} {
 		if n := len(values); n > 1 {
 			if _, sd, err := uncertainty.MeanStdDev(values); err == nil {
@@ -256,7 +259,7 @@ func (e *evaluation) pool(rd *Reading, rg Range) {
 
 // rangeFor returns the range of a reading: the one it names, or the smallest that can
 // show its values.
-func (m *Meter) rangeFor(rd *Reading) (Range, error) {
+func (m *Meter) rangeFor(rd *Reading) (*Range, error) {
 	largest := 0.0
 	for _, v := range slices.Concat(rd.Values, rd.Reversed) {
 		largest = max(largest, math.Abs(v))
@@ -264,49 +267,51 @@ func (m *Meter) rangeFor(rd *Reading) (Range, error) {
 	if rd.Range != "" {
 		rg, ok := m.named(rd.Range)
 		if !ok {
-			return Range{}, &Error{Op: "verify.Evaluate", Name: rd.place(),
+			return nil, &Error{Op: "verify.Evaluate", Name: rd.place(),
 				Err: unit.Errorf(ErrUnknown, "range %q; expected one of the meter: %s", rd.Range, m.rangeNames())}
 		}
 		if largest > rg.Reach() {
-			return Range{}, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
+			return nil, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
 				Err: unit.Errorf(ErrNoRange, "reading %v Ω on range %s; expected at most %v Ω, which that range shows", largest, rg.Name, rg.Reach())}
 		}
 		return rg, nil
 	}
-	byScale := slices.SortedFunc(slices.Values(m.Ranges), func(a, b Range) int {
-		if a.FullScale < b.FullScale {
-			return -1
+	last := &m.Ranges[0]
+	var best *Range
+	for i := range m.Ranges {
+		rg := &m.Ranges[i]
+		if rg.FullScale >= last.FullScale {
+			last = rg
 		}
-		return 1
-	})
-	for _, rg := range byScale {
-		if !rd.Overload && largest <= rg.Reach() {
-			return rg, nil
+		if largest <= rg.Reach() && (best == nil || rg.FullScale < best.FullScale) {
+			best = rg
 		}
 	}
-	last := byScale[len(byScale)-1]
-	if rd.Overload {
+	switch {
+	case rd.Overload:
 		return last, nil
+	case best != nil:
+		return best, nil
 	}
-	return Range{}, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
+	return nil, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
 		Err: unit.Errorf(ErrNoRange, "reading %v Ω; expected at most %v Ω, which the largest range, %s, shows", largest, last.Reach(), last.Name)}
 }
 
-func (m *Meter) named(name string) (Range, bool) {
-	for _, rg := range m.Ranges {
-		if rg.Name == name {
+func (m *Meter) named(name string) (*Range, bool) {
+	for i := range m.Ranges {
+		if rg := &m.Ranges[i]; rg.Name == name {
 			return rg, true
 		}
 	}
 	// "1kΩ" for a range named "1 kΩ".
 	if scale, err := unit.Parse(name, unit.Ohm); err == nil {
-		for _, rg := range m.Ranges {
-			if rg.FullScale == scale {
+		for i := range m.Ranges {
+			if rg := &m.Ranges[i]; rg.FullScale == scale {
 				return rg, true
 			}
 		}
 	}
-	return Range{}, false
+	return nil, false
 }
 
 func (m *Meter) rangeNames() string {
@@ -323,7 +328,7 @@ func (e *evaluation) measure(i int) error {
 		e.values = append(e.values, result{})
 		return nil
 	}
-	v, err := e.measured(rd, e.ranges[i])
+	v, err := e.measured(rd, *e.ranges[i])
 	e.values = append(e.values, v)
 	return err
 }
@@ -361,7 +366,7 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	row := Row{Setting: rd.Setting, Reading: *rd, Range: rg.Name, Nominal: rd.Setting.Nominal(), Probability: math.NaN(), UncertaintyRatio: math.NaN()}
 	e.limits(&row)
 	if rd.Overload {
-		e.overload(&row, rg)
+		e.overload(&row, *rg)
 		return row, nil
 	}
 	terminals, deviation := e.convention(rd, e.values[i])
@@ -372,12 +377,14 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	if err != nil {
 		return row, &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}
 	}
-	budget.Unit = "Ω"
-	row.Budget = budget
-	if err := e.alone(&row, i); err != nil {
-		return row, err
+	row.u, row.dof = budget.StandardUncertainty, budget.DOF
+	if e.alone(&row, i); !row.law.IsZero() {
+		if budget, err = uncertainty.Evaluate(row.law); err != nil {
+			return row, &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}
+		}
 	}
-	if row.Expanded, err = e.expanded(rule, rd, rg, row.known()); err != nil {
+	row.exceeds = slices.ContainsFunc(budget.Warnings, exceeds)
+	if row.Expanded, err = e.expanded(rule, rd, rg.Name, budget); err != nil {
 		return row, err
 	}
 	return row, nil
@@ -385,32 +392,45 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 
 // alone sets the law of a row whose deviation is that of one reading: the error of the meter
 // is within its limit then, which the sum of its parts may exceed.
-func (e *evaluation) alone(row *Row, i int) error {
+func (e *evaluation) alone(row *Row, i int) {
 	rd, rg := &e.readings[i], e.ranges[i]
 	// A zero that was read is a second reading.
 	if _, read := e.zero(rd); read && !e.spec.ResidualIncluded && !rd.Setting.AllZero() && e.m.Leads.Null != NullBoxAtZero {
-		return nil
+		return
 	}
 	v, ok := e.values[i].single(rg.Name)
 	if !ok {
-		return nil
+		return
 	}
 	_, deviation := e.convention(rd, v)
-	b, err := uncertainty.Evaluate(deviation.quantity(""))
-	if err != nil {
-		return &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}
+	row.law = deviation.quantity("")
+}
+
+// Budget returns the budget of Deviation in ohms; nil where there is no value. It is made
+// anew by each call: those of a hundred thousand rows would be most of a report.
+func (row *Row) Budget() *uncertainty.Budget {
+	if row == nil || row.Deviation.IsZero() {
+		return nil
 	}
-	b.Unit = "Ω"
-	row.law = b
-	return nil
+	return budgetInOhms(row.Deviation)
 }
 
 // known is the budget with the law of the deviation as far as it is known.
 func (row *Row) known() *uncertainty.Budget {
-	if row.law != nil {
-		return row.law
+	if row.law.IsZero() {
+		return row.Budget()
 	}
-	return row.Budget
+	return budgetInOhms(row.law)
+}
+
+// budgetInOhms is that of a quantity that was evaluated before without an error.
+func budgetInOhms(q uncertainty.Quantity) *uncertainty.Budget {
+	b, err := uncertainty.Evaluate(q)
+	if err != nil {
+		return nil
+	}
+	b.Unit = "Ω"
+	return b
 }
 
 // limits sets what the deviation is judged against.
@@ -451,27 +471,22 @@ func (e *evaluation) overload(row *Row, rg Range) {
 // convention returns the resistance at the terminals and the deviation from nominal in
 // the convention of the box.
 func (e *evaluation) convention(rd *Reading, v result) (terminals, deviation result) {
-	one, minus := big.NewRat(1, 1), big.NewRat(-1, 1)
-	nominal := decimal(rd.Setting.Nominal())
-	terminals = result{stated: new(big.Rat)}
-	terminals.plus(one, v)
+	terminals = v
 	nulled := e.m.Leads.Null == NullBoxAtZero
 	if nulled {
-		terminals.plus(one, e.residual)
+		terminals.plus(e.residual)
 	}
 	if rd.Setting.AllZero() {
 		return terminals, terminals
 	}
-	deviation = result{stated: new(big.Rat).Neg(nominal)}
-	switch {
-	case e.spec.ResidualIncluded:
-		deviation.plus(one, terminals)
-	case nulled:
-		deviation.plus(one, v)
-	default:
-		deviation.plus(one, v)
+	deviation = v
+	if e.spec.ResidualIncluded {
+		deviation = terminals
+	}
+	deviation.stated = new(big.Rat).Sub(deviation.stated, decimal(rd.Setting.Nominal()))
+	if !e.spec.ResidualIncluded && !nulled {
 		z, _ := e.zero(rd)
-		deviation.plus(minus, z)
+		deviation.minus(z)
 	}
 	return terminals, deviation
 }

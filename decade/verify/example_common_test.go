@@ -43,7 +43,7 @@ func ExampleKnown() {
 	report := judged(table)
 	fmt.Println(report.MeterErrors[0])
 	for _, row := range report.Rows[1:] {
-		fmt.Printf("%v: %s, %v\n", row.Setting, row.Budget.PlusMinus(2), row.Verdict)
+		fmt.Printf("%v: %s, %v\n", row.Setting, row.Budget().PlusMinus(2), row.Verdict)
 	}
 	// Output:
 	// Range 1 kΩ reads standard 200 Ω high by 0.6 Ω at 201 Ω, U = 2.04 mΩ, where its limits are ±24.1 mΩ: outside its limits. The readings of the range are corrected by it.

@@ -116,7 +116,7 @@ func ExampleReport_Substitute() {
 		log.Fatal(err)
 	}
 	for _, r := range []*verify.Report{report, corrected} {
-		fmt.Println(r.Rows[1].Setting, r.Rows[1].Budget.PlusMinus(2), r.Rows[1].Verdict)
+		fmt.Println(r.Rows[1].Setting, r.Rows[1].Budget().PlusMinus(2), r.Rows[1].Verdict)
 	}
 	// Output:
 	// 1-0 (0.004 ± 0.010) Ω cannot be decided

@@ -4,10 +4,13 @@
 package verify_test
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 
 	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
 )
 
@@ -15,9 +18,21 @@ import (
 func ExampleRow() {
 	row := judged(soundTable).Rows[2]
 	fmt.Printf("%v: %s within ±%.1f Ω: %v, test uncertainty ratio %.1f\n",
-		row.Setting, row.Budget.PlusMinus(2), row.Limits.Upper, row.Verdict, row.UncertaintyRatio)
+		row.Setting, row.Budget().PlusMinus(2), row.Limits.Upper, row.Verdict, row.UncertaintyRatio)
 	// Output:
 	// 2: (0.009 ± 0.027) Ω within ±0.2 Ω: conforms, test uncertainty ratio 7.5
+}
+
+// The largest contribution to the uncertainty of a row.
+func ExampleRow_Budget() {
+	row := judged(soundTable).Rows[2]
+	b := row.Budget()
+	largest := slices.MaxFunc(b.Components, func(x, y uncertainty.Component) int {
+		return cmp.Compare(x.Share, y.Share)
+	})
+	fmt.Printf("u = %.2g Ω, most of it: %s\n", b.StandardUncertainty, largest.Name)
+	// Output:
+	// u = 0.014 Ω, most of it: meter gain 1 kΩ
 }
 
 // Counts of settings: 2 and 3 contain the element that is high.

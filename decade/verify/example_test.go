@@ -50,7 +50,7 @@ setting; value (Ω)
 		fmt.Println(finding)
 	}
 	for _, row := range report.Rows[:3] {
-		fmt.Printf("%v: %s, limits ±%.3g Ω: %v\n", row.Setting, row.Budget.PlusMinus(2), row.Limits.Upper, row.Verdict)
+		fmt.Printf("%v: %s, limits ±%.3g Ω: %v\n", row.Setting, row.Budget().PlusMinus(2), row.Limits.Upper, row.Verdict)
 	}
 	// Output:
 	// 9 settings: 6 conform, 3 do not conform

@@ -35,17 +35,10 @@ func (r *Report) judge() error {
 	return nil
 }
 
-// lawsOfSettings holds the distribution of a row for each setting and its conditions: that of
-// its other diallings differs in place and, where the standard uncertainty is the same, not
-// in shape. Thousands of diallings cost one convolution.
-type lawsOfSettings map[lawKey]lawOfRow
-
-type lawKey struct {
-	setting            decade.Setting
-	stage              Stage
-	session, rangeName string
-	components         int
-}
+// lawsOfSettings holds the distribution of a row for each composition: that of its other
+// diallings differs in place and, where the standard uncertainty is the same, not in shape.
+// Thousands of diallings cost one convolution.
+type lawsOfSettings map[composition]lawOfRow
 
 type lawOfRow struct {
 	known conformity.CDF
@@ -58,8 +51,8 @@ const sameShape = 1e-4
 
 // of is the distribution for a row and the limits at the place where it is.
 func (l lawsOfSettings) of(row *Row) (conformity.CDF, uncertainty.Interval, error) {
-	k := lawKey{row.Setting, row.Reading.Stage, row.Reading.Session, row.Range, len(row.known().Components)}
-	y, u := row.Budget.Estimate, row.Budget.StandardUncertainty
+	k := compositionOf(&row.Reading, row.Range)
+	y, u := row.Deviation.Estimate(), row.u
 	if x, ok := l[k]; ok && math.Abs(u-x.u) <= sameShape*u {
 		return x.known, uncertainty.Interval{Lower: row.Limits.Lower - y + x.y, Upper: row.Limits.Upper - y + x.y}, nil
 	}
@@ -69,7 +62,7 @@ func (l lawsOfSettings) of(row *Row) (conformity.CDF, uncertainty.Interval, erro
 }
 
 func (r *Report) judgeRow(row *Row, laws lawsOfSettings) (err error) {
-	if row.Verdict, err = r.Rule.Decide(row.Limits, row.known()); err != nil {
+	if row.Verdict, err = r.decide(row, row.Limits); err != nil {
 		return err
 	}
 	if row.Probability, err = probability(row, laws); err != nil {
@@ -81,14 +74,27 @@ func (r *Report) judgeRow(row *Row, laws lawsOfSettings) (err error) {
 	return err
 }
 
-// factorKey is what diallings of one composition have in common.
-type factorKey struct {
-	setting  decade.Setting
-	stage    Stage
-	group    group
-	values   int
-	coverage float64
-	warm     bool // its temperature was recorded
+// decide judges a row with the U that it has, which costs nothing; a rule by risk asks for the
+// distribution.
+func (r *Report) decide(row *Row, limits uncertainty.Interval) (conformity.Verdict, error) {
+	switch r.Rule.Kind {
+	case conformity.RuleGuardBand, conformity.RuleRootDifference:
+		return r.Rule.DecideExpanded(limits, row.Deviation.Estimate(), row.Expanded.U)
+	}
+	return r.Rule.Decide(limits, row.known())
+}
+
+// composition is what diallings have in common whose budgets have the same contributions.
+type composition struct {
+	setting decade.Setting
+	stage   Stage
+	group   group
+	values  int
+	warm    bool // its temperature was recorded
+}
+
+func compositionOf(rd *Reading, rangeName string) composition {
+	return composition{rd.Setting, rd.Stage, group{rd.Session, rangeName}, len(rd.Values) + 1000*len(rd.Reversed), rd.Temperature != nil}
 }
 
 // factor is the coverage factor of a dialling by convolution, for its standard uncertainty.
@@ -96,13 +102,13 @@ type factor struct{ u, k float64 }
 
 // expanded is U of a budget as the rule takes it. Diallings of one setting on one range
 // have one composition and so one coverage factor: the convolution is made once.
-func (e *evaluation) expanded(rule conformity.Rule, rd *Reading, rg Range, b *uncertainty.Budget) (uncertainty.Expanded, error) {
+func (e *evaluation) expanded(rule conformity.Rule, rd *Reading, rangeName string, b *uncertainty.Budget) (uncertainty.Expanded, error) {
 	if !slices.ContainsFunc(b.Warnings, func(err error) bool {
 		return errors.Is(err, uncertainty.ErrNotNormal) || errors.Is(err, uncertainty.ErrExceedsBounds)
 	}) {
 		return rule.Expanded(b) // k·u, which costs nothing
 	}
-	key := factorKey{rd.Setting, rd.Stage, group{rd.Session, rg.Name}, len(rd.Values) + 1000*len(rd.Reversed), rule.Coverage, rd.Temperature != nil}
+	key := compositionOf(rd, rangeName)
 	u := b.StandardUncertainty
 	if f, ok := e.factors[key]; ok && math.Abs(u-f.u) <= 1e-4*f.u {
 		U := max(f.k*u, rule.Smallest)
@@ -111,7 +117,7 @@ func (e *evaluation) expanded(rule conformity.Rule, rd *Reading, rg Range, b *un
 	x, err := rule.Expanded(b)
 	if err == nil && u > 0 {
 		if e.factors == nil {
-			e.factors = make(map[factorKey]factor)
+			e.factors = make(map[composition]factor)
 		}
 		e.factors[key] = factor{u, x.K}
 	}
@@ -122,9 +128,8 @@ func (e *evaluation) expanded(rule conformity.Rule, rd *Reading, rg Range, b *un
 // both limits are farther than eight standard uncertainties from a result with a normal
 // tail or none it is 0 or 1, which saves the convolution.
 func probability(row *Row, laws lawsOfSettings) (float64, error) {
-	b := row.known()
-	if far := 8 * b.StandardUncertainty; math.IsInf(b.DOF, 1) && far > 0 {
-		switch y := b.Estimate; {
+	if far := 8 * row.u; math.IsInf(row.dof, 1) && far > 0 {
+		switch y := row.Deviation.Estimate(); {
 		case y-row.Limits.Lower > far && row.Limits.Upper-y > far:
 			return 1, nil
 		case row.Limits.Lower-y > far || y-row.Limits.Upper > far:

@@ -7,6 +7,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/ohmwright/decade/internal/wording"
@@ -50,6 +51,9 @@ func (k *Known) quantity() uncertainty.Quantity {
 
 // split parts readings of the box from those of known resistors, one source for each name.
 func split(readings []Reading) (box []Reading, standards []Standard, err error) {
+	if !slices.ContainsFunc(readings, func(rd Reading) bool { return rd.Known != nil }) {
+		return readings, nil, nil
+	}
 	stated := make(map[string]*Known)
 	made := make(map[string]uncertainty.Quantity)
 	for i := range readings {

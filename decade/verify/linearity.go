@@ -6,6 +6,9 @@ package verify
 import (
 	"fmt"
 	"math"
+	"slices"
+
+	"example.com/ohmwright/uncertainty"
 )
 
 // noteLinearity says where a verdict rests on a linearity that is assumed: it would be another
@@ -22,14 +25,14 @@ func (r *Report) noteLinearity(e *evaluation) error {
 	}
 	var near []int
 	for i := range r.Rows {
-		if row := &r.Rows[i]; row.Judged && row.Budget != nil && assumed[row.Range] && row.nearLimit() {
+		if row := &r.Rows[i]; row.Judged && !row.Overload && assumed[row.Range] && row.nearLimit() {
 			near = append(near, i)
 		}
 	}
 	if len(near) == 0 || e.conditioned {
 		return nil
 	}
-	other, err := prepare(e.b, &least, e.readings)
+	other, err := e.withMeter(&least, near)
 	if err != nil {
 		return err
 	}
@@ -38,7 +41,7 @@ func (r *Report) noteLinearity(e *evaluation) error {
 		if err != nil {
 			return err
 		}
-		v, err := r.Rule.Decide(x.Limits, x.known())
+		v, err := r.decide(&x, x.Limits)
 		if err != nil {
 			return &Error{Op: "verify.Evaluate", Name: x.Reading.place(), Err: err}
 		}
@@ -49,9 +52,39 @@ func (r *Report) noteLinearity(e *evaluation) error {
 	return nil
 }
 
+// withMeter evaluates some readings, and those at zero, by other limits of the meter. Contacts
+// and scatter do not depend on them.
+func (e *evaluation) withMeter(m *Meter, rows []int) (*evaluation, error) {
+	out := e.fork()
+	out.m, out.conditioned = m, false
+	out.made = make(map[string]uncertainty.Quantity)
+	remade := slices.Clone(rows)
+	for i := range e.readings {
+		if rd := &e.readings[i]; rd.Setting.AllZero() && !rd.Overload {
+			remade = append(remade, i)
+		}
+	}
+	out.ranges = slices.Clone(e.ranges)
+	slices.Sort(remade)
+	for _, i := range slices.Compact(remade) {
+		rg, ok := m.named(e.ranges[i].Name)
+		if !ok {
+			continue // every range of a reading is one of the meter
+		}
+		out.ranges[i] = rg
+		var err error
+		if out.values[i], err = out.measured(&e.readings[i], *rg); err != nil {
+			return nil, err
+		}
+		out.switched(i)
+	}
+	out.meanZeros()
+	return out, nil
+}
+
 // nearLimit reports whether another U could change the verdict.
 func (row *Row) nearLimit() bool {
-	y, reach := row.Budget.Estimate, 1.5*row.Expanded.U
+	y, reach := row.Deviation.Estimate(), 1.5*row.Expanded.U
 	return math.Abs(y-row.Limits.Lower) <= reach || math.Abs(y-row.Limits.Upper) <= reach
 }
 

@@ -221,8 +221,8 @@ func TestNoise(t *testing.T) {
 		{[]float64{10000, 10001, 9999, 10000}, math.Sqrt(2./3) / 2},
 	} {
 		r := evaluated(t, b, m, []Reading{{Setting: top, Values: c.values}}, conformity.Rule{})
-		if !hasComponent(r.Rows[0].Budget, "repeatability at 1, 10 kΩ", c.want) {
-			t.Errorf("values %v: want a contribution of %v in\n%v", c.values, c.want, r.Rows[0].Budget)
+		if !hasComponent(r.Rows[0].Budget(), "repeatability at 1, 10 kΩ", c.want) {
+			t.Errorf("values %v: want a contribution of %v in\n%v", c.values, c.want, r.Rows[0].Budget())
 		}
 	}
 }

@@ -50,13 +50,26 @@ func (r *result) with(c float64, q uncertainty.Quantity) {
 	r.q = append(r.q, q)
 }
 
-// plus adds f times s.
-func (r *result) plus(f *big.Rat, s result) {
-	r.stated = new(big.Rat).Add(r.stated, new(big.Rat).Mul(f, s.stated))
-	factor := nearest(f)
+// plus adds s.
+func (r *result) plus(s result) {
+	r.stated = new(big.Rat).Add(r.stated, s.stated)
+	r.append(1, s)
+}
+
+// minus subtracts s.
+func (r *result) minus(s result) {
+	r.stated = new(big.Rat).Sub(r.stated, s.stated)
+	r.append(-1, s)
+}
+
+// append adds the sources of s times a factor.
+func (r *result) append(factor float64, s result) {
+	// What r has may be that of another result.
+	r.c, r.q = slices.Grow(slices.Clip(r.c), len(s.c)), slices.Grow(slices.Clip(r.q), len(s.q))
 	for i, q := range s.q {
 		r.with(factor*s.c[i], q)
 	}
+	r.own = slices.Grow(slices.Clip(r.own), len(s.own))
 	for _, p := range s.own {
 		p.c *= factor
 		r.own = append(r.own, p)
@@ -77,6 +90,9 @@ func (r result) estimate() float64 {
 
 func (r result) quantity(name string) uncertainty.Quantity {
 	c, q := slices.Clip(r.c), slices.Clip(r.q)
+	if n := len(r.own); n > 0 {
+		c, q = slices.Grow(c, n), slices.Grow(q, n)
+	}
 	for _, p := range r.own {
 		c, q = append(c, p.c), append(q, p.q)
 	}
@@ -127,7 +143,7 @@ func (s *sources) own(out *result, c float64, name string, rd *Reading, d uncert
 
 // private adds a source that belongs to one reading of this box only, of a pool or of noise.
 func (s *sources) private(out *result, p private, name string, rd *Reading, d uncertainty.Distribution, note string) {
-	p.q = s.make(source{name: name, session: rd.Session, of: s.b.Name() + " " + s.b.Serial() + "/", unit: "Ω", note: note, pool: p.pool, law: d})
+	p.q = s.describe(source{name: name, session: rd.Session, of: s.b.Name() + " " + s.b.Serial() + "/", unit: "Ω", note: note, pool: p.pool, law: d}).Input()
 	if p.u == 0 {
 		p.u = d.StdDev()
 	}
@@ -146,7 +162,10 @@ type source struct {
 	law                                 uncertainty.Distribution
 }
 
-func (s *sources) make(x source) uncertainty.Quantity {
+func (s *sources) make(x source) uncertainty.Quantity { return s.once(s.describe(x)) }
+
+// describe gives a source of a session its name and, where session and meter are known, an ID.
+func (s *sources) describe(x source) uncertainty.Source {
 	if s.many && x.session != "" {
 		x.name += ", session " + x.session
 	}
@@ -154,7 +173,7 @@ func (s *sources) make(x source) uncertainty.Quantity {
 	if s.m.Serial != "" && x.session != "" {
 		id = s.m.Serial + "/" + x.session + "/" + x.of + x.name
 	}
-	return s.once(uncertainty.Source{Name: x.name, Distribution: x.law, Unit: x.unit, Note: x.note, Pool: x.pool, ID: id})
+	return uncertainty.Source{Name: x.name, Distribution: x.law, Unit: x.unit, Note: x.note, Pool: x.pool, ID: id}
 }
 
 // named returns the source with this name, made on first use.

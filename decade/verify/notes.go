@@ -33,7 +33,7 @@ func (e *evaluation) meterNotes() []string {
 	var out []string
 	assumedE, assumedHalf := false, false
 	for _, rg := range e.m.Ranges {
-		if !slices.ContainsFunc(e.ranges, func(r Range) bool { return r.Name == rg.Name }) {
+		if !slices.ContainsFunc(e.ranges, func(r *Range) bool { return r.Name == rg.Name }) {
 			continue
 		}
 		s := fmt.Sprintf("Meter range %s: %v", rg.Name, rg)
@@ -127,7 +127,7 @@ func (e *evaluation) warnings(r *Report) []error {
 	e.missing(warn)
 	wide := 0
 	for i := range r.Rows {
-		if b := r.Rows[i].known(); b != nil && !r.Rows[i].Setting.AllZero() && slices.ContainsFunc(b.Warnings, exceeds) {
+		if r.Rows[i].exceeds && !r.Rows[i].Setting.AllZero() {
 			wide++
 		}
 	}
@@ -148,7 +148,7 @@ func (e *evaluation) coarse(r *Report, warn func(error, string, ...any)) {
 	var order []string
 	for i := range r.Rows {
 		row := &r.Rows[i]
-		if !row.Judged || row.Budget == nil {
+		if !row.Judged || row.Overload {
 			continue
 		}
 		if _, ok := r.Rule.Acceptance(row.Limits, row.Expanded.U); !ok {
@@ -204,7 +204,10 @@ func (e *evaluation) missing(warn func(error, string, ...any)) {
 
 // failed reports whether any row of a stage does not conform.
 func (r *Report) failed(s Stage) bool {
-	return slices.ContainsFunc(r.Rows, func(row Row) bool {
-		return row.Reading.Stage == s && row.Verdict == conformity.VerdictDoesNotConform
-	})
+	for i := range r.Rows {
+		if row := &r.Rows[i]; row.Reading.Stage == s && row.Verdict == conformity.VerdictDoesNotConform {
+			return true
+		}
+	}
+	return false
 }

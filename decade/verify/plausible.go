@@ -181,7 +181,7 @@ func (p *plausibility) contradictions(stage Stage) {
 	var rows []int
 	var texts []string
 	for _, i := range p.of(stage) {
-		rd, rg := &p.Rows[i].Reading, p.e.ranges[i]
+		rd, rg := &p.Rows[i].Reading, *p.e.ranges[i]
 		for _, values := range [][]float64{rd.Values, rd.Reversed} {
 			if len(values) < 2 {
 				continue
@@ -398,7 +398,7 @@ func (p *plausibility) nulls(stage Stage) {
 		if !row.Setting.AllZero() {
 			continue
 		}
-		scatter := contradicting*p.scatterAllowed(i, p.e.ranges[i]) + p.Meter.Leads.NullTolerance
+		scatter := contradicting*p.scatterAllowed(i, *p.e.ranges[i]) + p.Meter.Leads.NullTolerance
 		if null == NullBoxAtZero {
 			if math.Abs(p.values[i]) > max(scatter, row.Expanded.U) {
 				found = append(found, i)

@@ -6,6 +6,7 @@ package verify
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"math/big"
 	"slices"
 	"strconv"
@@ -108,6 +109,9 @@ func (r *Reading) value() *big.Rat {
 }
 
 func mean(values []float64) *big.Rat {
+	if len(values) == 1 {
+		return decimal(values[0])
+	}
 	sum := new(big.Rat)
 	for _, v := range values {
 		sum.Add(sum, decimal(v))
@@ -120,6 +124,9 @@ func mean(values []float64) *big.Rat {
 
 // decimal is the shortest decimal that reads back as v: the number that was stated.
 func decimal(v float64) *big.Rat {
+	if v == math.Trunc(v) && math.Abs(v) < 1<<53 {
+		return new(big.Rat).SetInt64(int64(v))
+	}
 	r, ok := new(big.Rat).SetString(strconv.FormatFloat(v, 'e', -1, 64))
 	if !ok {
 		return new(big.Rat)

@@ -28,10 +28,14 @@ type Summary struct {
 // Stages returns the stages of which there are readings, in order.
 func (r *Report) Stages() []Stage {
 	r = cmp.Or(r, &Report{})
+	var found [StageAsLeft + 1]bool
+	for i := range r.Rows { // a Row is large: not by value
+		found[min(r.Rows[i].Reading.Stage, StageAsLeft)] = true
+	}
 	var out []Stage
-	for _, s := range []Stage{StageAsFound, StageAsLeft} {
-		if slices.ContainsFunc(r.Rows, func(row Row) bool { return row.Reading.Stage == s }) {
-			out = append(out, s)
+	for s, ok := range found {
+		if ok {
+			out = append(out, Stage(s))
 		}
 	}
 	return out

@@ -7,7 +7,6 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
-	"math/big"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
@@ -137,8 +136,8 @@ func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantit
 		if err != nil {
 			return nil, nil, err
 		}
-		e.pool(&rd, rg)
-		readings[i], ranges[i] = rd, rg
+		e.pool(&rd, rg.Name)
+		readings[i], ranges[i] = rd, *rg
 	}
 	out := make([]uncertainty.Quantity, len(standards))
 	groups := make([]standardAt, len(standards))
@@ -149,7 +148,7 @@ func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantit
 			return nil, nil, err
 		}
 		if e.m.Leads.Null == NullBoxAtZero {
-			v.plus(big.NewRat(1, 1), e.residual)
+			v.plus(e.residual)
 		}
 		name := readings[i].Label()
 		out[i] = v.quantity("").Sub(standards[i].Value).Named("error of the meter at " + name)

@@ -280,9 +280,9 @@ func TestSubstituteWithNullAtZero(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	deviation := row(t, s, "1").Budget
-	if math.Abs(deviation.Estimate-0.010) > 1e-3 {
-		t.Errorf("deviation %v above the zero setting, want 10 mΩ", deviation.Estimate)
+	deviation := row(t, s, "1").Deviation.Estimate()
+	if math.Abs(deviation-0.010) > 1e-3 {
+		t.Errorf("deviation %v above the zero setting, want 10 mΩ", deviation)
 	}
 }
 

@@ -233,8 +233,8 @@ func (row *Row) cells(stages int) []string {
 	}
 	u := row.Expanded.U
 	measured, _, _ := strings.Cut(uncertainty.FormatPlusMinus(row.Measured.Estimate(), u, 2), " ± ")
-	deviation, uText, _ := strings.Cut(uncertainty.FormatPlusMinus(row.Budget.Estimate, u, 2), " ± ")
-	if row.Budget.Estimate > 0 {
+	deviation, uText, _ := strings.Cut(uncertainty.FormatPlusMinus(row.Deviation.Estimate(), u, 2), " ± ")
+	if row.Deviation.Estimate() > 0 {
 		deviation = "+" + deviation
 	}
 	relative, ratio, probability := "", "", ""
@@ -242,7 +242,7 @@ func (row *Row) cells(stages int) []string {
 		probability = probabilityText(row.Probability)
 	}
 	if row.Nominal > 0 {
-		relative = relativeText(row.Budget.Estimate / row.Nominal)
+		relative = relativeText(row.Deviation.Estimate() / row.Nominal)
 	}
 	if !math.IsNaN(row.UncertaintyRatio) {
 		ratio = wording.Number(wording.Rounded(row.UncertaintyRatio, 2))
@@ -336,7 +336,7 @@ func (r *Report) WriteCSV(w io.Writer) error {
 			row.Reading.Stage.String(), row.Setting.String(), strconv.Itoa(row.Reading.Dialling), row.Range, wording.Number(row.Nominal),
 			"", "", "", "", "", "", wording.Number(row.Limits.Lower), wording.Number(row.Limits.Upper), "", "", "", row.Note,
 		}
-		if b := row.Budget; b != nil {
+		if b := row.Budget(); b != nil {
 			dof := "infinite"
 			if !math.IsInf(b.DOF, 1) {
 				dof = wording.Number(b.DOF)
@@ -598,9 +598,9 @@ func (r *Report) MarshalJSON() ([]byte, error) {
 func (row *Row) json() jsonRow {
 	out := jsonRow{
 		Stage: row.Reading.Stage.String(), Setting: row.Setting.String(), Dialling: row.Reading.Dialling, Range: row.Range,
-		Nominal: row.Nominal, Overload: row.Overload, Open: row.Open, Withheld: row.Withheld, Note: row.Note, Budget: row.Budget,
+		Nominal: row.Nominal, Overload: row.Overload, Open: row.Open, Withheld: row.Withheld, Note: row.Note, Budget: row.Budget(),
 	}
-	if row.Budget != nil {
+	if !row.Overload {
 		out.Measured, out.U = new(row.Measured.Estimate()), new(row.Expanded.U)
 	}
 	if !math.IsNaN(row.UncertaintyRatio) && !math.IsInf(row.UncertaintyRatio, 0) {

@@ -62,7 +62,7 @@ func dialPanel(report *verify.Report, dial int, d decade.Decade) *plot.Plot {
 	var lower, upper plotter.XYs
 	var rows []verify.Row
 	for _, row := range report.Rows {
-		if row.Budget == nil || !alone(row.Setting, dial) {
+		if row.Overload || !alone(row.Setting, dial) {
 			continue
 		}
 		rows = append(rows, row)
@@ -92,7 +92,7 @@ func scaleOf(rows []verify.Row) float64 {
 	limit, all := 0.0, 0.0
 	for _, row := range rows {
 		limit = max(limit, row.Limits.Upper)
-		all = max(all, math.Abs(row.Budget.Estimate)+row.Expanded.U)
+		all = max(all, math.Abs(row.Deviation.Estimate())+row.Expanded.U)
 	}
 	if all > 3*limit {
 		return 1.6 * limit
@@ -104,7 +104,7 @@ func addReadings(p *plot.Plot, rows []verify.Row, reach float64, xUnit, yUnit un
 	off := map[plotter.XY][]string{} // what lies beyond the edge, by the arrowhead that stands for it
 	for _, row := range rows {
 		n := verdictPens[row.Verdict]
-		x, y := row.Nominal/xUnit.ohms, row.Budget.Estimate/yUnit.ohms
+		x, y := row.Nominal/xUnit.ohms, row.Deviation.Estimate()/yUnit.ohms
 		if math.Abs(y) > reach {
 			words := strings.Replace(fmt.Sprintf("%+.0f", y), "-", "−", 1)
 			y = math.Copysign(0.94*reach, y)
