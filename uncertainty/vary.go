@@ -1,0 +1,169 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"text/tabwriter"
+
+	"example.com/ohmwright/uncertainty/file"
+)
+
+// A Variation is what one input does to a measurand while the others stay as they are.
+type Variation struct {
+	Input               string  `json:"input"`
+	Unit                string  `json:"unit,omitempty"` // of the input
+	Estimate            float64 `json:"estimate"`
+	StandardUncertainty float64 `json:"standardUncertainty"`
+	ResultUnit          string  `json:"resultUnit,omitempty"` // of the measurand
+
+	// Moved is the measurand with the input moved off its estimate by −2, −1, 0, 1 and 2
+	// standard uncertainties, less far where the distribution of the input ends before.
+	Moved []Moved `json:"moved"`
+	// Scaled is the uncertainty of the measurand, to first order, with that of the input
+	// multiplied by 0, 1/2, 1 and 2, its correlations with others kept.
+	Scaled []Scaled `json:"scaled"`
+}
+
+// Moved is the measurand with one input at a value.
+type Moved struct {
+	Input  float64
+	Result float64 // of the model itself; NaN where it has no value
+	Linear float64 // by the sensitivity coefficient
+}
+
+// MarshalJSON writes null for a result that is none.
+func (m Moved) MarshalJSON() ([]byte, error) {
+	var result *float64
+	if !math.IsNaN(m.Result) && !math.IsInf(m.Result, 0) {
+		result = &m.Result
+	}
+	return json.Marshal(struct {
+		Input  float64  `json:"input"`
+		Result *float64 `json:"result"`
+		Linear float64  `json:"linear"`
+	}{m.Input, result, m.Linear})
+}
+
+// Scaled is the standard uncertainty of the measurand with that of one input multiplied by
+// a factor.
+type Scaled struct {
+	Factor              float64 `json:"factor"`
+	StandardUncertainty float64 `json:"standardUncertainty"`
+}
+
+// Vary moves the named input of y, and changes its uncertainty, to show what it does: how
+// straight the model is in it, and what a better or a worse knowledge of it would change.
+// An input that y does not have is an error ([ErrUnknown]), and so is whatever [Evaluate]
+// refuses.
+func Vary(y Quantity, input string) (*Variation, error) {
+	const op = "uncertainty.Vary"
+	root := y.operand("Vary").n
+	if root.bad {
+		return nil, errorsBelow([]*node{root})
+	}
+	m := models.Get().(*model)
+	defer m.free()
+	if err := m.compile(root); err != nil {
+		return nil, err
+	}
+	c, reached := m.backward(root)
+	b, err := m.budget(y, c, reached)
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for i, s := range m.inputs {
+		if !reached[i] {
+			continue
+		}
+		if s.name == input {
+			return m.vary(b, i, m.place(root)), nil
+		}
+		names = append(names, s.name)
+	}
+	return nil, &Error{Op: op, Name: "input", Value: input, Err: file.Unknown("input", input, names...)}
+}
+
+func (m *model) vary(b *Budget, slot, top int) *Variation {
+	s := m.inputs[slot]
+	v := &Variation{Input: s.name, Unit: s.unit, Estimate: s.x, StandardUncertainty: s.u, ResultUnit: b.Unit}
+	c := m.sensitivities[slot]
+	least, most := 0.0, 0.0
+	if s.u > 0 {
+		least, most = s.ends()
+	}
+	m.displaced = cleared(m.displaced, len(m.inputs))
+	for i, other := range m.inputs {
+		m.displaced[i] = other.x
+	}
+	for _, steps := range [...]float64{-2, -1, 0, 1, 2} {
+		by := max(least, min(most, steps)) * s.u
+		m.displaced[slot] = s.x + by
+		v.Moved = append(v.Moved, Moved{s.x + by, m.valueAt(top), b.Estimate + float64(c*by)})
+	}
+	own, shared := 0.0, 0.0 // parts of the variance
+	for _, row := range b.Components {
+		if row.Name == s.name {
+			own += row.Share
+		}
+	}
+	for _, r := range b.Correlations {
+		if r.A == s.name || r.B == s.name {
+			shared += r.Share
+		}
+	}
+	for _, f := range [...]float64{0, 0.5, 1, 2} {
+		// The variance has a square of the input's uncertainty and products with it.
+		part := 1 + float64((f*f-1)*own) + float64((f-1)*shared)
+		v.Scaled = append(v.Scaled, Scaled{f, b.StandardUncertainty * math.Sqrt(max(part, 0))})
+	}
+	return v
+}
+
+// String returns the variation as [Variation.WriteText] writes it.
+func (v *Variation) String() string {
+	var s strings.Builder
+	cmp.Or(v, &Variation{}).WriteText(&s) // a strings.Builder takes everything
+	return s.String()
+}
+
+// WriteText writes two small tables: what the measurand does when the input moves, and
+// when its uncertainty changes.
+func (v *Variation) WriteText(w io.Writer) error {
+	v = cmp.Or(v, &Variation{})
+	t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+	u := 0.0
+	for _, s := range v.Scaled {
+		if s.Factor == 1 {
+			u = s.StandardUncertainty
+		}
+	}
+	fmt.Fprintf(t, "%s\tresult\tby its sensitivity\n", v.Input)
+	for _, m := range v.Moved {
+		result := "none"
+		if !math.IsNaN(m.Result) && !math.IsInf(m.Result, 0) {
+			result = withUnit(digitsOf(m.Result, u), v.ResultUnit)
+		}
+		fmt.Fprintf(t, "%s\t%s\t%s\n", withUnit(digitsOf(m.Input, v.StandardUncertainty), v.Unit),
+			result, withUnit(digitsOf(m.Linear, u), v.ResultUnit))
+	}
+	fmt.Fprintf(t, "\nuncertainty of %s\tuncertainty of the result\n", v.Input)
+	for _, s := range v.Scaled {
+		fmt.Fprintf(t, "%s\t%s\n", withUnit(significant(s.Factor*v.StandardUncertainty, 2), v.Unit),
+			withUnit(significant(s.StandardUncertainty, 2), v.ResultUnit))
+	}
+	return t.Flush()
+}
+
+// digitsOf rounds v to a digit beyond those that its uncertainty leaves.
+func digitsOf(v, u float64) string {
+	text, _, _ := strings.Cut(FormatPlusMinus(v, u, 3), " ± ")
+	return text
+}
