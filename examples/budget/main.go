@@ -1,124 +1,110 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-// Budget is a lesson: what an uncertainty budget is made of, and when it may be
-// believed.
+// Budget evaluates a measurement model from a file: by the law of propagation (JCGM 100),
+// with second-order terms, and by Monte Carlo (JCGM 101), and says by clause 8 whether the
+// first may be used.
 //
 //	go run ./examples/budget
+//	go run ./examples/budget -model mybox/model.json
+//	go run ./examples/budget -model mybox/model.json -coverage "95.45 %" -digits 2 -vary lead -out mybox/budget
 //
-// Two cases, with invented figures. A 10 kΩ resistor is measured by substitution: the
-// same ohmmeter reads it and a standard in turn, so that only the ratio of the readings
-// counts. Then a current is found from a voltage and a resistance that is known badly.
-// Each is evaluated by the law of propagation (JCGM 100), with second-order terms, by
-// Monte Carlo (JCGM 101), and the first is judged by the last (JCGM 101 clause 8).
+// Without flags it is a lesson on two invented cases: what a budget is made of, and when it
+// may be believed. A 10 kΩ resistor is measured by substitution: the same ohmmeter reads it
+// and a standard in turn, so that only the ratio of the readings counts. Then a current is
+// found from a voltage and a resistance that is known badly.
+//
+// examples/formats/README.md describes the file.
 package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
-	"log"
 	"os"
-	"strings"
 
+	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 func main() {
-	if err := run(os.Stdout); err != nil {
-		log.Fatal(err)
+	if err := run(os.Stdout, os.Args[1:]); err != nil {
+		fmt.Fprintln(os.Stderr, "budget:", err)
+		os.Exit(1)
 	}
 }
 
-func run(out io.Writer) error {
-	say := func(format string, args ...any) { fmt.Fprintf(out, format+"\n", args...) }
-
-	say("FIRST CASE: substitution\n")
-	say("1. The model says how the result depends on everything that is not known exactly:\n")
-	const model = "(Rs + drift + tempS)*ratio*parasitics - tempX"
-	say("   Rx = %s\n", model)
-	rx, err := substitution(model)
+func run(out io.Writer, arguments []string) error {
+	if len(arguments) == 0 {
+		return lesson(out)
+	}
+	p := files.New("budget", nil,
+		"go run ./examples/budget -model mybox/model.json",
+		`go run ./examples/budget -model mybox/model.json -coverage "95.45 %" -digits 2 -vary lead -out mybox/budget`)
+	modelFile := p.File("model")
+	coverage := 0.95
+	p.Quantity(&coverage, "coverage", "coverage `probability`; 95.45 % goes with k = 2", unit.Fraction, "")
+	trials := p.Flags.Int("trials", 1_000_000, "`number` of Monte Carlo trials")
+	seed := p.Flags.Uint64("seed", 1, "`number` that the random numbers follow from")
+	digits := p.Flags.Int("digits", 1, "significant `digits` of u to which the linear result is judged (JCGM 101 clause 8): 1 or 2")
+	vary := p.Flags.String("vary", "", "`input` to move, to see what it does")
+	p.Formats("text", "markdown", "csv", "json", "latex")
+	if run, err := p.Parse(arguments, out); !run {
+		return err
+	}
+	if *modelFile == "" {
+		return errors.New("no -model; expected the file that holds the model, or no flag at all for the lesson")
+	}
+	y, err := files.Open(p, *modelFile, "", uncertainty.ReadModel)
 	if err != nil {
 		return err
 	}
-	say("2. Each input has an estimate and a standard uncertainty. Type A comes from the scatter of")
-	say("   readings, type B from anything else: a certificate, limits, experience.")
-	say("3. The law of propagation: each contribution is sensitivity times standard uncertainty, and")
-	say("   their squares add. The share of variance shows where work would pay.\n")
-	if err := judge(out, rx); err != nil {
-		return err
+	r, err := evaluate(context.Background(), y, coverage, *digits, *vary,
+		uncertainty.MonteCarlo{Trials: *trials, Seed: *seed, Coverage: coverage})
+	if err != nil {
+		return unit.Cause(err)
 	}
-
-	say("\nSECOND CASE: a quotient with a wide divisor\n")
-	say("   I = V/R, V = 10 V with u = 0.01 V, R anywhere between 70 Ω and 130 Ω\n")
-	v := uncertainty.Source{Name: "V", Unit: "V", Distribution: uncertainty.Normal(10, 0.01)}.Input()
-	r := uncertainty.Source{Name: "R", Unit: "Ω", Distribution: uncertainty.Between(70, 130)}.Input()
-	return judge(out, v.Div(r).Named("I"))
+	return p.Write(out, "budget",
+		files.Form{Format: "text", Write: r.writeText},
+		files.Form{Format: "markdown", Write: r.Budget.WriteMarkdown},
+		files.Form{Format: "csv", Write: r.Budget.WriteCSV},
+		files.JSON(r),
+		files.Form{Format: "latex", Write: r.Budget.WriteLaTeX})
 }
 
-// substitution builds the model of the first case. A formula is text; its names are
-// those of the inputs.
-func substitution(model string) (uncertainty.Quantity, error) {
-	ohm := func(name, note string, d uncertainty.Distribution) uncertainty.Quantity {
-		return uncertainty.Source{Name: name, Unit: "Ω", Note: note, Distribution: d}.Input()
-	}
-	ratio := func(name, note string, d uncertainty.Distribution) uncertainty.Quantity {
-		return uncertainty.Source{Name: name, Unit: "1", Note: note, Distribution: d}.Input()
-	}
-	rx, err := uncertainty.Formula(model,
-		ohm("Rs", "certificate: U = 8 mΩ, k = 2", uncertainty.Certificate(10000.041, 0.008, 2)),
-		ohm("drift", "of the standard since then, from its history", uncertainty.Rectangular(0.015, 0.012)),
-		ohm("tempS", "bath within ±0.05 K, standard 5 ppm/K", uncertainty.Rectangular(0, 0.0025)),
-		ratio("ratio", "five readings of the ratio", uncertainty.TypeA(1.0000112, 1.0000115, 1.0000114, 1.0000110, 1.0000114)),
-		ratio("parasitics", "leakage and wiring, two equal limits", uncertainty.Triangular(1, 1e-6)),
-		ohm("tempX", "bath within ±0.05 K, unknown 10 ppm/K", uncertainty.Rectangular(0, 0.005)))
-	return rx.Named("Rx"), err
+// result is everything that is said of one measurand.
+type result struct {
+	Model       string                  `json:"model,omitempty"`
+	Budget      *uncertainty.Budget     `json:"budget"`
+	SecondOrder *uncertainty.Budget     `json:"secondOrder,omitempty"`
+	Simulation  *uncertainty.Simulation `json:"simulation"`
+	Comparison  uncertainty.Comparison  `json:"comparison"`
+	Vary        *uncertainty.Variation  `json:"vary,omitempty"`
+	noSecond    error                   // why there is none
 }
 
-// judge evaluates a measurand in three ways and compares them.
-func judge(out io.Writer, y uncertainty.Quantity) error {
-	say := func(format string, args ...any) { fmt.Fprintf(out, format+"\n", args...) }
-	first, err := uncertainty.Evaluate(y)
+func evaluate(ctx context.Context, y uncertainty.Quantity, coverage float64, digits int, vary string, m uncertainty.MonteCarlo) (*result, error) {
+	linear, err := uncertainty.Evaluate(y)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	if err := first.WriteText(out); err != nil {
-		return err
+	r := &result{Model: y.Expression()}
+	if r.Budget, err = linear.AtCoverage(coverage); err != nil {
+		return nil, err
 	}
-
-	second, err := uncertainty.SecondOrder(y)
-	if err != nil {
-		return err
+	if r.SecondOrder, r.noSecond = uncertainty.SecondOrder(y); r.noSecond != nil {
+		r.SecondOrder = nil
 	}
-	say("\nSecond order: is the model straight over the width of its inputs?")
-	say("   u = %.4g at first order, %.4g with the curvature of the model", first.StandardUncertainty, second.StandardUncertainty)
-
-	simulation, err := uncertainty.MonteCarlo{Seed: 1}.Run(context.Background(), y)
-	if err != nil {
-		return err
+	if r.Simulation, err = m.Run(ctx, y); err != nil {
+		return nil, err
 	}
-	sim := simulation.Outputs[0]
-	// More digits than u has would be those of the random numbers.
-	to := func(v float64) string {
-		digits, _, _ := strings.Cut(uncertainty.FormatPlusMinus(v, first.StandardUncertainty, 1), " ± ")
-		return digits
+	if r.Comparison, err = uncertainty.Compare(r.Budget, &r.Simulation.Outputs[0], digits); err != nil {
+		return nil, err
 	}
-	say("\nMonte Carlo: %d draws from the distributions themselves, no straight line, no k", simulation.Trials)
-	say("   estimate %s", uncertainty.FormatConcise(sim.Estimate, sim.StandardUncertainty, 2))
-	say("   %g %% of them lie between %s and %s", 100*sim.Coverage, to(sim.Symmetric.Lower), to(sim.Symmetric.Upper))
-
-	const digits = 1
-	comparison, err := uncertainty.Compare(first, &sim, digits)
-	if err != nil {
-		return err
+	if vary != "" {
+		r.Vary, err = uncertainty.Vary(y, vary)
 	}
-	say("\nDoes the law of propagation stand, to one significant digit of u? (JCGM 101 clause 8)")
-	say("   its interval is %s to %s, that of the draws %s to %s", to(comparison.Linear.Lower), to(comparison.Linear.Upper), to(sim.Symmetric.Lower), to(sim.Symmetric.Upper))
-	say("   the ends may differ by %.1g; they differ by %.1f times that", comparison.Tolerance, max(comparison.DLow, comparison.DHigh)/comparison.Tolerance)
-	if comparison.Stands {
-		say("   It stands: report y ± U.")
-	} else {
-		say("   It does not stand: report the interval of the simulation.")
-	}
-	return nil
+	return r, err
 }

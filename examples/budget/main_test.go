@@ -4,6 +4,7 @@
 package main
 
 import (
+	"io"
 	"strings"
 	"testing"
 
@@ -14,7 +15,7 @@ import (
 // stands, in the second it does not, and both say why.
 func TestLesson(t *testing.T) {
 	var out strings.Builder
-	if err := run(&out); err != nil {
+	if err := run(&out, nil); err != nil {
 		t.Fatal(err)
 	}
 	golden.Check(t, "output.txt", out.String())
@@ -30,6 +31,48 @@ func TestLesson(t *testing.T) {
 	for _, want := range []string{"not normally distributed", "u = 0.01732 at first order", "It does not stand"} {
 		if !strings.Contains(second, want) {
 			t.Errorf("the second case does not say %q:\n%s", want, second)
+		}
+	}
+}
+
+const model = "../formats/files/model.json"
+
+func TestModel(t *testing.T) {
+	for file, arguments := range map[string][]string{
+		"own.txt":  {"-model", model, "-vary", "I", "-trials", "100000"},
+		"wide.txt": {"-model", "testdata/wide.json", "-coverage", "95.45 %", "-digits", "2", "-trials", "100000"},
+		"own.md":   {"-model", model, "-format", "markdown", "-trials", "20000"},
+		"own.csv":  {"-model", model, "-format", "csv", "-trials", "20000"},
+		"own.tex":  {"-model", model, "-format", "latex", "-trials", "20000"},
+		"help.txt": {"-h"},
+	} {
+		var out strings.Builder
+		if err := run(&out, arguments); err != nil {
+			t.Fatal(file, err)
+		}
+		golden.Check(t, file, out.String())
+	}
+	var out strings.Builder
+	if err := run(&out, []string{"-model", model, "-format", "json", "-trials", "20000"}); err != nil || !strings.Contains(out.String(), `"comparison"`) {
+		t.Errorf("%v, %q", err, &out)
+	}
+}
+
+func TestRefuses(t *testing.T) {
+	for want, arguments := range map[string][]string{
+		"no -model; expected":                 {"-trials", "5"},
+		"absent.json":                         {"-model", "absent.json"},
+		"main.go: uncertainty.ReadModel":      {"-model", "main.go"},
+		`argument "model.json"`:               {"model.json"},
+		"not defined: -trails":                {"-model", model, "-trails", "5"},
+		`unknown input "J"`:                   {"-model", model, "-vary", "J"},
+		`"95": no unit; expected %`:           {"-model", model, "-coverage", "95"},
+		"2; expected more than 0":             {"-model", model, "-coverage", "200 %"},
+		"digits":                              {"-model", model, "-digits", "0"},
+		`-format "xml"; expected one of text`: {"-model", model, "-format", "xml"},
+	} {
+		if err := run(io.Discard, arguments); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v; want %q", arguments, err, want)
 		}
 	}
 }
