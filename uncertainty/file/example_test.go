@@ -322,3 +322,12 @@ func ExampleWords_Read() {
 	fmt.Println(stages.Read(open(`{"stage": "as left"}`), "stage", &s), s)
 	// Output: true as left
 }
+
+// What a program finds in place of a text.
+func ExampleForeign() {
+	fmt.Println(file.Foreign([]byte("\xff\xfes\x00e\x00")))
+	fmt.Println(file.Foreign([]byte("setting,value")))
+	// Output:
+	// UTF-16 text; expected UTF-8: save the file as UTF-8
+	// <nil>
+}

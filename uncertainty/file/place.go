@@ -42,6 +42,9 @@ func whole(op string, r io.Reader, limit int64) (*document, error) {
 }
 
 func checked(op string, data []byte, lines bool) (*document, error) {
+	if err := Foreign(data); err != nil {
+		return nil, &unit.Error{Op: op, Err: err}
+	}
 	d := &document{op, bytes.TrimPrefix(data, []byte("\ufeff")), lines}
 	if len(bytes.TrimSpace(d.data)) == 0 {
 		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrSyntax, "empty file; expected a JSON object")}
@@ -49,7 +52,8 @@ func checked(op string, data []byte, lines bool) (*document, error) {
 	var raw json.RawMessage
 	err := json.Unmarshal(d.data, &raw)
 	if at, ok := errors.AsType[*json.SyntaxError](err); ok {
-		return nil, d.refuse(int(at.Offset)-1, "", unit.Errorf(unit.ErrSyntax, "%v; expected one JSON object", err))
+		place, err := d.syntax(int(at.Offset)-1, err)
+		return nil, d.refuse(place, "", err)
 	}
 	if err != nil {
 		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrSyntax, "%v; expected one JSON object", err)}

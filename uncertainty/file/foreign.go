@@ -1,0 +1,34 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package file
+
+import (
+	"bytes"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// Foreign says what a file is that begins with these bytes and is no UTF-8 text, and what to
+// do about it: UTF-16, a packed or an old workbook, rich text, PDF, compressed data. It is nil
+// where they may begin a text. The cause is [unit.ErrSyntax].
+func Foreign(begin []byte) error {
+	for _, f := range []struct{ begins, text string }{
+		{"\xff\xfe", "UTF-16 text; expected UTF-8: save the file as UTF-8"},
+		{"\xfe\xff", "UTF-16 text; expected UTF-8: save the file as UTF-8"},
+		{"PK\x03\x04", "a workbook or another packed file; expected plain text: export it as CSV UTF-8"},
+		{"\xd0\xcf\x11\xe0", "a workbook or another packed file; expected plain text: export it as CSV UTF-8"},
+		{"{\\rtf", "rich text; expected plain text: save it as plain text, UTF-8"},
+		{"%PDF", "a PDF document; expected plain text"},
+		{"\x1f\x8b", "compressed data; expected plain text: unpack it"},
+	} {
+		if bytes.HasPrefix(begin, []byte(f.begins)) {
+			return unit.Errorf(unit.ErrSyntax, "%s", f.text)
+		}
+	}
+	// Latin letters in UTF-16 without a byte-order mark have a zero in every other byte.
+	if len(begin) >= 4 && (begin[0] == 0) != (begin[1] == 0) && begin[0] == 0 == (begin[2] == 0) && begin[1] == 0 == (begin[3] == 0) {
+		return unit.Errorf(unit.ErrSyntax, "UTF-16 text; expected UTF-8: save the file as UTF-8")
+	}
+	return nil
+}

@@ -1,0 +1,64 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package file
+
+import (
+	"bytes"
+	"strings"
+	"unicode/utf8"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// typographic are the quotes that word processors and phones put in the place of straight ones.
+const typographic = "“”„‟‘’‚«»"
+
+// syntax says in the words of a person with a file what is wrong at an offset, and where: the
+// decoder names the character that it could not take, the slip is often another.
+func (d *document) syntax(offset int, err error) (int, error) {
+	offset = max(0, min(offset, len(d.data)))
+	r, _ := utf8.DecodeRune(d.data[offset:])
+	before := bytes.TrimRight(d.data[:offset], " \t\r\n")
+	behind := func(letters string) bool {
+		return len(before) > 0 && strings.IndexByte(letters, before[len(before)-1]) >= 0
+	}
+	switch line := d.lineBefore(offset); {
+	case offset == len(d.data) || r == utf8.RuneError:
+	case strings.ContainsRune(typographic, r):
+		return offset, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight ones: \"", r)
+	case r == '\n' && strings.Contains(err.Error(), "string literal"):
+		if i := bytes.LastIndexAny(line, typographic); i >= 0 {
+			at := offset - len(line) + i
+			q, _ := utf8.DecodeRune(d.data[at:])
+			return at, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight ones: \"", q)
+		}
+		return offset, unit.Errorf(unit.ErrSyntax, "text without a closing quote; expected \" before the end of the line")
+	case r == '\'':
+		return offset, unit.Errorf(unit.ErrSyntax, "single quotes ('); expected double ones: \"")
+	case strings.ContainsRune("\u00a0\u2007\u2009\u202f\u200b\ufeff", r):
+		return offset, unit.Errorf(unit.ErrSyntax, "an invisible character (%U, no plain blank); expected a blank", r)
+	case (r == '}' || r == ']') && behind(","):
+		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma before %q; expected none behind the last entry", r)
+	case r >= '0' && r <= '9' && behind(",") && len(before) > 1 && before[len(before)-2] >= '0' && before[len(before)-2] <= '9':
+		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma within a number; expected a decimal point")
+	case r == '/' || r == '#':
+		return offset, unit.Errorf(unit.ErrSyntax, "%q begins no value; expected JSON, which has no comments", r)
+	case (r == '"' || r == '{' || r == '[') && strings.Contains(err.Error(), " after "):
+		return offset, unit.Errorf(unit.ErrSyntax, "%q behind another entry; expected a comma between the two", r)
+	}
+	// A text that begins with a straight quote and ends with a typographic one goes on to the
+	// next straight quote, behind which the decoder stops.
+	if at := bytes.LastIndexAny(d.lineBefore(offset), "“”„‟"); at >= 0 && strings.Contains(err.Error(), " after ") {
+		at += offset - len(d.lineBefore(offset))
+		q, _ := utf8.DecodeRune(d.data[at:])
+		return at, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight ones: \"", q)
+	}
+	return offset, unit.Errorf(unit.ErrSyntax, "%v; expected one JSON object", err)
+}
+
+// lineBefore is the text from the begin of the line to an offset.
+func (d *document) lineBefore(offset int) []byte {
+	before := d.data[:offset]
+	return before[bytes.LastIndexByte(before, '\n')+1:]
+}
