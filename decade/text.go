@@ -72,16 +72,18 @@ func (s *Setting) UnmarshalText(text []byte) error {
 	return nil
 }
 
-// ParseSetting reads positions in dial order, joined by "-": "4-6-3-9". Blanks around
-// the whole are left out. It is an error where the text is of another form
-// ([ErrSyntax]), and under the conditions of [Box.At].
+// ParseSetting reads positions in dial order, joined by "-": "4-6-3-9". As people and
+// programs write it, blanks may stand around each position, another dash or a minus sign for
+// the hyphen, and blanks alone between the positions: "4 – 6 – 3 – 9", "4 6 3 9". It is an
+// error where the text is of another form ([ErrSyntax]), and under the conditions of
+// [Box.At].
 func (b *Box) ParseSetting(text string) (Setting, error) {
 	const op = "decade.Box.ParseSetting"
 	if b.none() {
 		return Setting{}, noBox(op)
 	}
 	s := Setting{box: b}
-	rest := strings.TrimSpace(text)
+	rest := hyphenated(text)
 	n := b.NumDecades()
 	if got := strings.Count(rest, "-") + 1; got != n {
 		return Setting{}, &Error{Op: op, Name: shortened(text), Value: float64(got),
@@ -104,6 +106,28 @@ func (b *Box) ParseSetting(text string) (Setting, error) {
 		return Setting{}, err
 	}
 	return s, nil
+}
+
+// hyphens are what stands for a hyphen: those of Unicode, the figure, en and em dash, the
+// minus sign.
+var hyphens = strings.NewReplacer("\u2010", "-", "\u2011", "-", "\u2012", "-", "\u2013", "-", "\u2014", "-", "\u2212", "-")
+
+// hyphenated writes positions with a hyphen between them and without blanks. Blanks alone
+// separate positions only where there is no hyphen: in "1 0-2" one of the two is a slip.
+func hyphenated(text string) string {
+	rest := strings.TrimSpace(text)
+	if strings.Trim(rest, "0123456789-") == "" {
+		return rest // nothing to do, which is the rule
+	}
+	rest = hyphens.Replace(rest)
+	if !strings.Contains(rest, "-") {
+		return strings.Join(strings.Fields(rest), "-")
+	}
+	parts := strings.Split(rest, "-")
+	for i, part := range parts {
+		parts[i] = strings.TrimSpace(part)
+	}
+	return strings.Join(parts, "-")
 }
 
 // position reads digits without sign and without leading zeros.

@@ -18,6 +18,7 @@ func TestSettingText(t *testing.T) {
 	b := box(t, bench())
 	for _, c := range []struct{ text, want string }{
 		{"1-2-3-4-5", "1-2-3-4-5"}, {"10-0-0-0-10", "10-0-0-0-10"}, {" 0-0-0-0-0\t", "0-0-0-0-0"},
+		{"1 – 2 – 3 – 4 – 10", "1-2-3-4-10"}, {"1\u20112\u22123\u20144\u20125", "1-2-3-4-5"}, {"1 2\u00a03  4 5", "1-2-3-4-5"},
 	} {
 		s, err := b.ParseSetting(c.text)
 		if err != nil || s.String() != c.want {
@@ -43,7 +44,8 @@ func TestParseSettingRefuses(t *testing.T) {
 		{"0-0-0-0-x", `dial ×0.1 Ω: "x"`, decade.ErrSyntax},
 		{"0-0-0-0-01", `"01"`, decade.ErrSyntax},
 		{"0-0-0-0-+1", `"+1"`, decade.ErrSyntax},
-		{"0-0-0- 0-1", `" 0"`, decade.ErrSyntax},
+		{"0-0-0 0-0-1", `"0 0"`, decade.ErrSyntax},
+		{"1 0-0-0-1", "4 positions", decade.ErrSyntax},
 		{"0-0-0-0-11", "dial ×0.1 Ω: position 11; expected 0 to 10", decade.ErrPosition},
 		{"0-0-0-0-99999999999999999999", "position 999999999; expected 0 to 10", decade.ErrPosition},
 		{"1-1-0-0-0", "both on switch", decade.ErrSharedDials},
@@ -81,17 +83,24 @@ func TestSettingJSON(t *testing.T) {
 
 // FuzzParseSetting checks that what is read is written the same and is a setting.
 func FuzzParseSetting(f *testing.F) {
-	f.Add("1-0-3-4-5")   // plain
-	f.Add("0-9-10-10-0") // above 9
-	f.Add("1-1-0-0-0")   // both ranges of a switch
-	f.Add("0-0-0-0-01")  // leading zero
+	f.Add("1-0-3-4-5")       // plain
+	f.Add("0-9-10-10-0")     // above 9
+	f.Add("1-1-0-0-0")       // both ranges of a switch
+	f.Add("0-0-0-0-01")      // leading zero
+	f.Add("1 – 0–3 – 4 – 5") // en dashes
+	f.Add("1 0 3 4 5")       // blanks
 	b := box(f, school())
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := b.ParseSetting(text)
 		if err != nil {
 			return
 		}
-		if s.String() != strings.TrimSpace(text) {
+		if again, err := b.ParseSetting(s.String()); err != nil || again != s {
+			t.Errorf("%q is read as %v, and that as %v, %v", text, s, again, err)
+		}
+		if digits := func(s string) string {
+			return strings.Join(strings.FieldsFunc(s, func(r rune) bool { return r < '0' || r > '9' }), "-")
+		}; digits(text) != s.String() {
 			t.Errorf("%q is read as %v", text, s)
 		}
 		if again, err := b.At(s.Positions()...); err != nil || again != s {
