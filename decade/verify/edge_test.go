@@ -184,7 +184,7 @@ func TestLargestNumbersOfAPlanAndOfReadings(t *testing.T) {
 		t.Errorf("null after the last: %v; want the range in the text", err)
 	}
 	for cell, want := range map[string][2]string{"5e": {"5", "e"}, "1e3 kΩ": {"1e3", "kΩ"}, "2e-3Ω": {"2e-3", "Ω"}, "e3": {"", "e3"}, "7": {"7", ""}, "": {"", ""}} {
-		if number, unit := splitUnit(cell); number != want[0] || unit != want[1] {
+		if number, unit := cutNumeral(cell); number != want[0] || unit != want[1] {
 			t.Errorf("cell %q: number %q, unit %q; want %q", cell, number, unit, want)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"log"
 	"os"
+	"strings"
 	"time"
 
 	"example.com/ohmwright/decade"
@@ -167,4 +168,42 @@ func ExampleDetermination_Complete() {
 	fmt.Println()
 	// Output:
 	// 1 false <nil>  2 false <nil>  3 false <nil>  4 true <nil>
+}
+
+// A sheet for a spreadsheet that writes decimal commas: semicolons between the cells, behind
+// a byte-order mark, and room for remarks.
+func ExamplePlan_WriteSheet() {
+	var sheet strings.Builder
+	err := newPlan(verify.ExtentMinimal).WriteSheet(&sheet, verify.Sheet{Repeats: 2, DecimalComma: true})
+	fmt.Print(strings.TrimPrefix(sheet.String(), "\ufeff"))
+	fmt.Println(err)
+	// Output:
+	// setting;dialling;range;temperature (°C);value 1 (Ω);value 2 (Ω);remarks
+	// 0;1;;;;;
+	// 1;1;;;;;
+	// 2;1;;;;;
+	// 3;1;;;;;
+	// <nil>
+}
+
+// Settings of two or three dials look like dates to a spreadsheet: they have blanks instead.
+func ExampleSheet() {
+	box, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 10, Positions: 1}, {Step: 1, Positions: 1}}})
+	if err != nil {
+		log.Fatal(err)
+	}
+	plan, err := verify.NewPlan(box, verify.ExtentMinimal)
+	if err != nil {
+		log.Fatal(err)
+	}
+	var sheet strings.Builder
+	if err := plan.WriteSheet(&sheet, verify.Sheet{Repeats: 1}); err != nil {
+		log.Fatal(err)
+	}
+	fmt.Print(strings.TrimPrefix(sheet.String(), "\ufeff"))
+	// Output:
+	// setting,dialling,range,temperature (°C),value 1 (Ω),remarks
+	// 0 0,1,,,,
+	// 1 0,1,,,,
+	// 0 1,1,,,,
 }

@@ -17,13 +17,16 @@ import (
 const (
 	longestLine = 1 << 20 // bytes
 	mostLines   = 1 << 20
+	mostBytes   = 64 << 20
 )
 
 // lines reads a text line by line within bounds, so that a file of the wrong kind
 // cannot fill the memory.
 type lines struct {
-	r *bufio.Reader
-	n int // lines read
+	r       *bufio.Reader
+	n       int      // lines read
+	size    int      // bytes read
+	waiting []string // lines of a file that ends them with a carriage return alone
 }
 
 // next returns the next line that is neither blank nor a comment (#), without its
@@ -35,13 +38,26 @@ func (l *lines) next() (string, error) {
 			return "", err
 		}
 		text := strings.TrimSpace(line)
-		if text != "" && !strings.HasPrefix(text, "#") {
+		if text != "" && (text[0] != '#' || damagedComment(text)) {
 			return line, nil
 		}
 	}
 }
 
+// damagedComment reports whether a line that begins with # was no comment before a
+// spreadsheet put an error into its first cell.
+func damagedComment(text string) bool {
+	end := strings.IndexAny(text, ",;\t")
+	return end > 0 && spreadsheetErrors.MatchString(text[:end])
+}
+
 func (l *lines) read() (string, error) {
+	if len(l.waiting) > 0 {
+		line := l.waiting[0]
+		l.waiting = l.waiting[1:]
+		l.n++
+		return line, nil
+	}
 	var line []byte
 	for {
 		part, err := l.r.ReadSlice('\n')
@@ -58,23 +74,33 @@ func (l *lines) read() (string, error) {
 		}
 	}
 	l.n++
+	l.size += len(line)
+	if l.size > mostBytes {
+		return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n), Value: float64(l.size),
+			Err: unit.Errorf(ErrTooLong, "more than %d bytes; expected a table of readings", mostBytes)}
+	}
 	if l.n > mostLines {
 		return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n), Value: float64(l.n),
 			Err: unit.Errorf(ErrTooLong, "more than %d lines; expected a table of readings", mostLines)}
 	}
 	text := string(line)
 	if l.n == 1 {
-		if strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") {
-			return "", &Error{Op: "verify.ReadReadings", Name: lineName(1),
-				Err: unit.Errorf(ErrSyntax, "UTF-16 text; expected UTF-8: save the file as CSV UTF-8")}
-		}
 		text = strings.TrimPrefix(text, "\ufeff")
 	}
 	if !utf8.ValidString(text) {
 		return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n),
 			Err: unit.Errorf(ErrSyntax, "bytes that are not UTF-8; expected UTF-8 text: save the file as CSV UTF-8")}
 	}
-	return strings.TrimRight(text, "\r\n"), nil
+	if strings.ContainsRune(text, utf8.RuneError) {
+		return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n),
+			Err: unit.Errorf(ErrSyntax, "a letter that was lost on its way (\ufffd); expected UTF-8 text: save the file as CSV UTF-8")}
+	}
+	text = strings.TrimRight(text, "\r\n")
+	if strings.Contains(text, "\r") {
+		l.waiting = strings.Split(text, "\r")
+		text, l.waiting = l.waiting[0], l.waiting[1:]
+	}
+	return text, nil
 }
 
 // cells splits one line at a separator; quoted cells may contain it.
@@ -88,7 +114,7 @@ func cells(line string, separator rune) ([]string, error) {
 		if e, ok := errors.AsType[*csv.ParseError](err); ok {
 			err = e.Err
 		}
-		return nil, unit.Errorf(ErrSyntax, "%v; expected cells separated by %q", err, separator)
+		return nil, unit.Errorf(ErrSyntax, "%v; expected cells separated by %q, each within one line", err, separator)
 	}
 	for i, s := range row {
 		row[i] = strings.TrimSpace(s)

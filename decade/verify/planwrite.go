@@ -13,6 +13,7 @@ import (
 	"text/tabwriter"
 	"time"
 
+	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -118,27 +119,77 @@ func (s PlanStep) label() string {
 
 // WriteCSV writes the plan as a table of readings to be filled in, of the form that
 // [ReadReadings] reads, with room for a number of repeats (at least 1) of each dialling.
+// [Plan.WriteSheet] writes it for a spreadsheet.
 func (p *Plan) WriteCSV(w io.Writer, repeats int) error {
 	p = cmp.Or(p, &Plan{})
+	return p.writeTable("verify.Plan.WriteCSV", csv.NewWriter(w), repeats, decade.Setting.String, nil)
+}
+
+// A Sheet says for what spreadsheet a plan is written.
+type Sheet struct {
+	Repeats int // values of each dialling, side by side; 0: 3
+	// DecimalComma is true for a spreadsheet that writes decimal commas: it takes semicolons
+	// for what separates cells.
+	DecimalComma bool
+}
+
+// WriteSheet writes the plan as a table to be filled in with a spreadsheet, and read by
+// [ReadReadings] once it is saved as CSV or Unicode text. It begins with a byte-order mark, by
+// which spreadsheets know UTF-8, has a column for remarks, and writes the settings of two or
+// three dials with blanks between the positions, since spreadsheets take 1-2 for a date.
+func (p *Plan) WriteSheet(w io.Writer, s Sheet) error {
+	p = cmp.Or(p, &Plan{})
+	out := csv.NewWriter(&marked{w: w})
+	if s.DecimalComma {
+		out.Comma = ';'
+	}
+	setting := decade.Setting.String
+	if n := p.Box.NumDecades(); n == 2 || n == 3 {
+		setting = spaced
+	}
+	repeats := cmp.Or(s.Repeats, 3)
+	return p.writeTable("verify.Plan.WriteSheet", out, repeats, setting, []string{colRemarks})
+}
+
+// writeTable writes the head and a row for each step; further are columns behind the values.
+func (p *Plan) writeTable(
+	op string, out *csv.Writer, repeats int, setting func(decade.Setting) string, further []string,
+) error {
 	if repeats < 1 || repeats > mostRepeats {
-		return &Error{Op: "verify.Plan.WriteCSV", Name: "repeats", Value: float64(repeats),
+		return &Error{Op: op, Name: "repeats", Value: float64(repeats),
 			Err: unit.Errorf(ErrDomain, "%d; expected 1 to %d", repeats, mostRepeats)}
 	}
 	head := []string{colSetting, colDialling, colRange, colTemperature + " (°C)"}
 	for i := range repeats {
 		head = append(head, colValue+" "+strconv.Itoa(i+1)+" (Ω)")
 	}
-	out := csv.NewWriter(w)
+	head = append(head, further...)
 	if err := out.Write(head); err != nil {
 		return err
 	}
 	row := make([]string, len(head))
 	for _, step := range p.Steps {
-		row[0], row[1] = step.Setting.String(), strconv.Itoa(step.Dialling)
+		row[0], row[1] = setting(step.Setting), strconv.Itoa(step.Dialling)
 		if err := out.Write(row); err != nil {
 			return err
 		}
 	}
 	out.Flush()
 	return out.Error()
+}
+
+// marked writes a byte-order mark before the first text.
+type marked struct {
+	w    io.Writer
+	done bool
+}
+
+func (m *marked) Write(text []byte) (int, error) {
+	if !m.done {
+		if _, err := io.WriteString(m.w, "\ufeff"); err != nil {
+			return 0, err
+		}
+		m.done = true
+	}
+	return m.w.Write(text)
 }

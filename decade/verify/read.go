@@ -4,7 +4,6 @@
 package verify
 
 import (
-	"bufio"
 	"cmp"
 	"errors"
 	"io"
@@ -17,23 +16,26 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// ReadReadings reads a table of readings of the box b, as instruments and people write it:
-// UTF-8 text with or without a byte-order mark, a first line that names the columns,
-// cells separated by commas, semicolons or tabs, numbers with a decimal point or a
-// decimal comma (one of the two in a file). Blank lines and lines that begin with # are
-// passed over. The columns, in any order:
+// ReadReadings reads a table of readings of the box b, as instruments, people and
+// spreadsheets write it: UTF-8 text, or UTF-16 as spreadsheets export it, a first line that
+// names the columns, cells separated by commas, semicolons or tabs, numbers with a decimal
+// point or a decimal comma (one of the two in a file). Blank lines, lines without a cell that
+// says anything and lines that begin with # are passed over. The columns, in any order:
 //
-//	setting            the dial positions, as Setting.String writes them: 4-6-3-9; or
+//	setting            the dial positions, as Box.ParseSetting reads them: 4-6-3-9; or
 //	nominal            the nominal value in ohms or with a unit: 4639, 4.639 kΩ
 //	value              what the meter showed: ohms, or the unit of the cell, of the
 //	                   column unit, or of the head: value (kΩ). Several (value 1,
-//	                   value 2, …) are repeats. OL, or the number 9.9E37 that
-//	                   instruments send for it, means above range
+//	                   value 2, …) are repeats. What meters show above range, such as OL,
+//	                   OVLD or ----, or the number 9.9E37 that instruments send, is above
+//	                   range. A line without any value is one that was not read: it is
+//	                   passed over
 //	unit               of the value: Ω, kΩ, MΩ, mΩ, also ohm, kohm, …; default Ω
 //	range              name of the meter range; default: the smallest that can show it
 //	temperature        of the box, in °C; default: not recorded
 //	meter temperature  at the meter, in °C; default: not recorded
-//	time               2006-01-02, 2006-01-02 15:04 or RFC 3339; default: not recorded
+//	time               2006-01-02, 2006-01-02 15:04, 2.1.2006 15:04 (day first) or RFC 3339;
+//	                   default: not recorded
 //	dialling           1, 2, … : which dialling of this setting; default: rows of one
 //	                   setting that follow each other are repeats of one dialling, and a
 //	                   setting that comes again later was dialled again
@@ -47,57 +49,106 @@ import (
 //	standard u         its expanded uncertainty, in ohms or with a unit; default: none
 //	standard k         coverage factor of U; default 2
 //	turned             dials turned since the reading before, numbers from 1: 2 or 1 3; default: all
+//	remarks            text, kept with the reading
+//
+// Digits may stand in groups of three where the number itself shows it: 1 000.5, 1'000.5,
+// 1.000,5. A number such as 1.000 has a decimal point if another number of the file has one
+// for certain, or if it then is near the nominal value of its setting; else it is an error.
 //
 // Values that differ are data. Anything that cannot be understood, an unknown column or
-// unit, and metadata that contradict each other are one error that names the line.
+// unit, and metadata that contradict each other are one error that names the line; where
+// a spreadsheet makes such a thing of a sound one (a date of a setting, two cells of a number
+// with a decimal comma), it says what helps.
 // [WriteReadings] writes such a table; examples/formats/README.md describes it in full.
 func ReadReadings(r io.Reader, b *decade.Box) ([]Reading, error) {
 	if r == nil || b == nil {
 		return nil, &Error{Op: "verify.ReadReadings",
 			Err: unit.Errorf(ErrEmpty, "nil reader or box; expected both")}
 	}
-	in := &lines{r: bufio.NewReaderSize(r, 64<<10)}
-	header, err := in.next()
-	if errors.Is(err, io.EOF) {
-		return nil, &Error{Op: "verify.ReadReadings",
-			Err: unit.Errorf(ErrEmpty, "empty file; expected a line that names the columns")}
+	plain, err := plainText(r)
+	if err != nil {
+		return nil, &Error{Op: "verify.ReadReadings", Err: err}
 	}
+	t, rows, err := readTable(&lines{r: plain})
 	if err != nil {
 		return nil, err
 	}
-	t, err := newTable(header)
-	if err != nil {
-		return nil, &Error{Op: "verify.ReadReadings", Name: lineName(in.n), Err: err}
-	}
 	g := grouper{place: make(map[key]int), diallings: make(map[dialled]int)}
-	for {
-		line, err := in.next()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			return nil, err
-		}
-		if err := g.add(t, line, in.n, b); err != nil {
-			return nil, &Error{Op: "verify.ReadReadings", Name: lineName(in.n), Err: err}
+	for _, row := range rows {
+		if err := g.add(t, row.cells, row.line, b); err != nil {
+			return nil, &Error{Op: "verify.ReadReadings", Name: lineName(row.line), Err: err}
 		}
 	}
-	if len(g.readings) == 0 {
+	switch {
+	case len(rows) == 0:
 		return nil, &Error{Op: "verify.ReadReadings",
 			Err: unit.Errorf(ErrEmpty, "no line of readings after the columns; expected at least one")}
+	case len(g.readings) == 0:
+		return nil, &Error{Op: "verify.ReadReadings",
+			Err: unit.Errorf(ErrEmpty, "no value in any of %d lines, such as a plan has that is not filled in; "+
+				"expected what the meter showed, or OL", len(rows))}
 	}
 	g.finish()
 	return g.readings, nil
+}
+
+// tableRow is a line of the table behind its head that says something.
+type tableRow struct {
+	cells []string
+	line  int
+}
+
+// readTable reads all lines: which mark is the decimal one may be seen in the last alone.
+func readTable(in *lines) (*table, []tableRow, error) {
+	header, err := in.next()
+	if errors.Is(err, io.EOF) {
+		return nil, nil, &Error{Op: "verify.ReadReadings",
+			Err: unit.Errorf(ErrEmpty, "empty file; expected a line that names the columns")}
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	t, err := newTable(header)
+	if err != nil {
+		return nil, nil, &Error{Op: "verify.ReadReadings", Name: lineName(in.n), Err: err}
+	}
+	var rows []tableRow
+	for {
+		line, err := in.next()
+		if errors.Is(err, io.EOF) {
+			return t, rows, nil
+		}
+		if err != nil {
+			return nil, nil, err
+		}
+		cells, err := t.split(line)
+		if err != nil {
+			return nil, nil, &Error{Op: "verify.ReadReadings", Name: lineName(in.n), Err: err}
+		}
+		if !slices.ContainsFunc(cells, func(s string) bool { return s != "" }) {
+			continue
+		}
+		t.note(cells, in.n)
+		rows = append(rows, tableRow{cells, in.n})
+	}
 }
 
 // entry is one line of the table.
 type entry struct {
 	setting  decade.Setting
 	values   []float64
+	doubts   []doubt
 	overload bool
 	reversed bool
 	dialling int // 0: not stated
 	reading  Reading
+}
+
+// doubt is a value whose mark nothing in the file decides, as if it were a decimal one.
+type doubt struct {
+	numeral *numeral
+	ohms    float64
+	head    string
 }
 
 // key is what rows of one reading have in common; dialled, what is counted.
@@ -128,10 +179,15 @@ type grouper struct {
 // temperatures are averaged over the lines of a reading.
 type temperatures struct{ box, meter []float64 }
 
-func (g *grouper) add(t *table, line string, n int, b *decade.Box) error {
-	e, err := t.entry(line, n, b)
+func (g *grouper) add(t *table, cells []string, n int, b *decade.Box) error {
+	e, read, err := t.entry(cells, b)
 	if err != nil {
 		return err
+	}
+	if !read {
+		// If the setting before it comes again, the dials were elsewhere in between.
+		g.last = key{}
+		return nil
 	}
 	known := ""
 	if e.reading.Known != nil {
@@ -170,6 +226,9 @@ func (g *grouper) join(i int, e entry) error {
 	if !slices.Equal(e.reading.Turned, r.Turned) {
 		return unit.Errorf(ErrContradiction, "other dials turned than in line %d of the same dialling; expected the same", r.Line)
 	}
+	if m := e.reading.Remarks; m != r.Remarks && !strings.Contains("; "+r.Remarks+"; ", "; "+m+"; ") {
+		r.Remarks = strings.TrimPrefix(r.Remarks+"; "+m, "; ")
+	}
 	r.Overload = r.Overload || e.overload
 	if r.Overload && (len(e.values)+len(r.Values)+len(r.Reversed) > 0) {
 		return unit.Errorf(ErrContradiction, "above range and a value in one dialling (line %d); expected one of the two, or different diallings", r.Line)
@@ -202,44 +261,82 @@ func (g *grouper) finish() {
 	}
 }
 
-func (t *table) entry(line string, n int, b *decade.Box) (e entry, err error) {
-	row, err := t.split(line)
-	if err != nil {
-		return e, err
+// entry reads a line; read is false where it has no value.
+func (t *table) entry(row []string, b *decade.Box) (e entry, read bool, err error) {
+	for i, cell := range row {
+		if err := t.checkCell(t.columns[i], cell); err != nil {
+			return e, false, err
+		}
 	}
-	symbol := ""
-	if i := slices.IndexFunc(t.columns, func(c column) bool { return c.kind == colUnit }); i >= 0 {
-		symbol = row[i]
+	read = slices.ContainsFunc(t.columns, func(c column) bool { return c.kind == colValue && row[c.index] != "" })
+	if !read && t.text(row, colSetting, colNominal, colStandard) == "" {
+		return e, false, nil // a remark, or what was noted for later
 	}
-	shown := 0
-	isKnown := slices.ContainsFunc(t.columns, func(c column) bool { return c.kind == colStandard }) && row[slices.IndexFunc(t.columns, func(c column) bool { return c.kind == colStandard })] != ""
-	if isKnown {
+	symbol := t.text(row, colUnit)
+	if t.text(row, colStandard) != "" {
 		e.reading.Known = &Known{}
 	}
 	for i, cell := range row {
 		c := t.columns[i]
-		if err := t.standardCell(e.reading.Known, c, cell, n); err != nil {
-			return e, unit.Errorf(err, "column %q: %v", c.head, err)
+		if err := t.standardCell(e.reading.Known, c, cell); err != nil {
+			return e, false, unit.Errorf(err, "column %q: %v", c.head, err)
 		}
-		if c.kind == colValue && cell != "" {
-			shown++
-		}
-		if err := t.cell(&e, c, cell, symbol, n, b); err != nil {
-			return e, unit.Errorf(err, "column %q: %v", c.head, err)
+		if err := t.cell(&e, c, cell, symbol, b); err != nil {
+			return e, false, unit.Errorf(err, "column %q: %v", c.head, err)
 		}
 	}
-	if e.reading.Known != nil {
+	if e.reading.Known != nil && read {
 		if err := e.reading.Known.check(); err != nil {
-			return e, err
+			return e, false, err
 		}
 	}
-	if shown == 0 {
-		return e, unit.Errorf(ErrEmpty, "no value; expected what the meter showed, or OL")
-	}
-	return e, nil
+	return e, read, e.settle()
 }
 
-func (t *table) cell(e *entry, c column, cell, symbol string, n int, b *decade.Box) (err error) {
+// checkCell refuses what no cell of a column can mean.
+func (t *table) checkCell(c column, cell string) error {
+	err := checkCell(cell)
+	switch {
+	case err != nil:
+	case c.kind == colUnnamed && cell != "":
+		return unit.Errorf(ErrUnknown, "%.60q in a column without a name; expected a head for it, such as remarks", cell)
+	case c.kind == colValue && t.separator == ',' && leadingZero(cell):
+		err = unit.Errorf(ErrSyntax, "%q, as behind a decimal comma that was taken for the end of a cell; "+
+			"expected a decimal point, or semicolons between the cells", cell)
+	}
+	if err != nil {
+		return unit.Errorf(err, "column %q: %v", c.head, err)
+	}
+	return nil
+}
+
+// settle decides the values whose mark may be one of thousands: it is a decimal mark if the
+// value then is near that of the setting, which a thousand times it is not.
+func (e *entry) settle() error {
+	expected := e.setting.Nominal() // NaN beside a known resistor, which no value is near
+	if e.reading.Known != nil {
+		expected = e.reading.Known.Value
+	}
+	for _, d := range e.doubts {
+		if v := max(d.ohms, -d.ohms); !(v >= expected/2 && v <= 2*expected) {
+			err := d.numeral.ambiguous()
+			return unit.Errorf(err, "column %q: %v", d.head, err)
+		}
+	}
+	return nil
+}
+
+// text is the first cell of these kinds that says something.
+func (t *table) text(row []string, kinds ...string) string {
+	for _, c := range t.columns {
+		if slices.Contains(kinds, c.kind) && row[c.index] != "" {
+			return row[c.index]
+		}
+	}
+	return ""
+}
+
+func (t *table) cell(e *entry, c column, cell, symbol string, b *decade.Box) (err error) {
 	r := &e.reading
 	switch c.kind {
 	case colSetting, colNominal:
@@ -250,11 +347,14 @@ func (t *table) cell(e *entry, c column, cell, symbol string, n int, b *decade.B
 			return nil
 		}
 		if c.kind == colSetting {
-			e.setting, err = b.ParseSetting(cell)
+			e.setting, err = parseSetting(cell, b)
 			return err
 		}
+		if cell == "" {
+			return unit.Errorf(ErrEmpty, "no nominal value beside a value; expected one in every line (merged cells keep it in the first alone)")
+		}
 		var ohms float64
-		if ohms, err = t.resistance(cell, c.unit, "", n); err == nil {
+		if ohms, err = t.certain(cell, c.unit); err == nil {
 			e.setting, err = b.SettingFor(ohms)
 		}
 	case colValue:
@@ -265,19 +365,22 @@ func (t *table) cell(e *entry, c column, cell, symbol string, n int, b *decade.B
 			e.overload = true
 			return nil
 		}
+		if number, _ := cutNumeral(cell); sentNotANumber.MatchString(number) {
+			return unit.Errorf(ErrSyntax, "%q, which instruments send where there is no result; expected a value, OL or nothing", cell)
+		}
 		var v float64
-		v, err = t.resistance(cell, c.unit, symbol, n)
-		if v == scpiInfinity {
-			e.overload = true
-			return nil
+		var doubtful *numeral
+		v, doubtful, err = t.resistance(cell, c.unit, symbol)
+		if doubtful != nil {
+			e.doubts = append(e.doubts, doubt{doubtful, v, c.head})
 		}
 		e.values = append(e.values, v)
 	case colRange:
 		r.Range = cell
 	case colTemperature:
-		r.Temperature, err = t.celsius(cell, c.unit, n)
+		r.Temperature, err = t.celsius(cell, c.unit)
 	case colMeterTemperature:
-		r.MeterTemperature, err = t.celsius(cell, c.unit, n)
+		r.MeterTemperature, err = t.celsius(cell, c.unit)
 	case colTime:
 		r.Time, err = moment(cell)
 	case colDialling:
@@ -292,12 +395,14 @@ func (t *table) cell(e *entry, c column, cell, symbol string, n int, b *decade.B
 		r.Approach, err = approach(cell)
 	case colTurned:
 		r.Turned, err = turned(cell, b)
+	case colRemarks:
+		r.Remarks = cell
 	}
 	return err
 }
 
 // standardCell reads what a line says of a known resistor.
-func (t *table) standardCell(k *Known, c column, cell string, n int) (err error) {
+func (t *table) standardCell(k *Known, c column, cell string) (err error) {
 	switch c.kind {
 	case colStandard, colStandardValue, colStandardU, colStandardK:
 	default:
@@ -313,17 +418,17 @@ func (t *table) standardCell(k *Known, c column, cell string, n int) (err error)
 	case colStandard:
 		k.Name = cell
 	case colStandardValue:
-		k.Value, err = t.resistance(cell, c.unit, "", n)
+		k.Value, err = t.certain(cell, c.unit)
 	case colStandardU:
 		if cell != "" {
-			k.U, err = t.resistance(cell, c.unit, "", n)
+			k.U, err = t.certain(cell, c.unit)
 		}
 	case colStandardK:
 		if cell == "" {
 			return nil
 		}
 		var text string
-		if text, err = t.number(cell, n); err == nil {
+		if text, _, err = t.number(cell); err == nil {
 			if k.K, err = strconv.ParseFloat(text, 64); err != nil {
 				err = unit.Errorf(ErrSyntax, "%q; expected a number", cell)
 			}
@@ -332,39 +437,39 @@ func (t *table) standardCell(k *Known, c column, cell string, n int) (err error)
 	return err
 }
 
-// scpiInfinity is what instruments send for a reading above range (SCPI-1999 volume 1,
-// 7.2.1.4, from memory).
-const scpiInfinity = 9.9e37
-
-func overload(cell string) bool {
-	switch strings.ToUpper(cell) {
-	case "OL", "O.L", "O.L.", "OVERLOAD", "OVER RANGE", "OVERRANGE":
-		return true
+// certain is resistance for a number whose mark must be certain.
+func (t *table) certain(cell, head string) (float64, error) {
+	v, doubtful, err := t.resistance(cell, head, "")
+	if err == nil && doubtful != nil {
+		err = doubtful.ambiguous()
 	}
-	return false
+	return v, err
 }
 
 // resistance reads a number with the unit of its cell, of its row or of its head, which
 // must not contradict each other.
-func (t *table) resistance(cell, head, row string, n int) (float64, error) {
-	text, own := splitUnit(cell)
+func (t *table) resistance(cell, head, row string) (ohms float64, doubtful *numeral, err error) {
+	text, own := cutNumeral(cell)
 	if text == "" {
-		return 0, unit.Errorf(ErrSyntax, "%q; expected a number", cell)
+		return 0, nil, unit.Errorf(ErrSyntax, "%q; expected a number", cell)
 	}
-	text, err := t.number(text, n)
+	text, doubtful, err = t.number(text)
 	if err != nil {
-		return 0, err
+		return 0, nil, err
 	}
 	symbol := ""
 	for _, u := range []string{head, row, own} {
 		if u != "" && symbol != "" && u != symbol && !sameUnit(u, symbol) {
-			return 0, unit.Errorf(ErrContradiction, "units %s and %s for one value; expected one", symbol, u)
+			return 0, nil, unit.Errorf(ErrContradiction, "units %s and %s for one value; expected one", symbol, u)
 		}
 		symbol = cmp.Or(symbol, u)
 	}
 	symbol = cmp.Or(symbol, "Ω")
 	v, err := unit.Parse(text+" "+symbol, unit.Ohm)
-	return v, unit.Cause(err)
+	if _, mistaken := unit.Parse("0 "+symbol, unit.Ohm); mistaken != nil {
+		return 0, nil, unitError(symbol, unit.Cause(err))
+	}
+	return v, doubtful, unit.Cause(err)
 }
 
 // sameUnit reports whether two spellings are one unit: kΩ and kOhm.
@@ -374,33 +479,17 @@ func sameUnit(a, b string) bool {
 	return x.Equal(y)
 }
 
-// splitUnit cuts a cell behind its number.
-func splitUnit(cell string) (number, symbol string) {
-	end := len(cell)
-	for i, r := range cell {
-		if strings.ContainsRune("0123456789.,+-", r) {
-			continue
-		}
-		if (r == 'e' || r == 'E') && i > 0 && i+1 < len(cell) && strings.ContainsRune("0123456789+-", rune(cell[i+1])) {
-			continue
-		}
-		end = i
-		break
-	}
-	return cell[:end], strings.TrimSpace(cell[end:])
-}
-
-func (t *table) celsius(cell, symbol string, n int) (*float64, error) {
+func (t *table) celsius(cell, symbol string) (*float64, error) {
 	if cell == "" {
 		return nil, nil
 	}
-	text, own := splitUnit(cell)
+	text, own := cutNumeral(cell)
 	for _, u := range []string{symbol, own} {
 		if _, err := unit.Parse("0 "+u, unit.Celsius); err != nil && u != "" && u != "C" {
-			return nil, unit.Errorf(ErrUnknown, "unit %q of a temperature; expected °C", u)
+			return nil, unitError(u, unit.Errorf(ErrUnknown, "unit %q of a temperature; expected °C", u))
 		}
 	}
-	text, err := t.number(text, n)
+	text, _, err := t.number(text)
 	if err != nil {
 		return nil, err
 	}
@@ -411,16 +500,26 @@ func (t *table) celsius(cell, symbol string, n int) (*float64, error) {
 	return &v, nil
 }
 
+// moments are the forms of a date; those with points between the numbers have the day first,
+// as they have wherever they are in use.
+var moments = []string{
+	time.RFC3339, "2006-01-02T15:04:05", "2006-01-02T15:04", "2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02",
+	"2.1.2006 15:04:05", "2.1.2006 15:04", "2.1.2006",
+}
+
 func moment(cell string) (time.Time, error) {
 	if cell == "" {
 		return time.Time{}, nil
 	}
-	for _, layout := range []string{time.RFC3339, "2006-01-02T15:04:05", "2006-01-02T15:04", "2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02"} {
+	for _, layout := range moments {
 		if t, err := time.Parse(layout, cell); err == nil {
 			return t, nil
 		}
 	}
-	return time.Time{}, unit.Errorf(ErrSyntax, "time %q; expected 2006-01-02, 2006-01-02 15:04 or RFC 3339", cell)
+	if strings.Count(cell, "/") == 2 {
+		return time.Time{}, unit.Errorf(ErrSyntax, "time %q, in which day and month may stand either way; expected 2006-01-02 or 2.1.2006", cell)
+	}
+	return time.Time{}, unit.Errorf(ErrSyntax, "time %q; expected 2006-01-02, 2006-01-02 15:04, 2.1.2006 15:04 or RFC 3339", cell)
 }
 
 const mostDiallings = 1_000_000
@@ -450,7 +549,7 @@ func polarity(cell string) (reversed bool, err error) {
 	switch strings.ToLower(cell) {
 	case "", "+", "normal":
 		return false, nil
-	case "-", "−", "reversed":
+	case "-", "−", "–", "reversed":
 		return true, nil
 	}
 	return false, unit.Errorf(ErrUnknown, "polarity %q; expected + or -", cell)

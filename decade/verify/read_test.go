@@ -148,7 +148,7 @@ func TestReadRefuses(t *testing.T) {
 		{"cells missing", "setting,value\n1-0-0\n", ErrSyntax, "1 cells; expected 2"},
 		{"decimal comma among commas", "setting,value\n1-0-0,100,02\n", ErrSyntax, "semicolons"},
 		{"two decimal marks in a file", "setting;value\n1-0-0;100,02\n1-1-0;110.02\n", ErrContradiction, "line 2 has a decimal"},
-		{"thousands", "setting;value\n1-0-0;1.000,5\n", ErrSyntax, "thousands"},
+		{"thousands", "setting;value\n1-0-0;1.00,5\n", ErrSyntax, "thousands"},
 		{"open quote", "setting,value\n1-0-0,\"1\n", ErrSyntax, "line 2"},
 		{"kelvin", "setting,value,temperature (K)\n1-0-0,100,293\n", ErrUnknown, "expected °C"},
 		{"temperature of words", "setting,value,temperature\n1-0-0,100,warm\n", ErrUnknown, "warm"},
@@ -159,7 +159,8 @@ func TestReadRefuses(t *testing.T) {
 		{"time", "setting,value,time\n1-0-0,100,yesterday\n", ErrSyntax, "yesterday"},
 		{"above range and a value", "setting,value\n1-0-0,OL\n1-0-0,100\n", ErrContradiction, "above range and a value"},
 		{"two approaches of one dialling", "setting,value,approach\n1-0-0,100,up\n1-0-0,100,down\n", ErrContradiction, "approach"},
-		{"UTF-16", "\xff\xfes\x00e\x00", ErrSyntax, "UTF-16"},
+		{"half of a character in UTF-16", "\xff\xfes\x00e\x00t\x00\x00\xd8", ErrSyntax, "lost on its way"},
+		{"half of a code unit in UTF-16", "\xff\xfes\x00e\x00t", ErrSyntax, "lost on its way"},
 		{"not UTF-8", "setting,value (\xd9)\n", ErrSyntax, "UTF-8"},
 	} {
 		t.Run(test.name, func(t *testing.T) {

@@ -50,7 +50,8 @@ type Reading struct {
 	MeterTemperature *float64 // °C at the meter; nil: not recorded
 	Approach         string   // direction from which the dial was turned: "up", "down" or empty
 	Time             time.Time
-	Line             int // in the file it was read from, else 0
+	Remarks          string // on this dialling, in a line
+	Line             int    // in the file it was read from, else 0
 
 	// Known is set where a resistor of known value was read in the place of the box. Then
 	// there is no Setting.

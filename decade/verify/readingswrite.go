@@ -54,7 +54,7 @@ func WriteReadings(w io.Writer, readings []Reading) error {
 }
 
 // optionalColumns are written where at least one reading has something for them.
-var optionalColumns = []string{colRange, colTemperature, colMeterTemperature, colTime, colSession, colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue, colStandardU, colStandardK}
+var optionalColumns = []string{colRange, colTemperature, colMeterTemperature, colTime, colSession, colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue, colStandardU, colStandardK, colRemarks}
 
 // survey checks the readings, and finds the number of values side by side and the columns
 // that are needed.
@@ -134,7 +134,7 @@ func (r *Reading) writable() error {
 			}
 		}
 	}
-	for _, text := range []string{r.Range, r.Session, r.Approach, r.thing()} {
+	for _, text := range []string{r.Range, r.Session, r.Approach, r.thing(), r.Remarks} {
 		if strings.TrimSpace(text) != text || strings.ContainsAny(text, "\r\n") || !utf8.ValidString(text) {
 			return unit.Errorf(ErrSyntax, "text %q; expected one line without blanks around it", text)
 		}
@@ -244,6 +244,8 @@ func (r *Reading) cell(column string, reversed bool) string {
 			dials[i] = strconv.Itoa(d + 1)
 		}
 		return strings.Join(dials, " ")
+	case colRemarks:
+		return r.Remarks
 	}
 	return r.standardCell(column)
 }

@@ -131,6 +131,7 @@ func anyReadings(r *rand.Rand, b *decade.Box) []Reading {
 		if r.IntN(2) == 0 {
 			rd.Time = time.Date(2026, 3, 1, r.IntN(24), r.IntN(60), r.IntN(60), r.IntN(1e9), time.FixedZone("", 3600*r.IntN(5)))
 		}
+		rd.Remarks = []string{"", "unsteady; \"again\", later"}[r.IntN(2)]
 		of := dialled{rd.Setting, "", rd.Stage}
 		counts[of] += 1 + r.IntN(2)
 		rd.Dialling = counts[of]

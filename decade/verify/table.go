@@ -4,11 +4,13 @@
 package verify
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -32,11 +34,18 @@ const (
 	colStandardU        = "standard u"
 	colStandardK        = "standard k"
 	colTurned           = "turned"
+	colRemarks          = "remarks"
+	colUnnamed          = "" // a column without a head, which must be empty
 )
+
+// otherHeads are names that people give to columns.
+var otherHeads = map[string]string{
+	"reading": colValue, "remark": colRemarks, "note": colRemarks, "notes": colRemarks, "comment": colRemarks, "comments": colRemarks,
+}
 
 var knownColumns = []string{
 	colSetting, colNominal, colValue, colUnit, colRange, colTemperature, colMeterTemperature, colTime, colDialling,
-	colSession, colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue, colStandardU, colStandardK,
+	colSession, colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue, colStandardU, colStandardK, colRemarks,
 }
 
 // columnsWithUnit may carry a unit in their head.
@@ -45,14 +54,15 @@ var columnsWithUnit = []string{colValue, colNominal, colTemperature, colMeterTem
 // column is one column of the table; unit is what its head states in parentheses.
 type column struct {
 	kind, unit, head string
+	index            int
 }
 
 // table is the head of a file of readings.
 type table struct {
 	separator rune
 	columns   []column
-	decimal   byte // mark used so far: 0, '.' or ','
-	markLine  int
+	decimal   byte // mark of the file: '.' or ','; 0: no number shows one for certain
+	markLine  int  // first line that does
 }
 
 func newTable(header string) (*table, error) {
@@ -64,12 +74,16 @@ func newTable(header string) (*table, error) {
 	for len(row) > 0 && row[len(row)-1] == "" {
 		row = row[:len(row)-1]
 	}
-	for _, head := range row {
+	if !slices.ContainsFunc(row, isHead) {
+		return nil, noHead(row)
+	}
+	for i, head := range row {
 		c, err := newColumn(head)
 		if err != nil {
 			return nil, err
 		}
-		if c.kind != colValue && slices.ContainsFunc(t.columns, func(d column) bool { return d.kind == c.kind }) {
+		c.index = i
+		if c.kind != colValue && c.kind != colUnnamed && slices.ContainsFunc(t.columns, func(d column) bool { return d.kind == c.kind }) {
 			return nil, unit.Errorf(ErrContradiction, "two columns %q; expected one", c.kind)
 		}
 		t.columns = append(t.columns, c)
@@ -88,12 +102,34 @@ func newTable(header string) (*table, error) {
 	return t, nil
 }
 
-func newColumn(head string) (column, error) {
-	c := column{head: head}
-	name := head
+// isHead reports whether a cell names a column.
+func isHead(cell string) bool {
+	_, _, known := parseHead(cell)
+	return known && cell != ""
+}
+
+// noHead says what a first line is that names no column.
+func noHead(row []string) error {
+	joined := strings.Join(row, " ")
+	if len(row) == 1 && strings.ContainsAny(row[0], ";,\t") {
+		return unit.Errorf(ErrSyntax, "the first line is one cell, %.60q; expected each column in a cell of its own, without quotes around the line", row[0])
+	}
+	if heads := strings.Fields(joined); len(row) == 1 && len(heads) > 1 && !slices.ContainsFunc(heads, func(s string) bool { return !isHead(s) }) {
+		return unit.Errorf(ErrSyntax, "the first line, %.60q, has blanks between the columns; expected commas, semicolons or tabs", row[0])
+	}
+	return unit.Errorf(ErrUnknown, "%.60q in the first line, which names no column; expected one of %s"+headHint+
+		": put # before titles above the table", joined, wording.List(knownColumns))
+}
+
+// headHint stands behind lists of columns.
+const headHint = " (value may be numbered and carry a unit: value 2 (kΩ))"
+
+// parseHead takes the head of a column apart; known reports whether there is such a column.
+func parseHead(head string) (name, symbol string, known bool) {
+	name = head
 	for _, brackets := range []string{"()", "[]"} {
 		if open := strings.IndexByte(name, brackets[0]); open >= 0 && name[len(name)-1] == brackets[1] {
-			c.unit = strings.TrimSpace(name[open+1 : len(name)-1])
+			symbol = strings.TrimSpace(name[open+1 : len(name)-1])
 			name = name[:open]
 		}
 	}
@@ -101,15 +137,41 @@ func newColumn(head string) (column, error) {
 	name = strings.Join(strings.Fields(name), " ")
 	// "value 1", "value 2": repeats.
 	name = strings.TrimRight(name, "0123456789 ")
-	if name == "reading" {
-		name = colValue
+	name = cmp.Or(otherHeads[name], name)
+	return name, symbol, slices.Contains(knownColumns, name)
+}
+
+func newColumn(head string) (column, error) {
+	c := column{head: head}
+	name, symbol, known := parseHead(head)
+	switch {
+	case head == "":
+		c.kind = colUnnamed
+		return c, nil
+	case known:
+	case file.Near(name, knownColumns...) != "":
+		return c, unit.Errorf(ErrUnknown, "column %.60q; did you mean %q?", head, file.Near(name, knownColumns...))
+	default:
+		return c, unit.Errorf(ErrUnknown, "column %.60q; expected one of %s"+headHint, head, wording.List(knownColumns))
 	}
-	if !slices.Contains(knownColumns, name) {
-		return c, unit.Errorf(ErrUnknown, "column %q; expected one of %s (value may be numbered and carry a unit: value 2 (kΩ))", head, wording.List(knownColumns))
+	c.kind, c.unit = name, symbol
+	if c.unit == "" {
+		return c, nil
 	}
-	c.kind = name
-	if c.unit != "" && !slices.Contains(columnsWithUnit, name) {
-		return c, unit.Errorf(ErrSyntax, "column %q with a unit; expected one without", head)
+	kind := unit.Ohm
+	if name == colTemperature || name == colMeterTemperature {
+		kind = unit.Celsius
+	}
+	_, err := unit.Parse("0 "+c.unit, kind)
+	switch {
+	case !slices.Contains(columnsWithUnit, name):
+		return c, unit.Errorf(ErrSyntax, "column %.60q with a unit; expected one without", head)
+	case kind == unit.Celsius && err != nil && c.unit != "C":
+		err = unitError(c.unit, unit.Errorf(ErrUnknown, "unit %q of a temperature; expected °C", c.unit))
+		return c, unit.Errorf(err, "column %.60q: %v", head, err)
+	case kind == unit.Ohm && err != nil:
+		err = unitError(c.unit, unit.Errorf(unit.Cause(err), "unit %q; expected Ω, kΩ, MΩ or another of resistance", c.unit))
+		return c, unit.Errorf(err, "column %.60q: %v", head, err)
 	}
 	return c, nil
 }
@@ -125,31 +187,16 @@ func (t *table) split(line string) ([]string, error) {
 	for len(row) > len(t.columns) && row[len(row)-1] == "" {
 		row = row[:len(row)-1]
 	}
-	if len(row) != len(t.columns) {
-		return nil, unit.Errorf(ErrSyntax, "%d cells; expected %d, as the first line has (a decimal comma needs semicolons between the cells)", len(row), len(t.columns))
+	switch extra := row[min(len(row), len(t.columns)):]; {
+	case len(row) == len(t.columns):
+		return row, nil
+	case len(row) == 1 && strings.ContainsAny(row[0], ";,\t"):
+		return nil, unit.Errorf(ErrSyntax, "all cells in one, %.60q; expected %d cells separated by %q, without quotes around the line", row[0], len(t.columns), t.separator)
+	case len(row) < len(t.columns):
+		return nil, unit.Errorf(ErrSyntax, "%d cells; expected %d, as the first line has: is one missing, or are two joined?", len(row), len(t.columns))
+	case strings.Trim(strings.Join(extra, ""), "0123456789eE+-.,") != "":
+		return nil, unit.Errorf(ErrSyntax, "%d cells, the last of them %.60q; expected %d, as the first line has: give the column a name, such as remarks",
+			len(row), extra[len(extra)-1], len(t.columns))
 	}
-	return row, nil
-}
-
-// number turns a decimal comma into a point. The mark must be one in the whole file:
-// in a file with decimal commas, 1.234 could be a thousand and more.
-func (t *table) number(text string, line int) (string, error) {
-	point, comma := strings.Count(text, "."), strings.Count(text, ",")
-	if point+comma > 1 {
-		return "", unit.Errorf(ErrSyntax, "number %q with %d marks; expected one decimal point or comma and no separators of thousands", text, point+comma)
-	}
-	mark := byte(0)
-	if point == 1 {
-		mark = '.'
-	}
-	if comma == 1 {
-		mark = ','
-	}
-	if mark != 0 && t.decimal != 0 && mark != t.decimal {
-		return "", unit.Errorf(ErrContradiction, "number %q with a decimal %q, but line %d has a decimal %q; expected one of the two in a file", text, mark, t.markLine, t.decimal)
-	}
-	if mark != 0 && t.decimal == 0 {
-		t.decimal, t.markLine = mark, line
-	}
-	return strings.ReplaceAll(text, ",", "."), nil
+	return nil, unit.Errorf(ErrSyntax, "%d cells; expected %d, as the first line has (a decimal comma needs semicolons between the cells)", len(row), len(t.columns))
 }

@@ -1,0 +1,214 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// A numeral is a number as a spreadsheet or a meter writes it, taken apart: with a decimal
+// point or comma, digits in groups of three ("1 000.02", "1'000.02", "1.000,02"), and a minus
+// sign of any kind.
+type numeral struct {
+	text                            string // as it was given
+	sign, whole, fraction, exponent string
+	mark                            byte // the decimal mark, '.' or ','; 0: the number shows none
+	// doubtful is a mark with three digits behind it, which the number alone does not tell
+	// from a separator of thousands: 1.000. Whole and fraction take it for a decimal mark.
+	doubtful byte
+}
+
+const (
+	groupBlanks = " \u00a0\u2007\u2009\u202f" // between groups of three digits
+	groupTicks  = "'\u2019"
+	minusSigns  = "-\u2212\u2013\u2012"
+)
+
+// cutNumeral cuts a cell behind its number.
+func cutNumeral(cell string) (number, rest string) {
+	before := rune(0)
+	for i, r := range cell {
+		next, _ := utf8.DecodeRuneInString(cell[min(len(cell), i+utf8.RuneLen(r)):])
+		switch {
+		case isDigit(r) || r == '.' || r == ',' || r == '+':
+		case strings.ContainsRune(minusSigns, r) && (i == 0 || before == 'e' || before == 'E' || before == '-'):
+		case strings.ContainsRune(groupBlanks+groupTicks, r) && isDigit(before) && isDigit(next):
+		case (r == 'e' || r == 'E') && i > 0 && (isDigit(next) || next == '+' || strings.ContainsRune(minusSigns, next)):
+		default:
+			return cell[:i], strings.TrimSpace(cell[i:])
+		}
+		before = r
+	}
+	return cell, ""
+}
+
+func isDigit(r rune) bool { return r >= '0' && r <= '9' }
+
+// parseNumeral takes a number apart that cutNumeral has cut.
+func parseNumeral(text string) (numeral, error) {
+	n := numeral{text: text}
+	rest := text
+	for _, r := range minusSigns {
+		rest = strings.ReplaceAll(rest, string(r), "-")
+	}
+	if i := strings.IndexAny(rest, "eE"); i >= 0 {
+		rest, n.exponent = rest[:i], "e"+rest[i+1:]
+	}
+	if rest != "" && (rest[0] == '-' || rest[0] == '+') {
+		n.sign, rest = rest[:1], rest[1:]
+	}
+	points, commas := strings.Count(rest, "."), strings.Count(rest, ",")
+	switch {
+	case points+commas == 0:
+		n.whole = rest
+	case points+commas == 1:
+		n.mark = '.'
+		if commas == 1 {
+			n.mark = ','
+		}
+		n.whole, n.fraction, _ = strings.Cut(rest, string(n.mark))
+		if n.exponent == "" && grouped(rest, string(n.mark)) {
+			n.mark, n.doubtful = 0, n.mark
+		}
+	default:
+		var ok bool
+		if rest, ok = n.separated(rest, points, commas); !ok {
+			return n, unit.Errorf(ErrSyntax, "number %q with %d marks; expected one decimal point or comma, "+
+				"and separators of thousands before groups of three digits alone", text, points+commas)
+		}
+		n.whole = rest
+	}
+	return n, n.ungroup()
+}
+
+// separated takes the thousands of a number with two marks or more apart, of which the last
+// is the decimal mark if it is another than the first: 1.000,5 and 1,000,000.
+func (n *numeral) separated(rest string, points, commas int) (whole string, ok bool) {
+	thousands, decimal := ".", byte(',')
+	if strings.IndexByte(rest, ',') >= 0 && (points == 0 || strings.IndexByte(rest, ',') < strings.IndexByte(rest, '.')) {
+		thousands, decimal = ",", '.'
+	}
+	if points > 0 && commas > 0 {
+		at := strings.IndexByte(rest, decimal)
+		rest, n.fraction = rest[:at], rest[at+1:]
+	}
+	n.mark = decimal
+	if !grouped(rest, thousands) || strings.ContainsAny(n.fraction, ".,") {
+		return "", false
+	}
+	return strings.ReplaceAll(rest, thousands, ""), true
+}
+
+// grouped reports whether digits stand in groups of three, the first of one to three and
+// without a leading zero.
+func grouped(digits, separator string) bool {
+	parts := strings.Split(digits, separator)
+	for i, part := range parts {
+		if strings.Trim(part, "0123456789") != "" || i > 0 && len(part) != 3 {
+			return false
+		}
+	}
+	first := parts[0]
+	return len(first) >= 1 && len(first) <= 3 && first[0] != '0'
+}
+
+// ungroup takes the blanks and ticks between groups of three digits out.
+func (n *numeral) ungroup() error {
+	for _, r := range groupBlanks + groupTicks {
+		s := string(r)
+		if strings.Contains(n.whole, s) {
+			if !grouped(n.whole, s) {
+				return unit.Errorf(ErrSyntax, "%q: a blank or tick within the number; "+
+					"expected one between groups of three digits alone", n.text)
+			}
+			n.whole = strings.ReplaceAll(n.whole, s, "")
+			if n.doubtful != 0 { // 1 000.500: the thousands are marked otherwise
+				n.mark, n.doubtful = n.doubtful, 0
+			}
+		}
+		if strings.Contains(n.fraction, s) {
+			parts := strings.Split(n.fraction, s)
+			for i, part := range parts {
+				if len(part) > 3 || len(part) < 3 && i < len(parts)-1 {
+					return unit.Errorf(ErrSyntax, "%q: a blank or tick within the number; "+
+						"expected one between groups of three digits alone", n.text)
+				}
+			}
+			n.fraction = strings.ReplaceAll(n.fraction, s, "")
+		}
+	}
+	return nil
+}
+
+// plain is the number with a decimal point and without separators.
+func (n *numeral) plain() string {
+	s := n.sign + n.whole
+	if n.mark != 0 || n.doubtful != 0 {
+		s += "." + n.fraction
+	}
+	return s + n.exponent
+}
+
+// thousands is what the number would be if its doubtful mark separated thousands.
+func (n *numeral) thousands() string { return n.sign + n.whole + n.fraction }
+
+// note remembers the first number of each decimal mark that a row shows for certain.
+func (t *table) note(row []string, line int) {
+	for i, cell := range row {
+		c := t.columns[i]
+		switch c.kind {
+		case colValue, colNominal, colTemperature, colMeterTemperature, colStandardValue, colStandardU, colStandardK:
+		default:
+			continue
+		}
+		if cell == "" || overload(cell) {
+			continue
+		}
+		text, _ := cutNumeral(cell)
+		n, err := parseNumeral(text)
+		if err != nil {
+			continue // told when the cell is read
+		}
+		mark := n.mark
+		switch {
+		case n.doubtful == 0:
+		case c.kind == colTemperature || c.kind == colMeterTemperature:
+			mark = n.doubtful // no box is at a thousand degrees
+		case n.doubtful == '.' && t.separator == ',':
+			mark = '.' // cells between commas come from where a point is the decimal mark
+		}
+		if mark != 0 && t.decimal == 0 {
+			t.decimal, t.markLine = mark, line
+		}
+	}
+}
+
+// number returns the number of a cell with a decimal point. The mark must be one in the whole
+// file: in a file with decimal commas, 1.234 could be a thousand and more. Doubt is the
+// number whose mark nothing in the file decides.
+func (t *table) number(text string) (plain string, doubt *numeral, err error) {
+	n, err := parseNumeral(text)
+	switch {
+	case err != nil:
+		return "", nil, err
+	case n.mark != 0 && n.mark != t.decimal:
+		return "", nil, unit.Errorf(ErrContradiction, "number %q with a decimal %q, but line %d has a decimal %q; "+
+			"expected one of the two in a file", text, n.mark, t.markLine, t.decimal)
+	case n.doubtful != 0 && t.decimal == 0:
+		return n.plain(), &n, nil
+	case n.doubtful != 0 && n.doubtful != t.decimal:
+		return "", nil, unit.Errorf(ErrContradiction, "number %q in a file with a decimal %q (line %d): %s or %s?; "+
+			"expected one without separators of thousands", text, t.decimal, t.markLine, n.plain(), n.thousands())
+	}
+	return n.plain(), nil, nil
+}
+
+// ambiguous is the error about a number whose mark nothing decides.
+func (n *numeral) ambiguous() error {
+	return unit.Errorf(ErrContradiction, "number %q: %s or %s?, which no number of the file tells; "+
+		"expected one of the two without a separator of thousands: %s0 or %s", n.text, n.plain(), n.thousands(), n.plain(), n.thousands())
+}
