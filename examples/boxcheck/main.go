@@ -6,6 +6,7 @@
 //
 //	go run ./examples/boxcheck
 //	go run ./examples/boxcheck -box box.json -plan > readings.csv    # what to read: a sheet to fill in
+//	go run ./examples/boxcheck -box box.json -plan -decimal comma > readings.csv    # for a spreadsheet
 //	go run ./examples/boxcheck -box box.json -meter meter.json -readings readings.csv -format markdown
 //
 // Without files it runs on a demonstration with invented data: a used six-decade box,
@@ -49,6 +50,7 @@ func run(args []string, out io.Writer) error {
 	meterFile := flags.String("meter", "", "`file` that describes the meter (JSON)")
 	readingsFile := flags.String("readings", "", "`file` of readings (CSV)")
 	plan := flags.Bool("plan", false, "write a sheet of settings to read for -box (CSV), and check nothing")
+	decimal := flags.String("decimal", "", "`mark` of the spreadsheet that -plan is filled in with: point or comma")
 	format := flags.String("format", "text", "text, markdown, csv or json")
 	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
 		return nil
@@ -59,7 +61,7 @@ func run(args []string, out io.Writer) error {
 		return fmt.Errorf("argument %q; expected files by -box, -meter and -readings", flags.Arg(0))
 	}
 	if *plan {
-		return writePlan(out, *boxFile)
+		return writePlan(out, *boxFile, *decimal)
 	}
 	report, err := check(*boxFile, *meterFile, *readingsFile)
 	if err != nil {

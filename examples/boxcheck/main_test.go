@@ -96,6 +96,9 @@ func TestPlan(t *testing.T) {
 	if !strings.HasPrefix(sheet, "setting,dialling,range,temperature (°C),value 1 (Ω),value 2 (Ω),value 3 (Ω)\n0-0-0-0-0-0,1,,,,,\n") {
 		t.Errorf("sheet begins %.200q", sheet)
 	}
+	if european := output(t, "-plan", "-decimal", "comma"); !strings.HasPrefix(european, "\ufeffsetting;dialling;") {
+		t.Errorf("sheet with decimal commas begins %.200q", european)
+	}
 	box, err := read("", "box.json", decade.ReadBox)
 	if err != nil {
 		t.Fatal(err)
@@ -127,6 +130,7 @@ func TestRefuses(t *testing.T) {
 		args []string
 		says string
 	}{
+		{[]string{"-plan", "-decimal", "period"}, "expected point or comma"},
 		{[]string{"-format", "pdf"}, "expected text, markdown, csv or json"},
 		{[]string{"-box", "demo/box.json"}, "expected all three"},
 		{[]string{"box.json"}, "expected files by"},

@@ -36,8 +36,9 @@ func write(out io.Writer, answer *inspect.Answer, format string) error {
 }
 
 // writePlan writes the sheet to take to the bench: settings that determine every element
-// and check it, with room for three values each.
-func writePlan(out io.Writer, boxFile string) error {
+// and check it, with room for three values each. The decimal mark, if any, is that of the
+// spreadsheet which it is filled in with.
+func writePlan(out io.Writer, boxFile, decimal string) error {
 	box, err := read(boxFile, "box.json", decade.ReadBox)
 	if err != nil {
 		return err
@@ -46,5 +47,11 @@ func writePlan(out io.Writer, boxFile string) error {
 	if err != nil {
 		return err
 	}
-	return plan.WriteCSV(out, 3)
+	switch strings.ToLower(decimal) {
+	case "":
+		return plan.WriteCSV(out, 3)
+	case "point", "comma":
+		return plan.WriteSheet(out, verify.Sheet{Repeats: 3, DecimalComma: strings.ToLower(decimal) == "comma"})
+	}
+	return fmt.Errorf("-decimal %q; expected point or comma", decimal)
 }
