@@ -62,12 +62,16 @@
 //
 // # The guides, clause by clause
 //
-// JCGM 100 (GUM): 4.1 [Formula], [Call]; 4.2 [TypeA], [TypeAPooled],
+// JCGM 100 (GUM): 4.1 [Formula], [Call]; 4.2 [TypeA], [TypeAPooled], [Pool],
 // [TypeAAutocorrelated]; 4.3 [Certificate], [CertificateDOF], [Rectangular],
 // [Triangular], [Between]; 5.1 [Evaluate]; note to 5.1.2 [SecondOrder]; 5.2 [Joint],
 // [JointTypeA] and shared quantities; clause 6 and annex G [Budget.ExpandedAt],
 // [CoverageFactor], [Reliability]; clause 7 [Budget], [FormatConcise],
-// [FormatPlusMinus]; H.3 package fit.
+// [FormatPlusMinus]; E.4.3 [C4], [StdDevUncertainty]; H.3 package fit; H.5 [OneWay],
+// [Nested], [TwoWay], [FQuantile].
+//
+// JCGM GUM-6, 11.9: robust means ([MedianMAD], [AlgorithmA], [QHampel]), other likelihoods
+// ([TypeAUniform], [TypeALaplace]), earlier experience of the scatter ([TypeAWithPrior]).
 //
 // JCGM 101: 5.6 to 5.8 [Evaluate] and [SecondOrder]; 5.9 and clause 7 [MonteCarlo],
 // with the coverage intervals of 7.7 and the adaptive number of trials of 7.9

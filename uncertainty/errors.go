@@ -68,6 +68,16 @@ func refused(op, name string, err error) *Error {
 	return refusal
 }
 
+// refusal is the refusal of v by a function of this package.
+func refusal(op string, v float64, cause error, format string, args ...any) error {
+	return &Error{Op: "uncertainty." + op, Value: v, Err: unit.Errorf(cause, format, args...)}
+}
+
+// fewObservations is the refusal of n observations.
+func fewObservations(op string, n int, expected string) error {
+	return refusal(op, float64(n), ErrObservations, "%s; expected %s", counted(n, "observation", "observations"), expected)
+}
+
 // number refuses an argument that is not finite; what is its name in the text. As all
 // checks of arguments it returns an *Error without an operation, see refused.
 func number(what string, v float64) error {

@@ -136,6 +136,8 @@ func (s *source) read(dof float64) (err error) {
 		}
 	} else if err := s.probe(); err != nil {
 		return err
+	} else if _, ok := s.dist.(interface{ observed() int }); ok {
+		s.typ = EvaluationA
 	}
 	if dof != 0 {
 		s.dof = dof

@@ -133,6 +133,11 @@ func (a *OneWay) Between() float64 {
 	return math.Sqrt(max(0, v))
 }
 
+// Reproducibility returns the standard deviation of one observation of any group,
+// √(Within² + Between²): where groups are laboratories, the reproducibility standard
+// deviation of ISO 5725-2, and Within the repeatability one; NaN without repeats.
+func (a *OneWay) Reproducibility() float64 { return math.Hypot(a.Within(), a.Between()) }
+
 // MeanOfGroups returns the mean with the uncertainty of what varies within and between
 // groups: u = s/√J with the standard deviation s of the means of the groups, J − 1 degrees of
 // freedom. Where groups are alike, u² = MSB/N (GUM H.5.2.5).

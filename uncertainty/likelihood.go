@@ -1,0 +1,256 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/integrate/quad"
+)
+
+// TypeAWithPrior returns what n ≥ 1 normally distributed observations say of a quantity of
+// which nothing else is known, when the standard deviation of one observation was s0 ≥ 0 in
+// earlier series with dof0 > 0 degrees of freedom, and may be so again (Bayes' theorem; JCGM
+// 101 6.4.9 with an informative prior, the scaled inverse χ² distribution of σ²). The
+// posterior is a t-distribution about x̄ with ν = dof0 + n − 1 degrees of freedom and scale
+//
+//	u = √((dof0·s0² + Σ(x − x̄)²)/ν)/√n.
+//
+// Against [TypeA] it has more degrees of freedom, so that two or three observations give an
+// interval of use and a standard deviation, √(ν/(ν − 2))·u, which their own t has not;
+// against [TypeAPooled] the scatter of the observations counts too. It tends to TypeA as
+// dof0 falls to 0, and to the known s0 as it grows. It is the same as pooling all series
+// ([Pool]). Where s0 is judged, not measured, [Reliability] turns what it is worth into
+// dof0: 12.5 for ±20 %.
+func TypeAWithPrior(s0, dof0 float64, observations ...float64) Distribution {
+	const op = "TypeAWithPrior"
+	n := len(observations)
+	err := firstRefusal(op, width("earlier standard deviation", s0), freedom(dof0))
+	if err == nil && n == 0 {
+		err = fewObservations(op, 0, "1 or more")
+	}
+	if err != nil {
+		return law{cause: err}
+	}
+	m, err := mean(op, observations)
+	if err != nil {
+		return law{cause: err}
+	}
+	dof := dof0 + float64(n-1)
+	scale := s0
+	if n > 1 && !math.IsInf(dof0, 1) {
+		// Shares first: a dof0 near the end of float64 would overflow in dof0·s0².
+		scatter := math.Sqrt(squaresAbout(m, observations) / dof)
+		scale = math.Hypot(s0*math.Sqrt(dof0/dof), scatter)
+	}
+	l := bell(student, m, scale/math.Sqrt(float64(n)), dof,
+		firstRefusal(op, number("scale", scale)))
+	l.n = n
+	return l
+}
+
+// TypeAUniform returns what n ≥ 4 observations say of the middle of a rectangle of unknown
+// width from which they are drawn (a uniform likelihood; its estimate is the middle of the
+// range). With a prior ∝ 1/a of the half-width, and half the range h, the posterior is
+//
+//	p(μ) ∝ (h + |μ − middle|)^(−n), u = h·√(2/((n − 2)(n − 3))).
+//
+// u falls with n, not with √n: the ends of a rectangle are sharp. For observations that
+// may lie outside any rectangle it is far too small.
+func TypeAUniform(observations ...float64) Distribution {
+	const op = "TypeAUniform"
+	x, err := likelihoodSorted(op, observations)
+	if err != nil {
+		return law{cause: err}
+	}
+	h := (x[len(x)-1] - x[0]) / 2
+	return middleOfRange{x[0] + h, h, len(x)}
+}
+
+// likelihoodSorted checks 4 or more observations, fewer of which leave no variance, that are
+// not all equal.
+func likelihoodSorted(op string, observations []float64) ([]float64, error) {
+	n := len(observations)
+	if n < 4 {
+		return nil, fewObservations(op, n, "4 or more")
+	}
+	x, err := sortedObservations(op, observations)
+	if err == nil && x[0] == x[n-1] {
+		err = refusal(op, x[0], ErrDomain, "all observations are %v; expected some that differ",
+			x[0])
+	}
+	return x, err
+}
+
+// middleOfRange is the posterior of TypeAUniform.
+type middleOfRange struct {
+	x, h float64
+	n    int
+}
+
+func (d middleOfRange) Mean() float64 { return d.x }
+func (d middleOfRange) StdDev() float64 {
+	return d.h * math.Sqrt(2/(float64(d.n-2)*float64(d.n-3)))
+}
+func (d middleOfRange) Quantile(p float64) float64 {
+	// 1 − F = ((h + t)/h)^(1−n)/2 above the middle.
+	side := func(tail float64) float64 { return d.h * math.Expm1(-math.Log(2*tail)/float64(d.n-1)) }
+	switch {
+	case !(p > 0 && p < 1):
+		return math.NaN()
+	case p < 0.5:
+		return d.x - side(p)
+	}
+	return d.x + side(1-p)
+}
+func (d middleOfRange) String() string { return "middle of a rectangle" }
+func (d middleOfRange) observed() int  { return d.n }
+
+// TypeALaplace returns what n ≥ 4 observations say of a quantity about which they are
+// scattered with long tails, by the double exponential (Laplace) distribution of unknown
+// width, whose most likely value is the median. With a prior ∝ 1/b of the width the posterior
+// is
+//
+//	p(μ) ∝ (Σ|x_i − μ|)^(−n),
+//
+// and its mean and standard deviation are estimate and standard uncertainty. One outlying
+// observation moves it little.
+func TypeALaplace(observations ...float64) Distribution {
+	x, err := likelihoodSorted("TypeALaplace", observations)
+	if err != nil {
+		return law{cause: err}
+	}
+	return newLaplacePosterior(x)
+}
+
+// laplacePosterior is piecewise a power of a straight line. All is in the deviations from
+// the median, in units of the mean absolute deviation from it.
+type laplacePosterior struct {
+	middle, unit float64
+	at           []float64 // observations, reduced
+	level        []float64 // Σ|x_i − μ|/n at each, 1 or more at the median
+	mass         []float64 // of all pieces below each observation, the last is all of it
+	mean, stdDev float64
+}
+
+func newLaplacePosterior(sorted []float64) *laplacePosterior {
+	n := len(sorted)
+	d := &laplacePosterior{middle: medianOf(sorted)}
+	for _, v := range sorted {
+		d.unit += math.Abs(v-d.middle) / float64(n)
+	}
+	d.at, d.level = make([]float64, n), make([]float64, n)
+	for i, v := range sorted {
+		d.at[i] = (v - d.middle) / d.unit
+	}
+	for i, v := range d.at {
+		for _, w := range d.at {
+			d.level[i] += math.Abs(v-w) / float64(n)
+		}
+	}
+	var sum [3]float64
+	for piece := range n + 1 {
+		m := d.moments(piece)
+		for k := range sum {
+			sum[k] += m[k]
+		}
+		d.mass = append(d.mass, sum[0])
+	}
+	mean := sum[1] / sum[0]
+	d.stdDev = d.unit * math.Sqrt(max(0, sum[2]/sum[0]-float64(mean*mean)))
+	d.mean = d.middle + float64(d.unit*mean)
+	return d
+}
+
+// slope is that of Σ|x_i − μ|/n in the piece below observation i, n for the last.
+func (d *laplacePosterior) slope(piece int) float64 {
+	return (2*float64(piece) - float64(len(d.at))) / float64(len(d.at))
+}
+
+// piece returns where a piece begins, its length (infinite at both ends), and the level
+// there; the first piece is mirrored, so that it too begins at a finite place and rises.
+func (d *laplacePosterior) piece(i int) (from, length, level, slope float64) {
+	switch n := len(d.at); {
+	case i == 0:
+		return d.at[0], math.Inf(1), d.level[0], 1
+	case i == n:
+		return d.at[n-1], math.Inf(1), d.level[n-1], 1
+	default:
+		return d.at[i-1], d.at[i] - d.at[i-1], d.level[i-1], d.slope(i)
+	}
+}
+
+// moments returns ∫μ^k·level^(−n) dμ of a piece for k = 0, 1, 2.
+func (d *laplacePosterior) moments(i int) (m [3]float64) {
+	from, length, level, slope := d.piece(i)
+	n := float64(len(d.at))
+	if math.IsInf(length, 1) {
+		// ∫ t^k (level + t)^(−n) dt from 0 to infinity.
+		a := math.Pow(level, 1-n) / (n - 1)
+		b := a * level / (n - 2)
+		c := 2 * b * level / (n - 3)
+		sign := 1.0
+		if i == 0 {
+			sign = -1
+		}
+		return [3]float64{a, float64(from*a) + float64(sign*b), float64(from*from*a) +
+			float64(2*sign*from*b) + c}
+	}
+	// A piece is short or its level changes little against n: Gauss and Legendre in parts.
+	parts := min(400, int(math.Ceil(math.Abs(slope)*length/level*n))+1)
+	h := length / float64(parts)
+	for k := range parts {
+		begin := from + float64(h*float64(k))
+		for power := range m {
+			m[power] += quad.Fixed(func(mu float64) float64 {
+				return math.Pow(mu, float64(power)) * math.Pow(level+float64(slope*(mu-from)), -n)
+			}, begin, begin+h, 8, quad.Legendre{}, 0)
+		}
+	}
+	return m
+}
+
+func (d *laplacePosterior) Mean() float64   { return d.mean }
+func (d *laplacePosterior) StdDev() float64 { return d.stdDev }
+func (d *laplacePosterior) String() string  { return "Laplace likelihood" }
+func (d *laplacePosterior) observed() int   { return len(d.at) }
+
+// Quantile solves within the piece, where the integral of a power is a power.
+func (d *laplacePosterior) Quantile(p float64) float64 {
+	if !(p > 0 && p < 1) {
+		return math.NaN()
+	}
+	n := len(d.at)
+	wanted := p * d.mass[n]
+	i, _ := slices.BinarySearch(d.mass, wanted)
+	i = min(i, n)
+	from, _, level, slope := d.piece(i)
+	rest := wanted // mass from the beginning of the piece on
+	switch i {
+	case 0: // mirrored: mass beyond
+		return d.middle + float64(d.unit*(from-d.power(level, 1, wanted, true)))
+	case n:
+		return d.middle + float64(d.unit*(from+d.power(level, 1, (1-p)*d.mass[n], true)))
+	default:
+		rest -= d.mass[i-1]
+	}
+	return d.middle + float64(d.unit*(from+d.power(level, slope, rest, false)))
+}
+
+// power returns t with ∫(level + slope·t)^(−n) dt = mass, from 0 on or, for the tail of
+// slope 1, from t to infinity.
+func (d *laplacePosterior) power(level, slope, mass float64, tail bool) float64 {
+	n := float64(len(d.at))
+	whole := math.Pow(level, 1-n) / (n - 1)
+	if tail {
+		return level * math.Expm1(-math.Log(mass/whole)/(n-1))
+	}
+	flat := mass * math.Pow(level, n) // for a slope of 0
+	if slope == 0 {
+		return flat
+	}
+	// (1 − (n−1)·slope·flat/level)^(−1/(n−1)) − 1, times level/slope.
+	return level / slope * math.Expm1(-math.Log1p(-(n-1)*slope*flat/level)/(n-1))
+}

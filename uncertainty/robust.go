@@ -1,0 +1,236 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// A RobustMean is an estimate from observations of which a few may be wrong: they move it
+// little, wherever they lie. Make it with [MedianMAD], [AlgorithmA] or [QHampel]. It is for
+// blunders that cannot be found and put right; observations known to be wrong are left out.
+type RobustMean struct {
+	Location     float64 // in the unit of the observations
+	Scale        float64 // standard deviation of one good observation
+	Observations int
+}
+
+// StandardUncertainty returns 1.25·Scale/√n (ISO 13528:2022, formula 6). The factor is that
+// of the median of normal observations, √(π/2); the other estimates lose less.
+func (r RobustMean) StandardUncertainty() float64 {
+	if r.Observations <= 0 {
+		return math.NaN()
+	}
+	return 1.25 * r.Scale / math.Sqrt(float64(r.Observations))
+}
+
+// Distribution returns the t-distribution with location, standard uncertainty and n − 1
+// degrees of freedom, which are nominal: a robust scale is known less well than s.
+func (r RobustMean) Distribution() Distribution {
+	l := bell(student, r.Location, r.StandardUncertainty(), float64(r.Observations-1), nil)
+	l.n = r.Observations
+	if r.Observations < 2 {
+		l.cause = fewObservations("RobustMean.Distribution", r.Observations, "2 or more")
+	} else {
+		l.cause = firstRefusal("RobustMean.Distribution", width("scale", r.Scale),
+			number("location", r.Location))
+	}
+	return l
+}
+
+// MedianMAD returns the median, and the median of the absolute deviations from it times
+// 1.483, which makes it a standard deviation for normal observations (ISO 13528:2022, C.2).
+// Up to half of the observations may be wrong. Three or more are needed; where more than
+// half are equal, and others differ, they have no scale and are refused ([ErrDomain]).
+func MedianMAD(observations ...float64) (RobustMean, error) {
+	x, err := sortedObservations("MedianMAD", observations)
+	if err != nil {
+		return RobustMean{}, err
+	}
+	return medianMAD("MedianMAD", x)
+}
+
+func medianMAD(op string, sorted []float64) (RobustMean, error) {
+	m := medianOf(sorted)
+	d := make([]float64, len(sorted))
+	for i, v := range sorted {
+		d[i] = math.Abs(v - m)
+	}
+	slices.Sort(d)
+	r := RobustMean{Location: m, Scale: 1.483 * medianOf(d), Observations: len(sorted)}
+	if r.Scale == 0 && d[len(d)-1] > 0 {
+		return RobustMean{}, refusal(op, m, ErrDomain,
+			"more than half of the %d observations are %v, so that the median deviation is 0; "+
+				"expected observations that differ (QHampel takes some ties)", len(sorted), m)
+	}
+	return r, nil
+}
+
+// AlgorithmA returns the robust mean and standard deviation of algorithm A (ISO 13528:2022,
+// C.3.1; ISO 5725-5): observations beyond Location ± 1.5·Scale are moved there, and
+//
+//	Location = mean, Scale = 1.134·(standard deviation of what results),
+//
+// begun with [MedianMAD] and repeated until nothing changes. It loses little where all is
+// well, and holds with about a quarter of the observations wrong. It refuses what MedianMAD
+// refuses.
+func AlgorithmA(observations ...float64) (RobustMean, error) {
+	const op = "AlgorithmA"
+	x, err := sortedObservations(op, observations)
+	if err != nil {
+		return RobustMean{}, err
+	}
+	r, err := medianMAD(op, x)
+	if err != nil || r.Scale == 0 {
+		return r, err
+	}
+	moved := make([]float64, len(x))
+	for range 10_000 { // each step shrinks what is left by a constant factor
+		low, high := r.Location-1.5*r.Scale, r.Location+1.5*r.Scale
+		for i, v := range x {
+			moved[i] = min(max(v, low), high)
+		}
+		m, s, err := meanStdDev(op, moved)
+		if err != nil {
+			return RobustMean{}, err
+		}
+		s *= 1.134
+		still := math.Abs(m-r.Location)+math.Abs(s-r.Scale) <= 1e-14*s
+		r.Location, r.Scale = m, s
+		if still {
+			break
+		}
+	}
+	return r, nil
+}
+
+// QHampel returns the Q estimate of the standard deviation, made of the differences of all
+// pairs, and with it Hampel's estimate of location (ISO 13528:2022, C.5.2 and C.5.3, for one
+// observation a participant). Both hold with up to half of the observations wrong, and the
+// scale takes ties. Three or more observations are needed, and not more than 10,000, since
+// the pairs are written down.
+func QHampel(observations ...float64) (RobustMean, error) {
+	const op = "QHampel"
+	x, err := sortedObservations(op, observations)
+	if err != nil {
+		return RobustMean{}, err
+	}
+	if len(x) > mostForPairs {
+		return RobustMean{}, refusal(op, float64(len(x)), ErrDomain,
+			"%d observations; expected at most %d", len(x), mostForPairs)
+	}
+	s := qScale(x)
+	if err := number("scale", s); err != nil {
+		return RobustMean{}, refused("uncertainty."+op, "", err)
+	}
+	return RobustMean{Location: hampel(x, s), Scale: s, Observations: len(x)}, nil
+}
+
+const mostForPairs = 10_000
+
+// qScale inverts the distribution of the absolute differences of pairs, drawn as a polygon,
+// where a quarter of what is not tied lies below.
+func qScale(sorted []float64) float64 {
+	n := len(sorted)
+	d := make([]float64, 0, n*(n-1)/2)
+	for i, v := range sorted {
+		for _, w := range sorted[:i] {
+			d = append(d, v-w)
+		}
+	}
+	slices.Sort(d)
+	pairs := float64(len(d))
+	tied, _ := slices.BinarySearch(d, math.SmallestNonzeroFloat64)
+	h0 := float64(tied) / pairs
+	wanted := 0.25 + 0.75*h0
+	// The polygon goes through (0, 0) and the middles of the steps.
+	lastX, lastG, below := 0.0, 0.0, h0
+	for i := tied; i < len(d); {
+		next := i
+		for next < len(d) && d[next] == d[i] {
+			next++
+		}
+		g := (below + float64(next)/pairs) / 2
+		if g >= wanted {
+			x := lastX + (d[i]-lastX)*(wanted-lastG)/(g-lastG)
+			return x / (math.Sqrt2 * distuv.UnitNormal.Quantile(0.625+0.375*h0))
+		}
+		lastX, lastG, below = d[i], g, float64(next)/pairs
+		i = next
+	}
+	return lastX / (math.Sqrt2 * distuv.UnitNormal.Quantile(min(0.625+0.375*h0, 1-1e-16)))
+}
+
+// hampel solves Σψ((x − location)/s) = 0 from the median on, by weights ψ(q)/q.
+func hampel(sorted []float64, s float64) float64 {
+	m := medianOf(sorted)
+	if s == 0 {
+		return m
+	}
+	for range 10_000 {
+		var sum, weights float64
+		for _, v := range sorted {
+			w := hampelWeight(math.Abs(v-m) / s)
+			sum += float64(w * (v - m))
+			weights += w
+		}
+		if weights == 0 {
+			break // the median of two clusters lies between them
+		}
+		step := sum / weights
+		m += step
+		if math.Abs(step) <= 1e-15*s {
+			break
+		}
+	}
+	return m
+}
+
+func hampelWeight(q float64) float64 {
+	switch {
+	case q <= 1.5:
+		return 1
+	case q <= 3:
+		return 1.5 / q
+	case q <= 4.5:
+		return (4.5 - q) / q
+	}
+	return 0
+}
+
+// NormalizedIQR returns 0.7413 times the distance of the quartiles of 3 or more
+// observations, another robust standard deviation (ISO 13528:2022, C.2.3). The quartiles
+// are interpolated linearly at the places 1 + (n − 1)/4 and 1 + 3(n − 1)/4.
+func NormalizedIQR(observations ...float64) (float64, error) {
+	x, err := sortedObservations("NormalizedIQR", observations)
+	if err != nil {
+		return 0, err
+	}
+	at := func(share float64) float64 {
+		whole, part := math.Modf(share * float64(len(x)-1))
+		i := int(whole)
+		return x[i] + float64(part*(x[min(i+1, len(x)-1)]-x[i]))
+	}
+	return 0.7413 * (at(0.75) - at(0.25)), nil
+}
+
+// sortedObservations checks 3 or more observations and sorts a copy.
+func sortedObservations(op string, observations []float64) ([]float64, error) {
+	if len(observations) < 3 {
+		return nil, fewObservations(op, len(observations), "3 or more")
+	}
+	// The mean refuses what is not finite, and sums that float64 cannot hold.
+	if _, _, err := meanStdDev(op, observations); err != nil {
+		return nil, err
+	}
+	return slices.Sorted(slices.Values(observations)), nil
+}
+
+func medianOf(sorted []float64) float64 {
+	n := len(sorted)
+	return sorted[(n-1)/2] + (sorted[n/2]-sorted[(n-1)/2])/2
+}
