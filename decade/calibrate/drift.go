@@ -231,7 +231,32 @@ func (d *Drift) warn() {
 			scattered = append(scattered, d.Lines[i].Name)
 		}
 	}
+	d.warnTooWell()
 	if len(scattered) > 0 {
 		d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift", Err: unit.Errorf(ErrInconsistent, "values scatter about their line by more than their uncertainties, which were widened for it: %s.", wording.Short(scattered))})
 	}
+}
+
+// warnTooWell warns of lines that agree too well where they are more than a tenth of all: one in
+// a hundred does by chance.
+func (d *Drift) warnTooWell() {
+	var below []*DriftLine
+	tested := 0
+	for i := range d.Lines {
+		l := &d.Lines[i]
+		if wording.AgreeTooWell(l.ChiSquared, l.DOF) {
+			below = append(below, l)
+		}
+		if l.DOF > 0 {
+			tested++
+		}
+	}
+	if 10*len(below) <= tested {
+		return
+	}
+	names := make([]string, len(below))
+	for i, l := range below {
+		names[i] = l.Name
+	}
+	d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift", Err: unit.Errorf(ErrInconsistent, "%s", wording.TooWell("the values of "+wording.Short(names)+" about their line", below[0].ChiSquared, below[0].DOF))})
 }

@@ -333,3 +333,21 @@ func TestDriftWarnsOfOldOhm(t *testing.T) {
 		}
 	}
 }
+
+// Seven records on a line far closer than their uncertainties allow are a warning; six, with four
+// degrees of freedom, are none.
+func TestDriftThatAgreesTooWell(t *testing.T) {
+	for _, n := range []int{6, 7} {
+		var records []*decade.Calibration
+		for i := range n {
+			records = append(records, record(float64(i), 10+0.1*float64(i%2), 2, 1))
+		}
+		d := newDrift(t, oneStep(t), records...)
+		warned := slices.ContainsFunc(d.Warnings, func(err error) bool {
+			return errors.Is(err, ErrInconsistent) && strings.Contains(err.Error(), "agree better than their uncertainties")
+		})
+		if warned != (n == 7) {
+			t.Errorf("%d records: warned %v, %v", n, warned, d.Warnings)
+		}
+	}
+}

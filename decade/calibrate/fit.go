@@ -75,9 +75,6 @@ func (f *Fit) Consistent() bool {
 
 const consistency = 0.05
 
-// tooConsistent is the probability below which a small chi-squared is warned of.
-const tooConsistent = 0.01
-
 // NewFit finds the residual and every element from the readings of a stage of a report,
 // except the rows whose indices in r.Rows are listed. Readings above range are left out.
 //
@@ -298,8 +295,8 @@ func (f *fitter) warn(out *Fit, floored bool) {
 	if !out.Consistent() {
 		warn(ErrInconsistent, "the readings contradict each other by more than their uncertainties: chi-squared %.3g with %s, probability %.2g.", out.ChiSquared, wording.Freedom(out.DOF), out.Probability)
 	}
-	if out.DOF >= 5 && out.Probability > 1-tooConsistent {
-		warn(ErrInconsistent, "the readings agree better than their uncertainties: chi-squared %.3g with %s, below its 1 %% point. Limits, noise or contact are stated too large, or readings are not independent.", out.ChiSquared, wording.Freedom(out.DOF))
+	if wording.AgreeTooWell(out.ChiSquared, out.DOF) {
+		warn(ErrInconsistent, "%s", wording.TooWell("the readings", out.ChiSquared, out.DOF))
 	}
 	for _, o := range out.Outliers {
 		warn(ErrInconsistent, "%s", o.Text)
