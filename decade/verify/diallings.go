@@ -34,20 +34,38 @@ type Switching struct {
 
 	// Used: budgets take the scatter of the diallings, since it is not stated or exceeds what
 	// is stated.
-	Used  bool
-	Dials []DialSwitching // dials with a scatter of their own
+	Used     bool
+	Dials    []DialSwitching    // dials with a scatter of their own
+	Outlying []SettingSwitching // settings with a scatter of their own
 }
 
 // DialSwitching is a dial whose contacts scatter more than those of the others, by a test of
-// homogeneity (probability 1 % of naming any dial of a good box).
+// homogeneity (probability 1 % of naming any dial of a good box) that looks at two settings of
+// it or more.
 type DialSwitching struct {
 	Dial      int     // index in the box
 	Estimated float64 // Ω, standard deviation of a dialling with the dial off zero
 	DOF       int
 }
 
+// SettingSwitching is a setting whose diallings scatter more than those of all others, by
+// Cochran's test of the largest variance (ISO 5725-2:1994, 7.3.3; probability 1 % of naming any
+// setting of a good box). They are not pooled into the contacts of the others.
+type SettingSwitching struct {
+	Setting        decade.Setting
+	Dial, Position int     // where the setting has one dial off zero: all settings with it there scatter so; else Dial is −1
+	Estimated      float64 // Ω, standard deviation of a dialling
+	DOF            int
+}
+
+// scatters reports whether a setting has the contacts that scatter.
+func (x SettingSwitching) scatters(s decade.Setting) bool {
+	return s == x.Setting || x.Dial >= 0 && s.Position(x.Dial) == x.Position
+}
+
 // dialledOften is the diallings of one setting under one set of conditions.
 type dialledOften struct {
+	setting  decade.Setting
 	dial     int     // the only one off zero; −1
 	dof      float64 // diallings − 1
 	variance float64 // of the values, Ω²
@@ -60,6 +78,7 @@ type contacts struct {
 	groups []dialledOften
 	box    scattered
 	dials  map[int]scattered
+	own    []scattered // of report.Outlying
 	report Switching
 	known  int // diallings that it rests on
 }
@@ -140,7 +159,7 @@ func (e *evaluation) findContacts() contacts {
 
 func (e *evaluation) dialledGroup(rows []int) dialledOften {
 	setting := e.readings[rows[0]].Setting
-	g := dialledOften{dof: float64(len(rows) - 1)}
+	g := dialledOften{setting: setting, dof: float64(len(rows) - 1)}
 	g.dial, _ = alone(setting)
 	first := e.values[rows[0]].stated
 	values := make([]float64, len(rows))
@@ -182,24 +201,21 @@ func (e *evaluation) turned(i int) int {
 	return n
 }
 
-// homogeneity is the probability of separating a dial of a box whose dials are alike.
+// homogeneity is the probability of separating a dial, or a setting, of a box whose dials are
+// alike.
 const homogeneity = 0.01
 
-// pool decides whether the diallings replace what is stated, and which dials have a scatter of
-// their own.
+// pool decides whether the diallings replace what is stated, and which dials and settings have
+// a scatter of their own.
 func (c *contacts) pool() {
-	box := c.groups
 	stated := c.report.Stated
+	box := c.setApart(stated)
 	for {
 		dial := apart(box, stated)
 		if dial < 0 {
 			break
 		}
-		own := slices.DeleteFunc(slices.Clone(box), func(g dialledOften) bool { return g.dial != dial })
-		box = slices.DeleteFunc(slices.Clone(box), func(g dialledOften) bool { return g.dial == dial })
-		p := poolScatter(own)
-		c.dials[dial] = p
-		c.report.Dials = append(c.report.Dials, DialSwitching{Dial: dial, Estimated: math.Sqrt(p.of(own[0].contacts, own[0].noise)), DOF: int(p.dof)})
+		box = c.dialApart(dial, box)
 	}
 	if len(box) == 0 {
 		return
@@ -214,6 +230,99 @@ func (c *contacts) pool() {
 	if c.report.Used {
 		c.box = p
 	}
+}
+
+// dialApart gives a dial its own scatter and returns the groups of the others.
+func (c *contacts) dialApart(dial int, groups []dialledOften) []dialledOften {
+	var own, rest []dialledOften
+	for _, g := range groups {
+		if g.dial == dial {
+			own = append(own, g)
+		} else {
+			rest = append(rest, g)
+		}
+	}
+	p := poolScatter(own)
+	c.dials[dial] = p
+	d := DialSwitching{Dial: dial, Estimated: math.Sqrt(p.of(own[0].contacts, own[0].noise)), DOF: int(p.dof)}
+	c.report.Dials = append(c.report.Dials, d)
+	return rest
+}
+
+// setApart gives settings that scatter more than all others their own scatter and returns the
+// rest: one bad pair says nothing about the contacts of other settings. Where it is two
+// settings of a dial or more, and half of those that were dialled again, it is the dial.
+func (c *contacts) setApart(stated float64) []dialledOften {
+	rest := c.groups
+	var out []dialledOften
+	for {
+		k := outlying(rest, stated)
+		if k < 0 {
+			break
+		}
+		out = append(out, rest[k])
+		rest = slices.Delete(slices.Clone(rest), k, k+1)
+	}
+	count := func(groups []dialledOften, dial int) int {
+		n := 0
+		for _, g := range groups {
+			if g.dial == dial {
+				n++
+			}
+		}
+		return n
+	}
+	for _, g := range out {
+		if _, done := c.dials[g.dial]; done {
+			continue
+		}
+		if n := count(out, g.dial); g.dial >= 0 && n >= 2 && n >= count(rest, g.dial) {
+			rest = c.dialApart(g.dial, slices.Concat(rest, slices.DeleteFunc(slices.Clone(out), func(x dialledOften) bool { return x.dial != g.dial })))
+			continue
+		}
+		p := poolScatter([]dialledOften{g})
+		c.own = append(c.own, p)
+		x := SettingSwitching{Setting: g.setting, Dial: -1, Estimated: math.Sqrt(g.variance), DOF: int(g.dof)}
+		if g.dial >= 0 {
+			x.Dial, x.Position = g.dial, g.setting.Position(g.dial)
+		}
+		c.report.Outlying = append(c.report.Outlying, x)
+	}
+	return rest
+}
+
+// outlying finds the group that scatters beyond all others, −1 where none does: by Cochran's
+// test, or by χ² against what is stated where there are no others. What is stated is never
+// taken for less.
+func outlying(groups []dialledOften, stated float64) int {
+	best, least := -1, homogeneity
+	for k, g := range groups {
+		own := poolScatter(groups[k : k+1])
+		others := slices.Delete(slices.Clone(groups), k, k+1)
+		p := 1.0
+		switch {
+		case len(others) > 0:
+			o := poolScatter(others)
+			floor := max(g.noise, float64(g.contacts*stated*stated)+g.noise)
+			if theirs := max(o.of(g.contacts, g.noise), floor); theirs > 0 {
+				p = cochran(g.variance/theirs, own.dof, o.dof, len(groups))
+			}
+		case stated > 0:
+			chi, _ := chiSquared(groups, stated)
+			p = distuv.ChiSquared{K: own.dof}.Survival(chi)
+		}
+		if p < least {
+			best, least = k, p
+		}
+	}
+	return best
+}
+
+// cochran is the probability that the largest of a number of variances of one law exceeds the
+// mean of the others by a ratio or more (ISO 5725-2:1994, 7.3.3): its bound by F, which is what
+// the printed critical values are and holds for any degrees of freedom.
+func cochran(ratio, dof, dofOthers float64, groups int) float64 {
+	return float64(groups) * distuv.F{D1: dof, D2: dofOthers}.Survival(ratio)
 }
 
 // chiSquared is the sum of squares of groups over what is stated, and its 95 % point.
@@ -240,6 +349,9 @@ func apart(groups []dialledOften, stated float64) int {
 	slices.Sort(dials)
 	best, least := -1, homogeneity/float64(max(1, len(dials)))
 	for _, d := range dials {
+		if len(by[d]) < 2 {
+			continue // one setting says nothing about the others of its dial
+		}
 		own := poolScatter(by[d])
 		var others []dialledOften
 		for _, g := range groups {
@@ -317,6 +429,16 @@ func (c *contacts) estimates(s decade.Setting, n, noise float64) []scatterEstima
 	common := 0.0
 	if c.box.dof > 0 {
 		common = c.box.of(n, noise)
+	}
+	for k, x := range c.report.Outlying {
+		if x.scatters(s) {
+			p := c.own[k]
+			of := ""
+			if s != x.Setting {
+				of = ", as at " + x.Setting.String()
+			}
+			out = append(out, scatterEstimate{of, "diallings of " + x.Setting.String(), p.of(n, noise), p.dof})
+		}
 	}
 	for _, d := range c.report.Dials {
 		if s.Position(d.Dial) > 0 {

@@ -5,13 +5,18 @@ package verify
 
 import (
 	"errors"
+	"fmt"
+	"maps"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
 
 // twoDials is a box with a stated contact, and an ideal meter.
@@ -174,5 +179,127 @@ func TestMeanOfZeros(t *testing.T) {
 	s := math.Sqrt(variance(0.0200, 0.0224, 0.0209, 0.0213, 0.0204))
 	if math.Abs(last.Budget().DOF-4) > 1e-9 || math.Abs(last.Budget().StandardUncertainty-s*math.Sqrt(1.2)) > 1e-9 || len(last.Budget().Components) != 2 {
 		t.Errorf("u %v with %v degrees of freedom, want %v with 4:\n%v", last.Budget().StandardUncertainty, last.Budget().DOF, s*math.Sqrt(1.2), last.Budget())
+	}
+}
+
+// The printed critical values of Cochran's test are the ratio C of the largest variance to the
+// sum of all at which the bound by F is the level.
+func TestPublishedCochran(t *testing.T) {
+	for _, c := range []struct {
+		groups, n int
+		five, one string
+	}{
+		{3, 2, "0.967", "0.993"}, {4, 2, "0.906", "0.968"}, {5, 2, "0.841", "0.928"}, {10, 2, "0.602", "0.718"},
+		{3, 3, "0.871", "0.942"}, {4, 3, "0.768", "0.864"}, {5, 3, "0.684", "0.788"}, {10, 3, "0.445", "0.536"},
+	} {
+		for level, printed := range map[float64]string{0.05: c.five, 0.01: c.one} {
+			low, high := 1/float64(c.groups), 1.0
+			for range 60 {
+				C := (low + high) / 2
+				ratio := C * float64(c.groups-1) / (1 - C)
+				if cochran(ratio, float64(c.n-1), float64((c.groups-1)*(c.n-1)), c.groups) > level {
+					low = C
+				} else {
+					high = C
+				}
+			}
+			exception := ""
+			if level == 0.01 && (c.groups == 10 && c.n == 2 || c.groups == 5 && c.n == 3) {
+				exception = "rounded twice: four digits are 0.7175 and 0.7885"
+			}
+			uncertaintytest.Published{
+				Name:   fmt.Sprintf("C of %d variances of %d values, %v", c.groups, c.n, level),
+				Source: "ISO 5725-2:1994", Place: "Table 4", Printed: printed, Provenance: uncertaintytest.FromMemory, Exception: exception,
+			}.Run(t, low)
+		}
+	}
+}
+
+// One bad pair is a finding of its own: the other settings of its dial, and the contacts of the
+// box, are as without it. What has the same contact scatters with it.
+func TestOutlyingPair(t *testing.T) {
+	good := map[string][]float64{
+		"0-0": {0.0200, 0.0201, 0.0199, 0.0200}, "1-0": {10.0200, 10.0202}, "5-0": {50.0200},
+		"0-1": {1.0200, 1.0201}, "0-3": {3.0200}, "0-7": {7.0201, 7.0200},
+	}
+	bad := maps.Clone(good)
+	bad["0-3"] = []float64{3.0200, 3.2200}
+	for _, stated := range []float64{0, 1e-4} {
+		b, m := dialledBox(t, stated)
+		clean := evaluated(t, b, m, of(t, b, good), conformity.Guarded(1))
+		rs := of(t, b, bad)
+		both := settings(t, b, "5-3")[0]
+		r := evaluated(t, b, m, append(rs, Reading{Setting: both, Values: []float64{53.02}}), conformity.Guarded(1))
+		if x := r.Switching.Outlying; len(x) != 1 || x[0].Setting.String() != "0-3" || x[0].Dial != 1 || x[0].Position != 3 || x[0].DOF != 1 || math.Abs(x[0].Estimated-0.2/math.Sqrt2) > 1e-9 {
+			t.Fatalf("contact %v: %v", stated, r.Switching)
+		}
+		if len(r.Switching.Dials) != 0 || r.Switching.Used != (stated == 0) {
+			t.Errorf("contact %v: %v", stated, r.Switching)
+		}
+		for _, text := range []string{"0-0", "0-1", "0-7", "5-0"} {
+			if got, want := row(t, r, text).Expanded.U, row(t, clean, text).Expanded.U; math.Abs(got-want) > 1e-9 {
+				t.Errorf("contact %v, %s: U %v, want %v as without the pair", stated, text, got, want)
+			}
+		}
+		for _, text := range []string{"0-3", "5-3"} {
+			if got := row(t, r, text).Expanded.U; got < 1.7 {
+				t.Errorf("contact %v, %s: U %v does not contain the scatter of its contact", stated, text, got)
+			}
+		}
+		k := slices.IndexFunc(r.Findings, func(f Finding) bool {
+			return f.Kind == FindingScatter && slices.Contains(f.Settings, settings(t, b, "0-3")[0])
+		})
+		if k < 0 || !strings.Contains(r.Findings[k].String(), "No other setting scatters like it") {
+			t.Errorf("contact %v: findings %v", stated, r.Findings)
+		}
+	}
+	// Two bad pairs of three are the dial.
+	b, m := dialledBox(t, 0)
+	bad["0-7"] = []float64{7.0200, 7.1700}
+	r := evaluated(t, b, m, of(t, b, bad), conformity.Guarded(1))
+	if len(r.Switching.Outlying) != 0 || len(r.Switching.Dials) != 1 || r.Switching.Dials[0].DOF != 3 {
+		t.Errorf("two of three: %v", r.Switching)
+	}
+}
+
+// Of good boxes one in a hundred has a setting or dial apart, no more.
+func TestGoodBoxesHaveNothingApart(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 12))
+	const trials = 3000
+	named := 0
+	for trial := range trials {
+		c := contacts{dials: make(map[int]scattered)}
+		for k := range 12 {
+			n := 2 + (k+trial)%3
+			values := make([]float64, n)
+			for i := range values {
+				values[i] = 1e-3 * math.Sqrt2 * rng.NormFloat64()
+			}
+			c.groups = append(c.groups, dialledOften{dial: k % 4, dof: float64(n - 1), variance: variance(values...), contacts: 2, noise: 1e-10})
+		}
+		c.setApart(0)
+		if len(c.report.Outlying)+len(c.report.Dials) > 0 {
+			named++
+		}
+	}
+	// The bound of Cochran's test is close to its level; chance leaves 18 to 44 of 3,000.
+	if named < 18 || named > 44 {
+		t.Errorf("%d of %d good boxes have a setting apart, want 1 %%", named, trials)
+	}
+}
+
+// Diallings that scatter by far less than the stated contact are a warning, from five degrees of
+// freedom on.
+func TestDiallingsThatAgreeTooWell(t *testing.T) {
+	for _, n := range []int{5, 6} {
+		b, m := dialledBox(t, 1e-3)
+		values := []float64{1.0200, 1.0201, 1.0199, 1.0202, 1.0200, 1.0201}[:n]
+		r := evaluated(t, b, m, of(t, b, map[string][]float64{"0-1": values}), conformity.Guarded(1))
+		warned := slices.ContainsFunc(r.Warnings, func(err error) bool {
+			return errors.Is(err, ErrInconsistent) && strings.Contains(err.Error(), "agree better than their uncertainties")
+		})
+		if warned != (n == 6) {
+			t.Errorf("%d diallings: warned %v\n%v", n, warned, r.Warnings)
+		}
 	}
 }

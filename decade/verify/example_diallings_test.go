@@ -68,8 +68,8 @@ func ExampleSwitching() {
 		fmt.Println(report.Switching)
 	}
 	// Output:
-	// Contacts: stated 5 mΩ; the diallings show 4.5 mΩ a closed contact beside noise (2 degrees of freedom): no more than stated (χ² 1.62, 95 % point 5.99), which is in the budgets.
-	// Contacts: stated 5 mΩ; no setting was dialled twice under the same conditions; dial 1 scatters by 21.5 mΩ (2 degrees of freedom), apart from the others, in every budget with it off zero.
+	// Contacts: stated 5 mΩ; the diallings show 4.5 mΩ a closed contact beside noise (2 degrees of freedom): no more than stated (chi-squared 1.62, 95 % point 5.99), which is in the budgets.
+	// Contacts: stated 5 mΩ; 1 scatters by 21.5 mΩ (2 degrees of freedom), beyond all others (Cochran's test, 1 %): it is in every budget with dial 1 at position 1 and not pooled into the contacts of the others.
 }
 
 func ExampleSwitching_String() {
@@ -85,6 +85,26 @@ func ExampleDialSwitching() {
 	fmt.Println("dials apart:", len(redialled().Switching.Dials))
 	// Output:
 	// dials apart: 0
+}
+
+// One bad pair does not widen what the other diallings say of their contacts.
+func ExampleSettingSwitching() {
+	table := "setting, dialling, value\n1, 1, 100.026\n1, 2, 100.027\n1, 3, 100.025\n" +
+		"2, 1, 200.031\n2, 2, 200.030\n3, 1, 300.031\n3, 2, 300.331"
+	box := newDial()
+	readings, err := verify.ReadReadings(strings.NewReader(table), box)
+	if err != nil {
+		log.Fatal(err)
+	}
+	report, err := verify.Evaluate(box, newMeter(), readings, conformity.Guarded(1))
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, x := range report.Switching.Outlying {
+		fmt.Printf("%v scatters by %.2f Ω, the others by %.4f Ω\n", x.Setting, x.Estimated, report.Switching.Estimated)
+	}
+	// Output:
+	// 3 scatters by 0.21 Ω, the others by 0.0009 Ω
 }
 
 // Who looks for causes sets aside what the diallings show: a bad contact cannot explain itself.

@@ -181,8 +181,12 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 		f.unsteady[place{k.stage, d, p}] = true
 		f.covered[place{k.stage, d, p}] = true
 	}
-	f.add(x, rows, "Setting %s does not read the same twice: %d diallings lie up to %s apart, where the meter and the stated switching variation explain %s (99 %%).",
-		k.setting, len(rows), wording.Ohms(x.Value), wording.Ohms(x.U))
+	alone := ""
+	if slices.ContainsFunc(f.Switching.Outlying, func(o SettingSwitching) bool { return o.Setting == k.setting }) {
+		alone = " No other setting scatters like it (Cochran's test, 1 %): it is not pooled into the contacts of the others."
+	}
+	f.add(x, rows, "Setting %s does not read the same twice: %d diallings lie up to %s apart, where the meter and the stated switching variation explain %s (99 %%).%s",
+		k.setting, len(rows), wording.Ohms(x.Value), wording.Ohms(x.U), alone)
 	return nil
 }
 

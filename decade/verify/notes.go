@@ -122,7 +122,10 @@ func (e *evaluation) warnings(r *Report) []error {
 		warn(ErrInconsistent, "diallings of the %s dial scatter by %s, by more than those of other dials or than what is stated explains: budgets with it off zero take that.", r.dialName(d.Dial), wording.Ohms(d.Estimated))
 	}
 	if c := r.Switching; c.Used && c.Stated > 0 {
-		warn(ErrInconsistent, "diallings of one setting scatter by more than the stated contact of %s explains (χ² %.3g with %s, 95 %% point %.3g): budgets take %s a closed contact, from the diallings.", wording.Ohms(c.Stated), c.ChiSquared, wording.Freedom(c.DOF), c.Limit, wording.Ohms(c.Estimated))
+		warn(ErrInconsistent, "diallings of one setting scatter by more than the stated contact of %s explains (chi-squared %.3g with %s, 95 %% point %.3g): budgets take %s a closed contact, from the diallings.", wording.Ohms(c.Stated), c.ChiSquared, wording.Freedom(c.DOF), c.Limit, wording.Ohms(c.Estimated))
+	}
+	if c := r.Switching; wording.AgreeTooWell(c.ChiSquared, c.DOF) {
+		warn(ErrInconsistent, "%s", wording.TooWell("diallings of one setting", c.ChiSquared, c.DOF))
 	}
 	e.missing(warn)
 	wide := 0

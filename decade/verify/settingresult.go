@@ -149,15 +149,24 @@ func (s Switching) String() string {
 	var out strings.Builder
 	out.WriteString("Contacts: " + stated)
 	switch {
+	case s.DOF == 0 && len(s.Dials)+len(s.Outlying) > 0:
+		// What there is follows.
 	case s.DOF == 0:
 		out.WriteString("; no setting was dialled twice under the same conditions")
 	case s.Used:
 		fmt.Fprintf(&out, "; the diallings show %s a closed contact beside noise (%s), which is in every budget", wording.Ohms(s.Estimated), wording.Freedom(s.DOF))
 	default:
-		fmt.Fprintf(&out, "; the diallings show %s a closed contact beside noise (%s): no more than stated (χ² %.3g, 95 %% point %.3g), which is in the budgets", wording.Ohms(s.Estimated), wording.Freedom(s.DOF), s.ChiSquared, s.Limit)
+		fmt.Fprintf(&out, "; the diallings show %s a closed contact beside noise (%s): no more than stated (chi-squared %.3g, 95 %% point %.3g), which is in the budgets", wording.Ohms(s.Estimated), wording.Freedom(s.DOF), s.ChiSquared, s.Limit)
 	}
 	for _, d := range s.Dials {
 		fmt.Fprintf(&out, "; dial %d scatters by %s (%s), apart from the others, in every budget with it off zero", d.Dial+1, wording.Ohms(d.Estimated), wording.Freedom(d.DOF))
+	}
+	for _, x := range s.Outlying {
+		where := "its own budgets"
+		if x.Dial >= 0 {
+			where = fmt.Sprintf("every budget with dial %d at position %d", x.Dial+1, x.Position)
+		}
+		fmt.Fprintf(&out, "; %v scatters by %s (%s), beyond all others (Cochran's test, 1 %%): it is in %s and not pooled into the contacts of the others", x.Setting, wording.Ohms(x.Estimated), wording.Freedom(x.DOF), where)
 	}
 	return out.String() + "."
 }
