@@ -4,55 +4,34 @@
 package main
 
 import (
-	"bytes"
-	_ "embed"
+	"embed"
 
-	"example.com/ohmwright/decade"
-	"example.com/ohmwright/decade/verify"
-	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/examples/internal/files"
+	"example.com/ohmwright/examples/pictures/internal/chart"
 )
 
 // The demonstration: a used box with an overloaded element and a dirty contact. All of
 // it is invented.
+//
+//go:embed demo
+var demo embed.FS
 
-//go:embed demo/box.json
-var boxFile []byte
-
-//go:embed demo/meter.json
-var meterFile []byte
-
-//go:embed demo/readings.csv
-var readingsFile []byte
-
-// checked is the report on the demonstration.
-func checked() (*verify.Report, error) {
-	box, err := decade.ReadBox(bytes.NewReader(boxFile))
-	if err != nil {
-		return nil, err
-	}
-	meter, err := verify.ReadMeter(bytes.NewReader(meterFile))
-	if err != nil {
-		return nil, err
-	}
-	readings, err := verify.ReadReadings(bytes.NewReader(readingsFile), box)
-	if err != nil {
-		return nil, err
-	}
-	return verify.Evaluate(box, meter, readings, conformity.Guarded(1))
+// pictures are those of the demonstration, each one to copy from.
+var pictures = []picture{
+	{"deviations", deviations},
+	{"montecarlo", monteCarlo},
+	{"budget", budget},
+	{"alloys", chart.Alloys},
+	{"impedance", impedance},
+	{"drift", drift},
 }
 
-type unit struct {
-	symbol string
-	ohms   float64
-}
-
-// inOhms is the unit in which a resistance is written.
-func inOhms(r float64) unit {
-	switch {
-	case r >= 1000:
-		return unit{"kΩ", 1000}
-	case r >= 0.1:
-		return unit{"Ω", 1}
+// deviations shows every position of every dial against its class, a panel for a dial.
+func deviations() (*chart.Figure, error) {
+	report, err := checked(files.New("pictures", demo), "", "", "")
+	if err != nil {
+		return nil, err
 	}
-	return unit{"mΩ", 1e-3}
+	return chart.Deviations(report, "Deviations of a used decade box from nominal, against its class",
+		"Invented data. Bars: expanded uncertainty, 95 %. At an edge: off the scale, with values.")
 }

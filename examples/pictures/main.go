@@ -1,43 +1,39 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-// Pictures draws what the library computes: the deviations of a box against its class,
-// the distribution of a Monte Carlo run, the shares of a budget, alloys against
-// temperature, impedance against frequency, and drift with its prediction.
+// Pictures draws what the library computes: the deviations of a box against its class, the
+// distribution of a Monte Carlo run, the shares of a budget, alloys against temperature,
+// impedance against frequency, and drift with its prediction.
 //
 //	go run .
 //	go run . -out pictures -format png -only deviations,drift
+//	go run . -box mybox/box.json -meter mybox/meter.json -readings mybox/readings.csv -out mybox/report
+//	go run . -box mybox/box.json -earlier mybox/record-2025.json -earlier mybox/record-2026.json -out mybox/report
+//	go run . -model mybox/model.json -out mybox/report
 //
-// All data are invented. The program is a module of its own, so that who imports the
-// library does not inherit a plotting package. Each picture is one file to copy from.
-//
-// Colours are those of a published palette for colour-blind readers, and nothing is told
-// by colour alone: lines differ in their dashes, points in their shapes.
+// With files of your own it draws your box or your model and writes report.html, one page
+// that needs nothing else: verdict first, pictures inside, tables, budget, cautions. Paths
+// are as seen from this directory. Without them the data are invented. The program is a
+// module of its own, so that who imports the library does not inherit a plotting package.
 package main
 
 import (
-	"flag"
+	"context"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"example.com/ohmwright/examples/internal/files"
+	"example.com/ohmwright/examples/pictures/internal/chart"
 )
 
 // A picture is one drawing: its name is that of its files.
 type picture struct {
 	name  string
-	build func() (*figure, error)
-}
-
-var pictures = []picture{
-	{"deviations", deviations},
-	{"montecarlo", monteCarlo},
-	{"budget", budget},
-	{"alloys", alloys},
-	{"impedance", impedance},
-	{"drift", drift},
+	build func() (*chart.Figure, error)
 }
 
 func main() {
@@ -48,15 +44,18 @@ func main() {
 }
 
 func run(args []string, out io.Writer) error {
-	flags := flag.NewFlagSet("pictures", flag.ContinueOnError)
-	directory := flags.String("out", "", "`directory` to write to, made if it does not exist; default: a new temporary one")
-	format := flags.String("format", "both", "svg, png or both")
-	only := flags.String("only", "", "`names` of the pictures wanted, separated by commas; default: all")
-	if err := flags.Parse(args); err != nil {
+	p := files.New("pictures", demo,
+		"go run . -out pictures -format png -only deviations,drift",
+		"go run . -box mybox/box.json -meter mybox/meter.json -readings mybox/readings.csv -out mybox/report")
+	var own ownFiles
+	own.box, own.meter, own.readings = p.File("box"), p.File("meter"), p.File("readings")
+	own.record, own.model, own.earlier = p.File("record"), p.File("model"), p.Files("earlier")
+	own.setting = p.Flags.String("setting", "", "`setting` for budget, distribution and drift, such as 1-2-3 (none: one that matters)")
+	directory := p.Flags.String("out", "", "`folder` to write to, made if it does not exist (none: a new temporary one)")
+	format := p.Flags.String("format", "both", "`form` of the pictures: svg, png or both")
+	only := p.Flags.String("only", "", "`names` of the pictures of the demonstration that are wanted, separated by commas (none: all)")
+	if run, err := p.Parse(args, out); !run {
 		return err
-	}
-	if flags.NArg() > 0 {
-		return fmt.Errorf("argument %q; expected flags only", flags.Arg(0))
 	}
 	formats, err := chosenFormats(*format)
 	if err != nil {
@@ -70,9 +69,16 @@ func run(args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	for _, p := range wanted {
-		if err := write(out, to, p, formats); err != nil {
-			return fmt.Errorf("%s: %w", p.name, err)
+	if own.given() {
+		return own.write(context.Background(), p, out, to, formats)
+	}
+	for _, x := range wanted {
+		f, err := x.build()
+		if err == nil {
+			err = write(out, to, x.name, f, formats)
+		}
+		if err != nil {
+			return fmt.Errorf("%s: %w", x.name, err)
 		}
 	}
 	return nil
@@ -110,22 +116,18 @@ func target(directory string) (string, error) {
 	return directory, os.MkdirAll(directory, 0o777)
 }
 
-// write draws a picture and says where it is.
-func write(out io.Writer, directory string, p picture, formats []string) error {
-	f, err := p.build()
-	if err != nil {
-		return err
-	}
+// write draws a figure and says where it is.
+func write(out io.Writer, directory, name string, f *chart.Figure, formats []string) error {
 	for _, format := range formats {
-		data, err := f.encode(format)
+		data, err := f.Encode(format)
 		if err != nil {
 			return err
 		}
-		name := filepath.Join(directory, p.name+"."+format)
-		if err := os.WriteFile(name, data, 0o666); err != nil {
+		file := filepath.Join(directory, name+"."+format)
+		if err := os.WriteFile(file, data, 0o666); err != nil {
 			return err
 		}
-		fmt.Fprintln(out, name)
+		fmt.Fprintln(out, file)
 	}
 	return nil
 }

@@ -1,7 +1,7 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package main
+package chart
 
 import (
 	"example.com/ohmwright/thermal"
@@ -13,10 +13,10 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// alloys shows resistance against temperature: on the left the published coefficients
+// Alloys shows resistance against temperature: on the left the published coefficients
 // that the library follows, on the right, near room temperature, what a spool may do.
-func alloys() (*figure, error) {
-	f := &figure{
+func Alloys() (*Figure, error) {
+	f := &Figure{
 		title: "Resistance of metals and resistance alloys against temperature",
 		note:  "Coefficients that the library follows. Thin lines: coverage 95 % for one spool, within the ranges published.",
 		width: pageWidth, height: 10 * vg.Centimeter, keyColumns: 2,

@@ -1,10 +1,11 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package main
+package chart
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -29,25 +30,28 @@ var verdictPens = map[conformity.Verdict]pen{
 
 var limitStyle = draw.LineStyle{Color: black, Width: vg.Points(1), Dashes: []vg.Length{4, 2}}
 
-// deviations shows every position of every dial against its class, a panel for a dial.
-func deviations() (*figure, error) {
-	report, err := checked()
-	if err != nil {
-		return nil, err
-	}
-	f := &figure{
-		title: "Deviations of a used decade box from nominal, against its class",
-		note:  "Invented data. Bars: expanded uncertainty, 95 %. At an edge: off the scale, with values.",
-		width: pageWidth, height: 12.5 * vg.Centimeter, keyColumns: 4,
-	}
+// Deviations shows every position of every dial that was read alone against its class, a
+// panel for a dial. A report in which no dial was read alone has no such picture.
+func Deviations(report *verify.Report, title, note string) (*Figure, error) {
+	f := &Figure{title: title, note: note, width: pageWidth, keyColumns: 4}
 	const columns = 3
+	shown := 0
 	for dial, d := range report.Box.Decades() {
-		if dial%columns == 0 {
+		p := dialPanel(report, dial, d)
+		if p == nil {
+			continue
+		}
+		if shown%columns == 0 {
 			f.panels = append(f.panels, nil)
 		}
 		last := len(f.panels) - 1
-		f.panels[last] = append(f.panels[last], dialPanel(report, dial, d))
+		f.panels[last] = append(f.panels[last], p)
+		shown++
 	}
+	if shown == 0 {
+		return nil, errors.New("no dial was read with the others at zero")
+	}
+	f.height = (2.5 + 5*vg.Length(len(f.panels))) * vg.Centimeter
 	for _, v := range []conformity.Verdict{conformity.VerdictConforms, conformity.VerdictUndecided, conformity.VerdictDoesNotConform} {
 		f.key = append(f.key, entry{v.String(), []plot.Thumbnailer{&plotter.Scatter{GlyphStyle: verdictPens[v].glyph()}}})
 	}
@@ -55,6 +59,7 @@ func deviations() (*figure, error) {
 	return f, nil
 }
 
+// dialPanel is nil for a dial that was not read alone.
 func dialPanel(report *verify.Report, dial int, d decade.Decade) *plot.Plot {
 	xUnit, yUnit := inOhms(d.Step), inOhms(d.Step*1e-4)
 	p := gridded("nominal resistance / "+xUnit.symbol, "deviation / "+yUnit.symbol)
@@ -66,12 +71,18 @@ func dialPanel(report *verify.Report, dial int, d decade.Decade) *plot.Plot {
 			continue
 		}
 		rows = append(rows, row)
-		if row.Reading.Dialling == 1 {
+		if row.Reading.Dialling <= 1 && finite(row.Limits.Lower, row.Limits.Upper) {
 			x := row.Nominal / xUnit.ohms
 			lower = append(lower, plotter.XY{X: x, Y: row.Limits.Lower / yUnit.ohms})
 			upper = append(upper, plotter.XY{X: x, Y: row.Limits.Upper / yUnit.ohms})
 		}
 	}
+	if len(rows) == 0 {
+		return nil
+	}
+	byX := func(a, b plotter.XY) int { return cmp.Compare(a.X, b.X) } // readings come in any order
+	slices.SortStableFunc(lower, byX)
+	slices.SortStableFunc(upper, byX)
 	reach := scaleOf(rows) / yUnit.ohms
 	p.Add(&plotter.Line{XYs: lower, LineStyle: limitStyle}, &plotter.Line{XYs: upper, LineStyle: limitStyle})
 	addReadings(p, rows, reach, xUnit, yUnit)
@@ -91,11 +102,16 @@ func alone(s decade.Setting, dial int) bool {
 func scaleOf(rows []verify.Row) float64 {
 	limit, all := 0.0, 0.0
 	for _, row := range rows {
-		limit = max(limit, row.Limits.Upper)
+		if finite(row.Limits.Lower, row.Limits.Upper) {
+			limit = max(limit, math.Abs(row.Limits.Lower), math.Abs(row.Limits.Upper))
+		}
 		all = max(all, math.Abs(row.Deviation.Estimate())+row.Expanded.U)
 	}
-	if all > 3*limit {
+	if limit > 0 && all > 3*limit {
 		return 1.6 * limit
+	}
+	if limit == 0 && all == 0 {
+		return 1e-6 // nothing stated, nothing off: any scale shows it
 	}
 	return 1.15 * max(limit, all)
 }

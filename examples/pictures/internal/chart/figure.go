@@ -1,7 +1,7 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package main
+package chart
 
 import (
 	"bytes"
@@ -15,8 +15,8 @@ import (
 	"gonum.org/v1/plot/vg/vgsvg"
 )
 
-// A figure is a title, a note, panels in rows of equal length, and a key below them.
-type figure struct {
+// A Figure is a title, a note, panels in rows of equal length, and a key below them.
+type Figure struct {
 	title, note   string
 	width, height vg.Length
 	panels        [][]*plot.Plot
@@ -30,16 +30,43 @@ type entry struct {
 	samples []plot.Thumbnailer
 }
 
+// DPI is the resolution of a PNG, in dots an inch.
+const DPI = 200
+
 const (
 	pageWidth = 17 * vg.Centimeter // the text width of a printed page
 	margin    = vg.Length(6)
 	keyLine   = vg.Length(13)
-	dpi       = 200 // of PNG
 )
 
-// encode draws the figure in a format, "svg" or "png".
-func (f *figure) encode(format string) ([]byte, error) {
-	if err := f.check(); err != nil {
+// Title is what stands above the figure.
+func (f *Figure) Title() string { return f.title }
+
+// Size returns width and height in points of 1/72 inch.
+func (f *Figure) Size() (width, height float64) { return f.width.Points(), f.height.Points() }
+
+// AxisLabels are the labels of all axes, panel by panel.
+func (f *Figure) AxisLabels() (labels []string) {
+	for _, row := range f.panels {
+		for _, p := range row {
+			labels = append(labels, p.X.Label.Text, p.Y.Label.Text)
+		}
+	}
+	return labels
+}
+
+// KeyWords are the words of the key.
+func (f *Figure) KeyWords() (words []string) {
+	for _, e := range f.key {
+		words = append(words, e.words)
+	}
+	return words
+}
+
+// Encode draws the figure in a format, "svg" or "png". It is an error where there is nothing
+// to draw on an axis.
+func (f *Figure) Encode(format string) ([]byte, error) {
+	if err := f.checkAxes(); err != nil {
 		return nil, err
 	}
 	var b bytes.Buffer
@@ -52,7 +79,7 @@ func (f *figure) encode(format string) ([]byte, error) {
 		}
 		return finished(b.Bytes(), f.title), nil
 	case "png":
-		c := vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(f.width, f.height), vgimg.UseDPI(dpi))}
+		c := vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(f.width, f.height), vgimg.UseDPI(DPI))}
 		f.draw(draw.New(c))
 		_, err := c.WriteTo(&b)
 		return b.Bytes(), err
@@ -60,8 +87,8 @@ func (f *figure) encode(format string) ([]byte, error) {
 	return nil, fmt.Errorf("format %q; expected svg or png", format)
 }
 
-// check refuses what would be drawn as nothing at all.
-func (f *figure) check() error {
+// checkAxes refuses what would be drawn as nothing at all.
+func (f *Figure) checkAxes() error {
 	for _, row := range f.panels {
 		for _, p := range row {
 			for _, a := range []plot.Axis{p.X, p.Y} {
@@ -74,7 +101,7 @@ func (f *figure) check() error {
 	return nil
 }
 
-func (f *figure) draw(c draw.Canvas) {
+func (f *Figure) draw(c draw.Canvas) {
 	c.FillPolygon(pale(black, 0), []vg.Point{c.Min, {X: c.Max.X, Y: c.Min.Y}, c.Max, {X: c.Min.X, Y: c.Max.Y}})
 	c = draw.Crop(c, margin, -margin, margin, -margin)
 	heading := lettering(11, draw.XLeft, draw.YTop)
@@ -86,9 +113,9 @@ func (f *figure) draw(c draw.Canvas) {
 	f.drawPanels(draw.Crop(c, 0, 0, below, -32))
 }
 
-func (f *figure) columns() int { return max(f.keyColumns, 1) }
+func (f *Figure) columns() int { return max(f.keyColumns, 1) }
 
-func (f *figure) drawPanels(c draw.Canvas) {
+func (f *Figure) drawPanels(c draw.Canvas) {
 	tiles := draw.Tiles{Rows: len(f.panels), Cols: len(f.panels[0]), PadX: 10, PadY: 8}
 	for i, row := range plot.Align(f.panels, tiles, c) {
 		for j, tile := range row {
@@ -97,7 +124,7 @@ func (f *figure) drawPanels(c draw.Canvas) {
 	}
 }
 
-func (f *figure) drawKey(c draw.Canvas) {
+func (f *Figure) drawKey(c draw.Canvas) {
 	columns := vg.Length(f.columns())
 	width := (c.Max.X - c.Min.X) / columns
 	for i, e := range f.key {

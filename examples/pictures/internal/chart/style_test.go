@@ -1,7 +1,7 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-package main
+package chart
 
 import (
 	"fmt"
