@@ -43,9 +43,10 @@ type DialDeviations struct {
 type DeviationRow struct {
 	Setting   decade.Setting
 	Position  int
-	Nominal   float64 // Ω
-	Value     float64 // Ω
-	Deviation float64 // Ω
+	Nominal   float64             // Ω
+	Value     float64             // Ω
+	Deviation float64             // Ω
+	Budget    *uncertainty.Budget // of Deviation
 	Expanded  uncertainty.Expanded
 	Limit     float64 // Ω, ± of the class; of the residual its tolerance; 0: not stated
 }
@@ -105,7 +106,7 @@ func (t *DeviationTable) row(q uncertainty.Quantity, nominal float64) (Deviation
 	if err != nil {
 		return DeviationRow{}, &Error{Op: "calibrate.Deviations", Name: "coverage", Value: t.Coverage, Err: err}
 	}
-	return DeviationRow{Nominal: nominal, Value: q.Estimate(), Deviation: b.Estimate, Expanded: e}, nil
+	return DeviationRow{Nominal: nominal, Value: q.Estimate(), Deviation: b.Estimate, Budget: b, Expanded: e}, nil
 }
 
 // head says what the table is, a line each.

@@ -14,6 +14,13 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// explained are the notes with what the columns of a report mean.
+func (r *Report) explained() []string {
+	return append(r.Notes(),
+		"Probability is that of conformity: of a true deviation inside its limits, by this reading alone, without a prior.",
+		"TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second dialling of a setting.")
+}
+
 // notes says how the figures were made, so that a reader can repeat them.
 func (e *evaluation) notes() []string {
 	out := []string{e.conventionNote(), e.temperatureNote(), e.wiringNote()}
@@ -23,9 +30,7 @@ func (e *evaluation) notes() []string {
 		out = append(out, fmt.Sprintf("Repeats: up to %d readings of a dialling take the standard deviation pooled over the range, more have their own; re-dialling is counted apart.", fewRepeats))
 	}
 	return append(out,
-		"U is stated for its coverage probability, with the coverage factor computed from the effective degrees of freedom; where that is off by more than 5 %, by the laws of all contributions (convolution).",
-		"Probability is that of conformity: of a true deviation inside its limits, by this reading alone, without a prior.",
-		"TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second dialling of a setting.")
+		"U is stated for its coverage probability, with the coverage factor computed from the effective degrees of freedom; where that is off by more than 5 %, by the laws of all contributions (convolution).")
 }
 
 // meterNotes says how the limits of each range in use combine and what is assumed.

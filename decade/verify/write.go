@@ -288,7 +288,7 @@ func (r *Report) Sections() []Section {
 	if len(r.ClassMet) > 0 {
 		out = append(out, Section{Title: "Class still met", Texts: r.metTexts(), Detail: true})
 	}
-	out = append(out, Section{Title: "How the figures were made", Texts: r.Notes(), Detail: true})
+	out = append(out, Section{Title: "How the figures were made", Texts: r.explained(), Detail: true})
 	if len(r.Warnings) > 0 {
 		out = append(out, Section{Title: "Warnings", Texts: r.warningTexts(), Detail: true})
 	}
@@ -580,7 +580,7 @@ func (r *Report) MarshalJSON() ([]byte, error) {
 		Box: jsonName{r.Box.Name(), r.Box.Serial()}, Meter: &r.Meter,
 		Rule:    r.jsonRule(),
 		Class:   r.jsonClass(),
-		Verdict: r.Verdict().String(), Implausible: r.jsonFindings(r.Implausible), Findings: r.jsonFindings(r.Findings), Rows: []jsonRow{}, Notes: r.notes, Warnings: r.warningTexts(),
+		Verdict: r.Verdict().String(), Implausible: r.jsonFindings(r.Implausible), Findings: r.jsonFindings(r.Findings), Rows: []jsonRow{}, Notes: r.explained(), Warnings: r.warningTexts(),
 	}
 	for _, stage := range r.Stages() {
 		out.Judged = append(out.Judged, jsonJudged(r.Headline(stage)))

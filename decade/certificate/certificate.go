@@ -1,0 +1,271 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package certificate
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// A Certificate is what a digital calibration certificate of a decade box says.
+type Certificate struct {
+	Parties // complete: with the dates and the temperature of the readings
+
+	Box, Serial string
+	Class       string // limits of error of the box, in words
+	Equipment   []Equipment
+	Method      string
+	Rule        string   // by which verdicts were made
+	Results     []Result // of each stage: as found, as left
+}
+
+// Equipment is a meter or a standard that was used.
+type Equipment struct {
+	Name                string
+	Serial, Certificate string // may be empty
+}
+
+// A Result is what a box measured in one stage: the residual first, then position for
+// position of each dial.
+type Result struct {
+	Stage verify.Stage
+	Notes string // how the values were made
+	Rows  []Row
+}
+
+// A Row is one setting of a result. Numbers are those that the certificate states: U has two
+// significant digits, and Value ends where U does.
+type Row struct {
+	Dial     string // of the only dial off zero; empty: none, or more than one
+	Setting  string // positions of all dials, "0-3-0"
+	Nominal  float64
+	Open     bool    // the circuit was open: no Value, no U
+	Value    float64 // Ω, in the convention of the box: above the zero setting, or at the terminals
+	U, P     float64 // expanded uncertainty in Ω, coverage probability
+	K        float64 // coverage factor; 0: below 1, for which the schema has no number
+	Judged   bool
+	Limits   uncertainty.Interval // Ω, of Value; the zero Interval where nothing was judged
+	Verdict  conformity.Verdict
+	Residual bool // all dials at zero
+}
+
+// New makes the certificate of a calibration from the readings of a report.
+//
+// Where the readings of a stage determine every element and agree (see package calibrate), the
+// values are those of the fit, at every position of every dial. Where they do not, as with a
+// faulty box as found, they are the readings, of each setting the first dialling; Notes of the
+// result says which and why.
+//
+// It is an error where a required part of the parties is missing, where neither parties nor
+// readings state dates or temperature ([ErrNotStated]), and where there are no readings
+// ([ErrEmpty]).
+func New(r *verify.Report, p *Parties) (*Certificate, error) {
+	const op = "certificate.New"
+	if r == nil || r.Box.NumDecades() == 0 || len(r.Rows) == 0 {
+		return nil, &Error{Op: op, Err: unit.Errorf(ErrEmpty,
+			"no report with readings; expected one of verify.Evaluate")}
+	}
+	if p == nil {
+		return nil, &Error{Op: op, Name: "parties", Err: unit.Errorf(ErrNotStated,
+			"none; expected laboratory, persons and customer")}
+	}
+	c := &Certificate{Parties: p.clone(), Box: words(r.Box.Name()), Serial: words(r.Box.Serial())}
+	c.completeFrom(r)
+	if len(c.Repair) > 0 && !slices.Contains(r.Stages(), verify.StageAsLeft) {
+		return nil, &Error{Op: op, Name: "repair",
+			Err: unit.Errorf(ErrNotStated,
+				"stated without a reading as left; expected readings after the repair too")}
+	}
+	if key, err := c.check(); err != nil {
+		return nil, &Error{Op: op, Name: key, Err: err}
+	}
+	for _, line := range r.Heading() {
+		switch line[0] {
+		case "Class":
+			c.Class = words(line[1])
+		case "Decision rule":
+			c.Rule = words(line[1])
+		}
+	}
+	c.Method = method(r)
+	c.Equipment = []Equipment{{orWord(r.Meter.Name, "meter"), words(r.Meter.Serial),
+		words(r.Meter.Certificate)}}
+	for _, s := range r.Standards {
+		c.Equipment = append(c.Equipment, Equipment{Name: orWord(s.Name, "standard resistor")})
+	}
+	for _, stage := range r.Stages() {
+		result, err := newResult(r, stage, c.Number)
+		if err != nil {
+			return nil, &Error{Op: op, Name: stage.String(), Err: err}
+		}
+		c.Results = append(c.Results, result)
+	}
+	return c, nil
+}
+
+// clone copies the parties, whose dates count as such.
+func (p *Parties) clone() Parties {
+	out := *p
+	out.Persons, out.Repair, out.Remarks = slices.Clone(p.Persons), slices.Clone(p.Repair),
+		slices.Clone(p.Remarks)
+	for _, d := range out.dates() {
+		if !d.to.IsZero() {
+			*d.to = day(*d.to)
+		}
+	}
+	return out
+}
+
+func day(t time.Time) time.Time {
+	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0,
+		time.UTC)
+}
+
+// completeFrom takes from the readings what the parties do not state.
+func (c *Certificate) completeFrom(r *verify.Report) {
+	if c.Place == "" {
+		c.Place = places[0]
+	}
+	temperature, stated := uncertainty.Interval{}, c.Temperature != uncertainty.Interval{}
+	begin, end := time.Time{}, time.Time{}
+	for i := range r.Rows {
+		in := &r.Rows[i].Reading
+		if t := in.Temperature; t != nil {
+			if temperature == (uncertainty.Interval{}) {
+				temperature = uncertainty.Interval{Lower: *t, Upper: *t}
+			}
+			temperature.Lower, temperature.Upper = min(temperature.Lower, *t),
+				max(temperature.Upper, *t)
+		}
+		if t := in.Time; !t.IsZero() {
+			if begin.IsZero() || t.Before(begin) {
+				begin = t
+			}
+			if t.After(end) {
+				end = t
+			}
+		}
+	}
+	if !stated {
+		c.Temperature = temperature
+	}
+	if c.Begin.IsZero() && !begin.IsZero() {
+		c.Begin = day(begin)
+	}
+	if c.End.IsZero() && !end.IsZero() {
+		c.End = day(end)
+	}
+}
+
+// check refuses a certificate that lacks what it must have.
+func (c *Certificate) check() (key string, err error) {
+	if key, err := c.Parties.check(); err != nil {
+		return key, err
+	}
+	missing := func(text string) error { return unit.Errorf(ErrNotStated, "%s", text) }
+	switch {
+	case c.Box == "":
+		return "name of the box", missing("not stated; expected it in the description of the box")
+	case c.Serial == "" && c.Inventory == "":
+		return "item.inventory", missing("neither a serial number in the description of the box " +
+			"nor an inventory number; expected one of them")
+	case c.Begin.IsZero():
+		return "begin", missing("neither stated nor in the readings (column time); expected the " +
+			"first day of the calibration")
+	case c.End.IsZero():
+		return "end", missing("neither stated nor in the readings (column time); expected the " +
+			"last day of the calibration")
+	case c.Temperature == uncertainty.Interval{}:
+		return "environment.temperature",
+			missing("neither stated nor in the readings (column temperature); expected the " +
+				"temperature of the box")
+	}
+	return "", nil
+}
+
+// method says how the values came about.
+func method(r *verify.Report) string {
+	sentences := []string{
+		"Readings of the box with an ohmmeter.",
+		"Uncertainty by the law of propagation (JCGM 100:2008); what readings share is one source of error.",
+	}
+	return words(strings.Join(append(sentences, r.Notes()...), " "))
+}
+
+// words puts one space between words, as a certificate keeps them.
+func words(text string) string { return strings.Join(strings.Fields(text), " ") }
+
+func orWord(text, otherwise string) string {
+	if w := words(text); w != "" {
+		return w
+	}
+	return otherwise
+}
+
+// Verdict is what the certificate says of the box as it was last, that of the last result.
+func (c *Certificate) Verdict() conformity.Verdict {
+	if c == nil || len(c.Results) == 0 {
+		return conformity.VerdictUndecided
+	}
+	return c.Results[len(c.Results)-1].Verdict()
+}
+
+// Verdict says that the box conforms if every judged setting does, that it does not conform if
+// one does not, and else that it cannot be decided.
+func (r *Result) Verdict() conformity.Verdict {
+	if r == nil {
+		return conformity.VerdictUndecided
+	}
+	verdict, judged := conformity.VerdictConforms, false
+	for _, row := range r.Rows {
+		if !row.Judged {
+			continue
+		}
+		judged = true
+		switch {
+		case row.Verdict == conformity.VerdictDoesNotConform:
+			return row.Verdict
+		case row.Verdict != conformity.VerdictConforms:
+			verdict = row.Verdict
+		}
+	}
+	if !judged {
+		return conformity.VerdictUndecided
+	}
+	return verdict
+}
+
+// counts says how many rows were judged, and how.
+func (r *Result) counts() string {
+	n := make(map[conformity.Verdict]int)
+	judged := 0
+	for _, row := range r.Rows {
+		if row.Judged {
+			judged++
+			n[row.Verdict]++
+		}
+	}
+	return fmt.Sprintf("%d of %d settings judged: %d conform, %d do not conform, %d cannot be "+
+		"decided.",
+		judged, len(r.Rows), n[conformity.VerdictConforms], n[conformity.VerdictDoesNotConform],
+		n[conformity.VerdictUndecided])
+}
+
+// decimals is the number of decimals of a value whose uncertainty has two significant digits.
+func decimals(u float64) int {
+	text := strconv.FormatFloat(u, 'e', 1, 64)
+	exponent, err := strconv.Atoi(text[len("1.0e"):])
+	if err != nil || u == 0 {
+		return -1
+	}
+	return max(0, 1-exponent)
+}

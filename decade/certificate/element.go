@@ -1,0 +1,241 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package certificate
+
+import (
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// The name spaces of the schema, and the prefixes that stand for them here.
+const (
+	dccSpace = "https://ptb.de/dcc"
+	siSpace  = "https://ptb.de/si"
+	dcc      = "dcc:"
+	si       = "si:"
+)
+
+// An element is a part of a certificate. Package encoding/xml binds names to struct fields by
+// name space or by prefix, and so not for both directions; a tree of elements serves both.
+type element struct {
+	name    string // with prefix
+	refType string // attribute; empty: none
+	lang    string // attribute
+	text    string
+	in      []*element
+}
+
+// of is an element with others in it; those that are nil are left out.
+func of(name string, in ...*element) *element {
+	e := &element{name: name}
+	for _, one := range in {
+		if one != nil {
+			e.in = append(e.in, one)
+		}
+	}
+	return e
+}
+
+// named adds what the value is.
+func (e *element) named(refType string) *element {
+	e.refType = refType
+	return e
+}
+
+// leaf is an element with a text; nil for an empty one.
+func leaf(name, text string) *element {
+	if text == "" {
+		return nil
+	}
+	return &element{name: name, text: text}
+}
+
+// texts is an element with contents in the language of certificates; nil without any.
+func texts(name string, contents ...string) *element {
+	e := of(name)
+	for _, text := range contents {
+		if text != "" {
+			e.in = append(e.in, &element{name: dcc + "content", lang: "en", text: text})
+		}
+	}
+	if len(e.in) == 0 {
+		return nil
+	}
+	return e
+}
+
+// write writes the element as a document.
+func (e *element) write(w io.Writer) error {
+	if _, err := io.WriteString(w, xml.Header); err != nil {
+		return err
+	}
+	out := xml.NewEncoder(w)
+	out.Indent("", "  ")
+	root := []xml.Attr{
+		{Name: xml.Name{Local: "xmlns:dcc"}, Value: dccSpace},
+		{Name: xml.Name{Local: "xmlns:si"}, Value: siSpace},
+		{Name: xml.Name{Local: "schemaVersion"}, Value: schemaVersion},
+	}
+	if err := e.encode(out, root); err != nil {
+		return err
+	}
+	if err := out.Close(); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, "\n")
+	return err
+}
+
+func (e *element) encode(out *xml.Encoder, attributes []xml.Attr) error {
+	if e.refType != "" {
+		attributes = append(attributes, xml.Attr{Name: xml.Name{Local: "refType"},
+			Value: e.refType})
+	}
+	if e.lang != "" {
+		attributes = append(attributes, xml.Attr{Name: xml.Name{Local: "lang"}, Value: e.lang})
+	}
+	start := xml.StartElement{Name: xml.Name{Local: e.name}, Attr: attributes}
+	if err := out.EncodeToken(start); err != nil {
+		return err
+	}
+	if e.text != "" {
+		if err := out.EncodeToken(xml.CharData(e.text)); err != nil {
+			return err
+		}
+	}
+	for _, in := range e.in {
+		if err := in.encode(out, nil); err != nil {
+			return err
+		}
+	}
+	return out.EncodeToken(start.End())
+}
+
+// deepest is how far elements may lie within each other; those of a certificate are a dozen.
+const deepest = 100
+
+// parse reads a document.
+func parse(r io.Reader) (*element, error) {
+	in := xml.NewDecoder(r)
+	for {
+		token, err := in.Token()
+		if err != nil {
+			return nil, syntax(in, err)
+		}
+		start, ok := token.(xml.StartElement)
+		if !ok {
+			continue // what stands before the certificate
+		}
+		if version := attribute(start, "schemaVersion"); prefixed(start.Name) != rootName ||
+			version != schemaVersion {
+			return nil, unit.Errorf(ErrSyntax,
+				"%s with schemaVersion %q; expected a digitalCalibrationCertificate of version %s",
+				start.Name.Local, version, schemaVersion)
+		}
+		return parseElement(in, start, 0)
+	}
+}
+
+func syntax(in *xml.Decoder, err error) error {
+	if errors.Is(err, io.EOF) {
+		err = errors.New("unexpected end")
+	}
+	line, column := in.InputPos()
+	return unit.Errorf(ErrSyntax, "line %d, column %d: %v; expected the XML of a certificate", line,
+		column, err)
+}
+
+func parseElement(in *xml.Decoder, start xml.StartElement, depth int) (*element, error) {
+	if depth > deepest {
+		return nil, syntax(in, fmt.Errorf("more than %d elements within each other", deepest))
+	}
+	e := &element{name: prefixed(start.Name), refType: attribute(start, "refType"),
+		lang: attribute(start, "lang")}
+	var text strings.Builder
+	for {
+		token, err := in.Token()
+		if err != nil {
+			return nil, syntax(in, err)
+		}
+		switch token := token.(type) {
+		case xml.StartElement:
+			one, err := parseElement(in, token, depth+1)
+			if err != nil {
+				return nil, err
+			}
+			e.in = append(e.in, one)
+		case xml.CharData:
+			text.Write(token)
+		case xml.EndElement:
+			e.text = words(text.String())
+			return e, nil
+		}
+	}
+}
+
+// prefixed is a name with our prefix of its name space.
+func prefixed(name xml.Name) string {
+	switch name.Space {
+	case dccSpace:
+		return dcc + name.Local
+	case siSpace:
+		return si + name.Local
+	}
+	return name.Local
+}
+
+func attribute(e xml.StartElement, name string) string {
+	for _, a := range e.Attr {
+		if a.Name.Local == name && a.Name.Space == "" {
+			return a.Value
+		}
+	}
+	return ""
+}
+
+// at is the first element down a path, an empty one where there is none.
+func (e *element) at(path ...string) *element {
+	for _, name := range path {
+		found := &element{}
+		for _, in := range e.in {
+			if in.name == name {
+				found = in
+				break
+			}
+		}
+		e = found
+	}
+	return e
+}
+
+// all are the elements of a name.
+func (e *element) all(name string) (out []*element) {
+	for _, in := range e.in {
+		if in.name == name {
+			out = append(out, in)
+		}
+	}
+	return out
+}
+
+// as is the first element with a refType, an empty one where there is none.
+func (e *element) as(refType string) *element {
+	for _, in := range e.in {
+		if in.refType == refType {
+			return in
+		}
+	}
+	return &element{}
+}
+
+// content is the text in a text element.
+func (e *element) content(path ...string) string {
+	return e.at(append(path,
+		dcc+"content")...).text
+}

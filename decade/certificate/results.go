@@ -1,0 +1,217 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package certificate
+
+import (
+	"errors"
+	"math"
+	"strconv"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/calibrate"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// newResult takes the values of a stage from its fit, or else from its readings.
+func newResult(r *verify.Report, stage verify.Stage, id string) (Result, error) {
+	fit, err := calibrate.NewFit(r, stage)
+	if err == nil && len(fit.Outliers) == 0 {
+		return fitted(r, fit, id)
+	}
+	why := ""
+	if err != nil {
+		why = reason(err)
+	} else {
+		why = fit.Outliers[0].Text
+	}
+	out := Result{Stage: stage,
+		Notes: "Values are those read, of each setting the first dialling. " +
+			"They do not give one value for every element: " + words(why)}
+	seen := make(map[decade.Setting]bool)
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		if row.Reading.Stage != stage || row.Reading.Known != nil || seen[row.Setting] ||
+			row.Overload && !row.Open {
+			continue
+		}
+		seen[row.Setting] = true
+		out.Rows = append(out.Rows, readRow(row))
+	}
+	if len(out.Rows) == 0 {
+		return out, unit.Errorf(ErrEmpty,
+			"no value of any setting; expected readings inside the ranges of the meter")
+	}
+	return out, nil
+}
+
+// reason is the cause of an error, in words for a reader of the certificate.
+func reason(err error) string {
+	if e, ok := errors.AsType[*Error](err); ok && e.Err != nil {
+		return e.Err.Error() + "."
+	}
+	return err.Error()
+}
+
+// fitted are the values of every position.
+func fitted(r *verify.Report, fit *calibrate.Fit, id string) (Result, error) {
+	convention := "above the zero setting: the residual is not in them"
+	if r.Box.Spec().ResidualIncluded {
+		convention = "at the terminals: the residual is in them"
+	}
+	out := Result{Stage: fit.Stage,
+		Notes: "Values are those of the residual and the elements that all readings together " +
+			"give by least squares, with all other dials at zero, " + convention +
+			", at reference conditions, without " +
+			"switching variation. Fit: " + words(fit.String()) + "."}
+	for _, w := range fit.Warnings {
+		out.Notes += " " + words(reason(w))
+	}
+	record, err := fit.Calibration(id)
+	if err != nil {
+		return out, err
+	}
+	box, err := r.Box.With(record)
+	if err != nil {
+		return out, err
+	}
+	table, err := calibrate.Deviations(box, r.Rule.Coverage)
+	if err != nil {
+		return out, err
+	}
+	rows := []*calibrate.DeviationRow{&table.Residual}
+	dials := []string{""}
+	for i := range table.Dials {
+		for k := range table.Dials[i].Rows {
+			rows = append(rows, &table.Dials[i].Rows[k])
+			dials = append(dials, words(table.Dials[i].Name))
+		}
+	}
+	for i, d := range rows {
+		row, err := fittedRow(&r.Rule, d)
+		if err != nil {
+			return out, err
+		}
+		row.Dial = dials[i]
+		out.Rows = append(out.Rows, row)
+	}
+	return out, nil
+}
+
+// fittedRow is one position of a dial, or the residual. It is judged before it is rounded.
+func fittedRow(rule *conformity.Rule, d *calibrate.DeviationRow) (Row, error) {
+	row := Row{Setting: d.Setting.String(), Nominal: d.Nominal, Residual: d.Setting.AllZero()}
+	expanded, err := rule.Expanded(d.Budget)
+	if err != nil {
+		return row, err
+	}
+	if d.Limit > 0 {
+		limits := uncertainty.Interval{Lower: -d.Limit, Upper: d.Limit}
+		if row.Verdict, err = rule.Decide(limits, d.Budget); err != nil {
+			return row, err
+		}
+		row.Judged = true
+		row.setLimits(d.Nominal, limits)
+	}
+	row.state(d.Value, expanded)
+	return row, nil
+}
+
+// readRow is one reading. At zero its deviation is the residual itself.
+func readRow(r *verify.Row) Row {
+	row := Row{Dial: dialOf(r.Setting), Setting: r.Setting.String(), Residual: r.Setting.AllZero()}
+	row.Judged, row.Verdict = r.Judged, r.Verdict
+	base := r.Setting.Nominal()
+	row.Nominal = base
+	if row.Residual {
+		base, row.Nominal = 0, r.Setting.Box().Spec().Residual
+	}
+	if r.Judged {
+		row.setLimits(base, r.Limits)
+	}
+	if r.Open {
+		row.Open = true
+		return row
+	}
+	row.state(base+r.Deviation.Estimate(), r.Expanded)
+	return row
+}
+
+// dialOf is the name of the only dial that is off zero.
+func dialOf(s decade.Setting) string {
+	name := ""
+	for i, d := range s.Box().Decades() {
+		switch {
+		case s.Position(i) == 0:
+		case name != "":
+			return ""
+		default:
+			name = words(d.Name)
+		}
+	}
+	return name
+}
+
+// setLimits takes over limits of the deviation. They are sums of decimal figures, whose
+// binary noise no certificate prints.
+func (row *Row) setLimits(base float64, deviation uncertainty.Interval) {
+	row.Limits = uncertainty.Interval{Lower: rounded(base + deviation.Lower),
+		Upper: rounded(base + deviation.Upper)}
+}
+
+func rounded(v float64) float64 {
+	out, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 12, 64), 64)
+	if err != nil {
+		return v
+	}
+	return out
+}
+
+// state rounds a value and its uncertainty to what is stated. Verdicts are made before.
+func (row *Row) state(value float64, e uncertainty.Expanded) {
+	row.U = parsed(strconv.FormatFloat(e.U, 'e', 1, 64))
+	row.Value = parsed(valueText(value, row.U))
+	if e.K >= 1 {
+		row.K = parsed(strconv.FormatFloat(e.K, 'f', 2, 64))
+	}
+	row.P = e.P
+	if row.U == 0 {
+		row.Value = value
+	}
+}
+
+// parsed reads what was just printed.
+func parsed(text string) float64 {
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return math.NaN()
+	}
+	return v
+}
+
+// valueText prints a value to the last digit of its uncertainty.
+func valueText(v, u float64) string {
+	if u >= 100 { // the last digit stands before the point
+		unit := math.Pow(10, math.Floor(math.Log10(u))-1)
+		v = math.Round(v/unit) * unit
+	}
+	return strconv.FormatFloat(v, 'f', decimals(u), 64)
+}
+
+// conformity is the word of the schema for the verdict.
+func (row *Row) conformity() string {
+	switch {
+	case !row.Judged:
+		return "noPass"
+	case row.Verdict == conformity.VerdictConforms:
+		return "pass"
+	case row.Verdict == conformity.VerdictDoesNotConform:
+		return "fail"
+	case row.Limits.Contains(row.Value):
+		return "conditionalPass"
+	}
+	return "conditionalFail"
+}
