@@ -22,6 +22,8 @@ import (
 const (
 	mostCauses = 6
 	leastCause = 0.005
+
+	mostLetters = 110 // above a bar, on a page
 )
 
 // Causes shows what may be wrong with a box, with probabilities, the most probable at the
@@ -47,21 +49,20 @@ func Causes(d *fault.Diagnosis, title, note string) (*Figure, error) {
 	if len(bars) == 0 {
 		return nil, errors.New("no cause is probable enough to draw")
 	}
-	p := panel("probability / %", "cause")
+	p := panel("probability / %", "")
+	p.HideY()
 	blocks := &plotter.Polygon{Color: pale(blue, 0.75), LineStyle: draw.LineStyle{Color: black, Width: vg.Points(0.6)}}
-	names := make([]string, len(bars))
 	for i, b := range bars {
 		y := float64(len(bars) - 1 - i)
 		share := 100 * b.probability
-		blocks.XYs = append(blocks.XYs, plotter.XYs{{X: 0, Y: y - 0.3}, {X: share, Y: y - 0.3}, {X: share, Y: y + 0.3}, {X: 0, Y: y + 0.3}})
-		names[len(bars)-1-i] = b.name
-		label(p, share, y, b.words, draw.XLeft)
+		blocks.XYs = append(blocks.XYs, plotter.XYs{{X: 0, Y: y - 0.35}, {X: share, Y: y - 0.35}, {X: share, Y: y}, {X: 0, Y: y}})
+		label(p, share, y-0.175, b.words, draw.XLeft)
+		label(p, 0, y+0.2, b.name, draw.XLeft)
 	}
 	p.Add(blocks)
-	p.NominalY(names...)
-	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 130, -0.6, float64(len(bars))-0.4
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 118, -0.5, float64(len(bars))-0.5
 	return &Figure{title: title, note: note, width: pageWidth,
-		height: vg.Length(2.6+0.8*float64(len(bars))) * vg.Centimeter, panels: [][]*plot.Plot{{p}}}, nil
+		height: vg.Length(3+1.1*float64(len(bars))) * vg.Centimeter, panels: [][]*plot.Plot{{p}}}, nil
 }
 
 // causeName says in a few words what and where.
@@ -75,7 +76,10 @@ func causeName(b *decade.Box, c fault.Cause) string {
 		name = c.Kind.String()
 	}
 	if n := len(c.Equal); n > 0 {
-		name += ", or its like"
+		name += ", or what reads the same"
+	}
+	if letters := []rune(name); len(letters) > mostLetters {
+		name = string(letters[:mostLetters-1]) + "…"
 	}
 	return name
 }

@@ -37,7 +37,8 @@ func Distribution(b *uncertainty.Budget, o *uncertainty.Output, quantity, title,
 	}
 	a := axisOf(quantity, o.Unit, low, high)
 	p := gridded(over(a.name, a.symbol), over("probability density", inverse(a.symbol)))
-	bins, top := a.histogram(o.Histogram)
+	from, to := low-0.25*width, high+0.25*width
+	bins, top := a.histogram(o, from, to)
 	curve := plotter.NewFunction(func(x float64) float64 {
 		return a.factor * distuv.Normal{Mu: b.Estimate - a.from, Sigma: b.StandardUncertainty}.Prob(a.factor*x)
 	})
@@ -47,7 +48,7 @@ func Distribution(b *uncertainty.Budget, o *uncertainty.Output, quantity, title,
 	a.addInterval(p, pens[1], top, b.Expanded.Interval, 1.12, "y ± U")
 	a.addInterval(p, pens[3], top, o.Symmetric, 1.26, "probabilistically symmetric")
 	a.addInterval(p, pens[2], top, o.Shortest, 1.40, "shortest")
-	p.X.Min, p.X.Max = a.of(low-0.25*width), a.of(high+0.25*width)
+	p.X.Min, p.X.Max = a.of(from), a.of(to)
 	p.Y.Min, p.Y.Max = 0, 1.52*top
 	return &Figure{
 		title: title, note: note,
@@ -92,15 +93,31 @@ func inverse(symbol string) string {
 	return "1/" + symbol
 }
 
-// histogram is the outline of the bins, and its highest density.
-func (a axis) histogram(h uncertainty.Histogram) (outline *plotter.Polygon, top float64) {
-	points := plotter.XYs{{X: a.of(h.Lower)}}
-	for bin, density := range h.Bins() {
+// bars of a histogram that is drawn from the distribution function.
+const bars = 40
+
+// histogram is the outline of the distribution between two values, and its highest density.
+// The histogram of the output spans all trials: where the tails are so long that it would
+// show a few bars here, the distribution function gives those.
+func (a axis) histogram(o *uncertainty.Output, from, to float64) (outline *plotter.Polygon, top float64) {
+	var points plotter.XYs
+	add := func(left, right, density float64) {
 		y := a.factor * density
-		points = append(points, plotter.XY{X: a.of(bin.Lower), Y: y}, plotter.XY{X: a.of(bin.Upper), Y: y})
+		points = append(points, plotter.XY{X: a.of(left), Y: y}, plotter.XY{X: a.of(right), Y: y})
 		top = max(top, y)
 	}
-	points = append(points, plotter.XY{X: points[len(points)-1].X})
+	if step := (to - from) / bars; o.Histogram.Width > step {
+		for i := range bars {
+			left, right := from+float64(i)*step, from+float64(i+1)*step
+			add(left, right, (o.CDF(right)-o.CDF(left))/step)
+		}
+	} else {
+		for bin, density := range o.Histogram.Bins() {
+			add(bin.Lower, bin.Upper, density)
+		}
+	}
+	first, last := points[0], points[len(points)-1]
+	points = append(plotter.XYs{{X: first.X}}, append(points, plotter.XY{X: last.X})...)
 	return &plotter.Polygon{
 		XYs: []plotter.XYs{points}, Color: pale(skyBlue, 0.6),
 		LineStyle: draw.LineStyle{Color: blue, Width: vg.Points(0.8)},

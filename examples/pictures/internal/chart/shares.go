@@ -19,8 +19,12 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// mostShares is the number of bars that stay readable; smaller shares are left out.
-const mostShares = 14
+// mostShares is the number of bars that stay readable; smaller shares are left out, and so
+// are those that would be printed as 0.0 %.
+const (
+	mostShares = 14
+	leastShare = 0.0005
+)
 
 // A share is one bar: of an input, or of the correlation of two.
 type share struct {
@@ -40,7 +44,7 @@ func Shares(b *uncertainty.Budget, title, note string) (*Figure, error) {
 		note = "Result " + b.PlusMinus(2) + ", 95 %. Beside a bar: distribution and contribution |c|·u."
 	}
 	if left > 0 {
-		note += fmt.Sprintf(" Left out: %d smaller shares.", left)
+		note += fmt.Sprintf(" Left out: %d smaller.", left)
 	}
 	p := panel("share of the variance / %", "input quantity")
 	bars := map[string]*plotter.Polygon{
@@ -59,7 +63,7 @@ func Shares(b *uncertainty.Budget, title, note string) (*Figure, error) {
 		low, high = min(low, 1.1*part), max(high, 1.3*part)
 	}
 	f := &Figure{title: title, note: note, width: pageWidth,
-		height: vg.Length(3+0.72*float64(len(list))) * vg.Centimeter, panels: [][]*plot.Plot{{p}}, keyColumns: 3}
+		height: vg.Length(4+0.66*float64(len(list))) * vg.Centimeter, panels: [][]*plot.Plot{{p}}, keyColumns: 3}
 	for _, words := range []string{"type A evaluation", "type B evaluation", "correlation of two inputs"} {
 		bar := bars[words]
 		bar.LineStyle = draw.LineStyle{Color: black, Width: vg.Points(0.6)}
@@ -77,8 +81,10 @@ func Shares(b *uncertainty.Budget, title, note string) (*Figure, error) {
 
 // sharesOf lists the shares that are drawn, smallest first, and counts the others.
 func sharesOf(b *uncertainty.Budget) (list []share, left int) {
+	small := 0
 	for _, c := range b.Components {
-		if c.Share == 0 || !finite(c.Share) {
+		if !(math.Abs(c.Share) >= leastShare) || !finite(c.Share) {
+			small++
 			continue
 		}
 		symbol, factor := scaled(b.Unit, math.Abs(c.Contribution))
@@ -87,17 +93,17 @@ func sharesOf(b *uncertainty.Budget) (list []share, left int) {
 		list = append(list, share{c.Name, words, c.Share, "type " + c.Type.String() + " evaluation"})
 	}
 	for _, c := range b.Correlations {
-		if c.Share == 0 || !finite(c.Share) {
+		if !(math.Abs(c.Share) >= leastShare) || !finite(c.Share) {
 			continue
 		}
 		words := fmt.Sprintf("%.1f %%: r = %.2f", 100*c.Share, c.R)
 		list = append(list, share{c.A + ", " + c.B, words, c.Share, "correlation of two inputs"})
 	}
 	slices.SortStableFunc(list, func(a, b share) int { return cmp.Compare(math.Abs(a.part), math.Abs(b.part)) })
-	if left = len(list) - mostShares; left > 0 {
-		return list[left:], left
+	if more := len(list) - mostShares; more > 0 {
+		return list[more:], more + small
 	}
-	return list, 0
+	return list, small
 }
 
 // rounded keeps two significant digits.

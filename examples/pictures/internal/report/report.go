@@ -15,6 +15,7 @@ import (
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/examples/pictures/internal/chart"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 //go:embed page.html parts.html style.css
@@ -114,7 +115,7 @@ func (p *Page) AddPicture(name string, f *chart.Figure, err error) {
 			return
 		}
 	}
-	p.Missing = append(p.Missing, name+": "+err.Error())
+	p.Missing = append(p.Missing, name+": "+unit.Cause(err).Error())
 }
 
 // NewPicture draws a figure as SVG that stands inside HTML.
