@@ -59,31 +59,63 @@ func (d *departure) add(e departure) {
 // bends reports whether the model below the node is not linear in its inputs.
 func (m *model) bends(top int) bool {
 	for i, n := range m.nodes[:top+1] {
-		if n.op.linear() || !m.concerns(i) {
-			continue
-		}
-		switch n.op {
-		case opMul:
-			if n.a.bound > 0 && n.b.bound > 0 {
-				return true
-			}
-		case opDiv:
-			if n.b.bound > 0 {
-				return true
-			}
-		case opPow:
-			if n.b.bound > 0 || n.a.bound > 0 {
-				return true
-			}
-		default:
-			for k := 0; n.argument(k) != nil; k++ {
-				if n.argument(k).bound > 0 {
-					return true
-				}
-			}
+		if m.concerns(i) && n.nonlinear() {
+			return true
 		}
 	}
 	return false
+}
+
+// nonlinear reports whether the node is not linear in what is uncertain below it.
+func (n *node) nonlinear() bool {
+	if n.op.linear() {
+		return false
+	}
+	switch n.op {
+	case opMul:
+		return n.a.bound > 0 && n.b.bound > 0
+	case opDiv:
+		return n.b.bound > 0
+	case opPow:
+		return n.b.bound > 0 || n.a.bound > 0
+	}
+	for k := 0; n.argument(k) != nil; k++ {
+		if n.argument(k).bound > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// straight marks the inputs in which the model below the node is linear whatever the others
+// are: no node above them bends.
+func (m *model) straight(top int) []bool {
+	bent := make([]bool, top+1)
+	out := make([]bool, len(m.inputs))
+	for i := range out {
+		out[i] = true
+	}
+	for i := top; i >= 0; i-- {
+		n := m.nodes[i]
+		if !m.concerns(i) {
+			continue
+		}
+		bent[i] = bent[i] || n.nonlinear()
+		if !bent[i] {
+			continue
+		}
+		if m.slot[i] >= 0 {
+			out[m.slot[i]] = false
+		}
+		first := 0
+		if i > 0 {
+			first = m.ends[i-1]
+		}
+		for _, e := range m.edges[first:m.ends[i]] {
+			bent[e.to] = true
+		}
+	}
+	return out
 }
 
 // concerns reports whether the node of a place is below the measurand of the last pass.
@@ -267,8 +299,13 @@ func (m *model) depart(top int, c []float64, U float64, second []expansion) depa
 			return cmp.Compare(b, a)
 		})
 	}
+	straight := m.straight(top)
 	for _, i := range order {
 		d := directions[i]
+		// Alone such inputs change the result as their slopes say.
+		if second == nil && !slices.ContainsFunc(d.slots, func(slot int) bool { return !straight[slot] }) {
+			continue
+		}
 		e := expansion{slope: d.along(c)}
 		if second != nil {
 			e = second[i]

@@ -9,6 +9,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -129,7 +130,24 @@ func (m *model) unitOf(n *node) (measured, error) {
 	return measured{}, nil // constants and calls
 }
 
+// ordinary holds the units that most sources state: reading them costs as much as the rest of
+// the evaluation of a small model.
+var ordinary = sync.OnceValue(func() map[string]measured {
+	out := make(map[string]measured)
+	for _, symbol := range []string{"1", "Ω", "V", "A", "W", "K", "°C", "m", "mm", "s", "Hz", "F", "H"} {
+		out[symbol] = read(symbol)
+	}
+	return out
+})
+
 func state(symbol string) measured {
+	if u, ok := ordinary()[symbol]; ok {
+		return u
+	}
+	return read(symbol)
+}
+
+func read(symbol string) measured {
 	if symbol == "" {
 		return measured{}
 	}
