@@ -214,7 +214,13 @@ func (in *Inspection) next(before *moment, readings []verify.Reading) (*moment, 
 		// Known resistors alone are checked when there is something to correct.
 		return in.without(readings...), nil
 	}
-	r, err := verify.Evaluate(in.box, in.meter, used, in.rule)
+	var r *verify.Report
+	var err error
+	if len(before.report.Rows) == 0 {
+		r, err = verify.Evaluate(in.box, in.meter, used, in.rule)
+	} else {
+		r, err = before.report.Reevaluate(used)
+	}
 	if err != nil {
 		return nil, err
 	}

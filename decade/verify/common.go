@@ -249,7 +249,7 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 			continue
 		}
 		stepped[inc.Dial] = true
-		samples = append(samples, newSample(inc.Dial, above.Range, inc.Deviation, inc.Budget, inc.Nominal, inc.Limit))
+		samples = append(samples, newSample(inc.Dial, above.Range, inc.Deviation, inc.Budget.StandardUncertainty, inc.Nominal, inc.Limit))
 	}
 	for i := range r.Rows {
 		row := &r.Rows[i]
@@ -257,13 +257,13 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 		if d < 0 || stepped[d] || row.Reading.Stage != stage || row.Overload || row.Withheld {
 			continue
 		}
-		samples = append(samples, newSample(d, row.Range, row.Deviation, row.Budget(), row.Nominal, row.Setting.ClassLimit()))
+		samples = append(samples, newSample(d, row.Range, row.Deviation, row.u, row.Nominal, row.Setting.ClassLimit()))
 	}
 	return samples, jumps, nil
 }
 
-func newSample(dial int, rangeName string, q uncertainty.Quantity, b *uncertainty.Budget, nominal, limit float64) sample {
-	return sample{dial, rangeName, q, nominal, b.Estimate / nominal, b.StandardUncertainty / nominal, limit / nominal}
+func newSample(dial int, rangeName string, q uncertainty.Quantity, u, nominal, limit float64) sample {
+	return sample{dial, rangeName, q, nominal, q.Estimate() / nominal, u / nominal, limit / nominal}
 }
 
 // part is the limit, √3·u, of the components of a budget that belong to a cause, in its
@@ -278,8 +278,8 @@ func part(b *uncertainty.Budget, of cause) float64 {
 	return math.Sqrt(3 * sum)
 }
 
-// kept leaves out what lies far from the median.
-func kept(samples []sample) []sample {
+// keptSamples leaves out what lies far from the median.
+func keptSamples(samples []sample) []sample {
 	if len(samples) < 3 {
 		return samples
 	}
@@ -299,7 +299,24 @@ func kept(samples []sample) []sample {
 
 // shift fills in the weighted mean of the samples; ok is false where there are none.
 func (r *Report) shift(c *Common, all []sample) (ok bool, err error) {
-	samples := kept(all)
+	x, ok := r.from.before.shift(c, all)
+	if !ok {
+		x = shiftOf{samples: all, common: *c}
+		if x.ok, err = r.weigh(&x.common, all); err != nil {
+			return false, err
+		}
+	}
+	r.from.shifts = append(r.from.shifts, x)
+	*c = x.common
+	if x.ok {
+		c.Temperature += r.unrecorded(c)
+	}
+	return x.ok, nil
+}
+
+// weigh is shift by the samples alone.
+func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
+	samples := keptSamples(all)
 	if len(samples) == 0 {
 		return false, nil
 	}
@@ -327,7 +344,7 @@ func (r *Report) shift(c *Common, all []sample) (ok bool, err error) {
 		return false, &Error{Op: "verify.Evaluate", Name: "what is common", Err: err}
 	}
 	c.Values, c.Shift, c.U = len(samples), b.Estimate, b.Expanded.U
-	c.Meter, c.Temperature = part(b, causeMeter), part(b, causeTemperature)+r.unrecorded(c)
+	c.Meter, c.Temperature = part(b, causeMeter), part(b, causeTemperature)
 	dials, same := alike(c.Shift, all)
 	// The elements of one dial may be off together, up to its class; those of two or more
 	// dials seldom are by the same part of it.
@@ -364,7 +381,7 @@ func alike(mean float64, samples []sample) (dials int, same bool) {
 	same = true
 	for _, list := range byDial {
 		sum, weight := 0.0, 0.0
-		for _, s := range kept(list) {
+		for _, s := range keptSamples(list) {
 			w := 1 / (square(s.u) + 1e-18)
 			sum += w * s.shift
 			weight += w
@@ -480,11 +497,19 @@ func (r *Report) compared() ([]Comparison, error) {
 	if len(coarse) == 0 {
 		return nil, nil
 	}
-	all, err := r.Comparisons()
-	if err != nil {
-		return nil, err
-	}
-	return slices.DeleteFunc(all, func(c Comparison) bool {
-		return !coarse[dialled{c.A, "", c.Stage}] && !coarse[dialled{c.B, "", c.Stage}]
-	}), nil
+	return r.comparisons(func(a, b *Row) (c Comparison, wanted bool, err error) {
+		stage := a.Reading.Stage
+		if !coarse[dialled{a.Setting, "", stage}] && !coarse[dialled{b.Setting, "", stage}] {
+			return c, false, nil
+		}
+		k := [2]uncertainty.Quantity{a.Measured, b.Measured}
+		c, known := r.from.before.comparison(k)
+		if !known {
+			if c, err = r.comparison(a, b); err != nil {
+				return c, false, err
+			}
+		}
+		r.from.compared[k] = c
+		return c, true, nil
+	})
 }

@@ -40,6 +40,14 @@ type Comparison struct {
 // dialling. Pairs come in the order of the readings.
 func (r *Report) Comparisons() ([]Comparison, error) {
 	r = cmp.Or(r, &Report{})
+	return r.comparisons(func(a, b *Row) (Comparison, bool, error) {
+		c, err := r.comparison(a, b)
+		return c, true, err
+	})
+}
+
+// comparisons makes those that are wanted.
+func (r *Report) comparisons(compare func(a, b *Row) (c Comparison, wanted bool, err error)) ([]Comparison, error) {
 	var out []Comparison
 	first := make(map[dialled]bool)
 	type bench struct {
@@ -57,11 +65,13 @@ func (r *Report) Comparisons() ([]Comparison, error) {
 		first[of] = true
 		k := bench{row.Reading.Stage, row.Reading.Session, row.Range, row.Nominal}
 		for _, a := range before[k] {
-			c, err := r.comparison(a, row)
+			c, wanted, err := compare(a, row)
 			if err != nil {
 				return nil, err
 			}
-			out = append(out, c)
+			if wanted {
+				out = append(out, c)
+			}
 		}
 		before[k] = append(before[k], row)
 	}

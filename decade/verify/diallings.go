@@ -389,6 +389,10 @@ func (e *evaluation) switched(i int) {
 	if rd.Overload {
 		return
 	}
+	if before, ok := e.before.switched(i); ok {
+		*v = before
+		return
+	}
 	n := rd.Setting.Contacts()
 	stated := e.spec.Contact * math.Sqrt(float64(n))
 	v.scatter = math.Sqrt(float64(stated*stated) + v.noise(Range{}))

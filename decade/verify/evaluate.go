@@ -100,27 +100,7 @@ func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule)
 	if err := rule.Check(); err != nil {
 		return nil, err
 	}
-	if len(readings) == 0 {
-		return nil, &Error{Op: "verify.Evaluate",
-			Err: unit.Errorf(ErrEmpty, "no readings; expected at least one")}
-	}
-	ofBox, standards, err := split(readings)
-	if err != nil {
-		return nil, err
-	}
-	if len(ofBox) == 0 {
-		return nil, &Error{Op: "verify.Evaluate",
-			Err: unit.Errorf(ErrEmpty, "readings of known resistors only; expected at least one of the box")}
-	}
-	e, err := prepare(b, m, ofBox)
-	if err != nil {
-		return nil, err
-	}
-	r, err := e.report(rule)
-	if err != nil || len(standards) == 0 {
-		return r, err
-	}
-	return r.Substitute(standards...)
+	return evaluate(nil, b, m, readings, rule)
 }
 
 // report judges every reading.
@@ -134,7 +114,7 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 		r.Rows = append(r.Rows, row)
 	}
 	r.examine(e)
-	if err := r.judge(); err != nil {
+	if err := r.judge(e); err != nil {
 		return nil, err
 	}
 	if err := r.noteLinearity(e); err != nil {
@@ -161,6 +141,7 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 		return nil, err
 	}
 	r.Findings, err = r.find()
+	e.finished()
 	return r, err
 }
 
@@ -175,6 +156,9 @@ type evaluation struct {
 	conditioned bool                   // corrected by known resistors
 	spreads     map[group][]spread     // of repeats, made when asked for
 	factors     map[composition]factor // of the coverage of the rule
+	plain       *evaluation            // where values are corrected: the one before that
+	before      *earlier               // while it is made: what is the same is taken from there
+	*kept
 }
 
 type zeroKey struct {
@@ -182,25 +166,29 @@ type zeroKey struct {
 	stage   Stage
 }
 
-func prepare(b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
-	own := m.clone()
+// prepare evaluates what the values of readings are; before is nil, or an earlier evaluation of
+// the same box and meter.
+func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
+	own := m
+	if before == nil {
+		own = new(m.clone())
+	}
 	e := &evaluation{
-		sources:  &sources{m: &own, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter), anchors: make(map[anchorKey]float64), changes: make(map[corrected]uncertainty.Quantity)},
+		sources:  &sources{m: own, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter), anchors: make(map[anchorKey]anchor), changes: make(map[corrected]uncertainty.Quantity)},
 		readings: slices.Clone(readings),
 		zeros:    make(map[zeroKey]*result),
+		before:   before,
+		kept:     newKept(),
 	}
 	counted := make(map[dialled]int)
 	for i := range e.readings {
 		rd := &e.readings[i]
-		if err := rd.check(b); err != nil {
-			return nil, err
-		}
 		of := dialled{rd.Setting, "", rd.Stage}
 		if rd.Dialling == 0 {
 			rd.Dialling = counted[of] + 1
 		}
 		counted[of] = max(counted[of], rd.Dialling)
-		rg, err := own.rangeFor(rd)
+		rg, err := e.rangeOf(i)
 		if err != nil {
 			return nil, err
 		}
@@ -211,20 +199,40 @@ func prepare(b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
 	if err := e.unique(); err != nil {
 		return nil, err
 	}
-	residual := b.Zero().Resistance()
-	e.residual = result{stated: decimal(e.spec.Residual)}
-	e.residual.with(1, residual.Sub(uncertainty.Exact(e.spec.Residual)))
+	if before != nil {
+		before.begin(e)
+	} else {
+		residual := b.Zero().Resistance()
+		e.residual = result{stated: decimal(e.spec.Residual)}
+		e.residual.with(1, residual.Sub(uncertainty.Exact(e.spec.Residual)))
+	}
+	e.unswitched = make([][]private, len(e.readings))
 	for i := range e.readings {
 		if err := e.measure(i); err != nil {
 			return nil, err
 		}
 	}
 	e.contact = e.findContacts()
+	if before != nil {
+		before.contacts = slices.Equal(e.contact.groups, before.contact.groups)
+	}
 	for i := range e.readings {
 		e.switched(i)
 	}
 	e.meanZeros()
 	return e, nil
+}
+
+// rangeOf checks reading i and finds its range.
+func (e *evaluation) rangeOf(i int) (*Range, error) {
+	rd := &e.readings[i]
+	if e.before.meets(i, rd) {
+		return e.before.ranges[i], nil
+	}
+	if err := rd.check(e.b); err != nil {
+		return nil, err
+	}
+	return e.m.rangeFor(rd)
 }
 
 // unique refuses two readings that claim to be one dialling on one range.
@@ -328,8 +336,15 @@ func (e *evaluation) measure(i int) error {
 		e.values = append(e.values, result{})
 		return nil
 	}
+	if v, ok := e.before.measured(e, i); ok {
+		e.values, e.unswitched[i] = append(e.values, v), v.own
+		e.before.takeAnchors(e, i)
+		return nil
+	}
+	e.current = i
 	v, err := e.measured(rd, *e.ranges[i])
-	e.values = append(e.values, v)
+	v.own = slices.Clip(v.own) // contacts are added to a copy
+	e.values, e.unswitched[i] = append(e.values, v), v.own
 	return err
 }
 
@@ -344,6 +359,11 @@ func (e *evaluation) meanZeros() {
 		}
 	}
 	for k, at := range found {
+		e.zeroRows[k] = at
+		if z := e.before.mean(k, at); z != nil {
+			e.zeros[k] = z
+			continue
+		}
 		name := fmt.Sprintf("mean of %d readings at zero", len(at))
 		if k.stage == StageAsLeft {
 			name += " as left"
@@ -369,6 +389,9 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 		e.overload(&row, *rg)
 		return row, nil
 	}
+	if e.before.take(e, i, &row) {
+		return row, nil
+	}
 	terminals, deviation := e.convention(rd, e.values[i])
 	row.StatedScatter = e.values[i].scatter
 	row.Measured = terminals.quantity("resistance at " + rd.Label())
@@ -384,7 +407,7 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 		}
 	}
 	row.exceeds = slices.ContainsFunc(budget.Warnings, exceeds)
-	if row.Expanded, err = e.expanded(rule, rd, rg.Name, budget); err != nil {
+	if row.Expanded, err = e.expanded(rule, i, budget); err != nil {
 		return row, err
 	}
 	return row, nil

@@ -164,7 +164,7 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 			high = row
 		}
 	}
-	budget, err := uncertainty.Evaluate(high.Measured.Sub(low.Measured))
+	budget, err := f.from.difference(high.Measured, low.Measured)
 	if err != nil {
 		return &Error{Op: "verify.Evaluate", Name: "diallings of " + k.setting.String(), Err: err}
 	}

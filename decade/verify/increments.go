@@ -23,6 +23,8 @@ type Increment struct {
 	Deviation uncertainty.Quantity // Ω: measured − nominal step
 	Budget    *uncertainty.Budget
 	Limit     float64 // Ω, what the class allows for one step: fraction of the step and floor, of dial and box
+
+	above, below uncertainty.Quantity // that it is the difference of
 }
 
 // Outside reports whether the deviation exceeds the class of one step by more than its
@@ -104,7 +106,7 @@ func (r *Report) increments() ([]Increment, error) {
 				if len(above) == 0 || len(below) == 0 {
 					continue
 				}
-				inc, err := step(lowest(above), lowest(below))
+				inc, err := r.step(lowest(above), lowest(below))
 				if err != nil {
 					return nil, err
 				}
@@ -118,7 +120,10 @@ func (r *Report) increments() ([]Increment, error) {
 }
 
 // step is the deviation of the difference of two rows from nominal.
-func step(above, below *Row) (Increment, error) {
+func (r *Report) step(above, below *Row) (Increment, error) {
+	if inc, ok := r.from.before.increment(above, below); ok {
+		return inc, nil
+	}
 	nominal := nearest(new(big.Rat).Sub(decimal(above.Nominal), decimal(below.Nominal)))
 	q := uncertainty.Linear(-nominal, []float64{1, -1}, []uncertainty.Quantity{above.Measured, below.Measured})
 	budget, err := uncertainty.Evaluate(q)
@@ -126,5 +131,5 @@ func step(above, below *Row) (Increment, error) {
 		return Increment{}, &Error{Op: "verify.Evaluate", Name: "step to " + above.Reading.Label(), Err: err}
 	}
 	budget.Unit = "Ω"
-	return Increment{Deviation: q, Budget: budget}, nil
+	return Increment{Deviation: q, Budget: budget, above: above.Measured, below: below.Measured}, nil
 }

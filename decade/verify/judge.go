@@ -17,8 +17,7 @@ import (
 
 // judge gives every row with limits and a plausible value its verdict and the probability
 // of conformity, row by row under the rule.
-func (r *Report) judge() error {
-	laws := make(lawsOfSettings)
+func (r *Report) judge(e *evaluation) error {
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		switch {
@@ -28,7 +27,10 @@ func (r *Report) judge() error {
 			row.Probability = 0
 			continue
 		}
-		if err := r.judgeRow(row, laws); err != nil {
+		if e.before.judged(e.laws, i, row) {
+			continue
+		}
+		if err := r.judgeRow(i, e.laws); err != nil {
 			return &Error{Op: "verify.Evaluate", Name: row.Reading.place(), Err: err}
 		}
 	}
@@ -43,6 +45,7 @@ type lawsOfSettings map[composition]lawOfRow
 type lawOfRow struct {
 	known conformity.CDF
 	y, u  float64
+	by    int // row
 }
 
 // sameShape is the relative difference of standard uncertainties up to which two diallings of
@@ -50,22 +53,23 @@ type lawOfRow struct {
 const sameShape = 1e-4
 
 // of is the distribution for a row and the limits at the place where it is.
-func (l lawsOfSettings) of(row *Row) (conformity.CDF, uncertainty.Interval, error) {
+func (l lawsOfSettings) of(i int, row *Row) (conformity.CDF, uncertainty.Interval, error) {
 	k := compositionOf(&row.Reading, row.Range)
 	y, u := row.Deviation.Estimate(), row.u
 	if x, ok := l[k]; ok && math.Abs(u-x.u) <= sameShape*u {
 		return x.known, uncertainty.Interval{Lower: row.Limits.Lower - y + x.y, Upper: row.Limits.Upper - y + x.y}, nil
 	}
 	known, err := conformity.FromBudget(row.known())
-	l[k] = lawOfRow{known, y, u}
+	l[k] = lawOfRow{known, y, u, i}
 	return known, row.Limits, err
 }
 
-func (r *Report) judgeRow(row *Row, laws lawsOfSettings) (err error) {
+func (r *Report) judgeRow(i int, laws lawsOfSettings) (err error) {
+	row := &r.Rows[i]
 	if row.Verdict, err = r.decide(row, row.Limits); err != nil {
 		return err
 	}
-	if row.Probability, err = probability(row, laws); err != nil {
+	if row.Probability, err = probability(i, row, laws); err != nil {
 		return err
 	}
 	if !row.Setting.AllZero() {
@@ -98,17 +102,20 @@ func compositionOf(rd *Reading, rangeName string) composition {
 }
 
 // factor is the coverage factor of a dialling by convolution, for its standard uncertainty.
-type factor struct{ u, k float64 }
+type factor struct {
+	u, k float64
+	by   int // row
+}
 
 // expanded is U of a budget as the rule takes it. Diallings of one setting on one range
 // have one composition and so one coverage factor: the convolution is made once.
-func (e *evaluation) expanded(rule conformity.Rule, rd *Reading, rangeName string, b *uncertainty.Budget) (uncertainty.Expanded, error) {
+func (e *evaluation) expanded(rule conformity.Rule, i int, b *uncertainty.Budget) (uncertainty.Expanded, error) {
 	if !slices.ContainsFunc(b.Warnings, func(err error) bool {
 		return errors.Is(err, uncertainty.ErrNotNormal) || errors.Is(err, uncertainty.ErrExceedsBounds)
 	}) {
 		return rule.Expanded(b) // k·u, which costs nothing
 	}
-	key := compositionOf(rd, rangeName)
+	key := compositionOf(&e.readings[i], e.ranges[i].Name)
 	u := b.StandardUncertainty
 	if f, ok := e.factors[key]; ok && math.Abs(u-f.u) <= 1e-4*f.u {
 		U := max(f.k*u, rule.Smallest)
@@ -116,18 +123,22 @@ func (e *evaluation) expanded(rule conformity.Rule, rd *Reading, rangeName strin
 	}
 	x, err := rule.Expanded(b)
 	if err == nil && u > 0 {
-		if e.factors == nil {
-			e.factors = make(map[composition]factor)
-		}
-		e.factors[key] = factor{u, x.K}
+		e.setFactor(key, factor{u, x.K, i})
 	}
 	return x, err
+}
+
+func (e *evaluation) setFactor(of composition, f factor) {
+	if e.factors == nil {
+		e.factors = make(map[composition]factor)
+	}
+	e.factors[of] = f
 }
 
 // probability is that of conformity, by the laws of the inputs where they are known. Where
 // both limits are farther than eight standard uncertainties from a result with a normal
 // tail or none it is 0 or 1, which saves the convolution.
-func probability(row *Row, laws lawsOfSettings) (float64, error) {
+func probability(i int, row *Row, laws lawsOfSettings) (float64, error) {
 	if far := 8 * row.u; math.IsInf(row.dof, 1) && far > 0 {
 		switch y := row.Deviation.Estimate(); {
 		case y-row.Limits.Lower > far && row.Limits.Upper-y > far:
@@ -136,7 +147,7 @@ func probability(row *Row, laws lawsOfSettings) (float64, error) {
 			return 0, nil
 		}
 	}
-	known, limits, err := laws.of(row)
+	known, limits, err := laws.of(i, row)
 	if err != nil {
 		return 0, err
 	}

@@ -32,11 +32,34 @@ func (r *Report) noteLinearity(e *evaluation) error {
 	if len(near) == 0 || e.conditioned {
 		return nil
 	}
-	other, err := e.withMeter(&least, near)
-	if err != nil {
+	anew := slices.DeleteFunc(slices.Clone(near), func(i int) bool {
+		v, ok := e.before.leastVerdict(i)
+		if ok {
+			e.least[i] = v
+		}
+		return ok
+	})
+	if err := r.withLeast(e, &least, anew); err != nil {
 		return err
 	}
 	for _, i := range near {
+		if row, v := &r.Rows[i], e.least[i]; v != row.Verdict {
+			row.Note = joinNotes(row.Note, fmt.Sprintf("%v with a linearity of %.0f %% of the range part", v, 100*leastLinearity))
+		}
+	}
+	return nil
+}
+
+// withLeast judges rows by a meter with the least linearity.
+func (r *Report) withLeast(e *evaluation, least *Meter, rows []int) error {
+	if len(rows) == 0 {
+		return nil
+	}
+	other, err := e.withMeter(least, rows)
+	if err != nil {
+		return err
+	}
+	for _, i := range rows {
 		x, err := other.row(i, r.Rule)
 		if err != nil {
 			return err
@@ -45,9 +68,7 @@ func (r *Report) noteLinearity(e *evaluation) error {
 		if err != nil {
 			return &Error{Op: "verify.Evaluate", Name: x.Reading.place(), Err: err}
 		}
-		if row := &r.Rows[i]; v != row.Verdict {
-			row.Note = joinNotes(row.Note, fmt.Sprintf("%v with a linearity of %.0f %% of the range part", v, 100*leastLinearity))
-		}
+		e.least[i] = v
 	}
 	return nil
 }
@@ -56,7 +77,7 @@ func (r *Report) noteLinearity(e *evaluation) error {
 // and scatter do not depend on them.
 func (e *evaluation) withMeter(m *Meter, rows []int) (*evaluation, error) {
 	out := e.fork()
-	out.m, out.conditioned = m, false
+	out.m, out.conditioned, out.plain = m, false, nil
 	out.made = make(map[string]uncertainty.Quantity)
 	remade := slices.Clone(rows)
 	for i := range e.readings {

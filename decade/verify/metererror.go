@@ -216,6 +216,12 @@ type anchorKey struct {
 	cell      int
 }
 
+// anchor is a value at which a linearity error was met first.
+type anchor struct {
+	ohms float64
+	by   int // reading
+}
+
 // anchor is the value for which the linearity error at a reading is made, as a whole
 // multiple of a thousandth of full scale: that of an earlier reading nearby, so that two
 // readings of one value never fall on either side of a border.
@@ -225,12 +231,12 @@ func (s *sources) anchor(rg Range, reading float64) float64 {
 	best, found := anchorKey{rg.Name, cell}, false
 	for k := cell - 1; k <= cell+1; k++ {
 		at := anchorKey{rg.Name, k}
-		if v, ok := s.anchors[at]; ok && math.Abs(v-reading) <= step && (!found || math.Abs(v-reading) < math.Abs(s.anchors[best]-reading)) {
+		if v, ok := s.anchors[at]; ok && math.Abs(v.ohms-reading) <= step && (!found || math.Abs(v.ohms-reading) < math.Abs(s.anchors[best].ohms-reading)) {
 			best, found = at, true
 		}
 	}
 	if !found {
-		s.anchors[best] = reading
+		s.anchors[best] = anchor{reading, s.current}
 	}
 	// As a decimal: a multiple of a binary fraction would show its rounding.
 	return nearest(new(big.Rat).Mul(decimal(step), big.NewRat(int64(best.cell), 1)))

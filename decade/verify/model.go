@@ -108,7 +108,8 @@ type sources struct {
 	made    map[string]uncertainty.Quantity
 	scatter map[group]scatter
 	many    bool                  // more than one session: names say which
-	anchors map[anchorKey]float64 // Ω: where the linearity is a source
+	anchors map[anchorKey]anchor // where the linearity is a source
+	current int                  // reading that is evaluated
 	changes map[corrected]uncertainty.Quantity
 	contact contacts
 }

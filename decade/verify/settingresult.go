@@ -53,6 +53,11 @@ func (r *Report) settingResults(e *evaluation) error {
 		if len(rows) < 2 {
 			continue
 		}
+		r.from.settings[k] = rows
+		if x, ok := e.before.result(k, rows); ok {
+			r.Settings = append(r.Settings, x)
+			continue
+		}
 		x := SettingResult{Setting: k.setting, Stage: k.stage, Diallings: len(rows)}
 		last := rows[len(rows)-1]
 		mean := e.meanOf(rows, fmt.Sprintf("mean of %d diallings at %s", len(rows), settingLabel(k)))

@@ -112,7 +112,7 @@ func (e *evaluation) fork() *evaluation {
 	own.made, own.scatter, own.anchors = maps.Clone(own.made), maps.Clone(own.scatter), maps.Clone(own.anchors)
 	own.changes = maps.Clone(own.changes)
 	out := *e
-	out.sources = &own
+	out.sources, out.before, out.kept, out.plain = &own, nil, newKept(), cmp.Or(e.plain, e)
 	out.values, out.factors, out.conditioned = slices.Clone(e.values), nil, true
 	out.zeros = make(map[zeroKey]*result)
 	return &out

@@ -1,0 +1,329 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"maps"
+	"slices"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// This file is the report of an inspection that grows: what the readings at the front, which an
+// earlier report had already, leave as it was is taken over from there and not computed again.
+// It is taken over only where everything that it is made of is the same, so that a report is
+// the one that [Evaluate] makes of all its readings.
+
+// Reevaluate judges other readings of the same box with the meter and the rule of the report, as
+// [Evaluate] does. It is made for readings that come one by one: what those at the front, which are
+// the same in both, say already costs next to nothing, and what is paid for is what the new ones
+// change. A reading on a range whose scatter is pooled, or of the zero setting, changes the
+// uncertainty of others. Readings of known resistors correct all values, which are then computed
+// anew; those of an explicit [Report.Substitute] are not repeated.
+//
+// The report itself does not change: any number of goroutines may ask it at once. It is an error
+// where r does not come from Evaluate, and under the conditions of Evaluate.
+func (r *Report) Reevaluate(readings []Reading) (*Report, error) {
+	if r == nil || r.from == nil {
+		return nil, &Error{Op: "verify.Report.Reevaluate", Err: unit.Errorf(ErrEmpty, "no report; expected one from Evaluate")}
+	}
+	before := &earlier{evaluation: r.from, report: r}
+	if r.from.plain != nil { // the values of the report are corrected
+		before = &earlier{evaluation: r.from.plain}
+	}
+	return evaluate(before, before.b, before.m, readings, r.Rule)
+}
+
+// mostKept is the number of readings up to which a report keeps what the next one can use.
+const mostKept = 20_000
+
+// kept is what a later evaluation may take over, beside values and rows.
+type kept struct {
+	unswitched [][]private // sources of single readings before contacts were added, by reading
+	zeroRows   map[zeroKey][]int
+	settings   map[dialled][]int // rows of the settings in Report.Settings
+	laws       lawsOfSettings
+	shifts     []shiftOf
+	between    map[[2]uncertainty.Quantity]*uncertainty.Budget
+	compared   map[[2]uncertainty.Quantity]Comparison
+	least      map[int]conformity.Verdict // by row: with the least linearity
+}
+
+func newKept() *kept {
+	return &kept{
+		zeroRows: make(map[zeroKey][]int), settings: make(map[dialled][]int), laws: make(lawsOfSettings),
+		between: make(map[[2]uncertainty.Quantity]*uncertainty.Budget), compared: make(map[[2]uncertainty.Quantity]Comparison),
+		least: make(map[int]conformity.Verdict),
+	}
+}
+
+// earlier is an evaluation of which another one takes over what is the same.
+type earlier struct {
+	*evaluation
+	report *Report // nil where its rows are of no use
+
+	anchorsBy map[int][]anchorKey // by the reading that began them
+
+	same     int // readings at the front that are the same
+	scatter  map[group]bool
+	contacts bool
+	value    []bool // the value is the same, contacts included
+	row      []bool // and so is the row
+}
+
+// begin gives a new evaluation, the readings of which are compared, what does not depend on
+// them. Where there are more sessions than before, or fewer, sources have other names.
+func (w *earlier) begin(e *evaluation) {
+	e.residual = w.evaluation.residual
+	if e.many != w.many {
+		w.same = 0
+	}
+	if w.same > 0 {
+		e.made, e.changes = maps.Clone(w.made), maps.Clone(w.changes)
+	}
+	w.scatter, w.anchorsBy = make(map[group]bool), make(map[int][]anchorKey)
+	for k, a := range w.anchors {
+		w.anchorsBy[a.by] = append(w.anchorsBy[a.by], k)
+	}
+	w.value, w.row = make([]bool, len(e.readings)), make([]bool, len(e.readings))
+}
+
+// meets compares reading i, if all before it were the same.
+func (w *earlier) meets(i int, rd *Reading) bool {
+	if w == nil || w.same != i || i >= len(w.readings) || w.unswitched == nil || !rd.equal(&w.readings[i]) {
+		return false
+	}
+	w.same++
+	return true
+}
+
+// equal reports whether two readings are the same in everything.
+func (r *Reading) equal(s *Reading) bool {
+	return r.Setting == s.Setting && r.Dialling == s.Dialling && slices.Equal(r.Values, s.Values) && slices.Equal(r.Reversed, s.Reversed) &&
+		r.Overload == s.Overload && (r.Turned == nil) == (s.Turned == nil) && slices.Equal(r.Turned, s.Turned) &&
+		r.Range == s.Range && r.Session == s.Session && r.Stage == s.Stage &&
+		equalAt(r.Temperature, s.Temperature) && equalAt(r.MeterTemperature, s.MeterTemperature) &&
+		r.Approach == s.Approach && r.Time.Equal(s.Time) && r.Line == s.Line && equalAt(r.Known, s.Known) && r.object == s.object
+}
+
+func equalAt[T comparable](a, b *T) bool {
+	return a == b || a != nil && b != nil && *a == *b
+}
+
+// measured returns the value of reading i before its contacts were added, if it is the same.
+func (w *earlier) measured(e *evaluation, i int) (result, bool) {
+	if w == nil || i >= w.same || !w.sameScatter(e, i) {
+		return result{}, false
+	}
+	w.value[i] = true
+	v := w.values[i]
+	v.own, v.noiseKnown, v.scatter = slices.Clip(w.unswitched[i]), nil, 0
+	return v, true
+}
+
+// sameScatter reports whether repeats on the range of a reading scatter as before, or by what
+// is stated of the range in both.
+func (w *earlier) sameScatter(e *evaluation, i int) bool {
+	g := group{e.readings[i].Session, e.ranges[i].Name}
+	same, ok := w.scatter[g]
+	if !ok {
+		a, b := e.scatter[g], w.evaluation.scatter[g]
+		same = a == b
+		w.scatter[g] = same
+	}
+	return same
+}
+
+// takeAnchors gives a new evaluation the places at which reading i began a linearity error.
+func (w *earlier) takeAnchors(e *evaluation, i int) {
+	for _, k := range w.anchorsBy[i] {
+		e.anchors[k] = w.anchors[k]
+	}
+}
+
+// switched returns the value of reading i with its contacts, if it is the same.
+func (w *earlier) switched(i int) (result, bool) {
+	if w == nil || !w.value[i] {
+		return result{}, false
+	}
+	if !w.contacts {
+		w.value[i] = false
+		return result{}, false
+	}
+	return w.values[i], true
+}
+
+// mean returns the mean of the readings at zero, if they are the same.
+func (w *earlier) mean(k zeroKey, at []int) *result {
+	if w == nil || !slices.Equal(w.zeroRows[k], at) || !w.all(at) {
+		return nil
+	}
+	return w.zeros[k]
+}
+
+// all reports whether the values of some rows are the same.
+func (w *earlier) all(rows []int) bool {
+	return !slices.ContainsFunc(rows, func(i int) bool { return !w.value[i] })
+}
+
+// take fills in what a row of the earlier report is made of, if it is the same.
+func (w *earlier) take(e *evaluation, i int, row *Row) bool {
+	if w == nil || w.report == nil || !w.value[i] {
+		return false
+	}
+	k := zeroKey{row.Reading.Session, row.Reading.Stage}
+	if e.zeros[k] != w.zeros[k] {
+		return false
+	}
+	// A coverage factor may be that of another dialling, which must be the same, too.
+	of := compositionOf(&row.Reading, row.Range)
+	if f, ok := w.factors[of]; ok {
+		switch {
+		case f.by == i:
+			e.setFactor(of, f)
+		case e.factors[of] != f:
+			return false
+		}
+	}
+	old := &w.report.Rows[i]
+	row.Measured, row.StatedScatter, row.Deviation, row.law = old.Measured, old.StatedScatter, old.Deviation, old.law
+	row.u, row.dof, row.exceeds, row.Expanded = old.u, old.dof, old.exceeds, old.Expanded
+	w.row[i] = true
+	return true
+}
+
+// judged takes over verdict and probability of a row, if they are the same.
+func (w *earlier) judged(laws lawsOfSettings, i int, row *Row) bool {
+	if w == nil || !w.row[i] || !w.report.Rows[i].Judged {
+		return false
+	}
+	of := compositionOf(&row.Reading, row.Range)
+	if l, ok := w.laws[of]; ok {
+		switch x, has := laws[of]; {
+		case l.by == i:
+			laws[of] = l
+		case !has || x.by != l.by || !w.row[l.by]:
+			return false
+		}
+	}
+	old := &w.report.Rows[i]
+	row.Verdict, row.Probability, row.UncertaintyRatio = old.Verdict, old.Probability, old.UncertaintyRatio
+	return true
+}
+
+// leastVerdict returns the verdict on a row with the least linearity, if it is known.
+func (w *earlier) leastVerdict(i int) (conformity.Verdict, bool) {
+	if w == nil || !w.row[i] {
+		return conformity.VerdictUndecided, false
+	}
+	v, ok := w.least[i]
+	return v, ok
+}
+
+// result returns what the diallings of a setting said, if they are the same.
+func (w *earlier) result(k dialled, rows []int) (SettingResult, bool) {
+	if w == nil || w.report == nil || !slices.Equal(w.settings[k], rows) || slices.ContainsFunc(rows, func(i int) bool { return !w.row[i] }) {
+		return SettingResult{}, false
+	}
+	for _, x := range w.report.Settings {
+		if x.Setting == k.setting && x.Stage == k.stage {
+			return x, true
+		}
+	}
+	return SettingResult{}, false
+}
+
+// increment returns the step between two rows, if it is the same.
+func (w *earlier) increment(above, below *Row) (Increment, bool) {
+	if w == nil || w.report == nil {
+		return Increment{}, false
+	}
+	for i := range w.report.Increments {
+		if x := &w.report.Increments[i]; x.above == above.Measured && x.below == below.Measured {
+			return *x, true
+		}
+	}
+	return Increment{}, false
+}
+
+// shiftOf is what some readings have in common, before scopes are weighed against each other.
+type shiftOf struct {
+	samples []sample
+	common  Common
+	ok      bool
+}
+
+// shift returns what readings of one scope have in common, if they are the same.
+func (w *earlier) shift(c *Common, samples []sample) (shiftOf, bool) {
+	if w == nil {
+		return shiftOf{}, false
+	}
+	for _, x := range w.shifts {
+		if x.common.Stage == c.Stage && x.common.Scope == c.Scope && x.common.Range == c.Range && x.common.Dial == c.Dial && slices.Equal(x.samples, samples) {
+			return x, true
+		}
+	}
+	return shiftOf{}, false
+}
+
+// difference is the budget of a − b, which is made once for a report and its successors.
+func (e *evaluation) difference(a, b uncertainty.Quantity) (*uncertainty.Budget, error) {
+	k := [2]uncertainty.Quantity{a, b}
+	if e.before != nil {
+		if x, ok := e.before.between[k]; ok {
+			e.between[k] = x
+			return x, nil
+		}
+	}
+	x, err := uncertainty.Evaluate(a.Sub(b))
+	if err == nil {
+		e.between[k] = x
+	}
+	return x, err
+}
+
+// comparison is made once for a report and its successors.
+func (w *earlier) comparison(k [2]uncertainty.Quantity) (Comparison, bool) {
+	if w == nil {
+		return Comparison{}, false
+	}
+	c, ok := w.compared[k]
+	return c, ok
+}
+
+// finished lets go of the earlier report, and of what is kept where that is much.
+func (e *evaluation) finished() {
+	e.before = nil
+	if len(e.readings) > mostKept {
+		e.kept = newKept()
+	}
+}
+
+// evaluate is Evaluate, with an earlier evaluation of the same box and meter or without.
+func evaluate(before *earlier, b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule) (*Report, error) {
+	if len(readings) == 0 {
+		return nil, &Error{Op: "verify.Evaluate",
+			Err: unit.Errorf(ErrEmpty, "no readings; expected at least one")}
+	}
+	ofBox, standards, err := split(readings)
+	if err != nil {
+		return nil, err
+	}
+	if len(ofBox) == 0 {
+		return nil, &Error{Op: "verify.Evaluate",
+			Err: unit.Errorf(ErrEmpty, "readings of known resistors only; expected at least one of the box")}
+	}
+	e, err := prepare(before, b, m, ofBox)
+	if err != nil {
+		return nil, err
+	}
+	if len(standards) > 0 { // nothing is judged by values that are corrected anyway
+		e.finished()
+		return (&Report{Rule: rule, from: e}).Substitute(standards...)
+	}
+	return e.report(rule)
+}

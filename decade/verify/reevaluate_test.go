@@ -1,0 +1,226 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/uncertaintytest"
+)
+
+// everything is all that a report says.
+func everything(t *testing.T, r *Report) string {
+	t.Helper()
+	var out bytes.Buffer
+	text, err := json.MarshalIndent(r, "", " ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	out.Write(text)
+	if err := r.WriteText(&out); err != nil {
+		t.Fatal(err)
+	}
+	if err := r.WriteCSV(&out); err != nil {
+		t.Fatal(err)
+	}
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		fmt.Fprintln(&out, i, row.StatedScatter, row.Expanded, row.Probability, row.UncertaintyRatio, row.Withheld, row.Discarded, row.Judged, row.u, row.dof, row.exceeds)
+	}
+	for _, s := range r.Settings {
+		fmt.Fprintln(&out, s, s.Next.Budget, s.Mean.Budget, s.ThisDialling.Budget)
+	}
+	for _, i := range r.Increments {
+		fmt.Fprintln(&out, i.Stage, i.Dial, i.Position, i.Limit, i.Budget)
+	}
+	fmt.Fprintln(&out, r.Common, r.Shared, r.ClassMet, r.Switching, r.Standards, r.MeterErrors)
+	return out.String()
+}
+
+// allSorts are readings of all sorts for a box of three dials: repeats or none, both polarities,
+// warm and at reference temperature, zeros, diallings that scatter, sessions, ranges by
+// name, overloads, slips, both stages, known resistors.
+func allSorts(r *rand.Rand, b *decade.Box, n int) []Reading {
+	var out []Reading
+	dims := []string{"", "", "", "later"}
+	for i := range n {
+		s := b.Zero()
+		for d := range b.NumDecades() {
+			if r.IntN(3) > 0 {
+				continue
+			}
+			s, _ = s.With(d, r.IntN(4))
+		}
+		v := s.Nominal()*(1+5e-5*r.NormFloat64()) + 0.02 + 0.003*r.NormFloat64()
+		rd := Reading{Setting: s, Session: dims[r.IntN(4)], Approach: []string{"", "up"}[r.IntN(2)], Line: i + 2}
+		for range 1 + r.IntN(4) {
+			rd.Values = append(rd.Values, v+0.0005*r.NormFloat64())
+		}
+		switch r.IntN(12) {
+		case 0:
+			rd.Overload, rd.Values = true, nil
+		case 1:
+			rd.Reversed = []float64{v - 0.001}
+		case 2:
+			rd.Values = []float64{1000 * v}
+			if v > 5000 {
+				rd.Values = []float64{v / 1000}
+			}
+		case 3:
+			rd.Temperature = new(20 + 4*r.Float64())
+		case 4:
+			rd.MeterTemperature = new(17 + 20*r.Float64())
+		case 5:
+			if v < 1000 {
+				rd.Range = "10 kΩ"
+			}
+		case 6:
+			rd.Turned = []int{r.IntN(3)}
+		case 7:
+			if r.IntN(4) == 0 && i > 3 {
+				rd = Reading{Known: &Known{Name: "standard", Value: 100, U: 0.001}, Values: []float64{100 + 0.01*r.NormFloat64()}, Session: out[0].Session, Range: "100 Ω"}
+			}
+		}
+		if rd.Known == nil && i > 2*n/3 {
+			rd.Stage = StageAsLeft
+		}
+		out = append(out, rd)
+	}
+	return out
+}
+
+func growingBox(t *testing.T) (*decade.Box, *Meter) {
+	t.Helper()
+	law := thermal.NewLaw(23, 8e-6, -4e-7)
+	b, err := decade.New(decade.Spec{Name: "grows", Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.001, Decades: []decade.Decade{
+		{Step: 1000, Tolerance: 2e-4, Law: law, AlphaTolerance: 2e-6}, {Step: 100, Tolerance: 5e-4, Law: law}, {Step: 10, Tolerance: 1e-3, Floor: 0.002, Law: law},
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	temperature := 23.0
+	m := &Meter{Name: "m", Serial: "7", Certificate: "1", Wiring: WiringFourWire, OffsetCompensated: true, Thermometer: 0.2, Temperature: &temperature, Band: 5}
+	for _, scale := range []float64{100, 1e3, 1e4, 1e5} {
+		m.Ranges = append(m.Ranges, Range{Name: map[float64]string{100: "100 Ω", 1e3: "1 kΩ", 1e4: "10 kΩ", 1e5: "100 kΩ"}[scale], FullScale: scale, OverRange: 1.2,
+			OfReading: 1e-4, OfRange: 2e-5, Resolution: scale * 1e-6, OfReadingPerKelvin: 5e-6})
+	}
+	m.Ranges[0].Noise = 5e-4
+	return b, m
+}
+
+// However readings come, one by one or in groups, with some taken back on the way: the report is
+// the one that Evaluate makes of all of them.
+func TestReevaluateAgainstEvaluate(t *testing.T) {
+	b, m := growingBox(t)
+	rounds := 6
+	if testing.Short() {
+		rounds = 2
+	}
+	if uncertaintytest.Long() {
+		rounds = 60
+	}
+	for seed := range uint64(rounds) {
+		r := rand.New(rand.NewPCG(seed, 16))
+		readings := allSorts(r, b, 36)
+		rule := []conformity.Rule{conformity.Guarded(1), conformity.Simple(), conformity.BySpecificRisk(0.05)}[seed%3]
+		readings[0].Known, readings[0].Setting = nil, b.Zero()
+		if readings[0].Values == nil {
+			readings[0].Overload, readings[0].Values = false, []float64{0.021}
+		}
+		report, err := Evaluate(b, m, readings[:1], rule)
+		if err != nil {
+			t.Fatal(seed, err)
+		}
+		n := 1
+		for n < len(readings) {
+			switch r.IntN(5) {
+			case 0:
+				n = max(1, n-1-r.IntN(2))
+			case 1:
+				n = min(len(readings), n+3)
+			default:
+				n++
+			}
+			next, err := report.Reevaluate(readings[:n])
+			want, wanted := Evaluate(b, m, readings[:n], rule)
+			if (err == nil) != (wanted == nil) || err != nil && err.Error() != wanted.Error() {
+				t.Fatalf("seed %d, %d readings: error %v; expected %v", seed, n, err, wanted)
+			}
+			if err != nil {
+				break
+			}
+			if got, want := everything(t, next), everything(t, want); got != want {
+				t.Fatalf("seed %d, %d readings:\n%.3000s", seed, n, cmp.Diff(want, got))
+			}
+			report = next
+		}
+	}
+}
+
+// What does not change is not made again.
+func TestReevaluateTakesOver(t *testing.T) {
+	b, m := growingBox(t)
+	var readings []Reading
+	for _, text := range []string{"0-0-0", "1-0-0", "2-0-0", "0-1-0", "0-2-0", "0-3-0", "0-0-1"} {
+		s := at(t, b, text)
+		readings = append(readings, Reading{Setting: s, Values: []float64{s.Nominal() + 0.02}})
+	}
+	before, err := Evaluate(b, m, readings[:6], conformity.Guarded(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	after, err := before.Reevaluate(readings)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range before.Rows {
+		if before.Rows[i].Deviation != after.Rows[i].Deviation {
+			t.Errorf("row %d is made again", i)
+		}
+	}
+	for i := range before.Increments {
+		if before.Increments[i].Budget != after.Increments[i].Budget {
+			t.Errorf("step %d is made again", i)
+		}
+	}
+	if after.from.before != nil {
+		t.Error("the earlier report is held")
+	}
+	// Another zero changes all.
+	zero, err := after.Reevaluate(append(readings, Reading{Setting: b.Zero(), Values: []float64{0.025}}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if zero.Rows[1].Deviation == after.Rows[1].Deviation {
+		t.Error("another reading at zero, and a row stays")
+	}
+}
+
+func TestReevaluateRefuses(t *testing.T) {
+	for _, r := range []*Report{nil, {}} {
+		if _, err := r.Reevaluate(nil); err == nil {
+			t.Error("no report: no error")
+		}
+	}
+	b, m := growingBox(t)
+	r, err := Evaluate(b, m, []Reading{{Setting: b.Zero(), Values: []float64{0.02}}}, conformity.Simple())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := r.Reevaluate(nil); err == nil {
+		t.Error("no readings: no error")
+	}
+	if _, err := r.Reevaluate([]Reading{{Setting: b.Zero(), Range: "1 Ω", Values: []float64{0.02}}}); err == nil {
+		t.Error("an unknown range: no error")
+	}
+}
