@@ -46,6 +46,10 @@ type Component struct {
 	// part that is of first order.
 	Share float64
 	Joint bool // known together with other inputs
+
+	// Pool names the pooled standard deviation that u(x) rests on, as Source.Pool does: those of
+	// one pool and DOF count once in the effective degrees of freedom. Empty: none.
+	Pool string
 }
 
 // A Correlation is the correlation coefficient of two input quantities.
@@ -143,7 +147,7 @@ func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error)
 		row := Component{
 			Name: s.name, ID: s.id, Unit: s.unit, Note: s.note, Distribution: s.distribution(), Type: s.typ,
 			Estimate: s.x, StandardUncertainty: s.u, DOF: s.dof,
-			Sensitivity: c[i], Contribution: c[i] * s.u, Joint: s.group != nil,
+			Sensitivity: c[i], Contribution: c[i] * s.u, Joint: s.group != nil, Pool: s.pool,
 		}
 		if b.StandardUncertainty > 0 {
 			row.Share = varianceShare(row.Contribution, row.Contribution, b.StandardUncertainty)

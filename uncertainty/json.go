@@ -70,6 +70,7 @@ type jsonComponent struct {
 	Contribution        float64        `json:"uncertaintyContribution"`
 	Share               float64        `json:"shareOfVariance"`
 	Joint               bool           `json:"joint,omitempty"`
+	Pool                string         `json:"pool,omitempty"`
 }
 
 // MarshalJSON writes every figure of the budget in full precision. Infinite degrees
@@ -85,7 +86,7 @@ func (b Budget) MarshalJSON() ([]byte, error) {
 	for _, c := range b.Components {
 		out.Components = append(out.Components, jsonComponent{
 			c.Name, c.ID, c.Unit, c.Note, c.Estimate, c.StandardUncertainty, c.Type, c.Distribution, jsonDOF(c.DOF),
-			c.Sensitivity, c.Contribution, c.Share, c.Joint,
+			c.Sensitivity, c.Contribution, c.Share, c.Joint, c.Pool,
 		})
 	}
 	out.Warnings = texts(b.Warnings)
@@ -122,7 +123,7 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 	for _, c := range in.Components {
 		b.Components = append(b.Components, Component{
 			c.Name, c.ID, c.Unit, c.Note, c.Distribution, c.Type, c.Estimate, c.StandardUncertainty, float64(c.DOF),
-			c.Sensitivity, c.Contribution, c.Share, c.Joint,
+			c.Sensitivity, c.Contribution, c.Share, c.Joint, c.Pool,
 		})
 	}
 	for _, w := range in.Warnings {

@@ -128,6 +128,7 @@ type sample struct {
 	dial      int
 	rangeName string
 	deviation uncertainty.Quantity // Ω
+	budget    *uncertainty.Budget  // of deviation; nil where it is not kept
 	nominal   float64              // Ω
 	shift, u  float64              // fraction
 	class     float64              // fraction
@@ -249,7 +250,7 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 			continue
 		}
 		stepped[inc.Dial] = true
-		samples = append(samples, newSample(inc.Dial, above.Range, inc.Deviation, inc.Budget.StandardUncertainty, inc.Nominal, inc.Limit))
+		samples = append(samples, newSample(inc.Dial, above.Range, inc.Deviation, inc.Budget, inc.Budget.StandardUncertainty, inc.Nominal, inc.Limit))
 	}
 	for i := range r.Rows {
 		row := &r.Rows[i]
@@ -257,21 +258,21 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 		if d < 0 || stepped[d] || row.Reading.Stage != stage || row.Overload || row.Withheld {
 			continue
 		}
-		samples = append(samples, newSample(d, row.Range, row.Deviation, row.u, row.Nominal, row.Setting.ClassLimit()))
+		samples = append(samples, newSample(d, row.Range, row.Deviation, r.from.budgetOf(row), row.u, row.Nominal, row.Setting.ClassLimit()))
 	}
 	return samples, jumps, nil
 }
 
-func newSample(dial int, rangeName string, q uncertainty.Quantity, u, nominal, limit float64) sample {
-	return sample{dial, rangeName, q, nominal, q.Estimate() / nominal, u / nominal, limit / nominal}
+func newSample(dial int, rangeName string, q uncertainty.Quantity, b *uncertainty.Budget, u, nominal, limit float64) sample {
+	return sample{dial, rangeName, q, b, nominal, q.Estimate() / nominal, u / nominal, limit / nominal}
 }
 
 // part is the limit, √3·u, of the components of a budget that belong to a cause, in its
 // unit.
 func part(b *uncertainty.Budget, of cause) float64 {
 	sum := 0.0
-	for _, c := range b.Components {
-		if familyOf(c.Name) == of {
+	for i := range b.Components {
+		if c := &b.Components[i]; familyOf(c.Name) == of {
 			sum += square(c.Contribution)
 		}
 	}
@@ -326,11 +327,11 @@ func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 		weights[i] = 1 / (square(s.u) + 1e-18)
 		total += weights[i]
 	}
-	factors, qs := make([]float64, len(samples)), make([]uncertainty.Quantity, len(samples))
+	factors := make([]float64, len(samples))
 	least := math.Inf(1)
 	for i, s := range samples {
 		weights[i] /= total
-		factors[i], qs[i] = weights[i]/s.nominal, s.deviation
+		factors[i] = weights[i] / s.nominal
 		c.Box += weights[i] * s.class
 		if s.class > 0 {
 			least = min(least, s.class)
@@ -339,12 +340,12 @@ func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 			c.ranges = append(c.ranges, s.rangeName)
 		}
 	}
-	b, err := uncertainty.Evaluate(uncertainty.Linear(0, factors, qs))
+	m, err := combine(factors, samples)
 	if err != nil {
 		return false, &Error{Op: "verify.Evaluate", Name: "what is common", Err: err}
 	}
-	c.Values, c.Shift, c.U = len(samples), b.Estimate, b.Expanded.U
-	c.Meter, c.Temperature = part(b, causeMeter), part(b, causeTemperature)
+	c.Values, c.Shift, c.U = len(samples), m.estimate, m.expanded
+	c.Meter, c.Temperature = m.part(causeMeter), m.part(causeTemperature)
 	dials, same := alike(c.Shift, all)
 	// The elements of one dial may be off together, up to its class; those of two or more
 	// dials seldom are by the same part of it.
@@ -352,7 +353,7 @@ func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 	if dials > 2 {
 		share = 1. / 3
 	}
-	c.Rules = same && math.Abs(c.Shift) > share*least && beyondChance(c.Shift, part(b, causeOther)/math.Sqrt(3), samples, weights) &&
+	c.Rules = same && math.Abs(c.Shift) > share*least && beyondChance(c.Shift, m.part(causeOther)/math.Sqrt(3), samples, weights) &&
 		(c.Scope != CommonAll || dials > 1)
 	return true, nil
 }

@@ -151,6 +151,7 @@ type evaluation struct {
 	readings    []Reading
 	ranges      []*Range // of each reading, in m
 	values      []result
+	shown       []float64 // Ω, of each reading: the mean of what was displayed
 	zeros       map[zeroKey]*result
 	residual    result
 	conditioned bool                   // corrected by known resistors
@@ -333,15 +334,17 @@ func (m *Meter) rangeNames() string {
 func (e *evaluation) measure(i int) error {
 	rd := &e.readings[i]
 	if rd.Overload {
-		e.values = append(e.values, result{})
+		e.values, e.shown = append(e.values, result{}), append(e.shown, 0)
 		return nil
 	}
 	if v, ok := e.before.measured(e, i); ok {
+		e.shown = append(e.shown, e.before.shown[i])
 		e.values, e.unswitched[i] = append(e.values, v), v.own
 		e.before.takeAnchors(e, i)
 		return nil
 	}
 	e.current = i
+	e.shown = append(e.shown, nearest(rd.value()))
 	v, err := e.measured(rd, *e.ranges[i])
 	v.own = slices.Clip(v.own) // contacts are added to a copy
 	e.values, e.unswitched[i] = append(e.values, v), v.own

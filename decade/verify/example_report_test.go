@@ -316,3 +316,22 @@ func ExampleSection() {
 	// What was found false
 	// Settings true
 }
+
+// Readings come one by one: each costs what it changes, not what all cost.
+func ExampleReport_Reevaluate() {
+	report := judged("setting,value\n0,0.02\n1,100.03\n")
+	readings := []verify.Reading{report.Rows[0].Reading, report.Rows[1].Reading}
+	setting, err := report.Box.At(2)
+	if err != nil {
+		log.Fatal(err)
+	}
+	next, err := report.Reevaluate(append(readings, verify.Reading{Setting: setting, Values: []float64{200.9}}))
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(report.Summary(verify.StageAsFound))
+	fmt.Println(next.Summary(verify.StageAsFound))
+	// Output:
+	// 2 settings: 2 conform, 0 do not conform
+	// 3 settings: 2 conform, 1 do not conform
+}

@@ -36,7 +36,8 @@ func (i Increment) Outside() bool {
 // alone finds the dial that is the only one off zero; −1 if there are others or none.
 func alone(s decade.Setting) (dial, position int) {
 	dial = -1
-	for i, p := range s.Positions() {
+	for i := range s.Box().NumDecades() {
+		p := s.Position(i)
 		if p == 0 {
 			continue
 		}

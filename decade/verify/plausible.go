@@ -38,12 +38,7 @@ type plausibility struct {
 // examine fills Implausible and withholds what rests on it. A row is part of one finding
 // at most, the first in the order of the kinds.
 func (r *Report) examine(e *evaluation) {
-	p := &plausibility{Report: r, e: e, values: make([]float64, len(r.Rows))}
-	for i := range r.Rows {
-		if !r.Rows[i].Overload {
-			p.values[i] = nearest(e.readings[i].value())
-		}
-	}
+	p := &plausibility{Report: r, e: e, values: e.shown}
 	for _, stage := range r.Stages() {
 		p.temperatures(stage)
 		p.contradictions(stage)

@@ -49,6 +49,7 @@ type kept struct {
 	laws       lawsOfSettings
 	shifts     []shiftOf
 	between    map[[2]uncertainty.Quantity]*uncertainty.Budget
+	budgets    map[uncertainty.Quantity]*uncertainty.Budget
 	compared   map[[2]uncertainty.Quantity]Comparison
 	least      map[int]conformity.Verdict // by row: with the least linearity
 }
@@ -56,7 +57,7 @@ type kept struct {
 func newKept() *kept {
 	return &kept{
 		zeroRows: make(map[zeroKey][]int), settings: make(map[dialled][]int), laws: make(lawsOfSettings),
-		between: make(map[[2]uncertainty.Quantity]*uncertainty.Budget), compared: make(map[[2]uncertainty.Quantity]Comparison),
+		between: make(map[[2]uncertainty.Quantity]*uncertainty.Budget), budgets: make(map[uncertainty.Quantity]*uncertainty.Budget), compared: make(map[[2]uncertainty.Quantity]Comparison),
 		least: make(map[int]conformity.Verdict),
 	}
 }
@@ -284,6 +285,23 @@ func (e *evaluation) difference(a, b uncertainty.Quantity) (*uncertainty.Budget,
 		e.between[k] = x
 	}
 	return x, err
+}
+
+// budgetOf is the budget of a row, which is made once for a report and its successors; nil in a
+// report of very many rows, whose budgets would be most of it.
+func (e *evaluation) budgetOf(row *Row) *uncertainty.Budget {
+	if len(e.readings) > mostKept {
+		return nil
+	}
+	b := e.budgets[row.Deviation]
+	if b == nil && e.before != nil {
+		b = e.before.budgets[row.Deviation]
+	}
+	if b == nil {
+		b = row.Budget()
+	}
+	e.budgets[row.Deviation] = b
+	return b
 }
 
 // comparison is made once for a report and its successors.
