@@ -16,6 +16,7 @@ const module = "example.com/ohmwright"
 var floors = []string{
 	"uncertainty/unit",
 	"uncertainty/file",
+	"uncertainty/elementary",
 	"uncertainty",
 	"uncertainty/fit",
 	"uncertainty/conformity",
