@@ -98,7 +98,7 @@ func (b *Budget) ExpandedAt(p float64) (Expanded, error) {
 	if err != nil {
 		return Expanded{}, err
 	}
-	U := k * b.StandardUncertainty
+	U := float64(k * b.StandardUncertainty)
 	return Expanded{P: p, K: k, U: U, Interval: Interval{b.Estimate - U, b.Estimate + U}}, nil
 }
 

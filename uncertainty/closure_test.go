@@ -10,6 +10,8 @@ import (
 	"math"
 	"strconv"
 	"testing"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // closure is a formula as a tree of functions: what one writes in an afternoon, and
@@ -46,7 +48,7 @@ func closureOf(t testing.TB, e ast.Expr, place map[string]int) closure {
 	case *ast.CallExpr:
 		a := closureOf(t, e.Args[0], place)
 		if e.Fun.(*ast.Ident).Name == "exp" {
-			return func(x []float64) float64 { return math.Exp(a(x)) }
+			return func(x []float64) float64 { return elementary.Exp(a(x)) }
 		}
 		return func(x []float64) float64 { return math.Sqrt(a(x)) }
 	case *ast.BinaryExpr:

@@ -13,8 +13,7 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -25,7 +24,7 @@ type shape struct {
 }
 
 func (p shape) u() float64     { return math.Abs(p.c) * p.s.u }
-func (p shape) reach() float64 { return math.Abs(p.c) * p.s.reach }
+func (p shape) reach() float64 { return float64(math.Abs(p.c) * p.s.reach) }
 
 // bounded reports whether the law is one of this package with a finite support; all
 // of them are symmetric.
@@ -62,7 +61,7 @@ func (b *Budget) fit() []error {
 	var widest shape
 	for _, p := range b.shape {
 		r := p.u() / u
-		kurtosis += float64(r*r*r*r) * p.excess()
+		kurtosis += float64(float64(r*r*r*r) * p.excess())
 		if widest.s == nil || p.u() > widest.u() {
 			widest = p
 		}
@@ -166,9 +165,9 @@ func (b *Budget) certain() float64 {
 // deviation of all the others together.
 func (b *Budget) split() (wide []shape, sigma float64, err error) {
 	u := b.StandardUncertainty
-	variance := u * u // what is left after the wide ones, correlations included
+	variance := float64(u * u) // what is left after the wide ones, correlations included
 	for _, p := range b.shape {
-		v := p.u() * p.u()
+		v := float64(p.u() * p.u())
 		switch {
 		case p.bounded() && v > 0.002*u*u:
 			wide = append(wide, p)
@@ -181,7 +180,7 @@ func (b *Budget) split() (wide []shape, sigma float64, err error) {
 			if l.dof <= 2 {
 				return nil, 0, &Error{Op: "uncertainty.Budget.Convolution", Name: p.s.name, Value: l.dof, Err: unit.Errorf(ErrDomain, "t-distribution of 2 degrees of freedom or less has no standard deviation; expected more")}
 			}
-			variance += v * 2 / (l.dof - 2)
+			variance += float64(v * 2 / (l.dof - 2))
 		}
 	}
 	slices.SortFunc(wide, func(p, q shape) int { return cmp.Compare(q.reach(), p.reach()) })
@@ -214,7 +213,7 @@ func mix(wide []shape, sigma float64, half int) mixture {
 	// Moving mass to the middle of a cell takes cell²/12 from each variance; the
 	// uniform cells of the result give one back.
 	lost := float64(len(wide)-1) * m.cell * m.cell / 12
-	m.sigma = math.Sqrt(sigma*sigma + lost)
+	m.sigma = math.Sqrt(float64(sigma*sigma) + lost)
 	return m
 }
 
@@ -239,13 +238,13 @@ func (l law) cdf(x float64) float64 {
 	case l.kind == rectangular:
 		return (1 + x) / 2
 	case l.kind == arcsine:
-		return 0.5 + math.Asin(x)/math.Pi
+		return 0.5 + elementary.Asin(x)/math.Pi
 	case l.kind == trapezoidal || l.kind == curvilinear:
 		return l.trapezoidCDF(x)
 	case x <= 0:
 		return (1 + x) * (1 + x) / 2
 	default:
-		return 1 - (1-x)*(1-x)/2
+		return 1 - float64((1-x)*(1-x))/2
 	}
 }
 
@@ -282,15 +281,15 @@ func (m mixture) below(x float64) float64 {
 	case m.sigma < 1e-3*m.cell:
 		return min(1, (x+edge)/m.cell)
 	case m.cell == 0:
-		return distuv.UnitNormal.CDF(x / m.sigma)
+		return elementary.NormalCDF(x / m.sigma)
 	}
-	integral := func(z float64) float64 { return z*distuv.UnitNormal.CDF(z) + distuv.UnitNormal.Prob(z) }
+	integral := func(z float64) float64 { return float64(z*elementary.NormalCDF(z)) + elementary.NormalDensity(z) }
 	return (integral((x+edge)/m.sigma) - integral((x-edge)/m.sigma)) * m.sigma / m.cell
 }
 
 // halfWidth solves within(h) = p; within rises with h.
 func (m mixture) halfWidth(p float64) float64 {
-	low, high := 0.0, float64(len(m.mass))*m.cell/2+9*m.sigma
+	low, high := 0.0, float64(len(m.mass))*m.cell/2+float64(9*m.sigma)
 	flow, fhigh := -p, 1-p
 	side := 0
 	for range 200 {

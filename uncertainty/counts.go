@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/mathext"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -35,7 +36,7 @@ func Counts(n int) Distribution {
 // gammaQuantile is the quantile of the gamma distribution of unit scale.
 func gammaQuantile(shape, p float64) float64 {
 	if shape == 1 {
-		return -math.Log1p(-p)
+		return -elementary.Log1p(-p)
 	}
 	return mathext.GammaIncRegInv(shape, p)
 }

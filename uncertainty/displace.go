@@ -8,6 +8,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -38,7 +39,7 @@ var signVectors = [8]uint64{
 type expansion struct{ slope, bend, twist float64 }
 
 func (e expansion) at(s float64) float64 {
-	return s * (e.slope + s*(e.bend/2+s*e.twist/6))
+	return s * (e.slope + float64(s*(e.bend/2+float64(s*e.twist)/6)))
 }
 
 // departure is the worst place at which a model leaves its expansion.
@@ -192,21 +193,21 @@ func (n *node) single(x float64) float64 {
 	case opSqrt:
 		return math.Sqrt(x)
 	case opExp:
-		return math.Exp(x)
+		return elementary.Exp(x)
 	case opLog:
-		return math.Log(x)
+		return elementary.Log(x)
 	case opSin:
-		return math.Sin(x)
+		return elementary.Sin(x)
 	case opCos:
-		return math.Cos(x)
+		return elementary.Cos(x)
 	case opTan:
-		return math.Tan(x)
+		return elementary.Tan(x)
 	case opAsin:
-		return math.Asin(x)
+		return elementary.Asin(x)
 	case opAcos:
-		return math.Acos(x)
+		return elementary.Acos(x)
 	case opAtan:
-		return math.Atan(x)
+		return elementary.Atan(x)
 	}
 	return math.NaN()
 }
@@ -223,7 +224,7 @@ func (n *node) double(x, y float64) float64 {
 	case opDiv:
 		return x / y
 	case opPow:
-		return math.Pow(x, y)
+		return elementary.Pow(x, y)
 	}
 	return math.NaN()
 }
@@ -242,13 +243,13 @@ func (m *model) depart(top int, c []float64, U float64, second []expansion) depa
 	weight := 0
 	for i, n := range m.nodes[:top+1] {
 		if m.concerns(i) {
-			noise += math.Abs(m.adjoint[i] * n.value)
+			noise += math.Abs(float64(m.adjoint[i] * n.value))
 			if weight++; n.op == opCall {
 				weight += callWeight
 			}
 		}
 	}
-	unnoticed := noticed*U + float64(16*0x1p-52*noise)
+	unnoticed := float64(noticed*U) + float64(16*0x1p-52*noise)
 	directions := m.directionsOf(mostFactored)
 	if second != nil {
 		directions = m.directions()
@@ -280,7 +281,7 @@ func (m *model) depart(top int, c []float64, U float64, second []expansion) depa
 					s = d.within(-1)
 				}
 				d.move(m.displaced, s)
-				says += s * d.along(c)
+				says += float64(s * d.along(c))
 			}
 			see("", 1, says)
 			left -= weight

@@ -6,8 +6,7 @@ package uncertainty
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/internal/studentt"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -264,17 +263,17 @@ func (l law) Quantile(p float64) float64 {
 		}
 		return l.x - float64(l.a*(1-math.Sqrt(2*p)))
 	case arcsine:
-		return l.x - float64(l.a*math.Cos(math.Pi*p))
+		return l.x - float64(l.a*elementary.Cos(math.Pi*p))
 	case student:
 		return l.x + float64(l.a*studentt.Quantile(p, l.dof))
 	case trapezoidal, curvilinear:
 		return l.x + float64(l.a*l.edge(p))
 	case exponential:
-		return -float64(l.x * math.Log1p(-p))
+		return -float64(l.x * elementary.Log1p(-p))
 	case gamma:
 		return gammaQuantile(l.x, p)
 	default:
-		return l.x + float64(l.a*distuv.UnitNormal.Quantile(p))
+		return l.x + float64(l.a*elementary.NormalQuantile(p))
 	}
 }
 

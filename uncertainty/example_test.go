@@ -248,10 +248,10 @@ func ExampleBudget_MarshalJSON() {
 	//   "degreesOfFreedom": "infinite",
 	//   "expanded": {
 	//     "coverageProbability": 0.95,
-	//     "coverageFactor": 1.9599639845400536,
-	//     "expandedUncertainty": 0.4899909961350134,
-	//     "lower": 1.0100090038649867,
-	//     "upper": 1.9899909961350133
+	//     "coverageFactor": 1.959963984540054,
+	//     "expandedUncertainty": 0.4899909961350135,
+	//     "lower": 1.0100090038649865,
+	//     "upper": 1.9899909961350135
 	//   },
 	//   "components": []
 	// } <nil>

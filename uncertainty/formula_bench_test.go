@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/internal/tape"
 )
 
@@ -43,7 +44,7 @@ func roots() *formulaCase {
 		func(dst []float64, x [][]float64) {
 			a, b := x[0], x[1]
 			for i := range dst {
-				dst[i] = 2*math.Sqrt(a[i]*b[i])/(a[i]+3) - float64(math.Exp(b[i])*a[i])
+				dst[i] = 2*math.Sqrt(a[i]*b[i])/(a[i]+3) - float64(elementary.Exp(b[i])*a[i])
 			}
 		})
 }

@@ -3,7 +3,9 @@
 
 package uncertainty
 
-import "math"
+import (
+	"example.com/ohmwright/uncertainty/elementary"
+)
 
 // partials are the derivatives of a node of two arguments, to third order.
 type partials struct{ a, b, aa, ab, bb, aaa, aab, abb, bbb float64 }
@@ -25,7 +27,7 @@ func (n *node) local() partials {
 		return partials{a: y, b: x, ab: 1}
 	case opDiv:
 		i := 1 / y
-		i2 := i * i
+		i2 := float64(i * i)
 		return partials{a: i, b: -x * i2, ab: -i2, bb: 2 * x * i2 * i, abb: 2 * i2 * i, bbb: -6 * x * i2 * i2}
 	case opPow:
 		return n.powerPartials(x, y)
@@ -44,18 +46,18 @@ func (n *node) powerPartials(x, y float64) partials {
 		if c == 0 {
 			return 0
 		}
-		return c * math.Pow(x, y-k)
+		return c * elementary.Pow(x, y-k)
 	}
 	t := partials{a: falling(1), aa: falling(2), aaa: falling(3)}
 	if n.b.op == opExact || x <= 0 {
 		return t
 	}
-	v, l := n.value, math.Log(x)
-	p1, p2 := math.Pow(x, y-1), math.Pow(x, y-2)
+	v, l := n.value, elementary.Log(x)
+	p1, p2 := elementary.Pow(x, y-1), elementary.Pow(x, y-2)
 	t.b, t.bb, t.bbb = v*l, v*l*l, v*l*l*l
-	t.ab = p1 * (1 + y*l)
-	t.aab = p2 * (2*y - 1 + y*(y-1)*l)
-	t.abb = p1 * (2*l + y*l*l)
+	t.ab = p1 * (1 + float64(y*l))
+	t.aab = p2 * (2*y - 1 + float64(y*(y-1)*l))
+	t.abb = p1 * (2*l + float64(y*l*l))
 	return t
 }
 
@@ -78,14 +80,14 @@ func (n *node) bends() (g1, g2, g3 float64) {
 		g2, g3 = -v, -g1
 	case opTan:
 		g2 = 2 * v * g1
-		g3 = 2 * g1 * (g1 + 2*v*v)
+		g3 = 2 * g1 * (g1 + float64(2*v*v))
 	case opAsin, opAcos:
 		w := 1 / ((1 - x) * (1 + x))
 		g2 = g1 * x * w
-		g3 = g1 * w * (1 + 3*x*x*w)
+		g3 = g1 * w * (1 + float64(3*x*x*w))
 	case opAtan:
 		g2 = -2 * x * g1 * g1
-		g3 = g1 * g1 * (8*x*x*g1 - 2)
+		g3 = g1 * g1 * (float64(8*x*x*g1) - 2)
 	}
 	return g1, g2, g3
 }

@@ -233,7 +233,7 @@ func checkCovariance(names []string, c mat.Symmetric) error {
 	if !e.Factorize(r, false) {
 		return unit.Errorf(ErrCovariance, "eigenvalues not found; expected a finite covariance matrix")
 	}
-	if low := e.Values(nil)[0]; low < -0.005*float64(n-1)-1e-12 {
+	if low := e.Values(nil)[0]; low < float64(-0.005*float64(n-1))-1e-12 {
 		return unit.Errorf(ErrCovariance, "smallest eigenvalue of the correlation matrix is %.3g; expected a positive semidefinite matrix", low)
 	}
 	return nil

@@ -244,7 +244,7 @@ func (m *model) within(g members, a, b []float64) float64 {
 	var sum, size float64
 	for _, i := range g.slots {
 		for _, k := range g.slots {
-			v := float64(a[i]*b[k]) * g.cov.At(m.inputs[i].index, m.inputs[k].index)
+			v := float64(float64(a[i]*b[k]) * g.cov.At(m.inputs[i].index, m.inputs[k].index))
 			sum += v
 			size += math.Abs(v)
 		}

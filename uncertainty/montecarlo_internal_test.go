@@ -13,6 +13,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/internal/orderstat"
 	"example.com/ohmwright/uncertainty/internal/tape"
 	"example.com/ohmwright/uncertainty/uncertaintytest"
@@ -157,13 +158,13 @@ func randomGraph(g *rand.Rand, inputs, size int) (Quantity, []Quantity, func(x [
 		case 5:
 			v = value{a.q.Scale(0.7), func(x []float64) float64 { return 0.7 * a.f(x) }}
 		case 6:
-			v = value{Sin(a.q).Named("s"), func(x []float64) float64 { return math.Sin(a.f(x)) }}
+			v = value{Sin(a.q).Named("s"), func(x []float64) float64 { return elementary.Sin(a.f(x)) }}
 		case 7:
-			v = value{Cos(a.q), func(x []float64) float64 { return math.Cos(a.f(x)) }}
+			v = value{Cos(a.q), func(x []float64) float64 { return elementary.Cos(a.f(x)) }}
 		case 8:
-			v = value{Atan(a.q), func(x []float64) float64 { return math.Atan(a.f(x)) }}
+			v = value{Atan(a.q), func(x []float64) float64 { return elementary.Atan(a.f(x)) }}
 		case 9:
-			v = value{Exp(Sin(a.q)), func(x []float64) float64 { return math.Exp(math.Sin(a.f(x))) }}
+			v = value{Exp(Sin(a.q)), func(x []float64) float64 { return elementary.Exp(elementary.Sin(a.f(x))) }}
 		case 10:
 			v = value{Sqrt(a.q.Mul(a.q)), func(x []float64) float64 { y := a.f(x); return math.Sqrt(y * y) }}
 		case 11:
@@ -176,19 +177,19 @@ func randomGraph(g *rand.Rand, inputs, size int) (Quantity, []Quantity, func(x [
 		case 13: // both vary; the base is positive
 			v = value{Pow(a.q.Mul(a.q).Add(Exact(1)), Sin(b.q)), func(x []float64) float64 {
 				y := a.f(x)
-				return math.Pow(float64(y*y)+1, math.Sin(b.f(x)))
+				return elementary.Pow(float64(y*y)+1, elementary.Sin(b.f(x)))
 			}}
 		case 14:
-			v = value{Pow(Exact(1.5), Cos(a.q)), func(x []float64) float64 { return math.Pow(1.5, math.Cos(a.f(x))) }}
+			v = value{Pow(Exact(1.5), Cos(a.q)), func(x []float64) float64 { return elementary.Pow(1.5, elementary.Cos(a.f(x))) }}
 		case 15:
-			v = value{Pow(Exp(Sin(a.q)), Exact(1.5)), func(x []float64) float64 { return math.Pow(math.Exp(math.Sin(a.f(x))), 1.5) }}
+			v = value{Pow(Exp(Sin(a.q)), Exact(1.5)), func(x []float64) float64 { return elementary.Pow(elementary.Exp(elementary.Sin(a.f(x))), 1.5) }}
 		case 16:
 			v = value{Log(a.q.Mul(a.q).Add(Exact(1))).Add(Tan(Atan(b.q))), func(x []float64) float64 {
 				y := a.f(x)
-				return math.Log(float64(y*y)+1) + math.Tan(math.Atan(b.f(x)))
+				return elementary.Log(float64(y*y)+1) + elementary.Tan(elementary.Atan(b.f(x)))
 			}}
 		default:
-			v = value{Pow(a.q, Exact(2)), func(x []float64) float64 { return math.Pow(a.f(x), 2) }}
+			v = value{Pow(a.q, Exact(2)), func(x []float64) float64 { return elementary.Pow(a.f(x), 2) }}
 		}
 		if v.q.Err() == nil {
 			pool = append(pool, v)
@@ -322,22 +323,22 @@ func TestBitsOfASeed(t *testing.T) {
 	}
 }
 
-const goldenJoint = 0xef1f9f1902c43258
+const goldenJoint = 0xbef41e5aafabca4d
 
 var goldenBits = map[string]uint64{
-	"normal":      0x53a67785905ae460,
+	"normal":      0x5d054db66f947a99,
 	"rectangular": 0x3df049c46d26201a,
 	"triangular":  0x47a5729dd7ed0da5,
 	"arcsine":     0x6bfae92b64b1f17c,
 	"trapezoidal": 0xdc37e8a9e13a0da5,
 	"curvilinear": 0xa792dcfa70902c14,
-	"exponential": 0x649986a19e007d2c,
-	"counts 0":    0xfec86dd76cccdae9,
-	"counts 7":    0xf232d697a8ba5f07,
-	"type A":      0xdb72ea94e494c731,
-	"t 0.5":       0xb6ebf9a3ef139e14,
-	"t 1.7":       0x24380eade5a7e8b5,
-	"t 25":        0x63973b7ffc9dd8c7,
-	"t 1000":      0xd0b5806d1750dbdc,
-	"t 1001":      0x90a6abe4880325ca,
+	"exponential": 0xd294eb540f63412c,
+	"counts 0":    0xa57aaf1e759edd52,
+	"counts 7":    0x2af67992c59710b2,
+	"type A":      0x0f3dcced85ab9336,
+	"t 0.5":       0xf9d8ca5614036382,
+	"t 1.7":       0x749cdb0c2b44e3a4,
+	"t 25":        0xd52214bad40f63c9,
+	"t 1000":      0x6e6b8f3b8cd329be,
+	"t 1001":      0x9f0036d133481c33,
 }

@@ -12,6 +12,7 @@ import (
 
 	"gonum.org/v1/gonum/diff/fd"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -276,47 +277,47 @@ func Sqrt(q Quantity) Quantity {
 
 // Exp returns e to the power q.
 func Exp(q Quantity) Quantity {
-	return unary(opExp, q, "", everywhere, func(x float64) (v, d float64) { v = math.Exp(x); return v, v })
+	return unary(opExp, q, "", everywhere, func(x float64) (v, d float64) { v = elementary.Exp(x); return v, v })
 }
 
 // Log returns the natural logarithm of q. An estimate that is not positive is an
 // error ([ErrDomain]).
 func Log(q Quantity) Quantity {
 	return unary(opLog, q, "a positive value", func(x float64) bool { return x > 0 },
-		func(x float64) (v, d float64) { return math.Log(x), 1 / x })
+		func(x float64) (v, d float64) { return elementary.Log(x), 1 / x })
 }
 
 // Sin returns the sine of q, in radians.
 func Sin(q Quantity) Quantity {
-	return unary(opSin, q, "", everywhere, func(x float64) (v, d float64) { return math.Sincos(x) })
+	return unary(opSin, q, "", everywhere, func(x float64) (v, d float64) { return elementary.Sincos(x) })
 }
 
 // Cos returns the cosine of q, in radians.
 func Cos(q Quantity) Quantity {
-	return unary(opCos, q, "", everywhere, func(x float64) (v, d float64) { s, c := math.Sincos(x); return c, -s })
+	return unary(opCos, q, "", everywhere, func(x float64) (v, d float64) { s, c := elementary.Sincos(x); return c, -s })
 }
 
 // Tan returns the tangent of q, in radians.
 func Tan(q Quantity) Quantity {
-	return unary(opTan, q, "", everywhere, func(x float64) (v, d float64) { v = math.Tan(x); return v, 1 + v*v })
+	return unary(opTan, q, "", everywhere, func(x float64) (v, d float64) { v = elementary.Tan(x); return v, 1 + float64(v*v) })
 }
 
 // Asin returns the arcsine of q in radians; the estimate lies within [−1, 1]. At
 // the ends an uncertain q is an error ([ErrDomain]).
 func Asin(q Quantity) Quantity {
 	return unary(opAsin, q, "a value from -1 to 1", upToOne,
-		func(x float64) (v, d float64) { return math.Asin(x), 1 / math.Sqrt((1-x)*(1+x)) })
+		func(x float64) (v, d float64) { return elementary.Asin(x), 1 / math.Sqrt((1-x)*(1+x)) })
 }
 
 // Acos returns the arccosine of q in radians; domain as [Asin].
 func Acos(q Quantity) Quantity {
 	return unary(opAcos, q, "a value from -1 to 1", upToOne,
-		func(x float64) (v, d float64) { return math.Acos(x), -1 / math.Sqrt((1-x)*(1+x)) })
+		func(x float64) (v, d float64) { return elementary.Acos(x), -1 / math.Sqrt((1-x)*(1+x)) })
 }
 
 // Atan returns the arctangent of q, in radians.
 func Atan(q Quantity) Quantity {
-	return unary(opAtan, q, "", everywhere, func(x float64) (v, d float64) { return math.Atan(x), 1 / (1 + x*x) })
+	return unary(opAtan, q, "", everywhere, func(x float64) (v, d float64) { return elementary.Atan(x), 1 / (1 + float64(x*x)) })
 }
 
 func everywhere(float64) bool { return true }
@@ -341,12 +342,12 @@ func Pow(q, r Quantity) Quantity { return binary(opPow, q, r) }
 
 func power(n *node) Quantity {
 	x, r := n.a.value, n.b.value
-	n.value = math.Pow(x, r)
-	n.da = r * math.Pow(x, r-1)
+	n.value = elementary.Pow(x, r)
+	n.da = r * elementary.Pow(x, r-1)
 	if n.b.bound > 0 {
 		switch {
 		case x > 0:
-			n.db = n.value * math.Log(x)
+			n.db = n.value * elementary.Log(x)
 		case x < 0:
 			n.db = math.NaN()
 		}
@@ -467,7 +468,7 @@ func difference(f func(x []float64) float64, x []float64, i int, u float64) (d, 
 	}
 	finite := func(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 	step := u / 32
-	if wide := 1e-9 * math.Abs(x[i]); wide > step {
+	if wide := float64(1e-9 * math.Abs(x[i])); wide > step {
 		if d := at(wide); finite(d) {
 			return d, math.Abs(at(2*wide) - d)
 		}

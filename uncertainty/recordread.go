@@ -205,7 +205,7 @@ func (row jsonQuantity) read(sources map[string]Quantity, of []sensitivity) (Qua
 		return refuse(err)
 	}
 	// What correlation cancels leaves rounding behind, in proportion to the bound.
-	if math.Abs(b.StandardUncertainty-row.U) > 1e-9*row.U+1e-12*q.n.bound {
+	if math.Abs(b.StandardUncertainty-row.U) > float64(1e-9*row.U)+float64(1e-12*q.n.bound) {
 		return refuse(unit.Errorf(ErrSyntax, "standard uncertainty is %v; expected %v by the sources", row.U, b.StandardUncertainty))
 	}
 	return q.Named(row.Name), nil

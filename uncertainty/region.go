@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/internal/orderstat"
 	"example.com/ohmwright/uncertainty/internal/studentt"
 	"example.com/ohmwright/uncertainty/internal/tape"
@@ -243,8 +244,8 @@ func (e *Ellipse) Volume() float64 {
 		return 0
 	}
 	n := float64(len(e.Center))
-	ball := math.Pow(math.Pi, n/2) / math.Gamma(n/2+1) // of radius 1
-	return ball * math.Pow(e.K, n) * math.Sqrt(e.factor.Det())
+	ball := elementary.Pow(math.Pi, n/2) / math.Gamma(n/2+1) // of radius 1
+	return ball * elementary.Pow(e.K, n) * math.Sqrt(e.factor.Det())
 }
 
 func newRectangle(p, k float64, center, u []float64) *Rectangle {

@@ -5,8 +5,9 @@ package uncertainty
 
 import (
 	"cmp"
-	"math"
 	"slices"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // A Region is an approximation to the smallest coverage region of two outputs, made
@@ -54,7 +55,7 @@ func (r *Region) cell(x, y float64) int {
 // smallest makes the region that holds q of the trials. With a number of rectangles
 // of the order of √M the noise of their counts stays small.
 func smallest(x, y []float64, q int, p float64) *Region {
-	cells := max(5, min(200, int(2*math.Pow(float64(len(x)), 0.25))))
+	cells := max(5, min(200, int(2*elementary.Pow(float64(len(x)), 0.25))))
 	r := &Region{P: p, X: Interval{slices.Min(x), slices.Max(x)}, Y: Interval{slices.Min(y), slices.Max(y)}, Cells: cells}
 	count := make([]int, cells*cells)
 	for t := range x {

@@ -8,8 +8,7 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -68,7 +67,7 @@ func (d ResultDistribution) CDF(x float64) float64 {
 	case d.c != 0:
 		return d.law.cdf(x / (d.c * d.law.a))
 	case len(d.m.mass) == 1: // normal alone: no cells
-		return distuv.UnitNormal.CDF(x / d.m.sigma)
+		return elementary.NormalCDF(x / d.m.sigma)
 	case x > 0:
 		return 1 - d.m.upTo(-x)
 	}

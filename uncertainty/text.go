@@ -14,6 +14,8 @@ import (
 	"strings"
 	"text/tabwriter"
 	"unicode"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // String returns the budget as [Budget.WriteText] writes it.
@@ -300,7 +302,7 @@ func roundedTo(x, u float64) string {
 		return "0"
 	}
 	if math.Abs(x) < 1e-4 || math.Abs(x) >= 1e9 {
-		digits := int(math.Floor(math.Log10(math.Abs(x)))) - place
+		digits := elementary.DecimalExponent(x) - place
 		return trimExponent(strconv.FormatFloat(x, 'e', max(0, digits), 64))
 	}
 	return roundDecimal(x, place)

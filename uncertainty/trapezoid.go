@@ -6,6 +6,7 @@ package uncertainty
 import (
 	"math"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -85,7 +86,7 @@ func (l law) curvedSide(p float64) float64 {
 		s = 1e-3 * m
 	}
 	for range 100 {
-		next := s + (curvedTail(s, m, d)-p)*4*d/math.Log(m/s)
+		next := s + (curvedTail(s, m, d)-p)*4*d/elementary.Log(m/s)
 		next = max(s/2, min(next, m-(m-s)/16)) // stay inside
 		if math.Abs(next-s) <= 1e-16*m {
 			break
@@ -105,7 +106,7 @@ func curvedTail(s, m, d float64) float64 {
 	if e < 1e-3 {
 		return m * float64(e*e) * (0.5 + float64(e*(1.0/6+float64(e*(1.0/12+float64(e/20)))))) / (4 * d)
 	}
-	return (m - s - float64(s*math.Log(m/s))) / (4 * d)
+	return (m - s - float64(s*elementary.Log(m/s))) / (4 * d)
 }
 
 // trapezoidCDF is the distribution function with the support taken as −1 to 1.
@@ -134,10 +135,10 @@ func (l law) trapezoidCDF(x float64) float64 {
 // rectangle of random width.
 func (l law) flatness() float64 {
 	if l.kind == trapezoidal {
-		p, q := (1+l.b)*(1+l.b), (1-l.b)*(1-l.b)
+		p, q := float64((1+l.b)*(1+l.b)), float64((1-l.b)*(1-l.b))
 		return -1.2 * (float64(p*p) + float64(q*q)) / float64((p+q)*(p+q))
 	}
-	w, d := l.a*l.a, l.b*l.b
+	w, d := float64(l.a*l.a), float64(l.b*l.b)
 	second := (w + d/3) / 3
 	fourth := (float64(w*w) + 2*float64(w*d) + float64(d*d)/5) / 5
 	return fourth/float64(second*second) - 3

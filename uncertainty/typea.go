@@ -69,7 +69,7 @@ func meanStdDev(op string, x []float64) (m, s float64, err error) {
 	var squares, rest compensated
 	for _, v := range x {
 		d := v - m
-		squares.add(d * d)
+		squares.add(float64(d * d))
 		rest.add(d)
 	}
 	n, r := float64(len(x)), rest.sum+rest.lost

@@ -54,7 +54,7 @@ func GuardForSpecificRisk(tolerance uncertainty.Interval, u, dof, risk float64) 
 		}
 	}
 	if math.IsInf(tolerance.Width(), 1) {
-		return guarded(tolerance, k*u), nil
+		return guarded(tolerance, float64(k*u)), nil
 	}
 	// Both limits: the risk falls from the limit to the middle.
 	half := tolerance.Width() / 2
@@ -147,5 +147,5 @@ func RootDifference(tolerance uncertainty.Interval, U float64) (Guard, error) {
 	if U == 0 {
 		return guarded(tolerance, 0), nil
 	}
-	return guarded(tolerance, U*(U/(half+math.Sqrt((half-U)*(half+U))))), nil
+	return guarded(tolerance, float64(U*(U/(half+math.Sqrt((half-U)*(half+U)))))), nil
 }

@@ -8,9 +8,9 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/mathext"
-
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/elementary"
+	"example.com/ohmwright/uncertainty/internal/studentt"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -70,27 +70,23 @@ func upperTail(t, dof float64) float64 {
 	case t < 0:
 		return 1 - upperTail(-t, dof)
 	case math.IsInf(dof, 1):
-		return math.Erfc(t/math.Sqrt2) / 2
+		return elementary.NormalCDF(-t)
 	case dof > 5000 && t*t*t*t < dof/10:
 		return expandedTail(t, dof)
 	}
-	ratio := t / math.Sqrt(dof)
-	if y := ratio * ratio; y < 1 {
-		return (1 - mathext.RegIncBeta(0.5, dof/2, y/(1+y))) / 2
-	}
-	return mathext.RegIncBeta(dof/2, 0.5, 1/(1+float64(ratio*ratio))) / 2
+	return studentt.UpperTail(t, dof)
 }
 
 // expandedTail is the expansion in 1/dof about the normal distribution (Metron 5 (1926)
 // 109; from memory, checked against the quantiles).
 func expandedTail(t, dof float64) float64 {
-	density := math.Exp(-t*t/2) / math.Sqrt(2*math.Pi)
-	x := t * t
+	density := elementary.NormalDensity(t)
+	x := float64(t * t)
 	g1 := (x + 1) / 4
 	g2 := (float64((float64((float64(3*x)-7)*x)-5)*x) - 3) / 96
 	g3 := (float64((float64((float64((float64((x-11)*x)+14)*x)+6)*x)-3)*x) - 15) / 384
 	r := 1 / dof
-	return math.Erfc(t/math.Sqrt2)/2 + float64(density*t*r*(g1+float64(r*(g2+float64(r*g3)))))
+	return elementary.NormalCDF(-t) + float64(density*t*r*(g1+float64(r*(g2+float64(r*g3)))))
 }
 
 // FromOutput returns the distribution of a Monte Carlo output: its trials themselves

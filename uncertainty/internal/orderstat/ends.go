@@ -24,7 +24,7 @@ type end struct {
 // is false where the two ends would meet: all trials must be kept then.
 func PilotRank(n int, p float64) (rank int, ok bool) {
 	m, t := float64(n), 1-p
-	k := math.Ceil(m*t+6*math.Sqrt(m*t*(1-t))) + 6
+	k := math.Ceil(float64(m*t)+float64(6*math.Sqrt(m*t*(1-t)))) + 6
 	return int(k), 2*k < m
 }
 

@@ -10,7 +10,7 @@ import "math"
 // (JCGM 101 7.7.1, 7.7.2). It is false where the trials do not reach that far.
 func Ranks(trials int, p float64) (q, r int, ok bool) {
 	m := float64(trials)
-	q = int(math.Floor(p*m + 0.5))
+	q = int(math.Floor(float64(p*m) + 0.5))
 	r = (trials - q + 1) / 2
 	return q, r, q >= 1 && r >= 1
 }
@@ -70,5 +70,5 @@ func (t Trials) Spread(rank int) float64 {
 
 // Quantile is the order statistic nearest to p.
 func (t Trials) Quantile(p float64) float64 {
-	return t.at(max(1, min(t.N, int(math.Floor(p*float64(t.N)+0.5)))))
+	return t.at(max(1, min(t.N, int(math.Floor(float64(p*float64(t.N))+0.5)))))
 }

@@ -6,7 +6,7 @@ package studentt
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat/distuv"
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // Quantile returns the t with Pr(T ≤ t) = p for a probability p in (0, 1) and nu degrees
@@ -53,7 +53,7 @@ func Upper(q, d, nu float64) float64 {
 			break
 		}
 		h := s.step(t, q, d)
-		t *= math.Exp(min(max(h, -4), 4))
+		t *= elementary.Exp(min(max(h, -4), 4))
 		done = math.Abs(h) < lastStep
 	}
 	return t
@@ -61,10 +61,7 @@ func Upper(q, d, nu float64) float64 {
 
 // normalUpper is the limit of Upper for infinite nu.
 func normalUpper(q, d float64) float64 {
-	if d < 0.4 {
-		return math.Sqrt2 * math.Erfinv(2*d)
-	}
-	return -distuv.UnitNormal.Quantile(q)
+	return elementary.NormalUpper(q, d)
 }
 
 // CornishFisher is the expansion of the t quantile about the normal one, z, in powers of
@@ -106,7 +103,7 @@ func newDensity(nu float64) density {
 	for _, c := range [...]float64{691.0 / 180224, -31.0 / 18432, 17.0 / 14336, -1.0 / 640, 1.0 / 192, -1.0 / 8} {
 		series = float64(series*y) + c
 	}
-	gamma := ratio * math.Exp(series*r) // Γ(nu/2+1/2) / (Γ(nu/2) √x)
+	gamma := ratio * elementary.Exp(series*r) // Γ(nu/2+1/2) / (Γ(nu/2) √x)
 	return density{nu, math.Sqrt(nu), gamma * math.Sqrt(x/nu/math.Pi)}
 }
 
@@ -119,7 +116,7 @@ func (s density) start(z, q, d float64) (t float64, done bool) {
 	}
 	// The tail of heavy-tailed distributions is q = centre/√nu (nu/t²)^(nu/2).
 	if s.nu < 40 {
-		switch u := math.Pow(s.centre/(s.root*q), 1/s.nu); {
+		switch u := elementary.Pow(s.centre/(s.root*q), 1/s.nu); {
 		case u > 1e9:
 			return s.root * u, true
 		case u > 3:
@@ -129,22 +126,22 @@ func (s density) start(z, q, d float64) (t float64, done bool) {
 	// The normal deviate of t is about (8 nu+1)/(8 nu+3) √(nu ln(1+t²/nu)) (Annals of
 	// Mathematical Statistics 30, 1959, 1121: bounds on normal approximations).
 	w := z * (float64(8*s.nu) + 3) / (float64(8*s.nu) + 1)
-	return s.root * math.Sqrt(math.Expm1(w*w/s.nu)), false
+	return s.root * math.Sqrt(elementary.Expm1(w*w/s.nu)), false
 }
 
 // step returns the change of ln t by one Halley step on the logarithm of the upper
 // tail or, nearer to the centre, of the probability between 0 and t.
 func (s density) step(t, q, d float64) float64 {
 	u := t / s.root
-	y := u * u
+	y := float64(u * u)
 	g, upper := s.factor(y)
-	lnF := math.Log(s.centre*t*g) - float64((s.nu+1)/2*math.Log1p(y)) // ln(g t f(t))
+	lnF := elementary.Log(s.centre*t*g) - float64((s.nu+1)/2*elementary.Log1p(y)) // ln(g t f(t))
 	curve := 1 - float64((s.nu+1)*y/(1+y))
 	if upper {
-		h := (lnF - math.Log(q)) * g
+		h := (lnF - elementary.Log(q)) * g
 		return h / max(0.5, 1+float64(h*(curve+1/g)/2))
 	}
-	h := (math.Log(d) - lnF) * g
+	h := (elementary.Log(d) - lnF) * g
 	return h / max(0.5, 1+float64(h*(curve-1/g)/2))
 }
 
@@ -165,7 +162,7 @@ func (s density) factor(y float64) (g float64, upper bool) {
 func centralSeries(a, x float64) float64 {
 	sum, term := 1.0, 1.0
 	for n := 0.0; n < 1000; n++ {
-		term *= (a + n) / (1.5 + n) * x
+		term = float64(term * ((a + n) / (1.5 + n) * x))
 		sum += term
 		if term < 1e-17*sum {
 			break
@@ -190,9 +187,30 @@ func tailFraction(a, z float64) float64 {
 		d = 1 / (1 + float64(odd*d))
 		c = 1 + odd/c
 		f *= d * c
-		if math.Abs(d*c-1) < 3e-16 {
+		if math.Abs(float64(d*c)-1) < 3e-16 {
 			break
 		}
 	}
 	return f
+}
+
+// UpperTail returns Pr(T > t) for nu degrees of freedom in (0, +Inf] and finite t.
+func UpperTail(t, nu float64) float64 {
+	switch {
+	case t < 0:
+		return 1 - UpperTail(-t, nu)
+	case t == 0:
+		return 0.5
+	case math.IsInf(nu, 1):
+		return elementary.NormalCDF(-t)
+	}
+	s := newDensity(nu)
+	u := t / s.root
+	y := float64(u * u)
+	g, upper := s.factor(y)
+	p := float64(float64(s.centre*t*g) * elementary.Exp(-float64((nu+1)/2*elementary.Log1p(y))))
+	if upper {
+		return p
+	}
+	return 0.5 - p
 }

@@ -3,7 +3,11 @@
 
 package tape
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty/elementary"
+)
 
 // Operations on columns of one length, element by element. Those that nearly every
 // model consists of take four elements a turn: the turns of a loop cost as much as an
@@ -24,7 +28,7 @@ func bothColumns(o Op, dst, a, b []float64) {
 		}
 	case Pow:
 		for i := range dst {
-			dst[i] = math.Pow(a[i], b[i])
+			dst[i] = elementary.Pow(a[i], b[i])
 		}
 	}
 }
@@ -56,19 +60,19 @@ func rightConstant(o Op, dst, a []float64, b float64) {
 			dst[i] = math.Sqrt(a[i])
 		}
 	default:
-		f := elementary[o]
+		f := functions[o]
 		for i := range dst {
 			dst[i] = f(a[i])
 		}
 	}
 }
 
-var elementary = [...]func(float64) float64{
-	Exp: math.Exp, Log: math.Log, Sin: math.Sin, Cos: math.Cos, Tan: math.Tan,
-	Asin: math.Asin, Acos: math.Acos, Atan: math.Atan,
+var functions = [...]func(float64) float64{
+	Exp: elementary.Exp, Log: elementary.Log, Sin: elementary.Sin, Cos: elementary.Cos, Tan: elementary.Tan,
+	Asin: elementary.Asin, Acos: elementary.Acos, Atan: elementary.Atan,
 }
 
-// raiseColumn squares without math.Pow, which gives the same bits.
+// raiseColumn squares without Pow, which gives the same bits.
 func raiseColumn(dst, a []float64, b float64) {
 	a = a[:len(dst)]
 	if b == 2 {
@@ -78,7 +82,7 @@ func raiseColumn(dst, a []float64, b float64) {
 		return
 	}
 	for i := range dst {
-		dst[i] = math.Pow(a[i], b)
+		dst[i] = elementary.Pow(a[i], b)
 	}
 }
 
@@ -103,7 +107,7 @@ func leftConstant(o Op, dst []float64, a float64, b []float64) {
 		}
 	case Pow:
 		for i := range dst {
-			dst[i] = math.Pow(a, b[i])
+			dst[i] = elementary.Pow(a, b[i])
 		}
 	}
 }

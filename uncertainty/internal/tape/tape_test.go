@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/internal/variate"
 )
 
@@ -23,11 +24,11 @@ type value struct {
 
 var twoArguments = map[Op]func(x, y float64) float64{
 	Add: func(x, y float64) float64 { return x + y }, Sub: func(x, y float64) float64 { return x - y },
-	Mul: func(x, y float64) float64 { return x * y }, Div: func(x, y float64) float64 { return x / y }, Pow: math.Pow,
+	Mul: func(x, y float64) float64 { return x * y }, Div: func(x, y float64) float64 { return x / y }, Pow: elementary.Pow,
 }
 
 var oneArgument = map[Op]func(x float64) float64{
-	Sqrt: math.Sqrt, Exp: math.Exp, Log: math.Log, Sin: math.Sin, Cos: math.Cos, Tan: math.Tan, Asin: math.Asin, Acos: math.Acos, Atan: math.Atan,
+	Sqrt: math.Sqrt, Exp: elementary.Exp, Log: elementary.Log, Sin: elementary.Sin, Cos: elementary.Cos, Tan: elementary.Tan, Asin: elementary.Asin, Acos: elementary.Acos, Atan: elementary.Atan,
 }
 
 // program makes random values on top of some inputs. NaN is as good a number as any.

@@ -6,14 +6,16 @@ package variate
 import (
 	"math"
 	"sync"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 var unitNormal = sync.OnceValue(func() *ziggurat { return newZiggurat(normalDensity{}, 3, 5) })
 
 type normalDensity struct{}
 
-func (normalDensity) density(x float64) float64 { return portableExp(-0.5 * float64(x*x)) }
-func (normalDensity) inverse(f float64) float64 { return math.Sqrt(-2 * portableLog(f)) }
+func (normalDensity) density(x float64) float64 { return elementary.Exp(-0.5 * float64(x*x)) }
+func (normalDensity) inverse(f float64) float64 { return math.Sqrt(-2 * elementary.Log(f)) }
 
 // area is the continued fraction of the normal tail (Handbook of Mathematical
 // Functions, National Bureau of Standards, 1964, 26.2.14).
@@ -28,8 +30,8 @@ func (s normalDensity) area(r float64) float64 {
 // tail is the method of Marsaglia (Technometrics 6, 1964, 101–102).
 func (normalDensity) tail(r float64, g *Generator) float64 {
 	for {
-		x := -portableLog(open(g.Uint64())) / r
-		if y := -portableLog(open(g.Uint64())); 2*y > float64(x*x) {
+		x := -elementary.Log(open(g.Uint64())) / r
+		if y := -elementary.Log(open(g.Uint64())); 2*y > float64(x*x) {
 			return r + x
 		}
 	}
@@ -39,11 +41,11 @@ func (normalDensity) tail(r float64, g *Generator) float64 {
 type studentDensity struct{ dof float64 }
 
 func (s studentDensity) density(x float64) float64 {
-	return portableExp(-0.5 * float64((s.dof+1)*portableLog(1+float64(x*x)/s.dof)))
+	return elementary.Exp(-0.5 * float64((s.dof+1)*elementary.Log(1+float64(x*x)/s.dof)))
 }
 
 func (s studentDensity) inverse(f float64) float64 {
-	return math.Sqrt(s.dof * (portableExp(-2*portableLog(f)/(s.dof+1)) - 1))
+	return math.Sqrt(s.dof * (elementary.Exp(-2*elementary.Log(f)/(s.dof+1)) - 1))
 }
 
 // area is an incomplete beta function: with y = ν/(ν + x²) it is
@@ -63,15 +65,15 @@ func (s studentDensity) area(r float64) float64 {
 		}
 		c = float64(c*y) * ((k + 0.5) / (k + 1))
 	}
-	return float64(0.5 * math.Sqrt(s.dof) * portableExp(float64(h*portableLog(y))) * sum)
+	return float64(0.5 * math.Sqrt(s.dof) * elementary.Exp(float64(h*elementary.Log(y))) * sum)
 }
 
 // tail draws y from its power and accepts by the other factor of the density.
 func (s studentDensity) tail(r float64, g *Generator) float64 {
 	top := s.dof / (s.dof + float64(r*r))
 	for {
-		y := top * portableExp(2*portableLog(open(g.Uint64()))/s.dof)
-		if u := open(g.Uint64()); float64(u*u)*(1-y) < 1-top {
+		y := float64(top * elementary.Exp(2*elementary.Log(open(g.Uint64()))/s.dof))
+		if u := open(g.Uint64()); float64(float64(u*u)*(1-y)) < 1-top {
 			return math.Sqrt(s.dof * ((1 - y) / y))
 		}
 	}

@@ -3,6 +3,8 @@
 
 package variate
 
+import "example.com/ohmwright/uncertainty/elementary"
+
 // A Sampler draws from one distribution. The usual ones are values, which an instruction
 // holds without memory of their own. Several goroutines may use one.
 type Sampler struct {
@@ -145,6 +147,6 @@ type decay struct{ x float64 }
 
 func (s decay) fill(dst []float64, g *Generator) {
 	for i := range dst {
-		dst[i] = -float64(s.x * portableLog(open(g.Uint64())))
+		dst[i] = -float64(s.x * elementary.Log(open(g.Uint64())))
 	}
 }

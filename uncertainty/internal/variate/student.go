@@ -6,6 +6,7 @@ package variate
 import (
 	"math"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/internal/studentt"
 )
 
@@ -76,7 +77,7 @@ func (s *gammaSampler) fill(dst []float64, g *Generator) {
 
 func (s *gammaSampler) draw(g *Generator) float64 {
 	if s.shape < 1 {
-		boost := portableExp(portableLog(open(g.Uint64())) / s.shape)
+		boost := elementary.Exp(elementary.Log(open(g.Uint64())) / s.shape)
 		return float64(boost * s.atLeastOne(s.shape+1, g))
 	}
 	return s.atLeastOne(s.shape, g)
@@ -93,7 +94,7 @@ func (s *gammaSampler) atLeastOne(shape float64, g *Generator) float64 {
 		}
 		v = float64(float64(v*v) * v)
 		u, z2 := open(g.Uint64()), float64(z*z)
-		if u < 1-0.0331*float64(z2*z2) || portableLog(u) < 0.5*z2+float64(d*(1-v+portableLog(v))) {
+		if u < 1-float64(0.0331*float64(z2*z2)) || elementary.Log(u) < 0.5*z2+float64(d*(1-v+elementary.Log(v))) {
 			return float64(d * v)
 		}
 	}

@@ -3,7 +3,11 @@
 
 package variate
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty/elementary"
+)
 
 // table draws from any continuous distribution by inversion. Asking a Quantile for
 // every draw costs microseconds; so it is asked once, at points that are dense in the
@@ -54,7 +58,7 @@ func (t *table) newCell(half, i int, u float64) cell {
 	}
 	var x, d [4]float64
 	for k := range x {
-		x[k], d[k] = at(0.5 - 0.5*math.Cos(math.Pi*(float64(k)+0.5)/4))
+		x[k], d[k] = at(0.5 - 0.5*elementary.Cos(math.Pi*(float64(k)+0.5)/4))
 	}
 	c := cell{c: cubic(x, d)}
 	for _, s := range []float64{0, 0.13, 0.5, 0.87, 1} {
