@@ -11,6 +11,8 @@ import (
 	"strings"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -69,15 +71,18 @@ type (
 )
 
 // MarshalJSON writes the diagnosis with the description of its box, so that UnmarshalJSON
-// can read it back. examples/formats/README.md lists the keys.
+// can read it back. Probabilities, chi-squared and uncertainties have six significant
+// digits, values as many as six digits of their uncertainty: what causes are weighed with
+// comes from matrices near the singular, whose further digits depend on the processor.
+// examples/formats/README.md lists the keys.
 func (d *Diagnosis) MarshalJSON() ([]byte, error) {
 	d = cmp.Or(d, &Diagnosis{})
 	out := jsonDiagnosis{
-		Box: d.Box, Healthy: d.Healthy, Probability: d.Probability, Causes: []jsonCause{}, Next: d.Next.json(),
-		ChiSquared: d.ChiSquared, Readings: d.Readings, Weights: d.Weights, Warnings: d.WarningTexts(),
+		Box: d.Box, Healthy: d.Healthy, Probability: wording.Rounded(d.Probability, writtenDigits), Causes: []jsonCause{}, Next: d.Next.json(),
+		ChiSquared: wording.Rounded(d.ChiSquared, writtenDigits), Readings: d.Readings, Weights: d.Weights, Warnings: d.WarningTexts(),
 	}
 	for _, c := range d.Causes {
-		j := jsonCause{Kind: c.Kind, Probability: c.Probability, Sentence: c.Sentence, Faults: jsonFaults(c.Faults), Repair: jsonRepair(c.Repair)}
+		j := jsonCause{Kind: c.Kind, Probability: wording.Rounded(c.Probability, writtenDigits), Sentence: c.Sentence, Faults: jsonFaults(c.Faults), Repair: jsonRepair(c.Repair)}
 		for _, faults := range c.Equal {
 			j.Equal = append(j.Equal, jsonFaults(faults))
 		}
@@ -108,9 +113,22 @@ func (d *Diagnosis) WarningTexts() []string {
 func jsonFaults(list []Fault) []jsonFault {
 	out := make([]jsonFault, len(list))
 	for i, f := range list {
-		out[i] = jsonFault{f.Kind, f.A.json(), f.B.json(), f.Value, f.Uncertainty, f.Scatter, f.Name, f.Wraps, f.Stops}
+		out[i] = jsonFault{f.Kind, f.A.json(), f.B.json(), f.writtenValue(), wording.Rounded(f.Uncertainty, writtenDigits), wording.Rounded(f.Scatter, writtenDigits), f.Name, f.Wraps, f.Stops}
 	}
 	return out
+}
+
+// writtenDigits are those of a figure whose last ones differ between processors.
+const writtenDigits = 6
+
+// writtenValue has the digits of its uncertainty, one at least and twelve at most.
+func (f Fault) writtenValue() float64 {
+	digits := writtenDigits
+	// That of the uncertainty as written: what was read is then written the same.
+	if u := wording.Rounded(f.Uncertainty, writtenDigits); f.Value != 0 && u > 0 {
+		digits += elementary.DecimalExponent(f.Value) - elementary.DecimalExponent(u)
+	}
+	return wording.Rounded(f.Value, max(1, min(12, digits)))
 }
 
 // json counts dials from 1, as people do; 0 is no dial.

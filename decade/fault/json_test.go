@@ -44,7 +44,7 @@ func TestDiagnosisJSON(t *testing.T) {
 		if err != nil || string(again) != string(text) {
 			t.Errorf("%s: %v\n%s\nread and written again\n%s", name, err, text, again)
 		}
-		if len(got.Causes) != len(d.Causes) || len(d.Causes) > 0 && d.Causes[0].Value.Err() == nil && got.Causes[0].Value.Estimate() != d.Causes[0].Value.Estimate() {
+		if len(got.Causes) != len(d.Causes) || len(d.Causes) > 0 && d.Causes[0].Value.Err() == nil && math.Abs(got.Causes[0].Value.Estimate()-d.Causes[0].Value.Estimate()) > 1e-5*d.Causes[0].Faults[0].Uncertainty {
 			t.Errorf("%s: value %v; want %v", name, got.Causes[0].Value, d.Causes[0].Value)
 		}
 		if got.Next.String() != d.Next.String() || len(got.Warnings) != len(d.Warnings) {

@@ -6,6 +6,8 @@ package fault
 import (
 	"math"
 	"slices"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // addSingles considers every single fault but bridges.
@@ -103,7 +105,7 @@ func nearestE24(v float64) float64 {
 	if !(v > 0) {
 		return 0
 	}
-	scale := math.Pow(10, math.Floor(math.Log10(v)))
+	scale := math.Pow10(elementary.DecimalExponent(v))
 	best, gap := 0.0, math.Inf(1)
 	for _, x := range e24 {
 		if g := math.Abs(math.Log(v / (x * scale))); g < gap {

@@ -13,6 +13,7 @@ import (
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // mostInFull is the largest class whose first member is named in full, with the others
@@ -345,7 +346,7 @@ func toDigitsOf(v, U float64) float64 {
 	if v == 0 || !(U > 0) || !finite(v) || !finite(U) {
 		return v
 	}
-	digits := int(math.Floor(math.Log10(math.Abs(v)))) - int(math.Floor(math.Log10(U))) + 2
+	digits := elementary.DecimalExponent(v) - elementary.DecimalExponent(U) + 2
 	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', min(max(digits, 1), 6)-1, 64), 64)
 	if err != nil {
 		return v

@@ -14,6 +14,7 @@ import (
 	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // ClassMet is the class that a dial or the box still meets in one stage: the smallest
@@ -172,7 +173,7 @@ func nextInSeries(x float64) float64 {
 	if x == 0 || math.IsInf(x, 1) {
 		return x
 	}
-	power := int(math.Floor(math.Log10(x)))
+	power := elementary.DecimalExponent(x)
 	for _, digit := range []string{"1", "2", "5", "10"} {
 		v, err := strconv.ParseFloat(digit+"e"+strconv.Itoa(power), 64)
 		if err == nil && x <= v*(1+1e-9) {

@@ -7,6 +7,8 @@ import (
 	"iter"
 	"math"
 	"strconv"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // Series is a series of preferred values of IEC 60063, named for its number of
@@ -85,7 +87,7 @@ func (s Series) Around(v float64) (below, above float64, err error) {
 	if v < 1e-9 || v > 1e15 {
 		return 0, 0, domain(op, arg{"value", v, ""}, "expected 1e-9 to 1e15")
 	}
-	decade := int(math.Floor(math.Log10(v)))
+	decade := elementary.DecimalExponent(v)
 	for d := decade - 1; d <= decade+1; d++ {
 		for i := range int(s) {
 			above = s.value(i, d)
