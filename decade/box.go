@@ -133,9 +133,9 @@ func (b *Box) checkPosition(op string, dial, position int) error {
 			Err: unit.Errorf(ErrPosition, "dial %d; expected 0 to %d", dial, b.NumDecades()-1)}
 	}
 	d := &b.spec.Decades[dial]
-	if position < 0 || position > d.Positions {
+	if !d.HasPosition(position) {
 		return &Error{Op: op, Name: "dial " + d.Name, Value: float64(position),
-			Err: unit.Errorf(ErrPosition, "position %d; expected 0 to %d", position, d.Positions)}
+			Err: unit.Errorf(ErrPosition, "position %d; expected %s", position, d.positionsText())}
 	}
 	return nil
 }
@@ -207,10 +207,10 @@ func (b *Box) NumSettings() uint64 {
 		if b.earlier[i] != 0 {
 			continue // counted with the first dial of the switch
 		}
-		n := uint64(1 + b.spec.Decades[i].Positions)
+		n := uint64(1 + b.spec.Decades[i].Positions - len(b.spec.Decades[i].Missing))
 		for j := i + 1; j < b.NumDecades(); j++ {
 			if b.earlier[j]&(1<<i) != 0 {
-				n += uint64(b.spec.Decades[j].Positions)
+				n += uint64(b.spec.Decades[j].Positions - len(b.spec.Decades[j].Missing))
 			}
 		}
 		if total > math.MaxUint64/n {

@@ -17,8 +17,8 @@ import (
 type Code struct {
 	// Weights are the resistances of the elements, in steps.
 	Weights []int
-	// InCircuit lists the elements in circuit at position 0, 1, 2 …; nothing at 0. Their
-	// weights add up to the position.
+	// InCircuit lists the elements in circuit at position 0, 1, 2 …; nothing at 0 and at
+	// missing positions. Their weights add up to the position.
 	InCircuit [][]int
 	// Contacts is the number of closed contacts in the path of the current at each
 	// position. Nil: one beside every element that is not in circuit (elements are
@@ -111,8 +111,8 @@ func (c Code) clone() Code {
 	return out
 }
 
-// check returns what is wrong with a code that is not zero.
-func (c Code) check() error {
+// check returns what is wrong with a code that is not zero, of a switch with missing positions.
+func (c Code) check(missing []int) error {
 	if len(c.Weights) == 0 || len(c.InCircuit) == 0 {
 		return unit.Errorf(ErrCode, "weights without positions or positions without weights; expected both, or neither for a tapped ladder")
 	}
@@ -128,6 +128,9 @@ func (c Code) check() error {
 		return unit.Errorf(ErrCode, "%d positions with 0; expected 2 to %d", n, maxPosition+1)
 	}
 	for p := range c.InCircuit {
+		if slices.Contains(missing, p) {
+			continue
+		}
 		if err := c.checkPosition(p); err != nil {
 			return err
 		}

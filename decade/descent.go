@@ -235,6 +235,9 @@ func (d *descent) start(k int, remainder wide) int {
 			i = m + 1
 		}
 	}
+	for x := d.ladder.excluded[k]; x != nil && x[i] && i < len(v)-1; {
+		i++ // the one above all that is left is the first that can be dialled
+	}
 	for !d.once && i < len(v)-1 && v[i+1].minus(most).less(d.limit) {
 		i++
 	}

@@ -217,3 +217,22 @@ func ExampleLevel() {
 	// per element  u 0.116 Ω, worst case ±0.44 Ω
 	// per box      u 0.254 Ω, worst case ±0.44 Ω
 }
+
+// A switch from 0 to 6 and from 8 to 10: one element of two steps lies between taps 6 and 8.
+func ExampleDecade_HasPosition() {
+	d := decade.Decade{Step: 100, Missing: []int{7}}
+	fmt.Println(d.HasPosition(6), d.HasPosition(7), d.NumElements(), d.InCircuit(8))
+	// Output: true false 9 [1 2 3 4 5 6 7]
+}
+
+func ExampleDecade_Taps() {
+	d := decade.Decade{Step: 100, Missing: []int{7}}
+	for _, element := range []int{6, 7, 8} {
+		low, high := d.Taps(element)
+		fmt.Printf("element %d, of %d steps, lies between %d and %d\n", element, d.Weight(element), low, high)
+	}
+	// Output:
+	// element 6, of 1 steps, lies between 5 and 6
+	// element 7, of 2 steps, lies between 6 and 8
+	// element 8, of 1 steps, lies between 8 and 9
+}

@@ -110,6 +110,9 @@ func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 func (q *quotients) add(b *Box, dial int, m Measure) error {
 	d, values := &b.spec.Decades[dial], b.values.dials[dial]
 	for p := 1; p <= d.Positions; p++ {
+		if !d.HasPosition(p) {
+			continue
+		}
 		nominal := d.Step * float64(p)
 		x := quotient{values[p] - nominal, nominal, uint8(dial), uint8(p)}
 		if m == MeasureOfClass {

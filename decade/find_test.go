@@ -48,7 +48,15 @@ func sharedSpecs() map[string]decade.Spec {
 		}
 		return s
 	}
+	gaps := on("A", "", "A", "", "")
+	gaps.Decades[0].Positions, gaps.Decades[0].Missing = 4, []int{2, 3}
+	gaps.Decades[2].Missing = []int{1}
+	gaps.Decades[4].Missing = []int{2, 4}
+	coded := on("", "")
+	coded.Decades[1] = decade.Decade{Step: 10, Code: decade.Code1225(), Missing: []int{7}}
+	coded.Decades[1].Code.InCircuit[7] = nil
 	return map[string]decade.Spec{
+		"missing positions": gaps, "missing position of a code": coded,
 		"one dial": on(""), "own switches": on("", "", ""), "first two": on("A", "A", ""), "last two": on("", "A", "A"),
 		"ends": on("A", "", "A"), "three": on("A", "A", "A"), "two pairs": on("A", "B", "A", "B"), "school": school(),
 	}
@@ -188,6 +196,11 @@ func randomSpec(r *rand.Rand) decade.Spec {
 			d.Step = r.Float64() * 1e6
 		}
 		d.Switch = []string{"", "", "A", "B"}[r.IntN(4)]
+		for p := 1; p < d.Positions; p++ {
+			if r.IntN(6) == 0 {
+				d.Missing = append(d.Missing, p)
+			}
+		}
 		s.Decades = append(s.Decades, d)
 	}
 	return s

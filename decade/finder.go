@@ -119,8 +119,8 @@ func (f *finder) addGroup(b *Box, first int, allowed func(dial, position int) bo
 	var list []combination
 	for _, i := range mates {
 		for p := range b.spec.Decades[i].Positions + 1 {
-			if p == 0 && i != first {
-				continue // the common zero
+			if p == 0 && i != first || !b.spec.Decades[i].HasPosition(p) {
+				continue // the common zero, and what the switch does not have
 			}
 			if admits(i, p) {
 				list = append(list, combination{f.value(b, i, p), positions{}.with(i, p)})

@@ -90,10 +90,16 @@ func (b *Box) limiting(r rating) string {
 func (d *Decade) weights(position int) iter.Seq2[int, int] {
 	return func(yield func(element, weight int) bool) {
 		if d.Tapped() {
-			for e := range position {
-				if !yield(e+1, 1) {
+			element, low := 0, 0
+			for p := 1; p <= position; p++ {
+				if len(d.Missing) > 0 && !d.HasPosition(p) {
+					continue
+				}
+				element++
+				if !yield(element, p-low) {
 					return
 				}
+				low = p
 			}
 			return
 		}

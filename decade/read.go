@@ -31,7 +31,8 @@ var presets = map[string]func() Code{
 //	  "decades": [
 //	    {"step": "1 kΩ", "positions": 10, "tolerance": "0.05 %",
 //	     "temperature": {"reference": "20 °C", "alpha": "8 ppm/K", "beta": "-0.5 ppm/K²"}},
-//	    {"step": "100 Ω", "tolerance": "0.05 %", "code": "1-2-2-5"}
+//	    {"step": "100 Ω", "tolerance": "0.05 %", "code": "1-2-2-5"},
+//	    {"step": "10 Ω", "tolerance": "0.05 %", "missing": [7]}
 //	  ]
 //	}
 //
@@ -101,6 +102,7 @@ func readDecade(o *file.Object) (d Decade) {
 	if o.Whole("positions", &d.Positions) && d.Positions < 1 {
 		o.Fail("positions", unit.Errorf(ErrDomain, "%d; expected 1 to %d", d.Positions, maxPosition))
 	}
+	o.Wholes("missing", &d.Missing)
 	d.Code = readCode(o)
 	d.Tolerance, d.Floor = readLimits(o)
 	levels.Read(o, "spread", &d.Spread)

@@ -115,7 +115,7 @@ func (m maker) contacts(b *Box, i int) []uncertainty.Quantity {
 	out := make([]uncertainty.Quantity, d.Positions+1)
 	for p := range out {
 		n := d.Code.contacts(p)
-		if n == 0 {
+		if n == 0 || !d.HasPosition(p) {
 			continue
 		}
 		u := b.spec.Contact * math.Sqrt(float64(n))

@@ -61,11 +61,14 @@ func anySpec(r *rand.Rand) decade.Spec {
 			Spread: decade.Level(r.IntN(3)), WiperFirst: r.IntN(2) == 0, Law: law(), ElementPower: some(1), MaxVoltage: some(500),
 			ThermalResistance: some(200), Inductance: some(1e-6), Capacitance: some(1e-11), DialInductance: some(1e-7), DialCapacitance: some(1e-11),
 		}
+		if d.Positions > 2 && r.IntN(3) == 0 {
+			d.Missing = []int{1 + r.IntN(d.Positions-1)}
+		}
 		if !d.Law.IsZero() {
 			d.AlphaTolerance = some(1e-5)
 		}
 		if r.IntN(3) == 0 {
-			d.Code, d.Positions = codes[r.IntN(len(codes))](), 0
+			d.Code, d.Positions, d.Missing = codes[r.IntN(len(codes))](), 0, nil
 		}
 		s.Decades = append(s.Decades, d)
 		step *= 10

@@ -58,6 +58,7 @@ func newSearch(s *Spec) *search {
 		for p := range s.Decades[i].Positions + 1 {
 			f.ladder.value[k] = append(f.ladder.value[k], f.step[k].times(uint64(p)))
 		}
+		f.ladder.excluded[k] = s.Decades[i].excluded()
 		f.ladder.common[k] = divisor(common.GCD(nil, nil, common, quarters))
 		for l, j := range order {
 			if l != k && s.Decades[i].Switch != "" && s.Decades[i].Switch == s.Decades[j].Switch {
@@ -67,6 +68,18 @@ func newSearch(s *Spec) *search {
 	}
 	f.ladder.close()
 	return f
+}
+
+// excluded marks the missing positions; nil where there are none.
+func (d *Decade) excluded() []bool {
+	if len(d.Missing) == 0 {
+		return nil
+	}
+	out := make([]bool, d.Positions+1)
+	for _, p := range d.Missing {
+		out[p] = true
+	}
+	return out
 }
 
 // setUnit takes the largest power of ten in which all steps are whole.
@@ -235,6 +248,7 @@ func newLadder(b *Box) *ladder {
 		for _, v := range b.values.dials[b.search.dial[k]] {
 			l.value[k] = append(l.value[k], l.of(v))
 		}
+		l.excluded[k] = b.spec.Decades[b.search.dial[k]].excluded()
 	}
 	l.close()
 	return l
@@ -266,7 +280,8 @@ func (l *ladder) admitting(allowed func(dial, position int) bool) *ladder {
 	for k := range l.search.n {
 		out.excluded[k] = make([]bool, len(l.value[k]))
 		for p := range l.value[k] {
-			out.excluded[k][p] = !allowed(l.search.dial[k], p)
+			missing := l.excluded[k] != nil && l.excluded[k][p]
+			out.excluded[k][p] = missing || !allowed(l.search.dial[k], p)
 		}
 	}
 	out.low, out.high = [maxDials + 1]wide{}, [maxDials + 1]wide{}

@@ -21,7 +21,7 @@ func (b *Box) Settings() iter.Seq[Setting] {
 			// of this is short enough for the compiler to put the body of the caller's
 			// loop in the place of yield; then a setting costs no call.
 			s := row
-			for p := s.highest(last); p >= 0; p-- {
+			for p := s.run(last); p >= 0; p-- {
 				if !yield(s) {
 					return
 				}
@@ -32,6 +32,28 @@ func (b *Box) Settings() iter.Seq[Setting] {
 	}
 }
 
+// run counts the positions that follow that of a dial without one missing.
+func (s Setting) run(dial int) int {
+	at, end := s.positions.at(dial), s.highest(dial)
+	for _, missing := range s.box.spec.Decades[dial].Missing {
+		if missing > at && missing <= end {
+			end = missing - 1
+		}
+	}
+	return end - at
+}
+
+// next is the position that follows one of a dial; false after the highest.
+func (s Setting) next(dial, position int) (int, bool) {
+	end := s.highest(dial)
+	for p := position + 1; p <= end; p++ {
+		if d := &s.box.spec.Decades[dial]; len(d.Missing) == 0 || d.HasPosition(p) {
+			return p, true
+		}
+	}
+	return 0, false
+}
+
 // highest is the highest position of a dial beside the dials before it.
 func (s Setting) highest(dial int) int {
 	if s.box.earlier[dial] != 0 && s.blocked(dial) {
@@ -40,12 +62,18 @@ func (s Setting) highest(dial int) int {
 	return s.box.spec.Decades[dial].Positions
 }
 
-// carry returns the next combination of the dials before one; false after the last. The
-// dials from there on are at zero.
-func (s Setting) carry(dial int) (Setting, bool) {
-	for i := dial - 1; i >= 0; i-- {
-		if s.positions.at(i) < s.highest(i) {
-			s.positions.set(i, s.positions.at(i)+1)
+// carry returns the next combination of the dials before the last; false after all. The last
+// dial is then at zero, or behind its next missing position before the others move.
+func (s Setting) carry(last int) (Setting, bool) {
+	at := s.positions.at(last)
+	if p, more := s.next(last, at+s.run(last)); more {
+		s.positions.set(last, p)
+		return s, true
+	}
+	s.positions.set(last, 0)
+	for i := last - 1; i >= 0; i-- {
+		if p, more := s.next(i, s.positions.at(i)); more {
+			s.positions.set(i, p)
 			return s, true
 		}
 		s.positions.set(i, 0)

@@ -58,6 +58,10 @@ type Decade struct {
 	Step float64
 	// Positions is the highest position; 0: 10, or that of the Code.
 	Positions int
+	// Missing are positions between 0 and the highest that the switch does not have, such as 7
+	// of one that goes from 0 to 6 and from 8 to 10. Of a ladder, one element of several steps
+	// lies between the two taps that they leave.
+	Missing []int
 	// Code says which elements are in circuit; zero: a ladder of equal elements.
 	Code Code
 
@@ -139,7 +143,7 @@ func (d Decade) highest() int {
 // NumElements returns the number of elements of the dial.
 func (d Decade) NumElements() int {
 	if d.Tapped() {
-		return max(0, min(d.highest(), maxPosition))
+		return d.numBelow(min(d.highest(), maxPosition))
 	}
 	return len(d.Code.Weights)
 }
@@ -151,7 +155,8 @@ func (d Decade) Weight(element int) int {
 	case element < 1 || element > d.NumElements():
 		return 0
 	case d.Tapped():
-		return 1
+		low, high := d.Taps(element)
+		return high - low
 	}
 	return d.Code.Weights[element-1]
 }
@@ -159,7 +164,7 @@ func (d Decade) Weight(element int) int {
 // InCircuit returns the elements, numbered from 1, that are in circuit at a position.
 // It is empty at 0 and at a position that does not exist.
 func (d Decade) InCircuit(position int) []int {
-	if position < 1 || position > d.highest() || position > maxPosition {
+	if position == 0 || !d.HasPosition(position) {
 		return nil
 	}
 	if !d.Tapped() {
@@ -168,17 +173,56 @@ func (d Decade) InCircuit(position int) []int {
 		}
 		return slices.Clone(d.Code.InCircuit[position])
 	}
-	out := make([]int, position)
+	out := make([]int, d.numBelow(position))
 	for i := range out {
 		out[i] = i + 1
 	}
 	return out
 }
 
+// HasPosition reports whether the switch has a position: from 0 to the highest, without the
+// missing ones.
+func (d Decade) HasPosition(position int) bool {
+	return position >= 0 && position <= min(d.highest(), maxPosition) && !slices.Contains(d.Missing, position)
+}
+
+// Taps returns the positions of the two taps that an element of a ladder lies between, 0 and 0
+// for an element that does not exist and for those of a code.
+func (d Decade) Taps(element int) (low, high int) {
+	if !d.Tapped() || element < 1 {
+		return 0, 0
+	}
+	for p := 1; p <= min(d.highest(), maxPosition); p++ {
+		if !d.HasPosition(p) {
+			continue
+		}
+		if element--; element == 0 {
+			return low, p
+		}
+		low = p
+	}
+	return 0, 0
+}
+
+// numBelow counts the positions from 1 to one.
+func (d *Decade) numBelow(position int) int {
+	if len(d.Missing) == 0 {
+		return max(0, position)
+	}
+	n := 0
+	for p := 1; p <= position; p++ {
+		if d.HasPosition(p) {
+			n++
+		}
+	}
+	return n
+}
+
 func (s Spec) clone() Spec {
 	s.Decades = slices.Clone(s.Decades)
 	for i := range s.Decades {
 		s.Decades[i].Code = s.Decades[i].Code.clone()
+		s.Decades[i].Missing = slices.Clone(s.Decades[i].Missing)
 	}
 	if s.ReferenceTemperature != nil {
 		s.ReferenceTemperature = new(*s.ReferenceTemperature)

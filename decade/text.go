@@ -95,7 +95,7 @@ func (b *Box) ParseSetting(text string) (Setting, error) {
 		p, err := position(digits)
 		if err != nil {
 			return Setting{}, &Error{Op: op, Name: shortened(text),
-				Err: unit.Errorf(ErrSyntax, "dial %s: %s; expected a whole number from 0 to %d", b.spec.Decades[i].Name, shortened(digits), b.spec.Decades[i].Positions)}
+				Err: unit.Errorf(ErrSyntax, "dial %s: %s; expected a whole number from %s", b.spec.Decades[i].Name, shortened(digits), b.spec.Decades[i].positionsText())}
 		}
 		if err := b.checkPosition(op, i, p); err != nil {
 			return Setting{}, err
@@ -139,6 +139,25 @@ func position(digits string) (int, error) {
 		return 999999999, nil // beyond every dial
 	}
 	return strconv.Atoi(digits)
+}
+
+// positionsText names the positions of a dial: "0 to 6, 8 to 10".
+func (d *Decade) positionsText() string {
+	var runs []string
+	from := 0
+	for p := 1; p <= d.Positions+1; p++ {
+		if p <= d.Positions && d.HasPosition(p) {
+			continue
+		}
+		switch {
+		case from == p-1:
+			runs = append(runs, strconv.Itoa(from))
+		case from < p:
+			runs = append(runs, fmt.Sprintf("%d to %d", from, p-1))
+		}
+		from = p + 1
+	}
+	return strings.Join(runs, ", ")
 }
 
 func shortened(s string) string {

@@ -198,7 +198,11 @@ func (t *turner) turn(op string, dial, target int) error {
 	for t.now.positions.at(dial) != target {
 		p := t.now.positions.at(dial)
 		next := t.now
-		next.positions.set(dial, p+cmp.Compare(target, p))
+		q := p + cmp.Compare(target, p)
+		for !t.now.box.spec.Decades[dial].HasPosition(q) {
+			q += cmp.Compare(target, p)
+		}
+		next.positions.set(dial, q)
 		if err := next.checkSwitches(op); err != nil {
 			return err
 		}

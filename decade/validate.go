@@ -5,6 +5,7 @@ package decade
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"unicode"
 	"unicode/utf8"
@@ -205,7 +206,7 @@ func (s *Spec) checkSpools(op string) error {
 
 func (d *Decade) checkPositions(op, where string) error {
 	if !d.Code.IsZero() {
-		if err := d.Code.check(); err != nil {
+		if err := d.Code.check(d.Missing); err != nil {
 			return &Error{Op: op, Name: where + "code", Err: err}
 		}
 		if n := len(d.Code.InCircuit) - 1; d.Positions != 0 && d.Positions != n {
@@ -217,6 +218,27 @@ func (d *Decade) checkPositions(op, where string) error {
 	if d.Positions < 1 || d.Positions > maxPosition {
 		return &Error{Op: op, Name: where + "positions", Value: float64(d.Positions),
 			Err: unit.Errorf(ErrDomain, "%d; expected 1 to %d", d.Positions, maxPosition)}
+	}
+	return d.checkMissing(op, where)
+}
+
+// checkMissing brings the missing positions into order. Zero and the highest position are
+// always there: without them the switch would have another zero, or fewer positions.
+func (d *Decade) checkMissing(op, where string) error {
+	slices.Sort(d.Missing)
+	for i, p := range d.Missing {
+		refuse := func(expected string) error {
+			return &Error{Op: op, Name: where + "missing", Value: float64(p),
+				Err: unit.Errorf(ErrDomain, "position %d; expected %s", p, expected)}
+		}
+		switch {
+		case p < 1 || p >= d.Positions:
+			return refuse(fmt.Sprintf("positions between 0 and %d, the highest", d.Positions))
+		case i > 0 && d.Missing[i-1] == p:
+			return refuse("each position once")
+		case p < len(d.Code.InCircuit) && len(d.Code.InCircuit[p]) > 0:
+			return refuse("none that the code puts elements in circuit for")
+		}
 	}
 	return nil
 }

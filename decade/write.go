@@ -30,6 +30,7 @@ type (
 		Name              string    `json:"name,omitempty"`
 		Step              string    `json:"step"`
 		Positions         int       `json:"positions"`
+		Missing           []int     `json:"missing,omitempty"`
 		Code              *fileCode `json:"code,omitempty"`
 		Tolerance         string    `json:"tolerance,omitempty"`
 		Floor             string    `json:"floor,omitempty"`
@@ -137,7 +138,7 @@ func ifStated(v float64, d unit.Dimension) string {
 
 func (d *Decade) file() fileDecade {
 	f := fileDecade{
-		Name: d.Name, Step: unit.Format(d.Step, unit.Ohm), Positions: d.Positions, Code: d.Code.file(),
+		Name: d.Name, Step: unit.Format(d.Step, unit.Ohm), Positions: d.Positions, Missing: d.Missing, Code: d.Code.file(),
 		Tolerance: ifStated(d.Tolerance, unit.Fraction), Floor: ifStated(d.Floor, unit.Ohm),
 		Switch: d.Switch, WiperFirst: d.WiperFirst, Temperature: lawFile(d.Law, d.AlphaTolerance, d.BetaTolerance),
 		Spool: d.Spool, BatchTolerance: ifStated(d.BatchTolerance, unit.Fraction),
