@@ -74,6 +74,9 @@ func Deviations(b *decade.Box, coverage float64) (*DeviationTable, error) {
 	for d, dec := range spec.Decades {
 		dial := DialDeviations{Name: dec.Name}
 		for p := 1; p <= dec.Positions; p++ {
+			if !dec.HasPosition(p) {
+				continue
+			}
 			s, err := b.Zero().With(d, p)
 			if err != nil {
 				return nil, err

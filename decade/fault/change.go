@@ -167,6 +167,9 @@ func (c *change) moveTaps(f Fault) {
 				at = -p
 			}
 			m[p] = slippedTap(at+int(f.Value), low, high, f)
+			if to := m[p]; !to.none && !c.layout.decades[u.dials[to.which]].HasPosition(to.number) {
+				m[p] = tap{none: true} // a mark of the scale without a contact
+			}
 		}
 	}
 }
@@ -264,7 +267,11 @@ func (c *change) appendWiper(dst []edge, u *section, s decade.Setting) []edge {
 	}
 	taps := u.taps[at.which]
 	if below && at.number > 0 {
-		dst = append(dst, edge{u.wiper, taps[at.number-1], 1 / c.layout.contact})
+		next := at.number - 1
+		for taps[next] == absent {
+			next--
+		}
+		dst = append(dst, edge{u.wiper, taps[next], 1 / c.layout.contact})
 	}
 	if g := 1 / ohms; g > 0 {
 		dst = append(dst, edge{u.wiper, taps[at.number], g})

@@ -115,7 +115,7 @@ func (c *change) isElement(p Place) bool {
 	return p.Part == PartElement && c.layout.elementAt(p.Dial, p.Number) != absent
 }
 func (c *change) isPosition(p Place) bool {
-	return p.Part == PartPosition && c.isDial(p) && p.Number >= 0 && p.Number <= c.layout.decades[p.Dial].Positions
+	return p.Part == PartPosition && c.isDial(p) && c.layout.decades[p.Dial].HasPosition(p.Number)
 }
 
 func (c *change) isPath(p Place) bool {

@@ -15,7 +15,9 @@ func (m *model) contacts() []Place {
 			switch {
 			case dec.Tapped():
 				for p := min(w, 1); p <= dec.Positions; p++ {
-					out = append(out, Place{PartPosition, d, p})
+					if dec.HasPosition(p) {
+						out = append(out, Place{PartPosition, d, p})
+					}
 				}
 			case m.layout.separateContacts(d):
 				for e := 1; e <= dec.NumElements(); e++ {
@@ -23,7 +25,7 @@ func (m *model) contacts() []Place {
 				}
 			default:
 				for p := range dec.Positions + 1 {
-					if len(m.layout.shortedRuns(d, p)) > 0 {
+					if dec.HasPosition(p) && len(m.layout.shortedRuns(d, p)) > 0 {
 						out = append(out, Place{PartPosition, d, p})
 					}
 				}
@@ -107,6 +109,10 @@ func (s *search) addContactFaults(c Place) {
 	}
 	s.addUnsteady(Fault{Kind: KindContact, A: c}, perUnit)
 	if c.Part == PartPosition && c.Number > 0 && s.model.layout.decades[c.Dial].Tapped() {
-		s.addHypothesis(&hypothesis{faults: []Fault{{Kind: KindOverlap, A: c}}, effect: scaled(perUnit, -s.model.layout.decades[c.Dial].Step)})
+		dec := &s.model.layout.decades[c.Dial]
+		steps := dec.Weight(len(dec.InCircuit(c.Number))) // down to the tap below
+		s.addHypothesis(&hypothesis{
+			faults: []Fault{{Kind: KindOverlap, A: c}}, effect: scaled(perUnit, -dec.Step*float64(steps)),
+		})
 	}
 }

@@ -44,7 +44,7 @@ type section struct {
 	dials   []int
 	in, out int
 	wiper   int     // absent: a code
-	taps    [][]int // of each dial, by number; of a code the nodes between its elements
+	taps    [][]int // of each dial, by position, absent where one is missing; of a code the nodes between its elements
 }
 
 func newLayout(b *decade.Box) *layout {
@@ -85,9 +85,12 @@ func (l *layout) addNode(p Place) int {
 // common tap 0, then the wiper.
 func (l *layout) addLadders(u *section, wiperFirst bool) {
 	for _, d := range u.dials {
-		taps := make([]int, l.decades[d].NumElements()+1)
+		taps := make([]int, l.decades[d].Positions+1)
 		for p := len(taps) - 1; p > 0; p-- {
-			taps[p] = l.addNode(Place{PartTap, d, p})
+			taps[p] = absent
+			if l.decades[d].HasPosition(p) {
+				taps[p] = l.addNode(Place{PartTap, d, p})
+			}
 		}
 		u.taps = append(u.taps, taps)
 	}
@@ -99,8 +102,11 @@ func (l *layout) addLadders(u *section, wiperFirst bool) {
 	}
 	for i, d := range u.dials {
 		u.taps[i][0] = zero
-		for e := 1; e < len(u.taps[i]); e++ {
-			l.elements = append(l.elements, element{d, e, u.taps[i][e-1], u.taps[i][e], l.decades[d].Step})
+		dec := &l.decades[d]
+		for e := 1; e <= dec.NumElements(); e++ {
+			low, high := dec.Taps(e)
+			ohms := dec.Step * float64(high-low)
+			l.elements = append(l.elements, element{d, e, u.taps[i][low], u.taps[i][high], ohms})
 		}
 	}
 }
@@ -115,6 +121,15 @@ func (l *layout) addCode(u *section) {
 		}
 	}
 	u.taps, u.in, u.out = [][]int{taps}, taps[0], taps[len(taps)-1]
+}
+
+// tapNumber is the number, among the taps of a section, of the one behind an element.
+func (l *layout) tapNumber(dial, element int) int {
+	if d := &l.decades[dial]; d.Tapped() {
+		_, high := d.Taps(element)
+		return high
+	}
+	return element
 }
 
 // sortElements brings the elements into dial order and notes where each dial begins.

@@ -186,7 +186,7 @@ func (m *model) kindOf(c, d, strapped int) Kind {
 
 func contains(l *layout, taps []int, node int) bool {
 	for _, t := range taps {
-		if l.joined[t] == node {
+		if t != absent && l.joined[t] == node {
 			return true
 		}
 	}

@@ -50,6 +50,9 @@ func (m *model) listMoves() {
 		}
 		for a := range dec.Positions + 1 {
 			for b := a + 1; b <= dec.Positions; b++ {
+				if !dec.HasPosition(a) || !dec.HasPosition(b) {
+					continue
+				}
 				addMove(Fault{Kind: KindTapsExchanged, A: Place{PartPosition, d, a}, B: Place{PartPosition, d, b}})
 			}
 		}

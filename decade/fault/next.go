@@ -164,6 +164,9 @@ func (s *search) halfway() (decade.Setting, bool) {
 		}
 		from = p
 	}
+	for !s.model.layout.decades[d].HasPosition(best) {
+		best-- // down to 0 at most
+	}
 	y, err := s.model.layout.box.Zero().With(d, best)
 	return y, err == nil && best > 0 && read < enough
 }

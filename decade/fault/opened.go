@@ -12,7 +12,7 @@ import (
 const keptOpened = 24
 
 // opened is an open element with a bridge around it and more of its dial, from tap a to tap b:
-// neither of the two is seen in the healthy circuit, since all that the element carried goes
+// numbered as elements are, neither of the two is seen in the healthy circuit, since all that the element carried goes
 // through the bridge.
 type opened struct {
 	dial, element, a, b int
@@ -25,10 +25,13 @@ type opened struct {
 func (o opened) value(m *model, position int, ohms float64) (r float64, carries bool) {
 	d := &m.layout.decades[o.dial]
 	if d.Tapped() {
-		if position < o.element {
+		_, behind := d.Taps(o.element)
+		if position < behind {
 			return float64(position) * d.Step, false
 		}
-		return ohms + float64(o.a+max(o.b-position, position-o.b))*d.Step, true
+		_, a := d.Taps(o.a) // 0 for the tap before the first element
+		_, b := d.Taps(o.b)
+		return ohms + float64(a+max(b-position, position-b))*d.Step, true
 	}
 	outside, inside := 0, 0
 	for _, e := range d.InCircuit(position) {
@@ -136,7 +139,7 @@ const mostMisfit = 12
 func (s *search) hypothesisOfOpened(o opened) *hypothesis {
 	l := s.model.layout
 	u, w := l.sectionOf(o.dial)
-	c, d := l.joined[u.taps[w][o.a]], l.joined[u.taps[w][o.b]]
+	c, d := l.joined[u.taps[w][l.tapNumber(o.dial, o.a)]], l.joined[u.taps[w][l.tapNumber(o.dial, o.b)]]
 	i := slices.IndexFunc(s.model.pairs, func(q pair) bool { return q.from == c && q.to == d || q.from == d && q.to == c })
 	if i < 0 || math.IsInf(s.weight(s.model.pairs[i].kind)+s.weight(KindOpenElement), 1) {
 		return nil

@@ -264,7 +264,9 @@ func (r *repairing) after(f Fault) {
 	case name == "":
 		name = "zero and each dial at its highest position"
 	case f.A.Part == PartElement && r.box.Decades()[f.A.Dial].Tapped():
-		at := []int{f.A.Number - 1, f.A.Number, r.box.Decades()[f.A.Dial].Positions}
+		dec := r.box.Decades()[f.A.Dial]
+		low, high := dec.Taps(f.A.Number)
+		at := []int{low, high, dec.Positions}
 		name = numbered("position", slices.Compact(at)) + " of " + Place{PartDial, f.A.Dial, 0}.In(r.box)
 	}
 	if !slices.Contains(r.read, name) && !slices.Contains(r.read, whole) {

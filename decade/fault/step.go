@@ -241,7 +241,8 @@ func (p Place) withPositions(b *decade.Box) string {
 		return s
 	}
 	if dec := d[p.Dial]; dec.Tapped() {
-		return fmt.Sprintf("%s, between positions %d and %d", s, p.Number-1, p.Number)
+		low, high := dec.Taps(p.Number)
+		return fmt.Sprintf("%s, between positions %d and %d", s, low, high)
 	}
 	return fmt.Sprintf("%s, in circuit at %s", s, positionsWith(d[p.Dial], p.Number))
 }

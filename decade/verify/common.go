@@ -240,7 +240,7 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 			continue
 		}
 		here := place{stage, inc.Dial, inc.Position}
-		above, below := lowest(singles[here]), lowest(singles[here.next(-1)])
+		above, below := lowest(singles[here]), lowest(singles[place{stage, inc.Dial, inc.From}])
 		if inc.Position > 1 && above.Range != below.Range {
 			jumps = append(jumps, Common{
 				Stage: stage, Scope: CommonJump, Range: above.Range, From: below.Range, Dial: inc.Dial, Name: spec.Decades[inc.Dial].Name, Values: 1,

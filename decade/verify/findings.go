@@ -210,14 +210,25 @@ func (f *finder) increment(p place) *Increment {
 	return nil
 }
 
-func (p place) next(n int) place { return place{p.stage, p.dial, p.position + n} }
+// next is the place of the position above one, as far as there is one.
+func (f *finder) next(p place) place {
+	for dials := f.Box.Decades(); ; {
+		p.position++
+		if d := &dials[p.dial]; p.position >= d.Positions || d.HasPosition(p.position) {
+			return p
+		}
+	}
+}
+
+// below is the place at which the step to another begins.
+func (i *Increment) below() place { return place{i.Stage, i.Dial, i.From} }
 
 // peaks finds positions that read high while the next one does not carry it.
 func (f *finder) peaks() error {
 	for i := range f.Increments {
 		up := &f.Increments[i]
 		here := place{up.Stage, up.Dial, up.Position}
-		down := f.increment(here.next(1))
+		down := f.increment(f.next(here))
 		if down == nil || up.Budget.Estimate <= 0 || !up.Outside() || !down.Outside() || down.Budget.Estimate >= 0 {
 			continue
 		}
@@ -235,7 +246,7 @@ func (f *finder) peaks() error {
 		}
 		x := Finding{Kind: FindingPosition, Stage: here.stage, Dial: here.dial, Position: here.position, Value: up.Budget.Estimate, U: up.Budget.Expanded.U, Limit: up.Limit}
 		f.add(x, f.singles[here][:1], "Position %d of the %s dial alone reads high, by %s, U = %s: position %d does not carry it.",
-			here.position, f.dialName(here.dial), wording.Ohms(x.Value), wording.Ohms(x.U), here.position+1)
+			here.position, f.dialName(here.dial), wording.Ohms(x.Value), wording.Ohms(x.U), down.Position)
 	}
 	return nil
 }
@@ -251,7 +262,7 @@ func (f *finder) steps() {
 	for i := range f.Increments {
 		inc := &f.Increments[i]
 		here := place{inc.Stage, inc.Dial, inc.Position}
-		if f.unsteady[here] || f.unsteady[here.next(-1)] || !inc.Outside() {
+		if f.unsteady[here] || f.unsteady[inc.below()] || !inc.Outside() {
 			continue
 		}
 		dial := place{stage: inc.Stage, dial: inc.Dial}
@@ -276,7 +287,7 @@ func (f *finder) steps() {
 // gap, and marks them as covered.
 func (f *finder) carry(here place) []*Row {
 	var rows []*Row
-	for p := here; len(f.singles[p]) > 0; p = p.next(1) {
+	for p := here; len(f.singles[p]) > 0; p = f.next(p) {
 		rows = append(rows, f.singles[p][0])
 		f.covered[p] = true
 	}
@@ -289,9 +300,9 @@ func (f *finder) oneStep(inc *Increment) {
 	x := Finding{Kind: FindingStep, Stage: inc.Stage, Dial: inc.Dial, Position: inc.Position, Value: inc.Budget.Estimate, U: inc.Budget.Expanded.U, Limit: inc.Limit}
 	text := f.stepText(inc)
 	if n := len(rows); n > 1 {
-		text += fmt.Sprintf(" Positions %d to %d carry it.", here.position, here.position+n-1)
+		text += fmt.Sprintf(" Positions %d to %d carry it.", here.position, rows[n-1].Setting.Position(here.dial))
 	}
-	if below := f.singles[here.next(-1)]; len(rows) > 0 && len(below) > 0 && here.position > 1 && below[0].Range != rows[0].Range {
+	if below := f.singles[inc.below()]; len(rows) > 0 && len(below) > 0 && here.position > 1 && below[0].Range != rows[0].Range {
 		text += fmt.Sprintf(" The range changes there, from %s to %s: read both positions on one range.", below[0].Range, rows[0].Range)
 	}
 	f.add(x, rows, "%s", text)
@@ -304,7 +315,7 @@ func (r *Report) stepText(inc *Increment) string {
 		direction = "low"
 	}
 	return fmt.Sprintf("The step from position %d to %d of the %s dial is %s by %s, %s of it, U = %s; its class allows %s.",
-		inc.Position-1, inc.Position, r.dialName(inc.Dial), direction, wording.Ohms(math.Abs(dev.Estimate)),
+		inc.From, inc.Position, r.dialName(inc.Dial), direction, wording.Ohms(math.Abs(dev.Estimate)),
 		wording.Percent(math.Abs(dev.Estimate)/inc.Nominal), wording.Ohms(dev.Expanded.U), wording.Ohms(inc.Limit))
 }
 

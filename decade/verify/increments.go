@@ -17,7 +17,8 @@ import (
 type Increment struct {
 	Stage    Stage
 	Dial     int // index in the box
-	Position int // the step from Position − 1 to Position
+	From     int // where the step begins: Position − 1, unless that position is missing
+	Position int // where it ends
 	Nominal  float64
 
 	Deviation uncertainty.Quantity // Ω: measured − nominal step
@@ -102,8 +103,9 @@ func (r *Report) increments() ([]Increment, error) {
 			if !dec.Tapped() {
 				continue
 			}
-			for p := 1; p <= dec.Positions; p++ {
-				above, below := singles[place{stage, d, p}], singles[place{stage, d, p - 1}]
+			for e := 1; e <= dec.NumElements(); e++ {
+				low, p := dec.Taps(e)
+				above, below := singles[place{stage, d, p}], singles[place{stage, d, low}]
 				if len(above) == 0 || len(below) == 0 {
 					continue
 				}
@@ -111,8 +113,9 @@ func (r *Report) increments() ([]Increment, error) {
 				if err != nil {
 					return nil, err
 				}
-				inc.Stage, inc.Dial, inc.Position, inc.Nominal = stage, d, p, dec.Step
-				inc.Limit = float64((dec.Tolerance+spec.Tolerance)*dec.Step) + dec.Floor + spec.Floor
+				inc.Stage, inc.Dial, inc.From, inc.Position = stage, d, low, p
+				inc.Nominal = dec.Step * float64(p-low)
+				inc.Limit = float64((dec.Tolerance+spec.Tolerance)*inc.Nominal) + dec.Floor + spec.Floor
 				out = append(out, inc)
 			}
 		}

@@ -214,7 +214,11 @@ func (p *planner) checks(d int) []int {
 	if n == 1 {
 		return []int{1}
 	}
-	return []int{(n + 1) / 2, n}
+	middle := (n + 1) / 2
+	for !p.u.Dials[d].HasPosition(middle) {
+		middle++ // the highest position is always there
+	}
+	return []int{middle, n}
 }
 
 // Settings lists the settings in the order of dialling; a setting that is dialled again

@@ -93,6 +93,9 @@ func newCircuit(b *decade.Box) *circuit {
 	return c
 }
 
+// noTap stands for the tap of a position that a ladder does not have.
+const noTap = -1
+
 func (c *circuit) node() int {
 	c.nodes++
 	return c.nodes - 1
@@ -116,10 +119,17 @@ func (c *circuit) ladders(s *rotary, wiperFirst bool) {
 		if which == 0 {
 			c.contact(s, 0, dial, 0, 0, true)
 		}
-		for e := 1; e <= d.NumElements(); e++ {
+		below, e := 0, 0 // the tap and the element before a position
+		for p := 1; p <= d.Positions; p++ {
+			if slices.Contains(d.Missing, p) {
+				taps = append(taps, noTap)
+				continue
+			}
+			e++
 			taps = append(taps, c.node())
-			c.elements = append(c.elements, element{dial, e, taps[e-1], taps[e], d.Step})
-			c.contact(s, which, dial, e, 0, false)
+			c.elements = append(c.elements, element{dial, e, taps[below], taps[p], float64(p-below) * d.Step})
+			c.contact(s, which, dial, p, 0, false)
+			below = p
 		}
 		s.taps = append(s.taps, taps)
 	}
@@ -204,7 +214,11 @@ func (c *circuit) closures(dst []closed, s *rotary, x stand, overlap int) []clos
 	}
 	dst = append(dst, closed{s.taps[x.which][x.position], s.wiper, s.contact(x)})
 	if overlap > 0 && overlap == x.position {
-		dst = append(dst, closed{s.taps[x.which][x.position-1], s.wiper, s.contact(stand{which: x.which, position: x.position - 1})})
+		below := x.position - 1
+		for s.taps[x.which][below] == noTap {
+			below--
+		}
+		dst = append(dst, closed{s.taps[x.which][below], s.wiper, s.contact(stand{which: x.which, position: below})})
 	}
 	return dst
 }

@@ -295,7 +295,8 @@ func (c *circuit) nodeOf(p Place) int {
 func (c *circuit) check(f Fault, ranges int) error {
 	bad := func(why string) error { return fmt.Errorf("bench: fault %v: %s", f, why) }
 	position := func(p Place) bool {
-		return p.Part == Position && p.Dial >= 0 && p.Dial < len(c.of) && p.Number >= 0 && p.Number <= c.spec.Decades[p.Dial].Positions
+		return p.Part == Position && p.Dial >= 0 && p.Dial < len(c.of) && p.Number >= 0 && p.Number <= c.spec.Decades[p.Dial].Positions &&
+			!slices.Contains(c.spec.Decades[p.Dial].Missing, p.Number)
 	}
 	isElement := func(p Place) bool { return p.Part == Element && c.element(p.Dial, p.Number) >= 0 }
 	dial := f.A.Dial >= 0 && f.A.Dial < len(c.of)

@@ -251,10 +251,12 @@ func (m *made) slipped(w *rotary, x stand, by, end int) stand {
 			return stand{between: true}
 		}
 	}
+	x = stand{which: 0, position: p}
 	if p < 0 {
-		return stand{which: 1, position: -p}
+		x = stand{which: 1, position: -p}
 	}
-	return stand{which: 0, position: p}
+	x.between = slices.Contains(m.spec.Decades[w.dials[x.which]].Missing, x.position)
+	return x
 }
 
 // touch is the resistance of metal that touches, in Ω.

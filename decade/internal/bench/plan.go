@@ -27,6 +27,16 @@ const (
 // String returns the word.
 func (e Extent) String() string { return [...]string{"minimal", "recommended", "full"}[min(e, Full)] }
 
+// middle is the position in the middle of a dial, or the next above that there is.
+func (c *circuit) middle(dial int) int {
+	d := c.spec.Decades[dial]
+	p := (d.Positions + 1) / 2
+	for slices.Contains(d.Missing, p) {
+		p++
+	}
+	return p
+}
+
 // Plan lists the settings to read, each dialled a number of times one round after the
 // other.
 func Plan(b *decade.Box, e Extent, diallings int) [][]int {
@@ -36,7 +46,7 @@ func Plan(b *decade.Box, e Extent, diallings int) [][]int {
 	for d, dec := range c.spec.Decades {
 		var known [][]float64
 		for p := 1; p <= dec.Positions; p++ {
-			if e != Full && !dec.Tapped() && !tellsNew(&known, dec, p) {
+			if slices.Contains(dec.Missing, p) || e != Full && !dec.Tapped() && !tellsNew(&known, dec, p) {
 				continue
 			}
 			plan = append(plan, at1(zero, d, p))
@@ -48,7 +58,7 @@ func Plan(b *decade.Box, e Extent, diallings int) [][]int {
 			for _, o := range order[k+1:] {
 				if c.of[o] != c.of[d] {
 					n, m := c.spec.Decades[d].Positions, c.spec.Decades[o].Positions
-					plan = append(plan, at1(at1(zero, d, (n+1)/2), o, m), at1(at1(zero, d, n), o, (m+1)/2))
+					plan = append(plan, at1(at1(zero, d, c.middle(d)), o, m), at1(at1(zero, d, n), o, c.middle(o)))
 					break
 				}
 			}
