@@ -220,8 +220,8 @@ func (f *finder) next(p place) place {
 	}
 }
 
-// below is the place at which the step to another begins.
-func (i *Increment) below() place { return place{i.Stage, i.Dial, i.From} }
+// begin is the place at which a step begins.
+func (i *Increment) begin() place { return place{i.Stage, i.Dial, i.From} }
 
 // peaks finds positions that read high while the next one does not carry it.
 func (f *finder) peaks() error {
@@ -262,7 +262,7 @@ func (f *finder) steps() {
 	for i := range f.Increments {
 		inc := &f.Increments[i]
 		here := place{inc.Stage, inc.Dial, inc.Position}
-		if f.unsteady[here] || f.unsteady[inc.below()] || !inc.Outside() {
+		if f.unsteady[here] || f.unsteady[inc.begin()] || !inc.Outside() {
 			continue
 		}
 		dial := place{stage: inc.Stage, dial: inc.Dial}
@@ -302,7 +302,7 @@ func (f *finder) oneStep(inc *Increment) {
 	if n := len(rows); n > 1 {
 		text += fmt.Sprintf(" Positions %d to %d carry it.", here.position, rows[n-1].Setting.Position(here.dial))
 	}
-	if below := f.singles[inc.below()]; len(rows) > 0 && len(below) > 0 && here.position > 1 && below[0].Range != rows[0].Range {
+	if below := f.singles[inc.begin()]; len(rows) > 0 && len(below) > 0 && here.position > 1 && below[0].Range != rows[0].Range {
 		text += fmt.Sprintf(" The range changes there, from %s to %s: read both positions on one range.", below[0].Range, rows[0].Range)
 	}
 	f.add(x, rows, "%s", text)
