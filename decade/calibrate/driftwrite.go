@@ -4,15 +4,16 @@
 package calibrate
 
 import (
+	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"math"
 	"strings"
-	"text/tabwriter"
 	"time"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/grid"
 	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty"
 )
@@ -21,47 +22,96 @@ import (
 // and its rate, with expanded uncertainties (95 %). A star marks a change larger than
 // its uncertainty.
 func (d *Drift) WriteText(w io.Writer) error {
-	if err := d.check("calibrate.Drift.WriteText", d.lastDate()); err != nil {
+	return d.write(w, "calibrate.Drift.WriteText", (*grid.Table).Text)
+}
+
+// WriteMarkdown writes the same in Markdown.
+func (d *Drift) WriteMarkdown(w io.Writer) error {
+	return d.write(w, "calibrate.Drift.WriteMarkdown", (*grid.Table).Markdown)
+}
+
+func (d *Drift) write(w io.Writer, op string, table func(*grid.Table, io.Writer)) error {
+	rows, err := d.rows(op)
+	if err != nil {
 		return err
 	}
 	var s strings.Builder
 	fmt.Fprintf(&s, "Drift of %q from %s to %s, %s; U with 95 %%\n\n", d.Box.Name(),
-		d.Calibrations[0].Date.Format(time.DateOnly), d.last().Date.Format(time.DateOnly), wording.Plural(len(d.Calibrations), "calibration"))
-	t := tabwriter.NewWriter(&s, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, "Element\tNominal/Ω\tChange/mΩ\tU/mΩ\tChange/ppm\tRate/(ppm/year)\tU/(ppm/year)")
-	for i := range d.Lines {
-		if err := d.Lines[i].write(t); err != nil {
-			return err
-		}
+		dateOf(d.Calibrations[0]), dateOf(d.last()), wording.Plural(len(d.Calibrations),
+			"calibration"))
+	g := &grid.Table{Head: []string{
+		"Element", "Nominal/Ω", "Change/mΩ", "U/mΩ", "Change/ppm", "Rate/(ppm/year)",
+		"U/(ppm/year)",
+	}}
+	for i := range rows {
+		g.Add(rows[i].cells()...)
 	}
-	t.Flush() // a strings.Builder takes everything
+	table(g, &s)
 	s.WriteString("\n* larger than its uncertainty, as about one in twenty is by chance\n")
 	for _, err := range d.Warnings {
 		if e, ok := errors.AsType[*Error](err); ok {
 			s.WriteString(wording.Wrap("", wording.Upper(e.Err.Error())))
 		}
 	}
-	_, err := io.WriteString(w, s.String())
+	_, err = io.WriteString(w, s.String())
 	return err
 }
 
-func (l *DriftLine) write(w io.Writer) error {
-	m, err := uncertainty.EvaluateAll(l.Change, l.Rate)
+func dateOf(c *decade.Calibration) string { return c.Date.Format(time.DateOnly) }
+
+// WriteCSV writes a line for the residual and each element, in ohms and ohms per year, in full
+// precision. examples/formats/README.md lists the columns.
+func (d *Drift) WriteCSV(w io.Writer) error {
+	rows, err := d.rows("calibrate.Drift.WriteCSV")
 	if err != nil {
-		return &Error{Op: "calibrate.Drift.WriteText", Name: l.Name, Err: err}
+		return err
 	}
-	change, rate := m.Budgets[0], m.Budgets[1]
-	mark := ""
-	if math.Abs(change.Estimate) > change.Expanded.U {
-		mark = "*"
+	out := [][]string{{
+		"element", "nominal", "change", "expanded uncertainty of change", "rate",
+		"expanded uncertainty of rate",
+	}}
+	for _, r := range rows {
+		out = append(out, []string{
+			r.Name, wording.Number(r.Nominal), wording.Number(r.change.Estimate),
+			wording.Number(r.change.Expanded.U),
+			wording.Number(r.rate.Estimate), wording.Number(r.rate.Expanded.U),
+		})
+	}
+	return csv.NewWriter(w).WriteAll(out)
+}
+
+// A driftRow is a line with the budgets of change and rate.
+type driftRow struct {
+	*DriftLine
+	change, rate *uncertainty.Budget
+}
+
+func (d *Drift) rows(op string) ([]driftRow, error) {
+	if err := d.check(op, d.lastDate()); err != nil {
+		return nil, err
+	}
+	out := make([]driftRow, len(d.Lines))
+	for i := range d.Lines {
+		l := &d.Lines[i]
+		m, err := uncertainty.EvaluateAll(l.Change, l.Rate)
+		if err != nil {
+			return nil, &Error{Op: op, Name: l.Name, Err: err}
+		}
+		out[i] = driftRow{l, m.Budgets[0], m.Budgets[1]}
+	}
+	return out, nil
+}
+
+func (r *driftRow) cells() []string {
+	value, u := wording.SignedPair(1e3*r.change.Estimate, 1e3*r.change.Expanded.U)
+	if math.Abs(r.change.Estimate) > r.change.Expanded.U {
+		value += "*"
 	}
 	// The residual has no size to relate to.
-	ppm, rateText, rateU := "", "", ""
-	if l.Nominal > 0 && l.Name != decade.ResidualName {
-		ppm, _ = wording.SignedPair(1e6*change.Estimate/l.Nominal, 1e6*change.Expanded.U/l.Nominal)
-		rateText, rateU = wording.SignedPair(1e6*rate.Estimate/l.Nominal, 1e6*rate.Expanded.U/l.Nominal)
+	ppm, rate, rateU := "", "", ""
+	if n := r.Nominal; n > 0 && r.Name != decade.ResidualName {
+		ppm, _ = wording.SignedPair(1e6*r.change.Estimate/n, 1e6*r.change.Expanded.U/n)
+		rate, rateU = wording.SignedPair(1e6*r.rate.Estimate/n, 1e6*r.rate.Expanded.U/n)
 	}
-	value, u := wording.SignedPair(1e3*change.Estimate, 1e3*change.Expanded.U)
-	_, err = fmt.Fprintf(w, "%s\t%s\t%s%s\t%s\t%s\t%s\t%s\n", l.Name, wording.Number(l.Nominal), value, mark, u, ppm, rateText, rateU)
-	return err
+	return []string{r.Name, wording.Number(r.Nominal), value, u, ppm, rate, rateU}
 }

@@ -118,6 +118,31 @@ func ExampleDrift_WriteText() {
 	// ×10 element 2  10         +4.0*      1.4   +400        +400             140
 }
 
+func ExampleDrift_WriteMarkdown() {
+	var text strings.Builder
+	if err := drifting().WriteMarkdown(&text); err != nil {
+		log.Fatal(err)
+	}
+	for line := range strings.Lines(text.String()) {
+		if strings.HasPrefix(line, "| ×10 element 1") {
+			fmt.Print(line)
+		}
+	}
+	// Output:
+	// | ×10 element 1 | 10 | +4.0* | 1.4 | +400 | +400 | 140 |
+}
+
+func ExampleDrift_WriteCSV() {
+	var text strings.Builder
+	if err := drifting().WriteCSV(&text); err != nil {
+		log.Fatal(err)
+	}
+	head, _, _ := strings.Cut(text.String(), "\n")
+	fmt.Println(head)
+	// Output:
+	// element,nominal,change,expanded uncertainty of change,rate,expanded uncertainty of rate
+}
+
 // The line of one element: 400 ppm of 5 Ω are 2 mΩ.
 func ExampleDriftLine() {
 	line := drifting().Lines[6]
