@@ -1,126 +1,127 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-// Calibrate turns readings of a decade box into measured values of its elements, and
-// uses them: one budget, a table for the certificate, and the drift to the next year.
+// Calibrate turns readings of a decade box into a record of its elements, and uses it: the
+// table of the certificate, as found and as left, the drift since earlier records, when a
+// setting leaves its class, and the digital calibration certificate.
 //
 //	go run ./examples/calibrate
 //
-// The data are invented: a box of three dials, 1 Ω to 100 Ω per step (the middle one made
-// of four resistors in the code 1-2-2-5), read four-wire in two years after the
-// recommended plan. Between the two years someone overloaded the seventh 100 Ω step.
+// go run ./examples/calibrate -box mybox/box.json -meter mybox/meter.json -readings
+// mybox/readings.csv -out mybox
+// go run ./examples/calibrate -box mybox/box.json -record mybox/record.json -earlier
+// mybox/record-2025.json -date 2027-10-01
+//
+//	go run ./examples/calibrate -certificate certificate.xml
+//
+// Without flags it is a lesson. Its data are invented: a box of three dials, 1 Ω to 100 Ω per
+// step (the middle one made of four resistors in the code 1-2-2-5), read four-wire in two
+// years after the recommended plan. Between the two years someone overloaded the seventh
+// 100 Ω step. With -certificate alone it writes the certificate of its second year.
 //
 // Readings need the box disconnected from everything, discharged, and a test current
 // within the rating of its smallest dial. Local codes and licensed practice come first.
 package main
 
 import (
-	"bytes"
 	"embed"
-	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"os"
 	"time"
 
-	"example.com/ohmwright/decade"
-	"example.com/ohmwright/decade/calibrate"
-	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/examples/internal/files"
 )
 
 //go:embed demo
 var demo embed.FS
 
 func main() {
-	if err := run(os.Stdout); err != nil {
+	if err := run(os.Stdout, os.Args[1:]); err != nil {
 		fmt.Fprintln(os.Stderr, "calibrate:", err)
 		os.Exit(1)
 	}
 }
 
-func run(out io.Writer) error {
-	box, err := open("box.json", decade.ReadBox)
-	if err != nil {
-		return err
-	}
+// options are what the flags say.
+type options struct {
+	box, meter, readings, record, parties, certificate string
 
-	// 1. What to read. A minimal plan determines every element and nothing more; the
-	// recommended one adds settings that check it.
-	plan, err := verify.NewPlan(box, verify.ExtentRecommended)
-	if err != nil {
-		return err
-	}
-	fmt.Fprintf(out, "1. The %v.\n\n", plan)
+	earlier []string
+	date    time.Time // zero: none asked for
+}
 
-	// 2. From readings to elements, and into a file and back. What readings share, such as
-	// the gain error of a meter range, stays one source of error of all elements.
-	found, err := measure(out, "2. Readings of 2026", box, "readings-2026.csv", "T-0093 2026-03-02")
+func run(out io.Writer, arguments []string) error {
+	if len(arguments) == 0 {
+		return lesson(out)
+	}
+	p := files.New("calibrate", demo,
+		"go run ./examples/calibrate -box mybox/box.json -meter mybox/meter.json -readings "+
+			"mybox/readings.csv -out mybox",
+		"go run ./examples/calibrate -box mybox/box.json -record mybox/record.json -earlier "+
+			"mybox/record-2025.json -date 2027-10-01")
+	var o options
+	box, meter, readings := p.File("box"), p.File("meter"), p.File("readings")
+	record, earlier := p.File("record"), p.Files("earlier")
+	parties, certificate := p.File("parties"), p.File("certificate")
+	p.Flags.Func("date", "`day` for which values are predicted from the drift, such as 2027-10-01",
+		func(text string) (err error) {
+			if o.date, err = time.Parse(time.DateOnly, text); err != nil {
+				err = errors.New("expected a day such as 2027-10-01")
+			}
+			return err
+		})
+	p.Formats("text", "markdown", "csv", "json")
+	if run, err := p.Parse(arguments, out); !run {
+		return err
+	}
+	o.box, o.meter, o.readings, o.record = *box, *meter, *readings, *record
+	o.earlier, o.parties, o.certificate = *earlier, *parties, *certificate
+	if err := o.check(); err != nil {
+		return err
+	}
+	if o.box == "" {
+		return writeCertificate(p, out, o, nil)
+	}
+	a, err := answered(p, o)
 	if err != nil {
 		return err
 	}
-	file, err := json.Marshal(found)
-	if err != nil {
+	if err := a.write(p, out); err != nil || o.certificate == "" {
 		return err
 	}
-	record, err := decade.ReadCalibration(bytes.NewReader(file))
-	if err != nil {
-		return err
-	}
+	return writeCertificate(p, out, o, a.report)
+}
 
-	// 3. The box with measured values answers for every setting, also for 347 Ω, which was
-	// never read.
-	measured, err := box.With(record)
-	if err != nil {
-		return err
+// check says which flags belong together.
+func (o *options) check() error {
+	switch {
+	case o.box == "" && o.certificate == "":
+		return errors.New("no -box; expected -box with -meter and -readings or with -record, " +
+			"-certificate alone for the demonstration, or no flag at all for the lesson")
+	case o.box == "":
+		if o.meter+o.readings+o.record+o.parties != "" || len(o.earlier) > 0 || !o.date.IsZero() {
+			return errors.New("-certificate without -box is that of the demonstration; expected " +
+				"no other files beside it")
+		}
+	case o.record != "" && o.meter+o.readings != "":
+		return errors.New("-record beside -meter or -readings; expected one or the other: " +
+			"readings make the record " +
+			"(an earlier one is -earlier)")
+	case o.record == "" && (o.meter == "" || o.readings == ""):
+		return errors.New("-box without -meter and -readings; expected both, or a -record")
+	case o.certificate != "" && o.record != "":
+		return errors.New("-certificate with -record; expected -meter and -readings: a " +
+			"certificate states what was read, and with what")
+	case o.certificate != "" && o.parties == "":
+		return errors.New("-certificate without -parties; expected the file that names " +
+			"laboratory, persons and customer")
+	case o.parties != "" && o.certificate == "":
+		return errors.New("-parties without -certificate; expected the name of the certificate " +
+			"to write")
+	case !o.date.IsZero() && len(o.earlier) == 0:
+		return errors.New("-date without -earlier; expected an earlier record: a drift takes two")
 	}
-	setting, err := measured.SettingFor(347)
-	if err != nil {
-		return err
-	}
-	if err := explain(out, "3. Measured", setting); err != nil {
-		return err
-	}
-
-	// 4. What a certificate prints.
-	table, err := calibrate.Deviations(measured, 0.95)
-	if err != nil {
-		return err
-	}
-	fmt.Fprint(out, "4. Deviations\n\n")
-	if err := table.WriteText(out); err != nil {
-		return err
-	}
-
-	// 5. A year later: the change of every element, with its uncertainty.
-	again, err := measure(out, "\n5. Readings of 2027", box, "readings-2027.csv", "T-0093 2027-03-09")
-	if err != nil {
-		return err
-	}
-	drift, err := calibrate.NewDrift(box, record, again)
-	if err != nil {
-		return err
-	}
-	if err := drift.WriteText(out); err != nil {
-		return err
-	}
-
-	// 6. What is expected at a later date, if the drift goes on: further from the records
-	// the uncertainty grows.
-	later := time.Date(2027, time.October, 1, 0, 0, 0, 0, time.UTC)
-	expected, err := drift.At(later)
-	if err != nil {
-		return err
-	}
-	if measured, err = box.With(expected); err != nil {
-		return err
-	}
-	if setting, err = measured.At(7, 0, 0); err != nil {
-		return err
-	}
-	if err := explain(out, "\n6. Expected on "+later.Format(time.DateOnly), setting); err != nil {
-		return err
-	}
-	due, _, err := drift.Due(setting, 0.95)
-	fmt.Fprintf(out, "%v stays inside its class (±%.3g Ω) with 95 %% probability until %s.\n", setting, setting.ClassLimit(), due.Format(time.DateOnly))
-	return err
+	return nil
 }

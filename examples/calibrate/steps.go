@@ -29,12 +29,16 @@ func open[T any](name string, from func(io.Reader) (T, error)) (T, error) {
 }
 
 // measure goes from a file of readings to a calibration.
-func measure(out io.Writer, title string, box *decade.Box, file, id string) (*decade.Calibration, error) {
+func measure(out io.Writer, title string, box *decade.Box, file, id string) (*decade.Calibration,
+	error) {
 	meter, err := open("meter.json", verify.ReadMeter)
 	if err != nil {
 		return nil, err
 	}
-	readings, err := open(file, func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
+	readings, err := open(file, func(r io.Reader) ([]verify.Reading,
+		error) {
+		return verify.ReadReadings(r, box)
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -56,8 +60,13 @@ func explain(out io.Writer, title string, s decade.Setting) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(out, "%s: %v, nominal %v Ω, is %s at the terminals. Largest parts of the variance,\nand the IDs (meter, session, source) by which records share them:\n", title, s, s.Nominal(), b.PlusMinus(2))
-	slices.SortFunc(b.Components, func(a, c uncertainty.Component) int { return cmp.Compare(c.Share, a.Share) })
+	fmt.Fprintf(out, "%s: %v, nominal %v Ω, is %s at the terminals. Largest parts of the "+
+		"variance,\nand the IDs (meter, session, source) by which records share them:\n", title, s,
+		s.Nominal(), b.PlusMinus(2))
+	slices.SortFunc(b.Components, func(a, c uncertainty.Component) int {
+		return cmp.Compare(c.Share,
+			a.Share)
+	})
 	for _, c := range b.Components[:4] {
 		fmt.Fprintf(out, "  %4.1f %%  %-36s %s\n", 100*c.Share, c.Name, c.ID)
 	}

@@ -31,17 +31,22 @@ func read[T any](name string, from func(io.Reader) (T, error)) (T, error) {
 	return v, err
 }
 
-// certified invents what the elements measured, with one meter for all of them. Real ones
-// come from readings: calibrate.NewCalibration.
-func certified(box *decade.Box) *decade.Calibration {
+// certified invents what the elements measured in a year, with one meter for all of them. Real
+// ones come from readings: calibrate.NewCalibration.
+func certified(box *decade.Box, year int) *decade.Calibration {
+	record := fmt.Sprintf("S-3 %d-03-02", year)
 	gain := uncertainty.Source{Name: "meter gain", Unit: "1", ID: "M-2231 2026/gain", Distribution: uncertainty.Rectangular(1, 20e-6)}.Input()
 	value := func(name string, ohms, u float64) uncertainty.Quantity {
-		own := uncertainty.Source{Name: "rest of " + name, Unit: "Ω", Distribution: uncertainty.Normal(ohms, u)}.Input()
+		ohms += float64(year-2026) * 4e-6 * ohms
+		own := uncertainty.Source{
+			Name: "rest of " + name, Unit: "Ω", ID: record + "/rest of " + name,
+			Distribution: uncertainty.Normal(ohms, u),
+		}.Input()
 		return own.Mul(gain).Named(name)
 	}
 	return &decade.Calibration{
-		Box: box.Name(), Serial: box.Serial(), Date: time.Date(2026, 3, 2, 14, 6, 0, 0, time.UTC),
-		Values: uncertainty.Record{ID: "S-3 2026-03-02", Quantities: []uncertainty.Quantity{
+		Box: box.Name(), Serial: box.Serial(), Date: time.Date(year, 3, 2, 14, 6, 0, 0, time.UTC),
+		Values: uncertainty.Record{ID: record, Quantities: []uncertainty.Quantity{
 			value(decade.ResidualName, 0.0117, 0.0002), value(box.ElementName(0, 1), 1000.019, 0.008),
 			value(box.ElementName(0, 2), 1000.09, 0.03), value(box.ElementName(1, 1), 100.0055, 0.0006),
 		}},

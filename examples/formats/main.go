@@ -25,6 +25,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/calibrate"
+	"example.com/ohmwright/decade/certificate"
 	"example.com/ohmwright/decade/fault"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/thermal"
@@ -136,7 +137,17 @@ func write() (list []written, err error) {
 	}
 	add("adjustment.csv", "as found and as left side by side", adjustment.WriteCSV)
 
-	calibration := certified(box)
+	parties, err := read("parties.json", certificate.ReadParties)
+	if err != nil {
+		return nil, err
+	}
+	digital, err := certificate.New(report, parties)
+	if err != nil {
+		return nil, err
+	}
+	add("certificate.xml", "the digital calibration certificate", digital.WriteXML)
+
+	calibration := certified(box, 2026)
 	addJSON("calibration.json", "measured values of the elements of a box", calibration)
 	measured, err := box.With(calibration)
 	if err != nil {
@@ -147,6 +158,11 @@ func write() (list []written, err error) {
 		return nil, err
 	}
 	add("deviations.csv", "the table of a certificate", table.WriteCSV)
+	drift, err := calibrate.NewDrift(box, calibration, certified(box, 2027))
+	if err != nil {
+		return nil, err
+	}
+	add("drift.csv", "how the elements change from record to record", drift.WriteCSV)
 
 	budget, err := uncertainty.Evaluate(result)
 	if err != nil {

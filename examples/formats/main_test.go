@@ -18,6 +18,7 @@ import (
 	"testing"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/certificate"
 	"example.com/ohmwright/decade/fault"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/thermal"
@@ -31,7 +32,7 @@ var update = flag.Bool("update", false, "write the files and the examples of REA
 const document = "README.md"
 
 // block is a fenced example that names its file.
-var block = regexp.MustCompile("(?s)(```(?:json|csv) file=(\\S+)\n)(.*?)```\n")
+var block = regexp.MustCompile("(?s)(```(?:json|csv|xml) file=(\\S+)\n)(.*?)```\n")
 
 func TestMain(m *testing.M) {
 	flag.Parse()
@@ -140,6 +141,12 @@ func TestExamplesAreRead(t *testing.T) {
 	if _, err := box.With(c); err != nil {
 		t.Error(err)
 	}
+	if p, err := certificate.ReadParties(open("parties.json")); err != nil || len(p.Persons) != 2 {
+		t.Errorf("parties %+v, %v; expected two persons", p, err)
+	}
+	if c, err := certificate.Read(open("certificate.xml")); err != nil || len(c.Results) != 2 {
+		t.Errorf("certificate %+v, %v; expected as found and as left", c, err)
+	}
 	model, err := uncertainty.ReadModel(open("model.json"))
 	if err != nil {
 		t.Error(err)
@@ -193,6 +200,9 @@ func TestEveryKeyIsDocumented(t *testing.T) {
 	for name, file := range blocks {
 		if strings.HasSuffix(name, ".json") {
 			known = append(known, keys(t, file)...)
+			continue
+		}
+		if strings.HasSuffix(name, ".xml") { // its elements are those of a published schema
 			continue
 		}
 		r := csv.NewReader(bytes.NewReader(file))
@@ -301,6 +311,10 @@ func knownKeys(t *testing.T) (out []string) {
 	box := func(text string) error { _, err := decade.ReadBox(strings.NewReader(text)); return err }
 	materials := func(text string) error { _, err := material.Read(strings.NewReader(text)); return err }
 	meter := func(text string) error { _, err := verify.ReadMeter(strings.NewReader(text)); return err }
+	parties := func(text string) error {
+		_, err := certificate.ReadParties(strings.NewReader(text))
+		return err
+	}
 	sensor := func(text string) error { _, err := thermal.ReadSensor(strings.NewReader(text)); return err }
 	readings := func(text string) error {
 		small, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 1}}})
@@ -330,7 +344,12 @@ func knownKeys(t *testing.T) (out []string) {
 		`{"its90":{"r001":1,"below":{"qqqqqqqqqqqq":1}}}`:                                                        sensor,
 		`{"steinhartHart":{"a":1,"b":1,"c":1,"qqqqqqqqqqqq":1}}`:                                                 sensor,
 		`{"beta":{"resistance":1,"beta":1,"qqqqqqqqqqqq":1}}`:                                                    sensor,
-		"setting,value,x\n0,1,1\n":                                                                               readings,
+		`{"qqqqqqqq":1}`:                 parties,
+		`{"laboratory":{"qqqqqqqq":1}}`:  parties,
+		`{"persons":[{"qqqqqqqq":1}]}`:   parties,
+		`{"item":{"qqqqqqqq":1}}`:        parties,
+		`{"environment":{"qqqqqqqq":1}}`: parties,
+		"setting,value,x\n0,1,1\n":       readings,
 	} {
 		err := read(text)
 		_, list, found := strings.Cut(strings.TrimSuffix(errorText(err), " (value may be numbered and carry a unit: value 2 (kΩ))"), "expected one of ")
@@ -354,8 +373,8 @@ func TestList(t *testing.T) {
 	if err := run(&out, ""); err != nil {
 		t.Fatal(err)
 	}
-	if n := strings.Count(out.String(), "\n"); n != 11 {
-		t.Errorf("%d lines; expected 11:\n%s", n, out.String())
+	if n := strings.Count(out.String(), "\n"); n != 13 {
+		t.Errorf("%d lines; expected 13:\n%s", n, out.String())
 	}
 	if err := run(io.Discard, filepath.Join(t.TempDir(), "absent")); err == nil {
 		t.Error("files are written into a directory that does not exist")

@@ -1,0 +1,56 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/certificate"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/examples/internal/files"
+	"example.com/ohmwright/uncertainty/conformity"
+)
+
+// writeCertificate writes the certificate of a report, of the demonstration if it is nil.
+func writeCertificate(p *files.Program, out io.Writer, o options, report *verify.Report) error {
+	parties, err := files.Open(p, o.parties, "parties.json", certificate.ReadParties)
+	if err != nil {
+		return err
+	}
+	if report == nil {
+		if report, err = evaluate(p, options{}); err != nil {
+			return err
+		}
+	}
+	c, err := certificate.New(report, parties)
+	if err != nil {
+		return err
+	}
+	if err := files.Save(o.certificate, c.WriteXML); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(out, "written: %s (not signed: sign it with another tool, and change "+
+		"nothing in it)\n", o.certificate)
+	return err
+}
+
+// evaluate judges the readings, with a guard band as wide as the uncertainty.
+func evaluate(p *files.Program, o options) (*verify.Report, error) {
+	box, err := files.Open(p, o.box, "box.json", decade.ReadBox)
+	if err != nil {
+		return nil, err
+	}
+	meter, err := files.Open(p, o.meter, "meter.json", verify.ReadMeter)
+	if err != nil {
+		return nil, err
+	}
+	readings, err := files.Open(p, o.readings, "readings-2027.csv",
+		func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
+	if err != nil {
+		return nil, err
+	}
+	return verify.Evaluate(box, meter, readings, conformity.Guarded(1))
+}
