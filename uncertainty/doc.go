@@ -50,7 +50,8 @@
 // A [Record] keeps results in a file together with the sources that correlate them;
 // [ReadModel] reads inputs and formula from one, and [Quantity.Expression] prints the
 // formula of a model. Units are checked where sources state them ([ErrUnitMismatch]).
-// [WeightedMean] combines several results of one quantity; lines and curves are the
+// [WeightedMean] combines several results of one quantity, [Agree] compares two of them with
+// what they share, and [EnScore] and its kin score a laboratory; lines and curves are the
 // business of package [example.com/ohmwright/uncertainty/fit].
 //
 // Values are float64 in the unit of the quantity; angles are in radians. Building a

@@ -155,9 +155,9 @@ func FQuantile(p, dof1, dof2 float64) (float64, error) {
 	return f, nil
 }
 
-// most degrees of freedom that the incomplete beta function takes without loss. Beyond them
-// the quantile is a straight line in 1/dof, to the square of what is left.
-const most = 1e6
+// mostDOF are the degrees of freedom up to which the incomplete beta function keeps its
+// digits. Beyond them the quantile is a straight line in 1/dof, to the square of what is left.
+const mostDOF = 1e6
 
 func fQuantile(p, dof1, dof2 float64) float64 {
 	switch {
@@ -167,12 +167,12 @@ func fQuantile(p, dof1, dof2 float64) float64 {
 		return 2 * mathext.GammaIncRegInv(dof1/2, p) / dof1
 	case math.IsInf(dof1, 1):
 		return dof2 / (2 * mathext.GammaIncRegCompInv(dof2/2, p))
-	case dof1 > most:
+	case dof1 > mostDOF:
 		end := fQuantile(p, math.Inf(1), dof2)
-		return end + float64((fQuantile(p, most, dof2)-end)*most/dof1)
-	case dof2 > most:
+		return end + float64((fQuantile(p, mostDOF, dof2)-end)*mostDOF/dof1)
+	case dof2 > mostDOF:
 		end := fQuantile(p, dof1, math.Inf(1))
-		return end + float64((fQuantile(p, dof1, most)-end)*most/dof2)
+		return end + float64((fQuantile(p, dof1, mostDOF)-end)*mostDOF/dof2)
 	}
 	// The smaller of x and 1 − x keeps its digits.
 	x := mathext.InvRegIncBeta(dof1/2, dof2/2, p)
