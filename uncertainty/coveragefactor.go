@@ -42,6 +42,28 @@ func CoverageFactor(p, dof float64) (float64, error) {
 	return k, nil
 }
 
+// OneSidedFactor returns the factor k of a one-sided statement, the k with
+//
+//	Pr(t < k) = p
+//
+// of Student's distribution with dof degrees of freedom in (0, +Inf], 0.5 ≤ p < 1: 1.645 for
+// p = 0.95 and infinite dof, where [CoverageFactor] gives 1.960. It is for a quantity that
+// has one limit only (JCGM 106 table 1).
+func OneSidedFactor(p, dof float64) (float64, error) {
+	const op = "OneSidedFactor"
+	if !(p >= 0.5 && p < 1) {
+		return 0, refusal(op, p, ErrDomain, "probability is %v; expected 0.5 or more and less than 1", p)
+	}
+	if err := firstRefusal(op, freedom(dof)); err != nil {
+		return 0, err
+	}
+	k := studentt.Quantile(p, dof)
+	if math.IsInf(k, 1) {
+		return 0, refusal(op, dof, ErrDomain, "the factor for p = %v is beyond float64; expected more degrees of freedom", p)
+	}
+	return k, nil
+}
+
 func refusedFactor(name string, v float64, sentinel error, expected string) error {
 	return &Error{Op: "uncertainty.CoverageFactor", Name: name, Value: v, Err: unit.Errorf(sentinel, "%v; %s", v, expected)}
 }

@@ -87,6 +87,41 @@ func (m mixture) upTo(x float64) float64 {
 	return max(0, min(1, sum))
 }
 
+// UpperLimit returns the value that the measurand does not exceed with probability p,
+// 0.5 ≤ p < 1: y + k·u with [OneSidedFactor], or by the laws of the inputs where they are
+// known (see [Budget.BestInterval]). It is the end of the symmetric interval of probability
+// 2p − 1.
+func (b *Budget) UpperLimit(p float64) (float64, error) {
+	half, err := b.oneSided("UpperLimit", p)
+	if err != nil {
+		return 0, err
+	}
+	return b.Estimate + half, nil
+}
+
+// LowerLimit returns the value that the measurand does not fall below with probability p, as
+// [Budget.UpperLimit] does above.
+func (b *Budget) LowerLimit(p float64) (float64, error) {
+	half, err := b.oneSided("LowerLimit", p)
+	if err != nil {
+		return 0, err
+	}
+	return b.Estimate - half, nil
+}
+
+func (b *Budget) oneSided(op string, p float64) (float64, error) {
+	switch {
+	case b == nil:
+		return 0, &Error{Op: "uncertainty.Budget." + op, Err: unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
+	case !(p >= 0.5 && p < 1):
+		return 0, refusal("Budget."+op, p, ErrDomain, "probability is %v; expected 0.5 or more and less than 1", p)
+	case p == 0.5:
+		return 0, nil
+	}
+	i, err := b.BestInterval(2*p - 1)
+	return i.Width() / 2, err
+}
+
 // BestInterval returns the coverage interval at the coverage probability p, 0 < p < 1, by
 // the best that is known: the convolution of the laws of the inputs where these are known
 // (see [Budget.Distribution]), else y ± k·u.

@@ -411,7 +411,8 @@ type jsonPrior struct {
 
 func (r *Report) jsonRule() jsonRule {
 	out := jsonRule{Text: r.Rule.String(), Kind: r.Rule.Kind, Risk: r.Rule.Risk, Coverage: cmp.Or(r.Rule.Coverage, 0.95), Smallest: r.Rule.Smallest}
-	if r.Rule.Kind == conformity.RuleGuardBand {
+	switch r.Rule.Kind {
+	case conformity.RuleGuardBand, conformity.RuleGuardedRejection:
 		out.Multiple = &r.Rule.Multiple
 	}
 	if p := r.Rule.Prior; p != nil {

@@ -23,5 +23,11 @@
 // never quoted for each other. [GuardForSpecificRisk] and [GuardForGlobalRisk] choose
 // the guard band for a wanted risk.
 //
+// [RiskCurve] draws both global risks over the guard band, [AcceptanceProbability] the
+// chance of being accepted over the true value. [GuardedRejection] turns the burden round:
+// it rejects only what is outside beyond doubt (JCGM 106 8.3.3). [NamedRules] are those of
+// ILAC-G8. Whether a whole box conforms is a joint statement about all its settings, which
+// share much: [Jointly], or [JointlySimulated] where laws are not normal.
+//
 // [TestUncertaintyRatio] and [CapabilityIndex] tell beforehand whether a meter can decide at all.
 package conformity

@@ -37,7 +37,7 @@ func ExampleRuleKind() {
 	// root difference: conforms <nil>
 	// specific risk: cannot be decided <nil>
 	// global risk: conforms <nil>
-	// conformity.RuleKind.UnmarshalText: "majority"; expected one of guard band, root difference, specific risk, global risk
+	// conformity.RuleKind.UnmarshalText: "majority"; expected one of guard band, root difference, specific risk, global risk, guarded rejection
 }
 
 func ExampleByRootDifference() {

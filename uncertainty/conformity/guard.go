@@ -13,7 +13,7 @@ import (
 
 // A Guard is a choice of guard band.
 type Guard struct {
-	Width      float64              // w, at each finite limit
+	Width      float64              // w, at each finite limit; negative: accepted beyond it
 	Acceptance uncertainty.Interval // tolerance interval less w
 }
 
@@ -67,6 +67,28 @@ func GuardForSpecificRisk(tolerance uncertainty.Interval, u, dof, risk float64) 
 		return guarded(tolerance, low), nil
 	}
 	return guarded(tolerance, solve(func(w float64) bool { return at(w) > risk }, low, high)), nil
+}
+
+// GuardForRejection returns the guard band of guarded rejection (JCGM 106 8.3.3): an item that
+// is measured outside the acceptance interval, which is wider than the tolerance interval, is
+// outside its limits with at least the given probability, 0.5 ≤ probability < 1:
+//
+//	w = −t(probability; dof)·u.
+//
+// The degrees of freedom of u may be infinite.
+func GuardForRejection(tolerance uncertainty.Interval, u, dof, probability float64) (Guard, error) {
+	const op = "GuardForRejection"
+	if err := checkInterval(op, tolerance); err != nil {
+		return Guard{}, err
+	}
+	if err := notNegative(op, "u", u); err != nil {
+		return Guard{}, err
+	}
+	k, err := uncertainty.OneSidedFactor(probability, dof)
+	if err != nil {
+		return Guard{}, &Error{Op: "conformity." + op, Name: "probability, dof", Err: unit.Errorf(errors.Join(ErrDomain, err), "%v", err)}
+	}
+	return guarded(tolerance, -float64(k*u)), nil
 }
 
 // GuardForGlobalRisk returns the smallest guard band w ≥ 0 for which the global

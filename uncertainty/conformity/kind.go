@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/file"
@@ -18,18 +19,20 @@ type RuleKind uint8
 
 // The kinds of rules; the zero value, with the zero Multiple, is simple acceptance.
 const (
-	RuleGuardBand      RuleKind = iota // w = Multiple·U; 0: simple acceptance
-	RuleRootDifference                 // acceptance half-width √(T² − U²), see [RootDifference]
-	RuleSpecificRisk                   // the probability that what is accepted is outside is at most Risk
-	RuleGlobalRisk                     // the share of items that are accepted and outside is at most Risk, with a Prior
+	RuleGuardBand        RuleKind = iota // w = Multiple·U; 0: simple acceptance
+	RuleRootDifference                   // acceptance half-width √(T² − U²), see [RootDifference]
+	RuleSpecificRisk                     // the probability that what is accepted is outside is at most Risk
+	RuleGlobalRisk                       // the share of items that are accepted and outside is at most Risk, with a Prior
+	RuleGuardedRejection                 // accepted up to w = Multiple·U beyond a limit, else rejected
 )
 
-var ruleKinds = file.Words[RuleKind]{Type: "conformity.RuleKind", Texts: []string{"guard band", "root difference", "specific risk", "global risk"}}
+var ruleKinds = file.Words[RuleKind]{Type: "conformity.RuleKind", Texts: []string{"guard band", "root difference", "specific risk", "global risk", "guarded rejection"}}
 
-// String returns "guard band", "root difference", "specific risk" or "global risk".
+// String returns "guard band", "root difference", "specific risk", "global risk" or "guarded
+// rejection".
 func (k RuleKind) String() string { return ruleKinds.String(k) }
 
-// MarshalText returns the text of String; another value than the four is refused
+// MarshalText returns the text of String; another value than these is refused
 // ([ErrDomain]).
 func (k RuleKind) MarshalText() ([]byte, error) { return ruleKinds.Marshal(k) }
 
@@ -54,13 +57,21 @@ func ByGlobalRisk(risk float64, prior uncertainty.Distribution) Rule {
 	return Rule{Kind: RuleGlobalRisk, Risk: risk, Prior: prior}
 }
 
+// GuardedRejection returns the rule that rejects an item only where it is outside a limit by
+// more than w = multiple·U, U at 95 %, and accepts all others (JCGM 106 8.3.3; "uncritical"
+// acceptance of ILAC-G8 with multiple = 1): it protects the owner of the item, not its user.
+// It decides every result. An accepted one may well be outside.
+func GuardedRejection(multiple float64) Rule {
+	return Rule{Kind: RuleGuardedRejection, Multiple: multiple}
+}
+
 // checkKind refuses what is no rule of its kind.
 func (r Rule) checkKind() error {
 	const op = "conformity.Rule"
 	switch {
 	case !ruleKinds.Has(r.Kind):
-		return &Error{Op: op, Name: "Kind", Value: float64(r.Kind), Err: unit.Errorf(ErrDomain, "%d; expected guard band, root difference, specific risk or global risk", r.Kind)}
-	case r.Kind != RuleGuardBand && r.Multiple != 0:
+		return &Error{Op: op, Name: "Kind", Value: float64(r.Kind), Err: unit.Errorf(ErrDomain, "%d; expected %s", r.Kind, strings.Join(ruleKinds.Texts, ", "))}
+	case !r.multiplies() && r.Multiple != 0:
 		return &Error{Op: op, Name: "Multiple", Value: r.Multiple, Err: unit.Errorf(ErrDomain, "%v with a rule by %v, which sets its own guard band; expected 0", r.Multiple, r.Kind)}
 	case r.Kind == RuleSpecificRisk && !(r.Risk > 0 && r.Risk <= 0.5):
 		return &Error{Op: op, Name: "Risk", Value: r.Risk, Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and not more than 0.5", r.Risk)}
@@ -68,7 +79,7 @@ func (r Rule) checkKind() error {
 		return &Error{Op: op, Name: "Risk", Value: r.Risk, Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than 1", r.Risk)}
 	case r.Kind != RuleGlobalRisk && r.Prior != nil:
 		return &Error{Op: op, Name: "Prior", Err: unit.Errorf(ErrDomain, "stated with a rule by %v; expected one with a global risk only", r.Kind)}
-	case (r.Kind == RuleGuardBand || r.Kind == RuleRootDifference) && r.Risk != 0:
+	case (r.multiplies() || r.Kind == RuleRootDifference) && r.Risk != 0:
 		return &Error{Op: op, Name: "Risk", Value: r.Risk, Err: unit.Errorf(ErrDomain, "%v with a rule by %v; expected 0", r.Risk, r.Kind)}
 	case r.Kind == RuleGlobalRisk && r.Prior == nil:
 		return &Error{Op: op, Name: "Prior", Err: unit.Errorf(ErrDomain, "none; expected what the items are like before they are measured: a global risk is a number about them")}
@@ -81,6 +92,11 @@ func (r Rule) checkKind() error {
 	return nil
 }
 
+// multiplies reports whether the guard band is a multiple of U.
+func (r Rule) multiplies() bool {
+	return r.Kind == RuleGuardBand || r.Kind == RuleGuardedRejection
+}
+
 // kindText states the rule without its coverage.
 func (r Rule) kindText() string {
 	switch {
@@ -90,6 +106,8 @@ func (r Rule) kindText() string {
 		return fmt.Sprintf("specific risk at most %.4g %%", 100*r.Risk)
 	case r.Kind == RuleGlobalRisk && r.Prior != nil:
 		return fmt.Sprintf("global consumer's risk at most %.4g %%, prior of mean %.4g and standard deviation %.4g in units of the limits", 100*r.Risk, r.Prior.Mean(), r.Prior.StdDev())
+	case r.Kind == RuleGuardedRejection:
+		return fmt.Sprintf("guarded rejection, accepted up to w = %v·U beyond a limit", r.Multiple)
 	case r.Multiple == 0:
 		return "simple acceptance, no guard band"
 	}
@@ -109,7 +127,8 @@ func (d inUnits) Quantile(p float64) float64 {
 }
 
 // width is the guard band w for an expanded uncertainty U, or a standard uncertainty u with
-// its degrees of freedom. It is infinite where no result could be accepted.
+// its degrees of freedom. It is infinite where no result could be accepted, and negative where
+// results beyond a limit are.
 func (r Rule) width(tolerance uncertainty.Interval, U, u, dof float64) (float64, error) {
 	none := func(g Guard, err error) (float64, error) {
 		if errors.Is(err, ErrInterval) {
@@ -133,6 +152,9 @@ func (r Rule) width(tolerance uncertainty.Interval, U, u, dof float64) (float64,
 		half := whole / 2
 		g, _, err := GuardForGlobalRisk(tolerance, inUnits{r.Prior, tolerance.Lower + half, half}, u, r.Risk)
 		return g.Width, err
+	}
+	if r.Kind == RuleGuardedRejection {
+		return -r.Multiple * U, nil
 	}
 	return r.Multiple * U, nil
 }
@@ -203,6 +225,8 @@ func (r Rule) SmallestTolerance(b *uncertainty.Budget) (float64, error) {
 	switch r.Kind {
 	case RuleGuardBand:
 		return y + float64(r.Multiple*e.U), nil
+	case RuleGuardedRejection:
+		return max(0, y-float64(r.Multiple*e.U)), nil
 	case RuleRootDifference:
 		return math.Hypot(y, e.U), nil
 	}

@@ -186,7 +186,7 @@ func TestKindsAreRefused(t *testing.T) {
 		rule conformity.Rule
 		says string
 	}{
-		{conformity.Rule{Kind: 9}, "expected guard band, root difference, specific risk or global risk"},
+		{conformity.Rule{Kind: 9}, "expected guard band, root difference, specific risk, global risk, guarded rejection"},
 		{conformity.Rule{Kind: conformity.RuleRootDifference, Multiple: 1}, "expected 0"},
 		{conformity.Rule{Kind: conformity.RuleRootDifference, Risk: 0.1}, "expected 0"},
 		{conformity.BySpecificRisk(0), "more than 0 and not more than 0.5"},

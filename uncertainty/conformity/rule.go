@@ -43,7 +43,7 @@ func (v *Verdict) UnmarshalText(text []byte) error { return verdicts.Unmarshal(t
 // itself.
 type Rule struct {
 	Kind     RuleKind
-	Multiple float64 // w/U, ≥ 0, of RuleGuardBand
+	Multiple float64 // w/U, ≥ 0, of RuleGuardBand and RuleGuardedRejection
 	Coverage float64 // coverage probability of U; 0: 0.95
 	Smallest float64 // floor of U in the unit of the measurand: the smallest a laboratory states; 0: none
 
@@ -178,7 +178,8 @@ func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Ver
 	}
 	// k·u is never less than the interval by flat laws: what it decides stands, and saves
 	// the convolution.
-	e, err := r.expanded(b, false)
+	// For guarded rejection a larger U decides more, so that the best one is wanted.
+	e, err := r.expanded(b, r.Kind == RuleGuardedRejection)
 	if err != nil {
 		return VerdictUndecided, err
 	}

@@ -35,7 +35,8 @@ func (s Statement) MarshalText() ([]byte, error) { return statements.Marshal(s) 
 func (s *Statement) UnmarshalText(text []byte) error { return statements.Unmarshal(text, s) }
 
 // Statement judges the result b as [Rule.Decide] does, and splits what cannot be
-// decided at the tolerance limit. A result on a limit takes the better statement.
+// decided at the tolerance limit. A result on a limit takes the better statement. Under
+// [GuardedRejection], which decides everything, it is pass or fail.
 func (r Rule) Statement(tolerance uncertainty.Interval, b *uncertainty.Budget) (Statement, error) {
 	v, err := r.Decide(tolerance, b)
 	switch {
