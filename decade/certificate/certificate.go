@@ -260,12 +260,13 @@ func (r *Result) counts() string {
 		n[conformity.VerdictUndecided])
 }
 
-// decimals is the number of decimals of a value whose uncertainty has two significant digits.
+// decimals is the number of decimals of a value whose uncertainty has two significant digits,
+// negative where the last of them stands before the point; −1, all digits, without one.
 func decimals(u float64) int {
 	text := strconv.FormatFloat(u, 'e', 1, 64)
 	exponent, err := strconv.Atoi(text[len("1.0e"):])
 	if err != nil || u == 0 {
 		return -1
 	}
-	return max(0, 1-exponent)
+	return 1 - exponent
 }

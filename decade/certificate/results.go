@@ -194,11 +194,15 @@ func parsed(text string) float64 {
 
 // valueText prints a value to the last digit of its uncertainty.
 func valueText(v, u float64) string {
-	if u >= 100 { // the last digit stands before the point
-		unit := math.Pow(10, math.Floor(math.Log10(u))-1)
-		v = math.Round(v/unit) * unit
+	n := decimals(u)
+	if u != 0 && n < 0 { // the last digit stands before the point
+		last := 1.0
+		for range -n {
+			last *= 10
+		}
+		v, n = math.Round(v/last)*last, 0
 	}
-	return strconv.FormatFloat(v, 'f', decimals(u), 64)
+	return strconv.FormatFloat(v, 'f', n, 64)
 }
 
 // conformity is the word of the schema for the verdict.
