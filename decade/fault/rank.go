@@ -11,6 +11,7 @@ import (
 const (
 	closeBehind = 14 // behind the best score: hypotheses fitted with their circuit
 	mostPatient = 24 // bridges fitted in a row without one that comes so close
+	bestMoves   = 4  // of a kind that moves a wiper: fitted in any case
 )
 
 // rankAll finds and ranks hypotheses, best first.
@@ -69,7 +70,9 @@ func (s *search) refitWithCircuit(pr *probe) error {
 // fault shifts the readings by more than the linear account of the class allows for, so
 // that the limit grows with the size of the fault. Of bridges and pairs, of which there are
 // thousands, no more are fitted when so many in a row have not come close to the best, or of
-// pairs have not been better.
+// pairs have not been better. A knob off by some positions brings other elements into the
+// path, with errors as large as what it takes out: the linear account misjudges it by more
+// than any limit, and all others of its kind by far more, so that the best few are fitted.
 func (s *search) refit(pr *probe, list []*hypothesis, best float64) error {
 	order := slices.Clone(list)
 	slices.SortStableFunc(order, byScore)
@@ -78,8 +81,17 @@ func (s *search) refit(pr *probe, list []*hypothesis, best float64) error {
 	}
 	limit := order[0].score + s.errorOfLines(order[0])
 	behind := 0
+	moves := make(map[Kind]int)
 	for _, h := range order {
-		if !h.wantsCircuit() || h.score > limit {
+		if !h.wantsCircuit() {
+			continue
+		}
+		among := false
+		if k := h.kind(); len(h.faults) == 1 && k.movesWiper() {
+			moves[k]++
+			among = moves[k] <= bestMoves
+		}
+		if h.score > limit && !among {
 			continue
 		}
 		many := len(h.faults) == 2 || slices.ContainsFunc(h.faults, Fault.logarithmic)
@@ -101,6 +113,11 @@ func (s *search) refit(pr *probe, list []*hypothesis, best float64) error {
 		best = min(best, h.score)
 	}
 	return nil
+}
+
+// movesWiper reports whether a fault of this kind takes a wiper to another tap.
+func (k Kind) movesWiper() bool {
+	return k == KindSlip || k == KindTapsExchanged || k == KindOverlap
 }
 
 // errorOfLines is by how much the linear account may misjudge a hypothesis against another:
