@@ -76,7 +76,7 @@ func (p *linearAccount) estimateElements() {
 		p.ofElements.weighted[k] = dot(p.model.inCircuit[k], p.bySetting.weighted)
 	}
 	p.ofElements.sd = p.model.elementSD(&ap, &gap)
-	p.setIndependence()
+	p.ofElements.independence, p.ofElements.dialSD = p.model.independence(p.ofElements.sd, &ap, &gap)
 }
 
 // elementSD is the standard deviation of each element given the readings.
@@ -108,36 +108,38 @@ func transposed(a *mat.Dense) []float64 {
 	return out
 }
 
-// setIndependence finds, for each dial, the number of independent elements as a part of their
-// number: the mean variance of an element over that of their mean, over the number. The
-// residual stands at the end.
-func (p *linearAccount) setIndependence() {
-	p.ofElements.independence = make([]float64, len(p.model.layout.firstElement))
-	p.ofElements.independence[len(p.ofElements.independence)-1] = 1
-	p.ofElements.dialSD = make([]float64, len(p.model.layout.decades))
-	sum := make([]float64, p.numSettings)
-	for d := range p.model.layout.decades {
-		clear(sum)
-		from, to := p.model.layout.firstElement[d], p.model.layout.firstElement[d+1]
+// independence finds, for each dial, the number of independent elements as a part of their
+// number, and the standard deviation of its relative deviation: the mean variance of an
+// element over that of their mean, over the number. The residual stands at the end. Readings
+// that say nothing of a dial leave its elements with what they have in common.
+func (m *model) independence(sd []float64, ap, gap *mat.Dense) (share, dialSD []float64) {
+	first := m.layout.firstElement
+	share, dialSD = make([]float64, len(first)), make([]float64, len(m.layout.decades))
+	share[len(share)-1] = 1
+	n, _ := ap.Dims()
+	for d := range m.layout.decades {
+		from, to := first[d], first[d+1]
 		single, together, prior := 0.0, 0.0, 0.0
 		for k := from; k < to; k++ {
-			c := p.model.classLimit[k] / math.Sqrt(3)
-			single += p.ofElements.sd[k] * p.ofElements.sd[k]
+			c := m.classLimit[k] / math.Sqrt(3)
+			single += sd[k] * sd[k]
 			together += c * c
 			prior += c
-			for i := range sum {
-				sum[i] += p.ofElements.covariance[k*p.numSettings+i]
-			}
 		}
 		together += prior * prior
-		for i, v := range sum {
-			together -= v * dot(p.bySetting.inverse[i*p.numSettings:(i+1)*p.numSettings], sum)
+		for i := range n {
+			a, g := 0.0, 0.0
+			for k := from; k < to; k++ {
+				a += ap.At(i, k)
+				g += gap.At(i, k)
+			}
+			together -= float64(a * g)
 		}
-		m := float64(to - from)
-		p.ofElements.independence[d] = 1
+		share[d] = 1
 		if together > 0 {
-			p.ofElements.dialSD[d] = math.Sqrt(together) / p.model.layout.dialOhms(d)
-			p.ofElements.independence[d] = min(1, max(1/m, single/together))
+			dialSD[d] = math.Sqrt(together) / m.layout.dialOhms(d)
+			share[d] = min(1, max(1/float64(to-from), single/together))
 		}
 	}
+	return share, dialSD
 }

@@ -225,8 +225,10 @@ func (s *search) solveFit(pr *probe, h *hypothesis) *circuitFit {
 		return nil // the circuit leaves readings that say the same, but for rounding
 	}
 	f.chiSquared = c.constant + quad + s.contradiction(f.effect)
-	sd := s.model.elementSD(ap, f.factor.solve(ap))
-	outside := s.model.outsideClass(sd, transposed(ap), f.whitened.RawVector().Data, s.ofElements.independence, free)
+	gap := f.factor.solve(ap)
+	sd := s.model.elementSD(ap, gap)
+	share, _ := s.model.independence(sd, ap, gap)
+	outside := s.model.outsideClass(sd, transposed(ap), f.whitened.RawVector().Data, share, free)
 	f.fit = f.chiSquared + f.factor.logDet() - c.logDet + outside
 	return f
 }
