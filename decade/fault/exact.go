@@ -477,9 +477,13 @@ func (s *search) valueSlopes(pr *probe, faults []Fault, at []int, f *circuitFit)
 const smallestPart = 0.001
 
 // possible reports whether a box can have the faults at once, as far as their values go: no
-// element below 0 Ω, no drift of −100 % or less, no contact, bridge or wire below nothing.
+// element below 0 Ω, no drift of −100 % or less, no contact, bridge or wire below nothing,
+// nothing new at each dialling that is less than nothing in the mean.
 func (l *layout) possible(faults []Fault) bool {
 	for _, f := range faults {
+		if f.Scatter > 0 && !(f.Value > 0) {
+			return false
+		}
 		switch f.Kind {
 		case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged, KindMeterGain:
 			if f.Value < smallestPart-1 {

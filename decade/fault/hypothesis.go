@@ -21,8 +21,9 @@ type hypothesis struct {
 	score       float64   // fit, with the penalty for freedom and the prior
 	hides       float64   // weight of pairs whose second fault adds nothing, in its own
 
-	drawn  []int // observations with a draw of their own
-	drawSD float64
+	drawn   []int // observations with a draw of their own
+	drawSD  float64
+	drawLaw float64 // −2·ln of the likelihood of draws that are never below 0
 	free   []int // elements with a free deviation of their own
 	freeSD []float64
 }
@@ -92,7 +93,7 @@ func (p *linearAccount) evaluate(h *hypothesis) {
 	h.chiSquared = quad + p.contradiction(h.effect)
 	of := &p.ofElements
 	outside := p.model.outsideClass(of.sd, of.covariance, rest, of.independence, free)
-	h.fit = p.added + h.chiSquared + logDet + outside
+	h.fit = p.added + h.chiSquared + logDet + outside + h.drawLaw
 }
 
 // withDraws takes the draws of each dialling, of standard deviation tau, into account

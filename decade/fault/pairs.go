@@ -73,6 +73,7 @@ func (v *view) combine(second *hypothesis) *hypothesis {
 	} else if h.drawSD > 0 {
 		out.drawn = slices.Concat(h.drawn, second.drawn)
 	}
+	out.fit, out.drawLaw = out.fit+h.drawLaw, out.drawLaw+h.drawLaw
 	out.free = slices.Concat(h.free, second.free)
 	out.freeSD = slices.Concat(h.freeSD, second.freeSD)
 	return &out

@@ -14,7 +14,7 @@ import (
 // inferred from all diallings that have the part in their path, of whatever settings.
 //
 // With b the estimates of the draws and V their covariance, the likelihood of the mean μ
-// and the standard deviation τ is that of b ~ N(μ, V + τ²).
+// and the standard deviation τ is that of b ~ N(μ, V + τ²), of draws that are not below 0.
 func (s *search) addUnsteady(f Fault, perUnit []float64) {
 	var rows []int
 	for k, v := range perUnit {
@@ -44,15 +44,67 @@ func (s *search) addUnsteady(f Fault, perUnit []float64) {
 	if sd == 0 || mean <= 0 {
 		return
 	}
-	var best *hypothesis
-	for _, tau := range []float64{0.3 * sd, 0.6 * sd, sd, 1.7 * sd} {
-		if h := s.fitDraws(f, perUnit, rows, b, v, tau); h != nil && (best == nil || h.score < best.score) {
-			best = h
-		}
-	}
-	if best != nil {
+	if best := s.bestDraws(f, perUnit, rows, b, v); best != nil {
 		s.keepHypothesis(best)
 	}
+}
+
+// scatters are the standard deviations tried, in that of the draws.
+var scatters = [...]float64{0.5, 0.7, 1, 1.4, 2}
+
+// bestDraws fits draws with the standard deviation that suits them best. Two draws may come out
+// nearly alike by chance: then the smallest scatter that makes them new at each dialling does.
+func (s *search) bestDraws(f Fault, perUnit []float64, rows []int, b []float64, v *mat.SymDense) *hypothesis {
+	mean, sd := spread(b, v)
+	least := 1.001 * smallestScatter * mean
+	var best *hypothesis
+	last := 0.0
+	for _, part := range scatters {
+		tau := max(least, part*sd)
+		if tau == last {
+			continue
+		}
+		last = tau
+		h := s.fitDraws(f, perUnit, rows, b, v, tau)
+		if h != nil && (best == nil || h.score < best.score) {
+			best = h
+		} else if best != nil {
+			break
+		}
+	}
+	return best
+}
+
+// spread is the mean of draws and their standard deviation beyond what they are uncertain by,
+// each weighted by both: that of a few draws known to a milliohm is not the only one where many
+// are known to their own scatter.
+func spread(b []float64, v *mat.SymDense) (mean, sd float64) {
+	const rounds = 20
+	mean, sd = moments(b, v)
+	if len(b) < 3 {
+		return mean, sd
+	}
+	square, unbiased := sd*sd, float64(len(b))/float64(len(b)-1)
+	for range rounds {
+		weights, sum := 0.0, 0.0
+		for i, x := range b {
+			w := 1 / (v.At(i, i) + square)
+			weights, sum = weights+w, sum+float64(w*x)
+		}
+		mean = sum / weights
+		num, den := 0.0, 0.0
+		for i, x := range b {
+			w := 1 / (v.At(i, i) + square)
+			num += w * w * (unbiased*(x-mean)*(x-mean) - v.At(i, i))
+			den += w * w
+		}
+		next := max(num/den, square/16)
+		if math.Abs(next-square) < 0.01*square {
+			break
+		}
+		square = next
+	}
+	return mean, math.Sqrt(square)
 }
 
 // largestScatter is that of what is never less than 0, as a multiple of its mean.
@@ -119,6 +171,7 @@ func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v
 	}
 	f.Value, f.Scatter = mean, tau
 	h := &hypothesis{faults: []Fault{f}, effect: scaled(perUnit, mean), uncertainty: []float64{1 / math.Sqrt(den)}, drawn: rows, drawSD: tau}
+	h.drawLaw = neverBelow(b, v, mean, tau)
 	h.prior = s.weight(f.Kind)
 	s.evaluate(h)
 	h.setScore()
@@ -126,4 +179,18 @@ func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v
 		return nil
 	}
 	return h
+}
+
+// neverBelow is what it adds to −2·ln of the likelihood of draws, N(mean, tau²) without it, that a
+// resistance is never less than nothing: of each the probability given what was read of it,
+// over that beforehand.
+func neverBelow(b []float64, v *mat.SymDense, mean, tau float64) float64 {
+	sum := 0.0
+	before := logInside(mean/tau, math.Inf(1))
+	for i, x := range b {
+		w, p := 1/v.At(i, i), 1/(tau*tau)
+		after := (x*w + mean*p) / math.Sqrt(w+p)
+		sum -= 2 * (logInside(after, math.Inf(1)) - before)
+	}
+	return sum
 }

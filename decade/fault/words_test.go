@@ -201,7 +201,10 @@ func TestWarnings(t *testing.T) {
 	for i, s := range unique(plan(t, b)) {
 		rs = append(rs, verify.Reading{Setting: s, Values: []float64{s.Value() * (1 + 0.6*(float64(i*i*7%11)/11-0.4))}})
 	}
-	d := diagnosed(t, b, rs)
+	d, err := Options{Faults: 1}.Diagnose(t.Context(), evaluated(t, b, rs))
+	if err != nil {
+		t.Fatal(err)
+	}
 	var all []string
 	for _, w := range d.Warnings {
 		all = append(all, w.Error())
