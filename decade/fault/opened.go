@@ -8,8 +8,13 @@ import (
 	"slices"
 )
 
-// keptOpened is how many open elements with a bridge are fitted with their circuit.
-const keptOpened = 24
+// How many open elements with a bridge are fitted with their circuit, and how many of them in
+// any case: without it a large one is misjudged by more than what a scatter leaves that takes
+// up anything.
+const (
+	keptOpened = 24
+	bestOpened = 4
+)
 
 // opened is an open element with a bridge around it and more of its dial, from tap a to tap b:
 // numbered as elements are, neither of the two is seen in the healthy circuit, since all that the element carried goes
@@ -80,12 +85,12 @@ func (s *search) openedWithBridge(pr *probe, best float64) ([]*hypothesis, error
 	}
 	slices.SortStableFunc(list, func(a, b opened) int { return compareScores(b.gain, a.gain) })
 	var out []*hypothesis
-	for _, o := range list[:min(keptOpened, len(list))] {
+	for i, o := range list[:min(keptOpened, len(list))] {
 		if err := s.work.stopped(); err != nil {
 			return nil, err
 		}
 		h := s.hypothesisOfOpened(o)
-		if h == nil || h.score > best+s.errorOfLines(h) {
+		if h == nil || i >= bestOpened && h.score > best+s.errorOfLines(h) {
 			continue
 		}
 		if err := s.fitCircuit(pr, h); err != nil {
