@@ -17,14 +17,15 @@ type group struct {
 const (
 	farBehind  = 40  // behind the best score: hypotheses that lead no cause of their own
 	mostCauses = 100 // causes in the answer
-	mixedUntil = 10  // score behind the lead: two faults that stand beside one in a class, or the reverse
+	mixedUntil = 10  // score behind the lead: two faults that stand in its class
 )
 
 // groups joins hypotheses whose best fits differ by less than the distance, and shares
-// out the probability: exp(−score/2), to a sum of 1. Nothing is left out of a class that the
-// readings do not tell from its lead, however little is to be said for it beforehand; but
-// one fault and two share a class only where the odds between them are not long (there is
-// always a second fault that a first hides).
+// out the probability: exp(−score/2), to a sum of 1. No single fault is left out of a class that
+// the readings do not tell from its lead, however little is to be said for it beforehand; but
+// two at once stand in a class only where the odds against them are not long: there is always
+// a second fault that a first hides, and there are always two rare faults that say what two
+// common ones do.
 //
 // Hypotheses of the same faults that differ in a scatter only are one: the best stands for
 // them.
@@ -96,7 +97,7 @@ func (s *search) groupOf(groups []*group, h *hypothesis) *group {
 		if len(lead.faults) == 0 || lead.kind() == KindUnexplained || math.Abs(lead.fit-h.fit) >= s.options.Distance {
 			continue
 		}
-		if len(lead.faults) == len(h.faults) || h.score < lead.score+mixedUntil {
+		if len(lead.faults) == 1 && len(h.faults) == 1 || h.score < lead.score+mixedUntil {
 			return g
 		}
 	}
