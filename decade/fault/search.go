@@ -191,15 +191,7 @@ func (s *search) insideClass(f Fault) bool {
 		return math.Abs(f.Value) <= s.model.classLimit[s.numParts-1]
 	case KindOverloaded, KindDialDrift:
 		return inside(l.firstElement[f.A.Dial])
-	case KindAged: // most are
-		n := 0
-		for i, e := range l.elements {
-			if math.Abs(f.Value)*e.ohms <= s.model.classLimit[i] {
-				n++
-			}
-		}
-		return 2*n > len(l.elements)
-	case KindBoxDrift:
+	case KindBoxDrift, KindAged:
 		for i := range l.elements {
 			if !inside(i) {
 				return false
