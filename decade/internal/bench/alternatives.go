@@ -19,7 +19,7 @@ const inseparable = 11.9
 // Alternatives lists the keys (see Key) of single causes that the readings do not tell from
 // what shifts them: causes whose effect is in proportion to their value, at their best
 // value, within 12 in χ² of the truth, elements free inside their class; and bridges of any
-// two nodes. Of what is new at each dialling they are also the parts whose diallings hold all that
+// two nodes, of any resistance. Of what is new at each dialling they are also the parts whose diallings hold all that
 // is not explained otherwise. Nothing is looked at where a reading is open. It says what a diagnosis of these readings can be expected to tell: no method can
 // be right with fewer.
 func (b *Bench) Alternatives(readings []Reading) []string {
@@ -90,25 +90,68 @@ func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool, be
 		}
 	})
 	variance := g.variances()
-	b.bridges(rows, func(k string, effect []float64, exact bool) bool {
-		s := g.scaled(effect)
-		along, floor := mat.Dot(s, w), 0.0
-		for i, v := range variance {
-			floor = max(floor, s.AtVec(i)*s.AtVec(i)/v)
-		}
-		// The size is no less than that of any one reading: what falls short even so need
-		// not be solved.
-		if floor == 0 || along < 0 || along*along < (whole-inseparable)*floor || slices.Contains(out, k) || chol.SolveVecTo(x, s) != nil {
+	b.bridges(rows, func(k string, effect func(ohms float64) []float64, trial []float64) bool {
+		if slices.Contains(out, k) {
 			return true
 		}
-		size := mat.Dot(s, x)
-		factor := along / size
-		if factor > 0 && whole-along*factor < inseparable && (!exact || factor > 0.6 && factor < 1.7) {
+		// How far what a bridge of so many ohms does lies from the shift, with a factor of
+		// its own and without.
+		misfit := func(ohms float64) (shaped, exact, factor float64) {
+			s := g.scaled(effect(ohms))
+			along, floor := mat.Dot(s, w), 0.0
+			for i, v := range variance {
+				floor = max(floor, s.AtVec(i)*s.AtVec(i)/v)
+			}
+			// The size is no less than that of any one reading: what falls short even so
+			// need not be solved.
+			if floor == 0 || along < 0 || along*along < min(whole-inseparable, nearShape*whole)*floor || chol.SolveVecTo(x, s) != nil {
+				return math.Inf(1), math.Inf(1), 0
+			}
+			size := mat.Dot(s, x)
+			return whole - along*along/size, whole - 2*along + size, along / size
+		}
+		best, at, by := math.Inf(1), 0.0, 0.0
+		for _, ohms := range trial {
+			shaped, _, factor := misfit(ohms)
+			if shaped < best {
+				best, at, by = shaped, ohms, factor
+			}
+		}
+		if best < max(inseparable, (1-nearShape)*whole) && leastMisfit(at, by, trial[1], func(ohms float64) float64 {
+			_, exact, _ := misfit(ohms)
+			return exact
+		}) < inseparable {
 			out = append(out, k)
 		}
 		return len(out) < mostBridges
 	})
 	return out
+}
+
+// nearShape is the part of the square of a shift that a bridge of one of the resistances tried
+// takes up where another resistance may take up all of it.
+const nearShape = 0.9
+
+// leastMisfit is the least misfit of a bridge of about so many ohms, whose effect a factor makes
+// fit best; unit is what the bridge shorts.
+func leastMisfit(ohms, factor, unit float64, misfit func(ohms float64) float64) float64 {
+	const golden, rounds, wide = 0.6180339887498949, 40, 4
+	about := math.Max((unit+ohms)/factor-unit, 1e-6*unit)
+	low, high := math.Log(about/wide), math.Log(about*wide)
+	a, b := high-golden*(high-low), low+golden*(high-low)
+	fa, fb := misfit(math.Exp(a)), misfit(math.Exp(b))
+	for range rounds {
+		if fa < fb {
+			high, b, fb = b, a, fa
+			a = high - golden*(high-low)
+			fa = misfit(math.Exp(a))
+		} else {
+			low, a, fa = a, b, fb
+			b = low + golden*(high-low)
+			fb = misfit(math.Exp(b))
+		}
+	}
+	return min(fa, fb, misfit(0))
 }
 
 // variances are those of the readings with the elements free inside their class.
@@ -225,10 +268,13 @@ func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64,
 		}
 	}
 	for i := range rows {
-		if p := rows[i].Positions; slices.Max(p) > 0 && alone(p, slices.Index(p, slices.Max(p))) > 0 {
-			d := slices.Index(p, slices.Max(p))
-			yield(Fault{Kind: OneSlip, A: Place{Position, d, p[d]}}, each(func(r *Reading) float64 { return one(r == &rows[i]) }), false)
+		at := Place{Part: Position} // of the last dial off zero; the zero of the first where all are
+		for d, p := range rows[i].Positions {
+			if p > 0 {
+				at.Dial, at.Number = d, p
+			}
 		}
+		yield(Fault{Kind: OneSlip, A: at}, each(func(r *Reading) float64 { return one(r == &rows[i]) }), false)
 	}
 	for g := range b.meter.Ranges {
 		yield(Fault{Kind: MeterGain, A: Place{Range, 0, g}}, each(func(r *Reading) float64 { return r.Sound * one(r.rangeOf == g) }), false)

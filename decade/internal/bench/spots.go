@@ -95,9 +95,10 @@ func (c *circuit) ladderSpots(out []spot, w *rotary, x float64, at stand, ohms [
 // are.
 const mostBridges = 12
 
-// bridges yields the bridges of any two nodes, with their effects on the readings at
-// several resistances: small ones as they are, large ones as a shape that any factor fits.
-func (b *Bench) bridges(rows []Reading, yield func(key string, effect []float64, exact bool) (more bool)) {
+// bridges yields the bridges of any two nodes: their key, their effect on the readings at a
+// resistance, which is valid until the next call, and resistances to try, the second of them
+// the largest that the bridge shorts.
+func (b *Bench) bridges(rows []Reading, yield func(key string, effect func(ohms float64) []float64, trial []float64) (more bool)) {
 	c := b.made.circuit
 	same := c.joined()
 	s := b.made.healthy()
@@ -133,16 +134,18 @@ func (b *Bench) bridges(rows []Reading, yield func(key string, effect []float64,
 			if t := same[terminal1+max(b.Strapped, 1)-1]; b.Strapped > 0 && (x == t || y == t) && x+y != same[terminal1]+same[terminal2] {
 				key = b.made.key(Fault{Kind: LeakCase, A: c.placeOf(x + y - t)})
 			}
-			for _, r := range []float64{math.Inf(1), 0, 0.03, 0.1, 0.3, 1, 3, 10, 30} {
+			of := func(ohms float64) []float64 {
 				for i := range rows {
-					effect[i] = -path[i] * path[i] / (all[i] + r*most)
-					if math.IsInf(r, 1) {
-						effect[i] = -path[i] * path[i] / most
-					}
+					effect[i] = -path[i] * path[i] / (all[i] + ohms)
 				}
-				if !yield(key, effect, !math.IsInf(r, 1)) {
-					return
-				}
+				return effect
+			}
+			trial := []float64{0, most}
+			for _, r := range []float64{0.03, 0.1, 0.3, 3, 10, 30, 1e4} {
+				trial = append(trial, r*most)
+			}
+			if !yield(key, of, trial) {
+				return
 			}
 		}
 	}
