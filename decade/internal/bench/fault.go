@@ -145,8 +145,8 @@ func (f Fault) String() string {
 var partNames = [...]string{"", "element", "tap", "wiper", "position", "dial", "link", "terminal", "range"}
 
 // Key names what one who repairs the box would go for: it is equal for faults that no
-// reading at the terminals separates by their place (a drift, a wrong part, a lifted trim
-// or a short of one element; a bridge of two taps that an element joins; any constant
+// reading at the terminals separates by their place (a drift, a wrong part, a lifted trim,
+// a short or a break of one element; a bridge of two taps that an element joins; any
 // resistance in series).
 func Key(b *decade.Box, faults []Fault) string {
 	c := newCircuit(b)
@@ -165,7 +165,7 @@ func Key(b *decade.Box, faults []Fault) string {
 
 func (c *circuit) key(f Fault) string {
 	switch f.Kind {
-	case Drift, WrongPart, ShortElement, TrimLifted, CrackedJoint:
+	case Drift, WrongPart, OpenElement, ShortElement, TrimLifted, CrackedJoint:
 		return elementKey(f.A.Dial, f.A.Number)
 	case Overloaded:
 		switch f.A.Number {
@@ -184,9 +184,6 @@ func (c *circuit) key(f Fault) string {
 		}
 		return fmt.Sprint(f.Kind, " ", p.Part, " ", p.Dial, ".", p.Number)
 	case Series:
-		if f.Fresh {
-			return "series, new each time"
-		}
 		return "series"
 	case Slip:
 		// Once round is nowhere: one position on is all but one back.
