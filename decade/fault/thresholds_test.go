@@ -16,6 +16,9 @@ import (
 // A reading above range lies above the reach of the range that it was taken on.
 func TestReachOfOverload(t *testing.T) {
 	meter := testMeter()
+	for i := range meter.Ranges {
+		meter.Ranges[i].OverRange = 1.2
+	}
 	r := &verify.Report{Meter: *meter}
 	for _, rg := range meter.Ranges {
 		if got, want := reach(r, &verify.Row{Range: rg.Name}), 1.2*rg.FullScale; relative(got, want) > 1e-15 {

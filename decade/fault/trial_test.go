@@ -15,11 +15,12 @@ import (
 	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
 
-// testMeter is a meter of 0.01 % in the usual ranges.
+// testMeter is a meter of 0.01 %. Its ranges reach 1.2 times a decade, so that no step of a box
+// is as large as the part of a range that has one linearity: noise would have it on either side.
 func testMeter() *verify.Meter {
 	m := &verify.Meter{Name: "0.01 % meter", Serial: "1", Wiring: verify.WiringFourWire, OffsetCompensated: true}
 	for _, f := range []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8} {
-		m.Ranges = append(m.Ranges, verify.Range{Name: fmt.Sprintf("%g Ω", f), FullScale: f, OverRange: 1.2, OfReading: 1e-4, OfRange: 1e-5, Resolution: f * 1e-6})
+		m.Ranges = append(m.Ranges, verify.Range{Name: fmt.Sprintf("%g Ω", f), FullScale: 1.2 * f, OverRange: 1, OfReading: 1e-4, OfRange: 1e-5, Resolution: f * 1e-6})
 	}
 	return m
 }

@@ -102,23 +102,26 @@ func decimalPower(e int) float64 {
 	return math.Pow10(e)
 }
 
-// Meters lists three meters of no maker: 4½, 6½ and 7½ digits, four-wire.
+// Meters lists three meters of no maker: 4½, 6½ and 7½ digits, four-wire. Their full scales
+// stand beside the decades, so that no step of a box is as large as the part of a range that
+// has one linearity: noise would have it on either side.
 func Meters() []Meter {
 	return []Meter{
-		digital("4½ digits", 2, 1, []float64{200, 2e3, 2e4, 2e5, 2e6, 2e7, 2e8}, 5e-5, []float64{1e-3, 5e-4, 5e-4, 5e-4, 1e-3, 3e-3, 2e-2}, 2e-5, 2, 0.5),
-		digital("6½ digits", 1.2, 1, []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9}, 1e-6, []float64{1e-4, 8e-5, 8e-5, 8e-5, 8e-5, 1e-4, 4e-4, 8e-3, 2e-2}, 2e-5, 0, 1.5),
-		digital("7½ digits", 1.2, 1, []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9}, 1e-7, []float64{1.5e-5, 1e-5, 8e-6, 8e-6, 8e-6, 1.5e-5, 5e-5, 5e-4, 5e-3}, 3e-6, 0, 2),
+		digital("4½ digits", 2.1, []float64{100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8}, 1e-4, []float64{1e-3, 5e-4, 5e-4, 5e-4, 1e-3, 3e-3, 2e-2}, 0, 2, 0.5),
+		digital("6½ digits", 1.2, []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9}, 1e-6, []float64{1e-4, 8e-5, 8e-5, 8e-5, 8e-5, 1e-4, 4e-4, 8e-3, 2e-2}, 2e-5, 0, 1.5),
+		digital("7½ digits", 1.2, []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9}, 1e-7, []float64{1.5e-5, 1e-5, 8e-6, 8e-6, 8e-6, 1.5e-5, 5e-5, 5e-4, 5e-3}, 3e-6, 0, 2),
 	}
 }
 
-// digital makes a meter: ranges with full scales in ohms, resolution as a fraction of them,
-// limits of reading, one limit of range or digits, noise in digits.
-func digital(name string, over, k float64, scales []float64, digit float64, ofReading []float64, ofRange, digits, noise float64) Meter {
+// digital makes a meter: ranges named by their decade in ohms, which they reach by so many
+// times; resolution as a fraction of the decade, limits of reading, one limit as a fraction of
+// the decade or in digits, noise in digits.
+func digital(name string, reach float64, decades []float64, digit float64, ofReading []float64, ofDecade, digits, noise float64) Meter {
 	m := Meter{Name: name}
-	for i, v := range scales {
-		r := MeterRange{Name: rangeName(v), FullScale: v, OverRange: over, OfReading: ofReading[i], OfRange: ofRange, Resolution: digit * v, Noise: noise * digit * v}
-		if digits > 0 {
-			r.OfRange, r.Digits, r.OverRange = 0, digits, k
+	for i, v := range decades {
+		r := MeterRange{
+			Name: rangeName(v), FullScale: reach * v, OverRange: 1, OfReading: ofReading[i],
+			OfRange: ofDecade / reach, Digits: digits, Resolution: digit * v, Noise: noise * digit * v,
 		}
 		if v < 100 {
 			r.OfRange *= 5 // the lowest range
