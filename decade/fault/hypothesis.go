@@ -24,8 +24,8 @@ type hypothesis struct {
 	drawn   []int // observations with a draw of their own
 	drawSD  float64
 	drawLaw float64 // −2·ln of the likelihood of draws that are never below 0
-	free   []int // elements with a free deviation of their own
-	freeSD []float64
+	free    []int   // elements with a free deviation of their own
+	freeSD  []float64
 }
 
 func (h *hypothesis) kind() Kind {
