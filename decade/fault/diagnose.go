@@ -239,6 +239,9 @@ func (s *search) cause(pr *probe, g *group) Cause {
 	box := s.model.layout.box
 	c.Value = c.Faults[0].quantity(box)
 	c.Sentence = sentence(box, c)
+	if c.Kind == KindUnexplained {
+		c.Sentence += " What the readings have in common: " + s.inCommon() + "."
+	}
 	c.Repair = repair(box, c)
 	return c
 }

@@ -257,6 +257,10 @@ func (f Fault) advice(b *decade.Box) string {
 		if f.Scatter > 0 {
 			return fmt.Sprintf("What is in series with everything does not read the same twice (standard deviation %s): wipers and decks, posts or leads.", ohms(f.Scatter))
 		}
+		if f.Value < 0 {
+			return fmt.Sprintf("%s less are in series with everything than the stated residual: "+
+				"the description of the box, or the null of the meter or its leads.", ohm)
+		}
 		return fmt.Sprintf("%s are in series with everything, above the stated residual: leads, posts, links between dials or a wiper.", ohm)
 	case KindOpenPath:
 		return fmt.Sprintf("The path is open at %s.", a)

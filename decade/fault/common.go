@@ -1,0 +1,141 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/wording"
+)
+
+// outsideAt is how many standard uncertainties of a reading beyond the class it is outside.
+const outsideAt = 3
+
+// outside are the observations that are off by more than the class of their elements and the
+// meter explain.
+func (s *search) outside() []int {
+	var out []int
+	residual := s.model.classLimit[s.numParts-1]
+	for i, o := range s.evidence.observations {
+		limit := s.model.settings[o.setting].ClassLimit() + residual
+		u := math.Sqrt(s.evidence.covariance.At(i, i))
+		if math.Abs(s.byDialling.deviation[i]) > limit+outsideAt*u {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// inCommon says what the readings have in common that no fault explains: how many are off, to
+// which side, what was dialled in all of them, and what did not read the same twice. It is
+// what one goes by where no cause is known.
+func (s *search) inCommon() string {
+	out := s.outside()
+	n := len(s.evidence.observations)
+	var words []string
+	switch {
+	case len(out) == 0:
+		words = append(words, "each is inside its limits, but they contradict each other")
+	case len(out) == n:
+		words = append(words, "all are outside their limits"+s.side(out))
+	case len(out) == 1:
+		x := s.model.settings[s.evidence.observations[out[0]].setting]
+		words = append(words, fmt.Sprintf("1 of %d is outside its limits, %v%s", n, x, strings.TrimPrefix(s.side(out), ", all")))
+	default:
+		words = append(words, fmt.Sprintf("%d of %d are outside their limits%s", len(out), n, s.side(out)))
+	}
+	if dial := s.dialledInAll(out); dial != "" && len(out) > 1 && len(out) < n {
+		words = append(words, dial)
+	}
+	if name := s.rangeOfAll(out); name != "" && len(out) > 1 && len(out) < n {
+		words = append(words, "all on range "+name+" of the meter")
+	}
+	if x, ok := s.unlike(); ok {
+		words = append(words, x.String()+" did not read the same twice")
+	}
+	if k := len(s.evidence.overloads); k > 0 {
+		words = append(words, wording.Plural(k, "reading")+" above range")
+	}
+	return strings.Join(words, "; ")
+}
+
+// side is ", all high", ", all low" or neither.
+func (s *search) side(rows []int) string {
+	high := 0
+	for _, i := range rows {
+		if s.byDialling.deviation[i] > 0 {
+			high++
+		}
+	}
+	switch high {
+	case 0:
+		return ", all low"
+	case len(rows):
+		return ", all high"
+	}
+	return ", some high and some low"
+}
+
+// dialledInAll names the dial that is off zero in all of these observations, with its position
+// where that is one; empty where none is.
+func (s *search) dialledInAll(rows []int) string {
+	for d, dec := range s.model.layout.decades {
+		var at []int
+		for _, i := range rows {
+			p := s.model.settings[s.evidence.observations[i].setting].Position(d)
+			if !slices.Contains(at, p) {
+				at = append(at, p)
+			}
+		}
+		if len(at) == 0 || slices.Contains(at, 0) {
+			continue
+		}
+		if len(at) == 1 {
+			return fmt.Sprintf("all with %s at position %d", dec.Name, at[0])
+		}
+		return fmt.Sprintf("all with %s off zero", dec.Name)
+	}
+	return ""
+}
+
+// rangeOfAll names the range of the meter that all of these observations were read on, where
+// others were read on another; else it is empty.
+func (s *search) rangeOfAll(rows []int) string {
+	if len(rows) == 0 || len(s.model.meter) == 0 {
+		return ""
+	}
+	of := func(i int) int { return s.model.rangeOf[s.evidence.observations[i].setting] }
+	first := of(rows[0])
+	if first < 0 || slices.ContainsFunc(rows, func(i int) bool { return of(i) != first }) {
+		return ""
+	}
+	for i := range s.evidence.observations {
+		if of(i) != first {
+			return s.model.meter[first].name
+		}
+	}
+	return ""
+}
+
+// unlike finds a setting of which two diallings differ by more than they are uncertain by.
+func (s *search) unlike() (decade.Setting, bool) {
+	for i, a := range s.evidence.observations {
+		for j, b := range s.evidence.observations[:i] {
+			x := s.model.settings[a.setting]
+			if x != s.model.settings[b.setting] {
+				continue
+			}
+			c := s.evidence.covariance
+			v := c.At(i, i) + c.At(j, j) - 2*c.At(i, j)
+			if d := a.ohms - b.ohms; d*d > differsBy*differsBy*max(v, 0) {
+				return x, true
+			}
+		}
+	}
+	return decade.Setting{}, false
+}
