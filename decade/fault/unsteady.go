@@ -5,8 +5,10 @@ package fault
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // addUnsteady adds a fault whose resistance is drawn anew at each dialling, with a mean and
@@ -52,11 +54,15 @@ func (s *search) addUnsteady(f Fault, perUnit []float64) {
 // scatters are the standard deviations tried, in that of the draws.
 var scatters = [...]float64{0.5, 0.7, 1, 1.4, 2}
 
-// bestDraws fits draws with the standard deviation that suits them best. Two draws may come out
-// nearly alike by chance: then the smallest scatter that makes them new at each dialling does.
+// bestDraws fits draws with the standard deviation that suits them best. A few draws may come
+// out nearly alike by chance: then the smallest scatter that makes them new at each dialling
+// does, if they differ at all.
 func (s *search) bestDraws(f Fault, perUnit []float64, rows []int, b []float64, v *mat.SymDense) *hypothesis {
 	mean, sd := spread(b, v)
 	least := 1.001 * smallestScatter * mean
+	if sd < least && !differ(b, v) {
+		return nil
+	}
 	var best *hypothesis
 	last := 0.0
 	for _, part := range scatters {
@@ -74,6 +80,27 @@ func (s *search) bestDraws(f Fault, perUnit []float64, rows []int, b []float64, 
 	}
 	return best
 }
+
+// differ reports whether draws differ by more than they are uncertain by: χ² of their scatter
+// about the best mean, beyond chance.
+func differ(b []float64, v *mat.SymDense) bool {
+	var f factor
+	if !f.factorize(v) {
+		return false
+	}
+	k := len(b)
+	x, ones := mat.NewVecDense(k, slices.Clone(b)), mat.NewVecDense(k, nil)
+	for i := range k {
+		ones.SetVec(i, 1)
+	}
+	w := f.solveVec(x)
+	along := mat.Dot(ones, w)
+	chi := mat.Dot(x, w) - along*along/mat.Dot(ones, f.solveVec(ones))
+	return chi > (distuv.ChiSquared{K: float64(k - 1)}).Quantile(1-byChance)
+}
+
+// byChance is the probability beyond which draws that are alike do not differ.
+const byChance = 1e-4
 
 // spread is the mean of draws and their standard deviation beyond what they are uncertain by,
 // each weighted by both: that of a few draws known to a milliohm is not the only one where many
