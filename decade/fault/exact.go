@@ -22,10 +22,10 @@ type settingEstimates struct {
 	constant   float64 // what the diallings add to the fit of any hypothesis
 }
 
-// newSettingEstimates finds them by generalised least squares from the covariance of the
-// readings as it is: the class of a dial of 10 MΩ, put in and taken out again, would leave
+// newSettingEstimates finds them by generalised least squares from a covariance of the
+// readings without the class: the class of a dial of 10 MΩ, put in and taken out again, would leave
 // nothing of the milliohms that such a dial reads when it is bridged.
-func newSettingEstimates(p *linearAccount) (*settingEstimates, error) {
+func newSettingEstimates(p *linearAccount, covariance *mat.SymDense) (*settingEstimates, error) {
 	c := &settingEstimates{}
 	index := make([]int, p.numSettings)
 	for k := range p.numSettings {
@@ -35,7 +35,7 @@ func newSettingEstimates(p *linearAccount) (*settingEstimates, error) {
 	}
 	n := len(c.read)
 	var f factor
-	if !f.factorize(p.evidence.covariance) {
+	if !f.factorize(covariance) {
 		return nil, singular()
 	}
 	left := mat.NewVecDense(p.numReadings, nil)
@@ -60,7 +60,7 @@ func newSettingEstimates(p *linearAccount) (*settingEstimates, error) {
 	if n == p.numReadings { // each setting once: the same, without rounding
 		for i, a := range p.evidence.observations {
 			for j, b := range p.evidence.observations {
-				c.covariance.SetSym(index[a.setting], index[b.setting], p.evidence.covariance.At(i, j))
+				c.covariance.SetSym(index[a.setting], index[b.setting], covariance.At(i, j))
 			}
 		}
 	}
@@ -154,7 +154,7 @@ func (s *search) fitCircuit(pr *probe, h *hypothesis) error {
 // readEstimates makes the estimates of the settings, the first time.
 func (s *search) readEstimates() (err error) {
 	if s.estimates == nil {
-		s.estimates, err = newSettingEstimates(s.linearAccount)
+		s.estimates, err = newSettingEstimates(s.linearAccount, s.evidence.covariance)
 	}
 	return err
 }

@@ -314,7 +314,7 @@ func TestTouchOfLargeDial(t *testing.T) {
 	if p, err = newLinearAccount(newModel(b, ev.settings, 0), ev); err != nil {
 		t.Fatal(err)
 	}
-	twice, err := newSettingEstimates(p)
+	twice, err := newSettingEstimates(p, ev.covariance)
 	if err != nil {
 		t.Fatal(err)
 	}

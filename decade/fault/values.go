@@ -15,9 +15,8 @@ import (
 // uncertainty, since what lies inside the class is no fault; how far the element is off is
 // another question, which the readings answer alone: one further step of the fit, all values
 // together, without the class of that element. A whole dial keeps the class of its elements
-// about what they have in common. Where something scatters, the values are as they were
-// fitted; and where no probe
-// is given.
+// about what they have in common. What scatters is part of the uncertainty of each dialling
+// that has it in its path. Where no probe is given, the values are as they were fitted.
 func (s *search) stated(pr *probe, h *hypothesis) []Fault {
 	out := h.withUncertainty()
 	var at []int
@@ -26,7 +25,7 @@ func (s *search) stated(pr *probe, h *hypothesis) []Fault {
 			at = append(at, i)
 		}
 	}
-	if pr == nil || len(at) == 0 || h.drawSD > 0 || h.kind() == KindUnexplained || s.readEstimates() != nil {
+	if pr == nil || len(at) == 0 || h.kind() == KindUnexplained || s.readEstimates() != nil {
 		return out.settled()
 	}
 	by, u := s.stepOfValues(pr, h, at)
@@ -57,7 +56,10 @@ const mostCorrected = 20
 // stepOfValues is the step of Gauss and Newton of the values at the fit, or of their logarithms,
 // and their standard uncertainties; nil where there is none.
 func (s *search) stepOfValues(pr *probe, h *hypothesis, at []int) (by, u []float64) {
-	c := s.estimates
+	c, err := s.estimatesWithDraws(h)
+	if err != nil {
+		return nil, nil
+	}
 	n := len(c.read)
 	rows := make([][]float64, s.numSettings)
 	for k := range rows {
@@ -109,6 +111,22 @@ func (s *search) stepOfValues(pr *probe, h *hypothesis, at []int) (by, u []float
 		by, u = append(by, step.AtVec(j)), append(u, math.Sqrt(v))
 	}
 	return by, u
+}
+
+// estimatesWithDraws are the estimates of the settings where each dialling that a hypothesis has
+// a draw for is as uncertain as that.
+func (s *search) estimatesWithDraws(h *hypothesis) (*settingEstimates, error) {
+	if h.drawSD == 0 {
+		return s.estimates, nil
+	}
+	n := s.numReadings
+	s.work.spend(n * n * n / 2)
+	cov := mat.NewSymDense(n, nil)
+	cov.CopySym(s.evidence.covariance)
+	for _, i := range h.drawn {
+		cov.SetSym(i, i, cov.At(i, i)+h.drawSD*h.drawSD)
+	}
+	return newSettingEstimates(s.linearAccount, cov)
 }
 
 // statedFaults are the faults of a cause.

@@ -5,11 +5,13 @@ package fault
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
 )
 
 // The value of a drift, and what it is uncertain by, come from the readings: the class of
@@ -85,5 +87,29 @@ func TestStatedValues(t *testing.T) {
 		if err != nil || relative(c.Value.Estimate(), c.Faults[0].Value) > 1e-12 || relative(u, c.Faults[0].Uncertainty) > 1e-9 {
 			t.Errorf("the cause is %v ± %v, its fault %v ± %v", c.Value.Estimate(), u, c.Faults[0].Value, c.Faults[0].Uncertainty)
 		}
+	}
+}
+
+// Beside a contact that scatters, a drift is as uncertain as its own readings, and not as the
+// class of its element is wide.
+func TestStatedBesideScatter(t *testing.T) {
+	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 1e-5, Decades: dials(0.01, 100, 10)})
+	drift := Fault{Kind: KindDrift, A: Place{PartElement, 0, 1}, Value: 9}
+	rs := noiseless(t, b, drift)
+	alone := diagnosed(t, b, rs).Causes[0].Faults[0]
+	for _, by := range []float64{0.4, 1.1, 0.7} { // dirt at position 6 of ×10 Ω, three times
+		v := predicted(t, at(t, b, 0, 6), drift)
+		rs = append(rs, verify.Reading{Setting: at(t, b, 0, 6), Values: []float64{v + by}})
+	}
+	rs = slices.DeleteFunc(rs, func(r verify.Reading) bool {
+		return r.Setting == at(t, b, 0, 6) && r.Values[0] < 60.2
+	})
+	c := diagnosed(t, b, rs).Causes[0]
+	i := slices.IndexFunc(c.Faults, drift.samePlace)
+	if len(c.Faults) != 2 || i < 0 || !(c.Faults[1-i].Scatter > 0.1) {
+		t.Fatalf("%v", c)
+	}
+	if f := c.Faults[i]; relative(f.Uncertainty, alone.Uncertainty) > 0.1 || math.Abs(f.Value-9) > 2*f.Uncertainty {
+		t.Errorf("%v ± %v; alone ± %v", f.Value, f.Uncertainty, alone.Uncertainty)
 	}
 }
