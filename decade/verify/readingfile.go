@@ -28,6 +28,7 @@ type (
 		MeterTemperature *float64   `json:"meterTemperature,omitempty"`
 		Approach         string     `json:"approach,omitempty"`
 		Time             time.Time  `json:"time,omitzero"`
+		Remarks          string     `json:"remarks,omitempty"`
 		Line             int        `json:"line,omitempty"`
 	}
 	jsonKnown struct {
@@ -46,7 +47,7 @@ func (r Reading) MarshalJSON() ([]byte, error) {
 	}
 	out := jsonReading{
 		Dialling: r.Dialling, Values: r.Values, Reversed: r.Reversed, Overload: r.Overload, Range: r.Range, Session: r.Session, Stage: r.Stage,
-		Temperature: r.Temperature, MeterTemperature: r.MeterTemperature, Approach: r.Approach, Time: r.Time, Line: r.Line,
+		Temperature: r.Temperature, MeterTemperature: r.MeterTemperature, Approach: r.Approach, Time: r.Time, Remarks: r.Remarks, Line: r.Line,
 	}
 	if r.Known == nil {
 		out.Setting = r.Setting.String()
@@ -73,7 +74,7 @@ func (r *Reading) UnmarshalJSON(text []byte) error {
 	}
 	out := Reading{
 		Dialling: from.Dialling, Values: from.Values, Reversed: from.Reversed, Overload: from.Overload, Range: from.Range, Session: from.Session, Stage: from.Stage,
-		Temperature: from.Temperature, MeterTemperature: from.MeterTemperature, Approach: from.Approach, Time: from.Time, Line: from.Line,
+		Temperature: from.Temperature, MeterTemperature: from.MeterTemperature, Approach: from.Approach, Time: from.Time, Remarks: from.Remarks, Line: from.Line,
 	}
 	if from.Known != nil {
 		out.Known = new(Known(*from.Known))

@@ -19,7 +19,7 @@ func TestReadingJSON(t *testing.T) {
 	warm, cold := 23.25, 22.0
 	for _, want := range []Reading{
 		{Setting: at(t, b, "3-4"), Values: []float64{340.0123, 340.0125}, Reversed: []float64{340.01}, Dialling: 2, Range: "1 kΩ", Session: "monday",
-			Stage: StageAsLeft, Turned: []int{1, 0}, Temperature: &warm, MeterTemperature: &cold, Approach: "up", Time: time.Date(2026, 3, 2, 9, 30, 0, 0, time.UTC), Line: 7},
+			Stage: StageAsLeft, Turned: []int{1, 0}, Temperature: &warm, MeterTemperature: &cold, Approach: "up", Remarks: "steady after a minute", Time: time.Date(2026, 3, 2, 9, 30, 0, 0, time.UTC), Line: 7},
 		{Setting: b.Zero(), Overload: true},
 		{Known: &Known{Name: "standard", Value: 100.0012, U: 0.0004, K: 2}, Values: []float64{100.003}, Range: "100 Ω"},
 	} {

@@ -108,7 +108,7 @@ func (r *Reading) equal(s *Reading) bool {
 		r.Overload == s.Overload && (r.Turned == nil) == (s.Turned == nil) && slices.Equal(r.Turned, s.Turned) &&
 		r.Range == s.Range && r.Session == s.Session && r.Stage == s.Stage &&
 		equalAt(r.Temperature, s.Temperature) && equalAt(r.MeterTemperature, s.MeterTemperature) &&
-		r.Approach == s.Approach && r.Time.Equal(s.Time) && r.Line == s.Line && equalAt(r.Known, s.Known) && r.object == s.object
+		r.Approach == s.Approach && r.Time.Equal(s.Time) && r.Remarks == s.Remarks && r.Line == s.Line && equalAt(r.Known, s.Known) && r.object == s.object
 }
 
 func equalAt[T comparable](a, b *T) bool {

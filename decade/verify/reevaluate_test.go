@@ -8,7 +8,9 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
+	"reflect"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -222,5 +224,33 @@ func TestReevaluateRefuses(t *testing.T) {
 	}
 	if _, err := r.Reevaluate([]Reading{{Setting: b.Zero(), Range: "1 Ω", Values: []float64{0.02}}}); err == nil {
 		t.Error("an unknown range: no error")
+	}
+}
+
+// Readings are compared in everything that they are.
+func TestReadingsAreComparedWhole(t *testing.T) {
+	b, _ := growingBox(t)
+	full := Reading{
+		Setting: at(t, b, "1-0-0"), Dialling: 1, Values: []float64{1}, Reversed: []float64{1}, Overload: true, Turned: []int{1}, Range: "r", Session: "s", Stage: StageAsLeft,
+		Temperature: new(20.0), MeterTemperature: new(21.0), Approach: "up", Time: time.Unix(1, 0), Remarks: "m", Line: 3, Known: &Known{Name: "k"}, object: "o",
+	}
+	v := reflect.ValueOf(&full).Elem()
+	for i := range v.NumField() {
+		name := v.Type().Field(i).Name
+		if v.Field(i).IsZero() {
+			t.Errorf("%s is not tried", name)
+		}
+		other := full
+		if f := reflect.ValueOf(&other).Elem().Field(i); f.CanSet() {
+			f.SetZero()
+		} else {
+			other.object = ""
+		}
+		if full.equal(&other) || other.equal(&full) {
+			t.Errorf("readings that differ in %s are the same", name)
+		}
+	}
+	if other := full; !full.equal(&other) {
+		t.Error("a reading is not the same as itself")
 	}
 }

@@ -7,8 +7,10 @@
 //	go run ./examples/boxcheck
 //	go run ./examples/boxcheck -box box.json -plan > readings.csv    # what to read: a sheet to fill in
 //	go run ./examples/boxcheck -box box.json -plan -decimal comma > readings.csv    # for a spreadsheet
-//	go run ./examples/boxcheck -box box.json -meter meter.json -readings readings.csv -format markdown
+//	go run ./examples/boxcheck -box box.json -meter meter.json -readings readings.csv
+//	go run ./examples/boxcheck -box box.json -meter meter.json -readings readings.csv -out report
 //
+// The report is text, Markdown, CSV or JSON (-format), on the terminal or in a folder (-out).
 // Without files it runs on a demonstration with invented data: a used six-decade box,
 // 0.1 Ω to 10 kΩ per step, read four-wire with a 6½-digit meter. Someone overloaded it
 // with the 1 kΩ dial at 1, and one contact of the 0.1 Ω dial is dirty.
@@ -21,16 +23,16 @@ import (
 	"context"
 	"embed"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
-	"path"
+	"strings"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/fault"
 	"example.com/ohmwright/decade/inspect"
 	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/uncertainty/conformity"
 )
 
@@ -45,25 +47,31 @@ func main() {
 }
 
 func run(args []string, out io.Writer) error {
-	flags := flag.NewFlagSet("boxcheck", flag.ContinueOnError)
-	boxFile := flags.String("box", "", "`file` that describes the box (JSON)")
-	meterFile := flags.String("meter", "", "`file` that describes the meter (JSON)")
-	readingsFile := flags.String("readings", "", "`file` of readings (CSV)")
-	plan := flags.Bool("plan", false, "write a sheet of settings to read for -box (CSV), and check nothing")
-	decimal := flags.String("decimal", "", "`mark` of the spreadsheet that -plan is filled in with: point or comma")
-	format := flags.String("format", "text", "text, markdown, csv or json")
-	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
-		return nil
-	} else if err != nil {
+	p := files.New("boxcheck", demo,
+		"go run ./examples/boxcheck -box mybox/box.json -plan > mybox/readings.csv",
+		"go run ./examples/boxcheck -box mybox/box.json -meter mybox/meter.json -readings mybox/readings.csv")
+	boxFile, meterFile, readingsFile := p.File("box"), p.File("meter"), p.File("readings")
+	plan := p.Flags.Bool("plan", false, "write a sheet of settings to read for -box (CSV), and check nothing")
+	decimal := p.Flags.String("decimal", "", "`mark` of the spreadsheet that -plan is filled in with: point or comma")
+	p.Formats("text", "markdown", "csv", "json")
+	if run, err := p.Parse(args, out); !run {
 		return err
 	}
-	if flags.NArg() > 0 {
-		return fmt.Errorf("argument %q; expected files by -box, -meter and -readings", flags.Arg(0))
-	}
 	if *plan {
-		return writePlan(out, *boxFile, *decimal)
+		for _, name := range []string{"meter", "readings", "format", "out"} {
+			if p.Given(name) {
+				return fmt.Errorf("-%s with -plan; expected -box and -decimal alone", name)
+			}
+		}
+		return writePlan(p, out, *boxFile, *decimal)
 	}
-	report, err := check(*boxFile, *meterFile, *readingsFile)
+	if p.Given("decimal") {
+		return errors.New("-decimal without -plan; readings are read with either mark")
+	}
+	if _, err := p.All("box", "meter", "readings"); err != nil {
+		return err
+	}
+	report, err := check(p, *boxFile, *meterFile, *readingsFile)
 	if err != nil {
 		return err
 	}
@@ -73,32 +81,25 @@ func run(args []string, out io.Writer) error {
 		return err
 	}
 	answer.Budget = answer.Strongest() // and where the uncertainty of one reading comes from
-	return write(out, answer, *format)
+	// examples/formats/README.md describes the last two forms, which are for other programs.
+	return p.Write(out, "boxcheck", files.Form{Format: "text", Write: answer.WriteText},
+		files.Form{Format: "markdown", Write: answer.WriteMarkdown}, files.Form{Format: "csv", Write: answer.WriteCSV}, files.JSON(answer))
 }
 
 // check does the job: three texts in, a report out.
-func check(boxFile, meterFile, readingsFile string) (*verify.Report, error) {
-	given := 0
-	for _, name := range []string{boxFile, meterFile, readingsFile} {
-		if name != "" {
-			given++
-		}
-	}
-	if given != 0 && given != 3 {
-		return nil, fmt.Errorf("%d of the files -box, -meter and -readings given; expected all three, or none for the demonstration", given)
-	}
+func check(p *files.Program, boxFile, meterFile, readingsFile string) (*verify.Report, error) {
 	// 1. What the box is: dials, class, residual, temperature law.
-	box, err := read(boxFile, "box.json", decade.ReadBox)
+	box, err := files.Open(p, boxFile, "box.json", decade.ReadBox)
 	if err != nil {
 		return nil, err
 	}
 	// 2. What the meter promises.
-	meter, err := read(meterFile, "meter.json", verify.ReadMeter)
+	meter, err := files.Open(p, meterFile, "meter.json", verify.ReadMeter)
 	if err != nil {
 		return nil, err
 	}
 	// 3. What it showed.
-	readings, err := read(readingsFile, "readings.csv", func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
+	readings, err := files.Open(p, readingsFile, "readings.csv", func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
 	if err != nil {
 		return nil, err
 	}
@@ -107,23 +108,23 @@ func check(boxFile, meterFile, readingsFile string) (*verify.Report, error) {
 	return verify.Evaluate(box, meter, readings, conformity.Guarded(1))
 }
 
-// read opens a file, or the one of the demonstration, and reads it.
-func read[T any](name, demonstration string, from func(io.Reader) (T, error)) (T, error) {
-	var none T
-	shown := name
-	open := func() (io.ReadCloser, error) { return os.Open(name) }
-	if name == "" {
-		shown = path.Join("demo", demonstration)
-		open = func() (io.ReadCloser, error) { return demo.Open(shown) }
-	}
-	f, err := open()
+// writePlan writes the sheet to take to the bench: settings that determine every element
+// and check it, with room for three values each. The decimal mark, if any, is that of the
+// spreadsheet which it is filled in with.
+func writePlan(p *files.Program, out io.Writer, boxFile, decimal string) error {
+	box, err := files.Open(p, boxFile, "box.json", decade.ReadBox)
 	if err != nil {
-		return none, err
+		return err
 	}
-	defer f.Close()
-	v, err := from(f)
+	plan, err := verify.NewPlan(box, verify.ExtentRecommended)
 	if err != nil {
-		return none, fmt.Errorf("%s: %w", shown, err)
+		return err
 	}
-	return v, nil
+	switch strings.ToLower(decimal) {
+	case "":
+		return plan.WriteCSV(out, 3)
+	case "point", "comma":
+		return plan.WriteSheet(out, verify.Sheet{Repeats: 3, DecimalComma: strings.ToLower(decimal) == "comma"})
+	}
+	return fmt.Errorf("-decimal %q; expected point or comma", decimal)
 }

@@ -14,8 +14,8 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/fault"
-	"example.com/ohmwright/decade/inspect"
 	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/examples/internal/golden"
 	"example.com/ohmwright/uncertainty/conformity"
 )
@@ -29,28 +29,35 @@ func output(t *testing.T, args ...string) string {
 	return out.String()
 }
 
+// demonstration is the report of the demonstration.
+func demonstration(t *testing.T) *verify.Report {
+	t.Helper()
+	report, err := check(files.New("boxcheck", demo), "", "", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return report
+}
+
 // The demonstration shows what was put into it: an element that drifted, a contact that
 // is never the same, and settings that this meter cannot decide; and it ends in its
-// diagnosis, next step and repair. Each form says the same.
+// diagnosis, next step and repair. Each form says the same, on the terminal and in a folder.
 func TestDemonstration(t *testing.T) {
 	golden.Check(t, "output.txt", output(t))
-	report, err := check("", "", "")
-	if err != nil {
-		t.Fatal(err)
+	report := demonstration(t)
+	folder := filepath.Join(t.TempDir(), "new")
+	if told := output(t, "-out", folder); strings.Count(told, "written:") != 4 {
+		t.Errorf("told %q; expected four files", told)
 	}
-	answer, err := inspect.New(t.Context(), report, fault.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	answer.Budget = answer.Strongest()
-	form := func(name string) string {
-		var out strings.Builder
-		if err := write(&out, answer, name); err != nil {
+	form := func(ending string) string {
+		text, err := os.ReadFile(filepath.Join(folder, "boxcheck."+ending))
+		if err != nil {
 			t.Fatal(err)
 		}
-		return out.String()
+		return string(text)
 	}
-	golden.Check(t, "output.md", form("markdown"))
+	golden.Check(t, "output.txt", form("txt"))
+	golden.Check(t, "output.md", form("md"))
 	rows, err := csv.NewReader(strings.NewReader(form("csv"))).ReadAll()
 	if err != nil || len(rows) != 1+69 {
 		t.Errorf("CSV of %d rows, error %v; expected the head and 69 diallings", len(rows), err)
@@ -75,10 +82,7 @@ func TestDemonstration(t *testing.T) {
 // A fact of the trade, common practice: with all six dials at zero a sound box shows
 // some milliohms, 5 to 50, of wiring, terminals and one closed contact for each dial.
 func TestPublishedResidual(t *testing.T) {
-	report, err := check("", "", "")
-	if err != nil {
-		t.Fatal(err)
-	}
+	report := demonstration(t)
 	zeros := report.At(report.Box.Zero())
 	if len(zeros) == 0 {
 		t.Fatal("no reading at zero")
@@ -99,10 +103,7 @@ func TestPlan(t *testing.T) {
 	if european := output(t, "-plan", "-decimal", "comma"); !strings.HasPrefix(european, "\ufeffsetting;dialling;") {
 		t.Errorf("sheet with decimal commas begins %.200q", european)
 	}
-	box, err := read("", "box.json", decade.ReadBox)
-	if err != nil {
-		t.Fatal(err)
-	}
+	box := demonstration(t).Box
 	readings, err := verify.ReadReadings(strings.NewReader(strings.ReplaceAll(sheet, ",,,,,\n", ",,,1,1,1\n")), box)
 	if err != nil {
 		t.Fatal(err)
@@ -131,9 +132,12 @@ func TestRefuses(t *testing.T) {
 		says string
 	}{
 		{[]string{"-plan", "-decimal", "period"}, "expected point or comma"},
-		{[]string{"-format", "pdf"}, "expected text, markdown, csv or json"},
-		{[]string{"-box", "demo/box.json"}, "expected all three"},
-		{[]string{"box.json"}, "expected files by"},
+		{[]string{"-format", "pdf"}, "expected one of text, markdown, csv, json"},
+		{[]string{"-box", "demo/box.json"}, "expected -box, -meter, -readings together"},
+		{[]string{"box.json"}, "expected flags only"},
+		{[]string{"-boks", "demo/box.json"}, "-boks"},
+		{[]string{"-plan", "-format", "csv"}, "-format with -plan"},
+		{[]string{"-decimal", "comma"}, "-decimal without -plan"},
 		{[]string{"-box", "absent.json", "-meter", "demo/meter.json", "-readings", "demo/readings.csv"}, "absent.json"},
 		{[]string{"-box", "demo/box.json", "-meter", "demo/meter.json", "-readings", bad}, "bad.csv: verify.ReadReadings: line 2"},
 		{[]string{"-box", "demo/meter.json", "-meter", "demo/meter.json", "-readings", "demo/readings.csv"}, "demo/meter.json"},
@@ -141,6 +145,15 @@ func TestRefuses(t *testing.T) {
 		var out strings.Builder
 		if err := run(test.args, &out); err == nil || !strings.Contains(err.Error(), test.says) {
 			t.Errorf("%v: error %v does not say %q", test.args, err, test.says)
+		}
+	}
+}
+
+func TestHelp(t *testing.T) {
+	help := output(t, "-h")
+	for _, want := range []string{"go run ./examples/boxcheck -box mybox/box.json -plan", "-readings mybox/readings.csv", "-out folder", "-decimal mark"} {
+		if !strings.Contains(help, want) {
+			t.Errorf("the help does not say %q:\n%s", want, help)
 		}
 	}
 }
