@@ -4,13 +4,20 @@
 // Diagnose finds out what is wrong inside a decade box, one reading at a time.
 //
 //	go run ./examples/diagnose
-//	go run ./examples/diagnose -seed 7
+//	go run ./examples/diagnose -box box.json -meter meter.json -readings readings.csv
+//	go run ./examples/diagnose -box box.json -meter meter.json -readings readings.csv -out report
+//	go run ./examples/diagnose -train -seed 7 -box box.json -meter meter.json
 //
-// The box, its fault and the readings are invented: a box of three dials, one element of
-// which was once overheated. A few readings show that something is wrong, not what: any
-// element of the dial, its contact or a bridge could do it. From then on the program asks
-// for the reading that tells the remaining causes apart best, takes it, and thinks again,
-// as one would at the bench.
+// With files it works at the bench: it asks for the reading that tells most, with the caution
+// that belongs to it, takes what is typed, saves it in the file of readings and thinks again.
+// That file need not exist yet; where it does, the work goes on from there. With -format or
+// -out it asks for nothing and says what the readings so far say.
+//
+// With -train, or without anything, it is a lesson: the specimen and its fault are simulated.
+// In that of the lesson without files, a box of three dials, one element was once overheated.
+// A few readings show that something is wrong, not what: any element of the dial, its contact
+// or a bridge could do it. From then on the reading comes that tells the remaining causes
+// apart best, as one would choose it at the bench.
 //
 // At a real bench: disconnect the box from everything and discharge it first, keep the
 // test current within the rating of the smallest dial in use, and remember that
@@ -20,104 +27,104 @@ package main
 
 import (
 	"context"
-	"flag"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/fault"
 	"example.com/ohmwright/decade/inspect"
 	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/uncertainty/conformity"
 )
 
 func main() {
-	seed := flag.Uint64("seed", 1, "of the simulated box and meter")
-	flag.Parse()
-	if err := run(context.Background(), *seed, os.Stdout); err != nil {
+	if err := run(context.Background(), os.Args[1:], os.Stdin, os.Stdout); err != nil {
 		fmt.Fprintln(os.Stderr, "diagnose:", err)
 		os.Exit(1)
 	}
 }
 
-func run(ctx context.Context, seed uint64, out io.Writer) error {
-	// The box as its plate describes it: three ladders of ten steps, 0.1 %, with 20 mΩ of
-	// residual resistance and contacts that repeat within half a milliohm.
-	box, err := decade.New(decade.Spec{
-		Name: "training box", Residual: 0.020, ResidualTolerance: 0.010, Contact: 0.0005,
-		Decades: []decade.Decade{{Step: 1000, Tolerance: 0.001}, {Step: 100, Tolerance: 0.001}, {Step: 10, Tolerance: 0.001}},
+func run(ctx context.Context, arguments []string, in io.Reader, out io.Writer) error {
+	const own = "-box mybox/box.json -meter mybox/meter.json -readings mybox/readings.csv"
+	p := files.New("diagnose", nil,
+		"go run ./examples/diagnose "+own,
+		"go run ./examples/diagnose "+own+" -out mybox/report")
+	boxFile, meterFile, readingsFile := p.File("box"), p.File("meter"), p.File("readings")
+	train := p.Flags.Bool("train", false, "a lesson on a simulated specimen, of -box and -meter if given")
+	seed := p.Flags.Uint64("seed", 1, "`number` that the simulated specimen of -train is drawn by")
+	p.Formats("text", "markdown", "csv", "json")
+	p.Explain(func(w io.Writer) error {
+		_, err := fmt.Fprintf(w, "\nWhat can be typed at the bench:\n%s", typed)
+		return err
 	})
+	if run, err := p.Parse(arguments, out); !run {
+		return err
+	}
+	asked := p.Given("readings") || p.Given("format") || p.Given("out")
+	switch alone := !asked && !p.Given("box") && !p.Given("meter"); {
+	case *train && asked:
+		return errors.New("-readings, -format or -out with -train; " +
+			"expected -box, -meter and -seed alone: the specimen is simulated")
+	case *train || alone:
+		return lesson(ctx, p, *boxFile, *meterFile, *seed, out)
+	case p.Given("seed"):
+		return errors.New("-seed without -train; expected it with a simulated specimen alone")
+	}
+	if all, err := p.All("box", "meter", "readings"); err != nil {
+		return err
+	} else if !all {
+		return errors.New("-format or -out alone; expected -box, -meter and -readings as well")
+	}
+	inspection, err := begin(p, *boxFile, *meterFile, *readingsFile)
 	if err != nil {
 		return err
 	}
-	meter := fourWireMeter()
-
-	// What nobody at the bench knows: element 7 of the ×100 dial is 1.7 Ω high.
-	truth := fault.Fault{Kind: fault.KindDrift, A: fault.Place{Part: fault.PartElement, Dial: 1, Number: 7}, Value: 1.7}
-	specimen, err := fault.NewSpecimen(box, meter, seed, truth)
+	if !p.Given("format") && !p.Given("out") {
+		return newBench(inspection, *readingsFile, in, out).work(ctx)
+	}
+	answer, err := inspection.Complete(ctx)
 	if err != nil {
 		return err
 	}
+	answer.Budget = answer.Strongest()
+	return p.Write(out, "diagnose", files.Form{Format: "text", Write: answer.WriteText},
+		files.Form{Format: "markdown", Write: answer.WriteMarkdown}, files.Form{Format: "csv", Write: answer.WriteCSV}, files.JSON(answer))
+}
 
-	// Triage: zero, each dial at its maximum alone, everything at maximum.
-	readings, err := specimen.ReadAll(triage(box)...)
+// begin reads box and meter, and what was read of the box before.
+func begin(p *files.Program, boxFile, meterFile, readingsFile string) (*inspect.Inspection, error) {
+	box, err := files.Open(p, boxFile, "", decade.ReadBox)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	for _, r := range readings {
-		show(out, r)
+	meter, err := files.Open(p, meterFile, "", verify.ReadMeter)
+	if err != nil {
+		return nil, err
 	}
-
-	// Evaluate and diagnose; read what separates the causes; and so on.
-	const most = 12
-	for range most {
-		report, err := verify.Evaluate(box, meter, readings, conformity.Guarded(1))
-		if err != nil {
-			return err
-		}
-		answer, err := inspect.New(ctx, report, fault.Options{})
-		if err != nil {
-			return err
-		}
-		if answer.Next.Act != fault.ActDial && answer.Next.Act != fault.ActDialAgain {
-			return finish(out, answer, truth)
-		}
-		think(out, answer)
-		next, err := specimen.Read(answer.Next.Setting)
-		if err != nil {
-			return err
-		}
-		show(out, next)
-		readings = append(readings, next)
+	inspection, err := inspect.NewInspection(box, meter, conformity.Guarded(1), fault.Options{})
+	if err != nil {
+		return nil, err
 	}
-	fmt.Fprintln(out, "\nEnough for today: the causes above are what is left.")
-	return nil
+	readings, err := files.Open(p, readingsFile, "", func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
+	switch {
+	case errors.Is(err, fs.ErrNotExist), unread(err): // the first reading makes it
+	case err != nil:
+		return nil, err
+	default:
+		if err := inspection.Add(readings...); err != nil {
+			return nil, fmt.Errorf("%s: %w", readingsFile, err)
+		}
+	}
+	return inspection, nil
 }
 
-func show(out io.Writer, r verify.Reading) {
-	if r.Overload {
-		fmt.Fprintf(out, "%-10v above range\n", r.Setting)
-		return
-	}
-	fmt.Fprintf(out, "%-10v %12.4f Ω, nominal %g Ω\n", r.Setting, r.Values[0], r.Setting.Nominal())
-}
-
-// think prints what leads, and what to do next.
-func think(out io.Writer, a *inspect.Answer) {
-	fmt.Fprintf(out, "\nAfter %d readings\n", a.Diagnosis.Readings)
-	for _, cause := range a.Causes() {
-		fmt.Fprintln(out, "  "+cause)
-	}
-	fmt.Fprintln(out, a.Next.Text)
-}
-
-// finish prints the answer once no reading tells more.
-func finish(out io.Writer, a *inspect.Answer, truth fault.Fault) error {
-	fmt.Fprintln(out)
-	if err := a.WriteAdvice(out); err != nil {
-		return err
-	}
-	_, err := fmt.Fprintf(out, "\nWhat was put in: %s\n", truth.In(a.Report.Box))
-	return err
+// unread reports whether an error says that a file has columns and no reading yet: a plan that
+// nobody filled in.
+func unread(err error) bool {
+	e, ok := errors.AsType[*verify.Error](err)
+	return ok && e.Name == "" && errors.Is(err, verify.ErrEmpty)
 }
