@@ -267,17 +267,23 @@ func TestTyped(t *testing.T) {
 func TestFilesAtTheBench(t *testing.T) {
 	_, box, arguments := own(t)
 	file := arguments[len(arguments)-1]
-	for name, text := range map[string]string{"filled": "# mine\nsetting,value,remarks\n0-0-0,0.0195,first\n", "plan": "setting,value 1 (Ω),value 2 (Ω)\n0-0-0,,\n1-0-0,,\n"} {
-		if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+	for _, test := range []struct {
+		name, text string
+		saved      int
+	}{
+		{"filled", "# mine\nsetting,value,remarks\n0-0-0,0.0195,first\n", 2},
+		{"plan", "setting,value 1 (Ω),value 2 (Ω)\n0-0-0,,\n1-0-0,,\n", 1},
+	} {
+		if err := os.WriteFile(file, []byte(test.text), 0o600); err != nil {
 			t.Fatal(err)
 		}
 		out := session(t, arguments, script("10-0-0 = 10000.2"))
 		before, err := os.ReadFile(file + ".before")
-		if err != nil || string(before) != text || !strings.Contains(out, "as it was is kept as") {
-			t.Errorf("%s: kept as %q, %v\n%s", name, before, err, out)
+		if err != nil || string(before) != test.text || !strings.Contains(out, "as it was is kept as") {
+			t.Errorf("%s: kept as %q, %v\n%s", test.name, before, err, out)
 		}
-		if n := len(saved(t, box, arguments)); n != map[string]int{"filled": 2, "plan": 1}[name] {
-			t.Errorf("%s: %d readings saved", name, n)
+		if n := len(saved(t, box, arguments)); n != test.saved {
+			t.Errorf("%s: %d readings saved; expected %d", test.name, n, test.saved)
 		}
 	}
 	session(t, arguments, script("undo"))
