@@ -27,6 +27,7 @@ import (
 	"example.com/ohmwright/decade/calibrate"
 	"example.com/ohmwright/decade/certificate"
 	"example.com/ohmwright/decade/fault"
+	"example.com/ohmwright/decade/inspect"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/thermal/material"
@@ -131,6 +132,17 @@ func write() (list []written, err error) {
 		return nil, err
 	}
 	addJSON("diagnosis.json", "what may be wrong inside, the next step and the repair", diagnosis)
+	inspection, err := inspect.NewInspection(box, meter, conformity.Guarded(1), fault.Options{Faults: 1})
+	if err != nil {
+		return nil, err
+	}
+	known := verify.Known{Name: "standard 100 Ω, serial 7", Value: 100.0012, U: 0.0004, K: 2}
+	if err := inspection.Add(append(readings[:2:2], verify.Reading{
+		Known: &known, Values: []float64{100.003}, Range: meter.Ranges[0].Name, Session: readings[0].Session,
+	})...); err != nil {
+		return nil, err
+	}
+	addJSON("inspection.json", "an inspection to go on with: box, meter, rule and the readings so far", inspection)
 	adjustment, err := calibrate.NewAdjustment(report)
 	if err != nil {
 		return nil, err

@@ -20,6 +20,7 @@ import (
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/certificate"
 	"example.com/ohmwright/decade/fault"
+	"example.com/ohmwright/decade/inspect"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/thermal/material"
@@ -154,6 +155,10 @@ func TestExamplesAreRead(t *testing.T) {
 	var diagnosis fault.Diagnosis
 	if err := json.Unmarshal(blocks["diagnosis.json"], &diagnosis); err != nil || diagnosis.Healthy || diagnosis.Box.Name() != box.Name() {
 		t.Errorf("the diagnosis: healthy %v, %v", diagnosis.Healthy, err)
+	}
+	var inspection inspect.Inspection
+	if err := json.Unmarshal(blocks["inspection.json"], &inspection); err != nil || len(inspection.Readings()) != 3 || inspection.Box().Name() != box.Name() {
+		t.Errorf("the inspection: %d readings, %v; expected 3", len(inspection.Readings()), err)
 	}
 	var record uncertainty.Record
 	if err := json.Unmarshal(blocks["record.json"], &record); err != nil || record.Quantity("R").String() != model.String() {
@@ -373,8 +378,8 @@ func TestList(t *testing.T) {
 	if err := run(&out, ""); err != nil {
 		t.Fatal(err)
 	}
-	if n := strings.Count(out.String(), "\n"); n != 13 {
-		t.Errorf("%d lines; expected 13:\n%s", n, out.String())
+	if n := strings.Count(out.String(), "\n"); n != 14 {
+		t.Errorf("%d lines; expected 14:\n%s", n, out.String())
 	}
 	if err := run(io.Discard, filepath.Join(t.TempDir(), "absent")); err == nil {
 		t.Error("files are written into a directory that does not exist")
