@@ -43,7 +43,7 @@ func answered(p *files.Program, o options) (*answer, error) {
 	}
 	var found *decade.Calibration // with which the drift ends
 	if o.record != "" {
-		if a.record, err = files.Open(p, o.record, "", decade.ReadCalibration); err != nil {
+		if a.record, err = files.Open(p, o.record, "", a.readEarlier); err != nil {
 			return nil, err
 		}
 		found = a.record
@@ -64,7 +64,7 @@ func answered(p *files.Program, o options) (*answer, error) {
 	}
 	var earlier []*decade.Calibration
 	for _, name := range o.earlier {
-		c, err := files.Open(p, name, "", decade.ReadCalibration)
+		c, err := files.Open(p, name, "", a.readEarlier)
 		if err != nil {
 			return nil, err
 		}
@@ -74,6 +74,11 @@ func answered(p *files.Program, o options) (*answer, error) {
 		earlier = append(earlier, c)
 	}
 	return a, a.follow(earlier, found, o.date)
+}
+
+// readEarlier reads a record, or the table of a certificate on paper.
+func (a *answer) readEarlier(r io.Reader) (*decade.Calibration, error) {
+	return calibrate.ReadEarlier(r, a.box)
 }
 
 // calibrate makes the record of the last stage. It returns that of the box as found, nil

@@ -141,6 +141,24 @@ func TestRepaired(t *testing.T) {
 	}
 }
 
+// A certificate on paper, in the ohm of its time, becomes a record, and the first of a drift.
+func TestPaper(t *testing.T) {
+	const paper = "../formats/files/earlier.json"
+	text := output(t, "-box ../formats/files/box.json -record "+paper+" -format json")
+	c, err := decade.ReadCalibration(strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := c.Values.Quantity("×1 kΩ element 1").Estimate(); got < 1000.0192 || got > 1000.0194 {
+		t.Errorf("%.5f Ω; want 1000.021 Ω less 1.69 ppm", got)
+	}
+	later := "-box ../formats/files/box.json -record ../formats/files/calibration.json -earlier " +
+		paper
+	if text := output(t, later); !strings.Contains(text, "from 1987-05-04 to 2026-03-02") {
+		t.Error(text)
+	}
+}
+
 // With -certificate alone it is that of the demonstration.
 func TestCertificateOfDemonstration(t *testing.T) {
 	name := filepath.Join(t.TempDir(), "folder", "certificate.xml")

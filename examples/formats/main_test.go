@@ -18,6 +18,7 @@ import (
 	"testing"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/calibrate"
 	"example.com/ohmwright/decade/certificate"
 	"example.com/ohmwright/decade/fault"
 	"example.com/ohmwright/decade/inspect"
@@ -140,6 +141,11 @@ func TestExamplesAreRead(t *testing.T) {
 		t.Fatal(err)
 	}
 	if _, err := box.With(c); err != nil {
+		t.Error(err)
+	}
+	if c, err = calibrate.ReadEarlier(open("earlier.json"), box); err != nil {
+		t.Error(err)
+	} else if _, err := box.With(c); err != nil {
 		t.Error(err)
 	}
 	if p, err := certificate.ReadParties(open("parties.json")); err != nil || len(p.Persons) != 2 {
@@ -320,6 +326,14 @@ func knownKeys(t *testing.T) (out []string) {
 		_, err := certificate.ReadParties(strings.NewReader(text))
 		return err
 	}
+	earlier := func(text string) error {
+		small, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 1}}})
+		if err != nil {
+			return err
+		}
+		_, err = calibrate.ReadEarlier(strings.NewReader(text), small)
+		return err
+	}
 	sensor := func(text string) error { _, err := thermal.ReadSensor(strings.NewReader(text)); return err }
 	readings := func(text string) error {
 		small, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 1}}})
@@ -349,6 +363,8 @@ func knownKeys(t *testing.T) (out []string) {
 		`{"its90":{"r001":1,"below":{"qqqqqqqqqqqq":1}}}`:                                                        sensor,
 		`{"steinhartHart":{"a":1,"b":1,"c":1,"qqqqqqqqqqqq":1}}`:                                                 sensor,
 		`{"beta":{"resistance":1,"beta":1,"qqqqqqqqqqqq":1}}`:                                                    sensor,
+		`{"settings":[],"qqqqqqqqqqqq":1}`:                                                                       earlier,
+		`{"certificate":"1","date":"1987-05-04","settings":[{"setting":"0","value":1,"U":1,"qqqqqqqqqqqq":1}]}`:  earlier,
 		`{"qqqqqqqq":1}`:                 parties,
 		`{"laboratory":{"qqqqqqqq":1}}`:  parties,
 		`{"persons":[{"qqqqqqqq":1}]}`:   parties,

@@ -1,0 +1,222 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package calibrate
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+	"time"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/determination"
+	"example.com/ohmwright/decade/internal/leastsquares"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/file"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// ReadEarlier reads an earlier calibration of a box, at most 64 MiB of JSON: a record as
+// [decade.ReadCalibration] does, or, where the file has the key settings, the table of a
+// certificate on paper, typed in. examples/formats/README.md describes both.
+//
+// The values of a certificate are those of settings. Elements follow by least squares, so that
+// the record gives back each setting of the table with the U that is stated for it. What the
+// values have in common a certificate does not say: they are taken as independent, which is on
+// the safe side for elements, differences of two settings, and not for sums of several dials. It
+// is an error where the settings leave an element undetermined ([ErrUndetermined]) or contradict
+// each other by more than their U ([ErrInconsistent]). A residual that the certificate does not
+// state is that of the description, with its tolerance.
+func ReadEarlier(r io.Reader, b *decade.Box) (*decade.Calibration, error) {
+	const op, limit = "calibrate.ReadEarlier", 64 << 20
+	if r == nil || b.NumDecades() == 0 {
+		return nil, &Error{Op: op, Err: unit.Errorf(ErrEmpty, "no reader or no box; expected both")}
+	}
+	text, err := io.ReadAll(io.LimitReader(r, limit+1))
+	if err != nil {
+		return nil, &Error{Op: op, Err: err}
+	}
+	var kind struct {
+		Settings json.RawMessage `json:"settings"`
+	}
+	// A text that is no JSON is refused by the reader of records, with line and column.
+	if json.Unmarshal(text, &kind) != nil || kind.Settings == nil {
+		return decade.ReadCalibration(bytes.NewReader(text))
+	}
+	o, err := file.Read(op, bytes.NewReader(text), limit)
+	if err != nil {
+		return nil, err
+	}
+	s := stated{box: b, u: determination.New(b)}
+	s.read(o)
+	if err := o.Close(); err != nil {
+		return nil, err
+	}
+	c, err := s.calibration()
+	if err != nil {
+		return nil, &Error{Op: op, Name: "certificate " + s.id, Err: err}
+	}
+	return c, nil
+}
+
+// stated is what a certificate states.
+type stated struct {
+	box      *decade.Box
+	u        determination.Unknowns
+	id       string
+	out      decade.Calibration
+	included bool // values are at the terminals
+	settings []decade.Setting
+	values   []uncertainty.Quantity
+}
+
+// mostSettings: a certificate states some hundred.
+const mostSettings = 100_000
+
+func (s *stated) read(o *file.Object) {
+	o.Require("certificate")
+	o.Require("date")
+	o.Text("box", &s.out.Box)
+	o.Text("serial", &s.out.Serial)
+	o.Text("certificate", &s.id)
+	o.Text("ohm", &s.out.Ohm)
+	var date string
+	if o.Text("date", &date) {
+		t, err := time.Parse(time.DateOnly, date)
+		if err != nil {
+			o.Fail("date", unit.Errorf(unit.ErrSyntax, "%q; expected a date such as 1987-05-04",
+				date))
+		}
+		s.out.Date = t
+	}
+	k := 2.0
+	o.Quantity("k", unit.Fraction, &k)
+	s.included = s.box.Spec().ResidualIncluded
+	o.Bool("residualIncluded", &s.included)
+	seen := make(map[decade.Setting]bool)
+	for _, in := range o.Objects("settings", mostSettings) {
+		var text string
+		var value, expanded float64
+		for _, key := range []string{"setting", "value", "U"} {
+			in.Require(key)
+		}
+		in.Text("setting", &text)
+		in.Quantity("value", unit.Ohm, &value)
+		in.Quantity("U", unit.Ohm, &expanded)
+		factor := k
+		in.Quantity("k", unit.Fraction, &factor)
+		setting, err := s.box.ParseSetting(text)
+		switch {
+		case err != nil:
+			in.Fail("setting", err)
+		case seen[setting]:
+			in.Fail("setting", unit.Errorf(unit.ErrSyntax, "%q is there twice; expected it once",
+				text))
+		case !(expanded > 0):
+			in.Fail("U", unit.Errorf(ErrDomain,
+				"%v; expected the expanded uncertainty, more than 0", expanded))
+		case !(factor >= 1):
+			in.Fail("k", unit.Errorf(ErrDomain, "%v; expected a coverage factor, 1 or more",
+				factor))
+		}
+		seen[setting] = true
+		s.add(setting, uncertainty.Certificate(value, expanded, factor))
+	}
+	if o.Has("settings") && !seen[s.box.Zero()] && !s.included {
+		spec := s.box.Spec()
+		s.add(s.box.Zero(), uncertainty.Rectangular(spec.Residual, spec.ResidualTolerance))
+	}
+}
+
+func (s *stated) add(setting decade.Setting, d uncertainty.Distribution) {
+	name := "certificate, " + setting.String()
+	s.settings = append(s.settings, setting)
+	s.values = append(s.values, uncertainty.Source{
+		Name: name, Unit: "Ω", Distribution: d, ID: s.record() + "/" + name,
+	}.Input())
+}
+
+// record is the ID of the record.
+func (s *stated) record() string {
+	return "certificate " + s.id + " of " + s.box.Name() + " " + s.box.Serial() + " " +
+		s.out.Date.Format(time.DateOnly)
+}
+
+// inCircuit are the unknowns in the value of a setting.
+func (s *stated) inCircuit(setting decade.Setting) []int {
+	of := s.u.Of(setting)
+	if !s.included && !setting.AllZero() {
+		of = of[1:] // above the zero setting
+	}
+	return of
+}
+
+func (s *stated) calibration() (*decade.Calibration, error) {
+	d, err := verify.Determine(s.box, s.settings...)
+	if err != nil {
+		return nil, unit.Cause(err)
+	}
+	if !d.Complete() {
+		return nil, unit.Errorf(ErrUndetermined, "%s: %v",
+			wording.Plural(len(s.settings), "setting"), d)
+	}
+	n := len(s.settings)
+	a, v, y := mat.NewDense(n, s.u.N, nil), mat.NewSymDense(n, nil), make([]float64, n)
+	for i, setting := range s.settings {
+		y[i] = s.values[i].Estimate()
+		for _, j := range s.inCircuit(setting) {
+			a.Set(i, j, 1)
+			y[i] -= s.u.Nominal(j)
+		}
+		b, err := uncertainty.Evaluate(s.values[i])
+		if err != nil {
+			return nil, err
+		}
+		v.SetSym(i, i, b.StandardUncertainty*b.StandardUncertainty)
+	}
+	g, err := leastsquares.New(a, v)
+	if err != nil {
+		return nil, err
+	}
+	solution := g.Solve(y)
+	if dof := float64(n - s.u.N); dof > 0 {
+		if p := (distuv.ChiSquared{K: dof}).Survival(solution.ChiSquared); p < contradiction {
+			return nil, unit.Errorf(ErrInconsistent,
+				"settings that share elements contradict each other by more than "+
+					"their U: chi-squared %.3g with %s; look for a slip of the pen",
+				solution.ChiSquared, wording.Freedom(n-s.u.N))
+		}
+	}
+	s.out.Values.ID = s.record()
+	for j := range s.u.N {
+		c := mat.Row(nil, j, g.Matrix)
+		for i := range c {
+			// Most are 1, −1 or 0, but for the rounding of the solution.
+			if c[i] = wording.Rounded(c[i], 10); c[i] > -1e-10 && c[i] < 1e-10 {
+				c[i] = 0
+			}
+		}
+		constant := s.u.Nominal(j) + solution.X[j]
+		for i, q := range s.values {
+			constant -= float64(c[i] * q.Estimate())
+		}
+		s.out.Values.Quantities = append(s.out.Values.Quantities,
+			linear(constant, c, s.values).Named(s.u.Name(j)))
+	}
+	// As a file it is converted to the ohm of today.
+	text, err := json.Marshal(s.out)
+	if err != nil {
+		return nil, bare(err)
+	}
+	c, err := decade.ReadCalibration(bytes.NewReader(text))
+	return c, unit.Cause(err) // its line and column are not those of the table
+}
+
+// contradiction is the probability below which a table is taken to have a slip in it.
+const contradiction = 0.001
