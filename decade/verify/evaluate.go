@@ -279,31 +279,48 @@ func (m *Meter) rangeFor(rd *Reading) (*Range, error) {
 			return nil, &Error{Op: "verify.Evaluate", Name: rd.place(),
 				Err: unit.Errorf(ErrUnknown, "range %q; expected one of the meter: %s", rd.Range, m.rangeNames())}
 		}
-		if largest > rg.Reach() {
+		if largest <= rg.Reach() {
+			return rg, nil
+		}
+		if _, slip := m.rangeOfSlip(rd, largest); !slip {
 			return nil, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
 				Err: unit.Errorf(ErrNoRange, "reading %v Ω on range %s; expected at most %v Ω, which that range shows", largest, rg.Name, rg.Reach())}
 		}
 		return rg, nil
 	}
+	if rd.Overload {
+		return m.largest(), nil
+	}
+	if rg := m.smallestFor(largest); rg != nil {
+		return rg, nil
+	}
+	if rg, ok := m.rangeOfSlip(rd, largest); ok {
+		return rg, nil
+	}
+	last := m.largest()
+	return nil, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
+		Err: unit.Errorf(ErrNoRange, "reading %v Ω; expected at most %v Ω, which the largest range, %s, shows", largest, last.Reach(), last.Name)}
+}
+
+func (m *Meter) largest() *Range {
 	last := &m.Ranges[0]
-	var best *Range
 	for i := range m.Ranges {
-		rg := &m.Ranges[i]
-		if rg.FullScale >= last.FullScale {
+		if rg := &m.Ranges[i]; rg.FullScale >= last.FullScale {
 			last = rg
 		}
-		if largest <= rg.Reach() && (best == nil || rg.FullScale < best.FullScale) {
+	}
+	return last
+}
+
+// smallestFor is the smallest range that shows a value in Ω, nil where none does.
+func (m *Meter) smallestFor(value float64) *Range {
+	var best *Range
+	for i := range m.Ranges {
+		if rg := &m.Ranges[i]; value <= rg.Reach() && (best == nil || rg.FullScale < best.FullScale) {
 			best = rg
 		}
 	}
-	switch {
-	case rd.Overload:
-		return last, nil
-	case best != nil:
-		return best, nil
-	}
-	return nil, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
-		Err: unit.Errorf(ErrNoRange, "reading %v Ω; expected at most %v Ω, which the largest range, %s, shows", largest, last.Reach(), last.Name)}
+	return best
 }
 
 func (m *Meter) named(name string) (*Range, bool) {

@@ -108,10 +108,7 @@ func (p *plausibility) placeOf(i int) string {
 
 // expected is what the meter should show at a row, in Ω.
 func (p *plausibility) expected(i int) float64 {
-	if p.Meter.Leads.Null == NullBoxAtZero {
-		return p.Rows[i].Nominal
-	}
-	return p.Rows[i].Setting.Value()
+	return expectedAt(&p.Meter, p.Rows[i].Setting)
 }
 
 // temperatures finds those that no room has.
@@ -184,7 +181,8 @@ func (p *plausibility) contradictions(stage Stage) {
 			low, high := slices.Min(values), slices.Max(values)
 			allowed := contradicting * p.scatterAllowed(i, rg)
 			class := p.classOf(i)
-			if high-low <= allowed || high-low <= class || allowed == 0 && class == 0 {
+			unknown := allowed == 0 && class == 0 && high <= rg.Reach()
+			if high-low <= allowed || high-low <= class || unknown {
 				continue
 			}
 			rows = append(rows, i)
@@ -271,33 +269,90 @@ func (e *evaluation) deviations(g group) []spread {
 	return e.spreads[g]
 }
 
+// expectedAt is what the meter should show at a setting, in Ω.
+func expectedAt(m *Meter, s decade.Setting) float64 {
+	if m.Leads.Null == NullBoxAtZero {
+		return s.Nominal()
+	}
+	return s.Value()
+}
+
+// lostUnits are the factors of a value with a wrong unit.
+var lostUnits = []float64{1e-3, 1e3, 1e-6, 1e6}
+
+// The parts of a value by which it may differ from what a lost unit makes of it: of a single
+// row less, since much else can be wrong with it.
+const (
+	unitOfDial = 0.1
+	unitOfRow  = 0.01
+)
+
+// unitLost reports whether a value in Ω is off by a factor at a setting, within a part of itself
+// or three times the class.
+func (m *Meter) unitLost(s decade.Setting, value, factor, part float64) bool {
+	x := expectedAt(m, s)
+	return !s.AllZero() && math.Abs(value/factor-x) <= max(part*x, 3*s.ClassLimit())
+}
+
+// rangeOfSlip returns the range that shows a value above all ranges once its unit is set
+// right: what no meter can have shown is a slip of the pen, and no reason to stop.
+func (m *Meter) rangeOfSlip(rd *Reading, largest float64) (*Range, bool) {
+	if !rd.Setting.IsValid() {
+		return nil, false
+	}
+	for _, factor := range lostUnits {
+		if factor < 1 || !m.unitLost(rd.Setting, largest, factor, unitOfDial) {
+			continue
+		}
+		if rg := m.smallestFor(largest / factor); rg != nil {
+			return rg, true
+		}
+	}
+	return nil, false
+}
+
+// shorted reports whether a row reads what is left where its elements are shorted: the zero
+// setting. That is a fault as likely as a lost unit.
+func (p *plausibility) shorted(i int) bool {
+	row := &p.Rows[i]
+	z, _ := p.e.zero(&row.Reading)
+	zero := z.estimate()
+	if p.Meter.Leads.Null == NullBoxAtZero {
+		zero = 0
+	}
+	return math.Abs(p.values[i]-zero) <= row.Expanded.U+p.Box.Residual().Width()/2+math.Abs(zero)/2
+}
+
 // units finds values that are off by a factor of 1000, of a whole dial or of a row.
 func (p *plausibility) units(stage Stage) {
 	rows := p.of(stage)
-	for _, power := range []float64{1e-3, 1e3, 1e-6, 1e6} {
+	for _, power := range lostUnits {
 		near := func(i int, part float64) bool {
-			x := p.expected(i)
-			return p.Rows[i].Nominal > 0 && math.Abs(p.values[i]/power-x) <= max(part*x, 3*p.classOf(i))
+			return p.Meter.unitLost(p.Rows[i].Setting, p.values[i], power, part)
 		}
 		var found []int
 		var dials []string
 		for d := range p.Box.NumDecades() {
 			var own []int
-			whole := true
+			whole, more := true, false
 			for _, i := range rows {
 				if at, _ := alone(p.Rows[i].Setting); at == d {
 					own = append(own, i)
-					whole = whole && near(i, 0.1)
+					whole = whole && near(i, unitOfDial)
+					more = more || whole && !p.shorted(i)
 				}
 			}
-			if whole && len(own) > 1 {
+			if whole && more && len(own) > 1 {
 				found = append(found, own...)
 				dials = append(dials, "the "+p.dialName(d)+" dial")
 			}
 		}
 		for _, i := range rows {
-			// A single row must fit more closely: much else can be wrong with it.
-			if !slices.Contains(found, i) && near(i, 0.01) {
+			part := unitOfRow
+			if p.values[i] > p.e.ranges[i].Reach() {
+				part = unitOfDial // what the meter cannot have shown
+			}
+			if near(i, part) && !p.shorted(i) && !slices.Contains(found, i) {
 				found = append(found, i)
 			}
 		}

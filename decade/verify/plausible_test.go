@@ -157,6 +157,66 @@ func TestUnitLost(t *testing.T) {
 	implausible(t, judge(t, b, wideMeter(), rs), FindingUnitLost, "0-0-0-0-0-7", "1000 times too large")
 }
 
+// A value 1000 times too large is above every range of the meter, or above the one that is
+// named: no reason to stop, but a finding. What no lost unit explains is refused as before.
+func TestUnitLostAboveEveryRange(t *testing.T) {
+	b := sixDials(t)
+	for _, name := range []string{"", "100 kΩ"} {
+		for _, values := range [][]float64{{80000011}, {80000011, 80000012}, {83000011}, {80000.011e6}} {
+			rs := sound(t, b, nil)
+			valueAt(t, rs, "8-0-0-0-0-0", values...)
+			for i := range rs {
+				if rs[i].Setting.String() == "8-0-0-0-0-0" {
+					rs[i].Range = name
+				}
+			}
+			r := judge(t, b, wideMeter(), rs)
+			implausible(t, r, FindingUnitLost, "8-0-0-0-0-0", "times too large")
+			if got := row(t, r, "8-0-0-0-0-0"); got.Range != "100 kΩ" || !got.Discarded {
+				t.Errorf("range %q, values %v: %+v", name, values, got)
+			}
+		}
+	}
+	// One of the repeats only.
+	rs := sound(t, b, nil)
+	valueAt(t, rs, "8-0-0-0-0-0", 80000.012, 80000012, 80000.011)
+	implausible(t, judge(t, b, wideMeter(), rs), FindingContradiction, "8-0-0-0-0-0", "contradict each other")
+	valueAt(t, rs, "8-0-0-0-0-0", 5e6)
+	if _, err := Evaluate(b, wideMeter(), rs, conformity.Guarded(1)); !errors.Is(err, ErrNoRange) {
+		t.Errorf("5 MΩ at 80 kΩ: %v; want %v", err, ErrNoRange)
+	}
+}
+
+// A shorted element leaves the residual, which at 10 Ω is about a thousandth: a fault, no slip.
+// All of a dial in kΩ is a slip, even where its first position looks like that.
+func TestShortedElementIsNoLostUnit(t *testing.T) {
+	b := sixDials(t)
+	rs := sound(t, b, func(s decade.Setting, v float64) float64 {
+		if d, _ := alone(s); d == 3 {
+			return v - 10 // the first element of the 10 Ω dial
+		}
+		return v
+	})
+	valueAt(t, rs, "0-0-0-1-0-0", 0.0101) // a little less than the residual
+	r := judge(t, b, wideMeter(), rs)
+	if len(r.Implausible) > 0 {
+		t.Fatalf("%v", r.Implausible)
+	}
+	if got := row(t, r, "0-0-0-1-0-0"); got.Withheld || got.Discarded || got.Verdict != conformity.VerdictDoesNotConform {
+		t.Errorf("%+v", got)
+	}
+	rs = sound(t, b, func(s decade.Setting, v float64) float64 {
+		if d, _ := alone(s); d == 3 {
+			return v / 1000
+		}
+		return v
+	})
+	r = judge(t, b, wideMeter(), rs)
+	if len(r.Implausible) != 1 || len(r.Implausible[0].Rows) != 10 || r.Implausible[0].Kind != FindingUnitLost {
+		t.Errorf("a dial in kΩ: %v", r.Implausible)
+	}
+}
+
 // 49.98 kΩ and 9.999 kΩ as repeats of one dialling are no 30 kΩ.
 func TestContradictingRepeats(t *testing.T) {
 	b := sixDials(t)
