@@ -126,8 +126,8 @@ func ExampleAdjustment_WriteMarkdown() {
 	// | Setting | Nominal/Ω | As found/Ω | U/Ω | Verdict | As left/Ω | U/Ω | Verdict | Change/Ω | U/Ω | Limits/Ω |
 	// |---|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|
 	// | 0 | 0 | +0.0210 | 0.0039 | conforms | +0.0210 | 0.0039 | conforms | 0.00000 | 0.00080 | 0.01 to 0.03 |
-	// | 1 | 100 | +0.005 | 0.015 | conforms | +0.005 | 0.015 | conforms | 0.0000 | 0.0011 | ±0.1 |
-	// | 2 | 200 | +0.509 | 0.027 | does not conform | +0.009 | 0.027 | conforms | -0.5000* | 0.0011 | ±0.2 |
+	// | 1 | 100 | +0.005 | 0.013 | conforms | +0.005 | 0.013 | conforms | 0.0000 | 0.0011 | ±0.1 |
+	// | 2 | 200 | +0.509 | 0.023 | does not conform | +0.009 | 0.022 | conforms | -0.5000* | 0.0011 | ±0.2 |
 }
 
 func ExampleAdjustment_WriteText() {
@@ -151,8 +151,8 @@ func ExampleAdjustment_WriteText() {
 	// Changes
 	// Setting  Nominal/Ω  As found/Ω  U/Ω     Verdict           As left/Ω  U/Ω     Verdict   Change/Ω  U/Ω      Limits/Ω
 	// 0        0          +0.0210     0.0039  conforms          +0.0210    0.0039  conforms  0.00000   0.00080  0.01 to 0.03
-	// 1        100        +0.005      0.015   conforms          +0.005     0.015   conforms  0.0000    0.0011   ±0.1
-	// 2        200        +0.509      0.027   does not conform  +0.009     0.027   conforms  -0.5000*  0.0011   ±0.2
+	// 1        100        +0.005      0.013   conforms          +0.005     0.013   conforms  0.0000    0.0011   ±0.1
+	// 2        200        +0.509      0.023   does not conform  +0.009     0.022   conforms  -0.5000*  0.0011   ±0.2
 }
 
 // In the change the gain of the meter drops out, since both were read in one session.
@@ -160,7 +160,7 @@ func ExampleAdjustmentRow() {
 	row := cleaned().Rows[2]
 	fmt.Printf("%v: U %.0f mΩ as found, U %.1f mΩ of the change\n", row.Setting, 1e3*row.Found.Expanded.U, 1e3*row.Change.Expanded.U)
 	// Output:
-	// 2: U 27 mΩ as found, U 1.1 mΩ of the change
+	// 2: U 23 mΩ as found, U 1.1 mΩ of the change
 }
 
 func ExampleAdjustmentRow_Changed() {

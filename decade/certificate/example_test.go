@@ -95,7 +95,7 @@ func ExampleCertificate() {
 		}
 	}
 	// Output:
-	// 0: 0.0215 Ω, U = 0.0063 Ω (k = 1.96, 0.95), limits 0.01 to 0.03 Ω: conforms
+	// 0: 0.0215 Ω, U = 0.0059 Ω (k = 1.84, 0.95), limits 0.01 to 0.03 Ω: conforms
 	// 1: 100.001 Ω, U = 0.011 Ω (k = 1.96, 0.95), limits 99.9 to 100.1 Ω: conforms
 	// 2: 199.998 Ω, U = 0.017 Ω (k = 1.96, 0.95), limits 199.8 to 200.2 Ω: conforms
 	// 3: 300.009 Ω, U = 0.022 Ω (k = 1.96, 0.95), limits 299.7 to 300.3 Ω: conforms
@@ -114,7 +114,7 @@ func ExampleCertificate_WriteXML() {
 	}
 	// Output:
 	// <dcc:uniqueIdentifier>demo 1/2026</dcc:uniqueIdentifier>
-	// <si:valueExpandedMUXMLList>0.0063</si:valueExpandedMUXMLList>
+	// <si:valueExpandedMUXMLList>0.0059</si:valueExpandedMUXMLList>
 	// <si:valueExpandedMUXMLList>0.011 0.017 0.022</si:valueExpandedMUXMLList>
 }
 

@@ -19,6 +19,7 @@ const believed = 0.2
 type standardAt struct {
 	group
 	value float64 // Ω, of the standard
+	name  string
 }
 
 // beyond widens the limits of a meter that standards show to be outside them, by range and

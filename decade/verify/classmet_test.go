@@ -47,11 +47,11 @@ func TestRulesJudgeRowByRow(t *testing.T) {
 		r := evaluated(t, b, wideMeter(), rs, rule)
 		var line strings.Builder
 		for _, row := range r.Rows {
-			want, err := rule.Decide(row.Limits, row.Budget())
+			want, err := rule.Decide(row.Limits, row.known())
 			if err != nil || row.Verdict != want {
 				t.Errorf("%s, %v: %v, want %v, %v", name, row.Setting, row.Verdict, want, err)
 			}
-			d, err := conformity.FromBudget(row.Budget())
+			d, err := conformity.FromBudget(row.known())
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -90,7 +90,13 @@ func (r *Report) comparison(a, b *Row) (Comparison, error) {
 		return c, &Error{Op: "verify.Comparisons", Name: where, Err: err}
 	}
 	c.Budget.Unit = "Ω"
-	if c.Expanded, err = r.Rule.Expanded(c.Budget); err != nil {
+	known := c.Budget
+	if e := a.from; e != nil && e == b.from {
+		difference := e.values[a.index]
+		difference.minus(e.values[b.index])
+		known = e.known(difference, c.Budget)
+	}
+	if c.Expanded, err = r.Rule.Expanded(known); err != nil {
 		return c, &Error{Op: "verify.Comparisons", Name: where, Err: err}
 	}
 	least := max(c.Expanded.Lower, -c.Expanded.Upper, 0) // of the true difference

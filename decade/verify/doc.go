@@ -38,11 +38,13 @@
 //
 //	z_g·a·R + z_0·√(b²V² − e²) + z_c·√(2ab·V·|R|) + e(R)
 //
-// with gain z_g, zero z_0 and cross term z_c common to the readings of a range, and a
-// linearity e that is the same whenever a value is read and new at another value. Equal
-// readings cancel, a reading at zero says nothing about the gain, and a difference keeps
-// what it should. Half of each variance belongs to the session, half to all sessions under
-// one certificate of the meter. What of this is assumed is in the notes of the report.
+// with gain z_g, zero z_0 and cross term z_c common to the readings of a range, uncorrelated and
+// bounded together (a point on the unit sphere, evenly), and a linearity e that is the same
+// whenever a value is read and new at another value. Equal readings cancel, a reading at zero
+// says nothing about the gain, and a difference keeps what it should; each is a rectangle,
+// where no coverage factor makes the limit a normal law. Half of each variance belongs to the
+// session, half to all sessions under one certificate of the meter. What of this is assumed
+// is in the notes of the report.
 //
 // A contact is made anew whenever a dial is turned: the switching variation is one
 // input for each dialling, and repeated readings without re-dialling do not reduce it.

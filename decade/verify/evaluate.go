@@ -60,9 +60,9 @@ type Row struct {
 	// Deviation is measured − nominal in Ω, in the convention of the box; at zero the residual
 	// itself. See Budget.
 	Deviation uncertainty.Quantity
-	law       uncertainty.Quantity // the same with the law of a single reading; zero: Deviation
+	from      *evaluation
+	index     int                  // in from
 	u, dof    float64              // Ω, of Deviation
-	exceeds   bool                 // k·u is larger than the sum of all limits
 	Expanded  uncertainty.Expanded // of Deviation, as the rule takes it
 
 	Limits  uncertainty.Interval // Ω, of Deviation
@@ -175,7 +175,7 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 		own = new(m.clone())
 	}
 	e := &evaluation{
-		sources:  &sources{m: own, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter), anchors: make(map[anchorKey]anchor), changes: make(map[corrected]uncertainty.Quantity)},
+		sources:  &sources{m: own, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter), anchors: make(map[anchorKey]anchor), bounds: make(map[uncertainty.Quantity]bound), changes: make(map[corrected]uncertainty.Quantity)},
 		readings: slices.Clone(readings),
 		zeros:    make(map[zeroKey]*result),
 		before:   before,
@@ -404,6 +404,7 @@ func (e *evaluation) zero(rd *Reading) (result, bool) {
 func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	rd, rg := &e.readings[i], e.ranges[i]
 	row := Row{Setting: rd.Setting, Reading: *rd, Range: rg.Name, Nominal: rd.Setting.Nominal(), Probability: math.NaN(), UncertaintyRatio: math.NaN()}
+	row.from, row.index = e, i
 	e.limits(&row)
 	if rd.Overload {
 		e.overload(&row, *rg)
@@ -421,32 +422,7 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 		return row, &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}
 	}
 	row.u, row.dof = budget.StandardUncertainty, budget.DOF
-	if e.alone(&row, i); !row.law.IsZero() {
-		if budget, err = uncertainty.Evaluate(row.law); err != nil {
-			return row, &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}
-		}
-	}
-	row.exceeds = slices.ContainsFunc(budget.Warnings, exceeds)
-	if row.Expanded, err = e.expanded(rule, i, budget); err != nil {
-		return row, err
-	}
-	return row, nil
-}
-
-// alone sets the law of a row whose deviation is that of one reading: the error of the meter
-// is within its limit then, which the sum of its parts may exceed.
-func (e *evaluation) alone(row *Row, i int) {
-	rd, rg := &e.readings[i], e.ranges[i]
-	// A zero that was read is a second reading.
-	if _, read := e.zero(rd); read && !e.spec.ResidualIncluded && !rd.Setting.AllZero() && e.m.Leads.Null != NullBoxAtZero {
-		return
-	}
-	v, ok := e.values[i].single(rg.Name)
-	if !ok {
-		return
-	}
-	_, deviation := e.convention(rd, v)
-	row.law = deviation.quantity("")
+	return row, e.expand(rule, &row, budget)
 }
 
 // Budget returns the budget of Deviation in ohms; nil where there is no value. It is made
@@ -460,10 +436,12 @@ func (row *Row) Budget() *uncertainty.Budget {
 
 // known is the budget with the law of the deviation as far as it is known.
 func (row *Row) known() *uncertainty.Budget {
-	if row.law.IsZero() {
-		return row.Budget()
+	if row.from != nil {
+		if q, ok := row.from.lawOf(row.index); ok {
+			return budgetInOhms(q)
+		}
 	}
-	return budgetInOhms(row.law)
+	return row.Budget()
 }
 
 // budgetInOhms is that of a quantity that was evaluated before without an error.

@@ -20,7 +20,7 @@ func ExampleRow() {
 	fmt.Printf("%v: %s within ±%.1f Ω: %v, test uncertainty ratio %.1f\n",
 		row.Setting, row.Budget().PlusMinus(2), row.Limits.Upper, row.Verdict, row.UncertaintyRatio)
 	// Output:
-	// 2: (0.009 ± 0.027) Ω within ±0.2 Ω: conforms, test uncertainty ratio 7.5
+	// 2: (0.009 ± 0.027) Ω within ±0.2 Ω: conforms, test uncertainty ratio 8.9
 }
 
 // The largest contribution to the uncertainty of a row.
@@ -133,6 +133,6 @@ func ExampleClassMet() {
 		fmt.Println(judged(table).ClassMet[0])
 	}
 	// Output:
-	// The ×100 dial: 0.05 % is met, exactly 0.0202 % at 1 (stated 0.1 %; 3 settings).
-	// The ×100 dial: 1 % is met, exactly 0.518 % at 2 (stated 0.1 %; 3 settings).
+	// The ×100 dial: 0.02 % is met, exactly 0.0178 % at 1 (stated 0.1 %; 3 settings).
+	// The ×100 dial: 1 % is met, exactly 0.516 % at 2 (stated 0.1 %; 3 settings).
 }

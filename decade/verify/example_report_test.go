@@ -215,9 +215,9 @@ func ExampleReport_WriteText() {
 	// Settings
 	// Setting  Nominal/Ω  Measured/Ω  Deviation/Ω  relative  U(95 %)/Ω  Limits/Ω      TUR  Probability  Verdict
 	// 0        0          0.0210      +0.0210                0.0039     0.01 to 0.03       > 99.9 %     conforms
-	// 1        100        100.026     +0.005       +50 ppm   0.015      ±0.1          6.6  > 99.9 %     conforms
-	// 2        200        201.030     +1.009       +0.504 %  0.027      ±0.2          7.4  < 0.1 %      does not conform
-	// 3        300        301.033     +1.012       +0.337 %  0.038      ±0.3          7.8  < 0.1 %      does not conform
+	// 1        100        100.026     +0.005       +50 ppm   0.013      ±0.1          7.8  > 99.9 %     conforms
+	// 2        200        201.030     +1.009       +0.504 %  0.023      ±0.2          8.9  < 0.1 %      does not conform
+	// 3        300        301.033     +1.012       +0.337 %  0.032      ±0.3          9.3  < 0.1 %      does not conform
 	//
 	// What is common
 	// Readings    Shift    U(95 %)  Values  Meter     Temperature  Class
@@ -226,8 +226,8 @@ func ExampleReport_WriteText() {
 	// ×100 dial   +38 ppm  130 ppm  2       ±110 ppm  ±0           ±0.1 %
 	//
 	// Class still met
-	//   - The ×100 dial: 1 % is met, exactly 0.518 % at 2 (stated 0.1 %; 3 settings).
-	//   - The box: 1 % is met, exactly 0.518 % at 2 (stated 0.1 %; 3 settings).
+	//   - The ×100 dial: 1 % is met, exactly 0.516 % at 2 (stated 0.1 %; 3 settings).
+	//   - The box: 1 % is met, exactly 0.516 % at 2 (stated 0.1 %; 3 settings).
 	//
 	// How the figures were made
 	//   - Deviation is measured minus nominal above the zero setting: the mean of the readings at zero of
@@ -237,9 +237,10 @@ func ExampleReport_WriteText() {
 	//   - Meter range 1 kΩ: ±(0.01 % of reading + 4 ppm of range), one limit, linearity ±1 mΩ (assumed),
 	//     noise not stated.
 	//   - One limit is gain, zero and what they have in common, for all readings of a range; what is not
-	//     the same at every value is linearity. Assumed where it is not stated: linearity is 25 % of the
-	//     range part, at least a step of the display. Assumed: half of each variance is common to all
-	//     sessions under one certificate of the meter, half to one session.
+	//     the same at every value is linearity. Where no coverage factor is stated, the limit bounds all
+	//     of them together: what a result takes of them is a rectangle. Assumed where it is not stated:
+	//     linearity is 25 % of the range part, at least a step of the display. Assumed: half of each
+	//     variance is common to all sessions under one certificate of the meter, half to one session.
 	//   - Contacts: not stated; no setting was dialled twice under the same conditions.
 	//   - U is stated for its coverage probability, with the coverage factor computed from the effective
 	//     degrees of freedom; where that is off by more than 5 %, by the laws of all contributions
@@ -270,9 +271,9 @@ func ExampleReport_WriteMarkdown() {
 	// | Setting | Nominal/Ω | Measured/Ω | Deviation/Ω | relative | U(95 %)/Ω | Limits/Ω | TUR | Probability | Verdict |
 	// |---|--:|--:|--:|--:|--:|--:|--:|--:|---|
 	// | 0 | 0 | 0.0210 | +0.0210 |  | 0.0039 | 0.01 to 0.03 |  | > 99.9 % | conforms |
-	// | 1 | 100 | 100.026 | +0.005 | +50 ppm | 0.015 | ±0.1 | 6.6 | > 99.9 % | conforms |
-	// | 2 | 200 | 201.030 | +1.009 | +0.504 % | 0.027 | ±0.2 | 7.4 | < 0.1 % | does not conform |
-	// | 3 | 300 | 301.033 | +1.012 | +0.337 % | 0.038 | ±0.3 | 7.8 | < 0.1 % | does not conform |
+	// | 1 | 100 | 100.026 | +0.005 | +50 ppm | 0.013 | ±0.1 | 7.8 | > 99.9 % | conforms |
+	// | 2 | 200 | 201.030 | +1.009 | +0.504 % | 0.023 | ±0.2 | 8.9 | < 0.1 % | does not conform |
+	// | 3 | 300 | 301.033 | +1.012 | +0.337 % | 0.032 | ±0.3 | 9.3 | < 0.1 % | does not conform |
 	// | Readings | Shift | U(95 %) | Values | Meter | Temperature | Class |
 	// |---|--:|--:|--:|--:|--:|--:|
 	// | all | +38 ppm | 130 ppm | 2 | ±110 ppm | ±0 | ±0.1 % |

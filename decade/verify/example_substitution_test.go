@@ -42,7 +42,7 @@ func ExampleComparison() {
 	fmt.Printf("%+.3f Ω, U %.3f Ω; alone ± %.3f Ω\n", c.Difference.Estimate(), c.Expanded.U, report.Rows[1].Expanded.U)
 	fmt.Println(c)
 	// Output:
-	// -0.050 Ω, U 0.002 Ω; alone ± 0.059 Ω
+	// -0.050 Ω, U 0.002 Ω; alone ± 0.049 Ω
 	// 1-0 reads -50 mΩ against 0-10, U = 1.81 mΩ: more than both classes together allow (20 mΩ). At least one of the two is outside its class; the comparison does not say which.
 }
 

@@ -5,10 +5,8 @@ package verify
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"math"
-	"slices"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty"
@@ -101,31 +99,36 @@ func compositionOf(rd *Reading, rangeName string) composition {
 	return composition{rd.Setting, rd.Stage, group{rd.Session, rangeName}, len(rd.Values) + 1000*len(rd.Reversed), rd.Temperature != nil}
 }
 
-// factor is the coverage factor of a dialling by convolution, for its standard uncertainty.
+// factor is the coverage factor of a dialling by what is known of its law, for its standard
+// uncertainty.
 type factor struct {
 	u, k float64
 	by   int // row
 }
 
-// expanded is U of a budget as the rule takes it. Diallings of one setting on one range
-// have one composition and so one coverage factor: the convolution is made once.
-func (e *evaluation) expanded(rule conformity.Rule, i int, b *uncertainty.Budget) (uncertainty.Expanded, error) {
-	if !slices.ContainsFunc(b.Warnings, func(err error) bool {
-		return errors.Is(err, uncertainty.ErrNotNormal) || errors.Is(err, uncertainty.ErrExceedsBounds)
-	}) {
-		return rule.Expanded(b) // k·u, which costs nothing
-	}
-	key := compositionOf(&e.readings[i], e.ranges[i].Name)
-	u := b.StandardUncertainty
-	if f, ok := e.factors[key]; ok && math.Abs(u-f.u) <= 1e-4*f.u {
+// expand sets U of a row as the rule takes it, with its budget. Diallings of one setting on one
+// range have one composition and so one coverage factor: a convolution is made once.
+func (e *evaluation) expand(rule conformity.Rule, row *Row, b *uncertainty.Budget) error {
+	key := compositionOf(&row.Reading, row.Range)
+	u := row.u
+	if f, ok := e.factors[key]; ok && math.Abs(u-f.u) <= sameShape*f.u {
 		U := max(f.k*u, rule.Smallest)
-		return uncertainty.Expanded{P: cmp.Or(rule.Coverage, 0.95), K: f.k, U: U, Interval: uncertainty.Interval{Lower: b.Estimate - U, Upper: b.Estimate + U}}, nil
+		row.Expanded = uncertainty.Expanded{P: cmp.Or(rule.Coverage, 0.95), K: f.k, U: U,
+			Interval: uncertainty.Interval{Lower: b.Estimate - U, Upper: b.Estimate + U}}
+		return nil
+	}
+	if known := row.known(); known != nil {
+		b = known
 	}
 	x, err := rule.Expanded(b)
-	if err == nil && u > 0 {
-		e.setFactor(key, factor{u, x.K, i})
+	if err != nil {
+		return err
 	}
-	return x, err
+	row.Expanded = x
+	if u > 0 {
+		e.setFactor(key, factor{u, x.K, row.index})
+	}
+	return nil
 }
 
 func (e *evaluation) setFactor(of composition, f factor) {

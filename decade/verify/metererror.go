@@ -27,16 +27,6 @@ func (r Range) law(limit float64) uncertainty.Distribution {
 	return uncertainty.Normal(0, limit/r.K)
 }
 
-// sum is the law of an error of which a share of the variance is of the session and the rest of
-// the certificate, each by its own law: of two rectangles a trapezium.
-func (r Range) sum(limit, session float64) uncertainty.Distribution {
-	if r.K > 0 {
-		return r.law(limit)
-	}
-	a, b := math.Sqrt(session), math.Sqrt(1-session)
-	return uncertainty.Trapezoidal(0, limit*(a+b), math.Abs(a-b)/(a+b))
-}
-
 // single is a value in which the parts of the meter's error are the rectangles that they are
 // together: the law of a reading alone, with nothing to be shared. False where they stand for
 // themselves.
@@ -103,9 +93,9 @@ func (s *sources) limits(out *result, rd *Reading, rg Range, l Limits, of string
 	name := rg.Name + of
 	s.gain(out, rd, rg, a, of, reading)
 	zero := root(float64(part*part) - float64(e*e))
-	s.shared(out, rd, rg, sharedPart{name: "meter zero " + name, limit: zero, unit: "Ω", factor: -1, session: rg.zeroSession(zero, e)})
+	s.shared(out, rd, rg, sharedPart{name: "meter zero " + name, of: of, limit: zero, unit: "Ω", factor: -1, session: rg.zeroSession(zero, e)})
 	if rg.Combine == CombineOneLimit {
-		s.shared(out, rd, rg, sharedPart{name: "meter cross term " + name, limit: math.Sqrt(2*a*part) * math.Sqrt(rg.FullScale), unit: "Ω",
+		s.shared(out, rd, rg, sharedPart{name: "meter cross term " + name, of: of, limit: math.Sqrt(2*a*part) * math.Sqrt(rg.FullScale), unit: "Ω",
 			factor: -math.Sqrt(math.Abs(reading) / rg.FullScale), session: rg.sessionShare(func(t Limits) float64 { return t.OfReading * rg.rangePart(t) })})
 	}
 	s.linearity(out, rg, e, reading)
@@ -116,11 +106,11 @@ func (s *sources) gain(out *result, rd *Reading, rg Range, a float64, of string,
 	share := rg.sessionShare(func(t Limits) float64 { return t.OfReading * t.OfReading })
 	if best, ok := s.bestOf(rg.Reference); ok && of == "" {
 		common := best.OfReading
-		s.shared(out, rd, best, sharedPart{name: "meter reference " + rg.Reference, limit: common, factor: -reading,
+		s.shared(out, rd, best, sharedPart{name: "meter reference " + rg.Reference, reference: true, limit: common, factor: -reading,
 			session: best.sessionShare(func(t Limits) float64 { return t.OfReading * t.OfReading })})
 		a = root(float64(a*a) - float64(common*common))
 	}
-	s.shared(out, rd, rg, sharedPart{name: "meter gain " + rg.Name + of, limit: a, factor: -reading, session: share})
+	s.shared(out, rd, rg, sharedPart{name: "meter gain " + rg.Name + of, of: of, limit: a, factor: -reading, session: share})
 }
 
 // bestOf finds the range with the smallest gain error of an internal reference.
@@ -158,11 +148,13 @@ func (r Range) zeroSession(zero, e float64) float64 {
 
 // sharedPart is a part of an error that readings share.
 type sharedPart struct {
-	name    string
-	limit   float64
-	unit    string
-	factor  float64 // sensitivity
-	session float64 // part of the variance that is of the session
+	name      string
+	of        string // what the limits are called beside the range
+	reference bool   // of an internal reference, not of a range alone
+	limit     float64
+	unit      string
+	factor    float64 // sensitivity
+	session   float64 // part of the variance that is of the session
 }
 
 // shared adds a part as one source where readings of one session share it, else as one of
@@ -176,7 +168,9 @@ func (s *sources) shared(out *result, rd *Reading, rg Range, p sharedPart) {
 		certificate = s.m.Serial + "/certificate " + s.m.Certificate + "/"
 	}
 	if !s.many && certificate == "" {
-		out.with(p.factor, s.input(p.name, rd.Session, rg.sum(p.limit, p.session), p.unit, "common to the readings of the range"))
+		q := s.input(p.name, rd.Session, rg.law(p.limit), p.unit, "common to the readings of the range")
+		s.bound(q, rg, p, sessionOf(rd), p.limit)
+		out.with(p.factor, q)
 		return
 	}
 	if c := p.limit * math.Sqrt(1-p.session); c > 0 {
@@ -184,10 +178,14 @@ func (s *sources) shared(out *result, rd *Reading, rg Range, p sharedPart) {
 		if certificate != "" {
 			certificate += name
 		}
-		out.with(p.factor, s.named(name, certificate, rg.law(c), p.unit, "common to all sessions"))
+		q := s.named(name, certificate, rg.law(c), p.unit, "common to all sessions")
+		s.bound(q, rg, p, "", c)
+		out.with(p.factor, q)
 	}
 	if c := p.limit * math.Sqrt(p.session); c > 0 {
-		out.with(p.factor, s.input(p.name+" (session)", rd.Session, rg.law(c), p.unit, "common to the readings of the session"))
+		q := s.input(p.name+" (session)", rd.Session, rg.law(c), p.unit, "common to the readings of the session")
+		s.bound(q, rg, p, sessionOf(rd), c)
+		out.with(p.factor, q)
 	}
 }
 

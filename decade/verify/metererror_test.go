@@ -284,3 +284,39 @@ func TestVerdictThatRestsOnLinearity(t *testing.T) {
 		}
 	}
 }
+
+// What one limit bounds is one rectangle in every combination of readings: U of a difference is
+// 0.95 times the root of the sum of squares of what is left of gain and cross term, and the
+// linearity comes in by convolution.
+func TestDifferenceIsARectangle(t *testing.T) {
+	b, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true, Decades: []decade.Decade{{Name: "×1k", Step: 1000, Tolerance: 1e-3}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, serial := range []string{"", "7"} { // one source, or a certificate and a session
+		m := &Meter{Name: "m", Serial: serial, Certificate: serial, Wiring: WiringFourWire, OffsetCompensated: true, Ranges: []Range{
+			{Name: "10 kΩ", FullScale: 1e4, OfReading: 3e-5, OfRange: 6e-6, Linearity: 1e-7}}}
+		var rs []Reading
+		for _, p := range []int{2, 8} {
+			s, err := b.At(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			rs = append(rs, Reading{Setting: s, Values: []float64{s.Nominal()}, Session: "1"})
+		}
+		r := evaluated(t, b, m, rs, conformity.Guarded(1))
+		c, err := r.comparison(&r.Rows[1], &r.Rows[0])
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := 0.95 * math.Hypot(3e-5*6000, math.Sqrt(2*3e-5*0.06)*(math.Sqrt(8000)-math.Sqrt(2000)))
+		if math.Abs(c.Expanded.U-want) > 1e-3*want {
+			t.Errorf("serial %q: U of the difference %v, want %v", serial, c.Expanded.U, want)
+		}
+		for i, ohms := range []float64{2000, 8000} {
+			if got, want := r.Rows[i].Expanded.U, 0.95*(3e-5*ohms+0.06); math.Abs(got-want) > 1e-3*want {
+				t.Errorf("serial %q: U of %v Ω alone %v, want %v", serial, ohms, got, want)
+			}
+		}
+	}
+}

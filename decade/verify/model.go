@@ -107,9 +107,10 @@ type sources struct {
 	spec    decade.Spec
 	made    map[string]uncertainty.Quantity
 	scatter map[group]scatter
-	many    bool                 // more than one session: names say which
-	anchors map[anchorKey]anchor // where the linearity is a source
-	current int                  // reading that is evaluated
+	many    bool                           // more than one session: names say which
+	anchors map[anchorKey]anchor           // where the linearity is a source
+	bounds  map[uncertainty.Quantity]bound // of the parts of the meter's error
+	current int                            // reading that is evaluated
 	changes map[corrected]uncertainty.Quantity
 	contact contacts
 }

@@ -4,12 +4,10 @@
 package verify
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 
 	"example.com/ohmwright/decade/internal/wording"
-	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -57,7 +55,7 @@ func (e *evaluation) meterNotes() []string {
 		assumedHalf = assumedHalf || rg.ShortTerm == nil && rg.Combine != CombineIndependent
 		out = append(out, s+e.calibrationNote(rg)+".")
 	}
-	text := "One limit is gain, zero and what they have in common, for all readings of a range; what is not the same at every value is linearity."
+	text := "One limit is gain, zero and what they have in common, for all readings of a range; what is not the same at every value is linearity. Where no coverage factor is stated, the limit bounds all of them together: what a result takes of them is a rectangle."
 	if assumedE {
 		text += fmt.Sprintf(" Assumed where it is not stated: linearity is %.0f %% of the range part, at least a step of the display.", 100*assumedLinearity)
 	}
@@ -133,22 +131,11 @@ func (e *evaluation) warnings(r *Report) []error {
 		warn(ErrInconsistent, "%s", wording.TooWell("diallings of one setting", c.ChiSquared, c.DOF))
 	}
 	e.missing(warn)
-	wide := 0
-	for i := range r.Rows {
-		if r.Rows[i].exceeds && !r.Rows[i].Setting.AllZero() {
-			wide++
-		}
-	}
-	if wide > 0 {
-		warn(uncertainty.ErrExceedsBounds, "in %s k·u is larger than the sum of all limits, which is certain: one rectangular contribution dominates. There U and verdict are by the laws of the contributions, not by k·u.", wording.Plural(wide, "row"))
-	}
 	if r.failed(StageAsFound) {
 		warn(ErrAsFound, "the box was out of its class as found: earlier work with it may be affected.")
 	}
 	return out
 }
-
-func exceeds(err error) bool { return errors.Is(err, uncertainty.ErrExceedsBounds) }
 
 // coarse says once for each range where it cannot decide: a finding about the meter.
 func (e *evaluation) coarse(r *Report, warn func(error, string, ...any)) {

@@ -14,7 +14,7 @@ import (
 )
 
 // Combination says how the parts of the limits of a range combine in one error. With a of
-// reading, b·V of range, the linearity e and z_g, z_0, z_c independent errors with the limit
+// reading, b·V of range, the linearity e and z_g, z_0, z_c uncorrelated errors with the limit
 // 1, all common to the readings R of the range:
 type Combination uint8
 

@@ -84,7 +84,7 @@ func (w *earlier) begin(e *evaluation) {
 		w.same = 0
 	}
 	if w.same > 0 {
-		e.made, e.changes = maps.Clone(w.made), maps.Clone(w.changes)
+		e.made, e.changes, e.bounds = maps.Clone(w.made), maps.Clone(w.changes), maps.Clone(w.bounds)
 	}
 	w.scatter, w.anchorsBy = make(map[group]bool), make(map[int][]anchorKey)
 	for k, a := range w.anchors {
@@ -191,8 +191,8 @@ func (w *earlier) take(e *evaluation, i int, row *Row) bool {
 		}
 	}
 	old := &w.report.Rows[i]
-	row.Measured, row.StatedScatter, row.Deviation, row.law = old.Measured, old.StatedScatter, old.Deviation, old.law
-	row.u, row.dof, row.exceeds, row.Expanded = old.u, old.dof, old.exceeds, old.Expanded
+	row.Measured, row.StatedScatter, row.Deviation = old.Measured, old.StatedScatter, old.Deviation
+	row.u, row.dof, row.Expanded = old.u, old.dof, old.Expanded
 	w.row[i] = true
 	return true
 }

@@ -37,7 +37,7 @@ func everything(t *testing.T, r *Report) string {
 	}
 	for i := range r.Rows {
 		row := &r.Rows[i]
-		fmt.Fprintln(&out, i, row.StatedScatter, row.Expanded, row.Probability, row.UncertaintyRatio, row.Withheld, row.Discarded, row.Judged, row.u, row.dof, row.exceeds)
+		fmt.Fprintln(&out, i, row.StatedScatter, row.Expanded, row.Probability, row.UncertaintyRatio, row.Withheld, row.Discarded, row.Judged, row.u, row.dof)
 	}
 	for _, s := range r.Settings {
 		fmt.Fprintln(&out, s, s.Next.Budget, s.Mean.Budget, s.ThisDialling.Budget)

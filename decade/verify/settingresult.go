@@ -78,7 +78,7 @@ func (r *Report) settingResults(e *evaluation) error {
 			}
 			b.Unit = "Ω"
 			of.to.Budget = b
-			if of.to.Expanded, err = r.Rule.Expanded(b); err != nil {
+			if of.to.Expanded, err = r.Rule.Expanded(e.known(deviation, b)); err != nil {
 				return err
 			}
 		}

@@ -7,6 +7,7 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
+	"math/big"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
@@ -110,7 +111,7 @@ func standardNames(standards []Standard) string {
 func (e *evaluation) fork() *evaluation {
 	own := *e.sources
 	own.made, own.scatter, own.anchors = maps.Clone(own.made), maps.Clone(own.scatter), maps.Clone(own.anchors)
-	own.changes = maps.Clone(own.changes)
+	own.changes, own.bounds = maps.Clone(own.changes), maps.Clone(own.bounds)
 	out := *e
 	out.sources, out.before, out.kept, out.plain = &own, nil, newKept(), cmp.Or(e.plain, e)
 	out.values, out.factors, out.conditioned = slices.Clone(e.values), nil, true
@@ -118,9 +119,9 @@ func (e *evaluation) fork() *evaluation {
 	return &out
 }
 
-// standardErrors is y: what the meter makes of each standard less its value, and the range
-// and session of each.
-func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantity, []standardAt, error) {
+// standardErrors is y: what the meter makes of each standard less its value, and where it was
+// read.
+func (e *evaluation) standardErrors(standards []Standard) ([]result, []standardAt, error) {
 	readings, ranges := make([]Reading, len(standards)), make([]Range, len(standards))
 	count := make(map[string]int)
 	for i := range standards {
@@ -139,10 +140,10 @@ func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantit
 		e.pool(&rd, rg.Name)
 		readings[i], ranges[i] = rd, *rg
 	}
-	out := make([]uncertainty.Quantity, len(standards))
+	out := make([]result, len(standards))
 	groups := make([]standardAt, len(standards))
 	for i := range standards {
-		groups[i] = standardAt{group{readings[i].Session, ranges[i].Name}, standards[i].Value.Estimate()}
+		groups[i] = standardAt{group{readings[i].Session, ranges[i].Name}, standards[i].Value.Estimate(), readings[i].Label()}
 		v, err := e.measured(&readings[i], ranges[i])
 		if err != nil {
 			return nil, nil, err
@@ -151,8 +152,14 @@ func (e *evaluation) standardErrors(standards []Standard) ([]uncertainty.Quantit
 			v.plus(e.residual)
 		}
 		name := readings[i].Label()
-		out[i] = v.quantity("").Sub(standards[i].Value).Named("error of the meter at " + name)
-		if err := out[i].Err(); err != nil {
+		// All that is corrected by it shares what is of its reading alone.
+		for _, p := range v.own {
+			v.with(p.c, p.q)
+		}
+		v.own = nil
+		v.with(-1, standards[i].Value)
+		out[i] = v
+		if err := v.quantity(name).Err(); err != nil {
 			return nil, nil, &Error{Op: "verify.Substitute", Name: name, Err: err}
 		}
 	}
@@ -192,9 +199,12 @@ func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
 }
 
 // condition corrects every value by its covariance with y.
-func (e *evaluation) condition(y []uncertainty.Quantity, groups []standardAt) ([]error, []*uncertainty.Budget, error) {
+func (e *evaluation) condition(y []result, groups []standardAt) ([]error, []*uncertainty.Budget, error) {
 	var at []int
-	all := slices.Clone(y)
+	all := make([]uncertainty.Quantity, 0, len(y)+len(e.readings))
+	for j := range y {
+		all = append(all, y[j].quantity("error of the meter at "+groups[j].name))
+	}
 	for i := range e.readings {
 		if !e.readings[i].Overload {
 			at = append(at, i)
@@ -230,7 +240,8 @@ func (e *evaluation) condition(y []uncertainty.Quantity, groups []standardAt) ([
 		for j := range n {
 			row[j] = gain.At(k, j)
 			if row[j] != 0 {
-				v.with(-row[j], y[j])
+				v.stated = new(big.Rat).Sub(v.stated, decimal(float64(row[j]*nearest(y[j].stated))))
+				v.append(-row[j], y[j])
 				used[j] = true
 			}
 		}

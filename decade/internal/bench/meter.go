@@ -39,6 +39,11 @@ const (
 	// normal, and their sum over its standard deviation goes through the normal
 	// distribution function. Their correlation changes by less than 0.02.
 	Bounded
+	// Sphere draws what one limit bounds as a point of the unit sphere, evenly: z_g, z_0 and z_c
+	// of one limit, each by itself of two. The certificate is one such point, the session
+	// another at a right angle to it. A reading alone is even between its limits then, and so
+	// is every difference.
+	Sphere
 )
 
 // Meter is an ohmmeter as its limits state it.
@@ -141,7 +146,60 @@ type instrument struct {
 }
 
 // parts are draws of standard deviation 1 (Bounded and normal ones) or of limit 1.
-type parts struct{ gain, zero, cross float64 }
+type parts struct {
+	gain, zero, cross float64
+	spheres           [3]vector // of Sphere: the points that the draws are of
+}
+
+type vector [3]float64
+
+// even3 draws a point of the unit sphere.
+func (i *instrument) even3() vector {
+	for {
+		var v vector
+		sum := 0.0
+		for k := range v {
+			v[k] = i.rng.NormFloat64()
+			sum += float64(v[k] * v[k])
+		}
+		if sum > 0 {
+			for k := range v {
+				v[k] /= math.Sqrt(sum)
+			}
+			return v
+		}
+	}
+}
+
+// beside draws a unit vector at a right angle to v.
+func (i *instrument) beside(v vector) vector {
+	w := i.even3()
+	along := float64(v[0]*w[0]) + float64(v[1]*w[1]) + float64(v[2]*w[2])
+	length := math.Sqrt(1 - float64(along*along))
+	for k := range w {
+		w[k] = (w[k] - float64(along*v[k])) / length
+	}
+	return w
+}
+
+// onSpheres draws the parts of a certificate, or of a session beside it.
+func (i *instrument) onSpheres(from *parts) parts {
+	var out parts
+	for k := range out.spheres {
+		if from == nil {
+			out.spheres[k] = i.even3()
+		} else {
+			out.spheres[k] = i.beside(from.spheres[k])
+		}
+	}
+	s := out.spheres
+	if i.Law == TwoLimits {
+		out.gain, out.zero, out.cross = s[0][0], s[1][0], s[2][0]
+	} else {
+		out.gain, out.zero, out.cross = s[0][0], s[0][1], s[0][2]
+	}
+	return out
+}
 
 // anchor is a value in ohms at which the linearity has been drawn.
 type anchor struct{ ohms, e float64 }
@@ -149,7 +207,7 @@ type anchor struct{ ohms, e float64 }
 func newInstrument(m Meter, rng *rand.Rand) *instrument {
 	n := len(m.Ranges)
 	i := &instrument{Meter: m, rng: rng, line: make([][]anchor, n), gain: make([]float64, n), offset: make([]float64, n)}
-	i.cert = i.drawParts()
+	i.cert = i.drawParts(nil)
 	i.newSession()
 	return i
 }
@@ -166,7 +224,7 @@ func (i *instrument) draw(r int) float64 {
 func (i *instrument) normal(r int) bool { return i.Ranges[r].K > 0 || i.Shape == Bounded }
 
 func (i *instrument) newSession() {
-	i.session = i.drawParts()
+	i.session = i.drawParts(i.cert)
 	i.leads = 0
 	switch {
 	case i.TwoWire && i.Nulled:
@@ -176,12 +234,21 @@ func (i *instrument) newSession() {
 	}
 }
 
-func (i *instrument) drawParts() []parts {
+// drawParts draws those of the certificate, or of a session beside them.
+func (i *instrument) drawParts(beside []parts) []parts {
 	out := make([]parts, len(i.Ranges))
 	shared := make(map[string]float64)
 	for r, rg := range i.Ranges {
 		own := i.draw(r)
-		out[r] = parts{own, i.draw(r), i.draw(r)}
+		out[r] = parts{own, i.draw(r), i.draw(r), [3]vector{}}
+		if i.Shape == Sphere && !i.normal(r) {
+			var from *parts
+			if beside != nil {
+				from = &beside[r]
+			}
+			out[r] = i.onSpheres(from)
+			own = out[r].gain
+		}
 		if rg.Reference == "" || rg.OfReading == 0 {
 			continue
 		}

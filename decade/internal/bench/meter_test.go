@@ -91,6 +91,43 @@ func TestBoundedErrors(t *testing.T) {
 	}
 }
 
+// Errors on the sphere are even between the limits at every reading, but for the linearity, and
+// the difference of two readings is even too: by one limit with the root of the sum of squares
+// of what is left of gain and cross term.
+func TestErrorsOnSpheres(t *testing.T) {
+	m := oneRange(OneLimit, Sphere, 0)
+	m.Ranges[0].Linearity = 1e-9
+	const n = 4000
+	const r1, r2 = 5000.0, 1000.0
+	e := errorsAt(t, m, n, r1, r2)
+	cross := math.Sqrt(2*3e-5*0.06) * (math.Sqrt(r1) - math.Sqrt(r2))
+	difference := make([]float64, n)
+	for i := range difference {
+		difference[i] = e[0][i] - e[1][i]
+	}
+	for _, c := range []struct {
+		name   string
+		errors []float64
+		limit  float64
+	}{
+		{"5 kΩ", e[0], 3e-5*r1 + 0.06}, {"1 kΩ", e[1], 3e-5*r2 + 0.06},
+		{"difference", difference, math.Hypot(3e-5*(r1-r2), cross)},
+	} {
+		for _, part := range []float64{0.25, 0.5, 0.95, 1 + 1e-6} {
+			inside := 0
+			for _, x := range c.errors {
+				if math.Abs(x) <= part*c.limit {
+					inside++
+				}
+			}
+			want := min(1, part)
+			if share := float64(inside) / n; math.Abs(share-want) > 4*math.Sqrt(want*(1-want)/n)+1e-12 {
+				t.Errorf("%s: %v of the errors within %v of the limit; expected %v", c.name, share, part, want)
+			}
+		}
+	}
+}
+
 // What readings have in common: equal ones cancel but for noise, a difference keeps gain and
 // cross term, a zero reading tells nothing of the gain.
 func TestWhatReadingsShare(t *testing.T) {
