@@ -85,6 +85,10 @@ func (c Comparison) String() string {
 	if !c.Settled {
 		doubt = "; more trials may change this"
 	}
-	return fmt.Sprintf("%s to %d significant digits: ends differ by %s and %s, tolerance %s%s",
-		verdict, c.Digits, significant(c.DLow, 2), significant(c.DHigh, 2), significant(c.Tolerance, 2), doubt)
+	digits := "digits"
+	if c.Digits == 1 {
+		digits = "digit"
+	}
+	return fmt.Sprintf("%s to %d significant %s: ends differ by %s and %s, tolerance %s%s",
+		verdict, c.Digits, digits, significant(c.DLow, 2), significant(c.DHigh, 2), significant(c.Tolerance, 2), doubt)
 }
