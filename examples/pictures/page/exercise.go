@@ -43,7 +43,7 @@ func newTask(seed uint64) (*task, error) {
 		t.Readings = append(t.Readings, rounded(middle+scatter*rng.NormFloat64(), decimals))
 	}
 	t.Correction = rounded(step*float64(3+rng.IntN(6))*[]float64{-1, 1}[rng.IntN(2)], decimals)
-	t.U = rounded(max(2*step, scatter*(0.6+0.8*rng.Float64())), decimals)
+	t.U = rounded(max(2*step, scatter*(0.3+0.4*rng.Float64())), decimals)
 	y := uncertainty.Sum(
 		uncertainty.Source{Name: "readings", Unit: "Ω", Distribution: uncertainty.TypeA(t.Readings...)}.Input(),
 		uncertainty.Source{Name: "correction", Unit: "Ω", Distribution: uncertainty.Certificate(t.Correction, t.U, 2)}.Input(),
