@@ -149,14 +149,14 @@ func TestNestedPairs(t *testing.T) {
 	}
 	lead := of(10, 1, drift)
 	nested := of(18, 0.5, drift, contact)
-	beside := of(19, 1.5, other, contact) // two for one, not a hundred times less probable
+	beside := of(16, 1.5, other, contact) // two for one, not thirty times less probable
 	remote := of(31, 1.5, contact, other)
 	remote.faults[1].A.Number = 7
 	got := s.groups(hideNested([]*hypothesis{lead, nested, beside, remote}))
 	if len(got) != 2 || !slices.Equal(got[0].hypotheses, []*hypothesis{lead, beside}) || !slices.Equal(got[1].hypotheses, []*hypothesis{remote}) {
 		t.Errorf("%d groups, the first of %d", len(got), len(got[0].hypotheses))
 	}
-	if want := math.Exp(-(31.0-10)/2) / (1 + math.Exp(-4) + math.Exp(-4.5) + math.Exp(-10.5)); relative(got[1].probability, want) > 1e-12 {
+	if want := math.Exp(-(31.0-10)/2) / (1 + math.Exp(-3) + math.Exp(-4) + math.Exp(-10.5)); relative(got[1].probability, want) > 1e-12 {
 		t.Errorf("probability of what is left: %v; want %v", got[1].probability, want)
 	}
 	// However many there are that the readings do not tell from the lead, and however little
