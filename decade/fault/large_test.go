@@ -65,29 +65,6 @@ func TestIndependenceUnseen(t *testing.T) {
 	}
 }
 
-// The standard deviation of draws is found beside what they are uncertain by: ten draws of 1 ± 0.3,
-// two of them known far better than the others and close together.
-func TestSpreadOfDraws(t *testing.T) {
-	b := []float64{0.95, 1.02, 0.7, 1.3, 1.4, 0.6, 1.25, 0.75, 1.35, 0.65}
-	v := mat.NewSymDense(len(b), nil)
-	for i := range b {
-		v.SetSym(i, i, 1e-4)
-		if i < 2 {
-			v.SetSym(i, i, 1e-10)
-		}
-	}
-	if _, sd := moments(b, v); sd > 0.05 {
-		t.Errorf("weighted by what is known of the draws alone: %v; want that of the best two", sd)
-	}
-	mean, sd := spread(b, v)
-	if math.Abs(mean-1) > 0.02 || math.Abs(sd-0.3) > 0.03 {
-		t.Errorf("mean %v, standard deviation %v; want 1, 0.3", mean, sd)
-	}
-	if mean, sd := spread(b[:2], v); math.Abs(mean-0.985) > 1e-9 || math.Abs(sd-0.035) > 1e-9 {
-		t.Errorf("of two: %v, %v; want 0.985, 0.035", mean, sd)
-	}
-}
-
 // A draw that must be above 0 is worth 1/Φ(μ/τ) more than one that may be below; one that is
 // read below 0 is hardly possible.
 func TestNeverBelow(t *testing.T) {

@@ -51,30 +51,43 @@ func (s *search) addUnsteady(f Fault, perUnit []float64) {
 	}
 }
 
-// scatters are the standard deviations tried, in that of the draws.
-var scatters = [...]float64{0.5, 0.7, 1, 1.4, 2}
+// How the standard deviation of draws is looked for: up or down from that of the draws weighted
+// by what is known of them, by this factor and so many steps, as long as the fit gets better.
+const (
+	scatterStep  = 1.6
+	scatterSteps = 6
+)
 
-// bestDraws fits draws with the standard deviation that suits them best. A few draws may come
-// out nearly alike by chance: then the smallest scatter that makes them new at each dialling
-// does, if they differ at all.
+// bestDraws fits draws with the standard deviation that suits them best. That of the draws
+// weighted by what is known of each is where to begin, no more: a few draws known to a
+// milliohm may lie close together by chance. Where all do, the smallest scatter that makes
+// them new at each dialling stands for it, if they differ at all.
 func (s *search) bestDraws(f Fault, perUnit []float64, rows []int, b []float64, v *mat.SymDense) *hypothesis {
-	mean, sd := spread(b, v)
+	mean, start := moments(b, v)
 	least := 1.001 * smallestScatter * mean
-	if sd < least && !differ(b, v) {
-		return nil
-	}
-	var best *hypothesis
-	last := 0.0
-	for _, part := range scatters {
-		tau := max(least, part*sd)
-		if tau == last {
-			continue
+	if start < least {
+		if start*scatterStep < least && !differ(b, v) {
+			return nil
 		}
-		last = tau
-		h := s.fitDraws(f, perUnit, rows, b, v, tau)
-		if h != nil && (best == nil || h.score < best.score) {
-			best = h
-		} else if best != nil {
+		start = least
+	}
+	best := s.fitDraws(f, perUnit, rows, b, v, start)
+	for _, factor := range [...]float64{scatterStep, 1 / scatterStep} {
+		tau, moved := start, false
+		for range scatterSteps {
+			if tau *= factor; tau < least || s.work.stopped() != nil {
+				break
+			}
+			h := s.fitDraws(f, perUnit, rows, b, v, tau)
+			if h == nil && best == nil {
+				continue // towards scatters that the mean allows
+			}
+			if h == nil || best != nil && h.score >= best.score {
+				break
+			}
+			best, moved = h, true
+		}
+		if moved {
 			break
 		}
 	}
@@ -101,38 +114,6 @@ func differ(b []float64, v *mat.SymDense) bool {
 
 // byChance is the probability beyond which draws that are alike do not differ.
 const byChance = 1e-4
-
-// spread is the mean of draws and their standard deviation beyond what they are uncertain by,
-// each weighted by both: that of a few draws known to a milliohm is not the only one where many
-// are known to their own scatter.
-func spread(b []float64, v *mat.SymDense) (mean, sd float64) {
-	const rounds = 20
-	mean, sd = moments(b, v)
-	if len(b) < 3 {
-		return mean, sd
-	}
-	square, unbiased := sd*sd, float64(len(b))/float64(len(b)-1)
-	for range rounds {
-		weights, sum := 0.0, 0.0
-		for i, x := range b {
-			w := 1 / (v.At(i, i) + square)
-			weights, sum = weights+w, sum+float64(w*x)
-		}
-		mean = sum / weights
-		num, den := 0.0, 0.0
-		for i, x := range b {
-			w := 1 / (v.At(i, i) + square)
-			num += w * w * (unbiased*(x-mean)*(x-mean) - v.At(i, i))
-			den += w * w
-		}
-		next := max(num/den, square/16)
-		if math.Abs(next-square) < 0.01*square {
-			break
-		}
-		square = next
-	}
-	return mean, math.Sqrt(square)
-}
 
 // largestScatter is that of what is never less than 0, as a multiple of its mean.
 const largestScatter = 1.5
