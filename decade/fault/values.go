@@ -39,7 +39,11 @@ func (s *search) stated(pr *probe, h *hypothesis) []Fault {
 		if f.byLogarithm() {
 			f.Uncertainty *= f.Value
 		}
-		if math.Abs(by[j]) < mostCorrected*u[j] {
+		fitted := math.Abs(out[i].Uncertainty)
+		if f.byLogarithm() {
+			fitted /= math.Abs(f.Value)
+		}
+		if math.Abs(by[j]) < max(mostCorrected*u[j], mostOfFitted*fitted) {
 			f.step(by[j])
 		}
 	}
@@ -49,9 +53,12 @@ func (s *search) stated(pr *probe, h *hypothesis) []Fault {
 	return moved.settled()
 }
 
-// mostCorrected is the step in uncertainties beyond which a value stays as it was fitted: the
-// fit was no minimum there.
-const mostCorrected = 20
+// How far a value is corrected, in its uncertainty and in that of the fit, which has the class in
+// it: beyond that the fit was no minimum there, and its value stays.
+const (
+	mostCorrected = 20
+	mostOfFitted  = 3
+)
 
 // stepOfValues is the step of Gauss and Newton of the values at the fit, or of their logarithms,
 // and their standard uncertainties; nil where there is none.
