@@ -113,7 +113,7 @@ func (q *quotients) add(b *Box, dial int, m Measure) error {
 		if !d.HasPosition(p) {
 			continue
 		}
-		nominal := d.Step * float64(p)
+		nominal := float64(d.Step * float64(p))
 		x := quotient{values[p] - nominal, nominal, uint8(dial), uint8(p)}
 		if m == MeasureOfClass {
 			x.reference = float64(nominal*(d.Tolerance+b.spec.Tolerance)) + d.Floor

@@ -200,7 +200,7 @@ func (b *Box) margin(ohms float64) float64 {
 	for i := range b.spec.Decades {
 		step = min(step, b.spec.Decades[i].Step)
 	}
-	return step + 1e-12*ohms
+	return step + float64(1e-12*ohms)
 }
 
 // beyond is the error for a resistance that no setting comes near.

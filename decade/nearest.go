@@ -363,7 +363,7 @@ func (h *finding) within(distance float64) ([]Setting, error) {
 	}
 	// The distance of the nearest one is part of the bound: what is equal in decimals may
 	// differ in the last bits.
-	bound := distance + 4e-16*(distance+h.ohms)
+	bound := distance + float64(4e-16*(distance+h.ohms))
 	return slices.DeleteFunc(out, func(s Setting) bool { return h.distance(s) > bound }), nil
 }
 

@@ -185,7 +185,7 @@ func (s *Setting) coefficientErrors(of func(*dialSources) uncertainty.Quantity) 
 		if s.positions.at(i) == 0 || q.IsZero() {
 			continue
 		}
-		c := s.box.spec.Decades[i].Step * float64(s.positions.at(i))
+		c := float64(s.box.spec.Decades[i].Step * float64(s.positions.at(i)))
 		if k := slices.Index(l.inputs, q); k >= 0 {
 			l.coefficients[k] += c
 		} else {

@@ -3,7 +3,11 @@
 
 package thermal
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty/elementary"
+)
 
 // feedback is the balance of an element under load in its rise x above ambient,
 //
@@ -15,7 +19,7 @@ type feedback struct{ k, a, b, exponent float64 }
 func newFeedback(resistance, thermalResistance float64, l Law, ambient float64, d Drive) feedback {
 	q := l.at(ambient)
 	return feedback{
-		k: thermalResistance * d.strength() * math.Pow(resistance*q, d.exponent()),
+		k: thermalResistance * d.strength() * elementary.Pow(resistance*q, d.exponent()),
 		a: l.slope(ambient) / q, b: l.beta / q,
 		exponent: d.exponent(),
 	}

@@ -4,11 +4,11 @@
 package thermal
 
 import (
-	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/interp"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/file"
 )
 
@@ -54,7 +54,7 @@ func newInterpolant(how Interpolation, xs, ys []float64) *interpolant {
 	p := &interpolant{how: how, xs: xs, ys: ys}
 	if how == InterpolationThermistor {
 		for i := range xs {
-			xs[i], ys[i] = -1/(xs[i]-absoluteZero), math.Log(ys[i])
+			xs[i], ys[i] = -1/(xs[i]-absoluteZero), elementary.Log(ys[i])
 		}
 	}
 	if how != InterpolationLinear {
@@ -71,7 +71,7 @@ func (p *interpolant) at(x float64) (value, slope float64) {
 	case InterpolationThermistor:
 		kelvin := x - absoluteZero
 		u := min(max(-1/kelvin, p.xs[0]), p.xs[len(p.xs)-1])
-		r := math.Exp(p.cubic.Predict(u))
+		r := elementary.Exp(p.cubic.Predict(u))
 		return r, r * p.cubic.PredictDerivative(u) / (kelvin * kelvin)
 	}
 	i, found := slices.BinarySearch(p.xs, x)

@@ -3,7 +3,11 @@
 
 package thermal
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty/elementary"
+)
 
 // ITS90 is a standard platinum thermometer by the International Temperature Scale of 1990:
 // the reference function W_r(t) of the scale and the deviation of the one thermometer,
@@ -37,7 +41,7 @@ type Deviation struct{ A, B, C, L float64 }
 
 // at returns ΔW and its derivative.
 func (d Deviation) at(w float64) (value, slope float64) {
-	x, log := w-1, math.Log(w)
+	x, log := w-1, elementary.Log(w)
 	value, slope = polynomial{0, d.A, d.B, d.C}.at(x)
 	return value + float64(d.L*x*log), slope + float64(d.L*(log+x/w))
 }
@@ -74,8 +78,8 @@ const (
 func its90Reference(t float64) (w, slope float64) {
 	if t < waterPoint {
 		kelvin := t - absoluteZero
-		v, s := its90A.at((math.Log(kelvin/273.16) + 1.5) / 1.5)
-		w = math.Exp(v)
+		v, s := its90A.at((elementary.Log(kelvin/273.16) + 1.5) / 1.5)
+		w = elementary.Exp(v)
 		return w, w * s / (1.5 * kelvin)
 	}
 	v, s := its90C.at((t - 481) / 481) // (T − 754.15)/481, 754.15 K being 481 °C

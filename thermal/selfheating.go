@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // Drive is what feeds a resistor: [Current], [Voltage] or [Power]. The zero
@@ -118,7 +119,7 @@ func (e Element) Steady(ambient float64, d Drive) (OperatingPoint, error) {
 		return OperatingPoint{}, err
 	}
 	p := OperatingPoint{Rise: rise, Temperature: ambient + rise, Resistance: e.Resistance * q}
-	p.Power = d.strength() * math.Pow(p.Resistance, d.exponent())
+	p.Power = d.strength() * elementary.Pow(p.Resistance, d.exponent())
 	if err := number(op, "resistance under load", p.Resistance); err != nil {
 		return OperatingPoint{}, err
 	}

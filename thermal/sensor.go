@@ -336,7 +336,7 @@ func (f Function) Sensor() (Sensor, error) {
 // differences is the slope of f at x from two values inside the range; the step balances
 // rounding against curvature.
 func differences(f func(float64) float64, x, low, high float64) float64 {
-	h := 1e-5 * (high - low)
+	h := float64(1e-5 * (high - low))
 	a, b := max(x-h, low), min(x+h, high)
 	return (f(b) - f(a)) / (b - a)
 }

@@ -3,7 +3,7 @@
 
 package thermal
 
-import "math"
+import "example.com/ohmwright/uncertainty/elementary"
 
 // BetaThermistor is an NTC thermistor by its beta:
 //
@@ -45,10 +45,10 @@ func (b BetaThermistor) Sensor() (Sensor, error) {
 		name: name, unit: "°C", low: low, high: high,
 		at: func(t float64) (float64, float64) {
 			kelvin := t - absoluteZero
-			r := b.R * math.Exp(b.Beta*(1/kelvin-inverse))
+			r := b.R * elementary.Exp(b.Beta*(1/kelvin-inverse))
 			return r, -r * b.Beta / (kelvin * kelvin)
 		},
-		solve: func(r float64) float64 { return 1/(inverse+math.Log(r/b.R)/b.Beta) + absoluteZero },
+		solve: func(r float64) float64 { return 1/(inverse+elementary.Log(r/b.R)/b.Beta) + absoluteZero },
 	})
 }
 
@@ -89,7 +89,7 @@ func BetaBetween(a, b ResistanceAtTemperature) (float64, error) {
 	if err := thermistorPoints(op, a, b); err != nil {
 		return 0, err
 	}
-	return result(op, "beta", math.Log(a.Resistance/b.Resistance)/(kelvinInverse(a)-kelvinInverse(b)))
+	return result(op, "beta", elementary.Log(a.Resistance/b.Resistance)/(kelvinInverse(a)-kelvinInverse(b)))
 }
 
 func kelvinInverse(p ResistanceAtTemperature) float64 { return 1 / (p.Temperature - absoluteZero) }
@@ -139,7 +139,7 @@ func SteinhartHartThrough(a, b, c ResistanceAtTemperature) (SteinhartHart, error
 	}
 	var x, y [3]float64
 	for i, p := range points {
-		x[i], y[i] = math.Log(p.Resistance), kelvinInverse(p)
+		x[i], y[i] = elementary.Log(p.Resistance), kelvinInverse(p)
 	}
 	if x[0] == x[1] || x[1] == x[2] || x[0] == x[2] {
 		return SteinhartHart{}, domain(op, "resistance", b.Resistance, "expected three different resistances")
@@ -197,11 +197,11 @@ func (s SteinhartHart) Sensor() (Sensor, error) {
 			kelvin := t - absoluteZero
 			x := root(p, 1/kelvin, from, to)
 			_, slope := p.at(x)
-			r := s.Reference * math.Exp(x)
+			r := s.Reference * elementary.Exp(x)
 			return r, -r / (kelvin * kelvin * slope)
 		},
 		solve: func(r float64) float64 {
-			v, _ := p.at(math.Log(r / s.Reference))
+			v, _ := p.at(elementary.Log(r / s.Reference))
 			return 1/v + absoluteZero
 		},
 	})
@@ -218,7 +218,7 @@ func root(p polynomial, y, from, to float64) float64 {
 // logs returns the stretch of x that the range of temperatures takes, along which p rises:
 // the last one that ends above 1/T(low), found on a grid and then by the root.
 func (s SteinhartHart) logs(op string, p polynomial, low, high float64) (from, to float64, err error) {
-	offset := math.Log(s.Reference)
+	offset := elementary.Log(s.Reference)
 	hot, cold := 1/(high-absoluteZero), 1/(low-absoluteZero)
 	const steps = 2000
 	at := func(i int) float64 { return lowestLog - offset + float64((highestLog-lowestLog)*(float64(i)/steps)) }

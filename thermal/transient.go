@@ -3,7 +3,11 @@
 
 package thermal
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty/elementary"
+)
 
 // Transient is the way of a resistor to its new state after a step of power or
 // of ambient temperature, with one or two time constants:
@@ -37,7 +41,7 @@ func (tr Transient) check(op string) error {
 
 // remaining is 1 − fraction(t).
 func (tr Transient) remaining(t float64) float64 {
-	return float64(tr.share*math.Exp(-t/tr.fast)) + float64((1-tr.share)*math.Exp(-t/tr.slow))
+	return float64(tr.share*elementary.Exp(-t/tr.fast)) + float64((1-tr.share)*elementary.Exp(-t/tr.slow))
 }
 
 // Fraction returns how much of the change has happened t seconds after the step.
@@ -53,7 +57,7 @@ func (tr Transient) Fraction(t float64) (float64, error) {
 		return 0, domain(op, "time", t, "expected seconds from 0 up")
 	}
 	if tr.share == 1 {
-		return -math.Expm1(-t / tr.fast), nil // keeps the digits of a short time
+		return -elementary.Expm1(-t / tr.fast), nil // keeps the digits of a short time
 	}
 	return result(op, "fraction", 1-tr.remaining(t))
 }
@@ -87,7 +91,7 @@ func (tr Transient) SettlingTime(change, within float64) (float64, error) {
 // settle returns the last time at which the remaining fraction is x.
 func (tr Transient) settle(x float64) float64 {
 	if tr.share == 1 || tr.fast == tr.slow {
-		return max(0, -tr.fast*math.Log(x))
+		return max(0, -tr.fast*elementary.Log(x))
 	}
 	// From its turning point on what remains dies away evenly; up to there it has
 	// gone evenly from 1. The last crossing is after the turn if enough remains
@@ -113,7 +117,7 @@ func (tr Transient) turningPoint() float64 {
 	if !(ratio > 0) {
 		return 0
 	}
-	return max(0, math.Log(ratio)/(1/tr.fast-1/tr.slow))
+	return max(0, elementary.Log(ratio)/(1/tr.fast-1/tr.slow))
 }
 
 // falling returns where a falling function comes to y between lo and hi, by halving.

@@ -4,9 +4,8 @@
 package wire
 
 import (
-	"math"
-
 	"example.com/ohmwright/thermal/material"
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // Conductor is a wire of one material and one size. Its resistance is that of
@@ -179,7 +178,7 @@ func FusingCurrent(constant, diameter float64) (float64, error) {
 	if err := positive(op, "diameter", diameter, "m"); err != nil {
 		return 0, err
 	}
-	return result(op, "current", constant*math.Pow(diameter/(1000*mil), 1.5))
+	return result(op, "current", constant*elementary.Pow(diameter/(1000*mil), 1.5))
 }
 
 // FusingDiameter returns the diameter in metres of the wire that a current in amperes
@@ -193,5 +192,5 @@ func FusingDiameter(constant, current float64) (float64, error) {
 	if err := positive(op, "current", current, "A"); err != nil {
 		return 0, err
 	}
-	return result(op, "diameter", 1000*mil*math.Pow(current/constant, 2.0/3))
+	return result(op, "diameter", 1000*mil*elementary.Pow(current/constant, 2.0/3))
 }

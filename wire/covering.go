@@ -6,6 +6,8 @@ package wire
 import (
 	"fmt"
 	"math"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // Covering is what insulates a winding wire.
@@ -140,8 +142,8 @@ func interpolated(op string, c Covering, g Gauge, sizes func(func(bare, least, g
 	if below == above {
 		return Covered{Least: d + below[1], Greatest: d + below[2]}, nil
 	}
-	x := math.Log(d/below[0]) / math.Log(above[0]/below[0])
-	between := func(a, b float64) float64 { return a * math.Pow(b/a, x) }
+	x := elementary.Log(d/below[0]) / elementary.Log(above[0]/below[0])
+	between := func(a, b float64) float64 { return a * elementary.Pow(b/a, x) }
 	return Covered{
 		Least: d + between(below[1], above[1]), Greatest: d + between(below[2], above[2]), Interpolated: true,
 	}, nil

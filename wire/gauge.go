@@ -6,6 +6,8 @@ package wire
 import (
 	"iter"
 	"math"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // System is a series of wire sizes.
@@ -77,7 +79,7 @@ func RoundedAWG(n int) (Gauge, error) {
 }
 
 func diameterAWG(n int) float64 {
-	return 0.127e-3 * math.Pow(92, float64(36-n)/39)
+	return 0.127e-3 * elementary.Pow(92, float64(36-n)/39)
 }
 
 // SWG returns size n of the British legal Standard Wire Gauge, with 2/0 … 7/0

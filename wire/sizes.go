@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 const thickestSWG, finestSWG = -6, 50
@@ -64,7 +66,7 @@ func nearest(op, name string, s System, d, given float64) (Gauge, error) {
 	}
 	best, distance := Gauge{}, math.Inf(1)
 	for g := range Gauges(s) {
-		if x := math.Abs(math.Log(g.diameter / d)); x < distance {
+		if x := math.Abs(elementary.Log(g.diameter / d)); x < distance {
 			best, distance = g, x
 		}
 	}

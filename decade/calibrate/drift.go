@@ -206,7 +206,7 @@ func widened(v *mat.SymDense, tau float64) *mat.SymDense {
 	out := mat.NewSymDense(v.SymmetricDim(), nil)
 	out.CopySym(v)
 	for i := range v.SymmetricDim() {
-		out.SetSym(i, i, v.At(i, i)+tau*tau)
+		out.SetSym(i, i, v.At(i, i)+float64(tau*tau))
 	}
 	return out
 }

@@ -157,7 +157,7 @@ func (d *Drift) forecast(s decade.Setting) (forecast, error) {
 		}
 		l := &d.Lines[j]
 		values, rates = append(values, l.Value), append(rates, l.Rate)
-		f.scatter += l.Scatter * l.Scatter
+		f.scatter += float64(l.Scatter * l.Scatter)
 	}
 	deviation := uncertainty.Sum(values...).Sub(uncertainty.Exact(s.Nominal()))
 	m, err := uncertainty.EvaluateAll(deviation, uncertainty.Sum(rates...))
@@ -173,7 +173,7 @@ func (d *Drift) forecast(s decade.Setting) (forecast, error) {
 // inside is the probability that the deviation lies within the limit.
 func (f forecast) inside(years float64) float64 {
 	mean := f.start + float64(f.rate*years)
-	u := math.Sqrt(max(0, f.varStart+2*years*f.covariance+float64(years*years*f.varRate)+f.scatter))
+	u := math.Sqrt(max(0, f.varStart+float64(2*years*f.covariance)+float64(years*years*f.varRate)+f.scatter))
 	if u == 0 {
 		if math.Abs(mean) <= f.limit {
 			return 1

@@ -117,7 +117,7 @@ func Interpolate(first, second Deflection) (float64, error) {
 		return 0, &Error{Op: op, Name: "deflections", Value: d1,
 			Err: unit.Errorf(ErrDomain, "%v and %v; expected one to each side of the balance", d1, d2)}
 	}
-	r := r1 + (r2-r1)*(d1/(d1-d2))
+	r := r1 + float64((r2-r1)*(d1/(d1-d2)))
 	if err := numbers.Finite(op, "balance", r); err != nil {
 		return 0, err
 	}

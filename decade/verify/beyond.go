@@ -45,7 +45,7 @@ func newBeyond(e *evaluation, m *uncertainty.Multivariate, groups []standardAt, 
 		for i, b := range m.Budgets {
 			sum := 0.0
 			for _, c := range b.Components {
-				sum += of[c.Name+"\x00"+c.ID] * c.Contribution
+				sum += float64(of[c.Name+"\x00"+c.ID] * c.Contribution)
 			}
 			w.shared.Set(i, j, sum)
 		}
@@ -79,7 +79,7 @@ func (w *beyond) covariance(of *mat.SymDense) *mat.SymDense {
 	out.CopySym(of)
 	for i := range of.SymmetricDim() {
 		for j := range min(i+1, w.n) {
-			out.SetSym(i, j, of.At(i, j)+float64((w.factor[i]*w.factor[j]-1)*w.shared.At(i, j)))
+			out.SetSym(i, j, of.At(i, j)+float64((float64(w.factor[i]*w.factor[j])-1)*w.shared.At(i, j)))
 		}
 	}
 	return out
@@ -98,9 +98,9 @@ func (w *beyond) left(i int, gain []float64) float64 {
 		}
 	}
 	for j, g := range gain {
-		variance -= 2 * g * w.shared.At(i, j)
+		variance -= float64(2 * g * w.shared.At(i, j))
 		for l, h := range gain {
-			variance += float64(g*h) * w.shared.At(j, l)
+			variance += float64(float64(g*h) * w.shared.At(j, l))
 		}
 	}
 	return math.Sqrt(max(0, variance) * (square(w.factor[i]) - 1))

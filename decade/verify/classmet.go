@@ -160,7 +160,7 @@ func constant(spec decade.Spec, row *Row) float64 {
 	limit := row.Limits.Upper
 	rest := limit - float64(spec.Tolerance*row.Nominal)
 	for d, p := range row.Setting.Positions() {
-		rest -= spec.Decades[d].Tolerance * float64(p) * spec.Decades[d].Step
+		rest -= float64(spec.Decades[d].Tolerance * float64(p) * spec.Decades[d].Step)
 	}
 	if rest < 1e-9*limit { // what rounding leaves
 		return 0

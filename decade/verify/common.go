@@ -332,7 +332,7 @@ func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 	for i, s := range samples {
 		weights[i] /= total
 		factors[i] = weights[i] / s.nominal
-		c.Box += weights[i] * s.class
+		c.Box += float64(weights[i] * s.class)
 		if s.class > 0 {
 			least = min(least, s.class)
 		}
@@ -367,7 +367,7 @@ func beyondChance(mean, own float64, samples []sample, weights []float64) bool {
 	}
 	spread := 0.0
 	for i, s := range samples {
-		spread += weights[i] * square(s.shift-mean)
+		spread += float64(weights[i] * square(s.shift-mean))
 	}
 	return math.Abs(mean) > 3*max(own, math.Sqrt(spread/(n-1)))
 }
@@ -384,7 +384,7 @@ func alike(mean float64, samples []sample) (dials int, same bool) {
 		sum, weight := 0.0, 0.0
 		for _, s := range keptSamples(list) {
 			w := 1 / (square(s.u) + 1e-18)
-			sum += w * s.shift
+			sum += float64(w * s.shift)
 			weight += w
 		}
 		if 1/math.Sqrt(weight) > math.Abs(mean)/4 {
@@ -477,7 +477,7 @@ func correlation(a, b *uncertainty.Budget) float64 {
 	}
 	sum := 0.0
 	for _, c := range b.Components {
-		sum += of[c.Name+"\x00"+c.ID] * c.Contribution
+		sum += float64(of[c.Name+"\x00"+c.ID] * c.Contribution)
 	}
 	return sum / a.StandardUncertainty / b.StandardUncertainty
 }

@@ -96,8 +96,8 @@ func poolScatter(groups []dialledOften) scattered {
 	var excess, weight float64
 	for _, g := range groups {
 		p.dof += g.dof
-		excess += g.dof * (g.variance - g.noise)
-		weight += g.dof * g.contacts
+		excess += float64(g.dof * (g.variance - g.noise))
+		weight += float64(g.dof * g.contacts)
 	}
 	if weight > 0 {
 		p.contact = max(0, excess/weight)
@@ -115,7 +115,7 @@ func (p scattered) of(contacts, noise float64) float64 {
 		if of := float64(g.contacts*p.contact) + g.noise; of > 0 {
 			ratio = (float64(contacts*p.contact) + noise) / of
 		}
-		sum += g.dof * g.variance * ratio
+		sum += float64(g.dof * g.variance * ratio)
 	}
 	return sum / p.dof
 }
@@ -182,7 +182,7 @@ func (r result) noise(rg Range) float64 {
 	v := float64(rg.Resolution*rg.Resolution) / 12
 	for _, p := range r.own {
 		if p.noise {
-			v += float64(p.c*p.c) * float64(p.u*p.u)
+			v += float64(float64(p.c*p.c) * float64(p.u*p.u))
 		}
 	}
 	return v
@@ -497,7 +497,7 @@ func (e *evaluation) meanOf(at []int, name string) result {
 				k = len(pools)
 				pools = append(pools, private{pool: x.pool, dof: x.dof})
 			}
-			square := float64(x.c*x.c) * float64(x.u*x.u)
+			square := float64(float64(x.c*x.c) * float64(x.u*x.u))
 			pools[k].u += square
 			if x.pool == "" {
 				pools[k].c += float64(square*square) / x.dof // for the degrees of freedom

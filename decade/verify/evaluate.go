@@ -258,7 +258,7 @@ func (e *evaluation) pool(rd *Reading, rangeName string) {
 		if n := len(values); n > 1 {
 			if _, sd, err := uncertainty.MeanStdDev(values); err == nil {
 				p := e.scatter[g]
-				p.squares += float64(n-1) * sd * sd
+				p.squares += float64(float64(n-1) * sd * sd)
 				p.dof += n - 1
 				e.scatter[g] = p
 			}

@@ -413,7 +413,7 @@ func (p *plausibility) swaps(stage Stage) {
 func (p *plausibility) near(i, j int, factor float64) bool {
 	allowed := p.classOf(j) + p.Rows[j].Expanded.U + p.Box.Residual().Width()/2
 	if p.classOf(j) == 0 {
-		allowed += 1e-3 * p.Rows[j].Nominal
+		allowed += float64(1e-3 * p.Rows[j].Nominal)
 	}
 	return math.Abs(p.values[i]-p.expected(j)) <= factor*allowed
 }
@@ -448,7 +448,7 @@ func (p *plausibility) nulls(stage Stage) {
 		if !row.Setting.AllZero() {
 			continue
 		}
-		scatter := contradicting*p.scatterAllowed(i, *p.e.ranges[i]) + p.Meter.Leads.NullTolerance
+		scatter := float64(contradicting*p.scatterAllowed(i, *p.e.ranges[i])) + p.Meter.Leads.NullTolerance
 		if null == NullBoxAtZero {
 			if math.Abs(p.values[i]) > max(scatter, row.Expanded.U) {
 				found = append(found, i)

@@ -6,7 +6,7 @@ package winding
 import (
 	"math"
 
-	"gonum.org/v1/gonum/mathext"
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // Circles are two coaxial circular filaments.
@@ -41,13 +41,14 @@ func (c Circles) MutualInductance() (float64, error) {
 // with the integrals B and D of Bulirsch, whose difference loses no more than the
 // square of k where K and E lose its fourth power.
 func circles(a, b, d float64) float64 {
-	far := math.Hypot(a+b, d)
+	far := elementary.Hypot(a+b, d)
 	k := 2 * math.Sqrt(a*b) / far
 	m := k * k
 	if m < 1e-6 {
-		return math.Sqrt(a*b) * k * (math.Pi / 16) * m * (1 + 0.75*m)
+		return math.Sqrt(a*b) * k * (math.Pi / 16) * m * (1 + float64(0.75*m))
 	}
-	return math.Sqrt(a*b) * k * (mathext.CompleteD(m) - mathext.CompleteB(m))
+	complement := elementary.Hypot(a-b, d) / far // k′, which 1 − k² would round
+	return math.Sqrt(a*b) * k * completeIntegral(complement, -1, 1)
 }
 
 // circlesApart is M/µ0 of two equal circles of radius a in planes d apart whose axes are
@@ -56,11 +57,11 @@ func circles(a, b, d float64) float64 {
 func circlesApart(a, axes, d float64) float64 {
 	// The integrand is smooth and periodic, so equal steps converge fast until they
 	// are longer than the place where the wires come near, √(gap/a) wide.
-	gap := math.Hypot(axes-float64(2*a), d)
+	gap := elementary.Hypot(axes-float64(2*a), d)
 	n := int(min(max(16*math.Sqrt(a/gap), 24), 2048))
 	sum := 0.0
 	for i := range n {
-		s, c := math.Sincos(math.Pi * (float64(i) + 0.5) / float64(n)) // the other half is its image
+		s, c := elementary.Sincos(math.Pi * (float64(i) + 0.5) / float64(n)) // the other half is its image
 		x, y := axes+float64(a*c), a*s
 		square := float64(x*x) + float64(y*y)
 		sum += (float64(x*c) + float64(y*s)) / square * circles(a, math.Sqrt(square), d)

@@ -7,6 +7,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // At low frequency the potential falls evenly along the wire, and what the charges
@@ -135,7 +137,7 @@ type neighbours struct {
 func (n neighbours) along(k int, odd bool) float64 {
 	if k > rowReach {
 		x := float64(k * k)
-		return 2 / math.Pi * ElectricConstant * n.medium * math.Log(x/(x-1))
+		return 2 / math.Pi * ElectricConstant * n.medium * elementary.Log(x/(x-1))
 	}
 	if odd && n.pair {
 		return n.left[k]

@@ -8,6 +8,7 @@ import (
 	"math/cmplx"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/wire/internal/quantity"
 )
 
@@ -167,7 +168,7 @@ func (e Equivalent) FrequencyForPhase(radians float64) (float64, error) {
 	if err := e.limit(op, radians, math.Pi/2); err != nil {
 		return 0, err
 	}
-	tau, k, want := e.tau(), e.L/e.R*e.L*e.C, math.Tan(radians)
+	tau, k, want := e.tau(), e.L/e.R*e.L*e.C, elementary.Tan(radians)
 	if v, err := result(op, "time constant", math.Abs(tau)+k); err != nil {
 		return v, err
 	}

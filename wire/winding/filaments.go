@@ -3,7 +3,11 @@
 
 package winding
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty/elementary"
+)
 
 // Filaments are two straight parallel filaments of which the middles lie opposite each
 // other.
@@ -29,7 +33,7 @@ func (f Filaments) MutualInductance() (float64, error) {
 
 // filaments is M/µ0, in metres.
 func filaments(l, m, d float64) float64 {
-	f := func(x float64) float64 { return float64(x*math.Asinh(x/d)) - math.Hypot(x, d) }
+	f := func(x float64) float64 { return float64(x*elementary.Asinh(x/d)) - elementary.Hypot(x, d) }
 	return (f((l+m)/2) - f((l-m)/2)) / (2 * math.Pi)
 }
 
@@ -40,7 +44,7 @@ type rectangle struct{ breadth, thickness float64 }
 // each side with the parallel ones of the other turn, near and far.
 func rectangles(p, q rectangle, d float64) float64 {
 	side := func(l, m, across1, across2 float64) float64 {
-		near, far := math.Hypot((across1-across2)/2, d), math.Hypot((across1+across2)/2, d)
+		near, far := elementary.Hypot((across1-across2)/2, d), elementary.Hypot((across1+across2)/2, d)
 		return 2 * (filaments(l, m, near) - filaments(l, m, far))
 	}
 	return side(p.breadth, q.breadth, p.thickness, q.thickness) +

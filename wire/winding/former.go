@@ -6,6 +6,8 @@ package winding
 import (
 	"math"
 	"strconv"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // Former is what the wire is wound on: a rod or tube, or a flat card. Make one with
@@ -172,7 +174,7 @@ func (f Former) check(op string, covered, pitch float64) (perLayer, used float64
 }
 
 func (f Former) turn(layer int, covered, pitch float64) float64 {
-	return math.Hypot(f.Perimeter()+float64(math.Pi*covered*float64(2*layer-1)), pitch)
+	return elementary.Hypot(f.Perimeter()+float64(math.Pi*covered*float64(2*layer-1)), pitch)
 }
 
 func (f Former) lay(layers int, turns, perLayer, length, covered, pitch float64) Lay {

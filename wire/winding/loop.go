@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/wire/internal/quantity"
 )
 
@@ -22,7 +23,7 @@ func LoopInductance(radius, diameter, internal float64) (float64, error) {
 	if err := loop(op, internal, radius, diameter); err != nil {
 		return 0, err
 	}
-	return result(op, "inductance", MagneticConstant*radius*(math.Log(16*radius/diameter)-2+internal/4))
+	return result(op, "inductance", MagneticConstant*radius*(elementary.Log(16*radius/diameter)-2+internal/4))
 }
 
 // LoopInductanceOf is [LoopInductance] of quantities.
@@ -31,7 +32,7 @@ func LoopInductanceOf(radius, diameter, internal uncertainty.Quantity) uncertain
 		Name: "loop inductance", Unit: "H", Units: []string{"m", "m", ""},
 		Of: func(x []float64) (float64, error) { return LoopInductance(x[0], x[1], x[2]) },
 		Change: func(d, x []float64) {
-			bracket := math.Log(16*x[0]/x[1]) - 2 + x[2]/4
+			bracket := elementary.Log(16*x[0]/x[1]) - 2 + x[2]/4
 			d[0] = MagneticConstant * (bracket + 1)
 			d[1] = -MagneticConstant * x[0] / x[1]
 			d[2] = MagneticConstant * x[0] / 4
@@ -60,7 +61,7 @@ func LoopInductanceRefined(radius, diameter float64) (float64, error) {
 	}
 	y := diameter / (2 * radius)
 	y *= y
-	return result(op, "inductance", MagneticConstant*radius*(float64((1+y/8)*math.Log(16*radius/diameter))+y/24-1.75))
+	return result(op, "inductance", MagneticConstant*radius*(float64((1+y/8)*elementary.Log(16*radius/diameter))+y/24-1.75))
 }
 
 // A Rectangle is one rectangular turn of round wire with sides A and B between the
@@ -91,9 +92,9 @@ func rectangleInductance(a, b, diameter, internal float64) (float64, error) {
 	if diameter > min(a, b) {
 		return 0, domain(op, arg{"diameter", diameter, ""}, "expected the shorter side at most")
 	}
-	r, g := diameter/2, math.Hypot(a, b)
+	r, g := diameter/2, elementary.Hypot(a, b)
 	// g − a − b = −2ab/(g + a + b), without cancellation for a hairpin
-	sides := float64(a*math.Log(2*b/r*(a/(a+g)))) + float64(b*math.Log(2*a/r*(b/(b+g))))
+	sides := float64(a*elementary.Log(2*b/r*(a/(a+g)))) + float64(b*elementary.Log(2*a/r*(b/(b+g))))
 	return result(op, "inductance", MagneticConstant/math.Pi*(sides-float64(4*a*(b/(g+a+b)))+2*r+float64((a+b)*internal/4)))
 }
 
@@ -103,8 +104,8 @@ func (q RectangleOf) Inductance() uncertainty.Quantity {
 		Name: "rectangle inductance", Unit: "H", Units: []string{"m", "m", "m", ""},
 		Of: func(x []float64) (float64, error) { return rectangleInductance(x[0], x[1], x[2], x[3]) },
 		Change: func(d, x []float64) {
-			a, b, r, g := x[0], x[1], x[2]/2, math.Hypot(x[0], x[1])
-			side := func(a, b float64) float64 { return math.Log(2*b/r*(a/(a+g))) - 1 + g/a + x[3]/4 }
+			a, b, r, g := x[0], x[1], x[2]/2, elementary.Hypot(x[0], x[1])
+			side := func(a, b float64) float64 { return elementary.Log(2*b/r*(a/(a+g))) - 1 + g/a + x[3]/4 }
 			const c = MagneticConstant / math.Pi
 			d[0], d[1] = c*side(a, b), c*side(b, a)
 			d[2] = c * (1 - (a+b)/x[2])

@@ -6,6 +6,8 @@ package winding
 import (
 	"math"
 	"slices"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // inductance adds up the self and mutual inductances of the turns, each with the
@@ -112,7 +114,7 @@ func (g geometry) self(a row) float64 {
 	case g.w.Former.Diameter > 0:
 		x := g.radius(a.layer) + a.rise
 		y := r / x * r / x
-		return x * (float64((1+y/8)*math.Log(8*x/r)) + y/24 - 2 + inside)
+		return x * (float64((1+y/8)*elementary.Log(8*x/r)) + y/24 - 2 + inside)
 	}
 	q := g.rectangle(a.layer).raised(a.rise)
 	return 2 * (side(q.breadth) + side(q.thickness) -

@@ -8,6 +8,8 @@ import (
 	"math/cmplx"
 
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // A section is the cut through wires that lie side by side, all of one kind: metal of
@@ -65,7 +67,7 @@ func (s section) terms() int {
 	for _, z := range s.centres[1:] {
 		nearest = min(nearest, cmplx.Abs(z-s.centres[0]))
 	}
-	eta := math.Acosh(max(nearest/(2*s.metal), 1+1e-6))
+	eta := elementary.Acosh(max(nearest/(2*s.metal), 1+1e-6))
 	most := 24
 	if s.plane() > 0 {
 		most = 14
@@ -105,7 +107,7 @@ func (s section) equations(a *mat.Dense, j int, index []int, terms int) {
 	row := index[j]
 	parts := s.parts(s.centres[j])
 	a.Set(row, 0, 1)
-	a.Set(row, row, s.medium/s.covering*math.Log(s.outside/s.metal))
+	a.Set(row, row, s.medium/s.covering*elementary.Log(s.outside/s.metal))
 	for k := range terms * parts {
 		a.Set(row+1+k, row+1+k, 1)
 	}
@@ -128,7 +130,7 @@ func (s section) influence(a *mat.Dense, j, i int, x complex128, image bool, ind
 	add := func(r, c int, v float64) { a.Set(r, c, a.At(r, c)+v) }
 	// a multipole of i: its real part, and its imaginary part, which the image has
 	// reversed
-	add(row, column, math.Log(cmplx.Abs(u)))
+	add(row, column, elementary.Log(cmplx.Abs(u)))
 	powers := make([]complex128, 2*terms+1)
 	powers[0] = 1
 	for k := 1; k < len(powers); k++ {
@@ -175,7 +177,7 @@ func (s section) influence(a *mat.Dense, j, i int, x complex128, image bool, ind
 
 // answer is R(k).
 func (s section) answer(k int) float64 {
-	q := math.Pow(s.metal/s.outside, float64(2*k))
+	q := elementary.Pow(s.metal/s.outside, float64(2*k))
 	kappa := s.covering / s.medium
 	return ((1 - q) - float64(kappa*(1+q))) / ((1 - q) + float64(kappa*(1+q)))
 }

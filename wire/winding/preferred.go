@@ -71,7 +71,7 @@ func (s Series) digits(i int) (digits, scale int) {
 	if s == E192 && i == 185 {
 		return 920, 2 // IEC 60063 has 9.20 where 10^(185/192) rounds to 9.19
 	}
-	return int(math.Round(100 * math.Pow(10, float64(i)/float64(s)))), 2
+	return int(math.Round(100 * elementary.Pow(10, float64(i)/float64(s)))), 2
 }
 
 // Around returns the preferred values next below and next above v, both v if

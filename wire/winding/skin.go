@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/wire/internal/quantity"
 )
 
@@ -144,7 +145,7 @@ func ProximityFactor(x float64) (float64, error) {
 	increase, t := surfaceImpedance(x)
 	re, im := 1+increase, float64(t*x)*x/8
 	// (x²/8) Im w/|w|², ordered so that no square overflows
-	h := math.Hypot(re, im)
+	h := elementary.Hypot(re, im)
 	return result("winding.ProximityFactor", "G", x/h*(im/h)*x/8)
 }
 

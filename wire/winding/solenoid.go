@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/wire/internal/quantity"
 )
 
@@ -94,7 +95,7 @@ func WireCorrection(diameterOverPitch float64) (float64, error) {
 	if diameterOverPitch > 1 {
 		return 0, domain(op, a, "expected 1 at most: bare wires would overlap")
 	}
-	return 1.25 - math.Ln2 + math.Log(diameterOverPitch), nil
+	return 1.25 - math.Ln2 + elementary.Log(diameterOverPitch), nil
 }
 
 // TurnsCorrection returns Rosa's B, for the mutual inductances between turns
@@ -142,7 +143,7 @@ func stripCorrection(n int) float64 {
 	x := float64(n)
 	if n < 12 {
 		up, down := 1+1/x, 1-1/x
-		return 1.5 - float64(x*x/2*(float64(up*up*math.Log1p(1/x))+float64(down*down*math.Log1p(-1/x))))
+		return 1.5 - float64(x*x/2*(float64(up*up*elementary.Log1p(1/x))+float64(down*down*elementary.Log1p(-1/x))))
 	}
 	y := 1 / (x * x)
 	return y * (1.0/12 + float64(y*(1.0/60+float64(y*(1.0/168+float64(y*(1.0/360+float64(y*(1.0/660+float64(y/1092))))))))))

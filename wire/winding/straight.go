@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/wire/internal/quantity"
 )
 
@@ -37,7 +38,7 @@ func StraightInductance(length, diameter, internal float64) (float64, error) {
 	if length < diameter {
 		return 0, domain(op, arg{"length", length, ""}, "expected the diameter at least")
 	}
-	return result(op, "inductance", MagneticConstant*length/(2*math.Pi)*(math.Log(4*length/diameter)-1+internal/4))
+	return result(op, "inductance", MagneticConstant*length/(2*math.Pi)*(elementary.Log(4*length/diameter)-1+internal/4))
 }
 
 // StraightInductanceOf is [StraightInductance] of quantities.
@@ -47,7 +48,7 @@ func StraightInductanceOf(length, diameter, internal uncertainty.Quantity) uncer
 		Of: func(x []float64) (float64, error) { return StraightInductance(x[0], x[1], x[2]) },
 		Change: func(d, x []float64) {
 			const c = MagneticConstant / (2 * math.Pi)
-			d[0] = c * (math.Log(4*x[0]/x[1]) + x[2]/4)
+			d[0] = c * (elementary.Log(4*x[0]/x[1]) + x[2]/4)
 			d[1] = -c * x[0] / x[1]
 			d[2] = c * x[0] / 4
 		},
@@ -75,7 +76,7 @@ func PairInductancePerMetre(spacing, diameter, internal float64) (float64, error
 	if err := pair(op, internal, spacing, diameter); err != nil {
 		return 0, err
 	}
-	return result(op, "inductance per metre", MagneticConstant/math.Pi*(math.Log(2*spacing/diameter)+internal/4))
+	return result(op, "inductance per metre", MagneticConstant/math.Pi*(elementary.Log(2*spacing/diameter)+internal/4))
 }
 
 func pair(op string, internal, spacing, diameter float64) error {
@@ -97,7 +98,7 @@ func ClosePairInductancePerMetre(spacing, diameter float64) (float64, error) {
 	if err := pair(op, 0, spacing, diameter); err != nil {
 		return 0, err
 	}
-	return result(op, "inductance per metre", MagneticConstant/math.Pi*math.Acosh(spacing/diameter))
+	return result(op, "inductance per metre", MagneticConstant/math.Pi*elementary.Acosh(spacing/diameter))
 }
 
 // A Pair is two parallel round wires that carry a current there and back; lengths in
@@ -133,7 +134,7 @@ func (p Pair) Inductance() (float64, error) {
 	// of them is ln(D/r) and the ratio of 1 + √(1+…).
 	u, v := spacing/length, diameter/(2*length)
 	hu, hv := math.Sqrt(1+float64(u*u)), math.Sqrt(1+float64(v*v))
-	logs := math.Log(2*spacing/diameter) + math.Log((1+hv)/(1+hu))
+	logs := elementary.Log(2*spacing/diameter) + elementary.Log((1+hv)/(1+hu))
 	return result(op, "inductance", MagneticConstant*length/math.Pi*(logs+(hu-hv)-(u-v)+internal/4))
 }
 
@@ -145,7 +146,7 @@ func (p PairOf) Inductance() uncertainty.Quantity {
 		Change: func(d, x []float64) {
 			l, u, v := x[0], x[1]/x[0], x[2]/(2*x[0])
 			hu, hv := math.Sqrt(1+float64(u*u)), math.Sqrt(1+float64(v*v))
-			bracket := math.Log(2*x[1]/x[2]) + math.Log((1+hv)/(1+hu)) + (hu - hv) - (u - v) + x[3]/4
+			bracket := elementary.Log(2*x[1]/x[2]) + elementary.Log((1+hv)/(1+hu)) + (hu - hv) - (u - v) + x[3]/4
 			du, dv := u/(1+hu)-1, 1-v/(1+hv)
 			const c = MagneticConstant / math.Pi
 			d[0] = c * (bracket - float64(u*du) - float64(v*dv))
@@ -182,7 +183,7 @@ func (p Pair) HandbookInductance() (float64, error) {
 	if err := pairOfLength(op, internal, length, spacing, diameter); err != nil {
 		return 0, err
 	}
-	return result(op, "inductance", MagneticConstant*length/math.Pi*(math.Log(2*spacing/diameter)-spacing/length+internal/4))
+	return result(op, "inductance", MagneticConstant*length/math.Pi*(elementary.Log(2*spacing/diameter)-spacing/length+internal/4))
 }
 
 // Capacitance returns the capacitance in farads between the two wires in a medium of
@@ -204,7 +205,7 @@ func (p Pair) Capacitance(permittivity float64) (float64, error) {
 	if spacing == diameter {
 		return 0, domain(op, arg{"spacing", spacing, ""}, "expected more than the wire diameter: the wires touch")
 	}
-	return result(op, "capacitance", math.Pi*ElectricConstant*permittivity*length/math.Acosh(spacing/diameter))
+	return result(op, "capacitance", math.Pi*ElectricConstant*permittivity*length/elementary.Acosh(spacing/diameter))
 }
 
 // Capacitance is [Pair.Capacitance] of quantities.
@@ -216,7 +217,7 @@ func (p PairOf) Capacitance(permittivity uncertainty.Quantity) uncertainty.Quant
 		},
 		Change: func(d, x []float64) {
 			ratio := x[1] / x[2]
-			arc := math.Acosh(ratio)
+			arc := elementary.Acosh(ratio)
 			c := math.Pi * ElectricConstant * x[3] * x[0] / arc
 			slope := -c / arc / math.Sqrt((ratio-1)*(ratio+1)) // by the ratio
 			d[0], d[3] = c/x[0], c/x[3]

@@ -3,7 +3,11 @@
 
 package winding
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty/elementary"
+)
 
 // Winding is a resistor of wire as it lies on its former, as a set of loops.
 type Winding struct {
@@ -177,7 +181,7 @@ func (g geometry) turn(layer int) float64 {
 	case g.w.Construction == WovenWinding:
 		return g.w.Former.Breadth
 	case g.w.Construction == FigureEightWinding:
-		return 2 * math.Hypot(2*math.Pi*g.radius(layer), g.pitch/2)
+		return 2 * elementary.Hypot(2*math.Pi*g.radius(layer), g.pitch/2)
 	}
 	return g.w.Former.turn(layer+1, g.w.Wire.Covered, g.pitch)
 }
