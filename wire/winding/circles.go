@@ -38,17 +38,30 @@ func (c Circles) MutualInductance() (float64, error) {
 }
 
 // circles is M/µ0, in metres. The bracket of Maxwell's formula is k (2D − K) = k (D − B)
-// with the integrals B and D of Bulirsch, whose difference loses no more than the
-// square of k where K and E lose its fourth power.
+// with the integrals B and D of Bulirsch.
 func circles(a, b, d float64) float64 {
 	far := elementary.Hypot(a+b, d)
 	k := 2 * math.Sqrt(a*b) / far
-	m := k * k
-	if m < 1e-6 {
-		return math.Sqrt(a*b) * k * (math.Pi / 16) * m * (1 + float64(0.75*m))
+	if m := k * k; m < 0.25 {
+		return math.Sqrt(a*b) * k * farCircles(m)
 	}
 	complement := elementary.Hypot(a-b, d) / far // k′, which 1 − k² would round
 	return math.Sqrt(a*b) * k * completeIntegral(complement, -1, 1)
+}
+
+// farCircles is D − B by its series, π/2 Σ c² n/(n + 1) mⁿ with the binomials c of 2n over n
+// divided by 4ⁿ: for small m the two integrals cancel.
+func farCircles(m float64) float64 {
+	sum, term := 0.0, 1.0 // c² mⁿ
+	for n := 1.0; n < 40; n++ {
+		c := (2*n - 1) / (2 * n)
+		term = float64(term * (c * c * m))
+		sum += float64(term * (n / (n + 1)))
+		if term < 1e-17*sum {
+			break
+		}
+	}
+	return math.Pi / 2 * sum
 }
 
 // circlesApart is M/µ0 of two equal circles of radius a in planes d apart whose axes are
