@@ -270,3 +270,9 @@ func ExampleSetting_Value() {
 	// Output:
 	// dialled 0.1 Ω, at the terminals 0.12 Ω
 }
+
+// What can be read of a setting without a description of the box.
+func ExampleParsePositions() {
+	fmt.Println(decade.ParsePositions("4 – 6 – 3 – 10"))
+	// Output: [4 6 3 10] <nil>
+}

@@ -108,6 +108,27 @@ func (b *Box) ParseSetting(text string) (Setting, error) {
 	return s, nil
 }
 
+// ParsePositions reads the text of a setting as [Box.ParseSetting] does, of a box that nobody
+// has described yet: the positions of its dials, as many as there are. It is an error where the
+// text is of another form or a position is above 255 ([ErrSyntax], [ErrPosition]).
+func ParsePositions(text string) ([]int, error) {
+	const op = "decade.ParsePositions"
+	var out []int
+	for digits := range strings.SplitSeq(hyphenated(text), "-") {
+		p, err := position(digits)
+		switch {
+		case err != nil:
+			return nil, &Error{Op: op, Name: shortened(text),
+				Err: unit.Errorf(ErrSyntax, "%s; expected whole numbers joined by \"-\", such as 4-6-3-9", shortened(digits))}
+		case p > maxPosition:
+			return nil, &Error{Op: op, Name: shortened(text), Value: float64(p),
+				Err: unit.Errorf(ErrPosition, "position %d; expected 0 to %d", p, maxPosition)}
+		}
+		out = append(out, p)
+	}
+	return out, nil
+}
+
 // hyphens are what stands for a hyphen: those of Unicode, the figure, en and em dash, the
 // minus sign.
 var hyphens = strings.NewReplacer("\u2010", "-", "\u2011", "-", "\u2012", "-", "\u2013", "-", "\u2014", "-", "\u2212", "-")

@@ -117,15 +117,20 @@ func parseSetting(cell string, b *decade.Box) (decade.Setting, error) {
 		return s, unit.Errorf(ErrEmpty, "no setting beside a value; expected one in every line, "+
 			"such as %v (merged cells keep it in the first alone)", zero)
 	case dates.MatchString(cell):
-		return s, unit.Errorf(ErrSyntax, "setting %q is a date, which spreadsheets make of some settings; "+
-			"expected positions such as %v: make the column text before typing, "+
-			"or write blanks between the positions", cell, spaced(zero))
+		return s, dateError(cell, spaced(zero))
 	case n > 1 && strings.Trim(cell, "0123456789.,") == "":
 		return s, unit.Errorf(ErrSyntax, "setting %.40q is one number, which a spreadsheet also keeps a date as; "+
 			"expected the positions of %d dials, such as %v, or the head nominal for values in Ω",
 			cell, n, zero)
 	}
 	return s, err
+}
+
+// dateError is about a setting that a spreadsheet has made a date of.
+func dateError(cell, example string) error {
+	return unit.Errorf(ErrSyntax, "setting %.40q is a date, which spreadsheets make of some settings; "+
+		"expected positions such as %s: make the column text before typing, "+
+		"or write blanks between the positions", cell, example)
 }
 
 // spaced is a setting with blanks between the positions.

@@ -336,3 +336,23 @@ func ExampleReport_Reevaluate() {
 	// 2 settings: 2 conform, 0 do not conform
 	// 3 settings: 2 conform, 1 do not conform
 }
+
+// Readings of a box that nobody has described: as many dials as the settings have.
+func ExampleReadUnidentified() {
+	readings, err := verify.ReadUnidentified(strings.NewReader("setting,value\n0-0,0.012\n10-0,1000.02\n0-6,60.01\n"))
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, r := range readings {
+		fmt.Println(r.Setting, r.Values)
+	}
+	for _, d := range readings[0].Setting.Box().Decades() {
+		fmt.Println(d.Name, "from 0 to", d.Positions)
+	}
+	// Output:
+	// 0-0 [0.012]
+	// 10-0 [1000.02]
+	// 0-6 [60.01]
+	// dial 1 from 0 to 10
+	// dial 2 from 0 to 6
+}

@@ -73,6 +73,11 @@ func ReadReadings(r io.Reader, b *decade.Box) ([]Reading, error) {
 	if err != nil {
 		return nil, err
 	}
+	return t.readings(rows, b)
+}
+
+// readings joins the rows of a table.
+func (t *table) readings(rows []tableRow, b *decade.Box) ([]Reading, error) {
 	g := grouper{place: make(map[key]int), diallings: make(map[dialled]int)}
 	for _, row := range rows {
 		if err := g.add(t, row.cells, row.line, b); err != nil {

@@ -1,0 +1,528 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package calibrate
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/elementary"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// An Identification is what readings say of a box whose plate cannot be trusted.
+type Identification struct {
+	// Box is described as the readings show it, to be corrected by who looks at it: steps,
+	// codes, ranges of one switch, residual, and as tolerance the class that each dial meets.
+	Box   *decade.Box
+	Dials []IdentifiedDial // of Box, in its order
+
+	// Residual is the resistance with all dials at zero in ohms, the mean of its diallings,
+	// ResidualU its expanded uncertainty (95 %).
+	Residual, ResidualU float64
+
+	Doubts []string       // what the readings leave open or do not explain, in sentences
+	Report *verify.Report // of the readings that fit Box, against it
+}
+
+// An IdentifiedDial is a dial of the box, or one of two ranges on one switch.
+type IdentifiedDial struct {
+	Name   string
+	Switch int // which dial of the readings it is, from 0
+	// First and Last are the positions of the readings that it takes, from and to zero
+	// excluded; Last < First where the values fall as the number rises.
+	First, Last int
+
+	Step  float64 // Ω, as it will have been meant
+	Shown float64 // Ω, the median of what the steps add
+	// Code is "equal steps" or the weights of the code, "1-2-4-2"; Probability that of it
+	// among the codes that are known (0 where too few positions were read to compare).
+	Code        string
+	Probability float64
+	// Alike are other codes that no readings at the terminals tell from Code, at the positions
+	// that were read; Probability is that of all of them together.
+	Alike []string
+
+	Class float64 // fraction: the tolerance of the series 1-2-5 that its positions meet; 0: none
+	Read  int     // positions that were read alone
+	Off   int     // of these, positions that do not fit the step
+}
+
+// equalSteps is the word for a ladder.
+const equalSteps = "equal steps"
+
+// Identify finds what box the readings are of: the step of each dial, from the median of what
+// its steps add; two ranges on one switch, where the values of a dial begin anew with
+// another step; whether the nominal values include the residual; the code, by how well the
+// elements of each explain the deviations (see [Identification]); and the class that is met.
+//
+// The readings need every dial at several positions with the others at zero, and all dials at
+// zero. Their settings may be of any box with these dials, as that of
+// [verify.ReadUnidentified]: its steps are not looked at. Those as found count if there are any.
+// What does not fit is left out of the class and told in Doubts; it takes no expert to read
+// them, and none of them is an error.
+//
+// The code is found by Bayes' rule: each code, and a ladder of equal steps, predicts how the
+// deviations of the positions go together if its elements deviate independently, by any
+// fraction from 1e-6 to 3 %, beside an error of the dial as a whole; half of the prior
+// probability is that of the ladder. Below 95 % the ladder stays, and a doubt says so.
+func Identify(readings []verify.Reading, meter *verify.Meter) (*Identification, error) {
+	const op = "calibrate.Identify"
+	if meter == nil {
+		return nil, &Error{Op: op, Err: unit.Errorf(ErrEmpty, "no meter; expected the one that was read")}
+	}
+	id := &identifying{op: op, meter: meter}
+	if err := id.take(readings); err != nil {
+		return nil, err
+	}
+	if err := id.zeros(); err != nil {
+		return nil, err
+	}
+	for d := range id.highest {
+		id.dial(d)
+	}
+	if !slices.ContainsFunc(id.dials, func(x found) bool { return x.step > 0 }) {
+		return nil, &Error{Op: op,
+			Err: unit.Errorf(ErrEmpty, "no dial of which a position was read alone; expected every dial at several positions with the others at zero")}
+	}
+	id.convention()
+	if err := id.evaluate(); err != nil {
+		return nil, err
+	}
+	return id.result()
+}
+
+// identifying is an identification at work.
+type identifying struct {
+	op                  string
+	meter               *verify.Meter
+	readings            []verify.Reading
+	highest             []int               // position of each dial of the readings
+	alone               []map[int][]float64 // values at positions of a dial, the others at zero
+	open                []map[int]bool      // positions that are above range
+	seen                []map[int]bool      // positions that occur in any setting
+	both                map[[2]int]bool     // dials that were off zero together
+	zero                []float64           // values at zero
+	residual, residualU float64             // their mean, and its expanded uncertainty
+	included            bool                // whether nominal values include it
+	dials               []found             // what was found
+	doubts              []string
+	report              *verify.Report
+	box                 *decade.Box
+}
+
+// found is a dial that was found, or a range of it.
+type found struct {
+	IdentifiedDial
+
+	step   float64         // Ω; 0: none was found
+	values map[int]float64 // over the residual, by position of the found dial
+	off    map[int]bool    // positions that do not fit
+	code   *decade.Code
+	label  string // of the switch that it shares
+}
+
+func (id *identifying) doubt(format string, args ...any) {
+	id.doubts = append(id.doubts, fmt.Sprintf(format, args...))
+}
+
+// take sorts the readings.
+func (id *identifying) take(readings []verify.Reading) error {
+	stage := verify.StageAsLeft
+	for i := range readings {
+		if r := &readings[i]; r.Known == nil && r.Stage == verify.StageAsFound {
+			stage = r.Stage
+		}
+	}
+	var box *decade.Box
+	for i := range readings {
+		r := readings[i]
+		if r.Known != nil || r.Stage != stage {
+			continue
+		}
+		if !r.Setting.IsValid() || box != nil && r.Setting.Box() != box {
+			return &Error{Op: id.op, Name: fmt.Sprintf("reading %d", i+1),
+				Err: unit.Errorf(ErrContradiction, "setting %v; expected settings of one box", r.Setting)}
+		}
+		for _, v := range slices.Concat(r.Values, r.Reversed) {
+			if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > 1e15 {
+				return &Error{Op: id.op, Name: fmt.Sprintf("reading %d", i+1), Value: v,
+					Err: unit.Errorf(ErrDomain, "%v Ω; expected a finite number up to 1e15 Ω, or Overload", v)}
+			}
+		}
+		box = r.Setting.Box()
+		id.readings = append(id.readings, r)
+	}
+	if box == nil {
+		return &Error{Op: id.op, Err: unit.Errorf(ErrEmpty, "no readings of a box; expected at least zero and two positions of each dial")}
+	}
+	n := box.NumDecades()
+	id.highest, id.both = make([]int, n), make(map[[2]int]bool)
+	for range n {
+		id.alone = append(id.alone, make(map[int][]float64))
+		id.open = append(id.open, make(map[int]bool))
+		id.seen = append(id.seen, make(map[int]bool))
+	}
+	for i := range id.readings {
+		id.place(&id.readings[i])
+	}
+	return nil
+}
+
+// place notes where a reading belongs.
+func (id *identifying) place(r *verify.Reading) {
+	var off []int
+	for d, p := range r.Setting.Positions() {
+		id.seen[d][p] = true
+		id.highest[d] = max(id.highest[d], p)
+		if p > 0 {
+			off = append(off, d)
+		}
+	}
+	for i, a := range off {
+		for _, b := range off[:i] {
+			id.both[[2]int{b, a}] = true
+		}
+	}
+	v := value(r)
+	switch {
+	case len(off) > 1:
+	case len(off) == 0 && !r.Overload:
+		id.zero = append(id.zero, v)
+	case len(off) == 0:
+		id.doubt("With all dials at zero the meter showed more than its range: the path is open there, at a contact, a link or a terminal.")
+	case r.Overload:
+		id.open[off[0]][r.Setting.Position(off[0])] = true
+	default:
+		p := r.Setting.Position(off[0])
+		id.alone[off[0]][p] = append(id.alone[off[0]][p], v)
+	}
+}
+
+// value is the mean of what the meter showed, of both polarities alike.
+func value(r *verify.Reading) float64 {
+	switch {
+	case len(r.Reversed) == 0:
+		return mean(r.Values)
+	case len(r.Values) == 0:
+		return mean(r.Reversed)
+	}
+	return (mean(r.Values) + mean(r.Reversed)) / 2
+}
+
+func mean(list []float64) float64 {
+	sum := 0.0
+	for _, v := range list {
+		sum += v
+	}
+	if len(list) == 0 {
+		return 0
+	}
+	return sum / float64(len(list))
+}
+
+func median(list []float64) float64 {
+	if len(list) == 0 {
+		return 0
+	}
+	s := slices.Sorted(slices.Values(list))
+	if n := len(s); n%2 == 0 {
+		return (s[n/2-1] + s[n/2]) / 2
+	}
+	return s[len(s)/2]
+}
+
+// zeros takes the mean of the readings at zero.
+func (id *identifying) zeros() error {
+	if len(id.zero) == 0 {
+		return &Error{Op: id.op, Err: unit.Errorf(ErrEmpty, "no value with all dials at zero; expected one, which all other values are compared with")}
+	}
+	id.residual = mean(id.zero)
+	return nil
+}
+
+// dial finds the step of a dial of the readings, or the two of its ranges.
+func (id *identifying) dial(d int) {
+	over := make(map[int]float64)
+	for p, list := range id.alone[d] {
+		over[p] = mean(list) - id.residual
+	}
+	for _, p := range sortedKeys(id.open[d]) {
+		if _, also := over[p]; !also {
+			id.doubt("%s at position %d is above the range of the meter: open there, or read on too low a range.", ordinal(d), p)
+		}
+	}
+	if len(over) == 0 {
+		if id.highest[d] > 0 {
+			id.doubt("%s was never read alone with the others at zero: nothing is known of its step.", ordinal(d))
+		}
+		id.dials = append(id.dials, found{IdentifiedDial: IdentifiedDial{Switch: d, First: 1, Last: max(1, id.highest[d])}})
+		return
+	}
+	one := oneRange(d, id.highest[d], over)
+	two, ok := twoRanges(d, id.highest[d], over)
+	misfits := two[0].misfits() + two[1].misfits()
+	// Two ranges are claimed where they explain nearly all; a fault explains less.
+	if ok && misfits+2 < one.misfits() && 5*misfits <= len(over) {
+		label := fmt.Sprintf("S%d", d+1)
+		two[0].label, two[1].label = label, label
+		id.dials = append(id.dials, two[:]...)
+		id.doubt("%s is two ranges on one switch: positions %d to %d of the readings and positions %d to %d; "+
+			"the box file counts each from its zero, with the label %q.",
+			ordinal(d), two[0].First, two[0].Last, two[1].First, two[1].Last, label)
+		return
+	}
+	id.dials = append(id.dials, one)
+}
+
+func ordinal(d int) string { return fmt.Sprintf("Dial %d", d+1) }
+
+func sortedKeys[V any](m map[int]V) []int {
+	out := make([]int, 0, len(m))
+	for k := range m {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// fitting is how far a value may lie from its position, in steps, and as a fraction of it: far
+// enough for any class, and a quarter of what a wrong step makes.
+const (
+	fittingSteps    = 0.25
+	fittingFraction = 0.025
+)
+
+// oneRange is a dial whose positions are multiples of one step: the median of what positions
+// add, or, where a fault changes most of them, of the values themselves, or the first.
+func oneRange(d, highest int, over map[int]float64) (best found) {
+	var ratios []float64
+	for p, v := range over {
+		ratios = append(ratios, v/float64(p))
+	}
+	first := sortedKeys(over)[0]
+	for i, shown := range []float64{increment(over), median(ratios), over[first] / float64(first)} {
+		x := found{step: meant(shown), values: over, off: make(map[int]bool)}
+		x.IdentifiedDial = IdentifiedDial{Switch: d, First: 1, Last: highest, Shown: shown, Read: len(over)}
+		x.mark()
+		if i == 0 || x.misfits() < best.misfits() {
+			best = x
+		}
+	}
+	return best
+}
+
+// mark finds the positions that do not fit the step.
+func (x *found) mark() {
+	for p, v := range x.values {
+		allowed := x.step*fittingSteps + math.Abs(x.Shown-x.step)*float64(p) + fittingFraction*float64(p)*x.step
+		if !(math.Abs(v-float64(p)*x.step) <= allowed) {
+			x.off[p] = true
+		}
+	}
+}
+
+// misfits counts the positions that do not fit, all of them where there is no step.
+func (x *found) misfits() int {
+	if !(x.step > 0) {
+		return len(x.values)
+	}
+	return len(x.off)
+}
+
+// increment is the median of what a position adds, between neighbours that were read.
+func increment(over map[int]float64) float64 {
+	var list []float64
+	last, before := 0, 0.0
+	for _, p := range sortedKeys(over) {
+		list = append(list, (over[p]-before)/float64(p-last))
+		last, before = p, over[p]
+	}
+	return median(list)
+}
+
+// twoRanges splits a dial where it begins anew: the second range rises from the split, or falls
+// towards the end, where a switch that turns all round comes back to zero.
+func twoRanges(d, highest int, over map[int]float64) (best [2]found, ok bool) {
+	positions := sortedKeys(over)
+	for i := 2; i+2 <= len(positions); i++ {
+		split := positions[i-1]
+		first := make(map[int]float64)
+		rising, falling := make(map[int]float64), make(map[int]float64)
+		for _, p := range positions {
+			if p <= split {
+				first[p] = over[p]
+				continue
+			}
+			rising[p-split], falling[highest+1-p] = over[p], over[p]
+		}
+		a := oneRange(d, split, first)
+		up, down := oneRange(d, highest-split, rising), oneRange(d, highest-split, falling)
+		up.First, up.Last = split+1, highest
+		down.First, down.Last = highest, split+1
+		for _, b := range []found{up, down} {
+			if !(a.step > 0) || !(b.step > 0) || a.step == b.step {
+				continue
+			}
+			if !ok || a.misfits()+b.misfits() < best[0].misfits()+best[1].misfits() {
+				best, ok = [2]found{a, b}, true
+			}
+		}
+	}
+	return best, ok
+}
+
+// meant is the step that a maker will have meant: the power of ten, if one is within a fifth;
+// else the number of fewest digits within a fiftieth. It is 0 for what is no step.
+func meant(shown float64) float64 {
+	if !(shown > 1e-9) || math.IsInf(shown, 1) {
+		return 0
+	}
+	for _, above := range []int{0, 1} {
+		ten := number(fmt.Sprintf("1e%d", elementary.DecimalExponent(shown)+above))
+		if math.Abs(shown/ten-1) <= 0.2 {
+			return ten
+		}
+	}
+	for digits := range 3 {
+		if v := number(fmt.Sprintf("%.*e", digits, shown)); math.Abs(shown/v-1) <= 0.02 {
+			return v
+		}
+	}
+	return number(fmt.Sprintf("%.2e", shown))
+}
+
+// convention decides whether nominal values include the residual: the values of the smallest
+// steps then fit without taking it off.
+func (id *identifying) convention() {
+	smallest := -1
+	for i, x := range id.dials {
+		if x.step > 0 && (smallest < 0 || x.step < id.dials[smallest].step) {
+			smallest = i
+		}
+	}
+	x := &id.dials[smallest]
+	var over, total []float64
+	for p, v := range x.values {
+		if !x.off[p] {
+			over = append(over, math.Abs(v-float64(p)*x.step))
+			total = append(total, math.Abs(v+id.residual-float64(p)*x.step))
+		}
+	}
+	id.included = len(over) >= 3 && id.residual > 0 && median(total) < id.residual/4 && median(over) > id.residual*3/4
+	if id.included {
+		id.doubt("The values of the %s dial fit without taking the residual off: the nominal values are taken to include it.", ohms(x.step))
+	}
+	if id.residual >= x.step/2 && x.step >= 0.1 {
+		id.doubt("With all dials at zero the box reads %s, more than half a step of its smallest dial: "+
+			"a knob may be off its shaft, or the leads were not nulled.", ohms(id.residual))
+	}
+}
+
+// evaluate makes the box, compares the readings that fit with it, and looks for codes and
+// class.
+func (id *identifying) evaluate() error {
+	if err := id.describe(generous); err != nil {
+		return err
+	}
+	if err := id.compare(); err != nil {
+		return err
+	}
+	if err := id.codes(); err != nil {
+		return err
+	}
+	for _, met := range id.report.ClassMet {
+		if met.Dial >= 0 && !math.IsInf(met.Series, 1) && met.Series <= largestClass {
+			id.dials[met.Dial].Class = met.Series
+		}
+	}
+	return nil
+}
+
+const (
+	generous     = 0.1 // tolerance of the dials while their class is looked for
+	largestClass = 0.1 // class index of resistance boxes, 10 % (IEC 60477-1, from memory)
+)
+
+// describe makes the box from what was found; a tolerance of 0 takes the class of each dial.
+func (id *identifying) describe(tolerance float64) error {
+	spec := decade.Spec{Name: "identified from readings", ResidualIncluded: id.included}
+	spec.Residual, spec.ResidualTolerance = id.residualLimits()
+	names := make(map[string]bool)
+	for i := range id.dials {
+		x := &id.dials[i]
+		d := decade.Decade{Step: cmp.Or(x.step, 1), Positions: x.numPositions(), Switch: x.label}
+		d.Tolerance = cmp.Or(tolerance, x.Class)
+		if x.code != nil {
+			d.Code = *x.code
+		}
+		d.Name = "×" + ohms(d.Step)
+		if x.step == 0 {
+			d.Name = fmt.Sprintf("dial %d, step not known", x.Switch+1)
+		}
+		if names[d.Name] {
+			d.Name += fmt.Sprintf(", dial %d", x.Switch+1)
+		}
+		names[d.Name] = true
+		x.Name = d.Name
+		spec.Decades = append(spec.Decades, d)
+	}
+	box, err := decade.New(spec)
+	if err != nil {
+		return &Error{Op: id.op, Err: unit.Cause(err)}
+	}
+	id.box = box
+	return nil
+}
+
+// numPositions is the highest position of a found dial.
+func (x *found) numPositions() int { return max(x.Last-x.First, x.First-x.Last) + 1 }
+
+// position is what a found dial is at where the dial of the readings is at p; 0 where it is at
+// zero, or in the other range.
+func (x *found) position(p int) int {
+	switch {
+	case p >= x.First && p <= x.Last:
+		return p - x.First + 1
+	case p <= x.First && p >= x.Last && p > 0:
+		return x.First - p + 1
+	}
+	return 0
+}
+
+// compare evaluates the readings whose positions fit, at the settings of the box.
+func (id *identifying) compare() error {
+	var list []verify.Reading
+	for i := range id.readings {
+		r := id.readings[i]
+		positions := make([]int, len(id.dials))
+		fits := !r.Overload
+		for k := range id.dials {
+			x := &id.dials[k]
+			p := x.position(r.Setting.Position(x.Switch))
+			positions[k] = p
+			fits = fits && (p == 0 || x.step > 0 && !x.off[p])
+		}
+		if !fits {
+			continue
+		}
+		s, err := id.box.At(positions...)
+		if err != nil {
+			return &Error{Op: id.op, Err: unit.Cause(err)}
+		}
+		r.Setting, r.Turned = s, nil // dials have other numbers, where ranges were found
+		list = append(list, r)
+	}
+	report, err := verify.Evaluate(id.box, id.meter, list, conformity.Guarded(1))
+	if err != nil {
+		return &Error{Op: id.op, Err: unit.Cause(err)}
+	}
+	id.report = report
+	return nil
+}

@@ -1,0 +1,365 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package calibrate
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/internal/determination"
+	"example.com/ohmwright/decade/internal/wording"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/elementary"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// knownCode is a code that a dial may have.
+type knownCode struct {
+	name string
+	code decade.Code
+}
+
+// knownCodes are the presets of package decade.
+func knownCodes() []knownCode {
+	var out []knownCode
+	for _, c := range []decade.Code{
+		decade.Code1125(), decade.Code1225(), decade.Code1234(), decade.Code1242(), decade.Code1236(),
+		decade.Code1248(), decade.Code12222(), decade.Code222221(), decade.Code1332(),
+	} {
+		weights := make([]string, len(c.Weights))
+		for i, w := range c.Weights {
+			weights[i] = fmt.Sprint(w)
+		}
+		out = append(out, knownCode{strings.Join(weights, "-"), c})
+	}
+	return out
+}
+
+// upTo is the code of a dial with so many positions.
+func upTo(c decade.Code, positions int) decade.Code {
+	if positions+1 < len(c.InCircuit) {
+		c.InCircuit = c.InCircuit[:positions+1]
+		if c.Contacts != nil {
+			c.Contacts = c.Contacts[:positions+1]
+		}
+	}
+	return c
+}
+
+const (
+	fewestForCode = 5 // positions of a dial that are compared
+	certainCode   = 0.95
+	priorLadder   = 0.5
+	// assumedContact is the scatter of a contact from dialling to dialling in Ω that the
+	// readings need not show: brushes on studs and wafers do better, common practice.
+	assumedContact = 3e-4
+)
+
+// codes looks for the code of each dial.
+func (id *identifying) codes() error {
+	var unclear []string
+	for k := range id.dials {
+		x := &id.dials[k]
+		if x.step == 0 {
+			continue
+		}
+		x.Code = equalSteps
+		positions, y, covariance, err := id.deviations(k)
+		if err != nil {
+			return err
+		}
+		if len(positions) < fewestForCode || len(x.off) > 0 {
+			unclear = append(unclear, x.Name)
+			continue
+		}
+		best := alike(id.odds(x, positions, y, covariance), positions)
+		x.Probability = best[0].probability
+		if x.Probability < certainCode {
+			unclear = append(unclear, x.Name)
+			continue
+		}
+		x.Code = best[0].name
+		for _, o := range best[1:] {
+			x.Alike = append(x.Alike, o.name)
+		}
+		if len(x.Alike) > 0 {
+			id.doubt("The code of %s is %s or %s: their readings are alike. Count the resistors.",
+				x.Name, x.Code, strings.Join(x.Alike, " or "))
+		}
+		if !best[0].code.IsZero() {
+			code := upTo(best[0].code, x.numPositions())
+			x.code = &code
+		}
+	}
+	if len(unclear) > 0 {
+		id.doubt("Equal steps or a code with fewer resistors: the readings do not tell on %s. "+
+			"Count the resistors before the box file is used for a diagnosis; limits and settings do not depend on it.",
+			wording.List(unclear))
+	}
+	return nil
+}
+
+// deviations are those of the positions of a dial alone from nominal, with their covariance: of
+// the values over that at zero, or of the whole where it includes the residual.
+func (id *identifying) deviations(k int) (positions []int, y []float64, c mat.Symmetric, err error) {
+	byPosition := make(map[int][]uncertainty.Quantity)
+	var zero []uncertainty.Quantity
+	for i := range id.report.Rows {
+		row := &id.report.Rows[i]
+		if row.Overload || row.Withheld {
+			continue
+		}
+		d, p := onlyDial(row.Setting)
+		switch {
+		case row.Setting.AllZero():
+			zero = append(zero, row.Measured)
+		case d == k:
+			byPosition[p] = append(byPosition[p], row.Measured)
+		}
+	}
+	if len(zero) == 0 || len(byPosition) == 0 {
+		return nil, nil, nil, nil
+	}
+	var qs []uncertainty.Quantity
+	for _, p := range sortedKeys(byPosition) {
+		q := averaged(byPosition[p])
+		if !id.included {
+			q = q.Sub(averaged(zero))
+		}
+		positions, qs = append(positions, p), append(qs, q)
+		y = append(y, q.Estimate()-float64(p)*id.dials[k].step)
+	}
+	joint, err := uncertainty.EvaluateAll(qs...)
+	if err != nil {
+		return nil, nil, nil, &Error{Op: id.op, Name: id.dials[k].Name, Err: unit.Cause(err)}
+	}
+	return positions, y, joint.Covariance, nil
+}
+
+// averaged is the mean of quantities.
+func averaged(qs []uncertainty.Quantity) uncertainty.Quantity {
+	weights := make([]float64, len(qs))
+	for i := range weights {
+		weights[i] = 1 / float64(len(qs))
+	}
+	return uncertainty.Linear(0, weights, qs)
+}
+
+// onlyDial is the dial that alone is off zero, with its position; −1 where there is none.
+func onlyDial(s decade.Setting) (dial, position int) {
+	dial = -1
+	for d, p := range s.Positions() {
+		if p > 0 && dial >= 0 {
+			return -1, 0
+		}
+		if p > 0 {
+			dial, position = d, p
+		}
+	}
+	return dial, position
+}
+
+// codeOdds is a code with its probability.
+type codeOdds struct {
+	knownCode
+
+	probability float64
+}
+
+// odds compares the codes: the first is the ladder.
+func (id *identifying) odds(x *found, positions []int, y []float64, c mat.Symmetric) []codeOdds {
+	list := []codeOdds{{knownCode: knownCode{name: equalSteps}}}
+	last := positions[len(positions)-1]
+	for _, k := range knownCodes() {
+		if max(last, x.numPositions()) < len(k.code.InCircuit) {
+			list = append(list, codeOdds{knownCode: k})
+		}
+	}
+	logs := make([]float64, len(list))
+	for i := range list {
+		prior := priorLadder
+		if i > 0 {
+			prior = (1 - priorLadder) / float64(len(list)-1)
+		}
+		shared := overlap(list[i].code, positions, x.step)
+		logs[i] = elementary.Log(prior) + evidence(shared, positions, x.step, y, c)
+	}
+	most := slices.Max(logs)
+	sum := 0.0
+	for i, l := range logs {
+		list[i].probability = elementary.Exp(l - most)
+		sum += list[i].probability
+	}
+	for i := range list {
+		list[i].probability /= sum
+	}
+	return list
+}
+
+// alike returns the most probable code and those that no readings at these positions tell from
+// it, with the probability of all at the first: codes whose elements make the same
+// combinations of values, such as 1-1-2-5 and 1-2-2-5 up to position 9.
+func alike(odds []codeOdds, positions []int) []codeOdds {
+	slices.SortStableFunc(odds, func(a, b codeOdds) int { return cmp.Compare(b.probability, a.probability) })
+	best := []codeOdds{odds[0]}
+	for _, o := range odds[1:] {
+		if same(odds[0].code, o.code, positions) {
+			best[0].probability += o.probability
+			best = append(best, o)
+		}
+	}
+	return best
+}
+
+// same reports whether the values of two codes at these positions span one space.
+func same(a, b decade.Code, positions []int) bool {
+	var ranks [3]int
+	for i, codes := range [][]decade.Code{{a}, {b}, {a, b}} {
+		space := determination.NewSpace(len(positions))
+		for _, c := range codes {
+			for _, at := range whereInCircuit(c, positions) {
+				if space.Add(at) {
+					ranks[i]++
+				}
+			}
+		}
+	}
+	return ranks[0] == ranks[1] && ranks[1] == ranks[2]
+}
+
+// whereInCircuit lists, for each element, the indices of the positions that have it in circuit.
+func whereInCircuit(c decade.Code, positions []int) [][]int {
+	n := len(c.Weights)
+	if c.IsZero() {
+		n = positions[len(positions)-1]
+	}
+	out := make([][]int, n)
+	for i, p := range positions {
+		if c.IsZero() {
+			for e := range p {
+				out[e] = append(out[e], i)
+			}
+			continue
+		}
+		for _, e := range c.InCircuit[p] {
+			out[e-1] = append(out[e-1], i)
+		}
+	}
+	return out
+}
+
+// overlap is, for each two positions, the sum of the squares in Ω² of the elements that both
+// have in circuit: their covariance if each element is off by its own fraction.
+func overlap(c decade.Code, positions []int, step float64) *mat.SymDense {
+	out := mat.NewSymDense(len(positions), nil)
+	for i, p := range positions {
+		for j, q := range positions[:i+1] {
+			sum := float64(min(p, q)) // of a ladder
+			if !c.IsZero() {
+				sum = 0
+				for _, e := range c.InCircuit[p] {
+					if slices.Contains(c.InCircuit[q], e) {
+						sum += float64(c.Weights[e-1] * c.Weights[e-1])
+					}
+				}
+			}
+			out.SetSym(i, j, sum*step*step)
+		}
+	}
+	return out
+}
+
+// evidence is the logarithm of the probability density of the deviations, averaged over the
+// fractions by which elements may be off, and over dials that are off as a whole by none, once
+// or five times as much.
+func evidence(shared mat.Symmetric, positions []int, step float64, y []float64, c mat.Symmetric) float64 {
+	n := len(y)
+	var logs []float64
+	for exponent := -6.0; exponent <= -1.5; exponent += 0.25 {
+		own := elementary.Pow(10, exponent)
+		for _, times := range []float64{0, 1, 5} {
+			k := mat.NewSymDense(n, nil)
+			for i := range n {
+				for j := range i + 1 {
+					whole := times * own * step
+					v := c.At(i, j) + float64(own*own*shared.At(i, j)) +
+						float64(whole*whole*float64(positions[i]*positions[j]))
+					if i == j {
+						v += 2 * assumedContact * assumedContact // at the position, and at zero
+					}
+					k.SetSym(i, j, v)
+				}
+			}
+			if l, ok := logDensity(k, y); ok {
+				logs = append(logs, l)
+			}
+		}
+	}
+	if len(logs) == 0 {
+		return math.Inf(-1)
+	}
+	most := slices.Max(logs)
+	sum := 0.0
+	for _, l := range logs {
+		sum += elementary.Exp(l - most)
+	}
+	return most + elementary.Log(sum/float64(len(logs)))
+}
+
+// logDensity is that of a normal distribution about zero, without its constant.
+func logDensity(k *mat.SymDense, y []float64) (float64, bool) {
+	var chol mat.Cholesky
+	if !chol.Factorize(k) {
+		return 0, false
+	}
+	v := mat.NewVecDense(len(y), y)
+	var x mat.VecDense
+	if err := chol.SolveVecTo(&x, v); err != nil {
+		return 0, false
+	}
+	l := -(mat.Dot(v, &x) + chol.LogDet()) / 2
+	return l, !math.IsNaN(l) && !math.IsInf(l, 0)
+}
+
+// residualLimits are the residual and its limit for the box file: the mean that was read, and
+// its expanded uncertainty rounded up to one digit.
+func (id *identifying) residualLimits() (ohms, limit float64) {
+	u, r := id.residualU, max(0, id.residual)
+	if !(u > 0) {
+		return r, 0
+	}
+	digit := number(fmt.Sprintf("1e%d", elementary.DecimalExponent(u)))
+	u = number(fmt.Sprintf("%.0e", math.Ceil(u/digit-1e-9)*digit))
+	return number(fmt.Sprintf("%.12g", math.Round(r/digit)*digit)), u
+}
+
+// zeroUncertainty evaluates the readings at zero.
+func (id *identifying) zeroUncertainty(report *verify.Report) error {
+	var zero []uncertainty.Quantity
+	for i := range report.Rows {
+		if row := &report.Rows[i]; row.Setting.AllZero() && !row.Overload {
+			zero = append(zero, row.Measured)
+		}
+	}
+	if len(zero) == 0 {
+		return nil
+	}
+	b, err := uncertainty.Evaluate(averaged(zero))
+	if err != nil {
+		return &Error{Op: id.op, Name: "residual", Err: unit.Cause(err)}
+	}
+	e, err := b.ExpandedAt(0.95)
+	if err != nil {
+		return &Error{Op: id.op, Name: "residual", Err: unit.Cause(err)}
+	}
+	id.residual, id.residualU = b.Estimate, e.U
+	return nil
+}

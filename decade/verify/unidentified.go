@@ -1,0 +1,83 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package verify
+
+import (
+	"fmt"
+	"io"
+	"slices"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// unknownStep is the step of dials of which nothing is known, in Ω: no value of a resistor is
+// near it, so that no number of a file seems to fit its setting.
+const unknownStep = 1e-9
+
+// ReadUnidentified is [ReadReadings] for a box that nobody has described: the settings belong
+// to a box made for the purpose, with as many dials as the settings have, positions from 0 to
+// the highest that occurs, and steps of no meaning. It needs the column setting. Package
+// calibrate identifies the box from such readings.
+func ReadUnidentified(r io.Reader) ([]Reading, error) {
+	const op = "verify.ReadUnidentified"
+	if r == nil {
+		return nil, &Error{Op: op, Err: unit.Errorf(ErrEmpty, "nil reader; expected one of a table of readings")}
+	}
+	plain, err := plainText(r)
+	if err != nil {
+		return nil, &Error{Op: op, Err: err}
+	}
+	t, rows, err := readTable(&lines{r: plain})
+	if err != nil {
+		return nil, err
+	}
+	box, err := t.unidentified(rows)
+	if err != nil {
+		return nil, err
+	}
+	return t.readings(rows, box)
+}
+
+// unidentified makes the box that the settings of a table need.
+func (t *table) unidentified(rows []tableRow) (*decade.Box, error) {
+	const op = "verify.ReadUnidentified"
+	var highest []int
+	first := 0 // line that has the first setting
+	for _, row := range rows {
+		cell := t.text(row.cells, colSetting)
+		if cell == "" {
+			continue // told when the line is read
+		}
+		positions, err := decade.ParsePositions(cell)
+		if dates.MatchString(cell) {
+			err = dateError(cell, "4 6 3")
+		}
+		if err != nil {
+			return nil, &Error{Op: op, Name: lineName(row.line), Err: unit.Cause(err)}
+		}
+		if highest == nil {
+			highest, first = make([]int, len(positions)), row.line
+		}
+		if len(positions) != len(highest) {
+			return nil, &Error{Op: op, Name: lineName(row.line), Value: cell,
+				Err: unit.Errorf(ErrContradiction, "setting %q of %d dials, but line %d has one of %d; expected as many in all lines",
+					cell, len(positions), first, len(highest))}
+		}
+		for i, p := range positions {
+			highest[i] = max(highest[i], p)
+		}
+	}
+	if highest == nil || slices.Max(highest) == 0 {
+		return nil, &Error{Op: op,
+			Err: unit.Errorf(ErrEmpty, "no setting with a dial off zero; expected the positions of the dials in a column setting")}
+	}
+	spec := decade.Spec{Name: "unidentified"}
+	for i, p := range highest {
+		spec.Decades = append(spec.Decades, decade.Decade{
+			Name: fmt.Sprintf("dial %d", i+1), Step: unknownStep, Positions: max(1, p),
+		})
+	}
+	return decade.New(spec)
+}
