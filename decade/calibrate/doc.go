@@ -15,6 +15,8 @@
 // contradict. [Deviations] prints the table of a certificate, [NewAdjustment] compares the
 // box as found and as left, [NewDrift] compares calibrations of several years and predicts.
 //
+// [Identify] works before all that, on a box whose plate cannot be trusted.
+//
 // # The model
 //
 // Each reading is the sum of the residual and the elements in circuit, weighted by its

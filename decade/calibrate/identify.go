@@ -27,6 +27,10 @@ type Identification struct {
 	// ResidualU its expanded uncertainty (95 %).
 	Residual, ResidualU float64
 
+	// Readings are all readings of the stage at the settings of Box, which has a dial more for
+	// each second range: with it they go to package verify.
+	Readings []verify.Reading
+
 	Doubts []string       // what the readings leave open or do not explain, in sentences
 	Report *verify.Report // of the readings that fit Box, against it
 }
@@ -114,6 +118,7 @@ type identifying struct {
 	dials               []found             // what was found
 	doubts              []string
 	report              *verify.Report
+	converted           []verify.Reading // at the settings of the box
 	box                 *decade.Box
 }
 
@@ -499,6 +504,7 @@ func (x *found) position(p int) int {
 // compare evaluates the readings whose positions fit, at the settings of the box.
 func (id *identifying) compare() error {
 	var list []verify.Reading
+	id.converted = nil
 	for i := range id.readings {
 		r := id.readings[i]
 		positions := make([]int, len(id.dials))
@@ -509,15 +515,15 @@ func (id *identifying) compare() error {
 			positions[k] = p
 			fits = fits && (p == 0 || x.step > 0 && !x.off[p])
 		}
-		if !fits {
-			continue
-		}
 		s, err := id.box.At(positions...)
 		if err != nil {
 			return &Error{Op: id.op, Err: unit.Cause(err)}
 		}
 		r.Setting, r.Turned = s, nil // dials have other numbers, where ranges were found
-		list = append(list, r)
+		id.converted = append(id.converted, r)
+		if fits {
+			list = append(list, r)
+		}
 	}
 	report, err := verify.Evaluate(id.box, id.meter, list, conformity.Guarded(1))
 	if err != nil {

@@ -86,6 +86,10 @@ func (id *identifying) codes() error {
 			unclear = append(unclear, x.Name)
 			continue
 		}
+		// Of codes that read alike, the one whose last position is that of the dial.
+		if i := slices.IndexFunc(best, func(o codeOdds) bool { return len(o.code.InCircuit) == x.numPositions()+1 }); i > 0 {
+			best[0], best[i] = best[i], best[0]
+		}
 		x.Code = best[0].name
 		for _, o := range best[1:] {
 			x.Alike = append(x.Alike, o.name)
@@ -330,15 +334,16 @@ func logDensity(k *mat.SymDense, y []float64) (float64, bool) {
 }
 
 // residualLimits are the residual and its limit for the box file: the mean that was read, and
-// its expanded uncertainty rounded up to one digit.
+// twice its expanded uncertainty, rounded up to one digit, so that with a guard band of its
+// own uncertainty the next reading can conform.
 func (id *identifying) residualLimits() (ohms, limit float64) {
 	u, r := id.residualU, max(0, id.residual)
 	if !(u > 0) {
 		return r, 0
 	}
 	digit := number(fmt.Sprintf("1e%d", elementary.DecimalExponent(u)))
-	u = number(fmt.Sprintf("%.0e", math.Ceil(u/digit-1e-9)*digit))
-	return number(fmt.Sprintf("%.12g", math.Round(r/digit)*digit)), u
+	limit = number(fmt.Sprintf("%.0e", math.Ceil(2*u/digit-1e-9)*digit))
+	return number(fmt.Sprintf("%.12g", math.Round(r/digit)*digit)), limit
 }
 
 // zeroUncertainty evaluates the readings at zero.

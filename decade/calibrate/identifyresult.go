@@ -43,7 +43,7 @@ func (id *identifying) result() (*Identification, error) {
 	if err := id.compare(); err != nil {
 		return nil, err
 	}
-	out := &Identification{Box: id.box, Residual: id.residual, ResidualU: id.residualU, Doubts: id.doubts, Report: id.report}
+	out := &Identification{Box: id.box, Residual: id.residual, ResidualU: id.residualU, Readings: id.converted, Doubts: id.doubts, Report: id.report}
 	for _, x := range id.dials {
 		x.Step, x.Off = x.step, len(x.off)
 		out.Dials = append(out.Dials, x.IdentifiedDial)

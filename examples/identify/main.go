@@ -1,0 +1,115 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+// Identify finds out what a box is whose plate is lost or cannot be trusted: from readings at
+// the positions of its dials to a file that describes it, to be corrected by who looks at it.
+//
+//	go run ./examples/identify
+//	go run ./examples/identify -meter mybox/meter.json -readings mybox/readings.csv
+//	go run ./examples/identify -meter mybox/meter.json -readings mybox/readings.csv -out mybox
+//
+// -out writes box.txt (what was found), box.json (the box file) and box.csv (the readings at
+// its settings) into a folder.
+//
+// Read all dials at zero, and every position of each dial with the others at zero; a few
+// settings of several dials check that they add up. Note the numbers of the positions as they
+// are on the knob, or counted from its zero: neither steps nor codes are needed.
+//
+// Without files it is a lesson on invented data: three knobs without a plate, of which one has
+// two ranges, one has four resistors in a code, and one has a step that adds nothing.
+//
+// Readings need the box disconnected from everything, discharged, and a small test current,
+// as nobody knows its rating: begin on a range of 1 mA or less. Local codes and licensed
+// practice come first.
+package main
+
+import (
+	"embed"
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+
+	"example.com/ohmwright/decade/calibrate"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/examples/internal/files"
+)
+
+//go:embed demo
+var demo embed.FS
+
+func main() {
+	if err := run(os.Args[1:], os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, "identify:", err)
+		os.Exit(1)
+	}
+}
+
+func run(args []string, out io.Writer) error {
+	p := files.New("identify", demo,
+		"go run ./examples/identify -meter mybox/meter.json -readings mybox/readings.csv",
+		"go run ./examples/identify -meter mybox/meter.json -readings mybox/readings.csv -out mybox")
+	meterFile, readingsFile := p.File("meter"), p.File("readings")
+	p.Formats("text", "json", "csv")
+	if run, err := p.Parse(args, out); !run {
+		return err
+	}
+	own, err := p.All("meter", "readings")
+	if err != nil {
+		return err
+	}
+	// 1. What the meter promises: a deviation is only as certain as its readings.
+	meter, err := files.Open(p, *meterFile, "meter.json", verify.ReadMeter)
+	if err != nil {
+		return err
+	}
+	// 2. What it showed. No box is needed: each setting says how many dials there are.
+	readings, err := files.Open(p, *readingsFile, "readings.csv", verify.ReadUnidentified)
+	if err != nil {
+		return err
+	}
+	// 3. What box shows that.
+	found, err := calibrate.Identify(readings, meter)
+	if err != nil {
+		return err
+	}
+	text := found.WriteText
+	if !own {
+		text = func(w io.Writer) error { return lesson(w, found) }
+	}
+	// The box file, and the readings at its settings: a knob with two ranges is two dials there.
+	table := func(w io.Writer) error { return verify.WriteReadings(w, found.Readings) }
+	return p.Write(out, "box", files.Form{Format: "text", Write: text}, files.JSON(found.Box), files.Form{Format: "csv", Write: table})
+}
+
+// lesson is the text for the demonstration.
+func lesson(out io.Writer, found *calibrate.Identification) error {
+	fmt.Fprint(out, `Three knobs, marked 0 to 18, 0 to 9 and 0 to 10, and no plate.
+
+1. The median of what a position adds is the step of a dial; one step that is shorted changes
+   the median little, and the sum of all a great deal. Where the values begin anew with another
+   step, one switch has two ranges.
+
+2. Four resistors make ten positions of a code. It shows in the deviations: with equal steps
+   each position brings an error of its own, in a code the same few errors come back.
+
+3. What does not fit is left out and told. The class is that of the positions that fit.
+
+`)
+	if err := found.WriteText(out); err != nil {
+		return err
+	}
+	box, err := json.MarshalIndent(found.Box, "", "  ")
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(out, `
+4. The box file, to be corrected: what somebody knows who has seen the inside goes in here, such
+   as the power of an element, a class on an old certificate, or a position that is missing.
+   With it, and the readings at its settings (-format csv), boxcheck says what is wrong at the
+   step that does not fit.
+
+%s
+`, box)
+	return err
+}
