@@ -22,7 +22,7 @@ import (
 //
 // As JSON it is an object with the keys box, serial, date (RFC 3339), ohm and values, an
 // [uncertainty.Record]. The names of the values are [ResidualName] and those of
-// [Box.ElementName].
+// [Box.ElementName]. Any number of goroutines may read one at once.
 type Calibration struct {
 	Box    string    `json:"box"`
 	Serial string    `json:"serial,omitempty"`

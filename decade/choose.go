@@ -10,7 +10,8 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// Candidate is a setting with what separates it from the wanted resistance.
+// Candidate is a setting with what separates it from the wanted resistance. Any number of
+// goroutines may read one at once.
 type Candidate struct {
 	Setting   Setting
 	Deviation float64 // Ω, of the compared resistance from the wanted one
@@ -19,7 +20,7 @@ type Candidate struct {
 	Indistinguishable bool
 }
 
-// Selection is the answer of [Box.Choose].
+// Selection is the answer of [Box.Choose]. Any number of goroutines may read one at once.
 type Selection struct {
 	Wanted float64 // Ω
 	Target Target  // which resistance was compared

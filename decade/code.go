@@ -13,7 +13,8 @@ import (
 // the common one: a ladder of equal resistors in series with a tap after each, position p
 // taking the first p of them. Other codes use fewer resistors of different weights.
 //
-// Elements are numbered from 1, in the order of Weights (of a ladder: from the 0 tap).
+// Elements are numbered from 1, in the order of Weights (of a ladder: from the 0 tap). Any
+// number of goroutines may use one at once.
 type Code struct {
 	// Weights are the resistances of the elements, in steps.
 	Weights []int

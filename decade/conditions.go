@@ -13,7 +13,8 @@ import (
 )
 
 // Conditions are those under which a box is used. A field that is left zero (no quantity)
-// means reference conditions: the reference temperature, a current too small to warm.
+// means reference conditions: the reference temperature, a current too small to warm. Any
+// number of goroutines may read one at once.
 type Conditions struct {
 	Temperature uncertainty.Quantity // of the box, °C
 	Current     uncertainty.Quantity // through the terminals, A, direct or effective

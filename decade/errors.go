@@ -28,7 +28,8 @@ var (
 )
 
 // Error says which argument or field was refused, with its value and the cause:
-// "decade.Op: name: cause". It is the error type of all packages of the module.
+// "decade.Op: name: cause". It is the error type of all packages of the module. Any number of
+// goroutines may read one at once.
 type Error = unit.Error
 
 func text(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }

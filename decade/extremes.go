@@ -12,7 +12,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Measure says what the deviation of a setting is compared with.
+// Measure says what the deviation of a setting is compared with. Any number of goroutines may
+// use one at once.
 type Measure uint8
 
 const (
@@ -23,7 +24,7 @@ const (
 	MeasureOfClass
 )
 
-// Extreme is the setting at one end of all.
+// Extreme is the setting at one end of all. Any number of goroutines may read one at once.
 type Extreme struct {
 	Setting  Setting
 	Relative float64 // its deviation as a fraction, see Measure
@@ -172,7 +173,8 @@ func gainer(list []quotient, sign, at float64) (*quotient, float64) {
 	return &list[place], most
 }
 
-// Survey is how all settings of a calibrated box compare with its class.
+// Survey is how all settings of a calibrated box compare with its class. Any number of
+// goroutines may read one at once.
 type Survey struct {
 	Settings        uint64 // all but zero
 	Inside          uint64 // those whose deviation is within ClassLimit

@@ -9,14 +9,15 @@ import (
 	"example.com/ohmwright/decade/internal/numbers"
 )
 
-// Supply is what a box is connected to: a voltage behind a resistance.
+// Supply is what a box is connected to: a voltage behind a resistance. Any number of
+// goroutines may read one at once.
 type Supply struct {
 	Voltage float64 // V without load, direct or effective
 	Series  float64 // Ω: internal resistance, fuse, leads and whatever else is in series
 }
 
 // Load is what a supply does to a box: current V/(Series + R), and how close it comes to
-// the ratings.
+// the ratings. Any number of goroutines may read one at once.
 type Load struct {
 	Resistance float64 // Ω at the terminals; +Inf where the circuit is open
 	Current    float64 // A; +Inf where nothing limits it

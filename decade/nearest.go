@@ -13,7 +13,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Target says which resistance of a setting is compared with the wanted one.
+// Target says which resistance of a setting is compared with the wanted one. Any number of
+// goroutines may use one at once.
 type Target uint8
 
 const (
@@ -30,7 +31,8 @@ const (
 // String returns "usual value", "total at the terminals" or "increment over zero".
 func (t Target) String() string { return targets.String(t) }
 
-// Preference orders settings that count as equally near.
+// Preference orders settings that count as equally near. Any number of goroutines may use one
+// at once.
 type Preference uint8
 
 const (
@@ -43,7 +45,7 @@ const (
 )
 
 // Search says how [Box.NearestN] and [Box.Choose] look for settings. The zero Search finds
-// the one nearest setting.
+// the one nearest setting. Any number of goroutines may read one at once.
 type Search struct {
 	N      int    // how many are wanted; 0: one
 	Target Target // which resistance is compared

@@ -15,6 +15,7 @@ import (
 )
 
 // StandIn is a sensor in whose place a box is connected, and the instrument that reads it.
+// Any number of goroutines may read one at once.
 type StandIn struct {
 	Sensor thermal.Sensor
 	Leads  SensorLeads
@@ -25,7 +26,8 @@ type StandIn struct {
 }
 
 // SensorLeads are the wires between the instrument and the posts of the box, or what is
-// left of them after its compensation. The zero value adds nothing: four wires.
+// left of them after its compensation. The zero value adds nothing: four wires. Any number of
+// goroutines may read one at once.
 type SensorLeads struct {
 	// Wires is 2, 3 or 4; 0 is 4. Two wires are read with the sensor, 2·Each. An instrument
 	// for three takes one lead off again, so that only their difference is left. Join the
@@ -65,7 +67,7 @@ func (l SensorLeads) Counted() (ohms, limit float64, err error) {
 }
 
 // SensorPoint is one row of a table of settings. Errors and limits are in the unit of the
-// sensor, those of temperatures in K.
+// sensor, those of temperatures in K. Any number of goroutines may read one at once.
 type SensorPoint struct {
 	Value      float64 // wanted, in the unit of the sensor
 	Resistance float64 // Ω, of the sensor at that value

@@ -15,7 +15,8 @@ import (
 // equal; [Setting.On] converts.
 //
 // The zero Setting belongs to no box and is not valid ([Setting.IsValid]): its resistances
-// are NaN, which no value looks like, its text is "no setting".
+// are NaN, which no value looks like, its text is "no setting". Any number of goroutines may
+// use one at once.
 type Setting struct {
 	box       *Box
 	positions positions // 0 beyond the dials of the box

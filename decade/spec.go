@@ -19,6 +19,8 @@ import (
 //   - per cent of the highest step and so many units of the lowest dial: Floor;
 //   - two-number class c/d: [TwoNumberClass];
 //   - ±(a·R + b·m) for m dials: Tolerance a, Floor b·m with all dials of the box.
+//
+// Any number of goroutines may read one at once.
 type Spec struct {
 	Name    string   // of the box, for reports
 	Serial  string   // makes the box the same source of error wherever its file is read
@@ -51,7 +53,7 @@ type Spec struct {
 	ResidualLaw thermal.Law
 }
 
-// Decade describes one dial.
+// Decade describes one dial. Any number of goroutines may read one at once.
 type Decade struct {
 	Name string // "×100"; empty: made from the step
 	// Step is the resistance of one position, in ohms.
@@ -108,7 +110,7 @@ type Decade struct {
 }
 
 // Level says to what a tolerance belongs, and so how the errors of elements combine.
-// The worst case does not depend on it.
+// The worst case does not depend on it. Any number of goroutines may use one at once.
 type Level uint8
 
 const (

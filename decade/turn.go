@@ -11,7 +11,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Switching says what a switch does between two positions.
+// Switching says what a switch does between two positions. Any number of goroutines may use
+// one at once.
 type Switching uint8
 
 const (
@@ -30,7 +31,7 @@ const (
 func (w Switching) String() string { return switchings.String(w) }
 
 // Moment is one state of a box while its dials are turned: at rest on a setting, or with
-// one dial between two positions.
+// one dial between two positions. Any number of goroutines may read one at once.
 type Moment struct {
 	Setting Setting // at rest; between two positions the one that is left
 	Dial    int     // that is between two positions; −1 at rest
@@ -43,7 +44,8 @@ func (m Moment) Between() bool { return m.Dial >= 0 }
 // Open reports whether the circuit is open.
 func (m Moment) Open() bool { return math.IsInf(m.Resistance, 1) }
 
-// Passage is everything that is passed when dials are turned, in order.
+// Passage is everything that is passed when dials are turned, in order. Any number of
+// goroutines may read one at once.
 type Passage struct {
 	Order   []int    // dials that change, numbered from 0, as they are turned
 	Moments []Moment // from the first setting to the last, both included

@@ -19,13 +19,15 @@ import (
 
 // An Adjustment compares a box as found with the same box as left: what was read before
 // anything was touched, and after cleaning, adjustment or repair. Both records are kept;
-// the first dialling of each setting counts in each.
+// the first dialling of each setting counts in each. Any number of goroutines may read one at
+// once.
 type Adjustment struct {
 	Report *verify.Report
 	Rows   []AdjustmentRow // settings in the order of the readings
 }
 
-// An AdjustmentRow is one setting of an adjustment.
+// An AdjustmentRow is one setting of an adjustment. Any number of goroutines may read one at
+// once.
 type AdjustmentRow struct {
 	Setting     decade.Setting
 	Found, Left *verify.Row // nil: not read in that stage

@@ -24,7 +24,8 @@ import (
 // then a table for each dial. Deviations are measured minus nominal.
 //
 // Where the box is stated without its residual, values are those above the zero setting;
-// else they are at the terminals. Switching variation is not in them.
+// else they are at the terminals. Switching variation is not in them. Any number of
+// goroutines may read one at once.
 type DeviationTable struct {
 	Box         *decade.Box
 	Calibration *decade.Calibration
@@ -33,13 +34,13 @@ type DeviationTable struct {
 	Dials       []DialDeviations
 }
 
-// DialDeviations is the table of one dial.
+// DialDeviations is the table of one dial. Any number of goroutines may read one at once.
 type DialDeviations struct {
 	Name string
 	Rows []DeviationRow // positions 1, 2, …
 }
 
-// A DeviationRow is one position of a dial.
+// A DeviationRow is one position of a dial. Any number of goroutines may read one at once.
 type DeviationRow struct {
 	Setting   decade.Setting
 	Position  int

@@ -28,7 +28,8 @@ import (
 // uncertainties say get the missing scatter as a further source of error; values that lie
 // closer than expected do not make an uncertainty smaller.
 //
-// A shock, an overload or a repair is a step and no drift: begin anew after it.
+// A shock, an overload or a repair is a step and no drift: begin anew after it. Any number of
+// goroutines may read one at once.
 type Drift struct {
 	Box          *decade.Box
 	Calibrations []*decade.Calibration // by date
@@ -36,7 +37,8 @@ type Drift struct {
 	Warnings     []error
 }
 
-// A DriftLine is the drift of the residual or of one element.
+// A DriftLine is the drift of the residual or of one element. Any number of goroutines may
+// read one at once.
 type DriftLine struct {
 	Name    string
 	Nominal float64 // Ω; of the residual as stated

@@ -21,5 +21,6 @@ var (
 )
 
 // Error says which setting, element or record was refused, with the value and the cause.
-// It is the error type of all packages of the module.
+// It is the error type of all packages of the module. Any number of goroutines may read one
+// at once.
 type Error = unit.Error

@@ -24,7 +24,8 @@ import (
 
 // A Fit is what the readings of one stage say about every element of the box, by
 // generalised least squares: each reading is the sum of the residual and the elements in
-// circuit, weighted by its uncertainty and its correlation with the other readings.
+// circuit, weighted by its uncertainty and its correlation with the other readings. Any
+// number of goroutines may read one at once.
 type Fit struct {
 	Box   *decade.Box
 	Stage verify.Stage
@@ -46,7 +47,7 @@ type Fit struct {
 	Warnings []error
 }
 
-// A FitRow is one dialling in a fit.
+// A FitRow is one dialling in a fit. Any number of goroutines may read one at once.
 type FitRow struct {
 	Setting     decade.Setting
 	Dialling    int

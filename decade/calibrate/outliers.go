@@ -15,7 +15,7 @@ import (
 )
 
 // An Outlier is a reading that the others contradict, or a group of readings of which
-// one must be wrong and nothing says which.
+// one must be wrong and nothing says which. Any number of goroutines may read one at once.
 type Outlier struct {
 	Rows      []int   // indices in Report.Rows
 	Statistic float64 // how far off, in standard deviations; signed, of the first row

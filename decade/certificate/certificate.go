@@ -16,7 +16,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// A Certificate is what a digital calibration certificate of a decade box says.
+// A Certificate is what a digital calibration certificate of a decade box says. Any number of
+// goroutines may read one at once.
 type Certificate struct {
 	Parties // complete: with the dates and the temperature of the readings
 
@@ -28,14 +29,15 @@ type Certificate struct {
 	Results     []Result // of each stage: as found, as left
 }
 
-// Equipment is a meter or a standard that was used.
+// Equipment is a meter or a standard that was used. Any number of goroutines may read one at
+// once.
 type Equipment struct {
 	Name                string
 	Serial, Certificate string // may be empty
 }
 
 // A Result is what a box measured in one stage: the residual first, then position for
-// position of each dial.
+// position of each dial. Any number of goroutines may read one at once.
 type Result struct {
 	Stage verify.Stage
 	Notes string // how the values were made
@@ -43,7 +45,8 @@ type Result struct {
 }
 
 // A Row is one setting of a result. Numbers are those that the certificate states: U has two
-// significant digits, and Value ends where U does.
+// significant digits, and Value ends where U does. Any number of goroutines may read one at
+// once.
 type Row struct {
 	Dial     string // of the only dial off zero; empty: none, or more than one
 	Setting  string // positions of all dials, "0-3-0"

@@ -18,5 +18,6 @@ var (
 )
 
 // Error says which part of a certificate or of a file was refused, with the value and the
-// cause. It is the error type of all packages of the module.
+// cause. It is the error type of all packages of the module. Any number of goroutines may
+// read one at once.
 type Error = unit.Error

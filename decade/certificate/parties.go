@@ -18,7 +18,8 @@ import (
 )
 
 // Parties are those whom a certificate names, and what readings do not say about a
-// calibration. Times count by their date. Fields are required unless they say otherwise.
+// calibration. Times count by their date. Fields are required unless they say otherwise. Any
+// number of goroutines may read one at once.
 type Parties struct {
 	Number string // of the certificate: unique, for ever
 	// Place is where the calibration was made: "laboratory", "customer",
@@ -51,7 +52,8 @@ type Parties struct {
 	Remarks []string // may be empty
 }
 
-// A Contact is an organisation with its address. Name, City and Country are required.
+// A Contact is an organisation with its address. Name, City and Country are required. Any
+// number of goroutines may read one at once.
 type Contact struct {
 	Name                                     string
 	Street, Number, PostCode, City, Province string
@@ -59,7 +61,7 @@ type Contact struct {
 	Email, Phone                             string
 }
 
-// A Person is responsible for a certificate.
+// A Person is responsible for a certificate. Any number of goroutines may read one at once.
 type Person struct {
 	Name  string
 	Role  string // "head of calibration"; may be empty

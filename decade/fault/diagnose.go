@@ -16,7 +16,8 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// Options says how faults are looked for. The zero Options are what [Diagnose] uses.
+// Options says how faults are looked for. The zero Options are what [Diagnose] uses. Any
+// number of goroutines may use one at once; they share Progress then, which must bear that.
 type Options struct {
 	// Weights are the prior weights of the kinds; nil: DefaultWeights.
 	Weights Weights
@@ -36,7 +37,8 @@ type Options struct {
 	Progress func(done, planned int)
 }
 
-// A Diagnosis says what the readings of a box say about its inside.
+// A Diagnosis says what the readings of a box say about its inside. Any number of goroutines
+// may read one at once.
 type Diagnosis struct {
 	Box         *decade.Box
 	Healthy     bool    // no fault is more probable than none
@@ -54,7 +56,7 @@ type Diagnosis struct {
 }
 
 // A Cause is what may be wrong. Hypotheses that the readings cannot tell apart are one
-// cause.
+// cause. Any number of goroutines may read one at once.
 type Cause struct {
 	Kind        Kind
 	Faults      []Fault   // the most probable: one, or two at once, with fitted values

@@ -28,7 +28,7 @@ var (
 )
 
 // Error says what was refused, with its value and the cause; it is the error type of
-// every package of the module.
+// every package of the module. Any number of goroutines may read one at once.
 type Error = unit.Error
 
 // refuse returns the error of an operation. The text says what was given and what was

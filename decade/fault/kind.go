@@ -12,7 +12,7 @@ import (
 	"example.com/ohmwright/uncertainty/file"
 )
 
-// Kind is a kind of fault.
+// Kind is a kind of fault. Any number of goroutines may use one at once.
 type Kind uint8
 
 const (
@@ -100,7 +100,8 @@ func (k Kind) ofBox() bool { return k > KindHealthy && k < KindMeterGain }
 // read. Only their ratios count. The weight of a kind is shared by its places, so that a
 // bridge between one pair of nodes in thousands starts far lower than the drift of one
 // element in sixty. A kind that is absent or has the weight 0 is not considered;
-// KindHealthy must have one.
+// KindHealthy must have one. Any number of goroutines may read one at once, while none
+// changes it.
 type Weights map[Kind]float64
 
 // DefaultWeights returns the weights used where none are given. They are a judgement on

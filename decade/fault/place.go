@@ -13,7 +13,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Part is a part of a box.
+// Part is a part of a box. Any number of goroutines may use one at once.
 type Part uint8
 
 const (
@@ -43,7 +43,7 @@ func (p Part) MarshalText() ([]byte, error) { return partNames.Marshal(p) }
 // UnmarshalText reads what MarshalText writes.
 func (p *Part) UnmarshalText(text []byte) error { return partNames.Unmarshal(text, p) }
 
-// A Place is a part of a box.
+// A Place is a part of a box. Any number of goroutines may read one at once.
 type Place struct {
 	Part   Part
 	Dial   int // from 0, where the part belongs to one
@@ -84,7 +84,7 @@ func (p Place) In(b *decade.Box) string {
 	return "no part"
 }
 
-// A Fault is one thing wrong with a box.
+// A Fault is one thing wrong with a box. Any number of goroutines may read one at once.
 type Fault struct {
 	Kind  Kind
 	A, B  Place   // B: the other end of a bridge, the other tap or element, the last element

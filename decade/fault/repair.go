@@ -15,7 +15,8 @@ import (
 )
 
 // A Repair says how a cause is repaired, in steps of common practice: the cheap before the
-// costly, what can be undone before what cannot.
+// costly, what can be undone before what cannot. Any number of goroutines may read one at
+// once.
 type Repair struct {
 	Steps []string
 	After string // what to read afterwards

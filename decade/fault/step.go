@@ -15,7 +15,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Act is what one does at the bench.
+// Act is what one does at the bench. Any number of goroutines may use one at once.
 type Act uint8
 
 const (
@@ -48,7 +48,7 @@ func (a *Act) UnmarshalText(text []byte) error { return acts.Unmarshal(text, a) 
 // verify.Evaluate takes.
 func (a Act) IsReading() bool { return a >= ActDial && a <= ActReverse }
 
-// A Step is the next thing to do at the bench.
+// A Step is the next thing to do at the bench. Any number of goroutines may read one at once.
 type Step struct {
 	Act     Act
 	Setting decade.Setting // to dial; not valid where none is dialled

@@ -23,7 +23,7 @@ import (
 var ErrEmpty = uncertainty.ErrEmpty
 
 // Error says what was refused, with its value and the cause; it is the error type of all
-// packages here.
+// packages here. Any number of goroutines may read one at once.
 type Error = unit.Error
 
 // An Answer is what one inspection of a box says. Several goroutines may read it at once.

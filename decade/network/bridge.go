@@ -14,6 +14,8 @@ import (
 // Bridge is a bridge of four resistors in balance, with a box as its adjustable arm:
 //
 //	X = Adjusted·A/B
+//
+// Any number of goroutines may read one at once.
 type Bridge struct {
 	A, B           float64 // Ω, the ratio arms, A on the side of the unknown X
 	LimitA, LimitB float64 // of the ratio arms, as fractions; 0: exact
@@ -90,7 +92,8 @@ func (b Bridge) Limits(adjusted uncertainty.Interval) (uncertainty.Interval, err
 	return limits, numbers.Finite(op, "limit", limits.Upper)
 }
 
-// A Deflection is what the detector of a bridge shows near balance.
+// A Deflection is what the detector of a bridge shows near balance. Any number of goroutines
+// may read one at once.
 type Deflection struct {
 	Resistance float64 // Ω, of the box
 	Detector   float64 // in any one unit, to the left negative

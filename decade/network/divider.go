@@ -15,7 +15,7 @@ import (
 // ones of them. The stage across has the resistance of the two, so that both together have
 // that of one, the string that of n, and the next stage divides one n-th of it further. The
 // last stage is a string of n resistors with a tap at each end of every one. At most 16
-// stages.
+// stages. Any number of goroutines may read one at once.
 type Divider struct {
 	Stages [][]float64 // Ω, the resistors of each stage from the low end up
 	// Contact is the resistance in ohms of each of the two contacts by which a stage is

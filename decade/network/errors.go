@@ -17,7 +17,7 @@ var (
 )
 
 // Error says which argument or field was refused, with its value and the cause. It is the
-// error type of all packages of the module.
+// error type of all packages of the module. Any number of goroutines may read one at once.
 type Error = unit.Error
 
 const (

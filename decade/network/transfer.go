@@ -19,7 +19,8 @@ import (
 //	100·(1 + mean of δ²/(1 + δ))
 //
 // exactly, with δ the deviation of each from the mean of all. Contacts and connecting
-// resistances, which good devices keep out by their construction, are not in it.
+// resistances, which good devices keep out by their construction, are not in it. Any number
+// of goroutines may read one at once.
 type Transfer []float64 // Ω
 
 func (t Transfer) check(op string, parallel int) error {

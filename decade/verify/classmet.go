@@ -19,7 +19,8 @@ import (
 
 // ClassMet is the class that a dial or the box still meets in one stage: the smallest
 // tolerance for which all its judged settings conform under the rule of the report. The
-// constant part of the class (floor, second number) stays as stated.
+// constant part of the class (floor, second number) stays as stated. Any number of goroutines
+// may read one at once.
 type ClassMet struct {
 	Stage Stage
 	Dial  int    // index in the box; −1: the box, one tolerance for all its dials

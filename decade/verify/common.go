@@ -15,7 +15,8 @@ import (
 	"example.com/ohmwright/uncertainty/file"
 )
 
-// CommonScope says which readings a [Common] is about.
+// CommonScope says which readings a [Common] is about. Any number of goroutines may use one
+// at once.
 type CommonScope uint8
 
 const (
@@ -39,7 +40,8 @@ func (s *CommonScope) UnmarshalText(text []byte) error { return commonScopes.Unm
 // Common is what readings have in common: the mean relative deviation of steps from
 // nominal, and what can explain it. Of a tapped dial the steps count, each once, so that one
 // element that is off moves one value; of others the positions. Values far from the rest
-// (five robust standard deviations) are left out.
+// (five robust standard deviations) are left out. Any number of goroutines may read one at
+// once.
 type Common struct {
 	Stage Stage
 	Scope CommonScope
@@ -426,7 +428,7 @@ func (r *Report) unrecorded(c *Common) float64 {
 }
 
 // SharedError says that results near their limits share one error of the meter: they are
-// not independent evidence.
+// not independent evidence. Any number of goroutines may read one at once.
 type SharedError struct {
 	Stage       Stage
 	Range       string

@@ -16,7 +16,8 @@ import (
 // A Comparison is a comparison inside the box: two settings of one nominal value, such as
 // ten steps of a dial against one step of the next, read on one range in one session.
 // The gain and the zero of the meter cancel in the difference, so that a joint statement
-// can be certain where the meter is too coarse for either setting alone.
+// can be certain where the meter is too coarse for either setting alone. Any number of
+// goroutines may read one at once.
 type Comparison struct {
 	Stage   Stage
 	A, B    decade.Setting

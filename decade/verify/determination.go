@@ -16,7 +16,7 @@ import (
 
 // A Determination says which elements of a box follow from readings at some settings.
 // The unknowns are the residual and every element; a reading is the sum of the residual
-// and the elements in circuit.
+// and the elements in circuit. Any number of goroutines may read one at once.
 type Determination struct {
 	Unknowns int // residual and elements
 	Rank     int // how many of them the readings determine, counting combinations

@@ -22,7 +22,8 @@ import (
 // once show it: the variance of their diallings, pooled per closed contact over the box. It is
 // in the budget of every reading.
 
-// Switching is what the diallings of a report say about the contacts of its box.
+// Switching is what the diallings of a report say about the contacts of its box. Any number
+// of goroutines may read one at once.
 type Switching struct {
 	Stated    float64 // Ω, standard deviation of one contact; 0: not stated
 	Estimated float64 // Ω, the same from the diallings, noise taken out; NaN where no setting was dialled twice
@@ -41,7 +42,7 @@ type Switching struct {
 
 // DialSwitching is a dial whose contacts scatter more than those of the others, by a test of
 // homogeneity (probability 1 % of naming any dial of a good box) that looks at two settings of
-// it or more.
+// it or more. Any number of goroutines may read one at once.
 type DialSwitching struct {
 	Dial      int     // index in the box
 	Estimated float64 // Ω, standard deviation of a dialling with the dial off zero
@@ -50,7 +51,8 @@ type DialSwitching struct {
 
 // SettingSwitching is a setting whose diallings scatter more than those of all others, by
 // Cochran's test of the largest variance (ISO 5725-2:1994, 7.3.3; probability 1 % of naming any
-// setting of a good box). They are not pooled into the contacts of the others.
+// setting of a good box). They are not pooled into the contacts of the others. Any number of
+// goroutines may read one at once.
 type SettingSwitching struct {
 	Setting        decade.Setting
 	Dial, Position int     // where the setting has one dial off zero: all settings with it there scatter so; else Dial is −1

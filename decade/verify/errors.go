@@ -32,7 +32,8 @@ var (
 )
 
 // Error says which field, line or reading was refused, with the value and the cause. It
-// is the error type of all packages of the module.
+// is the error type of all packages of the module. Any number of goroutines may read one at
+// once.
 type Error = unit.Error
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

@@ -16,7 +16,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// A Report is what the readings of a box say about it.
+// A Report is what the readings of a box say about it. Any number of goroutines may read one
+// at once.
 type Report struct {
 	Box        *decade.Box
 	Meter      Meter
@@ -42,7 +43,7 @@ type Report struct {
 	from  *evaluation
 }
 
-// A Row is one dialling of a setting, judged.
+// A Row is one dialling of a setting, judged. Any number of goroutines may read one at once.
 type Row struct {
 	Setting decade.Setting
 	Reading Reading // what it comes from

@@ -15,7 +15,7 @@ import (
 	"example.com/ohmwright/uncertainty/conformity"
 )
 
-// FindingKind says what a finding is about.
+// FindingKind says what a finding is about. Any number of goroutines may use one at once.
 type FindingKind uint8
 
 const (
@@ -41,6 +41,7 @@ func (k FindingKind) String() string { return kinds.String(k) }
 
 // A Finding is a fact that readings show, with the rows that show it. It names no part as
 // its cause: that is the work of package decade/fault, which weighs all readings together.
+// Any number of goroutines may read one at once.
 type Finding struct {
 	Kind     FindingKind
 	Stage    Stage

@@ -13,7 +13,8 @@ import (
 	"example.com/ohmwright/decade/internal/wording"
 )
 
-// A Headline says how much of a box was looked at in one stage.
+// A Headline says how much of a box was looked at in one stage. Any number of goroutines may
+// read one at once.
 type Headline struct {
 	Stage    Stage
 	Judged   int      // settings with a verdict

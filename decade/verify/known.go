@@ -17,7 +17,7 @@ import (
 
 // Known is a resistor of known value that was read in the place of the box, on the same
 // leads and in the same session: [Evaluate] corrects all readings by it, as
-// [Report.Substitute] does.
+// [Report.Substitute] does. Any number of goroutines may read one at once.
 type Known struct {
 	Name  string  // "standard 100 Ω, serial 7"; readings of one name are of one resistor
 	Value float64 // Ω, at its temperature then
@@ -80,7 +80,8 @@ func split(readings []Reading) (box []Reading, standards []Standard, err error) 
 	return box, standards, nil
 }
 
-// MeterError is what the meter was off by when it read a known resistor.
+// MeterError is what the meter was off by when it read a known resistor. Any number of
+// goroutines may read one at once.
 type MeterError struct {
 	Standard string
 	Range    string

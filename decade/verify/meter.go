@@ -10,7 +10,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Wiring is the way of connecting the meter to the box.
+// Wiring is the way of connecting the meter to the box. Any number of goroutines may use one
+// at once.
 type Wiring uint8
 
 const (
@@ -22,7 +23,8 @@ const (
 // String returns "not stated", "two-wire" or "four-wire".
 func (w Wiring) String() string { return wirings.String(w) }
 
-// Null says what the meter subtracts from every reading.
+// Null says what the meter subtracts from every reading. Any number of goroutines may use one
+// at once.
 type Null uint8
 
 const (
@@ -34,7 +36,8 @@ const (
 // String returns "none", "leads joined" or "box at zero".
 func (n Null) String() string { return nulls.String(n) }
 
-// Leads describes the leads of a two-wire measurement, both together.
+// Leads describes the leads of a two-wire measurement, both together. Any number of
+// goroutines may read one at once.
 type Leads struct {
 	Resistance float64 // Ω; subtracted where nothing is nulled
 	Tolerance  float64 // Ω, ± limit of Resistance
@@ -45,7 +48,7 @@ type Leads struct {
 
 // A Meter is what an ohmmeter promises and how it is connected. Ranges need not be in
 // order. Zero fields that mean "not stated" are named in the warnings of a report
-// where they matter.
+// where they matter. Any number of goroutines may read one at once.
 type Meter struct {
 	Name          string
 	Serial        string

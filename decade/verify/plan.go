@@ -14,7 +14,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Extent says how much a plan reads.
+// Extent says how much a plan reads. Any number of goroutines may use one at once.
 type Extent uint8
 
 const (
@@ -33,14 +33,15 @@ const (
 // String returns "full", "minimal" or "recommended".
 func (e Extent) String() string { return extents.String(e) }
 
-// A Plan is a list of settings to be read, in the order of dialling.
+// A Plan is a list of settings to be read, in the order of dialling. Any number of goroutines
+// may read one at once.
 type Plan struct {
 	Box    *decade.Box
 	Extent Extent
 	Steps  []PlanStep
 }
 
-// A PlanStep is one dialling.
+// A PlanStep is one dialling. Any number of goroutines may read one at once.
 type PlanStep struct {
 	Setting  decade.Setting
 	Dialling int // 1, 2, … of this setting

@@ -19,7 +19,8 @@ import (
 )
 
 // A Pace says how long things take at the bench. Zero fields take the defaults, which
-// are assumptions of this package for a patient person with a bench meter.
+// are assumptions of this package for a patient person with a bench meter. Any number of
+// goroutines may read one at once.
 type Pace struct {
 	Prepare time.Duration // warm-up of the meter, box to room temperature; default 1 h
 	Turn    time.Duration // one position of one dial; default 1 s
@@ -125,7 +126,8 @@ func (p *Plan) WriteCSV(w io.Writer, repeats int) error {
 	return p.writeTable("verify.Plan.WriteCSV", csv.NewWriter(w), repeats, decade.Setting.String, nil)
 }
 
-// A Sheet says for what spreadsheet a plan is written.
+// A Sheet says for what spreadsheet a plan is written. Any number of goroutines may read one
+// at once.
 type Sheet struct {
 	Repeats int // values of each dialling, side by side; 0: 3
 	// DecimalComma is true for a spreadsheet that writes decimal commas: it takes semicolons

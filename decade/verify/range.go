@@ -13,9 +13,9 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Combination says how the parts of the limits of a range combine in one error. With a of
-// reading, b·V of range, the linearity e and z_g, z_0, z_c uncorrelated errors with the limit
-// 1, all common to the readings R of the range:
+// Combination says how the parts of the limits of a range combine in one error. Any number of
+// goroutines may use one at once. With a of reading, b·V of range, the linearity e and z_g,
+// z_0, z_c uncorrelated errors with the limit 1, all common to the readings R of the range:
 type Combination uint8
 
 const (
@@ -28,6 +28,7 @@ const (
 func (c Combination) String() string { return combinations.String(c) }
 
 // Limits are limits of error ±(OfReading·|reading| + OfRange·full scale + Digits·resolution).
+// Any number of goroutines may read one at once.
 type Limits struct {
 	OfReading float64 // fraction
 	OfRange   float64 // fraction
@@ -35,7 +36,7 @@ type Limits struct {
 }
 
 // A Range of a meter with its limits of error ±(OfReading·|reading| +
-// OfRange·FullScale + Digits·Resolution).
+// OfRange·FullScale + Digits·Resolution). Any number of goroutines may read one at once.
 type Range struct {
 	Name      string  // "1 kΩ"
 	FullScale float64 // Ω
@@ -77,7 +78,8 @@ type Range struct {
 //
 // The certificate corrects the readings. On its day its uncertainty, with the linearity
 // between the points, replaces the limits; at any other time, and for readings without a
-// time, Stability is added, else the full limits.
+// time, Stability is added, else the full limits. Any number of goroutines may read one at
+// once.
 type RangeCalibration struct {
 	Date   time.Time // the day is what counts
 	Points []CalibrationPoint
@@ -87,7 +89,8 @@ type RangeCalibration struct {
 	Stability   *Limits // since the certificate; nil: the limits of the range
 }
 
-// A CalibrationPoint is the error of a range at a reading.
+// A CalibrationPoint is the error of a range at a reading. Any number of goroutines may read
+// one at once.
 type CalibrationPoint struct {
 	Reading float64 // Ω, what the meter showed
 	Error   float64 // Ω, reading less true value

@@ -17,7 +17,8 @@ import (
 )
 
 // Stage says whether a reading was taken before or after anything was touched.
-// Cleaning and exercising a switch is an adjustment already.
+// Cleaning and exercising a switch is an adjustment already. Any number of goroutines may use
+// one at once.
 type Stage uint8
 
 const (
@@ -29,7 +30,7 @@ const (
 func (s Stage) String() string { return stages.String(s) }
 
 // A Reading is one dialling of a setting: what the meter showed, once or several times,
-// without a dial being turned in between.
+// without a dial being turned in between. Any number of goroutines may read one at once.
 type Reading struct {
 	Setting  decade.Setting
 	Dialling int // 1, 2, … of this setting in its stage; 0: counted in order

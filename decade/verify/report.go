@@ -15,7 +15,7 @@ import (
 )
 
 // A Summary counts the settings of one stage by what all their diallings say: a setting
-// conforms only if each of them does.
+// conforms only if each of them does. Any number of goroutines may read one at once.
 type Summary struct {
 	Settings     int
 	Conform      int

@@ -15,7 +15,8 @@ import (
 )
 
 // A SettingResult is what several diallings of a setting say: three results with three names.
-// All are deviations from nominal in the convention of the box, as in a [Row].
+// All are deviations from nominal in the convention of the box, as in a [Row]. Any number of
+// goroutines may read one at once.
 type SettingResult struct {
 	Setting   decade.Setting
 	Stage     Stage
@@ -26,7 +27,8 @@ type SettingResult struct {
 	Next         DiallingResult // the value at the next dialling
 }
 
-// A DiallingResult is one of the results of a setting.
+// A DiallingResult is one of the results of a setting. Any number of goroutines may read one
+// at once.
 type DiallingResult struct {
 	Deviation uncertainty.Quantity // Ω
 	Budget    *uncertainty.Budget

@@ -19,7 +19,8 @@ import (
 )
 
 // A Standard is a resistor of known value that was read in the place of the box: on the
-// same range, with the same leads, in the same session.
+// same range, with the same leads, in the same session. Any number of goroutines may read one
+// at once.
 type Standard struct {
 	Name string // "standard 100 Ω, serial 7"
 

@@ -263,7 +263,7 @@ func relativeText(f float64) string {
 }
 
 // A Section is a part of a report: sentences under a title, or a table. Detail marks what
-// supports the answer and stands after it.
+// supports the answer and stands after it. Any number of goroutines may read one at once.
 type Section = document.Section
 
 // Sections returns the parts of the report in order: what is not plausible, what was found,

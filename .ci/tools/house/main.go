@@ -14,7 +14,8 @@
 //   - the tables of packages in README.md and DEVELOPERS.md name those that exist, in the
 //     order of the floors;
 //   - what returns a bool "reports whether";
-//   - errors are of one type, and a cause of one name is one value in all packages.
+//   - errors are of one type, and a cause of one name is one value in all packages;
+//   - an exported type of decade says whether several goroutines may use it at once.
 //
 // Usage: house ROOT. It prints one line a finding and exits with status 1 if there are
 // any.
@@ -33,7 +34,7 @@ func main() {
 	}
 	tree := os.DirFS(os.Args[1])
 	var findings []string
-	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme, toplevel, floorTable, wording, causes} {
+	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme, toplevel, floorTable, wording, causes, goroutines} {
 		found, err := rule(tree)
 		if err != nil {
 			fmt.Fprintln(os.Stderr, "house:", err)
