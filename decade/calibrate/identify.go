@@ -16,7 +16,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// An Identification is what readings say of a box whose plate cannot be trusted.
+// An Identification is what readings say of a box whose plate cannot be trusted. Any number
+// of goroutines may read one at once.
 type Identification struct {
 	// Box is described as the readings show it, to be corrected by who looks at it: steps,
 	// codes, ranges of one switch, residual, and as tolerance the class that each dial meets.
@@ -35,7 +36,8 @@ type Identification struct {
 	Report *verify.Report // of the readings that fit Box, against it
 }
 
-// An IdentifiedDial is a dial of the box, or one of two ranges on one switch.
+// An IdentifiedDial is a dial of the box, or one of two ranges on one switch. Any number of
+// goroutines may read one at once.
 type IdentifiedDial struct {
 	Name   string
 	Switch int // which dial of the readings it is, from 0
