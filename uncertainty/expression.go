@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"cmp"
 	"go/token"
 	"math"
 	"strconv"
@@ -222,10 +223,7 @@ func (p *printer) call(x *many) expression {
 	for i, arg := range x.args {
 		args[i] = p.texts[arg].text
 	}
-	name := x.name
-	if name == "" {
-		name = "f"
-	}
+	name := cmp.Or(x.name, x.function, "f")
 	return expression{identifier(name) + "(" + strings.Join(args, ", ") + ")", bindsAll}
 }
 

@@ -22,9 +22,10 @@ import (
 // expressions: numbers, the names of the inputs (see [Quantity.Named]), + - * / and
 // parentheses, and the functions
 //
-//	sqrt exp log sin cos tan asin acos atan (of one argument), pow(x, y)
+//	sqrt exp log log10 sin cos tan asin acos atan sinh cosh tanh abs (of one argument)
+//	pow(x, y) atan2(y, x) hypot(x, y) min(x, y) max(x, y)
 //
-// with log the natural logarithm and angles in radians. All numbers are real: 1/2
+// with log the natural logarithm, which ln is too, and angles in radians. All numbers are real: 1/2
 // is 0.5. The name pi is the circle constant unless an input has it.
 //
 // Refused at once, with column and reason: other syntax (x^2 too: say pow(x, 2)), a
@@ -159,7 +160,8 @@ func (f *formula) name(e *ast.Ident) (Quantity, error) {
 	}
 	slices.Sort(known)
 	text := fmt.Sprintf("unknown name %q; expected one of the inputs: %s", e.Name, strings.Join(known, ", "))
-	if _, ok := functions[e.Name]; ok {
+	_, one := functions[e.Name]
+	if _, two := functions2[e.Name]; one || two {
 		text = fmt.Sprintf("%s is a function; expected its argument in parentheses", e.Name)
 	}
 	return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "%s", text))
@@ -221,9 +223,17 @@ func isZero(e ast.Expr) bool {
 	return false
 }
 
-var functions = map[string]func(Quantity) Quantity{
-	"sqrt": Sqrt, "exp": Exp, "log": Log, "sin": Sin, "cos": Cos, "tan": Tan, "asin": Asin, "acos": Acos, "atan": Atan,
-}
+// functions are those of one argument, functions2 those of two.
+var (
+	functions = map[string]func(Quantity) Quantity{
+		"sqrt": Sqrt, "exp": Exp, "log": Log, "ln": Log, "log10": Log10, "sin": Sin, "cos": Cos, "tan": Tan,
+		"asin": Asin, "acos": Acos, "atan": Atan, "sinh": Sinh, "cosh": Cosh, "tanh": Tanh, "abs": Abs,
+	}
+	functions2 = map[string]func(a, b Quantity) Quantity{"pow": Pow, "atan2": Atan2, "hypot": Hypot, "min": Min, "max": Max}
+)
+
+// functionNames lists them for a message.
+const functionNames = "sqrt exp log log10 sin cos tan asin acos atan sinh cosh tanh abs, or pow atan2 hypot min max of two arguments"
 
 func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	name, ok := e.Fun.(*ast.Ident)
@@ -238,21 +248,24 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 		}
 		args[i] = q
 	}
-	if name.Name == "pow" {
+	if two, ok := functions2[name.Name]; ok {
 		if len(args) != 2 {
-			return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "pow with %s; expected pow(x, y)", counted(len(args), "argument", "arguments")))
+			return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %s; expected %[1]s(x, y)", name.Name, counted(len(args), "argument", "arguments")))
 		}
-		return Pow(args[0], args[1]), nil
+		return two(args[0], args[1]), nil
 	}
 	one, ok := functions[name.Name]
 	if !ok {
+		if why, ok := stepFunctions[strings.ToLower(name.Name)]; ok {
+			return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "function %s jumps: %s; expected a function without jumps", name.Name, why))
+		}
 		if write, ok := otherNames[strings.ToLower(name.Name)]; ok {
 			return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "unknown function %q; expected %s", name.Name, write))
 		}
 		if _, ok := f.byName[name.Name]; ok {
 			return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s is an input, not a function; expected an operator before the parenthesis, such as *", name.Name))
 		}
-		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "unknown function %q; expected sqrt exp log sin cos tan asin acos atan or pow", name.Name))
+		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "unknown function %q; expected %s", name.Name, functionNames))
 	}
 	if len(args) != 1 {
 		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %s; expected one", name.Name, counted(len(args), "argument", "arguments")))

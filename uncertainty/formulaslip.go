@@ -99,6 +99,18 @@ func grammar(text string) string {
 
 // otherNames are names that functions have elsewhere.
 var otherNames = map[string]string{
-	"ln": "log(x), the natural logarithm", "lg": "log(x)/log(10)", "log10": "log(x)/log(10)", "log2": "log(x)/log(2)",
-	"arcsin": "asin(x)", "arccos": "acos(x)", "arctan": "atan(x)", "power": "pow(x, y)", "root": "sqrt(x)", "square": "pow(x, 2)", "sqr": "pow(x, 2)",
+	"lg": "log10(x)", "log2": "log(x)/log(2)",
+	"arcsin": "asin(x)", "arccos": "acos(x)", "arctan": "atan(x)", "power": "pow(x, y)", "root": "sqrt(x)", "square": "pow(x, 2)", "sqr": "pow(x, 2)", "sh": "sinh(x)", "ch": "cosh(x)", "th": "tanh(x)", "fabs": "abs(x)", "arctan2": "atan2(y, x)",
+	"minimum": "min(x, y)", "maximum": "max(x, y)",
+}
+
+// stepFunctions are refused with the reason: their slope is 0 nearly everywhere, so that the
+// law of propagation would find no uncertainty, and infinite at the jumps.
+var stepFunctions = map[string]string{
+	"floor": "its slope is 0 between whole numbers", "ceil": "its slope is 0 between whole numbers",
+	"round": "its slope is 0 between the steps; a display is an input with the distribution of its resolution",
+	"trunc": "its slope is 0 between whole numbers", "int": "its slope is 0 between whole numbers",
+	"mod": "it falls back at each multiple of the divisor", "fmod": "it falls back at each multiple of the divisor",
+	"sign": "its slope is 0", "sgn": "its slope is 0", "step": "its slope is 0", "heaviside": "its slope is 0",
+	"if": "the result changes where the condition does",
 }

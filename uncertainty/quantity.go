@@ -97,6 +97,9 @@ type many struct {
 
 	fallback bool // unit is that of DefaultUnit
 
+	function string   // opCall: the name of a function of this package
+	rule     callRule // opCall: the unit of the result
+
 	doubt []float64 // opCall by differences: how far d moves with the step
 }
 

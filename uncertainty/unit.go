@@ -127,7 +127,10 @@ func (m *model) unitOf(n *node) (measured, error) {
 	case opSin, opCos, opTan, opAsin, opAcos, opAtan:
 		return measured{Unit: pure(), symbol: "1"}, m.number(n)
 	}
-	return measured{}, nil // constants and calls
+	if n.op == opCall {
+		return m.callUnit(n)
+	}
+	return measured{}, nil // constants
 }
 
 // ordinary holds the units that most sources state: reading them costs as much as the rest of
@@ -207,7 +210,7 @@ func (m *model) sum(n *node, terms []*node) (measured, error) {
 		case sum.IsZero():
 			sum, first = u, term
 		case !sum.same(u):
-			return measured{}, mismatch(inputNames(n), "%s adds %s and %s; expected terms of one unit", opNames[n.op], sum.describe(first), u.describe(term))
+			return measured{}, mismatch(inputNames(n), "%s %s and %s; expected terms of one unit", n.joins(), sum.describe(first), u.describe(term))
 		case sum.symbol == "":
 			sum.symbol = u.symbol
 		}
@@ -217,6 +220,14 @@ func (m *model) sum(n *node, terms []*node) (measured, error) {
 		return sum, nil
 	}
 	return sum, m.temperatures(n, terms)
+}
+
+// joins says what a node does with terms of one unit.
+func (n *node) joins() string {
+	if x, ok := n.aux.(*many); ok && x.function != "" {
+		return x.function + " of"
+	}
+	return opNames[n.op] + " adds"
 }
 
 func mismatch(name, format string, args ...any) error {
