@@ -103,7 +103,10 @@ func New(r *verify.Report, p *Parties) (*Certificate, error) {
 	c.Equipment = []Equipment{{orWord(r.Meter.Name, "meter"), words(r.Meter.Serial),
 		words(r.Meter.Certificate)}}
 	for _, s := range r.Standards {
-		c.Equipment = append(c.Equipment, Equipment{Name: orWord(s.Name, "standard resistor")})
+		one := Equipment{Name: orWord(s.Name, "standard resistor")}
+		if !slices.Contains(c.Equipment, one) { // each was read more than once
+			c.Equipment = append(c.Equipment, one)
+		}
 	}
 	for _, stage := range r.Stages() {
 		result, err := newResult(r, stage, c.Number)

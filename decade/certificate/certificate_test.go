@@ -19,6 +19,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/certificate"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty"
@@ -147,6 +148,89 @@ func TestOpen(t *testing.T) {
 	if text := string(write(t, c)); !strings.Contains(text, " NaN") ||
 		!strings.Contains(text, " fail") {
 		t.Error(text)
+	}
+}
+
+// What lies within U of a limit is conditional, on the side of its value.
+func TestConditional(t *testing.T) {
+	for word, off := range map[string]float64{"conditionalPass": 0.0290,
+		"conditionalFail": 0.0300} {
+		p := readParties(t, parties)
+		p.Repair = nil
+		r := report(t, twoDials(t), map[verify.Stage]float64{verify.StageAsFound: off})
+		c := newCertificate(t, r, p)
+		row := find(t, c.Results[0], "3-0")
+		if row.Verdict != conformity.VerdictUndecided ||
+			row.Limits.Contains(row.Value) != (word == "conditionalPass") {
+			t.Errorf("%s: %+v", word, row)
+		}
+		text := string(write(t, c))
+		if !strings.Contains(text, " "+word) || !strings.Contains(text,
+			"<dcc:conformity>noPass</dcc:conformity>") {
+			t.Errorf("no %s, or a verdict on the whole, in\n%s", word, text)
+		}
+		if c.Verdict() != conformity.VerdictUndecided {
+			t.Errorf("%s: the box %v", word, c.Verdict())
+		}
+	}
+}
+
+// Without a class nothing is judged, and nothing is said to conform.
+func TestNoClass(t *testing.T) {
+	spec := twoDials(t).Spec()
+	spec.ResidualTolerance = 0
+	for i := range spec.Decades {
+		spec.Decades[i].Tolerance = 0
+	}
+	bare, err := decade.New(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := readParties(t, parties)
+	p.Repair = nil
+	c := newCertificate(t, report(t, bare, map[verify.Stage]float64{verify.StageAsFound: 0}), p)
+	text := string(write(t, c))
+	if strings.Contains(text, "XMLList>pass") || strings.Contains(text, "toleranceLimit") ||
+		strings.Contains(text, ">pass<") {
+		t.Errorf("something conforms in\n%s", text)
+	}
+	read, err := certificate.Read(strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(c, read); diff != "" {
+		t.Errorf("(-written +read):\n%s", diff)
+	}
+}
+
+// Resistors of known value that corrected the meter are equipment, each once.
+func TestKnownResistors(t *testing.T) {
+	box := twoDials(t)
+	r := report(t, box, map[verify.Stage]float64{verify.StageAsFound: 0})
+	var readings []verify.Reading
+	for i := range r.Rows {
+		readings = append(readings, r.Rows[i].Reading)
+	}
+	known := &verify.Known{Name: "standard 10 Ω, serial 7", Value: 10.0003, U: 1e-4}
+	for range 2 {
+		readings = append(readings, verify.Reading{Known: known, Values: []float64{10.0004},
+			Session: "as found"})
+	}
+	corrected, err := verify.Evaluate(box, &r.Meter, readings, conformity.Guarded(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := readParties(t, parties)
+	p.Repair = nil
+	c := newCertificate(t, corrected, p)
+	want := []certificate.Equipment{
+		{Name: "laboratory meter", Serial: "M-1", Certificate: "demo 4/2026"}, {Name: known.Name},
+	}
+	if diff := cmp.Diff(want, c.Equipment); diff != "" {
+		t.Errorf("equipment (-want +got):\n%s", diff)
+	}
+	if !strings.Contains(c.Method, "Substitution") || len(c.Results[0].Rows) != 8 {
+		t.Errorf("%d rows by %q", len(c.Results[0].Rows), c.Method)
 	}
 }
 
