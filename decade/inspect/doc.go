@@ -14,6 +14,15 @@
 // advised, each once, and then the details. Programs that say what is wrong with a box
 // print an Answer, in part or as a whole.
 //
+// An [Inspection] is kept while readings come in, from a person or an instrument: it takes
+// them one by one, judges each when it comes, says at any time what the readings say, what is
+// still worth reading and whether it is finished, and is saved and resumed as JSON. A reading
+// costs what it changes, and not what all cost.
+//
+//	in, err := inspect.NewInspection(box, meter, conformity.Guarded(1), fault.Options{})
+//	err = in.Add(reading)
+//	answer, err := in.Answer(ctx)
+//
 // # Safety
 //
 // Disconnect the box from everything and discharge it before it is measured or opened.

@@ -166,7 +166,7 @@ func (in *Inspection) Readings() []verify.Reading {
 }
 
 // Report returns what the readings say without causes: facts and verdicts. It is there as soon
-// as Add returns. It is nil for an Inspection without a box.
+// as Add returns, and shared: nobody may change it. It is nil for an Inspection without a box.
 func (in *Inspection) Report() *verify.Report {
 	m := in.moment()
 	if m == nil {
