@@ -203,6 +203,39 @@ func TestNoClass(t *testing.T) {
 	}
 }
 
+// Two ranges on one switch, and positions that a switch does not have, are described as they are.
+func TestSwitches(t *testing.T) {
+	odd, err := decade.New(decade.Spec{
+		Name: "odd box", Serial: "O-1", Residual: 0.01, ResidualTolerance: 0.005, Contact: 1e-4,
+		Decades: []decade.Decade{
+			{Name: "×10", Step: 10, Positions: 4, Tolerance: 1e-3, Switch: "A"},
+			{Name: "×5", Step: 5, Positions: 3, Tolerance: 1e-3, Switch: "A"},
+			{Name: "×1", Step: 1, Positions: 5, Missing: []int{3}, Tolerance: 1e-3},
+		},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := readParties(t, parties)
+	p.Repair = nil
+	c := newCertificate(t, report(t, odd, map[verify.Stage]float64{verify.StageAsFound: 0}), p)
+	var settings []string
+	for _, row := range c.Results[0].Rows {
+		settings = append(settings, row.Setting)
+	}
+	want := "0-0-0 1-0-0 2-0-0 3-0-0 4-0-0 0-1-0 0-2-0 0-3-0 0-0-1 0-0-2 0-0-4 0-0-5"
+	if got := strings.Join(settings, " "); got != want {
+		t.Errorf("settings %s; want %s", got, want)
+	}
+	read, err := certificate.Read(bytes.NewReader(write(t, c)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(c, read); diff != "" {
+		t.Errorf("(-written +read):\n%s", diff)
+	}
+}
+
 // Resistors of known value that corrected the meter are equipment, each once.
 func TestKnownResistors(t *testing.T) {
 	box := twoDials(t)
