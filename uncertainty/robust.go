@@ -20,7 +20,8 @@ type RobustMean struct {
 }
 
 // StandardUncertainty returns 1.25·Scale/√n (ISO 13528:2022, formula 6). The factor is that
-// of the median of normal observations, √(π/2); the other estimates lose less.
+// of the median of normal observations, √(π/2); the other estimates lose less. It is NaN
+// without observations.
 func (r RobustMean) StandardUncertainty() float64 {
 	if r.Observations <= 0 {
 		return math.NaN()

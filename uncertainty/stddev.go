@@ -49,7 +49,7 @@ func StdDevUncertainty(dof float64) (float64, error) {
 // ratio of two gamma functions, whose next term is below 1e-15.
 func logC4(dof float64) float64 {
 	if dof < 50 {
-		return math.Log(math.Sqrt(2/dof) * math.Gamma((dof+1)/2) / math.Gamma(dof/2))
+		return math.Log(math.Sqrt(dof/2) * math.Gamma((dof+1)/2) / math.Gamma(dof/2+1))
 	}
 	r := 1 / dof
 	s := float64(r * r)
