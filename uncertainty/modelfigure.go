@@ -13,7 +13,7 @@ import (
 // This file reads the figures of a model file and converts their units.
 
 // places are the figures that are values and not widths: 296 K is not 296 °C.
-var places = []string{"estimate", "lower", "upper", "observations"}
+var places = []string{"estimate", "lower", "upper", "observations", "draws", "edges"}
 
 // convert brings all figures to the unit of the input. Without one they are brought to
 // SI units, which become the unit of the input.
@@ -40,14 +40,19 @@ func (in *modelInput) convert() error {
 		}
 		*f = &converted
 	}
-	observations := slices.Clone(in.ObservationsList)
-	for i, f := range observations {
-		var err error
-		if observations[i], err = u.convert("observations", f); err != nil {
-			return err
+	for _, list := range []struct {
+		name string
+		of   *[]modelFigure
+	}{{"observations", &in.ObservationsList}, {"draws", &in.Draws}, {"edges", &in.Edges}} {
+		converted := slices.Clone(*list.of)
+		for i, f := range converted {
+			var err error
+			if converted[i], err = u.convert(list.name, f); err != nil {
+				return err
+			}
 		}
+		*list.of = converted
 	}
-	in.ObservationsList = observations
 	if in.CoverageProbability != nil {
 		number := modelUnit{symbol: "1", Unit: pure()}
 		p, err := number.convert("coverageProbability", *in.CoverageProbability)

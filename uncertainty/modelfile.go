@@ -51,6 +51,8 @@ import (
 //	counts                   count
 //	type A                   observations, and, if pooled, pooledStandardDeviation with
 //	                         degreesOfFreedom
+//	draws                    draws, a list
+//	histogram                edges, and one count fewer in counts
 //
 // Inputs known together are a group with estimates, standard uncertainties and correlations,
 // of evaluation type "B" or "A", or with the observations that were made together, a list
@@ -123,6 +125,9 @@ type modelInput struct {
 	Step             *modelFigure  `json:"step"`
 	Pooled           *modelFigure  `json:"pooledStandardDeviation"`
 	ObservationsList []modelFigure `json:"observations"`
+	Draws            []modelFigure `json:"draws"`
+	Edges            []modelFigure `json:"edges"`
+	Counts           []float64     `json:"counts"`
 }
 
 // inputError puts the name of an input in front of what is wrong with it.
@@ -195,14 +200,33 @@ func (in modelInput) law() Distribution {
 	case "counts":
 		return Counts(*in.Count)
 	}
-	values := make([]float64, len(in.ObservationsList))
-	for i, f := range in.ObservationsList {
-		values[i] = f.value
+	switch in.Distribution {
+	case "draws":
+		return madeOf(NewEmpirical(figureValues(in.Draws)))
+	case "histogram":
+		return madeOf(NewEmpiricalHistogram(figureValues(in.Edges), in.Counts))
 	}
+	values := figureValues(in.ObservationsList)
 	if in.Pooled != nil {
 		return TypeAPooled(in.Pooled.value, float64(*in.DOF), values...)
 	}
 	return TypeA(values...)
+}
+
+// madeOf is a distribution, or what is wrong with it.
+func madeOf(e *Empirical, err error) Distribution {
+	if err != nil {
+		return law{cause: err}
+	}
+	return e
+}
+
+func figureValues(list []modelFigure) []float64 {
+	values := make([]float64, len(list))
+	for i, f := range list {
+		values[i] = f.value
+	}
+	return values
 }
 
 // modelForms lists, for each distribution, the sets of figures that it can be given.
@@ -214,6 +238,7 @@ var modelForms = map[string][][]string{
 	"trapezoidal": {{"estimate", "halfWidth", "topToBase"}}, "curvilinear trapezoidal": {{"estimate", "halfWidth", "inexactness"}},
 	"resolution": {{"estimate", "step"}}, "exponential": {{"estimate"}}, "counts": {{"count"}},
 	"type A": {{"observations"}, {"observations", "pooledStandardDeviation", "degreesOfFreedom"}},
+	"draws":  {{"draws"}}, "histogram": {{"edges", "counts"}},
 }
 
 // fields checks that the distribution has what it needs and no more.
@@ -247,6 +272,7 @@ func (in modelInput) given() []string {
 	there := map[string]bool{
 		"degreesOfFreedom": in.DOF != nil, "coverageFactor": in.CoverageFactor != nil, "coverageProbability": in.CoverageProbability != nil,
 		"topToBase": in.TopToBase != nil, "count": in.Count != nil, "observations": in.ObservationsList != nil,
+		"draws": in.Draws != nil, "edges": in.Edges != nil, "counts": in.Counts != nil,
 	}
 	for name, f := range in.figures() {
 		there[name] = *f != nil

@@ -102,6 +102,9 @@ func write() (list []written, err error) {
 			return nil, err
 		}
 	}
+	if _, err := read("distribution.csv", uncertainty.ReadEmpirical); err != nil { // nor of this
+		return nil, err
+	}
 	result, err := read("model.json", uncertainty.ReadModel)
 	if err != nil {
 		return nil, err

@@ -154,6 +154,9 @@ func TestExamplesAreRead(t *testing.T) {
 	if c, err := certificate.Read(open("certificate.xml")); err != nil || len(c.Results) != 2 {
 		t.Errorf("certificate %+v, %v; expected as found and as left", c, err)
 	}
+	if d, err := uncertainty.ReadEmpirical(open("distribution.csv")); err != nil || d.String() != "histogram" || d.Quantile(0.5) >= 0.1 {
+		t.Errorf("distribution %v, %v; expected a histogram with its median below 0.1", d, err)
+	}
 	model, err := uncertainty.ReadModel(open("model.json"))
 	if err != nil {
 		t.Error(err)

@@ -1,0 +1,158 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"bufio"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.com/ohmwright/uncertainty/file"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// The columns of the three forms of a file.
+var (
+	columnsOfDraws     = []string{"value"}
+	columnsOfTable     = []string{"probability", "value"}
+	columnsOfHistogram = []string{"lower", "upper", "count"}
+)
+
+// WriteCSV writes the distribution for [ReadEmpirical], in full precision: draws as one
+// column "value", others as "probability" and "value".
+func (e *Empirical) WriteCSV(w io.Writer) error {
+	rows := [][]string{columnsOfTable}
+	if e != nil && e.form == byDraws {
+		rows[0] = columnsOfDraws
+	}
+	for value, probability := range e.Points() {
+		row := []string{format(probability), format(value)}
+		rows = append(rows, row[2-len(rows[0]):])
+	}
+	return csv.NewWriter(w).WriteAll(rows)
+}
+
+// ReadEmpirical reads a distribution from a CSV file with a line of column names: "value",
+// one draw a line in any order (see [NewEmpirical]); "lower", "upper" and "count" of the bins
+// of a histogram, from below, which may leave gaps; or "probability" and "value" (see
+// [NewEmpiricalTable]). Columns may stand in any order, and values are in the unit of the
+// quantity. Lines that are empty or begin with "#" are passed over. Anything else is refused
+// with its line and column. examples/formats/README.md describes the file.
+func ReadEmpirical(r io.Reader) (*Empirical, error) {
+	const op = "ReadEmpirical"
+	refuse := func(err error) (*Empirical, error) {
+		return nil,
+			&Error{Op: "uncertainty." + op, Err: err}
+	}
+	if r == nil {
+		return refuse(unit.Errorf(ErrNotStated, "no file; expected one"))
+	}
+	text := bufio.NewReader(io.LimitReader(r, largestEmpirical+1))
+	if mark, _ := text.Peek(3); string(mark) == "\ufeff" {
+		_, _ = text.Discard(3) // spreadsheets put it there
+	}
+	lines := csv.NewReader(text)
+	lines.Comment, lines.TrimLeadingSpace, lines.ReuseRecord = '#', true, true
+	head, err := lines.Read()
+	if err != nil {
+		return refuse(unit.Errorf(ErrSyntax, "%s; expected a line of column names", lineError(err)))
+	}
+	names := slices.Clone(head)
+	for i, name := range names {
+		names[i] = strings.TrimSpace(name)
+	}
+	order, err := columnOrder(names)
+	if err != nil {
+		return refuse(err)
+	}
+	columns := make([][]float64, len(names))
+	for {
+		row, err := lines.Read()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return refuse(unit.Errorf(ErrSyntax, "%s; expected %s", lineError(err),
+				counted(len(names), "number", "numbers")))
+		}
+		if lines.InputOffset() > largestEmpirical {
+			return refuse(unit.Errorf(ErrSyntax, "more than %d bytes; expected less",
+				largestEmpirical))
+		}
+		for i, text := range row {
+			v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+			if err == nil {
+				err = number(names[i], v)
+			}
+			if err != nil {
+				line, _ := lines.FieldPos(i)
+				return refuse(unit.Errorf(ErrSyntax,
+					"line %d, column %q: %q; expected a number with a decimal point", line, names[i], text))
+			}
+			columns[order[i]] = append(columns[order[i]], v)
+		}
+	}
+	return empiricalOf(op, columns)
+}
+
+// largestEmpirical is the size of the largest file, in bytes: a few million draws.
+const largestEmpirical = 256 << 20
+
+// lineError is what csv says, with its place.
+func lineError(err error) string {
+	switch e, ok := errors.AsType[*csv.ParseError](err); {
+	case errors.Is(err, io.EOF):
+		return "an empty file"
+	case ok:
+		return fmt.Sprintf("line %d: %v", e.Line, e.Err)
+	}
+	return err.Error()
+}
+
+// columnOrder returns the place of each column in the form that has these columns.
+func columnOrder(names []string) ([]int, error) {
+	forms := [][]string{columnsOfDraws, columnsOfTable, columnsOfHistogram}
+	for _, form := range forms {
+		order := make([]int, len(names))
+		for i, name := range names {
+			order[i] = slices.Index(form, name)
+		}
+		if sorted := slices.Sorted(slices.Values(order)); len(names) == len(form) &&
+			sorted[0] == 0 && len(slices.Compact(sorted)) == len(form) {
+			return order, nil
+		}
+	}
+	known := slices.Concat(columnsOfTable, columnsOfHistogram)
+	for _, name := range names {
+		if !slices.Contains(known, name) {
+			return nil, unit.Errorf(ErrSyntax, "%v", file.Unknown("column", name, known...))
+		}
+	}
+	return nil, unit.Errorf(ErrSyntax,
+		"columns %s; expected value, or probability and value, or lower, upper and count", strings.Join(names, ", "))
+}
+
+func empiricalOf(op string, columns [][]float64) (e *Empirical, err error) {
+	switch len(columns) {
+	case 1:
+		e, err = NewEmpirical(columns[0])
+	case 2:
+		e, err = NewEmpiricalTable(columns[0], columns[1])
+	default:
+		bins := make([]bin, len(columns[0]))
+		for i := range bins {
+			bins[i] = bin{columns[0][i], columns[1][i], columns[2][i]}
+		}
+		return histogramOf(op, bins)
+	}
+	if err != nil {
+		return nil, refused("uncertainty."+op, "", unit.Errorf(err, "%v", unit.Cause(err)))
+	}
+	return e, nil
+}
