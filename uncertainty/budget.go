@@ -27,7 +27,8 @@ type Budget struct {
 	Higher       *HigherOrder  // terms of second order, from SecondOrder only
 	Warnings     []error
 
-	shape []shape // laws and coefficients, for Convolution
+	shape    []shape // laws and coefficients, for Convolution
+	relative bool    // texts state uncertainties relative to the estimates, see Relative
 }
 
 // A Component is one row of a budget.

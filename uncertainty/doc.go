@@ -65,7 +65,8 @@
 //
 // JCGM 100 (GUM): 4.1 [Formula], [Call]; 4.2 [TypeA], [TypeAPooled], [Pool],
 // [TypeAAutocorrelated]; 4.3 [Certificate], [CertificateDOF], [Rectangular],
-// [Triangular], [Between]; 5.1 [Evaluate]; note to 5.1.2 [SecondOrder]; 5.2 [Joint],
+// [Triangular], [Between]; 5.1 [Evaluate],
+// [Budget.Relative] (5.1.6); note to 5.1.2 [SecondOrder]; 5.2 [Joint],
 // [JointTypeA] and shared quantities; clause 6 and annex G [Budget.ExpandedAt],
 // [CoverageFactor], [OneSidedFactor], [Budget.UpperLimit], [Reliability]; clause 7 [Budget], [FormatConcise],
 // [FormatPlusMinus]; E.4.3 [C4], [StdDevUncertainty]; H.3 package fit; H.5 [OneWay],
@@ -79,8 +80,8 @@
 // ([MonteCarlo] Digits) and the probability of an [Event]; 6.4.2 [Rectangular], 6.4.3 [CurvilinearTrapezoidal], 6.4.4
 // [Trapezoidal], 6.4.5 [Triangular], 6.4.6 [Arcsine], 6.4.7 [Normal], 6.4.8 [Joint],
 // 6.4.9 [TypeA], [StudentT], [CertificateDOF], 6.4.10 [Exponential], 6.4.11 [Counts];
-// 6.5 any [Distribution]; clause 8 [Compare]; annex B [Component]; annex E
-// [Budget.Convolution].
+// 6.5 [Empirical], and any [Distribution]; 7.5 and annex D [Output.Empirical]; clause 8
+// [Compare]; annex B [Component]; annex E [Budget.Convolution].
 //
 // JCGM 102: 6.2 [EvaluateAll]; 6.5 [EllipseFactor], [RectangleFactor],
 // [Multivariate.Ellipse], [Multivariate.Rectangle]; clause 7 [MonteCarlo] with several
@@ -90,7 +91,6 @@
 //
 // Left out: complex-valued quantities and implicit models (JCGM 102, 6.3 and 6.4; a
 // [Call] can solve for the measurand), Bayes' theorem and maximum entropy as procedures
-// (JCGM 101, 6.2 and 6.3; their results are the distributions of 6.4), the discrete
-// table of a distribution (JCGM 101, annex D; quantiles come from the trials
-// themselves), and any propagation of more than second order.
+// (JCGM 101, 6.2 and 6.3; their results are the distributions of 6.4 and of
+// [TypeAWithPrior]), and any propagation of more than second order.
 package uncertainty

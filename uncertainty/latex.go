@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"regexp"
-	"slices"
 	"strings"
 )
 
@@ -21,11 +20,11 @@ func (b *Budget) WriteLaTeX(w io.Writer) error {
 	var s strings.Builder
 	row := func(cells []string) { s.WriteString(strings.Join(cells, " & ") + " \\\\\n") }
 	s.WriteString("\\begin{tabular}{lrrclrrrr}\n\\hline\n")
-	row(append(slices.Clone(columns), "Share of variance"))
+	row(append(b.columns(), "Share of variance"))
 	s.WriteString("\\hline\n")
 	shown, rest, share := b.folded()
 	for _, c := range shown {
-		row(append(latexCells(c.cells(b.Unit)), latexNumber(fmt.Sprintf("%.2f %%", 100*c.Share))))
+		row(append(latexCells(b.cells(c)), latexNumber(fmt.Sprintf("%.2f %%", 100*c.Share))))
 	}
 	s.WriteString("\\hline\n")
 	row(append(latexCells(b.lastCells()), ""))

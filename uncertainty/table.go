@@ -3,10 +3,7 @@
 
 package uncertainty
 
-import (
-	"cmp"
-	"slices"
-)
+import "cmp"
 
 // Table returns what [Budget.WriteText] shows as cells, for a page or a document of one's
 // own: the names of the columns in the terms and order of the guides, a row for each
@@ -16,9 +13,9 @@ func (b *Budget) Table() (head []string, rows [][]string, hidden int) {
 	b = cmp.Or(b, &Budget{})
 	shown, hidden, _ := b.folded()
 	for _, c := range shown {
-		rows = append(rows, c.cells(b.Unit))
+		rows = append(rows, b.cells(c))
 	}
-	return slices.Clone(columns), append(rows, b.lastCells()), hidden
+	return b.columns(), append(rows, b.lastCells()), hidden
 }
 
 // Statement returns the result in sentences, as WriteText states it: the expanded

@@ -78,7 +78,11 @@ func (b *Budget) folded() (shown []Component, rest int, share float64) {
 	return shown, rest, share
 }
 
-func (c Component) cells(unit string) []string {
+func (b *Budget) cells(c Component) []string {
+	if b.relative {
+		return b.relativeCells(c)
+	}
+	unit := b.Unit
 	return []string{
 		c.title(), withUnit(roundedTo(c.Estimate, c.StandardUncertainty), c.Unit),
 		withUnit(significant(c.StandardUncertainty, 2), c.Unit), c.Type.String(), c.Distribution, degrees(c.DOF),
@@ -101,6 +105,12 @@ func (b *Budget) title() string {
 }
 
 func (b *Budget) lastCells() []string {
+	if b.relative {
+		return []string{
+			b.title(), withUnit(roundedTo(b.Estimate, b.StandardUncertainty), b.Unit),
+			significant(b.relativeTo(b.StandardUncertainty), 2), "", "", degrees(b.DOF), "", "",
+		}
+	}
 	return []string{
 		b.title(), withUnit(roundedTo(b.Estimate, b.StandardUncertainty), b.Unit),
 		withUnit(significant(b.StandardUncertainty, 2), b.Unit), "", "", degrees(b.DOF), "", "",
@@ -124,6 +134,9 @@ func restLine(rest int, share float64) string {
 // statement is the result in words: expanded and standard uncertainty.
 func (b *Budget) statement() []string {
 	lines := append(b.expandedLines(), fmt.Sprintf("%s = %s, standard uncertainty in parentheses", b.title(), b.Concise(2)))
+	if b.relative {
+		lines = append(lines, b.relativeLine())
+	}
 	for _, c := range b.Correlations {
 		lines = append(lines, fmt.Sprintf("correlation coefficient r(%s, %s) = %s, covariance %.2f %% of the variance", c.A, c.B, significant(c.R, 3), 100*c.Share))
 	}
@@ -150,12 +163,11 @@ func (b *Budget) expandedLines() []string {
 func (b *Budget) WriteText(w io.Writer) error {
 	b = cmp.Or(b, &Budget{})
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	above := []string{"Quantity", "Estimate", "Standard", "Type", "Distribution", "Degrees of", "Sensitivity", "Uncertainty"}
-	below := []string{"", "", "uncertainty", "", "", "freedom", "coefficient", "contribution"}
+	above, below := b.headings()
 	shown, rest, share := b.folded()
 	lines := [][]string{above, below}
 	for _, c := range shown {
-		lines = append(lines, c.cells(b.Unit))
+		lines = append(lines, b.cells(c))
 	}
 	lines = append(lines, b.lastCells())
 	for _, line := range lines {
@@ -245,11 +257,11 @@ func (b *Budget) WriteMarkdown(w io.Writer) error {
 		}
 		s.WriteString("\n")
 	}
-	row(append(slices.Clone(columns), "Share of variance"))
+	row(append(b.columns(), "Share of variance"))
 	s.WriteString("|---|--:|--:|:-:|---|--:|--:|--:|--:|\n")
 	shown, rest, share := b.folded()
 	for _, c := range shown {
-		row(append(c.cells(b.Unit), fmt.Sprintf("%.2f %%", 100*c.Share)))
+		row(append(b.cells(c), fmt.Sprintf("%.2f %%", 100*c.Share)))
 	}
 	last := b.lastCells()
 	last[0] = "**" + last[0] + "**"
