@@ -166,7 +166,8 @@ func (e *Empirical) finish(op string) (*Empirical, error) {
 	return e, nil
 }
 
-// Mean returns the expectation, the estimate of the quantity (JCGM 101 D.3).
+// Mean returns the expectation, the estimate of the quantity (JCGM 101 D.3); NaN where there
+// is no distribution.
 func (e *Empirical) Mean() float64 {
 	if e == nil {
 		return math.NaN() // as the zero Empirical: Input refuses it
@@ -174,7 +175,7 @@ func (e *Empirical) Mean() float64 {
 	return e.mean
 }
 
-// StdDev returns the standard deviation (JCGM 101 D.3).
+// StdDev returns the standard deviation (JCGM 101 D.3); NaN where there is no distribution.
 func (e *Empirical) StdDev() float64 {
 	if e == nil {
 		return math.NaN()
