@@ -24,6 +24,9 @@ type assembler struct {
 	total []int      // by slot: readers of all nodes of the source
 	slots [][]int    // by slot: those drawn together
 	where []tape.Ref // by slot
+
+	twins []twinModel // whose values are outputs after those of the measurands
+	sums  []tape.Ref  // of them
 }
 
 // assemblers keeps their memory.
@@ -39,18 +42,22 @@ func (a *assembler) begin(m *model, outputs int) {
 
 // free gives the memory back; it holds no model alive.
 func (a *assembler) free() {
-	a.m = nil
+	a.m, a.twins = nil, nil
 	clear(a.slots)
 	if cap(a.at) <= largest {
 		assemblers.Put(a)
 	}
 }
 
-// assemble writes the tape of a model for the given measurands.
-func assemble(m *model, roots []*node) (*tape.Tape, error) {
+// assemble writes the tape of a model for the given measurands, and for twins of theirs.
+func assemble(m *model, roots []*node, twins ...twinModel) (*tape.Tape, error) {
 	a := assemblers.Get().(*assembler)
 	defer a.free()
-	a.begin(m, len(roots))
+	a.begin(m, len(roots)+len(twins))
+	a.twins, a.sums = twins, a.sums[:0]
+	for range twins {
+		a.sums = append(a.sums, tape.None)
+	}
 	for _, g := range m.groups {
 		for _, i := range g.slots {
 			a.slots[i] = g.slots
@@ -76,6 +83,9 @@ func assemble(m *model, roots []*node) (*tape.Tape, error) {
 	}
 	for _, root := range roots {
 		a.Output(a.at[m.place(root)])
+	}
+	for _, sum := range a.sums {
+		a.Output(sum)
 	}
 	return a.Finish(), nil
 }
@@ -117,6 +127,7 @@ func (a *assembler) draw(slot int) error {
 		return nil
 	case together == nil:
 		a.where[slot], a.drawn[slot] = a.Draw(slot, samplerOf(s), a.total[slot]), true
+		a.addEffects(slot)
 		return nil
 	}
 	members := make([]*source, len(together))
@@ -132,8 +143,20 @@ func (a *assembler) draw(slot int) error {
 	a.DrawJoint(slot, joint, readers, at)
 	for k, i := range together {
 		a.where[i], a.drawn[i] = at[k], true
+		a.addEffects(i)
 	}
 	return nil
+}
+
+// addEffects adds what has just been drawn to the twins, while it is at hand.
+func (a *assembler) addEffects(slot int) {
+	for i, t := range a.twins {
+		for k := range t.effects {
+			if e := &t.effects[k]; e.slot == slot {
+				a.sums[i] = a.Accumulate(a.sums[i], a.where[slot], &e.Effect)
+			}
+		}
+	}
 }
 
 // instructions are those of the operations of nodes.

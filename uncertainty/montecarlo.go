@@ -56,6 +56,10 @@ type MonteCarlo struct {
 	// larger share is an error ([ErrInvalid]).
 	MaxInvalid float64
 
+	// Twin is the control variate that corrects the trials of each output: where it helps by
+	// default, see [Twin], or [TwinOff].
+	Twin TwinMode
+
 	Quantiles []float64 // probabilities 0 < p < 1 of which quantiles are wanted too
 	Bins      int       // of each histogram; 0: 100
 	Regions   bool      // coverage regions of JCGM 102, for two or more outputs
@@ -80,6 +84,7 @@ func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error
 	if err != nil {
 		return nil, err
 	}
+	defer r.model.free()
 	r.done = ctx.Done()
 	var sim *Simulation
 	switch {
@@ -123,6 +128,9 @@ func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
 			return m, unit.Errorf(ErrDomain, "%s is %d; expected 0 or more", v.name, v.value)
 		}
 	}
+	if !twinModes.Has(m.Twin) {
+		return m, unit.Errorf(ErrDomain, "mode of twins is %d; expected auto or off", m.Twin)
+	}
 	m.Quantiles = slices.Clone(m.Quantiles)
 	if m.Trials == 0 {
 		m.Trials = 1_000_000
@@ -147,7 +155,10 @@ type run struct {
 	MonteCarlo
 	ys       []Quantity
 	units    []string
+	model    *model
+	roots    []*node
 	tape     *tape.Tape
+	twins    []twinChoice // by output
 	warnings []error
 	silent   bool // no reports of progress
 	before   int  // trials of earlier sweeps
@@ -160,7 +171,7 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	if len(ys) == 0 {
 		return nil, &Error{Op: "uncertainty.MonteCarlo", Err: unit.Errorf(ErrNoQuantity, "no measurand; expected at least one")}
 	}
-	r := &run{MonteCarlo: m, ys: ys}
+	r := &run{MonteCarlo: m, ys: ys, twins: make([]twinChoice, len(ys))}
 	roots := make([]*node, len(ys))
 	bad := false
 	for i, y := range ys {
@@ -174,7 +185,7 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 		return nil, err
 	}
 	compiled := models.Get().(*model)
-	defer compiled.free()
+	r.model, r.roots = compiled, roots
 	if err := compiled.compile(roots...); err != nil {
 		return nil, err
 	}

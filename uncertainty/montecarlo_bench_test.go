@@ -94,7 +94,7 @@ func naive(d []distuv.Rander, f func(x []float64) float64, trials int) (mean, u 
 func TestMonteCarloAgreesWithNaiveLoop(t *testing.T) {
 	const trials = 200_000
 	for _, l := range laboratories() {
-		sim, err := uncertainty.MonteCarlo{Trials: trials, Seed: 3}.Run(t.Context(), l.y)
+		sim, err := uncertainty.MonteCarlo{Trials: trials, Seed: 3, Twin: uncertainty.TwinOff}.Run(t.Context(), l.y)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -123,7 +123,7 @@ func BenchmarkMonteCarlo(b *testing.B) {
 		}
 		b.Run("model="+l.name+"/impl=graph/workers=1", func(b *testing.B) {
 			for b.Loop() {
-				if _, err := (uncertainty.MonteCarlo{Trials: benchTrials, Workers: 1}).Run(b.Context(), l.y); err != nil {
+				if _, err := (uncertainty.MonteCarlo{Trials: benchTrials, Workers: 1, Twin: uncertainty.TwinOff}).Run(b.Context(), l.y); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -131,7 +131,7 @@ func BenchmarkMonteCarlo(b *testing.B) {
 		})
 		b.Run("model="+l.name+"/impl=graph/workers=2", func(b *testing.B) {
 			for b.Loop() {
-				if _, err := (uncertainty.MonteCarlo{Trials: benchTrials, Workers: 2}).Run(b.Context(), l.y); err != nil {
+				if _, err := (uncertainty.MonteCarlo{Trials: benchTrials, Workers: 2, Twin: uncertainty.TwinOff}).Run(b.Context(), l.y); err != nil {
 					b.Fatal(err)
 				}
 			}

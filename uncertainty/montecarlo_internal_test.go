@@ -56,7 +56,7 @@ func TestStreamEqualsFullSort(t *testing.T) {
 	}
 	for _, p := range []float64{0.5, 0.8, 0.95, 0.99, 0.999} {
 		for seed := range seeds {
-			m := MonteCarlo{Trials: 50_000 + int(seed), Seed: seed, Coverage: p}
+			m := MonteCarlo{Trials: 50_000 + int(seed), Seed: seed, Coverage: p, Twin: TwinOff}
 			sim, err := m.Run(t.Context(), skewed()...)
 			if err != nil {
 				t.Fatal(err)
@@ -84,7 +84,7 @@ func TestStreamEqualsFullSort(t *testing.T) {
 // Limits from a pilot that do not hold make the run keep everything, with the same
 // result.
 func TestStreamNoticesWrongLimits(t *testing.T) {
-	m := MonteCarlo{Trials: 50_000, Seed: 9}
+	m := MonteCarlo{Trials: 50_000, Seed: 9, Twin: TwinOff}
 	want, err := m.Run(t.Context(), skewed()...)
 	if err != nil {
 		t.Fatal(err)
@@ -268,9 +268,9 @@ func TestMemoryOfARun(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a million trials")
 	}
-	y := sumOfRectangles(3)
-	bytes := func(trials int) float64 {
-		m := MonteCarlo{Trials: trials, Workers: 1}
+	y := sevenInputs()
+	bytes := func(trials int, twin TwinMode) float64 {
+		m := MonteCarlo{Trials: trials, Workers: 1, Twin: twin}
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
 		if _, err := m.Run(t.Context(), y); err != nil {
@@ -279,17 +279,11 @@ func TestMemoryOfARun(t *testing.T) {
 		runtime.ReadMemStats(&after)
 		return float64(after.TotalAlloc - before.TotalAlloc)
 	}
-	if perTrial := (bytes(1_200_000) - bytes(200_000)) / 1e6; perTrial > 2 {
-		t.Errorf("%.2f bytes a trial; want at most 2", perTrial)
+	for _, twin := range []TwinMode{TwinAuto, TwinOff} {
+		if perTrial := (bytes(1_200_000, twin) - bytes(200_000, twin)) / 1e6; perTrial > 2 {
+			t.Errorf("twin %v: %.2f bytes a trial; want at most 2", twin, perTrial)
+		}
 	}
-}
-
-func sumOfRectangles(n int) Quantity {
-	y := Exact(0)
-	for i := range n {
-		y = y.Add(Input(fmt.Sprint("r", i), Rectangular(0, 1)))
-	}
-	return y
 }
 
 // The draws of a seed are part of what is promised: these bits hold on every

@@ -100,7 +100,7 @@ func TestSameBitsForAnyNumberOfWorkers(t *testing.T) {
 	}
 	for name, m := range map[string]uncertainty.MonteCarlo{
 		"streamed": {Trials: 40_000}, "kept": {Trials: 30_000, Quantiles: []float64{0.1, 0.5}, Regions: true}, "small": {Trials: 3_000},
-		"adaptive": {Digits: 1, Trials: 100_000}, "invalid": {Trials: 20_000, MaxInvalid: 1},
+		"adaptive": {Digits: 1, Trials: 110_000}, "plain": {Trials: 40_000, Twin: uncertainty.TwinOff}, "invalid": {Trials: 20_000, MaxInvalid: 1},
 	} {
 		var want *uncertainty.Simulation
 		for _, workers := range numbers {
@@ -178,7 +178,7 @@ func TestLinearModelsAgreeWithPropagation(t *testing.T) {
 			t.Fatal(err)
 		}
 		const trials = 40_000
-		s := simulate(t, uncertainty.MonteCarlo{Trials: trials, Seed: g.Uint64()}, ys...)
+		s := simulate(t, uncertainty.MonteCarlo{Trials: trials, Seed: g.Uint64(), Twin: uncertainty.TwinOff}, ys...)
 		for i, o := range s.Outputs {
 			b := m.Budgets[i]
 			if z := (o.Estimate - b.Estimate) / o.Sampling.Estimate; math.Abs(z) > 4.5 {
@@ -246,7 +246,7 @@ func TestHistogramHoldsAllTrials(t *testing.T) {
 		"exact": uncertainty.Exact(3), "bounded": uncertainty.Input("r", uncertainty.Rectangular(0, 1)),
 	} {
 		for _, trials := range []int{10_000, 50_000} {
-			o := simulate(t, uncertainty.MonteCarlo{Trials: trials, Bins: 40}, y).Outputs[0]
+			o := simulate(t, uncertainty.MonteCarlo{Trials: trials, Bins: 40, Twin: uncertainty.TwinOff}, y).Outputs[0]
 			total, area := o.Histogram.Below+o.Histogram.Above, 0.0
 			for _, c := range o.Histogram.Counts {
 				total += c
@@ -288,7 +288,7 @@ func TestTypeAIsSampledAsStudentT(t *testing.T) {
 	u, dof := d.(interface{ Uncertainty() (u, dof float64) }).Uncertainty()
 	o := simulate(t, uncertainty.MonteCarlo{Trials: 200_000}, uncertainty.Input("x", d)).Outputs[0]
 	k := factor(t, 0.95, dof)
-	if want := k * u; math.Abs(o.Symmetric.Width()/2-want) > 4*o.Sampling.Upper {
+	if want := k * u; math.Abs(o.Symmetric.Width()/2-want) > 4*o.Sampling.Upper+1e-9*want {
 		t.Errorf("half-width %v, want %v", o.Symmetric.Width()/2, want)
 	}
 	// DOF of a Source enters the coverage factor, never the sampling.
@@ -444,7 +444,7 @@ func TestProgress(t *testing.T) {
 func TestAdaptive(t *testing.T) {
 	y := mixture()[0]
 	s := simulate(t, uncertainty.MonteCarlo{Digits: 2, Seed: 2}, y)
-	if len(s.Warnings) != 0 || s.Trials < 20_000 || s.Trials >= 10_000_000 {
+	if len(s.Warnings) != 0 || s.Trials < 100_000 || s.Trials >= 10_000_000 {
 		t.Errorf("%d trials, warnings %v", s.Trials, s.Warnings)
 	}
 	o := s.Outputs[0]
@@ -531,7 +531,7 @@ func TestMomentsOfExtremeValues(t *testing.T) {
 	for _, scale := range []float64{1e-300, 1e-170, 1, 1e100, 1e152} {
 		for _, trials := range []int{5_000, 40_000} {
 			y := uncertainty.Call("scaled", func(x []float64) float64 { return scale * x[0] }, uncertainty.Input("x", uncertainty.Normal(2, 0.5)))
-			o := simulate(t, uncertainty.MonteCarlo{Trials: trials}, y).Outputs[0]
+			o := simulate(t, uncertainty.MonteCarlo{Trials: trials, Twin: uncertainty.TwinOff}, y).Outputs[0]
 			if z := (o.StandardUncertainty/scale - 0.5) / (0.5 / math.Sqrt(2*float64(trials))); math.Abs(z) > 4 || math.Abs(o.Estimate/scale-2) > 4*0.5/math.Sqrt(float64(trials)) {
 				t.Errorf("scale %v: %v, u %v", scale, o.Estimate, o.StandardUncertainty)
 			}
@@ -597,7 +597,7 @@ func TestMonteCarloKeepsNamesAndUnits(t *testing.T) {
 	if o.Name != "twice" || o.Unit != "V" || o.Coverage != 0.95 {
 		t.Errorf("%+v", o)
 	}
-	if text := o.String(); !strings.HasPrefix(text, "twice = ") || !strings.HasSuffix(text, " V") {
+	if text := o.String(); !strings.HasPrefix(text, "twice = ") || !strings.Contains(text, " V (") {
 		t.Error(text)
 	}
 }

@@ -59,7 +59,7 @@ func (s *store) pack() {
 
 // keep runs the trials from first to end−1 and keeps them all.
 func (r *run) keep(ctx context.Context, first, end, size int) (*store, error) {
-	s := newStore(len(r.ys), first, end, size)
+	s := newStore(len(r.tape.Outputs), first, end, size)
 	if err := r.sweep(ctx, first, end, size, s); err != nil {
 		return nil, err
 	}
@@ -72,7 +72,7 @@ func (r *run) stored(s *store, p pilot) (*Simulation, error) {
 	if err := r.checkInvalid(s.trials, s.invalid); err != nil {
 		return nil, err
 	}
-	total := newSums(len(r.ys), r.Bins)
+	total := newSums(p, r.Bins)
 	n := len(s.values[0])
 	block := make([][]float64, len(s.values))
 	for at := 0; at < n && !r.stopped(); at += tape.BlockSize {
@@ -87,17 +87,18 @@ func (r *run) stored(s *store, p pilot) (*Simulation, error) {
 	}
 	room := make([]float64, n)
 	if r.Regions {
-		if err := sim.regions(s.values, r.Coverage, room, r.stopped); err != nil {
+		if err := sim.regions(s.values[:len(r.ys)], r.Coverage, room, r.stopped); err != nil {
 			return nil, err
 		}
 	}
-	for i, v := range s.values {
+	for i, v := range s.values[:len(r.ys)] {
 		orderstat.Sort(v, room, r.stopped)
 		if r.stopped() {
-			break // Run says so
+			return sim, nil // Run says so
 		}
 		sim.Outputs[i].order(orderstat.Trials{N: n, Low: v, High: v}, r.MonteCarlo)
 	}
+	r.finish(sim, total, p)
 	return sim, nil
 }
 
@@ -106,18 +107,25 @@ type pilot []struct {
 	scaling           // of the moments
 	grid              // of the histogram
 	sorted  []float64 // trials in rising order
+	control *control  // of the twin, or nil
 }
 
 // explore makes the pilot from kept trials, which it copies, and spoils if it may.
 func (r *run) explore(s *store, spoil bool) pilot {
-	p := make(pilot, len(s.values))
-	for i, v := range s.values {
+	p := make(pilot, len(r.ys))
+	for i := range p {
+		v := s.values[i]
+		c := r.twins[i].control
 		sorted, room := slices.Clone(v), v
-		if !spoil {
+		if !spoil || c != nil {
 			room = make([]float64, len(v))
 		}
 		orderstat.Sort(sorted, room, nil)
 		p[i].scaling, p[i].grid, p[i].sorted = newScaling(sorted), gridFor(sorted, r.Bins), sorted
+		if c != nil {
+			c.tune(v, s.values[c.column], sorted)
+			p[i].control = c
+		}
 	}
 	return p
 }

@@ -23,6 +23,12 @@ const pilotSize = 2 * chunkSize
 
 // fixed runs the number of trials that was asked for.
 func (r *run) fixed(ctx context.Context) (*Simulation, error) {
+	if err := r.chooseTwins(ctx); err != nil {
+		return nil, err
+	}
+	if r.allExact() && !r.Regions {
+		r.Trials = min(r.Trials, pilotSize) // they draw the histogram only
+	}
 	r.silent = r.Trials > pilotSize
 	first, err := r.keep(ctx, 0, min(r.Trials, pilotSize), chunkSize)
 	r.silent = false
@@ -81,7 +87,7 @@ func (r *run) newStream(p pilot) *stream {
 		}
 		s.ends[i].Begin(view.sorted, rank, r.Trials)
 	}
-	s.total = makeSums(len(r.ys), r.Bins)
+	s.total = makeSums(p, r.Bins)
 	return s
 }
 
@@ -114,6 +120,7 @@ func (s *stream) finish(ctx context.Context) (*Simulation, error) {
 		sim.Outputs[i].order(trials, s.MonteCarlo)
 		sim.Outputs[i].pilot = s.pilot[i].sorted
 	}
+	s.run.finish(sim, &s.total, s.pilot)
 	return sim, nil
 }
 
@@ -126,13 +133,13 @@ type streamVisitor struct {
 
 func (s *stream) visitor() visitor {
 	n := len(s.ends)
-	return &streamVisitor{stream: s, sums: newSums(n, s.Bins), buffers: orderstat.NewBuffers(n, tape.BlockSize)}
+	return &streamVisitor{stream: s, sums: newSums(s.pilot, s.Bins), buffers: orderstat.NewBuffers(n, tape.BlockSize)}
 }
 
 func (v *streamVisitor) visit(_ chunk, block [][]float64) {
 	v.sums.add(block, v.pilot)
-	for i, column := range block {
-		v.ends[i].Collect(column, &v.buffers[i])
+	for i := range v.ends {
+		v.ends[i].Collect(block[i], &v.buffers[i])
 	}
 }
 
@@ -171,7 +178,7 @@ func (s *stream) join(index int, t *sums) *sums {
 func (s *stream) empty() *sums {
 	k := len(s.spare)
 	if k == 0 {
-		return newSums(len(s.ys), s.Bins)
+		return newSums(s.pilot, s.Bins)
 	}
 	t := s.spare[k-1]
 	s.spare = s.spare[:k-1]

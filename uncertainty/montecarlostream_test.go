@@ -71,7 +71,7 @@ func endPoints(t testing.TB, s *stream, symmetricOnly bool) (symmetric, shortest
 
 // What the benchmark of the intervals compares gives the end points of a run.
 func TestSymmetricIntervalAlone(t *testing.T) {
-	m := MonteCarlo{Trials: 100_000, Seed: 2}
+	m := MonteCarlo{Trials: 100_000, Seed: 2, Twin: TwinOff}
 	sim, err := m.Run(t.Context(), sevenInputs())
 	if err != nil {
 		t.Fatal(err)
@@ -164,7 +164,7 @@ func TestCancelWithinABlock(t *testing.T) {
 func TestAllocationsOfARun(t *testing.T) {
 	allocations := func(trials int) float64 {
 		return testing.AllocsPerRun(5, func() {
-			if _, err := (MonteCarlo{Trials: trials, Workers: 1}).Run(t.Context(), sevenInputs()); err != nil {
+			if _, err := (MonteCarlo{Trials: trials, Workers: 1, Twin: TwinOff}).Run(t.Context(), sevenInputs()); err != nil {
 				t.Fatal(err)
 			}
 		})

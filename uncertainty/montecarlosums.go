@@ -43,20 +43,32 @@ type sums struct {
 	cross  []float64 // lower triangle, by rows
 	fourth []float64
 	counts []int // of the bins of all outputs
+
+	twins []twinSums // by output; empty where there is no control
 }
 
-func newSums(outputs, bins int) *sums {
-	s := makeSums(outputs, bins)
+func newSums(p pilot, bins int) *sums {
+	s := makeSums(p, bins)
 	return &s
 }
 
-func makeSums(outputs, bins int) sums {
+func makeSums(p pilot, bins int) sums {
+	outputs := len(p)
 	pairs := outputs * (outputs + 1) / 2
 	room := make([]float64, 2*outputs+pairs)
-	return sums{
+	s := sums{
 		first: room[:outputs], fourth: room[outputs : 2*outputs], cross: room[2*outputs:],
 		counts: make([]int, outputs*(bins+2)),
 	}
+	for i := range p {
+		if c := p[i].control; c != nil {
+			if s.twins == nil {
+				s.twins = make([]twinSums, outputs)
+			}
+			s.twins[i] = c.newSums()
+		}
+	}
+	return s
 }
 
 // bins are those of an output; the first and the last count what lies outside.
@@ -65,11 +77,15 @@ func (s *sums) bins(output int) []int {
 	return s.counts[output*n : (output+1)*n : (output+1)*n]
 }
 
-// add takes in a block of outputs. The order of the additions is fixed.
+// add takes in a block of outputs, and of twins after them. The order of the additions is
+// fixed.
 func (s *sums) add(block [][]float64, p pilot) {
 	s.n += len(block[0])
 	place := 0
-	for i, a := range block {
+	for i, a := range block[:len(p)] {
+		if c := p[i].control; c != nil {
+			s.twins[i].add(a, block[c.column], p[i].scaling, c)
+		}
 		for k, b := range block[:i] {
 			s.cross[place+k] += crossSum(a, b, p[i].scaling, p[k].scaling)
 		}
@@ -116,6 +132,9 @@ func (s *sums) reset() {
 	clear(s.cross)
 	clear(s.fourth)
 	clear(s.counts)
+	for i := range s.twins {
+		s.twins[i].reset()
+	}
 }
 
 // join adds the sums of a later part.
@@ -131,6 +150,14 @@ func (s *sums) join(t *sums) {
 	for i, c := range t.counts {
 		s.counts[i] += c
 	}
+	for i := range t.twins {
+		s.twins[i].join(&t.twins[i])
+	}
+}
+
+// powersOf returns Σd, Σd² and Σd⁴ of an output.
+func (s *sums) powersOf(i int) [3]float64 {
+	return [3]float64{s.first[i], s.cross[i*(i+1)/2+i], s.fourth[i]}
 }
 
 // moments returns means, standard deviations and the covariance matrix (JCGM 101 7.6,

@@ -143,6 +143,7 @@ type worker struct {
 	visitor visitor
 	out     [][]float64
 	block   [][]float64 // the part in use
+	ys      int         // columns that must be finite; twins come after them
 }
 
 func (r *run) worker() *worker {
@@ -150,7 +151,7 @@ func (r *run) worker() *worker {
 	headers := make([][]float64, 2*outputs)
 	w := &worker{
 		Machine: tape.NewMachine(r.tape, r.Seed, r.stopped), stopper: &r.stopper,
-		out: headers[:outputs], block: headers[outputs:],
+		out: headers[:outputs], block: headers[outputs:], ys: len(r.ys),
 	}
 	w.Outputs(w.out)
 	return w
@@ -176,7 +177,7 @@ func (w *worker) chunk(c chunk) {
 // keepFinite moves the trials with finite results to the front and counts them.
 func (w *worker) keepFinite(n int) int {
 	finite := true
-	for _, column := range w.out {
+	for _, column := range w.out[:w.ys] {
 		finite = finite && allFinite(column[:n])
 	}
 	if finite {
@@ -185,9 +186,9 @@ func (w *worker) keepFinite(n int) int {
 	kept := 0
 	for i := range n {
 		ok := true
-		for _, column := range w.out {
+		for k, column := range w.out {
 			v := column[i]
-			ok = ok && !math.IsNaN(v) && !math.IsInf(v, 0)
+			ok = ok && (k >= w.ys || !math.IsNaN(v) && !math.IsInf(v, 0))
 			column[kept] = v
 		}
 		if ok {

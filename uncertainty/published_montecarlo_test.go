@@ -18,8 +18,9 @@ import (
 
 // The worked examples of JCGM 101, JCGM 102 and JCGM GUM-6; the printed figures and
 // exact values are in testdata/montecarlo.json. Simulated figures are the average of
-// several runs; how far one run scatters is measured on these runs, and that is the
-// room that a comparison gets.
+// several plain runs; how far one run scatters is measured on these runs, and that is the
+// room that a comparison gets. Two runs with twins must agree as well, in the room that the
+// noise of the printed figures needs.
 
 type simulatedExample struct {
 	ID, Title, Source, Place string
@@ -57,19 +58,23 @@ func readSimulated(t *testing.T, id string) simulatedExample {
 
 const (
 	replicas     = 8
+	twinReplicas = 2
 	replicaTrial = 200_000
 )
 
 // figures are named results, of the same name in every run.
 type figures map[string]float64
 
-// replicate runs a simulation with several seeds.
+// replicate runs a simulation with several seeds, and with twins at last.
 func replicate(t *testing.T, m uncertainty.MonteCarlo, read func(s *uncertainty.Simulation) figures, ys ...uncertainty.Quantity) []figures {
 	t.Helper()
 	var out []figures
 	m.Trials = replicaTrial
-	for seed := range uint64(replicas) {
-		m.Seed = seed + 1
+	for seed := range uint64(replicas + twinReplicas) {
+		m.Seed, m.Twin = seed+1, uncertainty.TwinOff
+		if seed >= replicas {
+			m.Twin = uncertainty.TwinAuto
+		}
 		s, err := m.Run(t.Context(), ys...)
 		if err != nil {
 			t.Fatal(err)
@@ -114,6 +119,7 @@ func checkSimulated(t *testing.T, id string, computed figures, runs []figures) {
 	t.Helper()
 	e := readSimulated(t, id)
 	const sigmas = 3.5
+	runs, twins := runs[:min(len(runs), replicas)], runs[min(len(runs), replicas):]
 	for _, row := range e.Published {
 		p := uncertaintytest.Published{Name: e.Title + ": " + row.Name, Source: e.Source, Place: e.Place, Provenance: e.Provenance, Printed: row.Printed, Exception: row.Exception}
 		if row.Kind == "" {
@@ -136,6 +142,13 @@ func checkSimulated(t *testing.T, id string, computed figures, runs []figures) {
 			t.Fatal(err)
 		}
 		p.Run(t, max(mean-room, min(mean+room, printed)))
+		for _, f := range twins {
+			// The noise of a twin is less: that of the plain runs covers it.
+			room := sigmas * math.Hypot(noise, scatter(row.Kind, noise, row.Trials))
+			if ok, err := uncertaintytest.Agrees(max(f[row.Name]-room, min(f[row.Name]+room, printed)), row.Printed); (!ok || err != nil) && row.Exception == "" {
+				t.Errorf("%s: %s with a twin is %v, printed %s", id, row.Name, f[row.Name], row.Printed)
+			}
+		}
 	}
 	for _, x := range e.Exact {
 		mean, noise, ok := meanAndNoise(runs, x.Name)
@@ -152,6 +165,14 @@ func checkSimulated(t *testing.T, id string, computed figures, runs []figures) {
 		}
 		if math.Abs(mean-x.Value) > room {
 			t.Errorf("%s: %s = %v, exactly %v (%s), noise %.2g", id, x.Name, mean, x.Value, e.How, room)
+		}
+		if x.Kind == "shortest" {
+			room += 3 * noise // the first trials of all have an end that reaches far
+		}
+		for _, f := range twins {
+			if math.Abs(f[x.Name]-x.Value) > room*math.Sqrt(replicas)+math.Abs(mean-x.Value) {
+				t.Errorf("%s: %s with a twin is %v, exactly %v", id, x.Name, f[x.Name], x.Value)
+			}
 		}
 	}
 }

@@ -70,12 +70,23 @@ func percentage(p float64) string { return strconv.FormatFloat(100*p, 'g', 4, 64
 // the trials were kept: beyond the ends of the coverage intervals, and everywhere with
 // Regions, Quantiles or Digits. Between the ends it is exact at the edges of the bins of
 // the histogram, and inside a bin as good as the first trials, some 16 000, know its shape.
-// Of an output without trials it is NaN.
-func (o Output) CDF(x float64) float64 { return o.below(x, true) }
+// A twin corrects the shares, and the distribution of a linear model is that of the
+// convolution. Of an output without trials it is NaN.
+func (o Output) CDF(x float64) float64 {
+	switch {
+	case math.IsNaN(x):
+		return x
+	case o.law != nil:
+		return o.law.CDF(x - o.origin)
+	case o.miss != nil:
+		return o.miss.correct(o.below(x, true))
+	}
+	return o.below(x, true)
+}
 
 // Survival returns the share of the trials above x, as [Output.CDF] does.
 func (o Output) Survival(x float64) float64 {
-	if n := len(o.trials.High); n > 0 && x >= o.trials.High[0] {
+	if n := len(o.trials.High); o.law == nil && o.miss == nil && n > 0 && x >= o.trials.High[0] {
 		return float64(n-countUpTo(o.trials.High, x, true)) / float64(o.trials.N)
 	}
 	return 1 - o.CDF(x)

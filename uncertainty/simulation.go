@@ -89,13 +89,22 @@ type Output struct {
 	// limited number of trials.
 	Sampling Sampling `json:"sampling"`
 
+	// Twin says whether the figures were corrected by a control variate, and what that
+	// is worth.
+	Twin Twin `json:"twin,omitzero"`
+
 	momentless bool             // an input has no standard deviation
 	trials     orderstat.Trials // those kept
 	pilot      []float64        // the first trials in rising order, where not all were kept
+	by         scaling          // of the sums that follow: Σd, Σd², Σd⁴
+	powers     [3]float64
+	miss       *missed  // by which the trials are corrected, or nil
+	law        *twinLaw // of a linear model, about origin, or nil
+	origin     float64
 }
 
 // Sampling is the standard uncertainty of simulated figures, from the number of
-// trials alone. Another seed moves them by about as much.
+// trials alone, after the correction by a [Twin]. Another seed moves them by about as much.
 type Sampling struct {
 	Estimate            float64 `json:"estimate"`            // u/√M
 	StandardUncertainty float64 `json:"standardUncertainty"` // from the fourth moment of the trials; u/√(2M) if normal
@@ -105,7 +114,8 @@ type Sampling struct {
 
 // String returns name, estimate, standard uncertainty and the symmetric interval, the ends
 // to the second significant digit of half its width. Without a standard uncertainty (see
-// [Output.HasStandardUncertainty]) it is the interval alone.
+// [Output.HasStandardUncertainty]) it is the interval alone. What a twin did follows in
+// brackets ([Twin.String]).
 func (o Output) String() string {
 	var b strings.Builder
 	if o.Name != "" {
@@ -115,6 +125,9 @@ func (o Output) String() string {
 		b.WriteString(withUnit(FormatConcise(o.Estimate, o.StandardUncertainty, 2), o.Unit) + ", ")
 	}
 	b.WriteString(percentage(o.Coverage) + " %: " + o.Symmetric.text(o.Unit))
+	if twin := o.Twin.String(); twin != "" {
+		b.WriteString(" (" + twin + ")")
+	}
 	return b.String()
 }
 
@@ -168,12 +181,31 @@ func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) 
 			Name: r.ys[i].Name(), Unit: r.units[i], Estimate: means[i], StandardUncertainty: u,
 			Histogram: Histogram{Lower: p[i].grid.lower, Width: p[i].grid.width, Counts: bins[1 : len(bins)-1], Below: bins[0], Above: bins[len(bins)-1]},
 			Sampling:  Sampling{Estimate: u / math.Sqrt(float64(total.n)), StandardUncertainty: total.spreadOfU(i, u, p[i].scaling)},
+			by:        p[i].scaling, powers: total.powersOf(i),
 		}
 	}
 	if sim.Invalid > 0 {
 		sim.Warnings = append(sim.Warnings, &Error{Op: "uncertainty.MonteCarlo", Value: float64(sim.Invalid), Err: unit.Errorf(ErrInvalid, "%d of %d trials had no finite result and were left out: intervals and moments are those of the others", sim.Invalid, trials)})
 	}
 	return sim, nil
+}
+
+// finish corrects the figures of all outputs, whose trials are in order.
+func (r *run) finish(sim *Simulation, total *sums, p pilot) {
+	for i := range sim.Outputs {
+		o, t := &sim.Outputs[i], &r.twins[i]
+		switch c := p[i].control; {
+		case t.kind == TwinExact:
+			o.exactly(t.law, t.origin, r.MonteCarlo)
+		case c == nil:
+			o.Twin.Reason = t.reason
+		case sim.Invalid > 0:
+			o.Twin.Reason = reasonInvalid
+		default:
+			o.correct(c, &total.twins[i], total.n, r.MonteCarlo)
+		}
+	}
+	sim.scaleCovariance()
 }
 
 // order fills in what the ordered trials say.

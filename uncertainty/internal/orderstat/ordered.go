@@ -33,6 +33,16 @@ func (t Trials) at(rank int) float64 {
 	return t.High[len(t.High)-1-(t.N-rank)]
 }
 
+// Value returns the value of a rank counted from 1. It is false where that was not kept; a
+// rank before the first or after the last is that of the first or the last.
+func (t Trials) Value(rank int) (float64, bool) {
+	rank = max(1, min(t.N, rank))
+	if t.N == 0 || rank > len(t.Low) && t.N-rank >= len(t.High) {
+		return 0, false
+	}
+	return t.at(rank), true
+}
+
 // Reaches reports whether n values are kept at each end.
 func (t Trials) Reaches(n int) bool { return len(t.Low) >= n && len(t.High) >= n }
 

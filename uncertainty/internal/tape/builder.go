@@ -76,6 +76,18 @@ func (b *Builder) Call(f func(x []float64) float64, args []Ref, readers int) Ref
 	return b.many(Call, &many{args: args, function: f}, readers)
 }
 
+// Accumulate adds the effect of x to a sum, or begins one where sum is none ([None]); the
+// value x is at hand and keeps its readers.
+func (b *Builder) Accumulate(sum, x Ref, e *Effect) Ref {
+	begins := sum == None
+	if begins {
+		sum = Ref{Register: b.take(1)} // never released: it is an output
+	}
+	in := Instruction{Op: Accumulate, dst: sum.Register, a: x, effect: e, begins: begins}
+	b.tape.Code = append(b.tape.Code, in)
+	return sum
+}
+
 // many takes a register that is none of the arguments: they are read after it is written.
 func (b *Builder) many(o Op, m *many, readers int) Ref {
 	in := Instruction{Op: o, dst: b.take(readers), many: m}

@@ -74,6 +74,12 @@ func (m *Machine) Step(in *Instruction, block, n int) {
 		m.call(in, n)
 	case Linear:
 		m.linear(in, n)
+	case Accumulate:
+		dst := m.columns[in.dst][:n]
+		if in.begins {
+			clear(dst)
+		}
+		in.effect.add(dst, m.columns[in.a.Register][:n])
 	default:
 		dst := m.columns[in.dst][:n]
 		switch {

@@ -9,6 +9,7 @@ import "example.com/ohmwright/uncertainty/internal/variate"
 type Op uint8
 
 // Draw, Linear and Call take as many registers as they need, the others one or two.
+// Accumulate adds the effect of a to dst, which the first of them begins.
 const (
 	Draw Op = iota
 	Add
@@ -27,6 +28,7 @@ const (
 	Atan
 	Linear
 	Call
+	Accumulate
 )
 
 // A Tape is a model as a list of instructions that each work on whole columns. It does not
@@ -50,6 +52,9 @@ type Ref struct {
 // Fixed returns the constant v.
 func Fixed(v float64) Ref { return Ref{-1, v} }
 
+// None is no value at all.
+var None = Ref{Register: -2}
+
 // IsFixed reports whether r is a constant.
 func (r Ref) IsFixed() bool { return r.Register < 0 }
 
@@ -65,6 +70,9 @@ type Instruction struct {
 	dsts    []int          // of Joint
 
 	many *many // of Linear and Call
+
+	effect *Effect // of Accumulate
+	begins bool
 }
 
 // many is what an instruction of more than two arguments needs.

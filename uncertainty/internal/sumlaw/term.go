@@ -1,0 +1,162 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package sumlaw
+
+import (
+	"math"
+
+	"example.com/ohmwright/uncertainty/elementary"
+	"example.com/ohmwright/uncertainty/internal/studentt"
+)
+
+// A Term is one of the independent terms of a sum.
+type Term struct {
+	kind  kind
+	a, b  float64 // see the constructors
+	value func(p float64) float64
+
+	moments bool // are counted
+}
+
+type kind uint8
+
+const (
+	normal kind = iota
+	rectangles
+	arcsine
+	student
+	known
+)
+
+// Normal is a normal term about 0 of standard deviation sigma > 0.
+func Normal(sigma float64) Term { return Term{kind: normal, a: sigma} }
+
+// Rectangles is the sum of two rectangles about 0 of half-widths a > 0 and b ≥ 0: a
+// rectangle for b = 0, a triangle for b = a, else a trapezoid.
+func Rectangles(a, b float64) Term { return Term{kind: rectangles, a: max(a, b), b: min(a, b)} }
+
+// Arcsine is an arcsine term on ±a, a > 0.
+func Arcsine(a float64) Term { return Term{kind: arcsine, a: a} }
+
+// StudentT is a t-term about 0 of scale a > 0 and nu > 0 degrees of freedom.
+func StudentT(a, nu float64) Term { return Term{kind: student, a: a, b: nu} }
+
+// Known is the term value(U) for U uniform between 0 and 1: value is its quantile function,
+// or that of a variate under any function. [Law.Known] counts its moments if asked.
+func Known(value func(p float64) float64, moments bool) Term {
+	return Term{kind: known, value: value, moments: moments}
+}
+
+// outside is the probability that a period leaves out, per term.
+const outside = 1e-10
+
+// extent is what is needed of a term to choose the period.
+type extent struct {
+	centre float64
+	proxy  float64 // P(|X − centre| > x) ≤ 2·exp(−x²/(2·proxy)) where tail is 0
+	reach  float64 // half-width of the support, may be infinite
+	tail   float64 // half-width that holds all but outside, where proxy is 0
+}
+
+func (t *Term) extent() extent {
+	switch t.kind {
+	case normal:
+		return extent{proxy: t.a * t.a, reach: math.Inf(1)}
+	case rectangles:
+		// A rectangle has no heavier tails than a normal variate of its variance.
+		return extent{proxy: (float64(t.a*t.a) + float64(t.b*t.b)) / 3, reach: t.a + t.b}
+	case arcsine:
+		return extent{proxy: t.a * t.a, reach: t.a}
+	case student:
+		return extent{tail: t.a * studentt.Upper(outside, 0.5-outside, t.b), reach: math.Inf(1)}
+	}
+	// The panels that a low frequency needs see what a few quantiles may miss: a function
+	// of a variate need not rise.
+	low, high := t.value(outside), t.value(1-outside)
+	for _, p := range [...]float64{0.01, 0.25, 0.5, 0.75, 0.99} {
+		low, high = min(low, t.value(p)), max(high, t.value(p))
+	}
+	for range 2 {
+		nodes, _ := t.discrete(0, 50/(high-low))
+		for _, w := range nodes {
+			low, high = min(low, w.value), max(high, w.value)
+		}
+	}
+	return extent{centre: low + (high-low)/2, tail: (high - low) / 2, reach: (high - low) / 2}
+}
+
+// factor multiplies φ at the points (m + ½)·step, m from first on, by the characteristic
+// function of a symmetric term.
+func (t *Term) factor(re, im []float64, first int, step float64) {
+	var mixing []weighted
+	if t.kind == student {
+		mixing = mixture(t.b)
+	}
+	for i := range re {
+		x := (float64(first+i) + 0.5) * step
+		v := 1.0
+		switch t.kind {
+		case normal:
+			s := float64(t.a * x)
+			v = elementary.Exp(-0.5 * float64(s*s))
+		case rectangles:
+			v = sinc(float64(t.a * x))
+			if t.b > 0 {
+				v *= sinc(float64(t.b * x))
+			}
+		case arcsine:
+			v = besselJ0(float64(t.a * x))
+		case student:
+			s := float64(t.a * x)
+			s = -0.5 * float64(s*s)
+			v = 0
+			for _, w := range mixing {
+				if e := float64(s * w.value); e > -45 {
+					v += float64(w.weight * elementary.Exp(e))
+				}
+			}
+		}
+		re[i] *= v
+		im[i] *= v
+	}
+}
+
+func sinc(x float64) float64 {
+	if x < 1e-4 {
+		return 1 - float64(x*x)/6
+	}
+	s, _ := sinCos(x)
+	return s / x
+}
+
+// weighted is a value of a discrete distribution.
+type weighted struct{ value, weight float64 }
+
+// mixture makes the distribution of ν/χ² discrete: a t variate is a normal one of that
+// variance (JCGM 101 6.4.9). The trapezoidal rule in ln χ² has an error that falls
+// exponentially with its step, and normalises itself.
+func mixture(nu float64) []weighted {
+	step := min(0.3, 0.7*math.Sqrt(2/nu))
+	least := -64/nu - 8*math.Sqrt(2/nu) // exp(−32) of the density is left out
+	var out []weighted
+	sum := 0.0
+	for u := math.Floor(least / step); ; u++ {
+		v := float64(u * step)
+		e := elementary.Exp(v) // χ²/ν
+		w := 0.5 * nu * (v - e + 1)
+		if w < -40 {
+			if v > 0 {
+				break
+			}
+			continue
+		}
+		w = elementary.Exp(w)
+		sum += w
+		out = append(out, weighted{1 / e, w})
+	}
+	for i := range out {
+		out[i].weight /= sum
+	}
+	return out
+}

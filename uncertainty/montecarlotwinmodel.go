@@ -1,0 +1,347 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"math"
+	"slices"
+
+	"example.com/ohmwright/uncertainty/elementary"
+	"example.com/ohmwright/uncertainty/internal/sumlaw"
+	"example.com/ohmwright/uncertainty/internal/tape"
+)
+
+// twinModel is a sum of functions of one input each. It is 0 at the estimates and rises
+// with the output.
+type twinModel struct {
+	kind    TwinKind
+	effects []twinEffect
+}
+
+// twinEffect is the part of a twin that comes from the input of a slot.
+type twinEffect struct {
+	tape.Effect
+	slot   int
+	spread float64 // about its standard deviation
+}
+
+const (
+	curveCells = 256
+	// probeCells says whether a curve is needed.
+	probeCells = 8
+	// straight is the departure from a straight line, as a part of the standard
+	// uncertainty of the output, that leaves an effect linear: a linear effect costs less,
+	// and its distribution is known in closed form.
+	straight = 1e-3
+	// negligible is the part of the spread of a twin below which an effect is left out: so
+	// small a part moves one trial in 10 000 across an end.
+	negligible = 1e-4
+	// mostEffectWork bounds the evaluations of nodes for the curves of one output.
+	mostEffectWork = 1 << 17
+)
+
+// twinModels returns what may be the twins of a measurand: one, exact, for a linear model,
+// else several or none. The backward pass is its own.
+func (m *model) twinModels(root *node) []twinModel {
+	c, reached := m.backward(root)
+	top := m.place(root)
+	var linear []twinEffect
+	scale := 0.0
+	for i, s := range m.inputs {
+		if !reached[i] || s.u == 0 {
+			continue
+		}
+		e := twinEffect{tape.Effect{Centre: s.x, Slope: c[i]}, i, math.Abs(c[i]) * s.u}
+		linear = append(linear, e)
+		scale += e.spread * e.spread
+	}
+	scale = math.Sqrt(scale)
+	if math.IsInf(scale, 0) || math.IsNaN(scale) {
+		return nil
+	}
+	out := []twinModel{{TwinLinear, notZero(linear)}}
+	if !m.bends(top) {
+		if len(out[0].effects) == 0 {
+			return nil
+		}
+		out[0].kind = TwinExact
+		return out
+	}
+	if main, ok := m.newMainEffects(top, linear, scale); ok {
+		if t, ok := main.additive(); ok {
+			out = append(out, t)
+		}
+		if t, ok := main.logarithmic(); ok {
+			out = append(out, t)
+		}
+	}
+	return slices.DeleteFunc(out, func(t twinModel) bool { return len(t.effects) == 0 })
+}
+
+func notZero(effects []twinEffect) []twinEffect {
+	return slices.DeleteFunc(slices.Clone(effects), func(e twinEffect) bool { return e.Slope == 0 })
+}
+
+// mainEffects are the values of a model where one input moves at a time.
+type mainEffects struct {
+	linear []twinEffect
+	values [][]float64 // by effect: at equal distances, nil for members of a group
+	ends   [][2]float64
+	y      float64
+	scale  float64 // standard uncertainty of the linear budget
+}
+
+// newMainEffects evaluates the model. It is false where that would take too long.
+func (m *model) newMainEffects(top int, linear []twinEffect, scale float64) (*mainEffects, bool) {
+	f := &mainEffects{linear: linear, y: m.nodes[top].value, scale: scale,
+		values: make([][]float64, len(linear)), ends: make([][2]float64, len(linear))}
+	m.displaced = cleared(m.displaced, len(m.inputs))
+	for i, s := range m.inputs {
+		m.displaced[i] = s.x
+	}
+	pass := 1
+	for _, n := range m.nodes[:top+1] {
+		if pass++; n.op == opCall {
+			pass += callWeight
+		}
+	}
+	work := 0
+	for k, e := range linear {
+		s := m.inputs[e.slot]
+		if s.group != nil {
+			continue // members of a group move together: only linear effects of theirs add up
+		}
+		low, high, ok := s.curveRange()
+		if !ok {
+			continue
+		}
+		f.ends[k] = [2]float64{low, high}
+		cells := probeCells
+		if work += cells * pass; work > mostEffectWork {
+			return nil, false
+		}
+		f.values[k] = m.along(top, e.slot, low, high, cells)
+		if f.straight(k, 1, f.scale, f.additively) && f.straight(k, 1/math.Abs(f.y), f.scale/math.Abs(f.y), f.logarithmically) {
+			continue
+		}
+		if work += curveCells * pass; work > mostEffectWork {
+			return nil, false
+		}
+		f.values[k] = m.along(top, e.slot, low, high, curveCells)
+	}
+	return f, true
+}
+
+// along returns the values of the model at equal distances of one input.
+func (m *model) along(top, slot int, low, high float64, cells int) []float64 {
+	home := m.displaced[slot]
+	v := make([]float64, cells+1)
+	for i := range v {
+		m.displaced[slot] = low + float64((high-low)*float64(i))/float64(cells)
+		v[i] = m.valueAt(top)
+	}
+	m.displaced[slot] = home
+	return v
+}
+
+// curveRange returns where the curve of an effect of the source begins and ends.
+func (s *source) curveRange() (low, high float64, ok bool) {
+	l, own := s.dist.(law)
+	switch {
+	case own && !math.IsInf(l.reach(), 1):
+		low, high = l.x-l.reach(), l.x+l.reach()
+	default:
+		// So far out that what the straight line beyond misses is of no account, but not so
+		// far that heavy tails take all the cells.
+		low, high = s.dist.Quantile(1e-9), s.dist.Quantile(1-1e-9)
+		low, high = max(low, s.x-40*s.u), min(high, s.x+40*s.u)
+	}
+	return low, high, low < high && !math.IsInf(high-low, 0)
+}
+
+// additive are the main effects themselves. They are nothing new, and not returned, where
+// all are straight.
+func (f *mainEffects) additive() (twinModel, bool) {
+	return f.effects(TwinMainEffects, 1, f.scale, f.additively)
+}
+
+// logarithmic are the main effects of ln|y|. They add up to the whole of a product or a
+// quotient of powers.
+func (f *mainEffects) logarithmic() (twinModel, bool) {
+	if f.y == 0 {
+		return twinModel{}, false
+	}
+	return f.effects(TwinLogarithmic, 1/math.Abs(f.y), f.scale/math.Abs(f.y), f.logarithmically)
+}
+
+func (f *mainEffects) additively(y float64) float64 { return y - f.y }
+
+// logarithmically rises with y where y is negative too.
+func (f *mainEffects) logarithmically(y float64) float64 {
+	if !(y/f.y > 0) {
+		return math.NaN()
+	}
+	return math.Copysign(1, f.y) * elementary.Log(y/f.y)
+}
+
+// straight reports whether an effect under a function g, whose slope at the estimates is g1,
+// stays near its tangent.
+func (f *mainEffects) straight(k int, g1, scale float64, g func(y float64) float64) bool {
+	e := f.linear[k]
+	low, high := f.ends[k][0], f.ends[k][1]
+	for i, y := range f.values[k] {
+		x := low + float64((high-low)*float64(i))/float64(len(f.values[k])-1)
+		off := math.Abs(g(y) - float64(g1*e.Slope*(x-e.Centre)))
+		if !(off <= straight*scale) {
+			return false
+		}
+	}
+	return true
+}
+
+// effects makes a twin of the values under a function g.
+func (f *mainEffects) effects(kind TwinKind, g1, scale float64, g func(y float64) float64) (twinModel, bool) {
+	t := twinModel{kind: kind}
+	curved := false
+	for k, e := range f.linear {
+		if f.values[k] != nil && !f.straight(k, g1, scale, g) {
+			values := make([]float64, len(f.values[k]))
+			square := 0.0
+			for i, y := range f.values[k] {
+				v := g(y)
+				if math.IsNaN(v) || math.IsInf(v, 0) {
+					return twinModel{}, false
+				}
+				values[i] = v
+				square += float64(v*v) / float64(len(values))
+			}
+			e.Curve = tape.NewCurve(f.ends[k][0], f.ends[k][1], values)
+			// Much of the range lies in the tails: a third of the root mean square will do.
+			e.spread = math.Sqrt(square) / 3
+			curved = true
+		} else {
+			e.Slope *= g1
+			e.spread *= g1
+		}
+		if e.Curve != nil || e.Slope != 0 {
+			t.effects = append(t.effects, e)
+		}
+	}
+	return t, curved
+}
+
+// without leaves out effects that are smaller than a part of all together.
+func (t twinModel) without(part float64) twinModel {
+	total := 0.0
+	for _, e := range t.effects {
+		total += float64(e.spread * e.spread)
+	}
+	t.effects = slices.DeleteFunc(slices.Clone(t.effects), func(e twinEffect) bool { return e.spread < part*math.Sqrt(total) })
+	return t
+}
+
+// twinLaw is the distribution of a twin.
+type twinLaw struct {
+	*sumlaw.Law
+	mean     float64
+	variance float64 // infinite where there is none
+}
+
+// law finds the distribution of a twin. It is false where that cannot be told to 1e-9.
+func (m *model) law(t twinModel) (twinLaw, bool) {
+	var terms []sumlaw.Term
+	mean, variance := 0.0, 0.0
+	slopes := make([]float64, len(m.inputs))
+	for _, e := range t.effects {
+		s := m.inputs[e.slot]
+		if s.group != nil {
+			slopes[e.slot] = e.Slope
+			continue
+		}
+		if e.Curve == nil {
+			mean += e.At(s.dist.Mean())
+		}
+		if u := s.dist.StdDev(); e.Curve == nil || math.IsInf(u, 1) {
+			variance += float64(e.Slope*e.Slope) * float64(u*u)
+			if math.IsInf(u, 1) {
+				variance = math.Inf(1)
+			}
+		}
+		l, own := s.dist.(law)
+		term, closed := termOf(l, math.Abs(e.Slope))
+		if len(t.effects) == 1 && e.Curve == nil && !(own && closed) {
+			return twinLaw{sumlaw.Single(e.quantile(s.dist)), mean, variance}, true
+		}
+		if e.Curve != nil || !own || !closed {
+			term = sumlaw.Known(func(p float64) float64 { return e.At(s.dist.Quantile(p)) }, e.Curve != nil)
+		}
+		terms = append(terms, term)
+	}
+	for _, g := range m.groups {
+		term, v, ok := m.groupTerm(g, slopes)
+		if ok {
+			terms = append(terms, term)
+			variance += v
+		}
+	}
+	known, ok := sumlaw.New(terms...)
+	if !ok {
+		return twinLaw{}, false
+	}
+	m1, v := known.Known()
+	return twinLaw{known, mean + m1, variance + v}, true
+}
+
+// quantile is the quantile function of a linear effect alone.
+func (e *twinEffect) quantile(d Distribution) func(p float64) float64 {
+	return func(p float64) float64 {
+		if e.Slope < 0 {
+			p = 1 - p
+		}
+		return e.At(d.Quantile(p))
+	}
+}
+
+// termOf returns a law of this package about its estimate, times c > 0, where the package
+// sumlaw has it in closed form.
+func termOf(l law, c float64) (sumlaw.Term, bool) {
+	a := c * l.a
+	switch l.kind {
+	case normal:
+		return sumlaw.Normal(a), true
+	case student:
+		return sumlaw.StudentT(a, l.dof), true
+	case rectangular:
+		return sumlaw.Rectangles(a, 0), true
+	case triangular:
+		return sumlaw.Rectangles(a/2, a/2), true
+	case trapezoidal:
+		return sumlaw.Rectangles(a*(1+l.b)/2, a*(1-l.b)/2), true
+	case arcsine:
+		return sumlaw.Arcsine(a), true
+	}
+	return sumlaw.Term{}, false
+}
+
+// groupTerm is the part of a linear twin that comes from correlated inputs: a linear
+// function of jointly normal quantities is normal, one of a multivariate t-distribution has
+// a t-distribution of as many degrees of freedom (JCGM 102 5.3.2).
+func (m *model) groupTerm(g members, slopes []float64) (term sumlaw.Term, variance float64, ok bool) {
+	square := m.within(g, slopes, slopes)
+	if !(square > 0) {
+		return sumlaw.Term{}, 0, false
+	}
+	dof := m.inputs[g.slots[0]].drawnDOF()
+	if math.IsInf(dof, 1) {
+		return sumlaw.Normal(math.Sqrt(square)), square, true
+	}
+	if g.observed > 0 {
+		square *= g.dof / dof // as jointOf scales it
+	}
+	variance = math.Inf(1)
+	if dof > 2 {
+		variance = square * dof / (dof - 2)
+	}
+	return sumlaw.StudentT(math.Sqrt(square), dof), variance, true
+}

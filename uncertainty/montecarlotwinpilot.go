@@ -1,0 +1,207 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"context"
+	"slices"
+
+	"example.com/ohmwright/uncertainty/internal/orderstat"
+)
+
+// twinChoice is what was decided for an output.
+type twinChoice struct {
+	kind    TwinKind
+	reason  string   // for none
+	law     twinLaw  // of an exact one
+	origin  float64  // its output at the estimates
+	control *control // of one that is not exact
+}
+
+const (
+	scoutTrials = 16 * 256 // of the first trials, that choose among the twins
+	leastGain   = 2        // that they must show: a twin costs up to half of the trials
+)
+
+// chooseTwins gives each output its twin: none, the whole law where the model is linear,
+// else that whose trials go best with those of the output among the first. The tape of the
+// run gets the twins as outputs after those of the measurands.
+func (r *run) chooseTwins(ctx context.Context) error {
+	if r.Twin == TwinOff {
+		for i := range r.twins {
+			r.twins[i].reason = reasonOff
+		}
+		return nil
+	}
+	var all []twinModel
+	owners := make([]int, 0, 3*len(r.ys)) // of all
+	for i, root := range r.roots {
+		if r.tape.Outputs[i].IsFixed() {
+			continue // a constant
+		}
+		models := r.model.twinModels(root)
+		switch {
+		case len(models) == 1 && models[0].kind == TwinExact:
+			r.chooseExact(i, root, models[0])
+			if r.twins[i].kind == TwinExact {
+				continue
+			}
+			models[0].kind = TwinLinear
+		case len(models) == 0:
+			r.twins[i].reason = reasonFlat
+			continue
+		}
+		if float64(r.Trials)*min(1-r.Coverage, r.Coverage)/2 < leastTail {
+			r.twins[i].reason = reasonFew
+			continue
+		}
+		for _, t := range models {
+			all, owners = append(all, t.without(negligible)), append(owners, i)
+		}
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	gains, err := r.scout(ctx, all, owners)
+	if err != nil {
+		return err
+	}
+	return r.settleTwins(all, owners, gains)
+}
+
+func (r *run) chooseExact(i int, root *node, t twinModel) {
+	if law, ok := r.model.law(t); ok {
+		r.twins[i] = twinChoice{kind: TwinExact, law: law, origin: root.value}
+	}
+}
+
+// allExact reports whether no output needs trials.
+func (r *run) allExact() bool {
+	if r.Twin == TwinOff {
+		return false
+	}
+	for i, t := range r.twins {
+		if t.kind != TwinExact && !r.tape.Outputs[i].IsFixed() {
+			return false
+		}
+	}
+	return true
+}
+
+// scout runs the first trials with all twins and returns the gain that each shows.
+func (r *run) scout(ctx context.Context, all []twinModel, owners []int) ([]float64, error) {
+	plain := r.tape
+	defer func() { r.tape, r.team = plain, nil }()
+	var err error
+	if r.tape, err = assemble(r.model, r.roots, all...); err != nil {
+		return nil, err
+	}
+	silent := r.silent
+	r.silent, r.team = true, nil
+	defer func() { r.silent = silent }()
+	s, err := r.keep(ctx, 0, min(r.Trials, scoutTrials), scoutTrials)
+	if err != nil {
+		return nil, err
+	}
+	gains := make([]float64, len(all))
+	n := len(s.values[0])
+	if n < leastTail {
+		return gains, nil
+	}
+	room := make([]float64, n)
+	sorted := make(map[int][]float64, len(r.ys))
+	for k, i := range owners {
+		y, z := s.values[i], s.values[len(r.ys)+k]
+		if sorted[i] == nil {
+			sorted[i] = slices.Clone(y)
+			orderstat.Sort(sorted[i], room, nil)
+		}
+		zs := slices.Clone(z)
+		orderstat.Sort(zs, room, nil)
+		gains[k] = agreement(y, z, sorted[i], zs, (1-r.Coverage)/2)
+	}
+	return gains, nil
+}
+
+// agreement is the gain, on average over both ends and levels next to them, that counts
+// below order statistics of output and twin show. The ends alone have few trials beyond.
+func agreement(y, z, ys, zs []float64, tail float64) float64 {
+	n := len(y)
+	left, levels := 0.0, 0.0
+	for _, times := range [...]float64{1, 2, 4} {
+		m := min(n/4, max(leastTail/2, int(times*tail*float64(n))))
+		for _, k := range [...]int{m, n - m} {
+			both := 0
+			for i, v := range y {
+				both += oneIf(v <= ys[k-1]) & oneIf(z[i] <= zs[k-1])
+			}
+			p := float64(k) / float64(n)
+			r := (float64(both)/float64(n) - float64(p*p)) / float64(p*(1-p))
+			left += 1 - float64(r*max(0, r)) + 0.5/float64(m)
+			levels++
+		}
+	}
+	return levels / left
+}
+
+// bestOf takes the best out of a list. What comes first costs least: another must show a
+// fifth more.
+func bestOf(list []int, gains []float64) (best int, rest []int) {
+	at := 0
+	for i, k := range list {
+		if gains[k] > 1.2*gains[list[at]] {
+			at = i
+		}
+	}
+	best = list[at]
+	return best, slices.Delete(list, at, at+1)
+}
+
+// settleTwins takes for each output the twin of the greatest gain whose distribution is
+// known, and writes the tape.
+func (r *run) settleTwins(all []twinModel, owners []int, gains []float64) error {
+	var chosen []twinModel
+	for i := range r.ys {
+		var mine []int
+		for k, owner := range owners {
+			if owner == i {
+				mine = append(mine, k)
+			}
+		}
+		if len(mine) == 0 {
+			continue
+		}
+		c := &r.twins[i]
+		c.reason = reasonNoGain
+		for len(mine) > 0 {
+			var k int
+			if k, mine = bestOf(mine, gains); gains[k] < leastGain {
+				break
+			}
+			t := all[k]
+			law, ok := r.model.law(t)
+			if !ok { // a few small effects may be what is hard to convolve
+				fewer := t.without(100 * negligible)
+				if len(fewer.effects) < len(t.effects) {
+					t = fewer
+					law, ok = r.model.law(t)
+				}
+			}
+			if !ok {
+				c.reason = reasonUnknown
+				continue
+			}
+			c.control = newControl(t, len(r.ys)+len(chosen), law, r.Coverage, r.Quantiles)
+			c.kind, c.reason = t.kind, ""
+			chosen = append(chosen, t)
+			break
+		}
+	}
+	if len(chosen) == 0 {
+		return nil
+	}
+	var err error
+	r.tape, err = assemble(r.model, r.roots, chosen...)
+	return err
+}
