@@ -29,9 +29,9 @@ func in(name string, d uncertainty.Distribution) uncertainty.Quantity {
 	return uncertainty.Input(name, d)
 }
 
-// power is V²/R with V known to 1 %, quotient V/R with R between 70 Ω and 130 Ω; product is
+// voltageSquared is V²/R with V known to 1 %, quotient V/R with R between 70 Ω and 130 Ω; product is
 // that of two quantities about 0, where no twin can help.
-func power() uncertainty.Quantity {
+func voltageSquared() uncertainty.Quantity {
 	v := in("V", uncertainty.Normal(10, 0.1))
 	return v.Mul(v).Div(in("R", uncertainty.Rectangular(100, 1)))
 }
@@ -58,11 +58,11 @@ func jointProduct() uncertainty.Quantity {
 func twinCases() []twinCase {
 	return []twinCase{
 		{"mixed", laboratories()[0].y, uncertainty.TwinLinear},
-		{"power", power(), uncertainty.TwinLogarithmic},
+		{"power", voltageSquared(), uncertainty.TwinLogarithmic},
 		{"quotient", quotient(), uncertainty.TwinLogarithmic},
 		{"square and noise", squareAndNoise(), uncertainty.TwinMainEffects},
 		{"joint t", jointProduct(), uncertainty.TwinLinear},
-		{"negative", power().Neg(), uncertainty.TwinLogarithmic},
+		{"negative", voltageSquared().Neg(), uncertainty.TwinLogarithmic},
 	}
 }
 
@@ -200,7 +200,7 @@ func TestLinearModelsAreConvolved(t *testing.T) {
 		}
 	}
 	// Beside a model that bends all trials are made.
-	s := simulate(t, uncertainty.MonteCarlo{Trials: 30_000}, mean, power())
+	s := simulate(t, uncertainty.MonteCarlo{Trials: 30_000}, mean, voltageSquared())
 	if s.Trials != 30_000 || s.Outputs[0].Twin.Kind != uncertainty.TwinExact || s.Outputs[1].Twin.Kind != uncertainty.TwinLogarithmic {
 		t.Errorf("%d trials, %v and %v", s.Trials, s.Outputs[0].Twin, s.Outputs[1].Twin)
 	}
@@ -216,12 +216,12 @@ func TestTwinsTurnThemselvesOff(t *testing.T) {
 		want string
 	}{
 		{"product", uncertainty.MonteCarlo{Trials: 20_000}, product(), "no input moves the output by itself"},
-		{"few", uncertainty.MonteCarlo{Trials: 2_000}, power(), "too few trials"},
-		{"far ends", uncertainty.MonteCarlo{Trials: 50_000, Coverage: 0.999}, power(), "too few trials"},
+		{"few", uncertainty.MonteCarlo{Trials: 2_000}, voltageSquared(), "too few trials"},
+		{"far ends", uncertainty.MonteCarlo{Trials: 50_000, Coverage: 0.999}, voltageSquared(), "too few trials"},
 		{"invalid", uncertainty.MonteCarlo{Trials: 20_000, MaxInvalid: 0.1}, invalid, "trials without a finite result"},
 		{"no gain", uncertainty.MonteCarlo{Trials: 20_000}, product().Add(in("c", uncertainty.Normal(0, 0.05))), "the first trials show no gain"},
 		{"hard", uncertainty.MonteCarlo{Trials: 20_000}, uncertainty.Cos(in("x", uncertainty.Normal(0.3, 1))).Add(in("y", uncertainty.Rectangular(1, 0.09))), "distribution of the twin not known to 1e-9"},
-		{"off", uncertainty.MonteCarlo{Trials: 20_000, Twin: uncertainty.TwinOff}, power(), "turned off"},
+		{"off", uncertainty.MonteCarlo{Trials: 20_000, Twin: uncertainty.TwinOff}, voltageSquared(), "turned off"},
 	} {
 		o := simulate(t, c.m, c.y).Outputs[0]
 		c.m.Twin = uncertainty.TwinOff
@@ -233,7 +233,7 @@ func TestTwinsTurnThemselvesOff(t *testing.T) {
 			t.Errorf("%s: %v", c.name, o)
 		}
 	}
-	if _, err := (uncertainty.MonteCarlo{Twin: 7}).Run(t.Context(), power()); err == nil {
+	if _, err := (uncertainty.MonteCarlo{Twin: 7}).Run(t.Context(), voltageSquared()); err == nil {
 		t.Error("mode 7 is taken")
 	}
 }
@@ -337,7 +337,7 @@ func ExampleTwinMode() {
 
 // JSON holds what the twin did, and nothing where there was nothing to say.
 func TestTwinJSON(t *testing.T) {
-	o := simulate(t, uncertainty.MonteCarlo{Trials: 20_000}, power()).Outputs[0]
+	o := simulate(t, uncertainty.MonteCarlo{Trials: 20_000}, voltageSquared()).Outputs[0]
 	text, err := json.Marshal(o)
 	var back struct{ Twin uncertainty.Twin }
 	if err != nil || json.Unmarshal(text, &back) != nil || back.Twin != o.Twin {
