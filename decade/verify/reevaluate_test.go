@@ -124,9 +124,9 @@ func growingBox(t *testing.T) (*decade.Box, *Meter) {
 // the one that Evaluate makes of all of them.
 func TestReevaluateAgainstEvaluate(t *testing.T) {
 	b, m := growingBox(t)
-	rounds := 6
+	rounds := 3
 	if testing.Short() {
-		rounds = 2
+		rounds = 1
 	}
 	if uncertaintytest.Long() {
 		rounds = 60
