@@ -17,7 +17,7 @@ type group struct {
 const (
 	farBehind  = 40  // behind the best score: hypotheses that lead no cause of their own
 	mostCauses = 100 // causes in the answer
-	mixedUntil = 7  // score behind the lead: two faults that stand in its class
+	mixedUntil = 7   // score behind the lead: two faults that stand in its class
 )
 
 // groups joins hypotheses whose best fits differ by less than the distance, and shares
