@@ -282,7 +282,7 @@ func (m *model) drawFindings(t *tape.Tape) []error {
 			dof = l.dof
 		}
 		if dof <= 2 {
-			out = append(out, &Error{Op: "uncertainty.MonteCarlo", Name: s.name, Value: dof, Err: unit.Errorf(ErrNoMoments, "a t-distribution of %.3g degrees of freedom has no standard deviation: that of the trials depends on chance, the coverage intervals hold", dof)})
+			out = append(out, &Error{Op: "uncertainty.MonteCarlo", Name: s.name, Value: dof, Err: unit.Errorf(ErrNoMoments, "a t-distribution of %s has no standard deviation: that of the trials depends on chance, the coverage intervals hold", freedoms(dof))})
 		}
 	}
 	return out

@@ -278,7 +278,7 @@ func (m *model) findings(b *Budget, top int, c []float64, reached []bool) []erro
 		// degrees of freedom in whatever combination.
 		joint := m.inputs[g.slots[0]]
 		if reached[g.slots[0]] && !math.IsInf(g.dof, 1) && joint.typ != EvaluationA {
-			warn("", unit.Errorf(ErrJointDOF, "Welch–Satterthwaite holds for independent components: the correlated inputs %s enter it as one, with %.4g degrees of freedom", strings.Join(g.names, ", "), g.dof))
+			warn("", unit.Errorf(ErrJointDOF, "Welch–Satterthwaite holds for independent components: the correlated inputs %s enter it as one, with %s", strings.Join(g.names, ", "), freedoms(g.dof)))
 		}
 	}
 	for i, s := range m.inputs {

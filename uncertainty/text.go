@@ -204,7 +204,7 @@ func bare(err error) string {
 	if e.Name == "" {
 		return e.Err.Error()
 	}
-	return e.Name + ": " + e.Err.Error()
+	return inLine(e.Name + ": " + e.Err.Error())
 }
 
 // writeShares draws the shares of variance, largest first: of the inputs, and of the
@@ -219,7 +219,7 @@ func (b *Budget) writeShares(w io.Writer, shown []Component) error {
 		rows = append(rows, row{c.title(), c.Share})
 	}
 	for _, c := range b.Correlations {
-		rows = append(rows, row{"covariance of " + c.A + " and " + c.B, c.Share})
+		rows = append(rows, row{inLine("covariance of " + c.A + " and " + c.B), c.Share})
 	}
 	slices.SortStableFunc(rows, func(a, c row) int { return cmp.Compare(math.Abs(c.share), math.Abs(a.share)) })
 	rows = slices.DeleteFunc(rows, func(r row) bool { return math.Abs(r.share) < foldBelow })
@@ -280,8 +280,8 @@ func (b *Budget) WriteMarkdown(w io.Writer) error {
 }
 
 // WriteCSV writes one row for each component and a last one for the measurand, all
-// numbers in full precision, separated by commas. Infinite degrees of freedom are
-// written "infinite". examples/formats/README.md lists the columns.
+// numbers in full precision but for degrees of freedom and shares, which have six digits,
+// separated by commas. Infinite degrees of freedom are written "infinite". examples/formats/README.md lists the columns.
 func (b *Budget) WriteCSV(w io.Writer) error {
 	b = cmp.Or(b, &Budget{})
 	c := csv.NewWriter(w)
@@ -290,7 +290,7 @@ func (b *Budget) WriteCSV(w io.Writer) error {
 	for _, x := range b.Components {
 		rows = append(rows, []string{
 			x.Name, format(x.Estimate), format(x.StandardUncertainty), x.Type.String(), x.Distribution, word(x.DOF),
-			format(x.Sensitivity), format(x.Contribution), format(x.Share), x.Unit, x.ID, x.Note,
+			format(x.Sensitivity), format(x.Contribution), strconv.FormatFloat(x.Share, 'g', shownDigits, 64), x.Unit, x.ID, x.Note,
 		})
 	}
 	rows = append(rows, []string{b.title(), format(b.Estimate), format(b.StandardUncertainty), "", "", word(b.DOF), "", "", "", b.Unit, "", ""})
@@ -370,7 +370,11 @@ func word(dof float64) string {
 	if math.IsInf(dof, 1) {
 		return infinite
 	}
-	return format(dof)
+	return strconv.FormatFloat(dof, 'g', shownDigits, 64)
 }
+
+// shownDigits are those of degrees of freedom and shares in a table for programs: what follows
+// is rounding.
+const shownDigits = 6
 
 const infinite = "infinite"

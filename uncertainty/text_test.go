@@ -98,11 +98,14 @@ func TestWriteCSV(t *testing.T) {
 		text := rows[i+1]
 		for name, want := range map[string]float64{
 			"Estimate": c.Estimate, "Standard uncertainty": c.StandardUncertainty, "Sensitivity coefficient": c.Sensitivity,
-			"Uncertainty contribution": c.Contribution, "Share of variance": c.Share,
+			"Uncertainty contribution": c.Contribution,
 		} {
 			if got, err := strconv.ParseFloat(text[column[name]], 64); err != nil || got != want {
 				t.Errorf("%s: %s is %q; want %v", c.Name, name, text[column[name]], want)
 			}
+		}
+		if got, want := text[column["Share of variance"]], strconv.FormatFloat(c.Share, 'g', 6, 64); got != want {
+			t.Errorf("%s: share of variance is %q; want %q", c.Name, got, want)
 		}
 		want := []string{c.Name, c.Type.String(), c.Distribution, c.Unit, c.ID, c.Note}
 		var got []string

@@ -127,6 +127,6 @@ func (m *Mean) judge(c *mat.Cholesky, x, u []float64) {
 	m.BirgeRatio = math.Sqrt(m.ChiSquared / float64(m.DOF))
 	m.Probability = mathext.GammaIncRegComp(float64(m.DOF)/2, m.ChiSquared/2)
 	if m.Probability < 0.05 {
-		m.Warnings = append(m.Warnings, &Error{Op: "uncertainty.WeightedMean", Value: m.ChiSquared, Err: unit.Errorf(ErrInconsistent, "the results do not agree: chi-squared %.3g with %d degrees of freedom, probability %.2g, Birge ratio %.3g", m.ChiSquared, m.DOF, m.Probability, m.BirgeRatio)})
+		m.Warnings = append(m.Warnings, &Error{Op: "uncertainty.WeightedMean", Value: m.ChiSquared, Err: unit.Errorf(ErrInconsistent, "the results do not agree: chi-squared %.3g with %s, probability %.2g, Birge ratio %.3g", m.ChiSquared, freedoms(float64(m.DOF)), m.Probability, m.BirgeRatio)})
 	}
 }

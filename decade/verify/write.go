@@ -339,7 +339,7 @@ func (r *Report) WriteCSV(w io.Writer) error {
 		if b := row.Budget(); b != nil {
 			dof := "infinite"
 			if !math.IsInf(b.DOF, 1) {
-				dof = wording.Number(b.DOF)
+				dof = wording.Number(wording.Rounded(b.DOF, 6))
 			}
 			copy(line[5:], []string{wording.Number(row.Measured.Estimate()), wording.Number(b.Estimate), wording.Number(b.StandardUncertainty), dof, wording.Number(row.Expanded.K), wording.Number(row.Expanded.U)})
 		}

@@ -170,13 +170,20 @@ func (f *Fit) warn(op string) {
 	add := func(err error) { f.Warnings = append(f.Warnings, &Error{Op: "fit." + op, Err: err}) }
 	switch p := f.Probability(); {
 	case f.FromScatter && f.DOF <= 2:
-		add(unit.Errorf(ErrFewPoints, "s rests on %d degrees of freedom and may be small by luck; take more points, or state the uncertainty of each reading", f.DOF))
+		add(unit.Errorf(ErrFewPoints, "s rests on %s and may be small by luck; take more points, or state the uncertainty of each reading", freedoms(f.DOF)))
 	case f.FromScatter:
 	case f.DOF == 0:
 		add(unit.Errorf(ErrNoFreedom, "as many parameters as points: the uncertainty is that of the readings, and nothing checks the shape of the curve"))
 	case p < 0.05:
-		add(unit.Errorf(ErrInconsistent, "chi-squared is %.3g with %d degrees of freedom, probability %.2g: the stated uncertainties are too small, or the curve does not fit", f.ChiSquared, f.DOF, p))
+		add(unit.Errorf(ErrInconsistent, "chi-squared is %.3g with %s, probability %.2g: the stated uncertainties are too small, or the curve does not fit", f.ChiSquared, freedoms(f.DOF), p))
 	}
+}
+
+func freedoms(n int) string {
+	if n == 1 {
+		return "1 degree of freedom"
+	}
+	return fmt.Sprintf("%d degrees of freedom", n)
 }
 
 // At returns the value of the curve at x: the true value there, if the curve is right.

@@ -28,3 +28,18 @@ func TestTable(t *testing.T) {
 		t.Errorf("last column flush left\n%q", got)
 	}
 }
+
+// A line break or a tab in a cell would end the row or move what follows it.
+func TestCellsStayInLine(t *testing.T) {
+	g := &Table{Head: []string{"Setting", "Note"}}
+	g.Add("1", "new\nold\tand\u2028older")
+	var text, md strings.Builder
+	g.Text(&text)
+	g.Markdown(&md)
+	if want := "Setting  Note\n1        new old and older\n"; text.String() != want {
+		t.Errorf("text\n%q; want\n%q", text.String(), want)
+	}
+	if want := "| Setting | Note |\n|---|--:|\n| 1 | new old and older |\n"; md.String() != want {
+		t.Errorf("Markdown\n%q; want\n%q", md.String(), want)
+	}
+}
