@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -189,7 +190,7 @@ func (m *model) standardUncertainty(c []float64) float64 {
 	u := math.Sqrt(max(0, joint))
 	for i, s := range m.inputs {
 		if s.group == nil {
-			u = math.Hypot(u, c[i]*s.u)
+			u = elementary.Hypot(u, c[i]*s.u)
 		}
 	}
 	return u

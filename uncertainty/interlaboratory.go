@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/mathext"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -96,14 +97,14 @@ func score(op string, x, assigned float64, nameA string, a float64, nameB string
 		width(nameB, b)); err != nil {
 		return 0, err
 	}
-	s := (x - assigned) / math.Hypot(a, b)
+	s := (x - assigned) / elementary.Hypot(a, b)
 	if math.IsNaN(s) || math.IsInf(s, 0) {
 		what := nameA
 		if nameB != "" {
 			what += " and " + nameB
 		}
-		return 0, refusal(op, math.Hypot(a, b), ErrDomain,
-			"%s: %v; expected more than 0 together, beside which the difference can be seen", what, math.Hypot(a, b))
+		return 0, refusal(op, elementary.Hypot(a, b), ErrDomain,
+			"%s: %v; expected more than 0 together, beside which the difference can be seen", what, elementary.Hypot(a, b))
 	}
 	return s, nil
 }

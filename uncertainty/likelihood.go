@@ -8,6 +8,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/integrate/quad"
+
+	"example.com/ohmwright/uncertainty/elementary"
 )
 
 // TypeAWithPrior returns what n ≥ 1 normally distributed observations say of a quantity of
@@ -43,7 +45,7 @@ func TypeAWithPrior(s0, dof0 float64, observations ...float64) Distribution {
 	if n > 1 && !math.IsInf(dof0, 1) {
 		// Shares first: a dof0 near the end of float64 would overflow in dof0·s0².
 		scatter := math.Sqrt(squaresAbout(m, observations) / dof)
-		scale = math.Hypot(s0*math.Sqrt(dof0/dof), scatter)
+		scale = elementary.Hypot(s0*math.Sqrt(dof0/dof), scatter)
 	}
 	l := bell(student, m, scale/math.Sqrt(float64(n)), dof,
 		firstRefusal(op, number("scale", scale)))

@@ -9,6 +9,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -136,7 +137,7 @@ func (a *OneWay) Between() float64 {
 // Reproducibility returns the standard deviation of one observation of any group,
 // √(Within² + Between²): where groups are laboratories, the reproducibility standard
 // deviation of ISO 5725-2, and Within the repeatability one; NaN without repeats.
-func (a *OneWay) Reproducibility() float64 { return math.Hypot(a.Within(), a.Between()) }
+func (a *OneWay) Reproducibility() float64 { return elementary.Hypot(a.Within(), a.Between()) }
 
 // MeanOfGroups returns the mean with the uncertainty of what varies within and between
 // groups: u = s/√J with the standard deviation s of the means of the groups, J − 1 degrees of

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -228,7 +229,7 @@ func (r Rule) SmallestTolerance(b *uncertainty.Budget) (float64, error) {
 	case RuleGuardedRejection:
 		return max(0, y-float64(r.Multiple*e.U)), nil
 	case RuleRootDifference:
-		return math.Hypot(y, e.U), nil
+		return elementary.Hypot(y, e.U), nil
 	}
 	fails := func(t float64) bool {
 		v, failed := r.Decide(uncertainty.Interval{Lower: -t, Upper: t}, b)
