@@ -83,14 +83,13 @@
 // 6.5 [Empirical], and any [Distribution]; 7.5 and annex D [Output.Empirical]; clause 8
 // [Compare]; annex B [Component]; annex E [Budget.Convolution].
 //
-// JCGM 102: 6.2 [EvaluateAll]; 6.5 [EllipseFactor], [RectangleFactor],
-// [Multivariate.Ellipse], [Multivariate.Rectangle]; clause 7 [MonteCarlo] with several
-// measurands, 7.7 [Region].
+// JCGM 102: 6.2 [EvaluateAll]; 6.3 [Implicit], [ImplicitAll]; 6.4 [Complex]; 6.5
+// [EllipseFactor], [RectangleFactor], [Multivariate.Ellipse], [Multivariate.Rectangle];
+// clause 7 [MonteCarlo] with several measurands, 7.7 [Region].
 //
 // JCGM 106 is package conformity.
 //
-// Left out: complex-valued quantities and implicit models (JCGM 102, 6.3 and 6.4; a
-// [Call] can solve for the measurand), Bayes' theorem and maximum entropy as procedures
-// (JCGM 101, 6.2 and 6.3; their results are the distributions of 6.4 and of
-// [TypeAWithPrior]), and any propagation of more than second order.
+// Left out: Bayes' theorem and maximum entropy as procedures (JCGM 101, 6.2 and 6.3; their
+// results are the distributions of 6.4 and of [TypeAWithPrior]), and any propagation of
+// more than second order: no worked example of the guides uses them.
 package uncertainty

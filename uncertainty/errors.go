@@ -29,6 +29,7 @@ var (
 	ErrSameName       = errors.New("two sources of one name: build the source once and share it, or give the two different names")
 	ErrSameID         = errors.New("two sources of one ID that are stated differently")
 	ErrUnused         = errors.New("input not used by the formula")
+	ErrNoSolution     = errors.New("no solution found")
 
 	// Warnings of a Budget.
 	ErrNotNormal       = errors.New("coverage factor from a normal or t distribution does not fit")

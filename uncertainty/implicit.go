@@ -1,0 +1,440 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// Implicit returns the measurand y that a model h(y, x) = 0 defines (JCGM 102, 6.3), for a
+// model that cannot be written as y = f(x). The function h builds it from quantities, its
+// argument y among them; the inputs x are those that h uses. From start, Newton's method
+// with the exact derivatives of the model finds the estimate; the sensitivities are
+//
+//	∂y/∂x = −(∂h/∂x)/(∂h/∂y)
+//
+// and Monte Carlo solves the equation anew in every trial. The result has no unit: state
+// one with [Quantity.InUnit].
+//
+// What cannot be solved is carried by the result as an error ([ErrDomain], [ErrNoSolution])
+// that says how far the search came. Where the equation has several solutions, it is the
+// one that Newton's method reaches from start.
+func Implicit(start float64, h func(y Quantity) Quantity) Quantity {
+	if h == nil {
+		return fail(&Error{Op: "uncertainty.Implicit", Name: "h", Err: unit.Errorf(ErrDomain, "nil; expected a function")})
+	}
+	return implicit("uncertainty.Implicit", []float64{start}, func(y []Quantity) []Quantity { return []Quantity{h(y[0])} })[0]
+}
+
+// ImplicitAll is [Implicit] for as many measurands as equations (JCGM 102, 6.4 and the
+// matrix form of its 6.3.2): h returns one left-hand side for each element of start. An
+// error is carried by all results.
+func ImplicitAll(start []float64, h func(y []Quantity) []Quantity) []Quantity {
+	const op = "uncertainty.ImplicitAll"
+	switch {
+	case len(start) == 0:
+		return nil
+	case h == nil:
+		return failAll(len(start), &Error{Op: op, Name: "h", Err: unit.Errorf(ErrDomain, "nil; expected a function")})
+	}
+	return implicit(op, start, h)
+}
+
+func failAll(n int, err error) []Quantity {
+	out := make([]Quantity, n)
+	for i := range out {
+		out[i] = fail(err)
+	}
+	return out
+}
+
+const (
+	mostNewton  = 100   // steps, and halvings of one
+	closeEnough = 1e-14 // relative step at which a solution is found
+)
+
+// implicitModel is the system at one estimate of its solution.
+type implicitModel struct {
+	op    string
+	h     func(y []Quantity) []Quantity
+	names []string // of the unknowns: no input has them
+
+	y      []float64
+	values []float64  // of the left-hand sides
+	roots  []Quantity // the left-hand sides
+	slopes *mat.Dense // ∂h/∂y
+}
+
+func implicit(op string, start []float64, h func(y []Quantity) []Quantity) []Quantity {
+	s := &implicitModel{op: op, h: h}
+	for i, v := range start {
+		if err := number("start", v); err != nil {
+			return failAll(len(start), refused(op, "start", err))
+		}
+		s.names = append(s.names, "unknown "+strconv.Itoa(i+1)+" of an implicit model")
+	}
+	if err := s.solve(start); err != nil {
+		return failAll(len(start), err)
+	}
+	return s.measurands()
+}
+
+// build evaluates the left-hand sides and their slopes at y.
+func (s *implicitModel) build(y []float64) error {
+	unknowns := make([]Quantity, len(y))
+	for i, v := range y {
+		// Any uncertainty will do: it makes the derivative be computed, and no result has it.
+		unknowns[i] = Input(s.names[i], Normal(v, 1))
+	}
+	roots := s.h(unknowns)
+	if len(roots) != len(y) {
+		return &Error{Op: s.op, Name: "h", Value: float64(len(roots)),
+			Err: unit.Errorf(ErrDomain, "%s; expected %d, one for each unknown", counted(len(roots), "equation", "equations"), len(y))}
+	}
+	nodes := make([]*node, len(roots))
+	for i, r := range roots {
+		nodes[i] = r.operand("Implicit").n
+	}
+	if err := errorsOf(nodes); err != nil {
+		return err
+	}
+	m := models.Get().(*model)
+	defer m.free()
+	if err := m.compile(nodes...); err != nil {
+		return err
+	}
+	s.y, s.roots, s.values = y, roots, make([]float64, len(y))
+	s.slopes = mat.NewDense(len(y), len(y), nil)
+	for i, n := range nodes {
+		s.values[i] = n.value
+		c, _ := m.backward(n)
+		for k, name := range s.names {
+			if slot := m.slotOf(name); slot >= 0 {
+				s.slopes.Set(i, k, c[slot])
+			}
+		}
+	}
+	return nil
+}
+
+// errorsOf is what is wrong below the nodes, or nil.
+func errorsOf(nodes []*node) error {
+	for _, n := range nodes {
+		if n.bad {
+			return errorsBelow(nodes)
+		}
+	}
+	return nil
+}
+
+// slotOf returns the slot of the input of that name, −1 if there is none.
+func (m *model) slotOf(name string) int {
+	for i, s := range m.inputs {
+		if s.name == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// size measures how far the left-hand sides are from 0, in units that do not matter: only
+// sizes of one system are compared.
+func size(values []float64) float64 {
+	sum := 0.0
+	for _, v := range values {
+		sum += math.Abs(v)
+	}
+	return sum
+}
+
+// solve moves y to a solution.
+func (s *implicitModel) solve(start []float64) error {
+	if err := s.build(append([]float64(nil), start...)); err != nil {
+		return err
+	}
+	for n := range mostNewton {
+		if size(s.values) == 0 {
+			return s.regular()
+		}
+		step, err := s.newton()
+		if err != nil {
+			return err
+		}
+		moved, err := s.move(step)
+		if err != nil {
+			return err
+		}
+		if moved <= closeEnough {
+			return s.regular()
+		}
+		if n == mostNewton-1 {
+			return s.unsolved("no solution after "+strconv.Itoa(mostNewton)+" steps of Newton's method from %s: at %s the equations are off by %s", start)
+		}
+	}
+	return nil
+}
+
+// newton is the step that would solve the linear equations.
+func (s *implicitModel) newton() ([]float64, error) {
+	var step mat.VecDense
+	if err := step.SolveVec(s.slopes, mat.NewVecDense(len(s.values), s.values)); err != nil {
+		if _, rough := err.(mat.Condition); !rough || math.IsInf(mat.Norm(&step, 1), 0) || math.IsNaN(mat.Norm(&step, 1)) {
+			return nil, s.unsolved("the slopes by the unknowns are singular at %[2]s, where the equations are off by %[3]s; expected a start from which Newton's method leads to a solution", nil)
+		}
+	}
+	return step.RawVector().Data, nil
+}
+
+// move takes the step, or as much of it as makes the equations less wrong, and returns how
+// large it was against y.
+func (s *implicitModel) move(step []float64) (relative float64, err error) {
+	from, before := s.y, size(s.values)
+	for part, tries := 1.0, 0; ; part, tries = part/2, tries+1 {
+		y := make([]float64, len(from))
+		relative = 0
+		for i := range y {
+			y[i] = from[i] - part*step[i]
+			relative = max(relative, math.Abs(part*step[i])/math.Max(math.Abs(y[i]), math.SmallestNonzeroFloat64))
+		}
+		err = s.build(y)
+		if err == nil && (size(s.values) < before || relative <= closeEnough) {
+			return relative, nil
+		}
+		// Rounding may keep the equations from becoming less wrong near a solution.
+		if err == nil && relative <= 1e-10 && tries == 0 {
+			return closeEnough, nil
+		}
+		if tries == mostNewton {
+			if err != nil {
+				return 0, err
+			}
+			return 0, s.unsolved("no step of Newton's method from %[2]s makes the equations, off by %[3]s, less wrong; expected a start nearer to a solution, or equations that have one", nil)
+		}
+	}
+}
+
+func (s *implicitModel) unsolved(format string, start []float64) error {
+	list := func(v []float64) string {
+		if len(v) == 1 {
+			return "y = " + significant(v[0], 6)
+		}
+		text := "y = ("
+		for i, x := range v {
+			if i > 0 {
+				text += ", "
+			}
+			text += significant(x, 6)
+		}
+		return text + ")"
+	}
+	text := fmt.Sprintf(format, list(start), list(s.y), significant(size(s.values), 3))
+	return &Error{Op: s.op, Name: "h", Err: unit.Errorf(ErrNoSolution, "%s", text)}
+}
+
+// regular refuses a solution at which the unknowns have no sensitivities.
+func (s *implicitModel) regular() error {
+	var lu mat.LU
+	if lu.Factorize(s.slopes); math.IsInf(lu.Cond(), 1) {
+		return s.unsolved("solved at %[2]s, where the slopes by the unknowns are singular: two solutions meet there, and no sensitivity is finite", nil)
+	}
+	return nil
+}
+
+// measurands are the nodes of the solution. Their arguments are the inputs below the
+// equations, so that all that other results share with them stays shared.
+func (s *implicitModel) measurands() []Quantity {
+	nodes := make([]*node, len(s.roots))
+	for i, r := range s.roots {
+		nodes[i] = r.n
+	}
+	m := models.Get().(*model)
+	defer m.free()
+	if err := m.compile(nodes...); err != nil {
+		return failAll(len(nodes), err)
+	}
+	unknown := make([]int, len(s.names))
+	for k, name := range s.names {
+		unknown[k] = m.slotOf(name)
+	}
+	var args []Quantity
+	var slots []int // of the arguments
+	for _, l := range m.leaves {
+		if name := m.inputs[l.slot].name; l.slot >= 0 && !contains(s.names, name) && !contains(slots, l.slot) {
+			args, slots = append(args, Quantity{m.nodes[l.place]}), append(slots, l.slot)
+		}
+	}
+	c := mat.NewDense(len(nodes), max(len(args), 1), nil) // ∂h/∂x
+	for i, n := range nodes {
+		g, _ := m.backward(n)
+		for k, slot := range slots {
+			c.Set(i, k, g[slot])
+		}
+	}
+	var by mat.Dense // −∂y/∂x
+	if err := by.Solve(s.slopes, c); err != nil {
+		if _, rough := err.(mat.Condition); !rough {
+			return failAll(len(nodes), s.unsolved("the slopes by the unknowns are singular at %[2]s", nil))
+		}
+	}
+	again := &trialSolver{roots: nodes, names: s.names, y: s.y, slopes: s.slopes}
+	out := make([]Quantity, len(nodes))
+	for i := range out {
+		out[i] = known("implicit", callFree, func(x []float64) float64 { return again.solve(x)[i] },
+			func(dst, _ []float64) {
+				for k := range dst {
+					dst[k] = -by.At(i, k)
+				}
+			}, args...)
+	}
+	return out
+}
+
+func contains[T comparable](list []T, v T) bool {
+	for _, x := range list {
+		if x == v {
+			return true
+		}
+	}
+	return false
+}
+
+// trialSolver solves the equations at other values of the inputs, for Monte Carlo and for
+// the checks of a linear result. It is used by several goroutines.
+type trialSolver struct {
+	roots  []*node
+	names  []string
+	y      []float64  // solution at the estimates
+	slopes *mat.Dense // there
+	free   sync.Pool  // of *trialModel
+}
+
+// trialModel is a compiled copy of the equations.
+type trialModel struct {
+	*model
+	unknown []int // slots of the unknowns
+	inputs  []int // slots of the arguments, in their order
+	places  []int // of the left-hand sides
+}
+
+func (t *trialSolver) model() *trialModel {
+	if m, ok := t.free.Get().(*trialModel); ok {
+		return m
+	}
+	m := &trialModel{model: models.Get().(*model)} // kept: the pool of models does not get it back
+	if m.compile(t.roots...) != nil {
+		return nil // it was compiled before
+	}
+	for _, name := range t.names {
+		m.unknown = append(m.unknown, m.slotOf(name))
+	}
+	for _, l := range m.leaves {
+		if !contains(m.unknown, l.slot) && !contains(m.inputs, l.slot) {
+			m.inputs = append(m.inputs, l.slot)
+		}
+	}
+	for _, r := range t.roots {
+		m.places = append(m.places, m.place(r))
+	}
+	m.whole = true
+	m.displaced = cleared(m.displaced, len(m.model.inputs))
+	return m
+}
+
+// solve returns the solution at x; NaN where it finds none, which makes an invalid trial.
+// Newton's method begins at the solution of the estimates, with the slopes there, and
+// improves them by what each step did (C. G. Broyden, Mathematics of Computation 19, 1965).
+func (t *trialSolver) solve(x []float64) []float64 {
+	y := append([]float64(nil), t.y...)
+	none := make([]float64, len(y))
+	for i := range none {
+		none[i] = math.NaN()
+	}
+	m := t.model()
+	if m == nil {
+		return none
+	}
+	defer t.free.Put(m)
+	for k, slot := range m.inputs {
+		m.displaced[slot] = x[k]
+	}
+	values := m.at(y)
+	slopes := mat.DenseCopyOf(t.slopes)
+	for range mostNewton {
+		if size(values) == 0 {
+			return y
+		}
+		var step mat.VecDense
+		if err := step.SolveVec(slopes, mat.NewVecDense(len(values), values)); err != nil {
+			if _, rough := err.(mat.Condition); !rough {
+				return none
+			}
+		}
+		relative, next, after := m.shorten(y, step.RawVector().Data, values)
+		if next == nil {
+			return none
+		}
+		if relative <= 4*closeEnough || size(after) >= size(values) {
+			return next
+		}
+		broyden(slopes, y, next, values, after)
+		y, values = next, after
+	}
+	return none
+}
+
+// at returns the left-hand sides at y.
+func (m *trialModel) at(y []float64) []float64 {
+	for k, slot := range m.unknown {
+		if slot >= 0 {
+			m.displaced[slot] = y[k]
+		}
+	}
+	values := make([]float64, len(m.places))
+	for i, place := range m.places {
+		values[i] = m.valueAt(place)
+	}
+	return values
+}
+
+// shorten halves the step until the equations become less wrong; it returns no point where
+// they do not, unless the step is as small as rounding.
+func (m *trialModel) shorten(y, step, values []float64) (relative float64, next, after []float64) {
+	before := size(values)
+	for part := 1.0; part > 1e-9; part /= 2 {
+		next = make([]float64, len(y))
+		relative = 0
+		for i := range y {
+			next[i] = y[i] - part*step[i]
+			relative = max(relative, math.Abs(part*step[i])/math.Max(math.Abs(next[i]), math.SmallestNonzeroFloat64))
+		}
+		after = m.at(next)
+		if s := size(after); s < before || !math.IsNaN(s) && relative <= 1e-10 {
+			return relative, next, after
+		}
+	}
+	return 0, nil, nil
+}
+
+// broyden makes the slopes agree with the last step, and changes them the least for that.
+func broyden(slopes *mat.Dense, y, next, values, after []float64) {
+	n := len(y)
+	dy, off := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
+	for i := range n {
+		dy.SetVec(i, next[i]-y[i])
+	}
+	off.MulVec(slopes, dy)
+	for i := range n {
+		off.SetVec(i, after[i]-values[i]-off.AtVec(i))
+	}
+	if d := mat.Dot(dy, dy); d > 0 {
+		slopes.RankOne(slopes, 1/d, off, dy)
+	}
+}
