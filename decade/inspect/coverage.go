@@ -74,7 +74,7 @@ func (in *Inspection) Coverage() Coverage {
 	}
 	c.Settings = len(count)
 	for d, dec := range r.Box.Decades() {
-		x := DialCoverage{Dial: d, Name: dec.Name, Of: dec.Positions}
+		x := DialCoverage{Dial: d, Name: dec.Name, Of: dec.Positions - len(dec.Missing)}
 		for p := range read[d] {
 			x.Positions = append(x.Positions, p)
 		}

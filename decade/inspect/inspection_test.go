@@ -499,3 +499,15 @@ func TestConcurrentInspection(t *testing.T) {
 		t.Errorf("%d readings; expected 15", n)
 	}
 }
+
+// A dial is covered when every position that its switch has was read.
+func TestCoverageOfMissingPosition(t *testing.T) {
+	b, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 100, Positions: 4, Missing: []int{2}, Tolerance: 0.001}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := newInspection(t, b, fault.Options{})
+	if got := in.Coverage().Dials[0].Of; got != 3 {
+		t.Errorf("%d positions to read of 1, 3 and 4; want 3", got)
+	}
+}
