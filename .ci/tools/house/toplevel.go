@@ -15,7 +15,7 @@ var (
 		"decade", "uncertainty", "wire", "thermal", "examples",
 		"go.mod", "go.sum", "README.md", "DEVELOPERS.md", "LICENSE",
 	}
-	hidden = []string{".ci", ".git", ".gitignore"}
+	hidden = []string{".ci", ".git", ".gitattributes", ".gitignore"}
 )
 
 // toplevel reports what stands at the top and does not belong there, and what is missing.
