@@ -81,7 +81,8 @@ const equalSteps = "equal steps"
 func Identify(readings []verify.Reading, meter *verify.Meter) (*Identification, error) {
 	const op = "calibrate.Identify"
 	if meter == nil {
-		return nil, &Error{Op: op, Err: unit.Errorf(ErrEmpty, "no meter; expected the one that was read")}
+		return nil, &Error{Op: op, Err: unit.Errorf(ErrEmpty, "no meter; expected the one that "+
+			"was read")}
 	}
 	id := &identifying{op: op, meter: meter}
 	if err := id.take(readings); err != nil {
@@ -95,7 +96,8 @@ func Identify(readings []verify.Reading, meter *verify.Meter) (*Identification, 
 	}
 	if !slices.ContainsFunc(id.dials, func(x found) bool { return x.step > 0 }) {
 		return nil, &Error{Op: op,
-			Err: unit.Errorf(ErrEmpty, "no dial of which a position was read alone; expected every dial at several positions with the others at zero")}
+			Err: unit.Errorf(ErrEmpty, "no dial of which a position was read alone; expected "+
+				"every dial at several positions with the others at zero")}
 	}
 	id.convention()
 	if err := id.evaluate(); err != nil {
@@ -155,19 +157,22 @@ func (id *identifying) take(readings []verify.Reading) error {
 		}
 		if !r.Setting.IsValid() || box != nil && r.Setting.Box() != box {
 			return &Error{Op: id.op, Name: fmt.Sprintf("reading %d", i+1),
-				Err: unit.Errorf(ErrContradiction, "setting %v; expected settings of one box", r.Setting)}
+				Err: unit.Errorf(ErrContradiction, "setting %v; expected settings of one box",
+					r.Setting)}
 		}
 		for _, v := range slices.Concat(r.Values, r.Reversed) {
 			if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > 1e15 {
 				return &Error{Op: id.op, Name: fmt.Sprintf("reading %d", i+1), Value: v,
-					Err: unit.Errorf(ErrDomain, "%v Ω; expected a finite number up to 1e15 Ω, or Overload", v)}
+					Err: unit.Errorf(ErrDomain, "%v Ω; expected a finite number up to 1e15 Ω, "+
+						"or Overload", v)}
 			}
 		}
 		box = r.Setting.Box()
 		id.readings = append(id.readings, r)
 	}
 	if box == nil {
-		return &Error{Op: id.op, Err: unit.Errorf(ErrEmpty, "no readings of a box; expected at least zero and two positions of each dial")}
+		return &Error{Op: id.op, Err: unit.Errorf(ErrEmpty, "no readings of a box; expected at "+
+			"least zero and two positions of each dial")}
 	}
 	n := box.NumDecades()
 	id.highest, id.both = make([]int, n), make(map[[2]int]bool)
@@ -203,7 +208,8 @@ func (id *identifying) place(r *verify.Reading) {
 	case len(off) == 0 && !r.Overload:
 		id.zero = append(id.zero, v)
 	case len(off) == 0:
-		id.doubt("With all dials at zero the meter showed more than its range: the path is open there, at a contact, a link or a terminal.")
+		id.doubt("With all dials at zero the meter showed more than its range: the path is open " +
+			"there, at a contact, a link or a terminal.")
 	case r.Overload:
 		id.open[off[0]][r.Setting.Position(off[0])] = true
 	default:
@@ -248,7 +254,8 @@ func median(list []float64) float64 {
 // zeros takes the mean of the readings at zero.
 func (id *identifying) zeros() error {
 	if len(id.zero) == 0 {
-		return &Error{Op: id.op, Err: unit.Errorf(ErrEmpty, "no value with all dials at zero; expected one, which all other values are compared with")}
+		return &Error{Op: id.op, Err: unit.Errorf(ErrEmpty, "no value with all dials at zero; "+
+			"expected one, which all other values are compared with")}
 	}
 	id.residual = mean(id.zero)
 	return nil
@@ -262,14 +269,17 @@ func (id *identifying) dial(d int) {
 	}
 	for _, p := range sortedKeys(id.open[d]) {
 		if _, also := over[p]; !also {
-			id.doubt("%s at position %d is above the range of the meter: open there, or read on too low a range.", ordinal(d), p)
+			id.doubt("%s at position %d is above the range of the meter: open there, or read on "+
+				"too low a range.", ordinal(d), p)
 		}
 	}
 	if len(over) == 0 {
 		if id.highest[d] > 0 {
-			id.doubt("%s was never read alone with the others at zero: nothing is known of its step.", ordinal(d))
+			id.doubt("%s was never read alone with the others at zero: nothing is known of its "+
+				"step.", ordinal(d))
 		}
-		id.dials = append(id.dials, found{IdentifiedDial: IdentifiedDial{Switch: d, First: 1, Last: max(1, id.highest[d])}})
+		id.dials = append(id.dials, found{IdentifiedDial: IdentifiedDial{Switch: d, First: 1,
+			Last: max(1, id.highest[d])}})
 		return
 	}
 	one := oneRange(d, id.highest[d], over)
@@ -280,7 +290,8 @@ func (id *identifying) dial(d int) {
 		label := fmt.Sprintf("S%d", d+1)
 		two[0].label, two[1].label = label, label
 		id.dials = append(id.dials, two[:]...)
-		id.doubt("%s is two ranges on one switch: positions %d to %d of the readings and positions %d to %d; "+
+		id.doubt("%s is two ranges on one switch: positions %d to %d of the readings and "+
+			"positions %d to %d; "+
 			"the box file counts each from its zero, with the label %q.",
 			ordinal(d), two[0].First, two[0].Last, two[1].First, two[1].Last, label)
 		return
@@ -424,10 +435,12 @@ func (id *identifying) convention() {
 	}
 	id.included = len(over) >= 3 && id.residual > 0 && median(total) < id.residual/4 && median(over) > id.residual*3/4
 	if id.included {
-		id.doubt("The values of the %s dial fit without taking the residual off: the nominal values are taken to include it.", ohms(x.step))
+		id.doubt("The values of the %s dial fit without taking the residual off: the nominal "+
+			"values are taken to include it.", ohms(x.step))
 	}
 	if id.residual >= x.step/2 && x.step >= 0.1 {
-		id.doubt("With all dials at zero the box reads %s, more than half a step of its smallest dial: "+
+		id.doubt("With all dials at zero the box reads %s, more than half a step of its "+
+			"smallest dial: "+
 			"a knob may be off its shaft, or the leads were not nulled.", ohms(id.residual))
 	}
 }

@@ -55,21 +55,25 @@ func (id *identifying) result() (*Identification, error) {
 func (id *identifying) doubtsOf(x *found) {
 	if x.step == 0 {
 		if len(x.values) > 0 {
-			id.doubt("The positions of dial %d do not rise by equal steps: are the settings noted in the order of the dials?", x.Switch+1)
+			id.doubt("The positions of dial %d do not rise by equal steps: are the settings "+
+				"noted in the order of the dials?", x.Switch+1)
 		}
 		return
 	}
 	if ten := number(fmt.Sprintf("1e%d", elementary.DecimalExponent(x.step))); x.step != ten {
-		id.doubt("The step of %s is no power of ten: its positions add %s each.", x.Name, ohms(x.Shown))
+		id.doubt("The step of %s is no power of ten: its positions add %s each.", x.Name,
+			ohms(x.Shown))
 	} else if off := x.Shown/x.step - 1; math.Abs(off) > 0.01 {
-		id.doubt("All of %s is off by %+.2g %% of %s: every step drifted, or the box was meant so.", x.Name, 100*off, ohms(x.step))
+		id.doubt("All of %s is off by %+.2g %% of %s: every step drifted, or the box was meant "+
+			"so.", x.Name, 100*off, ohms(x.step))
 	}
 	var list []string
 	for _, p := range sortedKeys(x.off) {
 		list = append(list, fmt.Sprintf("%d (%s)", p, ohms(x.values[p])))
 	}
 	if len(list) > 0 {
-		id.doubt("%s does not fit its step at %s; these are left out of its class. Describe the box as it was made, and boxcheck says what is wrong inside.",
+		id.doubt("%s does not fit its step at %s; these are left out of its class. A check of "+
+			"all readings against the box file says what is wrong inside.",
 			x.Name, wording.Short(list))
 	}
 	var unread []string
@@ -79,7 +83,8 @@ func (id *identifying) doubtsOf(x *found) {
 		}
 	}
 	if len(unread) > 0 {
-		id.doubt("%s was not read at %s: if the switch does not have it, say so with the key missing.", x.Name, wording.Short(unread))
+		id.doubt("%s was not read at %s: if the switch does not have it, say so with the key "+
+			"missing.", x.Name, wording.Short(unread))
 	}
 	if x.Class == 0 {
 		id.doubt("No class up to 10 %% is met by %s, or none can be shown with this meter.", x.Name)
@@ -117,7 +122,8 @@ func (id *identifying) doubtSums() {
 		}
 	}
 	if where != "" {
-		id.doubt("Settings of several dials are not the sum of the dials alone (%s): two dials touch, something leaks, or they are not in series.", where)
+		id.doubt("Settings of several dials are not the sum of the dials alone (%s): two dials "+
+			"touch, something leaks, or they are not in series.", where)
 	}
 }
 
@@ -130,7 +136,8 @@ func (id *identifying) doubtSwitches() {
 	for b := range id.highest {
 		for a := range b {
 			if together[a] && together[b] && !id.both[[2]int{a, b}] && id.highest[a] > 0 && id.highest[b] > 0 && id.never(a, b) {
-				id.doubt("Dials %d and %d were never off zero together: if one knob turns both, give them one label with the key switch.", a+1, b+1)
+				id.doubt("Dials %d and %d were never off zero together: if one knob turns both, "+
+					"give them one label with the key switch.", a+1, b+1)
 			}
 		}
 	}
@@ -156,7 +163,8 @@ func (x *Identification) String() string {
 	for _, d := range x.Dials {
 		steps = append(steps, d.Name)
 	}
-	return fmt.Sprintf("%s (%s), residual %s; %s", wording.Plural(len(x.Dials), "dial"), strings.Join(steps, ", "),
+	return fmt.Sprintf("%s (%s), residual %s; %s", wording.Plural(len(x.Dials), "dial"),
+		strings.Join(steps, ", "),
 		wording.Ohms(x.Residual), wording.Plural(len(x.Doubts), "doubt"))
 }
 
@@ -171,7 +179,8 @@ func (x *Identification) WriteText(w io.Writer) error {
 	r, u := wording.SignedPair(x.Residual, x.ResidualU)
 	sections := []document.Section{
 		{Title: "What was found", Head: []string{"Dial", "Positions", "Step", "Added by a step", "Code", "Class met", "Read", "Off"}, Rows: rows},
-		{Title: "Residual", Texts: []string{fmt.Sprintf("With all dials at zero %s Ω, U(95 %%) = %s Ω.", strings.TrimPrefix(r, "+"), u)}},
+		{Title: "Residual", Texts: []string{fmt.Sprintf("With all dials at zero %s Ω, U(95 %%) "+
+			"= %s Ω.", strings.TrimPrefix(r, "+"), u)}},
 	}
 	if len(x.Doubts) > 0 {
 		sections = slices.Insert(sections, 0, document.Section{Title: "In doubt", Texts: x.Doubts})
@@ -192,7 +201,8 @@ func (d *IdentifiedDial) cells() []string {
 		code += fmt.Sprintf(" (%s)", wording.Probability(d.Probability))
 	}
 	return []string{
-		fmt.Sprintf("%d", d.Switch+1), fmt.Sprintf("%d to %d", d.First, d.Last), ohms(d.Step), ohms(d.Shown), code, class,
+		fmt.Sprintf("%d", d.Switch+1), fmt.Sprintf("%d to %d", d.First, d.Last), ohms(d.Step),
+		ohms(d.Shown), code, class,
 		strconv.Itoa(d.Read), strconv.Itoa(d.Off),
 	}
 }

@@ -58,7 +58,8 @@ var spreadsheetErrors = regexp.MustCompile(
 func checkCell(cell string) error {
 	switch {
 	case spreadsheetErrors.MatchString(cell):
-		return unit.Errorf(ErrSyntax, "%q, which a spreadsheet shows for an error or a column too narrow; "+
+		return unit.Errorf(ErrSyntax, "%q, which a spreadsheet shows for an error or a column "+
+			"too narrow; "+
 			"expected the value", cell)
 	case strings.HasPrefix(cell, "“"), strings.HasPrefix(cell, "”"), strings.HasPrefix(cell, "„"):
 		return unit.Errorf(ErrSyntax, "typographic quotes around %.60q; "+
@@ -87,11 +88,13 @@ func unitError(symbol string, err error) error {
 		return unit.Errorf(cause, "unit %.20q is %s read in another encoding; expected %s: %s",
 			symbol, meant, meant, cure)
 	case strings.ContainsAny(symbol, "?\ufffd"):
-		return unit.Errorf(cause, "unit %.20q has lost a letter on its way; expected Ω, kΩ, MΩ or °C: %s",
+		return unit.Errorf(cause, "unit %.20q has lost a letter on its way; expected Ω, kΩ, MΩ "+
+			"or °C: %s",
 			symbol, cure)
 	case slices.Contains([]string{"W", "mW", "kW", "MW", "GW"}, symbol):
 		prefix := strings.TrimSuffix(symbol, "W")
-		return unit.Errorf(cause, "unit %q, which may be an Ω without its font; expected %sΩ or %sohm",
+		return unit.Errorf(cause, "unit %q, which may be an Ω without its font; expected %sΩ or "+
+			"%sohm",
 			symbol, prefix, prefix)
 	}
 	return err
@@ -119,7 +122,8 @@ func parseSetting(cell string, b *decade.Box) (decade.Setting, error) {
 	case dates.MatchString(cell):
 		return s, dateError(cell, spaced(zero))
 	case n > 1 && strings.Trim(cell, "0123456789.,") == "":
-		return s, unit.Errorf(ErrSyntax, "setting %.40q is one number, which a spreadsheet also keeps a date as; "+
+		return s, unit.Errorf(ErrSyntax, "setting %.40q is one number, which a spreadsheet also "+
+			"keeps a date as; "+
 			"expected the positions of %d dials, such as %v, or the head nominal for values in Ω",
 			cell, n, zero)
 	}
@@ -128,7 +132,8 @@ func parseSetting(cell string, b *decade.Box) (decade.Setting, error) {
 
 // dateError is about a setting that a spreadsheet has made a date of.
 func dateError(cell, example string) error {
-	return unit.Errorf(ErrSyntax, "setting %.40q is a date, which spreadsheets make of some settings; "+
+	return unit.Errorf(ErrSyntax, "setting %.40q is a date, which spreadsheets make of some "+
+		"settings; "+
 		"expected positions such as %s: make the column text before typing, "+
 		"or write blanks between the positions", cell, example)
 }

@@ -63,8 +63,10 @@ func (l *lines) read() (string, error) {
 		part, err := l.r.ReadSlice('\n')
 		line = append(line, part...)
 		if len(line) > longestLine {
-			return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n + 1), Value: float64(len(line)),
-				Err: unit.Errorf(ErrTooLong, "more than %d bytes in one line; expected a table of readings", longestLine)}
+			return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n + 1),
+				Value: float64(len(line)),
+				Err: unit.Errorf(ErrTooLong, "more than %d bytes in one line; expected a table "+
+					"of readings", longestLine)}
 		}
 		if err == nil || errors.Is(err, io.EOF) && len(line) > 0 {
 			break
@@ -77,11 +79,13 @@ func (l *lines) read() (string, error) {
 	l.size += len(line)
 	if l.size > mostBytes {
 		return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n), Value: float64(l.size),
-			Err: unit.Errorf(ErrTooLong, "more than %d bytes; expected a table of readings", mostBytes)}
+			Err: unit.Errorf(ErrTooLong, "more than %d bytes; expected a table of readings",
+				mostBytes)}
 	}
 	if l.n > mostLines {
 		return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n), Value: float64(l.n),
-			Err: unit.Errorf(ErrTooLong, "more than %d lines; expected a table of readings", mostLines)}
+			Err: unit.Errorf(ErrTooLong, "more than %d lines; expected a table of readings",
+				mostLines)}
 	}
 	text := string(line)
 	if l.n == 1 {
@@ -89,11 +93,13 @@ func (l *lines) read() (string, error) {
 	}
 	if !utf8.ValidString(text) {
 		return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n),
-			Err: unit.Errorf(ErrSyntax, "bytes that are not UTF-8; expected UTF-8 text: save the file as CSV UTF-8")}
+			Err: unit.Errorf(ErrSyntax, "bytes that are not UTF-8; expected UTF-8 text: save "+
+				"the file as CSV UTF-8")}
 	}
 	if strings.ContainsRune(text, utf8.RuneError) {
 		return "", &Error{Op: "verify.ReadReadings", Name: lineName(l.n),
-			Err: unit.Errorf(ErrSyntax, "a letter that was lost on its way (\ufffd); expected UTF-8 text: save the file as CSV UTF-8")}
+			Err: unit.Errorf(ErrSyntax, "a letter that was lost on its way (\ufffd); expected "+
+				"UTF-8 text: save the file as CSV UTF-8")}
 	}
 	text = strings.TrimRight(text, "\r\n")
 	if strings.Contains(text, "\r") {
@@ -114,7 +120,8 @@ func cells(line string, separator rune) ([]string, error) {
 		if e, ok := errors.AsType[*csv.ParseError](err); ok {
 			err = e.Err
 		}
-		return nil, unit.Errorf(ErrSyntax, "%v; expected cells separated by %q, each within one line", err, separator)
+		return nil, unit.Errorf(ErrSyntax, "%v; expected cells separated by %q, each within one "+
+			"line", err, separator)
 	}
 	for i, s := range row {
 		row[i] = strings.TrimSpace(s)

@@ -77,8 +77,10 @@ func parseNumeral(text string) (numeral, error) {
 	default:
 		var ok bool
 		if rest, ok = n.separated(rest, points, commas); !ok {
-			return n, unit.Errorf(ErrSyntax, "number %q with %d marks; expected one decimal point or comma, "+
-				"and separators of thousands before groups of three digits alone", text, points+commas)
+			return n, unit.Errorf(ErrSyntax, "number %q with %d marks; expected one decimal "+
+				"point or comma, "+
+				"and separators of thousands before groups of three digits alone", text,
+				points+commas)
 		}
 		n.whole = rest
 	}
@@ -196,19 +198,24 @@ func (t *table) number(text string) (plain string, doubt *numeral, err error) {
 	case err != nil:
 		return "", nil, err
 	case n.mark != 0 && n.mark != t.decimal:
-		return "", nil, unit.Errorf(ErrContradiction, "number %q with a decimal %q, but line %d has a decimal %q; "+
+		return "", nil, unit.Errorf(ErrContradiction, "number %q with a decimal %q, but line %d "+
+			"has a decimal %q; "+
 			"expected one of the two in a file", text, n.mark, t.markLine, t.decimal)
 	case n.doubtful != 0 && t.decimal == 0:
 		return n.plain(), &n, nil
 	case n.doubtful != 0 && n.doubtful != t.decimal:
-		return "", nil, unit.Errorf(ErrContradiction, "number %q in a file with a decimal %q (line %d): %s or %s?; "+
-			"expected one without separators of thousands", text, t.decimal, t.markLine, n.plain(), n.thousands())
+		return "", nil, unit.Errorf(ErrContradiction, "number %q in a file with a decimal %q "+
+			"(line %d): %s or %s?; "+
+			"expected one without separators of thousands", text, t.decimal, t.markLine,
+			n.plain(), n.thousands())
 	}
 	return n.plain(), nil, nil
 }
 
 // ambiguous is the error about a number whose mark nothing decides.
 func (n *numeral) ambiguous() error {
-	return unit.Errorf(ErrContradiction, "number %q: %s or %s?, which no number of the file tells; "+
-		"expected one of the two without a separator of thousands: %s0 or %s", n.text, n.plain(), n.thousands(), n.plain(), n.thousands())
+	return unit.Errorf(ErrContradiction, "number %q: %s or %s?, which no number of the file "+
+		"tells; "+
+		"expected one of the two without a separator of thousands: %s0 or %s", n.text,
+		n.plain(), n.thousands(), n.plain(), n.thousands())
 }

@@ -87,10 +87,12 @@ func (t *table) readings(rows []tableRow, b *decade.Box) ([]Reading, error) {
 	switch {
 	case len(rows) == 0:
 		return nil, &Error{Op: "verify.ReadReadings",
-			Err: unit.Errorf(ErrEmpty, "no line of readings after the columns; expected at least one")}
+			Err: unit.Errorf(ErrEmpty, "no line of readings after the columns; expected at "+
+				"least one")}
 	case len(g.readings) == 0:
 		return nil, &Error{Op: "verify.ReadReadings",
-			Err: unit.Errorf(ErrEmpty, "no value in any of %d lines, such as a plan has that is not filled in; "+
+			Err: unit.Errorf(ErrEmpty, "no value in any of %d lines, such as a plan has that is "+
+				"not filled in; "+
 				"expected what the meter showed, or OL", len(rows))}
 	}
 	g.finish()
@@ -223,20 +225,25 @@ func (g *grouper) add(t *table, cells []string, n int, b *decade.Box) error {
 func (g *grouper) join(i int, e entry) error {
 	r := &g.readings[i]
 	if r.Known != nil && *r.Known != *e.reading.Known {
-		return unit.Errorf(ErrContradiction, "%s is %v Ω with U = %v Ω, but line %d has %v Ω with U = %v Ω; expected one value for a name", r.Known.Name, e.reading.Known.Value, e.reading.Known.U, r.Line, r.Known.Value, r.Known.U)
+		return unit.Errorf(ErrContradiction, "%s is %v Ω with U = %v Ω, but line %d has %v Ω "+
+			"with U = %v Ω; expected one value for a name", r.Known.Name,
+			e.reading.Known.Value, e.reading.Known.U, r.Line, r.Known.Value, r.Known.U)
 	}
 	if e.reading.Approach != r.Approach {
-		return unit.Errorf(ErrContradiction, "approach %q, but line %d of the same dialling has %q; expected one", e.reading.Approach, r.Line, r.Approach)
+		return unit.Errorf(ErrContradiction, "approach %q, but line %d of the same dialling has "+
+			"%q; expected one", e.reading.Approach, r.Line, r.Approach)
 	}
 	if !slices.Equal(e.reading.Turned, r.Turned) {
-		return unit.Errorf(ErrContradiction, "other dials turned than in line %d of the same dialling; expected the same", r.Line)
+		return unit.Errorf(ErrContradiction, "other dials turned than in line %d of the same "+
+			"dialling; expected the same", r.Line)
 	}
 	if m := e.reading.Remarks; m != r.Remarks && !strings.Contains("; "+r.Remarks+"; ", "; "+m+"; ") {
 		r.Remarks = strings.TrimPrefix(r.Remarks+"; "+m, "; ")
 	}
 	r.Overload = r.Overload || e.overload
 	if r.Overload && (len(e.values)+len(r.Values)+len(r.Reversed) > 0) {
-		return unit.Errorf(ErrContradiction, "above range and a value in one dialling (line %d); expected one of the two, or different diallings", r.Line)
+		return unit.Errorf(ErrContradiction, "above range and a value in one dialling (line "+
+			"%d); expected one of the two, or different diallings", r.Line)
 	}
 	if e.reversed {
 		r.Reversed = append(r.Reversed, e.values...)
@@ -304,9 +311,11 @@ func (t *table) checkCell(c column, cell string) error {
 	switch {
 	case err != nil:
 	case c.kind == colUnnamed && cell != "":
-		return unit.Errorf(ErrUnknown, "%.60q in a column without a name; expected a head for it, such as remarks", cell)
+		return unit.Errorf(ErrUnknown, "%.60q in a column without a name; expected a head for "+
+			"it, such as remarks", cell)
 	case c.kind == colValue && t.separator == ',' && leadingZero(cell):
-		err = unit.Errorf(ErrSyntax, "%q, as behind a decimal comma that was taken for the end of a cell; "+
+		err = unit.Errorf(ErrSyntax, "%q, as behind a decimal comma that was taken for the end "+
+			"of a cell; "+
 			"expected a decimal point, or semicolons between the cells", cell)
 	}
 	if err != nil {
@@ -347,7 +356,8 @@ func (t *table) cell(e *entry, c column, cell, symbol string, b *decade.Box) (er
 	case colSetting, colNominal:
 		if r.Known != nil {
 			if cell != "" {
-				return unit.Errorf(ErrContradiction, "setting %q and a known resistor in one line; expected one of the two", cell)
+				return unit.Errorf(ErrContradiction, "setting %q and a known resistor in one "+
+					"line; expected one of the two", cell)
 			}
 			return nil
 		}
@@ -356,7 +366,8 @@ func (t *table) cell(e *entry, c column, cell, symbol string, b *decade.Box) (er
 			return err
 		}
 		if cell == "" {
-			return unit.Errorf(ErrEmpty, "no nominal value beside a value; expected one in every line (merged cells keep it in the first alone)")
+			return unit.Errorf(ErrEmpty, "no nominal value beside a value; expected one in "+
+				"every line (merged cells keep it in the first alone)")
 		}
 		var ohms float64
 		if ohms, err = t.certain(cell, c.unit); err == nil {
@@ -371,7 +382,8 @@ func (t *table) cell(e *entry, c column, cell, symbol string, b *decade.Box) (er
 			return nil
 		}
 		if number, _ := cutNumeral(cell); sentNotANumber.MatchString(number) {
-			return unit.Errorf(ErrSyntax, "%q, which instruments send where there is no result; expected a value, OL or nothing", cell)
+			return unit.Errorf(ErrSyntax, "%q, which instruments send where there is no result; "+
+				"expected a value, OL or nothing", cell)
 		}
 		var v float64
 		var doubtful *numeral
@@ -415,7 +427,8 @@ func (t *table) standardCell(k *Known, c column, cell string) (err error) {
 	}
 	if k == nil {
 		if cell != "" {
-			return unit.Errorf(ErrContradiction, "%q without a name in the column standard; expected the name of the known resistor", cell)
+			return unit.Errorf(ErrContradiction, "%q without a name in the column standard; "+
+				"expected the name of the known resistor", cell)
 		}
 		return nil
 	}
@@ -465,7 +478,8 @@ func (t *table) resistance(cell, head, row string) (ohms float64, doubtful *nume
 	symbol := ""
 	for _, u := range []string{head, row, own} {
 		if u != "" && symbol != "" && u != symbol && !sameUnit(u, symbol) {
-			return 0, nil, unit.Errorf(ErrContradiction, "units %s and %s for one value; expected one", symbol, u)
+			return 0, nil, unit.Errorf(ErrContradiction, "units %s and %s for one value; "+
+				"expected one", symbol, u)
 		}
 		symbol = cmp.Or(symbol, u)
 	}
@@ -491,7 +505,8 @@ func (t *table) celsius(cell, symbol string) (*float64, error) {
 	text, own := cutNumeral(cell)
 	for _, u := range []string{symbol, own} {
 		if _, err := unit.Parse("0 "+u, unit.Celsius); err != nil && u != "" && u != "C" {
-			return nil, unitError(u, unit.Errorf(ErrUnknown, "unit %q of a temperature; expected °C", u))
+			return nil, unitError(u, unit.Errorf(ErrUnknown, "unit %q of a temperature; "+
+				"expected °C", u))
 		}
 	}
 	text, _, err := t.number(text)
@@ -522,9 +537,11 @@ func moment(cell string) (time.Time, error) {
 		}
 	}
 	if strings.Count(cell, "/") == 2 {
-		return time.Time{}, unit.Errorf(ErrSyntax, "time %q, in which day and month may stand either way; expected 2006-01-02 or 2.1.2006", cell)
+		return time.Time{}, unit.Errorf(ErrSyntax, "time %q, in which day and month may stand "+
+			"either way; expected 2006-01-02 or 2.1.2006", cell)
 	}
-	return time.Time{}, unit.Errorf(ErrSyntax, "time %q; expected 2006-01-02, 2006-01-02 15:04, 2.1.2006 15:04 or RFC 3339", cell)
+	return time.Time{}, unit.Errorf(ErrSyntax, "time %q; expected 2006-01-02, 2006-01-02 15:04, "+
+		"2.1.2006 15:04 or RFC 3339", cell)
 }
 
 const mostDiallings = 1_000_000
@@ -577,7 +594,8 @@ func turned(cell string, b *decade.Box) ([]int, error) {
 	for text := range strings.FieldsSeq(cell) {
 		n, err := strconv.Atoi(text)
 		if err != nil || n < 1 || n > b.NumDecades() || slices.Contains(out, n-1) {
-			return nil, unit.Errorf(ErrDomain, "turned %q; expected numbers of dials from 1 to %d, each once, with blanks between them, or all", cell, b.NumDecades())
+			return nil, unit.Errorf(ErrDomain, "turned %q; expected numbers of dials from 1 to "+
+				"%d, each once, with blanks between them, or all", cell, b.NumDecades())
 		}
 		out = append(out, n-1)
 	}

@@ -40,7 +40,8 @@ const (
 
 // otherHeads are names that people give to columns.
 var otherHeads = map[string]string{
-	"reading": colValue, "remark": colRemarks, "note": colRemarks, "notes": colRemarks, "comment": colRemarks, "comments": colRemarks,
+	"reading": colValue, "remark": colRemarks, "note": colRemarks, "notes": colRemarks,
+	"comment": colRemarks, "comments": colRemarks,
 }
 
 var knownColumns = []string{
@@ -93,11 +94,14 @@ func newTable(header string) (*table, error) {
 	}
 	switch {
 	case !has(colSetting) && !has(colNominal):
-		return nil, unit.Errorf(ErrUnknown, "columns %s, none of them setting or nominal; expected one that says how the dials stood", wording.List(row))
+		return nil, unit.Errorf(ErrUnknown, "columns %s, none of them setting or nominal; "+
+			"expected one that says how the dials stood", wording.List(row))
 	case has(colSetting) && has(colNominal):
-		return nil, unit.Errorf(ErrContradiction, "columns setting and nominal; expected one of the two")
+		return nil, unit.Errorf(ErrContradiction, "columns setting and nominal; expected one of "+
+			"the two")
 	case !has(colValue):
-		return nil, unit.Errorf(ErrUnknown, "columns %s, none of them value; expected at least one with what the meter showed", wording.List(row))
+		return nil, unit.Errorf(ErrUnknown, "columns %s, none of them value; expected at least "+
+			"one with what the meter showed", wording.List(row))
 	}
 	return t, nil
 }
@@ -112,12 +116,15 @@ func isHead(cell string) bool {
 func noHead(row []string) error {
 	joined := strings.Join(row, " ")
 	if len(row) == 1 && strings.ContainsAny(row[0], ";,\t") {
-		return unit.Errorf(ErrSyntax, "the first line is one cell, %.60q; expected each column in a cell of its own, without quotes around the line", row[0])
+		return unit.Errorf(ErrSyntax, "the first line is one cell, %.60q; expected each column "+
+			"in a cell of its own, without quotes around the line", row[0])
 	}
 	if heads := strings.Fields(joined); len(row) == 1 && len(heads) > 1 && !slices.ContainsFunc(heads, func(s string) bool { return !isHead(s) }) {
-		return unit.Errorf(ErrSyntax, "the first line, %.60q, has blanks between the columns; expected commas, semicolons or tabs", row[0])
+		return unit.Errorf(ErrSyntax, "the first line, %.60q, has blanks between the columns; "+
+			"expected commas, semicolons or tabs", row[0])
 	}
-	return unit.Errorf(ErrUnknown, "%.60q in the first line, which names no column; expected one of %s"+headHint+
+	return unit.Errorf(ErrUnknown, "%.60q in the first line, which names no column; expected "+
+		"one of %s"+headHint+
 		": put # before titles above the table", joined, wording.List(knownColumns))
 }
 
@@ -150,9 +157,11 @@ func newColumn(head string) (column, error) {
 		return c, nil
 	case known:
 	case file.Near(name, knownColumns...) != "":
-		return c, unit.Errorf(ErrUnknown, "column %.60q; did you mean %q?", head, file.Near(name, knownColumns...))
+		return c, unit.Errorf(ErrUnknown, "column %.60q; did you mean %q?", head,
+			file.Near(name, knownColumns...))
 	default:
-		return c, unit.Errorf(ErrUnknown, "column %.60q; expected one of %s"+headHint, head, wording.List(knownColumns))
+		return c, unit.Errorf(ErrUnknown, "column %.60q; expected one of %s"+headHint, head,
+			wording.List(knownColumns))
 	}
 	c.kind, c.unit = name, symbol
 	if c.unit == "" {
@@ -167,10 +176,12 @@ func newColumn(head string) (column, error) {
 	case !slices.Contains(columnsWithUnit, name):
 		return c, unit.Errorf(ErrSyntax, "column %.60q with a unit; expected one without", head)
 	case kind == unit.Celsius && err != nil && c.unit != "C":
-		err = unitError(c.unit, unit.Errorf(ErrUnknown, "unit %q of a temperature; expected °C", c.unit))
+		err = unitError(c.unit, unit.Errorf(ErrUnknown,
+			"unit %q of a temperature; expected °C", c.unit))
 		return c, unit.Errorf(err, "column %.60q: %v", head, err)
 	case kind == unit.Ohm && err != nil:
-		err = unitError(c.unit, unit.Errorf(unit.Cause(err), "unit %q; expected Ω, kΩ, MΩ or another of resistance", c.unit))
+		err = unitError(c.unit, unit.Errorf(unit.Cause(err), "unit %q; expected Ω, kΩ, MΩ or "+
+			"another of resistance", c.unit))
 		return c, unit.Errorf(err, "column %.60q: %v", head, err)
 	}
 	return c, nil
@@ -191,12 +202,16 @@ func (t *table) split(line string) ([]string, error) {
 	case len(row) == len(t.columns):
 		return row, nil
 	case len(row) == 1 && strings.ContainsAny(row[0], ";,\t"):
-		return nil, unit.Errorf(ErrSyntax, "all cells in one, %.60q; expected %d cells separated by %q, without quotes around the line", row[0], len(t.columns), t.separator)
+		return nil, unit.Errorf(ErrSyntax, "all cells in one, %.60q; expected %d cells "+
+			"separated by %q, without quotes around the line", row[0], len(t.columns), t.separator)
 	case len(row) < len(t.columns):
-		return nil, unit.Errorf(ErrSyntax, "%d cells; expected %d, as the first line has: is one missing, or are two joined?", len(row), len(t.columns))
+		return nil, unit.Errorf(ErrSyntax, "%d cells; expected %d, as the first line has: is "+
+			"one missing, or are two joined?", len(row), len(t.columns))
 	case strings.Trim(strings.Join(extra, ""), "0123456789eE+-.,") != "":
-		return nil, unit.Errorf(ErrSyntax, "%d cells, the last of them %.60q; expected %d, as the first line has: give the column a name, such as remarks",
+		return nil, unit.Errorf(ErrSyntax, "%d cells, the last of them %.60q; expected %d, as "+
+			"the first line has: give the column a name, such as remarks",
 			len(row), extra[len(extra)-1], len(t.columns))
 	}
-	return nil, unit.Errorf(ErrSyntax, "%d cells; expected %d, as the first line has (a decimal comma needs semicolons between the cells)", len(row), len(t.columns))
+	return nil, unit.Errorf(ErrSyntax, "%d cells; expected %d, as the first line has (a decimal "+
+		"comma needs semicolons between the cells)", len(row), len(t.columns))
 }

@@ -23,7 +23,8 @@ const unknownStep = 1e-9
 func ReadUnidentified(r io.Reader) ([]Reading, error) {
 	const op = "verify.ReadUnidentified"
 	if r == nil {
-		return nil, &Error{Op: op, Err: unit.Errorf(ErrEmpty, "nil reader; expected one of a table of readings")}
+		return nil, &Error{Op: op, Err: unit.Errorf(ErrEmpty, "nil reader; expected one of a "+
+			"table of readings")}
 	}
 	plain, err := plainText(r)
 	if err != nil {
@@ -62,7 +63,8 @@ func (t *table) unidentified(rows []tableRow) (*decade.Box, error) {
 		}
 		if len(positions) != len(highest) {
 			return nil, &Error{Op: op, Name: lineName(row.line), Value: cell,
-				Err: unit.Errorf(ErrContradiction, "setting %q of %d dials, but line %d has one of %d; expected as many in all lines",
+				Err: unit.Errorf(ErrContradiction, "setting %q of %d dials, but line %d has one "+
+					"of %d; expected as many in all lines",
 					cell, len(positions), first, len(highest))}
 		}
 		for i, p := range positions {
@@ -71,7 +73,8 @@ func (t *table) unidentified(rows []tableRow) (*decade.Box, error) {
 	}
 	if highest == nil || slices.Max(highest) == 0 {
 		return nil, &Error{Op: op,
-			Err: unit.Errorf(ErrEmpty, "no setting with a dial off zero; expected the positions of the dials in a column setting")}
+			Err: unit.Errorf(ErrEmpty, "no setting with a dial off zero; expected the positions "+
+				"of the dials in a column setting")}
 	}
 	spec := decade.Spec{Name: "unidentified"}
 	for i, p := range highest {

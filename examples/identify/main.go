@@ -48,7 +48,8 @@ func main() {
 func run(args []string, out io.Writer) error {
 	p := files.New("identify", demo,
 		"go run ./examples/identify -meter mybox/meter.json -readings mybox/readings.csv",
-		"go run ./examples/identify -meter mybox/meter.json -readings mybox/readings.csv -out mybox")
+		"go run ./examples/identify -meter mybox/meter.json -readings mybox/readings.csv -out "+
+			"mybox")
 	meterFile, readingsFile := p.File("meter"), p.File("readings")
 	p.Formats("text", "json", "csv")
 	if run, err := p.Parse(args, out); !run {
@@ -79,7 +80,8 @@ func run(args []string, out io.Writer) error {
 	}
 	// The box file, and the readings at its settings: a knob with two ranges is two dials there.
 	table := func(w io.Writer) error { return verify.WriteReadings(w, found.Readings) }
-	return p.Write(out, "box", files.Form{Format: "text", Write: text}, files.JSON(found.Box), files.Form{Format: "csv", Write: table})
+	return p.Write(out, "box", files.Form{Format: "text", Write: text}, files.JSON(found.Box),
+		files.Form{Format: "csv", Write: table})
 }
 
 // lesson is the text for the demonstration.

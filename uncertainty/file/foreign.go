@@ -27,7 +27,8 @@ func Foreign(begin []byte) error {
 		}
 	}
 	// Latin letters in UTF-16 without a byte-order mark have a zero in every other byte.
-	if len(begin) >= 4 && (begin[0] == 0) != (begin[1] == 0) && begin[0] == 0 == (begin[2] == 0) && begin[1] == 0 == (begin[3] == 0) {
+	zero := func(i int) bool { return begin[i] == 0 }
+	if len(begin) >= 4 && zero(0) != zero(1) && zero(0) == zero(2) && zero(1) == zero(3) {
 		return unit.Errorf(unit.ErrSyntax, "UTF-16 text; expected UTF-8: save the file as UTF-8")
 	}
 	return nil

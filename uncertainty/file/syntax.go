@@ -26,33 +26,42 @@ func (d *document) syntax(offset int, err error) (int, error) {
 	switch line := d.lineBefore(offset); {
 	case offset == len(d.data) || r == utf8.RuneError:
 	case strings.ContainsRune(typographic, r):
-		return offset, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight ones: \"", r)
+		return offset, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight "+
+			"ones: \"", r)
 	case r == '\n' && strings.Contains(err.Error(), "string literal"):
 		if i := bytes.LastIndexAny(line, typographic); i >= 0 {
 			at := offset - len(line) + i
 			q, _ := utf8.DecodeRune(d.data[at:])
-			return at, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight ones: \"", q)
+			return at, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight "+
+				"ones: \"", q)
 		}
-		return offset, unit.Errorf(unit.ErrSyntax, "text without a closing quote; expected \" before the end of the line")
+		return offset, unit.Errorf(unit.ErrSyntax, "text without a closing quote; expected \" "+
+			"before the end of the line")
 	case r == '\'':
 		return offset, unit.Errorf(unit.ErrSyntax, "single quotes ('); expected double ones: \"")
 	case strings.ContainsRune("\u00a0\u2007\u2009\u202f\u200b\ufeff", r):
-		return offset, unit.Errorf(unit.ErrSyntax, "an invisible character (%U, no plain blank); expected a blank", r)
+		return offset, unit.Errorf(unit.ErrSyntax, "an invisible character (%U, no plain "+
+			"blank); expected a blank", r)
 	case (r == '}' || r == ']') && behind(","):
-		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma before %q; expected none behind the last entry", r)
+		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma before %q; expected none "+
+			"behind the last entry", r)
 	case r >= '0' && r <= '9' && behind(",") && len(before) > 1 && before[len(before)-2] >= '0' && before[len(before)-2] <= '9':
-		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma within a number; expected a decimal point")
+		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma within a number; expected "+
+			"a decimal point")
 	case r == '/' || r == '#':
-		return offset, unit.Errorf(unit.ErrSyntax, "%q begins no value; expected JSON, which has no comments", r)
+		return offset, unit.Errorf(unit.ErrSyntax, "%q begins no value; expected JSON, which "+
+			"has no comments", r)
 	case (r == '"' || r == '{' || r == '[') && strings.Contains(err.Error(), " after "):
-		return offset, unit.Errorf(unit.ErrSyntax, "%q behind another entry; expected a comma between the two", r)
+		return offset, unit.Errorf(unit.ErrSyntax, "%q behind another entry; expected a comma "+
+			"between the two", r)
 	}
 	// A text that begins with a straight quote and ends with a typographic one goes on to the
 	// next straight quote, behind which the decoder stops.
 	if at := bytes.LastIndexAny(d.lineBefore(offset), "“”„‟"); at >= 0 && strings.Contains(err.Error(), " after ") {
 		at += offset - len(d.lineBefore(offset))
 		q, _ := utf8.DecodeRune(d.data[at:])
-		return at, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight ones: \"", q)
+		return at, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight "+
+			"ones: \"", q)
 	}
 	return offset, unit.Errorf(unit.ErrSyntax, "%v; expected one JSON object", err)
 }
