@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"hash/fnv"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -25,7 +26,7 @@ func (s Settings) assemble(e *observations, a *adjustment, c *curve, slope []flo
 		f.Fitted = append(f.Fitted, e.y[i]-r)
 	}
 	p := len(a.high)
-	scatter := f.scatter(s.id(e, p), a)
+	scatter := f.scatter(s.id(e, a), a)
 	identity := mat.NewDiagDense(p, nil)
 	for k := range p {
 		identity.SetDiag(k, 1)
@@ -91,12 +92,16 @@ func (f *Fit) term(i int) string {
 
 // id tells the scatter of one fit from that of another where neither has a name: fits of
 // other readings are other sources, and that of the same readings is the same.
-func (s Settings) id(e *observations, p int) string {
+func (s Settings) id(e *observations, a *adjustment) string {
 	if s.Name != "" {
 		return ""
 	}
 	h := fnv.New64a()
-	for _, list := range [][]float64{{float64(p), float64(len(e.y))}, e.y, e.x} {
+	lists := [][]float64{{float64(len(a.high)), float64(len(e.y))}, e.y, e.x}
+	if e.op == opNonlinear { // the points do not tell one model from another
+		lists = append(lists, a.high)
+	}
+	for _, list := range lists {
 		for _, v := range list {
 			_ = binary.Write(h, binary.LittleEndian, v) // a hash takes everything
 		}
@@ -192,6 +197,9 @@ func freedoms(n int) string {
 // uncertainty of this fit answers for. For a fit with a design matrix use
 // [Fit.Predict].
 func (f *Fit) At(x uncertainty.Quantity) uncertainty.Quantity {
+	if f != nil && f.model != nil {
+		return f.model(x, slices.Clone(f.Parameters))
+	}
 	if f == nil || f.curve == nil {
 		return uncertainty.Fail(&Error{Op: "fit.Fit.At", Err: unit.Errorf(ErrDomain, "no abscissa: the fit is nil or has a design matrix; expected a line or polynomial (see Predict)")})
 	}
@@ -212,7 +220,7 @@ func (f *Fit) At(x uncertainty.Quantity) uncertainty.Quantity {
 // next one: add it to [Fit.At].
 func (f *Fit) NextReading(x uncertainty.Quantity) uncertainty.Quantity {
 	at := f.At(x)
-	if f != nil && f.curve != nil && !f.FromScatter {
+	if f != nil && (f.curve != nil || f.model != nil) && !f.FromScatter {
 		return uncertainty.Fail(&Error{Op: "fit.Fit.NextReading", Err: unit.Errorf(ErrDomain, "the uncertainty comes from the stated ones, not from the scatter; expected the next reading to be stated too and added to At")})
 	}
 	if at.Err() != nil {
@@ -225,6 +233,9 @@ func (f *Fit) NextReading(x uncertainty.Quantity) uncertainty.Quantity {
 // of y: the true value, as for [Fit.At]. It carries [ErrDomain] where the row has not as
 // many coefficients as the fit has parameters.
 func (f *Fit) Predict(row []float64) uncertainty.Quantity {
+	if f != nil && f.model != nil {
+		return uncertainty.Fail(&Error{Op: "fit.Fit.Predict", Err: unit.Errorf(ErrDomain, "the model has no design matrix; expected one that is linear in its parameters (see At)")})
+	}
 	if f == nil || len(row) != len(f.Parameters) {
 		p := 0
 		if f != nil {

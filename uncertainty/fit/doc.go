@@ -27,6 +27,9 @@
 // The abscissae may be uncertain too: [Line] and [Polynomial] then minimise the
 // distances in both directions, each weighted by its uncertainty.
 //
+// A curve that is not linear in its parameters is a [Model]; [Nonlinear] fits it from start
+// values.
+//
 // Two points with stated uncertainties determine a line without any degree of freedom
 // left: the drift of a standard between two certificates is as uncertain as the
 // certificates say, and nothing checks that it was straight. [Fit.At] predicts the

@@ -38,7 +38,8 @@ type Fit struct {
 	Warnings  []error
 
 	name  string
-	curve *curve                 // nil: no abscissa
+	curve *curve                 // nil: no abscissa, or a model
+	model Model                  // of Nonlinear
 	gamma []uncertainty.Quantity // coefficients in the reduced abscissa
 	next  uncertainty.Quantity   // scatter of a reading to come; zero unless FromScatter
 }
