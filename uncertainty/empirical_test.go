@@ -222,59 +222,39 @@ func TestReadEmpirical(t *testing.T) {
 }
 
 func TestEmpiricalRefuses(t *testing.T) {
-	for name, c := range map[string]struct {
-		f    func() (*uncertainty.Empirical, error)
-		want error
-	}{
-		"one draw": {func() (*uncertainty.Empirical,
-			error) {
-			return uncertainty.NewEmpirical([]float64{1})
-		}, uncertainty.ErrObservations},
-		"NaN draw": {func() (*uncertainty.Empirical,
-			error) {
-			return uncertainty.NewEmpirical([]float64{1,
-				math.NaN()})
-		}, uncertainty.ErrNotFinite},
-		"wide draws": {func() (*uncertainty.Empirical,
-			error) {
-			return uncertainty.NewEmpirical([]float64{-1e300,
-				1e300})
-		}, uncertainty.ErrNotFinite},
-		"edges": {func() (*uncertainty.Empirical,
-			error) {
-			return uncertainty.NewEmpiricalHistogram([]float64{1, 2},
-				nil)
-		}, uncertainty.ErrDomain},
-		"falling": {func() (*uncertainty.Empirical, error) {
-			return uncertainty.NewEmpiricalHistogram([]float64{2, 1}, []float64{1})
-		}, uncertainty.ErrDomain},
-		"Inf edge": {func() (*uncertainty.Empirical, error) {
-			return uncertainty.NewEmpiricalHistogram([]float64{2, math.Inf(1)}, []float64{1})
-		}, uncertainty.ErrNotFinite},
-		"one row": {func() (*uncertainty.Empirical, error) {
-			return uncertainty.NewEmpiricalTable([]float64{1}, []float64{1})
-		}, uncertainty.ErrDomain},
-		"NaN p": {func() (*uncertainty.Empirical, error) {
-			return uncertainty.NewEmpiricalTable([]float64{0, math.NaN()}, []float64{1, 2})
-		}, uncertainty.ErrDomain},
-		"NaN value": {func() (*uncertainty.Empirical, error) {
-			return uncertainty.NewEmpiricalTable([]float64{0, 1}, []float64{1, math.NaN()})
-		}, uncertainty.ErrNotFinite},
-		"few values": {func() (*uncertainty.Empirical,
-			error) {
-			return uncertainty.Output{}.Empirical(1)
-		}, uncertainty.ErrDomain},
-		"many values": {func() (*uncertainty.Empirical,
-			error) {
-			return uncertainty.Output{}.Empirical(1 << 30)
-		}, uncertainty.ErrDomain},
-		"no trials": {func() (*uncertainty.Empirical,
-			error) {
-			return uncertainty.Output{}.Empirical(10)
-		}, uncertainty.ErrTrials},
+	nan, inf := math.NaN(), math.Inf(1)
+	histogram := func(counts []float64, edges ...float64) error {
+		_, err := uncertainty.NewEmpiricalHistogram(edges, counts)
+		return err
+	}
+	table := func(probabilities []float64, values ...float64) error {
+		_, err := uncertainty.NewEmpiricalTable(probabilities, values)
+		return err
+	}
+	draws := func(values ...float64) error {
+		_, err := uncertainty.NewEmpirical(values)
+		return err
+	}
+	output := func(n int) error {
+		_, err := uncertainty.Output{}.Empirical(n)
+		return err
+	}
+	for name, c := range map[string]struct{ err, want error }{
+		"one draw":    {draws(1), uncertainty.ErrObservations},
+		"NaN draw":    {draws(1, nan), uncertainty.ErrNotFinite},
+		"wide draws":  {draws(-1e300, 1e300), uncertainty.ErrNotFinite},
+		"edges":       {histogram(nil, 1, 2), uncertainty.ErrDomain},
+		"falling":     {histogram([]float64{1}, 2, 1), uncertainty.ErrDomain},
+		"Inf edge":    {histogram([]float64{1}, 2, inf), uncertainty.ErrNotFinite},
+		"one row":     {table([]float64{1}, 1), uncertainty.ErrDomain},
+		"NaN p":       {table([]float64{0, nan}, 1, 2), uncertainty.ErrDomain},
+		"NaN value":   {table([]float64{0, 1}, 1, nan), uncertainty.ErrNotFinite},
+		"few values":  {output(1), uncertainty.ErrDomain},
+		"many values": {output(1 << 30), uncertainty.ErrDomain},
+		"no trials":   {output(10), uncertainty.ErrTrials},
 	} {
-		if e, err := c.f(); e != nil || !errors.Is(err, c.want) {
-			t.Errorf("%s: %v, %v; want %v", name, e, err, c.want)
+		if !errors.Is(c.err, c.want) {
+			t.Errorf("%s: %v; want %v", name, c.err, c.want)
 		}
 	}
 	var none *uncertainty.Empirical
