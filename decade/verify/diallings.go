@@ -65,6 +65,11 @@ func (x SettingSwitching) scatters(s decade.Setting) bool {
 	return s == x.Setting || x.Dial >= 0 && s.Position(x.Dial) == x.Position
 }
 
+// scattersApart reports whether a setting has contacts that scatter more than those of all others.
+func (s Switching) scattersApart(setting decade.Setting) bool {
+	return slices.ContainsFunc(s.Outlying, func(x SettingSwitching) bool { return x.scatters(setting) })
+}
+
 // dialledOften is the diallings of one setting under one set of conditions.
 type dialledOften struct {
 	setting  decade.Setting

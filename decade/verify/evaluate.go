@@ -155,7 +155,7 @@ type evaluation struct {
 	shown       []float64 // Ω, of each reading: the mean of what was displayed
 	zeros       map[zeroKey]*result
 	residual    result
-	conditioned bool                   // corrected by known resistors
+	corrections [][]Standard           // by which values are corrected, in order
 	spreads     map[group][]spread     // of repeats, made when asked for
 	factors     map[composition]factor // of the coverage of the rule
 	plain       *evaluation            // where values are corrected: the one before that

@@ -183,8 +183,8 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 		f.covered[place{k.stage, d, p}] = true
 	}
 	alone := ""
-	if slices.ContainsFunc(f.Switching.Outlying, func(o SettingSwitching) bool { return o.Setting == k.setting }) {
-		alone = " No other setting scatters like it (Cochran's test, 1 %): it is not pooled into the contacts of the others."
+	if f.Switching.scattersApart(k.setting) {
+		alone = " No other setting scatters like it (Cochran's test, 1 %): its own U takes all of it, those of other settings none."
 	}
 	f.add(x, rows, "Setting %s does not read the same twice: %d diallings lie up to %s apart, where the meter and the stated switching variation explain %s (99 %%).%s",
 		k.setting, len(rows), wording.Ohms(x.Value), wording.Ohms(x.U), alone)

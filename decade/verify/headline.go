@@ -73,6 +73,9 @@ func (h Headline) judged() string {
 	if h.Judged == h.OfPlan {
 		return fmt.Sprintf("%d of %d settings judged", h.Judged, h.Planned)
 	}
+	if h.OfPlan == h.Planned {
+		return fmt.Sprintf("%s judged, among them all %d of a full plan", wording.Plural(h.Judged, "setting"), h.Planned)
+	}
 	return fmt.Sprintf("%s judged, among them %d of the %d of a full plan", wording.Plural(h.Judged, "setting"), h.OfPlan, h.Planned)
 }
 

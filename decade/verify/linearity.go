@@ -4,6 +4,7 @@
 package verify
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -29,7 +30,7 @@ func (r *Report) noteLinearity(e *evaluation) error {
 			near = append(near, i)
 		}
 	}
-	if len(near) == 0 || e.conditioned {
+	if len(near) == 0 {
 		return nil
 	}
 	anew := slices.DeleteFunc(slices.Clone(near), func(i int) bool {
@@ -73,15 +74,17 @@ func (r *Report) withLeast(e *evaluation, least *Meter, rows []int) error {
 	return nil
 }
 
-// withMeter evaluates some readings, and those at zero, by other limits of the meter. Contacts
-// and scatter do not depend on them.
+// withMeter evaluates some readings, and those at zero, by other limits of the meter, corrected by
+// the same known resistors. Contacts and scatter do not depend on the limits.
 func (e *evaluation) withMeter(m *Meter, rows []int) (*evaluation, error) {
-	out := e.fork()
-	out.m, out.conditioned, out.plain = m, false, nil
+	out := cmp.Or(e.plain, e).fork()
+	out.m = m
 	out.made = make(map[string]uncertainty.Quantity)
 	remade := slices.Clone(rows)
 	for i := range e.readings {
-		if rd := &e.readings[i]; rd.Setting.AllZero() && !rd.Overload {
+		rd := &e.readings[i]
+		// A known resistor corrects all values together.
+		if !rd.Overload && (rd.Setting.AllZero() || len(e.corrections) > 0) {
 			remade = append(remade, i)
 		}
 	}
@@ -100,6 +103,15 @@ func (e *evaluation) withMeter(m *Meter, rows []int) (*evaluation, error) {
 		out.switched(i)
 	}
 	out.meanZeros()
+	for _, standards := range e.corrections {
+		y, groups, err := out.standardErrors(standards)
+		if err != nil {
+			return nil, err
+		}
+		if _, _, err := out.condition(y, groups); err != nil {
+			return nil, &Error{Op: "verify.Substitute", Err: err}
+		}
+	}
 	return out, nil
 }
 

@@ -278,9 +278,14 @@ func TestVerdictThatRestsOnLinearity(t *testing.T) {
 	} {
 		m := &Meter{Wiring: WiringFourWire, OffsetCompensated: true, Ranges: []Range{{Name: "10 kΩ", FullScale: 1e4, OfReading: 1e-6, OfRange: 1e-5, Linearity: c.linearity}}}
 		r := evaluated(t, b, m, []Reading{{Setting: b.Zero(), Values: []float64{0}}, {Setting: top, Values: []float64{c.value}}}, conformity.Guarded(1))
-		row := r.Rows[1]
-		if noted := strings.Contains(row.Note, "with a linearity of 5 % of the range part"); noted != c.noted {
-			t.Errorf("%+v: %v, U %v, note %q", c, row.Verdict, row.Expanded.U, row.Note)
+		known := evaluated(t, b, m, []Reading{
+			{Setting: b.Zero(), Values: []float64{0}}, {Setting: top, Values: []float64{c.value}},
+			{Known: &Known{Name: "500 Ω", Value: 500, U: 1e-4}, Values: []float64{500.001}},
+		}, conformity.Guarded(1))
+		for how, row := range map[string]Row{"": r.Rows[1], ", corrected by a known resistor": known.Rows[1]} {
+			if noted := strings.Contains(row.Note, "with a linearity of 5 % of the range part"); noted != c.noted {
+				t.Errorf("%+v%s: %v, U %v, note %q", c, how, row.Verdict, row.Expanded.U, row.Note)
+			}
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty/conformity"
 	"example.com/ohmwright/uncertainty/unit"
@@ -139,22 +140,24 @@ func (e *evaluation) warnings(r *Report) []error {
 
 // coarse says once for each range where it cannot decide: a finding about the meter.
 func (e *evaluation) coarse(r *Report, warn func(error, string, ...any)) {
-	count := make(map[string]int)
+	count := make(map[string]map[decade.Setting]bool)
 	var order []string
 	for i := range r.Rows {
 		row := &r.Rows[i]
-		if !row.Judged || row.Overload {
+		// Where a contact scatters, a better meter decides no more.
+		if !row.Judged || row.Overload || r.Switching.scattersApart(row.Setting) {
 			continue
 		}
 		if _, ok := r.Rule.Acceptance(row.Limits, row.Expanded.U); !ok {
-			if count[row.Range] == 0 {
+			if count[row.Range] == nil {
 				order = append(order, row.Range)
+				count[row.Range] = make(map[decade.Setting]bool)
 			}
-			count[row.Range]++
+			count[row.Range][row.Setting] = true
 		}
 	}
 	for _, name := range order {
-		warn(ErrTooCoarse, "on range %s U exceeds the limit at %s: no reading there could show that the box conforms. Use a better range or meter, substitution, or comparison inside the box.", name, wording.Plural(count[name], "setting"))
+		warn(ErrTooCoarse, "on range %s U exceeds the limit at %s: no reading there could show that the box conforms. Use a better range or meter, substitution, or comparison inside the box.", name, wording.Plural(len(count[name]), "setting"))
 	}
 }
 

@@ -72,6 +72,7 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	if err != nil {
 		return nil, &Error{Op: op, Err: err}
 	}
+	e.corrections = append(slices.Clip(e.corrections), standards)
 	out, err := e.report(r.Rule)
 	if err != nil {
 		return nil, err
@@ -115,7 +116,7 @@ func (e *evaluation) fork() *evaluation {
 	own.changes, own.bounds = maps.Clone(own.changes), maps.Clone(own.bounds)
 	out := *e
 	out.sources, out.before, out.kept, out.plain = &own, nil, newKept(), cmp.Or(e.plain, e)
-	out.values, out.factors, out.conditioned = slices.Clone(e.values), nil, true
+	out.values, out.factors = slices.Clone(e.values), nil
 	out.zeros = make(map[zeroKey]*result)
 	return &out
 }

@@ -313,15 +313,3 @@ func evaluatedQuantity(t testing.TB, q uncertainty.Quantity) *uncertainty.Budget
 	}
 	return b
 }
-
-// What an assumed linearity would change is not asked of values that a standard has corrected:
-// the evaluation that would answer has not seen the standard.
-func TestForkIsMarkedAsCorrected(t *testing.T) {
-	b, m := tenKilohm(t)
-	top, _ := b.Max()
-	r := evaluated(t, b, m, []Reading{{Setting: top, Values: []float64{10000}}}, conformity.Guarded(1))
-	out, err := r.Substitute(Standard{Name: "S", Value: uncertainty.Exact(10000), Reading: Reading{Values: []float64{10000}}})
-	if err != nil || !out.from.conditioned || r.from.conditioned {
-		t.Errorf("%v: corrected %v, before %v; want true and false", err, out.from.conditioned, r.from.conditioned)
-	}
-}

@@ -64,7 +64,9 @@ func (r *Report) found() []string {
 	}
 	out = append(out, "The box "+r.Verdict().String()+r.verdictReason())
 	for _, stage := range stages {
-		if open := r.undecided(stage); len(open) > 0 {
+		// What scatters is open for another reason, which its finding states.
+		open := slices.DeleteFunc(r.undecided(stage), r.Switching.scattersApart)
+		if len(open) > 0 {
 			out = append(out, "Too close to a limit for this meter, "+stage.String()+": "+wording.Settings(open)+".")
 		}
 	}
