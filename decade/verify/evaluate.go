@@ -439,7 +439,9 @@ func (row *Row) Budget() *uncertainty.Budget {
 func (row *Row) known() *uncertainty.Budget {
 	if row.from != nil {
 		if q, ok := row.from.lawOf(row.index); ok {
-			return budgetInOhms(q)
+			if b := budgetInOhms(q); b != nil {
+				return b
+			}
 		}
 	}
 	return row.Budget()

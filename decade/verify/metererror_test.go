@@ -325,3 +325,38 @@ func TestDifferenceIsARectangle(t *testing.T) {
 		}
 	}
 }
+
+// What a known resistor of another session leaves has parts of two sessions, which are bounded
+// each by itself: every row has a law.
+func TestLawOfTwoSessions(t *testing.T) {
+	b, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true, Decades: []decade.Decade{{Name: "×1k", Step: 1000, Tolerance: 1e-3}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := &Meter{Name: "m", Wiring: WiringFourWire, OffsetCompensated: true, Ranges: []Range{{Name: "10 kΩ", FullScale: 1e4, OfReading: 3e-5, OfRange: 6e-6}}}
+	s, err := b.At(5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := evaluated(t, b, m, []Reading{
+		{Setting: s, Values: []float64{5000}, Session: "1"}, {Setting: s, Values: []float64{5000}, Session: "2"},
+		{Known: &Known{Name: "5 kΩ", Value: 5000, U: 1e-3}, Values: []float64{5000.01}, Session: "2"},
+	}, conformity.Guarded(1))
+	for i := range r.Rows {
+		q, ok := r.from.lawOf(i)
+		if !ok {
+			t.Fatalf("row %d: nothing is bounded together", i)
+		}
+		joint, err := uncertainty.Evaluate(q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(joint.StandardUncertainty-r.Rows[i].u) > 1e-9 {
+			t.Errorf("row %d: u %v of the law, %v of the budget", i, joint.StandardUncertainty, r.Rows[i].u)
+		}
+	}
+	// The certificate's half of the other session's error is known: the rest is as large as before.
+	if one, two := r.Rows[0].Expanded.U, r.Rows[1].Expanded.U; one < 0.15 || two > 0.005 {
+		t.Errorf("U %v in the session without the resistor, %v in that with it", one, two)
+	}
+}

@@ -4,6 +4,7 @@
 package verify
 
 import (
+	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -103,8 +104,9 @@ func (s *sources) law(r result, name string) (result, bool) {
 	for _, label := range order {
 		g := labels[label]
 		joined = joined || g.parts > 1
-		for _, half := range g.rectangles() {
-			out.with(1, uncertainty.Input("limits of the meter, "+label+", "+name, uncertainty.Rectangular(0, half)))
+		for k, half := range g.rectangles() {
+			part := fmt.Sprintf("limits of the meter, %s, part %d, %s", label, k+1, name)
+			out.with(1, uncertainty.Input(part, uncertainty.Rectangular(0, half)))
 		}
 	}
 	return out, joined
