@@ -107,15 +107,16 @@ func (s *Setting) heating(op string, amperes, ambient float64) (float64, error) 
 			return 0, &Error{Op: op, Name: d.Name, Value: s.box.reference, Err: err}
 		}
 		e := thermal.Element{Resistance: s.box.elementValue(dial, element) / base, Law: d.Law, ThermalResistance: d.ThermalResistance}
-		cold, err := e.Steady(ambient, thermal.Drive{})
-		if err != nil {
+		if _, err := e.Steady(ambient, thermal.Drive{}); err != nil {
 			return 0, &Error{Op: op, Name: d.Name, Value: ambient, Err: err}
 		}
 		warm, err := e.Steady(ambient, thermal.Current(amperes))
 		if err != nil {
 			return 0, &Error{Op: op, Name: d.Name, Value: amperes, Err: err}
 		}
-		total += warm.Resistance - cold.Resistance
+		// Not the difference of two resistances: at microamperes it would be rounding.
+		slope := d.Law.Alpha() + float64(d.Law.Beta()*(2*(ambient-d.Law.Reference())+warm.Rise))
+		total += float64(e.Resistance * float64(warm.Rise*slope))
 	}
 	return total, numbers.Finite(op, "change", total)
 }
