@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"example.com/ohmwright/decade/internal/numbers"
+	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -78,6 +79,83 @@ func (s *Setting) impedance(omega float64) complex128 {
 		total += beside(dial, d.DialCapacitance, omega) + complex(0, omega*d.DialInductance)
 	}
 	return beside(total, b.spec.Capacitance, omega)
+}
+
+// ImpedanceOf is [Setting.Impedance] at an uncertain frequency in hertz, with what is known
+// of the resistance ([Setting.Resistance]) and the limits of the stray reactances
+// ([Spec.StrayTolerance]). Where the resistance is off, that of every element is taken to be
+// off in the same proportion. The parts are in ohms. Errors are those of Setting.Impedance,
+// carried by both parts.
+func (s Setting) ImpedanceOf(hertz uncertainty.Quantity) uncertainty.Complex {
+	const op = "decade.Setting.ImpedanceOf"
+	refuse := func(err error) uncertainty.Complex {
+		return uncertainty.Complex{Re: uncertainty.Fail(err), Im: uncertainty.Fail(err)}
+	}
+	if err := s.checkAC(op); err != nil {
+		return refuse(err)
+	}
+	if err := hertz.Err(); err != nil {
+		return refuse(&Error{Op: op, Name: "hertz", Err: err})
+	}
+	if err := numbers.NotNegative(op, "hertz", " Hz", hertz.Estimate()); err != nil {
+		return refuse(err)
+	}
+	if s.Value() == 0 {
+		return refuse(&Error{Op: op, Name: "resistance", Value: 0.0,
+			Err: unit.Errorf(ErrDomain, "0 Ω; expected a setting or a residual that is more")})
+	}
+	c := circuit{setting: &s, omega: hertz.Scale(2 * math.Pi).InUnit("1"), part: s.Resistance().Scale(1 / s.Value()).InUnit("1")}
+	z := c.impedance()
+	return uncertainty.Complex{Re: z.Re.InUnit("Ω"), Im: z.Im.InUnit("Ω")}
+}
+
+// circuit is the equivalent circuit of a setting in quantities, numbers of SI units.
+type circuit struct {
+	setting *Setting
+	omega   uncertainty.Quantity
+	part    uncertainty.Quantity // resistance as a part of its estimate
+}
+
+// reactance is ω times a figure, with the factor by which the figure may be off.
+func (c *circuit) reactance(figure float64, factor uncertainty.Quantity) uncertainty.Quantity {
+	q := c.omega.Scale(figure)
+	if factor.IsZero() {
+		return q
+	}
+	return q.Mul(factor)
+}
+
+// beside is z with a susceptance across it.
+func (c *circuit) beside(z uncertainty.Complex, farads float64, factor uncertainty.Quantity) uncertainty.Complex {
+	if farads == 0 {
+		return z
+	}
+	y := z.Mul(uncertainty.Complex{Re: uncertainty.Exact(0), Im: c.reactance(farads, factor)})
+	return z.Div(uncertainty.ExactComplex(1).Add(y))
+}
+
+func (c *circuit) impedance() uncertainty.Complex {
+	s := c.setting
+	b := s.box
+	off := b.values.off
+	if s.positions == (positions{}) {
+		off = b.values.zero
+	}
+	total := uncertainty.Complex{Re: c.part.Scale(off), Im: uncertainty.Exact(0)}
+	for i := range b.spec.Decades {
+		d, stray := &b.spec.Decades[i], &b.sources.dials[i].stray
+		dial := uncertainty.ExactComplex(0)
+		for e, w := range d.weights(s.positions.at(i)) {
+			z := uncertainty.Complex{Re: c.part.Scale(b.elementValue(i, e)), Im: c.reactance(d.Inductance*float64(w), stray.inductance)}
+			dial = dial.Add(c.beside(z, d.Capacitance, stray.capacitance))
+		}
+		dial = c.beside(dial, d.DialCapacitance, stray.dialCapacitance)
+		if d.DialInductance > 0 {
+			dial.Im = dial.Im.Add(c.reactance(d.DialInductance, stray.dialInductance))
+		}
+		total = total.Add(dial)
+	}
+	return c.beside(total, b.spec.Capacitance, b.sources.stray)
 }
 
 // TimeConstant returns the time constant in seconds at low frequencies,

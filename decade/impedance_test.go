@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
 
@@ -198,4 +199,127 @@ func ExampleSetting_UpperFrequency() {
 	// Output:
 	// 10000 Ω: time constant -389 ns, 0.1 % up to 18 kHz
 	// 1.02 Ω: time constant +245 ns, 0.1 % up to 29 kHz
+}
+
+// acBox has every stray reactance, each within 30 %.
+func acBox(t testing.TB) *decade.Box {
+	t.Helper()
+	spec := decade.Spec{Name: "AC box", Serial: "7", Residual: 0.02, ResidualTolerance: 0.005, Capacitance: 20e-12, StrayTolerance: 0.3}
+	for _, step := range []float64{10e3, 1e3, 100, 10} {
+		spec.Decades = append(spec.Decades, decade.Decade{Step: step, Tolerance: 0.001, Inductance: step*2e-9 + 20e-9,
+			Capacitance: 5e-12, DialInductance: 30e-9, DialCapacitance: 10e-12})
+	}
+	return box(t, spec)
+}
+
+// Both parts are those of Impedance, and without frequency the resistance with its budget.
+func TestImpedanceOf(t *testing.T) {
+	b := acBox(t)
+	for _, positions := range [][]int{{1, 0, 0, 0}, {0, 0, 0, 3}, {10, 10, 10, 10}, {2, 7, 1, 8}, {0, 0, 0, 0}} {
+		s := at(t, b, positions...)
+		for _, hertz := range []float64{0, 50, 1e3, 1e5} {
+			want, err := s.Impedance(hertz)
+			if err != nil {
+				t.Fatal(err)
+			}
+			z := s.ImpedanceOf(uncertainty.Exact(hertz))
+			if cmplx.Abs(z.Estimate()-want) > 1e-12*cmplx.Abs(want) {
+				t.Errorf("%v at %v Hz: %v; want %v", s, hertz, z.Estimate(), want)
+			}
+			m, err := z.Evaluate()
+			if err != nil {
+				t.Fatal(err)
+			}
+			if re, im := m.Budgets[0], m.Budgets[1]; re.Unit != "Ω" || im.Unit != "Ω" || hertz == 0 && im.StandardUncertainty != 0 {
+				t.Errorf("%v at %v Hz: %v, %v", s, hertz, re, im)
+			}
+			if u := evaluate(t, s.Resistance()).StandardUncertainty; hertz == 0 && math.Abs(m.Budgets[0].StandardUncertainty/u-1) > 1e-12 {
+				t.Errorf("%v at 0 Hz: u = %v; want that of the resistance, %v", s, m.Budgets[0].StandardUncertainty, u)
+			}
+		}
+	}
+	// The limits of a stray inductance are those of the reactance of a low setting.
+	s := at(t, box(t, decade.Spec{StrayTolerance: 0.5, Decades: []decade.Decade{{Step: 1, Inductance: 1e-6}}}), 1)
+	x := evaluate(t, s.ImpedanceOf(uncertainty.Exact(1000)).Im)
+	if want := 2 * math.Pi * 1000 * 0.5e-6 / math.Sqrt(3); math.Abs(x.StandardUncertainty/want-1) > 1e-12 {
+		t.Errorf("u of the reactance %v; want %v", x.StandardUncertainty, want)
+	}
+	// An uncertain frequency makes an uncertain reactance.
+	f := uncertainty.Source{Name: "f", Unit: "Hz", Distribution: uncertainty.Normal(1000, 10)}.Input()
+	if got := row(t, evaluate(t, s.ImpedanceOf(f).Im), "f").Sensitivity; math.Abs(got/(2*math.Pi*1e-6)-1) > 1e-12 {
+		t.Errorf("slope by the frequency %v; want %v", got, 2*math.Pi*1e-6)
+	}
+	// What two settings share makes their reactances correlated.
+	m, err := uncertainty.EvaluateAll(at(t, b, 0, 0, 3, 0).ImpedanceOf(f).Im, at(t, b, 0, 0, 4, 0).ImpedanceOf(f).Im)
+	if err != nil || m.Correlation(0, 1) < 0.9 {
+		t.Errorf("correlation of two settings of a dial: %v, %v", m.Correlation(0, 1), err)
+	}
+}
+
+func row(t testing.TB, b *uncertainty.Budget, name string) uncertainty.Component {
+	t.Helper()
+	for _, c := range b.Components {
+		if c.Name == name {
+			return c
+		}
+	}
+	t.Fatalf("no row %q", name)
+	return uncertainty.Component{}
+}
+
+func TestImpedanceOfRefuses(t *testing.T) {
+	b := acBox(t)
+	s := at(t, b, 1, 0, 0, 0)
+	ideal := at(t, box(t, decade.Spec{Decades: []decade.Decade{{Step: 1}}}), 1)
+	for name, c := range map[string]struct {
+		z    uncertainty.Complex
+		want error
+	}{
+		"negative frequency": {s.ImpedanceOf(uncertainty.Exact(-1)), decade.ErrDomain},
+		"no frequency":       {s.ImpedanceOf(uncertainty.Quantity{}), uncertainty.ErrNoQuantity},
+		"nothing stated":     {ideal.ImpedanceOf(uncertainty.Exact(1)), decade.ErrNotStated},
+		"no setting":         {decade.Setting{}.ImpedanceOf(uncertainty.Exact(1)), decade.ErrNoBox},
+	} {
+		if _, err := c.z.Evaluate(); !errors.Is(err, c.want) {
+			t.Errorf("%s: %v; want %v", name, err, c.want)
+		}
+	}
+	for _, tolerance := range []float64{-0.1, 1.1, math.NaN()} {
+		if _, err := decade.New(decade.Spec{StrayTolerance: tolerance, Decades: []decade.Decade{{Step: 1}}}); err == nil {
+			t.Errorf("stray tolerance %v is taken", tolerance)
+		}
+	}
+	text, err := json.Marshal(b)
+	if err != nil || !strings.Contains(string(text), `"strayTolerance":"30 %"`) {
+		t.Errorf("%s, %v", text, err)
+	}
+	again, err := decade.ReadBox(strings.NewReader(string(text)))
+	if err != nil || again.Spec().StrayTolerance != 0.3 {
+		t.Errorf("%v, %v", again, err)
+	}
+}
+
+// A low setting at 100 kHz: its reactance is known as badly as its inductance, its
+// magnitude hardly feels it.
+func ExampleSetting_ImpedanceOf() {
+	box, err := decade.New(decade.Spec{StrayTolerance: 0.3, Decades: []decade.Decade{{Step: 100, Tolerance: 0.001, Inductance: 0.3e-6, Capacitance: 8e-12}}})
+	if err != nil {
+		log.Fatal(err)
+	}
+	s, err := box.At(1)
+	if err != nil {
+		log.Fatal(err)
+	}
+	z := s.ImpedanceOf(uncertainty.Exact(100e3))
+	for _, q := range []uncertainty.Quantity{z.Re, z.Im, z.Abs()} {
+		b, err := uncertainty.Evaluate(q)
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Println(b.Concise(2))
+	}
+	// Output:
+	// 100.000(58) Ω
+	// 0.138(34) Ω
+	// 100.000(58) Ω
 }

@@ -84,6 +84,7 @@ func readSpec(o *file.Object) (s Spec) {
 	s.Tolerance, s.Floor = readLimits(o)
 	o.Quantity("contact", unit.Ohm, &s.Contact)
 	o.Quantity("capacitance", unit.Farad, &s.Capacitance)
+	o.Quantity("strayTolerance", unit.Fraction, &s.StrayTolerance)
 	o.Optional("referenceTemperature", unit.Celsius, &s.ReferenceTemperature)
 	if l := o.Object("residualTemperature"); l != nil {
 		s.ResidualLaw = readLaw(l)

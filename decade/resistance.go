@@ -17,6 +17,7 @@ type sources struct {
 	floor    uncertainty.Quantity // Ω, whole box
 	whole    uncertainty.Quantity // fraction, whole box
 	common   uncertainty.Quantity // in units of the tolerance, for the dials of level LevelBox
+	stray    uncertainty.Quantity // capacitance of the box, as a factor of its figure
 	dials    []dialSources
 }
 
@@ -29,7 +30,11 @@ type dialSources struct {
 	alpha     uncertainty.Quantity   // 1/K; common to the dials of a spool
 	beta      uncertainty.Quantity   // 1/K²
 	batch     uncertainty.Quantity   // fraction, common to the dials of a spool
+	stray     dialStrays
 }
+
+// dialStrays are the factors by which stray reactances of a dial differ from their figures.
+type dialStrays struct{ inductance, capacitance, dialInductance, dialCapacitance uncertainty.Quantity }
 
 func newSources(b *Box) sources {
 	m := maker{b.spec.Serial}
@@ -38,6 +43,9 @@ func newSources(b *Box) sources {
 		floor: m.rectangle(boxName+" floor", "Ω", "limit of the whole box while off zero", 0, s.Floor),
 		whole: m.rectangle(boxName+" tolerance", "", "fraction of the nominal value", 0, s.Tolerance),
 		dials: make([]dialSources, len(s.Decades)),
+	}
+	if s.Capacitance > 0 {
+		out.stray = m.factor("stray capacitance of the box", s.StrayTolerance)
 	}
 	if s.ResidualTolerance > 0 {
 		out.residual = m.rectangle("residual", "Ω", "all dials at zero", s.Residual, s.ResidualTolerance)
@@ -80,6 +88,28 @@ func (m maker) rectangle(name, unit, note string, estimate, half float64) uncert
 	return m.input(name, unit, note, uncertainty.Rectangular(estimate, half))
 }
 
+// factor is the input 1 ± half-width of a stray reactance.
+func (m maker) factor(name string, half float64) uncertainty.Quantity {
+	return m.rectangle(name, "", "as a factor of the figure stated", 1, half)
+}
+
+// strays makes the factors of what the dial states.
+func (m maker) strays(b *Box, d *Decade) (out dialStrays) {
+	for _, f := range []struct {
+		to    *uncertainty.Quantity
+		name  string
+		value float64
+	}{
+		{&out.inductance, "inductance of an element", d.Inductance}, {&out.capacitance, "capacitance of an element", d.Capacitance},
+		{&out.dialInductance, "inductance of the dial", d.DialInductance}, {&out.dialCapacitance, "capacitance of the dial", d.DialCapacitance},
+	} {
+		if f.value > 0 {
+			*f.to = m.factor(d.Name+" "+f.name, b.spec.StrayTolerance)
+		}
+	}
+	return out
+}
+
 func (m maker) dial(b *Box, i int) dialSources {
 	d := &b.spec.Decades[i]
 	wire := d.Name
@@ -105,6 +135,7 @@ func (m maker) dial(b *Box, i int) dialSources {
 	if b.spec.Contact > 0 {
 		out.contacts = m.contacts(b, i)
 	}
+	out.stray = m.strays(b, d)
 	return out
 }
 

@@ -45,6 +45,10 @@ type Spec struct {
 	// Capacitance is the stray capacitance from terminal to terminal in farads, of the
 	// wiring and by way of the case, as the case is connected in use; 0: none, or not stated.
 	Capacitance float64
+	// StrayTolerance limits how far each stray inductance and capacitance stated here or of a
+	// dial may be from its figure, as a fraction of it, up to 1; 0: taken as exact.
+	// [Setting.ImpedanceOf] counts it.
+	StrayTolerance float64
 
 	// ReferenceTemperature, in °C, is that of all values above; nil: the one in which the
 	// temperature laws agree.

@@ -111,6 +111,10 @@ func (s *Spec) check(op string) error {
 	if err := checkAll(op, "", []stated{{"capacitance", " F", s.Capacitance}}); err != nil {
 		return err
 	}
+	if !(s.StrayTolerance >= 0 && s.StrayTolerance <= 1) {
+		return &Error{Op: op, Name: "strayTolerance", Value: s.StrayTolerance,
+			Err: unit.Errorf(ErrDomain, "%v; expected a fraction from 0 to 1", s.StrayTolerance)}
+	}
 	return numbers.Fraction(op, "tolerance", s.Tolerance)
 }
 

@@ -22,6 +22,7 @@ type (
 		Floor                string       `json:"floor,omitempty"`
 		Contact              string       `json:"contact,omitempty"`
 		Capacitance          string       `json:"capacitance,omitempty"`
+		StrayTolerance       string       `json:"strayTolerance,omitempty"`
 		ReferenceTemperature string       `json:"referenceTemperature,omitempty"`
 		ResidualTemperature  *fileLaw     `json:"residualTemperature,omitempty"`
 		Decades              []fileDecade `json:"decades"`
@@ -118,6 +119,7 @@ func (s *Spec) file() fileBox {
 		Residual: ifStated(s.Residual, unit.Ohm), ResidualTolerance: ifStated(s.ResidualTolerance, unit.Ohm), ResidualIncluded: s.ResidualIncluded,
 		Tolerance: ifStated(s.Tolerance, unit.Fraction), Floor: ifStated(s.Floor, unit.Ohm), Contact: ifStated(s.Contact, unit.Ohm),
 		Capacitance:         ifStated(s.Capacitance, unit.Farad),
+		StrayTolerance:      ifStated(s.StrayTolerance, unit.Fraction),
 		ResidualTemperature: lawFile(s.ResidualLaw, 0, 0),
 	}
 	if s.ReferenceTemperature != nil {

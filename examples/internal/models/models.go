@@ -28,6 +28,11 @@ var All = []Model{
 	{"gum-h1", "Length of a gauge block (GUM H.1)"},
 	{"gum-h2-resistance", "Resistance from joint readings of voltage, current and phase (GUM H.2)"},
 	{"gum-h2-reactance", "Reactance from the same readings (GUM H.2)"},
+	{"gum-h5", "A voltage from readings on ten days (GUM H.5)"},
+	{"jcgm101-9-4", "Loss at a mismatch: the sum of two squares (JCGM 101, 9.4)"},
+	{"jcgm101-9-4-correlated", "The same with correlated parts (JCGM 101, 9.4)"},
+	{"jcgm102-9-3", "Magnitude of a complex quantity near 0 (JCGM 102, 9.3)"},
+	{"jcgm102-9-5", "Temperature from the resistance of a thermometer (form of JCGM 102, 9.5; invented figures)"},
 }
 
 // Text returns the file of a model.

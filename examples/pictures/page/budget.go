@@ -78,7 +78,10 @@ func (s *server) budget(w http.ResponseWriter, r *http.Request) {
 	if err != nil {
 		fail(err)
 		page.Form = cmp.Or(page.Form, &modelForm{Coverage: "95 %"})
-	} else if page.Result, err = evaluate(r.Context(), page.Form); err != nil {
+	} else if page.Result, err = evaluate(r.Context(), page.Form); r.Context().Err() != nil {
+		s.refuse(w, http.StatusServiceUnavailable, errTooMuch)
+		return
+	} else if err != nil {
 		fail(err)
 	}
 	s.show(w, status, "budgetPage", page)

@@ -22,6 +22,8 @@ const (
 	mostWork = 10 * time.Second // of one request, waiting included
 )
 
+var errTooMuch = errors.New("too much to do at the moment; try again")
+
 //go:embed templates
 var templates embed.FS
 
@@ -88,7 +90,7 @@ func (s *server) limited(handle func(http.ResponseWriter, *http.Request)) http.H
 		case s.slots <- struct{}{}:
 			defer func() { <-s.slots }()
 		case <-ctx.Done():
-			s.refuse(w, http.StatusServiceUnavailable, errors.New("too much to do at the moment; try again"))
+			s.refuse(w, http.StatusServiceUnavailable, errTooMuch)
 			return
 		}
 		handle(w, r.WithContext(ctx))
