@@ -55,8 +55,11 @@ func Agree(first, second Quantity) (*Agreement, error) {
 
 // twoTails is the probability of |t| above a limit, by Student's distribution.
 func twoTails(t, dof float64) float64 {
-	if dof > mostDOF { // beyond it the incomplete beta function loses digits
+	switch {
+	case dof > mostDOF: // beyond it the incomplete beta function loses digits
 		return math.Erfc(t / math.Sqrt2)
+	case dof < leastDOF:
+		return 1
 	}
 	return mathext.RegIncBeta(dof/2, 0.5, dof/(dof+float64(t*t)))
 }

@@ -147,7 +147,10 @@ func FQuantile(p, dof1, dof2 float64) (float64, error) {
 			return 0, refused(op, []string{"dof1", "dof2"}[i], err)
 		}
 	}
-	f := fQuantile(p, dof1, dof2)
+	f := math.NaN()
+	if min(dof1, dof2) >= leastDOF {
+		f = fQuantile(p, dof1, dof2)
+	}
 	if !(f > 0) || math.IsInf(f, 0) {
 		return 0, &Error{Op: op, Name: "dof1, dof2", Value: f, Err: unit.Errorf(ErrDomain,
 			"the quantile for %v and %v degrees of freedom comes out as %v; expected degrees of freedom for which float64 holds it", dof1, dof2, f)}
@@ -158,6 +161,9 @@ func FQuantile(p, dof1, dof2 float64) (float64, error) {
 // mostDOF are the degrees of freedom up to which the incomplete beta function keeps its
 // digits. Beyond them the quantile is a straight line in 1/dof, to the square of what is left.
 const mostDOF = 1e6
+
+// leastDOF is where the inverse functions of gonum still have arguments above 0.
+const leastDOF = 1e-100
 
 func fQuantile(p, dof1, dof2 float64) float64 {
 	switch {

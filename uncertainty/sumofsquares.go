@@ -26,12 +26,13 @@ func (s SumOfSquares) MeanSquare() float64 {
 
 // F returns the ratio of the mean square to that of another line, and the probability of
 // one at least as large by chance where the first source contributes nothing beyond the
-// second. Both are NaN where a line has no degrees of freedom, or neither varies.
+// second. Both are NaN where a line has no degrees of freedom, where neither varies, and for
+// a sum below 0, which is none.
 func (s SumOfSquares) F(against SumOfSquares) (f, probability float64) {
 	f = s.MeanSquare() / against.MeanSquare()
 	switch {
-	case math.IsNaN(f):
-		return f, f
+	case math.IsNaN(f) || s.Sum < 0 || against.Sum < 0:
+		return math.NaN(), math.NaN()
 	case math.IsInf(f, 1):
 		return f, 0
 	}

@@ -69,7 +69,7 @@ func TestFQuantileInverts(t *testing.T) {
 		t.Errorf("F of known variances is %v", f)
 	}
 	for _, c := range [][3]float64{{0, 1, 1}, {1, 1, 1}, {math.NaN(), 1, 1}, {0.5, 0, 1},
-		{0.5, 1, -2}, {0.5, 1, math.NaN()}, {0.99, 1e-5, 1e-5}} {
+		{0.5, 1, -2}, {0.5, 1, math.NaN()}, {0.99, 1e-5, 1e-5}, {0.5, 5e-324, 1}, {0.5, 1e300, 5e-324}} {
 		if _, err := uncertainty.FQuantile(c[0], c[1], c[2]); !errors.Is(err,
 			uncertainty.ErrDomain) {
 			t.Errorf("%v: %v", c, err)
@@ -205,6 +205,10 @@ func TestAnalysesRefuse(t *testing.T) {
 	f, p := uncertainty.SumOfSquares{Sum: 1}.F(uncertainty.SumOfSquares{Sum: 1, DOF: 1})
 	if !math.IsNaN(f) || !math.IsNaN(p) {
 		t.Errorf("F without degrees of freedom: %v, %v", f, p)
+	}
+	f, p = uncertainty.SumOfSquares{Sum: 1, DOF: 1}.F(uncertainty.SumOfSquares{Sum: -1, DOF: 1})
+	if !math.IsNaN(f) || !math.IsNaN(p) {
+		t.Errorf("F over a negative sum: %v, %v", f, p)
 	}
 	f, p = uncertainty.SumOfSquares{Sum: 1, DOF: 1}.F(uncertainty.SumOfSquares{DOF: 1})
 	if !math.IsInf(f, 1) || p != 0 {

@@ -101,7 +101,7 @@ func newBox(op string, tolerances []uncertainty.Interval,
 	b := &box{dof: math.Inf(1)}
 	c := make([][]float64, n)
 	for i, r := range results.Budgets {
-		if r == nil || math.IsNaN(r.Estimate) || math.IsInf(r.Estimate, 0) || !(r.DOF > 0) {
+		if r == nil || math.IsNaN(r.Estimate) || math.IsInf(r.Estimate, 0) || !(r.DOF > 1e-100) {
 			return nil, out, &Error{Op: "conformity." + op, Name: fmt.Sprintf("result %d", i+1),
 				Err: unit.Errorf(ErrNotFinite,
 					"no finite estimate with degrees of freedom; expected the result of an evaluation")}
