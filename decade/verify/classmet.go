@@ -152,7 +152,7 @@ func (r *Report) needs(d demand, met float64, first bool) (float64, error) {
 			return met, err
 		}
 	}
-	limit, err := r.Rule.SmallestTolerance(row.known())
+	limit, err := r.from.tolerance(row, r.Rule)
 	return max(0, limit-d.constant) / row.Nominal, err
 }
 

@@ -50,6 +50,7 @@ type kept struct {
 	shifts     []shiftOf
 	between    map[[2]uncertainty.Quantity]*uncertainty.Budget
 	budgets    map[uncertainty.Quantity]*uncertainty.Budget
+	tolerances map[uncertainty.Quantity]float64 // smallest, in Ω, by deviation
 	compared   map[[2]uncertainty.Quantity]Comparison
 	least      map[int]conformity.Verdict // by row: with the least linearity
 }
@@ -57,7 +58,7 @@ type kept struct {
 func newKept() *kept {
 	return &kept{
 		zeroRows: make(map[zeroKey][]int), settings: make(map[dialled][]int), laws: make(lawsOfSettings),
-		between: make(map[[2]uncertainty.Quantity]*uncertainty.Budget), budgets: make(map[uncertainty.Quantity]*uncertainty.Budget), compared: make(map[[2]uncertainty.Quantity]Comparison),
+		between: make(map[[2]uncertainty.Quantity]*uncertainty.Budget), budgets: make(map[uncertainty.Quantity]*uncertainty.Budget), tolerances: make(map[uncertainty.Quantity]float64), compared: make(map[[2]uncertainty.Quantity]Comparison),
 		least: make(map[int]conformity.Verdict),
 	}
 }
@@ -302,6 +303,22 @@ func (e *evaluation) budgetOf(row *Row) *uncertainty.Budget {
 	}
 	e.budgets[row.Deviation] = b
 	return b
+}
+
+// tolerance is the smallest for which a row conforms, in Ω. It is found once for a report and its
+// successors.
+func (e *evaluation) tolerance(row *Row, rule conformity.Rule) (float64, error) {
+	if e.before != nil {
+		if x, ok := e.before.tolerances[row.Deviation]; ok {
+			e.tolerances[row.Deviation] = x
+			return x, nil
+		}
+	}
+	x, err := rule.SmallestTolerance(row.known())
+	if err == nil {
+		e.tolerances[row.Deviation] = x
+	}
+	return x, err
 }
 
 // comparison is made once for a report and its successors.
