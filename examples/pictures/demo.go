@@ -20,6 +20,7 @@ var demo embed.FS
 var pictures = []picture{
 	{"deviations", deviations},
 	{"montecarlo", monteCarlo},
+	{"trials", trials},
 	{"budget", budget},
 	{"alloys", chart.Alloys},
 	{"impedance", impedance},

@@ -102,7 +102,7 @@ func chosen(names string) ([]picture, error) {
 	for name := range strings.SplitSeq(names, ",") {
 		i := slices.IndexFunc(pictures, func(p picture) bool { return p.name == strings.TrimSpace(name) })
 		if i < 0 {
-			return nil, fmt.Errorf("picture %q; expected some of deviations, montecarlo, budget, alloys, impedance, drift", name)
+			return nil, fmt.Errorf("picture %q; expected some of deviations, montecarlo, trials, budget, alloys, impedance, drift", name)
 		}
 		wanted = append(wanted, pictures[i])
 	}

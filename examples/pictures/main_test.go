@@ -31,7 +31,7 @@ func TestRunWritesWhatItNames(t *testing.T) {
 func TestRunRefuses(t *testing.T) {
 	for _, test := range []struct{ flag, value, want string }{
 		{"-format", "gif", `format "gif"; expected svg, png or both`},
-		{"-only", "budget,wire", `picture "wire"; expected some of deviations, montecarlo, budget, alloys, impedance, drift`},
+		{"-only", "budget,wire", `picture "wire"; expected some of deviations, montecarlo, trials, budget, alloys, impedance, drift`},
 		{"-format", "svg extra", `format "svg extra"; expected svg, png or both`},
 	} {
 		if err := run([]string{test.flag, test.value}, &bytes.Buffer{}); err == nil || err.Error() != test.want {

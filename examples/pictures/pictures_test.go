@@ -137,7 +137,7 @@ func TestSVG(t *testing.T) {
 
 // The form "quantity / unit" is that of the SI Brochure, 9th edition, 5.4.1.
 func TestAxesCarryUnits(t *testing.T) {
-	units := []string{"Ω", "kΩ", "mΩ", "mA", "(1/mA)", "%", "°C", "(mΩ/Ω)", "(µΩ/Ω)", "kHz", "year"}
+	units := []string{"Ω", "kΩ", "mΩ", "mA", "(1/mA)", "%", "°C", "(mΩ/Ω)", "(µΩ/Ω)", "kHz", "year", "1000"}
 	for _, p := range pictures {
 		for _, label := range build(t, p).AxisLabels() {
 			quantity, unit, found := strings.Cut(label, " / ")
