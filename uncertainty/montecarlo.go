@@ -35,10 +35,14 @@ var (
 // trigonometric functions, Pow and foreign distributions may differ in the last bit
 // between processors, as package math does.
 //
+// Each output is corrected by a [Twin] where that helps, and a linear model is convolved: see
+// "How twins work", in the comment of the package. The bits of a twin are those of a model of
+// + − × ÷ and √ where the model is.
+//
 // A run keeps the outer part of each output, about 2(1−p) of its trials, for exact
 // order statistics: about 2 bytes a trial at p = 0.95. With Digits, Quantiles or
 // Regions, and for runs of a few ten thousand trials, it keeps every trial, 8 bytes
-// for each output. Nothing else grows with the number of trials.
+// for each output and 8 for its twin. Nothing else grows with the number of trials.
 type MonteCarlo struct {
 	Trials   int     // 0: 1 000 000; with Digits: the greatest number, 0: 10 000 000
 	Seed     uint64  // of the random numbers
@@ -46,9 +50,9 @@ type MonteCarlo struct {
 	Coverage float64 // coverage probability of the intervals; 0: 0.95
 
 	// Digits > 0 asks for as many trials as make that number of significant digits
-	// of the standard uncertainty stable (the adaptive procedure of JCGM 101 7.9):
-	// estimate, standard uncertainty and both ends of the symmetric interval of every
-	// output. If Trials do not suffice, the simulation warns ([ErrNotSettled]).
+	// of the standard uncertainty stable (the adaptive procedure of JCGM 101 7.9, with ten
+	// batches at least and 2.5 standard deviations): estimate, standard uncertainty and
+	// both ends of the symmetric interval of every output. If Trials do not suffice, the simulation warns ([ErrNotSettled]).
 	Digits int
 
 	// MaxInvalid is the share of trials that may be without a finite result, such as

@@ -59,7 +59,7 @@ func (k *TwinKind) UnmarshalText(text []byte) error { return twinKinds.Unmarshal
 // the output do. The figures of the output are corrected by that, and [Sampling] holds the
 // errors that are left.
 //
-// The zero value is that of an output without a twin. # How twins work, in the comment of
+// The zero value is that of an output without a twin. "How twins work", in the comment of
 // the package, explains more.
 type Twin struct {
 	Kind   TwinKind `json:"kind"`
