@@ -129,8 +129,8 @@ func worked() []twinCase {
 	}
 }
 
-// The table of twelve models, in the long run: ends, time of a run, scatter of repetitions
-// over what is said, and gains. The short form runs each once.
+// The table of twelve models, in the long run: ends, time of the fastest run, scatter of
+// the ends over seeds and what runs say of it, gain, and gain over time. The short form runs each once.
 func TestTwinTable(t *testing.T) {
 	trials, seeds := 20_000, 2
 	if uncertaintytest.Long() {
@@ -143,11 +143,14 @@ func TestTwinTable(t *testing.T) {
 		var ends [2]scatterOfEnds
 		var seconds [2]float64
 		var last uncertainty.Output
-		for i, mode := range []uncertainty.TwinMode{uncertainty.TwinOff, uncertainty.TwinAuto} {
-			for seed := range uint64(seeds) {
+		for seed := range uint64(seeds) { // in turn: machines drift
+			for i, mode := range []uncertainty.TwinMode{uncertainty.TwinOff, uncertainty.TwinAuto} {
+				m := uncertainty.MonteCarlo{Trials: trials, Workers: 1, Twin: mode, Seed: seed}
 				start := time.Now()
-				s := simulate(t, uncertainty.MonteCarlo{Trials: trials, Workers: 1, Twin: mode, Seed: seed}, c.y)
-				seconds[i] += time.Since(start).Seconds() / float64(seeds)
+				s := simulate(t, m, c.y)
+				if d := time.Since(start).Seconds(); seed == 0 || d < seconds[i] {
+					seconds[i] = d // the fastest: others run on this machine
+				}
 				last = s.Outputs[0]
 				ends[i].take(&last)
 			}

@@ -73,7 +73,7 @@ func newControl(t twinModel, column int, law twinLaw, p float64, others []float6
 	}
 	for i := range edgeCells {
 		value := first + float64(i)/c.inverse
-		k, _ := slices.BinarySearch(c.edges, value-1e-9*(last-first))
+		k, _ := slices.BinarySearch(c.edges, value-float64(1e-9*(last-first)))
 		c.cells = append(c.cells, k)
 	}
 	return c

@@ -54,7 +54,7 @@ func (m *model) twinModels(root *node) []twinModel {
 		}
 		e := twinEffect{tape.Effect{Centre: s.x, Slope: c[i]}, i, math.Abs(c[i]) * s.u}
 		linear = append(linear, e)
-		scale += e.spread * e.spread
+		scale += float64(e.spread * e.spread)
 	}
 	scale = math.Sqrt(scale)
 	if math.IsInf(scale, 0) || math.IsNaN(scale) {
@@ -263,7 +263,7 @@ func (m *model) law(t twinModel) (twinLaw, bool) {
 			mean += e.At(s.dist.Mean())
 		}
 		if u := s.dist.StdDev(); e.Curve == nil || math.IsInf(u, 1) {
-			variance += float64(e.Slope*e.Slope) * float64(u*u)
+			variance += float64(float64(e.Slope*u) * float64(e.Slope*u))
 			if math.IsInf(u, 1) {
 				variance = math.Inf(1)
 			}
@@ -320,6 +320,8 @@ func termOf(l law, c float64) (sumlaw.Term, bool) {
 		return sumlaw.Rectangles(a*(1+l.b)/2, a*(1-l.b)/2), true
 	case arcsine:
 		return sumlaw.Arcsine(a), true
+	case curvilinear:
+		return sumlaw.RandomWidth(a, c*l.b), true
 	}
 	return sumlaw.Term{}, false
 }

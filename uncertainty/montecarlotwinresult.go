@@ -150,7 +150,8 @@ func (o *Output) gainOfLength() float64 {
 	if with == 0 {
 		return 1
 	}
-	return (float64(l*l)*o.Twin.Lower.Gain + float64(u*u)*o.Twin.Upper.Gain) / with
+	without := float64(float64(l*l)*o.Twin.Lower.Gain) + float64(float64(u*u)*o.Twin.Upper.Gain)
+	return without / with
 }
 
 // regression is a mean that was corrected.

@@ -134,7 +134,7 @@ func affordable(parts []part, step float64) bool {
 			largest = max(largest, math.Abs(re[0]))
 		}
 		if largest*envelope < remainder*math.Pi {
-			return points/foresee*n*n <= mostProducts
+			return float64(points)/foresee*float64(n)*float64(n) <= mostProducts
 		}
 	}
 	return false
@@ -156,7 +156,8 @@ func (l *Law) spread(parts []part) (half float64) {
 		}
 	}
 	const far = 7.2 // 2·exp(−far²/2) = 1e-11
-	return 1.02 * (min(reach+far*math.Sqrt(endless), far*math.Sqrt(proxy)) + tails)
+	bounded := reach + float64(far*math.Sqrt(endless))
+	return 1.02 * (min(bounded, far*math.Sqrt(proxy)) + tails)
 }
 
 // fill finds φ at the frequencies from first on.

@@ -65,6 +65,10 @@ func TestLawAgainstClosedForms(t *testing.T) {
 		{"normal and arcsine", []Term{Normal(0.2), Arcsine(1)}, func(z float64) float64 {
 			return over(func(a float64) float64 { return phi((z-math.Sin(a))/0.2) / math.Pi }, -math.Pi/2, math.Pi/2)
 		}, 0.7},
+		{"normal and rectangle of random width", []Term{Normal(0.1), RandomWidth(1, 0.4)}, func(z float64) float64 {
+			g := func(x float64) float64 { return x*phi(x) + distuv.UnitNormal.Prob(x) }
+			return over(func(w float64) float64 { return 0.05 / w * (g((z+w)/0.1) - g((z-w)/0.1)) / 0.8 }, 0.6, 1.4)
+		}, 0.6},
 		{"two gamma variates", []Term{Known(gamma(3), false), Known(gamma(5), false)}, func(z float64) float64 {
 			if z <= 0 {
 				return 0

@@ -25,6 +25,7 @@ const (
 	normal kind = iota
 	rectangles
 	arcsine
+	widened
 	student
 	known
 )
@@ -38,6 +39,10 @@ func Rectangles(a, b float64) Term { return Term{kind: rectangles, a: max(a, b),
 
 // Arcsine is an arcsine term on ±a, a > 0.
 func Arcsine(a float64) Term { return Term{kind: arcsine, a: a} }
+
+// RandomWidth is a rectangle about 0 whose half-width is itself rectangular on a ± d, a > 0
+// and 0 ≤ d ≤ a.
+func RandomWidth(a, d float64) Term { return Term{kind: widened, a: a, b: d} }
 
 // StudentT is a t-term about 0 of scale a > 0 and nu > 0 degrees of freedom.
 func StudentT(a, nu float64) Term { return Term{kind: student, a: a, b: nu} }
@@ -68,6 +73,9 @@ func (t *Term) extent() extent {
 		return extent{proxy: (float64(t.a*t.a) + float64(t.b*t.b)) / 3, reach: t.a + t.b}
 	case arcsine:
 		return extent{proxy: t.a * t.a, reach: t.a}
+	case widened: // any law on ± reach has the tails of a normal one of that deviation
+		reach := t.a + t.b
+		return extent{proxy: reach * reach, reach: reach}
 	case student:
 		return extent{tail: t.a * studentt.Upper(outside, 0.5-outside, t.b), reach: math.Inf(1)}
 	}
@@ -107,6 +115,8 @@ func (t *Term) factor(re, im []float64, first int, step float64) {
 			}
 		case arcsine:
 			v = besselJ0(float64(t.a * x))
+		case widened:
+			v = t.meanSinc(x)
 		case student:
 			s := float64(t.a * x)
 			s = -0.5 * float64(s*s)
@@ -120,6 +130,22 @@ func (t *Term) factor(re, im []float64, first int, step float64) {
 		re[i] *= v
 		im[i] *= v
 	}
+}
+
+// meanSinc is the mean of sin(w·x)/(w·x) over the half-widths w of a widened rectangle.
+func (t *Term) meanSinc(x float64) float64 {
+	const most = 16 // radians that a panel spans
+	panels := int(2*t.b*x/most) + 1
+	half := t.b / float64(panels)
+	sum := 0.0
+	for k := range panels {
+		middle := t.a - t.b + float64(half*float64(2*k+1))
+		for _, g := range gaussPoints {
+			d := float64(half * g.value)
+			sum += float64(g.weight / 2 * (sinc(float64((middle-d)*x)) + sinc(float64((middle+d)*x))))
+		}
+	}
+	return sum / float64(panels)
 }
 
 func sinc(x float64) float64 {
@@ -138,7 +164,7 @@ type weighted struct{ value, weight float64 }
 // exponentially with its step, and normalises itself.
 func mixture(nu float64) []weighted {
 	step := min(0.3, 0.7*math.Sqrt(2/nu))
-	least := -64/nu - 8*math.Sqrt(2/nu) // exp(−32) of the density is left out
+	least := -64/nu - float64(8*math.Sqrt(2/nu)) // exp(−32) of the density is left out
 	var out []weighted
 	sum := 0.0
 	for u := math.Floor(least / step); ; u++ {
