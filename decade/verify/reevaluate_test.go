@@ -135,10 +135,7 @@ func TestReevaluateAgainstEvaluate(t *testing.T) {
 		r := rand.New(rand.NewPCG(seed, 16))
 		readings := allSorts(r, b, 36)
 		rule := []conformity.Rule{conformity.Guarded(1), conformity.Simple(), conformity.BySpecificRisk(0.05)}[seed%3]
-		readings[0].Known, readings[0].Setting = nil, b.Zero()
-		if readings[0].Values == nil {
-			readings[0].Overload, readings[0].Values = false, []float64{0.021}
-		}
+		readings[0] = Reading{Setting: b.Zero(), Values: []float64{0.021}}
 		report, err := Evaluate(b, m, readings[:1], rule)
 		if err != nil {
 			t.Fatal(seed, err)
