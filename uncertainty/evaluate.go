@@ -50,6 +50,27 @@ func Evaluate(y Quantity) (*Budget, error) {
 	return m.budget(y, c, reached)
 }
 
+// Propagate returns the combined standard uncertainty of y, in its unit, and the effective
+// degrees of freedom, as [Evaluate] does and with its errors, without the budget: for many
+// results of which few are looked at.
+func Propagate(y Quantity) (u, dof float64, err error) {
+	root := y.operand("Propagate").n
+	if root.bad {
+		return 0, 0, errorsBelow([]*node{root})
+	}
+	m := models.Get().(*model)
+	defer m.free()
+	if err := m.compile(root); err != nil {
+		return 0, 0, err
+	}
+	c, _ := m.backward(root)
+	u = m.standardUncertainty(c)
+	if err := number("variance", u*u); err != nil {
+		return 0, 0, refused("uncertainty.Propagate", y.Name(), err)
+	}
+	return u, m.effectiveDOF(c, u), nil
+}
+
 // Multivariate is the result for several measurands of one set of inputs
 // (JCGM 102).
 type Multivariate struct {

@@ -355,3 +355,27 @@ func TestConcurrentUse(t *testing.T) {
 	}
 	group.Wait()
 }
+
+// Propagate is Evaluate without the budget: the same figures and the same refusals.
+func TestPropagateAgainstEvaluate(t *testing.T) {
+	a := uncertainty.Input("a", uncertainty.Normal(3, 0.1))
+	b := uncertainty.Input("b", uncertainty.TypeA(1.1, 1.3, 1.2))
+	joint := uncertainty.JointSource{Names: []string{"p", "q"}, Estimates: []float64{1, 2}, Covariance: mat.NewSymDense(2, []float64{0.04, 0.01, 0.01, 0.09}), DOF: 7}.Inputs()
+	for _, y := range []uncertainty.Quantity{a, a.Mul(b), a.Sub(a), uncertainty.Exact(2), joint[0].Mul(joint[1]).Add(b)} {
+		want, err := uncertainty.Evaluate(y)
+		if err != nil {
+			t.Fatal(err)
+		}
+		u, dof, err := uncertainty.Propagate(y)
+		if err != nil || u != want.StandardUncertainty || dof != want.DOF {
+			t.Errorf("%v: u %v, dof %v, %v; want %v, %v", y, u, dof, err, want.StandardUncertainty, want.DOF)
+		}
+	}
+	twice := uncertainty.Input("a", uncertainty.Normal(3, 0.2)).Add(a)
+	for _, y := range []uncertainty.Quantity{{}, uncertainty.Input("x", uncertainty.Normal(0, -1)), twice} {
+		_, want := uncertainty.Evaluate(y)
+		if _, _, err := uncertainty.Propagate(y); err == nil || want == nil || errors.Is(want, uncertainty.ErrSameName) != errors.Is(err, uncertainty.ErrSameName) {
+			t.Errorf("%v; want as %v", err, want)
+		}
+	}
+}

@@ -204,3 +204,20 @@ func ExampleExpanded_String() {
 	fmt.Println(e)
 	// Output: U = 0.0125 (k = 2, 95 %)
 }
+
+// Many results, of which the budgets are not wanted.
+func ExamplePropagate() {
+	common := uncertainty.Input("gain", uncertainty.Normal(0, 1e-4))
+	for _, volts := range []float64{1, 10} {
+		noise := uncertainty.Input(fmt.Sprint("noise at ", volts, " V"), uncertainty.TypeAPooled(1e-4, 9, 0))
+		u, dof, err := uncertainty.Propagate(common.Scale(volts).Add(noise))
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%v V: u = %.2g V, %.3g degrees of freedom\n", volts, u, dof)
+	}
+	// Output:
+	// 1 V: u = 0.00014 V, 36 degrees of freedom
+	// 10 V: u = 0.001 V, 9.18e+04 degrees of freedom
+}
