@@ -418,12 +418,11 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	row.StatedScatter = e.values[i].scatter
 	row.Measured = terminals.quantity("resistance at " + rd.Label())
 	row.Deviation = deviation.quantity("deviation at " + rd.Label())
-	budget, err := uncertainty.Evaluate(row.Deviation)
-	if err != nil {
+	var err error
+	if row.u, row.dof, err = uncertainty.Propagate(row.Deviation); err != nil {
 		return row, &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}
 	}
-	row.u, row.dof = budget.StandardUncertainty, budget.DOF
-	return row, e.expand(rule, &row, budget)
+	return row, e.expand(rule, &row)
 }
 
 // Budget returns the budget of Deviation in ohms; nil where there is no value. It is made

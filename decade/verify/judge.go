@@ -106,21 +106,18 @@ type factor struct {
 	by   int // row
 }
 
-// expand sets U of a row as the rule takes it, with its budget. Diallings of one setting on one
+// expand sets U of a row as the rule takes it. Diallings of one setting on one
 // range have one composition and so one coverage factor: a convolution is made once.
-func (e *evaluation) expand(rule conformity.Rule, row *Row, b *uncertainty.Budget) error {
+func (e *evaluation) expand(rule conformity.Rule, row *Row) error {
 	key := compositionOf(&row.Reading, row.Range)
 	u := row.u
 	if f, ok := e.factors[key]; ok && math.Abs(u-f.u) <= sameShape*f.u {
-		U := max(f.k*u, rule.Smallest)
+		U, y := max(f.k*u, rule.Smallest), row.Deviation.Estimate()
 		row.Expanded = uncertainty.Expanded{P: cmp.Or(rule.Coverage, 0.95), K: f.k, U: U,
-			Interval: uncertainty.Interval{Lower: b.Estimate - U, Upper: b.Estimate + U}}
+			Interval: uncertainty.Interval{Lower: y - U, Upper: y + U}}
 		return nil
 	}
-	if known := row.known(); known != nil {
-		b = known
-	}
-	x, err := rule.Expanded(b)
+	x, err := rule.Expanded(row.known())
 	if err != nil {
 		return err
 	}
