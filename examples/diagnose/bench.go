@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"os"
 	"regexp"
 	"slices"
@@ -361,9 +362,22 @@ func (b *bench) recorded(r verify.Reading) {
 	if row.Judged {
 		verdict = row.Verdict.String()
 	}
-	shown := unit.Format(row.Measured.Estimate(), unit.Ohm)
+	shown := unit.Format(rounded(row.Measured.Estimate(), row.Expanded.U), unit.Ohm)
 	b.printf("%v: %s, deviation %s, U = %s: %s\n", row.Setting, shown, short(row.Deviation.Estimate()),
 		short(row.Expanded.U), verdict)
+}
+
+// rounded is a value to two digits of its uncertainty; more digits say nothing.
+func rounded(v, u float64) float64 {
+	if !(u > 0) {
+		return v
+	}
+	places := max(0, min(15, 1-int(math.Floor(math.Log10(u)))))
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'f', places, 64), 64)
+	if err != nil {
+		return v
+	}
+	return r
 }
 
 // short prints ohms with three digits.

@@ -71,7 +71,7 @@ func writeText(out io.Writer, o options, rows []decade.SensorPoint) error {
 		if err != nil {
 			return unit.Cause(err)
 		}
-		p.printf("  %-44s %9s  %+.3g %s\n", c.text, unit.Format(c.ohms, unit.Ohm), e, p.unit)
+		p.printf("  %-44s %9s  %+.3g %s\n", c.text, threeDigits(c.ohms), e, p.unit)
 	}
 	p.heating(x, rows)
 

@@ -113,7 +113,7 @@ func (q quantity) Set(text string) error {
 		v, err = unit.Parse(text, q.dimension)
 	}
 	*q.value = v
-	return err
+	return unit.Cause(err) // a person reads it: no function is named
 }
 
 // Parse reads the arguments. It reports whether the program is to run: not after -h,

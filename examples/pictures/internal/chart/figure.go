@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -15,7 +16,7 @@ import (
 	"gonum.org/v1/plot/vg/vgsvg"
 )
 
-// A Figure is a title, a note, panels in rows of equal length, and a key below them.
+// A Figure is a title, a note, panels in rows, of which the last may be shorter, and a key below them.
 type Figure struct {
 	title, note   string
 	width, height vg.Length
@@ -117,9 +118,16 @@ func (f *Figure) columns() int { return max(f.keyColumns, 1) }
 
 func (f *Figure) drawPanels(c draw.Canvas) {
 	tiles := draw.Tiles{Rows: len(f.panels), Cols: len(f.panels[0]), PadX: 10, PadY: 8}
-	for i, row := range plot.Align(f.panels, tiles, c) {
+	// The last row may be shorter: a box has any number of dials. Nil is a place left empty.
+	panels := make([][]*plot.Plot, len(f.panels))
+	for i, row := range f.panels {
+		panels[i] = append(slices.Clone(row), make([]*plot.Plot, tiles.Cols-len(row))...)
+	}
+	for i, row := range plot.Align(panels, tiles, c) {
 		for j, tile := range row {
-			f.panels[i][j].Draw(tile)
+			if panels[i][j] != nil {
+				panels[i][j].Draw(tile)
+			}
 		}
 	}
 }

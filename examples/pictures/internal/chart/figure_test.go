@@ -21,3 +21,21 @@ func TestRefusesEmptyAxes(t *testing.T) {
 		}
 	}
 }
+
+// The dials of a box stand three in a row, and seven of them leave two places empty.
+func TestShortLastRow(t *testing.T) {
+	f := &Figure{width: pageWidth, height: pageWidth}
+	for _, names := range [][]string{{"a / Ω", "b / Ω", "c / Ω"}, {"d / Ω"}} {
+		var row []*plot.Plot
+		for _, name := range names {
+			p := panel("x / Ω", name)
+			p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 1, 0, 1
+			row = append(row, p)
+		}
+		f.panels = append(f.panels, row)
+	}
+	picture, err := f.Encode("svg")
+	if err != nil || !strings.Contains(string(picture), "d / Ω") {
+		t.Errorf("four panels in rows of three: error %v, or the last is not drawn", err)
+	}
+}
