@@ -207,3 +207,24 @@ func ExampleSheet() {
 	// 1 0,1,,,,
 	// 0 1,1,,,,
 }
+
+// Readings for a spreadsheet with decimal commas.
+func ExampleSheet_WriteReadings() {
+	box := newDial()
+	setting, err := box.At(1)
+	if err != nil {
+		log.Fatal(err)
+	}
+	var sheet strings.Builder
+	err = verify.Sheet{DecimalComma: true}.WriteReadings(&sheet, []verify.Reading{
+		{Setting: box.Zero(), Values: []float64{0.021}, Temperature: new(23.2)},
+		{Setting: setting, Values: []float64{100.026, 100.027}, Remarks: "no. 1.5"},
+	})
+	fmt.Print(strings.TrimPrefix(sheet.String(), "\ufeff"))
+	fmt.Println(err)
+	// Output:
+	// setting;dialling;temperature (°C);remarks;value 1 (Ω);value 2 (Ω)
+	// 0;1;23,2;;0,021;
+	// 1;1;;no. 1.5;100,026;100,027
+	// <nil>
+}

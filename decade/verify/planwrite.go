@@ -126,8 +126,8 @@ func (p *Plan) WriteCSV(w io.Writer, repeats int) error {
 	return p.writeTable("verify.Plan.WriteCSV", csv.NewWriter(w), repeats, decade.Setting.String, nil)
 }
 
-// A Sheet says for what spreadsheet a plan is written. Any number of goroutines may read one
-// at once.
+// A Sheet says for what spreadsheet a plan or readings are written. Any number of goroutines
+// may read one at once.
 type Sheet struct {
 	Repeats int // values of each dialling, side by side; 0: 3
 	// DecimalComma is true for a spreadsheet that writes decimal commas: it takes semicolons

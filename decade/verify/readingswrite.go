@@ -30,6 +30,38 @@ const overloadMark = "OL"
 // that is not finite or a text that a cell would not give back, and two readings of one
 // dialling, range and session, which would be read as one.
 func WriteReadings(w io.Writer, readings []Reading) error {
+	return writeReadings(csv.NewWriter(w), readings, func(_ []string, cells []string) []string {
+		return cells
+	})
+}
+
+// WriteReadings writes readings for the spreadsheet, as [WriteReadings] does for programs and
+// with the same errors: with a byte-order mark, semicolons and decimal commas where the sheet
+// has them, and the settings of two or three dials with blanks. Repeats has no meaning here:
+// every value is written.
+func (s Sheet) WriteReadings(w io.Writer, readings []Reading) error {
+	out := csv.NewWriter(&marked{w: w})
+	if s.DecimalComma {
+		out.Comma = ';'
+	}
+	return writeReadings(out, readings, func(head, cells []string) []string {
+		if n := strings.Count(cells[0], "-"); n == 1 || n == 2 {
+			cells[0] = strings.ReplaceAll(cells[0], "-", " ") // no date
+		}
+		for i, column := range head {
+			// What has a unit in its head is a number, and so is a coverage factor.
+			if s.DecimalComma && (strings.HasSuffix(column, ")") || column == colStandardK) {
+				cells[i] = strings.Replace(cells[i], ".", ",", 1)
+			}
+		}
+		return cells
+	})
+}
+
+// writeReadings writes the table; shown makes of the cells of a line what stands in it.
+func writeReadings(
+	out *csv.Writer, readings []Reading, shown func(head, cells []string) []string,
+) error {
 	most, has, err := survey(readings)
 	if err != nil {
 		return err
@@ -38,13 +70,13 @@ func WriteReadings(w io.Writer, readings []Reading) error {
 	if err != nil {
 		return err
 	}
-	out := csv.NewWriter(w)
-	if err := out.Write(readingsHead(most, has)); err != nil {
+	head := readingsHead(most, has)
+	if err := out.Write(head); err != nil {
 		return err
 	}
 	for i := range readings {
 		for _, line := range readings[i].lines(most, has) {
-			if err := out.Write(line); err != nil {
+			if err := out.Write(shown(head, line)); err != nil {
 				return err
 			}
 		}

@@ -8,6 +8,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -151,17 +152,23 @@ func TestReadingsRoundTrip(t *testing.T) {
 		if len(want) == 0 {
 			continue
 		}
-		var file bytes.Buffer
-		if err := WriteReadings(&file, want); err != nil {
-			t.Fatal(err)
-		}
-		text := file.String()
-		got, err := ReadReadings(&file, b)
-		if err != nil {
-			t.Fatalf("%v\n%s", err, text)
-		}
-		if diff := cmp.Diff(want, got, same...); diff != "" {
-			t.Fatalf("written and read (-, +):\n%s\n%s", diff, text)
+		for form, write := range map[string]func(io.Writer, []Reading) error{
+			"program":        WriteReadings,
+			"decimal points": Sheet{}.WriteReadings,
+			"decimal commas": Sheet{DecimalComma: true}.WriteReadings,
+		} {
+			var file bytes.Buffer
+			if err := write(&file, want); err != nil {
+				t.Fatal(err)
+			}
+			text := file.String()
+			got, err := ReadReadings(&file, b)
+			if err != nil {
+				t.Fatalf("%s: %v\n%s", form, err, text)
+			}
+			if diff := cmp.Diff(want, got, same...); diff != "" {
+				t.Fatalf("%s: written and read (-, +):\n%s\n%s", form, diff, text)
+			}
 		}
 	}
 }

@@ -5,16 +5,15 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
-	"math"
 	"os"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -60,6 +59,7 @@ type bench struct {
 	instead  *fault.Step    // is asked for in place of what the answer says
 	advised  bool           // the advice was told, and nothing was read since
 	kept     bool           // there is a copy of the file as it was
+	sheet    *verify.Sheet  // the spreadsheet that the file came from; nil: none
 	err      error          // of the output
 }
 
@@ -362,31 +362,9 @@ func (b *bench) recorded(r verify.Reading) {
 	if row.Judged {
 		verdict = row.Verdict.String()
 	}
-	shown := unit.Format(rounded(row.Measured.Estimate(), row.Expanded.U), unit.Ohm)
-	b.printf("%v: %s, deviation %s, U = %s: %s\n", row.Setting, shown, short(row.Deviation.Estimate()),
-		short(row.Expanded.U), verdict)
-}
-
-// rounded is a value to two digits of its uncertainty; more digits say nothing.
-func rounded(v, u float64) float64 {
-	if !(u > 0) {
-		return v
-	}
-	places := max(0, min(15, 1-int(math.Floor(math.Log10(u)))))
-	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'f', places, 64), 64)
-	if err != nil {
-		return v
-	}
-	return r
-}
-
-// short prints ohms with three digits.
-func short(ohms float64) string {
-	v, err := strconv.ParseFloat(strconv.FormatFloat(ohms, 'g', 3, 64), 64)
-	if err != nil {
-		v = ohms
-	}
-	return unit.Format(v, unit.Ohm)
+	shown := files.Ohms(row.Measured.Estimate(), 10) // more digits than a meter shows
+	b.printf("%v: %s, deviation %s, U = %s: %s\n", row.Setting, shown, files.Ohms(row.Deviation.Estimate(), 3),
+		files.Ohms(row.Expanded.U, 3), verdict)
 }
 
 func (b *bench) again() bool {
@@ -447,6 +425,7 @@ func (b *bench) save() bool {
 		case err != nil:
 			b.err = err
 		default:
+			b.sheet = sheetOf(text)
 			copyOf := b.file + ".before"
 			b.err = files.Save(copyOf, func(w io.Writer) error { _, err := w.Write(text); return err })
 			b.printf("%s as it was is kept as %s.\n", b.file, copyOf)
@@ -460,8 +439,30 @@ func (b *bench) save() bool {
 		b.err = os.Remove(b.file)
 		return true
 	}
-	b.err = files.Save(b.file, func(w io.Writer) error { return verify.WriteReadings(w, readings) })
+	b.err = files.Save(b.file, func(w io.Writer) error {
+		if b.sheet != nil {
+			return b.sheet.WriteReadings(w, readings)
+		}
+		return verify.WriteReadings(w, readings)
+	})
 	return true
+}
+
+// sheetOf says for what spreadsheet a table is, so that the one it came from opens it again: a
+// byte-order mark or semicolons are those of one, and semicolons go with decimal commas. Nil:
+// for none.
+func sheetOf(table []byte) *verify.Sheet {
+	mark := bytes.HasPrefix(table, []byte("\ufeff"))
+	for line := range bytes.Lines(table) {
+		if bytes.HasPrefix(line, []byte("#")) {
+			continue
+		}
+		if semicolons := bytes.ContainsRune(line, ';'); semicolons || mark {
+			return &verify.Sheet{DecimalComma: semicolons}
+		}
+		break // that was the head
+	}
+	return nil
 }
 
 // end says what there is to say at the end.

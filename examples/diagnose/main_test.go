@@ -18,6 +18,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/fault"
 	"example.com/ohmwright/decade/verify"
@@ -355,6 +357,22 @@ func TestHelp(t *testing.T) {
 	for _, want := range []string{"go run ./examples/diagnose -box mybox/box.json -meter mybox/meter.json -readings mybox/readings.csv", "-out mybox/report", "again", "undo", "-train"} {
 		if !strings.Contains(help, want) {
 			t.Errorf("the help does not say %q:\n%s", want, help)
+		}
+	}
+}
+
+// A spreadsheet opens what the work has saved as it did before.
+func TestSheetOf(t *testing.T) {
+	for table, want := range map[string]*verify.Sheet{
+		"setting,value\n0-0-0,1\n":                nil,
+		"# of monday; and tuesday\nsetting,value": nil,
+		"\ufeffsetting,value\r\n":                 {},
+		"\ufeffsetting;value\r\n":                 {DecimalComma: true},
+		"# of monday\nsetting;value\n0-0-0;1\n":   {DecimalComma: true},
+		"":                                        nil,
+	} {
+		if diff := cmp.Diff(want, sheetOf([]byte(table))); diff != "" {
+			t.Errorf("%q (-want, +got):\n%s", table, diff)
 		}
 	}
 }

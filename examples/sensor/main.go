@@ -30,6 +30,7 @@ import (
 	"time"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -71,7 +72,7 @@ func writeText(out io.Writer, o options, rows []decade.SensorPoint) error {
 		if err != nil {
 			return unit.Cause(err)
 		}
-		p.printf("  %-44s %9s  %+.3g %s\n", c.text, threeDigits(c.ohms), e, p.unit)
+		p.printf("  %-44s %9s  %+.3g %s\n", c.text, files.Ohms(c.ohms, 3), e, p.unit)
 	}
 	p.heating(x, rows)
 

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strconv"
 	"strings"
 
 	"example.com/ohmwright/decade"
@@ -83,15 +82,6 @@ func ohms(r float64) string {
 		return fmt.Sprintf("%.1f", r)
 	}
 	return fmt.Sprintf("%.3f", r)
-}
-
-// threeDigits prints ohms with three digits: a residual that was measured has no end of them.
-func threeDigits(r float64) string {
-	short, err := strconv.ParseFloat(strconv.FormatFloat(r, 'g', 3, 64), 64)
-	if err != nil {
-		short = r
-	}
-	return unit.Format(short, unit.Ohm)
 }
 
 // heating says what the current does.

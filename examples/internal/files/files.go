@@ -15,6 +15,7 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/ohmwright/decade"
@@ -233,6 +234,15 @@ func JSON(v any) Form {
 		e.SetIndent("", "  ")
 		return e.Encode(v)
 	}}
+}
+
+// Ohms is a resistance for people, to a number of digits: what was computed has no end of them.
+func Ohms(r float64, digits int) string {
+	short, err := strconv.ParseFloat(strconv.FormatFloat(r, 'g', digits, 64), 64)
+	if err != nil { // r is not finite
+		short = r
+	}
+	return unit.Format(short, unit.Ohm)
 }
 
 // extensions are the endings of file names, where they differ from the format.

@@ -129,3 +129,15 @@ func TestOpen(t *testing.T) {
 		t.Errorf("%v; want the name of the file", err)
 	}
 }
+
+func TestOhms(t *testing.T) {
+	for _, c := range []struct {
+		ohms   float64
+		digits int
+		want   string
+	}{{6012.212920000001, 10, "6.01221292 kΩ"}, {0.018350677, 3, "18.4 mΩ"}, {0, 3, "0 Ω"}} {
+		if got := files.Ohms(c.ohms, c.digits); got != c.want {
+			t.Errorf("%v to %d digits is %s; expected %s", c.ohms, c.digits, got, c.want)
+		}
+	}
+}
