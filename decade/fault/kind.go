@@ -105,11 +105,11 @@ func (k Kind) ofBox() bool { return k > KindHealthy && k < KindMeterGain }
 type Weights map[Kind]float64
 
 // DefaultWeights returns the weights used where none are given. They are a judgement on
-// common practice, not a statistic: most boxes are healthy, dirt comes next, then
+// common practice, not a statistic: four boxes of five are healthy, dirt comes next, then
 // elements, and bridges and wrong wiring are rare.
 func DefaultWeights() Weights {
 	return Weights{
-		KindHealthy: 100,
+		KindHealthy: 1000,
 		KindContact: 40, KindSeries: 10, KindOpenContact: 10, KindOpenPath: 5,
 		KindDrift: 20, KindOpenElement: 10, KindUnsteady: 5, KindShorted: 4, KindWrongPart: 4,
 		KindOverloaded: 4, KindDialDrift: 4, KindBoxDrift: 4,
