@@ -93,13 +93,8 @@ func (s *search) addContactFaults(c Place) {
 		return
 	}
 	shorted := s.model.shortedBy(c)
-	open := make([]float64, s.numSettings)
-	for k, v := range perUnit {
-		if v != 0 {
-			open[k] = s.model.opened(c, shorted)
-		}
-	}
-	s.addHypothesis(&hypothesis{faults: []Fault{{Kind: KindOpenContact, A: c}}, effect: open})
+	openContact := Fault{Kind: KindOpenContact, A: c}
+	s.addHypothesis(&hypothesis{faults: []Fault{openContact}, effect: s.openEffect(openContact, perUnit, s.model.opened(c, shorted))})
 	f := Fault{Kind: KindContact, A: c}
 	s.addLine(s.lineOfContact(f, perUnit, shorted))
 	v, u := s.fitFactor(perUnit)

@@ -89,7 +89,7 @@ func newSettingEstimates(p *linearAccount, covariance *mat.SymDense) (*settingEs
 func (f Fault) needsCircuit() bool {
 	switch f.Kind {
 	case KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak, KindSlip, KindTapsExchanged, KindOverlap,
-		KindMeterGain:
+		KindElementsExchanged, KindMeterGain:
 		return true
 	case KindContact, KindOpenContact:
 		return f.A.Part == PartElement

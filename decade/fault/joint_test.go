@@ -76,6 +76,10 @@ func TestJointPairs(t *testing.T) {
 			{Kind: KindOpenElement, A: element(0, 2)}, {Kind: KindBridge, A: tap(0, 1), B: tap(0, 3), Value: 5200}}},
 		{"a dial off with a strong leak", decade.Code{}, []Fault{
 			{Kind: KindDialDrift, A: Place{PartDial, 1, 0}, Value: -0.02}, {Kind: KindTerminalLeak, A: Place{PartTerminal, 0, 1}, B: Place{PartTerminal, 0, 2}, Value: 150e3}}},
+		{"an open contact beside a leak", decade.Code{}, []Fault{
+			{Kind: KindOpenContact, A: Place{PartPosition, 1, 3}}, {Kind: KindTerminalLeak, A: Place{PartTerminal, 0, 1}, B: Place{PartTerminal, 0, 2}, Value: 3.05e6}}},
+		{"exchanged elements of a box that drifted", decade.Code1225(), []Fault{
+			{Kind: KindElementsExchanged, A: element(2, 3), B: element(0, 2)}, {Kind: KindBoxDrift, A: Place{Part: PartBox}, Value: -0.0117}}},
 		{"a drift with a dirty contact on one dial", decade.Code{}, []Fault{
 			{Kind: KindDrift, A: element(1, 7), Value: -12}, {Kind: KindContact, A: Place{PartPosition, 1, 3}, Value: 4}}},
 		{"two drifts that cancel at the top", decade.Code{}, []Fault{

@@ -165,3 +165,50 @@ func (s *search) hypothesisOfOpened(o opened) *hypothesis {
 	h.setScore()
 	return h
 }
+
+// mostBesideLeak is how many single faults are taken for something open beside a leak.
+const mostBesideLeak = 6
+
+// openedBesideLeak looks for an open contact or element beside a leak across the terminals or its
+// dial, which carries what current there is: where a single fault is far more than the whole
+// box has, it reads the leak. Neither of the two looks like that alone.
+func (s *search) openedBesideLeak(pr *probe, singles []*hypothesis) ([]*hypothesis, error) {
+	most := 0.0
+	for d := range s.model.layout.decades {
+		most += s.model.layout.dialOhms(d)
+	}
+	n := len(s.model.layout.nodes)
+	terminals := Fault{Kind: KindTerminalLeak, A: s.model.layout.nodes[n-2], B: s.model.layout.nodes[n-1]}
+	var out []*hypothesis
+	for _, h := range singles[:min(mostBesideLeak, len(singles))] {
+		if len(h.faults) != 1 || !(h.faults[0].Value > asGoodAsOpen*most) || h.drawSD > 0 {
+			continue
+		}
+		open := Fault{A: h.faults[0].A}
+		switch h.kind() {
+		case KindContact:
+			open.Kind = KindOpenContact
+		case KindDrift:
+			open.Kind = KindOpenElement
+		default:
+			continue
+		}
+		for _, leak := range []Fault{terminals, {Kind: KindDialLeak, A: Place{PartDial, open.A.Dial, 0}}} {
+			leak.Value = min(h.faults[0].Value, largestBridge)
+			x := &hypothesis{
+				faults: []Fault{open, leak}, uncertainty: []float64{0, leak.Value}, effect: make([]float64, s.numSettings),
+				prior: s.weight(open.Kind) + s.weight(leak.Kind),
+			}
+			if math.IsInf(x.prior, 1) {
+				continue
+			}
+			if err := s.fitCircuit(pr, x); err != nil {
+				return nil, err
+			}
+			if finite(x.score) {
+				out = append(out, x)
+			}
+		}
+	}
+	return out, s.work.stopped()
+}

@@ -15,8 +15,8 @@ import (
 // All pairs of faults whose effect is in proportion to a number, or fixed, in the circuit as
 // it is are fitted (pairLines): drifts of elements, dials, runs of elements and the box,
 // series resistance, contacts, shorts. So is every open element with a bridge from tap to
-// tap around more than it (openedWithBridge), where the single fault leaves readings
-// unexplained.
+// tap around more than it (openedWithBridge), and what is open beside a leak that is then all
+// there is to read (openedBesideLeak).
 //
 // Of the other pairs, those with a bridge, a slipped knob, exchanged parts, draws or an open
 // circuit, one of the two must be among the first faults: the best single fault; both faults
@@ -94,7 +94,24 @@ func (v *view) moveFirst(out *hypothesis, by float64) {
 
 // wantsCircuit reports whether a hypothesis is to be fitted with its own circuit.
 func (h *hypothesis) wantsCircuit() bool {
-	return h.drawSD == 0 && slices.ContainsFunc(h.faults, Fault.needsCircuit)
+	return h.drawSD == 0 && (slices.ContainsFunc(h.faults, Fault.needsCircuit) || len(h.faults) == 2 && h.multiplied())
+}
+
+// multiplied reports whether one of two faults changes by a part what the other changes, so that
+// what both do is not the sum of what each does.
+func (h *hypothesis) multiplied() bool {
+	for i, f := range h.faults {
+		o := h.faults[1-i]
+		switch f.Kind {
+		case KindBoxDrift:
+			return o.A.ofDial()
+		case KindDialDrift, KindOverloaded:
+			if o.A.ofDial() && (o.A.Dial == f.A.Dial || o.B.ofDial() && o.B.Dial == f.A.Dial) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // uncertainties has an entry for each fault, also where none is fitted.
@@ -111,6 +128,7 @@ func (h *hypothesis) uncertainties() []float64 {
 type view struct {
 	*linearAccount
 	first         *hypothesis
+	inCircuit     bool      // the readings are seen from the circuit with the first fault in it
 	slope         []float64 // change of the settings per unit of the value; nil: no value
 	slopeWeighted []float64 // of the slope: G·slope by setting, before the value was freed
 	weighted      []float64
@@ -170,9 +188,42 @@ func (s *search) viewInCircuit(pr *probe, h *hypothesis) *view {
 	for k := range first.effect {
 		first.effect[k] = m.nominal[k] - s.model.nominal[k]
 	}
-	v := &view{linearAccount: p, first: &first, slope: s.slopeOf(pr, h)}
+	v := &view{linearAccount: p, first: &first, inCircuit: true, slope: s.slopeOf(pr, h)}
 	v.freeFirst()
 	return v
+}
+
+// openEffect is what it does to the settings that a part of the path is open: nothing carries the
+// current there, but for a bridge that is the first of two faults.
+func (s *search) openEffect(f Fault, perUnit []float64, open float64) []float64 {
+	out := make([]float64, s.numSettings)
+	var c *change
+	if v := s.view; v != nil && v.inCircuit && math.IsInf(open, 1) && v.first.faults[0].logarithmic() {
+		c = s.model.layout.unchanged()
+		for _, x := range []Fault{v.first.faults[0], f} {
+			if c.apply("fault.Diagnose", x) != nil {
+				c = nil
+				break
+			}
+		}
+	}
+	var pr *probe
+	if c != nil {
+		pr = newProbe(s.model.layout)
+	}
+	for k, v := range perUnit {
+		if v == 0 {
+			continue
+		}
+		out[k] = open
+		if c == nil || len(s.diallings[k]) == 0 || !s.work.spend(workOfSolve(s.model)) {
+			continue
+		}
+		if r := pr.solve(c, s.model.settings[k]); finite(r) {
+			out[k] = r - s.model.networkNominal[k]
+		}
+	}
+	return out
 }
 
 // modelWith is the model of the box with faults in it: what it reads, what each element adds to
@@ -343,7 +394,11 @@ func (s *search) addPairs(pr *probe) error {
 	if err != nil {
 		return err
 	}
-	pairs := append(s.pairLines(), opened...)
+	leaking, err := s.openedBesideLeak(pr, singles)
+	if err != nil {
+		return err
+	}
+	pairs := slices.Concat(s.pairLines(), opened, leaking)
 	slices.SortStableFunc(pairs, byScore)
 	p := &pairSearch{search: s, probe: pr, pairs: pairs, best: singles[0], single: singles[0].score, planned: 2}
 	if len(pairs) > 0 && pairs[0].score < p.best.score {

@@ -71,13 +71,8 @@ func (s *search) addElementFaults(i int) {
 		s.addWrongPart(h, e)
 	}
 	s.addHypothesis(&hypothesis{faults: []Fault{{Kind: KindShorted, A: at}}, effect: scaled(perUnit, -e.ohms)})
-	open := make([]float64, s.numSettings)
-	for k, v := range perUnit {
-		if v != 0 {
-			open[k] = math.Inf(1)
-		}
-	}
-	s.addHypothesis(&hypothesis{faults: []Fault{{Kind: KindOpenElement, A: at}}, effect: open})
+	open := Fault{Kind: KindOpenElement, A: at}
+	s.addHypothesis(&hypothesis{faults: []Fault{open}, effect: s.openEffect(open, perUnit, math.Inf(1))})
 	s.addUnsteady(Fault{Kind: KindUnsteady, A: at}, perUnit)
 }
 
