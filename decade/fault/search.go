@@ -172,7 +172,9 @@ func (s *search) mayMatter(h *hypothesis) bool {
 }
 
 // insideClass reports whether a drift is inside the class of every element that drifts: then it
-// is no fault. A drift that a dial shares is one if the readings place it outside.
+// is no fault. A drift that a dial shares is one if the readings place it outside. Elements that
+// aged without order may be outside although their mean is not: where about each of them was
+// read, the likelihood tells.
 func (s *search) insideClass(f Fault) bool {
 	l := s.model.layout
 	inside := func(i int) bool {
@@ -192,6 +194,9 @@ func (s *search) insideClass(f Fault) bool {
 	case KindOverloaded, KindDialDrift:
 		return inside(l.firstElement[f.A.Dial])
 	case KindBoxDrift, KindAged:
+		if f.Kind == KindAged && 2*s.numSettings >= len(l.elements) {
+			return false
+		}
 		for i := range l.elements {
 			if !inside(i) {
 				return false
