@@ -55,7 +55,7 @@ func newControl(t twinModel, column int, law twinLaw, p float64, others []float6
 		c.levels = append(c.levels, a, p+a)
 	}
 	for k := range middleLevels + 1 {
-		c.levels = append(c.levels, tail+(p-tail)*float64(k)/middleLevels)
+		c.levels = append(c.levels, tail+float64((p-tail)*float64(k))/middleLevels)
 	}
 	c.levels = append(c.levels, others...)
 	c.levels = slices.DeleteFunc(c.levels, func(a float64) bool { return !(a > 0 && a < 1) })
@@ -149,7 +149,7 @@ func (c *control) tune(y, z, sorted []float64) {
 	for i, k := range [...]int{c.lower, c.upper} {
 		found := count{n: n, below: below[k], both: both[k], output: below[k]}
 		rank := c.rank(k, n, below[k])
-		room := 8*math.Sqrt(found.variance(c.b[k])*float64(n)+1) + 4
+		room := float64(8*math.Sqrt(float64(found.variance(c.b[k])*float64(n))+1)) + 4
 		c.windows[i] = window{
 			sorted[max(0, min(n-1, int(rank-room)))],
 			sorted[max(0, min(n-1, int(rank+room)))],
@@ -325,7 +325,7 @@ func (c *control) strays(below []int, n int) bool {
 	for k, m := range below {
 		p := c.levels[k]
 		expected := float64(n) * p
-		if math.Abs(float64(m)-expected) > 7.5*math.Sqrt(expected*(1-p))+1 {
+		if math.Abs(float64(m)-expected) > float64(7.5*math.Sqrt(expected*(1-p)))+1 {
 			return true
 		}
 	}
