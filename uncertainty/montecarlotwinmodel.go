@@ -155,7 +155,7 @@ func (s *source) curveRange() (low, high float64, ok bool) {
 		// So far out that what the straight line beyond misses is of no account, but not so
 		// far that heavy tails take all the cells.
 		low, high = s.dist.Quantile(1e-9), s.dist.Quantile(1-1e-9)
-		low, high = max(low, s.x-40*s.u), min(high, s.x+40*s.u)
+		low, high = max(low, s.x-float64(40*s.u)), min(high, s.x+float64(40*s.u))
 	}
 	return low, high, low < high && !math.IsInf(high-low, 0)
 }

@@ -41,7 +41,7 @@ func (o *Output) correct(c *control, s *twinSums, n int, m MonteCarlo) {
 		found := s.end(i, q, n, int(rank), below[e.level], c.windows[i])
 		// In ranks; one more for what lies between two trials, since a correction that leaves
 		// none in doubt still leaves that.
-		left := found.variance(c.b[e.level])*float64(n) + 1
+		left := float64(found.variance(c.b[e.level])*float64(n)) + 1
 		gain := float64(n) * float64(p*(1-p)) / left
 		*e.control = Control{c.b[e.level], gain}
 		*e.value = q
