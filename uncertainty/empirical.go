@@ -269,11 +269,12 @@ func (o Output) Empirical(n int) (*Empirical, error) {
 // mostPoints of a representation are as many as anybody's trials.
 const mostPoints = 10_000_000
 
-// quantile inverts CDF, exactly where the trials were kept.
+// quantile inverts CDF; where the trials were kept, and stand for themselves, it is one of
+// them.
 func (o Output) quantile(p float64) float64 {
 	t := o.trials
-	low, high := o.Histogram.Lower, o.Histogram.Lower+float64(len(o.Histogram.Counts))*o.Histogram.Width
-	if t.N > 0 {
+	low, high := o.Symmetric.Lower, o.Symmetric.Upper
+	if t.N > 0 && o.law == nil && o.miss == nil {
 		if len(t.Low) == t.N {
 			return t.Quantile(p)
 		}
@@ -284,9 +285,12 @@ func (o Output) quantile(p float64) float64 {
 		if above := t.N - 1 - rank; above < len(t.High) {
 			return t.High[len(t.High)-1-above]
 		}
-		if len(t.Low) > 0 && len(t.High) > 0 {
-			low, high = t.Low[len(t.Low)-1], t.High[0]
-		}
+	}
+	for width := high - low; o.CDF(low) >= p && width < math.MaxFloat64/4 && width > 0; width *= 2 {
+		low -= width
+	}
+	for width := high - low; o.CDF(high) < p && width < math.MaxFloat64/4 && width > 0; width *= 2 {
+		high += width
 	}
 	for range 60 {
 		middle := low + (high-low)/2
