@@ -31,7 +31,7 @@ type Comparison struct {
 
 	// Settled is false where sampling moves an end of the simulated interval by more
 	// than a fifth of the tolerance (one standard deviation; JCGM 101 8.2 asks for
-	// that much): with more trials the verdict may change.
+	// that much): with more trials the verdict may change. A [Twin] settles it with fewer.
 	Settled bool
 }
 

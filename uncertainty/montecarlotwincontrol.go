@@ -324,8 +324,9 @@ func (s *twinSums) below() []int {
 func (c *control) strays(below []int, n int) bool {
 	for k, m := range below {
 		p := c.levels[k]
-		expected := float64(n) * p
-		if math.Abs(float64(m)-expected) > float64(7.5*math.Sqrt(expected*(1-p)))+1 {
+		expected := float64(float64(n) * p)
+		chance := math.Sqrt(expected * (1 - p))
+		if math.Abs(float64(m)-expected) > float64(7.5*chance)+1 {
 			return true
 		}
 	}

@@ -122,7 +122,9 @@ func (m *model) newMainEffects(top int, linear []twinEffect, scale float64) (*ma
 			return nil, false
 		}
 		f.values[k] = m.along(top, e.slot, low, high, cells)
-		if f.straight(k, 1, f.scale, f.additively) && f.straight(k, 1/math.Abs(f.y), f.scale/math.Abs(f.y), f.logarithmically) {
+		size := math.Abs(f.y)
+		if f.straight(k, 1, f.scale, f.additively) &&
+			f.straight(k, 1/size, f.scale/size, f.logarithmically) {
 			continue
 		}
 		if work += curveCells * pass; work > mostEffectWork {
@@ -201,7 +203,9 @@ func (f *mainEffects) straight(k int, g1, scale float64, g func(y float64) float
 }
 
 // effects makes a twin of the values under a function g.
-func (f *mainEffects) effects(kind TwinKind, g1, scale float64, g func(y float64) float64) (twinModel, bool) {
+func (f *mainEffects) effects(
+	kind TwinKind, g1, scale float64, g func(y float64) float64,
+) (twinModel, bool) {
 	t := twinModel{kind: kind}
 	curved := false
 	for k, e := range f.linear {
@@ -237,7 +241,10 @@ func (t twinModel) without(part float64) twinModel {
 	for _, e := range t.effects {
 		total += float64(e.spread * e.spread)
 	}
-	t.effects = slices.DeleteFunc(slices.Clone(t.effects), func(e twinEffect) bool { return e.spread < part*math.Sqrt(total) })
+	least := part * math.Sqrt(total)
+	t.effects = slices.DeleteFunc(slices.Clone(t.effects), func(e twinEffect) bool {
+		return e.spread < least
+	})
 	return t
 }
 

@@ -161,18 +161,23 @@ type regression struct {
 	gain        float64
 }
 
+// controls are the means of the twin and of its square less 1, which should be 0, their
+// variances and covariance, over the trials.
+type controls struct{ m1, m2, v1, v2, v12 float64 }
+
 // regress corrects the mean r of a variate of variance v, whose covariances with the twin
 // and with its square are given, by the means of both, which should be 0 (least
 // squares on two controls).
-func regress(r, v, with1, with2, m1, m2, v1, v2, v12 float64) regression {
-	det := float64(v1*v2) - float64(v12*v12)
-	b1, b2 := with1/v1, 0.0
-	if det > 1e-9*float64(v1*v2) {
-		b1 = (float64(with1*v2) - float64(with2*v12)) / det
-		b2 = (float64(with2*v1) - float64(with1*v12)) / det
+func (c controls) regress(r, v, with1, with2 float64) regression {
+	det := float64(c.v1*c.v2) - float64(c.v12*c.v12)
+	b1, b2 := with1/c.v1, 0.0
+	if det > 1e-9*float64(c.v1*c.v2) {
+		b1 = (float64(with1*c.v2) - float64(with2*c.v12)) / det
+		b2 = (float64(with2*c.v1) - float64(with1*c.v12)) / det
 	}
+	// Rounding leaves about 1e-16 of the variance; less than 1e-12 is not to be told.
 	rest := max(v-float64(b1*with1)-float64(b2*with2), 1e-12*v)
-	return regression{r - float64(b1*m1) - float64(b2*m2), rest, b1, b2, v / rest}
+	return regression{r - float64(b1*c.m1) - float64(b2*c.m2), rest, b1, b2, v / rest}
 }
 
 // correctMoments corrects estimate and standard uncertainty, where the twin has a variance.
@@ -190,8 +195,11 @@ func (o *Output) correctMoments(c *control, s *twinSums, n int) {
 	if !(v1 > 0 && v2 >= 0) || math.IsInf(v2, 0) || math.IsInf(v1, 0) {
 		return
 	}
-	mean := regress(y1, y2-float64(y1*y1), s.yz/k-float64(y1*m1), s.yzz/k-float64(y1*s.z2/k), m1, m2, v1, v2, v12)
-	square := regress(y2, y4-float64(y2*y2), s.yyz/k-float64(y2*m1), s.yyzz/k-float64(y2*s.z2/k), m1, m2, v1, v2, v12)
+	twin := controls{m1, m2, v1, v2, v12}
+	mean := twin.regress(y1, y2-float64(y1*y1),
+		s.yz/k-float64(y1*m1), s.yzz/k-float64(y1*s.z2/k))
+	square := twin.regress(y2, y4-float64(y2*y2),
+		s.yyz/k-float64(y2*m1), s.yyzz/k-float64(y2*s.z2/k))
 	variance := square.value - float64(mean.value*mean.value)
 	if !(variance > 0) || math.IsInf(variance, 1) || !(mean.gain >= 1) || !(square.gain >= 1) {
 		return
@@ -269,8 +277,8 @@ func (l twinLaw) shortest(p float64) Interval {
 			best, least = float64(k)/parts, v
 		}
 	}
-	low, high := tail*(best-1.0/parts), tail*(best+1.0/parts)
-	low, high = max(low, 1e-9*tail), min(high, tail*(1-1e-9))
+	low, high := float64(tail*(best-1.0/parts)), float64(tail*(best+1.0/parts))
+	low, high = max(low, float64(1e-9*tail)), min(high, float64(tail*(1-1e-9)))
 	const ratio = 0.6180339887498949
 	a, b := high-float64(ratio*(high-low)), low+float64(ratio*(high-low))
 	for range 40 {

@@ -27,7 +27,7 @@ func (t *Term) quantile(p float64) float64 {
 	if slope := t.b / (2 * t.a); p < slope {
 		return math.Sqrt(8*t.a*t.b*p) - (t.a + t.b)
 	}
-	return (p - 0.5) * 2 * t.a
+	return float64((p - 0.5) * 2 * t.a)
 }
 
 // cdf is the inverse of quantile.

@@ -67,7 +67,7 @@ func splineSlopes(v []float64) []float64 {
 	m[0], m[n] = edge(v[0], v[1], v[2], v[3]), -edge(v[n], v[n-1], v[n-2], v[n-3])
 	pivots := make([]float64, n+1) // of the rows, after elimination
 	for i := 1; i < n; i++ {
-		r := 3 * (v[i+1] - v[i-1])
+		r := float64(3 * (v[i+1] - v[i-1]))
 		if i == 1 {
 			pivots[i] = 4
 			m[i] = r - m[0]
