@@ -45,9 +45,11 @@ func (s *search) inCommon() string {
 		words = append(words, "all are outside their limits"+s.side(out))
 	case len(out) == 1:
 		x := s.model.settings[s.evidence.observations[out[0]].setting]
-		words = append(words, fmt.Sprintf("1 of %d is outside its limits, %v%s", n, x, strings.TrimPrefix(s.side(out), ", all")))
+		side := strings.TrimPrefix(s.side(out), ", all")
+		words = append(words, fmt.Sprintf("1 of %d is outside its limits, %v%s", n, x, side))
 	default:
-		words = append(words, fmt.Sprintf("%d of %d are outside their limits%s", len(out), n, s.side(out)))
+		side := s.side(out)
+		words = append(words, fmt.Sprintf("%d of %d are outside their limits%s", len(out), n, side))
 	}
 	if dial := s.dialledInAll(out); dial != "" && len(out) > 1 && len(out) < n {
 		words = append(words, dial)

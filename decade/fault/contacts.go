@@ -94,7 +94,8 @@ func (s *search) addContactFaults(c Place) {
 	}
 	shorted := s.model.shortedBy(c)
 	openContact := Fault{Kind: KindOpenContact, A: c}
-	s.addHypothesis(&hypothesis{faults: []Fault{openContact}, effect: s.openEffect(openContact, perUnit, s.model.opened(c, shorted))})
+	effect := s.openEffect(openContact, perUnit, s.model.opened(c, shorted))
+	s.addHypothesis(&hypothesis{faults: []Fault{openContact}, effect: effect})
 	f := Fault{Kind: KindContact, A: c}
 	s.addLine(s.lineOfContact(f, perUnit, shorted))
 	v, u := s.fitFactor(perUnit)

@@ -23,8 +23,8 @@ type settingEstimates struct {
 }
 
 // newSettingEstimates finds them by generalised least squares from a covariance of the
-// readings without the class: the class of a dial of 10 MΩ, put in and taken out again, would leave
-// nothing of the milliohms that such a dial reads when it is bridged.
+// readings without the class: the class of a dial of 10 MΩ, put in and taken out again, would
+// leave nothing of the milliohms that such a dial reads when it is bridged.
 func newSettingEstimates(p *linearAccount, covariance *mat.SymDense) (*settingEstimates, error) {
 	c := &settingEstimates{}
 	index := make([]int, p.numSettings)
