@@ -192,11 +192,12 @@ func TestBenchRates(t *testing.T) {
 	rates, took := diagnoses(t, m, n)
 	t.Logf("\n%v\ndiagnosis: median %v, 95 %% within %v, all within %v\n%s", rates, took[n/2], took[n*95/100], took[n-1], rates.Wrong(8))
 	single, all := rates.Group("single", 8), rates.Group("", 8)
-	if single.FirstShare() < 0.94 || all.FirstShare() < 0.92 {
-		t.Errorf("first: single faults %v, all %v; expected 94 %% and 92 %%", single, all)
+	if single.FirstShare() < 0.98 || all.FirstShare() < 0.95 {
+		t.Errorf("first: single faults %v, all %v; expected 98 %% and 95 %%", single, all)
 	}
-	if s := rates.Calibration()[2]; s.Share() < 0.94 {
-		t.Errorf("stated above 99.9 %%: right in %.1f %% of %d; expected 94 %% or more", 100*s.Share(), s.N)
+	// One of so few may be wrong.
+	if s := rates.Calibration()[2]; float64(s.N-s.Right) > 1+0.005*float64(s.N) {
+		t.Errorf("stated above 99.9 %%: right in %.1f %% of %d; expected 99.5 %% or more", 100*s.Share(), s.N)
 	}
 }
 
@@ -212,10 +213,9 @@ func TestBenchHealthy(t *testing.T) {
 	rates, _ := diagnoses(t, bench.Mix{Seed: 7, Most: most, Sorts: bench.HealthyBoxes()}, n)
 	tally := rates.Group("healthy", 0)
 	t.Log(tally)
-	// The goal is 99.8 %; 298 of 300 is what is reached, and the bound guards that.
 	t.Log(rates.Wrong(0))
-	if tally.FirstShare() < 0.99 {
-		t.Errorf("healthy called healthy: %v; expected 99 %% or more", tally)
+	if tally.FirstShare() < 0.998 {
+		t.Errorf("healthy called healthy: %v; expected 99.8 %% or more", tally)
 	}
 }
 

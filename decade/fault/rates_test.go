@@ -302,13 +302,7 @@ func report(t *testing.T, results []trialResult) {
 	first, three := 100*float64(total.first)/float64(total.n), 100*float64(total.three)/float64(total.n)
 	fmt.Fprintf(&table, "\nfrom 8 u: first %.1f %%, in the first three %.1f %% of %d\n", first, three, total.n)
 	t.Log(table.String())
-	// The boxes of the short form are always the same: it may ask for more.
-	least, leastInThree := 97.0, 99.0
-	if uncertaintytest.Long() || raceDetector {
-		// 97.2 % and 98.1 % of 532 are what is reached: a slipped knob is at times named
-		// beside a second fault that it does not need. 98 % and 99.5 % are wanted.
-		least, leastInThree = 95, 97
-	}
+	const least, leastInThree = 98.0, 99.5
 	if first < least {
 		t.Errorf("the true cause is first in %.1f %%; expected %g %% or more", first, least)
 	}
