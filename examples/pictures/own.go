@@ -150,6 +150,10 @@ func (o ownFiles) ofBox(ctx context.Context, p *files.Program) (*gallery, error)
 			return nil, err
 		}
 	}
+	if s.IsValid() && s.Nominal() == 0 && *o.setting == "" {
+		// Of a sound box zero may speak most; it has no class limit that a drift could reach.
+		s = decade.Setting{}
+	}
 	if len(history) > 0 {
 		if err := o.history(ctx, g, box, history, s); err != nil {
 			return nil, err
@@ -246,6 +250,8 @@ func (o ownFiles) history(ctx context.Context, g *gallery, box *decade.Box, hist
 	last := history[len(history)-1]
 	if len(history) < 2 {
 		if *o.readings != "" {
+			g.page.Missing = append(g.page.Missing,
+				"drift: one calibration record; expected two or more, with -record and -earlier")
 			return nil
 		}
 		measured, err := box.With(last)
