@@ -131,16 +131,18 @@ func (p *PooledStdDev) bartlett(spread, inverse float64) {
 }
 
 // FQuantile returns the value below which the ratio of two mean squares lies with
-// probability p, 0 < p < 1, where their expectations are equal: the quantile of the F
+// probability p, 1e-15 to 1 − 1e-15, where their expectations are equal: the quantile of the F
 // distribution with dof1 > 0 degrees of freedom above and dof2 > 0 below the line, either of
 // which may be infinite (GUM H.5.2.3). With dof2 infinite it is the quantile of χ²/ν. A
 // quantile beyond the range of float64 is refused ([ErrDomain]).
 func FQuantile(p, dof1, dof2 float64) (float64, error) {
 	const op = "uncertainty.FQuantile"
-	if !(p > 0 && p < 1) {
+	// Beyond, 1 − p is 1 in float64, and the inverse functions lose their way.
+	const least = 1e-15
+	if !(p >= least && p <= 1-least) {
 		return 0, &Error{Op: op, Name: "p", Value: p,
 			Err: unit.Errorf(ErrDomain,
-				"%v; expected a probability between 0 and 1, such as 0.95", p)}
+				"%v; expected a probability from %v to 1 less that, such as 0.95", p, least)}
 	}
 	for i, dof := range []float64{dof1, dof2} {
 		if err := freedom(dof); err != nil {
