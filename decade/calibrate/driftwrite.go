@@ -59,8 +59,9 @@ func (d *Drift) write(w io.Writer, op string, table func(*grid.Table, io.Writer)
 
 func dateOf(c *decade.Calibration) string { return c.Date.Format(time.DateOnly) }
 
-// WriteCSV writes a line for the residual and each element, in ohms and ohms per year, in full
-// precision. examples/formats/README.md lists the columns.
+// WriteCSV writes a line for the residual and each element, in ohms and ohms per year, what
+// was fitted with twelve digits: the last ones of least squares depend on the processor.
+// examples/formats/README.md lists the columns.
 func (d *Drift) WriteCSV(w io.Writer) error {
 	rows, err := d.rows("calibrate.Drift.WriteCSV")
 	if err != nil {
@@ -72,13 +73,14 @@ func (d *Drift) WriteCSV(w io.Writer) error {
 	}}
 	for _, r := range rows {
 		out = append(out, []string{
-			r.Name, wording.Number(r.Nominal), wording.Number(r.change.Estimate),
-			wording.Number(r.change.Expanded.U),
-			wording.Number(r.rate.Estimate), wording.Number(r.rate.Expanded.U),
+			r.Name, wording.Number(r.Nominal), fitted(r.change.Estimate),
+			fitted(r.change.Expanded.U), fitted(r.rate.Estimate), fitted(r.rate.Expanded.U),
 		})
 	}
 	return csv.NewWriter(w).WriteAll(out)
 }
+
+func fitted(v float64) string { return wording.Number(wording.Rounded(v, 12)) }
 
 // A driftRow is a line with the budgets of change and rate.
 type driftRow struct {
