@@ -33,7 +33,7 @@ func Example_readme() {
 	// ×1 Ω tolerance    0          0.0029       B     rectangular   ∞           4.000        0.012 Ω
 	// result            1234.02 Ω  0.59 Ω                           ∞
 	//
-	// result = (1234.0 ± 1.0) Ω, coverage probability 95 %, by the laws of the inputs
+	// result = (1234.0 ± 1.0) Ω, coverage probability 95 %, from the distributions of the inputs
 	// k·u = 1.2 Ω with k = 1.96 would hold for a normal distribution
 	// result = 1234.02(59) Ω, standard uncertainty in parentheses
 	//

@@ -343,7 +343,7 @@ func (m *model) linearFinding(b *Budget, top int, c []float64) error {
 	case b.StandardUncertainty == 0:
 		return &Error{Op: "uncertainty.Evaluate", Err: unit.Errorf(ErrFirstOrder, "the first-order terms vanish, the inputs are uncertain: the model is at a stationary point and the linear uncertainty 0 is wrong; use second-order terms or Monte Carlo")}
 	}
-	return &Error{Op: "uncertainty.Evaluate", Name: d.name, Value: d.says, Err: unit.Errorf(ErrFirstOrder, "%s; use second-order terms or Monte Carlo", d.text("the slope says"))}
+	return &Error{Op: "uncertainty.Evaluate", Name: d.name, Value: d.says, Err: unit.Errorf(ErrFirstOrder, "%s; use second-order terms or Monte Carlo", d.text("the slope predicts"))}
 }
 
 // secondFinding warns where the terms of second order do not suffice.
@@ -358,7 +358,7 @@ func (m *model) secondFinding(b *Budget, top int, t curvature) error {
 	if d.excess == 0 {
 		return nil
 	}
-	return &Error{Op: "uncertainty.SecondOrder", Name: d.name, Value: d.says, Err: unit.Errorf(ErrSecondOrder, "%s; use Monte Carlo", d.text("the terms to third order say"))}
+	return &Error{Op: "uncertainty.SecondOrder", Name: d.name, Value: d.says, Err: unit.Errorf(ErrSecondOrder, "%s; use Monte Carlo", d.text("the terms to third order predict"))}
 }
 
 // stepFinding warns of derivatives by differences that depend on the step.
@@ -379,9 +379,9 @@ func (m *model) stepFinding(b *Budget, top int) error {
 }
 
 func (d departure) text(who string) string {
-	where := "all inputs are off by their standard uncertainties"
+	where := "all inputs are shifted by their standard uncertainties"
 	if d.name != "" {
-		where = "it is off by " + significant(d.steps, 3) + " standard uncertainties"
+		where = "it is shifted by " + significant(d.steps, 3) + " standard uncertainties"
 	}
 	if d.undefined {
 		return "the model has no finite value where " + where

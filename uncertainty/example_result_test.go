@@ -68,7 +68,7 @@ func ExampleBudget_WriteText() {
 	// reading   47.200 Ω  0.029 Ω      B     rectangular   ∞           1.000        0.029 Ω
 	// R         47.200 Ω  0.029 Ω                          ∞
 	//
-	// R = (47.200 ± 0.047) Ω, coverage probability 95 %, by the laws of the inputs
+	// R = (47.200 ± 0.047) Ω, coverage probability 95 %, from the distributions of the inputs
 	// k·u = 0.057 Ω with k = 1.96 would hold for a normal distribution
 	// R = 47.200(29) Ω, standard uncertainty in parentheses
 	//

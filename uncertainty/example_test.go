@@ -224,7 +224,7 @@ func ExampleBudget_WriteMarkdown() {
 	// | zero | 0.200 Ω | 0.020 Ω | B | normal | ∞ | -1.000 | -0.020 Ω | 32.43 % |
 	// | **R** | 47.000 Ω | 0.035 Ω |  |  | ∞ |  |  |  |
 	//
-	// R = (47.000 ± 0.066) Ω, coverage probability 95 %, by the laws of the inputs
+	// R = (47.000 ± 0.066) Ω, coverage probability 95 %, from the distributions of the inputs
 	//
 	// k·u = 0.069 Ω with k = 1.96 would hold for a normal distribution
 	//

@@ -151,7 +151,7 @@ func (b *Budget) expandedLines() []string {
 	if i, err := b.BestInterval(e.P); err == nil && math.Abs(i.Width()/2-e.U) > 0.01*e.U {
 		best := Expanded{P: e.P, U: i.Width() / 2, Interval: i}
 		return []string{
-			fmt.Sprintf("%s = %s, coverage probability %s, by the laws of the inputs", b.title(), b.plusMinus(best, 2), probability),
+			fmt.Sprintf("%s = %s, coverage probability %s, from the distributions of the inputs", b.title(), b.plusMinus(best, 2), probability),
 			fmt.Sprintf("k·u = %s with k = %s would hold for a normal distribution", withUnit(significant(e.U, 2), b.Unit), significant(e.K, 3)),
 		}
 	}

@@ -189,7 +189,7 @@ func (s *stated) calibration() (*decade.Calibration, error) {
 		if p := (distuv.ChiSquared{K: dof}).Survival(solution.ChiSquared); p < contradiction {
 			return nil, unit.Errorf(ErrInconsistent,
 				"settings that share elements contradict each other by more than "+
-					"their U: chi-squared %.3g with %s; look for a slip of the pen",
+					"their U: chi-squared %.3g with %s; look for a writing error",
 				solution.ChiSquared, wording.Freedom(n-s.u.N))
 		}
 	}

@@ -75,7 +75,7 @@ func ExampleIdentification() {
 		fmt.Println(doubt)
 	}
 	// Output:
-	// Equal steps or a code with fewer resistors: the readings do not tell on ×10 Ω, ×1 Ω. Count the resistors before the box file is used for a diagnosis; limits and settings do not depend on it.
+	// The readings do not show whether ×10 Ω, ×1 Ω has equal steps or a code with fewer resistors. Count the resistors before the box file is used for a diagnosis; limits and settings do not depend on it.
 }
 
 func ExampleIdentification_WriteText() {
@@ -86,8 +86,9 @@ func ExampleIdentification_WriteText() {
 	// Box            2 dials (×10 Ω, ×1 Ω), residual 12.1 mΩ; 1 doubt
 	//
 	// In doubt
-	//   - Equal steps or a code with fewer resistors: the readings do not tell on ×10 Ω, ×1 Ω. Count the
-	//     resistors before the box file is used for a diagnosis; limits and settings do not depend on it.
+	//   - The readings do not show whether ×10 Ω, ×1 Ω has equal steps or a code with fewer resistors.
+	//     Count the resistors before the box file is used for a diagnosis; limits and settings do not
+	//     depend on it.
 	//
 	// What was found
 	// Dial  Positions  Step  Added by a step  Code          Class met  Read  Off

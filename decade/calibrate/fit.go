@@ -303,7 +303,7 @@ func (f *fitter) warn(out *Fit, floored bool) {
 		warn(ErrInconsistent, "%s", o.Text)
 	}
 	if floored {
-		warn(ErrNotStated, "the readings have no errors of their own (no resolution, noise or contact stated), or some none at all: for the weights, %g of each uncertainty is taken as its own.", leastsquares.FloorShare)
+		warn(ErrNotStated, "the readings have no errors of their own (no resolution, noise or contact stated), or some have no error at all: the weights take %g of each uncertainty as its own.", leastsquares.FloorShare)
 	}
 	if f.Meter.Leads.Null == verify.NullBoxAtZero {
 		warn(ErrNotStated, "the null was taken with the box at zero: the residual is the stated one with its tolerance, not measured.")

@@ -72,7 +72,7 @@ func (id *identifying) doubtsOf(x *found) {
 		list = append(list, fmt.Sprintf("%d (%s)", p, ohms(x.values[p])))
 	}
 	if len(list) > 0 {
-		id.doubt("%s does not fit its step at %s; these are left out of its class. A check of "+
+		id.doubt("%s does not fit its step at %s; its class is met without these. A check of "+
 			"all readings against the box file says what is wrong inside.",
 			x.Name, wording.Short(list))
 	}
@@ -87,7 +87,7 @@ func (id *identifying) doubtsOf(x *found) {
 			"missing.", x.Name, wording.Short(unread))
 	}
 	if x.Class == 0 {
-		id.doubt("No class up to 10 %% is met by %s, or none can be shown with this meter.", x.Name)
+		id.doubt("%s meets no class up to 10 %%, or none that this meter can show.", x.Name)
 	}
 }
 

@@ -172,7 +172,7 @@ func TestLessInSeries(t *testing.T) {
 	b := box(t, decade.Spec{Decades: dials(0.001, 100)})
 	f := Fault{Kind: KindSeries, A: Place{Part: PartBox}, Value: -0.0449, Uncertainty: 0.002}
 	got := f.advice(b)
-	want := "44.9 mΩ (U = 4 mΩ) less are in series with everything than the stated residual"
+	want := "The resistance in series with everything is 44.9 mΩ (U = 4 mΩ) less than the stated residual"
 	if !strings.Contains(got, want) || strings.Contains(got, "above") {
 		t.Errorf("%q; want %q", got, want)
 	}
@@ -180,7 +180,7 @@ func TestLessInSeries(t *testing.T) {
 	codes := boxOf(t, coded(0.0005, decade.Code1225(), 100, 10, 1))
 	drift := Fault{Kind: KindDrift, A: Place{PartElement, 0, 2}, Value: 5}
 	for _, c := range diagnosed(t, codes, noiseless(t, codes, drift)).Causes {
-		if strings.Contains(c.Sentence, "less are in series") && c.Probability > 1e-6 {
+		if strings.Contains(c.Sentence, "less than the stated residual") && c.Probability > 1e-6 {
 			t.Errorf("%v", c)
 		}
 	}

@@ -331,10 +331,10 @@ func (d *Diagnosis) warn(s *search, best *hypothesis) {
 		d.Warnings = append(d.Warnings, refuse("fault.Diagnose", "", nil, cause, format, args...))
 	}
 	if s.model.classAssumed {
-		addWarning(ErrNotStated, "a dial without a class: its elements are taken as good within %v %%", 100*assumedClass)
+		addWarning(ErrNotStated, "a dial has no class: its elements are assumed good within %v %%", 100*assumedClass)
 	}
 	if s.model.layout.box.Spec().ResidualTolerance == 0 {
-		addWarning(ErrNotStated, "limits of the residual resistance: it is taken as good within %s", ohms(s.model.classLimit[s.numParts-1]))
+		addWarning(ErrNotStated, "limits of the residual resistance: it is assumed good within %s", ohms(s.model.classLimit[s.numParts-1]))
 	}
 	law := distuv.ChiSquared{K: float64(s.numReadings)}
 	if best.chiSquared > law.Quantile(0.9999) {
@@ -346,7 +346,7 @@ func (d *Diagnosis) warn(s *search, best *hypothesis) {
 		ladder += dec.NumElements()
 	}
 	if len(s.model.settings) < ladder/2 {
-		addWarning(ErrUndetermined, "%d settings read for %d elements: many causes cannot be told apart; "+
-			"every position of every dial and some mixed settings can", len(s.model.settings), ladder)
+		addWarning(ErrUndetermined, "%d settings read for %d elements: many causes cannot be separated; "+
+			"read every position of every dial and some mixed settings", len(s.model.settings), ladder)
 	}
 }

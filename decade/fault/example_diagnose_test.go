@@ -75,7 +75,7 @@ func ExampleCause() {
 	fmt.Println(c.Sentence)
 	// Output:
 	// bad contact at position 3 of ×100 Ω
-	// The contact at position 3 of ×100 Ω has 0.495 Ω (U = 41 mΩ) too much: dirt, before a resistor.
+	// The contact at position 3 of ×100 Ω has 0.495 Ω (U = 41 mΩ) too much: suspect dirt before a resistor.
 }
 
 // Is it worth opening the box?
@@ -113,7 +113,7 @@ func ExampleCause_String() {
 	}
 	fmt.Println(d.Causes[0])
 	// Output:
-	// More than 99 %: The contact at position 3 of ×100 Ω has 0.495 Ω (U = 41 mΩ) too much: dirt, before a resistor.
+	// More than 99 %: The contact at position 3 of ×100 Ω has 0.495 Ω (U = 41 mΩ) too much: suspect dirt before a resistor.
 }
 
 // One fault at a time, and leakage to the case counts, which is joined to terminal 1.

@@ -25,7 +25,7 @@ func ExampleStep() {
 		fmt.Println("-", caution)
 	}
 	// Output:
-	// Turn every dial away and back to 3 and read it again: a second dialling tells a resistor from a contact, and from a slip.
+	// Turn every dial away and back to 3 and read it again: a second dialling separates a resistor from a contact and from a writing error.
 	// - Disconnect the box from everything and discharge it first.
 	// - Keep the test current within the rating of the smallest dial in use.
 	// - Local codes and licensed practice come first.
@@ -79,8 +79,8 @@ func ExampleRepair() {
 	fmt.Println(repair.After)
 	// Output:
 	// - Look at element 4 of ×100 Ω, between positions 3 and 4, and at its joints; resolder a dull or cracked one (heat clip between joint and body, less than 3 s), and read again when it is cold.
-	// - A trimming resistor of about 20 kΩ across it that came off reads like this: look for its loose wire. Without one, 20 kΩ in parallel bring the element back.
-	// - Else replace it: 100 Ω, within 0.05 % (its class), rated as the old one, with the temperature coefficient of its neighbours (same material); age and trim it before it goes in, and note on the box what differs.
+	// - A trimming resistor of about 20 kΩ that came off it would read like this: look for a loose wire. If there never was one, 20 kΩ in parallel brings the element back to its value.
+	// - Otherwise replace it: 100 Ω, within 0.05 % (its class), rated as the old one, with the temperature coefficient of its neighbours (same material); age and trim it before it goes in, and note on the box what differs.
 	// Afterwards read, as left, positions 3, 4 and 10 of ×100 Ω and all dials at their highest positions, cold after an hour, and again after a day if anything was soldered.
 }
 

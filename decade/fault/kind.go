@@ -26,7 +26,7 @@ const (
 	KindOverloaded        // elements A to B of a dial off together; Value is the fraction
 	KindDialDrift         // a whole dial off; Value is the fraction
 	KindBoxDrift          // the whole box off, or the meter's gain; Value is the fraction
-	KindAged              // all elements off without order; Value is the mean fraction
+	KindAged              // all elements off without a pattern; Value is the mean fraction
 	KindSeries            // Ω in series with everything: leads, post, link, wiper
 	KindOpenPath          // the same, open
 	KindContact           // Ω in the contact at one position, seldom the same twice

@@ -114,7 +114,7 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 	case k == KindBoxDrift:
 		return Step{Act: ActNothing, Text: "Nothing more to read: the meter was checked, so the whole box is off."}
 	case k == KindUnexplained:
-		return Step{Act: ActNothing, Text: "Nothing more to read: no fault that is known here explains the readings. Check the record, the leads and the class of the box, and read everything anew."}
+		return Step{Act: ActNothing, Text: "Nothing more to read: none of the faults that are searched for explains the readings. Check the record, the leads and the class of the box, and read everything anew."}
 	case k == KindDialling && step.Setting.IsValid() && !s.exhausted(step.Setting):
 		return Step{Act: ActDialAgain, Setting: step.Setting}
 	case k == KindDialling:

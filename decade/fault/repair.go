@@ -113,7 +113,7 @@ func (r *repairing) addRepair(f Fault) {
 	case KindDialLeak, KindTerminalLeak, KindCaseLeak:
 		r.leak(f)
 	case KindSlip:
-		r.step("Loosen the knob of %s, turn it by %s on its shaft, so that it shows what is read, and fasten it; the stop, not the knob, says where 0 is.", f.A.In(r.box), wording.Plural(int(math.Abs(f.Value)), "position"))
+		r.step("Loosen the knob of %s, turn it on its shaft by %s so that it shows what is read, and fasten it; trust the stop, not the knob, for where 0 is.", f.A.In(r.box), wording.Plural(int(math.Abs(f.Value)), "position"))
 		r.after(f)
 	case KindTapsExchanged, KindElementsExchanged:
 		r.step("Compare the wires of %s and %s with the other dials, and exchange them.", f.A.In(r.box), f.B.In(r.box))
@@ -121,18 +121,18 @@ func (r *repairing) addRepair(f Fault) {
 		r.after(f)
 	case KindMeterGain, KindMeterZero:
 		r.step("Null the meter with the leads joined, and read a resistor of known value on %s.", strings.TrimSuffix(f.at(r.box), " of the meter"))
-		r.step("If that is off as much, the box needs no repair: have the meter adjusted, or give the known resistor with the readings, so that they are corrected.")
+		r.step("If that is off as much, the box needs no repair: have the meter adjusted, or enter the known resistor with the readings, which corrects them.")
 		r.after(f)
 	case KindDialling:
-		r.step("Nothing to repair if it does not come back: dial that setting twice more, and strike the odd value only with a reason in the record.")
+		r.step("There is nothing to repair if it does not come back: dial that setting twice more, and strike the odd value only with a reason in the record.")
 		r.after(f)
 	case KindUnexplained:
-		r.step("Nothing to repair before it is known: look for slips in the record (units, rows, settings), check leads, null and temperature, and read everything anew.")
+		r.step("Repair nothing until the cause is known: look for mistakes in the record (units, rows, settings), check leads, null and temperature, and read everything again.")
 		r.after(f)
 	case KindBoxDrift:
-		r.step("Check the meter against a resistor of known value, and read the temperature of the box: 1 K is some ppm to some tens of ppm.")
+		r.step("Check the meter against a resistor of known value, and read the temperature of the box: 1 K changes it by some ppm to some tens of ppm.")
 		r.step("If both are right, compare with the last certificate: one from before 1990 may state an older unit (1.69 ppm in the US).")
-		r.step("Only then is the box off: correct its values by a record, or re-trim every dial.")
+		r.step("Only then suspect the box: correct its values with a calibration record, or re-trim every dial.")
 		r.after(f)
 	}
 }
@@ -152,7 +152,7 @@ func (r *repairing) contact(f Fault) {
 		r.caution(cautionOff, cautionOpen, cautionSolvent)
 	}
 	if f.Kind == KindOpenContact || f.Kind == KindOpenPath || f.Kind == KindSeries {
-		r.step("Look for a bent, burnt or missing contact and for a cracked joint of its wire; bend it back, resolder the joint.")
+		r.step("Look for a bent, burnt or missing contact and for a cracked joint of its wire; bend the contact back or resolder the joint.")
 		r.caution(cautionOff, cautionOpen, cautionSolder)
 	}
 	r.after(f)
@@ -176,11 +176,11 @@ func (r *repairing) element(f Fault) {
 	case f.Kind != KindDrift || ohms == 0:
 	case f.Value > 0 && part >= smallestTrim && part <= largestTrim:
 		pad := rounded(ohms * (ohms + f.Value) / f.Value)
-		r.step("A trimming resistor of about %s across it that came off reads like this: look for its loose wire. Without one, %s in parallel bring the element back.", pad, pad)
+		r.step("A trimming resistor of about %s that came off it would read like this: look for a loose wire. If there never was one, %s in parallel brings the element back to its value.", pad, pad)
 	case f.Value < 0 && part <= largestTrim:
-		r.step("About %s in series bring it back, if it keeps its value; look first for turns or a series trim that are shorted.", rounded(-f.Value))
+		r.step("About %s in series brings it back if its value is stable; look first for shorted turns or a shorted series trim.", rounded(-f.Value))
 	}
-	r.step("Else replace it: %s.", r.replacement(f.A))
+	r.step("Otherwise replace it: %s.", r.replacement(f.A))
 	r.caution(cautionOff, cautionOpen, cautionSolder)
 	r.after(f)
 }
@@ -213,12 +213,12 @@ func ohmsInFull(v float64) string { return unit.Format(v, unit.Ohm) }
 func (r *repairing) elements(f Fault) {
 	switch f.Kind {
 	case KindAged:
-		r.step("Rebuild: resistors that took up moisture do not come back for long; drying brings only a part of it back.")
+		r.step("Rebuild it: resistors that took up moisture do not recover for long, and drying undoes only a part of it.")
 	case KindOverloaded:
-		r.step("Look at %s for discoloured resistors, and replace those that do not come back in a day: %s.", f.at(r.box), r.replacement(f.A))
+		r.step("Look at %s for discoloured resistors, and replace those that do not recover within a day: %s.", f.at(r.box), r.replacement(f.A))
 	default:
-		r.step("Read one known resistor on the range that reads %s: the meter comes before the dial.", f.A.In(r.box))
-		r.step("If the meter is right, correct the dial by a record, or re-trim its elements one by one: high ones by a resistor in parallel, R·(R + d)/d, low ones by d in series.")
+		r.step("Read one known resistor on the range that reads %s: check the meter before the dial.", f.A.In(r.box))
+		r.step("If the meter is right, correct the dial with a calibration record, or re-trim its elements one by one: high ones by a resistor in parallel, R·(R + d)/d, low ones by d in series.")
 	}
 	if f.Kind != KindDialDrift {
 		r.caution(cautionOff, cautionOpen, cautionSolder)
@@ -227,7 +227,7 @@ func (r *repairing) elements(f Fault) {
 }
 
 func (r *repairing) bridge(f Fault) {
-	r.step("Look between %s for wires that touch, a strand, a splash of solder, flux or a dark track; bend bare wires apart and sleeve them, wash flux off, let it dry.", r.ends(f))
+	r.step("Look between %s for wires that touch, a strand, a splash of solder, flux or a dark track; bend bare wires apart and sleeve them, wash flux off and let it dry.", r.ends(f))
 	r.caution(cautionOff, cautionOpen, cautionSolvent)
 	r.after(f)
 }
@@ -246,8 +246,8 @@ func (r *repairing) leak(f Fault) {
 	case KindDialLeak:
 		r.step("Clean the switch wafer and the board of %s with isopropanol, wash flux off, and dry the box for a day in warm, dry air.", f.A.In(r.box))
 	default:
-		r.step("Take the strap to the case off and read again. If the fault goes, look between %s and the case for a crushed insulation, a long screw or dirt.", f.A.In(r.box))
-		r.step("Clean and dry, test the insulation, and put the strap back on the terminal that the manual says.")
+		r.step("Take the strap to the case off and read again. If the fault goes, look between %s and the case for crushed insulation, a long screw or dirt.", f.A.In(r.box))
+		r.step("Clean and dry, test the insulation, and put the strap back on the terminal that the manual names.")
 		r.caution(cautionOff, cautionTester)
 	}
 	r.caution(cautionOff, cautionOpen, cautionSolvent)

@@ -97,24 +97,24 @@ func (s *Step) word(r *verify.Report, lead *Cause) {
 	case ActNothing:
 		return
 	case ActDial:
-		s.Text = fmt.Sprintf("Dial %v and read it: of all settings it tells the causes that remain apart best.", s.Setting)
+		s.Text = fmt.Sprintf("Dial %v and read it: this setting separates the remaining causes best.", s.Setting)
 	case ActDialAgain:
-		s.Text = fmt.Sprintf("Turn every dial away and back to %v and read it again: a second dialling tells a resistor from a contact, and from a slip.", s.Setting)
+		s.Text = fmt.Sprintf("Turn every dial away and back to %v and read it again: a second dialling separates a resistor from a contact and from a writing error.", s.Setting)
 	case ActOtherRange:
-		s.Text = fmt.Sprintf("Read %v once more, %s: what is wrong with the box stays, what is wrong with the other range of the meter does not.", s.Setting, on)
+		s.Text = fmt.Sprintf("Read %v once more, %s: a fault of the box stays, an error of the other range of the meter does not.", s.Setting, on)
 	case ActKnownResistor:
 		s.Text = fmt.Sprintf("Read a resistor of known value %s, near %s, and enter it with the readings: it tells the meter from the box.", on, ohms(knownOhms(r, s)))
 		if lead.onlyZero() {
 			s.Text = fmt.Sprintf("Join the leads and read them %s, which is a known 0 Ω: it tells the meter and the leads from the box.", on)
 		}
 	case ActReverse:
-		s.Text = fmt.Sprintf("Read %v with the polarity reversed: what changes is a thermal EMF or a film on a contact, not resistance; the mean of both counts.", s.Setting)
+		s.Text = fmt.Sprintf("Read %v with the polarity reversed: what changes is a thermal EMF or a film on a contact, not resistance; use the mean of both.", s.Setting)
 	case ActInsulation:
 		s.Text = "Join the terminals and test the insulation to the case"
 		if lead != nil && lead.Kind == KindCaseLeak {
 			s.Text = "Take the strap to the case off, read again, join the terminals and test the insulation to the case"
 		}
-		s.Text += fmt.Sprintf(": %s is to be expected if the leak goes there. If it is far more, look for the leak %s.", ohms(leakOhms(lead)), where)
+		s.Text += fmt.Sprintf(": expect %s if the leak goes there. If it is far more, look for the leak %s.", ohms(leakOhms(lead)), where)
 	case ActClean:
 		s.Text = "Exercise every dial, twenty turns from end to end, tighten posts and leads, and read again; if that is not enough, clean wipers and contacts."
 		if s.Setting.IsValid() && len(s.Places) > 0 && s.Places[0].ofDial() {

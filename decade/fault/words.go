@@ -39,7 +39,7 @@ func sentence(b *decade.Box, c Cause) string {
 // sharedSentence describes a large class by what its members share.
 func sharedSentence(b *decade.Box, c Cause) string {
 	all := append([][]Fault{c.Faults}, c.Equal...)
-	where := "Several causes are left"
+	where := "Several causes remain"
 	if dials := dialsOf(all); len(dials) > 0 {
 		where = "Something in " + joined(dialNames(b, dials), "and")
 	}
@@ -191,7 +191,7 @@ func phrase(b *decade.Box, k Kind, dial int, part Part, numbers []int) string {
 	case KindBoxDrift:
 		return "the meter, the temperature or the whole box off"
 	case KindAged:
-		return "all elements off without order"
+		return "all elements off without a pattern"
 	case KindSeries:
 		return "resistance in leads, posts, links or a wiper"
 	case KindBridge:
@@ -252,23 +252,23 @@ func (f Fault) advice(b *decade.Box) string {
 	case KindBoxDrift:
 		return fmt.Sprintf("Everything reads %s by %s: the meter, the temperature or the unit of an old certificate, before the box.", highLow(f.Value), part)
 	case KindAged:
-		return fmt.Sprintf("All elements are off without order, %s by %s in the mean: resistors of an old kind that took up moisture.", highLow(f.Value), part)
+		return fmt.Sprintf("The elements are off without a pattern, %s by %s on average: old resistors that took up moisture.", highLow(f.Value), part)
 	case KindSeries:
 		if f.Scatter > 0 {
-			return fmt.Sprintf("What is in series with everything does not read the same twice (standard deviation %s): wipers and decks, posts or leads.", ohms(f.Scatter))
+			return fmt.Sprintf("The resistance in series with everything does not read the same twice (standard deviation %s): wipers and decks, posts or leads.", ohms(f.Scatter))
 		}
 		if f.Value < 0 {
-			return fmt.Sprintf("%s less are in series with everything than the stated residual: "+
-				"the description of the box, or the null of the meter or its leads.", ohm)
+			return fmt.Sprintf("The resistance in series with everything is %s less than the stated residual: "+
+				"check the description of the box and the null of the meter and its leads.", ohm)
 		}
-		return fmt.Sprintf("%s are in series with everything, above the stated residual: leads, posts, links between dials or a wiper.", ohm)
+		return fmt.Sprintf("%s is in series with everything beyond the stated residual: leads, posts, links between dials or a wiper.", ohm)
 	case KindOpenPath:
 		return fmt.Sprintf("The path is open at %s.", a)
 	case KindContact:
 		if f.Scatter > 0 {
 			return fmt.Sprintf("The contact at %s does not read the same twice (standard deviation %s): dirt, not a resistor.", f.A.In(b), ohms(f.Scatter))
 		}
-		return fmt.Sprintf("The contact at %s has %s too much: dirt, before a resistor.", f.A.In(b), ohm)
+		return fmt.Sprintf("The contact at %s has %s too much: suspect dirt before a resistor.", f.A.In(b), ohm)
 	case KindOpenContact:
 		return fmt.Sprintf("There is no contact at %s: a bent, burnt or missing one, or its wire.", f.A.In(b))
 	case KindOverlap:
@@ -281,28 +281,28 @@ func (f Fault) advice(b *decade.Box) string {
 		return fmt.Sprintf("%s and %s are exchanged.", title(f.A.In(b)), other)
 	case KindElementLeak:
 		if f.Value < touch {
-			return fmt.Sprintf("%s, is bridged by next to nothing: solder, a strand of wire or touching taps across it.", title(a))
+			return fmt.Sprintf("%s, is bridged by almost 0 Ω: solder, a strand of wire or touching taps across it.", title(a))
 		}
-		return fmt.Sprintf("%s lie across %s: flux, dirt or a damaged track; near 0 Ω a short.", ohm, f.A.In(b))
+		return fmt.Sprintf("%s lies across %s: flux, dirt or a damaged track; near 0 Ω a short.", ohm, f.A.In(b))
 	case KindDialLeak:
-		return fmt.Sprintf("%s lie across the whole of %s: its switch wafer or board.", ohm, a)
+		return fmt.Sprintf("%s lies across the whole of %s: its switch wafer or board.", ohm, a)
 	case KindTerminalLeak:
-		return fmt.Sprintf("%s lie across the terminals: posts, panel or leads, dirty or moist.", ohm)
+		return fmt.Sprintf("%s lies across the terminals: posts, panel or leads, dirty or moist.", ohm)
 	case KindCaseLeak:
-		return fmt.Sprintf("%s lie between %s and %s, by way of the case.", ohm, a, other)
+		return fmt.Sprintf("%s lies between %s and %s, through the case.", ohm, a, other)
 	case KindMeterGain:
-		return fmt.Sprintf("%s reads %s by %s: check the meter against a known resistor, before the box.", title(f.at(b)), highLow(f.Value), part)
+		return fmt.Sprintf("%s reads %s by %s: check the meter against a known resistor before the box.", title(f.at(b)), highLow(f.Value), part)
 	case KindMeterZero:
-		return fmt.Sprintf("The zero of %s reads %s by %s: null it with the leads joined, and check the meter against a known resistor, before the box.", f.at(b), highLow(f.Value), ohm)
+		return fmt.Sprintf("The zero of %s reads %s by %s: null it with the leads joined, and check the meter against a known resistor before the box.", f.at(b), highLow(f.Value), ohm)
 	case KindDialling:
-		return fmt.Sprintf("One dialling reads %s by %s against all others (%s): a knob between two detents, a contact, or a slip of the pen.", highLow(f.Value), ohm, f.at(b))
+		return fmt.Sprintf("One dialling reads %s by %s against all others (%s): a knob between two detents, a contact, or a writing error.", highLow(f.Value), ohm, f.at(b))
 	case KindUnexplained:
-		return "Something else: no fault that is known here explains these readings."
+		return "Something else: none of the faults that are searched for explains these readings."
 	case KindBridge, KindDialBridge:
 		if f.Value < touch {
 			return fmt.Sprintf("%s touches %s: wires, or solder between them.", title(a), other)
 		}
-		return fmt.Sprintf("%s join %s and %s: touching wires, solder, flux or a conducting track between them.", ohm, a, other)
+		return fmt.Sprintf("%s joins %s and %s: touching wires, solder, flux or a conducting track between them.", ohm, a, other)
 	}
 	return f.In(b) + "."
 }

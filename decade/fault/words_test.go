@@ -68,7 +68,7 @@ func TestSharedSentences(t *testing.T) {
 		{[][]Fault{drift(0, 10), contact}, "Element 10 of ×10 kΩ, between positions 9 and 10, is high by 1.7 Ω (U = 0.1 Ω), 0.017 % of it. These readings cannot tell it apart from: dirt on the contact at position 10 of ×10 kΩ."},
 		{[][]Fault{drift(0, 2), drift(0, 1), drift(0, 4), drift(0, 3), drift(0, 9), contact, over(7), over(8)}, "Something in ×10 kΩ reads high by 1.7 Ω (U = 0.1 Ω): one of elements 1 to 4 and 9 off; dirt on the contact at position 10; elements 1 to k overloaded together, k = 7 and 8. These readings cannot tell which."},
 		{[][]Fault{drift(0, 2), drift(1, 1), drift(0, 4), drift(0, 3)}, "Something in ×10 kΩ and ×100 Ω reads high by 1.7 Ω (U = 0.1 Ω): one of elements 2 to 4 of ×10 kΩ off; element 1 of ×100 Ω off. These readings cannot tell which."},
-		{[][]Fault{{{Kind: KindSeries, A: Place{Part: PartBox}, Value: 2}}, drift(1, 1), drift(0, 4), drift(0, 3)}, "Several causes are left: resistance in leads, posts, links or a wiper; element 1 of ×100 Ω off; one of elements 3 and 4 of ×10 kΩ off. These readings cannot tell which."},
+		{[][]Fault{{{Kind: KindSeries, A: Place{Part: PartBox}, Value: 2}}, drift(1, 1), drift(0, 4), drift(0, 3)}, "Several causes remain: resistance in leads, posts, links or a wiper; element 1 of ×100 Ω off; one of elements 3 and 4 of ×10 kΩ off. These readings cannot tell which."},
 	} {
 		got := sentence(b, Cause{Kind: c.members[0][0].Kind, Faults: c.members[0], Equal: c.members[1:]})
 		if got != c.want {

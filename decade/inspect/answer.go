@@ -110,7 +110,7 @@ func (a *Answer) next() fault.Step {
 		return a.Diagnosis.Next
 	}
 	if x, ok := notRead(r); ok {
-		return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: nothing was read of %s so far.", x, r.Box.Decades()[dialOf(x)].Name))
+		return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: %s has not been read yet.", x, r.Box.Decades()[dialOf(x)].Name))
 	}
 	return a.Diagnosis.Next
 }
@@ -125,7 +125,7 @@ func (a *Answer) readAgain() (fault.Step, bool) {
 			continue
 		}
 		x := f.Settings[0]
-		return fault.Reading(fault.ActDialAgain, x, fmt.Sprintf("Look at the record of %s, then dial %v again and read it: causes are looked for in what is plausible.", wording.Settings(f.Settings), x)), true
+		return fault.Reading(fault.ActDialAgain, x, fmt.Sprintf("Check the record of %s, then dial %v again and read it: the search for causes uses plausible readings only.", wording.Settings(f.Settings), x)), true
 	}
 	return fault.Step{}, false
 }
@@ -148,7 +148,7 @@ func (a *Answer) knownFirst() (fault.Step, bool) {
 			continue
 		}
 		step := fault.Reading(fault.ActKnownResistor, decade.Setting{}, "Read one resistor of known value on range "+strings.Join(ranges, ", then on ")+
-			", and enter it with the readings: what they have in common comes from the meter, the temperature or the whole box, and this tells the meter from the others.")
+			", and enter the result with the readings: the deviation they share comes from the meter, the temperature or the whole box, and this separates the meter from the other two.")
 		step.Range = ranges[0]
 		return step, true
 	}
@@ -193,7 +193,7 @@ func (a *Answer) readFirst() fault.Step {
 	}
 	for _, x := range plan {
 		if len(a.Report.At(x)) == 0 {
-			return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: too little was read to look for causes.", x))
+			return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: there are too few readings to look for causes.", x))
 		}
 	}
 	return fault.Step{Act: fault.ActOpen, Text: "Check the leads and the range of the meter, then open the box and look at posts, links and wipers: no reading has a value.",
@@ -239,21 +239,21 @@ func (a *Answer) Reason() string {
 	a = a.whole()
 	switch {
 	case a.Finished():
-		return "Finished: every dial was read, the readings show no fault, and no further one is needed."
+		return "Finished: every dial has been read, no fault shows, and no further reading is needed."
 	case len(a.Report.Rows) == 0:
-		return "Not finished: nothing was read so far."
+		return "Not finished: nothing has been read yet."
 	case slices.ContainsFunc(a.Report.Implausible, func(f verify.Finding) bool { return f.Stage == lastStage(a.Report) }):
-		return "Not finished: a reading is not plausible, and what rests on it is not judged."
+		return "Not finished: a reading is not plausible, and results that depend on it are not judged."
 	case a.Diagnosis == nil:
 		return "Not finished: " + reason(a.NoDiagnosis) + "."
 	case a.Next.Act == fault.ActNothing:
-		return "Not finished: two faults at once were not looked for so far."
+		return "Not finished: the search has not covered two faults at once yet."
 	case a.Next.Act.IsReading() && a.Diagnosis.Healthy:
-		return "Not finished: a dial was not read, or a reading would remove a doubt that is left."
+		return "Not finished: a dial has not been read, or one more reading would remove a doubt."
 	case a.Next.Act.IsReading():
-		return "Not finished: one more reading tells the causes that are left apart."
+		return "Not finished: one more reading can separate the remaining causes."
 	}
-	return "Not finished: the readings tell no more; what is left is done at the box, and then it is read as left."
+	return "Not finished: readings at the terminals tell no more. Work on the box, then read it as left."
 }
 
 // Cautions lists the cautions of what the answer advises, each once, in the order in which
@@ -310,11 +310,11 @@ func (a *Answer) Causes() []string {
 	d := a.Diagnosis
 	switch {
 	case len(a.Report.Rows) == 0 && d == nil:
-		return []string{"Nothing can be said of causes yet: nothing was read."}
+		return []string{"No cause can be named yet: nothing has been read."}
 	case d == nil:
-		return []string{"Nothing can be said of causes yet: " + reason(a.NoDiagnosis) + "."}
+		return []string{"No cause can be named yet: " + reason(a.NoDiagnosis) + "."}
 	case a.Incomplete:
-		return append(a.causes(), "Two faults at once were not looked for so far.")
+		return append(a.causes(), "The search has not covered two faults at once yet.")
 	}
 	return a.causes()
 }
@@ -325,9 +325,9 @@ func (a *Answer) causes() []string {
 	var out []string
 	switch {
 	case d.Healthy && d.Probability > 0.99:
-		return []string{"No fault: of all that was looked for, a healthy box explains the readings best (" + wording.Probability(d.Probability) + ")."}
+		return []string{"No fault: a healthy box explains the readings best (" + wording.Probability(d.Probability) + ")."}
 	case d.Healthy:
-		out = append(out, "Probably no fault ("+wording.Probability(d.Probability)+"). What may be wrong nevertheless:")
+		out = append(out, "Probably no fault ("+wording.Probability(d.Probability)+"). The likeliest faults all the same:")
 	}
 	for i, c := range d.Causes {
 		if i == mostCauses || c.Probability < worthTelling {
@@ -340,7 +340,7 @@ func (a *Answer) causes() []string {
 		out = append(out, text)
 	}
 	if !d.Healthy && d.Probability >= worthTelling {
-		out = append(out, wording.Upper(wording.Probability(d.Probability))+": no fault, chance only.")
+		out = append(out, wording.Upper(wording.Probability(d.Probability))+": no fault, only chance.")
 	}
 	return out
 }

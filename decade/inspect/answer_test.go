@@ -195,7 +195,7 @@ func TestImplausibleFirst(t *testing.T) {
 func TestTooFew(t *testing.T) {
 	b := testBox(t, 100, 10)
 	a := inspected(t, b, readBox(t, b, []decade.Setting{b.Zero()}))
-	if a.Diagnosis != nil || !strings.HasPrefix(section(a, "What is wrong"), "Nothing can be said of causes yet: ") || a.Next.Act != fault.ActDial || a.Next.Setting.Position(0) != 10 {
+	if a.Diagnosis != nil || !strings.HasPrefix(section(a, "What is wrong"), "No cause can be named yet: ") || a.Next.Act != fault.ActDial || a.Next.Setting.Position(0) != 10 {
 		t.Errorf("%v", a)
 	}
 	var open []verify.Reading

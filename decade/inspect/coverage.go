@@ -111,7 +111,7 @@ func (c Coverage) String() string {
 	}
 	s := fmt.Sprintf("%s of %s, %d of the %d of the recommended plan", wording.Plural(c.Readings, "reading"), wording.Plural(c.Settings, "setting"), c.Done, c.Planned)
 	if len(dials) > 0 {
-		s += "; nothing of " + strings.Join(dials, ", ")
+		s += "; no reading of " + strings.Join(dials, ", ")
 	}
 	if c.Determined {
 		return s + ". They determine every element."

@@ -95,7 +95,7 @@ func ExampleNewInspection() {
 	}
 	fmt.Println(answer.Next.Text)
 	// Output:
-	// Dial 0 and read it: too little was read to look for causes.
+	// Dial 0 and read it: there are too few readings to look for causes.
 }
 
 func ExampleInspection_Add() {
@@ -271,5 +271,5 @@ func ExampleAnswer_Reason() {
 	}
 	fmt.Println(answer.Reason())
 	// Output:
-	// Not finished: nothing was read so far.
+	// Not finished: nothing has been read yet.
 }

@@ -92,7 +92,7 @@ func ExampleAnswer() {
 	fmt.Println(a.Next.Text)
 	// Output:
 	// true
-	// Dial 10 and read it: too little was read to look for causes.
+	// Dial 10 and read it: there are too few readings to look for causes.
 }
 
 func ExampleAnswer_Causes() {
@@ -145,9 +145,9 @@ func ExampleAnswer_Sections() {
 	// Repair
 	// Cautions
 	// Settings
-	// What is common
+	// Common deviations
 	// Class still met
-	// How the figures were made
+	// How the results were obtained
 	// Warnings
 }
 
@@ -176,11 +176,11 @@ func ExampleAnswer_WriteAdvice() {
 	// Repair
 	//   1. Look at element 4 of ×100 Ω, between positions 3 and 4, and at its joints; resolder a dull or
 	//      cracked one (heat clip between joint and body, less than 3 s), and read again when it is cold.
-	//   2. A trimming resistor of about 20 kΩ across it that came off reads like this: look for its loose
-	//      wire. Without one, 20 kΩ in parallel bring the element back.
-	//   3. Else replace it: 100 Ω, within 0.1 % (its class), rated as the old one, with the temperature
-	//      coefficient of its neighbours (same material); age and trim it before it goes in, and note on
-	//      the box what differs.
+	//   2. A trimming resistor of about 20 kΩ that came off it would read like this: look for a loose
+	//      wire. If there never was one, 20 kΩ in parallel brings the element back to its value.
+	//   3. Otherwise replace it: 100 Ω, within 0.1 % (its class), rated as the old one, with the
+	//      temperature coefficient of its neighbours (same material); age and trim it before it goes in,
+	//      and note on the box what differs.
 	//   4. Afterwards read, as left, positions 3, 4 and 10 of ×100 Ω and all dials at their highest
 	//      positions, cold after an hour, and again after a day if anything was soldered.
 	//
@@ -204,13 +204,13 @@ func ExampleAnswer_WriteText() {
 	// Output:
 	// What is wrong
 	//   - More than 99 %: One dialling reads high by 0.49 Ω (U = 0.13 Ω) against all others (setting 3,
-	//     row 4 of the readings): a knob between two detents, a contact, or a slip of the pen. These
+	//     row 4 of the readings): a knob between two detents, a contact, or a writing error. These
 	//     readings cannot tell it apart from: element 3 of ×100 Ω off; dirt on the contact at position 3
 	//     of ×100 Ω. It shows at 3.
 	//
 	// Next step
-	//   - Turn every dial away and back to 3 and read it again: a second dialling tells a resistor from a
-	//     contact, and from a slip.
+	//   - Turn every dial away and back to 3 and read it again: a second dialling separates a resistor
+	//     from a contact and from a writing error.
 	//
 	// Cautions
 	//   - Disconnect the box from everything and discharge it first.
@@ -234,7 +234,7 @@ func ExampleAnswer_WriteMarkdown() {
 	// ## Next step
 	// ## Cautions
 	// ## Settings
-	// ## How the figures were made
+	// ## How the results were obtained
 }
 
 // The rows, for a spreadsheet.

@@ -91,7 +91,7 @@ func TestGrowsToTheBatch(t *testing.T) {
 			t.Error(d)
 		}
 		early, err := in.Answer(t.Context())
-		if err != nil || !early.Incomplete || !strings.Contains(strings.Join(early.Causes(), " "), "Two faults at once were not looked for") || early.Finished() {
+		if err != nil || !early.Incomplete || !strings.Contains(strings.Join(early.Causes(), " "), "The search has not covered two faults at once") || early.Finished() {
 			t.Errorf("before two faults were looked for: incomplete %v, %v, %v", early.Incomplete, early.Causes(), err)
 		}
 		a, err := in.Complete(t.Context())
@@ -114,10 +114,10 @@ func TestBeforeTheFirstReading(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if a.Next.Act != fault.ActDial || a.Next.Setting != b.Zero() || a.Finished() || a.Incomplete || !strings.Contains(a.Reason(), "nothing was read") {
+	if a.Next.Act != fault.ActDial || a.Next.Setting != b.Zero() || a.Finished() || a.Incomplete || !strings.Contains(a.Reason(), "nothing has been read") {
 		t.Errorf("%v, finished %v, %s", a.Next, a.Finished(), a.Reason())
 	}
-	if text := a.String(); !strings.Contains(text, "Dial 0-0 and read it") || !strings.Contains(text, "nothing was read") {
+	if text := a.String(); !strings.Contains(text, "Dial 0-0 and read it") || !strings.Contains(text, "nothing has been read") {
 		t.Error(text)
 	}
 	if _, err := json.Marshal(a); err != nil {

@@ -116,7 +116,7 @@ func (r *Report) unusual(warn func(error, string, ...any)) {
 		most = max(most, spec.Tolerance)
 	}
 	if len(names) > 0 {
-		warn(ErrUnusual, "tolerance above 1 %% (%s: up to %s): is that meant? A number without a unit is a fraction: 0.02 is 2 %%; write \"0.02 %%\".", wording.List(names), wording.Percent(most))
+		warn(ErrUnusual, "tolerance above 1 %% (%s: up to %s): is that intended? A number without a unit is a fraction: 0.02 is 2 %%; write \"0.02 %%\".", wording.List(names), wording.Percent(most))
 	}
 	var without []string
 	for _, rg := range r.Meter.Ranges {

@@ -48,13 +48,13 @@ func (c ClassMet) String() string {
 	stated := "stated " + wording.Percent(c.Stated)
 	switch settings := wording.Plural(c.Settings, "setting"); {
 	case math.IsInf(c.Exact, 1):
-		return fmt.Sprintf("%s: no class is met, open at %v (%s).", name, c.Decisive, stated)
+		return fmt.Sprintf("%s meets no class: open at %v (%s).", name, c.Decisive, stated)
 	case c.Series > coarsestClass:
-		return fmt.Sprintf("%s: no class up to %s is met, %s at %v (%s; %s).", name, wording.Percent(coarsestClass), wording.Percent(c.Exact), c.Decisive, stated, settings)
+		return fmt.Sprintf("%s meets no class up to %s: it needs %s, at %v (%s; %s).", name, wording.Percent(coarsestClass), wording.Percent(c.Exact), c.Decisive, stated, settings)
 	case c.Exact == 0:
-		return fmt.Sprintf("%s: any tolerance is met (%s; %s).", name, stated, settings)
+		return fmt.Sprintf("%s meets any tolerance (%s; %s).", name, stated, settings)
 	default:
-		return fmt.Sprintf("%s: %s is met, exactly %s at %v (%s; %s).", name, wording.Percent(c.Series), wording.Percent(c.Exact), c.Decisive, stated, settings)
+		return fmt.Sprintf("%s meets %s: it needs %s, at %v (%s; %s).", name, wording.Percent(c.Series), wording.Percent(c.Exact), c.Decisive, stated, settings)
 	}
 }
 

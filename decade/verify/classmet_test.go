@@ -131,16 +131,16 @@ func TestClassMetByHand(t *testing.T) {
 			t.Errorf("%+v (%v at %v); want %+v", c, c, c.Decisive, want)
 		}
 	}
-	if want := "The ×1 kΩ dial: 0.02 % is met, exactly 0.0124 % at 2-0 (stated 0.01 %; 3 settings)."; met[0].String() != want {
+	if want := "The ×1 kΩ dial meets 0.02 %: it needs 0.0124 %, at 2-0 (stated 0.01 %; 3 settings)."; met[0].String() != want {
 		t.Errorf("%v; want %s", met[0], want)
 	}
 	far := ClassMet{Dial: -1, Stated: 0.02, Exact: 0.57, Series: 1, Settings: 3, Decisive: rs[2].Setting}
-	if want := "The box: no class up to 10 % is met, 57 % at 2-0 (stated 2 %; 3 settings)."; far.String() != want {
+	if want := "The box meets no class up to 10 %: it needs 57 %, at 2-0 (stated 2 %; 3 settings)."; far.String() != want {
 		t.Errorf("%v; want %s", far, want)
 	}
 	rs[1] = Reading{Setting: rs[1].Setting, Overload: true}
 	met = evaluated(t, b, wideMeter(), rs, conformity.Guarded(1)).ClassMet
-	if !math.IsInf(met[0].Exact, 1) || !strings.Contains(met[0].String(), "no class is met, open at 1-0") || math.IsInf(met[1].Exact, 1) {
+	if !math.IsInf(met[0].Exact, 1) || !strings.Contains(met[0].String(), "meets no class: open at 1-0") || math.IsInf(met[1].Exact, 1) {
 		t.Errorf("an open setting: %v", met)
 	}
 }

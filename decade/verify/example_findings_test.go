@@ -50,7 +50,7 @@ func ExampleFinding() {
 	fmt.Println(f)
 	// Output:
 	// step [2 3]
-	// The step from position 1 to 2 of the ×100 dial is high by 1 Ω, 1 % of it, U = 12.3 mΩ; its class allows 0.1 Ω. Positions 2 to 3 carry it.
+	// The step from position 1 to 2 of the ×100 dial is high by 1 Ω, 1 % of it, U = 12.3 mΩ; its class allows 0.1 Ω. Positions 2 to 3 show it.
 }
 
 // Common practice: a step is carried by the positions above it, a dirty contact is not.
@@ -133,6 +133,6 @@ func ExampleClassMet() {
 		fmt.Println(judged(table).ClassMet[0])
 	}
 	// Output:
-	// The ×100 dial: 0.02 % is met, exactly 0.0178 % at 1 (stated 0.1 %; 3 settings).
-	// The ×100 dial: 1 % is met, exactly 0.516 % at 2 (stated 0.1 %; 3 settings).
+	// The ×100 dial meets 0.02 %: it needs 0.0178 %, at 1 (stated 0.1 %; 3 settings).
+	// The ×100 dial meets 1 %: it needs 0.516 %, at 2 (stated 0.1 %; 3 settings).
 }

@@ -143,7 +143,7 @@ func ExampleReport_Summary() {
 	// 4 settings: 2 conform, 2 do not conform
 }
 
-// How the figures were made, for the record.
+// How the results were obtained, for the record.
 // A report of one's own, from the parts of the report.
 func ExampleReport_Sections() {
 	for _, s := range judged(highTable).Sections() {
@@ -152,9 +152,9 @@ func ExampleReport_Sections() {
 	// Output:
 	// What was found               detail false 3 sentences, 0 rows
 	// Settings                     detail true  0 sentences, 4 rows
-	// What is common               detail true  0 sentences, 3 rows
+	// Common deviations            detail true  0 sentences, 3 rows
 	// Class still met              detail true  2 sentences, 0 rows
-	// How the figures were made    detail true  9 sentences, 0 rows
+	// How the results were obtained detail true  9 sentences, 0 rows
 	// Warnings                     detail true  2 sentences, 0 rows
 }
 
@@ -164,7 +164,7 @@ func ExampleReport_Notes() {
 	}
 	// Output:
 	// Deviation is measured minus nominal above the zero setting: the mean of the readings at zero of the same session is subtracted.
-	// Temperature: not corrected, the description of the box states no temperature law.
+	// Temperature: not corrected, because the description of the box states no temperature law.
 	// Wiring: four-wire.
 }
 
@@ -210,7 +210,7 @@ func ExampleReport_WriteText() {
 	//   - 4 of 4 settings judged: 2 conform, 2 do not conform.
 	//   - The box does not conform: not every setting does.
 	//   - The step from position 1 to 2 of the ×100 dial is high by 1 Ω, 1 % of it, U = 12.3 mΩ; its
-	//     class allows 0.1 Ω. Positions 2 to 3 carry it.
+	//     class allows 0.1 Ω. Positions 2 to 3 show it.
 	//
 	// Settings
 	// Setting  Nominal/Ω  Measured/Ω  Deviation/Ω  relative  U(95 %)/Ω  Limits/Ω      TUR  Probability  Verdict
@@ -219,32 +219,33 @@ func ExampleReport_WriteText() {
 	// 2        200        201.030     +1.009       +0.504 %  0.023      ±0.2          8.9  < 0.1 %      does not conform
 	// 3        300        301.033     +1.012       +0.337 %  0.032      ±0.3          9.3  < 0.1 %      does not conform
 	//
-	// What is common
+	// Common deviations
 	// Readings    Shift    U(95 %)  Values  Meter     Temperature  Class
 	// all         +38 ppm  130 ppm  2       ±110 ppm  ±0           ±0.1 %
 	// range 1 kΩ  +38 ppm  130 ppm  2       ±110 ppm  ±0           ±0.1 %
 	// ×100 dial   +38 ppm  130 ppm  2       ±110 ppm  ±0           ±0.1 %
 	//
 	// Class still met
-	//   - The ×100 dial: 1 % is met, exactly 0.516 % at 2 (stated 0.1 %; 3 settings).
-	//   - The box: 1 % is met, exactly 0.516 % at 2 (stated 0.1 %; 3 settings).
+	//   - The ×100 dial meets 1 %: it needs 0.516 %, at 2 (stated 0.1 %; 3 settings).
+	//   - The box meets 1 %: it needs 0.516 %, at 2 (stated 0.1 %; 3 settings).
 	//
-	// How the figures were made
+	// How the results were obtained
 	//   - Deviation is measured minus nominal above the zero setting: the mean of the readings at zero of
 	//     the same session is subtracted.
-	//   - Temperature: not corrected, the description of the box states no temperature law.
+	//   - Temperature: not corrected, because the description of the box states no temperature law.
 	//   - Wiring: four-wire.
 	//   - Meter range 1 kΩ: ±(0.01 % of reading + 4 ppm of range), one limit, linearity ±1 mΩ (assumed),
 	//     noise not stated.
-	//   - One limit is gain, zero and what they have in common, for all readings of a range; what is not
-	//     the same at every value is linearity. Where no coverage factor is stated, the limit bounds all
-	//     of them together: what a result takes of them is a rectangle. Assumed where it is not stated:
-	//     linearity is 25 % of the range part, at least a step of the display. Assumed: half of each
-	//     variance is common to all sessions under one certificate of the meter, half to one session.
+	//   - One limit bounds gain, zero and their common part, for all readings of a range; linearity is
+	//     what differs from value to value. Where no coverage factor is stated, the limit bounds all of
+	//     these together, and their contribution to a result is rectangular. Where linearity is not
+	//     stated, it is assumed to be 25 % of the range part, and at least a step of the display. Half of
+	//     each variance is assumed common to all sessions under one certificate of the meter, half to one
+	//     session.
 	//   - Contacts: not stated; no setting was dialled twice under the same conditions.
-	//   - U is stated for its coverage probability, with the coverage factor computed from the effective
-	//     degrees of freedom; where that is off by more than 5 %, by the laws of all contributions
-	//     (convolution).
+	//   - U has the stated coverage probability. Its coverage factor follows from the effective degrees
+	//     of freedom; where that is wrong by more than 5 %, U follows from the distributions of all
+	//     contributions (convolution).
 	//   - Probability is that of conformity: of a true deviation inside its limits, by this reading
 	//     alone, without a prior.
 	//   - TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second

@@ -54,7 +54,7 @@ setting; value (Ω)
 	}
 	// Output:
 	// 9 settings: 6 conform, 3 do not conform
-	// The step from position 1 to 2 of the 100 Ω dial is high by 2.41 Ω, 2.41 % of it, U = 36.4 mΩ; its class allows 0.1 Ω. Positions 2 to 4 carry it. The range changes there, from 100 Ω to 1 kΩ: read both positions on one range.
+	// The step from position 1 to 2 of the 100 Ω dial is high by 2.41 Ω, 2.41 % of it, U = 36.4 mΩ; its class allows 0.1 Ω. Positions 2 to 4 show it. The range changes there, from 100 Ω to 1 kΩ: read both positions on one range.
 	// 0-0: (0.0210 ± 0.0011) Ω, limits ±0.03 Ω: conforms
 	// 1-0: (0.010 ± 0.012) Ω, limits ±0.1 Ω: conforms
 	// 2-0: (2.419 ± 0.034) Ω, limits ±0.2 Ω: does not conform

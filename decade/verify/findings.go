@@ -184,7 +184,7 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 	}
 	alone := ""
 	if f.Switching.scattersApart(k.setting) {
-		alone = " No other setting scatters like it (Cochran's test, 1 %): its own U takes all of it, those of other settings none."
+		alone = " No other setting scatters like it (Cochran's test, 1 %): its own U includes this scatter, the U of other settings does not."
 	}
 	f.add(x, rows, "Setting %s does not read the same twice: %d diallings lie up to %s apart, where the meter and the stated switching variation explain %s (99 %%).%s",
 		k.setting, len(rows), wording.Ohms(x.Value), wording.Ohms(x.U), alone)
@@ -246,7 +246,7 @@ func (f *finder) peaks() error {
 			continue // its diallings differ: said already
 		}
 		x := Finding{Kind: FindingPosition, Stage: here.stage, Dial: here.dial, Position: here.position, Value: up.Budget.Estimate, U: up.Budget.Expanded.U, Limit: up.Limit}
-		f.add(x, f.singles[here][:1], "Position %d of the %s dial alone reads high, by %s, U = %s: position %d does not carry it.",
+		f.add(x, f.singles[here][:1], "Position %d of the %s dial alone reads high, by %s, U = %s: position %d does not show it.",
 			here.position, f.dialName(here.dial), wording.Ohms(x.Value), wording.Ohms(x.U), down.Position)
 	}
 	return nil
@@ -301,7 +301,7 @@ func (f *finder) oneStep(inc *Increment) {
 	x := Finding{Kind: FindingStep, Stage: inc.Stage, Dial: inc.Dial, Position: inc.Position, Value: inc.Budget.Estimate, U: inc.Budget.Expanded.U, Limit: inc.Limit}
 	text := f.stepText(inc)
 	if n := len(rows); n > 1 {
-		text += fmt.Sprintf(" Positions %d to %d carry it.", here.position, rows[n-1].Setting.Position(here.dial))
+		text += fmt.Sprintf(" Positions %d to %d show it.", here.position, rows[n-1].Setting.Position(here.dial))
 	}
 	if below := f.singles[inc.begin()]; len(rows) > 0 && len(below) > 0 && here.position > 1 && below[0].Range != rows[0].Range {
 		text += fmt.Sprintf(" The range changes there, from %s to %s: read both positions on one range.", below[0].Range, rows[0].Range)

@@ -135,7 +135,7 @@ func (e *evaluation) setFactor(of composition, f factor) {
 	e.factors[of] = f
 }
 
-// probability is that of conformity, by the laws of the inputs where they are known. Where
+// probability is that of conformity, from the distributions of the inputs where they are known. Where
 // both limits are farther than eight standard uncertainties from a result with a normal
 // tail or none it is 0 or 1, which saves the convolution.
 func probability(i int, row *Row, laws lawsOfSettings) (float64, error) {

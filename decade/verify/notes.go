@@ -26,10 +26,10 @@ func (e *evaluation) notes() []string {
 	out = append(out, e.meterNotes()...)
 	out = append(out, e.contact.report.String())
 	if len(e.scatter) > 0 {
-		out = append(out, fmt.Sprintf("Repeats: up to %d readings of a dialling take the standard deviation pooled over the range, more have their own; re-dialling is counted apart.", fewRepeats))
+		out = append(out, fmt.Sprintf("Repeats: up to %d readings of a dialling take the standard deviation pooled over the range, more readings take their own; re-dialling is counted separately.", fewRepeats))
 	}
 	return append(out,
-		"U is stated for its coverage probability, with the coverage factor computed from the effective degrees of freedom; where that is off by more than 5 %, by the laws of all contributions (convolution).")
+		"U has the stated coverage probability. Its coverage factor follows from the effective degrees of freedom; where that is wrong by more than 5 %, U follows from the distributions of all contributions (convolution).")
 }
 
 // meterNotes says how the limits of each range in use combine and what is assumed.
@@ -56,12 +56,12 @@ func (e *evaluation) meterNotes() []string {
 		assumedHalf = assumedHalf || rg.ShortTerm == nil && rg.Combine != CombineIndependent
 		out = append(out, s+e.calibrationNote(rg)+".")
 	}
-	text := "One limit is gain, zero and what they have in common, for all readings of a range; what is not the same at every value is linearity. Where no coverage factor is stated, the limit bounds all of them together: what a result takes of them is a rectangle."
+	text := "One limit bounds gain, zero and their common part, for all readings of a range; linearity is what differs from value to value. Where no coverage factor is stated, the limit bounds all of these together, and their contribution to a result is rectangular."
 	if assumedE {
-		text += fmt.Sprintf(" Assumed where it is not stated: linearity is %.0f %% of the range part, at least a step of the display.", 100*assumedLinearity)
+		text += fmt.Sprintf(" Where linearity is not stated, it is assumed to be %.0f %% of the range part, and at least a step of the display.", 100*assumedLinearity)
 	}
 	if assumedHalf {
-		text += " Assumed: half of each variance is common to all sessions under one certificate of the meter, half to one session."
+		text += " Half of each variance is assumed common to all sessions under one certificate of the meter, half to one session."
 	}
 	return append(out, text)
 }
@@ -94,7 +94,7 @@ func (e *evaluation) conventionNote() string {
 
 func (e *evaluation) temperatureNote() string {
 	if !e.b.HasTemperatureLaw() {
-		return "Temperature: not corrected, the description of the box states no temperature law."
+		return "Temperature: not corrected, because the description of the box states no temperature law."
 	}
 	at := ""
 	if t, ok := e.b.ReferenceTemperature(); ok {
@@ -123,7 +123,7 @@ func (e *evaluation) warnings(r *Report) []error {
 	r.unusual(warn)
 	e.coarse(r, warn)
 	for _, d := range r.Switching.Dials {
-		warn(ErrInconsistent, "diallings of the %s dial scatter by %s, by more than those of other dials or than what is stated explains: budgets with it off zero take that.", r.dialName(d.Dial), wording.Ohms(d.Estimated))
+		warn(ErrInconsistent, "diallings of the %s dial scatter by %s, more than other dials do or the stated variation explains: budgets with this dial off zero include it.", r.dialName(d.Dial), wording.Ohms(d.Estimated))
 	}
 	if c := r.Switching; c.Used && c.Stated > 0 {
 		warn(ErrInconsistent, "diallings of one setting scatter by more than the stated contact of %s explains (chi-squared %.3g with %s, 95 %% point %.3g): budgets take %s a closed contact, from the diallings.", wording.Ohms(c.Stated), c.ChiSquared, wording.Freedom(c.DOF), c.Limit, wording.Ohms(c.Estimated))

@@ -77,7 +77,7 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	out.notes = append(out.notes, "Substitution: values are corrected by the readings of "+standardNames(standards)+"; what a setting and a standard have in common on a range and in a session cancels.")
+	out.notes = append(out.notes, "Substitution: values are corrected by the readings of "+standardNames(standards)+"; errors that a setting and a standard share on a range and in a session cancel.")
 	out.Warnings = append(out.Warnings, found...)
 	out.Standards = e.used(r.Standards, standards)
 	out.MeterErrors = slices.Clone(r.MeterErrors)

@@ -136,7 +136,7 @@ func (r *Report) comparedTexts() []string {
 
 // shared is the table of what is common.
 func (r *Report) shared() Section {
-	t := Section{Title: "What is common", Head: []string{"Readings", "Shift", "U(95 %)", "Values", "Meter", "Temperature", "Class"}, Detail: true}
+	t := Section{Title: "Common deviations", Head: []string{"Readings", "Shift", "U(95 %)", "Values", "Meter", "Temperature", "Class"}, Detail: true}
 	for _, c := range r.Common {
 		name := "all"
 		switch c.Scope {
@@ -290,7 +290,7 @@ func (r *Report) Sections() []Section {
 	if len(r.ClassMet) > 0 {
 		out = append(out, Section{Title: "Class still met", Texts: r.metTexts(), Detail: true})
 	}
-	out = append(out, Section{Title: "How the figures were made", Texts: r.explained(), Detail: true})
+	out = append(out, Section{Title: "How the results were obtained", Texts: r.explained(), Detail: true})
 	if len(r.Warnings) > 0 {
 		out = append(out, Section{Title: "Warnings", Texts: r.warningTexts(), Detail: true})
 	}

@@ -73,7 +73,7 @@ func judge(out io.Writer, y uncertainty.Quantity) error {
 	if err != nil {
 		return err
 	}
-	say("\nSecond order: is the model straight over the width of its inputs?")
+	say("\nSecond order: is the model linear over the width of its inputs?")
 	say("   u = %.4g at first order, %.4g with the curvature of the model", first.StandardUncertainty, second.StandardUncertainty)
 
 	simulation, err := uncertainty.MonteCarlo{Seed: 1}.Run(context.Background(), y)
@@ -86,7 +86,7 @@ func judge(out io.Writer, y uncertainty.Quantity) error {
 		digits, _, _ := strings.Cut(uncertainty.FormatPlusMinus(v, first.StandardUncertainty, 1), " ± ")
 		return digits
 	}
-	say("\nMonte Carlo: %d draws from the distributions themselves, no straight line, no k", simulation.Trials)
+	say("\nMonte Carlo: %d draws from the distributions themselves, no linear model, no k", simulation.Trials)
 	say("   estimate %s", uncertainty.FormatConcise(sim.Estimate, sim.StandardUncertainty, 2))
 	say("   %g %% of them lie between %s and %s", 100*sim.Coverage, to(sim.Symmetric.Lower), to(sim.Symmetric.Upper))
 
@@ -96,12 +96,12 @@ func judge(out io.Writer, y uncertainty.Quantity) error {
 		return err
 	}
 	say("\nDoes the law of propagation stand, to one significant digit of u? (JCGM 101 clause 8)")
-	say("   its interval is %s to %s, that of the draws %s to %s", to(comparison.Linear.Lower), to(comparison.Linear.Upper), to(sim.Symmetric.Lower), to(sim.Symmetric.Upper))
+	say("   its interval is %s to %s, that of the simulation %s to %s", to(comparison.Linear.Lower), to(comparison.Linear.Upper), to(sim.Symmetric.Lower), to(sim.Symmetric.Upper))
 	say("   the ends may differ by %.1g; they differ by %.1f times that", comparison.Tolerance, max(comparison.DLow, comparison.DHigh)/comparison.Tolerance)
 	if comparison.Stands {
-		say("   It stands: report y ± U.")
+		say("   It does: report y ± U.")
 	} else {
-		say("   It does not stand: report the interval of the simulation.")
+		say("   It does not: report the interval of the simulation.")
 	}
 	return nil
 }

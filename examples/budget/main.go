@@ -47,9 +47,9 @@ func run(out io.Writer, arguments []string) error {
 	coverage := 0.95
 	p.Quantity(&coverage, "coverage", "coverage `probability`; 95.45 % goes with k = 2", unit.Fraction, "")
 	trials := p.Flags.Int("trials", 1_000_000, "`number` of Monte Carlo trials")
-	seed := p.Flags.Uint64("seed", 1, "`number` that the random numbers follow from")
+	seed := p.Flags.Uint64("seed", 1, "`number` that seeds the random numbers")
 	digits := p.Flags.Int("digits", 1, "significant `digits` of u to which the linear result is judged (JCGM 101 clause 8): 1 or 2")
-	vary := p.Flags.String("vary", "", "`input` to move, to see what it does")
+	vary := p.Flags.String("vary", "", "`input` to vary, to show its effect")
 	p.Formats("text", "markdown", "csv", "json", "latex")
 	if run, err := p.Parse(arguments, out); !run {
 		return err

@@ -23,12 +23,12 @@ func TestLesson(t *testing.T) {
 	if !ok {
 		t.Fatal("no second case")
 	}
-	for _, want := range []string{"Rx = (10000.169 ± 0.019) Ω", "drift", "It stands: report y ± U."} {
+	for _, want := range []string{"Rx = (10000.169 ± 0.019) Ω", "drift", "It does: report y ± U."} {
 		if !strings.Contains(first, want) {
 			t.Errorf("the first case does not say %q:\n%s", want, first)
 		}
 	}
-	for _, want := range []string{"not normally distributed", "u = 0.01732 at first order", "It does not stand"} {
+	for _, want := range []string{"not normally distributed", "u = 0.01732 at first order", "It does not: report"} {
 		if !strings.Contains(second, want) {
 			t.Errorf("the second case does not say %q:\n%s", want, second)
 		}

@@ -23,7 +23,7 @@ func (r *result) writeText(w io.Writer) error {
 	if err := r.Budget.WriteText(&b); err != nil {
 		return err
 	}
-	say("\nSECOND ORDER: is the model straight over the width of its inputs?\n")
+	say("\nSECOND ORDER: is the model linear over the width of its inputs?\n")
 	switch {
 	case r.noSecond != nil:
 		say("no result: %v", unit.Cause(r.noSecond))
@@ -48,7 +48,7 @@ func (r *result) writeText(w io.Writer) error {
 		say("The law of propagation does not stand: report the interval of the simulation.")
 	}
 	if r.Vary != nil {
-		say("\nWHAT %s DOES\n", r.Vary.Input)
+		say("\nEFFECT OF %s\n", r.Vary.Input)
 		if err := r.Vary.WriteText(&b); err != nil {
 			return err
 		}
@@ -79,7 +79,7 @@ func writeHistogram(b *strings.Builder, o *uncertainty.Output, budget *uncertain
 	if !(most > 0) || math.IsInf(step, 0) {
 		return
 	}
-	fmt.Fprintf(b, "\n%s, parts of the trials; full: inside the symmetric interval\n", heading(o))
+	fmt.Fprintf(b, "\n%s, shares of the trials; solid: inside the symmetric interval\n", heading(o))
 	for i, share := range shares {
 		middle := low + (float64(i)+0.5)*step
 		bar := strings.Repeat(cell(o.Symmetric.Contains(middle)), int(math.Round(widest*share/most)))

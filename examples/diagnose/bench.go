@@ -27,16 +27,16 @@ import (
 
 // typed is what can be typed at the bench.
 const typed = `  300.02            what the meter shows, in ohms; or with its unit: 0.30002 kΩ, 12 mΩ
-  300.02; 300.03    the same several times, without a dial turned in between
+  300.02; 300.03    repeated readings, with no dial turned in between
   OL                above the range, as the meter shows it
-  0-3-0 = 300.02    another setting than the one that is asked for
-  again             the last setting is dialled and read once more
-  more              the next setting of the plan in place of the one that is asked for
-  undo              takes the last reading back
-  left              from here on as left: something was cleaned, adjusted or repaired
-  session NAME      the meter was set up anew
-  temperature 23.4  of the box in °C, from here on
-  stop              ends; the same call goes on later
+  0-3-0 = 300.02    a reading of another setting than the one asked for
+  again             ask for the last setting once more: dial it anew
+  more              ask for the next setting of the plan instead
+  undo              take the last reading back
+  left              what follows is as left: something was cleaned, adjusted or repaired
+  session NAME      a new session: the meter was set up again
+  temperature 23.4  temperature of the box in °C, from here on
+  stop              end; the same command resumes later
 `
 
 // patience is how long two faults at once are looked for before a reading is asked for.
@@ -82,7 +82,7 @@ func (b *bench) printf(format string, args ...any) {
 // work asks for readings until there are no more.
 func (b *bench) work(ctx context.Context) error {
 	if n := len(b.inspection.Readings()); n > 0 {
-		b.printf("%d readings in %s: the work goes on from there.\n", n, b.file)
+		b.printf("%d readings in %s: the session resumes there.\n", n, b.file)
 	}
 	b.printf("Type what the meter shows, such as 300.02, 0.3 kΩ or OL; again, undo, stop; " +
 		"or ? for more.\n")
@@ -376,7 +376,7 @@ func (b *bench) again() bool {
 			return true
 		}
 	}
-	b.printf("Nothing was read so far.\n")
+	b.printf("Nothing has been read yet.\n")
 	return false
 }
 
@@ -388,7 +388,7 @@ func (b *bench) more() bool {
 		at = 0
 	}
 	if len(open) == 0 || len(open) == 1 && open[0] == b.asked && b.instead != nil {
-		b.printf("Everything in the recommended plan was read.\n")
+		b.printf("Everything in the recommended plan has been read.\n")
 		return false
 	}
 	b.instead = dial(open[at])
@@ -403,7 +403,7 @@ func dial(s decade.Setting) *fault.Step {
 func (b *bench) undo() bool {
 	r, ok := b.inspection.Undo()
 	if !ok {
-		b.printf("Nothing was read so far.\n")
+		b.printf("Nothing has been read yet.\n")
 		return false
 	}
 	b.instead = nil
@@ -479,7 +479,7 @@ func (b *bench) end(ctx context.Context) error {
 		b.printf("\n%s %s\n", answer.Reason(), b.inspection.Coverage())
 	}
 	if len(b.inspection.Readings()) > 0 {
-		b.printf("The readings are in %s; the same call goes on with them.\n", b.file)
+		b.printf("The readings are in %s; the same command resumes with them.\n", b.file)
 	}
 	return b.err
 }

@@ -54,8 +54,8 @@ func run(ctx context.Context, arguments []string, in io.Reader, out io.Writer) e
 		"go run ./examples/diagnose "+own,
 		"go run ./examples/diagnose "+own+" -out mybox/report")
 	boxFile, meterFile, readingsFile := p.File("box"), p.File("meter"), p.File("readings")
-	train := p.Flags.Bool("train", false, "a lesson on a simulated specimen, of -box and -meter if given")
-	seed := p.Flags.Uint64("seed", 1, "`number` that the simulated specimen of -train is drawn by")
+	train := p.Flags.Bool("train", false, "a lesson on a simulated box with a fault, by -box and -meter if given")
+	seed := p.Flags.Uint64("seed", 1, "`number` that selects the simulated box of -train")
 	p.Formats("text", "markdown", "csv", "json")
 	p.Explain(func(w io.Writer) error {
 		_, err := fmt.Fprintf(w, "\nWhat can be typed at the bench:\n%s", typed)
@@ -68,11 +68,11 @@ func run(ctx context.Context, arguments []string, in io.Reader, out io.Writer) e
 	switch alone := !asked && !p.Given("box") && !p.Given("meter"); {
 	case *train && asked:
 		return errors.New("-readings, -format or -out with -train; " +
-			"expected -box, -meter and -seed alone: the specimen is simulated")
+			"expected -box, -meter and -seed alone: the box is simulated")
 	case *train || alone:
 		return lesson(ctx, p, *boxFile, *meterFile, *seed, out)
 	case p.Given("seed"):
-		return errors.New("-seed without -train; expected it with a simulated specimen alone")
+		return errors.New("-seed without -train; expected it with a simulated box only")
 	}
 	if all, err := p.All("box", "meter", "readings"); err != nil {
 		return err

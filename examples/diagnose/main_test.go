@@ -42,7 +42,7 @@ func oneLine(text string) string { return strings.Join(strings.Fields(text), " "
 func TestLesson(t *testing.T) {
 	for _, seed := range []string{"0", "1", "2", "3", "4"} {
 		out := output(t, "-seed", seed)
-		for _, want := range []string{"Element 7 of ×100 Ω, between positions 6 and 7, is high by 1.", "It shows at", "Open the box and look at element 7", "What was put in: drifted element, element 7 of ×100 Ω"} {
+		for _, want := range []string{"Element 7 of ×100 Ω, between positions 6 and 7, is high by 1.", "It shows at", "Open the box and look at element 7", "The simulated fault: drifted element, element 7 of ×100 Ω"} {
 			if !strings.Contains(oneLine(out), want) {
 				t.Errorf("seed %s does not say %q:\n%s", seed, want, out)
 			}
@@ -99,9 +99,9 @@ func TestLessonOnOwnBox(t *testing.T) {
 	var last string
 	for _, seed := range []string{"3", "4"} {
 		out := output(t, append(slices.Clone(arguments[:4]), "-train", "-seed", seed)...)
-		_, put, ok := strings.Cut(oneLine(out), "What was put in: drifted element, ")
+		_, put, ok := strings.Cut(oneLine(out), "The simulated fault: drifted element, ")
 		if !ok || put == last {
-			t.Fatalf("seed %s: what was put in is %q, as before %q:\n%s", seed, put, last, out)
+			t.Fatalf("seed %s: the fault is %q, as before %q:\n%s", seed, put, last, out)
 		}
 		last = put
 		place, _, _ := strings.Cut(put, ":")
@@ -188,7 +188,7 @@ func TestAtTheBench(t *testing.T) {
 		}
 	}
 	first := session(t, arguments, operate(4))
-	for _, want := range []string{"Dial 0-0-0 and read it", "Keep the test current within the rating", "0-0-0: ", " mΩ, deviation ", "conforms", "the same call goes on with them"} {
+	for _, want := range []string{"Dial 0-0-0 and read it", "Keep the test current within the rating", "0-0-0: ", " mΩ, deviation ", "conforms", "the same command resumes with them"} {
 		if !strings.Contains(oneLine(first), want) {
 			t.Errorf("the work does not say %q:\n%s", want, first)
 		}
@@ -197,7 +197,7 @@ func TestAtTheBench(t *testing.T) {
 		t.Errorf("a caution is told %d times", n)
 	}
 	second := session(t, arguments, operate(30))
-	for _, want := range []string{"4 readings in", "the work goes on from there", "Element 7 of ×100 Ω, between positions 6 and 7, is high by 1.", "Open the box and look at element 7"} {
+	for _, want := range []string{"4 readings in", "the session resumes there", "Element 7 of ×100 Ω, between positions 6 and 7, is high by 1.", "Open the box and look at element 7"} {
 		if !strings.Contains(oneLine(second), want) {
 			t.Errorf("the work does not say %q:\n%s", want, second)
 		}
@@ -242,7 +242,7 @@ func TestTyped(t *testing.T) {
 		"temperature 23.4", "temperature warm", "more", "0-3-0 = 300.020", "0-99-0 = 3", "0-0-1 = OL", "0-0-0 = 0.0196",
 		"session monday", "0-0-0 = 19.7 mΩ", "standard 7; 100.0012 Ω; 0.4 mΩ = 100.003", "left", "0.0194", "undo", " ", "stop"))
 	for _, want := range []string{
-		"takes the last reading back", "Not taken: number \"10.0.0\" with 2 marks", "Not taken: \"nonsense\"", "Turn every dial away and back to 10-0-0", "Taken back: 10-0-0.",
+		"take the last reading back", "Not taken: number \"10.0.0\" with 2 marks", "Not taken: \"nonsense\"", "Turn every dial away and back to 10-0-0", "Taken back: 10-0-0.",
 		"From here on 23.4 °C.", "Not taken: temperature \"warm\"", "0-3-0: 300.02", "open: above range", "From here on session \"monday\"",
 		"standard 7", "From here on as left", "Taken back: 0-0-0.", "The readings are in",
 	} {

@@ -63,7 +63,7 @@ func lesson(ctx context.Context, p *files.Program, boxFile, meterFile string, se
 			return err
 		}
 	}
-	_, err = fmt.Fprintf(out, "\nEnough for today: the causes above are what is left.\n\nWhat was put in: %s\n", truth.In(box))
+	_, err = fmt.Fprintf(out, "\nStop here: the causes above remain.\n\nThe simulated fault: %s\n", truth.In(box))
 	return err
 }
 
@@ -163,6 +163,6 @@ func finish(out io.Writer, a *inspect.Answer, truth fault.Fault) error {
 	if err := a.WriteAdvice(out); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(out, "\nWhat was put in: %s\n", truth.In(a.Report.Box))
+	_, err := fmt.Fprintf(out, "\nThe simulated fault: %s\n", truth.In(a.Report.Box))
 	return err
 }

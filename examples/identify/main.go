@@ -88,14 +88,14 @@ func run(args []string, out io.Writer) error {
 func lesson(out io.Writer, found *calibrate.Identification) error {
 	fmt.Fprint(out, `Three knobs, marked 0 to 18, 0 to 9 and 0 to 10, and no plate.
 
-1. The median of what a position adds is the step of a dial; one step that is shorted changes
-   the median little, and the sum of all a great deal. Where the values begin anew with another
-   step, one switch has two ranges.
+1. The step of a dial is the median of what its positions add. A shorted step hardly changes
+   the median, but changes the sum a great deal. Where the values start again with another step,
+   one switch has two ranges.
 
-2. Four resistors make ten positions of a code. It shows in the deviations: with equal steps
-   each position brings an error of its own, in a code the same few errors come back.
+2. A code makes ten positions out of four resistors. The deviations show it: with equal steps
+   each position adds an error of its own; in a code the same few errors recur.
 
-3. What does not fit is left out and told. The class is that of the positions that fit.
+3. Positions that do not fit are left out and listed. The class is that of the others.
 
 `)
 	if err := found.WriteText(out); err != nil {
@@ -106,10 +106,10 @@ func lesson(out io.Writer, found *calibrate.Identification) error {
 		return err
 	}
 	_, err = fmt.Fprintf(out, `
-4. The box file, to be corrected: what somebody knows who has seen the inside goes in here, such
-   as the power of an element, a class on an old certificate, or a position that is missing.
-   With it, and the readings at its settings (-format csv), boxcheck says what is wrong at the
-   step that does not fit.
+4. The box file, for you to correct: add what you know from the inside of the box or its papers,
+   such as the power of an element, a class on an old certificate, or a missing position.
+   With this file and the readings at its settings (-format csv), boxcheck says what is wrong at
+   the step that does not fit.
 
 %s
 `, box)

@@ -135,7 +135,7 @@ func (t *turning) writeText(b *strings.Builder) {
 	if len(steps) == 0 {
 		steps = []string{"the dials are there already"}
 	}
-	fmt.Fprintf(b, "  the order that loads the box least: %s\n", strings.Join(steps, ", then "))
+	fmt.Fprintf(b, "  the order that loads the box least is %s\n", strings.Join(steps, ", then "))
 	switch {
 	case math.IsInf(t.Highest, 0):
 		fmt.Fprint(b, "  on the way the source is short-circuited: turn it off first\n")

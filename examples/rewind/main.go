@@ -52,7 +52,7 @@ type work struct {
 }
 
 const caution = "Measure the rise in the case. Bake in a vented oven, away from solvents; " +
-	"heat and mains by local codes and licensed practice."
+	"for heat and mains, follow local codes and licensed practice."
 
 // length of wire in metres, with its expanded uncertainty (95 %).
 type length struct{ estimate, expanded float64 }
@@ -66,7 +66,7 @@ func newWork(o options) (*work, error) {
 		without := *r
 		without.Power = 0
 		if p, second := without.Plans(); second == nil {
-			w.refused = fmt.Sprintf("Not at %v: %v.\nWithout that power:\n\n", unit.Format(r.Power, unit.Watt), unit.Cause(err))
+			w.refused = fmt.Sprintf("No plan at %v: %v.\nPlans without that power:\n\n", unit.Format(r.Power, unit.Watt), unit.Cause(err))
 			plans, *r, err = p, without, nil
 		}
 	}
@@ -128,7 +128,7 @@ func (w *work) writeText(out io.Writer) error {
 	}
 	j.printf("Leave 20 mm more at each end for the joints.\n")
 	if w.reading == 0 {
-		j.printf("Wound with all that is spare it reads about %s:\n", unit.Format(rounded(w.trimFrom), unit.Ohm))
+		j.printf("Wound with all of the spare, it reads about %s:\n", unit.Format(rounded(w.trimFrom), unit.Ohm))
 	} else {
 		j.printf("Baked, it reads %s:\n", unit.Format(w.trimFrom, unit.Ohm))
 	}
@@ -137,7 +137,7 @@ func (w *work) writeText(out io.Writer) error {
 		if s.Operation == winding.TrimFine { // a film resistor of 1 % and 100 ppm/K
 			law, err := s.Pad.Law(best.Conductor.Material.Law.Exact(), thermal.NewLaw(20, 100e-6, 0))
 			j.number(0, err)
-			j.printf("         its 1 %% is %.0f ppm of the whole, its 100 ppm/K add %+.2f ppm/K\n",
+			j.printf("         1 %% of it is %.0f ppm of the whole, 100 ppm/K of it adds %+.2f ppm/K\n",
 				0.01*s.Pad.Share*1e6, (law.Alpha()-best.Conductor.Material.Law.Alpha.Value)*1e6)
 		}
 	}

@@ -51,7 +51,7 @@ func run(out io.Writer, arguments []string) error {
 		bare        string
 	}{
 		{"ohms", "`resistance` wanted", &r.Ohms, unit.Ohm, "Ω"},
-		{"power", "`power` that it has to bear", &r.Power, unit.Watt, "W"},
+		{"power", "`power` that it must dissipate", &r.Power, unit.Watt, "W"},
 		{"rise", "highest `rise` over the air at that power", &r.MaxRise, unit.Kelvin, "K"},
 		{"tau", "largest time constant of either sign, a `time` (none: no limit)", &r.MaxTimeConstant, unit.Second, "s"},
 		{"tcr", "largest temperature `coefficient` of either sign (none: no limit)", &r.MaxAlpha, unit.PerKelvin, "1/K"},
@@ -61,7 +61,7 @@ func run(out io.Writer, arguments []string) error {
 		{"length", "`length` of the space to wind on", &length, unit.Metre, "mm"},
 		{"height", "greatest `height` of the winding above the former (none: half the radius, or the thickness)", &r.MaxHeight, unit.Metre, "mm"},
 		{"finest", "least bare `diameter` of the wire", &r.MinDiameter, unit.Metre, "mm"},
-		{"spare", "`part` that the wire is cut longer, for trimming", &r.Spare, unit.Fraction, ""},
+		{"spare", "`part` by which the wire is cut longer, for trimming", &r.Spare, unit.Fraction, ""},
 		{"measured", "measured `resistance` of a metre of the spool", &o.measured, unit.OhmPerMetre, "Ω/m"},
 		{"reading", "`resistance` of the baked resistor that is to be trimmed", &o.reading, unit.Ohm, "Ω"},
 	} {

@@ -65,7 +65,7 @@ func (j *job) plan(r winding.Requirement, p winding.Plan) {
 		j.printf("   %.0f K at %s, that is %.3g mA, %.3g V\n", p.Rise, unit.Format(r.Power, unit.Watt), 1e3*math.Sqrt(r.Power/r.Ohms), math.Sqrt(r.Power*r.Ohms))
 	} else {
 		surface := j.number(r.Former.Surface(p.Lay))
-		j.printf("   %.2g W make it %.0f K warm\n", j.number(winding.PowerForRise(r.MaxRise, surface, winding.StillAir)), r.MaxRise)
+		j.printf("   %.2g W warms it by %.0f K\n", j.number(winding.PowerForRise(r.MaxRise, surface, winding.StillAir)), r.MaxRise)
 	}
 	for _, s := range p.GivenUp {
 		j.printf("   - %s\n", s)

@@ -48,23 +48,23 @@ func writeText(out io.Writer, o options, rows []decade.SensorPoint) error {
 	if c := o.box.Calibration(); c != nil {
 		known = "calibrated on " + c.Date.Format(time.DateOnly)
 	}
-	p.printf("In place of the sensor: %s, as %s.\n", o.box.Name(), known)
+	p.printf("The box in place of the sensor: %s, as %s.\n", o.box.Name(), known)
 	p.printf("The sensor: %v, %s.\n\n", x.Sensor, o.leads())
 	p.table(x.Sensor.Unit(), rows)
-	p.printf("\nError: what the instrument shows too much%s, if the box is as %s.\n", withLeads(x.Leads), known)
+	p.printf("\nError: by how much the instrument reads high%s, if the box is as %s.\n", withLeads(x.Leads), known)
 	p.printf("Class: the largest error that the class of the box allows%s. U: 95 %%.\n", withUnequal(x.Leads))
 
 	p.coarse(o.box, rows, o.step)
 
 	mid := rows[len(rows)/2]
-	p.printf("\nWhat makes the error, at %s:\n", p.value(mid.Value, x.Sensor.Unit()))
+	p.printf("\nWhat causes the error, at %s:\n", p.value(mid.Value, x.Sensor.Unit()))
 	for _, c := range []struct {
 		text string
 		ohms float64
 	}{
 		{"half of the smallest step", smallestStep(o.box) / 2},
 		{"the residual of the box", o.box.Zero().Value()},
-		{"two leads of 50 mΩ that are not made up for", 0.1},
+		{"two leads of 50 mΩ without compensation", 0.1},
 		{"leads of three wires that differ by 10 mΩ", 0.01},
 		{"a contact that varies by 5 mΩ", 0.005},
 	} {
@@ -76,14 +76,14 @@ func writeText(out io.Writer, o options, rows []decade.SensorPoint) error {
 	}
 	p.heating(x, rows)
 
-	p.printf("\nAn instrument is often checked by differences, in which residual and leads drop out:\n")
+	p.printf("\nAn instrument is often checked by differences, where residual and leads cancel:\n")
 	low, high := rows[0].Setting, rows[len(rows)-1].Setting
 	p.printf("  from %v to %v the resistance changes by %v\n", low, high, low.ChangeTo(high))
 	if !mid.RatingKnown {
 		p.printf("\nNo rating of the box is stated: keep the current of the instrument below that of its smallest element.\n")
 	}
-	p.printf("\nBefore the box is connected: instrument's input off everything else, heaters and valves that it\n" +
-		"controls out of action, never mains; local codes and licensed practice come first.\n")
+	p.printf("\nBefore you connect the box, disconnect the instrument's input from everything else and disable the\n" +
+		"heaters and valves that it controls. Never on mains; local codes and licensed practice come first.\n")
 	return p.err
 }
 

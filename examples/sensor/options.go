@@ -50,9 +50,9 @@ func run(out io.Writer, arguments []string) error {
 		name, usage string
 		value       *float64
 	}{
-		{"from", "first `value` (none: the least of the sensor, of thermometers 0 °C)", &o.from},
-		{"to", "last `value` (none: the greatest of the sensor, of thermometers 100 °C)", &o.to},
-		{"step", "`step` between two values (none: a tenth of them)", &o.step},
+		{"from", "first `value` (none: the lowest of the sensor, 0 °C for thermometers)", &o.from},
+		{"to", "last `value` (none: the highest of the sensor, 100 °C for thermometers)", &o.to},
+		{"step", "`step` between two values (none: a tenth of the span)", &o.step},
 	} {
 		p.Flags.Float64Var(f.value, f.name, 0, f.usage)
 	}
@@ -60,7 +60,7 @@ func run(out io.Writer, arguments []string) error {
 	p.Quantity(&x.Leads.Each, "lead", "`resistance` of each lead; two wires", unit.Ohm, "Ω")
 	p.Quantity(&x.Leads.Unequal, "unequal", "`resistance` by which leads may differ; three wires", unit.Ohm, "Ω")
 	p.Quantity(&x.Current, "current", "`current` of the instrument", unit.Ampere, "A")
-	p.Quantity(&x.ThermalResistance, "rth", "thermal `resistance` of the sensor to what it measures", unit.KelvinPerWatt, "K/W")
+	p.Quantity(&x.ThermalResistance, "rth", "thermal `resistance` from the sensor to what it measures", unit.KelvinPerWatt, "K/W")
 	p.Formats("text", "csv", "json")
 	p.Explain(writeForms)
 	run, err := p.Parse(arguments, out)

@@ -30,7 +30,7 @@ const (
 	Overloaded // elements 1 to A.Number of a dial off by the fraction Value
 	DialDrift  // all elements of dial A off by the fraction Value
 	BoxDrift   // all elements of the box
-	Aged       // all elements off without order: the fraction Value ± a third of it, evenly
+	Aged       // all elements off without a pattern: the fraction Value ± a third of it, evenly
 
 	// Of contacts and wires.
 	Contact     // Value Ω in contact A, a Position of a ladder or an Element of a code
