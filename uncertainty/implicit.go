@@ -6,7 +6,9 @@ package uncertainty
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 	"sync"
 
 	"gonum.org/v1/gonum/mat"
@@ -226,14 +228,15 @@ func (s *implicitModel) unsolved(format string, start []float64) error {
 		if len(v) == 1 {
 			return "y = " + significant(v[0], 6)
 		}
-		text := "y = ("
+		var text strings.Builder
+		text.WriteString("y = (")
 		for i, x := range v {
 			if i > 0 {
-				text += ", "
+				text.WriteString(", ")
 			}
-			text += significant(x, 6)
+			text.WriteString(significant(x, 6))
 		}
-		return text + ")"
+		return text.String() + ")"
 	}
 	text := fmt.Sprintf(format, list(start), list(s.y), significant(size(s.values), 3))
 	return &Error{Op: s.op, Name: "h", Err: unit.Errorf(ErrNoSolution, "%s", text)}
@@ -298,12 +301,7 @@ func (s *implicitModel) measurands() []Quantity {
 }
 
 func contains[T comparable](list []T, v T) bool {
-	for _, x := range list {
-		if x == v {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(list, v)
 }
 
 // trialSolver solves the equations at other values of the inputs, for Monte Carlo and for

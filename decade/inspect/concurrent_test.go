@@ -109,8 +109,8 @@ func TestConcurrentUse(t *testing.T) {
 			})
 		}
 		wg.Wait()
-		for i := range of.NumMethod() {
-			if _, ok := arguments(t, of.Method(i).Type()); ok {
+		for _, method := range of.Methods() {
+			if _, ok := arguments(t, method.Type()); ok {
 				methods++
 			}
 		}

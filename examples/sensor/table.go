@@ -6,6 +6,7 @@ package main
 import (
 	"encoding/csv"
 	"io"
+	"math"
 	"strconv"
 	"time"
 
@@ -34,6 +35,19 @@ type row struct {
 	BoxHeating  *float64       `json:"boxHeating,omitempty"`  // absent where it is not known
 }
 
+// digits keeps six figures, and nothing of what rounding leaves near 0: a table of errors is
+// not worth more.
+func digits(v float64) float64 { return rounded(v, 6) }
+
+func rounded(v float64, figures int) float64 {
+	const least = 1e-12
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', figures, 64), 64)
+	if err != nil || math.Abs(v) < least {
+		return 0
+	}
+	return r
+}
+
 func tableOf(o options, points []decade.SensorPoint) table {
 	x := o.standIn.Sensor
 	t := table{Box: o.box.Name(), Sensor: x.String(), Unit: x.Unit(), ErrorUnit: x.DifferenceUnit()}
@@ -41,10 +55,11 @@ func tableOf(o options, points []decade.SensorPoint) table {
 		t.Calibrated = c.Date.Format(time.DateOnly)
 	}
 	for _, p := range points {
-		r := row{Value: p.Value, Resistance: p.Resistance, Setting: p.Setting, Error: p.Error,
-			Class: p.Limit, U: p.U, SelfHeating: p.SelfHeating}
+		r := row{Value: p.Value, Resistance: rounded(p.Resistance, 9), Setting: p.Setting, Error: digits(p.Error),
+			Class: digits(p.Limit), U: digits(p.U), SelfHeating: digits(p.SelfHeating)}
 		if p.BoxHeatingKnown && o.standIn.Current != 0 {
-			r.BoxHeating = &p.BoxHeating
+			heating := digits(p.BoxHeating)
+			r.BoxHeating = &heating
 		}
 		t.Rows = append(t.Rows, r)
 	}
