@@ -139,7 +139,7 @@ func TestRefuses(t *testing.T) {
 		{[]string{"-plan", "-format", "csv"}, "-format with -plan"},
 		{[]string{"-decimal", "comma"}, "-decimal without -plan"},
 		{[]string{"-box", "absent.json", "-meter", "demo/meter.json", "-readings", "demo/readings.csv"}, "absent.json"},
-		{[]string{"-box", "demo/box.json", "-meter", "demo/meter.json", "-readings", bad}, "bad.csv: verify.ReadReadings: line 2"},
+		{[]string{"-box", "demo/box.json", "-meter", "demo/meter.json", "-readings", bad}, "bad.csv: line 2"},
 		{[]string{"-box", "demo/meter.json", "-meter", "demo/meter.json", "-readings", "demo/readings.csv"}, "demo/meter.json"},
 	} {
 		var out strings.Builder

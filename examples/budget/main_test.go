@@ -62,7 +62,7 @@ func TestRefuses(t *testing.T) {
 	for want, arguments := range map[string][]string{
 		"no -model; expected":                 {"-trials", "5"},
 		"absent.json":                         {"-model", "absent.json"},
-		"main.go: uncertainty.ReadModel":      {"-model", "main.go"},
+		"main.go: line 1":                     {"-model", "main.go"},
 		`argument "model.json"`:               {"model.json"},
 		"not defined: -trails":                {"-model", model, "-trails", "5"},
 		`unknown input "J"`:                   {"-model", model, "-vary", "J"},

@@ -54,3 +54,13 @@ func evaluate(p *files.Program, o options) (*verify.Report, error) {
 	}
 	return verify.Evaluate(box, meter, readings, conformity.Guarded(1))
 }
+
+// readable reports what is wrong with the file of the parties, if anything: before the first
+// result is written, since the certificate comes last.
+func readable(p *files.Program, o options) error {
+	if o.parties == "" {
+		return nil
+	}
+	_, err := files.Open(p, o.parties, "", certificate.ReadParties)
+	return err
+}

@@ -84,6 +84,9 @@ func run(out io.Writer, arguments []string) error {
 	if o.box == "" {
 		return writeCertificate(p, out, o, nil)
 	}
+	if err := readable(p, o); err != nil {
+		return err
+	}
 	a, err := answered(p, o)
 	if err != nil {
 		return err

@@ -113,6 +113,9 @@ func target(directory string) (string, error) {
 	if directory == "" {
 		return os.MkdirTemp("", "pictures-")
 	}
+	if info, err := os.Stat(directory); err == nil && !info.IsDir() {
+		return "", fmt.Errorf("-out %s: a file; expected a folder to write to", directory)
+	}
 	return directory, os.MkdirAll(directory, 0o777)
 }
 

@@ -46,7 +46,8 @@ func TestEveryDecade(t *testing.T) {
 func TestRefuses(t *testing.T) {
 	for want, arguments := range map[string][]string{
 		`did you mean "manganin"`:                       {"-material", "mangannin"},
-		"-1; expected more than 0 Ω":                    {"-ohms", "-1"},
+		"-ohms -1; expected more than 0":                {"-ohms", "-1"},
+		"tin-lead solder":                               {"-material", "unknown"},
 		"the temperature rise binds":                    {"-power", "2", "-ohms", "100"},
 		"the time constant binds":                       {"-tau", "10 ps"},
 		"the thickest wire that the former takes binds": {"-ohms", "1m"},
@@ -59,7 +60,7 @@ func TestRefuses(t *testing.T) {
 		"reading: -1; expected more than 0":             {"-reading", "-1"},
 		`argument "10"; expected flags only`:            {"10"},
 		"absent.json":                                   {"-materials", "absent.json"},
-		"main.go: material.Read: line 1":                {"-materials", "main.go"},
+		"main.go: line 1":                               {"-materials", "main.go"},
 	} {
 		var out strings.Builder
 		if err := run(&out, arguments); err == nil || !strings.Contains(err.Error(), want) || out.Len() > 0 {

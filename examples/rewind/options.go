@@ -89,6 +89,9 @@ func run(out io.Writer, arguments []string) error {
 			return fmt.Errorf("%s: %g; expected more than 0", v.name, v.value)
 		}
 	}
+	if r.Ohms <= 0 {
+		return fmt.Errorf("-ohms %g; expected more than 0", r.Ohms)
+	}
 	o.powerGiven = p.Given("power")
 	r.Former = winding.Cylinder(rod, length)
 	if card != 0 {
@@ -134,8 +137,18 @@ func choose(r *winding.Requirement, table material.Table, name, covering, gauges
 		return nil
 	}
 	m, err := table.Find(name)
+	if cause := unit.Cause(err); cause != nil {
+		if strings.Contains(cause.Error(), "did you mean") {
+			return cause
+		}
+		var names []string // with commas in some of them
+		for m := range table.All() {
+			names = append(names, m.Name)
+		}
+		return fmt.Errorf("%w: %s", cause, strings.Join(names, "; "))
+	}
 	r.Materials = []material.Material{m}
-	return err
+	return nil
 }
 
 func constructions() (names []string) {

@@ -48,7 +48,7 @@ func TestRefuses(t *testing.T) {
 		"expected flags only":             {"Pt100"},
 		"-200 to 850 °C":                  {"-to", "900"},
 		"only a thermometer":              {"-sensor", "gauge 350 Ω 2", "-rth", "30"},
-		"expected not less than low":      {"-from", "50", "-to", "0", "-step", "1"},
+		"expected the lower first":        {"-from", "50", "-to", "0", "-step", "1"},
 		"invalid value":                   {"-current", "1 V"},
 	} {
 		if err := run(io.Discard, arguments); err == nil || !strings.Contains(err.Error(), want) {

@@ -88,6 +88,9 @@ func run(out io.Writer, arguments []string) error {
 	if err != nil {
 		return err
 	}
+	if o.from > o.to {
+		return fmt.Errorf("-from %g and -to %g; expected the lower first", o.from, o.to)
+	}
 	rows, err := o.box.SensorTable(context.Background(), *x, o.from, o.to, o.step, decade.Search{})
 	if err != nil {
 		return unit.Cause(err)

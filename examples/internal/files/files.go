@@ -194,9 +194,12 @@ func Open[T any](p *Program, name, demonstration string, read func(io.Reader) (T
 		return none, err
 	}
 	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return none, fmt.Errorf("%s: a folder; expected a file", shown)
+	}
 	v, err := read(f)
 	if err != nil {
-		return none, fmt.Errorf("%s: %w", shown, err)
+		return none, &refusal{file: shown, note: p.mistaken(name), err: err}
 	}
 	return v, nil
 }
@@ -286,6 +289,9 @@ func (p *Program) Write(out io.Writer, name string, forms ...Form) error {
 // complete. It makes the folder where there is none.
 func Save(name string, write func(io.Writer) error) error {
 	folder := filepath.Dir(name)
+	if info, err := os.Stat(folder); err == nil && !info.IsDir() {
+		return fmt.Errorf("%s: a file; expected a folder to write to", folder)
+	}
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return err
 	}

@@ -12,6 +12,7 @@ import (
 	"testing/fstest"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -139,5 +140,49 @@ func TestOhms(t *testing.T) {
 		if got := files.Ohms(c.ohms, c.digits); got != c.want {
 			t.Errorf("%v to %d digits is %s; expected %s", c.ohms, c.digits, got, c.want)
 		}
+	}
+}
+
+// A file that was given to the wrong flag is refused with the flag that it is meant for.
+func TestMistaken(t *testing.T) {
+	const data = "../../formats/files/"
+	for _, c := range []struct{ flag, file, want string }{
+		{"box", "meter.json", "line 4, column 3: certificate: unknown key"},
+		{"box", "meter.json", "; it was given as -box, and looks like the file of -meter"},
+		{"box", "model.json", "the file of -model"}, {"box", "parties.json", "the file of -parties"},
+		{"box", "calibration.json", "the file of -record"}, {"box", "sensor.json", "the file of -curve"},
+		{"box", "probe.json", "the file of -curve"}, {"box", "earlier.json", "the file of -earlier"},
+		{"box", "materials.json", "the file of -materials"},
+		{"box", "readings.csv", "the file of -readings"}, {"meter", "box.json", "the file of -box"},
+		{"box", "", "a folder; expected a file"},
+	} {
+		p := files.New("program", nil)
+		file := p.File(c.flag)
+		if run, err := p.Parse([]string{"-" + c.flag, data + c.file}, io.Discard); !run || err != nil {
+			t.Fatal(run, err)
+		}
+		read := func(r io.Reader) (err error) {
+			if c.flag == "meter" {
+				_, err = verify.ReadMeter(r)
+			} else {
+				_, err = decade.ReadBox(r)
+			}
+			return err
+		}
+		_, err := files.Open(p, *file, "", func(r io.Reader) (struct{}, error) { return struct{}{}, read(r) })
+		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "Read") {
+			t.Errorf("-%s %s: %v; expected %q, and no name of a function", c.flag, c.file, err, c.want)
+		}
+	}
+}
+
+func TestOutIsAFile(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "box.json")
+	if err := os.WriteFile(file, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	err := files.Save(filepath.Join(file, "report.txt"), func(io.Writer) error { return nil })
+	if err == nil || !strings.Contains(err.Error(), "box.json: a file; expected a folder") {
+		t.Error(err)
 	}
 }
