@@ -71,6 +71,11 @@ func answered(p *files.Program, o options) (*answer, error) {
 		if _, err := a.box.With(c); err != nil {
 			return nil, fmt.Errorf("%s: %w", name, unit.Cause(err))
 		}
+		if found != nil && c.Date.After(found.Date) && !found.Date.IsZero() {
+			return nil, fmt.Errorf("%s: of %s, later than what it is compared with, of %s; "+
+				"expected an earlier record", name, c.Date.Format(time.DateOnly),
+				found.Date.Format(time.DateOnly))
+		}
 		earlier = append(earlier, c)
 	}
 	return a, a.follow(earlier, found, o.date)

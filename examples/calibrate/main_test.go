@@ -209,3 +209,27 @@ func TestRefuses(t *testing.T) {
 		}
 	}
 }
+
+// Records given the wrong way round are refused: what comes later is not where a drift begins.
+func TestEarlierIsEarlier(t *testing.T) {
+	records := make(map[string]string)
+	for _, year := range []string{"2026", "2027"} {
+		folder := t.TempDir()
+		arguments := "-box demo/box.json -meter demo/meter.json -readings demo/readings-" + year + ".csv"
+		if err := run(io.Discard, append(strings.Fields(arguments), "-out", folder)); err != nil {
+			t.Fatal(err)
+		}
+		records[year] = filepath.Join(folder, "record.json")
+	}
+	both := func(record, earlier string) error {
+		return run(io.Discard, []string{"-box", "demo/box.json", "-record", records[record],
+			"-earlier", records[earlier]})
+	}
+	if err := both("2027", "2026"); err != nil {
+		t.Error(err)
+	}
+	err := both("2026", "2027")
+	if err == nil || !strings.Contains(err.Error(), "expected an earlier record") {
+		t.Errorf("the later record as -earlier: %v", err)
+	}
+}
