@@ -44,7 +44,7 @@
 // in degrees Celsius. No function panics on data; errors are of type [*Error] and say what
 // was given and what was expected.
 //
-// A box has no rating for mains and is no current limiter. Low settings passed while a
+// A box has no rating for mains and is not a current limiter. Low settings passed while a
 // dial is turned carry the highest current: disconnect the source first, keep within the
 // power of a single step, and defer to local codes and licensed practice.
 package decade

@@ -188,7 +188,7 @@ const mostSurveyed = 1 << 28
 // [Box.Extremes], and counts those within their class. A box with more than 2²⁸ settings
 // is refused ([ErrSearch]); the extremes alone know no such bound. A context that is done ends
 // it with an error. Uncertainty is not
-// considered: a share of 100 % is no statement of conformity.
+// considered: a share of 100 % is not a statement of conformity.
 func (b *Box) Survey(ctx context.Context) (*Survey, error) {
 	const op = "decade.Box.Survey"
 	if ctx == nil {

@@ -114,7 +114,7 @@ func surveyed(tb testing.TB, n int) *decade.Box {
 }
 
 // turned counts the settings within class, zero included, one after the other, with the
-// values of each summed anew.
+// values of each summed again.
 func turned(b *decade.Box, values [][]float64) uint64 {
 	spec := b.Spec()
 	n, p := uint64(0), make([]int, len(values))

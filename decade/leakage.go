@@ -49,7 +49,7 @@ func LeakAbove(bound float64) uncertainty.Distribution { return uncertainty.Betw
 //	−R²·G/(1 + R·G)
 //
 // With [LeakAbove] it is one-sided, as a leak is: the estimate is −R²/(2·bound), the
-// standard uncertainty R²/(√12·bound), but for terms of the order of R/bound.
+// standard uncertainty R²/(√12·bound), except for terms of the order of R/bound.
 func (s Setting) LeakageOf(conductance uncertainty.Quantity) uncertainty.Quantity {
 	const op = "decade.Setting.LeakageOf"
 	if s.box == nil {

@@ -27,7 +27,7 @@ import (
 //
 // Caution: the rating is an end of safety, not of accuracy: for the class keep to about a
 // third of it (common practice). Settings passed on the way to this one may allow less, see
-// [Setting.Turn]. A box has no rating for mains and is no current limiter; local codes and
+// [Setting.Turn]. A box has no rating for mains and is not a current limiter; local codes and
 // licensed practice come first.
 func (s Setting) MaxCurrent() (amperes float64, limiting string, err error) {
 	return s.maxCurrent("decade.Setting.MaxCurrent")

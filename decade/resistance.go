@@ -139,7 +139,7 @@ func (m maker) dial(b *Box, i int) dialSources {
 	return out
 }
 
-// contacts makes one input for each position: the switching variation is drawn anew
+// contacts makes one input for each position: the switching variation is drawn again
 // whenever the position is dialled, and zero is a position.
 func (m maker) contacts(b *Box, i int) []uncertainty.Quantity {
 	d := &b.spec.Decades[i]
@@ -162,7 +162,7 @@ type linear struct {
 	inputs       []uncertainty.Quantity
 }
 
-// add adds c·q unless q is no quantity.
+// add adds c·q unless q is not a quantity.
 func (l *linear) add(c float64, q uncertainty.Quantity) {
 	if q.IsZero() {
 		return

@@ -74,7 +74,7 @@ type Decade struct {
 	// Tolerance (fraction of the dialled value) and Floor (ohms) are the limits of error
 	// of the dial, ±(Tolerance·dialled value + Floor) while it is off zero.
 	Tolerance, Floor float64
-	// Spread says whose the tolerance is, for the statistical combination.
+	// Spread says what the tolerance applies to, for the statistical combination.
 	Spread Level
 
 	// Switch is a label. Decades with equal labels are two or more ranges on one switch

@@ -80,7 +80,7 @@ func (p *Passage) Overloaded() []Moment {
 // Caution: this is the accident by which boxes are spoilt. Turn the supply down or
 // disconnect it before a dial is moved, and keep a fuse or a fixed resistor in series. An
 // interrupted inductive circuit produces a voltage that no figure here contains. A box has
-// no rating for mains and is no current limiter; local codes and licensed practice come
+// no rating for mains and is not a current limiter; local codes and licensed practice come
 // first.
 func (s Setting) Turn(to Setting, v Supply, w Switching, order ...int) (*Passage, error) {
 	const op = "decade.Setting.Turn"

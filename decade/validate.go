@@ -25,7 +25,7 @@ const (
 )
 
 // Bounds of a resistance in a description, in Ω: a millionth of the smallest contact and a
-// million times the largest resistor there are. What lies beyond is a slip of the pen, and
+// million times the largest resistor there are. What lies beyond is a writing error, and
 // would leave no digits to those who compute with squares of it.
 const (
 	smallestOhms = 1e-12

@@ -236,7 +236,7 @@ func TestFitCovarianceBySimulation(t *testing.T) {
 }
 
 // FitLawOf against finite differences: every reading and every temperature
-// moved in turn, and the fit done anew.
+// moved in turn, and the fit done again.
 func TestFitOfSensitivities(t *testing.T) {
 	ts, rs := []float64{15, 20, 25, 30, 35}, []float64{}
 	for _, at := range ts {

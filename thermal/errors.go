@@ -66,7 +66,7 @@ func number(op, name string, v float64) error {
 	return nil
 }
 
-// temperature refuses what is no temperature in °C.
+// temperature refuses what is not a temperature in °C.
 func temperature(op, name string, t float64) error {
 	if err := number(op, name, t); err != nil {
 		return err

@@ -167,7 +167,7 @@ func ExampleLaw_IsZero() {
 	// 1 <nil>
 }
 
-// A parabola taken between 15 °C and 35 °C is no statement about an oven.
+// A parabola taken between 15 °C and 35 °C is not a statement about an oven.
 func ExampleLaw_Within() {
 	law := thermal.NewLaw(25, 4.2e-6, -0.56e-6).Within(15, 35)
 	_, err := law.Ratio(80)

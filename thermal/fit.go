@@ -57,7 +57,7 @@ func FitLaw(name string, reference float64, degree int, temperatures, resistance
 // FitLawOf is [FitLaw] for readings that are quantities. The result carries, to
 // first order, every source of the readings: repeatability, the one meter's gain
 // (which drops out of the coefficients), the one thermometer's correction. The
-// scatter about the law is no source of its own here; compare StdDev with the
+// scatter about the law is not a source of its own here; compare StdDev with the
 // readings' uncertainty. Readings may be as few as coefficients.
 func FitLawOf(reference float64, degree int, temperatures, resistances []uncertainty.Quantity) (*LawFit, error) {
 	const op = "thermal.FitLawOf"

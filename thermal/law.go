@@ -11,7 +11,7 @@ import "math"
 //	R(t) = R(ref) [1 + α(t − ref) + β(t − ref)²]
 //
 // Laws are made by [NewLaw], so that the reference temperature cannot be
-// forgotten, and are comparable values. The zero Law is no dependence on
+// forgotten, and are comparable values. The zero Law means no dependence on
 // temperature: its ratio is 1 at every temperature.
 //
 // A law may know the range of temperature that it holds in, see [Law.Within];
@@ -206,7 +206,7 @@ func (l Law) Correct(r, from, to float64) (float64, error) {
 
 // Extremum returns the temperature in °C of the peak (β < 0) or trough (β > 0)
 // of the parabola, ref − α/(2β). It is false for a linear law and where the
-// extremum is no finite temperature.
+// extremum is not a finite temperature.
 func (l Law) Extremum() (t float64, ok bool) {
 	if l.beta == 0 || l.check("thermal.Law.Extremum") != nil {
 		return 0, false

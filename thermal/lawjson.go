@@ -36,7 +36,7 @@ func (l Law) MarshalJSON() ([]byte, error) {
 	return json.Marshal(f)
 }
 
-// UnmarshalJSON reads what MarshalJSON writes. Refused are unknown keys, a coefficient
+// UnmarshalJSON reads what MarshalJSON writes. It refuses unknown keys, a coefficient
 // without its reference, and one limit without the other.
 func (l *Law) UnmarshalJSON(text []byte) error {
 	const op = "thermal.Law.UnmarshalJSON"

@@ -51,7 +51,7 @@ func (r row) published(printed string) uncertaintytest.Published {
 	}
 }
 
-// tableNames tells what each table of the file is about.
+// tableNames says what each table of the file is about.
 var tableNames = map[string]string{
 	"PT":    "platinum 100 Ω, resistance",
 	"PTX":   "platinum 100 Ω, older tables",

@@ -15,7 +15,7 @@ import (
 	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
 
-// sensorTables tells what each table of testdata/sensors.csv is about.
+// sensorTables says what each table of testdata/sensors.csv is about.
 var sensorTables = map[string]string{
 	"W90":    "ITS-90 reference function",
 	"W90C":   "ITS-90 reference function",

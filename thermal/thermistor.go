@@ -20,7 +20,7 @@ type BetaThermistor struct {
 }
 
 // Sensor returns the thermistor. It is an error ([ErrDomain]) where R or Beta is not above
-// 0, Beta is above 20 000 K, At is no temperature, or the range is none.
+// 0, Beta is above 20 000 K, At is not a temperature, or the range is none.
 func (b BetaThermistor) Sensor() (Sensor, error) {
 	const op = "thermal.BetaThermistor.Sensor"
 	if err := positive(op, "R", b.R, "ohms"); err != nil {

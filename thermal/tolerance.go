@@ -13,7 +13,7 @@ import (
 )
 
 // ToleranceClass is a class of industrial platinum thermometers by IEC 60751.
-// The zero value is no class.
+// The zero value means no class.
 type ToleranceClass uint8
 
 // The classes of thermometers. Resistors of the same tolerance are designated W 0.1,

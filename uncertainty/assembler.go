@@ -234,7 +234,7 @@ func samplerOf(s *source) variate.Sampler {
 // jointOf finds how to draw the given members of a group. Where the group was
 // observed n times, n − N degrees of freedom are left for N quantities and the scale
 // matrix grows accordingly (JCGM 102 5.3.2.2); a covariance matrix that was stated
-// with degrees of freedom, or is known but for one factor, is itself the scale matrix.
+// with degrees of freedom, or is known except for one factor, is itself the scale matrix.
 func jointOf(members []*source) (*variate.Joint, error) {
 	g := members[0].group
 	scale, dof := 1.0, g.dof

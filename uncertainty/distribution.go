@@ -165,7 +165,7 @@ func Between(lower, upper float64) Distribution {
 // Reliability returns the degrees of freedom of a standard uncertainty that is
 // itself judged to be uncertain by the given fraction: ν = 1/(2·fraction²)
 // (GUM G.4.2). A fraction of 0 means that u is known exactly: ν is infinite.
-// Anything that is no finite fraction ≥ 0 gives NaN, which Source refuses.
+// Anything that is not a finite fraction ≥ 0 gives NaN, which Source refuses.
 func Reliability(fraction float64) (dof float64) {
 	dof = 1 / (2 * fraction * fraction)
 	if fraction < 0 || dof == 0 { // 0 would mean "not stated" to Source

@@ -33,7 +33,7 @@
 // all of them.
 //
 // Where the model bends on the scale of the uncertainties, or the result is not
-// normally distributed, the linear budget does not tell the truth. [SecondOrder] adds
+// normally distributed, the linear budget is wrong. [SecondOrder] adds
 // the next terms and says whether they matter. [MonteCarlo] propagates the
 // distributions themselves and returns a [Simulation]: estimate, standard
 // uncertainty, coverage intervals, histogram and covariance of every measurand:

@@ -305,7 +305,7 @@ func ExampleCertificateDOF() {
 }
 
 func ExampleExact() {
-	// Start a sum from Exact(0): the zero Quantity is no quantity.
+	// Start a sum from Exact(0): the zero Quantity is not a quantity.
 	total := uncertainty.Exact(0)
 	for i := range 10 {
 		total = total.Add(uncertainty.Input(fmt.Sprint("resistor ", i+1), uncertainty.Normal(100, 0.1)))

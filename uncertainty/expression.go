@@ -20,7 +20,7 @@ import (
 // of very long models are lines of their own before it, "name = formula", each of which
 // uses names of earlier lines. Formula reads every line back, with the same bits in the
 // result, unless it holds what has no formula: a Call (printed as a function of its
-// name) or an input whose name is no identifier (printed in quotes). A record is
+// name) or an input whose name is not an identifier (printed in quotes). A record is
 // printed to first order. A quantity that carries an error is "!(error)".
 func (q Quantity) Expression() string {
 	if err := q.Err(); err != nil {

@@ -73,7 +73,7 @@ func (m *model) collect() {
 	}
 }
 
-// reach tells which inputs are below the node in the given place.
+// reach says which inputs are below the node in the given place.
 func (m *model) reach(top int) []bool {
 	m.reached = cleared(m.reached, len(m.inputs))
 	m.whole = m.single && top == len(m.nodes)-1

@@ -23,7 +23,7 @@ import (
 //
 //	∂y/∂x = −(∂h/∂x)/(∂h/∂y)
 //
-// and Monte Carlo solves the equation anew in every trial. The result has no unit: state
+// and Monte Carlo solves the equation again in every trial. The result has no unit: state
 // one with [Quantity.InUnit].
 //
 // What cannot be solved is carried by the result as an error ([ErrDomain], [ErrNoSolution])

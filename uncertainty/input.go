@@ -14,7 +14,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// EvaluationType tells how an uncertainty component was evaluated (GUM 2.3.2,
+// EvaluationType says how an uncertainty component was evaluated (GUM 2.3.2,
 // 2.3.3).
 type EvaluationType uint8
 

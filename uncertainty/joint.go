@@ -37,7 +37,7 @@ type JointSource struct {
 
 	// Observations is the number n of joint observations whose scatter gave the whole
 	// matrix: Monte Carlo then draws N quantities with n − N degrees of freedom (JCGM 102
-	// 5.3.2.2). 0: the matrix is known but for one factor, as that of the scatter about a
+	// 5.3.2.2). 0: the matrix is known except for one factor, as that of the scatter about a
 	// line, and is drawn with DOF. JointTypeA sets it.
 	Observations int
 

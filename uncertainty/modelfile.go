@@ -57,7 +57,7 @@ import (
 // Inputs known together are a group with estimates, standard uncertainties and correlations,
 // of evaluation type "B" or "A", or with the observations that were made together, a list
 // for each name. Any input may have a unit, a note, an id (see [Source]) and a reliability (see
-// [Reliability]). Refused are keys that are not known, figures that the distribution
+// [Reliability]). It refuses keys that are not known, figures that the distribution
 // does not use or that it lacks, units that do not fit, text after the value, and
 // whatever Formula refuses. examples/formats/README.md has the file as a table of its keys.
 func ReadModel(r io.Reader) (Quantity, error) {

@@ -26,7 +26,7 @@ import (
 // built from it, and comes out of [Quantity.Err] and [Evaluate] as one error that
 // names every cause.
 //
-// The zero Quantity is no quantity at all, and not the number 0: any use of it is
+// The zero Quantity is not a quantity at all, and not the number 0: any use of it is
 // an error. Start a sum from Exact(0), or use [Sum].
 type Quantity struct{ n *node }
 
@@ -134,7 +134,7 @@ func fail(err error, below ...*node) Quantity {
 	return Quantity{n}
 }
 
-// IsZero reports whether q is the zero Quantity, which is no quantity.
+// IsZero reports whether q is the zero Quantity, which is not a quantity.
 func (q Quantity) IsZero() bool { return q.n == nil }
 
 // Estimate returns the value of the model at the estimates of its inputs, in the

@@ -107,7 +107,7 @@ type (
 	}
 )
 
-// MarshalJSON writes the record. Refused are an empty ID, a quantity without a name
+// MarshalJSON writes the record. It refuses an empty ID, a quantity without a name
 // or with that of another, whatever [EvaluateAll] refuses, and a source whose
 // distribution is not one of this package: it could not be read back.
 func (r Record) MarshalJSON() ([]byte, error) {

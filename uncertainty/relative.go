@@ -25,7 +25,7 @@ func (b *Budget) RelativeStandardUncertainty() (float64, error) {
 // Relative returns the budget with texts that state uncertainties relative to the estimates,
 // as products and quotients want it (GUM 5.1.6): u(x)/|x| for the standard uncertainties,
 // the relative sensitivity p = c·x/y, which is the exponent of x in a product of powers, and
-// c·u(x)/|y| for the contributions, which is p·u(x)/|x| but for the sign. Inputs whose estimate
+// c·u(x)/|y| for the contributions, which is p·u(x)/|x| except for the sign. Inputs whose estimate
 // is 0, as corrections have, show their contribution alone. The figures of the budget stay as they are, and so do
 // CSV and JSON. A budget whose estimate is 0 is refused ([ErrDomain]).
 func (b *Budget) Relative() (*Budget, error) {

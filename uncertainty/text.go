@@ -280,7 +280,7 @@ func (b *Budget) WriteMarkdown(w io.Writer) error {
 }
 
 // WriteCSV writes one row for each component and a last one for the measurand, all
-// numbers in full precision but for degrees of freedom and shares, which have six digits,
+// numbers in full precision except for degrees of freedom and shares, which have six digits,
 // separated by commas. Infinite degrees of freedom are written "infinite". examples/formats/README.md lists the columns.
 func (b *Budget) WriteCSV(w io.Writer) error {
 	b = cmp.Or(b, &Budget{})

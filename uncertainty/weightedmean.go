@@ -43,7 +43,7 @@ type Mean struct {
 // done here. Correlated results can have weights below 0 ([ErrNegativeWeight]), which
 // deserve suspicion.
 //
-// Refused are no results, exact ones, and ones whose covariance matrix cannot be
+// It refuses no results, exact ones, and ones whose covariance matrix cannot be
 // inverted since they differ by nothing uncertain ([ErrCovariance]).
 func WeightedMean(results ...Quantity) (*Mean, error) {
 	const op = "WeightedMean"

@@ -9,7 +9,7 @@ import (
 	"example.com/ohmwright/thermal/material"
 )
 
-// Limits are what a wire for a resistor has to keep. A zero field is no limit.
+// Limits are what a wire for a resistor has to keep. A zero field sets no limit.
 type Limits struct {
 	MinLength, MaxLength float64 // m
 	MinDiameter          float64 // m; below 0.05 mm wire is hard to handle (common practice)

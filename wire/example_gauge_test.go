@@ -204,7 +204,7 @@ func ExampleGauge_Diameter() {
 	// Output: 39.3
 }
 
-// A field that nobody filled in is no wire.
+// A field that nobody filled in is not a wire.
 func ExampleGauge_IsValid() {
 	var unset wire.Gauge
 	fmt.Println(unset, unset.IsValid())

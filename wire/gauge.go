@@ -41,7 +41,7 @@ const (
 )
 
 // Gauge is one wire size: a solid round wire of a stated bare diameter. It is
-// a small comparable value. The zero Gauge is no wire: [Gauge.IsValid] reports
+// a small comparable value. The zero Gauge is not a wire: [Gauge.IsValid] reports
 // false and every computation with it is an error.
 type Gauge struct {
 	system   System

@@ -28,7 +28,7 @@ import (
 // uncertainties say get the missing scatter as a further source of error; values that lie
 // closer than expected do not make an uncertainty smaller.
 //
-// A shock, an overload or a repair is a step and no drift: begin anew after it. Any number of
+// A shock, an overload or a repair is a step, not a drift: begin again after it. Any number of
 // goroutines may read one at once.
 type Drift struct {
 	Box          *decade.Box

@@ -114,7 +114,7 @@ func (d *Drift) lastDate() (t time.Time) {
 }
 
 // FirstDue is the earliest Due of all positions of all dials with the others at zero,
-// and the setting that it belongs to. Settings without a limit are passed over.
+// and the setting that it belongs to. Settings without a limit are ignored.
 func (d *Drift) FirstDue(probability float64) (first decade.Setting, date time.Time, ok bool, err error) {
 	if err := d.check("calibrate.Drift.FirstDue", d.lastDate()); err != nil {
 		return first, date, false, err

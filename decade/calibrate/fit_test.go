@@ -87,7 +87,7 @@ func TestCoverage(t *testing.T) {
 				count(box.ElementName(d, e+1), f.Elements[d][e], truth)
 			}
 		}
-		// A setting dialled again: its contacts are drawn anew.
+		// A setting dialled again: its contacts are drawn again.
 		for _, text := range []string{"4-9", "0-3"} {
 			s, err := measured.ParseSetting(text)
 			if err != nil {

@@ -64,15 +64,15 @@ type IdentifiedDial struct {
 const equalSteps = "equal steps"
 
 // Identify finds what box the readings are of: the step of each dial, from the median of what
-// its steps add; two ranges on one switch, where the values of a dial begin anew with
+// its steps add; two ranges on one switch, where the values of a dial begin again with
 // another step; whether the nominal values include the residual; the code, by how well the
 // elements of each explain the deviations (see [Identification]); and the class that is met.
 //
 // The readings need every dial at several positions with the others at zero, and all dials at
 // zero. Their settings may be of any box with these dials, as that of
 // [verify.ReadUnidentified]: its steps are not looked at. Those as found count if there are any.
-// What does not fit is left out of the class and told in Doubts; it takes no expert to read
-// them, and none of them is an error.
+// Positions that do not fit are left out of the class and listed in Doubts, in sentences for
+// the owner of the box; none of them is an error.
 //
 // The code is found by Bayes' rule: each code, and a ladder of equal steps, predicts how the
 // deviations of the positions go together if its elements deviate independently, by any
@@ -365,7 +365,7 @@ func increment(over map[int]float64) float64 {
 	return median(list)
 }
 
-// twoRanges splits a dial where it begins anew: the second range rises from the split, or falls
+// twoRanges splits a dial where it begins again: the second range rises from the split, or falls
 // towards the end, where a switch that turns all round comes back to zero.
 func twoRanges(d, highest int, over map[int]float64) (best [2]found, ok bool) {
 	positions := sortedKeys(over)

@@ -27,7 +27,7 @@ func number(text string) float64 {
 // ohms prints a resistance in a sentence.
 func ohms(v float64) string { return unit.Format(wording.Rounded(v, 4), unit.Ohm) }
 
-// result tells what is doubtful, and describes the box with the class that it meets.
+// result says what is doubtful, and describes the box with the class that it meets.
 func (id *identifying) result() (*Identification, error) {
 	if err := id.zeroUncertainty(id.report); err != nil {
 		return nil, err
@@ -51,7 +51,7 @@ func (id *identifying) result() (*Identification, error) {
 	return out, nil
 }
 
-// doubtsOf tells what is doubtful of a dial.
+// doubtsOf says what is doubtful of a dial.
 func (id *identifying) doubtsOf(x *found) {
 	if x.step == 0 {
 		if len(x.values) > 0 {

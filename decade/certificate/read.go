@@ -19,7 +19,7 @@ import (
 
 // Read reads a certificate that [Certificate.WriteXML] wrote, of at most 16 MiB. Certificates
 // of other origin say the same in other words and other order: they are refused, with the part
-// that is not there. A signature is passed over, not verified.
+// that is not there. A signature is ignored, not verified.
 func Read(r io.Reader) (*Certificate, error) {
 	const op, limit = "certificate.Read", 16 << 20
 	if r == nil {

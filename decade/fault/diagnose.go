@@ -45,7 +45,7 @@ type Diagnosis struct {
 	Probability float64 // of the healthy box
 	Causes      []Cause // most probable first; where Healthy they are the remaining doubt
 
-	// Next is the one step to take now: the reading that tells the leading causes apart
+	// Next is the one step to take now: the reading that separates the leading causes
 	// best, or what comes when no reading does.
 	Next Step
 

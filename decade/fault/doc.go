@@ -46,7 +46,7 @@
 //
 // # The next step, and the repair
 //
-// [Diagnosis].Next is one [Step]: the reading that tells the leading causes apart best,
+// [Diagnosis].Next is one [Step]: the reading that separates the leading causes best,
 // given what the readings leave of each element and of the errors of the meter; a known
 // resistor or another range where the meter may be the cause; and, when no reading tells
 // more, to clean, to test the insulation or to open the box at a named place. What was

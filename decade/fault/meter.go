@@ -39,7 +39,7 @@ func (s *search) addMeterFaults() {
 const largestGain = 0.2
 
 // addDiallings considers that one dialling differs from what all others say: a knob
-// between two detents, a slip of the pen, a contact that was bad this once. To dial again
+// between two detents, a writing error, a contact that was bad this once. To dial again
 // decides.
 func (s *search) addDiallings() {
 	if s.view != nil && s.view.first.kind() == KindDialling {

@@ -29,7 +29,7 @@ const (
 	mostDiallings = 3
 )
 
-// nextStep chooses what to do next: the reading that tells the leading causes apart best;
+// nextStep chooses what to do next: the reading that separates the leading causes best;
 // where none does, what is cheap before the box is opened.
 func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 	if d.Healthy && d.Probability > nearlyCertain {

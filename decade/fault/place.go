@@ -89,7 +89,7 @@ type Fault struct {
 	Kind  Kind
 	A, B  Place   // B: the other end of a bridge, the other tap or element, the last element
 	Value float64 // see Kind; 0 where the kind has none
-	// Name is that of what is no part of the box: the range of the meter, or the setting
+	// Name is that of what is not part of the box: the range of the meter, or the setting
 	// that was dialled.
 	Name string
 	// Uncertainty is the standard uncertainty of a Value that was fitted to readings, in

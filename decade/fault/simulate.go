@@ -121,7 +121,7 @@ func (s *Specimen) drawMeter() {
 }
 
 // terminals is the resistance at the terminals at one dialling: contacts and what is
-// unsteady are drawn anew.
+// unsteady are drawn again.
 func (s *Specimen) terminals(x decade.Setting) float64 {
 	c := s.model.layout.unchanged()
 	copy(c.ohms, s.ohms)

@@ -59,7 +59,7 @@ func TestErrorsOfSpecimen(t *testing.T) {
 			t.Errorf("%v: %d linearity errors, want a new one at 402 Ω", c.combine, len(sp.errors[0].line))
 		}
 	}
-	// Even between ± the limit, or normal with the limit over k, anew in each reading.
+	// Even between ± the limit, or normal with the limit over k, new in each reading.
 	for _, k := range []float64{0, 2} {
 		r := verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 0.005, OfRange: 0.005, Combine: verify.CombineIndependent, K: k}
 		sp, err := NewSpecimen(b, &verify.Meter{Wiring: verify.WiringFourWire, Ranges: []verify.Range{r}}, 1)

@@ -11,7 +11,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// addUnsteady adds a fault whose resistance is drawn anew at each dialling, with a mean and
+// addUnsteady adds a fault whose resistance is drawn again at each dialling, with a mean and
 // a standard deviation to be fitted: a bad contact, a dirty wiper, a cracked joint. It is
 // inferred from all diallings that have the part in their path, of whatever settings.
 //

@@ -50,7 +50,7 @@ func (w *work) look() {
 	}
 }
 
-// step tells that a step is done, of so many that are planned now, and reports whether to go
+// step says that a step is done, of so many that are planned now, and reports whether to go
 // on.
 func (w *work) step(done, planned int) bool {
 	if w == nil {

@@ -94,7 +94,7 @@ func Assemble(r *verify.Report, d *fault.Diagnosis) (*Answer, error) {
 	return a, nil
 }
 
-// next is the one step: slips of the pen before causes, causes before what was not read.
+// next is the one step: writing errors before causes, causes before what was not read.
 func (a *Answer) next() fault.Step {
 	r := a.Report
 	if s, ok := a.readAgain(); ok {
@@ -115,7 +115,7 @@ func (a *Answer) next() fault.Step {
 	return a.Diagnosis.Next
 }
 
-// readAgain proposes to read anew what is not plausible.
+// readAgain proposes to read again what is not plausible.
 func (a *Answer) readAgain() (fault.Step, bool) {
 	for _, f := range a.Report.Implausible {
 		if f.Stage != lastStage(a.Report) || len(f.Settings) == 0 || f.Kind == verify.FindingTemperature {

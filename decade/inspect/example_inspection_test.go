@@ -111,7 +111,7 @@ func ExampleInspection_Add() {
 	// true 2
 }
 
-// A slip of the pen is taken back.
+// A writing error is taken back.
 func ExampleInspection_Undo() {
 	in := begin()
 	if err := in.Add(read(in.Box(), 0, 0.02), read(in.Box(), 1, 1000.2)); err != nil {

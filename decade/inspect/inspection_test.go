@@ -344,7 +344,7 @@ func TestCoverage(t *testing.T) {
 	if c := in.Coverage(); !c.Determined || len(c.Open) != 0 || c.Done != c.Planned {
 		t.Errorf("%+v", c)
 	}
-	// As left counts anew.
+	// As left counts again.
 	left := readings[0]
 	left.Stage = verify.StageAsLeft
 	if err := in.Add(left); err != nil {
@@ -426,7 +426,7 @@ func TestCompleteEnds(t *testing.T) {
 	}
 }
 
-// A search begins anew with readings that come in while it runs.
+// A search begins again with readings that come in while it runs.
 func TestCompleteFollowsReadings(t *testing.T) {
 	b, readings := drifted(t)
 	in := newInspection(t, b, fault.Options{})

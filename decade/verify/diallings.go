@@ -76,7 +76,7 @@ type dialledOften struct {
 	dial     int     // the only one off zero; −1
 	dof      float64 // diallings − 1
 	variance float64 // of the values, Ω²
-	contacts float64 // that were made anew, mean
+	contacts float64 // that were made again, mean
 	noise    float64 // Ω², of one value by what is known without the diallings
 }
 
@@ -195,7 +195,7 @@ func (r result) noise(rg Range) float64 {
 	return v
 }
 
-// turned is the number of contacts that a dialling made anew.
+// turned is the number of contacts that a dialling made again.
 func (e *evaluation) turned(i int) int {
 	rd := &e.readings[i]
 	if rd.Turned == nil {

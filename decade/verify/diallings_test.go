@@ -132,7 +132,7 @@ func TestDialApart(t *testing.T) {
 	}
 }
 
-// Only the dials that were turned made their contacts anew.
+// Only the dials that were turned made their contacts again.
 func TestTurnedDials(t *testing.T) {
 	b, m := dialledBox(t, 0)
 	rs := of(t, b, map[string][]float64{"0-1": {1.0200, 1.0224, 1.0209, 1.0213, 1.0204}})

@@ -46,7 +46,7 @@
 // session, half to all sessions under one certificate of the meter. What of this is assumed
 // is in the notes of the report.
 //
-// A contact is made anew whenever a dial is turned: the switching variation is one
+// A contact is made again whenever a dial is turned: the switching variation is one
 // input for each dialling, and repeated readings without re-dialling do not reduce it.
 //
 // # Residual

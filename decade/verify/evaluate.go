@@ -27,7 +27,7 @@ type Report struct {
 	Switching  Switching       // what the diallings say about the contacts
 	Settings   []SettingResult // of each setting that was dialled more than once
 
-	// Implausible is what cannot be of a box, most of it slips of the pen. Verdicts that rest
+	// Implausible is what cannot be of a box, most of it writing errors. Verdicts that rest
 	// on it are withheld.
 	Implausible []Finding
 	Findings    []Finding     // facts about the box
@@ -39,7 +39,7 @@ type Report struct {
 	Standards   []Standard   // that corrected the meter; see Substitute
 	MeterErrors []MeterError // what the meter was off by at each of Standards
 
-	notes []string // how the figures were made, for people
+	notes []string // how the results were obtained, for people
 	from  *evaluation
 }
 
@@ -426,7 +426,7 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 }
 
 // Budget returns the budget of Deviation in ohms; nil where there is no value. It is made
-// anew by each call: those of a hundred thousand rows would be most of a report.
+// again by each call: those of a hundred thousand rows would be most of a report.
 func (row *Row) Budget() *uncertainty.Budget {
 	if row == nil || row.Deviation.IsZero() {
 		return nil

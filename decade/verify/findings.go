@@ -252,7 +252,7 @@ func (f *finder) peaks() error {
 	return nil
 }
 
-// fewSteps is how many steps of one dial are told one by one.
+// fewSteps is how many steps of one dial are listed one by one.
 const fewSteps = 3
 
 // steps reports steps outside their class, many of one dial in one fact: a leak is not

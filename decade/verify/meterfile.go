@@ -80,7 +80,7 @@ func readMeter(o *file.Object) (*Meter, error) {
 	wirings.Read(o, "wiring", &m.Wiring)
 	m.Leads = readLeads(o.Object("leads"))
 	if o.Has("zeroShare") {
-		o.Fail("zeroShare", unit.Errorf(ErrUnknown, "gone; expected \"linearity\" of a range instead: the part of the range part that is another at every value"))
+		o.Fail("zeroShare", unit.Errorf(ErrUnknown, "gone; expected \"linearity\" of a range instead: that part of the range part which differs from value to value"))
 	}
 	o.Bool("ideal", &m.Ideal)
 	o.Quantity("thermometer", unit.Kelvin, &m.Thermometer)

@@ -20,7 +20,7 @@ func (r *Report) explained() []string {
 		"TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second dialling of a setting.")
 }
 
-// notes says how the figures were made, so that a reader can repeat them.
+// notes says how the results were obtained, so that a reader can repeat them.
 func (e *evaluation) notes() []string {
 	out := []string{e.conventionNote(), e.temperatureNote(), e.wiringNote()}
 	out = append(out, e.meterNotes()...)

@@ -295,7 +295,7 @@ func (m *Meter) unitLost(s decade.Setting, value, factor, part float64) bool {
 }
 
 // rangeOfSlip returns the range that shows a value above all ranges once its unit is set
-// right: what no meter can have shown is a slip of the pen, and no reason to stop.
+// right: what no meter can have shown is a writing error, and no reason to stop.
 func (m *Meter) rangeOfSlip(rd *Reading, largest float64) (*Range, bool) {
 	if !rd.Setting.IsValid() {
 		return nil, false

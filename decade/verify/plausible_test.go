@@ -235,7 +235,7 @@ func TestContradictingRepeats(t *testing.T) {
 	}
 }
 
-// Two lines exchanged; dialled again with the same values they are no slip of the pen.
+// Two lines exchanged; dialled again with the same values they are no writing error.
 func TestSwappedRows(t *testing.T) {
 	b := sixDials(t)
 	rs := sound(t, b, nil)

@@ -21,7 +21,7 @@ type Combination uint8
 const (
 	CombineOneLimit    Combination = iota // z_g·a·R + z_0·√(b²V² − e²) + z_c·√(2ab·V·|R|) + e(R): u is (a·R + b·V)/√3
 	CombineTwoLimits                      // the same without z_c: two independent limits
-	CombineIndependent                    // ±(a·R + b·V) anew in each reading: single measurements of unknown history
+	CombineIndependent                    // ±(a·R + b·V) new in each reading: single measurements of unknown history
 )
 
 // String returns "one limit", "two limits" or "independent".

@@ -20,7 +20,7 @@ import (
 // spreadsheets write it: UTF-8 text, or UTF-16 as spreadsheets export it, a first line that
 // names the columns, cells separated by commas, semicolons or tabs, numbers with a decimal
 // point or a decimal comma (one of the two in a file). Blank lines, lines without a cell that
-// says anything and lines that begin with # are passed over. The columns, in any order:
+// says anything and lines that begin with # are ignored. The columns, in any order:
 //
 //	setting            the dial positions, as Box.ParseSetting reads them: 4-6-3-9; or
 //	nominal            the nominal value in ohms or with a unit: 4639, 4.639 kΩ
@@ -29,7 +29,7 @@ import (
 //	                   value 2, …) are repeats. What meters show above range, such as OL,
 //	                   OVLD or ----, or the number 9.9E37 that instruments send, is above
 //	                   range. A line without any value is one that was not read: it is
-//	                   passed over
+//	                   ignored
 //	unit               of the value: Ω, kΩ, MΩ, mΩ, also ohm, kohm, …; default Ω
 //	range              name of the meter range; default: the smallest that can show it
 //	temperature        of the box, in °C; default: not recorded
@@ -53,7 +53,7 @@ import (
 //
 // Digits may stand in groups of three where the number itself shows it: 1 000.5, 1'000.5,
 // 1.000,5. A number such as 1.000 has a decimal point if another number of the file has one
-// for certain, or if it then is near the nominal value of its setting; else it is an error.
+// certainly, or if it then is near the nominal value of its setting; else it is an error.
 //
 // Values that differ are data. Anything that cannot be understood, an unknown column or
 // unit, and metadata that contradict each other are one error that names the line; where

@@ -25,7 +25,7 @@ const overloadMark = "OL"
 // no reading has gets no column.
 //
 // A dialling of number 0 is written with the number that follows those of its setting and
-// stage so far. Refused are a reading without a setting or of another box than the first,
+// stage so far. It refuses a reading without a setting or of another box than the first,
 // without values, with values and an overload, with more than 1000 repeats, with a number
 // that is not finite or a text that a cell would not give back, and two readings of one
 // dialling, range and session, which would be read as one.

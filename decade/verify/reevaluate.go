@@ -23,7 +23,7 @@ import (
 // the same in both, say already costs next to nothing, and what is paid for is what the new ones
 // change. A reading on a range whose scatter is pooled, or of the zero setting, changes the
 // uncertainty of others. Readings of known resistors correct all values, which are then computed
-// anew; those of an explicit [Report.Substitute] are not repeated.
+// again; those of an explicit [Report.Substitute] are not repeated.
 //
 // The report itself does not change: any number of goroutines may ask it at once. It is an error
 // where r does not come from Evaluate, and under the conditions of Evaluate.

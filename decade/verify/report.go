@@ -170,7 +170,7 @@ func (r *Report) At(s decade.Setting) []Row {
 	return out
 }
 
-// Notes says in sentences how the figures were made: convention, temperature, wiring,
+// Notes says in sentences how the results were obtained: convention, temperature, wiring,
 // meter limits, repeats.
 func (r *Report) Notes() []string {
 	r = cmp.Or(r, &Report{})

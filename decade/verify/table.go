@@ -62,7 +62,7 @@ type column struct {
 type table struct {
 	separator rune
 	columns   []column
-	decimal   byte // mark of the file: '.' or ','; 0: no number shows one for certain
+	decimal   byte // mark of the file: '.' or ','; 0: no number shows one certainly
 	markLine  int  // first line that does
 }
 

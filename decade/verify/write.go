@@ -270,7 +270,7 @@ type Section = document.Section
 
 // Sections returns the parts of the report in order: what is not plausible, what was found,
 // what comparisons inside the box say where the meter is too coarse; and then, as details,
-// every row, what is common, the class still met, how the figures were made, and the
+// every row, common deviations, the class still met, how the results were obtained, and the
 // warnings. Package
 // decade/inspect puts causes and the next step between answer and details.
 func (r *Report) Sections() []Section {

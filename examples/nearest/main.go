@@ -12,7 +12,7 @@
 // Without flags it is a lesson on an invented box: why the dials do not say which setting
 // is the nearest, what conditions cost, and what is passed on the way there.
 //
-// A box has no rating for mains and is no current limiter: disconnect the source before
+// A box has no rating for mains and is not a current limiter: disconnect the source before
 // turning, and defer to local codes and licensed practice.
 package main
 

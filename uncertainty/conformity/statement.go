@@ -27,7 +27,7 @@ var statements = file.Words[Statement]{Type: "conformity.Statement", Texts: []st
 // "no statement".
 func (s Statement) String() string { return statements.String(s) }
 
-// MarshalText returns the text of String; a value that is no statement of this package
+// MarshalText returns the text of String; a value that is not a statement of this package
 // is refused ([ErrDomain]).
 func (s Statement) MarshalText() ([]byte, error) { return statements.Marshal(s) }
 

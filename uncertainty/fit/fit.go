@@ -23,7 +23,7 @@ type Fit struct {
 	Parameters []uncertainty.Quantity
 	Covariance *mat.SymDense // of the parameters, in the products of their units
 
-	// FromScatter tells that the uncertainty was evaluated from the scatter about the
+	// FromScatter reports that the uncertainty was evaluated from the scatter about the
 	// curve, and not from what the readings state.
 	FromScatter       bool
 	StandardDeviation float64 // s, of one reading about the curve, in the unit of y; 0 unless FromScatter
@@ -77,7 +77,7 @@ func (f *Fit) Probability() float64 {
 //	β = (Xᵀ·V⁻¹·X)⁻¹·Xᵀ·V⁻¹·y.
 //
 // The design X has a row for each reading and a column for each parameter, no more
-// columns than rows. Refused are readings whose covariance matrix cannot be inverted
+// columns than rows. It refuses readings whose covariance matrix cannot be inverted
 // ([ErrCovariance]: exact readings, or ones that differ by nothing uncertain) and
 // parameters that the design cannot tell apart ([ErrRank]).
 func Weighted(design mat.Matrix, y []uncertainty.Quantity) (*Fit, error) {

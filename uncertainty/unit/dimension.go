@@ -107,7 +107,7 @@ func (d Dimension) Unit() Unit {
 	return ofDimension()[d]
 }
 
-// accepts returns why text in the unit u is no quantity of the dimension, nil if it is.
+// accepts returns why text in the unit u is not a quantity of the dimension, nil if it is.
 func (d Dimension) accepts(u Unit, symbol string) error {
 	switch {
 	case u.powers != d.Unit().powers, u.angle != (d == Radian), symbol == "1":

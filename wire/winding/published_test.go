@@ -111,7 +111,7 @@ func TestThirtyDigits(t *testing.T) {
 	}
 }
 
-// tableNames tells what each table of the file is about.
+// tableNames says what each table of the file is about.
 var tableNames = map[string]string{
 	"NK":  "Nagaoka coefficient",
 	"NK6": "Nagaoka coefficient",

@@ -80,7 +80,7 @@ type Trim struct {
 	// changes Value: the pad may be coarser than the result by 1/Share. The
 	// part itself counts with 1 − Share.
 	Share float64
-	// Parallel tells a pad from a link.
+	// Parallel distinguishes a pad from a link.
 	Parallel bool
 }
 

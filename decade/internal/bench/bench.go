@@ -86,7 +86,7 @@ func New(box *decade.Box, m Meter, seed uint64, o Options, faults ...Fault) (*Be
 
 func (b *Bench) temperature() float64 { return b.made.reference() + b.Temperature }
 
-// NewSession sets the meter up anew.
+// NewSession sets the meter up again.
 func (b *Bench) NewSession() {
 	b.session++
 	b.meter.newSession()

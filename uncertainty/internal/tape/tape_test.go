@@ -147,7 +147,7 @@ func TestConstantOutput(t *testing.T) {
 }
 
 // Quantities drawn together lie in the order of their readers, beside others, and a
-// renamed value has its readers counted anew.
+// renamed value has its readers counted again.
 func TestJointAndRename(t *testing.T) {
 	var b Builder
 	b.Begin(4, 3)

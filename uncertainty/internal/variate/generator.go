@@ -22,7 +22,7 @@ func (g *Generator) Uint64() uint64 {
 const golden = 0x9e3779b97f4a7c15
 
 // mixer holds the constants of the generator. As a variable they are loaded once for a
-// loop; constants of 64 bits would be made anew for each draw.
+// loop; constants of 64 bits would be made again for each draw.
 type mixer struct{ step, first, second uint64 }
 
 var splitMix = mixer{golden, 0xbf58476d1ce4e5b9, 0x94d049bb133111eb}
