@@ -193,9 +193,10 @@ func TestDifference(t *testing.T) {
 	}{
 		{"R = 1000.056 Ω\n", "R = 1000.056 Ω\n", true},
 		{"0.10000000000000003", "0.1", true}, {"1.0000000001e-3", "0.001", true},
+		{"[-1e-12]", "[2e-13]", true}, {"-1", "1", false},
 		{"0.1001", "0.1", false}, {"1 Ω", "1 kΩ", false}, {"a\nb", "a", false},
 	} {
-		if d := difference(c.got, c.want); (d == "") != c.same {
+		if d := difference(c.got, c.want, 1e-9); (d == "") != c.same {
 			t.Errorf("%q, expected %q: difference %q", c.got, c.want, d)
 		}
 	}
