@@ -110,8 +110,11 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 	for i, c := range d.Calibrations {
 		values[i] = c.Values.Quantity(name)
 		y[i] = values[i].Estimate() - nominal
+		// Years from the last calibration: there value and rate are least correlated with what
+		// comes next.
 		a.SetRow(i, []float64{1, d.years(c.Date)})
 	}
+	// Calibrations with one meter share its errors, which cancel in a change (GUM 5.2.2, F.1.2.3).
 	all, err := uncertainty.EvaluateAll(values...)
 	if err != nil {
 		return DriftLine{}, &Error{Op: "calibrate.NewDrift", Name: name,
@@ -125,6 +128,7 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 	s := g.Solve(y)
 	if out.DOF > 0 {
 		out.ChiSquared = s.ChiSquared
+		// A resistor that does not drift steadily scatters by more than its records say (VIM 4.21).
 		if out.Scatter, err = missing(a, all.Covariance, y); err != nil {
 			return DriftLine{}, &Error{Op: "calibrate.NewDrift", Name: name, Err: err}
 		}
@@ -186,8 +190,11 @@ func missing(a *mat.Dense, v *mat.SymDense, y []float64) (float64, error) {
 	}
 	low, high := 0.0, 0.0
 	for _, r := range y {
+		// A scatter as large as the whole span of values explains any of them, so it bounds the
+		// root.
 		high = max(high, r-slices.Min(y))
 	}
+	// Chi-squared falls as the scatter grows; 60 halvings leave nothing of the first interval.
 	for range 60 {
 		middle := (low + high) / 2
 		at, err := excess(middle)
@@ -217,10 +224,12 @@ func (d *Drift) warn() {
 	warn := func(format string, args ...any) {
 		d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift", Err: unit.Errorf(ErrNoFreedom, format, args...)})
 	}
+	// Two points lie on any line: no degree of freedom is left (GUM G.3.3).
 	if len(d.Calibrations) == 2 {
 		warn("two calibrations: nothing checks that the change was steady. Uncertainties come from the records alone, and a step cannot be told from a drift.")
 	}
 	for _, c := range d.Calibrations {
+		// The conventional value R_K-90 took effect on 1 January 1990.
 		if c.Ohm == "" && c.Date.Year() < 1990 {
 			d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift", Err: unit.Errorf(ErrNotStated,
 				"record %q is from before 1990, when national ohms were not yet the one of today (the one of the United States was smaller by 1.69 ppm), and does not state its ohm: it is taken for that of today. State it in the file: \"ohm\": %q, or by how much it was smaller.",
@@ -253,6 +262,7 @@ func (d *Drift) warnTooWell() {
 			tested++
 		}
 	}
+	// Of many lines some agree too well by chance.
 	if 10*len(below) <= tested {
 		return
 	}

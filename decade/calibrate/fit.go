@@ -61,6 +61,7 @@ type FitRow struct {
 
 // checked is a statistic, 0 where there is none.
 func checked(w float64) float64 {
+	// NaN where no other reading checks this one.
 	if math.IsNaN(w) {
 		return 0
 	}
@@ -94,8 +95,10 @@ func NewFit(r *verify.Report, stage verify.Stage, except ...int) (*Fit, error) {
 	}
 	out := &Fit{Box: r.Box, Stage: stage, ChiSquared: s.ChiSquared, DOF: len(f.rows) - f.u.N, Probability: 1}
 	if out.DOF == 0 {
+		// As many readings as unknowns fit exactly; what is left is rounding, not a test.
 		out.ChiSquared = 0
 	} else {
+		// vᵀV⁻¹v has this distribution where the stated uncertainties are right and normal.
 		out.Probability = distuv.ChiSquared{K: float64(out.DOF)}.Survival(s.ChiSquared)
 	}
 	f.values(out, g, s)
@@ -135,6 +138,7 @@ func newFitter(r *verify.Report, stage verify.Stage, except []int) (*fitter, err
 		row := &r.Rows[i]
 		switch {
 		case row.Reading.Stage != stage || row.Discarded || slices.Contains(except, i):
+		// An open path has no sum of elements: no value of an element explains it.
 		case row.Open:
 			open = append(open, row.Setting)
 		case !row.Overload:
@@ -146,6 +150,7 @@ func newFitter(r *verify.Report, stage verify.Stage, except []int) (*fitter, err
 		return nil, &Error{Op: opFit, Name: stage.String(), Value: float64(len(open)),
 			Err: unit.Errorf(ErrOpen, "the circuit is open at %s; expected a box that conducts at every setting read", wording.Settings(open))}
 	}
+	// Before the solution: it names the settings that are missing, which a singular matrix cannot.
 	d, err := verify.Determine(r.Box, used...)
 	if err != nil {
 		return nil, err
@@ -173,6 +178,7 @@ func (f *fitter) prepare() error {
 	if err != nil {
 		return &Error{Op: opFit, Err: err}
 	}
+	// GUM 5.2.2: readings share the errors of the meter, so their covariances are no zeros.
 	f.covariance = all.Covariance
 	if f.Switching.Used && f.Switching.DOF >= enoughDiallings {
 		return nil
@@ -215,6 +221,7 @@ func (f *fitter) solve(rows []int) (*leastsquares.Estimator, leastsquares.Soluti
 	for k, i := range rows {
 		at[k] = slices.Index(f.rows, i)
 		for _, j := range f.u.Of(f.Rows[i].Setting) {
+			// Resistances in series add: each element in circuit counts once.
 			a.Set(k, j, 1)
 		}
 		y[k] = f.deviations[at[k]]
@@ -237,6 +244,8 @@ func (f *fitter) values(out *Fit, g *leastsquares.Estimator, s leastsquares.Solu
 	}
 	value := func(j int) uncertainty.Quantity {
 		c := f.significant(g, j)
+		// The constant makes the estimate that of the fit, whatever rounding did to the
+		// coefficients.
 		c0 := f.nominal[j] + s.X[j]
 		for k, q := range measured {
 			c0 -= float64(c[k] * q.Estimate())
@@ -277,6 +286,7 @@ func (f *fitter) significant(g *leastsquares.Estimator, j int) []float64 {
 	}
 	least := 1e-6 * math.Sqrt(variance)
 	for k, v := range c {
+		// Rounding is harmless: the constant in values is computed from the rounded coefficients.
 		c[k] = wording.Rounded(v, 10)
 		if math.Abs(v)*math.Sqrt(f.covariance.At(k, k)) < least {
 			c[k] = 0

@@ -114,6 +114,7 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 		}
 		r.Rows = append(r.Rows, row)
 	}
+	// Plausibility first: a writing error must not reach a verdict, a contact or a finding.
 	r.examine(e)
 	if err := r.judge(e); err != nil {
 		return nil, err
@@ -173,6 +174,8 @@ type zeroKey struct {
 func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
 	own := m
 	if before == nil {
+		// A copy: a caller who changes the meter later must not change rows that are made on
+		// demand.
 		own = new(m.clone())
 	}
 	e := &evaluation{
@@ -214,6 +217,7 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 			return nil, err
 		}
 	}
+	// After all readings: the contacts are pooled over all diallings (GUM 4.2.4).
 	e.contact = e.findContacts()
 	if before != nil {
 		before.contacts = slices.Equal(e.contact.groups, before.contact.groups)
@@ -259,6 +263,7 @@ func (e *evaluation) pool(rd *Reading, rangeName string) {
 		if n := len(values); n > 1 {
 			if _, sd, err := uncertainty.MeanStdDev(values); err == nil {
 				p := e.scatter[g]
+				// GUM 4.2.4: variances are pooled with their degrees of freedom as weights.
 				p.squares += float64(float64(n-1) * sd * sd)
 				p.dof += n - 1
 				e.scatter[g] = p
@@ -289,6 +294,7 @@ func (m *Meter) rangeFor(rd *Reading) (*Range, error) {
 		}
 		return rg, nil
 	}
+	// An overload names no value to choose by; the largest range leaves the fewest doubts.
 	if rd.Overload {
 		return m.largest(), nil
 	}
@@ -306,6 +312,7 @@ func (m *Meter) rangeFor(rd *Reading) (*Range, error) {
 func (m *Meter) largest() *Range {
 	last := &m.Ranges[0]
 	for i := range m.Ranges {
+		// Of two ranges of one size the later, as in the file: any fixed choice is repeatable.
 		if rg := &m.Ranges[i]; rg.FullScale >= last.FullScale {
 			last = rg
 		}
@@ -460,6 +467,7 @@ func budgetInOhms(q uncertainty.Quantity) *uncertainty.Budget {
 func (e *evaluation) limits(row *Row) {
 	if row.Setting.AllZero() {
 		row.Limits = row.Setting.Box().Residual()
+		// After a null at zero the reading is near 0 by construction, and a verdict would be empty.
 		row.Judged = row.Limits.Width() > 0 && e.m.Leads.Null != NullBoxAtZero
 		switch {
 		case e.m.Leads.Null == NullBoxAtZero:
@@ -479,6 +487,7 @@ func (e *evaluation) limits(row *Row) {
 
 func (e *evaluation) overload(row *Row, rg Range) {
 	row.Overload = true
+	// The range reaches beyond all that the class allows: only an open path explains the overload.
 	if rg.Reach() >= row.Setting.Limits().Upper {
 		row.Open = true
 		if row.Judged {
@@ -506,8 +515,11 @@ func (e *evaluation) convention(rd *Reading, v result) (terminals, deviation res
 	if e.spec.ResidualIncluded {
 		deviation = terminals
 	}
+	// As decimals, so that 7002.60 Ω is on a limit of 7000 Ω ± 2.6 Ω and not beside it.
 	deviation.stated = new(big.Rat).Sub(deviation.stated, decimal(rd.Setting.Nominal()))
 	if !e.spec.ResidualIncluded && !nulled {
+		// The zero of the same session: errors that both readings share cancel (GUM 5.2.2,
+		// F.1.2.3).
 		z, _ := e.zero(rd)
 		deviation.minus(z)
 	}

@@ -21,6 +21,7 @@ func (r *Report) judge(e *evaluation) error {
 		switch {
 		case !row.Judged:
 			continue
+		// An open circuit needs no uncertainty: it is outside any class.
 		case row.Overload: // open: its verdict stands
 			row.Probability = 0
 			continue
@@ -70,6 +71,7 @@ func (r *Report) judgeRow(i int, laws lawsOfSettings) (err error) {
 	if row.Probability, err = probability(i, row, laws); err != nil {
 		return err
 	}
+	// The limits of the residual are no class that a meter is chosen for, so zero has no ratio.
 	if !row.Setting.AllZero() {
 		row.UncertaintyRatio, err = conformity.TestUncertaintyRatio(row.Limits, row.Expanded.U)
 	}
@@ -80,6 +82,7 @@ func (r *Report) judgeRow(i int, laws lawsOfSettings) (err error) {
 // distribution.
 func (r *Report) decide(row *Row, limits uncertainty.Interval) (conformity.Verdict, error) {
 	switch r.Rule.Kind {
+	// Guarded acceptance asks only for U (JCGM 106 8.3.2).
 	case conformity.RuleGuardBand, conformity.RuleRootDifference:
 		return r.Rule.DecideExpanded(limits, row.Deviation.Estimate(), row.Expanded.U)
 	}
@@ -112,6 +115,7 @@ func (e *evaluation) expand(rule conformity.Rule, row *Row) error {
 	key := compositionOf(&row.Reading, row.Range)
 	u := row.u
 	if f, ok := e.factors[key]; ok && math.Abs(u-f.u) <= sameShape*f.u {
+		// A laboratory may not state less than its best capability, rule.Smallest.
 		U, y := max(f.k*u, rule.Smallest), row.Deviation.Estimate()
 		row.Expanded = uncertainty.Expanded{P: cmp.Or(rule.Coverage, 0.95), K: f.k, U: U,
 			Interval: uncertainty.Interval{Lower: y - U, Upper: y + U}}
@@ -139,6 +143,8 @@ func (e *evaluation) setFactor(of composition, f factor) {
 // both limits are farther than eight standard uncertainties from a result with a normal
 // tail or none it is 0 or 1, which saves the convolution.
 func probability(i int, row *Row, laws lawsOfSettings) (float64, error) {
+	// Only with infinite degrees of freedom: a t-distribution has tails that reach farther (GUM
+	// G.3).
 	if far := 8 * row.u; math.IsInf(row.dof, 1) && far > 0 {
 		switch y := row.Deviation.Estimate(); {
 		case y-row.Limits.Lower > far && row.Limits.Upper-y > far:
@@ -151,6 +157,7 @@ func probability(i int, row *Row, laws lawsOfSettings) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
+	// JCGM 106 clause 7: the probability that the distribution has inside the limits.
 	return conformity.Probability(limits, known)
 }
 

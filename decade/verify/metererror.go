@@ -22,8 +22,10 @@ import (
 // factor are rectangular, others normal.
 func (r Range) law(limit float64) uncertainty.Distribution {
 	if r.K == 0 {
+		// GUM 4.3.7: limits alone say nothing of where between them the error lies.
 		return uncertainty.Rectangular(0, limit)
 	}
+	// GUM 4.3.3: a stated U divided by its coverage factor.
 	return uncertainty.Normal(0, limit/r.K)
 }
 
@@ -57,6 +59,8 @@ func (s *sources) meterErrors(out *result, rd *Reading, rg Range, reading float6
 		s.limits(out, rd, rg, rg.limits(), "", reading)
 		out.whole = wholes(rg, reading, outside)
 	}
+	// In quadrature: together with the limits inside the band, the squares (GUM 5.1.2) give the
+	// wide limit.
 	if wide, l := rg.Limit(reading, outside), rg.Limit(reading, 0); wide > l {
 		out.with(-root(float64(wide*wide)-float64(l*l)), s.input("meter outside its band, "+rg.Name, rd.Session, rg.law(1), "", "what the temperature adds to the limits"))
 	}
@@ -92,8 +96,12 @@ func (s *sources) limits(out *result, rd *Reading, rg Range, l Limits, of string
 	}
 	name := rg.Name + of
 	s.gain(out, rd, rg, a, of, reading)
+	// The linearity is a part of the range part, so its square comes off: both together are the
+	// stated limit.
 	zero := root(float64(part*part) - float64(e*e))
 	s.shared(out, rd, rg, sharedPart{name: "meter zero " + name, of: of, limit: zero, unit: "Ω", factor: -1, session: rg.zeroSession(zero, e)})
+	// (a·R + b)² = a²R² + 2abR + b²: gain and zero have the outer terms, this source the middle
+	// one.
 	if rg.Combine == CombineOneLimit {
 		s.shared(out, rd, rg, sharedPart{name: "meter cross term " + name, of: of, limit: math.Sqrt(2*a*part) * math.Sqrt(rg.FullScale), unit: "Ω",
 			factor: -math.Sqrt(math.Abs(reading) / rg.FullScale), session: rg.sessionShare(func(t Limits) float64 { return t.OfReading * rg.rangePart(t) })})
@@ -108,6 +116,7 @@ func (s *sources) gain(out *result, rd *Reading, rg Range, a float64, of string,
 		common := best.OfReading
 		s.shared(out, rd, best, sharedPart{name: "meter reference " + rg.Reference, reference: true, limit: common, factor: -reading,
 			session: best.sessionShare(func(t Limits) float64 { return t.OfReading * t.OfReading })})
+		// What the range adds to the reference that it shares.
 		a = root(float64(a*a) - float64(common*common))
 	}
 	s.shared(out, rd, rg, sharedPart{name: "meter gain " + rg.Name + of, of: of, limit: a, factor: -reading, session: share})
@@ -127,6 +136,8 @@ func (s *sources) bestOf(reference string) (best Range, ok bool) {
 // limits where they are stated, else one half.
 func (r Range) sessionShare(square func(Limits) float64) float64 {
 	if r.ShortTerm == nil {
+		// Nobody states the split; halves make both correlations, within and between sessions,
+		// plausible.
 		return 0.5
 	}
 	whole := square(r.limits())
@@ -167,6 +178,8 @@ func (s *sources) shared(out *result, rd *Reading, rg Range, p sharedPart) {
 	if s.m.Serial != "" && s.m.Certificate != "" && rd.Session != "" {
 		certificate = s.m.Serial + "/certificate " + s.m.Certificate + "/"
 	}
+	// Within one session the two parts always occur together, so that one source says the same (GUM
+	// F.1.2.3).
 	if !s.many && certificate == "" {
 		q := s.input(p.name, rd.Session, rg.law(p.limit), p.unit, "common to the readings of the range")
 		s.bound(q, rg, p, sessionOf(rd), p.limit)
@@ -227,6 +240,7 @@ func (s *sources) anchor(rg Range, reading float64) float64 {
 	step := sameValue * rg.FullScale
 	cell := int(math.Round(reading / step))
 	best, found := anchorKey{rg.Name, cell}, false
+	// The neighbours too: rounding may have put the same value into either of two cells.
 	for k := cell - 1; k <= cell+1; k++ {
 		at := anchorKey{rg.Name, k}
 		if v, ok := s.anchors[at]; ok && math.Abs(v.ohms-reading) <= step && (!found || math.Abs(v.ohms-reading) < math.Abs(s.anchors[best].ohms-reading)) {
@@ -249,6 +263,7 @@ func (c *RangeCalibration) covers(reading float64) bool {
 func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64) {
 	c := rg.Calibration
 	i := 0
+	// The last interval stays the last: covers has excluded readings beyond it.
 	for i+2 < len(c.Points) && reading > c.Points[i+1].Reading {
 		i++
 	}
@@ -270,11 +285,15 @@ func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64
 			out.with(-weights[k], s.named(name, s.certificateID(name), uncertainty.Normal(0, p.u()), "Ω", "one point"))
 		}
 	}
+	// GUM 3.2.4: a known error is corrected, and the uncertainty of its correction enters instead.
 	out.stated.Sub(out.stated, decimal(correction))
 	if most := c.largest(); !c.Independent && most > 0 {
 		name := "certificate of the meter, " + rg.Name
+		// One source scaled to each point: errors of a certificate come from the same standards
+		// (GUM F.1.2.3).
 		out.with(-u/most, s.named(name, s.certificateID(name), uncertainty.Normal(0, most), "Ω", "common to its points"))
 	}
+	// On the day of the certificate its U holds; afterwards the meter may have drifted (VIM 4.21).
 	sameDay := !c.Date.IsZero() && !rd.Time.IsZero() && rd.Time.Format(dayLayout) == c.Date.Format(dayLayout)
 	switch {
 	case !sameDay && c.Stability == nil:
@@ -283,6 +302,8 @@ func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64
 	case !sameDay:
 		s.limits(out, rd, rg, *c.Stability, " after its certificate", reading)
 	}
+	// Between the points the line is interpolated; at a point the certificate has seen the
+	// linearity.
 	if e, _ := rg.LinearityLimit(); !atPoint {
 		s.linearity(out, rg, e, reading)
 	}
@@ -300,6 +321,7 @@ func (s *sources) certificateID(name string) string {
 // u is the standard uncertainty of a point.
 func (p CalibrationPoint) u() float64 {
 	if p.K == 0 {
+		// k = 2 is what certificates state if they state nothing else (GUM 6.3.3).
 		return p.U / 2
 	}
 	return p.U / p.K

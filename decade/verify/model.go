@@ -52,6 +52,8 @@ func (r *result) with(c float64, q uncertainty.Quantity) {
 
 // plus adds s.
 func (r *result) plus(s result) {
+	// Rational arithmetic: decimals such as 0.1 have no exact float64, and a sum would leave the
+	// limit.
 	r.stated = new(big.Rat).Add(r.stated, s.stated)
 	r.append(1, s)
 }
@@ -168,10 +170,12 @@ func (s *sources) make(x source) uncertainty.Quantity { return s.once(s.describe
 
 // describe gives a source of a session its name and, where session and meter are known, an ID.
 func (s *sources) describe(x source) uncertainty.Source {
+	// Sources of two sessions are different, and a budget must not show one name twice.
 	if s.many && x.session != "" {
 		x.name += ", session " + x.session
 	}
 	id := ""
+	// Without both nobody can say that a source of another file is the same one.
 	if s.m.Serial != "" && x.session != "" {
 		id = s.m.Serial + "/" + x.session + "/" + x.of + x.name
 	}
@@ -212,6 +216,7 @@ func (s *sources) outside(rd *Reading) float64 {
 	if s.m.Temperature == nil || rd.MeterTemperature == nil {
 		return 0
 	}
+	// The limits hold to the edge of the band, so the distance counts from there.
 	return max(0, math.Abs(*rd.MeterTemperature-*s.m.Temperature)-s.m.Band)
 }
 
@@ -219,10 +224,12 @@ func (s *sources) outside(rd *Reading) float64 {
 // repeats. Both polarities are averaged.
 func (s *sources) displayed(out *result, rd *Reading, rg Range) {
 	if rg.Resolution > 0 {
+		// GUM F.2.2.1: a step δ is a rectangle of half-width δ/2.
 		s.own(out, -1, "resolution at "+rd.Label()+", "+rg.Name, rd, uncertainty.Resolution(0, rg.Resolution), "step of the display")
 	}
 	weight := 1.0
 	if len(rd.Values) > 0 && len(rd.Reversed) > 0 {
+		// The mean of both polarities, in which thermal EMFs cancel, has half of each.
 		weight = 0.5
 	}
 	for _, side := range []struct {
@@ -244,6 +251,7 @@ func (s *sources) repeatability(values []float64, g group, rg Range) (d uncertai
 		return nil, 0, 0, ""
 	}
 	pool := s.scatterOf(values, g)
+	// GUM 4.2.3: the experimental standard deviation of the mean.
 	root := math.Sqrt(float64(n))
 	switch {
 	case rg.Noise > 0 && !pool.exceeds(rg):
@@ -259,6 +267,7 @@ func (s *sources) repeatability(values []float64, g group, rg Range) (d uncertai
 // scatterOf is that of the values, or of their range where they are few.
 func (s *sources) scatterOf(values []float64, g group) scatter {
 	n := len(values)
+	// GUM 4.2.4: a pooled estimate is better than one from so few.
 	if n <= fewRepeats {
 		return s.scatter[g]
 	}
@@ -275,6 +284,7 @@ func (s scatter) exceeds(rg Range) bool {
 	if s.dof == 0 {
 		return false
 	}
+	// The display rounds: δ²/12 (GUM F.2.2.1) adds to the variance of repeats.
 	expected := float64(rg.Noise*rg.Noise) + float64(rg.Resolution*rg.Resolution)/12
 	return s.squares > expected*distuv.ChiSquared{K: float64(s.dof)}.Quantile(1-scatterAlarm)
 }
@@ -284,12 +294,14 @@ const scatterAlarm = 0.05
 
 func (s *sources) leads(out *result, rd *Reading) {
 	l := s.m.Leads
+	// Four wires or a null leave the leads out of the reading.
 	if s.m.Wiring == WiringTwoWire && l.Null == NullNone {
 		out.stated.Sub(out.stated, decimal(l.Resistance))
 		if l.Tolerance > 0 {
 			out.with(-1, s.input("leads", rd.Session, uncertainty.Rectangular(0, l.Tolerance), "Ω", "both leads together"))
 		}
 	}
+	// VIM 4.29: the uncertainty at null is in every reading after it.
 	if l.Null != NullNone && l.NullTolerance > 0 {
 		out.with(-1, s.input("null", rd.Session, uncertainty.Rectangular(0, l.NullTolerance), "Ω", "null with "+l.Null.String()))
 	}
@@ -310,8 +322,10 @@ func (s *sources) leak(out *result, rd *Reading, reading float64) {
 	if s.m.Insulation == 0 {
 		return
 	}
+	// R parallel to X is R − R²/X to first order, as X is far above R.
 	most := reading * reading / s.m.Insulation
 	if most > 0 && finite(most) {
+		// GUM 4.3.8: limits that are not symmetric; the middle between them is the correction.
 		s.own(out, 1, "leakage at "+rd.Label(), rd, uncertainty.Between(0, most), "insulation known only to exceed its limit")
 	}
 }
