@@ -66,6 +66,7 @@ func beside(z complex128, farads, omega float64) complex128 {
 func (s *Setting) impedance(omega float64) complex128 {
 	b := s.box
 	total := complex(b.values.off, 0)
+	// At the zero setting the residual alone is in circuit.
 	if s.positions == (positions{}) {
 		total = complex(b.values.zero, 0)
 	}
@@ -74,6 +75,8 @@ func (s *Setting) impedance(omega float64) complex128 {
 		dial := complex(0, 0)
 		for e, w := range d.weights(s.positions.at(i)) {
 			z := complex(b.elementValue(i, e), omega*d.Inductance*float64(w))
+			// Series resistance and inductance of one element, with its own capacitance across
+			// both.
 			dial += beside(z, d.Capacitance, omega)
 		}
 		total += beside(dial, d.DialCapacitance, omega) + complex(0, omega*d.DialInductance)
@@ -192,6 +195,7 @@ func (s *Setting) lowFrequency() (ohms, henries float64) {
 		for e, w := range d.weights(s.positions.at(i)) {
 			v := b.elementValue(i, e)
 			r += v
+			// Z ≈ R + jω(L − R²·C) for ω → 0: a capacitance across R acts as a negative inductance.
 			l += float64(d.Inductance*float64(w)) - float64(v*v*d.Capacitance)
 		}
 		ohms += r
@@ -248,8 +252,11 @@ func (s Setting) upper(op, name string, limit, most float64, deviation func(z co
 		return 0, &Error{Op: op, Name: "resistance", Value: r,
 			Err: unit.Errorf(ErrDomain, "%v Ω; expected a resistance above 0", r)}
 	}
+	// Negated, so that NaN of an overflow counts as outside.
 	outside := func(f float64) bool { return !(deviation(s.impedance(2*math.Pi*f), r) <= limit) }
 	low, high := 0.0, lowestHertz
+	// A scan first: deviations of both signs may cancel, and bisection alone would pass over the
+	// first exit.
 	for ; !outside(high); low, high = high, high*scanRatio {
 		if high > highestHertz {
 			return 0, &Error{Op: op, Name: name, Value: limit,
@@ -258,6 +265,7 @@ func (s Setting) upper(op, name string, limit, most float64, deviation func(z co
 	}
 	for range 200 {
 		middle := low + (high-low)/2
+		// No float64 lies between them any more, or the digits that count are settled.
 		if middle <= low || middle >= high || high-low <= 1e-13*high {
 			break
 		}

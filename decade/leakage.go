@@ -25,6 +25,7 @@ func (s Setting) Leakage(leak float64) (ohms float64, err error) {
 	if err != nil {
 		return 0, err
 	}
+	// r·leak/(r + leak) − r, without the difference of two nearly equal numbers.
 	return -r * (r / (r + leak)), nil
 }
 
@@ -60,6 +61,8 @@ func (s Setting) LeakageOf(conductance uncertainty.Quantity) uncertainty.Quantit
 			Err: unit.Errorf(ErrDomain, "%v S; expected 0 or more", g)})
 	}
 	r := s.Value()
+	// −r²g/(1 + r·g): by conductance, since a leak known only to exceed a bound has g between 0 and
+	// 1/bound.
 	change := conductance.Scale(-r * r).Div(uncertainty.Exact(1).Add(conductance.Scale(r)))
 	return change.InUnit("Ω")
 }

@@ -53,6 +53,7 @@ func (s *Spec) nominalSum() sum {
 func (s *Spec) classSum() sum {
 	out := s.newSum()
 	for i, d := range s.Decades {
+		// Limits of dial and box are worst cases: they add, and not their squares.
 		out.perStep[i] = product(decimal(d.Step), plus(decimal(d.Tolerance), decimal(s.Tolerance)))
 		out.offZero[i] = decimal(d.Floor)
 	}
@@ -73,6 +74,8 @@ func (s *Spec) limitSum(nominal, class sum, combine func(a, b *big.Rat) *big.Rat
 	}
 	out.zero = combine(decimal(s.Residual), decimal(s.ResidualTolerance))
 	out.off = combine(new(big.Rat), class.off)
+	// Off zero the residual is beside the dials; where the nominal value includes it, it is there
+	// already.
 	if !s.ResidualIncluded {
 		out.off = plus(out.off, out.zero)
 	}
@@ -98,6 +101,7 @@ func TwoNumberClass(c, d, largest float64) (tolerance, floor float64, err error)
 			Err: unit.Errorf(ErrDomain, "%v %%, above c = %v %%; expected d ≤ c", d, c)}
 	}
 	percent := big.NewRat(1, 100)
+	// R·(c − d) + d·largest, the bracket multiplied by R.
 	tolerance = nearest(product(minus(decimal(c), decimal(d)), percent))
 	floor = nearest(product(product(decimal(d), decimal(largest)), percent))
 	return tolerance, floor, numbers.Finite(op, "floor", floor)

@@ -44,6 +44,7 @@ func (v Supply) check(op string) error {
 // into is the load of a resistance whose ratings allow a largest current.
 func (v Supply) into(resistance, largest float64) Load {
 	l := Load{Resistance: resistance, Voltage: v.Voltage}
+	// An open circuit leaves the whole voltage of the source across the box.
 	if math.IsInf(resistance, 1) {
 		return l
 	}
@@ -56,6 +57,7 @@ func (v Supply) into(resistance, largest float64) Load {
 	}
 	l.Voltage = l.Current * resistance
 	l.Power = l.Current * l.Voltage
+	// Heat goes with the square of the current.
 	l.Use = l.Current / largest * (l.Current / largest)
 	return l
 }

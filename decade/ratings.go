@@ -67,8 +67,10 @@ func (d *Decade) rating(dial, steps int, elements iter.Seq2[int, int]) rating {
 		}
 	}
 	if heaviest > 0 {
+		// P = I²·R: at one current the largest resistance takes the most power.
 		out.current = math.Sqrt(d.ElementPower / float64(d.Step*float64(heaviest)))
 	}
+	// U = I·R: the dial as a whole, where insulation and not heat limits.
 	if steps > 0 && d.MaxVoltage > 0 {
 		if i := d.MaxVoltage / float64(d.Step*float64(steps)); i < out.current {
 			out.current, out.element = i, 0

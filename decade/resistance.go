@@ -75,6 +75,7 @@ type maker struct{ serial string }
 func (m maker) input(name, unit, note string, d uncertainty.Distribution) uncertainty.Quantity {
 	src := uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note}
 	if m.serial != "" {
+		// The serial number says that another file means the same source (GUM F.1.2.3).
 		src.ID = m.serial + "/" + name
 	}
 	return src.Input()
@@ -85,6 +86,7 @@ func (m maker) rectangle(name, unit, note string, estimate, half float64) uncert
 	if half == 0 {
 		return uncertainty.Quantity{}
 	}
+	// GUM 4.3.7: of limits alone nothing is known but that the value lies between them.
 	return m.input(name, unit, note, uncertainty.Rectangular(estimate, half))
 }
 
@@ -121,6 +123,8 @@ func (m maker) dial(b *Box, i int) dialSources {
 		alpha: m.rectangle(wire+" temperature coefficient", "1/K", "from spool to spool", 0, d.AlphaTolerance),
 		beta:  m.rectangle(wire+" quadratic temperature coefficient", "1/K²", "from spool to spool", 0, d.BetaTolerance),
 	}
+	// In quadrature, so that batch and own part together have the variance of the stated limit (GUM
+	// 5.1.2).
 	own := math.Sqrt(max(0, float64(d.Tolerance*d.Tolerance)-float64(d.BatchTolerance*d.BatchTolerance)))
 	switch {
 	case d.Tolerance == 0:
@@ -149,6 +153,7 @@ func (m maker) contacts(b *Box, i int) []uncertainty.Quantity {
 		if n == 0 || !d.HasPosition(p) {
 			continue
 		}
+		// Contacts vary independently: variances add (GUM 5.1.2).
 		u := b.spec.Contact * math.Sqrt(float64(n))
 		out[p] = m.input(fmt.Sprintf("%s contact at %d", d.Name, p), "Ω", "switching variation", uncertainty.Normal(0, u))
 	}

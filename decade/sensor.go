@@ -60,6 +60,7 @@ func (l SensorLeads) Counted() (ohms, limit float64, err error) {
 		return 0, 0, &Error{Op: op, Name: "difference of the leads", Value: max(math.Abs(l.Difference), l.Unequal),
 			Err: unit.Errorf(ErrDomain, "%v Ω; expected none but of three wires", max(math.Abs(l.Difference), l.Unequal))}
 	}
+	// Out and back: both leads are in series with the sensor.
 	if l.Wires == 2 {
 		return 2 * l.Each, 0, nil
 	}
@@ -238,6 +239,7 @@ func (p *SensorPoint) heat(op string, x StandIn, c curvePoint) error {
 		return &Error{Op: op, Name: "current", Value: x.Current,
 			Err: unit.Errorf(ErrDomain, "%v A at %v; expected at most %.3g A, the rating of %s", x.Current, p.Setting, most, limiting)}
 	}
+	// Without a current nothing is warm, and 0 is known.
 	if x.Current == 0 {
 		p.BoxHeatingKnown = true
 		return nil
@@ -293,6 +295,7 @@ func curveAt(op string, s thermal.Sensor, x float64) (c curvePoint, resistance f
 // shift is what extra ohms make of the value: along the curve, and along the tangent where
 // the curve ends or turns.
 func (c curvePoint) shift(extra float64) float64 {
+	// The curve itself, since extra ohms may be many where leads are long.
 	if shown, err := c.sensor.Value(c.r + extra); err == nil {
 		return shown - c.x
 	}

@@ -40,6 +40,7 @@ func (b *Box) setReference(op string) error {
 	for i := range b.spec.Decades {
 		b.hasLaw = b.hasLaw || b.spec.Decades[i].AlphaTolerance > 0 || b.spec.Decades[i].BetaTolerance > 0
 	}
+	// What is stated comes before what laws suggest.
 	if t := b.spec.ReferenceTemperature; t != nil {
 		if err := checkTemperature(op, "referenceTemperature", *t); err != nil {
 			return err
@@ -58,6 +59,7 @@ func (b *Box) setReference(op string) error {
 			return &Error{Op: op, Name: l.name, Value: b.reference, Err: err}
 		}
 	}
+	// ± limits of a coefficient mean nothing before the temperature is known at which they vanish.
 	if b.hasLaw && !b.hasRef {
 		return &Error{Op: op, Name: "referenceTemperature",
 			Err: unit.Errorf(ErrDomain, "not stated, with a temperature coefficient of ± limits and no law; expected the reference temperature of the box")}
@@ -117,6 +119,7 @@ func (s Setting) TemperatureChange(t float64) (float64, error) {
 		if err != nil {
 			return 0, &Error{Op: op, Name: p.name, Value: t, Err: err}
 		}
+		// R(t) = R(reference)·now/base; the change is this minus R(reference).
 		total += float64(p.ohms * (now - base) / base)
 	}
 	return total, numbers.Finite(op, "change", total)
@@ -186,6 +189,8 @@ func (s *Setting) coefficientErrors(of func(*dialSources) uncertainty.Quantity) 
 			continue
 		}
 		c := float64(s.box.spec.Decades[i].Step * float64(s.positions.at(i)))
+		// Dials of one spool share the source: their effects add linearly, not in quadrature (GUM
+		// 5.2.2).
 		if k := slices.Index(l.inputs, q); k >= 0 {
 			l.coefficients[k] += c
 		} else {

@@ -110,8 +110,7 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 	for i, c := range d.Calibrations {
 		values[i] = c.Values.Quantity(name)
 		y[i] = values[i].Estimate() - nominal
-		// Years from the last calibration: there value and rate are least correlated with what
-		// comes next.
+		// Years from the last calibration, so that Value is the value on its day.
 		a.SetRow(i, []float64{1, d.years(c.Date)})
 	}
 	// Calibrations with one meter share its errors, which cancel in a change (GUM 5.2.2, F.1.2.3).

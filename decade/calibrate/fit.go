@@ -178,7 +178,7 @@ func (f *fitter) prepare() error {
 	if err != nil {
 		return &Error{Op: opFit, Err: err}
 	}
-	// GUM 5.2.2: readings share the errors of the meter, so their covariances are no zeros.
+	// GUM 5.2.2: readings share the errors of the meter, so their covariances are not 0.
 	f.covariance = all.Covariance
 	if f.Switching.Used && f.Switching.DOF >= enoughDiallings {
 		return nil

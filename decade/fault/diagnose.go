@@ -182,6 +182,7 @@ func (o Options) complete() (Options, error) {
 	switch {
 	case o.Faults < 1 || o.Faults > 2:
 		return o, refuse(op, "faults", float64(o.Faults), ErrDomain, "%d; expected 1 or 2, or 0 for 2", o.Faults)
+	// NaN compares false with everything and would pass the checks below.
 	case !finite(o.Distance):
 		return o, refuse(op, "distance", o.Distance, ErrNotFinite, "%v; expected a finite number", o.Distance)
 	case o.Distance < 0:
@@ -209,12 +210,14 @@ func (o Options) diagnose(w *work, m *model, ev *evidence) (*Diagnosis, error) {
 	d := &Diagnosis{Box: m.layout.box, Healthy: list[0].kind() == KindHealthy, Readings: p.numReadings, Weights: o.Weights}
 	pr := newProbe(m.layout)
 	for _, g := range s.groups(list) {
+		// What cannot be told from a healthy box is no cause: its probability is that of no fault.
 		if g.hypotheses[0].kind() == KindHealthy {
 			d.Probability = min(1, g.probability)
 			continue
 		}
 		d.Causes = append(d.Causes, s.cause(pr, g))
 	}
+	// The list is sorted: its first hypothesis leads.
 	d.ChiSquared = list[0].chiSquared
 	d.Next = s.nextStep(d, list)
 	d.warn(s, list[0])
@@ -279,6 +282,7 @@ func (f Fault) quantity(b *decade.Box) uncertainty.Quantity {
 	if f.Kind.valueUnit() == "Ω" {
 		src.Unit = "Ω"
 	}
+	// A normal distribution would reach below 0 Ω, which no contact or bridge has (GUM 4.3.8).
 	if f.logarithmic() && f.Value < 2*f.Uncertainty { // a touch: not less than nothing
 		src.Distribution = uncertainty.Between(0, 2*f.Value)
 	}
@@ -296,6 +300,7 @@ func (s *search) affectedSettings(h *hypothesis) []decade.Setting {
 	for k, x := range s.model.settings {
 		strength := 0.0
 		for _, i := range s.diallings[k] {
+			// In standard uncertainties of the reading: ohms on different ranges do not compare.
 			strength = max(strength, math.Abs(h.effect[k])/math.Sqrt(s.evidence.covariance.At(i, i)))
 		}
 		for _, o := range s.evidence.overloads {

@@ -84,6 +84,7 @@ func (m *model) setClassLimits() {
 	m.classLimit = make([]float64, len(m.layout.elements)+1)
 	for i, e := range m.layout.elements {
 		d := m.layout.decades[e.dial]
+		// Limits add where they are worst cases, not standard uncertainties.
 		m.classLimit[i] = float64((d.Tolerance+spec.Tolerance)*e.ohms) + d.Floor + spec.Floor
 		if m.classLimit[i] == 0 {
 			m.classLimit[i] = assumedClass * e.ohms
@@ -93,6 +94,7 @@ func (m *model) setClassLimits() {
 	last := len(m.classLimit) - 1
 	m.classLimit[last] = spec.ResidualTolerance
 	if spec.ResidualTolerance == 0 {
+		// Each switch brings contacts and wire of its own.
 		m.classLimit[last] = max(spec.Residual, assumedResidual*float64(len(m.layout.sections)))
 	}
 }
@@ -118,12 +120,14 @@ func (m *model) setPairs(p *probe, c *change, resistance []float64, w *work) {
 	num, den := make([]float64, len(m.layout.nodes)), make([]float64, len(m.layout.nodes))
 	for i := range m.pairs {
 		q := &m.pairs[i]
+		// The memory is kept: a second fault is looked for beside each of many first ones.
 		q.setting, q.numerator, q.denominator = q.setting[:0], q.numerator[:0], q.denominator[:0]
 	}
 	for k, s := range m.settings {
 		if !w.spend(workOfSolve(m) + 6*len(m.pairs)) {
 			return
 		}
+		// No current flows where the path is open, so no bridge inside it changes what is read.
 		if resistance[k] = p.solve(c, s); math.IsInf(resistance[k], 1) {
 			continue
 		}
@@ -136,6 +140,7 @@ func (m *model) setPairs(p *probe, c *change, resistance []float64, w *work) {
 				from = q.from
 				p.solver.bridgeTerms(from, num, den)
 			}
+			// r = 0 takes most, n²/d: a pair that does nothing then does nothing at any resistance.
 			if n, d := num[q.to], den[q.to]; d > 0 && float64(n*n) > least*d {
 				q.setting = append(q.setting, int32(k))
 				q.numerator = append(q.numerator, n)

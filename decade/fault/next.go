@@ -36,6 +36,7 @@ func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 		return Step{Act: ActNothing, Text: "Nothing more to read: no fault is nearly as probable as a healthy box."}
 	}
 	leaders := likely(list)
+	// The meter first: a minute with a known resistor may save opening a sound box.
 	if step, ok := s.checkMeter(leaders); ok {
 		return step
 	}
@@ -46,6 +47,8 @@ func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 		return Step{Act: ActNothing, Text: "No further reading at the terminals settles the remaining doubt."}
 	}
 	lead := list[slices.IndexFunc(list, func(h *hypothesis) bool { return h.kind() != KindHealthy })]
+	// Before the box is opened: one dialling may have been a writing error, and to repeat it costs
+	// nothing.
 	if x, ok := s.dialledOnce(lead); ok {
 		return Step{Act: ActDialAgain, Setting: x}
 	}
@@ -57,6 +60,7 @@ func (s *search) checkMeter(leaders []*hypothesis) (Step, bool) {
 	total, meter := 0.0, 0.0
 	var first *hypothesis
 	for _, h := range leaders {
+		// The score is −2·ln of the posterior, so that differences of it are odds.
 		p := math.Exp((leaders[0].score - h.score) / 2)
 		total += p
 		if len(h.faults) > 0 && h.faults[0].Kind.maybeMeter() {
@@ -66,6 +70,7 @@ func (s *search) checkMeter(leaders []*hypothesis) (Step, bool) {
 			}
 		}
 	}
+	// A known resistor tells only of the meter; below these odds a reading of the box tells more.
 	if first == nil || meter < perhapsMeter*total {
 		return Step{}, false
 	}

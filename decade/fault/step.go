@@ -153,6 +153,8 @@ func (c *Cause) onlyZero() bool {
 func knownOhms(r *verify.Report, s *Step) float64 {
 	for _, rg := range r.Meter.Ranges {
 		if rg.Name == s.Range {
+			// Standards come in powers of ten; 1e-9 keeps a range that ends at one from falling
+			// below it.
 			return math.Pow(10, math.Floor(math.Log10(rg.Reach())+1e-9))
 		}
 	}
@@ -202,6 +204,7 @@ const mostRatio = 20
 func otherRange(r *verify.Report, ohms float64, than string) string {
 	best, size := "", 0.0
 	for _, rg := range r.Meter.Ranges {
+		// On a range that is much too large the range part of the limits hides what is looked for.
 		if rg.Name == than || rg.Reach() < ohms || rg.FullScale > mostRatio*ohms {
 			continue
 		}
@@ -296,10 +299,12 @@ func joined(words []string, last string) string {
 // amount prints a value with its expanded uncertainty at k = 2, where there is one:
 // "1.72 Ω (U = 0.14 Ω)". The value has no digits below those of U.
 func amount(v, u float64) string {
+	// GUM 6.3.3: k = 2 for about 95 %.
 	U := 2 * u
 	if !(u > 0) || !finite(u) {
 		return ohms(v)
 	}
+	// A value within its U of 0 has no significant digit to keep; one is shown to give its order.
 	if U >= math.Abs(v) {
 		return fmt.Sprintf("about %s (U = %s)", unit.Format(wording.Rounded(v, 1), unit.Ohm), unit.Format(wording.Rounded(U, 1), unit.Ohm))
 	}

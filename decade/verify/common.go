@@ -97,6 +97,7 @@ func (c Common) Ranges() []string { return slices.Clone(c.ranges) }
 
 // shiftText prints a shift, 0 where it is below all digits that U leaves.
 func shiftText(shift, U float64) string {
+	// Below all digits that U leaves (GUM 7.2.6).
 	if math.Abs(shift) < U/100 {
 		return "0 ppm"
 	}
@@ -224,6 +225,7 @@ func (r *Report) rank(list []Common, samples []sample) {
 				covered++
 			}
 		}
+		// Two thirds of the dial read on ranges that are off already: the dial adds nothing to say.
 		if 3*covered >= 2*of {
 			c.Rules = false // the range says it already
 		}
@@ -243,6 +245,7 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 		}
 		here := place{stage, inc.Dial, inc.Position}
 		above, below := lowest(singles[here]), lowest(singles[place{stage, inc.Dial, inc.From}])
+		// A step across two ranges compares the ranges, not two elements: it is a jump, no sample.
 		if inc.Position > 1 && above.Range != below.Range {
 			jumps = append(jumps, Common{
 				Stage: stage, Scope: CommonJump, Range: above.Range, From: below.Range, Dial: inc.Dial, Name: spec.Decades[inc.Dial].Name, Values: 1,
@@ -257,6 +260,7 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		d, _ := alone(row.Setting)
+		// Positions count only where a dial has no steps: the same element would count twice.
 		if d < 0 || stepped[d] || row.Reading.Stage != stage || row.Overload || row.Withheld {
 			continue
 		}
@@ -278,11 +282,13 @@ func part(b *uncertainty.Budget, of cause) float64 {
 			sum += square(c.Contribution)
 		}
 	}
+	// √3 standard uncertainties: the half-width of the rectangle that the limits mean (GUM 4.3.7).
 	return math.Sqrt(3 * sum)
 }
 
 // keptSamples leaves out what lies far from the median.
 func keptSamples(samples []sample) []sample {
+	// The median of two values cannot say which of them lies outside.
 	if len(samples) < 3 {
 		return samples
 	}
@@ -326,6 +332,8 @@ func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 	weights := make([]float64, len(samples))
 	total := 0.0
 	for i, s := range samples {
+		// Weights 1/u²; 1e-18 keeps an exact value from taking all of the weight by a division by
+		// 0.
 		weights[i] = 1 / (square(s.u) + 1e-18)
 		total += weights[i]
 	}

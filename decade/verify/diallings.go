@@ -107,6 +107,7 @@ func poolScatter(groups []dialledOften) scattered {
 		weight += float64(g.dof * g.contacts)
 	}
 	if weight > 0 {
+		// A mean of variances may fall below the noise by chance; a variance is not negative.
 		p.contact = max(0, excess/weight)
 	}
 	return p
@@ -120,6 +121,7 @@ func (p scattered) of(contacts, noise float64) float64 {
 	for _, g := range p.groups {
 		ratio := 1.0
 		if of := float64(g.contacts*p.contact) + g.noise; of > 0 {
+			// Scaled from the contacts that the group closed to those that this setting closes.
 			ratio = (float64(contacts*p.contact) + noise) / of
 		}
 		sum += float64(g.dof * g.variance * ratio)
@@ -145,6 +147,7 @@ func (e *evaluation) findContacts() contacts {
 		if rd.Overload || math.Abs(e.values[i].estimate()-rd.Setting.Nominal()) > grossly(rd.Setting.Nominal()) {
 			continue
 		}
+		// VIM 2.20: only under repeatability conditions is the scatter that of the contacts.
 		k := conditions{rd.Setting, rd.Stage, rd.Session, e.ranges[i].Name}
 		if at[k] == nil {
 			order = append(order, k)
@@ -186,6 +189,7 @@ func (e *evaluation) dialledGroup(rows []int) dialledOften {
 
 // noise is the variance of a value by noise and the step of the display.
 func (r result) noise(rg Range) float64 {
+	// GUM F.2.2.1: the variance of a display step.
 	v := float64(rg.Resolution*rg.Resolution) / 12
 	for _, p := range r.own {
 		if p.noise {
@@ -216,6 +220,7 @@ const homogeneity = 0.01
 // a scatter of their own.
 func (c *contacts) pool() {
 	stated := c.report.Stated
+	// One dirty contact first: left in, it would widen every budget and hide a dial that scatters.
 	box := c.setApart(stated)
 	for {
 		dial := apart(box, stated)
@@ -232,6 +237,7 @@ func (c *contacts) pool() {
 	c.report.Used = true
 	if stated > 0 {
 		c.report.ChiSquared, c.report.Limit = chiSquared(box, stated)
+		// What is stated rests on more than a few diallings and stays unless they contradict it.
 		c.report.Used = c.report.ChiSquared > c.report.Limit
 	}
 	if c.report.Used {
@@ -310,6 +316,8 @@ func outlying(groups []dialledOften, stated float64) int {
 		switch {
 		case len(others) > 0:
 			o := poolScatter(others)
+			// Others that agree by chance must not make a sound setting look dirty: at least what
+			// is stated.
 			floor := max(g.noise, float64(g.contacts*stated*stated)+g.noise)
 			if theirs := max(o.of(g.contacts, g.noise), floor); theirs > 0 {
 				p = cochran(g.variance/theirs, own.dof, o.dof, len(groups))
@@ -329,6 +337,7 @@ func outlying(groups []dialledOften, stated float64) int {
 // mean of the others by a ratio or more (ISO 5725-2:1994, 7.3.3): its bound by F, which is what
 // the printed critical values are and holds for any degrees of freedom.
 func cochran(ratio, dof, dofOthers float64, groups int) float64 {
+	// Times the number of groups (Bonferroni): the largest variance of many was picked.
 	return float64(groups) * distuv.F{D1: dof, D2: dofOthers}.Survival(ratio)
 }
 

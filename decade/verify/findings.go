@@ -173,6 +173,8 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 	if err != nil {
 		return err
 	}
+	// GUM 5.2.2: what both diallings share has cancelled in the difference, so 99 % is a strict
+	// test.
 	if budget.Estimate <= u {
 		return nil
 	}
@@ -237,6 +239,7 @@ func (f *finder) peaks() error {
 		if err != nil {
 			return err
 		}
+		// Up and down must cancel: else the two steps are off for reasons of their own.
 		if math.Abs(both.Estimate)-both.Expanded.U > up.Limit+down.Limit {
 			continue
 		}
@@ -263,6 +266,7 @@ func (f *finder) steps() {
 	for i := range f.Increments {
 		inc := &f.Increments[i]
 		here := place{inc.Stage, inc.Dial, inc.Position}
+		// A step from or to a contact that does not read the same twice says nothing of an element.
 		if f.unsteady[here] || f.unsteady[inc.begin()] || !inc.Outside() {
 			continue
 		}
@@ -274,6 +278,7 @@ func (f *finder) steps() {
 	}
 	for _, dial := range order {
 		list := byDial[dial]
+		// Many steps of one dial have one cause more often than many.
 		if len(list) > fewSteps {
 			f.manySteps(dial, list)
 			continue

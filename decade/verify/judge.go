@@ -71,7 +71,6 @@ func (r *Report) judgeRow(i int, laws lawsOfSettings) (err error) {
 	if row.Probability, err = probability(i, row, laws); err != nil {
 		return err
 	}
-	// The limits of the residual are no class that a meter is chosen for, so zero has no ratio.
 	if !row.Setting.AllZero() {
 		row.UncertaintyRatio, err = conformity.TestUncertaintyRatio(row.Limits, row.Expanded.U)
 	}

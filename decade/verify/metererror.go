@@ -321,7 +321,7 @@ func (s *sources) certificateID(name string) string {
 // u is the standard uncertainty of a point.
 func (p CalibrationPoint) u() float64 {
 	if p.K == 0 {
-		// k = 2 is what certificates state if they state nothing else (GUM 6.3.3).
+		// GUM 6.3.3: k = 2 for about 95 %, as certificates usually state it.
 		return p.U / 2
 	}
 	return p.U / p.K
