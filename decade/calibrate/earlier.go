@@ -118,6 +118,7 @@ func (s *stated) read(o *file.Object) {
 		case seen[setting]:
 			in.Fail("setting", unit.Errorf(unit.ErrSyntax, "%q is there twice; expected it once",
 				text))
+		// Not expanded <= 0, which NaN would pass.
 		case !(expanded > 0):
 			in.Fail("U", unit.Errorf(ErrDomain,
 				"%v; expected the expanded uncertainty, more than 0", expanded))
@@ -178,6 +179,7 @@ func (s *stated) calibration() (*decade.Calibration, error) {
 		if err != nil {
 			return nil, err
 		}
+		// No covariances: a printed certificate does not state them (GUM 5.2.1).
 		v.SetSym(i, i, b.StandardUncertainty*b.StandardUncertainty)
 	}
 	g, err := leastsquares.New(a, v)
@@ -186,6 +188,7 @@ func (s *stated) calibration() (*decade.Calibration, error) {
 	}
 	solution := g.Solve(y)
 	if dof := float64(n - s.u.N); dof > 0 {
+		// Chi-squared large beyond chance: a value was copied wrongly, or belongs to another box.
 		if p := (distuv.ChiSquared{K: dof}).Survival(solution.ChiSquared); p < contradiction {
 			return nil, unit.Errorf(ErrInconsistent,
 				"settings that share elements contradict each other by more than "+

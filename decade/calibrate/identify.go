@@ -160,6 +160,7 @@ func (id *identifying) take(readings []verify.Reading) error {
 				Err: unit.Errorf(ErrContradiction, "setting %v; expected settings of one box",
 					r.Setting)}
 		}
+		// Differences of values beyond 1e15 Ω would lose every digit of a step.
 		for _, v := range slices.Concat(r.Values, r.Reversed) {
 			if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > 1e15 {
 				return &Error{Op: id.op, Name: fmt.Sprintf("reading %d", i+1), Value: v,
@@ -204,6 +205,7 @@ func (id *identifying) place(r *verify.Reading) {
 	}
 	v := value(r)
 	switch {
+	// Several dials together say nothing of one step; the sums are compared later.
 	case len(off) > 1:
 	case len(off) == 0 && !r.Overload:
 		id.zero = append(id.zero, v)
@@ -226,6 +228,7 @@ func value(r *verify.Reading) float64 {
 	case len(r.Values) == 0:
 		return mean(r.Reversed)
 	}
+	// Both polarities count alike, whatever their number, so that the thermal EMF cancels.
 	return (mean(r.Values) + mean(r.Reversed)) / 2
 }
 
@@ -325,6 +328,8 @@ func oneRange(d, highest int, over map[int]float64) (best found) {
 		ratios = append(ratios, v/float64(p))
 	}
 	first := sortedKeys(over)[0]
+	// Three estimates: a fault in the first element spoils the ratios, one in the middle the
+	// increments.
 	for i, shown := range []float64{increment(over), median(ratios), over[first] / float64(first)} {
 		x := found{step: meant(shown), values: over, off: make(map[int]bool)}
 		x.IdentifiedDial = IdentifiedDial{Switch: d, First: 1, Last: highest, Shown: shown, Read: len(over)}
@@ -369,6 +374,7 @@ func increment(over map[int]float64) float64 {
 // towards the end, where a switch that turns all round comes back to zero.
 func twoRanges(d, highest int, over map[int]float64) (best [2]found, ok bool) {
 	positions := sortedKeys(over)
+	// Two positions at least on each side: one alone fits any step.
 	for i := 2; i+2 <= len(positions); i++ {
 		split := positions[i-1]
 		first := make(map[int]float64)
@@ -378,6 +384,7 @@ func twoRanges(d, highest int, over map[int]float64) (best [2]found, ok bool) {
 				first[p] = over[p]
 				continue
 			}
+			// The second range may count on or back: switches are made in both ways.
 			rising[p-split], falling[highest+1-p] = over[p], over[p]
 		}
 		a := oneRange(d, split, first)
@@ -402,6 +409,7 @@ func meant(shown float64) float64 {
 	if !(shown > 1e-9) || math.IsInf(shown, 1) {
 		return 0
 	}
+	// Powers of ten before all else: they are what decades are made for (IEC 60477-1, from memory).
 	for _, above := range []int{0, 1} {
 		ten := number(fmt.Sprintf("1e%d", elementary.DecimalExponent(shown)+above))
 		if math.Abs(shown/ten-1) <= 0.2 {

@@ -192,6 +192,7 @@ func (id *identifying) odds(x *found, positions []int, y []float64, c mat.Symmet
 	for i := range list {
 		prior := priorLadder
 		if i > 0 {
+			// The other half in equal parts: nothing favours one code.
 			prior = (1 - priorLadder) / float64(len(list)-1)
 		}
 		shared := overlap(list[i].code, positions, x.step)
@@ -237,6 +238,8 @@ func same(a, b decade.Code, positions []int) bool {
 			}
 		}
 	}
+	// Equal ranks alone and together: both codes span one space, and any readings of one fit the
+	// other.
 	return ranks[0] == ranks[1] && ranks[1] == ranks[2]
 }
 
@@ -288,6 +291,7 @@ func overlap(c decade.Code, positions []int, step float64) *mat.SymDense {
 func evidence(shared mat.Symmetric, positions []int, step float64, y []float64, c mat.Symmetric) float64 {
 	n := len(y)
 	var logs []float64
+	// A grid even in the logarithm: the size of the deviations is unknown over orders of magnitude.
 	for exponent := -6.0; exponent <= -1.5; exponent += 0.25 {
 		own := elementary.Pow(10, exponent)
 		for _, times := range []float64{0, 1, 5} {
@@ -316,6 +320,8 @@ func evidence(shared mat.Symmetric, positions []int, step float64, y []float64, 
 	for _, l := range logs {
 		sum += elementary.Exp(l - most)
 	}
+	// The mean of densities by their largest, since exp of the logarithms themselves would
+	// underflow.
 	return most + elementary.Log(sum/float64(len(logs)))
 }
 
@@ -330,6 +336,7 @@ func logDensity(k *mat.SymDense, y []float64) (float64, bool) {
 	if err := chol.SolveVecTo(&x, v); err != nil {
 		return 0, false
 	}
+	// ln of the normal density of y, without its constant, which is the same for each code.
 	l := -(mat.Dot(v, &x) + chol.LogDet()) / 2
 	return l, !math.IsNaN(l) && !math.IsInf(l, 0)
 }

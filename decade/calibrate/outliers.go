@@ -30,7 +30,10 @@ const falseAlarm = 0.01
 func (f *fitter) outliers(freedom int) ([]Outlier, error) {
 	var out []Outlier
 	rows := slices.Clone(f.rows)
+	// Two-sided, shared among all readings (Bonferroni): one false alarm in a hundred boxes, not
+	// readings.
 	limit := distuv.UnitNormal.Quantile(1 - falseAlarm/2/float64(len(rows)))
+	// One at a time: a gross value pulls the fit and makes sound readings look bad.
 	for ; freedom > 0; freedom-- {
 		_, s, err := f.solve(rows)
 		if err != nil {
@@ -58,6 +61,7 @@ func (f *fitter) outlier(rows []int, statistic []float64, worst int) Outlier {
 	o := Outlier{Statistic: w}
 	var tags []string
 	for k, v := range statistic {
+		// Readings that only check each other have equal statistics: none may be blamed alone.
 		if math.Abs(v) > (1-1e-6)*math.Abs(w) {
 			o.Rows = append(o.Rows, rows[k])
 			tags = append(tags, f.Rows[rows[k]].Reading.Label())

@@ -97,6 +97,7 @@ func (p *linearAccount) weighReadings() error {
 	}
 	c := mat.NewSymDense(p.numReadings, nil)
 	c.CopySym(p.evidence.covariance)
+	// Elements within their class are part of the covariance: a drift inside the class is no fault.
 	p.model.addPrior(c, a)
 	var f factor
 	if !f.factorize(c) {
@@ -108,6 +109,7 @@ func (p *linearAccount) weighReadings() error {
 	for i := range p.numReadings {
 		p.byDialling.weighted[i] = dot(p.byDialling.inverse[i*p.numReadings:(i+1)*p.numReadings], p.byDialling.deviation)
 	}
+	// χ² = eᵀ·G·e of the healthy box, the score that every fault has to beat.
 	p.byDialling.chiSquared = dot(p.byDialling.deviation, p.byDialling.weighted)
 	return nil
 }
@@ -142,6 +144,7 @@ func (p *linearAccount) setReference() {
 	p.bySetting.reference = make([]float64, p.numSettings)
 	for k, rows := range p.diallings {
 		for _, i := range rows {
+			// A reference near the readings keeps digits: χ² of what is left of it is small.
 			p.bySetting.reference[k] += p.byDialling.deviation[i] / float64(len(rows))
 		}
 	}
@@ -177,6 +180,7 @@ func (p *linearAccount) remainder(effect []float64) (chi float64, rest []float64
 	chi = p.bySetting.referenceChi
 	for k := range rest {
 		g := dot(p.bySetting.inverse[k*p.numSettings:(k+1)*p.numSettings], d)
+		// (r + d)ᵀ·G·(r + d) without its first term, which does not depend on the effect.
 		chi += float64(d[k] * (2*p.bySetting.referenceWeighted[k] + g))
 		rest[k] = p.bySetting.referenceWeighted[k] + g
 	}
@@ -189,6 +193,7 @@ func (p *linearAccount) setVariances() error {
 	p.bySetting.variance = make([]float64, p.numSettings)
 	var read []int
 	for k := range p.numSettings {
+		// A setting that was not read is known to nothing.
 		p.bySetting.variance[k] = math.Inf(1)
 		if len(p.diallings[k]) > 0 {
 			read = append(read, k)

@@ -22,6 +22,7 @@ func (s *search) outside() []int {
 	var out []int
 	residual := s.model.classLimit[s.numParts-1]
 	for i, o := range s.evidence.observations {
+		// The reading is at the terminals, so the residual adds its own limit.
 		limit := s.model.settings[o.setting].ClassLimit() + residual
 		u := math.Sqrt(s.evidence.covariance.At(i, i))
 		if math.Abs(s.byDialling.deviation[i]) > limit+outsideAt*u {
@@ -94,6 +95,7 @@ func (s *search) dialledInAll(rows []int) string {
 				at = append(at, p)
 			}
 		}
+		// A dial at zero in one of them has nothing in circuit there, and is not the cause.
 		if len(at) == 0 || slices.Contains(at, 0) {
 			continue
 		}
@@ -133,6 +135,7 @@ func (s *search) unlike() (decade.Setting, bool) {
 				continue
 			}
 			c := s.evidence.covariance
+			// GUM 5.2.2 of a difference.
 			v := c.At(i, i) + c.At(j, j) - 2*c.At(i, j)
 			if d := a.ohms - b.ohms; d*d > differsBy*differsBy*max(v, 0) {
 				return x, true

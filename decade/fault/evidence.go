@@ -113,6 +113,7 @@ func (e *evidence) separateOdd() {
 				rows = append(rows, i)
 			}
 		}
+		// One reading has nothing of its own to differ from.
 		if len(rows) < 2 {
 			continue
 		}
@@ -126,6 +127,8 @@ func (e *evidence) separateOdd() {
 		if len(rows) == 2 { // either may be
 			odd, middle = max(low, high), min(low, high)
 		}
+		// GUM 5.2.2 of a difference: what both readings share cancels; max, since rounding may
+		// leave −0.
 		u := math.Sqrt(max(0, e.covariance.At(odd, odd)+e.covariance.At(middle, middle)-2*e.covariance.At(odd, middle)))
 		if math.Abs(e.observations[odd].ohms-e.observations[middle].ohms) > differsBy*u {
 			e.observations[odd].setting = len(e.settings)
@@ -182,9 +185,12 @@ func gather(r *verify.Report) (*evidence, error) {
 					statedOnly = true
 					continue
 				}
+				// GUM F.1.2.3: the same source in two readings makes their covariance.
 				shared[c.Name+"\x00"+c.ID] = append(shared[c.Name+"\x00"+c.ID], contribution{at, c.Contribution})
 			}
 			if statedOnly {
+				// What is stated in place of what the diallings show: a fault must not widen its
+				// own uncertainty.
 				own[at] += row.StatedScatter * row.StatedScatter
 			}
 		}
@@ -206,6 +212,7 @@ type contribution struct {
 // smallestVariance keeps the covariance matrix regular where a meter claims no error: a
 // tenth of a part per million and a microohm.
 func smallestVariance(y float64) float64 {
+	// A meter stated as ideal would weigh infinitely; so much no meter resolves.
 	u := 1e-7*math.Abs(y) + 1e-6
 	return u * u
 }

@@ -48,12 +48,15 @@ func (p *linearAccount) contradiction(effect []float64) float64 {
 	sum := 0.0
 	for _, o := range p.evidence.overloads {
 		if short := p.evidence.shortfall(o, p.model.nominal[o.setting]+p.totalEffect(effect, o.setting)); short > 0 {
+			// In standard deviations of the end of the range, as a normal term of χ².
 			x := short / rangeUncertainty
 			sum += min(impossible, x*x)
 		}
 	}
 	for k, rows := range p.diallings {
 		if math.IsInf(p.totalEffect(effect, k), 1) {
+			// An open circuit shows no value; finite, so that a writing error does not exclude all
+			// else.
 			sum += float64(impossible * len(rows))
 		}
 	}
@@ -115,6 +118,7 @@ func (p *linearAccount) withDraws(h *hypothesis, quad float64, rest []float64) (
 		for j, b := range h.drawn[:i+1] {
 			inner.SetSym(i, j, p.byDialling.inverse[a*p.numReadings+b])
 		}
+		// Woodbury: the inverse with added variances costs a matrix of the draws alone.
 		inner.SetSym(i, i, inner.At(i, i)+1/t2)
 	}
 	var chol mat.Cholesky
@@ -140,6 +144,7 @@ func (p *linearAccount) withFreeElements(h *hypothesis, quad float64, rest []flo
 		for j, b := range h.free[:i+1] {
 			inner.SetSym(i, j, h.freeSD[i]*h.freeSD[j]*p.ofElements.information[a*p.numParts+b])
 		}
+		// Woodbury again, in units of the free deviations.
 		inner.SetSym(i, i, inner.At(i, i)+1)
 	}
 	var chol mat.Cholesky
@@ -172,6 +177,7 @@ func (p *linearAccount) fitFactor(perUnit []float64) (value, u float64) {
 	if !(den > 0) {
 		return 0, math.Inf(1)
 	}
+	// Generalised least squares with one parameter: (aᵀGe)/(aᵀGa), variance 1/(aᵀGa).
 	return num / den, 1 / math.Sqrt(den)
 }
 

@@ -86,6 +86,7 @@ func (l *layout) addNode(p Place) int {
 func (l *layout) addLadders(u *section, wiperFirst bool) {
 	for _, d := range u.dials {
 		taps := make([]int, l.decades[d].Positions+1)
+		// From the far end, so that nodes stand in the order of the current.
 		for p := len(taps) - 1; p > 0; p-- {
 			taps[p] = absent
 			if l.decades[d].HasPosition(p) {
@@ -152,6 +153,7 @@ func (l *layout) addLinks() {
 	for i := range l.joined {
 		l.joined[i] = i
 	}
+	// The residual in equal parts: nobody states how links and contacts share it.
 	l.contact = max(smallestContact, l.box.Spec().Residual/float64(len(l.sections)+1+l.contactsAtZero()))
 	from := a
 	for _, u := range l.sections {
@@ -178,6 +180,7 @@ func (l *layout) contactsAtZero() int {
 func (l *layout) joinNodes(a, b int) {
 	l.links = append(l.links, edge{a, b, 1 / l.contact})
 	keep, drop := l.joined[b], l.joined[a]
+	// A tap has a number on the switch, by which a technician finds it.
 	if l.nodes[keep].Part != PartTap && l.nodes[drop].Part == PartTap {
 		keep, drop = drop, keep
 	}

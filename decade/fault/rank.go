@@ -21,6 +21,7 @@ func (s *search) rankAll(ctx context.Context) ([]*hypothesis, error) {
 
 func (s *search) rankWithin(w *work) ([]*hypothesis, error) {
 	s.work = w
+	// Single faults first: the search for two begins with the best of them.
 	s.addSingles()
 	s.addBridges()
 	if err := w.stopped(); err != nil {
@@ -46,6 +47,7 @@ func (s *search) rankWithin(w *work) ([]*hypothesis, error) {
 		return nil, w.stopped()
 	}
 	slices.SortStableFunc(s.found, byScore)
+	// A pair whose second fault adds nothing says no more than its first.
 	s.found = hideNested(s.found)
 	return s.addUnexplained(s.found), nil
 }
@@ -91,10 +93,12 @@ func (s *search) refit(pr *probe, list []*hypothesis, best float64) error {
 			moves[k]++
 			among = moves[k] <= bestMoves
 		}
+		// The lines err by no more than this, so the circuit cannot bring it to the front.
 		if h.score > limit && !among {
 			continue
 		}
 		many := len(h.faults) == 2 || slices.ContainsFunc(h.faults, Fault.logarithmic)
+		// The order is that of the lines: after so many without an improvement none follows.
 		if many && behind >= mostPatient {
 			continue
 		}
