@@ -117,6 +117,54 @@ func TestImpedanceOfBox(t *testing.T) {
 	}
 }
 
+// A box whose stated resistance includes the residual has none beside its elements off
+// zero, and all of it at zero: the circuit, its uncertain twin and the time constant.
+func TestImpedanceOfIncludedResidual(t *testing.T) {
+	b := box(t, decade.Spec{Residual: 0.05, ResidualIncluded: true, Capacitance: 30e-12,
+		Decades: []decade.Decade{{Step: 100, Inductance: 0.3e-6, DialInductance: 0.1e-6}}})
+	const f = 2e5
+	w := complex(0, 2*math.Pi*f)
+	for position, ohms := range []float64{0.05, 100, 200} {
+		s := at(t, b, position)
+		henries := 0.1e-6 + 0.3e-6*float64(position)
+		series := complex(ohms, 0) + w*complex(henries, 0)
+		want := 1 / (1/series + w*30e-12)
+		got, err := s.Impedance(f)
+		if err != nil || cmplx.Abs(got-want) > 1e-12*cmplx.Abs(want) {
+			t.Errorf("position %d: %v, %v; want %v", position, got, err, want)
+		}
+		of := s.ImpedanceOf(uncertainty.Exact(f))
+		twin := complex(of.Re.Estimate(), of.Im.Estimate())
+		if of.Re.Err() != nil || cmplx.Abs(twin-want) > 1e-12*cmplx.Abs(want) {
+			t.Errorf("position %d, ImpedanceOf: %v, %v; want %v", position, twin, of.Re.Err(), want)
+		}
+		tau := henries/ohms - ohms*30e-12
+		if got, err := s.TimeConstant(); err != nil || math.Abs(got-tau) > 1e-12*math.Abs(tau) {
+			t.Errorf("position %d: τ = %v, %v; want %v", position, got, err, tau)
+		}
+	}
+}
+
+// No step is too large for the square of it: a box beyond 1e18 Ω is refused when it is
+// made and when it is read, and one of 1e18 Ω has a finite time constant.
+func TestTimeConstantOfLargestStep(t *testing.T) {
+	for _, step := range []float64{1e19, 1e154, 2e154, 1e200, math.MaxFloat64} {
+		spec := decade.Spec{Decades: []decade.Decade{{Step: step, Positions: 1, Capacitance: 1e-12}}}
+		if _, err := decade.New(spec); !errors.Is(err, decade.ErrDomain) {
+			t.Errorf("step of %v Ω: %v; want ErrDomain", step, err)
+		}
+		file := fmt.Sprintf(`{"decades": [{"step": %g, "positions": 1, "capacitance": 1e-12}]}`, step)
+		var b decade.Box
+		if err := json.Unmarshal([]byte(file), &b); !errors.Is(err, decade.ErrDomain) {
+			t.Errorf("file with a step of %v Ω: %v; want ErrDomain", step, err)
+		}
+	}
+	tau, err := stray(t, 1e18, 0, 1e-12).TimeConstant()
+	if err != nil || math.Abs(tau+1e6) > 1e-6 {
+		t.Errorf("1e18 Ω, 1 pF: τ = %v, %v; want −R·C = -1e6 s", tau, err)
+	}
+}
+
 func TestImpedanceRefuses(t *testing.T) {
 	bare, s := at(t, box(t, bench()), 1, 0, 0, 0, 0), stray(t, 100, 1e-6, 0)
 	ideal := box(t, decade.Spec{Decades: []decade.Decade{{Step: 1, DialInductance: 1e-6}}}).Zero()
