@@ -34,3 +34,48 @@ func TestDecimalTarget(t *testing.T) {
 		}
 	}
 }
+
+// What is remembered as having nothing of interest holds for the dials off zero it was found
+// with, and only where nothing counted. The last dial shares a switch with the first: no sum
+// with the first off zero is odd, and without it the same remainders have every answer. The
+// number of answers is that of the ways to draw a sum of 9 from nine dials of 0 to 2, by
+// adding one dial after the other.
+func TestRememberedRemainders(t *testing.T) {
+	spec := Spec{Decades: []Decade{{Name: "first", Step: 2, Positions: 2, Switch: "A"}}}
+	ways := []int{1}
+	for i := range 9 {
+		dial := Decade{Name: string(rune('a' + i)), Step: 2, Positions: 2}
+		spec.Decades = append(spec.Decades, dial)
+		next := make([]int, len(ways)+2)
+		for sum, n := range ways {
+			for p := range 3 {
+				next[sum+p] += n
+			}
+		}
+		ways = next
+	}
+	spec.Decades = append(spec.Decades, Decade{Name: "last", Step: 1, Positions: 1, Switch: "A"})
+	b, err := New(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := &b.search.ladder
+	target := l.value[l.search.n-1][1].times(19)
+	all := descent{ladder: l, limit: wideOf(1), budget: mostSteps}
+	found := make(map[positions]bool)
+	all.found = func(x place) (bool, bool) {
+		found[x.positions] = true
+		return true, true
+	}
+	if done := all.run(target); !done || len(found) != ways[9] {
+		t.Errorf("settings of 19 Ω: %d, done %v; want %d", len(found), done, ways[9])
+	}
+	one := descent{ladder: l, limit: farthest, budget: mostSteps, once: true}
+	one.run(target)
+	if s := (Setting{box: b, positions: one.best.positions}); !one.any || s.Nominal() != 19 {
+		t.Errorf("nearest to 19 Ω: %v, %v", s, one.any)
+	}
+	if one.work > 4*manyTries {
+		t.Errorf("nearest to 19 Ω: %d steps; a remainder without an answer was looked at again", one.work)
+	}
+}
