@@ -81,3 +81,32 @@ func TestErrorsOfSpecimen(t *testing.T) {
 		}
 	}
 }
+
+// The residual of a specimen is drawn evenly inside its limits, and no resistance below
+// zero comes of limits wider than the residual: a tenth of it is always left.
+func TestResidualOfSpecimen(t *testing.T) {
+	meter := &verify.Meter{Wiring: verify.WiringFourWire, Ideal: true,
+		Ranges: []verify.Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2}}}
+	for _, c := range []struct{ residual, limit, least float64 }{
+		{0.1, 0.05, 0.05}, {0.01, 0.05, 0.001}, {0, 0.05, 0},
+	} {
+		spec := decade.Spec{Residual: c.residual, ResidualTolerance: c.limit, Decades: dials(0, 100)}
+		b := box(t, spec)
+		low, high := math.Inf(1), math.Inf(-1)
+		for seed := range uint64(400) {
+			sp, err := NewSpecimen(b, meter, seed)
+			if err != nil {
+				t.Fatal(err)
+			}
+			ohms := sp.terminals(b.Zero())
+			low, high = min(low, ohms), max(high, ohms)
+		}
+		within := 0.02 * c.limit // of 400 draws the outermost lies nearer than this
+		if low < c.least-1e-12 || low > c.least+within {
+			t.Errorf("residual %v ± %v Ω: lowest %v, want %v", c.residual, c.limit, low, c.least)
+		}
+		if most := c.residual + c.limit; high > most+1e-12 || high < most-within {
+			t.Errorf("residual %v ± %v Ω: highest %v, want %v", c.residual, c.limit, high, most)
+		}
+	}
+}

@@ -116,6 +116,31 @@ func TestOutsideByHand(t *testing.T) {
 	}
 }
 
+// The elements of a dial outside their class pay as the part of them that is independent,
+// and never less than the worst of them alone; each dial and the residual pay by themselves.
+func TestOutsideCountsIndependentElements(t *testing.T) {
+	b := box(t, decade.Spec{ResidualTolerance: 1, Decades: []decade.Decade{
+		{Step: 100, Positions: 3, Floor: 1}, {Step: 10, Positions: 2, Floor: 1}}})
+	m := newModel(b, nil, 0)
+	mean := []float64{0.5, -2, 1.5, 1.25, -0.75, 1}
+	sd := make([]float64, len(mean))
+	pays := make([]float64, len(mean))
+	for k, e := range mean {
+		sd[k] = 0.5
+		e = math.Abs(e)
+		pays[k] = -2 * math.Log(0.5*(math.Erf((1-e)/0.5/math.Sqrt2)+math.Erf((1+e)/0.5/math.Sqrt2)))
+	}
+	together, second := pays[0]+pays[1]+pays[2], pays[3]+pays[4]
+	for _, c := range []struct{ share, want float64 }{
+		{1, together}, {0.75, max(pays[1], 0.75*together)}, {0.01, pays[1]},
+	} {
+		got := m.outsideClass(sd, mean, []float64{1}, []float64{c.share, 1, 1}, nil)
+		if want := c.want + second + pays[5]; relative(got, want) > 1e-12 {
+			t.Errorf("share %v: %v; want %v", c.share, got, want)
+		}
+	}
+}
+
 // A wrong part is a part of the series off by more than twice its tolerance of 1 % from
 // what belongs there, and within three standard uncertainties of the value found.
 func TestStandardParts(t *testing.T) {
