@@ -212,7 +212,6 @@ type contribution struct {
 // smallestVariance keeps the covariance matrix regular where a meter claims no error: a
 // tenth of a part per million and a microohm.
 func smallestVariance(y float64) float64 {
-	// A meter stated as ideal would weigh infinitely; so much no meter resolves.
 	u := 1e-7*math.Abs(y) + 1e-6
 	return u * u
 }

@@ -86,7 +86,6 @@ func (l *layout) addNode(p Place) int {
 func (l *layout) addLadders(u *section, wiperFirst bool) {
 	for _, d := range u.dials {
 		taps := make([]int, l.decades[d].Positions+1)
-		// From the far end, so that nodes stand in the order of the current.
 		for p := len(taps) - 1; p > 0; p-- {
 			taps[p] = absent
 			if l.decades[d].HasPosition(p) {
