@@ -35,7 +35,7 @@ func New(s Spec) (*Box, error) { return build("decade.New", s) }
 
 func build(op string, s Spec) (*Box, error) {
 	s = s.clone()
-	if err := s.check(op); err != nil {
+	if err := s.checkSpec(op); err != nil {
 		return nil, err
 	}
 	b := &Box{spec: s}

@@ -112,8 +112,8 @@ func (c Code) clone() Code {
 	return out
 }
 
-// check returns what is wrong with a code that is not zero, of a switch with missing positions.
-func (c Code) check(missing []int) error {
+// checkCode returns what is wrong with a code that is not zero, of a switch with missing positions.
+func (c Code) checkCode(missing []int) error {
 	if len(c.Weights) == 0 || len(c.InCircuit) == 0 {
 		return unit.Errorf(ErrCode, "weights without positions or positions without weights; expected both, or neither for a tapped ladder")
 	}

@@ -97,7 +97,7 @@ func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 			if j > i && b.earlier[j]&(1<<i) == 0 {
 				continue
 			}
-			if err := q.add(b, j, m); err != nil {
+			if err := q.addDial(b, j, m); err != nil {
 				return q, &Error{Op: op, Name: "tolerance", Err: err}
 			}
 		}
@@ -107,8 +107,8 @@ func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 	return q, nil
 }
 
-// add appends the positions of a dial.
-func (q *quotients) add(b *Box, dial int, m Measure) error {
+// addDial appends the positions of a dial.
+func (q *quotients) addDial(b *Box, dial int, m Measure) error {
 	d, values := &b.spec.Decades[dial], b.values.dials[dial]
 	for p := 1; p <= d.Positions; p++ {
 		if !d.HasPosition(p) {

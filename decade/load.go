@@ -34,7 +34,7 @@ type Load struct {
 // contacts and wiring.
 func (l Load) Overload() bool { return l.Use > 1 }
 
-func (v Supply) check(op string) error {
+func (v Supply) checkSupply(op string) error {
 	if err := numbers.Finite(op, "voltage", v.Voltage); err != nil {
 		return err
 	}
@@ -72,7 +72,7 @@ func (s Setting) Under(v Supply) (Load, error) {
 	if s.box == nil {
 		return Load{}, noSetting(op)
 	}
-	if err := v.check(op); err != nil {
+	if err := v.checkSupply(op); err != nil {
 		return Load{}, err
 	}
 	if s.AllZero() || v.Voltage == 0 {

@@ -31,9 +31,9 @@ func (m *measured) table(s *Spec) values {
 // resistance is the measured residual and elements, and a fresh draw of every contact.
 func (m *measured) resistance(s Setting) uncertainty.Quantity {
 	l := &linear{}
-	l.add(1, m.residual)
+	l.addTerm(1, m.residual)
 	for i, e := range s.Elements() {
-		l.add(1, m.elements[i][e-1])
+		l.addTerm(1, m.elements[i][e-1])
 	}
 	s.addContacts(l)
 	return l.quantity()

@@ -167,8 +167,8 @@ type linear struct {
 	inputs       []uncertainty.Quantity
 }
 
-// add adds c·q unless q is not a quantity.
-func (l *linear) add(c float64, q uncertainty.Quantity) {
+// addTerm adds c·q unless q is not a quantity.
+func (l *linear) addTerm(c float64, q uncertainty.Quantity) {
 	if q.IsZero() {
 		return
 	}
@@ -216,8 +216,8 @@ func (s Setting) Resistance() uncertainty.Quantity {
 	}
 	s.addContacts(l)
 	if !s.AllZero() {
-		l.add(s.Nominal(), s.box.sources.whole)
-		l.add(1, s.box.sources.floor)
+		l.addTerm(s.Nominal(), s.box.sources.whole)
+		l.addTerm(1, s.box.sources.floor)
 	}
 	return l.quantity()
 }
@@ -226,7 +226,7 @@ func (s Setting) Resistance() uncertainty.Quantity {
 func (s *Setting) addContacts(l *linear) {
 	for i := range s.box.spec.Decades {
 		if c := s.box.sources.dials[i].contacts; c != nil && s.contacts(i) > 0 {
-			l.add(1, c[s.positions.at(i)])
+			l.addTerm(1, c[s.positions.at(i)])
 		}
 	}
 }
@@ -236,7 +236,7 @@ func (s *Setting) addResidual(l *linear) {
 		l.constant += s.box.spec.Residual
 		return
 	}
-	l.add(1, s.box.sources.residual)
+	l.addTerm(1, s.box.sources.residual)
 }
 
 // addDial adds the errors of a dial that is off zero.
@@ -248,13 +248,13 @@ func (s *Setting) addDial(l *linear, i int) {
 	case d.Tolerance == 0:
 	case d.Spread == LevelElement:
 		for _, e := range d.InCircuit(p) {
-			l.add(d.Step*float64(d.Weight(e)), src.elements[e-1])
+			l.addTerm(d.Step*float64(d.Weight(e)), src.elements[e-1])
 		}
 	case d.Spread == LevelBox:
-		l.add(dialled*d.Tolerance, s.box.sources.common)
+		l.addTerm(dialled*d.Tolerance, s.box.sources.common)
 	default:
-		l.add(dialled, src.tolerance)
+		l.addTerm(dialled, src.tolerance)
 	}
-	l.add(dialled, src.batch)
-	l.add(1, src.floor)
+	l.addTerm(dialled, src.batch)
+	l.addTerm(1, src.floor)
 }

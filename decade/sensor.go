@@ -123,7 +123,7 @@ func (b *Box) SensorTable(ctx context.Context, x StandIn, low, high, step float6
 	if err != nil {
 		return nil, err
 	}
-	if err := x.check(op); err != nil {
+	if err := x.checkStandIn(op); err != nil {
 		return nil, err
 	}
 	if s.Target == TargetUsual {
@@ -141,7 +141,7 @@ func (b *Box) SensorTable(ctx context.Context, x StandIn, low, high, step float6
 	return out, nil
 }
 
-func (x StandIn) check(op string) error {
+func (x StandIn) checkStandIn(op string) error {
 	if err := checkAll(op, "", []stated{{"current", " A", x.Current}, {"thermal resistance", " K/W", x.ThermalResistance}}); err != nil {
 		return err
 	}

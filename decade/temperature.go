@@ -194,7 +194,7 @@ func (s *Setting) coefficientErrors(of func(*dialSources) uncertainty.Quantity) 
 		if k := slices.Index(l.inputs, q); k >= 0 {
 			l.coefficients[k] += c
 		} else {
-			l.add(c, q)
+			l.addTerm(c, q)
 		}
 	}
 	return l

@@ -117,7 +117,7 @@ func (s Setting) checkTurn(op string, to Setting, v Supply, w Switching, order [
 		return &Error{Op: op, Name: "to",
 			Err: unit.Errorf(ErrNoBox, "%v is a setting of another box; expected one of the same (see Setting.On)", to)}
 	}
-	if err := v.check(op); err != nil {
+	if err := v.checkSupply(op); err != nil {
 		return err
 	}
 	if w > SwitchingBreakBeforeMake {

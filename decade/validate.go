@@ -80,8 +80,8 @@ func checkText(op, name, s string) error {
 	return nil
 }
 
-// check completes the defaults of s and returns the first thing that makes no sense.
-func (s *Spec) check(op string) error {
+// checkSpec completes the defaults of s and returns the first thing that makes no sense.
+func (s *Spec) checkSpec(op string) error {
 	for _, f := range []struct{ name, text string }{{"name", s.Name}, {"serial", s.Serial}} {
 		if err := checkText(op, f.name, f.text); err != nil {
 			return err
@@ -92,7 +92,7 @@ func (s *Spec) check(op string) error {
 			Err: unit.Errorf(ErrDomain, "%d decades; expected 1 to %d", n, maxDials)}
 	}
 	for i := range s.Decades {
-		if err := s.Decades[i].check(op, i); err != nil {
+		if err := s.Decades[i].checkDecade(op, i); err != nil {
 			return err
 		}
 	}
@@ -125,7 +125,7 @@ func (d *Decade) where(i int) string {
 	return fmt.Sprintf("decades[%d] %.40q: ", i, d.Name)
 }
 
-func (d *Decade) check(op string, i int) error {
+func (d *Decade) checkDecade(op string, i int) error {
 	where := d.where(i)
 	for _, f := range []struct{ name, text string }{{"name", d.Name}, {"switch", d.Switch}, {"spool", d.Spool}} {
 		if err := checkText(op, where+f.name, f.text); err != nil {
@@ -210,7 +210,7 @@ func (s *Spec) checkSpools(op string) error {
 
 func (d *Decade) checkPositions(op, where string) error {
 	if !d.Code.IsZero() {
-		if err := d.Code.check(d.Missing); err != nil {
+		if err := d.Code.checkCode(d.Missing); err != nil {
 			return &Error{Op: op, Name: where + "code", Err: err}
 		}
 		if n := len(d.Code.InCircuit) - 1; d.Positions != 0 && d.Positions != n {

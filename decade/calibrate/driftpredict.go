@@ -27,7 +27,7 @@ import (
 // them, contacts of its own. Beyond the last calibration they rest on the drift going on
 // as it was.
 func (d *Drift) At(t time.Time) (*decade.Calibration, error) {
-	if err := d.check("calibrate.Drift.At", t); err != nil {
+	if err := d.checkDate("calibrate.Drift.At", t); err != nil {
 		return nil, err
 	}
 	id := fmt.Sprintf("predicted for %s from %s", t.Format(time.RFC3339), d.recordIDs())
@@ -62,7 +62,7 @@ func (d *Drift) predict(l *DriftLine, t time.Time, id string) uncertainty.Quanti
 // horizon is how far a prediction may reach, in years.
 const horizon = 100
 
-func (d *Drift) check(op string, t time.Time) error {
+func (d *Drift) checkDate(op string, t time.Time) error {
 	if d == nil || d.Box.NumDecades() == 0 || len(d.Calibrations) == 0 || slices.Contains(d.Calibrations, nil) {
 		return &Error{Op: op, Err: unit.Errorf(ErrEmpty, "no drift; expected one from NewDrift")}
 	}
@@ -83,7 +83,7 @@ func (d *Drift) check(op string, t time.Time) error {
 // without switching variation. It is an error where the class states no limit.
 func (d *Drift) Due(s decade.Setting, probability float64) (date time.Time, ok bool, err error) {
 	const op = "calibrate.Drift.Due"
-	if err := d.check(op, d.lastDate()); err != nil {
+	if err := d.checkDate(op, d.lastDate()); err != nil {
 		return date, false, err
 	}
 	if !(probability > 0 && probability < 1) {
@@ -116,7 +116,7 @@ func (d *Drift) lastDate() (t time.Time) {
 // FirstDue is the earliest Due of all positions of all dials with the others at zero,
 // and the setting that it belongs to. Settings without a limit are ignored.
 func (d *Drift) FirstDue(probability float64) (first decade.Setting, date time.Time, ok bool, err error) {
-	if err := d.check("calibrate.Drift.FirstDue", d.lastDate()); err != nil {
+	if err := d.checkDate("calibrate.Drift.FirstDue", d.lastDate()); err != nil {
 		return first, date, false, err
 	}
 	for _, s := range determination.New(d.Box).Singles() {

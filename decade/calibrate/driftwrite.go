@@ -89,7 +89,7 @@ type driftRow struct {
 }
 
 func (d *Drift) rows(op string) ([]driftRow, error) {
-	if err := d.check(op, d.lastDate()); err != nil {
+	if err := d.checkDate(op, d.lastDate()); err != nil {
 		return nil, err
 	}
 	out := make([]driftRow, len(d.Lines))

@@ -127,15 +127,15 @@ func (s *stated) read(o *file.Object) {
 				factor))
 		}
 		seen[setting] = true
-		s.add(setting, uncertainty.Certificate(value, expanded, factor))
+		s.addSetting(setting, uncertainty.Certificate(value, expanded, factor))
 	}
 	if o.Has("settings") && !seen[s.box.Zero()] && !s.included {
 		spec := s.box.Spec()
-		s.add(s.box.Zero(), uncertainty.Rectangular(spec.Residual, spec.ResidualTolerance))
+		s.addSetting(s.box.Zero(), uncertainty.Rectangular(spec.Residual, spec.ResidualTolerance))
 	}
 }
 
-func (s *stated) add(setting decade.Setting, d uncertainty.Distribution) {
+func (s *stated) addSetting(setting decade.Setting, d uncertainty.Distribution) {
 	name := "certificate, " + setting.String()
 	s.settings = append(s.settings, setting)
 	s.values = append(s.values, uncertainty.Source{

@@ -88,7 +88,7 @@ func New(r *verify.Report, p *Parties) (*Certificate, error) {
 			Err: unit.Errorf(ErrNotStated,
 				"stated without a reading as left; expected readings after the repair too")}
 	}
-	if key, err := c.check(); err != nil {
+	if key, err := c.checkCertificate(); err != nil {
 		return nil, &Error{Op: op, Name: key, Err: err}
 	}
 	for _, line := range r.Heading() {
@@ -172,9 +172,9 @@ func (c *Certificate) completeFrom(r *verify.Report) {
 	}
 }
 
-// check refuses a certificate that lacks what it must have.
-func (c *Certificate) check() (key string, err error) {
-	if key, err := c.Parties.check(); err != nil {
+// checkCertificate refuses a certificate that lacks what it must have.
+func (c *Certificate) checkCertificate() (key string, err error) {
+	if key, err := c.Parties.checkParties(); err != nil {
 		return key, err
 	}
 	missing := func(text string) error { return unit.Errorf(ErrNotStated, "%s", text) }

@@ -107,7 +107,7 @@ func ReadParties(r io.Reader) (*Parties, error) {
 	if err := o.Close(); err != nil {
 		return nil, err
 	}
-	if key, err := p.check(); err != nil {
+	if key, err := p.checkParties(); err != nil {
 		return nil, &Error{Op: "certificate.ReadParties", Name: key, Err: err}
 	}
 	return p, nil
@@ -207,9 +207,9 @@ func (p *Parties) fields() []field {
 // places are the words of the schema for Parties.Place.
 var places = []string{"laboratory", "customer", "laboratoryBranch", "customerBranch", "other"}
 
-// check returns the key of what is missing or cannot be written, and the cause. What the
+// checkParties returns the key of what is missing or cannot be written, and the cause. What the
 // readings may say is not missed here.
-func (p *Parties) check() (key string, err error) {
+func (p *Parties) checkParties() (key string, err error) {
 	for _, f := range p.fields() {
 		if err := checkText(*f.to, f.required); err != nil {
 			return f.key, err

@@ -38,7 +38,7 @@ func Read(r io.Reader) (*Certificate, error) {
 	in.administrative(c, root.at(dcc+"administrativeData"))
 	in.measured(c, root.at(dcc+"measurementResults"))
 	if in.err == nil {
-		if key, err := c.check(); err != nil {
+		if key, err := c.checkCertificate(); err != nil {
 			in.refuse(key, err)
 		} else if len(c.Results) == 0 {
 			in.refuse("measurementResults", unit.Errorf(ErrEmpty,

@@ -65,7 +65,7 @@ func (c *Certificate) WriteXML(w io.Writer) error {
 	if c == nil || len(c.Results) == 0 {
 		return &Error{Op: op, Err: unit.Errorf(ErrEmpty, "no certificate; expected one from New")}
 	}
-	if key, err := c.check(); err != nil {
+	if key, err := c.checkCertificate(); err != nil {
 		return &Error{Op: op, Name: key, Err: err}
 	}
 	return of(rootName, c.administrative(), c.measured()).write(w)

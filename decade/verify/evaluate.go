@@ -235,7 +235,7 @@ func (e *evaluation) rangeOf(i int) (*Range, error) {
 	if e.before.meets(i, rd) {
 		return e.before.ranges[i], nil
 	}
-	if err := rd.check(e.b); err != nil {
+	if err := rd.checkReading(e.b); err != nil {
 		return nil, err
 	}
 	return e.m.rangeFor(rd)

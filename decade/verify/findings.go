@@ -97,8 +97,8 @@ func (r *Report) find() ([]Finding, error) {
 	return f.out, nil
 }
 
-// add appends a fact with the settings of its rows.
-func (f *finder) add(x Finding, rows []*Row, format string, args ...any) {
+// addFinding appends a fact with the settings of its rows.
+func (f *finder) addFinding(x Finding, rows []*Row, format string, args ...any) {
 	for _, row := range rows {
 		x.Rows = append(x.Rows, f.index[row])
 		if !slices.Contains(x.Settings, row.Setting) {
@@ -126,7 +126,7 @@ func (f *finder) circuits() {
 			}
 		}
 		if len(rows) > 0 {
-			f.add(Finding{Kind: FindingOpen, Stage: stage, Dial: -1}, rows, "The circuit is open at %s: above a range that reaches beyond the setting.", wording.Settings(settings))
+			f.addFinding(Finding{Kind: FindingOpen, Stage: stage, Dial: -1}, rows, "The circuit is open at %s: above a range that reaches beyond the setting.", wording.Settings(settings))
 		}
 	}
 }
@@ -188,7 +188,7 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 	if f.Switching.scattersApart(k.setting) {
 		alone = " No other setting scatters like it (Cochran's test, 1 %): its own U includes this scatter, the U of other settings does not."
 	}
-	f.add(x, rows, "Setting %s does not read the same twice: %d diallings lie up to %s apart, where the meter and the stated switching variation explain %s (99 %%).%s",
+	f.addFinding(x, rows, "Setting %s does not read the same twice: %d diallings lie up to %s apart, where the meter and the stated switching variation explain %s (99 %%).%s",
 		k.setting, len(rows), wording.Ohms(x.Value), wording.Ohms(x.U), alone)
 	return nil
 }
@@ -249,7 +249,7 @@ func (f *finder) peaks() error {
 			continue // its diallings differ: said already
 		}
 		x := Finding{Kind: FindingPosition, Stage: here.stage, Dial: here.dial, Position: here.position, Value: up.Budget.Estimate, U: up.Budget.Expanded.U, Limit: up.Limit}
-		f.add(x, f.singles[here][:1], "Position %d of the %s dial alone reads high, by %s, U = %s: position %d does not show it.",
+		f.addFinding(x, f.singles[here][:1], "Position %d of the %s dial alone reads high, by %s, U = %s: position %d does not show it.",
 			here.position, f.dialName(here.dial), wording.Ohms(x.Value), wording.Ohms(x.U), down.Position)
 	}
 	return nil
@@ -311,7 +311,7 @@ func (f *finder) oneStep(inc *Increment) {
 	if below := f.singles[inc.begin()]; len(rows) > 0 && len(below) > 0 && here.position > 1 && below[0].Range != rows[0].Range {
 		text += fmt.Sprintf(" The range changes there, from %s to %s: read both positions on one range.", below[0].Range, rows[0].Range)
 	}
-	f.add(x, rows, "%s", text)
+	f.addFinding(x, rows, "%s", text)
 }
 
 func (r *Report) stepText(inc *Increment) string {
@@ -339,7 +339,7 @@ func (f *finder) manySteps(dial place, list []*Increment) {
 		}
 	}
 	x := Finding{Kind: FindingStep, Stage: dial.stage, Dial: dial.dial, Value: largest.Budget.Estimate, U: largest.Budget.Expanded.U, Limit: largest.Limit}
-	f.add(x, f.carry(place{dial.stage, dial.dial, list[0].Position}), "%d of the %d steps of the %s dial are outside their class, by %s (to position %d) to %s (to position %d), U = %s; the class allows %s each.",
+	f.addFinding(x, f.carry(place{dial.stage, dial.dial, list[0].Position}), "%d of the %d steps of the %s dial are outside their class, by %s (to position %d) to %s (to position %d), U = %s; the class allows %s each.",
 		len(list), steps, f.dialName(dial.dial), signedOhms(least.Budget.Estimate), least.Position, signedOhms(most.Budget.Estimate), most.Position, wording.Ohms(x.U), wording.Ohms(x.Limit))
 }
 
@@ -359,7 +359,7 @@ func (f *finder) others() {
 			}
 		}
 		if len(rows) > 0 {
-			f.add(Finding{Kind: FindingOutOfClass, Stage: stage, Dial: -1}, rows, "Outside the class, and no single step or position accounts for it: %s.", wording.Settings(settings))
+			f.addFinding(Finding{Kind: FindingOutOfClass, Stage: stage, Dial: -1}, rows, "Outside the class, and no single step or position accounts for it: %s.", wording.Settings(settings))
 		}
 	}
 }

@@ -25,8 +25,8 @@ type Known struct {
 	K     float64 // coverage factor of U; 0: 2
 }
 
-// check refuses what is no resistor of known value.
-func (k *Known) check() error {
+// checkKnown refuses what is no resistor of known value.
+func (k *Known) checkKnown() error {
 	switch {
 	case strings.TrimSpace(k.Name) == "":
 		return unit.Errorf(ErrEmpty, "a known resistor without a name; expected one, such as standard 100 Ω")
@@ -63,7 +63,7 @@ func split(readings []Reading) (box []Reading, standards []Standard, err error) 
 			continue
 		}
 		refuse := func(cause error) error { return &Error{Op: "verify.Evaluate", Name: rd.place(), Err: cause} }
-		if err := rd.Known.check(); err != nil {
+		if err := rd.Known.checkKnown(); err != nil {
 			return nil, nil, refuse(err)
 		}
 		name := rd.Known.Name

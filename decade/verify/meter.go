@@ -137,7 +137,7 @@ func (m *Meter) Check() error {
 	seen := make(map[string]bool)
 	for i, r := range m.Ranges {
 		where := fmt.Sprintf("ranges[%d] %q", i, r.Name)
-		if err := r.check(where); err != nil {
+		if err := r.checkRange(where); err != nil {
 			return err
 		}
 		if r.limits().IsZero() && !m.Ideal {

@@ -70,13 +70,13 @@ func NewPlan(b *decade.Box, e Extent) (*Plan, error) {
 	switch e {
 	case ExtentFull:
 		p.every()
-		p.add(p.highest(), forClosure)
+		p.addSetting(p.highest(), forClosure)
 	case ExtentMinimal:
 		p.minimal()
 	case ExtentRecommended:
 		p.minimal()
 		p.closures()
-		p.add(b.Zero(), "residual again")
+		p.addSetting(b.Zero(), "residual again")
 	}
 	return p.Plan, nil
 }
@@ -88,7 +88,7 @@ type planner struct {
 	count map[decade.Setting]int
 }
 
-func (p *planner) add(s decade.Setting, purpose string) {
+func (p *planner) addSetting(s decade.Setting, purpose string) {
 	p.count[s]++
 	p.Steps = append(p.Steps, PlanStep{s, p.count[s], purpose})
 }
@@ -102,7 +102,7 @@ func purpose(s decade.Setting) string {
 
 func (p *planner) every() {
 	for _, s := range p.u.Singles() {
-		p.add(s, purpose(s))
+		p.addSetting(s, purpose(s))
 	}
 }
 
@@ -111,7 +111,7 @@ func (p *planner) minimal() {
 	space := determination.NewSpace(p.u.N)
 	for _, s := range p.u.Singles() {
 		if space.Add(p.u.Of(s)) {
-			p.add(s, purpose(s))
+			p.addSetting(s, purpose(s))
 		}
 	}
 }
@@ -171,7 +171,7 @@ func (p *planner) closures() {
 		}
 	}
 	if s := p.highest(); p.count[s] == 0 {
-		p.add(s, forClosure)
+		p.addSetting(s, forClosure)
 	}
 }
 
@@ -194,7 +194,7 @@ func (p *planner) pair(d, e int) {
 // closure adds the setting with one more dial off zero.
 func (p *planner) closure(s decade.Setting, dial, position int) {
 	if s, err := s.With(dial, position); err == nil {
-		p.add(s, forClosure)
+		p.addSetting(s, forClosure)
 	}
 }
 

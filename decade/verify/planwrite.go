@@ -44,8 +44,8 @@ func (p Pace) filled() Pace {
 	return p
 }
 
-// check refuses negative times, and such as would add up to more than a Duration holds.
-func (p Pace) check() error {
+// checkPace refuses negative times, and such as would add up to more than a Duration holds.
+func (p Pace) checkPace() error {
 	for _, t := range []time.Duration{p.Prepare, p.Turn, p.Settle, p.Read} {
 		if t < 0 || t > 7*24*time.Hour {
 			return &Error{Op: "verify.Plan.Duration", Name: "pace", Value: t.Seconds(),
@@ -66,7 +66,7 @@ const mostRepeats = 1000
 // passes from one setting to the next beginning at zero, settling, and the values.
 func (p *Plan) Duration(pace Pace) (time.Duration, error) {
 	p = cmp.Or(p, &Plan{})
-	if err := pace.check(); err != nil {
+	if err := pace.checkPace(); err != nil {
 		return 0, err
 	}
 	pace = pace.filled()

@@ -10,7 +10,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-func (r Range) check(where string) error {
+func (r Range) checkRange(where string) error {
 	const op = "verify.Meter"
 	if r.Name == "" {
 		return &Error{Op: op, Name: where,
@@ -47,7 +47,7 @@ func (r Range) check(where string) error {
 // checkParts compares the parts of the limits with each other.
 func (r Range) checkParts(where string) error {
 	const op = "verify.Meter"
-	if err := r.limits().check(where, r.Resolution); err != nil {
+	if err := r.limits().checkLimits(where, r.Resolution); err != nil {
 		return err
 	}
 	part := r.RangePart()
@@ -63,7 +63,7 @@ func (r Range) checkParts(where string) error {
 			Err: unit.Errorf(ErrContradiction, "%v Ω, above the range part of %v Ω; expected at most that", r.Linearity, part)}
 	}
 	if s := r.ShortTerm; s != nil {
-		if err := s.check(where+": shortTerm", r.Resolution); err != nil {
+		if err := s.checkLimits(where+": shortTerm", r.Resolution); err != nil {
 			return err
 		}
 		if s.OfReading > r.OfReading || r.rangePart(*s) > part {
@@ -74,7 +74,7 @@ func (r Range) checkParts(where string) error {
 	if r.Calibration == nil {
 		return nil
 	}
-	return r.Calibration.check(where+": calibration", r)
+	return r.Calibration.checkCalibration(where+": calibration", r)
 }
 
 // rangePart is that of other limits on this range, in Ω.
@@ -82,7 +82,7 @@ func (r Range) rangePart(l Limits) float64 {
 	return float64(l.OfRange*r.FullScale) + float64(l.Digits*r.Resolution)
 }
 
-func (l Limits) check(where string, resolution float64) error {
+func (l Limits) checkLimits(where string, resolution float64) error {
 	const op = "verify.Meter"
 	for _, f := range []struct {
 		name  string
@@ -104,7 +104,7 @@ func (l Limits) check(where string, resolution float64) error {
 	return nil
 }
 
-func (c *RangeCalibration) check(where string, r Range) error {
+func (c *RangeCalibration) checkCalibration(where string, r Range) error {
 	const op = "verify.Meter"
 	if len(c.Points) == 0 {
 		return &Error{Op: op, Name: where, Err: unit.Errorf(ErrEmpty, "no points; expected at least one")}
@@ -134,7 +134,7 @@ func (c *RangeCalibration) check(where string, r Range) error {
 	if c.Stability == nil {
 		return nil
 	}
-	return c.Stability.check(where+": stability", r.Resolution)
+	return c.Stability.checkLimits(where+": stability", r.Resolution)
 }
 
 // tooLarge is the fraction above which a limit of error is taken for per cent written

@@ -80,7 +80,7 @@ func ReadReadings(r io.Reader, b *decade.Box) ([]Reading, error) {
 func (t *table) readings(rows []tableRow, b *decade.Box) ([]Reading, error) {
 	g := grouper{place: make(map[key]int), diallings: make(map[dialled]int)}
 	for _, row := range rows {
-		if err := g.add(t, row.cells, row.line, b); err != nil {
+		if err := g.addLine(t, row.cells, row.line, b); err != nil {
 			return nil, &Error{Op: "verify.ReadReadings", Name: lineName(row.line), Err: err}
 		}
 	}
@@ -186,7 +186,7 @@ type grouper struct {
 // temperatures are averaged over the lines of a reading.
 type temperatures struct{ box, meter []float64 }
 
-func (g *grouper) add(t *table, cells []string, n int, b *decade.Box) error {
+func (g *grouper) addLine(t *table, cells []string, n int, b *decade.Box) error {
 	e, read, err := t.entry(cells, b)
 	if err != nil {
 		return err
@@ -298,7 +298,7 @@ func (t *table) entry(row []string, b *decade.Box) (e entry, read bool, err erro
 		}
 	}
 	if e.reading.Known != nil && read {
-		if err := e.reading.Known.check(); err != nil {
+		if err := e.reading.Known.checkKnown(); err != nil {
 			return e, false, err
 		}
 	}

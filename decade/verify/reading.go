@@ -141,7 +141,7 @@ func nearest(r *big.Rat) float64 {
 	return v
 }
 
-func (r *Reading) check(b *decade.Box) error {
+func (r *Reading) checkReading(b *decade.Box) error {
 	const op = "verify.Evaluate"
 	if !r.Setting.IsValid() {
 		return &Error{Op: op, Name: r.place(),

@@ -143,7 +143,7 @@ func numbered(readings []Reading) ([]Reading, error) {
 func (r *Reading) writable() error {
 	n := len(r.Values) + len(r.Reversed)
 	if r.Known != nil {
-		if err := r.Known.check(); err != nil {
+		if err := r.Known.checkKnown(); err != nil {
 			return err
 		}
 	}
