@@ -73,6 +73,34 @@ func TestExpressionReadsBack(t *testing.T) {
 	}
 }
 
+// A part that is used twice has a line of its own from 41 characters on; one that is used once
+// stays where it is used.
+func TestLinesOfExpression(t *testing.T) {
+	input := func(name string) uncertainty.Quantity {
+		return uncertainty.Input(name, uncertainty.Normal(1, 0.1))
+	}
+	a, c := strings.Repeat("a", 18), input("c")
+	for _, last := range []string{strings.Repeat("b", 19), strings.Repeat("b", 20)} {
+		part := input(a).Add(input(last))
+		text := a + " + " + last
+		if got, want := part.Mul(c).Expression(), "("+text+") * c"; got != want {
+			t.Errorf("used once: %q; expected %q", got, want)
+		}
+		got := part.Mul(part).Expression()
+		lines := strings.Split(got, "\n")
+		if len(text) <= 40 {
+			if want := "(" + text + ") * (" + text + ")"; got != want {
+				t.Errorf("used twice: %q; expected %q", got, want)
+			}
+			continue
+		}
+		name, formula, _ := strings.Cut(lines[0], " = ")
+		if len(lines) != 2 || formula != text || lines[len(lines)-1] != name+" * "+name {
+			t.Errorf("used twice: %q; expected a line for %q", got, text)
+		}
+	}
+}
+
 // randomModel combines earlier results at random.
 func randomModel(random *rand.Rand, inputs []uncertainty.Quantity, steps int) uncertainty.Quantity {
 	all := append([]uncertainty.Quantity{}, inputs...)
