@@ -5,6 +5,7 @@ package fault
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -60,5 +61,63 @@ func TestAdviceOnShortBridges(t *testing.T) {
 		if got := f.advice(b); strings.Contains(got, "almost 0 Ω") != metal {
 			t.Errorf("%v Ω: %q; expected bare metal: %v", v, got, metal)
 		}
+	}
+}
+
+// An element that is 20 of its values too high beside a bridge is taken as open, wherever it
+// stands in the list; below that, or without a bridge, it is not.
+func TestOpenInstead(t *testing.T) {
+	s := repeated(t).s
+	bridge := Fault{Kind: KindElementLeak, A: Place{PartElement, 0, 2}, Value: 50}
+	drift := func(times float64) Fault { // of an element of 10 Ω
+		return Fault{Kind: KindDrift, A: Place{PartElement, 0, 1}, Value: 10 * times}
+	}
+	wrong := drift(30)
+	wrong.Kind = KindWrongPart
+	small := Fault{Kind: KindDrift, A: Place{PartElement, 1, 1}, Value: 0.1}
+	for i, c := range []struct {
+		faults []Fault
+		open   int // absent: none
+	}{
+		{[]Fault{bridge, drift(20)}, 1},
+		{[]Fault{drift(20), bridge}, 0},
+		{[]Fault{bridge, wrong}, 1},
+		{[]Fault{small, drift(20), bridge}, 1},
+		{[]Fault{bridge, drift(19.9)}, absent},
+		{[]Fault{bridge, drift(-30)}, absent},
+		{[]Fault{bridge, small}, absent},
+		{[]Fault{small, drift(30)}, absent},
+	} {
+		h := &hypothesis{
+			score: 1, prior: 7, faults: slices.Clone(c.faults),
+			uncertainty: make([]float64, len(c.faults)),
+		}
+		for k := range h.uncertainty {
+			h.uncertainty[k] = 0.5
+		}
+		got := s.openInstead(h)
+		if (got != nil) != (c.open != absent) {
+			t.Errorf("case %d: %+v; expected an open element: %v", i, got, c.open != absent)
+			continue
+		}
+		if !slices.Equal(h.faults, c.faults) || h.prior != 7 || slices.Contains(h.uncertainty, 0) {
+			t.Errorf("case %d: the pair itself was changed to %+v", i, h)
+		}
+		if got == nil {
+			continue
+		}
+		want := slices.Clone(c.faults)
+		want[c.open] = Fault{Kind: KindOpenElement, A: want[c.open].A}
+		prior := 7 + s.weight(KindOpenElement) - s.weight(c.faults[c.open].Kind)
+		if !slices.Equal(got.faults, want) || got.uncertainty[c.open] != 0 ||
+			relative(got.prior, prior) > 1e-12 {
+			t.Errorf("case %d: %+v; expected %+v and a weight of %v", i, got, want, prior)
+		}
+	}
+	h := &hypothesis{
+		score: math.Inf(1), faults: []Fault{bridge, drift(30)}, uncertainty: make([]float64, 2),
+	}
+	if s.openInstead(h) != nil {
+		t.Error("a pair that fits no reading was taken on")
 	}
 }
