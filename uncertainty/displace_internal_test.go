@@ -39,3 +39,33 @@ func TestOrdinaryUnits(t *testing.T) {
 		t.Errorf("no unit: %v", u)
 	}
 }
+
+// A factor or divisor that is exact bends nothing, on either side of a product; an uncertain
+// one does, and so does an exact number over an uncertain one.
+func TestExactFactorsBendNothing(t *testing.T) {
+	x, y, two := Input("x", Normal(3, 0.1)), Input("y", Normal(4, 0.1)), Exact(2)
+	for _, c := range []struct {
+		what  string
+		q     Quantity
+		bends bool
+	}{
+		{"x·2", x.Mul(two), false},
+		{"2·x", two.Mul(x), false},
+		{"x/2", x.Div(two), false},
+		{"x·y", x.Mul(y), true},
+		{"x/y", x.Div(y), true},
+		{"2/y", two.Div(y), true},
+		{"x^2", Pow(x, two), true},
+		{"2^x", Pow(two, x), true},
+		{"exp x", Exp(x), true},
+	} {
+		m := newModel()
+		if err := m.compile(c.q.n); err != nil {
+			t.Fatal(err)
+		}
+		m.backward(c.q.n)
+		if got := m.bends(m.place(c.q.n)); got != c.bends {
+			t.Errorf("%s: bends %v; expected %v", c.what, got, c.bends)
+		}
+	}
+}
