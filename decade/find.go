@@ -186,7 +186,7 @@ func (b *Box) nearestNominal(op string, ohms float64) (Setting, error) {
 // dials of odd steps; fits where the value is the target.
 func (b *Box) nearestByPairs(op string, target wide) (s Setting, fits bool, err error) {
 	var one [1]found
-	q := keeper{finder: b.finder, list: one[:0], worst: math.MaxInt64}
+	q := candidates{finder: b.finder, list: one[:0], worst: math.MaxInt64}
 	if !b.search.small || !b.finder.find(target.narrow(), &q) {
 		return Setting{}, false, unfinished(context.Background(), op, b)
 	}
@@ -219,7 +219,7 @@ func (b *Box) nearestMeasured(op string, ohms float64) (Setting, error) {
 		return Setting{}, b.beyond(op, ohms, off+f.scale.ohms(f.low[0]), off+f.scale.ohms(f.high[0]))
 	}
 	var one [1]found
-	q := keeper{finder: f, list: one[:0], worst: math.MaxInt64}
+	q := candidates{finder: f, list: one[:0], worst: math.MaxInt64}
 	if !f.find(target, &q) {
 		return Setting{}, unfinished(context.Background(), op, b)
 	}

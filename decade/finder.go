@@ -70,6 +70,7 @@ func newScale(b *Box) scale {
 
 // of returns a measured resistance as an integer.
 func (s scale) of(ohms float64) int64 {
+	// Powers of two: scaling by them rounds nothing.
 	v := math.RoundToEven(math.Ldexp(ohms, s.power))
 	return int64(max(-0x1p61, min(0x1p61, v)))
 }
@@ -85,6 +86,7 @@ func newFinder(b *Box, allowed func(dial, position int) bool) *finder {
 			f.addGroup(b, i, allowed)
 		}
 	}
+	// Large spans first: they narrow what the smaller ones have to reach.
 	slices.SortStableFunc(f.groups, func(a, b group) int { return cmp.Compare(b.span(), a.span()) })
 	for k := len(f.groups) - 1; k >= 0; k-- {
 		f.low[k], f.high[k] = f.low[k+1], f.high[k+1]
@@ -157,9 +159,9 @@ type found struct {
 	positions positions
 }
 
-// keeper holds the best that have been seen, nearest first; of equally near ones those
+// candidates holds the best that have been seen, nearest first; of equally near ones those
 // with the highest dials, dial by dial from the highest step.
-type keeper struct {
+type candidates struct {
 	finder *finder
 	list   []found // capacity: how many are wanted
 	worst  int64   // distance up to which one is still of interest
@@ -171,7 +173,7 @@ type keeper struct {
 
 // near offers the values nearest to x with the positions of other groups, nearest first, as
 // long as they are of interest; right is the first of them not below x.
-func (q *keeper) near(x int64, s *sums, right int, others positions) {
+func (q *candidates) near(x int64, s *sums, right int, others positions) {
 	v := s.totals
 	for left := right - 1; left >= 0 || right < len(v); {
 		i := right
@@ -189,7 +191,7 @@ func (q *keeper) near(x int64, s *sums, right int, others positions) {
 	}
 }
 
-func (q *keeper) offer(distance int64, p positions) {
+func (q *candidates) offer(distance int64, p positions) {
 	q.work++
 	n := len(q.list)
 	if q.all {
@@ -220,19 +222,19 @@ func (q *keeper) offer(distance int64, p positions) {
 }
 
 // before reports whether a setting goes before one that is kept.
-func (q *keeper) before(distance int64, p positions, other *found) bool {
+func (q *candidates) before(distance int64, p positions, other *found) bool {
 	return distance < other.distance || distance == other.distance && q.finder.search.compare(p, other.positions) < 0
 }
 
 // spend counts the work; it reports whether the search ends, by its bound or its context.
-func (q *keeper) spend(most int) bool {
+func (q *candidates) spend(most int) bool {
 	q.work++
 	return q.work > most || q.work%perLook == 0 && q.ended()
 }
 
 // ended reports whether the context is done. A channel alone is kept of it, since calling
-// its methods would move the list of a keeper to the heap.
-func (q *keeper) ended() bool {
+// its methods would move the list of the candidates to the heap.
+func (q *candidates) ended() bool {
 	select {
 	case <-q.done:
 		return true
@@ -241,7 +243,7 @@ func (q *keeper) ended() bool {
 	}
 }
 
-func (q *keeper) reset(worst int64) {
+func (q *candidates) reset(worst int64) {
 	q.list, q.worst, q.full = q.list[:0], worst, false
 }
 
@@ -253,11 +255,11 @@ const (
 	noLeaf = maxDials + 1
 )
 
-// find fills the keeper with the settings nearest to the target; false where the work is
+// find fills the candidates with the settings nearest to the target; false where the work is
 // beyond all bounds.
-func (f *finder) find(target int64, q *keeper) bool {
+func (f *finder) find(target int64, q *candidates) bool {
 	worst := q.worst
-	w := walk{finder: f, keeper: q, budget: fewNodes + 100*min(cap(q.list), 1000), leaf: noLeaf}
+	w := walk{finder: f, candidates: q, budget: fewNodes + 100*min(cap(q.list), 1000), leaf: noLeaf}
 	w.from(0, target, positions{})
 	if !w.exhausted {
 		return true
@@ -267,28 +269,28 @@ func (f *finder) find(target int64, q *keeper) bool {
 	}
 	f.once.Do(func() { f.pairs = newPairs(f) })
 	q.reset(worst)
-	w = walk{finder: f, keeper: q, budget: mostWork, leaf: f.pairs.first}
+	w = walk{finder: f, candidates: q, budget: mostWork, leaf: f.pairs.first}
 	w.from(0, target, positions{})
 	return !w.exhausted
 }
 
 // walk is a branch-and-bound search.
 type walk struct {
-	finder    *finder
-	keeper    *keeper
-	leaf      int // group from where on tables do it; beyond the last: none
-	budget    int
-	exhausted bool
+	finder     *finder
+	candidates *candidates
+	leaf       int // group from where on tables do it; beyond the last: none
+	budget     int
+	exhausted  bool
 }
 
 // from goes on with the groups from k; p has the dials of those before.
 func (w *walk) from(k int, remainder int64, p positions) {
 	switch {
 	case k == w.leaf:
-		w.exhausted = !w.finder.pairs.find(remainder, p, w.keeper, w.budget)
+		w.exhausted = !w.finder.pairs.find(remainder, p, w.candidates, w.budget)
 	case k == len(w.finder.groups)-1:
 		g := &w.finder.groups[k]
-		w.keeper.near(remainder, &g.sums, g.first(2*remainder), p)
+		w.candidates.near(remainder, &g.sums, g.first(2*remainder), p)
 	default:
 		w.group(k, remainder, p)
 	}
@@ -297,7 +299,7 @@ func (w *walk) from(k int, remainder int64, p positions) {
 // group tries the values of a group, nearest to the middle first: to the one that would
 // leave the others the middle of what they reach.
 func (w *walk) group(k int, remainder int64, p positions) {
-	f, q := w.finder, w.keeper
+	f, q := w.finder, w.candidates
 	if q.spend(w.budget) {
 		w.exhausted = true
 		return

@@ -43,7 +43,7 @@ func TestFinderThreeWays(t *testing.T) {
 			n := 1 + r.IntN(9)
 			var lists [2][]found
 			for i := range lists {
-				q := keeper{finder: f, list: make([]found, 0, n), worst: math.MaxInt64}
+				q := candidates{finder: f, list: make([]found, 0, n), worst: math.MaxInt64}
 				f.by([]string{"branch", "pairs"}[i], target, &q)
 				lists[i] = q.list
 			}
@@ -93,7 +93,7 @@ func BenchmarkFinder(b *testing.B) {
 					b.ReportAllocs()
 					list, work := make([]found, 0, best), 0
 					for i := 0; b.Loop(); i++ {
-						q := keeper{finder: f, list: list, worst: math.MaxInt64}
+						q := candidates{finder: f, list: list, worst: math.MaxInt64}
 						f.by(way, targets[i&1023], &q)
 						work += q.work
 					}
@@ -128,8 +128,8 @@ func scattered(tb testing.TB, n int) *finder {
 }
 
 // by searches one way alone.
-func (f *finder) by(way string, target int64, q *keeper) {
-	w := walk{finder: f, keeper: q, budget: mostWork, leaf: noLeaf}
+func (f *finder) by(way string, target int64, q *candidates) {
+	w := walk{finder: f, candidates: q, budget: mostWork, leaf: noLeaf}
 	if way == "pairs" {
 		w.leaf = f.pairs.first
 	}

@@ -162,6 +162,7 @@ func (s *Search) checkRatings(op string) error {
 	}
 	used := s.From
 	for i, d := range used.box.spec.Decades {
+		// A dial that is not held may end anywhere, so its rating must be stated.
 		if !slices.Contains(s.Hold, i) {
 			used.positions.set(i, d.Positions)
 		}
@@ -187,6 +188,7 @@ func (h *finding) offset() (ohms float64, zero float64) {
 	case h.search.Target == TargetTotal, h.search.Target == TargetUsual && h.box.measured != nil:
 		return v.off, v.zero
 	case h.search.Target == TargetIncrement:
+		// A null with all dials at zero takes the zero setting off every reading (VIM 4.29).
 		return v.off - v.zero, 0
 	}
 	return 0, 0
@@ -304,14 +306,14 @@ func (h *finding) sums(n int) ([]Setting, error) {
 	if n >= fewFound {
 		list = make([]found, 0, n+1)
 	}
-	q := keeper{finder: h.finder, list: list, worst: math.MaxInt64, done: h.ctx.Done()}
+	q := candidates{finder: h.finder, list: list, worst: math.MaxInt64, done: h.ctx.Done()}
 	if err := h.find(&q); err != nil {
 		return nil, err
 	}
 	return h.settings(&q), nil
 }
 
-func (h *finding) find(q *keeper) error {
+func (h *finding) find(q *candidates) error {
 	if h.finder.find(h.target.narrow(), q) {
 		return nil
 	}
@@ -326,7 +328,7 @@ func (h *finding) places(list []place) []Setting {
 	return out
 }
 
-func (h *finding) settings(q *keeper) []Setting {
+func (h *finding) settings(q *candidates) []Setting {
 	out := make([]Setting, len(q.list))
 	for i := range q.list {
 		out[i] = Setting{h.box, q.list[i].positions}
@@ -379,7 +381,7 @@ func (h *finding) sumsWithin(distance float64) (out []Setting, full bool, err er
 		}
 		return h.places(list), full, nil
 	}
-	q := keeper{finder: h.finder, list: make([]found, 0, mostEqual), all: true, worst: h.units(distance), done: h.ctx.Done()}
+	q := candidates{finder: h.finder, list: make([]found, 0, mostEqual), all: true, worst: h.units(distance), done: h.ctx.Done()}
 	if err := h.find(&q); err != nil {
 		return nil, false, err
 	}

@@ -65,7 +65,7 @@ func (f *finder) sums(from, to int) sums {
 // find offers the pairs nearest to the target; before has the dials of the groups before.
 // Sums of the upper half are tried outward from the one that wants the middle of the lower
 // half. It returns false where the work exceeds its bound.
-func (p *pairs) find(target int64, before positions, q *keeper, most int) bool {
+func (p *pairs) find(target int64, before positions, q *candidates, most int) bool {
 	u := p.upper.totals
 	low, high := p.lower.lowest(), p.lower.highest()
 	right := sort.Search(len(u), func(i int) bool { return 2*(target-u[i]) <= low+high })
