@@ -328,7 +328,7 @@ func oneRange(d, highest int, over map[int]float64) (best found) {
 		ratios = append(ratios, v/float64(p))
 	}
 	first := sortedKeys(over)[0]
-	// Three estimates, since none of them survives every fault; the one with the fewest misfits counts.
+	// Three estimates, since none of them survives every fault: the fewest misfits decide.
 	for i, shown := range []float64{increment(over), median(ratios), over[first] / float64(first)} {
 		x := found{step: meant(shown), values: over, off: make(map[int]bool)}
 		x.IdentifiedDial = IdentifiedDial{Switch: d, First: 1, Last: highest, Shown: shown, Read: len(over)}
