@@ -110,17 +110,14 @@ func (s Setting) TemperatureChange(t float64) (float64, error) {
 	}
 	total := 0.0
 	for p := range s.parts() {
-		// The difference of the ratios first: the change is far smaller than either.
-		base, err := p.law.Ratio(s.box.reference)
-		if err != nil {
+		if _, err := p.law.Ratio(s.box.reference); err != nil {
 			return 0, &Error{Op: op, Name: p.name, Value: s.box.reference, Err: err}
 		}
-		now, err := p.law.Ratio(t)
+		part, err := p.law.Change(s.box.reference, t)
 		if err != nil {
 			return 0, &Error{Op: op, Name: p.name, Value: t, Err: err}
 		}
-		// R(t) = R(reference)·now/base; the change is this minus R(reference).
-		total += float64(p.ohms * (now - base) / base)
+		total += float64(p.ohms * part)
 	}
 	return total, numbers.Finite(op, "change", total)
 }

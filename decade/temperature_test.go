@@ -68,6 +68,17 @@ func TestTemperatureChange(t *testing.T) {
 	}
 }
 
+// Beside the peak of its law a box keeps the digits of its change.
+func TestTemperatureChangeNearPeak(t *testing.T) {
+	celsius := 25.0
+	s := at(t, box(t, decade.Spec{ReferenceTemperature: &celsius, Decades: []decade.Decade{
+		{Step: 1000, Law: thermal.NewLaw(25, 0, -5e-7)}}}), 10)
+	want := -1e4 * 5e-7 * 0x1p-20 // of 10 kΩ at 1/1024 K
+	if got, err := s.TemperatureChange(25 + 0x1p-10); err != nil || math.Abs(got/want-1) > 1e-15 {
+		t.Errorf("1/1024 K beyond the peak: %v, %v; want %v", got, err, want)
+	}
+}
+
 // The quantity agrees with the number, shares the temperature, and has one coefficient
 // for each dial.
 func TestTemperatureChangeOf(t *testing.T) {

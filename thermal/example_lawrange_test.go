@@ -44,6 +44,16 @@ func ExampleLaw_LargestChange() {
 	// Output: 0.0075 %, true
 }
 
+// A standard near its peak: half a kelvin is parts in ten million.
+func ExampleLaw_Change() {
+	change, err := thermal.NewLaw(25, 4e-6, -5e-7).Change(29, 29.5)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.4f ppm\n", change*1e6)
+	// Output: -0.1250 ppm
+}
+
 // IEC 60228, annex B: aluminium goes by 228 + t, which is α = 0.00403 /K at 20 °C.
 func ExampleLawFromZero() {
 	law := thermal.LawFromZero(20, -228)

@@ -223,3 +223,37 @@ func TestErrorText(t *testing.T) {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}
 }
+
+// A change near the extremum of the parabola keeps its digits: against rational numbers, to
+// a few roundings of its terms, where the difference of two ratios has an error of 1e-16.
+func TestChangeNearExtremum(t *testing.T) {
+	rational := func(v float64) *big.Rat { return new(big.Rat).SetFloat64(v) }
+	for _, l := range []Law{NewLaw(25, 0, -5e-7), NewLaw(25, 4e-6, -5e-7), NewLaw(20, -3e-6, 2.5e-7)} {
+		peak, _ := l.Extremum()
+		ratio := func(celsius float64) *big.Rat {
+			d := new(big.Rat).Sub(rational(celsius), rational(l.reference))
+			q := new(big.Rat).Mul(d, rational(l.beta))
+			q.Add(q, rational(l.alpha)).Mul(q, d)
+			return q.Add(q, big.NewRat(1, 1))
+		}
+		for _, d := range [][2]float64{{-0.5, 0.501}, {0, 1e-3}, {-1e-3, 1e-3}, {1e-6, 2e-6}, {-2, 7}, {3, 3}} {
+			from, to := peak+d[0], peak+d[1]
+			exact := new(big.Rat).Quo(ratio(to), ratio(from))
+			want, _ := exact.Sub(exact, big.NewRat(1, 1)).Float64()
+			got := must(t, l.String())(l.Change(from, to))
+			distances := math.Abs(from-l.reference) + math.Abs(to-l.reference)
+			slopes := math.Abs(l.alpha) + math.Abs(l.beta)*distances
+			if reach := 4 * 0x1p-53 * math.Abs(to-from) * slopes; math.Abs(got-want) > reach {
+				t.Errorf("%v from %v to %v °C: %v; want %v ± %v", l, from, to, got, want, reach)
+			}
+		}
+	}
+	// βd² alone, at the reference and beside it.
+	l := NewLaw(25, 0, -5e-7)
+	if got := must(t, "")(l.LargestChange(25-0x1p-10, 25+0x1p-11)); got != 5e-7*0x1p-20 {
+		t.Errorf("largest change within 1/1024 K of the peak: %v; want %v", got, 5e-7*0x1p-20)
+	}
+	refused(t, ErrDomain, "from")(l.Change(-300, 20))
+	refused(t, ErrDomain, "to")(l.Within(15, 35).Change(20, 40))
+	refused(t, ErrNotFinite, "to")(l.Change(20, math.NaN()))
+}

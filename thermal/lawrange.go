@@ -40,11 +40,39 @@ func (l Law) Extremes(low, high float64) (uncertainty.Interval, error) {
 // from its value at the reference temperature while the temperature stays
 // between low and high in °C. It is a fraction: 20e-6 is 20 ppm.
 func (l Law) LargestChange(low, high float64) (float64, error) {
-	span, err := l.Extremes(low, high)
+	if _, err := l.Extremes(low, high); err != nil { // refuses what it must
+		return 0, err
+	}
+	largest := max(math.Abs(l.change(l.reference, low)), math.Abs(l.change(l.reference, high)))
+	if t, ok := l.Extremum(); ok && t > low && t < high {
+		largest = max(largest, math.Abs(l.change(l.reference, t)))
+	}
+	return largest, nil
+}
+
+// Change returns the relative change R(to)/R(from) − 1 between two temperatures in °C,
+//
+//	(to − from) [α + β(to + from − 2 ref)]/Ratio(from)
+//
+// This form keeps its digits where the change is far below 1, near the extremum of the
+// parabola say, where 1 less a ratio has none left. Errors are those of [Law.Ratio].
+func (l Law) Change(from, to float64) (float64, error) {
+	const op = "thermal.Law.Change"
+	q, err := l.ratio(op, "from", from)
 	if err != nil {
 		return 0, err
 	}
-	return max(math.Abs(span.Lower-1), math.Abs(span.Upper-1)), nil
+	if _, err := l.ratio(op, "to", to); err != nil {
+		return 0, err
+	}
+	return result(op, "change", l.change(from, to)/q)
+}
+
+// change is the difference of two ratios, without checks. The distances from the reference
+// are added rather than the temperatures, as they are exact near it.
+func (l Law) change(from, to float64) float64 {
+	sum := (from - l.reference) + (to - l.reference)
+	return (to - from) * (l.alpha + float64(l.beta*sum))
 }
 
 // LawFromZero returns the linear law that leads to no resistance at the
