@@ -121,3 +121,18 @@ func TestOpenInstead(t *testing.T) {
 		t.Error("a pair that fits no reading was taken on")
 	}
 }
+
+// A weight is shared between as many places as a fault can have: of eleven taps 55 pairs of
+// wires can be exchanged, of elements of two dials each with each of the other dial.
+func TestPlacesOfKinds(t *testing.T) {
+	b := box(t, decade.Spec{Decades: dials(0.001, 100, 10)})
+	n := newModel(b, []decade.Setting{b.Zero(), at(t, b, 3, 4)}, 0).places()
+	for k, want := range map[Kind]int{
+		KindDrift: 20, KindOpenElement: 20, KindBoxDrift: 1, KindDialDrift: 2, KindDialling: 2,
+		KindOverloaded: 20, KindOverlap: 20, KindTapsExchanged: 2 * 55, KindElementsExchanged: 100,
+	} {
+		if n[k] != want {
+			t.Errorf("%v: %d places; expected %d", k, n[k], want)
+		}
+	}
+}
