@@ -136,3 +136,39 @@ func TestPlacesOfKinds(t *testing.T) {
 		}
 	}
 }
+
+// Two faults are one where kind, place and behaviour at the stops agree and the values differ
+// by two percent at most.
+func TestAboutOneFault(t *testing.T) {
+	f := Fault{Kind: KindSlip, A: Place{PartDial, 0, 0}, Value: 100, Wraps: true}
+	changed := func(change func(g *Fault)) Fault {
+		g := f
+		change(&g)
+		return g
+	}
+	for i, c := range []struct {
+		g    Fault
+		want bool
+	}{
+		{f, true},
+		{changed(func(g *Fault) { g.Value = 98 }), true},
+		{changed(func(g *Fault) { g.Value = 102 }), true},
+		{changed(func(g *Fault) { g.Value = 97.9 }), false},
+		{changed(func(g *Fault) { g.Value = 102.1 }), false},
+		{changed(func(g *Fault) { g.Value = -100 }), false},
+		{changed(func(g *Fault) { g.Uncertainty = 5 }), true},
+		{changed(func(g *Fault) { g.Kind = KindDialDrift }), false},
+		{changed(func(g *Fault) { g.A.Dial = 1 }), false},
+		{changed(func(g *Fault) { g.B = Place{PartDial, 1, 0} }), false},
+		{changed(func(g *Fault) { g.Wraps = false }), false},
+		{changed(func(g *Fault) { g.Stops = true }), false},
+	} {
+		if got := f.about(c.g); got != c.want {
+			t.Errorf("case %d: %+v: %v; expected %v", i, c.g, got, c.want)
+		}
+	}
+	var zero Fault
+	if !zero.about(zero) {
+		t.Error("a fault of no value is not itself")
+	}
+}
