@@ -45,6 +45,43 @@ func nagaoka(u float64) float64 {
 	return 4 / (3 * math.Pi) * (d/root + float64(root*(e-u/root)))
 }
 
+// nagaokaChange is u dK/du of the coefficient, its change with the logarithm of u:
+//
+//	(4/(3π)) [(E − 2k′²D)/k′ − u],  D = (K(k) − E(k))/k²
+//
+// For large u, where this is the difference of two nearly equal numbers, it is
+//
+//	(4/(3π)) k′ [(E−1)/m₁ + 1/(1 + u k′) − 2D]
+//
+// with the logarithmic series of K and of (E−1)/m₁.
+func nagaokaChange(u float64) float64 {
+	s := 1 + float64(u*u)
+	root, m := math.Sqrt(s), 1/s
+	if u < shortCoil {
+		return 4 / (3 * math.Pi) * (float64(root*completeIntegral(1/root, 1, -m)) - u)
+	}
+	l := 2*math.Ln2 + elementary.Log(s)/2
+	k, e := shortIntegrals(l, m)
+	d := (k - 1 - float64(m*e)) * s / (u * u)
+	return 4 / (3 * math.Pi) / root * (e + root/(root+u) - 2*d)
+}
+
+// shortIntegrals returns K and (E−1)/m₁ for small m₁, l being ln(4/k′) (NIST Digital Library
+// of Mathematical Functions, 19.12.1 and 19.12.2).
+func shortIntegrals(l, m float64) (k, e float64) {
+	ofK, ofE := 1.0, 0.5 // coefficients times the power of m₁
+	for n := range len(shortSeries) {
+		x := float64(n)
+		step := 1 / ((2*x + 1) * (2*x + 2))
+		k += float64(ofK * l)
+		e += float64(ofE * (l - step))
+		ofK *= m * (x + 0.5) * (x + 0.5) / ((x + 1) * (x + 1))
+		ofE *= m * (x + 0.5) * (x + 1.5) / ((x + 1) * (x + 2))
+		l -= 2 * step
+	}
+	return k, e
+}
+
 // completeIntegral is the general complete elliptic integral
 //
 //	∫ (a cos²φ + b sin²φ)/√(cos²φ + k′² sin²φ) dφ from 0 to π/2

@@ -103,3 +103,33 @@ func TestNagaokaAllocations(t *testing.T) {
 		}
 	}
 }
+
+// The slopes join where their forms change, and the one of the coefficient is that of the
+// formula in 500 bits, by central differences (error h² of the third derivative).
+func TestSlopesJoin(t *testing.T) {
+	below, above := nagaokaChange(math.Nextafter(shortCoil, 0)), nagaokaChange(shortCoil)
+	if math.Abs(above/below-1) > 1e-13 {
+		t.Errorf("short coil: %v below, %v above", below, above)
+	}
+	for _, u := range []float64{1e-3, 0.1, 1, 3.9, 4.1, 30, 1e3, 1e6} {
+		h := 1e-4
+		slope := (nagaokaOracle(u*(1+h)) - nagaokaOracle(u*(1-h))) / (2 * h)
+		if got := nagaokaChange(u); math.Abs(got/slope-1) > 2*h*h+1e-9 {
+			t.Errorf("D/l %v: %v; want %v", u, got, slope)
+		}
+	}
+	inside := resistanceSlope(slopeAtSurface)
+	if beyond := resistanceSlope(math.Nextafter(slopeAtSurface, 2000)); math.Abs(beyond/inside-1) > 2e-12 {
+		t.Errorf("resistance ratio: %v inside, %v beyond", inside, beyond)
+	}
+	if got, want := resistanceSlope(1e-3), 4*1e-9/192; math.Abs(got/want-1) > 1e-12 {
+		t.Errorf("slope of x⁴/192 at 1e-3: %v; want %v", got, want)
+	}
+	for turns, want := range map[float64]float64{
+		1: turnsCorrection(2), 2: turnsCorrection(3) / 2, 2.5: turnsCorrection(3) - turnsCorrection(2),
+	} {
+		if got := turnsSlope(turns); math.Abs(got-want) > 1e-15 {
+			t.Errorf("slope of the correction at %v turns: %v; want %v", turns, got, want)
+		}
+	}
+}

@@ -100,8 +100,31 @@ func ResistanceRatio(x float64) (float64, error) {
 func ResistanceRatioOf(x uncertainty.Quantity) uncertainty.Quantity {
 	return quantity.Of(quantity.Function{
 		Name: "Rac/Rdc", Unit: "1", Units: []string{""},
-		Of: func(x []float64) (float64, error) { return ResistanceRatio(x[0]) },
+		Of:     func(x []float64) (float64, error) { return ResistanceRatio(x[0]) },
+		Change: func(d, x []float64) { d[0] = resistanceSlope(x[0]) },
 	}, x)
+}
+
+// slopeAtSurface is the x from which resistanceSlope is its asymptotic series: the next term
+// is below 1e-12 of it there, and the products of the closed form lose x parts in 1e16.
+const slopeAtSurface = 1000
+
+// resistanceSlope is d(Rac/Rdc)/dx. From I0′ = I1 and I1′ = I0 − I1/z the ratio w(x) of
+// kelvin.go has
+//
+//	x dw/dx = 2w(1 − w) + j x²/2
+//
+// and so, with w = 1 + p + jq, the real part −2(p + p² − q²)/x.
+func resistanceSlope(x float64) float64 {
+	if x == 0 {
+		return 0
+	}
+	if x > slopeAtSurface { // of w = z/2 + 1/4 + 3/(16z) + 3/(16z²) + …
+		return 1/(2*math.Sqrt2) - 3/(16*math.Sqrt2)/x/x
+	}
+	p, t := surfaceImpedance(x)
+	q := t * x * x / 8
+	return -2 * (p + float64((p-q)*(p+q))) / x
 }
 
 // ResistanceIncrease returns Rac/Rdc − 1 of [ResistanceRatio] without the loss

@@ -77,8 +77,42 @@ func (s Solenoid) Inductance() (float64, error) {
 func (s SolenoidOf) Inductance() uncertainty.Quantity {
 	return quantity.Of(quantity.Function{
 		Name: "solenoid inductance", Unit: "H", Units: []string{"", "m", "m", "m"},
-		Of: func(x []float64) (float64, error) { return Solenoid{x[0], x[1], x[2], x[3]}.Inductance() },
+		Of:     func(x []float64) (float64, error) { return Solenoid{x[0], x[1], x[2], x[3]}.Inductance() },
+		Change: func(d, x []float64) { Solenoid{x[0], x[1], x[2], x[3]}.change(d) },
 	}, s.Turns, s.Radius, s.Pitch, s.Diameter)
+}
+
+// change sets the partial derivatives of the inductance with respect to turns, radius, pitch
+// and diameter; what Inductance refuses is left out. With u = 2a/l and g = u K′/K,
+//
+//	dLs = Ls [(1 − g) dN/N + (2 + g) da/a − (1 + g) dp/p]
+func (s Solenoid) change(dst []float64) {
+	total, err := s.Inductance()
+	if err != nil {
+		return
+	}
+	u := 2 * s.Radius / (s.Turns * s.Pitch)
+	g := nagaokaChange(u) / nagaoka(u)
+	sheet, err := CurrentSheetInductance(s.Turns, s.Radius, s.Turns*s.Pitch)
+	if err != nil {
+		return
+	}
+	turn := MagneticConstant * s.Radius // of the correction, for each turn
+	correction := sheet - total         // for all turns
+	dst[0] = (float64(sheet*(1-g))-correction)/s.Turns - float64(turn*s.Turns*turnsSlope(s.Turns))
+	dst[1] = (float64(sheet*(2+g)) - correction) / s.Radius
+	dst[2] = -(float64(sheet*(1+g)) - float64(turn*s.Turns)) / s.Pitch
+	dst[3] = -turn * s.Turns / s.Diameter
+}
+
+// turnsSlope is the derivative of TurnsCorrection. At whole turns, where the slope of the
+// interpolation changes, it is the mean of both sides, and the one side there is at the ends.
+func turnsSlope(turns float64) float64 {
+	below, above := math.Floor(turns), math.Ceil(turns)
+	if below == above {
+		below, above = max(1, turns-1), min(mostTurns, turns+1)
+	}
+	return (turnsCorrection(int(above)) - turnsCorrection(int(below))) / (above - below)
 }
 
 // WireCorrection returns Rosa's A, for the self-inductance of a turn of round

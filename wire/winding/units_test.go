@@ -68,6 +68,16 @@ func TestUnitsOfResults(t *testing.T) {
 func TestGradientsAgainstDifferences(t *testing.T) {
 	type numbers = func(x []float64) (float64, error)
 	type quantities = func(x []uncertainty.Quantity) uncertainty.Quantity
+	solenoid := func(x []float64) (float64, error) {
+		return winding.Solenoid{Turns: x[0], Radius: x[1], Pitch: x[2], Diameter: x[3]}.Inductance()
+	}
+	solenoidOf := func(x []uncertainty.Quantity) uncertainty.Quantity {
+		return winding.SolenoidOf{Turns: x[0], Radius: x[1], Pitch: x[2], Diameter: x[3]}.Inductance()
+	}
+	ratio := func(x []float64) (float64, error) { return winding.ResistanceRatio(x[0]) }
+	ratioOf := func(x []uncertainty.Quantity) uncertainty.Quantity {
+		return winding.ResistanceRatioOf(x[0])
+	}
 	for _, c := range []struct {
 		name string
 		x    []float64
@@ -106,6 +116,16 @@ func TestGradientsAgainstDifferences(t *testing.T) {
 		}, func(x []uncertainty.Quantity) uncertainty.Quantity {
 			return winding.SkinEffectOf{Resistivity: x[1], Permeability: x[2], Frequency: x[3]}.Parameter(x[0])
 		}},
+		{"solenoid", []float64{10.5, 0.01, 1e-3, 0.8e-3}, solenoid, solenoidOf},
+		{"long solenoid", []float64{400.25, 0.01, 1e-3, 0.8e-3}, solenoid, solenoidOf},
+		{"short solenoid", []float64{1.5, 0.3, 1e-3, 1e-3 * (1 - 1e-4)}, solenoid, solenoidOf},
+		{"coil of few turns", []float64{4.5, 0.0092, 1e-3, 0.2e-3}, solenoid, solenoidOf}, // u = 4.09
+		{"coil of few turns", []float64{4.5, 0.0088, 1e-3, 0.2e-3}, solenoid, solenoidOf}, // u = 3.91
+		{"resistance ratio", []float64{0.7}, ratio, ratioOf},
+		{"resistance ratio", []float64{3}, ratio, ratioOf},
+		{"resistance ratio", []float64{40}, ratio, ratioOf},
+		{"resistance ratio", []float64{900}, ratio, ratioOf},
+		{"resistance ratio", []float64{1100}, ratio, ratioOf},
 		{"rise", []float64{2, 0.01, 10}, func(x []float64) (float64, error) { return winding.TemperatureRise(x[0], x[1], x[2]) }, func(x []uncertainty.Quantity) uncertainty.Quantity {
 			return winding.TemperatureRiseOf(x[0], x[1], x[2])
 		}},
