@@ -332,7 +332,8 @@ func TestDiallingsOfOneSetting(t *testing.T) {
 		t.Errorf("%d findings of scatter; want one: %v", bad, r.Findings)
 	}
 	twice := []Reading{{Setting: six, Values: []float64{600}}, {Setting: six, Values: []float64{600}, Dialling: 7}, {Setting: six, Values: []float64{601}, Dialling: 7}}
-	if _, err := Evaluate(box, fourWire(), twice, conformity.Guarded(1)); !errors.Is(err, ErrContradiction) || !strings.Contains(err.Error(), "readings 2 and 3;") {
+	if _, err := Evaluate(box, fourWire(), twice, conformity.Guarded(1)); !errors.Is(err, ErrContradiction) || !strings.Contains(err.Error(), "readings 2 and 3;") ||
+		!strings.Contains(err.Error(), "value 2") || strings.Contains(err.Error(), "Values") { // columns, no fields
 		t.Errorf("one dialling twice: %v; want readings 2 and 3 named", err)
 	}
 	twice[1].Values = nil

@@ -249,7 +249,9 @@ func (e *evaluation) unique() error {
 		k := key{rd.Setting, "", rd.Dialling, rd.Stage, rd.Session, e.ranges[i].Name}
 		if at, ok := first[k]; ok {
 			return &Error{Op: "verify.Evaluate", Name: rd.place(), Value: float64(rd.Dialling),
-				Err: unit.Errorf(ErrContradiction, "dialling %d on range %s occurs in readings %d and %d; expected its repeats as Values of one Reading", rd.Dialling, k.rangeOf, at+1, i+1)}
+				Err: unit.Errorf(ErrContradiction, "dialling %d on range %s occurs in readings %d and %d; "+
+					"expected its repeats in one reading (a row with value, value 2, …; values in JSON)",
+					rd.Dialling, k.rangeOf, at+1, i+1)}
 		}
 		first[k] = i
 	}
