@@ -75,7 +75,7 @@ func ExampleIdentification() {
 		fmt.Println(doubt)
 	}
 	// Output:
-	// The readings do not show whether ×10 Ω, ×1 Ω has equal steps or a code with fewer resistors. Count the resistors before the box file is used for a diagnosis; limits and settings do not depend on it.
+	// The readings do not show for ×10 Ω, ×1 Ω whether the steps are equal or of a code with fewer resistors. Count the resistors before the box file is used for a diagnosis; limits and settings do not depend on it.
 }
 
 func ExampleIdentification_WriteText() {
@@ -86,7 +86,7 @@ func ExampleIdentification_WriteText() {
 	// Box            2 dials (×10 Ω, ×1 Ω), residual 12.1 mΩ; 1 doubt
 	//
 	// In doubt
-	//   - The readings do not show whether ×10 Ω, ×1 Ω has equal steps or a code with fewer resistors.
+	//   - The readings do not show for ×10 Ω, ×1 Ω whether the steps are equal or of a code with fewer resistors.
 	//     Count the resistors before the box file is used for a diagnosis; limits and settings do not
 	//     depend on it.
 	//

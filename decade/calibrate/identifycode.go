@@ -104,7 +104,7 @@ func (id *identifying) codes() error {
 		}
 	}
 	if len(unclear) > 0 {
-		id.doubt("The readings do not show whether %s has equal steps or a code with fewer resistors. "+
+		id.doubt("The readings do not show for %s whether the steps are equal or of a code with fewer resistors. "+
 			"Count the resistors before the box file is used for a diagnosis; limits and "+
 			"settings do not depend on it.",
 			wording.List(unclear))
