@@ -108,7 +108,8 @@ func (b *Box) At(positions ...int) (Setting, error) {
 	s := Setting{box: b}
 	if len(positions) != b.NumDecades() {
 		return Setting{}, &Error{Op: op, Name: "positions", Value: float64(len(positions)),
-			Err: unit.Errorf(ErrPosition, "%d positions; expected %d, one for each dial", len(positions), b.NumDecades())}
+			Err: unit.Errorf(ErrPosition, "%d positions; expected %d, one for each dial",
+				len(positions), b.NumDecades())}
 	}
 	for i, p := range positions {
 		if err := b.checkPosition(op, i, p); err != nil {
@@ -146,7 +147,9 @@ func (s Setting) checkSwitches(op string) error {
 		if s.positions.at(i) != 0 && s.blocked(i) {
 			d := s.box.spec.Decades
 			return &Error{Op: op, Name: "dial " + d[i].Name, Value: float64(s.positions.at(i)),
-				Err: unit.Errorf(ErrSharedDials, "position %d while %s is at %d, both on switch %q; expected at most one of them off zero",
+				Err: unit.Errorf(ErrSharedDials,
+					"position %d while %s is at %d, both on switch %q; expected at most one of "+
+						"them off zero",
 					s.positions.at(i), d[s.mate(i)].Name, s.positions.at(s.mate(i)), d[i].Switch)}
 		}
 	}

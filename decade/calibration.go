@@ -38,7 +38,8 @@ type Calibration struct {
 func (c *Calibration) UnmarshalJSON(text []byte) error {
 	type plain Calibration // without this method
 	if c == nil {
-		return &Error{Op: "decade.Calibration.UnmarshalJSON", Err: unit.Errorf(ErrNotStated, "nil; expected the address of a Calibration")}
+		return &Error{Op: "decade.Calibration.UnmarshalJSON", Err: unit.Errorf(ErrNotStated,
+			"nil; expected the address of a Calibration")}
 	}
 	var in plain
 	if err := file.DecodePart("decade.Calibration", text, &in); err != nil {
@@ -134,7 +135,8 @@ func (b *Box) match(op string, c *Calibration) (*measured, error) {
 		}
 		if _, twice := found[q.Name()]; twice {
 			return nil, &Error{Op: op, Name: q.Name(),
-				Err: unit.Errorf(ErrCalibration, "twice in calibration %q; expected it once", c.Values.ID)}
+				Err: unit.Errorf(ErrCalibration, "twice in calibration %q; expected it once",
+					c.Values.ID)}
 		}
 		found[q.Name()] = q
 	}
@@ -147,7 +149,8 @@ func (b *Box) match(op string, c *Calibration) (*measured, error) {
 		delete(found, name)
 		return q
 	}
-	m := &measured{residual: take(ResidualName), elements: make([][]uncertainty.Quantity, b.NumDecades())}
+	m := &measured{residual: take(ResidualName), elements: make([][]uncertainty.Quantity,
+		b.NumDecades())}
 	for i := range b.spec.Decades {
 		d := &b.spec.Decades[i]
 		for e := 1; e <= d.NumElements(); e++ {
@@ -156,12 +159,14 @@ func (b *Box) match(op string, c *Calibration) (*measured, error) {
 	}
 	if len(missing) > 0 {
 		return nil, &Error{Op: op, Name: "calibration", Value: float64(len(missing)),
-			Err: unit.Errorf(ErrCalibration, "no value of %s; expected the residual and all %d elements", few(missing), b.NumElements())}
+			Err: unit.Errorf(ErrCalibration, "no value of %s; expected the residual and all %d "+
+				"elements", few(missing), b.NumElements())}
 	}
 	if len(found) > 0 {
 		name := slices.Min(slices.Collect(maps.Keys(found)))
 		return nil, &Error{Op: op, Name: "calibration", Value: float64(len(found)),
-			Err: unit.Errorf(ErrCalibration, "value %q; expected only the residual and elements of %s", name, b.title())}
+			Err: unit.Errorf(ErrCalibration, "value %q; expected only the residual and elements "+
+				"of %s", name, b.title())}
 	}
 	return m, nil
 }

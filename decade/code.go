@@ -45,7 +45,8 @@ func Code1125() Code {
 
 // Code1225 returns the code with weights 1-2-2-5, positions 0 to 10.
 func Code1225() Code {
-	return preset([]int{1, 2, 2, 5}, "", "1", "2", "12", "23", "4", "14", "24", "124", "234", "1234")
+	return preset([]int{1, 2, 2, 5}, "", "1", "2", "12", "23", "4", "14", "24", "124", "234",
+		"1234")
 }
 
 // Code1234 returns the code with weights 1-2-3-4, positions 0 to 10.
@@ -60,24 +61,28 @@ func Code1242() Code {
 
 // Code1236 returns the code with weights 1-2-3-6, positions 0 to 12.
 func Code1236() Code {
-	return preset([]int{1, 2, 3, 6}, "", "1", "2", "3", "13", "23", "4", "14", "24", "34", "134", "234", "1234")
+	return preset([]int{1, 2, 3, 6}, "", "1", "2", "3", "13", "23", "4", "14", "24", "34", "134",
+		"234", "1234")
 }
 
 // Code1248 returns the code with weights 1-2-4-8, positions 0 to 15.
 func Code1248() Code {
-	return preset([]int{1, 2, 4, 8}, "", "1", "2", "12", "3", "13", "23", "123", "4", "14", "24", "124", "34", "134", "234", "1234")
+	return preset([]int{1, 2, 4, 8}, "", "1", "2", "12", "3", "13", "23", "123", "4", "14", "24",
+		"124", "34", "134", "234", "1234")
 }
 
 // Code12222 returns the code with weights 1-2-2-2-2, positions 0 to 9: the 1 at odd
 // positions, half of the rest in twos.
 func Code12222() Code {
-	return preset([]int{1, 2, 2, 2, 2}, "", "1", "2", "12", "23", "123", "234", "1234", "2345", "12345")
+	return preset([]int{1, 2, 2, 2, 2}, "", "1", "2", "12", "23", "123", "234", "1234", "2345",
+		"12345")
 }
 
 // Code222221 returns the code with weights 2-2-2-2-2-1, positions 0 to 11: twos in
 // series, and the 1 switched in at odd positions.
 func Code222221() Code {
-	return preset([]int{2, 2, 2, 2, 2, 1}, "", "6", "1", "16", "12", "126", "123", "1236", "1234", "12346", "12345", "123456")
+	return preset([]int{2, 2, 2, 2, 2, 1}, "", "6", "1", "16", "12", "126", "123", "1236", "1234",
+		"12346", "12345", "123456")
 }
 
 // Code1332 returns the code with weights 1-3-3-2 of plug boxes, positions 0 to 9: four
@@ -115,14 +120,16 @@ func (c Code) clone() Code {
 // checkCode returns what is wrong with a code that is not zero, of a switch with missing positions.
 func (c Code) checkCode(missing []int) error {
 	if len(c.Weights) == 0 || len(c.InCircuit) == 0 {
-		return unit.Errorf(ErrCode, "weights without positions or positions without weights; expected both, or neither for a tapped ladder")
+		return unit.Errorf(ErrCode, "weights without positions or positions without weights; "+
+			"expected both, or neither for a tapped ladder")
 	}
 	if len(c.Weights) > maxPosition {
 		return unit.Errorf(ErrCode, "%d elements; expected at most %d", len(c.Weights), maxPosition)
 	}
 	for i, w := range c.Weights {
 		if w < 1 || w > maxPosition {
-			return unit.Errorf(ErrCode, "weight of element %d is %d; expected 1 to %d", i+1, w, maxPosition)
+			return unit.Errorf(ErrCode, "weight of element %d is %d; expected 1 to %d", i+1, w,
+				maxPosition)
 		}
 	}
 	if n := len(c.InCircuit); n < 2 || n > maxPosition+1 {
@@ -144,7 +151,8 @@ func (c Code) checkPosition(p int) error {
 	seen := make(map[int]bool)
 	for _, e := range c.InCircuit[p] {
 		if e < 1 || e > len(c.Weights) {
-			return unit.Errorf(ErrCode, "position %d: element %d; expected 1 to %d", p, e, len(c.Weights))
+			return unit.Errorf(ErrCode, "position %d: element %d; expected 1 to %d", p, e,
+				len(c.Weights))
 		}
 		if seen[e] {
 			return unit.Errorf(ErrCode, "position %d: element %d twice; expected it once", p, e)
@@ -153,7 +161,8 @@ func (c Code) checkPosition(p int) error {
 		sum += c.Weights[e-1]
 	}
 	if sum != p {
-		return unit.Errorf(ErrCode, "position %d: the weights of its elements add up to %d; expected %d", p, sum, p)
+		return unit.Errorf(ErrCode, "position %d: the weights of its elements add up to %d; "+
+			"expected %d", p, sum, p)
 	}
 	return nil
 }
@@ -163,11 +172,13 @@ func (c Code) checkContacts() error {
 		return nil
 	}
 	if len(c.Contacts) != len(c.InCircuit) {
-		return unit.Errorf(ErrCode, "contacts for %d positions; expected %d, or none", len(c.Contacts), len(c.InCircuit))
+		return unit.Errorf(ErrCode, "contacts for %d positions; expected %d, or none",
+			len(c.Contacts), len(c.InCircuit))
 	}
 	for p, n := range c.Contacts {
 		if n < 0 || n > maxContacts {
-			return unit.Errorf(ErrCode, "position %d: %d contacts; expected 0 to %d", p, n, maxContacts)
+			return unit.Errorf(ErrCode, "position %d: %d contacts; expected 0 to %d", p, n,
+				maxContacts)
 		}
 	}
 	return nil

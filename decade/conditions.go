@@ -35,7 +35,9 @@ func (s Setting) ResistanceAt(c Conditions) uncertainty.Quantity {
 	if !c.Temperature.IsZero() {
 		if !s.box.hasLaw {
 			return uncertainty.Fail(&Error{Op: op, Name: "temperature",
-				Err: unit.Errorf(ErrNotStated, "no temperature law is stated for %s; expected one of a decade or of the residual", s.box.title())})
+				Err: unit.Errorf(ErrNotStated,
+					"no temperature law is stated for %s; expected one of a decade or of the "+
+						"residual", s.box.title())})
 		}
 		r = r.Add(s.TemperatureChangeOf(c.Temperature))
 	}
@@ -87,11 +89,13 @@ func (s *Setting) checkHeating(op string) error {
 		lawless = lawless && (s.positions.at(i) == 0 || s.box.spec.Decades[i].Law.IsZero())
 	}
 	if lawless {
-		return s.require(op, "temperature", "a temperature law", func(d *Decade) bool { return !d.Law.IsZero() })
+		return s.require(op, "temperature", "a temperature law",
+			func(d *Decade) bool { return !d.Law.IsZero() })
 	}
-	return s.require(op, "thermalResistance", "the rise of an element in kelvins per watt", func(d *Decade) bool {
-		return d.ThermalResistance > 0 || d.Law.IsZero()
-	})
+	return s.require(op, "thermalResistance", "the rise of an element in kelvins per watt",
+		func(d *Decade) bool {
+			return d.ThermalResistance > 0 || d.Law.IsZero()
+		})
 }
 
 // heating is the change at an ambient temperature.
@@ -106,7 +110,8 @@ func (s *Setting) heating(op string, amperes, ambient float64) (float64, error) 
 		if err != nil {
 			return 0, &Error{Op: op, Name: d.Name, Value: s.box.reference, Err: err}
 		}
-		e := thermal.Element{Resistance: s.box.elementValue(dial, element) / base, Law: d.Law, ThermalResistance: d.ThermalResistance}
+		e := thermal.Element{Resistance: s.box.elementValue(dial, element) / base, Law: d.Law,
+			ThermalResistance: d.ThermalResistance}
 		if _, err := e.Steady(ambient, thermal.Drive{}); err != nil {
 			return 0, &Error{Op: op, Name: d.Name, Value: ambient, Err: err}
 		}

@@ -297,7 +297,8 @@ func (l *ladder) nearest(ctx context.Context, target wide, n int) (list []place,
 
 // within finds all settings not farther than a distance, at most so many: full where there
 // are more.
-func (l *ladder) within(ctx context.Context, target, distance wide, most int) (list []place, full, done bool) {
+func (l *ladder) within(ctx context.Context, target, distance wide,
+	most int) (list []place, full, done bool) {
 	d := descent{ladder: l, ctx: ctx, limit: distance.plus(wideOf(1)), budget: mostSteps}
 	d.found = func(x place) (bool, bool) {
 		if full = len(list) == most; !full {

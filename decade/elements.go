@@ -15,13 +15,17 @@ const ResidualName = "residual"
 // "×100 element 3"; dials are numbered from 0, elements from 1. It is empty for an
 // element that does not exist.
 func (b *Box) ElementName(dial, element int) string {
-	if dial < 0 || dial >= b.NumDecades() || element < 1 || element > b.spec.Decades[dial].NumElements() {
+	if dial < 0 || dial >= b.NumDecades() || element < 1 ||
+		element > b.spec.Decades[dial].NumElements() {
 		return ""
 	}
 	return elementName(&b.spec.Decades[dial], element)
 }
 
-func elementName(d *Decade, element int) string { return fmt.Sprintf("%s element %d", d.Name, element) }
+func elementName(d *Decade,
+	element int) string {
+	return fmt.Sprintf("%s element %d", d.Name, element)
+}
 
 // NumElements returns the number of elements of all dials.
 func (b *Box) NumElements() int {

@@ -76,7 +76,8 @@ func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 			Err: unit.Errorf(ErrDomain, "%d; expected MeasureOfNominal or MeasureOfClass", m)}
 	case b.measured == nil:
 		return q, &Error{Op: op, Name: "box",
-			Err: unit.Errorf(ErrCalibration, "%s has no measured values; expected a box from Box.With", b.title())}
+			Err: unit.Errorf(ErrCalibration,
+				"%s has no measured values; expected a box from Box.With", b.title())}
 	}
 	if b.spec.ResidualIncluded {
 		q.offset = b.values.off
@@ -119,7 +120,8 @@ func (q *quotients) addDial(b *Box, dial int, m Measure) error {
 		if m == MeasureOfClass {
 			x.reference = float64(nominal*(d.Tolerance+b.spec.Tolerance)) + d.Floor
 			if x.reference+q.constant <= 0 {
-				return unit.Errorf(ErrNotStated, "not stated for %s; expected a limit of the dial or of the box", d.Name)
+				return unit.Errorf(ErrNotStated,
+					"not stated for %s; expected a limit of the dial or of the box", d.Name)
 			}
 		}
 		q.list = append(q.list, x)
@@ -217,8 +219,10 @@ func (b *Box) Survey(ctx context.Context) (*Survey, error) {
 // String returns the shares and the extremes in one line.
 func (s *Survey) String() string {
 	s = cmp.Or(s, &Survey{})
-	return fmt.Sprintf("%d of %d settings within class, from %+.2f of the limit at %v to %+.2f at %v",
-		s.Inside, s.Settings, s.Lowest.Relative, s.Lowest.Setting, s.Highest.Relative, s.Highest.Setting)
+	return fmt.Sprintf("%d of %d settings within class, from %+.2f of the limit at %v to %+.2f "+
+		"at %v",
+		s.Inside, s.Settings, s.Lowest.Relative, s.Lowest.Setting, s.Highest.Relative,
+		s.Highest.Setting)
 }
 
 // sumsTable holds all sums of the last switches.
@@ -247,7 +251,8 @@ func (q *quotients) last() *sumsTable {
 
 // inside counts the settings of the switches from k on within their class, with the sums of
 // those before.
-func (q *quotients) inside(ctx context.Context, k int, deviation, reference float64, t *sumsTable) uint64 {
+func (q *quotients) inside(ctx context.Context, k int, deviation, reference float64,
+	t *sumsTable) uint64 {
 	n := uint64(0)
 	if k < t.from {
 		if ctx.Err() != nil {

@@ -38,7 +38,8 @@ func (b *Box) SettingFor(ohms float64) (Setting, error) {
 		return s, err
 	}
 	return Setting{}, &Error{Op: op, Name: "ohms", Value: ohms,
-		Err: unit.Errorf(ErrNoSetting, "%v Ω; expected the nominal value of a setting%s", ohms, b.neighbours(ohms))}
+		Err: unit.Errorf(ErrNoSetting, "%v Ω; expected the nominal value of a setting%s", ohms,
+			b.neighbours(ohms))}
 }
 
 // neighbours names the nearest settings below and above, as far as they are found.
@@ -79,7 +80,8 @@ func (b *Box) SettingsFor(ctx context.Context, ohms float64) iter.Seq2[Setting, 
 }
 
 // spellings yields the settings of a nominal value, or the first of them alone.
-func (b *Box) spellings(ctx context.Context, op string, ohms float64, first bool) iter.Seq2[Setting, error] {
+func (b *Box) spellings(ctx context.Context, op string, ohms float64,
+	first bool) iter.Seq2[Setting, error] {
 	return func(yield func(Setting, error) bool) {
 		if err := b.checkTarget(op, ohms); err != nil {
 			yield(Setting{}, err)
@@ -140,7 +142,8 @@ func unfinished(ctx context.Context, op string, b *Box) error {
 		return &Error{Op: op, Err: fmt.Errorf("stopped: %w", context.Cause(ctx))}
 	}
 	return &Error{Op: op, Name: "box", Value: float64(b.NumDecades()),
-		Err: unit.Errorf(ErrSearch, "its %d dials leave too many combinations to look at; expected decades, or some of the dials held (NearestN)", b.NumDecades())}
+		Err: unit.Errorf(ErrSearch, "its %d dials leave too many combinations to look at; "+
+			"expected decades, or some of the dials held (NearestN)", b.NumDecades())}
 }
 
 // Nearest returns the setting nearest to a resistance in ohms: by its nominal value, on a
@@ -206,7 +209,8 @@ func (b *Box) margin(ohms float64) float64 {
 // beyond is the error for a resistance that no setting comes near.
 func (b *Box) beyond(op string, ohms, low, high float64) error {
 	return &Error{Op: op, Name: "ohms", Value: ohms,
-		Err: unit.Errorf(ErrDomain, "%v Ω; expected a resistance within reach of the settings, %.10g Ω to %.10g Ω", ohms, low, high)}
+		Err: unit.Errorf(ErrDomain, "%v Ω; expected a resistance within reach of the settings, "+
+			"%.10g Ω to %.10g Ω", ohms, low, high)}
 }
 
 // nearestMeasured is the search by measured values, without allocation.
@@ -216,7 +220,8 @@ func (b *Box) nearestMeasured(op string, ohms float64) (Setting, error) {
 	step := f.scale.of(b.margin(ohms))
 	if target > f.high[0]+step || target < f.low[0]-step {
 		off := b.values.off
-		return Setting{}, b.beyond(op, ohms, off+f.scale.ohms(f.low[0]), off+f.scale.ohms(f.high[0]))
+		return Setting{}, b.beyond(op, ohms, off+f.scale.ohms(f.low[0]),
+			off+f.scale.ohms(f.high[0]))
 	}
 	var one [1]found
 	q := candidates{finder: f, list: one[:0], worst: math.MaxInt64}

@@ -223,7 +223,8 @@ func (q *candidates) offer(distance int64, p positions) {
 
 // before reports whether a setting goes before one that is kept.
 func (q *candidates) before(distance int64, p positions, other *found) bool {
-	return distance < other.distance || distance == other.distance && q.finder.search.compare(p, other.positions) < 0
+	return distance < other.distance || distance == other.distance &&
+		q.finder.search.compare(p, other.positions) < 0
 }
 
 // spend counts the work; it reports whether the search ends, by its bound or its context.

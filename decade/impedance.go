@@ -49,13 +49,18 @@ func (s *Setting) checkAC(op string) error {
 	if s.box == nil {
 		return noSetting(op)
 	}
-	if s.positions == (positions{}) && s.box.spec.Capacitance == 0 && !slices.ContainsFunc(s.box.spec.Decades, func(d Decade) bool { return d.DialInductance > 0 }) {
+	if s.positions == (positions{}) && s.box.spec.Capacitance == 0 &&
+		!slices.ContainsFunc(s.box.spec.Decades,
+			func(d Decade) bool { return d.DialInductance > 0 }) {
 		return &Error{Op: op, Name: "dialInductance, capacitance",
-			Err: unit.Errorf(ErrNotStated, "not stated, with all dials at zero; expected the inductance of a dial or the capacitance of the box")}
+			Err: unit.Errorf(ErrNotStated, "not stated, with all dials at zero; expected the "+
+				"inductance of a dial or the capacitance of the box")}
 	}
-	return s.require(op, "inductance, capacitance", "a stray reactance of the elements or of the dial", func(d *Decade) bool {
-		return d.Inductance > 0 || d.Capacitance > 0 || d.DialInductance > 0 || d.DialCapacitance > 0
-	})
+	return s.require(op, "inductance, capacitance",
+		"a stray reactance of the elements or of the dial", func(d *Decade) bool {
+			return d.Inductance > 0 || d.Capacitance > 0 || d.DialInductance > 0 ||
+				d.DialCapacitance > 0
+		})
 }
 
 // beside is z with a capacitance across it, at ω in rad/s.
@@ -107,7 +112,8 @@ func (s Setting) ImpedanceOf(hertz uncertainty.Quantity) uncertainty.Complex {
 		return refuse(&Error{Op: op, Name: "resistance", Value: 0.0,
 			Err: unit.Errorf(ErrDomain, "0 Ω; expected a setting or a residual that is more")})
 	}
-	c := circuit{setting: &s, omega: hertz.Scale(2 * math.Pi).InUnit("1"), part: s.Resistance().Scale(1 / s.Value()).InUnit("1")}
+	c := circuit{setting: &s, omega: hertz.Scale(2 * math.Pi).InUnit("1"),
+		part: s.Resistance().Scale(1 / s.Value()).InUnit("1")}
 	z := c.impedance()
 	return uncertainty.Complex{Re: z.Re.InUnit("Ω"), Im: z.Im.InUnit("Ω")}
 }
@@ -129,7 +135,8 @@ func (c *circuit) reactance(figure float64, factor uncertainty.Quantity) uncerta
 }
 
 // beside is z with a susceptance across it.
-func (c *circuit) beside(z uncertainty.Complex, farads float64, factor uncertainty.Quantity) uncertainty.Complex {
+func (c *circuit) beside(z uncertainty.Complex, farads float64,
+	factor uncertainty.Quantity) uncertainty.Complex {
 	if farads == 0 {
 		return z
 	}
@@ -149,7 +156,8 @@ func (c *circuit) impedance() uncertainty.Complex {
 		d, stray := &b.spec.Decades[i], &b.sources.dials[i].stray
 		dial := uncertainty.ExactComplex(0)
 		for e, w := range d.weights(s.positions.at(i)) {
-			z := uncertainty.Complex{Re: c.part.Scale(b.elementValue(i, e)), Im: c.reactance(d.Inductance*float64(w), stray.inductance)}
+			z := uncertainty.Complex{Re: c.part.Scale(b.elementValue(i, e)),
+				Im: c.reactance(d.Inductance*float64(w), stray.inductance)}
 			dial = dial.Add(c.beside(z, d.Capacitance, stray.capacitance))
 		}
 		dial = c.beside(dial, d.DialCapacitance, stray.dialCapacitance)
@@ -236,7 +244,8 @@ func (s Setting) UpperPhaseFrequency(radians float64) (hertz float64, err error)
 	})
 }
 
-func (s Setting) upper(op, name string, limit, most float64, deviation func(z complex128, r float64) float64) (float64, error) {
+func (s Setting) upper(op, name string, limit, most float64,
+	deviation func(z complex128, r float64) float64) (float64, error) {
 	if err := s.checkAC(op); err != nil {
 		return 0, err
 	}
@@ -260,7 +269,8 @@ func (s Setting) upper(op, name string, limit, most float64, deviation func(z co
 	for ; !outside(high); low, high = high, high*scanRatio {
 		if high > highestHertz {
 			return 0, &Error{Op: op, Name: name, Value: limit,
-				Err: unit.Errorf(ErrDomain, "%v is not reached up to %.0g Hz; expected a smaller one", limit, highestHertz)}
+				Err: unit.Errorf(ErrDomain, "%v is not reached up to %.0g Hz; expected a smaller "+
+					"one", limit, highestHertz)}
 		}
 	}
 	for range 200 {

@@ -93,7 +93,8 @@ func (s *Spec) limitSum(nominal, class sum, combine func(a, b *big.Rat) *big.Rat
 // negative, or d greater than c.
 func TwoNumberClass(c, d, largest float64) (tolerance, floor float64, err error) {
 	const op = "decade.TwoNumberClass"
-	if err := checkAll(op, "", []stated{{"c", " %", c}, {"d", " %", d}, {"largest", " Ω", largest}}); err != nil {
+	if err := checkAll(op, "", []stated{{"c", " %", c}, {"d", " %", d},
+		{"largest", " Ω", largest}}); err != nil {
 		return 0, 0, err
 	}
 	if d > c {

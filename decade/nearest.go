@@ -109,7 +109,8 @@ func (b *Box) newFind(ctx context.Context, op string, ohms float64, s Search) (f
 	if ctx == nil {
 		ctx = context.Background()
 	}
-	h := finding{box: b, ctx: ctx, op: op, ohms: ohms, search: s, finder: b.finder, ladder: b.ladder}
+	h := finding{box: b, ctx: ctx, op: op, ohms: ohms, search: s, finder: b.finder,
+		ladder: b.ladder}
 	if len(s.Hold) > 0 || s.MinCurrent > 0 {
 		h.finder = newFinder(b, s.allows(b))
 		if h.ladder != nil {
@@ -128,13 +129,16 @@ func (b *Box) checkSearch(op string, s *Search) error {
 	s.N = max(1, s.N)
 	if !targets.Has(s.Target) {
 		return &Error{Op: op, Name: "target", Value: float64(s.Target),
-			Err: unit.Errorf(ErrDomain, "%d; expected TargetUsual, TargetTotal or TargetIncrement", s.Target)}
+			Err: unit.Errorf(ErrDomain, "%d; expected TargetUsual, TargetTotal or TargetIncrement",
+				s.Target)}
 	}
 	if s.Prefer > PreferSmallestUncertainty {
 		return &Error{Op: op, Name: "prefer", Value: float64(s.Prefer),
-			Err: unit.Errorf(ErrDomain, "%d; expected PreferHighestDials, PreferFewestMoves or PreferSmallestUncertainty", s.Prefer)}
+			Err: unit.Errorf(ErrDomain, "%d; expected PreferHighestDials, PreferFewestMoves or "+
+				"PreferSmallestUncertainty", s.Prefer)}
 	}
-	if err := checkAll(op, "", []stated{{"minCurrent", " A", s.MinCurrent}, {"slack", " Ω", s.Slack}}); err != nil {
+	if err := checkAll(op, "", []stated{{"minCurrent", " A", s.MinCurrent},
+		{"slack", " Ω", s.Slack}}); err != nil {
 		return err
 	}
 	if s.From.box == nil {
@@ -167,7 +171,8 @@ func (s *Search) checkRatings(op string) error {
 			used.positions.set(i, d.Positions)
 		}
 	}
-	return used.require(op, "elementPower", "the rating of an element in watts, as a current of "+text(s.MinCurrent)+" A is asked for",
+	return used.require(op, "elementPower",
+		"the rating of an element in watts, as a current of "+text(s.MinCurrent)+" A is asked for",
 		func(d *Decade) bool { return d.ElementPower > 0 })
 }
 
@@ -200,7 +205,8 @@ func (h *finding) setTarget() {
 	h.zeroOff = off != zero
 	switch {
 	case b.measured == nil:
-		h.target, _ = b.search.rationalTarget(product(minus(decimal(h.ohms), decimal(off)), b.search.unit))
+		h.target, _ = b.search.rationalTarget(product(minus(decimal(h.ohms), decimal(off)),
+			b.search.unit))
 	case h.ladder != nil:
 		h.target = h.ladder.of(h.ohms).minus(h.ladder.of(off))
 	default:
@@ -237,7 +243,8 @@ func (h *finding) checkRange(op string) error {
 	for _, g := range h.finder.groups {
 		if len(g.totals) == 0 {
 			return &Error{Op: op, Name: "conditions",
-				Err: unit.Errorf(ErrNoSetting, "no setting meets them; expected dials held where their rating allows the current")}
+				Err: unit.Errorf(ErrNoSetting, "no setting meets them; expected dials held where "+
+					"their rating allows the current")}
 		}
 	}
 	step := h.box.margin(h.ohms)
@@ -255,7 +262,8 @@ func (h *finding) end(which int) Setting { return Setting{h.box, h.finder.end(wh
 // best returns the N best in order of preference.
 func (h *finding) best() ([]Setting, error) {
 	list, err := h.nearest(h.search.N)
-	if err != nil || len(list) == 0 || h.search.Prefer == PreferHighestDials && h.search.Slack == 0 {
+	if err != nil || len(list) == 0 || h.search.Prefer == PreferHighestDials &&
+		h.search.Slack == 0 {
 		return list, err
 	}
 	equal, err := h.within(h.distance(list[0]) + h.search.Slack)
@@ -360,7 +368,8 @@ func (h *finding) within(distance float64) ([]Setting, error) {
 	}
 	if full {
 		return nil, &Error{Op: h.op, Name: "slack", Value: h.search.Slack,
-			Err: unit.Errorf(ErrSearch, "more than %d settings count as equally near; expected a smaller slack or dials held", mostEqual)}
+			Err: unit.Errorf(ErrSearch, "more than %d settings count as equally near; expected a "+
+				"smaller slack or dials held", mostEqual)}
 	}
 	if h.zeroOff && h.end(0) == h.box.Zero() && !slices.Contains(out, h.box.Zero()) {
 		out = append(out, h.box.Zero())
@@ -375,13 +384,15 @@ func (h *finding) within(distance float64) ([]Setting, error) {
 // there are more than can be put in order.
 func (h *finding) sumsWithin(distance float64) (out []Setting, full bool, err error) {
 	if h.ladder != nil {
-		list, full, done := h.ladder.within(h.ctx, h.target, h.ladder.of(distance).plus(h.ladder.of(0x1p-50*h.ohms)), mostEqual)
+		list, full, done := h.ladder.within(h.ctx, h.target,
+			h.ladder.of(distance).plus(h.ladder.of(0x1p-50*h.ohms)), mostEqual)
 		if !done {
 			return nil, false, unfinished(h.ctx, h.op, h.box)
 		}
 		return h.places(list), full, nil
 	}
-	q := candidates{finder: h.finder, list: make([]found, 0, mostEqual), all: true, worst: h.units(distance), done: h.ctx.Done()}
+	q := candidates{finder: h.finder, list: make([]found, 0, mostEqual), all: true,
+		worst: h.units(distance), done: h.ctx.Done()}
 	if err := h.find(&q); err != nil {
 		return nil, false, err
 	}

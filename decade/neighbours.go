@@ -39,7 +39,8 @@ func (s Setting) beside(op string, on side) (Setting, error) {
 		return Setting{}, unfinished(context.Background(), op, s.box)
 	case !ok:
 		return Setting{}, &Error{Op: op, Name: "setting", Value: s.Nominal(),
-			Err: unit.Errorf(ErrNoSetting, "%s has no other on that side; expected one that is not an end", textOf(s))}
+			Err: unit.Errorf(ErrNoSetting, "%s has no other on that side; expected one that is "+
+				"not an end", textOf(s))}
 	}
 	return Setting{s.box, best.positions}, nil
 }
@@ -71,7 +72,8 @@ func (s Setting) ChangeTo(to Setting) uncertainty.Quantity {
 	}
 	if s.box != to.box {
 		return uncertainty.Fail(&Error{Op: op, Name: "to",
-			Err: unit.Errorf(ErrNoBox, "%v is a setting of another box; expected one of the same (see Setting.On)", to)})
+			Err: unit.Errorf(ErrNoBox, "%v is a setting of another box; expected one of the same "+
+				"(see Setting.On)", to)})
 	}
 	return to.Resistance().Sub(s.Resistance())
 }

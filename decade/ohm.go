@@ -42,7 +42,8 @@ func ohmSmaller(text string) (float64, error) {
 	v, err := unit.Parse(text, unit.Fraction)
 	if err != nil {
 		return 0, unit.Errorf(ErrSyntax,
-			"%q; expected %q, %q, or by how much the ohm was smaller than that of 1990, such as \"1.69 ppm\"",
+			"%q; expected %q, %q, or by how much the ohm was smaller than that of 1990, such as "+
+				"\"1.69 ppm\"",
 			text, OhmSince1990, OhmUSBefore1990)
 	}
 	if math.Abs(v) > largestStep {

@@ -20,7 +20,8 @@ import (
 // Caution: the best order may still overload the box, see [Passage.Overloaded], and it
 // holds for this supply and for a switch that does what [Switching] says. The caution of
 // Setting.Turn applies: turn the supply down or disconnect it instead.
-func (s Setting) TurnLeastLoaded(ctx context.Context, to Setting, v Supply, w Switching) (*Passage, error) {
+func (s Setting) TurnLeastLoaded(ctx context.Context, to Setting, v Supply,
+	w Switching) (*Passage, error) {
 	const op = "decade.Setting.TurnLeastLoaded"
 	if err := s.checkTurn(op, to, v, w, nil); err != nil {
 		return nil, err

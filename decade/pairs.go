@@ -71,7 +71,8 @@ func (p *pairs) find(target int64, before positions, q *candidates, most int) bo
 	right := sort.Search(len(u), func(i int) bool { return 2*(target-u[i]) <= low+high })
 	for left := right - 1; left >= 0 || right < len(u); {
 		i := right
-		if right == len(u) || left >= 0 && 2*(target-u[left])-(low+high) < (low+high)-2*(target-u[right]) {
+		if right == len(u) || left >= 0 &&
+			2*(target-u[left])-(low+high) < (low+high)-2*(target-u[right]) {
 			i = left
 		}
 		rest := target - u[i]

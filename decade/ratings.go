@@ -120,9 +120,11 @@ func (s *Setting) checkRatings(op string) error {
 	}
 	if s.positions == (positions{}) {
 		return &Error{Op: op, Name: "setting",
-			Err: unit.Errorf(ErrNotStated, "all dials at zero: only wiring and contacts, whose rating is not stated; expected a dial off zero")}
+			Err: unit.Errorf(ErrNotStated, "all dials at zero: only wiring and contacts, whose "+
+				"rating is not stated; expected a dial off zero")}
 	}
-	return s.require(op, "elementPower", "the rating of an element in watts", func(d *Decade) bool { return d.ElementPower > 0 })
+	return s.require(op, "elementPower", "the rating of an element in watts",
+		func(d *Decade) bool { return d.ElementPower > 0 })
 }
 
 // require names every dial off zero of which something is not stated.
@@ -137,7 +139,8 @@ func (s *Setting) require(op, field, expected string, stated func(*Decade) bool)
 		return nil
 	}
 	return &Error{Op: op, Name: field,
-		Err: unit.Errorf(ErrNotStated, "not stated for %s; expected %s", strings.Join(missing, ", "), expected)}
+		Err: unit.Errorf(ErrNotStated, "not stated for %s; expected %s",
+			strings.Join(missing, ", "), expected)}
 }
 
 // MaxVoltage returns the voltage in volts across the terminals at the largest current,

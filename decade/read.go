@@ -14,12 +14,14 @@ import (
 const (
 	maxFile      = 16 << 20 // bytes
 	tooTolerant  = 0.2      // fraction above which per cent must have been meant
-	knownPresets = "1-1-2-5, 1-2-2-2-2, 1-2-2-5, 1-2-3-4, 1-2-3-6, 1-2-4-2, 1-2-4-8, 1-3-3-2, 2-2-2-2-2-1"
+	knownPresets = "1-1-2-5, 1-2-2-2-2, 1-2-2-5, 1-2-3-4, 1-2-3-6, 1-2-4-2, 1-2-4-8, 1-3-3-2, " +
+		"2-2-2-2-2-1"
 )
 
 // presets are the codes that a file may name by their weights.
 var presets = map[string]func() Code{
-	"1-1-2-5": Code1125, "1-2-2-2-2": Code12222, "1-2-2-5": Code1225, "1-2-3-4": Code1234, "1-2-3-6": Code1236,
+	"1-1-2-5": Code1125, "1-2-2-2-2": Code12222, "1-2-2-5": Code1225, "1-2-3-4": Code1234,
+	"1-2-3-6": Code1236,
 	"1-2-4-2": Code1242, "1-2-4-8": Code1248, "1-3-3-2": Code1332, "2-2-2-2-2-1": Code222221,
 }
 
@@ -101,7 +103,8 @@ func readDecade(o *file.Object) (d Decade) {
 	o.Require("step")
 	o.Quantity("step", unit.Ohm, &d.Step)
 	if o.Whole("positions", &d.Positions) && d.Positions < 1 {
-		o.Fail("positions", unit.Errorf(ErrDomain, "%d; expected 1 to %d", d.Positions, maxPosition))
+		o.Fail("positions", unit.Errorf(ErrDomain, "%d; expected 1 to %d", d.Positions,
+			maxPosition))
 	}
 	o.Wholes("missing", &d.Missing)
 	d.Code = readCode(o)
@@ -132,7 +135,8 @@ func readCode(o *file.Object) (c Code) {
 		o.Text("code", &name)
 		preset, ok := presets[name]
 		if !ok {
-			o.Fail("code", unit.Errorf(ErrCode, "%s; expected one of %s, or an object with weights and inCircuit", shortened(name), knownPresets))
+			o.Fail("code", unit.Errorf(ErrCode, "%s; expected one of %s, or an object with "+
+				"weights and inCircuit", shortened(name), knownPresets))
 			return c
 		}
 		return preset()
@@ -147,7 +151,8 @@ func readCode(o *file.Object) (c Code) {
 	part.WholeLists("inCircuit", &c.InCircuit)
 	part.Wholes("contacts", &c.Contacts)
 	if len(c.Weights) == 0 {
-		part.Fail("weights", unit.Errorf(ErrCode, "no elements; expected their resistances in steps (a tapped ladder has no code)"))
+		part.Fail("weights", unit.Errorf(ErrCode, "no elements; expected their resistances in "+
+			"steps (a tapped ladder has no code)"))
 	}
 	return c
 }

@@ -26,14 +26,16 @@ func readLimits(o *file.Object) (tolerance, floor float64) {
 		tolerance, also, err = parseLimits(text)
 		if err == nil && also != 0 {
 			if o.Has("floor") {
-				err = unit.Errorf(uncertainty.ErrContradiction, "%q states a floor, and so does the key floor; expected one of the two", text)
+				err = unit.Errorf(uncertainty.ErrContradiction,
+					"%q states a floor, and so does the key floor; expected one of the two", text)
 			}
 			floor = also
 		}
 		o.Fail("tolerance", err)
 	}
 	if tolerance > tooTolerant {
-		o.Fail("tolerance", unit.Errorf(ErrDomain, "%v, that is %v %%; expected a fraction of at most %v (write \"0.05 %%\" or 0.0005)", tolerance, 100*tolerance, tooTolerant))
+		o.Fail("tolerance", unit.Errorf(ErrDomain, "%v, that is %v %%; expected a fraction of at "+
+			"most %v (write \"0.05 %%\" or 0.0005)", tolerance, 100*tolerance, tooTolerant))
 	}
 	return tolerance, floor
 }
@@ -48,7 +50,9 @@ func parseLimits(text string) (tolerance, floor float64, err error) {
 	tolerance, err = unit.Parse(first, unit.Fraction)
 	if errors.Is(err, unit.ErrUnitMismatch) {
 		if _, wrong := unit.Parse(first, unit.Ohm); wrong == nil {
-			return 0, 0, unit.Errorf(err, "%q: %s is a resistance; expected a fraction such as \"0.05 %%\" or \"0.05 %% + 5 mΩ\" (a resistance alone is the key floor)", text, first)
+			return 0, 0,
+				unit.Errorf(err, "%q: %s is a resistance; expected a fraction such as \"0.05 "+
+					"%%\" or \"0.05 %% + 5 mΩ\" (a resistance alone is the key floor)", text, first)
 		}
 	}
 	if err != nil || !both {
@@ -57,7 +61,8 @@ func parseLimits(text string) (tolerance, floor float64, err error) {
 	floor, err = unit.Parse(second, unit.Ohm)
 	switch {
 	case err != nil:
-		return 0, 0, unit.Errorf(err, "%q: %v; expected a fraction and a resistance, such as \"0.05 %% + 5 mΩ\"", text, unit.Cause(err))
+		return 0, 0, unit.Errorf(err, "%q: %v; expected a fraction and a resistance, such as "+
+			"\"0.05 %% + 5 mΩ\"", text, unit.Cause(err))
 	case floor < 0:
 		return 0, 0, unit.Errorf(ErrDomain, "%q: a negative floor; expected 0 Ω or more", text)
 	}
@@ -91,11 +96,14 @@ func readResidual(o *file.Object) (residual, tolerance float64) {
 	switch {
 	case err != nil && strings.Contains(text, "±"):
 		before, after, _ := strings.Cut(text, "±")
-		err = unit.Errorf(ErrSyntax, "%q; expected \"residual\": %q and \"residualTolerance\": %q", text, strings.TrimSpace(before), strings.TrimSpace(after))
+		err = unit.Errorf(ErrSyntax, "%q; expected \"residual\": %q and \"residualTolerance\": %q",
+			text, strings.TrimSpace(before), strings.TrimSpace(after))
 	case err != nil:
-		err = unit.Errorf(err, "%v (one that is not exceeded: \"max 30 mΩ\" or \"≤ 30 mΩ\")", unit.Cause(err))
+		err = unit.Errorf(err, "%v (one that is not exceeded: \"max 30 mΩ\" or \"≤ 30 mΩ\")",
+			unit.Cause(err))
 	case is && o.Has("residualTolerance"):
-		err = unit.Errorf(uncertainty.ErrContradiction, "%q is a limit, and residualTolerance another; expected one of the two", text)
+		err = unit.Errorf(uncertainty.ErrContradiction,
+			"%q is a limit, and residualTolerance another; expected one of the two", text)
 	case is:
 		return v / 2, v / 2
 	}

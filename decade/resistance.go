@@ -34,21 +34,27 @@ type dialSources struct {
 }
 
 // dialStrays are the factors by which stray reactances of a dial differ from their figures.
-type dialStrays struct{ inductance, capacitance, dialInductance, dialCapacitance uncertainty.Quantity }
+type dialStrays struct {
+	inductance, capacitance, dialInductance,
+	dialCapacitance uncertainty.Quantity
+}
 
 func newSources(b *Box) sources {
 	m := maker{b.spec.Serial}
 	s := &b.spec
 	out := sources{
-		floor: m.rectangle(boxName+" floor", "Ω", "limit of the whole box while off zero", 0, s.Floor),
-		whole: m.rectangle(boxName+" tolerance", "", "fraction of the nominal value", 0, s.Tolerance),
+		floor: m.rectangle(boxName+" floor", "Ω", "limit of the whole box while off zero", 0,
+			s.Floor),
+		whole: m.rectangle(boxName+" tolerance", "", "fraction of the nominal value", 0,
+			s.Tolerance),
 		dials: make([]dialSources, len(s.Decades)),
 	}
 	if s.Capacitance > 0 {
 		out.stray = m.factor("stray capacitance of the box", s.StrayTolerance)
 	}
 	if s.ResidualTolerance > 0 {
-		out.residual = m.rectangle("residual", "Ω", "all dials at zero", s.Residual, s.ResidualTolerance)
+		out.residual = m.rectangle("residual", "Ω", "all dials at zero", s.Residual,
+			s.ResidualTolerance)
 	}
 	spools := make(map[string]int) // first dial of each
 	for i := range s.Decades {
@@ -58,12 +64,14 @@ func newSources(b *Box) sources {
 			if !ok {
 				first = i
 				spools[d.Spool] = i
-				out.dials[i].batch = m.rectangle("spool "+d.Spool+" tolerance", "", "common to the dials of the spool", 0, d.BatchTolerance)
+				out.dials[i].batch = m.rectangle("spool "+d.Spool+" tolerance", "",
+					"common to the dials of the spool", 0, d.BatchTolerance)
 			}
 			out.dials[i].alpha, out.dials[i].beta, out.dials[i].batch = out.dials[first].alpha, out.dials[first].beta, out.dials[first].batch
 		}
 		if d := &s.Decades[i]; d.Spread == LevelBox && d.Tolerance > 0 && out.common.IsZero() {
-			out.common = m.rectangle("tolerance common to dials", "", "as a part of the tolerance of each dial", 0, 1)
+			out.common = m.rectangle("tolerance common to dials", "",
+				"as a part of the tolerance of each dial", 0, 1)
 		}
 	}
 	return out
@@ -102,8 +110,10 @@ func (m maker) strays(b *Box, d *Decade) (out dialStrays) {
 		name  string
 		value float64
 	}{
-		{&out.inductance, "inductance of an element", d.Inductance}, {&out.capacitance, "capacitance of an element", d.Capacitance},
-		{&out.dialInductance, "inductance of the dial", d.DialInductance}, {&out.dialCapacitance, "capacitance of the dial", d.DialCapacitance},
+		{&out.inductance, "inductance of an element", d.Inductance}, {&out.capacitance,
+			"capacitance of an element", d.Capacitance},
+		{&out.dialInductance, "inductance of the dial", d.DialInductance},
+		{&out.dialCapacitance, "capacitance of the dial", d.DialCapacitance},
 	} {
 		if f.value > 0 {
 			*f.to = m.factor(d.Name+" "+f.name, b.spec.StrayTolerance)
@@ -120,21 +130,26 @@ func (m maker) dial(b *Box, i int) dialSources {
 	}
 	out := dialSources{
 		floor: m.rectangle(d.Name+" floor", "Ω", "limit of the dial while off zero", 0, d.Floor),
-		alpha: m.rectangle(wire+" temperature coefficient", "1/K", "from spool to spool", 0, d.AlphaTolerance),
-		beta:  m.rectangle(wire+" quadratic temperature coefficient", "1/K²", "from spool to spool", 0, d.BetaTolerance),
+		alpha: m.rectangle(wire+" temperature coefficient", "1/K", "from spool to spool", 0,
+			d.AlphaTolerance),
+		beta: m.rectangle(wire+" quadratic temperature coefficient", "1/K²", "from spool to spool",
+			0, d.BetaTolerance),
 	}
 	// In quadrature, so that batch and own part together have the variance of the stated limit (GUM
 	// 5.1.2).
-	own := math.Sqrt(max(0, float64(d.Tolerance*d.Tolerance)-float64(d.BatchTolerance*d.BatchTolerance)))
+	own := math.Sqrt(max(0,
+		float64(d.Tolerance*d.Tolerance)-float64(d.BatchTolerance*d.BatchTolerance)))
 	switch {
 	case d.Tolerance == 0:
 	case d.Spread == LevelElement:
 		out.elements = make([]uncertainty.Quantity, d.NumElements())
 		for j := range out.elements {
-			out.elements[j] = m.rectangle(fmt.Sprintf("%s element %d", d.Name, j+1), "", "fraction of the element", 0, own)
+			out.elements[j] = m.rectangle(fmt.Sprintf("%s element %d", d.Name, j+1), "",
+				"fraction of the element", 0, own)
 		}
 	case d.Spread == LevelDecade:
-		out.tolerance = m.rectangle(d.Name+" tolerance", "", "fraction of the dialled value", 0, own)
+		out.tolerance = m.rectangle(d.Name+" tolerance", "", "fraction of the dialled value",
+			0, own)
 	}
 	if b.spec.Contact > 0 {
 		out.contacts = m.contacts(b, i)
@@ -155,7 +170,8 @@ func (m maker) contacts(b *Box, i int) []uncertainty.Quantity {
 		}
 		// Contacts vary independently: variances add (GUM 5.1.2).
 		u := b.spec.Contact * math.Sqrt(float64(n))
-		out[p] = m.input(fmt.Sprintf("%s contact at %d", d.Name, p), "Ω", "switching variation", uncertainty.Normal(0, u))
+		out[p] = m.input(fmt.Sprintf("%s contact at %d", d.Name, p), "Ω", "switching variation",
+			uncertainty.Normal(0, u))
 	}
 	return out
 }

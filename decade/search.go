@@ -46,7 +46,8 @@ func newSearch(s *Spec) *search {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(s.Decades[j].Step, s.Decades[i].Step) })
+	slices.SortStableFunc(order,
+		func(i, j int) int { return cmp.Compare(s.Decades[j].Step, s.Decades[i].Step) })
 	f.setUnit(s)
 	f.ladder.search = f
 	common := new(big.Int)
@@ -243,7 +244,8 @@ func (b *Box) smallestStep() float64 {
 // newLadder is that of measured values.
 func newLadder(b *Box) *ladder {
 	// As many bits below the grid of the finder as an integer has more.
-	l := &ladder{search: b.search, measured: true, power: b.finder.scale.power + wideBits - measuredBits - 8}
+	l := &ladder{search: b.search, measured: true, power: b.finder.scale.power + wideBits -
+		measuredBits - 8}
 	for k := range b.search.n {
 		for _, v := range b.values.dials[b.search.dial[k]] {
 			l.value[k] = append(l.value[k], l.of(v))

@@ -50,15 +50,18 @@ func (l SensorLeads) Counted() (ohms, limit float64, err error) {
 		return 0, 0, &Error{Op: op, Name: "wires", Value: float64(l.Wires),
 			Err: unit.Errorf(ErrDomain, "%d wires; expected 2, 3 or 4", l.Wires)}
 	}
-	if err := checkAll(op, "", []stated{{"resistance of a lead", " Ω", l.Each}, {"limit of unequal leads", " Ω", l.Unequal}}); err != nil {
+	if err := checkAll(op, "", []stated{{"resistance of a lead", " Ω", l.Each},
+		{"limit of unequal leads", " Ω", l.Unequal}}); err != nil {
 		return 0, 0, err
 	}
 	if err := numbers.Finite(op, "difference of the leads", l.Difference); err != nil {
 		return 0, 0, err
 	}
 	if l.Wires != 3 && (l.Difference != 0 || l.Unequal != 0) {
-		return 0, 0, &Error{Op: op, Name: "difference of the leads", Value: max(math.Abs(l.Difference), l.Unequal),
-			Err: unit.Errorf(ErrDomain, "%v Ω; expected none but of three wires", max(math.Abs(l.Difference), l.Unequal))}
+		return 0, 0, &Error{Op: op, Name: "difference of the leads",
+			Value: max(math.Abs(l.Difference), l.Unequal),
+			Err: unit.Errorf(ErrDomain, "%v Ω; expected none but of three wires",
+				max(math.Abs(l.Difference), l.Unequal))}
 	}
 	// Out and back: both leads are in series with the sensor.
 	if l.Wires == 2 {
@@ -114,7 +117,8 @@ const mostPoints = 100_000
 //
 // Caution: disconnect the instrument's input from anything else before the box is put in
 // its place; it is for test currents, not for loops that carry power or mains.
-func (b *Box) SensorTable(ctx context.Context, x StandIn, low, high, step float64, s Search) ([]SensorPoint, error) {
+func (b *Box) SensorTable(ctx context.Context, x StandIn, low, high, step float64,
+	s Search) ([]SensorPoint, error) {
 	const op = "decade.Box.SensorTable"
 	if b.none() {
 		return nil, noBox(op)
@@ -142,12 +146,14 @@ func (b *Box) SensorTable(ctx context.Context, x StandIn, low, high, step float6
 }
 
 func (x StandIn) checkStandIn(op string) error {
-	if err := checkAll(op, "", []stated{{"current", " A", x.Current}, {"thermal resistance", " K/W", x.ThermalResistance}}); err != nil {
+	if err := checkAll(op, "", []stated{{"current", " A", x.Current}, {"thermal resistance", " K/W",
+		x.ThermalResistance}}); err != nil {
 		return err
 	}
 	if u := x.Sensor.Unit(); x.ThermalResistance != 0 && u != "°C" {
 		return &Error{Op: op, Name: "thermal resistance", Value: x.ThermalResistance,
-			Err: unit.Errorf(ErrDomain, "%v K/W; expected none for a sensor of %q: only a thermometer shows its own temperature", x.ThermalResistance, u)}
+			Err: unit.Errorf(ErrDomain, "%v K/W; expected none for a sensor of %q: only a "+
+				"thermometer shows its own temperature", x.ThermalResistance, u)}
 	}
 	_, _, err := x.Leads.Counted()
 	return err
@@ -171,12 +177,14 @@ func points(op string, low, high, step float64) (int, error) {
 	n := math.Floor((high-low)/step+1e-9) + 1
 	if n > mostPoints {
 		return 0, &Error{Op: op, Name: "step", Value: step,
-			Err: unit.Errorf(ErrDomain, "%v makes %.3g points; expected at most %d", step, n, mostPoints)}
+			Err: unit.Errorf(ErrDomain, "%v makes %.3g points; expected at most %d", step, n,
+				mostPoints)}
 	}
 	return int(n), nil
 }
 
-func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float64, s Search) (SensorPoint, error) {
+func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float64,
+	s Search) (SensorPoint, error) {
 	p := SensorPoint{Value: value}
 	c, r, err := curveAt(op, x.Sensor, value)
 	if err != nil {
@@ -203,10 +211,12 @@ func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float
 		n, class := p.Setting.Nominal(), p.Setting.ClassLimit()
 		limits = uncertainty.Interval{Lower: n - class, Upper: n + class}
 	}
-	p.Limit = max(math.Abs(c.shift(limits.Lower+leads-unequal-r)), math.Abs(c.shift(limits.Upper+leads+unequal-r)))
+	p.Limit = max(math.Abs(c.shift(limits.Lower+leads-unequal-r)),
+		math.Abs(c.shift(limits.Upper+leads+unequal-r)))
 	q := h.quantity(p.Setting)
 	if unequal > 0 {
-		q = q.Add(uncertainty.Source{Name: "unequal leads", Unit: "Ω", Distribution: uncertainty.Rectangular(0, unequal)}.Input())
+		q = q.Add(uncertainty.Source{Name: "unequal leads", Unit: "Ω",
+			Distribution: uncertainty.Rectangular(0, unequal)}.Input())
 	}
 	budget, err := uncertainty.Evaluate(q)
 	if err != nil {
@@ -237,7 +247,8 @@ func (p *SensorPoint) heat(op string, x StandIn, c curvePoint) error {
 	p.RatingKnown = err == nil
 	if p.RatingKnown && x.Current > most {
 		return &Error{Op: op, Name: "current", Value: x.Current,
-			Err: unit.Errorf(ErrDomain, "%v A at %v; expected at most %.3g A, the rating of %s", x.Current, p.Setting, most, limiting)}
+			Err: unit.Errorf(ErrDomain, "%v A at %v; expected at most %.3g A, the rating of %s",
+				x.Current, p.Setting, most, limiting)}
 	}
 	// Without a current nothing is warm, and 0 is known.
 	if x.Current == 0 {
@@ -287,7 +298,8 @@ func curveAt(op string, s thermal.Sensor, x float64) (c curvePoint, resistance f
 	}
 	if slope == 0 {
 		return c, 0, &Error{Op: op, Name: "value", Value: x,
-			Err: unit.Errorf(ErrDomain, "%v; expected a value at which the resistance of the sensor changes, so that ohms can be turned into %s", x, s.DifferenceUnit())}
+			Err: unit.Errorf(ErrDomain, "%v; expected a value at which the resistance of the "+
+				"sensor changes, so that ohms can be turned into %s", x, s.DifferenceUnit())}
 	}
 	return curvePoint{s, x, r, slope}, r, nil
 }

@@ -81,7 +81,8 @@ func (s Setting) On(b *Box) (Setting, error) {
 
 func noSetting(op string) error {
 	return &Error{Op: op,
-		Err: unit.Errorf(ErrNoBox, "the zero Setting belongs to no box; expected one from Box.At, ParseSetting or SettingFor")}
+		Err: unit.Errorf(ErrNoBox, "the zero Setting belongs to no box; expected one from "+
+			"Box.At, ParseSetting or SettingFor")}
 }
 
 // Nominal returns the nominal value Σ position·step in ohms, correctly rounded from the
@@ -158,7 +159,8 @@ func (s Setting) DialContacts(dial int) int {
 func (s *Setting) contacts(dial int) int {
 	b := s.box
 	d := &b.spec.Decades[dial]
-	if s.positions.at(dial) == 0 && d.Switch != "" && (b.earlier[dial] != 0 || s.switchInUse(dial)) {
+	if s.positions.at(dial) == 0 && d.Switch != "" && (b.earlier[dial] != 0 ||
+		s.switchInUse(dial)) {
 		return 0
 	}
 	return d.Code.contacts(s.positions.at(dial))

@@ -189,7 +189,8 @@ func (d Decade) InCircuit(position int) []int {
 // HasPosition reports whether the switch has a position: from 0 to the highest, without the
 // missing ones.
 func (d Decade) HasPosition(position int) bool {
-	return position >= 0 && position <= min(d.highest(), maxPosition) && !slices.Contains(d.Missing, position)
+	return position >= 0 && position <= min(d.highest(), maxPosition) &&
+		!slices.Contains(d.Missing, position)
 }
 
 // Taps returns the positions of the two taps that an element of a ladder lies between, 0 and 0

@@ -36,7 +36,8 @@ func (l *ladder) tail() *tail {
 		next := make([]place, 0, len(t.sums)*len(l.value[k]))
 		for p := len(l.value[k]) - 1; p >= 0; p-- { // highest dials first
 			for _, x := range t.sums {
-				next = append(next, place{x.distance.plus(l.value[k][p]), x.positions.with(f.dial[k], p)})
+				next = append(next, place{x.distance.plus(l.value[k][p]),
+					x.positions.with(f.dial[k], p)})
 			}
 		}
 		t.from, t.sums = k, next
@@ -68,7 +69,8 @@ func (t *tail) find(d *descent, remainder wide) (counted bool) {
 		}
 	}
 	for i := right; i < len(s); i++ {
-		if d.side == below && s[i].distance != remainder || !s[i].distance.minus(remainder).less(d.limit) {
+		if d.side == below && s[i].distance != remainder ||
+			!s[i].distance.minus(remainder).less(d.limit) {
 			break
 		}
 		near = append(near, s[i])
@@ -76,7 +78,8 @@ func (t *tail) find(d *descent, remainder wide) (counted bool) {
 			break
 		}
 	}
-	slices.SortFunc(near, func(a, b place) int { return d.ladder.search.compare(a.positions, b.positions) })
+	slices.SortFunc(near,
+		func(a, b place) int { return d.ladder.search.compare(a.positions, b.positions) })
 	for _, x := range near {
 		if d.stop {
 			break

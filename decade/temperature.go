@@ -38,7 +38,8 @@ func (b *Box) setReference(op string) error {
 	laws := b.spec.laws()
 	b.hasLaw = len(laws) > 0
 	for i := range b.spec.Decades {
-		b.hasLaw = b.hasLaw || b.spec.Decades[i].AlphaTolerance > 0 || b.spec.Decades[i].BetaTolerance > 0
+		b.hasLaw = b.hasLaw || b.spec.Decades[i].AlphaTolerance > 0 ||
+			b.spec.Decades[i].BetaTolerance > 0
 	}
 	// What is stated comes before what laws suggest.
 	if t := b.spec.ReferenceTemperature; t != nil {
@@ -53,7 +54,8 @@ func (b *Box) setReference(op string) error {
 		}
 		if b.spec.ReferenceTemperature == nil && l.law.Reference() != b.reference {
 			return &Error{Op: op, Name: "referenceTemperature", Value: l.law.Reference(),
-				Err: unit.Errorf(ErrDomain, "not stated, and the laws are about %v °C and %v °C; expected the reference temperature of the box", b.reference, l.law.Reference())}
+				Err: unit.Errorf(ErrDomain, "not stated, and the laws are about %v °C and %v °C; "+
+					"expected the reference temperature of the box", b.reference, l.law.Reference())}
 		}
 		if _, err := l.law.Ratio(b.reference); err != nil {
 			return &Error{Op: op, Name: l.name, Value: b.reference, Err: err}
@@ -62,7 +64,8 @@ func (b *Box) setReference(op string) error {
 	// ± limits of a coefficient mean nothing before the temperature is known at which they vanish.
 	if b.hasLaw && !b.hasRef {
 		return &Error{Op: op, Name: "referenceTemperature",
-			Err: unit.Errorf(ErrDomain, "not stated, with a temperature coefficient of ± limits and no law; expected the reference temperature of the box")}
+			Err: unit.Errorf(ErrDomain, "not stated, with a temperature coefficient of ± limits "+
+				"and no law; expected the reference temperature of the box")}
 	}
 	return nil
 }

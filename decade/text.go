@@ -62,7 +62,8 @@ func (s Setting) MarshalText() ([]byte, error) { return s.AppendText(nil) }
 func (s *Setting) UnmarshalText(text []byte) error {
 	if s == nil || s.box == nil {
 		return &Error{Op: "decade.Setting.UnmarshalText",
-			Err: unit.Errorf(ErrNoBox, "the setting belongs to no box; expected one from Box.Zero, or use Box.ParseSetting")}
+			Err: unit.Errorf(ErrNoBox, "the setting belongs to no box; expected one from "+
+				"Box.Zero, or use Box.ParseSetting")}
 	}
 	t, err := s.box.ParseSetting(string(text))
 	if err != nil {
@@ -87,7 +88,8 @@ func (b *Box) ParseSetting(text string) (Setting, error) {
 	n := b.NumDecades()
 	if got := strings.Count(rest, "-") + 1; got != n {
 		return Setting{}, &Error{Op: op, Name: shortened(text), Value: float64(got),
-			Err: unit.Errorf(ErrSyntax, "%d positions; expected %d joined by \"-\", such as %v", got, n, b.Zero())}
+			Err: unit.Errorf(ErrSyntax, "%d positions; expected %d joined by \"-\", such as %v",
+				got, n, b.Zero())}
 	}
 	for i := range n {
 		digits, after, _ := strings.Cut(rest, "-")
@@ -95,7 +97,8 @@ func (b *Box) ParseSetting(text string) (Setting, error) {
 		p, err := position(digits)
 		if err != nil {
 			return Setting{}, &Error{Op: op, Name: shortened(text),
-				Err: unit.Errorf(ErrSyntax, "dial %s: %s; expected a whole number from %s", b.spec.Decades[i].Name, shortened(digits), b.spec.Decades[i].positionsText())}
+				Err: unit.Errorf(ErrSyntax, "dial %s: %s; expected a whole number from %s",
+					b.spec.Decades[i].Name, shortened(digits), b.spec.Decades[i].positionsText())}
 		}
 		if err := b.checkPosition(op, i, p); err != nil {
 			return Setting{}, err
@@ -119,7 +122,8 @@ func ParsePositions(text string) ([]int, error) {
 		switch {
 		case err != nil:
 			return nil, &Error{Op: op, Name: shortened(text),
-				Err: unit.Errorf(ErrSyntax, "%s; expected whole numbers joined by \"-\", such as 4-6-3-9", shortened(digits))}
+				Err: unit.Errorf(ErrSyntax, "%s; expected whole numbers joined by \"-\", such as "+
+					"4-6-3-9", shortened(digits))}
 		case p > maxPosition:
 			return nil, &Error{Op: op, Name: shortened(text), Value: float64(p),
 				Err: unit.Errorf(ErrPosition, "position %d; expected 0 to %d", p, maxPosition)}
@@ -131,7 +135,8 @@ func ParsePositions(text string) ([]int, error) {
 
 // hyphens are what stands for a hyphen: those of Unicode, the figure, en and em dash, the
 // minus sign.
-var hyphens = strings.NewReplacer("\u2010", "-", "\u2011", "-", "\u2012", "-", "\u2013", "-", "\u2014", "-", "\u2212", "-")
+var hyphens = strings.NewReplacer("\u2010", "-", "\u2011", "-", "\u2012", "-", "\u2013", "-",
+	"\u2014", "-", "\u2212", "-")
 
 // hyphenated writes positions with a hyphen between them and without blanks. Blanks alone
 // separate positions only where there is no hyphen: in "1 0-2" one of the two is a slip.
@@ -153,7 +158,8 @@ func hyphenated(text string) string {
 
 // position reads digits without sign and without leading zeros.
 func position(digits string) (int, error) {
-	if digits == "" || strings.Trim(digits, "0123456789") != "" || digits[0] == '0' && len(digits) > 1 {
+	if digits == "" || strings.Trim(digits, "0123456789") != "" || digits[0] == '0' &&
+		len(digits) > 1 {
 		return 0, strconv.ErrSyntax
 	}
 	if len(digits) > 9 {

@@ -115,14 +115,16 @@ func (s Setting) checkTurn(op string, to Setting, v Supply, w Switching, order [
 	}
 	if s.box != to.box {
 		return &Error{Op: op, Name: "to",
-			Err: unit.Errorf(ErrNoBox, "%v is a setting of another box; expected one of the same (see Setting.On)", to)}
+			Err: unit.Errorf(ErrNoBox, "%v is a setting of another box; expected one of the same "+
+				"(see Setting.On)", to)}
 	}
 	if err := v.checkSupply(op); err != nil {
 		return err
 	}
 	if w > SwitchingBreakBeforeMake {
 		return &Error{Op: op, Name: "switching", Value: float64(w),
-			Err: unit.Errorf(ErrDomain, "%d; expected SwitchingMakeBeforeBreak or SwitchingBreakBeforeMake", w)}
+			Err: unit.Errorf(ErrDomain,
+				"%d; expected SwitchingMakeBeforeBreak or SwitchingBreakBeforeMake", w)}
 	}
 	if err := s.checkOrder(op, to, order); err != nil {
 		return err
@@ -154,7 +156,8 @@ func (s Setting) checkOrder(op string, to Setting, order []int) error {
 	for i := range s.box.spec.Decades {
 		if s.positions.at(i) != to.positions.at(i) && !slices.Contains(order, i) {
 			return &Error{Op: op, Name: "order", Value: float64(i),
-				Err: unit.Errorf(ErrDomain, "dial %d (%s) is not in it and goes from %d to %d; expected every dial that changes", i, s.box.spec.Decades[i].Name, s.positions.at(i), to.positions.at(i))}
+				Err: unit.Errorf(ErrDomain, "dial %d (%s) is not in it and goes from %d to %d; "+
+					"expected every dial that changes", i, s.box.spec.Decades[i].Name, s.positions.at(i), to.positions.at(i))}
 		}
 	}
 	return nil

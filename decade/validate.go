@@ -40,7 +40,8 @@ func checkOhms(op, where string, list []stated) error {
 		}
 		if f.value != 0 && !(f.value >= smallestOhms && f.value <= largestOhms) {
 			return &Error{Op: op, Name: where + f.name, Value: f.value,
-				Err: unit.Errorf(ErrDomain, "%v Ω; expected 0 or %.0e to %.0e Ω", f.value, smallestOhms, largestOhms)}
+				Err: unit.Errorf(ErrDomain, "%v Ω; expected 0 or %.0e to %.0e Ω", f.value,
+					smallestOhms, largestOhms)}
 		}
 	}
 	return nil
@@ -127,7 +128,8 @@ func (d *Decade) where(i int) string {
 
 func (d *Decade) checkDecade(op string, i int) error {
 	where := d.where(i)
-	for _, f := range []struct{ name, text string }{{"name", d.Name}, {"switch", d.Switch}, {"spool", d.Spool}} {
+	for _, f := range []struct{ name, text string }{{"name", d.Name}, {"switch", d.Switch},
+		{"spool", d.Spool}} {
 		if err := checkText(op, where+f.name, f.text); err != nil {
 			return err
 		}
@@ -139,7 +141,8 @@ func (d *Decade) checkDecade(op string, i int) error {
 		return &Error{Op: op, Name: where + "step", Value: d.Step,
 			Err: unit.Errorf(ErrDomain, "%v Ω; expected more than 0 Ω", d.Step)}
 	}
-	if err := checkOhms(op, where, []stated{{"step", "Ω", d.Step}, {"floor", "Ω", d.Floor}}); err != nil {
+	if err := checkOhms(op, where, []stated{{"step", "Ω", d.Step},
+		{"floor", "Ω", d.Floor}}); err != nil {
 		return err
 	}
 	if err := d.checkPositions(op, where); err != nil {
@@ -150,10 +153,12 @@ func (d *Decade) checkDecade(op string, i int) error {
 	}
 	if !levels.Has(d.Spread) {
 		return &Error{Op: op, Name: where + "spread", Value: float64(d.Spread),
-			Err: unit.Errorf(ErrDomain, "level %d; expected per decade, per element or per box", d.Spread)}
+			Err: unit.Errorf(ErrDomain, "level %d; expected per decade, per element or per box",
+				d.Spread)}
 	}
 	if err := checkAll(op, where, []stated{
-		{"alphaTolerance", " 1/K", d.AlphaTolerance}, {"betaTolerance", " 1/K²", d.BetaTolerance}, {"elementPower", " W", d.ElementPower},
+		{"alphaTolerance", " 1/K", d.AlphaTolerance}, {"betaTolerance", " 1/K²",
+			d.BetaTolerance}, {"elementPower", " W", d.ElementPower},
 		{"maxVoltage", " V", d.MaxVoltage}, {"thermalResistance", " K/W", d.ThermalResistance},
 		{"inductance", " H", d.Inductance}, {"capacitance", " F", d.Capacitance},
 		{"dialInductance", " H", d.DialInductance}, {"dialCapacitance", " F", d.DialCapacitance},
@@ -176,13 +181,16 @@ func (d *Decade) checkBatch(op, where string) error {
 	switch {
 	case d.BatchTolerance > d.Tolerance:
 		return &Error{Op: op, Name: where + "batchTolerance", Value: d.BatchTolerance,
-			Err: unit.Errorf(ErrDomain, "%v, above the tolerance of %v; expected at most that, of which it is a part", d.BatchTolerance, d.Tolerance)}
+			Err: unit.Errorf(ErrDomain, "%v, above the tolerance of %v; expected at most that, "+
+				"of which it is a part", d.BatchTolerance, d.Tolerance)}
 	case d.BatchTolerance > 0 && d.Spool == "":
 		return &Error{Op: op, Name: where + "batchTolerance", Value: d.BatchTolerance,
-			Err: unit.Errorf(ErrDomain, "%v without a spool; expected the label of the spool that dials share", d.BatchTolerance)}
+			Err: unit.Errorf(ErrDomain, "%v without a spool; expected the label of the spool "+
+				"that dials share", d.BatchTolerance)}
 	case d.BatchTolerance > 0 && d.Spread == LevelBox:
 		return &Error{Op: op, Name: where + "batchTolerance", Value: d.BatchTolerance,
-			Err: unit.Errorf(ErrDomain, "%v of a tolerance that is common to the box; expected none", d.BatchTolerance)}
+			Err: unit.Errorf(ErrDomain,
+				"%v of a tolerance that is common to the box; expected none", d.BatchTolerance)}
 	}
 	return nil
 }
@@ -199,9 +207,12 @@ func (s *Spec) checkSpools(op string) error {
 			first[d.Spool] = i
 		default:
 			e := &s.Decades[j]
-			if d.Law != e.Law || d.AlphaTolerance != e.AlphaTolerance || d.BetaTolerance != e.BetaTolerance || d.BatchTolerance != e.BatchTolerance {
+			if d.Law != e.Law || d.AlphaTolerance != e.AlphaTolerance ||
+				d.BetaTolerance != e.BetaTolerance || d.BatchTolerance != e.BatchTolerance {
 				return &Error{Op: op, Name: d.where(i) + "spool", Value: d.Spool,
-					Err: unit.Errorf(ErrDomain, "%.40q with another temperature law, tolerance of it or batch tolerance than decades[%d]; expected the same for all dials of one spool", d.Spool, j)}
+					Err: unit.Errorf(ErrDomain,
+						"%.40q with another temperature law, tolerance of it or batch tolerance "+
+							"than decades[%d]; expected the same for all dials of one spool", d.Spool, j)}
 			}
 		}
 	}
@@ -215,7 +226,8 @@ func (d *Decade) checkPositions(op, where string) error {
 		}
 		if n := len(d.Code.InCircuit) - 1; d.Positions != 0 && d.Positions != n {
 			return &Error{Op: op, Name: where + "positions", Value: float64(d.Positions),
-				Err: unit.Errorf(ErrCode, "%d, and a code with %d; expected the same, or 0 for that of the code", d.Positions, n)}
+				Err: unit.Errorf(ErrCode, "%d, and a code with %d; expected the same, or 0 for "+
+					"that of the code", d.Positions, n)}
 		}
 	}
 	d.Positions = d.highest()
@@ -254,11 +266,13 @@ func (s *Spec) checkNames(op string) error {
 	for i, d := range s.Decades {
 		if d.Name == boxName {
 			return &Error{Op: op, Name: "decades[" + strconv.Itoa(i) + "]: name",
-				Err: unit.Errorf(ErrName, "%q stands for the whole box in budgets; expected another name", d.Name)}
+				Err: unit.Errorf(ErrName, "%q stands for the whole box in budgets; expected "+
+					"another name", d.Name)}
 		}
 		if j, ok := first[d.Name]; ok {
 			return &Error{Op: op, Name: "decades[" + strconv.Itoa(i) + "]: name",
-				Err: unit.Errorf(ErrName, "%q like decades[%d]; expected different names (those left out are made from the step)", d.Name, j)}
+				Err: unit.Errorf(ErrName, "%q like decades[%d]; expected different names (those "+
+					"left out are made from the step)", d.Name, j)}
 		}
 		first[d.Name] = i
 	}

@@ -104,7 +104,8 @@ func (s Spec) MarshalJSON() ([]byte, error) {
 // [New] gives it.
 func (s *Spec) UnmarshalJSON(text []byte) error {
 	if s == nil {
-		return &Error{Op: "decade.Spec.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Spec")}
+		return &Error{Op: "decade.Spec.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated,
+			"nil; expected the address of a Spec")}
 	}
 	b, err := unmarshal("decade.Spec.UnmarshalJSON", text)
 	if err == nil {
@@ -116,8 +117,10 @@ func (s *Spec) UnmarshalJSON(text []byte) error {
 func (s *Spec) file() fileBox {
 	f := fileBox{
 		Name: s.Name, Serial: s.Serial,
-		Residual: ifStated(s.Residual, unit.Ohm), ResidualTolerance: ifStated(s.ResidualTolerance, unit.Ohm), ResidualIncluded: s.ResidualIncluded,
-		Tolerance: ifStated(s.Tolerance, unit.Fraction), Floor: ifStated(s.Floor, unit.Ohm), Contact: ifStated(s.Contact, unit.Ohm),
+		Residual: ifStated(s.Residual, unit.Ohm), ResidualTolerance: ifStated(s.ResidualTolerance,
+			unit.Ohm), ResidualIncluded: s.ResidualIncluded,
+		Tolerance: ifStated(s.Tolerance, unit.Fraction), Floor: ifStated(s.Floor, unit.Ohm),
+		Contact:             ifStated(s.Contact, unit.Ohm),
 		Capacitance:         ifStated(s.Capacitance, unit.Farad),
 		StrayTolerance:      ifStated(s.StrayTolerance, unit.Fraction),
 		ResidualTemperature: lawFile(s.ResidualLaw, 0, 0),
@@ -140,14 +143,19 @@ func ifStated(v float64, d unit.Dimension) string {
 
 func (d *Decade) file() fileDecade {
 	f := fileDecade{
-		Name: d.Name, Step: unit.Format(d.Step, unit.Ohm), Positions: d.Positions, Missing: d.Missing, Code: d.Code.file(),
+		Name: d.Name, Step: unit.Format(d.Step, unit.Ohm), Positions: d.Positions,
+		Missing: d.Missing, Code: d.Code.file(),
 		Tolerance: ifStated(d.Tolerance, unit.Fraction), Floor: ifStated(d.Floor, unit.Ohm),
-		Switch: d.Switch, WiperFirst: d.WiperFirst, Temperature: lawFile(d.Law, d.AlphaTolerance, d.BetaTolerance),
+		Switch: d.Switch, WiperFirst: d.WiperFirst, Temperature: lawFile(d.Law, d.AlphaTolerance,
+			d.BetaTolerance),
 		Spool: d.Spool, BatchTolerance: ifStated(d.BatchTolerance, unit.Fraction),
-		ElementPower: ifStated(d.ElementPower, unit.Watt), MaxVoltage: ifStated(d.MaxVoltage, unit.Volt),
+		ElementPower: ifStated(d.ElementPower, unit.Watt), MaxVoltage: ifStated(d.MaxVoltage,
+			unit.Volt),
 		ThermalResistance: ifStated(d.ThermalResistance, unit.KelvinPerWatt),
-		Inductance:        ifStated(d.Inductance, unit.Henry), Capacitance: ifStated(d.Capacitance, unit.Farad),
-		DialInductance: ifStated(d.DialInductance, unit.Henry), DialCapacitance: ifStated(d.DialCapacitance, unit.Farad),
+		Inductance:        ifStated(d.Inductance, unit.Henry), Capacitance: ifStated(d.Capacitance,
+			unit.Farad),
+		DialInductance:  ifStated(d.DialInductance, unit.Henry),
+		DialCapacitance: ifStated(d.DialCapacitance, unit.Farad),
 	}
 	if d.Spread != LevelDecade {
 		f.Spread = d.Spread.String()
@@ -174,7 +182,8 @@ func lawFile(l thermal.Law, alpha, beta float64) *fileLaw {
 	}
 	f := &fileLaw{
 		Alpha: ifStated(l.Alpha(), unit.PerKelvin), Beta: ifStated(l.Beta(), unit.PerKelvinSquared),
-		AlphaTolerance: ifStated(alpha, unit.PerKelvin), BetaTolerance: ifStated(beta, unit.PerKelvinSquared),
+		AlphaTolerance: ifStated(alpha, unit.PerKelvin),
+		BetaTolerance:  ifStated(beta, unit.PerKelvinSquared),
 	}
 	if !l.IsZero() {
 		f.Reference = unit.Format(l.Reference(), unit.Celsius)

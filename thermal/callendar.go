@@ -31,7 +31,8 @@ func (c CallendarVanDusen) AlphaDeltaBeta() AlphaDeltaBeta {
 	if alpha == 0 {
 		return AlphaDeltaBeta{R0: c.R0}
 	}
-	return AlphaDeltaBeta{R0: c.R0, Alpha: alpha, Delta: -1e4 * c.B / alpha, Beta: -1e8 * c.C / alpha}
+	return AlphaDeltaBeta{R0: c.R0, Alpha: alpha, Delta: -1e4 * c.B / alpha,
+		Beta: -1e8 * c.C / alpha}
 }
 
 // AlphaDeltaBeta are the coefficients of Callendar (α, δ) and Van Dusen (β):
@@ -83,7 +84,9 @@ func (c CallendarVanDusen) Sensor() (Sensor, error) {
 		return Sensor{}, err
 	}
 	if c.Low < 0 && c.C == 0 {
-		return Sensor{}, domain(op, "C", c.C, "expected the third coefficient, about -4.2e-12, for temperatures below 0 °C")
+		return Sensor{},
+			domain(op, "C", c.C, "expected the third coefficient, about -4.2e-12, for "+
+				"temperatures below 0 °C")
 	}
 	k := curve{
 		name: "platinum with A = " + text(c.A) + ", B = " + text(c.B) + ", C = " + text(c.C),
@@ -91,7 +94,8 @@ func (c CallendarVanDusen) Sensor() (Sensor, error) {
 		pieces: []piece{{c.Low, polynomial{1, c.A, c.B}}},
 	}
 	if c.Low < 0 {
-		k.pieces = []piece{{c.Low, polynomial{1, c.A, c.B, -100 * c.C, c.C}}, {0, polynomial{1, c.A, c.B}}}
+		k.pieces = []piece{{c.Low, polynomial{1, c.A, c.B, -100 * c.C, c.C}},
+			{0, polynomial{1, c.A, c.B}}}
 	}
 	if err := k.rises(op); err != nil {
 		return Sensor{}, err
@@ -119,7 +123,8 @@ func (c *curve) rises(op string) error {
 	for i := range samples + 1 {
 		t := c.low + float64((c.high-c.low)*(float64(i)/samples))
 		if v, s := c.at(t); !(s > 0 && v > 0) {
-			return domain(op, "temperature", t, "expected coefficients with which the resistance is above 0 and rises from "+text(c.low)+" to "+text(c.high)+" °C")
+			return domain(op, "temperature", t,
+				"expected coefficients with which the resistance is above 0 and rises from "+text(c.low)+" to "+text(c.high)+" °C")
 		}
 	}
 	return nil

@@ -39,7 +39,8 @@ func MeanCoefficient(first, second ResistanceAtTemperature) (float64, error) {
 		return 0, err
 	}
 	if t1 == t2 {
-		return 0, domain(op, "second.Temperature", t2, "expected another temperature than the first")
+		return 0, domain(op, "second.Temperature", t2,
+			"expected another temperature than the first")
 	}
 	return result(op, "coefficient", (r2-r1)/(r1*(t2-t1)))
 }
@@ -50,7 +51,8 @@ func MeanCoefficient(first, second ResistanceAtTemperature) (float64, error) {
 func MeanCoefficientOf(first, second ResistanceAtTemperatureOf) uncertainty.Quantity {
 	t1, r1, t2, r2 := first.Temperature, first.Resistance, second.Temperature, second.Resistance
 	_, err := MeanCoefficient(
-		ResistanceAtTemperature{r1.Estimate(), t1.Estimate()}, ResistanceAtTemperature{r2.Estimate(), t2.Estimate()},
+		ResistanceAtTemperature{r1.Estimate(), t1.Estimate()},
+		ResistanceAtTemperature{r2.Estimate(), t2.Estimate()},
 	)
 	return guard(r2.Sub(r1).Div(r1.Mul(t2.Sub(t1))).DefaultUnit("1/K"), err)
 }
@@ -87,8 +89,10 @@ func BoxCoefficient(reference float64, temperatures, resistances []float64) (flo
 // are chosen by the estimates, so readings that differ by less than their
 // uncertainty give a magnitude that is too large on the average: Monte Carlo does
 // not mend that.
-func BoxCoefficientOf(reference float64, temperatures, resistances []uncertainty.Quantity) uncertainty.Quantity {
-	b, err := boxAround("thermal.BoxCoefficientOf", reference, estimates(temperatures), estimates(resistances))
+func BoxCoefficientOf(reference float64, temperatures,
+	resistances []uncertainty.Quantity) uncertainty.Quantity {
+	b, err := boxAround("thermal.BoxCoefficientOf", reference, estimates(temperatures),
+		estimates(resistances))
 	if err != nil {
 		return uncertainty.Fail(firstError(err, temperatures, resistances))
 	}
@@ -110,7 +114,8 @@ func boxAround(op string, reference float64, t, r []float64) (box, error) {
 		tMin: slices.Index(t, slices.Min(t)), tMax: slices.Index(t, slices.Max(t)),
 	}
 	if b.ref < 0 {
-		return box{}, domain(op, "reference", reference, "expected one of the temperatures of the readings")
+		return box{}, domain(op, "reference", reference,
+			"expected one of the temperatures of the readings")
 	}
 	if b.tMin == b.tMax {
 		return box{}, domain(op, "temperatures", t[0], "expected at least two different ones")
@@ -121,10 +126,12 @@ func boxAround(op string, reference float64, t, r []float64) (box, error) {
 // readings checks pairs of temperature and resistance, least of them or more.
 func readings(op string, least int, t, r []float64) error {
 	if len(t) != len(r) {
-		return refuse(op, "resistances", float64(len(r)), ErrLengths, "expected one for each of the "+text(float64(len(t)))+" temperatures")
+		return refuse(op, "resistances", float64(len(r)), ErrLengths,
+			"expected one for each of the "+text(float64(len(t)))+" temperatures")
 	}
 	if len(t) < least {
-		return refuse(op, "readings", float64(len(t)), ErrObservations, "expected at least "+text(float64(least)))
+		return refuse(op, "readings", float64(len(t)), ErrObservations,
+			"expected at least "+text(float64(least)))
 	}
 	for i := range t {
 		if err := temperature(op, "temperature", t[i]); err != nil {

@@ -48,7 +48,8 @@ func CopperOfConductivity(conductivity float64) (Law, error) {
 		return Law{}, err
 	}
 	if conductivity < 0.8 || conductivity > 1.1 {
-		return Law{}, domain(op, "conductivity", conductivity, "expected a fraction from 0.8 to 1.1 of the annealed standard")
+		return Law{}, domain(op, "conductivity", conductivity,
+			"expected a fraction from 0.8 to 1.1 of the annealed standard")
 	}
 	return NewLaw(20, CopperAlpha20*conductivity, 0), nil
 }

@@ -10,18 +10,19 @@ import "example.com/ohmwright/uncertainty"
 // Monograph 175 (1993), Table 9.3.1. The coefficients are from memory, and were seen
 // shortened; they reproduce the tabulated values that were seen, from −270 °C to
 // 350 °C, to the last digit.
-var copperConstantan = curve{name: "copper–constantan (type T)", low: -270, high: 400, pieces: []piece{
-	{-270, polynomial{
-		0, 0.387481063640e-01, 0.441944343470e-04, 0.118443231050e-06, 0.200329735540e-07,
-		0.901380195590e-09, 0.226511565930e-10, 0.360711542050e-12, 0.384939398830e-14,
-		0.282135219250e-16, 0.142515947790e-18, 0.487686622860e-21, 0.107955392700e-23,
-		0.139450270620e-26, 0.797951539270e-30,
-	}},
-	{0, polynomial{
-		0, 0.387481063640e-01, 0.332922278800e-04, 0.206182434040e-06, -0.218822568460e-08,
-		0.109968809280e-10, -0.308157587720e-13, 0.454791352900e-16, -0.275129016730e-19,
-	}},
-}}
+var copperConstantan = curve{name: "copper–constantan (type T)", low: -270, high: 400,
+	pieces: []piece{
+		{-270, polynomial{
+			0, 0.387481063640e-01, 0.441944343470e-04, 0.118443231050e-06, 0.200329735540e-07,
+			0.901380195590e-09, 0.226511565930e-10, 0.360711542050e-12, 0.384939398830e-14,
+			0.282135219250e-16, 0.142515947790e-18, 0.487686622860e-21, 0.107955392700e-23,
+			0.139450270620e-26, 0.797951539270e-30,
+		}},
+		{0, polynomial{
+			0, 0.387481063640e-01, 0.332922278800e-04, 0.206182434040e-06, -0.218822568460e-08,
+			0.109968809280e-10, -0.308157587720e-13, 0.454791352900e-16, -0.275129016730e-19,
+		}},
+	}}
 
 const millivolt = 1e-3
 
@@ -62,7 +63,9 @@ func ConstantanTemperature(emf float64) (float64, error) {
 	low, _ := copperConstantan.at(copperConstantan.low)
 	high, _ := copperConstantan.at(copperConstantan.high)
 	if emf < low*millivolt || emf > high*millivolt {
-		return 0, domain(op, "EMF", emf, "expected "+text(low*millivolt)+" to "+text(high*millivolt)+" V, the range of the function")
+		return 0, domain(op, "EMF", emf,
+			"expected "+text(low*millivolt)+" to "+text(high*millivolt)+" V, the range of the "+
+				"function")
 	}
 	t := copperConstantan.inverse(emf/millivolt, 1e-9)
 	return min(copperConstantan.high, max(copperConstantan.low, t)), nil
@@ -71,7 +74,8 @@ func ConstantanTemperature(emf float64) (float64, error) {
 // ConstantanEMFOf is [ConstantanEMF] of a quantity in °C. The function is taken
 // as exact; the tolerance of wire is the user's to add.
 func ConstantanEMFOf(t uncertainty.Quantity) uncertainty.Quantity {
-	if err := firstError(inCouple("thermal.ConstantanEMFOf", t.Estimate()), []uncertainty.Quantity{t}); err != nil {
+	if err := firstError(inCouple("thermal.ConstantanEMFOf", t.Estimate()),
+		[]uncertainty.Quantity{t}); err != nil {
 		return uncertainty.Fail(err)
 	}
 	return uncertainty.CallWithGradient("E(t)",

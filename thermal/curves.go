@@ -30,7 +30,8 @@ var platinum = platinumCurve("platinum IEC 60751", 850, platinumA, platinumB, pl
 // for a thermometer of 100 Ω, 0.34 K. Not for new work.
 func PlatinumIPTS68(r0 float64) Sensor { return curveSensor(r0, &platinumIPTS68) }
 
-var platinumIPTS68 = platinumCurve("platinum IEC 60751:1983 (IPTS-68)", 850, 3.90802e-3, -5.802e-7, -4.27350e-12)
+var platinumIPTS68 = platinumCurve("platinum IEC 60751:1983 (IPTS-68)", 850, 3.90802e-3, -5.802e-7,
+	-4.27350e-12)
 
 // platinumCurve is the pair of formulas of platinum thermometers.
 // C(t − 100)t³ = −100C t³ + C t⁴.
@@ -58,10 +59,11 @@ func Copper(r0 float64) Sensor { return curveSensor(r0, &copper) }
 
 var copper = func() curve {
 	const a, b, c = 4.28e-3, -6.2032e-7, 8.5154e-10
-	return curve{name: "copper GOST 6651-2009 (W100 = 1.428)", low: -180, high: 200, pieces: []piece{
-		{-180, polynomial{1, a + 6.7*b, b, c}}, // Bt(t + 6.7) = 6.7B t + B t²
-		{0, polynomial{1, a}},
-	}}
+	return curve{name: "copper GOST 6651-2009 (W100 = 1.428)", low: -180, high: 200,
+		pieces: []piece{
+			{-180, polynomial{1, a + 6.7*b, b, c}}, // Bt(t + 6.7) = 6.7B t + B t²
+			{0, polynomial{1, a}},
+		}}
 }()
 
 // CopperLinear returns the straight copper thermometer with the resistance r0
@@ -73,9 +75,10 @@ var copper = func() curve {
 // print of it use nearer 0.004274 (from memory). Below −50 °C copper is not straight.
 // Alpha is from 0.003 to 0.005 /K; bad values are reported by use.
 func CopperLinear(r0, alpha float64) Sensor {
-	c := &curve{name: "copper, α = " + text(alpha) + " /K at 0 °C", low: -50, high: 150, pieces: []piece{
-		{-50, polynomial{1, alpha}},
-	}}
+	c := &curve{name: "copper, α = " + text(alpha) + " /K at 0 °C", low: -50, high: 150,
+		pieces: []piece{
+			{-50, polynomial{1, alpha}},
+		}}
 	if !(alpha >= 0.003 && alpha <= 0.005) {
 		c.bad = domain("thermal.CopperLinear", "alpha", alpha, "expected 0.003 to 0.005 per kelvin")
 		if err := number("thermal.CopperLinear", "alpha", alpha); err != nil {
@@ -120,7 +123,8 @@ var nickel617 = func() curve {
 // agree).
 func Platinum391(r0 float64) Sensor { return curveSensor(r0, &platinum391) }
 
-var platinum391 = platinumCurve("platinum GOST 6651-2009 (W100 = 1.391)", 850, 3.9690e-3, -5.841e-7, -4.330e-12)
+var platinum391 = platinumCurve("platinum GOST 6651-2009 (W100 = 1.391)", 850, 3.9690e-3, -5.841e-7,
+	-4.330e-12)
 
 // Copper426 returns the copper thermometer with R(100 °C)/R0 = 1.426 and the resistance
 // r0 in ohms at 0 °C, by GOST 6651-2009 (seen quoted):
@@ -128,9 +132,10 @@ var platinum391 = platinumCurve("platinum GOST 6651-2009 (W100 = 1.391)", 850, 3
 //	R = R0 (1 + 4.26e-3 t)   −50 °C to 200 °C
 func Copper426(r0 float64) Sensor { return curveSensor(r0, &copper426) }
 
-var copper426 = curve{name: "copper GOST 6651-2009 (W100 = 1.426)", low: -50, high: 200, pieces: []piece{
-	{-50, polynomial{1, 4.26e-3}},
-}}
+var copper426 = curve{name: "copper GOST 6651-2009 (W100 = 1.426)", low: -50, high: 200,
+	pieces: []piece{
+		{-50, polynomial{1, 4.26e-3}},
+	}}
 
 // Nickel500 returns the nickel thermometer of building controls with R(100 °C)/R0 = 1.500
 // and the resistance r0 in ohms at 0 °C:
@@ -141,9 +146,10 @@ var copper426 = curve{name: "copper GOST 6651-2009 (W100 = 1.426)", low: -50, hi
 // was chosen here.
 func Nickel500(r0 float64) Sensor { return curveSensor(r0, &nickel500) }
 
-var nickel500 = curve{name: "nickel of building controls (W100 = 1.500)", low: -50, high: 150, pieces: []piece{
-	{-50, polynomial{1, 4.427e-3, 5.172e-6, 5.585e-9}},
-}}
+var nickel500 = curve{name: "nickel of building controls (W100 = 1.500)", low: -50, high: 150,
+	pieces: []piece{
+		{-50, polynomial{1, 4.427e-3, 5.172e-6, 5.585e-9}},
+	}}
 
 // Nickel672 returns the nickel thermometer with R(100 °C)/R0 = 1.672 and the resistance r0
 // in ohms at 0 °C, mostly 120 Ω, −50 °C to 250 °C. It is no standard's, and no formula for
@@ -152,5 +158,6 @@ var nickel500 = curve{name: "nickel of building controls (W100 = 1.500)", low: -
 func Nickel672(r0 float64) Sensor { return curveSensor(r0, &nickel672) }
 
 var nickel672 = curve{name: "nickel (W100 = 1.672)", low: -50, high: 250, pieces: []piece{
-	{-50, polynomial{1, 5.902302875e-3, 6.853070621e-6, 2.361679156e-8, -1.346785114e-10, 3.149837700e-13}},
+	{-50, polynomial{1, 5.902302875e-3, 6.853070621e-6, 2.361679156e-8, -1.346785114e-10,
+		3.149837700e-13}},
 }}

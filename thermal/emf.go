@@ -36,5 +36,6 @@ func (e EMF) Largest(difference float64) (float64, error) {
 	if err := number(op, "temperature difference", difference); err != nil {
 		return 0, err
 	}
-	return result(op, "EMF", max(e.Low*difference, -e.Low*difference, e.High*difference, -e.High*difference))
+	return result(op, "EMF", max(e.Low*difference, -e.Low*difference, e.High*difference,
+		-e.High*difference))
 }

@@ -31,7 +31,8 @@ var (
 // refuse returns the error about one argument: a number, a text or, where value is nil,
 // neither.
 func refuse(op, name string, value any, cause error, want string) error {
-	return &Error{Op: op, Name: name, Value: value, Err: unit.Errorf(cause, "%s; %s", given(value), want)}
+	return &Error{Op: op, Name: name, Value: value, Err: unit.Errorf(cause, "%s; %s", given(value),
+		want)}
 }
 
 // longestText bounds the error about a text that is nothing at all.

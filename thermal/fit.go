@@ -33,7 +33,8 @@ type LawFit struct {
 // scatter looks perfect. Use [FitLawOf] for that.
 //
 // The name is the resistor's; the sources of uncertainty are called after it.
-func FitLaw(name string, reference float64, degree int, temperatures, resistances []float64) (*LawFit, error) {
+func FitLaw(name string, reference float64, degree int, temperatures,
+	resistances []float64) (*LawFit, error) {
 	const op = "thermal.FitLaw"
 	s, err := fitSystem(op, reference, degree, 1, temperatures, resistances)
 	if err != nil {
@@ -49,7 +50,8 @@ func FitLaw(name string, reference float64, degree int, temperatures, resistance
 	joint := uncertainty.JointSource{Names: names, Estimates: s.theta, Covariance: cov, DOF: dof}
 	theta := joint.Inputs()
 	if theta[0].Err() != nil {
-		return nil, domain(op, "scatter", s.stdDev, "expected one of which float64 can hold the square")
+		return nil, domain(op, "scatter", s.stdDev,
+			"expected one of which float64 can hold the square")
 	}
 	return s.fit(theta), nil
 }
@@ -59,7 +61,8 @@ func FitLaw(name string, reference float64, degree int, temperatures, resistance
 // (which drops out of the coefficients), the one thermometer's correction. The
 // scatter about the law is not a source of its own here; compare StdDev with the
 // readings' uncertainty. Readings may be as few as coefficients.
-func FitLawOf(reference float64, degree int, temperatures, resistances []uncertainty.Quantity) (*LawFit, error) {
+func FitLawOf(reference float64, degree int, temperatures,
+	resistances []uncertainty.Quantity) (*LawFit, error) {
 	const op = "thermal.FitLawOf"
 	t, r := estimates(temperatures), estimates(resistances)
 	s, err := fitSystem(op, reference, degree, 0, t, r)
@@ -137,11 +140,13 @@ func fitSystem(op string, reference float64, degree, spare int, t, r []float64) 
 		return nil, err
 	}
 	if d := distinct(t); d <= degree {
-		return nil, refuse(op, "different temperatures", float64(d), ErrObservations, "expected at least "+text(float64(degree+1)))
+		return nil, refuse(op, "different temperatures", float64(d), ErrObservations,
+			"expected at least "+text(float64(degree+1)))
 	}
 	h, ok := solution(reference, degree, t)
 	if !ok {
-		return nil, refuse(op, "temperatures", t[0], ErrDomain, "expected them far enough apart to tell the coefficients from each other")
+		return nil, refuse(op, "temperatures", t[0], ErrDomain,
+			"expected them far enough apart to tell the coefficients from each other")
 	}
 	s := &system{reference: reference, h: h}
 	s.settle(t, r)
@@ -151,7 +156,8 @@ func fitSystem(op string, reference float64, degree, spare int, t, r []float64) 
 		}
 	}
 	if s.theta[0] <= 0 {
-		return nil, domain(op, "resistance at the reference", s.theta[0], "expected a reference near the readings, where the fit gives a positive resistance")
+		return nil, domain(op, "resistance at the reference", s.theta[0],
+			"expected a reference near the readings, where the fit gives a positive resistance")
 	}
 	for _, v := range s.theta[1:] {
 		if err := number(op, "coefficients", v/s.theta[0]); err != nil {

@@ -20,7 +20,8 @@ type heatingAlloy struct {
 // those at 200, 500, 800 and 1100 °C are from memory of that standard. CuNi44 is of another
 // data sheet. A melt may differ by some parts in a thousand.
 var heatingAlloys = []heatingAlloy{
-	{"Cr20Ni80", [13]float64{1, 1.006, 1.012, 1.018, 1.025, 1.026, 1.018, 1.010, 1.008, 1.010, 1.014, 1.021, 1.025}},
+	{"Cr20Ni80", [13]float64{1, 1.006, 1.012, 1.018, 1.025, 1.026, 1.018, 1.010, 1.008, 1.010,
+		1.014, 1.021, 1.025}},
 	{"Cr30Ni70", [13]float64{1, 1.007, 0, 1.028, 0, 1.044, 0, 0, 0, 1.029, 1.033}},
 	{"Cr15Ni60", [13]float64{1, 1.011, 1.024, 0, 0, 1.064, 0, 1.073, 0, 0, 1.095, 1.109}},
 	{"Cr20Ni35", [13]float64{1, 0, 1.061, 1.090, 0, 0, 0, 1.173, 0, 1.208, 0, 1.228}},
@@ -61,14 +62,16 @@ func HeatingAlloy(name string) (TableLaw, error) {
 		}
 		names = append(names, a.name)
 	}
-	return TableLaw{}, &Error{Op: "thermal.HeatingAlloy", Name: "alloy", Value: name, Err: file.Unknown("alloy", name, names...)}
+	return TableLaw{}, &Error{Op: "thermal.HeatingAlloy", Name: "alloy", Value: name,
+		Err: file.Unknown("alloy", name, names...)}
 }
 
 func (a heatingAlloy) law() (TableLaw, error) {
 	var points []RatioAtTemperature
 	for i, f := range a.factors {
 		if f != 0 {
-			points = append(points, RatioAtTemperature{Ratio: f, Temperature: max(20, 100*float64(i))})
+			points = append(points,
+				RatioAtTemperature{Ratio: f, Temperature: max(20, 100*float64(i))})
 		}
 	}
 	return NewTableLaw(points, InterpolationLinear)

@@ -28,7 +28,8 @@ const (
 	InterpolationThermistor
 )
 
-var interpolations = file.Words[Interpolation]{Type: "thermal.Interpolation", Texts: []string{"linear", "smooth", "thermistor"}}
+var interpolations = file.Words[Interpolation]{Type: "thermal.Interpolation",
+	Texts: []string{"linear", "smooth", "thermistor"}}
 
 // String returns "linear", "smooth" or "thermistor".
 func (i Interpolation) String() string { return interpolations.String(i) }

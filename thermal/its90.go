@@ -62,8 +62,10 @@ func (d Deviation) check(op, name string) error {
 // Coefficients of the reference functions of ITS-90 (Preston-Thomas, Metrologia 27 (1990)
 // 3, Table 4), from memory; they give W_r of the fixed points of Table 1 to the last digit.
 var (
-	its90A = polynomial{-2.13534729, 3.18324720, -1.80143597, 0.71727204, 0.50344027, -0.61899395, -0.05332322, 0.28021362, 0.10715224, -0.29302865, 0.04459872, 0.11868632, -0.05248134}
-	its90C = polynomial{2.78157254, 1.64650916, -0.13714390, -0.00649767, -0.00234444, 0.00511868, 0.00187982, -0.00204472, -0.00046122, 0.00045724}
+	its90A = polynomial{-2.13534729, 3.18324720, -1.80143597, 0.71727204, 0.50344027, -0.61899395,
+		-0.05332322, 0.28021362, 0.10715224, -0.29302865, 0.04459872, 0.11868632, -0.05248134}
+	its90C = polynomial{2.78157254, 1.64650916, -0.13714390, -0.00649767, -0.00234444, 0.00511868,
+		0.00187982, -0.00204472, -0.00046122, 0.00045724}
 )
 
 const (
@@ -141,7 +143,8 @@ func (s ITS90) Sensor() (Sensor, error) {
 		return Sensor{}, err
 	}
 	if s.Above.L != 0 {
-		return Sensor{}, domain(op, "Above", s.Above.L, "expected no logarithmic term above 0.01 °C")
+		return Sensor{}, domain(op, "Above", s.Above.L,
+			"expected no logarithmic term above 0.01 °C")
 	}
 	if s.Low == 0 && s.High == 0 {
 		s.Low, s.High = argonPoint, aluminium

@@ -98,7 +98,8 @@ func (l Law) ratio(op, name string, t float64) (float64, error) {
 		return 0, err
 	}
 	if q <= 0 {
-		return 0, domain(op, name, t, "expected a temperature at which the law "+l.String()+" gives a positive resistance")
+		return 0, domain(op, name, t,
+			"expected a temperature at which the law "+l.String()+" gives a positive resistance")
 	}
 	return q, nil
 }
@@ -127,7 +128,8 @@ func (l Law) check(op string) error {
 		return err
 	}
 	if l.low > l.high {
-		return domain(op, "lower limit", l.low, "expected at most the upper one, "+text(l.high)+" °C")
+		return domain(op, "lower limit", l.low,
+			"expected at most the upper one, "+text(l.high)+" °C")
 	}
 	return nil
 }
@@ -138,7 +140,8 @@ func (l Law) admits(op, name string, t float64) error {
 		return err
 	}
 	if l.limited && (t < l.low || t > l.high) {
-		return domain(op, name, t, "expected "+text(l.low)+" to "+text(l.high)+" °C, where the law holds")
+		return domain(op, name, t,
+			"expected "+text(l.low)+" to "+text(l.high)+" °C, where the law holds")
 	}
 	return nil
 }

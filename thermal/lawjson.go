@@ -44,7 +44,8 @@ func (l *Law) UnmarshalJSON(text []byte) error {
 		return &Error{Op: op, Name: "law", Err: unit.Errorf(ErrSyntax, "%s; %s", given, want)}
 	}
 	if l == nil {
-		return &Error{Op: op, Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Law")}
+		return &Error{Op: op, Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of "+
+			"a Law")}
 	}
 	var f lawFile
 	if err := file.DecodePart(op, text, &f); err != nil {
@@ -55,7 +56,8 @@ func (l *Law) UnmarshalJSON(text []byte) error {
 		*l = Law{}
 		return nil
 	case f.Reference == nil:
-		return refuse("no reference", "expected the temperature in °C that the coefficients are stated for")
+		return refuse("no reference", "expected the temperature in °C that the coefficients are "+
+			"stated for")
 	case (f.Low == nil) != (f.High == nil):
 		return refuse("one limit", "expected low and high, or neither")
 	}

@@ -23,7 +23,8 @@ func (l Law) Extremes(low, high float64) (uncertainty.Interval, error) {
 		return uncertainty.Interval{}, err
 	}
 	if low > high {
-		return uncertainty.Interval{}, domain(op, "low", low, "expected at most high, "+text(high)+" °C")
+		return uncertainty.Interval{},
+			domain(op, "low", low, "expected at most high, "+text(high)+" °C")
 	}
 	span := uncertainty.Interval{Lower: min(a, b), Upper: max(a, b)}
 	if t, ok := l.Extremum(); ok && t > low && t < high {

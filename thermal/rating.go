@@ -67,7 +67,8 @@ func (d Derating) Power(ambient float64) (float64, error) {
 		return 0, err
 	}
 	if d.Zero <= d.Full {
-		return 0, domain(op, "zero", d.Zero, "expected a temperature above that of full power, "+text(d.Full)+" °C")
+		return 0, domain(op, "zero", d.Zero,
+			"expected a temperature above that of full power, "+text(d.Full)+" °C")
 	}
 	if err := temperature(op, "ambient", ambient); err != nil {
 		return 0, err

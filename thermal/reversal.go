@@ -82,7 +82,8 @@ func CurrentReversal(current float64, voltages ...float64) (resistance, emf floa
 // CurrentReversalOf returns the resistance of [CurrentReversal] from quantities.
 // A source that all voltages share, such as the EMF or the voltmeter's zero,
 // drops out of its budget.
-func CurrentReversalOf(current uncertainty.Quantity, voltages ...uncertainty.Quantity) uncertainty.Quantity {
+func CurrentReversalOf(current uncertainty.Quantity,
+	voltages ...uncertainty.Quantity) uncertainty.Quantity {
 	signed, _, err := reversalWeights("thermal.CurrentReversalOf", len(voltages))
 	if err != nil {
 		return uncertainty.Fail(err)
@@ -93,7 +94,8 @@ func CurrentReversalOf(current uncertainty.Quantity, voltages ...uncertainty.Qua
 // reversalWeights returns C(n−1, i)/2^(n−1) with alternating and with equal sign.
 func reversalWeights(op string, n int) (signed, plain []float64, err error) {
 	if n < 2 || n > maxReversals {
-		return nil, nil, refuse(op, "voltages", float64(n), ErrObservations, "expected 2 to 32 of alternating sign")
+		return nil, nil, refuse(op, "voltages", float64(n), ErrObservations,
+			"expected 2 to 32 of alternating sign")
 	}
 	signed, plain = make([]float64, n), make([]float64, n)
 	w := 1.0
@@ -126,7 +128,8 @@ func OffsetCompensated(first, second VoltageAtCurrent) (float64, error) {
 	for _, a := range []struct {
 		name string
 		v    float64
-	}{{"first.Voltage", v1}, {"first.Current", i1}, {"second.Voltage", v2}, {"second.Current", i2}} {
+	}{{"first.Voltage", v1}, {"first.Current", i1}, {"second.Voltage", v2}, {"second.Current",
+		i2}} {
 		if err := number(op, a.name, a.v); err != nil {
 			return 0, err
 		}

@@ -112,7 +112,8 @@ func (e Element) Steady(ambient float64, d Drive) (OperatingPoint, error) {
 	}
 	rise := s.rise()
 	if math.IsNaN(rise) {
-		return OperatingPoint{}, refuse(op, "drive", d.value, ErrRunaway, "expected a drive at which the heat that is carried away can balance the power")
+		return OperatingPoint{}, refuse(op, "drive", d.value, ErrRunaway,
+			"expected a drive at which the heat that is carried away can balance the power")
 	}
 	q, err := e.Law.ratio(op, "temperature under load", ambient+rise)
 	if err != nil {
@@ -138,7 +139,8 @@ func (e Element) loop(op string, ambient float64, d Drive) (feedback, error) {
 		return feedback{}, err
 	}
 	if e.ThermalResistance < 0 {
-		return feedback{}, domain(op, "thermal resistance", e.ThermalResistance, "expected kelvins per watt from 0 up")
+		return feedback{}, domain(op, "thermal resistance", e.ThermalResistance,
+			"expected kelvins per watt from 0 up")
 	}
 	if err := d.check(op); err != nil {
 		return feedback{}, err
@@ -177,7 +179,8 @@ func (e Element) CurrentForRise(ambient, rise float64) (float64, error) {
 	if _, err := e.loop(op, ambient, Drive{}); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "thermal resistance", e.ThermalResistance, "kelvins per watt"); err != nil {
+	if err := positive(op, "thermal resistance", e.ThermalResistance,
+		"kelvins per watt"); err != nil {
 		return 0, err
 	}
 	if err := number(op, "rise", rise); err != nil {

@@ -160,7 +160,8 @@ func (s Sensor) String() string {
 // ResistanceOf is [Sensor.Resistance] of a quantity. Trials of a Monte Carlo run beyond
 // the range follow the tangent at its end.
 func (s Sensor) ResistanceOf(x uncertainty.Quantity) uncertainty.Quantity {
-	if err := firstError(s.admits("thermal.Sensor.ResistanceOf", x.Estimate()), []uncertainty.Quantity{x}); err != nil {
+	if err := firstError(s.admits("thermal.Sensor.ResistanceOf", x.Estimate()),
+		[]uncertainty.Quantity{x}); err != nil {
 		return uncertainty.Fail(err)
 	}
 	return uncertainty.CallWithGradient("R(x)",
@@ -174,7 +175,8 @@ func (s Sensor) ResistanceOf(x uncertainty.Quantity) uncertainty.Quantity {
 
 // ValueOf is [Sensor.Value] of a quantity in ohms.
 func (s Sensor) ValueOf(resistance uncertainty.Quantity) uncertainty.Quantity {
-	if err := firstError(s.spans("thermal.Sensor.ValueOf", resistance.Estimate()), []uncertainty.Quantity{resistance}); err != nil {
+	if err := firstError(s.spans("thermal.Sensor.ValueOf", resistance.Estimate()),
+		[]uncertainty.Quantity{resistance}); err != nil {
 		return uncertainty.Fail(err)
 	}
 	return uncertainty.CallWithGradient("x(R)",
@@ -225,7 +227,8 @@ func tangent(at func(float64) (float64, float64), end, resistance float64) float
 // check refuses what is no sensor.
 func (s Sensor) check(op string) error {
 	if s.c == nil {
-		return refuse(op, "sensor", nil, ErrUnknown, "expected one made by Platinum, Copper, Table …")
+		return refuse(op, "sensor", nil, ErrUnknown,
+			"expected one made by Platinum, Copper, Table …")
 	}
 	return s.c.bad
 }
@@ -243,7 +246,8 @@ func (s Sensor) admits(op string, x float64) error {
 		return err
 	}
 	if c := s.c; x < c.low || x > c.high {
-		return domain(op, name, x, "expected "+text(c.low)+" to "+c.quantity(c.high)+", the range of the curve "+c.name)
+		return domain(op, name, x,
+			"expected "+text(c.low)+" to "+c.quantity(c.high)+", the range of the curve "+c.name)
 	}
 	return nil
 }
@@ -266,11 +270,13 @@ func (s Sensor) spans(op string, r float64) error {
 		return err
 	}
 	if s.c.wavy {
-		return refuse(op, "resistance", r, ErrNotMonotone, "expected a sensor whose resistance rises or falls all the way; "+s.c.name+" has several values of some resistances")
+		return refuse(op, "resistance", r, ErrNotMonotone,
+			"expected a sensor whose resistance rises or falls all the way; "+s.c.name+" has several values of some resistances")
 	}
 	low, high := min(s.c.ends[0], s.c.ends[1]), max(s.c.ends[0], s.c.ends[1])
 	if r < low-float64(endRounding*high) || r > high+float64(endRounding*high) {
-		return domain(op, "resistance", r, "expected "+text(low)+" to "+text(high)+" Ω, the range of the curve "+s.c.name)
+		return domain(op, "resistance", r,
+			"expected "+text(low)+" to "+text(high)+" Ω, the range of the curve "+s.c.name)
 	}
 	return nil
 }
@@ -312,7 +318,8 @@ func (f Function) Sensor() (Sensor, error) {
 		}
 		return f.Resistance(x), differences(f.Resistance, x, f.Low, f.High)
 	}
-	c := characteristic{name: named(f.Name, "sensor by a function"), unit: f.Unit, low: f.Low, high: f.High, at: at}
+	c := characteristic{name: named(f.Name, "sensor by a function"), unit: f.Unit, low: f.Low,
+		high: f.High, at: at}
 	var signs [2]bool
 	before := 0.0
 	for i := range samples + 1 {

@@ -98,7 +98,8 @@ func readPoints(o *file.Object, name string) func() (Sensor, error) {
 		p.Require("value")
 		p.Require("resistance")
 		if p.IsText("value") {
-			p.Fail("value", unit.Errorf(ErrSyntax, "a text; expected a number, in the unit of the file"))
+			p.Fail("value", unit.Errorf(ErrSyntax, "a text; expected a number, in the unit of "+
+				"the file"))
 		}
 		p.Quantity("value", unit.Fraction, &point.Value)
 		p.Quantity("resistance", unit.Ohm, &point.Resistance)
@@ -134,7 +135,8 @@ func readCallendarVanDusen(o *file.Object, _ string) func() (Sensor, error) {
 	p := o.Object("callendarVanDusen")
 	p.Require("r0")
 	p.Quantity("r0", unit.Ohm, &c.R0)
-	readCoefficients(p, coefficient{"a", &c.A, true}, coefficient{"b", &c.B, true}, coefficient{"c", &c.C, false})
+	readCoefficients(p, coefficient{"a", &c.A, true}, coefficient{"b", &c.B, true},
+		coefficient{"c", &c.C, false})
 	readRange(p, &c.Low, &c.High)
 	return func() (Sensor, error) { return c.Sensor() }
 }

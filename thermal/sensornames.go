@@ -34,7 +34,8 @@ var standardSensors = []standardSensor{
 // SensorForms returns the forms that [ParseSensor] reads, each with an example.
 func SensorForms() iter.Seq2[string, string] {
 	forms := [][2]string{
-		{"metal, Ω at 0 °C, and coefficient in 1/K where it is not the usual one", "Pt100, Pt1000 0.00391, Ni120 0.00672, Cu50"},
+		{"metal, Ω at 0 °C, and coefficient in 1/K where it is not the usual one",
+			"Pt100, Pt1000 0.00391, Ni120 0.00672, Cu50"},
 		{"NTC, resistance at 25 °C, beta", "NTC 10 kΩ 3977 K"},
 		{"strain gauge: resistance and gauge factor", "gauge 350 Ω 2.05"},
 		{"two or more points, straight between them", "240 Ω at 0 %, 33 Ω at 100 %"},
@@ -82,9 +83,11 @@ func ParseSensor(name string) (Sensor, error) {
 	if err != nil {
 		cause := unit.Cause(err)
 		if e, ok := errors.AsType[*Error](err); ok && e.Name != "" { // says which figure it is
-			return Sensor{}, &Error{Op: op, Name: "sensor", Value: name, Err: unit.Errorf(cause, "%s: %s: %v", given(name), e.Name, cause)}
+			return Sensor{}, &Error{Op: op, Name: "sensor", Value: name,
+				Err: unit.Errorf(cause, "%s: %s: %v", given(name), e.Name, cause)}
 		}
-		return Sensor{}, &Error{Op: op, Name: "sensor", Value: name, Err: unit.Errorf(cause, "%s: %v", given(name), cause)}
+		return Sensor{}, &Error{Op: op, Name: "sensor", Value: name,
+			Err: unit.Errorf(cause, "%s: %v", given(name), cause)}
 	}
 	return s, nil
 }
@@ -102,7 +105,9 @@ func parseMetal(words []string) (Sensor, error) {
 		ohms, alpha, stated := strings.Cut(strings.TrimSpace(rest), " ")
 		r0, err := unit.ParseNumber(ohms)
 		if err != nil {
-			return Sensor{}, unit.Errorf(ErrSyntax, "expected %s and the resistance at 0 °C, such as %s100", s.element, s.element)
+			return Sensor{},
+				unit.Errorf(ErrSyntax, "expected %s and the resistance at 0 °C, such as %s100",
+					s.element, s.element)
 		}
 		if !stated || sameNumber(alpha, s.alpha) {
 			return s.make(r0), nil
@@ -115,13 +120,15 @@ func parseMetal(words []string) (Sensor, error) {
 				alphas = append(alphas, s.alpha)
 			}
 		}
-		return Sensor{}, unit.Errorf(ErrUnknown, "expected one of the coefficients %s per kelvin", strings.Join(alphas, ", "))
+		return Sensor{}, unit.Errorf(ErrUnknown, "expected one of the coefficients %s per kelvin",
+			strings.Join(alphas, ", "))
 	}
 	var examples []string
 	for _, e := range SensorForms() {
 		examples = append(examples, e)
 	}
-	return Sensor{}, unit.Errorf(ErrUnknown, "expected a sensor such as %s", strings.Join(examples, "; "))
+	return Sensor{}, unit.Errorf(ErrUnknown, "expected a sensor such as %s",
+		strings.Join(examples, "; "))
 }
 
 // sameNumber reports whether two texts are one number: 0.005 is 0.00500.
@@ -140,7 +147,9 @@ func parseThermistor(text string) (Sensor, error) {
 	number, ok := strings.CutSuffix(rest, "K")
 	beta, err := unit.ParseNumber(strings.TrimSpace(number))
 	if !ok || err != nil {
-		return Sensor{}, unit.Errorf(ErrSyntax, "expected the beta in kelvins after the resistance at 25 °C, such as NTC 10 kΩ 3977 K")
+		return Sensor{},
+			unit.Errorf(ErrSyntax, "expected the beta in kelvins after the resistance at 25 °C, "+
+				"such as NTC 10 kΩ 3977 K")
 	}
 	return BetaThermistor{R: r, At: 25, Beta: beta}.Sensor()
 }
@@ -153,7 +162,9 @@ func parseGauge(text string) (Sensor, error) {
 	}
 	factor, err := unit.ParseNumber(rest)
 	if err != nil {
-		return Sensor{}, unit.Errorf(ErrSyntax, "expected the gauge factor after the resistance, such as gauge 350 Ω 2.05")
+		return Sensor{},
+			unit.Errorf(ErrSyntax, "expected the gauge factor after the resistance, such as "+
+				"gauge 350 Ω 2.05")
 	}
 	return StrainGauge{R0: r, Factor: factor}.Sensor()
 }
@@ -175,7 +186,8 @@ func parsePoints(name string) (Sensor, error) {
 	for i, part := range strings.Split(name, ",") {
 		ohms, value, ok := strings.Cut(part, " at ")
 		if !ok {
-			return Sensor{}, unit.Errorf(ErrSyntax, "expected points such as 240 Ω at 0 %%, 33 Ω at 100 %%")
+			return Sensor{},
+				unit.Errorf(ErrSyntax, "expected points such as 240 Ω at 0 %%, 33 Ω at 100 %%")
 		}
 		r, err := unit.Parse(strings.TrimSpace(ohms), unit.Ohm)
 		if err != nil {
@@ -193,7 +205,9 @@ func parsePoints(name string) (Sensor, error) {
 			t.Unit = symbol
 		}
 		if symbol != t.Unit {
-			return Sensor{}, unit.Errorf(ErrSyntax, "expected all points in one unit, not %s beside %s", given(symbol), given(t.Unit))
+			return Sensor{},
+				unit.Errorf(ErrSyntax, "expected all points in one unit, not %s beside %s",
+					given(symbol), given(t.Unit))
 		}
 		t.Points = append(t.Points, TablePoint{Value: x, Resistance: r})
 	}

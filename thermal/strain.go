@@ -42,7 +42,8 @@ func (g StrainGauge) Sensor() (Sensor, error) {
 	}
 	slope := g.R0 * g.Factor * micro
 	return finite(op, characteristic{
-		name: "strain gauge " + text(g.R0) + " Ω, K = " + text(g.Factor), unit: "µm/m", low: -g.Limit, high: g.Limit,
+		name: "strain gauge " + text(g.R0) + " Ω, K = " + text(g.Factor), unit: "µm/m",
+		low: -g.Limit, high: g.Limit,
 		at:    func(x float64) (float64, float64) { return g.R0 + float64(slope*x), slope },
 		solve: func(r float64) float64 { return (r/g.R0 - 1) / (g.Factor * micro) },
 	})
@@ -89,7 +90,8 @@ func (g StrainGauge) shunt(op string, strain, part float64) (float64, error) {
 	}
 	r := g.R0 * (1/(g.Factor*strain*micro) - part)
 	if r <= 0 {
-		return 0, domain(op, "strain", strain, "expected one that a shunt can stand for, less than "+text(1/(g.Factor*part*micro))+" µm/m")
+		return 0, domain(op, "strain", strain,
+			"expected one that a shunt can stand for, less than "+text(1/(g.Factor*part*micro))+" µm/m")
 	}
 	return result(op, "shunt", r)
 }

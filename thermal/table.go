@@ -35,14 +35,16 @@ type TablePoint struct {
 func (t Table) Sensor() (Sensor, error) {
 	const op = "thermal.Table.Sensor"
 	if !interpolations.Has(t.Interpolation) {
-		return Sensor{}, refuse(op, "interpolation", float64(t.Interpolation), ErrUnknown, "expected linear, smooth or thermistor")
+		return Sensor{}, refuse(op, "interpolation", float64(t.Interpolation), ErrUnknown,
+			"expected linear, smooth or thermistor")
 	}
 	thermistor := t.Interpolation == InterpolationThermistor
 	if thermistor && t.Unit != "°C" {
 		return Sensor{}, refuse(op, "unit", t.Unit, ErrDomain, "expected °C for a thermistor table")
 	}
 	points := slices.Clone(t.Points)
-	xs, ys, err := sorted(op, "value", len(points), func(i int) (float64, float64) { return points[i].Value, points[i].Resistance })
+	xs, ys, err := sorted(op, "value", len(points),
+		func(i int) (float64, float64) { return points[i].Value, points[i].Resistance })
 	if err != nil {
 		return Sensor{}, err
 	}
@@ -51,7 +53,9 @@ func (t Table) Sensor() (Sensor, error) {
 			return Sensor{}, err
 		}
 		if thermistor && (r == 0 || xs[i] <= absoluteZero) {
-			return Sensor{}, domain(op, "resistance", r, "expected more than 0 Ω above absolute zero in a thermistor table")
+			return Sensor{},
+				domain(op, "resistance", r,
+					"expected more than 0 Ω above absolute zero in a thermistor table")
 		}
 	}
 	low, high := xs[0], xs[len(xs)-1]
@@ -67,9 +71,11 @@ func (t Table) Sensor() (Sensor, error) {
 }
 
 // sorted returns points in ascending order, finite and at different places.
-func sorted(op, name string, n int, point func(i int) (x, y float64)) (xs, ys []float64, err error) {
+func sorted(op, name string, n int,
+	point func(i int) (x, y float64)) (xs, ys []float64, err error) {
 	if n < 2 || n > mostPoints {
-		return nil, nil, refuse(op, "points", float64(n), ErrObservations, "expected 2 to "+strconv.Itoa(mostPoints))
+		return nil, nil, refuse(op, "points", float64(n), ErrObservations,
+			"expected 2 to "+strconv.Itoa(mostPoints))
 	}
 	order := make([]int, n)
 	for i := range order {
@@ -97,7 +103,8 @@ func sorted(op, name string, n int, point func(i int) (x, y float64)) (xs, ys []
 	for i, k := range order {
 		xs[i], ys[i] = point(k)
 		if i > 0 && xs[i] == xs[i-1] {
-			return nil, nil, domain(op, name, xs[i], "expected one resistance for each; this one is given twice")
+			return nil, nil,
+				domain(op, name, xs[i], "expected one resistance for each; this one is given twice")
 		}
 	}
 	return xs, ys, nil

@@ -34,10 +34,12 @@ type RatioAtTemperature struct {
 func NewTableLaw(points []RatioAtTemperature, how Interpolation) (TableLaw, error) {
 	const op = "thermal.NewTableLaw"
 	if how > InterpolationSmooth {
-		return TableLaw{}, refuse(op, "interpolation", how.String(), ErrUnknown, "expected linear or smooth")
+		return TableLaw{}, refuse(op, "interpolation", how.String(), ErrUnknown,
+			"expected linear or smooth")
 	}
 	points = slices.Clone(points)
-	xs, ys, err := sorted(op, "temperature", len(points), func(i int) (float64, float64) { return points[i].Temperature, points[i].Ratio })
+	xs, ys, err := sorted(op, "temperature", len(points),
+		func(i int) (float64, float64) { return points[i].Temperature, points[i].Ratio })
 	if err != nil {
 		return TableLaw{}, err
 	}
@@ -70,13 +72,15 @@ func (l TableLaw) Monotone() bool { return l.t != nil && l.t.monotone }
 // admits refuses temperatures outside the table.
 func (l TableLaw) admits(op, name string, t float64) error {
 	if l.t == nil {
-		return refuse(op, "law", nil, ErrUnknown, "expected one made by NewTableLaw or HeatingAlloy")
+		return refuse(op, "law", nil, ErrUnknown,
+			"expected one made by NewTableLaw or HeatingAlloy")
 	}
 	if err := number(op, name, t); err != nil {
 		return err
 	}
 	if t < l.t.low || t > l.t.high {
-		return domain(op, name, t, "expected "+text(l.t.low)+" to "+text(l.t.high)+" °C, the range of the table")
+		return domain(op, name, t,
+			"expected "+text(l.t.low)+" to "+text(l.t.high)+" °C, the range of the table")
 	}
 	return nil
 }
@@ -136,11 +140,15 @@ func (l TableLaw) Temperature(ratio float64) (float64, error) {
 		return 0, err
 	}
 	if !l.t.monotone {
-		return 0, refuse(op, "ratio", ratio, ErrNotMonotone, "expected a table that rises or falls all the way; this one has several temperatures for some ratios")
+		return 0, refuse(op, "ratio", ratio, ErrNotMonotone,
+			"expected a table that rises or falls all the way; this one has several temperatures "+
+				"for some ratios")
 	}
 	c := newSensor(characteristic{low: l.t.low, high: l.t.high, at: l.t.at}).c
-	if least, most := min(c.ends[0], c.ends[1]), max(c.ends[0], c.ends[1]); ratio < least || ratio > most {
-		return 0, domain(op, "ratio", ratio, "expected "+text(least)+" to "+text(most)+", the range of the table")
+	if least, most := min(c.ends[0], c.ends[1]), max(c.ends[0], c.ends[1]); ratio < least ||
+		ratio > most {
+		return 0, domain(op, "ratio", ratio,
+			"expected "+text(least)+" to "+text(most)+", the range of the table")
 	}
 	return c.inverse(ratio), nil
 }
@@ -159,7 +167,8 @@ func (l TableLaw) Extremes(low, high float64) (uncertainty.Interval, error) {
 		return uncertainty.Interval{}, err
 	}
 	if low > high {
-		return uncertainty.Interval{}, domain(op, "low", low, "expected at most high, "+text(high)+" °C")
+		return uncertainty.Interval{},
+			domain(op, "low", low, "expected at most high, "+text(high)+" °C")
 	}
 	out := uncertainty.Interval{Lower: min(a, b), Upper: max(a, b)}
 	for i, t := range l.t.places {
@@ -173,7 +182,8 @@ func (l TableLaw) Extremes(low, high float64) (uncertainty.Interval, error) {
 // RatioOf is [TableLaw.Ratio] of a quantity in °C. Trials of a Monte Carlo run beyond the
 // table follow the tangent at its end.
 func (l TableLaw) RatioOf(t uncertainty.Quantity) uncertainty.Quantity {
-	if err := firstError(l.admits("thermal.TableLaw.RatioOf", "temperature", t.Estimate()), []uncertainty.Quantity{t}); err != nil {
+	if err := firstError(l.admits("thermal.TableLaw.RatioOf", "temperature", t.Estimate()),
+		[]uncertainty.Quantity{t}); err != nil {
 		return uncertainty.Fail(err)
 	}
 	c := &characteristic{low: l.t.low, high: l.t.high, at: l.t.at}

@@ -48,7 +48,9 @@ func (b BetaThermistor) Sensor() (Sensor, error) {
 			r := b.R * elementary.Exp(b.Beta*(1/kelvin-inverse))
 			return r, -r * b.Beta / (kelvin * kelvin)
 		},
-		solve: func(r float64) float64 { return 1/(inverse+elementary.Log(r/b.R)/b.Beta) + absoluteZero },
+		solve: func(r float64) float64 {
+			return 1/(inverse+elementary.Log(r/b.R)/b.Beta) + absoluteZero
+		},
 	})
 }
 
@@ -89,7 +91,8 @@ func BetaBetween(a, b ResistanceAtTemperature) (float64, error) {
 	if err := thermistorPoints(op, a, b); err != nil {
 		return 0, err
 	}
-	return result(op, "beta", elementary.Log(a.Resistance/b.Resistance)/(kelvinInverse(a)-kelvinInverse(b)))
+	return result(op, "beta",
+		elementary.Log(a.Resistance/b.Resistance)/(kelvinInverse(a)-kelvinInverse(b)))
 }
 
 func kelvinInverse(p ResistanceAtTemperature) float64 { return 1 / (p.Temperature - absoluteZero) }
@@ -108,7 +111,8 @@ func thermistorPoints(op string, points ...ResistanceAtTemperature) error {
 		}
 		for _, q := range points[:i] {
 			if q.Temperature == p.Temperature {
-				return domain(op, "temperature", p.Temperature, "expected another one than that of a point before")
+				return domain(op, "temperature", p.Temperature,
+					"expected another one than that of a point before")
 			}
 		}
 	}
@@ -142,7 +146,8 @@ func SteinhartHartThrough(a, b, c ResistanceAtTemperature) (SteinhartHart, error
 		x[i], y[i] = elementary.Log(p.Resistance), kelvinInverse(p)
 	}
 	if x[0] == x[1] || x[1] == x[2] || x[0] == x[2] {
-		return SteinhartHart{}, domain(op, "resistance", b.Resistance, "expected three different resistances")
+		return SteinhartHart{}, domain(op, "resistance", b.Resistance,
+			"expected three different resistances")
 	}
 	// Divided differences of y against x; those of x³ are x0² + x0x1 + x1² and x0 + x1 + x2.
 	d1, d2 := (y[1]-y[0])/(x[1]-x[0]), (y[2]-y[0])/(x[2]-x[0])
@@ -217,11 +222,14 @@ func root(p polynomial, y, from, to float64) float64 {
 
 // logs returns the stretch of x that the range of temperatures takes, along which p rises:
 // the last one that ends above 1/T(low), found on a grid and then by the root.
-func (s SteinhartHart) logs(op string, p polynomial, low, high float64) (from, to float64, err error) {
+func (s SteinhartHart) logs(op string, p polynomial, low,
+	high float64) (from, to float64, err error) {
 	offset := elementary.Log(s.Reference)
 	hot, cold := 1/(high-absoluteZero), 1/(low-absoluteZero)
 	const steps = 2000
-	at := func(i int) float64 { return lowestLog - offset + float64((highestLog-lowestLog)*(float64(i)/steps)) }
+	at := func(i int) float64 {
+		return lowestLog - offset + float64((highestLog-lowestLog)*(float64(i)/steps))
+	}
 	begin := -1
 	for i := range steps + 1 {
 		v, slope := p.at(at(i))
@@ -234,5 +242,6 @@ func (s SteinhartHart) logs(op string, p polynomial, low, high float64) (from, t
 			return root(p, hot, at(begin), at(i)), root(p, cold, at(begin), at(i)), nil
 		}
 	}
-	return 0, 0, domain(op, "B", s.B, "expected coefficients with which the resistance falls from "+text(low)+" to "+text(high)+" °C, such as A 1.13e-3, B 2.34e-4, C 8.8e-8")
+	return 0, 0, domain(op, "B", s.B,
+		"expected coefficients with which the resistance falls from "+text(low)+" to "+text(high)+" °C, such as A 1.13e-3, B 2.34e-4, C 8.8e-8")
 }

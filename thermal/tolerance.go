@@ -37,7 +37,9 @@ const (
 	FilmThermometer
 )
 
-var constructions = file.Words[Construction]{Type: "thermal.Construction", Texts: []string{"none", "wire-wound resistor", "film resistor", "wire-wound thermometer", "film thermometer"}, First: 1}
+var constructions = file.Words[Construction]{Type: "thermal.Construction",
+	Texts: []string{"none", "wire-wound resistor", "film resistor", "wire-wound thermometer",
+		"film thermometer"}, First: 1}
 
 // String returns "wire-wound resistor", "film resistor", "wire-wound thermometer" or
 // "film thermometer".
@@ -58,15 +60,20 @@ type classRow struct {
 }
 
 var classes = [...]classRow{
-	{"AA", 0.1, 0.0017, [4]uncertainty.Interval{{Lower: -100, Upper: 350}, {Lower: 0, Upper: 150}, {Lower: -50, Upper: 250}, {Lower: 0, Upper: 150}}},
-	{"A", 0.15, 0.002, [4]uncertainty.Interval{{Lower: -100, Upper: 450}, {Lower: -30, Upper: 300}, {Lower: -100, Upper: 450}, {Lower: -30, Upper: 300}}},
-	{"B", 0.3, 0.005, [4]uncertainty.Interval{{Lower: -196, Upper: 660}, {Lower: -50, Upper: 500}, {Lower: -196, Upper: 600}, {Lower: -50, Upper: 500}}},
-	{"C", 0.6, 0.01, [4]uncertainty.Interval{{Lower: -196, Upper: 660}, {Lower: -50, Upper: 600}, {Lower: -196, Upper: 600}, {Lower: -50, Upper: 600}}},
+	{"AA", 0.1, 0.0017, [4]uncertainty.Interval{{Lower: -100, Upper: 350}, {Lower: 0, Upper: 150},
+		{Lower: -50, Upper: 250}, {Lower: 0, Upper: 150}}},
+	{"A", 0.15, 0.002, [4]uncertainty.Interval{{Lower: -100, Upper: 450}, {Lower: -30, Upper: 300},
+		{Lower: -100, Upper: 450}, {Lower: -30, Upper: 300}}},
+	{"B", 0.3, 0.005, [4]uncertainty.Interval{{Lower: -196, Upper: 660}, {Lower: -50, Upper: 500},
+		{Lower: -196, Upper: 600}, {Lower: -50, Upper: 500}}},
+	{"C", 0.6, 0.01, [4]uncertainty.Interval{{Lower: -196, Upper: 660}, {Lower: -50, Upper: 600},
+		{Lower: -196, Upper: 600}, {Lower: -50, Upper: 600}}},
 }
 
 func (c ToleranceClass) row(op string) (classRow, error) {
 	if c < 1 || int(c) > len(classes) {
-		return classRow{}, refuse(op, "class", float64(c), ErrUnknown, "expected ClassAA, ClassA, ClassB or ClassC")
+		return classRow{}, refuse(op, "class", float64(c), ErrUnknown,
+			"expected ClassAA, ClassA, ClassB or ClassC")
 	}
 	return classes[c-1], nil
 }
@@ -90,10 +97,12 @@ func (c ToleranceClass) MarshalText() ([]byte, error) {
 func (c *ToleranceClass) UnmarshalText(text []byte) error {
 	i := slices.IndexFunc(classes[:], func(row classRow) bool { return row.name == string(text) })
 	if i < 0 {
-		return refuse("thermal.ToleranceClass.UnmarshalText", "class", string(text), ErrUnknown, "expected AA, A, B or C")
+		return refuse("thermal.ToleranceClass.UnmarshalText", "class", string(text), ErrUnknown,
+			"expected AA, A, B or C")
 	}
 	if c == nil {
-		return refuse("thermal.ToleranceClass.UnmarshalText", "class", string(text), unit.ErrNotStated, "nil; expected the address of a class")
+		return refuse("thermal.ToleranceClass.UnmarshalText", "class", string(text),
+			unit.ErrNotStated, "nil; expected the address of a class")
 	}
 	*c = ToleranceClass(i + 1)
 	return nil
@@ -124,7 +133,8 @@ func (c ToleranceClass) Range(how Construction) (uncertainty.Interval, error) {
 		return uncertainty.Interval{}, err
 	}
 	if how < 1 || int(how) > len(row.ranges) {
-		return uncertainty.Interval{}, refuse(op, "construction", float64(how), ErrUnknown, "expected WireWoundResistor, FilmResistor, WireWoundThermometer or FilmThermometer")
+		return uncertainty.Interval{}, refuse(op, "construction", float64(how), ErrUnknown,
+			"expected WireWoundResistor, FilmResistor, WireWoundThermometer or FilmThermometer")
 	}
 	return row.ranges[how-1], nil
 }
@@ -140,7 +150,8 @@ func (c ToleranceClass) ToleranceResistance(th Sensor, t float64) (float64, erro
 	if err != nil {
 		return 0, err
 	}
-	return result("thermal.ToleranceClass.ToleranceResistance", "tolerance", tolerance*math.Abs(slope))
+	return result("thermal.ToleranceClass.ToleranceResistance", "tolerance",
+		tolerance*math.Abs(slope))
 }
 
 // Departure returns the unknown departure in K of one sensor of the class from
@@ -151,5 +162,6 @@ func (c ToleranceClass) Departure(name string, t float64) uncertainty.Quantity {
 	if err != nil {
 		return uncertainty.Fail(err)
 	}
-	return uncertainty.Source{Name: name, Unit: "°C", Distribution: uncertainty.Rectangular(0, tolerance), Note: "class " + c.String()}.Input()
+	return uncertainty.Source{Name: name, Unit: "°C", Distribution: uncertainty.Rectangular(0,
+		tolerance), Note: "class " + c.String()}.Input()
 }

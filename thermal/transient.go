@@ -41,7 +41,8 @@ func (tr Transient) check(op string) error {
 
 // remaining is 1 − fraction(t).
 func (tr Transient) remaining(t float64) float64 {
-	return float64(tr.share*elementary.Exp(-t/tr.fast)) + float64((1-tr.share)*elementary.Exp(-t/tr.slow))
+	return float64(tr.share*elementary.Exp(-t/tr.fast)) +
+		float64((1-tr.share)*elementary.Exp(-t/tr.slow))
 }
 
 // Fraction returns how much of the change has happened t seconds after the step.

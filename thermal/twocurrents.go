@@ -58,7 +58,8 @@ func PowerCoefficient(first, second ResistanceAtCurrent) (float64, error) {
 		return 0, err
 	}
 	if r0 <= 0 {
-		return 0, domain(op, "resistance at zero power", r0, "expected readings that lead to a positive one")
+		return 0, domain(op, "resistance at zero power", r0,
+			"expected readings that lead to a positive one")
 	}
 	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
 	dp := float64(i2*i2*r2) - float64(i1*i1*r1)

@@ -37,7 +37,8 @@ func (a *assembler) begin(m *model, outputs int) {
 	a.Begin(nodes, outputs)
 	a.m = m
 	a.at, a.uses = cleared(a.at, nodes), cleared(a.uses, nodes)
-	a.drawn, a.total, a.slots, a.where = cleared(a.drawn, inputs), cleared(a.total, inputs), cleared(a.slots, inputs), cleared(a.where, inputs)
+	a.drawn, a.total, a.slots, a.where = cleared(a.drawn, inputs), cleared(a.total,
+		inputs), cleared(a.slots, inputs), cleared(a.where, inputs)
 }
 
 // free gives the memory back; it holds no model alive.
@@ -161,8 +162,10 @@ func (a *assembler) addEffects(slot int) {
 
 // instructions are those of the operations of nodes.
 var instructions = [...]tape.Op{
-	opAdd: tape.Add, opSub: tape.Sub, opMul: tape.Mul, opDiv: tape.Div, opNeg: tape.Mul, opScale: tape.Mul, opPow: tape.Pow,
-	opSqrt: tape.Sqrt, opExp: tape.Exp, opLog: tape.Log, opSin: tape.Sin, opCos: tape.Cos, opTan: tape.Tan,
+	opAdd: tape.Add, opSub: tape.Sub, opMul: tape.Mul, opDiv: tape.Div, opNeg: tape.Mul,
+	opScale: tape.Mul, opPow: tape.Pow,
+	opSqrt: tape.Sqrt, opExp: tape.Exp, opLog: tape.Log, opSin: tape.Sin, opCos: tape.Cos,
+	opTan:  tape.Tan,
 	opAsin: tape.Asin, opAcos: tape.Acos, opAtan: tape.Atan,
 }
 
@@ -241,7 +244,10 @@ func jointOf(members []*source) (*variate.Joint, error) {
 	if g.observed > 0 {
 		dof = g.dof - float64(len(g.names)-1)
 		if dof < 1 {
-			return nil, &Error{Op: "uncertainty.MonteCarlo", Value: g.dof + 1, Err: unit.Errorf(ErrObservations, "%v joint observations of %d quantities; a multivariate t-distribution expects more observations than quantities", g.dof+1, len(g.names))}
+			return nil, &Error{Op: "uncertainty.MonteCarlo", Value: g.dof + 1,
+				Err: unit.Errorf(ErrObservations,
+					"%v joint observations of %d quantities; a multivariate t-distribution "+
+						"expects more observations than quantities", g.dof+1, len(g.names))}
 		}
 		scale = g.dof / dof
 	}
@@ -282,7 +288,10 @@ func (m *model) drawFindings(t *tape.Tape) []error {
 			dof = l.dof
 		}
 		if dof <= 2 {
-			out = append(out, &Error{Op: "uncertainty.MonteCarlo", Name: s.name, Value: dof, Err: unit.Errorf(ErrNoMoments, "a t-distribution of %s has no standard deviation: that of the trials depends on chance, the coverage intervals hold", freedoms(dof))})
+			out = append(out, &Error{Op: "uncertainty.MonteCarlo", Name: s.name, Value: dof,
+				Err: unit.Errorf(ErrNoMoments,
+					"a t-distribution of %s has no standard deviation: that of the trials "+
+						"depends on chance, the coverage intervals hold", freedoms(dof))})
 		}
 	}
 	return out

@@ -40,7 +40,9 @@ func TypeAAutocorrelated(observations ...float64) Distribution {
 	const op = "TypeAAutocorrelated"
 	n := len(observations)
 	if n < 8 {
-		return law{cause: &Error{Op: "uncertainty." + op, Value: float64(n), Err: unit.Errorf(ErrObservations, "%s; expected 8 or more", counted(n, "observation", "observations"))}}
+		return law{cause: &Error{Op: "uncertainty." + op, Value: float64(n),
+			Err: unit.Errorf(ErrObservations, "%s; expected 8 or more",
+				counted(n, "observation", "observations"))}}
 	}
 	m, s, err := meanStdDev(op, observations)
 	if err != nil {
@@ -55,7 +57,10 @@ func TypeAAutocorrelated(observations ...float64) Distribution {
 		effective = effectiveNumber(r, float64(n))
 	}
 	if effective < 3 {
-		return law{cause: &Error{Op: "uncertainty." + op, Value: effective, Err: unit.Errorf(ErrCorrelated, "the %d observations are worth %.2g independent ones; expected 3 or more", n, effective)}}
+		return law{cause: &Error{Op: "uncertainty." + op, Value: effective,
+			Err: unit.Errorf(ErrCorrelated,
+				"the %d observations are worth %.2g independent ones; expected 3 or more", n,
+				effective)}}
 	}
 	// From the divisor n − 1 of s to c_0/(n_eff − 1).
 	u := s * math.Sqrt((float64(n)-1)/float64(n)/(effective-1))
@@ -93,10 +98,14 @@ func Autocorrelation(observations []float64, lags int) ([]float64, error) {
 
 func autocorrelation(op string, x []float64, lags int) ([]float64, error) {
 	if len(x) < 2 {
-		return nil, &Error{Op: "uncertainty." + op, Value: float64(len(x)), Err: unit.Errorf(ErrObservations, "%s; expected 2 or more", counted(len(x), "observation", "observations"))}
+		return nil, &Error{Op: "uncertainty." + op, Value: float64(len(x)),
+			Err: unit.Errorf(ErrObservations, "%s; expected 2 or more",
+				counted(len(x), "observation", "observations"))}
 	}
 	if lags < 0 || lags >= len(x) {
-		return nil, &Error{Op: "uncertainty." + op, Value: float64(lags), Err: unit.Errorf(ErrDomain, "lag %d of %d observations; expected 0 to %d", lags, len(x), len(x)-1)}
+		return nil, &Error{Op: "uncertainty." + op, Value: float64(lags),
+			Err: unit.Errorf(ErrDomain, "lag %d of %d observations; expected 0 to %d", lags, len(x),
+				len(x)-1)}
 	}
 	d, err := deviations(op, x)
 	if err != nil {
@@ -112,7 +121,9 @@ func autocorrelation(op string, x []float64, lags int) ([]float64, error) {
 	}
 	variance := r[0]
 	if !(variance > 0) || math.IsInf(variance, 0) {
-		return nil, &Error{Op: "uncertainty." + op, Value: variance, Err: unit.Errorf(ErrDomain, "the observations do not vary, or by more than float64 can square; expected a series that does")}
+		return nil, &Error{Op: "uncertainty." + op, Value: variance,
+			Err: unit.Errorf(ErrDomain, "the observations do not vary, or by more than float64 "+
+				"can square; expected a series that does")}
 	}
 	for k := range r {
 		r[k] /= variance

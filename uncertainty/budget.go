@@ -91,7 +91,8 @@ type Expanded struct {
 // [P2] for the probability that goes with k = 2 under a normal distribution.
 func (b *Budget) ExpandedAt(p float64) (Expanded, error) {
 	if b == nil {
-		return Expanded{}, &Error{Op: "uncertainty.Budget.ExpandedAt", Err: unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
+		return Expanded{}, &Error{Op: "uncertainty.Budget.ExpandedAt",
+			Err: unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
 	}
 	if err := probability(p); err != nil {
 		return Expanded{}, refused("uncertainty.Budget.ExpandedAt", "", err)
@@ -147,7 +148,8 @@ func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error)
 			continue
 		}
 		row := Component{
-			Name: s.name, ID: s.id, Unit: s.unit, Note: s.note, Distribution: s.distribution(), Type: s.typ,
+			Name: s.name, ID: s.id, Unit: s.unit, Note: s.note, Distribution: s.distribution(),
+			Type:     s.typ,
 			Estimate: s.x, StandardUncertainty: s.u, DOF: s.dof,
 			Sensitivity: c[i], Contribution: c[i] * s.u, Joint: s.group != nil, Pool: s.pool,
 		}
@@ -216,7 +218,8 @@ func (m *model) effectiveDOF(c []float64, u float64) float64 {
 			add(r*r, s.dof)
 			continue
 		}
-		k := slices.IndexFunc(pools, func(p pooled) bool { return p.name == s.pool && p.dof == s.dof })
+		k := slices.IndexFunc(pools,
+			func(p pooled) bool { return p.name == s.pool && p.dof == s.dof })
 		if k < 0 {
 			k = len(pools)
 			pools = append(pools, pooled{name: s.pool, dof: s.dof})
@@ -279,7 +282,8 @@ func (m *model) findings(b *Budget, top int, c []float64, reached []bool) []erro
 		// degrees of freedom in whatever combination.
 		joint := m.inputs[g.slots[0]]
 		if reached[g.slots[0]] && !math.IsInf(g.dof, 1) && joint.typ != EvaluationA {
-			warn("", unit.Errorf(ErrJointDOF, "Welch–Satterthwaite holds for independent components: the correlated inputs %s enter it as one, with %s", strings.Join(g.names, ", "), freedoms(g.dof)))
+			warn("", unit.Errorf(ErrJointDOF, "Welch–Satterthwaite holds for independent "+
+				"components: the correlated inputs %s enter it as one, with %s", strings.Join(g.names, ", "), freedoms(g.dof)))
 		}
 	}
 	for i, s := range m.inputs {
@@ -292,10 +296,14 @@ func (m *model) findings(b *Budget, top int, c []float64, reached []bool) []erro
 			continue
 		}
 		if dof := s.drawnDOF(); dof <= 2 && c[i]*s.u != 0 {
-			warn(s.name, unit.Errorf(ErrFewObservations, "standard uncertainty from %s: the t-distribution of JCGM 101 has no standard deviation; take more readings or a pooled standard deviation", freedoms(dof)))
+			warn(s.name, unit.Errorf(ErrFewObservations, "standard uncertainty from %s: the "+
+				"t-distribution of JCGM 101 has no standard deviation; take more readings or a "+
+				"pooled standard deviation", freedoms(dof)))
 		}
 		if s.equal() {
-			warn(s.name, unit.Errorf(ErrNotStated, "all readings are equal: they say nothing below one step of the display; expected its resolution, as another input (GUM F.2.2.1)"))
+			warn(s.name, unit.Errorf(ErrNotStated, "all readings are equal: they say nothing "+
+				"below one step of the display; expected its resolution, as another input (GUM "+
+				"F.2.2.1)"))
 		}
 	}
 	if err := m.stepFinding(b, top); err != nil {

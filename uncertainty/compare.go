@@ -50,15 +50,18 @@ func Compare(b *Budget, o *Output, digits int) (Comparison, error) {
 	case o == nil:
 		return refuse(unit.Errorf(ErrNoQuantity, "output is nil; expected one of a Simulation"))
 	case digits < 1 || digits > 9:
-		return refuse(&Error{Value: float64(digits), Err: unit.Errorf(ErrDomain, "%d significant digits; expected 1 to 9", digits)})
+		return refuse(&Error{Value: float64(digits), Err: unit.Errorf(ErrDomain, "%d significant "+
+			"digits; expected 1 to 9", digits)})
 	case b.Name != o.Name && b.Name != "" && o.Name != "":
-		return refuse(unit.Errorf(ErrDomain, "budget of %q, output %q; expected the same measurand", b.Name, o.Name))
+		return refuse(unit.Errorf(ErrDomain, "budget of %q, output %q; expected the same measurand",
+			b.Name, o.Name))
 	}
 	e, err := b.ExpandedAt(o.Coverage)
 	if err != nil {
 		return refuse(err)
 	}
-	c := Comparison{Digits: digits, Tolerance: numericalTolerance(b.StandardUncertainty, digits), Linear: e.Interval, Simulated: o.Symmetric}
+	c := Comparison{Digits: digits, Tolerance: numericalTolerance(b.StandardUncertainty, digits),
+		Linear: e.Interval, Simulated: o.Symmetric}
 	c.DLow = math.Abs(c.Linear.Lower - c.Simulated.Lower)
 	c.DHigh = math.Abs(c.Linear.Upper - c.Simulated.Upper)
 	for _, v := range []float64{c.DLow, c.DHigh} {
@@ -90,5 +93,6 @@ func (c Comparison) String() string {
 		digits = "digit"
 	}
 	return fmt.Sprintf("%s to %d significant %s: ends differ by %s and %s, tolerance %s%s",
-		verdict, c.Digits, digits, significant(c.DLow, 2), significant(c.DHigh, 2), significant(c.Tolerance, 2), doubt)
+		verdict, c.Digits, digits, significant(c.DLow, 2), significant(c.DHigh, 2),
+		significant(c.Tolerance, 2), doubt)
 }

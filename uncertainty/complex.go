@@ -141,5 +141,6 @@ func (m *model) groupCovariance(g members, c [2][]float64) (v [3]float64) {
 			x[part].SetVec(i, c[part][slot])
 		}
 	}
-	return [3]float64{mat.Inner(x[0], cov, x[0]), mat.Inner(x[0], cov, x[1]), mat.Inner(x[1], cov, x[1])}
+	return [3]float64{mat.Inner(x[0], cov, x[0]), mat.Inner(x[0], cov, x[1]),
+		mat.Inner(x[1], cov, x[1])}
 }

@@ -71,11 +71,13 @@ func (b *Budget) fit() []error {
 		return nil // nothing is known of the laws
 	}
 	warn := func(err error) {
-		out = append(out, &Error{Op: "uncertainty.Evaluate", Name: widest.s.name, Value: b.Expanded.U, Err: err})
+		out = append(out, &Error{Op: "uncertainty.Evaluate", Name: widest.s.name,
+			Value: b.Expanded.U, Err: err})
 	}
 	const almost = 1 + 1e-12 // U = bound is no excess
 	if b.Expanded.U > certain*almost {
-		warn(unit.Errorf(ErrExceedsBounds, "U = %.3g exceeds ±%.3g, which is certain: use Convolution or Monte Carlo", b.Expanded.U, certain))
+		warn(unit.Errorf(ErrExceedsBounds, "U = %.3g exceeds ±%.3g, which is certain: use "+
+			"Convolution or Monte Carlo", b.Expanded.U, certain))
 	}
 	// Three equal rectangles (kurtosis −0.4) are 1 % off at 95 %, two 3 %.
 	if kurtosis > -0.5 {
@@ -89,7 +91,8 @@ func (b *Budget) fit() []error {
 		return out
 	}
 	if math.Abs(b.Expanded.U/h-1) > 0.05 {
-		warn(unit.Errorf(ErrNotNormal, "the result is not normally distributed: ±%.3g covers %.4g %%, where k·u gives ±%.3g", h, 100*b.Expanded.P, b.Expanded.U))
+		warn(unit.Errorf(ErrNotNormal, "the result is not normally distributed: ±%.3g covers "+
+			"%.4g %%, where k·u gives ±%.3g", h, 100*b.Expanded.P, b.Expanded.U))
 	}
 	return out
 }
@@ -117,7 +120,8 @@ func (b *Budget) nearNormal(certain float64) bool {
 // or less is an error ([ErrDomain]): use Monte Carlo there.
 func (b *Budget) Convolution(p float64) (Interval, error) {
 	if b == nil {
-		return Interval{}, &Error{Op: "uncertainty.Budget.Convolution", Err: unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
+		return Interval{}, &Error{Op: "uncertainty.Budget.Convolution",
+			Err: unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
 	}
 	if err := probability(p); err != nil {
 		return Interval{}, refused("uncertainty.Budget.Convolution", "", err)
@@ -178,7 +182,11 @@ func (b *Budget) split() (wide []shape, sigma float64, err error) {
 				continue
 			}
 			if l.dof <= 2 {
-				return nil, 0, &Error{Op: "uncertainty.Budget.Convolution", Name: p.s.name, Value: l.dof, Err: unit.Errorf(ErrDomain, "t-distribution of 2 degrees of freedom or less has no standard deviation; expected more")}
+				return nil, 0, &Error{Op: "uncertainty.Budget.Convolution", Name: p.s.name,
+					Value: l.dof,
+					Err: unit.Errorf(ErrDomain,
+						"t-distribution of 2 degrees of freedom or less has no standard "+
+							"deviation; expected more")}
 			}
 			variance += float64(v * 2 / (l.dof - 2))
 		}
@@ -283,7 +291,9 @@ func (m mixture) below(x float64) float64 {
 	case m.cell == 0:
 		return elementary.NormalCDF(x / m.sigma)
 	}
-	integral := func(z float64) float64 { return float64(z*elementary.NormalCDF(z)) + elementary.NormalDensity(z) }
+	integral := func(z float64) float64 {
+		return float64(z*elementary.NormalCDF(z)) + elementary.NormalDensity(z)
+	}
 	return (integral((x+edge)/m.sigma) - integral((x-edge)/m.sigma)) * m.sigma / m.cell
 }
 

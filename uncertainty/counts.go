@@ -17,7 +17,8 @@ import (
 // (JCGM 101 6.4.10). It begins at 0 and is skewed, so that y ± U says little where it
 // dominates: use Monte Carlo.
 func Exponential(x float64) Distribution {
-	return law{kind: exponential, x: x, a: x, u: x, dof: math.Inf(1), cause: firstRefusal("Exponential", positive("estimate", x))}
+	return law{kind: exponential, x: x, a: x, u: x, dof: math.Inf(1),
+		cause: firstRefusal("Exponential", positive("estimate", x))}
 }
 
 // Counts returns what a count of n ≥ 0 objects or events in one observation says
@@ -26,7 +27,8 @@ func Exponential(x float64) Distribution {
 func Counts(n int) Distribution {
 	var err error
 	if n < 0 {
-		err = &Error{Op: "uncertainty.Counts", Value: float64(n), Err: unit.Errorf(ErrDomain, "count is %d; expected 0 or more", n)}
+		err = &Error{Op: "uncertainty.Counts", Value: float64(n),
+			Err: unit.Errorf(ErrDomain, "count is %d; expected 0 or more", n)}
 	}
 	shape := float64(n) + 1
 	u := math.Sqrt(shape)

@@ -27,17 +27,22 @@ import (
 func CoverageFactor(p, dof float64) (float64, error) {
 	switch {
 	case math.IsNaN(p) || math.IsInf(p, 0):
-		return 0, refusedFactor("p", p, ErrNotFinite, "expected a coverage probability between 0 and 1, such as 0.95")
+		return 0, refusedFactor("p", p, ErrNotFinite,
+			"expected a coverage probability between 0 and 1, such as 0.95")
 	case !(p > 0 && p < 1):
-		return 0, refusedFactor("p", p, ErrDomain, "expected a coverage probability between 0 and 1, such as 0.95")
+		return 0, refusedFactor("p", p, ErrDomain,
+			"expected a coverage probability between 0 and 1, such as 0.95")
 	case math.IsNaN(dof):
-		return 0, refusedFactor("dof", dof, ErrNotFinite, "expected degrees of freedom above 0; +Inf is allowed")
+		return 0, refusedFactor("dof", dof, ErrNotFinite,
+			"expected degrees of freedom above 0; +Inf is allowed")
 	case !(dof > 0):
-		return 0, refusedFactor("dof", dof, ErrDomain, "expected degrees of freedom above 0; +Inf is allowed")
+		return 0, refusedFactor("dof", dof, ErrDomain,
+			"expected degrees of freedom above 0; +Inf is allowed")
 	}
 	k := studentt.Factor(p, dof)
 	if math.IsInf(k, 1) {
-		return 0, refusedFactor("dof", dof, ErrDomain, "the factor for p = "+format(p)+" is beyond float64; expected more degrees of freedom")
+		return 0, refusedFactor("dof", dof, ErrDomain,
+			"the factor for p = "+format(p)+" is beyond float64; expected more degrees of freedom")
 	}
 	return k, nil
 }
@@ -52,18 +57,21 @@ func CoverageFactor(p, dof float64) (float64, error) {
 func OneSidedFactor(p, dof float64) (float64, error) {
 	const op = "OneSidedFactor"
 	if !(p >= 0.5 && p < 1) {
-		return 0, refusal(op, p, ErrDomain, "probability is %v; expected 0.5 or more and less than 1", p)
+		return 0, refusal(op, p, ErrDomain, "probability is %v; expected 0.5 or more and less "+
+			"than 1", p)
 	}
 	if err := firstRefusal(op, freedom(dof)); err != nil {
 		return 0, err
 	}
 	k := studentt.Quantile(p, dof)
 	if math.IsInf(k, 1) {
-		return 0, refusal(op, dof, ErrDomain, "the factor for p = %v is beyond float64; expected more degrees of freedom", p)
+		return 0, refusal(op, dof, ErrDomain, "the factor for p = %v is beyond float64; expected "+
+			"more degrees of freedom", p)
 	}
 	return k, nil
 }
 
 func refusedFactor(name string, v float64, sentinel error, expected string) error {
-	return &Error{Op: "uncertainty.CoverageFactor", Name: name, Value: v, Err: unit.Errorf(sentinel, "%v; %s", v, expected)}
+	return &Error{Op: "uncertainty.CoverageFactor", Name: name, Value: v,
+		Err: unit.Errorf(sentinel, "%v; %s", v, expected)}
 }

@@ -304,7 +304,8 @@ func (m *model) depart(top int, c []float64, U float64, second []expansion) depa
 	for _, i := range order {
 		d := directions[i]
 		// Alone such inputs change the result as their slopes say.
-		if second == nil && !slices.ContainsFunc(d.slots, func(slot int) bool { return !straight[slot] }) {
+		if second == nil && !slices.ContainsFunc(d.slots,
+			func(slot int) bool { return !straight[slot] }) {
 			continue
 		}
 		e := expansion{slope: d.along(c)}
@@ -341,9 +342,14 @@ func (m *model) linearFinding(b *Budget, top int, c []float64) error {
 	case d.excess == 0:
 		return nil
 	case b.StandardUncertainty == 0:
-		return &Error{Op: "uncertainty.Evaluate", Err: unit.Errorf(ErrFirstOrder, "the first-order terms vanish, the inputs are uncertain: the model is at a stationary point and the linear uncertainty 0 is wrong; use second-order terms or Monte Carlo")}
+		return &Error{Op: "uncertainty.Evaluate", Err: unit.Errorf(ErrFirstOrder,
+			"the first-order terms vanish, the inputs are uncertain: the model is at a "+
+				"stationary point and the linear uncertainty 0 is wrong; use second-order terms "+
+				"or Monte Carlo")}
 	}
-	return &Error{Op: "uncertainty.Evaluate", Name: d.name, Value: d.says, Err: unit.Errorf(ErrFirstOrder, "%s; use second-order terms or Monte Carlo", d.text("the slope predicts"))}
+	return &Error{Op: "uncertainty.Evaluate", Name: d.name, Value: d.says,
+		Err: unit.Errorf(ErrFirstOrder, "%s; use second-order terms or Monte Carlo",
+			d.text("the slope predicts"))}
 }
 
 // secondFinding warns where the terms of second order do not suffice.
@@ -351,14 +357,19 @@ func (m *model) secondFinding(b *Budget, top int, t curvature) error {
 	// The square of a term of third order, which the variance leaves out, is 15/36·twist².
 	for i, e := range t.expansions {
 		if left := math.Abs(e.twist) * math.Sqrt(15) / 6; left > 0.3*b.StandardUncertainty {
-			return &Error{Op: "uncertainty.SecondOrder", Name: t.names[i], Value: left, Err: unit.Errorf(ErrSecondOrder, "a term of third order moves the result by %s, which u = %s leaves out; use Monte Carlo", significant(left, 3), significant(b.StandardUncertainty, 3))}
+			return &Error{Op: "uncertainty.SecondOrder", Name: t.names[i], Value: left,
+				Err: unit.Errorf(ErrSecondOrder,
+					"a term of third order moves the result by %s, which u = %s leaves out; use "+
+						"Monte Carlo", significant(left, 3), significant(b.StandardUncertainty, 3))}
 		}
 	}
 	d := m.depart(top, m.sensitivities, b.Expanded.U, t.expansions)
 	if d.excess == 0 {
 		return nil
 	}
-	return &Error{Op: "uncertainty.SecondOrder", Name: d.name, Value: d.says, Err: unit.Errorf(ErrSecondOrder, "%s; use Monte Carlo", d.text("the terms to third order predict"))}
+	return &Error{Op: "uncertainty.SecondOrder", Name: d.name, Value: d.says,
+		Err: unit.Errorf(ErrSecondOrder, "%s; use Monte Carlo",
+			d.text("the terms to third order predict"))}
 }
 
 // stepFinding warns of derivatives by differences that depend on the step.
@@ -371,7 +382,10 @@ func (m *model) stepFinding(b *Budget, top int) error {
 		for k, doubt := range x.doubt {
 			off := math.Abs(m.adjoint[i]*doubt) * x.args[k].bound
 			if doubt > 0.02*math.Abs(x.d[k]) && off > noticed*b.Expanded.U {
-				return &Error{Op: "uncertainty.Evaluate", Name: x.name, Value: x.d[k], Err: unit.Errorf(ErrFirstOrder, "the derivative by argument %d depends on the step, %s or off by %s: the function is not smooth; use Monte Carlo, or state the gradient", k+1, significant(x.d[k], 3), significant(doubt, 2))}
+				return &Error{Op: "uncertainty.Evaluate", Name: x.name, Value: x.d[k],
+					Err: unit.Errorf(ErrFirstOrder,
+						"the derivative by argument %d depends on the step, %s or off by %s: the "+
+							"function is not smooth; use Monte Carlo, or state the gradient", k+1, significant(x.d[k], 3), significant(doubt, 2))}
 			}
 		}
 	}
@@ -386,5 +400,6 @@ func (d departure) text(who string) string {
 	if d.undefined {
 		return "the model has no finite value where " + where
 	}
-	return "where " + where + " the result changes by " + significant(d.is, 3) + ", " + who + " " + significant(d.says, 3)
+	return "where " + where + " the result changes by " + significant(d.is, 3) + ", " + who + " " +
+		significant(d.says, 3)
 }

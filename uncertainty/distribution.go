@@ -72,7 +72,8 @@ var kindNames = [...]string{
 // Normal returns the normal distribution with expectation x and standard
 // deviation u ≥ 0, in the unit of the quantity (JCGM 101 6.4.7).
 func Normal(x, u float64) Distribution {
-	return bell(normal, x, u, math.Inf(1), firstRefusal("Normal", width("standard uncertainty", u), number("estimate", x)))
+	return bell(normal, x, u, math.Inf(1), firstRefusal("Normal", width("standard uncertainty", u),
+		number("estimate", x)))
 }
 
 // Certificate returns the normal distribution of a value x stated with expanded
@@ -81,7 +82,8 @@ func Normal(x, u float64) Distribution {
 // uncertainty, and 0.95 is most likely the coverage probability (see [CertificateDOF]).
 func Certificate(x, U, k float64) Distribution {
 	l := bell(normal, x, U/k, math.Inf(1),
-		firstRefusal("Certificate", width("expanded uncertainty", U), positive("coverage factor", k), number("estimate", x)))
+		firstRefusal("Certificate", width("expanded uncertainty", U),
+			positive("coverage factor", k), number("estimate", x)))
 	if k < 1 {
 		l.factor = k
 	}
@@ -94,9 +96,10 @@ func (s *source) suspectFactor() error {
 	if s.factor == 0 {
 		return nil
 	}
-	return &Error{Op: "uncertainty.Evaluate", Name: s.name, Value: s.factor, Err: unit.Errorf(ErrSmallFactor,
-		"coverage factor %v makes the standard uncertainty larger than the expanded one; "+
-			"expected 1 or more, such as 2: is it the coverage probability?", s.factor)}
+	return &Error{Op: "uncertainty.Evaluate", Name: s.name, Value: s.factor,
+		Err: unit.Errorf(ErrSmallFactor,
+			"coverage factor %v makes the standard uncertainty larger than the expanded one; "+
+				"expected 1 or more, such as 2: is it the coverage probability?", s.factor)}
 }
 
 // A CertificateStatement is what a certificate says about a value whose coverage factor
@@ -112,7 +115,8 @@ type CertificateStatement struct {
 // with an expanded uncertainty at a coverage probability and effective degrees of freedom:
 // u = U/t_P(DOF) (GUM G.3, JCGM 101 6.4.9.7).
 func CertificateDOF(c CertificateStatement) Distribution {
-	err := firstRefusal("CertificateDOF", width("expanded uncertainty", c.U), probability(c.P), freedom(c.DOF), number("estimate", c.X))
+	err := firstRefusal("CertificateDOF", width("expanded uncertainty", c.U), probability(c.P),
+		freedom(c.DOF), number("estimate", c.X))
 	if err != nil {
 		return law{cause: err}
 	}
@@ -124,7 +128,8 @@ func CertificateDOF(c CertificateStatement) Distribution {
 // u ≥ 0 and dof > 0 degrees of freedom (JCGM 101 6.4.9). An infinite dof gives the
 // normal distribution.
 func StudentT(x, u, dof float64) Distribution {
-	return bell(student, x, u, dof, firstRefusal("StudentT", width("scale", u), freedom(dof), number("estimate", x)))
+	return bell(student, x, u, dof, firstRefusal("StudentT", width("scale", u), freedom(dof),
+		number("estimate", x)))
 }
 
 // Rectangular returns the uniform distribution on x ± a, a ≥ 0: u = a/√3
@@ -154,7 +159,9 @@ func Resolution(x, q float64) Distribution {
 func Between(lower, upper float64) Distribution {
 	err := firstRefusal("Between", number("lower limit", lower), number("upper limit", upper))
 	if err == nil && lower > upper {
-		err = &Error{Op: "uncertainty.Between", Value: lower, Err: unit.Errorf(ErrDomain, "lower limit %v above the upper limit %v; expected lower ≤ upper", lower, upper)}
+		err = &Error{Op: "uncertainty.Between", Value: lower,
+			Err: unit.Errorf(ErrDomain, "lower limit %v above the upper limit %v; expected lower "+
+				"≤ upper", lower, upper)}
 	}
 	if err != nil {
 		return law{cause: err}
@@ -182,8 +189,10 @@ func bell(k kind, x, u, dof float64, err error) law {
 }
 
 func flat(op string, k kind, x, a float64) law {
-	u := a / [...]float64{rectangular: math.Sqrt(3), triangular: math.Sqrt(6), arcsine: math.Sqrt2}[k]
-	return law{kind: k, x: x, a: a, u: u, dof: math.Inf(1), cause: firstRefusal(op, width("half-width", a), number("estimate", x))}
+	u := a / [...]float64{rectangular: math.Sqrt(3), triangular: math.Sqrt(6),
+		arcsine: math.Sqrt2}[k]
+	return law{kind: k, x: x, a: a, u: u, dof: math.Inf(1),
+		cause: firstRefusal(op, width("half-width", a), number("estimate", x))}
 }
 
 // firstRefusal is the first of the refusals that is not nil, with the operation.
@@ -201,7 +210,8 @@ func width(what string, v float64) error {
 		return err
 	}
 	if v < 0 {
-		return &Error{Value: v, Err: unit.Errorf(ErrDomain, "%s is %v; expected 0 or more", what, v)}
+		return &Error{Value: v, Err: unit.Errorf(ErrDomain, "%s is %v; expected 0 or more",
+			what, v)}
 	}
 	return nil
 }
@@ -211,21 +221,24 @@ func positive(what string, v float64) error {
 		return err
 	}
 	if v <= 0 {
-		return &Error{Value: v, Err: unit.Errorf(ErrDomain, "%s is %v; expected more than 0", what, v)}
+		return &Error{Value: v, Err: unit.Errorf(ErrDomain, "%s is %v; expected more than 0",
+			what, v)}
 	}
 	return nil
 }
 
 func probability(p float64) error {
 	if !(p > 0 && p < 1) {
-		return &Error{Value: p, Err: unit.Errorf(ErrDomain, "coverage probability is %v; expected more than 0 and less than 1", p)}
+		return &Error{Value: p, Err: unit.Errorf(ErrDomain, "coverage probability is %v; "+
+			"expected more than 0 and less than 1", p)}
 	}
 	return nil
 }
 
 func freedom(dof float64) error {
 	if !(dof > 0) {
-		return &Error{Value: dof, Err: unit.Errorf(ErrDomain, "degrees of freedom are %v; expected more than 0, or +Inf", dof)}
+		return &Error{Value: dof, Err: unit.Errorf(ErrDomain, "degrees of freedom are %v; "+
+			"expected more than 0, or +Inf", dof)}
 	}
 	return nil
 }

@@ -63,7 +63,8 @@ func NewEmpiricalHistogram(edges, counts []float64) (*Empirical, error) {
 	const op = "NewEmpiricalHistogram"
 	if len(edges) < 2 || len(counts) != len(edges)-1 {
 		return nil, refusal(op, float64(len(counts)), ErrDomain,
-			"%d counts for %d edges; expected one edge more than counts, and a count", len(counts), len(edges))
+			"%d counts for %d edges; expected one edge more than counts, and a count", len(counts),
+			len(edges))
 	}
 	bins := make([]bin, len(counts))
 	for i, c := range counts {
@@ -89,7 +90,8 @@ func histogramOf(op string, bins []bin) (*Empirical, error) {
 				"bin %d from %v to %v; expected edges that rise", i+1, b.lower, b.upper)
 		case i > 0 && b.lower < bins[i-1].upper:
 			return nil, refusal(op, b.lower, ErrDomain,
-				"bin %d begins at %v, below the end %v of the one before; expected bins in rising order", i+1, b.lower, bins[i-1].upper)
+				"bin %d begins at %v, below the end %v of the one before; expected bins in "+
+					"rising order", i+1, b.lower, bins[i-1].upper)
 		}
 		total.add(b.count)
 	}
@@ -130,7 +132,8 @@ func NewEmpiricalTable(probabilities, values []float64) (*Empirical, error) {
 			return nil, refusal(op, p, ErrDomain, "probability %d is %v; expected 0 to 1", i+1, p)
 		case i > 0 && (p < probabilities[i-1] || v < values[i-1]):
 			return nil, refusal(op, p, ErrDomain,
-				"row %d falls, from %v at %v to %v at %v; expected rows that rise", i+1, values[i-1], probabilities[i-1], v, p)
+				"row %d falls, from %v at %v to %v at %v; expected rows that rise", i+1,
+				values[i-1], probabilities[i-1], v, p)
 		}
 	}
 	e := &Empirical{x: slices.Clone(values), p: slices.Clone(probabilities), form: byTable}

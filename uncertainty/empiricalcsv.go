@@ -93,7 +93,8 @@ func ReadEmpirical(r io.Reader) (*Empirical, error) {
 			if err != nil {
 				line, _ := lines.FieldPos(i)
 				return refuse(unit.Errorf(ErrSyntax,
-					"line %d, column %q: %q; expected a number with a decimal point", line, names[i], text))
+					"line %d, column %q: %q; expected a number with a decimal point", line,
+					names[i], text))
 			}
 			columns[order[i]] = append(columns[order[i]], v)
 		}
@@ -135,7 +136,8 @@ func columnOrder(names []string) ([]int, error) {
 		}
 	}
 	return nil, unit.Errorf(ErrSyntax,
-		"columns %s; expected value, or probability and value, or lower, upper and count", strings.Join(names, ", "))
+		"columns %s; expected value, or probability and value, or lower, upper and count",
+		strings.Join(names, ", "))
 }
 
 func empiricalOf(op string, columns [][]float64) (e *Empirical, err error) {

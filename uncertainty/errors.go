@@ -22,14 +22,16 @@ var (
 	ErrUnknown      = unit.ErrUnknown
 	ErrNotStated    = unit.ErrNotStated
 
-	ErrObservations   = errors.New("too few observations")
-	ErrCovariance     = errors.New("not a covariance matrix")
-	ErrNoQuantity     = errors.New("the zero Quantity is no quantity (start a sum from Exact(0) or use Sum)")
+	ErrObservations = errors.New("too few observations")
+	ErrCovariance   = errors.New("not a covariance matrix")
+	ErrNoQuantity   = errors.New("the zero Quantity is no quantity (start a sum from Exact(0) " +
+		"or use Sum)")
 	ErrNoDistribution = errors.New("no distribution")
-	ErrSameName       = errors.New("two sources of one name: build the source once and share it, or give the two different names")
-	ErrSameID         = errors.New("two sources of one ID that are stated differently")
-	ErrUnused         = errors.New("input not used by the formula")
-	ErrNoSolution     = errors.New("no solution found")
+	ErrSameName       = errors.New("two sources of one name: build the source once and share it, " +
+		"or give the two different names")
+	ErrSameID     = errors.New("two sources of one ID that are stated differently")
+	ErrUnused     = errors.New("input not used by the formula")
+	ErrNoSolution = errors.New("no solution found")
 
 	// Warnings of a Budget.
 	ErrNotNormal       = errors.New("coverage factor from a normal or t distribution does not fit")
@@ -76,14 +78,16 @@ func refusal(op string, v float64, cause error, format string, args ...any) erro
 
 // fewObservations is the refusal of n observations.
 func fewObservations(op string, n int, expected string) error {
-	return refusal(op, float64(n), ErrObservations, "%s; expected %s", counted(n, "observation", "observations"), expected)
+	return refusal(op, float64(n), ErrObservations, "%s; expected %s",
+		counted(n, "observation", "observations"), expected)
 }
 
 // number refuses an argument that is not finite; what is its name in the text. As all
 // checks of arguments it returns an *Error without an operation, see refused.
 func number(what string, v float64) error {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return &Error{Value: v, Err: unit.Errorf(ErrNotFinite, "%s is %v; expected a finite number", what, v)}
+		return &Error{Value: v, Err: unit.Errorf(ErrNotFinite, "%s is %v; expected a finite number",
+			what, v)}
 	}
 	return nil
 }

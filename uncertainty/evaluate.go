@@ -104,7 +104,8 @@ func correlation(c mat.Symmetric, i, j int) float64 {
 // matrix that the shared inputs give them (JCGM 102 6.2).
 func EvaluateAll(ys ...Quantity) (*Multivariate, error) {
 	if len(ys) == 0 {
-		return nil, &Error{Op: "uncertainty.Evaluate", Err: unit.Errorf(ErrNoQuantity, "no measurand; expected at least one")}
+		return nil, &Error{Op: "uncertainty.Evaluate", Err: unit.Errorf(ErrNoQuantity,
+			"no measurand; expected at least one")}
 	}
 	roots := make([]*node, len(ys))
 	bad := false
@@ -121,7 +122,8 @@ func EvaluateAll(ys ...Quantity) (*Multivariate, error) {
 		return nil, err
 	}
 	c := make([][]float64, len(ys)) // sensitivities, one row a measurand
-	result := &Multivariate{Budgets: make([]*Budget, len(ys)), Covariance: mat.NewSymDense(len(ys), nil)}
+	result := &Multivariate{Budgets: make([]*Budget, len(ys)), Covariance: mat.NewSymDense(len(ys),
+		nil)}
 	for i, y := range ys {
 		sensitivities, reached := m.backward(y.n)
 		c[i] = slices.Clone(sensitivities)

@@ -26,7 +26,8 @@ func (q Quantity) Expression() string {
 	if err := q.Err(); err != nil {
 		return "!(" + err.Error() + ")"
 	}
-	p := &printer{texts: make(map[*node]expression), uses: make(map[*node]int), taken: make(map[string]*node), printed: make(map[string]bool)}
+	p := &printer{texts: make(map[*node]expression), uses: make(map[*node]int),
+		taken: make(map[string]*node), printed: make(map[string]bool)}
 	top := q.n
 	for top.op == opNamed { // the whole model is asked for, not its name
 		top = top.a
@@ -164,7 +165,8 @@ func (p *printer) operation(n *node) expression {
 	case opScale:
 		return expression{constantText(n.da).text + " * " + p.arg(n.a, bindsSign), bindsProduct}
 	case opPow:
-		return expression{"pow(" + p.arg(n.a, bindsSum) + ", " + p.arg(n.b, bindsSum) + ")", bindsAll}
+		return expression{"pow(" + p.arg(n.a, bindsSum) + ", " + p.arg(n.b, bindsSum) + ")",
+			bindsAll}
 	case opLinear:
 		return p.linear(n.aux.(*many))
 	case opCall:

@@ -34,19 +34,23 @@ import (
 // carries an error. An estimate outside a domain is carried by the result, as in
 // every other model.
 func Formula(expression string, inputs ...Quantity) (Quantity, error) {
-	f := &formula{text: expression, byName: make(map[string]Quantity, len(inputs)), used: make(map[string]bool)}
+	f := &formula{text: expression, byName: make(map[string]Quantity, len(inputs)),
+		used: make(map[string]bool)}
 	for i, q := range inputs {
 		if err := f.declare(i, q); err != nil {
 			return Quantity{}, err
 		}
 	}
 	if len(expression) > longestFormula {
-		return Quantity{}, f.refuse(token.NoPos, unit.Errorf(ErrSyntax, "%d bytes; expected at most %d", len(expression), longestFormula))
+		return Quantity{},
+			f.refuse(token.NoPos, unit.Errorf(ErrSyntax, "%d bytes; expected at most %d",
+				len(expression), longestFormula))
 	}
 	if err := f.slip(); err != nil {
 		return Quantity{}, err
 	}
-	tree, err := parser.ParseExprFrom(token.NewFileSet(), "", expression, parser.SkipObjectResolution)
+	tree, err := parser.ParseExprFrom(token.NewFileSet(), "", expression,
+		parser.SkipObjectResolution)
 	if err != nil {
 		return Quantity{}, f.syntax(err)
 	}
@@ -75,11 +79,14 @@ func (f *formula) declare(i int, q Quantity) error {
 	name := q.Name()
 	switch {
 	case q.IsZero():
-		return &Error{Op: "uncertainty.Formula", Err: unit.Errorf(ErrNoQuantity, "input %d is the zero Quantity; expected a quantity with a name", i+1)}
+		return &Error{Op: "uncertainty.Formula", Err: unit.Errorf(ErrNoQuantity,
+			"input %d is the zero Quantity; expected a quantity with a name", i+1)}
 	case q.Err() != nil:
 		return &Error{Op: "uncertainty.Formula", Name: name, Err: q.Err()}
 	case !token.IsIdentifier(name):
-		return &Error{Op: "uncertainty.Formula", Name: name, Err: unit.Errorf(ErrSyntax, "input %d cannot stand in a formula by this name; expected letters and digits: use Named", i+1)}
+		return &Error{Op: "uncertainty.Formula", Name: name,
+			Err: unit.Errorf(ErrSyntax, "input %d cannot stand in a formula by this name; "+
+				"expected letters and digits: use Named", i+1)}
 	}
 	if old, ok := f.byName[name]; ok && old != q {
 		return &Error{Op: "uncertainty.Formula", Name: name, Err: ErrSameName}
@@ -95,12 +102,14 @@ func (f *formula) refuse(at token.Pos, err error) error {
 	}
 	offset := min(max(0, int(at)-1), len(f.text))
 	column := len([]rune(f.text[:offset])) + 1
-	return &Error{Op: "uncertainty.Formula", Value: float64(column), Err: unit.Errorf(err, "column %d: %v", column, err)}
+	return &Error{Op: "uncertainty.Formula", Value: float64(column),
+		Err: unit.Errorf(err, "column %d: %v", column, err)}
 }
 
 func (f *formula) syntax(err error) error {
 	if list, ok := errors.AsType[scanner.ErrorList](err); ok && len(list) > 0 {
-		return f.refuse(token.Pos(list[0].Pos.Offset+1), unit.Errorf(ErrSyntax, "%s", grammar(list[0].Msg)))
+		return f.refuse(token.Pos(list[0].Pos.Offset+1),
+			unit.Errorf(ErrSyntax, "%s", grammar(list[0].Msg)))
 	}
 	return f.refuse(token.NoPos, unit.Errorf(ErrSyntax, "%v", err))
 }
@@ -120,16 +129,23 @@ func (f *formula) build(e ast.Expr) (Quantity, error) {
 	case *ast.CallExpr:
 		return f.call(e)
 	}
-	what := strings.ToLower(strings.TrimSuffix(strings.TrimPrefix(fmt.Sprintf("%T", e), "*ast."), "Expr"))
-	return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s expression; expected numbers, names, + - * / and functions", what))
+	what := strings.ToLower(strings.TrimSuffix(strings.TrimPrefix(fmt.Sprintf("%T", e), "*ast."),
+		"Expr"))
+	return Quantity{}, f.refuse(e.Pos(),
+		unit.Errorf(ErrSyntax, "%s expression; expected numbers, names, + - * / and functions",
+			what))
 }
 
 func (f *formula) literal(e *ast.BasicLit) (Quantity, error) {
 	if e.Kind != token.INT && e.Kind != token.FLOAT {
-		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s; expected a number", e.Value))
+		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s; expected a number",
+			e.Value))
 	}
-	if e.Kind == token.INT && len(e.Value) > 1 && e.Value[0] == '0' && strings.Trim(e.Value, "01234567_") == "" {
-		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s would be octal; expected a number that does not begin with 0", e.Value))
+	if e.Kind == token.INT && len(e.Value) > 1 && e.Value[0] == '0' &&
+		strings.Trim(e.Value, "01234567_") == "" {
+		return Quantity{},
+			f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s would be octal; expected a number that "+
+				"does not begin with 0", e.Value))
 	}
 	c := constant.ToFloat(constant.MakeFromLiteral(e.Value, e.Kind, 0))
 	v, _ := constant.Float64Val(c)
@@ -159,7 +175,8 @@ func (f *formula) name(e *ast.Ident) (Quantity, error) {
 		known = append(known, name)
 	}
 	slices.Sort(known)
-	text := fmt.Sprintf("unknown name %q; expected one of the inputs: %s", e.Name, strings.Join(known, ", "))
+	text := fmt.Sprintf("unknown name %q; expected one of the inputs: %s", e.Name,
+		strings.Join(known, ", "))
 	_, one := functions[e.Name]
 	if _, two := functions2[e.Name]; one || two {
 		text = fmt.Sprintf("%s is a function; expected its argument in parentheses", e.Name)
@@ -178,7 +195,8 @@ func (f *formula) unary(e *ast.UnaryExpr) (Quantity, error) {
 	case token.SUB:
 		return x.Neg(), nil
 	}
-	return Quantity{}, f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator %s before a value; expected + or -", e.Op))
+	return Quantity{}, f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator %s before a value; "+
+		"expected + or -", e.Op))
 }
 
 func (f *formula) binary(e *ast.BinaryExpr) (Quantity, error) {
@@ -199,13 +217,17 @@ func (f *formula) binary(e *ast.BinaryExpr) (Quantity, error) {
 		return x.Mul(y), nil
 	case token.QUO:
 		if isZero(e.Y) {
-			return Quantity{}, f.refuse(e.Y.Pos(), unit.Errorf(ErrDomain, "division by 0; expected another divisor"))
+			return Quantity{},
+				f.refuse(e.Y.Pos(),
+					unit.Errorf(ErrDomain, "division by 0; expected another divisor"))
 		}
 		return x.Div(y), nil
 	case token.XOR:
-		return Quantity{}, f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator ^ is no power; expected pow(x, y)"))
+		return Quantity{},
+			f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator ^ is no power; expected pow(x, y)"))
 	}
-	return Quantity{}, f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator %s; expected + - * /", e.Op))
+	return Quantity{}, f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator %s; expected + - * /",
+		e.Op))
 }
 
 // isZero reports whether an expression is a literal zero, signs and parentheses
@@ -218,7 +240,8 @@ func isZero(e ast.Expr) bool {
 		return isZero(e.X)
 	case *ast.BasicLit:
 		v := constant.MakeFromLiteral(e.Value, e.Kind, 0)
-		return (e.Kind == token.INT || e.Kind == token.FLOAT) && v.Kind() != constant.Unknown && constant.Sign(v) == 0
+		return (e.Kind == token.INT || e.Kind == token.FLOAT) && v.Kind() != constant.Unknown &&
+			constant.Sign(v) == 0
 	}
 	return false
 }
@@ -226,19 +249,25 @@ func isZero(e ast.Expr) bool {
 // functions are those of one argument, functions2 those of two.
 var (
 	functions = map[string]func(Quantity) Quantity{
-		"sqrt": Sqrt, "exp": Exp, "log": Log, "ln": Log, "log10": Log10, "sin": Sin, "cos": Cos, "tan": Tan,
-		"asin": Asin, "acos": Acos, "atan": Atan, "sinh": Sinh, "cosh": Cosh, "tanh": Tanh, "abs": Abs,
+		"sqrt": Sqrt, "exp": Exp, "log": Log, "ln": Log, "log10": Log10, "sin": Sin, "cos": Cos,
+		"tan":  Tan,
+		"asin": Asin, "acos": Acos, "atan": Atan, "sinh": Sinh, "cosh": Cosh, "tanh": Tanh,
+		"abs": Abs,
 	}
-	functions2 = map[string]func(a, b Quantity) Quantity{"pow": Pow, "atan2": Atan2, "hypot": Hypot, "min": Min, "max": Max}
+	functions2 = map[string]func(a, b Quantity) Quantity{"pow": Pow, "atan2": Atan2, "hypot": Hypot,
+		"min": Min, "max": Max}
 )
 
 // functionNames lists them for a message.
-const functionNames = "sqrt exp log log10 sin cos tan asin acos atan sinh cosh tanh abs, or pow atan2 hypot min max of two arguments"
+const functionNames = "sqrt exp log log10 sin cos tan asin acos atan sinh cosh tanh abs, or pow " +
+	"atan2 hypot min max of two arguments"
 
 func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	name, ok := e.Fun.(*ast.Ident)
 	if !ok || e.Ellipsis != token.NoPos {
-		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "call of an expression; expected a function by name, such as sqrt(x)"))
+		return Quantity{},
+			f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "call of an expression; expected a function "+
+				"by name, such as sqrt(x)"))
 	}
 	args := make([]Quantity, len(e.Args))
 	for i, arg := range e.Args {
@@ -250,25 +279,36 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	}
 	if two, ok := functions2[name.Name]; ok {
 		if len(args) != 2 {
-			return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %s; expected %[1]s(x, y)", name.Name, counted(len(args), "argument", "arguments")))
+			return Quantity{},
+				f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %s; expected %[1]s(x, y)",
+					name.Name, counted(len(args), "argument", "arguments")))
 		}
 		return two(args[0], args[1]), nil
 	}
 	one, ok := functions[name.Name]
 	if !ok {
 		if why, ok := stepFunctions[strings.ToLower(name.Name)]; ok {
-			return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "function %s jumps: %s; expected a function without jumps", name.Name, why))
+			return Quantity{},
+				f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "function %s jumps: %s; expected a "+
+					"function without jumps", name.Name, why))
 		}
 		if write, ok := otherNames[strings.ToLower(name.Name)]; ok {
-			return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "unknown function %q; expected %s", name.Name, write))
+			return Quantity{},
+				f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "unknown function %q; expected %s",
+					name.Name, write))
 		}
 		if _, ok := f.byName[name.Name]; ok {
-			return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s is an input, not a function; expected an operator before the parenthesis, such as *", name.Name))
+			return Quantity{},
+				f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s is an input, not a function; "+
+					"expected an operator before the parenthesis, such as *", name.Name))
 		}
-		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "unknown function %q; expected %s", name.Name, functionNames))
+		return Quantity{},
+			f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "unknown function %q; expected %s", name.Name,
+				functionNames))
 	}
 	if len(args) != 1 {
-		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %s; expected one", name.Name, counted(len(args), "argument", "arguments")))
+		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %s; expected one",
+			name.Name, counted(len(args), "argument", "arguments")))
 	}
 	return one(args[0]), nil
 }

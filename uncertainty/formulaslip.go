@@ -17,7 +17,8 @@ import (
 // signs are those of paper and of other programs, with what a formula has in their place.
 var signs = map[rune]string{
 	'×': "*", '·': "*", '⋅': "*", '∙': "*", '÷': "/", ':': "/", '−': "-", '–': "-", '—': "-",
-	'√': "sqrt(x)", '²': "pow(x, 2)", '³': "pow(x, 3)", '^': "pow(x, y)", '[': "(", ']': ")", '{': "(", '}': ")",
+	'√': "sqrt(x)", '²': "pow(x, 2)", '³': "pow(x, 3)", '^': "pow(x, y)", '[': "(", ']': ")",
+	'{': "(", '}': ")",
 }
 
 // slip returns the first thing that somebody may have written otherwise, and where.
@@ -26,12 +27,14 @@ func (f *formula) slip() error {
 		at := token.Pos(i + 1)
 		if write, ok := signs[r]; ok {
 			if r == '^' {
-				return f.refuse(at, unit.Errorf(ErrSyntax, "operator ^ is no power; expected pow(x, y)"))
+				return f.refuse(at, unit.Errorf(ErrSyntax, "operator ^ is no power; expected "+
+					"pow(x, y)"))
 			}
 			return f.refuse(at, unit.Errorf(ErrSyntax, "%c is not read; expected %s", r, write))
 		}
 		if r == '=' && !strings.ContainsAny(f.text[max(0, i-1):min(len(f.text), i+2)], "!<>") {
-			return f.refuse(at, unit.Errorf(ErrSyntax, "a formula has no equals sign; expected its right-hand side alone"))
+			return f.refuse(at, unit.Errorf(ErrSyntax, "a formula has no equals sign; expected "+
+				"its right-hand side alone"))
 		}
 	}
 	return f.neighbours()
@@ -50,25 +53,30 @@ func (f *formula) neighbours() error {
 			return nil
 		}
 		at := token.Pos(file.Offset(pos) + 1)
-		value := before == token.IDENT || before == token.INT || before == token.FLOAT || before == token.RPAREN
+		value := before == token.IDENT || before == token.INT || before == token.FLOAT ||
+			before == token.RPAREN
 		switch tok {
 		case token.LPAREN:
 			if value && before != token.IDENT && before != token.RPAREN {
-				return f.refuse(at, unit.Errorf(ErrSyntax, "nothing between %s and the parenthesis; expected an operator, such as *", text))
+				return f.refuse(at, unit.Errorf(ErrSyntax, "nothing between %s and the "+
+					"parenthesis; expected an operator, such as *", text))
 			}
 			inCall = append(inCall, before == token.IDENT)
 		case token.RPAREN:
 			if len(inCall) == 0 {
-				return f.refuse(at, unit.Errorf(ErrSyntax, "a parenthesis is closed that was not opened; expected one ( for each )"))
+				return f.refuse(at, unit.Errorf(ErrSyntax, "a parenthesis is closed that was not "+
+					"opened; expected one ( for each )"))
 			}
 			inCall = inCall[:len(inCall)-1]
 		case token.COMMA:
 			if len(inCall) == 0 || !inCall[len(inCall)-1] {
-				return f.refuse(at, unit.Errorf(ErrSyntax, "a comma outside a function; expected a point in numbers, 1.5"))
+				return f.refuse(at, unit.Errorf(ErrSyntax, "a comma outside a function; expected "+
+					"a point in numbers, 1.5"))
 			}
 		case token.IDENT, token.INT, token.FLOAT:
 			if value {
-				return f.refuse(at, unit.Errorf(ErrSyntax, "nothing between %s and %s; expected an operator, one of + - * /", text, lit))
+				return f.refuse(at, unit.Errorf(ErrSyntax, "nothing between %s and %s; expected "+
+					"an operator, one of + - * /", text, lit))
 			}
 		}
 		if before, text = tok, lit; tok == token.RPAREN {
@@ -100,7 +108,9 @@ func grammar(text string) string {
 // otherNames are names that functions have elsewhere.
 var otherNames = map[string]string{
 	"lg": "log10(x)", "log2": "log(x)/log(2)",
-	"arcsin": "asin(x)", "arccos": "acos(x)", "arctan": "atan(x)", "power": "pow(x, y)", "root": "sqrt(x)", "square": "pow(x, 2)", "sqr": "pow(x, 2)", "sh": "sinh(x)", "ch": "cosh(x)", "th": "tanh(x)", "fabs": "abs(x)", "arctan2": "atan2(y, x)",
+	"arcsin": "asin(x)", "arccos": "acos(x)", "arctan": "atan(x)", "power": "pow(x, y)",
+	"root": "sqrt(x)", "square": "pow(x, 2)", "sqr": "pow(x, 2)", "sh": "sinh(x)", "ch": "cosh(x)",
+	"th": "tanh(x)", "fabs": "abs(x)", "arctan2": "atan2(y, x)",
 	"minimum": "min(x, y)", "maximum": "max(x, y)",
 }
 
@@ -108,9 +118,12 @@ var otherNames = map[string]string{
 // law of propagation would find no uncertainty, and infinite at the jumps.
 var stepFunctions = map[string]string{
 	"floor": "its slope is 0 between whole numbers", "ceil": "its slope is 0 between whole numbers",
-	"round": "its slope is 0 between the steps; a display is an input with the distribution of its resolution",
+	"round": "its slope is 0 between the steps; a display is an input with the distribution of " +
+		"its resolution",
 	"trunc": "its slope is 0 between whole numbers", "int": "its slope is 0 between whole numbers",
-	"mod": "it falls back at each multiple of the divisor", "fmod": "it falls back at each multiple of the divisor",
-	"sign": "its slope is 0", "sgn": "its slope is 0", "step": "its slope is 0", "heaviside": "its slope is 0",
-	"if": "the result changes where the condition does",
+	"mod":  "it falls back at each multiple of the divisor",
+	"fmod": "it falls back at each multiple of the divisor",
+	"sign": "its slope is 0", "sgn": "its slope is 0", "step": "its slope is 0",
+	"heaviside": "its slope is 0",
+	"if":        "the result changes where the condition does",
 }

@@ -24,7 +24,8 @@ const (
 )
 
 // known makes a node of a function of this package.
-func known(name string, rule callRule, f func(x []float64) float64, gradient func(dst, x []float64), args ...Quantity) Quantity {
+func known(name string, rule callRule, f func(x []float64) float64, gradient func(dst, x []float64),
+	args ...Quantity) Quantity {
 	q := CallWithGradient("", f, gradient, args...)
 	if m, ok := q.n.aux.(*many); ok {
 		m.function, m.rule = name, rule
@@ -56,7 +57,8 @@ func Sinh(q Quantity) Quantity { return known1("sinh", callNumber, sinhCosh, q) 
 
 // Cosh returns the hyperbolic cosine of q, a number.
 func Cosh(q Quantity) Quantity {
-	return known1("cosh", callNumber, func(x float64) (v, d float64) { s, c := sinhCosh(x); return c, s }, q)
+	return known1("cosh", callNumber,
+		func(x float64) (v, d float64) { s, c := sinhCosh(x); return c, s }, q)
 }
 
 // Tanh returns the hyperbolic tangent of q, a number.
@@ -98,12 +100,14 @@ func Abs(q Quantity) Quantity {
 // uncertain are an error ([ErrDomain]): there the function has a corner and no slope.
 // Where the two come within a few uncertainties of each other, use Monte Carlo.
 func Min(q, r Quantity) Quantity {
-	return known("min", callSame, func(x []float64) float64 { return min(x[0], x[1]) }, lesser(0, 1), q, r)
+	return known("min", callSame,
+		func(x []float64) float64 { return min(x[0], x[1]) }, lesser(0, 1), q, r)
 }
 
 // Max returns the greater of q and r; else as [Min].
 func Max(q, r Quantity) Quantity {
-	return known("max", callSame, func(x []float64) float64 { return max(x[0], x[1]) }, lesser(1, 0), q, r)
+	return known("max", callSame,
+		func(x []float64) float64 { return max(x[0], x[1]) }, lesser(1, 0), q, r)
 }
 
 // lesser is the gradient of Min, or that of Max with the places exchanged.
@@ -123,7 +127,8 @@ func lesser(smaller, greater int) func(dst, x []float64) {
 // Hypot returns √(q² + r²), the magnitude of a complex quantity, in the unit that both
 // have. Where both estimates are 0 and uncertain it is an error ([ErrDomain]).
 func Hypot(q, r Quantity) Quantity {
-	return known("hypot", callSame, func(x []float64) float64 { return elementary.Hypot(x[0], x[1]) },
+	return known("hypot", callSame,
+		func(x []float64) float64 { return elementary.Hypot(x[0], x[1]) },
 		func(dst, x []float64) {
 			h := elementary.Hypot(x[0], x[1])
 			dst[0], dst[1] = x[0]/h, x[1]/h
@@ -138,7 +143,8 @@ func Atan2(y, x Quantity) Quantity {
 	a, b := y.operand("Atan2").n, x.operand("Atan2").n
 	if !a.bad && !b.bad && a.value == 0 && b.value == 0 {
 		return fail(&Error{Op: "uncertainty.Atan2", Name: inputNames(a, b), Value: 0.0,
-			Err: unit.Errorf(ErrDomain, "both arguments are 0; expected a point that has an angle")}, a, b)
+			Err: unit.Errorf(ErrDomain,
+				"both arguments are 0; expected a point that has an angle")}, a, b)
 	}
 	return known("atan2", callRatio, func(v []float64) float64 { return arctangent2(v[0], v[1]) },
 		func(dst, v []float64) {
@@ -174,7 +180,8 @@ func (m *model) callUnit(n *node) (measured, error) {
 	case callNumber:
 		for _, arg := range x.args {
 			if u := m.units[m.place(arg)]; !u.IsZero() && !u.isNumber() {
-				return measured{}, mismatch(inputNames(arg), "%s of %s; expected a number", x.function, u.describe(arg))
+				return measured{}, mismatch(inputNames(arg), "%s of %s; expected a number",
+					x.function, u.describe(arg))
 			}
 		}
 		return measured{Unit: pure(), symbol: "1"}, nil

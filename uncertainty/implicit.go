@@ -31,9 +31,11 @@ import (
 // one that Newton's method reaches from start.
 func Implicit(start float64, h func(y Quantity) Quantity) Quantity {
 	if h == nil {
-		return fail(&Error{Op: "uncertainty.Implicit", Name: "h", Err: unit.Errorf(ErrDomain, "nil; expected a function")})
+		return fail(&Error{Op: "uncertainty.Implicit", Name: "h",
+			Err: unit.Errorf(ErrDomain, "nil; expected a function")})
 	}
-	return implicit("uncertainty.Implicit", []float64{start}, func(y []Quantity) []Quantity { return []Quantity{h(y[0])} })[0]
+	return implicit("uncertainty.Implicit", []float64{start},
+		func(y []Quantity) []Quantity { return []Quantity{h(y[0])} })[0]
 }
 
 // ImplicitAll is [Implicit] for as many measurands as equations (JCGM 102, 6.4 and the
@@ -45,7 +47,8 @@ func ImplicitAll(start []float64, h func(y []Quantity) []Quantity) []Quantity {
 	case len(start) == 0:
 		return nil
 	case h == nil:
-		return failAll(len(start), &Error{Op: op, Name: "h", Err: unit.Errorf(ErrDomain, "nil; expected a function")})
+		return failAll(len(start),
+			&Error{Op: op, Name: "h", Err: unit.Errorf(ErrDomain, "nil; expected a function")})
 	}
 	return implicit(op, start, h)
 }
@@ -99,7 +102,8 @@ func (s *implicitModel) build(y []float64) error {
 	roots := s.h(unknowns)
 	if len(roots) != len(y) {
 		return &Error{Op: s.op, Name: "h", Value: float64(len(roots)),
-			Err: unit.Errorf(ErrDomain, "%s; expected %d, one for each unknown", counted(len(roots), "equation", "equations"), len(y))}
+			Err: unit.Errorf(ErrDomain, "%s; expected %d, one for each unknown",
+				counted(len(roots), "equation", "equations"), len(y))}
 	}
 	nodes := make([]*node, len(roots))
 	for i, r := range roots {
@@ -178,7 +182,8 @@ func (s *implicitModel) solve(start []float64) error {
 			return s.regular()
 		}
 		if n == mostNewton-1 {
-			return s.unsolved("no solution after "+strconv.Itoa(mostNewton)+" steps of Newton's method from %s: at %s the equations are off by %s", start)
+			return s.unsolved("no solution after "+strconv.Itoa(mostNewton)+" steps of Newton's "+
+				"method from %s: at %s the equations are off by %s", start)
 		}
 	}
 	return nil
@@ -188,8 +193,11 @@ func (s *implicitModel) solve(start []float64) error {
 func (s *implicitModel) newton() ([]float64, error) {
 	var step mat.VecDense
 	if err := step.SolveVec(s.slopes, mat.NewVecDense(len(s.values), s.values)); err != nil {
-		if _, rough := err.(mat.Condition); !rough || math.IsInf(mat.Norm(&step, 1), 0) || math.IsNaN(mat.Norm(&step, 1)) {
-			return nil, s.unsolved("the slopes by the unknowns are singular at %[2]s, where the equations are off by %[3]s; expected a start from which Newton's method leads to a solution", nil)
+		if _, rough := err.(mat.Condition); !rough || math.IsInf(mat.Norm(&step, 1), 0) ||
+			math.IsNaN(mat.Norm(&step, 1)) {
+			return nil, s.unsolved("the slopes by the unknowns are singular at %[2]s, where the "+
+				"equations are off by %[3]s; expected a start from which Newton's method leads "+
+				"to a solution", nil)
 		}
 	}
 	return step.RawVector().Data, nil
@@ -204,7 +212,8 @@ func (s *implicitModel) move(step []float64) (relative float64, err error) {
 		relative = 0
 		for i := range y {
 			y[i] = from[i] - part*step[i]
-			relative = max(relative, math.Abs(part*step[i])/math.Max(math.Abs(y[i]), math.SmallestNonzeroFloat64))
+			relative = max(relative, math.Abs(part*step[i])/math.Max(math.Abs(y[i]),
+				math.SmallestNonzeroFloat64))
 		}
 		err = s.build(y)
 		if err == nil && (size(s.values) < before || relative <= closeEnough) {
@@ -218,7 +227,9 @@ func (s *implicitModel) move(step []float64) (relative float64, err error) {
 			if err != nil {
 				return 0, err
 			}
-			return 0, s.unsolved("no step of Newton's method from %[2]s makes the equations, off by %[3]s, less wrong; expected a start nearer to a solution, or equations that have one", nil)
+			return 0, s.unsolved("no step of Newton's method from %[2]s makes the equations, off "+
+				"by %[3]s, less wrong; expected a start nearer to a solution, or equations that "+
+				"have one", nil)
 		}
 	}
 }
@@ -246,7 +257,8 @@ func (s *implicitModel) unsolved(format string, start []float64) error {
 func (s *implicitModel) regular() error {
 	var lu mat.LU
 	if lu.Factorize(s.slopes); math.IsInf(lu.Cond(), 1) {
-		return s.unsolved("solved at %[2]s, where the slopes by the unknowns are singular: two solutions meet there, and no sensitivity is finite", nil)
+		return s.unsolved("solved at %[2]s, where the slopes by the unknowns are singular: two "+
+			"solutions meet there, and no sensitivity is finite", nil)
 	}
 	return nil
 }
@@ -270,7 +282,8 @@ func (s *implicitModel) measurands() []Quantity {
 	var args []Quantity
 	var slots []int // of the arguments
 	for _, l := range m.leaves {
-		if name := m.inputs[l.slot].name; l.slot >= 0 && !contains(s.names, name) && !contains(slots, l.slot) {
+		if name := m.inputs[l.slot].name; l.slot >= 0 && !contains(s.names, name) &&
+			!contains(slots, l.slot) {
 			args, slots = append(args, Quantity{m.nodes[l.place]}), append(slots, l.slot)
 		}
 	}
@@ -284,7 +297,8 @@ func (s *implicitModel) measurands() []Quantity {
 	var by mat.Dense // −∂y/∂x
 	if err := by.Solve(s.slopes, c); err != nil {
 		if _, rough := err.(mat.Condition); !rough {
-			return failAll(len(nodes), s.unsolved("the slopes by the unknowns are singular at %[2]s", nil))
+			return failAll(len(nodes),
+				s.unsolved("the slopes by the unknowns are singular at %[2]s", nil))
 		}
 	}
 	again := &trialSolver{roots: nodes, names: s.names, y: s.y, slopes: s.slopes}
@@ -411,7 +425,8 @@ func (m *trialModel) shorten(y, step, values []float64) (relative float64, next,
 		relative = 0
 		for i := range y {
 			next[i] = y[i] - part*step[i]
-			relative = max(relative, math.Abs(part*step[i])/math.Max(math.Abs(next[i]), math.SmallestNonzeroFloat64))
+			relative = max(relative, math.Abs(part*step[i])/math.Max(math.Abs(next[i]),
+				math.SmallestNonzeroFloat64))
 		}
 		after = m.at(next)
 		if s := size(after); s < before || !math.IsNaN(s) && relative <= 1e-10 {

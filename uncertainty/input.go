@@ -23,7 +23,8 @@ const (
 	EvaluationA                       // by statistical analysis of observations
 )
 
-var evaluationTypes = file.Words[EvaluationType]{Type: "uncertainty.EvaluationType", Texts: []string{"B", "A"}}
+var evaluationTypes = file.Words[EvaluationType]{Type: "uncertainty.EvaluationType",
+	Texts: []string{"B", "A"}}
 
 // String returns "A" or "B".
 func (t EvaluationType) String() string { return evaluationTypes.String(t) }
@@ -66,7 +67,8 @@ type Source struct {
 
 // Input returns the input quantity that s describes.
 func (s Source) Input() Quantity {
-	src := &source{name: s.Name, unit: s.Unit, note: s.Note, id: s.ID, pool: s.Pool, dist: s.Distribution}
+	src := &source{name: s.Name, unit: s.Unit, note: s.Note, id: s.ID, pool: s.Pool,
+		dist: s.Distribution}
 	if err := src.read(s.DOF); err != nil {
 		src.err = refused("uncertainty.Input", s.Name, err)
 		if e, ok := err.(*Error); ok && e.Op != "" { // a constructor has said it already
@@ -156,7 +158,8 @@ func (s *source) read(dof float64) (err error) {
 func (s *source) probe() (err error) {
 	defer func() {
 		if r := recover(); r != nil {
-			err = unit.Errorf(ErrDomain, "distribution %T panics: %v; expected valid parameters", s.dist, r)
+			err = unit.Errorf(ErrDomain, "distribution %T panics: %v; expected valid parameters",
+				s.dist, r)
 		}
 	}()
 	s.x, s.u, s.dof, s.reach = s.dist.Mean(), s.dist.StdDev(), math.Inf(1), math.Inf(1)
@@ -170,7 +173,8 @@ func (s *source) probe() (err error) {
 			return err
 		}
 		if q < last {
-			return unit.Errorf(ErrDomain, "quantiles of %T fall at p = %v; expected them to rise", s.dist, p)
+			return unit.Errorf(ErrDomain, "quantiles of %T fall at p = %v; expected them to rise",
+				s.dist, p)
 		}
 		last = q
 	}

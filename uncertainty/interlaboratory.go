@@ -44,7 +44,8 @@ func Agree(first, second Quantity) (*Agreement, error) {
 	u := b.StandardUncertainty
 	if u == 0 {
 		return nil, refusal("Agree", b.Estimate, ErrDomain,
-			"the results differ by %v and by nothing uncertain; expected an uncertainty of the difference", b.Estimate)
+			"the results differ by %v and by nothing uncertain; expected an uncertainty of the "+
+				"difference", b.Estimate)
 	}
 	a := &Agreement{Difference: d, Estimate: b.Estimate, StandardUncertainty: u,
 		Expanded: b.Expanded}
@@ -107,7 +108,8 @@ func score(op string, x, assigned float64, nameA string, a float64, nameB string
 			what += " and " + nameB
 		}
 		return 0, refusal(op, elementary.Hypot(a, b), ErrDomain,
-			"%s: %v; expected more than 0 together, beside which the difference can be seen", what, elementary.Hypot(a, b))
+			"%s: %v; expected more than 0 together, beside which the difference can be seen", what,
+			elementary.Hypot(a, b))
 	}
 	return s, nil
 }

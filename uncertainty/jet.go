@@ -53,8 +53,10 @@ const (
 
 func newJets(m *model) *jets {
 	s := &jets{
-		m: m, steps: make([]jetStep, len(m.nodes)), v: make([]jet, len(m.nodes)), adj: make([]adjoint, len(m.nodes)),
-		along: make([]float64, len(m.inputs)), slope: make([]float64, len(m.inputs)), bend: make([]float64, len(m.inputs)),
+		m: m, steps: make([]jetStep, len(m.nodes)), v: make([]jet, len(m.nodes)),
+		adj:   make([]adjoint, len(m.nodes)),
+		along: make([]float64, len(m.inputs)), slope: make([]float64, len(m.inputs)),
+		bend: make([]float64, len(m.inputs)),
 	}
 	for i, n := range m.nodes {
 		s.steps[i] = m.jetStep(i, n)
@@ -110,7 +112,8 @@ func (s *jets) forward(top int, d direction) float64 {
 			s.v[i].v1 = s.along[t.a]
 		case jetChain:
 			a := s.v[t.a]
-			s.v[i] = jet{float64(t.d.a * a.v1), float64(t.d.aa*float64(a.v1*a.v1)) + float64(t.d.a*a.v2)}
+			s.v[i] = jet{float64(t.d.a * a.v1), float64(t.d.aa*float64(a.v1*a.v1)) +
+				float64(t.d.a*a.v2)}
 		case jetLinear:
 			s.v[i] = s.sum(i)
 		case jetCall:
@@ -130,7 +133,8 @@ func (t *jetStep) pair(a, b jet) jet {
 	case jetProduct:
 		v.v2 += 2 * float64(a.v1*b.v1)
 	default:
-		v.v2 += float64(t.d.aa*float64(a.v1*a.v1)) + 2*float64(t.d.ab*float64(a.v1*b.v1)) + float64(t.d.bb*float64(b.v1*b.v1))
+		v.v2 += float64(t.d.aa*float64(a.v1*a.v1)) + 2*float64(t.d.ab*float64(a.v1*b.v1)) +
+			float64(t.d.bb*float64(b.v1*b.v1))
 	}
 	return v
 }
@@ -192,6 +196,8 @@ func (t *jetStep) pullPair(w adjoint, a, b jet, toA, toB *adjoint) {
 	default:
 		da, db = t.d.change(a, b)
 	}
-	toA.add(float64(w.v*t.d.a)+float64(w.v1*da.v1)+float64(w.v2*da.v2), float64(w.v1*t.d.a)+2*float64(w.v2*da.v1), float64(w.v2*t.d.a))
-	toB.add(float64(w.v*t.d.b)+float64(w.v1*db.v1)+float64(w.v2*db.v2), float64(w.v1*t.d.b)+2*float64(w.v2*db.v1), float64(w.v2*t.d.b))
+	toA.add(float64(w.v*t.d.a)+float64(w.v1*da.v1)+float64(w.v2*da.v2),
+		float64(w.v1*t.d.a)+2*float64(w.v2*da.v1), float64(w.v2*t.d.a))
+	toB.add(float64(w.v*t.d.b)+float64(w.v1*db.v1)+float64(w.v2*db.v2),
+		float64(w.v1*t.d.b)+2*float64(w.v2*db.v1), float64(w.v2*t.d.b))
 }

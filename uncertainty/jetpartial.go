@@ -15,8 +15,10 @@ func (t *partials) change(a, b jet) (da, db jet) {
 	aa, ab, bb := float64(a.v1*a.v1), float64(a.v1*b.v1), float64(b.v1*b.v1)
 	da.v1 = float64(t.aa*a.v1) + float64(t.ab*b.v1)
 	db.v1 = float64(t.ab*a.v1) + float64(t.bb*b.v1)
-	da.v2 = float64(t.aaa*aa) + 2*float64(t.aab*ab) + float64(t.abb*bb) + float64(t.aa*a.v2) + float64(t.ab*b.v2)
-	db.v2 = float64(t.aab*aa) + 2*float64(t.abb*ab) + float64(t.bbb*bb) + float64(t.ab*a.v2) + float64(t.bb*b.v2)
+	da.v2 = float64(t.aaa*aa) + 2*float64(t.aab*ab) + float64(t.abb*bb) + float64(t.aa*a.v2) +
+		float64(t.ab*b.v2)
+	db.v2 = float64(t.aab*aa) + 2*float64(t.abb*ab) + float64(t.bbb*bb) + float64(t.ab*a.v2) +
+		float64(t.bb*b.v2)
 	return da, db
 }
 
@@ -28,7 +30,8 @@ func (n *node) local() partials {
 	case opDiv:
 		i := 1 / y
 		i2 := float64(i * i)
-		return partials{a: i, b: -x * i2, ab: -i2, bb: 2 * x * i2 * i, abb: 2 * i2 * i, bbb: -6 * x * i2 * i2}
+		return partials{a: i, b: -x * i2, ab: -i2, bb: 2 * x * i2 * i, abb: 2 * i2 * i,
+			bbb: -6 * x * i2 * i2}
 	case opPow:
 		return n.powerPartials(x, y)
 	default: // sums

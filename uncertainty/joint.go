@@ -73,7 +73,8 @@ func JointTypeA(names []string, observations [][]float64) JointSource {
 		for b := range a + 1 {
 			var s float64
 			for i := range n {
-				s += float64((observations[a][i] - j.Estimates[a]) * (observations[b][i] - j.Estimates[b]))
+				s += float64((observations[a][i] - j.Estimates[a]) * (observations[b][i] -
+					j.Estimates[b]))
 			}
 			c.SetSym(a, b, s/float64(n*(n-1)))
 		}
@@ -84,12 +85,16 @@ func JointTypeA(names []string, observations [][]float64) JointSource {
 
 func checkObservations(names []string, observations [][]float64) error {
 	if len(names) == 0 || len(observations) != len(names) {
-		return unit.Errorf(ErrObservations, "%d series for %d names; expected one series for each name, and at least one", len(observations), len(names))
+		return unit.Errorf(ErrObservations,
+			"%d series for %d names; expected one series for each name, and at least one",
+			len(observations), len(names))
 	}
 	n := len(observations[0])
 	for i, series := range observations {
 		if len(series) != n {
-			return unit.Errorf(ErrObservations, "%s of %q, %d of %q; expected joint observations, equally many of each quantity", counted(n, "observation", "observations"), names[0], len(series), names[i])
+			return unit.Errorf(ErrObservations,
+				"%s of %q, %d of %q; expected joint observations, equally many of each quantity",
+				counted(n, "observation", "observations"), names[0], len(series), names[i])
 		}
 	}
 	if n < 2 {
@@ -125,12 +130,14 @@ func (g *group) is(h *group) bool {
 }
 
 func (g *group) agrees(h *group) bool {
-	return g == h || slices.Equal(g.names, h.names) && slices.Equal(g.estimates, h.estimates) && g.dof == h.dof && g.observed == h.observed && mat.Equal(g.cov, h.cov)
+	return g == h || slices.Equal(g.names, h.names) && slices.Equal(g.estimates, h.estimates) &&
+		g.dof == h.dof && g.observed == h.observed && mat.Equal(g.cov, h.cov)
 }
 
 // Inputs returns the input quantities that j describes, in the order of its names.
 func (j JointSource) Inputs() []Quantity {
-	g := &group{id: j.ID, names: slices.Clone(j.Names), units: slices.Clone(j.Units), estimates: slices.Clone(j.Estimates), dof: j.DOF, typ: j.Type, observed: j.Observations}
+	g := &group{id: j.ID, names: slices.Clone(j.Names), units: slices.Clone(j.Units),
+		estimates: slices.Clone(j.Estimates), dof: j.DOF, typ: j.Type, observed: j.Observations}
 	if j.DOF == 0 {
 		g.dof = math.Inf(1)
 	}
@@ -163,11 +170,14 @@ func (j JointSource) Inputs() []Quantity {
 // of a nil one, may panic.
 func (j JointSource) checkStated() (err error) {
 	if j.Observations < 0 || j.Observations == 1 {
-		return &Error{Value: float64(j.Observations), Err: unit.Errorf(ErrObservations, "%s; expected 2 or more, or 0 for none", counted(j.Observations, "joint observation", "joint observations"))}
+		return &Error{Value: float64(j.Observations), Err: unit.Errorf(ErrObservations,
+			"%s; expected 2 or more, or 0 for none", counted(j.Observations, "joint observation",
+				"joint observations"))}
 	}
 	defer func() {
 		if r := recover(); r != nil {
-			err = unit.Errorf(ErrCovariance, "covariance matrix %T panics: %v; expected a valid matrix", j.Covariance, r)
+			err = unit.Errorf(ErrCovariance, "covariance matrix %T panics: %v; expected a valid "+
+				"matrix", j.Covariance, r)
 		}
 	}()
 	n := len(j.Names)
@@ -177,17 +187,21 @@ func (j JointSource) checkStated() (err error) {
 	case n == 0:
 		return unit.Errorf(ErrCovariance, "no names; expected at least one")
 	case len(j.Estimates) != n:
-		return unit.Errorf(ErrCovariance, "%s for %s; expected as many of one as of the other", counted(len(j.Estimates), "estimate", "estimates"), counted(n, "name", "names"))
+		return unit.Errorf(ErrCovariance, "%s for %s; expected as many of one as of the other",
+			counted(len(j.Estimates), "estimate", "estimates"), counted(n, "name", "names"))
 	case len(j.Units) != 0 && len(j.Units) != n:
-		return unit.Errorf(ErrCovariance, "%s for %s; expected as many, or none", counted(len(j.Units), "unit", "units"), counted(n, "name", "names"))
+		return unit.Errorf(ErrCovariance, "%s for %s; expected as many, or none",
+			counted(len(j.Units), "unit", "units"), counted(n, "name", "names"))
 	case j.Covariance == nil:
 		return unit.Errorf(ErrCovariance, "no covariance matrix; expected one")
 	case j.Covariance.SymmetricDim() != n:
-		return unit.Errorf(ErrCovariance, "covariance matrix of order %d for %d names; expected the same", j.Covariance.SymmetricDim(), n)
+		return unit.Errorf(ErrCovariance, "covariance matrix of order %d for %d names; expected "+
+			"the same", j.Covariance.SymmetricDim(), n)
 	}
 	for i, name := range j.Names {
 		if slices.Contains(j.Names[:i], name) {
-			return unit.Errorf(ErrSameName, "name %q twice in one group; expected different names", name)
+			return unit.Errorf(ErrSameName, "name %q twice in one group; expected different names",
+				name)
 		}
 		if err := number("estimate of "+name, j.Estimates[i]); err != nil {
 			return err
@@ -212,12 +226,15 @@ func checkCovariance(names []string, c mat.Symmetric) error {
 		}
 		for k := range i {
 			v := c.At(i, k)
-			if err := number(fmt.Sprintf("covariance of %s and %s", names[k], names[i]), v); err != nil {
+			if err := number(fmt.Sprintf("covariance of %s and %s", names[k], names[i]),
+				v); err != nil {
 				return noCovariance(err)
 			}
 			limit := math.Sqrt(c.At(i, i)) * math.Sqrt(c.At(k, k))
 			if math.Abs(v) > limit*(1+1e-9) {
-				return &Error{Value: v / limit, Err: unit.Errorf(ErrCovariance, "correlation of %s and %s is %.4g; expected -1 to 1", names[k], names[i], v/limit)}
+				return &Error{Value: v / limit, Err: unit.Errorf(ErrCovariance,
+					"correlation of %s and %s is %.4g; expected -1 to 1", names[k], names[i],
+					v/limit)}
 			}
 		}
 	}
@@ -231,10 +248,12 @@ func checkCovariance(names []string, c mat.Symmetric) error {
 	}
 	var e mat.EigenSym
 	if !e.Factorize(r, false) {
-		return unit.Errorf(ErrCovariance, "eigenvalues not found; expected a finite covariance matrix")
+		return unit.Errorf(ErrCovariance, "eigenvalues not found; expected a finite covariance "+
+			"matrix")
 	}
 	if low := e.Values(nil)[0]; low < float64(-0.005*float64(n-1))-1e-12 {
-		return unit.Errorf(ErrCovariance, "smallest eigenvalue of the correlation matrix is %.3g; expected a positive semidefinite matrix", low)
+		return unit.Errorf(ErrCovariance, "smallest eigenvalue of the correlation matrix is "+
+			"%.3g; expected a positive semidefinite matrix", low)
 	}
 	return nil
 }

@@ -29,7 +29,8 @@ func (d *jsonDOF) UnmarshalJSON(text []byte) error {
 	}
 	var v float64
 	if err := json.Unmarshal(text, &v); err != nil {
-		return &Error{Op: "uncertainty.UnmarshalJSON", Name: "degreesOfFreedom", Err: unit.Errorf(ErrDomain, "%s; expected a number or %q", text, infinite)}
+		return &Error{Op: "uncertainty.UnmarshalJSON", Name: "degreesOfFreedom",
+			Err: unit.Errorf(ErrDomain, "%s; expected a number or %q", text, infinite)}
 	}
 	*d = jsonDOF(v)
 	return nil
@@ -78,7 +79,8 @@ type jsonComponent struct {
 func (b Budget) MarshalJSON() ([]byte, error) {
 	e := b.Expanded
 	out := jsonBudget{
-		Name: b.Name, Unit: b.Unit, Estimate: b.Estimate, StandardUncertainty: b.StandardUncertainty, DOF: jsonDOF(b.DOF),
+		Name: b.Name, Unit: b.Unit, Estimate: b.Estimate,
+		StandardUncertainty: b.StandardUncertainty, DOF: jsonDOF(b.DOF),
 		Expanded:     jsonExpanded{e.P, e.K, e.U, e.Lower, e.Upper},
 		Components:   make([]jsonComponent, 0, len(b.Components)),
 		Correlations: b.Correlations, Higher: b.Higher,
@@ -112,11 +114,13 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 		return err
 	}
 	if b == nil {
-		return &Error{Op: "uncertainty.Budget.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Budget")}
+		return &Error{Op: "uncertainty.Budget.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated,
+			"nil; expected the address of a Budget")}
 	}
 	e := in.Expanded
 	*b = Budget{
-		Name: in.Name, Unit: in.Unit, Estimate: in.Estimate, StandardUncertainty: in.StandardUncertainty, DOF: float64(in.DOF),
+		Name: in.Name, Unit: in.Unit, Estimate: in.Estimate,
+		StandardUncertainty: in.StandardUncertainty, DOF: float64(in.DOF),
 		Expanded:     Expanded{e.P, e.K, e.U, Interval{e.Lower, e.Upper}},
 		Correlations: in.Correlations, Higher: in.Higher,
 	}
@@ -135,7 +139,9 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 // MarshalJSON is an error: a quantity is a model with shared sources, which a value
 // in a file would lose.
 func (q Quantity) MarshalJSON() ([]byte, error) {
-	return nil, &Error{Op: "uncertainty.MarshalJSON", Name: q.Name(), Err: unit.Errorf(ErrDomain, "a Quantity cannot be written by itself; expected a Budget, or a Record that holds it")}
+	return nil, &Error{Op: "uncertainty.MarshalJSON", Name: q.Name(),
+		Err: unit.Errorf(ErrDomain, "a Quantity cannot be written by itself; expected a Budget, "+
+			"or a Record that holds it")}
 }
 
 // String returns estimate and standard uncertainty in the form y(u) unit, or

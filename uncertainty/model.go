@@ -65,7 +65,8 @@ func newModel() *model {
 	const nodes = 32
 	return &model{
 		byID: make(map[string]int), byName: make(map[string]int),
-		nodes: make([]*node, 0, nodes), slot: make([]int, 0, nodes), ends: make([]int, 0, nodes), edges: make([]edge, 0, 2*nodes),
+		nodes: make([]*node, 0, nodes), slot: make([]int, 0, nodes), ends: make([]int, 0, nodes),
+		edges:  make([]edge, 0, 2*nodes),
 		inputs: make([]*source, 0, nodes/2), leaves: make([]leaf, 0, nodes/2),
 	}
 }
@@ -83,9 +84,12 @@ func (m *model) free() {
 	clear(m.byID)
 	clear(m.byName)
 	*m = model{
-		nodes: m.nodes[:0], inputs: m.inputs[:0], slot: m.slot[:0], leaves: m.leaves[:0], edges: m.edges[:0], ends: m.ends[:0], byID: m.byID, byName: m.byName,
-		adjoint: m.adjoint, under: m.under, sensitivities: m.sensitivities, parts: m.parts, reached: m.reached,
-		values: m.values, displaced: m.displaced, paths: m.paths[:0], pathSlots: m.pathSlots, pathSteps: m.pathSteps,
+		nodes: m.nodes[:0], inputs: m.inputs[:0], slot: m.slot[:0], leaves: m.leaves[:0],
+		edges: m.edges[:0], ends: m.ends[:0], byID: m.byID, byName: m.byName,
+		adjoint: m.adjoint, under: m.under, sensitivities: m.sensitivities, parts: m.parts,
+		reached: m.reached,
+		values:  m.values, displaced: m.displaced, paths: m.paths[:0], pathSlots: m.pathSlots,
+		pathSteps: m.pathSteps,
 	}
 	models.Put(m)
 }
@@ -132,19 +136,27 @@ func (m *model) addSource(s *source) (int, error) {
 	if key != "" {
 		if i, ok := m.byID[key]; ok && (s.id != "" || m.inputs[i].id != "") {
 			if !s.agrees(m.inputs[i]) {
-				return -1, &Error{Op: "uncertainty.Evaluate", Name: s.name, Err: unit.Errorf(ErrSameID, "two sources of ID %q are stated differently; expected one name, unit, distribution and number of degrees of freedom", key)}
+				return -1, &Error{Op: "uncertainty.Evaluate", Name: s.name,
+					Err: unit.Errorf(ErrSameID,
+						"two sources of ID %q are stated differently; expected one name, unit, "+
+							"distribution and number of degrees of freedom", key)}
 			}
 			return i, nil
 		}
 	}
 	if t := m.namesake(s.name); t != nil {
 		if s.name == "" && (s.id == "" || t.id == "") {
-			return -1, &Error{Op: "uncertainty.Evaluate", Err: unit.Errorf(ErrSameName, "two sources without a name; expected a name for each, or one source that is shared")}
+			return -1, &Error{Op: "uncertainty.Evaluate",
+				Err: unit.Errorf(ErrSameName,
+					"two sources without a name; expected a name for each, or one source that is "+
+						"shared")}
 		}
 		if s.id == "" || t.id == "" || s.id == t.id {
 			return -1, &Error{Op: "uncertainty.Evaluate", Name: s.name, Err: ErrSameName}
 		}
-		m.warnings = append(m.warnings, &Error{Op: "uncertainty.Evaluate", Name: s.name, Err: unit.Errorf(ErrSharedName, "sources %q and %q share a name: they are taken as different", t.id, s.id)})
+		m.warnings = append(m.warnings, &Error{Op: "uncertainty.Evaluate", Name: s.name,
+			Err: unit.Errorf(ErrSharedName, "sources %q and %q share a name: they are taken as "+
+				"different", t.id, s.id)})
 	}
 	i := len(m.inputs)
 	m.inputs = append(m.inputs, s)
@@ -200,7 +212,10 @@ func (m *model) findGroups() error {
 		if key := g.key(); key != "" {
 			if f, ok := first[key]; ok && g.is(f) {
 				if !g.agrees(f) {
-					return &Error{Op: "uncertainty.Evaluate", Name: s.name, Err: unit.Errorf(ErrSameID, "two joint sources of ID %q are stated differently; expected the same names, estimates, covariance matrix and degrees of freedom", key)}
+					return &Error{Op: "uncertainty.Evaluate", Name: s.name,
+						Err: unit.Errorf(ErrSameID,
+							"two joint sources of ID %q are stated differently; expected the "+
+								"same names, estimates, covariance matrix and degrees of freedom", key)}
 				}
 				g = f
 			} else {

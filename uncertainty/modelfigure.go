@@ -77,7 +77,8 @@ func (u *modelUnit) convert(name string, f modelFigure) (modelFigure, error) {
 	}
 	from, err := unit.ParseUnit(f.unit)
 	if err != nil {
-		return f, unit.Errorf(ErrUnit, "%s: %v; expected a unit that is known, or a number", name, unit.Cause(err))
+		return f, unit.Errorf(ErrUnit, "%s: %v; expected a unit that is known, or a number", name,
+			unit.Cause(err))
 	}
 	refuse := func(text string) (modelFigure, error) {
 		return f, unit.Errorf(ErrUnitMismatch, "%s is given in %s; expected %s", name, f.unit, text)
@@ -117,7 +118,9 @@ type modelFigure struct {
 func (f *modelFigure) UnmarshalJSON(text []byte) error {
 	if len(text) == 0 || text[0] != '"' {
 		if err := json.Unmarshal(text, &f.value); err != nil || string(text) == "null" {
-			return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrSyntax, "%s; expected a number, or a string such as \"20 mΩ\"", text)}
+			return &Error{Op: "uncertainty.ReadModel",
+				Err: unit.Errorf(ErrSyntax, "%s; expected a number, or a string such as \"20 mΩ\"",
+					text)}
 		}
 		return nil
 	}
@@ -127,10 +130,12 @@ func (f *modelFigure) UnmarshalJSON(text []byte) error {
 	}
 	number, symbol, err := unit.Split(s)
 	if err != nil {
-		return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrSyntax, "%v", unit.Cause(err))}
+		return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrSyntax, "%v",
+			unit.Cause(err))}
 	}
 	if f.value, err = unit.ParseNumber(number); err != nil {
-		return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrSyntax, "%v", unit.Cause(err))}
+		return &Error{Op: "uncertainty.ReadModel", Err: unit.Errorf(ErrSyntax, "%v",
+			unit.Cause(err))}
 	}
 	f.number, f.unit = number, symbol
 	return nil

@@ -70,7 +70,8 @@ func ReadModel(r io.Reader) (Quantity, error) {
 	for i, row := range in.Inputs {
 		q, err := row.quantity()
 		if err != nil {
-			return Quantity{}, places.Refuse(fmt.Sprintf("inputs[%d]", i), inputError(row.Name, err))
+			return Quantity{}, places.Refuse(fmt.Sprintf("inputs[%d]", i),
+				inputError(row.Name, err))
 		}
 		inputs = append(inputs, q)
 	}
@@ -179,7 +180,8 @@ func (in modelInput) law() Distribution {
 		if in.CoverageFactor != nil {
 			return Certificate(in.Estimate.value, in.Expanded.value, *in.CoverageFactor)
 		}
-		return CertificateDOF(CertificateStatement{X: in.Estimate.value, U: in.Expanded.value, P: in.CoverageProbability.value, DOF: float64(*in.DOF)})
+		return CertificateDOF(CertificateStatement{X: in.Estimate.value, U: in.Expanded.value,
+			P: in.CoverageProbability.value, DOF: float64(*in.DOF)})
 	case "rectangular":
 		if in.Lower != nil {
 			return Between(in.Lower.value, in.Upper.value)
@@ -232,11 +234,15 @@ func figureValues(list []modelFigure) []float64 {
 // modelForms lists, for each distribution, the sets of figures that it can be given.
 var modelForms = map[string][][]string{
 	"constant": {{"estimate"}}, "normal": {{"estimate", "standardUncertainty"}},
-	"t":           {{"estimate", "standardUncertainty", "degreesOfFreedom"}},
-	"certificate": {{"estimate", "expandedUncertainty", "coverageFactor"}, {"estimate", "expandedUncertainty", "coverageProbability", "degreesOfFreedom"}},
-	"rectangular": {{"estimate", "halfWidth"}, {"lower", "upper"}}, "triangular": {{"estimate", "halfWidth"}}, "arcsine": {{"estimate", "halfWidth"}},
-	"trapezoidal": {{"estimate", "halfWidth", "topToBase"}}, "curvilinear trapezoidal": {{"estimate", "halfWidth", "inexactness"}},
-	"resolution": {{"estimate", "step"}}, "exponential": {{"estimate"}}, "counts": {{"count"}},
+	"t": {{"estimate", "standardUncertainty", "degreesOfFreedom"}},
+	"certificate": {{"estimate", "expandedUncertainty", "coverageFactor"},
+		{"estimate", "expandedUncertainty", "coverageProbability", "degreesOfFreedom"}},
+	"rectangular": {{"estimate", "halfWidth"}, {"lower", "upper"}},
+	"triangular":  {{"estimate", "halfWidth"}}, "arcsine": {{"estimate", "halfWidth"}},
+	"trapezoidal":             {{"estimate", "halfWidth", "topToBase"}},
+	"curvilinear trapezoidal": {{"estimate", "halfWidth", "inexactness"}},
+	"resolution":              {{"estimate", "step"}}, "exponential": {{"estimate"}},
+	"counts": {{"count"}},
 	"type A": {{"observations"}, {"observations", "pooledStandardDeviation", "degreesOfFreedom"}},
 	"draws":  {{"draws"}}, "histogram": {{"edges", "counts"}},
 }
@@ -250,10 +256,12 @@ func (in modelInput) fields() error {
 			known = append(known, name)
 		}
 		slices.Sort(known)
-		return unit.Errorf(ErrSyntax, "distribution %q; expected one of %s", in.Distribution, strings.Join(known, ", "))
+		return unit.Errorf(ErrSyntax, "distribution %q; expected one of %s", in.Distribution,
+			strings.Join(known, ", "))
 	}
 	if in.Distribution == "constant" && (in.Reliability != nil || in.ID != "") {
-		return unit.Errorf(ErrSyntax, "a constant input is given a reliability or an id; expected neither")
+		return unit.Errorf(ErrSyntax, "a constant input is given a reliability or an id; "+
+			"expected neither")
 	}
 	given := in.given()
 	var wanted []string
@@ -264,15 +272,18 @@ func (in modelInput) fields() error {
 		}
 		wanted = append(wanted, strings.Join(form, ", "))
 	}
-	return unit.Errorf(ErrSyntax, "a %s input is given %q; expected %s", in.Distribution, given, strings.Join(wanted, "; or "))
+	return unit.Errorf(ErrSyntax, "a %s input is given %q; expected %s", in.Distribution, given,
+		strings.Join(wanted, "; or "))
 }
 
 // given lists the figures that are there, sorted.
 func (in modelInput) given() []string {
 	there := map[string]bool{
-		"degreesOfFreedom": in.DOF != nil, "coverageFactor": in.CoverageFactor != nil, "coverageProbability": in.CoverageProbability != nil,
-		"topToBase": in.TopToBase != nil, "count": in.Count != nil, "observations": in.ObservationsList != nil,
-		"draws": in.Draws != nil, "edges": in.Edges != nil, "counts": in.Counts != nil,
+		"degreesOfFreedom": in.DOF != nil, "coverageFactor": in.CoverageFactor != nil,
+		"coverageProbability": in.CoverageProbability != nil,
+		"topToBase":           in.TopToBase != nil, "count": in.Count != nil,
+		"observations": in.ObservationsList != nil,
+		"draws":        in.Draws != nil, "edges": in.Edges != nil, "counts": in.Counts != nil,
 	}
 	for name, f := range in.figures() {
 		there[name] = *f != nil
@@ -290,8 +301,11 @@ func (in modelInput) given() []string {
 // figures are those with the unit of the input.
 func (in *modelInput) figures() map[string]**modelFigure {
 	return map[string]**modelFigure{
-		"estimate": &in.Estimate, "standardUncertainty": &in.U, "expandedUncertainty": &in.Expanded, "halfWidth": &in.HalfWidth,
-		"lower": &in.Lower, "upper": &in.Upper, "inexactness": &in.Inexactness, "step": &in.Step, "pooledStandardDeviation": &in.Pooled,
+		"estimate": &in.Estimate, "standardUncertainty": &in.U, "expandedUncertainty": &in.Expanded,
+		"halfWidth": &in.HalfWidth,
+		"lower":     &in.Lower, "upper": &in.Upper, "inexactness": &in.Inexactness,
+		"step":                    &in.Step,
+		"pooledStandardDeviation": &in.Pooled,
 	}
 }
 
@@ -317,7 +331,8 @@ func (j modelCorrelated) source() (JointSource, error) {
 		}
 	}
 	if len(j.Units) != 0 && len(j.Units) != len(j.Names) {
-		return JointSource{}, unit.Errorf(ErrSyntax, "%s for %s; expected as many, or none", counted(len(j.Units), "unit", "units"), counted(len(j.Names), "name", "names"))
+		return JointSource{}, unit.Errorf(ErrSyntax, "%s for %s; expected as many, or none",
+			counted(len(j.Units), "unit", "units"), counted(len(j.Names), "name", "names"))
 	}
 	out, err := j.known(units)
 	if j.Observations != nil {
@@ -334,7 +349,8 @@ func (j modelCorrelated) source() (JointSource, error) {
 }
 
 // figures converts one figure for each name.
-func (j modelCorrelated) figures(key string, units []modelUnit, list []modelFigure) ([]float64, error) {
+func (j modelCorrelated) figures(key string, units []modelUnit,
+	list []modelFigure) ([]float64, error) {
 	out := make([]float64, len(list))
 	for i, f := range list {
 		converted, err := units[i].convert(key, f)
@@ -350,7 +366,9 @@ func (j modelCorrelated) figures(key string, units []modelUnit, list []modelFigu
 func (j modelCorrelated) known(units []modelUnit) (JointSource, error) {
 	n := len(j.Names)
 	if j.Observations == nil && (n == 0 || len(j.Estimates) != n || len(j.U) != n) {
-		return JointSource{}, unit.Errorf(ErrSyntax, "%d names, %d estimates, %d standard uncertainties; expected as many of each, and at least one, or observations", n, len(j.Estimates), len(j.U))
+		return JointSource{},
+			unit.Errorf(ErrSyntax, "%d names, %d estimates, %d standard uncertainties; expected "+
+				"as many of each, and at least one, or observations", n, len(j.Estimates), len(j.U))
 	}
 	if j.Observations != nil {
 		return JointSource{}, nil
@@ -373,7 +391,9 @@ func (j modelCorrelated) known(units []modelUnit) (JointSource, error) {
 	for _, r := range j.Correlations {
 		a, b := slices.Index(j.Names, r.A), slices.Index(j.Names, r.B)
 		if a < 0 || b < 0 || a == b || c.At(a, b) != 0 {
-			return JointSource{}, unit.Errorf(ErrSyntax, "correlation of %q and %q; expected two different names of the group, once", r.A, r.B)
+			return JointSource{},
+				unit.Errorf(ErrSyntax, "correlation of %q and %q; expected two different names "+
+					"of the group, once", r.A, r.B)
 		}
 		c.SetSym(a, b, r.R*us[a]*us[b])
 	}
@@ -387,10 +407,16 @@ func (j modelCorrelated) known(units []modelUnit) (JointSource, error) {
 // observed is a group of quantities that were observed together.
 func (j modelCorrelated) observed(units []modelUnit) (JointSource, error) {
 	if j.Estimates != nil || j.U != nil || j.Correlations != nil || j.DOF != nil {
-		return JointSource{}, unit.Errorf(ErrSyntax, "observations stand beside estimates, standardUncertainties, correlations or degreesOfFreedom; expected observations alone, which give all of them")
+		return JointSource{},
+			unit.Errorf(ErrSyntax, "observations stand beside estimates, standardUncertainties, "+
+				"correlations or degreesOfFreedom; expected observations alone, which give all "+
+				"of them")
 	}
 	if len(j.Observations) != len(j.Names) {
-		return JointSource{}, unit.Errorf(ErrSyntax, "%s of observations for %s; expected one list for each name", counted(len(j.Observations), "list", "lists"), counted(len(j.Names), "name", "names"))
+		return JointSource{},
+			unit.Errorf(ErrSyntax, "%s of observations for %s; expected one list for each name",
+				counted(len(j.Observations), "list", "lists"),
+				counted(len(j.Names), "name", "names"))
 	}
 	series := make([][]float64, len(j.Names))
 	for i, list := range j.Observations {

@@ -118,7 +118,8 @@ func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
 	}
 	for _, p := range m.Quantiles {
 		if !(p > 0 && p < 1) {
-			return m, unit.Errorf(ErrDomain, "probability of a quantile is %v; expected more than 0 and less than 1", p)
+			return m, unit.Errorf(ErrDomain,
+				"probability of a quantile is %v; expected more than 0 and less than 1", p)
 		}
 	}
 	if err := share("MaxInvalid", m.MaxInvalid, "a share of the trials, 0 to 1"); err != nil {
@@ -149,7 +150,8 @@ func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
 		m.Bins = 100
 	}
 	if _, _, ok := orderstat.Ranks(m.Trials, m.Coverage); !ok {
-		return m, unit.Errorf(ErrTrials, "%d trials for a coverage probability of %v; expected at least %.0f", m.Trials, m.Coverage, math.Ceil(2/(1-m.Coverage)))
+		return m, unit.Errorf(ErrTrials, "%d trials for a coverage probability of %v; expected "+
+			"at least %.0f", m.Trials, m.Coverage, math.Ceil(2/(1-m.Coverage)))
 	}
 	return m, nil
 }
@@ -173,7 +175,8 @@ type run struct {
 
 func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	if len(ys) == 0 {
-		return nil, &Error{Op: "uncertainty.MonteCarlo", Err: unit.Errorf(ErrNoQuantity, "no measurand; expected at least one")}
+		return nil, &Error{Op: "uncertainty.MonteCarlo", Err: unit.Errorf(ErrNoQuantity,
+			"no measurand; expected at least one")}
 	}
 	r := &run{MonteCarlo: m, ys: ys, twins: make([]twinChoice, len(ys))}
 	roots := make([]*node, len(ys))
@@ -204,7 +207,10 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	r.warnings = append(r.warnings, compiled.drawFindings(r.tape)...)
 	// JCGM 101 7.9.4 b) takes that many for one batch of the adaptive procedure.
 	if least := max(10_000, int(math.Ceil(100/(1-m.Coverage)))); m.Trials < least && m.Digits == 0 {
-		r.warnings = append(r.warnings, &Error{Op: "uncertainty.MonteCarlo", Value: float64(m.Trials), Err: unit.Errorf(ErrTrials, "%d trials: end points of the intervals are uncertain; expected %d or more", m.Trials, least)})
+		r.warnings = append(r.warnings, &Error{Op: "uncertainty.MonteCarlo",
+			Value: float64(m.Trials),
+			Err: unit.Errorf(ErrTrials, "%d trials: end points of the intervals are uncertain; "+
+				"expected %d or more", m.Trials, least)})
 	}
 	return r, nil
 }
@@ -219,7 +225,9 @@ func (r *run) checkSize() error {
 		bytes *= min(1, 3*(1-r.Coverage))
 	}
 	if bytes > mostKept {
-		return &Error{Op: "uncertainty.MonteCarlo", Value: float64(r.Trials), Err: unit.Errorf(ErrDomain, "%d trials of %d outputs would keep %.0f MB; expected at most %.0f", r.Trials, len(r.ys), bytes/1e6, float64(mostKept)/1e6)}
+		return &Error{Op: "uncertainty.MonteCarlo", Value: float64(r.Trials),
+			Err: unit.Errorf(ErrDomain, "%d trials of %d outputs would keep %.0f MB; expected at "+
+				"most %.0f", r.Trials, len(r.ys), bytes/1e6, float64(mostKept)/1e6)}
 	}
 	return nil
 }

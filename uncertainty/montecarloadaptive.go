@@ -67,7 +67,10 @@ func (r *run) adaptive(ctx context.Context) (*Simulation, error) {
 	}
 	sim, err := r.stored(all, p)
 	if err == nil && !settled {
-		sim.Warnings = append(sim.Warnings, &Error{Op: "uncertainty.MonteCarlo", Value: float64(sim.Trials), Err: unit.Errorf(ErrNotSettled, "after %d trials the results are not yet stable to %d significant digits of the standard uncertainty", sim.Trials, r.Digits)})
+		sim.Warnings = append(sim.Warnings, &Error{Op: "uncertainty.MonteCarlo",
+			Value: float64(sim.Trials), Err: unit.Errorf(ErrNotSettled,
+				"after %d trials the results are not yet stable to %d significant digits of the "+
+					"standard uncertainty", sim.Trials, r.Digits)})
 	}
 	return sim, err
 }
@@ -116,14 +119,16 @@ func (r *run) testBatch(tests []stability, values [][]float64, p pilot) {
 	for i := range tests {
 		sorted := slices.Clone(values[i])
 		orderstat.Sort(sorted, room, nil)
-		o := Output{Estimate: means[i], StandardUncertainty: us[i], by: p[i].scaling, powers: total.powersOf(i)}
+		o := Output{Estimate: means[i], StandardUncertainty: us[i], by: p[i].scaling,
+			powers: total.powersOf(i)}
 		m := r.MonteCarlo
 		m.Quantiles = nil
 		o.order(orderstat.Trials{N: n, Low: sorted, High: sorted}, m)
 		if c := p[i].control; c != nil {
 			o.correct(c, &total.twins[i], n, m)
 		}
-		tests[i].batches = append(tests[i].batches, [4]float64{o.Estimate, o.StandardUncertainty, o.Symmetric.Lower, o.Symmetric.Upper})
+		tests[i].batches = append(tests[i].batches, [4]float64{o.Estimate, o.StandardUncertainty,
+			o.Symmetric.Lower, o.Symmetric.Upper})
 	}
 }
 

@@ -133,7 +133,8 @@ type streamVisitor struct {
 
 func (s *stream) visitor() visitor {
 	n := len(s.ends)
-	return &streamVisitor{stream: s, sums: newSums(s.pilot, s.Bins), buffers: orderstat.NewBuffers(n, tape.BlockSize)}
+	return &streamVisitor{stream: s, sums: newSums(s.pilot, s.Bins),
+		buffers: orderstat.NewBuffers(n, tape.BlockSize)}
 }
 
 func (v *streamVisitor) visit(_ chunk, block [][]float64) {

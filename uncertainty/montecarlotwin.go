@@ -40,7 +40,8 @@ const (
 )
 
 var twinKinds = file.Words[TwinKind]{
-	Type: "uncertainty.TwinKind", Texts: []string{"none", "linear", "logarithmic", "main effects", "exact"},
+	Type: "uncertainty.TwinKind", Texts: []string{"none", "linear", "logarithmic", "main effects",
+		"exact"},
 }
 
 // String returns the word for the kind, such as "main effects".

@@ -281,7 +281,9 @@ func (m *model) law(t twinModel) (twinLaw, bool) {
 			return twinLaw{sumlaw.Single(e.quantile(s.dist)), mean, variance}, true
 		}
 		if e.Curve != nil || !own || !closed {
-			term = sumlaw.Known(func(p float64) float64 { return e.At(s.dist.Quantile(p)) }, e.Curve != nil)
+			term = sumlaw.Known(func(p float64) float64 {
+				return e.At(s.dist.Quantile(p))
+			}, e.Curve != nil)
 		}
 		terms = append(terms, term)
 	}
@@ -336,7 +338,8 @@ func termOf(l law, c float64) (sumlaw.Term, bool) {
 // groupTerm is the part of a linear twin that comes from correlated inputs: a linear
 // function of jointly normal quantities is normal, one of a multivariate t-distribution has
 // a t-distribution of as many degrees of freedom (JCGM 102 5.3.2).
-func (m *model) groupTerm(g members, slopes []float64) (term sumlaw.Term, variance float64, ok bool) {
+func (m *model) groupTerm(g members,
+	slopes []float64) (term sumlaw.Term, variance float64, ok bool) {
 	square := m.within(g, slopes, slopes)
 	if !(square > 0) {
 		return sumlaw.Term{}, 0, false

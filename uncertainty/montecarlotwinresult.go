@@ -90,7 +90,8 @@ func (o *Output) correctShortest(c *control, below []int, n int, plain Interval)
 		return
 	}
 	o.Shortest = vertex(found, lengths, best)
-	if o.Symmetric.Width()-o.Shortest.Width() <= 0.1*elementary.Hypot(o.Sampling.Lower, o.Sampling.Upper) {
+	if o.Symmetric.Width()-o.Shortest.Width() <= 0.1*elementary.Hypot(o.Sampling.Lower,
+		o.Sampling.Upper) {
 		o.Shortest = o.Symmetric
 	}
 	o.Twin.Shortest = Control{(o.Twin.Lower.B + o.Twin.Upper.B) / 2, o.gainOfLength()}

@@ -130,7 +130,8 @@ func nestedShape(groups [][][]float64) (*Nested, error) {
 	a.Between.DOF, a.Among.DOF, a.Within.DOF = a.Groups-1, a.Subgroups-a.Groups, a.Observations-a.Subgroups
 	if a.Among.DOF == 0 {
 		return refuse(a.Subgroups,
-			"one subgroup in each group; expected two or more in one of them (for groups alone: NewOneWay)")
+			"one subgroup in each group; expected two or more in one of them (for groups alone: "+
+				"NewOneWay)")
 	}
 	a.Sizes = [3]float64{
 		(n - inGroups) / float64(a.Among.DOF),

@@ -36,7 +36,9 @@ type OneWay struct {
 func NewOneWay(groups ...[]float64) (*OneWay, error) {
 	const op = "NewOneWay"
 	if len(groups) < 2 {
-		return nil, &Error{Op: "uncertainty." + op, Value: float64(len(groups)), Err: unit.Errorf(ErrObservations, "%s; expected 2 or more", counted(len(groups), "group", "groups"))}
+		return nil, &Error{Op: "uncertainty." + op, Value: float64(len(groups)),
+			Err: unit.Errorf(ErrObservations, "%s; expected 2 or more",
+				counted(len(groups), "group", "groups"))}
 	}
 	a := &OneWay{Groups: len(groups), DOFBetween: len(groups) - 1}
 	var all, means, sizes []float64
@@ -44,7 +46,8 @@ func NewOneWay(groups ...[]float64) (*OneWay, error) {
 	var squares float64 // Σn²
 	for i, g := range groups {
 		if len(g) == 0 {
-			return nil, &Error{Op: "uncertainty." + op, Value: 0, Err: unit.Errorf(ErrObservations, "group %d has no observation; expected 1 or more", i+1)}
+			return nil, &Error{Op: "uncertainty." + op, Value: 0, Err: unit.Errorf(ErrObservations,
+				"group %d has no observation; expected 1 or more", i+1)}
 		}
 		m, err := mean(op, g)
 		if err != nil {
@@ -151,5 +154,6 @@ func (a *OneWay) MeanOfGroups() Distribution {
 // J − 1 degrees of freedom. Groups of one size are taken.
 func (a *OneWay) NextGroup() Distribution {
 	a = cmp.Or(a, &OneWay{})
-	return StudentT(a.Mean, math.Sqrt(a.VarianceOfMeans*(1+1/float64(a.Groups))), float64(a.DOFBetween))
+	return StudentT(a.Mean, math.Sqrt(a.VarianceOfMeans*(1+1/float64(a.Groups))),
+		float64(a.DOFBetween))
 }

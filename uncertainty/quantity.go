@@ -73,7 +73,8 @@ const (
 
 var opNames = [...]string{
 	"input", "exact", "fail", "Add", "Sub", "Mul", "Div", "Neg", "Scale",
-	"Sqrt", "Exp", "Log", "Sin", "Cos", "Tan", "Asin", "Acos", "Atan", "Pow", "Linear", "Call", "Named",
+	"Sqrt", "Exp", "Log", "Sin", "Cos", "Tan", "Asin", "Acos", "Atan", "Pow", "Linear", "Call",
+	"Named",
 }
 
 // linear reports whether a node of this kind is linear in its arguments.
@@ -117,7 +118,8 @@ func Exact(v float64) Quantity {
 // arguments but return a Quantity. A nil err is an error of its own.
 func Fail(err error) Quantity {
 	if err == nil {
-		err = &Error{Op: "uncertainty.Fail", Err: unit.Errorf(ErrDomain, "err is nil; expected an error")}
+		err = &Error{Op: "uncertainty.Fail", Err: unit.Errorf(ErrDomain, "err is nil; expected "+
+			"an error")}
 	}
 	return fail(err)
 }
@@ -218,7 +220,10 @@ func binary(o op, q, r Quantity) Quantity {
 		n.value, n.da, n.db = x*y, y, x
 	case opDiv:
 		if y == 0 {
-			return fail(&Error{Op: "uncertainty.Div", Name: inputNames(b), Err: unit.Errorf(ErrDomain, "division by a quantity whose estimate is 0; expected a divisor other than 0")}, a, b)
+			return fail(&Error{Op: "uncertainty.Div", Name: inputNames(b),
+				Err: unit.Errorf(ErrDomain,
+					"division by a quantity whose estimate is 0; expected a divisor other than 0")},
+				a, b)
 		}
 		n.value = x / y
 		n.da, n.db = 1/y, -n.value/y
@@ -246,7 +251,8 @@ func finish(n *node) Quantity {
 		n.bound += reach(&n.db, n.b)
 	}
 	if err := number("sensitivity", n.bound); err != nil {
-		return refuse(n, unit.Errorf(ErrDomain, "the derivative is not finite at the estimate of the argument; expected an argument inside the domain"))
+		return refuse(n, unit.Errorf(ErrDomain, "the derivative is not finite at the estimate of "+
+			"the argument; expected an argument inside the domain"))
 	}
 	return Quantity{n}
 }
@@ -268,7 +274,8 @@ func refuse(n *node, err error) Quantity {
 		below = append(below, n.b)
 		names = inputNames(n.a, n.b)
 	}
-	return fail(&Error{Op: "uncertainty." + opNames[n.op], Name: names, Value: n.a.value, Err: err}, below...)
+	return fail(&Error{Op: "uncertainty." + opNames[n.op], Name: names, Value: n.a.value, Err: err},
+		below...)
 }
 
 // Sqrt returns √q. A negative estimate is an error ([ErrDomain]), and so is an
@@ -280,7 +287,8 @@ func Sqrt(q Quantity) Quantity {
 
 // Exp returns e to the power q.
 func Exp(q Quantity) Quantity {
-	return unary(opExp, q, "", everywhere, func(x float64) (v, d float64) { v = elementary.Exp(x); return v, v })
+	return unary(opExp, q, "", everywhere,
+		func(x float64) (v, d float64) { v = elementary.Exp(x); return v, v })
 }
 
 // Log returns the natural logarithm of q. An estimate that is not positive is an
@@ -292,17 +300,20 @@ func Log(q Quantity) Quantity {
 
 // Sin returns the sine of q, in radians.
 func Sin(q Quantity) Quantity {
-	return unary(opSin, q, "", everywhere, func(x float64) (v, d float64) { return elementary.Sincos(x) })
+	return unary(opSin, q, "", everywhere,
+		func(x float64) (v, d float64) { return elementary.Sincos(x) })
 }
 
 // Cos returns the cosine of q, in radians.
 func Cos(q Quantity) Quantity {
-	return unary(opCos, q, "", everywhere, func(x float64) (v, d float64) { s, c := elementary.Sincos(x); return c, -s })
+	return unary(opCos, q, "", everywhere,
+		func(x float64) (v, d float64) { s, c := elementary.Sincos(x); return c, -s })
 }
 
 // Tan returns the tangent of q, in radians.
 func Tan(q Quantity) Quantity {
-	return unary(opTan, q, "", everywhere, func(x float64) (v, d float64) { v = elementary.Tan(x); return v, 1 + float64(v*v) })
+	return unary(opTan, q, "", everywhere,
+		func(x float64) (v, d float64) { v = elementary.Tan(x); return v, 1 + float64(v*v) })
 }
 
 // Asin returns the arcsine of q in radians; the estimate lies within [−1, 1]. At
@@ -320,13 +331,15 @@ func Acos(q Quantity) Quantity {
 
 // Atan returns the arctangent of q, in radians.
 func Atan(q Quantity) Quantity {
-	return unary(opAtan, q, "", everywhere, func(x float64) (v, d float64) { return elementary.Atan(x), 1 / (1 + float64(x*x)) })
+	return unary(opAtan, q, "", everywhere,
+		func(x float64) (v, d float64) { return elementary.Atan(x), 1 / (1 + float64(x*x)) })
 }
 
 func everywhere(float64) bool { return true }
 func upToOne(x float64) bool  { return x >= -1 && x <= 1 }
 
-func unary(o op, q Quantity, expected string, domain func(float64) bool, f func(float64) (v, d float64)) Quantity {
+func unary(o op, q Quantity, expected string, domain func(float64) bool,
+	f func(float64) (v, d float64)) Quantity {
 	a := q.operand(opNames[o]).n
 	n := &node{op: o, a: a}
 	if a.bad {
@@ -356,7 +369,8 @@ func power(n *node) Quantity {
 		}
 	}
 	if !n.a.bad && !n.b.bad && math.IsNaN(n.value) {
-		return refuse(n, unit.Errorf(ErrDomain, "%v to the power %v; expected a base that is not negative, or a whole exponent", x, r))
+		return refuse(n, unit.Errorf(ErrDomain, "%v to the power %v; expected a base that is not "+
+			"negative, or a whole exponent", x, r))
 	}
 	return finish(n)
 }
@@ -365,7 +379,10 @@ func power(n *node) Quantity {
 // squares, records, sums of many.
 func Linear(c0 float64, c []float64, qs []Quantity) Quantity {
 	if len(c) != len(qs) {
-		return fail(&Error{Op: "uncertainty.Linear", Err: unit.Errorf(ErrDomain, "%s for %s; expected as many of one as of the other", counted(len(c), "coefficient", "coefficients"), counted(len(qs), "quantity", "quantities"))})
+		return fail(&Error{Op: "uncertainty.Linear",
+			Err: unit.Errorf(ErrDomain, "%s for %s; expected as many of one as of the other",
+				counted(len(c), "coefficient", "coefficients"),
+				counted(len(qs), "quantity", "quantities"))})
 	}
 	m := &many{args: operands("Linear", qs), d: slices.Clone(c), c0: c0}
 	sum := c0
@@ -402,10 +419,12 @@ func Call(name string, f func(x []float64) float64, args ...Quantity) Quantity {
 // CallWithGradient is [Call] for a function whose partial derivatives are known:
 // gradient stores ∂f/∂x[i] at x in dst[i]. A nil gradient means central
 // differences.
-func CallWithGradient(name string, f func(x []float64) float64, gradient func(dst, x []float64), args ...Quantity) Quantity {
+func CallWithGradient(name string, f func(x []float64) float64, gradient func(dst, x []float64),
+	args ...Quantity) Quantity {
 	m := &many{name: name, args: operands("Call", args), d: make([]float64, len(args)), f: f}
 	if f == nil {
-		return fail(&Error{Op: "uncertainty.Call", Name: name, Err: unit.Errorf(ErrDomain, "function is nil; expected a function")})
+		return fail(&Error{Op: "uncertainty.Call", Name: name,
+			Err: unit.Errorf(ErrDomain, "function is nil; expected a function")})
 	}
 	x := make([]float64, len(args))
 	for i, a := range m.args {
@@ -434,7 +453,8 @@ func CallWithGradient(name string, f func(x []float64) float64, gradient func(ds
 // fivePoint is the central difference of fourth order (Handbook of Mathematical
 // Functions, National Bureau of Standards, 1964, table 25.2).
 var fivePoint = fd.Formula{
-	Stencil:    []fd.Point{{Loc: -2, Coeff: 1.0 / 12}, {Loc: -1, Coeff: -8.0 / 12}, {Loc: 1, Coeff: 8.0 / 12}, {Loc: 2, Coeff: -1.0 / 12}},
+	Stencil: []fd.Point{{Loc: -2, Coeff: 1.0 / 12}, {Loc: -1, Coeff: -8.0 / 12},
+		{Loc: 1, Coeff: 8.0 / 12}, {Loc: 2, Coeff: -1.0 / 12}},
 	Derivative: 1,
 	Step:       1,
 }
@@ -537,7 +557,8 @@ func errorsBelow(roots []*node) error {
 		case *source:
 			err = x.err
 		}
-		if err != nil && !slices.ContainsFunc(found, func(old error) bool { return same(old, err) }) {
+		if err != nil && !slices.ContainsFunc(found,
+			func(old error) bool { return same(old, err) }) {
 			found = append(found, err)
 		}
 	})

@@ -43,7 +43,9 @@ func (r Record) Quantity(name string) Quantity {
 			return q
 		}
 	}
-	return Fail(&Error{Op: "uncertainty.Record", Name: name, Err: unit.Errorf(ErrUnknown, "no such quantity in record %q; expected one of those in it", r.ID)})
+	return Fail(&Error{Op: "uncertainty.Record", Name: name,
+		Err: unit.Errorf(ErrUnknown, "no such quantity in record %q; expected one of those in it",
+			r.ID)})
 }
 
 // The file: sources and groups first, then what depends on them. Sources to which every
@@ -140,7 +142,8 @@ func (r Record) MarshalJSON() ([]byte, error) {
 	for i, q := range r.Quantities {
 		b := all.Budgets[i]
 		row := jsonQuantity{
-			Name: q.Name(), Unit: b.Unit, Estimate: b.Estimate, U: b.StandardUncertainty, DOF: finite(b.DOF),
+			Name: q.Name(), Unit: b.Unit, Estimate: b.Estimate, U: b.StandardUncertainty,
+			DOF: finite(b.DOF),
 		}
 		row.Columns, row.C = columns.row(i)
 		out.Quantities = append(out.Quantities, row)
@@ -154,10 +157,14 @@ func (r Record) checkNames() error {
 	}
 	for i, q := range r.Quantities {
 		if err := readable(fmt.Sprintf("name of quantity %d", i+1), q.Name()); err != nil {
-			return &Error{Op: "uncertainty.Record", Name: q.Name(), Err: unit.Errorf(err, "%v (see Named)", err)}
+			return &Error{Op: "uncertainty.Record", Name: q.Name(),
+				Err: unit.Errorf(err, "%v (see Named)", err)}
 		}
-		if slices.ContainsFunc(r.Quantities[:i], func(p Quantity) bool { return p.Name() == q.Name() }) {
-			return &Error{Op: "uncertainty.Record", Name: q.Name(), Err: unit.Errorf(ErrSameName, "two quantities of one name; expected a name for each (see Named)")}
+		if slices.ContainsFunc(r.Quantities[:i],
+			func(p Quantity) bool { return p.Name() == q.Name() }) {
+			return &Error{Op: "uncertainty.Record", Name: q.Name(),
+				Err: unit.Errorf(ErrSameName,
+					"two quantities of one name; expected a name for each (see Named)")}
 		}
 	}
 	return nil
@@ -169,7 +176,8 @@ func readable(what, text string) error {
 		return unit.Errorf(ErrDomain, "%s is empty; expected a text", what)
 	}
 	if !utf8.ValidString(text) {
-		return unit.Errorf(ErrDomain, "%s %q is not UTF-8; expected text that a file can keep", what, text)
+		return unit.Errorf(ErrDomain, "%s %q is not UTF-8; expected text that a file can keep",
+			what, text)
 	}
 	return nil
 }
@@ -180,18 +188,22 @@ func (s *source) writable() error {
 	if err := readable("name of a source", s.name); err != nil {
 		return refuse(err)
 	}
-	if !utf8.ValidString(s.id) || !utf8.ValidString(s.unit) || !utf8.ValidString(s.note) || !utf8.ValidString(s.pool) {
-		return refuse(unit.Errorf(ErrDomain, "ID, unit, note or pool is not UTF-8; expected text that a file can keep"))
+	if !utf8.ValidString(s.id) || !utf8.ValidString(s.unit) || !utf8.ValidString(s.note) ||
+		!utf8.ValidString(s.pool) {
+		return refuse(unit.Errorf(ErrDomain, "ID, unit, note or pool is not UTF-8; expected text "+
+			"that a file can keep"))
 	}
 	if s.group != nil {
 		return nil
 	}
 	l, own := s.dist.(law)
 	if !own {
-		return refuse(unit.Errorf(ErrDomain, "distribution %T cannot be read back; expected one of this package", s.dist))
+		return refuse(unit.Errorf(ErrDomain, "distribution %T cannot be read back; expected one "+
+			"of this package", s.dist))
 	}
 	if back, err := writeLaw(l).read(); err != nil || back != l {
-		return refuse(unit.Errorf(ErrDomain, "a %s distribution cannot be read back; expected one that a record keeps", l))
+		return refuse(unit.Errorf(ErrDomain, "a %s distribution cannot be read back; expected "+
+			"one that a record keeps", l))
 	}
 	return nil
 }
@@ -254,7 +266,8 @@ func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
 	}
 	for _, g := range m.groups {
 		g.record(record)
-		row := jsonGroup{ID: g.key(), Names: g.names, Units: g.units, Estimates: g.estimates, DOF: jsonDOF(g.dof), Type: g.typ, Observations: g.observed}
+		row := jsonGroup{ID: g.key(), Names: g.names, Units: g.units, Estimates: g.estimates,
+			DOF: jsonDOF(g.dof), Type: g.typ, Observations: g.observed}
 		row.Columns = make([]int, len(g.names))
 		for i, s := range m.inputs {
 			if s.group != nil && s.group.key() == row.ID {

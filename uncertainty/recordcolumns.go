@@ -92,7 +92,8 @@ func (j *jsonRecord) listed() (ids []string, columns []int, err error) {
 func (row *jsonQuantity) sensitivities(ids []string, columns []int) ([]sensitivity, error) {
 	if len(row.Columns) != len(row.C) {
 		return nil, unit.Errorf(ErrSyntax, "%s and %s in c; expected as many",
-			counted(len(row.Columns), "column", "columns"), counted(len(row.C), "figure", "figures"))
+			counted(len(row.Columns), "column", "columns"),
+			counted(len(row.C), "figure", "figures"))
 	}
 	var out []sensitivity
 	c, used := make(map[int]float64, len(row.C)), make(map[int]bool, len(row.C))

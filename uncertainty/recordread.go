@@ -30,7 +30,8 @@ func (r *Record) UnmarshalJSON(text []byte) error {
 		return err
 	}
 	if r == nil {
-		return &Error{Op: "uncertainty.Record.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Record")}
+		return &Error{Op: "uncertainty.Record.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated,
+			"nil; expected the address of a Record")}
 	}
 	ids, columns, err := in.listed()
 	if err != nil {
@@ -63,7 +64,9 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 			return refused("uncertainty.Record", id, err)
 		}
 		if _, ok := sources[id]; ok || id == "" {
-			return &Error{Op: "uncertainty.Record", Name: id, Err: unit.Errorf(ErrSyntax, "source without an ID or with that of another; expected one for each")}
+			return &Error{Op: "uncertainty.Record", Name: id,
+				Err: unit.Errorf(ErrSyntax,
+					"source without an ID or with that of another; expected one for each")}
 		}
 		sources[id] = q
 		return nil
@@ -103,10 +106,12 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 func (j jsonLaw) read() (law, error) {
 	k := slices.Index(kindNames[:], j.Kind)
 	if k < 0 {
-		return law{}, unit.Errorf(ErrSyntax, "unknown kind of distribution %q; expected one of %s", j.Kind, strings.Join(kindNames[:], ", "))
+		return law{}, unit.Errorf(ErrSyntax, "unknown kind of distribution %q; expected one of %s",
+			j.Kind, strings.Join(kindNames[:], ", "))
 	}
 	l := law{
-		kind: kind(k), x: j.Estimate, a: j.HalfWidth, b: j.Shape, dof: math.Inf(1), n: j.Observations,
+		kind: kind(k), x: j.Estimate, a: j.HalfWidth, b: j.Shape, dof: math.Inf(1),
+		n: j.Observations,
 	}
 	if j.DOF != nil {
 		l.dof = float64(*j.DOF)
@@ -123,7 +128,8 @@ func (j jsonLaw) read() (law, error) {
 	if !l.bounded() && l.a == 0 { // older files repeat u as a half-width
 		l.a = l.u
 	}
-	err := firstRefusal("Record", number("estimate", l.x), width("half-width", l.a), number("shape", l.b), width("standard uncertainty", l.u), freedom(l.dof))
+	err := firstRefusal("Record", number("estimate", l.x), width("half-width", l.a),
+		number("shape", l.b), width("standard uncertainty", l.u), freedom(l.dof))
 	if err != nil {
 		return law{}, errors.Unwrap(err)
 	}
@@ -131,8 +137,10 @@ func (j jsonLaw) read() (law, error) {
 		return law{}, unit.Errorf(ErrSyntax, "%d observations; expected 0 or more", l.n)
 	}
 	made, ok := l.remade().(law)
-	if !ok || made.cause != nil || made.x != l.x || made.a != l.a || math.Abs(made.u-l.u) > 1e-12*l.u {
-		return law{}, unit.Errorf(ErrSyntax, "%s distribution with standard uncertainty %v and half-width %v; expected figures that belong together (%v and %v)", l, l.u, l.a, made.u, made.a)
+	if !ok || made.cause != nil || made.x != l.x || made.a != l.a ||
+		math.Abs(made.u-l.u) > 1e-12*l.u {
+		return law{}, unit.Errorf(ErrSyntax, "%s distribution with standard uncertainty %v and "+
+			"half-width %v; expected figures that belong together (%v and %v)", l, l.u, l.a, made.u, made.a)
 	}
 	return l, nil
 }
@@ -164,20 +172,24 @@ func (l law) remade() Distribution {
 
 func (g jsonGroup) read() (JointSource, error) {
 	refuse := func(text string) (JointSource, error) {
-		return JointSource{}, &Error{Op: "uncertainty.Record", Name: g.ID, Err: unit.Errorf(ErrSyntax, "%s", text)}
+		return JointSource{}, &Error{Op: "uncertainty.Record", Name: g.ID,
+			Err: unit.Errorf(ErrSyntax, "%s", text)}
 	}
 	n := len(g.Names)
 	if n == 0 || len(g.Covariance) != n {
-		return refuse(fmt.Sprintf("%s of the covariance matrix for %s; expected as many, and at least one", counted(len(g.Covariance), "row", "rows"), counted(n, "name", "names")))
+		return refuse(fmt.Sprintf("%s of the covariance matrix for %s; expected as many, and at "+
+			"least one", counted(len(g.Covariance), "row", "rows"), counted(n, "name", "names")))
 	}
 	c := mat.NewSymDense(n, nil)
 	for i, row := range g.Covariance {
 		if len(row) != n {
-			return refuse(fmt.Sprintf("row %d of the covariance matrix has %s; expected %d", i+1, counted(len(row), "figure", "figures"), n))
+			return refuse(fmt.Sprintf("row %d of the covariance matrix has %s; expected %d", i+1,
+				counted(len(row), "figure", "figures"), n))
 		}
 		for k := range i + 1 {
 			if row[k] != g.Covariance[k][i] {
-				return refuse(fmt.Sprintf("covariance matrix differs from its mirror image at row %d, column %d; expected a symmetric one", i+1, k+1))
+				return refuse(fmt.Sprintf("covariance matrix differs from its mirror image at "+
+					"row %d, column %d; expected a symmetric one", i+1, k+1))
 			}
 			c.SetSym(i, k, row[k])
 		}
@@ -185,7 +197,8 @@ func (g jsonGroup) read() (JointSource, error) {
 	if err := freedom(float64(g.DOF)); err != nil {
 		return refuse(err.Error())
 	}
-	return JointSource{Names: g.Names, Units: g.Units, Estimates: g.Estimates, Covariance: c, DOF: float64(g.DOF), ID: g.ID, Type: g.Type, Observations: g.Observations}, nil
+	return JointSource{Names: g.Names, Units: g.Units, Estimates: g.Estimates, Covariance: c,
+		DOF: float64(g.DOF), ID: g.ID, Type: g.Type, Observations: g.Observations}, nil
 }
 
 // read builds the quantity as one linear node with exactly the estimate of the file.
@@ -206,7 +219,8 @@ func (row jsonQuantity) read(sources map[string]Quantity, of []sensitivity) (Qua
 	}
 	// What correlation cancels leaves rounding behind, in proportion to the bound.
 	if math.Abs(b.StandardUncertainty-row.U) > float64(1e-9*row.U)+float64(1e-12*q.n.bound) {
-		return refuse(unit.Errorf(ErrSyntax, "standard uncertainty is %v; expected %v by the sources", row.U, b.StandardUncertainty))
+		return refuse(unit.Errorf(ErrSyntax, "standard uncertainty is %v; expected %v by the "+
+			"sources", row.U, b.StandardUncertainty))
 	}
 	return q.Named(row.Name), nil
 }

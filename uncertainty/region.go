@@ -19,7 +19,9 @@ import (
 
 // ErrSingular says that outputs depend on each other exactly, so that their joint
 // distribution fills no volume.
-var ErrSingular = unit.Errorf(ErrCovariance, "covariance matrix of the outputs is singular; expected outputs that do not determine each other")
+var ErrSingular = unit.Errorf(ErrCovariance,
+	"covariance matrix of the outputs is singular; expected outputs that do not determine each "+
+		"other")
 
 // EllipseFactor returns the coverage factor k of the hyper-ellipsoid
 // (η − y)ᵀ·V⁻¹·(η − y) ≤ k² that m jointly normal outputs lie in with probability p
@@ -35,7 +37,9 @@ func EllipseFactor(p float64, m int, dof float64) (k float64, err error) {
 	}
 	// The inverse of the incomplete gamma and beta functions panics or is NaN at absurd
 	// probabilities.
-	none := &Error{Op: "uncertainty.EllipseFactor", Value: p, Err: unit.Errorf(ErrDomain, "no factor found for p = %v and %d outputs with %v degrees of freedom; expected a probability not so near to 0 or 1, or more degrees of freedom", p, m, dof)}
+	none := &Error{Op: "uncertainty.EllipseFactor", Value: p,
+		Err: unit.Errorf(ErrDomain, "no factor found for p = %v and %d outputs with %v degrees "+
+			"of freedom; expected a probability not so near to 0 or 1, or more degrees of freedom", p, m, dof)}
 	defer func() {
 		if r := recover(); r != nil || err == nil && !(k > 0 && k <= math.MaxFloat64) {
 			k, err = 0, none
@@ -84,7 +88,8 @@ func checkFactor(op string, p float64, m int, dof float64) error {
 		err = freedom(dof)
 	}
 	if err == nil && m < 1 {
-		err = &Error{Value: float64(m), Err: unit.Errorf(ErrDomain, "%d outputs; expected 1 or more", m)}
+		err = &Error{Value: float64(m),
+			Err: unit.Errorf(ErrDomain, "%d outputs; expected 1 or more", m)}
 	}
 	if err != nil {
 		return refused("uncertainty."+op, "", err)
@@ -143,8 +148,10 @@ func (m *Multivariate) Rectangle(p float64) (*Rectangle, error) {
 }
 
 func (m *Multivariate) center(op string) (y []float64, dof float64, err error) {
-	if m == nil || len(m.Budgets) == 0 || m.Covariance == nil || m.Covariance.SymmetricDim() != len(m.Budgets) {
-		return nil, 0, &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrNoQuantity, "no measurands; expected the result of EvaluateAll")}
+	if m == nil || len(m.Budgets) == 0 || m.Covariance == nil ||
+		m.Covariance.SymmetricDim() != len(m.Budgets) {
+		return nil, 0, &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrNoQuantity,
+			"no measurands; expected the result of EvaluateAll")}
 	}
 	dof = math.Inf(1)
 	for _, b := range m.Budgets {
@@ -283,7 +290,8 @@ func (r *Rectangle) Volume() float64 {
 }
 
 // regions finds the coverage regions of JCGM 102 from the trials of all outputs.
-func (s *Simulation) regions(values [][]float64, p float64, room []float64, stop func() bool) error {
+func (s *Simulation) regions(values [][]float64, p float64, room []float64,
+	stop func() bool) error {
 	m := len(values)
 	if m < 2 {
 		return nil

@@ -17,7 +17,8 @@ func (b *Budget) RelativeStandardUncertainty() (float64, error) {
 	r := b.relativeTo(b.StandardUncertainty)
 	if math.IsNaN(r) || math.IsInf(r, 0) {
 		return 0, refusal("Budget.RelativeStandardUncertainty", b.Estimate, ErrDomain,
-			"estimate is %v with standard uncertainty %v; expected an estimate other than 0, beside which u can be seen", b.Estimate, b.StandardUncertainty)
+			"estimate is %v with standard uncertainty %v; expected an estimate other than 0, "+
+				"beside which u can be seen", b.Estimate, b.StandardUncertainty)
 	}
 	return r, nil
 }
@@ -47,7 +48,8 @@ func (b *Budget) relativeCells(c Component) []string {
 		p = significant(c.Sensitivity*(c.Estimate/b.Estimate), 4)
 	}
 	return []string{
-		c.title(), withUnit(roundedTo(c.Estimate, c.StandardUncertainty), c.Unit), u, c.Type.String(), c.Distribution,
+		c.title(), withUnit(roundedTo(c.Estimate, c.StandardUncertainty),
+			c.Unit), u, c.Type.String(), c.Distribution,
 		degrees(c.DOF), p, significant(b.relativeTo(c.Contribution), 2),
 	}
 }
@@ -55,7 +57,8 @@ func (b *Budget) relativeCells(c Component) []string {
 // relativeLine states both uncertainties of the result.
 func (b *Budget) relativeLine() string {
 	return fmt.Sprintf("relative to the estimate: standard uncertainty %s, expanded uncertainty %s",
-		significant(b.relativeTo(b.StandardUncertainty), 2), significant(b.relativeTo(b.bestU()), 2))
+		significant(b.relativeTo(b.StandardUncertainty), 2),
+		significant(b.relativeTo(b.bestU()), 2))
 }
 
 // bestU is half the width of the interval that is stated first.
@@ -78,7 +81,8 @@ func (b *Budget) columns() []string {
 
 // headings are the columns in two lines.
 func (b *Budget) headings() (above, below []string) {
-	above = []string{"Quantity", "Estimate", "Standard", "Type", "Distribution", "Degrees of", "Sensitivity", "Uncertainty"}
+	above = []string{"Quantity", "Estimate", "Standard", "Type", "Distribution", "Degrees of",
+		"Sensitivity", "Uncertainty"}
 	below = []string{"", "", "uncertainty", "", "", "freedom", "coefficient", "contribution"}
 	if b.relative {
 		above[2], above[6], above[7] = "Relative", "Relative", "Relative"

@@ -29,7 +29,8 @@ type ResultDistribution struct {
 // [ErrFirstOrder]). Where it is not, y ± k·u with Student's factor is the best that the
 // budget knows.
 func (b *Budget) Distribution() (d ResultDistribution, known bool) {
-	if b == nil || b.Higher != nil || !math.IsInf(b.DOF, 1) || b.StandardUncertainty == 0 || len(b.shape) == 0 {
+	if b == nil || b.Higher != nil || !math.IsInf(b.DOF, 1) || b.StandardUncertainty == 0 ||
+		len(b.shape) == 0 {
 		return d, false
 	}
 	for _, p := range b.shape {
@@ -39,7 +40,8 @@ func (b *Budget) Distribution() (d ResultDistribution, known bool) {
 			return d, false
 		}
 	}
-	if slices.ContainsFunc(b.Warnings, func(err error) bool { return errors.Is(err, ErrFirstOrder) }) {
+	if slices.ContainsFunc(b.Warnings,
+		func(err error) bool { return errors.Is(err, ErrFirstOrder) }) {
 		return d, false
 	}
 	wide, sigma, err := b.split()
@@ -112,9 +114,11 @@ func (b *Budget) LowerLimit(p float64) (float64, error) {
 func (b *Budget) oneSided(op string, p float64) (float64, error) {
 	switch {
 	case b == nil:
-		return 0, &Error{Op: "uncertainty.Budget." + op, Err: unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
+		return 0, &Error{Op: "uncertainty.Budget." + op, Err: unit.Errorf(ErrNoQuantity,
+			"budget is nil; expected the result of Evaluate")}
 	case !(p >= 0.5 && p < 1):
-		return 0, refusal("Budget."+op, p, ErrDomain, "probability is %v; expected 0.5 or more and less than 1", p)
+		return 0, refusal("Budget."+op, p, ErrDomain,
+			"probability is %v; expected 0.5 or more and less than 1", p)
 	case p == 0.5:
 		return 0, nil
 	}
@@ -127,7 +131,8 @@ func (b *Budget) oneSided(op string, p float64) (float64, error) {
 // (see [Budget.Distribution]), else y ± k·u.
 func (b *Budget) BestInterval(p float64) (Interval, error) {
 	if b == nil {
-		return Interval{}, &Error{Op: "uncertainty.Budget.BestInterval", Err: unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
+		return Interval{}, &Error{Op: "uncertainty.Budget.BestInterval",
+			Err: unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
 	}
 	// Where no law is wide the result is normal, and k·u is exact.
 	if d, known := b.Distribution(); known && (d.c != 0 || len(d.m.mass) > 1) {

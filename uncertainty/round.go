@@ -50,7 +50,8 @@ func FormatConcise(x, u float64, digits int) string {
 	if place <= 0 && lead >= plainFrom && lead < plainBelow {
 		return dx.text(place) + "(" + lastDigits(du.text(place)) + ")"
 	}
-	return dx.shift(-lead).text(place-lead) + "(" + lastDigits(du.shift(-lead).text(place-lead)) + ")e" + strconv.Itoa(lead)
+	return dx.shift(-lead).text(place-lead) + "(" + lastDigits(du.shift(-lead).text(place-lead)) +
+		")e" + strconv.Itoa(lead)
 }
 
 // FormatPlusMinus gives an estimate with its expanded uncertainty in the form
@@ -72,7 +73,8 @@ func FormatPlusMinus(x, U float64, digits int) string {
 		return dx.text(place) + " ± " + du.text(place)
 	}
 	exponent := "e" + strconv.Itoa(lead)
-	return dx.shift(-lead).text(place-lead) + exponent + " ± " + du.shift(-lead).text(place-lead) + exponent
+	return dx.shift(-lead).text(place-lead) + exponent + " ± " + du.shift(-lead).text(place-lead) +
+		exponent
 }
 
 // lastPlace returns the decimal place (the power of ten) of the last digit of u

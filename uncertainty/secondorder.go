@@ -100,14 +100,19 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 			}
 		}
 	}
-	slices.SortStableFunc(h.Terms, func(p, q HigherTerm) int { return cmp.Compare(math.Abs(q.Variance), math.Abs(p.Variance)) })
+	slices.SortStableFunc(h.Terms, func(p, q HigherTerm) int {
+		return cmp.Compare(math.Abs(q.Variance), math.Abs(p.Variance))
+	})
 	for _, v := range []float64{variance, t.bias} {
 		if err := number("second-order term", v); err != nil {
 			return nil, refused("uncertainty.SecondOrder", b.Name, err)
 		}
 	}
 	if variance < -1e-9*size {
-		return nil, &Error{Op: "uncertainty.SecondOrder", Name: b.Name, Value: variance, Err: unit.Errorf(ErrSecondOrder, "the terms of second order make the variance %s, negative: the series does not describe the model over these uncertainties; expected the use of Monte Carlo", significant(variance, 3))}
+		return nil, &Error{Op: "uncertainty.SecondOrder", Name: b.Name, Value: variance,
+			Err: unit.Errorf(ErrSecondOrder,
+				"the terms of second order make the variance %s, negative: the series does not "+
+					"describe the model over these uncertainties; expected the use of Monte Carlo", significant(variance, 3))}
 	}
 	u := math.Sqrt(max(0, variance))
 	b.Higher = h
@@ -130,7 +135,10 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 	b.shape = nil
 	b.Warnings = slices.DeleteFunc(b.Warnings, supersededBySecondOrder)
 	if math.Abs(u-first) > 0.05*first || math.Abs(t.bias) > 0.1*u {
-		b.Warnings = append(b.Warnings, &Error{Op: "uncertainty.SecondOrder", Name: b.Name, Value: first, Err: unit.Errorf(ErrFirstOrder, "the first-order result is not adequate: u = %s without and %s with the second-order terms, the estimate is off by %s; check it by Monte Carlo", significant(first, 3), significant(u, 3), significant(t.bias, 2))})
+		b.Warnings = append(b.Warnings, &Error{Op: "uncertainty.SecondOrder", Name: b.Name,
+			Value: first, Err: unit.Errorf(ErrFirstOrder,
+				"the first-order result is not adequate: u = %s without and %s with the "+
+					"second-order terms, the estimate is off by %s; check it by Monte Carlo", significant(first, 3), significant(u, 3), significant(t.bias, 2))})
 	}
 	return b, nil
 }
@@ -171,7 +179,8 @@ func (m *model) directions() []direction { return m.directionsOf(math.MaxInt) }
 
 func (m *model) directionsOf(largest int) []direction {
 	m.paths = m.paths[:0]
-	m.pathSlots, m.pathSteps = cleared(m.pathSlots, len(m.inputs)), cleared(m.pathSteps, len(m.inputs))
+	m.pathSlots, m.pathSteps = cleared(m.pathSlots, len(m.inputs)), cleared(m.pathSteps,
+		len(m.inputs))
 	alone := func(i int, s *source) {
 		m.pathSlots[i], m.pathSteps[i] = i, s.u
 		d := direction{name: s.name, slots: m.pathSlots[i : i+1], step: m.pathSteps[i : i+1]}
@@ -211,7 +220,8 @@ func (m *model) factored(g members) {
 		d := direction{slots: members, least: math.Inf(-1), most: math.Inf(1)}
 		for i, row := range factor {
 			d.step = append(d.step, row[k])
-			if d.name == "" && row[k] != 0 && (k == 0 || !slices.ContainsFunc(row[:k], func(v float64) bool { return v != 0 })) {
+			if d.name == "" && row[k] != 0 && (k == 0 || !slices.ContainsFunc(row[:k],
+				func(v float64) bool { return v != 0 })) {
 				d.name = m.inputs[members[i]].name
 			}
 		}

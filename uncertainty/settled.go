@@ -36,9 +36,14 @@ func (s *Simulation) checkMoments(warnings []error) {
 		o := &s.Outputs[i]
 		o.momentless = momentless
 		if !momentless && !o.HasStandardUncertainty() {
-			s.Warnings = append(s.Warnings, &Error{Op: "uncertainty.MonteCarlo", Name: o.Name, Value: o.StandardUncertainty, Err: unit.Errorf(ErrNoMoments,
-				"the standard deviation of the trials, %s, has a sampling error of %s: a few far trials make it, and the mean; the coverage intervals hold",
-				significant(o.StandardUncertainty, 2), significant(o.Sampling.StandardUncertainty, 2))})
+			s.Warnings = append(s.Warnings, &Error{Op: "uncertainty.MonteCarlo", Name: o.Name,
+				Value: o.StandardUncertainty, Err: unit.Errorf(ErrNoMoments,
+					"the standard deviation of the trials, %s, has a sampling error of %s: a few "+
+						"far "+
+						"trials make it, and the mean; the coverage intervals hold",
+					significant(o.StandardUncertainty, 2),
+					significant(o.Sampling.StandardUncertainty,
+						2))})
 		}
 	}
 }

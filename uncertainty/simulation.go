@@ -153,7 +153,8 @@ func (h Histogram) Bins() iter.Seq2[Interval, float64] {
 			total += c
 		}
 		for i, c := range h.Counts {
-			bin := Interval{h.Lower + float64(float64(i)*h.Width), h.Lower + float64(float64(i+1)*h.Width)}
+			bin := Interval{h.Lower + float64(float64(i)*h.Width), h.Lower +
+				float64(float64(i+1)*h.Width)}
 			density := 0.0
 			if c > 0 {
 				density = float64(c) / float64(total) / h.Width
@@ -168,7 +169,8 @@ func (h Histogram) Bins() iter.Seq2[Interval, float64] {
 // simulation fills in what the sums say.
 func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) {
 	means, us, c := total.moments(p)
-	sim := &Simulation{Trials: trials, Invalid: trials - total.n, Covariance: c, Outputs: make([]Output, len(means))}
+	sim := &Simulation{Trials: trials, Invalid: trials - total.n, Covariance: c,
+		Outputs: make([]Output, len(means))}
 	for i := range sim.Outputs {
 		u := us[i]
 		for _, v := range []float64{means[i], u, c.At(i, i)} {
@@ -179,13 +181,18 @@ func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) 
 		bins := total.bins(i)
 		sim.Outputs[i] = Output{
 			Name: r.ys[i].Name(), Unit: r.units[i], Estimate: means[i], StandardUncertainty: u,
-			Histogram: Histogram{Lower: p[i].grid.lower, Width: p[i].grid.width, Counts: bins[1 : len(bins)-1], Below: bins[0], Above: bins[len(bins)-1]},
-			Sampling:  Sampling{Estimate: u / math.Sqrt(float64(total.n)), StandardUncertainty: total.spreadOfU(i, u, p[i].scaling)},
-			by:        p[i].scaling, powers: total.powersOf(i),
+			Histogram: Histogram{Lower: p[i].grid.lower, Width: p[i].grid.width,
+				Counts: bins[1 : len(bins)-1], Below: bins[0], Above: bins[len(bins)-1]},
+			Sampling: Sampling{Estimate: u / math.Sqrt(float64(total.n)),
+				StandardUncertainty: total.spreadOfU(i, u, p[i].scaling)},
+			by: p[i].scaling, powers: total.powersOf(i),
 		}
 	}
 	if sim.Invalid > 0 {
-		sim.Warnings = append(sim.Warnings, &Error{Op: "uncertainty.MonteCarlo", Value: float64(sim.Invalid), Err: unit.Errorf(ErrInvalid, "%d of %d trials had no finite result and were left out: intervals and moments are those of the others", sim.Invalid, trials)})
+		sim.Warnings = append(sim.Warnings, &Error{Op: "uncertainty.MonteCarlo",
+			Value: float64(sim.Invalid),
+			Err: unit.Errorf(ErrInvalid, "%d of %d trials had no finite result and were left "+
+				"out: intervals and moments are those of the others", sim.Invalid, trials)})
 	}
 	return sim, nil
 }
@@ -222,10 +229,14 @@ func (o *Output) order(t orderstat.Trials, m MonteCarlo) {
 // checkInvalid refuses too large a share of invalid trials, and too few that remain.
 func (r *run) checkInvalid(trials, invalid int) error {
 	if share := float64(invalid) / float64(trials); share > r.MaxInvalid || invalid == trials {
-		return &Error{Op: "uncertainty.MonteCarlo", Value: share, Err: unit.Errorf(ErrInvalid, "%d of %d trials have no finite result (a share of %.3g); expected a share of at most %v, see MaxInvalid", invalid, trials, share, r.MaxInvalid)}
+		return &Error{Op: "uncertainty.MonteCarlo", Value: share,
+			Err: unit.Errorf(ErrInvalid, "%d of %d trials have no finite result (a share of "+
+				"%.3g); expected a share of at most %v, see MaxInvalid", invalid, trials, share, r.MaxInvalid)}
 	}
 	if _, _, ok := orderstat.Ranks(trials-invalid, r.Coverage); !ok {
-		return &Error{Op: "uncertainty.MonteCarlo", Value: float64(trials - invalid), Err: unit.Errorf(ErrTrials, "%d trials left for a coverage probability of %v; expected more", trials-invalid, r.Coverage)}
+		return &Error{Op: "uncertainty.MonteCarlo", Value: float64(trials - invalid),
+			Err: unit.Errorf(ErrTrials, "%d trials left for a coverage probability of %v; "+
+				"expected more", trials-invalid, r.Coverage)}
 	}
 	return nil
 }

@@ -155,7 +155,8 @@ func FQuantile(p, dof1, dof2 float64) (float64, error) {
 	}
 	if !(f > 0) || math.IsInf(f, 0) {
 		return 0, &Error{Op: op, Name: "dof1, dof2", Value: f, Err: unit.Errorf(ErrDomain,
-			"the quantile for %v and %v degrees of freedom comes out as %v; expected degrees of freedom for which float64 holds it", dof1, dof2, f)}
+			"the quantile for %v and %v degrees of freedom comes out as %v; expected degrees of "+
+				"freedom for which float64 holds it", dof1, dof2, f)}
 	}
 	return f, nil
 }

@@ -85,7 +85,8 @@ func (b *Budget) cells(c Component) []string {
 	unit := b.Unit
 	return []string{
 		c.title(), withUnit(roundedTo(c.Estimate, c.StandardUncertainty), c.Unit),
-		withUnit(significant(c.StandardUncertainty, 2), c.Unit), c.Type.String(), c.Distribution, degrees(c.DOF),
+		withUnit(significant(c.StandardUncertainty, 2), c.Unit), c.Type.String(), c.Distribution,
+		degrees(c.DOF),
 		significant(c.Sensitivity, 4), withUnit(significant(c.Contribution, 2), unit),
 	}
 }
@@ -128,17 +129,20 @@ func inLine(text string) string {
 }
 
 func restLine(rest int, share float64) string {
-	return fmt.Sprintf("and %d more, together %s %% of the variance", rest, significant(100*share, 1))
+	return fmt.Sprintf("and %d more, together %s %% of the variance", rest,
+		significant(100*share, 1))
 }
 
 // statement is the result in words: expanded and standard uncertainty.
 func (b *Budget) statement() []string {
-	lines := append(b.expandedLines(), fmt.Sprintf("%s = %s, standard uncertainty in parentheses", b.title(), b.Concise(2)))
+	lines := append(b.expandedLines(), fmt.Sprintf("%s = %s, standard uncertainty in parentheses",
+		b.title(), b.Concise(2)))
 	if b.relative {
 		lines = append(lines, b.relativeLine())
 	}
 	for _, c := range b.Correlations {
-		lines = append(lines, fmt.Sprintf("correlation coefficient r(%s, %s) = %s, covariance %.2f %% of the variance", c.A, c.B, significant(c.R, 3), 100*c.Share))
+		lines = append(lines, fmt.Sprintf("correlation coefficient r(%s, %s) = %s, covariance "+
+			"%.2f %% of the variance", c.A, c.B, significant(c.R, 3), 100*c.Share))
 	}
 	return lines
 }
@@ -151,11 +155,14 @@ func (b *Budget) expandedLines() []string {
 	if i, err := b.BestInterval(e.P); err == nil && math.Abs(i.Width()/2-e.U) > 0.01*e.U {
 		best := Expanded{P: e.P, U: i.Width() / 2, Interval: i}
 		return []string{
-			fmt.Sprintf("%s = %s, coverage probability %s, from the distributions of the inputs", b.title(), b.plusMinus(best, 2), probability),
-			fmt.Sprintf("k·u = %s with k = %s would hold for a normal distribution", withUnit(significant(e.U, 2), b.Unit), significant(e.K, 3)),
+			fmt.Sprintf("%s = %s, coverage probability %s, from the distributions of the inputs",
+				b.title(), b.plusMinus(best, 2), probability),
+			fmt.Sprintf("k·u = %s with k = %s would hold for a normal distribution",
+				withUnit(significant(e.U, 2), b.Unit), significant(e.K, 3)),
 		}
 	}
-	return []string{fmt.Sprintf("%s = %s, k = %s, coverage probability %s", b.title(), b.plusMinus(e, 2), significant(e.K, 3), probability)}
+	return []string{fmt.Sprintf("%s = %s, k = %s, coverage probability %s", b.title(),
+		b.plusMinus(e, 2), significant(e.K, 3), probability)}
 }
 
 // WriteText writes the budget as a table for a screen: the columns of the guides,
@@ -221,7 +228,8 @@ func (b *Budget) writeShares(w io.Writer, shown []Component) error {
 	for _, c := range b.Correlations {
 		rows = append(rows, row{inLine("covariance of " + c.A + " and " + c.B), c.Share})
 	}
-	slices.SortStableFunc(rows, func(a, c row) int { return cmp.Compare(math.Abs(c.share), math.Abs(a.share)) })
+	slices.SortStableFunc(rows,
+		func(a, c row) int { return cmp.Compare(math.Abs(c.share), math.Abs(a.share)) })
 	rows = slices.DeleteFunc(rows, func(r row) bool { return math.Abs(r.share) < foldBelow })
 	if len(rows) == 0 {
 		return nil
@@ -290,10 +298,12 @@ func (b *Budget) WriteCSV(w io.Writer) error {
 	for _, x := range b.Components {
 		rows = append(rows, []string{
 			x.Name, format(x.Estimate), format(x.StandardUncertainty), x.Type.String(), x.Distribution, word(x.DOF),
-			format(x.Sensitivity), format(x.Contribution), strconv.FormatFloat(x.Share, 'g', shownDigits, 64), x.Unit, x.ID, x.Note,
+			format(x.Sensitivity), format(x.Contribution), strconv.FormatFloat(x.Share, 'g',
+				shownDigits, 64), x.Unit, x.ID, x.Note,
 		})
 	}
-	rows = append(rows, []string{b.title(), format(b.Estimate), format(b.StandardUncertainty), "", "", word(b.DOF), "", "", "", b.Unit, "", ""})
+	rows = append(rows, []string{b.title(), format(b.Estimate), format(b.StandardUncertainty), "",
+		"", word(b.DOF), "", "", "", b.Unit, "", ""})
 	return c.WriteAll(rows)
 }
 

@@ -15,7 +15,8 @@ import (
 // 4.3.9). It is the law of the sum of two rectangles. beta = 0 is the triangle,
 // beta = 1 the rectangle.
 func Trapezoidal(x, a, beta float64) Distribution {
-	err := firstRefusal("Trapezoidal", width("half-width", a), number("estimate", x), share("beta", beta, "the width of the top over that of the base, 0 to 1"))
+	err := firstRefusal("Trapezoidal", width("half-width", a), number("estimate", x),
+		share("beta", beta, "the width of the top over that of the base, 0 to 1"))
 	u := a * math.Sqrt((1+float64(beta*beta))/6)
 	return law{kind: trapezoidal, x: x, a: a, b: beta, u: u, dof: math.Inf(1), cause: err}
 }
@@ -25,9 +26,12 @@ func Trapezoidal(x, a, beta float64) Distribution {
 // (JCGM 101 6.4.3). The limits move so that x stays in the middle; the support is
 // x ± (a + d). d = 0 is the rectangle.
 func CurvilinearTrapezoidal(x, a, d float64) Distribution {
-	err := firstRefusal("CurvilinearTrapezoidal", width("half-width", a), width("inexactness of the limits", d), number("estimate", x))
+	err := firstRefusal("CurvilinearTrapezoidal", width("half-width", a),
+		width("inexactness of the limits", d), number("estimate", x))
 	if err == nil && d > a {
-		err = &Error{Op: "uncertainty.CurvilinearTrapezoidal", Value: d, Err: unit.Errorf(ErrDomain, "inexactness of the limits is %v; expected at most the half-width %v", d, a)}
+		err = &Error{Op: "uncertainty.CurvilinearTrapezoidal", Value: d,
+			Err: unit.Errorf(ErrDomain, "inexactness of the limits is %v; expected at most the "+
+				"half-width %v", d, a)}
 	}
 	u := math.Sqrt(float64(a*a)/3 + float64(d*d)/9)
 	return law{kind: curvilinear, x: x, a: a, b: d, u: u, dof: math.Inf(1), cause: err}
@@ -35,7 +39,8 @@ func CurvilinearTrapezoidal(x, a, d float64) Distribution {
 
 func share(what string, v float64, meaning string) error {
 	if !(v >= 0 && v <= 1) {
-		return &Error{Value: v, Err: unit.Errorf(ErrDomain, "%s is %v; expected %s", what, v, meaning)}
+		return &Error{Value: v, Err: unit.Errorf(ErrDomain, "%s is %v; expected %s", what, v,
+			meaning)}
 	}
 	return nil
 }
@@ -104,7 +109,8 @@ func curvedTail(s, m, d float64) float64 {
 	}
 	e := (m - s) / m
 	if e < 1e-3 {
-		return m * float64(e*e) * (0.5 + float64(e*(1.0/6+float64(e*(1.0/12+float64(e/20)))))) / (4 * d)
+		return m * float64(e*e) * (0.5 +
+			float64(e*(1.0/6+float64(e*(1.0/12+float64(e/20)))))) / (4 * d)
 	}
 	return (m - s - float64(s*elementary.Log(m/s))) / (4 * d)
 }

@@ -36,7 +36,8 @@ func TypeAPooled(s, dof float64, observations ...float64) Distribution {
 	n := len(observations)
 	err := firstRefusal("TypeAPooled", width("pooled standard deviation", s), freedom(dof))
 	if err == nil && n == 0 {
-		err = &Error{Op: "uncertainty.TypeAPooled", Err: unit.Errorf(ErrObservations, "0 observations; expected 1 or more")}
+		err = &Error{Op: "uncertainty.TypeAPooled", Err: unit.Errorf(ErrObservations,
+			"0 observations; expected 1 or more")}
 	}
 	if err != nil {
 		return law{cause: err}
@@ -58,7 +59,9 @@ func MeanStdDev(observations []float64) (mean, s float64, err error) {
 
 func meanStdDev(op string, x []float64) (m, s float64, err error) {
 	if len(x) < 2 {
-		return 0, 0, &Error{Op: "uncertainty." + op, Value: float64(len(x)), Err: unit.Errorf(ErrObservations, "%s; expected 2 or more", counted(len(x), "observation", "observations"))}
+		return 0, 0, &Error{Op: "uncertainty." + op, Value: float64(len(x)),
+			Err: unit.Errorf(ErrObservations, "%s; expected 2 or more",
+				counted(len(x), "observation", "observations"))}
 	}
 	m, err = mean(op, x)
 	if err != nil {

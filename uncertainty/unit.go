@@ -45,7 +45,8 @@ func (f foreign) mul(g foreign, k float64) foreign {
 	}
 	out := slices.Clone(f)
 	for _, p := range g {
-		i, ok := slices.BinarySearchFunc(out, p, func(a, b factor) int { return cmp.Compare(a.symbol, b.symbol) })
+		i, ok := slices.BinarySearchFunc(out, p,
+			func(a, b factor) int { return cmp.Compare(a.symbol, b.symbol) })
 		if !ok {
 			out = slices.Insert(out, i, factor{symbol: p.symbol})
 		}
@@ -137,7 +138,8 @@ func (m *model) unitOf(n *node) (measured, error) {
 // the evaluation of a small model.
 var ordinary = sync.OnceValue(func() map[string]measured {
 	out := make(map[string]measured)
-	for _, symbol := range []string{"1", "Ω", "V", "A", "W", "K", "°C", "m", "mm", "s", "Hz", "F", "H"} {
+	for _, symbol := range []string{"1", "Ω", "V", "A", "W", "K", "°C", "m", "mm", "s", "Hz", "F",
+		"H"} {
 		out[symbol] = read(symbol)
 	}
 	return out
@@ -210,7 +212,8 @@ func (m *model) sum(n *node, terms []*node) (measured, error) {
 		case sum.IsZero():
 			sum, first = u, term
 		case !sum.same(u):
-			return measured{}, mismatch(inputNames(n), "%s %s and %s; expected terms of one unit", n.joins(), sum.describe(first), u.describe(term))
+			return measured{}, mismatch(inputNames(n), "%s %s and %s; expected terms of one unit",
+				n.joins(), sum.describe(first), u.describe(term))
 		case sum.symbol == "":
 			sum.symbol = u.symbol
 		}
@@ -232,7 +235,8 @@ func (n *node) joins() string {
 
 func mismatch(name, format string, args ...any) error {
 	text := fmt.Sprintf(format, args...)
-	return &Error{Op: "uncertainty.Evaluate", Name: name, Err: unit.Errorf(ErrUnitMismatch, "%s", text)}
+	return &Error{Op: "uncertainty.Evaluate", Name: name, Err: unit.Errorf(ErrUnitMismatch, "%s",
+		text)}
 }
 
 // absolute is the least estimate in kelvin, of an input that is added to temperatures in
@@ -255,7 +259,8 @@ func (m *model) temperatures(n *node, terms []*node) error {
 	if celsius == nil || kelvin == nil {
 		return nil
 	}
-	return mismatch(inputNames(n), "%s adds %s and %s of %v K, a temperature and no difference; expected both in °C, or a difference (InUnit(\"K\") states one)", opNames[n.op], m.units[m.place(celsius)].describe(celsius), m.units[m.place(kelvin)].describe(kelvin), kelvin.value)
+	return mismatch(inputNames(n), "%s adds %s and %s of %v K, a temperature and no difference; "+
+		"expected both in °C, or a difference (InUnit(\"K\") states one)", opNames[n.op], m.units[m.place(celsius)].describe(celsius), m.units[m.place(kelvin)].describe(kelvin), kelvin.value)
 }
 
 // stated reports whether the node is an input, perhaps under another name.
@@ -334,7 +339,8 @@ func (u measured) neutral(n *node) bool { return n.op == opExact || u.symbol == 
 func (m *model) raise(n *node) (measured, error) {
 	base, exponent := m.units[m.place(n.a)], m.units[m.place(n.b)]
 	if !exponent.IsZero() && !exponent.isNumber() {
-		return measured{}, mismatch(inputNames(n.b), "Pow has the exponent %s; expected a number", exponent.describe(n.b))
+		return measured{}, mismatch(inputNames(n.b), "Pow has the exponent %s; expected a number",
+			exponent.describe(n.b))
 	}
 	if n.b.op != opExact {
 		if base.isNumber() {
@@ -380,9 +386,12 @@ func (m *model) stated(n *node, x *many) (measured, error) {
 		}
 		return u, nil
 	case x.fallback:
-		return measured{}, mismatch(inputNames(n), "the units of the inputs make %s; expected inputs whose result is in %s", u.describe(x.args[0]), x.unit)
+		return measured{},
+			mismatch(inputNames(n), "the units of the inputs make %s; expected inputs whose "+
+				"result is in %s", u.describe(x.args[0]), x.unit)
 	}
-	return measured{}, mismatch(inputNames(n), "%s, stated in %s; expected the same unit", u.describe(x.args[0]), x.unit)
+	return measured{}, mismatch(inputNames(n), "%s, stated in %s; expected the same unit",
+		u.describe(x.args[0]), x.unit)
 }
 
 // InUnit returns the same quantity with its unit stated, for results whose unit cannot
@@ -393,7 +402,8 @@ func (q Quantity) InUnit(symbol string) Quantity {
 	if symbol == "" {
 		symbol = mixed
 	}
-	return finishMany(opLinear, &many{name: q.Name(), args: []*node{q.operand("InUnit").n}, d: []float64{1}, unit: symbol, sum: true}, q.Estimate())
+	return finishMany(opLinear, &many{name: q.Name(), args: []*node{q.operand("InUnit").n},
+		d: []float64{1}, unit: symbol, sum: true}, q.Estimate())
 }
 
 // DefaultUnit returns the same quantity in a unit that the inputs may overrule: for
@@ -404,7 +414,8 @@ func (q Quantity) DefaultUnit(symbol string) Quantity {
 	if symbol == "" {
 		return q
 	}
-	return finishMany(opLinear, &many{name: q.Name(), args: []*node{q.operand("DefaultUnit").n}, d: []float64{1}, unit: symbol, sum: true, fallback: true}, q.Estimate())
+	return finishMany(opLinear, &many{name: q.Name(), args: []*node{q.operand("DefaultUnit").n},
+		d: []float64{1}, unit: symbol, sum: true, fallback: true}, q.Estimate())
 }
 
 // number refuses the argument of a function if it is stated not to be a number.
@@ -413,5 +424,6 @@ func (m *model) number(n *node) error {
 	if u.IsZero() || u.isNumber() {
 		return nil
 	}
-	return mismatch(inputNames(n.a), "%s of %s; expected a number, angles in radians", opNames[n.op], u.describe(n.a))
+	return mismatch(inputNames(n.a), "%s of %s; expected a number, angles in radians",
+		opNames[n.op], u.describe(n.a))
 }

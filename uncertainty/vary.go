@@ -88,12 +88,14 @@ func Vary(y Quantity, input string) (*Variation, error) {
 		}
 		names = append(names, s.name)
 	}
-	return nil, &Error{Op: op, Name: "input", Value: input, Err: file.Unknown("input", input, names...)}
+	return nil, &Error{Op: op, Name: "input", Value: input, Err: file.Unknown("input", input,
+		names...)}
 }
 
 func (m *model) vary(b *Budget, slot, top int) *Variation {
 	s := m.inputs[slot]
-	v := &Variation{Input: s.name, Unit: s.unit, Estimate: s.x, StandardUncertainty: s.u, ResultUnit: b.Unit}
+	v := &Variation{Input: s.name, Unit: s.unit, Estimate: s.x, StandardUncertainty: s.u,
+		ResultUnit: b.Unit}
 	c := m.sensitivities[slot]
 	least, most := 0.0, 0.0
 	if s.u > 0 {

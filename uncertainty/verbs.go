@@ -38,7 +38,8 @@ func (e Expanded) String() string { return fmt.Sprint(e) }
 func (e Expanded) Format(f fmt.State, verb rune) {
 	switch {
 	case verb == 'v' && f.Flag('#'):
-		fmt.Fprintf(f, "uncertainty.Expanded{P:%#v, K:%#v, U:%#v, Interval:%#v}", e.P, e.K, e.U, e.Interval)
+		fmt.Fprintf(f, "uncertainty.Expanded{P:%#v, K:%#v, U:%#v, Interval:%#v}", e.P, e.K, e.U,
+			e.Interval)
 	case isNumeric(verb), verb == 'v':
 		fmt.Fprintf(f, "U = "+fmt.FormatString(f, verb)+" (k = %.3g, %.4g %%)", e.U, e.K, 100*e.P)
 	case verb == 's':

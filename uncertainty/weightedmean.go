@@ -49,7 +49,8 @@ func WeightedMean(results ...Quantity) (*Mean, error) {
 	const op = "WeightedMean"
 	n := len(results)
 	if n == 0 {
-		return nil, &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrObservations, "no results; expected at least one")}
+		return nil, &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrObservations,
+			"no results; expected at least one")}
 	}
 	all, err := EvaluateAll(results...)
 	if err != nil {
@@ -60,7 +61,9 @@ func WeightedMean(results ...Quantity) (*Mean, error) {
 	for i, b := range all.Budgets {
 		x[i], u[i] = b.Estimate, b.StandardUncertainty
 		if u[i] == 0 {
-			return nil, &Error{Op: "uncertainty." + op, Name: b.Name, Value: x[i], Err: unit.Errorf(ErrCovariance, "result %d is exact; expected an uncertainty for each", i+1)}
+			return nil, &Error{Op: "uncertainty." + op, Name: b.Name, Value: x[i],
+				Err: unit.Errorf(ErrCovariance,
+					"result %d is exact; expected an uncertainty for each", i+1)}
 		}
 	}
 	r := mat.NewSymDense(n, nil)
@@ -71,7 +74,8 @@ func WeightedMean(results ...Quantity) (*Mean, error) {
 	}
 	var c mat.Cholesky
 	if !c.Factorize(r) || !(c.Cond() < 1e12) {
-		return nil, &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrCovariance, "some results differ by nothing uncertain; expected an uncertainty of its own for each")}
+		return nil, &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrCovariance,
+			"some results differ by nothing uncertain; expected an uncertainty of its own for each")}
 	}
 	m := &Mean{DOF: n - 1, Probability: 1}
 	m.Weights = weights(&c, u)
@@ -115,7 +119,10 @@ func (m *Mean) judge(c *mat.Cholesky, x, u []float64) {
 	}
 	for i, w := range m.Weights {
 		if w < 0 {
-			m.Warnings = append(m.Warnings, &Error{Op: "uncertainty.WeightedMean", Value: w, Err: unit.Errorf(ErrNegativeWeight, "result %d has the weight %.3g: strong correlation with a better result; check how it was stated", i+1, w)})
+			m.Warnings = append(m.Warnings, &Error{Op: "uncertainty.WeightedMean", Value: w,
+				Err: unit.Errorf(ErrNegativeWeight,
+					"result %d has the weight %.3g: strong correlation with a better result; "+
+						"check how it was stated", i+1, w)})
 		}
 	}
 	if m.DOF == 0 {
@@ -127,6 +134,9 @@ func (m *Mean) judge(c *mat.Cholesky, x, u []float64) {
 	m.BirgeRatio = math.Sqrt(m.ChiSquared / float64(m.DOF))
 	m.Probability = mathext.GammaIncRegComp(float64(m.DOF)/2, m.ChiSquared/2)
 	if m.Probability < 0.05 {
-		m.Warnings = append(m.Warnings, &Error{Op: "uncertainty.WeightedMean", Value: m.ChiSquared, Err: unit.Errorf(ErrInconsistent, "the results do not agree: chi-squared %.3g with %s, probability %.2g, Birge ratio %.3g", m.ChiSquared, freedoms(float64(m.DOF)), m.Probability, m.BirgeRatio)})
+		m.Warnings = append(m.Warnings, &Error{Op: "uncertainty.WeightedMean", Value: m.ChiSquared,
+			Err: unit.Errorf(ErrInconsistent,
+				"the results do not agree: chi-squared %.3g with %s, probability %.2g, Birge "+
+					"ratio %.3g", m.ChiSquared, freedoms(float64(m.DOF)), m.Probability, m.BirgeRatio)})
 	}
 }

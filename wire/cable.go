@@ -112,8 +112,10 @@ func (c CableSection) MaxResistance() (float64, error) {
 			return r / 1000, nil
 		}
 	}
-	return 0, refuse(op, "Section", strconv.FormatFloat(c.Section*1e6, 'g', 6, 64)+" mm²", ErrNoGauge,
-		fmt.Sprintf("expected a section of class %d, %v; CableSections lists them", c.Class, c.Metal))
+	return 0, refuse(op, "Section", strconv.FormatFloat(c.Section*1e6, 'g', 6, 64)+" mm²",
+		ErrNoGauge,
+		fmt.Sprintf("expected a section of class %d, %v; CableSections lists them", c.Class,
+			c.Metal))
 }
 
 // limit is the resistance in Ω/km, 0 where the table has none.

@@ -77,14 +77,16 @@ func (l Limits) check(op string) error {
 		value float64
 	}{
 		{"MinLength", l.MinLength}, {"MaxLength", l.MaxLength}, {"MinDiameter", l.MinDiameter},
-		{"Power", l.Power}, {"MaxLoading", l.MaxLoading}, {"MaxCurrentDensity", l.MaxCurrentDensity},
+		{"Power", l.Power}, {"MaxLoading", l.MaxLoading},
+		{"MaxCurrentDensity", l.MaxCurrentDensity},
 	} {
 		if err := notNegative(op, f.name, f.value, "(0: no limit)"); err != nil {
 			return err
 		}
 	}
 	if (l.MaxLoading > 0 || l.MaxCurrentDensity > 0) && l.Power == 0 {
-		return refuse(op, "Power", 0.0, ErrDomain, "expected the power, since a limit of loading or of current density is set")
+		return refuse(op, "Power", 0.0, ErrDomain,
+			"expected the power, since a limit of loading or of current density is set")
 	}
 	if l.MaxLength > 0 && l.MinLength > l.MaxLength {
 		return refuse(op, "MinLength", l.MinLength, ErrDomain, "expected no more than MaxLength")

@@ -39,7 +39,8 @@ func (c Conductor) perMetre(op string, t float64) (float64, error) {
 }
 
 func noWire(op string) error {
-	return refuse(op, "gauge", nil, ErrNoGauge, "expected a gauge from AWG, SWG, Metric or ParseGauge")
+	return refuse(op, "gauge", nil, ErrNoGauge,
+		"expected a gauge from AWG, SWG, Metric or ParseGauge")
 }
 
 // Resistance returns the resistance in ohms at t °C of length metres.

@@ -51,7 +51,8 @@ func ParseCovering(text string) (Covering, error) {
 			return Covering(i), nil
 		}
 	}
-	return 0, refuse("wire.ParseCovering", "covering", text, ErrUnknown, fmt.Sprintf("expected one of %q", coverings[:]))
+	return 0, refuse("wire.ParseCovering", "covering", text, ErrUnknown,
+		fmt.Sprintf("expected one of %q", coverings[:]))
 }
 
 // Covered are the limits of the diameter of a covered wire, m.
@@ -69,7 +70,8 @@ func (c Covered) Middle() float64 { return (c.Least + c.Greatest) / 2 }
 // fibre is what silk and cotton add to the diameter, in mil: Cyclopedia of Telephony and
 // Telegraphy vol. 1 (1911), table IV, all sizes from 20 to 26 B&S.
 var fibre = map[Covering]float64{
-	CoveringSingleSilk: 2.3, CoveringDoubleSilk: 4.2, CoveringSingleCotton: 5.9, CoveringDoubleCotton: 10.2,
+	CoveringSingleSilk: 2.3, CoveringDoubleSilk: 4.2, CoveringSingleCotton: 5.9,
+	CoveringDoubleCotton: 10.2,
 }
 
 // Diameter returns the limits of the outside diameter of a wire with the covering.
@@ -116,7 +118,8 @@ func (c Covering) Diameter(g Gauge) (Covered, error) {
 	if f, ok := fibre[c]; ok {
 		return Covered{Least: d + float64(f*mil), Greatest: d + float64(f*mil)}, nil
 	}
-	return Covered{}, refuse(op, "covering", c.String(), ErrUnknown, "expected a covering of this package")
+	return Covered{}, refuse(op, "covering", c.String(), ErrUnknown,
+		"expected a covering of this package")
 }
 
 // sameSize is how near two diameters are one size of a table: film tables round to 0.1
@@ -124,7 +127,8 @@ func (c Covering) Diameter(g Gauge) (Covered, error) {
 const sameSize = 0.004
 
 // interpolated looks up the increase of the diameter, or interpolates it.
-func interpolated(op string, c Covering, g Gauge, sizes func(func(bare, least, greatest float64))) (Covered, error) {
+func interpolated(op string, c Covering, g Gauge,
+	sizes func(func(bare, least, greatest float64))) (Covered, error) {
 	d := g.Diameter()
 	var below, above [3]float64
 	sizes(func(bare, least, greatest float64) { // in rising order
@@ -137,7 +141,8 @@ func interpolated(op string, c Covering, g Gauge, sizes func(func(bare, least, g
 		}
 	})
 	if below[0] == 0 || above[0] == 0 {
-		return Covered{}, refuse(op, "gauge", g.String(), ErrNoGauge, "expected a size within the table of "+c.String())
+		return Covered{}, refuse(op, "gauge", g.String(), ErrNoGauge,
+			"expected a size within the table of "+c.String())
 	}
 	if below == above {
 		return Covered{Least: d + below[1], Greatest: d + below[2]}, nil
@@ -145,7 +150,8 @@ func interpolated(op string, c Covering, g Gauge, sizes func(func(bare, least, g
 	x := elementary.Log(d/below[0]) / elementary.Log(above[0]/below[0])
 	between := func(a, b float64) float64 { return a * elementary.Pow(b/a, x) }
 	return Covered{
-		Least: d + between(below[1], above[1]), Greatest: d + between(below[2], above[2]), Interpolated: true,
+		Least: d + between(below[1], above[1]), Greatest: d + between(below[2], above[2]),
+		Interpolated: true,
 	}, nil
 }
 
@@ -175,11 +181,13 @@ func (w Window) Fill(bare, covered float64) (Fill, error) {
 		}
 	}
 	if covered < bare {
-		return Fill{}, refuse(op, "covered", covered, ErrDomain, "expected the bare diameter at least")
+		return Fill{}, refuse(op, "covered", covered, ErrDomain,
+			"expected the bare diameter at least")
 	}
 	perLayer, layers := math.Floor(w.Width/covered*(1+1e-12)), math.Floor(w.Height/covered*(1+1e-12))
 	if perLayer*layers < 1 {
-		return Fill{}, refuse(op, "covered", covered, ErrDomain, "expected a wire that goes into the window")
+		return Fill{}, refuse(op, "covered", covered, ErrDomain,
+			"expected a wire that goes into the window")
 	}
 	turns := perLayer * layers
 	metal := turns * math.Pi / 4 * bare / w.Width * bare / w.Height

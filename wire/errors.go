@@ -31,12 +31,14 @@ var (
 // refuse returns the error about one argument: a number, a text or, where value is nil,
 // neither.
 func refuse(op, name string, value any, cause error, want string) error {
-	return &Error{Op: op, Name: name, Value: value, Err: unit.Errorf(cause, "%s; %s", given(value), want)}
+	return &Error{Op: op, Name: name, Value: value, Err: unit.Errorf(cause, "%s; %s", given(value),
+		want)}
 }
 
 // unstated returns the error about something that lacks a property.
 func unstated(op, name, what string) error {
-	return &Error{Op: op, Name: name, Err: unit.Errorf(ErrNotStated, "%s not stated; expected one", what)}
+	return &Error{Op: op, Name: name, Err: unit.Errorf(ErrNotStated, "%s not stated; expected one",
+		what)}
 }
 
 // longestText bounds the error about a text that is nothing at all.
@@ -91,7 +93,8 @@ func notNegative(op, name string, v float64, unit string) error {
 // was finite but absurd, a length of 1e300 m for example.
 func result(op, name string, v float64) (float64, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, refuse(op, name, v, ErrNotFinite, "expected arguments that are not too large or too small together")
+		return 0, refuse(op, name, v, ErrNotFinite,
+			"expected arguments that are not too large or too small together")
 	}
 	return v, nil
 }

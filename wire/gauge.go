@@ -100,7 +100,8 @@ func Metric(d float64) (Gauge, error) {
 		return Gauge{}, err
 	}
 	if d < thinnest || d > 1 {
-		return Gauge{}, refuse("wire.Metric", "diameter", d, ErrDomain, "expected 1e-9 m to 1 m; is it in millimetres?")
+		return Gauge{}, refuse("wire.Metric", "diameter", d, ErrDomain,
+			"expected 1e-9 m to 1 m; is it in millimetres?")
 	}
 	return Gauge{system: MetricSizes, diameter: d}, nil
 }

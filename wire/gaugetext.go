@@ -51,7 +51,8 @@ func (g Gauge) Format(f fmt.State, verb rune) {
 // error.
 func (g Gauge) AppendText(b []byte) ([]byte, error) {
 	if !g.IsValid() {
-		return b, refuse("wire.Gauge.AppendText", "gauge", nil, ErrNoGauge, "expected a gauge that was made by this package")
+		return b, refuse("wire.Gauge.AppendText", "gauge", nil, ErrNoGauge,
+			"expected a gauge that was made by this package")
 	}
 	return append(b, g.String()...), nil
 }
@@ -66,7 +67,8 @@ func (g *Gauge) UnmarshalText(text []byte) error {
 		return err
 	}
 	if g == nil {
-		return &Error{Op: "wire.Gauge.UnmarshalText", Value: string(text), Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Gauge")}
+		return &Error{Op: "wire.Gauge.UnmarshalText", Value: string(text),
+			Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Gauge")}
 	}
 	*g = parsed
 	return nil
@@ -105,7 +107,8 @@ func ParseGauge(s string) (Gauge, error) {
 		}
 		return metricOf(s, math.Sqrt(v/1e6/(math.Pi/4)))
 	}
-	for _, u := range []struct{ suffix, symbol string }{{"mils", "mil"}, {"mil", "mil"}, {"inch", "in"}, {"in", "in"}} {
+	for _, u := range []struct{ suffix, symbol string }{{"mils", "mil"}, {"mil", "mil"},
+		{"inch", "in"}, {"in", "in"}} {
 		if number, ok := strings.CutSuffix(t, u.suffix); ok {
 			d, err := unit.Parse(number+" "+u.symbol, unit.Metre)
 			if err != nil {
@@ -126,12 +129,14 @@ func ParseGauge(s string) (Gauge, error) {
 }
 
 func notGauge(s string) error {
-	return refuse("wire.ParseGauge", "gauge", s, ErrSyntax, `expected "24 AWG", "4/0 AWG", "36 B&S", "20 SWG", "0.2 mm", "8 mil" or "0.5 mm²"`)
+	return refuse("wire.ParseGauge", "gauge", s, ErrSyntax,
+		`expected "24 AWG", "4/0 AWG", "36 B&S", "20 SWG", "0.2 mm", "8 mil" or "0.5 mm²"`)
 }
 
 // ofText is the refusal of a size with the text that names it.
 func ofText(s string, e *Error) error {
-	return &Error{Op: "wire.ParseGauge", Name: "gauge", Value: s, Err: unit.Errorf(e.Err, "%s: %v", given(s), e.Err)}
+	return &Error{Op: "wire.ParseGauge", Name: "gauge", Value: s, Err: unit.Errorf(e.Err, "%s: %v",
+		given(s), e.Err)}
 }
 
 // trimEither cuts a mark that stands before or after the number.

@@ -40,12 +40,14 @@ func (r *refusals) text() string {
 		n    int
 		what string
 	}{
-		{r.tooShort, "shorter than MinLength"}, {r.tooLong, "longer than MaxLength"}, {r.tooThin, "thinner than MinDiameter"},
+		{r.tooShort, "shorter than MinLength"}, {r.tooLong, "longer than MaxLength"}, {r.tooThin,
+			"thinner than MinDiameter"},
 		{r.tooHot, "above MaxLoading"}, {r.tooDense, "above MaxCurrentDensity"},
 	} {
 		if p.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", p.n, p.what))
 		}
 	}
-	return fmt.Sprintf("expected limits that a size keeps; of %d sizes %s", r.sizes, strings.Join(parts, ", "))
+	return fmt.Sprintf("expected limits that a size keeps; of %d sizes %s", r.sizes,
+		strings.Join(parts, ", "))
 }

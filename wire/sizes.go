@@ -71,10 +71,13 @@ func nearest(op, name string, s System, d, given float64) (Gauge, error) {
 		}
 	}
 	if !best.IsValid() {
-		return Gauge{}, refuse(op, "system", float64(s), ErrDomain, "expected American, AmericanRounded, Imperial or MetricSizes")
+		return Gauge{}, refuse(op, "system", float64(s), ErrDomain,
+			"expected American, AmericanRounded, Imperial or MetricSizes")
 	}
 	if distance > beyond && isEnd(s, best) {
-		return Gauge{}, refuse(op, name, given, ErrNoGauge, fmt.Sprintf("expected a size of the system; the nearest is %v, %.3g m thick", best, best.diameter))
+		return Gauge{}, refuse(op, name, given, ErrNoGauge,
+			fmt.Sprintf("expected a size of the system; the nearest is %v, %.3g m thick", best,
+				best.diameter))
 	}
 	return best, nil
 }

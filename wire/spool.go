@@ -67,7 +67,8 @@ func (c Conductor) diameter(op, name string, tolerance float64) uncertainty.Quan
 		return uncertainty.Fail(err)
 	}
 	if tolerance >= d {
-		return uncertainty.Fail(refuse(op, "diameterTolerance", tolerance, ErrDomain, "expected less than the diameter; metres, not millimetres"))
+		return uncertainty.Fail(refuse(op, "diameterTolerance", tolerance, ErrDomain,
+			"expected less than the diameter; metres, not millimetres"))
 	}
 	if tolerance == 0 {
 		return uncertainty.Exact(d)
@@ -81,7 +82,8 @@ func (c Conductor) diameter(op, name string, tolerance float64) uncertainty.Quan
 // Ω/m at the law's reference temperature: what to do before winding anything.
 // Diameter and resistivity no longer matter then; the diameter in metres is
 // used for [Spool.Resistivity] alone.
-func MeasuredSpool(name string, perMetre uncertainty.Quantity, diameter float64, law thermal.UncertainLaw) *Spool {
+func MeasuredSpool(name string, perMetre uncertainty.Quantity, diameter float64,
+	law thermal.UncertainLaw) *Spool {
 	s := &Spool{Name: name, ReferenceTemperature: law.Reference, Law: law}
 	g, err := Metric(diameter)
 	if err != nil {
@@ -98,7 +100,8 @@ func (s *Spool) PerMetreOf(t uncertainty.Quantity) uncertainty.Quantity {
 	s = cmp.Or(s, &Spool{})
 	area := s.Diameter.Mul(s.Diameter).Scale(math.Pi / 4)
 	r := s.Resistivity.Div(area)
-	if s.Law == (thermal.UncertainLaw{}) && s.unstated && t.Err() == nil && t.Estimate() != s.ReferenceTemperature {
+	if s.Law == (thermal.UncertainLaw{}) && s.unstated && t.Err() == nil &&
+		t.Estimate() != s.ReferenceTemperature {
 		return uncertainty.Fail(unstated("wire.Spool.PerMetreOf", s.Name, "temperature law"))
 	}
 	reference := s.Law.RatioOf(uncertainty.Exact(s.ReferenceTemperature))

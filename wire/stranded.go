@@ -39,7 +39,8 @@ func (s Stranded) check(op string) error {
 		return err
 	}
 	if s.Tin >= s.Wire.Gauge.Diameter()/2 {
-		return refuse(op, "Tin", s.Tin, ErrDomain, "expected less than the radius of a wire; metres, not micrometres")
+		return refuse(op, "Tin", s.Tin, ErrDomain,
+			"expected less than the radius of a wire; metres, not micrometres")
 	}
 	return nil
 }

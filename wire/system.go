@@ -8,7 +8,8 @@ import (
 )
 
 // systems are the names of the gauge systems as the trade writes them.
-var systems = file.Words[System]{Type: "wire.System", Texts: []string{"none", "AWG", "AWG B258", "SWG", "metric"}, First: 1}
+var systems = file.Words[System]{Type: "wire.System", Texts: []string{"none", "AWG", "AWG B258",
+	"SWG", "metric"}, First: 1}
 
 // String returns "AWG", "AWG B258" (rounded diameters), "SWG" or "metric".
 func (s System) String() string { return systems.String(s) }

@@ -103,9 +103,11 @@ func (a *Adjustment) Summary() []string {
 			changed++
 		}
 	}
-	out = append(out, wording.Plural(changed, "setting")+" changed by more than the uncertainty of the change (95 %).")
+	out = append(out, wording.Plural(changed, "setting")+" changed by more than the uncertainty "+
+		"of the change (95 %).")
 	if r.Summary(verify.StageAsFound).DoNotConform > 0 {
-		out = append(out, "The box was out of its class as found: earlier work with it may be affected.")
+		out = append(out, "The box was out of its class as found: earlier work with it may be "+
+			"affected.")
 	}
 	return out
 }
@@ -114,12 +116,15 @@ func (a *Adjustment) Summary() []string {
 // deviations from nominal; a star marks a change larger than its uncertainty.
 func (a *Adjustment) Sections() []verify.Section {
 	a = cmp.Or(a, &Adjustment{})
-	return []verify.Section{{Title: "As found and as left", Texts: a.Summary(), Detail: true}, a.table()}
+	return []verify.Section{{Title: "As found and as left", Texts: a.Summary(), Detail: true},
+		a.table()}
 }
 
 func (a *Adjustment) table() verify.Section {
 	a = cmp.Or(a, &Adjustment{})
-	g := verify.Section{Title: "Changes", Detail: true, Head: []string{"Setting", "Nominal/Ω", "As found/Ω", "U/Ω", "Verdict", "As left/Ω", "U/Ω", "Verdict", "Change/Ω", "U/Ω", "Limits/Ω"}}
+	g := verify.Section{Title: "Changes", Detail: true, Head: []string{"Setting", "Nominal/Ω",
+		"As found/Ω", "U/Ω", "Verdict", "As left/Ω", "U/Ω", "Verdict", "Change/Ω", "U/Ω",
+		"Limits/Ω"}}
 	for i := range a.Rows {
 		row := &a.Rows[i]
 		cells := []string{row.Setting.String(), wording.Number(row.Setting.Nominal())}
@@ -179,8 +184,10 @@ func (a *Adjustment) WriteMarkdown(w io.Writer) error {
 func (a *Adjustment) WriteCSV(w io.Writer) error {
 	a = cmp.Or(a, &Adjustment{})
 	rows := [][]string{{
-		"setting", "nominal", "deviation as found", "expanded uncertainty as found", "verdict as found",
-		"deviation as left", "expanded uncertainty as left", "verdict as left", "change", "expanded uncertainty of change",
+		"setting", "nominal", "deviation as found", "expanded uncertainty as found",
+		"verdict as found",
+		"deviation as left", "expanded uncertainty as left", "verdict as left", "change",
+		"expanded uncertainty of change",
 	}}
 	for i := range a.Rows {
 		row := &a.Rows[i]
@@ -194,7 +201,8 @@ func (a *Adjustment) WriteCSV(w io.Writer) error {
 		}
 		change := []string{"", ""}
 		if row.Change != nil {
-			change = []string{wording.Number(row.Change.Estimate), wording.Number(row.Change.Expanded.U)}
+			change = []string{wording.Number(row.Change.Estimate),
+				wording.Number(row.Change.Expanded.U)}
 		}
 		rows = append(rows, append(line, change...))
 	}

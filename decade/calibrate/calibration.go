@@ -44,13 +44,15 @@ func NewCalibration(r *verify.Report, id string) (*decade.Calibration, error) {
 // read back from its file: to first order, each source of error with an ID.
 func (f *Fit) Calibration(id string) (*decade.Calibration, error) {
 	if f == nil || f.Box.NumDecades() == 0 {
-		return nil, &Error{Op: "calibrate.Fit.Calibration", Err: unit.Errorf(ErrEmpty, "no fit; expected one from NewFit")}
+		return nil, &Error{Op: "calibrate.Fit.Calibration",
+			Err: unit.Errorf(ErrEmpty, "no fit; expected one from NewFit")}
 	}
 	values := []uncertainty.Quantity{f.Residual}
 	for _, dial := range f.Elements {
 		values = append(values, dial...)
 	}
-	return recorded(f.Box, decade.Calibration{Date: f.Date, Values: uncertainty.Record{ID: id, Quantities: values}})
+	return recorded(f.Box, decade.Calibration{Date: f.Date, Values: uncertainty.Record{ID: id,
+		Quantities: values}})
 }
 
 // recorded completes a calibration and writes and reads its record: what goes on

@@ -108,9 +108,11 @@ func (t *DeviationTable) row(q uncertainty.Quantity, nominal float64) (Deviation
 	}
 	e, err := b.ExpandedAt(t.Coverage)
 	if err != nil {
-		return DeviationRow{}, &Error{Op: "calibrate.Deviations", Name: "coverage", Value: t.Coverage, Err: err}
+		return DeviationRow{}, &Error{Op: "calibrate.Deviations", Name: "coverage",
+			Value: t.Coverage, Err: err}
 	}
-	return DeviationRow{Nominal: nominal, Value: q.Estimate(), Deviation: b.Estimate, Budget: b, Expanded: e}, nil
+	return DeviationRow{Nominal: nominal, Value: q.Estimate(), Deviation: b.Estimate, Budget: b,
+		Expanded: e}, nil
 }
 
 // head says what the table is, a line each.
@@ -132,13 +134,16 @@ func (t *DeviationTable) head() []string {
 	}
 	r := t.Residual
 	return append(out,
-		"Residual, all dials at zero: "+uncertainty.FormatPlusMinus(1e3*r.Value, 1e3*r.Expanded.U, 2)+" mΩ",
-		convention+" Deviation is measured minus nominal, at reference conditions, without switching variation.",
+		"Residual, all dials at zero: "+uncertainty.FormatPlusMinus(1e3*r.Value, 1e3*r.Expanded.U,
+			2)+" mΩ",
+		convention+" Deviation is measured minus nominal, at reference conditions, without "+
+			"switching variation.",
 		fmt.Sprintf("U has a coverage probability of %s.", wording.Percent(t.Coverage)))
 }
 
 func (d *DialDeviations) table() *grid.Table {
-	g := &grid.Table{Head: []string{"Position", "Nominal/Ω", "Value/Ω", "Deviation/mΩ", "U/mΩ", "Deviation/ppm", "U/ppm", "Class/mΩ"}}
+	g := &grid.Table{Head: []string{"Position", "Nominal/Ω", "Value/Ω", "Deviation/mΩ", "U/mΩ",
+		"Deviation/ppm", "U/ppm", "Class/mΩ"}}
 	for i := range d.Rows {
 		r := &d.Rows[i]
 		value, _, _ := strings.Cut(uncertainty.FormatPlusMinus(r.Value, r.Expanded.U, 2), " ± ")
@@ -148,7 +153,8 @@ func (d *DialDeviations) table() *grid.Table {
 		if r.Limit > 0 {
 			limit = "±" + wording.Number(wording.Rounded(1e3*r.Limit, 4))
 		}
-		g.Add(strconv.Itoa(r.Position), wording.Number(r.Nominal), value, deviation, u, ppm, uppm, limit)
+		g.Add(strconv.Itoa(r.Position), wording.Number(r.Nominal), value, deviation, u, ppm, uppm,
+			limit)
 	}
 	return g
 }
@@ -183,9 +189,11 @@ func (t *DeviationTable) WriteMarkdown(w io.Writer) error {
 // full precision. examples/formats/README.md lists the columns.
 func (t *DeviationTable) WriteCSV(w io.Writer) error {
 	t = cmp.Or(t, &DeviationTable{})
-	rows := [][]string{{"dial", "position", "setting", "nominal", "value", "deviation", "expanded uncertainty", "coverage factor", "limit"}}
+	rows := [][]string{{"dial", "position", "setting", "nominal", "value", "deviation",
+		"expanded uncertainty", "coverage factor", "limit"}}
 	add := func(dial string, r *DeviationRow) {
-		rows = append(rows, []string{dial, strconv.Itoa(r.Position), r.Setting.String(), wording.Number(r.Nominal), wording.Number(r.Value), wording.Number(r.Deviation),
+		rows = append(rows, []string{dial, strconv.Itoa(r.Position), r.Setting.String(),
+			wording.Number(r.Nominal), wording.Number(r.Value), wording.Number(r.Deviation),
 			wording.Number(r.Expanded.U), wording.Number(r.Expanded.K), wording.Number(r.Limit)})
 	}
 	add(decade.ResidualName, &t.Residual)

@@ -78,11 +78,14 @@ func NewDrift(b *decade.Box, calibrations ...*decade.Calibration) (*Drift, error
 				Err: unit.Errorf(ErrNotStated, "no date; expected the date of its readings")}
 		}
 	}
-	d := &Drift{Box: b, Calibrations: slices.SortedFunc(slices.Values(calibrations), func(a, c *decade.Calibration) int { return a.Date.Compare(c.Date) })}
+	d := &Drift{Box: b, Calibrations: slices.SortedFunc(slices.Values(calibrations),
+		func(a, c *decade.Calibration) int { return a.Date.Compare(c.Date) })}
 	for i, c := range d.Calibrations[1:] {
 		if c.Date.Equal(d.Calibrations[i].Date) {
 			return nil, &Error{Op: op, Name: "calibrations",
-				Err: unit.Errorf(ErrContradiction, "%q and %q are both of %s; expected different dates", d.Calibrations[i].Values.ID, c.Values.ID, c.Date.Format(time.DateOnly))}
+				Err: unit.Errorf(ErrContradiction,
+					"%q and %q are both of %s; expected different dates",
+					d.Calibrations[i].Values.ID, c.Values.ID, c.Date.Format(time.DateOnly))}
 		}
 	}
 	u := determination.New(b)
@@ -117,7 +120,8 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 	all, err := uncertainty.EvaluateAll(values...)
 	if err != nil {
 		return DriftLine{}, &Error{Op: "calibrate.NewDrift", Name: name,
-			Err: unit.Errorf(ErrContradiction, "%v; expected records that state what they share alike", err)}
+			Err: unit.Errorf(ErrContradiction,
+				"%v; expected records that state what they share alike", err)}
 	}
 	out := DriftLine{Name: name, Nominal: nominal, DOF: n - 2, Change: values[n-1].Sub(values[0])}
 	g, err := leastsquares.New(a, all.Covariance)
@@ -221,18 +225,25 @@ func widened(v *mat.SymDense, tau float64) *mat.SymDense {
 
 func (d *Drift) warn() {
 	warn := func(format string, args ...any) {
-		d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift", Err: unit.Errorf(ErrNoFreedom, format, args...)})
+		d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift",
+			Err: unit.Errorf(ErrNoFreedom, format, args...)})
 	}
 	// Two points lie on any line: no degree of freedom is left (GUM G.3.3).
 	if len(d.Calibrations) == 2 {
-		warn("two calibrations: nothing checks that the change was steady. Uncertainties come from the records alone, and a step cannot be told from a drift.")
+		warn("two calibrations: nothing checks that the change was steady. Uncertainties come " +
+			"from the records alone, and a step cannot be told from a drift.")
 	}
 	for _, c := range d.Calibrations {
 		// The conventional value R_K-90 took effect on 1 January 1990.
 		if c.Ohm == "" && c.Date.Year() < 1990 {
-			d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift", Err: unit.Errorf(ErrNotStated,
-				"record %q is from before 1990, when national ohms were not yet the one of today (the one of the United States was smaller by 1.69 ppm), and does not state its ohm: it is taken for that of today. State it in the file: \"ohm\": %q, or by how much it was smaller.",
-				c.Values.ID, decade.OhmUSBefore1990)})
+			d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift",
+				Err: unit.Errorf(ErrNotStated,
+					"record %q is from before 1990, when national ohms were not yet the one of "+
+						"today "+
+						"(the one of the United States was smaller by 1.69 ppm), and does not "+
+						"state its ohm: it is taken for that of today. State it in the file: "+
+						"\"ohm\": %q, or by how much it was smaller.",
+					c.Values.ID, decade.OhmUSBefore1990)})
 		}
 	}
 	var scattered []string
@@ -243,7 +254,10 @@ func (d *Drift) warn() {
 	}
 	d.warnTooWell()
 	if len(scattered) > 0 {
-		d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift", Err: unit.Errorf(ErrInconsistent, "values scatter about their line by more than their uncertainties, which were widened for it: %s.", wording.Short(scattered))})
+		d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift",
+			Err: unit.Errorf(ErrInconsistent,
+				"values scatter about their line by more than their uncertainties, which were "+
+					"widened for it: %s.", wording.Short(scattered))})
 	}
 }
 
@@ -269,5 +283,8 @@ func (d *Drift) warnTooWell() {
 	for i, l := range below {
 		names[i] = l.Name
 	}
-	d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift", Err: unit.Errorf(ErrInconsistent, "%s", wording.TooWell("the values of "+wording.Short(names)+" about their line", below[0].ChiSquared, below[0].DOF))})
+	d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift",
+		Err: unit.Errorf(ErrInconsistent, "%s",
+			wording.TooWell("the values of "+wording.Short(names)+" about their line",
+				below[0].ChiSquared, below[0].DOF))})
 }

@@ -35,7 +35,8 @@ func (d *Drift) At(t time.Time) (*decade.Calibration, error) {
 	for i := range d.Lines {
 		values[i] = d.predict(&d.Lines[i], t, id)
 	}
-	return recorded(d.Box, decade.Calibration{Date: t, Values: uncertainty.Record{ID: id, Quantities: values}})
+	return recorded(d.Box, decade.Calibration{Date: t, Values: uncertainty.Record{ID: id,
+		Quantities: values}})
 }
 
 func (d *Drift) recordIDs() string {
@@ -51,7 +52,8 @@ func (d *Drift) predict(l *DriftLine, t time.Time, id string) uncertainty.Quanti
 	q := l.Value.Add(l.Rate.Scale(d.years(t)))
 	if l.Scatter > 0 {
 		fresh := uncertainty.Source{
-			Name: fmt.Sprintf("scatter of %s, %s", l.Name, t.Format(time.RFC3339)), Unit: "Ω", Note: "of the calibrations about the line of drift",
+			Name: fmt.Sprintf("scatter of %s, %s", l.Name, t.Format(time.RFC3339)), Unit: "Ω",
+			Note:         "of the calibrations about the line of drift",
 			Distribution: uncertainty.StudentT(0, l.Scatter, float64(l.DOF)), ID: id + "/" + l.Name,
 		}.Input()
 		q = q.Add(fresh)
@@ -63,12 +65,14 @@ func (d *Drift) predict(l *DriftLine, t time.Time, id string) uncertainty.Quanti
 const horizon = 100
 
 func (d *Drift) checkDate(op string, t time.Time) error {
-	if d == nil || d.Box.NumDecades() == 0 || len(d.Calibrations) == 0 || slices.Contains(d.Calibrations, nil) {
+	if d == nil || d.Box.NumDecades() == 0 || len(d.Calibrations) == 0 ||
+		slices.Contains(d.Calibrations, nil) {
 		return &Error{Op: op, Err: unit.Errorf(ErrEmpty, "no drift; expected one from NewDrift")}
 	}
 	if y := d.years(t); !(math.Abs(y) <= horizon) {
 		return &Error{Op: op, Name: "t", Value: y,
-			Err: unit.Errorf(ErrDomain, "%s is %.3g years from the last calibration; expected at most %d", t.Format(time.DateOnly), y, horizon)}
+			Err: unit.Errorf(ErrDomain, "%s is %.3g years from the last calibration; expected at "+
+				"most %d", t.Format(time.DateOnly), y, horizon)}
 	}
 	return nil
 }
@@ -96,7 +100,8 @@ func (d *Drift) Due(s decade.Setting, probability float64) (date time.Time, ok b
 	}
 	if on.ClassLimit() == 0 {
 		return date, false, &Error{Op: op, Name: s.String(),
-			Err: unit.Errorf(ErrNotStated, "no limit of the class; expected a setting off zero of a box with limits")}
+			Err: unit.Errorf(ErrNotStated, "no limit of the class; expected a setting off zero "+
+				"of a box with limits")}
 	}
 	f, err := d.forecast(on)
 	if err != nil {
@@ -165,7 +170,8 @@ func (d *Drift) forecast(s decade.Setting) (forecast, error) {
 		return f, &Error{Op: "calibrate.Drift.Due", Name: s.String(), Err: err}
 	}
 	f.start, f.rate = m.Budgets[0].Estimate, m.Budgets[1].Estimate
-	f.varStart, f.varRate, f.covariance = m.Covariance.At(0, 0), m.Covariance.At(1, 1), m.Covariance.At(0, 1)
+	f.varStart, f.varRate, f.covariance = m.Covariance.At(0, 0), m.Covariance.At(1,
+		1), m.Covariance.At(0, 1)
 	f.dof = min(m.Budgets[0].DOF, m.Budgets[1].DOF)
 	return f, nil
 }
@@ -173,7 +179,8 @@ func (d *Drift) forecast(s decade.Setting) (forecast, error) {
 // inside is the probability that the deviation lies within the limit.
 func (f forecast) inside(years float64) float64 {
 	mean := f.start + float64(f.rate*years)
-	u := math.Sqrt(max(0, f.varStart+float64(2*years*f.covariance)+float64(years*years*f.varRate)+f.scatter))
+	u := math.Sqrt(max(0,
+		f.varStart+float64(2*years*f.covariance)+float64(years*years*f.varRate)+f.scatter))
 	if u == 0 {
 		if math.Abs(mean) <= f.limit {
 			return 1

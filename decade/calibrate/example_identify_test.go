@@ -86,9 +86,9 @@ func ExampleIdentification_WriteText() {
 	// Box            2 dials (×10 Ω, ×1 Ω), residual 12.1 mΩ; 1 doubt
 	//
 	// In doubt
-	//   - The readings do not show for ×10 Ω, ×1 Ω whether the steps are equal or of a code with fewer resistors.
-	//     Count the resistors before the box file is used for a diagnosis; limits and settings do not
-	//     depend on it.
+	//   - The readings do not show for ×10 Ω, ×1 Ω whether the steps are equal or of a code with fewer
+	//     resistors. Count the resistors before the box file is used for a diagnosis; limits and settings
+	//     do not depend on it.
 	//
 	// What was found
 	// Dial  Positions  Step  Added by a step  Code          Class met  Read  Off

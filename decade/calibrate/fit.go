@@ -93,7 +93,8 @@ func NewFit(r *verify.Report, stage verify.Stage, except ...int) (*Fit, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Fit{Box: r.Box, Stage: stage, ChiSquared: s.ChiSquared, DOF: len(f.rows) - f.u.N, Probability: 1}
+	out := &Fit{Box: r.Box, Stage: stage, ChiSquared: s.ChiSquared, DOF: len(f.rows) - f.u.N,
+		Probability: 1}
 	if out.DOF == 0 {
 		// As many readings as unknowns fit exactly; what is left is rounding, not a test.
 		out.ChiSquared = 0
@@ -104,7 +105,8 @@ func NewFit(r *verify.Report, stage verify.Stage, except ...int) (*Fit, error) {
 	f.values(out, g, s)
 	for k, i := range f.rows {
 		row := &r.Rows[i]
-		out.Rows = append(out.Rows, FitRow{row.Setting, row.Reading.Dialling, i, s.Residuals[k], math.Sqrt(f.covariance.At(k, k)), checked(s.Statistic[k])})
+		out.Rows = append(out.Rows, FitRow{row.Setting, row.Reading.Dialling, i, s.Residuals[k],
+			math.Sqrt(f.covariance.At(k, k)), checked(s.Statistic[k])})
 		if row.Reading.Time.After(out.Date) {
 			out.Date = row.Reading.Time
 		}
@@ -148,7 +150,8 @@ func newFitter(r *verify.Report, stage verify.Stage, except []int) (*fitter, err
 	}
 	if len(open) > 0 {
 		return nil, &Error{Op: opFit, Name: stage.String(), Value: float64(len(open)),
-			Err: unit.Errorf(ErrOpen, "the circuit is open at %s; expected a box that conducts at every setting read", wording.Settings(open))}
+			Err: unit.Errorf(ErrOpen, "the circuit is open at %s; expected a box that conducts "+
+				"at every setting read", wording.Settings(open))}
 	}
 	// Before the solution: it names the settings that are missing, which a singular matrix cannot.
 	d, err := verify.Determine(r.Box, used...)
@@ -298,13 +301,17 @@ func (f *fitter) significant(g *leastsquares.Estimator, j int) []float64 {
 // warn adds what a reader of the values must know.
 func (f *fitter) warn(out *Fit, floored bool) {
 	warn := func(sentinel error, format string, args ...any) {
-		out.Warnings = append(out.Warnings, &Error{Op: opFit, Err: unit.Errorf(sentinel, format, args...)})
+		out.Warnings = append(out.Warnings,
+			&Error{Op: opFit, Err: unit.Errorf(sentinel, format, args...)})
 	}
 	if out.DOF == 0 {
-		warn(ErrNoFreedom, "no reading beyond those that determine the elements: nothing checks them, and a contact cannot be told from an element. Read the closure settings of the recommended plan and zero again.")
+		warn(ErrNoFreedom, "no reading beyond those that determine the elements: nothing checks "+
+			"them, and a contact cannot be told from an element. Read the closure settings of "+
+			"the recommended plan and zero again.")
 	}
 	if !out.Consistent() {
-		warn(ErrInconsistent, "the readings contradict each other by more than their uncertainties: chi-squared %.3g with %s, probability %.2g.", out.ChiSquared, wording.Freedom(out.DOF), out.Probability)
+		warn(ErrInconsistent, "the readings contradict each other by more than their "+
+			"uncertainties: chi-squared %.3g with %s, probability %.2g.", out.ChiSquared, wording.Freedom(out.DOF), out.Probability)
 	}
 	if wording.AgreeTooWell(out.ChiSquared, out.DOF) {
 		warn(ErrInconsistent, "%s", wording.TooWell("the readings", out.ChiSquared, out.DOF))
@@ -313,21 +320,26 @@ func (f *fitter) warn(out *Fit, floored bool) {
 		warn(ErrInconsistent, "%s", o.Text)
 	}
 	if floored {
-		warn(ErrNotStated, "the readings have no errors of their own (no resolution, noise or contact stated), or some have no error at all: the weights take %g of each uncertainty as its own.", leastsquares.FloorShare)
+		warn(ErrNotStated, "the readings have no errors of their own (no resolution, noise or "+
+			"contact stated), or some have no error at all: the weights take %g of each "+
+			"uncertainty as its own.", leastsquares.FloorShare)
 	}
 	if f.Meter.Leads.Null == verify.NullBoxAtZero {
-		warn(ErrNotStated, "the null was taken with the box at zero: the residual is the stated one with its tolerance, not measured.")
+		warn(ErrNotStated, "the null was taken with the box at zero: the residual is the stated "+
+			"one with its tolerance, not measured.")
 	}
 }
 
 // String says in a line how the fit came out.
 func (f *Fit) String() string {
 	f = cmp.Or(f, &Fit{})
-	s := fmt.Sprintf("%s and the residual from %s %s", wording.Plural(f.Box.NumElements(), "element"), wording.Plural(len(f.Rows), "reading"), f.Stage)
+	s := fmt.Sprintf("%s and the residual from %s %s", wording.Plural(f.Box.NumElements(),
+		"element"), wording.Plural(len(f.Rows), "reading"), f.Stage)
 	if f.DOF == 0 {
 		return s + ": nothing left to check them"
 	}
-	return s + fmt.Sprintf(": chi-squared %.3g with %s, probability %.2g", f.ChiSquared, wording.Freedom(f.DOF), f.Probability)
+	return s + fmt.Sprintf(": chi-squared %.3g with %s, probability %.2g", f.ChiSquared,
+		wording.Freedom(f.DOF), f.Probability)
 }
 
 func noReport(op string) error {

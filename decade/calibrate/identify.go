@@ -331,7 +331,8 @@ func oneRange(d, highest int, over map[int]float64) (best found) {
 	// Three estimates, since none of them survives every fault: the fewest misfits decide.
 	for i, shown := range []float64{increment(over), median(ratios), over[first] / float64(first)} {
 		x := found{step: meant(shown), values: over, off: make(map[int]bool)}
-		x.IdentifiedDial = IdentifiedDial{Switch: d, First: 1, Last: highest, Shown: shown, Read: len(over)}
+		x.IdentifiedDial = IdentifiedDial{Switch: d, First: 1, Last: highest, Shown: shown,
+			Read: len(over)}
 		x.mark()
 		if i == 0 || x.misfits() < best.misfits() {
 			best = x
@@ -343,7 +344,8 @@ func oneRange(d, highest int, over map[int]float64) (best found) {
 // mark finds the positions that do not fit the step.
 func (x *found) mark() {
 	for p, v := range x.values {
-		allowed := x.step*fittingSteps + math.Abs(x.Shown-x.step)*float64(p) + fittingFraction*float64(p)*x.step
+		allowed := x.step*fittingSteps + math.Abs(x.Shown-x.step)*float64(p) +
+			fittingFraction*float64(p)*x.step
 		if !(math.Abs(v-float64(p)*x.step) <= allowed) {
 			x.off[p] = true
 		}
@@ -440,7 +442,8 @@ func (id *identifying) convention() {
 			total = append(total, math.Abs(v+id.residual-float64(p)*x.step))
 		}
 	}
-	id.included = len(over) >= 3 && id.residual > 0 && median(total) < id.residual/4 && median(over) > id.residual*3/4
+	id.included = len(over) >= 3 && id.residual > 0 && median(total) < id.residual/4 &&
+		median(over) > id.residual*3/4
 	if id.included {
 		id.doubt("The values of the %s dial fit without taking the residual off: the nominal "+
 			"values are taken to include it.", ohms(x.step))

@@ -87,7 +87,8 @@ func (id *identifying) codes() error {
 			continue
 		}
 		// Of codes that read alike, the one whose last position is that of the dial.
-		if i := slices.IndexFunc(best, func(o codeOdds) bool { return len(o.code.InCircuit) == x.numPositions()+1 }); i > 0 {
+		if i := slices.IndexFunc(best,
+			func(o codeOdds) bool { return len(o.code.InCircuit) == x.numPositions()+1 }); i > 0 {
 			best[0], best[i] = best[i], best[0]
 		}
 		x.Code = best[0].name
@@ -104,7 +105,8 @@ func (id *identifying) codes() error {
 		}
 	}
 	if len(unclear) > 0 {
-		id.doubt("The readings do not show for %s whether the steps are equal or of a code with fewer resistors. "+
+		id.doubt("The readings do not show for %s whether the steps are equal or of a code with "+
+			"fewer resistors. "+
 			"Count the resistors before the box file is used for a diagnosis; limits and "+
 			"settings do not depend on it.",
 			wording.List(unclear))
@@ -214,7 +216,8 @@ func (id *identifying) odds(x *found, positions []int, y []float64, c mat.Symmet
 // it, with the probability of all at the first: codes whose elements make the same
 // combinations of values, such as 1-1-2-5 and 1-2-2-5 up to position 9.
 func alike(odds []codeOdds, positions []int) []codeOdds {
-	slices.SortStableFunc(odds, func(a, b codeOdds) int { return cmp.Compare(b.probability, a.probability) })
+	slices.SortStableFunc(odds,
+		func(a, b codeOdds) int { return cmp.Compare(b.probability, a.probability) })
 	best := []codeOdds{odds[0]}
 	for _, o := range odds[1:] {
 		if same(odds[0].code, o.code, positions) {
@@ -288,7 +291,8 @@ func overlap(c decade.Code, positions []int, step float64) *mat.SymDense {
 // evidence is the logarithm of the probability density of the deviations, averaged over the
 // fractions by which elements may be off, and over dials that are off as a whole by none, once
 // or five times as much.
-func evidence(shared mat.Symmetric, positions []int, step float64, y []float64, c mat.Symmetric) float64 {
+func evidence(shared mat.Symmetric, positions []int, step float64, y []float64,
+	c mat.Symmetric) float64 {
 	n := len(y)
 	var logs []float64
 	// A grid even in the logarithm: the size of the deviations is unknown over orders of magnitude.

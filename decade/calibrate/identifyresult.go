@@ -43,7 +43,8 @@ func (id *identifying) result() (*Identification, error) {
 	if err := id.compare(); err != nil {
 		return nil, err
 	}
-	out := &Identification{Box: id.box, Residual: id.residual, ResidualU: id.residualU, Readings: id.converted, Doubts: id.doubts, Report: id.report}
+	out := &Identification{Box: id.box, Residual: id.residual, ResidualU: id.residualU,
+		Readings: id.converted, Doubts: id.doubts, Report: id.report}
 	for _, x := range id.dials {
 		x.Step, x.Off = x.step, len(x.off)
 		out.Dials = append(out.Dials, x.IdentifiedDial)
@@ -78,7 +79,8 @@ func (id *identifying) doubtsOf(x *found) {
 	}
 	var unread []string
 	for p := 1; p < x.numPositions(); p++ {
-		if !slices.ContainsFunc(sortedKeys(id.seen[x.Switch]), func(q int) bool { return x.position(q) == p }) {
+		if !slices.ContainsFunc(sortedKeys(id.seen[x.Switch]),
+			func(q int) bool { return x.position(q) == p }) {
 			unread = append(unread, strconv.Itoa(p))
 		}
 	}
@@ -98,7 +100,8 @@ func (id *identifying) doubtSums() {
 	for i := range id.report.Rows {
 		row := &id.report.Rows[i]
 		if d, p := onlyDial(row.Setting); d >= 0 && !row.Overload && !row.Measured.IsZero() {
-			single[[2]int{d, p}], limit[[2]int{d, p}] = row.Measured.Estimate()-id.residual, row.Expanded.U
+			single[[2]int{d, p}], limit[[2]int{d,
+				p}] = row.Measured.Estimate()-id.residual, row.Expanded.U
 		}
 	}
 	worst, where := 0.0, ""
@@ -117,7 +120,8 @@ func (id *identifying) doubtSums() {
 			complete = complete && ok
 			sum, allowed, dials = sum+v, allowed+2*limit[[2]int{d, p}], dials+1
 		}
-		if off := row.Measured.Estimate() - sum; complete && dials > 1 && math.Abs(off)/allowed > max(1, worst) {
+		if off := row.Measured.Estimate() - sum; complete && dials > 1 &&
+			math.Abs(off)/allowed > max(1, worst) {
 			worst, where = math.Abs(off)/allowed, fmt.Sprintf("%v by %s", row.Setting, ohms(off))
 		}
 	}
@@ -135,7 +139,8 @@ func (id *identifying) doubtSwitches() {
 	}
 	for b := range id.highest {
 		for a := range b {
-			if together[a] && together[b] && !id.both[[2]int{a, b}] && id.highest[a] > 0 && id.highest[b] > 0 && id.never(a, b) {
+			if together[a] && together[b] && !id.both[[2]int{a, b}] && id.highest[a] > 0 &&
+				id.highest[b] > 0 && id.never(a, b) {
 				id.doubt("Dials %d and %d were never off zero together: if one knob turns both, "+
 					"give them one label with the key switch.", a+1, b+1)
 			}
@@ -178,7 +183,8 @@ func (x *Identification) WriteText(w io.Writer) error {
 	}
 	r, u := wording.SignedPair(x.Residual, x.ResidualU)
 	sections := []document.Section{
-		{Title: "What was found", Head: []string{"Dial", "Positions", "Step", "Added by a step", "Code", "Class met", "Read", "Off"}, Rows: rows},
+		{Title: "What was found", Head: []string{"Dial", "Positions", "Step", "Added by a step",
+			"Code", "Class met", "Read", "Off"}, Rows: rows},
 		{Title: "Residual", Texts: []string{fmt.Sprintf("With all dials at zero %s Ω, U(95 %%) "+
 			"= %s Ω.", strings.TrimPrefix(r, "+"), u)}},
 	}

@@ -71,7 +71,9 @@ func (f *fitter) outlier(rows []int, statistic []float64, worst int) Outlier {
 		o.Text = fmt.Sprintf("%s reads %.3g standard deviations %s what the other readings say: %s.", tags[0], math.Abs(w), side(w), f.advice(o.Rows))
 		return o
 	}
-	o.Text = fmt.Sprintf("One of these readings is off by %.3g standard deviations, and the others do not say which: %s. %s.", math.Abs(w), strings.Join(tags, "; "), wording.Upper(strings.Replace(f.advice(o.Rows), "dial it", "dial them", 1)))
+	o.Text = fmt.Sprintf("One of these readings is off by %.3g standard deviations, and the "+
+		"others do not say which: %s. %s.", math.Abs(w), strings.Join(tags,
+		"; "), wording.Upper(strings.Replace(f.advice(o.Rows), "dial it", "dial them", 1)))
 	return o
 }
 
@@ -81,7 +83,8 @@ func (f *fitter) advice(rows []int) string {
 	for _, i := range rows {
 		n := 0
 		for k := range f.Rows {
-			if f.Rows[k].Setting == f.Rows[i].Setting && f.Rows[k].Reading.Stage == f.Rows[i].Reading.Stage {
+			if f.Rows[k].Setting == f.Rows[i].Setting &&
+				f.Rows[k].Reading.Stage == f.Rows[i].Reading.Stage {
 				n++
 			}
 		}

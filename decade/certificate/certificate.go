@@ -202,7 +202,8 @@ func (c *Certificate) checkCertificate() (key string, err error) {
 func method(r *verify.Report) string {
 	sentences := []string{
 		"Readings of the box with an ohmmeter.",
-		"Uncertainty by the law of propagation (JCGM 100:2008); what readings share is one source of error.",
+		"Uncertainty by the law of propagation (JCGM 100:2008); what readings share is one " +
+			"source of error.",
 	}
 	return words(strings.Join(append(sentences, r.Notes()...), " "))
 }

@@ -23,7 +23,8 @@ import (
 func Read(r io.Reader) (*Certificate, error) {
 	const op, limit = "certificate.Read", 16 << 20
 	if r == nil {
-		return nil, &Error{Op: op, Err: unit.Errorf(ErrNotStated, "nil reader; expected a certificate")}
+		return nil, &Error{Op: op, Err: unit.Errorf(ErrNotStated, "nil reader; expected a "+
+			"certificate")}
 	}
 	limited := &io.LimitedReader{R: r, N: limit + 1}
 	root, err := parse(limited)

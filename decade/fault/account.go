@@ -63,7 +63,8 @@ type settingSums struct {
 }
 
 func newLinearAccount(m *model, ev *evidence) (*linearAccount, error) {
-	p := &linearAccount{model: m, evidence: ev, numReadings: len(ev.observations), numParts: len(m.classLimit), numSettings: len(m.settings)}
+	p := &linearAccount{model: m, evidence: ev, numReadings: len(ev.observations),
+		numParts: len(m.classLimit), numSettings: len(m.settings)}
 	p.byDialling.deviation = make([]float64, p.numReadings)
 	p.diallings = make([][]int, p.numSettings)
 	for i, o := range ev.observations {
@@ -85,7 +86,8 @@ func newLinearAccount(m *model, ev *evidence) (*linearAccount, error) {
 
 func singular() error {
 	return refuse("fault.Diagnose", "report", nil, ErrContradiction,
-		"the covariance of the readings is not positive definite; expected readings with uncertainties of their own")
+		"the covariance of the readings is not positive definite; expected readings with "+
+			"uncertainties of their own")
 }
 
 func (p *linearAccount) weighReadings() error {
@@ -107,7 +109,8 @@ func (p *linearAccount) weighReadings() error {
 	p.byDialling.inverse = denseOf(f.inverse())
 	p.byDialling.weighted = make([]float64, p.numReadings)
 	for i := range p.numReadings {
-		p.byDialling.weighted[i] = dot(p.byDialling.inverse[i*p.numReadings:(i+1)*p.numReadings], p.byDialling.deviation)
+		p.byDialling.weighted[i] = dot(p.byDialling.inverse[i*p.numReadings:(i+1)*p.numReadings],
+			p.byDialling.deviation)
 	}
 	// χ² = eᵀ·G·e of the healthy box, the score that every fault has to beat.
 	p.byDialling.chiSquared = dot(p.byDialling.deviation, p.byDialling.weighted)
@@ -127,7 +130,8 @@ func denseOf(g *mat.SymDense) []float64 {
 
 // sumDiallings sums over the diallings of each setting.
 func (p *linearAccount) sumDiallings() {
-	p.bySetting.inverse, p.bySetting.weighted = make([]float64, p.numSettings*p.numSettings), make([]float64, p.numSettings)
+	p.bySetting.inverse, p.bySetting.weighted = make([]float64,
+		p.numSettings*p.numSettings), make([]float64, p.numSettings)
 	for i, a := range p.evidence.observations {
 		p.bySetting.weighted[a.setting] += p.byDialling.weighted[i]
 		row := p.bySetting.inverse[a.setting*p.numSettings:]

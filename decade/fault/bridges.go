@@ -76,7 +76,8 @@ func (s *search) refineBridges(list []bridgeTrial) []bridgeTrial {
 	slices.SortStableFunc(out, byGain)
 	n := 0
 	for i, t := range out {
-		if i < keptBridges && t.gain > out[0].gain-behindBridge || t.isLeak() || t.gain > out[0].gain-s.classOfBridges() {
+		if i < keptBridges && t.gain > out[0].gain-behindBridge || t.isLeak() ||
+			t.gain > out[0].gain-s.classOfBridges() {
 			out[n] = t
 			n++
 		}
@@ -214,7 +215,8 @@ func (s *search) addBridge(t bridgeTrial) {
 	}
 	effect := make([]float64, s.numSettings)
 	t.pair.setEffect(effect, t.ohms)
-	s.addHypothesis(&hypothesis{faults: []Fault{s.model.fault(t.pair, t.ohms)}, effect: effect, uncertainty: []float64{s.bridgeUncertainty(t.pair, t.ohms)}})
+	s.addHypothesis(&hypothesis{faults: []Fault{s.model.fault(t.pair, t.ohms)}, effect: effect,
+		uncertainty: []float64{s.bridgeUncertainty(t.pair, t.ohms)}})
 }
 
 // bridgeUncertainty is that of the resistance, from the change of the effect.

@@ -42,14 +42,16 @@ func (x *contactChange) atPosition(dial, position int) bool {
 
 // shorts reports whether the change is in the contact that shorts a run of elements.
 func (x *contactChange) shorts(dial int, run elementRun) bool {
-	return x.at.Part == PartElement && x.at.Dial == dial && x.at.Number >= run.from && x.at.Number <= run.to
+	return x.at.Part == PartElement && x.at.Dial == dial && x.at.Number >= run.from &&
+		x.at.Number <= run.to
 }
 
 // shortOhms is the resistance of a bridge or short of 0 Ω.
 const shortOhms = 1e-6
 
 func (l *layout) unchanged() *change {
-	c := &change{layout: l, ohms: make([]float64, len(l.elements)), links: make([]float64, len(l.links)), gain: 1}
+	c := &change{layout: l, ohms: make([]float64, len(l.elements)),
+		links: make([]float64, len(l.links)), gain: 1}
 	for i := range l.elements {
 		c.ohms[i] = l.inPlace(i)
 	}
@@ -91,12 +93,14 @@ func (c *change) apply(op string, f Fault) error {
 		c.ohms[a], c.ohms[b] = c.ohms[b], c.ohms[a]
 	case KindDialLeak:
 		u, w := l.sectionOf(f.A.Dial)
-		c.bridges = append(c.bridges, edge{u.taps[w][0], u.taps[w][len(u.taps[w])-1], 1 / max(shortOhms, f.Value)})
+		c.bridges = append(c.bridges, edge{u.taps[w][0], u.taps[w][len(u.taps[w])-1],
+			1 / max(shortOhms, f.Value)})
 	case KindTerminalLeak:
 		n := len(l.nodes)
 		c.bridges = append(c.bridges, edge{n - 2, n - 1, 1 / max(shortOhms, f.Value)})
 	case KindBridge, KindDialBridge, KindCaseLeak:
-		c.bridges = append(c.bridges, edge{l.nodeAt(f.A), l.nodeAt(f.B), 1 / max(shortOhms, f.Value)})
+		c.bridges = append(c.bridges, edge{l.nodeAt(f.A), l.nodeAt(f.B),
+			1 / max(shortOhms, f.Value)})
 	case KindSeries:
 		c.addSeries(f.A, f.Value)
 	case KindOpenPath:

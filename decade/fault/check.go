@@ -12,7 +12,8 @@ import (
 // checkOfBox refuses what is wrong elsewhere.
 func checkOfBox(op string, f Fault) error {
 	if f.Kind < numKinds && f.Kind > KindHealthy && !f.Kind.ofBox() {
-		return refuse(op, f.Kind.String(), nil, ErrDomain, "%v; expected a fault of the box", f.Kind)
+		return refuse(op, f.Kind.String(), nil, ErrDomain, "%v; expected a fault of the box",
+			f.Kind)
 	}
 	return nil
 }
@@ -20,7 +21,8 @@ func checkOfBox(op string, f Fault) error {
 // checkFault refuses a fault that the box cannot have.
 func (c *change) checkFault(op string, f Fault) error {
 	if f.Kind == KindHealthy || f.Kind >= numKinds {
-		return refuse(op, "fault", float64(f.Kind), ErrDomain, "%v; expected a kind of fault", f.Kind)
+		return refuse(op, "fault", float64(f.Kind), ErrDomain, "%v; expected a kind of fault",
+			f.Kind)
 	}
 	for _, v := range []float64{f.Value, f.Scatter} {
 		if !finite(v) {
@@ -28,7 +30,8 @@ func (c *change) checkFault(op string, f Fault) error {
 		}
 	}
 	if f.Scatter < 0 {
-		return refuse(op, f.Kind.String()+": scatter", f.Scatter, ErrDomain, "%v Ω; expected 0 or more", f.Scatter)
+		return refuse(op, f.Kind.String()+": scatter", f.Scatter, ErrDomain,
+			"%v Ω; expected 0 or more", f.Scatter)
 	}
 	if err := c.checkPlaces(op, f); err != nil {
 		return err
@@ -42,7 +45,8 @@ func (c *change) checkPlaces(op string, f Fault) error {
 	case KindDrift, KindWrongPart, KindShorted, KindOpenElement, KindUnsteady, KindElementLeak:
 		ok = c.isElement(f.A)
 	case KindOverloaded:
-		ok = c.isElement(f.A) && c.isElement(f.B) && f.A.Dial == f.B.Dial && f.A.Number <= f.B.Number
+		ok = c.isElement(f.A) && c.isElement(f.B) && f.A.Dial == f.B.Dial &&
+			f.A.Number <= f.B.Number
 	case KindElementsExchanged:
 		ok = c.isElement(f.A) && c.isElement(f.B) && f.A != f.B
 	case KindDialDrift, KindDialLeak, KindSlip:
@@ -54,7 +58,8 @@ func (c *change) checkPlaces(op string, f Fault) error {
 	case KindOverlap:
 		ok = c.isPosition(f.A) && f.A.Number > 0 && c.layout.decades[f.A.Dial].Tapped()
 	case KindTapsExchanged:
-		ok = c.isPosition(f.A) && c.isPosition(f.B) && f.A.Dial == f.B.Dial && f.A != f.B && c.layout.decades[f.A.Dial].Tapped()
+		ok = c.isPosition(f.A) && c.isPosition(f.B) && f.A.Dial == f.B.Dial && f.A != f.B &&
+			c.layout.decades[f.A.Dial].Tapped()
 	case KindMeterGain, KindMeterZero:
 		ok = f.A.Part == PartRange && f.A.Number > 0
 	case KindDialling:
@@ -64,7 +69,8 @@ func (c *change) checkPlaces(op string, f Fault) error {
 		ok = a != absent && b != absent && a != b
 	}
 	if !ok {
-		return refuse(op, f.Kind.String(), f.places(c.layout.box), ErrPlace, "%s; expected %s", f.places(c.layout.box), expectedPlaces(f.Kind))
+		return refuse(op, f.Kind.String(), f.places(c.layout.box), ErrPlace, "%s; expected %s",
+			f.places(c.layout.box), expectedPlaces(f.Kind))
 	}
 	return nil
 }
@@ -145,7 +151,8 @@ func (c *change) checkValue(op string, f Fault) error {
 		if !(f.Value > 0) {
 			return refuse("more than 0 Ω")
 		}
-	case KindContact, KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak:
+	case KindContact, KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge,
+		KindCaseLeak:
 		if f.Value < 0 {
 			return refuse("0 Ω or more")
 		}

@@ -30,7 +30,9 @@ const (
 // Hypotheses of the same faults that differ in a scatter only are one: the best stands for
 // them.
 func (s *search) groups(list []*hypothesis) []*group {
-	weight := func(h *hypothesis) float64 { return math.Exp((list[0].score-h.score)/2) * (1 + h.hides) }
+	weight := func(h *hypothesis) float64 {
+		return math.Exp((list[0].score-h.score)/2) * (1 + h.hides)
+	}
 	total := 0.0
 	for _, h := range list {
 		total += weight(h)
@@ -46,7 +48,8 @@ func (s *search) groups(list []*hypothesis) []*group {
 		}
 		g := s.groupOf(out, h)
 		switch {
-		case g == nil && (len(out) >= mostCauses || h.score > list[0].score+farBehind) && (healthy || len(h.faults) > 0):
+		case g == nil && (len(out) >= mostCauses || h.score > list[0].score+farBehind) &&
+			(healthy || len(h.faults) > 0):
 			continue
 		case g == nil:
 			g = &group{}
@@ -57,7 +60,8 @@ func (s *search) groups(list []*hypothesis) []*group {
 		g.hypotheses = append(g.hypotheses, h)
 		g.probability += p
 	}
-	slices.SortStableFunc(out, func(a, b *group) int { return compareScores(b.probability, a.probability) })
+	slices.SortStableFunc(out,
+		func(a, b *group) int { return compareScores(b.probability, a.probability) })
 	return out
 }
 
@@ -94,7 +98,8 @@ func (s *search) groupOf(groups []*group, h *hypothesis) *group {
 	}
 	for _, g := range groups {
 		lead := g.hypotheses[0]
-		if len(lead.faults) == 0 || lead.kind() == KindUnexplained || math.Abs(lead.fit-h.fit) >= s.options.Distance {
+		if len(lead.faults) == 0 || lead.kind() == KindUnexplained ||
+			math.Abs(lead.fit-h.fit) >= s.options.Distance {
 			continue
 		}
 		if len(lead.faults) == 1 && len(h.faults) == 1 || h.score < lead.score+mixedUntil {

@@ -101,14 +101,16 @@ func (s *search) addContactFaults(c Place) {
 	v, u := s.fitFactor(perUnit)
 	if v > 0 && v < 0.999*shorted && finite(u) {
 		f.Value = v / (1 - v/shorted) // the contact is in parallel with what it shorts
-		s.addHypothesis(&hypothesis{faults: []Fault{f}, effect: scaled(perUnit, v), uncertainty: []float64{u * f.Value * f.Value / (v * v)}})
+		s.addHypothesis(&hypothesis{faults: []Fault{f}, effect: scaled(perUnit, v),
+			uncertainty: []float64{u * f.Value * f.Value / (v * v)}})
 	}
 	s.addUnsteady(Fault{Kind: KindContact, A: c}, perUnit)
 	if c.Part == PartPosition && c.Number > 0 && s.model.layout.decades[c.Dial].Tapped() {
 		dec := &s.model.layout.decades[c.Dial]
 		steps := dec.Weight(len(dec.InCircuit(c.Number))) // down to the tap below
 		s.addHypothesis(&hypothesis{
-			faults: []Fault{{Kind: KindOverlap, A: c}}, effect: scaled(perUnit, -dec.Step*float64(steps)),
+			faults: []Fault{{Kind: KindOverlap, A: c}},
+			effect: scaled(perUnit, -dec.Step*float64(steps)),
 		})
 	}
 }

@@ -127,7 +127,8 @@ func (o Options) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, er
 		return nil, refuse("fault.Diagnose", "context", nil, ErrEmpty, "nil; expected a context")
 	}
 	if r == nil || r.Box == nil {
-		return nil, refuse("fault.Diagnose", "report", nil, ErrEmpty, "nil, or without a box; expected one made by verify.Evaluate")
+		return nil, refuse("fault.Diagnose", "report", nil, ErrEmpty,
+			"nil, or without a box; expected one made by verify.Evaluate")
 	}
 	ev, err := gather(r)
 	if err != nil {
@@ -181,14 +182,18 @@ func (o Options) complete() (Options, error) {
 	}
 	switch {
 	case o.Faults < 1 || o.Faults > 2:
-		return o, refuse(op, "faults", float64(o.Faults), ErrDomain, "%d; expected 1 or 2, or 0 for 2", o.Faults)
+		return o, refuse(op, "faults", float64(o.Faults), ErrDomain,
+			"%d; expected 1 or 2, or 0 for 2", o.Faults)
 	// NaN compares false with everything and would pass the checks below.
 	case !finite(o.Distance):
-		return o, refuse(op, "distance", o.Distance, ErrNotFinite, "%v; expected a finite number", o.Distance)
+		return o, refuse(op, "distance", o.Distance, ErrNotFinite, "%v; expected a finite number",
+			o.Distance)
 	case o.Distance < 0:
-		return o, refuse(op, "distance", o.Distance, ErrDomain, "%v; expected more than 0, or 0 for 5", o.Distance)
+		return o, refuse(op, "distance", o.Distance, ErrDomain,
+			"%v; expected more than 0, or 0 for 5", o.Distance)
 	case o.Strapped < 0 || o.Strapped > 2:
-		return o, refuse(op, "strapped", float64(o.Strapped), ErrDomain, "%d; expected terminal 1 or 2, or 0 for a floating case", o.Strapped)
+		return o, refuse(op, "strapped", float64(o.Strapped), ErrDomain,
+			"%d; expected terminal 1 or 2, or 0 for a floating case", o.Strapped)
 	}
 	return o, nil
 }
@@ -207,7 +212,8 @@ func (o Options) diagnose(w *work, m *model, ev *evidence) (*Diagnosis, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Diagnosis{Box: m.layout.box, Healthy: list[0].kind() == KindHealthy, Readings: p.numReadings, Weights: o.Weights}
+	d := &Diagnosis{Box: m.layout.box, Healthy: list[0].kind() == KindHealthy,
+		Readings: p.numReadings, Weights: o.Weights}
 	pr := newProbe(m.layout)
 	for _, g := range s.groups(list) {
 		// What cannot be told from a healthy box is no cause: its probability is that of no fault.
@@ -234,7 +240,8 @@ func (s *search) cause(pr *probe, g *group) Cause {
 	if g.probability < leastStated {
 		pr = nil
 	}
-	c := Cause{Kind: lead.kind(), Faults: s.stated(pr, lead), Probability: min(1, g.probability), Settings: s.affectedSettings(lead)}
+	c := Cause{Kind: lead.kind(), Faults: s.stated(pr, lead), Probability: min(1, g.probability),
+		Settings: s.affectedSettings(lead)}
 	for i, h := range g.hypotheses[1:] {
 		if i == mostStated {
 			pr = nil
@@ -275,7 +282,8 @@ func (f Fault) quantity(b *decade.Box) uncertainty.Quantity {
 	if !f.fitted() || f.Uncertainty <= 0 {
 		return uncertainty.Quantity{}
 	}
-	src := uncertainty.Source{Name: f.Kind.String(), Distribution: uncertainty.Normal(f.Value, f.Uncertainty), Note: "fitted to the readings"}
+	src := uncertainty.Source{Name: f.Kind.String(), Distribution: uncertainty.Normal(f.Value,
+		f.Uncertainty), Note: "fitted to the readings"}
 	if at := f.at(b); at != "" {
 		src.Name += ", " + at
 	}
@@ -301,7 +309,8 @@ func (s *search) affectedSettings(h *hypothesis) []decade.Setting {
 		strength := 0.0
 		for _, i := range s.diallings[k] {
 			// In standard uncertainties of the reading: ohms on different ranges do not compare.
-			strength = max(strength, math.Abs(h.effect[k])/math.Sqrt(s.evidence.covariance.At(i, i)))
+			strength = max(strength,
+				math.Abs(h.effect[k])/math.Sqrt(s.evidence.covariance.At(i, i)))
 		}
 		for _, o := range s.evidence.overloads {
 			if o.setting == k && s.evidence.shortfall(o, s.model.nominal[k]+h.effect[k]) == 0 {
@@ -336,14 +345,17 @@ func (d *Diagnosis) warn(s *search, best *hypothesis) {
 		d.Warnings = append(d.Warnings, refuse("fault.Diagnose", "", nil, cause, format, args...))
 	}
 	if s.model.classAssumed {
-		addWarning(ErrNotStated, "a dial has no class: its elements are assumed good within %v %%", 100*assumedClass)
+		addWarning(ErrNotStated, "a dial has no class: its elements are assumed good within %v %%",
+			100*assumedClass)
 	}
 	if s.model.layout.box.Spec().ResidualTolerance == 0 {
-		addWarning(ErrNotStated, "limits of the residual resistance: it is assumed good within %s", ohms(s.model.classLimit[s.numParts-1]))
+		addWarning(ErrNotStated, "limits of the residual resistance: it is assumed good within %s",
+			ohms(s.model.classLimit[s.numParts-1]))
 	}
 	law := distuv.ChiSquared{K: float64(s.numReadings)}
 	if best.chiSquared > law.Quantile(0.9999) {
-		addWarning(ErrUnexplained, "χ² is %.4g for %d readings: the leading cause does not explain them all; "+
+		addWarning(ErrUnexplained, "χ² is %.4g for %d readings: the leading cause does not "+
+			"explain them all; "+
 			"more may be wrong than %d faults, or the meter", best.chiSquared, s.numReadings, s.options.Faults)
 	}
 	ladder := 0
@@ -351,7 +363,8 @@ func (d *Diagnosis) warn(s *search, best *hypothesis) {
 		ladder += dec.NumElements()
 	}
 	if len(s.model.settings) < ladder/2 {
-		addWarning(ErrUndetermined, "%d settings read for %d elements: many causes cannot be separated; "+
+		addWarning(ErrUndetermined, "%d settings read for %d elements: many causes cannot be "+
+			"separated; "+
 			"read every position of every dial and some mixed settings", len(s.model.settings), ladder)
 	}
 }

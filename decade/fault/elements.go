@@ -76,7 +76,8 @@ func (p *linearAccount) estimateElements() {
 		p.ofElements.weighted[k] = dot(p.model.inCircuit[k], p.bySetting.weighted)
 	}
 	p.ofElements.sd = p.model.elementSD(&ap, &gap)
-	p.ofElements.independence, p.ofElements.dialSD = p.model.independence(p.ofElements.sd, &ap, &gap)
+	p.ofElements.independence, p.ofElements.dialSD = p.model.independence(p.ofElements.sd, &ap,
+		&gap)
 }
 
 // elementSD is the standard deviation of each element given the readings.

@@ -66,7 +66,8 @@ func (e *evidence) settingIndex(s decade.Setting) int {
 // addMeter lists the ranges of the meter.
 func (e *evidence) addMeter(r *verify.Report) {
 	for _, rg := range r.Meter.Ranges {
-		x := meterRange{name: rg.Name, gainLimit: rg.OfReading, zeroLimit: rg.RangePart(), fullScale: rg.FullScale, gain: true, zero: true}
+		x := meterRange{name: rg.Name, gainLimit: rg.OfReading, zeroLimit: rg.RangePart(),
+			fullScale: rg.FullScale, gain: true, zero: true}
 		for _, s := range r.Standards {
 			if s.Reading.Range != rg.Name {
 				continue
@@ -117,7 +118,9 @@ func (e *evidence) separateOdd() {
 		if len(rows) < 2 {
 			continue
 		}
-		slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(e.observations[a].ohms, e.observations[b].ohms) })
+		slices.SortStableFunc(rows, func(a, b int) int {
+			return cmp.Compare(e.observations[a].ohms, e.observations[b].ohms)
+		})
 		low, high := rows[0], rows[len(rows)-1]
 		middle := rows[len(rows)/2]
 		odd := high
@@ -129,10 +132,12 @@ func (e *evidence) separateOdd() {
 		}
 		// GUM 5.2.2 of a difference: what both readings share cancels; max, since rounding may
 		// leave −0.
-		u := math.Sqrt(max(0, e.covariance.At(odd, odd)+e.covariance.At(middle, middle)-2*e.covariance.At(odd, middle)))
+		u := math.Sqrt(max(0, e.covariance.At(odd, odd)+e.covariance.At(middle,
+			middle)-2*e.covariance.At(odd, middle)))
 		if math.Abs(e.observations[odd].ohms-e.observations[middle].ohms) > differsBy*u {
 			e.observations[odd].setting = len(e.settings)
-			e.settings, e.rangeOf = append(e.settings, e.settings[k]), append(e.rangeOf, e.rangeOf[k])
+			e.settings, e.rangeOf = append(e.settings, e.settings[k]), append(e.rangeOf,
+				e.rangeOf[k])
 		}
 	}
 	e.row = make([]int, len(e.settings))
@@ -174,7 +179,8 @@ func gather(r *verify.Report) (*evidence, error) {
 		default:
 			b, err := uncertainty.Evaluate(row.Measured)
 			if err != nil {
-				return nil, &Error{Op: "fault.Diagnose", Name: "setting " + row.Setting.String(), Err: err}
+				return nil, &Error{Op: "fault.Diagnose", Name: "setting " + row.Setting.String(),
+					Err: err}
 			}
 			at := len(e.observations)
 			e.observations = append(e.observations, observation{e.indexOf(r, row), b.Estimate, i})
@@ -186,7 +192,8 @@ func gather(r *verify.Report) (*evidence, error) {
 					continue
 				}
 				// GUM F.1.2.3: the same source in two readings makes their covariance.
-				shared[c.Name+"\x00"+c.ID] = append(shared[c.Name+"\x00"+c.ID], contribution{at, c.Contribution})
+				shared[c.Name+"\x00"+c.ID] = append(shared[c.Name+"\x00"+c.ID],
+					contribution{at, c.Contribution})
 			}
 			if statedOnly {
 				// What is stated in place of what the diallings show: a fault must not widen its
@@ -231,7 +238,8 @@ func covariance(own []float64, shared map[string][]contribution) *mat.SymDense {
 		list := shared[name]
 		for i, a := range list {
 			for _, b := range list[:i+1] {
-				out.SetSym(a.observation, b.observation, out.At(a.observation, b.observation)+float64(a.ohms*b.ohms))
+				out.SetSym(a.observation, b.observation,
+					out.At(a.observation, b.observation)+float64(a.ohms*b.ohms))
 			}
 		}
 	}
@@ -252,15 +260,19 @@ func reach(r *verify.Report, row *verify.Row) float64 {
 func (e *evidence) checkReadings() error {
 	switch {
 	case len(e.observations) == 0 && len(e.overloads) == 0:
-		return refuse("fault.Diagnose", "report", nil, ErrEmpty, "no readings; expected at least two settings")
+		return refuse("fault.Diagnose", "report", nil, ErrEmpty,
+			"no readings; expected at least two settings")
 	case len(e.observations) == 0:
 		return refuse("fault.Diagnose", "report", float64(len(e.overloads)), ErrOpen,
-			"all %d readings are above the range of the meter, so the circuit is open at every setting read: "+
+			"all %d readings are above the range of the meter, so the circuit is open at every "+
+				"setting read: "+
 				"a lead, terminal, link or wiper, or the range is too small; "+
 				"expected a reading with a value, such as the zero setting", len(e.overloads))
-	case !slices.ContainsFunc(e.settings, func(s decade.Setting) bool { return s != e.settings[0] }):
+	case !slices.ContainsFunc(e.settings,
+		func(s decade.Setting) bool { return s != e.settings[0] }):
 		return refuse("fault.Diagnose", "report", e.settings[0].String(), ErrUndetermined,
-			"readings of one setting only (%v); expected the zero setting and every position of each dial that is in doubt",
+			"readings of one setting only (%v); expected the zero setting and every position of "+
+				"each dial that is in doubt",
 			e.settings[0])
 	}
 	return nil

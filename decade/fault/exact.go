@@ -88,7 +88,8 @@ func newSettingEstimates(p *linearAccount, covariance *mat.SymDense) (*settingEs
 // current, so that the linear account of the class is not exact.
 func (f Fault) needsCircuit() bool {
 	switch f.Kind {
-	case KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak, KindSlip, KindTapsExchanged, KindOverlap,
+	case KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak,
+		KindSlip, KindTapsExchanged, KindOverlap,
 		KindElementsExchanged, KindMeterGain:
 		return true
 	case KindContact, KindOpenContact:
@@ -395,7 +396,8 @@ func (s *search) worthStep(h *hypothesis, at []int, by *mat.VecDense) bool {
 
 // tryStep returns the faults after a step, or after a half, a quarter, … of it, with what they
 // leave of the readings; nil where none of these is better.
-func (s *search) tryStep(pr *probe, h *hypothesis, at []int, by *mat.VecDense, f *circuitFit) ([]Fault, *circuitFit) {
+func (s *search) tryStep(pr *probe, h *hypothesis, at []int, by *mat.VecDense,
+	f *circuitFit) ([]Fault, *circuitFit) {
 	part := 1.0
 	before := mat.Dot(f.remainder, f.whitened) + s.contradiction(f.effect)
 	for range halvings {
@@ -407,9 +409,11 @@ func (s *search) tryStep(pr *probe, h *hypothesis, at []int, by *mat.VecDense, f
 			faults[i].step(part * by.AtVec(j))
 		}
 		part /= 2
-		next := &circuitFit{value: make([]float64, s.numSettings), effect: make([]float64, s.numSettings), factor: f.factor}
+		next := &circuitFit{value: make([]float64, s.numSettings),
+			effect: make([]float64, s.numSettings), factor: f.factor}
 		s.work.spend(s.numSettings * workOfSolve(s.model))
-		if !s.model.layout.possible(faults) || s.model.predictAll(pr, faults, next.value, nil) != nil {
+		if !s.model.layout.possible(faults) ||
+			s.model.predictAll(pr, faults, next.value, nil) != nil {
 			continue
 		}
 		for k := range next.effect {
@@ -513,7 +517,8 @@ func (l *layout) possible(faults []Fault) bool {
 				ohms, touched = ohms+f.Value, true
 			case f.Kind == KindWrongPart && f.A.Number == e.number:
 				ohms, touched = f.Value, true
-			case f.Kind == KindDialDrift, f.Kind == KindOverloaded && e.number >= f.A.Number && e.number <= f.B.Number:
+			case f.Kind == KindDialDrift, f.Kind == KindOverloaded && e.number >= f.A.Number &&
+				e.number <= f.B.Number:
 				ohms, touched = ohms*(1+f.Value), true
 			}
 		}

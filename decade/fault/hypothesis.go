@@ -47,7 +47,8 @@ const rangeUncertainty = 0.01
 func (p *linearAccount) contradiction(effect []float64) float64 {
 	sum := 0.0
 	for _, o := range p.evidence.overloads {
-		if short := p.evidence.shortfall(o, p.model.nominal[o.setting]+p.totalEffect(effect, o.setting)); short > 0 {
+		if short := p.evidence.shortfall(o, p.model.nominal[o.setting]+p.totalEffect(effect,
+			o.setting)); short > 0 {
 			// In standard deviations of the end of the range, as a normal term of χ².
 			x := short / rangeUncertainty
 			sum += min(impossible, x*x)
@@ -135,7 +136,8 @@ func (p *linearAccount) withDraws(h *hypothesis, quad float64, rest []float64) (
 }
 
 // withFreeElements takes free deviations of elements into account in the same way.
-func (p *linearAccount) withFreeElements(h *hypothesis, quad float64, rest []float64) (float64, float64) {
+func (p *linearAccount) withFreeElements(h *hypothesis, quad float64,
+	rest []float64) (float64, float64) {
 	k := len(h.free)
 	inner := mat.NewSymDense(k, nil)
 	right := mat.NewVecDense(k, nil)

@@ -78,11 +78,14 @@ type (
 func (d *Diagnosis) MarshalJSON() ([]byte, error) {
 	d = cmp.Or(d, &Diagnosis{})
 	out := jsonDiagnosis{
-		Box: d.Box, Healthy: d.Healthy, Probability: wording.Rounded(d.Probability, writtenDigits), Causes: []jsonCause{}, Next: d.Next.json(),
-		ChiSquared: wording.Rounded(d.ChiSquared, writtenDigits), Readings: d.Readings, Weights: d.Weights, Warnings: d.WarningTexts(),
+		Box: d.Box, Healthy: d.Healthy, Probability: wording.Rounded(d.Probability, writtenDigits),
+		Causes: []jsonCause{}, Next: d.Next.json(),
+		ChiSquared: wording.Rounded(d.ChiSquared, writtenDigits), Readings: d.Readings,
+		Weights: d.Weights, Warnings: d.WarningTexts(),
 	}
 	for _, c := range d.Causes {
-		j := jsonCause{Kind: c.Kind, Probability: wording.Rounded(c.Probability, writtenDigits), Sentence: c.Sentence, Faults: jsonFaults(c.Faults), Repair: jsonRepair(c.Repair)}
+		j := jsonCause{Kind: c.Kind, Probability: wording.Rounded(c.Probability, writtenDigits),
+			Sentence: c.Sentence, Faults: jsonFaults(c.Faults), Repair: jsonRepair(c.Repair)}
 		for _, faults := range c.Equal {
 			j.Equal = append(j.Equal, jsonFaults(faults))
 		}
@@ -113,7 +116,9 @@ func (d *Diagnosis) WarningTexts() []string {
 func jsonFaults(list []Fault) []jsonFault {
 	out := make([]jsonFault, len(list))
 	for i, f := range list {
-		out[i] = jsonFault{f.Kind, f.A.json(), f.B.json(), f.writtenValue(), wording.Rounded(f.Uncertainty, writtenDigits), wording.Rounded(f.Scatter, writtenDigits), f.Name, f.Wraps, f.Stops}
+		out[i] = jsonFault{f.Kind, f.A.json(), f.B.json(), f.writtenValue(),
+			wording.Rounded(f.Uncertainty, writtenDigits),
+			wording.Rounded(f.Scatter, writtenDigits), f.Name, f.Wraps, f.Stops}
 	}
 	return out
 }
@@ -171,8 +176,10 @@ func (d *Diagnosis) UnmarshalJSON(text []byte) error {
 	}
 	r := &diagnosisReader{op: op, box: in.Box, layout: newLayout(in.Box)}
 	out := Diagnosis{
-		Box: in.Box, Healthy: in.Healthy, Probability: in.Probability, ChiSquared: in.ChiSquared, Readings: in.Readings, Weights: in.Weights,
-		Next: Step{Act: in.Next.Act, Range: in.Next.Range, Text: in.Next.Text, Cautions: in.Next.Cautions},
+		Box: in.Box, Healthy: in.Healthy, Probability: in.Probability, ChiSquared: in.ChiSquared,
+		Readings: in.Readings, Weights: in.Weights,
+		Next: Step{Act: in.Next.Act, Range: in.Next.Range, Text: in.Next.Text,
+			Cautions: in.Next.Cautions},
 	}
 	if err := out.Weights.checkWeights(op); err != nil {
 		return err
@@ -194,7 +201,8 @@ func (d *Diagnosis) UnmarshalJSON(text []byte) error {
 		return r.err
 	}
 	if d == nil {
-		return &Error{Op: "fault.Diagnosis.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Diagnosis")}
+		return &Error{Op: "fault.Diagnosis.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated,
+			"nil; expected the address of a Diagnosis")}
 	}
 	*d = out
 	return nil
@@ -239,8 +247,11 @@ func (r *diagnosisReader) place(field string, j *jsonPlace) Place {
 	if p.ofDial() {
 		p.Dial = j.Dial - 1
 	}
-	if j.Dial < 0 || p.ofDial() && (p.Dial < 0 || p.Dial >= len(r.layout.decades)) || !p.ofDial() && j.Dial != 0 {
-		r.fail(field+".dial", refuse(r.op, field, float64(j.Dial), ErrPlace, "dial %d of a box of %d; expected 1 to %d, for a part of a dial", j.Dial, len(r.layout.decades), len(r.layout.decades)))
+	if j.Dial < 0 || p.ofDial() && (p.Dial < 0 || p.Dial >= len(r.layout.decades)) || !p.ofDial() &&
+		j.Dial != 0 {
+		r.fail(field+".dial", refuse(r.op, field, float64(j.Dial), ErrPlace,
+			"dial %d of a box of %d; expected 1 to %d, for a part of a dial", j.Dial,
+			len(r.layout.decades), len(r.layout.decades)))
 	}
 	return p
 }
@@ -252,7 +263,9 @@ func (r *diagnosisReader) faults(field string, list []jsonFault) []Fault {
 	var out []Fault
 	for i, j := range list {
 		at := fmt.Sprintf("%s[%d]", field, i)
-		f := Fault{Kind: j.Kind, A: r.place(at+".at", j.A), B: r.place(at+".and", j.B), Value: j.Value, Uncertainty: j.Uncertainty, Scatter: j.Scatter, Name: j.Name, Wraps: j.Wraps, Stops: j.Stops}
+		f := Fault{Kind: j.Kind, A: r.place(at+".at", j.A), B: r.place(at+".and", j.B),
+			Value: j.Value, Uncertainty: j.Uncertainty, Scatter: j.Scatter, Name: j.Name,
+			Wraps: j.Wraps, Stops: j.Stops}
 		if r.err == nil {
 			r.fail(at, r.layout.unchanged().checkFault(r.op, f))
 		}
@@ -262,7 +275,8 @@ func (r *diagnosisReader) faults(field string, list []jsonFault) []Fault {
 }
 
 func (r *diagnosisReader) cause(field string, j jsonCause) Cause {
-	c := Cause{Kind: j.Kind, Probability: j.Probability, Sentence: j.Sentence, Repair: Repair(j.Repair), Faults: r.faults(field+".faults", j.Faults)}
+	c := Cause{Kind: j.Kind, Probability: j.Probability, Sentence: j.Sentence,
+		Repair: Repair(j.Repair), Faults: r.faults(field+".faults", j.Faults)}
 	r.probability(field+".probability", j.Probability)
 	for i, faults := range j.Equal {
 		c.Equal = append(c.Equal, r.faults(fmt.Sprintf("%s.equal[%d]", field, i), faults))

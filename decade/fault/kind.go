@@ -113,9 +113,11 @@ func DefaultWeights() Weights {
 		KindContact: 40, KindSeries: 10, KindOpenContact: 10, KindOpenPath: 5,
 		KindDrift: 20, KindOpenElement: 10, KindUnsteady: 5, KindShorted: 4, KindWrongPart: 4,
 		KindOverloaded: 4, KindDialDrift: 4, KindBoxDrift: 4,
-		KindElementLeak: 2, KindTerminalLeak: 3, KindDialLeak: 1, KindBridge: 2, KindDialBridge: 1, KindCaseLeak: 1,
+		KindElementLeak: 2, KindTerminalLeak: 3, KindDialLeak: 1, KindBridge: 2, KindDialBridge: 1,
+		KindCaseLeak:  1,
 		KindMeterGain: 5, KindMeterZero: 3, KindDialling: 60, KindUnexplained: 1,
-		KindSlip: 2, KindOverlap: 2, KindAged: 2, KindTapsExchanged: 0.5, KindElementsExchanged: 0.5,
+		KindSlip: 2, KindOverlap: 2, KindAged: 2, KindTapsExchanged: 0.5,
+		KindElementsExchanged: 0.5,
 	}
 }
 
@@ -145,15 +147,18 @@ func (w Weights) checkWeights(op string) error {
 	for _, k := range slices.Sorted(maps.Keys(w)) {
 		switch v := w[k]; {
 		case k >= numKinds:
-			return refuse(op, "weights", float64(k), ErrDomain, "%v; expected one of the kinds of this package", k)
+			return refuse(op, "weights", float64(k), ErrDomain,
+				"%v; expected one of the kinds of this package", k)
 		case !finite(v):
-			return refuse(op, "weights: "+k.String(), v, ErrNotFinite, "%v; expected a finite number", v)
+			return refuse(op, "weights: "+k.String(), v, ErrNotFinite,
+				"%v; expected a finite number", v)
 		case v < 0:
 			return refuse(op, "weights: "+k.String(), v, ErrDomain, "%v; expected 0 or more", v)
 		}
 	}
 	if !(w[KindHealthy] > 0) {
-		return refuse(op, "weights: healthy", w[KindHealthy], ErrDomain, "%v; expected more than 0", w[KindHealthy])
+		return refuse(op, "weights: healthy", w[KindHealthy], ErrDomain, "%v; expected more than 0",
+			w[KindHealthy])
 	}
 	return nil
 }

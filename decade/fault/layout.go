@@ -117,7 +117,8 @@ func (l *layout) addCode(u *section) {
 	for p := range taps {
 		taps[p] = l.addNode(Place{PartTap, d, p})
 		if p > 0 {
-			l.elements = append(l.elements, element{d, p, taps[p-1], taps[p], l.decades[d].Step * float64(l.decades[d].Weight(p))})
+			l.elements = append(l.elements, element{d, p, taps[p-1], taps[p],
+				l.decades[d].Step * float64(l.decades[d].Weight(p))})
 		}
 	}
 	u.taps, u.in, u.out = [][]int{taps}, taps[0], taps[len(taps)-1]
@@ -153,7 +154,8 @@ func (l *layout) addLinks() {
 		l.joined[i] = i
 	}
 	// The residual in equal parts: nobody states how links and contacts share it.
-	l.contact = max(smallestContact, l.box.Spec().Residual/float64(len(l.sections)+1+l.contactsAtZero()))
+	l.contact = max(smallestContact,
+		l.box.Spec().Residual/float64(len(l.sections)+1+l.contactsAtZero()))
 	from := a
 	for _, u := range l.sections {
 		l.joinNodes(from, u.in)

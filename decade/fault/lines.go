@@ -42,7 +42,9 @@ func (s *search) lineOf(f Fault, perUnit []float64, allowed func(float64) bool) 
 // lineOfContact is that of a contact, in parallel with what it shorts: +Inf Ω, or the elements
 // of a code.
 func (s *search) lineOfContact(f Fault, perUnit []float64, shorted float64) line {
-	l := line{fault: f, perUnit: perUnit, byContact: shorted, allowed: func(x float64) bool { return x > 0 && x < 0.999*shorted }}
+	l := line{fault: f, perUnit: perUnit, byContact: shorted, allowed: func(x float64) bool {
+		return x > 0 && x < 0.999*shorted
+	}}
 	if !math.IsInf(shorted, 1) {
 		l.fixed, l.at = Fault{Kind: KindOpenContact, A: f.A}, shorted
 	}
@@ -99,7 +101,8 @@ func (s *search) pairLines() []*hypothesis {
 			return nil
 		}
 		var weighted mat.Dense
-		weighted.Mul(lines.Slice(from, to, 0, s.numSettings), mat.NewDense(s.numSettings, s.numSettings, s.bySetting.inverse))
+		weighted.Mul(lines.Slice(from, to, 0, s.numSettings),
+			mat.NewDense(s.numSettings, s.numSettings, s.bySetting.inverse))
 		product.Slice(from, to, 0, m).(*mat.Dense).Mul(&weighted, lines.T())
 	}
 	z := make([]float64, m)
@@ -113,7 +116,8 @@ func (s *search) pairLines() []*hypothesis {
 			return nil
 		}
 		for j := range i {
-			for _, c := range s.fitLines(j, i, product.At(j, j), product.At(i, i), product.At(i, j), z[j], z[i], best+linesBehind) {
+			for _, c := range s.fitLines(j, i, product.At(j, j), product.At(i, i), product.At(i, j),
+				z[j], z[i], best+linesBehind) {
 				best = min(best, c.score)
 				list = append(list, c)
 			}
@@ -135,7 +139,8 @@ func (s *search) pairLines() []*hypothesis {
 // one of them or both fixed.
 func (s *search) fitLines(i, j int, ii, jj, ij, zi, zj, limit float64) []linePair {
 	a, b := &s.lines[i], &s.lines[j]
-	if a.fault.samePlace(b.fault) || a.fault.Kind == KindDialling && b.fault.Kind == KindDialling || !(ii > 0) || !(jj > 0) {
+	if a.fault.samePlace(b.fault) || a.fault.Kind == KindDialling && b.fault.Kind == KindDialling ||
+		!(ii > 0) || !(jj > 0) {
 		return nil // two diallings at once are no longer one that differs
 	}
 	var out []linePair
@@ -186,7 +191,8 @@ func (s *search) fitLines(i, j int, ii, jj, ij, zi, zj, limit float64) []linePai
 // for each spread.
 func (s *search) hypothesesOfLines(c linePair) []*hypothesis {
 	a, b := &s.lines[c.i], &s.lines[c.j]
-	h := &hypothesis{faults: []Fault{a.fixed, b.fixed}, uncertainty: []float64{c.ux, c.uy}, effect: make([]float64, s.numSettings)}
+	h := &hypothesis{faults: []Fault{a.fixed, b.fixed}, uncertainty: []float64{c.ux, c.uy},
+		effect: make([]float64, s.numSettings)}
 	if !c.xFixed {
 		h.faults[0], _ = a.valued(c.x, c.ux)
 	}
@@ -232,7 +238,8 @@ func (h *hypothesis) isLine() bool {
 		return false
 	}
 	switch h.faults[0].Kind {
-	case KindDrift, KindShorted, KindDialDrift, KindBoxDrift, KindSeries, KindMeterGain, KindMeterZero, KindDialling:
+	case KindDrift, KindShorted, KindDialDrift, KindBoxDrift, KindSeries, KindMeterGain,
+		KindMeterZero, KindDialling:
 		return true
 	case KindContact, KindOpenContact:
 		return !math.IsInf(slices.Max(h.effect), 1)

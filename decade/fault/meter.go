@@ -22,15 +22,18 @@ func (s *search) addMeterFaults() {
 			// Gain and zero may add up to more than the limit, where they are independent.
 			b := x.zeroLimit / most
 			_, u := s.fitFactor(gain)
-			s.addProportional(Fault{Kind: KindMeterGain, A: at, Name: x.name}, gain, func(v float64) bool {
-				return math.Abs(v) < largestGain && math.Abs(v)-u > x.gainLimit+b+math.Sqrt(2*x.gainLimit*b)
-			})
+			s.addProportional(Fault{Kind: KindMeterGain, A: at, Name: x.name}, gain,
+				func(v float64) bool {
+					return math.Abs(v) < largestGain &&
+						math.Abs(v)-u > x.gainLimit+b+math.Sqrt(2*x.gainLimit*b)
+				})
 		}
 		if x.zero && s.affectsReading(zero) {
 			_, u := s.fitFactor(zero)
-			s.addProportional(Fault{Kind: KindMeterZero, A: at, Name: x.name}, zero, func(v float64) bool {
-				return math.Abs(v) < largestGain*x.fullScale && math.Abs(v)-u > x.zeroLimit
-			})
+			s.addProportional(Fault{Kind: KindMeterZero, A: at, Name: x.name}, zero,
+				func(v float64) bool {
+					return math.Abs(v) < largestGain*x.fullScale && math.Abs(v)-u > x.zeroLimit
+				})
 		}
 	}
 }
@@ -54,7 +57,8 @@ func (s *search) addDiallings() {
 		// Beside another fault, a contact that no other setting uses says as much.
 		contact := s.view != nil && s.model.ownContact(k)
 		s.addProportional(Fault{
-			Kind: KindDialling, A: Place{Part: PartReading, Number: row + 1}, Name: s.model.settings[k].String(),
+			Kind: KindDialling, A: Place{Part: PartReading, Number: row + 1},
+			Name: s.model.settings[k].String(),
 		}, one, func(v float64) bool { return v < 0 || !contact })
 	}
 }

@@ -154,7 +154,8 @@ func (m *model) setPairs(p *probe, c *change, resistance []float64, w *work) {
 // thousands.
 func (m *model) allocatePairs() {
 	s := len(m.settings)
-	setting, num, den := make([]int32, s*len(m.pairs)), make([]float64, s*len(m.pairs)), make([]float64, s*len(m.pairs))
+	setting, num, den := make([]int32, s*len(m.pairs)), make([]float64,
+		s*len(m.pairs)), make([]float64, s*len(m.pairs))
 	for i := range m.pairs {
 		q, from, to := &m.pairs[i], i*s, (i+1)*s
 		q.setting, q.numerator, q.denominator = setting[from:from:to], num[from:from:to], den[from:from:to]

@@ -53,7 +53,8 @@ func (m *model) listMoves() {
 				if !dec.HasPosition(a) || !dec.HasPosition(b) {
 					continue
 				}
-				addMove(Fault{Kind: KindTapsExchanged, A: Place{PartPosition, d, a}, B: Place{PartPosition, d, b}})
+				addMove(Fault{Kind: KindTapsExchanged, A: Place{PartPosition, d, a},
+					B: Place{PartPosition, d, b}})
 			}
 		}
 	}
@@ -79,7 +80,8 @@ func (m *model) displacement(f Fault) []float64 {
 		}
 		switch {
 		case !to.none:
-			effect[k] = float64(to.number)*m.layout.decades[u.dials[to.which]].Step - float64(p)*dec.Step
+			effect[k] = float64(to.number)*m.layout.decades[u.dials[to.which]].Step -
+				float64(p)*dec.Step
 		case dec.Tapped():
 			effect[k] = math.Inf(1)
 		default: // all elements in circuit
@@ -124,7 +126,8 @@ func (s *search) addExchange(i, j int) {
 		i, j = j, i
 	}
 	s.addHypothesis(&hypothesis{
-		faults: []Fault{{Kind: KindElementsExchanged, A: Place{PartElement, a.dial, a.number}, B: Place{PartElement, b.dial, b.number}}},
+		faults: []Fault{{Kind: KindElementsExchanged, A: Place{PartElement, a.dial, a.number},
+			B: Place{PartElement, b.dial, b.number}}},
 		effect: effect, free: []int{i}, freeSD: []float64{s.model.classLimit[j] / math.Sqrt(3)},
 	})
 }

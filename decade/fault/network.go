@@ -42,8 +42,10 @@ type solver struct {
 func newSolver(n int) *solver {
 	w := (n + 63) / 64
 	return &solver{
-		numNodes: n, words: w, later: make([]uint64, n*w), siemens: make([]float64, n*n), start: make([]int32, n+1),
-		neighbours: make([]int32, 0, 8*n), fraction: make([]float64, 0, 8*n), sum: make([]float64, n), list: make([]int32, 0, n),
+		numNodes: n, words: w, later: make([]uint64, n*w), siemens: make([]float64, n*n),
+		start:      make([]int32, n+1),
+		neighbours: make([]int32, 0, 8*n), fraction: make([]float64, 0, 8*n),
+		sum: make([]float64, n), list: make([]int32, 0, n),
 	}
 }
 

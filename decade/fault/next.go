@@ -33,7 +33,8 @@ const (
 // where none does, what is cheap before the box is opened.
 func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 	if d.Healthy && d.Probability > nearlyCertain {
-		return Step{Act: ActNothing, Text: "Nothing more to read: no fault is nearly as probable as a healthy box."}
+		return Step{Act: ActNothing, Text: "Nothing more to read: no fault is nearly as probable " +
+			"as a healthy box."}
 	}
 	leaders := likely(list)
 	// The meter first: a minute with a known resistor may save opening a sound box.
@@ -44,9 +45,11 @@ func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 		return step
 	}
 	if d.Healthy {
-		return Step{Act: ActNothing, Text: "No further reading at the terminals settles the remaining doubt."}
+		return Step{Act: ActNothing, Text: "No further reading at the terminals settles the " +
+			"remaining doubt."}
 	}
-	lead := list[slices.IndexFunc(list, func(h *hypothesis) bool { return h.kind() != KindHealthy })]
+	lead := list[slices.IndexFunc(list,
+		func(h *hypothesis) bool { return h.kind() != KindHealthy })]
 	// Before the box is opened: one dialling may have been a writing error, and to repeat it costs
 	// nothing.
 	if x, ok := s.dialledOnce(lead); ok {
@@ -84,7 +87,8 @@ func (s *search) checkMeter(leaders []*hypothesis) (Step, bool) {
 // meterChecked reports whether a known resistor was read on the range of a setting.
 func (s *search) meterChecked(x decade.Setting) bool {
 	k := slices.Index(s.model.settings, x)
-	return k >= 0 && k < len(s.model.rangeOf) && s.model.rangeOf[k] >= 0 && !s.model.meter[s.model.rangeOf[k]].gain
+	return k >= 0 && k < len(s.model.rangeOf) && s.model.rangeOf[k] >= 0 &&
+		!s.model.meter[s.model.rangeOf[k]].gain
 }
 
 // maybeMeter reports whether a fault of this kind may be one of the meter. What nothing
@@ -117,13 +121,17 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 	}
 	switch k := c.Kind; {
 	case k == KindBoxDrift:
-		return Step{Act: ActNothing, Text: "Nothing more to read: the meter was checked, so the whole box is off."}
+		return Step{Act: ActNothing, Text: "Nothing more to read: the meter was checked, so the " +
+			"whole box is off."}
 	case k == KindUnexplained:
-		return Step{Act: ActNothing, Text: "Nothing more to read: none of the faults that are searched for explains the readings. Check the record, the leads and the class of the box, and read everything anew."}
+		return Step{Act: ActNothing, Text: "Nothing more to read: none of the faults that are " +
+			"searched for explains the readings. Check the record, the leads and the class of " +
+			"the box, and read everything anew."}
 	case k == KindDialling && step.Setting.IsValid() && !s.exhausted(step.Setting):
 		return Step{Act: ActDialAgain, Setting: step.Setting}
 	case k == KindDialling:
-		return Step{Act: ActNothing, Text: "Nothing more to read: one dialling differed, and further ones do not."}
+		return Step{Act: ActNothing, Text: "Nothing more to read: one dialling differed, and " +
+			"further ones do not."}
 	case step.Act == ActClean:
 	case k == KindTerminalLeak || k == KindCaseLeak:
 		step.Act = ActInsulation
@@ -131,11 +139,13 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 	for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
 		for _, f := range faults {
 			// Where an element or a contact leads, the nodes of bridges would only confuse.
-			if step.Act == ActClean && !f.Kind.isContact() || len(step.Places) > 0 && f.A.Part == PartTap && step.Places[0].Part != PartTap {
+			if step.Act == ActClean && !f.Kind.isContact() || len(step.Places) > 0 &&
+				f.A.Part == PartTap && step.Places[0].Part != PartTap {
 				continue
 			}
 			for _, p := range []Place{f.A, f.B} {
-				if len(step.Places) < mostPlacesNamed && p.Part != PartBox && p.Part != PartNone && !slices.Contains(step.Places, p) {
+				if len(step.Places) < mostPlacesNamed && p.Part != PartBox && p.Part != PartNone &&
+					!slices.Contains(step.Places, p) {
 					step.Places = append(step.Places, p)
 				}
 			}
@@ -192,7 +202,8 @@ func (s *search) farthestOut() []decade.Setting {
 		}
 		times[x] = max(times[x], math.Abs(s.byDialling.deviation[i])/limit)
 	}
-	slices.SortStableFunc(out, func(a, b decade.Setting) int { return cmp.Compare(times[b], times[a]) })
+	slices.SortStableFunc(out,
+		func(a, b decade.Setting) int { return cmp.Compare(times[b], times[a]) })
 	return out
 }
 
@@ -258,8 +269,10 @@ func (s *search) exhausted(x decade.Setting) bool {
 	}
 	for i, a := range rows {
 		for _, b := range rows[:i] {
-			v := s.evidence.covariance.At(a, a) + s.evidence.covariance.At(b, b) - 2*s.evidence.covariance.At(a, b)
-			if d := s.evidence.observations[a].ohms - s.evidence.observations[b].ohms; d*d > 9*max(v, 0) {
+			v := s.evidence.covariance.At(a, a) + s.evidence.covariance.At(b, b) -
+				2*s.evidence.covariance.At(a, b)
+			if d := s.evidence.observations[a].ohms -
+				s.evidence.observations[b].ohms; d*d > 9*max(v, 0) {
 				return false
 			}
 		}
@@ -443,7 +456,8 @@ func (f Fault) part() lookedAt {
 	return lookedAt{f.Kind, f.A, f.B}
 }
 
-func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Setting, weights []float64) []float64 {
+func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Setting,
+	weights []float64) []float64 {
 	healthy := make([]float64, len(settings))
 	forecasts := make([]forecast, len(settings))
 	for k, x := range settings {
@@ -458,7 +472,8 @@ func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Sett
 	for k := range settings {
 		for i := range leaders {
 			for j := range i {
-				if expected[i] != nil && expected[j] != nil && !leaders[i].repairedWith(leaders[j]) {
+				if expected[i] != nil && expected[j] != nil &&
+					!leaders[i].repairedWith(leaders[j]) {
 					out[k] += float64(weights[i] * weights[j] * expected[i][k].differs(expected[j][k]))
 				}
 			}
@@ -527,7 +542,8 @@ func (s *search) withObservations(x decade.Setting) (with []float64, variance fl
 	i, next := s.nearestTwo(x.Value())
 	c := s.evidence.covariance
 	own := c.At(i, i)
-	scale := max(1, x.Value()/max(s.model.nominal[s.evidence.observations[i].setting], smallestContact))
+	scale := max(1, x.Value()/max(s.model.nominal[s.evidence.observations[i].setting],
+		smallestContact))
 	for j := range with {
 		with[j] = scale * c.At(i, j)
 	}
@@ -538,7 +554,8 @@ func (s *search) withObservations(x decade.Setting) (with []float64, variance fl
 	variance = scale * scale * own
 	in := s.elementsOf(x)
 	for j, o := range s.evidence.observations {
-		with[j] += s.priorBetween(in, func(e int) bool { return s.model.inCircuit[e][o.setting] != 0 })
+		with[j] += s.priorBetween(in,
+			func(e int) bool { return s.model.inCircuit[e][o.setting] != 0 })
 	}
 	return with, variance + s.priorBetween(in, func(e int) bool { return in[e] })
 }
@@ -548,7 +565,8 @@ func (s *search) nearestTwo(ohms float64) (first, second int) {
 	first, second = absent, absent
 	gaps := [2]float64{math.Inf(1), math.Inf(1)}
 	for i, o := range s.evidence.observations {
-		gap := math.Abs(math.Log((s.model.nominal[o.setting] + smallestContact) / (ohms + smallestContact)))
+		gap := math.Abs(math.Log((s.model.nominal[o.setting] + smallestContact) / (ohms +
+			smallestContact)))
 		switch {
 		case gap < gaps[0]:
 			first, second = i, first
@@ -599,7 +617,8 @@ func (s *search) priorBetween(in []bool, other func(element int) bool) float64 {
 }
 
 // expect predicts the settings with a hypothesis; nil where the circuit cannot have it.
-func (s *search) expect(pr *probe, h *hypothesis, settings []decade.Setting, healthy []float64, forecasts []forecast) []expectation {
+func (s *search) expect(pr *probe, h *hypothesis, settings []decade.Setting, healthy []float64,
+	forecasts []forecast) []expectation {
 	c := s.model.layout.unchanged()
 	for _, f := range h.faults {
 		if c.apply("fault.Diagnose", f) != nil {
@@ -628,7 +647,8 @@ func (s *search) expect(pr *probe, h *hypothesis, settings []decade.Setting, hea
 			continue
 		}
 		f := forecasts[k]
-		out[k] = expectation{effect + dot(f.weights, rest), f.variance + relative*relative*effect*effect}
+		out[k] = expectation{effect + dot(f.weights, rest), f.variance +
+			relative*relative*effect*effect}
 		if h.drawSD > 0 && math.Abs(effect) > 0 {
 			out[k].variance += h.drawSD * h.drawSD
 		}
@@ -665,7 +685,8 @@ func (s *search) rangeNear(x decade.Setting) int {
 
 // relativeUncertainty is that of the value of the first fault.
 func (h *hypothesis) relativeUncertainty() float64 {
-	if len(h.faults) == 0 || len(h.uncertainty) == 0 || h.faults[0].Value == 0 || !finite(h.uncertainty[0]) {
+	if len(h.faults) == 0 || len(h.uncertainty) == 0 || h.faults[0].Value == 0 ||
+		!finite(h.uncertainty[0]) {
 		return 0
 	}
 	return min(1, math.Abs(h.uncertainty[0]/h.faults[0].Value))
@@ -687,7 +708,8 @@ func (d *Diagnosis) otherRangeFirst(r *verify.Report) {
 	}
 	x := d.Next.Setting
 	rows := r.At(x)
-	if len(rows) == 0 || slices.ContainsFunc(rows, func(row verify.Row) bool { return row.Range != rows[0].Range }) {
+	if len(rows) == 0 || slices.ContainsFunc(rows,
+		func(row verify.Row) bool { return row.Range != rows[0].Range }) {
 		return // read on two ranges already
 	}
 	other := otherRange(r, x.Value(), rows[0].Range)
@@ -716,11 +738,13 @@ func (d *Diagnosis) otherRangeFirst(r *verify.Report) {
 // them, and the setting was read with one polarity.
 func (d *Diagnosis) reverseFirst(r *verify.Report) {
 	const small = 0.1 // Ω: 100 µV at 1 mA
-	if d.Healthy || len(d.Causes) == 0 || d.Next.Act < ActKnownResistor || !d.Next.Setting.IsValid() {
+	if d.Healthy || len(d.Causes) == 0 || d.Next.Act < ActKnownResistor ||
+		!d.Next.Setting.IsValid() {
 		return
 	}
 	f := d.Causes[0].Faults[0]
-	if f.Kind != KindSeries && f.Kind != KindMeterZero || math.Abs(f.Value) > small || r.Meter.OffsetCompensated || r.Meter.ThermalEMF > 0 {
+	if f.Kind != KindSeries && f.Kind != KindMeterZero || math.Abs(f.Value) > small ||
+		r.Meter.OffsetCompensated || r.Meter.ThermalEMF > 0 {
 		return
 	}
 	for _, row := range r.At(d.Next.Setting) {

@@ -144,14 +144,17 @@ const mostMisfit = 12
 func (s *search) hypothesisOfOpened(o opened) *hypothesis {
 	l := s.model.layout
 	u, w := l.sectionOf(o.dial)
-	c, d := l.joined[u.taps[w][l.tapNumber(o.dial, o.a)]], l.joined[u.taps[w][l.tapNumber(o.dial, o.b)]]
-	i := slices.IndexFunc(s.model.pairs, func(q pair) bool { return q.from == c && q.to == d || q.from == d && q.to == c })
+	c, d := l.joined[u.taps[w][l.tapNumber(o.dial, o.a)]], l.joined[u.taps[w][l.tapNumber(o.dial,
+		o.b)]]
+	i := slices.IndexFunc(s.model.pairs,
+		func(q pair) bool { return q.from == c && q.to == d || q.from == d && q.to == c })
 	if i < 0 || math.IsInf(s.weight(s.model.pairs[i].kind)+s.weight(KindOpenElement), 1) {
 		return nil
 	}
 	q := &s.model.pairs[i]
 	h := &hypothesis{
-		faults:      []Fault{{Kind: KindOpenElement, A: Place{PartElement, o.dial, o.element}}, s.model.fault(q, max(o.ohms, smallestBridge))},
+		faults: []Fault{{Kind: KindOpenElement, A: Place{PartElement, o.dial, o.element}},
+			s.model.fault(q, max(o.ohms, smallestBridge))},
 		uncertainty: []float64{0, o.ohms}, effect: make([]float64, s.numSettings),
 		prior: s.weight(KindOpenElement) + s.weight(q.kind),
 	}
@@ -178,7 +181,8 @@ func (s *search) openedBesideLeak(pr *probe, singles []*hypothesis) ([]*hypothes
 		most += s.model.layout.dialOhms(d)
 	}
 	n := len(s.model.layout.nodes)
-	terminals := Fault{Kind: KindTerminalLeak, A: s.model.layout.nodes[n-2], B: s.model.layout.nodes[n-1]}
+	terminals := Fault{Kind: KindTerminalLeak, A: s.model.layout.nodes[n-2],
+		B: s.model.layout.nodes[n-1]}
 	var out []*hypothesis
 	for _, h := range singles[:min(mostBesideLeak, len(singles))] {
 		if len(h.faults) != 1 || !(h.faults[0].Value > asGoodAsOpen*most) || h.drawSD > 0 {
@@ -193,11 +197,13 @@ func (s *search) openedBesideLeak(pr *probe, singles []*hypothesis) ([]*hypothes
 		default:
 			continue
 		}
-		for _, leak := range []Fault{terminals, {Kind: KindDialLeak, A: Place{PartDial, open.A.Dial, 0}}} {
+		for _, leak := range []Fault{terminals,
+			{Kind: KindDialLeak, A: Place{PartDial, open.A.Dial, 0}}} {
 			leak.Value = min(h.faults[0].Value, largestBridge)
 			x := &hypothesis{
-				faults: []Fault{open, leak}, uncertainty: []float64{0, leak.Value}, effect: make([]float64, s.numSettings),
-				prior: s.weight(open.Kind) + s.weight(leak.Kind),
+				faults: []Fault{open, leak}, uncertainty: []float64{0, leak.Value},
+				effect: make([]float64, s.numSettings),
+				prior:  s.weight(open.Kind) + s.weight(leak.Kind),
 			}
 			if math.IsInf(x.prior, 1) {
 				continue

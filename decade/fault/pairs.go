@@ -94,7 +94,8 @@ func (v *view) moveFirst(out *hypothesis, by float64) {
 
 // wantsCircuit reports whether a hypothesis is to be fitted with its own circuit.
 func (h *hypothesis) wantsCircuit() bool {
-	return h.drawSD == 0 && (slices.ContainsFunc(h.faults, Fault.needsCircuit) || len(h.faults) == 2 && h.multiplied())
+	return h.drawSD == 0 && (slices.ContainsFunc(h.faults, Fault.needsCircuit) ||
+		len(h.faults) == 2 && h.multiplied())
 }
 
 // multiplied reports whether one of two faults changes by a part what the other changes, so that
@@ -198,7 +199,8 @@ func (s *search) viewInCircuit(pr *probe, h *hypothesis) *view {
 func (s *search) openEffect(f Fault, perUnit []float64, open float64) []float64 {
 	out := make([]float64, s.numSettings)
 	var c *change
-	if v := s.view; v != nil && v.inCircuit && math.IsInf(open, 1) && v.first.faults[0].logarithmic() {
+	if v := s.view; v != nil && v.inCircuit && math.IsInf(open, 1) &&
+		v.first.faults[0].logarithmic() {
 		c = s.model.layout.unchanged()
 		for _, x := range []Fault{v.first.faults[0], f} {
 			if c.apply("fault.Diagnose", x) != nil {
@@ -253,7 +255,8 @@ func (s *search) modelWith(pr *probe, faults []Fault) *model {
 	row := make([][]float64, s.numSettings)
 	for k := range row {
 		row[k] = make([]float64, s.numParts)
-		if m.nominal[k] = s.model.sensitivities(pr, c, k, s.model.settings[k], row); math.IsInf(m.nominal[k], 1) {
+		if m.nominal[k] = s.model.sensitivities(pr, c, k, s.model.settings[k],
+			row); math.IsInf(m.nominal[k], 1) {
 			return nil
 		}
 		for i, v := range row[k] {
@@ -314,7 +317,8 @@ func (p *linearAccount) addVariance(d []float64, u float64) float64 {
 func (p *linearAccount) updateSums() {
 	p.byDialling.weighted = make([]float64, p.numReadings)
 	for i := range p.numReadings {
-		p.byDialling.weighted[i] = dot(p.byDialling.inverse[i*p.numReadings:(i+1)*p.numReadings], p.byDialling.deviation)
+		p.byDialling.weighted[i] = dot(p.byDialling.inverse[i*p.numReadings:(i+1)*p.numReadings],
+			p.byDialling.deviation)
 	}
 	p.byDialling.chiSquared = dot(p.byDialling.deviation, p.byDialling.weighted)
 	p.weighReference()
@@ -339,7 +343,8 @@ func (s *search) slopeOf(pr *probe, h *hypothesis) []float64 {
 	at := f
 	at.Value *= 1 + relativeStep
 	now, then := make([]float64, s.numSettings), make([]float64, s.numSettings)
-	if s.model.predictAll(pr, []Fault{f}, now, nil) != nil || s.model.predictAll(pr, []Fault{at}, then, nil) != nil {
+	if s.model.predictAll(pr, []Fault{f}, now, nil) != nil ||
+		s.model.predictAll(pr, []Fault{at}, then, nil) != nil {
 		return nil
 	}
 	for k := range out {
@@ -400,7 +405,8 @@ func (s *search) addPairs(pr *probe) error {
 	}
 	pairs := slices.Concat(s.pairLines(), opened, leaking)
 	slices.SortStableFunc(pairs, byScore)
-	p := &pairSearch{search: s, probe: pr, pairs: pairs, best: singles[0], single: singles[0].score, planned: 2}
+	p := &pairSearch{search: s, probe: pr, pairs: pairs, best: singles[0], single: singles[0].score,
+		planned: 2}
 	if len(pairs) > 0 && pairs[0].score < p.best.score {
 		p.best = pairs[0]
 	}
@@ -445,7 +451,8 @@ func (p *pairSearch) run(singles []*hypothesis) error {
 		if err := p.search.work.stopped(); err != nil {
 			return err
 		}
-		if i+1 == tries && !slices.ContainsFunc(found, func(x *hypothesis) bool { return x.score < near }) {
+		if i+1 == tries && !slices.ContainsFunc(found,
+			func(x *hypothesis) bool { return x.score < near }) {
 			break
 		}
 	}
@@ -482,19 +489,22 @@ func (p *pairSearch) beside(h *hypothesis) []*hypothesis {
 // keep fits pairs with their circuit, and keeps those that can be.
 func (p *pairSearch) keep(found []*hypothesis) error {
 	list := distinct(append(slices.Clone(found), p.pairs...))
-	fresh := slices.DeleteFunc(list, func(h *hypothesis) bool { return slices.Contains(p.pairs, h) })
+	fresh := slices.DeleteFunc(list,
+		func(h *hypothesis) bool { return slices.Contains(p.pairs, h) })
 	if err := p.refit(p.probe, fresh, p.best.score); err != nil {
 		return err
 	}
 	for _, h := range fresh {
-		if o := p.openInstead(h); o != nil && h.score < p.best.score+closeBehind && p.search.work.stopped() == nil {
+		if o := p.openInstead(h); o != nil && h.score < p.best.score+closeBehind &&
+			p.search.work.stopped() == nil {
 			if err := p.fitCircuit(p.probe, o); err != nil {
 				return err
 			}
 			fresh = append(fresh, o)
 		}
 	}
-	p.pairs = distinct(append(slices.DeleteFunc(fresh, func(h *hypothesis) bool { return !finite(h.score) }), p.pairs...))
+	p.pairs = distinct(append(slices.DeleteFunc(fresh,
+		func(h *hypothesis) bool { return !finite(h.score) }), p.pairs...))
 	if len(p.pairs) > 0 && p.pairs[0].score < p.best.score {
 		p.best = p.pairs[0]
 	}
@@ -515,7 +525,8 @@ func (s *search) openInstead(h *hypothesis) *hypothesis {
 		if f.Kind != KindDrift && f.Kind != KindWrongPart {
 			continue
 		}
-		if f.Value < asGoodAsOpen*s.model.layout.elements[s.model.layout.elementAt(f.A.Dial, f.A.Number)].ohms {
+		if f.Value < asGoodAsOpen*s.model.layout.elements[s.model.layout.elementAt(f.A.Dial,
+			f.A.Number)].ohms {
 			continue
 		}
 		out := *h
@@ -532,14 +543,16 @@ func (s *search) openInstead(h *hypothesis) *hypothesis {
 func (p *pairSearch) leaders() []*hypothesis {
 	var out []*hypothesis
 	for _, h := range p.pairs[:min(leadingPairs, len(p.pairs))] {
-		if h.score > p.best.score+closeBehind || h.score > p.single+nearBest || h.drawSD > 0 || len(h.free) > 0 {
+		if h.score > p.best.score+closeBehind || h.score > p.single+nearBest || h.drawSD > 0 ||
+			len(h.free) > 0 {
 			continue
 		}
 		for i, f := range h.faults {
 			if slices.ContainsFunc(p.tried, f.about) {
 				continue
 			}
-			one := &hypothesis{faults: []Fault{f}, uncertainty: []float64{h.uncertainties()[i]}, effect: make([]float64, p.numSettings), prior: p.weight(f.Kind)}
+			one := &hypothesis{faults: []Fault{f}, uncertainty: []float64{h.uncertainties()[i]},
+				effect: make([]float64, p.numSettings), prior: p.weight(f.Kind)}
 			if p.search.model.predictAll(p.probe, one.faults, one.effect, nil) != nil {
 				continue
 			}
@@ -571,14 +584,16 @@ func (s *search) mayBeFirst(singles []*hypothesis) []*hypothesis {
 	kinds := make(map[Kind]int)
 	for _, h := range singles {
 		k := h.kind()
-		if k == KindHealthy || k == KindAged || k == KindDialling || len(out) >= s.firsts && kinds[k] >= firstsOfKind {
+		if k == KindHealthy || k == KindAged || k == KindDialling || len(out) >= s.firsts &&
+			kinds[k] >= firstsOfKind {
 			continue
 		}
 		kinds[k]++
 		out = append(out, h)
 	}
 	if len(out) > 1 && out[0].flexible() {
-		slices.SortStableFunc(out[1:], func(a, b *hypothesis) int { return a.flexibility() - b.flexibility() })
+		slices.SortStableFunc(out[1:],
+			func(a, b *hypothesis) int { return a.flexibility() - b.flexibility() })
 	}
 	return out
 }
@@ -600,7 +615,9 @@ func distinct(list []*hypothesis) []*hypothesis {
 	out := list[:0]
 	for _, h := range list {
 		k := h.placesOf()
-		if slices.ContainsFunc(seen[k], func(x *hypothesis) bool { return (x.drawSD > 0) == (h.drawSD > 0) && len(x.free) == len(h.free) }) {
+		if slices.ContainsFunc(seen[k], func(x *hypothesis) bool {
+			return (x.drawSD > 0) == (h.drawSD > 0) && len(x.free) == len(h.free)
+		}) {
 			continue
 		}
 		seen[k] = append(seen[k], h)
@@ -626,8 +643,10 @@ func (h *hypothesis) placesOf() [2]Fault {
 
 // before is an order of faults, by kind and places.
 func (f Fault) before(g Fault) bool {
-	for _, c := range [...][2]int{{int(f.Kind), int(g.Kind)}, {f.A.Dial, g.A.Dial}, {f.A.Number, g.A.Number}, {int(f.A.Part), int(g.A.Part)},
-		{f.B.Dial, g.B.Dial}, {f.B.Number, g.B.Number}, {int(f.B.Part), int(g.B.Part)}, {int(f.Value), int(g.Value)}} {
+	for _, c := range [...][2]int{{int(f.Kind), int(g.Kind)}, {f.A.Dial, g.A.Dial},
+		{f.A.Number, g.A.Number}, {int(f.A.Part), int(g.A.Part)},
+		{f.B.Dial, g.B.Dial}, {f.B.Number, g.B.Number}, {int(f.B.Part), int(g.B.Part)},
+		{int(f.Value), int(g.Value)}} {
 		if c[0] != c[1] {
 			return c[0] < c[1]
 		}

@@ -31,7 +31,8 @@ const (
 )
 
 var partNames = file.Words[Part]{Type: "fault.Part", Texts: []string{
-	"none", "element", "tap", "wiper", "position", "dial", "link", "terminal", "box", "range", "reading",
+	"none", "element", "tap", "wiper", "position", "dial", "link", "terminal", "box", "range",
+	"reading",
 }}
 
 // String returns the part in words: "element".
@@ -129,7 +130,8 @@ func (f Fault) at(b *decade.Box) string {
 	case f.A.Part == PartReading && f.Name != "":
 		return fmt.Sprintf("setting %s, %s", f.Name, f.A.In(b))
 	case f.Kind == KindOverloaded:
-		return fmt.Sprintf("elements %d to %d of %s", f.A.Number, f.B.Number, Place{PartDial, f.A.Dial, 0}.In(b))
+		return fmt.Sprintf("elements %d to %d of %s", f.A.Number, f.B.Number,
+			Place{PartDial, f.A.Dial, 0}.In(b))
 	case f.B.Part != PartNone:
 		return f.A.In(b) + " and " + f.B.In(b)
 	}
@@ -139,7 +141,9 @@ func (f Fault) at(b *decade.Box) string {
 // valueUnit is the unit of Value; empty where there is none.
 func (k Kind) valueUnit() string {
 	switch k {
-	case KindDrift, KindWrongPart, KindUnsteady, KindSeries, KindContact, KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak, KindMeterZero, KindDialling:
+	case KindDrift, KindWrongPart, KindUnsteady, KindSeries, KindContact, KindElementLeak,
+		KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak, KindMeterZero,
+		KindDialling:
 		return "Ω"
 	case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged, KindMeterGain:
 		return "1"
@@ -149,7 +153,8 @@ func (k Kind) valueUnit() string {
 
 func (f Fault) valueText() string {
 	if f.Scatter > 0 {
-		return fmt.Sprintf("differing by %s from dialling to dialling, %s in the mean", ohms(f.Scatter), ohms(f.Value))
+		return fmt.Sprintf("differing by %s from dialling to dialling, %s in the mean",
+			ohms(f.Scatter), ohms(f.Value))
 	}
 	switch f.Kind.valueUnit() {
 	case "Ω":

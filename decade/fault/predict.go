@@ -18,7 +18,8 @@ import (
 func Predict(s decade.Setting, faults ...Fault) (float64, error) {
 	const op = "fault.Predict"
 	if !s.IsValid() {
-		return math.NaN(), refuse(op, "setting", nil, ErrEmpty, "the zero Setting belongs to no box; expected one of a box")
+		return math.NaN(), refuse(op, "setting", nil, ErrEmpty,
+			"the zero Setting belongs to no box; expected one of a box")
 	}
 	l := newLayout(s.Box())
 	c := l.unchanged()
@@ -44,7 +45,8 @@ type probe struct {
 }
 
 func newProbe(l *layout) *probe {
-	return &probe{layout: l, healthy: l.unchanged(), solver: newSolver(len(l.nodes)), potentials: make([]float64, len(l.nodes))}
+	return &probe{layout: l, healthy: l.unchanged(), solver: newSolver(len(l.nodes)),
+		potentials: make([]float64, len(l.nodes))}
 }
 
 func (p *probe) solve(c *change, s decade.Setting) float64 {

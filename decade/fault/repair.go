@@ -57,7 +57,8 @@ func repair(b *decade.Box, c Cause) Repair {
 	for _, contacts := range []bool{true, false} {
 		for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
 			for _, f := range faults {
-				if f.Kind.isContact() != contacts || kinds[f.Kind.repairedLike()] || told >= max(mostRepairs, len(c.Faults)) {
+				if f.Kind.isContact() != contacts || kinds[f.Kind.repairedLike()] ||
+					told >= max(mostRepairs, len(c.Faults)) {
 					continue
 				}
 				kinds[f.Kind.repairedLike()] = true
@@ -113,26 +114,35 @@ func (r *repairing) addRepair(f Fault) {
 	case KindDialLeak, KindTerminalLeak, KindCaseLeak:
 		r.leak(f)
 	case KindSlip:
-		r.step("Loosen the knob of %s, turn it on its shaft by %s so that it shows what is read, and fasten it; trust the stop, not the knob, for where 0 is.", f.A.In(r.box), wording.Plural(int(math.Abs(f.Value)), "position"))
+		r.step("Loosen the knob of %s, turn it on its shaft by %s so that it shows what is read, "+
+			"and fasten it; trust the stop, not the knob, for where 0 is.", f.A.In(r.box), wording.Plural(int(math.Abs(f.Value)), "position"))
 		r.after(f)
 	case KindTapsExchanged, KindElementsExchanged:
-		r.step("Compare the wires of %s and %s with the other dials, and exchange them.", f.A.In(r.box), f.B.In(r.box))
+		r.step("Compare the wires of %s and %s with the other dials, and exchange them.",
+			f.A.In(r.box), f.B.In(r.box))
 		r.caution(cautionOff, cautionOpen, cautionSolder)
 		r.after(f)
 	case KindMeterGain, KindMeterZero:
-		r.step("Null the meter with the leads joined, and read a resistor of known value on %s.", strings.TrimSuffix(f.at(r.box), " of the meter"))
-		r.step("If that is off as much, the box needs no repair: have the meter adjusted, or enter the known resistor with the readings, which corrects them.")
+		r.step("Null the meter with the leads joined, and read a resistor of known value on %s.",
+			strings.TrimSuffix(f.at(r.box), " of the meter"))
+		r.step("If that is off as much, the box needs no repair: have the meter adjusted, or " +
+			"enter the known resistor with the readings, which corrects them.")
 		r.after(f)
 	case KindDialling:
-		r.step("There is nothing to repair if it does not come back: dial that setting twice more, and strike the odd value only with a reason in the record.")
+		r.step("There is nothing to repair if it does not come back: dial that setting twice " +
+			"more, and strike the odd value only with a reason in the record.")
 		r.after(f)
 	case KindUnexplained:
-		r.step("Repair nothing until the cause is known: look for mistakes in the record (units, rows, settings), check leads, null and temperature, and read everything again.")
+		r.step("Repair nothing until the cause is known: look for mistakes in the record (units, " +
+			"rows, settings), check leads, null and temperature, and read everything again.")
 		r.after(f)
 	case KindBoxDrift:
-		r.step("Check the meter against a resistor of known value, and read the temperature of the box: 1 K changes it by some ppm to some tens of ppm.")
-		r.step("If both are right, compare with the last certificate: one from before 1990 may state an older unit (1.69 ppm in the US).")
-		r.step("Only then suspect the box: correct its values with a calibration record, or re-trim every dial.")
+		r.step("Check the meter against a resistor of known value, and read the temperature of " +
+			"the box: 1 K changes it by some ppm to some tens of ppm.")
+		r.step("If both are right, compare with the last certificate: one from before 1990 may " +
+			"state an older unit (1.69 ppm in the US).")
+		r.step("Only then suspect the box: correct its values with a calibration record, or " +
+			"re-trim every dial.")
 		r.after(f)
 	}
 }
@@ -145,14 +155,19 @@ func (r *repairing) contact(f Fault) {
 		r.step("Tighten posts, links and leads; check the leads and the null with the leads joined.")
 	}
 	if f.Kind == KindOverlap {
-		r.step("Look at the detent and at the spring of the wiper of %s, and set the wiper to the middle of its contact.", Place{PartDial, f.A.Dial, 0}.In(r.box))
+		r.step("Look at the detent and at the spring of the wiper of %s, and set the wiper to "+
+			"the middle of its contact.", Place{PartDial, f.A.Dial, 0}.In(r.box))
 	} else {
-		r.step("Exercise %s, twenty turns from end to end, and read again before anything else.", dial)
-		r.step("If that is not enough: clean %s with isopropanol on lint-free cloth, and leave a trace of contact lubricant; no abrasives on plated contacts, no solvent on shellac, wax or printed dials.", at)
+		r.step("Exercise %s, twenty turns from end to end, and read again before anything else.",
+			dial)
+		r.step("If that is not enough: clean %s with isopropanol on lint-free cloth, and leave a "+
+			"trace of contact lubricant; no abrasives on plated contacts, no solvent on shellac, "+
+			"wax or printed dials.", at)
 		r.caution(cautionOff, cautionOpen, cautionSolvent)
 	}
 	if f.Kind == KindOpenContact || f.Kind == KindOpenPath || f.Kind == KindSeries {
-		r.step("Look for a bent, burnt or missing contact and for a cracked joint of its wire; bend the contact back or resolder the joint.")
+		r.step("Look for a bent, burnt or missing contact and for a cracked joint of its wire; " +
+			"bend the contact back or resolder the joint.")
 		r.caution(cautionOff, cautionOpen, cautionSolder)
 	}
 	r.after(f)
@@ -170,15 +185,19 @@ const (
 func (r *repairing) element(f Fault) {
 	at := f.A.withPositions(r.box)
 	ohms := f.A.elementOhms(r.box)
-	r.step("Look at %s, and at its joints; resolder a dull or cracked one (heat clip between joint and body, less than 3 s), and read again when it is cold.", at)
+	r.step("Look at %s, and at its joints; resolder a dull or cracked one (heat clip between "+
+		"joint and body, less than 3 s), and read again when it is cold.", at)
 	part := math.Abs(f.Value) / max(ohms, smallestContact)
 	switch {
 	case f.Kind != KindDrift || ohms == 0:
 	case f.Value > 0 && part >= smallestTrim && part <= largestTrim:
 		pad := rounded(ohms * (ohms + f.Value) / f.Value)
-		r.step("A trimming resistor of about %s that came off it would read like this: look for a loose wire. If there never was one, %s in parallel brings the element back to its value.", pad, pad)
+		r.step("A trimming resistor of about %s that came off it would read like this: look for "+
+			"a loose wire. If there never was one, %s in parallel brings the element back to its "+
+			"value.", pad, pad)
 	case f.Value < 0 && part <= largestTrim:
-		r.step("About %s in series brings it back if its value is stable; look first for shorted turns or a shorted series trim.", rounded(-f.Value))
+		r.step("About %s in series brings it back if its value is stable; look first for shorted "+
+			"turns or a shorted series trim.", rounded(-f.Value))
 	}
 	r.step("Otherwise replace it: %s.", r.replacement(f.A))
 	r.caution(cautionOff, cautionOpen, cautionSolder)
@@ -195,16 +214,19 @@ func (r *repairing) replacement(p Place) string {
 		words = append(words, fmt.Sprintf("within %s (its class)", wording.Percent(t)))
 	}
 	if d.ElementPower > 0 {
-		words = append(words, fmt.Sprintf("rated %s or more", unit.Format(d.ElementPower, unit.Watt)))
+		words = append(words, fmt.Sprintf("rated %s or more",
+			unit.Format(d.ElementPower, unit.Watt)))
 	} else {
 		words = append(words, "rated as the old one")
 	}
 	if d.Law.IsZero() {
 		words = append(words, "with the temperature coefficient of its neighbours (same material)")
 	} else {
-		words = append(words, fmt.Sprintf("with the temperature coefficient of its neighbours, %.3g ppm/K", 1e6*d.Law.Alpha()))
+		words = append(words, fmt.Sprintf("with the temperature coefficient of its neighbours, "+
+			"%.3g ppm/K", 1e6*d.Law.Alpha()))
 	}
-	return strings.Join(words, ", ") + "; age and trim it before it goes in, and note on the box what differs"
+	return strings.Join(words, ", ") +
+		"; age and trim it before it goes in, and note on the box what differs"
 }
 
 func ohmsInFull(v float64) string { return unit.Format(v, unit.Ohm) }
@@ -213,12 +235,17 @@ func ohmsInFull(v float64) string { return unit.Format(v, unit.Ohm) }
 func (r *repairing) elements(f Fault) {
 	switch f.Kind {
 	case KindAged:
-		r.step("Rebuild it: resistors that took up moisture do not recover for long, and drying undoes only a part of it.")
+		r.step("Rebuild it: resistors that took up moisture do not recover for long, and drying " +
+			"undoes only a part of it.")
 	case KindOverloaded:
-		r.step("Look at %s for discoloured resistors, and replace those that do not recover within a day: %s.", f.at(r.box), r.replacement(f.A))
+		r.step("Look at %s for discoloured resistors, and replace those that do not recover "+
+			"within a day: %s.", f.at(r.box), r.replacement(f.A))
 	default:
-		r.step("Read one known resistor on the range that reads %s: check the meter before the dial.", f.A.In(r.box))
-		r.step("If the meter is right, correct the dial with a calibration record, or re-trim its elements one by one: high ones by a resistor in parallel, R·(R + d)/d, low ones by d in series.")
+		r.step("Read one known resistor on the range that reads %s: check the meter before the "+
+			"dial.", f.A.In(r.box))
+		r.step("If the meter is right, correct the dial with a calibration record, or re-trim " +
+			"its elements one by one: high ones by a resistor in parallel, R·(R + d)/d, low ones " +
+			"by d in series.")
 	}
 	if f.Kind != KindDialDrift {
 		r.caution(cautionOff, cautionOpen, cautionSolder)
@@ -227,7 +254,8 @@ func (r *repairing) elements(f Fault) {
 }
 
 func (r *repairing) bridge(f Fault) {
-	r.step("Look between %s for wires that touch, a strand, a splash of solder, flux or a dark track; bend bare wires apart and sleeve them, wash flux off and let it dry.", r.ends(f))
+	r.step("Look between %s for wires that touch, a strand, a splash of solder, flux or a dark "+
+		"track; bend bare wires apart and sleeve them, wash flux off and let it dry.", r.ends(f))
 	r.caution(cautionOff, cautionOpen, cautionSolvent)
 	r.after(f)
 }
@@ -242,12 +270,16 @@ func (r *repairing) ends(f Fault) string {
 func (r *repairing) leak(f Fault) {
 	switch f.Kind {
 	case KindTerminalLeak:
-		r.step("Clean posts, panel and leads with isopropanol, keep the leads apart, and dry the box for a day in warm, dry air.")
+		r.step("Clean posts, panel and leads with isopropanol, keep the leads apart, and dry the " +
+			"box for a day in warm, dry air.")
 	case KindDialLeak:
-		r.step("Clean the switch wafer and the board of %s with isopropanol, wash flux off, and dry the box for a day in warm, dry air.", f.A.In(r.box))
+		r.step("Clean the switch wafer and the board of %s with isopropanol, wash flux off, and "+
+			"dry the box for a day in warm, dry air.", f.A.In(r.box))
 	default:
-		r.step("Take the strap to the case off and read again. If the fault goes, look between %s and the case for crushed insulation, a long screw or dirt.", f.A.In(r.box))
-		r.step("Clean and dry, test the insulation, and put the strap back on the terminal that the manual names.")
+		r.step("Take the strap to the case off and read again. If the fault goes, look between "+
+			"%s and the case for crushed insulation, a long screw or dirt.", f.A.In(r.box))
+		r.step("Clean and dry, test the insulation, and put the strap back on the terminal that " +
+			"the manual names.")
 		r.caution(cautionOff, cautionTester)
 	}
 	r.caution(cautionOff, cautionOpen, cautionSolvent)
@@ -268,7 +300,8 @@ func (r *repairing) after(f Fault) {
 		dec := r.box.Decades()[f.A.Dial]
 		low, high := dec.Taps(f.A.Number)
 		at := []int{low, high, dec.Positions}
-		name = numbered("position", slices.Compact(at)) + " of " + Place{PartDial, f.A.Dial, 0}.In(r.box)
+		name = numbered("position", slices.Compact(at)) + " of " +
+			Place{PartDial, f.A.Dial, 0}.In(r.box)
 	}
 	if !slices.Contains(r.read, name) && !slices.Contains(r.read, whole) {
 		r.read = append(r.read, name)
@@ -284,7 +317,8 @@ func (r *repairing) finish() {
 	if slices.Contains(r.Cautions, cautionSolder) {
 		wait = ", cold after an hour, and again after a day if anything was soldered"
 	}
-	r.After = "Afterwards read, as left, " + joined(append(r.read, "all dials at their highest positions"), "and") + wait
+	r.After = "Afterwards read, as left, " +
+		joined(append(r.read, "all dials at their highest positions"), "and") + wait
 	if r.dirty {
 		r.After += "; three diallings of each setting that was off must agree"
 	}

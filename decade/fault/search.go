@@ -28,7 +28,8 @@ func newSearch(p *linearAccount, opt Options) *search {
 	s := &search{linearAccount: p, options: opt, firsts: firstFaults}
 	s.places, s.sound = p.model.places(), p.model.layout.unchanged()
 	s.healthyContradiction = p.contradiction(make([]float64, p.numSettings))
-	s.healthyOutside = p.model.outsideClass(p.ofElements.sd, p.ofElements.covariance, p.bySetting.weighted, p.ofElements.independence, nil)
+	s.healthyOutside = p.model.outsideClass(p.ofElements.sd, p.ofElements.covariance,
+		p.bySetting.weighted, p.ofElements.independence, nil)
 	return s
 }
 
@@ -85,7 +86,8 @@ func (s *search) weight(k Kind) float64 {
 
 // addHypothesis looks at a hypothesis, and keeps it if it may matter.
 func (s *search) addHypothesis(h *hypothesis) {
-	if s.view != nil && h.isLine() && s.view.first.isLine() || s.work.stopped() != nil || !s.work.spend(s.numSettings*s.numSettings) {
+	if s.view != nil && h.isLine() && s.view.first.isLine() || s.work.stopped() != nil ||
+		!s.work.spend(s.numSettings*s.numSettings) {
 		return
 	}
 	if len(h.faults) > 0 {
@@ -154,7 +156,8 @@ func (s *search) mayMatter(h *hypothesis) bool {
 	switch h.kind() {
 	case KindHealthy, KindUnsteady:
 		return true
-	case KindDrift, KindWrongPart, KindOverloaded, KindDialDrift, KindBoxDrift, KindAged, KindSeries:
+	case KindDrift, KindWrongPart, KindOverloaded, KindDialDrift, KindBoxDrift, KindAged,
+		KindSeries:
 		return !s.insideClass(h.faults[0])
 	}
 	open := s.contradiction(h.effect) - s.healthyContradiction

@@ -48,8 +48,10 @@ func NewSpecimen(b *decade.Box, m *verify.Meter, seed uint64, faults ...Fault) (
 	return newSpecimen(op, bare, m, seed, faults)
 }
 
-func newSpecimen(op string, m *model, meter *verify.Meter, seed uint64, faults []Fault) (*Specimen, error) {
-	s := &Specimen{model: m, probe: newProbe(m.layout), meter: *meter, rng: rand.New(rand.NewPCG(seed, 0x6f686d77)), faults: faults}
+func newSpecimen(op string, m *model, meter *verify.Meter, seed uint64,
+	faults []Fault) (*Specimen, error) {
+	s := &Specimen{model: m, probe: newProbe(m.layout), meter: *meter,
+		rng: rand.New(rand.NewPCG(seed, 0x6f686d77)), faults: faults}
 	c := m.layout.unchanged()
 	for _, f := range faults {
 		if err := checkOfBox(op, f); err != nil {
@@ -142,15 +144,18 @@ func (s *Specimen) terminals(x decade.Setting) float64 {
 // the reading is an Overload. Its Dialling is 0: verify.Evaluate counts them in order.
 func (s *Specimen) Read(x decade.Setting) (verify.Reading, error) {
 	if s == nil || s.model == nil {
-		return verify.Reading{}, refuse("fault.Specimen.Read", "specimen", "", ErrPlace, "the specimen is none; expected one made by NewSpecimen")
+		return verify.Reading{}, refuse("fault.Specimen.Read", "specimen", "", ErrPlace,
+			"the specimen is none; expected one made by NewSpecimen")
 	}
 	if x.Box() != s.model.layout.box {
-		return verify.Reading{}, refuse("fault.Specimen.Read", "setting", x.String(), ErrPlace, "%v of another box; expected one of %q", x, s.model.layout.box.Name())
+		return verify.Reading{}, refuse("fault.Specimen.Read", "setting", x.String(), ErrPlace,
+			"%v of another box; expected one of %q", x, s.model.layout.box.Name())
 	}
 	v := s.terminals(x) + s.leads - s.nulled
 	at := absent
 	for i, r := range s.meter.Ranges {
-		if math.Abs(v) <= 0.999*r.Reach() && (at == absent || r.FullScale < s.meter.Ranges[at].FullScale) {
+		if math.Abs(v) <= 0.999*r.Reach() &&
+			(at == absent || r.FullScale < s.meter.Ranges[at].FullScale) {
 			at = i
 		}
 	}
@@ -176,11 +181,13 @@ func (s *Specimen) readingError(at int, v float64) float64 {
 	if linearity == 0 {
 		linearity = min(part, max(part/4, r.Resolution))
 	}
-	sum := float64(e.gain*r.OfReading*v) + float64(e.zero*math.Sqrt(max(0, float64(part*part)-float64(linearity*linearity))))
+	sum := float64(e.gain*r.OfReading*v) +
+		float64(e.zero*math.Sqrt(max(0, float64(part*part)-float64(linearity*linearity))))
 	if r.Combine == verify.CombineOneLimit {
 		sum += float64(e.both * math.Sqrt(2*r.OfReading*part*math.Abs(v)))
 	}
-	k := slices.IndexFunc(e.values, func(x float64) bool { return math.Abs(x-v) <= r.FullScale/1000 })
+	k := slices.IndexFunc(e.values,
+		func(x float64) bool { return math.Abs(x-v) <= r.FullScale/1000 })
 	if k < 0 {
 		k = len(e.values)
 		e.values, e.line = append(e.values, v), append(e.line, s.drawError(r, 1))

@@ -44,7 +44,8 @@ func (p *linearAccount) affectsReading(effect []float64) bool {
 }
 
 // addProportional adds a fault whose effect is proportional to its value.
-func (s *search) addProportional(f Fault, perUnit []float64, allowed func(float64) bool) *hypothesis {
+func (s *search) addProportional(f Fault, perUnit []float64,
+	allowed func(float64) bool) *hypothesis {
 	s.addLine(s.lineOf(f, perUnit, allowed))
 	v, u := s.fitFactor(perUnit)
 	if math.IsInf(u, 1) || !allowed(v) {
@@ -66,13 +67,16 @@ func (s *search) addElementFaults(i int) {
 		return
 	}
 	at := Place{PartElement, e.dial, e.number}
-	h := s.addProportional(Fault{Kind: KindDrift, A: at}, perUnit, func(v float64) bool { return v > -0.999*e.ohms })
+	h := s.addProportional(Fault{Kind: KindDrift, A: at}, perUnit,
+		func(v float64) bool { return v > -0.999*e.ohms })
 	if h != nil {
 		s.addWrongPart(h, e)
 	}
-	s.addHypothesis(&hypothesis{faults: []Fault{{Kind: KindShorted, A: at}}, effect: scaled(perUnit, -e.ohms)})
+	s.addHypothesis(&hypothesis{faults: []Fault{{Kind: KindShorted, A: at}},
+		effect: scaled(perUnit, -e.ohms)})
 	open := Fault{Kind: KindOpenElement, A: at}
-	s.addHypothesis(&hypothesis{faults: []Fault{open}, effect: s.openEffect(open, perUnit, math.Inf(1))})
+	s.addHypothesis(&hypothesis{faults: []Fault{open}, effect: s.openEffect(open, perUnit,
+		math.Inf(1))})
 	s.addUnsteady(Fault{Kind: KindUnsteady, A: at}, perUnit)
 }
 
@@ -88,11 +92,13 @@ func (s *search) addWrongPart(h *hypothesis, e element) {
 	if math.Abs(near-e.ohms) <= 2*partTolerance*e.ohms || math.Abs(value-near) > 3*u {
 		return
 	}
-	w := &hypothesis{faults: []Fault{{Kind: KindWrongPart, A: h.faults[0].A, Value: value}}, effect: h.effect, uncertainty: h.uncertainty}
+	w := &hypothesis{faults: []Fault{{Kind: KindWrongPart, A: h.faults[0].A, Value: value}},
+		effect: h.effect, uncertainty: h.uncertainty}
 	s.addHypothesis(w)
 }
 
-var e24 = [...]float64{1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2, 9.1, 10}
+var e24 = [...]float64{1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9,
+	4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2, 9.1, 10}
 
 // nearestE24 returns the value of the E24 series nearest to a positive resistance, in
 // ratio.
@@ -150,7 +156,8 @@ func (s *search) addOverload(d, j int, perUnit []float64) {
 
 // addBoxFaults considers what changes all readings.
 func (s *search) addBoxFaults() {
-	s.addProportional(Fault{Kind: KindBoxDrift, A: Place{Part: PartBox}}, s.model.nominal, aboveMinus)
+	s.addProportional(Fault{Kind: KindBoxDrift, A: Place{Part: PartBox}}, s.model.nominal,
+		aboveMinus)
 	ones := s.model.inCircuit[s.numParts-1]
 	s.addProportional(Fault{Kind: KindSeries, A: Place{Part: PartBox}}, ones, anyValue)
 	s.addUnsteady(Fault{Kind: KindSeries, A: Place{Part: PartBox}}, ones)

@@ -74,12 +74,17 @@ func Reading(a Act, x decade.Setting, text string) Step {
 const (
 	cautionOff      = "Disconnect the box from everything and discharge it first."
 	cautionCurrent  = "Keep the test current within the rating of the smallest dial in use."
-	cautionHighOhms = "High-ohm ranges put dangerous voltage on leads and terminals: do not touch them while reading."
-	cautionTester   = "An insulation tester carries dangerous voltage: joined terminals to case only, within the rating of the box; discharge it before you touch anything."
-	cautionOpen     = "Leave boards of asbestos in old boxes alone, and do not grind contacts: they may hold cadmium or beryllium."
-	cautionSolvent  = "Solvents burn and their fumes harm: fresh air, no flame, and let everything dry before any voltage."
-	cautionSolder   = "Soldering burns, and its fumes harm: fresh air, eye protection; old joints may hold lead or cadmium."
-	cautionCodes    = "Local codes and licensed practice come first."
+	cautionHighOhms = "High-ohm ranges put dangerous voltage on leads and terminals: do not " +
+		"touch them while reading."
+	cautionTester = "An insulation tester carries dangerous voltage: joined terminals to case " +
+		"only, within the rating of the box; discharge it before you touch anything."
+	cautionOpen = "Leave boards of asbestos in old boxes alone, and do not grind contacts: " +
+		"they may hold cadmium or beryllium."
+	cautionSolvent = "Solvents burn and their fumes harm: fresh air, no flame, and let " +
+		"everything dry before any voltage."
+	cautionSolder = "Soldering burns, and its fumes harm: fresh air, eye protection; old " +
+		"joints may hold lead or cadmium."
+	cautionCodes = "Local codes and licensed practice come first."
 )
 
 // highOhms is the resistance from which meters apply high voltage, in Ω.
@@ -97,35 +102,47 @@ func (s *Step) word(r *verify.Report, lead *Cause) {
 	case ActNothing:
 		return
 	case ActDial:
-		s.Text = fmt.Sprintf("Dial %v and read it: this setting separates the remaining causes best.", s.Setting)
+		s.Text = fmt.Sprintf("Dial %v and read it: this setting separates the remaining causes "+
+			"best.", s.Setting)
 	case ActDialAgain:
-		s.Text = fmt.Sprintf("Turn every dial away and back to %v and read it again: a second dialling separates a resistor from a contact and from a writing error.", s.Setting)
+		s.Text = fmt.Sprintf("Turn every dial away and back to %v and read it again: a second "+
+			"dialling separates a resistor from a contact and from a writing error.", s.Setting)
 	case ActOtherRange:
-		s.Text = fmt.Sprintf("Read %v once more, %s: a fault of the box stays, an error of the other range of the meter does not.", s.Setting, on)
+		s.Text = fmt.Sprintf("Read %v once more, %s: a fault of the box stays, an error of the "+
+			"other range of the meter does not.", s.Setting, on)
 	case ActKnownResistor:
-		s.Text = fmt.Sprintf("Read a resistor of known value %s, near %s, and enter it with the readings: it tells the meter from the box.", on, ohms(knownOhms(r, s)))
+		s.Text = fmt.Sprintf("Read a resistor of known value %s, near %s, and enter it with the "+
+			"readings: it tells the meter from the box.", on, ohms(knownOhms(r, s)))
 		if lead.onlyZero() {
-			s.Text = fmt.Sprintf("Join the leads and read them %s, which is a known 0 Ω: it tells the meter and the leads from the box.", on)
+			s.Text = fmt.Sprintf("Join the leads and read them %s, which is a known 0 Ω: it "+
+				"tells the meter and the leads from the box.", on)
 		}
 	case ActReverse:
-		s.Text = fmt.Sprintf("Read %v with the polarity reversed: what changes is a thermal EMF or a film on a contact, not resistance; use the mean of both.", s.Setting)
+		s.Text = fmt.Sprintf("Read %v with the polarity reversed: what changes is a thermal EMF "+
+			"or a film on a contact, not resistance; use the mean of both.", s.Setting)
 	case ActInsulation:
 		s.Text = "Join the terminals and test the insulation to the case"
 		if lead != nil && lead.Kind == KindCaseLeak {
-			s.Text = "Take the strap to the case off, read again, join the terminals and test the insulation to the case"
+			s.Text = "Take the strap to the case off, read again, join the terminals and test " +
+				"the insulation to the case"
 		}
-		s.Text += fmt.Sprintf(": expect %s if the leak goes there. If it is far more, look for the leak %s.", ohms(leakOhms(lead)), where)
+		s.Text += fmt.Sprintf(": expect %s if the leak goes there. If it is far more, look for "+
+			"the leak %s.", ohms(leakOhms(lead)), where)
 	case ActClean:
-		s.Text = "Exercise every dial, twenty turns from end to end, tighten posts and leads, and read again; if that is not enough, clean wipers and contacts."
+		s.Text = "Exercise every dial, twenty turns from end to end, tighten posts and leads, " +
+			"and read again; if that is not enough, clean wipers and contacts."
 		if s.Setting.IsValid() && len(s.Places) > 0 && s.Places[0].ofDial() {
-			s.Text = fmt.Sprintf("Exercise %s, twenty turns from end to end, and read %v again; if that is not enough, clean the contact at %s.",
+			s.Text = fmt.Sprintf("Exercise %s, twenty turns from end to end, and read %v again; "+
+				"if that is not enough, clean the contact at %s.",
 				Place{PartDial, s.Places[0].Dial, 0}.In(r.Box), s.Setting, where)
 		}
 		s.Text += " Both are adjustments: keep the readings as found."
 	case ActOpen:
-		s.Text = fmt.Sprintf("Open the box and look at %s: no further reading at the terminals tells more.", where)
+		s.Text = fmt.Sprintf("Open the box and look at %s: no further reading at the terminals "+
+			"tells more.", where)
 		if lead != nil && lead.Kind == KindSlip && len(lead.Faults) == 1 {
-			s.Text = fmt.Sprintf("Look at the knob and the stops of %s: no further reading at the terminals tells more.", where)
+			s.Text = fmt.Sprintf("Look at the knob and the stops of %s: no further reading at "+
+				"the terminals tells more.", where)
 		}
 	}
 	s.Cautions = s.cautions()
@@ -306,9 +323,11 @@ func amount(v, u float64) string {
 	}
 	// A value within its U of 0 has no significant digit to keep; one is shown to give its order.
 	if U >= math.Abs(v) {
-		return fmt.Sprintf("about %s (U = %s)", unit.Format(wording.Rounded(v, 1), unit.Ohm), unit.Format(wording.Rounded(U, 1), unit.Ohm))
+		return fmt.Sprintf("about %s (U = %s)", unit.Format(wording.Rounded(v, 1), unit.Ohm),
+			unit.Format(wording.Rounded(U, 1), unit.Ohm))
 	}
-	return fmt.Sprintf("%s (U = %s)", unit.Format(toDigitsOf(v, U), unit.Ohm), unit.Format(wording.Rounded(U, 2), unit.Ohm))
+	return fmt.Sprintf("%s (U = %s)", unit.Format(toDigitsOf(v, U), unit.Ohm),
+		unit.Format(wording.Rounded(U, 2), unit.Ohm))
 }
 
 // share prints a fraction in the same way.
@@ -317,5 +336,6 @@ func share(v, u float64) string {
 	if !(u > 0) || !finite(u) {
 		return wording.Percent(v)
 	}
-	return fmt.Sprintf("%s (U = %s)", wording.Percent(toDigitsOf(v, U)), wording.Percent(wording.Rounded(U, 2)))
+	return fmt.Sprintf("%s (U = %s)", wording.Percent(toDigitsOf(v, U)),
+		wording.Percent(wording.Rounded(U, 2)))
 }

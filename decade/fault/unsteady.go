@@ -62,7 +62,8 @@ const (
 // weighted by what is known of each is where to begin, no more: a few draws known to a
 // milliohm may lie close together by chance. Where all do, the smallest scatter that makes
 // them new at each dialling stands for it, if they differ at all.
-func (s *search) bestDraws(f Fault, perUnit []float64, rows []int, b []float64, v *mat.SymDense) *hypothesis {
+func (s *search) bestDraws(f Fault, perUnit []float64, rows []int, b []float64,
+	v *mat.SymDense) *hypothesis {
 	mean, start := moments(b, v)
 	least := 1.001 * smallestScatter * mean
 	if start < least {
@@ -158,7 +159,8 @@ func (p *linearAccount) estimateDraws(rows []int) (b []float64, v *mat.SymDense,
 }
 
 // fitDraws fits the mean for a standard deviation.
-func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v *mat.SymDense, tau float64) *hypothesis {
+func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v *mat.SymDense,
+	tau float64) *hypothesis {
 	k := len(rows)
 	w := mat.NewSymDense(k, nil)
 	w.CopySym(v)
@@ -178,7 +180,8 @@ func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v
 		return nil
 	}
 	f.Value, f.Scatter = mean, tau
-	h := &hypothesis{faults: []Fault{f}, effect: scaled(perUnit, mean), uncertainty: []float64{1 / math.Sqrt(den)}, drawn: rows, drawSD: tau}
+	h := &hypothesis{faults: []Fault{f}, effect: scaled(perUnit, mean),
+		uncertainty: []float64{1 / math.Sqrt(den)}, drawn: rows, drawSD: tau}
 	h.drawLaw = neverBelow(b, v, mean, tau)
 	h.prior = s.weight(f.Kind)
 	s.evaluate(h)

@@ -31,7 +31,8 @@ func sentence(b *decade.Box, c Cause) string {
 	}
 	s := strings.Join(words, " At the same time: ")
 	if len(c.Equal) > 0 {
-		s += " These readings cannot tell it apart from: " + strings.Join(phrases(b, c.Equal, false), "; ") + "."
+		s += " These readings cannot tell it apart from: " +
+			strings.Join(phrases(b, c.Equal, false), "; ") + "."
 	}
 	return s
 }
@@ -46,9 +47,11 @@ func sharedSentence(b *decade.Box, c Cause) string {
 	named := len(dialsOf(all)) == 1
 	s := where
 	if f := c.Faults[0]; len(c.Faults) == 1 && f.Kind == KindDrift && len(dialsOf(all)) > 0 {
-		s += fmt.Sprintf(" reads %s by %s", highLow(f.Value), amount(math.Abs(f.Value), f.Uncertainty))
+		s += fmt.Sprintf(" reads %s by %s", highLow(f.Value),
+			amount(math.Abs(f.Value), f.Uncertainty))
 	}
-	return s + ": " + strings.Join(phrases(b, all, named), "; ") + ". These readings cannot tell which."
+	return s + ": " + strings.Join(phrases(b, all, named), "; ") +
+		". These readings cannot tell which."
 }
 
 // dialsOf lists the dials that all members are about; none where one is about something
@@ -132,7 +135,8 @@ func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
 		text := phrase(b, g.kind, g.dial, g.part, numbers[g])
 		if dialNamed {
 			name := Place{PartDial, g.dial, 0}.In(b)
-			text = strings.ReplaceAll(strings.Replace(text, "all of "+name, "all of it", 1), " of "+name, "")
+			text = strings.ReplaceAll(strings.Replace(text, "all of "+name, "all of it", 1),
+				" of "+name, "")
 		}
 		single = append(single, text)
 	}
@@ -167,7 +171,8 @@ func phrase(b *decade.Box, k Kind, dial int, part Part, numbers []int) string {
 	switch k {
 	case KindOverloaded:
 		if len(numbers) > 1 {
-			return fmt.Sprintf("elements 1 to k of %s overloaded together, k = %s", name, strings.TrimSpace(numbered("", numbers)[1:]))
+			return fmt.Sprintf("elements 1 to k of %s overloaded together, k = %s", name,
+				strings.TrimSpace(numbered("", numbers)[1:]))
 		}
 		return fmt.Sprintf("elements 1 to %d of %s overloaded together", numbers[0], name)
 	case KindDrift:
@@ -238,41 +243,55 @@ func (f Fault) advice(b *decade.Box) string {
 	case KindDrift:
 		return fmt.Sprintf("%s, is %s by %s%s.", title(a), highLow(f.Value), ohm, f.ofElement(b))
 	case KindWrongPart:
-		return fmt.Sprintf("%s, measures %s, as a replaced part of the standard value %s would.", title(a), amount(f.Value, f.Uncertainty), ohms(nearestE24(f.Value)))
+		return fmt.Sprintf("%s, measures %s, as a replaced part of the standard value %s would.",
+			title(a), amount(f.Value, f.Uncertainty), ohms(nearestE24(f.Value)))
 	case KindShorted:
-		return fmt.Sprintf("%s, is shorted: solder, a strand of wire or touching taps across it.", title(a))
+		return fmt.Sprintf("%s, is shorted: solder, a strand of wire or touching taps across it.",
+			title(a))
 	case KindOpenElement:
 		return fmt.Sprintf("%s, is open: a broken wire or joint at its ends.", title(a))
 	case KindUnsteady:
-		return fmt.Sprintf("%s, does not read the same twice (standard deviation %s): a cracked joint or a loose turn.", title(a), ohms(f.Scatter))
+		return fmt.Sprintf("%s, does not read the same twice (standard deviation %s): a cracked "+
+			"joint or a loose turn.", title(a), ohms(f.Scatter))
 	case KindOverloaded:
-		return fmt.Sprintf("%s are %s together, by %s, as after an overload at that setting.", title(f.at(b)), highLow(f.Value), part)
+		return fmt.Sprintf("%s are %s together, by %s, as after an overload at that setting.",
+			title(f.at(b)), highLow(f.Value), part)
 	case KindDialDrift:
-		return fmt.Sprintf("All of %s is %s by %s: ageing or a wrong batch, or the meter range that reads it.", a, highLow(f.Value), part)
+		return fmt.Sprintf("All of %s is %s by %s: ageing or a wrong batch, or the meter range "+
+			"that reads it.", a, highLow(f.Value), part)
 	case KindBoxDrift:
-		return fmt.Sprintf("Everything reads %s by %s: the meter, the temperature or the unit of an old certificate, before the box.", highLow(f.Value), part)
+		return fmt.Sprintf("Everything reads %s by %s: the meter, the temperature or the unit of "+
+			"an old certificate, before the box.", highLow(f.Value), part)
 	case KindAged:
-		return fmt.Sprintf("The elements are off without a pattern, %s by %s on average: old resistors that took up moisture.", highLow(f.Value), part)
+		return fmt.Sprintf("The elements are off without a pattern, %s by %s on average: old "+
+			"resistors that took up moisture.", highLow(f.Value), part)
 	case KindSeries:
 		if f.Scatter > 0 {
-			return fmt.Sprintf("The resistance in series with everything does not read the same twice (standard deviation %s): wipers and decks, posts or leads.", ohms(f.Scatter))
+			return fmt.Sprintf("The resistance in series with everything does not read the same "+
+				"twice (standard deviation %s): wipers and decks, posts or leads.", ohms(f.Scatter))
 		}
 		if f.Value < 0 {
-			return fmt.Sprintf("The resistance in series with everything is %s less than the stated residual: "+
+			return fmt.Sprintf("The resistance in series with everything is %s less than the "+
+				"stated residual: "+
 				"check the description of the box and the null of the meter and its leads.", ohm)
 		}
-		return fmt.Sprintf("%s is in series with everything beyond the stated residual: leads, posts, links between dials or a wiper.", ohm)
+		return fmt.Sprintf("%s is in series with everything beyond the stated residual: leads, "+
+			"posts, links between dials or a wiper.", ohm)
 	case KindOpenPath:
 		return fmt.Sprintf("The path is open at %s.", a)
 	case KindContact:
 		if f.Scatter > 0 {
-			return fmt.Sprintf("The contact at %s does not read the same twice (standard deviation %s): dirt, not a resistor.", f.A.In(b), ohms(f.Scatter))
+			return fmt.Sprintf("The contact at %s does not read the same twice (standard "+
+				"deviation %s): dirt, not a resistor.", f.A.In(b), ohms(f.Scatter))
 		}
-		return fmt.Sprintf("The contact at %s has %s too much: suspect dirt before a resistor.", f.A.In(b), ohm)
+		return fmt.Sprintf("The contact at %s has %s too much: suspect dirt before a resistor.",
+			f.A.In(b), ohm)
 	case KindOpenContact:
-		return fmt.Sprintf("There is no contact at %s: a bent, burnt or missing one, or its wire.", f.A.In(b))
+		return fmt.Sprintf("There is no contact at %s: a bent, burnt or missing one, or its wire.",
+			f.A.In(b))
 	case KindOverlap:
-		return fmt.Sprintf("At %s the wiper touches the tap below too: its adjustment, or the detent.", a)
+		return fmt.Sprintf("At %s the wiper touches the tap below too: its adjustment, or the "+
+			"detent.", a)
 	case KindSlip:
 		return f.slipAdvice(a)
 	case KindTapsExchanged:
@@ -281,9 +300,11 @@ func (f Fault) advice(b *decade.Box) string {
 		return fmt.Sprintf("%s and %s are exchanged.", title(f.A.In(b)), other)
 	case KindElementLeak:
 		if f.Value < touch {
-			return fmt.Sprintf("%s, is bridged by almost 0 Ω: solder, a strand of wire or touching taps across it.", title(a))
+			return fmt.Sprintf("%s, is bridged by almost 0 Ω: solder, a strand of wire or "+
+				"touching taps across it.", title(a))
 		}
-		return fmt.Sprintf("%s lies across %s: flux, dirt or a damaged track; near 0 Ω a short.", ohm, f.A.In(b))
+		return fmt.Sprintf("%s lies across %s: flux, dirt or a damaged track; near 0 Ω a short.",
+			ohm, f.A.In(b))
 	case KindDialLeak:
 		return fmt.Sprintf("%s lies across the whole of %s: its switch wafer or board.", ohm, a)
 	case KindTerminalLeak:
@@ -291,18 +312,22 @@ func (f Fault) advice(b *decade.Box) string {
 	case KindCaseLeak:
 		return fmt.Sprintf("%s lies between %s and %s, through the case.", ohm, a, other)
 	case KindMeterGain:
-		return fmt.Sprintf("%s reads %s by %s: check the meter against a known resistor before the box.", title(f.at(b)), highLow(f.Value), part)
+		return fmt.Sprintf("%s reads %s by %s: check the meter against a known resistor before "+
+			"the box.", title(f.at(b)), highLow(f.Value), part)
 	case KindMeterZero:
-		return fmt.Sprintf("The zero of %s reads %s by %s: null it with the leads joined, and check the meter against a known resistor before the box.", f.at(b), highLow(f.Value), ohm)
+		return fmt.Sprintf("The zero of %s reads %s by %s: null it with the leads joined, and "+
+			"check the meter against a known resistor before the box.", f.at(b), highLow(f.Value), ohm)
 	case KindDialling:
-		return fmt.Sprintf("One dialling reads %s by %s against all others (%s): a knob between two detents, a contact, or a writing error.", highLow(f.Value), ohm, f.at(b))
+		return fmt.Sprintf("One dialling reads %s by %s against all others (%s): a knob between "+
+			"two detents, a contact, or a writing error.", highLow(f.Value), ohm, f.at(b))
 	case KindUnexplained:
 		return "Something else: none of the faults that are searched for explains these readings."
 	case KindBridge, KindDialBridge:
 		if f.Value < touch {
 			return fmt.Sprintf("%s touches %s: wires, or solder between them.", title(a), other)
 		}
-		return fmt.Sprintf("%s joins %s and %s: touching wires, solder, flux or a conducting track between them.", ohm, a, other)
+		return fmt.Sprintf("%s joins %s and %s: touching wires, solder, flux or a conducting "+
+			"track between them.", ohm, a, other)
 	}
 	return f.In(b) + "."
 }
@@ -321,7 +346,8 @@ func (f Fault) ofElement(b *decade.Box) string {
 // elementOhms is the nominal resistance of an element in ohms; 0 where the place is none.
 func (p Place) elementOhms(b *decade.Box) float64 {
 	d := b.Decades()
-	if p.Part != PartElement || p.Dial < 0 || p.Dial >= len(d) || p.Number < 1 || p.Number > d[p.Dial].NumElements() {
+	if p.Part != PartElement || p.Dial < 0 || p.Dial >= len(d) || p.Number < 1 ||
+		p.Number > d[p.Dial].NumElements() {
 		return 0
 	}
 	return d[p.Dial].Step * float64(d[p.Dial].Weight(p.Number))
@@ -335,7 +361,8 @@ func (f Fault) slipAdvice(a string) string {
 	if f.Stops {
 		end = "it stops at the last contact"
 	}
-	return fmt.Sprintf("The knob of %s is set %+d positions off its shaft (%s).", a, int(f.Value), end)
+	return fmt.Sprintf("The knob of %s is set %+d positions off its shaft (%s).", a,
+		int(f.Value), end)
 }
 
 func title(s string) string {
@@ -368,8 +395,10 @@ func (d *Diagnosis) polarity(r *verify.Report) {
 		}
 		by := mean(rd.Values) - mean(rd.Reversed)
 		if math.Abs(by) > 4*r.Rows[i].Budget().StandardUncertainty {
-			d.Warnings = append(d.Warnings, refuse("fault.Diagnose", "setting "+rd.Setting.String(), by, ErrContradiction,
-				"readings of both polarities differ by %s: a thermal EMF or a galvanic film, not a resistor; their mean is used", ohms(by)))
+			d.Warnings = append(d.Warnings, refuse("fault.Diagnose", "setting "+rd.Setting.String(),
+				by, ErrContradiction,
+				"readings of both polarities differ by %s: a thermal EMF or a galvanic film, not "+
+					"a resistor; their mean is used", ohms(by)))
 			return
 		}
 	}

@@ -64,7 +64,9 @@ func (a *Answer) whole() *Answer {
 // make no sense, or if the context ends.
 func New(ctx context.Context, r *verify.Report, o fault.Options) (*Answer, error) {
 	if r == nil || r.Box == nil {
-		return nil, &Error{Op: "inspect.New", Name: "report", Err: unit.Errorf(ErrEmpty, "nil, or without a box; expected one made by verify.Evaluate")}
+		return nil, &Error{Op: "inspect.New", Name: "report",
+			Err: unit.Errorf(ErrEmpty,
+				"nil, or without a box; expected one made by verify.Evaluate")}
 	}
 	d, err := o.Diagnose(ctx, r)
 	if tooFew(err) {
@@ -81,13 +83,15 @@ func New(ctx context.Context, r *verify.Report, o fault.Options) (*Answer, error
 // tooFew reports whether an error says that readings, not arguments, are wrong.
 func tooFew(err error) bool {
 	return errors.Is(err, fault.ErrOpen) || errors.Is(err, fault.ErrUndetermined) ||
-		errors.Is(err, fault.ErrContradiction) || errors.Is(err, fault.ErrEmpty) && !errors.Is(err, context.Canceled)
+		errors.Is(err, fault.ErrContradiction) || errors.Is(err, fault.ErrEmpty) &&
+		!errors.Is(err, context.Canceled)
 }
 
 // Assemble makes the answer of a report and a diagnosis of it.
 func Assemble(r *verify.Report, d *fault.Diagnosis) (*Answer, error) {
 	if r == nil || r.Box == nil || d == nil {
-		return nil, &Error{Op: "inspect.Assemble", Err: unit.Errorf(ErrEmpty, "no report, or no diagnosis; expected both, of one box")}
+		return nil, &Error{Op: "inspect.Assemble",
+			Err: unit.Errorf(ErrEmpty, "no report, or no diagnosis; expected both, of one box")}
 	}
 	a := &Answer{Report: r, Diagnosis: d}
 	a.Next = a.next()
@@ -110,7 +114,8 @@ func (a *Answer) next() fault.Step {
 		return a.Diagnosis.Next
 	}
 	if x, ok := notRead(r); ok {
-		return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: %s has not been read yet.", x, r.Box.Decades()[dialOf(x)].Name))
+		return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: %s has not been "+
+			"read yet.", x, r.Box.Decades()[dialOf(x)].Name))
 	}
 	return a.Diagnosis.Next
 }
@@ -118,14 +123,17 @@ func (a *Answer) next() fault.Step {
 // readAgain proposes to read again what is not plausible.
 func (a *Answer) readAgain() (fault.Step, bool) {
 	for _, f := range a.Report.Implausible {
-		if f.Stage != lastStage(a.Report) || len(f.Settings) == 0 || f.Kind == verify.FindingTemperature {
+		if f.Stage != lastStage(a.Report) || len(f.Settings) == 0 ||
+			f.Kind == verify.FindingTemperature {
 			continue
 		}
 		if n := len(a.Report.At(f.Settings[0])); n > mostDiallings {
 			continue
 		}
 		x := f.Settings[0]
-		return fault.Reading(fault.ActDialAgain, x, fmt.Sprintf("Check the record of %s, then dial %v again and read it: the search for causes uses plausible readings only.", wording.Settings(f.Settings), x)), true
+		return fault.Reading(fault.ActDialAgain, x,
+			fmt.Sprintf("Check the record of %s, then dial %v again and read it: the search for "+
+				"causes uses plausible readings only.", wording.Settings(f.Settings), x)), true
 	}
 	return fault.Step{}, false
 }
@@ -142,13 +150,17 @@ func (a *Answer) knownFirst() (fault.Step, bool) {
 			continue
 		}
 		ranges := slices.DeleteFunc(c.Ranges(), func(name string) bool {
-			return slices.ContainsFunc(r.Standards, func(s verify.Standard) bool { return s.Reading.Range == name })
+			return slices.ContainsFunc(r.Standards,
+				func(s verify.Standard) bool { return s.Reading.Range == name })
 		})
 		if len(ranges) == 0 {
 			continue
 		}
-		step := fault.Reading(fault.ActKnownResistor, decade.Setting{}, "Read one resistor of known value on range "+strings.Join(ranges, ", then on ")+
-			", and enter the result with the readings: the deviation they share comes from the meter, the temperature or the whole box, and this separates the meter from the other two.")
+		step := fault.Reading(fault.ActKnownResistor, decade.Setting{},
+			"Read one resistor of known value on range "+strings.Join(ranges, ", then on ")+
+				", and enter the result with the readings: the deviation they share comes from the "+
+				"meter, the temperature or the whole box, and this separates the meter from the "+
+				"other two.")
 		step.Range = ranges[0]
 		return step, true
 	}
@@ -165,7 +177,8 @@ func (a *Answer) causeKnown() bool {
 	for _, faults := range append([][]fault.Fault{d.Causes[0].Faults}, d.Causes[0].Equal...) {
 		for _, f := range faults {
 			switch f.Kind {
-			case fault.KindBoxDrift, fault.KindDialDrift, fault.KindAged, fault.KindMeterGain, fault.KindMeterZero, fault.KindUnexplained:
+			case fault.KindBoxDrift, fault.KindDialDrift, fault.KindAged, fault.KindMeterGain,
+				fault.KindMeterZero, fault.KindUnexplained:
 				return false
 			}
 		}
@@ -193,10 +206,12 @@ func (a *Answer) readFirst() fault.Step {
 	}
 	for _, x := range plan {
 		if len(a.Report.At(x)) == 0 {
-			return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: there are too few readings to look for causes.", x))
+			return fault.Reading(fault.ActDial, x,
+				fmt.Sprintf("Dial %v and read it: there are too few readings to look for causes.", x))
 		}
 	}
-	return fault.Step{Act: fault.ActOpen, Text: "Check the leads and the range of the meter, then open the box and look at posts, links and wipers: no reading has a value.",
+	return fault.Step{Act: fault.ActOpen, Text: "Check the leads and the range of the meter, " +
+		"then open the box and look at posts, links and wipers: no reading has a value.",
 		Cautions: fault.Reading(fault.ActDial, box.Zero(), "").Cautions}
 }
 
@@ -204,7 +219,9 @@ func (a *Answer) readFirst() fault.Step {
 func notRead(r *verify.Report) (decade.Setting, bool) {
 	stage := lastStage(r)
 	for d, dec := range r.Box.Decades() {
-		if !slices.ContainsFunc(r.Rows, func(row verify.Row) bool { return row.Reading.Stage == stage && row.Setting.Position(d) > 0 }) {
+		if !slices.ContainsFunc(r.Rows, func(row verify.Row) bool {
+			return row.Reading.Stage == stage && row.Setting.Position(d) > 0
+		}) {
 			if x, err := r.Box.Zero().With(d, dec.Positions); err == nil {
 				return x, true
 			}
@@ -239,11 +256,14 @@ func (a *Answer) Reason() string {
 	a = a.whole()
 	switch {
 	case a.Finished():
-		return "Finished: every dial has been read, no fault shows, and no further reading is needed."
+		return "Finished: every dial has been read, no fault shows, and no further reading is " +
+			"needed."
 	case len(a.Report.Rows) == 0:
 		return "Not finished: nothing has been read yet."
-	case slices.ContainsFunc(a.Report.Implausible, func(f verify.Finding) bool { return f.Stage == lastStage(a.Report) }):
-		return "Not finished: a reading is not plausible, and results that depend on it are not judged."
+	case slices.ContainsFunc(a.Report.Implausible,
+		func(f verify.Finding) bool { return f.Stage == lastStage(a.Report) }):
+		return "Not finished: a reading is not plausible, and results that depend on it are not " +
+			"judged."
 	case a.Diagnosis == nil:
 		return "Not finished: " + reason(a.NoDiagnosis) + "."
 	case a.Next.Act == fault.ActNothing:
@@ -253,7 +273,8 @@ func (a *Answer) Reason() string {
 	case a.Next.Act.IsReading():
 		return "Not finished: one more reading can separate the remaining causes."
 	}
-	return "Not finished: readings at the terminals tell no more. Work on the box, then read it as left."
+	return "Not finished: readings at the terminals tell no more. Work on the box, then read it " +
+		"as left."
 }
 
 // Cautions lists the cautions of what the answer advises, each once, in the order in which
@@ -291,7 +312,8 @@ func (a *Answer) repaired() *fault.Cause {
 		return nil
 	}
 	c := &d.Causes[0]
-	if c.Probability < enough || len(c.Repair.Steps) == 0 || a.Next.Act.IsReading() && len(c.Equal) > 0 {
+	if c.Probability < enough || len(c.Repair.Steps) == 0 || a.Next.Act.IsReading() &&
+		len(c.Equal) > 0 {
 		return nil
 	}
 	return c
@@ -325,9 +347,12 @@ func (a *Answer) causes() []string {
 	var out []string
 	switch {
 	case d.Healthy && d.Probability > 0.99:
-		return []string{"No fault: a healthy box explains the readings best (" + wording.Probability(d.Probability) + ")."}
+		return []string{"No fault: a healthy box explains the readings best (" +
+			wording.Probability(d.Probability) + ")."}
 	case d.Healthy:
-		out = append(out, "Probably no fault ("+wording.Probability(d.Probability)+"). The likeliest faults all the same:")
+		out = append(out,
+			"Probably no fault ("+wording.Probability(d.Probability)+"). The likeliest faults "+
+				"all the same:")
 	}
 	for i, c := range d.Causes {
 		if i == mostCauses || c.Probability < worthTelling {
@@ -335,12 +360,14 @@ func (a *Answer) causes() []string {
 		}
 		text := c.String()
 		if i == 0 && len(c.Settings) > 0 {
-			text += " It shows at " + wording.Settings(c.Settings[:min(mostSettings, len(c.Settings))]) + "."
+			text += " It shows at " +
+				wording.Settings(c.Settings[:min(mostSettings, len(c.Settings))]) + "."
 		}
 		out = append(out, text)
 	}
 	if !d.Healthy && d.Probability >= worthTelling {
-		out = append(out, wording.Upper(wording.Probability(d.Probability))+": no fault, only chance.")
+		out = append(out,
+			wording.Upper(wording.Probability(d.Probability))+": no fault, only chance.")
 	}
 	return out
 }

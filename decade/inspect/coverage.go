@@ -109,7 +109,9 @@ func (c Coverage) String() string {
 			dials = append(dials, d.Name)
 		}
 	}
-	s := fmt.Sprintf("%s of %s, %d of the %d of the recommended plan", wording.Plural(c.Readings, "reading"), wording.Plural(c.Settings, "setting"), c.Done, c.Planned)
+	s := fmt.Sprintf("%s of %s, %d of the %d of the recommended plan",
+		wording.Plural(c.Readings, "reading"), wording.Plural(c.Settings, "setting"), c.Done,
+		c.Planned)
 	if len(dials) > 0 {
 		s += "; no reading of " + strings.Join(dials, ", ")
 	}

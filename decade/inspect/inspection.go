@@ -40,7 +40,8 @@ type Inspection struct {
 // rule judges the settings; the options say how causes are looked for, and the zero options
 // are those of fault.Diagnose. Their Progress is called by the goroutine that asks for an
 // answer. A box, meter, rule or options that make no sense are an error.
-func NewInspection(b *decade.Box, m *verify.Meter, rule conformity.Rule, o fault.Options) (*Inspection, error) {
+func NewInspection(b *decade.Box, m *verify.Meter, rule conformity.Rule,
+	o fault.Options) (*Inspection, error) {
 	in := &Inspection{}
 	if err := in.begin("inspect.NewInspection", b, m, rule, o); err != nil {
 		return nil, err
@@ -48,9 +49,11 @@ func NewInspection(b *decade.Box, m *verify.Meter, rule conformity.Rule, o fault
 	return in, nil
 }
 
-func (in *Inspection) begin(op string, b *decade.Box, m *verify.Meter, rule conformity.Rule, o fault.Options) error {
+func (in *Inspection) begin(op string, b *decade.Box, m *verify.Meter, rule conformity.Rule,
+	o fault.Options) error {
 	if b == nil || b.NumDecades() == 0 {
-		return &Error{Op: op, Name: "box", Err: unit.Errorf(ErrEmpty, "none; expected the box to be inspected")}
+		return &Error{Op: op, Name: "box", Err: unit.Errorf(ErrEmpty, "none; expected the box to "+
+			"be inspected")}
 	}
 	if err := m.Check(); err != nil {
 		return err
@@ -247,7 +250,8 @@ func withSession(readings []verify.Reading) []verify.Reading {
 }
 
 func noBox(op string) error {
-	return &Error{Op: op, Name: "box", Err: unit.Errorf(ErrEmpty, "none; expected an inspection made by NewInspection")}
+	return &Error{Op: op, Name: "box", Err: unit.Errorf(ErrEmpty, "none; expected an inspection "+
+		"made by NewInspection")}
 }
 
 // Answer says what the readings say so far, with single faults as causes. Two faults at once take
@@ -261,7 +265,8 @@ func (in *Inspection) Answer(ctx context.Context) (*Answer, error) {
 	case m == nil:
 		return nil, noBox(op)
 	case ctx == nil:
-		return nil, &Error{Op: op, Name: "context", Err: unit.Errorf(ErrEmpty, "nil; expected a context")}
+		return nil, &Error{Op: op, Name: "context",
+			Err: unit.Errorf(ErrEmpty, "nil; expected a context")}
 	case m.all.there():
 		return in.assemble(ctx, m, true)
 	}
@@ -276,7 +281,8 @@ func (in *Inspection) Answer(ctx context.Context) (*Answer, error) {
 func (in *Inspection) Complete(ctx context.Context) (*Answer, error) {
 	const op = "inspect.Inspection.Complete"
 	if ctx == nil {
-		return nil, &Error{Op: op, Name: "context", Err: unit.Errorf(ErrEmpty, "nil; expected a context")}
+		return nil, &Error{Op: op, Name: "context",
+			Err: unit.Errorf(ErrEmpty, "nil; expected a context")}
 	}
 	for {
 		m := in.moment()
@@ -321,7 +327,8 @@ func (in *Inspection) assemble(ctx context.Context, m *moment, whole bool) (*Ans
 	if err != nil {
 		return nil, err
 	}
-	a := &Answer{Report: m.report, Diagnosis: d, NoDiagnosis: why, Incomplete: f == &m.singles && d != nil}
+	a := &Answer{Report: m.report, Diagnosis: d, NoDiagnosis: why, Incomplete: f == &m.singles &&
+		d != nil}
 	a.Next = a.next()
 	return a, nil
 }
@@ -333,7 +340,8 @@ func (in *Inspection) options() fault.Options {
 }
 
 // of returns the diagnosis, which is computed once; why is set where the readings allow none.
-func (f *finding) of(ctx context.Context, r *verify.Report, o fault.Options) (d *fault.Diagnosis, why, err error) {
+func (f *finding) of(ctx context.Context, r *verify.Report,
+	o fault.Options) (d *fault.Diagnosis, why, err error) {
 	select {
 	case <-f.turn:
 		defer func() { f.turn <- struct{}{} }()

@@ -54,12 +54,15 @@ func (in *Inspection) MarshalJSON() ([]byte, error) {
 	rule, o, meter := in.rule, in.faults, in.meter
 	in.mu.Unlock()
 	if rule.Prior != nil {
-		return nil, &Error{Op: op, Name: "rule", Err: unit.Errorf(unit.ErrDomain, "a rule with a prior distribution; expected one without: a distribution has no form in a file")}
+		return nil, &Error{Op: op, Name: "rule", Err: unit.Errorf(unit.ErrDomain,
+			"a rule with a prior distribution; expected one without: a distribution has no form "+
+				"in a file")}
 	}
 	out := jsonInspection{
 		Box: in.Box(), Calibration: in.Box().Calibration(), Meter: meter,
-		Rule:   jsonRule{rule.Kind, rule.Multiple, rule.Risk, rule.Coverage, rule.Smallest},
-		Causes: jsonOptions{o.Faults, o.Distance, o.Strapped, o.Weights}, Readings: []json.RawMessage{},
+		Rule:     jsonRule{rule.Kind, rule.Multiple, rule.Risk, rule.Coverage, rule.Smallest},
+		Causes:   jsonOptions{o.Faults, o.Distance, o.Strapped, o.Weights},
+		Readings: []json.RawMessage{},
 	}
 	for i := range m.readings {
 		text, err := m.readings[i].MarshalJSON()
@@ -77,10 +80,12 @@ func (in *Inspection) MarshalJSON() ([]byte, error) {
 func (in *Inspection) UnmarshalJSON(text []byte) error {
 	const op = "inspect.Inspection.UnmarshalJSON"
 	if in == nil {
-		return &Error{Op: op, Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of an Inspection")}
+		return &Error{Op: op, Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of "+
+			"an Inspection")}
 	}
 	if in.moment() != nil {
-		return &Error{Op: op, Name: "box", Err: unit.Errorf(unit.ErrDomain, "the inspection has begun already; expected a zero Inspection")}
+		return &Error{Op: op, Name: "box", Err: unit.Errorf(unit.ErrDomain, "the inspection has "+
+			"begun already; expected a zero Inspection")}
 	}
 	var from jsonInspection
 	if err := file.DecodePart(op, text, &from); err != nil {
@@ -91,7 +96,8 @@ func (in *Inspection) UnmarshalJSON(text []byte) error {
 		is  bool
 	}{{"box", from.Box == nil}, {"meter", from.Meter == nil}} {
 		if missing.is {
-			return &Error{Op: op, Name: missing.key, Err: unit.Errorf(unit.ErrNotStated, "missing; expected the description of the %s", missing.key)}
+			return &Error{Op: op, Name: missing.key, Err: unit.Errorf(unit.ErrNotStated,
+				"missing; expected the description of the %s", missing.key)}
 		}
 	}
 	box := from.Box
@@ -102,8 +108,10 @@ func (in *Inspection) UnmarshalJSON(text []byte) error {
 		}
 		box = calibrated
 	}
-	rule := conformity.Rule{Kind: from.Rule.Kind, Multiple: from.Rule.Multiple, Risk: from.Rule.Risk, Coverage: from.Rule.Coverage, Smallest: from.Rule.Smallest}
-	o := fault.Options{Faults: from.Causes.Faults, Distance: from.Causes.Distance, Strapped: from.Causes.Strapped, Weights: from.Causes.Weights}
+	rule := conformity.Rule{Kind: from.Rule.Kind, Multiple: from.Rule.Multiple,
+		Risk: from.Rule.Risk, Coverage: from.Rule.Coverage, Smallest: from.Rule.Smallest}
+	o := fault.Options{Faults: from.Causes.Faults, Distance: from.Causes.Distance,
+		Strapped: from.Causes.Strapped, Weights: from.Causes.Weights}
 	made, err := NewInspection(box, from.Meter, rule, o)
 	if err != nil {
 		return err

@@ -50,13 +50,15 @@ func (a *Answer) changes() []verify.Section {
 
 // advice is what is wrong, the next step, the repair and the cautions.
 func (a *Answer) advice() []verify.Section {
-	out := []verify.Section{{Title: "What is wrong", Texts: a.Causes()}, {Title: "Next step", Texts: []string{a.Next.Text}}}
+	out := []verify.Section{{Title: "What is wrong", Texts: a.Causes()},
+		{Title: "Next step", Texts: []string{a.Next.Text}}}
 	if c := a.repaired(); c != nil {
 		title := "Repair"
 		if a.Next.Act.IsReading() {
 			title = "Repair, if the next step confirms it"
 		}
-		out = append(out, verify.Section{Title: title, Texts: slices.Concat(c.Repair.Steps, []string{c.Repair.After}), Numbered: true})
+		out = append(out, verify.Section{Title: title, Texts: slices.Concat(c.Repair.Steps,
+			[]string{c.Repair.After}), Numbered: true})
 	}
 	if list := a.Cautions(); len(list) > 0 {
 		out = append(out, verify.Section{Title: "Cautions", Texts: list})
@@ -146,7 +148,8 @@ func (a *Answer) writeBudget(w io.Writer, form func(*uncertainty.Budget, io.Writ
 	if row == nil {
 		return nil
 	}
-	if _, err := fmt.Fprintf(w, "\nOne budget in full: the deviation at %v, nominal %v Ω\n\n", row.Setting, row.Nominal); err != nil {
+	if _, err := fmt.Fprintf(w, "\nOne budget in full: the deviation at %v, nominal %v Ω\n\n",
+		row.Setting, row.Nominal); err != nil {
 		return err
 	}
 	return form(row.Budget(), w)

@@ -79,7 +79,8 @@ func (b Bridge) Limits(adjusted uncertainty.Interval) (uncertainty.Interval, err
 	}
 	if adjusted.Lower > adjusted.Upper || adjusted.Upper < 0 {
 		return uncertainty.Interval{}, &Error{Op: op, Name: "adjusted", Value: adjusted.Lower,
-			Err: unit.Errorf(ErrDomain, "%v Ω to %v Ω; expected a lower limit, then an upper one that is not negative", adjusted.Lower, adjusted.Upper)}
+			Err: unit.Errorf(ErrDomain, "%v Ω to %v Ω; expected a lower limit, then an upper one "+
+				"that is not negative", adjusted.Lower, adjusted.Upper)}
 	}
 	ratio := b.A / b.B
 	if err := numbers.Finite(op, "ratio", ratio); err != nil {
@@ -118,7 +119,8 @@ func Interpolate(first, second Deflection) (float64, error) {
 	}
 	if d1 == d2 || d1 > 0 && d2 > 0 || d1 < 0 && d2 < 0 {
 		return 0, &Error{Op: op, Name: "deflections", Value: d1,
-			Err: unit.Errorf(ErrDomain, "%v and %v; expected one to each side of the balance", d1, d2)}
+			Err: unit.Errorf(ErrDomain, "%v and %v; expected one to each side of the balance",
+				d1, d2)}
 	}
 	r := r1 + float64((r2-r1)*(d1/(d1-d2)))
 	if err := numbers.Finite(op, "balance", r); err != nil {

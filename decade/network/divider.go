@@ -69,7 +69,8 @@ func (d *Divider) check(op string) error {
 	for k, stage := range d.Stages {
 		if n := len(stage); n > mostPosition || n < 1 || k < len(d.Stages)-1 && n < 3 {
 			return &Error{Op: op, Name: "stages", Value: float64(n),
-				Err: unit.Errorf(ErrDomain, "stage %d has %d resistors; expected 3 to %d, of the last one 1 or more", k+1, n, mostPosition)}
+				Err: unit.Errorf(ErrDomain, "stage %d has %d resistors; expected 3 to %d, of the "+
+					"last one 1 or more", k+1, n, mostPosition)}
 		}
 		for _, r := range stage {
 			if err := numbers.Positive(op, "resistor", " Ω", r); err != nil {
@@ -77,7 +78,8 @@ func (d *Divider) check(op string) error {
 			}
 			if !(r >= smallestOhms && r <= largestOhms) {
 				return &Error{Op: op, Name: "resistor", Value: r,
-					Err: unit.Errorf(ErrDomain, "%v Ω; expected %.0e to %.0e Ω", r, smallestOhms, largestOhms)}
+					Err: unit.Errorf(ErrDomain, "%v Ω; expected %.0e to %.0e Ω", r, smallestOhms,
+						largestOhms)}
 			}
 		}
 	}
@@ -91,12 +93,14 @@ func (d *Divider) checkPositions(op string, positions []int) error {
 	}
 	if len(positions) != len(d.Stages) {
 		return &Error{Op: op, Name: "positions", Value: float64(len(positions)),
-			Err: unit.Errorf(ErrPosition, "%d positions; expected %d, one for each stage", len(positions), len(d.Stages))}
+			Err: unit.Errorf(ErrPosition, "%d positions; expected %d, one for each stage",
+				len(positions), len(d.Stages))}
 	}
 	for k, p := range positions {
 		if p < 0 || p > d.highest(k) {
 			return &Error{Op: op, Name: "positions", Value: float64(p),
-				Err: unit.Errorf(ErrPosition, "position %d of stage %d; expected 0 to %d", p, k+1, d.highest(k))}
+				Err: unit.Errorf(ErrPosition, "position %d of stage %d; expected 0 to %d", p, k+1,
+					d.highest(k))}
 		}
 	}
 	return nil

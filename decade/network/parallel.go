@@ -68,11 +68,13 @@ type ConductanceBox struct {
 func (c ConductanceBox) check(op string, positions []int) error {
 	if len(c.Steps) == 0 || len(positions) != len(c.Steps) {
 		return &Error{Op: op, Name: "positions", Value: float64(len(positions)),
-			Err: unit.Errorf(ErrPosition, "%d positions; expected %d, one for each dial, and at least one dial", len(positions), len(c.Steps))}
+			Err: unit.Errorf(ErrPosition, "%d positions; expected %d, one for each dial, and at "+
+				"least one dial", len(positions), len(c.Steps))}
 	}
 	if c.Tolerance != nil && len(c.Tolerance) != len(c.Steps) {
 		return &Error{Op: op, Name: "tolerance", Value: float64(len(c.Tolerance)),
-			Err: unit.Errorf(ErrDomain, "%d tolerances; expected %d, one for each dial, or none", len(c.Tolerance), len(c.Steps))}
+			Err: unit.Errorf(ErrDomain, "%d tolerances; expected %d, one for each dial, or none",
+				len(c.Tolerance), len(c.Steps))}
 	}
 	for i, g := range c.Steps {
 		if err := numbers.Positive(op, "step", " S", g); err != nil {
@@ -80,7 +82,8 @@ func (c ConductanceBox) check(op string, positions []int) error {
 		}
 		if positions[i] < 0 || positions[i] > mostPosition {
 			return &Error{Op: op, Name: "positions", Value: float64(positions[i]),
-				Err: unit.Errorf(ErrPosition, "position %d; expected 0 to %d", positions[i], mostPosition)}
+				Err: unit.Errorf(ErrPosition, "position %d; expected 0 to %d", positions[i],
+					mostPosition)}
 		}
 		if c.Tolerance != nil {
 			if err := numbers.Fraction(op, "tolerance", c.Tolerance[i]); err != nil {

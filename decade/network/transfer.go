@@ -25,7 +25,8 @@ type Transfer []float64 // Ω
 
 func (t Transfer) check(op string, parallel int) error {
 	if len(t) == 0 {
-		return &Error{Op: op, Name: "resistors", Err: unit.Errorf(ErrDomain, "none; expected one or more")}
+		return &Error{Op: op, Name: "resistors",
+			Err: unit.Errorf(ErrDomain, "none; expected one or more")}
 	}
 	for _, r := range t {
 		if err := numbers.Positive(op, "resistor", " Ω", r); err != nil {
@@ -34,7 +35,8 @@ func (t Transfer) check(op string, parallel int) error {
 	}
 	if parallel < 1 || len(t)%parallel != 0 {
 		return &Error{Op: op, Name: "parallel", Value: float64(parallel),
-			Err: unit.Errorf(ErrDomain, "groups of %d; expected a divisor of the %d resistors", parallel, len(t))}
+			Err: unit.Errorf(ErrDomain, "groups of %d; expected a divisor of the %d resistors",
+				parallel, len(t))}
 	}
 	return nil
 }
@@ -139,7 +141,8 @@ func (t Transfer) BuildUp(lastToSquare float64) (ratio float64, err error) {
 	m := int(math.Round(math.Sqrt(float64(max(0, len(t)-1)))))
 	if m < 2 || m*m+1 != len(t) {
 		return 0, &Error{Op: op, Name: "resistors", Value: float64(len(t)),
-			Err: unit.Errorf(ErrDomain, "%d; expected a square number and one more, such as ten", len(t))}
+			Err: unit.Errorf(ErrDomain, "%d; expected a square number and one more, such as ten",
+				len(t))}
 	}
 	square := t[:m*m]
 	if err := t.check(op, 1); err != nil {

@@ -34,7 +34,8 @@ type beyond struct {
 
 func newBeyond(e *evaluation, m *uncertainty.Multivariate, groups []standardAt, at []int) *beyond {
 	n, total := len(groups), len(m.Budgets)
-	w := &beyond{n: n, factor: make([]float64, total), budgets: m.Budgets, shared: mat.NewDense(total, n, nil)}
+	w := &beyond{n: n, factor: make([]float64, total), budgets: m.Budgets,
+		shared: mat.NewDense(total, n, nil)}
 	for j := range n {
 		of := make(map[string]float64)
 		for _, c := range m.Budgets[j].Components {
@@ -79,7 +80,8 @@ func (w *beyond) covariance(of *mat.SymDense) *mat.SymDense {
 	out.CopySym(of)
 	for i := range of.SymmetricDim() {
 		for j := range min(i+1, w.n) {
-			out.SetSym(i, j, of.At(i, j)+float64((float64(w.factor[i]*w.factor[j])-1)*w.shared.At(i, j)))
+			out.SetSym(i, j,
+				of.At(i, j)+float64((float64(w.factor[i]*w.factor[j])-1)*w.shared.At(i, j)))
 		}
 	}
 	return out

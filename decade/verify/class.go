@@ -54,7 +54,8 @@ func (r *Report) classText() string {
 	}
 	residual := "residual not stated"
 	if spec.Residual > 0 || spec.ResidualTolerance > 0 {
-		residual = fmt.Sprintf("residual %s ± %s", unit.Format(spec.Residual, unit.Ohm), unit.Format(spec.ResidualTolerance, unit.Ohm))
+		residual = fmt.Sprintf("residual %s ± %s", unit.Format(spec.Residual, unit.Ohm),
+			unit.Format(spec.ResidualTolerance, unit.Ohm))
 	}
 	if spec.ResidualIncluded {
 		residual += ", included"
@@ -116,7 +117,8 @@ func (r *Report) unusual(warn func(error, string, ...any)) {
 		most = max(most, spec.Tolerance)
 	}
 	if len(names) > 0 {
-		warn(ErrUnusual, "tolerance above 1 %% (%s: up to %s): is that intended? A number without a unit is a fraction: 0.02 is 2 %%; write \"0.02 %%\".", wording.List(names), wording.Percent(most))
+		warn(ErrUnusual, "tolerance above 1 %% (%s: up to %s): is that intended? A number "+
+			"without a unit is a fraction: 0.02 is 2 %%; write \"0.02 %%\".", wording.List(names), wording.Percent(most))
 	}
 	var without []string
 	for _, rg := range r.Meter.Ranges {
@@ -125,6 +127,7 @@ func (r *Report) unusual(warn func(error, string, ...any)) {
 		}
 	}
 	if len(without) > 0 {
-		warn(ErrUnusual, "no limits of error for range %s: its error is taken as 0 (ideal).", wording.List(without))
+		warn(ErrUnusual, "no limits of error for range %s: its error is taken as 0 (ideal).",
+			wording.List(without))
 	}
 }

@@ -50,11 +50,13 @@ func (c ClassMet) String() string {
 	case math.IsInf(c.Exact, 1):
 		return fmt.Sprintf("%s meets no class: open at %v (%s).", name, c.Decisive, stated)
 	case c.Series > coarsestClass:
-		return fmt.Sprintf("%s meets no class up to %s: it needs %s, at %v (%s; %s).", name, wording.Percent(coarsestClass), wording.Percent(c.Exact), c.Decisive, stated, settings)
+		return fmt.Sprintf("%s meets no class up to %s: it needs %s, at %v (%s; %s).", name,
+			wording.Percent(coarsestClass), wording.Percent(c.Exact), c.Decisive, stated, settings)
 	case c.Exact == 0:
 		return fmt.Sprintf("%s meets any tolerance (%s; %s).", name, stated, settings)
 	default:
-		return fmt.Sprintf("%s meets %s: it needs %s, at %v (%s; %s).", name, wording.Percent(c.Series), wording.Percent(c.Exact), c.Decisive, stated, settings)
+		return fmt.Sprintf("%s meets %s: it needs %s, at %v (%s; %s).", name,
+			wording.Percent(c.Series), wording.Percent(c.Exact), c.Decisive, stated, settings)
 	}
 }
 
@@ -83,7 +85,8 @@ func (r *Report) classesMet() ([]ClassMet, error) {
 			if len(byDial[d]) == 0 || stated == 0 {
 				continue
 			}
-			met, err := r.classMet(ClassMet{Stage: stage, Dial: d, Name: dec.Name, Stated: stated}, byDial[d])
+			met, err := r.classMet(ClassMet{Stage: stage, Dial: d, Name: dec.Name, Stated: stated},
+				byDial[d])
 			if err != nil {
 				return nil, err
 			}
@@ -115,7 +118,8 @@ func (r *Report) classMet(c ClassMet, rows []*Row) (ClassMet, error) {
 		d := demand{row: row, about: math.Inf(1)}
 		if !row.Overload {
 			d.constant = constant(spec, row)
-			d.about = (math.Abs(row.Deviation.Estimate()) + row.Expanded.U - d.constant) / row.Nominal
+			d.about = (math.Abs(row.Deviation.Estimate()) + row.Expanded.U -
+				d.constant) / row.Nominal
 		}
 		demands[i] = d
 	}

@@ -26,7 +26,8 @@ const (
 	CommonJump                     // the step of a dial at which the range changes
 )
 
-var commonScopes = file.Words[CommonScope]{Type: "verify.CommonScope", Texts: []string{"all", "range", "dial", "jump"}}
+var commonScopes = file.Words[CommonScope]{Type: "verify.CommonScope",
+	Texts: []string{"all", "range", "dial", "jump"}}
 
 // String returns "all", "range", "dial" or "jump".
 func (s CommonScope) String() string { return commonScopes.String(s) }
@@ -78,10 +79,14 @@ func (c Common) String() string {
 	case CommonDial:
 		what = "The steps of the " + c.Name + " dial deviate"
 	case CommonJump:
-		return fmt.Sprintf("Where the %s dial changes from range %s to %s, the reading jumps by %s of itself, U = %s.", c.Name, c.From, c.Range, shiftText(c.Shift, c.U), unsignedRelative(c.U))
+		return fmt.Sprintf("Where the %s dial changes from range %s to %s, the reading jumps by "+
+			"%s of itself, U = %s.", c.Name, c.From, c.Range, shiftText(c.Shift,
+			c.U), unsignedRelative(c.U))
 	}
-	s := fmt.Sprintf("%s by %s in common, U = %s. The meter can explain ±%s, the temperature ±%s, the class of the box ±%s.",
-		what, shiftText(c.Shift, c.U), unsignedRelative(c.U), unsignedRelative(c.Meter), unsignedRelative(c.Temperature), unsignedRelative(c.Box))
+	s := fmt.Sprintf("%s by %s in common, U = %s. The meter can explain ±%s, the temperature "+
+		"±%s, the class of the box ±%s.",
+		what, shiftText(c.Shift, c.U), unsignedRelative(c.U), unsignedRelative(c.Meter),
+		unsignedRelative(c.Temperature), unsignedRelative(c.Box))
 	if len(c.Same) > 0 {
 		s += " The same readings are those of " + wording.List(c.Same) + "."
 	}
@@ -120,7 +125,8 @@ func familyOf(name string) cause {
 	switch {
 	case strings.HasPrefix(name, "meter ") || strings.HasPrefix(name, "certificate of the meter"):
 		return causeMeter
-	case strings.HasPrefix(name, "thermometer") || strings.Contains(name, "temperature coefficient"):
+	case strings.HasPrefix(name, "thermometer") ||
+		strings.Contains(name, "temperature coefficient"):
 		return causeTemperature
 	}
 	return causeOther
@@ -171,12 +177,15 @@ func (r *Report) commonOf(stage Stage, samples []sample) ([]Common, error) {
 		return slices.DeleteFunc(slices.Clone(samples), func(s sample) bool { return !is(s) })
 	}
 	for _, rg := range r.Meter.Ranges {
-		if err := add(Common{Scope: CommonRange, Range: rg.Name, Dial: -1}, pick(func(s sample) bool { return s.rangeName == rg.Name })); err != nil {
+		if err := add(Common{Scope: CommonRange, Range: rg.Name, Dial: -1},
+			pick(func(s sample) bool { return s.rangeName == rg.Name })); err != nil {
 			return nil, err
 		}
 	}
 	for d, dec := range r.Box.Decades() {
-		if err := add(Common{Scope: CommonDial, Dial: d, Name: dec.Name}, pick(func(s sample) bool { return s.dial == d })); err != nil {
+		if err := add(Common{Scope: CommonDial, Dial: d, Name: dec.Name}, pick(func(s sample) bool {
+			return s.dial == d
+		})); err != nil {
 			return nil, err
 		}
 	}
@@ -221,7 +230,9 @@ func (r *Report) rank(list []Common, samples []sample) {
 				continue
 			}
 			of++
-			if slices.ContainsFunc(list, func(x Common) bool { return x.Scope == CommonRange && x.Rules && x.Range == s.rangeName }) {
+			if slices.ContainsFunc(list, func(x Common) bool {
+				return x.Scope == CommonRange && x.Rules && x.Range == s.rangeName
+			}) {
 				covered++
 			}
 		}
@@ -248,14 +259,19 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 		// A step across two ranges compares the ranges, not two elements: it is a jump, no sample.
 		if inc.Position > 1 && above.Range != below.Range {
 			jumps = append(jumps, Common{
-				Stage: stage, Scope: CommonJump, Range: above.Range, From: below.Range, Dial: inc.Dial, Name: spec.Decades[inc.Dial].Name, Values: 1,
-				Shift: inc.Budget.Estimate / below.Nominal, U: inc.Budget.Expanded.U / below.Nominal, Meter: part(inc.Budget, causeMeter) / below.Nominal,
-				Temperature: part(inc.Budget, causeTemperature) / below.Nominal, Box: inc.Limit / below.Nominal, ranges: []string{below.Range, above.Range},
+				Stage: stage, Scope: CommonJump, Range: above.Range, From: below.Range,
+				Dial: inc.Dial, Name: spec.Decades[inc.Dial].Name, Values: 1,
+				Shift:       inc.Budget.Estimate / below.Nominal,
+				U:           inc.Budget.Expanded.U / below.Nominal,
+				Meter:       part(inc.Budget, causeMeter) / below.Nominal,
+				Temperature: part(inc.Budget, causeTemperature) / below.Nominal,
+				Box:         inc.Limit / below.Nominal, ranges: []string{below.Range, above.Range},
 			})
 			continue
 		}
 		stepped[inc.Dial] = true
-		samples = append(samples, newSample(inc.Dial, above.Range, inc.Deviation, inc.Budget, inc.Budget.StandardUncertainty, inc.Nominal, inc.Limit))
+		samples = append(samples, newSample(inc.Dial, above.Range, inc.Deviation, inc.Budget,
+			inc.Budget.StandardUncertainty, inc.Nominal, inc.Limit))
 	}
 	for i := range r.Rows {
 		row := &r.Rows[i]
@@ -264,13 +280,16 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 		if d < 0 || stepped[d] || row.Reading.Stage != stage || row.Overload || row.Withheld {
 			continue
 		}
-		samples = append(samples, newSample(d, row.Range, row.Deviation, r.from.budgetOf(row), row.u, row.Nominal, row.Setting.ClassLimit()))
+		samples = append(samples, newSample(d, row.Range, row.Deviation, r.from.budgetOf(row),
+			row.u, row.Nominal, row.Setting.ClassLimit()))
 	}
 	return samples, jumps, nil
 }
 
-func newSample(dial int, rangeName string, q uncertainty.Quantity, b *uncertainty.Budget, u, nominal, limit float64) sample {
-	return sample{dial, rangeName, q, b, nominal, q.Estimate() / nominal, u / nominal, limit / nominal}
+func newSample(dial int, rangeName string, q uncertainty.Quantity, b *uncertainty.Budget, u,
+	nominal, limit float64) sample {
+	return sample{dial, rangeName, q, b, nominal, q.Estimate() / nominal, u / nominal,
+		limit / nominal}
 }
 
 // part is the limit, √3·u, of the components of a budget that belong to a cause, in its
@@ -303,7 +322,8 @@ func keptSamples(samples []sample) []sample {
 	}
 	const robust = 1.4826 // standard deviation of a normal distribution over its median deviation
 	width := 5 * robust * median(values)
-	return slices.DeleteFunc(slices.Clone(samples), func(s sample) bool { return math.Abs(s.shift-m) > max(width, 5*s.u) })
+	return slices.DeleteFunc(slices.Clone(samples),
+		func(s sample) bool { return math.Abs(s.shift-m) > max(width, 5*s.u) })
 }
 
 // shift fills in the weighted mean of the samples; ok is false where there are none.
@@ -363,7 +383,8 @@ func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 	if dials > 2 {
 		share = 1. / 3
 	}
-	c.Rules = same && math.Abs(c.Shift) > share*least && beyondChance(c.Shift, m.part(causeOther)/math.Sqrt(3), samples, weights) &&
+	c.Rules = same && math.Abs(c.Shift) > share*least &&
+		beyondChance(c.Shift, m.part(causeOther)/math.Sqrt(3), samples, weights) &&
 		(c.Scope != CommonAll || dials > 1)
 	return true, nil
 }
@@ -424,7 +445,8 @@ func (r *Report) unrecorded(c *Common) float64 {
 			continue
 		}
 		d, _ := alone(row.Setting)
-		if row.Reading.Stage != c.Stage || row.Reading.Temperature != nil || d < 0 || c.Dial >= 0 && d != c.Dial || c.Scope == CommonRange && row.Range != c.Range {
+		if row.Reading.Stage != c.Stage || row.Reading.Temperature != nil || d < 0 || c.Dial >= 0 &&
+			d != c.Dial || c.Scope == CommonRange && row.Range != c.Range {
 			continue
 		}
 		seen[row.Setting] = true
@@ -446,7 +468,8 @@ type SharedError struct {
 
 // String is the fact in a sentence.
 func (s SharedError) String() string {
-	return fmt.Sprintf("The results at %s share the errors of range %s (correlation %.2f): they are not independent evidence.", wording.Short(s.Settings), s.Range, s.Correlation)
+	return fmt.Sprintf("The results at %s share the errors of range %s (correlation %.2f): they "+
+		"are not independent evidence.", wording.Short(s.Settings), s.Range, s.Correlation)
 }
 
 // sharedErrors finds settings near their limits on one range whose deviations are
@@ -459,8 +482,10 @@ func (r *Report) sharedErrors() []SharedError {
 			var names []string
 			for i := range r.Rows {
 				row := &r.Rows[i]
-				near := row.Judged && !row.Overload && math.Abs(math.Abs(row.Deviation.Estimate())-row.Limits.Upper) <= 2*row.Expanded.U
-				if near && row.Range == rg.Name && row.Reading.Stage == stage && !row.Setting.AllZero() && !slices.Contains(names, row.Setting.String()) {
+				near := row.Judged && !row.Overload &&
+					math.Abs(math.Abs(row.Deviation.Estimate())-row.Limits.Upper) <= 2*row.Expanded.U
+				if near && row.Range == rg.Name && row.Reading.Stage == stage &&
+					!row.Setting.AllZero() && !slices.Contains(names, row.Setting.String()) {
 					rows = append(rows, row)
 					names = append(names, row.Setting.String())
 				}

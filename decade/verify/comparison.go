@@ -48,7 +48,8 @@ func (r *Report) Comparisons() ([]Comparison, error) {
 }
 
 // comparisons makes those that are wanted.
-func (r *Report) comparisons(compare func(a, b *Row) (c Comparison, wanted bool, err error)) ([]Comparison, error) {
+func (r *Report) comparisons(compare func(a, b *Row) (c Comparison, wanted bool,
+	err error)) ([]Comparison, error) {
 	var out []Comparison
 	first := make(map[dialled]bool)
 	type bench struct {
@@ -114,14 +115,18 @@ func (c Comparison) String() string {
 	if c.Budget == nil {
 		return "no comparison"
 	}
-	s := fmt.Sprintf("%v reads %s against %v, U = %s", c.A, signedOhms(c.Budget.Estimate), c.B, wording.Ohms(c.Expanded.U))
+	s := fmt.Sprintf("%v reads %s against %v, U = %s", c.A, signedOhms(c.Budget.Estimate), c.B,
+		wording.Ohms(c.Expanded.U))
 	switch {
 	case c.NotBoth:
-		return s + fmt.Sprintf(": more than both classes together allow (%s). At least one of the two is outside its class; the comparison does not say which.", wording.Ohms(c.LimitA+c.LimitB))
+		return s + fmt.Sprintf(": more than both classes together allow (%s). At least one of "+
+			"the two is outside its class; the comparison does not say which.", wording.Ohms(c.LimitA+c.LimitB))
 	case c.AFollows:
-		return s + fmt.Sprintf(": if %v is inside its class (%s), so is %v (%s).", c.B, wording.Ohms(c.LimitB), c.A, wording.Ohms(c.LimitA))
+		return s + fmt.Sprintf(": if %v is inside its class (%s), so is %v (%s).", c.B,
+			wording.Ohms(c.LimitB), c.A, wording.Ohms(c.LimitA))
 	case c.BFollows:
-		return s + fmt.Sprintf(": if %v is inside its class (%s), so is %v (%s).", c.A, wording.Ohms(c.LimitA), c.B, wording.Ohms(c.LimitB))
+		return s + fmt.Sprintf(": if %v is inside its class (%s), so is %v (%s).", c.A,
+			wording.Ohms(c.LimitA), c.B, wording.Ohms(c.LimitB))
 	case c.LimitA == 0 || c.LimitB == 0:
 		return s + "."
 	}

@@ -51,7 +51,9 @@ func Determine(b *decade.Box, settings ...decade.Setting) (*Determination, error
 	for i, s := range settings {
 		if s.Box() != b {
 			return nil, &Error{Op: "verify.Determine", Name: fmt.Sprintf("settings[%d]", i),
-				Err: unit.Errorf(ErrContradiction, "%v is a setting of another box; expected one of %q (see Setting.On)", s, b.Name())}
+				Err: unit.Errorf(ErrContradiction,
+					"%v is a setting of another box; expected one of %q (see Setting.On)", s,
+					b.Name())}
 		}
 	}
 	u := determination.New(b)
@@ -103,5 +105,6 @@ func (d *Determination) String() string {
 	if len(d.Never) > 0 {
 		parts = append(parts, "inseparable at any setting of this box: "+wording.Short(d.Never))
 	}
-	return fmt.Sprintf("%d of %d elements and residual are undetermined; %s", len(d.Undetermined), d.Unknowns, strings.Join(parts, "; "))
+	return fmt.Sprintf("%d of %d elements and residual are undetermined; %s", len(d.Undetermined),
+		d.Unknowns, strings.Join(parts, "; "))
 }

@@ -67,7 +67,8 @@ func (x SettingSwitching) scatters(s decade.Setting) bool {
 
 // scattersApart reports whether a setting has contacts that scatter more than those of all others.
 func (s Switching) scattersApart(setting decade.Setting) bool {
-	return slices.ContainsFunc(s.Outlying, func(x SettingSwitching) bool { return x.scatters(setting) })
+	return slices.ContainsFunc(s.Outlying,
+		func(x SettingSwitching) bool { return x.scatters(setting) })
 }
 
 // dialledOften is the diallings of one setting under one set of conditions.
@@ -144,7 +145,8 @@ func (e *evaluation) findContacts() contacts {
 	var order []conditions
 	for i := range e.readings {
 		rd := &e.readings[i]
-		if rd.Overload || math.Abs(e.values[i].estimate()-rd.Setting.Nominal()) > grossly(rd.Setting.Nominal()) {
+		if rd.Overload ||
+			math.Abs(e.values[i].estimate()-rd.Setting.Nominal()) > grossly(rd.Setting.Nominal()) {
 			continue
 		}
 		// VIM 2.20: only under repeatability conditions is the scatter that of the contacts.
@@ -154,7 +156,8 @@ func (e *evaluation) findContacts() contacts {
 		}
 		at[k] = append(at[k], i)
 	}
-	c := contacts{dials: make(map[int]scattered), report: Switching{Stated: e.spec.Contact, Estimated: math.NaN()}}
+	c := contacts{dials: make(map[int]scattered), report: Switching{Stated: e.spec.Contact,
+		Estimated: math.NaN()}}
 	for _, k := range order {
 		if rows := at[k]; len(rows) > 1 {
 			c.groups = append(c.groups, e.dialledGroup(rows))
@@ -257,7 +260,8 @@ func (c *contacts) dialApart(dial int, groups []dialledOften) []dialledOften {
 	}
 	p := poolScatter(own)
 	c.dials[dial] = p
-	d := DialSwitching{Dial: dial, Estimated: math.Sqrt(p.of(own[0].contacts, own[0].noise)), DOF: int(p.dof)}
+	d := DialSwitching{Dial: dial, Estimated: math.Sqrt(p.of(own[0].contacts, own[0].noise)),
+		DOF: int(p.dof)}
 	c.report.Dials = append(c.report.Dials, d)
 	return rest
 }
@@ -290,12 +294,14 @@ func (c *contacts) setApart(stated float64) []dialledOften {
 			continue
 		}
 		if n := count(out, g.dial); g.dial >= 0 && n >= 2 && n >= count(rest, g.dial) {
-			rest = c.dialApart(g.dial, slices.Concat(rest, slices.DeleteFunc(slices.Clone(out), func(x dialledOften) bool { return x.dial != g.dial })))
+			rest = c.dialApart(g.dial, slices.Concat(rest, slices.DeleteFunc(slices.Clone(out),
+				func(x dialledOften) bool { return x.dial != g.dial })))
 			continue
 		}
 		p := poolScatter([]dialledOften{g})
 		c.own = append(c.own, p)
-		x := SettingSwitching{Setting: g.setting, Dial: -1, Estimated: math.Sqrt(g.variance), DOF: int(g.dof)}
+		x := SettingSwitching{Setting: g.setting, Dial: -1, Estimated: math.Sqrt(g.variance),
+			DOF: int(g.dof)}
 		if g.dial >= 0 {
 			x.Dial, x.Position = g.dial, g.setting.Position(g.dial)
 		}
@@ -415,7 +421,9 @@ func (e *evaluation) switched(i int) {
 	estimates := e.contact.estimates(rd.Setting, float64(n), v.noise(*e.ranges[i]))
 	if len(estimates) == 0 {
 		if stated > 0 {
-			e.private(v, private{c: -1, u: stated, dof: math.Inf(1), contact: true}, "contacts at "+rd.Label(), rd, uncertainty.Normal(0, stated), "switching variation, new in each dialling")
+			e.private(v, private{c: -1, u: stated, dof: math.Inf(1), contact: true},
+				"contacts at "+rd.Label(), rd, uncertainty.Normal(0, stated),
+				"switching variation, new in each dialling")
 		}
 		return
 	}
@@ -430,7 +438,9 @@ func (e *evaluation) switched(i int) {
 	v.own = other
 	for _, x := range estimates {
 		if x.u > 0 {
-			e.private(v, private{c: -1, u: x.u, dof: x.dof, pool: x.pool, contact: true}, switchingName+rd.Label()+x.of+", "+e.ranges[i].Name, rd, uncertainty.TypeAPooled(x.u, x.dof, 0), e.contact.note())
+			e.private(v, private{c: -1, u: x.u, dof: x.dof, pool: x.pool, contact: true},
+				switchingName+rd.Label()+x.of+", "+e.ranges[i].Name, rd,
+				uncertainty.TypeAPooled(x.u, x.dof, 0), e.contact.note())
 		}
 	}
 }
@@ -457,13 +467,15 @@ func (c *contacts) estimates(s decade.Setting, n, noise float64) []scatterEstima
 			if s != x.Setting {
 				of = ", as at " + x.Setting.String()
 			}
-			out = append(out, scatterEstimate{of, "diallings of " + x.Setting.String(), p.of(n, noise), p.dof})
+			out = append(out, scatterEstimate{of, "diallings of " + x.Setting.String(),
+				p.of(n, noise), p.dof})
 		}
 	}
 	for _, d := range c.report.Dials {
 		if s.Position(d.Dial) > 0 {
 			p := c.dials[d.Dial]
-			out = append(out, scatterEstimate{fmt.Sprintf(", dial %d", d.Dial+1), fmt.Sprintf("diallings of dial %d", d.Dial+1), p.of(n, noise), p.dof})
+			out = append(out, scatterEstimate{fmt.Sprintf(", dial %d", d.Dial+1),
+				fmt.Sprintf("diallings of dial %d", d.Dial+1), p.of(n, noise), p.dof})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b scatterEstimate) int { return cmp.Compare(b.u, a.u) })
@@ -482,7 +494,8 @@ func (c *contacts) estimates(s decade.Setting, n, noise float64) []scatterEstima
 }
 
 func (c *contacts) note() string {
-	return fmt.Sprintf("variance of %d diallings of %s", c.known, wording.Plural(len(c.groups), "setting"))
+	return fmt.Sprintf("variance of %d diallings of %s", c.known,
+		wording.Plural(len(c.groups), "setting"))
 }
 
 // meanOf is the mean of readings. What is of one reading alone is one source of the mean, of
@@ -508,7 +521,9 @@ func (e *evaluation) meanOf(at []int, name string) result {
 			out.c[p] += v.c[k]
 		}
 		for _, x := range v.own {
-			k := slices.IndexFunc(pools, func(p private) bool { return p.pool == x.pool && (p.pool == "" || p.dof == x.dof) })
+			k := slices.IndexFunc(pools, func(p private) bool {
+				return p.pool == x.pool && (p.pool == "" || p.dof == x.dof)
+			})
 			if k < 0 {
 				k = len(pools)
 				pools = append(pools, private{pool: x.pool, dof: x.dof})
@@ -534,12 +549,16 @@ func (e *evaluation) meanOf(at []int, name string) result {
 		u := math.Sqrt(p.u) / n
 		switch {
 		case p.pool != "":
-			e.private(&out, private{c: 1, u: u, dof: p.dof, pool: p.pool}, p.pool+", "+name, &rd, uncertainty.TypeAPooled(u, p.dof, 0), e.contact.note())
+			e.private(&out, private{c: 1, u: u, dof: p.dof, pool: p.pool}, p.pool+", "+name, &rd,
+				uncertainty.TypeAPooled(u, p.dof, 0), e.contact.note())
 		case p.c > 0:
 			dof := float64(p.u*p.u) / p.c
-			e.private(&out, private{c: 1, u: u, dof: dof}, "errors of single readings, "+name, &rd, uncertainty.TypeAPooled(u, dof, 0), "noise, resolution and what else is of one reading")
+			e.private(&out, private{c: 1, u: u, dof: dof}, "errors of single readings, "+name, &rd,
+				uncertainty.TypeAPooled(u, dof, 0),
+				"noise, resolution and what else is of one reading")
 		default:
-			e.private(&out, private{c: 1, dof: math.Inf(1)}, "errors of single readings, "+name, &rd, uncertainty.Normal(0, u), "noise, resolution and what else is of one reading")
+			e.private(&out, private{c: 1, dof: math.Inf(1)}, "errors of single readings, "+name,
+				&rd, uncertainty.Normal(0, u), "noise, resolution and what else is of one reading")
 		}
 	}
 	return out

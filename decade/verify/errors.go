@@ -45,7 +45,8 @@ func notNegative(op, name string, v float64) error {
 		return &Error{Op: op, Name: name, Value: v,
 			Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", v)}
 	case v < 0:
-		return &Error{Op: op, Name: name, Value: v, Err: unit.Errorf(ErrDomain, "%v; expected 0 or more", v)}
+		return &Error{Op: op, Name: name, Value: v,
+			Err: unit.Errorf(ErrDomain, "%v; expected 0 or more", v)}
 	}
 	return nil
 }

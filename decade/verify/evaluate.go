@@ -93,7 +93,8 @@ type Row struct {
 // readings show, however odd, is not.
 func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule) (*Report, error) {
 	if b == nil {
-		return nil, &Error{Op: "verify.Evaluate", Err: unit.Errorf(ErrEmpty, "nil box; expected a box")}
+		return nil, &Error{Op: "verify.Evaluate",
+			Err: unit.Errorf(ErrEmpty, "nil box; expected a box")}
 	}
 	if err := m.Check(); err != nil {
 		return nil, err
@@ -106,7 +107,8 @@ func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule)
 
 // report judges every reading.
 func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
-	r := &Report{Box: e.b, Meter: e.m.clone(), Rule: rule, from: e, Rows: make([]Row, 0, len(e.readings))}
+	r := &Report{Box: e.b, Meter: e.m.clone(), Rule: rule, from: e,
+		Rows: make([]Row, 0, len(e.readings))}
 	for i := range e.readings {
 		row, err := e.row(i, rule)
 		if err != nil {
@@ -179,7 +181,10 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 		own = new(m.clone())
 	}
 	e := &evaluation{
-		sources:  &sources{m: own, b: b, spec: b.Spec(), made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter), anchors: make(map[anchorKey]anchor), bounds: make(map[uncertainty.Quantity]bound), changes: make(map[corrected]uncertainty.Quantity)},
+		sources: &sources{m: own, b: b, spec: b.Spec(),
+			made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter),
+			anchors: make(map[anchorKey]anchor), bounds: make(map[uncertainty.Quantity]bound),
+			changes: make(map[corrected]uncertainty.Quantity)},
 		readings: slices.Clone(readings),
 		zeros:    make(map[zeroKey]*result),
 		before:   before,
@@ -249,8 +254,10 @@ func (e *evaluation) unique() error {
 		k := key{rd.Setting, "", rd.Dialling, rd.Stage, rd.Session, e.ranges[i].Name}
 		if at, ok := first[k]; ok {
 			return &Error{Op: "verify.Evaluate", Name: rd.place(), Value: float64(rd.Dialling),
-				Err: unit.Errorf(ErrContradiction, "dialling %d on range %s occurs in readings %d and %d; "+
-					"expected its repeats in one reading (a row with value, value 2, …; values in JSON)",
+				Err: unit.Errorf(ErrContradiction,
+					"dialling %d on range %s occurs in readings %d and %d; "+
+						"expected its repeats in one reading (a row with value, value 2, …; values "+
+						"in JSON)",
 					rd.Dialling, k.rangeOf, at+1, i+1)}
 		}
 		first[k] = i
@@ -285,14 +292,16 @@ func (m *Meter) rangeFor(rd *Reading) (*Range, error) {
 		rg, ok := m.named(rd.Range)
 		if !ok {
 			return nil, &Error{Op: "verify.Evaluate", Name: rd.place(),
-				Err: unit.Errorf(ErrUnknown, "range %q; expected one of the meter: %s", rd.Range, m.rangeNames())}
+				Err: unit.Errorf(ErrUnknown, "range %q; expected one of the meter: %s", rd.Range,
+					m.rangeNames())}
 		}
 		if largest <= rg.Reach() {
 			return rg, nil
 		}
 		if _, slip := m.rangeOfSlip(rd, largest); !slip {
 			return nil, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
-				Err: unit.Errorf(ErrNoRange, "reading %v Ω on range %s; expected at most %v Ω, which that range shows", largest, rg.Name, rg.Reach())}
+				Err: unit.Errorf(ErrNoRange, "reading %v Ω on range %s; expected at most %v Ω, "+
+					"which that range shows", largest, rg.Name, rg.Reach())}
 		}
 		return rg, nil
 	}
@@ -308,7 +317,8 @@ func (m *Meter) rangeFor(rd *Reading) (*Range, error) {
 	}
 	last := m.largest()
 	return nil, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
-		Err: unit.Errorf(ErrNoRange, "reading %v Ω; expected at most %v Ω, which the largest range, %s, shows", largest, last.Reach(), last.Name)}
+		Err: unit.Errorf(ErrNoRange, "reading %v Ω; expected at most %v Ω, which the largest "+
+			"range, %s, shows", largest, last.Reach(), last.Name)}
 }
 
 func (m *Meter) largest() *Range {
@@ -326,7 +336,8 @@ func (m *Meter) largest() *Range {
 func (m *Meter) smallestFor(value float64) *Range {
 	var best *Range
 	for i := range m.Ranges {
-		if rg := &m.Ranges[i]; value <= rg.Reach() && (best == nil || rg.FullScale < best.FullScale) {
+		if rg := &m.Ranges[i]; value <= rg.Reach() &&
+			(best == nil || rg.FullScale < best.FullScale) {
 			best = rg
 		}
 	}
@@ -413,7 +424,8 @@ func (e *evaluation) zero(rd *Reading) (result, bool) {
 
 func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	rd, rg := &e.readings[i], e.ranges[i]
-	row := Row{Setting: rd.Setting, Reading: *rd, Range: rg.Name, Nominal: rd.Setting.Nominal(), Probability: math.NaN(), UncertaintyRatio: math.NaN()}
+	row := Row{Setting: rd.Setting, Reading: *rd, Range: rg.Name, Nominal: rd.Setting.Nominal(),
+		Probability: math.NaN(), UncertaintyRatio: math.NaN()}
 	row.from, row.index = e, i
 	e.limits(&row)
 	if rd.Overload {
@@ -495,11 +507,13 @@ func (e *evaluation) overload(row *Row, rg Range) {
 		if row.Judged {
 			row.Verdict = conformity.VerdictDoesNotConform
 		}
-		row.Note = fmt.Sprintf("open: above range %s, which reaches %s", rg.Name, unit.Format(rg.Reach(), unit.Ohm))
+		row.Note = fmt.Sprintf("open: above range %s, which reaches %s", rg.Name,
+			unit.Format(rg.Reach(), unit.Ohm))
 		return
 	}
 	row.Judged = false
-	row.Note = fmt.Sprintf("above range %s, which does not reach this setting: says nothing", rg.Name)
+	row.Note = fmt.Sprintf("above range %s, which does not reach this setting: says nothing",
+		rg.Name)
 }
 
 // convention returns the resistance at the terminals and the deviation from nominal in

@@ -78,7 +78,8 @@ type finder struct {
 func (r *Report) find() ([]Finding, error) {
 	f := &finder{
 		Report: r, singles: r.singles(), index: make(map[*Row]int),
-		unsteady: make(map[place]bool), covered: make(map[place]bool), open: make(map[decade.Setting]bool),
+		unsteady: make(map[place]bool), covered: make(map[place]bool),
+		open: make(map[decade.Setting]bool),
 	}
 	for i := range r.Rows {
 		f.index[&r.Rows[i]] = i
@@ -126,7 +127,9 @@ func (f *finder) circuits() {
 			}
 		}
 		if len(rows) > 0 {
-			f.addFinding(Finding{Kind: FindingOpen, Stage: stage, Dial: -1}, rows, "The circuit is open at %s: above a range that reaches beyond the setting.", wording.Settings(settings))
+			f.addFinding(Finding{Kind: FindingOpen, Stage: stage, Dial: -1}, rows,
+				"The circuit is open at %s: above a range that reaches beyond the setting.",
+				wording.Settings(settings))
 		}
 	}
 }
@@ -186,9 +189,11 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 	}
 	alone := ""
 	if f.Switching.scattersApart(k.setting) {
-		alone = " No other setting scatters like it (Cochran's test, 1 %): its own U includes this scatter, the U of other settings does not."
+		alone = " No other setting scatters like it (Cochran's test, 1 %): its own U includes " +
+			"this scatter, the U of other settings does not."
 	}
-	f.addFinding(x, rows, "Setting %s does not read the same twice: %d diallings lie up to %s apart, where the meter and the stated switching variation explain %s (99 %%).%s",
+	f.addFinding(x, rows, "Setting %s does not read the same twice: %d diallings lie up to %s "+
+		"apart, where the meter and the stated switching variation explain %s (99 %%).%s",
 		k.setting, len(rows), wording.Ohms(x.Value), wording.Ohms(x.U), alone)
 	return nil
 }
@@ -232,7 +237,8 @@ func (f *finder) peaks() error {
 		up := &f.Increments[i]
 		here := place{up.Stage, up.Dial, up.Position}
 		down := f.increment(f.next(here))
-		if down == nil || up.Budget.Estimate <= 0 || !up.Outside() || !down.Outside() || down.Budget.Estimate >= 0 {
+		if down == nil || up.Budget.Estimate <= 0 || !up.Outside() || !down.Outside() ||
+			down.Budget.Estimate >= 0 {
 			continue
 		}
 		both, err := uncertainty.Evaluate(up.Deviation.Add(down.Deviation))
@@ -248,9 +254,14 @@ func (f *finder) peaks() error {
 		if known {
 			continue // its diallings differ: said already
 		}
-		x := Finding{Kind: FindingPosition, Stage: here.stage, Dial: here.dial, Position: here.position, Value: up.Budget.Estimate, U: up.Budget.Expanded.U, Limit: up.Limit}
-		f.addFinding(x, f.singles[here][:1], "Position %d of the %s dial alone reads high, by %s, U = %s: position %d does not show it.",
-			here.position, f.dialName(here.dial), wording.Ohms(x.Value), wording.Ohms(x.U), down.Position)
+		x := Finding{Kind: FindingPosition, Stage: here.stage, Dial: here.dial,
+			Position: here.position, Value: up.Budget.Estimate, U: up.Budget.Expanded.U,
+			Limit: up.Limit}
+		f.addFinding(x, f.singles[here][:1],
+			"Position %d of the %s dial alone reads high, by %s, U = %s: position %d does not "+
+				"show it.",
+			here.position, f.dialName(here.dial), wording.Ohms(x.Value), wording.Ohms(x.U),
+			down.Position)
 	}
 	return nil
 }
@@ -303,13 +314,17 @@ func (f *finder) carry(here place) []*Row {
 func (f *finder) oneStep(inc *Increment) {
 	here := place{inc.Stage, inc.Dial, inc.Position}
 	rows := f.carry(here)
-	x := Finding{Kind: FindingStep, Stage: inc.Stage, Dial: inc.Dial, Position: inc.Position, Value: inc.Budget.Estimate, U: inc.Budget.Expanded.U, Limit: inc.Limit}
+	x := Finding{Kind: FindingStep, Stage: inc.Stage, Dial: inc.Dial, Position: inc.Position,
+		Value: inc.Budget.Estimate, U: inc.Budget.Expanded.U, Limit: inc.Limit}
 	text := f.stepText(inc)
 	if n := len(rows); n > 1 {
-		text += fmt.Sprintf(" Positions %d to %d show it.", here.position, rows[n-1].Setting.Position(here.dial))
+		text += fmt.Sprintf(" Positions %d to %d show it.", here.position,
+			rows[n-1].Setting.Position(here.dial))
 	}
-	if below := f.singles[inc.begin()]; len(rows) > 0 && len(below) > 0 && here.position > 1 && below[0].Range != rows[0].Range {
-		text += fmt.Sprintf(" The range changes there, from %s to %s: read both positions on one range.", below[0].Range, rows[0].Range)
+	if below := f.singles[inc.begin()]; len(rows) > 0 && len(below) > 0 && here.position > 1 &&
+		below[0].Range != rows[0].Range {
+		text += fmt.Sprintf(" The range changes there, from %s to %s: read both positions on one "+
+			"range.", below[0].Range, rows[0].Range)
 	}
 	f.addFinding(x, rows, "%s", text)
 }
@@ -320,9 +335,12 @@ func (r *Report) stepText(inc *Increment) string {
 	if dev.Estimate < 0 {
 		direction = "low"
 	}
-	return fmt.Sprintf("The step from position %d to %d of the %s dial is %s by %s, %s of it, U = %s; its class allows %s.",
-		inc.From, inc.Position, r.dialName(inc.Dial), direction, wording.Ohms(math.Abs(dev.Estimate)),
-		wording.Percent(math.Abs(dev.Estimate)/inc.Nominal), wording.Ohms(dev.Expanded.U), wording.Ohms(inc.Limit))
+	return fmt.Sprintf("The step from position %d to %d of the %s dial is %s by %s, %s of it, U "+
+		"= %s; its class allows %s.",
+		inc.From, inc.Position, r.dialName(inc.Dial), direction,
+		wording.Ohms(math.Abs(dev.Estimate)),
+		wording.Percent(math.Abs(dev.Estimate)/inc.Nominal), wording.Ohms(dev.Expanded.U),
+		wording.Ohms(inc.Limit))
 }
 
 func (f *finder) manySteps(dial place, list []*Increment) {
@@ -338,9 +356,13 @@ func (f *finder) manySteps(dial place, list []*Increment) {
 			steps++
 		}
 	}
-	x := Finding{Kind: FindingStep, Stage: dial.stage, Dial: dial.dial, Value: largest.Budget.Estimate, U: largest.Budget.Expanded.U, Limit: largest.Limit}
-	f.addFinding(x, f.carry(place{dial.stage, dial.dial, list[0].Position}), "%d of the %d steps of the %s dial are outside their class, by %s (to position %d) to %s (to position %d), U = %s; the class allows %s each.",
-		len(list), steps, f.dialName(dial.dial), signedOhms(least.Budget.Estimate), least.Position, signedOhms(most.Budget.Estimate), most.Position, wording.Ohms(x.U), wording.Ohms(x.Limit))
+	x := Finding{Kind: FindingStep, Stage: dial.stage, Dial: dial.dial,
+		Value: largest.Budget.Estimate, U: largest.Budget.Expanded.U, Limit: largest.Limit}
+	f.addFinding(x, f.carry(place{dial.stage, dial.dial, list[0].Position}),
+		"%d of the %d steps of the %s dial are outside their class, by %s (to position %d) to %s "+
+			"(to position %d), U = %s; the class allows %s each.",
+		len(list), steps, f.dialName(dial.dial), signedOhms(least.Budget.Estimate), least.Position,
+		signedOhms(most.Budget.Estimate), most.Position, wording.Ohms(x.U), wording.Ohms(x.Limit))
 }
 
 // others reports rows that do not conform and that no fact covers.
@@ -350,7 +372,8 @@ func (f *finder) others() {
 		var rows []*Row
 		for i := range f.Rows {
 			row := &f.Rows[i]
-			if row.Verdict != conformity.VerdictDoesNotConform || row.Reading.Stage != stage || f.open[row.Setting] || f.isCovered(row) {
+			if row.Verdict != conformity.VerdictDoesNotConform || row.Reading.Stage != stage ||
+				f.open[row.Setting] || f.isCovered(row) {
 				continue
 			}
 			rows = append(rows, row)
@@ -359,7 +382,9 @@ func (f *finder) others() {
 			}
 		}
 		if len(rows) > 0 {
-			f.addFinding(Finding{Kind: FindingOutOfClass, Stage: stage, Dial: -1}, rows, "Outside the class, and no single step or position accounts for it: %s.", wording.Settings(settings))
+			f.addFinding(Finding{Kind: FindingOutOfClass, Stage: stage, Dial: -1}, rows,
+				"Outside the class, and no single step or position accounts for it: %s.",
+				wording.Settings(settings))
 		}
 	}
 }

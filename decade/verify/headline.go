@@ -74,19 +74,23 @@ func (h Headline) judged() string {
 		return fmt.Sprintf("%d of %d settings judged", h.Judged, h.Planned)
 	}
 	if h.OfPlan == h.Planned {
-		return fmt.Sprintf("%s judged, among them all %d of a full plan", wording.Plural(h.Judged, "setting"), h.Planned)
+		return fmt.Sprintf("%s judged, among them all %d of a full plan",
+			wording.Plural(h.Judged, "setting"), h.Planned)
 	}
-	return fmt.Sprintf("%s judged, among them %d of the %d of a full plan", wording.Plural(h.Judged, "setting"), h.OfPlan, h.Planned)
+	return fmt.Sprintf("%s judged, among them %d of the %d of a full plan",
+		wording.Plural(h.Judged, "setting"), h.OfPlan, h.Planned)
 }
 
 // missing says what was not judged.
 func (h Headline) missing() []string {
 	var out []string
 	if h.Withheld > 0 {
-		out = append(out, fmt.Sprintf("%s withheld as not plausible", wording.Plural(h.Withheld, "setting")))
+		out = append(out, fmt.Sprintf("%s withheld as not plausible",
+			wording.Plural(h.Withheld, "setting")))
 	}
 	if n := len(h.NotRead); n > 0 {
-		out = append(out, fmt.Sprintf("%s not read: %s", wording.Plural(n, "dial"), strings.Join(h.NotRead, ", ")))
+		out = append(out, fmt.Sprintf("%s not read: %s", wording.Plural(n, "dial"),
+			strings.Join(h.NotRead, ", ")))
 	}
 	return out
 }

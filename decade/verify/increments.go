@@ -31,7 +31,8 @@ type Increment struct {
 // Outside reports whether the deviation exceeds the class of one step by more than its
 // expanded uncertainty.
 func (i Increment) Outside() bool {
-	return i.Limit > 0 && i.Budget != nil && math.Abs(i.Budget.Estimate)-i.Budget.Expanded.U > i.Limit
+	return i.Limit > 0 && i.Budget != nil &&
+		math.Abs(i.Budget.Estimate)-i.Budget.Expanded.U > i.Limit
 }
 
 // alone finds the dial that is the only one off zero; −1 if there are others or none.
@@ -115,7 +116,8 @@ func (r *Report) increments() ([]Increment, error) {
 				}
 				inc.Stage, inc.Dial, inc.From, inc.Position = stage, d, low, p
 				inc.Nominal = dec.Step * float64(p-low)
-				inc.Limit = float64((dec.Tolerance+spec.Tolerance)*inc.Nominal) + dec.Floor + spec.Floor
+				inc.Limit = float64((dec.Tolerance+spec.Tolerance)*inc.Nominal) + dec.Floor +
+					spec.Floor
 				out = append(out, inc)
 			}
 		}
@@ -129,11 +131,14 @@ func (r *Report) step(above, below *Row) (Increment, error) {
 		return inc, nil
 	}
 	nominal := nearest(new(big.Rat).Sub(decimal(above.Nominal), decimal(below.Nominal)))
-	q := uncertainty.Linear(-nominal, []float64{1, -1}, []uncertainty.Quantity{above.Measured, below.Measured})
+	q := uncertainty.Linear(-nominal, []float64{1, -1}, []uncertainty.Quantity{above.Measured,
+		below.Measured})
 	budget, err := uncertainty.Evaluate(q)
 	if err != nil {
-		return Increment{}, &Error{Op: "verify.Evaluate", Name: "step to " + above.Reading.Label(), Err: err}
+		return Increment{}, &Error{Op: "verify.Evaluate", Name: "step to " + above.Reading.Label(),
+			Err: err}
 	}
 	budget.Unit = "Ω"
-	return Increment{Deviation: q, Budget: budget, above: above.Measured, below: below.Measured}, nil
+	return Increment{Deviation: q, Budget: budget, above: above.Measured,
+		below: below.Measured}, nil
 }

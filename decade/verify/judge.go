@@ -56,7 +56,8 @@ func (l lawsOfSettings) of(i int, row *Row) (conformity.CDF, uncertainty.Interva
 	k := compositionOf(&row.Reading, row.Range)
 	y, u := row.Deviation.Estimate(), row.u
 	if x, ok := l[k]; ok && math.Abs(u-x.u) <= sameShape*u {
-		return x.known, uncertainty.Interval{Lower: row.Limits.Lower - y + x.y, Upper: row.Limits.Upper - y + x.y}, nil
+		return x.known, uncertainty.Interval{Lower: row.Limits.Lower - y + x.y,
+			Upper: row.Limits.Upper - y + x.y}, nil
 	}
 	known, err := conformity.FromBudget(row.known())
 	l[k] = lawOfRow{known, y, u, i}
@@ -98,7 +99,8 @@ type composition struct {
 }
 
 func compositionOf(rd *Reading, rangeName string) composition {
-	return composition{rd.Setting, rd.Stage, group{rd.Session, rangeName}, len(rd.Values) + 1000*len(rd.Reversed), rd.Temperature != nil}
+	return composition{rd.Setting, rd.Stage, group{rd.Session, rangeName}, len(rd.Values) +
+		1000*len(rd.Reversed), rd.Temperature != nil}
 }
 
 // factor is the coverage factor of a dialling by what is known of its law, for its standard

@@ -29,11 +29,14 @@ type Known struct {
 func (k *Known) checkKnown() error {
 	switch {
 	case strings.TrimSpace(k.Name) == "":
-		return unit.Errorf(ErrEmpty, "a known resistor without a name; expected one, such as standard 100 Ω")
+		return unit.Errorf(ErrEmpty, "a known resistor without a name; expected one, such as "+
+			"standard 100 Ω")
 	case !finite(k.Value) || !finite(k.U) || !finite(k.K):
-		return unit.Errorf(ErrNotFinite, "%s: value %v Ω, U %v Ω, k %v; expected finite numbers", k.Name, k.Value, k.U, k.K)
+		return unit.Errorf(ErrNotFinite, "%s: value %v Ω, U %v Ω, k %v; expected finite numbers",
+			k.Name, k.Value, k.U, k.K)
 	case k.Value < 0 || k.U < 0:
-		return unit.Errorf(ErrDomain, "%s: value %v Ω, U %v Ω; expected 0 or more", k.Name, k.Value, k.U)
+		return unit.Errorf(ErrDomain, "%s: value %v Ω, U %v Ω; expected 0 or more", k.Name,
+			k.Value, k.U)
 	case k.K != 0 && k.K < 1:
 		return unit.Errorf(ErrDomain, "%s: k = %v; expected 1 or more, or none for 2", k.Name, k.K)
 	}
@@ -42,7 +45,8 @@ func (k *Known) checkKnown() error {
 
 // quantity is the value with its uncertainty.
 func (k *Known) quantity() uncertainty.Quantity {
-	src := uncertainty.Source{Name: k.Name, Unit: "Ω", Note: "certificate of the known resistor", Distribution: uncertainty.Certificate(k.Value, k.U, cmp.Or(k.K, 2))}
+	src := uncertainty.Source{Name: k.Name, Unit: "Ω", Note: "certificate of the known resistor",
+		Distribution: uncertainty.Certificate(k.Value, k.U, cmp.Or(k.K, 2))}
 	if k.U == 0 {
 		return uncertainty.Exact(k.Value)
 	}
@@ -62,13 +66,17 @@ func split(readings []Reading) (box []Reading, standards []Standard, err error) 
 			box = append(box, *rd)
 			continue
 		}
-		refuse := func(cause error) error { return &Error{Op: "verify.Evaluate", Name: rd.place(), Err: cause} }
+		refuse := func(cause error) error {
+			return &Error{Op: "verify.Evaluate", Name: rd.place(), Err: cause}
+		}
 		if err := rd.Known.checkKnown(); err != nil {
 			return nil, nil, refuse(err)
 		}
 		name := rd.Known.Name
 		if before := stated[name]; before != nil && *before != *rd.Known {
-			return nil, nil, refuse(unit.Errorf(ErrContradiction, "%s is %v Ω with U = %v Ω, and %v Ω with U = %v Ω in another reading; expected one value for a name", name, rd.Known.Value, rd.Known.U, before.Value, before.U))
+			return nil, nil,
+				refuse(unit.Errorf(ErrContradiction, "%s is %v Ω with U = %v Ω, and %v Ω with U "+
+					"= %v Ω in another reading; expected one value for a name", name, rd.Known.Value, rd.Known.U, before.Value, before.U))
 		}
 		if stated[name] == nil {
 			stated[name], made[name] = rd.Known, rd.Known.quantity()
@@ -101,7 +109,9 @@ func (m MeterError) String() string {
 	if m.Error < 0 {
 		how = "low"
 	}
-	s := fmt.Sprintf("Range %s reads %s %s by %s at %s, U = %s, where its limits are ±%s", m.Range, m.Standard, how, wording.Ohms(math.Abs(m.Error)), wording.Ohms(m.Reading), wording.Ohms(m.U), wording.Ohms(m.Limit))
+	s := fmt.Sprintf("Range %s reads %s %s by %s at %s, U = %s, where its limits are ±%s", m.Range,
+		m.Standard, how, wording.Ohms(math.Abs(m.Error)), wording.Ohms(m.Reading),
+		wording.Ohms(m.U), wording.Ohms(m.Limit))
 	if m.Session != "" {
 		s += ", session " + m.Session
 	}
@@ -114,7 +124,8 @@ func (m MeterError) String() string {
 // meterError takes the errors of the meter out of the budget of what it showed less the
 // value of the standard: they are what was found, not what it is uncertain by.
 func (e *evaluation) meterError(s *Standard, b *uncertainty.Budget) MeterError {
-	out := MeterError{Standard: cmp.Or(s.Name, "standard"), Range: s.Reading.Range, Session: s.Reading.Session, Error: b.Estimate}
+	out := MeterError{Standard: cmp.Or(s.Name, "standard"), Range: s.Reading.Range,
+		Session: s.Reading.Session, Error: b.Estimate}
 	if rg, err := e.m.rangeFor(&s.Reading); err == nil {
 		out.Range, out.Reading = rg.Name, s.Value.Estimate()+b.Estimate
 		out.Limit = rg.Limit(out.Reading, 0)

@@ -45,7 +45,8 @@ func (r *Report) noteLinearity(e *evaluation) error {
 	}
 	for _, i := range near {
 		if row, v := &r.Rows[i], e.least[i]; v != row.Verdict {
-			row.Note = joinNotes(row.Note, fmt.Sprintf("%v with a linearity of %.0f %% of the range part", v, 100*leastLinearity))
+			row.Note = joinNotes(row.Note, fmt.Sprintf("%v with a linearity of %.0f %% of the "+
+				"range part", v, 100*leastLinearity))
 		}
 	}
 	return nil

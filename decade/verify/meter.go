@@ -108,27 +108,35 @@ func (m *Meter) Check() error {
 			Err: unit.Errorf(ErrUnknown, "%d; expected two-wire or four-wire", m.Wiring)}
 	case m.Leads.Null > NullBoxAtZero:
 		return &Error{Op: op, Name: "leads: null", Value: float64(m.Leads.Null),
-			Err: unit.Errorf(ErrUnknown, "%d; expected none, leads joined or box at zero", m.Leads.Null)}
+			Err: unit.Errorf(ErrUnknown, "%d; expected none, leads joined or box at zero",
+				m.Leads.Null)}
 	case m.Wiring == WiringFourWire && (m.Leads.Resistance != 0 || m.Leads.Tolerance != 0):
 		return &Error{Op: op, Name: "leads", Value: m.Leads.Resistance,
-			Err: unit.Errorf(ErrContradiction, "leads of %v Ω in a four-wire measurement, where they are not in the reading; expected none", m.Leads.Resistance)}
+			Err: unit.Errorf(ErrContradiction,
+				"leads of %v Ω in a four-wire measurement, where they are not in the reading; "+
+					"expected none", m.Leads.Resistance)}
 	case m.Wiring == WiringTwoWire && m.Leads.Null != NullNone && m.Leads.Resistance != 0:
 		return &Error{Op: op, Name: "leads", Value: m.Leads.Resistance,
-			Err: unit.Errorf(ErrContradiction, "leads of %v Ω to subtract and a null (%v) that has done so; expected one of the two", m.Leads.Resistance, m.Leads.Null)}
+			Err: unit.Errorf(ErrContradiction,
+				"leads of %v Ω to subtract and a null (%v) that has done so; expected one of the "+
+					"two", m.Leads.Resistance, m.Leads.Null)}
 	case len(m.Ranges) == 0:
 		return &Error{Op: op, Name: "ranges",
 			Err: unit.Errorf(ErrEmpty, "none; expected at least one range")}
 	}
 	if m.Temperature != nil && !finite(*m.Temperature) {
 		return &Error{Op: op, Name: "temperature", Value: *m.Temperature,
-			Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number of degrees Celsius", *m.Temperature)}
+			Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number of degrees Celsius",
+				*m.Temperature)}
 	}
 	for _, f := range []struct {
 		name  string
 		value float64
 	}{
-		{"leads: resistance", m.Leads.Resistance}, {"leads: tolerance", m.Leads.Tolerance}, {"leads: nullTolerance", m.Leads.NullTolerance},
-		{"thermometer", m.Thermometer}, {"band", m.Band}, {"thermalEMF", m.ThermalEMF}, {"insulation", m.Insulation},
+		{"leads: resistance", m.Leads.Resistance}, {"leads: tolerance",
+			m.Leads.Tolerance}, {"leads: nullTolerance", m.Leads.NullTolerance},
+		{"thermometer", m.Thermometer}, {"band", m.Band}, {"thermalEMF", m.ThermalEMF},
+		{"insulation", m.Insulation},
 	} {
 		if err := notNegative(op, f.name, f.value); err != nil {
 			return err
@@ -142,11 +150,14 @@ func (m *Meter) Check() error {
 		}
 		if r.limits().IsZero() && !m.Ideal {
 			return &Error{Op: op, Name: where,
-				Err: unit.Errorf(ErrNotStated, "no limit of error; expected ofReading or ofRange, or \"ideal\": true for a meter without error")}
+				Err: unit.Errorf(ErrNotStated,
+					"no limit of error; expected ofReading or ofRange, or \"ideal\": true for a "+
+						"meter without error")}
 		}
 		if seen[r.Name] {
 			return &Error{Op: op, Name: "ranges",
-				Err: unit.Errorf(ErrContradiction, "two ranges named %q; expected different names", r.Name)}
+				Err: unit.Errorf(ErrContradiction, "two ranges named %q; expected different names",
+					r.Name)}
 		}
 		seen[r.Name] = true
 	}

@@ -41,7 +41,8 @@ func (r result) single(name string) (result, bool) {
 	out.q = slices.Concat(r.q[:r.meterFrom], r.q[r.meterTo:])
 	for i, limit := range r.whole {
 		if limit > 0 {
-			out.with(-1, uncertainty.Input(fmt.Sprintf("limit %d of the meter, %s", i+1, name), uncertainty.Rectangular(0, limit)))
+			out.with(-1, uncertainty.Input(fmt.Sprintf("limit %d of the meter, %s", i+1, name),
+				uncertainty.Rectangular(0, limit)))
 		}
 	}
 	return out, true
@@ -62,7 +63,8 @@ func (s *sources) meterErrors(out *result, rd *Reading, rg Range, reading float6
 	// In quadrature: together with the limits inside the band, the squares (GUM 5.1.2) give the
 	// wide limit.
 	if wide, l := rg.Limit(reading, outside), rg.Limit(reading, 0); wide > l {
-		out.with(-root(float64(wide*wide)-float64(l*l)), s.input("meter outside its band, "+rg.Name, rd.Session, rg.law(1), "", "what the temperature adds to the limits"))
+		out.with(-root(float64(wide*wide)-float64(l*l)), s.input("meter outside its band, "+rg.Name,
+			rd.Session, rg.law(1), "", "what the temperature adds to the limits"))
 	}
 	out.meterFrom, out.meterTo = from, len(out.q)
 }
@@ -86,7 +88,8 @@ func (s *sources) limits(out *result, rd *Reading, rg Range, l Limits, of string
 	a, part := l.OfReading, rg.rangePart(l)
 	if rg.Combine == CombineIndependent {
 		if limit := float64(a*math.Abs(reading)) + part; limit > 0 {
-			s.own(out, -1, "meter limits"+of+" at "+rd.Label()+", "+rg.Name, rd, rg.law(limit), "new in each reading")
+			s.own(out, -1, "meter limits"+of+" at "+rd.Label()+", "+rg.Name, rd, rg.law(limit),
+				"new in each reading")
 		}
 		return
 	}
@@ -99,12 +102,15 @@ func (s *sources) limits(out *result, rd *Reading, rg Range, l Limits, of string
 	// The linearity is a part of the range part, so its square comes off: both together are the
 	// stated limit.
 	zero := root(float64(part*part) - float64(e*e))
-	s.shared(out, rd, rg, sharedPart{name: "meter zero " + name, of: of, limit: zero, unit: "Ω", factor: -1, session: rg.zeroSession(zero, e)})
+	s.shared(out, rd, rg, sharedPart{name: "meter zero " + name, of: of, limit: zero, unit: "Ω",
+		factor: -1, session: rg.zeroSession(zero, e)})
 	// (a·R + b)² = a²R² + 2abR + b²: gain and zero have the outer terms, this source the middle
 	// one.
 	if rg.Combine == CombineOneLimit {
-		s.shared(out, rd, rg, sharedPart{name: "meter cross term " + name, of: of, limit: math.Sqrt(2*a*part) * math.Sqrt(rg.FullScale), unit: "Ω",
-			factor: -math.Sqrt(math.Abs(reading) / rg.FullScale), session: rg.sessionShare(func(t Limits) float64 { return t.OfReading * rg.rangePart(t) })})
+		s.shared(out, rd, rg, sharedPart{name: "meter cross term " + name, of: of,
+			limit: math.Sqrt(2*a*part) * math.Sqrt(rg.FullScale), unit: "Ω",
+			factor:  -math.Sqrt(math.Abs(reading) / rg.FullScale),
+			session: rg.sessionShare(func(t Limits) float64 { return t.OfReading * rg.rangePart(t) })})
 	}
 	s.linearity(out, rg, e, reading)
 }
@@ -114,12 +120,14 @@ func (s *sources) gain(out *result, rd *Reading, rg Range, a float64, of string,
 	share := rg.sessionShare(func(t Limits) float64 { return t.OfReading * t.OfReading })
 	if best, ok := s.bestOf(rg.Reference); ok && of == "" {
 		common := best.OfReading
-		s.shared(out, rd, best, sharedPart{name: "meter reference " + rg.Reference, reference: true, limit: common, factor: -reading,
+		s.shared(out, rd, best, sharedPart{name: "meter reference " + rg.Reference, reference: true,
+			limit: common, factor: -reading,
 			session: best.sessionShare(func(t Limits) float64 { return t.OfReading * t.OfReading })})
 		// What the range adds to the reference that it shares.
 		a = root(float64(a*a) - float64(common*common))
 	}
-	s.shared(out, rd, rg, sharedPart{name: "meter gain " + rg.Name + of, of: of, limit: a, factor: -reading, session: share})
+	s.shared(out, rd, rg, sharedPart{name: "meter gain " + rg.Name + of, of: of, limit: a,
+		factor: -reading, session: share})
 }
 
 // bestOf finds the range with the smallest gain error of an internal reference.
@@ -181,7 +189,8 @@ func (s *sources) shared(out *result, rd *Reading, rg Range, p sharedPart) {
 	// Within one session the two parts always occur together, so that one source says the same (GUM
 	// F.1.2.3).
 	if !s.many && certificate == "" {
-		q := s.input(p.name, rd.Session, rg.law(p.limit), p.unit, "common to the readings of the range")
+		q := s.input(p.name, rd.Session, rg.law(p.limit), p.unit,
+			"common to the readings of the range")
 		s.bound(q, rg, p, sessionOf(rd), p.limit)
 		out.with(p.factor, q)
 		return
@@ -196,7 +205,8 @@ func (s *sources) shared(out *result, rd *Reading, rg Range, p sharedPart) {
 		out.with(p.factor, q)
 	}
 	if c := p.limit * math.Sqrt(p.session); c > 0 {
-		q := s.input(p.name+" (session)", rd.Session, rg.law(c), p.unit, "common to the readings of the session")
+		q := s.input(p.name+" (session)", rd.Session, rg.law(c), p.unit,
+			"common to the readings of the session")
 		s.bound(q, rg, p, sessionOf(rd), c)
 		out.with(p.factor, q)
 	}
@@ -243,7 +253,8 @@ func (s *sources) anchor(rg Range, reading float64) float64 {
 	// The neighbours too: rounding may have put the same value into either of two cells.
 	for k := cell - 1; k <= cell+1; k++ {
 		at := anchorKey{rg.Name, k}
-		if v, ok := s.anchors[at]; ok && math.Abs(v.ohms-reading) <= step && (!found || math.Abs(v.ohms-reading) < math.Abs(s.anchors[best].ohms-reading)) {
+		if v, ok := s.anchors[at]; ok && math.Abs(v.ohms-reading) <= step &&
+			(!found || math.Abs(v.ohms-reading) < math.Abs(s.anchors[best].ohms-reading)) {
 			best, found = at, true
 		}
 	}
@@ -281,8 +292,10 @@ func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64
 		u += float64(weights[k] * p.u())
 		atPoint = atPoint || math.Abs(reading-p.Reading) <= sameValue*rg.FullScale
 		if c.Independent && p.U > 0 && weights[k] > 0 {
-			name := "certificate of the meter at " + unit.Format(p.Reading, unit.Ohm) + ", " + rg.Name
-			out.with(-weights[k], s.named(name, s.certificateID(name), uncertainty.Normal(0, p.u()), "Ω", "one point"))
+			name := "certificate of the meter at " + unit.Format(p.Reading, unit.Ohm) + ", " +
+				rg.Name
+			out.with(-weights[k], s.named(name, s.certificateID(name), uncertainty.Normal(0, p.u()),
+				"Ω", "one point"))
 		}
 	}
 	// GUM 3.2.4: a known error is corrected, and the uncertainty of its correction enters instead.
@@ -291,10 +304,12 @@ func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64
 		name := "certificate of the meter, " + rg.Name
 		// One source scaled to each point: errors of a certificate come from the same standards
 		// (GUM F.1.2.3).
-		out.with(-u/most, s.named(name, s.certificateID(name), uncertainty.Normal(0, most), "Ω", "common to its points"))
+		out.with(-u/most, s.named(name, s.certificateID(name), uncertainty.Normal(0, most), "Ω",
+			"common to its points"))
 	}
 	// On the day of the certificate its U holds; afterwards the meter may have drifted (VIM 4.21).
-	sameDay := !c.Date.IsZero() && !rd.Time.IsZero() && rd.Time.Format(dayLayout) == c.Date.Format(dayLayout)
+	sameDay := !c.Date.IsZero() && !rd.Time.IsZero() &&
+		rd.Time.Format(dayLayout) == c.Date.Format(dayLayout)
 	switch {
 	case !sameDay && c.Stability == nil:
 		s.limits(out, rd, rg, rg.limits(), "", reading)

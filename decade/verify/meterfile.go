@@ -56,7 +56,8 @@ func ReadMeter(r io.Reader) (*Meter, error) {
 // UnmarshalJSON reads what [ReadMeter] reads.
 func (m *Meter) UnmarshalJSON(text []byte) error {
 	if m == nil {
-		return &Error{Op: "verify.Meter.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Meter")}
+		return &Error{Op: "verify.Meter.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated,
+			"nil; expected the address of a Meter")}
 	}
 	o, err := file.Unmarshal("verify.Meter.UnmarshalJSON", text)
 	if err != nil {
@@ -80,7 +81,8 @@ func readMeter(o *file.Object) (*Meter, error) {
 	wirings.Read(o, "wiring", &m.Wiring)
 	m.Leads = readLeads(o.Object("leads"))
 	if o.Has("zeroShare") {
-		o.Fail("zeroShare", unit.Errorf(ErrUnknown, "gone; expected \"linearity\" of a range instead: that part of the range part which differs from value to value"))
+		o.Fail("zeroShare", unit.Errorf(ErrUnknown, "gone; expected \"linearity\" of a range "+
+			"instead: that part of the range part which differs from value to value"))
 	}
 	o.Bool("ideal", &m.Ideal)
 	o.Quantity("thermometer", unit.Kelvin, &m.Thermometer)
@@ -151,12 +153,15 @@ func readRangePart(o *file.Object, key string, ofRange, digits *float64) {
 			to, which = ofRange, 0
 			var err error
 			if n, err = unit.Parse(strings.TrimSpace(part), unit.Fraction); err != nil {
-				o.Fail(key, unit.Errorf(ErrSyntax, "%q; expected a fraction of the range, such as \"8 ppm\", or digits, such as \"3 digits\" or \"3 counts\", or a sum of both", text))
+				o.Fail(key, unit.Errorf(ErrSyntax, "%q; expected a fraction of the range, such "+
+					"as \"8 ppm\", or digits, such as \"3 digits\" or \"3 counts\", or a sum of "+
+					"both", text))
 				return
 			}
 		}
 		if seen[which] {
-			o.Fail(key, unit.Errorf(ErrContradiction, "%q: two terms of one kind; expected one fraction, one number of digits, or one of each", text))
+			o.Fail(key, unit.Errorf(ErrContradiction, "%q: two terms of one kind; expected one "+
+				"fraction, one number of digits, or one of each", text))
 			return
 		}
 		seen[which], *to = true, n
@@ -166,7 +171,8 @@ func readRangePart(o *file.Object, key string, ofRange, digits *float64) {
 // digitsOf reads "3 digits" or "3 counts".
 func digitsOf(text string) (n float64, ok bool) {
 	fields := strings.Fields(text)
-	if len(fields) != 2 || !slices.Contains([]string{"digit", "digits", "count", "counts"}, fields[1]) {
+	if len(fields) != 2 || !slices.Contains([]string{"digit", "digits", "count", "counts"},
+		fields[1]) {
 		return 0, false
 	}
 	n, err := unit.ParseNumber(fields[0])
@@ -295,15 +301,19 @@ func (m *Meter) MarshalJSON() ([]byte, error) {
 		return nil, err
 	}
 	out := jsonMeter{
-		Name: m.Name, Serial: m.Serial, Certificate: m.Certificate, Due: m.Due, Specification: m.Specification, Wiring: m.Wiring.String(),
-		Ideal: m.Ideal, Thermometer: stated(m.Thermometer, unit.Kelvin), Band: stated(m.Band, unit.Kelvin),
-		OffsetCompensated: m.OffsetCompensated, ThermalEMF: stated(m.ThermalEMF, unit.Volt), Insulation: stated(m.Insulation, unit.Ohm),
+		Name: m.Name, Serial: m.Serial, Certificate: m.Certificate, Due: m.Due,
+		Specification: m.Specification, Wiring: m.Wiring.String(),
+		Ideal: m.Ideal, Thermometer: stated(m.Thermometer, unit.Kelvin),
+		Band:              stated(m.Band, unit.Kelvin),
+		OffsetCompensated: m.OffsetCompensated, ThermalEMF: stated(m.ThermalEMF, unit.Volt),
+		Insulation: stated(m.Insulation, unit.Ohm),
 	}
 	if m.Temperature != nil {
 		out.Temperature = unit.Format(*m.Temperature, unit.Celsius)
 	}
 	if l := m.Leads; l != (Leads{}) {
-		out.Leads = &jsonLeads{stated(l.Resistance, unit.Ohm), stated(l.Tolerance, unit.Ohm), "", stated(l.NullTolerance, unit.Ohm)}
+		out.Leads = &jsonLeads{stated(l.Resistance, unit.Ohm), stated(l.Tolerance, unit.Ohm), "",
+			stated(l.NullTolerance, unit.Ohm)}
 		if l.Null != NullNone {
 			out.Leads.Null = l.Null.String()
 		}
@@ -316,22 +326,28 @@ func (m *Meter) MarshalJSON() ([]byte, error) {
 
 func (r Range) json() jsonRange {
 	out := jsonRange{
-		Name: r.Name, FullScale: unit.Format(r.FullScale, unit.Ohm), OverRange: r.OverRange, OfReading: stated(r.OfReading, unit.Fraction),
-		OfRange: r.limits().rangeText(), K: r.K, Linearity: stated(r.Linearity, unit.Ohm), Noise: stated(r.Noise, unit.Ohm),
+		Name: r.Name, FullScale: unit.Format(r.FullScale, unit.Ohm), OverRange: r.OverRange,
+		OfReading: stated(r.OfReading, unit.Fraction),
+		OfRange:   r.limits().rangeText(), K: r.K, Linearity: stated(r.Linearity, unit.Ohm),
+		Noise:      stated(r.Noise, unit.Ohm),
 		Resolution: stated(r.Resolution, unit.Ohm), Current: stated(r.Current, unit.Ampere),
-		OfReadingPerKelvin: stated(r.OfReadingPerKelvin, unit.PerKelvin), OfRangePerKelvin: stated(r.OfRangePerKelvin, unit.PerKelvin), Reference: r.Reference,
+		OfReadingPerKelvin: stated(r.OfReadingPerKelvin, unit.PerKelvin),
+		OfRangePerKelvin:   stated(r.OfRangePerKelvin, unit.PerKelvin), Reference: r.Reference,
 		ShortTerm: r.ShortTerm.json(),
 	}
 	if r.Combine != CombineOneLimit {
 		out.Combine = r.Combine.String()
 	}
 	if c := r.Calibration; c != nil {
-		out.Calibration = &jsonCalibration{Independent: c.Independent, Stability: c.Stability.json()}
+		out.Calibration = &jsonCalibration{Independent: c.Independent,
+			Stability: c.Stability.json()}
 		if !c.Date.IsZero() {
 			out.Calibration.Date = c.Date.Format(time.DateOnly)
 		}
 		for _, p := range c.Points {
-			out.Calibration.Points = append(out.Calibration.Points, jsonPoint{unit.Format(p.Reading, unit.Ohm), unit.Format(p.Error, unit.Ohm), unit.Format(p.U, unit.Ohm), p.K})
+			out.Calibration.Points = append(out.Calibration.Points,
+				jsonPoint{unit.Format(p.Reading, unit.Ohm), unit.Format(p.Error, unit.Ohm),
+					unit.Format(p.U, unit.Ohm), p.K})
 		}
 	}
 	return out

@@ -39,7 +39,8 @@ type bound struct {
 func sessionOf(rd *Reading) string { return "session " + rd.Session }
 
 // bound notes that q is a part of an error within a limit.
-func (s *sources) bound(q uncertainty.Quantity, rg Range, p sharedPart, session string, limit float64) {
+func (s *sources) bound(q uncertainty.Quantity, rg Range, p sharedPart, session string,
+	limit float64) {
 	if rg.K > 0 {
 		return // a normal law has no bounds
 	}
@@ -156,7 +157,8 @@ func (e *evaluation) lawOf(i int) (uncertainty.Quantity, bool) {
 	rd, rg := &e.readings[i], e.ranges[i]
 	// A zero that was read is a second reading.
 	_, read := e.zero(rd)
-	difference := read && !e.spec.ResidualIncluded && !rd.Setting.AllZero() && e.m.Leads.Null != NullBoxAtZero
+	difference := read && !e.spec.ResidualIncluded && !rd.Setting.AllZero() &&
+		e.m.Leads.Null != NullBoxAtZero
 	if v, ok := e.values[i].single(rg.Name); ok && !difference {
 		_, deviation := e.convention(rd, v)
 		return deviation.quantity(""), true

@@ -141,13 +141,16 @@ func (s scatter) deviation() float64 { return math.Sqrt(s.squares / float64(s.do
 const fewRepeats = 3
 
 // own adds a source that belongs to one reading of this box only.
-func (s *sources) own(out *result, c float64, name string, rd *Reading, d uncertainty.Distribution, note string) {
+func (s *sources) own(out *result, c float64, name string, rd *Reading, d uncertainty.Distribution,
+	note string) {
 	s.private(out, private{c: c, dof: math.Inf(1)}, name, rd, d, note)
 }
 
 // private adds a source that belongs to one reading of this box only, of a pool or of noise.
-func (s *sources) private(out *result, p private, name string, rd *Reading, d uncertainty.Distribution, note string) {
-	p.q = s.describe(source{name: name, session: rd.Session, of: s.b.Name() + " " + s.b.Serial() + "/", unit: "Ω", note: note, pool: p.pool, law: d}).Input()
+func (s *sources) private(out *result, p private, name string, rd *Reading,
+	d uncertainty.Distribution, note string) {
+	p.q = s.describe(source{name: name, session: rd.Session, of: s.b.Name() + " " + s.b.Serial() +
+		"/", unit: "Ω", note: note, pool: p.pool, law: d}).Input()
 	if p.u == 0 {
 		p.u = d.StdDev()
 	}
@@ -156,7 +159,8 @@ func (s *sources) private(out *result, p private, name string, rd *Reading, d un
 
 // input returns the source with this name, made on first use. The ID makes it the same
 // quantity when the file is read again, where serial and session say which it is.
-func (s *sources) input(name, session string, d uncertainty.Distribution, unit, note string) uncertainty.Quantity {
+func (s *sources) input(name, session string, d uncertainty.Distribution, unit,
+	note string) uncertainty.Quantity {
 	return s.make(source{name: name, session: session, unit: unit, note: note, law: d})
 }
 
@@ -179,11 +183,13 @@ func (s *sources) describe(x source) uncertainty.Source {
 	if s.m.Serial != "" && x.session != "" {
 		id = s.m.Serial + "/" + x.session + "/" + x.of + x.name
 	}
-	return uncertainty.Source{Name: x.name, Distribution: x.law, Unit: x.unit, Note: x.note, Pool: x.pool, ID: id}
+	return uncertainty.Source{Name: x.name, Distribution: x.law, Unit: x.unit, Note: x.note,
+		Pool: x.pool, ID: id}
 }
 
 // named returns the source with this name, made on first use.
-func (s *sources) named(name, id string, d uncertainty.Distribution, unit, note string) uncertainty.Quantity {
+func (s *sources) named(name, id string, d uncertainty.Distribution, unit,
+	note string) uncertainty.Quantity {
 	return s.once(uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note, ID: id})
 }
 
@@ -225,7 +231,8 @@ func (s *sources) outside(rd *Reading) float64 {
 func (s *sources) displayed(out *result, rd *Reading, rg Range) {
 	if rg.Resolution > 0 {
 		// GUM F.2.2.1: a step δ is a rectangle of half-width δ/2.
-		s.own(out, -1, "resolution at "+rd.Label()+", "+rg.Name, rd, uncertainty.Resolution(0, rg.Resolution), "step of the display")
+		s.own(out, -1, "resolution at "+rd.Label()+", "+rg.Name, rd,
+			uncertainty.Resolution(0, rg.Resolution), "step of the display")
 	}
 	weight := 1.0
 	if len(rd.Values) > 0 && len(rd.Reversed) > 0 {
@@ -236,8 +243,10 @@ func (s *sources) displayed(out *result, rd *Reading, rg Range) {
 		name   string
 		values []float64
 	}{{"repeatability at ", rd.Values}, {"repeatability, current reversed, at ", rd.Reversed}} {
-		if d, u, dof, note := s.repeatability(side.values, group{rd.Session, rg.Name}, rg); d != nil {
-			s.private(out, private{c: -weight, u: u, dof: dof, noise: true}, side.name+rd.Label()+", "+rg.Name, rd, d, note)
+		if d, u, dof, note := s.repeatability(side.values, group{rd.Session, rg.Name},
+			rg); d != nil {
+			s.private(out, private{c: -weight, u: u, dof: dof, noise: true},
+				side.name+rd.Label()+", "+rg.Name, rd, d, note)
 		}
 	}
 }
@@ -245,7 +254,8 @@ func (s *sources) displayed(out *result, rd *Reading, rg Range) {
 // repeatability is the distribution about 0 of the mean of n repeats: Type A from their
 // own standard deviation, or from that of the range where they are few; from the stated
 // noise, unless they show more.
-func (s *sources) repeatability(values []float64, g group, rg Range) (d uncertainty.Distribution, u, dof float64, note string) {
+func (s *sources) repeatability(values []float64, g group,
+	rg Range) (d uncertainty.Distribution, u, dof float64, note string) {
 	n := len(values)
 	if n == 0 {
 		return nil, 0, 0, ""
@@ -256,12 +266,14 @@ func (s *sources) repeatability(values []float64, g group, rg Range) (d uncertai
 	switch {
 	case rg.Noise > 0 && !pool.exceeds(rg):
 		u = rg.Noise / root
-		return uncertainty.Normal(0, u), u, math.Inf(1), "stated noise, " + wording.Plural(n, "value")
+		return uncertainty.Normal(0, u), u, math.Inf(1), "stated noise, " +
+			wording.Plural(n, "value")
 	case pool.dof == 0:
 		return nil, 0, 0, ""
 	}
 	u = pool.deviation() / root
-	return uncertainty.TypeAPooled(pool.deviation(), float64(pool.dof), make([]float64, n)...), u, float64(pool.dof), fmt.Sprintf("%d readings", n)
+	return uncertainty.TypeAPooled(pool.deviation(), float64(pool.dof), make([]float64, n)...), u,
+		float64(pool.dof), fmt.Sprintf("%d readings", n)
 }
 
 // scatterOf is that of the values, or of their range where they are few.
@@ -298,22 +310,26 @@ func (s *sources) leads(out *result, rd *Reading) {
 	if s.m.Wiring == WiringTwoWire && l.Null == NullNone {
 		out.stated.Sub(out.stated, decimal(l.Resistance))
 		if l.Tolerance > 0 {
-			out.with(-1, s.input("leads", rd.Session, uncertainty.Rectangular(0, l.Tolerance), "Ω", "both leads together"))
+			out.with(-1, s.input("leads", rd.Session, uncertainty.Rectangular(0, l.Tolerance), "Ω",
+				"both leads together"))
 		}
 	}
 	// VIM 4.29: the uncertainty at null is in every reading after it.
 	if l.Null != NullNone && l.NullTolerance > 0 {
-		out.with(-1, s.input("null", rd.Session, uncertainty.Rectangular(0, l.NullTolerance), "Ω", "null with "+l.Null.String()))
+		out.with(-1, s.input("null", rd.Session, uncertainty.Rectangular(0, l.NullTolerance), "Ω",
+			"null with "+l.Null.String()))
 	}
 }
 
 // emf adds the limit of thermal EMFs where neither the meter nor a reversal of the
 // current takes them out.
 func (s *sources) emf(out *result, rd *Reading, rg Range) {
-	if s.m.OffsetCompensated || s.m.ThermalEMF == 0 || rg.Current == 0 || len(rd.Values) > 0 && len(rd.Reversed) > 0 {
+	if s.m.OffsetCompensated || s.m.ThermalEMF == 0 || rg.Current == 0 || len(rd.Values) > 0 &&
+		len(rd.Reversed) > 0 {
 		return
 	}
-	s.own(out, -1, "thermal EMF at "+rd.Label()+", "+rg.Name, rd, uncertainty.Rectangular(0, s.m.ThermalEMF/rg.Current), "current not reversed")
+	s.own(out, -1, "thermal EMF at "+rd.Label()+", "+rg.Name, rd,
+		uncertainty.Rectangular(0, s.m.ThermalEMF/rg.Current), "current not reversed")
 }
 
 // leak adds the effect of a leakage resistance known only to exceed X: the reading is
@@ -326,13 +342,15 @@ func (s *sources) leak(out *result, rd *Reading, reading float64) {
 	most := reading * reading / s.m.Insulation
 	if most > 0 && finite(most) {
 		// GUM 4.3.8: limits that are not symmetric; the middle between them is the correction.
-		s.own(out, 1, "leakage at "+rd.Label(), rd, uncertainty.Between(0, most), "insulation known only to exceed its limit")
+		s.own(out, 1, "leakage at "+rd.Label(), rd, uncertainty.Between(0, most),
+			"insulation known only to exceed its limit")
 	}
 }
 
 // temperature brings the value to the reference temperature of the box.
 func (s *sources) temperature(out *result, rd *Reading) error {
-	if rd.Temperature == nil || !s.b.HasTemperatureLaw() || rd.Setting.AllZero() && s.spec.ResidualLaw.IsZero() {
+	if rd.Temperature == nil || !s.b.HasTemperatureLaw() || rd.Setting.AllZero() &&
+		s.spec.ResidualLaw.IsZero() {
 		return nil
 	}
 	if _, err := rd.Setting.TemperatureChange(*rd.Temperature); err != nil {
@@ -340,7 +358,8 @@ func (s *sources) temperature(out *result, rd *Reading) error {
 	}
 	t := uncertainty.Exact(*rd.Temperature)
 	if s.m.Thermometer > 0 {
-		t = t.Add(s.input("thermometer", rd.Session, uncertainty.Rectangular(0, s.m.Thermometer), "°C", "temperature of the box"))
+		t = t.Add(s.input("thermometer", rd.Session, uncertainty.Rectangular(0, s.m.Thermometer),
+			"°C", "temperature of the box"))
 	}
 	// One correction for one setting, session and temperature, however often it is dialled.
 	k := corrected{rd.Setting, rd.Session, *rd.Temperature}

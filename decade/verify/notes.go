@@ -16,8 +16,10 @@ import (
 // explained are the notes with what the columns of a report mean.
 func (r *Report) explained() []string {
 	return append(r.Notes(),
-		"Probability is that of conformity: of a true deviation inside its limits, by this reading alone, without a prior.",
-		"TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the second dialling of a setting.")
+		"Probability is that of conformity: of a true deviation inside its limits, by this "+
+			"reading alone, without a prior.",
+		"TUR is the test uncertainty ratio, half the width of the limits over U. #2 is the "+
+			"second dialling of a setting.")
 }
 
 // notes says how the results were obtained, so that a reader can repeat them.
@@ -26,10 +28,14 @@ func (e *evaluation) notes() []string {
 	out = append(out, e.meterNotes()...)
 	out = append(out, e.contact.report.String())
 	if len(e.scatter) > 0 {
-		out = append(out, fmt.Sprintf("Repeats: up to %d readings of a dialling take the standard deviation pooled over the range, more readings take their own; re-dialling is counted separately.", fewRepeats))
+		out = append(out, fmt.Sprintf("Repeats: up to %d readings of a dialling take the "+
+			"standard deviation pooled over the range, more readings take their own; re-dialling "+
+			"is counted separately.", fewRepeats))
 	}
 	return append(out,
-		"U has the stated coverage probability. Its coverage factor follows from the effective degrees of freedom; where that is wrong by more than 5 %, U follows from the distributions of all contributions (convolution).")
+		"U has the stated coverage probability. Its coverage factor follows from the effective "+
+			"degrees of freedom; where that is wrong by more than 5 %, U follows from the "+
+			"distributions of all contributions (convolution).")
 }
 
 // meterNotes says how the limits of each range in use combine and what is assumed.
@@ -56,12 +62,16 @@ func (e *evaluation) meterNotes() []string {
 		assumedHalf = assumedHalf || rg.ShortTerm == nil && rg.Combine != CombineIndependent
 		out = append(out, s+e.calibrationNote(rg)+".")
 	}
-	text := "One limit bounds gain, zero and their common part, for all readings of a range; linearity is what differs from value to value. Where no coverage factor is stated, the limit bounds all of these together, and their contribution to a result is rectangular."
+	text := "One limit bounds gain, zero and their common part, for all readings of a range; " +
+		"linearity is what differs from value to value. Where no coverage factor is stated, the " +
+		"limit bounds all of these together, and their contribution to a result is rectangular."
 	if assumedE {
-		text += fmt.Sprintf(" Where linearity is not stated, it is assumed to be %.0f %% of the range part, and at least a step of the display.", 100*assumedLinearity)
+		text += fmt.Sprintf(" Where linearity is not stated, it is assumed to be %.0f %% of the "+
+			"range part, and at least a step of the display.", 100*assumedLinearity)
 	}
 	if assumedHalf {
-		text += " Half of each variance is assumed common to all sessions under one certificate of the meter, half to one session."
+		text += " Half of each variance is assumed common to all sessions under one certificate " +
+			"of the meter, half to one session."
 	}
 	return append(out, text)
 }
@@ -72,42 +82,52 @@ func (e *evaluation) calibrationNote(rg Range) string {
 	case c == nil:
 		return ""
 	case c.Stability == nil:
-		return "; corrected by its certificate between the points, with its U on its day, else with the limits added"
+		return "; corrected by its certificate between the points, with its U on its day, else " +
+			"with the limits added"
 	}
-	return fmt.Sprintf("; corrected by its certificate between the points, with its U on its day, else with %v added", *c.Stability)
+	return fmt.Sprintf("; corrected by its certificate between the points, with its U on its "+
+		"day, else with %v added", *c.Stability)
 }
 
 func (e *evaluation) conventionNote() string {
 	if e.spec.ResidualIncluded {
-		return "Deviation is measured minus nominal at the terminals: this box is stated with its residual included."
+		return "Deviation is measured minus nominal at the terminals: this box is stated with " +
+			"its residual included."
 	}
 	if e.m.Leads.Null == NullBoxAtZero {
-		return "Deviation is measured minus nominal above the zero setting: the null was taken with the box at zero."
+		return "Deviation is measured minus nominal above the zero setting: the null was taken " +
+			"with the box at zero."
 	}
 	for i := range e.readings {
 		if _, ok := e.zero(&e.readings[i]); !ok {
-			return "Deviation is measured minus nominal above the zero setting. Where no reading at zero belongs to a session, the stated residual with its tolerance is subtracted."
+			return "Deviation is measured minus nominal above the zero setting. Where no reading " +
+				"at zero belongs to a session, the stated residual with its tolerance is " +
+				"subtracted."
 		}
 	}
-	return "Deviation is measured minus nominal above the zero setting: the mean of the readings at zero of the same session is subtracted."
+	return "Deviation is measured minus nominal above the zero setting: the mean of the readings " +
+		"at zero of the same session is subtracted."
 }
 
 func (e *evaluation) temperatureNote() string {
 	if !e.b.HasTemperatureLaw() {
-		return "Temperature: not corrected, because the description of the box states no temperature law."
+		return "Temperature: not corrected, because the description of the box states no " +
+			"temperature law."
 	}
 	at := ""
 	if t, ok := e.b.ReferenceTemperature(); ok {
 		at = fmt.Sprintf(" of %g °C", t)
 	}
-	return "Temperature: readings are brought to the reference temperature" + at + " by the temperature law of the box."
+	return "Temperature: readings are brought to the reference temperature" + at +
+		" by the temperature law of the box."
 }
 
 func (e *evaluation) wiringNote() string {
 	s := "Wiring: " + e.m.Wiring.String()
 	switch {
 	case e.m.Leads.Null != NullNone:
-		s += ", null taken with " + map[Null]string{NullLeadsJoined: "the leads joined", NullBoxAtZero: "the box at zero"}[e.m.Leads.Null]
+		s += ", null taken with " + map[Null]string{NullLeadsJoined: "the leads joined",
+			NullBoxAtZero: "the box at zero"}[e.m.Leads.Null]
 	case e.m.Wiring == WiringTwoWire:
 		s += fmt.Sprintf(", leads of %s subtracted", unit.Format(e.m.Leads.Resistance, unit.Ohm))
 	}
@@ -118,22 +138,28 @@ func (e *evaluation) wiringNote() string {
 func (e *evaluation) warnings(r *Report) []error {
 	var out []error
 	warn := func(sentinel error, format string, args ...any) {
-		out = append(out, &Error{Op: "verify.Evaluate", Err: unit.Errorf(sentinel, format, args...)})
+		out = append(out, &Error{Op: "verify.Evaluate", Err: unit.Errorf(sentinel, format,
+			args...)})
 	}
 	r.unusual(warn)
 	e.coarse(r, warn)
 	for _, d := range r.Switching.Dials {
-		warn(ErrInconsistent, "diallings of the %s dial scatter by %s, more than other dials do or the stated variation explains: budgets with this dial off zero include it.", r.dialName(d.Dial), wording.Ohms(d.Estimated))
+		warn(ErrInconsistent, "diallings of the %s dial scatter by %s, more than other dials do "+
+			"or the stated variation explains: budgets with this dial off zero include it.", r.dialName(d.Dial), wording.Ohms(d.Estimated))
 	}
 	if c := r.Switching; c.Used && c.Stated > 0 {
-		warn(ErrInconsistent, "diallings of one setting scatter by more than the stated contact of %s explains (chi-squared %.3g with %s, 95 %% point %.3g): budgets take %s a closed contact, from the diallings.", wording.Ohms(c.Stated), c.ChiSquared, wording.Freedom(c.DOF), c.Limit, wording.Ohms(c.Estimated))
+		warn(ErrInconsistent, "diallings of one setting scatter by more than the stated contact "+
+			"of %s explains (chi-squared %.3g with %s, 95 %% point %.3g): budgets take %s a "+
+			"closed contact, from the diallings.", wording.Ohms(c.Stated), c.ChiSquared, wording.Freedom(c.DOF), c.Limit, wording.Ohms(c.Estimated))
 	}
 	if c := r.Switching; wording.AgreeTooWell(c.ChiSquared, c.DOF) {
-		warn(ErrInconsistent, "%s", wording.TooWell("diallings of one setting", c.ChiSquared, c.DOF))
+		warn(ErrInconsistent, "%s", wording.TooWell("diallings of one setting", c.ChiSquared,
+			c.DOF))
 	}
 	e.missing(warn)
 	if r.failed(StageAsFound) {
-		warn(ErrAsFound, "the box was out of its class as found: earlier work with it may be affected.")
+		warn(ErrAsFound, "the box was out of its class as found: earlier work with it may be "+
+			"affected.")
 	}
 	return out
 }
@@ -157,7 +183,9 @@ func (e *evaluation) coarse(r *Report, warn func(error, string, ...any)) {
 		}
 	}
 	for _, name := range order {
-		warn(ErrTooCoarse, "on range %s U exceeds the limit at %s: no reading there could show that the box conforms. Use a better range or meter, substitution, or comparison inside the box.", name, wording.Plural(len(count[name]), "setting"))
+		warn(ErrTooCoarse, "on range %s U exceeds the limit at %s: no reading there could show "+
+			"that the box conforms. Use a better range or meter, substitution, or comparison "+
+			"inside the box.", name, wording.Plural(len(count[name]), "setting"))
 	}
 }
 
@@ -172,38 +200,48 @@ func (e *evaluation) missing(warn func(error, string, ...any)) {
 		if rd.Dialling > 1 {
 			redialled++
 		}
-		if !rd.Overload && e.ranges[i].FullScale <= 1000 && (len(rd.Values) == 0 || len(rd.Reversed) == 0) {
+		if !rd.Overload && e.ranges[i].FullScale <= 1000 && (len(rd.Values) == 0 ||
+			len(rd.Reversed) == 0) {
 			low++
 		}
-		if rd.MeterTemperature == nil && (e.ranges[i].OfReadingPerKelvin > 0 || e.ranges[i].OfRangePerKelvin > 0) {
+		if rd.MeterTemperature == nil && (e.ranges[i].OfReadingPerKelvin > 0 ||
+			e.ranges[i].OfRangePerKelvin > 0) {
 			outside++
 		}
 	}
 	law := e.b.HasTemperatureLaw()
 	if law && noTemperature > 0 {
-		warn(ErrNotStated, "%s without the temperature of the box: taken at reference temperature.", wording.Plural(noTemperature, "reading"))
+		warn(ErrNotStated, "%s without the temperature of the box: taken at reference temperature.",
+			wording.Plural(noTemperature, "reading"))
 	}
 	if law && noTemperature < len(e.readings) && e.m.Thermometer == 0 {
-		warn(ErrNotStated, "limits of the thermometer not stated: the temperature is taken as exact.")
+		warn(ErrNotStated, "limits of the thermometer not stated: the temperature is taken as "+
+			"exact.")
 	}
 	if low > 0 && !e.m.OffsetCompensated && e.m.ThermalEMF == 0 {
-		warn(ErrNotStated, "%s on ranges up to 1 kΩ with one polarity, no offset compensation and no limit of thermal EMFs stated: these are not in the budgets (1 µV at 1 mA is 1 mΩ).", wording.Plural(low, "reading"))
+		warn(ErrNotStated, "%s on ranges up to 1 kΩ with one polarity, no offset compensation "+
+			"and no limit of thermal EMFs stated: these are not in the budgets (1 µV at 1 mA is "+
+			"1 mΩ).", wording.Plural(low, "reading"))
 	}
 	if redialled == 0 && e.spec.Contact == 0 {
-		warn(ErrNotStated, "no setting was dialled twice and no switching variation is stated: contact variation is not in the budgets.")
+		warn(ErrNotStated, "no setting was dialled twice and no switching variation is stated: "+
+			"contact variation is not in the budgets.")
 	}
 	if outside > 0 {
-		warn(ErrNotStated, "%s without the temperature of the meter: it is taken as inside the band of its limits.", wording.Plural(outside, "reading"))
+		warn(ErrNotStated, "%s without the temperature of the meter: it is taken as inside the "+
+			"band of its limits.", wording.Plural(outside, "reading"))
 	}
 	if e.m.Wiring == WiringTwoWire && e.m.Leads.Null == NullNone && e.m.Leads.Resistance == 0 {
-		warn(ErrNotStated, "two-wire without a null and no lead resistance stated: the leads are in every value.")
+		warn(ErrNotStated, "two-wire without a null and no lead resistance stated: the leads are "+
+			"in every value.")
 	}
 }
 
 // failed reports whether any row of a stage does not conform.
 func (r *Report) failed(s Stage) bool {
 	for i := range r.Rows {
-		if row := &r.Rows[i]; row.Reading.Stage == s && row.Verdict == conformity.VerdictDoesNotConform {
+		if row := &r.Rows[i]; row.Reading.Stage == s &&
+			row.Verdict == conformity.VerdictDoesNotConform {
 			return true
 		}
 	}

@@ -35,9 +35,11 @@ func cutNumeral(cell string) (number, rest string) {
 		next, _ := utf8.DecodeRuneInString(cell[min(len(cell), i+utf8.RuneLen(r)):])
 		switch {
 		case isDigit(r) || r == '.' || r == ',' || r == '+':
-		case strings.ContainsRune(minusSigns, r) && (i == 0 || before == 'e' || before == 'E' || before == '-'):
+		case strings.ContainsRune(minusSigns, r) && (i == 0 || before == 'e' || before == 'E' ||
+			before == '-'):
 		case strings.ContainsRune(groupBlanks+groupTicks, r) && isDigit(before) && isDigit(next):
-		case (r == 'e' || r == 'E') && i > 0 && (isDigit(next) || next == '+' || strings.ContainsRune(minusSigns, next)):
+		case (r == 'e' || r == 'E') && i > 0 && (isDigit(next) || next == '+' ||
+			strings.ContainsRune(minusSigns, next)):
 		default:
 			return cell[:i], strings.TrimSpace(cell[i:])
 		}
@@ -91,7 +93,8 @@ func parseNumeral(text string) (numeral, error) {
 // is the decimal mark if it is another than the first: 1.000,5 and 1,000,000.
 func (n *numeral) separated(rest string, points, commas int) (whole string, ok bool) {
 	thousands, decimal := ".", byte(',')
-	if strings.IndexByte(rest, ',') >= 0 && (points == 0 || strings.IndexByte(rest, ',') < strings.IndexByte(rest, '.')) {
+	if strings.IndexByte(rest, ',') >= 0 &&
+		(points == 0 || strings.IndexByte(rest, ',') < strings.IndexByte(rest, '.')) {
 		thousands, decimal = ",", '.'
 	}
 	if points > 0 && commas > 0 {
@@ -163,7 +166,8 @@ func (t *table) note(row []string, line int) {
 	for i, cell := range row {
 		c := t.columns[i]
 		switch c.kind {
-		case colValue, colNominal, colTemperature, colMeterTemperature, colStandardValue, colStandardU, colStandardK:
+		case colValue, colNominal, colTemperature, colMeterTemperature, colStandardValue,
+			colStandardU, colStandardK:
 		default:
 			continue
 		}

@@ -61,12 +61,15 @@ const (
 func NewPlan(b *decade.Box, e Extent) (*Plan, error) {
 	switch {
 	case b == nil:
-		return nil, &Error{Op: "verify.NewPlan", Err: unit.Errorf(ErrEmpty, "nil box; expected a box")}
+		return nil, &Error{Op: "verify.NewPlan",
+			Err: unit.Errorf(ErrEmpty, "nil box; expected a box")}
 	case e > ExtentRecommended:
 		return nil, &Error{Op: "verify.NewPlan", Name: "extent", Value: float64(e),
-			Err: unit.Errorf(ErrUnknown, "%d; expected ExtentFull, ExtentMinimal or ExtentRecommended", e)}
+			Err: unit.Errorf(ErrUnknown,
+				"%d; expected ExtentFull, ExtentMinimal or ExtentRecommended", e)}
 	}
-	p := planner{Plan: &Plan{Box: b, Extent: e}, u: determination.New(b), count: make(map[decade.Setting]int)}
+	p := planner{Plan: &Plan{Box: b, Extent: e}, u: determination.New(b),
+		count: make(map[decade.Setting]int)}
 	switch e {
 	case ExtentFull:
 		p.every()
@@ -252,5 +255,6 @@ func (p *Plan) DegreesOfFreedom() int {
 // String says in a line what the plan is.
 func (p *Plan) String() string {
 	p = cmp.Or(p, &Plan{})
-	return fmt.Sprintf("%s plan of %q: %s, %s", p.Extent, p.Box.Name(), wording.Plural(len(p.Steps), "reading"), wording.Freedom(p.DegreesOfFreedom()))
+	return fmt.Sprintf("%s plan of %q: %s, %s", p.Extent, p.Box.Name(),
+		wording.Plural(len(p.Steps), "reading"), wording.Freedom(p.DegreesOfFreedom()))
 }

@@ -33,7 +33,8 @@ func (p Pace) filled() Pace {
 	for _, f := range []struct {
 		field *time.Duration
 		value time.Duration
-	}{{&p.Prepare, time.Hour}, {&p.Turn, time.Second}, {&p.Settle, 10 * time.Second}, {&p.Read, 5 * time.Second}} {
+	}{{&p.Prepare, time.Hour}, {&p.Turn, time.Second}, {&p.Settle, 10 * time.Second}, {&p.Read,
+		5 * time.Second}} {
 		if *f.field == 0 {
 			*f.field = f.value
 		}
@@ -89,7 +90,9 @@ func turns(from, to []int) int {
 }
 
 // planCaution stands where readings are advised.
-const planCaution = "Disconnect the box from everything and discharge it; keep the test current within the rating of the smallest dial in use. Read before cleaning or exercising anything: that is the as-found record. Local codes and licensed practice come first."
+const planCaution = "Disconnect the box from everything and discharge it; keep the test current " +
+	"within the rating of the smallest dial in use. Read before cleaning or exercising anything: " +
+	"that is the as-found record. Local codes and licensed practice come first."
 
 // WriteText writes the plan for a screen or a clipboard.
 func (p *Plan) WriteText(w io.Writer) error {
@@ -104,7 +107,8 @@ func (p *Plan) WriteText(w io.Writer) error {
 	t := tabwriter.NewWriter(&s, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "Setting\tNominal/Ω\tFor")
 	for _, step := range p.Steps {
-		fmt.Fprintf(t, "%s\t%s\t%s\n", step.label(), wording.Number(step.Setting.Nominal()), step.Purpose)
+		fmt.Fprintf(t, "%s\t%s\t%s\n", step.label(), wording.Number(step.Setting.Nominal()),
+			step.Purpose)
 	}
 	t.Flush() // a strings.Builder takes everything
 	_, err := io.WriteString(w, s.String())
@@ -123,7 +127,8 @@ func (s PlanStep) label() string {
 // [Plan.WriteSheet] writes it for a spreadsheet.
 func (p *Plan) WriteCSV(w io.Writer, repeats int) error {
 	p = cmp.Or(p, &Plan{})
-	return p.writeTable("verify.Plan.WriteCSV", csv.NewWriter(w), repeats, decade.Setting.String, nil)
+	return p.writeTable("verify.Plan.WriteCSV", csv.NewWriter(w), repeats,
+		decade.Setting.String, nil)
 }
 
 // A Sheet says for what spreadsheet a plan or readings are written. Any number of goroutines

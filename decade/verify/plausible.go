@@ -63,11 +63,13 @@ func (p *plausibility) of(stage Stage) []int {
 }
 
 // report adds a finding and withholds its rows.
-func (p *plausibility) report(kind FindingKind, stage Stage, rows []int, format string, args ...any) {
+func (p *plausibility) report(kind FindingKind, stage Stage, rows []int, format string,
+	args ...any) {
 	if len(rows) == 0 {
 		return
 	}
-	f := Finding{Kind: kind, Stage: stage, Rows: slices.Clone(rows), Dial: -1, text: fmt.Sprintf(format, args...)}
+	f := Finding{Kind: kind, Stage: stage, Rows: slices.Clone(rows), Dial: -1,
+		text: fmt.Sprintf(format, args...)}
 	for _, i := range rows {
 		row := &p.Rows[i]
 		row.withhold("not plausible (" + kind.String() + ")")
@@ -143,7 +145,9 @@ func (p *plausibility) temperatures(stage Stage) {
 	for k, g := range order {
 		all = append(all, found[g]...)
 		if k < fewSteps {
-			texts = append(texts, fmt.Sprintf("the %s at %s °C%s in %s", g.what, wording.Number(g.t), temperatureSlip(g.t), wording.Plural(len(found[g]), "reading")))
+			texts = append(texts, fmt.Sprintf("the %s at %s °C%s in %s", g.what,
+				wording.Number(g.t), temperatureSlip(g.t),
+				wording.Plural(len(found[g]), "reading")))
 		}
 	}
 	if n := len(order) - fewSteps; n > 0 {
@@ -151,7 +155,9 @@ func (p *plausibility) temperatures(stage Stage) {
 	}
 	slices.Sort(all)
 	all = slices.Compact(all)
-	p.report(FindingTemperature, stage, all, "Temperature outside %g °C to %g °C: %s: %s. Correct the record, or read again in a room.", coldest, warmest, strings.Join(texts, ", "), p.places(all))
+	p.report(FindingTemperature, stage, all,
+		"Temperature outside %g °C to %g °C: %s: %s. Correct the record, or read again in a room.",
+		coldest, warmest, strings.Join(texts, ", "), p.places(all))
 }
 
 // temperatureSlip is what may have been meant.
@@ -163,7 +169,8 @@ func temperatureSlip(t float64) string {
 	case room((t - 32) / 1.8):
 		return fmt.Sprintf(" (%s °C, written in °F?)", wording.Number(math.Round(10*(t-32)/1.8)/10))
 	case room(t / 10):
-		return fmt.Sprintf(" (%s °C, its decimal mark lost?)", wording.Number(wording.Rounded(t/10, 4)))
+		return fmt.Sprintf(" (%s °C, its decimal mark lost?)",
+			wording.Number(wording.Rounded(t/10, 4)))
 	}
 	return ""
 }
@@ -186,11 +193,14 @@ func (p *plausibility) contradictions(stage Stage) {
 				continue
 			}
 			rows = append(rows, i)
-			texts = append(texts, fmt.Sprintf("%s: %s to %s, where scatter explains %s", p.placeOf(i), wording.Ohms(low), wording.Ohms(high), wording.Ohms(allowed)))
+			texts = append(texts, fmt.Sprintf("%s: %s to %s, where scatter explains %s",
+				p.placeOf(i), wording.Ohms(low), wording.Ohms(high), wording.Ohms(allowed)))
 			break
 		}
 	}
-	p.report(FindingContradiction, stage, rows, "Values of one dialling contradict each other at %s. A value of another setting, a lost digit, or a reading that had not settled? Read again.", wording.Short(texts))
+	p.report(FindingContradiction, stage, rows,
+		"Values of one dialling contradict each other at %s. A value of another setting, a lost "+
+			"digit, or a reading that had not settled? Read again.", wording.Short(texts))
 }
 
 // classOf is the width of what the class allows at a row, in Ω; 0: nothing stated.
@@ -366,8 +376,10 @@ func (p *plausibility) units(stage Stage) {
 		if power > 1 {
 			how, meant, factor = "large", "Ω written as kΩ, or mΩ as Ω", power
 		}
-		p.report(FindingUnitLost, stage, found, "%s %s times too %s%s: %s. A unit lost, %s? Correct the record.",
-			wording.Plural(len(found), "value"), wording.Number(factor), how, which, p.places(found), meant)
+		p.report(FindingUnitLost, stage, found,
+			"%s %s times too %s%s: %s. A unit lost, %s? Correct the record.",
+			wording.Plural(len(found), "value"), wording.Number(factor), how, which,
+			p.places(found), meant)
 		rows = p.of(stage)
 	}
 }
@@ -385,7 +397,8 @@ func (p *plausibility) swaps(stage Stage) {
 	var found []int
 	var texts []string
 	pair := func(i, j int) {
-		if slices.Contains(found, i) || slices.Contains(found, j) || !p.swapped(i, j) || p.confirmed(i) || p.confirmed(j) {
+		if slices.Contains(found, i) || slices.Contains(found, j) || !p.swapped(i, j) ||
+			p.confirmed(i) || p.confirmed(j) {
 			return
 		}
 		found = append(found, i, j)
@@ -405,7 +418,8 @@ func (p *plausibility) swaps(stage Stage) {
 		}
 	}
 	slices.Sort(found)
-	p.report(FindingSwapped, stage, found, "Values exchanged: %s have each other's values. Two lines or two settings swapped? Read both again.", wording.Short(texts))
+	p.report(FindingSwapped, stage, found, "Values exchanged: %s have each other's values. Two "+
+		"lines or two settings swapped? Read both again.", wording.Short(texts))
 }
 
 // near reports whether the value of row i is that expected at row j, within what class,
@@ -428,7 +442,8 @@ func (p *plausibility) confirmed(i int) bool {
 	row := &p.Rows[i]
 	for k := range p.Rows {
 		other := &p.Rows[k]
-		if k != i && other.Setting == row.Setting && other.Reading.Stage == row.Reading.Stage && !other.Overload &&
+		if k != i && other.Setting == row.Setting && other.Reading.Stage == row.Reading.Stage &&
+			!other.Overload &&
 			math.Abs(p.values[k]-p.values[i]) <= p.classOf(i)+row.Expanded.U {
 			return true
 		}
@@ -448,7 +463,8 @@ func (p *plausibility) nulls(stage Stage) {
 		if !row.Setting.AllZero() {
 			continue
 		}
-		scatter := float64(contradicting*p.scatterAllowed(i, *p.e.ranges[i])) + p.Meter.Leads.NullTolerance
+		scatter := float64(contradicting*p.scatterAllowed(i, *p.e.ranges[i])) +
+			p.Meter.Leads.NullTolerance
 		if null == NullBoxAtZero {
 			if math.Abs(p.values[i]) > max(scatter, row.Expanded.U) {
 				found = append(found, i)
@@ -457,7 +473,8 @@ func (p *plausibility) nulls(stage Stage) {
 		}
 		// With the leads joined the residual is read. Nothing is what a null at the box leaves.
 		lower := p.Box.Residual().Lower
-		if math.Abs(p.values[i]) <= max(row.Expanded.U, negligible*lower) && p.values[i]+row.Expanded.U < lower {
+		if math.Abs(p.values[i]) <= max(row.Expanded.U, negligible*lower) &&
+			p.values[i]+row.Expanded.U < lower {
 			found = append(found, i)
 		}
 	}
@@ -465,9 +482,13 @@ func (p *plausibility) nulls(stage Stage) {
 		return
 	}
 	if null == NullBoxAtZero {
-		p.report(FindingNull, stage, found, "The zero setting reads %s after a null with the box at zero: %s. The null taken with the leads joined, at another range, or drifted? Take it again.", wording.Ohms(p.farthest(found)), p.places(found))
+		p.report(FindingNull, stage, found, "The zero setting reads %s after a null with the box "+
+			"at zero: %s. The null taken with the leads joined, at another range, or drifted? "+
+			"Take it again.", wording.Ohms(p.farthest(found)), p.places(found))
 	} else {
-		p.report(FindingNull, stage, found, "The zero setting reads %s after a null with the leads joined, where the residual is %s or more: %s. The null taken with the box at zero? Take it again.", wording.Ohms(p.farthest(found)), unit.Format(p.Box.Residual().Lower, unit.Ohm), p.places(found))
+		p.report(FindingNull, stage, found,
+			"The zero setting reads %s after a null with the leads joined, where the residual is "+
+				"%s or more: %s. The null taken with the box at zero? Take it again.", wording.Ohms(p.farthest(found)), unit.Format(p.Box.Residual().Lower, unit.Ohm), p.places(found))
 	}
 	p.restsOn(found, stage, "the null is in doubt")
 }
@@ -495,7 +516,8 @@ func (p *plausibility) negatives(stage Stage) {
 	if p.Meter.Leads.Null != NullNone {
 		slip = "Leads reversed, or a null taken with more in the path than the leads?"
 	}
-	p.report(FindingNegative, stage, found, "%s below zero by more than the uncertainty: %s. %s", wording.Plural(len(found), "value"), p.places(found), slip)
+	p.report(FindingNegative, stage, found, "%s below zero by more than the uncertainty: %s. %s",
+		wording.Plural(len(found), "value"), p.places(found), slip)
 }
 
 // zeros withholds what a withheld reading at zero is subtracted from.
@@ -505,7 +527,8 @@ func (p *plausibility) zeros(stage Stage) {
 	}
 	var found []int
 	for i := range p.Rows {
-		if row := &p.Rows[i]; row.Withheld && row.Setting.AllZero() && row.Reading.Stage == stage && !row.Overload {
+		if row := &p.Rows[i]; row.Withheld && row.Setting.AllZero() && row.Reading.Stage == stage &&
+			!row.Overload {
 			found = append(found, i)
 		}
 	}
@@ -520,7 +543,8 @@ func (p *plausibility) restsOn(zeros []int, stage Stage, why string) {
 		off := math.Abs(p.values[z] - p.expected(z))
 		for i := range p.Rows {
 			row := &p.Rows[i]
-			if row.Reading.Stage == stage && row.Reading.Session == session && row.Judged && !row.Setting.AllZero() && off > negligible*row.Limits.Upper {
+			if row.Reading.Stage == stage && row.Reading.Session == session && row.Judged &&
+				!row.Setting.AllZero() && off > negligible*row.Limits.Upper {
 				row.withhold(why)
 			}
 		}

@@ -20,8 +20,11 @@ func (r Range) checkRange(where string) error {
 		name  string
 		value float64
 	}{
-		{"fullScale", r.FullScale}, {"overRange", r.OverRange}, {"ofReading", r.OfReading}, {"ofRange", r.OfRange}, {"digits", r.Digits}, {"k", r.K},
-		{"linearity", r.Linearity}, {"noise", r.Noise}, {"resolution", r.Resolution}, {"current", r.Current}, {"ofReadingPerKelvin", r.OfReadingPerKelvin}, {"ofRangePerKelvin", r.OfRangePerKelvin},
+		{"fullScale", r.FullScale}, {"overRange", r.OverRange}, {"ofReading",
+			r.OfReading}, {"ofRange", r.OfRange}, {"digits", r.Digits}, {"k", r.K},
+		{"linearity", r.Linearity}, {"noise", r.Noise}, {"resolution", r.Resolution},
+		{"current", r.Current}, {"ofReadingPerKelvin", r.OfReadingPerKelvin},
+		{"ofRangePerKelvin", r.OfRangePerKelvin},
 	} {
 		if err := notNegative(op, where+": "+f.name, f.value); err != nil {
 			return err
@@ -36,7 +39,8 @@ func (r Range) checkRange(where string) error {
 			Err: unit.Errorf(ErrDomain, "%v; expected 1 or more, or 0 for 1", r.OverRange)}
 	case r.Combine > CombineIndependent:
 		return &Error{Op: op, Name: where + ": combine", Value: float64(r.Combine),
-			Err: unit.Errorf(ErrUnknown, "%d; expected one limit, two limits or independent", r.Combine)}
+			Err: unit.Errorf(ErrUnknown, "%d; expected one limit, two limits or independent",
+				r.Combine)}
 	case !finite(r.Reach()):
 		return &Error{Op: op, Name: where + ": overRange", Value: r.OverRange,
 			Err: unit.Errorf(ErrNotFinite, "largest reading overflows; expected a finite one")}
@@ -57,10 +61,13 @@ func (r Range) checkParts(where string) error {
 			Err: unit.Errorf(ErrNotFinite, "limit of error overflows; expected a finite one")}
 	case r.Linearity > 0 && r.Combine == CombineIndependent:
 		return &Error{Op: op, Name: where + ": linearity", Value: r.Linearity,
-			Err: unit.Errorf(ErrContradiction, "%v Ω where the parts are independent, new in each reading; expected none", r.Linearity)}
+			Err: unit.Errorf(ErrContradiction,
+				"%v Ω where the parts are independent, new in each reading; expected none",
+				r.Linearity)}
 	case r.Linearity > part:
 		return &Error{Op: op, Name: where + ": linearity", Value: r.Linearity,
-			Err: unit.Errorf(ErrContradiction, "%v Ω, above the range part of %v Ω; expected at most that", r.Linearity, part)}
+			Err: unit.Errorf(ErrContradiction,
+				"%v Ω, above the range part of %v Ω; expected at most that", r.Linearity, part)}
 	}
 	if s := r.ShortTerm; s != nil {
 		if err := s.checkLimits(where+": shortTerm", r.Resolution); err != nil {
@@ -68,7 +75,9 @@ func (r Range) checkParts(where string) error {
 		}
 		if s.OfReading > r.OfReading || r.rangePart(*s) > part {
 			return &Error{Op: op, Name: where + ": shortTerm", Value: s.OfReading,
-				Err: unit.Errorf(ErrContradiction, "%v, above the limits of the range, %v; expected at most these", *s, r.limits())}
+				Err: unit.Errorf(ErrContradiction,
+					"%v, above the limits of the range, %v; expected at most these", *s,
+					r.limits())}
 		}
 	}
 	if r.Calibration == nil {
@@ -96,10 +105,13 @@ func (l Limits) checkLimits(where string, resolution float64) error {
 	case l.OfReading > tooLarge || l.OfRange > tooLarge:
 		most := max(l.OfReading, l.OfRange)
 		return &Error{Op: op, Name: where, Value: most,
-			Err: unit.Errorf(ErrDomain, "limit of error of %v, that is %v %%; expected a fraction of at most %v (write \"0.01 %%\" or 0.0001)", most, 100*most, tooLarge)}
+			Err: unit.Errorf(ErrDomain,
+				"limit of error of %v, that is %v %%; expected a fraction of at most %v (write "+
+					"\"0.01 %%\" or 0.0001)", most, 100*most, tooLarge)}
 	case l.Digits > 0 && resolution == 0:
 		return &Error{Op: op, Name: where + ": ofRange", Value: l.Digits,
-			Err: unit.Errorf(ErrNotStated, "%s without a resolution; expected the resolution of the range, in Ω", digitsText(l.Digits))}
+			Err: unit.Errorf(ErrNotStated, "%s without a resolution; expected the resolution of "+
+				"the range, in Ω", digitsText(l.Digits))}
 	}
 	return nil
 }
@@ -107,7 +119,8 @@ func (l Limits) checkLimits(where string, resolution float64) error {
 func (c *RangeCalibration) checkCalibration(where string, r Range) error {
 	const op = "verify.Meter"
 	if len(c.Points) == 0 {
-		return &Error{Op: op, Name: where, Err: unit.Errorf(ErrEmpty, "no points; expected at least one")}
+		return &Error{Op: op, Name: where, Err: unit.Errorf(ErrEmpty, "no points; expected at "+
+			"least one")}
 	}
 	for i, p := range c.Points {
 		at := fmt.Sprintf("%s: points[%d]", where, i)
@@ -122,13 +135,17 @@ func (c *RangeCalibration) checkCalibration(where string, r Range) error {
 		switch {
 		case !finite(p.Reading) || !finite(p.Error):
 			return &Error{Op: op, Name: at, Value: p.Error,
-				Err: unit.Errorf(ErrNotFinite, "error of %v Ω at %v Ω; expected finite numbers", p.Error, p.Reading)}
+				Err: unit.Errorf(ErrNotFinite, "error of %v Ω at %v Ω; expected finite numbers",
+					p.Error, p.Reading)}
 		case math.Abs(p.Reading) > r.Reach():
 			return &Error{Op: op, Name: at + ": reading", Value: p.Reading,
-				Err: unit.Errorf(ErrDomain, "%v Ω; expected at most %v Ω, which the range shows", p.Reading, r.Reach())}
+				Err: unit.Errorf(ErrDomain, "%v Ω; expected at most %v Ω, which the range shows",
+					p.Reading, r.Reach())}
 		case i > 0 && p.Reading <= c.Points[i-1].Reading:
 			return &Error{Op: op, Name: at + ": reading", Value: p.Reading,
-				Err: unit.Errorf(ErrContradiction, "%v Ω after %v Ω; expected points with rising readings", p.Reading, c.Points[i-1].Reading)}
+				Err: unit.Errorf(ErrContradiction,
+					"%v Ω after %v Ω; expected points with rising readings", p.Reading,
+					c.Points[i-1].Reading)}
 		}
 	}
 	if c.Stability == nil {

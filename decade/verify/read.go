@@ -204,7 +204,8 @@ func (g *grouper) addLine(t *table, cells []string, n int, b *decade.Box) error 
 	k := key{e.setting, known, e.dialling, e.reading.Stage, e.reading.Session, e.reading.Range}
 	if e.dialling == 0 {
 		k.dialling = g.diallings[of]
-		again := k.setting == g.last.setting && k.known == g.last.known && k.stage == g.last.stage && k.session == g.last.session
+		again := k.setting == g.last.setting && k.known == g.last.known &&
+			k.stage == g.last.stage && k.session == g.last.session
 		if !again {
 			k.dialling++
 		}
@@ -237,7 +238,8 @@ func (g *grouper) join(i int, e entry) error {
 		return unit.Errorf(ErrContradiction, "other dials turned than in line %d of the same "+
 			"dialling; expected the same", r.Line)
 	}
-	if m := e.reading.Remarks; m != r.Remarks && !strings.Contains("; "+r.Remarks+"; ", "; "+m+"; ") {
+	if m := e.reading.Remarks; m != r.Remarks && !strings.Contains("; "+r.Remarks+"; ",
+		"; "+m+"; ") {
 		r.Remarks = strings.TrimPrefix(r.Remarks+"; "+m, "; ")
 	}
 	r.Overload = r.Overload || e.overload
@@ -280,7 +282,8 @@ func (t *table) entry(row []string, b *decade.Box) (e entry, read bool, err erro
 			return e, false, err
 		}
 	}
-	read = slices.ContainsFunc(t.columns, func(c column) bool { return c.kind == colValue && row[c.index] != "" })
+	read = slices.ContainsFunc(t.columns,
+		func(c column) bool { return c.kind == colValue && row[c.index] != "" })
 	if !read && t.text(row, colSetting, colNominal, colStandard) == "" {
 		return e, false, nil // a remark, or what was noted for later
 	}

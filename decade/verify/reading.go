@@ -149,7 +149,8 @@ func (r *Reading) checkReading(b *decade.Box) error {
 	}
 	if r.Setting.Box() != b {
 		return &Error{Op: op, Name: r.place(),
-			Err: unit.Errorf(ErrContradiction, "setting of another box; expected one of %q (see Setting.On)", b.Name())}
+			Err: unit.Errorf(ErrContradiction,
+				"setting of another box; expected one of %q (see Setting.On)", b.Name())}
 	}
 	if r.Stage > StageAsLeft {
 		return &Error{Op: op, Name: r.place(), Value: float64(r.Stage),
@@ -162,7 +163,8 @@ func (r *Reading) checkReading(b *decade.Box) error {
 	for i, d := range r.Turned {
 		if d < 0 || d >= b.NumDecades() || slices.Contains(r.Turned[:i], d) {
 			return &Error{Op: op, Name: r.place(), Value: float64(d),
-				Err: unit.Errorf(ErrDomain, "dial %d turned; expected dials from 0 to %d, each once", d, b.NumDecades()-1)}
+				Err: unit.Errorf(ErrDomain,
+					"dial %d turned; expected dials from 0 to %d, each once", d, b.NumDecades()-1)}
 		}
 	}
 	return r.checkNumbers(op)
@@ -175,13 +177,15 @@ func (r *Reading) checkNumbers(op string) error {
 	for _, v := range all {
 		if !finite(v) {
 			return &Error{Op: op, Name: r.place(), Value: v,
-				Err: unit.Errorf(ErrNotFinite, "reading is %v; expected a finite number of ohms, or Overload", v)}
+				Err: unit.Errorf(ErrNotFinite, "reading is %v; expected a finite number of ohms, "+
+					"or Overload", v)}
 		}
 	}
 	switch {
 	case r.Overload && len(all) > 0:
 		return &Error{Op: op, Name: r.place(), Value: all[0],
-			Err: unit.Errorf(ErrContradiction, "above range and a value of %v Ω in one dialling; expected one of the two", all[0])}
+			Err: unit.Errorf(ErrContradiction, "above range and a value of %v Ω in one dialling; "+
+				"expected one of the two", all[0])}
 	case !r.Overload && len(all) == 0:
 		return &Error{Op: op, Name: r.place(),
 			Err: unit.Errorf(ErrEmpty, "no value; expected at least one")}
@@ -189,7 +193,8 @@ func (r *Reading) checkNumbers(op string) error {
 	for _, t := range []*float64{r.Temperature, r.MeterTemperature} {
 		if t != nil && !(*t > -273.15 && *t < 1000) {
 			return &Error{Op: op, Name: r.place(), Value: *t,
-				Err: unit.Errorf(ErrDomain, "temperature is %v °C; expected more than -273.15 and less than 1000", *t)}
+				Err: unit.Errorf(ErrDomain, "temperature is %v °C; expected more than -273.15 "+
+					"and less than 1000", *t)}
 		}
 	}
 	return nil

@@ -46,8 +46,10 @@ func (r Reading) MarshalJSON() ([]byte, error) {
 		return nil, &Error{Op: "verify.Reading.MarshalJSON", Name: r.place(), Err: err}
 	}
 	out := jsonReading{
-		Dialling: r.Dialling, Values: r.Values, Reversed: r.Reversed, Overload: r.Overload, Range: r.Range, Session: r.Session, Stage: r.Stage,
-		Temperature: r.Temperature, MeterTemperature: r.MeterTemperature, Approach: r.Approach, Time: r.Time, Remarks: r.Remarks, Line: r.Line,
+		Dialling: r.Dialling, Values: r.Values, Reversed: r.Reversed, Overload: r.Overload,
+		Range: r.Range, Session: r.Session, Stage: r.Stage,
+		Temperature: r.Temperature, MeterTemperature: r.MeterTemperature, Approach: r.Approach,
+		Time: r.Time, Remarks: r.Remarks, Line: r.Line,
 	}
 	if r.Known == nil {
 		out.Setting = r.Setting.String()
@@ -66,15 +68,18 @@ func (r Reading) MarshalJSON() ([]byte, error) {
 func (r *Reading) UnmarshalJSON(text []byte) error {
 	const op = "verify.Reading.UnmarshalJSON"
 	if r == nil {
-		return &Error{Op: op, Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a Reading")}
+		return &Error{Op: op, Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of "+
+			"a Reading")}
 	}
 	var from jsonReading
 	if err := file.DecodePart(op, text, &from); err != nil {
 		return err
 	}
 	out := Reading{
-		Dialling: from.Dialling, Values: from.Values, Reversed: from.Reversed, Overload: from.Overload, Range: from.Range, Session: from.Session, Stage: from.Stage,
-		Temperature: from.Temperature, MeterTemperature: from.MeterTemperature, Approach: from.Approach, Time: from.Time, Remarks: from.Remarks, Line: from.Line,
+		Dialling: from.Dialling, Values: from.Values, Reversed: from.Reversed,
+		Overload: from.Overload, Range: from.Range, Session: from.Session, Stage: from.Stage,
+		Temperature: from.Temperature, MeterTemperature: from.MeterTemperature,
+		Approach: from.Approach, Time: from.Time, Remarks: from.Remarks, Line: from.Line,
 	}
 	if from.Known != nil {
 		out.Known = new(Known(*from.Known))
@@ -87,7 +92,8 @@ func (r *Reading) UnmarshalJSON(text []byte) error {
 	}
 	for _, d := range from.Turned {
 		if d < 1 {
-			return &Error{Op: op, Name: "turned", Value: float64(d), Err: unit.Errorf(ErrDomain, "dial %d; expected dials from 1", d)}
+			return &Error{Op: op, Name: "turned", Value: float64(d),
+				Err: unit.Errorf(ErrDomain, "dial %d; expected dials from 1", d)}
 		}
 		out.Turned = append(out.Turned, d-1)
 	}

@@ -86,7 +86,9 @@ func writeReadings(
 }
 
 // optionalColumns are written where at least one reading has something for them.
-var optionalColumns = []string{colRange, colTemperature, colMeterTemperature, colTime, colSession, colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue, colStandardU, colStandardK, colRemarks}
+var optionalColumns = []string{colRange, colTemperature, colMeterTemperature, colTime, colSession,
+	colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue, colStandardU,
+	colStandardK, colRemarks}
 
 // survey checks the readings, and finds the number of values side by side and the columns
 // that are needed.
@@ -100,14 +102,16 @@ func survey(readings []Reading) (most int, has map[string]bool, err error) {
 	for i := range readings {
 		r := &readings[i]
 		if err := r.writable(); err != nil {
-			return 0, nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1), Err: err}
+			return 0, nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1),
+				Err: err}
 		}
 		if box == nil {
 			box = r.Setting.Box()
 		}
 		if r.Known == nil && r.Setting.Box() != box {
 			return 0, nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1),
-				Err: unit.Errorf(ErrContradiction, "setting %v of another box; expected one box in a table", r.Setting)}
+				Err: unit.Errorf(ErrContradiction,
+					"setting %v of another box; expected one box in a table", r.Setting)}
 		}
 		most = max(most, len(r.Values), len(r.Reversed))
 		for _, column := range optionalColumns {
@@ -132,8 +136,11 @@ func numbered(readings []Reading) ([]Reading, error) {
 		highest[of] = max(highest[of], r.Dialling)
 		k := key{r.Setting, r.thing(), r.Dialling, r.Stage, r.Session, r.Range}
 		if seen[k] {
-			return nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1), Value: float64(r.Dialling),
-				Err: unit.Errorf(ErrContradiction, "dialling %d of setting %v twice in one range and session; expected different diallings", r.Dialling, r.Setting)}
+			return nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1),
+				Value: float64(r.Dialling),
+				Err: unit.Errorf(ErrContradiction,
+					"dialling %d of setting %v twice in one range and session; expected "+
+						"different diallings", r.Dialling, r.Setting)}
 		}
 		seen[k] = true
 	}
@@ -149,31 +156,37 @@ func (r *Reading) writable() error {
 	}
 	switch {
 	case r.Known != nil && r.Setting.IsValid():
-		return unit.Errorf(ErrContradiction, "setting %v and a known resistor; expected one of the two", r.Setting)
+		return unit.Errorf(ErrContradiction, "setting %v and a known resistor; expected one of "+
+			"the two", r.Setting)
 	case r.Known == nil && !r.Setting.IsValid():
 		return unit.Errorf(ErrEmpty, "no setting; expected one of a box")
 	case n == 0 && !r.Overload:
 		return unit.Errorf(ErrEmpty, "no value; expected what the meter showed, or an overload")
 	case n > 0 && r.Overload:
-		return unit.Errorf(ErrContradiction, "above range and %d values; expected one of the two", n)
+		return unit.Errorf(ErrContradiction,
+			"above range and %d values; expected one of the two", n)
 	case max(len(r.Values), len(r.Reversed)) > mostRepeats:
 		return unit.Errorf(ErrTooLong, "%d values; expected at most %d", n, mostRepeats)
 	}
 	for _, list := range [][]float64{r.Values, r.Reversed} {
 		for _, v := range list {
 			if !finite(v) {
-				return unit.Errorf(ErrNotFinite, "value %v; expected a finite number, or an overload", v)
+				return unit.Errorf(ErrNotFinite,
+					"value %v; expected a finite number, or an overload", v)
 			}
 		}
 	}
 	for _, text := range []string{r.Range, r.Session, r.Approach, r.thing(), r.Remarks} {
-		if strings.TrimSpace(text) != text || strings.ContainsAny(text, "\r\n") || !utf8.ValidString(text) {
-			return unit.Errorf(ErrSyntax, "text %q; expected one line without blanks around it", text)
+		if strings.TrimSpace(text) != text || strings.ContainsAny(text, "\r\n") ||
+			!utf8.ValidString(text) {
+			return unit.Errorf(ErrSyntax, "text %q; expected one line without blanks around it",
+				text)
 		}
 	}
 	switch {
 	case r.Dialling < 0 || r.Dialling > mostDiallings:
-		return unit.Errorf(ErrDomain, "dialling %d; expected 1 to %d, or 0 to have it counted", r.Dialling, mostDiallings)
+		return unit.Errorf(ErrDomain, "dialling %d; expected 1 to %d, or 0 to have it counted",
+			r.Dialling, mostDiallings)
 	case !stages.Has(r.Stage):
 		return unit.Errorf(ErrUnknown, "stage %d; expected as found or as left", r.Stage)
 	case r.Approach != "" && r.Approach != "up" && r.Approach != "down":

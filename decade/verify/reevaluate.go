@@ -29,7 +29,8 @@ import (
 // where r does not come from Evaluate, and under the conditions of Evaluate.
 func (r *Report) Reevaluate(readings []Reading) (*Report, error) {
 	if r == nil || r.from == nil {
-		return nil, &Error{Op: "verify.Report.Reevaluate", Err: unit.Errorf(ErrEmpty, "no report; expected one from Evaluate")}
+		return nil, &Error{Op: "verify.Report.Reevaluate",
+			Err: unit.Errorf(ErrEmpty, "no report; expected one from Evaluate")}
 	}
 	before := &earlier{evaluation: r.from, report: r}
 	if r.from.plain != nil { // the values of the report are corrected
@@ -57,9 +58,13 @@ type kept struct {
 
 func newKept() *kept {
 	return &kept{
-		zeroRows: make(map[zeroKey][]int), settings: make(map[dialled][]int), laws: make(lawsOfSettings),
-		between: make(map[[2]uncertainty.Quantity]*uncertainty.Budget), budgets: make(map[uncertainty.Quantity]*uncertainty.Budget), tolerances: make(map[uncertainty.Quantity]float64), compared: make(map[[2]uncertainty.Quantity]Comparison),
-		least: make(map[int]conformity.Verdict),
+		zeroRows: make(map[zeroKey][]int), settings: make(map[dialled][]int),
+		laws:       make(lawsOfSettings),
+		between:    make(map[[2]uncertainty.Quantity]*uncertainty.Budget),
+		budgets:    make(map[uncertainty.Quantity]*uncertainty.Budget),
+		tolerances: make(map[uncertainty.Quantity]float64),
+		compared:   make(map[[2]uncertainty.Quantity]Comparison),
+		least:      make(map[int]conformity.Verdict),
 	}
 }
 
@@ -96,7 +101,8 @@ func (w *earlier) begin(e *evaluation) {
 
 // meets compares reading i, if all before it were the same.
 func (w *earlier) meets(i int, rd *Reading) bool {
-	if w == nil || w.same != i || i >= len(w.readings) || w.unswitched == nil || !rd.equal(&w.readings[i]) {
+	if w == nil || w.same != i || i >= len(w.readings) || w.unswitched == nil ||
+		!rd.equal(&w.readings[i]) {
 		return false
 	}
 	w.same++
@@ -105,11 +111,14 @@ func (w *earlier) meets(i int, rd *Reading) bool {
 
 // equal reports whether two readings are the same in everything.
 func (r *Reading) equal(s *Reading) bool {
-	return r.Setting == s.Setting && r.Dialling == s.Dialling && slices.Equal(r.Values, s.Values) && slices.Equal(r.Reversed, s.Reversed) &&
-		r.Overload == s.Overload && (r.Turned == nil) == (s.Turned == nil) && slices.Equal(r.Turned, s.Turned) &&
+	return r.Setting == s.Setting && r.Dialling == s.Dialling && slices.Equal(r.Values, s.Values) &&
+		slices.Equal(r.Reversed, s.Reversed) &&
+		r.Overload == s.Overload && (r.Turned == nil) == (s.Turned == nil) &&
+		slices.Equal(r.Turned, s.Turned) &&
 		r.Range == s.Range && r.Session == s.Session && r.Stage == s.Stage &&
 		equalAt(r.Temperature, s.Temperature) && equalAt(r.MeterTemperature, s.MeterTemperature) &&
-		r.Approach == s.Approach && r.Time.Equal(s.Time) && r.Remarks == s.Remarks && r.Line == s.Line && equalAt(r.Known, s.Known) && r.object == s.object
+		r.Approach == s.Approach && r.Time.Equal(s.Time) && r.Remarks == s.Remarks &&
+		r.Line == s.Line && equalAt(r.Known, s.Known) && r.object == s.object
 }
 
 func equalAt[T comparable](a, b *T) bool {
@@ -228,7 +237,8 @@ func (w *earlier) leastVerdict(i int) (conformity.Verdict, bool) {
 
 // result returns what the diallings of a setting said, if they are the same.
 func (w *earlier) result(k dialled, rows []int) (SettingResult, bool) {
-	if w == nil || w.report == nil || !slices.Equal(w.settings[k], rows) || slices.ContainsFunc(rows, func(i int) bool { return !w.row[i] }) {
+	if w == nil || w.report == nil || !slices.Equal(w.settings[k], rows) ||
+		slices.ContainsFunc(rows, func(i int) bool { return !w.row[i] }) {
 		return SettingResult{}, false
 	}
 	for _, x := range w.report.Settings {
@@ -265,7 +275,8 @@ func (w *earlier) shift(c *Common, samples []sample) (shiftOf, bool) {
 		return shiftOf{}, false
 	}
 	for _, x := range w.shifts {
-		if x.common.Stage == c.Stage && x.common.Scope == c.Scope && x.common.Range == c.Range && x.common.Dial == c.Dial && slices.Equal(x.samples, samples) {
+		if x.common.Stage == c.Stage && x.common.Scope == c.Scope && x.common.Range == c.Range &&
+			x.common.Dial == c.Dial && slices.Equal(x.samples, samples) {
 			return x, true
 		}
 	}
@@ -339,7 +350,8 @@ func (e *evaluation) finished() {
 }
 
 // evaluate is Evaluate, with an earlier evaluation of the same box and meter or without.
-func evaluate(before *earlier, b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule) (*Report, error) {
+func evaluate(before *earlier, b *decade.Box, m *Meter, readings []Reading,
+	rule conformity.Rule) (*Report, error) {
 	if len(readings) == 0 {
 		return nil, &Error{Op: "verify.Evaluate",
 			Err: unit.Errorf(ErrEmpty, "no readings; expected at least one")}
@@ -350,7 +362,8 @@ func evaluate(before *earlier, b *decade.Box, m *Meter, readings []Reading, rule
 	}
 	if len(ofBox) == 0 {
 		return nil, &Error{Op: "verify.Evaluate",
-			Err: unit.Errorf(ErrEmpty, "readings of known resistors only; expected at least one of the box")}
+			Err: unit.Errorf(ErrEmpty, "readings of known resistors only; expected at least one "+
+				"of the box")}
 	}
 	e, err := prepare(before, b, m, ofBox)
 	if err != nil {

@@ -60,7 +60,8 @@ func together(v conformity.Verdict, judged bool, row *Row) (conformity.Verdict, 
 	switch {
 	case !row.Judged:
 		return v, judged
-	case !judged || row.Verdict == conformity.VerdictDoesNotConform || v == conformity.VerdictConforms:
+	case !judged || row.Verdict == conformity.VerdictDoesNotConform ||
+		v == conformity.VerdictConforms:
 		return row.Verdict, true
 	}
 	return v, true
@@ -121,7 +122,8 @@ func (s Summary) String() string {
 }
 
 func (s Summary) counts() string {
-	parts := []string{fmt.Sprintf("%d conform", s.Conform), fmt.Sprintf("%d do not conform", s.DoNotConform)}
+	parts := []string{fmt.Sprintf("%d conform", s.Conform), fmt.Sprintf("%d do not conform",
+		s.DoNotConform)}
 	if s.Undecided > 0 {
 		parts = append(parts, fmt.Sprintf("%d cannot be decided", s.Undecided))
 	}

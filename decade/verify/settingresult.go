@@ -62,13 +62,15 @@ func (r *Report) settingResults(e *evaluation) error {
 		}
 		x := SettingResult{Setting: k.setting, Stage: k.stage, Diallings: len(rows)}
 		last := rows[len(rows)-1]
-		mean := e.meanOf(rows, fmt.Sprintf("mean of %d diallings at %s", len(rows), settingLabel(k)))
+		mean := e.meanOf(rows, fmt.Sprintf("mean of %d diallings at %s", len(rows),
+			settingLabel(k)))
 		for _, of := range []struct {
 			to    *DiallingResult
 			name  string
 			value result
 		}{
-			{&x.ThisDialling, "this dialling of ", e.values[last].asItStands(e.contact.report.Used)},
+			{&x.ThisDialling, "this dialling of ",
+				e.values[last].asItStands(e.contact.report.Used)},
 			{&x.Mean, "mean of the setting ", mean},
 			{&x.Next, "next dialling of ", e.next(mean, last)},
 		} {
@@ -120,9 +122,13 @@ func (e *evaluation) next(mean result, last int) result {
 	for _, p := range e.values[last].own {
 		switch {
 		case p.pool != "":
-			e.private(&out, private{c: 1, u: p.u, dof: p.dof, pool: p.pool}, p.pool+", "+name+" of "+rd.Label(), &rd, uncertainty.TypeAPooled(p.u, p.dof, 0), e.contact.note())
+			e.private(&out, private{c: 1, u: p.u, dof: p.dof, pool: p.pool},
+				p.pool+", "+name+" of "+rd.Label(), &rd, uncertainty.TypeAPooled(p.u, p.dof, 0),
+				e.contact.note())
 		case p.contact:
-			e.private(&out, private{c: 1, u: p.u, dof: math.Inf(1)}, "contacts, "+name+" of "+rd.Label(), &rd, uncertainty.Normal(0, p.u), "switching variation, new in each dialling")
+			e.private(&out, private{c: 1, u: p.u, dof: math.Inf(1)},
+				"contacts, "+name+" of "+rd.Label(), &rd, uncertainty.Normal(0, p.u),
+				"switching variation, new in each dialling")
 		}
 	}
 	return out
@@ -138,11 +144,13 @@ func (x SettingResult) String() string {
 	for _, of := range []struct {
 		name string
 		r    DiallingResult
-	}{{"this dialling", x.ThisDialling}, {"mean of the setting", x.Mean}, {"next dialling", x.Next}} {
+	}{{"this dialling", x.ThisDialling}, {"mean of the setting", x.Mean}, {"next dialling",
+		x.Next}} {
 		if of.r.Budget == nil {
 			continue
 		}
-		fmt.Fprintf(&s, "; %s %s, U = %s", of.name, signedOhms(of.r.Budget.Estimate), wording.Ohms(of.r.Expanded.U))
+		fmt.Fprintf(&s, "; %s %s, U = %s", of.name, signedOhms(of.r.Budget.Estimate),
+			wording.Ohms(of.r.Expanded.U))
 	}
 	return s.String() + "."
 }
@@ -161,19 +169,23 @@ func (s Switching) String() string {
 	case s.DOF == 0:
 		out.WriteString("; no setting was dialled twice under the same conditions")
 	case s.Used:
-		fmt.Fprintf(&out, "; the diallings show %s a closed contact beside noise (%s), which is in every budget", wording.Ohms(s.Estimated), wording.Freedom(s.DOF))
+		fmt.Fprintf(&out, "; the diallings show %s a closed contact beside noise (%s), which is "+
+			"in every budget", wording.Ohms(s.Estimated), wording.Freedom(s.DOF))
 	default:
-		fmt.Fprintf(&out, "; the diallings show %s a closed contact beside noise (%s): no more than stated (chi-squared %.3g, 95 %% point %.3g), which is in the budgets", wording.Ohms(s.Estimated), wording.Freedom(s.DOF), s.ChiSquared, s.Limit)
+		fmt.Fprintf(&out, "; the diallings show %s a closed contact beside noise (%s): no more "+
+			"than stated (chi-squared %.3g, 95 %% point %.3g), which is in the budgets", wording.Ohms(s.Estimated), wording.Freedom(s.DOF), s.ChiSquared, s.Limit)
 	}
 	for _, d := range s.Dials {
-		fmt.Fprintf(&out, "; dial %d scatters by %s (%s), apart from the others, in every budget with it off zero", d.Dial+1, wording.Ohms(d.Estimated), wording.Freedom(d.DOF))
+		fmt.Fprintf(&out, "; dial %d scatters by %s (%s), apart from the others, in every budget "+
+			"with it off zero", d.Dial+1, wording.Ohms(d.Estimated), wording.Freedom(d.DOF))
 	}
 	for _, x := range s.Outlying {
 		where := "its own budgets"
 		if x.Dial >= 0 {
 			where = fmt.Sprintf("every budget with dial %d at position %d", x.Dial+1, x.Position)
 		}
-		fmt.Fprintf(&out, "; %v scatters by %s (%s), beyond all others (Cochran's test, 1 %%): it is in %s and not pooled into the contacts of the others", x.Setting, wording.Ohms(x.Estimated), wording.Freedom(x.DOF), where)
+		fmt.Fprintf(&out, "; %v scatters by %s (%s), beyond all others (Cochran's test, 1 %%): "+
+			"it is in %s and not pooled into the contacts of the others", x.Setting, wording.Ohms(x.Estimated), wording.Freedom(x.DOF), where)
 	}
 	return out.String() + "."
 }

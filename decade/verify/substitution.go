@@ -77,7 +77,8 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	out.notes = append(out.notes, "Substitution: values are corrected by the readings of "+standardNames(standards)+"; errors that a setting and a standard share on a range and in a session cancel.")
+	out.notes = append(out.notes,
+		"Substitution: values are corrected by the readings of "+standardNames(standards)+"; errors that a setting and a standard share on a range and in a session cancel.")
 	out.Warnings = append(out.Warnings, found...)
 	out.Standards = e.used(r.Standards, standards)
 	out.MeterErrors = slices.Clone(r.MeterErrors)
@@ -145,7 +146,8 @@ func (e *evaluation) standardErrors(standards []Standard) ([]result, []standardA
 	out := make([]result, len(standards))
 	groups := make([]standardAt, len(standards))
 	for i := range standards {
-		groups[i] = standardAt{group{readings[i].Session, ranges[i].Name}, standards[i].Value.Estimate(), readings[i].Label()}
+		groups[i] = standardAt{group{readings[i].Session, ranges[i].Name},
+			standards[i].Value.Estimate(), readings[i].Label()}
 		v, err := e.measured(&readings[i], ranges[i])
 		if err != nil {
 			return nil, nil, err
@@ -173,10 +175,13 @@ func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
 	switch {
 	case s.Value.IsZero():
 		return &Error{Op: op, Name: rd.object,
-			Err: unit.Errorf(ErrEmpty, "no value; expected the resistance of the standard as a quantity")}
+			Err: unit.Errorf(ErrEmpty, "no value; expected the resistance of the standard as a "+
+				"quantity")}
 	case rd.Setting.IsValid():
 		return &Error{Op: op, Name: rd.object,
-			Err: unit.Errorf(ErrContradiction, "a reading at setting %v of the box; expected a reading of the standard in its place", rd.Setting)}
+			Err: unit.Errorf(ErrContradiction,
+				"a reading at setting %v of the box; expected a reading of the standard in its "+
+					"place", rd.Setting)}
 	case rd.Overload:
 		return &Error{Op: op, Name: rd.object,
 			Err: unit.Errorf(ErrNoRange, "above the range; expected a value")}
@@ -195,13 +200,15 @@ func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
 	}
 	if !slices.Contains(sessions, rd.Session) {
 		return &Error{Op: op, Name: rd.object,
-			Err: unit.Errorf(ErrUnknown, "session %q; expected that of readings of the box: %q", rd.Session, sessions)}
+			Err: unit.Errorf(ErrUnknown, "session %q; expected that of readings of the box: %q",
+				rd.Session, sessions)}
 	}
 	return nil
 }
 
 // condition corrects every value by its covariance with y.
-func (e *evaluation) condition(y []result, groups []standardAt) ([]error, []*uncertainty.Budget, error) {
+func (e *evaluation) condition(y []result,
+	groups []standardAt) ([]error, []*uncertainty.Budget, error) {
 	var at []int
 	all := make([]uncertainty.Quantity, 0, len(y)+len(e.readings))
 	for j := range y {
@@ -225,8 +232,11 @@ func (e *evaluation) condition(y []result, groups []standardAt) ([]error, []*unc
 			return nil, nil, err
 		}
 		if x.Lower > 0 || x.Upper < 0 {
-			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: b.Name, Value: b.Estimate, Err: unit.Errorf(ErrInconsistent,
-				"%s, more than U = %s (99 %%): the meter is outside its limits, or the value of the standard is wrong.", wording.Ohms(b.Estimate), wording.Ohms(x.U))})
+			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: b.Name,
+				Value: b.Estimate, Err: unit.Errorf(ErrInconsistent,
+					"%s, more than U = %s (99 %%): the meter is outside its limits, or the value "+
+						"of "+
+						"the standard is wrong.", wording.Ohms(b.Estimate), wording.Ohms(x.U))})
 		}
 	}
 	w := newBeyond(e, m, groups, at)
@@ -249,13 +259,17 @@ func (e *evaluation) condition(y []result, groups []standardAt) ([]error, []*unc
 		}
 		if u := w.left(n+k, row); u > 0 {
 			rd := &e.readings[i]
-			e.own(v, -1, "meter beyond its limits at "+rd.Label()+", "+e.ranges[i].Name, rd, uncertainty.Normal(0, u), "what the standards leave open")
+			e.own(v, -1, "meter beyond its limits at "+rd.Label()+", "+e.ranges[i].Name, rd,
+				uncertainty.Normal(0, u), "what the standards leave open")
 		}
 	}
 	for j, ok := range used {
 		if !ok {
-			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: m.Budgets[j].Name, Err: unit.Errorf(ErrNotStated,
-				"it changes nothing: no reading of the box has an error in common with it. Read the standard on the range and in the session of the box.")})
+			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: m.Budgets[j].Name,
+				Err: unit.Errorf(ErrNotStated,
+					"it changes nothing: no reading of the box has an error in common with it. "+
+						"Read "+
+						"the standard on the range and in the session of the box.")})
 		}
 	}
 	e.meanZeros()

@@ -45,12 +45,15 @@ var otherHeads = map[string]string{
 }
 
 var knownColumns = []string{
-	colSetting, colNominal, colValue, colUnit, colRange, colTemperature, colMeterTemperature, colTime, colDialling,
-	colSession, colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue, colStandardU, colStandardK, colRemarks,
+	colSetting, colNominal, colValue, colUnit, colRange, colTemperature, colMeterTemperature,
+	colTime, colDialling,
+	colSession, colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue,
+	colStandardU, colStandardK, colRemarks,
 }
 
 // columnsWithUnit may carry a unit in their head.
-var columnsWithUnit = []string{colValue, colNominal, colTemperature, colMeterTemperature, colStandardValue, colStandardU}
+var columnsWithUnit = []string{colValue, colNominal, colTemperature, colMeterTemperature,
+	colStandardValue, colStandardU}
 
 // column is one column of the table; unit is what its head states in parentheses.
 type column struct {
@@ -84,7 +87,8 @@ func newTable(header string) (*table, error) {
 			return nil, err
 		}
 		c.index = i
-		if c.kind != colValue && c.kind != colUnnamed && slices.ContainsFunc(t.columns, func(d column) bool { return d.kind == c.kind }) {
+		if c.kind != colValue && c.kind != colUnnamed && slices.ContainsFunc(t.columns,
+			func(d column) bool { return d.kind == c.kind }) {
 			return nil, unit.Errorf(ErrContradiction, "two columns %q; expected one", c.kind)
 		}
 		t.columns = append(t.columns, c)
@@ -119,7 +123,8 @@ func noHead(row []string) error {
 		return unit.Errorf(ErrSyntax, "the first line is one cell, %.60q; expected each column "+
 			"in a cell of its own, without quotes around the line", row[0])
 	}
-	if heads := strings.Fields(joined); len(row) == 1 && len(heads) > 1 && !slices.ContainsFunc(heads, func(s string) bool { return !isHead(s) }) {
+	if heads := strings.Fields(joined); len(row) == 1 && len(heads) > 1 &&
+		!slices.ContainsFunc(heads, func(s string) bool { return !isHead(s) }) {
 		return unit.Errorf(ErrSyntax, "the first line, %.60q, has blanks between the columns; "+
 			"expected commas, semicolons or tabs", row[0])
 	}
@@ -135,7 +140,8 @@ const headHint = " (value may be numbered and carry a unit: value 2 (kΩ))"
 func parseHead(head string) (name, symbol string, known bool) {
 	name = head
 	for _, brackets := range []string{"()", "[]"} {
-		if open := strings.IndexByte(name, brackets[0]); open >= 0 && name[len(name)-1] == brackets[1] {
+		if open := strings.IndexByte(name, brackets[0]); open >= 0 &&
+			name[len(name)-1] == brackets[1] {
 			symbol = strings.TrimSpace(name[open+1 : len(name)-1])
 			name = name[:open]
 		}

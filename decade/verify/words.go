@@ -10,11 +10,15 @@ var (
 		"temperature", "contradiction", "unit lost", "swapped rows", "null", "negative",
 		"open circuit", "step", "position", "scatter", "out of class",
 	}}
-	stages       = file.Words[Stage]{Type: "verify.Stage", Texts: []string{"as found", "as left"}}
-	wirings      = file.Words[Wiring]{Type: "verify.Wiring", Texts: []string{"not stated", "two-wire", "four-wire"}}
-	nulls        = file.Words[Null]{Type: "verify.Null", Texts: []string{"none", "leads joined", "box at zero"}}
-	combinations = file.Words[Combination]{Type: "verify.Combination", Texts: []string{"one limit", "two limits", "independent"}}
-	extents      = file.Words[Extent]{Type: "verify.Extent", Texts: []string{"full", "minimal", "recommended"}}
+	stages  = file.Words[Stage]{Type: "verify.Stage", Texts: []string{"as found", "as left"}}
+	wirings = file.Words[Wiring]{Type: "verify.Wiring",
+		Texts: []string{"not stated", "two-wire", "four-wire"}}
+	nulls = file.Words[Null]{Type: "verify.Null", Texts: []string{"none", "leads joined",
+		"box at zero"}}
+	combinations = file.Words[Combination]{Type: "verify.Combination",
+		Texts: []string{"one limit", "two limits", "independent"}}
+	extents = file.Words[Extent]{Type: "verify.Extent", Texts: []string{"full", "minimal",
+		"recommended"}}
 )
 
 // MarshalText returns the text of String.

@@ -39,13 +39,15 @@ func (r *Report) Heading() [][2]string {
 	}
 	m := &r.Meter
 	meter := []string{cmp.Or(m.Name, "not named")}
-	for _, part := range [][2]string{{", serial ", m.Serial}, {", certificate ", m.Certificate}, {", due ", m.Due}, {"; limits: ", m.Specification}} {
+	for _, part := range [][2]string{{", serial ", m.Serial}, {", certificate ", m.Certificate},
+		{", due ", m.Due}, {"; limits: ", m.Specification}} {
 		if part[1] != "" {
 			meter = append(meter, part[0]+part[1])
 		}
 	}
 	return [][2]string{
-		{"Box", name}, {"Class", r.classText()}, {"Meter", strings.Join(meter, "")}, {"Meter limits", r.limitsText()},
+		{"Box", name}, {"Class", r.classText()}, {"Meter",
+			strings.Join(meter, "")}, {"Meter limits", r.limitsText()},
 		{"Decision rule", r.Rule.String()},
 	}
 }
@@ -56,7 +58,8 @@ func (r *Report) found() []string {
 	stages := r.Stages()
 	for _, s := range stages {
 		h := r.Headline(s)
-		text := strings.Join(append([]string{h.judged() + ": " + r.Summary(s).counts()}, h.missing()...), "; ")
+		text := strings.Join(append([]string{h.judged() + ": " + r.Summary(s).counts()},
+			h.missing()...), "; ")
 		if len(stages) > 1 {
 			text = wording.Upper(s.String()) + ", " + text
 		}
@@ -67,7 +70,8 @@ func (r *Report) found() []string {
 		// What scatters is open for another reason, which its finding states.
 		open := slices.DeleteFunc(r.undecided(stage), r.Switching.scattersApart)
 		if len(open) > 0 {
-			out = append(out, "Too close to a limit for this meter, "+stage.String()+": "+wording.Settings(open)+".")
+			out = append(out,
+				"Too close to a limit for this meter, "+stage.String()+": "+wording.Settings(open)+".")
 		}
 	}
 	for _, m := range r.MeterErrors {
@@ -127,7 +131,8 @@ func (r *Report) comparedTexts() []string {
 	var out []string
 	for i, c := range sorted {
 		if i == most {
-			return append(out, wording.Plural(len(sorted)-most, "more comparison")+" in the data of the report.")
+			return append(out, wording.Plural(len(sorted)-most,
+				"more comparison")+" in the data of the report.")
 		}
 		out = append(out, r.staged(c.Stage, c.String()))
 	}
@@ -136,7 +141,8 @@ func (r *Report) comparedTexts() []string {
 
 // shared is the table of what is common.
 func (r *Report) shared() Section {
-	t := Section{Title: "Common deviations", Head: []string{"Readings", "Shift", "U(95 %)", "Values", "Meter", "Temperature", "Class"}, Detail: true}
+	t := Section{Title: "Common deviations", Head: []string{"Readings", "Shift", "U(95 %)",
+		"Values", "Meter", "Temperature", "Class"}, Detail: true}
 	for _, c := range r.Common {
 		name := "all"
 		switch c.Scope {
@@ -151,7 +157,8 @@ func (r *Report) shared() Section {
 			name += ", " + c.Stage.String()
 		}
 		limit := func(f float64) string { return "±" + unsignedRelative(f) }
-		t.Rows = append(t.Rows, []string{name, shiftText(c.Shift, c.U), unsignedRelative(c.U), strconv.Itoa(c.Values), limit(c.Meter), limit(c.Temperature), limit(c.Box)})
+		t.Rows = append(t.Rows, []string{name, shiftText(c.Shift, c.U), unsignedRelative(c.U),
+			strconv.Itoa(c.Values), limit(c.Meter), limit(c.Temperature), limit(c.Box)})
 	}
 	return t
 }
@@ -209,7 +216,8 @@ func (r *Report) head() []string {
 		p = 0.95
 	}
 	return []string{
-		"Setting", "Nominal/Ω", "Measured/Ω", "Deviation/Ω", "relative", "U(" + strconv.FormatFloat(100*p, 'g', 4, 64) + " %)/Ω",
+		"Setting", "Nominal/Ω", "Measured/Ω", "Deviation/Ω", "relative", "U(" +
+			strconv.FormatFloat(100*p, 'g', 4, 64) + " %)/Ω",
 		"Limits/Ω", "TUR", "Probability", "Verdict",
 	}
 }
@@ -231,11 +239,13 @@ func (row *Row) cells(stages int) []string {
 		}
 	}
 	if row.Overload {
-		return []string{setting, wording.Number(row.Nominal), "above range", "", "", "", wording.Limits(row.Limits), "", "", verdict}
+		return []string{setting, wording.Number(row.Nominal), "above range", "", "", "",
+			wording.Limits(row.Limits), "", "", verdict}
 	}
 	u := row.Expanded.U
 	measured, _, _ := strings.Cut(uncertainty.FormatPlusMinus(row.Measured.Estimate(), u, 2), " ± ")
-	deviation, uText, _ := strings.Cut(uncertainty.FormatPlusMinus(row.Deviation.Estimate(), u, 2), " ± ")
+	deviation, uText, _ := strings.Cut(uncertainty.FormatPlusMinus(row.Deviation.Estimate(), u, 2),
+		" ± ")
 	if row.Deviation.Estimate() > 0 {
 		deviation = "+" + deviation
 	}
@@ -249,7 +259,8 @@ func (row *Row) cells(stages int) []string {
 	if !math.IsNaN(row.UncertaintyRatio) {
 		ratio = wording.Number(wording.Rounded(row.UncertaintyRatio, 2))
 	}
-	return []string{setting, wording.Number(row.Nominal), measured, deviation, relative, uText, wording.Limits(row.Limits), ratio, probability, verdict}
+	return []string{setting, wording.Number(row.Nominal), measured, deviation, relative, uText,
+		wording.Limits(row.Limits), ratio, probability, verdict}
 }
 
 // relativeText gives a small fraction in per cent or ppm.
@@ -277,11 +288,13 @@ func (r *Report) Sections() []Section {
 	r = cmp.Or(r, &Report{})
 	var out []Section
 	if len(r.Implausible) > 0 {
-		out = append(out, Section{Title: "Not plausible: verdicts withheld", Texts: r.texts(r.Implausible)})
+		out = append(out, Section{Title: "Not plausible: verdicts withheld",
+			Texts: r.texts(r.Implausible)})
 	}
 	out = append(out, Section{Title: "What was found", Texts: r.found()})
 	if len(r.Compared) > 0 {
-		out = append(out, Section{Title: "Compared inside the box, where the meter is too coarse", Texts: r.comparedTexts()})
+		out = append(out, Section{Title: "Compared inside the box, where the meter is too coarse",
+			Texts: r.comparedTexts()})
 	}
 	out = append(out, r.settings())
 	if len(r.Common) > 0 {
@@ -290,7 +303,8 @@ func (r *Report) Sections() []Section {
 	if len(r.ClassMet) > 0 {
 		out = append(out, Section{Title: "Class still met", Texts: r.metTexts(), Detail: true})
 	}
-	out = append(out, Section{Title: "How the results were obtained", Texts: r.explained(), Detail: true})
+	out = append(out, Section{Title: "How the results were obtained", Texts: r.explained(),
+		Detail: true})
 	if len(r.Warnings) > 0 {
 		out = append(out, Section{Title: "Warnings", Texts: r.warningTexts(), Detail: true})
 	}
@@ -328,22 +342,27 @@ func (r *Report) warningTexts() []string {
 func (r *Report) WriteCSV(w io.Writer) error {
 	r = cmp.Or(r, &Report{})
 	rows := [][]string{{
-		"stage", "setting", "dialling", "range", "nominal", "measured", "deviation", "standard uncertainty", "degrees of freedom",
-		"coverage factor", "expanded uncertainty", "lower limit", "upper limit", "test uncertainty ratio",
+		"stage", "setting", "dialling", "range", "nominal", "measured", "deviation",
+		"standard uncertainty", "degrees of freedom",
+		"coverage factor", "expanded uncertainty", "lower limit", "upper limit",
+		"test uncertainty ratio",
 		"probability of conformity", "verdict", "note",
 	}}
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		line := []string{
 			row.Reading.Stage.String(), row.Setting.String(), strconv.Itoa(row.Reading.Dialling), row.Range, wording.Number(row.Nominal),
-			"", "", "", "", "", "", wording.Number(row.Limits.Lower), wording.Number(row.Limits.Upper), "", "", "", row.Note,
+			"", "", "", "", "", "", wording.Number(row.Limits.Lower),
+			wording.Number(row.Limits.Upper), "", "", "", row.Note,
 		}
 		if b := row.Budget(); b != nil {
 			dof := "infinite"
 			if !math.IsInf(b.DOF, 1) {
 				dof = wording.Number(wording.Rounded(b.DOF, 6))
 			}
-			copy(line[5:], []string{wording.Number(row.Measured.Estimate()), wording.Number(b.Estimate), wording.Number(b.StandardUncertainty), dof, wording.Number(row.Expanded.K), wording.Number(row.Expanded.U)})
+			copy(line[5:], []string{wording.Number(row.Measured.Estimate()),
+				wording.Number(b.Estimate), wording.Number(b.StandardUncertainty), dof,
+				wording.Number(row.Expanded.K), wording.Number(row.Expanded.U)})
 		}
 		if !math.IsNaN(row.UncertaintyRatio) {
 			line[13] = wording.Number(row.UncertaintyRatio)
@@ -412,7 +431,8 @@ type jsonPrior struct {
 }
 
 func (r *Report) jsonRule() jsonRule {
-	out := jsonRule{Text: r.Rule.String(), Kind: r.Rule.Kind, Risk: r.Rule.Risk, Coverage: cmp.Or(r.Rule.Coverage, 0.95), Smallest: r.Rule.Smallest}
+	out := jsonRule{Text: r.Rule.String(), Kind: r.Rule.Kind, Risk: r.Rule.Risk,
+		Coverage: cmp.Or(r.Rule.Coverage, 0.95), Smallest: r.Rule.Smallest}
 	switch r.Rule.Kind {
 	case conformity.RuleGuardBand, conformity.RuleGuardedRejection:
 		out.Multiple = &r.Rule.Multiple
@@ -490,16 +510,21 @@ type jsonMeterError struct {
 // addShared fills in what readings share, and what comparisons and standards say.
 func (r *Report) addShared(out *jsonReport) {
 	for _, m := range r.MeterErrors {
-		out.MeterErrors = append(out.MeterErrors, jsonMeterError{m.Standard, m.Range, m.Session, m.Reading, m.Error, m.U, m.Limit, m.Outside(), m.String()})
+		out.MeterErrors = append(out.MeterErrors, jsonMeterError{m.Standard, m.Range, m.Session,
+			m.Reading, m.Error, m.U, m.Limit, m.Outside(), m.String()})
 	}
 	for _, c := range r.Common {
-		out.Common = append(out.Common, jsonCommon{c.Stage, c.Scope, c.Range, c.From, c.Name, c.Values, c.Shift, c.U, c.Meter, c.Temperature, c.Box, c.Rules, c.String()})
+		out.Common = append(out.Common, jsonCommon{c.Stage, c.Scope, c.Range, c.From, c.Name,
+			c.Values, c.Shift, c.U, c.Meter, c.Temperature, c.Box, c.Rules, c.String()})
 	}
 	for _, x := range r.Shared {
-		out.Shared = append(out.Shared, jsonShared{x.Stage, x.Range, x.Settings, x.Correlation, x.String()})
+		out.Shared = append(out.Shared, jsonShared{x.Stage, x.Range, x.Settings, x.Correlation,
+			x.String()})
 	}
 	for _, c := range r.Compared {
-		out.Compared = append(out.Compared, jsonCompared{c.Stage, c.A.String(), c.B.String(), c.Nominal, c.Budget.Estimate, c.Expanded.U, c.NotBoth, c.AFollows, c.BFollows, c.String()})
+		out.Compared = append(out.Compared, jsonCompared{c.Stage, c.A.String(), c.B.String(),
+			c.Nominal, c.Budget.Estimate, c.Expanded.U, c.NotBoth, c.AFollows, c.BFollows,
+			c.String()})
 	}
 }
 
@@ -515,7 +540,8 @@ type jsonMet struct {
 }
 
 func (c ClassMet) json() jsonMet {
-	out := jsonMet{Stage: c.Stage, Stated: c.Stated, Settings: c.Settings, Decisive: c.Decisive.String(), Text: c.String()}
+	out := jsonMet{Stage: c.Stage, Stated: c.Stated, Settings: c.Settings,
+		Decisive: c.Decisive.String(), Text: c.String()}
 	if c.Dial >= 0 {
 		out.Dial = c.Name
 	}
@@ -541,7 +567,8 @@ type jsonFinding struct {
 func (r *Report) jsonFindings(findings []Finding) []jsonFinding {
 	out := make([]jsonFinding, 0, len(findings))
 	for _, f := range findings {
-		j := jsonFinding{Kind: f.Kind, Stage: f.Stage, Position: f.Position, Value: f.Value, U: f.U, Limit: f.Limit, Text: f.String()}
+		j := jsonFinding{Kind: f.Kind, Stage: f.Stage, Position: f.Position, Value: f.Value, U: f.U,
+			Limit: f.Limit, Text: f.String()}
 		if f.Dial >= 0 {
 			j.Dial = r.dialName(f.Dial)
 		}
@@ -583,7 +610,9 @@ func (r *Report) MarshalJSON() ([]byte, error) {
 		Box: jsonName{r.Box.Name(), r.Box.Serial()}, Meter: &r.Meter,
 		Rule:    r.jsonRule(),
 		Class:   r.jsonClass(),
-		Verdict: r.Verdict().String(), Implausible: r.jsonFindings(r.Implausible), Findings: r.jsonFindings(r.Findings), Rows: []jsonRow{}, Notes: r.explained(), Warnings: r.warningTexts(),
+		Verdict: r.Verdict().String(), Implausible: r.jsonFindings(r.Implausible),
+		Findings: r.jsonFindings(r.Findings), Rows: []jsonRow{}, Notes: r.explained(),
+		Warnings: r.warningTexts(),
 	}
 	for _, stage := range r.Stages() {
 		out.Judged = append(out.Judged, jsonJudged(r.Headline(stage)))
@@ -600,8 +629,10 @@ func (r *Report) MarshalJSON() ([]byte, error) {
 
 func (row *Row) json() jsonRow {
 	out := jsonRow{
-		Stage: row.Reading.Stage.String(), Setting: row.Setting.String(), Dialling: row.Reading.Dialling, Range: row.Range,
-		Nominal: row.Nominal, Overload: row.Overload, Open: row.Open, Withheld: row.Withheld, Note: row.Note, Budget: row.Budget(),
+		Stage: row.Reading.Stage.String(), Setting: row.Setting.String(),
+		Dialling: row.Reading.Dialling, Range: row.Range,
+		Nominal: row.Nominal, Overload: row.Overload, Open: row.Open, Withheld: row.Withheld,
+		Note: row.Note, Budget: row.Budget(),
 	}
 	if !row.Overload {
 		out.Measured, out.U = new(row.Measured.Estimate()), new(row.Expanded.U)

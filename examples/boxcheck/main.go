@@ -49,10 +49,13 @@ func main() {
 func run(args []string, out io.Writer) error {
 	p := files.New("boxcheck", demo,
 		"go run ./examples/boxcheck -box mybox/box.json -plan > mybox/readings.csv",
-		"go run ./examples/boxcheck -box mybox/box.json -meter mybox/meter.json -readings mybox/readings.csv")
+		"go run ./examples/boxcheck -box mybox/box.json -meter mybox/meter.json -readings "+
+			"mybox/readings.csv")
 	boxFile, meterFile, readingsFile := p.File("box"), p.File("meter"), p.File("readings")
-	plan := p.Flags.Bool("plan", false, "write a sheet of settings to read for -box (CSV), and check nothing")
-	decimal := p.Flags.String("decimal", "", "`mark` of the spreadsheet that -plan is filled in with: point or comma")
+	plan := p.Flags.Bool("plan", false, "write a sheet of settings to read for -box (CSV), and "+
+		"check nothing")
+	decimal := p.Flags.String("decimal", "", "`mark` of the spreadsheet that -plan is filled in "+
+		"with: point or comma")
 	p.Formats("text", "markdown", "csv", "json")
 	if run, err := p.Parse(args, out); !run {
 		return err
@@ -83,7 +86,8 @@ func run(args []string, out io.Writer) error {
 	answer.Budget = answer.Strongest() // and where the uncertainty of one reading comes from
 	// examples/formats/README.md describes the last two forms, which are for other programs.
 	return p.Write(out, "boxcheck", files.Form{Format: "text", Write: answer.WriteText},
-		files.Form{Format: "markdown", Write: answer.WriteMarkdown}, files.Form{Format: "csv", Write: answer.WriteCSV}, files.JSON(answer))
+		files.Form{Format: "markdown", Write: answer.WriteMarkdown},
+		files.Form{Format: "csv", Write: answer.WriteCSV}, files.JSON(answer))
 }
 
 // check does the job: three texts in, a report out.
@@ -99,7 +103,8 @@ func check(p *files.Program, boxFile, meterFile, readingsFile string) (*verify.R
 		return nil, err
 	}
 	// 3. What it showed.
-	readings, err := files.Open(p, readingsFile, "readings.csv", func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
+	readings, err := files.Open(p, readingsFile, "readings.csv",
+		func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
 	if err != nil {
 		return nil, err
 	}
@@ -124,7 +129,8 @@ func writePlan(p *files.Program, out io.Writer, boxFile, decimal string) error {
 	case "":
 		return plan.WriteCSV(out, 3)
 	case "point", "comma":
-		return plan.WriteSheet(out, verify.Sheet{Repeats: 3, DecimalComma: strings.ToLower(decimal) == "comma"})
+		return plan.WriteSheet(out,
+			verify.Sheet{Repeats: 3, DecimalComma: strings.ToLower(decimal) == "comma"})
 	}
 	return fmt.Errorf("-decimal %q; expected point or comma", decimal)
 }

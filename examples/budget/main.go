@@ -45,17 +45,20 @@ func run(out io.Writer, arguments []string) error {
 		`go run ./examples/budget -model mybox/model.json -coverage "95.45 %" -digits 2 -vary lead -out mybox/budget`)
 	modelFile := p.File("model")
 	coverage := 0.95
-	p.Quantity(&coverage, "coverage", "coverage `probability`; 95.45 % goes with k = 2", unit.Fraction, "")
+	p.Quantity(&coverage, "coverage", "coverage `probability`; 95.45 % goes with k = 2",
+		unit.Fraction, "")
 	trials := p.Flags.Int("trials", 1_000_000, "`number` of Monte Carlo trials")
 	seed := p.Flags.Uint64("seed", 1, "`number` that seeds the random numbers")
-	digits := p.Flags.Int("digits", 1, "significant `digits` of u to which the linear result is judged (JCGM 101 clause 8): 1 or 2")
+	digits := p.Flags.Int("digits", 1, "significant `digits` of u to which the linear result is "+
+		"judged (JCGM 101 clause 8): 1 or 2")
 	vary := p.Flags.String("vary", "", "`input` to vary, to show its effect")
 	p.Formats("text", "markdown", "csv", "json", "latex")
 	if run, err := p.Parse(arguments, out); !run {
 		return err
 	}
 	if *modelFile == "" {
-		return errors.New("no -model; expected the file that holds the model, or no flag at all for the lesson")
+		return errors.New("no -model; expected the file that holds the model, or no flag at all " +
+			"for the lesson")
 	}
 	y, err := files.Open(p, *modelFile, "", uncertainty.ReadModel)
 	if err != nil {
@@ -85,7 +88,8 @@ type result struct {
 	noSecond    error                   // why there is none
 }
 
-func evaluate(ctx context.Context, y uncertainty.Quantity, coverage float64, digits int, vary string, m uncertainty.MonteCarlo) (*result, error) {
+func evaluate(ctx context.Context, y uncertainty.Quantity, coverage float64, digits int,
+	vary string, m uncertainty.MonteCarlo) (*result, error) {
 	linear, err := uncertainty.Evaluate(y)
 	if err != nil {
 		return nil, err
@@ -100,7 +104,8 @@ func evaluate(ctx context.Context, y uncertainty.Quantity, coverage float64, dig
 	if r.Simulation, err = m.Run(ctx, y); err != nil {
 		return nil, err
 	}
-	if r.Comparison, err = uncertainty.Compare(r.Budget, &r.Simulation.Outputs[0], digits); err != nil {
+	if r.Comparison, err = uncertainty.Compare(r.Budget, &r.Simulation.Outputs[0],
+		digits); err != nil {
 		return nil, err
 	}
 	if vary != "" {

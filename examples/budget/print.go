@@ -28,7 +28,8 @@ func (r *result) writeText(w io.Writer) error {
 	case r.noSecond != nil:
 		say("no result: %v", unit.Cause(r.noSecond))
 	default:
-		say("u = %.4g at first order, %.4g with the curvature of the model", r.Budget.StandardUncertainty, r.SecondOrder.StandardUncertainty)
+		say("u = %.4g at first order, %.4g with the curvature of the model",
+			r.Budget.StandardUncertainty, r.SecondOrder.StandardUncertainty)
 		for _, warning := range r.SecondOrder.Warnings {
 			say("warning: %v", unit.Cause(warning))
 		}
@@ -82,8 +83,10 @@ func writeHistogram(b *strings.Builder, o *uncertainty.Output, budget *uncertain
 	fmt.Fprintf(b, "\n%s, shares of the trials; solid: inside the symmetric interval\n", heading(o))
 	for i, share := range shares {
 		middle := low + (float64(i)+0.5)*step
-		bar := strings.Repeat(cell(o.Symmetric.Contains(middle)), int(math.Round(widest*share/most)))
-		text, _, _ := strings.Cut(uncertainty.FormatPlusMinus(middle, max(step, 0.1*budget.StandardUncertainty), 1), " ± ")
+		bar := strings.Repeat(cell(o.Symmetric.Contains(middle)),
+			int(math.Round(widest*share/most)))
+		text, _, _ := strings.Cut(uncertainty.FormatPlusMinus(middle,
+			max(step, 0.1*budget.StandardUncertainty), 1), " ± ")
 		fmt.Fprintf(b, "%14s  %5.1f %%  %s\n", text, 100*share, bar)
 	}
 }

@@ -264,8 +264,9 @@ func (b *bench) reading(line string, step fault.Step) (verify.Reading, error) {
 	case other:
 		columns["setting"], values = setting, shown
 	case step.Act == fault.ActKnownResistor:
-		return verify.Reading{}, errors.New("no resistor; expected NAME; VALUE; U = what the meter " +
-			"shows, or more for a setting instead")
+		return verify.Reading{},
+			errors.New("no resistor; expected NAME; VALUE; U = what the meter " +
+				"shows, or more for a setting instead")
 	case !step.Setting.IsValid():
 		return verify.Reading{}, errors.New("no setting; expected it before the value, " +
 			"such as 0-3-0 = 300.02")
@@ -291,7 +292,8 @@ func (b *bench) reading(line string, step fault.Step) (verify.Reading, error) {
 func readLine(box *decade.Box, columns map[string]string, values []string) (verify.Reading, error) {
 	head, line, mark := []string{}, []string{}, []string{}
 	add := func(name, cell, before string) {
-		head, line, mark = append(head, name), append(line, strings.TrimSpace(cell)), append(mark, before)
+		head, line, mark = append(head, name), append(line, strings.TrimSpace(cell)), append(mark,
+			before)
 	}
 	before := ""
 	if columns["setting"] != "" {
@@ -299,7 +301,8 @@ func readLine(box *decade.Box, columns map[string]string, values []string) (veri
 	}
 	add("setting", columns["setting"], before)
 	known := map[string]string{"standard": "before", "standard value": "1", "standard u": ""}
-	for _, name := range []string{"range", "session", "stage", "standard", "standard value", "standard u"} {
+	for _, name := range []string{"range", "session", "stage", "standard", "standard value",
+		"standard u"} {
 		if columns[name] != "" {
 			add(name, columns[name], known[name])
 		}
@@ -363,7 +366,8 @@ func (b *bench) recorded(r verify.Reading) {
 		verdict = row.Verdict.String()
 	}
 	shown := files.Ohms(row.Measured.Estimate(), 10) // more digits than a meter shows
-	b.printf("%v: %s, deviation %s, U = %s: %s\n", row.Setting, shown, files.Ohms(row.Deviation.Estimate(), 3),
+	b.printf("%v: %s, deviation %s, U = %s: %s\n", row.Setting, shown,
+		files.Ohms(row.Deviation.Estimate(), 3),
 		files.Ohms(row.Expanded.U, 3), verdict)
 }
 
@@ -427,7 +431,8 @@ func (b *bench) save() bool {
 		default:
 			b.sheet = sheetOf(text)
 			copyOf := b.file + ".before"
-			b.err = files.Save(copyOf, func(w io.Writer) error { _, err := w.Write(text); return err })
+			b.err = files.Save(copyOf,
+				func(w io.Writer) error { _, err := w.Write(text); return err })
 			b.printf("%s as it was is kept as %s.\n", b.file, copyOf)
 		}
 	}

@@ -54,7 +54,8 @@ func run(ctx context.Context, arguments []string, in io.Reader, out io.Writer) e
 		"go run ./examples/diagnose "+own,
 		"go run ./examples/diagnose "+own+" -out mybox/report")
 	boxFile, meterFile, readingsFile := p.File("box"), p.File("meter"), p.File("readings")
-	train := p.Flags.Bool("train", false, "a lesson on a simulated box with a fault, by -box and -meter if given")
+	train := p.Flags.Bool("train", false, "a lesson on a simulated box with a fault, by -box and "+
+		"-meter if given")
 	seed := p.Flags.Uint64("seed", 1, "`number` that selects the simulated box of -train")
 	p.Formats("text", "markdown", "csv", "json")
 	p.Explain(func(w io.Writer) error {
@@ -92,7 +93,8 @@ func run(ctx context.Context, arguments []string, in io.Reader, out io.Writer) e
 	}
 	answer.Budget = answer.Strongest()
 	return p.Write(out, "diagnose", files.Form{Format: "text", Write: answer.WriteText},
-		files.Form{Format: "markdown", Write: answer.WriteMarkdown}, files.Form{Format: "csv", Write: answer.WriteCSV}, files.JSON(answer))
+		files.Form{Format: "markdown", Write: answer.WriteMarkdown},
+		files.Form{Format: "csv", Write: answer.WriteCSV}, files.JSON(answer))
 }
 
 // begin reads box and meter, and what was read of the box before.
@@ -109,7 +111,8 @@ func begin(p *files.Program, boxFile, meterFile, readingsFile string) (*inspect.
 	if err != nil {
 		return nil, err
 	}
-	readings, err := files.Open(p, readingsFile, "", func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
+	readings, err := files.Open(p, readingsFile, "",
+		func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
 	switch {
 	case errors.Is(err, fs.ErrNotExist), unread(err): // the first reading makes it
 	case err != nil:

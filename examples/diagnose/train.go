@@ -19,7 +19,8 @@ import (
 )
 
 // lesson simulates a specimen and finds its fault.
-func lesson(ctx context.Context, p *files.Program, boxFile, meterFile string, seed uint64, out io.Writer) error {
+func lesson(ctx context.Context, p *files.Program, boxFile, meterFile string, seed uint64,
+	out io.Writer) error {
 	box, meter, truth, err := specimenOf(p, boxFile, meterFile, seed)
 	if err != nil {
 		return err
@@ -63,18 +64,21 @@ func lesson(ctx context.Context, p *files.Program, boxFile, meterFile string, se
 			return err
 		}
 	}
-	_, err = fmt.Fprintf(out, "\nStop here: the causes above remain.\n\nThe simulated fault: %s\n", truth.In(box))
+	_, err = fmt.Fprintf(out, "\nStop here: the causes above remain.\n\nThe simulated fault: %s\n",
+		truth.In(box))
 	return err
 }
 
 // specimenOf is a box of one's own with a fault that the seed draws, or that of the lesson.
-func specimenOf(p *files.Program, boxFile, meterFile string, seed uint64) (*decade.Box, *verify.Meter, fault.Fault, error) {
+func specimenOf(p *files.Program, boxFile, meterFile string,
+	seed uint64) (*decade.Box, *verify.Meter, fault.Fault, error) {
 	if all, err := p.All("box", "meter"); err != nil || !all {
 		if err != nil {
 			return nil, nil, fault.Fault{}, err
 		}
 		// What nobody at the bench knows: element 7 of the ×100 dial is 1.7 Ω high.
-		truth := fault.Fault{Kind: fault.KindDrift, A: fault.Place{Part: fault.PartElement, Dial: 1, Number: 7}, Value: 1.7}
+		truth := fault.Fault{Kind: fault.KindDrift, A: fault.Place{Part: fault.PartElement, Dial: 1,
+			Number: 7}, Value: 1.7}
 		box, err := trainingBox()
 		return box, fourWireMeter(), truth, err
 	}
@@ -95,7 +99,8 @@ func specimenOf(p *files.Program, boxFile, meterFile string, seed uint64) (*deca
 func trainingBox() (*decade.Box, error) {
 	return decade.New(decade.Spec{
 		Name: "training box", Residual: 0.020, ResidualTolerance: 0.010, Contact: 0.0005,
-		Decades: []decade.Decade{{Step: 1000, Tolerance: 0.001}, {Step: 100, Tolerance: 0.001}, {Step: 10, Tolerance: 0.001}},
+		Decades: []decade.Decade{{Step: 1000, Tolerance: 0.001}, {Step: 100, Tolerance: 0.001},
+			{Step: 10, Tolerance: 0.001}},
 	})
 }
 
@@ -121,7 +126,8 @@ func drawn(box *decade.Box, seed uint64) (fault.Fault, error) {
 func fourWireMeter() *verify.Meter {
 	m := &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire, OffsetCompensated: true}
 	for _, scale := range []float64{100, 1e3, 1e4, 1e5} {
-		m.Ranges = append(m.Ranges, verify.Range{Name: fmt.Sprintf("%g Ω", scale), FullScale: scale, OverRange: 1.2, OfReading: 0.0001, OfRange: 0.00001, Resolution: scale / 1e6})
+		m.Ranges = append(m.Ranges, verify.Range{Name: fmt.Sprintf("%g Ω", scale), FullScale: scale,
+			OverRange: 1.2, OfReading: 0.0001, OfRange: 0.00001, Resolution: scale / 1e6})
 	}
 	return m
 }

@@ -35,7 +35,8 @@ func read[T any](name string, from func(io.Reader) (T, error)) (T, error) {
 // ones come from readings: calibrate.NewCalibration.
 func certified(box *decade.Box, year int) *decade.Calibration {
 	record := fmt.Sprintf("S-3 %d-03-02", year)
-	gain := uncertainty.Source{Name: "meter gain", Unit: "1", ID: "M-2231 2026/gain", Distribution: uncertainty.Rectangular(1, 20e-6)}.Input()
+	gain := uncertainty.Source{Name: "meter gain", Unit: "1", ID: "M-2231 2026/gain",
+		Distribution: uncertainty.Rectangular(1, 20e-6)}.Input()
 	value := func(name string, ohms, u float64) uncertainty.Quantity {
 		ohms += float64(year-2026) * 4e-6 * ohms
 		own := uncertainty.Source{
@@ -47,8 +48,10 @@ func certified(box *decade.Box, year int) *decade.Calibration {
 	return &decade.Calibration{
 		Box: box.Name(), Serial: box.Serial(), Date: time.Date(year, 3, 2, 14, 6, 0, 0, time.UTC),
 		Values: uncertainty.Record{ID: record, Quantities: []uncertainty.Quantity{
-			value(decade.ResidualName, 0.0117, 0.0002), value(box.ElementName(0, 1), 1000.019, 0.008),
-			value(box.ElementName(0, 2), 1000.09, 0.03), value(box.ElementName(1, 1), 100.0055, 0.0006),
+			value(decade.ResidualName, 0.0117, 0.0002), value(box.ElementName(0, 1), 1000.019,
+				0.008),
+			value(box.ElementName(0, 2), 1000.09, 0.03), value(box.ElementName(1, 1), 100.0055,
+				0.0006),
 		}},
 	}
 }

@@ -90,7 +90,8 @@ func write() (list []written, err error) {
 	if err != nil {
 		return nil, err
 	}
-	readings, err := read("readings.csv", func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
+	readings, err := read("readings.csv",
+		func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
 	if err != nil {
 		return nil, err
 	}
@@ -114,7 +115,8 @@ func write() (list []written, err error) {
 	if err != nil {
 		return nil, err
 	}
-	add("plan.csv", "a sheet to fill in: what to read, in which order", func(w io.Writer) error { return plan.WriteCSV(w, 2) })
+	add("plan.csv", "a sheet to fill in: what to read, in which order",
+		func(w io.Writer) error { return plan.WriteCSV(w, 2) })
 
 	report, err := verify.Evaluate(box, meter, readings, conformity.Guarded(1))
 	if err != nil {
@@ -126,7 +128,9 @@ func write() (list []written, err error) {
 		return nil, err
 	}
 	addJSON("report.json", "the same with every budget, here of two readings", short)
-	asFound, err := verify.Evaluate(box, meter, slices.DeleteFunc(slices.Clone(readings), func(r verify.Reading) bool { return r.Stage != verify.StageAsFound }), conformity.Guarded(1))
+	asFound, err := verify.Evaluate(box, meter, slices.DeleteFunc(slices.Clone(readings),
+		func(r verify.Reading) bool { return r.Stage != verify.StageAsFound }),
+		conformity.Guarded(1))
 	if err != nil {
 		return nil, err
 	}
@@ -135,17 +139,20 @@ func write() (list []written, err error) {
 		return nil, err
 	}
 	addJSON("diagnosis.json", "what may be wrong inside, the next step and the repair", diagnosis)
-	inspection, err := inspect.NewInspection(box, meter, conformity.Guarded(1), fault.Options{Faults: 1})
+	inspection, err := inspect.NewInspection(box, meter, conformity.Guarded(1),
+		fault.Options{Faults: 1})
 	if err != nil {
 		return nil, err
 	}
 	known := verify.Known{Name: "standard 100 Ω, serial 7", Value: 100.0012, U: 0.0004, K: 2}
 	if err := inspection.Add(append(readings[:2:2], verify.Reading{
-		Known: &known, Values: []float64{100.003}, Range: meter.Ranges[0].Name, Session: readings[0].Session,
+		Known: &known, Values: []float64{100.003}, Range: meter.Ranges[0].Name,
+		Session: readings[0].Session,
 	})...); err != nil {
 		return nil, err
 	}
-	addJSON("inspection.json", "an inspection to go on with: box, meter, rule and the readings so far", inspection)
+	addJSON("inspection.json", "an inspection to go on with: box, meter, rule and the readings "+
+		"so far", inspection)
 	adjustment, err := calibrate.NewAdjustment(report)
 	if err != nil {
 		return nil, err
@@ -185,8 +192,10 @@ func write() (list []written, err error) {
 	}
 	addJSON("budget.json", "an uncertainty budget", budget)
 	add("budget.csv", "the same as a table", budget.WriteCSV)
-	addJSON("record.json", "results with what correlates them", uncertainty.Record{ID: "bench 2026-03-02", Quantities: []uncertainty.Quantity{result}})
-	simulation, err := uncertainty.MonteCarlo{Trials: 10_000, Bins: 4}.Run(context.Background(), result)
+	addJSON("record.json", "results with what correlates them",
+		uncertainty.Record{ID: "bench 2026-03-02", Quantities: []uncertainty.Quantity{result}})
+	simulation, err := uncertainty.MonteCarlo{Trials: 10_000, Bins: 4}.Run(context.Background(),
+		result)
 	if err != nil {
 		return nil, err
 	}

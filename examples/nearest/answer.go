@@ -80,7 +80,8 @@ func (a *answer) writeText(w io.Writer) error {
 	if name == "" {
 		name = "The box"
 	}
-	fmt.Fprintf(&b, "%s, %s. Wanted: %s, %v.\n\n", name, known, unit.Format(a.Wanted, unit.Ohm), a.Target)
+	fmt.Fprintf(&b, "%s, %s. Wanted: %s, %v.\n\n", name, known, unit.Format(a.Wanted, unit.Ohm),
+		a.Target)
 	list(&b, a.Best)
 	fmt.Fprintf(&b, "\nThe best is known to ±%.2g Ω (95 %%).", a.U)
 	if n := len(a.AsGood); n > 0 {
@@ -93,9 +94,11 @@ func (a *answer) writeText(w io.Writer) error {
 		fmt.Fprintf(&b, " No other setting comes within that of it.\n")
 	}
 	fmt.Fprintf(&b, "\nWith the dials at %v:\n", a.setting)
-	fmt.Fprintf(&b, "  limits at the terminals by the class: %.9g Ω to %.9g Ω\n", a.Limits.Lower, a.Limits.Upper)
+	fmt.Fprintf(&b, "  limits at the terminals by the class: %.9g Ω to %.9g Ω\n", a.Limits.Lower,
+		a.Limits.Upper)
 	if a.Rating != nil {
-		fmt.Fprintf(&b, "  current at most %s, by %s\n", unit.Format(rounded(a.Rating.Current), unit.Ampere), a.Rating.Limiting)
+		fmt.Fprintf(&b, "  current at most %s, by %s\n", unit.Format(rounded(a.Rating.Current),
+			unit.Ampere), a.Rating.Limiting)
 	} else if !a.setting.AllZero() {
 		fmt.Fprintf(&b, "  no rating is stated for every dial in use: keep the current small\n")
 	}
@@ -103,7 +106,8 @@ func (a *answer) writeText(w io.Writer) error {
 		a.Way.writeText(&b)
 	}
 	if a.NoWay != "" {
-		fmt.Fprintf(&b, "\nTurning with the source connected cannot be judged: %s.\nDisconnect it first.\n", a.NoWay)
+		fmt.Fprintf(&b, "\nTurning with the source connected cannot be judged: %s.\nDisconnect "+
+			"it first.\n", a.NoWay)
 	}
 	conditions := "at its reference conditions"
 	if a.Temperature != nil {
@@ -149,9 +153,11 @@ func (t *turning) writeText(b *strings.Builder) {
 		fmt.Fprint(b, "  No order stays inside the rating: disconnect the source, then turn.\n")
 	}
 	if t.Opens {
-		fmt.Fprint(b, "  The circuit opens on the way: anything inductive in it produces a high voltage.\n")
+		fmt.Fprint(b, "  The circuit opens on the way: anything inductive in it produces a high "+
+			"voltage.\n")
 	}
-	fmt.Fprint(b, "  Caution: turn the source down or disconnect it first. Never mains; local codes\n"+
+	fmt.Fprint(b, "  Caution: turn the source down or disconnect it first. Never mains; local "+
+		"codes\n"+
 		"  and licensed practice come first.\n")
 }
 
@@ -161,7 +167,8 @@ func (a *answer) writeCSV(w io.Writer) error {
 	rows := [][]string{{"setting", "value_ohm", "deviation_ohm", "as_good"}}
 	number := func(v float64) string { return strconv.FormatFloat(v, 'g', 9, 64) }
 	for _, x := range a.all() {
-		rows = append(rows, []string{x.Setting.String(), number(x.Value), number(x.Deviation), strconv.FormatBool(x.AsGood)})
+		rows = append(rows, []string{x.Setting.String(), number(x.Value), number(x.Deviation),
+			strconv.FormatBool(x.AsGood)})
 	}
 	return c.WriteAll(rows)
 }

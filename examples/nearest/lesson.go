@@ -48,14 +48,17 @@ func compare(out io.Writer, box, measured *decade.Box, wanted float64) error {
 		return err
 	}
 	fmt.Fprintf(out, "Wanted: %v Ω at the terminals of a calibrated box.\n\n", wanted)
-	fmt.Fprintf(out, "The number on the dials     %-10v %+.3f Ω from wanted\n", dialled, dialled.Value()-wanted)
+	fmt.Fprintf(out, "The number on the dials     %-10v %+.3f Ω from wanted\n", dialled,
+		dialled.Value()-wanted)
 	best := choice.Best[0]
 	fmt.Fprintf(out, "The best of all             %-10v %+.3f Ω\n", best.Setting, best.Deviation)
-	fmt.Fprintf(out, "\nThe best is known to ±%.2f Ω (95 %%); these lie within that and are as good:\n", choice.U)
+	fmt.Fprintf(out, "\nThe best is known to ±%.2f Ω (95 %%); these lie within that and are as "+
+		"good:\n", choice.U)
 	for _, c := range choice.Within {
 		fmt.Fprintf(out, "                            %-10v %+.3f Ω\n", c.Setting, c.Deviation)
 	}
-	fmt.Fprintf(out, "Trying one dial after another would not have found it: the errors of all\ndials decide together. The search excluded %d settings by proof.\n\n", measured.NumSettings()-1)
+	fmt.Fprintf(out, "Trying one dial after another would not have found it: the errors of "+
+		"all\ndials decide together. The search excluded %d settings by proof.\n\n", measured.NumSettings()-1)
 	return nil
 }
 
@@ -71,14 +74,16 @@ func conditions(out io.Writer, box *decade.Box, wanted float64) error {
 		search decade.Search
 	}{
 		{"the ones stay at 10", decade.Search{From: now, Hold: []int{3}}},
-		{"few dials moved, for 0.5 Ω", decade.Search{From: now, Slack: 0.5, Prefer: decade.PreferFewestMoves}},
+		{"few dials moved, for 0.5 Ω", decade.Search{From: now, Slack: 0.5,
+			Prefer: decade.PreferFewestMoves}},
 		{"smallest U, for 5 Ω", decade.Search{Slack: 5, Prefer: decade.PreferSmallestUncertainty}},
 		{"60 mA through every dial", decade.Search{MinCurrent: 0.06}},
 	} {
 		s, err := box.NearestN(context.Background(), wanted, c.search)
 		switch {
 		case errors.Is(err, decade.ErrDomain):
-			fmt.Fprintf(out, "  %-27s none: a 1 kΩ element of %v W carries %.0f mA, so the first dial stays at 0\n", c.text, power, 1e3*math.Sqrt(power/1000))
+			fmt.Fprintf(out, "  %-27s none: a 1 kΩ element of %v W carries %.0f mA, so the first "+
+				"dial stays at 0\n", c.text, power, 1e3*math.Sqrt(power/1000))
 		case err != nil:
 			return err
 		default:
@@ -99,12 +104,14 @@ func onTheWay(out io.Writer, box *decade.Box) error {
 		return err
 	}
 	source := decade.Supply{Voltage: 12, Series: 10}
-	fmt.Fprintf(out, "\nFrom %v to %v with %v V behind %v Ω connected (do not do this):\n", from, to, source.Voltage, source.Series)
+	fmt.Fprintf(out, "\nFrom %v to %v with %v V behind %v Ω connected (do not do this):\n", from,
+		to, source.Voltage, source.Series)
 	for _, order := range []struct {
 		name  string
 		dials []int
 	}{{"large dials first", []int{0, 1, 2}}, {"small dials first", []int{2, 1, 0}}} {
-		for _, how := range []decade.Switching{decade.SwitchingMakeBeforeBreak, decade.SwitchingBreakBeforeMake} {
+		for _, how := range []decade.Switching{decade.SwitchingMakeBeforeBreak,
+			decade.SwitchingBreakBeforeMake} {
 			p, err := from.Turn(to, source, how, order.dials...)
 			if err != nil {
 				return err

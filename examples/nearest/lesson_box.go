@@ -25,10 +25,13 @@ func describedBox() (*decade.Box, error) {
 
 // calibrated invents what the elements measured: a slow wave over the box, and one meter.
 func calibrated(box *decade.Box) (*decade.Box, error) {
-	gain := uncertainty.Source{Name: "meter gain", ID: "lesson meter/gain", Distribution: uncertainty.Normal(0, 25e-6)}.Input()
-	c := decade.Calibration{Box: box.Name(), Date: time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC), Values: uncertainty.Record{ID: "lesson box 2026-03-01"}}
+	gain := uncertainty.Source{Name: "meter gain", ID: "lesson meter/gain",
+		Distribution: uncertainty.Normal(0, 25e-6)}.Input()
+	c := decade.Calibration{Box: box.Name(), Date: time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC),
+		Values: uncertainty.Record{ID: "lesson box 2026-03-01"}}
 	add := func(name string, ohms float64) {
-		q := uncertainty.Input("offset of "+name, uncertainty.Rectangular(0, 0.001)).Add(uncertainty.Exact(1).Add(gain).Scale(ohms))
+		q := uncertainty.Input("offset of "+name,
+			uncertainty.Rectangular(0, 0.001)).Add(uncertainty.Exact(1).Add(gain).Scale(ohms))
 		c.Values.Quantities = append(c.Values.Quantities, q.Named(name))
 	}
 	add(decade.ResidualName, 0.023)

@@ -57,17 +57,27 @@ func run(out io.Writer, arguments []string) error {
 		`go run ./examples/nearest -box mybox/box.json -record mybox/record.json -ohms "1.2 kΩ" -dials-at 0-4-7-0 -voltage "5 V" -series "10 Ω"`)
 	boxFile, recordFile := p.File("box"), p.File("record")
 	p.Quantity(&o.ohms, "ohms", "`resistance` wanted", unit.Ohm, "Ω")
-	p.Quantity(&o.temperature, "temperature", "`temperature` of the box (none: its reference temperature)", unit.Celsius, "°C")
-	p.Quantity(&o.search.MinCurrent, "current", "`current` that every element in circuit must carry", unit.Ampere, "A")
-	p.Quantity(&o.search.Slack, "slack", "`resistance` by which a setting that -prefer ranks first may be farther off than the nearest", unit.Ohm, "Ω")
-	p.Flags.TextVar(&o.search.Prefer, "prefer", decade.PreferHighestDials, "`which` of equally near settings comes first: highest dials, fewest moves, smallest uncertainty")
-	p.Flags.TextVar(&o.search.Target, "target", decade.TargetUsual, "`what` is compared: usual value, total at the terminals, increment over zero")
+	p.Quantity(&o.temperature, "temperature",
+		"`temperature` of the box (none: its reference temperature)", unit.Celsius, "°C")
+	p.Quantity(&o.search.MinCurrent, "current",
+		"`current` that every element in circuit must carry", unit.Ampere, "A")
+	p.Quantity(&o.search.Slack, "slack", "`resistance` by which a setting that -prefer ranks "+
+		"first may be farther off than the nearest", unit.Ohm, "Ω")
+	p.Flags.TextVar(&o.search.Prefer, "prefer", decade.PreferHighestDials,
+		"`which` of equally near settings comes first: highest dials, fewest moves, smallest "+
+			"uncertainty")
+	p.Flags.TextVar(&o.search.Target, "target", decade.TargetUsual,
+		"`what` is compared: usual value, total at the terminals, increment over zero")
 	p.Flags.IntVar(&o.search.N, "count", 5, "`number` of settings to list")
-	from := p.Flags.String("dials-at", "", "`setting` where the dials are now, such as 0-4-7-0 (none: all at zero)")
-	hold := p.Flags.String("hold", "", "`dials` that stay where they are: numbers counted from 1 at the left, or names, separated by commas")
-	p.Quantity(&o.supply.Voltage, "voltage", "`voltage` of a source that stays connected while the dials are turned", unit.Volt, "V")
+	from := p.Flags.String("dials-at", "", "`setting` where the dials are now, such as 0-4-7-0 "+
+		"(none: all at zero)")
+	hold := p.Flags.String("hold", "", "`dials` that stay where they are: numbers counted from 1 "+
+		"at the left, or names, separated by commas")
+	p.Quantity(&o.supply.Voltage, "voltage", "`voltage` of a source that stays connected while "+
+		"the dials are turned", unit.Volt, "V")
 	p.Quantity(&o.supply.Series, "series", "`resistance` in series with the source", unit.Ohm, "Ω")
-	p.Flags.TextVar(&o.switching, "switching", decade.SwitchingMakeBeforeBreak, "what the `switches` do between positions: make before break, break before make")
+	p.Flags.TextVar(&o.switching, "switching", decade.SwitchingMakeBeforeBreak,
+		"what the `switches` do between positions: make before break, break before make")
 	p.Formats("text", "csv", "json")
 	if run, err := p.Parse(arguments, out); !run {
 		return err
@@ -129,7 +139,8 @@ func held(box *decade.Box, text string) (dials []int, err error) {
 			i = n - 1
 		}
 		if i < 0 || i >= len(names) {
-			return nil, fmt.Errorf("-hold %q; expected numbers from 1 to %d or names of %q", word, len(names), names)
+			return nil, fmt.Errorf("-hold %q; expected numbers from 1 to %d or names of %q", word,
+				len(names), names)
 		}
 		dials = append(dials, i)
 	}
@@ -137,14 +148,16 @@ func held(box *decade.Box, text string) (dials []int, err error) {
 }
 
 // choose searches, and asks of the best setting all that its user needs to know.
-func choose(ctx context.Context, box *decade.Box, o options, temperature *float64) (*answer, error) {
+func choose(ctx context.Context, box *decade.Box, o options,
+	temperature *float64) (*answer, error) {
 	selection, err := box.Choose(ctx, o.ohms, o.search)
 	if err != nil {
 		return nil, unit.Cause(err)
 	}
 	best := selection.Best[0].Setting
 	a := &answer{Box: box.Name(), Wanted: o.ohms, Target: o.search.Target, U: selection.U,
-		Best: choices(selection.Best), AsGood: choices(selection.Within), More: selection.More, setting: best}
+		Best: choices(selection.Best), AsGood: choices(selection.Within), More: selection.More,
+		setting: best}
 	if c := box.Calibration(); c != nil {
 		a.Calibrated = c.Date.Format("2006-01-02")
 	}
@@ -190,8 +203,10 @@ func way(ctx context.Context, o options, to decade.Setting) (*turning, error) {
 		return nil, err
 	}
 	worst := p.Moments[p.Worst]
-	w := &turning{From: o.search.From, Voltage: o.supply.Voltage, Series: o.supply.Series, Switching: o.switching,
-		Highest: p.Moments[p.Highest].Current, Use: worst.Use, Limiting: worst.Limiting, Overloaded: len(p.Overloaded()) > 0}
+	w := &turning{From: o.search.From, Voltage: o.supply.Voltage, Series: o.supply.Series,
+		Switching: o.switching,
+		Highest:   p.Moments[p.Highest].Current, Use: worst.Use, Limiting: worst.Limiting,
+		Overloaded: len(p.Overloaded()) > 0}
 	for _, dial := range p.Order {
 		w.Order = append(w.Order, step{to.Box().Decades()[dial].Name, to.Position(dial)})
 	}

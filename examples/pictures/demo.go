@@ -33,6 +33,7 @@ func deviations() (*chart.Figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	return chart.Deviations(report, "Deviations of a used decade box from nominal, against its class",
+	return chart.Deviations(report, "Deviations of a used decade box from nominal, against its "+
+		"class",
 		"Invented data. Bars: expanded uncertainty, 95 %. At an edge: off the scale, with values.")
 }

@@ -16,7 +16,8 @@ func budget() (*chart.Figure, error) {
 		return nil, err
 	}
 	return chart.Shares(b, "Shares of an uncertainty budget: a 10 kΩ resistor by substitution",
-		"Invented data. Result "+b.PlusMinus(2)+", 95 %. Beside a bar: distribution and contribution |c|·u.")
+		"Invented data. Result "+b.PlusMinus(2)+", 95 %. Beside a bar: distribution and "+
+			"contribution |c|·u.")
 }
 
 // substitution is the difference to a standard: only the ratio of two readings of one
@@ -28,7 +29,8 @@ func substitution() (*uncertainty.Budget, error) {
 	standard := input("standard, certificate", "Ω", uncertainty.Certificate(10000.041, 0.008, 2))
 	drift := input("standard, drift since", "Ω", uncertainty.Rectangular(0.015, 0.012))
 	bath := input("standard, bath", "Ω", uncertainty.Rectangular(0, 0.0025))
-	ratio := input("ratio of readings", "1", uncertainty.TypeA(1.0000112, 1.0000115, 1.0000114, 1.0000110, 1.0000114))
+	ratio := input("ratio of readings", "1", uncertainty.TypeA(1.0000112, 1.0000115, 1.0000114,
+		1.0000110, 1.0000114))
 	leakage := input("leakage and wiring", "1", uncertainty.Triangular(1, 1e-6))
 	own := input("resistor, bath", "Ω", uncertainty.Rectangular(0, 0.005))
 	r := uncertainty.Sum(standard, drift, bath).Mul(ratio).Mul(leakage).Sub(own)

@@ -22,7 +22,8 @@ func drift() (*chart.Figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	history := []*decade.Calibration{record(2018, 6), record(2020, 13.5), record(2022, 15.5), record(2024, 25), record(2026, 27)}
+	history := []*decade.Calibration{record(2018, 6), record(2020, 13.5), record(2022, 15.5),
+		record(2024, 25), record(2026, 27)}
 	d, err := calibrate.NewDrift(box, history...)
 	if err != nil {
 		return nil, err
@@ -38,7 +39,8 @@ func drift() (*chart.Figure, error) {
 	if !ok {
 		return nil, errors.New("the step stays in its class; expected a due date to draw")
 	}
-	note := "Invented data. Due in " + due.Format("January 2006") + ": until then inside its class with a probability of at least 97.5 %."
+	note := "Invented data. Due in " + due.Format("January 2006") +
+		": until then inside its class with a probability of at least 97.5 %."
 	return chart.Drift(d, history, s, due, "Drift of a 1 kΩ step with its prediction", note)
 }
 
@@ -51,10 +53,14 @@ func date(year float64) time.Time {
 // records share and a comparison of its own.
 func record(year, deviation float64) *decade.Calibration {
 	id := fmt.Sprintf("9 in %v", year)
-	standard := uncertainty.Source{Name: "standard", ID: "standard 1", Distribution: uncertainty.Normal(0, 1)}.Input()
-	own := uncertainty.Source{Name: "comparison", ID: id + "/comparison", Distribution: uncertainty.Normal(0, 1.5)}.Input()
-	value := uncertainty.Linear(1000+deviation*1e-3, []float64{1e-3, 1e-3}, []uncertainty.Quantity{standard, own})
-	return &decade.Calibration{Box: "one step", Serial: "9", Date: date(year), Values: uncertainty.Record{ID: id, Quantities: []uncertainty.Quantity{
-		uncertainty.Exact(0).Named(decade.ResidualName), value.Named("×1k element 1"),
-	}}}
+	standard := uncertainty.Source{Name: "standard", ID: "standard 1",
+		Distribution: uncertainty.Normal(0, 1)}.Input()
+	own := uncertainty.Source{Name: "comparison", ID: id + "/comparison",
+		Distribution: uncertainty.Normal(0, 1.5)}.Input()
+	value := uncertainty.Linear(1000+deviation*1e-3, []float64{1e-3, 1e-3},
+		[]uncertainty.Quantity{standard, own})
+	return &decade.Calibration{Box: "one step", Serial: "9", Date: date(year),
+		Values: uncertainty.Record{ID: id, Quantities: []uncertainty.Quantity{
+			uncertainty.Exact(0).Named(decade.ResidualName), value.Named("×1k element 1"),
+		}}}
 }

@@ -24,7 +24,8 @@ func impedance() (*chart.Figure, error) {
 		settings = append(settings, s)
 	}
 	return chart.Impedance(settings, "Impedance error of a decade box against frequency",
-		"Invented stray reactances, to one digit. Dotted: 0.1 %, with the frequency at which each setting reaches it.")
+		"Invented stray reactances, to one digit. Dotted: 0.1 %, with the frequency at which "+
+			"each setting reaches it.")
 }
 
 func strayBox() (*decade.Box, error) {

@@ -18,13 +18,16 @@ func monteCarlo() (*chart.Figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	note := fmt.Sprintf("Invented data. Intervals of %g %% coverage: y ± U by JCGM 100, the others by JCGM 101, a million trials.", 100*o.Coverage)
-	return chart.Distribution(b, o, "current", "Current of 10 V through a resistor between 70 Ω and 130 Ω", note)
+	note := fmt.Sprintf("Invented data. Intervals of %g %% coverage: y ± U by JCGM 100, the "+
+		"others by JCGM 101, a million trials.", 100*o.Coverage)
+	return chart.Distribution(b, o, "current",
+		"Current of 10 V through a resistor between 70 Ω and 130 Ω", note)
 }
 
 func simulated() (*uncertainty.Budget, *uncertainty.Output, error) {
 	v := uncertainty.Source{Name: "V", Unit: "V", Distribution: uncertainty.Normal(10, 0.2)}.Input()
-	r := uncertainty.Source{Name: "R", Unit: "Ω", Distribution: uncertainty.Between(70, 130)}.Input()
+	r := uncertainty.Source{Name: "R", Unit: "Ω", Distribution: uncertainty.Between(70,
+		130)}.Input()
 	i := v.Div(r).Named("I")
 	b, err := uncertainty.Evaluate(i)
 	if err != nil {

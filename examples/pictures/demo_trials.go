@@ -15,7 +15,8 @@ import (
 // known to ±1 %.
 func trials() (*chart.Figure, error) {
 	v := uncertainty.Source{Name: "V", Unit: "V", Distribution: uncertainty.Normal(10, 0.1)}.Input()
-	r := uncertainty.Source{Name: "R", Unit: "Ω", Distribution: uncertainty.Rectangular(100, 1)}.Input()
+	r := uncertainty.Source{Name: "R", Unit: "Ω", Distribution: uncertainty.Rectangular(100,
+		1)}.Input()
 	p := v.Mul(v).Div(r).Named("P")
 	runs := func(m uncertainty.MonteCarlo) ([]uncertainty.Output, error) {
 		const seeds = 24
@@ -41,6 +42,8 @@ func trials() (*chart.Figure, error) {
 		}
 		points = append(points, chart.Repeated{Trials: n, Plain: plain, Twin: twin})
 	}
-	return chart.Trials(points, "Scatter of the upper end of a 95 % interval over seeds, against the number of trials",
-		"Invented data: V²/R with u(V)/V = 1 % and R within 1 %. Marks: standard deviation over 24 seeds. Lines: what single runs say.")
+	return chart.Trials(points, "Scatter of the upper end of a 95 % interval over seeds, against "+
+		"the number of trials",
+		"Invented data: V²/R with u(V)/V = 1 % and R within 1 %. Marks: standard deviation over "+
+			"24 seeds. Lines: what single runs say.")
 }

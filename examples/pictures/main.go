@@ -46,14 +46,18 @@ func main() {
 func run(args []string, out io.Writer) error {
 	p := files.New("pictures", demo,
 		"go run . -out pictures -format png -only deviations,drift",
-		"go run . -box mybox/box.json -meter mybox/meter.json -readings mybox/readings.csv -out mybox/report")
+		"go run . -box mybox/box.json -meter mybox/meter.json -readings mybox/readings.csv -out "+
+			"mybox/report")
 	var own ownFiles
 	own.box, own.meter, own.readings = p.File("box"), p.File("meter"), p.File("readings")
 	own.record, own.model, own.earlier = p.File("record"), p.File("model"), p.Files("earlier")
-	own.setting = p.Flags.String("setting", "", "`setting` for budget, distribution and drift, such as 1-2-3 (none: one that matters)")
-	directory := p.Flags.String("out", "", "`folder` to write to, made if it does not exist (none: a new temporary one)")
+	own.setting = p.Flags.String("setting", "",
+		"`setting` for budget, distribution and drift, such as 1-2-3 (none: one that matters)")
+	directory := p.Flags.String("out", "",
+		"`folder` to write to, made if it does not exist (none: a new temporary one)")
 	format := p.Flags.String("format", "both", "`form` of the pictures: svg, png or both")
-	only := p.Flags.String("only", "", "`names` of the pictures of the demonstration that are wanted, separated by commas (none: all)")
+	only := p.Flags.String("only", "", "`names` of the pictures of the demonstration that are "+
+		"wanted, separated by commas (none: all)")
 	if run, err := p.Parse(args, out); !run {
 		return err
 	}
@@ -100,9 +104,11 @@ func chosen(names string) ([]picture, error) {
 	}
 	var wanted []picture
 	for name := range strings.SplitSeq(names, ",") {
-		i := slices.IndexFunc(pictures, func(p picture) bool { return p.name == strings.TrimSpace(name) })
+		i := slices.IndexFunc(pictures,
+			func(p picture) bool { return p.name == strings.TrimSpace(name) })
 		if i < 0 {
-			return nil, fmt.Errorf("picture %q; expected some of deviations, montecarlo, trials, budget, alloys, impedance, drift", name)
+			return nil, fmt.Errorf("picture %q; expected some of deviations, montecarlo, trials, "+
+				"budget, alloys, impedance, drift", name)
 		}
 		wanted = append(wanted, pictures[i])
 	}

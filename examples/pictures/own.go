@@ -33,7 +33,8 @@ type ownFiles struct {
 }
 
 func (o ownFiles) given() bool {
-	return *o.box != "" || *o.meter != "" || *o.readings != "" || *o.record != "" || *o.model != "" || len(*o.earlier) > 0
+	return *o.box != "" || *o.meter != "" || *o.readings != "" || *o.record != "" ||
+		*o.model != "" || len(*o.earlier) > 0
 }
 
 // checked is the report on a box; empty names are the demonstration.
@@ -46,7 +47,8 @@ func checked(p *files.Program, boxFile, meterFile, readingsFile string) (*verify
 	if err != nil {
 		return nil, err
 	}
-	readings, err := files.Open(p, readingsFile, "readings.csv", func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
+	readings, err := files.Open(p, readingsFile, "readings.csv",
+		func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
 	if err != nil {
 		return nil, err
 	}
@@ -68,7 +70,8 @@ func (g *gallery) draw(name string, f *chart.Figure, err error) {
 }
 
 // write draws what the files allow, and the page.
-func (o ownFiles) write(ctx context.Context, p *files.Program, out io.Writer, to string, formats []string) error {
+func (o ownFiles) write(ctx context.Context, p *files.Program, out io.Writer, to string,
+	formats []string) error {
 	g, err := o.gallery(ctx, p)
 	if err != nil {
 		return err
@@ -100,7 +103,8 @@ func (o ownFiles) gallery(ctx context.Context, p *files.Program) (*gallery, erro
 	case (*o.meter == "") != (*o.readings == ""):
 		return nil, errors.New("-meter or -readings alone; expected both or none")
 	case *o.meter == "" && *o.record == "" && len(*o.earlier) == 0:
-		return nil, errors.New("-box alone; expected -meter and -readings, or calibration records with -record and -earlier")
+		return nil, errors.New("-box alone; expected -meter and -readings, or calibration " +
+			"records with -record and -earlier")
 	}
 	return o.ofBox(ctx, p)
 }
@@ -124,12 +128,14 @@ func (o ownFiles) ofModel(ctx context.Context, p *files.Program) (*gallery, erro
 }
 
 // distribution simulates a result.
-func distribution(ctx context.Context, y uncertainty.Quantity, b *uncertainty.Budget, name string) (*chart.Figure, error) {
+func distribution(ctx context.Context, y uncertainty.Quantity, b *uncertainty.Budget,
+	name string) (*chart.Figure, error) {
 	s, err := uncertainty.MonteCarlo{Seed: 1}.Run(ctx, y)
 	if err != nil {
 		return nil, unit.Cause(err)
 	}
-	note := fmt.Sprintf("Intervals of %g %% coverage: y ± U by JCGM 100, the others by JCGM 101, %d trials.", 100*s.Outputs[0].Coverage, s.Trials)
+	note := fmt.Sprintf("Intervals of %g %% coverage: y ± U by JCGM 100, the others by JCGM 101, "+
+		"%d trials.", 100*s.Outputs[0].Coverage, s.Trials)
 	return chart.Distribution(b, &s.Outputs[0], name, "Distribution of "+name, note)
 }
 
@@ -138,7 +144,8 @@ func (o ownFiles) ofBox(ctx context.Context, p *files.Program) (*gallery, error)
 	if err != nil {
 		return nil, err
 	}
-	g := &gallery{page: &report.Page{Title: "Calibration records of " + cmp.Or(box.Name(), "a decade box")}}
+	g := &gallery{page: &report.Page{Title: "Calibration records of " +
+		cmp.Or(box.Name(), "a decade box")}}
 	var s decade.Setting
 	if *o.setting != "" {
 		if s, err = box.ParseSetting(*o.setting); err != nil {
@@ -182,12 +189,14 @@ func (o ownFiles) records(p *files.Program) (*decade.Box, []*decade.Calibration,
 		}
 		history = append(history, c)
 	}
-	slices.SortStableFunc(history, func(a, b *decade.Calibration) int { return a.Date.Compare(b.Date) })
+	slices.SortStableFunc(history,
+		func(a, b *decade.Calibration) int { return a.Date.Compare(b.Date) })
 	return box, history, nil
 }
 
 // inspection adds what the readings say: deviations, causes, and the budget of a setting.
-func (o ownFiles) inspection(ctx context.Context, p *files.Program, g *gallery, s *decade.Setting) error {
+func (o ownFiles) inspection(ctx context.Context, p *files.Program, g *gallery,
+	s *decade.Setting) error {
 	r, err := checked(p, *o.box, *o.meter, *o.readings)
 	if err != nil {
 		return err
@@ -201,7 +210,8 @@ func (o ownFiles) inspection(ctx context.Context, p *files.Program, g *gallery, 
 	f, err := chart.Deviations(r, "Deviations of "+name+" from nominal, against its class",
 		"Bars: expanded uncertainty, 95 %. At an edge: off the scale, with values.")
 	g.draw("deviations", f, err)
-	f, err = chart.Causes(answer.Diagnosis, "What may be wrong with "+name, "By the readings so far.")
+	f, err = chart.Causes(answer.Diagnosis, "What may be wrong with "+name,
+		"By the readings so far.")
 	if answer.Diagnosis == nil {
 		err = cmp.Or(answer.NoDiagnosis, err)
 	}
@@ -246,7 +256,8 @@ func drawResult(ctx context.Context, g *gallery, y uncertainty.Quantity, name st
 }
 
 // history adds the drift over the records, or the budget of the only one.
-func (o ownFiles) history(ctx context.Context, g *gallery, box *decade.Box, history []*decade.Calibration, s decade.Setting) error {
+func (o ownFiles) history(ctx context.Context, g *gallery, box *decade.Box,
+	history []*decade.Calibration, s decade.Setting) error {
 	last := history[len(history)-1]
 	if len(history) < 2 {
 		if *o.readings != "" {
@@ -268,7 +279,8 @@ func (o ownFiles) history(ctx context.Context, g *gallery, box *decade.Box, hist
 		return err
 	}
 	if len(g.page.Verdict) == 0 {
-		g.page.Verdict = []string{fmt.Sprintf("%d calibrations from %s to %s.", len(history), history[0].Date.Format(time.DateOnly), last.Date.Format(time.DateOnly))}
+		g.page.Verdict = []string{fmt.Sprintf("%d calibrations from %s to %s.", len(history),
+			history[0].Date.Format(time.DateOnly), last.Date.Format(time.DateOnly))}
 	}
 	s, due, err := firstDue(d, box, s)
 	if err != nil {
@@ -277,9 +289,11 @@ func (o ownFiles) history(ctx context.Context, g *gallery, box *decade.Box, hist
 	}
 	note := "Inside its class with a probability of at least 97.5 % for the next twenty years."
 	if !due.IsZero() {
-		note = "Due in " + due.Format("January 2006") + ": until then inside its class with a probability of at least 97.5 %."
+		note = "Due in " + due.Format("January 2006") +
+			": until then inside its class with a probability of at least 97.5 %."
 	}
-	f, err := chart.Drift(d, history, s, due, "Drift of setting "+s.String()+" with its prediction", note)
+	f, err := chart.Drift(d, history, s, due, "Drift of setting "+s.String()+" with its prediction",
+		note)
 	g.draw("drift", f, err)
 	return nil
 }
@@ -293,7 +307,8 @@ func settingOf(box *decade.Box, s decade.Setting) (decade.Setting, error) {
 }
 
 // firstDue is the setting, or of each dial at 1 the one that is first to leave its class.
-func firstDue(d *calibrate.Drift, box *decade.Box, s decade.Setting) (decade.Setting, time.Time, error) {
+func firstDue(d *calibrate.Drift, box *decade.Box,
+	s decade.Setting) (decade.Setting, time.Time, error) {
 	candidates := []decade.Setting{s}
 	if !s.IsValid() {
 		candidates = nil
@@ -332,6 +347,7 @@ func impedanceOf(box *decade.Box) (*chart.Figure, error) {
 			settings = append(settings, s)
 		}
 	}
-	return chart.Impedance(settings, "Impedance error of "+cmp.Or(box.Name(), "the box")+" against frequency",
+	return chart.Impedance(settings, "Impedance error of "+cmp.Or(box.Name(),
+		"the box")+" against frequency",
 		"Dotted: 0.1 %, with the frequency at which each setting reaches it.")
 }

@@ -61,8 +61,9 @@ func (w *work) answer() (answer, error) {
 		}
 		a.Plans = append(a.Plans, plan{
 			Material: p.Conductor.Material.Name, Gauge: p.Conductor.Gauge.String(),
-			Construction: p.Winding.Construction.String(), Covering: p.Covering.String(), Turns: p.Winding.Turns,
-			Cut: p.Cut, Rise: p.Rise, Inductance: p.L, Capacitance: p.C,
+			Construction: p.Winding.Construction.String(), Covering: p.Covering.String(),
+			Turns: p.Winding.Turns,
+			Cut:   p.Cut, Rise: p.Rise, Inductance: p.L, Capacitance: p.C,
 			TimeConstant: [2]float64{tau.Lower, tau.Upper}, GivenUp: p.GivenUp,
 		})
 	}

@@ -66,7 +66,8 @@ func newWork(o options) (*work, error) {
 		without := *r
 		without.Power = 0
 		if p, second := without.Plans(); second == nil {
-			w.refused = fmt.Sprintf("No plan at %v: %v.\nPlans without that power:\n\n", unit.Format(r.Power, unit.Watt), unit.Cause(err))
+			w.refused = fmt.Sprintf("No plan at %v: %v.\nPlans without that power:\n\n",
+				unit.Format(r.Power, unit.Watt), unit.Cause(err))
 			plans, *r, err = p, without, nil
 		}
 	}
@@ -92,13 +93,15 @@ func newWork(o options) (*work, error) {
 	}
 	if o.measured > 0 {
 		w.off, perMetre = o.measured/perMetre-1, o.measured
-		if w.spool, err = evaluated(measured(best.Conductor, perMetre).LengthOf(ohms, cold)); err != nil {
+		if w.spool, err = evaluated(measured(best.Conductor, perMetre).LengthOf(ohms,
+			cold)); err != nil {
 			return nil, err
 		}
 	}
 
 	// 3. Wound and read. The order of the work: coarse by wire, bake, fine by a pad.
-	trim := winding.TrimWork{Reading: o.reading, Target: r.Ohms, PerMetre: perMetre / wires, Within: 1e-4, Power: r.Power}
+	trim := winding.TrimWork{Reading: o.reading, Target: r.Ohms, PerMetre: perMetre / wires,
+		Within: 1e-4, Power: r.Power}
 	if o.reading == 0 { // as wound, with all that is spare
 		trim.Reading, trim.Ageing = r.Ohms*(1+r.Spare), ageing(best)
 	}
@@ -111,7 +114,8 @@ func (w *work) writeText(out io.Writer) error {
 	j := &job{out: out}
 	r, best := w.requirement, w.ranked[0]
 	j.printf("%s", w.refused)
-	j.printf("%s at 20 °C on %s; temperature rise at most %.0f K\n", unit.Format(r.Ohms, unit.Ohm), w.former(), r.MaxRise)
+	j.printf("%s at 20 °C on %s; temperature rise at most %.0f K\n", unit.Format(r.Ohms, unit.Ohm),
+		w.former(), r.MaxRise)
 	for i, p := range w.ranked {
 		j.printf("\n%d. %v\n", i+1, p)
 		j.plan(r, p)
@@ -122,22 +126,26 @@ func (w *work) writeText(out io.Writer) error {
 		if math.Abs(w.off) > 0.15 {
 			j.printf(" (the spool measured is %+.0f %% off: is it this wire?)", w.off*100)
 		}
-		j.printf("; by the %s measured, %.3f m ± %.0f mm.\n", unit.Format(w.measured, unit.OhmPerMetre), w.spool.estimate, w.spool.expanded*1e3)
+		j.printf("; by the %s measured, %.3f m ± %.0f mm.\n",
+			unit.Format(w.measured, unit.OhmPerMetre), w.spool.estimate, w.spool.expanded*1e3)
 	} else {
 		j.printf(": measure a metre of the spool first, and give it as -measured.\n")
 	}
 	j.printf("Leave 20 mm more at each end for the joints.\n")
 	if w.reading == 0 {
-		j.printf("Wound with all of the spare, it reads about %s:\n", unit.Format(rounded(w.trimFrom), unit.Ohm))
+		j.printf("Wound with all of the spare, it reads about %s:\n",
+			unit.Format(rounded(w.trimFrom), unit.Ohm))
 	} else {
 		j.printf("Baked, it reads %s:\n", unit.Format(w.trimFrom, unit.Ohm))
 	}
 	for _, s := range w.steps {
 		j.printf("  %-6v %s\n", s.Operation, s.Text)
 		if s.Operation == winding.TrimFine { // a film resistor of 1 % and 100 ppm/K
-			law, err := s.Pad.Law(best.Conductor.Material.Law.Exact(), thermal.NewLaw(20, 100e-6, 0))
+			law, err := s.Pad.Law(best.Conductor.Material.Law.Exact(),
+				thermal.NewLaw(20, 100e-6, 0))
 			j.number(0, err)
-			j.printf("         1 %% of it is %.0f ppm of the whole, 100 ppm/K of it adds %+.2f ppm/K\n",
+			j.printf("         1 %% of it is %.0f ppm of the whole, 100 ppm/K of it adds %+.2f "+
+				"ppm/K\n",
 				0.01*s.Pad.Share*1e6, (law.Alpha()-best.Conductor.Material.Law.Alpha.Value)*1e6)
 		}
 	}

@@ -30,7 +30,8 @@ type options struct {
 func (o options) former() string {
 	f := o.requirement.Former
 	if f.Diameter == 0 {
-		return fmt.Sprintf("a card of %.4g mm by %.4g mm, %.4g mm of it to wind on", f.Breadth*1e3, f.Thickness*1e3, f.Length*1e3)
+		return fmt.Sprintf("a card of %.4g mm by %.4g mm, %.4g mm of it to wind on", f.Breadth*1e3,
+			f.Thickness*1e3, f.Length*1e3)
 	}
 	return fmt.Sprintf("a rod of %.4g mm, %.4g mm of it to wind on", f.Diameter*1e3, f.Length*1e3)
 }
@@ -39,7 +40,8 @@ func (o options) former() string {
 func run(out io.Writer, arguments []string) error {
 	var o options
 	r := &o.requirement
-	*r = winding.Requirement{Ohms: 10, Power: 0.5, MaxRise: 40, Medium: 3, Spare: 0.02, MinDiameter: 0.05e-3}
+	*r = winding.Requirement{Ohms: 10, Power: 0.5, MaxRise: 40, Medium: 3, Spare: 0.02,
+		MinDiameter: 0.05e-3}
 	rod, card, thick, length := 0.020, 0.0, 0.001, 0.040
 	p := files.New("rewind", nil,
 		`go run ./examples/rewind -ohms "1 kΩ" -card "30 mm" -thick "1 mm" -material manganin`,
@@ -53,26 +55,35 @@ func run(out io.Writer, arguments []string) error {
 		{"ohms", "`resistance` wanted", &r.Ohms, unit.Ohm, "Ω"},
 		{"power", "`power` that it must dissipate", &r.Power, unit.Watt, "W"},
 		{"rise", "highest `rise` over the air at that power", &r.MaxRise, unit.Kelvin, "K"},
-		{"tau", "largest time constant of either sign, a `time` (none: no limit)", &r.MaxTimeConstant, unit.Second, "s"},
-		{"tcr", "largest temperature `coefficient` of either sign (none: no limit)", &r.MaxAlpha, unit.PerKelvin, "1/K"},
+		{"tau", "largest time constant of either sign, a `time` (none: no limit)",
+			&r.MaxTimeConstant, unit.Second, "s"},
+		{"tcr", "largest temperature `coefficient` of either sign (none: no limit)", &r.MaxAlpha,
+			unit.PerKelvin, "1/K"},
 		{"rod", "`diameter` of a round former", &rod, unit.Metre, "mm"},
 		{"card", "`breadth` of a flat former, in place of a rod", &card, unit.Metre, "mm"},
 		{"thick", "`thickness` of the flat former", &thick, unit.Metre, "mm"},
 		{"length", "`length` of the space to wind on", &length, unit.Metre, "mm"},
-		{"height", "greatest `height` of the winding above the former (none: half the radius, or the thickness)", &r.MaxHeight, unit.Metre, "mm"},
+		{"height", "greatest `height` of the winding above the former (none: half the radius, or " +
+			"the thickness)", &r.MaxHeight, unit.Metre, "mm"},
 		{"finest", "least bare `diameter` of the wire", &r.MinDiameter, unit.Metre, "mm"},
-		{"spare", "`part` by which the wire is cut longer, for trimming", &r.Spare, unit.Fraction, ""},
-		{"measured", "measured `resistance` of a metre of the spool", &o.measured, unit.OhmPerMetre, "Ω/m"},
-		{"reading", "`resistance` of the baked resistor that is to be trimmed", &o.reading, unit.Ohm, "Ω"},
+		{"spare", "`part` by which the wire is cut longer, for trimming", &r.Spare,
+			unit.Fraction, ""},
+		{"measured", "measured `resistance` of a metre of the spool", &o.measured, unit.OhmPerMetre,
+			"Ω/m"},
+		{"reading", "`resistance` of the baked resistor that is to be trimmed", &o.reading,
+			unit.Ohm, "Ω"},
 	} {
 		p.Quantity(f.value, f.name, f.usage, f.dimension, f.bare)
 	}
-	name := p.Flags.String("material", "", "`name` of the wire's material (none: the resistance alloys)")
+	name := p.Flags.String("material", "", "`name` of the wire's material (none: the resistance "+
+		"alloys)")
 	materials := p.File("materials")
 	covering := p.Flags.String("covering", "enamel grade 2", "`covering` of the wire")
 	gauges := p.Flags.String("gauges", "metric", "gauge `system`: metric, AWG, AWG B258 or SWG")
-	construction := p.Flags.String("construction", "", "one `construction` alone: "+strings.Join(constructions(), ", "))
-	p.Flags.Float64Var(&r.Medium, "medium", r.Medium, "relative `permittivity` about the wires: 1 in air, 3 in varnish or wax")
+	construction := p.Flags.String("construction", "",
+		"one `construction` alone: "+strings.Join(constructions(), ", "))
+	p.Flags.Float64Var(&r.Medium, "medium", r.Medium,
+		"relative `permittivity` about the wires: 1 in air, 3 in varnish or wax")
 	p.Flags.IntVar(&o.plans, "plans", 3, "`number` of plans")
 	p.Formats("text", "json")
 	if run, err := p.Parse(arguments, out); !run {
@@ -119,7 +130,8 @@ func run(out io.Writer, arguments []string) error {
 }
 
 // choose finds what the names mean.
-func choose(r *winding.Requirement, table material.Table, name, covering, gauges, construction string) (err error) {
+func choose(r *winding.Requirement, table material.Table, name, covering, gauges,
+	construction string) (err error) {
 	if r.Covering, err = wire.ParseCovering(covering); err != nil {
 		return err
 	}
@@ -160,7 +172,8 @@ func constructions() (names []string) {
 
 // ageing is by how much the resistance may fall in the oven.
 func ageing(p winding.Plan) float64 {
-	if m := p.Conductor.Material; strings.HasPrefix(m.Name, "manganin") || strings.Contains(m.Composition, "Mn 12") {
+	if m := p.Conductor.Material; strings.HasPrefix(m.Name, "manganin") ||
+		strings.Contains(m.Composition, "Mn 12") {
 		return 0.01
 	}
 	return 0.002

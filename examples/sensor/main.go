@@ -51,8 +51,10 @@ func writeText(out io.Writer, o options, rows []decade.SensorPoint) error {
 	p.printf("The box in place of the sensor: %s, as %s.\n", o.box.Name(), known)
 	p.printf("The sensor: %v, %s.\n\n", x.Sensor, o.leads())
 	p.table(x.Sensor.Unit(), rows)
-	p.printf("\nError: by how much the instrument reads high%s, if the box is as %s.\n", withLeads(x.Leads), known)
-	p.printf("Class: the largest error that the class of the box allows%s. U: 95 %%.\n", withUnequal(x.Leads))
+	p.printf("\nError: by how much the instrument reads high%s, if the box is as %s.\n",
+		withLeads(x.Leads), known)
+	p.printf("Class: the largest error that the class of the box allows%s. U: 95 %%.\n",
+		withUnequal(x.Leads))
 
 	p.coarse(o.box, rows, o.step)
 
@@ -80,10 +82,13 @@ func writeText(out io.Writer, o options, rows []decade.SensorPoint) error {
 	low, high := rows[0].Setting, rows[len(rows)-1].Setting
 	p.printf("  from %v to %v the resistance changes by %v\n", low, high, low.ChangeTo(high))
 	if !mid.RatingKnown {
-		p.printf("\nNo rating of the box is stated: keep the current of the instrument below that of its smallest element.\n")
+		p.printf("\nNo rating of the box is stated: keep the current of the instrument below " +
+			"that of its smallest element.\n")
 	}
-	p.printf("\nBefore you connect the box, disconnect the instrument's input from everything else and disable the\n" +
-		"heaters and valves that it controls. Never on mains; local codes and licensed practice come first.\n")
+	p.printf("\nBefore you connect the box, disconnect the instrument's input from everything " +
+		"else and disable the\n" +
+		"heaters and valves that it controls. Never on mains; local codes and licensed practice " +
+		"come first.\n")
 	return p.err
 }
 

@@ -43,7 +43,8 @@ func run(out io.Writer, arguments []string) error {
 	x := &o.standIn
 	p := files.New("sensor", nil,
 		"go run ./examples/sensor -sensor Pt1000 -from -20 -to 60 -step 10",
-		"go run ./examples/sensor -box mybox/box.json -record mybox/record.json -curve mybox/probe.json -wires 2 -lead \"0.15 Ω\"")
+		"go run ./examples/sensor -box mybox/box.json -record mybox/record.json -curve "+
+			"mybox/probe.json -wires 2 -lead \"0.15 Ω\"")
 	name := p.Flags.String("sensor", "Pt100", "`name` of the sensor, see below")
 	curve, box, record := p.File("curve"), p.File("box"), p.File("record")
 	for _, f := range []struct {
@@ -56,11 +57,14 @@ func run(out io.Writer, arguments []string) error {
 	} {
 		p.Flags.Float64Var(f.value, f.name, 0, f.usage)
 	}
-	p.Flags.IntVar(&x.Leads.Wires, "wires", 4, "`number` of wires between instrument and box: 2, 3, 4")
+	p.Flags.IntVar(&x.Leads.Wires, "wires", 4, "`number` of wires between instrument and box: 2, "+
+		"3, 4")
 	p.Quantity(&x.Leads.Each, "lead", "`resistance` of each lead; two wires", unit.Ohm, "Ω")
-	p.Quantity(&x.Leads.Unequal, "unequal", "`resistance` by which leads may differ; three wires", unit.Ohm, "Ω")
+	p.Quantity(&x.Leads.Unequal, "unequal", "`resistance` by which leads may differ; three wires",
+		unit.Ohm, "Ω")
 	p.Quantity(&x.Current, "current", "`current` of the instrument", unit.Ampere, "A")
-	p.Quantity(&x.ThermalResistance, "rth", "thermal `resistance` from the sensor to what it measures", unit.KelvinPerWatt, "K/W")
+	p.Quantity(&x.ThermalResistance, "rth",
+		"thermal `resistance` from the sensor to what it measures", unit.KelvinPerWatt, "K/W")
 	p.Formats("text", "csv", "json")
 	p.Explain(writeForms)
 	run, err := p.Parse(arguments, out)
@@ -133,8 +137,10 @@ func lessonBox() (*decade.Box, error) {
 	return decade.New(decade.Spec{
 		Name: "lesson box", Residual: 0.03, ResidualTolerance: 0.01,
 		Decades: []decade.Decade{
-			{Step: 10000, Tolerance: 0.0002}, {Step: 1000, Tolerance: 0.0002}, {Step: 100, Tolerance: 0.0002},
-			{Step: 10, Tolerance: 0.0005}, {Step: 1, Tolerance: 0.002}, {Step: 0.1, Tolerance: 0.02},
+			{Step: 10000, Tolerance: 0.0002}, {Step: 1000, Tolerance: 0.0002}, {Step: 100,
+				Tolerance: 0.0002},
+			{Step: 10, Tolerance: 0.0005}, {Step: 1, Tolerance: 0.002},
+			{Step: 0.1, Tolerance: 0.02},
 		},
 	})
 }

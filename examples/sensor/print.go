@@ -45,9 +45,11 @@ func (p *printer) table(symbol string, rows []decade.SensorPoint) {
 		width = max(width, len(r.Setting.String()))
 	}
 	digits := places(rows)
-	p.printf("%10s  %11s  %-*s  %11s  %10s  %10s\n", over("value", symbol), "sensor/Ω", width, "set to", over("error", p.unit), over("class", p.unit), over("U", p.unit))
+	p.printf("%10s  %11s  %-*s  %11s  %10s  %10s\n", over("value", symbol), "sensor/Ω", width,
+		"set to", over("error", p.unit), over("class", p.unit), over("U", p.unit))
 	for _, r := range rows {
-		p.printf("%10.4g  %11s  %-*v  %+11.*f  %10.*f  %10.*f\n", r.Value, ohms(r.Resistance), width, r.Setting, digits, r.Error, digits, r.Limit, digits, r.U)
+		p.printf("%10.4g  %11s  %-*v  %+11.*f  %10.*f  %10.*f\n", r.Value, ohms(r.Resistance),
+			width, r.Setting, digits, r.Error, digits, r.Limit, digits, r.U)
 	}
 }
 
@@ -71,7 +73,8 @@ func (p *printer) coarse(b *decade.Box, rows []decade.SensorPoint, step float64)
 		}
 	}
 	if math.Abs(worst.Error) > step/4 {
-		p.printf("\nThe steps of the box are too coarse for this: %+.3g %s at %g, with a smallest step of %s.\n",
+		p.printf("\nThe steps of the box are too coarse for this: %+.3g %s at %g, with a "+
+			"smallest step of %s.\n",
 			worst.Error, p.unit, worst.Value, unit.Format(smallestStep(b), unit.Ohm))
 	}
 }

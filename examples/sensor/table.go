@@ -55,7 +55,8 @@ func tableOf(o options, points []decade.SensorPoint) table {
 		t.Calibrated = c.Date.Format(time.DateOnly)
 	}
 	for _, p := range points {
-		r := row{Value: p.Value, Resistance: rounded(p.Resistance, 9), Setting: p.Setting, Error: digits(p.Error),
+		r := row{Value: p.Value, Resistance: rounded(p.Resistance, 9), Setting: p.Setting,
+			Error: digits(p.Error),
 			Class: digits(p.Limit), U: digits(p.U), SelfHeating: digits(p.SelfHeating)}
 		if p.BoxHeatingKnown && o.standIn.Current != 0 {
 			heating := digits(p.BoxHeating)

@@ -56,7 +56,8 @@ func FromConductivity(fraction float64) (float64, error) {
 		return 0, err
 	}
 	if fraction > 2 {
-		return 0, refuse(op, "fraction", fraction, ErrDomain, "expected 2 at most; is it in per cent?")
+		return 0, refuse(op, "fraction", fraction, ErrDomain,
+			"expected 2 at most; is it in per cent?")
 	}
 	return result(op, "resistivity", IACSResistivity/fraction)
 }

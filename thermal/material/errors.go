@@ -39,7 +39,8 @@ func (m Material) unstated(op, what string) error {
 	if name == "" {
 		name = "material"
 	}
-	return &Error{Op: op, Name: name, Err: unit.Errorf(ErrNotStated, "%s not stated; expected one", what)}
+	return &Error{Op: op, Name: name, Err: unit.Errorf(ErrNotStated, "%s not stated; expected one",
+		what)}
 }
 
 // finite refuses NaN and the infinities.
@@ -64,7 +65,8 @@ func positive(op, name string, v float64, unit string) error {
 // result refuses a value that has run out of the range of float64.
 func result(op, name string, v float64) (float64, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, refuse(op, name, v, ErrNotFinite, "expected arguments that are not too large or too small together")
+		return 0, refuse(op, name, v, ErrNotFinite,
+			"expected arguments that are not too large or too small together")
 	}
 	return v, nil
 }

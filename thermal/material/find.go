@@ -86,7 +86,8 @@ func (t *Table) add(materials []Material) (name, owner string) {
 			}
 			key := fold(n)
 			t.index[key] = len(t.own)
-			t.names, t.whole, t.counts = append(t.names, key), append(t.whole, n), append(t.counts, count(key))
+			t.names, t.whole, t.counts = append(t.names, key), append(t.whole, n), append(t.counts,
+				count(key))
 		}
 		t.own = append(t.own, m)
 	}
@@ -96,7 +97,8 @@ func (t *Table) add(materials []Material) (name, owner string) {
 // builtin is the table of this package, which nobody changes: callers get clones.
 var builtin = sync.OnceValue(func() *Table {
 	t := &Table{}
-	t.add(slices.Concat(conductors(), metals(), copperAlloys(), nickelAlloys(), ironAlloys(), joints()))
+	t.add(slices.Concat(conductors(), metals(), copperAlloys(), nickelAlloys(), ironAlloys(),
+		joints()))
 	return t
 })
 

@@ -47,7 +47,8 @@ type Material struct {
 // temperature law; the zero law is none. All of it counts as exact.
 func New(name string, resistivity, temperature float64, law thermal.Law) Material {
 	return Material{
-		Name: name, ReferenceResistivity: Figure{Value: resistivity}, ReferenceTemperature: temperature, Law: LawOf(law),
+		Name: name, ReferenceResistivity: Figure{Value: resistivity},
+		ReferenceTemperature: temperature, Law: LawOf(law),
 	}
 }
 
@@ -106,7 +107,8 @@ func (f Figure) Input(name, unit string) uncertainty.Quantity {
 		return uncertainty.Exact(f.Value)
 	}
 	return uncertainty.Source{
-		Name: name, Unit: unit, Distribution: uncertainty.Rectangular(f.Value, w), Note: "published range",
+		Name: name, Unit: unit, Distribution: uncertainty.Rectangular(f.Value, w),
+		Note: "published range",
 	}.Input()
 }
 

@@ -103,10 +103,12 @@ func readPublished() []Published {
 	table := make([]Published, 0, len(records))
 	for _, f := range records[1:] {
 		table = append(table, Published{
-			Name: f[0], Material: f[1], Composition: f[2], Source: sources[f[3]], Known: Known(f[4]),
+			Name: f[0], Material: f[1], Composition: f[2], Source: sources[f[3]],
+			Known:       Known(f[4]),
 			Resistivity: f[5], ResistivityAt: f[6], Low: f[7], High: f[8],
 			Alpha: f[9], AlphaAt: f[10], AlphaTolerance: f[11], Beta: f[12], BetaAt: f[13],
-			Density: f[14], EMF: f[15], Permeability: f[16], Expansion: f[17], ExpansionRange: f[18], MaxTemperature: f[19],
+			Density: f[14], EMF: f[15], Permeability: f[16], Expansion: f[17],
+			ExpansionRange: f[18], MaxTemperature: f[19],
 			Apart: f[20], Note: f[21],
 		})
 	}

@@ -47,7 +47,8 @@ func Read(r io.Reader) (Table, error) {
 	for _, p := range o.Objects("materials", maxMaterials) {
 		m := readMaterial(p)
 		if name, owner := t.add([]Material{m}); name != "" {
-			p.Fail("name", unit.Errorf(ErrDomain, "%q is a name of %q already; expected another", shorten(name), shorten(owner)))
+			p.Fail("name", unit.Errorf(ErrDomain, "%q is a name of %q already; expected another",
+				shorten(name), shorten(owner)))
 		}
 	}
 	if err := o.Close(); err != nil {
@@ -59,12 +60,14 @@ func Read(r io.Reader) (Table, error) {
 func readMaterial(o *file.Object) (m Material) {
 	o.Require("name")
 	if o.Text("name", &m.Name) && fold(m.Name) == "" {
-		o.Fail("name", unit.Errorf(ErrSyntax, "%q; expected letters or digits in a name", shorten(m.Name)))
+		o.Fail("name", unit.Errorf(ErrSyntax, "%q; expected letters or digits in a name",
+			shorten(m.Name)))
 	}
 	o.Texts("otherNames", &m.OtherNames)
 	for _, name := range m.OtherNames {
 		if fold(name) == "" {
-			o.Fail("otherNames", unit.Errorf(ErrSyntax, "%q; expected letters or digits in a name", shorten(name)))
+			o.Fail("otherNames", unit.Errorf(ErrSyntax, "%q; expected letters or digits in a name",
+				shorten(name)))
 		}
 	}
 	o.Text("composition", &m.Composition)
@@ -106,7 +109,8 @@ func readLaw(o *file.Object) (l Law) {
 		l.Range.Source = readSource(r)
 		whole = r.Has("low") && r.Has("high")
 		if whole && l.Range.High <= l.Range.Low {
-			o.Fail("range", unit.Errorf(ErrDomain, "%s to %s °C; expected low below high", text(l.Range.Low), text(l.Range.High)))
+			o.Fail("range", unit.Errorf(ErrDomain, "%s to %s °C; expected low below high",
+				text(l.Range.Low), text(l.Range.High)))
 		}
 	}
 	if _, err := l.Exact().Ratio(l.Reference); whole && err != nil {
@@ -150,7 +154,8 @@ func readFigure(o *file.Object, key string, d unit.Dimension, s sign) (f Figure)
 			unit.Format(f.Value, d), unit.Format(f.Low, d), unit.Format(f.High, d)))
 	}
 	if s == aboveZero && (f.Value <= 0 || f.Low < 0) {
-		at.Fail(field, unit.Errorf(ErrDomain, "%s; expected more than 0", unit.Format(min(f.Value, f.Low), d)))
+		at.Fail(field, unit.Errorf(ErrDomain, "%s; expected more than 0",
+			unit.Format(min(f.Value, f.Low), d)))
 	}
 	return f
 }

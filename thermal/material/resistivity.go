@@ -24,7 +24,8 @@ func (m Material) Resistivity(t float64) (float64, error) {
 	}
 	rho := m.ReferenceResistivity.Value * ratio
 	if rho <= 0 {
-		return 0, refuse(op, "temperature", t, ErrDomain, "expected a temperature at which the law gives a positive resistance")
+		return 0, refuse(op, "temperature", t, ErrDomain,
+			"expected a temperature at which the law gives a positive resistance")
 	}
 	return result(op, "resistivity", rho)
 }
@@ -94,7 +95,8 @@ func (m Material) stretched(op string, t float64) (rho, stretch float64, err err
 	}
 	stretch = 1 + float64(m.Expansion.Value*(t-m.ReferenceTemperature))
 	if stretch <= 0 {
-		return 0, 0, refuse(op, "temperature", t, ErrDomain, "expected a temperature at which the expansion leaves a length")
+		return 0, 0, refuse(op, "temperature", t, ErrDomain,
+			"expected a temperature at which the expansion leaves a length")
 	}
 	return rho, stretch, nil
 }

@@ -35,7 +35,8 @@ func checkInterval(op string, t uncertainty.Interval) error {
 	case t.Lower > t.Upper:
 		return refuse("lower limit", t.Lower, unit.Errorf(ErrInterval,
 			"%v is above the upper limit %v; expected lower ≤ upper", t.Lower, t.Upper))
-	case math.IsInf(t.Lower, -1) && math.IsInf(t.Upper, 1), math.IsInf(t.Lower, 1), math.IsInf(t.Upper, -1):
+	case math.IsInf(t.Lower, -1) && math.IsInf(t.Upper, 1), math.IsInf(t.Lower, 1),
+		math.IsInf(t.Upper, -1):
 		return refuse("tolerance interval", t.Lower, unit.Errorf(ErrInterval,
 			"from %v to %v; expected at least one finite limit", t.Lower, t.Upper))
 	}
@@ -44,7 +45,8 @@ func checkInterval(op string, t uncertainty.Interval) error {
 
 // refusedValue refuses an argument v of one sentinel.
 func refusedValue(op, name string, v float64, cause error, expected string) error {
-	return &Error{Op: "conformity." + op, Name: name, Value: v, Err: unit.Errorf(cause, "%v; expected %s", v, expected)}
+	return &Error{Op: "conformity." + op, Name: name, Value: v,
+		Err: unit.Errorf(cause, "%v; expected %s", v, expected)}
 }
 
 func notNegative(op, name string, v float64) error {

@@ -53,7 +53,8 @@ func (g Global) ConformingAmongRejected() float64 {
 // Global risks cannot be compared with [SpecificRisk]: most items lie far from the
 // limits, so that a global risk of 1 % goes with specific risks of tens of per cent for
 // single items near a limit.
-func GlobalRisk(tolerance, acceptance uncertainty.Interval, prior uncertainty.Distribution, u float64) (Global, error) {
+func GlobalRisk(tolerance, acceptance uncertainty.Interval, prior uncertainty.Distribution,
+	u float64) (Global, error) {
 	if err := checkInterval("GlobalRisk", tolerance); err != nil {
 		return Global{}, err
 	}
@@ -73,7 +74,10 @@ func (g Global) checked(op string, u float64) (Global, error) {
 	const rounding = 1e-9
 	for _, p := range [...]float64{g.Consumer, g.Producer, g.Conforming, g.Accepted} {
 		if !(p >= -rounding && p <= 1+rounding) {
-			return Global{}, &Error{Op: "conformity." + op, Name: "prior", Value: p, Err: unit.Errorf(ErrDomain, "a risk comes out as %v, with u = %v; expected a prior and an uncertainty of which one can be seen beside the other", p, u)}
+			return Global{}, &Error{Op: "conformity." + op, Name: "prior", Value: p,
+				Err: unit.Errorf(ErrDomain,
+					"a risk comes out as %v, with u = %v; expected a prior and an uncertainty of "+
+						"which one can be seen beside the other", p, u)}
 		}
 	}
 	return g, nil
@@ -88,7 +92,8 @@ type production struct {
 func newProduction(op string, prior uncertainty.Distribution, u float64) (*production, error) {
 	// The package of quantities probes a distribution before it takes it.
 	if err := uncertainty.Input("prior", prior).Err(); err != nil {
-		return nil, &Error{Op: "conformity." + op, Name: "prior", Err: unit.Errorf(errors.Join(ErrDomain, err), "%v", err)}
+		return nil, &Error{Op: "conformity." + op, Name: "prior",
+			Err: unit.Errorf(errors.Join(ErrDomain, err), "%v", err)}
 	}
 	return &production{prior, u}, notNegative(op, "u", u)
 }
@@ -101,9 +106,11 @@ func (p *production) risk(tolerance, acceptance uncertainty.Interval) Global {
 	for i, from := range edges[:len(edges)-1] {
 		to := edges[i+1]
 		if from >= low && to <= high {
-			g.Producer += p.integrate(from, to, func(x float64) float64 { return p.rejected(acceptance, x) })
+			g.Producer += p.integrate(from, to,
+				func(x float64) float64 { return p.rejected(acceptance, x) })
 		} else {
-			g.Consumer += p.integrate(from, to, func(x float64) float64 { return p.accepted(acceptance, x) })
+			g.Consumer += p.integrate(from, to,
+				func(x float64) float64 { return p.accepted(acceptance, x) })
 		}
 	}
 	g.Conforming = high - low
@@ -174,5 +181,7 @@ func (p *production) integrate(from, to float64, f func(x float64) float64) floa
 		return 0
 	}
 	const last = 1 - 0x1p-53 // quantiles are for 0 < p < 1
-	return quad.Fixed(func(q float64) float64 { return f(p.prior.Quantile(min(q, last))) }, from, to, 16, quad.Legendre{}, 0)
+	return quad.Fixed(func(q float64) float64 {
+		return f(p.prior.Quantile(min(q, last)))
+	}, from, to, 16, quad.Legendre{}, 0)
 }

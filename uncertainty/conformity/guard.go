@@ -38,10 +38,12 @@ func GuardForSpecificRisk(tolerance uncertainty.Interval, u, dof, risk float64) 
 		return Guard{}, err
 	}
 	if !(dof > 0) {
-		return Guard{}, &Error{Op: "conformity." + op, Name: "degrees of freedom", Value: dof, Err: unit.Errorf(ErrDomain, "%v; expected more than 0, or +Inf", dof)}
+		return Guard{}, &Error{Op: "conformity." + op, Name: "degrees of freedom", Value: dof,
+			Err: unit.Errorf(ErrDomain, "%v; expected more than 0, or +Inf", dof)}
 	}
 	if !(risk > 0 && risk <= 0.5) {
-		return Guard{}, &Error{Op: "conformity." + op, Name: "risk", Value: risk, Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and not more than 0.5", risk)}
+		return Guard{}, &Error{Op: "conformity." + op, Name: "risk", Value: risk,
+			Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and not more than 0.5", risk)}
 	}
 	if u == 0 {
 		return guarded(tolerance, 0), nil
@@ -50,7 +52,8 @@ func GuardForSpecificRisk(tolerance uncertainty.Interval, u, dof, risk float64) 
 	if risk < 0.5 {
 		var err error
 		if k, err = uncertainty.CoverageFactor(1-2*risk, dof); err != nil {
-			return Guard{}, &Error{Op: "conformity." + op, Name: "risk", Value: risk, Err: unit.Errorf(errors.Join(ErrDomain, err), "%v", err)}
+			return Guard{}, &Error{Op: "conformity." + op, Name: "risk", Value: risk,
+				Err: unit.Errorf(errors.Join(ErrDomain, err), "%v", err)}
 		}
 	}
 	if math.IsInf(tolerance.Width(), 1) {
@@ -60,7 +63,9 @@ func GuardForSpecificRisk(tolerance uncertainty.Interval, u, dof, risk float64) 
 	half := tolerance.Width() / 2
 	at := func(w float64) float64 { return upperTail(w/u, dof) + upperTail((2*half-w)/u, dof) }
 	if at(half) > risk {
-		return Guard{}, &Error{Op: "conformity." + op, Name: "u", Value: u, Err: unit.Errorf(ErrInterval, "the risk is %.3g even in the middle of the tolerance interval; expected a smaller uncertainty, or a wider tolerance", at(half))}
+		return Guard{}, &Error{Op: "conformity." + op, Name: "u", Value: u,
+			Err: unit.Errorf(ErrInterval, "the risk is %.3g even in the middle of the tolerance "+
+				"interval; expected a smaller uncertainty, or a wider tolerance", at(half))}
 	}
 	low, high := min(k*u, half), half
 	if at(low) <= risk {
@@ -86,7 +91,8 @@ func GuardForRejection(tolerance uncertainty.Interval, u, dof, probability float
 	}
 	k, err := uncertainty.OneSidedFactor(probability, dof)
 	if err != nil {
-		return Guard{}, &Error{Op: "conformity." + op, Name: "probability, dof", Err: unit.Errorf(errors.Join(ErrDomain, err), "%v", err)}
+		return Guard{}, &Error{Op: "conformity." + op, Name: "probability, dof",
+			Err: unit.Errorf(errors.Join(ErrDomain, err), "%v", err)}
 	}
 	return guarded(tolerance, -float64(k*u)), nil
 }
@@ -96,19 +102,23 @@ func GuardForRejection(tolerance uncertainty.Interval, u, dof, probability float
 // standard uncertainty u (see [GlobalRisk], whose result for the choice is returned
 // too). Where simple acceptance is good enough w is 0: an acceptance interval wider
 // than the tolerance is never proposed.
-func GuardForGlobalRisk(tolerance uncertainty.Interval, prior uncertainty.Distribution, u, risk float64) (Guard, Global, error) {
+func GuardForGlobalRisk(tolerance uncertainty.Interval, prior uncertainty.Distribution, u,
+	risk float64) (Guard, Global, error) {
 	const op = "GuardForGlobalRisk"
 	if err := checkInterval(op, tolerance); err != nil {
 		return Guard{}, Global{}, err
 	}
 	if !(risk > 0 && risk < 1) {
-		return Guard{}, Global{}, &Error{Op: "conformity." + op, Name: "risk", Value: risk, Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than 1", risk)}
+		return Guard{}, Global{}, &Error{Op: "conformity." + op, Name: "risk", Value: risk,
+			Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than 1", risk)}
 	}
 	p, err := newProduction(op, prior, u)
 	if err != nil {
 		return Guard{}, Global{}, err
 	}
-	tooHigh := func(w float64) bool { return p.risk(tolerance, guarded(tolerance, w).Acceptance).Consumer > risk }
+	tooHigh := func(w float64) bool {
+		return p.risk(tolerance, guarded(tolerance, w).Acceptance).Consumer > risk
+	}
 	w := 0.0
 	if tooHigh(0) {
 		high := tolerance.Width() / 2
@@ -163,7 +173,9 @@ func RootDifference(tolerance uncertainty.Interval, U float64) (Guard, error) {
 	}
 	half := width / 2
 	if U > half {
-		return Guard{}, &Error{Op: "conformity." + op, Name: "U", Value: U, Err: unit.Errorf(ErrInterval, "%v is above the half-width %v of the tolerance; expected no more", U, half)}
+		return Guard{}, &Error{Op: "conformity." + op, Name: "U", Value: U,
+			Err: unit.Errorf(ErrInterval,
+				"%v is above the half-width %v of the tolerance; expected no more", U, half)}
 	}
 	// T − √(T² − U²) without cancellation.
 	if U == 0 {

@@ -104,7 +104,8 @@ func newBox(op string, tolerances []uncertainty.Interval,
 		if r == nil || math.IsNaN(r.Estimate) || math.IsInf(r.Estimate, 0) || !(r.DOF > 1e-100) {
 			return nil, out, &Error{Op: "conformity." + op, Name: fmt.Sprintf("result %d", i+1),
 				Err: unit.Errorf(ErrNotFinite,
-					"no finite estimate with degrees of freedom; expected the result of an evaluation")}
+					"no finite estimate with degrees of freedom; expected the result of an "+
+						"evaluation")}
 		}
 		b.dof = min(b.dof, r.DOF)
 		out.Warnings = append(out.Warnings, slices.DeleteFunc(slices.Clone(r.Warnings),

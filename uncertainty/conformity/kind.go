@@ -27,7 +27,9 @@ const (
 	RuleGuardedRejection                 // accepted up to w = Multiple·U beyond a limit, else rejected
 )
 
-var ruleKinds = file.Words[RuleKind]{Type: "conformity.RuleKind", Texts: []string{"guard band", "root difference", "specific risk", "global risk", "guarded rejection"}}
+var ruleKinds = file.Words[RuleKind]{Type: "conformity.RuleKind",
+	Texts: []string{"guard band", "root difference", "specific risk", "global risk",
+		"guarded rejection"}}
 
 // String returns "guard band", "root difference", "specific risk", "global risk" or "guarded
 // rejection".
@@ -71,23 +73,34 @@ func (r Rule) checkKind() error {
 	const op = "conformity.Rule"
 	switch {
 	case !ruleKinds.Has(r.Kind):
-		return &Error{Op: op, Name: "Kind", Value: float64(r.Kind), Err: unit.Errorf(ErrDomain, "%d; expected %s", r.Kind, strings.Join(ruleKinds.Texts, ", "))}
+		return &Error{Op: op, Name: "Kind", Value: float64(r.Kind),
+			Err: unit.Errorf(ErrDomain, "%d; expected %s", r.Kind,
+				strings.Join(ruleKinds.Texts, ", "))}
 	case !r.multiplies() && r.Multiple != 0:
-		return &Error{Op: op, Name: "Multiple", Value: r.Multiple, Err: unit.Errorf(ErrDomain, "%v with a rule by %v, which sets its own guard band; expected 0", r.Multiple, r.Kind)}
+		return &Error{Op: op, Name: "Multiple", Value: r.Multiple,
+			Err: unit.Errorf(ErrDomain, "%v with a rule by %v, which sets its own guard band; "+
+				"expected 0", r.Multiple, r.Kind)}
 	case r.Kind == RuleSpecificRisk && !(r.Risk > 0 && r.Risk <= 0.5):
-		return &Error{Op: op, Name: "Risk", Value: r.Risk, Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and not more than 0.5", r.Risk)}
+		return &Error{Op: op, Name: "Risk", Value: r.Risk,
+			Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and not more than 0.5", r.Risk)}
 	case r.Kind == RuleGlobalRisk && !(r.Risk > 0 && r.Risk < 1):
-		return &Error{Op: op, Name: "Risk", Value: r.Risk, Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than 1", r.Risk)}
+		return &Error{Op: op, Name: "Risk", Value: r.Risk,
+			Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than 1", r.Risk)}
 	case r.Kind != RuleGlobalRisk && r.Prior != nil:
-		return &Error{Op: op, Name: "Prior", Err: unit.Errorf(ErrDomain, "stated with a rule by %v; expected one with a global risk only", r.Kind)}
+		return &Error{Op: op, Name: "Prior", Err: unit.Errorf(ErrDomain, "stated with a rule by "+
+			"%v; expected one with a global risk only", r.Kind)}
 	case (r.multiplies() || r.Kind == RuleRootDifference) && r.Risk != 0:
-		return &Error{Op: op, Name: "Risk", Value: r.Risk, Err: unit.Errorf(ErrDomain, "%v with a rule by %v; expected 0", r.Risk, r.Kind)}
+		return &Error{Op: op, Name: "Risk", Value: r.Risk,
+			Err: unit.Errorf(ErrDomain, "%v with a rule by %v; expected 0", r.Risk, r.Kind)}
 	case r.Kind == RuleGlobalRisk && r.Prior == nil:
-		return &Error{Op: op, Name: "Prior", Err: unit.Errorf(ErrDomain, "none; expected what the items are like before they are measured: a global risk is a number about them")}
+		return &Error{Op: op, Name: "Prior",
+			Err: unit.Errorf(ErrDomain, "none; expected what the items are like before they are "+
+				"measured: a global risk is a number about them")}
 	}
 	if r.Prior != nil {
 		if err := uncertainty.Input("prior", r.Prior).Err(); err != nil {
-			return &Error{Op: op, Name: "Prior", Err: unit.Errorf(errors.Join(ErrDomain, err), "%v", err)}
+			return &Error{Op: op, Name: "Prior", Err: unit.Errorf(errors.Join(ErrDomain, err), "%v",
+				err)}
 		}
 	}
 	return nil
@@ -106,7 +119,8 @@ func (r Rule) kindText() string {
 	case r.Kind == RuleSpecificRisk:
 		return fmt.Sprintf("specific risk at most %.4g %%", 100*r.Risk)
 	case r.Kind == RuleGlobalRisk && r.Prior != nil:
-		return fmt.Sprintf("global consumer's risk at most %.4g %%, prior of mean %.4g and standard deviation %.4g in units of the limits", 100*r.Risk, r.Prior.Mean(), r.Prior.StdDev())
+		return fmt.Sprintf("global consumer's risk at most %.4g %%, prior of mean %.4g and "+
+			"standard deviation %.4g in units of the limits", 100*r.Risk, r.Prior.Mean(), r.Prior.StdDev())
 	case r.Kind == RuleGuardedRejection:
 		return fmt.Sprintf("guarded rejection, accepted up to w = %v·U beyond a limit", r.Multiple)
 	case r.Multiple == 0:
@@ -151,7 +165,8 @@ func (r Rule) width(tolerance uncertainty.Interval, U, u, dof float64) (float64,
 			return 0, err
 		}
 		half := whole / 2
-		g, _, err := GuardForGlobalRisk(tolerance, inUnits{r.Prior, tolerance.Lower + half, half}, u, r.Risk)
+		g, _, err := GuardForGlobalRisk(tolerance, inUnits{r.Prior, tolerance.Lower + half, half},
+			u, r.Risk)
 		return g.Width, err
 	}
 	if r.Kind == RuleGuardedRejection {
@@ -171,7 +186,8 @@ func (r Rule) standard(b *uncertainty.Budget, e uncertainty.Expanded) float64 {
 
 // decideByRisk judges by the probability of conformity: what is known best of the true
 // value decides.
-func (r Rule) decideByRisk(tolerance uncertainty.Interval, b *uncertainty.Budget, u float64) (Verdict, error) {
+func (r Rule) decideByRisk(tolerance uncertainty.Interval, b *uncertainty.Budget,
+	u float64) (Verdict, error) {
 	raised := *b
 	if u != b.StandardUncertainty {
 		raised = uncertainty.Budget{Estimate: b.Estimate, StandardUncertainty: u, DOF: b.DOF}

@@ -21,11 +21,14 @@ import (
 func FromBudget(b *uncertainty.Budget) (CDF, error) {
 	switch {
 	case b == nil:
-		return nil, &Error{Op: "conformity.FromBudget", Name: "budget", Err: unit.Errorf(ErrDomain, "nil; expected the result of an evaluation")}
+		return nil, &Error{Op: "conformity.FromBudget", Name: "budget",
+			Err: unit.Errorf(ErrDomain, "nil; expected the result of an evaluation")}
 	case math.IsNaN(b.Estimate) || math.IsInf(b.Estimate, 0):
-		return nil, &Error{Op: "conformity.FromBudget", Name: "estimate", Value: b.Estimate, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", b.Estimate)}
+		return nil, &Error{Op: "conformity.FromBudget", Name: "estimate", Value: b.Estimate,
+			Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", b.Estimate)}
 	case !(b.DOF > 0):
-		return nil, &Error{Op: "conformity.FromBudget", Name: "degrees of freedom", Value: b.DOF, Err: unit.Errorf(ErrDomain, "%v; expected more than 0", b.DOF)}
+		return nil, &Error{Op: "conformity.FromBudget", Name: "degrees of freedom", Value: b.DOF,
+			Err: unit.Errorf(ErrDomain, "%v; expected more than 0", b.DOF)}
 	}
 	if err := notNegative("FromBudget", "standard uncertainty", b.StandardUncertainty); err != nil {
 		return nil, err
@@ -94,14 +97,18 @@ func expandedTail(t, dof float64) float64 {
 // knows. A probability smaller than a few trials in all is not to be trusted.
 func FromOutput(o *uncertainty.Output) (CDF, error) {
 	if o == nil {
-		return nil, &Error{Op: "conformity.FromOutput", Name: "output", Err: unit.Errorf(ErrDomain, "nil; expected an output of a simulation")}
+		return nil, &Error{Op: "conformity.FromOutput", Name: "output",
+			Err: unit.Errorf(ErrDomain, "nil; expected an output of a simulation")}
 	}
 	h := o.Histogram
 	if !(h.Width > 0) || math.IsInf(h.Width, 0) || math.IsNaN(h.Lower) || len(h.Counts) == 0 {
-		return nil, &Error{Op: "conformity.FromOutput", Name: "width of the bins", Value: h.Width, Err: unit.Errorf(ErrDomain, "no histogram; expected an output of a simulation that varies")}
+		return nil, &Error{Op: "conformity.FromOutput", Name: "width of the bins", Value: h.Width,
+			Err: unit.Errorf(ErrDomain, "no histogram; expected an output of a simulation that "+
+				"varies")}
 	}
 	if total := o.CDF(math.Inf(1)); total != 1 {
-		return nil, &Error{Op: "conformity.FromOutput", Name: "number of trials", Value: 0.0, Err: unit.Errorf(ErrDomain, "no trials; expected more than 0")}
+		return nil, &Error{Op: "conformity.FromOutput", Name: "number of trials", Value: 0.0,
+			Err: unit.Errorf(ErrDomain, "no trials; expected more than 0")}
 	}
 	return *o, nil
 }
@@ -113,11 +120,14 @@ type Samples struct{ sorted []float64 }
 // NewSamples returns the distribution of the values, at least one and all finite.
 func NewSamples(values []float64) (Samples, error) {
 	if len(values) == 0 {
-		return Samples{}, &Error{Op: "conformity.NewSamples", Name: "number of values", Value: 0.0, Err: unit.Errorf(ErrDomain, "no values; expected at least 1")}
+		return Samples{}, &Error{Op: "conformity.NewSamples", Name: "number of values", Value: 0.0,
+			Err: unit.Errorf(ErrDomain, "no values; expected at least 1")}
 	}
 	for i, v := range values {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return Samples{}, &Error{Op: "conformity.NewSamples", Name: fmt.Sprintf("value %d", i+1), Value: v, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", v)}
+			return Samples{}, &Error{Op: "conformity.NewSamples",
+				Name: fmt.Sprintf("value %d", i+1), Value: v, Err: unit.Errorf(ErrNotFinite,
+					"%v; expected a finite number", v)}
 		}
 	}
 	return Samples{slices.Sorted(slices.Values(values))}, nil

@@ -42,11 +42,13 @@ func outside(op string, tolerance uncertainty.Interval, d CDF) (below, above flo
 		return 0, 0, err
 	}
 	if d == nil {
-		return 0, 0, &Error{Op: "conformity." + op, Name: "distribution", Err: unit.Errorf(ErrDomain, "nil; expected what is known of the true value")}
+		return 0, 0, &Error{Op: "conformity." + op, Name: "distribution",
+			Err: unit.Errorf(ErrDomain, "nil; expected what is known of the true value")}
 	}
 	defer func() {
 		if r := recover(); r != nil {
-			err = &Error{Op: "conformity." + op, Name: "distribution", Err: unit.Errorf(ErrDomain, "%T panics: %v; expected valid parameters", d, r)}
+			err = &Error{Op: "conformity." + op, Name: "distribution",
+				Err: unit.Errorf(ErrDomain, "%T panics: %v; expected valid parameters", d, r)}
 		}
 	}()
 	if !math.IsInf(tolerance.Lower, -1) {
@@ -57,7 +59,8 @@ func outside(op string, tolerance uncertainty.Interval, d CDF) (below, above flo
 	}
 	for _, p := range []float64{below, above} {
 		if !(p >= 0 && p <= 1) {
-			return 0, 0, &Error{Op: "conformity." + op, Name: "probability", Value: p, Err: unit.Errorf(ErrDomain, "%v, given by %T; expected 0 to 1", p, d)}
+			return 0, 0, &Error{Op: "conformity." + op, Name: "probability", Value: p,
+				Err: unit.Errorf(ErrDomain, "%v, given by %T; expected 0 to 1", p, d)}
 		}
 	}
 	return below, above, nil
@@ -110,7 +113,8 @@ func twoSided(op string, tolerance uncertainty.Interval) (float64, error) {
 	}
 	width := tolerance.Width()
 	if math.IsInf(width, 0) {
-		return 0, &Error{Op: "conformity." + op, Name: "tolerance interval", Value: width, Err: unit.Errorf(ErrInterval, "one-sided; expected two finite limits")}
+		return 0, &Error{Op: "conformity." + op, Name: "tolerance interval", Value: width,
+			Err: unit.Errorf(ErrInterval, "one-sided; expected two finite limits")}
 	}
 	return width, nil
 }

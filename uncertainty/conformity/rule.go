@@ -25,7 +25,8 @@ const (
 	VerdictDoesNotConform                // outside the tolerance interval by more than the guard band
 )
 
-var verdicts = file.Words[Verdict]{Type: "conformity.Verdict", Texts: []string{"cannot be decided", "conforms", "does not conform"}}
+var verdicts = file.Words[Verdict]{Type: "conformity.Verdict", Texts: []string{"cannot be decided",
+	"conforms", "does not conform"}}
 
 // String returns "cannot be decided", "conforms" or "does not conform".
 func (v Verdict) String() string { return verdicts.String(v) }
@@ -92,7 +93,9 @@ func (r Rule) Check() error {
 		return err
 	}
 	if p := r.coverage(); !(p > 0 && p < 1) {
-		return &Error{Op: "conformity.Rule", Name: "Coverage", Value: p, Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than 1, or 0 for 0.95", p)}
+		return &Error{Op: "conformity.Rule", Name: "Coverage", Value: p,
+			Err: unit.Errorf(ErrDomain,
+				"%v; expected more than 0 and less than 1, or 0 for 0.95", p)}
 	}
 	return nil
 }
@@ -111,10 +114,13 @@ func (r Rule) expanded(b *uncertainty.Budget, best bool) (uncertainty.Expanded, 
 		return uncertainty.Expanded{}, err
 	}
 	if b == nil {
-		return uncertainty.Expanded{}, &Error{Op: "conformity.Rule", Name: "budget", Err: unit.Errorf(ErrDomain, "nil; expected the result of an evaluation")}
+		return uncertainty.Expanded{}, &Error{Op: "conformity.Rule", Name: "budget",
+			Err: unit.Errorf(ErrDomain, "nil; expected the result of an evaluation")}
 	}
 	if math.IsNaN(b.Estimate) || math.IsInf(b.Estimate, 0) {
-		return uncertainty.Expanded{}, &Error{Op: "conformity.Rule", Name: "estimate", Value: b.Estimate, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", b.Estimate)}
+		return uncertainty.Expanded{}, &Error{Op: "conformity.Rule", Name: "estimate",
+			Value: b.Estimate, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number",
+				b.Estimate)}
 	}
 	e, err := b.ExpandedAt(r.coverage())
 	if err != nil {
@@ -145,7 +151,8 @@ func isNotNormal(err error) bool {
 // tolerance interval less the guard band. It is empty (ok false) when the guard
 // bands meet, which is a finding about the meter, not about the item. A rule by risk takes
 // U as that of a normal distribution.
-func (r Rule) Acceptance(tolerance uncertainty.Interval, U float64) (acceptance uncertainty.Interval, ok bool) {
+func (r Rule) Acceptance(tolerance uncertainty.Interval,
+	U float64) (acceptance uncertainty.Interval, ok bool) {
 	none := uncertainty.Interval{Lower: math.Inf(1), Upper: math.Inf(-1)}
 	if r.Check() != nil || checkInterval("Rule", tolerance) != nil {
 		return none, false
@@ -231,7 +238,8 @@ func (r Rule) DecideExpanded(tolerance uncertainty.Interval, estimate, U float64
 }
 
 // decide judges with a guard band for U.
-func (r Rule) decide(tolerance uncertainty.Interval, b *uncertainty.Budget, e uncertainty.Expanded) (Verdict, error) {
+func (r Rule) decide(tolerance uncertainty.Interval, b *uncertainty.Budget,
+	e uncertainty.Expanded) (Verdict, error) {
 	w, err := r.width(tolerance, e.U, b.StandardUncertainty, b.DOF)
 	if err != nil {
 		return VerdictUndecided, err
@@ -266,7 +274,8 @@ func TestUncertaintyRatio(tolerance uncertainty.Interval, U float64) (float64, e
 	}
 	half := tolerance.Width() / 2
 	if math.IsInf(half, 0) {
-		return 0, &Error{Op: "conformity.TestUncertaintyRatio", Name: "tolerance interval", Value: half, Err: unit.Errorf(ErrInterval, "one-sided; expected two finite limits")}
+		return 0, &Error{Op: "conformity.TestUncertaintyRatio", Name: "tolerance interval",
+			Value: half, Err: unit.Errorf(ErrInterval, "one-sided; expected two finite limits")}
 	}
 	if U == 0 {
 		return math.Inf(1), nil

@@ -21,7 +21,8 @@ const (
 	StatementPass                      // in the acceptance interval
 )
 
-var statements = file.Words[Statement]{Type: "conformity.Statement", Texts: []string{"no statement", "fail", "conditional fail", "conditional pass", "pass"}}
+var statements = file.Words[Statement]{Type: "conformity.Statement", Texts: []string{"no statement",
+	"fail", "conditional fail", "conditional pass", "pass"}}
 
 // String returns "pass", "conditional pass", "conditional fail", "fail" or
 // "no statement".

@@ -50,7 +50,8 @@ func logSum(f, rest, e float64) float64 {
 }
 
 // logSeries is 2/3, 2/5 and so on; s² ≤ 0.0295, and what follows is below 1e-18.
-var logSeries = [...]float64{2. / 3, 2. / 5, 2. / 7, 2. / 9, 2. / 11, 2. / 13, 2. / 15, 2. / 17, 2. / 19, 2. / 21, 2. / 23}
+var logSeries = [...]float64{2. / 3, 2. / 5, 2. / 7, 2. / 9, 2. / 11, 2. / 13, 2. / 15, 2. / 17,
+	2. / 19, 2. / 21, 2. / 23}
 
 // logDouble is log x for finite x > 0 to about 2⁻⁶⁵ of it, as a power of x needs it.
 func logDouble(x float64) double {
@@ -94,7 +95,8 @@ func product(a, b double) double {
 func Pow(x, y float64) float64 {
 	whole := y == math.Trunc(y)
 	switch {
-	case x == 0 || y == 0 || x == 1 || math.IsNaN(x) || math.IsNaN(y) || math.IsInf(x, 0) || math.IsInf(y, 0):
+	case x == 0 || y == 0 || x == 1 || math.IsNaN(x) || math.IsNaN(y) || math.IsInf(x, 0) ||
+		math.IsInf(y, 0):
 		return math.Pow(x, y) // a special case
 	case x < 0 && !whole:
 		return math.NaN()

@@ -90,7 +90,8 @@ var (
 
 // halfPi are parts of π/2 of 33 bits, so that a whole number below 2²⁰ times each is exact,
 // and the rest.
-var halfPi = [...]float64{0x1.921fb54400000p+0, 0x1.0b4611a600000p-34, 0x1.3198a2e000000p-69, 0x1.b839a25200000p-104}
+var halfPi = [...]float64{0x1.921fb54400000p+0, 0x1.0b4611a600000p-34, 0x1.3198a2e000000p-69,
+	0x1.b839a25200000p-104}
 
 // reduceAngle writes x = (4n + quadrant)·π/2 + r with |r| ≤ π/4.
 func reduceAngle(x float64) (quadrant int, r double) {

@@ -92,14 +92,16 @@ func DecodePart(op string, text []byte, v any) error {
 func (d *document) decode(v any) error {
 	t := reflect.TypeOf(v)
 	if t == nil || t.Kind() != reflect.Pointer || reflect.ValueOf(v).IsNil() {
-		return &unit.Error{Op: d.op, Err: unit.Errorf(unit.ErrDomain, "%T to decode to; expected a pointer", v)}
+		return &unit.Error{Op: d.op, Err: unit.Errorf(unit.ErrDomain, "%T to decode to; expected "+
+			"a pointer", v)}
 	}
 	w := walker{d, json.NewDecoder(bytes.NewReader(d.data))}
 	if err := w.value("", t.Elem(), true); err != nil {
 		return err
 	}
 	if err := json.Unmarshal(d.data, v); err != nil {
-		return &unit.Error{Op: d.op, Err: unit.Errorf(unit.ErrSyntax, "%v; expected the keys of the documentation", err)}
+		return &unit.Error{Op: d.op, Err: unit.Errorf(unit.ErrSyntax, "%v; expected the keys of "+
+			"the documentation", err)}
 	}
 	return nil
 }
@@ -122,7 +124,8 @@ func (w walker) value(field string, t reflect.Type, top bool) error {
 		t = t.Elem()
 	}
 	at := w.doc.skipTo(int(w.in.InputOffset()))
-	own := !top && (reflect.PointerTo(t).Implements(readsJSON) || reflect.PointerTo(t).Implements(readsText))
+	own := !top && (reflect.PointerTo(t).Implements(readsJSON) ||
+		reflect.PointerTo(t).Implements(readsText))
 	begin := byte(0)
 	if at < len(w.doc.data) {
 		begin = w.doc.data[at]
@@ -135,7 +138,8 @@ func (w walker) value(field string, t reflect.Type, top bool) error {
 	}
 	var raw json.RawMessage
 	if err := w.in.Decode(&raw); err != nil {
-		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "%v; expected a JSON value", err))
+		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "%v; expected a JSON value",
+			err))
 	}
 	if string(raw) == "null" && (top || !nullable(t)) {
 		want := expected(t)
@@ -148,7 +152,8 @@ func (w walker) value(field string, t reflect.Type, top bool) error {
 		if own {
 			return w.doc.refuse(at, field, unit.Cause(err))
 		}
-		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "%s; expected %s", shown(raw), expected(t)))
+		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "%s; expected %s", shown(raw),
+			expected(t)))
 	}
 	return nil
 }
@@ -206,11 +211,13 @@ func (w walker) object(field string, t reflect.Type) error {
 		of, ok := fields[key]
 		switch {
 		case seen[key]:
-			return w.doc.refuse(at, join(field, key), unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", quoted(key)))
+			return w.doc.refuse(at, join(field, key),
+				unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", quoted(key)))
 		case fields == nil:
 			of = t.Elem()
 		case !ok:
-			return w.doc.refuse(at, join(field, key), unknownKey(key, nil, slices.Sorted(maps.Keys(fields))))
+			return w.doc.refuse(at, join(field, key),
+				unknownKey(key, nil, slices.Sorted(maps.Keys(fields))))
 		}
 		seen[key] = true
 		if err := w.value(join(field, key), of, false); err != nil {

@@ -16,8 +16,10 @@ func Foreign(begin []byte) error {
 	for _, f := range []struct{ begins, text string }{
 		{"\xff\xfe", "UTF-16 text; expected UTF-8: save the file as UTF-8"},
 		{"\xfe\xff", "UTF-16 text; expected UTF-8: save the file as UTF-8"},
-		{"PK\x03\x04", "a workbook or another packed file; expected plain text: export it as CSV UTF-8"},
-		{"\xd0\xcf\x11\xe0", "a workbook or another packed file; expected plain text: export it as CSV UTF-8"},
+		{"PK\x03\x04", "a workbook or another packed file; expected plain text: export it as CSV " +
+			"UTF-8"},
+		{"\xd0\xcf\x11\xe0", "a workbook or another packed file; expected plain text: export it " +
+			"as CSV UTF-8"},
 		{"{\\rtf", "rich text; expected plain text: save it as plain text, UTF-8"},
 		{"%PDF", "a PDF document; expected plain text"},
 		{"\x1f\x8b", "compressed data; expected plain text: unpack it"},

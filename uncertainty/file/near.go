@@ -30,7 +30,8 @@ func Near(given string, known ...string) string {
 	most := min(max(1, want.n/4), (want.n-1)/2, 3)
 	best, tie := "", false
 	for _, name := range known {
-		if len(name) < want.n-most || !have.set(name, min(want.n+most, longestName)) || !want.may(&have, most) {
+		if len(name) < want.n-most || !have.set(name, min(want.n+most, longestName)) ||
+			!want.may(&have, most) {
 			continue
 		}
 		d := distance(want.letters[:want.n], have.letters[:have.n], most)
@@ -78,7 +79,8 @@ func (s *spelling) set(name string, most int) bool {
 // may reports whether so few changes could do: each takes at most one letter away from one
 // of the names.
 func (s *spelling) may(t *spelling, most int) bool {
-	return s.n-t.n <= most && bits.OnesCount64(s.set64&^t.set64) <= most && bits.OnesCount64(t.set64&^s.set64) <= most
+	return s.n-t.n <= most && bits.OnesCount64(s.set64&^t.set64) <= most &&
+		bits.OnesCount64(t.set64&^s.set64) <= most
 }
 
 // distance counts the letters of a and b that are left out, added, replaced or exchanged
@@ -123,12 +125,16 @@ func Unknown(what, given string, known ...string) error {
 		return proposed(what, given, near)
 	}
 	if len(known) == 0 || len(known) > mostListed {
-		return unit.Errorf(unit.ErrUnknown, "unknown %s %s; expected a known one", what, quoted(given))
+		return unit.Errorf(unit.ErrUnknown, "unknown %s %s; expected a known one", what,
+			quoted(given))
 	}
-	list := strings.Join(slices.DeleteFunc(slices.Clone(known), func(s string) bool { return s == "" }), ", ")
-	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; expected one of %s", what, quoted(given), list)
+	list := strings.Join(slices.DeleteFunc(slices.Clone(known),
+		func(s string) bool { return s == "" }), ", ")
+	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; expected one of %s", what, quoted(given),
+		list)
 }
 
 func proposed(what, given, near string) error {
-	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; did you mean %q?", what, quoted(given), near)
+	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; did you mean %q?", what, quoted(given),
+		near)
 }

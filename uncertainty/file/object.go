@@ -61,21 +61,25 @@ func open(doc *document, field string, offset int, raw json.RawMessage) (*Object
 	raw = bytes.TrimSpace(raw)
 	d := json.NewDecoder(bytes.NewReader(raw))
 	if t, err := d.Token(); err != nil || t != json.Delim('{') {
-		return nil, doc.refuse(offset, field, unit.Errorf(unit.ErrSyntax, "%s; expected a JSON object", shown(raw)))
+		return nil, doc.refuse(offset, field,
+			unit.Errorf(unit.ErrSyntax, "%s; expected a JSON object", shown(raw)))
 	}
 	for d.More() {
 		v := value{key: doc.skipTo(offset + int(d.InputOffset()))}
 		t, err := d.Token()
 		if err != nil {
-			return nil, doc.refuse(v.key, field, unit.Errorf(unit.ErrSyntax, "%v; expected a JSON object", err))
+			return nil, doc.refuse(v.key, field,
+				unit.Errorf(unit.ErrSyntax, "%v; expected a JSON object", err))
 		}
 		key, _ := t.(string)
 		v.at = doc.skipTo(offset + int(d.InputOffset()))
 		if err := d.Decode(&v.raw); err != nil {
-			return nil, doc.refuse(v.at, o.at(key), unit.Errorf(unit.ErrSyntax, "%v; expected a JSON value", err))
+			return nil, doc.refuse(v.at, o.at(key),
+				unit.Errorf(unit.ErrSyntax, "%v; expected a JSON value", err))
 		}
 		if _, twice := o.values[key]; twice {
-			return nil, doc.refuse(v.key, o.at(key), unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", quoted(key)))
+			return nil, doc.refuse(v.key, o.at(key),
+				unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", quoted(key)))
 		}
 		o.values[key] = v
 		o.keys = append(o.keys, key)
@@ -123,7 +127,9 @@ func (o *Object) Renamed(key, now string) {
 	o = cmp.Or(o, &Object{})
 	o.gone = append(o.gone, key)
 	if v, ok := o.values[key]; ok && o.err == nil {
-		o.err = o.doc.refuse(v.key, o.at(key), unit.Errorf(unit.ErrUnknown, "key %s is %s now; expected that name", quoted(key), quoted(now)))
+		o.err = o.doc.refuse(v.key, o.at(key),
+			unit.Errorf(unit.ErrUnknown, "key %s is %s now; expected that name", quoted(key),
+				quoted(now)))
 	}
 }
 
@@ -217,7 +223,8 @@ func (o *Object) Close() error {
 		}
 	}
 	if len(o.lacks) > 0 {
-		return o.doc.refuse(o.offset, o.at(o.lacks[0]), unit.Errorf(unit.ErrNotStated, "missing; expected a value"))
+		return o.doc.refuse(o.offset, o.at(o.lacks[0]), unit.Errorf(unit.ErrNotStated,
+			"missing; expected a value"))
 	}
 	for _, p := range o.parts {
 		if err := p.Close(); err != nil {

@@ -29,14 +29,16 @@ type document struct {
 // whole reads exactly one JSON value of at most limit bytes.
 func whole(op string, r io.Reader, limit int64) (*document, error) {
 	if r == nil {
-		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrNotStated, "no reader; expected one of a JSON file")}
+		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrNotStated, "no reader; expected "+
+			"one of a JSON file")}
 	}
 	data, err := io.ReadAll(io.LimitReader(r, limit+1))
 	switch {
 	case err != nil:
 		return nil, &unit.Error{Op: op, Err: err}
 	case int64(len(data)) > limit:
-		return nil, &unit.Error{Op: op, Err: unit.Errorf(ErrSize, "more than %d bytes; expected a smaller file", limit)}
+		return nil, &unit.Error{Op: op, Err: unit.Errorf(ErrSize, "more than %d bytes; expected "+
+			"a smaller file", limit)}
 	}
 	return checked(op, data, true)
 }
@@ -47,7 +49,8 @@ func checked(op string, data []byte, lines bool) (*document, error) {
 	}
 	d := &document{op, bytes.TrimPrefix(data, []byte("\ufeff")), lines}
 	if len(bytes.TrimSpace(d.data)) == 0 {
-		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrSyntax, "empty file; expected a JSON object")}
+		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrSyntax, "empty file; expected a "+
+			"JSON object")}
 	}
 	var raw json.RawMessage
 	err := json.Unmarshal(d.data, &raw)
@@ -56,7 +59,8 @@ func checked(op string, data []byte, lines bool) (*document, error) {
 		return nil, d.refuse(place, "", err)
 	}
 	if err != nil {
-		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrSyntax, "%v; expected one JSON object", err)}
+		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrSyntax, "%v; expected one JSON "+
+			"object", err)}
 	}
 	return d, nil
 }
@@ -70,7 +74,8 @@ func (d *document) refuse(offset int, field string, err error) error {
 	if d.lines && offset >= 0 {
 		before := d.data[:min(offset, len(d.data))]
 		begin := bytes.LastIndexByte(before, '\n') + 1
-		name = fmt.Sprintf("line %d, column %d", bytes.Count(before, []byte("\n"))+1, utf8.RuneCount(before[begin:])+1)
+		name = fmt.Sprintf("line %d, column %d", bytes.Count(before, []byte("\n"))+1,
+			utf8.RuneCount(before[begin:])+1)
 		if field != "" {
 			name += ": " + field
 		}

@@ -45,7 +45,8 @@ func (d *document) syntax(offset int, err error) (int, error) {
 	case (r == '}' || r == ']') && behind(","):
 		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma before %q; expected none "+
 			"behind the last entry", r)
-	case r >= '0' && r <= '9' && behind(",") && len(before) > 1 && before[len(before)-2] >= '0' && before[len(before)-2] <= '9':
+	case r >= '0' && r <= '9' && behind(",") && len(before) > 1 && before[len(before)-2] >= '0' &&
+		before[len(before)-2] <= '9':
 		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma within a number; expected "+
 			"a decimal point")
 	case r == '/' || r == '#':
@@ -57,7 +58,8 @@ func (d *document) syntax(offset int, err error) (int, error) {
 	}
 	// A text that begins with a straight quote and ends with a typographic one goes on to the
 	// next straight quote, behind which the decoder stops.
-	if at := bytes.LastIndexAny(d.lineBefore(offset), "“”„‟"); at >= 0 && strings.Contains(err.Error(), " after ") {
+	if at := bytes.LastIndexAny(d.lineBefore(offset), "“”„‟"); at >= 0 &&
+		strings.Contains(err.Error(), " after ") {
 		at += offset - len(d.lineBefore(offset))
 		q, _ := utf8.DecodeRune(d.data[at:])
 		return at, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight "+

@@ -90,5 +90,6 @@ func number(raw json.RawMessage, d unit.Dimension) (float64, error) {
 	case len(raw) > 0 && (raw[0] == '-' || raw[0] >= '0' && raw[0] <= '9'):
 		return unit.ParseNumber(string(raw))
 	}
-	return 0, unit.Errorf(unit.ErrSyntax, "%s; expected a number in SI units, or a string with a unit: %s", shown(raw), d.Expected())
+	return 0, unit.Errorf(unit.ErrSyntax, "%s; expected a number in SI units, or a string with a "+
+		"unit: %s", shown(raw), d.Expected())
 }

@@ -34,7 +34,8 @@ func (w Words[T]) String(v T) string {
 func (w Words[T]) Marshal(v T) ([]byte, error) {
 	if v < w.First || int(v) >= len(w.Texts) {
 		return nil, &unit.Error{Op: w.Type + ".MarshalText", Value: float64(v),
-			Err: unit.Errorf(unit.ErrDomain, "%d; expected %d to %d", uint8(v), uint8(w.First), len(w.Texts)-1)}
+			Err: unit.Errorf(unit.ErrDomain, "%d; expected %d to %d", uint8(v), uint8(w.First),
+				len(w.Texts)-1)}
 	}
 	return []byte(w.Texts[v]), nil
 }
@@ -63,7 +64,8 @@ func (w Words[T]) Find(text string) (T, error) {
 	if near := Near(text, known...); near != "" {
 		return 0, unit.Errorf(unit.ErrUnknown, "%s; did you mean %q?", quoted(text), near)
 	}
-	return 0, unit.Errorf(unit.ErrUnknown, "%s; expected one of %s", quoted(text), strings.Join(known, ", "))
+	return 0, unit.Errorf(unit.ErrUnknown, "%s; expected one of %s", quoted(text),
+		strings.Join(known, ", "))
 }
 
 // Read reads the text under a key of an object; where the key is absent *to stays.

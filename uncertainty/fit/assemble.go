@@ -20,8 +20,10 @@ import (
 
 // assemble turns an adjustment into quantities: each parameter is linear in the
 // readings (C·y) and, where s comes from the scatter, in a Type A part of expectation 0.
-func (s Settings) assemble(e *observations, a *adjustment, c *curve, slope []float64) (*Fit, error) {
-	f := &Fit{FromScatter: a.pull == nil, StandardDeviation: a.s, ChiSquared: a.chi, DOF: a.dof, Residuals: a.residual, name: s.name(), curve: c}
+func (s Settings) assemble(e *observations, a *adjustment, c *curve,
+	slope []float64) (*Fit, error) {
+	f := &Fit{FromScatter: a.pull == nil, StandardDeviation: a.s, ChiSquared: a.chi, DOF: a.dof,
+		Residuals: a.residual, name: s.name(), curve: c}
 	for i, r := range f.Residuals {
 		f.Fitted = append(f.Fitted, e.y[i]-r)
 	}
@@ -32,7 +34,8 @@ func (s Settings) assemble(e *observations, a *adjustment, c *curve, slope []flo
 		identity.SetDiag(k, 1)
 	}
 	for k := range p {
-		g := e.linear(a.high[k]+a.low[k], mat.Row(nil, k, a.c), slope, mat.Row(nil, k, identity), scatter)
+		g := e.linear(a.high[k]+a.low[k], mat.Row(nil, k, a.c), slope, mat.Row(nil, k, identity),
+			scatter)
 		if c != nil {
 			g = g.InUnit(e.yUnit)
 		}
@@ -58,7 +61,8 @@ func (f *Fit) scatter(id string, a *adjustment) []uncertainty.Quantity {
 		return nil
 	}
 	p := len(a.high)
-	j := uncertainty.JointSource{ID: id, Estimates: make([]float64, p+1), DOF: float64(a.dof), Type: uncertainty.EvaluationA}
+	j := uncertainty.JointSource{ID: id, Estimates: make([]float64, p+1), DOF: float64(a.dof),
+		Type: uncertainty.EvaluationA}
 	v := mat.NewSymDense(p+1, nil)
 	for i := range p {
 		j.Names = append(j.Names, "scatter of "+f.name+", "+f.term(i))
@@ -110,7 +114,8 @@ func (s Settings) id(e *observations, a *adjustment) string {
 }
 
 // linear returns the quantity with the given value, c·(y − slope·x) + t·scatter.
-func (e *observations) linear(value float64, c, slope, t []float64, scatter []uncertainty.Quantity) uncertainty.Quantity {
+func (e *observations) linear(value float64, c, slope, t []float64,
+	scatter []uncertainty.Quantity) uncertainty.Quantity {
 	var coefficients []float64
 	var terms []uncertainty.Quantity
 	n := len(e.y)
@@ -136,7 +141,8 @@ func (e *observations) linear(value float64, c, slope, t []float64, scatter []un
 }
 
 // parameters expands the curve in powers of x.
-func (c *curve) parameters(e *observations, a *adjustment, slope []float64, scatter []uncertainty.Quantity) []uncertainty.Quantity {
+func (c *curve) parameters(e *observations, a *adjustment, slope []float64,
+	scatter []uncertainty.Quantity) []uncertainty.Quantity {
 	p := len(a.high)
 	t := mat.NewDense(p, p, nil)
 	for k := range p {
@@ -148,7 +154,8 @@ func (c *curve) parameters(e *observations, a *adjustment, slope []float64, scat
 	byReadings.Mul(t, a.c)
 	out := make([]uncertainty.Quantity, p)
 	for k, value := range c.expand(a.high, a.low) {
-		out[k] = e.linear(value, mat.Row(nil, k, &byReadings), slope, mat.Row(nil, k, t), scatter).InUnit(e.unitOf(k))
+		out[k] = e.linear(value, mat.Row(nil, k, &byReadings), slope, mat.Row(nil, k, t),
+			scatter).InUnit(e.unitOf(k))
 	}
 	return out
 }
@@ -175,12 +182,15 @@ func (f *Fit) warn(op string) {
 	add := func(err error) { f.Warnings = append(f.Warnings, &Error{Op: "fit." + op, Err: err}) }
 	switch p := f.Probability(); {
 	case f.FromScatter && f.DOF <= 2:
-		add(unit.Errorf(ErrFewPoints, "s rests on %s and may be small by luck; take more points, or state the uncertainty of each reading", freedoms(f.DOF)))
+		add(unit.Errorf(ErrFewPoints, "s rests on %s and may be small by luck; take more points, "+
+			"or state the uncertainty of each reading", freedoms(f.DOF)))
 	case f.FromScatter:
 	case f.DOF == 0:
-		add(unit.Errorf(ErrNoFreedom, "as many parameters as points: the uncertainty is that of the readings, and nothing checks the shape of the curve"))
+		add(unit.Errorf(ErrNoFreedom, "as many parameters as points: the uncertainty is that of "+
+			"the readings, and nothing checks the shape of the curve"))
 	case p < 0.05:
-		add(unit.Errorf(ErrInconsistent, "chi-squared is %.3g with %s, probability %.2g: the stated uncertainties are too small, or the curve does not fit", f.ChiSquared, freedoms(f.DOF), p))
+		add(unit.Errorf(ErrInconsistent, "chi-squared is %.3g with %s, probability %.2g: the "+
+			"stated uncertainties are too small, or the curve does not fit", f.ChiSquared, freedoms(f.DOF), p))
 	}
 }
 
@@ -201,7 +211,9 @@ func (f *Fit) At(x uncertainty.Quantity) uncertainty.Quantity {
 		return f.model(x, slices.Clone(f.Parameters))
 	}
 	if f == nil || f.curve == nil {
-		return uncertainty.Fail(&Error{Op: "fit.Fit.At", Err: unit.Errorf(ErrDomain, "no abscissa: the fit is nil or has a design matrix; expected a line or polynomial (see Predict)")})
+		return uncertainty.Fail(&Error{Op: "fit.Fit.At",
+			Err: unit.Errorf(ErrDomain, "no abscissa: the fit is nil or has a design matrix; "+
+				"expected a line or polynomial (see Predict)")})
 	}
 	reduced := x.Sub(uncertainty.Exact(f.curve.middle)).Scale(1 / f.curve.half).InUnit("1")
 	sum := f.gamma[f.curve.degree]
@@ -221,7 +233,9 @@ func (f *Fit) At(x uncertainty.Quantity) uncertainty.Quantity {
 func (f *Fit) NextReading(x uncertainty.Quantity) uncertainty.Quantity {
 	at := f.At(x)
 	if f != nil && (f.curve != nil || f.model != nil) && !f.FromScatter {
-		return uncertainty.Fail(&Error{Op: "fit.Fit.NextReading", Err: unit.Errorf(ErrDomain, "the uncertainty comes from the stated ones, not from the scatter; expected the next reading to be stated too and added to At")})
+		return uncertainty.Fail(&Error{Op: "fit.Fit.NextReading",
+			Err: unit.Errorf(ErrDomain, "the uncertainty comes from the stated ones, not from "+
+				"the scatter; expected the next reading to be stated too and added to At")})
 	}
 	if at.Err() != nil {
 		return at
@@ -234,18 +248,24 @@ func (f *Fit) NextReading(x uncertainty.Quantity) uncertainty.Quantity {
 // many coefficients as the fit has parameters.
 func (f *Fit) Predict(row []float64) uncertainty.Quantity {
 	if f != nil && f.model != nil {
-		return uncertainty.Fail(&Error{Op: "fit.Fit.Predict", Err: unit.Errorf(ErrDomain, "the model has no design matrix; expected one that is linear in its parameters (see At)")})
+		return uncertainty.Fail(&Error{Op: "fit.Fit.Predict",
+			Err: unit.Errorf(ErrDomain, "the model has no design matrix; expected one that is "+
+				"linear in its parameters (see At)")})
 	}
 	if f == nil || len(row) != len(f.Parameters) {
 		p := 0
 		if f != nil {
 			p = len(f.Parameters)
 		}
-		return uncertainty.Fail(&Error{Op: "fit.Fit.Predict", Err: unit.Errorf(ErrDomain, "%d coefficients for %d parameters; expected as many", len(row), p)})
+		return uncertainty.Fail(&Error{Op: "fit.Fit.Predict",
+			Err: unit.Errorf(ErrDomain, "%d coefficients for %d parameters; expected as many",
+				len(row), p)})
 	}
 	for i, v := range row {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return uncertainty.Fail(&Error{Op: "fit.Fit.Predict", Name: fmt.Sprintf("coefficient %d", i+1), Value: v, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", v)})
+			return uncertainty.Fail(&Error{Op: "fit.Fit.Predict",
+				Name: fmt.Sprintf("coefficient %d", i+1), Value: v, Err: unit.Errorf(ErrNotFinite,
+					"%v; expected a finite number", v)})
 		}
 	}
 	return uncertainty.Linear(0, row, f.Parameters)

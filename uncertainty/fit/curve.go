@@ -44,11 +44,16 @@ func (s Settings) Polynomial(degree int, x, y []uncertainty.Quantity) (*Fit, err
 func (s Settings) polynomial(op string, degree int, x, y []uncertainty.Quantity) (*Fit, error) {
 	switch {
 	case degree < 0:
-		return nil, &Error{Op: "fit." + op, Name: "degree", Value: float64(degree), Err: unit.Errorf(ErrDomain, "%d; expected 0 or more", degree)}
+		return nil, &Error{Op: "fit." + op, Name: "degree", Value: float64(degree),
+			Err: unit.Errorf(ErrDomain, "%d; expected 0 or more", degree)}
 	case len(x) != len(y):
-		return nil, &Error{Op: "fit." + op, Err: unit.Errorf(ErrDomain, "%d abscissae for %d readings; expected as many", len(x), len(y))}
+		return nil, &Error{Op: "fit." + op,
+			Err: unit.Errorf(ErrDomain, "%d abscissae for %d readings; expected as many", len(x),
+				len(y))}
 	case len(y) <= degree:
-		return nil, &Error{Op: "fit." + op, Err: unit.Errorf(ErrPoints, "%d points for %d parameters; expected at least as many points", len(y), degree+1)}
+		return nil, &Error{Op: "fit." + op,
+			Err: unit.Errorf(ErrPoints, "%d points for %d parameters; expected at least as many "+
+				"points", len(y), degree+1)}
 	}
 	e, err := observe(op, y, x)
 	if err != nil {
@@ -77,7 +82,8 @@ func newCurve(op string, degree int, x []float64) (*curve, error) {
 	low, high := slices.Min(x), slices.Max(x)
 	width := high - low
 	if math.IsInf(width, 0) {
-		return nil, &Error{Op: "fit." + op, Name: "width of the abscissae", Value: width, Err: unit.Errorf(ErrDomain, "%v; expected a finite number", width)}
+		return nil, &Error{Op: "fit." + op, Name: "width of the abscissae", Value: width,
+			Err: unit.Errorf(ErrDomain, "%v; expected a finite number", width)}
 	}
 	c := &curve{degree: degree, half: 1}
 	if width > 0 {
@@ -146,7 +152,9 @@ func (c *curve) adjust(e *observations) (a *adjustment, slope []float64, err err
 		}
 		e.move(x, slope, a.pull)
 	}
-	return nil, nil, &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrConvergence, "the points on the curve do not settle; expected uncertainties of x that are small against the width of the curve")}
+	return nil, nil, &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrConvergence,
+		"the points on the curve do not settle; expected uncertainties of x that are small "+
+			"against the width of the curve")}
 }
 
 // still reports whether the parameters stay where they are, by their uncertainty.

@@ -115,7 +115,8 @@ const (
 	byScatter
 )
 
-func (s Settings) design(op string, design mat.Matrix, y []uncertainty.Quantity, m mode) (*Fit, error) {
+func (s Settings) design(op string, design mat.Matrix, y []uncertainty.Quantity,
+	m mode) (*Fit, error) {
 	x, err := copyDesign(op, design, len(y))
 	if err != nil {
 		return nil, err
@@ -136,7 +137,8 @@ func copyDesign(op string, design mat.Matrix, readings int) (x *mat.Dense, err e
 	refuse := func(err error) (*mat.Dense, error) { return nil, &Error{Op: "fit." + op, Err: err} }
 	defer func() {
 		if r := recover(); r != nil {
-			x, err = refuse(unit.Errorf(ErrDomain, "design matrix %T panics: %v; expected a valid matrix", design, r))
+			x, err = refuse(unit.Errorf(ErrDomain, "design matrix %T panics: %v; expected a "+
+				"valid matrix", design, r))
 		}
 	}()
 	if design == nil {
@@ -145,15 +147,19 @@ func copyDesign(op string, design mat.Matrix, readings int) (x *mat.Dense, err e
 	n, p := design.Dims()
 	switch {
 	case p == 0 || n != readings:
-		return refuse(unit.Errorf(ErrDomain, "design of %d rows and %d columns for %d readings; expected a row for each reading and a column for each parameter", n, p, readings))
+		return refuse(unit.Errorf(ErrDomain, "design of %d rows and %d columns for %d readings; "+
+			"expected a row for each reading and a column for each parameter", n, p, readings))
 	case n < p:
-		return refuse(unit.Errorf(ErrPoints, "%d readings for %d parameters; expected at least as many readings", n, p))
+		return refuse(unit.Errorf(ErrPoints, "%d readings for %d parameters; expected at least "+
+			"as many readings", n, p))
 	}
 	x = mat.DenseCopyOf(design)
 	for i := range n {
 		for k := range p {
 			if v := x.At(i, k); math.IsNaN(v) || math.IsInf(v, 0) {
-				return nil, &Error{Op: "fit." + op, Name: fmt.Sprintf("design, row %d, column %d", i+1, k+1), Value: v, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number", v)}
+				return nil, &Error{Op: "fit." + op, Name: fmt.Sprintf("design, row %d, column %d",
+					i+1, k+1), Value: v, Err: unit.Errorf(ErrNotFinite,
+					"%v; expected a finite number", v)}
 			}
 		}
 	}

@@ -76,7 +76,8 @@ func (s Settings) Nonlinear(
 	}
 	if e.uncertainX() {
 		return refuse("x", nil, unit.Errorf(ErrDomain,
-			"uncertain abscissae; expected exact ones, and what they leave open as a part of the readings"))
+			"uncertain abscissae; expected exact ones, and what they leave open as a part of the "+
+				"readings"))
 	}
 	n := &nonlinear{model: model, e: e, slopes: mat.NewDense(len(y), len(start), nil),
 		values: make([]float64, len(y))}
@@ -125,7 +126,8 @@ func (n *nonlinear) at(parameters []float64) (err error) {
 		if err != nil {
 			return &Error{Op: "fit." + n.e.op, Name: fmt.Sprintf("model at point %d", i+1),
 				Value: x, Err: unit.Errorf(ErrDomain,
-					"%v; expected a finite value and slopes at the parameters %.6g", err, parameters)}
+					"%v; expected a finite value and slopes at the parameters %.6g", err,
+					parameters)}
 		}
 		n.values[i] = f.Estimate
 		for _, c := range f.Components {
@@ -260,7 +262,8 @@ func (n *nonlinear) settle(b []float64) (*adjustment, error) {
 	z := make([]float64, len(n.values))
 	refuse := func(err error) (*adjustment, error) {
 		return nil, &Error{Op: "fit." + n.e.op, Err: unit.Errorf(errors.Join(ErrConvergence, err),
-			"the parameters do not settle, last at %.6g (%v); expected other start values, or a model with fewer parameters", b, unit.Cause(err))}
+			"the parameters do not settle, last at %.6g (%v); expected other start values, or a "+
+				"model with fewer parameters", b, unit.Cause(err))}
 	}
 	left := 3 // steps once nothing moves, by which the slopes reach their last digits too
 	for range 200 {

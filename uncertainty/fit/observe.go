@@ -101,13 +101,16 @@ type adjustment struct {
 }
 
 // adjust solves z = X·β for readings z with covariance matrix v.
-func (e *observations) adjust(x *mat.Dense, z []float64, v *mat.SymDense, m mode) (*adjustment, error) {
+func (e *observations) adjust(x *mat.Dense, z []float64, v *mat.SymDense,
+	m mode) (*adjustment, error) {
 	w, regular := newWhitening(v)
 	switch {
 	case m == byScatter, m == byChoice && !regular && !e.own:
 		return e.adjustEqually(x, z)
 	case !regular:
-		return nil, &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrCovariance, "some readings are exact, or differ by nothing uncertain, while others are uncertain; expected an uncertainty of its own for each reading, or for none")}
+		return nil, &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrCovariance,
+			"some readings are exact, or differ by nothing uncertain, while others are "+
+				"uncertain; expected an uncertainty of its own for each reading, or for none")}
 	}
 	n, p := x.Dims()
 	s, ok := newLeastSquares(w.apply(x))
@@ -141,7 +144,9 @@ func (e *observations) adjust(x *mat.Dense, z []float64, v *mat.SymDense, m mode
 func (e *observations) adjustEqually(x *mat.Dense, z []float64) (*adjustment, error) {
 	n, p := x.Dims()
 	if n <= p {
-		return nil, &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrPoints, "%d readings for %d parameters leave no scatter to take an uncertainty from; expected more readings, or readings with stated uncertainties", n, p)}
+		return nil, &Error{Op: "fit." + e.op,
+			Err: unit.Errorf(ErrPoints, "%d readings for %d parameters leave no scatter to take "+
+				"an uncertainty from; expected more readings, or readings with stated uncertainties", n, p)}
 	}
 	s, ok := newLeastSquares(x)
 	if !ok {
@@ -149,7 +154,8 @@ func (e *observations) adjustEqually(x *mat.Dense, z []float64) (*adjustment, er
 	}
 	got := s.solve(z)
 	c := s.inverse()
-	a := &adjustment{high: got.high, low: got.low, c: c, residual: got.residual, cofactor: gram(c), dof: n - p, chi: float64(n - p)}
+	a := &adjustment{high: got.high, low: got.low, c: c, residual: got.residual, cofactor: gram(c),
+		dof: n - p, chi: float64(n - p)}
 	var sum doubled
 	for _, r := range got.residual {
 		sum.addProduct(r, r)
@@ -159,7 +165,8 @@ func (e *observations) adjustEqually(x *mat.Dense, z []float64) (*adjustment, er
 }
 
 func (e *observations) rank(p int) error {
-	return &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrRank, "the points do not determine %d parameters; expected abscissae, or rows of the design, that differ enough", p)}
+	return &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrRank, "the points do not determine %d "+
+		"parameters; expected abscissae, or rows of the design, that differ enough", p)}
 }
 
 // gram returns C·Cᵀ.

@@ -91,5 +91,6 @@ func powerOfTen(e int) *big.Rat {
 }
 
 func notPrinted(printed string) error {
-	return fmt.Errorf("uncertaintytest.Agrees: printed: %q: %w; expected digits such as 12.71, -0.50 or 80e-6", printed, ErrPrinted)
+	return fmt.Errorf("uncertaintytest.Agrees: printed: %q: %w; expected digits such as 12.71, "+
+		"-0.50 or 80e-6", printed, ErrPrinted)
 }

@@ -40,7 +40,8 @@ type Published struct {
 func (p Published) Check(t testing.TB, got float64) {
 	t.Helper()
 	if missing := p.missing(); missing != "" {
-		t.Errorf("published value %q: no %s; expected source, place and provenance in each row", p.Name, missing)
+		t.Errorf("published value %q: no %s; expected source, place and provenance in each row",
+			p.Name, missing)
 		return
 	}
 	p.report(t)
@@ -49,9 +50,11 @@ func (p Published) Check(t testing.TB, got float64) {
 	case err != nil:
 		t.Errorf("published value %q: %v", p.Name, err)
 	case !agrees && p.Exception == "":
-		t.Errorf("%s = %s, published %s (%s, %s, %s)", p.Name, shortest(got), p.Printed, p.Source, p.Place, p.Provenance)
+		t.Errorf("%s = %s, published %s (%s, %s, %s)", p.Name, shortest(got), p.Printed, p.Source,
+			p.Place, p.Provenance)
 	case agrees && p.Exception != "":
-		t.Errorf("%s = %s agrees with the published %s (%s, %s, %s) and is listed as an exception: %s",
+		t.Errorf("%s = %s agrees with the published %s (%s, %s, %s) and is listed as an "+
+			"exception: %s",
 			p.Name, shortest(got), p.Printed, p.Source, p.Place, p.Provenance, p.Exception)
 	}
 }

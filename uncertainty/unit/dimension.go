@@ -46,31 +46,36 @@ var dimensions = [...]struct {
 	exponent int    // of ten: that unit in coherent units
 	prefixed bool
 }{
-	Ohm:                   {"resistance", "Ω, ohm or R" + prefixesInWords, "Ω", 0, true},
-	Fraction:              {"fraction", "%, ‰, ppm or ppb", "%", -2, false},
-	Celsius:               {"temperature", "°C or degC", celsius, 0, false},
-	Kelvin:                {"temperature difference", "K" + prefixesInWords + ", or °C", "K", 0, true},
-	PerKelvin:             {"temperature coefficient", "ppm/K, %/K, ppb/K or 1/K (also per °C)", "ppm/K", -6, false},
-	PerKelvinSquared:      {"quadratic temperature coefficient", "ppm/K², ppb/K² or 1/K² (also K^2, °C²)", "ppm/K²", -6, false},
-	Watt:                  {"power", "W" + prefixesInWords, "W", 0, true},
-	Volt:                  {"voltage", "V" + prefixesInWords, "V", 0, true},
-	Ampere:                {"current", "A" + prefixesInWords, "A", 0, true},
-	Henry:                 {"inductance", "H" + prefixesInWords, "H", 0, true},
-	Farad:                 {"capacitance", "F" + prefixesInWords, "F", 0, true},
-	KelvinPerWatt:         {"thermal resistance", "K/W or K/mW (also °C/W)", "K/W", 0, false},
-	Metre:                 {"length", "m, mm, µm, cm, in, ft or mil", "m", 0, true},
-	SquareMetre:           {"area", "mm², cm², m² or in²", "mm²", -6, false},
-	Kilogram:              {"mass", "g, kg or mg", "g", -3, true},
-	Second:                {"time", "s" + prefixesInWords + ", min, h, d or a", "s", 0, true},
-	Hertz:                 {"frequency", "Hz" + prefixesInWords, "Hz", 0, true},
-	Joule:                 {"energy", "J" + prefixesInWords + ", W·s or kW·h", "J", 0, true},
-	JoulePerKelvin:        {"heat capacity", "J/K with a prefix, as mJ/K (also J/°C)", "J/K", 0, true},
+	Ohm:      {"resistance", "Ω, ohm or R" + prefixesInWords, "Ω", 0, true},
+	Fraction: {"fraction", "%, ‰, ppm or ppb", "%", -2, false},
+	Celsius:  {"temperature", "°C or degC", celsius, 0, false},
+	Kelvin: {"temperature difference", "K" + prefixesInWords + ", or °C", "K", 0,
+		true},
+	PerKelvin: {"temperature coefficient", "ppm/K, %/K, ppb/K or 1/K (also per °C)",
+		"ppm/K", -6, false},
+	PerKelvinSquared: {"quadratic temperature coefficient",
+		"ppm/K², ppb/K² or 1/K² (also K^2, °C²)", "ppm/K²", -6, false},
+	Watt:          {"power", "W" + prefixesInWords, "W", 0, true},
+	Volt:          {"voltage", "V" + prefixesInWords, "V", 0, true},
+	Ampere:        {"current", "A" + prefixesInWords, "A", 0, true},
+	Henry:         {"inductance", "H" + prefixesInWords, "H", 0, true},
+	Farad:         {"capacitance", "F" + prefixesInWords, "F", 0, true},
+	KelvinPerWatt: {"thermal resistance", "K/W or K/mW (also °C/W)", "K/W", 0, false},
+	Metre:         {"length", "m, mm, µm, cm, in, ft or mil", "m", 0, true},
+	SquareMetre:   {"area", "mm², cm², m² or in²", "mm²", -6, false},
+	Kilogram:      {"mass", "g, kg or mg", "g", -3, true},
+	Second:        {"time", "s" + prefixesInWords + ", min, h, d or a", "s", 0, true},
+	Hertz:         {"frequency", "Hz" + prefixesInWords, "Hz", 0, true},
+	Joule:         {"energy", "J" + prefixesInWords + ", W·s or kW·h", "J", 0, true},
+	JoulePerKelvin: {"heat capacity", "J/K with a prefix, as mJ/K (also J/°C)", "J/K", 0,
+		true},
 	Siemens:               {"conductance", "S" + prefixesInWords, "S", 0, true},
 	OhmMetre:              {"resistivity", "Ω·m, nΩ·m, µΩ·cm or Ω·mm²/m", "Ω·m", 0, true},
 	OhmPerMetre:           {"resistance of a length", "Ω/m, mΩ/m, Ω/km or Ω/ft", "Ω/m", 0, true},
 	KilogramPerCubicMetre: {"density", "g/cm³ or kg/m³", "g/cm³", 3, false},
-	VoltPerKelvin:         {"thermal EMF of a kelvin", "µV/K, mV/K or V/K (also per °C)", "µV/K", -6, false},
-	Radian:                {"angle", "rad" + prefixesInWords + ", or °", "rad", 0, true},
+	VoltPerKelvin: {"thermal EMF of a kelvin", "µV/K, mV/K or V/K (also per °C)", "µV/K",
+		-6, false},
+	Radian: {"angle", "rad" + prefixesInWords + ", or °", "rad", 0, true},
 }
 
 const prefixesInWords = " with a prefix of f p n µ m k M G T or none"
@@ -112,9 +117,11 @@ func (d Dimension) accepts(u Unit, symbol string) error {
 	switch {
 	case u.powers != d.Unit().powers, u.angle != (d == Radian), symbol == "1":
 	case d == Celsius && !u.celsius:
-		return Errorf(ErrUnitMismatch, "unit %q; expected %s (temperatures are not converted)", symbol, d.Expected())
+		return Errorf(ErrUnitMismatch, "unit %q; expected %s (temperatures are not converted)",
+			symbol, d.Expected())
 	default:
 		return nil
 	}
-	return Errorf(ErrUnitMismatch, "unit %q is not one of %s; expected %s", symbol, dimensions[d].name, d.Expected())
+	return Errorf(ErrUnitMismatch, "unit %q is not one of %s; expected %s", symbol,
+		dimensions[d].name, d.Expected())
 }

@@ -70,7 +70,8 @@ func parseNumber(text string) (float64, error) {
 		if err := comma(text); err != nil {
 			return 0, err
 		}
-		return 0, Errorf(ErrSyntax, "%s; expected a decimal number such as 0.05 or 1e-3", quoted(text))
+		return 0, Errorf(ErrSyntax, "%s; expected a decimal number such as 0.05 or 1e-3",
+			quoted(text))
 	}
 	return assemble(text, mantissa, exponent)
 }
@@ -87,7 +88,8 @@ func Split(text string) (number, symbol string, err error) {
 
 func split(text, units string) (number, symbol string, err error) {
 	if len(text) > longest {
-		return "", "", Errorf(ErrSyntax, "text of %d bytes beginning %s; expected a number with a unit", len(text), quoted(text))
+		return "", "", Errorf(ErrSyntax, "text of %d bytes beginning %s; expected a number with "+
+			"a unit", len(text), quoted(text))
 	}
 	if err := comma(text); err != nil {
 		return "", "", err
@@ -95,9 +97,11 @@ func split(text, units string) (number, symbol string, err error) {
 	number, symbol = cut(strings.TrimSpace(text))
 	switch _, _, ok := decimal(number); {
 	case !ok:
-		return "", "", Errorf(ErrSyntax, "%q; expected a decimal number such as 0.05 or 1e-3 with a unit: %s", text, units)
+		return "", "", Errorf(ErrSyntax, "%q; expected a decimal number such as 0.05 or 1e-3 "+
+			"with a unit: %s", text, units)
 	case symbol != "" && digits(symbol[:1]) && !strings.HasPrefix(symbol, "1/"):
-		return "", "", Errorf(ErrSyntax, "%q: a blank within the number; expected its digits without one", text)
+		return "", "", Errorf(ErrSyntax, "%q: a blank within the number; expected its digits "+
+			"without one", text)
 	}
 	return number, symbol, nil
 }
@@ -109,9 +113,11 @@ func comma(text string) error {
 		return nil
 	}
 	if strings.ContainsAny(after, ",.") || strings.Contains(before, ".") {
-		return Errorf(ErrSyntax, "%q: a comma within the number; expected its digits without commas, and a decimal point", text)
+		return Errorf(ErrSyntax, "%q: a comma within the number; expected its digits without "+
+			"commas, and a decimal point", text)
 	}
-	return Errorf(ErrSyntax, "%q: a decimal comma; expected a decimal point: %q", text, before+"."+after)
+	return Errorf(ErrSyntax, "%q: a decimal comma; expected a decimal point: %q", text,
+		before+"."+after)
 }
 
 // Convert returns the number, in the grammar of [Parse] and stated in the unit from, as
@@ -128,7 +134,8 @@ func Convert(number string, from, to Unit) (float64, error) {
 
 func convertChecked(number string, from, to Unit) (float64, error) {
 	if !from.SameKind(to) {
-		return 0, Errorf(ErrUnitMismatch, "units of different kinds, or not known; expected two of one kind")
+		return 0, Errorf(ErrUnitMismatch, "units of different kinds, or not known; expected two "+
+			"of one kind")
 	}
 	if _, err := parseNumber(number); err != nil && !errors.Is(err, ErrRange) {
 		return 0, err
@@ -167,7 +174,8 @@ func assemble(text, mantissa string, exponent int) (float64, error) {
 func inRange(text string, v float64, zero bool) (float64, error) {
 	switch {
 	case v == 0 && !zero:
-		return 0, Errorf(ErrRange, "%q: too small; expected 0 or at least 5e-324 in the unit without prefix", text)
+		return 0, Errorf(ErrRange, "%q: too small; expected 0 or at least 5e-324 in the unit "+
+			"without prefix", text)
 	case v == 0:
 		return 0, nil // without the sign of a zero
 	case math.IsInf(v, 0):
@@ -177,7 +185,8 @@ func inRange(text string, v float64, zero bool) (float64, error) {
 }
 
 func tooLarge(text string) error {
-	return Errorf(ErrRange, "%q: too large; expected at most 1.79e308 in the unit without prefix", text)
+	return Errorf(ErrRange, "%q: too large; expected at most 1.79e308 in the unit without prefix",
+		text)
 }
 
 // quoted keeps long text out of messages.

@@ -41,7 +41,8 @@ func ParseUnit(symbol string) (Unit, error) {
 
 func parseUnit(symbol string) (Unit, error) {
 	if len(symbol) > longestUnit {
-		return Unit{}, Errorf(ErrUnit, "unit of %d bytes beginning %.20q; expected one such as mΩ or ppm/K", len(symbol), symbol)
+		return Unit{}, Errorf(ErrUnit, "unit of %d bytes beginning %.20q; expected one such as "+
+			"mΩ or ppm/K", len(symbol), symbol)
 	}
 	text := oneLetter.Replace(symbol)
 	if u, ok := known()[text]; ok {
@@ -123,11 +124,13 @@ func (p *parser) factor() (u Unit, number bool) {
 }
 
 var lowered = strings.NewReplacer(
-	"⁻", "-", "⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9")
+	"⁻", "-", "⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸",
+	"8", "⁹", "9")
 
 // exponent reads ², ⁻¹, ^2 or ^-1; without one it is 1.
 func (p *parser) exponent() (power float64, ok bool) {
-	end := strings.IndexFunc(p.rest, func(r rune) bool { return !strings.ContainsRune("^-0123456789"+raisedDigits, r) })
+	end := strings.IndexFunc(p.rest,
+		func(r rune) bool { return !strings.ContainsRune("^-0123456789"+raisedDigits, r) })
 	if end < 0 {
 		end = len(p.rest)
 	}
@@ -222,7 +225,8 @@ func (u Unit) checked() Unit {
 	if u.times == u.over {
 		u.times, u.over = 1, 1
 	}
-	ok := u.times > 0 && u.over > 0 && !math.IsInf(u.times, 0) && !math.IsInf(u.over, 0) && max(u.exponent, -u.exponent) <= largestExponent
+	ok := u.times > 0 && u.over > 0 && !math.IsInf(u.times, 0) && !math.IsInf(u.over, 0) &&
+		max(u.exponent, -u.exponent) <= largestExponent
 	for i, p := range u.powers {
 		ok = ok && p >= -largestPower && p <= largestPower
 		u.powers[i] += 0 // no negative zero

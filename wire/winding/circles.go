@@ -34,7 +34,8 @@ func (c Circles) MutualInductance() (float64, error) {
 	if c.Distance == 0 && c.Radius1 == c.Radius2 {
 		return 0, domain(op, arg{"Distance", 0, ""}, "expected two circles that do not coincide")
 	}
-	return result(op, "mutual inductance", MagneticConstant*circles(c.Radius1, c.Radius2, c.Distance))
+	return result(op, "mutual inductance", MagneticConstant*circles(c.Radius1, c.Radius2,
+		c.Distance))
 }
 
 // circles is M/µ0, in metres. The bracket of Maxwell's formula is k (2D − K) = k (D − B)

@@ -39,7 +39,8 @@ const (
 	WovenWinding
 )
 
-var constructions = [...]string{"plain", "bifilar", "Ayrton–Perry", "reversed layers", "reversed turns", "figure of eight", "woven"}
+var constructions = [...]string{"plain", "bifilar", "Ayrton–Perry", "reversed layers",
+	"reversed turns", "figure of eight", "woven"}
 
 // String returns the name of the construction: "bifilar", "Ayrton–Perry".
 func (c Construction) String() string {
@@ -117,7 +118,8 @@ func (w Winding) rows(g geometry) []row {
 		rest -= here
 		step := g.turn(layer) / g.wire // of the potential, a turn
 		s := strand{
-			row:  row{layer: layer, first: g.first, pitch: g.pitch, turns: int(here), weight: 1, current: 1, start: done, step: step, along: step},
+			row: row{layer: layer, first: g.first, pitch: g.pitch, turns: int(here), weight: 1,
+				current: 1, start: done, step: step, along: step},
 			part: here - math.Floor(here), total: g.perLayer, back: layer%2 == 1,
 		}
 		if s.part < 1e-9 { // rounding of a whole number of turns

@@ -95,14 +95,16 @@ func (g geometry) loop(layer int) float64 {
 func (g geometry) charged(rows []row) [][]charged {
 	var out [][]charged
 	for _, r := range rows {
-		at := slices.IndexFunc(out, func(l []charged) bool { return l[0].layer == r.layer && l[0].core == r.core })
+		at := slices.IndexFunc(out,
+			func(l []charged) bool { return l[0].layer == r.layer && l[0].core == r.core })
 		if at < 0 {
 			at = len(out)
 			out = append(out, nil)
 		}
 		for i := range r.turns {
 			v := r.start + float64(float64(i)*r.step)
-			c := charged{layer: r.layer, core: r.core, place: r.place(i), weight: r.weight, start: v, end: v + r.along, odd: r.current < 0}
+			c := charged{layer: r.layer, core: r.core, place: r.place(i), weight: r.weight,
+				start: v, end: v + r.along, odd: r.current < 0}
 			if g.w.Construction == AyrtonPerryWinding { // the wires lie between each other on the average
 				c.start = v + r.along/2
 				if c.odd {

@@ -43,7 +43,9 @@ func (e Equivalent) tau() float64 { return e.L/e.R - float64(e.R*e.C) }
 func TimeConstantOf(r, l, c uncertainty.Quantity) uncertainty.Quantity {
 	return quantity.Of(quantity.Function{
 		Name: "time constant", Unit: "s", Units: []string{"Ω", "H", "F"},
-		Of: func(x []float64) (float64, error) { return Equivalent{x[0], x[1], x[2]}.TimeConstant() },
+		Of: func(x []float64) (float64, error) {
+			return Equivalent{x[0], x[1], x[2]}.TimeConstant()
+		},
 		Change: func(d, x []float64) {
 			d[0] = -x[1]/x[0]/x[0] - x[2]
 			d[1], d[2] = 1/x[0], -x[0]
@@ -119,7 +121,8 @@ func (e Equivalent) FrequencyForMagnitude(fraction float64) (float64, error) {
 		}
 	}
 	if math.IsInf(first, 1) {
-		return 0, refuse(op, "fraction", fraction, ErrUnreachable, "expected less: the magnitude stays nearer to R at every frequency")
+		return 0, refuse(op, "fraction", fraction, ErrUnreachable,
+			"expected less: the magnitude stays nearer to R at every frequency")
 	}
 	return result(op, "frequency", math.Sqrt(first)/(2*math.Pi))
 }
@@ -180,12 +183,14 @@ func (e Equivalent) FrequencyForPhase(radians float64) (float64, error) {
 			return result(op, "frequency", want/tau/(2*math.Pi))
 		}
 		if tangent(top) >= want {
-			return bisect(0, top, func(w float64) bool { return tangent(w) >= want }) / (2 * math.Pi), nil
+			return bisect(0, top,
+				func(w float64) bool { return tangent(w) >= want }) / (2 * math.Pi), nil
 		}
 		low = top
 	}
 	if tau == 0 && k == 0 {
-		return 0, refuse(op, "radians", radians, ErrUnreachable, "expected less: the phase stays smaller at every frequency")
+		return 0, refuse(op, "radians", radians, ErrUnreachable,
+			"expected less: the phase stays smaller at every frequency")
 	}
 	fallen := func(w float64) bool { return tangent(w) <= -want }
 	return result(op, "frequency", bisect(low, bracket(fallen, max(low, 1)), fallen)/(2*math.Pi))

@@ -85,7 +85,8 @@ func unreachable(op string, a arg, want string) error {
 // result refuses a value that has run out of the range of float64.
 func result(op, name string, v float64) (float64, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, refuse(op, name, v, ErrNotFinite, "expected arguments that are not too large or too small together")
+		return 0, refuse(op, name, v, ErrNotFinite,
+			"expected arguments that are not too large or too small together")
 	}
 	return v, nil
 }

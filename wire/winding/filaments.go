@@ -25,15 +25,19 @@ type Filaments struct {
 // ch. 5 and 6).
 func (f Filaments) MutualInductance() (float64, error) {
 	const op = "winding.Filaments.MutualInductance"
-	if err := positive(op, arg{"Length1", f.Length1, "m"}, arg{"Length2", f.Length2, "m"}, arg{"Distance", f.Distance, "m"}); err != nil {
+	if err := positive(op, arg{"Length1", f.Length1, "m"}, arg{"Length2", f.Length2, "m"},
+		arg{"Distance", f.Distance, "m"}); err != nil {
 		return 0, err
 	}
-	return result(op, "mutual inductance", MagneticConstant*filaments(f.Length1, f.Length2, f.Distance))
+	return result(op, "mutual inductance", MagneticConstant*filaments(f.Length1, f.Length2,
+		f.Distance))
 }
 
 // filaments is M/µ0, in metres.
 func filaments(l, m, d float64) float64 {
-	f := func(x float64) float64 { return float64(x*elementary.Asinh(x/d)) - elementary.Hypot(x, d) }
+	f := func(x float64) float64 {
+		return float64(x*elementary.Asinh(x/d)) - elementary.Hypot(x, d)
+	}
 	return (f((l+m)/2) - f((l-m)/2)) / (2 * math.Pi)
 }
 
@@ -44,7 +48,8 @@ type rectangle struct{ breadth, thickness float64 }
 // each side with the parallel ones of the other turn, near and far.
 func rectangles(p, q rectangle, d float64) float64 {
 	side := func(l, m, across1, across2 float64) float64 {
-		near, far := elementary.Hypot((across1-across2)/2, d), elementary.Hypot((across1+across2)/2, d)
+		near, far := elementary.Hypot((across1-across2)/2,
+			d), elementary.Hypot((across1+across2)/2, d)
 		return 2 * (filaments(l, m, near) - filaments(l, m, far))
 	}
 	return side(p.breadth, q.breadth, p.thickness, q.thickness) +

@@ -38,13 +38,16 @@ func (f Former) Perimeter() float64 {
 // checkShape refuses a former that is neither round nor flat.
 func (f Former) checkShape(op string) error {
 	if f.Diameter == 0 && (f.Breadth != 0 || f.Thickness != 0) {
-		return positive(op, arg{"Breadth", f.Breadth, "m"}, arg{"Thickness", f.Thickness, "m"}, arg{"Length", f.Length, "m"})
+		return positive(op, arg{"Breadth", f.Breadth, "m"}, arg{"Thickness", f.Thickness, "m"},
+			arg{"Length", f.Length, "m"})
 	}
-	if err := positive(op, arg{"Diameter", f.Diameter, "m"}, arg{"Length", f.Length, "m"}); err != nil {
+	if err := positive(op, arg{"Diameter", f.Diameter, "m"},
+		arg{"Length", f.Length, "m"}); err != nil {
 		return err
 	}
 	if f.Breadth != 0 || f.Thickness != 0 {
-		return domain(op, arg{"Breadth", f.Breadth, ""}, "expected 0 beside a diameter: a former is round or flat")
+		return domain(op, arg{"Breadth", f.Breadth, ""},
+			"expected 0 beside a diameter: a former is round or flat")
 	}
 	return nil
 }
@@ -61,7 +64,8 @@ func (f Former) takes(op string, w Wire) error {
 		rule = "the thickness of the card and a tenth of its breadth"
 	}
 	if w.Covered > most*(1+1e-12) {
-		return domain(op, arg{"Covered", w.Covered, ""}, "too thick for the former: expected "+rule+" at most, "+millimetres(most))
+		return domain(op, arg{"Covered", w.Covered, ""},
+			"too thick for the former: expected "+rule+" at most, "+millimetres(most))
 	}
 	return nil
 }
@@ -121,7 +125,8 @@ func (f Former) Wind(wireLength, covered, pitch float64) (Lay, error) {
 		turns := float64(k-1)*perLayer + rest/turn
 		return f.lay(k, turns, perLayer, wireLength, covered, pitch), nil
 	}
-	return Lay{}, domain(op, arg{"wireLength", wireLength, ""}, "expected at most 10000 layers of it")
+	return Lay{}, domain(op, arg{"wireLength", wireLength, ""},
+		"expected at most 10000 layers of it")
 }
 
 // WireLength returns the lay of a number of turns; it inverts [Former.Wind],
@@ -152,7 +157,8 @@ func (f Former) WireLength(turns, covered, pitch float64) (Lay, error) {
 
 // check returns the turns of a layer and the pitch to use.
 func (f Former) check(op string, covered, pitch float64) (perLayer, used float64, err error) {
-	if err := positive(op, arg{"Perimeter", f.Perimeter(), "m"}, arg{"Length", f.Length, "m"}, arg{"covered", covered, "m"}); err != nil {
+	if err := positive(op, arg{"Perimeter", f.Perimeter(), "m"}, arg{"Length", f.Length, "m"},
+		arg{"covered", covered, "m"}); err != nil {
 		return 0, 0, err
 	}
 	if err := notNegative(op, arg{"pitch", pitch, "m"}); err != nil {
@@ -162,13 +168,15 @@ func (f Former) check(op string, covered, pitch float64) (perLayer, used float64
 		pitch = covered
 	}
 	if pitch < covered {
-		return 0, 0, domain(op, arg{"pitch", pitch, ""}, "expected the covered diameter at least, or 0 for close-wound")
+		return 0, 0, domain(op, arg{"pitch", pitch, ""},
+			"expected the covered diameter at least, or 0 for close-wound")
 	}
 	// A hair of slack: 30 mm hold 60 turns of 0.5 mm whatever the last bit
 	// says.
 	perLayer = math.Floor(f.Length / pitch * (1 + 1e-12))
 	if perLayer < 1 || perLayer > 1e9 {
-		return 0, 0, domain(op, arg{"Length", f.Length, ""}, "expected room for 1 to 1e9 turns; metres, not millimetres")
+		return 0, 0, domain(op, arg{"Length", f.Length, ""},
+			"expected room for 1 to 1e9 turns; metres, not millimetres")
 	}
 	return perLayer, pitch, nil
 }
@@ -182,5 +190,6 @@ func (f Former) lay(layers int, turns, perLayer, length, covered, pitch float64)
 	if layers == 1 {
 		width = turns * pitch
 	}
-	return Lay{Turns: turns, PerLayer: perLayer, Layers: layers, WireLength: length, Build: float64(layers) * covered, Width: width}
+	return Lay{Turns: turns, PerLayer: perLayer, Layers: layers, WireLength: length,
+		Build: float64(layers) * covered, Width: width}
 }

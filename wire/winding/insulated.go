@@ -44,11 +44,14 @@ func (w Wire) check(op string) error {
 	if w.Covered < w.Bare {
 		return domain(op, arg{"Covered", w.Covered, ""}, "expected the bare diameter at least")
 	}
-	if err := notNegative(op, arg{"Permittivity", w.Permittivity, ""}, arg{"Resistivity", w.Resistivity, "Ω·m"}, arg{"Permeability", w.Permeability, ""}); err != nil {
+	if err := notNegative(op, arg{"Permittivity", w.Permittivity, ""},
+		arg{"Resistivity", w.Resistivity, "Ω·m"}, arg{"Permeability", w.Permeability,
+			""}); err != nil {
 		return err
 	}
 	if w.Permittivity > 0 && w.Permittivity < 1 {
-		return domain(op, arg{"Permittivity", w.Permittivity, ""}, "expected a relative permittivity of 1 or more, or 0 for that of enamel")
+		return domain(op, arg{"Permittivity", w.Permittivity, ""},
+			"expected a relative permittivity of 1 or more, or 0 for that of enamel")
 	}
 	return nil
 }
@@ -69,7 +72,8 @@ func NewWire(c wire.Conductor, covering wire.Covering, t float64) (Wire, error) 
 		return Wire{}, err
 	}
 	return Wire{
-		Bare: c.Gauge.Diameter(), Covered: d.Middle(), Resistivity: rho, Permeability: c.Material.Permeability.Value,
+		Bare: c.Gauge.Diameter(), Covered: d.Middle(), Resistivity: rho,
+		Permeability: c.Material.Permeability.Value,
 		Permittivity: permittivities[covering],
 	}, nil
 }

@@ -67,7 +67,8 @@ func continuedFraction(x float64, n int) (increase, inductance float64) {
 	r2, i2 := 2*r3-float64(y*i4), 2*i3+float64(y*r4)
 	s := 1 / (float64(r2*r2) + float64(i2*i2))
 	increase = y * y * (float64(r3*r4) + float64(i3*i4)) * s
-	inductance = 2 * (2*(float64(r3*r3)+float64(i3*i3)) + float64(y*(float64(i3*r4)-float64(r3*i4)))) * s
+	inductance = 2 * (2*(float64(r3*r3)+float64(i3*i3)) +
+		float64(y*(float64(i3*r4)-float64(r3*i4)))) * s
 	return increase, inductance
 }
 

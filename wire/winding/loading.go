@@ -32,7 +32,8 @@ func TemperatureRise(power, surface, transfer float64) (float64, error) {
 	if err := notNegative(op, arg{"power", power, "W"}); err != nil {
 		return 0, err
 	}
-	if err := positive(op, arg{"surface", surface, "m²"}, arg{"transfer", transfer, "W/(m²·K)"}); err != nil {
+	if err := positive(op, arg{"surface", surface, "m²"},
+		arg{"transfer", transfer, "W/(m²·K)"}); err != nil {
 		return 0, err
 	}
 	return result(op, "rise", power/surface/transfer)
@@ -55,7 +56,8 @@ func TemperatureRiseOf(power, surface, transfer uncertainty.Quantity) uncertaint
 // so many kelvin; it inverts [TemperatureRise] and has its cautions.
 func PowerForRise(rise, surface, transfer float64) (float64, error) {
 	const op = "winding.PowerForRise"
-	if err := positive(op, arg{"rise", rise, "K"}, arg{"surface", surface, "m²"}, arg{"transfer", transfer, "W/(m²·K)"}); err != nil {
+	if err := positive(op, arg{"rise", rise, "K"}, arg{"surface", surface, "m²"},
+		arg{"transfer", transfer, "W/(m²·K)"}); err != nil {
 		return 0, err
 	}
 	return result(op, "power", rise*surface*transfer)
@@ -102,7 +104,8 @@ func MaxCurrentOf(power, ohms uncertainty.Quantity) uncertainty.Quantity {
 // left out: the surface for [TemperatureRise] of a winding in the open.
 func (f Former) Surface(l Lay) (float64, error) {
 	const op = "winding.Former.Surface"
-	if err := positive(op, arg{"Perimeter", f.Perimeter(), "m"}, arg{"Width", l.Width, "m"}); err != nil {
+	if err := positive(op, arg{"Perimeter", f.Perimeter(), "m"},
+		arg{"Width", l.Width, "m"}); err != nil {
 		return 0, err
 	}
 	if err := notNegative(op, arg{"Build", l.Build, "m"}); err != nil {

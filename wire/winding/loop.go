@@ -23,7 +23,8 @@ func LoopInductance(radius, diameter, internal float64) (float64, error) {
 	if err := loop(op, internal, radius, diameter); err != nil {
 		return 0, err
 	}
-	return result(op, "inductance", MagneticConstant*radius*(elementary.Log(16*radius/diameter)-2+internal/4))
+	return result(op, "inductance",
+		MagneticConstant*radius*(elementary.Log(16*radius/diameter)-2+internal/4))
 }
 
 // LoopInductanceOf is [LoopInductance] of quantities.
@@ -41,7 +42,8 @@ func LoopInductanceOf(radius, diameter, internal uncertainty.Quantity) uncertain
 }
 
 func loop(op string, internal, radius, diameter float64) error {
-	if err := wires(op, internal, arg{"radius", radius, "m"}, arg{"diameter", diameter, "m"}); err != nil {
+	if err := wires(op, internal, arg{"radius", radius, "m"},
+		arg{"diameter", diameter, "m"}); err != nil {
 		return err
 	}
 	if diameter > radius {
@@ -61,7 +63,8 @@ func LoopInductanceRefined(radius, diameter float64) (float64, error) {
 	}
 	y := diameter / (2 * radius)
 	y *= y
-	return result(op, "inductance", MagneticConstant*radius*(float64((1+y/8)*elementary.Log(16*radius/diameter))+y/24-1.75))
+	return result(op, "inductance",
+		MagneticConstant*radius*(float64((1+y/8)*elementary.Log(16*radius/diameter))+y/24-1.75))
 }
 
 // A Rectangle is one rectangular turn of round wire with sides A and B between the
@@ -86,7 +89,8 @@ func (r Rectangle) Inductance() (float64, error) {
 
 func rectangleInductance(a, b, diameter, internal float64) (float64, error) {
 	const op = "winding.Rectangle.Inductance"
-	if err := wires(op, internal, arg{"a", a, "m"}, arg{"b", b, "m"}, arg{"diameter", diameter, "m"}); err != nil {
+	if err := wires(op, internal, arg{"a", a, "m"}, arg{"b", b, "m"},
+		arg{"diameter", diameter, "m"}); err != nil {
 		return 0, err
 	}
 	if diameter > min(a, b) {
@@ -95,17 +99,22 @@ func rectangleInductance(a, b, diameter, internal float64) (float64, error) {
 	r, g := diameter/2, elementary.Hypot(a, b)
 	// g − a − b = −2ab/(g + a + b), without cancellation for a hairpin
 	sides := float64(a*elementary.Log(2*b/r*(a/(a+g)))) + float64(b*elementary.Log(2*a/r*(b/(b+g))))
-	return result(op, "inductance", MagneticConstant/math.Pi*(sides-float64(4*a*(b/(g+a+b)))+2*r+float64((a+b)*internal/4)))
+	return result(op, "inductance",
+		MagneticConstant/math.Pi*(sides-float64(4*a*(b/(g+a+b)))+2*r+float64((a+b)*internal/4)))
 }
 
 // Inductance is [Rectangle.Inductance] of quantities.
 func (q RectangleOf) Inductance() uncertainty.Quantity {
 	return quantity.Of(quantity.Function{
 		Name: "rectangle inductance", Unit: "H", Units: []string{"m", "m", "m", ""},
-		Of: func(x []float64) (float64, error) { return rectangleInductance(x[0], x[1], x[2], x[3]) },
+		Of: func(x []float64) (float64, error) {
+			return rectangleInductance(x[0], x[1], x[2], x[3])
+		},
 		Change: func(d, x []float64) {
 			a, b, r, g := x[0], x[1], x[2]/2, elementary.Hypot(x[0], x[1])
-			side := func(a, b float64) float64 { return elementary.Log(2*b/r*(a/(a+g))) - 1 + g/a + x[3]/4 }
+			side := func(a, b float64) float64 {
+				return elementary.Log(2*b/r*(a/(a+g))) - 1 + g/a + x[3]/4
+			}
 			const c = MagneticConstant / math.Pi
 			d[0], d[1] = c*side(a, b), c*side(b, a)
 			d[2] = c * (1 - (a+b)/x[2])

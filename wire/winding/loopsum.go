@@ -118,7 +118,8 @@ func (g geometry) self(a row) float64 {
 	}
 	q := g.rectangle(a.layer).raised(a.rise)
 	return 2 * (side(q.breadth) + side(q.thickness) -
-		filaments(q.breadth, q.breadth, q.thickness) - filaments(q.thickness, q.thickness, q.breadth))
+		filaments(q.breadth, q.breadth, q.thickness) - filaments(q.thickness, q.thickness,
+		q.breadth))
 }
 
 // mutual returns the mutual inductance over µ0 of a turn of a and one of b as a function
@@ -166,7 +167,8 @@ func (g geometry) crossing() func(d float64) float64 {
 		v, ok := pieces[k]
 		if !ok {
 			low, high := float64(k)*g.pitch, float64(k+1)*g.pitch
-			v = integrate(at, low, low+covered) + integrate(at, low+covered, high-covered) + integrate(at, high-covered, high)
+			v = integrate(at, low, low+covered) + integrate(at, low+covered, high-covered) +
+				integrate(at, high-covered, high)
 			pieces[k] = v
 		}
 		return v

@@ -24,7 +24,8 @@ func NagaokaCoefficient(diameterOverLength float64) (float64, error) {
 		return 0, err
 	}
 	if diameterOverLength > shortest {
-		return 0, domain(op, arg{"diameterOverLength", diameterOverLength, ""}, "expected 1e8 at most: a single turn of wire is LoopInductance")
+		return 0, domain(op, arg{"diameterOverLength", diameterOverLength, ""},
+			"expected 1e8 at most: a single turn of wire is LoopInductance")
 	}
 	return nagaoka(diameterOverLength), nil
 }

@@ -123,7 +123,8 @@ func (s section) equations(a *mat.Dense, j int, index []int, terms int) {
 
 // influence adds what wire i, or its image, at the displacement x makes of the field at
 // wire j.
-func (s section) influence(a *mat.Dense, j, i int, x complex128, image bool, index []int, terms int) {
+func (s section) influence(a *mat.Dense, j, i int, x complex128, image bool, index []int,
+	terms int) {
 	row, column := index[j], index[i]
 	pj, pi := s.parts(s.centres[j]), s.parts(s.centres[i])
 	u := complex(s.outside, 0) / x

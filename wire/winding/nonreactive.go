@@ -79,8 +79,10 @@ func SelfCapacitance(diameter, length float64) (float64, error) {
 // and length cancel.
 func StripTimeConstant(thickness, separation, resistivity float64) (float64, error) {
 	const op = "winding.StripTimeConstant"
-	if err := positive(op, arg{"thickness", thickness, "m"}, arg{"separation", separation, "m"}, arg{"resistivity", resistivity, "Ω·m"}); err != nil {
+	if err := positive(op, arg{"thickness", thickness, "m"}, arg{"separation", separation, "m"},
+		arg{"resistivity", resistivity, "Ω·m"}); err != nil {
 		return 0, err
 	}
-	return result(op, "time constant", MagneticConstant*thickness*(separation+2*thickness/3)/(2*resistivity))
+	return result(op, "time constant",
+		MagneticConstant*thickness*(separation+2*thickness/3)/(2*resistivity))
 }

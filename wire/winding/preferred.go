@@ -30,7 +30,8 @@ const (
 // e24 are the values of E24 times 10. They are historical, no rounding of
 // 10^(n/24): 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7 and 8.2 differ from it (IEC
 // 60063, from memory; common practice).
-var e24 = [...]int{10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91}
+var e24 = [...]int{10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62,
+	68, 75, 82, 91}
 
 // String returns "E24" and the like.
 func (s Series) String() string { return "E" + strconv.Itoa(int(s)) }
@@ -79,7 +80,8 @@ func (s Series) digits(i int) (digits, scale int) {
 func (s Series) Around(v float64) (below, above float64, err error) {
 	const op = "winding.Series.Around"
 	if !s.valid() {
-		return 0, 0, domain(op, arg{"series", float64(s), ""}, "expected E3, E6, E12, E24, E48, E96 or E192")
+		return 0, 0, domain(op, arg{"series", float64(s), ""},
+			"expected E3, E6, E12, E24, E48, E96 or E192")
 	}
 	if err := positive(op, arg{"value", v, "Ω"}); err != nil {
 		return 0, 0, err

@@ -90,8 +90,10 @@ func (r Requirement) defaults() (Requirement, error) {
 	if !(r.Ohms >= 1e-12 && r.Ohms <= 1e18) {
 		return r, domain(op, arg{"Ohms", r.Ohms, "Ω"}, "expected 1e-12 to 1e18 Ω")
 	}
-	if n := len(r.Constructions) * max(1, len(r.Materials)); n > mostChoices || len(r.Materials) > mostChoices {
-		return r, domain(op, arg{"Materials", float64(max(n, len(r.Materials))), ""}, "expected at most 1000 materials times constructions")
+	if n := len(r.Constructions) * max(1, len(r.Materials)); n > mostChoices ||
+		len(r.Materials) > mostChoices {
+		return r, domain(op, arg{"Materials", float64(max(n, len(r.Materials))), ""},
+			"expected at most 1000 materials times constructions")
 	}
 	if err := r.Former.checkShape(op); err != nil {
 		return r, err
@@ -99,13 +101,17 @@ func (r Requirement) defaults() (Requirement, error) {
 	if err := finite(op, arg{"Temperature", r.Temperature, "°C"}); err != nil {
 		return r, err
 	}
-	if err := notNegative(op, arg{"Power", r.Power, "W"}, arg{"MaxRise", r.MaxRise, "K"}, arg{"MaxTimeConstant", r.MaxTimeConstant, "s"},
-		arg{"MaxAlpha", r.MaxAlpha, "1/K"}, arg{"MaxHeight", r.MaxHeight, "m"}, arg{"MinDiameter", r.MinDiameter, "m"},
-		arg{"MinLength", r.MinLength, "m"}, arg{"Medium", r.Medium, ""}, arg{"Spare", r.Spare, ""}); err != nil {
+	if err := notNegative(op, arg{"Power", r.Power, "W"}, arg{"MaxRise", r.MaxRise, "K"},
+		arg{"MaxTimeConstant", r.MaxTimeConstant, "s"},
+		arg{"MaxAlpha", r.MaxAlpha, "1/K"}, arg{"MaxHeight", r.MaxHeight, "m"},
+		arg{"MinDiameter", r.MinDiameter, "m"},
+		arg{"MinLength", r.MinLength, "m"}, arg{"Medium", r.Medium, ""},
+		arg{"Spare", r.Spare, ""}); err != nil {
 		return r, err
 	}
 	if r.Spare > 0.5 {
-		return r, domain(op, arg{"Spare", r.Spare, ""}, "expected 0.5 at most; a fraction, not per cent")
+		return r, domain(op, arg{"Spare", r.Spare, ""},
+			"expected 0.5 at most; a fraction, not per cent")
 	}
 	height := r.Former.Diameter / 4
 	if r.Former.Diameter == 0 {
@@ -115,7 +121,8 @@ func (r Requirement) defaults() (Requirement, error) {
 		field *float64
 		value float64
 	}{
-		{&r.Temperature, 20}, {&r.MaxRise, 40}, {&r.MaxHeight, height}, {&r.MinDiameter, 0.05e-3}, {&r.MinLength, 0.1}, {&r.Spare, 0.02},
+		{&r.Temperature, 20}, {&r.MaxRise, 40}, {&r.MaxHeight, height}, {&r.MinDiameter,
+			0.05e-3}, {&r.MinLength, 0.1}, {&r.Spare, 0.02},
 	} {
 		if *f.field == 0 {
 			*f.field = f.value
@@ -128,13 +135,16 @@ func (r Requirement) defaults() (Requirement, error) {
 		r.Covering = wire.CoveringGrade2
 	}
 	if len(r.Constructions) == 0 {
-		r.Constructions = []Construction{PlainWinding, BifilarWinding, AyrtonPerryWinding, ReversedLayersWinding, ReversedTurnsWinding}
+		r.Constructions = []Construction{PlainWinding, BifilarWinding, AyrtonPerryWinding,
+			ReversedLayersWinding, ReversedTurnsWinding}
 		if r.Former.Diameter == 0 {
 			r.Constructions = append(r.Constructions, WovenWinding)
 		}
 	}
-	for _, name := range []string{"manganin", "constantan", "nickel-chromium 80/20", "nickel-chromium-aluminium-copper"} {
-		if len(r.Materials) < 4 && (len(r.Materials) == 0 || r.Materials[0].Name == "manganin" && name != "manganin") {
+	for _, name := range []string{"manganin", "constantan", "nickel-chromium 80/20",
+		"nickel-chromium-aluminium-copper"} {
+		if len(r.Materials) < 4 && (len(r.Materials) == 0 || r.Materials[0].Name == "manganin" &&
+			name != "manganin") {
 			m, err := material.Find(name)
 			if err != nil {
 				return r, err
@@ -187,7 +197,8 @@ func (r Requirement) Plans() ([]Plan, error) {
 
 // cost is what plans are ranked by.
 func (r Requirement) cost(p Plan) float64 {
-	return p.used + float64(givenUpCost*float64(len(r.givenUp(p)))) + float64(layerCost*float64(p.Layers))
+	return p.used + float64(givenUpCost*float64(len(r.givenUp(p)))) +
+		float64(layerCost*float64(p.Layers))
 }
 
 // For how much of a limit each thing that a plan gives up counts, and each layer.
@@ -203,7 +214,8 @@ const (
 
 // best returns the best gauge for a material and a construction, nil if there is none,
 // and the candidates that break limits.
-func (r Requirement) best(m material.Material, c Construction) (best *Plan, near []Plan, err error) {
+func (r Requirement) best(m material.Material,
+	c Construction) (best *Plan, near []Plan, err error) {
 	// From the finest up: fine wire is short and soon computed, but hot. Once cooler wire
 	// costs more in other ways, thicker wire costs yet more.
 	worse := 0
@@ -246,7 +258,8 @@ func (r Requirement) best(m material.Material, c Construction) (best *Plan, near
 // these the least.
 func (r Requirement) impossible(op string, near []Plan) error {
 	worst := func(p Plan) float64 {
-		return slices.MaxFunc(p.broken, func(a, b excess) int { return cmp.Compare(a.times, b.times) }).times
+		return slices.MaxFunc(p.broken,
+			func(a, b excess) int { return cmp.Compare(a.times, b.times) }).times
 	}
 	slices.SortStableFunc(near, func(a, b Plan) int {
 		if a.fits != b.fits { // what does not fit on the former comes last
@@ -275,10 +288,12 @@ func (r Requirement) impossible(op string, near []Plan) error {
 		if len(limits) > 1 {
 			verb = "bind"
 		}
-		return &Error{Op: op, Name: "Ohms", Value: r.Ohms, Err: unit.Errorf(ErrUnreachable, "the %s %s: the nearest plan, %s, has %s",
+		return &Error{Op: op, Name: "Ohms", Value: r.Ohms, Err: unit.Errorf(ErrUnreachable,
+			"the %s %s: the nearest plan, %s, has %s",
 			strings.Join(limits, " and the "), verb, p.title(), strings.Join(texts, ", and "))}
 	}
-	return refuse(op, "Ohms", r.Ohms, ErrUnreachable, "no wire of the tables fits; expected more room, less power or wider limits")
+	return refuse(op, "Ohms", r.Ohms, ErrUnreachable,
+		"no wire of the tables fits; expected more room, less power or wider limits")
 }
 
 func boolean(b bool) int {
@@ -290,7 +305,8 @@ func boolean(b bool) int {
 
 // title names a plan in a few words.
 func (p Plan) title() string {
-	return fmt.Sprintf("%s %v, %v", p.Conductor.Material.Name, p.Conductor.Gauge, p.Winding.Construction)
+	return fmt.Sprintf("%s %v, %v", p.Conductor.Material.Name, p.Conductor.Gauge,
+		p.Winding.Construction)
 }
 
 // String returns material, gauge, covering, construction, turns and layers in one line.
@@ -352,13 +368,17 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 		if !alpha.Stated() {
 			return p.never(limitAlpha), nil
 		}
-		p.use(limitAlpha, math.Abs(alpha.Value)/r.MaxAlpha, "%+.3g ppm/K, allowed %.3g ppm/K", alpha.Value*1e6, r.MaxAlpha*1e6)
+		p.use(limitAlpha, math.Abs(alpha.Value)/r.MaxAlpha, "%+.3g ppm/K, allowed %.3g ppm/K",
+			alpha.Value*1e6, r.MaxAlpha*1e6)
 	}
-	p.use(limitThin, r.MinDiameter/w.Bare, "wire of %.3g mm, least %.3g mm", w.Bare*1e3, r.MinDiameter*1e3)
+	p.use(limitThin, r.MinDiameter/w.Bare, "wire of %.3g mm, least %.3g mm", w.Bare*1e3,
+		r.MinDiameter*1e3)
 	if most := r.Former.thickest(); construction != WovenWinding {
-		p.use(limitThick, w.Covered/most, "wire of %.3g mm, thickest %.3g mm", w.Covered*1e3, most*1e3)
+		p.use(limitThick, w.Covered/most, "wire of %.3g mm, thickest %.3g mm", w.Covered*1e3,
+			most*1e3)
 	}
-	p.Winding = Winding{Construction: construction, Former: r.Former, Wire: w, Ohms: r.Ohms, Medium: r.Medium}
+	p.Winding = Winding{Construction: construction, Former: r.Former, Wire: w, Ohms: r.Ohms,
+		Medium: r.Medium}
 	least := r.MinLength
 	if one := construction.wires() * r.Former.Perimeter(); construction != WovenWinding {
 		least = max(least, 1.2*one) // a turn, in the middle of the wire
@@ -376,7 +396,8 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 			times /= max(1, r.MaxHeight/w.Covered)
 		}
 		if times > 1 {
-			p.use(limitRoom, times, "%.3g m of wire, %.1f times what there is room for", length, times)
+			p.use(limitRoom, times, "%.3g m of wire, %.1f times what there is room for", length,
+				times)
 		} else if len(p.broken) == 0 {
 			return p.never(limitRoom), nil
 		}
@@ -388,7 +409,8 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 	}
 	p.fits = true
 	p.Lay = g.result()
-	p.use(limitHeight, p.Build/r.MaxHeight, "a winding %.2g mm high, allowed %.2g mm", p.Build*1e3, r.MaxHeight*1e3)
+	p.use(limitHeight, p.Build/r.MaxHeight, "a winding %.2g mm high, allowed %.2g mm", p.Build*1e3,
+		r.MaxHeight*1e3)
 	return p, r.heat(&p)
 }
 
@@ -405,8 +427,10 @@ func (r Requirement) heat(p *Plan) error {
 		return err
 	}
 	p.use(limitRise, p.Rise/r.MaxRise, "%.0f K, allowed %.0f K", p.Rise, r.MaxRise)
-	if top := p.Conductor.Material.MaxTemperature; top.Stated() && r.Temperature+p.Rise > top.Value {
-		p.use(limitTemperature, (r.Temperature+p.Rise)/top.Value, "%.0f °C, allowed %.0f °C", r.Temperature+p.Rise, top.Value)
+	if top := p.Conductor.Material.MaxTemperature; top.Stated() &&
+		r.Temperature+p.Rise > top.Value {
+		p.use(limitTemperature, (r.Temperature+p.Rise)/top.Value, "%.0f °C, allowed %.0f °C",
+			r.Temperature+p.Rise, top.Value)
 	}
 	return nil
 }
@@ -424,7 +448,8 @@ func (r Requirement) react(p *Plan) error {
 	}
 	worst := max(math.Abs(tau.Lower), math.Abs(tau.Upper))
 	if r.MaxTimeConstant > 0 {
-		p.use(limitTimeConstant, worst/r.MaxTimeConstant, "%+.3g ns to %+.3g ns, allowed ± %.3g ns", tau.Lower*1e9, tau.Upper*1e9, r.MaxTimeConstant*1e9)
+		p.use(limitTimeConstant, worst/r.MaxTimeConstant, "%+.3g ns to %+.3g ns, allowed ± %.3g ns",
+			tau.Lower*1e9, tau.Upper*1e9, r.MaxTimeConstant*1e9)
 	} else { // without a limit a smaller one is still better: in parts of a microsecond
 		p.used = max(p.used, min(worst/1e-6, 1))
 	}
@@ -443,16 +468,24 @@ func (r Requirement) givenUp(p Plan) (out []string) {
 	alpha := p.Conductor.Material.Law.Alpha
 	spread := max(math.Abs(alpha.Low), math.Abs(alpha.High), math.Abs(alpha.Value))
 	say(spread > 25e-6, "coefficient up to %.0f ppm/K from spool to spool", spread*1e6)
-	say(math.Abs(p.Conductor.Material.EMF.Value) > 10e-6, "%+.0f µV/K against copper: not for direct current at low voltage", p.Conductor.Material.EMF.Value*1e6)
+	say(math.Abs(p.Conductor.Material.EMF.Value) > 10e-6,
+		"%+.0f µV/K against copper: not for direct current at low voltage",
+		p.Conductor.Material.EMF.Value*1e6)
 	name := p.Conductor.Material.Name
-	say(strings.HasPrefix(name, "nickel-chromium") || strings.HasPrefix(name, "iron-chromium"), "takes no ordinary solder: weld, braze or clamp its ends")
+	say(strings.HasPrefix(name, "nickel-chromium") || strings.HasPrefix(name, "iron-chromium"),
+		"takes no ordinary solder: weld, braze or clamp its ends")
 	say(p.Winding.Wire.Bare < 0.08e-3, "wire as fine as this breaks easily")
 	say(p.WireLength > longWire, "%.0f m of wire to wind", p.WireLength)
 	say(p.Layers > 1, "the inner layers run hotter than the rise of the surface")
-	say(p.Winding.Construction == PlainWinding && p.L/p.R > math.Abs(p.R*p.C), "its inductance is not cancelled")
-	say(p.Winding.Construction == BifilarWinding && p.R*p.C > p.L/p.R, "capacitive; both ends lie side by side, so that the whole voltage stands across the covering")
-	say(p.Winding.Construction == AyrtonPerryWinding, "four times the wire, and its crossings wear the covering")
-	say(p.Winding.Construction == ReversedTurnsWinding, "a slot along the former and a bend after each turn")
+	say(p.Winding.Construction == PlainWinding && p.L/p.R > math.Abs(p.R*p.C),
+		"its inductance is not cancelled")
+	say(p.Winding.Construction == BifilarWinding && p.R*p.C > p.L/p.R,
+		"capacitive; both ends lie side by side, so that the whole voltage stands across the "+
+			"covering")
+	say(p.Winding.Construction == AyrtonPerryWinding,
+		"four times the wire, and its crossings wear the covering")
+	say(p.Winding.Construction == ReversedTurnsWinding,
+		"a slot along the former and a bend after each turn")
 	say(p.Winding.Construction == WovenWinding, "a loom, or patience")
 	say(p.Rise > 20, "%.0f K warm at full power", p.Rise)
 	return out

@@ -56,14 +56,16 @@ func (w Winding) Residuals() (Residuals, error) {
 	rows := w.rows(g)
 	c, err := g.capacitance(rows)
 	if err != nil {
-		return Residuals{}, domain(op, arg{"Covered", w.Wire.Covered, ""}, "expected a covering that is not so thin: its capacitance cannot be computed")
+		return Residuals{}, domain(op, arg{"Covered", w.Wire.Covered, ""},
+			"expected a covering that is not so thin: its capacitance cannot be computed")
 	}
 	out := Residuals{folded: w.Construction == BifilarWinding}
 	out.R, out.L, out.C = w.Ohms, g.inductance(rows), c
 	out.Lay = g.result()
 	out.InductanceWithin, out.CapacitanceWithin = w.Construction.within(g)
 	if w.Wire.Resistivity > 0 {
-		out.skin, err = SkinEffect{Resistivity: w.Wire.Resistivity, Permeability: w.Wire.permeability(), Frequency: 1}.Parameter(w.Wire.Bare)
+		out.skin, err = SkinEffect{Resistivity: w.Wire.Resistivity,
+			Permeability: w.Wire.permeability(), Frequency: 1}.Parameter(w.Wire.Bare)
 		if err != nil {
 			return Residuals{}, err
 		}
@@ -120,8 +122,10 @@ func (r Residuals) TimeConstantLimits() (uncertainty.Interval, error) {
 	}
 	half := r.L/r.R*r.InductanceWithin + float64(r.R*r.C)*r.CapacitanceWithin
 	if math.IsNaN(half) || math.IsInf(half, 0) {
-		return uncertainty.Interval{}, &Error{Op: "winding.Residuals.TimeConstantLimits", Name: "limits", Value: half,
-			Err: unit.Errorf(ErrNotFinite, "%v s; expected InductanceWithin and CapacitanceWithin as fractions", half)}
+		return uncertainty.Interval{}, &Error{Op: "winding.Residuals.TimeConstantLimits",
+			Name: "limits", Value: half,
+			Err: unit.Errorf(ErrNotFinite,
+				"%v s; expected InductanceWithin and CapacitanceWithin as fractions", half)}
 	}
 	return uncertainty.Interval{Lower: tau - half, Upper: tau + half}, nil
 }
@@ -177,5 +181,6 @@ func (r Residuals) FrequencyForMagnitude(fraction float64) (float64, error) {
 			return bisect(f/step, f, beyond), nil
 		}
 	}
-	return 0, unreachable(op, arg{"fraction", fraction, ""}, "the magnitude stays nearer to R up to 10 GHz")
+	return 0, unreachable(op, arg{"fraction", fraction, ""},
+		"the magnitude stays nearer to R up to 10 GHz")
 }

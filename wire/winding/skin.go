@@ -41,7 +41,8 @@ func (s SkinEffect) Depth() (float64, error) {
 	if err := s.refuse(op); err != nil {
 		return 0, err
 	}
-	return result(op, "skin depth", math.Sqrt(2*s.Resistivity/(2*math.Pi*s.Frequency*MagneticConstant*s.Permeability)))
+	return result(op, "skin depth",
+		math.Sqrt(2*s.Resistivity/(2*math.Pi*s.Frequency*MagneticConstant*s.Permeability)))
 }
 
 // Parameter returns the argument of the functions of this package for a round wire of a
@@ -58,14 +59,17 @@ func (s SkinEffect) Parameter(diameter float64) (float64, error) {
 	if err := s.refuse(op); err != nil {
 		return 0, err
 	}
-	return result(op, "x", diameter/2*math.Sqrt(2*math.Pi*s.Frequency*MagneticConstant*s.Permeability/s.Resistivity))
+	return result(op, "x",
+		diameter/2*math.Sqrt(2*math.Pi*s.Frequency*MagneticConstant*s.Permeability/s.Resistivity))
 }
 
 // Parameter is [SkinEffect.Parameter] of quantities.
 func (s SkinEffectOf) Parameter(diameter uncertainty.Quantity) uncertainty.Quantity {
 	return quantity.Of(quantity.Function{
 		Name: "skin parameter", Unit: "1", Units: []string{"m", "Ω·m", "", "Hz"},
-		Of: func(x []float64) (float64, error) { return SkinEffect{x[1], x[2], x[3]}.Parameter(x[0]) },
+		Of: func(x []float64) (float64, error) {
+			return SkinEffect{x[1], x[2], x[3]}.Parameter(x[0])
+		},
 		Change: func(d, x []float64) {
 			v, err := SkinEffect{x[1], x[2], x[3]}.Parameter(x[0])
 			if err != nil {
@@ -78,7 +82,8 @@ func (s SkinEffectOf) Parameter(diameter uncertainty.Quantity) uncertainty.Quant
 }
 
 func (s SkinEffect) refuse(op string) error {
-	return positive(op, arg{"resistivity", s.Resistivity, "Ω·m"}, arg{"permeability", s.Permeability, ""}, arg{"frequency", s.Frequency, "Hz"})
+	return positive(op, arg{"resistivity", s.Resistivity, "Ω·m"},
+		arg{"permeability", s.Permeability, ""}, arg{"frequency", s.Frequency, "Hz"})
 }
 
 // ResistanceRatio returns Rac/Rdc of a single straight round wire,
@@ -190,7 +195,8 @@ func (s SkinEffect) DiameterForIncrease(fraction float64) (float64, error) {
 		increase, _ := surfaceImpedance(x)
 		return increase >= fraction
 	})
-	return result(op, "diameter", 2*x*math.Sqrt(s.Resistivity/(2*math.Pi*s.Frequency*MagneticConstant*s.Permeability)))
+	return result(op, "diameter",
+		2*x*math.Sqrt(s.Resistivity/(2*math.Pi*s.Frequency*MagneticConstant*s.Permeability)))
 }
 
 // bracket doubles x from start until reached holds.

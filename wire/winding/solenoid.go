@@ -21,7 +21,8 @@ import (
 // outer wires.
 func CurrentSheetInductance(turns, radius, length float64) (float64, error) {
 	const op = "winding.CurrentSheetInductance"
-	if err := positive(op, arg{"turns", turns, ""}, arg{"radius", radius, "m"}, arg{"length", length, "m"}); err != nil {
+	if err := positive(op, arg{"turns", turns, ""}, arg{"radius", radius, "m"},
+		arg{"length", length, "m"}); err != nil {
 		return 0, err
 	}
 	k, err := NagaokaCoefficient(2 * radius / length)
@@ -52,11 +53,13 @@ type SolenoidOf struct{ Turns, Radius, Pitch, Diameter uncertainty.Quantity }
 func (s Solenoid) Inductance() (float64, error) {
 	const op = "winding.Solenoid.Inductance"
 	turns, radius, pitch, wireDiameter := s.Turns, s.Radius, s.Pitch, s.Diameter
-	if err := positive(op, arg{"turns", turns, ""}, arg{"radius", radius, "m"}, arg{"pitch", pitch, "m"}, arg{"diameter", wireDiameter, "m"}); err != nil {
+	if err := positive(op, arg{"turns", turns, ""}, arg{"radius", radius, "m"},
+		arg{"pitch", pitch, "m"}, arg{"diameter", wireDiameter, "m"}); err != nil {
 		return 0, err
 	}
 	if wireDiameter >= 2*radius {
-		return 0, domain(op, arg{"diameter", wireDiameter, ""}, "expected less than twice the mean radius")
+		return 0, domain(op, arg{"diameter", wireDiameter, ""},
+			"expected less than twice the mean radius")
 	}
 	a, err := WireCorrection(wireDiameter / pitch)
 	if err != nil {
@@ -77,7 +80,9 @@ func (s Solenoid) Inductance() (float64, error) {
 func (s SolenoidOf) Inductance() uncertainty.Quantity {
 	return quantity.Of(quantity.Function{
 		Name: "solenoid inductance", Unit: "H", Units: []string{"", "m", "m", "m"},
-		Of:     func(x []float64) (float64, error) { return Solenoid{x[0], x[1], x[2], x[3]}.Inductance() },
+		Of: func(x []float64) (float64, error) {
+			return Solenoid{x[0], x[1], x[2], x[3]}.Inductance()
+		},
 		Change: func(d, x []float64) { Solenoid{x[0], x[1], x[2], x[3]}.change(d) },
 	}, s.Turns, s.Radius, s.Pitch, s.Diameter)
 }
@@ -180,7 +185,8 @@ func stripCorrection(n int) float64 {
 		return 1.5 - float64(x*x/2*(float64(up*up*elementary.Log1p(1/x))+float64(down*down*elementary.Log1p(-1/x))))
 	}
 	y := 1 / (x * x)
-	return y * (1.0/12 + float64(y*(1.0/60+float64(y*(1.0/168+float64(y*(1.0/360+float64(y*(1.0/660+float64(y/1092))))))))))
+	return y * (1.0/12 +
+		float64(y*(1.0/60+float64(y*(1.0/168+float64(y*(1.0/360+float64(y*(1.0/660+float64(y/1092))))))))))
 }
 
 // WheelerInductance returns the inductance in henries of a single-layer coil
@@ -193,12 +199,15 @@ func stripCorrection(n int) float64 {
 // wanted.
 func WheelerInductance(turns, radius, length float64) (float64, error) {
 	const op = "winding.WheelerInductance"
-	if err := positive(op, arg{"turns", turns, ""}, arg{"radius", radius, "m"}, arg{"length", length, "m"}); err != nil {
+	if err := positive(op, arg{"turns", turns, ""}, arg{"radius", radius, "m"},
+		arg{"length", length, "m"}); err != nil {
 		return 0, err
 	}
 	if length < 0.8*radius {
-		return 0, domain(op, arg{"length", length, ""}, "expected at least 0.8 of the radius; a Solenoid has no such limit")
+		return 0, domain(op, arg{"length", length, ""},
+			"expected at least 0.8 of the radius; a Solenoid has no such limit")
 	}
 	const inch = 0.0254
-	return result(op, "inductance", 1e-6*turns*turns*radius*radius/(float64(9*radius)+float64(10*length))/inch)
+	return result(op, "inductance",
+		1e-6*turns*turns*radius*radius/(float64(9*radius)+float64(10*length))/inch)
 }

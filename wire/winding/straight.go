@@ -32,13 +32,15 @@ const (
 // parts are far away.
 func StraightInductance(length, diameter, internal float64) (float64, error) {
 	const op = "winding.StraightInductance"
-	if err := wires(op, internal, arg{"length", length, "m"}, arg{"diameter", diameter, "m"}); err != nil {
+	if err := wires(op, internal, arg{"length", length, "m"},
+		arg{"diameter", diameter, "m"}); err != nil {
 		return 0, err
 	}
 	if length < diameter {
 		return 0, domain(op, arg{"length", length, ""}, "expected the diameter at least")
 	}
-	return result(op, "inductance", MagneticConstant*length/(2*math.Pi)*(elementary.Log(4*length/diameter)-1+internal/4))
+	return result(op, "inductance",
+		MagneticConstant*length/(2*math.Pi)*(elementary.Log(4*length/diameter)-1+internal/4))
 }
 
 // StraightInductanceOf is [StraightInductance] of quantities.
@@ -76,15 +78,18 @@ func PairInductancePerMetre(spacing, diameter, internal float64) (float64, error
 	if err := pair(op, internal, spacing, diameter); err != nil {
 		return 0, err
 	}
-	return result(op, "inductance per metre", MagneticConstant/math.Pi*(elementary.Log(2*spacing/diameter)+internal/4))
+	return result(op, "inductance per metre",
+		MagneticConstant/math.Pi*(elementary.Log(2*spacing/diameter)+internal/4))
 }
 
 func pair(op string, internal, spacing, diameter float64) error {
-	if err := wires(op, internal, arg{"spacing", spacing, "m"}, arg{"diameter", diameter, "m"}); err != nil {
+	if err := wires(op, internal, arg{"spacing", spacing, "m"},
+		arg{"diameter", diameter, "m"}); err != nil {
 		return err
 	}
 	if spacing < diameter {
-		return domain(op, arg{"spacing", spacing, ""}, "expected the wire diameter at least, between centres")
+		return domain(op, arg{"spacing", spacing, ""},
+			"expected the wire diameter at least, between centres")
 	}
 	return nil
 }
@@ -98,7 +103,8 @@ func ClosePairInductancePerMetre(spacing, diameter float64) (float64, error) {
 	if err := pair(op, 0, spacing, diameter); err != nil {
 		return 0, err
 	}
-	return result(op, "inductance per metre", MagneticConstant/math.Pi*elementary.Acosh(spacing/diameter))
+	return result(op, "inductance per metre",
+		MagneticConstant/math.Pi*elementary.Acosh(spacing/diameter))
 }
 
 // A Pair is two parallel round wires that carry a current there and back; lengths in
@@ -146,7 +152,8 @@ func (p PairOf) Inductance() uncertainty.Quantity {
 		Change: func(d, x []float64) {
 			l, u, v := x[0], x[1]/x[0], x[2]/(2*x[0])
 			hu, hv := math.Sqrt(1+float64(u*u)), math.Sqrt(1+float64(v*v))
-			bracket := elementary.Log(2*x[1]/x[2]) + elementary.Log((1+hv)/(1+hu)) + (hu - hv) - (u - v) + x[3]/4
+			bracket := elementary.Log(2*x[1]/x[2]) + elementary.Log((1+hv)/(1+hu)) + (hu - hv) -
+				(u - v) + x[3]/4
 			du, dv := u/(1+hu)-1, 1-v/(1+hv)
 			const c = MagneticConstant / math.Pi
 			d[0] = c * (bracket - float64(u*du) - float64(v*dv))
@@ -183,7 +190,8 @@ func (p Pair) HandbookInductance() (float64, error) {
 	if err := pairOfLength(op, internal, length, spacing, diameter); err != nil {
 		return 0, err
 	}
-	return result(op, "inductance", MagneticConstant*length/math.Pi*(elementary.Log(2*spacing/diameter)-spacing/length+internal/4))
+	return result(op, "inductance",
+		MagneticConstant*length/math.Pi*(elementary.Log(2*spacing/diameter)-spacing/length+internal/4))
 }
 
 // Capacitance returns the capacitance in farads between the two wires in a medium of
@@ -196,16 +204,19 @@ func (p Pair) HandbookInductance() (float64, error) {
 func (p Pair) Capacitance(permittivity float64) (float64, error) {
 	const op = "winding.Pair.Capacitance"
 	length, spacing, diameter := p.Length, p.Spacing, p.Diameter
-	if err := positive(op, arg{"length", length, "m"}, arg{"permittivity", permittivity, ""}); err != nil {
+	if err := positive(op, arg{"length", length, "m"}, arg{"permittivity", permittivity,
+		""}); err != nil {
 		return 0, err
 	}
 	if err := pair(op, 0, spacing, diameter); err != nil {
 		return 0, err
 	}
 	if spacing == diameter {
-		return 0, domain(op, arg{"spacing", spacing, ""}, "expected more than the wire diameter: the wires touch")
+		return 0, domain(op, arg{"spacing", spacing, ""},
+			"expected more than the wire diameter: the wires touch")
 	}
-	return result(op, "capacitance", math.Pi*ElectricConstant*permittivity*length/elementary.Acosh(spacing/diameter))
+	return result(op, "capacitance",
+		math.Pi*ElectricConstant*permittivity*length/elementary.Acosh(spacing/diameter))
 }
 
 // Capacitance is [Pair.Capacitance] of quantities.

@@ -25,7 +25,8 @@ func Pad(r, target float64) (float64, error) {
 		return 0, err
 	}
 	if target >= r {
-		return 0, refuse(op, "target", target, ErrUnreachable, "expected less than the resistance: a pad in parallel only lowers it")
+		return 0, refuse(op, "target", target, ErrUnreachable,
+			"expected less than the resistance: a pad in parallel only lowers it")
 	}
 	return result(op, "pad", r/(r-target)*target)
 }
@@ -39,7 +40,8 @@ func Link(r, target float64) (float64, error) {
 		return 0, err
 	}
 	if target <= r {
-		return 0, refuse(op, "target", target, ErrUnreachable, "expected more than the resistance: a link in series only raises it")
+		return 0, refuse(op, "target", target, ErrUnreachable,
+			"expected more than the resistance: a link in series only raises it")
 	}
 	return target - r, nil
 }
@@ -127,7 +129,8 @@ func (t Trim) Limits(tolerance float64) (uncertainty.Interval, error) {
 		return uncertainty.Interval{}, err
 	}
 	if tolerance >= 1 {
-		return uncertainty.Interval{}, domain(op, arg{"tolerance", tolerance, ""}, "expected less than 1; a fraction, not per cent")
+		return uncertainty.Interval{}, domain(op, arg{"tolerance", tolerance, ""},
+			"expected less than 1; a fraction, not per cent")
 	}
 	low, high := t.with(t.Added*(1-tolerance)), t.with(t.Added*(1+tolerance))
 	if _, err := result(op, "value", high); err != nil {
@@ -177,7 +180,8 @@ func (t Trim) Law(part, added thermal.Law) (thermal.Law, error) {
 	alpha := float64(y*part.Alpha()) + float64(x*added.Alpha())
 	beta := float64(y*part.Beta()) + float64(x*added.Beta())
 	if t.Parallel {
-		beta += float64(alpha*alpha) - float64(y*part.Alpha()*part.Alpha()) - float64(x*added.Alpha()*added.Alpha())
+		beta += float64(alpha*alpha) - float64(y*part.Alpha()*part.Alpha()) -
+			float64(x*added.Alpha()*added.Alpha())
 	}
 	return thermal.NewLaw(part.Reference(), alpha, beta), nil
 }
@@ -252,7 +256,8 @@ func Links(r, target float64, s Series) ([]Trim, error) {
 	return preferredTrims(r, target, link, s, Linked)
 }
 
-func preferredTrims(r, target, ideal float64, s Series, add func(r, added float64) (Trim, error)) ([]Trim, error) {
+func preferredTrims(r, target, ideal float64, s Series, add func(r, added float64) (Trim,
+	error)) ([]Trim, error) {
 	below, above, err := s.Around(ideal)
 	if err != nil {
 		return nil, err

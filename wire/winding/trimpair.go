@@ -81,7 +81,8 @@ type Sample struct {
 // [ErrUnreachable].
 func AgreementTemperature(a, b Sample) (float64, error) {
 	const op = "winding.AgreementTemperature"
-	if err := positive(op, arg{"first Ohms", a.Ohms, "Ω"}, arg{"second Ohms", b.Ohms, "Ω"}); err != nil {
+	if err := positive(op, arg{"first Ohms", a.Ohms, "Ω"},
+		arg{"second Ohms", b.Ohms, "Ω"}); err != nil {
 		return 0, err
 	}
 	if a.Law.IsZero() {
@@ -118,7 +119,8 @@ func AgreementTemperature(a, b Sample) (float64, error) {
 		}
 	}
 	if !found {
-		return 0, unreachable(op, arg{"first Ohms", a.Ohms, ""}, "the two agree at no temperature within the limits of their laws, or at every one")
+		return 0, unreachable(op, arg{"first Ohms", a.Ohms, ""},
+			"the two agree at no temperature within the limits of their laws, or at every one")
 	}
 	return reference + best, nil
 }

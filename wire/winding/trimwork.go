@@ -71,7 +71,8 @@ const (
 // the maker of the varnish.
 func (w TrimWork) Steps() ([]TrimStep, error) {
 	const op = "winding.TrimWork.Steps"
-	if err := positive(op, arg{"Reading", w.Reading, "Ω"}, arg{"Target", w.Target, "Ω"}, arg{"PerMetre", w.PerMetre, "Ω/m"}, arg{"Within", w.Within, ""}); err != nil {
+	if err := positive(op, arg{"Reading", w.Reading, "Ω"}, arg{"Target", w.Target, "Ω"},
+		arg{"PerMetre", w.PerMetre, "Ω/m"}, arg{"Within", w.Within, ""}); err != nil {
 		return nil, err
 	}
 	if err := notNegative(op, arg{"Ageing", w.Ageing, ""}, arg{"Power", w.Power, "W"}); err != nil {
@@ -94,24 +95,28 @@ func (w TrimWork) Steps() ([]TrimStep, error) {
 	// Within reach of the pad, wire stays as it is.
 	near := math.Abs(r/w.Target-1) <= w.Within
 	if w.Ageing > 0 || !near {
-		if r < w.Target*(1+w.Ageing) && !(near && w.Ageing == 0) || r > w.Target*(1+w.Ageing+padReach) {
+		if r < w.Target*(1+w.Ageing) && !(near && w.Ageing == 0) ||
+			r > w.Target*(1+w.Ageing+padReach) {
 			change := (aim - r) / w.PerMetre
 			do := "take off " + wireText(-change)
 			if change > 0 {
 				do = "add " + wireText(change)
 			}
-			steps = append(steps, TrimStep{Operation: TrimCoarse, From: r, Aim: aim, Wire: change, Text: do})
+			steps = append(steps, TrimStep{Operation: TrimCoarse, From: r, Aim: aim, Wire: change,
+				Text: do})
 			r = aim
 		}
 	}
 	if w.Ageing > 0 {
 		after := r * (1 - w.Ageing/2) // half of what it may fall
 		steps = append(steps, TrimStep{Operation: TrimAnneal, From: r, Aim: after,
-			Text: fmt.Sprintf("bake, cool, measure: it may fall by up to %.2g %%; if it is then more than %.2g %% high, take off wire again", w.Ageing*100, padReach*100)})
+			Text: fmt.Sprintf("bake, cool, measure: it may fall by up to %.2g %%; if it is then "+
+				"more than %.2g %% high, take off wire again", w.Ageing*100, padReach*100)})
 		r = after
 	}
 	if math.Abs(r/w.Target-1) <= w.Within {
-		return append(steps, TrimStep{Operation: TrimDone, From: r, Aim: r, Text: "leave it: it is near enough"}), nil
+		return append(steps, TrimStep{Operation: TrimDone, From: r, Aim: r,
+			Text: "leave it: it is near enough"}), nil
 	}
 	fine, err := w.fine(r)
 	if err != nil {
@@ -156,13 +161,15 @@ func (w TrimWork) fine(r float64) (TrimStep, error) {
 	if off := p.Value/w.Target - 1; math.Abs(off) <= w.Within {
 		s.Text = fmt.Sprintf("put %s across it; %s would do", ohms(p.Added), do)
 	} else {
-		s.Text = fmt.Sprintf("put %s across it, the nearest of %v, and be %+.0f ppm off, or make up %s", ohms(p.Added), w.Series, off*1e6, do)
+		s.Text = fmt.Sprintf("put %s across it, the nearest of %v, and be %+.0f ppm off, or make "+
+			"up %s", ohms(p.Added), w.Series, off*1e6, do)
 	}
 	if w.Power > 0 {
 		if _, s.PadPower, err = p.Power(w.Power); err != nil {
 			return TrimStep{}, err
 		}
-		s.Text += fmt.Sprintf("; it bears %.2g mW at %.3g V", s.PadPower*1e3, math.Sqrt(w.Power*p.Value))
+		s.Text += fmt.Sprintf("; it bears %.2g mW at %.3g V", s.PadPower*1e3,
+			math.Sqrt(w.Power*p.Value))
 	}
 	return s, nil
 }

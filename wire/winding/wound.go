@@ -52,7 +52,8 @@ const (
 func (w Winding) geometry(op string) (geometry, error) {
 	g := geometry{w: w}
 	if int(w.Construction) >= len(constructions) {
-		return g, domain(op, arg{"Construction", float64(w.Construction), ""}, "expected one of the constructions of this package")
+		return g, domain(op, arg{"Construction", float64(w.Construction), ""},
+			"expected one of the constructions of this package")
 	}
 	if err := w.Wire.check(op); err != nil {
 		return g, err
@@ -63,11 +64,13 @@ func (w Winding) geometry(op string) (geometry, error) {
 	if err := positive(op, arg{"Turns", w.Turns, ""}, arg{"Ohms", w.Ohms, "Ω"}); err != nil {
 		return g, err
 	}
-	if err := notNegative(op, arg{"Pitch", w.Pitch, "m"}, arg{"Spacing", w.Spacing, "m"}, arg{"Medium", w.Medium, ""}); err != nil {
+	if err := notNegative(op, arg{"Pitch", w.Pitch, "m"}, arg{"Spacing", w.Spacing, "m"},
+		arg{"Medium", w.Medium, ""}); err != nil {
 		return g, err
 	}
 	if w.Medium > 0 && w.Medium < 1 {
-		return g, domain(op, arg{"Medium", w.Medium, ""}, "expected a relative permittivity of 1 or more, or 0 for air")
+		return g, domain(op, arg{"Medium", w.Medium, ""},
+			"expected a relative permittivity of 1 or more, or 0 for air")
 	}
 	if w.Turns < 1 || w.Turns > mostTurnsModelled {
 		return g, domain(op, arg{"Turns", w.Turns, ""}, "expected 1 to 1e5 turns")
@@ -84,15 +87,18 @@ func (w Winding) former(op string) error {
 	switch w.Construction {
 	case WovenWinding:
 		if f.Breadth == 0 {
-			return domain(op, arg{"Diameter", f.Diameter, ""}, "expected a flat former: its breadth is the length of a run")
+			return domain(op, arg{"Diameter", f.Diameter, ""},
+				"expected a flat former: its breadth is the length of a run")
 		}
 		if f.Breadth < 5*d {
-			return domain(op, arg{"Breadth", f.Breadth, ""}, "expected runs of five covered diameters at least")
+			return domain(op, arg{"Breadth", f.Breadth, ""},
+				"expected runs of five covered diameters at least")
 		}
 		return nil
 	case FigureEightWinding:
 		if f.Diameter == 0 {
-			return domain(op, arg{"Breadth", f.Breadth, ""}, "expected two round formers; make one with Cylinder")
+			return domain(op, arg{"Breadth", f.Breadth, ""},
+				"expected two round formers; make one with Cylinder")
 		}
 	}
 	return w.Former.takes(op, w.Wire)
@@ -109,7 +115,8 @@ func (g geometry) lay(op string) (geometry, error) {
 			g.spacing = w.Spacing
 		}
 		if g.spacing < d {
-			return g, domain(op, arg{"Spacing", g.spacing, ""}, "expected the covered diameter at least: the wires of the pair would overlap")
+			return g, domain(op, arg{"Spacing", g.spacing, ""},
+				"expected the covered diameter at least: the wires of the pair would overlap")
 		}
 		least = g.spacing + d
 	case AyrtonPerryWinding:
@@ -119,7 +126,8 @@ func (g geometry) lay(op string) (geometry, error) {
 		g.spacing = w.Former.Diameter + 2*d + w.Spacing // between the axes
 	default:
 		if w.Spacing > 0 {
-			return g, domain(op, arg{"Spacing", w.Spacing, ""}, "expected 0: only a bifilar winding and a figure of eight have it")
+			return g, domain(op, arg{"Spacing", w.Spacing, ""},
+				"expected 0: only a bifilar winding and a figure of eight have it")
 		}
 	}
 	g.pitch = least
@@ -127,22 +135,26 @@ func (g geometry) lay(op string) (geometry, error) {
 		g.pitch = w.Pitch
 	}
 	if g.pitch < least*(1-1e-12) {
-		return g, domain(op, arg{"Pitch", w.Pitch, ""}, "the turns would overlap: expected "+millimetres(least)+" at least")
+		return g, domain(op, arg{"Pitch", w.Pitch, ""},
+			"the turns would overlap: expected "+millimetres(least)+" at least")
 	}
 	g.first = g.pitch / 2
 	g.perLayer = math.Floor(w.Former.Length / g.pitch * (1 + 1e-12))
 	if g.perLayer < 1 {
-		return g, domain(op, arg{"Length", w.Former.Length, ""}, "expected room for one turn; metres, not millimetres")
+		return g, domain(op, arg{"Length", w.Former.Length, ""},
+			"expected room for one turn; metres, not millimetres")
 	}
 	g.layers = int(math.Ceil(w.Turns / g.perLayer * (1 - 1e-12)))
 	if g.layers > mostLayersModelled {
 		return g, domain(op, arg{"Turns", w.Turns, ""}, "expected 200 layers at most")
 	}
 	if g.layers > 1 && w.Construction.oneLayer() {
-		return g, domain(op, arg{"Turns", w.Turns, ""}, "expected one layer: the winding space holds "+number(g.perLayer)+" turns")
+		return g, domain(op, arg{"Turns", w.Turns, ""},
+			"expected one layer: the winding space holds "+number(g.perLayer)+" turns")
 	}
 	if w.Wire.Covered == w.Wire.Bare && g.nearest() <= d*(1+1e-12) {
-		return g, domain(op, arg{"Covered", w.Wire.Covered, ""}, "expected more than the bare diameter: bare wires would touch")
+		return g, domain(op, arg{"Covered", w.Wire.Covered, ""},
+			"expected more than the bare diameter: bare wires would touch")
 	}
 	rest := w.Turns
 	for layer := range g.layers {
@@ -156,7 +168,8 @@ func (g geometry) lay(op string) (geometry, error) {
 // nearest is the smallest distance between the middles of wires, m.
 func (g geometry) nearest() float64 {
 	switch {
-	case g.layers > 1, g.w.Construction == AyrtonPerryWinding, g.w.Construction == FigureEightWinding:
+	case g.layers > 1, g.w.Construction == AyrtonPerryWinding,
+		g.w.Construction == FigureEightWinding:
 		return g.w.Wire.Covered
 	case g.w.Construction == BifilarWinding:
 		return min(g.spacing, g.pitch-g.spacing)

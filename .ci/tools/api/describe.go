@@ -179,7 +179,8 @@ func nameless(t types.Type) types.Type {
 	if !ok || s.TypeParams() != nil {
 		return t
 	}
-	return types.NewSignatureType(nil, nil, nil, tuple(s.Params()), tuple(s.Results()), s.Variadic())
+	return types.NewSignatureType(nil, nil, nil, tuple(s.Params()), tuple(s.Results()),
+		s.Variadic())
 }
 
 func tuple(list *types.Tuple) *types.Tuple {

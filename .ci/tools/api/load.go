@@ -56,7 +56,8 @@ func load(root string) (map[string][]string, error) {
 
 // list asks the go command for the packages of the module and what they import.
 func list(root string) ([]listed, error) {
-	cmd := exec.Command("go", "list", "-export", "-deps", "-json=ImportPath,Name,Export,DepOnly,Module", "./...")
+	cmd := exec.Command("go", "list", "-export", "-deps",
+		"-json=ImportPath,Name,Export,DepOnly,Module", "./...")
 	cmd.Dir = root
 	// The snapshots describe one platform, whoever writes them.
 	cmd.Env = append(os.Environ(), "PWD="+root, "GOOS=linux", "GOARCH=amd64", "CGO_ENABLED=0")
@@ -80,5 +81,6 @@ func list(root string) ([]listed, error) {
 
 func public(p listed) bool {
 	words := strings.Split(p.ImportPath, "/")
-	return p.Name != "main" && !slices.Contains(words, "internal") && !slices.Contains(words, "examples")
+	return p.Name != "main" && !slices.Contains(words, "internal") &&
+		!slices.Contains(words, "examples")
 }

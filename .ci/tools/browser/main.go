@@ -111,7 +111,8 @@ func visit(ctx context.Context, address, root, out, name string, width, height i
 		case *log.EventEntryAdded:
 			// A browser asks for an icon unasked, and is told that there is none; refused entries
 			// are meant to be answered with their status.
-			if !strings.Contains(e.Entry.URL, "favicon") && !strings.Contains(e.Entry.Text, "status of 4") {
+			if !strings.Contains(e.Entry.URL, "favicon") &&
+				!strings.Contains(e.Entry.Text, "status of 4") {
 				complaints = append(complaints, e.Entry.Text)
 			}
 		}
@@ -124,7 +125,9 @@ func visit(ctx context.Context, address, root, out, name string, width, height i
 		}
 		return chromedp.SetUploadFiles("#"+field, []string{path}, chromedp.ByQuery)
 	}
-	set := func(id, value string) chromedp.Action { return chromedp.SetValue("#"+id, value, chromedp.ByQuery) }
+	set := func(id, value string) chromedp.Action {
+		return chromedp.SetValue("#"+id, value, chromedp.ByQuery)
+	}
 	// press waits for the page that answers.
 	press := func(button string) chromedp.Action {
 		return chromedp.ActionFunc(func(ctx context.Context) error {
@@ -157,13 +160,15 @@ func visit(ctx context.Context, address, root, out, name string, width, height i
 		}, []string{"of 7 right", "k of the normal distribution", "not answered"}},
 		{"box", []chromedp.Action{
 			chromedp.Navigate(address + "box"),
-			file("boxFile", "box.json"), file("meterFile", "meter.json"), file("readingsFile", "readings.csv"),
+			file("boxFile", "box.json"), file("meterFile", "meter.json"),
+			file("readingsFile", "readings.csv"),
 			press(`form[enctype] p > button`),
 			chromedp.WaitVisible(".verdict", chromedp.ByQuery),
 			set("setting", "0-0-0-0-0-6"), set("values", "0.6121; 0.6123"),
 			press(`button[value="add"]`),
 			chromedp.WaitVisible(`.verdict`, chromedp.ByQuery),
-		}, []string{"does not conform", "Next step", "Cautions", "0-0-0-0-0-6 #3", "Take the last one back"}},
+		}, []string{"does not conform", "Next step", "Cautions", "0-0-0-0-0-6 #3",
+			"Take the last one back"}},
 	}
 	for _, p := range pages {
 		var text string
@@ -186,10 +191,13 @@ func visit(ctx context.Context, address, root, out, name string, width, height i
 			}
 		}
 		if wider > 0 || unlabelled > 0 {
-			return fmt.Errorf("page %s: %d pixels wider than the screen, %d fields without a label; expected none", p.name, wider, unlabelled)
+			return fmt.Errorf("page %s: %d pixels wider than the screen, %d fields without a "+
+				"label; expected none", p.name, wider, unlabelled)
 		}
 		if out != "" {
-			if err := errors.Join(os.MkdirAll(out, 0o777), os.WriteFile(filepath.Join(out, name+"-"+p.name+".jpg"), picture, 0o666)); err != nil {
+			if err := errors.Join(os.MkdirAll(out, 0o777),
+				os.WriteFile(filepath.Join(out, name+"-"+p.name+".jpg"), picture,
+					0o666)); err != nil {
 				return err
 			}
 		}

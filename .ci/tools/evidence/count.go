@@ -45,7 +45,8 @@ func (t *tally) checks() (n int) {
 func (t *tally) others() (n int) {
 	parents := make(map[string]bool)
 	for name := range t.passed {
-		for i := strings.LastIndexByte(name, '/'); i >= 0; i = strings.LastIndexByte(name[:i], '/') {
+		for i := strings.LastIndexByte(name, '/'); i >= 0; i = strings.LastIndexByte(name[:i],
+			'/') {
 			parents[name[:i]] = true
 		}
 	}
@@ -76,7 +77,8 @@ func read(r io.Reader) (*evidence, error) {
 func (f *evidence) add(e event) {
 	t := f.packages[e.Package]
 	if t == nil {
-		t = &tally{make(map[string]int), make(map[string]int), 0, make(map[string]bool), make(map[string]bool)}
+		t = &tally{make(map[string]int), make(map[string]int), 0, make(map[string]bool),
+			make(map[string]bool)}
 		f.packages[e.Package] = t
 	}
 	switch {
@@ -121,11 +123,13 @@ func (f *evidence) totals() (rows, all int) {
 
 // table prints a line for each package, in Markdown.
 func (f *evidence) table(out io.Writer) {
-	fmt.Fprintln(out, "| package | checks | sources | from memory | common practice | exceptions | tests without rows |")
+	fmt.Fprintln(out, "| package | checks | sources | from memory | common practice | exceptions "+
+		"| tests without rows |")
 	fmt.Fprintln(out, "|---|--:|--:|--:|--:|--:|--:|")
 	others := 0
 	line := func(name string, t *tally, others int) {
-		fmt.Fprintf(out, "| %s | %d | %d | %d | %d | %d | %d |\n", name, t.checks(), len(t.sources), t.provenance["from memory"], t.provenance["common practice"], t.exceptions, others)
+		fmt.Fprintf(out, "| %s | %d | %d | %d | %d | %d | %d |\n", name, t.checks(), len(t.sources),
+			t.provenance["from memory"], t.provenance["common practice"], t.exceptions, others)
 	}
 	for _, name := range slices.Sorted(maps.Keys(f.packages)) {
 		t := f.packages[name]

@@ -28,7 +28,10 @@ func main() {
 	sources := flag.Bool("sources", false, "list the sources with their checks")
 	write := flag.Bool("w", false, "write the table into DEVELOPERS.md")
 	check := flag.Bool("check", false, "compare the table with that in DEVELOPERS.md")
-	flag.Usage = func() { fmt.Fprintln(flag.CommandLine.Output(), "usage: evidence [-sources] [-w | -check] ROOT") }
+	flag.Usage = func() {
+		fmt.Fprintln(flag.CommandLine.Output(), "usage: evidence [-sources] "+
+			"[-w | -check] ROOT")
+	}
 	flag.Parse()
 	if flag.NArg() != 1 || *write && *check {
 		flag.Usage()
@@ -104,7 +107,8 @@ func (f *evidence) check(file string) error {
 	if replaced != string(text) {
 		var table strings.Builder
 		f.table(&table)
-		return fmt.Errorf("%s is out of date; write it with go run -C .ci/tools ./evidence -w ../.. "+
+		return fmt.Errorf("%s is out of date; write it with go run -C .ci/tools ./evidence -w "+
+			"../.. "+
 			"and commit the difference; counted now:\n%s", file, table.String())
 	}
 	return nil
@@ -117,11 +121,13 @@ func (f *evidence) replace(text string) (string, error) {
 	before, rest, ok := strings.Cut(text, begin)
 	old, after, closed := strings.Cut(rest, end)
 	if !ok || !closed {
-		return "", fmt.Errorf("no lines %q and %q; expected both", strings.TrimSpace(begin), strings.TrimSpace(end))
+		return "", fmt.Errorf("no lines %q and %q; expected both", strings.TrimSpace(begin),
+			strings.TrimSpace(end))
 	}
 	rows, all := f.totals()
 	if oldRows, oldAll := totalsOf(old); rows < oldRows || all < oldAll {
-		return "", fmt.Errorf("%d checks, %d with the tests without rows; expected no fewer than the table's %d and %d",
+		return "", fmt.Errorf("%d checks, %d with the tests without rows; expected no fewer than "+
+			"the table's %d and %d",
 			rows, all, oldRows, oldAll)
 	}
 	var table strings.Builder

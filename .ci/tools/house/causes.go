@@ -41,8 +41,11 @@ func causes(tree fs.FS) ([]string, error) {
 				at := fmt.Sprintf("%s:%d", name, fset.Position(s.Pos()).Line)
 				switch s := s.(type) {
 				case *ast.TypeSpec:
-					if s.Name.Name == "Error" && dir != "uncertainty/unit" && !(s.Assign.IsValid() && refersTo(s.Type, "unit", "Error")) {
-						findings = append(findings, at+": type Error is not that of uncertainty/unit: declare type Error = unit.Error")
+					if s.Name.Name == "Error" && dir != "uncertainty/unit" &&
+						!(s.Assign.IsValid() && refersTo(s.Type, "unit", "Error")) {
+						findings = append(findings,
+							at+": type Error is not that of uncertainty/unit: declare type Error "+
+								"= unit.Error")
 					}
 				case *ast.ValueSpec:
 					findings = append(findings, one(s, at, first)...)
@@ -74,12 +77,14 @@ func one(s *ast.ValueSpec, at string, first map[string]string) []string {
 		}
 		if from, ok := s.Values[i].(*ast.SelectorExpr); ok {
 			if from.Sel.Name != id.Name {
-				findings = append(findings, fmt.Sprintf("%s: %s is %s elsewhere: expected one name", at, id.Name, from.Sel.Name))
+				findings = append(findings, fmt.Sprintf("%s: %s is %s elsewhere: expected one name",
+					at, id.Name, from.Sel.Name))
 			}
 			continue
 		}
 		if where, ok := first[id.Name]; ok {
-			findings = append(findings, fmt.Sprintf("%s: %s is made a second time, after %s: expected the same value, or another name", at, id.Name, where))
+			findings = append(findings, fmt.Sprintf("%s: %s is made a second time, after %s: "+
+				"expected the same value, or another name", at, id.Name, where))
 			continue
 		}
 		first[id.Name] = at

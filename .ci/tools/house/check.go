@@ -180,5 +180,6 @@ func receiverExported(d *ast.FuncDecl) bool {
 
 func (c *checker) report(n ast.Node, format string, args ...any) {
 	p := c.fset.Position(n.Pos())
-	c.findings = append(c.findings, fmt.Sprintf("%s:%d: ", p.Filename, p.Line)+fmt.Sprintf(format, args...))
+	c.findings = append(c.findings, fmt.Sprintf("%s:%d: ", p.Filename, p.Line)+fmt.Sprintf(format,
+		args...))
 }

@@ -19,7 +19,8 @@ import (
 // settled are the methods that need no Example: the standard library says what they do,
 // and the Example of their type shows what they print.
 var settled = []string{
-	"Error", "Is", "As", "Unwrap", "String", "Format", "AppendText", "MarshalText", "UnmarshalText", "MarshalJSON", "UnmarshalJSON",
+	"Error", "Is", "As", "Unwrap", "String", "Format", "AppendText", "MarshalText", "UnmarshalText",
+	"MarshalJSON", "UnmarshalJSON",
 }
 
 // examples returns the exported functions, types and methods of the library packages that
@@ -116,7 +117,8 @@ func (l *lister) lines() (out []string) {
 	slices.SortFunc(l.missing, func(a, b missing) int { return cmp.Compare(a.at, b.at) })
 	for _, m := range l.missing {
 		p := l.fset.Position(m.at)
-		out = append(out, fmt.Sprintf("%s:%d: %s has no runnable Example (Example%s with // Output:)", p.Filename, p.Line, m.name, strings.ReplaceAll(m.name, ".", "_")))
+		out = append(out, fmt.Sprintf("%s:%d: %s has no runnable Example (Example%s with // "+
+			"Output:)", p.Filename, p.Line, m.name, strings.ReplaceAll(m.name, ".", "_")))
 	}
 	return out
 }

@@ -40,13 +40,15 @@ func floorTable(tree fs.FS) ([]string, error) {
 			continue
 		}
 		var got []string
-		for _, row := range tableRow.FindAllStringSubmatch(between(string(page), table.section, "\n## "), -1) {
+		for _, row := range tableRow.FindAllStringSubmatch(between(string(page), table.section,
+			"\n## "), -1) {
 			if slices.Contains(floors, row[1]) {
 				got = append(got, row[1])
 			}
 		}
 		if !slices.Equal(got, want) {
-			findings = append(findings, fmt.Sprintf("%s: the table of packages has %v; want those of .ci/tools/house/floors.go that exist, in its order: %v", table.page, got, want))
+			findings = append(findings, fmt.Sprintf("%s: the table of packages has %v; want "+
+				"those of .ci/tools/house/floors.go that exist, in its order: %v", table.page, got, want))
 		}
 	}
 	return findings, nil

@@ -34,7 +34,8 @@ func goroutines(tree fs.FS) ([]string, error) {
 			if err != nil {
 				return nil, err
 			}
-			f, err := parser.ParseFile(fset, name, src, parser.ParseComments|parser.SkipObjectResolution)
+			f, err := parser.ParseFile(fset, name, src,
+				parser.ParseComments|parser.SkipObjectResolution)
 			if err != nil {
 				return nil, err
 			}
@@ -46,10 +47,13 @@ func goroutines(tree fs.FS) ([]string, error) {
 				for _, s := range g.Specs {
 					t := s.(*ast.TypeSpec)
 					text := g.Doc.Text() + t.Doc.Text()
-					said := strings.Contains(text, "goroutine") || strings.Contains(text, "concurrent")
+					said := strings.Contains(text, "goroutine") ||
+						strings.Contains(text, "concurrent")
 					if t.Name.IsExported() && !said {
-						findings = append(findings, fmt.Sprintf("%s:%d: the comment of %s does not say whether several goroutines may use one at once",
-							name, fset.Position(t.Pos()).Line, t.Name.Name))
+						findings = append(findings,
+							fmt.Sprintf("%s:%d: the comment of %s does not say whether several "+
+								"goroutines may use one at once",
+								name, fset.Position(t.Pos()).Line, t.Name.Name))
 					}
 				}
 			}

@@ -34,7 +34,8 @@ func main() {
 	}
 	tree := os.DirFS(os.Args[1])
 	var findings []string
-	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme, toplevel, floorTable, wording, causes, goroutines, lines} {
+	for _, rule := range []func(fs.FS) ([]string, error){check, examples, readme, toplevel,
+		floorTable, wording, causes, goroutines, lines} {
 		found, err := rule(tree)
 		if err != nil {
 			fmt.Fprintln(os.Stderr, "house:", err)

@@ -31,10 +31,12 @@ func readme(tree fs.FS) ([]string, error) {
 	body, output := exampleParts(string(test))
 	var findings []string
 	if got := between(program, "func main() {\n", "\n}\n"); got == "" || got != body {
-		findings = append(findings, fmt.Sprintf("%s: the program differs from %s:\n%s\nwant\n%s", readmeFile, readmeExample, got, body))
+		findings = append(findings, fmt.Sprintf("%s: the program differs from %s:\n%s\nwant\n%s",
+			readmeFile, readmeExample, got, body))
 	}
 	if shown == "" || shown != output {
-		findings = append(findings, fmt.Sprintf("%s: the output differs from %s:\n%s\nwant\n%s", readmeFile, readmeExample, shown, output))
+		findings = append(findings, fmt.Sprintf("%s: the output differs from %s:\n%s\nwant\n%s",
+			readmeFile, readmeExample, shown, output))
 	}
 	return findings, nil
 }

@@ -27,7 +27,8 @@ func (b *Bench) Alternatives(readings []Reading) []string {
 	for i, r := range readings {
 		shift[i] = r.Shift
 	}
-	return b.alternatives(readings, shift, slices.ContainsFunc(b.Faults, func(f Fault) bool { return f.Fresh }), nil)
+	return b.alternatives(readings, shift, slices.ContainsFunc(b.Faults,
+		func(f Fault) bool { return f.Fresh }), nil)
 }
 
 // anySize is that of a fault whose size is free, in standard deviations of a reading.
@@ -35,7 +36,8 @@ const anySize = 1e4
 
 // alternatives of what shifts the readings, beside another fault of any size that shifts them
 // as beside does (nil: none).
-func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool, beside []float64) []string {
+func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool,
+	beside []float64) []string {
 	var rows []Reading
 	var of, other []float64
 	for i, r := range readings {
@@ -104,7 +106,9 @@ func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool, be
 			}
 			// The size is no less than that of any one reading: what falls short even so
 			// need not be solved.
-			if floor == 0 || along < 0 || along*along < min(whole-inseparable, nearShape*whole)*floor || chol.SolveVecTo(x, s) != nil {
+			if floor == 0 || along < 0 ||
+				along*along < min(whole-inseparable, nearShape*whole)*floor ||
+				chol.SolveVecTo(x, s) != nil {
 				return math.Inf(1), math.Inf(1), 0
 			}
 			size := mat.Dot(s, x)
@@ -117,10 +121,11 @@ func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool, be
 				best, at, by = shaped, ohms, factor
 			}
 		}
-		if best < max(inseparable, (1-nearShape)*whole) && leastMisfit(at, by, trial[1], func(ohms float64) float64 {
-			_, exact, _ := misfit(ohms)
-			return exact
-		}) < inseparable {
+		if best < max(inseparable, (1-nearShape)*whole) && leastMisfit(at, by, trial[1],
+			func(ohms float64) float64 {
+				_, exact, _ := misfit(ohms)
+				return exact
+			}) < inseparable {
 			out = append(out, k)
 		}
 		return len(out) < mostBridges
@@ -209,7 +214,8 @@ func (b *Bench) scattering(rows []Reading, shift []float64, g *leastSquares) []s
 		}
 		var chol mat.Cholesky
 		x := mat.NewVecDense(n, nil)
-		if others > fewOthers || !chol.Factorize(cov) || chol.SolveVecTo(x, d) != nil || mat.Dot(d, x) > inseparable {
+		if others > fewOthers || !chol.Factorize(cov) || chol.SolveVecTo(x, d) != nil ||
+			mat.Dot(d, x) > inseparable {
 			return
 		}
 		if k := b.made.key(f); !slices.Contains(out, k) {
@@ -236,9 +242,11 @@ func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64,
 		return 0
 	}
 	for _, e := range m.elements {
-		yield(Fault{Kind: Drift, A: Place{Element, e.dial, e.number}}, each(func(r *Reading) float64 {
-			return one(slices.Contains(m.spec.Decades[e.dial].InCircuit(r.Positions[e.dial]), e.number))
-		}), false)
+		yield(Fault{Kind: Drift, A: Place{Element, e.dial, e.number}},
+			each(func(r *Reading) float64 {
+				return one(slices.Contains(m.spec.Decades[e.dial].InCircuit(r.Positions[e.dial]),
+					e.number))
+			}), false)
 	}
 	sound := m.healthy()
 	closures := make([][]closed, len(rows))
@@ -248,7 +256,8 @@ func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64,
 	for k, x := range m.circuit.contacts {
 		effect := make([]float64, len(rows))
 		for i := range rows {
-			effect[i] = one(slices.ContainsFunc(closures[i], func(c closed) bool { return c.contact == k }))
+			effect[i] = one(slices.ContainsFunc(closures[i],
+				func(c closed) bool { return c.contact == k }))
 		}
 		part := Position
 		if w := m.switches[m.of[x.dial]]; w.code && !w.runs {
@@ -258,13 +267,19 @@ func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64,
 	}
 	yield(Fault{Kind: Series}, each(func(*Reading) float64 { return 1 }), true)
 	yield(Fault{Kind: BoxDrift}, each(func(r *Reading) float64 { return r.Sound }), false)
-	yield(Fault{Kind: LeakTerminals}, each(func(r *Reading) float64 { return -r.Sound * r.Sound }), true)
+	yield(Fault{Kind: LeakTerminals}, each(func(r *Reading) float64 {
+		return -r.Sound * r.Sound
+	}), true)
 	for d, dec := range m.spec.Decades {
 		of := func(r *Reading) float64 { return float64(r.Positions[d]) * dec.Step }
 		yield(Fault{Kind: DialDrift, A: Place{Part: Dial, Dial: d}}, each(of), false)
-		yield(Fault{Kind: LeakDial, A: Place{Part: Dial, Dial: d}}, each(func(r *Reading) float64 { return -of(r) * of(r) }), true)
+		yield(Fault{Kind: LeakDial, A: Place{Part: Dial, Dial: d}}, each(func(r *Reading) float64 {
+			return -of(r) * of(r)
+		}), true)
 		for k := 2; dec.Tapped() && k < dec.Positions; k++ {
-			yield(Fault{Kind: Overloaded, A: Place{Element, d, k}}, each(func(r *Reading) float64 { return float64(min(k, r.Positions[d])) }), false)
+			yield(Fault{Kind: Overloaded, A: Place{Element, d, k}}, each(func(r *Reading) float64 {
+				return float64(min(k, r.Positions[d]))
+			}), false)
 		}
 	}
 	for i := range rows {
@@ -274,10 +289,16 @@ func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64,
 				at.Dial, at.Number = d, p
 			}
 		}
-		yield(Fault{Kind: OneSlip, A: at}, each(func(r *Reading) float64 { return one(r == &rows[i]) }), false)
+		yield(Fault{Kind: OneSlip, A: at}, each(func(r *Reading) float64 {
+			return one(r == &rows[i])
+		}), false)
 	}
 	for g := range b.meter.Ranges {
-		yield(Fault{Kind: MeterGain, A: Place{Range, 0, g}}, each(func(r *Reading) float64 { return r.Sound * one(r.rangeOf == g) }), false)
-		yield(Fault{Kind: MeterZero, A: Place{Range, 0, g}}, each(func(r *Reading) float64 { return one(r.rangeOf == g) }), false)
+		yield(Fault{Kind: MeterGain, A: Place{Range, 0, g}}, each(func(r *Reading) float64 {
+			return r.Sound * one(r.rangeOf == g)
+		}), false)
+		yield(Fault{Kind: MeterZero, A: Place{Range, 0, g}}, each(func(r *Reading) float64 {
+			return one(r.rangeOf == g)
+		}), false)
 	}
 }

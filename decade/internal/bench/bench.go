@@ -68,7 +68,8 @@ func New(box *decade.Box, m Meter, seed uint64, o Options, faults ...Fault) (*Be
 			return nil, err
 		}
 	}
-	b := &Bench{Box: box, Meter: m, Faults: faults, Options: o, count: make(map[string]int), session: 1}
+	b := &Bench{Box: box, Meter: m, Faults: faults, Options: o, count: make(map[string]int),
+		session: 1}
 	b.made = newMade(c, rand.New(rand.NewPCG(seed, 1)), o.Variation)
 	b.meter = newInstrument(m, rand.New(rand.NewPCG(seed, 2)))
 	b.rng = rand.New(rand.NewPCG(seed, 3))
@@ -98,7 +99,10 @@ func (b *Bench) Residual() float64 { return b.made.residual }
 
 // Element is the true resistance of an element in ohms, dials from 0 and elements from 1,
 // before any fault.
-func (b *Bench) Element(dial, number int) float64 { return b.made.ohms[b.made.element(dial, number)] }
+func (b *Bench) Element(dial,
+	number int) float64 {
+	return b.made.ohms[b.made.element(dial, number)]
+}
 
 // Mean is the true resistance in ohms at positions, faults included: the mean over
 // diallings, at the reference temperature, without leak.
@@ -161,7 +165,10 @@ func (b *Bench) leaks(s *state) {
 }
 
 // Read dials a setting and reads it a number of times on the smallest range that shows it.
-func (b *Bench) Read(repeats int, positions ...int) Reading { return b.read("", repeats, positions) }
+func (b *Bench) Read(repeats int,
+	positions ...int) Reading {
+	return b.read("", repeats, positions)
+}
 
 // ReadOn is Read on a range of this name.
 func (b *Bench) ReadOn(name string, repeats int, positions ...int) Reading {
@@ -171,7 +178,8 @@ func (b *Bench) ReadOn(name string, repeats int, positions ...int) Reading {
 func (b *Bench) read(name string, repeats int, positions []int) Reading {
 	key := fmt.Sprint(positions)
 	b.count[key]++
-	r := Reading{Positions: slices.Clone(positions), Dialling: b.count[key], Session: b.session, rangeOf: -1}
+	r := Reading{Positions: slices.Clone(positions), Dialling: b.count[key], Session: b.session,
+		rangeOf: -1}
 	if b.Temperature != 0 || b.Thermometer != 0 {
 		r.Recorded = &b.shown
 	}
@@ -253,7 +261,8 @@ func (b *Bench) swap(rows []Reading) {
 			continue
 		}
 		row := func(p Place) int {
-			return slices.IndexFunc(rows, func(r Reading) bool { return alone(r.Positions, p.Dial) == p.Number })
+			return slices.IndexFunc(rows,
+				func(r Reading) bool { return alone(r.Positions, p.Dial) == p.Number })
 		}
 		i, j := row(f.A), row(f.B)
 		if i < 0 || j < 0 {

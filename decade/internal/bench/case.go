@@ -98,7 +98,8 @@ func (m Mix) Case(i int) (*Case, error) {
 			return c, err
 		}
 	}
-	return nil, fmt.Errorf("bench: trial %d: no %q of %v to %v u found in 200 attempts", i, c.Sort.Name, m.Least, m.Largest)
+	return nil, fmt.Errorf("bench: trial %d: no %q of %v to %v u found in 200 attempts", i,
+		c.Sort.Name, m.Least, m.Largest)
 }
 
 func (m Mix) attempt(c *Case, rng *rand.Rand) (bool, error) {
@@ -199,7 +200,8 @@ func (c *Case) marginal(read reader, m Mix) error {
 		if len(shifts) == 2 {
 			other = shifts[1-k]
 		}
-		c.Alternatives *= max(1, len(c.Bench.alternatives(c.Readings, shift, c.Faults[k].Fresh, other)))
+		c.Alternatives *= max(1, len(c.Bench.alternatives(c.Readings, shift, c.Faults[k].Fresh,
+			other)))
 	}
 	c.Alternatives *= c.sameBridges()
 	if len(c.Faults) > 1 && len(c.Bench.Alternatives(c.Readings)) > 0 {

@@ -75,7 +75,8 @@ func newCircuit(b *decade.Box) *circuit {
 		}
 		s := rotary{dials: []int{i}, code: !d.Tapped(), contacts: make(map[at]int)}
 		for j := i + 1; j < len(c.spec.Decades); j++ {
-			if e := c.spec.Decades[j]; d.Switch != "" && e.Switch == d.Switch && d.Tapped() && e.Tapped() {
+			if e := c.spec.Decades[j]; d.Switch != "" && e.Switch == d.Switch && d.Tapped() &&
+				e.Tapped() {
 				s.dials = append(s.dials, j)
 			}
 		}
@@ -127,7 +128,8 @@ func (c *circuit) ladders(s *rotary, wiperFirst bool) {
 			}
 			e++
 			taps = append(taps, c.node())
-			c.elements = append(c.elements, element{dial, e, taps[below], taps[p], float64(p-below) * d.Step})
+			c.elements = append(c.elements, element{dial, e, taps[below], taps[p],
+				float64(p-below) * d.Step})
 			c.contact(s, which, dial, p, 0, false)
 			below = p
 		}
@@ -140,7 +142,8 @@ func (c *circuit) chain(s *rotary, d decade.Decade) {
 	taps := []int{c.node()}
 	for e := 1; e <= d.NumElements(); e++ {
 		taps = append(taps, c.node())
-		c.elements = append(c.elements, element{dial, e, taps[e-1], taps[e], float64(d.Weight(e)) * d.Step})
+		c.elements = append(c.elements, element{dial, e, taps[e-1], taps[e],
+			float64(d.Weight(e)) * d.Step})
 	}
 	s.in, s.out, s.taps = taps[0], taps[len(taps)-1], [][]int{taps}
 	s.runs = d.Code.Contacts != nil
@@ -218,7 +221,8 @@ func (c *circuit) closures(dst []closed, s *rotary, x stand, overlap int) []clos
 		for s.taps[x.which][below] == noTap {
 			below--
 		}
-		dst = append(dst, closed{s.taps[x.which][below], s.wiper, s.contact(stand{which: x.which, position: below})})
+		dst = append(dst, closed{s.taps[x.which][below], s.wiper,
+			s.contact(stand{which: x.which, position: below})})
 	}
 	return dst
 }

@@ -54,14 +54,17 @@ func (c *Coverage) String() string {
 	fmt.Fprintf(&b, "%-44s%8s%9s   %s\n", "held", "of", "share", "band of 95 % (0.9999)")
 	for _, s := range c.Shares {
 		low, high := s.Band(0.95, 1e-4)
-		fmt.Fprintf(&b, "%-44s%8d%8.2f %%   %.2f to %.2f %%\n", s.Name, s.N, 100*s.Of(), 100*low, 100*high)
+		fmt.Fprintf(&b, "%-44s%8d%8.2f %%   %.2f to %.2f %%\n", s.Name, s.N, 100*s.Of(), 100*low,
+			100*high)
 	}
 	return b.String()
 }
 
 // Cover runs n independent trials, workers at a time. A trial reports intervals: at most
 // one of a name, so that what is counted is independent.
-func Cover(n, workers int, trial func(i int, report func(name string, lower, upper, truth float64)) error) (*Coverage, error) {
+func Cover(n, workers int,
+	trial func(i int, report func(name string, lower, upper, truth float64)) error) (*Coverage,
+	error) {
 	type held struct {
 		name string
 		in   bool
@@ -73,7 +76,8 @@ func Cover(n, workers int, trial func(i int, report func(name string, lower, upp
 		wg.Go(func() {
 			for i := w; i < n; i += workers {
 				errs[i] = trial(i, func(name string, lower, upper, truth float64) {
-					lists[i] = append(lists[i], held{name, lower <= truth && truth <= upper && !math.IsInf(upper-lower, 1)})
+					lists[i] = append(lists[i], held{name, lower <= truth && truth <= upper &&
+						!math.IsInf(upper-lower, 1)})
 				})
 			}
 		})

@@ -28,7 +28,9 @@ type drawing struct {
 
 // HealthyBoxes lists the sort without a fault.
 func HealthyBoxes() []What {
-	return []What{{Name: "healthy", Group: "healthy", draw: func(*drawing) ([]Fault, bool) { return nil, true }}}
+	return []What{{Name: "healthy", Group: "healthy", draw: func(*drawing) ([]Fault, bool) {
+		return nil, true
+	}}}
 }
 
 // one makes a sort of one fault.
@@ -41,7 +43,9 @@ func one(name, group string, draw func(x *drawing) (Fault, bool)) What {
 
 // Singles lists one fault of each kind inside a box.
 func Singles() []What {
-	single := func(name string, draw func(x *drawing) (Fault, bool)) What { return one(name, "single", draw) }
+	single := func(name string, draw func(x *drawing) (Fault, bool)) What {
+		return one(name, "single", draw)
+	}
 	return []What{
 		single("element drift", (*drawing).drift),
 		single("wrong part", func(x *drawing) (Fault, bool) {
@@ -49,8 +53,14 @@ func Singles() []What {
 			near := []float64{0.1, 0.22, 0.47, 0.68, 0.82, 0.91, 1.1, 1.2, 1.5, 2.2, 4.7, 10}
 			return Fault{Kind: WrongPart, A: e, Value: r * near[x.rng.IntN(len(near))]}, true
 		}),
-		single("open element", func(x *drawing) (Fault, bool) { e, _ := x.element(); return Fault{Kind: OpenElement, A: e}, true }),
-		single("shorted step", func(x *drawing) (Fault, bool) { e, _ := x.element(); return Fault{Kind: ShortElement, A: e}, true }),
+		single("open element", func(x *drawing) (Fault, bool) {
+			e, _ := x.element()
+			return Fault{Kind: OpenElement, A: e}, true
+		}),
+		single("shorted step", func(x *drawing) (Fault, bool) {
+			e, _ := x.element()
+			return Fault{Kind: ShortElement, A: e}, true
+		}),
 		single("lifted trim", func(x *drawing) (Fault, bool) {
 			e, _ := x.element()
 			return Fault{Kind: TrimLifted, A: e, Value: math.Pow(10, -4+2*x.rng.Float64())}, true
@@ -65,18 +75,24 @@ func Singles() []What {
 			f.Fresh = true
 			return f, ok
 		}),
-		single("open contact", func(x *drawing) (Fault, bool) { return Fault{Kind: OpenContact, A: x.contact(-1)}, true }),
+		single("open contact", func(x *drawing) (Fault, bool) {
+			return Fault{Kind: OpenContact, A: x.contact(-1)}, true
+		}),
 		single("series, constant", func(x *drawing) (Fault, bool) {
 			return Fault{Kind: Series, A: x.path(), Value: x.between(0.02, 5)}, true
 		}),
 		single("series, new each time", func(x *drawing) (Fault, bool) {
 			return Fault{Kind: Series, A: x.path(), Value: x.between(0.1, 1), Fresh: true}, true
 		}),
-		single("open path", func(x *drawing) (Fault, bool) { return Fault{Kind: OpenPath, A: x.path()}, true }),
+		single("open path",
+			func(x *drawing) (Fault, bool) { return Fault{Kind: OpenPath, A: x.path()}, true }),
 		single("bridge in a dial, touch", func(x *drawing) (Fault, bool) { return x.bridge(0) }),
-		single("bridge in a dial, resistive", func(x *drawing) (Fault, bool) { return x.bridge(x.between(1, 1e7)) }),
-		single("bridge of two dials, touch", func(x *drawing) (Fault, bool) { return x.bridgeDials(0) }),
-		single("bridge of two dials, resistive", func(x *drawing) (Fault, bool) { return x.bridgeDials(x.between(1, 1e7)) }),
+		single("bridge in a dial, resistive",
+			func(x *drawing) (Fault, bool) { return x.bridge(x.between(1, 1e7)) }),
+		single("bridge of two dials, touch",
+			func(x *drawing) (Fault, bool) { return x.bridgeDials(0) }),
+		single("bridge of two dials, resistive",
+			func(x *drawing) (Fault, bool) { return x.bridgeDials(x.between(1, 1e7)) }),
 		single("leak to the strapped case", func(x *drawing) (Fault, bool) {
 			return Fault{Kind: LeakCase, A: x.tap(x.dial()), Value: x.between(1e4, 1e10)}, true
 		}),
@@ -84,13 +100,17 @@ func Singles() []What {
 			return Fault{Kind: LeakTerminals, Value: x.between(1e4, 1e11)}, true
 		}),
 		single("leak across a dial", func(x *drawing) (Fault, bool) {
-			return Fault{Kind: LeakDial, A: Place{Part: Dial, Dial: x.dial()}, Value: x.between(1e3, 1e10)}, true
+			return Fault{Kind: LeakDial, A: Place{Part: Dial, Dial: x.dial()},
+				Value: x.between(1e3, 1e10)}, true
 		}),
-		single("slipped knob, stops", func(x *drawing) (Fault, bool) { return x.slip(SlipStops), true }),
-		single("slipped knob, turns round", func(x *drawing) (Fault, bool) { return x.slip(SlipTurns), true }),
+		single("slipped knob, stops",
+			func(x *drawing) (Fault, bool) { return x.slip(SlipStops), true }),
+		single("slipped knob, turns round",
+			func(x *drawing) (Fault, bool) { return x.slip(SlipTurns), true }),
 		single("wiper overlap", func(x *drawing) (Fault, bool) {
 			d := x.dial()
-			return Fault{Kind: Overlap, A: Place{Position, d, 1 + x.rng.IntN(x.positions(d))}}, x.ladder(d)
+			return Fault{Kind: Overlap, A: Place{Position, d, 1 + x.rng.IntN(x.positions(d))}},
+				x.ladder(d)
 		}),
 		single("exchange in a weighted dial", func(x *drawing) (Fault, bool) {
 			a, ra := x.element()
@@ -107,14 +127,16 @@ func Singles() []What {
 		single("exchanged taps", func(x *drawing) (Fault, bool) {
 			d := x.dial()
 			p := x.rng.IntN(x.positions(d))
-			return Fault{Kind: Taps, A: Place{Position, d, p}, B: Place{Position, d, p + 1}}, x.ladder(d)
+			return Fault{Kind: Taps, A: Place{Position, d, p}, B: Place{Position, d, p + 1}},
+				x.ladder(d)
 		}),
 		single("whole dial off", (*drawing).dialOff),
 		single("overloaded", func(x *drawing) (Fault, bool) {
 			e, _ := x.element()
 			n := x.first[e.Dial+1] - x.first[e.Dial]
 			e.Number = 2 + x.rng.IntN(max(1, n-2))
-			return Fault{Kind: Overloaded, A: e, Value: x.sign() * x.between(1e-3, 0.1)}, x.ladder(e.Dial)
+			return Fault{Kind: Overloaded, A: e, Value: x.sign() * x.between(1e-3, 0.1)},
+				x.ladder(e.Dial)
 		}),
 		single("aged throughout", func(x *drawing) (Fault, bool) {
 			return Fault{Kind: Aged, Value: x.between(1e-3, 0.2)}, true
@@ -141,15 +163,18 @@ func Records() []What {
 	return []What{
 		one("one dialling off", "record", func(x *drawing) (Fault, bool) {
 			d := x.dial()
-			return Fault{Kind: OneSlip, A: Place{Position, d, x.positions(d)}, Value: x.between(0.1, 10)}, true
+			return Fault{Kind: OneSlip, A: Place{Position, d, x.positions(d)},
+				Value: x.between(0.1, 10)}, true
 		}),
 		one("lost unit", "record", func(x *drawing) (Fault, bool) {
-			return Fault{Kind: LostUnit, A: Place{Part: Dial, Dial: x.dial()}, Value: []float64{1e-3, 1e3}[x.rng.IntN(2)]}, true
+			return Fault{Kind: LostUnit, A: Place{Part: Dial, Dial: x.dial()},
+				Value: []float64{1e-3, 1e3}[x.rng.IntN(2)]}, true
 		}),
 		one("swapped rows", "record", func(x *drawing) (Fault, bool) {
 			d := x.dial()
 			p := 1 + x.rng.IntN(x.positions(d)-1)
-			return Fault{Kind: SwapRows, A: Place{Position, d, p}, B: Place{Position, d, p + 1}}, true
+			return Fault{Kind: SwapRows, A: Place{Position, d, p},
+				B: Place{Position, d, p + 1}}, true
 		}),
 	}
 }
@@ -167,13 +192,16 @@ func Pairs() []What {
 		})
 	}
 	return []What{
-		{Name: "open element and a wider bridge", Group: "pair", asDrawn: true, draw: func(x *drawing) ([]Fault, bool) {
-			e, r := x.element()
-			n := x.first[e.Dial+1] - x.first[e.Dial]
-			a, b := x.rng.IntN(e.Number), e.Number+x.rng.IntN(n-e.Number+1)
-			bridge := Fault{Kind: BridgeInDial, A: Place{Tap, e.Dial, a}, B: Place{Tap, e.Dial, b}, Value: r * x.between(0.01, 10)}
-			return []Fault{{Kind: OpenElement, A: e}, bridge}, b > a+1
-		}},
+		{Name: "open element and a wider bridge", Group: "pair", asDrawn: true,
+			draw: func(x *drawing) ([]Fault, bool) {
+				e, r := x.element()
+				n := x.first[e.Dial+1] - x.first[e.Dial]
+				a, b := x.rng.IntN(e.Number), e.Number+x.rng.IntN(n-e.Number+1)
+				bridge := Fault{Kind: BridgeInDial, A: Place{Tap, e.Dial, a},
+					B:     Place{Tap, e.Dial, b},
+					Value: r * x.between(0.01, 10)}
+				return []Fault{{Kind: OpenElement, A: e}, bridge}, b > a+1
+			}},
 		pair("dial off and a strong leak", func(x *drawing) ([]Fault, bool) {
 			f, _ := x.dialOff()
 			top := x.spec.Decades[x.bySteps()[0]].Step * 10
@@ -181,7 +209,8 @@ func Pairs() []What {
 		}),
 		pair("drift and a dirty contact of one dial", func(x *drawing) ([]Fault, bool) {
 			f, _ := x.drift()
-			return []Fault{f, {Kind: Contact, A: x.contact(f.A.Dial), Value: x.between(0.01, 5)}}, true
+			return []Fault{f, {Kind: Contact, A: x.contact(f.A.Dial),
+				Value: x.between(0.01, 5)}}, true
 		}),
 		pair(cancels, func(x *drawing) ([]Fault, bool) {
 			f, _ := x.drift()
@@ -212,7 +241,8 @@ func (x *drawing) ladder(d int) bool   { return x.spec.Decades[d].Tapped() }
 func (x *drawing) sign() float64       { return float64(2*x.rng.IntN(2) - 1) }
 func (x *drawing) tap(d int) Place     { return Place{Tap, d, x.rng.IntN(x.first[d+1] - x.first[d] + 1)} }
 func (x *drawing) slip(end int) Fault {
-	return Fault{Kind: Slip, A: Place{Part: Dial, Dial: x.dial()}, B: Place{Number: end}, Value: x.sign()}
+	return Fault{Kind: Slip, A: Place{Part: Dial, Dial: x.dial()}, B: Place{Number: end},
+		Value: x.sign()}
 }
 
 // between is even in the logarithm.
@@ -231,7 +261,8 @@ func (x *drawing) drift() (Fault, bool) {
 }
 
 func (x *drawing) dialOff() (Fault, bool) {
-	return Fault{Kind: DialDrift, A: Place{Part: Dial, Dial: x.dial()}, Value: x.sign() * x.between(1e-3, 0.2)}, true
+	return Fault{Kind: DialDrift, A: Place{Part: Dial, Dial: x.dial()},
+		Value: x.sign() * x.between(1e-3, 0.2)}, true
 }
 
 func (x *drawing) dirt() (Fault, bool) {
@@ -269,7 +300,8 @@ func (x *drawing) bridge(ohms float64) (Fault, bool) {
 func (x *drawing) bridgeDials(ohms float64) (Fault, bool) {
 	a, b := x.tap(x.dial()), x.tap(x.dial())
 	same := x.joined()
-	return Fault{Kind: BridgeDials, A: a, B: b, Value: ohms}, a.Dial < b.Dial && same[x.nodeOf(a)] != same[x.nodeOf(b)]
+	return Fault{Kind: BridgeDials, A: a, B: b, Value: ohms}, a.Dial < b.Dial &&
+		same[x.nodeOf(a)] != same[x.nodeOf(b)]
 }
 
 func (x *drawing) usedRange() (Place, bool) {

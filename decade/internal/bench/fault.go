@@ -63,12 +63,18 @@ const (
 )
 
 var kindNames = map[Kind]string{
-	Healthy: "healthy", Drift: "drifted element", WrongPart: "wrong part", OpenElement: "open element", ShortElement: "shorted step",
-	TrimLifted: "lifted trim", CrackedJoint: "cracked joint", Overloaded: "overloaded elements", DialDrift: "whole dial off", BoxDrift: "whole box off",
-	Aged: "aged throughout", Contact: "dirty contact", OpenContact: "open contact", Series: "series resistance", OpenPath: "open path",
-	Overlap: "wiper overlap", Slip: "slipped knob", Taps: "exchanged taps", Exchanged: "exchanged elements", BridgeInDial: "bridge in a dial",
-	BridgeDials: "bridge of two dials", LeakTerminals: "leak across terminals", LeakCase: "leak to the case", LeakDial: "leak across a dial",
-	MeterGain: "meter gain", MeterZero: "meter zero", OneSlip: "one dialling off", LostUnit: "lost unit", SwapRows: "swapped rows",
+	Healthy: "healthy", Drift: "drifted element", WrongPart: "wrong part",
+	OpenElement: "open element", ShortElement: "shorted step",
+	TrimLifted: "lifted trim", CrackedJoint: "cracked joint", Overloaded: "overloaded elements",
+	DialDrift: "whole dial off", BoxDrift: "whole box off",
+	Aged: "aged throughout", Contact: "dirty contact", OpenContact: "open contact",
+	Series: "series resistance", OpenPath: "open path",
+	Overlap: "wiper overlap", Slip: "slipped knob", Taps: "exchanged taps",
+	Exchanged: "exchanged elements", BridgeInDial: "bridge in a dial",
+	BridgeDials: "bridge of two dials", LeakTerminals: "leak across terminals",
+	LeakCase: "leak to the case", LeakDial: "leak across a dial",
+	MeterGain: "meter gain", MeterZero: "meter zero", OneSlip: "one dialling off",
+	LostUnit: "lost unit", SwapRows: "swapped rows",
 }
 
 // String returns the kind in words.
@@ -142,7 +148,8 @@ func (f Fault) String() string {
 	return s.String()
 }
 
-var partNames = [...]string{"", "element", "tap", "wiper", "position", "dial", "link", "terminal", "range"}
+var partNames = [...]string{"", "element", "tap", "wiper", "position", "dial", "link", "terminal",
+	"range"}
 
 // Key names what one who repairs the box would go for: it is equal for faults that no
 // reading at the terminals separates by their place (a drift, a wrong part, a lifted trim,
@@ -292,7 +299,8 @@ func (c *circuit) nodeOf(p Place) int {
 func (c *circuit) check(f Fault, ranges int) error {
 	bad := func(why string) error { return fmt.Errorf("bench: fault %v: %s", f, why) }
 	position := func(p Place) bool {
-		return p.Part == Position && p.Dial >= 0 && p.Dial < len(c.of) && p.Number >= 0 && p.Number <= c.spec.Decades[p.Dial].Positions &&
+		return p.Part == Position && p.Dial >= 0 && p.Dial < len(c.of) && p.Number >= 0 &&
+			p.Number <= c.spec.Decades[p.Dial].Positions &&
 			!slices.Contains(c.spec.Decades[p.Dial].Missing, p.Number)
 	}
 	isElement := func(p Place) bool { return p.Part == Element && c.element(p.Dial, p.Number) >= 0 }
@@ -305,16 +313,20 @@ func (c *circuit) check(f Fault, ranges int) error {
 	case DialDrift, LeakDial, LostUnit:
 		ok = dial && f.A.Part == Dial
 	case Slip:
-		ok = dial && f.A.Part == Dial && f.Value == float64(int(f.Value)) && f.B.Number >= SlipStops && f.B.Number <= SlipOpens
+		ok = dial && f.A.Part == Dial && f.Value == float64(int(f.Value)) &&
+			f.B.Number >= SlipStops && f.B.Number <= SlipOpens
 	case Contact, OpenContact:
-		ok = isElement(f.A) && c.switches[c.of[f.A.Dial]].code && !c.switches[c.of[f.A.Dial]].runs ||
+		ok = isElement(f.A) && c.switches[c.of[f.A.Dial]].code &&
+			!c.switches[c.of[f.A.Dial]].runs ||
 			position(f.A) && (!c.switches[c.of[f.A.Dial]].code || c.switches[c.of[f.A.Dial]].runs)
 	case Series, OpenPath:
-		ok = f.A.Part == Link && f.A.Number >= 0 && f.A.Number <= len(c.switches) || c.nodeOf(f.A) >= 0 && f.A.Part != Tap
+		ok = f.A.Part == Link && f.A.Number >= 0 && f.A.Number <= len(c.switches) ||
+			c.nodeOf(f.A) >= 0 && f.A.Part != Tap
 	case Overlap:
 		ok = position(f.A) && f.A.Number > 0 && !c.switches[c.of[f.A.Dial]].code
 	case Taps:
-		ok = position(f.A) && position(f.B) && f.A.Dial == f.B.Dial && !c.switches[c.of[f.A.Dial]].code
+		ok = position(f.A) && position(f.B) && f.A.Dial == f.B.Dial &&
+			!c.switches[c.of[f.A.Dial]].code
 	case Exchanged:
 		ok = isElement(f.A) && isElement(f.B) && f.A != f.B
 	case BridgeInDial, BridgeDials, LeakTerminals, LeakCase:

@@ -28,7 +28,8 @@ func ReadingsCSV(readings []Reading) string {
 	}
 	b.WriteByte('\n')
 	for _, r := range readings {
-		fmt.Fprintf(&b, "%s,%d,%d,%s", strings.Trim(strings.ReplaceAll(fmt.Sprint(r.Positions), " ", "-"), "[]"), r.Dialling, r.Session, r.Range)
+		fmt.Fprintf(&b, "%s,%d,%d,%s", strings.Trim(strings.ReplaceAll(fmt.Sprint(r.Positions), " ",
+			"-"), "[]"), r.Dialling, r.Session, r.Range)
 		if recorded {
 			b.WriteByte(',')
 			if r.Recorded != nil {
@@ -85,7 +86,9 @@ func MeterJSON(m Meter) string {
 		}
 	}
 	for _, r := range m.Ranges {
-		out.Ranges = append(out.Ranges, rng{r.Name, r.FullScale, r.OverRange, r.OfReading, r.ofRange() / r.FullScale, r.K, m.Law.String(), r.Linearity, r.Noise, r.Resolution, r.Reference})
+		out.Ranges = append(out.Ranges, rng{r.Name, r.FullScale, r.OverRange, r.OfReading,
+			r.ofRange() / r.FullScale, r.K, m.Law.String(), r.Linearity, r.Noise, r.Resolution,
+			r.Reference})
 	}
 	text, err := json.MarshalIndent(out, "", "  ")
 	if err != nil {

@@ -41,9 +41,11 @@ func even(rng *rand.Rand) float64 { return 2*rng.Float64() - 1 }
 // element of a code is larger than its class by what the contact beside it takes away, as
 // one who adjusts a dial makes it: the class is about what the dial adds.
 func newMade(c *circuit, rng *rand.Rand, v Variation) *made {
-	m := &made{circuit: c, ohms: make([]float64, len(c.elements)), contacts: make([]float64, len(c.contacts)),
-		links: make([]float64, len(c.switches)+1), alpha: make([]float64, len(c.of))}
-	m.residual = max(c.spec.Residual+float64(c.spec.ResidualTolerance*even(rng)), c.spec.Residual/10)
+	m := &made{circuit: c, ohms: make([]float64, len(c.elements)),
+		contacts: make([]float64, len(c.contacts)),
+		links:    make([]float64, len(c.switches)+1), alpha: make([]float64, len(c.of))}
+	m.residual = max(c.spec.Residual+float64(c.spec.ResidualTolerance*even(rng)),
+		c.spec.Residual/10)
 	m.drawContacts(rng)
 	m.drawElements(rng, v)
 	m.drawLinks(rng)
@@ -167,7 +169,8 @@ type state struct {
 }
 
 func (m *made) healthy() *state {
-	return &state{ohms: slices.Clone(m.ohms), contacts: slices.Clone(m.contacts), links: slices.Clone(m.links)}
+	return &state{ohms: slices.Clone(m.ohms), contacts: slices.Clone(m.contacts),
+		links: slices.Clone(m.links)}
 }
 
 // terminals is the resistance between the terminals at positions of the dials, at a
@@ -198,7 +201,8 @@ func (m *made) closed(s *state, positions []int) []closed {
 		x := m.stand(s, i, positions)
 		overlap := 0
 		for _, p := range s.overlaps {
-			if m.of[p.Dial] == i && !x.between && w.dials[x.which] == p.Dial && p.Number == x.position {
+			if m.of[p.Dial] == i && !x.between && w.dials[x.which] == p.Dial &&
+				p.Number == x.position {
 				overlap = p.Number
 			}
 		}

@@ -120,13 +120,17 @@ func (m *Meter) Check() error {
 		return fmt.Errorf("bench: meter %q: no ranges; expected at least one", m.Name)
 	}
 	for _, r := range m.Ranges {
-		for _, x := range []float64{r.FullScale, r.Reach(), r.OfReading, r.ofRange(), r.K, r.Linearity, r.Noise, r.Resolution} {
+		for _, x := range []float64{r.FullScale, r.Reach(), r.OfReading, r.ofRange(), r.K,
+			r.Linearity, r.Noise, r.Resolution} {
 			if !(x >= 0) || math.IsInf(x, 1) {
-				return fmt.Errorf("bench: meter %q, range %q: %v; expected finite numbers of 0 or more", m.Name, r.Name, x)
+				return fmt.Errorf("bench: meter %q, range %q: %v; expected finite numbers of 0 "+
+					"or more", m.Name, r.Name, x)
 			}
 		}
 		if r.FullScale == 0 || r.Linearity > r.ofRange() {
-			return fmt.Errorf("bench: meter %q, range %q: full scale %v Ω, linearity %v Ω of a range part of %v Ω; expected a full scale above 0 and no more linearity than range part",
+			return fmt.Errorf("bench: meter %q, range %q: full scale %v Ω, linearity %v Ω of a "+
+				"range part of %v Ω; expected a full scale above 0 and no more linearity than "+
+				"range part",
 				m.Name, r.Name, r.FullScale, r.Linearity, r.ofRange())
 		}
 	}
@@ -206,7 +210,8 @@ type anchor struct{ ohms, e float64 }
 
 func newInstrument(m Meter, rng *rand.Rand) *instrument {
 	n := len(m.Ranges)
-	i := &instrument{Meter: m, rng: rng, line: make([][]anchor, n), gain: make([]float64, n), offset: make([]float64, n)}
+	i := &instrument{Meter: m, rng: rng, line: make([][]anchor, n), gain: make([]float64, n),
+		offset: make([]float64, n)}
 	i.cert = i.drawParts(nil)
 	i.newSession()
 	return i
@@ -286,7 +291,8 @@ func (i *instrument) at(r int, ohms float64) float64 {
 
 // anchorAt finds the first draw for a value, −1 where there is none.
 func (i *instrument) anchorAt(r int, ohms float64) int {
-	return slices.IndexFunc(i.line[r], func(x anchor) bool { return math.Abs(x.ohms-ohms) <= 0.001*i.Ranges[r].FullScale })
+	return slices.IndexFunc(i.line[r],
+		func(x anchor) bool { return math.Abs(x.ohms-ohms) <= 0.001*i.Ranges[r].FullScale })
 }
 
 // err is the error in ohms of a dialling on a range, without noise and resolution.
@@ -303,7 +309,8 @@ func (i *instrument) err(r int, ohms float64) float64 {
 	c, s := i.cert[r], i.session[r]
 	half := math.Sqrt(0.5)
 	gain := rg.OfReading * ohms
-	sum := float64(half*(c.gain+s.gain)*gain) + float64(half*(c.zero+s.zero)*rg.zero()) + float64(i.at(r, ohms)*rg.linearity())
+	sum := float64(half*(c.gain+s.gain)*gain) + float64(half*(c.zero+s.zero)*rg.zero()) +
+		float64(i.at(r, ohms)*rg.linearity())
 	square := float64(gain*gain) + float64(rg.ofRange()*rg.ofRange())
 	if i.Law == OneLimit {
 		x := rg.cross(ohms)
@@ -325,7 +332,8 @@ func (i *instrument) err(r int, ohms float64) float64 {
 func (i *instrument) choose(ohms float64) int {
 	best := -1
 	for r, rg := range i.Ranges {
-		if math.Abs(ohms) <= 0.999*rg.Reach() && (best < 0 || rg.FullScale < i.Ranges[best].FullScale) {
+		if math.Abs(ohms) <= 0.999*rg.Reach() &&
+			(best < 0 || rg.FullScale < i.Ranges[best].FullScale) {
 			best = r
 		}
 	}

@@ -46,7 +46,8 @@ func Plan(b *decade.Box, e Extent, diallings int) [][]int {
 	for d, dec := range c.spec.Decades {
 		var known [][]float64
 		for p := 1; p <= dec.Positions; p++ {
-			if slices.Contains(dec.Missing, p) || e != Full && !dec.Tapped() && !tellsNew(&known, dec, p) {
+			if slices.Contains(dec.Missing, p) || e != Full && !dec.Tapped() &&
+				!tellsNew(&known, dec, p) {
 				continue
 			}
 			plan = append(plan, at1(zero, d, p))
@@ -58,7 +59,8 @@ func Plan(b *decade.Box, e Extent, diallings int) [][]int {
 			for _, o := range order[k+1:] {
 				if c.of[o] != c.of[d] {
 					n, m := c.spec.Decades[d].Positions, c.spec.Decades[o].Positions
-					plan = append(plan, at1(at1(zero, d, c.middle(d)), o, m), at1(at1(zero, d, n), o, c.middle(o)))
+					plan = append(plan, at1(at1(zero, d, c.middle(d)), o, m),
+						at1(at1(zero, d, n), o, c.middle(o)))
 					break
 				}
 			}
@@ -87,7 +89,8 @@ func (c *circuit) bySteps() []int {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(c.spec.Decades[j].Step, c.spec.Decades[i].Step) })
+	slices.SortStableFunc(order,
+		func(i, j int) int { return cmp.Compare(c.spec.Decades[j].Step, c.spec.Decades[i].Step) })
 	return order
 }
 

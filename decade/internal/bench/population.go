@@ -28,7 +28,8 @@ const (
 
 // String returns the construction in words.
 func (c Construction) String() string {
-	return [...]string{"ladders", "ladders, wiper first", "code 1-2-2-5", "code 1-2-3-4", "code 1-2-4-2", "code 1-1-2-5", "two ranges on a switch", "?"}[min(c, NumConstructions)]
+	return [...]string{"ladders", "ladders, wiper first", "code 1-2-2-5", "code 1-2-3-4",
+		"code 1-2-4-2", "code 1-1-2-5", "two ranges on a switch", "?"}[min(c, NumConstructions)]
 }
 
 // Decades of steps between 0.01 Ω and 10 MΩ.
@@ -107,21 +108,26 @@ func decimalPower(e int) float64 {
 // has one linearity: noise would have it on either side.
 func Meters() []Meter {
 	return []Meter{
-		digital("4½ digits", 2.1, []float64{100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8}, 1e-4, []float64{1e-3, 5e-4, 5e-4, 5e-4, 1e-3, 3e-3, 2e-2}, 0, 2, 0.5),
-		digital("6½ digits", 1.2, []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9}, 1e-6, []float64{1e-4, 8e-5, 8e-5, 8e-5, 8e-5, 1e-4, 4e-4, 8e-3, 2e-2}, 2e-5, 0, 1.5),
-		digital("7½ digits", 1.2, []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9}, 1e-7, []float64{1.5e-5, 1e-5, 8e-6, 8e-6, 8e-6, 1.5e-5, 5e-5, 5e-4, 5e-3}, 3e-6, 0, 2),
+		digital("4½ digits", 2.1, []float64{100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8}, 1e-4,
+			[]float64{1e-3, 5e-4, 5e-4, 5e-4, 1e-3, 3e-3, 2e-2}, 0, 2, 0.5),
+		digital("6½ digits", 1.2, []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9}, 1e-6,
+			[]float64{1e-4, 8e-5, 8e-5, 8e-5, 8e-5, 1e-4, 4e-4, 8e-3, 2e-2}, 2e-5, 0, 1.5),
+		digital("7½ digits", 1.2, []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9}, 1e-7,
+			[]float64{1.5e-5, 1e-5, 8e-6, 8e-6, 8e-6, 1.5e-5, 5e-5, 5e-4, 5e-3}, 3e-6, 0, 2),
 	}
 }
 
 // digital makes a meter: ranges named by their decade in ohms, which they reach by so many
 // times; resolution as a fraction of the decade, limits of reading, one limit as a fraction of
 // the decade or in digits, noise in digits.
-func digital(name string, reach float64, decades []float64, digit float64, ofReading []float64, ofDecade, digits, noise float64) Meter {
+func digital(name string, reach float64, decades []float64, digit float64, ofReading []float64,
+	ofDecade, digits, noise float64) Meter {
 	m := Meter{Name: name}
 	for i, v := range decades {
 		r := MeterRange{
 			Name: rangeName(v), FullScale: reach * v, OverRange: 1, OfReading: ofReading[i],
-			OfRange: ofDecade / reach, Digits: digits, Resolution: digit * v, Noise: noise * digit * v,
+			OfRange: ofDecade / reach, Digits: digits, Resolution: digit * v,
+			Noise: noise * digit * v,
 		}
 		if v < 100 {
 			r.OfRange *= 5 // the lowest range

@@ -136,9 +136,11 @@ func (t Tally) String() string {
 	if t.N == 0 {
 		return "none"
 	}
-	s := fmt.Sprintf("%.1f %% first, %.1f %% in three, of %d", 100*t.FirstShare(), 100*t.ThreeShare(), t.N)
+	s := fmt.Sprintf("%.1f %% first, %.1f %% in three, of %d", 100*t.FirstShare(),
+		100*t.ThreeShare(), t.N)
 	if t.Large > t.First {
-		s += fmt.Sprintf(" (%.1f %% in a first class of any size)", 100*float64(t.Large)/float64(t.N))
+		s += fmt.Sprintf(" (%.1f %% in a first class of any size)",
+			100*float64(t.Large)/float64(t.N))
 	}
 	return s
 }
@@ -158,7 +160,8 @@ func (r *Rates) Count(holds func(o Outcome) bool) Tally {
 // the healthy ones) that are least u or more.
 func (r *Rates) Group(group string, least float64) Tally {
 	return r.Count(func(o Outcome) bool {
-		return (o.Case.Sort.Group == group || group == "" && o.Case.Sort.Group != "healthy") && o.Case.Size >= least
+		return (o.Case.Sort.Group == group || group == "" && o.Case.Sort.Group != "healthy") &&
+			o.Case.Size >= least
 	})
 }
 
@@ -175,7 +178,8 @@ func (s Stated) Share() float64 { return float64(s.Right) / float64(s.N) }
 // state: 90 to 99 %, 99 to 99.9 %, above. A fault of less than 3 u that is called healthy
 // counts neither way.
 func (r *Rates) Calibration() []Stated {
-	out := []Stated{{Low: 0.9, High: 0.99}, {Low: 0.99, High: 0.999}, {Low: 0.999, High: math.Inf(1)}}
+	out := []Stated{{Low: 0.9, High: 0.99}, {Low: 0.99, High: 0.999},
+		{Low: 0.999, High: math.Inf(1)}}
 	for _, o := range r.Outcomes {
 		p := o.Answer.Probability
 		switch {
@@ -215,7 +219,10 @@ func (r *Rates) String() string {
 	b.WriteString("\nfaults from 8 u on, by meter, plan, construction\n")
 	for _, of := range []func(o Outcome) string{
 		func(o Outcome) string { return o.Case.Bench.Meter.Name },
-		func(o Outcome) string { return fmt.Sprintf("%v plan, %d ×", o.Case.Extent, o.Case.Diallings) },
+		func(o Outcome) string {
+			return fmt.Sprintf("%v plan, %d ×", o.Case.Extent,
+				o.Case.Diallings)
+		},
 		func(o Outcome) string { return o.Case.Construction.String() },
 	} {
 		r.rows(&b, of, false)
@@ -228,7 +235,8 @@ func (r *Rates) String() string {
 	}
 	for _, s := range r.Calibration() {
 		if s.N > 0 {
-			fmt.Fprintf(&b, "stated %g to %g %%: right in %.1f %% of %d\n", 100*s.Low, 100*min(1, s.High), 100*s.Share(), s.N)
+			fmt.Fprintf(&b, "stated %g to %g %%: right in %.1f %% of %d\n", 100*s.Low,
+				100*min(1, s.High), 100*s.Share(), s.N)
 		}
 	}
 	return b.String()
@@ -252,12 +260,15 @@ func (r *Rates) rows(b *strings.Builder, name func(o Outcome) string, all bool) 
 	for _, n := range names {
 		fmt.Fprintf(b, "%-38s", n)
 		if !all {
-			fmt.Fprintf(b, " %v\n", r.Count(func(o Outcome) bool { return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= 8 }))
+			fmt.Fprintf(b, " %v\n", r.Count(func(o Outcome) bool {
+				return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= 8
+			}))
 			continue
 		}
 		for i, low := range bins {
 			t := r.Count(func(o Outcome) bool {
-				return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= low && (i+1 == len(bins) || o.Case.Size < bins[i+1])
+				return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= low &&
+					(i+1 == len(bins) || o.Case.Size < bins[i+1])
 			})
 			cell := "–"
 			if t.N > 0 {
@@ -265,7 +276,9 @@ func (r *Rates) rows(b *strings.Builder, name func(o Outcome) string, all bool) 
 			}
 			fmt.Fprintf(b, "%9s", cell)
 		}
-		fmt.Fprintf(b, "     %v\n", r.Count(func(o Outcome) bool { return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= 8 }))
+		fmt.Fprintf(b, "     %v\n", r.Count(func(o Outcome) bool {
+			return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= 8
+		}))
 	}
 }
 
@@ -276,7 +289,8 @@ func (r *Rates) Wrong(least float64) string {
 		if o.Right() || len(o.Case.Faults) > 0 && o.Case.Size < least {
 			continue
 		}
-		fmt.Fprintf(&b, "trial %d: %s, %v, %s, %v plan, %.3g u, %d alternatives, rank %d: %v\n    %s", o.Case.Index, o.Case.Bench.Box.Name(), o.Case.Sort.Name, o.Case.Bench.Meter.Name, o.Case.Extent, o.Case.Size, o.Case.Alternatives, o.Rank, o.Case.Faults, o.Answer.Text)
+		fmt.Fprintf(&b, "trial %d: %s, %v, %s, %v plan, %.3g u, %d alternatives, rank %d: %v\n   "+
+			" %s", o.Case.Index, o.Case.Bench.Box.Name(), o.Case.Sort.Name, o.Case.Bench.Meter.Name, o.Case.Extent, o.Case.Size, o.Case.Alternatives, o.Rank, o.Case.Faults, o.Answer.Text)
 		if o.Answer.Err != nil {
 			fmt.Fprintf(&b, "error: %v", o.Answer.Err)
 		}

@@ -93,7 +93,8 @@ func (b *Bench) unknowns(g *leastSquares, rows []Reading) {
 				col[i] = half * g.scale[i]
 			}
 		}
-		g.half, g.truth, g.col = append(g.half, half), append(g.truth, max(-1, min(1, deviation/half))), append(g.col, col)
+		g.half, g.truth, g.col = append(g.half, half), append(g.truth,
+			max(-1, min(1, deviation/half))), append(g.col, col)
 	}
 	for i, e := range m.elements {
 		add(m.half(i), m.adds(i)-e.nominal, func(r *Reading) bool {
@@ -143,7 +144,8 @@ func (b *Bench) covariance(x, y *Reading, same bool) float64 {
 		rg := b.meter.Ranges[x.rangeOf]
 		closed := len(b.made.closed(b.made.healthy(), x.Positions))
 		c := b.made.spec.Contact
-		v += rg.Noise*rg.Noise/float64(len(x.Values)) + rg.Resolution*rg.Resolution/12 + c*c*float64(closed)
+		v += rg.Noise*rg.Noise/float64(len(x.Values)) + rg.Resolution*rg.Resolution/12 +
+			c*c*float64(closed)
 		v += 1e-24 * (1 + x.True*x.True) // of an ideal meter: the rounding of float64
 	}
 	return v

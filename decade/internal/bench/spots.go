@@ -43,7 +43,8 @@ func (c *circuit) spots(positions []int, ohms []float64) []spot {
 	return out
 }
 
-func (c *circuit) chainSpots(out []spot, w *rotary, x float64, positions []int, ohms []float64) float64 {
+func (c *circuit) chainSpots(out []spot, w *rotary, x float64, positions []int,
+	ohms []float64) float64 {
 	d := c.spec.Decades[w.dials[0]]
 	in := d.InCircuit(positions[w.dials[0]])
 	out[w.taps[0][0]].along = x
@@ -98,7 +99,8 @@ const mostBridges = 12
 // bridges yields the bridges of any two nodes: their key, their effect on the readings at a
 // resistance, which is valid until the next call, and resistances to try, the second of them
 // the largest that the bridge shorts.
-func (b *Bench) bridges(rows []Reading, yield func(key string, effect func(ohms float64) []float64, trial []float64) (more bool)) {
+func (b *Bench) bridges(rows []Reading, yield func(key string, effect func(ohms float64) []float64,
+	trial []float64) (more bool)) {
 	c := b.made.circuit
 	same := c.joined()
 	s := b.made.healthy()
@@ -131,7 +133,8 @@ func (b *Bench) bridges(rows []Reading, yield func(key string, effect func(ohms 
 				continue
 			}
 			key := c.bridgeKey(x, y)
-			if t := same[terminal1+max(b.Strapped, 1)-1]; b.Strapped > 0 && (x == t || y == t) && x+y != same[terminal1]+same[terminal2] {
+			if t := same[terminal1+max(b.Strapped, 1)-1]; b.Strapped > 0 && (x == t || y == t) &&
+				x+y != same[terminal1]+same[terminal2] {
 				key = b.made.key(Fault{Kind: LeakCase, A: c.placeOf(x + y - t)})
 			}
 			of := func(ohms float64) []float64 {

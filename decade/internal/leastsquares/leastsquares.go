@@ -59,7 +59,9 @@ func New(a *mat.Dense, v *mat.SymDense) (*Estimator, error) {
 		copy(row[m:], w)
 	}
 	if !t.reduce() {
-		return nil, unit.Errorf(unit.ErrDomain, "least squares: the weights leave too little of some readings; expected readings of less different weights")
+		return nil, unit.Errorf(unit.ErrDomain,
+			"least squares: the weights leave too little of some readings; expected readings of "+
+				"less different weights")
 	}
 	g.take(&t)
 	return g, nil
@@ -103,7 +105,9 @@ func (g *Estimator) whiten(v *mat.SymDense) error {
 			c.SetSym(i, i, 1+FloorShare*FloorShare)
 		}
 		if ok := l.Factorize(c); !ok {
-			return unit.Errorf(unit.ErrDomain, "the covariance matrix of the readings is not one; expected a positive definite matrix")
+			return unit.Errorf(unit.ErrDomain,
+				"the covariance matrix of the readings is not one; expected a positive definite "+
+					"matrix")
 		}
 	}
 	inverse := mat.NewDense(n, n, nil)
@@ -158,7 +162,8 @@ func (g *Estimator) Solve(y []float64) Solution {
 	r := mat.NewVecDense(n, nil)
 	r.MulVec(g.design, x)
 	r.SubVec(in, r)
-	s := Solution{X: x.RawVector().Data, Residuals: r.RawVector().Data, Statistic: make([]float64, n)}
+	s := Solution{X: x.RawVector().Data, Residuals: r.RawVector().Data,
+		Statistic: make([]float64, n)}
 	// What is left, from the residuals and not from y: the digits that cancel are gone.
 	left := make([]float64, len(g.checks))
 	for k, z := range g.checks {

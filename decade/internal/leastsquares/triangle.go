@@ -49,7 +49,8 @@ func (t *triangle) reset(rows, columns, sides int) {
 	t.data = room(t.data, rows*(columns+sides))
 	clear(t.data)
 	t.u = room(t.u, rows)
-	t.sum, t.size, t.c = room(t.sum, columns+sides), room(t.size, columns), room(t.c, columns*columns)
+	t.sum, t.size, t.c = room(t.sum, columns+sides), room(t.size, columns), room(t.c,
+		columns*columns)
 	for _, s := range []*[]int{&t.order, &t.pivot, &t.head, &t.met} {
 		*s = room(*s, columns)
 	}
@@ -270,7 +271,8 @@ func (t *triangle) covariance(dst []float64) {
 		clear(own[i:])
 		if n := t.end[t.pivot[i]] - i - 1; n > 0 {
 			below := blas64.General{Rows: n, Cols: m - i - 1, Stride: m, Data: c[(i+1)*m+i+1:]}
-			blas64.Gemv(blas.Trans, 1, below, blas64.Vector{N: n, Inc: 1, Data: row[i+1:]}, 0, blas64.Vector{N: m - i - 1, Inc: 1, Data: own[i+1:]})
+			blas64.Gemv(blas.Trans, 1, below, blas64.Vector{N: n, Inc: 1, Data: row[i+1:]}, 0,
+				blas64.Vector{N: m - i - 1, Inc: 1, Data: own[i+1:]})
 		}
 		diagonal := 1 / row[i]
 		for k := i + 1; k < m; k++ {

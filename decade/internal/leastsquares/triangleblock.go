@@ -80,7 +80,8 @@ func (t *triangle) reflectBlock(first, j int, u []float64) {
 	if block.Cols == 0 {
 		return
 	}
-	by, sum := blas64.Vector{N: len(u), Inc: 1, Data: u}, blas64.Vector{N: block.Cols, Inc: 1, Data: t.sum}
+	by, sum := blas64.Vector{N: len(u), Inc: 1, Data: u}, blas64.Vector{N: block.Cols, Inc: 1,
+		Data: t.sum}
 	blas64.Gemv(blas.Trans, 1, block, by, 0, sum)
 	blas64.Ger(-1/u[0], by, sum, block)
 }

@@ -30,5 +30,7 @@ func onePerCentPoint(dof int) float64 {
 
 // TooWell says so of what agrees: "the readings agree better than …".
 func TooWell(what string, chiSquared float64, dof int) string {
-	return fmt.Sprintf("%s agree better than their uncertainties: chi-squared %.3g with %s, below its 1 %% point. Limits, noise or contact are stated too large, or readings are not independent.", what, chiSquared, Freedom(dof))
+	return fmt.Sprintf("%s agree better than their uncertainties: chi-squared %.3g with %s, "+
+		"below its 1 %% point. Limits, noise or contact are stated too large, or readings are "+
+		"not independent.", what, chiSquared, Freedom(dof))
 }

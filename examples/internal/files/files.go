@@ -53,7 +53,8 @@ type Program struct {
 // New returns the command line of the named program. The files of its demonstration are
 // under demo in the folder of that name; demo may be nil. Help shows the calls.
 func New(name string, demo fs.FS, calls ...string) *Program {
-	p := &Program{Flags: flag.NewFlagSet(name, flag.ContinueOnError), demo: demo, calls: calls, name: name}
+	p := &Program{Flags: flag.NewFlagSet(name, flag.ContinueOnError), demo: demo, calls: calls,
+		name: name}
 	p.Flags.SetOutput(io.Discard) // the error says it
 	return p
 }
@@ -85,8 +86,10 @@ func usage(name string) string {
 // Formats adds the flags -format, with the first of the names as its default, and -out.
 func (p *Program) Formats(names ...string) {
 	p.formats = names
-	p.Flags.StringVar(&p.format, "format", "", "`form` of the output: "+strings.Join(names, ", ")+" (default "+names[0]+")")
-	p.Flags.StringVar(&p.out, "out", "", "`folder` to write to, in every form unless -format names one (none: the terminal)")
+	p.Flags.StringVar(&p.format, "format", "", "`form` of the output: "+strings.Join(names,
+		", ")+" (default "+names[0]+")")
+	p.Flags.StringVar(&p.out, "out", "", "`folder` to write to, in every form unless -format "+
+		"names one (none: the terminal)")
 }
 
 // Quantity adds a flag that takes a number with its unit, such as "10 kΩ"; a number
@@ -128,11 +131,13 @@ func (p *Program) Parse(arguments []string, out io.Writer) (run bool, err error)
 		return false, fmt.Errorf("%w; %s -h lists the flags", err, p.name)
 	}
 	if p.Flags.NArg() > 0 {
-		return false, fmt.Errorf("argument %q; expected flags only, %s -h lists them", p.Flags.Arg(0), p.name)
+		return false, fmt.Errorf("argument %q; expected flags only, %s -h lists them",
+			p.Flags.Arg(0), p.name)
 	}
 	p.format = strings.ToLower(p.format)
 	if p.format != "" && !slices.Contains(p.formats, p.format) {
-		return false, fmt.Errorf("-format %q; expected one of %s", p.format, strings.Join(p.formats, ", "))
+		return false, fmt.Errorf("-format %q; expected one of %s", p.format,
+			strings.Join(p.formats, ", "))
 	}
 	return true, nil
 }
@@ -181,7 +186,8 @@ func (p *Program) All(names ...string) (all bool, err error) {
 
 // Open reads a file with read; an empty name stands for a file of the demonstration. An
 // error names the file.
-func Open[T any](p *Program, name, demonstration string, read func(io.Reader) (T, error)) (T, error) {
+func Open[T any](p *Program, name, demonstration string,
+	read func(io.Reader) (T, error)) (T, error) {
 	var none T
 	shown := name
 	open := func() (fs.File, error) { return os.Open(name) }

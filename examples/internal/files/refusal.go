@@ -83,7 +83,8 @@ func (p *Program) mistaken(name string) (note string) {
 		same := f.Name == kind || f.Name == "earlier" && kind == "record" ||
 			f.Name == "record" && kind == "earlier"
 		if kind != "" && isFile && f.Value.String() == name && !same {
-			note = fmt.Sprintf("; it was given as -%s, and looks like the file of -%s", f.Name, kind)
+			note = fmt.Sprintf("; it was given as -%s, and looks like the file of -%s", f.Name,
+				kind)
 		}
 	})
 	return note

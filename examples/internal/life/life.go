@@ -44,7 +44,8 @@ func Check(
 			t.Run(name, func(t *testing.T) {
 				t.Chdir(folder)
 				var out bytes.Buffer
-				if err := run(arguments[3:], strings.NewReader(text(t, name+"/typed")), &out); err != nil {
+				if err := run(arguments[3:], strings.NewReader(text(t, name+"/typed")),
+					&out); err != nil {
 					t.Fatalf("%s%v", command, err)
 				}
 				if to != "" {

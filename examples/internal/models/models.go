@@ -32,7 +32,8 @@ var All = []Model{
 	{"jcgm101-9-4", "Loss at a mismatch: the sum of two squares (JCGM 101, 9.4)"},
 	{"jcgm101-9-4-correlated", "The same with correlated parts (JCGM 101, 9.4)"},
 	{"jcgm102-9-3", "Magnitude of a complex quantity near 0 (JCGM 102, 9.3)"},
-	{"jcgm102-9-5", "Temperature from the resistance of a thermometer (form of JCGM 102, 9.5; invented figures)"},
+	{"jcgm102-9-5", "Temperature from the resistance of a thermometer (form of JCGM 102, 9.5; " +
+		"invented figures)"},
 }
 
 // Text returns the file of a model.

@@ -68,7 +68,8 @@ func (s *server) box(w http.ResponseWriter, r *http.Request) {
 
 // fill takes files or pasted text, the file where there are both.
 func (p *boxPage) fill(r *http.Request) error {
-	for name, to := range map[string]*string{"box": &p.Box, "meter": &p.Meter, "readings": &p.Readings, "state": &p.State} {
+	for name, to := range map[string]*string{"box": &p.Box, "meter": &p.Meter,
+		"readings": &p.Readings, "state": &p.State} {
 		*to = r.PostForm.Get(name)
 		f, _, err := r.FormFile(name + "File")
 		if errors.Is(err, http.ErrMissingFile) || errors.Is(err, http.ErrNotMultipart) {
@@ -138,7 +139,8 @@ func (p *boxPage) begin() (*inspect.Inspection, error) {
 		}
 	}
 	if len(readings) > mostReadings {
-		p.ReadingsError = fmt.Sprintf("%d readings; expected at most %d", len(readings), mostReadings)
+		p.ReadingsError = fmt.Sprintf("%d readings; expected at most %d", len(readings),
+			mostReadings)
 		return nil, errFiles
 	}
 	in, err := inspect.NewInspection(box, meter, conformity.Guarded(1), fault.Options{})
@@ -165,7 +167,8 @@ func typed(in *inspect.Inspection, setting, values string) ([]verify.Reading, er
 		}
 	}
 	head, row := []string{"setting", "dialling"}, []string{s.String(), strconv.Itoa(dialling)}
-	for _, v := range strings.FieldsFunc(values, func(r rune) bool { return r == ';' || r == '\n' }) {
+	for _, v := range strings.FieldsFunc(values,
+		func(r rune) bool { return r == ';' || r == '\n' }) {
 		if v = strings.TrimSpace(v); v != "" {
 			head = append(head, fmt.Sprintf("value %d", len(row)-1))
 			row = append(row, v)
@@ -202,7 +205,8 @@ func (p *boxPage) answer(ctx context.Context, in *inspect.Inspection) error {
 		return err
 	}
 	p.Page, p.Next = report.OfBox(a), a.Next.Text
-	f, err := chart.Deviations(a.Report, "Deviations from nominal, against the class", "Bars: expanded uncertainty, 95 %. At an edge: off the scale, with values.")
+	f, err := chart.Deviations(a.Report, "Deviations from nominal, against the class",
+		"Bars: expanded uncertainty, 95 %. At an edge: off the scale, with values.")
 	p.Page.AddPicture("deviations", f, err)
 	if a.Diagnosis != nil {
 		f, err = chart.Causes(a.Diagnosis, "What may be wrong", "By the readings so far.")
@@ -242,7 +246,8 @@ func (s *server) save(w http.ResponseWriter, r *http.Request) {
 	in := new(inspect.Inspection)
 	err := json.Unmarshal([]byte(r.PostForm.Get("state")), in)
 	if err != nil {
-		s.refuse(w, http.StatusUnprocessableEntity, fmt.Errorf("saved inspection: %w", unit.Cause(err)))
+		s.refuse(w, http.StatusUnprocessableEntity, fmt.Errorf("saved inspection: %w",
+			unit.Cause(err)))
 		return
 	}
 	text, err := json.MarshalIndent(in, "", "  ")

@@ -122,7 +122,8 @@ func evaluate(ctx context.Context, f *modelForm) (*budgetResult, error) {
 	}
 	head, rows, hidden := b.Table()
 	out := &budgetResult{Statement: b.Statement()[0],
-		Budget: report.Budget{Title: "Budget", Head: head, Rows: rows, Hidden: hidden, Statement: b.Statement(), Warnings: b.WarningTexts()}}
+		Budget: report.Budget{Title: "Budget", Head: head, Rows: rows, Hidden: hidden,
+			Statement: b.Statement(), Warnings: b.WarningTexts()}}
 	name := cmp.Or(b.Name, "result")
 	out.draw(chart.Shares(b, "Shares of the variance of "+name, ""))
 	if err := out.simulate(ctx, y, b, name, p); err != nil {
@@ -144,7 +145,8 @@ func (out *budgetResult) draw(f *chart.Figure, err error) {
 }
 
 // simulate adds the distribution, the intervals and the verdict of clause 8.
-func (out *budgetResult) simulate(ctx context.Context, y uncertainty.Quantity, b *uncertainty.Budget, name string, p float64) error {
+func (out *budgetResult) simulate(ctx context.Context, y uncertainty.Quantity,
+	b *uncertainty.Budget, name string, p float64) error {
 	sim, err := uncertainty.MonteCarlo{Seed: 1, Trials: trials, Coverage: p}.Run(ctx, y)
 	if ctx.Err() != nil {
 		return ctx.Err()
@@ -154,7 +156,8 @@ func (out *budgetResult) simulate(ctx context.Context, y uncertainty.Quantity, b
 		return nil
 	}
 	o := &sim.Outputs[0]
-	note := fmt.Sprintf("Intervals of %.4g %% coverage: y ± U by JCGM 100, the others by JCGM 101, %d trials.", 100*p, sim.Trials)
+	note := fmt.Sprintf("Intervals of %.4g %% coverage: y ± U by JCGM 100, the others by JCGM "+
+		"101, %d trials.", 100*p, sim.Trials)
 	out.draw(chart.Distribution(b, o, name, "Distribution of "+name, note))
 	interval := func(i uncertainty.Interval) string {
 		middle, half := (i.Lower+i.Upper)/2, i.Width()/2
@@ -166,7 +169,8 @@ func (out *budgetResult) simulate(ctx context.Context, y uncertainty.Quantity, b
 		{"shortest, Monte Carlo (JCGM 101)", interval(o.Shortest)},
 	}
 	if best, err := b.BestInterval(p); err == nil {
-		out.Intervals = slices.Insert(out.Intervals, 1, [2]string{"by the laws of the inputs", interval(best)})
+		out.Intervals = slices.Insert(out.Intervals, 1, [2]string{"by the laws of the inputs",
+			interval(best)})
 	}
 	c, err := uncertainty.Compare(b, o, 1)
 	if err != nil {
@@ -210,8 +214,9 @@ func (out *budgetResult) vary(y uncertainty.Quantity, b *uncertainty.Budget) err
 				continue
 			}
 			change := 100 * (s.StandardUncertainty/b.StandardUncertainty - 1)
-			out.Halved = append(out.Halved, halved{c.Name, strconv.FormatFloat(s.StandardUncertainty, 'g', 2, 64),
-				fmt.Sprintf("%+.0f %%", math.Round(change)+0)})
+			out.Halved = append(out.Halved,
+				halved{c.Name, strconv.FormatFloat(s.StandardUncertainty, 'g', 2, 64),
+					fmt.Sprintf("%+.0f %%", math.Round(change)+0)})
 		}
 	}
 	return nil
@@ -271,7 +276,8 @@ func exported(f *modelForm, format string) (text []byte, name, kind string, err 
 	if !found {
 		return nil, "", "", errors.New("expected markdown, csv, json, latex or model as the format")
 	}
-	names := map[string][2]string{"markdown": {"budget.md", "text/markdown"}, "csv": {"budget.csv", "text/csv"},
+	names := map[string][2]string{"markdown": {"budget.md", "text/markdown"},
+		"csv":   {"budget.csv", "text/csv"},
 		"latex": {"budget.tex", "text/plain"}, "json": {"budget.json", "application/json"}}
 	err = write(&out)
 	return out.Bytes(), names[format][0], names[format][1], err

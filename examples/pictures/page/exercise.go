@@ -45,9 +45,12 @@ func newTask(seed uint64) (*task, error) {
 	t.Correction = rounded(step*float64(3+rng.IntN(6))*[]float64{-1, 1}[rng.IntN(2)], decimals)
 	t.U = rounded(max(2*step, scatter*(0.3+0.4*rng.Float64())), decimals)
 	y := uncertainty.Sum(
-		uncertainty.Source{Name: "readings", Unit: "Ω", Distribution: uncertainty.TypeA(t.Readings...)}.Input(),
-		uncertainty.Source{Name: "correction", Unit: "Ω", Distribution: uncertainty.Certificate(t.Correction, t.U, 2)}.Input(),
-		uncertainty.Source{Name: "display", Unit: "Ω", Distribution: uncertainty.Resolution(0, t.Step)}.Input())
+		uncertainty.Source{Name: "readings", Unit: "Ω",
+			Distribution: uncertainty.TypeA(t.Readings...)}.Input(),
+		uncertainty.Source{Name: "correction", Unit: "Ω",
+			Distribution: uncertainty.Certificate(t.Correction, t.U, 2)}.Input(),
+		uncertainty.Source{Name: "display", Unit: "Ω", Distribution: uncertainty.Resolution(0,
+			t.Step)}.Input())
 	var err error
 	t.budget, err = uncertainty.Evaluate(y.Named("R"))
 	return t, err
@@ -81,8 +84,10 @@ type exercisePage struct {
 
 func newEntries() []*entry {
 	return []*entry{
-		{Field: "estimate", Label: "Estimate of the resistance, in Ω", Hint: "mean of the readings and what belongs to it"},
-		{Field: "scatter", Label: "Standard uncertainty of the mean of the readings, in Ω", Hint: "Type A"},
+		{Field: "estimate", Label: "Estimate of the resistance, in Ω",
+			Hint: "mean of the readings and what belongs to it"},
+		{Field: "scatter", Label: "Standard uncertainty of the mean of the readings, in Ω",
+			Hint: "Type A"},
 		{Field: "u", Label: "Combined standard uncertainty, in Ω"},
 		{Field: "dof", Label: "Effective degrees of freedom"},
 		{Field: "k", Label: "Coverage factor for 95 %"},
@@ -97,7 +102,8 @@ func (s *server) exercise(w http.ResponseWriter, r *http.Request) {
 	if text := strings.TrimSpace(r.Form.Get("seed")); text != "" {
 		var err error
 		if seed, err = strconv.ParseUint(text, 10, 32); err != nil {
-			s.refuse(w, http.StatusBadRequest, fmt.Errorf("seed %.20q; expected a whole number from 0 to 4294967295", text))
+			s.refuse(w, http.StatusBadRequest,
+				fmt.Errorf("seed %.20q; expected a whole number from 0 to 4294967295", text))
 			return
 		}
 	}
@@ -143,7 +149,8 @@ func (t *task) judges() map[string]func(string) (string, bool) {
 	half := halfUnit(b.StandardUncertainty)
 	return map[string]func(string) (string, bool){
 		"estimate": number(mean+t.Correction, half, []slip{
-			{mean, "this is the mean alone: the correction of the certificate belongs to the estimate"},
+			{mean, "this is the mean alone: the correction of the certificate belongs to the " +
+				"estimate"},
 			{mean - t.Correction, "the correction was subtracted: it is added to the reading"},
 		}),
 		"scatter": number(uA, halfUnit(uA), []slip{
@@ -156,26 +163,33 @@ func (t *task) judges() map[string]func(string) (string, bool) {
 			{combined(s, uCert, uStep), "√n was forgotten: the scatter counts as that of the mean"},
 			{combined(uA, t.U, uStep), "U of the certificate was taken for u: divide it by k = 2"},
 			{uA + uCert + uStep, "the contributions were added as they are: their squares add"},
-			{combined(uA, t.U/math.Sqrt(3), uStep), "the certificate was taken as a rectangle: it states U with k = 2"},
-			{combined(uA, uCert, t.Step), "the step of the display was taken as a standard uncertainty: divide it by √12"},
+			{combined(uA, t.U/math.Sqrt(3), uStep),
+				"the certificate was taken as a rectangle: it states U with k = 2"},
+			{combined(uA, uCert, t.Step),
+				"the step of the display was taken as a standard uncertainty: divide it by √12"},
 			{combined(uA, uCert, 0), "the resolution of the display was left out"},
 			{combined(uA, 0, uStep), "the certificate was left out"},
 			{uA, "this is the Type A contribution alone"},
 			{U, "this is the expanded uncertainty"},
 		}),
 		"dof": number(b.DOF, max(0.02*b.DOF, b.DOF-math.Floor(b.DOF)+1e-9), []slip{
-			{n - 1, "this is n − 1 of the readings alone: by Welch and Satterthwaite the other contributions add to it"},
+			{n - 1, "this is n − 1 of the readings alone: by Welch and Satterthwaite the other " +
+				"contributions add to it"},
 			{n, "this is the number of readings"},
 		}),
 		"k": number(k, 0.015, []slip{
-			{1.96, fmt.Sprintf("this is k of the normal distribution; for %.1f degrees of freedom Student's t is larger", b.DOF)},
-			{2, fmt.Sprintf("k = 2 is usual for many degrees of freedom; here there are %.1f", b.DOF)},
+			{1.96, fmt.Sprintf("this is k of the normal distribution; for %.1f degrees of "+
+				"freedom Student's t is larger", b.DOF)},
+			{2, fmt.Sprintf("k = 2 is usual for many degrees of freedom; here there are %.1f",
+				b.DOF)},
 			{mustFactor(n - 1), "this is t for n − 1; take the effective degrees of freedom"},
 		}),
 		"U": number(U, halfUnit(U), []slip{
 			{1.96 * b.StandardUncertainty, "this is u times k of the normal distribution"},
-			{2 * b.StandardUncertainty, "this is 2·u; k follows from the effective degrees of freedom"},
-			{k * oneDigit(b.StandardUncertainty), "u was rounded before it was multiplied: round at the end"},
+			{2 * b.StandardUncertainty, "this is 2·u; k follows from the effective degrees of " +
+				"freedom"},
+			{k * oneDigit(b.StandardUncertainty),
+				"u was rounded before it was multiplied: round at the end"},
 			{b.StandardUncertainty, "this is the standard uncertainty"},
 		}),
 		"statement": t.statement(mean+t.Correction, U),
@@ -248,7 +262,8 @@ func (t *task) statement(estimate, U float64) func(string) (string, bool) {
 		left, right = strings.Trim(left, "() Ω"), strings.Trim(right, "() Ω")
 		for _, digits := range []int{2, 1} {
 			if want := uncertainty.FormatPlusMinus(estimate, U, digits); want == left+" ± "+right {
-				return "right: U to " + strconv.Itoa(digits) + " significant digits, the estimate to the same place", true
+				return "right: U to " + strconv.Itoa(digits) +
+					" significant digits, the estimate to the same place", true
 			}
 		}
 		v, err1 := unit.ParseNumber(left)

@@ -71,16 +71,19 @@ type modelForm struct {
 
 // readForm takes the fields of a request.
 func readForm(r *http.Request) (*modelForm, error) {
-	f := &modelForm{Name: r.PostForm.Get("name"), Unit: r.PostForm.Get("unit"), Formula: r.PostForm.Get("formula"),
+	f := &modelForm{Name: r.PostForm.Get("name"), Unit: r.PostForm.Get("unit"),
+		Formula:  r.PostForm.Get("formula"),
 		Coverage: r.PostForm.Get("coverage"), Correlations: r.PostForm.Get("correlations")}
-	columns := []string{"inputName", "inputUnit", "inputKind", "inputEstimate", "inputUncertainty", "inputMore", "inputReliability", "inputNote"}
+	columns := []string{"inputName", "inputUnit", "inputKind", "inputEstimate", "inputUncertainty",
+		"inputMore", "inputReliability", "inputNote"}
 	n := len(r.PostForm[columns[0]])
 	if n > mostInputs+blankInputs {
 		return nil, fmt.Errorf("%d inputs; expected at most %d", n, mostInputs)
 	}
 	for _, c := range columns {
 		if len(r.PostForm[c]) != n {
-			return nil, fmt.Errorf("field %s %d times; expected once for each of %d inputs", c, len(r.PostForm[c]), n)
+			return nil, fmt.Errorf("field %s %d times; expected once for each of %d inputs", c,
+				len(r.PostForm[c]), n)
 		}
 	}
 	for _, values := range r.PostForm {
@@ -92,8 +95,10 @@ func readForm(r *http.Request) (*modelForm, error) {
 	}
 	for i := range n {
 		at := func(column int) string { return strings.TrimSpace(r.PostForm[columns[column]][i]) }
-		if in := (inputForm{Name: at(0), Unit: at(1), Kind: at(2), Estimate: at(3), Uncertainty: at(4),
-			More: at(5), Reliability: at(6), Note: at(7)}); in.Name != "" || in.Estimate != "" {
+		if in := (inputForm{Name: at(0), Unit: at(1), Kind: at(2), Estimate: at(3),
+			Uncertainty: at(4),
+			More:        at(5), Reliability: at(6), Note: at(7)}); in.Name != "" ||
+			in.Estimate != "" {
 			f.Inputs = append(f.Inputs, in)
 		}
 	}
@@ -123,7 +128,8 @@ func figure(text string) any {
 func figures(text string) (out []any) {
 	parts := strings.FieldsFunc(text, func(r rune) bool { return r == ';' || r == '\n' })
 	if len(parts) == 1 {
-		if words := strings.Fields(text); !slices.ContainsFunc(words, func(w string) bool { _, err := strconv.ParseFloat(w, 64); return err != nil }) {
+		if words := strings.Fields(text); !slices.ContainsFunc(words,
+			func(w string) bool { _, err := strconv.ParseFloat(w, 64); return err != nil }) {
 			parts = words
 		}
 	}
@@ -152,7 +158,8 @@ func (f *modelForm) file() (text []byte, places []int, err error) {
 	}
 	var inputs []object
 	joint := object{"names": []string{}, "units": []string{}, "observations": [][]any{}}
-	group := object{"names": []string{}, "units": []string{}, "estimates": []any{}, "standardUncertainties": []any{}, "correlations": pairs}
+	group := object{"names": []string{}, "units": []string{}, "estimates": []any{},
+		"standardUncertainties": []any{}, "correlations": pairs}
 	grow := func(o object, key string, v any) {
 		switch list := o[key].(type) {
 		case []string:
@@ -175,7 +182,8 @@ func (f *modelForm) file() (text []byte, places []int, err error) {
 			grow(joint, "units", in.Unit)
 			grow(joint, "observations", figures(in.Estimate))
 		case slices.Contains(together, in.Name) && k.Name != "normal":
-			in.Message = "correlated with another input; expected a normal distribution, or joint readings"
+			in.Message = "correlated with another input; expected a normal distribution, or " +
+				"joint readings"
 			return nil, nil, errEntered
 		case slices.Contains(together, in.Name):
 			grow(group, "names", in.Name)
@@ -214,7 +222,8 @@ func (in *inputForm) file(k kind) object {
 	} else if in.Estimate != "" {
 		o[k.Estimate] = figure(in.Estimate)
 	}
-	for key, text := range map[string]string{k.Uncertainty: in.Uncertainty, k.More: in.More, "reliability": in.Reliability} {
+	for key, text := range map[string]string{k.Uncertainty: in.Uncertainty, k.More: in.More,
+		"reliability": in.Reliability} {
 		if key != "" && text != "" {
 			o[key] = figure(text)
 		}
@@ -232,9 +241,11 @@ func (f *modelForm) pairs() (list []object, names []string, err error) {
 		if line = strings.TrimSpace(line); line == "" {
 			continue
 		}
-		parts := strings.FieldsFunc(line, func(r rune) bool { return r == ',' || r == ';' || r == ' ' || r == '\t' })
+		parts := strings.FieldsFunc(line,
+			func(r rune) bool { return r == ',' || r == ';' || r == ' ' || r == '\t' })
 		if len(parts) != 3 {
-			f.CorrelationsMessage = fmt.Sprintf("%q; expected two names and a number from -1 to 1, such as: a, b, 0.5", line)
+			f.CorrelationsMessage = fmt.Sprintf("%q; expected two names and a number from -1 to "+
+				"1, such as: a, b, 0.5", line)
 			return nil, nil, errEntered
 		}
 		for _, name := range parts[:2] {
@@ -316,7 +327,8 @@ func loaded(text []byte) (*modelForm, error) {
 	}
 	for _, g := range in.Correlated {
 		if g.DOF != nil {
-			return nil, errors.New("degrees of freedom of correlated inputs have no field here; use examples/budget -model")
+			return nil, errors.New("degrees of freedom of correlated inputs have no field here; " +
+				"use examples/budget -model")
 		}
 		for i, name := range g.Names {
 			x := inputForm{Name: name, Kind: "normal"}
@@ -341,16 +353,20 @@ func loaded(text []byte) (*modelForm, error) {
 }
 
 func loadedInput(row map[string]json.RawMessage) (inputForm, error) {
-	x := inputForm{Name: plain(row["name"]), Unit: plain(row["unit"]), Kind: plain(row["distribution"]),
+	x := inputForm{Name: plain(row["name"]), Unit: plain(row["unit"]),
+		Kind: plain(row["distribution"]),
 		Note: plain(row["note"]), Reliability: plain(row["reliability"])}
 	k, ok := kindOf(x.Kind)
 	if !ok {
-		return x, fmt.Errorf("input %q: distribution %q has no field here; use examples/budget -model", x.Name, x.Kind)
+		return x, fmt.Errorf("input %q: distribution %q has no field here; use examples/budget "+
+			"-model", x.Name, x.Kind)
 	}
-	used := []string{"name", "unit", "distribution", "note", "reliability", "id", k.Estimate, k.Uncertainty, k.More}
+	used := []string{"name", "unit", "distribution", "note", "reliability", "id", k.Estimate,
+		k.Uncertainty, k.More}
 	for key := range row {
 		if !slices.Contains(used, key) {
-			return x, fmt.Errorf("input %q: %q has no field here; use examples/budget -model", x.Name, key)
+			return x, fmt.Errorf("input %q: %q has no field here; use examples/budget -model",
+				x.Name, key)
 		}
 	}
 	x.Estimate, x.Uncertainty, x.More = plain(row[k.Estimate]), plain(row[k.Uncertainty]), plain(row[k.More])

@@ -100,7 +100,8 @@ func newDensity(nu float64) density {
 	// (-1)^(k+1) (B_(k+1)(1/2) - B_(k+1)) / (k(k+1)) for odd k from 13 down to 1; the
 	// next term is 6e-17 at x = 10.
 	series := -5461.0 / 425984
-	for _, c := range [...]float64{691.0 / 180224, -31.0 / 18432, 17.0 / 14336, -1.0 / 640, 1.0 / 192, -1.0 / 8} {
+	for _, c := range [...]float64{691.0 / 180224, -31.0 / 18432, 17.0 / 14336, -1.0 / 640,
+		1.0 / 192, -1.0 / 8} {
 		series = float64(series*y) + c
 	}
 	gamma := ratio * elementary.Exp(series*r) // Γ(nu/2+1/2) / (Γ(nu/2) √x)

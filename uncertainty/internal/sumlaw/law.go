@@ -90,7 +90,8 @@ func merged(terms []Term) []Term {
 			out = append(out, t)
 		}
 	}
-	if len(out) == 2 && out[0].kind == rectangles && out[1].kind == rectangles && out[0].b == 0 && out[1].b == 0 {
+	if len(out) == 2 && out[0].kind == rectangles && out[1].kind == rectangles && out[0].b == 0 &&
+		out[1].b == 0 {
 		return []Term{Rectangles(out[0].a, out[1].a)}
 	}
 	return out

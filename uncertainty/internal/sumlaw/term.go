@@ -142,7 +142,8 @@ func (t *Term) meanSinc(x float64) float64 {
 		middle := t.a - t.b + float64(half*float64(2*k+1))
 		for _, g := range gaussPoints {
 			d := float64(half * g.value)
-			sum += float64(g.weight / 2 * (sinc(float64((middle-d)*x)) + sinc(float64((middle+d)*x))))
+			sum += float64(g.weight / 2 * (sinc(float64((middle-d)*x)) +
+				sinc(float64((middle+d)*x))))
 		}
 	}
 	return sum / float64(panels)

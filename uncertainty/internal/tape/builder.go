@@ -17,7 +17,8 @@ type Builder struct {
 
 // Begin starts a tape of about so many instructions, with so many outputs.
 func (b *Builder) Begin(instructions, outputs int) {
-	b.tape = &Tape{scratch: -1, Code: make([]Instruction, 0, instructions), Outputs: make([]Ref, 0, outputs)}
+	b.tape = &Tape{scratch: -1, Code: make([]Instruction, 0, instructions),
+		Outputs: make([]Ref, 0, outputs)}
 	b.reads, b.free = b.reads[:0], b.free[:0]
 }
 

@@ -68,7 +68,8 @@ func rightConstant(o Op, dst, a []float64, b float64) {
 }
 
 var functions = [...]func(float64) float64{
-	Exp: elementary.Exp, Log: elementary.Log, Sin: elementary.Sin, Cos: elementary.Cos, Tan: elementary.Tan,
+	Exp: elementary.Exp, Log: elementary.Log, Sin: elementary.Sin, Cos: elementary.Cos,
+	Tan:  elementary.Tan,
 	Asin: elementary.Asin, Acos: elementary.Acos, Atan: elementary.Atan,
 }
 

@@ -49,7 +49,8 @@ func NewCurve(low, high float64, values []float64) *Curve {
 	for i := range n {
 		rise := values[i+1] - values[i]
 		a, b := slopes[i], slopes[i+1]
-		c.cells[i+1] = [4]float64{values[i], a, float64(3*rise) - float64(2*a) - b, a + b - float64(2*rise)}
+		c.cells[i+1] = [4]float64{values[i], a, float64(3*rise) - float64(2*a) - b, a + b -
+			float64(2*rise)}
 	}
 	c.cells[0] = [4]float64{values[0], slopes[0]}
 	c.cells[n+1] = [4]float64{values[n], slopes[n]}

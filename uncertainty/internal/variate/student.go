@@ -94,7 +94,8 @@ func (s *gammaSampler) atLeastOne(shape float64, g *Generator) float64 {
 		}
 		v = float64(float64(v*v) * v)
 		u, z2 := open(g.Uint64()), float64(z*z)
-		if u < 1-float64(0.0331*float64(z2*z2)) || elementary.Log(u) < 0.5*z2+float64(d*(1-v+elementary.Log(v))) {
+		if u < 1-float64(0.0331*float64(z2*z2)) ||
+			elementary.Log(u) < 0.5*z2+float64(d*(1-v+elementary.Log(v))) {
 			return float64(d * v)
 		}
 	}

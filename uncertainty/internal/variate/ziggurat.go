@@ -116,7 +116,8 @@ func (z *ziggurat) fill(dst []float64, x, a float64, g *Generator) {
 
 // cores makes draws until one misses the core of its layer, and returns their number
 // and that draw. A loop without calls keeps its variables in registers.
-func (z *ziggurat) cores(dst []float64, x, a float64, g *Generator) (n int, layer uint64, v float64) {
+func (z *ziggurat) cores(dst []float64, x, a float64,
+	g *Generator) (n int, layer uint64, v float64) {
 	m, state := splitMix, g.state
 	for i := range dst {
 		var w uint64

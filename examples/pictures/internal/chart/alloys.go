@@ -18,12 +18,14 @@ import (
 func Alloys() (*Figure, error) {
 	f := &Figure{
 		title: "Resistance of metals and resistance alloys against temperature",
-		note:  "Coefficients that the library follows. Thin lines: coverage 95 % for one spool, within the ranges published.",
+		note: "Coefficients that the library follows. Thin lines: coverage 95 % for one spool, " +
+			"within the ranges published.",
 		width: pageWidth, height: 10 * vg.Centimeter, keyColumns: 2,
 	}
 	left := gridded("temperature / °C", "relative change from 20 °C / (mΩ/Ω)")
 	right := gridded("temperature / °C", "relative change from 20 °C / (µΩ/Ω)")
-	names := []string{"manganin", "copper", "constantan", "nickel-chromium 80/20", "nickel-chromium-aluminium-copper"}
+	names := []string{"manganin", "copper", "constantan", "nickel-chromium 80/20",
+		"nickel-chromium-aluminium-copper"}
 	for i, name := range names {
 		a, err := material.Find(name)
 		if err != nil {
@@ -101,6 +103,7 @@ func addSpool(p *plot.Plot, n pen, a material.Material) error {
 	edge := n.line()
 	edge.Width = vg.Points(0.7)
 	p.Add(&plotter.Line{XYs: lower, LineStyle: edge}, &plotter.Line{XYs: upper, LineStyle: edge},
-		&plotter.Line{XYs: middle, LineStyle: n.line()}, &plotter.Scatter{XYs: marks, GlyphStyle: n.glyph()})
+		&plotter.Line{XYs: middle, LineStyle: n.line()},
+		&plotter.Scatter{XYs: marks, GlyphStyle: n.glyph()})
 	return nil
 }

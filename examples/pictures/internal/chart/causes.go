@@ -38,7 +38,9 @@ func Causes(d *fault.Diagnosis, title, note string) (*Figure, error) {
 	}
 	var bars []bar
 	if d.Probability >= leastCause {
-		bars = append(bars, bar{"nothing wrong", fmt.Sprintf("%.0f %%", math.Min(99, 100*d.Probability)), d.Probability})
+		bars = append(bars,
+			bar{"nothing wrong", fmt.Sprintf("%.0f %%", math.Min(99, 100*d.Probability)),
+				d.Probability})
 	}
 	for _, c := range d.Causes {
 		if c.Probability >= leastCause && len(bars) < mostCauses {
@@ -51,18 +53,21 @@ func Causes(d *fault.Diagnosis, title, note string) (*Figure, error) {
 	}
 	p := panel("probability / %", "")
 	p.HideY()
-	blocks := &plotter.Polygon{Color: pale(blue, 0.75), LineStyle: draw.LineStyle{Color: black, Width: vg.Points(0.6)}}
+	blocks := &plotter.Polygon{Color: pale(blue, 0.75), LineStyle: draw.LineStyle{Color: black,
+		Width: vg.Points(0.6)}}
 	for i, b := range bars {
 		y := float64(len(bars) - 1 - i)
 		share := 100 * b.probability
-		blocks.XYs = append(blocks.XYs, plotter.XYs{{X: 0, Y: y - 0.35}, {X: share, Y: y - 0.35}, {X: share, Y: y}, {X: 0, Y: y}})
+		blocks.XYs = append(blocks.XYs, plotter.XYs{{X: 0, Y: y - 0.35}, {X: share, Y: y - 0.35},
+			{X: share, Y: y}, {X: 0, Y: y}})
 		label(p, share, y-0.175, b.words, draw.XLeft)
 		label(p, 0, y+0.2, b.name, draw.XLeft)
 	}
 	p.Add(blocks)
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 118, -0.5, float64(len(bars))-0.5
 	return &Figure{title: title, note: note, width: pageWidth,
-		height: vg.Length(3+1.1*float64(len(bars))) * vg.Centimeter, panels: [][]*plot.Plot{{p}}}, nil
+		height: vg.Length(3+1.1*float64(len(bars))) * vg.Centimeter,
+		panels: [][]*plot.Plot{{p}}}, nil
 }
 
 // causeName says in a few words what and where.

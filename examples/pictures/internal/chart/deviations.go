@@ -52,10 +52,14 @@ func Deviations(report *verify.Report, title, note string) (*Figure, error) {
 		return nil, errors.New("no dial was read with the others at zero")
 	}
 	f.height = (2.5 + 5*vg.Length(len(f.panels))) * vg.Centimeter
-	for _, v := range []conformity.Verdict{conformity.VerdictConforms, conformity.VerdictUndecided, conformity.VerdictDoesNotConform} {
-		f.key = append(f.key, entry{v.String(), []plot.Thumbnailer{&plotter.Scatter{GlyphStyle: verdictPens[v].glyph()}}})
+	for _, v := range []conformity.Verdict{conformity.VerdictConforms, conformity.VerdictUndecided,
+		conformity.VerdictDoesNotConform} {
+		f.key = append(f.key,
+			entry{v.String(),
+				[]plot.Thumbnailer{&plotter.Scatter{GlyphStyle: verdictPens[v].glyph()}}})
 	}
-	f.key = append(f.key, entry{"limits of the class", []plot.Thumbnailer{&plotter.Line{LineStyle: limitStyle}}})
+	f.key = append(f.key,
+		entry{"limits of the class", []plot.Thumbnailer{&plotter.Line{LineStyle: limitStyle}}})
 	return f, nil
 }
 
@@ -84,7 +88,8 @@ func dialPanel(report *verify.Report, dial int, d decade.Decade) *plot.Plot {
 	slices.SortStableFunc(lower, byX)
 	slices.SortStableFunc(upper, byX)
 	reach := scaleOf(rows) / yUnit.ohms
-	p.Add(&plotter.Line{XYs: lower, LineStyle: limitStyle}, &plotter.Line{XYs: upper, LineStyle: limitStyle})
+	p.Add(&plotter.Line{XYs: lower, LineStyle: limitStyle},
+		&plotter.Line{XYs: upper, LineStyle: limitStyle})
 	addReadings(p, rows, reach, xUnit, yUnit)
 	p.Y.Min, p.Y.Max = -reach, reach
 	p.X.Min, p.X.Max = 0, d.Step*float64(d.Positions+1)/xUnit.ohms
@@ -129,7 +134,8 @@ func addReadings(p *plot.Plot, rows []verify.Row, reach float64, xUnit, yUnit un
 		} else {
 			u := row.Expanded.U / yUnit.ohms
 			bar := draw.LineStyle{Color: n.colour, Width: vg.Points(1)}
-			p.Add(&plotter.YErrorBars{XYs: plotter.XYs{{X: x, Y: y}}, YErrors: plotter.YErrors{{Low: u, High: u}}, LineStyle: bar, CapWidth: 4})
+			p.Add(&plotter.YErrorBars{XYs: plotter.XYs{{X: x, Y: y}},
+				YErrors: plotter.YErrors{{Low: u, High: u}}, LineStyle: bar, CapWidth: 4})
 		}
 		p.Add(&plotter.Scatter{XYs: plotter.XYs{{X: x, Y: y}}, GlyphStyle: n.glyph()})
 	}

@@ -28,7 +28,8 @@ func (a axis) of(v float64) float64 { return (v - a.from) / a.factor }
 
 // Distribution shows the distribution of a simulated result with its coverage intervals, and
 // the normal curve of the law of propagation. The quantity is the name of the axis.
-func Distribution(b *uncertainty.Budget, o *uncertainty.Output, quantity, title, note string) (*Figure, error) {
+func Distribution(b *uncertainty.Budget, o *uncertainty.Output, quantity, title,
+	note string) (*Figure, error) {
 	low := min(o.Symmetric.Lower, o.Shortest.Lower, b.Expanded.Lower)
 	high := max(o.Symmetric.Upper, o.Shortest.Upper, b.Expanded.Upper)
 	width := high - low
@@ -40,7 +41,8 @@ func Distribution(b *uncertainty.Budget, o *uncertainty.Output, quantity, title,
 	from, to := low-0.25*width, high+0.25*width
 	bins, top := a.histogram(o, from, to)
 	curve := plotter.NewFunction(func(x float64) float64 {
-		return a.factor * distuv.Normal{Mu: b.Estimate - a.from, Sigma: b.StandardUncertainty}.Prob(a.factor*x)
+		return a.factor * distuv.Normal{Mu: b.Estimate - a.from,
+			Sigma: b.StandardUncertainty}.Prob(a.factor*x)
 	})
 	curve.LineStyle, curve.Samples = pens[1].line(), 400
 	p.Add(bins, curve)
@@ -99,7 +101,8 @@ const bars = 40
 // histogram is the outline of the distribution between two values, and its highest density.
 // The histogram of the output spans all trials: where the tails are so long that it would
 // show a few bars here, the distribution function gives those.
-func (a axis) histogram(o *uncertainty.Output, from, to float64) (outline *plotter.Polygon, top float64) {
+func (a axis) histogram(o *uncertainty.Output, from,
+	to float64) (outline *plotter.Polygon, top float64) {
 	var points plotter.XYs
 	add := func(left, right, density float64) {
 		y := a.factor * density
@@ -126,7 +129,8 @@ func (a axis) histogram(o *uncertainty.Output, from, to float64) (outline *plott
 
 // addInterval draws an interval as a bar at a height in terms of top, with its ends below
 // it from the axis to top, and says what it is.
-func (a axis) addInterval(p *plot.Plot, n pen, top float64, i uncertainty.Interval, height float64, words string) {
+func (a axis) addInterval(p *plot.Plot, n pen, top float64, i uncertainty.Interval, height float64,
+	words string) {
 	low, high, y := a.of(i.Lower), a.of(i.Upper), height*top
 	ends := n.line()
 	ends.Width = vg.Points(0.9)
@@ -137,6 +141,7 @@ func (a axis) addInterval(p *plot.Plot, n pen, top float64, i uncertainty.Interv
 	p.Add(&plotter.Line{XYs: plotter.XYs{{X: low, Y: y}, {X: high, Y: y}}, LineStyle: solid},
 		&plotter.Scatter{XYs: plotter.XYs{{X: low, Y: y}, {X: high, Y: y}}, GlyphStyle: n.glyph()})
 	decimals := int(max(0, 2-math.Floor(math.Log10(high-low))-1))
-	text := fmt.Sprintf("%s: %.*f%s to %.*f%s", words, decimals, low, unitOf(a.symbol), decimals, high, unitOf(a.symbol))
+	text := fmt.Sprintf("%s: %.*f%s to %.*f%s", words, decimals, low, unitOf(a.symbol), decimals,
+		high, unitOf(a.symbol))
 	label(p, (low+high)/2, y+0.015*top, text, draw.XCenter)
 }

@@ -19,12 +19,15 @@ import (
 
 // Drift shows the calibrations of one setting, the line through them and what is expected
 // until a date: the time at which the setting may leave its class, or another.
-func Drift(d *calibrate.Drift, history []*decade.Calibration, s decade.Setting, due time.Time, title, note string) (*Figure, error) {
+func Drift(d *calibrate.Drift, history []*decade.Calibration, s decade.Setting, due time.Time,
+	title, note string) (*Figure, error) {
 	if len(history) < 2 || s.Nominal() == 0 {
-		return nil, errors.New("drift needs two calibrations or more, and a setting that is not zero")
+		return nil, errors.New("drift needs two calibrations or more, and a setting that is not " +
+			"zero")
 	}
 	p := gridded("date / year", "deviation from nominal / (µΩ/Ω)")
-	f := &Figure{title: title, note: note, width: pageWidth, height: 9.5 * vg.Centimeter, panels: [][]*plot.Plot{{p}}, keyColumns: 2}
+	f := &Figure{title: title, note: note, width: pageWidth, height: 9.5 * vg.Centimeter,
+		panels: [][]*plot.Plot{{p}}, keyColumns: 2}
 	first, last := history[0].Date, history[0].Date
 	for _, c := range history {
 		first, last = earlier(first, c.Date), later(last, c.Date)
@@ -45,7 +48,8 @@ func Drift(d *calibrate.Drift, history []*decade.Calibration, s decade.Setting, 
 		line := &plotter.Line{LineStyle: limitStyle}
 		for _, side := range []float64{-limit, limit} {
 			if side >= p.Y.Min-limit/2 && side <= p.Y.Max+limit/2 { // a limit far off would hide the rest
-				line = &plotter.Line{XYs: plotter.XYs{{X: from, Y: side}, {X: to, Y: side}}, LineStyle: limitStyle}
+				line = &plotter.Line{XYs: plotter.XYs{{X: from, Y: side}, {X: to, Y: side}},
+					LineStyle: limitStyle}
 				p.Add(line)
 			}
 		}
@@ -54,7 +58,8 @@ func Drift(d *calibrate.Drift, history []*decade.Calibration, s decade.Setting, 
 	span := p.Y.Max - p.Y.Min
 	p.Y.Min, p.Y.Max = p.Y.Min-0.05*span, p.Y.Max+0.05*span
 	if !due.IsZero() {
-		at := &plotter.Line{XYs: plotter.XYs{{X: years(due), Y: p.Y.Min}, {X: years(due), Y: p.Y.Max}}, LineStyle: pens[2].line()}
+		at := &plotter.Line{XYs: plotter.XYs{{X: years(due), Y: p.Y.Min},
+			{X: years(due), Y: p.Y.Max}}, LineStyle: pens[2].line()}
 		p.Add(at)
 		f.key = append(f.key, entry{"due", []plot.Thumbnailer{at}})
 	}
@@ -108,7 +113,8 @@ func deviation(s decade.Setting, c *decade.Calibration) (y, u float64, err error
 
 const predictions = 80 // points of the line
 
-func addPrediction(p *plot.Plot, d *calibrate.Drift, s decade.Setting, from, to float64) ([]entry, error) {
+func addPrediction(p *plot.Plot, d *calibrate.Drift, s decade.Setting, from,
+	to float64) ([]entry, error) {
 	var middle, lower, upper plotter.XYs
 	for i := range predictions + 1 {
 		year := from + (to-from)*float64(i)/predictions
@@ -135,7 +141,8 @@ func addPrediction(p *plot.Plot, d *calibrate.Drift, s decade.Setting, from, to 
 }
 
 func addHistory(p *plot.Plot, history []*decade.Calibration, s decade.Setting) (entry, error) {
-	bars := &plotter.YErrorBars{LineStyle: draw.LineStyle{Color: black, Width: vg.Points(1)}, CapWidth: 5}
+	bars := &plotter.YErrorBars{LineStyle: draw.LineStyle{Color: black, Width: vg.Points(1)},
+		CapWidth: 5}
 	for _, c := range history {
 		y, u, err := deviation(s, c)
 		if err != nil {
@@ -144,7 +151,8 @@ func addHistory(p *plot.Plot, history []*decade.Calibration, s decade.Setting) (
 		bars.XYs = append(bars.XYs, plotter.XY{X: years(c.Date), Y: y})
 		bars.YErrors = append(bars.YErrors, struct{ Low, High float64 }{u, u})
 	}
-	points := &plotter.Scatter{XYs: bars.XYs, GlyphStyle: pen{vermilion, nil, draw.CircleGlyph{}}.glyph()}
+	points := &plotter.Scatter{XYs: bars.XYs, GlyphStyle: pen{vermilion, nil,
+		draw.CircleGlyph{}}.glyph()}
 	p.Add(bars, points)
 	return entry{"calibrations, expanded uncertainty 95 %", []plot.Thumbnailer{points}}, nil
 }

@@ -80,7 +80,8 @@ func (f *Figure) Encode(format string) ([]byte, error) {
 		}
 		return finished(b.Bytes(), f.title), nil
 	case "png":
-		c := vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(f.width, f.height), vgimg.UseDPI(DPI))}
+		c := vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(f.width, f.height),
+			vgimg.UseDPI(DPI))}
 		f.draw(draw.New(c))
 		_, err := c.WriteTo(&b)
 		return b.Bytes(), err
@@ -94,7 +95,8 @@ func (f *Figure) checkAxes() error {
 		for _, p := range row {
 			for _, a := range []plot.Axis{p.X, p.Y} {
 				if width := a.Max - a.Min; !(width > 0) || math.IsInf(width, 0) {
-					return fmt.Errorf("axis %q runs from %v to %v; expected a finite range", a.Label.Text, a.Min, a.Max)
+					return fmt.Errorf("axis %q runs from %v to %v; expected a finite range",
+						a.Label.Text, a.Min, a.Max)
 				}
 			}
 		}
@@ -103,7 +105,8 @@ func (f *Figure) checkAxes() error {
 }
 
 func (f *Figure) draw(c draw.Canvas) {
-	c.FillPolygon(pale(black, 0), []vg.Point{c.Min, {X: c.Max.X, Y: c.Min.Y}, c.Max, {X: c.Min.X, Y: c.Max.Y}})
+	c.FillPolygon(pale(black, 0), []vg.Point{c.Min, {X: c.Max.X, Y: c.Min.Y}, c.Max,
+		{X: c.Min.X, Y: c.Max.Y}})
 	c = draw.Crop(c, margin, -margin, margin, -margin)
 	heading := lettering(11, draw.XLeft, draw.YTop)
 	c.FillText(heading, vg.Point{X: c.Min.X, Y: c.Max.Y}, f.title)

@@ -27,7 +27,8 @@ func Impedance(settings []decade.Setting, title, note string) (*Figure, error) {
 	if len(settings) == 0 || len(settings) > len(pens) {
 		return nil, fmt.Errorf("%d settings; expected 1 to %d", len(settings), len(pens))
 	}
-	f := &Figure{title: title, note: note, width: pageWidth, height: 10.5 * vg.Centimeter, keyColumns: 3}
+	f := &Figure{title: title, note: note, width: pageWidth, height: 10.5 * vg.Centimeter,
+		keyColumns: 3}
 	p := gridded("frequency / kHz", "relative error of the magnitude / %")
 	p.X.Tick.Marker, p.Y.Tick.Marker = decadeTicks, decadeTicks
 	from, to, err := frequencies(settings)
@@ -36,7 +37,8 @@ func Impedance(settings []decade.Setting, title, note string) (*Figure, error) {
 	}
 	dotted := draw.LineStyle{Color: black, Width: vg.Points(1), Dashes: []vg.Length{1, 3}}
 	p.Add(&plotter.Line{LineStyle: dotted,
-		XYs: plotter.XYs{logPoint(math.Pow(10, from), limitOfMagnitude), logPoint(math.Pow(10, to), limitOfMagnitude)}})
+		XYs: plotter.XYs{logPoint(math.Pow(10, from), limitOfMagnitude),
+			logPoint(math.Pow(10, to), limitOfMagnitude)}})
 	for i, s := range settings {
 		words, err := character(s)
 		if err != nil {
@@ -96,7 +98,8 @@ func magnitudeError(s decade.Setting, hertz float64) (float64, error) {
 	return math.Abs(cmplx.Abs(z)/s.Value() - 1), err
 }
 
-func addImpedance(p *plot.Plot, n pen, s decade.Setting, from, to float64) ([]plot.Thumbnailer, error) {
+func addImpedance(p *plot.Plot, n pen, s decade.Setting, from,
+	to float64) ([]plot.Thumbnailer, error) {
 	var points plotter.XYs
 	for e := from; e <= to; e += 0.02 {
 		hertz := math.Pow(10, e)

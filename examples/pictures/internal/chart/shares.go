@@ -41,7 +41,8 @@ func Shares(b *uncertainty.Budget, title, note string) (*Figure, error) {
 		return nil, errors.New("the result has no uncertainty to share out")
 	}
 	if note == "" {
-		note = "Result " + b.PlusMinus(2) + ", 95 %. Beside a bar: distribution and contribution |c|·u."
+		note = "Result " + b.PlusMinus(2) +
+			", 95 %. Beside a bar: distribution and contribution |c|·u."
 	}
 	if left > 0 {
 		note += fmt.Sprintf(" Left out: %d smaller.", left)
@@ -57,14 +58,17 @@ func Shares(b *uncertainty.Budget, title, note string) (*Figure, error) {
 	for i, s := range list {
 		part, y := 100*s.part, float64(i)
 		bar := bars[s.pen]
-		bar.XYs = append(bar.XYs, plotter.XYs{{X: 0, Y: y - 0.3}, {X: part, Y: y - 0.3}, {X: part, Y: y + 0.3}, {X: 0, Y: y + 0.3}})
+		bar.XYs = append(bar.XYs, plotter.XYs{{X: 0, Y: y - 0.3}, {X: part, Y: y - 0.3},
+			{X: part, Y: y + 0.3}, {X: 0, Y: y + 0.3}})
 		names = append(names, s.name)
 		label(p, max(part, 0), y, s.words, draw.XLeft)
 		low, high = min(low, 1.1*part), max(high, 1.3*part)
 	}
 	f := &Figure{title: title, note: note, width: pageWidth,
-		height: vg.Length(4+0.66*float64(len(list))) * vg.Centimeter, panels: [][]*plot.Plot{{p}}, keyColumns: 3}
-	for _, words := range []string{"type A evaluation", "type B evaluation", "correlation of two inputs"} {
+		height: vg.Length(4+0.66*float64(len(list))) * vg.Centimeter, panels: [][]*plot.Plot{{p}},
+		keyColumns: 3}
+	for _, words := range []string{"type A evaluation", "type B evaluation",
+		"correlation of two inputs"} {
 		bar := bars[words]
 		bar.LineStyle = draw.LineStyle{Color: black, Width: vg.Points(0.6)}
 		if len(bar.XYs) > 0 {
@@ -89,8 +93,10 @@ func sharesOf(b *uncertainty.Budget) (list []share, left int) {
 		}
 		symbol, factor := scaled(b.Unit, math.Abs(c.Contribution))
 		contribution := strconv.FormatFloat(rounded(math.Abs(c.Contribution)/factor), 'g', -1, 64)
-		words := fmt.Sprintf("%.1f %%: %s, %s", 100*c.Share, c.Distribution, spaced(contribution, symbol))
-		list = append(list, share{c.Name, words, c.Share, "type " + c.Type.String() + " evaluation"})
+		words := fmt.Sprintf("%.1f %%: %s, %s", 100*c.Share, c.Distribution,
+			spaced(contribution, symbol))
+		list = append(list, share{c.Name, words, c.Share, "type " + c.Type.String() +
+			" evaluation"})
 	}
 	for _, c := range b.Correlations {
 		if !(math.Abs(c.Share) >= leastShare) || !finite(c.Share) {
@@ -99,7 +105,8 @@ func sharesOf(b *uncertainty.Budget) (list []share, left int) {
 		words := fmt.Sprintf("%.1f %%: r = %.2f", 100*c.Share, c.R)
 		list = append(list, share{c.A + ", " + c.B, words, c.Share, "correlation of two inputs"})
 	}
-	slices.SortStableFunc(list, func(a, b share) int { return cmp.Compare(math.Abs(a.part), math.Abs(b.part)) })
+	slices.SortStableFunc(list,
+		func(a, b share) int { return cmp.Compare(math.Abs(a.part), math.Abs(b.part)) })
 	if more := len(list) - mostShares; more > 0 {
 		return list[more:], more + small
 	}

@@ -76,7 +76,8 @@ func pale(c color.RGBA, share float64) color.RGBA {
 // lettering is sans-serif text of a size in points.
 func lettering(size float64, x draw.XAlignment, y draw.YAlignment) text.Style {
 	return text.Style{
-		Color: black, Font: font.From(font.Font{Typeface: "Liberation", Variant: "Sans"}, vg.Points(size)),
+		Color: black, Font: font.From(font.Font{Typeface: "Liberation", Variant: "Sans"},
+			vg.Points(size)),
 		XAlign: x, YAlign: y, Handler: plot.DefaultTextHandler,
 	}
 }
@@ -124,7 +125,8 @@ var linearTicks = plot.TickerFunc(func(low, high float64) []plot.Tick {
 	for i := math.Ceil(minor * (low/step - slack)); i <= minor*(high/step+slack); i++ {
 		tick := plot.Tick{Value: i / minor * step}
 		if math.Mod(i, minor) == 0 {
-			tick.Label = strings.Replace(strconv.FormatFloat(tick.Value+0, 'f', decimals, 64), "-", "−", 1)
+			tick.Label = strings.Replace(strconv.FormatFloat(tick.Value+0, 'f', decimals, 64), "-",
+				"−", 1)
 		}
 		ticks = append(ticks, tick)
 	}
@@ -162,5 +164,6 @@ func label(p *plot.Plot, x, y float64, words string, side draw.XAlignment) {
 	default:
 		style.YAlign = draw.YBottom
 	}
-	p.Add(&plotter.Labels{XYs: plotter.XYs{{X: x, Y: y}}, Labels: []string{words}, Offset: offset, TextStyle: []text.Style{style}})
+	p.Add(&plotter.Labels{XYs: plotter.XYs{{X: x, Y: y}}, Labels: []string{words}, Offset: offset,
+		TextStyle: []text.Style{style}})
 }

@@ -26,7 +26,8 @@ func finished(svg []byte, title string) []byte {
 	svg = svgText.ReplaceAllFunc(svg, fitted)
 	head := fmt.Appendf(nil, "<svg role=\"img\" font-family=%q ", families)
 	svg = bytes.Replace(svg, []byte("<svg "), head, 1)
-	return bytes.Replace(svg, []byte("<g "), fmt.Appendf(nil, "<title>%s</title>\n<g ", html.EscapeString(title)), 1)
+	return bytes.Replace(svg, []byte("<g "), fmt.Appendf(nil, "<title>%s</title>\n<g ",
+		html.EscapeString(title)), 1)
 }
 
 func fitted(text []byte) []byte {

@@ -26,7 +26,8 @@ func Trials(points []Repeated, title, note string) (*Figure, error) {
 	if len(points) < 2 {
 		return nil, fmt.Errorf("%d numbers of trials; expected 2 or more", len(points))
 	}
-	f := &Figure{title: title, note: note, width: pageWidth, height: 10.5 * vg.Centimeter, keyColumns: 2}
+	f := &Figure{title: title, note: note, width: pageWidth, height: 10.5 * vg.Centimeter,
+		keyColumns: 2}
 	p := gridded("number of trials / 1000", "scatter of the upper end, part of u / %")
 	p.X.Tick.Marker, p.Y.Tick.Marker = decadeTicks, decadeTicks
 	low, high := math.Inf(1), math.Inf(-1)
@@ -44,8 +45,10 @@ func Trials(points []Repeated, title, note string) (*Figure, error) {
 				return nil, err
 			}
 			x := math.Log10(float64(r.Trials) / 1000)
-			seen, said = append(seen, plotter.XY{X: x, Y: math.Log10(100 * a)}), append(said, plotter.XY{X: x, Y: math.Log10(100 * b)})
-			low, high = min(low, seen[len(seen)-1].Y, said[len(said)-1].Y), max(high, seen[len(seen)-1].Y, said[len(said)-1].Y)
+			seen, said = append(seen, plotter.XY{X: x, Y: math.Log10(100 * a)}), append(said,
+				plotter.XY{X: x, Y: math.Log10(100 * b)})
+			low, high = min(low, seen[len(seen)-1].Y, said[len(said)-1].Y), max(high,
+				seen[len(seen)-1].Y, said[len(said)-1].Y)
 		}
 		n := pens[i]
 		line := &plotter.Line{XYs: said, LineStyle: n.line()}
@@ -73,7 +76,8 @@ func scatterOf(outputs []uncertainty.Output) (seen, said float64, err error) {
 	}
 	seen, said = math.Sqrt((square-sum*sum/n)/(n-1))/u, math.Sqrt(error2)/u
 	if !(seen > 0 && said > 0) {
-		return 0, 0, fmt.Errorf("scatter %v of %d runs, said %v; expected numbers above 0", seen, len(outputs), said)
+		return 0, 0, fmt.Errorf("scatter %v of %d runs, said %v; expected numbers above 0", seen,
+			len(outputs), said)
 	}
 	return seen, said, nil
 }

@@ -66,7 +66,8 @@ type Budget struct {
 	Warnings  []string
 }
 
-const footer = "Made with ohmwright. It replaces no standard, no accredited laboratory and no person who " +
+const footer = "Made with ohmwright. It replaces no standard, no accredited laboratory and no " +
+	"person who " +
 	"answers for the result."
 
 // OfBox is the page about a box: what an inspection says of it.
@@ -102,7 +103,8 @@ func OfBudget(title string, b *uncertainty.Budget) *Page {
 // AddBudget adds a budget to the page.
 func (p *Page) AddBudget(title string, b *uncertainty.Budget) {
 	head, rows, hidden := b.Table()
-	p.Budgets = append(p.Budgets, Budget{title, head, rows, hidden, b.Statement(), b.WarningTexts()})
+	p.Budgets = append(p.Budgets, Budget{title, head, rows, hidden, b.Statement(),
+		b.WarningTexts()})
 }
 
 // AddPicture draws a figure into the page; one that could not be made is mentioned with its
@@ -145,9 +147,11 @@ func (p *Page) WriteHTML(w io.Writer) error { return Templates.ExecuteTemplate(w
 // verdictClass marks the cells of a verdict: colour helps, the words say it.
 func verdictClass(cell string) string {
 	classes := []struct{ words, class string }{
-		{"conforms", "good"}, {"does not conform", "bad"}, {"cannot be decided", "open"}, {"withheld", "open"},
+		{"conforms", "good"}, {"does not conform", "bad"}, {"cannot be decided",
+			"open"}, {"withheld", "open"},
 	}
-	i := slices.IndexFunc(classes, func(c struct{ words, class string }) bool { return c.words == cell })
+	i := slices.IndexFunc(classes,
+		func(c struct{ words, class string }) bool { return c.words == cell })
 	if i < 0 {
 		return ""
 	}
