@@ -263,3 +263,28 @@ func TestSecondOrderRefuses(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Shares are of the variance with the terms of second order, those of correlations too:
+// c·u squared and 2·c1·c2·cov keep their sizes.
+func TestSharesOfSecondOrder(t *testing.T) {
+	const u1, u2, cov = 0.3, 0.2, 0.03
+	x := uncertainty.Joint([]string{"x", "y"}, []float64{2, 3},
+		mat.NewSymDense(2, []float64{u1 * u1, cov, cov, u2 * u2}))
+	b, err := uncertainty.SecondOrder(x[0].Mul(x[1]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 9·0.09 + 4·0.04 + 2·6·0.03 to first order; the product adds u1²·u2² + cov².
+	variance := 0.81 + 0.16 + 0.36 + u1*u1*u2*u2 + cov*cov
+	if got := b.StandardUncertainty * b.StandardUncertainty; !near(got, variance, 1e-9) {
+		t.Errorf("variance %v; expected %v", got, variance)
+	}
+	for i, want := range []float64{0.81, 0.16} {
+		if got := b.Components[i].Share * variance; !near(got, want, 1e-9) {
+			t.Errorf("%s: variance %v; expected %v", b.Components[i].Name, got, want)
+		}
+	}
+	if len(b.Correlations) != 1 || !near(b.Correlations[0].Share*variance, 0.36, 1e-9) {
+		t.Errorf("correlations %+v; expected one with a variance of 0.36", b.Correlations)
+	}
+}
