@@ -7,6 +7,7 @@
 //
 //	go run ./examples/budget
 //	go run ./examples/budget -model mybox/model.json
+//	go run ./examples/budget -worked gum-h1
 //	go run ./examples/budget -model mybox/model.json -coverage "95.45 %" -digits 2 -vary lead -out mybox/budget
 //
 // Without flags it is a lesson on two invented cases: what a budget is made of, and when it
@@ -18,13 +19,16 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"example.com/ohmwright/examples/internal/files"
+	"example.com/ohmwright/examples/internal/models"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -44,6 +48,8 @@ func run(out io.Writer, arguments []string) error {
 		"go run ./examples/budget -model mybox/model.json",
 		`go run ./examples/budget -model mybox/model.json -coverage "95.45 %" -digits 2 -vary lead -out mybox/budget`)
 	modelFile := p.File("model")
+	worked := p.Flags.String("worked", "", "worked `example` in place of a model, see below")
+	p.Explain(writeWorked)
 	coverage := 0.95
 	p.Quantity(&coverage, "coverage", "coverage `probability`; 95.45 % goes with k = 2",
 		unit.Fraction, "")
@@ -56,11 +62,7 @@ func run(out io.Writer, arguments []string) error {
 	if run, err := p.Parse(arguments, out); !run {
 		return err
 	}
-	if *modelFile == "" {
-		return errors.New("no -model; expected the file that holds the model, or no flag at all " +
-			"for the lesson")
-	}
-	y, err := files.Open(p, *modelFile, "", uncertainty.ReadModel)
+	y, err := model(p, *modelFile, *worked)
 	if err != nil {
 		return err
 	}
@@ -75,6 +77,35 @@ func run(out io.Writer, arguments []string) error {
 		files.Form{Format: "csv", Write: r.Budget.WriteCSV},
 		files.JSON(r),
 		files.Form{Format: "latex", Write: r.Budget.WriteLaTeX})
+}
+
+// model is that of a file, or a worked example.
+func model(p *files.Program, file, worked string) (uncertainty.Quantity, error) {
+	switch {
+	case file != "" && worked != "":
+		return uncertainty.Quantity{}, errors.New("-model and -worked; expected one of them")
+	case file != "":
+		return files.Open(p, file, "", uncertainty.ReadModel)
+	case worked == "":
+		return uncertainty.Quantity{}, errors.New("no -model; expected the file that holds the " +
+			"model, a worked example (-worked), or no flag at all for the lesson")
+	}
+	text, err := models.Text(worked)
+	if err != nil {
+		return uncertainty.Quantity{}, fmt.Errorf("-worked: %w; budget -h lists them", err)
+	}
+	return uncertainty.ReadModel(bytes.NewReader(text))
+}
+
+// writeWorked lists the worked examples, files that can be handed out.
+func writeWorked(w io.Writer) error {
+	var b strings.Builder
+	fmt.Fprintln(&b, "\nWorked examples, files in examples/internal/models/files:")
+	for _, m := range models.All {
+		fmt.Fprintf(&b, "  %-24s %s\n", m.Name, m.Title)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
 }
 
 // result is everything that is said of one measurand.

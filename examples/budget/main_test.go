@@ -35,16 +35,17 @@ func TestLesson(t *testing.T) {
 	}
 }
 
-const model = "../formats/files/model.json"
+const modelFile = "../formats/files/model.json"
 
 func TestModel(t *testing.T) {
 	for file, arguments := range map[string][]string{
-		"own.txt":  {"-model", model, "-vary", "I", "-trials", "100000"},
-		"wide.txt": {"-model", "testdata/wide.json", "-coverage", "95.45 %", "-digits", "2", "-trials", "100000"},
-		"own.md":   {"-model", model, "-format", "markdown", "-trials", "20000"},
-		"own.csv":  {"-model", model, "-format", "csv", "-trials", "20000"},
-		"own.tex":  {"-model", model, "-format", "latex", "-trials", "20000"},
-		"help.txt": {"-h"},
+		"own.txt":    {"-model", modelFile, "-vary", "I", "-trials", "100000"},
+		"wide.txt":   {"-model", "testdata/wide.json", "-coverage", "95.45 %", "-digits", "2", "-trials", "100000"},
+		"own.md":     {"-model", modelFile, "-format", "markdown", "-trials", "20000"},
+		"own.csv":    {"-model", modelFile, "-format", "csv", "-trials", "20000"},
+		"own.tex":    {"-model", modelFile, "-format", "latex", "-trials", "20000"},
+		"help.txt":   {"-h"},
+		"gum-h1.txt": {"-worked", "gum-h1", "-trials", "100000"},
 	} {
 		var out strings.Builder
 		if err := run(&out, arguments); err != nil {
@@ -53,7 +54,7 @@ func TestModel(t *testing.T) {
 		golden.Check(t, file, out.String())
 	}
 	var out strings.Builder
-	if err := run(&out, []string{"-model", model, "-format", "json", "-trials", "20000"}); err != nil || !strings.Contains(out.String(), `"comparison"`) {
+	if err := run(&out, []string{"-model", modelFile, "-format", "json", "-trials", "20000"}); err != nil || !strings.Contains(out.String(), `"comparison"`) {
 		t.Errorf("%v, %q", err, &out)
 	}
 }
@@ -61,15 +62,17 @@ func TestModel(t *testing.T) {
 func TestRefuses(t *testing.T) {
 	for want, arguments := range map[string][]string{
 		"no -model; expected":                 {"-trials", "5"},
+		"-model and -worked":                  {"-model", modelFile, "-worked", "gum-h1"},
+		"not one of the models here":          {"-worked", "gum-h9"},
 		"absent.json":                         {"-model", "absent.json"},
 		"main.go: line 1":                     {"-model", "main.go"},
 		`argument "model.json"`:               {"model.json"},
-		"not defined: -trails":                {"-model", model, "-trails", "5"},
-		`unknown input "J"`:                   {"-model", model, "-vary", "J"},
-		`"95": no unit; expected %`:           {"-model", model, "-coverage", "95"},
-		"2; expected more than 0":             {"-model", model, "-coverage", "200 %"},
-		"digits":                              {"-model", model, "-digits", "0"},
-		`-format "xml"; expected one of text`: {"-model", model, "-format", "xml"},
+		"not defined: -trails":                {"-model", modelFile, "-trails", "5"},
+		`unknown input "J"`:                   {"-model", modelFile, "-vary", "J"},
+		`"95": no unit; expected %`:           {"-model", modelFile, "-coverage", "95"},
+		"2; expected more than 0":             {"-model", modelFile, "-coverage", "200 %"},
+		"digits":                              {"-model", modelFile, "-digits", "0"},
+		`-format "xml"; expected one of text`: {"-model", modelFile, "-format", "xml"},
 	} {
 		if err := run(io.Discard, arguments); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v; want %q", arguments, err, want)
