@@ -4,6 +4,8 @@
 package main
 
 import (
+	"strconv"
+
 	"example.com/ohmwright/wire/winding"
 )
 
@@ -47,12 +49,21 @@ type step struct {
 	Pad       float64 `json:"pad,omitempty"`  // Ω across it
 }
 
+// figures keeps six: a plan is not worth more, and the last ones depend on the processor.
+func figures(v float64) float64 {
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 6, 64), 64)
+	if err != nil {
+		return v
+	}
+	return r
+}
+
 func (w *work) answer() (answer, error) {
 	r := w.requirement
 	a := answer{Ohms: r.Ohms, Power: r.Power, MaxRise: r.MaxRise, Reading: w.trimFrom,
-		Caution: caution, Wire: []wireCut{{"table", w.rough.estimate, w.rough.expanded}}}
+		Caution: caution, Wire: []wireCut{{"table", figures(w.rough.estimate), figures(w.rough.expanded)}}}
 	if w.measured > 0 {
-		a.Wire = append(a.Wire, wireCut{"spool", w.spool.estimate, w.spool.expanded})
+		a.Wire = append(a.Wire, wireCut{"spool", figures(w.spool.estimate), figures(w.spool.expanded)})
 	}
 	for _, p := range w.ranked {
 		tau, err := p.TimeConstantLimits()
@@ -62,15 +73,15 @@ func (w *work) answer() (answer, error) {
 		a.Plans = append(a.Plans, plan{
 			Material: p.Conductor.Material.Name, Gauge: p.Conductor.Gauge.String(),
 			Construction: p.Winding.Construction.String(), Covering: p.Covering.String(),
-			Turns: p.Winding.Turns,
-			Cut:   p.Cut, Rise: p.Rise, Inductance: p.L, Capacitance: p.C,
-			TimeConstant: [2]float64{tau.Lower, tau.Upper}, GivenUp: p.GivenUp,
+			Turns: figures(p.Winding.Turns), Cut: figures(p.Cut), Rise: figures(p.Rise),
+			Inductance: figures(p.L), Capacitance: figures(p.C),
+			TimeConstant: [2]float64{figures(tau.Lower), figures(tau.Upper)}, GivenUp: p.GivenUp,
 		})
 	}
 	for _, s := range w.steps {
-		x := step{Operation: s.Operation.String(), Text: s.Text, Wire: s.Wire}
+		x := step{Operation: s.Operation.String(), Text: s.Text, Wire: figures(s.Wire)}
 		if s.Operation == winding.TrimFine {
-			x.Pad = s.Pad.Added
+			x.Pad = figures(s.Pad.Added)
 		}
 		a.Steps = append(a.Steps, x)
 	}

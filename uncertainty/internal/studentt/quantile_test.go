@@ -211,3 +211,24 @@ func BenchmarkQuantile(b *testing.B) {
 		}
 	}
 }
+
+// The tail is that of gonum's distribution, and the quantile is where it leads back to.
+func TestUpperTail(t *testing.T) {
+	for _, nu := range []float64{0.5, 1, 2.5, 4, 16.8, 1000, math.Inf(1)} {
+		for _, x := range []float64{-40, -3, -0.2, 0, 1e-3, 0.7, 2, 12} {
+			got := UpperTail(x, nu)
+			want := distuv.StudentsT{Sigma: 1, Nu: nu}.Survival(x)
+			if math.IsInf(nu, 1) {
+				want = distuv.UnitNormal.Survival(x)
+			}
+			if math.Abs(got-want) > 1e-12*want+1e-15 {
+				t.Errorf("ν = %v: Pr(T > %v) = %v; want %v", nu, x, got, want)
+			}
+		}
+		for _, p := range []float64{0.6, 0.95, 0.999} {
+			if got := UpperTail(Quantile(p, nu), nu); math.Abs(got-(1-p)) > 1e-13 {
+				t.Errorf("ν = %v: tail beyond the quantile of %v is %v", nu, p, got)
+			}
+		}
+	}
+}
