@@ -61,9 +61,11 @@ func figures(v float64) float64 {
 func (w *work) answer() (answer, error) {
 	r := w.requirement
 	a := answer{Ohms: r.Ohms, Power: r.Power, MaxRise: r.MaxRise, Reading: w.trimFrom,
-		Caution: caution, Wire: []wireCut{{"table", figures(w.rough.estimate), figures(w.rough.expanded)}}}
+		Caution: caution,
+		Wire:    []wireCut{{"table", figures(w.rough.estimate), figures(w.rough.expanded)}}}
 	if w.measured > 0 {
-		a.Wire = append(a.Wire, wireCut{"spool", figures(w.spool.estimate), figures(w.spool.expanded)})
+		a.Wire = append(a.Wire, wireCut{"spool", figures(w.spool.estimate),
+			figures(w.spool.expanded)})
 	}
 	for _, p := range w.ranked {
 		tau, err := p.TimeConstantLimits()

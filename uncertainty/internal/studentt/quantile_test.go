@@ -215,7 +215,7 @@ func BenchmarkQuantile(b *testing.B) {
 // The tail is that of gonum's distribution, and the quantile is where it leads back to.
 func TestUpperTail(t *testing.T) {
 	for _, nu := range []float64{0.5, 1, 2.5, 4, 16.8, 1000, math.Inf(1)} {
-		for _, x := range []float64{-40, -3, -0.2, 0, 1e-3, 0.7, 2, 12} {
+		for _, x := range []float64{-40, -3, -0.2, 0, 0.7, 2, 12} {
 			got := UpperTail(x, nu)
 			want := distuv.StudentsT{Sigma: 1, Nu: nu}.Survival(x)
 			if math.IsInf(nu, 1) {
