@@ -143,7 +143,7 @@ func TestTwinTable(t *testing.T) {
 		var ends [2]scatterOfEnds
 		var seconds [2]float64
 		var last uncertainty.Output
-		squares := 0.0 // of what each run says of its ends: one run alone says it roughly
+		squares := 0.0                    // of what each run says of its ends: one run alone says it roughly
 		for seed := range uint64(seeds) { // in turn: machines drift
 			for i, mode := range []uncertainty.TwinMode{uncertainty.TwinOff, uncertainty.TwinAuto} {
 				m := uncertainty.MonteCarlo{Trials: trials, Workers: 1, Twin: mode, Seed: seed}
