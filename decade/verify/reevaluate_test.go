@@ -124,12 +124,9 @@ func growingBox(t *testing.T) (*decade.Box, *Meter) {
 // the one that Evaluate makes of all of them.
 func TestReevaluateAgainstEvaluate(t *testing.T) {
 	b, m := growingBox(t)
-	rounds := 3
-	if testing.Short() {
-		rounds = 1
-	}
+	rounds := 1 // of seconds
 	if uncertaintytest.Long() {
-		rounds = 60
+		rounds = 12
 	}
 	for seed := range uint64(rounds) {
 		r := rand.New(rand.NewPCG(seed, 16))
