@@ -282,8 +282,8 @@ func (s *implicitModel) measurands() []Quantity {
 	var args []Quantity
 	var slots []int // of the arguments
 	for _, l := range m.leaves {
-		if name := m.inputs[l.slot].name; l.slot >= 0 && !contains(s.names, name) &&
-			!contains(slots, l.slot) {
+		if name := m.inputs[l.slot].name; l.slot >= 0 && !slices.Contains(s.names, name) &&
+			!slices.Contains(slots, l.slot) {
 			args, slots = append(args, Quantity{m.nodes[l.place]}), append(slots, l.slot)
 		}
 	}
@@ -312,10 +312,6 @@ func (s *implicitModel) measurands() []Quantity {
 			}, args...)
 	}
 	return out
-}
-
-func contains[T comparable](list []T, v T) bool {
-	return slices.Contains(list, v)
 }
 
 // trialSolver solves the equations at other values of the inputs, for Monte Carlo and for
@@ -348,7 +344,7 @@ func (t *trialSolver) model() *trialModel {
 		m.unknown = append(m.unknown, m.slotOf(name))
 	}
 	for _, l := range m.leaves {
-		if !contains(m.unknown, l.slot) && !contains(m.inputs, l.slot) {
+		if !slices.Contains(m.unknown, l.slot) && !slices.Contains(m.inputs, l.slot) {
 			m.inputs = append(m.inputs, l.slot)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 )
 
@@ -35,7 +36,7 @@ func lines(tree fs.FS) (findings []string, err error) {
 		case d.IsDir() && (d.Name() == ".git" || d.Name() == "testdata"):
 			return fs.SkipDir
 		case d.IsDir() || path.Ext(name) != ".go" || strings.HasSuffix(name, "_test.go") ||
-			isTable(name):
+			slices.Contains(tables, name):
 			return nil
 		}
 		text, err := fs.ReadFile(tree, name)
@@ -55,15 +56,6 @@ func lines(tree fs.FS) (findings []string, err error) {
 	}
 	return append(long, fmt.Sprintf("%d lines of code beyond %d columns; expected at most %d",
 		len(long), mostColumns, mostLong)), nil
-}
-
-func isTable(name string) bool {
-	for _, t := range tables {
-		if name == t {
-			return true
-		}
-	}
-	return false
 }
 
 func columns(line string) (n int) {
