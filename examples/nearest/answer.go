@@ -14,6 +14,7 @@ import (
 	"text/tabwriter"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -97,7 +98,7 @@ func (a *answer) writeText(w io.Writer) error {
 	fmt.Fprintf(&b, "  limits at the terminals by the class: %.9g Ω to %.9g Ω\n", a.Limits.Lower,
 		a.Limits.Upper)
 	if a.Rating != nil {
-		fmt.Fprintf(&b, "  current at most %s, by %s\n", unit.Format(rounded(a.Rating.Current),
+		fmt.Fprintf(&b, "  current at most %s, by %s\n", unit.Format(files.Rounded(a.Rating.Current, 3),
 			unit.Ampere), a.Rating.Limiting)
 	} else if !a.setting.AllZero() {
 		fmt.Fprintf(&b, "  no rating is stated for every dial in use: keep the current small\n")
@@ -145,9 +146,10 @@ func (t *turning) writeText(b *strings.Builder) {
 		fmt.Fprint(b, "  on the way the source is short-circuited: turn it off first\n")
 	case t.Limiting != "":
 		fmt.Fprintf(b, "  on the way at most %s; %s reaches %.0f %% of its rated power\n",
-			unit.Format(rounded(t.Highest), unit.Ampere), t.Limiting, 100*t.Use)
+			unit.Format(files.Rounded(t.Highest, 3), unit.Ampere), t.Limiting, 100*t.Use)
 	default:
-		fmt.Fprintf(b, "  on the way at most %s\n", unit.Format(rounded(t.Highest), unit.Ampere))
+		fmt.Fprintf(b, "  on the way at most %s\n",
+			unit.Format(files.Rounded(t.Highest, 3), unit.Ampere))
 	}
 	if t.Overloaded {
 		fmt.Fprint(b, "  No order stays inside the rating: disconnect the source, then turn.\n")
@@ -182,13 +184,4 @@ func (a *answer) all() []choice {
 		}
 	}
 	return out
-}
-
-// rounded keeps three digits.
-func rounded(v float64) float64 {
-	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 3, 64), 64)
-	if err != nil {
-		return v
-	}
-	return r
 }

@@ -4,8 +4,7 @@
 package main
 
 import (
-	"strconv"
-
+	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/wire/winding"
 )
 
@@ -50,13 +49,7 @@ type step struct {
 }
 
 // figures keeps six: a plan is not worth more, and the last ones depend on the processor.
-func figures(v float64) float64 {
-	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 6, 64), 64)
-	if err != nil {
-		return v
-	}
-	return r
-}
+func figures(v float64) float64 { return files.Rounded(v, 6) }
 
 func (w *work) answer() (answer, error) {
 	r := w.requirement

@@ -6,9 +6,7 @@ package main
 import (
 	"fmt"
 	"io"
-	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"example.com/ohmwright/examples/internal/files"
@@ -180,11 +178,4 @@ func ageing(p winding.Plan) float64 {
 }
 
 // rounded keeps three digits.
-func rounded(v float64) float64 {
-	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
-		return v
-	}
-	text := strconv.FormatFloat(v, 'e', 2, 64)
-	v, _ = strconv.ParseFloat(text, 64)
-	return v
-}
+func rounded(v float64) float64 { return files.Rounded(v, 3) }

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/examples/internal/files"
 )
 
 // table is the result for other programs: resistances in ohms, values in the unit of the
@@ -41,11 +42,10 @@ func digits(v float64) float64 { return rounded(v, 6) }
 
 func rounded(v float64, figures int) float64 {
 	const least = 1e-12
-	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', figures, 64), 64)
-	if err != nil || math.Abs(v) < least {
+	if math.Abs(v) < least {
 		return 0
 	}
-	return r
+	return files.Rounded(v, figures)
 }
 
 func tableOf(o options, points []decade.SensorPoint) table {

@@ -311,3 +311,13 @@ func Save(name string, write func(io.Writer) error) error {
 	}
 	return os.Rename(f.Name(), name)
 }
+
+// Rounded keeps so many significant figures of v: those that a result is worth, and that do
+// not depend on the processor. It leaves 0, NaN and infinities as they are.
+func Rounded(v float64, figures int) float64 {
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', figures, 64), 64)
+	if err != nil {
+		return v
+	}
+	return r
+}
