@@ -98,8 +98,8 @@ func (a *answer) writeText(w io.Writer) error {
 	fmt.Fprintf(&b, "  limits at the terminals by the class: %.9g Ω to %.9g Ω\n", a.Limits.Lower,
 		a.Limits.Upper)
 	if a.Rating != nil {
-		fmt.Fprintf(&b, "  current at most %s, by %s\n", unit.Format(files.Rounded(a.Rating.Current, 3),
-			unit.Ampere), a.Rating.Limiting)
+		fmt.Fprintf(&b, "  current at most %s, by %s\n",
+			unit.Format(files.Rounded(a.Rating.Current, 3), unit.Ampere), a.Rating.Limiting)
 	} else if !a.setting.AllZero() {
 		fmt.Fprintf(&b, "  no rating is stated for every dial in use: keep the current small\n")
 	}
