@@ -21,7 +21,7 @@ func ExampleRecord_MarshalJSON() {
 	//   "id": "box 17, 2026-03-01",
 	//   "sources": [
 	//     {
-	//       "id": "box 17, 2026-03-01/standard",
+	//       "name": "standard",
 	//       "unit": "Ω",
 	//       "distribution": {
 	//         "kind": "normal",

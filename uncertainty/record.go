@@ -51,23 +51,31 @@ func (r Record) Quantity(name string) Quantity {
 // The file: sources and groups first, then what depends on them. Sources to which every
 // quantity has one sensitivity share a column of the table of sensitivities: what a reading
 // is made of reaches all elements in the same proportion, so that three sources in four
-// need no figures of their own.
+// need no figures of their own. Distributions that several sources have are listed once: one
+// meter gives each of its readings the same few.
 type (
 	jsonRecord struct {
-		ID         string         `json:"id"`
-		Sources    []jsonSource   `json:"sources,omitempty"`
-		Groups     []jsonGroup    `json:"groups,omitempty"`
-		Quantities []jsonQuantity `json:"quantities"`
+		ID            string         `json:"id"`
+		Distributions []jsonLaw      `json:"distributions,omitempty"`
+		Sources       []jsonSource   `json:"sources,omitempty"`
+		Groups        []jsonGroup    `json:"groups,omitempty"`
+		Quantities    []jsonQuantity `json:"quantities"`
 	}
 	jsonSource struct {
-		ID           string   `json:"id"`
-		Name         string   `json:"name,omitempty"` // empty: the part of the ID behind its last slash
-		Unit         string   `json:"unit,omitempty"`
-		Note         string   `json:"note,omitempty"`
-		Pool         string   `json:"pool,omitempty"`
-		Distribution jsonLaw  `json:"distribution"`
-		DOF          *jsonDOF `json:"degreesOfFreedom,omitempty"` // nil: of the distribution
-		Column       int      `json:"column,omitempty"`           // from 1; 0: no figure in columns
+		ID           string           `json:"id,omitempty"`   // empty: record ID/name
+		Name         string           `json:"name,omitempty"` // empty: last part of the ID
+		Unit         string           `json:"unit,omitempty"`
+		Note         string           `json:"note,omitempty"`
+		Pool         string           `json:"pool,omitempty"`
+		Distribution jsonDistribution `json:"distribution"`
+		// DOF nil: those of the distribution.
+		DOF    *jsonDOF `json:"degreesOfFreedom,omitempty"`
+		Column int      `json:"column,omitempty"` // from 1; 0: no figure in columns
+	}
+	// jsonDistribution is a distribution, or the number of one of those listed.
+	jsonDistribution struct {
+		number int // from 1; 0: law
+		law    jsonLaw
 	}
 	jsonLaw struct {
 		Kind         string   `json:"kind"`
@@ -246,6 +254,8 @@ func (l law) bounded() bool {
 // sources lists the sources and groups of the model, and gives an ID to those that
 // have none.
 func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
+	laws := newLawTable(m)
+	j.Distributions = laws.listed
 	for i, s := range m.inputs {
 		if s.group != nil {
 			continue
@@ -254,9 +264,12 @@ func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
 		l := s.dist.(law)
 		row := jsonSource{
 			ID: s.key(), Name: s.name, Unit: s.unit, Note: s.note, Pool: s.pool,
-			Distribution: writeLaw(l), Column: columns.of[i],
+			Distribution: laws.of(l), Column: columns.of[i],
 		}
-		if row.Name == lastPart(row.ID) {
+		switch row.Name {
+		case strings.TrimPrefix(row.ID, record+"/"):
+			row.ID = ""
+		case lastPart(row.ID):
 			row.Name = ""
 		}
 		if s.dof != l.dof {

@@ -215,7 +215,12 @@ func TestRecordRefusesToRead(t *testing.T) {
 		{"degrees of freedom", `"degreesOfFreedom":"infinite"`, `"degreesOfFreedom":"many"`, `"infinite"`},
 		{"negative degrees of freedom of a law", `"halfWidth"`, `"degreesOfFreedom":-1,"halfWidth"`, "degrees of freedom are -1"},
 		{"negative degrees of freedom", `"degreesOfFreedom":"infinite"`, `"degreesOfFreedom":-1`, "degrees of freedom are -1"},
-		{"ID twice", `"id":"r/x"`, `"id":"r/v/v"`, "that of another"},
+		{"ID twice", `"name":"x"`, `"id":"r/v/v"`, "that of another"},
+		{"neither ID nor name", `"name":"x",`, ``, "without an ID"},
+		{"distribution that is not listed", `"distribution":{"kind":"rectangular","estimate":1,"halfWidth":0.1}`, `"distribution":1`, "distribution 1; the record lists 0 distributions"},
+		{"distribution by no number", `"distribution":{"kind":"rectangular","estimate":1,"halfWidth":0.1}`, `"distribution":0`, "distribution 0; expected an object"},
+		{"distribution by name", `"distribution":{"kind":"rectangular","estimate":1,"halfWidth":0.1}`, `"distribution":"rectangular"`, "expected an object, or the number"},
+		{"key of a distribution", `"halfWidth":0.1`, `"halfWidth":0.1,"sigma":1`, "sigma"},
 	} {
 		bad := strings.Replace(good, c.old, c.new, 1)
 		var r uncertainty.Record
@@ -249,6 +254,17 @@ func TestRecordOfEarlierVersions(t *testing.T) {
 	if d := evaluate(t, read.Sub(want)); d.Estimate != 0 || d.StandardUncertainty != 0 {
 		t.Errorf("read less built: %v, u %v; want 0", d.Estimate, d.StandardUncertainty)
 	}
+	// The version between had columns, but every ID and every distribution with its source.
+	const between = `{"id":"r","sources":[{"id":"r/gain","unit":"1","degreesOfFreedom":50,"distribution":` +
+		`{"kind":"rectangular","estimate":1,"halfWidth":0.1},"column":1},` +
+		`{"id":"r/a","distribution":{"kind":"normal","estimate":2,"standardUncertainty":0.5},"column":2}],` +
+		`"groups":[{"id":"r/v","names":["v","i"],"estimates":[1,2],"covariance":[[4,1],[1,9]],"degreesOfFreedom":"infinite",` +
+		`"type":"B","columns":[0,3]}],"quantities":[{"name":"y","estimate":7,"standardUncertainty":3.2072054960250424,` +
+		`"columns":[1,2,3],"c":[2,-1,1]}]}`
+	old = strings.Replace(between, "3.2072054960250424", fmt.Sprint(evaluate(t, want).StandardUncertainty), 1)
+	if d := evaluate(t, unmarshal(t, []byte(old)).Quantity("y").Sub(want)); d.Estimate != 0 || d.StandardUncertainty != 0 {
+		t.Errorf("read with columns less built: %v, u %v; want 0", d.Estimate, d.StandardUncertainty)
+	}
 	again := unmarshal(t, marshal(t, uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{read}})).Quantity("y")
 	if diff := cmp.Diff(evaluate(t, read).Components, evaluate(t, again).Components); diff != "" {
 		t.Errorf("written anew (-earlier +now):\n%s", diff)
@@ -270,6 +286,35 @@ func TestRecordColumns(t *testing.T) {
 	}
 	if n := strings.Count(text, `"column":1}`); n != 2 {
 		t.Errorf("%d sources of column 1; want zero and noise\n%s", n, text)
+	}
+}
+
+// What sources have in common stands once in the file: the ID of the record before their names,
+// and a distribution that several have. Read back, each has what it had.
+func TestRecordStatesOnce(t *testing.T) {
+	in := func(id, name string, u float64) uncertainty.Quantity {
+		return uncertainty.Source{Name: name, ID: id, Distribution: uncertainty.Normal(0, u)}.Input()
+	}
+	sum := uncertainty.Sum(in("", "a/b", 1), in("", "c", 2), in("", "d", 1), in("meter 7/zero", "zero", 2),
+		in("meter 7/gain, 2026", "gain", 3)).Named("sum")
+	const want = `{"id":"r","distributions":[{"kind":"normal","estimate":0,"standardUncertainty":1},` +
+		`{"kind":"normal","estimate":0,"standardUncertainty":2}],"sources":[` +
+		`{"name":"a/b","distribution":1,"column":1},{"name":"c","distribution":2,"column":1},` +
+		`{"name":"d","distribution":1,"column":1},{"id":"meter 7/zero","distribution":2,"column":1},` +
+		`{"id":"meter 7/gain, 2026","name":"gain","distribution":{"kind":"normal","estimate":0,"standardUncertainty":3},"column":1}],`
+	text := marshal(t, uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{sum}})
+	if !strings.HasPrefix(string(text), want) {
+		t.Errorf("record\n%s; want\n%s…", text, want)
+	}
+	read := unmarshal(t, text)
+	if d := evaluate(t, read.Quantity("sum").Sub(sum)); d.StandardUncertainty != 0 {
+		t.Errorf("read less original: u %v; want 0", d.StandardUncertainty)
+	}
+	// Under another ID the sources keep theirs.
+	read.ID = "s"
+	if again := string(marshal(t, read)); !strings.Contains(again, `{"id":"r/a/b","name":"a/b","distribution":1,`) ||
+		!strings.Contains(again, `{"id":"r/c","distribution":2,`) {
+		t.Errorf("under another ID:\n%s", again)
 	}
 }
 

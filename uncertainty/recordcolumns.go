@@ -69,7 +69,7 @@ type sensitivity struct {
 // listed are the sources with their columns, in the order of the file.
 func (j *jsonRecord) listed() (ids []string, columns []int, err error) {
 	for _, s := range j.Sources {
-		ids, columns = append(ids, s.ID), append(columns, s.Column)
+		ids, columns = append(ids, s.id(j.ID)), append(columns, s.Column)
 	}
 	for _, g := range j.Groups {
 		of := g.Columns

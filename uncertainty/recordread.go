@@ -72,7 +72,8 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 		return nil
 	}
 	for _, s := range j.Sources {
-		l, err := s.Distribution.read()
+		s.ID = s.id(j.ID)
+		l, err := s.Distribution.read(j.Distributions)
 		if err != nil {
 			return nil, refused("uncertainty.Record", s.ID, err)
 		}
@@ -100,6 +101,14 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 		}
 	}
 	return sources, nil
+}
+
+// id is the ID of a source: that of the record and the name, where it states none.
+func (s *jsonSource) id(record string) string {
+	if s.ID == "" && s.Name != "" {
+		return record + "/" + s.Name
+	}
+	return s.ID
 }
 
 // read builds the law and checks that its figures belong together.

@@ -173,14 +173,14 @@ func (a *answer) follow(earlier []*decade.Calibration, found *decade.Calibration
 	return err
 }
 
-// writeRecord writes a record with a line for each source and each quantity.
+// writeRecord writes a record with a line for each distribution, source and quantity.
 func (a *answer) writeRecord(w io.Writer) error {
 	text, err := json.Marshal(a.record)
 	if err != nil {
 		return err
 	}
 	// None of these can be within a text, where a quotation mark has a backslash before it.
-	for _, key := range []string{`{"id":`, `{"name":`} {
+	for _, key := range []string{`{"id":`, `{"name":`, `{"kind":`} {
 		for _, before := range []string{"[", "},"} {
 			text = bytes.ReplaceAll(text, []byte(before+key), []byte(before+"\n"+key))
 		}

@@ -89,6 +89,10 @@ func table(t *testing.T, name string) (rows []map[string]string) {
 func TestRecord(t *testing.T) {
 	s := newSpecimen()
 	s.element(faulty, renewed)
+	record := text(t, "06-record/output/mybox/2026/record.json")
+	if len(record) > 150e3 {
+		t.Errorf("a record of %d bytes; want at most 150 kB", len(record))
+	}
 	rows := table(t, "06-record/output/mybox/2026/deviations.csv")
 	outside := 0
 	for _, row := range rows {

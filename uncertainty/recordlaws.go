@@ -1,0 +1,84 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package uncertainty
+
+import (
+	"bytes"
+	"encoding/json"
+
+	"example.com/ohmwright/uncertainty/file"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// lawTable is the list of the distributions that several sources of a record have.
+type lawTable struct {
+	listed []jsonLaw
+	number map[law]int // from 1
+}
+
+// newLawTable numbers them by their first source. A distribution of one source stays with it:
+// a small record is read by people.
+func newLawTable(m *model) *lawTable {
+	count := make(map[law]int)
+	out := &lawTable{number: make(map[law]int)}
+	for _, s := range m.inputs {
+		if s.group != nil {
+			continue
+		}
+		l := s.dist.(law)
+		if count[l]++; count[l] == 2 {
+			out.number[l] = 0
+		}
+	}
+	for _, s := range m.inputs {
+		if s.group != nil {
+			continue
+		}
+		l := s.dist.(law)
+		if n, shared := out.number[l]; shared && n == 0 {
+			out.listed = append(out.listed, writeLaw(l))
+			out.number[l] = len(out.listed)
+		}
+	}
+	return out
+}
+
+// of is what a source states of its distribution.
+func (t *lawTable) of(l law) jsonDistribution {
+	if n := t.number[l]; n > 0 {
+		return jsonDistribution{number: n}
+	}
+	return jsonDistribution{law: writeLaw(l)}
+}
+
+func (d jsonDistribution) MarshalJSON() ([]byte, error) {
+	if d.number > 0 {
+		return json.Marshal(d.number)
+	}
+	return json.Marshal(d.law)
+}
+
+func (d *jsonDistribution) UnmarshalJSON(text []byte) error {
+	if !bytes.HasPrefix(text, []byte("{")) {
+		if err := json.Unmarshal(text, &d.number); err == nil && d.number > 0 {
+			return nil
+		}
+		return &Error{Op: "uncertainty.Record", Value: string(text), Err: unit.Errorf(ErrSyntax,
+			"distribution %s; expected an object, or the number of one of distributions, from 1",
+			text)}
+	}
+	return file.DecodePart("uncertainty.Record", text, &d.law)
+}
+
+// read builds the law of a source.
+func (d jsonDistribution) read(listed []jsonLaw) (law, error) {
+	if d.number > len(listed) {
+		return law{}, unit.Errorf(ErrUnknown, "distribution %d; the record lists %s", d.number,
+			counted(len(listed), "distribution", "distributions"))
+	}
+	if d.number > 0 {
+		return listed[d.number-1].read()
+	}
+	return d.law.read()
+}
