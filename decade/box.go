@@ -33,6 +33,8 @@ type Box struct {
 // makes no sense, its value and what was expected.
 func New(s Spec) (*Box, error) { return build("decade.New", s) }
 
+// build is New for the operation that an error names. The order matters: the tables and searches
+// rely on a description that has passed its checks, and the sources on the values.
 func build(op string, s Spec) (*Box, error) {
 	s = s.clone()
 	if err := s.checkSpec(op); err != nil {
@@ -43,6 +45,7 @@ func build(op string, s Spec) (*Box, error) {
 		return nil, err
 	}
 	for i, d := range s.Decades {
+		// Decades of one switch are told by their label; an empty label is a switch of its own.
 		for j := range i {
 			if d.Switch != "" && s.Decades[j].Switch == d.Switch {
 				b.earlier[i] |= 1 << j
@@ -123,11 +126,13 @@ func (b *Box) At(positions ...int) (Setting, error) {
 	return s, nil
 }
 
+// noBox is the error of every method that needs a box and has none.
 func noBox(op string) error {
 	return &Error{Op: op,
 		Err: unit.Errorf(ErrNoBox, "the box is nil or empty; expected one made by New or Read")}
 }
 
+// checkPosition refuses a dial that the box does not have and a position that its switch lacks.
 func (b *Box) checkPosition(op string, dial, position int) error {
 	if dial < 0 || dial >= b.NumDecades() {
 		return &Error{Op: op, Name: "dial", Value: float64(dial),
@@ -150,17 +155,17 @@ func (s Setting) checkSwitches(op string) error {
 				Err: unit.Errorf(ErrSharedDials,
 					"position %d while %s is at %d, both on switch %q; expected at most one of "+
 						"them off zero",
-					s.positions.at(i), d[s.mate(i)].Name, s.positions.at(s.mate(i)), d[i].Switch)}
+					s.positions.at(i), d[s.otherOffZero(i)].Name, s.positions.at(s.otherOffZero(i)), d[i].Switch)}
 		}
 	}
 	return nil
 }
 
 // blocked reports whether a dial before this one on its switch is off zero.
-func (s *Setting) blocked(dial int) bool { return s.mate(dial) >= 0 }
+func (s *Setting) blocked(dial int) bool { return s.otherOffZero(dial) >= 0 }
 
-// mate returns the dial before this one on its switch that is off zero, else −1.
-func (s *Setting) mate(dial int) int {
+// otherOffZero returns the dial before this one on its switch that is off zero, else −1.
+func (s *Setting) otherOffZero(dial int) int {
 	mask := s.box.earlier[dial]
 	for j := 0; mask != 0; j, mask = j+1, mask>>1 {
 		if mask&1 != 0 && s.positions.at(j) != 0 {
@@ -210,12 +215,14 @@ func (b *Box) NumSettings() uint64 {
 		if b.earlier[i] != 0 {
 			continue // counted with the first dial of the switch
 		}
+		// Dials of one switch add their positions and share the zero; switches multiply.
 		n := uint64(1 + b.spec.Decades[i].Positions - len(b.spec.Decades[i].Missing))
 		for j := i + 1; j < b.NumDecades(); j++ {
 			if b.earlier[j]&(1<<i) != 0 {
 				n += uint64(b.spec.Decades[j].Positions - len(b.spec.Decades[j].Missing))
 			}
 		}
+		// Sixteen dials of 255 positions pass 2⁶⁴: the product is compared before it wraps.
 		if total > math.MaxUint64/n {
 			return math.MaxUint64
 		}

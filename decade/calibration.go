@@ -86,6 +86,8 @@ func (b *Box) With(c *Calibration) (*Box, error) {
 		return nil, &Error{Op: op,
 			Err: unit.Errorf(ErrCalibration, "no calibration; expected one of %s", b.title())}
 	}
+	// Name and serial number must both agree: the values of a sister box would fit without a
+	// sign.
 	if c.Box != b.Name() || c.Serial != b.Serial() {
 		other := Box{spec: Spec{Name: c.Box, Serial: c.Serial}}
 		return nil, &Error{Op: op, Name: "calibration",
@@ -95,6 +97,7 @@ func (b *Box) With(c *Calibration) (*Box, error) {
 	if err != nil {
 		return nil, err
 	}
+	// A copy, since a Box is immutable: settings of b go on to answer with nominal values.
 	out := *b
 	out.measured = m
 	out.values = m.table(&out.spec)
@@ -103,6 +106,8 @@ func (b *Box) With(c *Calibration) (*Box, error) {
 	return &out, nil
 }
 
+// title names the box in a message: its name and, where there is one, its serial number.
+// title names the box in a message: its name and, where there is one, its serial number.
 func (b *Box) title() string {
 	s := fmt.Sprintf("box %q", b.spec.Name)
 	if b.spec.Serial != "" {
@@ -120,16 +125,19 @@ func (b *Box) Calibration() *Calibration {
 	return b.calibration.clone()
 }
 
+// clone copies the list of quantities too, so that a caller cannot change a box through it.
 func (c *Calibration) clone() *Calibration {
 	out := *c
 	out.Values.Quantities = slices.Clone(c.Values.Quantities)
 	return &out
 }
 
-// match finds the value of every element.
+// match finds the measured value of every element by its name, and refuses a calibration that
+// lacks one or has one too many.
 func (b *Box) match(op string, c *Calibration) (*measured, error) {
 	found := make(map[string]uncertainty.Quantity)
 	for _, q := range c.Values.Quantities {
+		// A quantity that carries an error would surface only in the first setting that uses it.
 		if err := q.Err(); err != nil {
 			return nil, &Error{Op: op, Name: q.Name(), Err: err}
 		}
@@ -146,11 +154,12 @@ func (b *Box) match(op string, c *Calibration) (*measured, error) {
 		if !ok {
 			missing = append(missing, name)
 		}
+		// What is left when every element has taken its value belongs to no element of this box.
 		delete(found, name)
 		return q
 	}
-	m := &measured{residual: take(ResidualName), elements: make([][]uncertainty.Quantity,
-		b.NumDecades())}
+	m := &measured{residual: take(ResidualName),
+		elements: make([][]uncertainty.Quantity, b.NumDecades())}
 	for i := range b.spec.Decades {
 		d := &b.spec.Decades[i]
 		for e := 1; e <= d.NumElements(); e++ {
@@ -160,9 +169,11 @@ func (b *Box) match(op string, c *Calibration) (*measured, error) {
 	if len(missing) > 0 {
 		return nil, &Error{Op: op, Name: "calibration", Value: float64(len(missing)),
 			Err: unit.Errorf(ErrCalibration, "no value of %s; expected the residual and all %d "+
-				"elements", few(missing), b.NumElements())}
+				"elements", firstNames(missing), b.NumElements())}
 	}
 	if len(found) > 0 {
+		// A map has no order: the first name in the alphabet keeps the message the same every
+		// time.
 		name := slices.Min(slices.Collect(maps.Keys(found)))
 		return nil, &Error{Op: op, Name: "calibration", Value: float64(len(found)),
 			Err: unit.Errorf(ErrCalibration, "value %q; expected only the residual and elements "+
@@ -171,8 +182,8 @@ func (b *Box) match(op string, c *Calibration) (*measured, error) {
 	return m, nil
 }
 
-// few joins the first names of a list.
-func few(names []string) string {
+// firstNames joins the first names of a list.
+func firstNames(names []string) string {
 	const most = 4
 	if len(names) <= most {
 		return strings.Join(names, ", ")

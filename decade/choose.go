@@ -36,6 +36,7 @@ type Selection struct {
 	More   bool // there are more of them than that
 }
 
+// mostWithin bounds Selection.Within: more settings than that are a count and not a choice.
 const mostWithin = 100
 
 // Choose is [Box.NearestN] with what the choice is worth: the deviations, the uncertainty of
@@ -63,10 +64,13 @@ func (b *Box) Choose(ctx context.Context, ohms float64, s Search) (*Selection, e
 		return nil, &Error{Op: op, Name: "uncertainty", Err: err}
 	}
 	out.U = interval.Width() / 2
+	// Those among the best count too, and one more shows whether the list ends there.
 	near, err := h.nearest(min(len(best)+mostWithin+1, mostEqual))
 	if err != nil {
 		return nil, err
 	}
+	// U is about the resistance of the best setting: whatever lies nearer to the wanted one than
+	// the best one may lie, at the far end of its interval, could be the better choice.
 	bound := math.Abs(out.Best[0].Deviation) + out.U
 	for i := range out.Best[1:] {
 		x := &out.Best[1+i]
@@ -87,7 +91,8 @@ func (b *Box) Choose(ctx context.Context, ohms float64, s Search) (*Selection, e
 	return out, nil
 }
 
-func (h *finding) candidate(s Setting) Candidate {
+// candidate is a setting with its deviation from the wanted resistance.
+func (h *nearestSearch) candidate(s Setting) Candidate {
 	return Candidate{Setting: s, Deviation: h.value(s) - h.ohms}
 }
 

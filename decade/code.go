@@ -98,12 +98,14 @@ func preset(weights []int, elements ...string) Code {
 	c := Code{Weights: weights, InCircuit: make([][]int, len(elements))}
 	for p, digits := range elements {
 		for _, d := range digits {
+			// One digit an element: no preset has more than nine.
 			c.InCircuit[p] = append(c.InCircuit[p], int(d-'0'))
 		}
 	}
 	return c
 }
 
+// clone copies the lists, so that a code and a description do not share them.
 func (c Code) clone() Code {
 	out := Code{Weights: slices.Clone(c.Weights), Contacts: slices.Clone(c.Contacts)}
 	if c.InCircuit != nil {
@@ -117,7 +119,8 @@ func (c Code) clone() Code {
 	return out
 }
 
-// checkCode returns what is wrong with a code that is not zero, of a switch with missing positions.
+// checkCode returns what is wrong with a code that is not zero, of a switch with missing
+// positions.
 func (c Code) checkCode(missing []int) error {
 	if len(c.Weights) == 0 || len(c.InCircuit) == 0 {
 		return unit.Errorf(ErrCode, "weights without positions or positions without weights; "+
@@ -136,6 +139,7 @@ func (c Code) checkCode(missing []int) error {
 		return unit.Errorf(ErrCode, "%d positions with 0; expected 2 to %d", n, maxPosition+1)
 	}
 	for p := range c.InCircuit {
+		// A position that the switch does not have needs no combination.
 		if slices.Contains(missing, p) {
 			continue
 		}
@@ -146,6 +150,8 @@ func (c Code) checkCode(missing []int) error {
 	return c.checkContacts()
 }
 
+// checkPosition refuses elements that do not exist or stand twice, and a sum of weights other
+// than the position.
 func (c Code) checkPosition(p int) error {
 	sum := 0
 	seen := make(map[int]bool)
@@ -167,6 +173,7 @@ func (c Code) checkPosition(p int) error {
 	return nil
 }
 
+// checkContacts refuses a list of contacts that does not go with the positions.
 func (c Code) checkContacts() error {
 	if c.Contacts == nil {
 		return nil
@@ -195,5 +202,6 @@ func (c Code) contacts(p int) int {
 	case c.IsZero():
 		return 1
 	}
+	// Elements that are not in circuit are shorted one by one, each by a contact of its own.
 	return len(c.Weights) - len(c.InCircuit[p])
 }

@@ -42,6 +42,8 @@ func (s Setting) ResistanceAt(c Conditions) uncertainty.Quantity {
 		r = r.Add(s.TemperatureChangeOf(c.Temperature))
 	}
 	if !c.Current.IsZero() {
+		// The steady state starts from the air around the element, so that the current and the
+		// temperature cannot be added up as two corrections of the reference value.
 		ambient := c.Temperature
 		if ambient.IsZero() {
 			ambient = uncertainty.Exact(s.box.reference)
@@ -77,10 +79,13 @@ func (s Setting) SelfHeating(amperes float64) (ohms float64, err error) {
 	return s.heating(op, amperes, s.box.reference)
 }
 
+// checkHeating names the dials off zero of which self-heating cannot be said. A dial without a
+// law does not change, but where none has a law the answer 0 would be mistaken for a result.
 func (s *Setting) checkHeating(op string) error {
 	if s.box == nil {
 		return noSetting(op)
 	}
+	// Wiring and contacts warm too, but no element is in circuit: the answer is 0.
 	if s.positions == (positions{}) {
 		return nil
 	}
@@ -106,12 +111,15 @@ func (s *Setting) heating(op string, amperes, ambient float64) (float64, error) 
 		if d.Law.IsZero() {
 			continue
 		}
+		// A law may have a reference of its own: its resistance there is not that of the box.
 		base, err := d.Law.Ratio(s.box.reference)
 		if err != nil {
 			return 0, &Error{Op: op, Name: d.Name, Value: s.box.reference, Err: err}
 		}
 		e := thermal.Element{Resistance: s.box.elementValue(dial, element) / base, Law: d.Law,
 			ThermalResistance: d.ThermalResistance}
+		// Without a drive first, so that an ambient temperature outside the law is not blamed on
+		// the current.
 		if _, err := e.Steady(ambient, thermal.Drive{}); err != nil {
 			return 0, &Error{Op: op, Name: d.Name, Value: ambient, Err: err}
 		}
@@ -131,6 +139,7 @@ func (s Setting) heatingOf(op string, amperes, ambient uncertainty.Quantity) unc
 	if err := s.checkHeating(op); err != nil {
 		return uncertainty.Fail(err)
 	}
+	// At the estimates the error has its words; inside the call below only NaN can be returned.
 	if amperes.Err() == nil && ambient.Err() == nil {
 		if _, err := s.heating(op, amperes.Estimate(), ambient.Estimate()); err != nil {
 			return uncertainty.Fail(err)

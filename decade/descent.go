@@ -29,13 +29,15 @@ type ladder struct {
 	power     int // of two in an ohm, of measured values
 }
 
-// close completes a ladder.
-func (l *ladder) close() {
+// setBounds completes a ladder.
+func (l *ladder) setBounds() {
 	for k := l.search.n - 1; k >= 0; k-- {
 		var low, high wide // 0 is always among the positions that count here
 		first := true
 		l.ascending[k] = true
 		for p, v := range l.value[k] {
+			// Measured values may fall from one position to the next; binary search needs them
+			// to rise.
 			if p > 0 && !l.value[k][p-1].less(v) {
 				l.ascending[k] = false
 			}
@@ -50,7 +52,7 @@ func (l *ladder) close() {
 			}
 			first = false
 		}
-		if l.search.mates[k] != 0 { // another dial of the switch may keep this one at zero
+		if l.search.sameSwitch[k] != 0 { // another dial of the switch may keep this one at zero
 			low, high = smaller(low, wide{}), larger(high, wide{})
 		}
 		l.low[k], l.high[k] = l.low[k+1].plus(low), l.high[k+1].plus(high)
@@ -80,8 +82,8 @@ const (
 	above
 )
 
-// place is a setting with its distance from the target.
-type place struct {
+// wideMatch is a setting with its distance from the target.
+type wideMatch struct {
 	distance  wide
 	positions positions
 }
@@ -97,13 +99,13 @@ type descent struct {
 
 	// found takes a setting whose distance is below the limit. It may lower the limit; it
 	// returns whether the setting counts, and whether to go on. nil: the nearest, in best.
-	found func(place) (counts, more bool)
+	found func(wideMatch) (counts, more bool)
 	once  bool // a remainder that has been looked at has nothing more to give
-	best  place
-	any   bool // there is one
+	best  wideMatch
+	hasBest   bool // there is one
 
 	stop, exhausted bool
-	at              positions
+	dialled              positions
 	spent           map[state]struct{} // what has nothing of interest any more
 	table           *tail
 }
@@ -128,6 +130,8 @@ func (d *descent) bound(k int, remainder wide) wide {
 	l := d.ladder
 	under, over := remainder.minus(l.high[k]), l.low[k].minus(remainder) // distances of the ends
 	lower, upper := farthest, farthest                                   // distances of sums below and above the target
+	// Resistances in series add, so that the smallest and the largest sum of the dials that
+	// follow bound what they can still make of the remainder.
 	switch {
 	case !over.negative():
 		upper = over
@@ -142,6 +146,8 @@ func (d *descent) bound(k int, remainder wide) wide {
 	case l.common[k] == 0:
 		return wide{}
 	default:
+		// Sums of multiples of a common divisor are multiples of it (Bézout): the remainder of
+		// the division is the least that is left below, its complement the least above.
 		rest := remainder.mod(l.common[k]) // between the ends, the lower of which is 0
 		lower, upper = wide{low: rest}, wide{low: (l.common[k] - rest) % l.common[k]}
 	}
@@ -167,11 +173,13 @@ func (d *descent) run(target wide) bool {
 func (d *descent) dial(k int, remainder wide, off uint16) (counted bool) {
 	l := d.ladder
 	if k == l.search.n {
-		return d.offer(place{remainder.abs(), d.at})
+		return d.offer(wideMatch{remainder.abs(), d.dialled})
 	}
-	if d.spend(); d.stop {
+	if d.countWork(); d.stop {
 		return false
 	}
+	// The same remainder at the same dial has the same continuations. Remembering begins only
+	// when a search has become long: for decades the map would cost more than the search.
 	here := state{uint16(k), off, remainder}
 	if d.work > manyTries {
 		if _, ok := d.spent[here]; ok {
@@ -182,6 +190,7 @@ func (d *descent) dial(k int, remainder wide, off uint16) (counted bool) {
 		}
 	}
 	counted = d.positions(k, remainder, off)
+	// A state that led to an answer must stay open where all answers are wanted.
 	if d.work > manyTries && len(d.spent) < mostSpent && !d.stop && (!counted || d.once) {
 		if d.spent == nil {
 			d.spent = make(map[state]struct{})
@@ -196,6 +205,7 @@ func (d *descent) positions(k int, remainder wide, off uint16) (counted bool) {
 	l := d.ladder
 	dial := l.search.dial[k]
 	p := len(l.value[k]) - 1
+	// Another dial of the same switch is off zero: this one has no choice but its zero.
 	if !l.search.free(k, off) {
 		p = 0
 	} else if l.ascending[k] {
@@ -216,10 +226,10 @@ func (d *descent) positions(k int, remainder wide, off uint16) (counted bool) {
 		if p > 0 {
 			next |= 1 << k
 		}
-		d.at.set(dial, p)
+		d.dialled.set(dial, p)
 		counted = d.dial(k+1, rest, next) || counted
 	}
-	d.at.set(dial, 0)
+	d.dialled.set(dial, 0)
 	return counted
 }
 
@@ -229,6 +239,7 @@ func (d *descent) start(k int, remainder wide) int {
 	v, most := d.ladder.value[k], remainder.minus(d.ladder.low[k+1])
 	i, j := 0, len(v)-1
 	for i < j {
+		// Unsigned, as in package sort: the sum of two indices cannot overflow.
 		if m := int(uint(i+j) / 2); most.less(v[m]) {
 			j = m
 		} else {
@@ -238,6 +249,8 @@ func (d *descent) start(k int, remainder wide) int {
 	for x := d.ladder.excluded[k]; x != nil && x[i] && i < len(v)-1; {
 		i++ // the one above all that is left is the first that can be dialled
 	}
+	// Positions above the first that is too high overshoot, by more and more; they still count
+	// as long as the overshoot is below the limit.
 	for !d.once && i < len(v)-1 && v[i+1].minus(most).less(d.limit) {
 		i++
 	}
@@ -245,9 +258,10 @@ func (d *descent) start(k int, remainder wide) int {
 }
 
 // offer hands over a setting below the limit.
-func (d *descent) offer(x place) (counted bool) {
+func (d *descent) offer(x wideMatch) (counted bool) {
 	if d.found == nil {
-		d.best, d.any, d.limit = x, true, x.distance
+		d.best, d.hasBest, d.limit = x, true, x.distance
+		// Nothing is nearer than an exact fit.
 		d.stop = d.limit == wide{}
 		return true
 	}
@@ -256,9 +270,10 @@ func (d *descent) offer(x place) (counted bool) {
 	return counted
 }
 
-// spend counts the work, and ends the search where it is too much or not wanted any more.
-func (d *descent) spend() {
+// countWork counts the work, and ends the search where it is too much or not wanted any more.
+func (d *descent) countWork() {
 	d.work++
+	// A context is asked once in perLook steps: asking costs more than a step.
 	if d.work > d.budget || d.work%perLook == 0 && d.ctx != nil && d.ctx.Err() != nil {
 		d.stop, d.exhausted = true, true
 	}
@@ -266,18 +281,19 @@ func (d *descent) spend() {
 
 // first finds the nearest setting, of several the one with the highest dials; ok is false
 // where there is none on that side, done where the work met its bound.
-func (l *ladder) first(target wide, on side) (best place, ok, done bool) {
+func (l *ladder) first(target wide, on side) (best wideMatch, ok, done bool) {
 	d := descent{ladder: l, side: on, limit: farthest, budget: mostSteps, once: true}
 	done = d.run(target)
-	return d.best, d.any, done
+	return d.best, d.hasBest, done
 }
 
 // nearest finds the n nearest settings, nearest first, of equally near ones those with the
 // highest dials first.
-func (l *ladder) nearest(ctx context.Context, target wide, n int) (list []place, done bool) {
+func (l *ladder) nearest(ctx context.Context, target wide, n int) (list []wideMatch, done bool) {
 	d := descent{ladder: l, ctx: ctx, limit: farthest, budget: mostSteps, once: n == 1}
-	d.found = func(x place) (bool, bool) {
-		i, _ := slices.BinarySearchFunc(list, x, func(a, b place) int {
+	d.found = func(x wideMatch) (bool, bool) {
+		// After its equals: the search meets settings in the order of the highest dials first.
+		i, _ := slices.BinarySearchFunc(list, x, func(a, b wideMatch) int {
 			if a.distance == b.distance {
 				return -1
 			}
@@ -298,9 +314,9 @@ func (l *ladder) nearest(ctx context.Context, target wide, n int) (list []place,
 // within finds all settings not farther than a distance, at most so many: full where there
 // are more.
 func (l *ladder) within(ctx context.Context, target, distance wide,
-	most int) (list []place, full, done bool) {
+	most int) (list []wideMatch, full, done bool) {
 	d := descent{ladder: l, ctx: ctx, limit: distance.plus(wideOf(1)), budget: mostSteps}
-	d.found = func(x place) (bool, bool) {
+	d.found = func(x wideMatch) (bool, bool) {
 		if full = len(list) == most; !full {
 			list = append(list, x)
 		}

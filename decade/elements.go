@@ -22,8 +22,8 @@ func (b *Box) ElementName(dial, element int) string {
 	return elementName(&b.spec.Decades[dial], element)
 }
 
-func elementName(d *Decade,
-	element int) string {
+// elementName is [Box.ElementName] for an element that exists.
+func elementName(d *Decade, element int) string {
 	return fmt.Sprintf("%s element %d", d.Name, element)
 }
 

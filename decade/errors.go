@@ -32,4 +32,5 @@ var (
 // goroutines may read one at once.
 type Error = unit.Error
 
+// text writes a number with the fewest digits that read back as it.
 func text(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }

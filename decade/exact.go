@@ -40,6 +40,7 @@ type table struct {
 // twofold is a number as a float64 and what is missing in it.
 type twofold struct{ value, rest float64 }
 
+// split is a number as the float64 nearest to it and the float64 nearest to what that leaves.
 func split(r *big.Rat) twofold {
 	v := nearest(r)
 	return twofold{v, nearest(minus(r, binary(v)))}
@@ -61,6 +62,7 @@ func decimal(v float64) *big.Rat {
 	return r
 }
 
+// nearest rounds once, to nearest and even on a tie (IEEE 754-2019, 4.3.1).
 func nearest(r *big.Rat) float64 {
 	v, _ := r.Float64()
 	return v
@@ -76,6 +78,7 @@ const (
 	maxSum   = 1 << 53 // integers below it are exact in float64
 )
 
+// powerOfTen is 10^k, exactly.
 func powerOfTen(k int) *big.Rat {
 	p := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(max(k, -k))), nil)
 	if k < 0 {
@@ -95,6 +98,7 @@ func scaleOf(terms []*big.Rat) (k int, ok bool) {
 	return 0, false
 }
 
+// allWhole reports whether every term times 10^k is an integer.
 func allWhole(terms []*big.Rat, k int) bool {
 	p := powerOfTen(k)
 	for _, t := range terms {
@@ -105,6 +109,7 @@ func allWhole(terms []*big.Rat, k int) bool {
 	return true
 }
 
+// terms lists the numbers of a sum, for the choice of a common scale.
 func (s sum) terms() []*big.Rat {
 	out := append([]*big.Rat{s.off, s.zero}, s.perStep...)
 	return append(out, s.offZero...)
@@ -124,6 +129,8 @@ func (s sum) largest(positions []int) *big.Rat {
 func (s sum) compile(positions []int) table {
 	var t table
 	k, ok := scaleOf(s.terms())
+	// Integers below 2⁵³ and powers of ten up to 10²² are exact in float64, so that their
+	// quotient is rounded once (IEEE 754-2019, 5.4.1).
 	ok = ok && product(s.largest(positions), powerOfTen(k)).Cmp(new(big.Rat).SetInt64(maxSum)) < 0
 	if !ok {
 		t.floats.off, t.floats.zero = split(s.off), split(s.zero)
@@ -132,6 +139,7 @@ func (s sum) compile(positions []int) table {
 		}
 		return t
 	}
+	// 10^−k is no float64: the integer is divided by 10^k, and multiplied only where k is negative.
 	t.exact, t.multiply, t.power = true, k < 0, nearest(powerOfTen(max(k, -k)))
 	integer := func(r *big.Rat) int64 { return product(r, powerOfTen(k)).Num().Int64() }
 	t.ints.off, t.ints.zero = integer(s.off), integer(s.zero)
@@ -141,8 +149,8 @@ func (s sum) compile(positions []int) table {
 	return t
 }
 
-// at returns the value at the positions of the first n dials.
-func (t *table) at(dialled positions, n int) float64 {
+// valueAt returns the value at the positions of the first n dials.
+func (t *table) valueAt(dialled positions, n int) float64 {
 	if !t.exact {
 		return t.compensated(dialled, n)
 	}
@@ -154,6 +162,8 @@ func (t *table) at(dialled positions, n int) float64 {
 			any = true
 		}
 	}
+	// The zero setting is no special case of the others: it has a residual of its own and no
+	// class.
 	if any {
 		total += t.ints.off
 	} else {
@@ -171,8 +181,11 @@ func (t *table) compensated(dialled positions, n int) float64 {
 	var total, lost float64
 	add := func(p float64, x twofold) {
 		v := float64(p * x.value)
+		// The rounding error of a product, exactly; FMA is one rounding on every processor.
 		lost += math.FMA(p, x.value, -v) + float64(p*x.rest)
 		s := total + v
+		// The error of a sum follows from the larger addend (Kahan and Babuška, in Neumaier's
+		// form).
 		if math.Abs(total) >= math.Abs(v) {
 			lost += (total - s) + v
 		} else {

@@ -64,9 +64,10 @@ type quotient struct {
 	dial, position       uint8
 }
 
-// of returns the positions of a switch.
-func (q *quotients) of(k int) []quotient { return q.list[q.first[k]:q.first[k+1]] }
+// positionsOf returns the positions of a switch.
+func (q *quotients) positionsOf(k int) []quotient { return q.list[q.first[k]:q.first[k+1]] }
 
+// quotients lists what every position adds to the two sums.
 func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 	switch {
 	case b.none():
@@ -79,6 +80,8 @@ func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 			Err: unit.Errorf(ErrCalibration,
 				"%s has no measured values; expected a box from Box.With", b.title())}
 	}
+	// Where the nominal value includes the residual, the class limits the total at the
+	// terminals; otherwise it limits the increment, from which the residual drops out.
 	if b.spec.ResidualIncluded {
 		q.offset = b.values.off
 	}
@@ -118,6 +121,8 @@ func (q *quotients) addDial(b *Box, dial int, m Measure) error {
 		nominal := float64(d.Step * float64(p))
 		x := quotient{values[p] - nominal, nominal, uint8(dial), uint8(p)}
 		if m == MeasureOfClass {
+			// The limits of dial and box add: both are worst cases (VIM 4.26, maximum
+			// permissible error).
 			x.reference = float64(nominal*(d.Tolerance+b.spec.Tolerance)) + d.Floor
 			if x.reference+q.constant <= 0 {
 				return unit.Errorf(ErrNotStated,
@@ -133,7 +138,10 @@ func (q *quotients) addDial(b *Box, dial int, m Measure) error {
 func (q *quotients) extreme(b *Box, sign float64) Extreme {
 	best := Extreme{Relative: math.Inf(-1)}
 	for at := 0.0; ; at = best.Relative {
-		s, value := q.round(b, sign, at)
+		// Dinkelbach's iteration: a parameter below the best quotient always finds a better one,
+		// so that the first round without gain has reached it.
+		s, value := q.bestAt(b, sign, at)
+		// Negated, so that NaN ends the loop.
 		if !(value > best.Relative) {
 			break
 		}
@@ -143,8 +151,8 @@ func (q *quotients) extreme(b *Box, sign float64) Extreme {
 	return best
 }
 
-// round maximises sign·deviation − at·reference and returns the setting and its quotient.
-func (q *quotients) round(b *Box, sign, at float64) (Setting, float64) {
+// bestAt maximises sign·deviation − at·reference and returns the setting and its quotient.
+func (q *quotients) bestAt(b *Box, sign, at float64) (Setting, float64) {
 	s := Setting{box: b}
 	deviation, reference := q.offset, q.constant
 	turn := func(x *quotient) {
@@ -153,19 +161,21 @@ func (q *quotients) round(b *Box, sign, at float64) (Setting, float64) {
 		reference += x.reference
 	}
 	for k := range q.n {
-		if x, gain := gainer(q.of(k), sign, at); gain > 0 {
+		// For a fixed parameter the sum splits into its switches: each is best by itself, and
+		// leaves its zero only where that gains.
+		if x, gain := largestGain(q.positionsOf(k), sign, at); gain > 0 {
 			turn(x)
 		}
 	}
 	if s.positions == (positions{}) { // not the zero setting: the one off zero that loses least
-		x, _ := gainer(q.list, sign, at)
+		x, _ := largestGain(q.list, sign, at)
 		turn(x)
 	}
 	return s, sign * deviation / reference
 }
 
-// gainer returns the position with the largest sign·deviation − at·reference.
-func gainer(list []quotient, sign, at float64) (*quotient, float64) {
+// largestGain returns the position with the largest sign·deviation − at·reference.
+func largestGain(list []quotient, sign, at float64) (*quotient, float64) {
 	place, most := 0, math.Inf(-1)
 	for i := range list {
 		if gain := float64(sign*list[i].deviation) - float64(at*list[i].reference); gain > most {
@@ -188,9 +198,9 @@ const mostSurveyed = 1 << 28
 
 // Survey looks at the deviation of every setting from nominal, in the convention of
 // [Box.Extremes], and counts those within their class. A box with more than 2²⁸ settings
-// is refused ([ErrSearch]); the extremes alone know no such bound. A context that is done ends
-// it with an error. Uncertainty is not
-// considered: a share of 100 % is not a statement of conformity.
+// is refused ([ErrSearch]); [Box.Extremes] has no such bound. A context that is done ends it
+// with an error. Uncertainty is not considered: a share of 100 % is not a statement of
+// conformity.
 func (b *Box) Survey(ctx context.Context) (*Survey, error) {
 	const op = "decade.Box.Survey"
 	if ctx == nil {
@@ -205,11 +215,12 @@ func (b *Box) Survey(ctx context.Context) (*Survey, error) {
 			Err: unit.Errorf(ErrSearch, "%d settings; expected at most %d", n, mostSurveyed)}
 	}
 	s := &Survey{Settings: b.NumSettings() - 1, Lowest: q.extreme(b, -1), Highest: q.extreme(b, 1)}
-	table := q.last()
-	s.Inside = q.inside(ctx, 0, q.offset, q.constant, table)
+	table := q.lastSums()
+	s.Inside = q.countInside(ctx, 0, q.offset, q.constant, table)
 	if ctx.Err() != nil {
 		return nil, unfinished(ctx, op, b)
 	}
+	// The recursion starts with all switches at zero, which it counts like any other setting.
 	if math.Abs(q.offset) <= q.constant {
 		s.Inside-- // the zero setting is not one of them
 	}
@@ -234,12 +245,14 @@ type sumsTable struct {
 // largestTable keeps the table in the fastest part of memory.
 const largestTable = 2048
 
-func (q *quotients) last() *sumsTable {
+// lastSums makes the table of the sums of the last switches, as many as fit.
+func (q *quotients) lastSums() *sumsTable {
 	t := &sumsTable{from: q.n, deviation: []float64{0}, reference: []float64{0}}
-	for t.from > 0 && (len(t.deviation)*(1+len(q.of(t.from-1))) <= largestTable || t.from == q.n) {
+	// One switch at least, however large: without a table the recursion would end in calls.
+	for t.from > 0 && (len(t.deviation)*(1+len(q.positionsOf(t.from-1))) <= largestTable || t.from == q.n) {
 		t.from--
 		n := len(t.deviation)
-		for _, x := range q.of(t.from) {
+		for _, x := range q.positionsOf(t.from) {
 			for i := range n {
 				t.deviation = append(t.deviation, x.deviation+t.deviation[i])
 				t.reference = append(t.reference, x.reference+t.reference[i])
@@ -249,21 +262,23 @@ func (q *quotients) last() *sumsTable {
 	return t
 }
 
-// inside counts the settings of the switches from k on within their class, with the sums of
+// countInside counts the settings of the switches from k on within their class, with the sums of
 // those before.
-func (q *quotients) inside(ctx context.Context, k int, deviation, reference float64,
+func (q *quotients) countInside(ctx context.Context, k int, deviation, reference float64,
 	t *sumsTable) uint64 {
 	n := uint64(0)
 	if k < t.from {
 		if ctx.Err() != nil {
 			return 0
 		}
-		n = q.inside(ctx, k+1, deviation, reference, t)
-		for _, x := range q.of(k) {
-			n += q.inside(ctx, k+1, deviation+x.deviation, reference+x.reference, t)
+		n = q.countInside(ctx, k+1, deviation, reference, t)
+		for _, x := range q.positionsOf(k) {
+			n += q.countInside(ctx, k+1, deviation+x.deviation, reference+x.reference, t)
 		}
 		return n
 	}
+	// The same length, told to the compiler, spares a bounds check in the loop that does all the
+	// work.
 	r := t.reference[:len(t.deviation)]
 	for i, d := range t.deviation {
 		if math.Abs(deviation+d) <= reference+r[i] {

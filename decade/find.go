@@ -27,7 +27,10 @@ import (
 // combinations to find one or to prove that there is none ([ErrSearch]).
 func (b *Box) SettingFor(ohms float64) (Setting, error) {
 	const op = "decade.Box.SettingFor"
-	for s, err := range b.spellings(context.Background(), op, ohms, true) {
+	for s, err := range b.settingsOf(context.Background(), op, ohms, true) {
+		// The search by dials met its bound. Pairs of sums decide the same question for dials of
+		// odd steps; with more than 15 digits they could miss a sum that only rounds to the
+		// value.
 		if errors.Is(err, ErrSearch) && b.search.exact {
 			target, _ := b.search.target(ohms)
 			var fits bool
@@ -61,8 +64,10 @@ func (b *Box) neighbours(ohms float64) string {
 	return text
 }
 
+// textOf is a setting in a message: its nominal value and its positions.
 func textOf(s Setting) string { return text(s.Nominal()) + " Ω (" + s.String() + ")" }
 
+// checkTarget refuses a resistance that no search can start from.
 func (b *Box) checkTarget(op string, ohms float64) error {
 	if b.none() {
 		return noBox(op)
@@ -76,24 +81,24 @@ func (b *Box) checkTarget(op string, ohms float64) error {
 // resistance that is negative or not finite, a context that is done, or [ErrSearch] where
 // the work between two settings meets its bound.
 func (b *Box) SettingsFor(ctx context.Context, ohms float64) iter.Seq2[Setting, error] {
-	return b.spellings(ctx, "decade.Box.SettingsFor", ohms, false)
+	return b.settingsOf(ctx, "decade.Box.SettingsFor", ohms, false)
 }
 
-// spellings yields the settings of a nominal value, or the first of them alone.
-func (b *Box) spellings(ctx context.Context, op string, ohms float64,
+// settingsOf yields the settings of a nominal value, or the first of them alone.
+func (b *Box) settingsOf(ctx context.Context, op string, ohms float64,
 	first bool) iter.Seq2[Setting, error] {
 	return func(yield func(Setting, error) bool) {
 		if err := b.checkTarget(op, ohms); err != nil {
 			yield(Setting{}, err)
 			return
 		}
-		sp := speller{box: b, ctx: ctx, op: op, ohms: ohms, first: first, yield: yield}
+		sp := nominalSearch{box: b, ctx: ctx, op: op, ohms: ohms, first: first, yield: yield}
 		sp.run()
 	}
 }
 
-// speller yields the settings of a nominal value.
-type speller struct {
+// nominalSearch yields the settings of a nominal value.
+type nominalSearch struct {
 	box     *Box
 	ctx     context.Context
 	op      string
@@ -104,27 +109,32 @@ type speller struct {
 	ended   bool // by the caller
 }
 
-func (sp *speller) run() {
+func (sp *nominalSearch) run() {
 	f := sp.box.search
 	target, isWhole := f.target(sp.ohms)
+	// The exact value first: a setting that is exactly the value comes before one that rounds to
+	// it.
 	if isWhole && !sp.find(target, wideOf(1), func(Setting) bool { return true }) {
 		return
 	}
 	if f.exact || sp.yielded || sp.ended || sp.ohms > f.total {
 		return
 	}
+	// A sum of more than 15 digits may be stated by its float64 alone: then all sums count that
+	// round to it.
 	sp.find(target, f.slack(sp.ohms), func(s Setting) bool { return s.Nominal() == sp.ohms })
 }
 
 // find yields what counts of the settings nearer than a limit; false where the search did
 // not come to its end.
-func (sp *speller) find(target, limit wide, counts func(Setting) bool) bool {
+func (sp *nominalSearch) find(target, limit wide, counts func(Setting) bool) bool {
 	d := descent{ladder: &sp.box.search.ladder, ctx: sp.ctx, limit: limit, budget: mostSteps}
-	d.found = func(x place) (bool, bool) {
+	d.found = func(x wideMatch) (bool, bool) {
 		s := Setting{sp.box, x.positions}
 		if !counts(s) {
 			return false, true
 		}
+		// The bound is on the work between two settings, so that a long list is not cut off.
 		d.work, sp.yielded = 0, true
 		sp.ended = !sp.yield(s, nil) || sp.first
 		return true, !sp.ended
@@ -173,6 +183,8 @@ func (b *Box) Nearest(ohms float64) (Setting, error) {
 	return list[0], nil
 }
 
+// nearestNominal is the search by nominal values: by dials, and where that meets its bound by
+// pairs of sums.
 func (b *Box) nearestNominal(op string, ohms float64) (Setting, error) {
 	if largest := (Setting{b, b.finder.end(1)}).Nominal(); ohms > largest+b.margin(ohms) {
 		return Setting{}, b.beyond(op, ohms, 0, largest)
@@ -188,7 +200,7 @@ func (b *Box) nearestNominal(op string, ohms float64) (Setting, error) {
 // nearestByPairs is the search among nominal values by pairs of sums (see pairs.go), for
 // dials of odd steps; fits where the value is the target.
 func (b *Box) nearestByPairs(op string, target wide) (s Setting, fits bool, err error) {
-	var one [1]found
+	var one [1]match
 	q := candidates{finder: b.finder, list: one[:0], worst: math.MaxInt64}
 	if !b.search.small || !b.finder.find(target.narrow(), &q) {
 		return Setting{}, false, unfinished(context.Background(), op, b)
@@ -203,6 +215,7 @@ func (b *Box) margin(ohms float64) float64 {
 	for i := range b.spec.Decades {
 		step = min(step, b.spec.Decades[i].Step)
 	}
+	// Some thousand times the rounding of a float64.
 	return step + float64(1e-12*ohms)
 }
 
@@ -223,7 +236,7 @@ func (b *Box) nearestMeasured(op string, ohms float64) (Setting, error) {
 		return Setting{}, b.beyond(op, ohms, off+f.scale.ohms(f.low[0]),
 			off+f.scale.ohms(f.high[0]))
 	}
-	var one [1]found
+	var one [1]match
 	q := candidates{finder: f, list: one[:0], worst: math.MaxInt64}
 	if !f.find(target, &q) {
 		return Setting{}, unfinished(context.Background(), op, b)

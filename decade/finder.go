@@ -64,6 +64,8 @@ func newScale(b *Box) scale {
 		}
 		total += most
 	}
+	// The largest sum gets measuredBits bits, whatever the size of the box: one grid for
+	// milliohms and one for gigohms.
 	_, exponent := math.Frexp(max(total, math.SmallestNonzeroFloat64))
 	return scale{power: measuredBits - exponent}
 }
@@ -72,6 +74,7 @@ func newScale(b *Box) scale {
 func (s scale) of(ohms float64) int64 {
 	// Powers of two: scaling by them rounds nothing.
 	v := math.RoundToEven(math.Ldexp(ohms, s.power))
+	// A target may lie far beyond the values; held at 2⁶¹ its distances still fit an int64.
 	return int64(max(-0x1p61, min(0x1p61, v)))
 }
 
@@ -98,6 +101,7 @@ func newFinder(b *Box, allowed func(dial, position int) bool) *finder {
 	return f
 }
 
+// span is the distance between the lowest and the highest value of a group.
 func (g group) span() int64 {
 	if len(g.totals) == 0 {
 		return 0
@@ -107,19 +111,21 @@ func (g group) span() int64 {
 
 // addGroup collects the choices of the switch of a dial and of those after it on the same.
 func (f *finder) addGroup(b *Box, first int, allowed func(dial, position int) bool) {
-	mates := []int{first}
+	same := []int{first}
 	for i := first + 1; i < b.NumDecades(); i++ {
 		if b.earlier[i]&(1<<first) != 0 {
-			mates = append(mates, i)
+			same = append(same, i)
 		}
 	}
 	admits := func(dial, position int) bool {
-		return allowed == nil || !slices.ContainsFunc(mates, func(i int) bool {
+		// A dial off zero needs the others of its switch at zero, which one that is held
+		// elsewhere does not allow.
+		return allowed == nil || !slices.ContainsFunc(same, func(i int) bool {
 			return i == dial && !allowed(i, position) || i != dial && !allowed(i, 0)
 		})
 	}
 	var list []combination
-	for _, i := range mates {
+	for _, i := range same {
 		for p := range b.spec.Decades[i].Positions + 1 {
 			if p == 0 && i != first || !b.spec.Decades[i].HasPosition(p) {
 				continue // the common zero, and what the switch does not have
@@ -132,6 +138,7 @@ func (f *finder) addGroup(b *Box, first int, allowed func(dial, position int) bo
 	f.groups = append(f.groups, group{sums: newSums(list)})
 }
 
+// value is what a position adds, as an integer of the search.
 func (f *finder) value(b *Box, dial, position int) int64 {
 	if f.scale.decimal == nil {
 		return f.scale.of(b.values.dials[dial][position])
@@ -153,8 +160,8 @@ func (f *finder) end(which int) positions {
 	return p
 }
 
-// found is a setting with its distance from the target.
-type found struct {
+// match is a setting with its distance from the target.
+type match struct {
 	distance  int64
 	positions positions
 }
@@ -163,7 +170,7 @@ type found struct {
 // with the highest dials, dial by dial from the highest step.
 type candidates struct {
 	finder *finder
-	list   []found // capacity: how many are wanted
+	list   []match // capacity: how many are wanted
 	worst  int64   // distance up to which one is still of interest
 	work   int
 	done   <-chan struct{} // of a context; nil: none
@@ -177,6 +184,8 @@ func (q *candidates) near(x int64, s *sums, right int, others positions) {
 	v := s.totals
 	for left := right - 1; left >= 0 || right < len(v); {
 		i := right
+		// On a tie the upper one goes first; offer puts equal distances in the order of the
+		// dials.
 		if right == len(v) || left >= 0 && x-v[left] < v[right]-x {
 			i = left
 			left--
@@ -200,7 +209,7 @@ func (q *candidates) offer(distance int64, p positions) {
 			return
 		}
 		q.list = q.list[:n+1]
-		q.list[n] = found{distance, p}
+		q.list[n] = match{distance, p}
 		return
 	}
 	if n == cap(q.list) {
@@ -212,23 +221,24 @@ func (q *candidates) offer(distance int64, p positions) {
 		q.list = q.list[:n+1]
 	}
 	list := q.list
+	// Insertion from the end: most settings that are offered belong there, or nowhere.
 	for ; n > 0 && q.before(distance, p, &list[n-1]); n-- {
 		list[n] = list[n-1]
 	}
-	list[n] = found{distance, p}
+	list[n] = match{distance, p}
 	if len(list) == cap(list) {
 		q.worst = list[len(list)-1].distance
 	}
 }
 
 // before reports whether a setting goes before one that is kept.
-func (q *candidates) before(distance int64, p positions, other *found) bool {
+func (q *candidates) before(distance int64, p positions, other *match) bool {
 	return distance < other.distance || distance == other.distance &&
 		q.finder.search.compare(p, other.positions) < 0
 }
 
-// spend counts the work; it reports whether the search ends, by its bound or its context.
-func (q *candidates) spend(most int) bool {
+// countWork counts the work; it reports whether the search ends, by its bound or its context.
+func (q *candidates) countWork(most int) bool {
 	q.work++
 	return q.work > most || q.work%perLook == 0 && q.ended()
 }
@@ -244,6 +254,7 @@ func (q *candidates) ended() bool {
 	}
 }
 
+// reset empties the list for another search; worst is what is of interest at its start.
 func (q *candidates) reset(worst int64) {
 	q.list, q.worst, q.full = q.list[:0], worst, false
 }
@@ -262,6 +273,7 @@ func (f *finder) find(target int64, q *candidates) bool {
 	worst := q.worst
 	w := walk{finder: f, candidates: q, budget: fewNodes + 100*min(cap(q.list), 1000), leaf: noLeaf}
 	w.from(0, target, positions{})
+	// Branch and bound came to its end: its answer is proved.
 	if !w.exhausted {
 		return true
 	}
@@ -269,6 +281,7 @@ func (f *finder) find(target int64, q *candidates) bool {
 		return false
 	}
 	f.once.Do(func() { f.pairs = newPairs(f) })
+	// The tables start afresh: what was found may not be offered a second time.
 	q.reset(worst)
 	w = walk{finder: f, candidates: q, budget: mostWork, leaf: f.pairs.first}
 	w.from(0, target, positions{})
@@ -301,12 +314,13 @@ func (w *walk) from(k int, remainder int64, p positions) {
 // leave the others the middle of what they reach.
 func (w *walk) group(k int, remainder int64, p positions) {
 	f, q := w.finder, w.candidates
-	if q.spend(w.budget) {
+	if q.countWork(w.budget) {
 		w.exhausted = true
 		return
 	}
 	g := &f.groups[k]
 	v, low, high := g.totals, f.low[k+1], f.high[k+1]
+	// Doubled, since the middle of two integers may be half of one.
 	middle := 2*remainder - low - high // twice the value
 	right := g.first(middle)
 	for left := right - 1; (left >= 0 || right < len(v)) && !w.exhausted; {
@@ -336,6 +350,8 @@ func (g *group) first(twice int64) int {
 	case twice > 2*g.highest():
 		return len(v)
 	}
+	// A guess by the average spacing, then steps of one: for equal steps the guess is right at
+	// once.
 	i := min(len(v)-1, int(float64(twice/2-v[0])*g.density))
 	for i > 0 && 2*v[i-1] >= twice {
 		i--

@@ -41,9 +41,9 @@ func TestFinderThreeWays(t *testing.T) {
 		for range 10 {
 			target := f.low[0] + int64(r.Float64()*1.1*float64(f.high[0]-f.low[0]))
 			n := 1 + r.IntN(9)
-			var lists [2][]found
+			var lists [2][]match
 			for i := range lists {
-				q := candidates{finder: f, list: make([]found, 0, n), worst: math.MaxInt64}
+				q := candidates{finder: f, list: make([]match, 0, n), worst: math.MaxInt64}
 				f.by([]string{"branch", "pairs"}[i], target, &q)
 				lists[i] = q.list
 			}
@@ -57,16 +57,16 @@ func TestFinderThreeWays(t *testing.T) {
 }
 
 // all sorts every setting by distance and dials.
-func (f *finder) all(b *Box, target int64) []found {
-	var out []found
+func (f *finder) all(b *Box, target int64) []match {
+	var out []match
 	for s := range b.Settings() {
 		total := int64(0)
 		for i := range s.box.NumDecades() {
 			total += f.value(b, i, s.positions.at(i))
 		}
-		out = append(out, found{max(total-target, target-total), s.positions})
+		out = append(out, match{max(total-target, target-total), s.positions})
 	}
-	slices.SortFunc(out, func(x, y found) int {
+	slices.SortFunc(out, func(x, y match) int {
 		if x.distance != y.distance {
 			if x.distance < y.distance {
 				return -1
@@ -91,7 +91,7 @@ func BenchmarkFinder(b *testing.B) {
 			for _, best := range []int{1, 10} {
 				b.Run(fmt.Sprintf("decades=%d/way=%s/best=%d", n, way, best), func(b *testing.B) {
 					b.ReportAllocs()
-					list, work := make([]found, 0, best), 0
+					list, work := make([]match, 0, best), 0
 					for i := 0; b.Loop(); i++ {
 						q := candidates{finder: f, list: list, worst: math.MaxInt64}
 						f.by(way, targets[i&1023], &q)

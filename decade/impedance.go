@@ -45,6 +45,7 @@ func (s Setting) Impedance(hertz float64) (complex128, error) {
 	return z, nil
 }
 
+// checkAC refuses a setting of which no stray reactance is stated.
 func (s *Setting) checkAC(op string) error {
 	if s.box == nil {
 		return noSetting(op)
@@ -63,11 +64,13 @@ func (s *Setting) checkAC(op string) error {
 		})
 }
 
-// beside is z with a capacitance across it, at ω in rad/s.
-func beside(z complex128, farads, omega float64) complex128 {
+// withShunt is z with a capacitance across it, at ω in rad/s.
+func withShunt(z complex128, farads, omega float64) complex128 {
+	// Two impedances in parallel, z ∥ 1/jωC; this form needs no division where C is 0.
 	return z / (1 + z*complex(0, omega*farads))
 }
 
+// impedance is the equivalent circuit at ω in rad/s.
 func (s *Setting) impedance(omega float64) complex128 {
 	b := s.box
 	total := complex(b.values.off, 0)
@@ -80,13 +83,13 @@ func (s *Setting) impedance(omega float64) complex128 {
 		dial := complex(0, 0)
 		for e, w := range d.weights(s.positions.at(i)) {
 			z := complex(b.elementValue(i, e), omega*d.Inductance*float64(w))
-			// Series resistance and inductance of one element, with its own capacitance across
-			// both.
-			dial += beside(z, d.Capacitance, omega)
+			// Series resistance and inductance of one element, with its capacitance across both.
+			dial += withShunt(z, d.Capacitance, omega)
 		}
-		total += beside(dial, d.DialCapacitance, omega) + complex(0, omega*d.DialInductance)
+		// In series the impedances add (Kirchhoff's voltage law).
+		total += withShunt(dial, d.DialCapacitance, omega) + complex(0, omega*d.DialInductance)
 	}
-	return beside(total, b.spec.Capacitance, omega)
+	return withShunt(total, b.spec.Capacitance, omega)
 }
 
 // ImpedanceOf is [Setting.Impedance] at an uncertain frequency in hertz, with what is known
@@ -108,6 +111,7 @@ func (s Setting) ImpedanceOf(hertz uncertainty.Quantity) uncertainty.Complex {
 	if err := numbers.NotNegative(op, "hertz", " Hz", hertz.Estimate()); err != nil {
 		return refuse(err)
 	}
+	// The uncertainty of the resistance is passed on as a part of it: 0 Ω has no parts.
 	if s.Value() == 0 {
 		return refuse(&Error{Op: op, Name: "resistance", Value: 0.0,
 			Err: unit.Errorf(ErrDomain, "0 Ω; expected a setting or a residual that is more")})
@@ -134,8 +138,8 @@ func (c *circuit) reactance(figure float64, factor uncertainty.Quantity) uncerta
 	return q.Mul(factor)
 }
 
-// beside is z with a susceptance across it.
-func (c *circuit) beside(z uncertainty.Complex, farads float64,
+// withShunt is z with a susceptance across it.
+func (c *circuit) withShunt(z uncertainty.Complex, farads float64,
 	factor uncertainty.Quantity) uncertainty.Complex {
 	if farads == 0 {
 		return z
@@ -158,15 +162,15 @@ func (c *circuit) impedance() uncertainty.Complex {
 		for e, w := range d.weights(s.positions.at(i)) {
 			z := uncertainty.Complex{Re: c.part.Scale(b.elementValue(i, e)),
 				Im: c.reactance(d.Inductance*float64(w), stray.inductance)}
-			dial = dial.Add(c.beside(z, d.Capacitance, stray.capacitance))
+			dial = dial.Add(c.withShunt(z, d.Capacitance, stray.capacitance))
 		}
-		dial = c.beside(dial, d.DialCapacitance, stray.dialCapacitance)
+		dial = c.withShunt(dial, d.DialCapacitance, stray.dialCapacitance)
 		if d.DialInductance > 0 {
 			dial.Im = dial.Im.Add(c.reactance(d.DialInductance, stray.dialInductance))
 		}
 		total = total.Add(dial)
 	}
-	return c.beside(total, b.spec.Capacitance, b.sources.stray)
+	return c.withShunt(total, b.spec.Capacitance, b.sources.stray)
 }
 
 // TimeConstant returns the time constant in seconds at low frequencies,
@@ -203,7 +207,8 @@ func (s *Setting) lowFrequency() (ohms, henries float64) {
 		for e, w := range d.weights(s.positions.at(i)) {
 			v := b.elementValue(i, e)
 			r += v
-			// Z ≈ R + jω(L − R²·C) for ω → 0: a capacitance across R acts as a negative inductance.
+			// Z ≈ R + jω(L − R²·C) for ω → 0: a capacitance across R acts as a negative
+			// inductance.
 			l += float64(d.Inductance*float64(w)) - float64(v*v*d.Capacitance)
 		}
 		ohms += r
@@ -212,11 +217,13 @@ func (s *Setting) lowFrequency() (ohms, henries float64) {
 	return ohms, henries - float64(ohms*ohms*b.spec.Capacitance)
 }
 
-// Frequencies at which the search for a limit begins and ends, and its first step.
+// Frequencies at which the search for a limit begins and ends, its steps, and its end.
 const (
-	lowestHertz  = 1e-3
-	highestHertz = 1e15
-	scanRatio    = 1.02
+	lowestHertz    = 1e-3
+	highestHertz   = 1e15
+	scanRatio      = 1.02
+	hertzPrecision = 1e-13 // relative, a tenth of what UpperFrequency promises
+	mostHalvings   = 200   // more than a float64 has bits, so that the loop ends by itself
 )
 
 // UpperFrequency returns the frequency in hertz up to which the magnitude of the impedance
@@ -230,7 +237,7 @@ const (
 // the fraction is not between 0 and 1 ([ErrDomain]), and where it is never reached.
 func (s Setting) UpperFrequency(fraction float64) (hertz float64, err error) {
 	const op = "decade.Setting.UpperFrequency"
-	return s.upper(op, "fraction", fraction, 1, func(z complex128, r float64) float64 {
+	return s.upperFrequency(op, "fraction", fraction, 1, func(z complex128, r float64) float64 {
 		return math.Abs(cmplx.Abs(z)/r - 1)
 	})
 }
@@ -239,12 +246,12 @@ func (s Setting) UpperFrequency(fraction float64) (hertz float64, err error) {
 // stays within ± radians; see [Setting.UpperFrequency].
 func (s Setting) UpperPhaseFrequency(radians float64) (hertz float64, err error) {
 	const op = "decade.Setting.UpperPhaseFrequency"
-	return s.upper(op, "radians", radians, math.Pi/2, func(z complex128, _ float64) float64 {
+	return s.upperFrequency(op, "radians", radians, math.Pi/2, func(z complex128, _ float64) float64 {
 		return math.Abs(cmplx.Phase(z))
 	})
 }
 
-func (s Setting) upper(op, name string, limit, most float64,
+func (s Setting) upperFrequency(op, name string, limit, most float64,
 	deviation func(z complex128, r float64) float64) (float64, error) {
 	if err := s.checkAC(op); err != nil {
 		return 0, err
@@ -256,6 +263,7 @@ func (s Setting) upper(op, name string, limit, most float64,
 		return 0, &Error{Op: op, Name: name, Value: limit,
 			Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than %.4g", limit, most)}
 	}
+	// The limit at direct current: the model has no other resistance at ω = 0.
 	r, _ := s.lowFrequency()
 	if r <= 0 {
 		return 0, &Error{Op: op, Name: "resistance", Value: r,
@@ -264,8 +272,8 @@ func (s Setting) upper(op, name string, limit, most float64,
 	// Negated, so that NaN of an overflow counts as outside.
 	outside := func(f float64) bool { return !(deviation(s.impedance(2*math.Pi*f), r) <= limit) }
 	low, high := 0.0, lowestHertz
-	// A scan first: deviations of both signs may cancel, and bisection alone would pass over the
-	// first exit.
+	// A scan first: deviations of both signs may cancel, and bisection alone would pass over
+	// the first exit.
 	for ; !outside(high); low, high = high, high*scanRatio {
 		if high > highestHertz {
 			return 0, &Error{Op: op, Name: name, Value: limit,
@@ -273,10 +281,10 @@ func (s Setting) upper(op, name string, limit, most float64,
 					"one", limit, highestHertz)}
 		}
 	}
-	for range 200 {
+	for range mostHalvings {
 		middle := low + (high-low)/2
 		// No float64 lies between them any more, or the digits that count are settled.
-		if middle <= low || middle >= high || high-low <= 1e-13*high {
+		if middle <= low || middle >= high || high-low <= hertzPrecision*high {
 			break
 		}
 		if outside(middle) {

@@ -21,7 +21,7 @@ import (
 // touched.
 func (s Setting) Leakage(leak float64) (ohms float64, err error) {
 	const op = "decade.Setting.Leakage"
-	r, err := s.leaking(op, leak)
+	r, err := s.checkLeak(op, leak)
 	if err != nil {
 		return 0, err
 	}
@@ -29,7 +29,8 @@ func (s Setting) Leakage(leak float64) (ohms float64, err error) {
 	return -r * (r / (r + leak)), nil
 }
 
-func (s Setting) leaking(op string, leak float64) (ohms float64, err error) {
+// checkLeak checks the argument of Leakage and returns the resistance of the setting.
+func (s Setting) checkLeak(op string, leak float64) (ohms float64, err error) {
 	if s.box == nil {
 		return 0, noSetting(op)
 	}
@@ -40,8 +41,9 @@ func (s Setting) leaking(op string, leak float64) (ohms float64, err error) {
 }
 
 // LeakAbove is the leakage conductance in siemens of an insulation resistance of which only
-// a lower bound in ohms is known, as from an insulation test that reads "more than": anything
-// from 0 to 1/bound. A bound that is no positive number is reported by the evaluation.
+// a lower bound in ohms is known, as from an insulation test that reads "more than": a
+// rectangle from 0 to 1/bound (GUM 4.3.7). A bound that is no positive number becomes an error
+// of the evaluation.
 func LeakAbove(bound float64) uncertainty.Distribution { return uncertainty.Between(0, 1/bound) }
 
 // LeakageOf returns in ohms what a leakage conductance in siemens across the terminals does
@@ -61,8 +63,8 @@ func (s Setting) LeakageOf(conductance uncertainty.Quantity) uncertainty.Quantit
 			Err: unit.Errorf(ErrDomain, "%v S; expected 0 or more", g)})
 	}
 	r := s.Value()
-	// −r²g/(1 + r·g): by conductance, since a leak known only to exceed a bound has g between 0 and
-	// 1/bound.
+	// −r²g/(1 + r·g): by conductance, since a leak known only to exceed a bound has g between
+	// 0 and 1/bound (GUM 4.3.8, one-sided limits).
 	change := conductance.Scale(-r * r).Div(uncertainty.Exact(1).Add(conductance.Scale(r)))
 	return change.InUnit("Ω")
 }

@@ -15,6 +15,7 @@ type tables struct {
 	nominal, value, class, lower, upper table
 }
 
+// tables forms the sums of a description.
 func (s *Spec) tables() tables {
 	positions := make([]int, len(s.Decades))
 	for i, d := range s.Decades {
@@ -30,6 +31,7 @@ func (s *Spec) tables() tables {
 	}
 }
 
+// newSum is a sum of zeros for the dials of a box.
 func (s *Spec) newSum() sum {
 	n := len(s.Decades)
 	out := sum{make([]*big.Rat, n), make([]*big.Rat, n), new(big.Rat), new(big.Rat)}
@@ -53,7 +55,8 @@ func (s *Spec) nominalSum() sum {
 func (s *Spec) classSum() sum {
 	out := s.newSum()
 	for i, d := range s.Decades {
-		// Limits of dial and box are worst cases: they add, and not their squares.
+		// A class limits the dialled value of its dial (IEC 60477-1). Limits of dial and box are
+		// worst cases: they add, and not their squares.
 		out.perStep[i] = product(decimal(d.Step), plus(decimal(d.Tolerance), decimal(s.Tolerance)))
 		out.offZero[i] = decimal(d.Floor)
 	}
@@ -74,8 +77,8 @@ func (s *Spec) limitSum(nominal, class sum, combine func(a, b *big.Rat) *big.Rat
 	}
 	out.zero = combine(decimal(s.Residual), decimal(s.ResidualTolerance))
 	out.off = combine(new(big.Rat), class.off)
-	// Off zero the residual is beside the dials; where the nominal value includes it, it is there
-	// already.
+	// Off zero the residual is beside the dials; where the nominal value includes it, it is
+	// there already.
 	if !s.ResidualIncluded {
 		out.off = plus(out.off, out.zero)
 	}

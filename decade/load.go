@@ -34,6 +34,8 @@ type Load struct {
 // contacts and wiring.
 func (l Load) Overload() bool { return l.Use > 1 }
 
+// checkSupply refuses a supply that is not finite or has a negative resistance; the voltage may
+// be of either sign.
 func (v Supply) checkSupply(op string) error {
 	if err := numbers.Finite(op, "voltage", v.Voltage); err != nil {
 		return err
@@ -48,6 +50,8 @@ func (v Supply) into(resistance, largest float64) Load {
 	if math.IsInf(resistance, 1) {
 		return l
 	}
+	// Ohm's law for the loop; without a voltage there is no current, even where nothing is in
+	// series.
 	if v.Voltage != 0 {
 		l.Current = v.Voltage / (v.Series + resistance)
 	}
@@ -75,6 +79,8 @@ func (s Setting) Under(v Supply) (Load, error) {
 	if err := v.checkSupply(op); err != nil {
 		return Load{}, err
 	}
+	// No element is in circuit, or nothing flows: no rating can be exceeded, and none is asked
+	// for.
 	if s.AllZero() || v.Voltage == 0 {
 		return v.into(s.Value(), math.Inf(1)), nil
 	}

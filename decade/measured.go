@@ -35,6 +35,8 @@ func (m *measured) resistance(s Setting) uncertainty.Quantity {
 	for i, e := range s.Elements() {
 		l.addTerm(1, m.elements[i][e-1])
 	}
+	// The elements were measured with the contacts of other diallings; those of the next are
+	// new.
 	s.addContacts(l)
 	return l.quantity()
 }

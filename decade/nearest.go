@@ -86,8 +86,8 @@ func (b *Box) NearestN(ctx context.Context, ohms float64, s Search) ([]Setting, 
 	return h.best()
 }
 
-// finding is a search among the settings that meet its conditions.
-type finding struct {
+// nearestSearch is a search among the settings that meet its conditions.
+type nearestSearch struct {
 	box     *Box
 	ctx     context.Context
 	op      string
@@ -99,17 +99,19 @@ type finding struct {
 	zeroOff bool // the zero setting is not the sum of its dials: it is compared on its own
 }
 
-func (b *Box) newFind(ctx context.Context, op string, ohms float64, s Search) (finding, error) {
+// newFind checks the arguments and prepares the search. Conditions need a search of their own;
+// the box keeps one for all settings.
+func (b *Box) newFind(ctx context.Context, op string, ohms float64, s Search) (nearestSearch, error) {
 	if err := b.checkTarget(op, ohms); err != nil {
-		return finding{}, err
+		return nearestSearch{}, err
 	}
 	if err := b.checkSearch(op, &s); err != nil {
-		return finding{}, err
+		return nearestSearch{}, err
 	}
 	if ctx == nil {
 		ctx = context.Background()
 	}
-	h := finding{box: b, ctx: ctx, op: op, ohms: ohms, search: s, finder: b.finder,
+	h := nearestSearch{box: b, ctx: ctx, op: op, ohms: ohms, search: s, finder: b.finder,
 		ladder: b.ladder}
 	if len(s.Hold) > 0 || s.MinCurrent > 0 {
 		h.finder = newFinder(b, s.allows(b))
@@ -121,6 +123,7 @@ func (b *Box) newFind(ctx context.Context, op string, ohms float64, s Search) (f
 	return h, h.checkRange(op)
 }
 
+// checkSearch refuses what makes no sense of a search and fills in its defaults.
 func (b *Box) checkSearch(op string, s *Search) error {
 	if s.N < 0 || s.N > mostEqual {
 		return &Error{Op: op, Name: "N", Value: float64(s.N),
@@ -144,6 +147,7 @@ func (b *Box) checkSearch(op string, s *Search) error {
 	if s.From.box == nil {
 		s.From = b.Zero()
 	}
+	// A calibrated box and the box it was made from have the same positions.
 	if s.From.box != b {
 		from, err := s.From.On(b)
 		if err != nil {
@@ -187,24 +191,27 @@ func (s Search) allows(b *Box) func(dial, position int) bool {
 }
 
 // offset is what the terminals show beside the dials, off zero.
-func (h *finding) offset() (ohms float64, zero float64) {
+func (h *nearestSearch) offset() (ohms float64, zero float64) {
 	v := &h.box.values
 	switch {
 	case h.search.Target == TargetTotal, h.search.Target == TargetUsual && h.box.measured != nil:
 		return v.off, v.zero
 	case h.search.Target == TargetIncrement:
-		// A null with all dials at zero takes the zero setting off every reading (VIM 4.29).
+		// A null with all dials at zero takes the zero setting off every reading (VIM 4.28, zero error).
 		return v.off - v.zero, 0
 	}
 	return 0, 0
 }
 
-func (h *finding) setTarget() {
+// setTarget turns the wanted resistance into the sum of dials that would meet it.
+func (h *nearestSearch) setTarget() {
 	b := h.box
 	off, zero := h.offset()
 	h.zeroOff = off != zero
 	switch {
 	case b.measured == nil:
+		// Of stated decimals the difference is formed exactly: in float64 a half step could fall
+		// to either side.
 		h.target, _ = b.search.rationalTarget(product(minus(decimal(h.ohms), decimal(off)),
 			b.search.unit))
 	case h.ladder != nil:
@@ -215,7 +222,7 @@ func (h *finding) setTarget() {
 }
 
 // value is the resistance of a setting that is compared.
-func (h *finding) value(s Setting) float64 {
+func (h *nearestSearch) value(s Setting) float64 {
 	switch {
 	case h.search.Target == TargetIncrement:
 		return s.Value() - s.box.values.zero
@@ -226,7 +233,7 @@ func (h *finding) value(s Setting) float64 {
 }
 
 // quantity is the same with its uncertainty.
-func (h *finding) quantity(s Setting) uncertainty.Quantity {
+func (h *nearestSearch) quantity(s Setting) uncertainty.Quantity {
 	if h.search.Target == TargetIncrement {
 		if s.AllZero() {
 			return uncertainty.Exact(0)
@@ -236,10 +243,11 @@ func (h *finding) quantity(s Setting) uncertainty.Quantity {
 	return s.Resistance()
 }
 
-func (h *finding) distance(s Setting) float64 { return math.Abs(h.value(s) - h.ohms) }
+// distance is how far a setting is from the wanted resistance, in ohms.
+func (h *nearestSearch) distance(s Setting) float64 { return math.Abs(h.value(s) - h.ohms) }
 
 // checkRange refuses what the settings do not reach.
-func (h *finding) checkRange(op string) error {
+func (h *nearestSearch) checkRange(op string) error {
 	for _, g := range h.finder.groups {
 		if len(g.totals) == 0 {
 			return &Error{Op: op, Name: "conditions",
@@ -247,6 +255,7 @@ func (h *finding) checkRange(op string) error {
 					"their rating allows the current")}
 		}
 	}
+	// Up to one step beyond the end, the end is the nearest; farther away another box is meant.
 	step := h.box.margin(h.ohms)
 	lowest, highest := h.end(0), h.end(1)
 	low, high := h.value(lowest), h.value(highest)
@@ -257,20 +266,21 @@ func (h *finding) checkRange(op string) error {
 }
 
 // end is the setting with the smallest (0) or largest (1) sum.
-func (h *finding) end(which int) Setting { return Setting{h.box, h.finder.end(which)} }
+func (h *nearestSearch) end(which int) Setting { return Setting{h.box, h.finder.end(which)} }
 
 // best returns the N best in order of preference.
-func (h *finding) best() ([]Setting, error) {
+func (h *nearestSearch) best() ([]Setting, error) {
 	list, err := h.nearest(h.search.N)
-	if err != nil || len(list) == 0 || h.search.Prefer == PreferHighestDials &&
-		h.search.Slack == 0 {
+	usual := h.search.Prefer == PreferHighestDials && h.search.Slack == 0
+	if err != nil || len(list) == 0 || usual {
 		return list, err
 	}
+	// A preference may choose among all that count as equally near, not only among the first N.
 	equal, err := h.within(h.distance(list[0]) + h.search.Slack)
 	if err != nil {
 		return nil, err
 	}
-	h.order(equal)
+	h.sortByPreference(equal)
 	for _, s := range list {
 		if !slices.Contains(equal, s) {
 			equal = append(equal, s)
@@ -279,15 +289,16 @@ func (h *finding) best() ([]Setting, error) {
 	return equal[:min(len(equal), h.search.N)], nil
 }
 
-// fewFound is how many are kept without an allocation.
+// fewFound is how many settings are kept without an allocation.
 const fewFound = 16
 
 // nearest returns the n nearest settings.
-func (h *finding) nearest(n int) ([]Setting, error) {
+func (h *nearestSearch) nearest(n int) ([]Setting, error) {
 	out, err := h.sums(n)
 	if err != nil {
 		return nil, err
 	}
+	// The zero setting has a residual of its own, so that its distance is not that of its sum.
 	if h.zeroOff {
 		out = h.placeZero(out)
 	}
@@ -295,13 +306,14 @@ func (h *finding) nearest(n int) ([]Setting, error) {
 }
 
 // sums returns the n settings whose dials add up to what comes nearest.
-func (h *finding) sums(n int) ([]Setting, error) {
+func (h *nearestSearch) sums(n int) ([]Setting, error) {
 	if h.ladder != nil {
+		// One more than wanted, as the zero setting may have to be moved out of the way.
 		list, done := h.ladder.nearest(h.ctx, h.target, n+1)
 		if !done {
 			return nil, unfinished(h.ctx, h.op, h.box)
 		}
-		return h.places(list), nil
+		return h.settingsOfMatches(list), nil
 	}
 	if n == 1 && h.box.measured == nil && h.finder == h.box.finder && !h.zeroOff {
 		// Of many settings with one value the highest dials are found without a look at all.
@@ -309,26 +321,28 @@ func (h *finding) sums(n int) ([]Setting, error) {
 			return []Setting{{h.box, best.positions}}, nil
 		}
 	}
-	var few [fewFound]found
+	var few [fewFound]match
 	list := few[:0:min(n+1, fewFound)]
 	if n >= fewFound {
-		list = make([]found, 0, n+1)
+		list = make([]match, 0, n+1)
 	}
 	q := candidates{finder: h.finder, list: list, worst: math.MaxInt64, done: h.ctx.Done()}
 	if err := h.find(&q); err != nil {
 		return nil, err
 	}
-	return h.settings(&q), nil
+	return h.settingsFound(&q), nil
 }
 
-func (h *finding) find(q *candidates) error {
+// find fills the candidates, or says why the search ended.
+func (h *nearestSearch) find(q *candidates) error {
 	if h.finder.find(h.target.narrow(), q) {
 		return nil
 	}
 	return unfinished(h.ctx, h.op, h.box)
 }
 
-func (h *finding) places(list []place) []Setting {
+// settingsOfMatches makes settings of what the ladder found.
+func (h *nearestSearch) settingsOfMatches(list []wideMatch) []Setting {
 	out := make([]Setting, len(list))
 	for i := range list {
 		out[i] = Setting{h.box, list[i].positions}
@@ -336,7 +350,8 @@ func (h *finding) places(list []place) []Setting {
 	return out
 }
 
-func (h *finding) settings(q *candidates) []Setting {
+// settingsFound makes settings of what the finder found.
+func (h *nearestSearch) settingsFound(q *candidates) []Setting {
 	out := make([]Setting, len(q.list))
 	for i := range q.list {
 		out[i] = Setting{h.box, q.list[i].positions}
@@ -346,7 +361,7 @@ func (h *finding) settings(q *candidates) []Setting {
 
 // placeZero moves the zero setting, whose distance is not that of the sum of its dials,
 // to its place among the nearest, one more than wanted of which have been found.
-func (h *finding) placeZero(list []Setting) []Setting {
+func (h *nearestSearch) placeZero(list []Setting) []Setting {
 	zero := h.box.Zero()
 	if h.end(0) != zero {
 		return list // it does not meet the conditions
@@ -361,7 +376,7 @@ func (h *finding) placeZero(list []Setting) []Setting {
 }
 
 // within returns all settings not farther from the target than a distance in ohms.
-func (h *finding) within(distance float64) ([]Setting, error) {
+func (h *nearestSearch) within(distance float64) ([]Setting, error) {
 	out, full, err := h.sumsWithin(distance)
 	if err != nil {
 		return nil, err
@@ -382,34 +397,36 @@ func (h *finding) within(distance float64) ([]Setting, error) {
 
 // sumsWithin returns the settings whose dials add up to what is not farther; full where
 // there are more than can be put in order.
-func (h *finding) sumsWithin(distance float64) (out []Setting, full bool, err error) {
+func (h *nearestSearch) sumsWithin(distance float64) (out []Setting, full bool, err error) {
 	if h.ladder != nil {
 		list, full, done := h.ladder.within(h.ctx, h.target,
 			h.ladder.of(distance).plus(h.ladder.of(0x1p-50*h.ohms)), mostEqual)
 		if !done {
 			return nil, false, unfinished(h.ctx, h.op, h.box)
 		}
-		return h.places(list), full, nil
+		return h.settingsOfMatches(list), full, nil
 	}
-	q := candidates{finder: h.finder, list: make([]found, 0, mostEqual), all: true,
+	q := candidates{finder: h.finder, list: make([]match, 0, mostEqual), all: true,
 		worst: h.units(distance), done: h.ctx.Done()}
 	if err := h.find(&q); err != nil {
 		return nil, false, err
 	}
-	return h.settings(&q), q.full, nil
+	return h.settingsFound(&q), q.full, nil
 }
 
 // units returns a distance as an integer of the search, rounded up.
-func (h *finding) units(ohms float64) int64 {
+func (h *nearestSearch) units(ohms float64) int64 {
 	if h.box.measured != nil {
+		// Room for the rounding of the values to the grid; what is too far is sorted out in
+		// ohms.
 		return h.finder.scale.of(ohms) + 1024
 	}
 	quarters := 4 * ohms * nearest(h.box.search.unit)
 	return int64(min(quarters, 0x1p60)) + 4
 }
 
-// order sorts settings that count as equally near.
-func (h *finding) order(list []Setting) {
+// sortByPreference sorts settings that count as equally near.
+func (h *nearestSearch) sortByPreference(list []Setting) {
 	rank := make(map[Setting]float64, len(list))
 	for _, s := range list {
 		switch h.search.Prefer {
@@ -426,6 +443,8 @@ func (h *finding) order(list []Setting) {
 		if c := cmp.Compare(rank[a], rank[b]); c != 0 {
 			return c
 		}
+		// With a slack and the highest dials preferred, distance within the slack does not
+		// count.
 		if h.search.Prefer != PreferHighestDials {
 			if c := cmp.Compare(h.distance(a), h.distance(b)); c != 0 {
 				return c

@@ -16,16 +16,19 @@ import (
 // the one with the highest dials. It is an error at the largest value ([ErrNoSetting]),
 // for the zero Setting, and where dials of odd steps leave too many combinations to look
 // at ([ErrSearch]).
-func (s Setting) Next() (Setting, error) { return s.beside("decade.Setting.Next", above) }
+func (s Setting) Next() (Setting, error) { return s.neighbour("decade.Setting.Next", above) }
 
 // Previous returns the setting with the next lower nominal value, like [Setting.Next].
-func (s Setting) Previous() (Setting, error) { return s.beside("decade.Setting.Previous", below) }
+func (s Setting) Previous() (Setting, error) { return s.neighbour("decade.Setting.Previous", below) }
 
-func (s Setting) beside(op string, on side) (Setting, error) {
+// neighbour finds the next nominal value on one side.
+func (s Setting) neighbour(op string, on side) (Setting, error) {
 	if s.box == nil {
 		return Setting{}, noSetting(op)
 	}
 	f := s.box.search
+	// A quarter of the unit lies between two values, so that the setting itself is not the
+	// answer.
 	target := wideOf(1) // a quarter of the unit above or below
 	if on == below {
 		target = wideOf(-1)
@@ -51,10 +54,11 @@ func (s Setting) beside(op string, on side) (Setting, error) {
 func (s Setting) Resolution() (float64, error) {
 	smallest := math.Inf(1)
 	for _, side := range []side{above, below} {
-		n, err := s.beside("decade.Setting.Resolution", side)
+		n, err := s.neighbour("decade.Setting.Resolution", side)
 		switch {
 		case err == nil:
 			smallest = min(smallest, math.Abs(n.Nominal()-s.Nominal()))
+		// At an end of the values there is a neighbour on one side only (VIM 4.14, resolution).
 		case !errors.Is(err, ErrNoSetting):
 			return 0, err
 		}

@@ -62,6 +62,8 @@ func (c *Calibration) setOhm() error {
 	c.Ohm = OhmSince1990
 	c.Values.Quantities = slices.Clone(c.Values.Quantities)
 	for i, q := range c.Values.Quantities {
+		// A smaller ohm gives larger numbers. The step says by how much the old ohm grew, so that
+		// the old one is 1/(1 + step) of that of 1990.
 		c.Values.Quantities[i] = q.Scale(1 / (1 + smaller)).Named(q.Name())
 	}
 	return nil

@@ -27,6 +27,7 @@ func (s Setting) TurnLeastLoaded(ctx context.Context, to Setting, v Supply,
 		return nil, err
 	}
 	dials := s.usualOrder(to)
+	// Every order is as good: nothing flows, or there is only one.
 	if v.Voltage == 0 || len(dials) < 2 {
 		return s.Turn(to, v, w, dials...)
 	}
@@ -83,8 +84,9 @@ func (g *orderSearch) measureTurns(ctx context.Context, op string) error {
 	return nil
 }
 
+// turnLoad is what one dial meets on its way when the others stand as in state.
 func (g *orderSearch) turnLoad(op string, state Setting, dial int) turnLoad {
-	t := turner{supply: g.supply, switching: g.switching, now: state}
+	t := turnRecorder{supply: g.supply, switching: g.switching, now: state}
 	if err := t.turn(op, dial, g.to.positions.at(dial)); err != nil {
 		return turnLoad{blocked: true}
 	}
@@ -109,6 +111,9 @@ func (g *orderSearch) leastWorst(use float64, figure func(turnLoad) float64) (fl
 	for set := 1; set < 1<<n; set++ {
 		least[set], last[set] = math.Inf(1), -1
 		for k := range n {
+			// Dynamic programming over sets (Held and Karp, J. SIAM 10, 1962), with the largest
+			// figure of the way in place of its length: what comes after a set does not depend
+			// on the order before.
 			before := set &^ (1 << k)
 			if before == set || last[before] < 0 {
 				continue

@@ -18,12 +18,15 @@ type pairs struct {
 // largestHalf bounds a table; four dials of 0 to 10 make 14 641 sums.
 const largestHalf = 1 << 15
 
+// newPairs makes the tables: the last groups that fit are the lower half, those before the
+// upper.
 func newPairs(f *finder) pairs {
 	var p pairs
 	p.middle = f.tail(len(f.groups))
 	p.first = f.tail(p.middle)
 	p.upper, p.lower = f.sums(p.first, p.middle), f.sums(p.middle, len(f.groups))
 	low, high := p.lower.lowest(), p.lower.highest()
+	// One to two buckets a sum, so that a lookup is one read and a step or two.
 	for (high-low)>>p.shift > 2*int64(len(p.lower.totals)) {
 		p.shift++
 	}
@@ -48,6 +51,7 @@ func (f *finder) tail(end int) int {
 	return end
 }
 
+// sums makes the sorted table of all sums of the groups from and before to.
 func (f *finder) sums(from, to int) sums {
 	list := []combination{{}}
 	for _, g := range f.groups[from:to] {
@@ -76,11 +80,12 @@ func (p *pairs) find(target int64, before positions, q *candidates, most int) bo
 			i = left
 		}
 		rest := target - u[i]
+		// Upper sums farther out leave even more than the lower half can make up for.
 		if max(low-rest, rest-high) > q.worst {
 			return true
 		}
-		q.near(rest, &p.lower, p.at(rest), before.and(p.upper.positions[i]))
-		if q.spend(most) {
+		q.near(rest, &p.lower, p.firstNotBelow(rest), before.and(p.upper.positions[i]))
+		if q.countWork(most) {
 			return false
 		}
 		if i == left {
@@ -92,8 +97,8 @@ func (p *pairs) find(target int64, before positions, q *candidates, most int) bo
 	return true
 }
 
-// at returns the first sum of the lower half that is not below x.
-func (p *pairs) at(x int64) int {
+// firstNotBelow returns the first sum of the lower half that is not below x.
+func (p *pairs) firstNotBelow(x int64) int {
 	l := p.lower.totals
 	switch {
 	case x <= l[0]:

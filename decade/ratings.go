@@ -33,6 +33,7 @@ func (s Setting) MaxCurrent() (amperes float64, limiting string, err error) {
 	return s.maxCurrent("decade.Setting.MaxCurrent")
 }
 
+// maxCurrent is MaxCurrent for the operation that an error names.
 func (s Setting) maxCurrent(op string) (amperes float64, limiting string, err error) {
 	if err := s.checkRatings(op); err != nil {
 		return 0, "", err
@@ -53,6 +54,7 @@ type rating struct {
 	element int // that limits it; 0: the voltage
 }
 
+// rating is the largest current of a dial at a position.
 func (b *Box) rating(dial, position int) rating {
 	return b.spec.Decades[dial].rating(dial, position, b.spec.Decades[dial].weights(position))
 }
@@ -67,10 +69,10 @@ func (d *Decade) rating(dial, steps int, elements iter.Seq2[int, int]) rating {
 		}
 	}
 	if heaviest > 0 {
-		// P = I²·R: at one current the largest resistance takes the most power.
+		// P = I²·R (Joule's law): at one current the largest resistance takes the most power.
 		out.current = math.Sqrt(d.ElementPower / float64(d.Step*float64(heaviest)))
 	}
-	// U = I·R: the dial as a whole, where insulation and not heat limits.
+	// U = I·R (Ohm's law): the dial as a whole, where insulation and not heat limits.
 	if steps > 0 && d.MaxVoltage > 0 {
 		if i := d.MaxVoltage / float64(d.Step*float64(steps)); i < out.current {
 			out.current, out.element = i, 0

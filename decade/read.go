@@ -70,6 +70,7 @@ func unmarshal(op string, text []byte) (*Box, error) {
 	return read(op, o)
 }
 
+// read makes a box of an object that is open.
 func read(op string, o *file.Object) (*Box, error) {
 	s := readSpec(o)
 	if err := o.Close(); err != nil {
@@ -78,6 +79,8 @@ func read(op string, o *file.Object) (*Box, error) {
 	return build(op, s)
 }
 
+// readSpec reads the keys of a box; those it does not ask for are refused when the object
+// closes.
 func readSpec(o *file.Object) (s Spec) {
 	o.Text("name", &s.Name)
 	o.Text("serial", &s.Serial)
@@ -98,6 +101,7 @@ func readSpec(o *file.Object) (s Spec) {
 	return s
 }
 
+// readDecade reads the keys of one dial.
 func readDecade(o *file.Object) (d Decade) {
 	o.Text("name", &d.Name)
 	o.Require("step")
@@ -129,6 +133,7 @@ func readDecade(o *file.Object) (d Decade) {
 	return d
 }
 
+// readCode reads a preset by its weights, or a code written out.
 func readCode(o *file.Object) (c Code) {
 	if o.IsText("code") {
 		var name string

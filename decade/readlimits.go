@@ -24,6 +24,7 @@ func readLimits(o *file.Object) (tolerance, floor float64) {
 		var also float64
 		var err error
 		tolerance, also, err = parseLimits(text)
+		// Two statements of one limit may differ, and neither is the better one.
 		if err == nil && also != 0 {
 			if o.Has("floor") {
 				err = unit.Errorf(uncertainty.ErrContradiction,
@@ -49,6 +50,7 @@ func parseLimits(text string) (tolerance, floor float64, err error) {
 	first, second, both := cutSum(sum)
 	tolerance, err = unit.Parse(first, unit.Fraction)
 	if errors.Is(err, unit.ErrUnitMismatch) {
+		// A resistance in this place is the commonest slip: the message says where it belongs.
 		if _, wrong := unit.Parse(first, unit.Ohm); wrong == nil {
 			return 0, 0,
 				unit.Errorf(err, "%q: %s is a resistance; expected a fraction such as \"0.05 "+
@@ -72,6 +74,8 @@ func parseLimits(text string) (tolerance, floor float64, err error) {
 // cutSum cuts a text at its first plus sign that is no sign of a number.
 func cutSum(text string) (first, second string, both bool) {
 	for i := 1; i < len(text); i++ {
+		// From the second character, so that a leading sign belongs to its number; as does that
+		// of 1e+3.
 		if text[i] == '+' && text[i-1] != 'e' && text[i-1] != 'E' {
 			return strings.TrimSpace(text[:i]), strings.TrimSpace(text[i+1:]), true
 		}

@@ -35,12 +35,14 @@ type dialSources struct {
 
 // dialStrays are the factors by which stray reactances of a dial differ from their figures.
 type dialStrays struct {
-	inductance, capacitance, dialInductance,
-	dialCapacitance uncertainty.Quantity
+	inductance, capacitance         uncertainty.Quantity
+	dialInductance, dialCapacitance uncertainty.Quantity
 }
 
+// newSources makes the inputs of a box once: two settings that use one input share its error,
+// which cancels in their difference (GUM 5.2.2).
 func newSources(b *Box) sources {
-	m := maker{b.spec.Serial}
+	m := inputMaker{b.spec.Serial}
 	s := &b.spec
 	out := sources{
 		floor: m.rectangle(boxName+" floor", "Ω", "limit of the whole box while off zero", 0,
@@ -56,6 +58,8 @@ func newSources(b *Box) sources {
 		out.residual = m.rectangle("residual", "Ω", "all dials at zero", s.Residual,
 			s.ResidualTolerance)
 	}
+	// Wire of one spool is one source, whichever dials it went into: the first dial makes its
+	// inputs, the others use them.
 	spools := make(map[string]int) // first dial of each
 	for i := range s.Decades {
 		out.dials[i] = m.dial(b, i)
@@ -67,7 +71,9 @@ func newSources(b *Box) sources {
 				out.dials[i].batch = m.rectangle("spool "+d.Spool+" tolerance", "",
 					"common to the dials of the spool", 0, d.BatchTolerance)
 			}
-			out.dials[i].alpha, out.dials[i].beta, out.dials[i].batch = out.dials[first].alpha, out.dials[first].beta, out.dials[first].batch
+			from := &out.dials[first]
+			out.dials[i].alpha, out.dials[i].beta = from.alpha, from.beta
+			out.dials[i].batch = from.batch
 		}
 		if d := &s.Decades[i]; d.Spread == LevelBox && d.Tolerance > 0 && out.common.IsZero() {
 			out.common = m.rectangle("tolerance common to dials", "",
@@ -77,10 +83,11 @@ func newSources(b *Box) sources {
 	return out
 }
 
-// maker builds inputs; those of a box with a serial number carry an ID.
-type maker struct{ serial string }
+// inputMaker builds inputs; those of a box with a serial number carry an ID.
+type inputMaker struct{ serial string }
 
-func (m maker) input(name, unit, note string, d uncertainty.Distribution) uncertainty.Quantity {
+// input makes one source of error.
+func (m inputMaker) input(name, unit, note string, d uncertainty.Distribution) uncertainty.Quantity {
 	src := uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note}
 	if m.serial != "" {
 		// The serial number says that another file means the same source (GUM F.1.2.3).
@@ -90,7 +97,7 @@ func (m maker) input(name, unit, note string, d uncertainty.Distribution) uncert
 }
 
 // rectangle is the input estimate ± half-width; no quantity where the half-width is 0.
-func (m maker) rectangle(name, unit, note string, estimate, half float64) uncertainty.Quantity {
+func (m inputMaker) rectangle(name, unit, note string, estimate, half float64) uncertainty.Quantity {
 	if half == 0 {
 		return uncertainty.Quantity{}
 	}
@@ -99,19 +106,19 @@ func (m maker) rectangle(name, unit, note string, estimate, half float64) uncert
 }
 
 // factor is the input 1 ± half-width of a stray reactance.
-func (m maker) factor(name string, half float64) uncertainty.Quantity {
+func (m inputMaker) factor(name string, half float64) uncertainty.Quantity {
 	return m.rectangle(name, "", "as a factor of the figure stated", 1, half)
 }
 
 // strays makes the factors of what the dial states.
-func (m maker) strays(b *Box, d *Decade) (out dialStrays) {
+func (m inputMaker) strays(b *Box, d *Decade) (out dialStrays) {
 	for _, f := range []struct {
 		to    *uncertainty.Quantity
 		name  string
 		value float64
 	}{
-		{&out.inductance, "inductance of an element", d.Inductance}, {&out.capacitance,
-			"capacitance of an element", d.Capacitance},
+		{&out.inductance, "inductance of an element", d.Inductance},
+		{&out.capacitance, "capacitance of an element", d.Capacitance},
 		{&out.dialInductance, "inductance of the dial", d.DialInductance},
 		{&out.dialCapacitance, "capacitance of the dial", d.DialCapacitance},
 	} {
@@ -122,7 +129,8 @@ func (m maker) strays(b *Box, d *Decade) (out dialStrays) {
 	return out
 }
 
-func (m maker) dial(b *Box, i int) dialSources {
+// dial makes the inputs of one dial.
+func (m inputMaker) dial(b *Box, i int) dialSources {
 	d := &b.spec.Decades[i]
 	wire := d.Name
 	if d.Spool != "" {
@@ -135,8 +143,8 @@ func (m maker) dial(b *Box, i int) dialSources {
 		beta: m.rectangle(wire+" quadratic temperature coefficient", "1/K²", "from spool to spool",
 			0, d.BetaTolerance),
 	}
-	// In quadrature, so that batch and own part together have the variance of the stated limit (GUM
-	// 5.1.2).
+	// In quadrature, so that batch and own part together have the variance of the stated limit
+	// (GUM 5.1.2).
 	own := math.Sqrt(max(0,
 		float64(d.Tolerance*d.Tolerance)-float64(d.BatchTolerance*d.BatchTolerance)))
 	switch {
@@ -160,7 +168,7 @@ func (m maker) dial(b *Box, i int) dialSources {
 
 // contacts makes one input for each position: the switching variation is drawn again
 // whenever the position is dialled, and zero is a position.
-func (m maker) contacts(b *Box, i int) []uncertainty.Quantity {
+func (m inputMaker) contacts(b *Box, i int) []uncertainty.Quantity {
 	d := &b.spec.Decades[i]
 	out := make([]uncertainty.Quantity, d.Positions+1)
 	for p := range out {
@@ -192,6 +200,7 @@ func (l *linear) addTerm(c float64, q uncertainty.Quantity) {
 	l.inputs = append(l.inputs, q)
 }
 
+// quantity is the sum of the terms.
 func (l *linear) quantity() uncertainty.Quantity {
 	return uncertainty.Linear(l.constant, l.coefficients, l.inputs)
 }
@@ -203,9 +212,10 @@ func (l *linear) quantity() uncertainty.Quantity {
 //
 // Every limit is a rectangle (JCGM 100, 4.3.7). The relative error δ of a dial is one
 // input by default, of a dial with Spread LevelElement one for each element, and dials with
-// Spread LevelBox share one; dials of one spool share the batch part of theirs. The residual is left out off zero where the nominal value
-// includes it; at the zero setting it is all there is. The switching variation is one
-// input for each dial and position: the resistance to be found at the next dialling.
+// Spread LevelBox share one; dials of one spool share the batch part of theirs. The residual
+// is left out off zero where the nominal value includes it; at the zero setting it is all
+// there is. The switching variation is one input for each dial and position: the resistance
+// to be found at the next dialling.
 //
 // On a calibrated box ([Box.With]) it is the measured residual and the sum of the measured
 // elements in circuit, and again a fresh draw of every contact.
@@ -247,6 +257,7 @@ func (s *Setting) addContacts(l *linear) {
 	}
 }
 
+// addResidual adds the residual: as an input where a tolerance is stated, else as a constant.
 func (s *Setting) addResidual(l *linear) {
 	if s.box.sources.residual.IsZero() {
 		l.constant += s.box.spec.Residual
@@ -264,9 +275,11 @@ func (s *Setting) addDial(l *linear, i int) {
 	case d.Tolerance == 0:
 	case d.Spread == LevelElement:
 		for _, e := range d.InCircuit(p) {
+			// The resistance of the element is its sensitivity to a relative error (GUM 5.1.3).
 			l.addTerm(d.Step*float64(d.Weight(e)), src.elements[e-1])
 		}
 	case d.Spread == LevelBox:
+		// The input is in units of the tolerance, since dials of different class share it.
 		l.addTerm(dialled*d.Tolerance, s.box.sources.common)
 	default:
 		l.addTerm(dialled, src.tolerance)

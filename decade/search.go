@@ -27,7 +27,7 @@ type search struct {
 	n      int              // dials
 	dial   [maxDials]int    // their index in the box
 	step   [maxDials]wide   // in quarter units
-	mates  [maxDials]uint16 // places in this order of other dials on the switch
+	sameSwitch  [maxDials]uint16 // places in this order of other dials on the switch
 	ladder ladder           // of the nominal values
 }
 
@@ -40,12 +40,15 @@ const (
 	exactSum = 1e15
 )
 
+// newSearch prepares the search among nominal values.
 func newSearch(s *Spec) *search {
 	f := &search{n: len(s.Decades)}
 	order := make([]int, f.n)
 	for i := range order {
 		order[i] = i
 	}
+	// Stable: dials of equal steps keep their order in the box, and with it the setting that
+	// wins.
 	slices.SortStableFunc(order,
 		func(i, j int) int { return cmp.Compare(s.Decades[j].Step, s.Decades[i].Step) })
 	f.setUnit(s)
@@ -60,14 +63,15 @@ func newSearch(s *Spec) *search {
 			f.ladder.value[k] = append(f.ladder.value[k], f.step[k].times(uint64(p)))
 		}
 		f.ladder.excluded[k] = s.Decades[i].excluded()
-		f.ladder.common[k] = divisor(common.GCD(nil, nil, common, quarters))
+		// From the last dial on, so that each place has the divisor of all dials that follow it.
+		f.ladder.common[k] = wordDivisor(common.GCD(nil, nil, common, quarters))
 		for l, j := range order {
 			if l != k && s.Decades[i].Switch != "" && s.Decades[i].Switch == s.Decades[j].Switch {
-				f.mates[k] |= 1 << l
+				f.sameSwitch[k] |= 1 << l
 			}
 		}
 	}
-	f.ladder.close()
+	f.ladder.setBounds()
 	return f
 }
 
@@ -89,6 +93,7 @@ func (f *search) setUnit(s *Spec) {
 	f.power = math.MinInt
 	for _, d := range s.Decades {
 		total = plus(total, product(whole(d.Positions), decimal(d.Step)))
+		// The decimals that were stated, not those of the binary number: 0.1 is one digit.
 		digits, exponent := shortest(d.Step)
 		for ; digits%10 == 0; digits /= 10 {
 			exponent++
@@ -102,10 +107,11 @@ func (f *search) setUnit(s *Spec) {
 	f.exact = units.Cmp(new(big.Rat).SetInt64(exactSum)) < 0
 }
 
-// divisor returns a divisor of v that fits a word.
-func divisor(v *big.Int) uint64 {
+// wordDivisor returns a divisor of v that fits a word.
+func wordDivisor(v *big.Int) uint64 {
 	v = new(big.Int).Set(v)
 	for !v.IsUint64() {
+		// Every divisor of a divisor serves. Steps are decimal, so that tens go out first.
 		if _, rest := v.DivMod(v, big.NewInt(10), new(big.Int)); rest.Sign() != 0 {
 			return 1
 		}
@@ -127,6 +133,8 @@ func (f *search) rationalTarget(r *big.Rat) (quarters wide, isWhole bool) {
 	if q.BitLen() > wideBits || !wideOfInt(q).times(4).less(f.top()) {
 		return f.top(), false
 	}
+	// Sign and side of the half decide every comparison; the rest of the fraction does not
+	// matter.
 	fraction := minus(r, new(big.Rat).SetInt(q))
 	return quarter(wideOfInt(q), fraction.Sign(), fraction.Cmp(big.NewRat(1, 2)))
 }
@@ -147,6 +155,7 @@ func (f *search) target(ohms float64) (quarters wide, isWhole bool) {
 		return w, true
 	}
 	unit := int64(1)
+	// 10¹⁸ is the largest power of ten in an int64, and shortest digits are 17 at most.
 	for ; exponent < 0 && unit < 1e18; exponent++ {
 		unit *= 10
 	}
@@ -202,13 +211,14 @@ func shortest(v float64) (digits int64, exponent int) {
 // slack is how far, in quarter units, the sum of a setting may lie from a target that its
 // float64 is equal to.
 func (f *search) slack(ohms float64) wide {
+	// Half a spacing to either side rounds to the value; a whole one is an upper bound.
 	spacing := decimal(math.Nextafter(ohms, math.Inf(1)) - ohms)
 	units := product(spacing, f.unit)
 	return wideOfInt(new(big.Int).Quo(units.Num(), units.Denom())).plus(wideOf(2)).times(4)
 }
 
 // free reports whether a dial may leave zero: no other dial on its switch has.
-func (f *search) free(k int, off uint16) bool { return f.mates[k]&off == 0 }
+func (f *search) free(k int, off uint16) bool { return f.sameSwitch[k]&off == 0 }
 
 // compare is negative where a has the higher dials: the dial with the highest step decides,
 // then the next.
@@ -228,11 +238,13 @@ func (b *Box) setSearch() {
 	switch {
 	case b.measured == nil && !b.search.small:
 		b.ladder = &b.search.ladder
+	// Below 2¹⁶ of the grid a step, rounding to the grid could change which setting is nearest.
 	case b.measured != nil && math.Ldexp(b.smallestStep(), b.finder.scale.power) < 0x1p16:
 		b.ladder = newLadder(b)
 	}
 }
 
+// smallestStep is the smallest step of all dials, in ohms.
 func (b *Box) smallestStep() float64 {
 	step := math.Inf(1)
 	for i := range b.spec.Decades {
@@ -243,16 +255,17 @@ func (b *Box) smallestStep() float64 {
 
 // newLadder is that of measured values.
 func newLadder(b *Box) *ladder {
-	// As many bits below the grid of the finder as an integer has more.
-	l := &ladder{search: b.search, measured: true, power: b.finder.scale.power + wideBits -
-		measuredBits - 8}
+	// As many bits below the grid of the finder as a wide integer has more, less spareBits.
+	const spareBits = 8 // for targets beyond the values
+	l := &ladder{search: b.search, measured: true,
+		power: b.finder.scale.power + wideBits - measuredBits - spareBits}
 	for k := range b.search.n {
 		for _, v := range b.values.dials[b.search.dial[k]] {
 			l.value[k] = append(l.value[k], l.of(v))
 		}
 		l.excluded[k] = b.spec.Decades[b.search.dial[k]].excluded()
 	}
-	l.close()
+	l.setBounds()
 	return l
 }
 
@@ -268,6 +281,7 @@ func (l *ladder) of(ohms float64) wide {
 	return wideOfInt(new(big.Int).Quo(scaled.Num(), scaled.Denom()))
 }
 
+// powerOfTwo is 2^k, exactly.
 func powerOfTwo(k int) *big.Rat {
 	p := new(big.Int).Lsh(big.NewInt(1), uint(max(k, -k)))
 	if k < 0 {
@@ -286,7 +300,8 @@ func (l *ladder) admitting(allowed func(dial, position int) bool) *ladder {
 			out.excluded[k][p] = missing || !allowed(l.search.dial[k], p)
 		}
 	}
+	// The ends and the order of the dials depend on what is excluded.
 	out.low, out.high = [maxDials + 1]wide{}, [maxDials + 1]wide{}
-	out.close()
+	out.setBounds()
 	return &out
 }

@@ -63,7 +63,7 @@ func TestRememberedRemainders(t *testing.T) {
 	target := l.value[l.search.n-1][1].times(19)
 	all := descent{ladder: l, limit: wideOf(1), budget: mostSteps}
 	found := make(map[positions]bool)
-	all.found = func(x place) (bool, bool) {
+	all.found = func(x wideMatch) (bool, bool) {
 		found[x.positions] = true
 		return true, true
 	}
@@ -72,8 +72,8 @@ func TestRememberedRemainders(t *testing.T) {
 	}
 	one := descent{ladder: l, limit: farthest, budget: mostSteps, once: true}
 	one.run(target)
-	if s := (Setting{box: b, positions: one.best.positions}); !one.any || s.Nominal() != 19 {
-		t.Errorf("nearest to 19 Ω: %v, %v", s, one.any)
+	if s := (Setting{box: b, positions: one.best.positions}); !one.hasBest || s.Nominal() != 19 {
+		t.Errorf("nearest to 19 Ω: %v, %v", s, one.hasBest)
 	}
 	if one.work > 4*manyTries {
 		t.Errorf("nearest to 19 Ω: %d steps; a remainder without an answer was looked at again", one.work)

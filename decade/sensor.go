@@ -130,6 +130,7 @@ func (b *Box) SensorTable(ctx context.Context, x StandIn, low, high, step float6
 	if err := x.checkStandIn(op); err != nil {
 		return nil, err
 	}
+	// A sensor has two terminals and no zero to subtract: what counts is what the posts show.
 	if s.Target == TargetUsual {
 		s.Target = TargetTotal
 	}
@@ -145,9 +146,10 @@ func (b *Box) SensorTable(ctx context.Context, x StandIn, low, high, step float6
 	return out, nil
 }
 
+// checkStandIn refuses a stand-in whose figures make no sense together.
 func (x StandIn) checkStandIn(op string) error {
-	if err := checkAll(op, "", []stated{{"current", " A", x.Current}, {"thermal resistance", " K/W",
-		x.ThermalResistance}}); err != nil {
+	if err := checkAll(op, "", []stated{{"current", " A", x.Current},
+		{"thermal resistance", " K/W", x.ThermalResistance}}); err != nil {
 		return err
 	}
 	if u := x.Sensor.Unit(); x.ThermalResistance != 0 && u != "°C" {
@@ -174,6 +176,7 @@ func points(op string, low, high, step float64) (int, error) {
 		return 0, &Error{Op: op, Name: "high", Value: high,
 			Err: unit.Errorf(ErrDomain, "%v; expected not less than low, %v", high, low)}
 	}
+	// From 0 to 0.3 in steps of 0.1 are four points, though 0.3/0.1 is 2.999… in float64.
 	n := math.Floor((high-low)/step+1e-9) + 1
 	if n > mostPoints {
 		return 0, &Error{Op: op, Name: "step", Value: step,
@@ -183,6 +186,7 @@ func points(op string, low, high, step float64) (int, error) {
 	return int(n), nil
 }
 
+// sensorPoint is one row of the table.
 func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float64,
 	s Search) (SensorPoint, error) {
 	p := SensorPoint{Value: value}
@@ -195,6 +199,7 @@ func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float
 	if err != nil {
 		return p, err
 	}
+	// The leads are in series with the box as with the sensor: the box makes up the rest.
 	h, err := b.newFind(ctx, op, max(0, r-leads), s)
 	if err != nil {
 		return p, err
@@ -205,14 +210,15 @@ func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float
 		return p, err
 	}
 	p.Setting = best[0]
-	p.Error = c.shift(h.value(p.Setting) + leads - r)
+	p.Error = c.valueShift(h.value(p.Setting) + leads - r)
 	limits := p.Setting.Limits()
 	if s.Target == TargetIncrement { // over the zero setting the residual drops out
 		n, class := p.Setting.Nominal(), p.Setting.ClassLimit()
 		limits = uncertainty.Interval{Lower: n - class, Upper: n + class}
 	}
-	p.Limit = max(math.Abs(c.shift(limits.Lower+leads-unequal-r)),
-		math.Abs(c.shift(limits.Upper+leads+unequal-r)))
+	// Worst cases add with one sign each way; the curve turns them into two different errors.
+	p.Limit = max(math.Abs(c.valueShift(limits.Lower+leads-unequal-r)),
+		math.Abs(c.valueShift(limits.Upper+leads+unequal-r)))
 	q := h.quantity(p.Setting)
 	if unequal > 0 {
 		q = q.Add(uncertainty.Source{Name: "unequal leads", Unit: "Ω",
@@ -227,6 +233,7 @@ func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float
 	if err != nil {
 		return p, &Error{Op: op, Name: "uncertainty", Err: err}
 	}
+	// Along the tangent (GUM 5.1.3): within U the curve of a sensor is straight.
 	p.U = 0.5 * (interval.Upper - interval.Lower) / math.Abs(c.slope)
 	if err := numbers.Finite(op, "error", p.Error); err != nil {
 		return p, err
@@ -234,11 +241,13 @@ func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float
 	if err := numbers.Finite(op, "uncertainty", p.U); err != nil {
 		return p, err
 	}
-	return p, p.heat(op, x, c)
+	return p, p.setHeating(op, x, c)
 }
 
-// heat fills in what the current does, and refuses one above the rating.
-func (p *SensorPoint) heat(op string, x StandIn, c curvePoint) error {
+// setHeating fills in what the current does, and refuses one above the rating.
+func (p *SensorPoint) setHeating(op string, x StandIn, c curvePoint) error {
+	// P = I²·R (Joule's law) times the thermal resistance to the medium (IEC 60751,
+	// self-heating).
 	p.SelfHeating = x.Current * x.Current * p.Resistance * x.ThermalResistance
 	if err := numbers.Finite(op, "self-heating", p.SelfHeating); err != nil {
 		return err
@@ -258,7 +267,7 @@ func (p *SensorPoint) heat(op string, x StandIn, c curvePoint) error {
 	ohms, err := p.Setting.SelfHeating(x.Current)
 	switch {
 	case err == nil:
-		p.BoxHeating, p.BoxHeatingKnown = c.shift(ohms), true
+		p.BoxHeating, p.BoxHeatingKnown = c.valueShift(ohms), true
 	case !errors.Is(err, ErrNotStated):
 		return &Error{Op: op, Name: "current", Value: x.Current, Err: err}
 	}
@@ -277,7 +286,7 @@ func SensorError(s thermal.Sensor, x, extra float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	e := c.shift(extra)
+	e := c.valueShift(extra)
 	return e, numbers.Finite(op, "error", e)
 }
 
@@ -287,6 +296,7 @@ type curvePoint struct {
 	x, r, slope float64
 }
 
+// curveAt is the place on the curve at x, with the resistance there in ohms.
 func curveAt(op string, s thermal.Sensor, x float64) (c curvePoint, resistance float64, err error) {
 	r, err := s.Resistance(x)
 	if err != nil {
@@ -304,9 +314,9 @@ func curveAt(op string, s thermal.Sensor, x float64) (c curvePoint, resistance f
 	return curvePoint{s, x, r, slope}, r, nil
 }
 
-// shift is what extra ohms make of the value: along the curve, and along the tangent where
+// valueShift is what extra ohms make of the value: along the curve, and along the tangent where
 // the curve ends or turns.
-func (c curvePoint) shift(extra float64) float64 {
+func (c curvePoint) valueShift(extra float64) float64 {
 	// The curve itself, since extra ohms may be many where leads are long.
 	if shown, err := c.sensor.Value(c.r + extra); err == nil {
 		return shown - c.x

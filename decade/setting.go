@@ -46,6 +46,7 @@ func (s Setting) Positions() []int {
 	return s.appendPositions(make([]int, 0, s.box.NumDecades()))
 }
 
+// appendPositions appends the positions in dial order.
 func (s Setting) appendPositions(list []int) []int {
 	for i := range s.box.NumDecades() {
 		list = append(list, s.positions.at(i))
@@ -79,6 +80,7 @@ func (s Setting) On(b *Box) (Setting, error) {
 	return b.At(s.appendPositions(list[:0])...)
 }
 
+// noSetting is the error of every method that needs a setting of a box.
 func noSetting(op string) error {
 	return &Error{Op: op,
 		Err: unit.Errorf(ErrNoBox, "the zero Setting belongs to no box; expected one from "+
@@ -90,11 +92,12 @@ func noSetting(op string) error {
 // residual is part of the resistance that it stands for is Spec.ResidualIncluded.
 func (s Setting) Nominal() float64 { return s.value(func(t *tables) *table { return &t.nominal }) }
 
+// value evaluates one of the tables of the box.
 func (s Setting) value(of func(*tables) *table) float64 {
 	if s.box == nil {
 		return math.NaN()
 	}
-	return of(&s.box.tables).at(s.positions, len(s.box.spec.Decades))
+	return of(&s.box.tables).valueAt(s.positions, len(s.box.spec.Decades))
 }
 
 // ClassLimit returns in ohms the half-width that the class allows for the deviation of
@@ -125,7 +128,7 @@ func (s Setting) Limits() uncertainty.Interval {
 // calibrated box it is the measured value.
 func (s Setting) Value() float64 {
 	if s.box != nil && s.box.measured != nil {
-		return s.box.values.at(&s)
+		return s.box.values.sumAt(&s)
 	}
 	return s.value(func(t *tables) *table { return &t.value })
 }
@@ -159,6 +162,7 @@ func (s Setting) DialContacts(dial int) int {
 func (s *Setting) contacts(dial int) int {
 	b := s.box
 	d := &b.spec.Decades[dial]
+	// One switch has one wiper, on whichever of its ranges is off zero.
 	if s.positions.at(dial) == 0 && d.Switch != "" && (b.earlier[dial] != 0 ||
 		s.switchInUse(dial)) {
 		return 0

@@ -36,6 +36,7 @@ func (b *Box) Settings() iter.Seq[Setting] {
 func (s Setting) run(dial int) int {
 	at, end := s.positions.at(dial), s.highest(dial)
 	for _, missing := range s.box.spec.Decades[dial].Missing {
+		// The run ends before the first missing position; carry goes on behind it.
 		if missing > at && missing <= end {
 			end = missing - 1
 		}

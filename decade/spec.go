@@ -179,6 +179,7 @@ func (d Decade) InCircuit(position int) []int {
 		}
 		return slices.Clone(d.Code.InCircuit[position])
 	}
+	// The first elements of a ladder, from the 0 tap; a missing tap joins two into one.
 	out := make([]int, d.numBelow(position))
 	for i := range out {
 		out[i] = i + 1

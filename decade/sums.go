@@ -21,6 +21,7 @@ type combination struct {
 	positions positions
 }
 
+// newSums sorts combinations by their sum; equal sums keep the order in which they were made.
 func newSums(list []combination) sums {
 	slices.SortStableFunc(list, func(a, b combination) int { return cmp.Compare(a.total, b.total) })
 	s := sums{make([]int64, len(list)), make([]positions, len(list))}

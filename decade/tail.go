@@ -12,7 +12,7 @@ import (
 // with the highest dials comes first. It answers at once what they make of a remainder.
 type tail struct {
 	from int // dials from here on
-	sums []place
+	sums []wideMatch
 }
 
 // largestTail bounds a table; four dials of 0 to 10 make 14 641 sums.
@@ -28,21 +28,23 @@ func (d *descent) useTable() *tail {
 
 func (l *ladder) tail() *tail {
 	f := l.search
-	t := &tail{from: f.n, sums: []place{{}}}
-	for k := f.n - 1; k >= 0 && f.mates[k] == 0 && l.excluded[k] == nil; k-- {
+	t := &tail{from: f.n, sums: []wideMatch{{}}}
+	// Only dials that choose for themselves: what a shared switch or a condition leaves depends
+	// on the dials before.
+	for k := f.n - 1; k >= 0 && f.sameSwitch[k] == 0 && l.excluded[k] == nil; k-- {
 		if len(t.sums)*len(l.value[k]) > largestTail {
 			break
 		}
-		next := make([]place, 0, len(t.sums)*len(l.value[k]))
+		next := make([]wideMatch, 0, len(t.sums)*len(l.value[k]))
 		for p := len(l.value[k]) - 1; p >= 0; p-- { // highest dials first
 			for _, x := range t.sums {
-				next = append(next, place{x.distance.plus(l.value[k][p]),
+				next = append(next, wideMatch{x.distance.plus(l.value[k][p]),
 					x.positions.with(f.dial[k], p)})
 			}
 		}
 		t.from, t.sums = k, next
 	}
-	slices.SortStableFunc(t.sums, func(a, b place) int { return a.distance.compare(b.distance) })
+	slices.SortStableFunc(t.sums, func(a, b wideMatch) int { return a.distance.compare(b.distance) })
 	return t
 }
 
@@ -58,12 +60,13 @@ func (t *tail) find(d *descent, remainder wide) (counted bool) {
 		}
 		return counted
 	}
-	var near []place
+	var near []wideMatch
 	for left := right - 1; left >= 0; left-- {
 		if d.side == above || !remainder.minus(s[left].distance).less(d.limit) {
 			break
 		}
 		near = append(near, s[left])
+		// One answer is wanted: the nearest sum below, with all that are equal to it, is enough.
 		if d.once && left > 0 && s[left-1].distance != s[left].distance {
 			break
 		}
@@ -79,7 +82,7 @@ func (t *tail) find(d *descent, remainder wide) (counted bool) {
 		}
 	}
 	slices.SortFunc(near,
-		func(a, b place) int { return d.ladder.search.compare(a.positions, b.positions) })
+		func(a, b wideMatch) int { return d.ladder.search.compare(a.positions, b.positions) })
 	for _, x := range near {
 		if d.stop {
 			break
@@ -91,9 +94,10 @@ func (t *tail) find(d *descent, remainder wide) (counted bool) {
 	return counted
 }
 
-func (t *tail) offer(d *descent, remainder wide, x place) bool {
-	if d.spend(); d.stop {
+// offer hands over a setting of the table together with the dials before it.
+func (t *tail) offer(d *descent, remainder wide, x wideMatch) bool {
+	if d.countWork(); d.stop {
 		return false
 	}
-	return d.offer(place{remainder.minus(x.distance).abs(), d.at.and(x.positions)})
+	return d.offer(wideMatch{remainder.minus(x.distance).abs(), d.dialled.and(x.positions)})
 }

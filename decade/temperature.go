@@ -19,6 +19,7 @@ type law struct {
 	law  thermal.Law
 }
 
+// laws lists the temperature laws that are stated.
 func (s *Spec) laws() []law {
 	var out []law
 	for i := range s.Decades {
@@ -61,7 +62,8 @@ func (b *Box) setReference(op string) error {
 			return &Error{Op: op, Name: l.name, Value: b.reference, Err: err}
 		}
 	}
-	// ± limits of a coefficient mean nothing before the temperature is known at which they vanish.
+	// ± limits of a coefficient mean nothing unless the temperature is known at which their
+	// effect vanishes.
 	if b.hasLaw && !b.hasRef {
 		return &Error{Op: op, Name: "referenceTemperature",
 			Err: unit.Errorf(ErrDomain, "not stated, with a temperature coefficient of ± limits "+
@@ -70,6 +72,7 @@ func (b *Box) setReference(op string) error {
 	return nil
 }
 
+// checkTemperature refuses what is no temperature in °C.
 func checkTemperature(op, name string, t float64) error {
 	if err := numbers.Finite(op, name, t); err != nil {
 		return err
@@ -132,6 +135,7 @@ type part struct {
 	law  thermal.Law
 }
 
+// parts yields the resistances in circuit that have a temperature law.
 func (s Setting) parts() iter.Seq[part] {
 	return func(yield func(part) bool) {
 		b := s.box
@@ -163,12 +167,16 @@ func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantit
 		base, _ := p.law.Ratio(s.box.reference) // checked by New
 		terms = append(terms, p.law.RatioOf(t).Sub(uncertainty.Exact(base)).Scale(p.ohms/base))
 	}
+	// The errors of the coefficients vanish at the reference temperature, where the values hold
+	// (VIM 4.11, reference operating condition).
 	off := t.Sub(uncertainty.Exact(s.box.reference))
-	if a := s.coefficientErrors(func(d *dialSources) uncertainty.Quantity { return d.alpha }); len(a.inputs) > 0 {
-		terms = append(terms, a.quantity().Mul(off))
+	slopes := s.coefficientErrors(func(d *dialSources) uncertainty.Quantity { return d.alpha })
+	if len(slopes.inputs) > 0 {
+		terms = append(terms, slopes.quantity().Mul(off))
 	}
-	if b := s.coefficientErrors(func(d *dialSources) uncertainty.Quantity { return d.beta }); len(b.inputs) > 0 {
-		terms = append(terms, b.quantity().Mul(off).Mul(off))
+	curvatures := s.coefficientErrors(func(d *dialSources) uncertainty.Quantity { return d.beta })
+	if len(curvatures.inputs) > 0 {
+		terms = append(terms, curvatures.quantity().Mul(off).Mul(off))
 	}
 	if len(terms) == 0 && t.Err() == nil {
 		return uncertainty.Exact(0).InUnit("Ω")
@@ -189,8 +197,8 @@ func (s *Setting) coefficientErrors(of func(*dialSources) uncertainty.Quantity) 
 			continue
 		}
 		c := float64(s.box.spec.Decades[i].Step * float64(s.positions.at(i)))
-		// Dials of one spool share the source: their effects add linearly, not in quadrature (GUM
-		// 5.2.2).
+		// Dials of one spool share the source: their effects add linearly, not in quadrature
+		// (GUM 5.2.2, note 1).
 		if k := slices.Index(l.inputs, q); k >= 0 {
 			l.coefficients[k] += c
 		} else {

@@ -20,6 +20,7 @@ func (s Setting) AppendText(b []byte) ([]byte, error) {
 	return s.append(b), nil
 }
 
+// append writes the positions of a setting that has a box.
 func (s Setting) append(b []byte) []byte {
 	for i := range s.box.spec.Decades {
 		if i > 0 {
@@ -86,6 +87,7 @@ func (b *Box) ParseSetting(text string) (Setting, error) {
 	s := Setting{box: b}
 	rest := hyphenated(text)
 	n := b.NumDecades()
+	// Counted first: a missing dial is then not reported as a strange position of the next one.
 	if got := strings.Count(rest, "-") + 1; got != n {
 		return Setting{}, &Error{Op: op, Name: shortened(text), Value: float64(got),
 			Err: unit.Errorf(ErrSyntax, "%d positions; expected %d joined by \"-\", such as %v",
@@ -156,14 +158,20 @@ func hyphenated(text string) string {
 	return strings.Join(parts, "-")
 }
 
+const (
+	mostDigits  = 9           // that an int of 32 bits holds whatever they are
+	beyondDials = 999_999_999 // stands for a number with more: no dial goes as far
+)
+
 // position reads digits without sign and without leading zeros.
 func position(digits string) (int, error) {
-	if digits == "" || strings.Trim(digits, "0123456789") != "" || digits[0] == '0' &&
-		len(digits) > 1 {
+	// A leading zero is a slip of the pen or two dials run together; neither may be guessed.
+	leadingZero := len(digits) > 1 && digits[0] == '0'
+	if digits == "" || leadingZero || strings.Trim(digits, "0123456789") != "" {
 		return 0, strconv.ErrSyntax
 	}
-	if len(digits) > 9 {
-		return 999999999, nil // beyond every dial
+	if len(digits) > mostDigits {
+		return beyondDials, nil
 	}
 	return strconv.Atoi(digits)
 }
@@ -187,9 +195,12 @@ func (d *Decade) positionsText() string {
 	return strings.Join(runs, ", ")
 }
 
+// shortened quotes a text for a message, without its end where it is long.
 func shortened(s string) string {
-	if len(s) > 40 {
-		return strconv.Quote(strings.ToValidUTF8(s[:40], "")) + "…"
+	const most = 40 // bytes: enough to find the place in a file
+	if len(s) > most {
+		// The cut may go through a character, of which the rest is dropped.
+		return strconv.Quote(strings.ToValidUTF8(s[:most], "")) + "…"
 	}
 	return strconv.Quote(s)
 }

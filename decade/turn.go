@@ -16,14 +16,14 @@ import (
 type Switching uint8
 
 const (
-	// SwitchingMakeBeforeBreak (shorting): the next contact closes before the last one opens. Of a
-	// ladder the wiper lies on two taps, which is the lower of the two values. Of a code
+	// SwitchingMakeBeforeBreak (shorting): the next contact closes before the last one opens.
+	// Of a ladder the wiper lies on two taps, which is the lower of the two values. Of a code
 	// that shorts what is not in use, only elements that are in circuit at both positions
 	// remain: the value can fall far below both.
 	SwitchingMakeBeforeBreak Switching = iota
-	// SwitchingBreakBeforeMake (non-shorting): the last contact opens first. Of a ladder the circuit
-	// is open, and an inductive load kicks. Of a code that shorts what is not in use, the
-	// elements of both positions are in circuit together.
+	// SwitchingBreakBeforeMake (non-shorting): the last contact opens first. Of a ladder the
+	// circuit is open, and an inductive load kicks. Of a code that shorts what is not in use,
+	// the elements of both positions are in circuit together.
 	SwitchingBreakBeforeMake
 )
 
@@ -90,7 +90,7 @@ func (s Setting) Turn(to Setting, v Supply, w Switching, order ...int) (*Passage
 	if len(order) == 0 {
 		order = s.usualOrder(to)
 	}
-	t := turner{supply: v, switching: w, now: s}
+	t := turnRecorder{supply: v, switching: w, now: s}
 	t.rest()
 	for _, dial := range order {
 		if err := t.turn(op, dial, to.positions.at(dial)); err != nil {
@@ -109,6 +109,7 @@ func (s Setting) Turn(to Setting, v Supply, w Switching, order ...int) (*Passage
 	return p, nil
 }
 
+// checkTurn refuses a turn that cannot be made, or whose ratings are not stated.
 func (s Setting) checkTurn(op string, to Setting, v Supply, w Switching, order []int) error {
 	if s.box == nil || to.box == nil {
 		return noSetting(op)
@@ -129,6 +130,8 @@ func (s Setting) checkTurn(op string, to Setting, v Supply, w Switching, order [
 	if err := s.checkOrder(op, to, order); err != nil {
 		return err
 	}
+	// Every dial passes only positions between its two ends, so that the ratings asked for are
+	// those of the dials that are off zero at one of them.
 	used := s // every dial that is off zero at one of the two
 	for i := range s.box.spec.Decades {
 		used.positions.set(i, max(s.positions.at(i), to.positions.at(i)))
@@ -157,7 +160,8 @@ func (s Setting) checkOrder(op string, to Setting, order []int) error {
 		if s.positions.at(i) != to.positions.at(i) && !slices.Contains(order, i) {
 			return &Error{Op: op, Name: "order", Value: float64(i),
 				Err: unit.Errorf(ErrDomain, "dial %d (%s) is not in it and goes from %d to %d; "+
-					"expected every dial that changes", i, s.box.spec.Decades[i].Name, s.positions.at(i), to.positions.at(i))}
+					"expected every dial that changes",
+					i, s.box.spec.Decades[i].Name, s.positions.at(i), to.positions.at(i))}
 		}
 	}
 	return nil
@@ -184,8 +188,8 @@ func (s Setting) usualOrder(to Setting) []int {
 	return out
 }
 
-// turner collects moments.
-type turner struct {
+// turnRecorder collects moments.
+type turnRecorder struct {
 	supply    Supply
 	switching Switching
 	now       Setting
@@ -193,16 +197,18 @@ type turner struct {
 }
 
 // rest adds the setting that has been reached.
-func (t *turner) rest() {
+func (t *turnRecorder) rest() {
 	l, _ := t.now.Under(t.supply) // ratings and supply have been checked
 	t.moments = append(t.moments, Moment{t.now, -1, l})
 }
 
 // turn moves one dial position by position.
-func (t *turner) turn(op string, dial, target int) error {
+func (t *turnRecorder) turn(op string, dial, target int) error {
 	for t.now.positions.at(dial) != target {
 		p := t.now.positions.at(dial)
 		next := t.now
+		// One position at a time in the direction of the target: a rotary switch passes every
+		// contact on the way, but for those it does not have.
 		q := p + cmp.Compare(target, p)
 		for !t.now.box.spec.Decades[dial].HasPosition(q) {
 			q += cmp.Compare(target, p)
@@ -219,7 +225,7 @@ func (t *turner) turn(op string, dial, target int) error {
 }
 
 // between is the moment in which a dial has left its position and not reached the next.
-func (t *turner) between(dial, next int) Moment {
+func (t *turnRecorder) between(dial, next int) Moment {
 	b := t.now.box
 	elements, open := b.spec.Decades[dial].between(t.now.positions.at(dial), next, t.switching)
 	m := Moment{Setting: t.now, Dial: dial}
@@ -229,7 +235,9 @@ func (t *turner) between(dial, next int) Moment {
 	}
 	others := t.now
 	others.positions.set(dial, 0)
-	resistance := b.values.at(&others)
+	resistance := b.values.sumAt(&others)
+	// With every other dial at zero the table gives the zero setting; elements are in circuit,
+	// and so the residual is the one off zero.
 	if len(elements) > 0 && others.AllZero() {
 		resistance = b.values.off
 	}
@@ -267,11 +275,15 @@ func (d *Decade) between(p, q int, w Switching) (elements []int, open bool) {
 	case d.Tapped():
 		return nil, true
 	case d.Code.Contacts != nil:
+		// Its own contacts may join elements in ways that the description does not tell; with
+		// the last one open, the series circuit of all elements remains.
 		for e := range d.NumElements() {
 			elements = append(elements, e+1)
 		}
 		return elements, false
 	}
+	// An element is out of circuit only while its contact shorts it, and between two positions
+	// the contacts of both are open.
 	for e := range d.NumElements() {
 		if slices.Contains(before, e+1) || slices.Contains(after, e+1) {
 			elements = append(elements, e+1)

@@ -38,6 +38,7 @@ func checkOhms(op, where string, list []stated) error {
 		if err := numbers.NotNegative(op, where+f.name, " Ω", f.value); err != nil {
 			return err
 		}
+		// Negated, so that NaN would not pass.
 		if f.value != 0 && !(f.value >= smallestOhms && f.value <= largestOhms) {
 			return &Error{Op: op, Name: where + f.name, Value: f.value,
 				Err: unit.Errorf(ErrDomain, "%v Ω; expected 0 or %.0e to %.0e Ω", f.value,
@@ -53,6 +54,7 @@ type stated struct {
 	value      float64
 }
 
+// checkAll refuses the first number of a list that is negative or not finite.
 func checkAll(op, where string, list []stated) error {
 	for _, f := range list {
 		if err := numbers.NotNegative(op, where+f.name, f.unit, f.value); err != nil {
@@ -119,6 +121,7 @@ func (s *Spec) checkSpec(op string) error {
 	return numbers.Fraction(op, "tolerance", s.Tolerance)
 }
 
+// where names a decade in a message: by its place and, where it has one, its name.
 func (d *Decade) where(i int) string {
 	if d.Name == "" {
 		return "decades[" + strconv.Itoa(i) + "]: "
@@ -126,6 +129,8 @@ func (d *Decade) where(i int) string {
 	return fmt.Sprintf("decades[%d] %.40q: ", i, d.Name)
 }
 
+// checkDecade completes the defaults of a decade and refuses the first thing that makes no
+// sense.
 func (d *Decade) checkDecade(op string, i int) error {
 	where := d.where(i)
 	for _, f := range []struct{ name, text string }{{"name", d.Name}, {"switch", d.Switch},
@@ -157,9 +162,9 @@ func (d *Decade) checkDecade(op string, i int) error {
 				d.Spread)}
 	}
 	if err := checkAll(op, where, []stated{
-		{"alphaTolerance", " 1/K", d.AlphaTolerance}, {"betaTolerance", " 1/K²",
-			d.BetaTolerance}, {"elementPower", " W", d.ElementPower},
-		{"maxVoltage", " V", d.MaxVoltage}, {"thermalResistance", " K/W", d.ThermalResistance},
+		{"alphaTolerance", " 1/K", d.AlphaTolerance}, {"betaTolerance", " 1/K²", d.BetaTolerance},
+		{"elementPower", " W", d.ElementPower}, {"maxVoltage", " V", d.MaxVoltage},
+		{"thermalResistance", " K/W", d.ThermalResistance},
 		{"inductance", " H", d.Inductance}, {"capacitance", " F", d.Capacitance},
 		{"dialInductance", " H", d.DialInductance}, {"dialCapacitance", " F", d.DialCapacitance},
 	}); err != nil {
@@ -174,6 +179,7 @@ func (d *Decade) checkDecade(op string, i int) error {
 	return nil
 }
 
+// checkBatch refuses a batch tolerance that is no part of a tolerance with its own source.
 func (d *Decade) checkBatch(op, where string) error {
 	if err := numbers.Fraction(op, where+"batchTolerance", d.BatchTolerance); err != nil {
 		return err
@@ -219,6 +225,7 @@ func (s *Spec) checkSpools(op string) error {
 	return nil
 }
 
+// checkPositions takes the positions from the code where they are left out, and refuses others.
 func (d *Decade) checkPositions(op, where string) error {
 	if !d.Code.IsZero() {
 		if err := d.Code.checkCode(d.Missing); err != nil {

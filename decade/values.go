@@ -22,14 +22,16 @@ func (s *Spec) nominalValues() values {
 		v.dials[i] = make([]float64, d.Positions+1)
 		step := decimal(d.Step)
 		for p := range v.dials[i] {
+			// Each position is rounded once from the stated step: p additions of 0.1 would add p
+			// roundings.
 			v.dials[i][p] = nearest(product(whole(p), step))
 		}
 	}
 	return v
 }
 
-// at is the sum over the dials.
-func (v *values) at(s *Setting) float64 {
+// sumAt is the sum over the dials.
+func (v *values) sumAt(s *Setting) float64 {
 	if s.AllZero() {
 		return v.zero
 	}

@@ -54,6 +54,7 @@ func (a wide) times(n uint64) wide {
 	c1, low := bits.Mul64(a.low, n)
 	c2, mid := bits.Mul64(a.mid, n)
 	mid, carry := bits.Add64(mid, c1, 0)
+	// The product of two's complements is right in its low bits whatever the sign.
 	return wide{int64(uint64(a.high)*n + c2 + carry), mid, low}
 }
 

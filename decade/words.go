@@ -5,15 +5,16 @@ package decade
 
 import "example.com/ohmwright/uncertainty/file"
 
+// The texts of the enumerations, in files and in reports alike.
 var (
 	levels = file.Words[Level]{Type: "decade.Level",
 		Texts: []string{"per decade", "per element", "per box"}}
-	targets = file.Words[Target]{Type: "decade.Target", Texts: []string{"usual value",
-		"total at the terminals", "increment over zero"}}
+	targets = file.Words[Target]{Type: "decade.Target",
+		Texts: []string{"usual value", "total at the terminals", "increment over zero"}}
 	switchings = file.Words[Switching]{Type: "decade.Switching",
 		Texts: []string{"make before break", "break before make"}}
-	preferences = file.Words[Preference]{Type: "decade.Preference", Texts: []string{"highest dials",
-		"fewest moves", "smallest uncertainty"}}
+	preferences = file.Words[Preference]{Type: "decade.Preference",
+		Texts: []string{"highest dials", "fewest moves", "smallest uncertainty"}}
 	measures = file.Words[Measure]{Type: "decade.Measure",
 		Texts: []string{"of nominal", "of class"}}
 )

@@ -114,12 +114,15 @@ func (s *Spec) UnmarshalJSON(text []byte) error {
 	return err
 }
 
+// file is the description as it is written.
 func (s *Spec) file() fileBox {
 	f := fileBox{
 		Name: s.Name, Serial: s.Serial,
-		Residual: ifStated(s.Residual, unit.Ohm), ResidualTolerance: ifStated(s.ResidualTolerance,
-			unit.Ohm), ResidualIncluded: s.ResidualIncluded,
-		Tolerance: ifStated(s.Tolerance, unit.Fraction), Floor: ifStated(s.Floor, unit.Ohm),
+		Residual:            ifStated(s.Residual, unit.Ohm),
+		ResidualTolerance:   ifStated(s.ResidualTolerance, unit.Ohm),
+		ResidualIncluded:    s.ResidualIncluded,
+		Tolerance:           ifStated(s.Tolerance, unit.Fraction),
+		Floor:               ifStated(s.Floor, unit.Ohm),
 		Contact:             ifStated(s.Contact, unit.Ohm),
 		Capacitance:         ifStated(s.Capacitance, unit.Farad),
 		StrayTolerance:      ifStated(s.StrayTolerance, unit.Fraction),
@@ -134,6 +137,7 @@ func (s *Spec) file() fileBox {
 	return f
 }
 
+// ifStated writes a figure with its unit; 0 is "not stated" and stays out of the file.
 func ifStated(v float64, d unit.Dimension) string {
 	if v == 0 {
 		return ""
@@ -141,21 +145,22 @@ func ifStated(v float64, d unit.Dimension) string {
 	return unit.Format(v, d)
 }
 
+// file is the decade as it is written.
 func (d *Decade) file() fileDecade {
 	f := fileDecade{
 		Name: d.Name, Step: unit.Format(d.Step, unit.Ohm), Positions: d.Positions,
 		Missing: d.Missing, Code: d.Code.file(),
 		Tolerance: ifStated(d.Tolerance, unit.Fraction), Floor: ifStated(d.Floor, unit.Ohm),
-		Switch: d.Switch, WiperFirst: d.WiperFirst, Temperature: lawFile(d.Law, d.AlphaTolerance,
-			d.BetaTolerance),
-		Spool: d.Spool, BatchTolerance: ifStated(d.BatchTolerance, unit.Fraction),
-		ElementPower: ifStated(d.ElementPower, unit.Watt), MaxVoltage: ifStated(d.MaxVoltage,
-			unit.Volt),
+		Switch: d.Switch, WiperFirst: d.WiperFirst,
+		Temperature: lawFile(d.Law, d.AlphaTolerance, d.BetaTolerance),
+		Spool:       d.Spool, BatchTolerance: ifStated(d.BatchTolerance, unit.Fraction),
+		ElementPower:      ifStated(d.ElementPower, unit.Watt),
+		MaxVoltage:        ifStated(d.MaxVoltage, unit.Volt),
 		ThermalResistance: ifStated(d.ThermalResistance, unit.KelvinPerWatt),
-		Inductance:        ifStated(d.Inductance, unit.Henry), Capacitance: ifStated(d.Capacitance,
-			unit.Farad),
-		DialInductance:  ifStated(d.DialInductance, unit.Henry),
-		DialCapacitance: ifStated(d.DialCapacitance, unit.Farad),
+		Inductance:        ifStated(d.Inductance, unit.Henry),
+		Capacitance:       ifStated(d.Capacitance, unit.Farad),
+		DialInductance:    ifStated(d.DialInductance, unit.Henry),
+		DialCapacitance:   ifStated(d.DialCapacitance, unit.Farad),
 	}
 	if d.Spread != LevelDecade {
 		f.Spread = d.Spread.String()
