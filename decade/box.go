@@ -18,7 +18,7 @@ type Box struct {
 	tables      tables
 	earlier     [maxDials]uint16 // dials before this one on the same switch, as bits
 	search      *search
-	ladder      *ladder // of the values below where the integers of the finder do not hold them, else nil
+	ladder      *ladder // of values that the integers of the finder do not hold, else nil
 	finder      *finder // of the values below
 	values      values
 	sources     sources
@@ -150,12 +150,12 @@ func (b *Box) checkPosition(op string, dial, position int) error {
 func (s Setting) checkSwitches(op string) error {
 	for i := range s.box.NumDecades() {
 		if s.positions.at(i) != 0 && s.blocked(i) {
-			d := s.box.spec.Decades
+			d, other := s.box.spec.Decades, s.otherOffZero(i)
 			return &Error{Op: op, Name: "dial " + d[i].Name, Value: float64(s.positions.at(i)),
 				Err: unit.Errorf(ErrSharedDials,
 					"position %d while %s is at %d, both on switch %q; expected at most one of "+
 						"them off zero",
-					s.positions.at(i), d[s.otherOffZero(i)].Name, s.positions.at(s.otherOffZero(i)), d[i].Switch)}
+					s.positions.at(i), d[other].Name, s.positions.at(other), d[i].Switch)}
 		}
 	}
 	return nil

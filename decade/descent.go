@@ -99,13 +99,13 @@ type descent struct {
 
 	// found takes a setting whose distance is below the limit. It may lower the limit; it
 	// returns whether the setting counts, and whether to go on. nil: the nearest, in best.
-	found func(wideMatch) (counts, more bool)
-	once  bool // a remainder that has been looked at has nothing more to give
-	best  wideMatch
-	hasBest   bool // there is one
+	found   func(wideMatch) (counts, more bool)
+	once    bool // a remainder that has been looked at has nothing more to give
+	best    wideMatch
+	hasBest bool // there is one
 
 	stop, exhausted bool
-	dialled              positions
+	dialled         positions
 	spent           map[state]struct{} // what has nothing of interest any more
 	table           *tail
 }
@@ -129,7 +129,7 @@ var farthest = wide{high: math.MaxInt64}
 func (d *descent) bound(k int, remainder wide) wide {
 	l := d.ladder
 	under, over := remainder.minus(l.high[k]), l.low[k].minus(remainder) // distances of the ends
-	lower, upper := farthest, farthest                                   // distances of sums below and above the target
+	lower, upper := farthest, farthest                                   // of sums on either side
 	// Resistances in series add, so that the smallest and the largest sum of the dials that
 	// follow bound what they can still make of the remainder.
 	switch {

@@ -249,7 +249,11 @@ const largestTable = 2048
 func (q *quotients) lastSums() *sumsTable {
 	t := &sumsTable{from: q.n, deviation: []float64{0}, reference: []float64{0}}
 	// One switch at least, however large: without a table the recursion would end in calls.
-	for t.from > 0 && (len(t.deviation)*(1+len(q.positionsOf(t.from-1))) <= largestTable || t.from == q.n) {
+	for t.from > 0 {
+		size := len(t.deviation) * (1 + len(q.positionsOf(t.from-1)))
+		if size > largestTable && t.from < q.n {
+			break
+		}
 		t.from--
 		n := len(t.deviation)
 		for _, x := range q.positionsOf(t.from) {

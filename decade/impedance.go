@@ -246,9 +246,8 @@ func (s Setting) UpperFrequency(fraction float64) (hertz float64, err error) {
 // stays within ± radians; see [Setting.UpperFrequency].
 func (s Setting) UpperPhaseFrequency(radians float64) (hertz float64, err error) {
 	const op = "decade.Setting.UpperPhaseFrequency"
-	return s.upperFrequency(op, "radians", radians, math.Pi/2, func(z complex128, _ float64) float64 {
-		return math.Abs(cmplx.Phase(z))
-	})
+	phase := func(z complex128, _ float64) float64 { return math.Abs(cmplx.Phase(z)) }
+	return s.upperFrequency(op, "radians", radians, math.Pi/2, phase)
 }
 
 func (s Setting) upperFrequency(op, name string, limit, most float64,

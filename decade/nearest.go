@@ -101,7 +101,8 @@ type nearestSearch struct {
 
 // newFind checks the arguments and prepares the search. Conditions need a search of their own;
 // the box keeps one for all settings.
-func (b *Box) newFind(ctx context.Context, op string, ohms float64, s Search) (nearestSearch, error) {
+func (b *Box) newFind(ctx context.Context, op string, ohms float64,
+	s Search) (nearestSearch, error) {
 	if err := b.checkTarget(op, ohms); err != nil {
 		return nearestSearch{}, err
 	}
@@ -197,7 +198,8 @@ func (h *nearestSearch) offset() (ohms float64, zero float64) {
 	case h.search.Target == TargetTotal, h.search.Target == TargetUsual && h.box.measured != nil:
 		return v.off, v.zero
 	case h.search.Target == TargetIncrement:
-		// A null with all dials at zero takes the zero setting off every reading (VIM 4.28, zero error).
+		// A null with all dials at zero takes the zero setting off every reading (VIM 4.28, zero
+		// error).
 		return v.off - v.zero, 0
 	}
 	return 0, 0

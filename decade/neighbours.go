@@ -19,7 +19,9 @@ import (
 func (s Setting) Next() (Setting, error) { return s.neighbour("decade.Setting.Next", above) }
 
 // Previous returns the setting with the next lower nominal value, like [Setting.Next].
-func (s Setting) Previous() (Setting, error) { return s.neighbour("decade.Setting.Previous", below) }
+func (s Setting) Previous() (Setting, error) {
+	return s.neighbour("decade.Setting.Previous", below)
+}
 
 // neighbour finds the next nominal value on one side.
 func (s Setting) neighbour(op string, on side) (Setting, error) {

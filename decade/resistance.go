@@ -87,7 +87,8 @@ func newSources(b *Box) sources {
 type inputMaker struct{ serial string }
 
 // input makes one source of error.
-func (m inputMaker) input(name, unit, note string, d uncertainty.Distribution) uncertainty.Quantity {
+func (m inputMaker) input(name, unit, note string,
+	d uncertainty.Distribution) uncertainty.Quantity {
 	src := uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note}
 	if m.serial != "" {
 		// The serial number says that another file means the same source (GUM F.1.2.3).
@@ -97,7 +98,8 @@ func (m inputMaker) input(name, unit, note string, d uncertainty.Distribution) u
 }
 
 // rectangle is the input estimate ± half-width; no quantity where the half-width is 0.
-func (m inputMaker) rectangle(name, unit, note string, estimate, half float64) uncertainty.Quantity {
+func (m inputMaker) rectangle(name, unit, note string,
+	estimate, half float64) uncertainty.Quantity {
 	if half == 0 {
 		return uncertainty.Quantity{}
 	}

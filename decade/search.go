@@ -19,16 +19,16 @@ import (
 // search is what finding settings needs to know of a box, dials with the highest steps
 // first.
 type search struct {
-	total  float64          // largest sum in ohms
-	unit   *big.Rat         // units in an ohm
-	power  int              // unit is 10 to this power
-	small  bool             // sums stay within searchBits
-	exact  bool             // sums have at most 15 digits
-	n      int              // dials
-	dial   [maxDials]int    // their index in the box
-	step   [maxDials]wide   // in quarter units
-	sameSwitch  [maxDials]uint16 // places in this order of other dials on the switch
-	ladder ladder           // of the nominal values
+	total      float64          // largest sum in ohms
+	unit       *big.Rat         // units in an ohm
+	power      int              // unit is 10 to this power
+	small      bool             // sums stay within searchBits
+	exact      bool             // sums have at most 15 digits
+	n          int              // dials
+	dial       [maxDials]int    // their index in the box
+	step       [maxDials]wide   // in quarter units
+	sameSwitch [maxDials]uint16 // places in this order of other dials on the switch
+	ladder     ladder           // of the nominal values
 }
 
 const (

@@ -103,7 +103,8 @@ func (s Setting) value(of func(*tables) *table) float64 {
 // ClassLimit returns in ohms the half-width that the class allows for the deviation of
 // the resistance from nominal, in the convention in which the box is stated:
 //
-//	Σ over dials off zero (tolerance·position·step + floor) + whole-box tolerance·nominal + whole-box floor
+//	Σ over dials off zero (tolerance·position·step + floor)
+//	+ tolerance·nominal + floor of the whole box
 //
 // correctly rounded from the stated decimals. The zero setting has no class, its limit
 // here is 0; see [Box.Residual].

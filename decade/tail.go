@@ -44,7 +44,8 @@ func (l *ladder) tail() *tail {
 		}
 		t.from, t.sums = k, next
 	}
-	slices.SortStableFunc(t.sums, func(a, b wideMatch) int { return a.distance.compare(b.distance) })
+	slices.SortStableFunc(t.sums,
+		func(a, b wideMatch) int { return a.distance.compare(b.distance) })
 	return t
 }
 

@@ -55,8 +55,9 @@ func (b *Box) setReference(op string) error {
 		}
 		if b.spec.ReferenceTemperature == nil && l.law.Reference() != b.reference {
 			return &Error{Op: op, Name: "referenceTemperature", Value: l.law.Reference(),
-				Err: unit.Errorf(ErrDomain, "not stated, and the laws are about %v °C and %v °C; "+
-					"expected the reference temperature of the box", b.reference, l.law.Reference())}
+				Err: unit.Errorf(ErrDomain, "not stated, and the laws refer to %v °C and %v °C; "+
+					"expected the reference temperature of the box",
+					b.reference, l.law.Reference())}
 		}
 		if _, err := l.law.Ratio(b.reference); err != nil {
 			return &Error{Op: op, Name: l.name, Value: b.reference, Err: err}

@@ -218,7 +218,8 @@ func (s *Spec) checkSpools(op string) error {
 				return &Error{Op: op, Name: d.where(i) + "spool", Value: d.Spool,
 					Err: unit.Errorf(ErrDomain,
 						"%.40q with another temperature law, tolerance of it or batch tolerance "+
-							"than decades[%d]; expected the same for all dials of one spool", d.Spool, j)}
+							"than decades[%d]; expected the same for all dials of one spool",
+						d.Spool, j)}
 			}
 		}
 	}

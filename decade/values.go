@@ -8,7 +8,7 @@ package decade
 // that walks over many settings run on it.
 type values struct {
 	zero  float64     // of the zero setting
-	off   float64     // what is there off zero without the dials: the residual, unless the nominal value includes it
+	off   float64     // off zero without the dials: the residual, unless nominal values include it
 	dials [][]float64 // by dial and position; 0 at position 0
 }
 
