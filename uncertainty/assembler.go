@@ -18,20 +18,22 @@ import (
 type assembler struct {
 	tape.Builder
 	m     *model
-	at    []tape.Ref // of each node
+	at    []tape.Ref // of each node // of each node: its register, or the constant that it is
 	uses  []int      // by node: how often it is read
 	drawn []bool     // by slot
 	total []int      // by slot: readers of all nodes of the source
 	slots [][]int    // by slot: those drawn together
 	where []tape.Ref // by slot
 
+	// whose values are outputs after those of the measurands
 	twins []twinModel // whose values are outputs after those of the measurands
 	sums  []tape.Ref  // of them
 }
 
-// assemblers keeps their memory.
+// assemblers keeps the memory of assemblers that are done, for the next simulation.
 var assemblers = sync.Pool{New: func() any { return new(assembler) }}
 
+// begin prepares the assembler for a model and so many outputs.
 func (a *assembler) begin(m *model, outputs int) {
 	nodes, inputs := len(m.nodes), len(m.inputs)
 	a.Begin(nodes, outputs)
@@ -44,7 +46,9 @@ func (a *assembler) begin(m *model, outputs int) {
 // free gives the memory back; it holds no model alive.
 func (a *assembler) free() {
 	a.m, a.twins = nil, nil
+	// The slices in it belong to the groups of the model, which would stay alive with the pool.
 	clear(a.slots)
+	// One very large model must not hold its memory for the rest of the program.
 	if cap(a.at) <= largest {
 		assemblers.Put(a)
 	}
@@ -60,12 +64,14 @@ func assemble(m *model, roots []*node, twins ...twinModel) (*tape.Tape, error) {
 		a.sums = append(a.sums, tape.None)
 	}
 	for _, g := range m.groups {
+		// One group is drawn as a whole, so each member must find the others.
 		for _, i := range g.slots {
 			a.slots[i] = g.slots
 		}
 	}
 	for _, n := range m.nodes {
 		for i := 0; n.argument(i) != nil; i++ {
+			// By the number of readers the tape uses a register again after the last of them.
 			a.uses[m.place(n.argument(i))]++
 		}
 	}
@@ -74,10 +80,12 @@ func assemble(m *model, roots []*node, twins ...twinModel) (*tape.Tape, error) {
 	}
 	for i, slot := range m.slot {
 		if slot >= 0 {
+			// Several nodes may be one source, which is drawn once: its register serves them all.
 			a.total[slot] += a.uses[i]
 		}
 	}
 	for i, n := range m.nodes {
+		// Arguments stand before what uses them in m.nodes, so that a.at is filled in time.
 		if err := a.node(i, n); err != nil {
 			return nil, err
 		}
@@ -85,12 +93,14 @@ func assemble(m *model, roots []*node, twins ...twinModel) (*tape.Tape, error) {
 	for _, root := range roots {
 		a.Output(a.at[m.place(root)])
 	}
+	// Twins come last: Run tells them from the measurands by their place.
 	for _, sum := range a.sums {
 		a.Output(sum)
 	}
 	return a.Finish(), nil
 }
 
+// node writes what computes one node, or finds where its value already is.
 func (a *assembler) node(i int, n *node) error {
 	switch n.op {
 	case opExact:
@@ -110,6 +120,7 @@ func (a *assembler) node(i int, n *node) error {
 // input draws a source at its first node.
 func (a *assembler) input(i int) error {
 	slot := a.m.slot[i]
+	// Later nodes of the same source read the register of the first.
 	if !a.drawn[slot] {
 		if err := a.draw(slot); err != nil {
 			return err
@@ -119,10 +130,12 @@ func (a *assembler) input(i int) error {
 	return nil
 }
 
+// draw writes the draw of a source, or of the whole group it belongs to.
 func (a *assembler) draw(slot int) error {
 	s := a.m.inputs[slot]
 	together := a.slots[slot]
 	switch {
+	// A member of a group that is not uncertain is drawn too: it has a row in the factor.
 	case s.u == 0 && together == nil:
 		a.where[slot], a.drawn[slot] = tape.Fixed(s.x), true
 		return nil
@@ -131,6 +144,7 @@ func (a *assembler) draw(slot int) error {
 		a.addEffects(slot)
 		return nil
 	}
+	// One vector a trial serves all members, whichever of them the model names first.
 	members := make([]*source, len(together))
 	readers := make([]int, len(together))
 	for k, i := range together {
@@ -153,6 +167,7 @@ func (a *assembler) draw(slot int) error {
 func (a *assembler) addEffects(slot int) {
 	for i, t := range a.twins {
 		for k := range t.effects {
+			// dozen.
 			if e := &t.effects[k]; e.slot == slot {
 				a.sums[i] = a.Accumulate(a.sums[i], a.where[slot], &e.Effect)
 			}
@@ -160,7 +175,8 @@ func (a *assembler) addEffects(slot int) {
 	}
 }
 
-// instructions are those of the operations of nodes.
+// instructions are those of the operations of nodes. A negation and a scaling are products
+// with a constant, −1 or the factor, which operation takes from the node.
 var instructions = [...]tape.Op{
 	opAdd: tape.Add, opSub: tape.Sub, opMul: tape.Mul, opDiv: tape.Div, opNeg: tape.Mul,
 	opScale: tape.Mul, opPow: tape.Pow,
@@ -177,18 +193,21 @@ func (a *assembler) operation(i int, n *node) {
 	}
 	x, y := a.at[a.m.place(n.a)], tape.Fixed(0)
 	switch {
+	// The derivative of a scaling is its factor, that of a negation −1: both are the constant.
 	case n.op == opScale || n.op == opNeg:
 		y = tape.Fixed(n.da)
 	case n.b != nil:
 		y = a.at[a.m.place(n.b)]
 	}
 	if x.IsFixed() && y.IsFixed() {
+		// What was computed while the model was built is not computed again in every trial.
 		a.at[i] = tape.Fixed(n.value)
 		return
 	}
 	a.at[i] = a.Operation(instructions[n.op], x, y, a.uses[i])
 }
 
+// many writes a function of many arguments, or a linear combination.
 func (a *assembler) many(i int, n *node, x *many) {
 	args := make([]tape.Ref, len(x.args))
 	varies := false
@@ -209,28 +228,30 @@ func (a *assembler) many(i int, n *node, x *many) {
 // samplerOf finds how to draw from an independent source that is uncertain.
 func samplerOf(s *source) variate.Sampler {
 	l, own := s.dist.(law)
+	// What is not of this package is known by its quantiles alone.
 	if !own {
 		return variate.Inversion(s.dist.Quantile, s.u)
 	}
 	switch l.kind {
 	case rectangular:
-		return variate.Rectangle(l.x, l.a)
+		return variate.Rectangle(l.x, l.a) // JCGM 101 6.4.2
 	case triangular:
-		return variate.Triangle(l.x, l.a)
+		return variate.Triangle(l.x, l.a) // JCGM 101 6.4.5
 	case student:
-		return variate.StudentT(l.x, l.a, l.dof)
+		return variate.StudentT(l.x, l.a, l.dof) // JCGM 101 6.4.9
+	// A trapezoid is the sum of two rectangles (JCGM 101 6.4.4).
 	case trapezoidal:
 		return variate.TwoRectangles(l.x, l.a*(1+l.b)/2, l.a*(1-l.b)/2)
 	case curvilinear:
-		return variate.RandomWidth(l.x, l.a, l.b)
+		return variate.RandomWidth(l.x, l.a, l.b) // JCGM 101 6.4.3
 	case arcsine:
-		return variate.Arcsine(l.x, l.a)
+		return variate.Arcsine(l.x, l.a) // JCGM 101 6.4.6
 	case exponential:
-		return variate.Exponential(l.x)
+		return variate.Exponential(l.x) // JCGM 101 6.4.10
 	case gamma:
-		return variate.Gamma(l.x)
+		return variate.Gamma(l.x) // JCGM 101 6.4.11
 	default:
-		return variate.Normal(l.x, l.a)
+		return variate.Normal(l.x, l.a) // JCGM 101 6.4.7
 	}
 }
 
@@ -242,7 +263,9 @@ func jointOf(members []*source) (*variate.Joint, error) {
 	g := members[0].group
 	scale, dof := 1.0, g.dof
 	if g.observed > 0 {
+		// g.dof is n − 1, so that n − N is N − 1 less.
 		dof = g.dof - float64(len(g.names)-1)
+		// With n ≤ N no degree of freedom is left (JCGM 102 5.3.2.2 asks for n > N).
 		if dof < 1 {
 			return nil, &Error{Op: "uncertainty.MonteCarlo", Value: g.dof + 1,
 				Err: unit.Errorf(ErrObservations,
@@ -260,9 +283,12 @@ func jointOf(members []*source) (*variate.Joint, error) {
 			c[i][k] = g.cov.At(s.index, t.index)
 		}
 	}
+	// Semidefinite is enough: members may depend on each other exactly, and the Cholesky
+	// decomposition would refuse them.
 	factor := semidefinite.Factor(c)
 	for _, row := range factor {
 		for k := range row {
+			// The factor of a matrix grows with the root of what multiplies the matrix.
 			row[k] *= math.Sqrt(scale)
 		}
 	}
@@ -278,6 +304,7 @@ func (m *model) drawFindings(t *tape.Tape) []error {
 		if in.Op != tape.Draw {
 			continue
 		}
+		// Only what the measurands need is on the tape: other inputs deserve no warning.
 		s, dof := m.inputs[in.Stream], math.Inf(1)
 		if err := s.suspectFactor(); err != nil {
 			out = append(out, err)
@@ -287,6 +314,7 @@ func (m *model) drawFindings(t *tape.Tape) []error {
 		} else if l, ok := s.dist.(law); ok && l.kind == student {
 			dof = l.dof
 		}
+		// Student's distribution has a variance above two degrees of freedom only.
 		if dof <= 2 {
 			out = append(out, &Error{Op: "uncertainty.MonteCarlo", Name: s.name, Value: dof,
 				Err: unit.Errorf(ErrNoMoments,

@@ -39,6 +39,7 @@ var ErrCorrelated = fmt.Errorf("%w: series correlated throughout", ErrObservatio
 func TypeAAutocorrelated(observations ...float64) Distribution {
 	const op = "TypeAAutocorrelated"
 	n := len(observations)
+	// With fewer there are not enough pairs at the lags that decide.
 	if n < 8 {
 		return law{cause: &Error{Op: "uncertainty." + op, Value: float64(n),
 			Err: unit.Errorf(ErrObservations, "%s; expected 8 or more",
@@ -50,6 +51,7 @@ func TypeAAutocorrelated(observations ...float64) Distribution {
 	}
 	effective := float64(n)
 	if s > 0 {
+		// Beyond half of the series a coefficient rests on fewer pairs than it leaves out.
 		r, err := autocorrelation(op, observations, n/2)
 		if err != nil {
 			return law{cause: err}
@@ -62,7 +64,7 @@ func TypeAAutocorrelated(observations ...float64) Distribution {
 				"the %d observations are worth %.2g independent ones; expected 3 or more", n,
 				effective)}}
 	}
-	// From the divisor n − 1 of s to c_0/(n_eff − 1).
+	// The divisor n − 1 of s² becomes n for c_0, and v = c_0/(n_eff − 1).
 	u := s * math.Sqrt((float64(n)-1)/float64(n)/(effective-1))
 	l := bell(student, m, u, effective-1, nil)
 	l.n = n
@@ -74,6 +76,7 @@ func TypeAAutocorrelated(observations ...float64) Distribution {
 func effectiveNumber(r []float64, n float64) float64 {
 	sum, last := 0.0, 0
 	for k := 1; r[k] > 0; k++ {
+		// All lags that were computed are positive: the correlation is as long as the series.
 		if k == len(r)-1 {
 			return 1
 		}
@@ -81,7 +84,10 @@ func effectiveNumber(r []float64, n float64) float64 {
 		last = k
 	}
 	K := float64(last)
+	// The divisor n − 1 − 2K + K(K + 1)/n of the formula for v, which allows for the mean being
+	// that of the series itself.
 	free := n - 1 - 2*K + K*(K+1)/n
+	// Alternating readings would be worth more than n, which no one can rely on.
 	return min(n, 1+free/(1+2*sum))
 }
 
@@ -96,6 +102,7 @@ func Autocorrelation(observations []float64, lags int) ([]float64, error) {
 	return autocorrelation("Autocorrelation", observations, lags)
 }
 
+// autocorrelation is [Autocorrelation], with the operation that errors name.
 func autocorrelation(op string, x []float64, lags int) ([]float64, error) {
 	if len(x) < 2 {
 		return nil, &Error{Op: "uncertainty." + op, Value: float64(len(x)),
@@ -113,12 +120,14 @@ func autocorrelation(op string, x []float64, lags int) ([]float64, error) {
 	}
 	r := make([]float64, lags+1)
 	for k := range r {
+		// Products of nearly equal size and different sign cancel: their sum is compensated.
 		var sum compensated
 		for i := range len(d) - k {
 			sum.add(float64(d[i] * d[i+k]))
 		}
 		r[k] = sum.sum + sum.lost
 	}
+	// The coefficient at lag 0 is the sum of squares itself, by which all are divided.
 	variance := r[0]
 	if !(variance > 0) || math.IsInf(variance, 0) {
 		return nil, &Error{Op: "uncertainty." + op, Value: variance,
@@ -143,6 +152,8 @@ func deviations(op string, x []float64) ([]float64, error) {
 		d[i] = v - m
 		rest.add(d[i])
 	}
+	// The mean of float64 values is rounded; for a series that hardly varies what is left would
+	// pass for a correlation at every lag.
 	shift := (rest.sum + rest.lost) / float64(len(x))
 	for i := range d {
 		d[i] -= shift

@@ -112,8 +112,10 @@ func (b *Budget) AtCoverage(p float64) (*Budget, error) {
 	if err != nil {
 		return nil, err
 	}
+	// The copy shares components and correlations, which nobody may change.
 	at := *b
 	at.Expanded = e
+	// These two judge the expanded uncertainty and may not hold at another probability.
 	at.Warnings = slices.DeleteFunc(slices.Clone(b.Warnings), func(err error) bool {
 		return errors.Is(err, ErrNotNormal) || errors.Is(err, ErrExceedsBounds)
 	})
@@ -125,16 +127,18 @@ func (b *Budget) AtCoverage(p float64) (*Budget, error) {
 // deviations, 0.9545 (GUM table G.1): laboratories state it as "k = 2".
 const P2 = 0.954499736103641585599434725666933125
 
+// budget puts together what the passes over the model found; c and reached are by input.
 func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error) {
 	b := &Budget{Name: y.Name(), Unit: m.unit(y.n), Estimate: y.Estimate()}
 	b.StandardUncertainty = m.standardUncertainty(c)
+	// The root of a variance that overflows may be finite: figures made of squares are not.
 	if err := number("variance", b.StandardUncertainty*b.StandardUncertainty); err != nil {
 		return nil, refused("uncertainty.Evaluate", b.Name, err)
 	}
 	b.DOF = m.effectiveDOF(c, b.StandardUncertainty)
 	var err error
 	if b.Expanded, err = b.ExpandedAt(0.95); err != nil {
-		return nil, err // far below one degree of freedom
+		return nil, err // far below one degree of freedom t_p overflows
 	}
 	rows := 0
 	for _, r := range reached {
@@ -144,6 +148,8 @@ func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error)
 	}
 	b.Components, b.shape = make([]Component, 0, rows), make([]shape, 0, rows)
 	for i, s := range m.inputs {
+		// An input that cancels has a row with sensitivity 0, one that y does not contain has
+		// none.
 		if !reached[i] {
 			continue
 		}
@@ -157,6 +163,7 @@ func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error)
 			row.Share = varianceShare(row.Contribution, row.Contribution, b.StandardUncertainty)
 		}
 		b.Components = append(b.Components, row)
+		// A component without effect has no part in the shape of the distribution.
 		if c[i] != 0 && s.u > 0 {
 			b.shape = append(b.shape, shape{c: c[i], s: s})
 		}
@@ -180,6 +187,7 @@ const smallestSquare = 1e-280
 // standardUncertainty is the root of the variance, also where that is too small for float64
 // and the root is not.
 func (m *model) standardUncertainty(c []float64) float64 {
+	// By far the most models need no more than this.
 	variance := m.covariance(c, c)
 	if variance > smallestSquare {
 		return math.Sqrt(variance)
@@ -191,6 +199,7 @@ func (m *model) standardUncertainty(c []float64) float64 {
 	}
 	u := math.Sqrt(max(0, joint))
 	for i, s := range m.inputs {
+		// Hypot neither overflows nor underflows in between.
 		if s.group == nil {
 			u = elementary.Hypot(u, c[i]*s.u)
 		}
@@ -201,9 +210,12 @@ func (m *model) standardUncertainty(c []float64) float64 {
 // effectiveDOF is the Welch–Satterthwaite formula (GUM eq. G.2b) with each group of
 // correlated inputs as one component.
 func (m *model) effectiveDOF(c []float64, u float64) float64 {
+	// What has no uncertainty is known exactly.
 	if u == 0 {
 		return math.Inf(1)
 	}
+	// The contributions are divided by u first, so that their fourth powers neither overflow nor
+	// underflow.
 	var sum float64
 	add := func(part, dof float64) {
 		sum += float64(part*part) / dof
@@ -214,10 +226,14 @@ func (m *model) effectiveDOF(c []float64, u float64) float64 {
 			continue
 		}
 		r := c[i] * s.u / u
+		// An input of its own pool is one component of the formula.
 		if s.pool == "" {
 			add(r*r, s.dof)
 			continue
 		}
+		// Inputs that rest on one pooled standard deviation are right or wrong together: their
+		// variances add up before they are squared. With another ν stated the estimate is
+		// another.
 		k := slices.IndexFunc(pools,
 			func(p pooled) bool { return p.name == s.pool && p.dof == s.dof })
 		if k < 0 {
@@ -230,6 +246,8 @@ func (m *model) effectiveDOF(c []float64, u float64) float64 {
 		add(p.share, p.dof)
 	}
 	for _, g := range m.groups {
+		// The variance of a group counts with all of its covariances (GUM G.4.1 asks for
+		// independent components, so the group is one).
 		add(m.within(g, c, c)/u/u, g.dof)
 	}
 	// Whole degrees of freedom stay whole: somebody may truncate them.
@@ -249,9 +267,11 @@ type pooled struct {
 	dof, share float64
 }
 
+// correlations lists the pairs of inputs in y that are correlated.
 func (m *model) correlations(c []float64, u float64, reached []bool) []Correlation {
 	var out []Correlation
 	for _, g := range m.groups {
+		// Each pair once, in the order of the group.
 		for n, i := range g.slots {
 			for _, k := range g.slots[n+1:] {
 				if !reached[i] || !reached[k] {
@@ -261,6 +281,7 @@ func (m *model) correlations(c []float64, u float64, reached []bool) []Correlati
 					a, b := m.inputs[i], m.inputs[k]
 					part := 0.0
 					if u > 0 {
+						// A covariance enters the variance twice, as (i, k) and (k, i).
 						part = 2 * r * varianceShare(c[i]*a.u, c[k]*b.u, u)
 					}
 					out = append(out, Correlation{a.name, b.name, r, part})
@@ -280,6 +301,7 @@ func (m *model) findings(b *Budget, top int, c []float64, reached []bool) []erro
 	for _, g := range m.groups {
 		// Readings of several quantities, and the scatter about a curve, have one number of
 		// degrees of freedom in whatever combination.
+		// One member speaks for the group: DOF and type belong to the whole of it.
 		joint := m.inputs[g.slots[0]]
 		if reached[g.slots[0]] && !math.IsInf(g.dof, 1) && joint.typ != EvaluationA {
 			warn("", unit.Errorf(ErrJointDOF, "Welch–Satterthwaite holds for independent "+
@@ -291,10 +313,12 @@ func (m *model) findings(b *Budget, top int, c []float64, reached []bool) []erro
 			out = append(out, err)
 		}
 	}
+	// What concerns one input comes before what concerns the result.
 	for i, s := range m.inputs {
 		if !reached[i] {
 			continue
 		}
+		// Not even a warning for what has no part in the result.
 		if dof := s.drawnDOF(); dof <= 2 && c[i]*s.u != 0 {
 			warn(s.name, unit.Errorf(ErrFewObservations, "standard uncertainty from %s: the "+
 				"t-distribution of JCGM 101 has no standard deviation; take more readings or a "+

@@ -38,8 +38,8 @@ type Comparison struct {
 // Compare sets the interval y ± U of a budget against the probabilistically symmetric
 // interval of a simulation of the same measurand, at the coverage probability of the
 // simulation, for 1 to 9 significant digits of the standard uncertainty that are
-// regarded as meaningful; 1 or 2 are usual. Refused are nil arguments, those of two
-// measurands by their names, and other numbers of digits ([ErrDomain]).
+// regarded as meaningful; 1 or 2 are usual. It refuses nil arguments, a budget and an output
+// of different measurands (by their names), and other numbers of digits ([ErrDomain]).
 func Compare(b *Budget, o *Output, digits int) (Comparison, error) {
 	refuse := func(err error) (Comparison, error) {
 		return Comparison{}, refused("uncertainty.Compare", "", err)
@@ -52,6 +52,7 @@ func Compare(b *Budget, o *Output, digits int) (Comparison, error) {
 	case digits < 1 || digits > 9:
 		return refuse(&Error{Value: float64(digits), Err: unit.Errorf(ErrDomain, "%d significant "+
 			"digits; expected 1 to 9", digits)})
+	// A measurand without a name may be any.
 	case b.Name != o.Name && b.Name != "" && o.Name != "":
 		return refuse(unit.Errorf(ErrDomain, "budget of %q, output %q; expected the same measurand",
 			b.Name, o.Name))
@@ -60,8 +61,10 @@ func Compare(b *Budget, o *Output, digits int) (Comparison, error) {
 	if err != nil {
 		return refuse(err)
 	}
+	// δ is half a unit of the last digit of u that matters (JCGM 101 7.9.2).
 	c := Comparison{Digits: digits, Tolerance: numericalTolerance(b.StandardUncertainty, digits),
 		Linear: e.Interval, Simulated: o.Symmetric}
+	// d_low and d_high (JCGM 101 8.1).
 	c.DLow = math.Abs(c.Linear.Lower - c.Simulated.Lower)
 	c.DHigh = math.Abs(c.Linear.Upper - c.Simulated.Upper)
 	for _, v := range []float64{c.DLow, c.DHigh} {
@@ -69,11 +72,14 @@ func Compare(b *Budget, o *Output, digits int) (Comparison, error) {
 			return refuse(err)
 		}
 	}
+	// Both ends must agree: an interval that is only shifted is wrong too.
 	worst := max(c.DLow, c.DHigh)
 	c.Stands = worst <= c.Tolerance
+	// The tolerance falls by ten with each digit: the first that fails ends it.
 	for n := 1; n <= 9 && worst <= numericalTolerance(b.StandardUncertainty, n); n++ {
 		c.Holds = n
 	}
+	// One standard deviation of the ends against a fifth of δ (JCGM 101 8.2).
 	c.Settled = max(o.Sampling.Lower, o.Sampling.Upper) <= c.Tolerance/5
 	return c, nil
 }

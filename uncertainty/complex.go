@@ -42,11 +42,13 @@ func (z Complex) Sub(w Complex) Complex { return Complex{z.Re.Sub(w.Re), z.Im.Su
 
 // Mul returns z·w.
 func (z Complex) Mul(w Complex) Complex {
+	// (a + jb)(c + jd) = ac − bd + j(ad + bc)
 	return Complex{z.Re.Mul(w.Re).Sub(z.Im.Mul(w.Im)), z.Re.Mul(w.Im).Add(z.Im.Mul(w.Re))}
 }
 
 // Div returns z/w. A divisor whose estimate is 0 is an error ([ErrDomain]).
 func (z Complex) Div(w Complex) Complex {
+	// The conjugate makes the divisor real: z/w = z·w̄/|w|².
 	square := w.Re.Mul(w.Re).Add(w.Im.Mul(w.Im))
 	q := z.Mul(w.Conj())
 	return Complex{q.Re.Div(square), q.Im.Div(square)}
@@ -90,6 +92,7 @@ func (z Complex) EffectiveDOF() (float64, error) {
 		return 0, err
 	}
 	first, _ := m.backward(re)
+	// The next pass writes to the same memory.
 	c := [2][]float64{append([]float64(nil), first...), nil}
 	c[1], _ = m.backward(im)
 	var sum [3]float64 // v11, v12, v22 of all contributions
@@ -98,8 +101,10 @@ func (z Complex) EffectiveDOF() (float64, error) {
 		for i := range sum {
 			sum[i] += v[i]
 		}
+		// The formula of the doc comment has a sum of weights over ν_i in its denominator.
 		below += weightOfDOF(v) / dof
 	}
+	// Each input is independent of all others, unless a group holds it.
 	for i, s := range m.inputs {
 		if s.group == nil {
 			a, b := c[0][i]*s.u, c[1][i]*s.u
@@ -109,6 +114,7 @@ func (z Complex) EffectiveDOF() (float64, error) {
 	for _, g := range m.groups {
 		contribute(m.groupCovariance(g, c), g.dof)
 	}
+	// Only inputs of infinite degrees of freedom, or none.
 	if below == 0 {
 		return math.Inf(1), nil
 	}
@@ -141,6 +147,7 @@ func (m *model) groupCovariance(g members, c [2][]float64) (v [3]float64) {
 			x[part].SetVec(i, c[part][slot])
 		}
 	}
+	// v = C·V·Cᵀ with the rows of C for the two parts (JCGM 102 6.2).
 	return [3]float64{mat.Inner(x[0], cov, x[0]), mat.Inner(x[0], cov, x[1]),
 		mat.Inner(x[1], cov, x[1])}
 }

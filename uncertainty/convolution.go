@@ -30,6 +30,7 @@ func (p shape) reach() float64 { return float64(math.Abs(p.c) * p.s.reach) }
 // of them are symmetric.
 func (p shape) bounded() bool {
 	_, own := p.s.dist.(law)
+	// A member of a group has a part in common with others, which no shape of its own tells.
 	return own && p.s.group == nil && !math.IsInf(p.s.reach, 1)
 }
 

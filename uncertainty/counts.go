@@ -30,6 +30,7 @@ func Counts(n int) Distribution {
 		err = &Error{Op: "uncertainty.Counts", Value: float64(n),
 			Err: unit.Errorf(ErrDomain, "count is %d; expected 0 or more", n)}
 	}
+	// JCGM 101 6.4.11: with a constant prior, the posterior of the expected number.
 	shape := float64(n) + 1
 	u := math.Sqrt(shape)
 	return law{kind: gamma, x: shape, a: u, u: u, dof: math.Inf(1), cause: err}
@@ -37,6 +38,7 @@ func Counts(n int) Distribution {
 
 // gammaQuantile is the quantile of the gamma distribution of unit scale.
 func gammaQuantile(shape, p float64) float64 {
+	// One event less is an exponential distribution, which needs no iteration.
 	if shape == 1 {
 		return -elementary.Log1p(-p)
 	}

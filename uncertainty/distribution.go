@@ -53,6 +53,7 @@ type law struct {
 type kind uint8
 
 const (
+	// The kinds of laws, by the clause of JCGM 101 that says how to draw from them.
 	normal kind = iota
 	rectangular
 	triangular
@@ -84,6 +85,7 @@ func Certificate(x, U, k float64) Distribution {
 	l := bell(normal, x, U/k, math.Inf(1),
 		firstRefusal("Certificate", width("expanded uncertainty", U),
 			positive("coverage factor", k), number("estimate", x)))
+	// Monte Carlo draws the same as without: the factor is for the warning alone.
 	if k < 1 {
 		l.factor = k
 	}
@@ -158,6 +160,7 @@ func Resolution(x, q float64) Distribution {
 // constructor that takes limits and not an estimate.
 func Between(lower, upper float64) Distribution {
 	err := firstRefusal("Between", number("lower limit", lower), number("upper limit", upper))
+	// Equal limits are allowed: the value is known.
 	if err == nil && lower > upper {
 		err = &Error{Op: "uncertainty.Between", Value: lower,
 			Err: unit.Errorf(ErrDomain, "lower limit %v above the upper limit %v; expected lower "+
@@ -166,6 +169,8 @@ func Between(lower, upper float64) Distribution {
 	if err != nil {
 		return law{cause: err}
 	}
+	// Half the difference first, so that limits of opposite sign near the largest float64 do not
+	// overflow.
 	return flat("Between", rectangular, lower+(upper-lower)/2, (upper-lower)/2)
 }
 
@@ -181,13 +186,16 @@ func Reliability(fraction float64) (dof float64) {
 	return dof
 }
 
+// bell is a law of the normal family: a is the scale and u the standard uncertainty.
 func bell(k kind, x, u, dof float64, err error) law {
+	// The limit of infinite degrees of freedom is the normal law itself (GUM G.3.2).
 	if k == student && math.IsInf(dof, 1) {
 		k = normal
 	}
 	return law{kind: k, x: x, a: u, u: u, dof: dof, cause: err}
 }
 
+// flat is a law on x ± a.
 func flat(op string, k kind, x, a float64) law {
 	u := a / [...]float64{rectangular: math.Sqrt(3), triangular: math.Sqrt(6),
 		arcsine: math.Sqrt2}[k]
@@ -205,6 +213,8 @@ func firstRefusal(op string, errs ...error) error {
 	return nil
 }
 
+// width refuses what is negative, positive what is not above 0, probability and freedom what
+// their names say.
 func width(what string, v float64) error {
 	if err := number(what, v); err != nil {
 		return err
@@ -249,6 +259,7 @@ func (l law) Mean() float64 { return l.x }
 // StdDev returns the standard deviation of the distribution in the sense of
 // JCGM 101: for a t-distribution it is u·√(ν/(ν−2)), infinite for ν ≤ 2.
 func (l law) StdDev() float64 {
+	// The guides differ for this law alone, see [Distribution].
 	if l.kind != student {
 		return l.u
 	}
@@ -264,6 +275,7 @@ func (l law) Uncertainty() (u, dof float64) { return l.u, l.dof }
 
 // Quantile returns the value below which the quantity lies with probability p.
 func (l law) Quantile(p float64) float64 {
+	// At 0 and 1 some laws are infinite and some are not: neither is asked for.
 	if !(p > 0 && p < 1) {
 		return math.NaN()
 	}
@@ -271,18 +283,20 @@ func (l law) Quantile(p float64) float64 {
 	case rectangular:
 		return l.x + float64(l.a*(2*p-1))
 	case triangular:
+		// The upper half by symmetry, where 1 − p keeps the digits that p loses.
 		if p > 0.5 {
 			return l.x + float64(l.a*(1-math.Sqrt(2*(1-p))))
 		}
 		return l.x - float64(l.a*(1-math.Sqrt(2*p)))
 	case arcsine:
+		// F = ½ + arcsin(z)/π, so that z = −cos πp
 		return l.x - float64(l.a*elementary.Cos(math.Pi*p))
 	case student:
 		return l.x + float64(l.a*studentt.Quantile(p, l.dof))
 	case trapezoidal, curvilinear:
 		return l.x + float64(l.a*l.edge(p))
 	case exponential:
-		return -float64(l.x * elementary.Log1p(-p))
+		return -float64(l.x * elementary.Log1p(-p)) // Log1p keeps the digits of a small p
 	case gamma:
 		return gammaQuantile(l.x, p)
 	default:
@@ -299,8 +313,10 @@ func (l law) reach() float64 {
 	case rectangular, triangular, arcsine, trapezoidal:
 		return l.a
 	case curvilinear:
+		// The limits themselves are uncertain by ± d.
 		return l.a + l.b
 	}
+	// What does not vary has a bound, whatever its law.
 	if l.u == 0 {
 		return 0
 	}

@@ -50,6 +50,7 @@ func NewEmpirical(draws []float64) (*Empirical, error) {
 	}
 	e := &Empirical{x: slices.Sorted(slices.Values(draws)), p: make([]float64, n), form: byDraws}
 	for i := range e.p {
+		// The middle of each of M equal steps (JCGM 101 D.1).
 		e.p[i] = (float64(i) + 0.5) / float64(n)
 	}
 	return e.finish(op)
@@ -73,6 +74,7 @@ func NewEmpiricalHistogram(edges, counts []float64) (*Empirical, error) {
 	return histogramOf(op, bins)
 }
 
+// A bin is one column of a histogram.
 type bin struct{ lower, upper, count float64 }
 
 // histogramOf takes bins in rising order, which may leave gaps.
@@ -88,6 +90,7 @@ func histogramOf(op string, bins []bin) (*Empirical, error) {
 		case b.lower >= b.upper:
 			return nil, refusal(op, b.lower, ErrDomain,
 				"bin %d from %v to %v; expected edges that rise", i+1, b.lower, b.upper)
+		// A gap is allowed: no value lies there.
 		case i > 0 && b.lower < bins[i-1].upper:
 			return nil, refusal(op, b.lower, ErrDomain,
 				"bin %d begins at %v, below the end %v of the one before; expected bins in "+
@@ -104,9 +107,11 @@ func histogramOf(op string, bins []bin) (*Empirical, error) {
 	for _, b := range bins {
 		low := below.sum + below.lost
 		below.add(b.count)
+		// Both edges, so that a gap is a level piece of the polygon.
 		e.x = append(e.x, b.lower, b.upper)
 		e.p = append(e.p, low/sum, (below.sum+below.lost)/sum)
 	}
+	// Rounding must not leave a mass above the last edge.
 	e.p[len(e.p)-1] = 1
 	return e.finish(op)
 }
@@ -143,11 +148,14 @@ func NewEmpiricalTable(probabilities, values []float64) (*Empirical, error) {
 // finish computes the moments: of the masses at both ends and of uniform pieces between.
 func (e *Empirical) finish(op string) (*Empirical, error) {
 	last := len(e.x) - 1
+	// Moments are taken about the middle of the range: values like 10 000.0012 keep their digits.
 	middle := e.x[0] + (e.x[last]-e.x[0])/2
 	var mean, square compensated
+	// The masses below the first and above the last probability stand at the end values.
 	mean.add(e.p[0] * (e.x[0] - middle))
 	mean.add((1 - e.p[last]) * (e.x[last] - middle))
 	for i := range last {
+		// The mean of a uniform piece is its middle.
 		mean.add((e.p[i+1] - e.p[i]) * ((e.x[i]-middle)/2 + (e.x[i+1]-middle)/2))
 	}
 	m := mean.sum + mean.lost
@@ -159,6 +167,7 @@ func (e *Empirical) finish(op string) (*Empirical, error) {
 	}
 	for i := range last {
 		a, b := deviation(i), deviation(i+1)
+		// E(d²) of a uniform piece between a and b is (a² + ab + b²)/3.
 		square.add((e.p[i+1] - e.p[i]) * (float64(a*a) + float64(a*b) + float64(b*b)) / 3)
 	}
 	e.stdDev = math.Sqrt(max(0, square.sum+square.lost))
@@ -195,6 +204,7 @@ func (e *Empirical) Quantile(p float64) float64 {
 	i, _ := slices.BinarySearch(e.p, p) // the first that is not below
 	switch {
 	case i == 0:
+		// Below the first probability: the mass there is at the first value.
 		return e.x[0]
 	case i == len(e.p):
 		return e.x[i-1]
@@ -209,6 +219,7 @@ func (e *Empirical) CDF(x float64) float64 {
 	if e == nil || len(e.x) == 0 || math.IsNaN(x) {
 		return math.NaN()
 	}
+	// Nextafter makes equal values count as up to x: the function is continuous from the right.
 	i, _ := slices.BinarySearch(e.x, math.Nextafter(x, math.Inf(1))) // the first above x
 	switch {
 	case i == 0:
@@ -255,6 +266,7 @@ func (o Output) Empirical(n int) (*Empirical, error) {
 		return nil, refusal(op, float64(n), ErrDomain, "%s; expected 2 or more",
 			counted(n, "value", "values"))
 	}
+	// A mistyped number would otherwise take all memory.
 	if n > mostPoints {
 		return nil, refusal(op, float64(n), ErrDomain, "%d values; expected at most %d", n,
 			mostPoints)
@@ -277,10 +289,13 @@ const mostPoints = 10_000_000
 func (o Output) quantile(p float64) float64 {
 	t := o.trials
 	low, high := o.Symmetric.Lower, o.Symmetric.Upper
+	// A twin or a fitted tail changes the distribution: then the trials alone are not it.
 	if t.N > 0 && o.law == nil && o.miss == nil {
+		// All trials were kept.
 		if len(t.Low) == t.N {
 			return t.Quantile(p)
 		}
+		// Of longer runs only the tails are kept; between them the distribution function serves.
 		rank := int(p * float64(t.N)) // of the ordered trials, from 0
 		if rank < len(t.Low) {
 			return t.Low[rank]
@@ -289,12 +304,14 @@ func (o Output) quantile(p float64) float64 {
 			return t.High[len(t.High)-1-above]
 		}
 	}
+	// The bracket doubles until it holds p; the interval of the output is where it starts.
 	for width := high - low; o.CDF(low) >= p && width < math.MaxFloat64/4 && width > 0; width *= 2 {
 		low -= width
 	}
 	for width := high - low; o.CDF(high) < p && width < math.MaxFloat64/4 && width > 0; width *= 2 {
 		high += width
 	}
+	// Sixty halvings leave less of the bracket than rounding does.
 	for range 60 {
 		middle := low + (high-low)/2
 		if middle <= low || middle >= high {

@@ -33,6 +33,7 @@ func (e *Empirical) WriteCSV(w io.Writer) error {
 	}
 	for value, probability := range e.Points() {
 		row := []string{format(probability), format(value)}
+		// Rows are built with both columns; draws keep the last one.
 		rows = append(rows, row[2-len(rows[0]):])
 	}
 	return csv.NewWriter(w).WriteAll(rows)
@@ -53,6 +54,7 @@ func ReadEmpirical(r io.Reader) (*Empirical, error) {
 	if r == nil {
 		return refuse(unit.Errorf(ErrNotStated, "no file; expected one"))
 	}
+	// One byte more than allowed shows that a file is too large.
 	text := bufio.NewReader(io.LimitReader(r, largestEmpirical+1))
 	if mark, _ := text.Peek(3); string(mark) == "\ufeff" {
 		_, _ = text.Discard(3) // spreadsheets put it there
@@ -81,6 +83,7 @@ func ReadEmpirical(r io.Reader) (*Empirical, error) {
 			return refuse(unit.Errorf(ErrSyntax, "%s; expected %s", lineError(err),
 				counted(len(names), "number", "numbers")))
 		}
+		// A limit on what is read, not on what is claimed: there is no length in a stream.
 		if lines.InputOffset() > largestEmpirical {
 			return refuse(unit.Errorf(ErrSyntax, "more than %d bytes; expected less",
 				largestEmpirical))
@@ -91,11 +94,13 @@ func ReadEmpirical(r io.Reader) (*Empirical, error) {
 				err = number(names[i], v)
 			}
 			if err != nil {
+				// The field knows its line also where quoted fields span several.
 				line, _ := lines.FieldPos(i)
 				return refuse(unit.Errorf(ErrSyntax,
 					"line %d, column %q: %q; expected a number with a decimal point", line,
 					names[i], text))
 			}
+			// The columns are put in the order of the form, whatever the order in the file.
 			columns[order[i]] = append(columns[order[i]], v)
 		}
 	}
@@ -124,6 +129,7 @@ func columnOrder(names []string) ([]int, error) {
 		for i, name := range names {
 			order[i] = slices.Index(form, name)
 		}
+		// As many columns, each known and none twice.
 		if sorted := slices.Sorted(slices.Values(order)); len(names) == len(form) &&
 			sorted[0] == 0 && len(slices.Compact(sorted)) == len(form) {
 			return order, nil
@@ -140,6 +146,7 @@ func columnOrder(names []string) ([]int, error) {
 		strings.Join(names, ", "))
 }
 
+// empiricalOf makes the distribution; the number of columns tells the form.
 func empiricalOf(op string, columns [][]float64) (e *Empirical, err error) {
 	switch len(columns) {
 	case 1:

@@ -62,6 +62,7 @@ type Error = unit.Error
 // whole below.
 func refused(op, name string, err error) *Error {
 	refusal := &Error{Op: op, Name: name, Err: err}
+	// errors.As would find a completed one further down, too.
 	if e, ok := err.(*Error); ok {
 		refusal.Value = e.Value
 		if e.Op == "" {
@@ -101,6 +102,7 @@ func counted(n int, one, several string) string {
 }
 
 func format(v float64) string {
+	// A negative zero that came out of a difference would be printed as -0.
 	if v == 0 {
 		v = 0 // no sign
 	}

@@ -38,6 +38,7 @@ import (
 // correlation.
 func Evaluate(y Quantity) (*Budget, error) {
 	root := y.operand("Evaluate").n
+	// What is wrong below y is known already: no pass is needed.
 	if root.bad {
 		return nil, errorsBelow([]*node{root})
 	}
@@ -63,8 +64,10 @@ func Propagate(y Quantity) (u, dof float64, err error) {
 	if err := m.compile(root); err != nil {
 		return 0, 0, err
 	}
+	// Only the sensitivities are needed here, not which inputs are below.
 	c, _ := m.backward(root)
 	u = m.standardUncertainty(c)
+	// The variance must be finite too, as in a budget.
 	if err := number("variance", u*u); err != nil {
 		return 0, 0, refused("uncertainty.Propagate", y.Name(), err)
 	}
@@ -93,10 +96,12 @@ func (m *Multivariate) Correlation(i, j int) float64 {
 }
 
 func correlation(c mat.Symmetric, i, j int) float64 {
+	// The product of the roots does not overflow where that of the variances does.
 	d := math.Sqrt(c.At(i, i)) * math.Sqrt(c.At(j, j))
 	if d == 0 {
 		return 0
 	}
+	// Rounding may carry it a bit beyond ±1.
 	return max(-1, min(1, c.At(i, j)/d))
 }
 
@@ -119,13 +124,16 @@ func EvaluateAll(ys ...Quantity) (*Multivariate, error) {
 	m := models.Get().(*model)
 	defer m.free()
 	if err := m.compile(roots...); err != nil {
+		// One compiled model for all: shared inputs are one slot, which is what correlates them.
 		return nil, err
 	}
 	c := make([][]float64, len(ys)) // sensitivities, one row a measurand
 	result := &Multivariate{Budgets: make([]*Budget, len(ys)), Covariance: mat.NewSymDense(len(ys),
 		nil)}
 	for i, y := range ys {
+		// One pass a measurand gives a row of the matrix of sensitivities (JCGM 102 6.2).
 		sensitivities, reached := m.backward(y.n)
+		// The next pass writes to the same memory.
 		c[i] = slices.Clone(sensitivities)
 		b, err := m.budget(y, sensitivities, reached)
 		if err != nil {
@@ -136,6 +144,7 @@ func EvaluateAll(ys ...Quantity) (*Multivariate, error) {
 	for i := range ys {
 		for k := range i + 1 {
 			v := m.covariance(c[i], c[k])
+			// The same figure as in the budget, to the last bit.
 			if i == k {
 				u := result.Budgets[i].StandardUncertainty
 				v = u * u

@@ -27,6 +27,7 @@ func Event(name string, happens func(x []float64) bool, args ...Quantity) Quanti
 			Err: unit.Errorf(ErrDomain, "function is nil; expected a function")})
 	}
 	q := CallWithGradient(name, func(x []float64) float64 {
+		// A comparison with NaN would be false and count as "does not happen".
 		for _, v := range x {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				return math.NaN()

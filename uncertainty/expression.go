@@ -40,9 +40,10 @@ func (q Quantity) Expression() string {
 // expression is printed text with how strongly its last operation binds.
 type expression struct {
 	text  string
-	binds int
+	binds int // bindsSum to bindsAll
 }
 
+// How strongly an operation binds, from the weakest.
 const (
 	bindsSum = iota
 	bindsProduct
@@ -57,6 +58,7 @@ const (
 	longest  = 2000
 )
 
+// A printer collects the lines of a formula, from the arguments up.
 type printer struct {
 	texts map[*node]expression
 	uses  map[*node]int
@@ -69,6 +71,7 @@ type printer struct {
 
 // survey counts the uses of each node and collects the names.
 func (p *printer) survey(top *node) {
+	// How often a node is used decides whether it gets a line of its own.
 	walk([]*node{top}, func(n *node) {
 		for i := 0; ; i++ {
 			arg := n.argument(i)
@@ -81,11 +84,13 @@ func (p *printer) survey(top *node) {
 		if n.op != opInput && n.op != opNamed || name == "" {
 			return
 		}
+		// A name of a name: what counts is what the whole chain stands for.
 		bottom := n
 		for bottom.op == opNamed {
 			bottom = bottom.a
 		}
 		if old, ok := p.taken[name]; ok && old != bottom {
+			// Two things of one name: neither can be printed by it.
 			bottom = nil
 		}
 		p.taken[name] = bottom
@@ -98,6 +103,7 @@ func (p *printer) print(n *node, top bool) expression {
 		return p.label(n)
 	}
 	e := p.operation(n)
+	// A short text is repeated where it is used; only what is long or used often moves.
 	if top || e.binds == bindsAll && len(e.text) <= repeated {
 		return e
 	}
@@ -111,6 +117,7 @@ func (p *printer) print(n *node, top bool) expression {
 func (p *printer) label(n *node) expression {
 	name := string(n.aux.(label))
 	bottom := n
+	// An alias of an alias has the same bottom.
 	for bottom.op == opNamed {
 		bottom = bottom.a
 	}
@@ -127,6 +134,7 @@ func (p *printer) label(n *node) expression {
 }
 
 // line moves an expression to a line of its own.
+// A part that is used several times is written once.
 func (p *printer) line(name string, e expression) expression {
 	if !p.printed[name] {
 		p.printed[name] = true
@@ -146,6 +154,7 @@ func (p *printer) fresh() string {
 	}
 }
 
+// operation prints a node by its arguments, in parentheses where they bind less.
 func (p *printer) operation(n *node) expression {
 	switch n.op {
 	case opInput:
@@ -155,16 +164,19 @@ func (p *printer) operation(n *node) expression {
 	case opAdd:
 		return expression{p.arg(n.a, bindsSum) + " + " + p.arg(n.b, bindsProduct), bindsSum}
 	case opSub:
+		// The right side of a difference and of a quotient binds more than the left: a − (b − c).
 		return expression{p.arg(n.a, bindsSum) + " - " + p.arg(n.b, bindsProduct), bindsSum}
 	case opMul:
 		return expression{p.arg(n.a, bindsProduct) + " * " + p.arg(n.b, bindsSign), bindsProduct}
 	case opDiv:
 		return expression{p.arg(n.a, bindsProduct) + " / " + p.arg(n.b, bindsSign), bindsProduct}
 	case opNeg:
+		// Only what binds most may follow the sign: Go does not read --a.
 		return expression{"-" + p.arg(n.a, bindsAll), bindsSign}
 	case opScale:
 		return expression{constantText(n.da).text + " * " + p.arg(n.a, bindsSign), bindsProduct}
 	case opPow:
+		// The syntax has no operator for a power.
 		return expression{"pow(" + p.arg(n.a, bindsSum) + ", " + p.arg(n.b, bindsSum) + ")",
 			bindsAll}
 	case opLinear:
@@ -172,6 +184,7 @@ func (p *printer) operation(n *node) expression {
 	case opCall:
 		return p.call(n.aux.(*many))
 	}
+	// The functions of one argument have their names in lower case.
 	return expression{strings.ToLower(opNames[n.op]) + "(" + p.arg(n.a, bindsSum) + ")", bindsAll}
 }
 
@@ -184,6 +197,7 @@ func (p *printer) arg(n *node, needed int) string {
 	return e.text
 }
 
+// linear prints c0 + Σ d·x; a very long sum is continued from a line of its own.
 func (p *printer) linear(x *many) expression {
 	switch {
 	case len(x.args) == 0:
@@ -202,12 +216,14 @@ func (p *printer) linear(x *many) expression {
 			b.WriteString(e.text)
 		}
 		c, sign := x.d[i], " + "
+		// A minus before a term reads better than plus a negative factor.
 		if b.Len() > 0 && math.Signbit(c) {
 			c, sign = -c, " - "
 		}
 		if b.Len() > 0 {
 			b.WriteString(sign)
 		}
+		// Factors of 1 and −1 are left out.
 		switch c {
 		case 1:
 			b.WriteString(p.arg(arg, bindsProduct))
@@ -220,6 +236,7 @@ func (p *printer) linear(x *many) expression {
 	return expression{b.String(), bindsSum}
 }
 
+// call prints a function that no formula has; [Formula] reports its name when it reads it.
 func (p *printer) call(x *many) expression {
 	args := make([]string, len(x.args))
 	for i, arg := range x.args {

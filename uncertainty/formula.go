@@ -28,7 +28,7 @@ import (
 // with log the natural logarithm, which ln is too, and angles in radians. All numbers are real: 1/2
 // is 0.5. The name pi is the circle constant unless an input has it.
 //
-// Refused at once, with column and reason: other syntax (x^2 too: say pow(x, 2)), a
+// It refuses at once, with column and reason: other syntax (x^2 too: say pow(x, 2)), a
 // name that no input has ([ErrUnknown]), division by a literal zero, an input
 // that the formula does not use ([ErrUnused]: a lost component) and one that
 // carries an error. An estimate outside a domain is carried by the result, as in
@@ -41,11 +41,13 @@ func Formula(expression string, inputs ...Quantity) (Quantity, error) {
 			return Quantity{}, err
 		}
 	}
+	// The parser is recursive: a text without bound could exhaust the stack.
 	if len(expression) > longestFormula {
 		return Quantity{},
 			f.refuse(token.NoPos, unit.Errorf(ErrSyntax, "%d bytes; expected at most %d",
 				len(expression), longestFormula))
 	}
+	// Before the parser, which would speak of a semicolon or of an operand.
 	if err := f.slip(); err != nil {
 		return Quantity{}, err
 	}
@@ -58,6 +60,7 @@ func Formula(expression string, inputs ...Quantity) (Quantity, error) {
 	if err != nil {
 		return Quantity{}, err
 	}
+	// An input that is not used is most likely a component that was forgotten.
 	for _, in := range inputs {
 		if !f.used[in.Name()] {
 			return Quantity{}, &Error{Op: "uncertainty.Formula", Name: in.Name(), Err: ErrUnused}
@@ -66,6 +69,7 @@ func Formula(expression string, inputs ...Quantity) (Quantity, error) {
 	return q, nil
 }
 
+// longestFormula is the longest text that is read, in bytes.
 const longestFormula = 1 << 16
 
 // formula holds what building one needs.
@@ -75,6 +79,7 @@ type formula struct {
 	used   map[string]bool
 }
 
+// declare makes an input known by its name.
 func (f *formula) declare(i int, q Quantity) error {
 	name := q.Name()
 	switch {
@@ -88,6 +93,7 @@ func (f *formula) declare(i int, q Quantity) error {
 			Err: unit.Errorf(ErrSyntax, "input %d cannot stand in a formula by this name; "+
 				"expected letters and digits: use Named", i+1)}
 	}
+	// One quantity given twice is harmless; two of one name are not.
 	if old, ok := f.byName[name]; ok && old != q {
 		return &Error{Op: "uncertainty.Formula", Name: name, Err: ErrSameName}
 	}
@@ -96,6 +102,7 @@ func (f *formula) declare(i int, q Quantity) error {
 }
 
 // refuse reports a place in the text, counted in characters from 1.
+// A token.Pos counts bytes from 1, and a person counts characters.
 func (f *formula) refuse(at token.Pos, err error) error {
 	if at == token.NoPos {
 		return refused("uncertainty.Formula", "", err)
@@ -106,6 +113,7 @@ func (f *formula) refuse(at token.Pos, err error) error {
 		Err: unit.Errorf(err, "column %d: %v", column, err)}
 }
 
+// syntax puts the first complaint of the parser into our words; the others follow from it.
 func (f *formula) syntax(err error) error {
 	if list, ok := errors.AsType[scanner.ErrorList](err); ok && len(list) > 0 {
 		return f.refuse(token.Pos(list[0].Pos.Offset+1),
@@ -114,6 +122,7 @@ func (f *formula) syntax(err error) error {
 	return f.refuse(token.NoPos, unit.Errorf(ErrSyntax, "%v", err))
 }
 
+// build makes the quantity of an expression, its operands first.
 func (f *formula) build(e ast.Expr) (Quantity, error) {
 	switch e := e.(type) {
 	case *ast.ParenExpr:
@@ -129,6 +138,7 @@ func (f *formula) build(e ast.Expr) (Quantity, error) {
 	case *ast.CallExpr:
 		return f.call(e)
 	}
+	// "*ast.IndexExpr" is shown as "index".
 	what := strings.ToLower(strings.TrimSuffix(strings.TrimPrefix(fmt.Sprintf("%T", e), "*ast."),
 		"Expr"))
 	return Quantity{}, f.refuse(e.Pos(),
@@ -136,11 +146,13 @@ func (f *formula) build(e ast.Expr) (Quantity, error) {
 			what))
 }
 
+// literal reads a number, exactly as the Go compiler does.
 func (f *formula) literal(e *ast.BasicLit) (Quantity, error) {
 	if e.Kind != token.INT && e.Kind != token.FLOAT {
 		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s; expected a number",
 			e.Value))
 	}
+	// Go would read 010 as 8.
 	if e.Kind == token.INT && len(e.Value) > 1 && e.Value[0] == '0' &&
 		strings.Trim(e.Value, "01234567_") == "" {
 		return Quantity{},
@@ -152,6 +164,7 @@ func (f *formula) literal(e *ast.BasicLit) (Quantity, error) {
 	if c.Kind() == constant.Unknown {
 		v = math.Inf(1) // beyond even the exact arithmetic of the compiler
 	}
+	// A literal of many digits would hide the message.
 	shown := e.Value
 	if len(shown) > 24 {
 		shown = shown[:24] + "…"
@@ -162,6 +175,7 @@ func (f *formula) literal(e *ast.BasicLit) (Quantity, error) {
 	return Exact(v), nil
 }
 
+// name finds what a name stands for: an input, before the constant pi.
 func (f *formula) name(e *ast.Ident) (Quantity, error) {
 	if q, ok := f.byName[e.Name]; ok {
 		f.used[e.Name] = true
@@ -174,6 +188,7 @@ func (f *formula) name(e *ast.Ident) (Quantity, error) {
 	for name := range f.byName {
 		known = append(known, name)
 	}
+	// The order of a map changes from run to run.
 	slices.Sort(known)
 	text := fmt.Sprintf("unknown name %q; expected one of the inputs: %s", e.Name,
 		strings.Join(known, ", "))
@@ -184,6 +199,7 @@ func (f *formula) name(e *ast.Ident) (Quantity, error) {
 	return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "%s", text))
 }
 
+// unary applies a sign.
 func (f *formula) unary(e *ast.UnaryExpr) (Quantity, error) {
 	x, err := f.build(e.X)
 	if err != nil {
@@ -199,6 +215,7 @@ func (f *formula) unary(e *ast.UnaryExpr) (Quantity, error) {
 		"expected + or -", e.Op))
 }
 
+// binary applies one of the four operations.
 func (f *formula) binary(e *ast.BinaryExpr) (Quantity, error) {
 	x, err := f.build(e.X)
 	if err != nil {
@@ -216,12 +233,14 @@ func (f *formula) binary(e *ast.BinaryExpr) (Quantity, error) {
 	case token.MUL:
 		return x.Mul(y), nil
 	case token.QUO:
+		// A divisor that an estimate makes 0 is found by Div; a literal one is a slip of the pen.
 		if isZero(e.Y) {
 			return Quantity{},
 				f.refuse(e.Y.Pos(),
 					unit.Errorf(ErrDomain, "division by 0; expected another divisor"))
 		}
 		return x.Div(y), nil
+	// Go has ^ for exclusive or, and would build something without a word.
 	case token.XOR:
 		return Quantity{},
 			f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator ^ is no power; expected pow(x, y)"))
@@ -262,6 +281,7 @@ var (
 const functionNames = "sqrt exp log log10 sin cos tan asin acos atan sinh cosh tanh abs, or pow " +
 	"atan2 hypot min max of two arguments"
 
+// call applies a function to its arguments.
 func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	name, ok := e.Fun.(*ast.Ident)
 	if !ok || e.Ellipsis != token.NoPos {
@@ -269,6 +289,7 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 			f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "call of an expression; expected a function "+
 				"by name, such as sqrt(x)"))
 	}
+	// The arguments first, so that a slip in one is reported before the name of the function.
 	args := make([]Quantity, len(e.Args))
 	for i, arg := range e.Args {
 		q, err := f.build(arg)
@@ -286,6 +307,7 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 		return two(args[0], args[1]), nil
 	}
 	one, ok := functions[name.Name]
+	// From the most likely slip to the least.
 	if !ok {
 		if why, ok := stepFunctions[strings.ToLower(name.Name)]; ok {
 			return Quantity{},

@@ -42,6 +42,7 @@ func (f *formula) slip() error {
 
 // neighbours looks for values side by side, and for commas that are none of a function.
 func (f *formula) neighbours() error {
+	// The scanner of Go, without its parser: tokens side by side are enough.
 	var s scanner.Scanner
 	file := token.NewFileSet().AddFile("", -1, len(f.text))
 	s.Init(file, []byte(f.text), func(token.Position, string) {}, 0) // the parser reports what cannot be read

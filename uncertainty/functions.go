@@ -23,7 +23,8 @@ const (
 	callRatio                  // of arguments of one unit; the result is a number
 )
 
-// known makes a node of a function of this package.
+// known makes a node of a function of this package, named as in a formula, with the rule for
+// its unit.
 func known(name string, rule callRule, f func(x []float64) float64, gradient func(dst, x []float64),
 	args ...Quantity) Quantity {
 	q := CallWithGradient("", f, gradient, args...)
@@ -43,9 +44,11 @@ func known1(name string, rule callRule, f func(x float64) (v, d float64), q Quan
 // sinhCosh returns both. Near 0 the difference of two exponentials would lose digits:
 // sinh x = (E + E/(E+1))/2 with E = exp x − 1.
 func sinhCosh(x float64) (sinh, cosh float64) {
+	// Of |x|, so that E stays above 0 and nothing cancels; the sign returns at the end.
 	e := elementary.Expm1(math.Abs(x))
+	// With 1/(E + 1) = exp(−x), no second exponential is needed.
 	sinh = (e + e/(e+1)) / 2
-	if math.IsInf(e, 1) {
+	if math.IsInf(e, 1) { // E/(E + 1) is NaN there
 		sinh = e
 	}
 	cosh = (e + 1 + 1/(e+1)) / 2
@@ -68,6 +71,7 @@ func Tanh(q Quantity) Quantity {
 			return math.Copysign(1, x), 4 * elementary.Exp(-2*math.Abs(x))
 		}
 		s, c := sinhCosh(x)
+		// tanh′ = 1/cosh²
 		return s / c, 1 / float64(c*c)
 	}, q)
 }
@@ -90,6 +94,7 @@ func Log10(q Quantity) Quantity {
 func Abs(q Quantity) Quantity {
 	return known1("abs", callSame, func(x float64) (v, d float64) {
 		if x == 0 {
+			// The gradient NaN makes an error where the argument is uncertain, and only there.
 			return 0, math.NaN()
 		}
 		return math.Abs(x), math.Copysign(1, x)
@@ -114,6 +119,7 @@ func Max(q, r Quantity) Quantity {
 func lesser(smaller, greater int) func(dst, x []float64) {
 	return func(dst, x []float64) {
 		switch {
+		// At equal estimates either argument may be the smaller: there is no slope.
 		case x[0] == x[1]:
 			dst[0], dst[1] = math.NaN(), math.NaN()
 		case x[0] < x[1]:
@@ -131,6 +137,7 @@ func Hypot(q, r Quantity) Quantity {
 		func(x []float64) float64 { return elementary.Hypot(x[0], x[1]) },
 		func(dst, x []float64) {
 			h := elementary.Hypot(x[0], x[1])
+			// ∂h/∂x = x/h; at 0/0 it is NaN, which is refused as everywhere.
 			dst[0], dst[1] = x[0]/h, x[1]/h
 		}, q, r)
 }
@@ -140,6 +147,7 @@ func Hypot(q, r Quantity) Quantity {
 // it is an error ([ErrDomain]). Near the negative x axis the angle jumps by 2π, which the
 // law of propagation does not see: turn the quantity first, or use Monte Carlo.
 func Atan2(y, x Quantity) Quantity {
+	// The angle of (0, 0) does not exist, even without uncertainty.
 	a, b := y.operand("Atan2").n, x.operand("Atan2").n
 	if !a.bad && !b.bad && a.value == 0 && b.value == 0 {
 		return fail(&Error{Op: "uncertainty.Atan2", Name: inputNames(a, b), Value: 0.0,
@@ -149,6 +157,7 @@ func Atan2(y, x Quantity) Quantity {
 	return known("atan2", callRatio, func(v []float64) float64 { return arctangent2(v[0], v[1]) },
 		func(dst, v []float64) {
 			h := elementary.Hypot(v[0], v[1])
+			// ∂/∂y = x/h², ∂/∂x = −y/h²: one division after the other, since h² may overflow.
 			dst[0], dst[1] = v[1]/h/h, -v[0]/h/h
 		}, y, x)
 }
@@ -159,6 +168,8 @@ func arctangent2(y, x float64) float64 {
 		return math.Atan2(y, x) // exact cases: multiples of π/4
 	}
 	switch angle := elementary.Atan(y / x); {
+	// In the right half plane the arctangent is the angle itself; to the left it is half a turn
+	// off, up or down by the sign of y.
 	case x > 0:
 		return angle
 	case y > 0:
@@ -175,6 +186,7 @@ func (m *model) callUnit(n *node) (measured, error) {
 	case callSame:
 		return m.sum(n, x.args)
 	case callRatio:
+		// The two arguments must have one unit, their quotient has none.
 		_, err := m.sum(n, x.args)
 		return measured{Unit: pure(), symbol: "1"}, err
 	case callNumber:

@@ -16,7 +16,9 @@ import (
 func (m *model) backward(y *node) (c []float64, reached []bool) {
 	m.adjoint = cleared(m.adjoint, len(m.nodes))
 	top := m.place(y)
+	// ∂y/∂y = 1 starts the chain rule.
 	m.adjoint[top] = 1
+	// With one measurand, everything that was compiled is below it.
 	if m.single && top == len(m.nodes)-1 {
 		m.sweep()
 	} else {
@@ -29,6 +31,8 @@ func (m *model) backward(y *node) (c []float64, reached []bool) {
 // sweep follows all edges, without looking where they belong.
 func (m *model) sweep() {
 	adjoint := m.adjoint
+	// From the top down: an adjoint is complete before it is handed on, since edges are in the
+	// order of the nodes they come from.
 	for k := len(m.edges) - 1; k >= 0; k-- {
 		e := &m.edges[k]
 		adjoint[e.to] += float64(adjoint[e.from] * e.d)
@@ -41,6 +45,7 @@ func (m *model) sweepBelow(top int) {
 	end := m.ends[top]
 	for i := top; i > 0; i-- {
 		start := m.ends[i-1]
+		// Above the top nothing has an adjoint, and beside it nothing does.
 		if above := m.adjoint[i]; above != 0 {
 			for k := end - 1; k >= start; k-- {
 				e := &m.edges[k]
@@ -55,9 +60,11 @@ func (m *model) sweepBelow(top int) {
 func (m *model) collect() {
 	m.sensitivities = cleared(m.sensitivities, len(m.inputs))
 	c := m.sensitivities
+	// Backward, as the sweep itself ran: the order of a sum is part of its bits.
 	for _, l := range slices.Backward(m.leaves) {
 		c[l.slot] += m.adjoint[l.place]
 	}
+	// One node for each input: nothing was added, so nothing can have cancelled.
 	if len(m.leaves) == len(m.inputs) {
 		return
 	}
@@ -76,6 +83,7 @@ func (m *model) collect() {
 // reach says which inputs are below the node in the given place.
 func (m *model) reach(top int) []bool {
 	m.reached = cleared(m.reached, len(m.inputs))
+	// Everything is below the only measurand.
 	m.whole = m.single && top == len(m.nodes)-1
 	if m.whole {
 		for k := range m.reached {
@@ -85,6 +93,7 @@ func (m *model) reach(top int) []bool {
 	}
 	m.under = cleared(m.under, len(m.nodes))
 	m.under[top] = true
+	// Marks run down the edges, as adjoints do; an adjoint may cancel to 0, a mark cannot.
 	for i := top; i > 0; i-- {
 		if m.under[i] {
 			for _, e := range m.edges[m.ends[i-1]:m.ends[i]] {

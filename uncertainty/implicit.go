@@ -45,7 +45,7 @@ func ImplicitAll(start []float64, h func(y []Quantity) []Quantity) []Quantity {
 	const op = "uncertainty.ImplicitAll"
 	switch {
 	case len(start) == 0:
-		return nil
+		return nil // nothing to solve
 	case h == nil:
 		return failAll(len(start),
 			&Error{Op: op, Name: "h", Err: unit.Errorf(ErrDomain, "nil; expected a function")})
@@ -53,6 +53,7 @@ func ImplicitAll(start []float64, h func(y []Quantity) []Quantity) []Quantity {
 	return implicit(op, start, h)
 }
 
+// failAll returns n quantities that carry one error.
 func failAll(n int, err error) []Quantity {
 	out := make([]Quantity, n)
 	for i := range out {
@@ -78,12 +79,14 @@ type implicitModel struct {
 	slopes *mat.Dense // ∂h/∂y
 }
 
+// implicit solves the system and makes its measurands.
 func implicit(op string, start []float64, h func(y []Quantity) []Quantity) []Quantity {
 	s := &implicitModel{op: op, h: h}
 	for i, v := range start {
 		if err := number("start", v); err != nil {
 			return failAll(len(start), refused(op, "start", err))
 		}
+		// A name that no input of a user has, to find the unknowns again.
 		s.names = append(s.names, "unknown "+strconv.Itoa(i+1)+" of an implicit model")
 	}
 	if err := s.solve(start); err != nil {
@@ -117,12 +120,14 @@ func (s *implicitModel) build(y []float64) error {
 	if err := m.compile(nodes...); err != nil {
 		return err
 	}
+	// Only a system that could be built replaces the last one.
 	s.y, s.roots, s.values = y, roots, make([]float64, len(y))
 	s.slopes = mat.NewDense(len(y), len(y), nil)
 	for i, n := range nodes {
 		s.values[i] = n.value
 		c, _ := m.backward(n)
 		for k, name := range s.names {
+			// An equation that does not contain an unknown has slope 0 by it.
 			if slot := m.slotOf(name); slot >= 0 {
 				s.slopes.Set(i, k, c[slot])
 			}
@@ -134,6 +139,7 @@ func (s *implicitModel) build(y []float64) error {
 // errorsOf is what is wrong below the nodes, or nil.
 func errorsOf(nodes []*node) error {
 	for _, n := range nodes {
+		// One bad equation reports what is wrong below all of them, once.
 		if n.bad {
 			return errorsBelow(nodes)
 		}
@@ -163,10 +169,12 @@ func size(values []float64) float64 {
 
 // solve moves y to a solution.
 func (s *implicitModel) solve(start []float64) error {
+	// A copy: the caller keeps his slice.
 	if err := s.build(append([]float64(nil), start...)); err != nil {
 		return err
 	}
 	for n := range mostNewton {
+		// Exactly solved, as a linear system with round numbers is.
 		if size(s.values) == 0 {
 			return s.regular()
 		}
@@ -178,6 +186,7 @@ func (s *implicitModel) solve(start []float64) error {
 		if err != nil {
 			return err
 		}
+		// A step below the rounding of y: no later one can be better.
 		if moved <= closeEnough {
 			return s.regular()
 		}
@@ -192,6 +201,8 @@ func (s *implicitModel) solve(start []float64) error {
 // newton is the step that would solve the linear equations.
 func (s *implicitModel) newton() ([]float64, error) {
 	var step mat.VecDense
+	// A badly conditioned matrix still gives a direction; whether it is a good one shows when the
+	// step is taken. Only one without a finite step ends the search.
 	if err := step.SolveVec(s.slopes, mat.NewVecDense(len(s.values), s.values)); err != nil {
 		if _, rough := err.(mat.Condition); !rough || math.IsInf(mat.Norm(&step, 1), 0) ||
 			math.IsNaN(mat.Norm(&step, 1)) {
@@ -207,19 +218,23 @@ func (s *implicitModel) newton() ([]float64, error) {
 // large it was against y.
 func (s *implicitModel) move(step []float64) (relative float64, err error) {
 	from, before := s.y, size(s.values)
+	// The whole step first: near a solution it is the right one, and convergence quadratic.
 	for part, tries := 1.0, 0; ; part, tries = part/2, tries+1 {
 		y := make([]float64, len(from))
 		relative = 0
 		for i := range y {
 			y[i] = from[i] - part*step[i]
+			// Relative to y, of which nothing is known, not even its unit.
 			relative = max(relative, math.Abs(part*step[i])/math.Max(math.Abs(y[i]),
 				math.SmallestNonzeroFloat64))
 		}
+		// An error at this point, such as the logarithm of a negative value, halves the step too.
 		err = s.build(y)
 		if err == nil && (size(s.values) < before || relative <= closeEnough) {
 			return relative, nil
 		}
-		// Rounding may keep the equations from becoming less wrong near a solution.
+		// Near a solution rounding may keep the equations from becoming less wrong: what is left
+		// of the step is noise.
 		if err == nil && relative <= 1e-10 && tries == 0 {
 			return closeEnough, nil
 		}
@@ -234,6 +249,8 @@ func (s *implicitModel) move(step []float64) (relative float64, err error) {
 	}
 }
 
+// unsolved says where the search stands: %[1]s is the start, %[2]s the last estimate, %[3]s
+// how far the equations are off.
 func (s *implicitModel) unsolved(format string, start []float64) error {
 	list := func(v []float64) string {
 		if len(v) == 1 {
@@ -255,6 +272,7 @@ func (s *implicitModel) unsolved(format string, start []float64) error {
 
 // regular refuses a solution at which the unknowns have no sensitivities.
 func (s *implicitModel) regular() error {
+	// There ∂h/∂y has no inverse and the theorem of implicit functions does not hold.
 	var lu mat.LU
 	if lu.Factorize(s.slopes); math.IsInf(lu.Cond(), 1) {
 		return s.unsolved("solved at %[2]s, where the slopes by the unknowns are singular: two "+
@@ -279,6 +297,7 @@ func (s *implicitModel) measurands() []Quantity {
 	for k, name := range s.names {
 		unknown[k] = m.slotOf(name)
 	}
+	// Each source once, though several nodes may read it; the unknowns are none of them.
 	var args []Quantity
 	var slots []int // of the arguments
 	for _, l := range m.leaves {
@@ -287,6 +306,7 @@ func (s *implicitModel) measurands() []Quantity {
 			args, slots = append(args, Quantity{m.nodes[l.place]}), append(slots, l.slot)
 		}
 	}
+	// Even without arguments the matrix needs a column.
 	c := mat.NewDense(len(nodes), max(len(args), 1), nil) // ∂h/∂x
 	for i, n := range nodes {
 		g, _ := m.backward(n)
@@ -294,6 +314,7 @@ func (s *implicitModel) measurands() []Quantity {
 			c.Set(i, k, g[slot])
 		}
 	}
+	// ∂y/∂x = −(∂h/∂y)⁻¹·(∂h/∂x) for all unknowns at once (JCGM 102 6.3.2, 6.4).
 	var by mat.Dense // −∂y/∂x
 	if err := by.Solve(s.slopes, c); err != nil {
 		if _, rough := err.(mat.Condition); !rough {
@@ -301,6 +322,7 @@ func (s *implicitModel) measurands() []Quantity {
 				s.unsolved("the slopes by the unknowns are singular at %[2]s", nil))
 		}
 	}
+	// The results share one solver, and each picks its own unknown.
 	again := &trialSolver{roots: nodes, names: s.names, y: s.y, slopes: s.slopes}
 	out := make([]Quantity, len(nodes))
 	for i := range out {
@@ -332,6 +354,7 @@ type trialModel struct {
 	places  []int // of the left-hand sides
 }
 
+// model returns a compiled copy that no other goroutine uses.
 func (t *trialSolver) model() *trialModel {
 	if m, ok := t.free.Get().(*trialModel); ok {
 		return m
@@ -360,11 +383,14 @@ func (t *trialSolver) model() *trialModel {
 // Newton's method begins at the solution of the estimates, with the slopes there, and
 // improves them by what each step did (C. G. Broyden, Mathematics of Computation 19, 1965).
 func (t *trialSolver) solve(x []float64) []float64 {
+	// Every trial begins at the same place, so that its result does not depend on the trials that
+	// a worker happened to take before.
 	y := append([]float64(nil), t.y...)
 	none := make([]float64, len(y))
 	for i := range none {
 		none[i] = math.NaN()
 	}
+	// Out of memory of models: a compiled copy that failed cannot solve anything.
 	m := t.model()
 	if m == nil {
 		return none
@@ -376,6 +402,7 @@ func (t *trialSolver) solve(x []float64) []float64 {
 	values := m.at(y)
 	slopes := mat.DenseCopyOf(t.slopes)
 	for range mostNewton {
+		// Solved exactly.
 		if size(values) == 0 {
 			return y
 		}
@@ -385,10 +412,12 @@ func (t *trialSolver) solve(x []float64) []float64 {
 				return none
 			}
 		}
+		// A step that makes the equations no less wrong is halved.
 		relative, next, after := m.shorten(y, step.RawVector().Data, values)
 		if next == nil {
 			return none
 		}
+		// As close as rounding lets it come.
 		if relative <= 4*closeEnough || size(after) >= size(values) {
 			return next
 		}
@@ -400,6 +429,7 @@ func (t *trialSolver) solve(x []float64) []float64 {
 
 // at returns the left-hand sides at y.
 func (m *trialModel) at(y []float64) []float64 {
+	// An unknown that no equation contains has no slot.
 	for k, slot := range m.unknown {
 		if slot >= 0 {
 			m.displaced[slot] = y[k]
@@ -416,6 +446,7 @@ func (m *trialModel) at(y []float64) []float64 {
 // they do not, unless the step is as small as rounding.
 func (m *trialModel) shorten(y, step, values []float64) (relative float64, next, after []float64) {
 	before := size(values)
+	// Thirty halvings: a step of 1e-9 of its length is no step.
 	for part := 1.0; part > 1e-9; part /= 2 {
 		next = make([]float64, len(y))
 		relative = 0
@@ -425,6 +456,7 @@ func (m *trialModel) shorten(y, step, values []float64) (relative float64, next,
 				math.SmallestNonzeroFloat64))
 		}
 		after = m.at(next)
+		// Near the solution rounding decides, and the values may grow.
 		if s := size(after); s < before || !math.IsNaN(s) && relative <= 1e-10 {
 			return relative, next, after
 		}
@@ -433,6 +465,7 @@ func (m *trialModel) shorten(y, step, values []float64) (relative float64, next,
 }
 
 // broyden makes the slopes agree with the last step, and changes them the least for that.
+// The rank-one change (Δh − J·Δy)·Δyᵀ/|Δy|² is the smallest with J′·Δy = Δh.
 func broyden(slopes *mat.Dense, y, next, values, after []float64) {
 	n := len(y)
 	dy, off := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
@@ -443,6 +476,7 @@ func broyden(slopes *mat.Dense, y, next, values, after []float64) {
 	for i := range n {
 		off.SetVec(i, after[i]-values[i]-off.AtVec(i))
 	}
+	// Without a step there is nothing to learn.
 	if d := mat.Dot(dy, dy); d > 0 {
 		slopes.RankOne(slopes, 1/d, off, dy)
 	}

@@ -71,7 +71,8 @@ func (s Source) Input() Quantity {
 		dist: s.Distribution}
 	if err := src.read(s.DOF); err != nil {
 		src.err = refused("uncertainty.Input", s.Name, err)
-		if e, ok := err.(*Error); ok && e.Op != "" { // a constructor has said it already
+		// What a constructor refused keeps its operation: "Normal" says more than "Input".
+		if e, ok := err.(*Error); ok && e.Op != "" {
 			src.err = &Error{Op: e.Op, Name: s.Name, Value: e.Value, Err: e.Err}
 		}
 	}
@@ -95,9 +96,11 @@ type source struct {
 
 // key is the ID by which equal sources are found: the stated one, or that of a record.
 func (s *source) key() string {
+	// The ID that somebody stated is stronger than one that a record gave.
 	if s.id != "" {
 		return s.id
 	}
+	// A member is known by its group and its name.
 	if s.group != nil {
 		if g := s.group.key(); g != "" {
 			return g + "/" + s.name
@@ -111,7 +114,9 @@ func (s *source) key() string {
 }
 
 func (s *source) quantity() Quantity {
+	// The tag tells sources apart whose figures are the same.
 	n := &node{op: opInput, tag: rand.Uint32(), value: s.x, bound: s.u, aux: s}
+	// What is above such a node is not computed: the error is all there is.
 	if s.err != nil {
 		n.bad, n.value, n.bound = true, math.NaN(), 0
 	}
@@ -129,18 +134,22 @@ func (s *source) read(dof float64) (err error) {
 			return l.cause
 		}
 		s.x, s.u, s.dof, s.reach = l.x, l.u, l.dof, l.reach()
+		// Not part of the law: files do not keep it, and it changes no figure.
 		if l.factor != 0 { // not part of the law: files do not keep it, and it changes no figure
 			s.factor, l.factor = l.factor, 0
 			s.dist = l
 		}
+		// n observations make it Type A, whatever its law.
 		if l.n > 0 {
 			s.typ = EvaluationA
 		}
 	} else if err := s.probe(); err != nil {
 		return err
+		// Package fit and the pooled standard deviation have laws of their own and say so here.
 	} else if _, ok := s.dist.(interface{ observed() int }); ok {
 		s.typ = EvaluationA
 	}
+	// Stated degrees of freedom replace those of the law for the coverage factor only.
 	if dof != 0 {
 		s.dof = dof
 	}
@@ -162,10 +171,12 @@ func (s *source) probe() (err error) {
 				s.dist, r)
 		}
 	}()
+	// Without a method Uncertainty the moments of the law are all there is to know.
 	s.x, s.u, s.dof, s.reach = s.dist.Mean(), s.dist.StdDev(), math.Inf(1), math.Inf(1)
 	if d, ok := s.dist.(interface{ Uncertainty() (u, dof float64) }); ok {
 		s.u, s.dof = d.Uncertainty()
 	}
+	// Five points catch a quantile function that falls, or does not end; they cannot prove it.
 	last := math.Inf(-1)
 	for _, p := range []float64{0.01, 0.25, 0.5, 0.75, 0.99} {
 		q := s.dist.Quantile(p)
@@ -183,6 +194,7 @@ func (s *source) probe() (err error) {
 
 // agrees reports whether two sources of one ID are stated alike.
 func (s *source) agrees(t *source) bool {
+	// The note is not compared: it changes no figure.
 	if s.name != t.name || s.unit != t.unit || s.x != t.x || s.u != t.u || s.dof != t.dof {
 		return false
 	}
@@ -192,6 +204,7 @@ func (s *source) agrees(t *source) bool {
 	if s.group != nil {
 		return s.index == t.index && s.group.agrees(t.group)
 	}
+	// Distributions of others may hold slices, which == cannot compare.
 	return reflect.DeepEqual(s.dist, t.dist)
 }
 
@@ -200,6 +213,7 @@ func (s *source) agrees(t *source) bool {
 func (s *source) drawnDOF() float64 {
 	if s.group != nil {
 		if s.group.observed > 0 {
+			// The number that is left for N quantities (JCGM 102 5.3.2.2).
 			return s.group.dof - float64(len(s.group.names)-1)
 		}
 		return s.group.dof
@@ -211,6 +225,7 @@ func (s *source) drawnDOF() float64 {
 }
 
 // equal reports whether the input comes from readings that are all equal.
+// A single reading says nothing about scatter and is no series.
 func (s *source) equal() bool {
 	l, own := s.dist.(law)
 	return own && l.n > 1 && s.u == 0

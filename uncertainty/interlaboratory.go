@@ -49,17 +49,20 @@ func Agree(first, second Quantity) (*Agreement, error) {
 	}
 	a := &Agreement{Difference: d, Estimate: b.Estimate, StandardUncertainty: u,
 		Expanded: b.Expanded}
+	// With u = U/2 for large ν, E_n is half of ζ.
 	a.Zeta, a.En = b.Estimate/u, b.Estimate/b.Expanded.U
 	a.Probability = twoTails(math.Abs(a.Zeta), b.DOF)
 	return a, nil
 }
 
 // twoTails is the probability of |t| above a limit, by Student's distribution.
+// The tails of t are an incomplete beta function, 2·Pr(t > T) = I(ν/2, ½; ν/(ν + T²)).
 func twoTails(t, dof float64) float64 {
 	switch {
+	// as normal: beyond it the incomplete beta function loses digits
 	case dof > mostDOF: // beyond it the incomplete beta function loses digits
 		return math.Erfc(t / math.Sqrt2)
-	case dof < leastDOF:
+	case dof < leastDOF: // so few that any deviation is within chance
 		return 1
 	}
 	return mathext.RegIncBeta(dof/2, 0.5, dof/(dof+float64(t*t)))
@@ -95,13 +98,16 @@ func ZPrimeScore(x, assigned, sigma, uAssigned float64) (float64, error) {
 	return score("ZPrimeScore", x, assigned, "sigma", sigma, "uAssigned", uAssigned)
 }
 
+// score is the difference over the root of two squares, of which the second may be none.
 func score(op string, x, assigned float64, nameA string, a float64, nameB string,
 	b float64) (float64, error) {
 	if err := firstRefusal(op, number("x", x), number("assigned", assigned), width(nameA, a),
 		width(nameB, b)); err != nil {
 		return 0, err
 	}
+	// Hypot neither overflows nor underflows in between.
 	s := (x - assigned) / elementary.Hypot(a, b)
+	// Both 0, or so small beside the difference that the quotient overflows.
 	if math.IsNaN(s) || math.IsInf(s, 0) {
 		what := nameA
 		if nameB != "" {
@@ -182,6 +188,7 @@ func LargestConsistentSubset(results ...Quantity) (*ConsistentSubset, error) {
 	if n > limit {
 		return nil, refusal(op, float64(n), ErrDomain, "%d results; expected at most %d", n, limit)
 	}
+	// It checks the results once, before 65,536 subsets are formed.
 	if _, err := WeightedMean(results...); err != nil {
 		return nil, err
 	}
@@ -190,12 +197,16 @@ func LargestConsistentSubset(results ...Quantity) (*ConsistentSubset, error) {
 		return nil, err
 	}
 	best, least := uint(0), math.Inf(1)
+	// Each subset is a number, each of its bits a result.
 	for subset := uint(1); subset < 1<<n; subset++ {
 		size := bits.OnesCount(subset)
+		// Fewer than the best cannot win; as many may have the smaller χ².
 		if size < bits.OnesCount(best) {
 			continue
 		}
 		chi := all.chiSquared(placesOf(subset))
+		// The probability of so large a χ² with n − 1 degrees of freedom; one result always
+		// agrees.
 		if size > 1 && mathext.GammaIncRegComp(float64(size-1)/2, chi/2) < 0.05 {
 			continue
 		}
@@ -232,12 +243,14 @@ func (m *Multivariate) chiSquared(places []int) float64 {
 	for a, i := range places {
 		d.SetVec(a, m.Budgets[i].Estimate-m.Budgets[first].Estimate)
 		for b, k := range places[:a+1] {
+			// cov(d_i, d_k) = v_ik − v_i1 − v_1k + v_11 for differences from the first.
 			v.SetSym(a, b, m.Covariance.At(i, k)-m.Covariance.At(i, first)-m.Covariance.At(k,
 				first)+m.Covariance.At(first, first))
 		}
 	}
 	var c mat.Cholesky
 	var x mat.VecDense
+	// Not positive definite: two results that are the same quantity.
 	if !c.Factorize(v) {
 		return math.Inf(1)
 	}
@@ -273,6 +286,7 @@ func MeanWithBetween(results ...Quantity) (*RandomEffectsMean, error) {
 	if err != nil {
 		return nil, err
 	}
+	// Nothing is missing: the results scatter as they state or less.
 	if plain.ChiSquared <= float64(plain.DOF) {
 		return &RandomEffectsMean{Mean: plain}, nil
 	}
@@ -286,12 +300,14 @@ func MeanWithBetween(results ...Quantity) (*RandomEffectsMean, error) {
 	for i := range whole {
 		whole[i] = i
 	}
+	// χ² falls as the part between grows, so that the equation has one solution.
 	falls := func(between float64) bool {
 		for i := range n {
 			all.Covariance.SetSym(i, i, stated.At(i, i)+float64(between*between))
 		}
 		return all.chiSquared(whole) > float64(n-1)
 	}
+	// With a variance as large as all scatter, χ² is about n − 1: the search starts above.
 	low, high := 0.0, math.Sqrt(squaresOf(all))
 	for range 200 {
 		if !falls(high) {
@@ -299,6 +315,7 @@ func MeanWithBetween(results ...Quantity) (*RandomEffectsMean, error) {
 		}
 		low, high = high, 2*high
 	}
+	// Halving ends where no float64 lies between the ends.
 	for range 200 {
 		middle := low + (high-low)/2
 		if middle == low || middle == high {
@@ -311,6 +328,7 @@ func MeanWithBetween(results ...Quantity) (*RandomEffectsMean, error) {
 		}
 	}
 	widened := make([]Quantity, n)
+	// The results keep their sources, and with them what they share.
 	for i, q := range results {
 		widened[i] = q.Add(Source{
 			Name: fmt.Sprintf("between results, %d", i+1), Unit: all.Budgets[i].Unit,

@@ -22,7 +22,7 @@ type jets struct {
 	slope, bend []float64 // by input: results of backward
 }
 
-// adjoint holds the derivatives with respect to v, v1 and v2 of a node.
+// adjoint holds the derivatives of the measurand's v2 with respect to v, v1 and v2 of a node.
 type adjoint struct{ v, v1, v2 float64 }
 
 func (d *adjoint) add(v, v1, v2 float64) {
@@ -43,14 +43,15 @@ type jetForm uint8
 const (
 	jetFixed jetForm = iota
 	jetInput
-	jetChain   // of one argument
+	jetChain   // of one argument, by the chain rule
 	jetSum     // of two, linear in both
-	jetProduct // of two
-	jetPair    // of two
-	jetLinear  // of many
-	jetCall
+	jetProduct // of two, with no second derivative but the mixed one
+	jetPair    // of two, by all partial derivatives
+	jetLinear  // of many, by coefficients
+	jetCall    // of many, by differences
 )
 
+// newJets prepares the sweeps over a compiled model; one serves all directions.
 func newJets(m *model) *jets {
 	s := &jets{
 		m: m, steps: make([]jetStep, len(m.nodes)), v: make([]jet, len(m.nodes)),
@@ -64,6 +65,7 @@ func newJets(m *model) *jets {
 	return s
 }
 
+// jetStep finds the rule of a node and the derivatives that it needs.
 func (m *model) jetStep(i int, n *node) jetStep {
 	below := m.below(i)
 	switch {
@@ -75,6 +77,7 @@ func (m *model) jetStep(i int, n *node) jetStep {
 		return jetStep{form: jetLinear}
 	case n.a == nil:
 		return jetStep{}
+	// opExact: it does not vary along any line.
 	case n.b == nil:
 		g1, g2, g3 := n.bends()
 		return jetStep{form: jetChain, a: below[0].to, d: partials{a: g1, aa: g2, aaa: g3}}
@@ -91,6 +94,7 @@ func (m *model) jetStep(i int, n *node) jetStep {
 
 // below returns the edges to the arguments of a node.
 func (m *model) below(i int) []edge {
+	// The edges of all nodes stand one after the other; ends[i] is where those of node i end.
 	first := 0
 	if i > 0 {
 		first = m.ends[i-1]
@@ -100,6 +104,7 @@ func (m *model) below(i int) []edge {
 
 // forward returns v2 of the node in the given place.
 func (s *jets) forward(top int, d direction) float64 {
+	// v = x + s·step along the line: v1 is the step and v2 is 0.
 	clear(s.along)
 	for k, slot := range d.slots {
 		s.along[slot] = d.step[k]
@@ -112,12 +117,14 @@ func (s *jets) forward(top int, d direction) float64 {
 			s.v[i].v1 = s.along[t.a]
 		case jetChain:
 			a := s.v[t.a]
+			// (g∘a)′ = g′·a′ and (g∘a)″ = g″·a′² + g′·a″
 			s.v[i] = jet{float64(t.d.a * a.v1), float64(t.d.aa*float64(a.v1*a.v1)) +
 				float64(t.d.a*a.v2)}
 		case jetLinear:
 			s.v[i] = s.sum(i)
 		case jetCall:
 			s.v[i].v1, s.v[i].v2 = s.curve(i, s.m.nodes[i].aux.(*many)).here()
+		// jetPair, jetSum and jetProduct.
 		default:
 			s.v[i] = t.pair(s.v[t.a], s.v[t.b])
 		}
@@ -129,16 +136,19 @@ func (s *jets) forward(top int, d direction) float64 {
 func (t *jetStep) pair(a, b jet) jet {
 	v := jet{float64(t.d.a*a.v1) + float64(t.d.b*b.v1), float64(t.d.a*a.v2) + float64(t.d.b*b.v2)}
 	switch t.form {
-	case jetSum:
+	case jetSum: // without second derivatives
 	case jetProduct:
+		// (a·b)″ = a″·b + 2·a′·b′ + a·b″
 		v.v2 += 2 * float64(a.v1*b.v1)
 	default:
+		// f_aa·a′² + 2·f_ab·a′·b′ + f_bb·b′²
 		v.v2 += float64(t.d.aa*float64(a.v1*a.v1)) + 2*float64(t.d.ab*float64(a.v1*b.v1)) +
 			float64(t.d.bb*float64(b.v1*b.v1))
 	}
 	return v
 }
 
+// sum is the jet of a linear combination.
 func (s *jets) sum(i int) (v jet) {
 	for _, e := range s.m.below(i) {
 		v.v1 += float64(e.d * s.v[e.to].v1)
@@ -153,9 +163,11 @@ func (s *jets) backward(top int) (slope, bend []float64) {
 	clear(s.adj)
 	clear(s.slope)
 	clear(s.bend)
+	// The result is v2 of the measurand: its derivative by itself is 1.
 	s.adj[top].v2 = 1
 	for i := top; i >= 0; i-- {
 		w := s.adj[i]
+		// Nothing above depends on the node.
 		if w == (adjoint{}) {
 			continue
 		}
@@ -163,11 +175,13 @@ func (s *jets) backward(top int) (slope, bend []float64) {
 		switch t.form {
 		case jetFixed:
 		case jetInput:
+			// v2 holds f_ij·s_i·s_j twice, as (i, j) and (j, i): half its derivative is the row.
 			s.slope[t.a] += w.v1 / 2
 			s.bend[t.a] += w.v
 		case jetChain:
 			t.pullOne(w, s.v[t.a], &s.adj[t.a])
 		case jetLinear:
+			// A linear node changes nothing but the scale.
 			for _, e := range s.m.below(i) {
 				s.adj[e.to].add(float64(w.v*e.d), float64(w.v1*e.d), float64(w.v2*e.d))
 			}
@@ -183,16 +197,20 @@ func (s *jets) backward(top int) (slope, bend []float64) {
 // pullOne hands the adjoints of a node down to its argument, pullPair to both.
 func (t *jetStep) pullOne(w adjoint, a jet, to *adjoint) {
 	g1, g2, g3 := t.d.a, t.d.aa, t.d.aaa
-	to.add(float64(w.v*g1)+float64(w.v1*g2*a.v1)+float64(w.v2*(float64(g3*a.v1*a.v1)+float64(g2*a.v2))), float64(w.v1*g1)+2*float64(w.v2*g2*a.v1), float64(w.v2*g1))
+	// v, v1 and v2 of the node are g, g′·a1 and g″·a1² + g′·a2: their derivatives by a, a1 and a2.
+	to.add(float64(w.v*g1)+float64(w.v1*g2*a.v1)+
+		float64(w.v2*(float64(g3*a.v1*a.v1)+float64(g2*a.v2))),
+		float64(w.v1*g1)+2*float64(w.v2*g2*a.v1), float64(w.v2*g1))
 }
 
+// pullPair is the same with the jets of the two first derivatives in place of g″·a.
 func (t *jetStep) pullPair(w adjoint, a, b jet, toA, toB *adjoint) {
 	// v1 and v2 of the first derivatives themselves
 	var da, db jet
 	switch t.form {
 	case jetSum:
 	case jetProduct:
-		da, db = b, a
+		da, db = b, a // ∂(a·b)/∂a is b, and the other way round
 	default:
 		da, db = t.d.change(a, b)
 	}

@@ -17,12 +17,14 @@ type curve struct {
 
 const curveStep = 0.25 // of a standard uncertainty
 
+// curve collects the arguments of a Call with their jets.
 func (s *jets) curve(i int, x *many) curve {
 	c := curve{f: x.f}
 	for k, e := range s.m.below(i) {
 		c.x = append(c.x, x.args[k].value)
 		v := &s.v[e.to]
 		c.v1, c.v2 = append(c.v1, v.v1), append(c.v2, v.v2)
+		// An argument without an uncertainty of its own may still bend along the line.
 		c.bound = append(c.bound, max(x.args[k].bound, math.Abs(v.v2)))
 	}
 	return c
@@ -33,6 +35,7 @@ func (c curve) at(i, k int, by float64) float64 {
 	h := curveStep * float64(i-1)
 	x := make([]float64, len(c.x))
 	for j, v := range c.x {
+		// x + h·x′ + h²·x″/2: along the curve, not along its tangent.
 		x[j] = v + float64(h*c.v1[j]) + float64(h*h*c.v2[j])/2
 	}
 	x[k] += by
@@ -44,6 +47,7 @@ func (s *jets) pullCall(i int, w adjoint) {
 	x := s.m.nodes[i].aux.(*many)
 	c := s.curve(i, x)
 	for k, e := range s.m.below(i) {
+		// The derivative that the first-order pass found serves again, where it found one.
 		d := e.d
 		if x.args[k].bound == 0 && c.bound[k] > 0 {
 			d = c.slope(k) // no derivative was needed to first order
@@ -59,20 +63,24 @@ func (s *jets) pullCall(i int, w adjoint) {
 
 // here returns v1 and v2 at the estimates.
 func (c curve) here() (v1, v2 float64) {
+	// A function without arguments is a constant.
 	if len(c.x) == 0 {
 		return 0, 0
 	}
+	// Three points along the curve suffice for both derivatives.
 	low, mid, high := c.at(0, 0, 0), c.at(1, 0, 0), c.at(2, 0, 0)
 	return c.first(low, high), c.second(low, mid, high)
 }
 
+// first and second are the central differences of the first and the second order.
 func (c curve) first(low, high float64) float64 { return (high - low) / (2 * curveStep) }
 
 func (c curve) second(low, mid, high float64) float64 {
 	return (high - 2*mid + low) / (curveStep * curveStep)
 }
 
-// slope is the derivative of f by argument k.
+// slope is the derivative of f by argument k, a central difference of a quarter of its
+// uncertainty: small enough to be local, large enough to stand above rounding.
 func (c curve) slope(k int) float64 {
 	e := curveStep * c.bound[k]
 	return (c.at(1, k, e) - c.at(1, k, -e)) / (2 * e)
@@ -84,6 +92,7 @@ func (c curve) change(k int) (d1, d2 float64) {
 	var f [2][3]float64
 	for side := range f {
 		for i := range f[side] {
+			// The mixed derivatives are differences of differences, of six values of f.
 			f[side][i] = c.at(i, k, e*float64(2*side-1))
 		}
 	}

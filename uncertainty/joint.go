@@ -55,6 +55,7 @@ type JointSource struct {
 // those of the means, Σ(x−x̄)(y−ȳ)/(n(n−1)) (GUM 5.2.3, eq. 17), DOF is n−1.
 func JointTypeA(names []string, observations [][]float64) JointSource {
 	j := JointSource{Names: names, Type: EvaluationA}
+	// Kept for Inputs, which reports it once for all quantities.
 	if j.cause = checkObservations(names, observations); j.cause != nil {
 		return j
 	}
@@ -68,6 +69,7 @@ func JointTypeA(names []string, observations [][]float64) JointSource {
 		j.Estimates = append(j.Estimates, m)
 	}
 	j.DOF, j.Observations = float64(n-1), n
+	// GUM eq. 17 with the mean of each series.
 	c := mat.NewSymDense(len(names), nil)
 	for a := range names {
 		for b := range a + 1 {
@@ -76,6 +78,7 @@ func JointTypeA(names []string, observations [][]float64) JointSource {
 				s += float64((observations[a][i] - j.Estimates[a]) * (observations[b][i] -
 					j.Estimates[b]))
 			}
+			// (n − 1) of the covariance and n of the mean.
 			c.SetSym(a, b, s/float64(n*(n-1)))
 		}
 	}
@@ -83,6 +86,7 @@ func JointTypeA(names []string, observations [][]float64) JointSource {
 	return j
 }
 
+// checkObservations refuses series that were not observed together.
 func checkObservations(names []string, observations [][]float64) error {
 	if len(names) == 0 || len(observations) != len(names) {
 		return unit.Errorf(ErrObservations,
@@ -116,7 +120,9 @@ type group struct {
 	recorded  atomic.Pointer[string] // as in source
 }
 
+// key is the stated ID or that of a record; empty for none.
 func (g *group) key() string {
+	// A stated ID is stronger than one given by a record.
 	if id := g.recorded.Load(); g.id == "" && id != nil {
 		return *id
 	}
@@ -129,6 +135,7 @@ func (g *group) is(h *group) bool {
 	return g == h || g != nil && h != nil && (g.id != "" || h.id != "") && g.key() == h.key()
 }
 
+// agrees reports whether two groups of one ID are stated alike.
 func (g *group) agrees(h *group) bool {
 	return g == h || slices.Equal(g.names, h.names) && slices.Equal(g.estimates, h.estimates) &&
 		g.dof == h.dof && g.observed == h.observed && mat.Equal(g.cov, h.cov)
@@ -138,6 +145,7 @@ func (g *group) agrees(h *group) bool {
 func (j JointSource) Inputs() []Quantity {
 	g := &group{id: j.ID, names: slices.Clone(j.Names), units: slices.Clone(j.Units),
 		estimates: slices.Clone(j.Estimates), dof: j.DOF, typ: j.Type, observed: j.Observations}
+	// As everywhere, 0 means that nothing was stated.
 	if j.DOF == 0 {
 		g.dof = math.Inf(1)
 	}
@@ -145,20 +153,24 @@ func (j JointSource) Inputs() []Quantity {
 	if err != nil {
 		err = refused("uncertainty.Joint", "", err)
 	} else {
+		// A copy: the caller may change his matrix.
 		g.cov = mat.NewSymDense(len(j.Names), nil)
 		g.cov.CopySym(j.Covariance)
 	}
+	// Even a wrong group gives as many quantities as names, so that callers can index them.
 	out := make([]Quantity, len(j.Names))
 	for i, name := range j.Names {
 		s := &source{name: name, group: g, index: i, err: err, reach: math.Inf(1), typ: j.Type}
 		if j.ID != "" {
 			s.id = j.ID + "/" + name
 		}
+		// The units may be as wrong as the rest: with an error their number is not known to fit.
 		if len(j.Units) > 0 && err == nil {
 			s.unit = j.Units[i]
 		}
 		if err == nil {
 			s.x, s.u, s.dof = j.Estimates[i], math.Sqrt(g.cov.At(i, i)), g.dof
+			// The marginal law of one member; how members are drawn together is said by jointOf.
 			s.dist = bell(student, s.x, s.u, g.dof, nil)
 		}
 		out[i] = s.quantity()
@@ -166,7 +178,7 @@ func (j JointSource) Inputs() []Quantity {
 	return out
 }
 
-// check finds what is wrong with j. The methods of a matrix of somebody else's, or
+// checkStated finds what is wrong with j. The methods of a matrix of somebody else's, or
 // of a nil one, may panic.
 func (j JointSource) checkStated() (err error) {
 	if j.Observations < 0 || j.Observations == 1 {
@@ -199,6 +211,7 @@ func (j JointSource) checkStated() (err error) {
 			"the same", j.Covariance.SymmetricDim(), n)
 	}
 	for i, name := range j.Names {
+		// One name for two columns of the matrix would make a formula ambiguous.
 		if slices.Contains(j.Names[:i], name) {
 			return unit.Errorf(ErrSameName, "name %q twice in one group; expected different names",
 				name)
@@ -221,6 +234,7 @@ func (j JointSource) checkStated() (err error) {
 func checkCovariance(names []string, c mat.Symmetric) error {
 	n := len(names)
 	for i := range n {
+		// The diagonal holds variances.
 		if err := width("variance of "+names[i], c.At(i, i)); err != nil {
 			return noCovariance(err)
 		}
@@ -231,6 +245,7 @@ func checkCovariance(names []string, c mat.Symmetric) error {
 				return noCovariance(err)
 			}
 			limit := math.Sqrt(c.At(i, i)) * math.Sqrt(c.At(k, k))
+			// Rounding may carry a correlation a little beyond 1.
 			if math.Abs(v) > limit*(1+1e-9) {
 				return &Error{Value: v / limit, Err: unit.Errorf(ErrCovariance,
 					"correlation of %s and %s is %.4g; expected -1 to 1", names[k], names[i],
@@ -238,6 +253,7 @@ func checkCovariance(names []string, c mat.Symmetric) error {
 			}
 		}
 	}
+	// Correlations, not covariances, so that one tolerance serves quantities of every size.
 	r := mat.NewSymDense(n, nil)
 	for i := range n {
 		for k := range i + 1 {
@@ -251,6 +267,7 @@ func checkCovariance(names []string, c mat.Symmetric) error {
 		return unit.Errorf(ErrCovariance, "eigenvalues not found; expected a finite covariance "+
 			"matrix")
 	}
+	// The smallest eigenvalue comes first.
 	if low := e.Values(nil)[0]; low < float64(-0.005*float64(n-1))-1e-12 {
 		return unit.Errorf(ErrCovariance, "smallest eigenvalue of the correlation matrix is "+
 			"%.3g; expected a positive semidefinite matrix", low)

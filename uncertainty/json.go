@@ -22,6 +22,7 @@ func (d jsonDOF) MarshalJSON() ([]byte, error) {
 	return json.Marshal(float64(d))
 }
 
+// UnmarshalJSON reads a number or the word.
 func (d *jsonDOF) UnmarshalJSON(text []byte) error {
 	if string(text) == `"`+infinite+`"` {
 		*d = jsonDOF(math.Inf(1))
@@ -85,6 +86,7 @@ func (b Budget) MarshalJSON() ([]byte, error) {
 		Components:   make([]jsonComponent, 0, len(b.Components)),
 		Correlations: b.Correlations, Higher: b.Higher,
 	}
+	// Unkeyed, so that a new field cannot be forgotten here.
 	for _, c := range b.Components {
 		out.Components = append(out.Components, jsonComponent{
 			c.Name, c.ID, c.Unit, c.Note, c.Estimate, c.StandardUncertainty, c.Type, c.Distribution, jsonDOF(c.DOF),
@@ -110,6 +112,7 @@ func texts(warnings []error) (out []string) {
 // normal, and its warnings are texts.
 func (b *Budget) UnmarshalJSON(text []byte) error {
 	var in jsonBudget
+	// Before anything is read into it.
 	if err := json.Unmarshal(text, &in); err != nil {
 		return err
 	}
@@ -125,11 +128,13 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 		Correlations: in.Correlations, Higher: in.Higher,
 	}
 	for _, c := range in.Components {
+		// Unkeyed as above.
 		b.Components = append(b.Components, Component{
 			c.Name, c.ID, c.Unit, c.Note, c.Distribution, c.Type, c.Estimate, c.StandardUncertainty, float64(c.DOF),
 			c.Sensitivity, c.Contribution, c.Share, c.Joint, c.Pool,
 		})
 	}
+	// Causes are not in the file: what was read is compared by its text.
 	for _, w := range in.Warnings {
 		b.Warnings = append(b.Warnings, errors.New(w))
 	}

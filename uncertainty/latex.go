@@ -22,6 +22,7 @@ func (b *Budget) WriteLaTeX(w io.Writer) error {
 	s.WriteString("\\begin{tabular}{lrrclrrrr}\n\\hline\n")
 	row(append(b.columns(), "Share of variance"))
 	s.WriteString("\\hline\n")
+	// The same rows as in the printed budget: what is small is folded into one line.
 	shown, rest, share := b.folded()
 	for _, c := range shown {
 		row(append(latexCells(b.cells(c)), latexNumber(fmt.Sprintf("%.2f %%", 100*c.Share))))
@@ -29,6 +30,7 @@ func (b *Budget) WriteLaTeX(w io.Writer) error {
 	s.WriteString("\\hline\n")
 	row(append(latexCells(b.lastCells()), ""))
 	s.WriteString("\\hline\n\\end{tabular}\n")
+	// What stands outside the table is a paragraph of its own, after an empty line.
 	if rest > 0 {
 		fmt.Fprintf(&s, "\n%s\n", latexNumber(restLine(rest, share)))
 	}
@@ -56,6 +58,7 @@ func latexCells(cells []string) []string {
 	return out
 }
 
+// exponent finds the exponent of a number: a digit before it, so that "1e5" is found and "e5" is not.
 var exponent = regexp.MustCompile(`([\d)])e([-+]?\d+)\b`)
 
 // latexNumber writes a text with numbers: 1.2e-7 as a product with a power of ten, and
@@ -64,6 +67,7 @@ func latexNumber(text string) string {
 	var b strings.Builder
 	last := 0
 	for _, m := range exponent.FindAllStringSubmatchIndex(text, -1) {
+		// m[3] is the end of the digit before the e, m[4] to m[5] are the digits after it.
 		b.WriteString(latexSigned(text[last:m[3]]))
 		b.WriteString("$\\times10^{" + strings.TrimPrefix(text[m[4]:m[5]], "+") + "}$")
 		last = m[1]
@@ -72,12 +76,15 @@ func latexNumber(text string) string {
 	return b.String()
 }
 
+// sign finds a hyphen that is a minus sign: before a digit, at the beginning or after a space or parenthesis.
 var sign = regexp.MustCompile(`(^|[ (])-(\d)`)
 
+// latexSigned makes minus signs of hyphens before digits, then escapes.
 func latexSigned(text string) string {
 	return latexText(sign.ReplaceAllString(text, "$1−$2"))
 }
 
+// latexText escapes text without numbers.
 func latexText(text string) string { return latexSigns.Replace(text) }
 
 // latexSigns escapes what LaTeX gives a meaning, a bracket or star after the end of a

@@ -29,6 +29,7 @@ import (
 func TypeAWithPrior(s0, dof0 float64, observations ...float64) Distribution {
 	const op = "TypeAWithPrior"
 	n := len(observations)
+	// One of each, and the observations: with no scatter the earlier s0 alone is the scale.
 	err := firstRefusal(op, width("earlier standard deviation", s0), freedom(dof0))
 	if err == nil && n == 0 {
 		err = fewObservations(op, 0, "1 or more")
@@ -40,13 +41,17 @@ func TypeAWithPrior(s0, dof0 float64, observations ...float64) Distribution {
 	if err != nil {
 		return law{cause: err}
 	}
+	// Degrees of freedom of independent estimates of one variance add up.
 	dof := dof0 + float64(n-1)
+	// One observation says nothing about the scatter, an s0 known exactly needs no more.
 	scale := s0
 	if n > 1 && !math.IsInf(dof0, 1) {
 		// Shares first: a dof0 near the end of float64 would overflow in dof0·s0².
 		scatter := math.Sqrt(squaresAbout(m, observations) / dof)
+		// (dof0·s0² + Σ(x − x̄)²)/ν by shares, without squares of s0.
 		scale = elementary.Hypot(s0*math.Sqrt(dof0/dof), scatter)
 	}
+	// The prior is about σ, not about the mean: u falls with √n.
 	l := bell(student, m, scale/math.Sqrt(float64(n)), dof,
 		firstRefusal(op, number("scale", scale)))
 	l.n = n
@@ -67,6 +72,7 @@ func TypeAUniform(observations ...float64) Distribution {
 	if err != nil {
 		return law{cause: err}
 	}
+	// Half the difference first, as in [Between].
 	h := (x[len(x)-1] - x[0]) / 2
 	return middleOfRange{x[0] + h, h, len(x)}
 }
@@ -87,17 +93,20 @@ func likelihoodSorted(op string, observations []float64) ([]float64, error) {
 }
 
 // middleOfRange is the posterior of TypeAUniform.
-type middleOfRange struct {
+type middleOfRange struct { // x is the middle, h half the range, n the number of observations
 	x, h float64
 	n    int
 }
 
 func (d middleOfRange) Mean() float64 { return d.x }
+
+// The variance of (h + |t|)^(−n) about 0; it needs four observations.
 func (d middleOfRange) StdDev() float64 {
 	return d.h * math.Sqrt(2/(float64(d.n-2)*float64(d.n-3)))
 }
 func (d middleOfRange) Quantile(p float64) float64 {
-	// 1 − F = ((h + t)/h)^(1−n)/2 above the middle.
+	// The tail of p(μ) ∝ (h + t)^(−n) is 1 − F = ½·((h + t)/h)^(1−n) above the middle.
+	// Expm1 keeps the digits near the middle, where the tail is almost ½.
 	side := func(tail float64) float64 { return d.h * math.Expm1(-math.Log(2*tail)/float64(d.n-1)) }
 	switch {
 	case !(p > 0 && p < 1):
@@ -120,6 +129,7 @@ func (d middleOfRange) observed() int  { return d.n }
 // and its mean and standard deviation are estimate and standard uncertainty. One outlying
 // observation moves it little.
 func TypeALaplace(observations ...float64) Distribution {
+	// The posterior is made of pieces between neighbouring observations.
 	x, err := likelihoodSorted("TypeALaplace", observations)
 	if err != nil {
 		return law{cause: err}
@@ -137,21 +147,27 @@ type laplacePosterior struct {
 	mean, stdDev float64
 }
 
+// newLaplacePosterior prepares levels, masses and moments of the pieces.
 func newLaplacePosterior(sorted []float64) *laplacePosterior {
 	n := len(sorted)
 	d := &laplacePosterior{middle: medianOf(sorted)}
 	for _, v := range sorted {
+		// The mean absolute deviation as unit: the level at the median is 1, and its −n-th power
+		// neither overflows nor underflows where it matters.
 		d.unit += math.Abs(v-d.middle) / float64(n)
 	}
 	d.at, d.level = make([]float64, n), make([]float64, n)
 	for i, v := range sorted {
 		d.at[i] = (v - d.middle) / d.unit
 	}
+	// The sum of absolute deviations at each observation, directly: n² steps for an n of
+	// readings.
 	for i, v := range d.at {
 		for _, w := range d.at {
 			d.level[i] += math.Abs(v-w) / float64(n)
 		}
 	}
+	// ∫1, ∫μ and ∫μ² over all pieces.
 	var sum [3]float64
 	for piece := range n + 1 {
 		m := d.moments(piece)
@@ -160,7 +176,9 @@ func newLaplacePosterior(sorted []float64) *laplacePosterior {
 		}
 		d.mass = append(d.mass, sum[0])
 	}
+	// About the median, which is near the mean: little cancels.
 	mean := sum[1] / sum[0]
+	// Var = E(μ²) − E(μ)²; rounding must not make it negative.
 	d.stdDev = d.unit * math.Sqrt(max(0, sum[2]/sum[0]-float64(mean*mean)))
 	d.mean = d.middle + float64(d.unit*mean)
 	return d
@@ -168,6 +186,7 @@ func newLaplacePosterior(sorted []float64) *laplacePosterior {
 
 // slope is that of Σ|x_i − μ|/n in the piece below observation i, n for the last.
 func (d *laplacePosterior) slope(piece int) float64 {
+	// Of n observations, "piece" lie to the left and pull up, the others pull down.
 	return (2*float64(piece) - float64(len(d.at))) / float64(len(d.at))
 }
 
@@ -176,6 +195,7 @@ func (d *laplacePosterior) slope(piece int) float64 {
 func (d *laplacePosterior) piece(i int) (from, length, level, slope float64) {
 	switch n := len(d.at); {
 	case i == 0:
+		// To the left of all observations the level rises away from them by 1 for 1.
 		return d.at[0], math.Inf(1), d.level[0], 1
 	case i == n:
 		return d.at[n-1], math.Inf(1), d.level[n-1], 1
@@ -191,9 +211,11 @@ func (d *laplacePosterior) moments(i int) (m [3]float64) {
 	if math.IsInf(length, 1) {
 		// ∫ t^k (level + t)^(−n) dt from 0 to infinity.
 		a := math.Pow(level, 1-n) / (n - 1)
+		// Three observations would leave the last integral infinite: 4 is the least number.
 		b := a * level / (n - 2)
 		c := 2 * b * level / (n - 3)
 		sign := 1.0
+		// Left of all, μ = from − t: odd powers change their sign.
 		if i == 0 {
 			sign = -1
 		}
@@ -204,6 +226,7 @@ func (d *laplacePosterior) moments(i int) (m [3]float64) {
 	parts := min(400, int(math.Ceil(math.Abs(slope)*length/level*n))+1)
 	h := length / float64(parts)
 	for k := range parts {
+		// Eight points of Gauss and Legendre are exact for polynomials up to degree 15.
 		begin := from + float64(h*float64(k))
 		for power := range m {
 			m[power] += quad.Fixed(func(mu float64) float64 {
@@ -225,11 +248,14 @@ func (d *laplacePosterior) Quantile(p float64) float64 {
 		return math.NaN()
 	}
 	n := len(d.at)
+	// The part of the whole mass that lies below the quantile.
 	wanted := p * d.mass[n]
 	i, _ := slices.BinarySearch(d.mass, wanted)
 	i = min(i, n)
+	// Inside a piece the integral of a power of a straight line is inverted without iteration.
 	from, _, level, slope := d.piece(i)
 	rest := wanted // mass from the beginning of the piece on
+	// The outer pieces are tails: their mass is counted from the far end.
 	switch i {
 	case 0: // mirrored: mass beyond
 		return d.middle + float64(d.unit*(from-d.power(level, 1, wanted, true)))
@@ -245,11 +271,14 @@ func (d *laplacePosterior) Quantile(p float64) float64 {
 // slope 1, from t to infinity.
 func (d *laplacePosterior) power(level, slope, mass float64, tail bool) float64 {
 	n := float64(len(d.at))
+	// The mass of the whole tail beyond the level.
 	whole := math.Pow(level, 1-n) / (n - 1)
+	// ((mass/whole)^(−1/(n−1)) − 1)·level, with Expm1 for a mass close to the whole.
 	if tail {
 		return level * math.Expm1(-math.Log(mass/whole)/(n-1))
 	}
 	flat := mass * math.Pow(level, n) // for a slope of 0
+	// The limit of the formula below, which is 0/0 there.
 	if slope == 0 {
 		return flat
 	}

@@ -23,7 +23,7 @@ type model struct {
 	single   bool      // every node is below the only root
 	groups   []members
 	units    []measured // by node; nil where no unit is stated
-	warnings []error
+	warnings []error    // found while the model is compiled
 
 	byID, byName map[string]int // slots; see namesake
 
@@ -60,7 +60,7 @@ type members struct {
 // models keeps the memory of models for the next evaluation.
 var models = sync.Pool{New: func() any { return newModel() }}
 
-// newModel has room for a model of ordinary size.
+// newModel has room for a model of ordinary size, so that most models never grow it.
 func newModel() *model {
 	const nodes = 32
 	return &model{
@@ -73,9 +73,11 @@ func newModel() *model {
 
 // free gives the memory of the model back; nothing made from it may refer to it.
 func (m *model) free() {
+	// The walker has tables of its own.
 	if m.walker != nil {
 		m.walker.free()
 	}
+	// One very large model must not hold its memory for the rest of the program.
 	if len(m.nodes) > largest {
 		return
 	}
@@ -83,6 +85,7 @@ func (m *model) free() {
 	clear(m.inputs)
 	clear(m.byID)
 	clear(m.byName)
+	// Everything but the memory of the slices starts anew; a field that is not named is zero.
 	*m = model{
 		nodes: m.nodes[:0], inputs: m.inputs[:0], slot: m.slot[:0], leaves: m.leaves[:0],
 		edges: m.edges[:0], ends: m.ends[:0], byID: m.byID, byName: m.byName,
@@ -103,18 +106,23 @@ func compile(roots []*node) (*model, error) {
 // place returns the place of a node of the model.
 func (m *model) place(n *node) int { return m.walker.place(n) }
 
+// compile lists nodes, edges, sources and groups below the roots, and finds the units.
 func (m *model) compile(roots ...*node) error {
 	m.walker = walkers.Get().(*walker)
+	// With one root every node is below it, which the passes use.
 	m.single = len(roots) == 1
 	var failed error
+	// The walk visits arguments first, each node once.
 	m.walker.run(roots, func(n *node, args []int32) {
 		m.nodes = append(m.nodes, n)
 		slot := -1
+		// After the first error the walk only goes on to its end.
 		if s, ok := n.aux.(*source); ok && failed == nil {
 			slot, failed = m.addSource(s)
 			m.leaves = append(m.leaves, leaf{len(m.slot), slot})
 		}
 		m.slot = append(m.slot, slot)
+		// The derivative was computed when the node was built: an edge is all that a pass needs.
 		for i, arg := range args {
 			m.edges = append(m.edges, edge{n.derivative(i), arg, int32(len(m.ends))})
 		}
@@ -134,6 +142,7 @@ func (m *model) compile(roots ...*node) error {
 func (m *model) addSource(s *source) (int, error) {
 	key := s.key()
 	if key != "" {
+		// An ID that records gave does not make two sources one: at least one of them must state it.
 		if i, ok := m.byID[key]; ok && (s.id != "" || m.inputs[i].id != "") {
 			if !s.agrees(m.inputs[i]) {
 				return -1, &Error{Op: "uncertainty.Evaluate", Name: s.name,
@@ -144,6 +153,8 @@ func (m *model) addSource(s *source) (int, error) {
 			return i, nil
 		}
 	}
+	// Two sources of one name and no IDs are most likely one that was built twice, which loses
+	// their correlation: an error. With different IDs they are meant to differ: a warning.
 	if t := m.namesake(s.name); t != nil {
 		if s.name == "" && (s.id == "" || t.id == "") {
 			return -1, &Error{Op: "uncertainty.Evaluate",
@@ -158,6 +169,7 @@ func (m *model) addSource(s *source) (int, error) {
 			Err: unit.Errorf(ErrSharedName, "sources %q and %q share a name: they are taken as "+
 				"different", t.id, s.id)})
 	}
+	// The slot of a source is its place in the list of inputs.
 	i := len(m.inputs)
 	m.inputs = append(m.inputs, s)
 	m.indexName(i)
@@ -172,12 +184,14 @@ const fewNames = 8
 
 // namesake returns the last input of that name, or nil.
 func (m *model) namesake(name string) *source {
+	// The index exists from the ninth input on, see indexName.
 	if len(m.inputs) > fewNames {
 		if i, ok := m.byName[name]; ok {
 			return m.inputs[i]
 		}
 		return nil
 	}
+	// The last of a name, as the index keeps it.
 	for _, s := range slices.Backward(m.inputs) {
 		if s.name == name {
 			return s
@@ -202,6 +216,7 @@ func (m *model) indexName(i int) {
 // findGroups lists the slots of each group of correlated inputs; groups of one ID are
 // one.
 func (m *model) findGroups() error {
+	// Most models have no groups: the maps are made when they are needed.
 	var first map[string]*group
 	var place map[*group]int // in m.groups
 	for i, s := range m.inputs {
@@ -209,6 +224,7 @@ func (m *model) findGroups() error {
 		if g == nil {
 			continue
 		}
+		// A group that was read twice from a file is one group.
 		if key := g.key(); key != "" {
 			if f, ok := first[key]; ok && g.is(f) {
 				if !g.agrees(f) {
@@ -225,6 +241,8 @@ func (m *model) findGroups() error {
 				first[key] = g
 			}
 		}
+		// The order of groups is that of their first inputs, so that results do not depend on the
+		// order of a map.
 		at, ok := place[g]
 		if !ok {
 			if place == nil {
@@ -239,11 +257,13 @@ func (m *model) findGroups() error {
 	return nil
 }
 
-// covariance returns Σ Σ a[i]·b[k]·u(x[i], x[k]).
+// covariance returns Σ Σ a[i]·b[k]·u(x[i], x[k]), the law of propagation (GUM 5.2.2, eq. 13;
+// JCGM 102 6.2).
 func (m *model) covariance(a, b []float64) float64 {
 	var sum float64
 	for i, s := range m.inputs {
 		if s.group == nil {
+			// Off the diagonal of independent inputs there is nothing (GUM eq. 10).
 			sum += float64(float64(a[i]*s.u) * float64(b[i]*s.u))
 		}
 	}
@@ -264,6 +284,7 @@ func (m *model) within(g members, a, b []float64) float64 {
 			size += math.Abs(v)
 		}
 	}
+	// Rounding of a sum of n terms is below n·2⁻⁵³ of their sizes: 1e-14 covers dozens of terms.
 	if math.Abs(sum) < 1e-14*size {
 		return 0
 	}

@@ -12,16 +12,19 @@ import (
 
 // This file reads the figures of a model file and converts their units.
 
-// places are the figures that are values and not widths: 296 K is not 296 °C.
+// places are the keys of figures that are values and not widths: a difference of 1 °C is 1 K,
+// but 296 K is not 296 °C.
 var places = []string{"estimate", "lower", "upper", "observations", "draws", "edges"}
 
 // convert brings all figures to the unit of the input. Without one they are brought to
 // SI units, which become the unit of the input.
 func (in *modelInput) convert() error {
+	// A unit that is not known is a label: figures without a unit of their own may still use it.
 	u := modelUnit{symbol: in.Unit}
 	if in.Unit != "" {
 		u.Unit, _ = unit.ParseUnit(in.Unit)
 	}
+	// In the order of the keys, so that the first complaint is always the same.
 	names := slices.Sorted(func(yield func(string) bool) {
 		for name := range in.figures() {
 			if !yield(name) {
@@ -44,6 +47,7 @@ func (in *modelInput) convert() error {
 		name string
 		of   *[]modelFigure
 	}{{"observations", &in.ObservationsList}, {"draws", &in.Draws}, {"edges", &in.Edges}} {
+		// The caller's slice stays as it was decoded.
 		converted := slices.Clone(*list.of)
 		for i, f := range converted {
 			var err error
@@ -53,6 +57,7 @@ func (in *modelInput) convert() error {
 		}
 		*list.of = converted
 	}
+	// A probability is a number, which may be written in per cent.
 	if in.CoverageProbability != nil {
 		number := modelUnit{symbol: "1", Unit: pure()}
 		p, err := number.convert("coverageProbability", *in.CoverageProbability)
@@ -61,6 +66,7 @@ func (in *modelInput) convert() error {
 		}
 		in.CoverageProbability = &p
 	}
+	// What the first figure decided becomes the unit of the input.
 	in.Unit = u.symbol
 	return nil
 }
@@ -71,7 +77,9 @@ type modelUnit struct {
 	unit.Unit
 }
 
+// convert brings a figure to the unit, or lets the first figure decide which unit that is.
 func (u *modelUnit) convert(name string, f modelFigure) (modelFigure, error) {
+	// As it stands: no rounding by a factor of 1.
 	if f.unit == "" || f.unit == u.symbol {
 		return f, nil
 	}
@@ -84,8 +92,10 @@ func (u *modelUnit) convert(name string, f modelFigure) (modelFigure, error) {
 		return f, unit.Errorf(ErrUnitMismatch, "%s is given in %s; expected %s", name, f.unit, text)
 	}
 	switch {
+	// °C is kept: its figures cannot be converted to kelvins as differences can.
 	case u.symbol == "" && isCelsius(f.unit):
 		u.symbol, u.Unit = f.unit, from
+	// 12 mΩ makes the input one in ohms.
 	case u.symbol == "":
 		u.symbol = from.Coherent()
 		if u.symbol == "" {
@@ -95,9 +105,11 @@ func (u *modelUnit) convert(name string, f modelFigure) (modelFigure, error) {
 	case !u.SameKind(from):
 		return refuse("the unit of the input, " + u.symbol)
 	}
+	// A place on one scale is another number on the other.
 	if slices.Contains(places, name) && isCelsius(f.unit) != isCelsius(u.symbol) {
 		return refuse(u.symbol + ": temperatures are not converted")
 	}
+	// From the text, so that 20 mΩ is 0.020 exactly rounded.
 	v, err := unit.Convert(f.number, from, u.Unit)
 	if err != nil {
 		return f, unit.Errorf(unit.Cause(err), "%s: %v", name, unit.Cause(err))
@@ -105,6 +117,7 @@ func (u *modelUnit) convert(name string, f modelFigure) (modelFigure, error) {
 	return modelFigure{value: v}, nil
 }
 
+// isCelsius knows the three spellings of the degree Celsius.
 func isCelsius(symbol string) bool { return symbol == "°C" || symbol == "degC" || symbol == "\u2103" }
 
 // modelFigure is a number, or a string of a number and a unit.
@@ -116,7 +129,9 @@ type modelFigure struct {
 
 // UnmarshalJSON reads 0.02 or "20 mΩ".
 func (f *modelFigure) UnmarshalJSON(text []byte) error {
+	// Without quotes it is a plain number.
 	if len(text) == 0 || text[0] != '"' {
+		// null would leave a 0 that nobody wrote.
 		if err := json.Unmarshal(text, &f.value); err != nil || string(text) == "null" {
 			return &Error{Op: "uncertainty.ReadModel",
 				Err: unit.Errorf(ErrSyntax, "%s; expected a number, or a string such as \"20 mΩ\"",

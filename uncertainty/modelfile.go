@@ -61,6 +61,7 @@ import (
 // does not use or that it lacks, units that do not fit, text after the value, and
 // whatever Formula refuses. examples/formats/README.md has the file as a table of its keys.
 func ReadModel(r io.Reader) (Quantity, error) {
+	// With places, so that a refusal names line and column.
 	var in modelFile
 	places, err := file.DecodePlaces("uncertainty.ReadModel", r, largestModel, &in)
 	if err != nil {
@@ -70,6 +71,7 @@ func ReadModel(r io.Reader) (Quantity, error) {
 	for i, row := range in.Inputs {
 		q, err := row.quantity()
 		if err != nil {
+			// Where in the file: inputs counts from 0, as the path of JSON does.
 			return Quantity{}, places.Refuse(fmt.Sprintf("inputs[%d]", i),
 				inputError(row.Name, err))
 		}
@@ -82,10 +84,12 @@ func ReadModel(r io.Reader) (Quantity, error) {
 		}
 		inputs = append(inputs, source.Inputs()...)
 	}
+	// The formula checks names and uses of all inputs.
 	q, err := Formula(in.Formula, inputs...)
 	if err != nil {
 		return Quantity{}, refused("uncertainty.ReadModel", in.Name, err)
 	}
+	// The unit comes first: a name is only a label on what the formula made.
 	if in.Unit != "" {
 		q = q.InUnit(in.Unit)
 	}
@@ -95,6 +99,8 @@ func ReadModel(r io.Reader) (Quantity, error) {
 	return q, nil
 }
 
+// modelFile is the whole file, modelInput one of its inputs; pointers are nil where a key is
+// missing.
 type modelFile struct {
 	Name       string            `json:"name"`
 	Unit       string            `json:"unit"`
@@ -148,12 +154,14 @@ const largestModel = 16 << 20
 
 // quantity builds the input.
 func (in modelInput) quantity() (Quantity, error) {
+	// Units before figures: what the unit is may follow from a figure.
 	if err := in.convert(); err != nil {
 		return Quantity{}, err
 	}
 	if err := in.fields(); err != nil {
 		return Quantity{}, err
 	}
+	// A constant has no distribution and is no source.
 	if in.Distribution == "constant" {
 		q := Exact(in.Estimate.value)
 		if in.Unit != "" {
@@ -165,12 +173,14 @@ func (in modelInput) quantity() (Quantity, error) {
 	if in.Reliability != nil {
 		s.DOF = Reliability(*in.Reliability)
 	}
+	// Constructors refuse what their figures cannot mean.
 	q := s.Input()
 	return q, q.Err()
 }
 
 // law calls the constructor; the fields have been checked.
 func (in modelInput) law() Distribution {
+	// The names are those of a printed budget, so that a budget says how to write a model.
 	switch in.Distribution {
 	case "normal":
 		return Normal(in.Estimate.value, in.U.value)
@@ -223,6 +233,7 @@ func madeOf(e *Empirical, err error) Distribution {
 	return e
 }
 
+// figureValues drops the units, which were converted before.
 func figureValues(list []modelFigure) []float64 {
 	values := make([]float64, len(list))
 	for i, f := range list {
@@ -263,6 +274,7 @@ func (in modelInput) fields() error {
 		return unit.Errorf(ErrSyntax, "a constant input is given a reliability or an id; "+
 			"expected neither")
 	}
+	// The set of figures that are given decides which form is meant.
 	given := in.given()
 	var wanted []string
 	for _, form := range forms {
@@ -278,6 +290,7 @@ func (in modelInput) fields() error {
 
 // given lists the figures that are there, sorted.
 func (in modelInput) given() []string {
+	// These are numbers without a unit, or lists.
 	there := map[string]bool{
 		"degreesOfFreedom": in.DOF != nil, "coverageFactor": in.CoverageFactor != nil,
 		"coverageProbability": in.CoverageProbability != nil,
@@ -294,6 +307,7 @@ func (in modelInput) given() []string {
 			given = append(given, name)
 		}
 	}
+	// Sorted, to be compared with the forms and to be shown.
 	slices.Sort(given)
 	return given
 }
@@ -322,7 +336,9 @@ type modelCorrelated struct {
 	Type         EvaluationType  `json:"type"`
 }
 
+// source makes the group, from stated figures or from observations.
 func (j modelCorrelated) source() (JointSource, error) {
+	// Each member has a unit of its own, which its figures may decide.
 	units := make([]modelUnit, len(j.Names))
 	for i := range units {
 		if i < len(j.Units) {
@@ -334,6 +350,7 @@ func (j modelCorrelated) source() (JointSource, error) {
 		return JointSource{}, unit.Errorf(ErrSyntax, "%s for %s; expected as many, or none",
 			counted(len(j.Units), "unit", "units"), counted(len(j.Names), "name", "names"))
 	}
+	// Only one of the two forms is given; each refuses the figures of the other.
 	out, err := j.known(units)
 	if j.Observations != nil {
 		out, err = j.observed(units)
@@ -341,6 +358,7 @@ func (j modelCorrelated) source() (JointSource, error) {
 	if err != nil {
 		return JointSource{}, err
 	}
+	// After the figures, which may have decided a unit.
 	for _, u := range units {
 		out.Units = append(out.Units, u.symbol)
 	}
@@ -386,10 +404,12 @@ func (j modelCorrelated) known(units []modelUnit) (JointSource, error) {
 		if err := width("standard uncertainty of "+j.Names[i], u); err != nil {
 			return JointSource{}, err
 		}
+		// GUM eq. 14: u(x, y) = r·u(x)·u(y).
 		c.SetSym(i, i, u*u)
 	}
 	for _, r := range j.Correlations {
 		a, b := slices.Index(j.Names, r.A), slices.Index(j.Names, r.B)
+		// A correlation that is listed twice could differ from itself.
 		if a < 0 || b < 0 || a == b || c.At(a, b) != 0 {
 			return JointSource{},
 				unit.Errorf(ErrSyntax, "correlation of %q and %q; expected two different names "+
@@ -420,6 +440,7 @@ func (j modelCorrelated) observed(units []modelUnit) (JointSource, error) {
 	}
 	series := make([][]float64, len(j.Names))
 	for i, list := range j.Observations {
+		// Each observation may carry a unit of its own.
 		for _, f := range list {
 			converted, err := units[i].convert("observations", f)
 			if err != nil {

@@ -41,7 +41,9 @@ func NewNested(groups ...[][]float64) (*Nested, error) {
 	if err != nil {
 		return nil, err
 	}
-	var all, equal, weighted []float64 // means of groups: subgroups alike, observations alike
+	// Means of the groups: with subgroups that count alike, with observations that count alike.
+	var all, equal, weighted []float64
+	// Compensated, since sums of squares of readings differ in their last digits only.
 	var among, within compensated
 	for _, group := range groups {
 		var observed, means []float64
@@ -57,10 +59,13 @@ func NewNested(groups ...[][]float64) (*Nested, error) {
 		if err != nil {
 			return nil, err
 		}
+		// n_ik·(x̄_ik − x̄_i)²: each observation of a subgroup is as far off as its mean.
 		for i, v := range means {
 			d := v - m
 			among.add(float64(float64(len(group[i])) * d * d))
 		}
+		// Two means of a group: Mean weighs subgroups alike, the sums of squares weigh
+		// observations.
 		middle, err := mean(op, means)
 		if err != nil {
 			return nil, err
@@ -75,6 +80,7 @@ func NewNested(groups ...[][]float64) (*Nested, error) {
 		return nil, err
 	}
 	var between compensated
+	// n_i·(x̄_i − x̄)²
 	for i, m := range weighted {
 		d := m - grand
 		between.add(float64(float64(observations(groups[i])) * d * d))
@@ -89,6 +95,7 @@ func NewNested(groups ...[][]float64) (*Nested, error) {
 	return a, nil
 }
 
+// observations counts those of all subgroups.
 func observations(group [][]float64) (n int) {
 	for _, x := range group {
 		n += len(x)
@@ -106,7 +113,9 @@ func nestedShape(groups [][][]float64) (*Nested, error) {
 	if a.Groups < 2 {
 		return refuse(a.Groups, "%s; expected 2 or more", counted(a.Groups, "group", "groups"))
 	}
-	var ofGroups, inGroups, ofSubgroups float64 // Σn_i², Σ_i Σ_k n_ik²/n_i, Σn_ik²
+	// The sums in the coefficients of the expected mean squares of unbalanced groups:
+	// Σn_i², Σ_i Σ_k n_ik²/n_i, Σn_ik².
+	var ofGroups, inGroups, ofSubgroups float64
 	for i, group := range groups {
 		if len(group) == 0 {
 			return refuse(0, "group %d has no subgroup; expected 1 or more", i+1)
@@ -127,7 +136,9 @@ func nestedShape(groups [][][]float64) (*Nested, error) {
 		ofSubgroups += squares
 	}
 	n := float64(a.Observations)
+	// Each mean takes one degree of freedom from the stage below.
 	a.Between.DOF, a.Among.DOF, a.Within.DOF = a.Groups-1, a.Subgroups-a.Groups, a.Observations-a.Subgroups
+	// Without a second subgroup nothing varies between subgroups.
 	if a.Among.DOF == 0 {
 		return refuse(a.Subgroups,
 			"one subgroup in each group; expected two or more in one of them (for groups alone: "+
@@ -154,13 +165,16 @@ type NestedComponents struct {
 func (a *Nested) Components() NestedComponents {
 	a = cmp.Or(a, &Nested{})
 	within, among, between := a.Within.MeanSquare(), a.Among.MeanSquare(), a.Between.MeanSquare()
+	// Without repeats, MS_among is all there is below the groups.
 	if a.Within.DOF == 0 {
+		// With equal numbers the ratio is 1, and MS_among is what has to be subtracted.
 		ratio := a.Sizes[1] / a.Sizes[0]
 		return NestedComponents{
 			Between: math.Sqrt(max(0, (between-float64(ratio*among))/a.Sizes[2])),
 			Among:   math.Sqrt(among), Within: math.NaN(),
 		}
 	}
+	// A negative estimate means that chance alone explains the stage.
 	v := max(0, (among-within)/a.Sizes[0])
 	return NestedComponents{
 		Between: math.Sqrt(max(0, (between-within-float64(a.Sizes[1]*v))/a.Sizes[2])),

@@ -58,6 +58,7 @@ func NewOneWay(groups ...[]float64) (*OneWay, error) {
 		squares += float64(len(g)) * float64(len(g))
 	}
 	grand, err := mean(op, all)
+	// The sums of squares refer to the mean of all observations, Mean to that of the groups.
 	if err != nil {
 		return nil, err
 	}
@@ -67,13 +68,16 @@ func NewOneWay(groups ...[]float64) (*OneWay, error) {
 	var between compensated
 	for i, m := range means {
 		d := m - grand
+		// n_j·(x̄_j − x̄)² (GUM H.5.2.2)
 		between.add(float64(sizes[i] * d * d))
 	}
 	n := float64(len(all))
 	a.Observations, a.DOFWithin = len(all), len(all)-len(groups)
+	// n_0 is smaller than the mean size where groups differ, for the expectation of MSB.
 	a.GroupSize = (n - squares/n) / float64(a.DOFBetween)
 	a.SumBetween, a.SumWithin = between.sum+between.lost, within.sum+within.lost
 	a.MeanSquareBetween = a.SumBetween / float64(a.DOFBetween)
+	// Without repeats there is no scatter within groups, and 0 would be a claim.
 	a.MeanSquareWithin = math.NaN()
 	if a.DOFWithin > 0 {
 		a.MeanSquareWithin = a.SumWithin / float64(a.DOFWithin)
@@ -95,6 +99,7 @@ func squaresAbout(m float64, x []float64) float64 {
 		squares.add(float64(d * d))
 		rest.add(d)
 	}
+	// The deviations from a rounded mean do not add up to 0: their square over n is too much.
 	r := rest.sum + rest.lost
 	return max(0, squares.sum+squares.lost-float64(r*r)/float64(len(x)))
 }
@@ -114,6 +119,7 @@ func (a *OneWay) Probability() float64 {
 	switch {
 	case a.DOFWithin == 0 || math.IsNaN(f):
 		return math.NaN()
+	// No scatter within groups, some between: not by chance.
 	case math.IsInf(f, 1):
 		return 0
 	}
@@ -131,6 +137,7 @@ func (a *OneWay) Within() float64 {
 func (a *OneWay) Between() float64 {
 	a = cmp.Or(a, &OneWay{})
 	v := (a.MeanSquareBetween - a.MeanSquareWithin) / a.GroupSize
+	// NaN is not above 0, and max would keep it only by accident.
 	if math.IsNaN(v) {
 		return v
 	}

@@ -47,16 +47,16 @@ type node struct {
 type op uint8
 
 const (
-	opInput op = iota
-	opExact
-	opFail // a cause of its own, no value
+	opInput op = iota // a source; aux is its *source
+	opExact           // a constant
+	opFail            // a cause of its own, no value
 	opAdd
 	opSub
 	opMul
 	opDiv
 	opNeg
 	opScale // factor is da
-	opSqrt
+	opSqrt  // from here to opAtan: functions of one argument
 	opExp
 	opLog
 	opSin
@@ -65,12 +65,13 @@ const (
 	opAsin
 	opAcos
 	opAtan
-	opPow
-	opLinear
-	opCall
-	opNamed
+	opPow    // two arguments
+	opLinear // c0 + Σ d·args; aux is a *many
+	opCall   // f(args); aux is a *many
+	opNamed  // the same value under a name; aux is a label
 )
 
+// opNames are the names in error texts, which follow those of the exported functions.
 var opNames = [...]string{
 	"input", "exact", "fail", "Add", "Sub", "Mul", "Div", "Neg", "Scale",
 	"Sqrt", "Exp", "Log", "Sin", "Cos", "Tan", "Asin", "Acos", "Atan", "Pow", "Linear", "Call",
@@ -80,6 +81,7 @@ var opNames = [...]string{
 // linear reports whether a node of this kind is linear in its arguments.
 func (o op) linear() bool {
 	switch o {
+	// Mul and Div are linear in each factor alone, see node.nonlinear.
 	case opInput, opExact, opAdd, opSub, opNeg, opScale, opLinear, opNamed:
 		return true
 	}
@@ -104,6 +106,7 @@ type many struct {
 	doubt []float64 // opCall by differences: how far d moves with the step
 }
 
+// label is the name that Named gives.
 type label string
 
 // Exact returns the constant v, which has no uncertainty.
@@ -124,6 +127,7 @@ func Fail(err error) Quantity {
 	return fail(err)
 }
 
+// fail makes a node that carries an error.
 func fail(err error, below ...*node) Quantity {
 	n := &node{op: opFail, tag: rand.Uint32(), bad: true, value: math.NaN(), aux: err}
 	// A cause may sit on top of others: keep them reachable.
@@ -168,7 +172,9 @@ func (q Quantity) Name() string {
 // Named returns the same quantity under a name, for Formula and for printed
 // models. It is not a new source: both stay fully correlated.
 func (q Quantity) Named(name string) Quantity {
+	// A node of its own: the name belongs to this use, not to the quantity below.
 	n := &node{op: opNamed, tag: rand.Uint32(), da: 1, a: q.operand("Named").n, aux: label(name)}
+	// What is wrong below stays wrong under another name.
 	n.bad, n.value, n.bound = n.a.bad, n.a.value, n.a.bound
 	return Quantity{n}
 }
@@ -199,6 +205,7 @@ func (q Quantity) Neg() Quantity { return scale(opNeg, q, -1) }
 // Scale returns c·q for an exact factor c.
 func (q Quantity) Scale(c float64) Quantity { return scale(opScale, q, c) }
 
+// scale makes a product with an exact factor.
 func scale(o op, q Quantity, c float64) Quantity {
 	a := q.operand(opNames[o]).n
 	if err := number("factor", c); err != nil {
@@ -207,6 +214,7 @@ func scale(o op, q Quantity, c float64) Quantity {
 	return finish(&node{op: o, a: a, value: c * a.value, da: c})
 }
 
+// binary makes a node of two arguments with its partial derivatives.
 func binary(o op, q, r Quantity) Quantity {
 	a, b := q.operand(opNames[o]).n, r.operand(opNames[o]).n
 	n := &node{op: o, a: a, b: b}
@@ -219,6 +227,7 @@ func binary(o op, q, r Quantity) Quantity {
 	case opMul:
 		n.value, n.da, n.db = x*y, y, x
 	case opDiv:
+		// Even an exact 0: the quotient has no estimate.
 		if y == 0 {
 			return fail(&Error{Op: "uncertainty.Div", Name: inputNames(b),
 				Err: unit.Errorf(ErrDomain,
@@ -226,6 +235,7 @@ func binary(o op, q, r Quantity) Quantity {
 				a, b)
 		}
 		n.value = x / y
+		// ∂(x/y)/∂y = −x/y², from the quotient that is at hand.
 		n.da, n.db = 1/y, -n.value/y
 	case opPow:
 		return power(n)
@@ -239,13 +249,16 @@ func finish(n *node) Quantity {
 	n.tag = rand.Uint32()
 	n.bad = n.a.bad || n.b != nil && n.b.bad
 	if n.bad {
+		// NaN on everything above, so that a number is never mistaken for a result.
 		n.value = math.NaN()
 		return Quantity{n}
 	}
 	if err := number("result", n.value); err != nil {
 		return refuse(n, unit.Cause(err))
 	}
-	// A derivative matters only where the argument is uncertain.
+	// A derivative matters only where the argument is uncertain: √0 of an exact 0 is allowed.
+	// The bound adds up |c|·u as if all inputs were fully correlated in the worst direction, and
+	// so limits every u that can come out.
 	n.bound = reach(&n.da, n.a)
 	if n.b != nil {
 		n.bound += reach(&n.db, n.b)
@@ -257,6 +270,8 @@ func finish(n *node) Quantity {
 	return Quantity{n}
 }
 
+// reach is what an argument adds to the bound; the derivative by an exact one becomes 0 where
+// it is not finite.
 func reach(d *float64, arg *node) float64 {
 	if arg.bound == 0 {
 		if math.IsNaN(*d) || math.IsInf(*d, 0) {
@@ -267,6 +282,7 @@ func reach(d *float64, arg *node) float64 {
 	return math.Abs(*d) * arg.bound
 }
 
+// refuse makes a failed node that keeps its arguments, for the errors below them.
 func refuse(n *node, err error) Quantity {
 	below := []*node{n.a}
 	names := inputNames(n.a)
@@ -282,7 +298,7 @@ func refuse(n *node, err error) Quantity {
 // uncertain 0, where the derivative is infinite.
 func Sqrt(q Quantity) Quantity {
 	return unary(opSqrt, q, "a value that is not negative", func(x float64) bool { return x >= 0 },
-		func(x float64) (v, d float64) { v = math.Sqrt(x); return v, 0.5 / v })
+		func(x float64) (v, d float64) { v = math.Sqrt(x); return v, 0.5 / v }) // 1/(2√x)
 }
 
 // Exp returns e to the power q.
@@ -320,6 +336,7 @@ func Tan(q Quantity) Quantity {
 // the ends an uncertain q is an error ([ErrDomain]).
 func Asin(q Quantity) Quantity {
 	return unary(opAsin, q, "a value from -1 to 1", upToOne,
+		// (1 − x)(1 + x) keeps the digits that 1 − x² loses near ±1
 		func(x float64) (v, d float64) { return elementary.Asin(x), 1 / math.Sqrt((1-x)*(1+x)) })
 }
 
@@ -335,13 +352,16 @@ func Atan(q Quantity) Quantity {
 		func(x float64) (v, d float64) { return elementary.Atan(x), 1 / (1 + float64(x*x)) })
 }
 
+// everywhere and upToOne are domains.
 func everywhere(float64) bool { return true }
 func upToOne(x float64) bool  { return x >= -1 && x <= 1 }
 
+// unary makes a node of one argument with its derivative.
 func unary(o op, q Quantity, expected string, domain func(float64) bool,
 	f func(float64) (v, d float64)) Quantity {
 	a := q.operand(opNames[o]).n
 	n := &node{op: o, a: a}
+	// Of what is wrong below no value is asked.
 	if a.bad {
 		return finish(n)
 	}
@@ -356,15 +376,19 @@ func unary(o op, q Quantity, expected string, domain func(float64) bool,
 // a positive one.
 func Pow(q, r Quantity) Quantity { return binary(opPow, q, r) }
 
+// power completes a node of x^r.
 func power(n *node) Quantity {
 	x, r := n.a.value, n.b.value
 	n.value = elementary.Pow(x, r)
+	// ∂(x^r)/∂x
 	n.da = r * elementary.Pow(x, r-1)
+	// The derivative by the exponent needs a logarithm, which an exact exponent does not ask for.
 	if n.b.bound > 0 {
 		switch {
 		case x > 0:
 			n.db = n.value * elementary.Log(x)
 		case x < 0:
+			// No whole exponent is uncertain: there is no derivative.
 			n.db = math.NaN()
 		}
 	}
@@ -386,6 +410,7 @@ func Linear(c0 float64, c []float64, qs []Quantity) Quantity {
 	}
 	m := &many{args: operands("Linear", qs), d: slices.Clone(c), c0: c0}
 	sum := c0
+	// Started with the constant: the sum runs in the order of the terms.
 	for i, a := range m.args {
 		sum += float64(c[i] * a.value)
 	}
@@ -399,6 +424,7 @@ func Sum(qs ...Quantity) Quantity {
 		c[i] = 1
 	}
 	q := Linear(0, c, qs)
+	// A sum has terms of one unit, which can be checked; a linear combination may convert units.
 	if m, ok := q.n.aux.(*many); ok {
 		m.sum = true
 	}
@@ -426,9 +452,11 @@ func CallWithGradient(name string, f func(x []float64) float64, gradient func(ds
 		return fail(&Error{Op: "uncertainty.Call", Name: name,
 			Err: unit.Errorf(ErrDomain, "function is nil; expected a function")})
 	}
+	// f gets copies, so that one that writes to x cannot change what the others see.
 	x := make([]float64, len(args))
 	for i, a := range m.args {
 		if a.bad {
+			// No call: f would see NaN, for which it was not written.
 			return finishMany(opCall, m, math.NaN())
 		}
 		x[i] = a.value
@@ -443,6 +471,7 @@ func CallWithGradient(name string, f func(x []float64) float64, gradient func(ds
 	}
 	m.doubt = make([]float64, len(args))
 	for i, a := range m.args {
+		// Without uncertainty the derivative has no use, and f may not be smooth there.
 		if a.bound > 0 {
 			m.d[i], m.doubt[i] = difference(f, x, i, a.uncertainty())
 		}
@@ -450,8 +479,9 @@ func CallWithGradient(name string, f func(x []float64) float64, gradient func(ds
 	return finishMany(opCall, m, value)
 }
 
-// fivePoint is the central difference of fourth order (Handbook of Mathematical
-// Functions, National Bureau of Standards, 1964, table 25.2).
+// fivePoint is the central difference of fourth order (Handbook of Mathematical Functions,
+// National Bureau of Standards, 1964, table 25.2): its error falls with the fourth power of
+// the step, so that the step may be wide enough to stay above rounding.
 var fivePoint = fd.Formula{
 	Stencil: []fd.Point{{Loc: -2, Coeff: 1.0 / 12}, {Loc: -1, Coeff: -8.0 / 12},
 		{Loc: 1, Coeff: 8.0 / 12}, {Loc: 2, Coeff: -1.0 / 12}},
@@ -462,6 +492,7 @@ var fivePoint = fd.Formula{
 // uncertainty is the standard uncertainty of a node to first order, or the bound on it
 // where it is not known or cancels.
 func (n *node) uncertainty() float64 {
+	// Its own u is stated: no pass is needed.
 	if n.stated() {
 		return n.bound
 	}
@@ -471,6 +502,7 @@ func (n *node) uncertainty() float64 {
 		return n.bound // the evaluation says why
 	}
 	c, _ := m.backward(n)
+	// A bound that cancels nearly whole leaves a u of rounding alone.
 	if u := m.standardUncertainty(c); u > 1e-9*n.bound && !math.IsInf(u, 0) {
 		return u
 	}
@@ -481,6 +513,7 @@ func (n *node) uncertainty() float64 {
 // kink, a jump or noise shows there. The step is a small part of the standard uncertainty
 // of x[i], the scale on which f is taken as linear. Where that comes near the resolution of
 // x[i] the step is wider, unless f is not defined there.
+// At step u/32 the error of fourth order is about (1/32)⁴ of the change of f.
 func difference(f func(x []float64) float64, x []float64, i int, u float64) (d, doubt float64) {
 	at := func(step float64) float64 {
 		return fd.Derivative(func(xi float64) float64 {
@@ -491,6 +524,7 @@ func difference(f func(x []float64) float64, x []float64, i int, u float64) (d, 
 	}
 	finite := func(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 	step := u / 32
+	// A step below 1e-9 of x[i] would be lost in the rounding of x[i] + step.
 	if wide := float64(1e-9 * math.Abs(x[i])); wide > step {
 		if d := at(wide); finite(d) {
 			return d, math.Abs(at(2*wide) - d)
@@ -503,6 +537,7 @@ func difference(f func(x []float64) float64, x []float64, i int, u float64) (d, 
 	return d, doubt
 }
 
+// operands are the nodes of the arguments; a zero Quantity becomes one that carries why.
 func operands(where string, qs []Quantity) []*node {
 	args := make([]*node, len(qs))
 	for i, q := range qs {
@@ -511,6 +546,7 @@ func operands(where string, qs []Quantity) []*node {
 	return args
 }
 
+// finishMany closes a node of many arguments, as finish does.
 func finishMany(o op, m *many, value float64) Quantity {
 	n := &node{op: o, tag: rand.Uint32(), value: value, aux: m}
 	for i, a := range m.args {
@@ -526,6 +562,7 @@ func finishMany(o op, m *many, value float64) Quantity {
 		value float64
 	}{{"result", value}, {"sensitivity", n.bound}} {
 		if err := number(v.what, v.value); err != nil {
+			// A function without a name is found by the inputs below it.
 			name := m.name
 			if name == "" {
 				name = inputNames(m.args...)
@@ -547,6 +584,7 @@ func (q Quantity) Err() error {
 	return errorsBelow([]*node{q.n})
 }
 
+// errorsBelow collects what is wrong below the roots, in the order of the arguments.
 func errorsBelow(roots []*node) error {
 	var found causes
 	walk(roots, func(n *node) {
@@ -557,6 +595,7 @@ func errorsBelow(roots []*node) error {
 		case *source:
 			err = x.err
 		}
+		// One wrong input that is used twice is one cause.
 		if err != nil && !slices.ContainsFunc(found,
 			func(old error) bool { return same(old, err) }) {
 			found = append(found, err)
@@ -569,6 +608,7 @@ func errorsBelow(roots []*node) error {
 }
 
 // same compares errors that may be of a type without ==.
+// The comparison of two errors of a type with slices would panic.
 func same(a, b error) bool {
 	return reflect.ValueOf(a).Comparable() && reflect.ValueOf(b).Comparable() && a == b
 }
@@ -618,6 +658,7 @@ func (n *node) derivative(i int) float64 {
 func inputNames(below ...*node) string {
 	const most = 3
 	var names []string
+	// One more than is shown, to know whether there are more.
 	walk(below, func(n *node) {
 		if s, ok := n.aux.(*source); ok && len(names) <= most && !slices.Contains(names, s.name) {
 			names = append(names, s.name)

@@ -128,6 +128,7 @@ func (r Record) MarshalJSON() ([]byte, error) {
 	if len(r.Quantities) == 0 {
 		return json.Marshal(out)
 	}
+	// Evaluation first: it refuses what cannot be written, with the texts that people know.
 	all, err := EvaluateAll(r.Quantities...)
 	if err != nil {
 		return nil, err
@@ -136,6 +137,7 @@ func (r Record) MarshalJSON() ([]byte, error) {
 	for i, q := range r.Quantities {
 		roots[i] = q.n
 	}
+	// A compiled model that stays: EvaluateAll gave its own back.
 	m, err := compile(roots)
 	if err != nil {
 		return nil, err
@@ -145,8 +147,11 @@ func (r Record) MarshalJSON() ([]byte, error) {
 			return nil, err
 		}
 	}
+	// Sensitivities by source, equal columns once.
 	columns := newColumnTable(m, r.Quantities)
 	out.sources(r.ID, m, columns)
+	// Estimate and u are repeated in the file, so that a reader sees them and a reading is
+	// checked.
 	for i, q := range r.Quantities {
 		b := all.Budgets[i]
 		row := jsonQuantity{
@@ -159,10 +164,12 @@ func (r Record) MarshalJSON() ([]byte, error) {
 	return json.Marshal(out)
 }
 
+// checkNames refuses a record that could not be read back by its names.
 func (r Record) checkNames() error {
 	if err := readable("record ID", r.ID); err != nil {
 		return refused("uncertainty.Record", "", err)
 	}
+	// Quantities are found by name.
 	for i, q := range r.Quantities {
 		if err := readable(fmt.Sprintf("name of quantity %d", i+1), q.Name()); err != nil {
 			return &Error{Op: "uncertainty.Record", Name: q.Name(),
@@ -201,6 +208,7 @@ func (s *source) writable() error {
 		return refuse(unit.Errorf(ErrDomain, "ID, unit, note or pool is not UTF-8; expected text "+
 			"that a file can keep"))
 	}
+	// A group keeps names, estimates and matrix, which JSON holds.
 	if s.group != nil {
 		return nil
 	}
@@ -209,6 +217,7 @@ func (s *source) writable() error {
 		return refuse(unit.Errorf(ErrDomain, "distribution %T cannot be read back; expected one "+
 			"of this package", s.dist))
 	}
+	// The law is read back from what would be written, and must be the same in every bit.
 	if back, err := writeLaw(l).read(); err != nil || back != l {
 		return refuse(unit.Errorf(ErrDomain, "a %s distribution cannot be read back; expected "+
 			"one that a record keeps", l))
@@ -216,11 +225,13 @@ func (s *source) writable() error {
 	return nil
 }
 
+// writeLaw leaves out what the constructor computes.
 func writeLaw(l law) jsonLaw {
 	out := jsonLaw{
 		Kind: l.String(), Estimate: l.x, HalfWidth: l.halfWidth(), Shape: l.b,
 		DOF: finite(l.dof), Observations: l.n,
 	}
+	// u is written where the half-width does not give the same bits.
 	if made, ok := l.remade().(law); !ok || out.HalfWidth == 0 || made.u != l.u {
 		out.U = &l.u
 	}
@@ -243,6 +254,7 @@ func (l law) halfWidth() float64 {
 	return 0
 }
 
+// bounded reports whether the law has a half-width.
 func (l law) bounded() bool {
 	switch l.kind {
 	case rectangular, triangular, arcsine, trapezoidal, curvilinear:
@@ -260,6 +272,7 @@ func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
 		if s.group != nil {
 			continue
 		}
+		// A source without an ID gets one, so that the next record writes the same.
 		s.record(record)
 		l := s.dist.(law)
 		row := jsonSource{
@@ -272,6 +285,7 @@ func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
 		case lastPart(row.ID):
 			row.Name = ""
 		}
+		// Only degrees of freedom that were stated beside the distribution.
 		if s.dof != l.dof {
 			row.DOF = new(jsonDOF(s.dof))
 		}
@@ -281,6 +295,7 @@ func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
 		g.record(record)
 		row := jsonGroup{ID: g.key(), Names: g.names, Units: g.units, Estimates: g.estimates,
 			DOF: jsonDOF(g.dof), Type: g.typ, Observations: g.observed}
+		// 0 marks a member on which no quantity depends.
 		row.Columns = make([]int, len(g.names))
 		for i, s := range m.inputs {
 			if s.group != nil && s.group.key() == row.ID {
@@ -300,9 +315,11 @@ func lastPart(id string) string { return id[strings.LastIndex(id, "/")+1:] }
 // record gives a source without ID one for good.
 func (s *source) record(record string) {
 	id := record + "/" + s.name
+	// The first record that writes a source gives its ID; two at once cannot differ.
 	s.recorded.CompareAndSwap(nil, &id)
 }
 
+// record gives a group without ID one, by its first name.
 func (g *group) record(record string) {
 	id := record + "/" + g.names[0]
 	g.recorded.CompareAndSwap(nil, &id)

@@ -22,20 +22,24 @@ type columnTable struct {
 func newColumnTable(m *model, quantities []Quantity) *columnTable {
 	table := make([][]float64, len(quantities)) // by quantity and source
 	for i, q := range quantities {
+		// One pass a quantity.
 		c, reached := m.backward(q.n)
 		table[i] = slices.Clone(c)
 		for k := range table[i] {
 			if !reached[k] {
+				// NaN stands for "does not depend", since 0 is a sensitivity like others.
 				table[i][k] = math.NaN()
 			}
 		}
 	}
 	out := &columnTable{of: make([]int, len(m.inputs)), c: make([][]float64, len(quantities))}
+	// The bits of a column are its key.
 	known := make(map[string]int)
 	var key []byte
 	for k := range m.inputs {
 		key = key[:0]
 		for i := range table {
+			// Base 36 and a space: shorter than decimal digits, and unambiguous.
 			key = append(strconv.AppendUint(key, math.Float64bits(table[i][k]), 36), ' ')
 		}
 		if known[string(key)] == 0 {
@@ -73,6 +77,7 @@ func (j *jsonRecord) listed() (ids []string, columns []int, err error) {
 	}
 	for _, g := range j.Groups {
 		of := g.Columns
+		// Files from before the columns list a sensitivity for each source instead.
 		if of == nil {
 			of = make([]int, len(g.Names))
 		}
@@ -98,6 +103,7 @@ func (row *jsonQuantity) sensitivities(ids []string, columns []int) ([]sensitivi
 	var out []sensitivity
 	c, used := make(map[int]float64, len(row.C)), make(map[int]bool, len(row.C))
 	for i, column := range row.Columns {
+		// 0 marks a source without a column, so that no row can ask for it.
 		if _, twice := c[column]; twice || column < 1 {
 			return nil, unit.Errorf(ErrSyntax,
 				"column %d twice, or less than 1; expected each column once", column)
@@ -110,12 +116,14 @@ func (row *jsonQuantity) sensitivities(ids []string, columns []int) ([]sensitivi
 			used[columns[i]] = true
 		}
 	}
+	// A column that no source has: the file was changed by hand.
 	for column := range c {
 		if !used[column] {
 			return nil, unit.Errorf(ErrUnknown,
 				"no source of column %d in the record; expected one of those listed", column)
 		}
 	}
+	// The older form names sources, which are found in the list.
 	for _, s := range row.Sensitivities {
 		if slices.ContainsFunc(out, func(o sensitivity) bool { return o.source == s.Source }) {
 			return nil, unit.Errorf(ErrSyntax, "two sensitivities to %q; expected one", s.Source)

@@ -25,10 +25,12 @@ func (r *Record) UnmarshalJSON(text []byte) error {
 	if err := file.DecodePart("uncertainty.Record", text, &in); err != nil {
 		return err
 	}
+	// Sources first: every row is built of them.
 	sources, err := in.inputs()
 	if err != nil {
 		return err
 	}
+	// After the file is known to be right: a nil receiver is the mistake of a program.
 	if r == nil {
 		return &Error{Op: "uncertainty.Record.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated,
 			"nil; expected the address of a Record")}
@@ -63,6 +65,7 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 		if err := q.Err(); err != nil {
 			return refused("uncertainty.Record", id, err)
 		}
+		// Two sources of one ID could not be told apart by the sensitivities.
 		if _, ok := sources[id]; ok || id == "" {
 			return &Error{Op: "uncertainty.Record", Name: id,
 				Err: unit.Errorf(ErrSyntax,
@@ -82,6 +85,7 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 			dof = float64(*s.DOF)
 		}
 		q := Source{
+			// The name was left out where it is the last part of the ID.
 			Name: cmp.Or(s.Name, lastPart(s.ID)), Distribution: l, Unit: s.Unit, Note: s.Note,
 			DOF: dof, Pool: s.Pool, ID: s.ID,
 		}.Input()
@@ -94,6 +98,7 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 		if err != nil {
 			return nil, err
 		}
+		// The same ID as Inputs gives to the members.
 		for i, q := range joint.Inputs() {
 			if err := enter(g.ID+"/"+g.Names[i], q); err != nil {
 				return nil, err
@@ -113,6 +118,7 @@ func (s *jsonSource) id(record string) string {
 
 // read builds the law and checks that its figures belong together.
 func (j jsonLaw) read() (law, error) {
+	// The place in the table of kinds is the kind.
 	k := slices.Index(kindNames[:], j.Kind)
 	if k < 0 {
 		return law{}, unit.Errorf(ErrSyntax, "unknown kind of distribution %q; expected one of %s",
@@ -125,6 +131,8 @@ func (j jsonLaw) read() (law, error) {
 	if j.DOF != nil {
 		l.dof = float64(*j.DOF)
 	}
+	// u is stated, or follows from the half-width; the constructor computes it as when it was
+	// written.
 	switch made, ok := l.remade().(law); {
 	case j.U != nil:
 		l.u = *j.U
@@ -134,6 +142,7 @@ func (j jsonLaw) read() (law, error) {
 		return law{}, unit.Errorf(ErrSyntax,
 			"no standard uncertainty of a %s distribution; expected one", l)
 	}
+	// 0 is what a bell has in the file; inside, a is its scale.
 	if !l.bounded() && l.a == 0 { // older files repeat u as a half-width
 		l.a = l.u
 	}
@@ -145,6 +154,7 @@ func (j jsonLaw) read() (law, error) {
 	if l.n < 0 {
 		return law{}, unit.Errorf(ErrSyntax, "%d observations; expected 0 or more", l.n)
 	}
+	// Constructors and file must agree on what the figures mean.
 	made, ok := l.remade().(law)
 	if !ok || made.cause != nil || made.x != l.x || made.a != l.a ||
 		math.Abs(made.u-l.u) > 1e-12*l.u {
@@ -179,6 +189,7 @@ func (l law) remade() Distribution {
 	return nil
 }
 
+// read checks the matrix of a group; what it means is checked by [JointSource.Inputs].
 func (g jsonGroup) read() (JointSource, error) {
 	refuse := func(text string) (JointSource, error) {
 		return JointSource{}, &Error{Op: "uncertainty.Record", Name: g.ID,
@@ -195,6 +206,7 @@ func (g jsonGroup) read() (JointSource, error) {
 			return refuse(fmt.Sprintf("row %d of the covariance matrix has %s; expected %d", i+1,
 				counted(len(row), "figure", "figures"), n))
 		}
+		// Both halves are written, and one of them could be changed by hand.
 		for k := range i + 1 {
 			if row[k] != g.Covariance[k][i] {
 				return refuse(fmt.Sprintf("covariance matrix differs from its mirror image at "+
@@ -215,13 +227,16 @@ func (row jsonQuantity) read(sources map[string]Quantity, of []sensitivity) (Qua
 	refuse := func(err error) (Quantity, error) {
 		return Quantity{}, refused("uncertainty.Record", row.Name, err)
 	}
+	// Units that do not belong together mark a result as mixed, which is compared with none.
 	m := &many{unit: cmp.Or(row.Unit, mixed), c0: row.Estimate}
 	for _, s := range of {
 		q := sources[s.source]
 		m.args, m.d = append(m.args, q.n), append(m.d, s.c)
+		// Linear about the estimates: c0 is what is left of the estimate.
 		m.c0 -= float64(s.c * q.n.value)
 	}
 	q := finishMany(opLinear, m, row.Estimate)
+	// The u of the file must follow from the sources, or one of the two was changed.
 	b, err := Evaluate(q)
 	if err != nil {
 		return refuse(err)

@@ -38,6 +38,7 @@ func EllipseFactor(p float64, m int, dof float64) (k float64, err error) {
 	// The inverse of the incomplete gamma and beta functions panics or is NaN at absurd
 	// probabilities.
 	none := &Error{Op: "uncertainty.EllipseFactor", Value: p,
+		// One error for all ways in which an inverse can fail.
 		Err: unit.Errorf(ErrDomain, "no factor found for p = %v and %d outputs with %v degrees "+
 			"of freedom; expected a probability not so near to 0 or 1, or more degrees of freedom", p, m, dof)}
 	defer func() {
@@ -46,15 +47,18 @@ func EllipseFactor(p float64, m int, dof float64) (k float64, err error) {
 		}
 	}()
 	n := float64(m)
+	// So many degrees of freedom are as good as infinite but for one term.
 	if dof > manyDOF {
 		x := distuv.ChiSquared{K: n}.Quantile(p)
 		return math.Sqrt(x * (1 + (x-n+2)/(2*dof))), nil
 	}
 	f := distuv.F{D1: n, D2: dof}
 	q := f.Quantile(p)
+	// The quantile is held against its own distribution function: 1e-6 of the smaller tail.
 	if reached := f.CDF(q); !(math.Abs(reached-p) < 1e-6*min(p, 1-p)) {
 		return 0, none
 	}
+	// k² is m times the quantile of F (JCGM 102 6.5.2).
 	return math.Sqrt(n * q), nil
 }
 
@@ -74,7 +78,10 @@ func RectangleFactor(p float64, m int, dof float64) (float64, error) {
 	if err := checkFactor("RectangleFactor", p, m, dof); err != nil {
 		return 0, err
 	}
+	// Bonferroni: m outputs miss their intervals with (1 − p)/m each, together with 1 − p at
+	// most.
 	each := (1 - p) / float64(m)
+	// Both tails are given, so that a p close to 1 keeps its digits.
 	k := studentt.Upper(each/2, 0.5-each/2, dof)
 	if err := number("coverage factor", k); err != nil {
 		return 0, refused("uncertainty.RectangleFactor", "", err)
@@ -82,6 +89,7 @@ func RectangleFactor(p float64, m int, dof float64) (float64, error) {
 	return k, nil
 }
 
+// checkFactor refuses arguments outside the domain that both factors share.
 func checkFactor(op string, p float64, m int, dof float64) error {
 	err := probability(p)
 	if err == nil {
@@ -147,6 +155,7 @@ func (m *Multivariate) Rectangle(p float64) (*Rectangle, error) {
 	return newRectangle(p, k, center, u), nil
 }
 
+// center returns the estimates, and the smallest degrees of freedom.
 func (m *Multivariate) center(op string) (y []float64, dof float64, err error) {
 	if m == nil || len(m.Budgets) == 0 || m.Covariance == nil ||
 		m.Covariance.SymmetricDim() != len(m.Budgets) {
@@ -154,6 +163,7 @@ func (m *Multivariate) center(op string) (y []float64, dof float64, err error) {
 			"no measurands; expected the result of EvaluateAll")}
 	}
 	dof = math.Inf(1)
+	// The smallest of the effective degrees of freedom makes the widest region.
 	for _, b := range m.Budgets {
 		y = append(y, b.Estimate)
 		dof = min(dof, b.DOF)
@@ -161,6 +171,7 @@ func (m *Multivariate) center(op string) (y []float64, dof float64, err error) {
 	return y, dof, nil
 }
 
+// newEllipse factorizes the covariance matrix once, for all points that are asked.
 func newEllipse(p, k float64, center []float64, shape *mat.SymDense) (*Ellipse, error) {
 	e := &Ellipse{P: p, K: k, Center: center, Shape: shape}
 	if err := factorize(&e.factor, shape); err != nil {
@@ -171,6 +182,7 @@ func newEllipse(p, k float64, center []float64, shape *mat.SymDense) (*Ellipse, 
 
 // factorize refuses a matrix that is singular to working precision.
 func factorize(c *mat.Cholesky, v *mat.SymDense) error {
+	// As correlations, so that quantities of very different size are no reason to refuse.
 	n := v.SymmetricDim()
 	scaled := mat.NewSymDense(n, nil)
 	for i := range n {
@@ -179,6 +191,7 @@ func factorize(c *mat.Cholesky, v *mat.SymDense) error {
 			if i == k {
 				r = 1
 			}
+			// An output without uncertainty has no extent.
 			if math.IsNaN(r) || v.At(i, i) == 0 {
 				return ErrSingular
 			}
@@ -186,6 +199,7 @@ func factorize(c *mat.Cholesky, v *mat.SymDense) error {
 		}
 	}
 	var test mat.Cholesky
+	// Beyond 1e13 three digits or less are left of the inverse.
 	if !test.Factorize(scaled) || test.Cond() > 1e13 || !c.Factorize(v) {
 		return ErrSingular
 	}
@@ -204,6 +218,7 @@ func (e *Ellipse) Distance(point []float64) float64 {
 	for i, v := range point {
 		d.SetVec(i, v-e.Center[i])
 	}
+	// x = V⁻¹·d, without the inverse.
 	var x mat.VecDense
 	if err := e.factor.SolveVecTo(&x, d); err != nil {
 		return math.Inf(1)
@@ -234,6 +249,7 @@ func (e *Ellipse) SemiAxes() (lengths []float64, directions *mat.Dense) {
 	}
 	var vectors mat.Dense
 	eigen.VectorsTo(&vectors)
+	// gonum sorts them from the smallest up.
 	values := eigen.Values(nil)
 	directions = mat.NewDense(n, n, nil)
 	for i := range n {
@@ -251,10 +267,11 @@ func (e *Ellipse) Volume() float64 {
 		return 0
 	}
 	n := float64(len(e.Center))
-	ball := elementary.Pow(math.Pi, n/2) / math.Gamma(n/2+1) // of radius 1
+	ball := elementary.Pow(math.Pi, n/2) / math.Gamma(n/2+1) // volume of the ball of radius 1
 	return ball * elementary.Pow(e.K, n) * math.Sqrt(e.factor.Det())
 }
 
+// newRectangle puts k·u to both sides of each estimate.
 func newRectangle(p, k float64, center, u []float64) *Rectangle {
 	r := &Rectangle{P: p, K: k}
 	for i, y := range center {
@@ -292,11 +309,13 @@ func (r *Rectangle) Volume() float64 {
 // regions finds the coverage regions of JCGM 102 from the trials of all outputs.
 func (s *Simulation) regions(values [][]float64, p float64, room []float64,
 	stop func() bool) error {
+	// One output has an interval, no region.
 	m := len(values)
 	if m < 2 {
 		return nil
 	}
 	n := len(values[0])
+	// q of the n trials make the probability p, as for one output.
 	q, _, _ := orderstat.Ranks(n, p)
 	center, u := make([]float64, m), make([]float64, m)
 	for i, o := range s.Outputs {
@@ -304,26 +323,31 @@ func (s *Simulation) regions(values [][]float64, p float64, room []float64,
 	}
 	e, err := newEllipse(p, 0, center, s.Covariance)
 	if err != nil {
+		// What K would be if the region just held a trial: for the ellipse and the rectangle.
 		return err
 	}
 	round, square := make([]float64, n), make([]float64, n)
 	point := make([]float64, m)
 	lower := make([][]float64, m)
 	var factor mat.TriDense
+	// Of V = L·Lᵀ: the distance is |L⁻¹·d|.
 	e.factor.LTo(&factor)
 	for i := range lower {
 		lower[i] = mat.Row(nil, i, &factor)
 	}
+	// A cancelled run is left at the end of a block.
 	for t := range n {
 		if t%tape.BlockSize == 0 && stop() {
 			return nil // Run says so
 		}
 		for i := range values {
 			point[i] = values[i][t] - center[i]
+			// A rectangle in proportion to the standard uncertainties.
 			square[t] = max(square[t], math.Abs(point[i])/u[i])
 		}
 		round[t] = solvedLength(lower, point)
 	}
+	// The q-th of the ordered distances is the least K that holds q of the trials.
 	orderstat.Sort(round, room, stop)
 	orderstat.Sort(square, room, stop)
 	e.K = round[q-1] // JCGM 102 7.7.2
@@ -336,6 +360,7 @@ func (s *Simulation) regions(values [][]float64, p float64, room []float64,
 }
 
 // solvedLength is the length of the x with L·x = d; d is overwritten.
+// By forward substitution, row by row.
 func solvedLength(l [][]float64, d []float64) float64 {
 	sum := 0.0
 	for i := range d {

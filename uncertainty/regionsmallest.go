@@ -41,12 +41,14 @@ func (r *Region) Contains(x, y float64) bool {
 	return r.inside[r.cell(x, y)]
 }
 
+// cell is the place of a point in the list of rectangles, row by row.
 func (r *Region) cell(x, y float64) int {
 	place := func(v float64, i Interval) int {
 		w := i.Width()
 		if w == 0 {
 			return 0
 		}
+		// The upper end belongs to the last rectangle.
 		return min(r.Cells-1, int((v-i.Lower)/w*float64(r.Cells)))
 	}
 	return place(y, r.Y)*r.Cells + place(x, r.X)
@@ -55,6 +57,7 @@ func (r *Region) cell(x, y float64) int {
 // smallest makes the region that holds q of the trials. With a number of rectangles
 // of the order of √M the noise of their counts stays small.
 func smallest(x, y []float64, q int, p float64) *Region {
+	// 2·M^(1/4) in each direction are 4·√M rectangles.
 	cells := max(5, min(200, int(2*elementary.Pow(float64(len(x)), 0.25))))
 	r := &Region{P: p, X: Interval{slices.Min(x), slices.Max(x)},
 		Y: Interval{slices.Min(y), slices.Max(y)}, Cells: cells}
@@ -66,8 +69,10 @@ func smallest(x, y []float64, q int, p float64) *Region {
 	for i := range order {
 		order[i] = i
 	}
+	// Stable, so that equal counts keep their order and the region its bits.
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(count[b], count[a]) })
 	r.inside = make([]bool, len(count))
+	// It takes rectangles until q trials are inside: at least the probability p.
 	for held, i := 0, 0; held < q; i++ {
 		r.inside[order[i]] = true
 		held += count[order[i]]

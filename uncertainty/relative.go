@@ -14,6 +14,7 @@ import (
 // has none ([ErrDomain]).
 func (b *Budget) RelativeStandardUncertainty() (float64, error) {
 	b = cmp.Or(b, &Budget{})
+	// An estimate of 0, or so near to it that the quotient overflows.
 	r := b.relativeTo(b.StandardUncertainty)
 	if math.IsNaN(r) || math.IsInf(r, 0) {
 		return 0, refusal("Budget.RelativeStandardUncertainty", b.Estimate, ErrDomain,
@@ -33,18 +34,22 @@ func (b *Budget) Relative() (*Budget, error) {
 	if _, err := b.RelativeStandardUncertainty(); err != nil {
 		return nil, err
 	}
+	// A copy: the figures are the same; only the texts differ.
 	relative := *b
 	relative.relative = true
 	return &relative, nil
 }
 
+// relativeTo divides by the magnitude of the estimate.
 func (b *Budget) relativeTo(v float64) float64 { return v / math.Abs(b.Estimate) }
 
 // relativeCells are those of a row with relative figures.
 func (b *Budget) relativeCells(c Component) []string {
+	// A dash where nothing can be divided.
 	u, p := "–", "–"
 	if c.Estimate != 0 {
 		u = significant(c.StandardUncertainty/math.Abs(c.Estimate), 2)
+		// c·x/y by quotients first: c·x may overflow.
 		p = significant(c.Sensitivity*(c.Estimate/b.Estimate), 4)
 	}
 	return []string{
@@ -72,6 +77,7 @@ func (b *Budget) bestU() float64 {
 // columns are the names of the columns in the terms and order of the guides; the contribution
 // carries the unit of the measurand, or is relative.
 func (b *Budget) columns() []string {
+	// The order is that of the guides, whichever figures are shown.
 	names := slices.Clone(columns)
 	if b.relative {
 		names[2], names[6], names[7] = "Relative standard uncertainty", "Relative sensitivity", "Relative contribution"

@@ -29,17 +29,20 @@ type ResultDistribution struct {
 // [ErrFirstOrder]). Where it is not, y ± k·u with Student's factor is the best that the
 // budget knows.
 func (b *Budget) Distribution() (d ResultDistribution, known bool) {
+	// With terms of second order, or finite degrees of freedom, the laws are not all that counts.
 	if b == nil || b.Higher != nil || !math.IsInf(b.DOF, 1) || b.StandardUncertainty == 0 ||
 		len(b.shape) == 0 {
 		return d, false
 	}
 	for _, p := range b.shape {
 		l, own := p.s.dist.(law)
+		// Members of a group whose law is normal (not t) add up to a normal part.
 		jointNormal := p.s.group != nil && p.s.dist == nil
 		if !jointNormal && !p.bounded() && (!own || l.kind != normal || p.s.group != nil) {
 			return d, false
 		}
 	}
+	// The convolution is that of a straight model.
 	if slices.ContainsFunc(b.Warnings,
 		func(err error) bool { return errors.Is(err, ErrFirstOrder) }) {
 		return d, false
@@ -49,6 +52,7 @@ func (b *Budget) Distribution() (d ResultDistribution, known bool) {
 		return d, false
 	}
 	d = ResultDistribution{y: b.Estimate, most: b.certain()}
+	// One law alone: its own distribution function is exact.
 	if len(wide) == 1 && sigma == 0 {
 		d.law, d.c = wide[0].s.dist.(law), math.Abs(wide[0].c)
 		return d, true
@@ -60,6 +64,7 @@ func (b *Budget) Distribution() (d ResultDistribution, known bool) {
 // CDF returns the probability of a value up to x, in the unit of the measurand.
 func (d ResultDistribution) CDF(x float64) float64 {
 	switch x -= d.y; {
+	// NaN first: every comparison with it is false.
 	case math.IsNaN(x):
 		return x
 	case x <= -d.most:
@@ -70,6 +75,7 @@ func (d ResultDistribution) CDF(x float64) float64 {
 		return d.law.cdf(x / (d.c * d.law.a))
 	case len(d.m.mass) == 1: // normal alone: no cells
 		return elementary.NormalCDF(x / d.m.sigma)
+	// By symmetry, so that upper tails keep as many digits as lower ones.
 	case x > 0:
 		return 1 - d.m.upTo(-x)
 	}
@@ -77,9 +83,11 @@ func (d ResultDistribution) CDF(x float64) float64 {
 }
 
 // Survival returns the probability of a value above x; small ones keep their digits.
+// Pr(X > x) = Pr(X < 2y − x) by symmetry; 1 − CDF would lose the digits of small ones.
 func (d ResultDistribution) Survival(x float64) float64 { return d.CDF(d.y + (d.y - x)) }
 
 // upTo is the distribution function about the middle.
+// The sum of the distribution functions of all cells, each by its mass.
 func (m mixture) upTo(x float64) float64 {
 	mid := len(m.mass) / 2
 	var sum float64
@@ -111,6 +119,7 @@ func (b *Budget) LowerLimit(p float64) (float64, error) {
 	return b.Estimate - half, nil
 }
 
+// oneSided is the distance of the limit from the estimate.
 func (b *Budget) oneSided(op string, p float64) (float64, error) {
 	switch {
 	case b == nil:
@@ -119,9 +128,11 @@ func (b *Budget) oneSided(op string, p float64) (float64, error) {
 	case !(p >= 0.5 && p < 1):
 		return 0, refusal("Budget."+op, p, ErrDomain,
 			"probability is %v; expected 0.5 or more and less than 1", p)
+	// The median of a symmetric distribution is the estimate.
 	case p == 0.5:
 		return 0, nil
 	}
+	// One side of probability p leaves 1 − p above: the interval leaves that on both sides.
 	i, err := b.BestInterval(2*p - 1)
 	return i.Width() / 2, err
 }

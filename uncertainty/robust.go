@@ -31,6 +31,7 @@ func (r RobustMean) StandardUncertainty() float64 {
 
 // Distribution returns the t-distribution with location, standard uncertainty and n − 1
 // degrees of freedom, which are nominal: a robust scale is known less well than s.
+// As Type A: it comes from observations, whatever the weights.
 func (r RobustMean) Distribution() Distribution {
 	l := bell(student, r.Location, r.StandardUncertainty(), float64(r.Observations-1), nil)
 	l.n = r.Observations
@@ -55,6 +56,7 @@ func MedianMAD(observations ...float64) (RobustMean, error) {
 	return medianMAD("MedianMAD", x)
 }
 
+// medianMAD takes sorted observations.
 func medianMAD(op string, sorted []float64) (RobustMean, error) {
 	m := medianOf(sorted)
 	d := make([]float64, len(sorted))
@@ -63,6 +65,7 @@ func medianMAD(op string, sorted []float64) (RobustMean, error) {
 	}
 	slices.Sort(d)
 	r := RobustMean{Location: m, Scale: 1.483 * medianOf(d), Observations: len(sorted)}
+	// Where all are equal, a scale of 0 is right.
 	if r.Scale == 0 && d[len(d)-1] > 0 {
 		return RobustMean{}, refusal(op, m, ErrDomain,
 			"more than half of the %d observations are %v, so that the median deviation is 0; "+
@@ -86,20 +89,25 @@ func AlgorithmA(observations ...float64) (RobustMean, error) {
 		return RobustMean{}, err
 	}
 	r, err := medianMAD(op, x)
+	// With scale 0 all observations are equal, and nothing can move.
 	if err != nil || r.Scale == 0 {
 		return r, err
 	}
 	moved := make([]float64, len(x))
 	for range 10_000 { // each step shrinks what is left by a constant factor
+		// ISO 13528 C.3.1: 1.5 scales to both sides.
 		low, high := r.Location-1.5*r.Scale, r.Location+1.5*r.Scale
 		for i, v := range x {
+			// Moved to the limit, not left out: the number of observations stays.
 			moved[i] = min(max(v, low), high)
 		}
 		m, s, err := meanStdDev(op, moved)
 		if err != nil {
 			return RobustMean{}, err
 		}
+		// 1.134 undoes what moving takes from the deviation of normal observations.
 		s *= 1.134
+		// Compared with the scale, on which both are known.
 		still := math.Abs(m-r.Location)+math.Abs(s-r.Scale) <= 1e-14*s
 		r.Location, r.Scale = m, s
 		if still {
@@ -124,6 +132,7 @@ func QHampel(observations ...float64) (RobustMean, error) {
 		return RobustMean{}, refusal(op, float64(len(x)), ErrDomain,
 			"%d observations; expected at most %d", len(x), mostForPairs)
 	}
+	// The scale first: Hampel's estimate measures deviations by it.
 	s := qScale(x)
 	if err := number("scale", s); err != nil {
 		return RobustMean{}, refused("uncertainty."+op, "", err)
@@ -131,10 +140,12 @@ func QHampel(observations ...float64) (RobustMean, error) {
 	return RobustMean{Location: hampel(x, s), Scale: s, Observations: len(x)}, nil
 }
 
+// mostForPairs bounds the memory for pairs: 400 MB at 10,000 observations.
 const mostForPairs = 10_000
 
 // qScale inverts the distribution of the absolute differences of pairs, drawn as a polygon,
 // where a quarter of what is not tied lies below.
+// All n(n − 1)/2 differences, of which none is negative since x is sorted.
 func qScale(sorted []float64) float64 {
 	n := len(sorted)
 	d := make([]float64, 0, n*(n-1)/2)
@@ -145,28 +156,36 @@ func qScale(sorted []float64) float64 {
 	}
 	slices.Sort(d)
 	pairs := float64(len(d))
+	// Ties are differences of exactly 0.
 	tied, _ := slices.BinarySearch(d, math.SmallestNonzeroFloat64)
 	h0 := float64(tied) / pairs
+	// A quarter of the way from the share of ties to 1.
 	wanted := 0.25 + 0.75*h0
 	// The polygon goes through (0, 0) and the middles of the steps.
 	lastX, lastG, below := 0.0, 0.0, h0
+	// Equal differences are one step of the distribution function.
 	for i := tied; i < len(d); {
 		next := i
 		for next < len(d) && d[next] == d[i] {
 			next++
 		}
+		// The polygon passes through the middle of each step.
 		g := (below + float64(next)/pairs) / 2
 		if g >= wanted {
+			// Linear between two middles.
 			x := lastX + (d[i]-lastX)*(wanted-lastG)/(g-lastG)
+			// The difference of two normal observations has √2 times their deviation.
 			return x / (math.Sqrt2 * distuv.UnitNormal.Quantile(0.625+0.375*h0))
 		}
 		lastX, lastG, below = d[i], g, float64(next)/pairs
 		i = next
 	}
+	// The last middle lies below the wanted probability: few pairs, many ties.
 	return lastX / (math.Sqrt2 * distuv.UnitNormal.Quantile(min(0.625+0.375*h0, 1-1e-16)))
 }
 
-// hampel solves Σψ((x − location)/s) = 0 from the median on, by weights ψ(q)/q.
+// hampel solves Σψ((x − location)/s) = 0 from the median on, by weights ψ(q)/q: a mean whose
+// weights follow from the last location.
 func hampel(sorted []float64, s float64) float64 {
 	m := medianOf(sorted)
 	if s == 0 {
@@ -175,6 +194,7 @@ func hampel(sorted []float64, s float64) float64 {
 	for range 10_000 {
 		var sum, weights float64
 		for _, v := range sorted {
+			// Weights are computed with the last location.
 			w := hampelWeight(math.Abs(v-m) / s)
 			sum += float64(w * (v - m))
 			weights += w
@@ -191,6 +211,8 @@ func hampel(sorted []float64, s float64) float64 {
 	return m
 }
 
+// hampelWeight is ψ(q)/q with ψ as of ISO 13528 C.5.3: straight to 1.5, level to 3, down to 0
+// at 4.5.
 func hampelWeight(q float64) float64 {
 	switch {
 	case q <= 1.5:
@@ -211,6 +233,7 @@ func NormalizedIQR(observations ...float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
+	// The quartiles lie between observations.
 	at := func(share float64) float64 {
 		whole, part := math.Modf(share * float64(len(x)-1))
 		i := int(whole)
@@ -231,6 +254,7 @@ func sortedObservations(op string, observations []float64) ([]float64, error) {
 	return slices.Sorted(slices.Values(observations)), nil
 }
 
+// medianOf takes sorted observations; the middle of two is formed without overflow.
 func medianOf(sorted []float64) float64 {
 	n := len(sorted)
 	return sorted[(n-1)/2] + (sorted[n/2]-sorted[(n-1)/2])/2

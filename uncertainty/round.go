@@ -39,17 +39,22 @@ const (
 // infinity or a negative u are printed as they are, without rounding.
 func FormatConcise(x, u float64, digits int) string {
 	switch {
+	// What cannot be rounded is shown, and shown to be wrong.
 	case math.IsNaN(x) || math.IsInf(x, 0) || math.IsNaN(u) || math.IsInf(u, 0) || u < 0:
 		return shortestText(x) + "(" + shortestText(u) + ")"
 	case u == 0:
 		return shortestText(x)
 	}
 	place := lastPlace(u, digits)
+	// u decides where both end.
 	dx, du := decimalOf(x).round(place), decimalOf(u).round(place)
+	// The number with the larger first digit decides the form, so that both parts use it.
 	lead := max(dx.lead(), du.lead())
+	// Plain where the last digit is a decimal or a unit.
 	if place <= 0 && lead >= plainFrom && lead < plainBelow {
 		return dx.text(place) + "(" + lastDigits(du.text(place)) + ")"
 	}
+	// Shifted so that the first digit stands before the point.
 	return dx.shift(-lead).text(place-lead) + "(" + lastDigits(du.shift(-lead).text(place-lead)) +
 		")e" + strconv.Itoa(lead)
 }
@@ -69,6 +74,7 @@ func FormatPlusMinus(x, U float64, digits int) string {
 	place := lastPlace(U, digits)
 	dx, du := decimalOf(x).round(place), decimalOf(U).round(place)
 	lead := max(dx.lead(), du.lead())
+	// Zeros fill the places above the last digit here, since ± has no parentheses to count them.
 	if lead >= plainFrom && lead < plainBelow {
 		return dx.text(place) + " ± " + du.text(place)
 	}
@@ -86,6 +92,7 @@ func lastPlace(u float64, digits int) int {
 	if u == 0 || math.IsNaN(u) || math.IsInf(u, 0) {
 		return 1 - digits
 	}
+	// Rounded first: 9.96 becomes 10, and its last digit moves up by a place.
 	d := decimalOf(u)
 	return d.round(d.lead()-digits+1).lead() - digits + 1
 }
@@ -106,10 +113,12 @@ func shortestText(x float64) string {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return format(x)
 	}
+	// Zero has no digits, and no place to begin with.
 	d := decimalOf(x)
 	if d.digits == "" {
 		return "0"
 	}
+	// The place after the last digit that is not 0.
 	last := d.point - len(d.digits)
 	if lead := d.lead(); lead < plainFrom || lead >= plainBelow {
 		return d.shift(-lead).text(last-lead) + "e" + strconv.Itoa(lead)
@@ -137,6 +146,7 @@ type decimal struct {
 
 // decimalOf returns the shortest decimal number that reads back as the finite x.
 func decimalOf(x float64) decimal {
+	// The shortest text that reads back is what a person would take for the value.
 	mantissa, exponent, _ := strings.Cut(strconv.FormatFloat(math.Abs(x), 'e', -1, 64), "e")
 	digits := strings.TrimRight(strings.Replace(mantissa, ".", "", 1), "0")
 	if digits == "" {
@@ -149,12 +159,13 @@ func decimalOf(x float64) decimal {
 // lead is the place of the first digit; for zero it lies below every float64.
 func (d decimal) lead() int {
 	if d.digits == "" {
-		return -400
+		return -400 // below the smallest float64, 5e-324
 	}
 	return d.point - 1
 }
 
 // shift multiplies by 10^n.
+// Only the point moves: no digit is lost, as in a product with a power of ten.
 func (d decimal) shift(n int) decimal {
 	if d.digits != "" {
 		d.point += n
@@ -167,16 +178,20 @@ func (d decimal) shift(n int) decimal {
 func (d decimal) round(place int) decimal {
 	keep := d.point - place // number of digits that stay
 	switch {
+	// No digit lies beyond the place.
 	case keep >= len(d.digits):
 		return d
+	// Less than half of a unit of the place.
 	case keep < 0:
 		return decimal{}
 	}
 	kept, rest := d.digits[:keep], d.digits[keep:]
 	odd := keep > 0 && (kept[keep-1]-'0')%2 == 1
+	// As text: "5" with anything behind it is more than half.
 	if rest > "5" || rest == "5" && odd {
 		return d.up(kept, place)
 	}
+	// Trailing zeros are no digits of a decimal.
 	kept = strings.TrimRight(kept, "0")
 	if kept == "" {
 		return decimal{}
@@ -202,6 +217,7 @@ func (d decimal) text(place int) string {
 	if d.digits == "" {
 		all, point = "0", 1
 	}
+	// Digits that do not exist are zeros.
 	all += strings.Repeat("0", max(0, point+decimals-len(all)))
 	sign := ""
 	if d.negative {

@@ -217,6 +217,7 @@ func (m *model) factored(g members) {
 	}
 	factor := semidefinite.Factor(c)
 	for k := range factor[0] {
+		// The name is that of the first input that the factor moves.
 		d := direction{slots: members, least: math.Inf(-1), most: math.Inf(1)}
 		for i, row := range factor {
 			d.step = append(d.step, row[k])
@@ -235,6 +236,7 @@ func (s *source) ends() (least, most float64) {
 	l, own := s.dist.(law)
 	switch {
 	case own && s.group == nil && (l.kind == exponential || l.kind == gamma):
+		// These laws begin at 0 and have no end above.
 		return (l.Quantile(0.02) - s.x) / s.u, (l.Quantile(0.98) - s.x) / s.u
 	case s.group == nil:
 		return -s.reach / s.u, s.reach / s.u
@@ -251,6 +253,7 @@ func (d direction) along(gradient []float64) float64 {
 	return sum
 }
 
+// curvature finds the terms of second order along all directions.
 func (m *model) curvature(y *node, c []float64) curvature {
 	d := m.directions()
 	t := curvature{terms: make([][]float64, len(d))}
@@ -261,14 +264,16 @@ func (m *model) curvature(y *node, c []float64) curvature {
 		first[i] = d[i].along(c)
 	}
 	s, top := newJets(m), m.place(y)
+	// One sweep forward and one backward for each direction serve all pairs with it.
 	for j := range d {
 		v2 := s.forward(top, d[j])
-		t.bias += v2 / 2
+		t.bias += v2 / 2 // ½·c_jj·u_j²
 		slope, bend := s.backward(top)
 		t.expansions = append(t.expansions, expansion{first[j], v2, d[j].along(bend)})
 		for i := range d {
 			low, high := min(i, j), max(i, j)
-			// Each pair comes twice, a direction with itself once.
+			// Each pair comes twice, once from either direction, a direction with itself once: the
+			// halves add up to ½·c_ij² and c_i·c_ijj for i and j in both orders.
 			h := d[i].along(slope)
 			t.terms[high][low] += float64(h*h)/2 + float64(first[i]*d[i].along(bend))
 		}

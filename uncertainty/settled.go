@@ -28,6 +28,8 @@ func (o Output) HasStandardUncertainty() bool {
 
 // checkMoments marks the outputs that have no standard uncertainty, and warns of them.
 func (s *Simulation) checkMoments(warnings []error) {
+	// The warnings of the draws know which laws have no moments, but not which output uses them:
+	// all are marked.
 	momentless := false
 	for _, w := range warnings {
 		momentless = momentless || errors.Is(w, ErrNoMoments)
@@ -35,6 +37,7 @@ func (s *Simulation) checkMoments(warnings []error) {
 	for i := range s.Outputs {
 		o := &s.Outputs[i]
 		o.momentless = momentless
+		// Some far trials made the moments: the fourth moment shows it, see Sampling.
 		if !momentless && !o.HasStandardUncertainty() {
 			s.Warnings = append(s.Warnings, &Error{Op: "uncertainty.MonteCarlo", Name: o.Name,
 				Value: o.StandardUncertainty, Err: unit.Errorf(ErrNoMoments,
@@ -51,6 +54,7 @@ func (s *Simulation) checkMoments(warnings []error) {
 // MarshalJSON writes every figure in full precision; where the output has no standard
 // uncertainty, the key is left out. examples/formats/README.md lists the keys.
 func (o Output) MarshalJSON() ([]byte, error) {
+	// A type without the methods of Output, or this would call itself; U hides its field.
 	type plain Output
 	out := struct {
 		plain
@@ -64,6 +68,7 @@ func (o Output) MarshalJSON() ([]byte, error) {
 
 // text gives the ends to the second significant digit of half the width.
 func (i Interval) text(symbol string) string {
+	// The ends have as many digits as the uncertainty of the result would have.
 	at := func(v float64) string { return roundedTo(v, i.Width()/2) }
 	return at(i.Lower) + " to " + withUnit(at(i.Upper), symbol)
 }
@@ -84,6 +89,7 @@ func (o Output) CDF(x float64) float64 {
 	case o.law != nil:
 		return o.law.CDF(x - o.origin)
 	case o.miss != nil:
+		// the share of the trials, moved by what the twin knows better
 		return o.miss.correct(o.below(x, true))
 	}
 	return o.below(x, true)
@@ -91,24 +97,29 @@ func (o Output) CDF(x float64) float64 {
 
 // Survival returns the share of the trials above x, as [Output.CDF] does.
 func (o Output) Survival(x float64) float64 {
+	// Counted from above, so that small shares keep their digits.
 	if n := len(o.trials.High); o.law == nil && o.miss == nil && n > 0 && x >= o.trials.High[0] {
 		return float64(n-countUpTo(o.trials.High, x, true)) / float64(o.trials.N)
 	}
 	return 1 - o.CDF(x)
 }
 
+// below is the share of the trials up to x, or below it, without corrections.
 func (o Output) below(x float64, included bool) float64 {
 	t := o.trials
 	switch {
 	case math.IsNaN(x):
 		return x
+	// A simulation that was put together by hand has a histogram alone.
 	case t.N == 0:
 		return o.Histogram.upTo(x, nil)
+	// In the lower tail, or where all trials were kept, it is a count.
 	case len(t.Low) > 0 && x <= t.Low[len(t.Low)-1], len(t.Low) == t.N:
 		return float64(countUpTo(t.Low, x, included)) / float64(t.N)
 	case len(t.High) > 0 && x >= t.High[0]:
 		return 1 - float64(len(t.High)-countUpTo(t.High, x, included))/float64(t.N)
 	}
+	// Between the tails the histogram decides, inside what the tails say.
 	low, high := float64(len(t.Low))/float64(t.N), 1-float64(len(t.High))/float64(t.N)
 	return max(low, min(high, o.Histogram.upTo(x, o.pilot)))
 }
@@ -116,6 +127,7 @@ func (o Output) below(x float64, included bool) float64 {
 // countUpTo counts the values up to x in a rising list.
 func countUpTo(sorted []float64, x float64, included bool) int {
 	if included {
+		// Below the next float64 is up to x.
 		x = math.Nextafter(x, math.Inf(1))
 	}
 	i, _ := slices.BinarySearch(sorted, x)
@@ -132,6 +144,7 @@ func (h Histogram) upTo(x float64, pilot []float64) float64 {
 	for _, c := range h.Counts {
 		total += c
 	}
+	// In widths of a bin from the lower edge.
 	place := (x - h.Lower) / h.Width
 	switch {
 	case total == 0 || len(h.Counts) == 0 || math.IsNaN(place):
@@ -145,6 +158,7 @@ func (h Histogram) upTo(x float64, pilot []float64) float64 {
 	for _, c := range h.Counts[:bin] {
 		before += c
 	}
+	// As if the trials were evenly spread inside the bin, unless the pilot knows better.
 	part := place - float64(bin)
 	edge := h.Lower + float64(float64(bin)*h.Width)
 	first, last := countUpTo(pilot, edge, false), countUpTo(pilot, edge+h.Width, false)

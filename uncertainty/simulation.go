@@ -64,6 +64,7 @@ func (s Simulation) MarshalJSON() ([]byte, error) {
 			out.Covariance = append(out.Covariance, mat.Row(nil, i, s.Covariance))
 		}
 	}
+	// The factors say how large the regions are; their matrices follow from the covariance.
 	if s.Ellipse != nil && s.Rectangle != nil {
 		out.Ellipse, out.Rectangle = s.Ellipse.K, s.Rectangle.K
 	}
@@ -112,8 +113,8 @@ type Sampling struct {
 	Upper               float64 `json:"upper"`
 }
 
-// String returns name, estimate, standard uncertainty and the symmetric interval, the ends
-// to the second significant digit of half its width. Without a standard uncertainty (see
+// String returns name, estimate, standard uncertainty and the symmetric interval, the ends to
+// the second significant digit of half its width. Without a standard uncertainty (see
 // [Output.HasStandardUncertainty]) it is the interval alone. What a twin did follows in
 // brackets ([Twin.String]).
 func (o Output) String() string {
@@ -155,6 +156,8 @@ func (h Histogram) Bins() iter.Seq2[Interval, float64] {
 		for i, c := range h.Counts {
 			bin := Interval{h.Lower + float64(float64(i)*h.Width), h.Lower +
 				float64(float64(i+1)*h.Width)}
+			// An output that does not vary has bins of width 0: only the one with trials divides
+			// by it.
 			density := 0.0
 			if c > 0 {
 				density = float64(c) / float64(total) / h.Width
@@ -173,6 +176,7 @@ func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) 
 		Outputs: make([]Output, len(means))}
 	for i := range sim.Outputs {
 		u := us[i]
+		// Sums of finite values may overflow.
 		for _, v := range []float64{means[i], u, c.At(i, i)} {
 			if err := number("moment of the trials", v); err != nil {
 				return nil, refused("uncertainty.MonteCarlo", r.ys[i].Name(), err)
@@ -182,7 +186,9 @@ func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) 
 		sim.Outputs[i] = Output{
 			Name: r.ys[i].Name(), Unit: r.units[i], Estimate: means[i], StandardUncertainty: u,
 			Histogram: Histogram{Lower: p[i].grid.lower, Width: p[i].grid.width,
+				// The first and the last count are of what lies outside the bins.
 				Counts: bins[1 : len(bins)-1], Below: bins[0], Above: bins[len(bins)-1]},
+			// JCGM 101 7.6: the mean of M draws
 			Sampling: Sampling{Estimate: u / math.Sqrt(float64(total.n)),
 				StandardUncertainty: total.spreadOfU(i, u, p[i].scaling)},
 			by: p[i].scaling, powers: total.powersOf(i),
@@ -201,22 +207,27 @@ func (r *run) simulation(trials int, total *sums, p pilot) (*Simulation, error) 
 func (r *run) finish(sim *Simulation, total *sums, p pilot) {
 	for i := range sim.Outputs {
 		o, t := &sim.Outputs[i], &r.twins[i]
+		// Where the linear model is convolved there is nothing left to correct.
 		switch c := p[i].control; {
 		case t.kind == TwinExact:
 			o.exactly(t.law, t.origin, r.MonteCarlo)
 		case c == nil:
 			o.Twin.Reason = t.reason
+		// A twin knows nothing about trials without a result, and would count them.
 		case sim.Invalid > 0:
 			o.Twin.Reason = reasonInvalid
 		default:
 			o.correct(c, &total.twins[i], total.n, r.MonteCarlo)
 		}
 	}
+	// The corrected standard uncertainties belong on the diagonal.
 	sim.scaleCovariance()
 }
 
 // order fills in what the ordered trials say.
 func (o *Output) order(t orderstat.Trials, m MonteCarlo) {
+	// q is the number of trials inside the interval, r the rank of its lower end (JCGM 101
+	// 7.7.2).
 	q, r, _ := orderstat.Ranks(t.N, m.Coverage)
 	o.Coverage, o.trials = m.Coverage, t
 	o.Symmetric, o.Shortest = Interval(t.Symmetric(m.Coverage)), Interval(t.Shortest(m.Coverage))
@@ -228,11 +239,13 @@ func (o *Output) order(t orderstat.Trials, m MonteCarlo) {
 
 // checkInvalid refuses too large a share of invalid trials, and too few that remain.
 func (r *run) checkInvalid(trials, invalid int) error {
+	// A share above MaxInvalid is no accident of rounding: the model does not fit the laws.
 	if share := float64(invalid) / float64(trials); share > r.MaxInvalid || invalid == trials {
 		return &Error{Op: "uncertainty.MonteCarlo", Value: share,
 			Err: unit.Errorf(ErrInvalid, "%d of %d trials have no finite result (a share of "+
 				"%.3g); expected a share of at most %v, see MaxInvalid", invalid, trials, share, r.MaxInvalid)}
 	}
+	// As many must be left as an interval of this coverage needs.
 	if _, _, ok := orderstat.Ranks(trials-invalid, r.Coverage); !ok {
 		return &Error{Op: "uncertainty.MonteCarlo", Value: float64(trials - invalid),
 			Err: unit.Errorf(ErrTrials, "%d trials left for a coverage probability of %v; "+

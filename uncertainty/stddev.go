@@ -22,6 +22,7 @@ func C4(dof float64) (float64, error) {
 	if err := freedom(dof); err != nil {
 		return 0, refused("uncertainty.C4", "dof", err)
 	}
+	// From the logarithm, which neither overflows nor underflows.
 	return math.Exp(logC4(dof)), nil
 }
 
@@ -38,6 +39,7 @@ func StdDevUncertainty(dof float64) (float64, error) {
 	if err := freedom(dof); err != nil {
 		return 0, refused("uncertainty.StdDevUncertainty", "dof", err)
 	}
+	// (1 − c4²)/c4² = exp(−2·ln c4) − 1, by Expm1 without cancelling for large ν.
 	v := math.Sqrt(math.Expm1(-2 * logC4(dof)))
 	if err := number("relative uncertainty of the standard deviation", v); err != nil {
 		return 0, refused("uncertainty.StdDevUncertainty", "dof", err)
@@ -49,6 +51,7 @@ func StdDevUncertainty(dof float64) (float64, error) {
 // ratio of two gamma functions, whose next term is below 1e-15.
 func logC4(dof float64) float64 {
 	if dof < 50 {
+		// Γ(ν/2 + 1) = ν/2·Γ(ν/2) takes √(2/ν) to √(ν/2), and keeps the argument away from 0.
 		return math.Log(math.Sqrt(dof/2) * math.Gamma((dof+1)/2) / math.Gamma(dof/2+1))
 	}
 	r := 1 / dof
@@ -84,6 +87,7 @@ func Pool(series ...[]float64) (PooledStdDev, error) {
 	var squares compensated
 	var logs, inverse float64
 	for _, x := range series {
+		// One observation has no degree of freedom; it is only looked at.
 		if len(x) < 2 {
 			if _, err := mean(op, x); len(x) == 1 && err != nil {
 				return PooledStdDev{}, err
@@ -94,8 +98,10 @@ func Pool(series ...[]float64) (PooledStdDev, error) {
 		if err != nil {
 			return PooledStdDev{}, err
 		}
+		// (n − 1)·s², not s², so that nothing is divided and multiplied again.
 		sum, dof := squaresAbout(m, x), float64(len(x)-1)
 		squares.add(sum)
+		// −Inf for a series that does not scatter: the statistic then becomes infinite.
 		logs += float64(dof * math.Log(sum/dof))
 		inverse += 1 / dof
 		p.DOF += dof
@@ -110,6 +116,7 @@ func Pool(series ...[]float64) (PooledStdDev, error) {
 		return PooledStdDev{}, refused("uncertainty."+op, "", err)
 	}
 	p.StdDev = math.Sqrt(variance)
+	// One series has nothing to be compared with.
 	if p.Series > 1 {
 		p.bartlett(float64(p.DOF*math.Log(variance))-logs, inverse)
 	}
@@ -117,6 +124,7 @@ func Pool(series ...[]float64) (PooledStdDev, error) {
 }
 
 // bartlett fills in the test from Σν·ln(s_p²/s²) and Σ1/ν.
+// M/C of Bartlett's test, C the correction for small samples.
 func (p *PooledStdDev) bartlett(spread, inverse float64) {
 	free := float64(p.Series - 1)
 	p.ChiSquared = max(0, spread) / (1 + (inverse-1/p.DOF)/(3*free))
@@ -127,6 +135,7 @@ func (p *PooledStdDev) bartlett(spread, inverse float64) {
 		p.Probability = 0
 		return
 	}
+	// The upper tail of χ² with Series − 1 degrees of freedom.
 	p.Probability = mathext.GammaIncRegComp(free/2, p.ChiSquared/2)
 }
 
@@ -150,6 +159,7 @@ func FQuantile(p, dof1, dof2 float64) (float64, error) {
 		}
 	}
 	f := math.NaN()
+	// Below leastDOF the functions have no arguments left, and no quantile that anybody needs.
 	if min(dof1, dof2) >= leastDOF {
 		f = fQuantile(p, dof1, dof2)
 	}
@@ -168,15 +178,20 @@ const mostDOF = 1e6
 // leastDOF is where the inverse functions of gonum still have arguments above 0.
 const leastDOF = 1e-100
 
+// fQuantile knows no refusals: what is not finite is left to the caller.
 func fQuantile(p, dof1, dof2 float64) float64 {
 	switch {
 	case math.IsInf(dof1, 1) && math.IsInf(dof2, 1):
+		// Both mean squares are known exactly.
 		return 1
 	case math.IsInf(dof2, 1):
+		// χ²/ν above the line, 1 below.
 		return 2 * mathext.GammaIncRegInv(dof1/2, p) / dof1
 	case math.IsInf(dof1, 1):
+		// 1 above the line, χ²/ν below: the upper tail of χ² is the lower one of F.
 		return dof2 / (2 * mathext.GammaIncRegCompInv(dof2/2, p))
 	case dof1 > mostDOF:
+		// Linear in 1/dof between mostDOF and infinity.
 		end := fQuantile(p, math.Inf(1), dof2)
 		return end + float64((fQuantile(p, mostDOF, dof2)-end)*mostDOF/dof1)
 	case dof2 > mostDOF:
@@ -184,7 +199,10 @@ func fQuantile(p, dof1, dof2 float64) float64 {
 		return end + float64((fQuantile(p, dof1, mostDOF)-end)*mostDOF/dof2)
 	}
 	// The smaller of x and 1 − x keeps its digits.
+	// F = ν2·x/(ν1·(1 − x)) with x of the beta distribution (Handbook of Mathematical Functions,
+	// 26.6.2 and 26.5.1).
 	x := mathext.InvRegIncBeta(dof1/2, dof2/2, p)
+	// The other tail, with the parameters exchanged, finds 1 − x itself.
 	if x > 0.5 {
 		y := mathext.InvRegIncBeta(dof2/2, dof1/2, 1-p)
 		return dof2 * (1 - y) / (dof1 * y)

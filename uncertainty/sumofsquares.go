@@ -31,6 +31,7 @@ func (s SumOfSquares) MeanSquare() float64 {
 func (s SumOfSquares) F(against SumOfSquares) (f, probability float64) {
 	f = s.MeanSquare() / against.MeanSquare()
 	switch {
+	// Where neither varies the ratio is 0/0.
 	case math.IsNaN(f) || s.Sum < 0 || against.Sum < 0:
 		return math.NaN(), math.NaN()
 	case math.IsInf(f, 1):
@@ -42,6 +43,7 @@ func (s SumOfSquares) F(against SumOfSquares) (f, probability float64) {
 // excess is the root of the difference of two mean squares over n: the standard deviation
 // of a component of variance, 0 where the first is the smaller, NaN where one is missing.
 func (s SumOfSquares) excess(over SumOfSquares, n float64) float64 {
+	// E(MS_first) − E(MS_over) = n·σ².
 	v := (s.MeanSquare() - over.MeanSquare()) / n
 	if math.IsNaN(v) {
 		return math.NaN()

@@ -34,14 +34,16 @@ func (b *Budget) Concise(digits int) string {
 	return withUnit(FormatConcise(b.Estimate, b.StandardUncertainty, digits), b.Unit)
 }
 
-// PlusMinus returns estimate and expanded uncertainty at 95 % in the form y ± U
-// (GUM 7.2.4), U rounded to the given number of significant digits; with a unit it
+// PlusMinus returns estimate and expanded uncertainty in the form y ± U (GUM 7.2.4), at the
+// coverage probability of the budget, 95 % unless [Budget.AtCoverage] changed it; U is rounded
+// to the given number of significant digits; with a unit it
 // is (y ± U) unit.
 func (b *Budget) PlusMinus(digits int) string {
 	b = cmp.Or(b, &Budget{})
 	return b.plusMinus(b.Expanded, digits)
 }
 
+// plusMinus puts the number in parentheses before a unit, which belongs to both parts.
 func (b *Budget) plusMinus(e Expanded, digits int) string {
 	s := FormatPlusMinus(b.Estimate, e.U, digits)
 	if b.Unit == "" || b.Unit == "1" {
@@ -59,6 +61,7 @@ var columns = []string{
 
 // foldBelow is the share of variance under which a row of a long text budget is
 // counted, not shown. Files show every row.
+// A page shows what counts: twelve rows and more are folded, from a ten-thousandth down.
 const (
 	foldBelow = 1e-4
 	foldFrom  = 12 // rows
@@ -68,6 +71,7 @@ const (
 // the others with their common share.
 func (b *Budget) folded() (shown []Component, rest int, share float64) {
 	for _, c := range b.Components {
+		// A negative share, of an input that is correlated, may be large.
 		if len(b.Components) > foldFrom && math.Abs(c.Share) < foldBelow {
 			rest++
 			share += c.Share
@@ -78,6 +82,7 @@ func (b *Budget) folded() (shown []Component, rest int, share float64) {
 	return shown, rest, share
 }
 
+// cells are the texts of a row in the order of columns.
 func (b *Budget) cells(c Component) []string {
 	if b.relative {
 		return b.relativeCells(c)
@@ -91,6 +96,7 @@ func (b *Budget) cells(c Component) []string {
 	}
 }
 
+// title keeps the first cell from being empty, which a reader would take for a slip.
 func (c Component) title() string {
 	if c.Name == "" {
 		return "(no name)"
@@ -105,6 +111,7 @@ func (b *Budget) title() string {
 	return inLine(b.Name)
 }
 
+// lastCells are those of the measurand, which has no type, law or coefficient.
 func (b *Budget) lastCells() []string {
 	if b.relative {
 		return []string{
@@ -121,6 +128,7 @@ func (b *Budget) lastCells() []string {
 // inLine keeps a text in its line and cell.
 func inLine(text string) string {
 	return strings.Map(func(r rune) rune {
+		// Line separators of Unicode break a line as a newline does.
 		if unicode.IsControl(r) || r == '\u2028' || r == '\u2029' {
 			return ' '
 		}
@@ -128,6 +136,7 @@ func inLine(text string) string {
 	}, text)
 }
 
+// restLine stands for the rows that were folded.
 func restLine(rest int, share float64) string {
 	return fmt.Sprintf("and %d more, together %s %% of the variance", rest,
 		significant(100*share, 1))
@@ -152,6 +161,7 @@ func (b *Budget) statement() []string {
 func (b *Budget) expandedLines() []string {
 	e := b.Expanded
 	probability := percentage(e.P) + " %"
+	// More than 1 % apart: what the laws say is stated, and k·u only mentioned.
 	if i, err := b.BestInterval(e.P); err == nil && math.Abs(i.Width()/2-e.U) > 0.01*e.U {
 		best := Expanded{P: e.P, U: i.Width() / 2, Interval: i}
 		return []string{
@@ -178,6 +188,7 @@ func (b *Budget) WriteText(w io.Writer) error {
 	}
 	lines = append(lines, b.lastCells())
 	for _, line := range lines {
+		// Trailing empty cells would leave blanks at the end of the line.
 		fmt.Fprintln(t, strings.TrimRight(strings.Join(line, "\t"), "\t"))
 	}
 	if err := t.Flush(); err != nil {
@@ -204,6 +215,7 @@ func (b *Budget) WriteText(w io.Writer) error {
 
 // bare drops the name of package and function from a warning meant for a reader.
 func bare(err error) string {
+	// The error itself, not what it wraps: a warning of a warning keeps its text.
 	e, ok := err.(*Error)
 	if !ok || e == nil || e.Err == nil {
 		return fmt.Sprint(err)
@@ -228,8 +240,10 @@ func (b *Budget) writeShares(w io.Writer, shown []Component) error {
 	for _, c := range b.Correlations {
 		rows = append(rows, row{inLine("covariance of " + c.A + " and " + c.B), c.Share})
 	}
+	// Stable, so that equal shares stay in the order of the budget.
 	slices.SortStableFunc(rows,
 		func(a, c row) int { return cmp.Compare(math.Abs(c.share), math.Abs(a.share)) })
+	// What rounds to 0.00 % or little more has no bar.
 	rows = slices.DeleteFunc(rows, func(r row) bool { return math.Abs(r.share) < foldBelow })
 	if len(rows) == 0 {
 		return nil
@@ -247,6 +261,7 @@ func (b *Budget) writeShares(w io.Writer, shown []Component) error {
 
 // bar draws a share, one block for each 5 %; the blocks of a negative one are light.
 func bar(share float64) string {
+	// Two is enough for a share above 1, which correlations can make.
 	n := int(math.Round(20 * math.Min(math.Abs(share), 2)))
 	if share < 0 {
 		return strings.Repeat("░", n)
@@ -261,6 +276,7 @@ func (b *Budget) WriteMarkdown(w io.Writer) error {
 	row := func(cells []string) {
 		s.WriteString("|")
 		for _, c := range cells {
+			// A bar in a name would begin a new cell.
 			s.WriteString(" " + strings.ReplaceAll(c, "|", "\\|") + " |")
 		}
 		s.WriteString("\n")
@@ -307,6 +323,7 @@ func (b *Budget) WriteCSV(w io.Writer) error {
 	return c.WriteAll(rows)
 }
 
+// withUnit adds a unit, except that of a number.
 func withUnit(text, unit string) string {
 	if unit == "" || unit == "1" {
 		return text
@@ -316,14 +333,18 @@ func withUnit(text, unit string) string {
 
 // roundedTo gives x to the place of the second significant digit of u.
 func roundedTo(x, u float64) string {
+	// An exact value has all its digits.
 	if !(u > 0) || math.IsInf(u, 0) {
 		return format(x)
 	}
 	place := lastPlace(u, 2)
+	// Far below its uncertainty, it rounds to 0.
 	if x == 0 || math.Abs(x) < math.Pow10(place) {
 		return "0"
 	}
+	// Beyond these sizes zeros would only be counted.
 	if math.Abs(x) < 1e-4 || math.Abs(x) >= 1e9 {
+		// Decimals of the mantissa so that the last one is at the place.
 		digits := elementary.DecimalExponent(x) - place
 		return trimExponent(strconv.FormatFloat(x, 'e', max(0, digits), 64))
 	}
@@ -335,6 +356,7 @@ func significant(v float64, n int) string {
 	switch {
 	case v == 0 || math.IsNaN(v) || math.IsInf(v, 0):
 		return format(v)
+	// The plain form, where a reader still sees the size.
 	case math.Abs(v) >= 1e-4 && math.Abs(v) < 1e6:
 		return roundDecimal(v, lastPlace(v, n))
 	}
@@ -368,6 +390,7 @@ func degrees(dof float64) string {
 	switch {
 	case dof > manyDegrees:
 		return "∞"
+	// From here on three digits are whole numbers with zeros: 1230, not 1.23e+03.
 	case dof >= 999.5:
 		return significant(dof, 3)
 	default:
@@ -387,4 +410,5 @@ func word(dof float64) string {
 // is rounding.
 const shownDigits = 6
 
+// infinite is the word for infinite degrees of freedom in files.
 const infinite = "infinite"

@@ -17,6 +17,7 @@ import (
 func Trapezoidal(x, a, beta float64) Distribution {
 	err := firstRefusal("Trapezoidal", width("half-width", a), number("estimate", x),
 		share("beta", beta, "the width of the top over that of the base, 0 to 1"))
+	// The sum of rectangles of half-widths a(1 ± beta)/2 has the variance a²(1 + beta²)/6.
 	u := a * math.Sqrt((1+float64(beta*beta))/6)
 	return law{kind: trapezoidal, x: x, a: a, b: beta, u: u, dof: math.Inf(1), cause: err}
 }
@@ -28,6 +29,7 @@ func Trapezoidal(x, a, beta float64) Distribution {
 func CurvilinearTrapezoidal(x, a, d float64) Distribution {
 	err := firstRefusal("CurvilinearTrapezoidal", width("half-width", a),
 		width("inexactness of the limits", d), number("estimate", x))
+	// Limits that reach beyond each other would be no limits.
 	if err == nil && d > a {
 		err = &Error{Op: "uncertainty.CurvilinearTrapezoidal", Value: d,
 			Err: unit.Errorf(ErrDomain, "inexactness of the limits is %v; expected at most the "+
@@ -37,6 +39,7 @@ func CurvilinearTrapezoidal(x, a, d float64) Distribution {
 	return law{kind: curvilinear, x: x, a: a, b: d, u: u, dof: math.Inf(1), cause: err}
 }
 
+// share refuses what is not a part of 1.
 func share(what string, v float64, meaning string) error {
 	if !(v >= 0 && v <= 1) {
 		return &Error{Value: v, Err: unit.Errorf(ErrDomain, "%s is %v; expected %s", what, v,
@@ -47,6 +50,7 @@ func share(what string, v float64, meaning string) error {
 
 // edge is the quantile of a trapezoid about 0 with half-width 1.
 func (l law) edge(p float64) float64 {
+	// The upper half is the lower one mirrored.
 	if p >= 0.5 {
 		if p == 0.5 {
 			return 0
@@ -56,6 +60,7 @@ func (l law) edge(p float64) float64 {
 	if l.kind == trapezoidal {
 		return -slopedSide(p, l.b)
 	}
+	// Fixed limits: a rectangle.
 	if l.b == 0 {
 		return 2*p - 1
 	}
@@ -65,6 +70,7 @@ func (l law) edge(p float64) float64 {
 // slopedSide returns the s ≥ 0 with tail probability p ≤ 1/2 beyond it. The density
 // is 1/(1+beta) on the top.
 func slopedSide(p, beta float64) float64 {
+	// The slopes are parabolas in the distribution function, the top is a straight line.
 	if p < (1-beta)/(2*(1+beta)) {
 		return 1 - math.Sqrt(2*p*float64((1-beta)*(1+beta)))
 	}
@@ -83,14 +89,17 @@ func (l law) curvedSide(p float64) float64 {
 	m := 1 + d
 	inner := 1 - d
 	atInner := curvedTail(inner, m, d)
+	// On the top the density is constant: linear between the middle and the edge of the top.
 	if p >= atInner {
 		return (0.5 - p) * inner / (0.5 - atInner)
 	}
 	s := inner
+	// ln(M/s) needs s above 0; d = a makes the top vanish.
 	if s == 0 {
 		s = 1e-3 * m
 	}
 	for range 100 {
+		// The derivative of the tail by s is −ln(M/s)/(4d).
 		next := s + (curvedTail(s, m, d)-p)*4*d/elementary.Log(m/s)
 		next = max(s/2, min(next, m-(m-s)/16)) // stay inside
 		if math.Abs(next-s) <= 1e-16*m {
@@ -104,10 +113,12 @@ func (l law) curvedSide(p float64) float64 {
 // curvedTail is the probability beyond s. Near the end, where the three terms
 // cancel, it is the series of (M − s)²/(2M) onwards in e = (M − s)/M.
 func curvedTail(s, m, d float64) float64 {
+	// s·ln s tends to 0.
 	if s <= 0 {
 		return m / (4 * d)
 	}
 	e := (m - s) / m
+	// The terms of the exact form cancel like e², the series does not.
 	if e < 1e-3 {
 		return m * float64(e*e) * (0.5 +
 			float64(e*(1.0/6+float64(e*(1.0/12+float64(e/20)))))) / (4 * d)
@@ -117,10 +128,12 @@ func curvedTail(s, m, d float64) float64 {
 
 // trapezoidCDF is the distribution function with the support taken as −1 to 1.
 func (l law) trapezoidCDF(x float64) float64 {
+	// By symmetry.
 	if x > 0 {
 		return 1 - l.trapezoidCDF(-x)
 	}
 	if l.kind == trapezoidal {
+		// On the slope, then on the top.
 		if -x > l.b {
 			return float64((1+x)*(1+x)) / (2 * (1 - float64(l.b*l.b)))
 		}
@@ -130,7 +143,9 @@ func (l law) trapezoidCDF(x float64) float64 {
 		return (1 + x) / 2
 	}
 	d := l.b / l.a
+	// In units of a the support is ± (1 + d).
 	m, s := 1+d, -x*(1+d)
+	// On the top, linear from ½ in the middle.
 	if inner := 1 - d; s < inner {
 		return 0.5 - (0.5-curvedTail(inner, m, d))*s/inner
 	}
@@ -142,9 +157,11 @@ func (l law) trapezoidCDF(x float64) float64 {
 func (l law) flatness() float64 {
 	if l.kind == trapezoidal {
 		p, q := float64((1+l.b)*(1+l.b)), float64((1-l.b)*(1-l.b))
+		// Fourth moments of two independent rectangles, with the halves of the width p and q.
 		return -1.2 * (float64(p*p) + float64(q*q)) / float64((p+q)*(p+q))
 	}
 	w, d := float64(l.a*l.a), float64(l.b*l.b)
+	// E(W²)/3 and E(W⁴)/5 of a rectangle of half-width W, which is uniform on a ± d.
 	second := (w + d/3) / 3
 	fourth := (float64(w*w) + 2*float64(w*d) + float64(d*d)/5) / 5
 	return fourth/float64(second*second) - 3

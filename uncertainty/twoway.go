@@ -36,6 +36,7 @@ func NewTwoWay(cells [][][]float64) (*TwoWay, error) {
 	var all, rows, columns []float64 // observations, means of rows and of columns
 	var within compensated
 	middles := make([][]float64, a.Rows) // means of cells
+	// Cells of one column lie in different rows and are collected apart.
 	byColumn := make([][]float64, a.Columns)
 	for i, row := range cells {
 		var observed []float64
@@ -66,6 +67,7 @@ func NewTwoWay(cells [][][]float64) (*TwoWay, error) {
 		return nil, err
 	}
 	var between compensated
+	// What row and column together do not explain: x̄_ik − x̄_i − x̄_k + x̄.
 	for i, row := range middles {
 		for k, m := range row {
 			// Differences of near values first: the mean itself would cost digits.
@@ -74,10 +76,12 @@ func NewTwoWay(cells [][][]float64) (*TwoWay, error) {
 		}
 	}
 	n := float64(a.Repeats)
+	// Each row mean stands for all observations of the row.
 	a.Row.Sum = float64(a.Columns) * n * squaresAbout(a.Mean, rows)
 	a.Column.Sum = float64(a.Rows) * n * squaresAbout(a.Mean, columns)
 	a.Interaction.Sum = n * (between.sum + between.lost)
 	a.Within.Sum = within.sum + within.lost
+	// Sums of squares of large values may overflow.
 	for _, s := range []SumOfSquares{a.Row, a.Column, a.Interaction, a.Within} {
 		if err := number("sum of squares", s.Sum); err != nil {
 			return nil, refused("uncertainty."+op, "", err)
@@ -94,6 +98,7 @@ func twoWayShape(cells [][][]float64) (*TwoWay, error) {
 	a := &TwoWay{Rows: len(cells)}
 	if a.Rows < 2 {
 		return refuse(a.Rows, unit.Errorf(ErrObservations, "%s; expected 2 or more",
+			// The first row and cell say how many there must be in all others.
 			counted(a.Rows, "row", "rows")))
 	}
 	a.Columns = len(cells[0])
@@ -116,6 +121,7 @@ func twoWayShape(cells [][][]float64) (*TwoWay, error) {
 			}
 		}
 	}
+	// The degrees of freedom add up to N − 1.
 	a.Row.DOF, a.Column.DOF = a.Rows-1, a.Columns-1
 	a.Interaction.DOF = a.Row.DOF * a.Column.DOF
 	a.Within.DOF = a.Rows * a.Columns * (a.Repeats - 1)
@@ -143,6 +149,7 @@ func (a *TwoWay) Components() TwoWayComponents {
 		Interaction: a.Interaction.excess(a.Within, n),
 		Within:      math.Sqrt(a.Within.MeanSquare()),
 	}
+	// Without repeats the residual is all that is left.
 	if a.Within.DOF == 0 {
 		c.Interaction = math.Sqrt(a.Interaction.MeanSquare())
 	}
@@ -159,11 +166,14 @@ func (a *TwoWay) Components() TwoWayComponents {
 func (a *TwoWay) MeanOfAll() Distribution {
 	a = cmp.Or(a, &TwoWay{})
 	row, column, rest := a.Row.MeanSquare(), a.Column.MeanSquare(), a.Interaction.MeanSquare()
+	// E(MS_row) + E(MS_column) − E(MS_interaction) is N times the variance of the mean.
 	square := row + column - rest
+	// Welch and Satterthwaite for a sum of mean squares (GUM G.4.1).
 	dof := square * square / (float64(row*row)/float64(a.Row.DOF) +
 		float64(column*column)/float64(a.Column.DOF) +
 		float64(rest*rest)/float64(a.Interaction.DOF))
 	for _, s := range []SumOfSquares{a.Row, a.Column, a.Interaction} {
+		// A sum below its largest part means that a component came out negative.
 		if m := s.MeanSquare(); m > square || !(dof > 0) {
 			square, dof = m, float64(s.DOF)
 		}

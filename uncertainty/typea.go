@@ -23,7 +23,7 @@ func TypeA(observations ...float64) Distribution {
 	if err != nil {
 		return law{cause: err}
 	}
-	l := bell(student, mean, s/math.Sqrt(float64(n)), float64(n-1), nil)
+	l := bell(student, mean, s/math.Sqrt(float64(n)), float64(n-1), nil) // GUM 4.2.3: s²(q̄) = s²/n
 	l.n = n
 	return l
 }
@@ -42,6 +42,7 @@ func TypeAPooled(s, dof float64, observations ...float64) Distribution {
 	if err != nil {
 		return law{cause: err}
 	}
+	// The observations give the mean only; the scatter is that of the earlier series.
 	mean, err := mean("TypeAPooled", observations)
 	l := bell(student, mean, s/math.Sqrt(float64(n)), dof, err)
 	l.n = n
@@ -69,12 +70,15 @@ func meanStdDev(op string, x []float64) (m, s float64, err error) {
 	}
 	// Deviations from the rounded mean do not sum to 0: the second term takes the
 	// difference out (Chan, Golub, LeVeque 1983, eq. 1.7).
+	// Compensated sums: squares of deviations lose digits where a few are much larger.
 	var squares, rest compensated
 	for _, v := range x {
 		d := v - m
 		squares.add(float64(d * d))
 		rest.add(d)
 	}
+	// What is left of the sum of deviations, times itself over n, is in the sum of squares too
+	// much.
 	n, r := float64(len(x)), rest.sum+rest.lost
 	s = math.Sqrt(max(0, squares.sum+squares.lost-float64(r*r)/n) / (n - 1))
 	if err := number("standard deviation", s); err != nil {
@@ -88,6 +92,7 @@ type compensated struct{ sum, lost float64 }
 
 func (c *compensated) add(v float64) {
 	t := c.sum + v
+	// The lost part is that of the smaller of the two.
 	if math.Abs(c.sum) >= math.Abs(v) {
 		c.lost += (c.sum - t) + v
 	} else {
@@ -107,6 +112,8 @@ func mean(op string, x []float64) (float64, error) {
 	}
 	n := float64(len(x))
 	m := c.sum / n
+	// The remainder of the division, exact by a fused multiplication, which here is asked for by
+	// name.
 	m += (math.FMA(-m, n, c.sum) + c.lost) / n // what the division and the sum left
 	if err := number("mean", m); err != nil {
 		return 0, refused("uncertainty."+op, "", err)

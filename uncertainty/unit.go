@@ -39,7 +39,9 @@ type factor struct {
 }
 
 // mul is the product with the k-th power of g.
+// Most units have no foreign part.
 func (f foreign) mul(g foreign, k float64) foreign {
+	// A copy: units of other nodes share the list.
 	if len(g) == 0 || k == 0 {
 		return f
 	}
@@ -47,9 +49,11 @@ func (f foreign) mul(g foreign, k float64) foreign {
 	for _, p := range g {
 		i, ok := slices.BinarySearchFunc(out, p,
 			func(a, b factor) int { return cmp.Compare(a.symbol, b.symbol) })
+		// In order, so that equal products have equal lists.
 		if !ok {
 			out = slices.Insert(out, i, factor{symbol: p.symbol})
 		}
+		// 1/2 and −1/2 add up to exactly 0; thirds may not.
 		if out[i].of += float64(k * p.of); out[i].of == 0 {
 			out = slices.Delete(out, i, i+1)
 		}
@@ -76,6 +80,7 @@ func (m *model) findUnits() error {
 			stated = stated || x.unit != ""
 		}
 	}
+	// Nothing is stated: no check, and no unit of the result.
 	if !stated {
 		return nil
 	}
@@ -83,6 +88,7 @@ func (m *model) findUnits() error {
 	var found causes
 	for i, n := range m.nodes {
 		var err error
+		// All that is wrong is reported at once, like other errors of a model.
 		if m.units[i], err = m.unitOf(n); err != nil {
 			found = append(found, err)
 		}
@@ -104,6 +110,7 @@ func (m *model) unit(y *node) string {
 	return m.units[m.place(y)].symbol
 }
 
+// unitOf finds the unit of a node from those of its arguments, which have been found.
 func (m *model) unitOf(n *node) (measured, error) {
 	at := func(arg *node) measured { return m.units[m.place(arg)] }
 	switch n.op {
@@ -117,12 +124,14 @@ func (m *model) unitOf(n *node) (measured, error) {
 		return m.sum(n, []*node{n.a, n.b})
 	case opMul, opDiv:
 		return productUnit(n, at(n.a), at(n.b)), nil
+	// A root of Ω² is in Ω again.
 	case opSqrt:
 		return at(n.a).pow(0.5), nil
 	case opPow:
 		return m.raise(n)
 	case opLinear:
 		return m.linear(n)
+	// An exponential or logarithm may carry a scale of its own (dB): any unit.
 	case opExp, opLog:
 		return measured{}, m.number(n)
 	case opSin, opCos, opTan, opAsin, opAcos, opAtan:
@@ -145,6 +154,7 @@ var ordinary = sync.OnceValue(func() map[string]measured {
 	return out
 })
 
+// state finds a stated unit.
 func state(symbol string) measured {
 	if u, ok := ordinary()[symbol]; ok {
 		return u
@@ -152,6 +162,7 @@ func state(symbol string) measured {
 	return read(symbol)
 }
 
+// read makes a unit of its own of a symbol that is not known.
 func read(symbol string) measured {
 	if symbol == "" {
 		return measured{}
@@ -184,12 +195,14 @@ func named(u unit.Unit, f foreign) measured {
 // coherent is the symbol of a unit that is a named one of the SI, or that with a prefix.
 func coherent(u unit.Unit) string {
 	symbol := u.Coherent()
+	// A factor of 1: coherent already. A number with another factor has no name.
 	if f := u.Factor(); f == 1 || symbol == "" || symbol == "1" {
 		if f != 1 {
 			return ""
 		}
 		return symbol
 	}
+	// Only the prefixes that people use with derived units: no daV, no hΩ.
 	for _, prefix := range [...]string{"k", "M", "G", "T", "m", "µ", "n", "p"} {
 		if v, err := unit.ParseUnit(prefix + symbol); err == nil && v.Equal(u) {
 			return prefix + symbol
@@ -208,16 +221,20 @@ func (m *model) sum(n *node, terms []*node) (measured, error) {
 	for _, term := range terms {
 		u := m.units[m.place(term)]
 		switch {
+		// Nothing is known of this term: it fits.
 		case u.IsZero():
 		case sum.IsZero():
 			sum, first = u, term
+		// Ω and mΩ are different: figures add as they stand.
 		case !sum.same(u):
 			return measured{}, mismatch(inputNames(n), "%s %s and %s; expected terms of one unit",
 				n.joins(), sum.describe(first), u.describe(term))
+		// A unit that was found without a symbol takes that of an equal one.
 		case sum.symbol == "":
 			sum.symbol = u.symbol
 		}
 	}
+	// Nothing is known of any term, but all may say the same.
 	if sum.IsZero() {
 		sum.symbol = m.commonSymbol(terms)
 		return sum, nil
@@ -233,6 +250,7 @@ func (n *node) joins() string {
 	return opNames[n.op] + " adds"
 }
 
+// mismatch is the refusal of units that do not fit.
 func mismatch(name, format string, args ...any) error {
 	text := fmt.Sprintf(format, args...)
 	return &Error{Op: "uncertainty.Evaluate", Name: name, Err: unit.Errorf(ErrUnitMismatch, "%s",
@@ -249,9 +267,11 @@ func (m *model) temperatures(n *node, terms []*node) error {
 	var celsius, kelvin *node
 	for _, term := range terms {
 		u := m.units[m.place(term)]
+		// Three spellings of the same unit.
 		switch {
 		case u.symbol == "°C" || u.symbol == "℃" || u.symbol == "degC":
 			celsius = term
+		// Differences are small, temperatures in kelvin are above 200 K in nearly any laboratory.
 		case term.stated() && u.Equal(unit.Kelvin.Unit()) && math.Abs(term.value) >= absolute:
 			kelvin = term
 		}
@@ -276,6 +296,7 @@ func (m *model) commonSymbol(terms []*node) string {
 	var symbol string
 	for _, term := range terms {
 		switch s := m.units[m.place(term)].symbol; {
+		// A term without a symbol may have any.
 		case s == "" || s == symbol:
 		case symbol == "":
 			symbol = s
@@ -293,6 +314,7 @@ func (u measured) describe(n *node) string {
 	case symbol == "" && len(u.foreign) > 0:
 		symbol = "a unit made of " + u.foreign.String()
 	case symbol == "":
+		// The factor shows how the two differ: 1e-3 for mΩ.
 		symbol = fmt.Sprintf("another unit (%.4g times a coherent one)", u.Factor())
 	case len(u.foreign) > 0:
 		symbol += " (not a known unit)"
@@ -313,6 +335,7 @@ func (f foreign) String() string {
 	return strings.Join(names, ", ")
 }
 
+// productUnit is the unit of a product or quotient.
 func productUnit(n *node, a, b measured) measured {
 	power := 1.0
 	if n.op == opDiv {
@@ -326,12 +349,14 @@ func productUnit(n *node, a, b measured) measured {
 		u.symbol = a.symbol
 	case n.op == opMul && a.neutral(n.a):
 		u.symbol = b.symbol
+	// Two equal units that are not known divide to a number.
 	case n.op == opDiv && a.symbol != "" && a.symbol == b.symbol:
 		u.symbol = "1"
 	}
 	return u
 }
 
+// neutral reports whether a factor leaves the unit of the other: a constant or a number.
 func (u measured) neutral(n *node) bool { return n.op == opExact || u.symbol == "1" }
 
 // raise is the unit of a power with an exact exponent; others need a plain number, or
@@ -342,6 +367,7 @@ func (m *model) raise(n *node) (measured, error) {
 		return measured{}, mismatch(inputNames(n.b), "Pow has the exponent %s; expected a number",
 			exponent.describe(n.b))
 	}
+	// A power that is itself uncertain has no fixed unit.
 	if n.b.op != opExact {
 		if base.isNumber() {
 			return named(pure(), nil), nil
@@ -354,6 +380,7 @@ func (m *model) raise(n *node) (measured, error) {
 // linear is the unit of a sum with coefficients, which may carry units of their own.
 func (m *model) linear(n *node) (measured, error) {
 	x := n.aux.(*many)
+	// A stated unit is held against what is known.
 	switch {
 	case x.unit != "":
 		return m.stated(n, x)
@@ -376,10 +403,12 @@ func (m *model) stated(n *node, x *many) (measured, error) {
 	if !x.sum {
 		return own, nil
 	}
+	// InUnit and DefaultUnit have one argument.
 	u := m.units[m.place(x.args[0])]
 	switch {
 	case u.IsZero() || u.same(own):
 		return own, nil
+	// The same kind in another size, such as kΩ: what follows from the inputs is kept.
 	case x.fallback && u.SameKind(own.Unit) && slices.Equal(u.foreign, own.foreign):
 		if u.symbol == "" {
 			u.symbol = coherent(u.Unit)
@@ -402,6 +431,7 @@ func (q Quantity) InUnit(symbol string) Quantity {
 	if symbol == "" {
 		symbol = mixed
 	}
+	// A linear node with slope 1, so that source and correlations stay as they are.
 	return finishMany(opLinear, &many{name: q.Name(), args: []*node{q.operand("InUnit").n},
 		d: []float64{1}, unit: symbol, sum: true}, q.Estimate())
 }
@@ -421,6 +451,7 @@ func (q Quantity) DefaultUnit(symbol string) Quantity {
 // number refuses the argument of a function if it is stated not to be a number.
 func (m *model) number(n *node) error {
 	u := m.units[m.place(n.a)]
+	// What states no unit may be a number.
 	if u.IsZero() || u.isNumber() {
 		return nil
 	}

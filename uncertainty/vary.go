@@ -78,6 +78,7 @@ func Vary(y Quantity, input string) (*Variation, error) {
 	if err != nil {
 		return nil, err
 	}
+	// The names that y has, for a message about one that it does not have.
 	var names []string
 	for i, s := range m.inputs {
 		if !reached[i] {
@@ -92,12 +93,14 @@ func Vary(y Quantity, input string) (*Variation, error) {
 		names...)}
 }
 
+// vary displaces one input of the model that was evaluated.
 func (m *model) vary(b *Budget, slot, top int) *Variation {
 	s := m.inputs[slot]
 	v := &Variation{Input: s.name, Unit: s.unit, Estimate: s.x, StandardUncertainty: s.u,
 		ResultUnit: b.Unit}
 	c := m.sensitivities[slot]
 	least, most := 0.0, 0.0
+	// A law with bounds is not left: there the model need not exist.
 	if s.u > 0 {
 		least, most = s.ends()
 	}
@@ -105,6 +108,7 @@ func (m *model) vary(b *Budget, slot, top int) *Variation {
 	for i, other := range m.inputs {
 		m.displaced[i] = other.x
 	}
+	// At 0 the two columns agree, which shows a reader what the others are compared with.
 	for _, steps := range [...]float64{-2, -1, 0, 1, 2} {
 		by := max(least, min(most, steps)) * s.u
 		m.displaced[slot] = s.x + by
@@ -121,6 +125,7 @@ func (m *model) vary(b *Budget, slot, top int) *Variation {
 			shared += r.Share
 		}
 	}
+	// f² of its own part and f of what it shares; the rest stays as it is.
 	for _, f := range [...]float64{0, 0.5, 1, 2} {
 		// The variance has a square of the input's uncertainty and products with it.
 		part := 1 + float64((f*f-1)*own) + float64((f-1)*shared)
@@ -141,6 +146,7 @@ func (v *Variation) String() string {
 func (v *Variation) WriteText(w io.Writer) error {
 	v = cmp.Or(v, &Variation{})
 	t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+	// The results get the digits that their own uncertainty leaves.
 	u := 0.0
 	for _, s := range v.Scaled {
 		if s.Factor == 1 {

@@ -20,6 +20,7 @@ func (i Interval) Format(f fmt.State, verb rune) {
 	case verb == 'v' && f.Flag('#'):
 		fmt.Fprintf(f, "uncertainty.Interval{Lower:%#v, Upper:%#v}", i.Lower, i.Upper)
 	case isNumeric(verb), verb == 'v':
+		// The same flags for both ends.
 		end := fmt.FormatString(f, verb)
 		fmt.Fprintf(f, "["+end+", "+end+"]", i.Lower, i.Upper)
 	case verb == 's':
@@ -58,6 +59,7 @@ func (q Quantity) Format(f fmt.State, verb rune) {
 	case verb == 'v' && f.Flag('#'):
 		fmt.Fprintf(f, "uncertainty.Quantity(%q)", q.concise(2))
 	case verb == 'v', verb == 's':
+		// %.1v asks for one digit of the uncertainty.
 		digits, ok := f.Precision()
 		if !ok {
 			digits = 2
@@ -83,6 +85,7 @@ func (q Quantity) concise(digits int) string {
 	return b.Concise(max(1, digits))
 }
 
+// isNumeric reports whether a verb prints a number with a precision.
 func isNumeric(verb rune) bool {
 	switch verb {
 	case 'e', 'E', 'f', 'F', 'g', 'G':

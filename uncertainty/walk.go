@@ -18,11 +18,13 @@ type walker struct {
 	visited int32
 }
 
+// found is a node of the graph and its place among the visited.
 type found struct {
 	*node
 	place int32 // in the order of visits, when visited
 }
 
+// frame is a node whose arguments are being visited.
 type frame struct {
 	index int32 // of the node
 	next  int32 // argument to look at
@@ -51,6 +53,7 @@ const largest = 1 << 12
 
 // free gives the walker back for another walk.
 func (w *walker) free() {
+	// One very large graph must not hold its memory for the rest of the program.
 	if len(w.found) > largest {
 		return
 	}
@@ -63,15 +66,19 @@ func (w *walker) free() {
 // run visits the nodes with the places of their arguments, valid during the visit.
 func (w *walker) run(roots []*node, visit func(n *node, args []int32)) {
 	for _, root := range roots {
+		// A root below another root has been visited already: nothing goes on the stack.
 		w.indexOf(root)
 		for len(w.stack) > 0 {
 			top := &w.stack[len(w.stack)-1]
 			n := w.found[top.index].node
+			// Go down to the next argument before the node itself.
 			if arg := n.argument(int(top.next)); arg != nil {
 				top.next++
 				w.args = append(w.args, w.indexOf(arg))
 				continue
 			}
+			// All arguments have been visited: their indexes become places, which the visitor
+			// knows.
 			first := len(w.args) - int(top.next)
 			for i, index := range w.args[first:] {
 				w.args[first+i] = w.found[index].place
@@ -87,12 +94,14 @@ func (w *walker) run(roots []*node, visit func(n *node, args []int32)) {
 // indexOf returns the index of a node. One that is new goes on the stack.
 func (w *walker) indexOf(n *node) int32 {
 	slot := w.slot(n)
+	// 0 is empty, so that a cleared table needs no other mark.
 	if k := w.table[slot]; k > 0 {
 		return k - 1
 	}
 	index := int32(len(w.found))
 	w.found = append(w.found, found{node: n})
 	w.table[slot] = index + 1
+	// At most half full, so that a search ends after a few steps.
 	if 2*len(w.found) > len(w.table) {
 		w.grow()
 	}
@@ -102,6 +111,7 @@ func (w *walker) indexOf(n *node) int32 {
 
 // slot returns where the node is in the table, or where it belongs.
 func (w *walker) slot(n *node) uint32 {
+	// The length is a power of 2: the mask does what a remainder would.
 	mask := uint32(len(w.table) - 1)
 	for slot := n.tag & mask; ; slot = (slot + 1) & mask {
 		if k := w.table[slot]; k == 0 || w.found[k-1].node == n {
@@ -110,6 +120,7 @@ func (w *walker) slot(n *node) uint32 {
 	}
 }
 
+// grow doubles the table; the indexes stay, only their slots change.
 func (w *walker) grow() {
 	w.table = cleared(w.table, 2*len(w.table))
 	for i, f := range w.found {

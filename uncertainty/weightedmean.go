@@ -56,10 +56,12 @@ func WeightedMean(results ...Quantity) (*Mean, error) {
 	if err != nil {
 		return nil, err
 	}
+	// V = D·R·D with the standard uncertainties D: R is well scaled whatever the units are.
 	u := make([]float64, n) // V = D·R·D with the standard uncertainties D
 	x := make([]float64, n)
 	for i, b := range all.Budgets {
 		x[i], u[i] = b.Estimate, b.StandardUncertainty
+		// An exact result would take all the weight, and leave nothing to a mean.
 		if u[i] == 0 {
 			return nil, &Error{Op: "uncertainty." + op, Name: b.Name, Value: x[i],
 				Err: unit.Errorf(ErrCovariance,
@@ -73,12 +75,14 @@ func WeightedMean(results ...Quantity) (*Mean, error) {
 		}
 	}
 	var c mat.Cholesky
+	// Beyond 1e12 the weights have four digits or less.
 	if !c.Factorize(r) || !(c.Cond() < 1e12) {
 		return nil, &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrCovariance,
 			"some results differ by nothing uncertain; expected an uncertainty of its own for each")}
 	}
 	m := &Mean{DOF: n - 1, Probability: 1}
 	m.Weights = weights(&c, u)
+	// The mean is a linear function of the results: what they share stays in it.
 	m.Value = Linear(0, m.Weights, results)
 	m.judge(&c, x, u)
 	return m, nil
@@ -93,12 +97,14 @@ func weights(c *mat.Cholesky, u []float64) []float64 {
 	}
 	one := mat.NewVecDense(n, nil)
 	for i, v := range u {
+		// In units of the smallest u, so that 1/u² neither overflows nor underflows.
 		one.SetVec(i, smallest/v)
 	}
 	var w mat.VecDense
 	_ = c.SolveVecTo(&w, one) // its condition has been looked at
 	out := make([]float64, n)
 	var sum float64
+	// D⁻¹ from the other side.
 	for i := range out {
 		out[i] = w.AtVec(i) * smallest / u[i]
 		sum += out[i]
@@ -111,6 +117,7 @@ func weights(c *mat.Cholesky, u []float64) []float64 {
 
 // judge computes the consistency and warns.
 func (m *Mean) judge(c *mat.Cholesky, x, u []float64) {
+	// χ² = dᵀ·V⁻¹·d = (D⁻¹d)ᵀ·R⁻¹·(D⁻¹d)
 	n := len(x)
 	d := mat.NewVecDense(n, nil)
 	center := m.Value.Estimate()
@@ -125,6 +132,7 @@ func (m *Mean) judge(c *mat.Cholesky, x, u []float64) {
 						"check how it was stated", i+1, w)})
 		}
 	}
+	// One result agrees with itself.
 	if m.DOF == 0 {
 		return
 	}
@@ -133,6 +141,7 @@ func (m *Mean) judge(c *mat.Cholesky, x, u []float64) {
 	m.ChiSquared = max(0, mat.Dot(d, &s))
 	m.BirgeRatio = math.Sqrt(m.ChiSquared / float64(m.DOF))
 	m.Probability = mathext.GammaIncRegComp(float64(m.DOF)/2, m.ChiSquared/2)
+	// At 5 %, as everywhere in this package.
 	if m.Probability < 0.05 {
 		m.Warnings = append(m.Warnings, &Error{Op: "uncertainty.WeightedMean", Value: m.ChiSquared,
 			Err: unit.Errorf(ErrInconsistent,
