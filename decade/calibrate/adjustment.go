@@ -39,6 +39,7 @@ type AdjustmentRow struct {
 
 // Changed reports whether the change exceeds its expanded uncertainty (95 %).
 func (r AdjustmentRow) Changed() bool {
+	// Shown where 0 lies outside the interval that is expected to hold the change (GUM 6.2.1).
 	return r.Change != nil && (r.Change.Expanded.Lower > 0 || r.Change.Expanded.Upper < 0)
 }
 
@@ -61,6 +62,7 @@ func NewAdjustment(r *verify.Report) (*Adjustment, error) {
 			at[row.Setting] = k
 			a.Rows = append(a.Rows, AdjustmentRow{Setting: row.Setting})
 		}
+		// Of several diallings the first counts: later ones have wiped the contact.
 		of := &a.Rows[k].Found
 		if row.Reading.Stage == verify.StageAsLeft {
 			of = &a.Rows[k].Left
@@ -80,6 +82,8 @@ func NewAdjustment(r *verify.Report) (*Adjustment, error) {
 		if row.Found == nil || row.Left == nil || row.Found.Overload || row.Left.Overload {
 			continue
 		}
+		// The two readings share the errors of the meter, which cancel here (GUM 5.2.2,
+		// F.1.2.3).
 		b, err := uncertainty.Evaluate(row.Left.Deviation.Sub(row.Found.Deviation))
 		if err != nil {
 			return nil, &Error{Op: op, Name: row.Setting.String(), Err: err}
@@ -120,11 +124,13 @@ func (a *Adjustment) Sections() []verify.Section {
 		a.table()}
 }
 
+// table lists the settings, those of one stage too.
 func (a *Adjustment) table() verify.Section {
 	a = cmp.Or(a, &Adjustment{})
-	g := verify.Section{Title: "Changes", Detail: true, Head: []string{"Setting", "Nominal/Ω",
-		"As found/Ω", "U/Ω", "Verdict", "As left/Ω", "U/Ω", "Verdict", "Change/Ω", "U/Ω",
-		"Limits/Ω"}}
+	g := verify.Section{Title: "Changes", Detail: true, Head: []string{
+		"Setting", "Nominal/Ω", "As found/Ω", "U/Ω", "Verdict", "As left/Ω", "U/Ω", "Verdict",
+		"Change/Ω", "U/Ω", "Limits/Ω",
+	}}
 	for i := range a.Rows {
 		row := &a.Rows[i]
 		cells := []string{row.Setting.String(), wording.Number(row.Setting.Nominal())}
@@ -184,10 +190,10 @@ func (a *Adjustment) WriteMarkdown(w io.Writer) error {
 func (a *Adjustment) WriteCSV(w io.Writer) error {
 	a = cmp.Or(a, &Adjustment{})
 	rows := [][]string{{
-		"setting", "nominal", "deviation as found", "expanded uncertainty as found",
-		"verdict as found",
-		"deviation as left", "expanded uncertainty as left", "verdict as left", "change",
-		"expanded uncertainty of change",
+		"setting", "nominal",
+		"deviation as found", "expanded uncertainty as found", "verdict as found",
+		"deviation as left", "expanded uncertainty as left", "verdict as left",
+		"change", "expanded uncertainty of change",
 	}}
 	for i := range a.Rows {
 		row := &a.Rows[i]
@@ -195,7 +201,10 @@ func (a *Adjustment) WriteCSV(w io.Writer) error {
 		for _, r := range []*verify.Row{row.Found, row.Left} {
 			cells := stageCells(r)
 			if r != nil && !r.Overload {
-				cells[0], cells[1] = wording.Number(r.Deviation.Estimate()), wording.Number(r.Expanded.U)
+				// For other programs all digits; the cells of a report are rounded by their
+				// uncertainty.
+				cells[0] = wording.Number(r.Deviation.Estimate())
+				cells[1] = wording.Number(r.Expanded.U)
 			}
 			line = append(line, cells...)
 		}

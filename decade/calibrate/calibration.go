@@ -14,12 +14,12 @@ import (
 )
 
 // NewCalibration fits the elements to the readings of the last stage of a report and
-// returns them as a calibration of the box; id names its record: put the serial number and
-// the date in.
+// returns them as a calibration of the box. Its record is named id, which should hold the
+// serial number and the date.
 //
-// Besides the errors of [NewFit] it is an error where a reading contradicts the others
-// ([ErrInconsistent]): a bad contact would end up in the elements. Read the named settings
-// again, or leave rows out with NewFit and use [Fit.Calibration].
+// It fails where NewFit does, and where a reading contradicts the others ([ErrInconsistent]):
+// a bad contact would end up in the elements. Read the named settings again, or leave rows
+// out with [NewFit] and use [Fit.Calibration].
 func NewCalibration(r *verify.Report, id string) (*decade.Calibration, error) {
 	const op = "calibrate.NewCalibration"
 	if r == nil {
@@ -27,6 +27,7 @@ func NewCalibration(r *verify.Report, id string) (*decade.Calibration, error) {
 	}
 	stage := verify.StageAsFound
 	if stages := r.Stages(); len(stages) > 0 {
+		// As left where it was read: that is the box the calibration will be used with.
 		stage = stages[len(stages)-1]
 	}
 	f, err := NewFit(r, stage)
@@ -51,18 +52,18 @@ func (f *Fit) Calibration(id string) (*decade.Calibration, error) {
 	for _, dial := range f.Elements {
 		values = append(values, dial...)
 	}
-	return recorded(f.Box, decade.Calibration{Date: f.Date, Values: uncertainty.Record{ID: id,
-		Quantities: values}})
+	return readBack(f.Box, decade.Calibration{Date: f.Date,
+		Values: uncertainty.Record{ID: id, Quantities: values}})
 }
 
-// recorded completes a calibration and writes and reads its record: what goes on
-// does not drag the readings along, and two calibrations of one program differ in the
-// IDs of the sources that they do not share.
-func recorded(b *decade.Box, c decade.Calibration) (*decade.Calibration, error) {
+// readBack completes a calibration, writes its record and reads it back. The result does not
+// hold on to the readings, and two calibrations of one program differ in the IDs of the
+// sources that they do not share.
+func readBack(b *decade.Box, c decade.Calibration) (*decade.Calibration, error) {
 	c.Box, c.Serial = b.Name(), b.Serial()
 	text, err := json.Marshal(c.Values)
 	if err != nil {
-		return nil, &Error{Op: "calibrate.Fit.Calibration", Name: "record", Err: bare(err)}
+		return nil, &Error{Op: "calibrate.Fit.Calibration", Name: "record", Err: unwrapMarshal(err)}
 	}
 	if err := json.Unmarshal(text, &c.Values); err != nil {
 		return nil, &Error{Op: "calibrate.Fit.Calibration", Name: "record", Err: err}
@@ -70,8 +71,8 @@ func recorded(b *decade.Box, c decade.Calibration) (*decade.Calibration, error) 
 	return &c, nil
 }
 
-// bare takes the error of the record out of what json wraps around it.
-func bare(err error) error {
+// unwrapMarshal takes the error of the record out of what json wraps around it.
+func unwrapMarshal(err error) error {
 	if e, ok := errors.AsType[*json.MarshalerError](err); ok {
 		return e.Unwrap()
 	}

@@ -84,6 +84,8 @@ func Deviations(b *decade.Box, coverage float64) (*DeviationTable, error) {
 			}
 			var sum []uncertainty.Quantity
 			if spec.ResidualIncluded {
+				// One budget of the sum and not a sum of uncertainties: elements share the
+				// errors of the meter (GUM 5.2.2).
 				sum = append(sum, residual)
 			}
 			for d, e := range s.Elements() {
@@ -101,6 +103,7 @@ func Deviations(b *decade.Box, coverage float64) (*DeviationTable, error) {
 	return t, nil
 }
 
+// row evaluates the deviation of one value from its nominal value.
 func (t *DeviationTable) row(q uncertainty.Quantity, nominal float64) (DeviationRow, error) {
 	b, err := uncertainty.Evaluate(q.Sub(uncertainty.Exact(nominal)))
 	if err != nil {
@@ -141,6 +144,7 @@ func (t *DeviationTable) head() []string {
 		fmt.Sprintf("U has a coverage probability of %s.", wording.Percent(t.Coverage)))
 }
 
+// table is the table of a dial, in the units in which certificates print.
 func (d *DialDeviations) table() *grid.Table {
 	g := &grid.Table{Head: []string{"Position", "Nominal/Ω", "Value/Ω", "Deviation/mΩ", "U/mΩ",
 		"Deviation/ppm", "U/ppm", "Class/mΩ"}}
@@ -191,15 +195,15 @@ func (t *DeviationTable) WriteCSV(w io.Writer) error {
 	t = cmp.Or(t, &DeviationTable{})
 	rows := [][]string{{"dial", "position", "setting", "nominal", "value", "deviation",
 		"expanded uncertainty", "coverage factor", "limit"}}
-	add := func(dial string, r *DeviationRow) {
+	addRow := func(dial string, r *DeviationRow) {
 		rows = append(rows, []string{dial, strconv.Itoa(r.Position), r.Setting.String(),
 			wording.Number(r.Nominal), wording.Number(r.Value), wording.Number(r.Deviation),
 			wording.Number(r.Expanded.U), wording.Number(r.Expanded.K), wording.Number(r.Limit)})
 	}
-	add(decade.ResidualName, &t.Residual)
+	addRow(decade.ResidualName, &t.Residual)
 	for i := range t.Dials {
 		for k := range t.Dials[i].Rows {
-			add(t.Dials[i].Name, &t.Dials[i].Rows[k])
+			addRow(t.Dials[i].Name, &t.Dials[i].Rows[k])
 		}
 	}
 	return csv.NewWriter(w).WriteAll(rows)

@@ -70,6 +70,7 @@ func NewDrift(b *decade.Box, calibrations ...*decade.Calibration) (*Drift, error
 			Err: unit.Errorf(ErrEmpty, "%d; expected 2 or more of one box", len(calibrations))}
 	}
 	for _, c := range calibrations {
+		// With checks name, serial number and elements; its box is not needed here.
 		if _, err := b.With(c); err != nil {
 			return nil, &Error{Op: op, Name: "calibration", Err: err}
 		}
@@ -103,6 +104,7 @@ func NewDrift(b *decade.Box, calibrations ...*decade.Calibration) (*Drift, error
 // years is the time from the last calibration, negative before it.
 func (d *Drift) years(t time.Time) float64 { return float64(t.Sub(d.last().Date)) / year }
 
+// last is the latest calibration.
 func (d *Drift) last() *decade.Calibration { return d.Calibrations[len(d.Calibrations)-1] }
 
 // line fits one line: value = Value + Rate·years.
@@ -112,11 +114,13 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 	a, y := mat.NewDense(n, 2, nil), make([]float64, n)
 	for i, c := range d.Calibrations {
 		values[i] = c.Values.Quantity(name)
+		// Deviations, so that the solution does not lose digits to the size of the values.
 		y[i] = values[i].Estimate() - nominal
 		// Years from the last calibration, so that Value is the value on its day.
 		a.SetRow(i, []float64{1, d.years(c.Date)})
 	}
-	// Calibrations with one meter share its errors, which cancel in a change (GUM 5.2.2, F.1.2.3).
+	// Calibrations with one meter share its errors, which cancel in a change (GUM 5.2.2,
+	// F.1.2.3).
 	all, err := uncertainty.EvaluateAll(values...)
 	if err != nil {
 		return DriftLine{}, &Error{Op: "calibrate.NewDrift", Name: name,
@@ -131,8 +135,9 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 	s := g.Solve(y)
 	if out.DOF > 0 {
 		out.ChiSquared = s.ChiSquared
-		// A resistor that does not drift steadily scatters by more than its records say (VIM 4.21).
-		if out.Scatter, err = missing(a, all.Covariance, y); err != nil {
+		// A resistor that does not drift steadily scatters by more than its records say (VIM
+		// 4.21, instrumental drift).
+		if out.Scatter, err = missingScatter(a, all.Covariance, y); err != nil {
 			return DriftLine{}, &Error{Op: "calibrate.NewDrift", Name: name, Err: err}
 		}
 	}
@@ -141,6 +146,8 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 			return DriftLine{}, &Error{Op: "calibrate.NewDrift", Name: name, Err: err}
 		}
 		s = g.Solve(y)
+		// The scatter enters each value as one more error, so that rate and prediction both
+		// carry it.
 		values = d.scattered(values, &out)
 	}
 	combine := func(row int, constant float64) uncertainty.Quantity {
@@ -176,9 +183,9 @@ func (d *Drift) scattered(values []uncertainty.Quantity, l *DriftLine) []uncerta
 	return out
 }
 
-// missing is the standard deviation that, added to that of each value, brings
+// missingScatter is the standard deviation that, added to that of each value, brings
 // chi-squared down to its degrees of freedom; 0 where it is not above them.
-func missing(a *mat.Dense, v *mat.SymDense, y []float64) (float64, error) {
+func missingScatter(a *mat.Dense, v *mat.SymDense, y []float64) (float64, error) {
 	n, m := a.Dims()
 	excess := func(tau float64) (float64, error) {
 		g, err := leastsquares.New(a, widened(v, tau))
@@ -187,18 +194,22 @@ func missing(a *mat.Dense, v *mat.SymDense, y []float64) (float64, error) {
 		}
 		return g.Solve(y).ChiSquared - float64(n-m), nil
 	}
+	// At or below the degrees of freedom nothing is missing: values that agree well may do so by
+	// luck.
 	at, err := excess(0)
 	if err != nil || at <= 0 {
 		return 0, err
 	}
 	low, high := 0.0, 0.0
 	for _, r := range y {
-		// A scatter as large as the whole span of values explains any of them, so it bounds the
-		// root.
+		// A scatter as large as the whole span of values explains any of them, so it bounds
+		// the root.
 		high = max(high, r-slices.Min(y))
 	}
-	// Chi-squared falls as the scatter grows; 60 halvings leave nothing of the first interval.
-	for range 60 {
+	// Chi-squared falls as the scatter grows, so that halving finds where it meets its degrees
+	// of freedom (Paule and Mandel, J. Res. NBS 87, 1982).
+	const halvings = 60 // leave nothing of the first interval
+	for range halvings {
 		middle := (low + high) / 2
 		at, err := excess(middle)
 		if err != nil {
@@ -223,6 +234,7 @@ func widened(v *mat.SymDense, tau float64) *mat.SymDense {
 	return out
 }
 
+// warn adds what a reader of the lines must know.
 func (d *Drift) warn() {
 	warn := func(format string, args ...any) {
 		d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift",
@@ -238,11 +250,10 @@ func (d *Drift) warn() {
 		if c.Ohm == "" && c.Date.Year() < 1990 {
 			d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift",
 				Err: unit.Errorf(ErrNotStated,
-					"record %q is from before 1990, when national ohms were not yet the one of "+
-						"today "+
-						"(the one of the United States was smaller by 1.69 ppm), and does not "+
-						"state its ohm: it is taken for that of today. State it in the file: "+
-						"\"ohm\": %q, or by how much it was smaller.",
+					"record %q is from before 1990 and does not state its ohm, which is taken for "+
+						"that of today. National ohms differed then (that of the United States "+
+						"was smaller by 1.69 ppm): state it in the file as \"ohm\": %q, or by "+
+						"how much it was smaller.",
 					c.Values.ID, decade.OhmUSBefore1990)})
 		}
 	}
@@ -252,7 +263,7 @@ func (d *Drift) warn() {
 			scattered = append(scattered, d.Lines[i].Name)
 		}
 	}
-	d.warnTooWell()
+	d.warnOfCloseAgreement()
 	if len(scattered) > 0 {
 		d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift",
 			Err: unit.Errorf(ErrInconsistent,
@@ -261,9 +272,9 @@ func (d *Drift) warn() {
 	}
 }
 
-// warnTooWell warns of lines that agree too well where they are more than a tenth of all: one in
-// a hundred does by chance.
-func (d *Drift) warnTooWell() {
+// warnOfCloseAgreement warns of lines that agree too well where they are more than a tenth of all: one
+// in a hundred does by chance.
+func (d *Drift) warnOfCloseAgreement() {
 	var below []*DriftLine
 	tested := 0
 	for i := range d.Lines {
@@ -275,7 +286,7 @@ func (d *Drift) warnTooWell() {
 			tested++
 		}
 	}
-	// Of many lines some agree too well by chance.
+	// Ten times as many as chance would have it.
 	if 10*len(below) <= tested {
 		return
 	}

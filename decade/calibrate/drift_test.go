@@ -301,7 +301,7 @@ func TestDueWithFewDegreesOfFreedom(t *testing.T) {
 	}
 	// Values without any uncertainty: inside or not.
 	exact := forecast{start: 10e-3, rate: 3.5e-3, limit: 50e-3, dof: math.Inf(1)}
-	if years, ok := exact.falls(0.95); !ok || math.Abs(years-40/3.5) > 1e-5 {
+	if years, ok := exact.firstBelow(0.95); !ok || math.Abs(years-40/3.5) > 1e-5 {
 		t.Errorf("exact line: %v, %v", years, ok)
 	}
 }

@@ -35,10 +35,11 @@ func (d *Drift) At(t time.Time) (*decade.Calibration, error) {
 	for i := range d.Lines {
 		values[i] = d.predict(&d.Lines[i], t, id)
 	}
-	return recorded(d.Box, decade.Calibration{Date: t, Values: uncertainty.Record{ID: id,
-		Quantities: values}})
+	return readBack(d.Box, decade.Calibration{Date: t,
+		Values: uncertainty.Record{ID: id, Quantities: values}})
 }
 
+// recordIDs names the calibrations together.
 func (d *Drift) recordIDs() string {
 	ids := make([]string, len(d.Calibrations))
 	for i, c := range d.Calibrations {
@@ -51,6 +52,8 @@ func (d *Drift) recordIDs() string {
 func (d *Drift) predict(l *DriftLine, t time.Time, id string) uncertainty.Quantity {
 	q := l.Value.Add(l.Rate.Scale(d.years(t)))
 	if l.Scatter > 0 {
+		// A prediction is one more value about the line: its scatter is a draw of its own,
+		// beside those that the line was fitted through.
 		fresh := uncertainty.Source{
 			Name: fmt.Sprintf("scatter of %s, %s", l.Name, t.Format(time.RFC3339)), Unit: "Ω",
 			Note:         "of the calibrations about the line of drift",
@@ -61,18 +64,19 @@ func (d *Drift) predict(l *DriftLine, t time.Time, id string) uncertainty.Quanti
 	return q.Named(l.Name)
 }
 
-// horizon is how far a prediction may reach, in years.
-const horizon = 100
+// horizonYears is how far a prediction may reach, in years.
+const horizonYears = 100
 
+// checkDate refuses a Drift that NewDrift did not make and a date out of reach.
 func (d *Drift) checkDate(op string, t time.Time) error {
 	if d == nil || d.Box.NumDecades() == 0 || len(d.Calibrations) == 0 ||
 		slices.Contains(d.Calibrations, nil) {
 		return &Error{Op: op, Err: unit.Errorf(ErrEmpty, "no drift; expected one from NewDrift")}
 	}
-	if y := d.years(t); !(math.Abs(y) <= horizon) {
+	if y := d.years(t); !(math.Abs(y) <= horizonYears) {
 		return &Error{Op: op, Name: "t", Value: y,
 			Err: unit.Errorf(ErrDomain, "%s is %.3g years from the last calibration; expected at "+
-				"most %d", t.Format(time.DateOnly), y, horizon)}
+				"most %d", t.Format(time.DateOnly), y, horizonYears)}
 	}
 	return nil
 }
@@ -94,6 +98,7 @@ func (d *Drift) Due(s decade.Setting, probability float64) (date time.Time, ok b
 		return date, false, &Error{Op: op, Name: "probability", Value: probability,
 			Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than 1", probability)}
 	}
+	// The setting may be of a calibrated copy of the box.
 	on, err := s.On(d.Box)
 	if err != nil {
 		return date, false, &Error{Op: op, Name: "setting", Err: err}
@@ -107,10 +112,11 @@ func (d *Drift) Due(s decade.Setting, probability float64) (date time.Time, ok b
 	if err != nil {
 		return date, false, err
 	}
-	years, ok := f.falls(probability)
+	years, ok := f.firstBelow(probability)
 	return d.last().Date.Add(time.Duration(years * year)), ok, nil
 }
 
+// lastDate is the date of the last calibration, zero where there is none.
 func (d *Drift) lastDate() (t time.Time) {
 	if d != nil && len(d.Calibrations) > 0 {
 		t = d.last().Date
@@ -120,7 +126,8 @@ func (d *Drift) lastDate() (t time.Time) {
 
 // FirstDue is the earliest Due of all positions of all dials with the others at zero,
 // and the setting that it belongs to. Settings without a limit are ignored.
-func (d *Drift) FirstDue(probability float64) (first decade.Setting, date time.Time, ok bool, err error) {
+func (d *Drift) FirstDue(probability float64) (first decade.Setting, date time.Time, ok bool,
+	err error) {
 	if err := d.checkDate("calibrate.Drift.FirstDue", d.lastDate()); err != nil {
 		return first, date, false, err
 	}
@@ -143,6 +150,10 @@ func (d *Drift) FirstDue(probability float64) (first decade.Setting, date time.T
 	return first, date, ok, nil
 }
 
+// normalDOF is the number of degrees of freedom beyond which t is taken for normal: there the
+// distribution function of t that is used here begins to lose digits.
+const normalDOF = 1e5
+
 // forecast is the deviation of a setting as a function of the time in years:
 // start + rate·years, with its variance.
 type forecast struct {
@@ -152,6 +163,8 @@ type forecast struct {
 	dof, limit          float64
 }
 
+// forecast prepares the deviation of a setting: one joint evaluation gives value and rate with
+// their covariance (GUM 5.2.2).
 func (d *Drift) forecast(s decade.Setting) (forecast, error) {
 	f := forecast{limit: s.ClassLimit()}
 	var values, rates []uncertainty.Quantity
@@ -162,6 +175,7 @@ func (d *Drift) forecast(s decade.Setting) (forecast, error) {
 		}
 		l := &d.Lines[j]
 		values, rates = append(values, l.Value), append(rates, l.Rate)
+		// The scatters of the elements are independent: variances add (GUM 5.1.2).
 		f.scatter += float64(l.Scatter * l.Scatter)
 	}
 	deviation := uncertainty.Sum(values...).Sub(uncertainty.Exact(s.Nominal()))
@@ -170,26 +184,30 @@ func (d *Drift) forecast(s decade.Setting) (forecast, error) {
 		return f, &Error{Op: "calibrate.Drift.Due", Name: s.String(), Err: err}
 	}
 	f.start, f.rate = m.Budgets[0].Estimate, m.Budgets[1].Estimate
-	f.varStart, f.varRate, f.covariance = m.Covariance.At(0, 0), m.Covariance.At(1,
-		1), m.Covariance.At(0, 1)
+	f.varStart, f.varRate = m.Covariance.At(0, 0), m.Covariance.At(1, 1)
+	f.covariance = m.Covariance.At(0, 1)
+	// The smaller of the two is on the safe side: a combination has no fewer (Welch and
+	// Satterthwaite, GUM G.4.1).
 	f.dof = min(m.Budgets[0].DOF, m.Budgets[1].DOF)
 	return f, nil
 }
 
-// inside is the probability that the deviation lies within the limit.
-func (f forecast) inside(years float64) float64 {
+// probabilityInside is the probability that the deviation lies within the limit.
+func (f forecast) probabilityInside(years float64) float64 {
 	mean := f.start + float64(f.rate*years)
+	// GUM 5.2.2, equation 13, of start + years·rate.
 	u := math.Sqrt(max(0,
 		f.varStart+float64(2*years*f.covariance)+float64(years*years*f.varRate)+f.scatter))
 	if u == 0 {
+		// On the limit counts as inside (JCGM 106, 3.3.5).
 		if math.Abs(mean) <= f.limit {
 			return 1
 		}
 		return 0
 	}
 	below := func(x float64) float64 {
-		// Beyond 1e5 degrees of freedom t is normal to 1e-5.
-		if f.dof > 1e5 {
+		// With so many degrees of freedom t is normal to 1e-5 (GUM G.3.2).
+		if f.dof > normalDOF {
 			return distuv.UnitNormal.CDF((x - mean) / u)
 		}
 		return distuv.StudentsT{Mu: mean, Sigma: u, Nu: f.dof}.CDF(x)
@@ -197,20 +215,25 @@ func (f forecast) inside(years float64) float64 {
 	return below(f.limit) - below(-f.limit)
 }
 
-// falls is when the probability first falls below p, to a minute; false beyond the
+// firstBelow is when the probability first falls below p, to a minute; false beyond the
 // horizon.
-func (f forecast) falls(p float64) (years float64, ok bool) {
-	const step = 1.0 / 12
-	if f.inside(0) < p {
+func (f forecast) firstBelow(p float64) (years float64, ok bool) {
+	const (
+		step   = 1.0 / 12 // a month, in years
+		minute = 1e-6     // about half of one, in years
+	)
+	if f.probabilityInside(0) < p {
 		return 0, true
 	}
-	for low := 0.0; low < horizon; low += step {
-		if f.inside(low+step) >= p {
+	// Month by month: the probability need not fall steadily where a drift crosses the class
+	// from outside, and the first fall is asked for.
+	for low := 0.0; low < horizonYears; low += step {
+		if f.probabilityInside(low+step) >= p {
 			continue
 		}
 		high := low + step
-		for high-low > 1e-6 {
-			if middle := (low + high) / 2; f.inside(middle) >= p {
+		for high-low > minute {
+			if middle := (low + high) / 2; f.probabilityInside(middle) >= p {
 				low = middle
 			} else {
 				high = middle
@@ -218,5 +241,5 @@ func (f forecast) falls(p float64) (years float64, ok bool) {
 		}
 		return high, true
 	}
-	return horizon, false
+	return horizonYears, false
 }

@@ -30,6 +30,7 @@ func (d *Drift) WriteMarkdown(w io.Writer) error {
 	return d.write(w, "calibrate.Drift.WriteMarkdown", (*grid.Table).Markdown)
 }
 
+// write assembles the table for a screen or in Markdown.
 func (d *Drift) write(w io.Writer, op string, table func(*grid.Table, io.Writer)) error {
 	rows, err := d.rows(op)
 	if err != nil {
@@ -37,8 +38,8 @@ func (d *Drift) write(w io.Writer, op string, table func(*grid.Table, io.Writer)
 	}
 	var s strings.Builder
 	fmt.Fprintf(&s, "Drift of %q from %s to %s, %s; U with 95 %%\n\n", d.Box.Name(),
-		dateOf(d.Calibrations[0]), dateOf(d.last()), wording.Plural(len(d.Calibrations),
-			"calibration"))
+		dateOf(d.Calibrations[0]), dateOf(d.last()),
+		wording.Plural(len(d.Calibrations), "calibration"))
 	g := &grid.Table{Head: []string{
 		"Element", "Nominal/Ω", "Change/mΩ", "U/mΩ", "Change/ppm", "Rate/(ppm/year)",
 		"U/(ppm/year)",
@@ -57,6 +58,7 @@ func (d *Drift) write(w io.Writer, op string, table func(*grid.Table, io.Writer)
 	return err
 }
 
+// dateOf is the day of a calibration as a report prints it.
 func dateOf(c *decade.Calibration) string { return c.Date.Format(time.DateOnly) }
 
 // WriteCSV writes a line for the residual and each element, in ohms and ohms per year, what
@@ -73,14 +75,15 @@ func (d *Drift) WriteCSV(w io.Writer) error {
 	}}
 	for _, r := range rows {
 		out = append(out, []string{
-			r.Name, wording.Number(r.Nominal), fitted(r.change.Estimate),
-			fitted(r.change.Expanded.U), fitted(r.rate.Estimate), fitted(r.rate.Expanded.U),
+			r.Name, wording.Number(r.Nominal), twelveDigits(r.change.Estimate),
+			twelveDigits(r.change.Expanded.U), twelveDigits(r.rate.Estimate), twelveDigits(r.rate.Expanded.U),
 		})
 	}
 	return csv.NewWriter(w).WriteAll(out)
 }
 
-func fitted(v float64) string { return wording.Number(wording.Rounded(v, 12)) }
+// twelveDigits writes twelve digits, which every processor agrees on.
+func twelveDigits(v float64) string { return wording.Number(wording.Rounded(v, 12)) }
 
 // A driftRow is a line with the budgets of change and rate.
 type driftRow struct {
@@ -88,6 +91,7 @@ type driftRow struct {
 	change, rate *uncertainty.Budget
 }
 
+// rows evaluates change and rate of every line together, since they share the records.
 func (d *Drift) rows(op string) ([]driftRow, error) {
 	if err := d.checkDate(op, d.lastDate()); err != nil {
 		return nil, err

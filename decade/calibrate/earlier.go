@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"io"
+	"math"
 	"time"
 
 	"gonum.org/v1/gonum/mat"
@@ -53,7 +54,7 @@ func ReadEarlier(r io.Reader, b *decade.Box) (*decade.Calibration, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := stated{box: b, u: determination.New(b)}
+	s := certificateTable{box: b, u: determination.New(b)}
 	s.read(o)
 	if err := o.Close(); err != nil {
 		return nil, err
@@ -65,8 +66,8 @@ func ReadEarlier(r io.Reader, b *decade.Box) (*decade.Calibration, error) {
 	return c, nil
 }
 
-// stated is what a certificate states.
-type stated struct {
+// certificateTable is what a certificate states.
+type certificateTable struct {
 	box      *decade.Box
 	u        determination.Unknowns
 	id       string
@@ -79,7 +80,8 @@ type stated struct {
 // mostSettings: a certificate states some hundred.
 const mostSettings = 100_000
 
-func (s *stated) read(o *file.Object) {
+// read reads the keys of the table; what it does not ask for is refused when the object closes.
+func (s *certificateTable) read(o *file.Object) {
 	o.Require("certificate")
 	o.Require("date")
 	o.Text("box", &s.out.Box)
@@ -95,6 +97,7 @@ func (s *stated) read(o *file.Object) {
 		}
 		s.out.Date = t
 	}
+	// Certificates that name no factor print U with k = 2 (GUM 6.3.3).
 	k := 2.0
 	o.Quantity("k", unit.Fraction, &k)
 	s.included = s.box.Spec().ResidualIncluded
@@ -118,8 +121,7 @@ func (s *stated) read(o *file.Object) {
 		case seen[setting]:
 			in.Fail("setting", unit.Errorf(unit.ErrSyntax, "%q is there twice; expected it once",
 				text))
-		// Not expanded <= 0, which NaN would pass.
-		case !(expanded > 0):
+		case !(expanded > 0): // not expanded <= 0, which NaN would pass
 			in.Fail("U", unit.Errorf(ErrDomain,
 				"%v; expected the expanded uncertainty, more than 0", expanded))
 		case !(factor >= 1):
@@ -129,28 +131,30 @@ func (s *stated) read(o *file.Object) {
 		seen[setting] = true
 		s.addSetting(setting, uncertainty.Certificate(value, expanded, factor))
 	}
+	// Values above the zero setting say nothing of the residual, which a record must have.
 	if o.Has("settings") && !seen[s.box.Zero()] && !s.included {
 		spec := s.box.Spec()
 		s.addSetting(s.box.Zero(), uncertainty.Rectangular(spec.Residual, spec.ResidualTolerance))
 	}
 }
 
-func (s *stated) addSetting(setting decade.Setting, d uncertainty.Distribution) {
+// addSetting adds one value of the table as a source of its own.
+func (s *certificateTable) addSetting(setting decade.Setting, d uncertainty.Distribution) {
 	name := "certificate, " + setting.String()
 	s.settings = append(s.settings, setting)
 	s.values = append(s.values, uncertainty.Source{
-		Name: name, Unit: "Ω", Distribution: d, ID: s.record() + "/" + name,
+		Name: name, Unit: "Ω", Distribution: d, ID: s.recordID() + "/" + name,
 	}.Input())
 }
 
-// record is the ID of the record.
-func (s *stated) record() string {
+// recordID is the ID of the record.
+func (s *certificateTable) recordID() string {
 	return "certificate " + s.id + " of " + s.box.Name() + " " + s.box.Serial() + " " +
 		s.out.Date.Format(time.DateOnly)
 }
 
 // inCircuit are the unknowns in the value of a setting.
-func (s *stated) inCircuit(setting decade.Setting) []int {
+func (s *certificateTable) inCircuit(setting decade.Setting) []int {
 	of := s.u.Of(setting)
 	if !s.included && !setting.AllZero() {
 		of = of[1:] // above the zero setting
@@ -158,7 +162,8 @@ func (s *stated) inCircuit(setting decade.Setting) []int {
 	return of
 }
 
-func (s *stated) calibration() (*decade.Calibration, error) {
+// calibration solves the table for the elements.
+func (s *certificateTable) calibration() (*decade.Calibration, error) {
 	d, err := verify.Determine(s.box, s.settings...)
 	if err != nil {
 		return nil, unit.Cause(err)
@@ -188,7 +193,8 @@ func (s *stated) calibration() (*decade.Calibration, error) {
 	}
 	solution := g.Solve(y)
 	if dof := float64(n - s.u.N); dof > 0 {
-		// Chi-squared large beyond chance: a value was copied wrongly, or belongs to another box.
+		// Large beyond chance: a value was copied wrongly, or belongs to another box (Pearson's
+		// test of chi-squared).
 		if p := (distuv.ChiSquared{K: dof}).Survival(solution.ChiSquared); p < contradiction {
 			return nil, unit.Errorf(ErrInconsistent,
 				"settings that share elements contradict each other by more than "+
@@ -196,12 +202,13 @@ func (s *stated) calibration() (*decade.Calibration, error) {
 				solution.ChiSquared, wording.Freedom(n-s.u.N))
 		}
 	}
-	s.out.Values.ID = s.record()
+	s.out.Values.ID = s.recordID()
 	for j := range s.u.N {
 		c := mat.Row(nil, j, g.Matrix)
 		for i := range c {
 			// Most are 1, −1 or 0, but for the rounding of the solution.
-			if c[i] = wording.Rounded(c[i], 10); c[i] > -1e-10 && c[i] < 1e-10 {
+			c[i] = wording.Rounded(c[i], recordDigits)
+			if math.Abs(c[i]) < negligible {
 				c[i] = 0
 			}
 		}
@@ -215,11 +222,15 @@ func (s *stated) calibration() (*decade.Calibration, error) {
 	// As a file it is converted to the ohm of today.
 	text, err := json.Marshal(s.out)
 	if err != nil {
-		return nil, bare(err)
+		return nil, unwrapMarshal(err)
 	}
 	c, err := decade.ReadCalibration(bytes.NewReader(text))
 	return c, unit.Cause(err) // its line and column are not those of the table
 }
 
-// contradiction is the probability below which a table is taken to have a slip in it.
-const contradiction = 0.001
+const (
+	// contradiction is the probability below which a table is taken to have a slip in it.
+	contradiction = 0.001
+	// negligible is the size below which a coefficient is the rounding of 0.
+	negligible = 1e-10
+)

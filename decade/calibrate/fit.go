@@ -59,8 +59,8 @@ type FitRow struct {
 	Statistic float64
 }
 
-// checked is a statistic, 0 where there is none.
-func checked(w float64) float64 {
+// zeroIfNaN is a statistic, 0 where there is none.
+func zeroIfNaN(w float64) float64 {
 	// NaN where no other reading checks this one.
 	if math.IsNaN(w) {
 		return 0
@@ -75,6 +75,7 @@ func (f *Fit) Consistent() bool {
 	return f.DOF == 0 || f.Probability >= consistency
 }
 
+// consistency is the probability of chi-squared below which the readings contradict each other.
 const consistency = 0.05
 
 // NewFit finds the residual and every element from the readings of a stage of a report,
@@ -89,6 +90,9 @@ func NewFit(r *verify.Report, stage verify.Stage, except ...int) (*Fit, error) {
 	if err != nil {
 		return nil, err
 	}
+	// Generalised least squares: of all estimates that are linear in the readings and unbiased
+	// it has the least variance (Gauss–Markov theorem, in Aitken's form for correlated
+	// readings).
 	g, s, err := f.solve(f.rows)
 	if err != nil {
 		return nil, err
@@ -106,7 +110,7 @@ func NewFit(r *verify.Report, stage verify.Stage, except ...int) (*Fit, error) {
 	for k, i := range f.rows {
 		row := &r.Rows[i]
 		out.Rows = append(out.Rows, FitRow{row.Setting, row.Reading.Dialling, i, s.Residuals[k],
-			math.Sqrt(f.covariance.At(k, k)), checked(s.Statistic[k])})
+			math.Sqrt(f.covariance.At(k, k)), zeroIfNaN(s.Statistic[k])})
 		if row.Reading.Time.After(out.Date) {
 			out.Date = row.Reading.Time
 		}
@@ -118,6 +122,7 @@ func NewFit(r *verify.Report, stage verify.Stage, except ...int) (*Fit, error) {
 	return out, nil
 }
 
+// opFit is the operation that the errors of a fit name.
 const opFit = "calibrate.NewFit"
 
 // fitter holds the readings of a fit.
@@ -130,6 +135,7 @@ type fitter struct {
 	covariance *mat.SymDense // of the readings
 }
 
+// newFitter collects the readings of a stage and makes sure that they determine every element.
 func newFitter(r *verify.Report, stage verify.Stage, except []int) (*fitter, error) {
 	if r == nil {
 		return nil, noReport(opFit)
@@ -153,7 +159,8 @@ func newFitter(r *verify.Report, stage verify.Stage, except []int) (*fitter, err
 			Err: unit.Errorf(ErrOpen, "the circuit is open at %s; expected a box that conducts "+
 				"at every setting read", wording.Settings(open))}
 	}
-	// Before the solution: it names the settings that are missing, which a singular matrix cannot.
+	// Before the solution: it names the settings that are missing, which a singular matrix
+	// cannot.
 	d, err := verify.Determine(r.Box, used...)
 	if err != nil {
 		return nil, err
@@ -165,8 +172,8 @@ func newFitter(r *verify.Report, stage verify.Stage, except []int) (*fitter, err
 	return f, f.prepare()
 }
 
-// prepare takes deviations from nominal, so that the leastsquares.Solution does not lose digits to
-// the size of the values.
+// prepare takes deviations from nominal, so that the solution does not lose digits to the size
+// of the values, and the covariances of the readings.
 func (f *fitter) prepare() error {
 	for j := range f.u.N {
 		f.nominal = append(f.nominal, f.u.Nominal(j))
@@ -186,7 +193,8 @@ func (f *fitter) prepare() error {
 	if f.Switching.Used && f.Switching.DOF >= enoughDiallings {
 		return nil
 	}
-	// Few diallings that differ explain themselves: then the contact as stated has to.
+	// A few diallings that differ widen their own uncertainty until nothing contradicts them. For
+	// the weights the stated contact takes the place of what they show.
 	for k, i := range f.rows {
 		v, shown := f.covariance.At(k, k), false
 		for _, c := range all.Budgets[k].Components {
@@ -196,6 +204,8 @@ func (f *fitter) prepare() error {
 			}
 		}
 		if shown {
+			// Their own variance is taken out and the stated one put in, so that a contact that
+			// moved shows as an outlier instead of widening its own reading.
 			s := f.Rows[i].StatedScatter
 			f.covariance.SetSym(k, k, max(0, v)+float64(s*s))
 		}
@@ -204,7 +214,7 @@ func (f *fitter) prepare() error {
 }
 
 // enoughDiallings is the number of degrees of freedom from which the scatter of diallings is
-// taken for what the contacts do: five diallings of one setting.
+// taken for what the contacts do: five diallings of one setting (n − 1, GUM 4.2.6).
 const enoughDiallings = 4
 
 // sum is the nominal residual and elements in circuit.
@@ -239,14 +249,14 @@ func (f *fitter) solve(rows []int) (*leastsquares.Estimator, leastsquares.Soluti
 	return g, g.Solve(y), nil
 }
 
-// values makes the quantities: the estimates of the leastsquares.Solution, linear in the readings.
+// values makes the quantities: the estimates of the solution, linear in the readings.
 func (f *fitter) values(out *Fit, g *leastsquares.Estimator, s leastsquares.Solution) {
 	measured := make([]uncertainty.Quantity, len(f.rows))
 	for k, i := range f.rows {
 		measured[k] = f.Rows[i].Measured
 	}
 	value := func(j int) uncertainty.Quantity {
-		c := f.significant(g, j)
+		c := f.significantCoefficients(g, j)
 		// The constant makes the estimate that of the fit, whatever rounding did to the
 		// coefficients.
 		c0 := f.nominal[j] + s.X[j]
@@ -277,20 +287,26 @@ func linear(c0 float64, c []float64, qs []uncertainty.Quantity) uncertainty.Quan
 	return uncertainty.Linear(c0, used, of)
 }
 
-// significant drops coefficients of readings that contribute less than a millionth of the
+const (
+	leastShare   = 1e-6 // of a standard uncertainty, below which a contribution is dropped
+	recordDigits = 10   // of a coefficient in a record
+)
+
+// significantCoefficients drops coefficients of readings that contribute less than a millionth of the
 // standard uncertainty and rounds the others to ten digits: records would be several times
 // as long. Estimates do not change, and uncertainties by less than is ever printed.
-func (f *fitter) significant(g *leastsquares.Estimator, j int) []float64 {
+func (f *fitter) significantCoefficients(g *leastsquares.Estimator, j int) []float64 {
 	c := mat.Row(nil, j, g.Matrix)
 	variance := g.Variances[j]
 	if g.Floored { // with more than the readings have
 		in := mat.NewVecDense(len(c), c)
 		variance = mat.Inner(in, f.covariance, in)
 	}
-	least := 1e-6 * math.Sqrt(variance)
+	least := leastShare * math.Sqrt(variance)
 	for k, v := range c {
-		// Rounding is harmless: the constant in values is computed from the rounded coefficients.
-		c[k] = wording.Rounded(v, 10)
+		// Rounding is harmless: the constant in values is computed from the rounded
+		// coefficients.
+		c[k] = wording.Rounded(v, recordDigits)
 		if math.Abs(v)*math.Sqrt(f.covariance.At(k, k)) < least {
 			c[k] = 0
 		}
@@ -311,7 +327,8 @@ func (f *fitter) warn(out *Fit, floored bool) {
 	}
 	if !out.Consistent() {
 		warn(ErrInconsistent, "the readings contradict each other by more than their "+
-			"uncertainties: chi-squared %.3g with %s, probability %.2g.", out.ChiSquared, wording.Freedom(out.DOF), out.Probability)
+			"uncertainties: chi-squared %.3g with %s, probability %.2g.",
+			out.ChiSquared, wording.Freedom(out.DOF), out.Probability)
 	}
 	if wording.AgreeTooWell(out.ChiSquared, out.DOF) {
 		warn(ErrInconsistent, "%s", wording.TooWell("the readings", out.ChiSquared, out.DOF))
@@ -320,9 +337,9 @@ func (f *fitter) warn(out *Fit, floored bool) {
 		warn(ErrInconsistent, "%s", o.Text)
 	}
 	if floored {
-		warn(ErrNotStated, "the readings have no errors of their own (no resolution, noise or "+
-			"contact stated), or some have no error at all: the weights take %g of each "+
-			"uncertainty as its own.", leastsquares.FloorShare)
+		warn(ErrNotStated, "some readings have no error of their own (no resolution, noise or "+
+			"contact is stated): for the weights, %g of each uncertainty is taken as its own.",
+			leastsquares.FloorShare)
 	}
 	if f.Meter.Leads.Null == verify.NullBoxAtZero {
 		warn(ErrNotStated, "the null was taken with the box at zero: the residual is the stated "+
@@ -333,8 +350,9 @@ func (f *fitter) warn(out *Fit, floored bool) {
 // String says in a line how the fit came out.
 func (f *Fit) String() string {
 	f = cmp.Or(f, &Fit{})
-	s := fmt.Sprintf("%s and the residual from %s %s", wording.Plural(f.Box.NumElements(),
-		"element"), wording.Plural(len(f.Rows), "reading"), f.Stage)
+	s := fmt.Sprintf("%s and the residual from %s %s",
+		wording.Plural(f.Box.NumElements(), "element"),
+		wording.Plural(len(f.Rows), "reading"), f.Stage)
 	if f.DOF == 0 {
 		return s + ": nothing left to check them"
 	}
@@ -342,6 +360,7 @@ func (f *Fit) String() string {
 		wording.Freedom(f.DOF), f.Probability)
 }
 
+// noReport is the error of every function that needs a report.
 func noReport(op string) error {
 	return &Error{Op: op, Err: unit.Errorf(ErrEmpty, "nil report; expected one of verify.Evaluate")}
 }

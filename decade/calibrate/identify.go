@@ -84,30 +84,30 @@ func Identify(readings []verify.Reading, meter *verify.Meter) (*Identification, 
 		return nil, &Error{Op: op, Err: unit.Errorf(ErrEmpty, "no meter; expected the one that "+
 			"was read")}
 	}
-	id := &identifying{op: op, meter: meter}
-	if err := id.take(readings); err != nil {
+	id := &identifyRun{op: op, meter: meter}
+	if err := id.sortReadings(readings); err != nil {
 		return nil, err
 	}
-	if err := id.zeros(); err != nil {
+	if err := id.setResidual(); err != nil {
 		return nil, err
 	}
 	for d := range id.highest {
-		id.dial(d)
+		id.findDial(d)
 	}
-	if !slices.ContainsFunc(id.dials, func(x found) bool { return x.step > 0 }) {
+	if !slices.ContainsFunc(id.dials, func(x foundDial) bool { return x.step > 0 }) {
 		return nil, &Error{Op: op,
 			Err: unit.Errorf(ErrEmpty, "no dial of which a position was read alone; expected "+
 				"every dial at several positions with the others at zero")}
 	}
-	id.convention()
+	id.setConvention()
 	if err := id.evaluate(); err != nil {
 		return nil, err
 	}
 	return id.result()
 }
 
-// identifying is an identification at work.
-type identifying struct {
+// identifyRun is an identification at work.
+type identifyRun struct {
 	op                  string
 	meter               *verify.Meter
 	readings            []verify.Reading
@@ -119,15 +119,15 @@ type identifying struct {
 	zero                []float64           // values at zero
 	residual, residualU float64             // their mean, and its expanded uncertainty
 	included            bool                // whether nominal values include it
-	dials               []found             // what was found
+	dials               []foundDial         // what was found
 	doubts              []string
 	report              *verify.Report
 	converted           []verify.Reading // at the settings of the box
 	box                 *decade.Box
 }
 
-// found is a dial that was found, or a range of it.
-type found struct {
+// foundDial is a dial that was found, or a range of it.
+type foundDial struct {
 	IdentifiedDial
 
 	step   float64         // Ω; 0: none was found
@@ -137,12 +137,13 @@ type found struct {
 	label  string // of the switch that it shares
 }
 
-func (id *identifying) doubt(format string, args ...any) {
+// addDoubt adds a sentence for the owner of the box.
+func (id *identifyRun) addDoubt(format string, args ...any) {
 	id.doubts = append(id.doubts, fmt.Sprintf(format, args...))
 }
 
-// take sorts the readings.
-func (id *identifying) take(readings []verify.Reading) error {
+// sortReadings sorts the readings.
+func (id *identifyRun) sortReadings(readings []verify.Reading) error {
 	stage := verify.StageAsLeft
 	for i := range readings {
 		if r := &readings[i]; r.Known == nil && r.Stage == verify.StageAsFound {
@@ -160,13 +161,8 @@ func (id *identifying) take(readings []verify.Reading) error {
 				Err: unit.Errorf(ErrContradiction, "setting %v; expected settings of one box",
 					r.Setting)}
 		}
-		// Differences of values beyond 1e15 Ω would lose every digit of a step.
-		for _, v := range slices.Concat(r.Values, r.Reversed) {
-			if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > 1e15 {
-				return &Error{Op: id.op, Name: fmt.Sprintf("reading %d", i+1), Value: v,
-					Err: unit.Errorf(ErrDomain, "%v Ω; expected a finite number up to 1e15 Ω, "+
-						"or Overload", v)}
-			}
+		if err := id.checkValues(i, &r); err != nil {
+			return err
 		}
 		box = r.Setting.Box()
 		id.readings = append(id.readings, r)
@@ -183,13 +179,28 @@ func (id *identifying) take(readings []verify.Reading) error {
 		id.seen = append(id.seen, make(map[int]bool))
 	}
 	for i := range id.readings {
-		id.place(&id.readings[i])
+		id.noteReading(&id.readings[i])
 	}
 	return nil
 }
 
-// place notes where a reading belongs.
-func (id *identifying) place(r *verify.Reading) {
+// largestValue bounds a value, in Ω: differences of larger ones would lose every digit of a step.
+const largestValue = 1e15
+
+// checkValues refuses values that no reading has.
+func (id *identifyRun) checkValues(i int, r *verify.Reading) error {
+	for _, v := range slices.Concat(r.Values, r.Reversed) {
+		if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > largestValue {
+			return &Error{Op: id.op, Name: fmt.Sprintf("reading %d", i+1), Value: v,
+				Err: unit.Errorf(ErrDomain, "%v Ω; expected a finite number up to %.0e Ω, or "+
+					"an overload", v, largestValue)}
+		}
+	}
+	return nil
+}
+
+// noteReading notes where a reading belongs.
+func (id *identifyRun) noteReading(r *verify.Reading) {
 	var off []int
 	for d, p := range r.Setting.Positions() {
 		id.seen[d][p] = true
@@ -203,14 +214,13 @@ func (id *identifying) place(r *verify.Reading) {
 			id.both[[2]int{b, a}] = true
 		}
 	}
-	v := value(r)
+	v := shownMean(r)
 	switch {
-	// Several dials together say nothing of one step; the sums are compared later.
-	case len(off) > 1:
+	case len(off) > 1: // says nothing of one step; the sums are compared later
 	case len(off) == 0 && !r.Overload:
 		id.zero = append(id.zero, v)
 	case len(off) == 0:
-		id.doubt("With all dials at zero the meter showed more than its range: the path is open " +
+		id.addDoubt("With all dials at zero the meter showed more than its range: the path is open " +
 			"there, at a contact, a link or a terminal.")
 	case r.Overload:
 		id.open[off[0]][r.Setting.Position(off[0])] = true
@@ -220,8 +230,8 @@ func (id *identifying) place(r *verify.Reading) {
 	}
 }
 
-// value is the mean of what the meter showed, of both polarities alike.
-func value(r *verify.Reading) float64 {
+// shownMean is the mean of what the meter showed, of both polarities alike.
+func shownMean(r *verify.Reading) float64 {
 	switch {
 	case len(r.Reversed) == 0:
 		return mean(r.Values)
@@ -232,6 +242,7 @@ func value(r *verify.Reading) float64 {
 	return (mean(r.Values) + mean(r.Reversed)) / 2
 }
 
+// mean is the arithmetic mean, 0 of an empty list (GUM 4.2.1).
 func mean(list []float64) float64 {
 	sum := 0.0
 	for _, v := range list {
@@ -243,6 +254,7 @@ func mean(list []float64) float64 {
 	return sum / float64(len(list))
 }
 
+// median is the middle of the sorted values, which one gross error does not move.
 func median(list []float64) float64 {
 	if len(list) == 0 {
 		return 0
@@ -254,8 +266,8 @@ func median(list []float64) float64 {
 	return s[len(s)/2]
 }
 
-// zeros takes the mean of the readings at zero.
-func (id *identifying) zeros() error {
+// setResidual takes the mean of the readings at zero.
+func (id *identifyRun) setResidual() error {
 	if len(id.zero) == 0 {
 		return &Error{Op: id.op, Err: unit.Errorf(ErrEmpty, "no value with all dials at zero; "+
 			"expected one, which all other values are compared with")}
@@ -264,46 +276,49 @@ func (id *identifying) zeros() error {
 	return nil
 }
 
-// dial finds the step of a dial of the readings, or the two of its ranges.
-func (id *identifying) dial(d int) {
+// findDial finds the step of a dial of the readings, or the two of its ranges.
+func (id *identifyRun) findDial(d int) {
+	// Over the residual: the other dials at zero leave the residual and this dial in circuit.
 	over := make(map[int]float64)
 	for p, list := range id.alone[d] {
 		over[p] = mean(list) - id.residual
 	}
 	for _, p := range sortedKeys(id.open[d]) {
 		if _, also := over[p]; !also {
-			id.doubt("%s at position %d is above the range of the meter: open there, or read on "+
-				"too low a range.", ordinal(d), p)
+			id.addDoubt("%s at position %d is above the range of the meter: open there, or read on "+
+				"too low a range.", dialTitle(d), p)
 		}
 	}
 	if len(over) == 0 {
 		if id.highest[d] > 0 {
-			id.doubt("%s was never read alone with the others at zero: nothing is known of its "+
-				"step.", ordinal(d))
+			id.addDoubt("%s was never read alone with the others at zero: nothing is known of its "+
+				"step.", dialTitle(d))
 		}
-		id.dials = append(id.dials, found{IdentifiedDial: IdentifiedDial{Switch: d, First: 1,
-			Last: max(1, id.highest[d])}})
+		none := IdentifiedDial{Switch: d, First: 1, Last: max(1, id.highest[d])}
+		id.dials = append(id.dials, foundDial{IdentifiedDial: none})
 		return
 	}
 	one := oneRange(d, id.highest[d], over)
 	two, ok := twoRanges(d, id.highest[d], over)
 	misfits := two[0].misfits() + two[1].misfits()
-	// Two ranges are claimed where they explain nearly all; a fault explains less.
+	// Two ranges are claimed where they explain nearly all, four positions in five, and clearly
+	// more than one range does; a fault explains less.
 	if ok && misfits+2 < one.misfits() && 5*misfits <= len(over) {
 		label := fmt.Sprintf("S%d", d+1)
 		two[0].label, two[1].label = label, label
 		id.dials = append(id.dials, two[:]...)
-		id.doubt("%s is two ranges on one switch: positions %d to %d of the readings and "+
-			"positions %d to %d; "+
-			"the box file counts each from its zero, with the label %q.",
-			ordinal(d), two[0].First, two[0].Last, two[1].First, two[1].Last, label)
+		id.addDoubt("%s is two ranges on one switch: positions %d to %d of the readings and "+
+			"positions %d to %d; the box file counts each from its zero, with the label %q.",
+			dialTitle(d), two[0].First, two[0].Last, two[1].First, two[1].Last, label)
 		return
 	}
 	id.dials = append(id.dials, one)
 }
 
-func ordinal(d int) string { return fmt.Sprintf("Dial %d", d+1) }
+// dialTitle names a dial of the readings in a sentence.
+func dialTitle(d int) string { return fmt.Sprintf("Dial %d", d+1) }
 
+// sortedKeys lists the keys of a map in order, so that sentences do not depend on chance.
 func sortedKeys[V any](m map[int]V) []int {
 	out := make([]int, 0, len(m))
 	for k := range m {
@@ -322,7 +337,7 @@ const (
 
 // oneRange is a dial whose positions are multiples of one step: the median of what positions
 // add, or, where a fault changes most of them, of the values themselves, or the first.
-func oneRange(d, highest int, over map[int]float64) (best found) {
+func oneRange(d, highest int, over map[int]float64) (best foundDial) {
 	var ratios []float64
 	for p, v := range over {
 		ratios = append(ratios, v/float64(p))
@@ -330,10 +345,10 @@ func oneRange(d, highest int, over map[int]float64) (best found) {
 	first := sortedKeys(over)[0]
 	// Three estimates, since none of them survives every fault: the fewest misfits decide.
 	for i, shown := range []float64{increment(over), median(ratios), over[first] / float64(first)} {
-		x := found{step: meant(shown), values: over, off: make(map[int]bool)}
+		x := foundDial{step: intendedStep(shown), values: over, off: make(map[int]bool)}
 		x.IdentifiedDial = IdentifiedDial{Switch: d, First: 1, Last: highest, Shown: shown,
 			Read: len(over)}
-		x.mark()
+		x.markMisfits()
 		if i == 0 || x.misfits() < best.misfits() {
 			best = x
 		}
@@ -341,9 +356,10 @@ func oneRange(d, highest int, over map[int]float64) (best found) {
 	return best
 }
 
-// mark finds the positions that do not fit the step.
-func (x *found) mark() {
+// markMisfits finds the positions that do not fit the step.
+func (x *foundDial) markMisfits() {
 	for p, v := range x.values {
+		// The drift of the dial as a whole is no misfit of a position, and so it is allowed for.
 		allowed := x.step*fittingSteps + math.Abs(x.Shown-x.step)*float64(p) +
 			fittingFraction*float64(p)*x.step
 		if !(math.Abs(v-float64(p)*x.step) <= allowed) {
@@ -353,7 +369,7 @@ func (x *found) mark() {
 }
 
 // misfits counts the positions that do not fit, all of them where there is no step.
-func (x *found) misfits() int {
+func (x *foundDial) misfits() int {
 	if !(x.step > 0) {
 		return len(x.values)
 	}
@@ -373,7 +389,7 @@ func increment(over map[int]float64) float64 {
 
 // twoRanges splits a dial where it begins again: the second range rises from the split, or falls
 // towards the end, where a switch that turns all round comes back to zero.
-func twoRanges(d, highest int, over map[int]float64) (best [2]found, ok bool) {
+func twoRanges(d, highest int, over map[int]float64) (best [2]foundDial, ok bool) {
 	positions := sortedKeys(over)
 	// Two positions at least on each side: one alone fits any step.
 	for i := 2; i+2 <= len(positions); i++ {
@@ -392,42 +408,45 @@ func twoRanges(d, highest int, over map[int]float64) (best [2]found, ok bool) {
 		up, down := oneRange(d, highest-split, rising), oneRange(d, highest-split, falling)
 		up.First, up.Last = split+1, highest
 		down.First, down.Last = highest, split+1
-		for _, b := range []found{up, down} {
+		for _, b := range []foundDial{up, down} {
 			if !(a.step > 0) || !(b.step > 0) || a.step == b.step {
 				continue
 			}
 			if !ok || a.misfits()+b.misfits() < best[0].misfits()+best[1].misfits() {
-				best, ok = [2]found{a, b}, true
+				best, ok = [2]foundDial{a, b}, true
 			}
 		}
 	}
 	return best, ok
 }
 
-// meant is the step that a maker will have meant: the power of ten, if one is within a fifth;
+// intendedStep is the step that a maker will have meant: the power of ten, if one is within a fifth;
 // else the number of fewest digits within a fiftieth. It is 0 for what is no step.
-func meant(shown float64) float64 {
+func intendedStep(shown float64) float64 {
 	if !(shown > 1e-9) || math.IsInf(shown, 1) {
 		return 0
 	}
-	// Powers of ten before all else: they are what decades are made for (IEC 60477-1, from memory).
+	const nearTen, nearRound = 0.2, 0.02
+	// Powers of ten before all else: they are what decades are made for (IEC 60477-1, from
+	// memory).
 	for _, above := range []int{0, 1} {
 		ten := number(fmt.Sprintf("1e%d", elementary.DecimalExponent(shown)+above))
-		if math.Abs(shown/ten-1) <= 0.2 {
+		if math.Abs(shown/ten-1) <= nearTen {
 			return ten
 		}
 	}
 	for digits := range 3 {
-		if v := number(fmt.Sprintf("%.*e", digits, shown)); math.Abs(shown/v-1) <= 0.02 {
+		v := number(fmt.Sprintf("%.*e", digits, shown))
+		if math.Abs(shown/v-1) <= nearRound {
 			return v
 		}
 	}
 	return number(fmt.Sprintf("%.2e", shown))
 }
 
-// convention decides whether nominal values include the residual: the values of the smallest
+// setConvention decides whether nominal values include the residual: the values of the smallest
 // steps then fit without taking it off.
-func (id *identifying) convention() {
+func (id *identifyRun) setConvention() {
 	smallest := -1
 	for i, x := range id.dials {
 		if x.step > 0 && (smallest < 0 || x.step < id.dials[smallest].step) {
@@ -442,23 +461,26 @@ func (id *identifying) convention() {
 			total = append(total, math.Abs(v+id.residual-float64(p)*x.step))
 		}
 	}
+	// Clearly so or not at all: most positions must fit within a quarter of the residual with
+	// it, and be off by three quarters without.
 	id.included = len(over) >= 3 && id.residual > 0 && median(total) < id.residual/4 &&
 		median(over) > id.residual*3/4
 	if id.included {
-		id.doubt("The values of the %s dial fit without taking the residual off: the nominal "+
+		id.addDoubt("The values of the %s dial fit without taking the residual off: the nominal "+
 			"values are taken to include it.", ohms(x.step))
 	}
 	if id.residual >= x.step/2 && x.step >= 0.1 {
-		id.doubt("With all dials at zero the box reads %s, more than half a step of its "+
-			"smallest dial: "+
-			"a knob may be off its shaft, or the leads were not nulled.", ohms(id.residual))
+		id.addDoubt("With all dials at zero the box reads %s, more than half a step of its "+
+			"smallest dial: a knob may be off its shaft, or the leads were not nulled.",
+			ohms(id.residual))
 	}
 }
 
 // evaluate makes the box, compares the readings that fit with it, and looks for codes and
 // class.
-func (id *identifying) evaluate() error {
-	if err := id.describe(generous); err != nil {
+func (id *identifyRun) evaluate() error {
+	// The class is not known yet; a tolerance that anything meets lets the rows be evaluated.
+	if err := id.describe(generousTolerance); err != nil {
 		return err
 	}
 	if err := id.compare(); err != nil {
@@ -476,12 +498,12 @@ func (id *identifying) evaluate() error {
 }
 
 const (
-	generous     = 0.1 // tolerance of the dials while their class is looked for
-	largestClass = 0.1 // class index of resistance boxes, 10 % (IEC 60477-1, from memory)
+	generousTolerance = 0.1 // tolerance of the dials while their class is looked for
+	largestClass      = 0.1 // class index of resistance boxes, 10 % (IEC 60477-1, from memory)
 )
 
 // describe makes the box from what was found; a tolerance of 0 takes the class of each dial.
-func (id *identifying) describe(tolerance float64) error {
+func (id *identifyRun) describe(tolerance float64) error {
 	spec := decade.Spec{Name: "identified from readings", ResidualIncluded: id.included}
 	spec.Residual, spec.ResidualTolerance = id.residualLimits()
 	names := make(map[string]bool)
@@ -512,11 +534,11 @@ func (id *identifying) describe(tolerance float64) error {
 }
 
 // numPositions is the highest position of a found dial.
-func (x *found) numPositions() int { return max(x.Last-x.First, x.First-x.Last) + 1 }
+func (x *foundDial) numPositions() int { return max(x.Last-x.First, x.First-x.Last) + 1 }
 
 // position is what a found dial is at where the dial of the readings is at p; 0 where it is at
 // zero, or in the other range.
-func (x *found) position(p int) int {
+func (x *foundDial) position(p int) int {
 	switch {
 	case p >= x.First && p <= x.Last:
 		return p - x.First + 1
@@ -527,7 +549,7 @@ func (x *found) position(p int) int {
 }
 
 // compare evaluates the readings whose positions fit, at the settings of the box.
-func (id *identifying) compare() error {
+func (id *identifyRun) compare() error {
 	var list []verify.Reading
 	id.converted = nil
 	for i := range id.readings {

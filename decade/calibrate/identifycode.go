@@ -31,8 +31,9 @@ type knownCode struct {
 func knownCodes() []knownCode {
 	var out []knownCode
 	for _, c := range []decade.Code{
-		decade.Code1125(), decade.Code1225(), decade.Code1234(), decade.Code1242(), decade.Code1236(),
-		decade.Code1248(), decade.Code12222(), decade.Code222221(), decade.Code1332(),
+		decade.Code1125(), decade.Code1225(), decade.Code1234(), decade.Code1242(),
+		decade.Code1236(), decade.Code1248(), decade.Code12222(), decade.Code222221(),
+		decade.Code1332(),
 	} {
 		weights := make([]string, len(c.Weights))
 		for i, w := range c.Weights {
@@ -43,9 +44,10 @@ func knownCodes() []knownCode {
 	return out
 }
 
-// upTo is the code of a dial with so many positions.
-func upTo(c decade.Code, positions int) decade.Code {
+// firstPositions is the code of a dial with so many positions.
+func firstPositions(c decade.Code, positions int) decade.Code {
 	if positions+1 < len(c.InCircuit) {
+		// A switch may stop before the code ends: 1-2-4-8 is often used up to 9 only.
 		c.InCircuit = c.InCircuit[:positions+1]
 		if c.Contacts != nil {
 			c.Contacts = c.Contacts[:positions+1]
@@ -53,6 +55,12 @@ func upTo(c decade.Code, positions int) decade.Code {
 	}
 	return c
 }
+
+// The fractions by which elements may be off, as powers of ten, and by how many times as much
+// the dial as a whole.
+const lowestSpread, highestSpread = -6.0, -1.5
+
+var wholeTimes = []float64{0, 1, 5}
 
 const (
 	fewestForCode = 5 // positions of a dial that are compared
@@ -64,7 +72,7 @@ const (
 )
 
 // codes looks for the code of each dial.
-func (id *identifying) codes() error {
+func (id *identifyRun) codes() error {
 	var unclear []string
 	for k := range id.dials {
 		x := &id.dials[k]
@@ -76,11 +84,13 @@ func (id *identifying) codes() error {
 		if err != nil {
 			return err
 		}
+		// A position with a fault does not follow its code, and would decide against the right
+		// one.
 		if len(positions) < fewestForCode || len(x.off) > 0 {
 			unclear = append(unclear, x.Name)
 			continue
 		}
-		best := alike(id.odds(x, positions, y, covariance), positions)
+		best := bestCodes(id.codeProbabilities(x, positions, y, covariance), positions)
 		x.Probability = best[0].probability
 		if x.Probability < certainCode {
 			unclear = append(unclear, x.Name)
@@ -88,7 +98,7 @@ func (id *identifying) codes() error {
 		}
 		// Of codes that read alike, the one whose last position is that of the dial.
 		if i := slices.IndexFunc(best,
-			func(o codeOdds) bool { return len(o.code.InCircuit) == x.numPositions()+1 }); i > 0 {
+			func(o codeProbability) bool { return len(o.code.InCircuit) == x.numPositions()+1 }); i > 0 {
 			best[0], best[i] = best[i], best[0]
 		}
 		x.Code = best[0].name
@@ -96,27 +106,26 @@ func (id *identifying) codes() error {
 			x.Alike = append(x.Alike, o.name)
 		}
 		if len(x.Alike) > 0 {
-			id.doubt("The code of %s is %s or %s: their readings are alike. Count the resistors.",
+			id.addDoubt("The code of %s is %s or %s: their readings are alike. Count the resistors.",
 				x.Name, x.Code, strings.Join(x.Alike, " or "))
 		}
 		if !best[0].code.IsZero() {
-			code := upTo(best[0].code, x.numPositions())
+			code := firstPositions(best[0].code, x.numPositions())
 			x.code = &code
 		}
 	}
 	if len(unclear) > 0 {
-		id.doubt("The readings do not show for %s whether the steps are equal or of a code with "+
-			"fewer resistors. "+
-			"Count the resistors before the box file is used for a diagnosis; limits and "+
-			"settings do not depend on it.",
-			wording.List(unclear))
+		id.addDoubt("The readings do not show for %s whether the steps are equal or of a code with "+
+			"fewer resistors. Count the resistors before the box file is used for a diagnosis; "+
+			"limits and settings do not depend on it.", wording.List(unclear))
 	}
 	return nil
 }
 
 // deviations are those of the positions of a dial alone from nominal, with their covariance: of
 // the values over that at zero, or of the whole where it includes the residual.
-func (id *identifying) deviations(k int) (positions []int, y []float64, c mat.Symmetric, err error) {
+func (id *identifyRun) deviations(k int) (positions []int, y []float64, c mat.Symmetric,
+	err error) {
 	byPosition := make(map[int][]uncertainty.Quantity)
 	var zero []uncertainty.Quantity
 	for i := range id.report.Rows {
@@ -139,6 +148,7 @@ func (id *identifying) deviations(k int) (positions []int, y []float64, c mat.Sy
 	for _, p := range sortedKeys(byPosition) {
 		q := averaged(byPosition[p])
 		if !id.included {
+			// The zero reading is in every difference; the covariance below knows that.
 			q = q.Sub(averaged(zero))
 		}
 		positions, qs = append(positions, p), append(qs, q)
@@ -174,20 +184,21 @@ func onlyDial(s decade.Setting) (dial, position int) {
 	return dial, position
 }
 
-// codeOdds is a code with its probability.
-type codeOdds struct {
+// codeProbability is a code with its probability.
+type codeProbability struct {
 	knownCode
 
 	probability float64
 }
 
-// odds compares the codes: the first is the ladder.
-func (id *identifying) odds(x *found, positions []int, y []float64, c mat.Symmetric) []codeOdds {
-	list := []codeOdds{{knownCode: knownCode{name: equalSteps}}}
+// codeProbabilities compares the codes: the first is the ladder.
+func (id *identifyRun) codeProbabilities(x *foundDial, positions []int, y []float64, c mat.Symmetric) []codeProbability {
+	list := []codeProbability{{knownCode: knownCode{name: equalSteps}}}
 	last := positions[len(positions)-1]
 	for _, k := range knownCodes() {
+		// A code that ends before the last position cannot have made it.
 		if max(last, x.numPositions()) < len(k.code.InCircuit) {
-			list = append(list, codeOdds{knownCode: k})
+			list = append(list, codeProbability{knownCode: k})
 		}
 	}
 	logs := make([]float64, len(list))
@@ -197,12 +208,14 @@ func (id *identifying) odds(x *found, positions []int, y []float64, c mat.Symmet
 			// The other half in equal parts: nothing favours one code.
 			prior = (1 - priorLadder) / float64(len(list)-1)
 		}
-		shared := overlap(list[i].code, positions, x.step)
+		shared := sharedSquares(list[i].code, positions, x.step)
 		logs[i] = elementary.Log(prior) + evidence(shared, positions, x.step, y, c)
 	}
 	most := slices.Max(logs)
 	sum := 0.0
 	for i, l := range logs {
+		// Bayes' rule; the largest logarithm is taken off first, which the normalisation takes
+		// out again.
 		list[i].probability = elementary.Exp(l - most)
 		sum += list[i].probability
 	}
@@ -212,15 +225,15 @@ func (id *identifying) odds(x *found, positions []int, y []float64, c mat.Symmet
 	return list
 }
 
-// alike returns the most probable code and those that no readings at these positions tell from
+// bestCodes returns the most probable code and those that no readings at these positions tell from
 // it, with the probability of all at the first: codes whose elements make the same
 // combinations of values, such as 1-1-2-5 and 1-2-2-5 up to position 9.
-func alike(odds []codeOdds, positions []int) []codeOdds {
+func bestCodes(odds []codeProbability, positions []int) []codeProbability {
 	slices.SortStableFunc(odds,
-		func(a, b codeOdds) int { return cmp.Compare(b.probability, a.probability) })
-	best := []codeOdds{odds[0]}
+		func(a, b codeProbability) int { return cmp.Compare(b.probability, a.probability) })
+	best := []codeProbability{odds[0]}
 	for _, o := range odds[1:] {
-		if same(odds[0].code, o.code, positions) {
+		if sameSpace(odds[0].code, o.code, positions) {
 			best[0].probability += o.probability
 			best = append(best, o)
 		}
@@ -228,8 +241,8 @@ func alike(odds []codeOdds, positions []int) []codeOdds {
 	return best
 }
 
-// same reports whether the values of two codes at these positions span one space.
-func same(a, b decade.Code, positions []int) bool {
+// sameSpace reports whether the values of two codes at these positions span one space.
+func sameSpace(a, b decade.Code, positions []int) bool {
 	var ranks [3]int
 	for i, codes := range [][]decade.Code{{a}, {b}, {a, b}} {
 		space := determination.NewSpace(len(positions))
@@ -241,8 +254,8 @@ func same(a, b decade.Code, positions []int) bool {
 			}
 		}
 	}
-	// Equal ranks alone and together: both codes span one space, and any readings of one fit the
-	// other.
+	// Equal ranks alone and together: both codes span one space, and any readings of one fit
+	// the other.
 	return ranks[0] == ranks[1] && ranks[1] == ranks[2]
 }
 
@@ -267,12 +280,13 @@ func whereInCircuit(c decade.Code, positions []int) [][]int {
 	return out
 }
 
-// overlap is, for each two positions, the sum of the squares in Ω² of the elements that both
+// sharedSquares is, for each two positions, the sum of the squares in Ω² of the elements that both
 // have in circuit: their covariance if each element is off by its own fraction.
-func overlap(c decade.Code, positions []int, step float64) *mat.SymDense {
+func sharedSquares(c decade.Code, positions []int, step float64) *mat.SymDense {
 	out := mat.NewSymDense(len(positions), nil)
 	for i, p := range positions {
 		for j, q := range positions[:i+1] {
+			// Of a ladder the lower position has all its elements in common with the higher one.
 			sum := float64(min(p, q)) // of a ladder
 			if !c.IsZero() {
 				sum = 0
@@ -295,10 +309,11 @@ func evidence(shared mat.Symmetric, positions []int, step float64, y []float64,
 	c mat.Symmetric) float64 {
 	n := len(y)
 	var logs []float64
-	// A grid even in the logarithm: the size of the deviations is unknown over orders of magnitude.
-	for exponent := -6.0; exponent <= -1.5; exponent += 0.25 {
+	// A grid even in the logarithm, four points a decade: the size of the deviations is unknown
+	// over orders of magnitude (Jeffreys' prior of a scale parameter).
+	for exponent := lowestSpread; exponent <= highestSpread; exponent += 0.25 {
 		own := elementary.Pow(10, exponent)
-		for _, times := range []float64{0, 1, 5} {
+		for _, times := range wholeTimes {
 			k := mat.NewSymDense(n, nil)
 			for i := range n {
 				for j := range i + 1 {
@@ -348,7 +363,7 @@ func logDensity(k *mat.SymDense, y []float64) (float64, bool) {
 // residualLimits are the residual and its limit for the box file: the mean that was read, and
 // twice its expanded uncertainty, rounded up to one digit, so that with a guard band of its
 // own uncertainty the next reading can conform.
-func (id *identifying) residualLimits() (ohms, limit float64) {
+func (id *identifyRun) residualLimits() (ohms, limit float64) {
 	u, r := id.residualU, max(0, id.residual)
 	if !(u > 0) {
 		return r, 0
@@ -359,7 +374,7 @@ func (id *identifying) residualLimits() (ohms, limit float64) {
 }
 
 // zeroUncertainty evaluates the readings at zero.
-func (id *identifying) zeroUncertainty(report *verify.Report) error {
+func (id *identifyRun) zeroUncertainty(report *verify.Report) error {
 	var zero []uncertainty.Quantity
 	for i := range report.Rows {
 		if row := &report.Rows[i]; row.Setting.AllZero() && !row.Overload {

@@ -28,7 +28,7 @@ func number(text string) float64 {
 func ohms(v float64) string { return unit.Format(wording.Rounded(v, 4), unit.Ohm) }
 
 // result says what is doubtful, and describes the box with the class that it meets.
-func (id *identifying) result() (*Identification, error) {
+func (id *identifyRun) result() (*Identification, error) {
 	if err := id.zeroUncertainty(id.report); err != nil {
 		return nil, err
 	}
@@ -53,19 +53,19 @@ func (id *identifying) result() (*Identification, error) {
 }
 
 // doubtsOf says what is doubtful of a dial.
-func (id *identifying) doubtsOf(x *found) {
+func (id *identifyRun) doubtsOf(x *foundDial) {
 	if x.step == 0 {
 		if len(x.values) > 0 {
-			id.doubt("The positions of dial %d do not rise by equal steps: are the settings "+
+			id.addDoubt("The positions of dial %d do not rise by equal steps: are the settings "+
 				"noted in the order of the dials?", x.Switch+1)
 		}
 		return
 	}
 	if ten := number(fmt.Sprintf("1e%d", elementary.DecimalExponent(x.step))); x.step != ten {
-		id.doubt("The step of %s is no power of ten: its positions add %s each.", x.Name,
+		id.addDoubt("The step of %s is no power of ten: its positions add %s each.", x.Name,
 			ohms(x.Shown))
 	} else if off := x.Shown/x.step - 1; math.Abs(off) > 0.01 {
-		id.doubt("All of %s is off by %+.2g %% of %s: every step drifted, or the box was meant "+
+		id.addDoubt("All of %s is off by %+.2g %% of %s: every step drifted, or the box was meant "+
 			"so.", x.Name, 100*off, ohms(x.step))
 	}
 	var list []string
@@ -73,7 +73,7 @@ func (id *identifying) doubtsOf(x *found) {
 		list = append(list, fmt.Sprintf("%d (%s)", p, ohms(x.values[p])))
 	}
 	if len(list) > 0 {
-		id.doubt("%s does not fit its step at %s; its class is met without these. A check of "+
+		id.addDoubt("%s does not fit its step at %s; its class is met without these. A check of "+
 			"all readings against the box file says what is wrong inside.",
 			x.Name, wording.Short(list))
 	}
@@ -85,23 +85,23 @@ func (id *identifying) doubtsOf(x *found) {
 		}
 	}
 	if len(unread) > 0 {
-		id.doubt("%s was not read at %s: if the switch does not have it, say so with the key "+
+		id.addDoubt("%s was not read at %s: if the switch does not have it, say so with the key "+
 			"missing.", x.Name, wording.Short(unread))
 	}
 	if x.Class == 0 {
-		id.doubt("%s meets no class up to 10 %%, or none that this meter can show.", x.Name)
+		id.addDoubt("%s meets no class up to 10 %%, or none that this meter can show.", x.Name)
 	}
 }
 
 // doubtSums compares settings of several dials with the sum of the dials alone.
-func (id *identifying) doubtSums() {
+func (id *identifyRun) doubtSums() {
 	single := make(map[[2]int]float64)
 	limit := make(map[[2]int]float64)
 	for i := range id.report.Rows {
 		row := &id.report.Rows[i]
 		if d, p := onlyDial(row.Setting); d >= 0 && !row.Overload && !row.Measured.IsZero() {
-			single[[2]int{d, p}], limit[[2]int{d,
-				p}] = row.Measured.Estimate()-id.residual, row.Expanded.U
+			alone := [2]int{d, p}
+			single[alone], limit[alone] = row.Measured.Estimate()-id.residual, row.Expanded.U
 		}
 	}
 	worst, where := 0.0, ""
@@ -110,6 +110,8 @@ func (id *identifying) doubtSums() {
 		if row.Overload || row.Measured.IsZero() {
 			continue
 		}
+		// Two contacts more than a single dial, each taken at twice its scatter, and the U of
+		// every part.
 		sum, allowed, dials := id.residual, 4*assumedContact+2*row.Expanded.U, 0
 		complete := true
 		for d, p := range row.Setting.Positions() {
@@ -126,13 +128,13 @@ func (id *identifying) doubtSums() {
 		}
 	}
 	if where != "" {
-		id.doubt("Settings of several dials are not the sum of the dials alone (%s): two dials "+
+		id.addDoubt("Settings of several dials are not the sum of the dials alone (%s): two dials "+
 			"touch, something leaks, or they are not in series.", where)
 	}
 }
 
 // doubtSwitches names dials that were never off zero together, if others were.
-func (id *identifying) doubtSwitches() {
+func (id *identifyRun) doubtSwitches() {
 	together := make(map[int]bool)
 	for pair := range id.both {
 		together[pair[0]], together[pair[1]] = true, true
@@ -140,16 +142,16 @@ func (id *identifying) doubtSwitches() {
 	for b := range id.highest {
 		for a := range b {
 			if together[a] && together[b] && !id.both[[2]int{a, b}] && id.highest[a] > 0 &&
-				id.highest[b] > 0 && id.never(a, b) {
-				id.doubt("Dials %d and %d were never off zero together: if one knob turns both, "+
+				id.highest[b] > 0 && id.neverTogether(a, b) {
+				id.addDoubt("Dials %d and %d were never off zero together: if one knob turns both, "+
 					"give them one label with the key switch.", a+1, b+1)
 			}
 		}
 	}
 }
 
-// never reports whether two dials were off zero with every other dial, but not with each other.
-func (id *identifying) never(a, b int) bool {
+// neverTogether reports whether two dials were off zero with every other dial, but not with each other.
+func (id *identifyRun) neverTogether(a, b int) bool {
 	for c := range id.highest {
 		if c == a || c == b {
 			continue
@@ -169,8 +171,8 @@ func (x *Identification) String() string {
 		steps = append(steps, d.Name)
 	}
 	return fmt.Sprintf("%s (%s), residual %s; %s", wording.Plural(len(x.Dials), "dial"),
-		strings.Join(steps, ", "),
-		wording.Ohms(x.Residual), wording.Plural(len(x.Doubts), "doubt"))
+		strings.Join(steps, ", "), wording.Ohms(x.Residual),
+		wording.Plural(len(x.Doubts), "doubt"))
 }
 
 // WriteText writes what was found for a screen: the dials in a table, the residual, and the
@@ -183,10 +185,10 @@ func (x *Identification) WriteText(w io.Writer) error {
 	}
 	r, u := wording.SignedPair(x.Residual, x.ResidualU)
 	sections := []document.Section{
-		{Title: "What was found", Head: []string{"Dial", "Positions", "Step", "Added by a step",
-			"Code", "Class met", "Read", "Off"}, Rows: rows},
-		{Title: "Residual", Texts: []string{fmt.Sprintf("With all dials at zero %s Ω, U(95 %%) "+
-			"= %s Ω.", strings.TrimPrefix(r, "+"), u)}},
+		{Title: "What was found", Rows: rows, Head: []string{"Dial", "Positions", "Step",
+			"Added by a step", "Code", "Class met", "Read", "Off"}},
+		{Title: "Residual", Texts: []string{fmt.Sprintf(
+			"With all dials at zero %s Ω, U(95 %%) = %s Ω.", strings.TrimPrefix(r, "+"), u)}},
 	}
 	if len(x.Doubts) > 0 {
 		sections = slices.Insert(sections, 0, document.Section{Title: "In doubt", Texts: x.Doubts})
@@ -194,6 +196,7 @@ func (x *Identification) WriteText(w io.Writer) error {
 	return document.Text(w, [][2]string{{"Box", x.String()}}, sections)
 }
 
+// cells are the row of a dial.
 func (d *IdentifiedDial) cells() []string {
 	class, code := "none", d.Code
 	if d.Class > 0 {
@@ -207,8 +210,7 @@ func (d *IdentifiedDial) cells() []string {
 		code += fmt.Sprintf(" (%s)", wording.Probability(d.Probability))
 	}
 	return []string{
-		fmt.Sprintf("%d", d.Switch+1), fmt.Sprintf("%d to %d", d.First, d.Last), ohms(d.Step),
-		ohms(d.Shown), code, class,
-		strconv.Itoa(d.Read), strconv.Itoa(d.Off),
+		strconv.Itoa(d.Switch + 1), fmt.Sprintf("%d to %d", d.First, d.Last), ohms(d.Step),
+		ohms(d.Shown), code, class, strconv.Itoa(d.Read), strconv.Itoa(d.Off),
 	}
 }

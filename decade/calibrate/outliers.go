@@ -22,16 +22,20 @@ type Outlier struct {
 	Text      string
 }
 
-// falseAlarm is the probability of naming any reading of a good set.
-const falseAlarm = 0.01
+const (
+	// falseAlarm is the probability of naming any reading of a good set.
+	falseAlarm = 0.01
+	// equalStatistics is how far, as a fraction, rounding may set equal statistics apart.
+	equalStatistics = 1e-6
+)
 
 // outliers names readings one after the other, the worst first, each time fitting what
 // is left: a bad reading spoils the statistics of its neighbours.
 func (f *fitter) outliers(freedom int) ([]Outlier, error) {
 	var out []Outlier
 	rows := slices.Clone(f.rows)
-	// Two-sided, shared among all readings (Bonferroni): one false alarm in a hundred boxes, not
-	// readings.
+	// Two-sided, shared among all readings (Bonferroni's correction): one false alarm in a
+	// hundred boxes, not readings.
 	limit := distuv.UnitNormal.Quantile(1 - falseAlarm/2/float64(len(rows)))
 	// One at a time: a gross value pulls the fit and makes sound readings look bad.
 	for ; freedom > 0; freedom-- {
@@ -49,6 +53,8 @@ func (f *fitter) outliers(freedom int) ([]Outlier, error) {
 			return out, nil
 		}
 		out = append(out, f.outlier(rows, s.Statistic, worst))
+		// One fewer reading, and so one degree of freedom fewer: at 0 nothing is left to
+		// contradict.
 		rows = slices.Delete(rows, worst, worst+1)
 	}
 	return out, nil
@@ -61,19 +67,22 @@ func (f *fitter) outlier(rows []int, statistic []float64, worst int) Outlier {
 	o := Outlier{Statistic: w}
 	var tags []string
 	for k, v := range statistic {
-		// Readings that only check each other have equal statistics: none may be blamed alone.
-		if math.Abs(v) > (1-1e-6)*math.Abs(w) {
+		// Readings that only check each other have equal statistics, but for rounding: none may
+		// be blamed alone.
+		if math.Abs(v) > (1-equalStatistics)*math.Abs(w) {
 			o.Rows = append(o.Rows, rows[k])
 			tags = append(tags, f.Rows[rows[k]].Reading.Label())
 		}
 	}
 	if len(tags) == 1 {
-		o.Text = fmt.Sprintf("%s reads %.3g standard deviations %s what the other readings say: %s.", tags[0], math.Abs(w), side(w), f.advice(o.Rows))
+		o.Text = fmt.Sprintf("%s reads %.3g standard deviations %s what the other readings say: "+
+			"%s.", tags[0], math.Abs(w), aboveOrBelow(w), f.advice(o.Rows))
 		return o
 	}
+	advice := strings.Replace(f.advice(o.Rows), "dial it", "dial them", 1)
 	o.Text = fmt.Sprintf("One of these readings is off by %.3g standard deviations, and the "+
-		"others do not say which: %s. %s.", math.Abs(w), strings.Join(tags,
-		"; "), wording.Upper(strings.Replace(f.advice(o.Rows), "dial it", "dial them", 1)))
+		"others do not say which: %s. %s.",
+		math.Abs(w), strings.Join(tags, "; "), wording.Upper(advice))
 	return o
 }
 
@@ -95,7 +104,8 @@ func (f *fitter) advice(rows []int) string {
 	return "dial it again"
 }
 
-func side(w float64) string {
+// aboveOrBelow is the word for the sign of a statistic.
+func aboveOrBelow(w float64) string {
 	if w < 0 {
 		return "below"
 	}

@@ -21,7 +21,8 @@ type Bridge struct {
 	LimitA, LimitB float64 // of the ratio arms, as fractions; 0: exact
 }
 
-func (b Bridge) check(op string) error {
+// checkArms refuses arms that are no resistors and limits that are no fractions.
+func (b Bridge) checkArms(op string) error {
 	for _, err := range []error{
 		numbers.Positive(op, "A", " Ω", b.A), numbers.Positive(op, "B", " Ω", b.B),
 		numbers.Fraction(op, "limit of A", b.LimitA), numbers.Fraction(op, "limit of B", b.LimitB),
@@ -37,12 +38,13 @@ func (b Bridge) check(op string) error {
 // many ohms.
 func (b Bridge) Unknown(adjusted float64) (float64, error) {
 	const op = "network.Bridge.Unknown"
-	if err := b.check(op); err != nil {
+	if err := b.checkArms(op); err != nil {
 		return 0, err
 	}
 	if err := numbers.NotNegative(op, "adjusted", " Ω", adjusted); err != nil {
 		return 0, err
 	}
+	// Wheatstone's condition: no voltage at the detector where X/A = Adjusted/B.
 	x := adjusted * (b.A / b.B)
 	return x, numbers.Finite(op, "unknown", x)
 }
@@ -52,12 +54,13 @@ func (b Bridge) Unknown(adjusted float64) (float64, error) {
 // that of the adjusted arm.
 func (b Bridge) LimitingError(adjusted float64) (float64, error) {
 	const op = "network.Bridge.LimitingError"
-	if err := b.check(op); err != nil {
+	if err := b.checkArms(op); err != nil {
 		return 0, err
 	}
 	if err := numbers.Fraction(op, "limit of the adjusted arm", adjusted); err != nil {
 		return 0, err
 	}
+	// Relative limits of a product and a quotient add, whatever their signs.
 	return adjusted + b.LimitA + b.LimitB, nil
 }
 
@@ -68,7 +71,7 @@ func (b Bridge) LimitingError(adjusted float64) (float64, error) {
 //	lower·A(1 − a)/(B(1 + b)) … upper·A(1 + a)/(B(1 − b))
 func (b Bridge) Limits(adjusted uncertainty.Interval) (uncertainty.Interval, error) {
 	const op = "network.Bridge.Limits"
-	if err := b.check(op); err != nil {
+	if err := b.checkArms(op); err != nil {
 		return uncertainty.Interval{}, err
 	}
 	if err := numbers.Finite(op, "lower limit", adjusted.Lower); err != nil {
@@ -86,6 +89,8 @@ func (b Bridge) Limits(adjusted uncertainty.Interval) (uncertainty.Interval, err
 	if err := numbers.Finite(op, "ratio", ratio); err != nil {
 		return uncertainty.Interval{}, err
 	}
+	// The quotient is largest with A at its upper and B at its lower limit, and the reverse. A
+	// box may have a lower limit below 0 near its zero, a resistor none.
 	limits := uncertainty.Interval{
 		Lower: max(0, adjusted.Lower) * ratio * (1 - b.LimitA) / (1 + b.LimitB),
 		Upper: adjusted.Upper * ratio * (1 + b.LimitA) / (1 - b.LimitB),
@@ -122,6 +127,8 @@ func Interpolate(first, second Deflection) (float64, error) {
 			Err: unit.Errorf(ErrDomain, "%v and %v; expected one to each side of the balance",
 				d1, d2)}
 	}
+	// Near balance the detector is linear in the change of an arm, so that a line through the
+	// two deflections crosses zero at the balance.
 	r := r1 + float64((r2-r1)*(d1/(d1-d2)))
 	if err := numbers.Finite(op, "balance", r); err != nil {
 		return 0, err
@@ -143,6 +150,7 @@ func Interchange(first, second float64) (float64, error) {
 	if err := numbers.Positive(op, "second", " Ω", second); err != nil {
 		return 0, err
 	}
+	// Two roots, since the product of two large resistances could overflow.
 	return math.Sqrt(first) * math.Sqrt(second), nil
 }
 
@@ -165,7 +173,7 @@ func InterchangeOf(first, second uncertainty.Quantity) uncertainty.Quantity {
 // arm in series with B. It is largest, V/4, for X equal to A.
 func (b Bridge) Sensitivity(supply, unknown float64) (voltsPerUnit float64, err error) {
 	const op = "network.Bridge.Sensitivity"
-	if err := b.check(op); err != nil {
+	if err := b.checkArms(op); err != nil {
 		return 0, err
 	}
 	if err := numbers.Finite(op, "supply", supply); err != nil {
@@ -175,6 +183,7 @@ func (b Bridge) Sensitivity(supply, unknown float64) (voltsPerUnit float64, err 
 		return 0, err
 	}
 	r := unknown / b.A
+	// The slope of the divider V·X/(X + A) in ln X.
 	v := supply * (r / (1 + r)) / (1 + r)
 	return v, numbers.Finite(op, "sensitivity", v)
 }

@@ -37,6 +37,8 @@ func NewDivider(stages int, ohms float64) (*Divider, error) {
 	}
 	d := &Divider{}
 	for k := range stages {
+		// Eleven, of which two lie under the next stage and count as one: ten equal parts are
+		// left.
 		n := 11
 		if k == stages-1 {
 			n = 10
@@ -46,9 +48,10 @@ func NewDivider(stages int, ohms float64) (*Divider, error) {
 			resistors[i] = ohms
 		}
 		d.Stages = append(d.Stages, resistors)
+		// The next stage of ten parts must equal the two resistors that it bridges: 10·r = 2·R.
 		ohms /= 5
 	}
-	return d, d.check(op)
+	return d, d.checkStages(op)
 }
 
 // Bounds of a resistor, in Ω: those of the steps of a box.
@@ -57,8 +60,8 @@ const (
 	largestOhms  = 1e18
 )
 
-// check refuses resistors that are none.
-func (d *Divider) check(op string) error {
+// checkStages refuses resistors that are none.
+func (d *Divider) checkStages(op string) error {
 	if d == nil || len(d.Stages) < 1 || len(d.Stages) > mostStages {
 		return &Error{Op: op, Name: "stages",
 			Err: unit.Errorf(ErrDomain, "expected 1 to %d stages", mostStages)}
@@ -88,7 +91,7 @@ func (d *Divider) check(op string) error {
 
 // checkPositions refuses positions that do not exist, too.
 func (d *Divider) checkPositions(op string, positions []int) error {
-	if err := d.check(op); err != nil {
+	if err := d.checkStages(op); err != nil {
 		return err
 	}
 	if len(positions) != len(d.Stages) {
@@ -126,8 +129,10 @@ func (d *Divider) Nominal(positions ...int) (float64, error) {
 	return d.nominal(positions), nil
 }
 
+// nominal is Nominal for positions that have been checked.
 func (d *Divider) nominal(positions []int) float64 {
 	v := 0.0
+	// From the last stage up (Horner's scheme): each stage divides what the later ones leave.
 	for k := len(positions) - 1; k >= 0; k-- {
 		n := len(d.Stages[k]) - 1
 		if k == len(d.Stages)-1 {
@@ -143,7 +148,7 @@ func (d *Divider) Ratio(positions ...int) (float64, error) {
 	if err := d.checkPositions("network.Divider.Ratio", positions); err != nil {
 		return 0, err
 	}
-	ratio, _ := d.stage(0, positions)
+	ratio, _ := d.ratioFrom(0, positions)
 	return ratio, nil
 }
 
@@ -153,27 +158,30 @@ func (d *Divider) InputResistance(positions ...int) (float64, error) {
 	if err := d.checkPositions("network.Divider.InputResistance", positions); err != nil {
 		return 0, err
 	}
-	_, r := d.stage(0, positions)
+	_, r := d.ratioFrom(0, positions)
 	return r, nil
 }
 
-// stage returns ratio and input resistance of the stages from k on.
-func (d *Divider) stage(k int, positions []int) (ratio, ohms float64) {
+// ratioFrom returns ratio and input resistance of the stages from k on.
+func (d *Divider) ratioFrom(k int, positions []int) (ratio, ohms float64) {
 	r, p := d.Stages[k], positions[k]
 	if k == len(d.Stages)-1 {
-		ohms = total(r)
-		return total(r[:p]) / ohms, ohms
+		ohms = seriesSum(r)
+		return seriesSum(r[:p]) / ohms, ohms
 	}
-	next, branch := d.stage(k+1, positions)
-	below, pair := total(r[:p]), r[p]+r[p+1]
+	next, branch := d.ratioFrom(k+1, positions)
+	below, pair := seriesSum(r[:p]), r[p]+r[p+1]
+	// The next stage and its two contacts lie in parallel with the pair; the contact at the low
+	// end lifts the foot of the stage by its own share.
 	path := branch + 2*d.Contact
 	next = (d.Contact + float64(next*branch)) / path
 	pair = pair * path / (pair + path)
-	ohms = below + pair + total(r[p+2:])
+	ohms = below + pair + seriesSum(r[p+2:])
 	return (below + float64(next*pair)) / ohms, ohms
 }
 
-func total(r []float64) float64 {
+// seriesSum is the resistance of resistors in series.
+func seriesSum(r []float64) float64 {
 	sum := 0.0
 	for _, v := range r {
 		sum += v
@@ -194,15 +202,16 @@ func (d *Divider) OutputResistance(positions ...int) (float64, error) {
 	last := len(d.Stages) - 1
 	for k, p := range positions[:last] {
 		r := d.Stages[k]
-		low += total(r[:p])
-		high += total(r[p+2:])
+		low += seriesSum(r[:p])
+		high += seriesSum(r[p+2:])
 		pair := r[p] + r[p+1]
+		// Triangle to star: each arm is the product of its neighbours over the sum of all three.
 		sum := low + high + pair
 		common += low * high / sum
 		low, high = low*pair/sum+d.Contact, high*pair/sum+d.Contact
 	}
-	low += total(d.Stages[last][:positions[last]])
-	high += total(d.Stages[last][positions[last]:])
+	low += seriesSum(d.Stages[last][:positions[last]])
+	high += seriesSum(d.Stages[last][positions[last]:])
 	return common + low*high/(low+high), nil
 }
 
@@ -222,6 +231,7 @@ func (d *Divider) Loaded(load float64, positions ...int) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
+	// Thévenin's theorem: the open voltage behind the output resistance.
 	return ratio / (1 + r/load), nil
 }
 
@@ -233,7 +243,7 @@ const mostRatios = 2_000_000
 // several. A divider with more than 2 000 000 settings is refused ([ErrSearch]).
 func (d *Divider) Linearity() (deviation float64, positions []int, err error) {
 	const op = "network.Divider.Linearity"
-	if err := d.check(op); err != nil {
+	if err := d.checkStages(op); err != nil {
 		return 0, nil, err
 	}
 	n := 1.0
@@ -246,10 +256,11 @@ func (d *Divider) Linearity() (deviation float64, positions []int, err error) {
 	}
 	now := make([]int, len(d.Stages))
 	for {
-		ratio, _ := d.stage(0, now)
+		ratio, _ := d.ratioFrom(0, now)
 		if e := ratio - d.nominal(now); positions == nil || math.Abs(e) > math.Abs(deviation) {
 			deviation, positions = e, append(positions[:0], now...)
 		}
+		// The next positions in the order of an odometer, the last stage turning fastest.
 		k := len(now) - 1
 		for ; k >= 0 && now[k] == d.highest(k); k-- {
 			now[k] = 0

@@ -49,6 +49,8 @@ func ParallelOf(ohms ...uncertainty.Quantity) uncertainty.Quantity {
 	one := uncertainty.Exact(1).InUnit("1")
 	var terms []uncertainty.Quantity
 	for _, r := range ohms {
+		// Each resistance enters once: in the product over the sum, R₁R₂/(R₁ + R₂), it would
+		// enter twice.
 		terms = append(terms, one.Div(r))
 	}
 	return one.Div(uncertainty.Sum(terms...)).DefaultUnit("Ω")
@@ -65,7 +67,8 @@ type ConductanceBox struct {
 	Series    float64   // Ω of wiring and contacts in series with the whole
 }
 
-func (c ConductanceBox) check(op string, positions []int) error {
+// checkDials refuses a box or positions that make no sense.
+func (c ConductanceBox) checkDials(op string, positions []int) error {
 	if len(c.Steps) == 0 || len(positions) != len(c.Steps) {
 		return &Error{Op: op, Name: "positions", Value: float64(len(positions)),
 			Err: unit.Errorf(ErrPosition, "%d positions; expected %d, one for each dial, and at "+
@@ -103,15 +106,16 @@ func (c ConductanceBox) check(op string, positions []int) error {
 //	1/(Series + 1/(Leakage + Σ position·step))
 func (c ConductanceBox) Conductance(positions ...int) (float64, error) {
 	const op = "network.ConductanceBox.Conductance"
-	if err := c.check(op, positions); err != nil {
+	if err := c.checkDials(op, positions); err != nil {
 		return 0, err
 	}
-	g := c.inner(positions, func(int) float64 { return 1 })
+	// Conductances in parallel add (Kirchhoff's current law).
+	g := c.innerConductance(positions, func(int) float64 { return 1 })
 	return g / (1 + float64(c.Series*g)), numbers.Finite(op, "conductance", g)
 }
 
-// inner is the conductance before the series resistance, each dial multiplied by a factor.
-func (c ConductanceBox) inner(positions []int, factor func(dial int) float64) float64 {
+// innerConductance is the conductance before the series resistance, each dial multiplied by a factor.
+func (c ConductanceBox) innerConductance(positions []int, factor func(dial int) float64) float64 {
 	g := c.Leakage
 	for i, p := range positions {
 		g += float64(c.Steps[i] * float64(p) * factor(i))
@@ -123,14 +127,16 @@ func (c ConductanceBox) inner(positions []int, factor func(dial int) float64) fl
 // ±Tolerance has a conductance between G/(1 + Tolerance) and G/(1 − Tolerance).
 func (c ConductanceBox) Limits(positions ...int) (uncertainty.Interval, error) {
 	const op = "network.ConductanceBox.Limits"
-	if err := c.check(op, positions); err != nil {
+	if err := c.checkDials(op, positions); err != nil {
 		return uncertainty.Interval{}, err
 	}
 	end := func(sign float64) float64 {
-		g := c.inner(positions, func(i int) float64 {
+		g := c.innerConductance(positions, func(i int) float64 {
 			if c.Tolerance == nil {
 				return 1
 			}
+			// A tolerance limits the resistance; the conductance is its inverse, and so its
+			// limits are not alike on both sides.
 			return 1 / (1 + sign*c.Tolerance[i])
 		})
 		return g / (1 + float64(c.Series*g))

@@ -23,7 +23,8 @@ import (
 // of goroutines may read one at once.
 type Transfer []float64 // Ω
 
-func (t Transfer) check(op string, parallel int) error {
+// checkResistors refuses resistors that are none and groups that do not come out even.
+func (t Transfer) checkResistors(op string, parallel int) error {
 	if len(t) == 0 {
 		return &Error{Op: op, Name: "resistors",
 			Err: unit.Errorf(ErrDomain, "none; expected one or more")}
@@ -47,11 +48,12 @@ func (t Transfer) check(op string, parallel int) error {
 // the resistance of one.
 func (t Transfer) Resistance(parallel int) (float64, error) {
 	const op = "network.Transfer.Resistance"
-	if err := t.check(op, parallel); err != nil {
+	if err := t.checkResistors(op, parallel); err != nil {
 		return 0, err
 	}
 	total := 0.0
 	for i := 0; i < len(t); i += parallel {
+		// Within a group conductances add, from group to group resistances.
 		g := 0.0
 		for _, r := range t[i : i+parallel] {
 			g += 1 / r
@@ -70,7 +72,7 @@ func SeriesParallelOf(parallel int, resistors ...uncertainty.Quantity) uncertain
 			return uncertainty.Fail(err)
 		}
 	}
-	if err := t.check("network.SeriesParallelOf", parallel); err != nil {
+	if err := t.checkResistors("network.SeriesParallelOf", parallel); err != nil {
 		return uncertainty.Fail(err)
 	}
 	var groups []uncertainty.Quantity
@@ -89,23 +91,24 @@ func SeriesParallelOf(parallel int, resistors ...uncertainty.Quantity) uncertain
 // resistors at ±50 ppm.
 func (t Transfer) RatioError(first, second int) (float64, error) {
 	const op = "network.Transfer.RatioError"
-	if err := t.check(op, first); err != nil {
+	if err := t.checkResistors(op, first); err != nil {
 		return 0, err
 	}
-	if err := t.check(op, second); err != nil {
+	if err := t.checkResistors(op, second); err != nil {
 		return 0, err
 	}
-	a, b := t.excess(first), t.excess(second)
+	a, b := t.excessOverNominal(first), t.excessOverNominal(second)
+	// (1 + a)/(1 + b) − 1 without forming a quotient close to 1.
 	e := (a - b) / (1 + b)
 	return e, numbers.Finite(op, "error", e)
 }
 
-// excess is Resistance(parallel)/(mean·n/parallel²) − 1. With u of a group the mean of δ
+// excessOverNominal is Resistance(parallel)/(mean·n/parallel²) − 1. With u of a group the mean of δ
 // less that of s = δ²/(1 + δ), the group has 1/(1 − u) times its nominal resistance, and
 // as the deviations of all add up to nothing
 //
 //	excess = mean over groups of u²/(1 − u) − mean over all of s
-func (t Transfer) excess(parallel int) float64 {
+func (t Transfer) excessOverNominal(parallel int) float64 {
 	mean := 0.0
 	for _, r := range t {
 		mean += r / float64(len(t))
@@ -145,12 +148,14 @@ func (t Transfer) BuildUp(lastToSquare float64) (ratio float64, err error) {
 				len(t))}
 	}
 	square := t[:m*m]
-	if err := t.check(op, 1); err != nil {
+	if err := t.checkResistors(op, 1); err != nil {
 		return 0, err
 	}
 	e, err := square.RatioError(1, m)
 	if err != nil {
 		return 0, err
 	}
+	// All in series are the m² of the square and the last one; the square is what they are
+	// measured with, so that its own value drops out.
 	return float64(m*m)*(1+e) + lastToSquare, nil
 }
