@@ -208,16 +208,20 @@ func TestOn(t *testing.T) {
 	}
 }
 
-// Nothing panics without a box, and nothing looks like a value.
+// Nothing panics without a box; sums over no dials are 0, and all else is refused.
 func TestNoBox(t *testing.T) {
 	var s decade.Setting
 	for name, v := range map[string]float64{
 		"Nominal": s.Nominal(), "Value": s.Value(), "ClassLimit": s.ClassLimit(),
-		"Limits": s.Limits().Lower, "Residual": s.Box().Residual().Upper, "Resistance": s.Resistance().Estimate(),
+		"Limits": s.Limits().Lower, "lower limit": s.Limits().Lower,
+		"upper limit": s.Limits().Upper, "Residual": s.Box().Residual().Upper,
 	} {
-		if !math.IsNaN(v) {
-			t.Errorf("%s of the zero Setting is %v; want NaN", name, v)
+		if v != 0 {
+			t.Errorf("%s of the zero Setting is %v; want 0, the sum over no dials", name, v)
 		}
+	}
+	if err := s.Resistance().Err(); !errors.Is(err, decade.ErrNoBox) {
+		t.Errorf("resistance of the zero Setting: %v; want ErrNoBox", err)
 	}
 	if s.IsValid() || s.AllZero() || s.Box() != nil || s.Position(0) != -1 || len(s.Positions()) != 0 || s.Contacts() != 0 || s.String() != "no setting" {
 		t.Error("the zero Setting passes for one")

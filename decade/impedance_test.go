@@ -299,8 +299,11 @@ func TestImpedanceOf(t *testing.T) {
 	}
 	// What two settings share makes their reactances correlated.
 	m, err := uncertainty.EvaluateAll(at(t, b, 0, 0, 3, 0).ImpedanceOf(f).Im, at(t, b, 0, 0, 4, 0).ImpedanceOf(f).Im)
-	if err != nil || m.Correlation(0, 1) < 0.9 {
-		t.Errorf("correlation of two settings of a dial: %v, %v", m.Correlation(0, 1), err)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r, err := m.Correlation(0, 1); err != nil || r < 0.9 {
+		t.Errorf("correlation of two settings of a dial: %v, %v", r, err)
 	}
 }
 

@@ -4,8 +4,6 @@
 package decade
 
 import (
-	"math"
-
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -14,9 +12,10 @@ import (
 // settings are equal (==) when box and positions are. The settings of two boxes are never
 // equal; [Setting.On] converts.
 //
-// The zero Setting belongs to no box and is not valid ([Setting.IsValid]): its resistances
-// are NaN, which no value looks like, its text is "no setting". Any number of goroutines may
-// use one at once.
+// The zero Setting belongs to no box and is not valid ([Setting.IsValid]). It has no dials,
+// so that its sums over dials ([Setting.Nominal], [Setting.ClassLimit], [Setting.Value],
+// [Setting.Limits]) are 0, as the text of one is "no setting"; whatever else is computed from
+// it is an error. Any number of goroutines may use one at once.
 type Setting struct {
 	box       *Box
 	positions positions // 0 beyond the dials of the box
@@ -95,7 +94,7 @@ func (s Setting) Nominal() float64 { return s.value(func(t *tables) *table { ret
 // value evaluates one of the tables of the box.
 func (s Setting) value(of func(*tables) *table) float64 {
 	if s.box == nil {
-		return math.NaN()
+		return 0 // the sum over no dials
 	}
 	return of(&s.box.tables).valueAt(s.positions, len(s.box.spec.Decades))
 }

@@ -36,7 +36,11 @@ func correlationOf(t *testing.T, s decade.Spec, of func(decade.Setting) uncertai
 	if err != nil {
 		t.Fatal(err)
 	}
-	return all.Correlation(0, 1)
+	r, err := all.Correlation(0, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
 }
 
 // Dials of one spool go with temperature together, those of two do not; what a ratio of them

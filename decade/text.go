@@ -40,16 +40,22 @@ func (s Setting) String() string {
 }
 
 // Format prints the setting. The verbs v, s and q print the text of [Setting.String], the
-// verbs e, f and g the nominal value in ohms as a float64: "%.1f Ω".
+// verbs e, f and g the nominal value in ohms as a float64: "%.1f Ω". Of the zero Setting all of
+// them print "no setting".
 func (s Setting) Format(f fmt.State, verb rune) {
 	switch verb {
+	case 'e', 'E', 'f', 'F', 'g', 'G':
+		if s.IsValid() {
+			fmt.Fprintf(f, fmt.FormatString(f, verb), s.Nominal())
+			return
+		}
+		// Of no setting no number is printed, which a reader would take for one.
+		fmt.Fprint(f, s.String())
 	case 'v', 's', 'q':
 		if verb == 'v' {
 			verb = 's'
 		}
 		fmt.Fprintf(f, fmt.FormatString(f, verb), s.String())
-	case 'e', 'E', 'f', 'F', 'g', 'G':
-		fmt.Fprintf(f, fmt.FormatString(f, verb), s.Nominal())
 	default:
 		fmt.Fprintf(f, "%%!%c(decade.Setting=%v)", verb, s)
 	}

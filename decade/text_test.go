@@ -127,7 +127,7 @@ func TestSettingVerbs(t *testing.T) {
 			t.Errorf("%s: %q; expected %q", format, got, want)
 		}
 	}
-	if got := fmt.Sprintf("%v %.1f", decade.Setting{}, decade.Setting{}); got != "no setting NaN" {
+	if got := fmt.Sprintf("%v %.1f", decade.Setting{}, decade.Setting{}); got != "no setting no setting" {
 		t.Errorf("no setting prints %q", got)
 	}
 }

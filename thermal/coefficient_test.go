@@ -133,6 +133,10 @@ func TestPublishedCalibrationLine(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	r, err := m.Correlation(0, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
 	b30 := evaluate(t, fit.Resistance.Mul(fit.Law.RatioOf(uncertainty.Exact(30))).Sub(uncertainty.Exact(100)))
 	for _, c := range []struct {
 		name, printed string
@@ -142,7 +146,7 @@ func TestPublishedCalibrationLine(t *testing.T) {
 		{"y2", "0.00218", m.Budgets[1].Estimate},
 		{"s(y1)", "0.0029", m.Budgets[0].StandardUncertainty},
 		{"s(y2)", "0.00067", m.Budgets[1].StandardUncertainty},
-		{"r(y1, y2)", "-0.930", m.Correlation(0, 1)},
+		{"r(y1, y2)", "-0.930", r},
 		{"s", "0.0035", fit.StdDev},
 		{"degrees of freedom", "9", float64(fit.DOF)},
 		{"degrees of freedom of b(30 °C)", "9", b30.DOF},

@@ -277,7 +277,7 @@ func (m *model) correlations(c []float64, u float64, reached []bool) []Correlati
 				if !reached[i] || !reached[k] {
 					continue
 				}
-				if r := correlation(g.cov, m.inputs[i].index, m.inputs[k].index); r != 0 {
+				if r := coefficient(g.cov, m.inputs[i].index, m.inputs[k].index); r != 0 {
 					a, b := m.inputs[i], m.inputs[k]
 					part := 0.0
 					if u > 0 {

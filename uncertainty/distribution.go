@@ -177,13 +177,19 @@ func Between(lower, upper float64) Distribution {
 // Reliability returns the degrees of freedom of a standard uncertainty that is
 // itself judged to be uncertain by the given fraction: ν = 1/(2·fraction²)
 // (GUM G.4.2). A fraction of 0 means that u is known exactly: ν is infinite.
-// Anything that is not a finite fraction ≥ 0 gives NaN, which Source refuses.
-func Reliability(fraction float64) (dof float64) {
-	dof = 1 / (2 * fraction * fraction)
-	if fraction < 0 || dof == 0 { // 0 would mean "not stated" to Source
-		return math.NaN()
+// It is an error for a fraction that is not finite, below 0 or above 1e9, where u says
+// nothing; the degrees of freedom are 0 then.
+func Reliability(fraction float64) (dof float64, err error) {
+	const op = "Reliability"
+	if err := number("fraction", fraction); err != nil {
+		return 0, refused("uncertainty."+op, "fraction", err)
 	}
-	return dof
+	if fraction < 0 || fraction > 1e9 {
+		return 0, refusal(op, fraction, ErrDomain,
+			"an uncertainty uncertain by the fraction %v of itself; expected 0 to 1e9, "+
+				"such as 0.25 for a quarter", fraction)
+	}
+	return 1 / (2 * fraction * fraction), nil
 }
 
 // bell is a law of the normal family: a is the scale and u the standard uncertainty.

@@ -81,14 +81,27 @@ func TestForeignDistributions(t *testing.T) {
 }
 
 func TestReliability(t *testing.T) {
-	if got := uncertainty.Reliability(0); !math.IsInf(got, 1) {
-		t.Errorf("Reliability(0) = %v; want +Inf", got)
+	if got, err := uncertainty.Reliability(0); err != nil || !math.IsInf(got, 1) {
+		t.Errorf("Reliability(0) = %v, %v; want +Inf", got, err)
 	}
-	for _, r := range []float64{-0.1, math.NaN(), math.Inf(1), 1e200} {
-		if got := uncertainty.Reliability(r); !math.IsNaN(got) {
-			t.Errorf("Reliability(%v) = %v; want NaN", r, got)
+	for fraction, want := range map[float64]error{
+		-1: uncertainty.ErrDomain, -0.1: uncertainty.ErrDomain, 1.1e9: uncertainty.ErrDomain, 1e200: uncertainty.ErrDomain,
+		math.NaN(): uncertainty.ErrNotFinite, math.Inf(1): uncertainty.ErrNotFinite, math.Inf(-1): uncertainty.ErrNotFinite,
+	} {
+		if got, err := uncertainty.Reliability(fraction); !errors.Is(err, want) || got != 0 {
+			t.Errorf("Reliability(%v) = %v, %v; want %v", fraction, got, err, want)
 		}
 	}
+}
+
+// reliability is that of a fraction that makes sense.
+func reliability(t testing.TB, fraction float64) (dof float64) {
+	t.Helper()
+	dof, err := uncertainty.Reliability(fraction)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return dof
 }
 
 func TestEvaluationType(t *testing.T) {

@@ -81,21 +81,34 @@ type Multivariate struct {
 	Covariance *mat.SymDense // of the measurands, in their order
 }
 
-// Correlation returns the correlation coefficient of measurands i and j; it is 0
-// where one of them has no uncertainty, and NaN where there is no such measurand.
-func (m *Multivariate) Correlation(i, j int) float64 {
+// Correlation returns the correlation coefficient of measurands i and j, counted from 0;
+// it is 0 where one of them has no uncertainty. It is an error where there is no such
+// measurand.
+func (m *Multivariate) Correlation(i, j int) (float64, error) {
 	m = cmp.Or(m, &Multivariate{})
-	n := len(m.Budgets)
-	if i < 0 || j < 0 || i >= n || j >= n {
-		return math.NaN()
-	}
-	if i == j {
-		return 1
-	}
-	return correlation(m.Covariance, i, j)
+	return correlation("Multivariate.Correlation", m.Covariance, len(m.Budgets), i, j)
 }
 
-func correlation(c mat.Symmetric, i, j int) float64 {
+// correlation is that of the results i and j of n.
+func correlation(op string, c *mat.SymDense, n, i, j int) (float64, error) {
+	for _, k := range []int{i, j} {
+		if k < 0 || k >= n {
+			return 0, refusal(op, float64(k), ErrRange,
+				"no result %d among %d; expected one from 0 to %d", k, n, n-1)
+		}
+	}
+	if i == j {
+		return 1, nil
+	}
+	if c == nil || max(i, j) >= c.SymmetricDim() {
+		return 0, refusal(op, float64(n), ErrCovariance,
+			"no covariances of the %d results; expected those of an evaluation", n)
+	}
+	return coefficient(c, i, j), nil
+}
+
+// coefficient is that of two quantities with the covariance matrix c, 0 where one is exact.
+func coefficient(c mat.Symmetric, i, j int) float64 {
 	// The product of the roots does not overflow where that of the variances does.
 	d := math.Sqrt(c.At(i, i)) * math.Sqrt(c.At(j, j))
 	if d == 0 {

@@ -35,7 +35,7 @@ func TestSharedSourceCorrelates(t *testing.T) {
 	if got := m.Covariance.At(0, 1); !near(got, 0.09, 1e-14) {
 		t.Errorf("covariance %v; want 0.09", got)
 	}
-	if got, want := m.Correlation(0, 1), 0.09/math.Sqrt((0.09+0.01)*(0.09+0.04)); !near(got, want, 1e-14) || m.Correlation(1, 0) != got || m.Correlation(1, 1) != 1 {
+	if got, want := correlationOf(t, m, 0, 1), 0.09/math.Sqrt((0.09+0.01)*(0.09+0.04)); !near(got, want, 1e-14) || correlationOf(t, m, 1, 0) != got || correlationOf(t, m, 1, 1) != 1 {
 		t.Errorf("correlation %v; want %v", got, want)
 	}
 	if got, want := m.Budgets[2].StandardUncertainty, math.Hypot(0.1, 0.2); !near(got, want, 1e-14) {
@@ -44,12 +44,31 @@ func TestSharedSourceCorrelates(t *testing.T) {
 	if got, want := m.Budgets[3].StandardUncertainty, math.Hypot(0.001, 0.002); !near(got, want, 1e-12) {
 		t.Errorf("u of the ratio %v; want %v", got, want)
 	}
-	if b := m.Budgets[4]; b.StandardUncertainty != 0 || len(b.Components) != 1 || m.Correlation(0, 4) != 0 || warned(b, uncertainty.ErrFirstOrder) {
+	if b := m.Budgets[4]; b.StandardUncertainty != 0 || len(b.Components) != 1 || correlationOf(t, m, 0, 4) != 0 || warned(b, uncertainty.ErrFirstOrder) {
 		t.Errorf("x − x: %+v; want u = 0, one row, no warning", b)
 	}
-	if !math.IsNaN(m.Correlation(0, 5)) || !math.IsNaN(m.Correlation(-1, 0)) {
-		t.Error("correlation with no measurand is not NaN")
+	for _, pair := range [][2]int{{0, 5}, {5, 0}, {5, 5}, {-1, 0}, {0, -1}} {
+		if r, err := m.Correlation(pair[0], pair[1]); !errors.Is(err, uncertainty.ErrRange) || r != 0 {
+			t.Errorf("correlation of measurands %v of 5: %v, %v; want ErrRange", pair, r, err)
+		}
 	}
+	for name, m := range map[string]*uncertainty.Multivariate{"nil": nil, "no covariance": {Budgets: m.Budgets}} {
+		if _, err := m.Correlation(0, 1); err == nil {
+			t.Errorf("%s: a correlation without an error", name)
+		}
+	}
+}
+
+// correlationOf is that of two results of one evaluation.
+func correlationOf(t testing.TB, of interface {
+	Correlation(i, j int) (float64, error)
+}, i, j int) float64 {
+	t.Helper()
+	r, err := of.Correlation(i, j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
 }
 
 func TestSourceIDs(t *testing.T) {
@@ -103,7 +122,7 @@ func TestJointSourceIDs(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := m.Correlation(0, 1); !near(got, 0.5, 1e-14) || m.Budgets[2].StandardUncertainty != 0 {
+	if got := correlationOf(t, m, 0, 1); !near(got, 0.5, 1e-14) || m.Budgets[2].StandardUncertainty != 0 {
 		t.Errorf("r = %v, u of the difference %v; want 0.5, 0", got, m.Budgets[2].StandardUncertainty)
 	}
 	if u := m.Budgets[1].Unit; u != "A" {

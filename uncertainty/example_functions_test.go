@@ -44,8 +44,9 @@ func ExampleSin() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("X = %.3f Ω, r(R, X) = %.3f\n", m.Budgets[1].Estimate, m.Correlation(0, 1))
-	// Output: X = 219.847 Ω, r(R, X) = -0.588
+	r, err := m.Correlation(0, 1)
+	fmt.Printf("X = %.3f Ω, r(R, X) = %.3f %v\n", m.Budgets[1].Estimate, r, err)
+	// Output: X = 219.847 Ω, r(R, X) = -0.588 <nil>
 }
 
 // The time constant of an element of 10 kΩ, from its phase angle of 1.0 mrad at 1 kHz.

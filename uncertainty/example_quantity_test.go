@@ -139,9 +139,14 @@ func ExampleQuantity_Name() {
 // An uncertainty that is itself a judgement, good to 25 %: JCGM 100:2008, H.1.3.2 and
 // H.1.6 print u = 6.7 nm and 8 degrees of freedom.
 func ExampleSource_Input() {
+	dof, err := uncertainty.Reliability(0.25)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	d2 := uncertainty.Source{
 		Name: "systematic error of the comparator", Unit: "nm", Note: "judged",
-		Distribution: uncertainty.Certificate(0, 20, 3), DOF: uncertainty.Reliability(0.25),
+		Distribution: uncertainty.Certificate(0, 20, 3), DOF: dof,
 	}.Input()
 	b, err := uncertainty.Evaluate(d2)
 	fmt.Println(b.Concise(2), "with", b.DOF, "degrees of freedom", err)

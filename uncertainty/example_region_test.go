@@ -52,11 +52,12 @@ func ExampleMultivariate() {
 	for _, b := range m.Budgets {
 		fmt.Printf("u = %.3f ppm\n", b.StandardUncertainty)
 	}
-	fmt.Printf("covariance %.0f ppm², r = %.3f\n", m.Covariance.At(0, 1), m.Correlation(0, 1))
+	r, err := m.Correlation(0, 1)
+	fmt.Printf("covariance %.0f ppm², r = %.3f %v\n", m.Covariance.At(0, 1), r, err)
 	// Output:
 	// u = 1.414 ppm
 	// u = 1.414 ppm
-	// covariance 1 ppm², r = 0.500
+	// covariance 1 ppm², r = 0.500 <nil>
 }
 
 // Resistance, reactance and impedance from the same readings: JCGM 100:2008, table H.3
@@ -69,8 +70,22 @@ func ExampleMultivariate_Correlation() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("r(R, X) = %.3f, r(R, Z) = %.3f, r(X, Z) = %.3f\n", m.Correlation(0, 1), m.Correlation(0, 2), m.Correlation(1, 2))
-	// Output: r(R, X) = -0.588, r(R, Z) = -0.485, r(X, Z) = 0.993
+	names := []string{"R", "X", "Z"}
+	for _, pair := range [][2]int{{0, 1}, {0, 2}, {1, 2}} {
+		r, err := m.Correlation(pair[0], pair[1])
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("r(%s, %s) = %.3f\n", names[pair[0]], names[pair[1]], r)
+	}
+	_, err = m.Correlation(0, 5)
+	fmt.Println(err)
+	// Output:
+	// r(R, X) = -0.588
+	// r(R, Z) = -0.485
+	// r(X, Z) = 0.993
+	// uncertainty.Multivariate.Correlation: no result 5 among 3; expected one from 0 to 2
 }
 
 // Intervals for two settings of a box that hold both with 95 %.

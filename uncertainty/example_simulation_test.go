@@ -53,8 +53,9 @@ func ExampleSimulation_Correlation() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("r = %.1f\n", s.Correlation(0, 1))
-	// Output: r = 0.5
+	r, err := s.Correlation(0, 1)
+	fmt.Printf("r = %.1f %v\n", r, err)
+	// Output: r = 0.5 <nil>
 }
 
 // A simulation in a file, and what another program reads of it.

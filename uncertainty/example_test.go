@@ -60,13 +60,14 @@ func ExampleEvaluateAll() {
 	for _, b := range m.Budgets {
 		fmt.Println(b.Concise(2))
 	}
-	fmt.Printf("r(1, 2) = %.3f\n", m.Correlation(0, 1))
+	r, err := m.Correlation(0, 1)
+	fmt.Printf("r(1, 2) = %.3f %v\n", r, err)
 	// Output:
 	// 100.0020(30)
 	// 99.9970(30)
 	// 199.9990(60)
 	// 0.00500(28)
-	// r(1, 2) = 0.996
+	// r(1, 2) = 0.996 <nil>
 }
 
 func ExampleInput() {
@@ -285,8 +286,11 @@ func ExampleDistribution() {
 func ExampleReliability() {
 	// u is believed to within 25 %.
 	fmt.Println(uncertainty.Reliability(0.25))
+	_, err := uncertainty.Reliability(-0.25)
+	fmt.Println(err)
 	// Output:
-	// 8
+	// 8 <nil>
+	// uncertainty.Reliability: an uncertainty uncertain by the fraction -0.25 of itself; expected 0 to 1e9, such as 0.25 for a quarter
 }
 
 func ExampleCertificateStatement() {

@@ -171,7 +171,11 @@ func (in modelInput) quantity() (Quantity, error) {
 	}
 	s := Source{Name: in.Name, Unit: in.Unit, Note: in.Note, ID: in.ID, Distribution: in.law()}
 	if in.Reliability != nil {
-		s.DOF = Reliability(*in.Reliability)
+		dof, err := Reliability(*in.Reliability)
+		if err != nil {
+			return Quantity{}, unit.Errorf(ErrDomain, "key \"reliability\": %v", unit.Cause(err))
+		}
+		s.DOF = dof
 	}
 	// Constructors refuse what their figures cannot mean.
 	q := s.Input()

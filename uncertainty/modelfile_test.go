@@ -199,7 +199,7 @@ func TestModelRefused(t *testing.T) {
 		{"unknown unit", x(`"distribution": "exponential", "estimate": "3 fathoms"`), `unknown unit "fathoms"; expected a unit that is known`, uncertainty.ErrUnit},
 		{"unit without a name", x(`"distribution": "exponential", "estimate": "3 V²"`), "a unit of the input", uncertainty.ErrUnitMismatch},
 		{"kelvins for degrees", x(`"unit": "°C", "distribution": "exponential", "estimate": "296 K"`), "not converted", uncertainty.ErrUnitMismatch},
-		{"reliability of nothing", x(`"distribution": "normal", "estimate": 1, "standardUncertainty": 1, "reliability": -1`), "degrees of freedom", uncertainty.ErrDomain},
+		{"reliability of nothing", x(`"distribution": "normal", "estimate": 1, "standardUncertainty": 1, "reliability": -1`), "expected 0 to 1e9", uncertainty.ErrDomain},
 		{"constant with reliability", x(`"distribution": "constant", "estimate": 1, "reliability": 0.1`), "neither", uncertainty.ErrSyntax},
 		{"unit of the result", `{"unit": "V", "formula": "x", "inputs": [{"name": "x", "unit": "Ω", "distribution": "exponential", "estimate": 1}]}`, "stated in V", uncertainty.ErrUnitMismatch},
 		{"empty group", group(`{}`), "0 names", uncertainty.ErrSyntax},

@@ -188,10 +188,10 @@ func TestLinearModelsAgreeWithPropagation(t *testing.T) {
 				t.Errorf("u %v, linear %v: %.1f standard deviations", o.StandardUncertainty, b.StandardUncertainty, z)
 			}
 			for k := range i {
-				r := m.Correlation(i, k)
+				r := correlationOf(t, m, i, k)
 				noise := (1 - r*r + 0.01) / math.Sqrt(trials) * 2 // twice that of normal outputs
-				if math.Abs(s.Correlation(i, k)-r) > 4.5*noise {
-					t.Errorf("correlation %v, linear %v", s.Correlation(i, k), r)
+				if math.Abs(correlationOf(t, s, i, k)-r) > 4.5*noise {
+					t.Errorf("correlation %v, linear %v", correlationOf(t, s, i, k), r)
 				}
 			}
 		}
@@ -585,8 +585,11 @@ func TestExactMeasurand(t *testing.T) {
 				t.Errorf("%d trials: exact %v: %+v", trials, want, o)
 			}
 		}
-		if s.Correlation(0, 2) != 0 || s.Correlation(2, 2) != 1 || !math.IsNaN(s.Correlation(0, 3)) {
+		if correlationOf(t, s, 0, 2) != 0 || correlationOf(t, s, 2, 2) != 1 {
 			t.Error("correlations")
+		}
+		if r, err := s.Correlation(0, 3); !errors.Is(err, uncertainty.ErrRange) || r != 0 {
+			t.Errorf("correlation of the fourth of three outputs: %v, %v; want ErrRange", r, err)
 		}
 	}
 }

@@ -169,7 +169,7 @@ func TestPublishedGUMDegreesOfFreedom(t *testing.T) {
 	})
 	t.Run("G.4.2", func(t *testing.T) {
 		checkPublished(t, "gum-G.4.2-reliability", map[string]float64{
-			"nu_25": uncertainty.Reliability(0.25), "nu_50": uncertainty.Reliability(0.50), "nu_10": uncertainty.Reliability(0.10),
+			"nu_25": reliability(t, 0.25), "nu_50": reliability(t, 0.50), "nu_10": reliability(t, 0.10),
 		})
 	})
 }
@@ -184,12 +184,12 @@ func TestPublishedGUMGaugeBlock(t *testing.T) {
 	d := uncertainty.Sum(
 		in("dbar", uncertainty.TypeAPooled(13, 24, 215, 215, 215, 215, 215), 0),
 		in("d1", uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 0, U: 10, P: 0.95, DOF: 5}), 0),
-		in("d2", uncertainty.Certificate(0, 20, 3), uncertainty.Reliability(0.25)),
+		in("d2", uncertainty.Certificate(0, 20, 3), reliability(t, 0.25)),
 	)
 	aS := in("aS", uncertainty.Rectangular(11.5e-6, 2e-6), 0)
 	theta := in("tbar", uncertainty.Normal(-0.1, 0.2), 0).Add(in("Delta", uncertainty.Arcsine(0, 0.5), 0))
-	da := in("da", uncertainty.Rectangular(0, 1e-6), uncertainty.Reliability(0.10))
-	dt := in("dt", uncertainty.Rectangular(0, 0.05), uncertainty.Reliability(0.50))
+	da := in("da", uncertainty.Rectangular(0, 1e-6), reliability(t, 0.10))
+	dt := in("dt", uncertainty.Rectangular(0, 0.05), reliability(t, 0.50))
 	l := lS.Add(d).Sub(lS.Mul(da.Mul(theta).Add(aS.Mul(dt))))
 	m, err := uncertainty.EvaluateAll(l, d, theta)
 	if err != nil {
@@ -240,7 +240,7 @@ func TestPublishedGUMResistanceReactance(t *testing.T) {
 				got[prefix+"urel_"+name] = b.StandardUncertainty / b.Estimate
 			}
 		}
-		got[prefix+"r_R_X"], got[prefix+"r_R_Z"], got[prefix+"r_X_Z"] = m.Correlation(0, 1), m.Correlation(0, 2), m.Correlation(1, 2)
+		got[prefix+"r_R_X"], got[prefix+"r_R_Z"], got[prefix+"r_X_Z"] = correlationOf(t, m, 0, 1), correlationOf(t, m, 0, 2), correlationOf(t, m, 1, 2)
 	}
 	// Approach 1: the means and their covariance.
 	joint := uncertainty.JointTypeA(names, series).Inputs()
@@ -251,7 +251,7 @@ func TestPublishedGUMResistanceReactance(t *testing.T) {
 	}
 	got["V"], got["I"], got["phi"] = joint[0].Estimate(), 1000*joint[1].Estimate(), joint[2].Estimate()
 	got["u_V"], got["u_I"], got["u_phi"] = in.Budgets[0].StandardUncertainty, 1000*in.Budgets[1].StandardUncertainty, in.Budgets[2].StandardUncertainty
-	got["r_V_I"], got["r_V_phi"], got["r_I_phi"] = in.Correlation(0, 1), in.Correlation(0, 2), in.Correlation(1, 2)
+	got["r_V_I"], got["r_V_phi"], got["r_I_phi"] = correlationOf(t, in, 0, 1), correlationOf(t, in, 0, 2), correlationOf(t, in, 1, 2)
 	// Table H.5: the same with the correlations left out.
 	var alone []uncertainty.Quantity
 	for i, name := range names {

@@ -32,18 +32,11 @@ type Simulation struct {
 	Warnings []error
 }
 
-// Correlation returns the correlation coefficient of outputs i and j; it is 0 where
-// one of them does not vary, and NaN where there is no such output.
-func (s *Simulation) Correlation(i, j int) float64 {
+// Correlation returns the correlation coefficient of outputs i and j, counted from 0; it
+// is 0 where one of them does not vary. It is an error where there is no such output.
+func (s *Simulation) Correlation(i, j int) (float64, error) {
 	s = cmp.Or(s, &Simulation{})
-	n := len(s.Outputs)
-	switch {
-	case i < 0 || j < 0 || i >= n || j >= n:
-		return math.NaN()
-	case i == j:
-		return 1
-	}
-	return correlation(s.Covariance, i, j)
+	return correlation("Simulation.Correlation", s.Covariance, len(s.Outputs), i, j)
 }
 
 // MarshalJSON writes every figure in full precision, the covariance matrix by rows and

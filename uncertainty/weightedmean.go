@@ -71,7 +71,11 @@ func WeightedMean(results ...Quantity) (*Mean, error) {
 	r := mat.NewSymDense(n, nil)
 	for i := range n {
 		for k := range i + 1 {
-			r.SetSym(i, k, all.Correlation(i, k))
+			coefficient, err := all.Correlation(i, k)
+			if err != nil {
+				return nil, err
+			}
+			r.SetSym(i, k, coefficient)
 		}
 	}
 	var c mat.Cholesky

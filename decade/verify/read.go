@@ -330,7 +330,7 @@ func (t *table) checkCell(c column, cell string) error {
 // settle decides the values whose mark may be one of thousands: it is a decimal mark if the
 // value then is near that of the setting, which a thousand times it is not.
 func (e *entry) settle() error {
-	expected := e.setting.Nominal() // NaN beside a known resistor, which no value is near
+	expected := e.setting.Nominal()
 	if e.reading.Known != nil {
 		expected = e.reading.Known.Value
 	}

@@ -321,26 +321,18 @@ var none = map[string]bool{}
 // documented are functions that return NaN where there is nothing to return. The list takes
 // those whose comment says so.
 var documented = map[string]bool{
-	"uncertainty.Quantity.Estimate":        true, // its error is in Err
-	"decade.Setting.Nominal":               true, // of the zero Setting, which is no value
-	"decade.Setting.Value":                 true,
-	"decade.Setting.ClassLimit":            true,
-	"decade.Setting.Limits":                true,
-	"decade.Box.Residual":                  true,
-	"thermal.Law.Alpha":                    true, // what it was made of; its Ratio refuses it
-	"thermal.Law.Beta":                     true,
-	"thermal.Law.Limits":                   true,
-	"thermal.Law.Reference":                true,
-	"thermal.Thermometer.R0":               true,
-	"material.LawOf":                       true,
-	"material.New":                         true,
-	"thermal.ExactLaw":                     true,
-	"uncertainty.Output.CDF":               true, // of none without trials
-	"uncertainty.Output.Survival":          true,
-	"uncertainty.OneWay.Within":            true, // of MeanSquareWithin
-	"uncertainty.Reliability":              true, // Source refuses it
-	"uncertainty.Multivariate.Correlation": true, // of outputs that do not exist
-	"uncertainty.Simulation.Correlation":   true,
+	"uncertainty.Quantity.Estimate": true, // its error is in Err
+	"thermal.Law.Alpha":             true, // what it was made of; its Ratio refuses it
+	"thermal.Law.Beta":              true,
+	"thermal.Law.Limits":            true,
+	"thermal.Law.Reference":         true,
+	"thermal.Thermometer.R0":        true,
+	"material.LawOf":                true,
+	"material.New":                  true,
+	"thermal.ExactLaw":              true,
+	"uncertainty.Output.CDF":        true, // of none without trials
+	"uncertainty.Output.Survival":   true,
+	"uncertainty.OneWay.Within":     true, // of MeanSquareWithin
 }
 
 func hasNaN(v reflect.Value, depth int) bool { return find(v, depth, math.IsNaN) }
