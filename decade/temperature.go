@@ -164,13 +164,13 @@ func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantit
 		return uncertainty.Fail(err)
 	}
 	var terms []uncertainty.Quantity
+	reference := uncertainty.Exact(s.box.reference)
 	for p := range s.parts() {
-		base, _ := p.law.Ratio(s.box.reference) // checked by New
-		terms = append(terms, p.law.RatioOf(t).Sub(uncertainty.Exact(base)).Scale(p.ohms/base))
+		terms = append(terms, p.law.ChangeOf(reference, t).Scale(p.ohms))
 	}
 	// The errors of the coefficients vanish at the reference temperature, where the values hold
 	// (VIM 4.11, reference operating condition).
-	off := t.Sub(uncertainty.Exact(s.box.reference))
+	off := t.Sub(reference)
 	slopes := s.coefficientErrors(func(d *dialSources) uncertainty.Quantity { return d.alpha })
 	if len(slopes.inputs) > 0 {
 		terms = append(terms, slopes.quantity().Mul(off))

@@ -79,6 +79,23 @@ func TestTemperatureChangeNearPeak(t *testing.T) {
 	}
 }
 
+// Near the peak of manganin the quantity has the digits of the parabola and its slope: no
+// difference of two ratios beside 1 is left in it.
+func TestTemperatureChangeOfNearPeak(t *testing.T) {
+	const beta, ohms = -5e-7, 1e4
+	s := at(t, box(t, decade.Spec{ReferenceTemperature: new(25.0), Decades: []decade.Decade{
+		{Step: 1000, Law: thermal.NewLaw(25, 0, beta)}}}), 10)
+	for _, off := range []float64{0x1p-20, -0x1p-20, 0x1p-10, 0.25, 8} {
+		q := s.TemperatureChangeOf(uncertainty.Input("t", uncertainty.Normal(25+off, 1e-12)))
+		if want := ohms * beta * off * off; math.Abs(q.Estimate()/want-1) > 1e-15 {
+			t.Errorf("%v K beyond the peak: %v Ω; want %v", off, q.Estimate(), want)
+		}
+		if got, want := row(t, evaluate(t, q), "t").Sensitivity, 2*ohms*beta*off; math.Abs(got/want-1) > 1e-15 {
+			t.Errorf("%v K beyond the peak: slope %v Ω/K; want %v", off, got, want)
+		}
+	}
+}
+
 // The quantity agrees with the number, shares the temperature, and has one coefficient
 // for each dial.
 func TestTemperatureChangeOf(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"log"
 
 	"example.com/ohmwright/thermal"
+	"example.com/ohmwright/uncertainty"
 )
 
 func ExampleLaw_Extremum() {
@@ -52,6 +53,35 @@ func ExampleLaw_Change() {
 	}
 	fmt.Printf("%.4f ppm\n", change*1e6)
 	// Output: -0.1250 ppm
+}
+
+// How far a resistor may have moved that was measured in one room and is used in another:
+// the law of manganin is flat there, and the thermometers matter little.
+func ExampleLaw_ChangeOf() {
+	law := thermal.NewLaw(25, 4e-6, -5e-7)
+	laboratory := uncertainty.Input("laboratory", uncertainty.Rectangular(23, 0.3))
+	workshop := uncertainty.Input("workshop", uncertainty.Rectangular(27, 1))
+	b, err := uncertainty.Evaluate(law.ChangeOf(laboratory, workshop))
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f ppm, u = %.1f ppm\n", b.Estimate*1e6, b.StandardUncertainty*1e6)
+	// Output: 16.0 ppm, u = 1.6 ppm
+}
+
+// The coefficients of a spool are known to a tenth.
+func ExampleUncertainLaw_ChangeOf() {
+	spool := thermal.UncertainLaw{
+		Reference: 25,
+		Alpha:     uncertainty.Input("alpha", uncertainty.Normal(4e-6, 4e-7)),
+		Beta:      uncertainty.Input("beta", uncertainty.Normal(-5e-7, 5e-8)),
+	}
+	b, err := uncertainty.Evaluate(spool.ChangeOf(uncertainty.Exact(23), uncertainty.Exact(33)))
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f ppm, u = %.1f ppm\n", b.Estimate*1e6, b.StandardUncertainty*1e6)
+	// Output: 10.0 ppm, u = 5.0 ppm
 }
 
 // IEC 60228, annex B: aluminium goes by 228 + t, which is α = 0.00403 /K at 20 °C.

@@ -92,6 +92,27 @@ func (u UncertainLaw) Correct(r, from, to uncertainty.Quantity) uncertainty.Quan
 	return r.Mul(u.ratioOf(op, "to", to)).Div(u.ratioOf(op, "from", from)).DefaultUnit("Ω")
 }
 
+// ChangeOf returns the relative change R(to)/R(from) − 1 between two temperatures in °C,
+//
+//	(to − from) [α + β(to + from − 2 ref)]/Ratio(from)
+//
+// which keeps its digits and its slopes where the change is far below 1, see [Law.Change].
+// It carries an error where [Law.Ratio] of the estimates has one at either temperature.
+func (u UncertainLaw) ChangeOf(from, to uncertainty.Quantity) uncertainty.Quantity {
+	return u.changeOf("thermal.UncertainLaw.ChangeOf", from, to)
+}
+
+func (u UncertainLaw) changeOf(op string, from, to uncertainty.Quantity) uncertainty.Quantity {
+	base := u.ratioOf(op, "from", from)
+	if err := u.ratioOf(op, "to", to).Err(); err != nil {
+		return uncertainty.Fail(err)
+	}
+	reference := uncertainty.Exact(u.Reference)
+	sum := from.Sub(reference).Add(to.Sub(reference))
+	slope := orZero(u.Alpha).Add(orZero(u.Beta).Mul(sum))
+	return to.Sub(from).Mul(slope).Div(base).DefaultUnit("1")
+}
+
 // Rebase returns the same parabola about another reference temperature in °C,
 // as [Law.Rebase] does. Errors stick in the coefficients of the result.
 func (u UncertainLaw) Rebase(reference float64) UncertainLaw {
@@ -108,6 +129,11 @@ func (u UncertainLaw) Rebase(reference float64) UncertainLaw {
 // law's coefficients exact.
 func (l Law) RatioOf(t uncertainty.Quantity) uncertainty.Quantity {
 	return ExactLaw(l).ratioOf("thermal.Law.RatioOf", "temperature", t).DefaultUnit("1")
+}
+
+// ChangeOf is [Law.Change] of quantities, with the law's coefficients exact.
+func (l Law) ChangeOf(from, to uncertainty.Quantity) uncertainty.Quantity {
+	return ExactLaw(l).changeOf("thermal.Law.ChangeOf", from, to)
 }
 
 // CorrectOf is [Law.Correct] of quantities, with the law's coefficients exact.

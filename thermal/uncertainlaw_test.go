@@ -6,6 +6,7 @@ package thermal
 import (
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"example.com/ohmwright/uncertainty"
@@ -229,5 +230,33 @@ func TestCopperRules(t *testing.T) {
 	}{{math.NaN(), ErrNotFinite}, {0.5, ErrDomain}, {100, ErrDomain}} {
 		l, err := CopperOfConductivity(c.conductivity)
 		refused(t, c.cause, "conductivity")(l.Alpha(), err)
+	}
+}
+
+// The change of quantities is that of numbers, keeps its digits beside the peak of the
+// parabola, and refuses what the ratio refuses at either end.
+func TestChangeOf(t *testing.T) {
+	l := NewLaw(25, 4e-6, -5e-7).Within(0, 60)
+	exact := uncertainty.Exact
+	for _, at := range [][2]float64{{25, 29}, {29, 29 + 0x1p-20}, {23, 23}, {40, 10}} {
+		want, err := l.Change(at[0], at[1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		for name, q := range map[string]uncertainty.Quantity{
+			"law": l.ChangeOf(exact(at[0]), exact(at[1])), "uncertain law": ExactLaw(l).ChangeOf(exact(at[0]), exact(at[1])),
+		} {
+			if got := q.Estimate(); math.Abs(got-want) > 1e-15*math.Abs(want) {
+				t.Errorf("%s, %v °C: change %v; want %v", name, at, got, want)
+			}
+		}
+	}
+	for _, at := range [][2]float64{{-1, 20}, {20, 61}, {-300, 20}} {
+		if err := l.ChangeOf(exact(at[0]), exact(at[1])).Err(); !errors.Is(err, ErrDomain) || !strings.Contains(err.Error(), "thermal.Law.ChangeOf") {
+			t.Errorf("from %v °C to %v °C: %v; want ErrDomain of ChangeOf", at[0], at[1], err)
+		}
+	}
+	if err := l.ChangeOf(uncertainty.Quantity{}, exact(20)).Err(); !errors.Is(err, uncertainty.ErrNoQuantity) {
+		t.Errorf("no temperature: %v", err)
 	}
 }

@@ -43,6 +43,8 @@ func TestUnitsOfResults(t *testing.T) {
 			{"ZeroPowerOf", thermal.ZeroPowerOf(thermal.ResistanceAtCurrentOf{Resistance: r1, Current: i1}, thermal.ResistanceAtCurrentOf{Resistance: r2, Current: exact(3e-3)}), "Ω"},
 			{"PowerCoefficientOf", thermal.PowerCoefficientOf(thermal.ResistanceAtCurrentOf{Resistance: r1, Current: i1}, thermal.ResistanceAtCurrentOf{Resistance: r2, Current: i2}), "1/W"},
 			{"Law.RatioOf", thermal.NewLaw(20, 1e-5, 0).RatioOf(t1), "1"},
+			{"Law.ChangeOf", thermal.NewLaw(20, 1e-5, 0).ChangeOf(exact(20), t2), "1"},
+			{"UncertainLaw.ChangeOf", law.ChangeOf(exact(20), t2), "1"},
 			{"Law.CorrectOf", thermal.NewLaw(20, 1e-5, 0).CorrectOf(r1, exact(20), t2), "Ω"},
 			{"UncertainLaw.RatioOf", law.RatioOf(t2), "1"},
 			{"UncertainLaw.Correct", law.Correct(exact(100), t1, t2), "Ω"},
