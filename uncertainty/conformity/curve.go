@@ -38,6 +38,7 @@ func RiskCurve(tolerance uncertainty.Interval, prior uncertainty.Distribution, u
 				"a finite number")
 		}
 		g := guarded(tolerance, w)
+		// An empty interval of acceptance accepts nothing, and is no error of the curve.
 		global := p.nothing(tolerance)
 		if g.Acceptance.Lower <= g.Acceptance.Upper {
 			global = p.risk(tolerance, g.Acceptance)
@@ -52,8 +53,10 @@ func RiskCurve(tolerance uncertainty.Interval, prior uncertainty.Distribution, u
 
 // nothing is the outcome of a rule that rejects every item.
 func (p *production) nothing(tolerance uncertainty.Interval) Global {
+	// The first quantile at or above a limit divides the shares; what lies on a limit conforms.
 	low := p.share(func(x float64) bool { return x < tolerance.Lower })
 	high := p.share(func(x float64) bool { return x <= tolerance.Upper })
+	// Every conforming item is rejected, none is accepted: R_P is all, R_C is 0.
 	return Global{Conforming: high - low, Producer: high - low}
 }
 
@@ -72,5 +75,6 @@ func AcceptanceProbability(acceptance uncertainty.Interval, x, u float64) (float
 	if err := notNegative(op, "u", u); err != nil {
 		return 0, err
 	}
+	// The conditional probability of JCGM 106 9.5, for one true value.
 	return (&production{u: u}).accepted(acceptance, x), nil
 }

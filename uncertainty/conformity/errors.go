@@ -35,6 +35,7 @@ func checkInterval(op string, t uncertainty.Interval) error {
 	case t.Lower > t.Upper:
 		return refuse("lower limit", t.Lower, unit.Errorf(ErrInterval,
 			"%v is above the upper limit %v; expected lower ≤ upper", t.Lower, t.Upper))
+	// Without a limit everything conforms, and with a lower limit of +Inf nothing does.
 	case math.IsInf(t.Lower, -1) && math.IsInf(t.Upper, 1), math.IsInf(t.Lower, 1),
 		math.IsInf(t.Upper, -1):
 		return refuse("tolerance interval", t.Lower, unit.Errorf(ErrInterval,
@@ -43,12 +44,13 @@ func checkInterval(op string, t uncertainty.Interval) error {
 	return nil
 }
 
-// refusedValue refuses an argument v of one sentinel.
+// refusedValue is the refusal of an argument v, which says what was expected of it.
 func refusedValue(op, name string, v float64, cause error, expected string) error {
 	return &Error{Op: "conformity." + op, Name: name, Value: v,
 		Err: unit.Errorf(cause, "%v; expected %s", v, expected)}
 }
 
+// notNegative refuses a negative argument, and one that is not finite.
 func notNegative(op, name string, v float64) error {
 	switch {
 	case math.IsNaN(v) || math.IsInf(v, 0):

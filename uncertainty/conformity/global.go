@@ -28,6 +28,7 @@ type Global struct {
 // ConformingAmongAccepted returns the share of the accepted items that conform; 0 where
 // none is accepted.
 func (g Global) ConformingAmongAccepted() float64 {
+	// Written so that NaN counts as none.
 	if !(g.Accepted > 0) {
 		return 0
 	}
@@ -71,6 +72,7 @@ func GlobalRisk(tolerance, acceptance uncertainty.Interval, prior uncertainty.Di
 // checked refuses figures that are no probabilities: a prior so wide or so narrow that its
 // integrals are lost, or one of somebody else's that is none.
 func (g Global) checked(op string, u float64) (Global, error) {
+	// What quadrature and quantile leave behind, far above it.
 	const rounding = 1e-9
 	for _, p := range [...]float64{g.Consumer, g.Producer, g.Conforming, g.Accepted} {
 		if !(p >= -rounding && p <= 1+rounding) {
@@ -89,6 +91,7 @@ type production struct {
 	u     float64
 }
 
+// newProduction checks the prior and the uncertainty.
 func newProduction(op string, prior uncertainty.Distribution, u float64) (*production, error) {
 	// The package of quantities probes a distribution before it takes it.
 	if err := uncertainty.Input("prior", prior).Err(); err != nil {
@@ -98,22 +101,28 @@ func newProduction(op string, prior uncertainty.Distribution, u float64) (*produ
 	return &production{prior, u}, notNegative(op, "u", u)
 }
 
+// risk integrates both risks over the probability of the prior, so that a prior without a
+// density serves too.
 func (p *production) risk(tolerance, acceptance uncertainty.Interval) Global {
 	low := p.share(func(x float64) bool { return x < tolerance.Lower })
 	high := p.share(func(x float64) bool { return x <= tolerance.Upper })
 	edges := p.edges(acceptance, low, high)
 	var g Global
+	// Between two edges the items are all conforming or all not: one integrand for each.
 	for i, from := range edges[:len(edges)-1] {
 		to := edges[i+1]
 		if from >= low && to <= high {
+			// JCGM 106 eq. 20: conforming and rejected
 			g.Producer += p.integrate(from, to,
 				func(x float64) float64 { return p.rejected(acceptance, x) })
 		} else {
+			// JCGM 106 eq. 19: not conforming and accepted
 			g.Consumer += p.integrate(from, to,
 				func(x float64) float64 { return p.accepted(acceptance, x) })
 		}
 	}
 	g.Conforming = high - low
+	// Accepted are those that conform and are not rejected, and the wrongly accepted.
 	g.Accepted = g.Conforming - g.Producer + g.Consumer
 	return g
 }
@@ -123,11 +132,13 @@ func (p *production) risk(tolerance, acceptance uncertainty.Interval) Global {
 func (p *production) accepted(a uncertainty.Interval, x float64) float64 {
 	s := student{x, p.u, math.Inf(1)}
 	if x > a.Lower/2+a.Upper/2 { // the smaller tails keep their digits
+		// Both ends of the interval are accepted.
 		return max(0, s.below(math.Nextafter(a.Upper, math.Inf(1)))-s.below(a.Lower))
 	}
 	return max(0, s.above(math.Nextafter(a.Lower, math.Inf(-1)))-s.above(a.Upper))
 }
 
+// rejected is the complement of accepted, of which small values keep their digits.
 func (p *production) rejected(a uncertainty.Interval, x float64) float64 {
 	s := student{x, p.u, math.Inf(1)}
 	return s.below(a.Lower) + s.above(a.Upper)
@@ -137,6 +148,7 @@ func (p *production) rejected(a uncertainty.Interval, x float64) float64 {
 // values, and fulfil the condition.
 func (p *production) share(fulfils func(x float64) bool) float64 {
 	low, high := 0.0, 1.0
+	// Halving of the probability: 64 steps reach the last bit of any quantile.
 	for range 64 {
 		middle := low + (high-low)/2
 		if middle <= 0 || middle >= 1 {
@@ -148,6 +160,7 @@ func (p *production) share(fulfils func(x float64) bool) float64 {
 			high = middle
 		}
 	}
+	// The condition fails already at the lowest quantile that was asked for.
 	if low == 0 {
 		return 0
 	}
@@ -158,7 +171,9 @@ func (p *production) share(fulfils func(x float64) bool) float64 {
 // tolerance limits, along the blurred edges of acceptance, and by decades in the tails
 // of the prior.
 func (p *production) edges(acceptance uncertainty.Interval, low, high float64) []float64 {
+	// The quartiles, so that no piece is wide.
 	edges := []float64{0, low, high, 1, 0.25, 0.5, 0.75}
+	// By decades, since a normal quantile bends like the root of a logarithm there.
 	for tail := 0.1; tail > 1e-15; tail /= 10 {
 		edges = append(edges, tail, 1-tail)
 	}
@@ -166,6 +181,8 @@ func (p *production) edges(acceptance uncertainty.Interval, low, high float64) [
 		if math.IsInf(limit, 0) {
 			continue
 		}
+		// Nine standard uncertainties to both sides, in steps of one: outside, acceptance is
+		// certain.
 		for k := -9.0; k <= 9; k++ {
 			at := limit + float64(k*p.u)
 			edges = append(edges, p.share(func(x float64) bool { return x <= at }))
@@ -177,10 +194,12 @@ func (p *production) edges(acceptance uncertainty.Interval, low, high float64) [
 
 // integrate returns ∫ f(Q(p)) dp with the quantile Q of the prior.
 func (p *production) integrate(from, to float64, f func(x float64) float64) float64 {
+	// Nothing lies between neighbouring edges.
 	if to-from < 1e-15 {
 		return 0
 	}
 	const last = 1 - 0x1p-53 // quantiles are for 0 < p < 1
+	// Sixteen points in each of some sixty pieces: the risks agree with those of JCGM 106.
 	return quad.Fixed(func(q float64) float64 {
 		return f(p.prior.Quantile(min(q, last)))
 	}, from, to, 16, quad.Legendre{}, 0)

@@ -17,6 +17,7 @@ type Guard struct {
 	Acceptance uncertainty.Interval // tolerance interval less w
 }
 
+// guarded is the tolerance interval less w at each end; an infinite end stays.
 func guarded(tolerance uncertainty.Interval, w float64) Guard {
 	return Guard{w, uncertainty.Interval{Lower: tolerance.Lower + w, Upper: tolerance.Upper - w}}
 }
@@ -45,10 +46,13 @@ func GuardForSpecificRisk(tolerance uncertainty.Interval, u, dof, risk float64) 
 		return Guard{}, &Error{Op: "conformity." + op, Name: "risk", Value: risk,
 			Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and not more than 0.5", risk)}
 	}
+	// A result known exactly needs no guard.
 	if u == 0 {
 		return guarded(tolerance, 0), nil
 	}
+	// k = 0 for a risk of one half: the limit itself.
 	var k float64
+	// Of the two tails outside ±k one is the risk.
 	if risk < 0.5 {
 		var err error
 		if k, err = uncertainty.CoverageFactor(1-2*risk, dof); err != nil {
@@ -56,17 +60,21 @@ func GuardForSpecificRisk(tolerance uncertainty.Interval, u, dof, risk float64) 
 				Err: unit.Errorf(errors.Join(ErrDomain, err), "%v", err)}
 		}
 	}
+	// One limit: w = k·u (JCGM 106 8.3.2).
 	if math.IsInf(tolerance.Width(), 1) {
 		return guarded(tolerance, float64(k*u)), nil
 	}
 	// Both limits: the risk falls from the limit to the middle.
 	half := tolerance.Width() / 2
+	// Both tails, for a result that lies w inside one limit: 2·half − w inside the other.
 	at := func(w float64) float64 { return upperTail(w/u, dof) + upperTail((2*half-w)/u, dof) }
+	// In the middle the risk is least: if it is too high there, it is everywhere.
 	if at(half) > risk {
 		return Guard{}, &Error{Op: "conformity." + op, Name: "u", Value: u,
 			Err: unit.Errorf(ErrInterval, "the risk is %.3g even in the middle of the tolerance "+
 				"interval; expected a smaller uncertainty, or a wider tolerance", at(half))}
 	}
+	// With one limit it would be k·u; two need more.
 	low, high := min(k*u, half), half
 	if at(low) <= risk {
 		return guarded(tolerance, low), nil
@@ -89,6 +97,7 @@ func GuardForRejection(tolerance uncertainty.Interval, u, dof, probability float
 	if err := notNegative(op, "u", u); err != nil {
 		return Guard{}, err
 	}
+	// Of an item measured at w outside the limit, one tail must hold the probability.
 	k, err := uncertainty.OneSidedFactor(probability, dof)
 	if err != nil {
 		return Guard{}, &Error{Op: "conformity." + op, Name: "probability, dof",
@@ -121,6 +130,7 @@ func GuardForGlobalRisk(tolerance uncertainty.Interval, prior uncertainty.Distri
 	}
 	w := 0.0
 	if tooHigh(0) {
+		// At half the width nothing is left to accept.
 		high := tolerance.Width() / 2
 		if math.IsInf(high, 1) {
 			for high = u; tooHigh(high); high *= 2 { // 40 u leave nothing to accept wrongly
@@ -177,7 +187,7 @@ func RootDifference(tolerance uncertainty.Interval, U float64) (Guard, error) {
 			Err: unit.Errorf(ErrInterval,
 				"%v is above the half-width %v of the tolerance; expected no more", U, half)}
 	}
-	// T − √(T² − U²) without cancellation.
+	// T − √(T² − U²) = U²/(T + √(T² − U²)), which does not cancel for a small U.
 	if U == 0 {
 		return guarded(tolerance, 0), nil
 	}

@@ -65,6 +65,7 @@ func checkTolerances(op string, tolerances []uncertainty.Interval, n int) error 
 				len(tolerances), n)}
 	}
 	for i, t := range tolerances {
+		// A setting without limits takes part in the covariance and never fails.
 		free := math.IsInf(t.Lower, -1) && math.IsInf(t.Upper, 1)
 		if err := checkInterval(op, t); err != nil && !free {
 			return &Error{Op: "conformity." + op, Name: fmt.Sprintf("tolerance %d", i+1),
@@ -83,11 +84,13 @@ type box struct {
 	empty  bool      // a result without uncertainty lies outside
 }
 
+// bound is a row of the region, divided by the standard uncertainty of its result.
 type bound struct {
 	row          []float64 // up to the last deviate
 	lower, upper float64
 }
 
+// newBox checks the results and factorizes their covariance matrix.
 func newBox(op string, tolerances []uncertainty.Interval,
 	results *uncertainty.Multivariate) (*box, JointProbability, error) {
 	var out JointProbability
@@ -101,13 +104,17 @@ func newBox(op string, tolerances []uncertainty.Interval,
 	b := &box{dof: math.Inf(1)}
 	c := make([][]float64, n)
 	for i, r := range results.Budgets {
+		// Below 1e-100 no scale of t can be formed.
 		if r == nil || math.IsNaN(r.Estimate) || math.IsInf(r.Estimate, 0) || !(r.DOF > 1e-100) {
 			return nil, out, &Error{Op: "conformity." + op, Name: fmt.Sprintf("result %d", i+1),
 				Err: unit.Errorf(ErrNotFinite,
 					"no finite estimate with degrees of freedom; expected the result of an "+
 						"evaluation")}
 		}
+		// The smallest degrees of freedom: one t for all needs one ν, and this is the cautious
+		// one.
 		b.dof = min(b.dof, r.DOF)
+		// Only warnings about the law of a result concern the joint law.
 		out.Warnings = append(out.Warnings, slices.DeleteFunc(slices.Clone(r.Warnings),
 			func(err error) bool { return !isNotNormal(err) })...)
 		for k := range n {
@@ -121,6 +128,7 @@ func newBox(op string, tolerances []uncertainty.Interval,
 			c[i] = append(c[i], v)
 		}
 	}
+	// C = L·Lᵀ: results are sums of independent deviates.
 	l := semidefinite.Factor(c)
 	for i, r := range results.Budgets {
 		b.add(l[i], tolerances[i], r.Estimate, math.Sqrt(c[i][i]))
@@ -130,18 +138,21 @@ func newBox(op string, tolerances []uncertainty.Interval,
 
 // add files a row under its last deviate.
 func (b *box) add(row []float64, t uncertainty.Interval, y, u float64) {
+	// A result without uncertainty is inside or outside for certain.
 	if u == 0 {
 		b.empty = b.empty || !t.Contains(y)
 		return
 	}
 	last := -1
 	scaled := make([]float64, len(row))
+	// In units of its own u, so that one limit on rounding serves all results.
 	for k, v := range row {
 		// What is left below this is the rounding of a singular matrix.
 		if scaled[k] = v / u; math.Abs(scaled[k]) > 1e-7 {
 			last = k
 		}
 	}
+	// Stages are filled in order; a deviate that ends no row has an empty one.
 	for len(b.stages) <= last {
 		b.stages = append(b.stages, nil)
 	}
@@ -152,6 +163,7 @@ func (b *box) add(row []float64, t uncertainty.Interval, y, u float64) {
 // scale is the quantile of √(χ²/ν), from a table but for the ends of the distribution: its
 // inversion would cost more than all else.
 func (b *box) scale(p float64) float64 {
+	// Linear between 4,096 quantiles: the error is far below that of the integral.
 	const cells = 4096
 	if b.scales == nil {
 		for i := range cells {
@@ -159,18 +171,21 @@ func (b *box) scale(p float64) float64 {
 		}
 	}
 	whole, part := math.Modf(p*cells - 0.5)
+	// In the outermost half cells the quantile bends too much for a straight line.
 	if i := int(whole); p*cells >= 0.5 && i+1 < cells {
 		return b.scales[i] + float64(part*(b.scales[i+1]-b.scales[i]))
 	}
 	return b.exactScale(p)
 }
 
+// exactScale inverts the incomplete gamma function.
 func (b *box) exactScale(p float64) float64 {
 	return math.Sqrt(2 * mathext.GammaIncRegInv(b.dof/2, p) / b.dof)
 }
 
 // at returns the product of the conditional probabilities at a point of the unit cube, of
 // which the first coordinate is that of s where the degrees of freedom are finite.
+// Genz: given the deviates before it, each is limited to an interval, and is drawn within it.
 func (b *box) at(point, z []float64) float64 {
 	scale := 1.0
 	if !math.IsInf(b.dof, 1) {
@@ -181,10 +196,12 @@ func (b *box) at(point, z []float64) float64 {
 	for k, bounds := range b.stages {
 		low, high := math.Inf(-1), math.Inf(1)
 		for _, r := range bounds {
+			// What the deviates before have used up of this row.
 			var sum float64
 			for i, v := range r.row[:k] {
 				sum += float64(v * z[i])
 			}
+			// A negative coefficient turns the limits round.
 			from, to := (float64(r.lower*scale)-sum)/r.row[k], (float64(r.upper*scale)-sum)/r.row[k]
 			low, high = max(low, min(from, to)), min(high, max(from, to))
 		}
@@ -197,10 +214,14 @@ func (b *box) at(point, z []float64) float64 {
 			low, high = -high, -low
 		}
 		from, to := math.Erfc(-low/math.Sqrt2)/2, math.Erfc(-high/math.Sqrt2)/2
+		// The conditional probability of this deviate.
 		product *= to - from
+		// The last one needs no value of its own.
 		if product == 0 || k == len(b.stages)-1 {
 			break
 		}
+		// A point of the interval by its probability; infinite quantiles would spoil the next
+		// rows.
 		p := from + float64(point[k]*(to-from))
 		z[k] = distuv.UnitNormal.Quantile(min(max(p, 1e-300), 1-0x1p-53))
 		if mirrored {
@@ -213,6 +234,7 @@ func (b *box) at(point, z []float64) float64 {
 // probability integrates over the unit cube by lattices of Richtmyer (multiples of the roots
 // of primes) with twelve random shifts, whose scatter is the error.
 func (b *box) probability() (p, err float64) {
+	// The last deviate is integrated exactly, so that there is one dimension less.
 	dims := max(0, len(b.stages)-1)
 	if !math.IsInf(b.dof, 1) && len(b.stages) > 0 {
 		dims++
@@ -220,11 +242,13 @@ func (b *box) probability() (p, err float64) {
 	switch {
 	case b.empty:
 		return 0, 0
+	// One row, or rows that share one deviate: the answer is exact.
 	case dims == 0:
 		return b.at(nil, nil), 0
 	}
 	const shifts, most, wanted = 12, 500_000, 1e-5
 	steps := rootsOfPrimes(dims)
+	// A fixed seed: the same question has the same answer.
 	random := rand.New(rand.NewPCG(1992, 141))
 	offsets := make([][]float64, shifts)
 	for i := range offsets {
@@ -234,11 +258,14 @@ func (b *box) probability() (p, err float64) {
 	}
 	sums := make([]float64, shifts)
 	point, z := make([]float64, dims), make([]float64, len(b.stages))
+	// The number of points doubles until the scatter of the shifts is small enough.
 	for done, next := 0, 1000; ; next *= 2 {
 		for i, offset := range offsets {
 			for n := done; n < next; n++ {
 				for k, step := range steps {
 					_, x := math.Modf(offset[k] + float64(float64(n+1)*step))
+					// The tent map makes the integrand periodic, on which lattices converge
+					// faster.
 					point[k] = min(max(math.Abs(2*x-1), 1e-15), 1-0x1p-53) // periodic
 				}
 				sums[i] += b.at(point, z)
@@ -261,6 +288,7 @@ func summary(sums []float64, n float64) (mean, err float64) {
 		d := s/n - mean
 		err += float64(d * d)
 	}
+	// Three standard errors of the mean of the shifts.
 	k := float64(len(sums))
 	return min(1, max(0, mean)), 3 * math.Sqrt(err/(k*(k-1)))
 }
@@ -268,6 +296,7 @@ func summary(sums []float64, n float64) (mean, err float64) {
 // rootsOfPrimes returns the fractions of the roots of the first n primes.
 func rootsOfPrimes(n int) []float64 {
 	var primes []int
+	// The primes up to n are found by division: there are few.
 	out := make([]float64, 0, n)
 	for candidate := 2; len(out) < n; candidate++ {
 		if slices.ContainsFunc(primes, func(p int) bool { return candidate%p == 0 }) {
@@ -295,6 +324,7 @@ func JointlySimulated(ctx context.Context, run uncertainty.MonteCarlo,
 	if err := checkTolerances(op, tolerances, len(ys)); err != nil {
 		return JointProbability{}, err
 	}
+	// A copy: the function runs while the caller may change his slice.
 	own := slices.Clone(tolerances)
 	all := uncertainty.Event("all inside", func(x []float64) bool {
 		for i, v := range x {
@@ -312,5 +342,6 @@ func JointlySimulated(ctx context.Context, run uncertainty.MonteCarlo,
 	valid := float64(s.Trials - s.Invalid)
 	o := s.Outputs[0]
 	return JointProbability{Conforming: min(1, max(0, o.Estimate)),
+		// No trial outside in n trials leaves up to 3/n at 95 %.
 		Error: max(2.6*o.Sampling.Estimate, 3/valid), Warnings: s.Warnings}, nil
 }

@@ -68,7 +68,8 @@ func GuardedRejection(multiple float64) Rule {
 	return Rule{Kind: RuleGuardedRejection, Multiple: multiple}
 }
 
-// checkKind refuses what is no rule of its kind.
+// checkKind refuses what is no rule of its kind: a field that the kind does not use is a
+// mistake that would go unnoticed.
 func (r Rule) checkKind() error {
 	const op = "conformity.Rule"
 	switch {
@@ -111,7 +112,7 @@ func (r Rule) multiplies() bool {
 	return r.Kind == RuleGuardBand || r.Kind == RuleGuardedRejection
 }
 
-// kindText states the rule without its coverage.
+// kindText states the rule without its coverage, as a report prints it.
 func (r Rule) kindText() string {
 	switch {
 	case r.Kind == RuleRootDifference:
@@ -145,6 +146,7 @@ func (d inUnits) Quantile(p float64) float64 {
 // its degrees of freedom. It is infinite where no result could be accepted, and negative where
 // results beyond a limit are.
 func (r Rule) width(tolerance uncertainty.Interval, U, u, dof float64) (float64, error) {
+	// none turns "no guard band is wide enough" into a width that accepts nothing.
 	none := func(g Guard, err error) (float64, error) {
 		if errors.Is(err, ErrInterval) {
 			return math.Inf(1), nil // too large an uncertainty is a finding about the meter
@@ -164,6 +166,7 @@ func (r Rule) width(tolerance uncertainty.Interval, U, u, dof float64) (float64,
 		if err != nil {
 			return 0, err
 		}
+		// The prior is in units of the limits and is brought to those of the measurand.
 		half := whole / 2
 		g, _, err := GuardForGlobalRisk(tolerance, inUnits{r.Prior, tolerance.Lower + half, half},
 			u, r.Risk)
@@ -177,6 +180,7 @@ func (r Rule) width(tolerance uncertainty.Interval, U, u, dof float64) (float64,
 
 // standard is the standard uncertainty of b, raised with the floor of U.
 func (r Rule) standard(b *uncertainty.Budget, e uncertainty.Expanded) float64 {
+	// The floor of U raises u in the same proportion.
 	u := b.StandardUncertainty
 	if e.K > 0 && e.U > e.K*u*(1+1e-12) { // more than rounding
 		u = e.U / e.K
@@ -188,6 +192,7 @@ func (r Rule) standard(b *uncertainty.Budget, e uncertainty.Expanded) float64 {
 // value decides.
 func (r Rule) decideByRisk(tolerance uncertainty.Interval, b *uncertainty.Budget,
 	u float64) (Verdict, error) {
+	// A raised u no longer belongs to the laws of the inputs, so that they are left out.
 	raised := *b
 	if u != b.StandardUncertainty {
 		raised = uncertainty.Budget{Estimate: b.Estimate, StandardUncertainty: u, DOF: b.DOF}
@@ -202,6 +207,8 @@ func (r Rule) decideByRisk(tolerance uncertainty.Interval, b *uncertainty.Budget
 		return VerdictUndecided, err
 	case out <= r.Risk:
 		return VerdictConforms, nil
+	// JCGM 106 9.3: rejected only if the probability of being inside is small, and on the side
+	// where the estimate is.
 	case 1-out <= r.Risk && (b.Estimate > tolerance.Upper || b.Estimate < tolerance.Lower):
 		return VerdictDoesNotConform, nil
 	}
@@ -220,10 +227,12 @@ func (r Rule) decideByGlobalRisk(tolerance uncertainty.Interval, y, u float64) (
 	if err != nil {
 		return VerdictUndecided, err
 	}
+	// The distance to the nearer limit is the guard band that would just accept, or just reject.
 	w := min(y-tolerance.Lower, tolerance.Upper-y) // < 0: outside
 	if p.risk(tolerance, guarded(tolerance, math.Abs(w)).Acceptance).Consumer > r.Risk {
 		return VerdictUndecided, nil
 	}
+	// Outside by |w|, with a guard band that suffices: beyond doubt.
 	if w < 0 {
 		return VerdictDoesNotConform, nil
 	}
@@ -234,6 +243,7 @@ func (r Rule) decideByGlobalRisk(tolerance uncertainty.Interval, y, u float64) (
 // limits −T and T to which the result b conforms under the rule: the class that a
 // deviation still meets. A rule by risk gives it to 1e-9.
 func (r Rule) SmallestTolerance(b *uncertainty.Budget) (float64, error) {
+	// With the floor and the coverage of the rule.
 	e, err := r.Expanded(b)
 	if err != nil {
 		return 0, err
@@ -247,6 +257,7 @@ func (r Rule) SmallestTolerance(b *uncertainty.Budget) (float64, error) {
 	case RuleRootDifference:
 		return elementary.Hypot(y, e.U), nil
 	}
+	// By risk the half-width is found by trial: the wider the tolerance, the sooner it conforms.
 	fails := func(t float64) bool {
 		v, failed := r.Decide(uncertainty.Interval{Lower: -t, Upper: t}, b)
 		if failed != nil {
@@ -254,6 +265,7 @@ func (r Rule) SmallestTolerance(b *uncertainty.Budget) (float64, error) {
 		}
 		return v != VerdictConforms
 	}
+	// A tolerance below |y| cannot conform.
 	low, high := y, y+e.U
 	if !fails(low) {
 		return low, err

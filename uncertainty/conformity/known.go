@@ -33,6 +33,7 @@ func FromBudget(b *uncertainty.Budget) (CDF, error) {
 	if err := notNegative("FromBudget", "standard uncertainty", b.StandardUncertainty); err != nil {
 		return nil, err
 	}
+	// The laws of the inputs, where they are known, before Student's distribution.
 	if d, known := b.Distribution(); known {
 		return d, nil
 	}
@@ -40,6 +41,8 @@ func FromBudget(b *uncertainty.Budget) (CDF, error) {
 }
 
 // student is y + u·t(dof).
+// Below counts what is strictly below, above what is strictly above, so that a limit belongs
+// to the tolerance (JCGM 106 7.2).
 type student struct{ y, u, dof float64 }
 
 func (s student) CDF(x float64) float64      { return 1 - s.above(x) }
@@ -59,6 +62,7 @@ func (s student) above(x float64) float64 {
 	return upperTail((x-s.y)/s.u, s.dof)
 }
 
+// step is the distribution of a value that is known exactly.
 func step(is bool) float64 {
 	if is {
 		return 1
@@ -69,11 +73,13 @@ func step(is bool) float64 {
 // upperTail returns Pr(T > t) of Student's distribution (Handbook of Mathematical
 // Functions, National Bureau of Standards, 1964, 26.7.1 with 26.5.27).
 func upperTail(t, dof float64) float64 {
+	// By symmetry, so that the upper tail is never a difference from 1.
 	switch {
 	case t < 0:
 		return 1 - upperTail(-t, dof)
 	case math.IsInf(dof, 1):
 		return elementary.NormalCDF(-t)
+	// Where the incomplete beta function loses digits and t is small enough for the series.
 	case dof > 5000 && t*t*t*t < dof/10:
 		return expandedTail(t, dof)
 	}
@@ -89,6 +95,7 @@ func expandedTail(t, dof float64) float64 {
 	g2 := (float64((float64((float64(3*x)-7)*x)-5)*x) - 3) / 96
 	g3 := (float64((float64((float64((float64((x-11)*x)+14)*x)+6)*x)-3)*x) - 15) / 384
 	r := 1 / dof
+	// The density times t/dof and polynomials in t², which g1 to g3 are.
 	return elementary.NormalCDF(-t) + float64(density*t*r*(g1+float64(r*(g2+float64(r*g3)))))
 }
 
@@ -101,6 +108,7 @@ func FromOutput(o *uncertainty.Output) (CDF, error) {
 			Err: unit.Errorf(ErrDomain, "nil; expected an output of a simulation")}
 	}
 	h := o.Histogram
+	// An output that does not vary has bins without width.
 	if !(h.Width > 0) || math.IsInf(h.Width, 0) || math.IsNaN(h.Lower) || len(h.Counts) == 0 {
 		return nil, &Error{Op: "conformity.FromOutput", Name: "width of the bins", Value: h.Width,
 			Err: unit.Errorf(ErrDomain, "no histogram; expected an output of a simulation that "+
@@ -134,6 +142,7 @@ func NewSamples(values []float64) (Samples, error) {
 }
 
 // CDF returns the share of the values up to x. That of the zero Samples is 0.
+// With steps, so that a value on a limit counts as inside.
 func (s Samples) CDF(x float64) float64 {
 	if len(s.sorted) == 0 {
 		return 0
@@ -147,6 +156,7 @@ func (s Samples) below(x float64) float64 {
 }
 
 func (s Samples) above(x float64) float64 {
+	// Nextafter leaves out what equals x.
 	i, _ := slices.BinarySearch(s.sorted, math.Nextafter(x, math.Inf(1)))
 	return float64(len(s.sorted)-i) / float64(len(s.sorted))
 }

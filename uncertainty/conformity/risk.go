@@ -51,12 +51,14 @@ func outside(op string, tolerance uncertainty.Interval, d CDF) (below, above flo
 				Err: unit.Errorf(ErrDomain, "%T panics: %v; expected valid parameters", d, r)}
 		}
 	}()
+	// An infinite limit has nothing beyond it.
 	if !math.IsInf(tolerance.Lower, -1) {
 		below = belowOf(d, tolerance.Lower)
 	}
 	if !math.IsInf(tolerance.Upper, 1) {
 		above = aboveOf(d, tolerance.Upper)
 	}
+	// Distributions of others may answer with anything.
 	for _, p := range []float64{below, above} {
 		if !(p >= 0 && p <= 1) {
 			return 0, 0, &Error{Op: "conformity." + op, Name: "probability", Value: p,
@@ -72,6 +74,8 @@ type tails interface {
 	above(x float64) float64 // Pr(Y > x)
 }
 
+// belowOf and aboveOf prefer what keeps a value on the limit apart, and the digits of small
+// tails.
 func belowOf(d CDF, x float64) float64 {
 	if t, ok := d.(tails); ok {
 		return t.below(x)
@@ -100,6 +104,7 @@ func CapabilityIndex(tolerance uncertainty.Interval, u float64) (float64, error)
 	if err := notNegative("CapabilityIndex", "u", u); err != nil {
 		return 0, err
 	}
+	// A perfect measurement is capable of anything.
 	if u == 0 {
 		return math.Inf(1), nil
 	}

@@ -60,6 +60,7 @@ func Guarded(multiple float64) Rule { return Rule{Multiple: multiple} }
 func Simple() Rule { return Rule{} }
 
 // String states the rule, as a report must.
+// The zero Multiple has a name of its own in reports.
 func (r Rule) String() string {
 	p := strconv.FormatFloat(100*r.coverage(), 'g', 4, 64)
 	if r.Kind == RuleGuardBand && r.Multiple == 0 {
@@ -72,6 +73,7 @@ func (r Rule) String() string {
 	return s
 }
 
+// coverage is 95 % unless the rule says otherwise.
 func (r Rule) coverage() float64 {
 	if r.Coverage == 0 {
 		return 0.95
@@ -106,6 +108,7 @@ func (r Rule) Check() error {
 // the best interval that b knows, and K is U/u. Where the floor counts, K stays the factor
 // and U is more than K·u.
 func (r Rule) Expanded(b *uncertainty.Budget) (uncertainty.Expanded, error) {
+	// expanded leaves out the convolution unless the best interval is wanted.
 	return r.expanded(b, true)
 }
 
@@ -122,6 +125,7 @@ func (r Rule) expanded(b *uncertainty.Budget, best bool) (uncertainty.Expanded, 
 			Value: b.Estimate, Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number",
 				b.Estimate)}
 	}
+	// By the degrees of freedom first; the laws of the inputs may still narrow it.
 	e, err := b.ExpandedAt(r.coverage())
 	if err != nil {
 		return e, err
@@ -133,8 +137,10 @@ func (r Rule) expanded(b *uncertainty.Budget, best bool) (uncertainty.Expanded, 
 			return e, err
 		}
 		e.U, e.Interval = best.Width()/2, best
+		// K no longer comes from Student's distribution: it is what U is in units of u.
 		e.K = e.U / b.StandardUncertainty
 	}
+	// The floor of the laboratory, whatever the budget says.
 	if e.U < r.Smallest {
 		e.U = r.Smallest
 		e.Interval = uncertainty.Interval{Lower: b.Estimate - e.U, Upper: b.Estimate + e.U}
@@ -157,11 +163,13 @@ func (r Rule) Acceptance(tolerance uncertainty.Interval,
 	if r.Check() != nil || checkInterval("Rule", tolerance) != nil {
 		return none, false
 	}
+	// Without a budget u is taken from U as of a normal distribution.
 	k, err := uncertainty.CoverageFactor(r.coverage(), math.Inf(1))
 	if err != nil {
 		return none, false
 	}
 	w, err := r.width(tolerance, U, U/k, math.Inf(1))
+	// Infinite where U is too large for the rule.
 	if err != nil || math.IsInf(w, 1) {
 		return none, false
 	}
@@ -190,6 +198,7 @@ func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Ver
 	if err != nil {
 		return VerdictUndecided, err
 	}
+	// The floor counts here too.
 	u := r.standard(b, e)
 	switch r.Kind {
 	case RuleSpecificRisk:
@@ -197,6 +206,7 @@ func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Ver
 	case RuleGlobalRisk:
 		return r.decideByGlobalRisk(tolerance, b.Estimate, u)
 	}
+	// Undecided by a U that is too wide: the exact interval may decide.
 	v, err := r.decide(tolerance, b, e)
 	if err != nil || v != VerdictUndecided || !slices.ContainsFunc(b.Warnings, isNotNormal) {
 		return v, err
@@ -250,6 +260,7 @@ func (r Rule) decide(tolerance uncertainty.Interval, b *uncertainty.Budget,
 // decided judges an estimate by the width of the guard band, which is infinite where U is
 // too large for the limits.
 func decided(tolerance uncertainty.Interval, y, w, U float64) Verdict {
+	// Exactly on the limit of acceptance is accepted (JCGM 106 8.3.2).
 	if y >= tolerance.Lower+w && y <= tolerance.Upper-w {
 		return VerdictConforms
 	}

@@ -47,6 +47,7 @@ func (r Rule) Statement(tolerance uncertainty.Interval, b *uncertainty.Budget) (
 		return StatementPass, nil
 	case v == VerdictDoesNotConform:
 		return StatementFail, nil
+	// Undecided: the tolerance limit itself divides, whatever the guard band.
 	case tolerance.Contains(b.Estimate):
 		return StatementConditionalPass, nil
 	}

@@ -25,6 +25,7 @@ func Asin(x float64) float64 {
 		return math.Copysign(math.Pi/2, x)
 	}
 	// arctan(x/√((1 − x)(1 + x))): the sum carries the digits that it lost
+	// 1 − a is exact from ½ on, by subtraction of near numbers
 	square := product(double{high: 1 - a}, exactSum(1, a))
 	if a < 0.5 { // where 1 − a is rounded
 		square = product(exactSum(1, -a), exactSum(1, a))
@@ -51,6 +52,7 @@ func (d double) root() double {
 	if s == 0 {
 		return double{}
 	}
+	// One step of Newton from the rounded root, with the remainder exactly.
 	return fastSum(s, (math.FMA(-s, s, d.high)+d.low)/(2*s))
 }
 
@@ -63,24 +65,29 @@ func arctan(x double) double {
 		a = x.negative()
 	}
 	inverse := a.high > 1
+	// arctan 1/x = π/2 − arctan x, so that the table ends at 1.
 	switch {
 	case math.IsInf(a.high, 1):
 		a = double{}
 	case inverse:
 		a = quotient(double{high: 1}, a)
 	}
+	// The nearest eighth.
 	j := int(math.Floor(float64(a.high*8) + 0.5))
 	c := float64(j) / 8
 	t := a
 	if j > 0 {
+		// 1 + x·c, as a double: the quotient must carry the digits that a float64 loses.
 		under := product(a, double{high: c})
 		t = quotient(fastSum(a.high-c, a.low), addTo(1, under.high, under.low))
 	}
+	// |t| ≤ 1/16: seven terms reach below the last digit.
 	z := float64(t.high * t.high)
 	rest := t.low + float64(float64(t.high*z)*polynomial(z, arctans[:]))
 	of := arctanEighths[j]
 	sum := addTo(of.high, t.high, of.low+rest)
 	if inverse {
+		// π/2 in two parts.
 		sum = addTo(0x1.921fb54442d18p+0, -sum.high, 0x1.1a62633145c07p-54-sum.low)
 	}
 	if negative {

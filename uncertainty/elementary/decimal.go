@@ -15,6 +15,7 @@ func DecimalExponent(x float64) int {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return 0
 	}
+	// The shortest decimal text has the exact exponent.
 	_, digits, _ := strings.Cut(strconv.FormatFloat(x, 'e', -1, 64), "e")
 	n, err := strconv.Atoi(digits)
 	if err != nil {

@@ -35,6 +35,7 @@ func fastSum(a, b float64) double {
 }
 
 // quotient is (n.high + n.low)/(d.high + d.low).
+// A quotient of the leading parts, and what it leaves of both numbers.
 func quotient(n, d double) double {
 	q := n.high / d.high
 	rest := math.FMA(-q, d.high, n.high) + n.low - float64(q*d.low)
@@ -42,6 +43,7 @@ func quotient(n, d double) double {
 }
 
 // polynomial is c[0] + c[1]·x + c[2]·x² + …
+// Horner's form; each product is rounded before the sum.
 func polynomial(x float64, c []float64) float64 {
 	sum := 0.0
 	for i := len(c) - 1; i >= 0; i-- {
@@ -62,6 +64,7 @@ func Hypot(p, q float64) float64 {
 	if q == 0 || math.IsNaN(p) || math.IsNaN(q) {
 		return p + q
 	}
+	// The smaller over the larger: no square overflows, and one that underflows does not count.
 	q /= p
 	return p * math.Sqrt(1+float64(q*q))
 }

@@ -34,6 +34,7 @@ func Expm1(x float64) float64 {
 	case math.Abs(x) < 1e-17:
 		return x // also the zero with a sign
 	}
+	// e^r − 1 as a double; the power of two comes on top.
 	k, r := reduceExponent(double{high: x})
 	e := fastSum(r.high, r.low+expRest(r.high))
 	if k == 0 {
@@ -53,19 +54,23 @@ func Expm1(x float64) float64 {
 func exactSum(a, b float64) double {
 	s := a + b
 	t := s - a
+	// The parts of a and b that s has lost, whichever of the two is larger.
 	return double{s, (a - (s - t)) + (b - t)}
 }
 
 // expSum is e to the power x.high + x.low, inside the limits.
 func expSum(x double) float64 {
 	k, r := reduceExponent(x)
+	// Ldexp is exact but for results below the normal range.
 	return math.Ldexp(1+(r.high+(r.low+expRest(r.high))), k)
 }
 
 // reduceExponent writes x = k·ln 2 + r with |r| ≤ ln 2/2.
 func reduceExponent(x double) (k int, r double) {
+	// Rounded to the nearest whole number by Floor, which every processor has alike.
 	n := math.Floor(float64(x.high*(1/math.Ln2)) + 0.5)
 	high := x.high - float64(n*ln2High) // exact
+	// ln 2 in two parts, the first of few bits: n·ln2High has no rounding.
 	low := x.low - float64(n*ln2Low)
 	return int(n), exactSum(high, low)
 }

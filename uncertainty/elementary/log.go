@@ -10,6 +10,7 @@ func Log(x float64) float64 {
 	if !(x > 0) || math.IsInf(x, 1) {
 		return math.Log(x) // a special case
 	}
+	// x = m·2^e with √½ ≤ m < √2, so that log m is as near to 0 as it can be.
 	m, e := math.Frexp(x)
 	if m < math.Sqrt2/2 {
 		m, e = 2*m, e-1
@@ -26,9 +27,11 @@ func Log1p(x float64) float64 {
 	switch {
 	case math.Abs(x) < 1e-17:
 		return x // also the zero with a sign
+	// Near 1 the argument itself is the f of the series.
 	case x > -0.29 && x < 0.41:
 		return logSum(x, 0, 0)
 	}
+	// 1 + x as a double: what the sum loses is added to the logarithm, divided by the sum.
 	u := exactSum(x, 1)
 	m, e := math.Frexp(u.high)
 	if m < math.Sqrt2/2 {
@@ -41,11 +44,13 @@ func Log1p(x float64) float64 {
 //
 //	log(1 + f) = f − (f²/2 − s (f²/2 + s²(2/3 + 2/5 s² + …)))
 func logSum(f, rest, e float64) float64 {
+	// With s the series has odd powers only, and converges as if for a smaller argument.
 	s := f / (2 + f)
 	z := float64(s * s)
 	r := float64(z * polynomial(z, logSeries[:]))
 	half := float64(0.5 * float64(f*f))
 	low := float64(s*(half+r)) + float64(e*ln2Low) + rest
+	// The order of the differences keeps what each rounding loses small.
 	return float64(e*ln2High) - ((half - low) - f)
 }
 
@@ -78,6 +83,7 @@ const ln2Rest = 0x1.cc01f97b57a08p-87
 
 // addTo is a + b + low, low being small.
 func addTo(a, b, low float64) double {
+	// exactSum is without error; low joins what it lost.
 	s := exactSum(a, b)
 	return fastSum(s.high, s.low+low)
 }
@@ -85,6 +91,7 @@ func addTo(a, b, low float64) double {
 // product is a·b.
 func product(a, b double) double {
 	p := float64(a.high * b.high)
+	// The product of the leading parts exactly, by FMA, and the two mixed ones.
 	low := math.FMA(a.high, b.high, -p) + (float64(a.high*b.low) + float64(a.low*b.high))
 	return fastSum(p, low)
 }
@@ -105,6 +112,7 @@ func Pow(x, y float64) float64 {
 	case y == -1:
 		return 1 / x
 	case whole && math.Abs(y) <= 4:
+		// Inside the range where no square on the way overflows.
 		if p := wholePower(x, int(math.Abs(y))); math.Abs(p) > 1e-300 && math.Abs(p) < 1e300 {
 			if y < 0 {
 				return 1 / p
@@ -112,6 +120,7 @@ func Pow(x, y float64) float64 {
 			return p
 		}
 	}
+	// y·ln x to 2⁻⁶⁵, since an exponent near 709 multiplies its relative error.
 	p := product(logDouble(math.Abs(x)), double{high: y})
 	result := 0.0
 	switch {
@@ -120,6 +129,7 @@ func Pow(x, y float64) float64 {
 	case !(p.high < lowestExponent-1):
 		result = expSum(p)
 	}
+	// An odd power of a negative number.
 	if x < 0 && math.Mod(y, 2) != 0 {
 		return -result
 	}
@@ -127,6 +137,7 @@ func Pow(x, y float64) float64 {
 }
 
 // wholePower multiplies x with itself.
+// By squaring: x⁴ is two products.
 func wholePower(x float64, n int) float64 {
 	power := 1.0
 	for ; n > 0; n >>= 1 {
@@ -142,9 +153,11 @@ func wholePower(x float64, n int) float64 {
 // x < 1.
 func Acosh(x float64) float64 {
 	t := x - 1
+	// x + √(x² − 1) is 2x to the last digit, and its square would overflow.
 	if t > 1e150 {
 		return Log(x) + math.Ln2
 	}
+	// x + √(x² − 1) = 1 + t + √(2t + t²) without cancelling near 1.
 	return Log1p(t + math.Sqrt(2*t+float64(t*t)))
 }
 
@@ -156,6 +169,7 @@ func Asinh(x float64) float64 {
 		y = Log(a) + math.Ln2
 	} else {
 		square := float64(a * a)
+		// a + √(1 + a²) = 1 + a + a²/(1 + √(1 + a²)) without cancelling near 0.
 		y = Log1p(a + square/(1+math.Sqrt(1+square)))
 	}
 	return math.Copysign(y, x)

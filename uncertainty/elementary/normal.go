@@ -14,6 +14,7 @@ func Erf(x float64) float64 {
 	case math.Abs(x) < seriesUpTo:
 		return erfSeries(x)
 	}
+	// Odd: the sign is taken over.
 	return math.Copysign(1-Erfc(math.Abs(x)), x)
 }
 
@@ -32,7 +33,8 @@ func Erfc(x float64) float64 {
 	case x > 27.3:
 		return 0
 	}
-	// e^(−x²)/(1 + x/4) times a series of Chebyshev polynomials
+	// e^(−x²)/(1 + x/4) times a series of Chebyshev polynomials (see complement), summed by
+	// Clenshaw's recurrence.
 	t := 1 / (1 + x/4)
 	u := float64(2*t*(1+seriesUpTo/4)) - 1
 	a, b := 0.0, 0.0
@@ -40,6 +42,7 @@ func Erfc(x float64) float64 {
 		a, b = complement[i]+(float64(2*u*a)-b), a
 	}
 	sum := complement[0] + (float64(u*a) - b)
+	// The rounding of x² would be an error of x²·2⁻⁵³ in the result: its lost part is carried.
 	square := float64(x * x)
 	return float64(expSum(double{-square, -math.FMA(x, x, -square)}) * float64(t*sum))
 }
@@ -54,6 +57,7 @@ func erfSeries(x float64) float64 {
 }
 
 // errorSeries are 2/√π times −1/(1!·3), 1/(2!·5) and so on.
+// Computed at the start by products and quotients alone, which are the same everywhere.
 var errorSeries = func() (out [13]float64) {
 	factorial := 1.0
 	for i := range out {
@@ -109,6 +113,7 @@ func NormalDensity(x float64) float64 {
 	case square > 1500: // below the smallest number
 		return 0
 	}
+	// As in Erfc.
 	low := math.FMA(x, x, -square)
 	return expSum(double{-square / 2, -low / 2}) / (math.Sqrt2 * math.SqrtPi)
 }
@@ -121,6 +126,7 @@ func NormalQuantile(p float64) float64 {
 		return math.NaN()
 	case p == 0 || p == 1:
 		return math.Inf(int(2*p - 1))
+	// From the tail that p itself is, which has all digits.
 	case p < 0.5:
 		return -NormalUpper(p, 0.5-p)
 	}
@@ -131,6 +137,7 @@ func NormalQuantile(p float64) float64 {
 // q + d = 1/2: +Inf for q = 0, NaN for negative ones. A caller that knows the smaller of the
 // two gives it without rounding.
 func NormalUpper(q, d float64) float64 {
+	// Written so that NaN is refused too.
 	if !(q > 0) || !(d >= 0) {
 		if q == 0 {
 			return math.Inf(1)
@@ -138,7 +145,10 @@ func NormalUpper(q, d float64) float64 {
 		return math.NaN()
 	}
 	if d < 0.25 {
+		// From the straight line through the middle.
 		x := float64(d * (math.Sqrt2 * math.SqrtPi))
+		// Halley converges with the third power: two steps reach the last digit, four are never
+		// needed.
 		for range 4 { // steps of Halley
 			e := (float64(0.5*Erf(x/math.Sqrt2)) - d) / NormalDensity(x)
 			x -= e / (1 + float64(x*e)/2)
@@ -148,7 +158,7 @@ func NormalUpper(q, d float64) float64 {
 		}
 		return x
 	}
-	// Handbook of Mathematical Functions, 26.2.23: to 4.5e-4
+	// Start: Handbook of Mathematical Functions, 26.2.23, off by at most 4.5e-4.
 	l := math.Sqrt(-2 * Log(q))
 	x := l - polynomial(l, upperStart[:3])/polynomial(l, upperStart[3:])
 	for range 4 {

@@ -30,6 +30,7 @@ func Sincos(x float64) (sin, cos float64) {
 // Tan returns the tangent of x radians: NaN for ±Inf.
 func Tan(x float64) float64 {
 	s, c := sinCos(x)
+	// Only at 0 itself: no float64 is a multiple of π.
 	if s.high == 0 {
 		return s.high // also the zero with a sign
 	}
@@ -42,6 +43,7 @@ func sinCos(x float64) (sin, cos double) {
 		return double{high: math.NaN()}, double{high: math.NaN()}
 	}
 	quadrant, r := reduceAngle(x)
+	// Sine and cosine change places, and signs, with the quadrant.
 	s, c := sinSeries(r), cosSeries(r)
 	switch quadrant {
 	case 0:
@@ -59,6 +61,7 @@ func (d double) negative() double { return double{-d.high, -d.low} }
 
 // sinSeries is the sine for |r| ≤ π/4.
 func sinSeries(r double) double {
+	// r − r³/6 + …, to which the low part of r adds its own slope, cos r.
 	z := float64(r.high * r.high)
 	rest := float64(float64(r.high*z) * polynomial(z, sines[:]))
 	if r.high == 0 {
@@ -72,6 +75,7 @@ func cosSeries(r double) double {
 	z := float64(r.high * r.high)
 	lost := math.FMA(r.high, r.high, -z) // what the square lost
 	rest := float64(float64(z*z) * polynomial(z, cosines[:]))
+	// 1 − z/2 as a double: near 1 its rounding would be that of the result.
 	w := fastSum(1, -z/2)
 	return fastSum(w.high, w.low+(rest-lost/2-float64(r.high*r.low)))
 }
@@ -99,9 +103,11 @@ func reduceAngle(x float64) (quadrant int, r double) {
 		return 0, double{high: x}
 	}
 	n := math.Floor(float64(x*(2/math.Pi)) + 0.5)
+	// Beyond 2²⁰ quarter turns n times a part of π/2 is no longer exact.
 	if math.Abs(n) > 1<<20 {
 		return reduceLarge(x)
 	}
+	// x − n·π/2 part by part, the largest first, each product exact.
 	a := exactSum(x-float64(n*halfPi[0]), -float64(n*halfPi[1]))
 	b := exactSum(a.high, -float64(n*halfPi[2]))
 	r = fastSum(b.high, b.low+(a.low-float64(n*halfPi[3])))
@@ -128,6 +134,7 @@ var twoOverPi = sync.OnceValue(func() *big.Int {
 	quarter := arctan(5)
 	quarter.Lsh(quarter, 2).Sub(quarter, arctan(239)) // π/4 · 2^(2·largeBits)
 	one := new(big.Int).Lsh(big.NewInt(1), 3*largeBits-1)
+	// 2/π = ½/(π/4), at 3·largeBits − 1 bits over 2·largeBits.
 	return one.Quo(one, quarter)
 })
 
@@ -139,6 +146,7 @@ const largeBits = 1024 + 53 + 64 + 64
 // remainder f·π/2.
 func reduceLarge(x float64) (quadrant int, r double) {
 	m, e := math.Frexp(x)
+	// The 53 bits of x as a whole number.
 	turns := big.NewInt(int64(math.Ldexp(m, 53)))
 	turns.Mul(turns, twoOverPi())
 	if e < 53 {
@@ -146,12 +154,14 @@ func reduceLarge(x float64) (quadrant int, r double) {
 	} else {
 		turns.Lsh(turns, uint(e-53))
 	}
+	// Rounded to the nearest quarter turn.
 	half := new(big.Int).Lsh(big.NewInt(1), largeBits-1)
 	n := new(big.Int).Add(turns, half)
 	n.Rsh(n, largeBits)
 	turns.Sub(turns, new(big.Int).Lsh(n, largeBits))
 	f := new(big.Float).SetPrec(128).SetInt(turns)
 	f.SetMantExp(f, -largeBits)
+	// The remainder as a double.
 	high, _ := f.Float64()
 	low, _ := f.Sub(f, big.NewFloat(high)).Float64()
 	r = product(double{high, low}, double{0x1.921fb54442d18p+0, 0x1.1a62633145c07p-54})

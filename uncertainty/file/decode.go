@@ -45,14 +45,17 @@ type Places struct{ doc *document }
 // it wraps is err, or the cause of it where err is a [*unit.Error].
 func (p *Places) Refuse(field string, err error) error {
 	if p == nil || p.doc == nil {
+		// A nil Places has no text to search.
 		return (*document)(nil).refuse(-1, field, unit.Cause(err))
 	}
+	// The text is read once more up to the field: only errors need its place.
 	w := walker{p.doc, json.NewDecoder(bytes.NewReader(p.doc.data))}
 	return p.doc.refuse(w.find("", field), field, unit.Cause(err))
 }
 
 // find returns the offset of a field within the next value, −1 where it is not there.
 func (w walker) find(at, field string) int {
+	// A value ends here, or the field is found.
 	offset := w.doc.skipTo(int(w.in.InputOffset()))
 	token, err := w.in.Token()
 	if err != nil || at == field {
@@ -62,6 +65,7 @@ func (w walker) find(at, field string) int {
 	if !ok {
 		return -1
 	}
+	// Entries count from 0, as the path of a field does.
 	for i := 0; w.in.More(); i++ {
 		name := fmt.Sprintf("%s[%d]", at, i)
 		if delim == '{' {
@@ -89,6 +93,7 @@ func DecodePart(op string, text []byte, v any) error {
 	return d.decode(v)
 }
 
+// decode checks keys and values, then lets encoding/json fill in the struct.
 func (d *document) decode(v any) error {
 	t := reflect.TypeOf(v)
 	if t == nil || t.Kind() != reflect.Pointer || reflect.ValueOf(v).IsNil() {
@@ -96,6 +101,8 @@ func (d *document) decode(v any) error {
 			"a pointer", v)}
 	}
 	w := walker{d, json.NewDecoder(bytes.NewReader(d.data))}
+	// Own checks first: encoding/json would accept unknown and doubled keys, and capitals for
+	// small letters.
 	if err := w.value("", t.Elem(), true); err != nil {
 		return err
 	}
@@ -112,6 +119,7 @@ type walker struct {
 	in  *json.Decoder
 }
 
+// Types that read themselves decide what they accept.
 var (
 	readsJSON = reflect.TypeFor[json.Unmarshaler]()
 	readsText = reflect.TypeFor[encoding.TextUnmarshaler]()
@@ -120,6 +128,7 @@ var (
 // value checks the next value. What the type reads itself is read on trial, except at the
 // top, where the type may be what calls.
 func (w walker) value(field string, t reflect.Type, top bool) error {
+	// A pointer marks what may be absent; its value is checked as that of its target.
 	for t.Kind() == reflect.Pointer {
 		t = t.Elem()
 	}
@@ -136,11 +145,13 @@ func (w walker) value(field string, t reflect.Type, top bool) error {
 	case begin == '[' && !own && (t.Kind() == reflect.Slice || t.Kind() == reflect.Array):
 		return w.list(field, t.Elem())
 	}
+	// A plain value, or one that the type reads itself.
 	var raw json.RawMessage
 	if err := w.in.Decode(&raw); err != nil {
 		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "%v; expected a JSON value",
 			err))
 	}
+	// encoding/json takes null for "leave as it is", and would hide a missing figure.
 	if string(raw) == "null" && (top || !nullable(t)) {
 		want := expected(t)
 		if own {
@@ -148,6 +159,7 @@ func (w walker) value(field string, t reflect.Type, top bool) error {
 		}
 		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "null; expected %s", want))
 	}
+	// On trial, into a new value: only the error is of interest.
 	if err := json.Unmarshal(raw, reflect.New(t).Interface()); err != nil {
 		if own {
 			return w.doc.refuse(at, field, unit.Cause(err))
@@ -158,6 +170,7 @@ func (w walker) value(field string, t reflect.Type, top bool) error {
 	return nil
 }
 
+// nullable reports whether null has a meaning for a type: an empty list or map.
 func nullable(t reflect.Type) bool {
 	return t.Kind() == reflect.Slice || t.Kind() == reflect.Map || t.Kind() == reflect.Interface
 }
@@ -179,6 +192,7 @@ func expected(t reflect.Type) string {
 	return "a JSON object"
 }
 
+// list checks the entries of a list.
 func (w walker) list(field string, t reflect.Type) error {
 	if _, err := w.in.Token(); err != nil {
 		return w.doc.refuse(-1, field, err)
@@ -192,6 +206,7 @@ func (w walker) list(field string, t reflect.Type) error {
 	return err
 }
 
+// object checks the keys of an object and their values.
 func (w walker) object(field string, t reflect.Type) error {
 	if _, err := w.in.Token(); err != nil {
 		return w.doc.refuse(-1, field, err)
@@ -201,12 +216,14 @@ func (w walker) object(field string, t reflect.Type) error {
 		fields = fieldsOf(t)
 	}
 	seen := make(map[string]bool)
+	// In the order of the file, so that the first mistake is reported.
 	for w.in.More() {
 		at := w.doc.skipTo(int(w.in.InputOffset()))
 		token, err := w.in.Token()
 		if err != nil {
 			return w.doc.refuse(at, field, err)
 		}
+		// The decoder delivers nothing but strings as keys.
 		key, _ := token.(string)
 		of, ok := fields[key]
 		switch {
@@ -231,6 +248,7 @@ func (w walker) object(field string, t reflect.Type) error {
 // fieldsOf lists the keys of a struct with the types of their values.
 func fieldsOf(t reflect.Type) map[string]reflect.Type {
 	fields := make(map[string]reflect.Type)
+	// Fields of embedded structs are keys of the outer object.
 	for _, f := range reflect.VisibleFields(t) {
 		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
 		switch {

@@ -29,6 +29,7 @@ func Foreign(begin []byte) error {
 		}
 	}
 	// Latin letters in UTF-16 without a byte-order mark have a zero in every other byte.
+	// A text in Latin letters has no zero bytes at all in UTF-8.
 	zero := func(i int) bool { return begin[i] == 0 }
 	if len(begin) >= 4 && zero(0) != zero(1) && zero(0) == zero(2) && zero(1) == zero(3) {
 		return unit.Errorf(unit.ErrSyntax, "UTF-16 text; expected UTF-8: save the file as UTF-8")

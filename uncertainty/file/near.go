@@ -27,9 +27,11 @@ func Near(given string, known ...string) string {
 	if !want.set(given, longestName) || want.n == 0 {
 		return ""
 	}
+	// One letter in four, but in a short name not so many that another word would do.
 	most := min(max(1, want.n/4), (want.n-1)/2, 3)
 	best, tie := "", false
 	for _, name := range known {
+		// The cheap tests first: lengths, then which letters there are.
 		if len(name) < want.n-most || !have.set(name, min(want.n+most, longestName)) ||
 			!want.may(&have, most) {
 			continue
@@ -38,6 +40,7 @@ func Near(given string, known ...string) string {
 		switch {
 		case d == 0:
 			return name
+		// A nearer name takes the place of others; from now on only as near ones count.
 		case d < most || d == most && best == "":
 			best, most, tie = name, d, false
 		case d == most && name != best:
@@ -64,6 +67,7 @@ func (s *spelling) set(name string, most int) bool {
 		if s.n == most {
 			return false
 		}
+		// Nearly all names are ASCII, for which ToLower would be slow.
 		if r >= 'A' && r <= 'Z' {
 			r += 'a' - 'A'
 		} else if r >= utf8.RuneSelf {
@@ -71,6 +75,8 @@ func (s *spelling) set(name string, most int) bool {
 		}
 		s.letters[s.n] = r
 		s.n++
+		// One bit for each letter; two letters on one bit only let a name pass to the exact
+		// count.
 		s.set64 |= 1 << (r & 63)
 	}
 	return true
@@ -91,6 +97,7 @@ func distance(a, b []rune, most int) int {
 	}
 	var rows [3][longestName + 1]int
 	before, last, row := &rows[0], &rows[1], &rows[2]
+	// From nothing to the first j letters: j added.
 	for j := range len(b) + 1 {
 		last[j] = j
 	}
@@ -103,12 +110,14 @@ func distance(a, b []rune, most int) int {
 				d++
 			}
 			d = min(d, last[j+1]+1, row[j]+1)
+			// Two neighbours exchanged count once.
 			if i > 0 && j > 0 && x == b[j-1] && a[i-1] == y {
 				d = min(d, before[j-1]+1)
 			}
 			row[j+1] = d
 			least = min(least, d)
 		}
+		// A row never falls below its least in later rows.
 		if least > most {
 			return most + 1
 		}
@@ -124,6 +133,7 @@ func Unknown(what, given string, known ...string) error {
 	if near := Near(given, known...); near != "" {
 		return proposed(what, given, near)
 	}
+	// A list of many names helps nobody.
 	if len(known) == 0 || len(known) > mostListed {
 		return unit.Errorf(unit.ErrUnknown, "unknown %s %s; expected a known one", what,
 			quoted(given))
@@ -134,6 +144,7 @@ func Unknown(what, given string, known ...string) error {
 		list)
 }
 
+// proposed is the refusal with a near spelling.
 func proposed(what, given, near string) error {
 	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; did you mean %q?", what, quoted(given),
 		near)

@@ -60,10 +60,12 @@ func open(doc *document, field string, offset int, raw json.RawMessage) (*Object
 	o := &Object{doc: doc, field: field, offset: offset, values: make(map[string]value)}
 	raw = bytes.TrimSpace(raw)
 	d := json.NewDecoder(bytes.NewReader(raw))
+	// Anything but an opening brace is no object.
 	if t, err := d.Token(); err != nil || t != json.Delim('{') {
 		return nil, doc.refuse(offset, field,
 			unit.Errorf(unit.ErrSyntax, "%s; expected a JSON object", shown(raw)))
 	}
+	// Pairs are read one by one: a map would keep the last of two equal keys.
 	for d.More() {
 		v := value{key: doc.skipTo(offset + int(d.InputOffset()))}
 		t, err := d.Token()
@@ -87,6 +89,7 @@ func open(doc *document, field string, offset int, raw json.RawMessage) (*Object
 	return o, nil
 }
 
+// at is the name of a field in the whole file.
 func (o *Object) at(key string) string { return join(o.field, key) }
 
 // Field is the place of the object in the file, "decades[2]"; empty for the whole.
@@ -96,6 +99,7 @@ func (o *Object) Field() string { return cmp.Or(o, &Object{}).field }
 // leaves its operation to that of the file.
 func (o *Object) Fail(key string, err error) {
 	o = cmp.Or(o, &Object{})
+	// The first error is the one that explains the others.
 	if o.err != nil || err == nil {
 		return
 	}
@@ -117,6 +121,7 @@ func (o *Object) Has(key string) bool {
 // key instead where there is one, since that may be the required one, misspelled.
 func (o *Object) Require(key string) {
 	o = cmp.Or(o, &Object{})
+	// A required key is not known yet: Close compares it with the unknown ones.
 	if !o.Has(key) && !slices.Contains(o.lacks, key) {
 		o.lacks = append(o.lacks, key)
 	}
@@ -135,6 +140,7 @@ func (o *Object) Renamed(key, now string) {
 
 // take looks a key up and remembers that it is known. A null is refused.
 func (o *Object) take(key string) (json.RawMessage, bool) {
+	// A key that was asked for is known, whether it is there or not.
 	o = cmp.Or(o, &Object{})
 	if !slices.Contains(o.known, key) {
 		o.known = append(o.known, key)
@@ -174,6 +180,7 @@ func (o *Object) Object(key string) *Object {
 	return o.part(key, o.values[key].at, raw)
 }
 
+// part opens an object inside this one.
 func (o *Object) part(name string, offset int, raw json.RawMessage) *Object {
 	p, err := open(o.doc, o.at(name), offset, raw)
 	if err != nil {
@@ -196,6 +203,7 @@ func (o *Object) Objects(key string, most int) []*Object {
 		o.Fail(key, unit.Errorf(ErrSize, "%d entries; expected at most %d", len(list), most))
 		return nil
 	}
+	// Behind the opening bracket.
 	offset := o.values[key].at + 1
 	var parts []*Object
 	for i, raw := range list {
@@ -205,6 +213,7 @@ func (o *Object) Objects(key string, most int) []*Object {
 			return nil
 		}
 		parts = append(parts, p)
+		// The entry itself has been passed; skipTo passes the comma.
 		offset += len(raw)
 	}
 	return parts
@@ -217,11 +226,13 @@ func (o *Object) Close() error {
 	if o.err != nil {
 		return o.err
 	}
+	// In the order of the file.
 	for _, key := range o.keys {
 		if !slices.Contains(o.known, key) {
 			return o.doc.refuse(o.values[key].key, o.at(key), unknownKey(key, o.lacks, o.known))
 		}
 	}
+	// After the unknown keys, one of which may be the missing one, misspelled.
 	if len(o.lacks) > 0 {
 		return o.doc.refuse(o.offset, o.at(o.lacks[0]), unit.Errorf(unit.ErrNotStated,
 			"missing; expected a value"))

@@ -19,7 +19,7 @@ import (
 // ErrSize is the cause of errors about files and lists that are too large.
 var ErrSize = errors.New("too large")
 
-// document is the text that is read, for places in it.
+// document is the text that is read, with what is needed to name places in it.
 type document struct {
 	op    string // that reads, for errors
 	data  []byte
@@ -43,10 +43,12 @@ func whole(op string, r io.Reader, limit int64) (*document, error) {
 	return checked(op, data, true)
 }
 
+// checked refuses what is no single JSON value.
 func checked(op string, data []byte, lines bool) (*document, error) {
 	if err := Foreign(data); err != nil {
 		return nil, &unit.Error{Op: op, Err: err}
 	}
+	// The byte-order mark of some editors is no part of the text.
 	d := &document{op, bytes.TrimPrefix(data, []byte("\ufeff")), lines}
 	if len(bytes.TrimSpace(d.data)) == 0 {
 		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrSyntax, "empty file; expected a "+
@@ -54,6 +56,7 @@ func checked(op string, data []byte, lines bool) (*document, error) {
 	}
 	var raw json.RawMessage
 	err := json.Unmarshal(d.data, &raw)
+	// The decoder counts the offset behind the character that it could not take.
 	if at, ok := errors.AsType[*json.SyntaxError](err); ok {
 		place, err := d.syntax(int(at.Offset)-1, err)
 		return nil, d.refuse(place, "", err)
@@ -67,6 +70,7 @@ func checked(op string, data []byte, lines bool) (*document, error) {
 
 // refuse makes the error about a field at an offset; none is negative.
 func (d *document) refuse(offset int, field string, err error) error {
+	// of an object that was not opened
 	if d == nil { // of an object that was not opened
 		d = &document{}
 	}
@@ -75,6 +79,7 @@ func (d *document) refuse(offset int, field string, err error) error {
 		before := d.data[:min(offset, len(d.data))]
 		begin := bytes.LastIndexByte(before, '\n') + 1
 		name = fmt.Sprintf("line %d, column %d", bytes.Count(before, []byte("\n"))+1,
+			// Columns count characters, as an editor does.
 			utf8.RuneCount(before[begin:])+1)
 		if field != "" {
 			name += ": " + field
@@ -97,6 +102,7 @@ func (d *document) skipTo(offset int) int {
 
 // join is the name of a field within another.
 func join(outer, key string) string {
+	// A key of a thousand letters is no help in a message.
 	if len(key) > longestShown {
 		key = strings.ToValidUTF8(key[:longestShown], "") + "…"
 	}
@@ -109,6 +115,7 @@ func join(outer, key string) string {
 // longestShown keeps long text out of messages, in bytes.
 const longestShown = 40
 
+// quoted shows text from a file in quotes, shown a JSON value as it stands.
 func quoted(s string) string {
 	if len(s) > longestShown {
 		return strconv.Quote(strings.ToValidUTF8(s[:longestShown], "")) + "…"

@@ -14,20 +14,23 @@ import (
 // typographic are the quotes that word processors and phones put in the place of straight ones.
 const typographic = "“”„‟‘’‚«»"
 
-// syntax says in the words of a person with a file what is wrong at an offset, and where: the
-// decoder names the character that it could not take, the slip is often another.
+// syntax says, in the words of a person with a file, what is wrong at an offset, and where. The
+// decoder names the character that it could not take; the slip is often another one, before it.
 func (d *document) syntax(offset int, err error) (int, error) {
 	offset = max(0, min(offset, len(d.data)))
 	r, _ := utf8.DecodeRune(d.data[offset:])
+	// What stands before the offset, without blanks: a comma there explains a bracket here.
 	before := bytes.TrimRight(d.data[:offset], " \t\r\n")
 	behind := func(letters string) bool {
 		return len(before) > 0 && strings.IndexByte(letters, before[len(before)-1]) >= 0
 	}
 	switch line := d.lineBefore(offset); {
+	// At the end, or in the middle of a character, nothing more is known.
 	case offset == len(d.data) || r == utf8.RuneError:
 	case strings.ContainsRune(typographic, r):
 		return offset, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight "+
 			"ones: \"", r)
+	// The line ended inside a text: was its closing quote a typographic one?
 	case r == '\n' && strings.Contains(err.Error(), "string literal"):
 		if i := bytes.LastIndexAny(line, typographic); i >= 0 {
 			at := offset - len(line) + i
@@ -45,6 +48,7 @@ func (d *document) syntax(offset int, err error) (int, error) {
 	case (r == '}' || r == ']') && behind(","):
 		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma before %q; expected none "+
 			"behind the last entry", r)
+	// 1,5: the decoder took 1 for the number and stopped at the 5.
 	case r >= '0' && r <= '9' && behind(",") && len(before) > 1 && before[len(before)-2] >= '0' &&
 		before[len(before)-2] <= '9':
 		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma within a number; expected "+
@@ -52,6 +56,7 @@ func (d *document) syntax(offset int, err error) (int, error) {
 	case r == '/' || r == '#':
 		return offset, unit.Errorf(unit.ErrSyntax, "%q begins no value; expected JSON, which "+
 			"has no comments", r)
+	// "after" is how the decoder says that an entry should have ended.
 	case (r == '"' || r == '{' || r == '[') && strings.Contains(err.Error(), " after "):
 		return offset, unit.Errorf(unit.ErrSyntax, "%q behind another entry; expected a comma "+
 			"between the two", r)

@@ -9,11 +9,13 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// scan reads a value of type T; expected is what the message says in its place.
 func scan[T any](o *Object, key, expected string, to *T) bool {
 	raw, ok := o.take(key)
 	if !ok {
 		return false
 	}
+	// A wrong value leaves *to as it was.
 	var v T
 	if json.Unmarshal(raw, &v) != nil {
 		o.Fail(key, unit.Errorf(unit.ErrSyntax, "%s; expected %s", shown(raw), expected))
@@ -36,6 +38,7 @@ func (o *Object) Bool(key string, to *bool) bool { return scan(o, key, "true or 
 
 // Whole reads a whole number.
 func (o *Object) Whole(key string, to *int) bool {
+	// 32 bits, so that a file means the same on every machine.
 	var v int32
 	ok := scan(o, key, "a whole number", &v)
 	if ok {
@@ -79,14 +82,17 @@ func (o *Object) Optional(key string, d unit.Dimension, to **float64) bool {
 	return ok
 }
 
+// number reads a number, or a text with a unit of the dimension.
 func number(raw json.RawMessage, d unit.Dimension) (float64, error) {
 	switch {
+	// A string may carry a unit.
 	case len(raw) > 0 && raw[0] == '"':
 		var text string
 		if err := json.Unmarshal(raw, &text); err != nil {
 			return 0, unit.Errorf(unit.ErrSyntax, "%s; expected a string", shown(raw))
 		}
 		return unit.Parse(text, d)
+	// From the text: what people wrote is rounded once.
 	case len(raw) > 0 && (raw[0] == '-' || raw[0] >= '0' && raw[0] <= '9'):
 		return unit.ParseNumber(string(raw))
 	}

@@ -24,6 +24,7 @@ func (w Words[T]) Has(v T) bool { return int(v) < len(w.Texts) }
 
 // String returns the text of a value, or the name of the type and the number.
 func (w Words[T]) String(v T) string {
+	// A value without a text shows its number: String must not fail.
 	if int(v) < len(w.Texts) {
 		return w.Texts[v]
 	}
@@ -32,6 +33,7 @@ func (w Words[T]) String(v T) string {
 
 // Marshal returns the text of a value; one that has none is an error ([unit.ErrDomain]).
 func (w Words[T]) Marshal(v T) ([]byte, error) {
+	// Values below First are for people, such as "no score".
 	if v < w.First || int(v) >= len(w.Texts) {
 		return nil, &unit.Error{Op: w.Type + ".MarshalText", Value: float64(v),
 			Err: unit.Errorf(unit.ErrDomain, "%d; expected %d to %d", uint8(v), uint8(w.First),
@@ -57,6 +59,7 @@ func (w Words[T]) Unmarshal(text []byte, to *T) error {
 
 // Find returns the value of a text, or the cause of an error.
 func (w Words[T]) Find(text string) (T, error) {
+	// Below First nothing is read.
 	known := w.Texts[min(int(w.First), len(w.Texts)):]
 	if i := slices.Index(known, text); i >= 0 {
 		return w.First + T(i), nil

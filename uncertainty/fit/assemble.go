@@ -24,11 +24,14 @@ func (s Settings) assemble(e *observations, a *adjustment, c *curve,
 	slope []float64) (*Fit, error) {
 	f := &Fit{FromScatter: a.pull == nil, StandardDeviation: a.s, ChiSquared: a.chi, DOF: a.dof,
 		Residuals: a.residual, name: s.name(), curve: c}
+	// What the curve says at each point.
 	for i, r := range f.Residuals {
 		f.Fitted = append(f.Fitted, e.y[i]-r)
 	}
 	p := len(a.high)
+	// With stated uncertainties the scatter is no source of its own.
 	scatter := f.scatter(s.id(e, a), a)
+	// Each parameter takes its own part of the scatter, so the matrix of factors is the identity.
 	identity := mat.NewDiagDense(p, nil)
 	for k := range p {
 		identity.SetDiag(k, 1)
@@ -36,12 +39,14 @@ func (s Settings) assemble(e *observations, a *adjustment, c *curve,
 	for k := range p {
 		g := e.linear(a.high[k]+a.low[k], mat.Row(nil, k, a.c), slope, mat.Row(nil, k, identity),
 			scatter)
+		// A coefficient of the reduced abscissa has the unit of y.
 		if c != nil {
 			g = g.InUnit(e.yUnit)
 		}
 		f.gamma = append(f.gamma, g)
 	}
 	f.Parameters = f.gamma
+	// Powers of x itself, as linear functions of the same sources.
 	if c != nil {
 		f.Parameters = c.parameters(e, a, slope, scatter)
 	}
@@ -60,6 +65,7 @@ func (f *Fit) scatter(id string, a *adjustment) []uncertainty.Quantity {
 	if !f.FromScatter {
 		return nil
 	}
+	// Joint: the parameters share the scatter, and one number of degrees of freedom.
 	p := len(a.high)
 	j := uncertainty.JointSource{ID: id, Estimates: make([]float64, p+1), DOF: float64(a.dof),
 		Type: uncertainty.EvaluationA}
@@ -67,10 +73,12 @@ func (f *Fit) scatter(id string, a *adjustment) []uncertainty.Quantity {
 	for i := range p {
 		j.Names = append(j.Names, "scatter of "+f.name+", "+f.term(i))
 		for k := range i + 1 {
+			// V = s²·(XᵀV⁻¹X)⁻¹, s² times the cofactors (GUM H.3.3).
 			v.SetSym(i, k, a.s*a.s*a.cofactor.At(i, k))
 		}
 	}
 	j.Names = append(j.Names, "scatter of the next reading of "+f.name)
+	// The next reading has the variance of one reading and shares nothing but s.
 	v.SetSym(p, p, a.s*a.s)
 	j.Covariance = v
 	all := j.Inputs()
@@ -96,6 +104,7 @@ func (f *Fit) term(i int) string {
 
 // id tells the scatter of one fit from that of another where neither has a name: fits of
 // other readings are other sources, and that of the same readings is the same.
+// A named fit is told from others by its name.
 func (s Settings) id(e *observations, a *adjustment) string {
 	if s.Name != "" {
 		return ""
@@ -103,6 +112,7 @@ func (s Settings) id(e *observations, a *adjustment) string {
 	h := fnv.New64a()
 	lists := [][]float64{{float64(len(a.high)), float64(len(e.y))}, e.y, e.x}
 	if e.op == opNonlinear { // the points do not tell one model from another
+		// The result does: it stands for the model.
 		lists = append(lists, a.high)
 	}
 	for _, list := range lists {
@@ -118,6 +128,7 @@ func (e *observations) linear(value float64, c, slope, t []float64,
 	scatter []uncertainty.Quantity) uncertainty.Quantity {
 	var coefficients []float64
 	var terms []uncertainty.Quantity
+	// What is subtracted from the constant keeps the value at the estimates exact.
 	n := len(e.y)
 	constant := value
 	term := func(c, estimate float64, q uncertainty.Quantity) {
@@ -125,9 +136,11 @@ func (e *observations) linear(value float64, c, slope, t []float64,
 		constant -= float64(c * estimate)
 	}
 	for i := range n {
+		// What is exact is in the constant.
 		if e.cov.At(i, i) > 0 {
 			term(c[i], e.y[i], e.ys[i])
 		}
+		// y − slope·x: an error of x moves the point along the curve.
 		if slope != nil && e.cov.At(n+i, n+i) > 0 {
 			term(-c[i]*slope[i], e.x[i], e.xs[i])
 		}
@@ -146,6 +159,7 @@ func (c *curve) parameters(e *observations, a *adjustment, slope []float64,
 	p := len(a.high)
 	t := mat.NewDense(p, p, nil)
 	for k := range p {
+		// Column k of the matrix that turns reduced coefficients into powers of x.
 		unit := make([]float64, p)
 		unit[k] = 1
 		t.SetCol(k, c.expand(unit, nil))
@@ -160,7 +174,7 @@ func (c *curve) parameters(e *observations, a *adjustment, slope []float64,
 	return out
 }
 
-// unitOf is the unit of the coefficient of x^k: "Ω/K", "Ω/K²".
+// unitOf is the unit of the coefficient of x^k, "Ω/K", "Ω/K²"; empty where it cannot be told.
 func (e *observations) unitOf(k int) string {
 	x := e.xUnit
 	switch {
@@ -180,6 +194,7 @@ func (e *observations) unitOf(k int) string {
 // warn says what a reader must know before using the fit.
 func (f *Fit) warn(op string) {
 	add := func(err error) { f.Warnings = append(f.Warnings, &Error{Op: "fit." + op, Err: err}) }
+	// A probability needs stated uncertainties and a degree of freedom.
 	switch p := f.Probability(); {
 	case f.FromScatter && f.DOF <= 2:
 		add(unit.Errorf(ErrFewPoints, "s rests on %s and may be small by luck; take more points, "+
@@ -188,6 +203,7 @@ func (f *Fit) warn(op string) {
 	case f.DOF == 0:
 		add(unit.Errorf(ErrNoFreedom, "as many parameters as points: the uncertainty is that of "+
 			"the readings, and nothing checks the shape of the curve"))
+	// At 5 %, as for a weighted mean.
 	case p < 0.05:
 		add(unit.Errorf(ErrInconsistent, "chi-squared is %.3g with %s, probability %.2g: the "+
 			"stated uncertainties are too small, or the curve does not fit", f.ChiSquared, freedoms(f.DOF), p))
@@ -215,11 +231,14 @@ func (f *Fit) At(x uncertainty.Quantity) uncertainty.Quantity {
 			Err: unit.Errorf(ErrDomain, "no abscissa: the fit is nil or has a design matrix; "+
 				"expected a line or polynomial (see Predict)")})
 	}
+	// In the reduced abscissa powers stay of the size of 1.
 	reduced := x.Sub(uncertainty.Exact(f.curve.middle)).Scale(1 / f.curve.half).InUnit("1")
 	sum := f.gamma[f.curve.degree]
 	for k := f.curve.degree - 1; k >= 0; k-- {
+		// Horner's form, in quantities.
 		sum = sum.Mul(reduced).Add(f.gamma[k])
 	}
+	// A constant curve does not look at x, but must not hide its error.
 	if f.curve.degree == 0 && x.Err() != nil {
 		return uncertainty.Fail(x.Err())
 	}
@@ -240,6 +259,7 @@ func (f *Fit) NextReading(x uncertainty.Quantity) uncertainty.Quantity {
 	if at.Err() != nil {
 		return at
 	}
+	// Always the same source, so that two uses of it are one reading.
 	return at.Add(f.next)
 }
 
@@ -268,5 +288,6 @@ func (f *Fit) Predict(row []float64) uncertainty.Quantity {
 					"%v; expected a finite number", v)})
 		}
 	}
+	// The parameters are the quantities, the row is exact.
 	return uncertainty.Linear(0, row, f.Parameters)
 }

@@ -50,6 +50,7 @@ func (s Settings) polynomial(op string, degree int, x, y []uncertainty.Quantity)
 		return nil, &Error{Op: "fit." + op,
 			Err: unit.Errorf(ErrDomain, "%d abscissae for %d readings; expected as many", len(x),
 				len(y))}
+	// As many points as parameters determine the curve, without a check of it.
 	case len(y) <= degree:
 		return nil, &Error{Op: "fit." + op,
 			Err: unit.Errorf(ErrPoints, "%d points for %d parameters; expected at least as many "+
@@ -80,6 +81,7 @@ type curve struct {
 
 func newCurve(op string, degree int, x []float64) (*curve, error) {
 	low, high := slices.Min(x), slices.Max(x)
+	// Two abscissae at the ends of float64.
 	width := high - low
 	if math.IsInf(width, 0) {
 		return nil, &Error{Op: "fit." + op, Name: "width of the abscissae", Value: width,
@@ -88,18 +90,24 @@ func newCurve(op string, degree int, x []float64) (*curve, error) {
 	c := &curve{degree: degree, half: 1}
 	if width > 0 {
 		_, exponent := math.Frexp(width / 2)
+		// A power of two near half the width: dividing by it changes no digit.
 		c.half = math.Ldexp(1, max(-900, exponent))
 	}
+	// The middle to a thousandth of the half-width has few digits of its own.
 	grid := c.half / 1024
 	c.middle = math.Round((low+width/2)/grid) * grid
+	// Abscissae so near together, compared with their size, that rounding the middle would move
+	// all of them.
 	if math.IsNaN(c.middle) || math.IsInf(c.middle, 0) || math.Abs(c.middle) > 1e15*c.half {
 		c.middle = low
 	}
 	return c, nil
 }
 
+// reduced is the abscissa between about −1 and 1.
 func (c *curve) reduced(x float64) float64 { return (x - c.middle) / c.half }
 
+// design has a row of powers of the reduced abscissa for each point.
 func (c *curve) design(x []float64) *mat.Dense {
 	d := mat.NewDense(len(x), c.degree+1, nil)
 	for i, v := range x {
@@ -118,6 +126,7 @@ func (c *curve) slope(gamma []float64, x float64) float64 {
 	for k := c.degree; k > 0; k-- {
 		sum = float64(sum*c.reduced(x)) + float64(float64(k)*gamma[k])
 	}
+	// By the chain rule, dx' = dx/half.
 	return sum / c.half
 }
 
@@ -126,10 +135,12 @@ func (c *curve) slope(gamma []float64, x float64) float64 {
 // unknowns); the slope at each point is returned too.
 func (c *curve) adjust(e *observations) (a *adjustment, slope []float64, err error) {
 	x := slices.Clone(e.x)
+	// Exact abscissae need no iteration.
 	if !e.uncertainX() {
 		a, err = e.adjust(c.design(x), e.y, e.covariance(nil), byChoice)
 		return a, nil, err
 	}
+	// The first curve takes x as exact.
 	s, ok := newLeastSquares(c.design(x))
 	if !ok {
 		return nil, nil, e.rank(c.degree + 1)
@@ -140,11 +151,15 @@ func (c *curve) adjust(e *observations) (a *adjustment, slope []float64, err err
 	for range 200 {
 		for i := range x {
 			slope[i] = c.slope(gamma, x[i])
+			// The line that touches the curve at the adjusted point, taken back to the measured
+			// one.
 			z[i] = e.y[i] - float64(slope[i]*(e.x[i]-x[i]))
 		}
+		// With x uncertain, V is the covariance of y − slope·x.
 		if a, err = e.adjust(c.design(x), z, e.covariance(slope), byChoice); err != nil {
 			return nil, nil, err
 		}
+		// The points and the curve both move: it ends when the parameters no longer do.
 		still := a.still(gamma)
 		gamma = a.high
 		if still {
@@ -158,6 +173,7 @@ func (c *curve) adjust(e *observations) (a *adjustment, slope []float64, err err
 }
 
 // still reports whether the parameters stay where they are, by their uncertainty.
+// Weighted, the cofactors are variances already; unweighted they want s².
 func (a *adjustment) still(gamma []float64) bool {
 	u := 1.0
 	if a.pull == nil {
@@ -165,6 +181,7 @@ func (a *adjustment) still(gamma []float64) bool {
 	}
 	for k, g := range gamma {
 		step := math.Abs(a.high[k] - g)
+		// A step that no digit of the uncertainty shows, or none of the parameter itself.
 		if step > 1e-10*u*math.Sqrt(a.cofactor.At(k, k)) && step > 1e-14*math.Abs(g) {
 			return false
 		}
@@ -173,6 +190,7 @@ func (a *adjustment) still(gamma []float64) bool {
 }
 
 // move sets x to the adjusted abscissae, x − cov(x, e)·V⁻¹·residual.
+// The abscissa takes its share of the residual, by its covariance with y − slope·x.
 func (e *observations) move(x, slope, pull []float64) {
 	n := len(x)
 	for i := range pull {
@@ -186,6 +204,7 @@ func (e *observations) move(x, slope, pull []float64) {
 // expand returns the coefficients in x of a polynomial given by high + low in the
 // reduced abscissa. Far from x = 0 the terms cancel, hence the long numbers.
 func (c *curve) expand(high, low []float64) []float64 {
+	// 400 bits: 120 digits, of which cancelling may take a hundred.
 	number := func(v float64) *big.Float { return new(big.Float).SetPrec(400).SetFloat64(v) }
 	n := len(high)
 	coefficients := make([]*big.Float, n)
@@ -195,10 +214,12 @@ func (c *curve) expand(high, low []float64) []float64 {
 		if low != nil {
 			g.Add(g, number(low[k]))
 		}
+		// The k-th power of the reduced abscissa has half^k in its denominator.
 		coefficients[k] = g.Quo(g, scale)
 		scale.Mul(scale, number(c.half))
 	}
 	middle, step := number(c.middle), number(0)
+	// Shifting by Horner's scheme, one power after the other.
 	for i := range n {
 		for k := n - 2; k >= i; k-- {
 			coefficients[k].Sub(coefficients[k], step.Mul(middle, coefficients[k+1]))

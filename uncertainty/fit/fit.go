@@ -52,6 +52,7 @@ type Settings struct {
 	Name string
 }
 
+// name is the one that sources are called after.
 func (s Settings) name() string {
 	if s.Name == "" {
 		return "fit"
@@ -64,6 +65,7 @@ func (s Settings) name() string {
 // no degree of freedom, and no test where the uncertainty comes from the scatter.
 func (f *Fit) Probability() float64 {
 	f = cmp.Or(f, &Fit{})
+	// No test without a degree of freedom.
 	if f.DOF <= 0 || !(f.ChiSquared >= 0) {
 		return 1
 	}
@@ -110,11 +112,12 @@ func (s Settings) Unweighted(design mat.Matrix, y []uncertainty.Quantity) (*Fit,
 type mode uint8
 
 const (
-	byChoice mode = iota
-	byUncertainty
-	byScatter
+	byChoice      mode = iota // weighted where the covariance matrix allows it
+	byUncertainty             // always weighted
+	byScatter                 // never weighted
 )
 
+// design fits the parameters of a design matrix.
 func (s Settings) design(op string, design mat.Matrix, y []uncertainty.Quantity,
 	m mode) (*Fit, error) {
 	x, err := copyDesign(op, design, len(y))
@@ -153,6 +156,7 @@ func copyDesign(op string, design mat.Matrix, readings int) (x *mat.Dense, err e
 		return refuse(unit.Errorf(ErrPoints, "%d readings for %d parameters; expected at least "+
 			"as many readings", n, p))
 	}
+	// A copy: the caller's matrix may change.
 	x = mat.DenseCopyOf(design)
 	for i := range n {
 		for k := range p {

@@ -31,6 +31,7 @@ func newLeastSquares(x *mat.Dense) (*leastSquares, bool) {
 	s := &leastSquares{x: x, scale: make([]float64, p)}
 	scaled := mat.DenseCopyOf(x)
 	for k := range p {
+		// Columns of length 1, whatever unit their parameter has.
 		s.scale[k] = mat.Norm(x.ColView(k), 2)
 		if s.scale[k] == 0 || math.IsInf(s.scale[k], 0) {
 			return nil, false
@@ -41,12 +42,14 @@ func newLeastSquares(x *mat.Dense) (*leastSquares, bool) {
 	}
 	var qr mat.QR
 	qr.Factorize(scaled)
+	// Beyond 1e12 refinement no longer converges to the last digit.
 	if !(qr.Cond() < 1e12) {
 		return nil, false
 	}
 	var r, q mat.Dense
 	qr.RTo(&r)
 	qr.QTo(&q)
+	// The thin factor: the other columns of Q are not needed.
 	s.q = mat.DenseCopyOf(q.Slice(0, n, 0, p))
 	s.r = mat.NewTriDense(p, mat.Upper, nil)
 	for i := range p {
@@ -60,9 +63,12 @@ func newLeastSquares(x *mat.Dense) (*leastSquares, bool) {
 // solution is β as a sum high + low, and the residuals.
 type solution struct{ high, low, residual []float64 }
 
+// solve returns β for a right-hand side.
 func (s *leastSquares) solve(b []float64) solution {
 	n, p := s.x.Dims()
 	z := solution{make([]float64, p), make([]float64, p), make([]float64, n)}
+	// Each step gains the digits that the condition leaves; where it gains less than two bits,
+	// rounding is reached.
 	last := math.Inf(1)
 	for range 10 {
 		dr, db := s.correction(b, z)
@@ -71,6 +77,7 @@ func (s *leastSquares) solve(b []float64) solution {
 		}
 		size := 0.0
 		for k, d := range db {
+			// The sum of two numbers keeps what one float64 would round away.
 			z.high[k], z.low[k] = twoSum(z.high[k], z.low[k]+d)
 			size = max(size, math.Abs(d)*s.scale[k])
 		}
@@ -87,6 +94,7 @@ func (s *leastSquares) correction(b []float64, z solution) (dr, db []float64) {
 	n, p := s.x.Dims()
 	f := mat.NewVecDense(n, nil)
 	for i := range n {
+		// b − r − X·β, in twice the precision: it is nearly 0.
 		sum := doubled{high: b[i]}
 		sum.add(-z.residual[i])
 		for k := range p {
@@ -97,6 +105,7 @@ func (s *leastSquares) correction(b []float64, z solution) (dr, db []float64) {
 	}
 	h := mat.NewVecDense(p, nil)
 	for k := range p {
+		// −Xᵀ·r, which should be 0 too.
 		var sum doubled
 		for i := range n {
 			sum.addProduct(-s.x.At(i, k), z.residual[i])
@@ -106,6 +115,7 @@ func (s *leastSquares) correction(b []float64, z solution) (dr, db []float64) {
 	// The triangle is regular: newLeastSquares has looked at its condition.
 	_ = h.SolveVec(s.r.T(), h)
 	var d, delta, back mat.VecDense
+	// With X = Q·R the augmented system falls into triangles.
 	d.MulVec(s.q.T(), f)
 	d.SubVec(&d, h)
 	back.MulVec(s.q, &d)
@@ -123,6 +133,7 @@ func (s *leastSquares) inverse() *mat.Dense {
 	n, p := s.x.Dims()
 	c := mat.NewDense(p, n, nil)
 	unit := make([]float64, n)
+	// Column i of C is the solution for a reading of 1 at i and 0 elsewhere.
 	for i := range n {
 		unit[i] = 1
 		c.SetCol(i, s.solve(unit).high)
@@ -134,6 +145,7 @@ func (s *leastSquares) inverse() *mat.Dense {
 // doubled is a sum in twice the precision.
 type doubled struct{ high, low float64 }
 
+// add and addProduct keep the rounding errors in the low part.
 func (d *doubled) add(v float64) {
 	s, e := twoSum(d.high, v)
 	d.high, d.low = s, d.low+e
@@ -142,6 +154,7 @@ func (d *doubled) add(v float64) {
 func (d *doubled) addProduct(x, y float64) {
 	p := float64(x * y) // not to be fused with the sum
 	d.add(p)
+	// FMA gives the rounding error of the product exactly.
 	d.low += math.FMA(x, y, -p)
 }
 

@@ -74,6 +74,7 @@ func (s Settings) Nonlinear(
 	if err != nil {
 		return nil, err
 	}
+	// What x leaves open moves a reading by an amount that the model must say.
 	if e.uncertainX() {
 		return refuse("x", nil, unit.Errorf(ErrDomain,
 			"uncertain abscissae; expected exact ones, and what they leave open as a part of the "+
@@ -81,6 +82,7 @@ func (s Settings) Nonlinear(
 	}
 	n := &nonlinear{model: model, e: e, slopes: mat.NewDense(len(y), len(start), nil),
 		values: make([]float64, len(y))}
+	// Where V has no inverse, weights are equal, as for a line.
 	if w, regular := newWhitening(e.covariance(nil)); regular {
 		n.weights = w
 	}
@@ -99,6 +101,7 @@ func (s Settings) Nonlinear(
 	return f, nil
 }
 
+// opNonlinear is the operation that errors name.
 const opNonlinear = "Nonlinear"
 
 // nonlinear is a model with its points.
@@ -111,13 +114,14 @@ type nonlinear struct {
 	slopes *mat.Dense // by parameter
 }
 
-// at computes values and slopes of the model; false where one of them is not finite. The
-// model of somebody else's may panic.
+// at computes values and slopes of the model, or returns an error where one of them is not
+// finite.
 func (n *nonlinear) at(parameters []float64) (err error) {
 	b := make([]uncertainty.Quantity, len(parameters))
 	place := make(map[string]int, len(b))
 	for k, v := range parameters {
 		name := fmt.Sprintf("parameter %d of the fitted model", k+1)
+		// Without uncertainty, but an input: its sensitivity is the slope.
 		b[k], place[name] = uncertainty.Input(name, uncertainty.Normal(v, 0)), k
 	}
 	n.slopes.Zero()
@@ -129,6 +133,7 @@ func (n *nonlinear) at(parameters []float64) (err error) {
 					"%v; expected a finite value and slopes at the parameters %.6g", err,
 					parameters)}
 		}
+		// The slopes are those of a budget: exact, without differences.
 		n.values[i] = f.Estimate
 		for _, c := range f.Components {
 			if k, ok := place[c.Name]; ok {
@@ -139,6 +144,7 @@ func (n *nonlinear) at(parameters []float64) (err error) {
 	return nil
 }
 
+// point evaluates the model at one abscissa. The model of somebody else's may panic.
 func (n *nonlinear) point(x float64, b []uncertainty.Quantity) (f *uncertainty.Budget, err error) {
 	defer func() {
 		if r := recover(); r != nil {
@@ -150,6 +156,7 @@ func (n *nonlinear) point(x float64, b []uncertainty.Quantity) (f *uncertainty.B
 		return nil, unit.Cause(err)
 	}
 	for _, c := range f.Components {
+		// What the model does not share with the fit would get no weight.
 		if c.StandardUncertainty > 0 {
 			return nil, fmt.Errorf("the model has an uncertain input of its own, %q", c.Name)
 		}
@@ -163,6 +170,7 @@ func (n *nonlinear) point(x float64, b []uncertainty.Quantity) (f *uncertainty.B
 // white returns the weighted residuals and slopes, and the sum of squares.
 func (n *nonlinear) white() (residual []float64, slopes *mat.Dense, squares float64) {
 	r := mat.NewDense(len(n.values), 1, nil)
+	// r = y − f, of which the steps seek the least sum of squares.
 	for i, v := range n.values {
 		r.Set(i, 0, n.e.y[i]-v)
 	}
@@ -185,6 +193,8 @@ func (n *nonlinear) adjust(start []float64) (*adjustment, error) {
 		return nil, err
 	}
 	scale := make([]float64, len(b)) // largest length of each column
+	// Damping in proportion to the largest slopes seen, so that units of parameters do not
+	// matter.
 	damping := 1.0
 	for range 1000 {
 		residual, slopes, squares := n.white()
@@ -194,6 +204,7 @@ func (n *nonlinear) adjust(start []float64) (*adjustment, error) {
 				return nil, n.e.rank(len(b))
 			}
 		}
+		// A step uphill is taken back and damped more; one downhill frees the next.
 		step, ok := dampedStep(slopes, residual, scale, damping)
 		if !ok {
 			return nil, n.e.rank(len(b))
@@ -204,6 +215,7 @@ func (n *nonlinear) adjust(start []float64) (*adjustment, error) {
 			moved = moved || next[k] != b[k]
 			far = far || b[k] != 0 && math.Abs(step[k]) > 2*math.Abs(b[k])
 		}
+		// No float64 lies between the last parameters and the next.
 		if !moved || damping > 1e30 {
 			break
 		}
@@ -212,7 +224,11 @@ func (n *nonlinear) adjust(start []float64) (*adjustment, error) {
 		if !far && n.at(next) == nil {
 			if _, _, now := n.white(); now < squares {
 				gain := (squares - now) / squares
+				// The factors 9 and 4 have no common power, so that damping does not go round in
+				// circles.
 				b, damping = next, max(damping/9, 1e-12)
+				// Ten digits of the sum of squares are five of the parameters: settle does the
+				// rest.
 				if gain < 1e-10 {
 					break
 				}
@@ -220,6 +236,7 @@ func (n *nonlinear) adjust(start []float64) (*adjustment, error) {
 			}
 		}
 		damping *= 4
+		// The model was not asked at the new place: values and slopes are still those of b.
 		if far {
 			continue // nothing has been computed
 		}
@@ -231,6 +248,7 @@ func (n *nonlinear) adjust(start []float64) (*adjustment, error) {
 }
 
 // dampedStep solves (JᵀJ + damping·D²)·step = Jᵀ·residual by QR of J above √damping·D.
+// QR of J above √damping·D squares nothing, and so loses half as many digits as JᵀJ would.
 func dampedStep(slopes *mat.Dense, residual, scale []float64, damping float64) ([]float64, bool) {
 	n, p := slopes.Dims()
 	a, r := mat.NewDense(n+p, p, nil), mat.NewVecDense(n+p, nil)
@@ -245,6 +263,7 @@ func dampedStep(slopes *mat.Dense, residual, scale []float64, damping float64) (
 	qr.Factorize(a)
 	var step mat.VecDense
 	if err := qr.SolveVecTo(&step, false, r); err != nil {
+		// A poor condition is what damping is for.
 		if _, poor := err.(mat.Condition); !poor {
 			return nil, false
 		}
@@ -258,6 +277,8 @@ func dampedStep(slopes *mat.Dense, residual, scale []float64, damping float64) (
 }
 
 // settle repeats the linear adjustment about the last parameters until they stay.
+// About the last parameters z = y − f + J·b is linear in b, and the adjustment of lines
+// applies.
 func (n *nonlinear) settle(b []float64) (*adjustment, error) {
 	z := make([]float64, len(n.values))
 	refuse := func(err error) (*adjustment, error) {
@@ -271,6 +292,7 @@ func (n *nonlinear) settle(b []float64) (*adjustment, error) {
 			return refuse(err)
 		}
 		for i, v := range n.values {
+			// In twice the precision, since y − f is small beside J·b.
 			sum := doubled{high: n.e.y[i]}
 			sum.add(-v)
 			for k := range b {

@@ -22,6 +22,7 @@ type observations struct {
 	yUnit, xUnit string        // common to all; empty where there is none
 }
 
+// observe evaluates all readings at once, so that what they share is known.
 func observe(op string, ys, xs []uncertainty.Quantity) (*observations, error) {
 	all := append(append([]uncertainty.Quantity{}, ys...), xs...)
 	m, err := uncertainty.EvaluateAll(all...)
@@ -30,6 +31,8 @@ func observe(op string, ys, xs []uncertainty.Quantity) (*observations, error) {
 	}
 	e := &observations{op: op, ys: ys, xs: xs, cov: m.Covariance}
 	owner := make(map[[2]string]int) // point of each source, by name and ID
+	// A source that reaches two points is shared; one that reaches x and y of one point is its
+	// own.
 	shared := make(map[[2]string]bool)
 	for i, b := range m.Budgets {
 		if i < len(ys) {
@@ -39,6 +42,7 @@ func observe(op string, ys, xs []uncertainty.Quantity) (*observations, error) {
 			e.x = append(e.x, b.Estimate)
 			e.xUnit = common(i == len(ys), e.xUnit, b.Unit)
 		}
+		// x and y of one point have one number.
 		point := i % len(ys)
 		for _, c := range b.Components {
 			if c.Contribution == 0 {
@@ -51,10 +55,12 @@ func observe(op string, ys, xs []uncertainty.Quantity) (*observations, error) {
 			owner[key] = point
 		}
 	}
+	// Some source is nobody else's: then readings have an uncertainty of their own.
 	e.own = len(shared) < len(owner)
 	return e, nil
 }
 
+// common is the unit of all readings so far, empty where they differ.
 func common(first bool, unit, next string) string {
 	if first || unit == next {
 		return next
@@ -70,6 +76,7 @@ func (e *observations) covariance(slope []float64) *mat.SymDense {
 		for k := range i + 1 {
 			c := e.cov.At(i, k)
 			if slope != nil {
+				// Var(y − b·x) = Var(y) − 2b·Cov(x, y) + b²·Var(x), and so for two points.
 				c -= float64(slope[k]*e.cov.At(i, n+k)) + float64(slope[i]*e.cov.At(n+i, k))
 				c += float64(slope[i] * slope[k] * e.cov.At(n+i, n+k))
 			}
@@ -79,6 +86,7 @@ func (e *observations) covariance(slope []float64) *mat.SymDense {
 	return v
 }
 
+// uncertainX reports whether any abscissa has an uncertainty.
 func (e *observations) uncertainX() bool {
 	n := len(e.y)
 	for i := range e.x {
@@ -104,6 +112,7 @@ type adjustment struct {
 func (e *observations) adjust(x *mat.Dense, z []float64, v *mat.SymDense,
 	m mode) (*adjustment, error) {
 	w, regular := newWhitening(v)
+	// By choice weights are equal only where no reading has an uncertainty of its own.
 	switch {
 	case m == byScatter, m == byChoice && !regular && !e.own:
 		return e.adjustEqually(x, z)
@@ -113,6 +122,7 @@ func (e *observations) adjust(x *mat.Dense, z []float64, v *mat.SymDense,
 				"uncertain; expected an uncertainty of its own for each reading, or for none")}
 	}
 	n, p := x.Dims()
+	// W turns y and X into readings of unit variance, which are fitted with equal weights.
 	s, ok := newLeastSquares(w.apply(x))
 	if !ok {
 		return nil, e.rank(p)
@@ -121,9 +131,12 @@ func (e *observations) adjust(x *mat.Dense, z []float64, v *mat.SymDense,
 	got := s.solve(mat.Col(nil, 0, white))
 	a := &adjustment{high: got.high, low: got.low, dof: n - p, residual: make([]float64, n)}
 	c := s.inverse()
+	// Of independent readings of variance 1 the covariance of β is C·Cᵀ.
 	a.cofactor = gram(c)
+	// β = C·W·y: back takes W to the other side.
 	a.c = mat.DenseCopyOf(w.back(c.T()).T())
 	a.pull = mat.Col(nil, 0, w.back(mat.NewDense(n, 1, got.residual)))
+	// Residuals in the unit of y, in twice the precision.
 	for i := range n {
 		sum := doubled{high: z[i]}
 		for k := range p {
@@ -134,6 +147,7 @@ func (e *observations) adjust(x *mat.Dense, z []float64, v *mat.SymDense,
 	for _, r := range got.residual {
 		a.chi += float64(r * r)
 	}
+	// As many parameters as points: the curve goes through all of them.
 	if a.dof == 0 {
 		a.chi = 0 // what is left is rounding
 	}
@@ -152,18 +166,21 @@ func (e *observations) adjustEqually(x *mat.Dense, z []float64) (*adjustment, er
 	if !ok {
 		return nil, e.rank(p)
 	}
+	// GUM H.3.2, for any design.
 	got := s.solve(z)
 	c := s.inverse()
 	a := &adjustment{high: got.high, low: got.low, c: c, residual: got.residual, cofactor: gram(c),
 		dof: n - p, chi: float64(n - p)}
 	var sum doubled
 	for _, r := range got.residual {
+		// s² = Σr²/(n − p)
 		sum.addProduct(r, r)
 	}
 	a.s = math.Sqrt(sum.value() / float64(n-p))
 	return a, nil
 }
 
+// rank is the refusal of points that leave a parameter open.
 func (e *observations) rank(p int) error {
 	return &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrRank, "the points do not determine %d "+
 		"parameters; expected abscissae, or rows of the design, that differ enough", p)}
@@ -185,13 +202,15 @@ func gram(c *mat.Dense) *mat.SymDense {
 	return g
 }
 
-// whitening turns readings of covariance matrix V into independent ones of unit
-// variance: W = L⁻¹·D⁻¹ for V = D·(L·Lᵀ)·D with the standard uncertainties D.
+// whitening turns readings of covariance matrix V into independent ones of unit variance: W =
+// L⁻¹·D⁻¹ for V = D·(L·Lᵀ)·D with the standard uncertainties D. D is taken out first, so that
+// readings of very different size do not spoil the condition.
 type whitening struct {
 	u []float64
 	l *mat.TriDense
 }
 
+// newWhitening reports false where V has no inverse.
 func newWhitening(v *mat.SymDense) (*whitening, bool) {
 	n := v.SymmetricDim()
 	w := &whitening{u: make([]float64, n), l: mat.NewTriDense(n, mat.Lower, nil)}
@@ -208,6 +227,7 @@ func newWhitening(v *mat.SymDense) (*whitening, bool) {
 		}
 	}
 	var c mat.Cholesky
+	// As for the weights of a mean.
 	if !c.Factorize(r) || !(c.Cond() < 1e12) {
 		return nil, false
 	}

@@ -39,6 +39,7 @@ func Agrees(got float64, printed string) (bool, error) {
 	if math.IsNaN(got) || math.IsInf(got, 0) {
 		return false, nil
 	}
+	// Doubled, so that half a unit needs no division.
 	diff := new(big.Rat).SetFloat64(got)
 	diff.Sub(diff, want).Abs(diff)
 	diff.Add(diff, diff)
@@ -47,15 +48,18 @@ func Agrees(got float64, printed string) (bool, error) {
 
 // parsePrinted returns the number and the unit of its last printed digit.
 func parsePrinted(printed string) (value, unit *big.Rat, err error) {
+	// Some sources print the sign that typography wants.
 	text := strings.Replace(printed, "−", "-", 1)
 	if rest, ok := strings.CutPrefix(text, "+"); ok && !strings.HasPrefix(rest, "-") {
 		text = rest
 	}
 	mantissa, exponent, hasExponent := cutExponent(text)
+	// A sign before a sign is no number.
 	whole, fraction, _ := strings.Cut(strings.TrimPrefix(mantissa, "-"), ".")
 	if whole+fraction == "" || !isDigits(whole+fraction) {
 		return nil, nil, notPrinted(printed)
 	}
+	// A number with a thousand zeros would cost a thousand digits.
 	e := 0
 	if hasExponent {
 		e, err = strconv.Atoi(strings.Replace(exponent, "−", "-", 1))
@@ -67,10 +71,12 @@ func parsePrinted(printed string) (value, unit *big.Rat, err error) {
 	if strings.HasPrefix(mantissa, "-") {
 		digits.Neg(digits)
 	}
+	// The last digit stands so many places behind the point.
 	unit = powerOfTen(e - len(fraction))
 	return new(big.Rat).Mul(new(big.Rat).SetInt(digits), unit), unit, nil
 }
 
+// cutExponent cuts at the e.
 func cutExponent(text string) (mantissa, exponent string, ok bool) {
 	if i := strings.IndexAny(text, "eE"); i >= 0 {
 		return text[:i], text[i+1:], true
@@ -78,10 +84,12 @@ func cutExponent(text string) (mantissa, exponent string, ok bool) {
 	return text, "", false
 }
 
+// isDigits reports whether s has digits alone.
 func isDigits(s string) bool {
 	return strings.Trim(s, "0123456789") == ""
 }
 
+// powerOfTen is exact for negative exponents too.
 func powerOfTen(e int) *big.Rat {
 	p := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(max(e, -e))), nil)
 	if e < 0 {
@@ -90,6 +98,7 @@ func powerOfTen(e int) *big.Rat {
 	return new(big.Rat).SetInt(p)
 }
 
+// notPrinted is the refusal of a text that is no number.
 func notPrinted(printed string) error {
 	return fmt.Errorf("uncertaintytest.Agrees: printed: %q: %w; expected digits such as 12.71, "+
 		"-0.50 or 80e-6", printed, ErrPrinted)

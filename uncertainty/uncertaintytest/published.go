@@ -39,6 +39,7 @@ type Published struct {
 // compared with what.
 func (p Published) Check(t testing.TB, got float64) {
 	t.Helper()
+	// A row without a source is no evidence, whatever its number.
 	if missing := p.missing(); missing != "" {
 		t.Errorf("published value %q: no %s; expected source, place and provenance in each row",
 			p.Name, missing)
@@ -52,6 +53,7 @@ func (p Published) Check(t testing.TB, got float64) {
 	case !agrees && p.Exception == "":
 		t.Errorf("%s = %s, published %s (%s, %s, %s)", p.Name, shortest(got), p.Printed, p.Source,
 			p.Place, p.Provenance)
+	// An exception that no longer is one would hide the next real one.
 	case agrees && p.Exception != "":
 		t.Errorf("%s = %s agrees with the published %s (%s, %s, %s) and is listed as an "+
 			"exception: %s",
@@ -71,9 +73,11 @@ func (p Published) Run(t *testing.T, got float64) {
 // report writes the row where a program can find it: see [testing.T.Attr].
 func (p Published) report(t testing.TB) {
 	own, ok := t.(*testing.T)
+	// Benchmarks and fuzz targets have no attributes.
 	if !ok {
 		return
 	}
+	// An attribute is one line.
 	line := func(s string) string { return strings.Join(strings.Fields(s), " ") }
 	own.Attr("published", string(p.Provenance)+"; "+line(p.Source))
 	if p.Exception != "" {
@@ -94,4 +98,5 @@ func (p Published) missing() string {
 	return ""
 }
 
+// shortest shows all digits of a number that does not agree.
 func shortest(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }

@@ -78,21 +78,25 @@ var dimensions = [...]struct {
 	Radian: {"angle", "rad" + prefixesInWords + ", or °", "rad", 0, true},
 }
 
+// prefixesInWords is the rest of a message about units that take prefixes.
 const prefixesInWords = " with a prefix of f p n µ m k M G T or none"
 
 // ofDimension holds the coherent unit of each dimension.
 var ofDimension = sync.OnceValue(func() (list [len(dimensions)]Unit) {
+	// Text and unit come from one table: a slip in it is found by the tests.
 	for d, text := range dimensions {
 		u, err := parseUnit(text.unit)
 		if err != nil || u.times != 1 || u.over != 1 || u.exponent != text.exponent {
 			continue // the tests hold that there is none
 		}
+		// The coherent unit itself has no power of ten.
 		u.exponent, u.celsius = 0, false
 		list[d] = u
 	}
 	return list
 })
 
+// known reports whether d is one of the constants.
 func (d Dimension) known() bool { return int(d) < len(dimensions) }
 
 // Expected names the units that text of this dimension may carry.
@@ -114,8 +118,11 @@ func (d Dimension) Unit() Unit {
 
 // accepts returns why text in the unit u is not a quantity of the dimension, nil if it is.
 func (d Dimension) accepts(u Unit, symbol string) error {
+	// Each case says why a unit of the same powers is still another kind.
 	switch {
+	// rad is a number, but no fraction; and "1" is no unit to write behind a number.
 	case u.powers != d.Unit().powers, u.angle != (d == Radian), symbol == "1":
+	// 300 K is not 27 °C by a factor.
 	case d == Celsius && !u.celsius:
 		return Errorf(ErrUnitMismatch, "unit %q; expected %s (temperatures are not converted)",
 			symbol, d.Expected())

@@ -58,6 +58,7 @@ func (e *Error) Unwrap() error {
 // Cause returns what an [Error] wraps, for a function that puts its own name in front of
 // the cause; another error comes back as it is.
 func Cause(err error) error {
+	// Only the outermost: what lies below has a place of its own.
 	if e, ok := err.(*Error); ok && e.Err != nil {
 		return e.Err
 	}

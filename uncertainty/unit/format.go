@@ -18,6 +18,7 @@ func Format(v float64, d Dimension) string {
 	if !d.known() {
 		return strconv.FormatFloat(v, 'g', -1, 64)
 	}
+	// The unit decides how far the decimal point moves.
 	unit, power := d.choose(v)
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return strconv.FormatFloat(v, 'g', -1, 64) + " " + unit
@@ -29,16 +30,20 @@ func Format(v float64, d Dimension) string {
 func (d Dimension) choose(v float64) (unit string, power int) {
 	v = math.Abs(v)
 	of := dimensions[d]
+	// 0.01 % is 100 ppm: below it people write ppm.
 	if d == Fraction && v < 1e-4 && v != 0 {
 		return "ppm", -6
 	}
+	// 0 has no size by which a prefix could be chosen.
 	if !of.prefixed || v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
 		return of.unit, of.exponent
 	}
+	// By the first digit, after the shortest rounding: 999.96 stays what Parse reads.
 	magnitude := leading(v) - of.exponent
 	if magnitude >= -1 && magnitude <= 2 { // 0.1 up to below 1000
 		return of.unit, of.exponent
 	}
+	// From the largest prefix down to the first that fits.
 	for _, p := range prefixes[:written] {
 		if magnitude >= p.exponent {
 			return p.text + of.unit, of.exponent + p.exponent
@@ -49,6 +54,7 @@ func (d Dimension) choose(v float64) (unit string, power int) {
 }
 
 // leading is the power of ten of the first of the shortest digits of v > 0.
+// From the text, since a logarithm may round across a power of ten.
 func leading(v float64) int {
 	_, e, _ := strings.Cut(strconv.FormatFloat(v, 'e', -1, 64), "e")
 	n, _ := strconv.Atoi(e)
@@ -66,6 +72,7 @@ func shift(v float64, power int) string {
 	exponent += power
 	all := strings.Replace(mantissa, ".", "", 1)
 	switch {
+	// Beyond these exponents zeros would hide the size.
 	case exponent < -7 || exponent > 20:
 		text = mantissa + "e" + strconv.Itoa(exponent)
 	case exponent < 0:

@@ -34,10 +34,12 @@ func Parse(text string, d Dimension) (float64, error) {
 	return v, nil
 }
 
+// parse is [Parse] with errors that have no operation yet.
 func parse(text string, d Dimension) (float64, error) {
 	if !d.known() {
 		return 0, Errorf(ErrUnit, "dimension %d; expected a known one", d)
 	}
+	// The number first: most slips are in it.
 	number, symbol, err := split(text, d.Expected())
 	if err != nil {
 		return 0, err
@@ -64,9 +66,11 @@ func ParseNumber(text string) (float64, error) {
 	return v, nil
 }
 
+// parseNumber reads a number that is the whole text.
 func parseNumber(text string) (float64, error) {
 	mantissa, exponent, ok := decimal(text)
 	if !ok || len(text) > longest {
+		// A comma explains more than "not a number".
 		if err := comma(text); err != nil {
 			return 0, err
 		}
@@ -86,6 +90,7 @@ func Split(text string) (number, symbol string, err error) {
 	return number, symbol, nil
 }
 
+// split cuts and checks; units is what a message names.
 func split(text, units string) (number, symbol string, err error) {
 	if len(text) > longest {
 		return "", "", Errorf(ErrSyntax, "text of %d bytes beginning %s; expected a number with "+
@@ -99,6 +104,7 @@ func split(text, units string) (number, symbol string, err error) {
 	case !ok:
 		return "", "", Errorf(ErrSyntax, "%q; expected a decimal number such as 0.05 or 1e-3 "+
 			"with a unit: %s", text, units)
+	// "1 000 Ω" and "12 3 mΩ": a digit begins no unit, "1/K" is one.
 	case symbol != "" && digits(symbol[:1]) && !strings.HasPrefix(symbol, "1/"):
 		return "", "", Errorf(ErrSyntax, "%q: a blank within the number; expected its digits "+
 			"without one", text)
@@ -112,6 +118,7 @@ func comma(text string) error {
 	if !has || len(text) > longest || before == "" || !digits(before[len(before)-1:]) {
 		return nil
 	}
+	// 1,234.5 and 1,234,567: the comma separates thousands.
 	if strings.ContainsAny(after, ",.") || strings.Contains(before, ".") {
 		return Errorf(ErrSyntax, "%q: a comma within the number; expected its digits without "+
 			"commas, and a decimal point", text)
@@ -132,11 +139,13 @@ func Convert(number string, from, to Unit) (float64, error) {
 	return v, nil
 }
 
+// convertChecked is [Convert] with errors that have no operation yet.
 func convertChecked(number string, from, to Unit) (float64, error) {
 	if !from.SameKind(to) {
 		return 0, Errorf(ErrUnitMismatch, "units of different kinds, or not known; expected two "+
 			"of one kind")
 	}
+	// Out of range may come into range by the units.
 	if _, err := parseNumber(number); err != nil && !errors.Is(err, ErrRange) {
 		return 0, err
 	}
@@ -145,8 +154,10 @@ func convertChecked(number string, from, to Unit) (float64, error) {
 
 // convert rounds number·from/to once; text is for messages.
 func convert(text, number string, from, to Unit) (float64, error) {
+	// Powers of ten meet in the exponent of the text: no rounding.
 	mantissa, exponent, _ := decimal(number)
 	exponent += from.exponent - to.exponent
+	// 12.5 min in s: times over over, rounded once, below.
 	times, over := from.times*to.over, from.over*to.times
 	v, err := assemble(text, mantissa, exponent)
 	if err != nil || times == over || v == 0 {
@@ -157,6 +168,7 @@ func convert(text, number string, from, to Unit) (float64, error) {
 	if !ok {
 		return 0, Errorf(ErrSyntax, "%q; expected a decimal number", text)
 	}
+	// Exactly, in whole numbers, and rounded at the end.
 	r.Mul(r, new(big.Rat).SetFloat64(times))
 	v, _ = r.Quo(r, new(big.Rat).SetFloat64(over)).Float64()
 	return inRange(text, v, false)
@@ -171,6 +183,7 @@ func assemble(text, mantissa string, exponent int) (float64, error) {
 	return inRange(text, v, strings.Trim(mantissa, "+-0.") == "")
 }
 
+// inRange refuses what float64 cannot hold; zero says that the text itself means 0.
 func inRange(text string, v float64, zero bool) (float64, error) {
 	switch {
 	case v == 0 && !zero:
@@ -184,6 +197,7 @@ func inRange(text string, v float64, zero bool) (float64, error) {
 	return v, nil
 }
 
+// tooLarge is the refusal of a number beyond float64.
 func tooLarge(text string) error {
 	return Errorf(ErrRange, "%q: too large; expected at most 1.79e308 in the unit without prefix",
 		text)
@@ -194,6 +208,7 @@ func quoted(text string) string {
 	if len(text) <= 40 {
 		return strconv.Quote(text)
 	}
+	// Not in the middle of a character.
 	end := 40
 	for end > 36 && !utf8.RuneStart(text[end]) {
 		end--
@@ -206,9 +221,11 @@ func quoted(text string) string {
 func cut(text string) (number, unit string) {
 	end := len(text)
 	for i, r := range text {
+		// In the grammar of a number, as far as it goes.
 		if strings.ContainsRune("0123456789.+-\u2212", r) {
 			continue
 		}
+		// "1e3" is a number, "1 e" and "1eV" are not.
 		if (r == 'e' || r == 'E') && i > 0 && exponentFollows(text[i+1:]) {
 			continue
 		}
@@ -218,6 +235,7 @@ func cut(text string) (number, unit string) {
 	return text[:end], strings.TrimSpace(text[end:])
 }
 
+// exponentFollows reports whether an e begins an exponent.
 func exponentFollows(s string) bool {
 	s = strings.TrimPrefix(strings.TrimLeft(s, "+-"), "\u2212")
 	return s != "" && s[0] >= '0' && s[0] <= '9'
@@ -228,6 +246,7 @@ func exponentFollows(s string) bool {
 func decimal(text string) (mantissa string, exponent int, ok bool) {
 	text = strings.ReplaceAll(text, "\u2212", "-")
 	mantissa = text
+	// The exponent apart: moving the point is adding to it.
 	if i := strings.IndexAny(text, "eE"); i >= 0 {
 		mantissa = text[:i]
 		if !digits(unsigned(text[i+1:])) || len(text)-i > 8 {
@@ -245,6 +264,7 @@ func decimal(text string) (mantissa string, exponent int, ok bool) {
 	return mantissa, exponent, true
 }
 
+// unsigned is s without its sign.
 func unsigned(s string) string {
 	if s != "" && (s[0] == '+' || s[0] == '-') {
 		return s[1:]
@@ -252,4 +272,5 @@ func unsigned(s string) string {
 	return s
 }
 
+// digits reports whether s consists of digits, at least one.
 func digits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }

@@ -84,8 +84,10 @@ var symbols = [...]symbol{
 	{"mil", powers{length: 1}, 254, -7, bare},
 }
 
+// celsius is the symbol of the degree Celsius in two characters.
 const celsius = "°C"
 
+// prefix is one of the SI, by power of ten.
 type prefix struct {
 	text     string
 	exponent int
@@ -113,9 +115,11 @@ var known = sync.OnceValue(func() map[string]Unit {
 	for _, s := range symbols {
 		for text := range strings.FieldsSeq(s.spellings) {
 			for _, p := range prefixes {
+				// Each prefix goes with the symbols that take at least so much.
 				if p.takes > s.takes {
 					continue
 				}
+				// Symbols without prefixes keep the list free of double meanings: min is no milli-inch.
 				list[p.text+text] = Unit{
 					powers: s.powers, times: s.times, over: 1, exponent: s.exponent + p.exponent,
 					angle: text == "rad" || text == "sr" || text == "°",
@@ -132,6 +136,7 @@ func unknown(text string) string {
 		for spelling := range strings.FieldsSeq(s.spellings) {
 			rest, has := strings.CutSuffix(text, spelling)
 			switch {
+			// The text does not end in this symbol, or is it.
 			case !has || rest == "":
 			case rest == "K" && s.takes != bare:
 				return "; the prefix of a thousand is k"
@@ -145,6 +150,7 @@ func unknown(text string) string {
 	return ""
 }
 
+// isPrefix reports whether text is a prefix.
 func isPrefix(text string) bool {
 	for _, p := range prefixes {
 		if text == p.text {

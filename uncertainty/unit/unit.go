@@ -39,12 +39,14 @@ func ParseUnit(symbol string) (Unit, error) {
 	return u, nil
 }
 
+// parseUnit is [ParseUnit] with errors that have no operation yet.
 func parseUnit(symbol string) (Unit, error) {
 	if len(symbol) > longestUnit {
 		return Unit{}, Errorf(ErrUnit, "unit of %d bytes beginning %.20q; expected one such as "+
 			"mΩ or ppm/K", len(symbol), symbol)
 	}
 	text := oneLetter.Replace(symbol)
+	// Nearly all units are a symbol with or without a prefix.
 	if u, ok := known()[text]; ok {
 		u.celsius = text == celsius || text == "degC"
 		return u, nil
@@ -57,6 +59,7 @@ func parseUnit(symbol string) (Unit, error) {
 	return u, nil
 }
 
+// parser reads a product of symbols from the left.
 type parser struct {
 	rest  string
 	depth int
@@ -74,6 +77,7 @@ func (p *parser) product() Unit {
 	u, number := p.factor()
 	for u.isKnown() && p.rest != "" && p.rest[0] != ')' {
 		r, size := utf8.DecodeRuneInString(p.rest)
+		// Two factors must have something between them.
 		if !strings.ContainsRune("/·⋅* ", r) {
 			return Unit{}
 		}
@@ -82,6 +86,7 @@ func (p *parser) product() Unit {
 		switch {
 		case r == '/':
 			u = u.Div(next)
+		// A number is no unit to multiply with: "1 000 Ω".
 		case number || also: // "1 000 Ω" is a number with a blank
 			return Unit{}
 		default:
@@ -95,6 +100,7 @@ func (p *parser) product() Unit {
 // factor reads a symbol or a product in parentheses, and its exponent. It reports
 // whether the symbol is the number 1.
 func (p *parser) factor() (u Unit, number bool) {
+	// Eight levels: a text cannot exhaust the stack.
 	if strings.HasPrefix(p.rest, "(") && p.depth < 8 {
 		p.rest, p.depth = p.rest[1:], p.depth+1
 		u = p.product()
@@ -109,6 +115,7 @@ func (p *parser) factor() (u Unit, number bool) {
 		}
 		symbol := p.rest[:end]
 		p.rest = p.rest[end:]
+		// A symbol that is not known explains why the whole is not.
 		var ok bool
 		if u, ok = known()[symbol]; !ok {
 			p.why = unknown(symbol)
@@ -123,6 +130,7 @@ func (p *parser) factor() (u Unit, number bool) {
 	return u.Pow(power), number
 }
 
+// lowered turns raised digits into plain ones.
 var lowered = strings.NewReplacer(
 	"⁻", "-", "⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸",
 	"8", "⁹", "9")
@@ -140,9 +148,11 @@ func (p *parser) exponent() (power float64, ok bool) {
 		return 1, true
 	}
 	n, err := strconv.Atoi(lowered.Replace(strings.TrimPrefix(text, "^")))
+	// One digit: beyond it no unit of measurement goes.
 	return float64(n), err == nil && n >= -9 && n <= 9
 }
 
+// isKnown reports whether u is not the zero Unit.
 func (u Unit) isKnown() bool { return u.times != 0 }
 
 // IsZero reports whether u is the zero Unit, which is not known.
@@ -154,6 +164,7 @@ func (u Unit) Factor() float64 {
 	if !u.isKnown() {
 		return 0
 	}
+	// Decimal factors exactly, as the text of a number.
 	if u.times == 1 && u.over == 1 {
 		v, _ := strconv.ParseFloat("1e"+strconv.Itoa(u.exponent), 64)
 		return v
@@ -168,6 +179,7 @@ func (u Unit) SameKind(v Unit) bool { return u.isKnown() && v.isKnown() && u.pow
 // Equal reports whether both units are known and the same, so that figures in them add as
 // they stand: Ω and V/A, but not kΩ and Ω.
 func (u Unit) Equal(v Unit) bool {
+	// Roots of powers leave rounding in the factor.
 	return u.SameKind(v) && math.Abs(u.Factor()-v.Factor()) <= 1e-9*u.Factor()
 }
 
@@ -179,6 +191,7 @@ func (u Unit) Mul(v Unit) Unit {
 	for i := range u.powers {
 		u.powers[i] += v.powers[i]
 	}
+	// Numerators and denominators apart, so that min/min cancels exactly.
 	u.times, u.over = u.times*v.times, u.over*v.over
 	u.exponent += v.exponent
 	u.angle, u.celsius = false, false
@@ -197,6 +210,7 @@ func (u Unit) Pow(power float64) Unit {
 	case power == 1:
 		return u
 	case power < 0:
+		// 1/u exactly, without a root or power of the factor.
 		u.times, u.over = u.over, u.times
 		u.exponent = -u.exponent
 		for i := range u.powers {
@@ -209,11 +223,13 @@ func (u Unit) Pow(power float64) Unit {
 		power = -power
 	}
 	if !(power <= largestPower) {
+		// NaN is refused too.
 		return Unit{}
 	}
 	for i := range u.powers {
 		u.powers[i] = float32(float64(u.powers[i]) * power)
 	}
+	// The exponent may become broken: its fraction moves to the factor.
 	whole, part := math.Modf(float64(u.exponent) * power)
 	u.times, u.over = float64(math.Pow(u.times, power)*math.Pow(10, part)), math.Pow(u.over, power)
 	u.exponent, u.angle, u.celsius = int(whole), false, false
@@ -229,8 +245,10 @@ func (u Unit) checked() Unit {
 		max(u.exponent, -u.exponent) <= largestExponent
 	for i, p := range u.powers {
 		ok = ok && p >= -largestPower && p <= largestPower
+		// Adding 0 turns −0 into 0, so that units are comparable by ==.
 		u.powers[i] += 0 // no negative zero
 	}
+	// Beyond float64 no figure could be given in it.
 	if f := u.Factor(); !ok || f == 0 || math.IsInf(f, 0) {
 		return Unit{}
 	}
@@ -243,6 +261,7 @@ func (u Unit) Coherent() string {
 	if !u.isKnown() {
 		return ""
 	}
+	// Those that a result is most likely in; powers alone decide, so °C finds K.
 	for _, symbol := range [...]string{"1", "Ω", "V", "A", "W", "s", "m", "K", "F", "H", "S", "C"} {
 		if known()[symbol].powers == u.powers {
 			return symbol

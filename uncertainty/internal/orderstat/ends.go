@@ -23,6 +23,7 @@ type end struct {
 // coverage intervals for the probability p, with a margin of six standard deviations. It
 // is false where the two ends would meet: all trials must be kept then.
 func PilotRank(n int, p float64) (rank int, ok bool) {
+	// The rank of a quantile in n trials scatters by √(n·p·(1 − p)); six of these are never left.
 	m, t := float64(n), 1-p
 	k := math.Ceil(float64(m*t)+float64(6*math.Sqrt(m*t*(1-t)))) + 6
 	return int(k), 2*k < m
@@ -31,11 +32,13 @@ func PilotRank(n int, p float64) (rank int, ok bool) {
 // Begin sets the limits to the values of a rank, counted from either end, of a pilot in
 // rising order, and makes room for what so many trials will put beyond them.
 func (e *Ends) Begin(pilot []float64, rank, trials int) {
-	// The share beyond a limit is known to 1/√rank; five times that is enough.
+	// The share beyond a limit is known to 1/√rank; five times that is enough, and Trials says if
+	// not.
 	k := float64(rank)
 	room := int(float64(trials)*k/float64(len(pilot))*(1+5/math.Sqrt(k))) + 100
 	e.low.limit = pilot[rank-1]
 	e.high.limit = pilot[len(pilot)-rank]
+	// One slice for both ends.
 	values := make([]float64, 2*room)
 	e.low.values, e.high.values = values[:room], values[room:]
 }
@@ -48,6 +51,7 @@ func (e *Ends) Trials(n int) (Trials, bool) {
 	return Trials{n, low, high}, ok && also
 }
 
+// kept returns the values, if there was room for all.
 func (e *end) kept() ([]float64, bool) {
 	n := int(e.used.Load())
 	if n > len(e.values) {
@@ -61,7 +65,9 @@ func (e *end) take(q *queue, most int) {
 	if q.n <= most {
 		return
 	}
+	// One atomic addition reserves room for the whole queue.
 	last := int(e.used.Add(int64(q.n)))
+	// Without room the values are lost, and kept reports it by the count.
 	if last <= len(e.values) {
 		copy(e.values[last-q.n:], q.values[:q.n])
 	}
@@ -83,6 +89,8 @@ type queue struct {
 // NewBuffers returns buffers for so many outputs, whose columns hold at most a block of
 // values.
 func NewBuffers(outputs, block int) []Buffer {
+	// Room for one block more than take leaves behind, four times over, so that few atomic
+	// additions are needed.
 	size := 4 * block
 	buffers := make([]Buffer, outputs)
 	room := make([]float64, 2*outputs*size)
@@ -101,6 +109,7 @@ func (e *Ends) Collect(column []float64, b *Buffer) {
 	l, h := outside(column, e.low.limit, e.high.limit, low.values[low.n:], high.values[high.n:])
 	low.n += l
 	high.n += h
+	// There must be room for a whole block on the next call.
 	most := len(low.values) - b.block
 	e.low.take(low, most)
 	e.high.take(high, most)

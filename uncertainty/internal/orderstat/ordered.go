@@ -10,6 +10,7 @@ import "math"
 // (JCGM 101 7.7.1, 7.7.2). It is false where the trials do not reach that far.
 func Ranks(trials int, p float64) (q, r int, ok bool) {
 	m := float64(trials)
+	// q = p·M to the nearest whole number, r = (M − q)/2 rounded up (JCGM 101 7.7.1, 7.7.2).
 	q = int(math.Floor(float64(p*m) + 0.5))
 	r = (trials - q + 1) / 2
 	return q, r, q >= 1 && r >= 1
@@ -50,6 +51,7 @@ func (t Trials) Reaches(n int) bool { return len(t.Low) >= n && len(t.High) >= n
 // (JCGM 101 7.7.2).
 func (t Trials) Symmetric(p float64) Interval {
 	q, r, _ := Ranks(t.N, p)
+	// From rank r to r + q (JCGM 101 7.7.2).
 	return Interval{t.at(r), t.at(r + q)}
 }
 
@@ -57,11 +59,13 @@ func (t Trials) Symmetric(p float64) Interval {
 // ones it is the lowest.
 func (t Trials) Shortest(p float64) Interval {
 	q, _, _ := Ranks(t.N, p)
+	// The interval of q trials can begin at any of the lowest M − q.
 	tails := t.N - q
 	low := t.Low[:tails]
 	high := t.High[len(t.High)-tails:]
 	best, width := 0, math.Inf(1)
 	for i, x := range low {
+		// Strictly shorter, so that the lowest of equal ones stays.
 		if w := high[i] - x; w < width {
 			best, width = i, w
 		}
@@ -74,6 +78,7 @@ func (t Trials) Shortest(p float64) Interval {
 // and above (the distribution-free interval for a quantile).
 func (t Trials) Spread(rank int) float64 {
 	p := float64(rank) / float64(t.N)
+	// One binomial standard deviation of the rank, at least one rank.
 	k := max(1, int(math.Sqrt(float64(t.N)*p*(1-p))+0.5))
 	return (t.at(min(rank+k, t.N)) - t.at(max(rank-k, 1))) / 2
 }

@@ -19,15 +19,18 @@ import (
 // numbers differ: two digits tell apart nearly all numbers of one sign, three those of
 // both signs. The few that share these bits are neighbours then, and compared.
 func Sort(x, room []float64, stop func() bool) {
+	// Short lists are sorted faster by comparison.
 	if len(x) < 256 {
 		slices.SortFunc(x, byKey)
 		return
 	}
 	low, high := keyRange(x)
 	passes := 2
+	// Both signs: the leading bit alone costs a pass.
 	if low>>63 != high>>63 {
 		passes = 3
 	}
+	// Bits below the digits are left to sortRuns.
 	d := digits{low: low, drop: max(0, bits.Len64(high-low)-passes*digitBits)}
 	from, to := x, room[:len(x)]
 	for pass := range passes {
@@ -36,6 +39,7 @@ func Sort(x, room []float64, stop func() bool) {
 		}
 		from, to = to, from
 	}
+	// After an odd number of passes the numbers are in the other slice.
 	if &from[0] != &x[0] {
 		copy(x, from)
 	}
@@ -53,6 +57,7 @@ const (
 	digitMask = 1<<digitBits - 1
 )
 
+// of is the key above the lowest one, cut to the digits that are sorted by.
 func (d digits) of(v float64) uint64 { return (sortKey(v) - d.low) >> uint(d.drop) }
 
 // distribute moves the numbers to the places that a digit gives them, equal ones in
@@ -64,6 +69,7 @@ func (d digits) distribute(from, to []float64, digit int, stop func() bool) bool
 	for _, v := range from {
 		place[d.of(v)>>shift&digitMask]++
 	}
+	// From counts to the first place of each digit.
 	next := 0
 	for i, n := range place {
 		place[i] = next
@@ -87,6 +93,7 @@ func (d digits) sortRuns(x []float64) {
 	if d.drop == 0 {
 		return
 	}
+	// Runs of equal digits stand side by side, and are short.
 	first, digits := 0, d.of(x[0])
 	for i, v := range x {
 		k := d.of(v)
@@ -101,6 +108,7 @@ func (d digits) sortRuns(x []float64) {
 	slices.SortFunc(x[first:], byKey)
 }
 
+// keyRange is the range of the keys.
 func keyRange(x []float64) (low, high uint64) {
 	low, high = ^uint64(0), 0
 	for _, v := range x {
@@ -115,6 +123,7 @@ func byKey(a, b float64) int { return cmp.Compare(sortKey(a), sortKey(b)) }
 // sortKey maps numbers to words of the same order: negative ones have all bits turned
 // round, others the sign.
 func sortKey(v float64) uint64 {
+	// The sign bit, spread over all bits: negative numbers fall as their bits rise.
 	b := math.Float64bits(v)
 	return b ^ (uint64(int64(b)>>63) | 1<<63)
 }

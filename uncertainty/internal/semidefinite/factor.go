@@ -15,12 +15,14 @@ func Factor(c [][]float64) [][]float64 {
 	u := make([]float64, n)
 	for i := range n {
 		u[i], rest[i] = math.Sqrt(c[i][i]), 1
+		// A quantity without uncertainty has no row, and no pivot.
 		if u[i] == 0 {
 			rest[i] = 0
 		}
 	}
 	l := make([][]float64, n)
 	used := make([]bool, n)
+	// Each round takes the quantity of which most is left unexplained.
 	for range n {
 		p := -1
 		for i := range n {
@@ -28,6 +30,7 @@ func Factor(c [][]float64) [][]float64 {
 				p = i
 			}
 		}
+		// Below 1e-12 only rounding is left.
 		used[p] = true
 		if rest[p] < 1e-12 {
 			break
@@ -43,6 +46,7 @@ func Factor(c [][]float64) [][]float64 {
 			for k := range l[i] {
 				v -= float64(l[i][k] * l[p][k])
 			}
+			// A rounded correlation could ask for more than is left of the variance.
 			limit := math.Sqrt(max(0, rest[i]))
 			column[i] = max(-limit, min(limit, v/root))
 		}
@@ -51,6 +55,7 @@ func Factor(c [][]float64) [][]float64 {
 			rest[i] -= float64(column[i] * column[i])
 		}
 	}
+	// The variances exactly: what was cut off is made up for along each row.
 	for i := range n {
 		var square float64
 		for _, v := range l[i] {

@@ -39,6 +39,7 @@ const (
 // Upper returns the t ≥ 0 with upper tail q and probability d between 0 and
 // t, q + d = 1/2.
 func Upper(q, d, nu float64) float64 {
+	// The centre: the quantile is 0 whatever nu is.
 	if d == 0 {
 		return 0
 	}
@@ -46,6 +47,7 @@ func Upper(q, d, nu float64) float64 {
 	if nu > ExpansionFrom && z*z < expansionRatio*nu {
 		return CornishFisher(z, nu)
 	}
+	// The density at the centre serves the start and every step.
 	s := newDensity(nu)
 	t, done := s.start(z, q, d)
 	for range maxSteps {
@@ -53,6 +55,7 @@ func Upper(q, d, nu float64) float64 {
 			break
 		}
 		h := s.step(t, q, d)
+		// A step changes ln t; four units of it are a factor of 55, in case a start was poor.
 		t *= elementary.Exp(min(max(h, -4), 4))
 		done = math.Abs(h) < lastStep
 	}
@@ -180,6 +183,7 @@ func tailFraction(a, z float64) float64 {
 	c, d := 1.0, 1/(1-float64((a+0.5)/(a+1)*z))
 	f := d
 	for m := 1.0; m < 2000; m++ {
+		// Even and odd coefficients of 26.5.8, two at a time.
 		even := m * (0.5 - m) * z / ((a + 2*m - 1) * (a + 2*m))
 		d = 1 / (1 + float64(even*d))
 		c = 1 + even/c
@@ -208,6 +212,7 @@ func UpperTail(t, nu float64) float64 {
 	s := newDensity(nu)
 	u := t / s.root
 	y := float64(u * u)
+	// The tail itself where it is small, else the part between 0 and t.
 	g, upper := s.factor(y)
 	p := float64(float64(s.centre*t*g) * elementary.Exp(-float64((nu+1)/2*elementary.Log1p(y))))
 	if upper {

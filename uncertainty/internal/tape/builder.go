@@ -25,6 +25,7 @@ func (b *Builder) Begin(instructions, outputs int) {
 // Finish returns the tape. An output counts as a reader that is never done.
 func (b *Builder) Finish() *Tape {
 	t := b.tape
+	// The tape is the caller's: the builder begins a new one.
 	b.tape = nil
 	return t
 }
@@ -34,6 +35,7 @@ func (b *Builder) Output(r Ref) { b.tape.Outputs = append(b.tape.Outputs, r) }
 
 // Draw draws an input from its own stream of random numbers.
 func (b *Builder) Draw(stream int, s variate.Sampler, readers int) Ref {
+	// The register is taken when the value is made, and given back by its last reader.
 	r := b.take(readers)
 	b.tape.Code = append(b.tape.Code, Instruction{Op: Draw, dst: r, Stream: stream, Sampler: s})
 	return Ref{Register: r}
@@ -49,6 +51,7 @@ func (b *Builder) DrawJoint(stream int, j *variate.Joint, readers []int, dst []R
 		in.dsts = append(in.dsts, r)
 	}
 	b.tape.mostDrawn = max(b.tape.mostDrawn, len(readers))
+	// One column serves all joint draws, one after the other.
 	if b.tape.scratch < 0 {
 		b.tape.scratch = b.take(1) // never released
 	}
@@ -59,6 +62,7 @@ func (b *Builder) DrawJoint(stream int, j *variate.Joint, readers []int, dst []R
 // function of one argument takes any constant for y. The target may be the register of an
 // operand that is read for the last time: element i is read before it is written.
 func (b *Builder) Operation(o Op, x, y Ref, readers int) Ref {
+	// Released before the target is taken, so that the target may be one of them.
 	b.release(x)
 	b.release(y)
 	in := Instruction{Op: o, a: x, b: y, dst: b.take(readers)}
@@ -102,6 +106,7 @@ func (b *Builder) many(o Op, m *many, readers int) Ref {
 // Rename gives the value to so many readers more, in place of one.
 func (b *Builder) Rename(r Ref, readers int) {
 	if !r.IsFixed() {
+		// The name has readers of its own, in place of the one that it is.
 		b.reads[r.Register] += readers
 		b.release(r)
 	}
@@ -109,6 +114,7 @@ func (b *Builder) Rename(r Ref, readers int) {
 
 // take returns a free register for a value that is read n times.
 func (b *Builder) take(n int) int {
+	// The register that was freed last is the one most likely in the cache.
 	if k := len(b.free); k > 0 {
 		r := b.free[k-1]
 		b.free = b.free[:k-1]

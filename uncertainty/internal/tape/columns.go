@@ -13,7 +13,9 @@ import (
 // model consists of take four elements a turn: the turns of a loop cost as much as an
 // addition.
 
+// bothColumns does o for two columns.
 func bothColumns(o Op, dst, a, b []float64) {
+	// The same length is known to the compiler, which leaves out the checks of indices.
 	a, b = a[:len(dst)], b[:len(dst)]
 	switch o {
 	case Add:
@@ -60,6 +62,7 @@ func rightConstant(o Op, dst, a []float64, b float64) {
 			dst[i] = math.Sqrt(a[i])
 		}
 	default:
+		// One call for each element: these functions cost far more than a call.
 		f := functions[o]
 		for i := range dst {
 			dst[i] = f(a[i])
@@ -67,6 +70,7 @@ func rightConstant(o Op, dst, a []float64, b float64) {
 	}
 }
 
+// functions are those of one argument, by operation.
 var functions = [...]func(float64) float64{
 	Exp: elementary.Exp, Log: elementary.Log, Sin: elementary.Sin, Cos: elementary.Cos,
 	Tan:  elementary.Tan,
@@ -76,6 +80,7 @@ var functions = [...]func(float64) float64{
 // raiseColumn squares without Pow, which gives the same bits.
 func raiseColumn(dst, a []float64, b float64) {
 	a = a[:len(dst)]
+	// The most frequent exponent; the square of Pow is the same product.
 	if b == 2 {
 		for i := range dst {
 			dst[i] = a[i] * a[i]
@@ -87,6 +92,7 @@ func raiseColumn(dst, a []float64, b float64) {
 	}
 }
 
+// leftConstant does o for a constant and a column.
 func leftConstant(o Op, dst []float64, a float64, b []float64) {
 	b = b[:len(dst)]
 	switch o {
@@ -113,6 +119,7 @@ func leftConstant(o Op, dst []float64, a float64, b []float64) {
 	}
 }
 
+// addColumns, subtractColumns and multiplyColumns are the loops of nearly every model.
 func addColumns(dst, a, b []float64) {
 	a, b = a[:len(dst)], b[:len(dst)]
 	i := 0
@@ -155,6 +162,7 @@ func multiplyColumns(dst, a, b []float64) {
 	}
 }
 
+// fillColumn sets all elements to v.
 func fillColumn(dst []float64, v float64) {
 	for i := range dst {
 		dst[i] = v

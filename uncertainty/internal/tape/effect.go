@@ -17,6 +17,7 @@ func (e *Effect) At(x float64) float64 {
 	return float64(e.Slope * (x - e.Centre))
 }
 
+// add adds the effect of each element of a to dst.
 func (e *Effect) add(dst, a []float64) {
 	a = a[:len(dst)]
 	if e.Curve != nil {
@@ -44,14 +45,17 @@ type Curve struct {
 // more, whose slopes at the ends are those of the cubics through the last four values.
 func NewCurve(low, high float64, values []float64) *Curve {
 	n := len(values) - 1
+	// One cell more at either end, for the straight lines.
 	c := &Curve{low, float64(n) / (high - low), float64(n), make([][4]float64, n+2)}
 	slopes := splineSlopes(values)
 	for i := range n {
 		rise := values[i+1] - values[i]
 		a, b := slopes[i], slopes[i+1]
+		// Hermite's cubic of the values and slopes at both ends of the cell.
 		c.cells[i+1] = [4]float64{values[i], a, float64(3*rise) - float64(2*a) - b, a + b -
 			float64(2*rise)}
 	}
+	// A line has no square and no cube.
 	c.cells[0] = [4]float64{values[0], slopes[0]}
 	c.cells[n+1] = [4]float64{values[n], slopes[n]}
 	return c
@@ -61,12 +65,14 @@ func NewCurve(low, high float64, values []float64) *Curve {
 // cubic spline, per cell, by elimination.
 func splineSlopes(v []float64) []float64 {
 	n := len(v) - 1
+	// The slope at an end of the cubic through the last four values.
 	edge := func(a, b, c, d float64) float64 {
 		return (float64(-11*a) + float64(18*b) - float64(9*c) + float64(2*d)) / 6
 	}
 	m := make([]float64, n+1)
 	m[0], m[n] = edge(v[0], v[1], v[2], v[3]), -edge(v[n], v[n-1], v[n-2], v[n-3])
 	pivots := make([]float64, n+1) // of the rows, after elimination
+	// Forward elimination of the tridiagonal system, of which the diagonal is 4.
 	for i := 1; i < n; i++ {
 		r := float64(3 * (v[i+1] - v[i-1]))
 		if i == 1 {
@@ -77,13 +83,16 @@ func splineSlopes(v []float64) []float64 {
 		pivots[i] = 4 - 1/pivots[i-1]
 		m[i] = r - m[i-1]/pivots[i-1]
 	}
+	// Backward, from the slope at the upper end.
 	for i := n - 1; i > 0; i-- {
 		m[i] = (m[i] - m[i+1]) / pivots[i]
 	}
 	return m
 }
 
+// at finds the cell and evaluates its cubic; beyond the ends the line.
 func (c *Curve) at(x float64) float64 {
+	// In cells from the lower end.
 	s := float64((x - c.low) * c.inverse)
 	i := 0
 	switch {

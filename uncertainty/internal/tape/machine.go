@@ -26,8 +26,10 @@ func NewMachine(t *Tape, seed uint64, stopped func() bool) Machine {
 		tape: t, seed: seed, columns: make([][]float64, t.Registers),
 		drawn: make([][]float64, t.mostDrawn), row: make([]float64, t.mostArgs), stopped: stopped,
 	}
+	// One slab, so that columns lie side by side.
 	slab := make([]float64, t.Registers*BlockSize)
 	for i := range m.columns {
+		// With its capacity limited, so that no column grows into the next.
 		m.columns[i] = slab[i*BlockSize : (i+1)*BlockSize : (i+1)*BlockSize]
 	}
 	return m
@@ -42,6 +44,7 @@ func (m *Machine) Outputs(dst [][]float64) {
 	for i, o := range m.tape.Outputs {
 		if o.IsFixed() {
 			dst[i] = make([]float64, BlockSize)
+			// A column of its own: a constant has no register.
 			fillColumn(dst[i], o.Value)
 		} else {
 			dst[i] = m.columns[o.Register]
@@ -60,6 +63,8 @@ func (m *Machine) Run(block, n int) {
 func (m *Machine) Step(in *Instruction, block, n int) {
 	switch in.Op {
 	case Draw:
+		// The generator depends on seed, stream and block alone, so that any machine can make any
+		// block.
 		m.draws = variate.BlockGenerator(m.seed, in.Stream, block)
 		if in.Joint == nil {
 			in.Sampler.Fill(m.columns[in.dst][:n], &m.draws)
@@ -76,12 +81,14 @@ func (m *Machine) Step(in *Instruction, block, n int) {
 		m.linear(in, n)
 	case Accumulate:
 		dst := m.columns[in.dst][:n]
+		// The first effect of a sum finds an old value in the register.
 		if in.begins {
 			clear(dst)
 		}
 		in.effect.add(dst, m.columns[in.a.Register][:n])
 	default:
 		dst := m.columns[in.dst][:n]
+		// Two constants are folded by the builder's user.
 		switch {
 		case in.b.IsFixed():
 			rightConstant(in.Op, dst, m.columns[in.a.Register][:n], in.b.Value)
@@ -96,10 +103,12 @@ func (m *Machine) Step(in *Instruction, block, n int) {
 // linear adds term after term, beginning with the constant.
 func (m *Machine) linear(in *Instruction, n int) {
 	dst := m.columns[in.dst][:n]
+	// In the order of the formula: the order of a sum is part of its bits.
 	fillColumn(dst, in.many.constant)
 	for k, r := range in.many.args {
 		c := in.many.factors[k]
 		if r.IsFixed() {
+			// As for a varying argument, so that folding changes no bit.
 			v := float64(c * r.Value)
 			for i := range dst {
 				dst[i] += v
@@ -118,6 +127,7 @@ func (m *Machine) call(in *Instruction, n int) {
 	dst := m.columns[in.dst][:n]
 	x := m.row[:len(in.many.args)]
 	for i := range dst {
+		// A slow function ends the block early; the run then drops it.
 		if m.stopped != nil && m.stopped() {
 			return
 		}

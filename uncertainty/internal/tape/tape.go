@@ -69,6 +69,7 @@ type Instruction struct {
 	Joint   *variate.Joint // in place of Sampler
 	dsts    []int          // of Joint
 
+	// Only these two need memory of their own.
 	many *many // of Linear and Call
 
 	effect *Effect // of Accumulate

@@ -10,8 +10,10 @@ import (
 	"example.com/ohmwright/uncertainty/elementary"
 )
 
+// unitNormal is the ziggurat of the standard normal distribution, whose radius lies between 3 and 5.
 var unitNormal = sync.OnceValue(func() *ziggurat { return newZiggurat(normalDensity{}, 3, 5) })
 
+// normalDensity is exp(−x²/2).
 type normalDensity struct{}
 
 func (normalDensity) density(x float64) float64 { return elementary.Exp(-0.5 * float64(x*x)) }
@@ -20,6 +22,7 @@ func (normalDensity) inverse(f float64) float64 { return math.Sqrt(-2 * elementa
 // area is the continued fraction of the normal tail (Handbook of Mathematical
 // Functions, National Bureau of Standards, 1964, 26.2.14).
 func (s normalDensity) area(r float64) float64 {
+	// From the far end of the fraction, where t is r to all digits.
 	t := r
 	for k := 200.0; k >= 1; k-- {
 		t = r + k/t
@@ -29,6 +32,7 @@ func (s normalDensity) area(r float64) float64 {
 
 // tail is the method of Marsaglia (Technometrics 6, 1964, 101–102).
 func (normalDensity) tail(r float64, g *Generator) float64 {
+	// An exponential variate beyond r, accepted with the part of the density that it lacks.
 	for {
 		x := -elementary.Log(open(g.Uint64())) / r
 		if y := -elementary.Log(open(g.Uint64())); 2*y > float64(x*x) {
@@ -70,9 +74,11 @@ func (s studentDensity) area(r float64) float64 {
 
 // tail draws y from its power and accepts by the other factor of the density.
 func (s studentDensity) tail(r float64, g *Generator) float64 {
+	// y runs from 0, at infinity, to y(r).
 	top := s.dof / (s.dof + float64(r*r))
 	for {
 		y := float64(top * elementary.Exp(2*elementary.Log(open(g.Uint64()))/s.dof))
+		// Accepted with probability √((1 − y(r))/(1 − y)), squared to avoid the root.
 		if u := open(g.Uint64()); float64(float64(u*u)*(1-y)) < 1-top {
 			return math.Sqrt(s.dof * ((1 - y) / y))
 		}
@@ -86,8 +92,10 @@ var studentZiggurats [100]struct {
 	z    *ziggurat
 }
 
+// studentZiggurat returns the ziggurat of so many degrees of freedom.
 func studentZiggurat(dof float64) *ziggurat {
 	build := func() *ziggurat { return newZiggurat(studentDensity{dof}, 1, 1e4) }
+	// Those of readings are whole and few.
 	if n := int(dof); float64(n) == dof && n < len(studentZiggurats) {
 		kept := &studentZiggurats[n]
 		kept.once.Do(func() { kept.z = build() })

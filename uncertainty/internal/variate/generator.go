@@ -30,6 +30,7 @@ var splitMix = mixer{golden, 0xbf58476d1ce4e5b9, 0x94d049bb133111eb}
 // next returns the random word of a counter and the counter after it.
 func (m mixer) next(state uint64) (w, after uint64) {
 	state += m.step
+	// The output function of SplitMix64, as in scramble.
 	z := state
 	z = (z ^ z>>30) * m.first
 	z = (z ^ z>>27) * m.second
@@ -49,11 +50,13 @@ func scramble(z uint64) uint64 {
 // draws two overlap has a probability of about N²·L/2⁶⁴, 4 in a million for 10⁸ trials
 // of one input, and it would touch these two blocks only.
 func BlockGenerator(seed uint64, stream, block int) Generator {
+	// Neighbouring seeds, streams and blocks are far apart after two hashes.
 	key := scramble(seed + golden*uint64(stream+1))
 	return Generator{scramble(key + golden*uint64(block+1))}
 }
 
 // open turns a random word into a number inside (0, 1).
+// 53 bits and half a unit: neither 0 nor 1 comes out, and ln 0 is never asked for.
 func open(w uint64) float64 { return (float64(w>>11) + 0.5) * 0x1p-53 }
 
 // signed turns a random word into a number within [−1, 1].
@@ -61,5 +64,6 @@ func signed(w uint64) float64 { return float64(int64(w)) * 0x1p-63 }
 
 // halves turns a random word into two numbers inside (−1, 1) of 32 bits each.
 func halves(w uint64) (p, q float64) {
+	// Half a unit, so that the two ends are symmetric and 0 does not come out.
 	return (float64(int32(w>>32)) + 0.5) * 0x1p-31, (float64(int32(w)) + 0.5) * 0x1p-31
 }

@@ -19,6 +19,7 @@ type Joint struct {
 // normal distribution. It keeps both slices.
 func NewJoint(x []float64, factor [][]float64, dof float64) *Joint {
 	j := &Joint{x: x, factor: factor, normal: unitNormal()}
+	// A normal vector needs no mixing.
 	if !math.IsInf(dof, 1) {
 		m := newMixing(dof)
 		j.mixing = &m
@@ -39,6 +40,7 @@ func (s *Joint) Fill(dst [][]float64, z []float64, g *Generator) {
 	for i := range s.x {
 		clear(dst[i])
 	}
+	// x = Σ column·z, column by column: each has one normal variate in a trial.
 	for k := range s.factor[0] {
 		s.normal.fill(z, 0, 1, g)
 		for i, row := range s.factor {
@@ -48,6 +50,8 @@ func (s *Joint) Fill(dst [][]float64, z []float64, g *Generator) {
 			}
 		}
 	}
+	// One mixing variate in a trial for all members: that is what makes it a multivariate t (JCGM
+	// 102 5.3.2.4), and not t variates that are only correlated.
 	if s.mixing != nil {
 		for j := range z {
 			z[j] = s.mixing.draw(g)

@@ -14,6 +14,7 @@ type Sampler struct {
 	other filler
 }
 
+// usual are the laws that nearly all inputs have.
 type usual int
 
 const (
@@ -29,6 +30,7 @@ type filler interface {
 }
 
 // Fill fills the column with draws.
+// Usual laws without a call through an interface, which would cost as much as a draw.
 func (s *Sampler) Fill(dst []float64, g *Generator) {
 	switch s.usual {
 	case rectangleDraw:
@@ -76,9 +78,11 @@ func Inversion(quantile func(p float64) float64, u float64) Sampler {
 	return Sampler{other: newTable(quantile, u)}
 }
 
+// uniform is a rectangle on x ± a.
 type uniform struct{ x, a float64 }
 
 func (s uniform) fill(dst []float64, g *Generator) {
+	// The unit of a signed word of 64 bits is a·2⁻⁶³.
 	x, a := s.x, s.a*0x1p-63
 	m, state := splitMix, g.state
 	for i := range dst {
@@ -95,10 +99,12 @@ type twoEqual struct{ x, a float64 }
 
 func (s twoEqual) fill(dst []float64, g *Generator) {
 	x, a := s.x, s.a*0x1p-32
+	// The generator in variables of the loop, see mixer.
 	m, state := splitMix, g.state
 	for i := range dst {
 		var w uint64
 		w, state = m.next(state)
+		// The sum of two halves of 32 bits, each with half a unit: together one.
 		dst[i] = x + float64(a*float64(int64(w)>>32+int64(int32(w))+1))
 	}
 	g.state = state
@@ -109,6 +115,7 @@ type twoUniforms struct{ x, a, b float64 }
 
 func (s twoUniforms) fill(dst []float64, g *Generator) {
 	for i := range dst {
+		// Two numbers from one word: 32 bits are enough where two are added.
 		p, q := halves(g.Uint64())
 		dst[i] = s.x + (float64(s.a*p) + float64(s.b*q))
 	}
@@ -120,6 +127,7 @@ type randomWidth struct{ x, a, d float64 }
 func (s randomWidth) fill(dst []float64, g *Generator) {
 	for i := range dst {
 		p, q := halves(g.Uint64())
+		// The half-width is drawn first, then the place within it.
 		dst[i] = s.x + float64((s.a+float64(s.d*p))*q)
 	}
 }
@@ -131,9 +139,11 @@ type cosine struct{ x, a float64 }
 
 func (s cosine) fill(dst []float64, g *Generator) {
 	for i := range dst {
+		// Four in π points of the square lie in the disc.
 		for {
 			p, q := signed(g.Uint64()), signed(g.Uint64())
 			p, q = float64(p*p), float64(q*q)
+			// (p² − q²)/(p² + q²) is the cosine of twice the angle.
 			if r := p + q; r < 1 && r > 0 {
 				dst[i] = s.x + float64(s.a*((p-q)/r))
 				break

@@ -24,6 +24,7 @@ func StudentT(x, a, dof float64) Sampler {
 	}
 }
 
+// nearlyNormal draws a t variate of many degrees of freedom.
 type nearlyNormal struct {
 	x, a, dof float64
 	z         *ziggurat
@@ -31,11 +32,13 @@ type nearlyNormal struct {
 
 func (s nearlyNormal) fill(dst []float64, g *Generator) {
 	s.z.fill(dst, 0, 1, g)
+	// The expansion maps the normal quantile to that of t, so it maps the variate too.
 	for i, v := range dst {
 		dst[i] = s.x + float64(s.a*studentt.CornishFisher(v, s.dof))
 	}
 }
 
+// quotient draws by the definition of t, a normal variate over √(χ²/ν).
 type quotient struct {
 	normal *ziggurat
 	x, a   float64
@@ -60,6 +63,7 @@ func newMixing(dof float64) mixing {
 	return mixing{dof, &gammaSampler{shape: dof / 2, normal: unitNormal()}}
 }
 
+// χ² is twice a gamma variate of shape ν/2.
 func (m mixing) draw(g *Generator) float64 { return math.Sqrt(m.dof / (2 * m.g.draw(g))) }
 
 // gammaSampler draws gamma variates of unit scale by the rejection of Marsaglia and
@@ -75,6 +79,8 @@ func (s *gammaSampler) fill(dst []float64, g *Generator) {
 	}
 }
 
+// draw makes one variate; a shape below 1 is raised by 1 and corrected by a power of a uniform
+// variate.
 func (s *gammaSampler) draw(g *Generator) float64 {
 	if s.shape < 1 {
 		boost := elementary.Exp(elementary.Log(open(g.Uint64())) / s.shape)
@@ -83,17 +89,21 @@ func (s *gammaSampler) draw(g *Generator) float64 {
 	return s.atLeastOne(s.shape, g)
 }
 
+// atLeastOne is the rejection itself, for shape ≥ 1.
 func (s *gammaSampler) atLeastOne(shape float64, g *Generator) float64 {
+	// d·v with v = (1 + c·z)³ is close to a gamma variate for a normal z.
 	d := shape - 1.0/3
 	c := 1 / math.Sqrt(9*d)
 	for {
 		z := s.normal.draw(g)
 		v := 1 + float64(c*z)
+		// v must be positive; z below −1/c is very rare.
 		if v <= 0 {
 			continue
 		}
 		v = float64(float64(v*v) * v)
 		u, z2 := open(g.Uint64()), float64(z*z)
+		// A cheap test that nearly always decides; the exact one needs a logarithm.
 		if u < 1-float64(0.0331*float64(z2*z2)) ||
 			elementary.Log(u) < 0.5*z2+float64(d*(1-v+elementary.Log(v))) {
 			return float64(d * v)

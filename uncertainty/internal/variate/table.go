@@ -47,10 +47,13 @@ func newTable(quantile func(p float64) float64, u float64) *table {
 // newCell fits the cubic at Chebyshev points and checks it between them and at the
 // ends.
 func (t *table) newCell(half, i int, u float64) cell {
+	// Cell i lies in octave i/parts below ½, which its exponent names.
 	low := math.Ldexp(1+float64(i%parts)/parts, -2-i/parts)
 	size := math.Ldexp(1.0/parts, -2-i/parts)
 	at := func(s float64) (place, value float64) {
 		q := low + float64(s*size)
+		// Near 1 the distribution cannot be asked for every q: the place is that of the one it
+		// gets.
 		if half == 1 {
 			q = 1 - (1 - q) // what the distribution can be told
 		}
@@ -58,11 +61,13 @@ func (t *table) newCell(half, i int, u float64) cell {
 	}
 	var x, d [4]float64
 	for k := range x {
+		// Chebyshev points keep the error nearly the same all over the cell.
 		x[k], d[k] = at(0.5 - 0.5*elementary.Cos(math.Pi*(float64(k)+0.5)/4))
 	}
 	c := cell{c: cubic(x, d)}
 	for _, s := range []float64{0, 0.13, 0.5, 0.87, 1} {
 		place, v := at(s)
+		// A NaN counts as an error.
 		if e := math.Abs(c.at(place) - v); !(e <= tableTolerance*u) {
 			c.direct = true
 		}
@@ -78,6 +83,7 @@ func cubic(x, d [4]float64) [4]float64 {
 			d[k] = (d[k] - d[k-1]) / (x[k] - x[k-n])
 		}
 	}
+	// From divided differences to powers, by Horner's scheme.
 	c := [4]float64{d[3]}
 	for n := 2; n >= 0; n-- { // times (x − x[n]), plus d[n]
 		for k := 3; k > 0; k-- {
@@ -88,6 +94,7 @@ func cubic(x, d [4]float64) [4]float64 {
 	return c
 }
 
+// at evaluates the cubic.
 func (c *cell) at(s float64) float64 {
 	return c.c[0] + float64(s*(c.c[1]+float64(s*(c.c[2]+float64(s*c.c[3])))))
 }
@@ -95,6 +102,7 @@ func (c *cell) at(s float64) float64 {
 // quantile counts q from the lower or the upper end.
 func (t *table) quantile(half int, q float64) float64 {
 	if half == 1 {
+		// 1 itself is no probability that a quantile is asked for.
 		return t.law(min(1-q, 1-0x1p-53))
 	}
 	return t.law(q)
@@ -102,6 +110,7 @@ func (t *table) quantile(half int, q float64) float64 {
 
 func (t *table) fill(dst []float64, g *Generator) {
 	for i := range dst {
+		// One bit of the word chooses the half, others the place.
 		w := g.Uint64()
 		q := 0.5 * open(w) // 53 bits; the side is one of the others
 		dst[i] = t.value(int(w&1), q)
@@ -111,8 +120,10 @@ func (t *table) fill(dst []float64, g *Generator) {
 // value is the quantile for 0 < q < ½.
 func (t *table) value(half int, q float64) float64 {
 	const mantissa = 52
+	// The exponent of q is its octave, the next four bits the cell: no logarithm is needed.
 	bits := math.Float64bits(q)
 	octave := 1021 - int(bits>>mantissa)
+	// So far out that a cubic would not serve; it happens once in 2³² draws.
 	if octave >= octaves {
 		return t.quantile(half, q)
 	}

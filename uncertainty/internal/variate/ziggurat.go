@@ -27,9 +27,11 @@ type core struct {
 
 // at returns layer and place of a random word, and whether that is in the core.
 func (z *ziggurat) at(w uint64) (layer uint64, x float64, inside bool) {
+	// Eight bits of the word for the layer, its upper 53 bits for the place.
 	layer = w & (layers - 1)
 	c := &z.core[layer]
 	place := int64(w) >> 11
+	// One comparison of unsigned numbers does for both ends.
 	return layer, float64(float64(place) * c.unit), uint64(place+c.inner) < uint64(2*c.inner)
 }
 
@@ -47,6 +49,7 @@ type density interface {
 // and high, by bisection.
 func newZiggurat(law density, low, high float64) *ziggurat {
 	z := &ziggurat{law: law}
+	// A larger radius makes smaller layers: they close at the top for one radius.
 	for range 200 {
 		r := low + (high-low)/2
 		if r == low || r == high {
@@ -58,7 +61,9 @@ func newZiggurat(law density, low, high float64) *ziggurat {
 			high = r
 		}
 	}
+	// high closes without passing the top.
 	z.stack(high)
+	// All numbers are known: the units and cores that draws use.
 	for i := range z.core {
 		unit := z.x[i] * 0x1p-52
 		z.core[i] = core{unit, int64(z.x[i+1] / unit)}
@@ -73,6 +78,7 @@ func (z *ziggurat) measureSag(layer int) float64 {
 	const points = 10
 	sag := 0.0
 	for k := 1; k < points; k++ {
+		// Nine points inside the layer.
 		x := z.x[layer+1] + float64((z.x[layer]-z.x[layer+1])*float64(k)/points)
 		chord := z.chord(layer, x)
 		f := (z.law.density(x) - z.f[layer]) / (z.f[layer+1] - z.f[layer])
@@ -86,8 +92,10 @@ func (z *ziggurat) measureSag(layer int) float64 {
 func (z *ziggurat) stack(r float64) (passed bool) {
 	z.radius = r
 	f := z.law.density(r)
+	// The area of each layer: the base strip with the tail.
 	v := float64(r*f) + z.law.area(r)
 	z.x[0], z.x[1], z.f[1] = v/f, r, f
+	// Layer upon layer, each of the same area.
 	for i := 1; i < layers; i++ {
 		f := z.f[i] + v/z.x[i]
 		if f >= 1 && i < layers-1 {
@@ -105,6 +113,7 @@ func (z *ziggurat) stack(r float64) (passed bool) {
 // fill makes draws of x + a·Z.
 func (z *ziggurat) fill(dst []float64, x, a float64, g *Generator) {
 	for len(dst) > 0 {
+		// Most draws are made by a loop without calls; one that misses its core ends it.
 		n, layer, v := z.cores(dst, x, a, g)
 		if n == len(dst) {
 			return
@@ -133,6 +142,7 @@ func (z *ziggurat) cores(dst []float64, x, a float64,
 	return len(dst), 0, 0
 }
 
+// draw makes one draw, for callers that need no column.
 func (z *ziggurat) draw(g *Generator) float64 {
 	layer, x, inside := z.at(g.Uint64())
 	if inside {
@@ -145,17 +155,20 @@ func (z *ziggurat) draw(g *Generator) float64 {
 // height there. Far from the chord of the density, that tells on which side of the
 // density it is.
 func (z *ziggurat) edge(layer uint64, x float64, g *Generator) float64 {
+	// The base strip beyond the radius is the tail.
 	if layer == 0 {
 		return math.Copysign(z.law.tail(z.radius, g), x)
 	}
 	height := open(g.Uint64())
 	under := z.chord(int(layer), math.Abs(x)) - height
+	// Near the chord the density itself decides.
 	if math.Abs(under) < z.sag[layer] {
 		under = z.law.density(x) - (z.f[layer] + float64(height*(z.f[layer+1]-z.f[layer])))
 	}
 	if under > 0 {
 		return x
 	}
+	// A point above the density is dropped, and the draw begins anew.
 	return z.draw(g)
 }
 
