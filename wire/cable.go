@@ -104,8 +104,10 @@ func (c CableSection) MaxResistance() (float64, error) {
 	if err := positive(op, "Section", c.Section, "m²"); err != nil {
 		return 0, err
 	}
+	// Sections are nominal values: a rounded 1.5e-6 m² must find 1.5 mm².
 	for _, s := range cableTable {
 		if d := c.Section*1e6 - s.section; d > 1e-6*s.section || d < -1e-6*s.section {
+			// The next line of the table.
 			continue
 		}
 		if r := s.limit(c); r > 0 {
@@ -121,15 +123,19 @@ func (c CableSection) MaxResistance() (float64, error) {
 // limit is the resistance in Ω/km, 0 where the table has none.
 func (s cableSize) limit(c CableSection) float64 {
 	switch {
+	// IEC 60228 tables 3 and 4: classes 5 and 6 have one limit.
 	case (c.Class == ClassFlexible || c.Class == ClassVeryFlexible) && c.Metal == MetalCopper:
 		return s.flexible
 	case (c.Class == ClassFlexible || c.Class == ClassVeryFlexible) && c.Metal == MetalTinnedCopper:
 		return s.flexibleTinned
 	case c.Class != ClassSolid && c.Class != ClassStranded:
+		// What is no class of the standard.
 		return 0
+	// The one size of table 1 that differs from table 2.
 	case c.Metal == MetalCopper && c.Class == ClassSolid && s.section == 400:
 		return solidCopper400
 	case c.Metal == MetalCopper && c.Class == ClassSolid && s.section > 400:
+		// Class 1 of copper ends at 400 mm².
 		return 0
 	case c.Metal == MetalCopper:
 		return s.copper

@@ -45,11 +45,13 @@ func Choose(m material.Material, ohms, t float64, s System, limits Limits) ([]Ch
 	}
 	var kept []Choice
 	var r refusals
+	// From the thickest, the order in which choices are returned.
 	for g := range Gauges(s) {
 		c, err := choice(Conductor{m, g}, ohms, t, limits.Power)
 		if err != nil {
 			return nil, err
 		}
+		// A size that breaks a limit is counted, for the message when none is left.
 		if r.pass(c, limits) {
 			kept = append(kept, c)
 		}
@@ -60,13 +62,16 @@ func Choose(m material.Material, ohms, t float64, s System, limits Limits) ([]Ch
 	return kept, nil
 }
 
+// choice is the wire of one size, with what the power does to it.
 func choice(c Conductor, ohms, t, power float64) (Choice, error) {
 	length, err := c.Length(ohms, t)
 	if err != nil {
 		return Choice{}, err
 	}
 	x := Choice{Conductor: c, Length: length}
+	// P over the surface πdl of the bare wire.
 	x.Loading = power / (math.Pi * c.Gauge.Diameter() * length)
+	// I = √(P/R) over the section.
 	x.CurrentDensity = math.Sqrt(power/ohms) / c.Gauge.Area()
 	return x, nil
 }
@@ -84,6 +89,7 @@ func (l Limits) check(op string) error {
 			return err
 		}
 	}
+	// A limit of loading without a power would never stand in the way, and look as if kept.
 	if (l.MaxLoading > 0 || l.MaxCurrentDensity > 0) && l.Power == 0 {
 		return refuse(op, "Power", 0.0, ErrDomain,
 			"expected the power, since a limit of loading or of current density is set")

@@ -27,6 +27,7 @@ func (c Conductor) PerMetre(t float64) (float64, error) {
 	return c.perMetre("wire.Conductor.PerMetre", t)
 }
 
+// perMetre is [Conductor.PerMetre] for a function that errors name.
 func (c Conductor) perMetre(op string, t float64) (float64, error) {
 	if !c.Gauge.IsValid() {
 		return 0, noWire(op)
@@ -38,6 +39,7 @@ func (c Conductor) perMetre(op string, t float64) (float64, error) {
 	return result(op, "resistance per metre", rho/c.Gauge.Area())
 }
 
+// noWire is the refusal of the zero Gauge.
 func noWire(op string) error {
 	return refuse(op, "gauge", nil, ErrNoGauge,
 		"expected a gauge from AWG, SWG, Metric or ParseGauge")
@@ -81,6 +83,7 @@ func (c Conductor) Mass(length float64) (float64, error) {
 	if !c.Gauge.IsValid() {
 		return 0, noWire(op)
 	}
+	// An unstated density is 0, and would make a wire without mass.
 	if !c.Material.Density.Stated() {
 		return 0, unstated(op, c.Material.Name, "density")
 	}
@@ -174,6 +177,7 @@ const (
 func FusingCurrent(constant, diameter float64) (float64, error) {
 	const op = "wire.FusingCurrent"
 	if err := positive(op, "constant", constant, ""); err != nil {
+		// C is of inches, so the diameter is brought to them.
 		return 0, err
 	}
 	if err := positive(op, "diameter", diameter, "m"); err != nil {
@@ -188,6 +192,7 @@ func FusingCurrent(constant, diameter float64) (float64, error) {
 func FusingDiameter(constant, current float64) (float64, error) {
 	const op = "wire.FusingDiameter"
 	if err := positive(op, "constant", constant, ""); err != nil {
+		// d^1.5 turned round.
 		return 0, err
 	}
 	if err := positive(op, "current", current, "A"); err != nil {

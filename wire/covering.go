@@ -91,10 +91,12 @@ func (c Covering) Diameter(g Gauge) (Covered, error) {
 	switch c {
 	case CoveringNone:
 		return Covered{Least: d, Greatest: d}, nil
+	// The grades stand in the order of the columns.
 	case CoveringGrade1, CoveringGrade2, CoveringGrade3:
 		grade := int(c - CoveringGrade1)
 		return interpolated(op, c, g, func(yield func(bare, least, greatest float64)) {
 			for _, s := range enamelTable {
+				// Grade 3 begins at 0.125 mm.
 				if s.greatest[grade] > 0 {
 					yield(s.nominal/1e6, s.increase[grade]/1e6, (s.greatest[grade]-s.nominal)/1e6)
 				}
@@ -102,6 +104,7 @@ func (c Covering) Diameter(g Gauge) (Covered, error) {
 		})
 	case CoveringSingleFilm, CoveringHeavyFilm:
 		return interpolated(op, c, g, func(yield func(bare, least, greatest float64)) {
+			// The table falls, from thick to thin, and is read from its end.
 			for i := len(filmTable) - 1; i >= 0; i-- {
 				s := filmTable[i]
 				increase, greatest := s.single, s.singleMax
@@ -109,6 +112,7 @@ func (c Covering) Diameter(g Gauge) (Covered, error) {
 					increase, greatest = s.heavy, s.heavyMax
 				}
 				if greatest > 0 {
+					// NEMA gives increases over the diameter as printed, rounded to 0.1 mil.
 					bare := math.Round(diameterAWG(s.number)/mil*10) / 10
 					yield(bare*mil, increase*mil, (greatest-bare)*mil)
 				}
@@ -116,6 +120,7 @@ func (c Covering) Diameter(g Gauge) (Covered, error) {
 		})
 	}
 	if f, ok := fibre[c]; ok {
+		// One addition serves both limits: the tables of 1911 have no others.
 		return Covered{Least: d + float64(f*mil), Greatest: d + float64(f*mil)}, nil
 	}
 	return Covered{}, refuse(op, "covering", c.String(), ErrUnknown,
@@ -133,6 +138,7 @@ func interpolated(op string, c Covering, g Gauge,
 	var below, above [3]float64
 	sizes(func(bare, least, greatest float64) { // in rising order
 		at := [3]float64{bare, least, greatest}
+		// The last size up to d, and the first from d on; both at once where d is a size.
 		if bare <= d*(1+sameSize) {
 			below = at
 		}
@@ -144,9 +150,11 @@ func interpolated(op string, c Covering, g Gauge,
 		return Covered{}, refuse(op, "gauge", g.String(), ErrNoGauge,
 			"expected a size within the table of "+c.String())
 	}
+	// A size of the table itself.
 	if below == above {
 		return Covered{Least: d + below[1], Greatest: d + below[2]}, nil
 	}
+	// The increase is interpolated by ratios, as it grows with a power of the diameter.
 	x := elementary.Log(d/below[0]) / elementary.Log(above[0]/below[0])
 	between := func(a, b float64) float64 { return a * elementary.Pow(b/a, x) }
 	return Covered{
@@ -184,12 +192,15 @@ func (w Window) Fill(bare, covered float64) (Fill, error) {
 		return Fill{}, refuse(op, "covered", covered, ErrDomain,
 			"expected the bare diameter at least")
 	}
-	perLayer, layers := math.Floor(w.Width/covered*(1+1e-12)), math.Floor(w.Height/covered*(1+1e-12))
+	// A hair of slack, so that 60 wires of 0.5 mm go into 30 mm whatever the last bit says.
+	perLayer := math.Floor(w.Width / covered * (1 + 1e-12))
+	layers := math.Floor(w.Height / covered * (1 + 1e-12))
 	if perLayer*layers < 1 {
 		return Fill{}, refuse(op, "covered", covered, ErrDomain,
 			"expected a wire that goes into the window")
 	}
 	turns := perLayer * layers
+	// Ratios first: the areas of fine wires underflow long before their ratio does.
 	metal := turns * math.Pi / 4 * bare / w.Width * bare / w.Height
 	return Fill{Turns: turns, Layers: layers, Metal: metal}, nil
 }
@@ -211,5 +222,6 @@ func ResistancePerVolume(resistivity, bare, covered float64) (float64, error) {
 	if covered < bare {
 		return 0, refuse(op, "covered", covered, ErrDomain, "expected the bare diameter at least")
 	}
+	// One wire in each square of the covered diameter.
 	return result(op, "resistance per volume", resistivity/(math.Pi/4*bare*bare)/covered/covered)
 }

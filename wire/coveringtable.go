@@ -71,6 +71,7 @@ type filmSize struct {
 	singleMax, heavyMax float64
 }
 
+// filmTable falls, from the thickest wire to the finest.
 var filmTable = [...]filmSize{
 	{6, 0, 3.5, 0, 167.1},
 	{8, 0, 3.3, 0, 133.2},

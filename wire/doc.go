@@ -13,11 +13,11 @@
 //	c := wire.Conductor{Material: m, Gauge: g}
 //	l, err := c.Length(10, 20) // metres that have 10 Ω at 20 °C
 //
-// [Covering] is what insulates it, in grades of IEC 60317 and NEMA MW 1000, silk and
-// cotton; [Stranded] and [CableSection] are leads and cables. [Choose] goes the other way, from a resistance and a power to the sizes that
-// fit. A [Spool] is one particular wire whose diameter and resistivity are
-// uncertain: lengths and resistances come out as quantities of package
-// uncertainty, for a budget. Package winding makes resistors of the wire.
+// [Covering] is what insulates it, in grades of IEC 60317 and NEMA MW 1000, silk and cotton;
+// [Stranded] and [CableSection] are leads and cables. [Choose] goes the other way, from a
+// resistance and a power to the sizes that fit. A [Spool] is one particular wire whose
+// diameter and resistivity are uncertain: lengths and resistances come out as quantities of
+// package uncertainty, for a budget. Package winding makes resistors of the wire.
 //
 // # What is followed
 //

@@ -51,6 +51,7 @@ func given(value any) string {
 	case float64:
 		return strconv.FormatFloat(v, 'g', -1, 64)
 	case string:
+		// By characters, so that none is cut in two.
 		if r := []rune(v); len(r) > longestText {
 			v = string(r[:longestText]) + "…"
 		}

@@ -70,6 +70,7 @@ func RoundedAWG(n int) (Gauge, error) {
 	if n < thickestAWG || n > finestAWG {
 		return Gauge{}, noGauge("wire.RoundedAWG", n, "expected -5 (6/0 AWG) to 60")
 	}
+	// ASTM B258: 0.1 mil down to 44 AWG, 0.01 mil below.
 	steps := 10.0 // of a mil
 	if n > lastTenthMil {
 		steps = 100
@@ -78,7 +79,9 @@ func RoundedAWG(n int) (Gauge, error) {
 	return Gauge{AmericanRounded, n, d * mil}, nil
 }
 
+// diameterAWG is the geometric series of [AWG] (NBS Handbook 100, 2.2).
 func diameterAWG(n int) float64 {
+	// 0.127 mm is 0.005 inch, the 36 of the series; 92 is the ratio of its two ends.
 	return 0.127e-3 * elementary.Pow(92, float64(36-n)/39)
 }
 
@@ -88,6 +91,7 @@ func diameterAWG(n int) float64 {
 // 3737:1964).
 func SWG(n int) (Gauge, error) {
 	if n < thickestSWG || n > finestSWG {
+		// The table begins at 7/0, which is number −6.
 		return Gauge{}, noGauge("wire.SWG", n, "expected -6 (7/0 SWG) to 50")
 	}
 	return Gauge{Imperial, n, float64(legalTenthMils[n-thickestSWG]) / 10 * mil}, nil
@@ -99,6 +103,7 @@ func Metric(d float64) (Gauge, error) {
 	if err := positive("wire.Metric", "diameter", d, "m"); err != nil {
 		return Gauge{}, err
 	}
+	// 200 is millimetres or micrometres in nearly every case.
 	if d < thinnest || d > 1 {
 		return Gauge{}, refuse("wire.Metric", "diameter", d, ErrDomain,
 			"expected 1e-9 m to 1 m; is it in millimetres?")
@@ -109,6 +114,7 @@ func Metric(d float64) (Gauge, error) {
 // thinnest is below any drawn wire; it keeps areas far from underflow.
 const thinnest = 1e-9
 
+// noGauge is the refusal of a number that the system does not have.
 func noGauge(op string, n int, want string) error {
 	return refuse(op, "n", float64(n), ErrNoGauge, want)
 }
@@ -166,6 +172,7 @@ func Gauges(s System) iter.Seq[Gauge] {
 	}
 }
 
+// walk yields the sizes of numbers first to last.
 func walk(first, last int, size func(int) (Gauge, error), yield func(Gauge) bool) {
 	for n := first; n <= last; n++ {
 		g, err := size(n)

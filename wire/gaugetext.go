@@ -36,6 +36,7 @@ func (g Gauge) String() string {
 func (g Gauge) Format(f fmt.State, verb rune) {
 	switch verb {
 	case 'v', 's', 'q':
+		// FormatString would make %v of it, and Fprintf would call Format again.
 		if verb == 'v' {
 			verb = 's'
 		}
@@ -86,8 +87,10 @@ func (g *Gauge) UnmarshalText(text []byte) error {
 //
 // Letter case and spaces do not matter.
 func ParseGauge(s string) (Gauge, error) {
+	// Case and blanks are dropped: nobody writes them alike.
 	t := strings.ToLower(strings.Join(strings.Fields(s), ""))
 	switch {
+	// Before "awg", which its text contains.
 	case strings.HasSuffix(t, "awgb258"):
 		return parseNumbered(s, strings.TrimSuffix(t, "awgb258"), RoundedAWG)
 	case strings.Contains(t, "awg"):
@@ -96,10 +99,12 @@ func ParseGauge(s string) (Gauge, error) {
 		return parseNumbered(s, trimEither(t, "swg"), SWG)
 	}
 	for _, mark := range []string{"b&s", "b.&s."} {
+		// Brown & Sharpe is the older name of the same series.
 		if strings.Contains(t, mark) {
 			return parseNumbered(s, trimEither(t, mark), AWG)
 		}
 	}
+	// A section, of which the diameter follows.
 	if square, ok := strings.CutSuffix(strings.Replace(t, "mm2", "mm²", 1), "mm²"); ok {
 		v, err := unit.ParseNumber(square)
 		if err != nil {
@@ -107,6 +112,7 @@ func ParseGauge(s string) (Gauge, error) {
 		}
 		return metricOf(s, math.Sqrt(v/1e6/(math.Pi/4)))
 	}
+	// The longer spellings first, since "mil" ends "mils" only in part.
 	for _, u := range []struct{ suffix, symbol string }{{"mils", "mil"}, {"mil", "mil"},
 		{"inch", "in"}, {"in", "in"}} {
 		if number, ok := strings.CutSuffix(t, u.suffix); ok {
@@ -120,6 +126,7 @@ func ParseGauge(s string) (Gauge, error) {
 	for _, u := range []struct {
 		suffix string
 		exp    string
+		// Micro has two code points, and some keyboards neither.
 	}{{"mm", "e-3"}, {"µm", "e-6"}, {"μm", "e-6"}, {"um", "e-6"}} {
 		if number, ok := strings.CutSuffix(t, u.suffix); ok {
 			return parseDiameter(s, number, u.exp)
@@ -128,6 +135,7 @@ func ParseGauge(s string) (Gauge, error) {
 	return Gauge{}, notGauge(s)
 }
 
+// notGauge is the refusal of a text that names no size.
 func notGauge(s string) error {
 	return refuse("wire.ParseGauge", "gauge", s, ErrSyntax,
 		`expected "24 AWG", "4/0 AWG", "36 B&S", "20 SWG", "0.2 mm", "8 mil" or "0.5 mm²"`)
@@ -147,6 +155,7 @@ func trimEither(t, mark string) string {
 	return strings.TrimPrefix(t, mark)
 }
 
+// parseNumbered reads a gauge number and looks it up.
 func parseNumbered(s, number string, size func(int) (Gauge, error)) (Gauge, error) {
 	n, ok := parseNumber(number)
 	if !ok {
@@ -161,10 +170,12 @@ func parseNumbered(s, number string, size func(int) (Gauge, error)) (Gauge, erro
 
 // parseNumber reads "24", "0", "4/0" or "0000"; "k/0" and k zeros are 1−k.
 func parseNumber(t string) (n int, ok bool) {
+	// 4/0 stands for 0000, whose number is 1 − 4.
 	if zeros, ok := strings.CutSuffix(t, "/0"); ok {
 		k, err := parseDigits(zeros)
 		return 1 - k, err == nil && k > 0
 	}
+	// Zeros alone: as many as there are.
 	if t != "" && strings.Trim(t, "0") == "" {
 		return 1 - len(t), true
 	}
@@ -178,6 +189,7 @@ func parseDigits(t string) (int, error) {
 	return int(n), err
 }
 
+// numberText writes 1 − k as k/0.
 func numberText(n int) string {
 	if n < 0 {
 		return strconv.Itoa(1-n) + "/0"
@@ -189,6 +201,7 @@ func numberText(n int) string {
 // "0.2" and "e-3" give the float64 nearest to 0.0002, which a product would
 // miss.
 func parseDiameter(s, number, exp string) (Gauge, error) {
+	// Exponents and signs are no part of a size as the trade writes it.
 	if strings.Trim(number, "0123456789.") != "" {
 		return Gauge{}, notGauge(s)
 	}

@@ -17,6 +17,7 @@ type refusals struct {
 func (r *refusals) pass(c Choice, l Limits) bool {
 	r.sizes++
 	ok := true
+	// A size may break several limits, each of which is counted.
 	count := func(broken bool, n *int) {
 		if broken {
 			*n++
@@ -31,7 +32,9 @@ func (r *refusals) pass(c Choice, l Limits) bool {
 	return ok
 }
 
+// text says which limits stood in the way of how many sizes.
 func (r *refusals) text() string {
+	// An unknown system has no sizes.
 	if r.sizes == 0 {
 		return "expected a gauge system: American, AmericanRounded, Imperial or MetricSizes"
 	}

@@ -11,6 +11,7 @@ import (
 	"example.com/ohmwright/uncertainty/elementary"
 )
 
+// The ends of the British gauge: 7/0 is number −6.
 const thickestSWG, finestSWG = -6, 50
 
 // legalTenthMils are the diameters of the British legal Standard Wire Gauge,
@@ -60,12 +61,15 @@ func NearestArea(s System, a float64) (Gauge, error) {
 	return nearest("wire.NearestArea", "area", s, math.Sqrt(a/(math.Pi/4)), a)
 }
 
+// nearest finds the size; given is the argument as it was, for errors.
 func nearest(op, name string, s System, d, given float64) (Gauge, error) {
 	if err := positive(op, name, given, "m or m²"); err != nil {
 		return Gauge{}, err
 	}
 	best, distance := Gauge{}, math.Inf(1)
 	for g := range Gauges(s) {
+		// By ratio: the same distance up and down in diameter, section and resistance. The
+		// thicker one comes first and stays where two are equally near.
 		if x := math.Abs(elementary.Log(g.diameter / d)); x < distance {
 			best, distance = g, x
 		}
@@ -74,6 +78,7 @@ func nearest(op, name string, s System, d, given float64) (Gauge, error) {
 		return Gauge{}, refuse(op, "system", float64(s), ErrDomain,
 			"expected American, AmericanRounded, Imperial or MetricSizes")
 	}
+	// Between two sizes any distance is right; beyond the ends it is another wire.
 	if distance > beyond && isEnd(s, best) {
 		return Gauge{}, refuse(op, name, given, ErrNoGauge,
 			fmt.Sprintf("expected a size of the system; the nearest is %v, %.3g m thick", best,
@@ -85,6 +90,7 @@ func nearest(op, name string, s System, d, given float64) (Gauge, error) {
 // beyond is half of the usual step between sizes, ln(1.12)/2, rounded up.
 const beyond = 0.06
 
+// isEnd reports whether g is the thickest or the finest size of a system.
 func isEnd(s System, g Gauge) bool {
 	var first, last Gauge
 	for h := range Gauges(s) {

@@ -44,12 +44,14 @@ func (c Conductor) Spool(name string, diameterTolerance float64) *Spool {
 	s := &Spool{Name: name, ReferenceTemperature: c.Material.ReferenceTemperature}
 	s.Resistivity = c.resistivity(name)
 	s.Diameter = c.diameter(op, name, diameterTolerance)
+	// A zero law is a real one, of no dependence: whether the material states one is kept apart.
 	if s.unstated = !c.Material.Law.Stated(); !s.unstated {
 		s.Law = c.Material.Law.Uncertain(name)
 	}
 	return s
 }
 
+// resistivity is the input of the spool, or what is wrong with the material.
 func (c Conductor) resistivity(name string) uncertainty.Quantity {
 	m := c.Material
 	if _, err := m.Resistivity(m.ReferenceTemperature); err != nil {
@@ -58,6 +60,7 @@ func (c Conductor) resistivity(name string) uncertainty.Quantity {
 	return m.ReferenceResistivity.Input(name+" resistivity", "Ω·m")
 }
 
+// diameter is the input of the spool, nominal ± tolerance.
 func (c Conductor) diameter(op, name string, tolerance float64) uncertainty.Quantity {
 	d := c.Gauge.Diameter()
 	if !c.Gauge.IsValid() {
@@ -66,10 +69,12 @@ func (c Conductor) diameter(op, name string, tolerance float64) uncertainty.Quan
 	if err := notNegative(op, "diameterTolerance", tolerance, "m"); err != nil {
 		return uncertainty.Fail(err)
 	}
+	// A tolerance in millimetres is a thousand times too large.
 	if tolerance >= d {
 		return uncertainty.Fail(refuse(op, "diameterTolerance", tolerance, ErrDomain,
 			"expected less than the diameter; metres, not millimetres"))
 	}
+	// Known exactly, it is no source.
 	if tolerance == 0 {
 		return uncertainty.Exact(d)
 	}
@@ -90,6 +95,8 @@ func MeasuredSpool(name string, perMetre uncertainty.Quantity, diameter float64,
 		s.Resistivity, s.Diameter = uncertainty.Fail(err), uncertainty.Fail(err)
 		return s
 	}
+	// ρ = (R/l)·A: with the area of the same nominal diameter, the resistance per metre comes out
+	// as measured.
 	s.Resistivity = perMetre.Scale(g.Area())
 	s.Diameter = uncertainty.Exact(diameter)
 	return s
@@ -100,10 +107,12 @@ func (s *Spool) PerMetreOf(t uncertainty.Quantity) uncertainty.Quantity {
 	s = cmp.Or(s, &Spool{})
 	area := s.Diameter.Mul(s.Diameter).Scale(math.Pi / 4)
 	r := s.Resistivity.Div(area)
+	// At the reference temperature no law is needed.
 	if s.Law == (thermal.UncertainLaw{}) && s.unstated && t.Err() == nil &&
 		t.Estimate() != s.ReferenceTemperature {
 		return uncertainty.Fail(unstated("wire.Spool.PerMetreOf", s.Name, "temperature law"))
 	}
+	// Ratios to that of the reference, since a law may have another one.
 	reference := s.Law.RatioOf(uncertainty.Exact(s.ReferenceTemperature))
 	return r.Mul(s.Law.RatioOf(t)).Div(reference).DefaultUnit("Ω/m")
 }

@@ -22,6 +22,7 @@ type Stranded struct {
 // current.
 const tinResistivity = 6.3
 
+// check refuses what is no conductor.
 func (s Stranded) check(op string) error {
 	if !s.Wire.Gauge.IsValid() {
 		return noWire(op)
@@ -60,8 +61,11 @@ func (s Stranded) PerMetre(t float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
+	// Tin replaces copper from outside: the core is what is left of the diameter.
 	core := 1 - 2*s.Tin/s.Wire.Gauge.Diameter()
+	// The tin conducts beside the core, 1/6.3 as well.
 	metal := float64(core*core) + (1-float64(core*core))/tinResistivity
+	// Each wire is longer by the lay, and all of them are in parallel.
 	return result(op, "resistance per metre", one/metal*(1+s.Lay)/float64(s.Strands))
 }
 
@@ -83,6 +87,7 @@ func (s Stranded) Diameter() (float64, error) {
 		return 0, err
 	}
 	d, n := s.Wire.Gauge.Diameter(), float64(s.Strands)
+	// 3k(k + 1) + 1 wires make k full layers about one: solved for k, and checked.
 	if k := math.Round((math.Sqrt(float64(12*n)-3) - 3) / 6); float64(3*k*(k+1))+1 == n {
 		return result(op, "diameter", (2*k+1)*d)
 	}

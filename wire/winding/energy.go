@@ -32,6 +32,7 @@ type charged struct {
 
 // difference is the mean square of the difference of potential of two turns.
 func (a charged) difference(b charged) float64 {
+	// The difference falls evenly along the turn: the mean of the square of a straight line.
 	first, last := a.start-b.start, a.end-b.end
 	return (float64(first*first) + float64(first*last) + float64(last*last)) / 3
 }
@@ -52,12 +53,15 @@ func (g geometry) capacitance(rows []row) (float64, error) {
 	sum := 0.0
 	for i, turns := range layers {
 		for j, a := range turns {
+			// Each pair of turns once, by how many places they are apart.
 			for k := 1; k <= near.reach && j+k < len(turns); k++ {
 				b := turns[j+k]
 				c := near.along(k, a.odd)
+				// A part of a turn faces its neighbour over that part.
 				sum += c * min(a.weight, b.weight) * g.loop(a.layer) * a.difference(b)
 			}
 		}
+		// The two formers of an 8 do not face each other.
 		if i+1 < len(layers) && layers[i+1][0].core == turns[0].core {
 			sum += g.acrossLayers(near, turns, layers[i+1])
 		}
@@ -70,6 +74,7 @@ func (g geometry) acrossLayers(near neighbours, turns, above []charged) float64 
 	length := (g.loop(turns[0].layer) + g.loop(above[0].layer)) / 2
 	sum, low := 0.0, 0
 	for _, a := range turns {
+		// Both layers are sorted, so that the window of neighbours moves on.
 		for low < len(above) && above[low].place < a.place-g.pitch {
 			low++
 		}
@@ -85,6 +90,7 @@ func (g geometry) acrossLayers(near neighbours, turns, above []charged) float64 
 
 // loop is the length over which a turn faces its neighbours on one former, m.
 func (g geometry) loop(layer int) float64 {
+	// Half of an 8 lies on either former.
 	if g.w.Construction == FigureEightWinding {
 		return g.turn(layer) / 2
 	}
@@ -105,6 +111,8 @@ func (g geometry) charged(rows []row) [][]charged {
 			v := r.start + float64(float64(i)*r.step)
 			c := charged{layer: r.layer, core: r.core, place: r.place(i), weight: r.weight,
 				start: v, end: v + r.along, odd: r.current < 0}
+			// Each turn lies on both sides of the other wire: its mean potential and place stand
+			// for it.
 			if g.w.Construction == AyrtonPerryWinding { // the wires lie between each other on the average
 				c.start = v + r.along/2
 				if c.odd {
@@ -116,6 +124,7 @@ func (g geometry) charged(rows []row) [][]charged {
 			out[at] = append(out[at], c)
 		}
 	}
+	// Layers that were wound backwards come in falling order.
 	for _, l := range out {
 		slices.SortStableFunc(l, func(a, b charged) int { return cmp.Compare(a.place, b.place) })
 	}
@@ -137,6 +146,7 @@ type neighbours struct {
 // along is the capacitance per metre from a wire to the k-th to its right. Far away the
 // row is as good as a sheet of strips, (2ε/π) ln(k²/(k²−1)).
 func (n neighbours) along(k int, odd bool) float64 {
+	// The exact sum beyond three neighbours is lost in what the rest leaves open.
 	if k > rowReach {
 		x := float64(k * k)
 		return 2 / math.Pi * ElectricConstant * n.medium * elementary.Log(x/(x-1))
@@ -154,6 +164,7 @@ func (n neighbours) across(a, b charged) float64 {
 		return n.over[0]
 	}
 	side := 1 // to the right, from the first wire of a pair
+	// Seen from the second wire of a pair, right and left change places.
 	if (d < 0) != (n.pair && a.odd) {
 		side = -1
 	}
@@ -161,6 +172,7 @@ func (n neighbours) across(a, b charged) float64 {
 	if side < 0 {
 		gap = n.gaps[1]
 	}
+	// Only wires that touch or nearly touch across layers count.
 	if math.Abs(math.Abs(d)-gap) < n.tolerance {
 		return n.over[side]
 	}
@@ -171,6 +183,7 @@ func (n neighbours) across(a, b charged) float64 {
 func (g geometry) near() (neighbours, error) {
 	n := neighbours{medium: max(g.w.Medium, 1), tolerance: g.pitch * 1e-6, over: map[int]float64{}}
 	right, left := g.pitch, g.pitch
+	// Of a pair the partner lies to the right, the next pair beyond.
 	switch g.w.Construction {
 	case BifilarWinding:
 		n.pair, right, left = true, g.spacing, g.pitch-g.spacing
@@ -182,9 +195,11 @@ func (g geometry) near() (neighbours, error) {
 		metal: g.w.Wire.Bare / 2, outside: g.w.Wire.Covered / 2,
 		covering: g.w.Wire.permittivity(), medium: n.medium,
 	}
+	// The equations want a covering, however thin.
 	if s.outside == s.metal {
 		s.outside *= 1 + 1e-9 // no covering
 	}
+	// In one layer the neighbours see each other past the next ones.
 	if g.layers == 1 {
 		n.reach = rowLimit
 		return n, n.row(s, right, left)

@@ -19,6 +19,7 @@ import (
 // effect comes on top ([ResistanceRatio]).
 type Equivalent struct{ R, L, C float64 }
 
+// check refuses what is no circuit.
 func (e Equivalent) check(op string) error {
 	if err := positive(op, arg{"R", e.R, "Ω"}); err != nil {
 		return err
@@ -36,6 +37,7 @@ func (e Equivalent) TimeConstant() (float64, error) {
 	return result(op, "time constant", e.tau())
 }
 
+// tau is the time constant, without checks.
 func (e Equivalent) tau() float64 { return e.L/e.R - float64(e.R*e.C) }
 
 // TimeConstantOf returns τ = L/R − RC in seconds of R in ohms, L in henries
@@ -94,6 +96,7 @@ func (e Equivalent) Impedance(frequency float64) (Impedance, error) {
 		return Impedance{}, err
 	}
 	w := 2 * math.Pi * frequency
+	// ω²LC in an order in which no product overflows before the other can make up for it.
 	lc := float64(w * e.L * w * e.C)
 	// Z/R − 1 = (ω²LC + jωτ)/(1 − ω²LC + jωRC)
 	d := complex(lc, w*e.tau()) / complex(1-lc, w*e.R*e.C)
@@ -113,6 +116,7 @@ func (e Equivalent) FrequencyForMagnitude(fraction float64) (float64, error) {
 	lr, rc, lc := e.L/e.R, e.R*e.C, e.L*e.C
 	a, b, c := lr*lr, float64(rc*rc)-2*lc, lc*lc
 	first := math.Inf(1)
+	// From above and from below: the first one reached counts.
 	for _, sign := range []float64{+1, -1} {
 		excess := sign * fraction * (2 + sign*fraction) // K − 1
 		k := 1 + excess
@@ -127,6 +131,7 @@ func (e Equivalent) FrequencyForMagnitude(fraction float64) (float64, error) {
 	return result(op, "frequency", math.Sqrt(first)/(2*math.Pi))
 }
 
+// limit refuses a circuit, or a limit, for which the question has no answer.
 func (e Equivalent) limit(op string, v, below float64) error {
 	if err := e.check(op); err != nil {
 		return err
@@ -143,6 +148,7 @@ func (e Equivalent) limit(op string, v, below float64) error {
 
 // smallestRoot returns the smallest positive root of au² + bu + c.
 func smallestRoot(a, b, c float64) (float64, bool) {
+	// Without capacitance or inductance the equation is linear.
 	if a == 0 {
 		u := -c / b
 		return u, b != 0 && u > 0 && !math.IsInf(u, 0)
@@ -151,6 +157,7 @@ func smallestRoot(a, b, c float64) (float64, bool) {
 	if d < 0 {
 		return 0, false
 	}
+	// The root without cancellation; the other follows from their product c/a.
 	q := -(b + math.Copysign(math.Sqrt(d), b)) / 2
 	best, ok := math.Inf(1), false
 	for _, u := range []float64{q / a, c / q} {
@@ -176,6 +183,7 @@ func (e Equivalent) FrequencyForPhase(radians float64) (float64, error) {
 		return v, err
 	}
 	tangent := func(w float64) float64 { return w * (tau - float64(k*w*w)) }
+	// An inductive resistor rises first, to a maximum at √(τ/(3k)).
 	low := 0.0
 	if tau > 0 {
 		top := math.Sqrt(tau / 3 / k) // the phase rises up to there and falls from there on
@@ -188,10 +196,12 @@ func (e Equivalent) FrequencyForPhase(radians float64) (float64, error) {
 		}
 		low = top
 	}
+	// A circuit without phase never reaches any.
 	if tau == 0 && k == 0 {
 		return 0, refuse(op, "radians", radians, ErrUnreachable,
 			"expected less: the phase stays smaller at every frequency")
 	}
+	// Beyond the maximum the phase falls without end, and reaches −want for certain.
 	fallen := func(w float64) bool { return tangent(w) <= -want }
 	return result(op, "frequency", bisect(low, bracket(fallen, max(low, 1)), fallen)/(2*math.Pi))
 }

@@ -67,6 +67,7 @@ func notNegative(op string, args ...arg) error {
 	return nil
 }
 
+// finite refuses NaN and the infinities.
 func finite(op string, a arg) error {
 	if math.IsNaN(a.value) || math.IsInf(a.value, 0) {
 		return refuse(op, a.name, a.value, ErrNotFinite, "expected a finite number")
@@ -74,10 +75,12 @@ func finite(op string, a arg) error {
 	return nil
 }
 
+// domain is the refusal of an argument outside the domain.
 func domain(op string, a arg, want string) error {
 	return refuse(op, a.name, a.value, ErrDomain, want)
 }
 
+// unreachable is the refusal of a wish that no value fulfils.
 func unreachable(op string, a arg, want string) error {
 	return refuse(op, a.name, a.value, ErrUnreachable, want)
 }

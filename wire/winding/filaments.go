@@ -35,6 +35,7 @@ func (f Filaments) MutualInductance() (float64, error) {
 
 // filaments is M/µ0, in metres.
 func filaments(l, m, d float64) float64 {
+	// The integral of arsinh(x/d), of which the double integral of Neumann's formula is made.
 	f := func(x float64) float64 {
 		return float64(x*elementary.Asinh(x/d)) - elementary.Hypot(x, d)
 	}
@@ -47,6 +48,7 @@ type rectangle struct{ breadth, thickness float64 }
 // rectangles is M/µ0 of two coaxial rectangles with parallel sides, in planes d apart:
 // each side with the parallel ones of the other turn, near and far.
 func rectangles(p, q rectangle, d float64) float64 {
+	// Sides that run the same way add, those that run the other way subtract.
 	side := func(l, m, across1, across2 float64) float64 {
 		near, far := elementary.Hypot((across1-across2)/2,
 			d), elementary.Hypot((across1+across2)/2, d)

@@ -37,6 +37,7 @@ func (f Former) Perimeter() float64 {
 
 // checkShape refuses a former that is neither round nor flat.
 func (f Former) checkShape(op string) error {
+	// With neither a diameter nor sides, the message asks for a diameter.
 	if f.Diameter == 0 && (f.Breadth != 0 || f.Thickness != 0) {
 		return positive(op, arg{"Breadth", f.Breadth, "m"}, arg{"Thickness", f.Thickness, "m"},
 			arg{"Length", f.Length, "m"})
@@ -59,6 +60,7 @@ const leastBend = 10
 
 // takes refuses wire that is too thick to lie on the former.
 func (f Former) takes(op string, w Wire) error {
+	// Round formers are limited by the bend, cards by their edges too.
 	most, rule := f.thickest(), "a tenth of its diameter"
 	if f.Diameter == 0 {
 		rule = "the thickness of the card and a tenth of its breadth"
@@ -81,6 +83,7 @@ func (f Former) thickest() float64 {
 // millimetres writes a length for the text of an error.
 func millimetres(v float64) string { return strconv.FormatFloat(v*1e3, 'g', 4, 64) + " mm" }
 
+// number writes a figure for the text of an error.
 func number(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }
 
 // Lay is how a wire lies on a former.
@@ -118,6 +121,7 @@ func (f Former) Wind(wireLength, covered, pitch float64) (Lay, error) {
 	rest := wireLength
 	for k := 1; k <= mostLayers; k++ {
 		turn := f.turn(k, covered, pitch)
+		// Whole layers first; the last one is begun.
 		if full := perLayer * turn; rest > full {
 			rest -= full
 			continue
@@ -181,12 +185,16 @@ func (f Former) check(op string, covered, pitch float64) (perLayer, used float64
 	return perLayer, pitch, nil
 }
 
+// turn is the length of a turn in a layer, counted from 1: √(perimeter² + pitch²) along the
+// middle of the wire, which lies (2k − 1)/2 diameters above the surface.
 func (f Former) turn(layer int, covered, pitch float64) float64 {
 	return elementary.Hypot(f.Perimeter()+float64(math.Pi*covered*float64(2*layer-1)), pitch)
 }
 
+// lay sums up what lies on the former.
 func (f Former) lay(layers int, turns, perLayer, length, covered, pitch float64) Lay {
 	width := perLayer * pitch
+	// Of several layers the first ones are full.
 	if layers == 1 {
 		width = turns * pitch
 	}

@@ -23,6 +23,7 @@ type Wire struct {
 // own is taken to have (common practice: 3 to 4 for the resins in use).
 const EnamelPermittivity = 3.5
 
+// permittivity and permeability are the stated values or the defaults.
 func (w Wire) permittivity() float64 {
 	if w.Permittivity > 0 {
 		return w.Permittivity
@@ -37,6 +38,7 @@ func (w Wire) permeability() float64 {
 	return 1
 }
 
+// check refuses what is no insulated wire.
 func (w Wire) check(op string) error {
 	if err := positive(op, arg{"Bare", w.Bare, "m"}, arg{"Covered", w.Covered, "m"}); err != nil {
 		return err
@@ -44,6 +46,7 @@ func (w Wire) check(op string) error {
 	if w.Covered < w.Bare {
 		return domain(op, arg{"Covered", w.Covered, ""}, "expected the bare diameter at least")
 	}
+	// 0 is the default of all three.
 	if err := notNegative(op, arg{"Permittivity", w.Permittivity, ""},
 		arg{"Resistivity", w.Resistivity, "Ω·m"}, arg{"Permeability", w.Permeability,
 			""}); err != nil {
@@ -81,5 +84,6 @@ func NewWire(c wire.Conductor, covering wire.Covering, t float64) (Wire, error) 
 // permittivities of coverings other than enamel, middles of printed ranges: silk 2.5 to
 // 3.5, cotton as clean paper 3.0, dry; a table of dielectrics on a technical page.
 var permittivities = map[wire.Covering]float64{
-	wire.CoveringSingleSilk: 3, wire.CoveringDoubleSilk: 3, wire.CoveringSingleCotton: 3, wire.CoveringDoubleCotton: 3,
+	wire.CoveringSingleSilk: 3, wire.CoveringDoubleSilk: 3,
+	wire.CoveringSingleCotton: 3, wire.CoveringDoubleCotton: 3,
 }

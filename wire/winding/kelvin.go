@@ -24,6 +24,7 @@ import "math"
 // are their asymptotic series (DLMF 10.40.1); what they leave out is e^(−√2
 // x), below 1e-19 there.
 
+// asymptoticFrom is the x from which both Bessel functions are their asymptotic series.
 const asymptoticFrom = 32
 
 // surfaceImpedance returns Re w − 1 and T = 8 Im w/x², the ratio of internal

@@ -47,6 +47,7 @@ func TemperatureRiseOf(power, surface, transfer uncertainty.Quantity) uncertaint
 		Change: func(d, x []float64) {
 			d[0] = 1 / x[1] / x[2]
 			rise := x[0] * d[0]
+			// Each factor changes the quotient in inverse proportion.
 			d[1], d[2] = -rise/x[1], -rise/x[2]
 		},
 	}, power, surface, transfer)
@@ -94,6 +95,7 @@ func MaxCurrentOf(power, ohms uncertainty.Quantity) uncertainty.Quantity {
 		Name: "maximum current", Unit: "A", Units: []string{"W", "Ω"},
 		Of: func(x []float64) (float64, error) { return MaxCurrent(x[0], x[1]) },
 		Change: func(d, x []float64) {
+			// I = √(P/R), so dI/I = ½·dP/P − ½·dR/R.
 			i := math.Sqrt(x[0] / x[1])
 			d[0], d[1] = i/(2*x[0]), -i/(2*x[1])
 		},
@@ -111,5 +113,6 @@ func (f Former) Surface(l Lay) (float64, error) {
 	if err := notNegative(op, arg{"Build", l.Build, "m"}); err != nil {
 		return 0, err
 	}
+	// The surface above the winding: one build higher on all sides.
 	return result(op, "surface", (f.Perimeter()+2*math.Pi*l.Build)*l.Width)
 }

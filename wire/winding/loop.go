@@ -35,17 +35,20 @@ func LoopInductanceOf(radius, diameter, internal uncertainty.Quantity) uncertain
 		Change: func(d, x []float64) {
 			bracket := elementary.Log(16*x[0]/x[1]) - 2 + x[2]/4
 			d[0] = MagneticConstant * (bracket + 1)
+			// d/da of a·(ln(16a/d) − 2 + …) has 1 more than the bracket.
 			d[1] = -MagneticConstant * x[0] / x[1]
 			d[2] = MagneticConstant * x[0] / 4
 		},
 	}, radius, diameter, internal)
 }
 
+// loop refuses what is no turn of a wire.
 func loop(op string, internal, radius, diameter float64) error {
 	if err := wires(op, internal, arg{"radius", radius, "m"},
 		arg{"diameter", diameter, "m"}); err != nil {
 		return err
 	}
+	// A wire thicker than that leaves no hole, and the formula no meaning.
 	if diameter > radius {
 		return domain(op, arg{"diameter", diameter, ""}, "expected the radius of the turn at most")
 	}
@@ -61,6 +64,7 @@ func LoopInductanceRefined(radius, diameter float64) (float64, error) {
 	if err := loop(op, LowFrequency, radius, diameter); err != nil {
 		return 0, err
 	}
+	// y is (r/a)².
 	y := diameter / (2 * radius)
 	y *= y
 	return result(op, "inductance",
@@ -87,6 +91,7 @@ func (r Rectangle) Inductance() (float64, error) {
 	return rectangleInductance(r.A, r.B, r.Diameter, r.Internal)
 }
 
+// rectangleInductance is [Rectangle.Inductance] of bare numbers.
 func rectangleInductance(a, b, diameter, internal float64) (float64, error) {
 	const op = "winding.Rectangle.Inductance"
 	if err := wires(op, internal, arg{"a", a, "m"}, arg{"b", b, "m"},
@@ -115,6 +120,7 @@ func (q RectangleOf) Inductance() uncertainty.Quantity {
 			side := func(a, b float64) float64 {
 				return elementary.Log(2*b/r*(a/(a+g))) - 1 + g/a + x[3]/4
 			}
+			// By the symmetry of a and b one function serves both sides.
 			const c = MagneticConstant / math.Pi
 			d[0], d[1] = c*side(a, b), c*side(b, a)
 			d[2] = c * (1 - (a+b)/x[2])

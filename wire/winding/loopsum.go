@@ -13,6 +13,7 @@ import (
 // inductance adds up the self and mutual inductances of the turns, each with the
 // currents of both and their senses, and what the way along the former adds. In H.
 func (g geometry) inductance(rows []row) float64 {
+	// Each pair of rows once, hence twice below.
 	sum := g.axial()
 	for i, a := range rows {
 		sum += a.current * a.current * g.rowInductance(a)
@@ -27,6 +28,7 @@ func (g geometry) inductance(rows []row) float64 {
 // of the self-inductance and of each mutual inductance, which interpolates linearly
 // between whole turns.
 func (g geometry) rowInductance(a row) float64 {
+	// Turns k apart occur n − k times, in both orders.
 	m := g.mutual(a, a)
 	n := float64(a.turns)
 	sum := n*g.self(a) + sumAway(1, a.turns-1, 0, func(k float64) float64 {
@@ -42,6 +44,7 @@ func (g geometry) between(a, b row) float64 {
 	m := g.mutual(a, b)
 	pitch, shift := g.rowPitch(a, b), a.first-b.first
 	na, nb := float64(a.turns), float64(b.turns)
+	// So many pairs of turns have this distance.
 	f := func(k float64) float64 {
 		pairs := min(na, nb+k) - max(0, k)
 		return pairs * m(math.Abs(shift+float64(k*pitch)))
@@ -50,6 +53,7 @@ func (g geometry) between(a, b row) float64 {
 	middle := int(math.Ceil(origin))
 	sum := 0.0
 	// The number of pairs has corners at 0 and na − nb: sums end there.
+	// Above the place of distance 0, then below it, each outwards.
 	for _, part := range split(max(middle, 1-b.turns), a.turns-1, 0, a.turns-b.turns) {
 		sum += sumAway(part[0], part[1], origin, f)
 	}
@@ -62,6 +66,7 @@ func (g geometry) between(a, b row) float64 {
 // split divides the whole numbers from low to high after each corner.
 func split(low, high int, corners ...int) (out [][2]int) {
 	slices.Sort(corners)
+	// Sorted corners cut the range into pieces between which nothing bends.
 	for _, c := range append(corners, high) {
 		if c = min(c, high); c >= low {
 			out = append(out, [2]int{low, c})
@@ -79,6 +84,7 @@ func sumAway(low, high int, origin float64, f func(k float64) float64) float64 {
 	const shortest = 12
 	sum := 0.0
 	for low <= high {
+		// Within half the distance to the singularity a block is smooth.
 		n := min(int((float64(low)-origin)/2), high-low+1)
 		if n < shortest {
 			sum += f(float64(low))
@@ -95,6 +101,7 @@ func sumAway(low, high int, origin float64, f func(k float64) float64) float64 {
 	return sum
 }
 
+// rowPitch is that of the row with more than one turn.
 func (g geometry) rowPitch(a, b row) float64 {
 	if a.turns > 1 {
 		return a.pitch
@@ -112,10 +119,12 @@ func (g geometry) self(a row) float64 {
 	case g.w.Construction == WovenWinding:
 		return side(g.w.Former.Breadth)
 	case g.w.Former.Diameter > 0:
+		// The refined loop of LoopInductanceRefined, with the inside apart.
 		x := g.radius(a.layer) + a.rise
 		y := r / x * r / x
 		return x * (float64((1+y/8)*elementary.Log(8*x/r)) + y/24 - 2 + inside)
 	}
+	// Four sides, less what opposite ones take away.
 	q := g.rectangle(a.layer).raised(a.rise)
 	return 2 * (side(q.breadth) + side(q.thickness) -
 		filaments(q.breadth, q.breadth, q.thickness) - filaments(q.thickness, q.thickness,
@@ -138,6 +147,7 @@ func (g geometry) mutual(a, b row) func(d float64) float64 {
 		return g.crossing()
 	}
 	if g.w.Former.Diameter > 0 {
+		// Coaxial circles, of one radius or of two layers.
 		p, q := g.radius(a.layer)+a.rise, g.radius(b.layer)+b.rise
 		return func(d float64) float64 { return circles(p, q, d) }
 	}
@@ -152,6 +162,7 @@ func (g geometry) mutual(a, b row) func(d float64) float64 {
 func (g geometry) crossing() func(d float64) float64 {
 	covered := g.w.Wire.Covered
 	at := func(d float64) float64 {
+		// The nearest turn of the other wire, within half a pitch.
 		away := math.Remainder(d, g.pitch)
 		rise := math.Sqrt(max(0, float64(covered*covered)-float64(away*away)))
 		if g.w.Former.Diameter > 0 {
@@ -161,12 +172,14 @@ func (g geometry) crossing() func(d float64) float64 {
 	}
 	pieces := map[int]float64{} // ∫ over the distances from k to k+1 pitches
 	piece := func(k int) float64 {
+		// The other side of distance 0 is its image.
 		if k < 0 {
 			k = -1 - k
 		}
 		v, ok := pieces[k]
 		if !ok {
 			low, high := float64(k)*g.pitch, float64(k+1)*g.pitch
+			// The integrand bends where the wire begins to rise and where it has come down.
 			v = integrate(at, low, low+covered) + integrate(at, low+covered, high-covered) +
 				integrate(at, high-covered, high)
 			pieces[k] = v
@@ -198,6 +211,7 @@ func integrate(f func(float64) float64, low, high float64) float64 {
 	sum := 0.0
 	for low < high {
 		next := high
+		// In doubling steps a logarithm is smooth.
 		if low > 0 {
 			next = min(2*low, high)
 		}
@@ -209,6 +223,8 @@ func integrate(f func(float64) float64, low, high float64) float64 {
 
 // gauss integrates by four points of Gauss and Legendre.
 func gauss(f func(float64) float64, low, high float64) float64 {
+	// Points and weights of four-point quadrature (Handbook of Mathematical Functions, table
+	// 25.4).
 	const x1, x2 = 0.33998104358485626, 0.86113631159405258
 	const w1, w2 = 0.65214515486254614, 0.34785484513745386
 	middle, half := (low+high)/2, (high-low)/2
@@ -221,6 +237,7 @@ func gauss(f func(float64) float64, low, high float64) float64 {
 // current: a winding that begins at one end and ends at the other goes that way once,
 // whatever its turns do. The leads are not part of the winding.
 func (g geometry) axial() float64 {
+	// A pair returns to where it began, and so does an even number of layers.
 	if g.w.Construction == BifilarWinding || g.layers%2 == 0 {
 		return 0
 	}

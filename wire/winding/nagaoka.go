@@ -36,9 +36,11 @@ const (
 )
 
 func nagaoka(u float64) float64 {
+	// For short coils the two terms of the bracket cancel.
 	if u >= shortCoil {
 		return nagaokaShort(u)
 	}
+	// 1/k′² = 1 + u²
 	s := 1 + float64(u*u) // 1/k′²
 	root := math.Sqrt(s)
 	// (K−E)/k² is the integral D(m); E − k is far from 0 here
@@ -59,6 +61,7 @@ func nagaokaChange(u float64) float64 {
 	s := 1 + float64(u*u)
 	root, m := math.Sqrt(s), 1/s
 	if u < shortCoil {
+		// (E − 2k′²D)/k′ is one integral, with a = 1 and b = −k′².
 		return 4 / (3 * math.Pi) * (float64(root*completeIntegral(1/root, 1, -m)) - u)
 	}
 	l := 2*math.Ln2 + elementary.Log(s)/2
@@ -70,6 +73,7 @@ func nagaokaChange(u float64) float64 {
 // shortIntegrals returns K and (E−1)/m₁ for small m₁, l being ln(4/k′) (NIST Digital Library
 // of Mathematical Functions, 19.12.1 and 19.12.2).
 func shortIntegrals(l, m float64) (k, e float64) {
+	// Each power of m₁ with its own ln(4/k′) less partial sums of 1/((2n + 1)(2n + 2)).
 	ofK, ofE := 1.0, 0.5 // coefficients times the power of m₁
 	for n := range len(shortSeries) {
 		x := float64(n)
@@ -92,6 +96,7 @@ func shortIntegrals(l, m float64) (k, e float64) {
 // last digits from one processor to another.
 func completeIntegral(complement, a, b float64) float64 {
 	e, p, em := complement, 1.0, 1.0
+	// Quadratic convergence: five or six rounds.
 	for {
 		f := a
 		a += b / p
@@ -100,6 +105,7 @@ func completeIntegral(complement, a, b float64) float64 {
 		p += g
 		g = em
 		em += complement
+		// The next step would be off by the square of this.
 		if math.Abs(g-complement) <= 1e-8*g {
 			return math.Pi / 2 * (b + float64(a*em)) / (em * (em + p))
 		}
@@ -120,6 +126,7 @@ func nagaokaShort(u float64) float64 {
 	l := 2*math.Ln2 + elementary.Log(s)/2 // ln(4/k′)
 	a0, a1, b0, b1 := 0.0, 0.0, 0.0, 0.0
 	y := m * m
+	// Two sums in m₁², which a processor computes side by side.
 	for n := len(shortSeries) - 2; n >= 0; n -= 2 { // even and odd powers
 		c0, c1 := &shortSeries[n], &shortSeries[n+1]
 		a0 = float64(a0*y) + c0.log

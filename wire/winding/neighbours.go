@@ -34,6 +34,7 @@ type section struct {
 // the conditions at the metal and at the surface of the covering (the two-dimensional
 // counterpart of Rayleigh, Phil. Mag. 34 (1892) 481).
 func (s section) capacitances(from int) ([]float64, error) {
+	// Of each wire: its charge and its multipoles.
 	terms := s.terms()
 	unknowns, index := 1, make([]int, len(s.centres)) // unknown 0 is the potential far away
 	for i, z := range s.centres {
@@ -46,6 +47,7 @@ func (s section) capacitances(from int) ([]float64, error) {
 		s.equations(a, j, index, terms)
 	}
 	b.SetVec(index[from], 1)
+	// The charges add up to zero, which determines the potential far away.
 	for i, z := range s.centres { // no charge in all
 		a.Set(0, index[i], s.copies(z))
 	}
@@ -55,6 +57,7 @@ func (s section) capacitances(from int) ([]float64, error) {
 	}
 	out := make([]float64, len(s.centres))
 	for i := range out {
+		// The charge on a wire at the common potential, with the first at 1.
 		out[i] = -2 * math.Pi * ElectricConstant * s.medium * x.AtVec(index[i])
 	}
 	return out, nil
@@ -72,6 +75,7 @@ func (s section) terms() int {
 	if s.plane() > 0 {
 		most = 14
 	}
+	// Some five natural units of decay, at least four terms.
 	return int(min(max(math.Ceil(5/eta), 4), float64(most)))
 }
 
@@ -86,6 +90,7 @@ func (s section) plane() (n int) {
 }
 
 // parts is 1 where symmetry leaves the multipoles of a wire real, else 2.
+// On the axis the field is symmetric, and multipoles are real.
 func (s section) parts(z complex128) int {
 	if s.plane() == 0 || s.mirrored && imag(z) == 0 {
 		return 1
@@ -107,6 +112,7 @@ func (s section) equations(a *mat.Dense, j int, index []int, terms int) {
 	row := index[j]
 	parts := s.parts(s.centres[j])
 	a.Set(row, 0, 1)
+	// The potential of a charge across the covering of its own wire.
 	a.Set(row, row, s.medium/s.covering*elementary.Log(s.outside/s.metal))
 	for k := range terms * parts {
 		a.Set(row+1+k, row+1+k, 1)
@@ -127,6 +133,7 @@ func (s section) influence(a *mat.Dense, j, i int, x complex128, image bool, ind
 	terms int) {
 	row, column := index[j], index[i]
 	pj, pi := s.parts(s.centres[j]), s.parts(s.centres[i])
+	// b/x, by which each multipole has fallen off at the other wire.
 	u := complex(s.outside, 0) / x
 	add := func(r, c int, v float64) { a.Set(r, c, a.At(r, c)+v) }
 	// a multipole of i: its real part, and its imaginary part, which the image has
@@ -143,12 +150,14 @@ func (s section) influence(a *mat.Dense, j, i int, x complex128, image bool, ind
 	}
 	for m := 1; m <= terms; m++ {
 		c := column + 1 + (m-1)*pi
+		// The potential at the middle of wire j.
 		add(row, c, real(powers[m]))
 		if pi == 2 {
 			add(row, c+1, real(turned*powers[m]))
 		}
 	}
 	for k := 1; k <= terms; k++ {
+		// (−1)^k of the expansion about another centre.
 		sign, answer := 1.0, s.answer(k)
 		if k%2 == 1 {
 			sign = -1
@@ -164,6 +173,7 @@ func (s section) influence(a *mat.Dense, j, i int, x complex128, image bool, ind
 		choose := 1.0 // binomial(m+k−1, k)
 		for m := 1; m <= terms; m++ {
 			if m > 1 {
+				// binomial(m + k − 1, k) from that of m − 1.
 				choose *= float64(m+k-1) / float64(m-1)
 			}
 			c := column + 1 + (m-1)*pi
@@ -178,6 +188,7 @@ func (s section) influence(a *mat.Dense, j, i int, x complex128, image bool, ind
 
 // answer is R(k).
 func (s section) answer(k int) float64 {
+	// The covering answers between the metal, which is a conductor, and the medium.
 	q := elementary.Pow(s.metal/s.outside, float64(2*k))
 	kappa := s.covering / s.medium
 	return ((1 - q) - float64(kappa*(1+q))) / ((1 - q) + float64(kappa*(1+q)))

@@ -61,11 +61,13 @@ func SelfCapacitance(diameter, length float64) (float64, error) {
 	if err := positive(op, arg{"diameter", diameter, "m"}, arg{"length", length, "m"}); err != nil {
 		return 0, err
 	}
+	// The range of the table that the rule was fitted to.
 	u := length / diameter
 	if u < 0.1 || u > 50 {
 		return 0, domain(op, arg{"length", length, ""}, "expected 0.1 to 50 of the diameter")
 	}
 	perCentimetre := float64(0.1126*u) + 0.08 + 0.27/math.Sqrt(u)
+	// pF per cm are 1e-10 F/m.
 	return perCentimetre * 1e-10 * diameter, nil
 }
 

@@ -36,6 +36,7 @@ var e24 = [...]int{10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 4
 // String returns "E24" and the like.
 func (s Series) String() string { return "E" + strconv.Itoa(int(s)) }
 
+// valid reports whether IEC 60063 has the series.
 func (s Series) valid() bool {
 	switch s {
 	case E3, E6, E12, E24, E48, E96, E192:
@@ -58,6 +59,7 @@ func (s Series) Values() iter.Seq[float64] {
 
 // value returns the preferred value i of the decade 10^decade.
 func (s Series) value(i, decade int) float64 {
+	// Decimal text, so that 4.7 kΩ is the float64 nearest to 4700.
 	digits, scale := s.digits(i)
 	v, _ := strconv.ParseFloat(strconv.Itoa(digits)+"e"+strconv.Itoa(decade-scale), 64)
 	return v // the float64 nearest to the decimal value
@@ -66,12 +68,14 @@ func (s Series) value(i, decade int) float64 {
 // digits returns the significant digits of value i, and how many follow the
 // first.
 func (s Series) digits(i int) (digits, scale int) {
+	// E12 is every second value of E24, and so on.
 	if s <= E24 {
 		return e24[i*(24/int(s))], 1
 	}
 	if s == E192 && i == 185 {
 		return 920, 2 // IEC 60063 has 9.20 where 10^(185/192) rounds to 9.19
 	}
+	// Three digits of 10^(i/n) from E48 on.
 	return int(math.Round(100 * elementary.Pow(10, float64(i)/float64(s)))), 2
 }
 
@@ -89,6 +93,7 @@ func (s Series) Around(v float64) (below, above float64, err error) {
 	if v < 1e-9 || v > 1e15 {
 		return 0, 0, domain(op, arg{"value", v, ""}, "expected 1e-9 to 1e15")
 	}
+	// The logarithm may be off at a power of ten: the decades beside it are searched too.
 	decade := elementary.DecimalExponent(v)
 	for d := decade - 1; d <= decade+1; d++ {
 		for i := range int(s) {

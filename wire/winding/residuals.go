@@ -56,6 +56,7 @@ func (w Winding) Residuals() (Residuals, error) {
 	rows := w.rows(g)
 	c, err := g.capacitance(rows)
 	if err != nil {
+		// The equations of very thin coverings are singular.
 		return Residuals{}, domain(op, arg{"Covered", w.Wire.Covered, ""},
 			"expected a covering that is not so thin: its capacitance cannot be computed")
 	}
@@ -64,6 +65,7 @@ func (w Winding) Residuals() (Residuals, error) {
 	out.Lay = g.result()
 	out.InductanceWithin, out.CapacitanceWithin = w.Construction.within(g)
 	if w.Wire.Resistivity > 0 {
+		// At 1 Hz: x grows with the root of the frequency.
 		out.skin, err = SkinEffect{Resistivity: w.Wire.Resistivity,
 			Permeability: w.Wire.permeability(), Frequency: 1}.Parameter(w.Wire.Bare)
 		if err != nil {
@@ -104,6 +106,7 @@ func (c Construction) within(g geometry) (inductance, capacitance float64) {
 			inductance = 0.2
 		}
 	}
+	// A closed rectangle leaves out that the wire advances between its sides.
 	if g.w.Former.Diameter == 0 {
 		inductance = max(inductance, 0.03)
 	}
@@ -120,6 +123,7 @@ func (r Residuals) TimeConstantLimits() (uncertainty.Interval, error) {
 	if err != nil {
 		return uncertainty.Interval{}, err
 	}
+	// Both doubts at once, in the worst directions.
 	half := r.L/r.R*r.InductanceWithin + float64(r.R*r.C)*r.CapacitanceWithin
 	if math.IsNaN(half) || math.IsInf(half, 0) {
 		return uncertainty.Interval{}, &Error{Op: "winding.Residuals.TimeConstantLimits",
@@ -142,11 +146,13 @@ func (r Residuals) Impedance(frequency float64) (Impedance, error) {
 	if err := positive(op, arg{"frequency", frequency, "Hz"}); err != nil {
 		return Impedance{}, err
 	}
+	// x at the frequency asked for.
 	increase, _ := surfaceImpedance(r.skin * math.Sqrt(frequency))
 	// What skin effect adds is a small change of R, which enters before L and C.
 	e := Equivalent{r.R * (1 + increase), r.L, r.C}
 	var z Impedance
 	var err error
+	// Equivalent has C/3, the line takes C.
 	if r.folded {
 		z, err = Line{e.R, e.L, 3 * e.C}.Impedance(frequency)
 	} else {
@@ -156,6 +162,7 @@ func (r Residuals) Impedance(frequency float64) (Impedance, error) {
 		return z, err
 	}
 	d := z.Z/complex(r.R, 0) - 1
+	// A change below 1e-3 would lose its digits in Z/R − 1.
 	if !cmplx.IsNaN(d) && cmplx.Abs(d) < 1e-3 { // keep the digits of a small change
 		d = complex(z.Resistance+float64(increase*(1+z.Resistance)), z.Reactance*(1+increase))
 	}
@@ -172,6 +179,7 @@ func (r Residuals) FrequencyForMagnitude(fraction float64) (float64, error) {
 	}
 	beyond := func(f float64) bool {
 		z, err := r.Impedance(f)
+		// Where the impedance cannot be computed the model has ended too.
 		return err != nil || math.Abs(z.Magnitude) >= fraction
 	}
 	// |Z| may pass R between two maxima: steps of 5 % find the first.

@@ -60,6 +60,8 @@ func (s SkinEffect) Parameter(diameter float64) (float64, error) {
 		return 0, err
 	}
 	return result(op, "x",
+		// The root of all at once: products of µ0 and frequency stay far from the limits of
+		// float64.
 		diameter/2*math.Sqrt(2*math.Pi*s.Frequency*MagneticConstant*s.Permeability/s.Resistivity))
 }
 
@@ -76,11 +78,13 @@ func (s SkinEffectOf) Parameter(diameter uncertainty.Quantity) uncertainty.Quant
 				return // what is left out is refused
 			}
 			d[0] = v / x[0]
+			// x goes with d and with the root of µ·f/ρ.
 			d[1], d[2], d[3] = -v/(2*x[1]), v/(2*x[2]), v/(2*x[3])
 		},
 	}, diameter, s.Resistivity, s.Permeability, s.Frequency)
 }
 
+// refuse refuses what is no conductor at a frequency.
 func (s SkinEffect) refuse(op string) error {
 	return positive(op, arg{"resistivity", s.Resistivity, "Ω·m"},
 		arg{"permeability", s.Permeability, ""}, arg{"frequency", s.Frequency, "Hz"})
@@ -94,6 +98,7 @@ func (s SkinEffect) refuse(op string) error {
 // Circular 74, skin effect). Other wires near by add the proximity effect, see
 // [ProximityFactor].
 func ResistanceRatio(x float64) (float64, error) {
+	// Written so that NaN is refused.
 	if !(x >= 0 && x <= math.MaxFloat64) { // the check costs as much as the rest
 		return 0, notNegative("winding.ResistanceRatio", arg{"x", x, ""})
 	}
@@ -121,6 +126,7 @@ const slopeAtSurface = 1000
 //
 // and so, with w = 1 + p + jq, the real part −2(p + p² − q²)/x.
 func resistanceSlope(x float64) float64 {
+	// The formula is 0/0 there, and the ratio begins with x⁴.
 	if x == 0 {
 		return 0
 	}
@@ -128,6 +134,7 @@ func resistanceSlope(x float64) float64 {
 		return 1/(2*math.Sqrt2) - 3/(16*math.Sqrt2)/x/x
 	}
 	p, t := surfaceImpedance(x)
+	// q = Im w = T·x²/8
 	q := t * x * x / 8
 	return -2 * (p + float64((p-q)*(p+q))) / x
 }
@@ -195,6 +202,7 @@ func (s SkinEffect) DiameterForIncrease(fraction float64) (float64, error) {
 		increase, _ := surfaceImpedance(x)
 		return increase >= fraction
 	})
+	// From x back to d.
 	return result(op, "diameter",
 		2*x*math.Sqrt(s.Resistivity/(2*math.Pi*s.Frequency*MagneticConstant*s.Permeability)))
 }
@@ -202,6 +210,7 @@ func (s SkinEffect) DiameterForIncrease(fraction float64) (float64, error) {
 // bracket doubles x from start until reached holds.
 func bracket(reached func(float64) bool, start float64) float64 {
 	x := start
+	// Far below overflow: beyond, the condition never holds.
 	for !reached(x) && x < math.MaxFloat64/4 {
 		x *= 2
 	}

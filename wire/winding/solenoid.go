@@ -58,9 +58,11 @@ func (s Solenoid) Inductance() (float64, error) {
 		return 0, err
 	}
 	if wireDiameter >= 2*radius {
+		// Thicker, the wire would reach across the axis.
 		return 0, domain(op, arg{"diameter", wireDiameter, ""},
 			"expected less than twice the mean radius")
 	}
+	// Bare wires that overlap are refused by the correction.
 	a, err := WireCorrection(wireDiameter / pitch)
 	if err != nil {
 		return 0, domain(op, arg{"diameter", wireDiameter, ""}, "expected the pitch at most")
@@ -96,6 +98,7 @@ func (s Solenoid) change(dst []float64) {
 	if err != nil {
 		return
 	}
+	// D/l, the argument of Nagaoka's coefficient.
 	u := 2 * s.Radius / (s.Turns * s.Pitch)
 	g := nagaokaChange(u) / nagaoka(u)
 	sheet, err := CurrentSheetInductance(s.Turns, s.Radius, s.Turns*s.Pitch)
@@ -111,9 +114,10 @@ func (s Solenoid) change(dst []float64) {
 }
 
 // turnsSlope is the derivative of TurnsCorrection. At whole turns, where the slope of the
-// interpolation changes, it is the mean of both sides, and the one side there is at the ends.
+// interpolation changes, it is the mean of both sides; at the ends it is that of the one side.
 func turnsSlope(turns float64) float64 {
 	below, above := math.Floor(turns), math.Ceil(turns)
+	// On a whole number the neighbours on both sides.
 	if below == above {
 		below, above = max(1, turns-1), min(mostTurns, turns+1)
 	}
@@ -157,16 +161,20 @@ func TurnsCorrection(turns float64) (float64, error) {
 	}
 	whole := int(turns)
 	b := turnsCorrection(whole)
+	// Linear between whole numbers of turns.
 	if part := turns - float64(whole); part > 0 {
 		b += part * (turnsCorrection(whole+1) - b)
 	}
 	return b, nil
 }
 
+// mostTurns bounds the work of the sum.
 const mostTurns = 1e6
 
+// turnsCorrection is B of a whole number of turns.
 func turnsCorrection(n int) float64 {
 	sum := 0.0
+	// From the smallest terms up.
 	for i := n - 1; i >= 1; i-- {
 		sum += float64(float64(n-i) * stripCorrection(i))
 	}
@@ -182,7 +190,10 @@ func stripCorrection(n int) float64 {
 	x := float64(n)
 	if n < 12 {
 		up, down := 1+1/x, 1-1/x
-		return 1.5 - float64(x*x/2*(float64(up*up*elementary.Log1p(1/x))+float64(down*down*elementary.Log1p(-1/x))))
+		n2 := x * x / 2
+		above := float64(up * up * elementary.Log1p(1/x))
+		below := float64(down * down * elementary.Log1p(-1/x))
+		return 1.5 - float64(n2*(above+below))
 	}
 	y := 1 / (x * x)
 	return y * (1.0/12 +
@@ -209,5 +220,6 @@ func WheelerInductance(turns, radius, length float64) (float64, error) {
 	}
 	const inch = 0.0254
 	return result(op, "inductance",
+		// Inches on both sides leave one factor, 1/inch.
 		1e-6*turns*turns*radius*radius/(float64(9*radius)+float64(10*length))/inch)
 }

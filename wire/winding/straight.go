@@ -36,6 +36,7 @@ func StraightInductance(length, diameter, internal float64) (float64, error) {
 		arg{"diameter", diameter, "m"}); err != nil {
 		return 0, err
 	}
+	// Shorter than it is thick, a wire is no filament.
 	if length < diameter {
 		return 0, domain(op, arg{"length", length, ""}, "expected the diameter at least")
 	}
@@ -50,6 +51,7 @@ func StraightInductanceOf(length, diameter, internal uncertainty.Quantity) uncer
 		Of: func(x []float64) (float64, error) { return StraightInductance(x[0], x[1], x[2]) },
 		Change: func(d, x []float64) {
 			const c = MagneticConstant / (2 * math.Pi)
+			// d/dl of l·(ln(4l/d) − 1 + …): the −1 cancels.
 			d[0] = c * (elementary.Log(4*x[0]/x[1]) + x[2]/4)
 			d[1] = -c * x[0] / x[1]
 			d[2] = c * x[0] / 4
@@ -82,6 +84,7 @@ func PairInductancePerMetre(spacing, diameter, internal float64) (float64, error
 		MagneticConstant/math.Pi*(elementary.Log(2*spacing/diameter)+internal/4))
 }
 
+// pair refuses what is no pair of wires.
 func pair(op string, internal, spacing, diameter float64) error {
 	if err := wires(op, internal, arg{"spacing", spacing, "m"},
 		arg{"diameter", diameter, "m"}); err != nil {
@@ -154,6 +157,7 @@ func (p PairOf) Inductance() uncertainty.Quantity {
 			hu, hv := math.Sqrt(1+float64(u*u)), math.Sqrt(1+float64(v*v))
 			bracket := elementary.Log(2*x[1]/x[2]) + elementary.Log((1+hv)/(1+hu)) + (hu - hv) -
 				(u - v) + x[3]/4
+			// The derivatives of (hu − u) and (hv − v) with their logarithms, by u and by v.
 			du, dv := u/(1+hu)-1, 1-v/(1+hv)
 			const c = MagneticConstant / math.Pi
 			d[0] = c * (bracket - float64(u*du) - float64(v*dv))
@@ -164,6 +168,7 @@ func (p PairOf) Inductance() uncertainty.Quantity {
 	}, p.Length, p.Spacing, p.Diameter, p.Internal)
 }
 
+// pairOfLength refuses what is no pair of a finite length.
 func pairOfLength(op string, internal, length, spacing, diameter float64) error {
 	if err := positive(op, arg{"length", length, "m"}); err != nil {
 		return err
@@ -171,6 +176,7 @@ func pairOfLength(op string, internal, length, spacing, diameter float64) error 
 	if err := pair(op, internal, spacing, diameter); err != nil {
 		return err
 	}
+	// Nearer to a square than to a pair.
 	if length < spacing {
 		return domain(op, arg{"length", length, ""}, "expected the spacing at least")
 	}
@@ -211,6 +217,7 @@ func (p Pair) Capacitance(permittivity float64) (float64, error) {
 	if err := pair(op, 0, spacing, diameter); err != nil {
 		return 0, err
 	}
+	// arcosh(1) is 0: wires that touch have no finite capacitance.
 	if spacing == diameter {
 		return 0, domain(op, arg{"spacing", spacing, ""},
 			"expected more than the wire diameter: the wires touch")
@@ -230,6 +237,7 @@ func (p PairOf) Capacitance(permittivity uncertainty.Quantity) uncertainty.Quant
 			ratio := x[1] / x[2]
 			arc := elementary.Acosh(ratio)
 			c := math.Pi * ElectricConstant * x[3] * x[0] / arc
+			// d arcosh(x)/dx = 1/√(x² − 1), as a product that does not cancel near 1.
 			slope := -c / arc / math.Sqrt((ratio-1)*(ratio+1)) // by the ratio
 			d[0], d[3] = c/x[0], c/x[3]
 			d[1], d[2] = slope/x[2], -slope*ratio/x[2]

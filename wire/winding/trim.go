@@ -28,6 +28,7 @@ func Pad(r, target float64) (float64, error) {
 		return 0, refuse(op, "target", target, ErrUnreachable,
 			"expected less than the resistance: a pad in parallel only lowers it")
 	}
+	// The quotient first: r·target may overflow.
 	return result(op, "pad", r/(r-target)*target)
 }
 
@@ -52,6 +53,7 @@ func PadOf(r, target uncertainty.Quantity) uncertainty.Quantity {
 		Name: "pad", Unit: "Ω", Units: []string{"Ω", "Ω"},
 		Of: func(x []float64) (float64, error) { return Pad(x[0], x[1]) },
 		Change: func(d, x []float64) {
+			// dP/dr = −(t/(r − t))², dP/dt = (r/(r − t))²
 			a, b := x[0]/(x[0]-x[1]), x[1]/(x[0]-x[1])
 			d[0], d[1] = -b*b, a*a
 		},
@@ -69,6 +71,7 @@ func LinkOf(r, target uncertainty.Quantity) uncertainty.Quantity {
 	}, r, target)
 }
 
+// trimmed refuses what are no resistances.
 func trimmed(op string, r, target float64) error {
 	return positive(op, arg{"resistance", r, "Ω"}, arg{"target", target, "Ω"})
 }
@@ -93,6 +96,7 @@ func Padded(r, pad float64) (Trim, error) {
 	if err := positive(op, arg{"resistance", r, "Ω"}, arg{"pad", pad, "Ω"}); err != nil {
 		return Trim{}, err
 	}
+	// rp/(r + p), without a product or a sum that overflows.
 	value, err := result(op, "value", r/(1+r/pad))
 	return Trim{Part: r, Added: pad, Value: value, Share: 1 / (1 + pad/r), Parallel: true}, err
 }

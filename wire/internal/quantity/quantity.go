@@ -33,11 +33,13 @@ func Of(f Function, args ...uncertainty.Quantity) uncertainty.Quantity {
 		x[i] = a.Estimate()
 		sound = sound && a.Err() == nil
 	}
+	// Only sound arguments are tried: of wrong ones the result carries what is wrong already.
 	if sound {
 		if _, err := f.Of(x); err != nil {
 			return uncertainty.Fail(err)
 		}
 	}
+	// Exact numbers and quantities of no unit take the one that the function states.
 	inUnits := slices.Clone(args)
 	for i, u := range f.Units {
 		if u != "" {
@@ -51,5 +53,6 @@ func Of(f Function, args ...uncertainty.Quantity) uncertainty.Quantity {
 		}
 		return y
 	}, f.Change, inUnits...)
+	// The units of the arguments may say more.
 	return q.DefaultUnit(f.Unit)
 }
