@@ -81,25 +81,29 @@ type excess struct {
 // gauges.
 const mostChoices = 1000
 
-// defaults fills in what is not stated.
-func (r Requirement) defaults() (Requirement, error) {
-	const op = "winding.Requirement.Plans"
+// usualMaterials are those that are tried where none is stated.
+var usualMaterials = [...]string{"manganin", "constantan", "nickel-chromium 80/20",
+	"nickel-chromium-aluminium-copper"}
+
+// checkStated refuses what no resistor can have.
+func (r Requirement) checkStated(op string) error {
 	if err := positive(op, arg{"Ohms", r.Ohms, "Ω"}); err != nil {
-		return r, err
+		return err
 	}
 	if !(r.Ohms >= 1e-12 && r.Ohms <= 1e18) {
-		return r, domain(op, arg{"Ohms", r.Ohms, "Ω"}, "expected 1e-12 to 1e18 Ω")
+		return domain(op, arg{"Ohms", r.Ohms, "Ω"}, "expected 1e-12 to 1e18 Ω")
 	}
+	// Each combination is a search among gauges: a list without end must be refused.
 	if n := len(r.Constructions) * max(1, len(r.Materials)); n > mostChoices ||
 		len(r.Materials) > mostChoices {
-		return r, domain(op, arg{"Materials", float64(max(n, len(r.Materials))), ""},
+		return domain(op, arg{"Materials", float64(max(n, len(r.Materials))), ""},
 			"expected at most 1000 materials times constructions")
 	}
 	if err := r.Former.checkShape(op); err != nil {
-		return r, err
+		return err
 	}
 	if err := finite(op, arg{"Temperature", r.Temperature, "°C"}); err != nil {
-		return r, err
+		return err
 	}
 	if err := notNegative(op, arg{"Power", r.Power, "W"}, arg{"MaxRise", r.MaxRise, "K"},
 		arg{"MaxTimeConstant", r.MaxTimeConstant, "s"},
@@ -107,12 +111,21 @@ func (r Requirement) defaults() (Requirement, error) {
 		arg{"MinDiameter", r.MinDiameter, "m"},
 		arg{"MinLength", r.MinLength, "m"}, arg{"Medium", r.Medium, ""},
 		arg{"Spare", r.Spare, ""}); err != nil {
-		return r, err
+		return err
 	}
 	if r.Spare > 0.5 {
-		return r, domain(op, arg{"Spare", r.Spare, ""},
+		return domain(op, arg{"Spare", r.Spare, ""},
 			"expected 0.5 at most; a fraction, not per cent")
 	}
+	return nil
+}
+
+// defaults fills in what is not stated.
+func (r Requirement) defaults() (Requirement, error) {
+	if err := r.checkStated("winding.Requirement.Plans"); err != nil {
+		return r, err
+	}
+	// Half the radius, or the thickness of a card.
 	height := r.Former.Diameter / 4
 	if r.Former.Diameter == 0 {
 		height = r.Former.Thickness
@@ -128,6 +141,7 @@ func (r Requirement) defaults() (Requirement, error) {
 			*f.field = f.value
 		}
 	}
+	// Sizes in millimetres, where nothing is said.
 	if r.Gauges == 0 {
 		r.Gauges = wire.MetricSizes
 	}
@@ -141,10 +155,8 @@ func (r Requirement) defaults() (Requirement, error) {
 			r.Constructions = append(r.Constructions, WovenWinding)
 		}
 	}
-	for _, name := range []string{"manganin", "constantan", "nickel-chromium 80/20",
-		"nickel-chromium-aluminium-copper"} {
-		if len(r.Materials) < 4 && (len(r.Materials) == 0 || r.Materials[0].Name == "manganin" &&
-			name != "manganin") {
+	if len(r.Materials) == 0 {
+		for _, name := range usualMaterials {
 			m, err := material.Find(name)
 			if err != nil {
 				return r, err
@@ -188,6 +200,7 @@ func (r Requirement) Plans() ([]Plan, error) {
 			near = append(near, beyond...)
 		}
 	}
+	// None: the nearest ones say what stands in the way.
 	if len(out) == 0 {
 		return nil, r.impossible(op, near)
 	}
@@ -225,6 +238,7 @@ func (r Requirement) best(m material.Material,
 		if err != nil {
 			return nil, nil, err
 		}
+		// The residuals take a thousand times longer than all the rest, so they come last.
 		if len(p.broken) == 0 {
 			if err := r.react(&p); err != nil {
 				return nil, nil, err
@@ -235,6 +249,7 @@ func (r Requirement) best(m material.Material,
 		}
 		switch {
 		case len(p.broken) == 1:
+			// Beyond three times the limit thicker wire, which is longer, only makes it worse.
 			if e := p.broken[0]; e.limit == limitTimeConstant {
 				worse++
 				if e.times > hopeless {
@@ -242,6 +257,7 @@ func (r Requirement) best(m material.Material,
 				}
 			}
 		case len(p.broken) > 1:
+		// A better one starts the patience anew.
 		case best == nil || r.cost(p) < r.cost(*best):
 			best, worse = &p, 0
 		default:
@@ -257,6 +273,7 @@ func (r Requirement) best(m material.Material,
 // impossible names the limits that bind: those of the plan that breaks the fewest, and
 // these the least.
 func (r Requirement) impossible(op string, near []Plan) error {
+	// The limit that is broken most.
 	worst := func(p Plan) float64 {
 		return slices.MaxFunc(p.broken,
 			func(a, b excess) int { return cmp.Compare(a.times, b.times) }).times
@@ -268,6 +285,7 @@ func (r Requirement) impossible(op string, near []Plan) error {
 		return cmp.Or(cmp.Compare(len(a.broken), len(b.broken)), cmp.Compare(worst(a), worst(b)))
 	})
 	for _, p := range near {
+		// No wider limit would help this one.
 		if math.IsInf(worst(p), 1) {
 			continue
 		}
@@ -296,6 +314,7 @@ func (r Requirement) impossible(op string, near []Plan) error {
 		"no wire of the tables fits; expected more room, less power or wider limits")
 }
 
+// boolean makes flags comparable: cmp.Compare has no booleans.
 func boolean(b bool) int {
 	if b {
 		return 1
@@ -329,6 +348,7 @@ func (p Plan) String() string {
 
 // use notes which part of a limit a plan takes, and whether it breaks it.
 func (p *Plan) use(l limit, part float64, format string, a ...any) {
+	// The tightest limit ranks a plan.
 	p.used = max(p.used, part)
 	if part > 1 {
 		p.broken = append(p.broken, excess{l, part, fmt.Sprintf(format, a...)})
@@ -338,6 +358,7 @@ func (p *Plan) use(l limit, part float64, format string, a ...any) {
 // never marks a plan that no wider limit would save.
 func (p Plan) never(limits ...limit) Plan {
 	p.broken, p.fits = nil, false
+	// The room is blamed too, so that the message never says that nothing binds.
 	for _, l := range append(limits, limitRoom) {
 		p.broken = append(p.broken, excess{l, math.Inf(1), ""})
 	}
@@ -347,6 +368,7 @@ func (p Plan) never(limits ...limit) Plan {
 // candidate works out all but the reactance, which takes a thousand times longer.
 func (r Requirement) candidate(c wire.Conductor, construction Construction) (Plan, error) {
 	p := Plan{Conductor: c, Covering: r.Covering, Winding: Winding{Construction: construction}}
+	// A covering ends where its table does.
 	if _, refused := r.Covering.Diameter(c.Gauge); refused != nil {
 		return p.never(limitThick), nil // the covering is not made in this size
 	}
@@ -360,6 +382,7 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 	}
 	length := r.Ohms / perMetre
 	if construction == AyrtonPerryWinding {
+		// Two wires in parallel, each of twice the resistance: four times the wire.
 		length *= 4 // two wires of twice the resistance each
 	}
 	p.Cut = length * (1 + r.Spare)
@@ -373,6 +396,7 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 	}
 	p.use(limitThin, r.MinDiameter/w.Bare, "wire of %.3g mm, least %.3g mm", w.Bare*1e3,
 		r.MinDiameter*1e3)
+	// A woven wire is not bent about the former.
 	if most := r.Former.thickest(); construction != WovenWinding {
 		p.use(limitThick, w.Covered/most, "wire of %.3g mm, thickest %.3g mm", w.Covered*1e3,
 			most*1e3)
@@ -380,6 +404,7 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 	p.Winding = Winding{Construction: construction, Former: r.Former, Wire: w, Ohms: r.Ohms,
 		Medium: r.Medium}
 	least := r.MinLength
+	// Of less than a turn neither L nor C can be said.
 	if one := construction.wires() * r.Former.Perimeter(); construction != WovenWinding {
 		least = max(least, 1.2*one) // a turn, in the middle of the wire
 	}
@@ -390,6 +415,7 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 		g, err = wound.geometry("winding.Requirement.Plans")
 	}
 	if err != nil {
+		// Roughly: the length that one layer holds, and layers up to the height.
 		layer := r.Former.Perimeter() / w.Covered * r.Former.Length
 		times := length / layer
 		if !construction.oneLayer() {
@@ -404,6 +430,7 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 		return p, nil
 	}
 	p.Winding = wound
+	// One layer has nothing to reverse.
 	if construction == ReversedLayersWinding && g.layers < 2 {
 		return p.never(limitRoom), nil
 	}
@@ -427,6 +454,7 @@ func (r Requirement) heat(p *Plan) error {
 		return err
 	}
 	p.use(limitRise, p.Rise/r.MaxRise, "%.0f K, allowed %.0f K", p.Rise, r.MaxRise)
+	// The material itself may end before the limit of the rise.
 	if top := p.Conductor.Material.MaxTemperature; top.Stated() &&
 		r.Temperature+p.Rise > top.Value {
 		p.use(limitTemperature, (r.Temperature+p.Rise)/top.Value, "%.0f °C, allowed %.0f °C",
@@ -456,10 +484,12 @@ func (r Requirement) react(p *Plan) error {
 	return nil
 }
 
-const longWire = 50 // m, more than is wound in an hour
+// longWire is more than is wound in an hour, m.
+const longWire = 50
 
 // givenUp says what the plan costs.
 func (r Requirement) givenUp(p Plan) (out []string) {
+	// say adds a sentence where its condition holds.
 	say := func(when bool, format string, a ...any) {
 		if when {
 			out = append(out, fmt.Sprintf(format, a...))
@@ -467,6 +497,7 @@ func (r Requirement) givenUp(p Plan) (out []string) {
 	}
 	alpha := p.Conductor.Material.Law.Alpha
 	spread := max(math.Abs(alpha.Low), math.Abs(alpha.High), math.Abs(alpha.Value))
+	// Limits of this size are what a purchaser notices: 25 ppm/K, 10 µV/K.
 	say(spread > 25e-6, "coefficient up to %.0f ppm/K from spool to spool", spread*1e6)
 	say(math.Abs(p.Conductor.Material.EMF.Value) > 10e-6,
 		"%+.0f µV/K against copper: not for direct current at low voltage",

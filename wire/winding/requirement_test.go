@@ -124,6 +124,19 @@ func TestPlansFollowTheRequirement(t *testing.T) {
 	}
 }
 
+// A stated material is the only one that is tried, also where it is the first of the usual ones.
+func TestPlansTryStatedMaterialsAlone(t *testing.T) {
+	r := box
+	for _, name := range []string{"manganin", "constantan"} {
+		r.Materials = []material.Material{must[material.Material](t)(material.Find(name))}
+		for _, p := range must[[]winding.Plan](t)(r.Plans()) {
+			if p.Conductor.Material.Name != name {
+				t.Errorf("%s was asked for: %v", name, p)
+			}
+		}
+	}
+}
+
 // What a plan gives up is said where it is so.
 func TestPlansSayWhatIsGivenUp(t *testing.T) {
 	r := winding.Requirement{Ohms: 10000, Former: winding.Cylinder(0.02, 0.04), Power: 0.1}
