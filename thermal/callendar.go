@@ -31,6 +31,7 @@ func (c CallendarVanDusen) AlphaDeltaBeta() AlphaDeltaBeta {
 	if alpha == 0 {
 		return AlphaDeltaBeta{R0: c.R0}
 	}
+	// B = −10⁻⁴αδ and C = −10⁻⁸αβ, solved for δ and β.
 	return AlphaDeltaBeta{R0: c.R0, Alpha: alpha, Delta: -1e4 * c.B / alpha,
 		Beta: -1e8 * c.C / alpha}
 }
@@ -55,76 +56,85 @@ func (c AlphaDeltaBeta) CallendarVanDusen() CallendarVanDusen {
 	}
 }
 
+// Linear coefficients at 0 °C that pure metals have, in 1/K; others are those of another
+// formula, or a slip of a power of ten.
+const leastMetal, mostMetal = 0.003, 0.005
+
+// mostCallendar is the temperature in °C up to which a certificate may state its coefficients.
+const mostCallendar = 1000
+
 // Sensor returns the thermometer. It is an error ([ErrDomain]) where R0 is not above 0, A
 // is not 0.003 to 0.005 /K, the range is none or leaves −200 °C to 1000 °C, C is missing
 // for a range below 0 °C, and where the resistance does not rise over the range.
 func (c CallendarVanDusen) Sensor() (Sensor, error) {
 	const op = "thermal.CallendarVanDusen.Sensor"
-	if err := positive(op, "R0", c.R0, "ohms"); err != nil {
+	if err := checkPositive(op, "R0", c.R0, "ohms"); err != nil {
 		return Sensor{}, err
 	}
 	for _, x := range []struct {
 		name  string
 		value float64
 	}{{"A", c.A}, {"B", c.B}, {"C", c.C}} {
-		if err := number(op, x.name, x.value); err != nil {
+		if err := checkNumber(op, x.name, x.value); err != nil {
 			return Sensor{}, err
 		}
 	}
-	if c.A < 0.003 || c.A > 0.005 {
-		return Sensor{}, domain(op, "A", c.A, "expected 0.003 to 0.005 per kelvin")
+	if c.A < leastMetal || c.A > mostMetal {
+		return Sensor{}, domainError(op, "A", c.A, "expected 0.003 to 0.005 per kelvin")
 	}
 	if c.Low == 0 && c.High == 0 {
-		c.High = 850
+		c.High = platinumHigh
 		if c.C != 0 {
-			c.Low = -200
+			c.Low = platinumLow
 		}
 	}
-	if err := within(op, c.Low, c.High, -200, 1000); err != nil {
+	if err := checkWithin(op, c.Low, c.High, platinumLow, mostCallendar); err != nil {
 		return Sensor{}, err
 	}
 	if c.Low < 0 && c.C == 0 {
 		return Sensor{},
-			domain(op, "C", c.C, "expected the third coefficient, about -4.2e-12, for "+
+			domainError(op, "C", c.C, "expected the third coefficient, about -4.2e-12, for "+
 				"temperatures below 0 °C")
 	}
+	// Without C the formula from 0 °C up is the whole curve.
 	k := curve{
 		name: "platinum with A = " + text(c.A) + ", B = " + text(c.B) + ", C = " + text(c.C),
 		low:  c.Low, high: c.High,
 		pieces: []piece{{c.Low, polynomial{1, c.A, c.B}}},
 	}
 	if c.Low < 0 {
+		// IEC 60751: C(t − 100)t³ = −100C·t³ + C·t⁴ below 0 °C, without it above.
 		k.pieces = []piece{{c.Low, polynomial{1, c.A, c.B, -100 * c.C, c.C}},
 			{0, polynomial{1, c.A, c.B}}}
 	}
-	if err := k.rises(op); err != nil {
+	if err := k.checkRising(op); err != nil {
 		return Sensor{}, err
 	}
 	return curveSensor(c.R0, &k), nil
 }
 
-// within refuses a range that is none or leaves the temperatures from least to most in °C.
-func within(op string, low, high, least, most float64) error {
-	if err := span(op, "°C", low, high); err != nil {
+// checkWithin refuses a range that is none or leaves the temperatures from least to most in °C.
+func checkWithin(op string, low, high, least, most float64) error {
+	if err := checkSpan(op, "°C", low, high); err != nil {
 		return err
 	}
 	if low < least {
-		return domain(op, "low", low, "expected "+text(least)+" °C or more")
+		return domainError(op, "low", low, "expected "+text(least)+" °C or more")
 	}
 	if high > most {
-		return domain(op, "high", high, "expected "+text(most)+" °C or less")
+		return domainError(op, "high", high, "expected "+text(most)+" °C or less")
 	}
 	return nil
 }
 
-// rises refuses a curve that falls, or has no resistance, anywhere in its range, as far as
+// checkRising refuses a curve that falls, or has no resistance, anywhere in its range, as far as
 // a thousand places show.
-func (c *curve) rises(op string) error {
+func (c *curve) checkRising(op string) error {
 	for i := range samples + 1 {
 		t := c.low + float64((c.high-c.low)*(float64(i)/samples))
-		if v, s := c.at(t); !(s > 0 && v > 0) {
-			return domain(op, "temperature", t,
-				"expected coefficients with which the resistance is above 0 and rises from "+text(c.low)+" to "+text(c.high)+" °C")
+		if v, s := c.evaluate(t); !(s > 0 && v > 0) {
+			return domainError(op, "temperature", t, "expected coefficients with which the resistance "+
+				"is above 0 and rises from "+text(c.low)+" to "+text(c.high)+" °C")
 		}
 	}
 	return nil

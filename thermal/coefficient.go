@@ -26,23 +26,23 @@ type ResistanceAtTemperatureOf struct{ Resistance, Temperature uncertainty.Quant
 func MeanCoefficient(first, second ResistanceAtTemperature) (float64, error) {
 	const op = "thermal.MeanCoefficient"
 	t1, r1, t2, r2 := first.Temperature, first.Resistance, second.Temperature, second.Resistance
-	if err := temperature(op, "first.Temperature", t1); err != nil {
+	if err := checkTemperature(op, "first.Temperature", t1); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "first.Resistance", r1, "ohms"); err != nil {
+	if err := checkPositive(op, "first.Resistance", r1, "ohms"); err != nil {
 		return 0, err
 	}
-	if err := temperature(op, "second.Temperature", t2); err != nil {
+	if err := checkTemperature(op, "second.Temperature", t2); err != nil {
 		return 0, err
 	}
-	if err := number(op, "second.Resistance", r2); err != nil {
+	if err := checkNumber(op, "second.Resistance", r2); err != nil {
 		return 0, err
 	}
 	if t1 == t2 {
-		return 0, domain(op, "second.Temperature", t2,
+		return 0, domainError(op, "second.Temperature", t2,
 			"expected another temperature than the first")
 	}
-	return result(op, "coefficient", (r2-r1)/(r1*(t2-t1)))
+	return finiteResult(op, "coefficient", (r2-r1)/(r1*(t2-t1)))
 }
 
 // MeanCoefficientOf is [MeanCoefficient] of quantities. The gain error of the one
@@ -54,11 +54,12 @@ func MeanCoefficientOf(first, second ResistanceAtTemperatureOf) uncertainty.Quan
 		ResistanceAtTemperature{r1.Estimate(), t1.Estimate()},
 		ResistanceAtTemperature{r2.Estimate(), t2.Estimate()},
 	)
-	return guard(r2.Sub(r1).Div(r1.Mul(t2.Sub(t1))).DefaultUnit("1/K"), err)
+	// Differences first: what both readings share then drops out at every trial too.
+	return orError(r2.Sub(r1).Div(r1.Mul(t2.Sub(t1))).DefaultUnit("1/K"), err)
 }
 
-// guard returns q, or the error that the numbers of its estimates make.
-func guard(q uncertainty.Quantity, err error) uncertainty.Quantity {
+// orError returns q, or the error that the numbers of its estimates make.
+func orError(q uncertainty.Quantity, err error) uncertainty.Quantity {
 	if err != nil && q.Err() == nil {
 		return uncertainty.Fail(err)
 	}
@@ -82,7 +83,7 @@ func BoxCoefficient(reference float64, temperatures, resistances []float64) (flo
 		return 0, err
 	}
 	r, t := resistances, temperatures
-	return result(op, "coefficient", (r[b.rMax]-r[b.rMin])/(r[b.ref]*(t[b.tMax]-t[b.tMin])))
+	return finiteResult(op, "coefficient", (r[b.rMax]-r[b.rMin])/(r[b.ref]*(t[b.tMax]-t[b.tMin])))
 }
 
 // BoxCoefficientOf is [BoxCoefficient] of quantities. The corners of the box
@@ -101,30 +102,31 @@ func BoxCoefficientOf(reference float64, temperatures,
 	return coefficient.DefaultUnit("1/K")
 }
 
-// box holds the indices of the readings that bound a set.
-type box struct{ ref, rMin, rMax, tMin, tMax int }
+// boundingBox holds the indices of the readings that bound a set.
+type boundingBox struct{ ref, rMin, rMax, tMin, tMax int }
 
-func boxAround(op string, reference float64, t, r []float64) (box, error) {
-	if err := readings(op, 2, t, r); err != nil {
-		return box{}, err
+// boxAround finds the readings that bound a set, and the one at the reference.
+func boxAround(op string, reference float64, t, r []float64) (boundingBox, error) {
+	if err := checkReadings(op, 2, t, r); err != nil {
+		return boundingBox{}, err
 	}
-	b := box{
+	b := boundingBox{
 		ref:  slices.Index(t, reference),
 		rMin: slices.Index(r, slices.Min(r)), rMax: slices.Index(r, slices.Max(r)),
 		tMin: slices.Index(t, slices.Min(t)), tMax: slices.Index(t, slices.Max(t)),
 	}
 	if b.ref < 0 {
-		return box{}, domain(op, "reference", reference,
+		return boundingBox{}, domainError(op, "reference", reference,
 			"expected one of the temperatures of the readings")
 	}
 	if b.tMin == b.tMax {
-		return box{}, domain(op, "temperatures", t[0], "expected at least two different ones")
+		return boundingBox{}, domainError(op, "temperatures", t[0], "expected at least two different ones")
 	}
 	return b, nil
 }
 
-// readings checks pairs of temperature and resistance, least of them or more.
-func readings(op string, least int, t, r []float64) error {
+// checkReadings checks pairs of temperature and resistance, least of them or more.
+func checkReadings(op string, least int, t, r []float64) error {
 	if len(t) != len(r) {
 		return refuse(op, "resistances", float64(len(r)), ErrLengths,
 			"expected one for each of the "+text(float64(len(t)))+" temperatures")
@@ -134,16 +136,17 @@ func readings(op string, least int, t, r []float64) error {
 			"expected at least "+text(float64(least)))
 	}
 	for i := range t {
-		if err := temperature(op, "temperature", t[i]); err != nil {
+		if err := checkTemperature(op, "temperature", t[i]); err != nil {
 			return err
 		}
-		if err := positive(op, "resistance", r[i], "ohms"); err != nil {
+		if err := checkPositive(op, "resistance", r[i], "ohms"); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
+// estimates are the numbers of quantities.
 func estimates(qs []uncertainty.Quantity) []float64 {
 	v := make([]float64, len(qs))
 	for i, q := range qs {
@@ -171,9 +174,10 @@ func firstError(err error, sets ...[]uncertainty.Quantity) error {
 // 10 Ω, 15 below 100 Ω, 10 from there up. It is a limit to reckon with for a part
 // of unknown wire, not a property of it.
 func WireWoundLimit(ohms float64) (float64, error) {
-	if err := positive("thermal.WireWoundLimit", "resistance", ohms, "ohms"); err != nil {
+	if err := checkPositive("thermal.WireWoundLimit", "resistance", ohms, "ohms"); err != nil {
 		return 0, err
 	}
+	// MIL-PRF-39005G, Table VI.
 	switch {
 	case ohms < 1:
 		return 90e-6, nil

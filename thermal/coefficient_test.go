@@ -98,7 +98,7 @@ func TestBoxCoefficientRefusals(t *testing.T) {
 	refused(t, ErrDomain, "resistance")(BoxCoefficient(20, two, []float64{1, -1}))
 	refused(t, ErrNotFinite, "resistance")(BoxCoefficient(20, two, []float64{1, math.NaN()}))
 	cause := errors.New("no reading")
-	refusedOf(t, cause, BoxCoefficientOf(20, exacts(two), []uncertainty.Quantity{uncertainty.Exact(1), uncertainty.Fail(cause)}))
+	refusedOf(t, cause, BoxCoefficientOf(20, exactQuantities(two), []uncertainty.Quantity{uncertainty.Exact(1), uncertainty.Fail(cause)}))
 }
 
 func TestWireWoundLimit(t *testing.T) {
@@ -186,7 +186,7 @@ func TestFitFindsTheLaw(t *testing.T) {
 		}
 	}
 	// Two readings and no scatter: exact coefficients.
-	fit, err := FitLawOf(20, 1, exacts([]float64{20, 30}), exacts([]float64{100, 100.1}))
+	fit, err := FitLawOf(20, 1, exactQuantities([]float64{20, 30}), exactQuantities([]float64{100, 100.1}))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -218,7 +218,7 @@ func TestFitCovarianceBySimulation(t *testing.T) {
 	for k := range runs {
 		rs := make([]float64, len(ts))
 		for i, at := range ts {
-			rs[i] = 1000*law.at(at) + s*rng.NormFloat64()
+			rs[i] = 1000*law.ratioAt(at) + s*rng.NormFloat64()
 		}
 		fit, err := FitLaw("r", 25, 2, ts, rs)
 		if err != nil {
@@ -244,7 +244,7 @@ func TestFitCovarianceBySimulation(t *testing.T) {
 func TestFitOfSensitivities(t *testing.T) {
 	ts, rs := []float64{15, 20, 25, 30, 35}, []float64{}
 	for _, at := range ts {
-		rs = append(rs, 100*NewLaw(25, 0.0039, 1e-6).at(at))
+		rs = append(rs, 100*NewLaw(25, 0.0039, 1e-6).ratioAt(at))
 	}
 	qt, qr := make([]uncertainty.Quantity, 5), make([]uncertainty.Quantity, 5)
 	for i := range ts {
@@ -291,7 +291,7 @@ func TestFitOfCommonErrors(t *testing.T) {
 	var qt, qr []uncertainty.Quantity
 	for _, at := range []float64{18, 23, 28} {
 		qt = append(qt, uncertainty.Exact(at).Add(correction))
-		qr = append(qr, uncertainty.Exact(1000*NewLaw(23, 10e-6, 0).at(at)).Mul(gain))
+		qr = append(qr, uncertainty.Exact(1000*NewLaw(23, 10e-6, 0).ratioAt(at)).Mul(gain))
 	}
 	fit, err := FitLawOf(23, 1, qt, qr)
 	if err != nil {
@@ -322,7 +322,7 @@ func TestFitRefusals(t *testing.T) {
 	bad(20, 2, []float64{20, math.Nextafter(20, 21), 30, 30}, []float64{1, 1, 1, 1}, ErrDomain, "temperatures")
 	bad(-200, 1, three, []float64{1, 2, 3}, ErrDomain, "resistance at the reference")
 	cause := errors.New("no reading")
-	_, err := FitLawOf(20, 1, exacts(three), []uncertainty.Quantity{uncertainty.Exact(1), uncertainty.Fail(cause), uncertainty.Exact(1)})
+	_, err := FitLawOf(20, 1, exactQuantities(three), []uncertainty.Quantity{uncertainty.Exact(1), uncertainty.Fail(cause), uncertainty.Exact(1)})
 	if !errors.Is(err, cause) {
 		t.Errorf("got %v, want %v", err, cause)
 	}

@@ -44,12 +44,15 @@ func CopperConductorByZero(reference float64) Law { return LawFromZero(reference
 // alloys.
 func CopperOfConductivity(conductivity float64) (Law, error) {
 	const op = "thermal.CopperOfConductivity"
-	if err := number(op, "conductivity", conductivity); err != nil {
+	if err := checkNumber(op, "conductivity", conductivity); err != nil {
 		return Law{}, err
 	}
-	if conductivity < 0.8 || conductivity > 1.1 {
-		return Law{}, domain(op, "conductivity", conductivity,
+	const least, most = 0.8, 1.1 // below are alloys, of which the rule does not hold
+	if conductivity < least || conductivity > most {
+		return Law{}, domainError(op, "conductivity", conductivity,
 			"expected a fraction from 0.8 to 1.1 of the annealed standard")
 	}
+	// Impurities add a resistance that does not depend on temperature (Matthiessen's rule): the
+	// slope stays, and the coefficient falls with the conductivity.
 	return NewLaw(20, CopperAlpha20*conductivity, 0), nil
 }

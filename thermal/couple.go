@@ -24,6 +24,7 @@ var copperConstantan = curve{name: "copper–constantan (type T)", low: -270, hi
 		}},
 	}}
 
+// millivolt in volts: the coefficients give mV.
 const millivolt = 1e-3
 
 // ConstantanEMF returns in volts the EMF of copper against constantan between a
@@ -38,7 +39,7 @@ func ConstantanEMF(t float64) (float64, error) {
 	if err := inCouple("thermal.ConstantanEMF", t); err != nil {
 		return 0, err
 	}
-	e, _ := copperConstantan.at(t)
+	e, _ := copperConstantan.evaluate(t)
 	return e * millivolt, nil
 }
 
@@ -48,7 +49,7 @@ func ConstantanSeebeck(t float64) (float64, error) {
 	if err := inCouple("thermal.ConstantanSeebeck", t); err != nil {
 		return 0, err
 	}
-	_, s := copperConstantan.at(t)
+	_, s := copperConstantan.evaluate(t)
 	return s * millivolt, nil
 }
 
@@ -57,17 +58,19 @@ func ConstantanSeebeck(t float64) (float64, error) {
 // and not one of the approximate inverses in print.
 func ConstantanTemperature(emf float64) (float64, error) {
 	const op = "thermal.ConstantanTemperature"
-	if err := number(op, "EMF", emf); err != nil {
+	if err := checkNumber(op, "EMF", emf); err != nil {
 		return 0, err
 	}
-	low, _ := copperConstantan.at(copperConstantan.low)
-	high, _ := copperConstantan.at(copperConstantan.high)
+	low, _ := copperConstantan.evaluate(copperConstantan.low)
+	high, _ := copperConstantan.evaluate(copperConstantan.high)
 	if emf < low*millivolt || emf > high*millivolt {
-		return 0, domain(op, "EMF", emf,
+		return 0, domainError(op, "EMF", emf,
 			"expected "+text(low*millivolt)+" to "+text(high*millivolt)+" V, the range of the "+
 				"function")
 	}
+	// The function rises all the way, so that one temperature has this EMF.
 	t := copperConstantan.inverse(emf/millivolt, 1e-9)
+	// Rounding may end a last step beyond the range.
 	return min(copperConstantan.high, max(copperConstantan.low, t)), nil
 }
 
@@ -80,21 +83,22 @@ func ConstantanEMFOf(t uncertainty.Quantity) uncertainty.Quantity {
 	}
 	return uncertainty.CallWithGradient("E(t)",
 		func(x []float64) float64 {
-			e, _ := copperConstantan.at(x[0])
+			e, _ := copperConstantan.evaluate(x[0])
 			return e * millivolt
 		},
 		func(dst, x []float64) {
-			_, s := copperConstantan.at(x[0])
+			_, s := copperConstantan.evaluate(x[0])
 			dst[0] = s * millivolt
 		}, t).DefaultUnit("V")
 }
 
+// inCouple refuses temperatures outside the reference function.
 func inCouple(op string, t float64) error {
-	if err := number(op, "temperature", t); err != nil {
+	if err := checkNumber(op, "temperature", t); err != nil {
 		return err
 	}
 	if t < copperConstantan.low || t > copperConstantan.high {
-		return domain(op, "temperature", t, "expected -270 to 400 °C")
+		return domainError(op, "temperature", t, "expected -270 to 400 °C")
 	}
 	return nil
 }

@@ -8,6 +8,8 @@ const (
 	platinumA = 3.9083e-3  // 1/K
 	platinumB = -5.775e-7  // 1/K²
 	platinumC = -4.183e-12 // 1/K⁴, below 0 °C
+
+	platinumLow, platinumHigh = -200, 850 // °C, of the table
 )
 
 // Platinum returns the industrial platinum thermometer of IEC 60751:2022 with
@@ -36,8 +38,8 @@ var platinumIPTS68 = platinumCurve("platinum IEC 60751:1983 (IPTS-68)", 850, 3.9
 // platinumCurve is the pair of formulas of platinum thermometers.
 // C(t − 100)t³ = −100C t³ + C t⁴.
 func platinumCurve(name string, high, a, b, c float64) curve {
-	return curve{name: name, low: -200, high: high, pieces: []piece{
-		{-200, polynomial{1, a, b, -100 * c, c}},
+	return curve{name: name, low: platinumLow, high: high, pieces: []piece{
+		{platinumLow, polynomial{1, a, b, -100 * c, c}},
 		{0, polynomial{1, a, b}},
 	}}
 }
@@ -79,9 +81,9 @@ func CopperLinear(r0, alpha float64) Sensor {
 		pieces: []piece{
 			{-50, polynomial{1, alpha}},
 		}}
-	if !(alpha >= 0.003 && alpha <= 0.005) {
-		c.bad = domain("thermal.CopperLinear", "alpha", alpha, "expected 0.003 to 0.005 per kelvin")
-		if err := number("thermal.CopperLinear", "alpha", alpha); err != nil {
+	if !(alpha >= leastMetal && alpha <= mostMetal) {
+		c.bad = domainError("thermal.CopperLinear", "alpha", alpha, "expected 0.003 to 0.005 per kelvin")
+		if err := checkNumber("thermal.CopperLinear", "alpha", alpha); err != nil {
 			c.bad = err
 		}
 	}

@@ -23,6 +23,7 @@ func (e EMF) Coefficient(name string) uncertainty.Quantity {
 	if e.Low == e.High {
 		return uncertainty.Exact(e.Low)
 	}
+	// GUM 4.3.7: between the two limits nothing is known.
 	return uncertainty.Source{
 		Name: name, Unit: "V/K", Distribution: uncertainty.Between(e.Low, e.High),
 		Note: e.Material + " against copper",
@@ -33,9 +34,10 @@ func (e EMF) Coefficient(name string) uncertainty.Quantity {
 // temperature in K between the two contacts with copper makes.
 func (e EMF) Largest(difference float64) (float64, error) {
 	const op = "thermal.EMF.Largest"
-	if err := number(op, "temperature difference", difference); err != nil {
+	if err := checkNumber(op, "temperature difference", difference); err != nil {
 		return 0, err
 	}
-	return result(op, "EMF", max(e.Low*difference, -e.Low*difference, e.High*difference,
+	// Limits of either sign: which of the four products is largest depends on both.
+	return finiteResult(op, "EMF", max(e.Low*difference, -e.Low*difference, e.High*difference,
 		-e.High*difference))
 }

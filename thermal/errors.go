@@ -59,43 +59,44 @@ func text(v float64) string { return given(v) }
 // absoluteZero is 0 K in °C.
 const absoluteZero = -273.15
 
-// number refuses NaN and the infinities.
-func number(op, name string, v float64) error {
+// checkNumber refuses NaN and the infinities.
+func checkNumber(op, name string, v float64) error {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return refuse(op, name, v, ErrNotFinite, "expected a finite number")
 	}
 	return nil
 }
 
-// temperature refuses what is not a temperature in °C.
-func temperature(op, name string, t float64) error {
-	if err := number(op, name, t); err != nil {
+// checkTemperature refuses what is not a temperature in °C.
+func checkTemperature(op, name string, t float64) error {
+	if err := checkNumber(op, name, t); err != nil {
 		return err
 	}
 	if t < absoluteZero {
-		return domain(op, name, t, "expected a temperature from -273.15 °C up")
+		return domainError(op, name, t, "expected a temperature from -273.15 °C up")
 	}
 	return nil
 }
 
-// positive refuses what is not a number above 0 of that unit.
-func positive(op, name string, v float64, unit string) error {
-	if err := number(op, name, v); err != nil {
+// checkPositive refuses what is not a number above 0 of that unit.
+func checkPositive(op, name string, v float64, unit string) error {
+	if err := checkNumber(op, name, v); err != nil {
 		return err
 	}
 	if v <= 0 {
-		return domain(op, name, v, "expected a number of "+unit+" above 0")
+		return domainError(op, name, v, "expected a number of "+unit+" above 0")
 	}
 	return nil
 }
 
-func domain(op, name string, v float64, want string) error {
+// domainError is the error about a number outside what an argument may be.
+func domainError(op, name string, v float64, want string) error {
 	return refuse(op, name, v, ErrDomain, want)
 }
 
-// result refuses a computed number that left the range of float64.
-func result(op, name string, v float64) (float64, error) {
-	if err := number(op, name, v); err != nil {
+// finiteResult refuses a computed number that left the range of float64.
+func finiteResult(op, name string, v float64) (float64, error) {
+	if err := checkNumber(op, name, v); err != nil {
 		return 0, err
 	}
 	return v, nil

@@ -16,8 +16,11 @@ import (
 // with k the rise that the power at ambient resistance would give.
 type feedback struct{ k, a, b, exponent float64 }
 
+// newFeedback moves the law to ambient, so that the rise counts from 0.
 func newFeedback(resistance, thermalResistance float64, l Law, ambient float64, d Drive) feedback {
-	q := l.at(ambient)
+	q := l.ratioAt(ambient)
+	// P = I²R at a current and V²/R at a voltage (Joule's law): the resistance enters with the
+	// power exponent, and at a given power not at all.
 	return feedback{
 		k: thermalResistance * d.strength() * elementary.Pow(resistance*q, d.exponent()),
 		a: l.slope(ambient) / q, b: l.beta / q,
@@ -41,6 +44,7 @@ func (s feedback) rise() float64 {
 func (s feedback) riseAtCurrent() float64 {
 	p := 1 - float64(s.k*s.a)
 	disc := float64(p*p) - float64(4*s.k*s.k*s.b)
+	// The straight line of the heat carried away passes below the parabola of the power.
 	if disc < 0 {
 		return math.NaN()
 	}
@@ -62,12 +66,15 @@ func (s feedback) riseAtVoltage() float64 {
 		q := 1 + float64(x*(s.a+float64(s.b*x)))
 		return float64(x*q) - s.k, q + float64(x*(s.a+float64(2*s.b*x)))
 	}
-	const hottest = 1e6 // K: nothing lives there
+	const (
+		hottest       = 1e6   // K: no resistor reaches it
+		riseTolerance = 1e-13 // of the rise at ambient resistance
+	)
 	from := 0.0
 	for _, to := range append(s.turningPoints(), hottest) {
 		v, _ := g(to)
 		if v >= 0 {
-			return rising(g, from, to, 1e-13*s.k)
+			return risingZero(g, from, to, riseTolerance*s.k)
 		}
 		if v <= -s.k {
 			break // g ≤ 0: no resistance left
@@ -87,6 +94,7 @@ func (s feedback) turningPoints() []float64 {
 	var points []float64
 	for _, q := range []float64{root - s.a, -root - s.a} {
 		if q > 0 {
+			// q² + 2a q + 3b = 0 is the same in q = 1/x, where b may be 0.
 			points = append(points, 1/q)
 		}
 	}

@@ -41,16 +41,19 @@ func FitLaw(name string, reference float64, degree int, temperatures,
 		return nil, err
 	}
 	cov := mat.NewSymDense(s.params(), nil)
+	// The covariance of the coefficients is s²·h·hᵀ, h being linear in the readings (GUM H.3.3).
 	cov.SymOuterK(s.stdDev*s.stdDev, s.h)
 	names := []string{name + " R", name + " R·α", name + " R·β"}[:s.params()]
 	dof := float64(len(temperatures) - s.params())
+	// Readings that lie on a law exactly have no scatter to draw from.
 	if s.stdDev == 0 {
-		return s.fit(exacts(s.theta)), nil
+		return s.fit(exactQuantities(s.theta)), nil
 	}
 	joint := uncertainty.JointSource{Names: names, Estimates: s.theta, Covariance: cov, DOF: dof}
 	theta := joint.Inputs()
+	// The one way in which a joint source of these figures fails.
 	if theta[0].Err() != nil {
-		return nil, domain(op, "scatter", s.stdDev,
+		return nil, domainError(op, "scatter", s.stdDev,
 			"expected one of which float64 can hold the square")
 	}
 	return s.fit(theta), nil
@@ -80,6 +83,8 @@ func FitLawOf(reference float64, degree int, temperatures,
 		for j := range n {
 			c[j] = s.h.At(i, j)
 			c[n+j] = -c[j] * s.slope(t[j])
+			// The constant makes the estimate that of the fit, whatever rounding did to the
+			// coefficients.
 			c0 -= float64(c[j]*r[j]) + float64(c[n+j]*t[j])
 		}
 		theta[i] = uncertainty.Linear(c0, c, sources)
@@ -87,7 +92,8 @@ func FitLawOf(reference float64, degree int, temperatures,
 	return s.fit(theta), nil
 }
 
-func exacts(v []float64) []uncertainty.Quantity {
+// exactQuantities are numbers without uncertainty.
+func exactQuantities(v []float64) []uncertainty.Quantity {
 	qs := make([]uncertainty.Quantity, len(v))
 	for i := range v {
 		qs[i] = uncertainty.Exact(v[i])
@@ -95,8 +101,8 @@ func exacts(v []float64) []uncertainty.Quantity {
 	return qs
 }
 
-// system is one least-squares problem solved: R = Σ θi (t − reference)^i.
-type system struct {
+// lawSystem is one least-squares problem solved: R = Σ θi (t − reference)^i.
+type lawSystem struct {
 	reference float64
 	theta     []float64
 	h         *mat.Dense // θ = h·r: one row a coefficient, one column a reading
@@ -104,10 +110,10 @@ type system struct {
 	stdDev    float64
 }
 
-func (s *system) params() int { return len(s.theta) }
+func (s *lawSystem) params() int { return len(s.theta) }
 
 // slope is dR/dt of the fitted law in Ω/K.
-func (s *system) slope(t float64) float64 {
+func (s *lawSystem) slope(t float64) float64 {
 	d := t - s.reference
 	v := 0.0
 	for i := len(s.theta) - 1; i > 0; i-- {
@@ -117,7 +123,7 @@ func (s *system) slope(t float64) float64 {
 }
 
 // fit turns the coefficients R, Rα, Rβ into R, α, β.
-func (s *system) fit(theta []uncertainty.Quantity) *LawFit {
+func (s *lawSystem) fit(theta []uncertainty.Quantity) *LawFit {
 	law := UncertainLaw{Reference: s.reference, Alpha: theta[1].Div(theta[0])}
 	if len(theta) > 2 {
 		law.Beta = theta[2].Div(theta[0])
@@ -129,51 +135,58 @@ func (s *system) fit(theta []uncertainty.Quantity) *LawFit {
 }
 
 // fitSystem solves for the coefficients, spare readings more than those needed.
-func fitSystem(op string, reference float64, degree, spare int, t, r []float64) (*system, error) {
-	if err := temperature(op, "reference", reference); err != nil {
+func fitSystem(op string, reference float64, degree, spare int, t, r []float64) (*lawSystem, error) {
+	if err := checkTemperature(op, "reference", reference); err != nil {
 		return nil, err
 	}
 	if degree < 1 || degree > 2 {
-		return nil, domain(op, "degree", float64(degree), "expected 1 or 2")
+		return nil, domainError(op, "degree", float64(degree), "expected 1 or 2")
 	}
-	if err := readings(op, degree+1+spare, t, r); err != nil {
+	if err := checkReadings(op, degree+1+spare, t, r); err != nil {
 		return nil, err
 	}
+	// Two readings at one temperature are one point of the curve.
 	if d := distinct(t); d <= degree {
 		return nil, refuse(op, "different temperatures", float64(d), ErrObservations,
 			"expected at least "+text(float64(degree+1)))
 	}
-	h, ok := solution(reference, degree, t)
+	h, ok := estimatorMatrix(reference, degree, t)
 	if !ok {
 		return nil, refuse(op, "temperatures", t[0], ErrDomain,
 			"expected them far enough apart to tell the coefficients from each other")
 	}
-	s := &system{reference: reference, h: h}
-	s.settle(t, r)
+	s := &lawSystem{reference: reference, h: h}
+	s.setCoefficients(t, r)
 	for _, v := range append(s.theta[:len(s.theta):len(s.theta)], s.stdDev) {
-		if err := number(op, "coefficients", v); err != nil {
+		if err := checkNumber(op, "coefficients", v); err != nil {
 			return nil, err
 		}
 	}
+	// A reference far outside the readings: α and β are fractions of the resistance there.
 	if s.theta[0] <= 0 {
-		return nil, domain(op, "resistance at the reference", s.theta[0],
+		return nil, domainError(op, "resistance at the reference", s.theta[0],
 			"expected a reference near the readings, where the fit gives a positive resistance")
 	}
 	for _, v := range s.theta[1:] {
-		if err := number(op, "coefficients", v/s.theta[0]); err != nil {
+		if err := checkNumber(op, "coefficients", v/s.theta[0]); err != nil {
 			return nil, err
 		}
 	}
 	return s, nil
 }
 
+// distinct counts the different temperatures.
 func distinct(t []float64) int {
 	return len(slices.Compact(slices.Sorted(slices.Values(t))))
 }
 
-// solution returns h of θ = h·r. It solves in u = (t − mean)/scale, where powers
+// worstCondition is that of the normal equations in the scaled temperatures; it is about 14 for
+// readings that are spread evenly.
+const worstCondition = 1e12
+
+// estimatorMatrix returns h of θ = h·r. It solves in u = (t − mean)/scale, where powers
 // are nearly orthogonal, and moves the polynomial to the reference afterwards.
-func solution(reference float64, degree int, t []float64) (h *mat.Dense, ok bool) {
+func estimatorMatrix(reference float64, degree int, t []float64) (h *mat.Dense, ok bool) {
 	n, p := len(t), degree+1
 	mean, scale := 0.0, 0.0
 	for _, v := range t {
@@ -193,7 +206,8 @@ func solution(reference float64, degree int, t []float64) (h *mat.Dense, ok bool
 	var normal mat.SymDense
 	normal.SymOuterK(1, x.T())
 	var chol mat.Cholesky
-	if !chol.Factorize(&normal) || chol.Cond() > 1e12 {
+	// Beyond this condition the normal equations have lost all but a few digits.
+	if !chol.Factorize(&normal) || chol.Cond() > worstCondition {
 		return nil, false
 	}
 	h = mat.NewDense(p, n, nil)
@@ -201,13 +215,13 @@ func solution(reference float64, degree int, t []float64) (h *mat.Dense, ok bool
 		return nil, false
 	}
 	var moved mat.Dense
-	moved.Mul(shift((reference-mean)/scale, scale, p), h)
+	moved.Mul(shiftMatrix((reference-mean)/scale, scale, p), h)
 	return &moved, true
 }
 
-// shift maps the coefficients of 1, u, u² to those of 1, (t−ref), (t−ref)² where
+// shiftMatrix maps the coefficients of 1, u, u² to those of 1, (t−ref), (t−ref)² where
 // u = u0 + (t−ref)/scale.
-func shift(u0, scale float64, p int) mat.Matrix {
+func shiftMatrix(u0, scale float64, p int) mat.Matrix {
 	full := mat.NewDense(3, 3, []float64{
 		1, u0, u0 * u0,
 		0, 1 / scale, 2 * u0 / scale,
@@ -216,10 +230,10 @@ func shift(u0, scale float64, p int) mat.Matrix {
 	return full.Slice(0, p, 0, p)
 }
 
-// settle computes coefficients and residuals. The first reading is subtracted
+// setCoefficients computes coefficients and residuals. The first reading is subtracted
 // before and added after, so that ppm changes of a large resistance keep their
 // digits.
-func (s *system) settle(t, r []float64) {
+func (s *lawSystem) setCoefficients(t, r []float64) {
 	p, n := s.h.Dims()
 	s.theta = make([]float64, p)
 	for i := range s.theta {

@@ -66,11 +66,13 @@ func HeatingAlloy(name string) (TableLaw, error) {
 		Err: file.Unknown("alloy", name, names...)}
 }
 
+// law is the table of an alloy without the places that have no value.
 func (a heatingAlloy) law() (TableLaw, error) {
 	var points []RatioAtTemperature
 	for i, f := range a.factors {
 		if f != 0 {
 			points = append(points,
+				// The first column is 20 °C, the others are hundreds of degrees.
 				RatioAtTemperature{Ratio: f, Temperature: max(20, 100*float64(i))})
 		}
 	}

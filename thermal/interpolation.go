@@ -28,6 +28,7 @@ const (
 	InterpolationThermistor
 )
 
+// interpolations are the texts in files and in errors.
 var interpolations = file.Words[Interpolation]{Type: "thermal.Interpolation",
 	Texts: []string{"linear", "smooth", "thermistor"}}
 
@@ -38,7 +39,9 @@ func (i Interpolation) String() string { return interpolations.String(i) }
 func (i Interpolation) MarshalText() ([]byte, error) { return interpolations.Marshal(i) }
 
 // UnmarshalText reads what MarshalText writes.
-func (i *Interpolation) UnmarshalText(text []byte) error { return interpolations.Unmarshal(text, i) }
+func (i *Interpolation) UnmarshalText(text []byte) error {
+	return interpolations.Unmarshal(text, i)
+}
 
 // mostPoints bounds a table.
 const mostPoints = 100_000
@@ -55,6 +58,8 @@ func newInterpolant(how Interpolation, xs, ys []float64) *interpolant {
 	p := &interpolant{how: how, xs: xs, ys: ys}
 	if how == InterpolationThermistor {
 		for i := range xs {
+			// ln R of a thermistor is nearly straight in 1/T (the B-value formula, IEC 60539-1);
+			// the minus sign lets the abscissa rise with the temperature.
 			xs[i], ys[i] = -1/(xs[i]-absoluteZero), elementary.Log(ys[i])
 		}
 	}
@@ -64,13 +69,14 @@ func newInterpolant(how Interpolation, xs, ys []float64) *interpolant {
 	return p
 }
 
-// at returns value and slope inside the points.
-func (p *interpolant) at(x float64) (value, slope float64) {
+// evaluate returns value and slope inside the points.
+func (p *interpolant) evaluate(x float64) (value, slope float64) {
 	switch p.how {
 	case InterpolationSmooth:
 		return p.cubic.Predict(x), p.cubic.PredictDerivative(x)
 	case InterpolationThermistor:
 		kelvin := x - absoluteZero
+		// Rounding of 1/T may leave the ends, where the cubic has no answer.
 		u := min(max(-1/kelvin, p.xs[0]), p.xs[len(p.xs)-1])
 		r := elementary.Exp(p.cubic.Predict(u))
 		return r, r * p.cubic.PredictDerivative(u) / (kelvin * kelvin)

@@ -39,21 +39,25 @@ type ITS90 struct {
 // to 0.01 °C a4 is A and b4 is L.
 type Deviation struct{ A, B, C, L float64 }
 
-// at returns ΔW and its derivative.
-func (d Deviation) at(w float64) (value, slope float64) {
+// deltaW returns ΔW and its derivative.
+func (d Deviation) deltaW(w float64) (value, slope float64) {
 	x, log := w-1, elementary.Log(w)
-	value, slope = polynomial{0, d.A, d.B, d.C}.at(x)
+	value, slope = polynomial{0, d.A, d.B, d.C}.evaluate(x)
 	return value + float64(d.L*x*log), slope + float64(d.L*(log+x/w))
 }
 
-func (d Deviation) check(op, name string) error {
+// largestDeviation bounds a coefficient of deviation: W of real thermometers keeps to some 1e-3
+// of the reference function.
+const largestDeviation = 0.05
+
+// checkDeviation refuses coefficients that no thermometer has.
+func (d Deviation) checkDeviation(op, name string) error {
 	for _, v := range []float64{d.A, d.B, d.C, d.L} {
-		if err := number(op, name, v); err != nil {
+		if err := checkNumber(op, name, v); err != nil {
 			return err
 		}
-		// W of real thermometers keeps to some 1e-3 of the reference function.
-		if math.Abs(v) > 0.05 {
-			return domain(op, name, v, "expected coefficients of deviation between -0.05 and 0.05")
+		if math.Abs(v) > largestDeviation {
+			return domainError(op, name, v, "expected coefficients of deviation between -0.05 and 0.05")
 		}
 	}
 	return nil
@@ -79,12 +83,14 @@ const (
 // its90Reference returns W_r and its slope in 1/K at t in °C: equations 9a and 10a.
 func its90Reference(t float64) (w, slope float64) {
 	if t < waterPoint {
+		// ITS-90, equation 9a, from 13.8033 K to 273.16 K, in ln(T/273.16 K).
 		kelvin := t - absoluteZero
-		v, s := its90A.at((elementary.Log(kelvin/273.16) + 1.5) / 1.5)
+		v, s := its90A.evaluate((elementary.Log(kelvin/273.16) + 1.5) / 1.5)
 		w = elementary.Exp(v)
 		return w, w * s / (1.5 * kelvin)
 	}
-	v, s := its90C.at((t - 481) / 481) // (T − 754.15)/481, 754.15 K being 481 °C
+	// ITS-90, equation 10a, from 0 °C to 961.78 °C.
+	v, s := its90C.evaluate((t - 481) / 481) // (T − 754.15)/481, 754.15 K being 481 °C
 	return v, s / 481
 }
 
@@ -96,9 +102,9 @@ func (s ITS90) deviation(w float64) Deviation {
 	return s.Above
 }
 
-// at returns resistance and slope: W is the root of W − ΔW(W) = W_r, found by Newton's
+// deltaW returns resistance and slope: W is the root of W − ΔW(W) = W_r, found by Newton's
 // method, which a deviation of some 1e-3 needs three steps of.
-func (s ITS90) at(t float64) (resistance, slope float64) {
+func (s ITS90) resistanceAt(t float64) (resistance, slope float64) {
 	r, rs := its90Reference(t)
 	d := s.deviation(r)
 	if t >= waterPoint {
@@ -107,7 +113,7 @@ func (s ITS90) at(t float64) (resistance, slope float64) {
 	w, ds := r, 0.0
 	for range 6 {
 		var v float64
-		v, ds = d.at(w)
+		v, ds = d.deltaW(w)
 		w -= (w - v - r) / (1 - ds)
 	}
 	return s.R001 * w, s.R001 * rs / (1 - ds)
@@ -116,13 +122,14 @@ func (s ITS90) at(t float64) (resistance, slope float64) {
 // solve returns t in °C: no root is needed for W_r, only for the reference function.
 func (s ITS90) solve(resistance float64) float64 {
 	w := resistance / s.R001
-	v, _ := s.deviation(w).at(w)
+	v, _ := s.deviation(w).deltaW(w)
 	r := w - v
 	low, high := hydrogenPoint, waterPoint
+	// At W = 1, the triple point of water, the two reference functions meet.
 	if r >= 1 {
 		low, high = waterPoint, silverPoint
 	}
-	return rising(func(t float64) (float64, float64) {
+	return risingZero(func(t float64) (float64, float64) {
 		v, slope := its90Reference(t)
 		return v - r, slope
 	}, low, high, 1e-10)
@@ -133,22 +140,24 @@ func (s ITS90) solve(resistance float64) float64 {
 // leaves what the deviation is defined for.
 func (s ITS90) Sensor() (Sensor, error) {
 	const op = "thermal.ITS90.Sensor"
-	if err := positive(op, "R001", s.R001, "ohms"); err != nil {
+	if err := checkPositive(op, "R001", s.R001, "ohms"); err != nil {
 		return Sensor{}, err
 	}
-	if err := s.Below.check(op, "Below"); err != nil {
+	if err := s.Below.checkDeviation(op, "Below"); err != nil {
 		return Sensor{}, err
 	}
-	if err := s.Above.check(op, "Above"); err != nil {
+	if err := s.Above.checkDeviation(op, "Above"); err != nil {
 		return Sensor{}, err
 	}
 	if s.Above.L != 0 {
-		return Sensor{}, domain(op, "Above", s.Above.L,
+		return Sensor{}, domainError(op, "Above", s.Above.L,
 			"expected no logarithmic term above 0.01 °C")
 	}
 	if s.Low == 0 && s.High == 0 {
 		s.Low, s.High = argonPoint, aluminium
 	}
+	// Terms of deviation hold in the range they were found for; the reference function alone
+	// holds from the hydrogen to the silver point.
 	least, most := hydrogenPoint, silverPoint
 	if s.Below != (Deviation{}) {
 		least = argonPoint
@@ -156,12 +165,12 @@ func (s ITS90) Sensor() (Sensor, error) {
 	if s.Above != (Deviation{}) {
 		most = aluminium
 	}
-	if err := within(op, s.Low, s.High, least, most); err != nil {
+	if err := checkWithin(op, s.Low, s.High, least, most); err != nil {
 		return Sensor{}, err
 	}
 	c := characteristic{
 		name: "platinum ITS-90, R(0.01 °C) = " + text(s.R001) + " Ω", unit: "°C",
-		low: s.Low, high: s.High, at: s.at, solve: s.solve,
+		low: s.Low, high: s.High, evaluate: s.resistanceAt, solve: s.solve,
 	}
 	return newSensor(c), nil
 }
@@ -181,5 +190,6 @@ func (s ITS90) Qualifies() (bool, error) {
 		return false, err
 	}
 	mercury, err := th.Resistance(-38.8344)
+	// ITS-90, section 3.3.2: one of the two suffices.
 	return gallium/s.R001 >= 1.11807 || mercury/s.R001 <= 0.844235, err
 }

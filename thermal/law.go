@@ -84,63 +84,66 @@ func signed(v float64) string {
 // temperature below absolute zero or outside the law's limits, and where the
 // law gives no positive resistance ([ErrDomain]). A law without limits is still
 // a fit to some stretch of temperature: keep to the one it was taken from.
-func (l Law) Ratio(t float64) (float64, error) { return l.ratio("thermal.Law.Ratio", "temperature", t) }
+func (l Law) Ratio(t float64) (float64, error) {
+	return l.ratio("thermal.Law.Ratio", "temperature", t)
+}
 
+// ratio is Ratio for the operation and the argument that an error names.
 func (l Law) ratio(op, name string, t float64) (float64, error) {
-	if err := l.check(op); err != nil {
+	if err := l.checkLaw(op); err != nil {
 		return 0, err
 	}
-	if err := l.admits(op, name, t); err != nil {
+	if err := l.checkInside(op, name, t); err != nil {
 		return 0, err
 	}
-	q, err := result(op, "ratio", l.at(t))
+	q, err := finiteResult(op, "ratio", l.ratioAt(t))
 	if err != nil {
 		return 0, err
 	}
 	if q <= 0 {
-		return 0, domain(op, name, t,
+		return 0, domainError(op, name, t,
 			"expected a temperature at which the law "+l.String()+" gives a positive resistance")
 	}
 	return q, nil
 }
 
-// at is the ratio without checks.
-func (l Law) at(t float64) float64 {
+// ratioAt is the ratio without checks.
+func (l Law) ratioAt(t float64) float64 {
 	d := t - l.reference
 	return 1 + float64(d*(l.alpha+float64(l.beta*d)))
 }
 
-// check refuses bad coefficients.
-func (l Law) check(op string) error {
-	if err := temperature(op, "reference", l.reference); err != nil {
+// checkLaw refuses bad coefficients.
+func (l Law) checkLaw(op string) error {
+	if err := checkTemperature(op, "reference", l.reference); err != nil {
 		return err
 	}
-	if err := number(op, "alpha", l.alpha); err != nil {
+	if err := checkNumber(op, "alpha", l.alpha); err != nil {
 		return err
 	}
-	if err := number(op, "beta", l.beta); err != nil {
+	if err := checkNumber(op, "beta", l.beta); err != nil {
 		return err
 	}
-	if err := temperature(op, "lower limit", l.low); err != nil {
+	if err := checkTemperature(op, "lower limit", l.low); err != nil {
 		return err
 	}
-	if err := number(op, "upper limit", l.high); err != nil {
+	if err := checkNumber(op, "upper limit", l.high); err != nil {
 		return err
 	}
 	if l.low > l.high {
-		return domain(op, "lower limit", l.low,
+		return domainError(op, "lower limit", l.low,
 			"expected at most the upper one, "+text(l.high)+" °C")
 	}
 	return nil
 }
 
-// admits refuses temperatures that are none or outside the limits.
-func (l Law) admits(op, name string, t float64) error {
-	if err := temperature(op, name, t); err != nil {
+// checkInside refuses temperatures that are none or outside the limits.
+func (l Law) checkInside(op, name string, t float64) error {
+	if err := checkTemperature(op, name, t); err != nil {
 		return err
 	}
 	if l.limited && (t < l.low || t > l.high) {
-		return domain(op, name, t,
+		return domainError(op, name, t,
 			"expected "+text(l.low)+" to "+text(l.high)+" °C, where the law holds")
 	}
 	return nil
@@ -151,15 +154,16 @@ func (l Law) admits(op, name string, t float64) error {
 //	d(R/R(ref))/dt = α + 2β(t − ref)
 func (l Law) Slope(t float64) (float64, error) {
 	const op = "thermal.Law.Slope"
-	if err := l.check(op); err != nil {
+	if err := l.checkLaw(op); err != nil {
 		return 0, err
 	}
-	if err := l.admits(op, "temperature", t); err != nil {
+	if err := l.checkInside(op, "temperature", t); err != nil {
 		return 0, err
 	}
-	return result(op, "slope", l.slope(t))
+	return finiteResult(op, "slope", l.slope(t))
 }
 
+// slope is Slope without checks.
 func (l Law) slope(t float64) float64 {
 	return l.alpha + float64(2*(l.beta*(t-l.reference)))
 }
@@ -177,11 +181,12 @@ func (l Law) Rebase(reference float64) (Law, error) {
 	if err != nil {
 		return Law{}, err
 	}
+	// No dependence on temperature has no reference to move.
 	if l.IsZero() {
 		return l, nil
 	}
 	l.alpha, l.beta, l.reference = l.slope(reference)/q, l.beta/q, reference
-	if err := l.check("thermal.Law.Rebase"); err != nil {
+	if err := l.checkLaw("thermal.Law.Rebase"); err != nil {
 		return Law{}, err
 	}
 	return l, nil
@@ -193,7 +198,7 @@ func (l Law) Rebase(reference float64) (Law, error) {
 //	R(to) = r Ratio(to)/Ratio(from)
 func (l Law) Correct(r, from, to float64) (float64, error) {
 	const op = "thermal.Law.Correct"
-	if err := number(op, "resistance", r); err != nil {
+	if err := checkNumber(op, "resistance", r); err != nil {
 		return 0, err
 	}
 	qf, err := l.ratio(op, "from", from)
@@ -204,14 +209,15 @@ func (l Law) Correct(r, from, to float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return result(op, "corrected resistance", r*(qt/qf))
+	// The quotient first: it is near 1, and the product cannot overflow before it.
+	return finiteResult(op, "corrected resistance", r*(qt/qf))
 }
 
 // Extremum returns the temperature in °C of the peak (β < 0) or trough (β > 0)
 // of the parabola, ref − α/(2β). It is false for a linear law and where the
 // extremum is not a finite temperature.
 func (l Law) Extremum() (t float64, ok bool) {
-	if l.beta == 0 || l.check("thermal.Law.Extremum") != nil {
+	if l.beta == 0 || l.checkLaw("thermal.Law.Extremum") != nil {
 		return 0, false
 	}
 	t = l.reference - l.alpha/(2*l.beta)
@@ -230,22 +236,23 @@ func (l Law) Extremum() (t float64, ok bool) {
 // the two sides are alike), and a ratio beyond the extremum.
 func (l Law) Temperature(ratio float64) (float64, error) {
 	const op = "thermal.Law.Temperature"
-	if err := l.check(op); err != nil {
+	if err := l.checkLaw(op); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "ratio", ratio, "R/R(ref)"); err != nil {
+	if err := checkPositive(op, "ratio", ratio, "R/R(ref)"); err != nil {
 		return 0, err
 	}
+	// At the extremum both roots are equally near, and nothing says which is meant.
 	if l.alpha == 0 {
-		return 0, domain(op, "alpha", l.alpha, "expected a law with a slope at its reference")
+		return 0, domainError(op, "alpha", l.alpha, "expected a law with a slope at its reference")
 	}
 	disc := float64(l.alpha*l.alpha) + float64(4*l.beta*(ratio-1))
 	if disc < 0 {
-		return 0, domain(op, "ratio", ratio, "expected a ratio that the law reaches")
+		return 0, domainError(op, "ratio", ratio, "expected a ratio that the law reaches")
 	}
 	// This form of the root has no cancellation and holds for β = 0.
 	t := l.reference + 2*(ratio-1)/(l.alpha+math.Copysign(math.Sqrt(disc), l.alpha))
-	if err := l.admits(op, "temperature", t); err != nil {
+	if err := l.checkInside(op, "temperature", t); err != nil {
 		return 0, err
 	}
 	return t, nil

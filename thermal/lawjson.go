@@ -26,7 +26,7 @@ func (l Law) MarshalJSON() ([]byte, error) {
 	if l.IsZero() {
 		return []byte("{}"), nil
 	}
-	if err := l.check("thermal.Law.MarshalJSON"); err != nil {
+	if err := l.checkLaw("thermal.Law.MarshalJSON"); err != nil {
 		return nil, err
 	}
 	f := lawFile{Reference: &l.reference, Alpha: l.alpha, Beta: l.beta}
@@ -55,6 +55,7 @@ func (l *Law) UnmarshalJSON(text []byte) error {
 	case f.Reference == nil && f == (lawFile{}):
 		*l = Law{}
 		return nil
+	// It would be 0 °C, which is hardly ever meant.
 	case f.Reference == nil:
 		return refuse("no reference", "expected the temperature in °C that the coefficients are "+
 			"stated for")
@@ -65,7 +66,7 @@ func (l *Law) UnmarshalJSON(text []byte) error {
 	if f.Low != nil {
 		read = read.Within(*f.Low, *f.High)
 	}
-	if err := read.check(op); err != nil {
+	if err := read.checkLaw(op); err != nil {
 		return err
 	}
 	*l = read

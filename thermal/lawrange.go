@@ -24,10 +24,11 @@ func (l Law) Extremes(low, high float64) (uncertainty.Interval, error) {
 	}
 	if low > high {
 		return uncertainty.Interval{},
-			domain(op, "low", low, "expected at most high, "+text(high)+" °C")
+			domainError(op, "low", low, "expected at most high, "+text(high)+" °C")
 	}
 	span := uncertainty.Interval{Lower: min(a, b), Upper: max(a, b)}
 	if t, ok := l.Extremum(); ok && t > low && t < high {
+		// At its peak the law may leave what is positive, or its limits.
 		q, err := l.ratio(op, "extremum", t)
 		if err != nil {
 			return uncertainty.Interval{}, err
@@ -66,7 +67,7 @@ func (l Law) Change(from, to float64) (float64, error) {
 	if _, err := l.ratio(op, "to", to); err != nil {
 		return 0, err
 	}
-	return result(op, "change", l.change(from, to)/q)
+	return finiteResult(op, "change", l.change(from, to)/q)
 }
 
 // change is the difference of two ratios, without checks. The distances from the reference
@@ -90,7 +91,7 @@ func LawFromZero(reference, zero float64) Law { return NewLaw(reference, 1/(refe
 // It is a constant of a straight line, not a temperature at which anything
 // happens.
 func (l Law) InferredZero() (t float64, ok bool) {
-	if l.alpha == 0 || l.beta != 0 || l.check("thermal.Law.InferredZero") != nil {
+	if l.alpha == 0 || l.beta != 0 || l.checkLaw("thermal.Law.InferredZero") != nil {
 		return 0, false
 	}
 	t = l.reference - 1/l.alpha

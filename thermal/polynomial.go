@@ -8,8 +8,8 @@ import "math"
 // polynomial holds the coefficients of 1, x, x² …
 type polynomial []float64
 
-// at returns the value and the derivative at x, by the scheme of Horner.
-func (p polynomial) at(x float64) (value, slope float64) {
+// evaluate returns the value and the derivative at x, by the scheme of Horner.
+func (p polynomial) evaluate(x float64) (value, slope float64) {
 	for i := len(p) - 1; i >= 0; i-- {
 		slope = float64(slope*x) + value
 		value = float64(value*x) + p[i]
@@ -32,37 +32,42 @@ type curve struct {
 	bad       error   // why the curve cannot be used
 }
 
-// at returns value and slope at x. Outside low to high it continues the outermost
+// evaluate returns value and slope at x. Outside low to high it continues the outermost
 // polynomials, for trials of a Monte Carlo run near the ends.
-func (c *curve) at(x float64) (value, slope float64) {
+func (c *curve) evaluate(x float64) (value, slope float64) {
 	i := len(c.pieces) - 1
 	for i > 0 && x < c.pieces[i].from {
 		i--
 	}
-	return c.pieces[i].at(x)
+	return c.pieces[i].evaluate(x)
 }
 
 // inverse returns the x of the value y, to the given tolerance. Outside the
 // curve's range it continues as a straight line.
 func (c *curve) inverse(y, tolerance float64) float64 {
 	for _, end := range []float64{c.low, c.high} {
-		v, s := c.at(end)
+		v, s := c.evaluate(end)
 		if (end == c.low && y <= v) || (end == c.high && y >= v) {
+			// The tangent, so that a trial of a Monte Carlo run just outside still has an
+			// answer.
 			return end + (y-v)/s
 		}
 	}
-	return rising(func(x float64) (float64, float64) {
-		v, s := c.at(x)
+	return risingZero(func(x float64) (float64, float64) {
+		v, s := c.evaluate(x)
 		return v - y, s
 	}, c.low, c.high, tolerance)
 }
 
-// rising returns the zero between lo and hi of a function that is below 0 at lo
+// mostSteps bounds Newton's method: bisection alone would need about 60 from any bracket.
+const mostSteps = 200
+
+// risingZero returns the zero between lo and hi of a function that is below 0 at lo
 // and above it at hi: Newton's method, held inside a bracket that shrinks at
 // each step. The tolerance is for the last step; the error left is its square.
-func rising(f func(x float64) (value, slope float64), lo, hi, tolerance float64) float64 {
+func risingZero(f func(x float64) (value, slope float64), lo, hi, tolerance float64) float64 {
 	x := lo + (hi-lo)/2
-	for range 200 {
+	for range mostSteps {
 		v, s := f(x)
 		if v < 0 {
 			lo = x
@@ -70,6 +75,8 @@ func rising(f func(x float64) (value, slope float64), lo, hi, tolerance float64)
 			hi = x
 		}
 		next := x - v/s
+		// A step that leaves the bracket, or is NaN where the slope is 0, is replaced by
+		// bisection.
 		if !(next >= lo && next <= hi) {
 			next = lo + (hi-lo)/2
 		}

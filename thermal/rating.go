@@ -14,10 +14,10 @@ import "math"
 // have limits of their own. Local codes and licensed practice come first
 // wherever mains or dangerous voltages are near.
 func RatedCurrent(p, r float64) (float64, error) {
-	if err := powerAndResistance("thermal.RatedCurrent", p, r); err != nil {
+	if err := checkPowerAndResistance("thermal.RatedCurrent", p, r); err != nil {
 		return 0, err
 	}
-	return result("thermal.RatedCurrent", "current", math.Sqrt(p/r))
+	return finiteResult("thermal.RatedCurrent", "current", math.Sqrt(p/r))
 }
 
 // RatedVoltage returns in volts the voltage at which a resistor of r ohms takes
@@ -26,20 +26,22 @@ func RatedCurrent(p, r float64) (float64, error) {
 // caution of [RatedCurrent] holds; voltages beyond what the local code counts as
 // safe to touch, some tens of volts, are a danger to life.
 func RatedVoltage(p, r float64) (float64, error) {
-	if err := powerAndResistance("thermal.RatedVoltage", p, r); err != nil {
+	if err := checkPowerAndResistance("thermal.RatedVoltage", p, r); err != nil {
 		return 0, err
 	}
-	return result("thermal.RatedVoltage", "voltage", math.Sqrt(p)*math.Sqrt(r))
+	// Two roots, since the product of a large power and resistance could overflow.
+	return finiteResult("thermal.RatedVoltage", "voltage", math.Sqrt(p)*math.Sqrt(r))
 }
 
-func powerAndResistance(op string, p, r float64) error {
-	if err := number(op, "power", p); err != nil {
+// checkPowerAndResistance refuses a negative power and a resistance that is none.
+func checkPowerAndResistance(op string, p, r float64) error {
+	if err := checkNumber(op, "power", p); err != nil {
 		return err
 	}
 	if p < 0 {
-		return domain(op, "power", p, "expected watts from 0 up")
+		return domainError(op, "power", p, "expected watts from 0 up")
 	}
-	return positive(op, "resistance", r, "ohms")
+	return checkPositive(op, "resistance", r, "ohms")
 }
 
 // Derating is a power rating that falls with the ambient temperature: the whole
@@ -54,25 +56,26 @@ type Derating struct {
 // figures of the rating are the maker's, for the mounting that the maker states.
 func (d Derating) Power(ambient float64) (float64, error) {
 	const op = "thermal.Derating.Power"
-	if err := number(op, "rated power", d.Rated); err != nil {
+	if err := checkNumber(op, "rated power", d.Rated); err != nil {
 		return 0, err
 	}
 	if d.Rated < 0 {
-		return 0, domain(op, "rated power", d.Rated, "expected watts from 0 up")
+		return 0, domainError(op, "rated power", d.Rated, "expected watts from 0 up")
 	}
-	if err := temperature(op, "full", d.Full); err != nil {
+	if err := checkTemperature(op, "full", d.Full); err != nil {
 		return 0, err
 	}
-	if err := temperature(op, "zero", d.Zero); err != nil {
+	if err := checkTemperature(op, "zero", d.Zero); err != nil {
 		return 0, err
 	}
 	if d.Zero <= d.Full {
-		return 0, domain(op, "zero", d.Zero,
+		return 0, domainError(op, "zero", d.Zero,
 			"expected a temperature above that of full power, "+text(d.Full)+" °C")
 	}
-	if err := temperature(op, "ambient", ambient); err != nil {
+	if err := checkTemperature(op, "ambient", ambient); err != nil {
 		return 0, err
 	}
+	// The part of the rated power that the straight line leaves.
 	left := (d.Zero - ambient) / (d.Zero - d.Full)
 	return d.Rated * min(1, max(0, left)), nil
 }
@@ -86,8 +89,8 @@ func (d Derating) ThermalResistance() (float64, error) {
 	if _, err := d.Power(d.Full); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "rated power", d.Rated, "watts"); err != nil {
+	if err := checkPositive(op, "rated power", d.Rated, "watts"); err != nil {
 		return 0, err
 	}
-	return result(op, "thermal resistance", (d.Zero-d.Full)/d.Rated)
+	return finiteResult(op, "thermal resistance", (d.Zero-d.Full)/d.Rated)
 }

@@ -10,13 +10,13 @@ import "example.com/ohmwright/uncertainty"
 // of the current counts: reversed, the error has the other sign.
 func EMFError(emf, current float64) (float64, error) {
 	const op = "thermal.EMFError"
-	if err := number(op, "EMF", emf); err != nil {
+	if err := checkNumber(op, "EMF", emf); err != nil {
 		return 0, err
 	}
-	if err := nonzero(op, "current", current, "amperes"); err != nil {
+	if err := checkNonzero(op, "current", current, "amperes"); err != nil {
 		return 0, err
 	}
-	return result(op, "error", emf/current)
+	return finiteResult(op, "error", emf/current)
 }
 
 // EMFErrorOf is [EMFError] of quantities.
@@ -24,12 +24,13 @@ func EMFErrorOf(emf, current uncertainty.Quantity) uncertainty.Quantity {
 	return emf.Div(current).DefaultUnit("Ω")
 }
 
-func nonzero(op, name string, v float64, unit string) error {
-	if err := number(op, name, v); err != nil {
+// checkNonzero refuses 0, which no quotient can be formed with.
+func checkNonzero(op, name string, v float64, unit string) error {
+	if err := checkNumber(op, name, v); err != nil {
 		return err
 	}
 	if v == 0 {
-		return domain(op, name, v, "expected a number of "+unit+" other than 0")
+		return domainError(op, name, v, "expected a number of "+unit+" other than 0")
 	}
 	return nil
 }
@@ -56,7 +57,7 @@ const maxReversals = 32
 // differs between the polarities.
 func CurrentReversal(current float64, voltages ...float64) (resistance, emf float64, err error) {
 	const op = "thermal.CurrentReversal"
-	if err := nonzero(op, "current", current, "amperes"); err != nil {
+	if err := checkNonzero(op, "current", current, "amperes"); err != nil {
 		return 0, 0, err
 	}
 	signed, plain, err := reversalWeights(op, len(voltages))
@@ -64,16 +65,18 @@ func CurrentReversal(current float64, voltages ...float64) (resistance, emf floa
 		return 0, 0, err
 	}
 	for i, v := range voltages {
-		if err := number(op, "voltage", v); err != nil {
+		if err := checkNumber(op, "voltage", v); err != nil {
 			return 0, 0, err
 		}
+		// The weights are those of the highest difference: they take off every EMF that is a
+		// polynomial of degree n − 2 in time.
 		resistance += float64(signed[i] * v)
 		emf += float64(plain[i] * v)
 	}
-	if resistance, err = result(op, "resistance", resistance/current); err != nil {
+	if resistance, err = finiteResult(op, "resistance", resistance/current); err != nil {
 		return 0, 0, err
 	}
-	if emf, err = result(op, "EMF", emf); err != nil {
+	if emf, err = finiteResult(op, "EMF", emf); err != nil {
 		return 0, 0, err
 	}
 	return resistance, emf, nil
@@ -98,6 +101,7 @@ func reversalWeights(op string, n int) (signed, plain []float64, err error) {
 			"expected 2 to 32 of alternating sign")
 	}
 	signed, plain = make([]float64, n), make([]float64, n)
+	// 2^(1−n) by halving, exactly, then each binomial coefficient from the one before.
 	w := 1.0
 	for range n - 1 {
 		w /= 2
@@ -119,8 +123,8 @@ type VoltageAtCurrent struct{ Voltage, Current float64 }
 type VoltageAtCurrentOf struct{ Voltage, Current uncertainty.Quantity }
 
 // OffsetCompensated returns the resistance in ohms from the voltages at two different
-// currents, (v2 − v1)/(i2 − i1): what meters call offset compensation when one current is 0. An EMF that stays the
-// same drops out; the power differs between the readings, so a change by
+// currents, (v2 − v1)/(i2 − i1), known as offset compensation where one current is 0. An EMF
+// that stays the same drops out; the power differs between the readings, so a change by
 // self-heating does not.
 func OffsetCompensated(first, second VoltageAtCurrent) (float64, error) {
 	const op = "thermal.OffsetCompensated"
@@ -128,16 +132,18 @@ func OffsetCompensated(first, second VoltageAtCurrent) (float64, error) {
 	for _, a := range []struct {
 		name string
 		v    float64
-	}{{"first.Voltage", v1}, {"first.Current", i1}, {"second.Voltage", v2}, {"second.Current",
-		i2}} {
-		if err := number(op, a.name, a.v); err != nil {
+	}{
+		{"first.Voltage", v1}, {"first.Current", i1},
+		{"second.Voltage", v2}, {"second.Current", i2},
+	} {
+		if err := checkNumber(op, a.name, a.v); err != nil {
 			return 0, err
 		}
 	}
 	if i1 == i2 {
-		return 0, domain(op, "second.Current", i2, "expected another current than the first")
+		return 0, domainError(op, "second.Current", i2, "expected another current than the first")
 	}
-	return result(op, "resistance", (v2-v1)/(i2-i1))
+	return finiteResult(op, "resistance", (v2-v1)/(i2-i1))
 }
 
 // OffsetCompensatedOf is [OffsetCompensated] of quantities.

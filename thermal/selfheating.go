@@ -55,13 +55,14 @@ func (d Drive) strength() float64 {
 	return d.value * d.value
 }
 
-func (d Drive) check(op string) error {
+// checkDrive refuses a drive that is not finite and a negative power.
+func (d Drive) checkDrive(op string) error {
 	name := [...]string{"drive", "current", "voltage", "power"}[d.kind]
-	if err := number(op, name, d.value); err != nil {
+	if err := checkNumber(op, name, d.value); err != nil {
 		return err
 	}
 	if d.kind == powerDrive && d.value < 0 {
-		return domain(op, name, d.value, "expected no negative power")
+		return domainError(op, name, d.value, "expected no negative power")
 	}
 	return nil
 }
@@ -106,50 +107,52 @@ type OperatingPoint struct {
 // heat up to its destruction. A state beyond the law's limits is [ErrDomain].
 func (e Element) Steady(ambient float64, d Drive) (OperatingPoint, error) {
 	const op = "thermal.Element.Steady"
-	s, err := e.loop(op, ambient, d)
+	s, err := e.thermalFeedback(op, ambient, d)
 	if err != nil {
 		return OperatingPoint{}, err
 	}
 	rise := s.rise()
+	// No point at which the heat carried away balances the power.
 	if math.IsNaN(rise) {
 		return OperatingPoint{}, refuse(op, "drive", d.value, ErrRunaway,
 			"expected a drive at which the heat that is carried away can balance the power")
 	}
+	// The steady state may lie outside what the law was fitted to.
 	q, err := e.Law.ratio(op, "temperature under load", ambient+rise)
 	if err != nil {
 		return OperatingPoint{}, err
 	}
 	p := OperatingPoint{Rise: rise, Temperature: ambient + rise, Resistance: e.Resistance * q}
 	p.Power = d.strength() * elementary.Pow(p.Resistance, d.exponent())
-	if err := number(op, "resistance under load", p.Resistance); err != nil {
+	if err := checkNumber(op, "resistance under load", p.Resistance); err != nil {
 		return OperatingPoint{}, err
 	}
-	if err := number(op, "power", p.Power); err != nil {
+	if err := checkNumber(op, "power", p.Power); err != nil {
 		return OperatingPoint{}, err
 	}
 	return p, nil
 }
 
-// loop checks the element and reduces it to its thermal feedback.
-func (e Element) loop(op string, ambient float64, d Drive) (feedback, error) {
-	if err := positive(op, "resistance", e.Resistance, "ohms"); err != nil {
+// thermalFeedback checks the element and reduces it to its thermal feedback.
+func (e Element) thermalFeedback(op string, ambient float64, d Drive) (feedback, error) {
+	if err := checkPositive(op, "resistance", e.Resistance, "ohms"); err != nil {
 		return feedback{}, err
 	}
-	if err := number(op, "thermal resistance", e.ThermalResistance); err != nil {
+	if err := checkNumber(op, "thermal resistance", e.ThermalResistance); err != nil {
 		return feedback{}, err
 	}
 	if e.ThermalResistance < 0 {
-		return feedback{}, domain(op, "thermal resistance", e.ThermalResistance,
+		return feedback{}, domainError(op, "thermal resistance", e.ThermalResistance,
 			"expected kelvins per watt from 0 up")
 	}
-	if err := d.check(op); err != nil {
+	if err := d.checkDrive(op); err != nil {
 		return feedback{}, err
 	}
 	if _, err := e.Law.ratio(op, "ambient", ambient); err != nil {
 		return feedback{}, err
 	}
 	s := newFeedback(e.Resistance, e.ThermalResistance, e.Law, ambient, d)
-	if err := number(op, "rise at ambient resistance", s.k); err != nil {
+	if err := checkNumber(op, "rise at ambient resistance", s.k); err != nil {
 		return feedback{}, err
 	}
 	return s, nil
@@ -160,11 +163,11 @@ func (e Element) loop(op string, ambient float64, d Drive) (feedback, error) {
 // coefficient times the thermal resistance. 0.1 ppm/W is 0.1e-6.
 func (e Element) LoadCoefficient(ambient float64) (float64, error) {
 	const op = "thermal.Element.LoadCoefficient"
-	s, err := e.loop(op, ambient, Drive{})
+	s, err := e.thermalFeedback(op, ambient, Drive{})
 	if err != nil {
 		return 0, err
 	}
-	return result(op, "coefficient", s.a*e.ThermalResistance)
+	return finiteResult(op, "coefficient", s.a*e.ThermalResistance)
 }
 
 // CurrentForRise returns the current in amperes that warms the element by rise
@@ -176,18 +179,18 @@ func (e Element) LoadCoefficient(ambient float64) (float64, error) {
 // element would run away from is refused.
 func (e Element) CurrentForRise(ambient, rise float64) (float64, error) {
 	const op = "thermal.Element.CurrentForRise"
-	if _, err := e.loop(op, ambient, Drive{}); err != nil {
+	if _, err := e.thermalFeedback(op, ambient, Drive{}); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "thermal resistance", e.ThermalResistance,
+	if err := checkPositive(op, "thermal resistance", e.ThermalResistance,
 		"kelvins per watt"); err != nil {
 		return 0, err
 	}
-	if err := number(op, "rise", rise); err != nil {
+	if err := checkNumber(op, "rise", rise); err != nil {
 		return 0, err
 	}
 	if rise < 0 {
-		return 0, domain(op, "rise", rise, "expected kelvins from 0 up")
+		return 0, domainError(op, "rise", rise, "expected kelvins from 0 up")
 	}
 	q, err := e.Law.ratio(op, "temperature under load", ambient+rise)
 	if err != nil {
@@ -197,7 +200,7 @@ func (e Element) CurrentForRise(ambient, rise float64) (float64, error) {
 	if e.Law.slope(ambient+rise)*rise >= q {
 		return 0, refuse(op, "rise", rise, ErrRunaway, "expected a smaller rise")
 	}
-	return result(op, "current", math.Sqrt(rise/(e.ThermalResistance*e.Resistance*q)))
+	return finiteResult(op, "current", math.Sqrt(rise/(e.ThermalResistance*e.Resistance*q)))
 }
 
 // UncertainElement is an [Element] of quantities.
@@ -214,9 +217,11 @@ type UncertainElement struct {
 //	e.Resistance.Mul(e.Law.RatioOf(ambient.Add(rise)))
 func (e UncertainElement) RiseOf(ambient, current uncertainty.Quantity) uncertainty.Quantity {
 	args := []uncertainty.Quantity{
-		e.Resistance, e.ThermalResistance, orZero(e.Law.Alpha), orZero(e.Law.Beta), ambient, current,
+		e.Resistance, e.ThermalResistance,
+		orZero(e.Law.Alpha), orZero(e.Law.Beta), ambient, current,
 	}
-	plain, err := e.plain()
+	// At the estimates the error has its words; a trial that runs away can only be NaN.
+	plain, err := e.ofEstimates()
 	if err == nil {
 		_, err = plain.Steady(ambient.Estimate(), Current(current.Estimate()))
 	}
@@ -227,7 +232,8 @@ func (e UncertainElement) RiseOf(ambient, current uncertainty.Quantity) uncertai
 	return rise.DefaultUnit("K")
 }
 
-func (e UncertainElement) plain() (Element, error) {
+// ofEstimates is the element of the estimates.
+func (e UncertainElement) ofEstimates() (Element, error) {
 	law, err := e.Law.Law()
 	return Element{e.Resistance.Estimate(), law, e.ThermalResistance.Estimate()}, err
 }
@@ -244,8 +250,9 @@ func (u UncertainLaw) riseGradient(dst, x []float64) {
 	r, rth, i := x[0], x[1], x[5]
 	law := NewLaw(u.Reference, x[2], x[3])
 	t := x[4] + u.rise(x)
-	d, q, slope := t-u.Reference, law.at(t), law.slope(t)
+	d, q, slope := t-u.Reference, law.ratioAt(t), law.slope(t)
 	k := rth * i * i * r
+	// One less the gain of the loop; it is above 0 in a stable state.
 	open := 1 - float64(k*slope)
 	dst[0] = rth * i * i * q / open
 	dst[1] = i * i * r * q / open

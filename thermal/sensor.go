@@ -33,7 +33,7 @@ type characteristic struct {
 	name, unit string
 	low, high  float64 // of the quantity
 	// at returns resistance and slope from low to high.
-	at func(x float64) (resistance, slope float64)
+	evaluate func(x float64) (resistance, slope float64)
 	// solve returns the quantity of a resistance inside the range; nil: by Newton's method on at.
 	solve func(resistance float64) float64
 	wavy  bool  // neither rising nor falling all the way: no inverse
@@ -43,8 +43,8 @@ type characteristic struct {
 
 // newSensor completes a characteristic without errors.
 func newSensor(c characteristic) Sensor {
-	c.ends[0], _ = c.at(c.low)
-	c.ends[1], _ = c.at(c.high)
+	c.ends[0], _ = c.evaluate(c.low)
+	c.ends[1], _ = c.evaluate(c.high)
 	return Sensor{&c}
 }
 
@@ -57,7 +57,7 @@ func badSensor(name string, err error) Sensor {
 func curveSensor(r0 float64, c *curve) Sensor {
 	err := c.bad
 	if err == nil {
-		err = positive("thermal.Sensor", "resistance at 0 °C", r0, "ohms")
+		err = checkPositive("thermal.Sensor", "resistance at 0 °C", r0, "ohms")
 	}
 	name := c.name + ", R0 = " + text(r0) + " Ω"
 	if err != nil {
@@ -65,8 +65,8 @@ func curveSensor(r0 float64, c *curve) Sensor {
 	}
 	return newSensor(characteristic{
 		name: name, unit: "°C", low: c.low, high: c.high,
-		at: func(t float64) (float64, float64) {
-			w, s := c.at(t)
+		evaluate: func(t float64) (float64, float64) {
+			w, s := c.evaluate(t)
 			return r0 * w, r0 * s
 		},
 		solve: func(r float64) float64 { return c.inverse(r/r0, inverseTolerance*(c.high-c.low)) },
@@ -83,22 +83,22 @@ const endRounding = 1e-14
 // Resistance returns the resistance in ohms at x, in °C or the unit of the sensor.
 func (s Sensor) Resistance(x float64) (float64, error) {
 	const op = "thermal.Sensor.Resistance"
-	if err := s.admits(op, x); err != nil {
+	if err := s.checkValue(op, x); err != nil {
 		return 0, err
 	}
-	r, _ := s.c.at(x)
-	return result(op, "resistance", r)
+	r, _ := s.c.evaluate(x)
+	return finiteResult(op, "resistance", r)
 }
 
 // Slope returns dR/dx at x: Ω/K, or Ω by the unit of the sensor. Where two formulas meet,
 // or two straight pieces of a table, it is that of the upper one.
 func (s Sensor) Slope(x float64) (float64, error) {
 	const op = "thermal.Sensor.Slope"
-	if err := s.admits(op, x); err != nil {
+	if err := s.checkValue(op, x); err != nil {
 		return 0, err
 	}
-	_, slope := s.c.at(x)
-	return result(op, "slope", slope)
+	_, slope := s.c.evaluate(x)
+	return finiteResult(op, "slope", slope)
 }
 
 // Value returns what the sensor measures when it has that resistance in ohms: the
@@ -109,13 +109,14 @@ func (s Sensor) Slope(x float64) (float64, error) {
 // falls all the way ([ErrNotMonotone]).
 func (s Sensor) Value(resistance float64) (float64, error) {
 	const op = "thermal.Sensor.Value"
-	if err := s.spans(op, resistance); err != nil {
+	if err := s.checkResistance(op, resistance); err != nil {
 		return 0, err
 	}
-	x, err := result(op, "value", s.c.inverse(resistance))
+	x, err := finiteResult(op, "value", s.c.inverse(resistance))
 	if err != nil {
 		return 0, err
 	}
+	// Resistances within the rounding of the ends are answered with the ends.
 	return min(max(x, s.c.low), s.c.high), nil
 }
 
@@ -160,37 +161,37 @@ func (s Sensor) String() string {
 // ResistanceOf is [Sensor.Resistance] of a quantity. Trials of a Monte Carlo run beyond
 // the range follow the tangent at its end.
 func (s Sensor) ResistanceOf(x uncertainty.Quantity) uncertainty.Quantity {
-	if err := firstError(s.admits("thermal.Sensor.ResistanceOf", x.Estimate()),
+	if err := firstError(s.checkValue("thermal.Sensor.ResistanceOf", x.Estimate()),
 		[]uncertainty.Quantity{x}); err != nil {
 		return uncertainty.Fail(err)
 	}
 	return uncertainty.CallWithGradient("R(x)",
 		func(x []float64) float64 {
-			r, _ := s.c.beyond(x[0])
+			r, _ := s.c.evaluateBeyond(x[0])
 			return r
 		},
-		func(dst, x []float64) { _, dst[0] = s.c.beyond(x[0]) },
+		func(dst, x []float64) { _, dst[0] = s.c.evaluateBeyond(x[0]) },
 		x).DefaultUnit("Ω")
 }
 
 // ValueOf is [Sensor.Value] of a quantity in ohms.
 func (s Sensor) ValueOf(resistance uncertainty.Quantity) uncertainty.Quantity {
-	if err := firstError(s.spans("thermal.Sensor.ValueOf", resistance.Estimate()),
+	if err := firstError(s.checkResistance("thermal.Sensor.ValueOf", resistance.Estimate()),
 		[]uncertainty.Quantity{resistance}); err != nil {
 		return uncertainty.Fail(err)
 	}
 	return uncertainty.CallWithGradient("x(R)",
 		func(x []float64) float64 { return s.c.inverse(x[0]) },
 		func(dst, x []float64) {
-			_, slope := s.c.beyond(s.c.inverse(x[0]))
+			_, slope := s.c.evaluateBeyond(s.c.inverse(x[0]))
 			dst[0] = 1 / slope
 		}, resistance).DefaultUnit(s.c.unit)
 }
 
-// beyond is at, with the tangents at the ends outside the range.
-func (c *characteristic) beyond(x float64) (resistance, slope float64) {
+// evaluateBeyond is at, with the tangents at the ends outside the range.
+func (c *characteristic) evaluateBeyond(x float64) (resistance, slope float64) {
 	end := min(max(x, c.low), c.high)
-	r, slope := c.at(end)
+	r, slope := c.evaluate(end)
 	return r + float64(slope*(x-end)), slope
 }
 
@@ -198,24 +199,26 @@ func (c *characteristic) beyond(x float64) (resistance, slope float64) {
 func (c *characteristic) inverse(resistance float64) float64 {
 	sign := 1.0
 	low, high := c.low, c.high
+	// A thermistor falls: with the sign turned, one search serves both.
 	if c.ends[1] < c.ends[0] {
 		sign = -1
 	}
 	if (resistance-c.ends[0])*sign <= 0 {
-		return tangent(c.at, low, resistance)
+		return tangent(c.evaluate, low, resistance)
 	}
 	if (resistance-c.ends[1])*sign >= 0 {
-		return tangent(c.at, high, resistance)
+		return tangent(c.evaluate, high, resistance)
 	}
 	if c.solve != nil {
 		return c.solve(resistance)
 	}
-	return rising(func(x float64) (float64, float64) {
-		r, slope := c.at(x)
+	return risingZero(func(x float64) (float64, float64) {
+		r, slope := c.evaluate(x)
 		return sign * (r - resistance), sign * slope
 	}, low, high, inverseTolerance*(high-low))
 }
 
+// tangent continues a curve beyond an end in a straight line.
 func tangent(at func(float64) (float64, float64), end, resistance float64) float64 {
 	r, slope := at(end)
 	if r == resistance {
@@ -224,8 +227,8 @@ func tangent(at func(float64) (float64, float64), end, resistance float64) float
 	return end + (resistance-r)/slope
 }
 
-// check refuses what is no sensor.
-func (s Sensor) check(op string) error {
+// checkSensor refuses what is no sensor.
+func (s Sensor) checkSensor(op string) error {
 	if s.c == nil {
 		return refuse(op, "sensor", nil, ErrUnknown,
 			"expected one made by Platinum, Copper, Table …")
@@ -233,20 +236,20 @@ func (s Sensor) check(op string) error {
 	return s.c.bad
 }
 
-// admits refuses values outside the curve.
-func (s Sensor) admits(op string, x float64) error {
-	if err := s.check(op); err != nil {
+// checkValue refuses values outside the curve.
+func (s Sensor) checkValue(op string, x float64) error {
+	if err := s.checkSensor(op); err != nil {
 		return err
 	}
 	name := "value"
 	if s.c.unit == "°C" {
 		name = "temperature"
 	}
-	if err := number(op, name, x); err != nil {
+	if err := checkNumber(op, name, x); err != nil {
 		return err
 	}
 	if c := s.c; x < c.low || x > c.high {
-		return domain(op, name, x,
+		return domainError(op, name, x,
 			"expected "+text(c.low)+" to "+c.quantity(c.high)+", the range of the curve "+c.name)
 	}
 	return nil
@@ -260,22 +263,23 @@ func (c *characteristic) quantity(x float64) string {
 	return text(x) + " " + c.unit
 }
 
-// spans refuses resistances outside the curve, with room for the rounding of
+// checkResistance refuses resistances outside the curve, with room for the rounding of
 // those at its ends.
-func (s Sensor) spans(op string, r float64) error {
-	if err := s.check(op); err != nil {
+func (s Sensor) checkResistance(op string, r float64) error {
+	if err := s.checkSensor(op); err != nil {
 		return err
 	}
-	if err := number(op, "resistance", r); err != nil {
+	if err := checkNumber(op, "resistance", r); err != nil {
 		return err
 	}
 	if s.c.wavy {
 		return refuse(op, "resistance", r, ErrNotMonotone,
-			"expected a sensor whose resistance rises or falls all the way; "+s.c.name+" has several values of some resistances")
+			"expected a sensor whose resistance rises or falls all the way; "+s.c.name+
+				" has several values for some resistances")
 	}
 	low, high := min(s.c.ends[0], s.c.ends[1]), max(s.c.ends[0], s.c.ends[1])
 	if r < low-float64(endRounding*high) || r > high+float64(endRounding*high) {
-		return domain(op, "resistance", r,
+		return domainError(op, "resistance", r,
 			"expected "+text(low)+" to "+text(high)+" Ω, the range of the curve "+s.c.name)
 	}
 	return nil
@@ -306,7 +310,7 @@ const samples = 1000
 // way between those places makes a sensor that is not monotone.
 func (f Function) Sensor() (Sensor, error) {
 	const op = "thermal.Function.Sensor"
-	if err := span(op, f.Unit, f.Low, f.High); err != nil {
+	if err := checkSpan(op, f.Unit, f.Low, f.High); err != nil {
 		return Sensor{}, err
 	}
 	if f.Resistance == nil {
@@ -318,19 +322,20 @@ func (f Function) Sensor() (Sensor, error) {
 		}
 		return f.Resistance(x), differences(f.Resistance, x, f.Low, f.High)
 	}
-	c := characteristic{name: named(f.Name, "sensor by a function"), unit: f.Unit, low: f.Low,
-		high: f.High, at: at}
+	c := characteristic{name: nameOr(f.Name, "sensor by a function"), unit: f.Unit, low: f.Low,
+		high: f.High, evaluate: at}
 	var signs [2]bool
 	before := 0.0
 	for i := range samples + 1 {
 		x := f.Low + float64((f.High-f.Low)*(float64(i)/samples))
 		r, slope := at(min(x, f.High))
-		if err := ohms(op, "resistance at "+c.quantity(x), r); err != nil {
+		if err := checkOhms(op, "resistance at "+c.quantity(x), r); err != nil {
 			return Sensor{}, err
 		}
-		if err := number(op, "slope at "+c.quantity(x), slope); err != nil {
+		if err := checkNumber(op, "slope at "+c.quantity(x), slope); err != nil {
 			return Sensor{}, err
 		}
+		// A step that does not rise and one that does not fall: neither way all through.
 		if i > 0 {
 			signs[0], signs[1] = signs[0] || r <= before, signs[1] || r >= before
 		}
@@ -343,19 +348,20 @@ func (f Function) Sensor() (Sensor, error) {
 // differences is the slope of f at x from two values inside the range; the step balances
 // rounding against curvature.
 func differences(f func(float64) float64, x, low, high float64) float64 {
-	h := float64(1e-5 * (high - low))
+	const step = 1e-5 // of the range, near the cube root of the rounding of float64
+	h := float64(step * (high - low))
 	a, b := max(x-h, low), min(x+h, high)
 	return (f(b) - f(a)) / (b - a)
 }
 
-// span refuses what is no range of a sensor, and units that nobody knows.
-func span(op, symbol string, low, high float64) error {
+// checkSpan refuses what is no range of a sensor, and units that nobody knows.
+func checkSpan(op, symbol string, low, high float64) error {
 	if _, err := unit.ParseUnit(symbol); symbol != "" && err != nil {
 		return refuse(op, "unit", symbol, ErrUnknown, "expected a unit such as °C, mm, %, µm/m")
 	}
-	check := number
+	check := checkNumber
 	if symbol == "°C" {
-		check = temperature
+		check = checkTemperature
 	}
 	if err := check(op, "low", low); err != nil {
 		return err
@@ -364,23 +370,24 @@ func span(op, symbol string, low, high float64) error {
 		return err
 	}
 	if low >= high || math.IsInf(high-low, 0) {
-		return domain(op, "low", low, "expected less than high, "+text(high))
+		return domainError(op, "low", low, "expected less than high, "+text(high))
 	}
 	return nil
 }
 
-// ohms refuses what is no resistance of a sensor: 0 is the end of a potentiometer.
-func ohms(op, name string, r float64) error {
-	if err := number(op, name, r); err != nil {
+// checkOhms refuses what is no resistance of a sensor: 0 is the end of a potentiometer.
+func checkOhms(op, name string, r float64) error {
+	if err := checkNumber(op, name, r); err != nil {
 		return err
 	}
 	if r < 0 {
-		return domain(op, name, r, "expected ohms from 0 up")
+		return domainError(op, name, r, "expected ohms from 0 up")
 	}
 	return nil
 }
 
-func named(name, otherwise string) string {
+// nameOr is a name, or what stands for one that is left out.
+func nameOr(name, otherwise string) string {
 	if name == "" {
 		return otherwise
 	}

@@ -86,7 +86,7 @@ func TestCurvesRise(t *testing.T) {
 	for _, c := range curves {
 		before := math.Inf(-1)
 		for x := c.low; x <= c.high; x += (c.high - c.low) / 4000 {
-			v, s := c.at(x)
+			v, s := c.evaluate(x)
 			if v <= before || s <= 0 {
 				t.Fatalf("%s does not rise at %v", c.name, x)
 			}
@@ -95,8 +95,8 @@ func TestCurvesRise(t *testing.T) {
 			if !sameBranch(c, x-h, x+h) {
 				continue
 			}
-			up, _ := c.at(x + h)
-			down, _ := c.at(x - h)
+			up, _ := c.evaluate(x + h)
+			down, _ := c.evaluate(x - h)
 			if want := (up - down) / (2 * h); math.Abs(s-want) > 1e-6*math.Abs(want)+1e-7 {
 				t.Fatalf("%s: slope at %v = %v, want %v", c.name, x, s, want)
 			}
@@ -119,8 +119,8 @@ func TestCurvesAreContinuous(t *testing.T) {
 	joints := 0
 	for _, c := range []*curve{&platinum, &platinumIPTS68, &copper, &nickel617, &copperConstantan} {
 		for i, p := range c.pieces[1:] {
-			below, _ := c.pieces[i].at(p.from)
-			above, _ := p.at(p.from)
+			below, _ := c.pieces[i].evaluate(p.from)
+			above, _ := p.evaluate(p.from)
 			if math.Abs(above-below) > 1e-15*max(1, math.Abs(above)) {
 				t.Errorf("%s jumps at %v by %v", c.name, p.from, above-below)
 			}

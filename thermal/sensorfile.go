@@ -21,8 +21,10 @@ const maxSensorFile = 8 << 20
 //
 // or by the coefficients of its certificate:
 //
-//	{"name": "probe 7", "callendarVanDusen": {"r0": "100.021 Ω", "a": 3.90802e-3, "b": -5.8019e-7, "c": -4.2735e-12}}
-//	{"name": "probe 8", "its90": {"r001": "25.51 Ω", "below": {"a": 1.2e-5}, "above": {"a": -2e-5, "b": 1e-6}}}
+//	{"name": "probe 7", "callendarVanDusen": {"r0": "100.021 Ω",
+//	 "a": 3.90802e-3, "b": -5.8019e-7, "c": -4.2735e-12}}
+//	{"name": "probe 8", "its90": {"r001": "25.51 Ω",
+//	 "below": {"a": 1.2e-5}, "above": {"a": -2e-5, "b": 1e-6}}}
 //	{"name": "bead 2", "steinhartHart": {"a": 1.129e-3, "b": 2.341e-4, "c": 8.775e-8}}
 //	{"name": "bead 3", "beta": {"resistance": "10 kΩ", "at": 25, "beta": 3977}}
 //
@@ -61,9 +63,12 @@ func ReadSensor(r io.Reader) (Sensor, error) {
 	if err := o.Close(); err != nil {
 		return Sensor{}, err
 	}
+	// Only now: what the file lacks has been said with its place.
 	s, err := makes()
 	if err != nil {
 		if e, ok := errors.AsType[*Error](err); ok {
+			// The reader of a file asked for no constructor: the error keeps its words, not its
+			// operation.
 			err = &Error{Op: op, Name: e.Name, Value: e.Value, Err: e.Err}
 		}
 		return Sensor{}, err
@@ -71,6 +76,7 @@ func ReadSensor(r io.Reader) (Sensor, error) {
 	if name == "" || s.c.name == name {
 		return s, nil
 	}
+	// Standard curves are shared: the name goes on a copy.
 	c := *s.c
 	c.name = name + " (" + c.name + ")"
 	return Sensor{&c}, nil
@@ -89,6 +95,7 @@ var sensorForms = []struct {
 	{"beta", readBeta},
 }
 
+// readPoints reads a table.
 func readPoints(o *file.Object, name string) func() (Sensor, error) {
 	t := Table{Name: name}
 	o.Text("unit", &t.Unit)
@@ -121,6 +128,7 @@ type coefficient struct {
 	required bool
 }
 
+// readCoefficients reads numbers without unit.
 func readCoefficients(o *file.Object, list ...coefficient) {
 	for _, c := range list {
 		o.Quantity(c.key, unit.Fraction, c.to)
@@ -130,6 +138,7 @@ func readCoefficients(o *file.Object, list ...coefficient) {
 	}
 }
 
+// readCallendarVanDusen reads the coefficients of a platinum thermometer.
 func readCallendarVanDusen(o *file.Object, _ string) func() (Sensor, error) {
 	var c CallendarVanDusen
 	p := o.Object("callendarVanDusen")
@@ -141,11 +150,13 @@ func readCallendarVanDusen(o *file.Object, _ string) func() (Sensor, error) {
 	return func() (Sensor, error) { return c.Sensor() }
 }
 
+// readITS90 reads a standard platinum thermometer.
 func readITS90(o *file.Object, _ string) func() (Sensor, error) {
 	var s ITS90
 	p := o.Object("its90")
 	p.Require("r001")
 	p.Quantity("r001", unit.Ohm, &s.R001)
+	// readDeviation reads one set of coefficients of deviation; those left out are 0.
 	readDeviation(p.Object("below"), &s.Below)
 	readDeviation(p.Object("above"), &s.Above)
 	readRange(p, &s.Low, &s.High)
@@ -157,6 +168,7 @@ func readDeviation(o *file.Object, d *Deviation) {
 		coefficient{"c", &d.C, false}, coefficient{"l", &d.L, false})
 }
 
+// readSteinhartHart reads the coefficients of a thermistor.
 func readSteinhartHart(o *file.Object, _ string) func() (Sensor, error) {
 	var s SteinhartHart
 	p := o.Object("steinhartHart")
@@ -167,6 +179,7 @@ func readSteinhartHart(o *file.Object, _ string) func() (Sensor, error) {
 	return func() (Sensor, error) { return s.Sensor() }
 }
 
+// readBeta reads a thermistor by its beta, stated at 25 °C unless the file says otherwise.
 func readBeta(o *file.Object, _ string) func() (Sensor, error) {
 	b := BetaThermistor{At: 25}
 	p := o.Object("beta")

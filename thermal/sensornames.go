@@ -18,7 +18,8 @@ type standardSensor struct {
 	make           func(r0 float64) Sensor
 }
 
-// The first of an element is the one that its name alone stands for.
+// standardSensors are the metals. The first of an element is the one that its name alone stands
+// for.
 var standardSensors = []standardSensor{
 	{"Pt", "0.00385", Platinum},
 	{"Pt", "0.00391", Platinum391},
@@ -78,7 +79,7 @@ func ParseSensor(name string) (Sensor, error) {
 		s, err = parseMetal(words)
 	}
 	if err == nil {
-		err = s.check(op)
+		err = s.checkSensor(op)
 	}
 	if err != nil {
 		cause := unit.Cause(err)
@@ -114,6 +115,7 @@ func parseMetal(words []string) (Sensor, error) {
 		}
 	}
 	if known {
+		// The metal is known and its coefficient is not: the message lists those there are.
 		var alphas []string
 		for _, s := range standardSensors {
 			if strings.HasPrefix(text, s.element) {
@@ -172,6 +174,7 @@ func parseGauge(text string) (Sensor, error) {
 // leading reads a value at the beginning of a text, "10 kΩ" or "10kΩ", and returns the rest.
 func leading(text string, d unit.Dimension) (v float64, rest string, err error) {
 	words := strings.Fields(text)
+	// With the unit as a word of its own first, "10 kΩ"; then "10kΩ".
 	for n := min(2, len(words)); n > 0; n-- {
 		if v, err = unit.Parse(strings.Join(words[:n], " "), d); err == nil {
 			return v, strings.Join(words[n:], " "), nil

@@ -131,7 +131,7 @@ func computeSensor(t *testing.T, r row) float64 {
 			return ok(sensor(one.Sensor()).Value(in["R"]))
 		}
 		w := ok(sensor(one.Sensor()).Resistance(in["t"]))
-		dw, _ := one.deviation(w).at(w) // W − W_r, free of the rounding of the difference
+		dw, _ := one.deviation(w).deltaW(w) // W − W_r, free of the rounding of the difference
 		if pure := ok(sensor(pure.Sensor()).Resistance(in["t"])); math.Abs(w-pure-dw) > 1e-15 {
 			t.Errorf("%s: W − W_r = %v, deviation %v", r.id, w-pure, dw)
 		}

@@ -121,9 +121,9 @@ func TestITS90AgainstItsInverses(t *testing.T) {
 	d := polynomial{439.932854, 472.418020, 37.684494, 7.472018, 2.920828, 0.005184, -0.963864, -0.188732, 0.191203, 0.049025}
 	th := made(t, "ITS-90")(ITS90{R001: 1, Low: hydrogenPoint, High: silverPoint}.Sensor())
 	for w := 0.0013; w < 4.28; w *= 1.02 {
-		v, _ := d.at((w - 2.64) / 1.64)
+		v, _ := d.evaluate((w - 2.64) / 1.64)
 		if w < 1 {
-			v, _ = b.at((math.Pow(w, 1./6) - 0.65) / 0.35)
+			v, _ = b.evaluate((math.Pow(w, 1./6) - 0.65) / 0.35)
 			v = 273.16*v + absoluteZero
 		}
 		if got := must(t, "t")(th.Value(w)); math.Abs(got-v) > 0.14e-3 {

@@ -17,13 +17,17 @@ type StrainGauge struct {
 	Limit float64
 }
 
-const micro = 1e-6 // µm/m
+const (
+	micro       = 1e-6 // µm/m
+	usualStrain = 30e3 // µm/m, to which metal foil is good (common practice)
+)
 
-func (g StrainGauge) check(op string) error {
-	if err := positive(op, "R0", g.R0, "ohms"); err != nil {
+// checkGauge refuses a gauge without resistance or factor.
+func (g StrainGauge) checkGauge(op string) error {
+	if err := checkPositive(op, "R0", g.R0, "ohms"); err != nil {
 		return err
 	}
-	return positive(op, "gauge factor", g.Factor, "ohm per ohm and strain")
+	return checkPositive(op, "gauge factor", g.Factor, "ohm per ohm and strain")
 }
 
 // Sensor returns the gauge as a sensor of strain in µm/m, negative where it is compressed.
@@ -31,21 +35,21 @@ func (g StrainGauge) check(op string) error {
 // resistance to nothing.
 func (g StrainGauge) Sensor() (Sensor, error) {
 	const op = "thermal.StrainGauge.Sensor"
-	if err := g.check(op); err != nil {
+	if err := g.checkGauge(op); err != nil {
 		return Sensor{}, err
 	}
 	if g.Limit == 0 {
-		g.Limit = 30e3
+		g.Limit = usualStrain
 	}
-	if err := positive(op, "limit", g.Limit, "µm/m"); err != nil {
+	if err := checkPositive(op, "limit", g.Limit, "µm/m"); err != nil {
 		return Sensor{}, err
 	}
 	slope := g.R0 * g.Factor * micro
-	return finite(op, characteristic{
+	return finiteSensor(op, characteristic{
 		name: "strain gauge " + text(g.R0) + " Ω, K = " + text(g.Factor), unit: "µm/m",
 		low: -g.Limit, high: g.Limit,
-		at:    func(x float64) (float64, float64) { return g.R0 + float64(slope*x), slope },
-		solve: func(r float64) float64 { return (r/g.R0 - 1) / (g.Factor * micro) },
+		evaluate: func(x float64) (float64, float64) { return g.R0 + float64(slope*x), slope },
+		solve:    func(r float64) float64 { return (r/g.R0 - 1) / (g.Factor * micro) },
 	})
 }
 
@@ -82,26 +86,30 @@ func (g StrainGauge) BridgeShuntStrain(shunt float64) (float64, error) {
 
 // shunt is R0/(K ε) − part·R0.
 func (g StrainGauge) shunt(op string, strain, part float64) (float64, error) {
-	if err := g.check(op); err != nil {
+	if err := g.checkGauge(op); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "strain", strain, "µm/m, a compression,"); err != nil {
+	if err := checkPositive(op, "strain", strain, "µm/m, a compression,"); err != nil {
 		return 0, err
 	}
+	// R0 ∥ Rs = R0(1 − Kε) gives the part 1. The output of a quarter bridge is not straight in
+	// the resistance, which gives the part 1/2.
 	r := g.R0 * (1/(g.Factor*strain*micro) - part)
 	if r <= 0 {
-		return 0, domain(op, "strain", strain,
-			"expected one that a shunt can stand for, less than "+text(1/(g.Factor*part*micro))+" µm/m")
+		return 0, domainError(op, "strain", strain,
+			"expected one that a shunt can stand for, less than "+
+				text(1/(g.Factor*part*micro))+" µm/m")
 	}
-	return result(op, "shunt", r)
+	return finiteResult(op, "shunt", r)
 }
 
+// shuntStrain is the inverse of shunt.
 func (g StrainGauge) shuntStrain(op string, shunt, part float64) (float64, error) {
-	if err := g.check(op); err != nil {
+	if err := g.checkGauge(op); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "shunt", shunt, "ohms"); err != nil {
+	if err := checkPositive(op, "shunt", shunt, "ohms"); err != nil {
 		return 0, err
 	}
-	return result(op, "strain", g.R0/(g.Factor*(shunt+float64(part*g.R0)))/micro)
+	return finiteResult(op, "strain", g.R0/(g.Factor*(shunt+float64(part*g.R0)))/micro)
 }

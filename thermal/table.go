@@ -42,36 +42,37 @@ func (t Table) Sensor() (Sensor, error) {
 	if thermistor && t.Unit != "°C" {
 		return Sensor{}, refuse(op, "unit", t.Unit, ErrDomain, "expected °C for a thermistor table")
 	}
+	// The caller's points may change; those of a sensor may not.
 	points := slices.Clone(t.Points)
-	xs, ys, err := sorted(op, "value", len(points),
+	xs, ys, err := sortedPoints(op, "value", len(points),
 		func(i int) (float64, float64) { return points[i].Value, points[i].Resistance })
 	if err != nil {
 		return Sensor{}, err
 	}
 	for i, r := range ys {
-		if err := ohms(op, "resistance", r); err != nil {
+		if err := checkOhms(op, "resistance", r); err != nil {
 			return Sensor{}, err
 		}
 		if thermistor && (r == 0 || xs[i] <= absoluteZero) {
 			return Sensor{},
-				domain(op, "resistance", r,
+				domainError(op, "resistance", r,
 					"expected more than 0 Ω above absolute zero in a thermistor table")
 		}
 	}
 	low, high := xs[0], xs[len(xs)-1]
-	if err := span(op, t.Unit, low, high); err != nil {
+	if err := checkSpan(op, t.Unit, low, high); err != nil {
 		return Sensor{}, err
 	}
 	c := characteristic{
-		name: named(t.Name, "table of "+strconv.Itoa(len(xs))+" points"), unit: t.Unit,
+		name: nameOr(t.Name, "table of "+strconv.Itoa(len(xs))+" points"), unit: t.Unit,
 		low: low, high: high, wavy: !monotone(ys),
 	}
-	c.at = newInterpolant(t.Interpolation, xs, ys).at
+	c.evaluate = newInterpolant(t.Interpolation, xs, ys).evaluate
 	return newSensor(c), nil
 }
 
-// sorted returns points in ascending order, finite and at different places.
-func sorted(op, name string, n int,
+// sortedPoints returns points in ascending order, finite and at different places.
+func sortedPoints(op, name string, n int,
 	point func(i int) (x, y float64)) (xs, ys []float64, err error) {
 	if n < 2 || n > mostPoints {
 		return nil, nil, refuse(op, "points", float64(n), ErrObservations,
@@ -82,10 +83,10 @@ func sorted(op, name string, n int,
 		order[i] = i
 		x, y := point(i)
 		if math.IsNaN(x) || math.IsInf(x, 0) {
-			return nil, nil, number(op, name, x)
+			return nil, nil, checkNumber(op, name, x)
 		}
 		if math.IsNaN(y) || math.IsInf(y, 0) {
-			return nil, nil, number(op, "resistance", y)
+			return nil, nil, checkNumber(op, "resistance", y)
 		}
 	}
 	slices.SortFunc(order, func(a, b int) int {
@@ -102,9 +103,10 @@ func sorted(op, name string, n int,
 	xs, ys = make([]float64, n), make([]float64, n)
 	for i, k := range order {
 		xs[i], ys[i] = point(k)
+		// A jump has no slope, and its value would depend on the order of the points.
 		if i > 0 && xs[i] == xs[i-1] {
 			return nil, nil,
-				domain(op, name, xs[i], "expected one resistance for each; this one is given twice")
+				domainError(op, name, xs[i], "expected one resistance for each; this one is given twice")
 		}
 	}
 	return xs, ys, nil

@@ -14,10 +14,11 @@ import (
 // For parabolas there is [Law]. The zero TableLaw answers with [ErrUnknown].
 type TableLaw struct{ t *lawPoints }
 
+// lawPoints is a table ready for use.
 type lawPoints struct {
 	low, high float64
 	ratios    []float64 // as given, by ascending temperature
-	at        func(t float64) (ratio, slope float64)
+	evaluate  func(t float64) (ratio, slope float64)
 	monotone  bool
 	places    []float64
 }
@@ -38,22 +39,22 @@ func NewTableLaw(points []RatioAtTemperature, how Interpolation) (TableLaw, erro
 			"expected linear or smooth")
 	}
 	points = slices.Clone(points)
-	xs, ys, err := sorted(op, "temperature", len(points),
+	xs, ys, err := sortedPoints(op, "temperature", len(points),
 		func(i int) (float64, float64) { return points[i].Temperature, points[i].Ratio })
 	if err != nil {
 		return TableLaw{}, err
 	}
-	if err := temperature(op, "temperature", xs[0]); err != nil {
+	if err := checkTemperature(op, "temperature", xs[0]); err != nil {
 		return TableLaw{}, err
 	}
 	for _, y := range ys {
-		if err := positive(op, "ratio", y, "R(t)/R(ref)"); err != nil {
+		if err := checkPositive(op, "ratio", y, "R(t)/R(ref)"); err != nil {
 			return TableLaw{}, err
 		}
 	}
 	return TableLaw{&lawPoints{
 		low: xs[0], high: xs[len(xs)-1], places: xs, ratios: ys,
-		at: newInterpolant(how, xs, ys).at, monotone: monotone(ys),
+		evaluate: newInterpolant(how, xs, ys).evaluate, monotone: monotone(ys),
 	}}, nil
 }
 
@@ -69,17 +70,17 @@ func (l TableLaw) Range() (low, high float64) {
 // [TableLaw.Temperature] has an answer.
 func (l TableLaw) Monotone() bool { return l.t != nil && l.t.monotone }
 
-// admits refuses temperatures outside the table.
-func (l TableLaw) admits(op, name string, t float64) error {
+// checkInside refuses temperatures outside the table.
+func (l TableLaw) checkInside(op, name string, t float64) error {
 	if l.t == nil {
 		return refuse(op, "law", nil, ErrUnknown,
 			"expected one made by NewTableLaw or HeatingAlloy")
 	}
-	if err := number(op, name, t); err != nil {
+	if err := checkNumber(op, name, t); err != nil {
 		return err
 	}
 	if t < l.t.low || t > l.t.high {
-		return domain(op, name, t,
+		return domainError(op, name, t,
 			"expected "+text(l.t.low)+" to "+text(l.t.high)+" °C, the range of the table")
 	}
 	return nil
@@ -90,30 +91,31 @@ func (l TableLaw) Ratio(t float64) (float64, error) {
 	return l.ratio("thermal.TableLaw.Ratio", "temperature", t)
 }
 
+// ratio is Ratio for the operation and the argument that an error names.
 func (l TableLaw) ratio(op, name string, t float64) (float64, error) {
-	if err := l.admits(op, name, t); err != nil {
+	if err := l.checkInside(op, name, t); err != nil {
 		return 0, err
 	}
-	q, _ := l.t.at(t)
-	return result(op, "ratio", q)
+	q, _ := l.t.evaluate(t)
+	return finiteResult(op, "ratio", q)
 }
 
 // Slope returns the local coefficient d(R/R(ref))/dt in 1/K at t in °C. Where two straight
 // pieces meet it is that of the upper one.
 func (l TableLaw) Slope(t float64) (float64, error) {
 	const op = "thermal.TableLaw.Slope"
-	if err := l.admits(op, "temperature", t); err != nil {
+	if err := l.checkInside(op, "temperature", t); err != nil {
 		return 0, err
 	}
-	_, s := l.t.at(t)
-	return result(op, "slope", s)
+	_, s := l.t.evaluate(t)
+	return finiteResult(op, "slope", s)
 }
 
 // Correct returns the resistance in ohms at the temperature to, both in °C, of a resistor
 // that has resistance ohms at from.
 func (l TableLaw) Correct(resistance, from, to float64) (float64, error) {
 	const op = "thermal.TableLaw.Correct"
-	if err := number(op, "resistance", resistance); err != nil {
+	if err := checkNumber(op, "resistance", resistance); err != nil {
 		return 0, err
 	}
 	a, err := l.ratio(op, "from", from)
@@ -124,7 +126,7 @@ func (l TableLaw) Correct(resistance, from, to float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return result(op, "corrected resistance", resistance*(b/a))
+	return finiteResult(op, "corrected resistance", resistance*(b/a))
 }
 
 // Temperature returns the temperature in °C at which the ratio R(t)/R(ref) is reached. It
@@ -134,9 +136,9 @@ func (l TableLaw) Correct(resistance, from, to float64) (float64, error) {
 func (l TableLaw) Temperature(ratio float64) (float64, error) {
 	const op = "thermal.TableLaw.Temperature"
 	if l.t == nil {
-		return 0, l.admits(op, "temperature", 0)
+		return 0, l.checkInside(op, "temperature", 0)
 	}
-	if err := positive(op, "ratio", ratio, "R(t)/R(ref)"); err != nil {
+	if err := checkPositive(op, "ratio", ratio, "R(t)/R(ref)"); err != nil {
 		return 0, err
 	}
 	if !l.t.monotone {
@@ -144,10 +146,10 @@ func (l TableLaw) Temperature(ratio float64) (float64, error) {
 			"expected a table that rises or falls all the way; this one has several temperatures "+
 				"for some ratios")
 	}
-	c := newSensor(characteristic{low: l.t.low, high: l.t.high, at: l.t.at}).c
+	c := newSensor(characteristic{low: l.t.low, high: l.t.high, evaluate: l.t.evaluate}).c
 	if least, most := min(c.ends[0], c.ends[1]), max(c.ends[0], c.ends[1]); ratio < least ||
 		ratio > most {
-		return 0, domain(op, "ratio", ratio,
+		return 0, domainError(op, "ratio", ratio,
 			"expected "+text(least)+" to "+text(most)+", the range of the table")
 	}
 	return c.inverse(ratio), nil
@@ -168,7 +170,7 @@ func (l TableLaw) Extremes(low, high float64) (uncertainty.Interval, error) {
 	}
 	if low > high {
 		return uncertainty.Interval{},
-			domain(op, "low", low, "expected at most high, "+text(high)+" °C")
+			domainError(op, "low", low, "expected at most high, "+text(high)+" °C")
 	}
 	out := uncertainty.Interval{Lower: min(a, b), Upper: max(a, b)}
 	for i, t := range l.t.places {
@@ -182,17 +184,17 @@ func (l TableLaw) Extremes(low, high float64) (uncertainty.Interval, error) {
 // RatioOf is [TableLaw.Ratio] of a quantity in °C. Trials of a Monte Carlo run beyond the
 // table follow the tangent at its end.
 func (l TableLaw) RatioOf(t uncertainty.Quantity) uncertainty.Quantity {
-	if err := firstError(l.admits("thermal.TableLaw.RatioOf", "temperature", t.Estimate()),
+	if err := firstError(l.checkInside("thermal.TableLaw.RatioOf", "temperature", t.Estimate()),
 		[]uncertainty.Quantity{t}); err != nil {
 		return uncertainty.Fail(err)
 	}
-	c := &characteristic{low: l.t.low, high: l.t.high, at: l.t.at}
+	c := &characteristic{low: l.t.low, high: l.t.high, evaluate: l.t.evaluate}
 	return uncertainty.CallWithGradient("R(t)/R(ref)",
 		func(x []float64) float64 {
-			q, _ := c.beyond(x[0])
+			q, _ := c.evaluateBeyond(x[0])
 			return q
 		},
-		func(dst, x []float64) { _, dst[0] = c.beyond(x[0]) },
+		func(dst, x []float64) { _, dst[0] = c.evaluateBeyond(x[0]) },
 		t).DefaultUnit("1")
 }
 

@@ -23,17 +23,18 @@ type BetaThermistor struct {
 // 0, Beta is above 20 000 K, At is not a temperature, or the range is none.
 func (b BetaThermistor) Sensor() (Sensor, error) {
 	const op = "thermal.BetaThermistor.Sensor"
-	if err := positive(op, "R", b.R, "ohms"); err != nil {
+	if err := checkPositive(op, "R", b.R, "ohms"); err != nil {
 		return Sensor{}, err
 	}
-	if err := temperature(op, "At", b.At); err != nil {
+	if err := checkTemperature(op, "At", b.At); err != nil {
 		return Sensor{}, err
 	}
-	if err := positive(op, "Beta", b.Beta, "kelvins"); err != nil {
+	if err := checkPositive(op, "Beta", b.Beta, "kelvins"); err != nil {
 		return Sensor{}, err
 	}
-	if b.Beta > 20e3 {
-		return Sensor{}, domain(op, "Beta", b.Beta, "expected at most 20000 K")
+	const most = 20e3 // several times that of any thermistor
+	if b.Beta > most {
+		return Sensor{}, domainError(op, "Beta", b.Beta, "expected at most 20000 K")
 	}
 	low, high, err := thermistorRange(op, b.Low, b.High)
 	if err != nil {
@@ -41,10 +42,11 @@ func (b BetaThermistor) Sensor() (Sensor, error) {
 	}
 	inverse := 1 / (b.At - absoluteZero)
 	name := "thermistor " + text(b.R) + " Ω at " + text(b.At) + " °C, β = " + text(b.Beta) + " K"
-	return finite(op, characteristic{
+	return finiteSensor(op, characteristic{
 		name: name, unit: "°C", low: low, high: high,
-		at: func(t float64) (float64, float64) {
+		evaluate: func(t float64) (float64, float64) {
 			kelvin := t - absoluteZero
+			// From R = R1·exp[B(1/T − 1/T1)] (IEC 60539-1).
 			r := b.R * elementary.Exp(b.Beta*(1/kelvin-inverse))
 			return r, -r * b.Beta / (kelvin * kelvin)
 		},
@@ -59,21 +61,21 @@ func thermistorRange(op string, low, high float64) (float64, float64, error) {
 	if low == 0 && high == 0 {
 		low, high = -40, 125
 	}
-	if err := span(op, "°C", low, high); err != nil {
+	if err := checkSpan(op, "°C", low, high); err != nil {
 		return 0, 0, err
 	}
 	if low <= absoluteZero {
-		return 0, 0, domain(op, "low", low, "expected more than absolute zero, -273.15 °C")
+		return 0, 0, domainError(op, "low", low, "expected more than absolute zero, -273.15 °C")
 	}
 	return low, high, nil
 }
 
-// finite refuses a characteristic that leaves the range of float64 at an end.
-func finite(op string, c characteristic) (Sensor, error) {
+// finiteSensor refuses a characteristic that leaves the range of float64 at an end.
+func finiteSensor(op string, c characteristic) (Sensor, error) {
 	s := newSensor(c)
 	for i, r := range s.c.ends {
 		at := c.quantity([]float64{c.low, c.high}[i])
-		if err := positive(op, "resistance at "+at, r, "ohms"); err != nil {
+		if err := checkPositive(op, "resistance at "+at, r, "ohms"); err != nil {
 			return Sensor{}, err
 		}
 	}
@@ -91,27 +93,28 @@ func BetaBetween(a, b ResistanceAtTemperature) (float64, error) {
 	if err := thermistorPoints(op, a, b); err != nil {
 		return 0, err
 	}
-	return result(op, "beta",
+	return finiteResult(op, "beta",
 		elementary.Log(a.Resistance/b.Resistance)/(kelvinInverse(a)-kelvinInverse(b)))
 }
 
+// kelvinInverse is 1/T of a point.
 func kelvinInverse(p ResistanceAtTemperature) float64 { return 1 / (p.Temperature - absoluteZero) }
 
 // thermistorPoints refuses points that are none, or two at one temperature.
 func thermistorPoints(op string, points ...ResistanceAtTemperature) error {
 	for i, p := range points {
-		if err := positive(op, "resistance", p.Resistance, "ohms"); err != nil {
+		if err := checkPositive(op, "resistance", p.Resistance, "ohms"); err != nil {
 			return err
 		}
-		if err := temperature(op, "temperature", p.Temperature); err != nil {
+		if err := checkTemperature(op, "temperature", p.Temperature); err != nil {
 			return err
 		}
 		if p.Temperature == absoluteZero {
-			return domain(op, "temperature", p.Temperature, "expected more than absolute zero")
+			return domainError(op, "temperature", p.Temperature, "expected more than absolute zero")
 		}
 		for _, q := range points[:i] {
 			if q.Temperature == p.Temperature {
-				return domain(op, "temperature", p.Temperature,
+				return domainError(op, "temperature", p.Temperature,
 					"expected another one than that of a point before")
 			}
 		}
@@ -146,7 +149,7 @@ func SteinhartHartThrough(a, b, c ResistanceAtTemperature) (SteinhartHart, error
 		x[i], y[i] = elementary.Log(p.Resistance), kelvinInverse(p)
 	}
 	if x[0] == x[1] || x[1] == x[2] || x[0] == x[2] {
-		return SteinhartHart{}, domain(op, "resistance", b.Resistance,
+		return SteinhartHart{}, domainError(op, "resistance", b.Resistance,
 			"expected three different resistances")
 	}
 	// Divided differences of y against x; those of x³ are x0² + x0x1 + x1² and x0 + x1 + x2.
@@ -155,7 +158,7 @@ func SteinhartHartThrough(a, b, c ResistanceAtTemperature) (SteinhartHart, error
 	first := d1 - float64(third*(float64(x[0]*x[0])+float64(x[0]*x[1])+float64(x[1]*x[1])))
 	zeroth := y[0] - float64(x[0]*(first+float64(x[0]*x[0]*third)))
 	for _, v := range []float64{zeroth, first, third} {
-		if err := number(op, "coefficient", v); err != nil {
+		if err := checkNumber(op, "coefficient", v); err != nil {
 			return SteinhartHart{}, err
 		}
 	}
@@ -172,14 +175,14 @@ func (s SteinhartHart) Sensor() (Sensor, error) {
 	if s.Reference == 0 {
 		s.Reference = 1
 	}
-	if err := positive(op, "Reference", s.Reference, "ohms"); err != nil {
+	if err := checkPositive(op, "Reference", s.Reference, "ohms"); err != nil {
 		return Sensor{}, err
 	}
 	for _, x := range []struct {
 		name  string
 		value float64
 	}{{"A", s.A}, {"B", s.B}, {"C", s.C}, {"D", s.D}} {
-		if err := number(op, x.name, x.value); err != nil {
+		if err := checkNumber(op, x.name, x.value); err != nil {
 			return Sensor{}, err
 		}
 	}
@@ -188,7 +191,7 @@ func (s SteinhartHart) Sensor() (Sensor, error) {
 		return Sensor{}, err
 	}
 	p := polynomial{s.A, s.B, s.D, s.C}
-	from, to, err := s.logs(op, p, low, high)
+	from, to, err := s.logRange(op, p, low, high)
 	if err != nil {
 		return Sensor{}, err
 	}
@@ -196,33 +199,33 @@ func (s SteinhartHart) Sensor() (Sensor, error) {
 	if s.D != 0 {
 		name += ", D = " + text(s.D)
 	}
-	return finite(op, characteristic{
+	return finiteSensor(op, characteristic{
 		name: name, unit: "°C", low: low, high: high,
-		at: func(t float64) (float64, float64) {
+		evaluate: func(t float64) (float64, float64) {
 			kelvin := t - absoluteZero
-			x := root(p, 1/kelvin, from, to)
-			_, slope := p.at(x)
+			x := polynomialRoot(p, 1/kelvin, from, to)
+			_, slope := p.evaluate(x)
 			r := s.Reference * elementary.Exp(x)
 			return r, -r / (kelvin * kelvin * slope)
 		},
 		solve: func(r float64) float64 {
-			v, _ := p.at(elementary.Log(r / s.Reference))
+			v, _ := p.evaluate(elementary.Log(r / s.Reference))
 			return 1/v + absoluteZero
 		},
 	})
 }
 
-// root returns the x with p(x) = y, p rising from one end to the other.
-func root(p polynomial, y, from, to float64) float64 {
-	return rising(func(x float64) (float64, float64) {
-		v, slope := p.at(x)
+// polynomialRoot returns the x with p(x) = y, p rising from one end to the other.
+func polynomialRoot(p polynomial, y, from, to float64) float64 {
+	return risingZero(func(x float64) (float64, float64) {
+		v, slope := p.evaluate(x)
 		return v - y, slope
 	}, from, to, 1e-12)
 }
 
-// logs returns the stretch of x that the range of temperatures takes, along which p rises:
+// logRange returns the stretch of x that the range of temperatures takes, along which p rises:
 // the last one that ends above 1/T(low), found on a grid and then by the root.
-func (s SteinhartHart) logs(op string, p polynomial, low,
+func (s SteinhartHart) logRange(op string, p polynomial, low,
 	high float64) (from, to float64, err error) {
 	offset := elementary.Log(s.Reference)
 	hot, cold := 1/(high-absoluteZero), 1/(low-absoluteZero)
@@ -231,17 +234,19 @@ func (s SteinhartHart) logs(op string, p polynomial, low,
 		return lowestLog - offset + float64((highestLog-lowestLog)*(float64(i)/steps))
 	}
 	begin := -1
+	// A cubic may rise, fall and rise again: the stretch that counts is the one in which it
+	// rises from the hot end to the cold one without a turn.
 	for i := range steps + 1 {
-		v, slope := p.at(at(i))
+		v, slope := p.evaluate(at(i))
 		switch {
 		case !(slope > 0):
 			begin = -1
 		case v <= hot:
 			begin = i
 		case v >= cold && begin >= 0:
-			return root(p, hot, at(begin), at(i)), root(p, cold, at(begin), at(i)), nil
+			return polynomialRoot(p, hot, at(begin), at(i)), polynomialRoot(p, cold, at(begin), at(i)), nil
 		}
 	}
-	return 0, 0, domain(op, "B", s.B,
-		"expected coefficients with which the resistance falls from "+text(low)+" to "+text(high)+" °C, such as A 1.13e-3, B 2.34e-4, C 8.8e-8")
+	return 0, 0, domainError(op, "B", s.B, "expected coefficients with which the resistance falls "+
+		"from "+text(low)+" to "+text(high)+" °C, such as A 1.13e-3, B 2.34e-4, C 8.8e-8")
 }

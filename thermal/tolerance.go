@@ -51,6 +51,7 @@ func (c Construction) MarshalText() ([]byte, error) { return constructions.Marsh
 // UnmarshalText reads what MarshalText writes.
 func (c *Construction) UnmarshalText(text []byte) error { return constructions.Unmarshal(text, c) }
 
+// classRow is a class in the table of the standard.
 type classRow struct {
 	name             string
 	constant, factor float64
@@ -70,6 +71,7 @@ var classes = [...]classRow{
 		{Lower: -196, Upper: 600}, {Lower: -50, Upper: 600}}},
 }
 
+// row is the line of the table of classes.
 func (c ToleranceClass) row(op string) (classRow, error) {
 	if c < 1 || int(c) > len(classes) {
 		return classRow{}, refuse(op, "class", float64(c), ErrUnknown,
@@ -117,9 +119,10 @@ func (c ToleranceClass) Tolerance(t float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	if err := Platinum(1).admits(op, t); err != nil {
+	if err := Platinum(1).checkValue(op, t); err != nil {
 		return 0, err
 	}
+	// IEC 60751, Table 3: a + b|t|, the same on both sides of 0 °C.
 	return row.constant + float64(row.factor*math.Abs(t)), nil
 }
 
@@ -150,7 +153,7 @@ func (c ToleranceClass) ToleranceResistance(th Sensor, t float64) (float64, erro
 	if err != nil {
 		return 0, err
 	}
-	return result("thermal.ToleranceClass.ToleranceResistance", "tolerance",
+	return finiteResult("thermal.ToleranceClass.ToleranceResistance", "tolerance",
 		tolerance*math.Abs(slope))
 }
 
@@ -162,6 +165,9 @@ func (c ToleranceClass) Departure(name string, t float64) uncertainty.Quantity {
 	if err != nil {
 		return uncertainty.Fail(err)
 	}
-	return uncertainty.Source{Name: name, Unit: "°C", Distribution: uncertainty.Rectangular(0,
-		tolerance), Note: "class " + c.String()}.Input()
+	// A tolerance is a limit, of which nothing else is known (GUM 4.3.7).
+	return uncertainty.Source{
+		Name: name, Unit: "°C", Note: "class " + c.String(),
+		Distribution: uncertainty.Rectangular(0, tolerance),
+	}.Input()
 }

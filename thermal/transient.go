@@ -29,14 +29,15 @@ func FirstOrder(tau float64) Transient { return Transient{1, tau, tau} }
 // their coefficients. Bad values are reported by use.
 func TwoTimeConstants(share, fast, slow float64) Transient { return Transient{share, fast, slow} }
 
-func (tr Transient) check(op string) error {
-	if err := number(op, "share", tr.share); err != nil {
+// checkTransient refuses shares and time constants that are none.
+func (tr Transient) checkTransient(op string) error {
+	if err := checkNumber(op, "share", tr.share); err != nil {
 		return err
 	}
-	if err := positive(op, "time constant", tr.fast, "seconds"); err != nil {
+	if err := checkPositive(op, "time constant", tr.fast, "seconds"); err != nil {
 		return err
 	}
-	return positive(op, "time constant", tr.slow, "seconds")
+	return checkPositive(op, "time constant", tr.slow, "seconds")
 }
 
 // remaining is 1 − fraction(t).
@@ -48,19 +49,19 @@ func (tr Transient) remaining(t float64) float64 {
 // Fraction returns how much of the change has happened t seconds after the step.
 func (tr Transient) Fraction(t float64) (float64, error) {
 	const op = "thermal.Transient.Fraction"
-	if err := tr.check(op); err != nil {
+	if err := tr.checkTransient(op); err != nil {
 		return 0, err
 	}
-	if err := number(op, "time", t); err != nil {
+	if err := checkNumber(op, "time", t); err != nil {
 		return 0, err
 	}
 	if t < 0 {
-		return 0, domain(op, "time", t, "expected seconds from 0 up")
+		return 0, domainError(op, "time", t, "expected seconds from 0 up")
 	}
 	if tr.share == 1 {
 		return -elementary.Expm1(-t / tr.fast), nil // keeps the digits of a short time
 	}
-	return result(op, "fraction", 1-tr.remaining(t))
+	return finiteResult(op, "fraction", 1-tr.remaining(t))
 }
 
 // SettlingTime returns the time in seconds after which the resistance stays
@@ -74,23 +75,23 @@ func (tr Transient) Fraction(t float64) (float64, error) {
 // and 0 if the change is no larger than that.
 func (tr Transient) SettlingTime(change, within float64) (float64, error) {
 	const op = "thermal.Transient.SettlingTime"
-	if err := tr.check(op); err != nil {
+	if err := tr.checkTransient(op); err != nil {
 		return 0, err
 	}
-	if err := number(op, "change", change); err != nil {
+	if err := checkNumber(op, "change", change); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "within", within, "the change's unit"); err != nil {
+	if err := checkPositive(op, "within", within, "the change's unit"); err != nil {
 		return 0, err
 	}
 	if change == 0 {
 		return 0, nil
 	}
-	return result(op, "settling time", tr.settle(within/math.Abs(change)))
+	return finiteResult(op, "settling time", tr.lastCrossing(within/math.Abs(change)))
 }
 
-// settle returns the last time at which the remaining fraction is x.
-func (tr Transient) settle(x float64) float64 {
+// lastCrossing returns the last time at which the remaining fraction is x.
+func (tr Transient) lastCrossing(x float64) float64 {
 	if tr.share == 1 || tr.fast == tr.slow {
 		return max(0, -tr.fast*elementary.Log(x))
 	}
@@ -102,13 +103,14 @@ func (tr Transient) settle(x float64) float64 {
 		if x >= 1 {
 			return 0
 		}
-		return falling(tr.remaining, x, 0, turn)
+		return fallingCrossing(tr.remaining, x, 0, turn)
 	}
+	// Doubling finds a bracket in a few steps, however small the fraction.
 	end := turn + max(tr.fast, tr.slow)
 	for math.Abs(tr.remaining(end)) > x {
 		end += end - turn
 	}
-	return falling(func(t float64) float64 { return math.Abs(tr.remaining(t)) }, x, turn, end)
+	return fallingCrossing(func(t float64) float64 { return math.Abs(tr.remaining(t)) }, x, turn, end)
 }
 
 // turningPoint is the time from which |remaining| falls for good: 0 unless the
@@ -121,9 +123,12 @@ func (tr Transient) turningPoint() float64 {
 	return max(0, elementary.Log(ratio)/(1/tr.fast-1/tr.slow))
 }
 
-// falling returns where a falling function comes to y between lo and hi, by halving.
-func falling(f func(float64) float64, y, lo, hi float64) float64 {
-	for range 1100 { // every float64 interval is exhausted by then
+// mostHalvings exhausts the interval between any two float64.
+const mostHalvings = 1100
+
+// fallingCrossing returns where a falling function comes to y between lo and hi, by halving.
+func fallingCrossing(f func(float64) float64, y, lo, hi float64) float64 {
+	for range mostHalvings {
 		mid := lo + (hi-lo)/2
 		if mid <= lo || mid >= hi {
 			break

@@ -30,11 +30,12 @@ func ZeroPower(first, second ResistanceAtCurrent) (float64, error) {
 		return 0, err
 	}
 	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
-	return result(op, "resistance", r1-float64((r2-r1)*squares(i1, i2)))
+	return finiteResult(op, "resistance", r1-float64((r2-r1)*squaresRatio(i1, i2)))
 }
 
-// squares is i1²/(i2² − i1²).
-func squares(i1, i2 float64) float64 {
+// squaresRatio is i1²/(i2² − i1²).
+func squaresRatio(i1, i2 float64) float64 {
+	// i2² − i1² as a product, which keeps its digits where the currents are close.
 	return i1 * i1 / ((i2 - i1) * (i2 + i1))
 }
 
@@ -44,7 +45,7 @@ func ZeroPowerOf(first, second ResistanceAtCurrentOf) uncertainty.Quantity {
 	_, err := ZeroPower(first.estimates(), second.estimates())
 	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
 	k := i1.Mul(i1).Div(i2.Sub(i1).Mul(i2.Add(i1)))
-	return guard(r1.Sub(r2.Sub(r1).Mul(k)).DefaultUnit("Ω"), err)
+	return orError(r1.Sub(r2.Sub(r1).Mul(k)).DefaultUnit("Ω"), err)
 }
 
 // PowerCoefficient returns the relative change of resistance per watt, in 1/W,
@@ -58,15 +59,16 @@ func PowerCoefficient(first, second ResistanceAtCurrent) (float64, error) {
 		return 0, err
 	}
 	if r0 <= 0 {
-		return 0, domain(op, "resistance at zero power", r0,
+		return 0, domainError(op, "resistance at zero power", r0,
 			"expected readings that lead to a positive one")
 	}
 	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
+	// P = I²R (Joule's law).
 	dp := float64(i2*i2*r2) - float64(i1*i1*r1)
 	if dp == 0 {
-		return 0, domain(op, "power difference", dp, "expected two different powers")
+		return 0, domainError(op, "power difference", dp, "expected two different powers")
 	}
-	return result(op, "coefficient", (r2-r1)/(r0*dp))
+	return finiteResult(op, "coefficient", (r2-r1)/(r0*dp))
 }
 
 // PowerCoefficientOf is [PowerCoefficient] of quantities.
@@ -75,29 +77,31 @@ func PowerCoefficientOf(first, second ResistanceAtCurrentOf) uncertainty.Quantit
 	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
 	dp := i2.Mul(i2).Mul(r2).Sub(i1.Mul(i1).Mul(r1))
 	coefficient := r2.Sub(r1).Div(ZeroPowerOf(first, second).Mul(dp))
-	return guard(coefficient.DefaultUnit("1/W"), err)
+	return orError(coefficient.DefaultUnit("1/W"), err)
 }
 
+// estimates are the numbers of the two quantities.
 func (r ResistanceAtCurrentOf) estimates() ResistanceAtCurrent {
 	return ResistanceAtCurrent{r.Resistance.Estimate(), r.Current.Estimate()}
 }
 
+// twoCurrents refuses readings that no extrapolation can start from.
 func twoCurrents(op string, first, second ResistanceAtCurrent) error {
 	r1, i1, r2, i2 := first.Resistance, first.Current, second.Resistance, second.Current
-	if err := positive(op, "first.Resistance", r1, "ohms"); err != nil {
+	if err := checkPositive(op, "first.Resistance", r1, "ohms"); err != nil {
 		return err
 	}
-	if err := number(op, "first.Current", i1); err != nil {
+	if err := checkNumber(op, "first.Current", i1); err != nil {
 		return err
 	}
-	if err := positive(op, "second.Resistance", r2, "ohms"); err != nil {
+	if err := checkPositive(op, "second.Resistance", r2, "ohms"); err != nil {
 		return err
 	}
-	if err := number(op, "second.Current", i2); err != nil {
+	if err := checkNumber(op, "second.Current", i2); err != nil {
 		return err
 	}
 	if math.Abs(i1) == math.Abs(i2) {
-		return domain(op, "second.Current", i2, "expected another magnitude than that of the first")
+		return domainError(op, "second.Current", i2, "expected another magnitude than that of the first")
 	}
 	return nil
 }

@@ -64,12 +64,14 @@ func (u UncertainLaw) RatioOf(t uncertainty.Quantity) uncertainty.Quantity {
 	return u.ratioOf("thermal.UncertainLaw.RatioOf", "temperature", t).DefaultUnit("1")
 }
 
+// ratioOf is RatioOf for the operation and the argument that an error names.
 func (u UncertainLaw) ratioOf(op, name string, t uncertainty.Quantity) uncertainty.Quantity {
 	d := t.Sub(uncertainty.Exact(u.Reference))
 	q := uncertainty.Exact(1).Add(d.Mul(orZero(u.Alpha).Add(orZero(u.Beta).Mul(d))))
 	if q.Err() != nil {
 		return q
 	}
+	// The law of the estimates says in words where there is no resistance or no law.
 	l, err := u.Law()
 	if err == nil {
 		_, err = l.ratio(op, name, t.Estimate())
