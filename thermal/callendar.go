@@ -133,8 +133,9 @@ func (c *curve) checkRising(op string) error {
 	for i := range samples + 1 {
 		t := c.low + float64((c.high-c.low)*(float64(i)/samples))
 		if v, s := c.evaluate(t); !(s > 0 && v > 0) {
-			return domainError(op, "temperature", t, "expected coefficients with which the resistance "+
-				"is above 0 and rises from "+text(c.low)+" to "+text(c.high)+" °C")
+			return domainError(op, "temperature", t,
+				"expected coefficients with which the resistance "+
+					"is above 0 and rises from "+text(c.low)+" to "+text(c.high)+" °C")
 		}
 	}
 	return nil

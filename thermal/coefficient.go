@@ -120,7 +120,8 @@ func boxAround(op string, reference float64, t, r []float64) (boundingBox, error
 			"expected one of the temperatures of the readings")
 	}
 	if b.tMin == b.tMax {
-		return boundingBox{}, domainError(op, "temperatures", t[0], "expected at least two different ones")
+		return boundingBox{}, domainError(op, "temperatures", t[0],
+			"expected at least two different ones")
 	}
 	return b, nil
 }

@@ -82,7 +82,8 @@ func CopperLinear(r0, alpha float64) Sensor {
 			{-50, polynomial{1, alpha}},
 		}}
 	if !(alpha >= leastMetal && alpha <= mostMetal) {
-		c.bad = domainError("thermal.CopperLinear", "alpha", alpha, "expected 0.003 to 0.005 per kelvin")
+		c.bad = domainError("thermal.CopperLinear", "alpha", alpha,
+			"expected 0.003 to 0.005 per kelvin")
 		if err := checkNumber("thermal.CopperLinear", "alpha", alpha); err != nil {
 			c.bad = err
 		}

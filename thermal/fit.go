@@ -135,7 +135,8 @@ func (s *lawSystem) fit(theta []uncertainty.Quantity) *LawFit {
 }
 
 // fitSystem solves for the coefficients, spare readings more than those needed.
-func fitSystem(op string, reference float64, degree, spare int, t, r []float64) (*lawSystem, error) {
+func fitSystem(op string, reference float64, degree, spare int,
+	t, r []float64) (*lawSystem, error) {
 	if err := checkTemperature(op, "reference", reference); err != nil {
 		return nil, err
 	}

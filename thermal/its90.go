@@ -57,7 +57,8 @@ func (d Deviation) checkDeviation(op, name string) error {
 			return err
 		}
 		if math.Abs(v) > largestDeviation {
-			return domainError(op, name, v, "expected coefficients of deviation between -0.05 and 0.05")
+			return domainError(op, name, v,
+				"expected coefficients of deviation between -0.05 and 0.05")
 		}
 	}
 	return nil

@@ -106,7 +106,8 @@ func sortedPoints(op, name string, n int,
 		// A jump has no slope, and its value would depend on the order of the points.
 		if i > 0 && xs[i] == xs[i-1] {
 			return nil, nil,
-				domainError(op, name, xs[i], "expected one resistance for each; this one is given twice")
+				domainError(op, name, xs[i],
+					"expected one resistance for each; this one is given twice")
 		}
 	}
 	return xs, ys, nil

@@ -244,7 +244,8 @@ func (s SteinhartHart) logRange(op string, p polynomial, low,
 		case v <= hot:
 			begin = i
 		case v >= cold && begin >= 0:
-			return polynomialRoot(p, hot, at(begin), at(i)), polynomialRoot(p, cold, at(begin), at(i)), nil
+			return polynomialRoot(p, hot, at(begin), at(i)),
+				polynomialRoot(p, cold, at(begin), at(i)), nil
 		}
 	}
 	return 0, 0, domainError(op, "B", s.B, "expected coefficients with which the resistance falls "+

@@ -110,7 +110,8 @@ func (tr Transient) lastCrossing(x float64) float64 {
 	for math.Abs(tr.remaining(end)) > x {
 		end += end - turn
 	}
-	return fallingCrossing(func(t float64) float64 { return math.Abs(tr.remaining(t)) }, x, turn, end)
+	left := func(t float64) float64 { return math.Abs(tr.remaining(t)) }
+	return fallingCrossing(left, x, turn, end)
 }
 
 // turningPoint is the time from which |remaining| falls for good: 0 unless the

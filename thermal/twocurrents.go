@@ -101,7 +101,8 @@ func twoCurrents(op string, first, second ResistanceAtCurrent) error {
 		return err
 	}
 	if math.Abs(i1) == math.Abs(i2) {
-		return domainError(op, "second.Current", i2, "expected another magnitude than that of the first")
+		return domainError(op, "second.Current", i2,
+			"expected another magnitude than that of the first")
 	}
 	return nil
 }

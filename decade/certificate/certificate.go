@@ -81,7 +81,8 @@ func New(r *verify.Report, p *Parties) (*Certificate, error) {
 		return nil, &Error{Op: op, Name: "parties", Err: unit.Errorf(ErrNotStated,
 			"none; expected laboratory, persons and customer")}
 	}
-	c := &Certificate{Parties: p.clone(), Box: words(r.Box.Name()), Serial: words(r.Box.Serial())}
+	c := &Certificate{Parties: p.clone(), Box: singleSpaced(r.Box.Name()),
+		Serial: singleSpaced(r.Box.Serial())}
 	c.completeFrom(r)
 	if len(c.Repair) > 0 && !slices.Contains(r.Stages(), verify.StageAsLeft) {
 		return nil, &Error{Op: op, Name: "repair",
@@ -92,18 +93,22 @@ func New(r *verify.Report, p *Parties) (*Certificate, error) {
 		return nil, &Error{Op: op, Name: key, Err: err}
 	}
 	for _, line := range r.Heading() {
+		// The words of the report, so that certificate and report say the same of class and
+		// rule.
 		switch line[0] {
 		case "Class":
-			c.Class = words(line[1])
+			c.Class = singleSpaced(line[1])
 		case "Decision rule":
-			c.Rule = words(line[1])
+			c.Rule = singleSpaced(line[1])
 		}
 	}
-	c.Method = method(r)
-	c.Equipment = []Equipment{{orWord(r.Meter.Name, "meter"), words(r.Meter.Serial),
-		words(r.Meter.Certificate)}}
+	// ISO/IEC 17025, 7.8.2.1: identification of the method used.
+	c.Method = methodText(r)
+	// ISO/IEC 17025, 7.8.4.1: what the values are traceable through.
+	c.Equipment = []Equipment{{wordsOr(r.Meter.Name, "meter"), singleSpaced(r.Meter.Serial),
+		singleSpaced(r.Meter.Certificate)}}
 	for _, s := range r.Standards {
-		one := Equipment{Name: orWord(s.Name, "standard resistor")}
+		one := Equipment{Name: wordsOr(s.Name, "standard resistor")}
 		if !slices.Contains(c.Equipment, one) { // each was read more than once
 			c.Equipment = append(c.Equipment, one)
 		}
@@ -121,19 +126,21 @@ func New(r *verify.Report, p *Parties) (*Certificate, error) {
 // clone copies the parties, whose dates count as such.
 func (p *Parties) clone() Parties {
 	out := *p
-	out.Persons, out.Repair, out.Remarks = slices.Clone(p.Persons), slices.Clone(p.Repair),
-		slices.Clone(p.Remarks)
+	out.Persons = slices.Clone(p.Persons)
+	out.Repair, out.Remarks = slices.Clone(p.Repair), slices.Clone(p.Remarks)
 	for _, d := range out.dates() {
 		if !d.to.IsZero() {
-			*d.to = day(*d.to)
+			// A certificate states days: with a time of day a reader would get back another
+			// value.
+			*d.to = startOfDay(*d.to)
 		}
 	}
 	return out
 }
 
-func day(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0,
-		time.UTC)
+// startOfDay is the beginning of a date, in UTC, as a date read from a file is.
+func startOfDay(t time.Time) time.Time {
+	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)
 }
 
 // completeFrom takes from the readings what the parties do not state.
@@ -145,6 +152,7 @@ func (c *Certificate) completeFrom(r *verify.Report) {
 	begin, end := time.Time{}, time.Time{}
 	for i := range r.Rows {
 		in := &r.Rows[i].Reading
+		// The interval from the lowest to the highest reading: what is stated must hold for all.
 		if t := in.Temperature; t != nil {
 			if temperature == (uncertainty.Interval{}) {
 				temperature = uncertainty.Interval{Lower: *t, Upper: *t}
@@ -165,10 +173,10 @@ func (c *Certificate) completeFrom(r *verify.Report) {
 		c.Temperature = temperature
 	}
 	if c.Begin.IsZero() && !begin.IsZero() {
-		c.Begin = day(begin)
+		c.Begin = startOfDay(begin)
 	}
 	if c.End.IsZero() && !end.IsZero() {
-		c.End = day(end)
+		c.End = startOfDay(end)
 	}
 }
 
@@ -198,21 +206,22 @@ func (c *Certificate) checkCertificate() (key string, err error) {
 	return "", nil
 }
 
-// method says how the values came about.
-func method(r *verify.Report) string {
+// methodText says how the values came about.
+func methodText(r *verify.Report) string {
 	sentences := []string{
 		"Readings of the box with an ohmmeter.",
 		"Uncertainty by the law of propagation (JCGM 100:2008); what readings share is one " +
 			"source of error.",
 	}
-	return words(strings.Join(append(sentences, r.Notes()...), " "))
+	return singleSpaced(strings.Join(append(sentences, r.Notes()...), " "))
 }
 
-// words puts one space between words, as a certificate keeps them.
-func words(text string) string { return strings.Join(strings.Fields(text), " ") }
+// singleSpaced puts one space between words, as a certificate keeps them.
+func singleSpaced(text string) string { return strings.Join(strings.Fields(text), " ") }
 
-func orWord(text, otherwise string) string {
-	if w := words(text); w != "" {
+// wordsOr is a text, or what stands for one that is not stated.
+func wordsOr(text, otherwise string) string {
+	if w := singleSpaced(text); w != "" {
 		return w
 	}
 	return otherwise
@@ -232,6 +241,7 @@ func (r *Result) Verdict() conformity.Verdict {
 	if r == nil {
 		return conformity.VerdictUndecided
 	}
+	// Rows that were not judged, such as an overload, speak neither way.
 	verdict, judged := conformity.VerdictConforms, false
 	for _, row := range r.Rows {
 		if !row.Judged {
@@ -271,6 +281,7 @@ func (r *Result) counts() string {
 // negative where the last of them stands before the point; −1, all digits, without one.
 func decimals(u float64) int {
 	text := strconv.FormatFloat(u, 'e', 1, 64)
+	// In the form d.de±xx the exponent is that of the first of two digits.
 	exponent, err := strconv.Atoi(text[len("1.0e"):])
 	if err != nil || u == 0 {
 		return -1

@@ -31,8 +31,8 @@ type element struct {
 	in      []*element
 }
 
-// of is an element with others in it; those that are nil are left out.
-func of(name string, in ...*element) *element {
+// node is an element with others in it; those that are nil are left out.
+func node(name string, in ...*element) *element {
 	e := &element{name: name}
 	for _, one := range in {
 		if one != nil {
@@ -42,8 +42,8 @@ func of(name string, in ...*element) *element {
 	return e
 }
 
-// named adds what the value is.
-func (e *element) named(refType string) *element {
+// typed adds what the value is.
+func (e *element) typed(refType string) *element {
 	e.refType = refType
 	return e
 }
@@ -58,7 +58,7 @@ func leaf(name, text string) *element {
 
 // texts is an element with contents in the language of certificates; nil without any.
 func texts(name string, contents ...string) *element {
-	e := of(name)
+	e := node(name)
 	for _, text := range contents {
 		if text != "" {
 			e.in = append(e.in, &element{name: dcc + "content", lang: "en", text: text})
@@ -77,6 +77,7 @@ func (e *element) write(w io.Writer) error {
 	}
 	out := xml.NewEncoder(w)
 	out.Indent("", "  ")
+	// Prefixes are bound once, at the root; names below carry them in their text.
 	root := []xml.Attr{
 		{Name: xml.Name{Local: "xmlns:dcc"}, Value: dccSpace},
 		{Name: xml.Name{Local: "xmlns:si"}, Value: siSpace},
@@ -92,6 +93,7 @@ func (e *element) write(w io.Writer) error {
 	return err
 }
 
+// encode writes the element and what is in it, with more attributes.
 func (e *element) encode(out *xml.Encoder, attributes []xml.Attr) error {
 	if e.refType != "" {
 		attributes = append(attributes, xml.Attr{Name: xml.Name{Local: "refType"},
@@ -105,6 +107,7 @@ func (e *element) encode(out *xml.Encoder, attributes []xml.Attr) error {
 		return err
 	}
 	if e.text != "" {
+		// The encoder escapes what XML reserves.
 		if err := out.EncodeToken(xml.CharData(e.text)); err != nil {
 			return err
 		}
@@ -120,13 +123,13 @@ func (e *element) encode(out *xml.Encoder, attributes []xml.Attr) error {
 // deepest is how far elements may lie within each other; those of a certificate are a dozen.
 const deepest = 100
 
-// parse reads a document.
-func parse(r io.Reader) (*element, error) {
+// parseDocument reads a document.
+func parseDocument(r io.Reader) (*element, error) {
 	in := xml.NewDecoder(r)
 	for {
 		token, err := in.Token()
 		if err != nil {
-			return nil, syntax(in, err)
+			return nil, syntaxError(in, err)
 		}
 		start, ok := token.(xml.StartElement)
 		if !ok {
@@ -142,7 +145,8 @@ func parse(r io.Reader) (*element, error) {
 	}
 }
 
-func syntax(in *xml.Decoder, err error) error {
+// syntaxError is the error about a text that is no certificate, with its place.
+func syntaxError(in *xml.Decoder, err error) error {
 	if errors.Is(err, io.EOF) {
 		err = errors.New("unexpected end")
 	}
@@ -151,9 +155,11 @@ func syntax(in *xml.Decoder, err error) error {
 		column, err)
 }
 
+// parseElement reads an element that has begun up to its end.
 func parseElement(in *xml.Decoder, start xml.StartElement, depth int) (*element, error) {
+	// A hostile file could nest elements until the stack ends.
 	if depth > deepest {
-		return nil, syntax(in, fmt.Errorf("more than %d elements within each other", deepest))
+		return nil, syntaxError(in, fmt.Errorf("more than %d elements within each other", deepest))
 	}
 	e := &element{name: prefixed(start.Name), refType: attribute(start, "refType"),
 		lang: attribute(start, "lang")}
@@ -161,7 +167,7 @@ func parseElement(in *xml.Decoder, start xml.StartElement, depth int) (*element,
 	for {
 		token, err := in.Token()
 		if err != nil {
-			return nil, syntax(in, err)
+			return nil, syntaxError(in, err)
 		}
 		switch token := token.(type) {
 		case xml.StartElement:
@@ -173,7 +179,8 @@ func parseElement(in *xml.Decoder, start xml.StartElement, depth int) (*element,
 		case xml.CharData:
 			text.Write(token)
 		case xml.EndElement:
-			e.text = words(text.String())
+			// Indentation is not part of a text.
+			e.text = singleSpaced(text.String())
 			return e, nil
 		}
 	}
@@ -190,6 +197,7 @@ func prefixed(name xml.Name) string {
 	return name.Local
 }
 
+// attribute is the value of an attribute without a name space; empty where there is none.
 func attribute(e xml.StartElement, name string) string {
 	for _, a := range e.Attr {
 		if a.Name.Local == name && a.Name.Space == "" {
@@ -199,8 +207,8 @@ func attribute(e xml.StartElement, name string) string {
 	return ""
 }
 
-// at is the first element down a path, an empty one where there is none.
-func (e *element) at(path ...string) *element {
+// first is the first element down a path, an empty one where there is none.
+func (e *element) first(path ...string) *element {
 	for _, name := range path {
 		found := &element{}
 		for _, in := range e.in {
@@ -214,8 +222,8 @@ func (e *element) at(path ...string) *element {
 	return e
 }
 
-// all are the elements of a name.
-func (e *element) all(name string) (out []*element) {
+// children are the elements of a name.
+func (e *element) children(name string) (out []*element) {
 	for _, in := range e.in {
 		if in.name == name {
 			out = append(out, in)
@@ -224,8 +232,8 @@ func (e *element) all(name string) (out []*element) {
 	return out
 }
 
-// as is the first element with a refType, an empty one where there is none.
-func (e *element) as(refType string) *element {
+// byRefType is the first element with a refType, an empty one where there is none.
+func (e *element) byRefType(refType string) *element {
 	for _, in := range e.in {
 		if in.refType == refType {
 			return in
@@ -236,6 +244,5 @@ func (e *element) as(refType string) *element {
 
 // content is the text in a text element.
 func (e *element) content(path ...string) string {
-	return e.at(append(path,
-		dcc+"content")...).text
+	return e.first(append(path, dcc+"content")...).text
 }

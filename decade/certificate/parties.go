@@ -40,7 +40,9 @@ type Parties struct {
 	Customer      Contact
 
 	Maker, Model string // of the box; may be empty
-	Inventory    string // number that the customer gave to the box; required of a box without serial number
+	// Inventory is the number that the customer gave to the box; required of one without serial
+	// number.
+	Inventory string
 
 	// Temperature of the box in °C; the zero Interval: as the readings say, which is an
 	// error where they do not.
@@ -82,6 +84,7 @@ func ReadParties(r io.Reader) (*Parties, error) {
 	for _, d := range p.dates() {
 		readDate(o, d.key, d.to)
 	}
+	// readContact reads an organisation, and more keys of its object where there are any.
 	readContact(o, "laboratory", &p.Laboratory, func(in *file.Object) { in.Text("code", &p.Code) })
 	readContact(o, "customer", &p.Customer, nil)
 	o.Text("accreditation", &p.Accreditation)
@@ -113,18 +116,22 @@ func ReadParties(r io.Reader) (*Parties, error) {
 	return p, nil
 }
 
+// mostPersons bounds the list of a file.
 const mostPersons = 100
 
+// date is a date of the parties with its key.
 type date struct {
 	key string
 	to  *time.Time
 }
 
+// dates lists the dates, so that reading and cloning treat them alike.
 func (p *Parties) dates() []date {
 	return []date{{"received", &p.Received}, {"begin", &p.Begin}, {"end", &p.End},
 		{"issued", &p.Issued}}
 }
 
+// readDate reads a date without a time of day.
 func readDate(o *file.Object, key string, to *time.Time) {
 	var text string
 	if !o.Text(key, &text) {
@@ -150,6 +157,7 @@ func readContact(o *file.Object, key string, to *Contact, more func(*file.Object
 	}
 }
 
+// readInterval reads an interval, both ends of which are required.
 func readInterval(o *file.Object, key string, d unit.Dimension, to *uncertainty.Interval) {
 	in := o.Object(key)
 	if in == nil {
@@ -168,6 +176,7 @@ type field struct {
 	required bool
 }
 
+// fields are the texts of a contact.
 func (c *Contact) fields() []field {
 	return []field{
 		{"name", &c.Name, true}, {"street", &c.Street, false}, {"number", &c.Number, false},
@@ -221,7 +230,7 @@ func (p *Parties) checkParties() (key string, err error) {
 	}
 	for _, f := range []field{{"laboratory.country", &p.Laboratory.Country, true},
 		{"customer.country", &p.Customer.Country, true}} {
-		if c := *f.to; len(c) != 2 || strings.Trim(c, capitals) != "" {
+		if c := *f.to; len(c) != countryLetters || strings.Trim(c, capitals) != "" {
 			return f.key, unit.Errorf(ErrSyntax,
 				"%q; expected two capital letters (ISO 3166-1), such as \"FI\"", c)
 		}
@@ -233,12 +242,23 @@ func (p *Parties) checkParties() (key string, err error) {
 		return "end", unit.Errorf(ErrDomain, "%s is before %s; expected the last day", dateText(e),
 			dateText(b))
 	}
+	return p.checkEnvironment()
+}
+
+// coldest and hottest bound the temperature of a box in °C: beyond them a unit was mistaken.
+const coldest, hottest = -100, 200
+
+// checkEnvironment refuses an interval that is none, or that no laboratory has.
+func (p *Parties) checkEnvironment() (key string, err error) {
 	for _, q := range []struct {
 		key       string
 		of        uncertainty.Interval
 		low, high float64
-	}{{"environment.temperature", p.Temperature, -100, 200},
-		{"environment.humidity", p.Humidity, 0, 1}} {
+	}{
+		{"environment.temperature", p.Temperature, coldest, hottest},
+		{"environment.humidity", p.Humidity, 0, 1},
+	} {
+		// Negated, so that NaN does not pass.
 		if !(q.low <= q.of.Lower && q.of.Lower <= q.of.Upper && q.of.Upper <= q.high) {
 			return q.key, unit.Errorf(ErrDomain, "%v to %v; expected low to high, within %v and %v",
 				q.of.Lower, q.of.Upper, q.low, q.high)
@@ -247,8 +267,13 @@ func (p *Parties) checkParties() (key string, err error) {
 	return "", nil
 }
 
+// capitals are the letters of country codes.
+const countryLetters = 2 // ISO 3166-1, alpha-2
+
+// capitals are the letters of country codes.
 const capitals = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
+// dateText is a date as the schema writes it (ISO 8601).
 func dateText(t time.Time) string { return t.Format(time.DateOnly) }
 
 // checkText refuses what XML cannot hold, and what it would not give back.
@@ -257,6 +282,7 @@ func checkText(text string, required bool) error {
 		return unit.Errorf(ErrNotStated,
 			"not stated; expected it, since a certificate must name it")
 	}
+	// XML 1.0, section 2.2: characters that no document may contain, however they are escaped.
 	bad := func(r rune) bool {
 		return unicode.IsControl(r) || r == unicode.ReplacementChar || r == 0xFFFE || r == 0xFFFF
 	}

@@ -27,7 +27,8 @@ func Read(r io.Reader) (*Certificate, error) {
 			"certificate")}
 	}
 	limited := &io.LimitedReader{R: r, N: limit + 1}
-	root, err := parse(limited)
+	root, err := parseDocument(limited)
+	// Cut short, the text would look like a broken certificate: the size is the real cause.
 	if limited.N <= 0 {
 		err = unit.Errorf(ErrDomain, "more than %d bytes; expected a certificate", limit)
 	}
@@ -36,9 +37,10 @@ func Read(r io.Reader) (*Certificate, error) {
 	}
 	c := new(Certificate)
 	in := &reader{}
-	in.administrative(c, root.at(dcc+"administrativeData"))
-	in.measured(c, root.at(dcc+"measurementResults"))
+	in.readAdministrative(c, root.first(dcc+"administrativeData"))
+	in.readMeasured(c, root.first(dcc+"measurementResults"))
 	if in.err == nil {
+		// What is read back must be fit to be written again.
 		if key, err := c.checkCertificate(); err != nil {
 			in.refuse(key, err)
 		} else if len(c.Results) == 0 {
@@ -58,48 +60,53 @@ type reader struct {
 	err  error
 }
 
+// refuse keeps the first error; what follows is often its consequence.
 func (in *reader) refuse(name string, err error) {
 	if in.err == nil {
 		in.name, in.err = name, err
 	}
 }
 
-func (in *reader) administrative(c *Certificate, e *element) {
-	core := e.at(dcc + "coreData")
-	c.Number = core.at(dcc + "uniqueIdentifier").text
-	c.Place = core.at(dcc + "performanceLocation").text
+// readAdministrative reads what is not a measurement.
+func (in *reader) readAdministrative(c *Certificate, e *element) {
+	core := e.first(dcc + "coreData")
+	c.Number = core.first(dcc + "uniqueIdentifier").text
+	c.Place = core.first(dcc + "performanceLocation").text
 	c.Received, c.Issued = in.date(core, "receiptDate"), in.date(core, "issueDate")
 	c.Begin, c.End = in.date(core, "beginPerformanceDate"), in.date(core, "endPerformanceDate")
-	item := e.at(dcc+"items", dcc+"item")
+	item := e.first(dcc+"items", dcc+"item")
 	c.Box, c.Class = item.content(dcc+"name"), item.content(dcc+"description")
-	c.Maker, c.Model = item.content(dcc+"manufacturer", dcc+"name"), item.at(dcc+"model").text
-	ids := item.at(dcc + "identifications")
+	c.Maker, c.Model = item.content(dcc+"manufacturer", dcc+"name"), item.first(dcc+"model").text
+	ids := item.first(dcc + "identifications")
 	c.Serial, c.Inventory = identification(ids, "manufacturer"), identification(ids, "customer")
-	laboratory := e.at(dcc + "calibrationLaboratory")
-	c.Code = laboratory.at(dcc + "calibrationLaboratoryCode").text
-	readAddress(laboratory.at(dcc+"contact"), &c.Laboratory)
-	readAddress(e.at(dcc+"customer"), &c.Customer)
-	for _, p := range e.at(dcc + "respPersons").all(dcc + "respPerson") {
+	laboratory := e.first(dcc + "calibrationLaboratory")
+	c.Code = laboratory.first(dcc + "calibrationLaboratoryCode").text
+	// readAddress reads an organisation with its address.
+	readAddress(laboratory.first(dcc+"contact"), &c.Laboratory)
+	readAddress(e.first(dcc+"customer"), &c.Customer)
+	for _, p := range e.first(dcc + "respPersons").children(dcc + "respPerson") {
 		c.Persons = append(c.Persons, Person{
-			Name: p.content(dcc+"person", dcc+"name"), Role: p.at(dcc + "role").text,
-			Signs: p.at(dcc+"mainSigner").text == "true",
+			Name: p.content(dcc+"person", dcc+"name"), Role: p.first(dcc + "role").text,
+			Signs: p.first(dcc+"mainSigner").text == "true",
 		})
 	}
-	statements := e.at(dcc + "statements")
-	if c.Accreditation = statements.as(asAccredited).content(dcc +
-		"declaration"); c.Accreditation == notAccredited {
+	statements := e.first(dcc + "statements")
+	c.Accreditation = statements.byRefType(asAccredited).content(dcc + "declaration")
+	// The sentence that there is none stands in the file for an empty field.
+	if c.Accreditation == notAccredited {
 		c.Accreditation = ""
 	}
-	c.Rule = statements.as(asRule).content(dcc + "declaration")
-	for _, s := range statements.all(dcc + "statement") {
+	c.Rule = statements.byRefType(asRule).content(dcc + "declaration")
+	for _, s := range statements.children(dcc + "statement") {
 		if s.refType == asRemark {
 			c.Remarks = append(c.Remarks, s.content(dcc+"declaration"))
 		}
 	}
 }
 
+// date reads a date; zero where there is none.
 func (in *reader) date(e *element, name string) time.Time {
-	text := e.at(dcc + name).text
+	text := e.first(dcc + name).text
 	if text == "" {
 		return time.Time{}
 	}
@@ -111,39 +118,42 @@ func (in *reader) date(e *element, name string) time.Time {
 }
 
 func readAddress(e *element, c *Contact) {
-	at := e.at(dcc + "location")
+	at := e.first(dcc + "location")
 	*c = Contact{
-		Name: e.content(dcc + "name"), Email: e.at(dcc + "eMail").text,
-		Phone:  e.at(dcc + "phone").text,
-		Street: at.at(dcc + "street").text, Number: at.at(dcc + "streetNo").text,
-		PostCode: at.at(dcc + "postCode").text, City: at.at(dcc + "city").text,
-		Province: at.at(dcc + "state").text, Country: at.at(dcc + "countryCode").text,
+		Name: e.content(dcc + "name"), Email: e.first(dcc + "eMail").text,
+		Phone:  e.first(dcc + "phone").text,
+		Street: at.first(dcc + "street").text, Number: at.first(dcc + "streetNo").text,
+		PostCode: at.first(dcc + "postCode").text, City: at.first(dcc + "city").text,
+		Province: at.first(dcc + "state").text, Country: at.first(dcc + "countryCode").text,
 	}
 }
 
+// identification is the number that an issuer gave.
 func identification(ids *element, issuer string) string {
-	for _, id := range ids.all(dcc + "identification") {
-		if id.at(dcc+"issuer").text == issuer {
-			return id.at(dcc + "value").text
+	for _, id := range ids.children(dcc + "identification") {
+		if id.first(dcc+"issuer").text == issuer {
+			return id.first(dcc + "value").text
 		}
 	}
 	return ""
 }
 
-func (in *reader) measured(c *Certificate, e *element) {
-	c.Method = e.at(dcc+"usedMethods", dcc+"usedMethod").content(dcc + "description")
-	for _, q := range e.at(dcc + "measuringEquipments").all(dcc + "measuringEquipment") {
-		ids := q.at(dcc + "identifications")
+// readMeasured reads methods, equipment, conditions and results.
+func (in *reader) readMeasured(c *Certificate, e *element) {
+	c.Method = e.first(dcc+"usedMethods", dcc+"usedMethod").content(dcc + "description")
+	for _, q := range e.first(dcc + "measuringEquipments").children(dcc + "measuringEquipment") {
+		ids := q.first(dcc + "identifications")
 		c.Equipment = append(c.Equipment, Equipment{
 			Name: q.content(dcc + "name"), Serial: identification(ids, "manufacturer"),
 			Certificate: identification(ids, "other"),
 		})
 	}
-	conditions := e.at(dcc + "influenceConditions")
+	conditions := e.first(dcc + "influenceConditions")
 	c.Temperature = in.interval(conditions, asTemperature)
 	h := in.interval(conditions, asHumidity)
-	c.Humidity = uncertainty.Interval{Lower: rounded(h.Lower / 100), Upper: rounded(h.Upper / 100)}
-	for _, m := range e.all(dcc + "measurementResult") {
+	c.Humidity = uncertainty.Interval{Lower: roundTo12(h.Lower / 100),
+		Upper: roundTo12(h.Upper / 100)}
+	for _, m := range e.children(dcc + "measurementResult") {
 		r := Result{Notes: m.content(dcc + "description")}
 		switch name := m.content(dcc + "name"); name {
 		case stageName(verify.StageAsFound):
@@ -153,10 +163,10 @@ func (in *reader) measured(c *Certificate, e *element) {
 			in.refuse("measurementResult", unit.Errorf(ErrUnknown,
 				"%q; expected \"As found\" or \"As left\"", name))
 		}
-		for _, one := range m.at(dcc + "results").all(dcc + "result") {
-			in.rows(&r, one)
+		for _, one := range m.first(dcc + "results").children(dcc + "result") {
+			in.addRows(&r, one)
 		}
-		for _, d := range m.at(dcc + "measurementMetaData").all(dcc + "metaData") {
+		for _, d := range m.first(dcc + "measurementMetaData").children(dcc + "metaData") {
 			if d.refType == asRepair {
 				c.Repair = append(c.Repair, d.content(dcc+"declaration"))
 			}
@@ -167,12 +177,12 @@ func (in *reader) measured(c *Certificate, e *element) {
 
 // interval is the condition of a refType.
 func (in *reader) interval(e *element, as string) uncertainty.Interval {
-	data := e.as(as).at(dcc + "data")
+	data := e.byRefType(as).first(dcc + "data")
 	if len(data.in) == 0 {
 		return uncertainty.Interval{}
 	}
 	end := func(suffix string) float64 {
-		return in.number(as+suffix, data.as(as+suffix).at(si+"real", si+"value").text)
+		return in.number(as+suffix, data.byRefType(as+suffix).first(si+"real", si+"value").text)
 	}
 	return uncertainty.Interval{Lower: end("Min"), Upper: end("Max")}
 }
@@ -186,73 +196,101 @@ func (in *reader) number(name, text string) float64 {
 	return v
 }
 
-// rows adds the rows of a result.
-func (in *reader) rows(r *Result, e *element) {
+// columns are the lists of a result, one figure for each setting.
+type columns struct {
+	settings       []string
+	nominal, value []float64 // Ω
+	u, k, p        []float64 // Ω, 1, 1
+	verdicts       []string  // empty: nothing was judged
+	lower, upper   []float64 // Ω, where something was
+}
+
+// addRows adds the rows of a result.
+func (in *reader) addRows(r *Result, e *element) {
 	if !slices.Contains([]string{asResidual, asDial, asSettings}, e.refType) {
 		in.refuse("result", unit.Errorf(ErrUnknown, "refType %q; expected %s, %s or %s", e.refType,
 			asResidual, asDial, asSettings))
 		return
 	}
-	data := e.at(dcc+"data", dcc+"list")
-	settings := strings.Fields(data.as(asSetting).at(dcc + "charsXMLList").text)
-	if len(settings) == 0 {
-		in.refuse(e.refType, unit.Errorf(ErrNotStated, "no setting; expected a list"))
-	}
-	numbers := func(name, text string) []float64 { return in.numbers(name, text, len(settings)) }
-	values := func(as string) []float64 {
-		q := data.as(as).at(si + "realListXMLList")
-		if u := q.at(si + "unitXMLList").text; u != `\ohm` {
-			in.refuse(as, unit.Errorf(ErrSyntax, "unit %q; expected \\ohm", u))
-		}
-		return numbers(as, q.at(si+"valueXMLList").text)
-	}
-	expanded := data.as(asMeasured).at(si+"realListXMLList",
-		si+"measurementUncertaintyUnivariateXMLList", si+"expandedMUXMLList")
-	nominal, value := values(asNominal), values(asMeasured)
-	u := numbers("valueExpandedMUXMLList", expanded.at(si+"valueExpandedMUXMLList").text)
-	k := numbers("coverageFactorXMLList", expanded.at(si+"coverageFactorXMLList").text)
-	p := numbers("coverageProbabilityXMLList", expanded.at(si+"coverageProbabilityXMLList").text)
-	verdicts := strings.Fields(data.as(asMeasured).at(dcc+"measurementMetaData", dcc+"metaData",
-		dcc+"conformityXMLList").text)
-	judged := len(verdicts) > 0
-	var lower, upper []float64
-	if judged {
-		lower, upper = values(asLower), values(asUpper)
-		if len(verdicts) != len(settings) {
-			in.refuse(asConformity, unit.Errorf(ErrSyntax,
-				"%d words for %d settings; expected as many", len(verdicts), len(settings)))
-		}
-	}
+	lists := in.columns(e)
+	// Lists that do not fit each other make no rows.
 	if in.err != nil {
 		return
 	}
-	for i, s := range settings {
-		row := Row{Setting: s, Nominal: nominal[i], Residual: e.refType == asResidual,
-			Open: math.IsNaN(value[i])}
+	for i := range lists.settings {
+		row := in.row(&lists, i)
+		row.Residual = e.refType == asResidual
 		if e.refType == asDial {
 			row.Dial = e.content(dcc + "name")
 		}
-		if !row.Open {
-			row.Value, row.U, row.K, row.P = value[i], u[i], k[i], p[i]
-			if math.IsNaN(row.K) {
-				row.K = 0
-			}
-		}
-		if judged && verdicts[i] != "noPass" {
-			row.Judged, row.Limits = true, uncertainty.Interval{Lower: lower[i], Upper: upper[i]}
-			row.Verdict = in.verdict(verdicts[i])
-		}
-		if row.U < 0 || row.P < 0 || row.P > 1 || row.K < 0 {
-			in.refuse(s, unit.Errorf(ErrDomain,
-				"U = %v, k = %v, probability %v; expected no negative number, and a probability "+
-					"up to 1",
-				row.U, row.K, row.P))
-		}
-		if math.IsNaN(row.Nominal + row.U + row.P + row.Limits.Lower + row.Limits.Upper) {
-			in.refuse(s, unit.Errorf(ErrNotStated, "NaN; expected a number"))
-		}
 		r.Rows = append(r.Rows, row)
 	}
+}
+
+// columns reads the lists of a result, all as long as that of the settings.
+func (in *reader) columns(e *element) (out columns) {
+	data := e.first(dcc+"data", dcc+"list")
+	out.settings = strings.Fields(data.byRefType(asSetting).first(dcc + "charsXMLList").text)
+	if len(out.settings) == 0 {
+		in.refuse(e.refType, unit.Errorf(ErrNotStated, "no setting; expected a list"))
+	}
+	numbers := func(name, text string) []float64 {
+		return in.numbers(name, text, len(out.settings))
+	}
+	values := func(as string) []float64 {
+		q := data.byRefType(as).first(si + "realListXMLList")
+		if u := q.first(si + "unitXMLList").text; u != `\ohm` {
+			in.refuse(as, unit.Errorf(ErrSyntax, "unit %q; expected \\ohm", u))
+		}
+		return numbers(as, q.first(si+"valueXMLList").text)
+	}
+	measured := data.byRefType(asMeasured)
+	expanded := measured.first(si+"realListXMLList",
+		si+"measurementUncertaintyUnivariateXMLList", si+"expandedMUXMLList")
+	out.nominal, out.value = values(asNominal), values(asMeasured)
+	out.u = numbers("valueExpandedMUXMLList", expanded.first(si+"valueExpandedMUXMLList").text)
+	out.k = numbers("coverageFactorXMLList", expanded.first(si+"coverageFactorXMLList").text)
+	out.p = numbers("coverageProbabilityXMLList",
+		expanded.first(si+"coverageProbabilityXMLList").text)
+	out.verdicts = strings.Fields(measured.first(dcc+"measurementMetaData", dcc+"metaData",
+		dcc+"conformityXMLList").text)
+	// Without a verdict there are no limits: the schema has no list of nothing.
+	if len(out.verdicts) == 0 {
+		return out
+	}
+	out.lower, out.upper = values(asLower), values(asUpper)
+	if len(out.verdicts) != len(out.settings) {
+		in.refuse(asConformity, unit.Errorf(ErrSyntax, "%d words for %d settings; expected as many",
+			len(out.verdicts), len(out.settings)))
+	}
+	return out
+}
+
+// row is one row of the lists. NaN is the word of the schema for what does not exist: the value
+// of an open circuit, and a coverage factor below 1.
+func (in *reader) row(lists *columns, i int) Row {
+	row := Row{Setting: lists.settings[i], Nominal: lists.nominal[i],
+		Open: math.IsNaN(lists.value[i])}
+	if !row.Open {
+		row.Value, row.U, row.K, row.P = lists.value[i], lists.u[i], lists.k[i], lists.p[i]
+		if math.IsNaN(row.K) {
+			row.K = 0
+		}
+	}
+	if len(lists.verdicts) > 0 && lists.verdicts[i] != "noPass" {
+		row.Judged = true
+		row.Limits = uncertainty.Interval{Lower: lists.lower[i], Upper: lists.upper[i]}
+		row.Verdict = in.verdict(lists.verdicts[i])
+	}
+	if row.U < 0 || row.P < 0 || row.P > 1 || row.K < 0 {
+		in.refuse(row.Setting, unit.Errorf(ErrDomain, "U = %v, k = %v, probability %v; expected "+
+			"no negative number, and a probability up to 1", row.U, row.K, row.P))
+	}
+	// One sum, since NaN in any of them makes it NaN.
+	if math.IsNaN(row.Nominal + row.U + row.P + row.Limits.Lower + row.Limits.Upper) {
+		in.refuse(row.Setting, unit.Errorf(ErrNotStated, "NaN; expected a number"))
+	}
+	return row
 }
 
 // numbers is a list of numbers, one for each setting, or one for all.
@@ -270,6 +308,8 @@ func (in *reader) numbers(name, text string, n int) []float64 {
 	return out
 }
 
+// verdict is what a word of the schema says of a row. Whether an undecided value lay inside or
+// outside its limits follows from the numbers.
 func (in *reader) verdict(word string) conformity.Verdict {
 	switch word {
 	case "pass":

@@ -20,20 +20,23 @@ import (
 func newResult(r *verify.Report, stage verify.Stage, id string) (Result, error) {
 	fit, err := calibrate.NewFit(r, stage)
 	if err == nil && len(fit.Outliers) == 0 {
-		return fitted(r, fit, id)
+		return fittedResult(r, fit, id)
 	}
+	// A fit that readings contradict is no statement about the box: the readings themselves are.
 	why := ""
 	if err != nil {
-		why = reason(err)
+		why = causeText(err)
 	} else {
 		why = fit.Outliers[0].Text
 	}
 	out := Result{Stage: stage,
 		Notes: "Values are those read, of each setting the first dialling. " +
-			"They do not give one value for every element: " + words(why)}
+			"They do not give one value for every element: " + singleSpaced(why)}
 	seen := make(map[decade.Setting]bool)
 	for i := range r.Rows {
 		row := &r.Rows[i]
+		// The first dialling is the box as it was found; readings of standards are none of the
+		// box.
 		if row.Reading.Stage != stage || row.Reading.Known != nil || seen[row.Setting] ||
 			row.Overload && !row.Open {
 			continue
@@ -48,16 +51,16 @@ func newResult(r *verify.Report, stage verify.Stage, id string) (Result, error) 
 	return out, nil
 }
 
-// reason is the cause of an error, in words for a reader of the certificate.
-func reason(err error) string {
+// causeText is the cause of an error, in words for a reader of the certificate.
+func causeText(err error) string {
 	if e, ok := errors.AsType[*Error](err); ok && e.Err != nil {
 		return e.Err.Error() + "."
 	}
 	return err.Error()
 }
 
-// fitted are the values of every position.
-func fitted(r *verify.Report, fit *calibrate.Fit, id string) (Result, error) {
+// fittedResult are the values of every position.
+func fittedResult(r *verify.Report, fit *calibrate.Fit, id string) (Result, error) {
 	convention := "above the zero setting: the residual is not in them"
 	if r.Box.Spec().ResidualIncluded {
 		convention = "at the terminals: the residual is in them"
@@ -66,10 +69,12 @@ func fitted(r *verify.Report, fit *calibrate.Fit, id string) (Result, error) {
 		Notes: "Values are those of the residual and the elements that all readings together " +
 			"give by least squares, with all other dials at zero, " + convention +
 			", at reference conditions, without " +
-			"switching variation. Fit: " + words(fit.String()) + "."}
+			"switching variation. Fit: " + singleSpaced(fit.String()) + "."}
 	for _, w := range fit.Warnings {
-		out.Notes += " " + words(reason(w))
+		out.Notes += " " + singleSpaced(causeText(w))
 	}
+	// Through a record, so that the certificate states what a file of the calibration would
+	// give.
 	record, err := fit.Calibration(id)
 	if err != nil {
 		return out, err
@@ -78,6 +83,8 @@ func fitted(r *verify.Report, fit *calibrate.Fit, id string) (Result, error) {
 	if err != nil {
 		return out, err
 	}
+	// ISO/IEC 17025, 7.8.4.1: results with their measurement uncertainty, here of every
+	// position.
 	table, err := calibrate.Deviations(box, r.Rule.Coverage)
 	if err != nil {
 		return out, err
@@ -87,7 +94,7 @@ func fitted(r *verify.Report, fit *calibrate.Fit, id string) (Result, error) {
 	for i := range table.Dials {
 		for k := range table.Dials[i].Rows {
 			rows = append(rows, &table.Dials[i].Rows[k])
-			dials = append(dials, words(table.Dials[i].Name))
+			dials = append(dials, singleSpaced(table.Dials[i].Name))
 		}
 	}
 	for i, d := range rows {
@@ -110,13 +117,14 @@ func fittedRow(rule *conformity.Rule, d *calibrate.DeviationRow) (Row, error) {
 	}
 	if d.Limit > 0 {
 		limits := uncertainty.Interval{Lower: -d.Limit, Upper: d.Limit}
+		// ISO/IEC 17025, 7.8.6: a statement of conformity under a stated decision rule.
 		if row.Verdict, err = rule.Decide(limits, d.Budget); err != nil {
 			return row, err
 		}
 		row.Judged = true
 		row.setLimits(d.Nominal, limits)
 	}
-	row.state(d.Value, expanded)
+	row.setStated(d.Value, expanded)
 	return row, nil
 }
 
@@ -136,7 +144,7 @@ func readRow(r *verify.Row) Row {
 		row.Open = true
 		return row
 	}
-	row.state(base+r.Deviation.Estimate(), r.Expanded)
+	row.setStated(base+r.Deviation.Estimate(), r.Expanded)
 	return row
 }
 
@@ -149,7 +157,7 @@ func dialOf(s decade.Setting) string {
 		case name != "":
 			return ""
 		default:
-			name = words(d.Name)
+			name = singleSpaced(d.Name)
 		}
 	}
 	return name
@@ -158,11 +166,12 @@ func dialOf(s decade.Setting) string {
 // setLimits takes over limits of the deviation. They are sums of decimal figures, whose
 // binary noise no certificate prints.
 func (row *Row) setLimits(base float64, deviation uncertainty.Interval) {
-	row.Limits = uncertainty.Interval{Lower: rounded(base + deviation.Lower),
-		Upper: rounded(base + deviation.Upper)}
+	row.Limits = uncertainty.Interval{Lower: roundTo12(base + deviation.Lower),
+		Upper: roundTo12(base + deviation.Upper)}
 }
 
-func rounded(v float64) float64 {
+// roundTo12 keeps twelve digits: more than is stated, fewer than binary noise needs.
+func roundTo12(v float64) float64 {
 	out, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 12, 64), 64)
 	if err != nil {
 		return v
@@ -170,14 +179,16 @@ func rounded(v float64) float64 {
 	return out
 }
 
-// state rounds a value and its uncertainty to what is stated. Verdicts are made before.
-func (row *Row) state(value float64, e uncertainty.Expanded) {
+// setStated rounds a value and its uncertainty to what is stated. Verdicts are made before.
+func (row *Row) setStated(value float64, e uncertainty.Expanded) {
+	// GUM 7.2.6: two significant digits of U, and the value to the same place.
 	row.U = parsed(strconv.FormatFloat(e.U, 'e', 1, 64))
 	row.Value = parsed(valueText(value, row.U))
 	if e.K >= 1 {
 		row.K = parsed(strconv.FormatFloat(e.K, 'f', 2, 64))
 	}
 	row.P = e.P
+	// Without an uncertainty nothing says where a value should end.
 	if row.U == 0 {
 		row.Value = value
 	}
@@ -205,8 +216,8 @@ func valueText(v, u float64) string {
 	return strconv.FormatFloat(v, 'f', n, 64)
 }
 
-// conformity is the word of the schema for the verdict.
-func (row *Row) conformity() string {
+// conformityWord is the word of the schema for the verdict.
+func (row *Row) conformityWord() string {
 	switch {
 	case !row.Judged:
 		return "noPass"

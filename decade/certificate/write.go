@@ -22,15 +22,12 @@ const (
 	release  = "development" // there are no numbered releases yet
 
 	notAccredited = "This certificate was issued without accreditation. It claims conformity " +
-		"with no " +
-		"accreditation body and with no arrangement between such bodies."
+		"with no accreditation body and with no arrangement between such bodies."
 	notSigned = "This document is not signed. A signature or seal, if any, was added with other " +
-		"tools " +
-		"and covers it as it was written."
+		"tools and covers it as it was written."
 	uncertaintyText = "Uncertainties are expanded uncertainties, each the product of the " +
-		"standard uncertainty and " +
-		"the coverage factor stated with it, by JCGM 100:2008, for the coverage probability " +
-		"stated with them."
+		"standard uncertainty and the coverage factor stated with it, by JCGM 100:2008, for the " +
+		"coverage probability stated with them."
 )
 
 // The refType attributes; see the package comment.
@@ -68,41 +65,41 @@ func (c *Certificate) WriteXML(w io.Writer) error {
 	if key, err := c.checkCertificate(); err != nil {
 		return &Error{Op: op, Name: key, Err: err}
 	}
-	return of(rootName, c.administrative(), c.measured()).write(w)
+	return node(rootName, c.administrativeElement(), c.measuredElement()).write(w)
 }
 
-func (c *Certificate) administrative() *element {
+// administrativeElement is what is not a measurement.
+func (c *Certificate) administrativeElement() *element {
 	signs := func(p Person) *element {
 		if p.Signs {
 			return leaf(dcc+"mainSigner", "true")
 		}
 		return nil
 	}
-	persons := of(dcc + "respPersons")
+	persons := node(dcc + "respPersons")
 	for _, p := range c.Persons {
-		persons.in = append(persons.in, of(dcc+"respPerson", of(dcc+"person", texts(dcc+"name",
-			p.Name)),
-			leaf(dcc+"role", p.Role), signs(p)))
+		persons.in = append(persons.in, node(dcc+"respPerson",
+			node(dcc+"person", texts(dcc+"name", p.Name)), leaf(dcc+"role", p.Role), signs(p)))
 	}
-	return of(dcc+"administrativeData",
-		of(dcc+"dccSoftware", of(dcc+"software", texts(dcc+"name", software),
-			leaf(dcc+"release", release),
-			leaf(dcc+"type", "library"))),
-		of(dcc+"coreData",
+	return node(dcc+"administrativeData",
+		node(dcc+"dccSoftware", node(dcc+"software", texts(dcc+"name", software),
+			leaf(dcc+"release", release), leaf(dcc+"type", "library"))),
+		node(dcc+"coreData",
 			leaf(dcc+"countryCodeISO3166_1", c.Laboratory.Country),
 			leaf(dcc+"usedLangCodeISO639_1", "en"), leaf(dcc+"mandatoryLangCodeISO639_1", "en"),
 			leaf(dcc+"uniqueIdentifier", c.Number),
 			dateLeaf("receiptDate", c.Received), dateLeaf("beginPerformanceDate", c.Begin),
 			dateLeaf("endPerformanceDate", c.End), leaf(dcc+"performanceLocation", c.Place),
 			dateLeaf("issueDate", c.Issued)),
-		of(dcc+"items", c.item()),
-		of(dcc+"calibrationLaboratory", leaf(dcc+"calibrationLaboratoryCode", c.Code),
-			contact(dcc+"contact", &c.Laboratory)),
+		node(dcc+"items", c.itemElement()),
+		node(dcc+"calibrationLaboratory", leaf(dcc+"calibrationLaboratoryCode", c.Code),
+			contactElement(dcc+"contact", &c.Laboratory)),
 		persons,
-		contact(dcc+"customer", &c.Customer),
-		c.statements())
+		contactElement(dcc+"customer", &c.Customer),
+		c.statementsElement())
 }
 
+// dateLeaf is a date; nil for one that is not stated.
 func dateLeaf(name string, t time.Time) *element {
 	if t.IsZero() {
 		return nil
@@ -110,58 +107,64 @@ func dateLeaf(name string, t time.Time) *element {
 	return leaf(dcc+name, dateText(t))
 }
 
-func contact(name string, c *Contact) *element {
-	return of(name, texts(dcc+"name", c.Name), leaf(dcc+"eMail", c.Email),
+// contactElement is an organisation with its address.
+func contactElement(name string, c *Contact) *element {
+	return node(name, texts(dcc+"name", c.Name), leaf(dcc+"eMail", c.Email),
 		leaf(dcc+"phone", c.Phone),
-		of(dcc+"location", leaf(dcc+"street", c.Street), leaf(dcc+"streetNo", c.Number),
+		node(dcc+"location", leaf(dcc+"street", c.Street), leaf(dcc+"streetNo", c.Number),
 			leaf(dcc+"postCode", c.PostCode), leaf(dcc+"city", c.City),
-			leaf(dcc+"state", c.Province),
-			leaf(dcc+"countryCode", c.Country)))
+			leaf(dcc+"state", c.Province), leaf(dcc+"countryCode", c.Country)))
 }
 
-// item is the box. Its class is the description.
-func (c *Certificate) item() *element {
+// itemElement is the box. Its class is the description.
+func (c *Certificate) itemElement() *element {
 	var maker *element
 	if c.Maker != "" {
-		maker = of(dcc+"manufacturer", texts(dcc+"name", c.Maker))
+		maker = node(dcc+"manufacturer", texts(dcc+"name", c.Maker))
 	}
 	class := texts(dcc+"description", c.Class)
-	return of(dcc+"item", texts(dcc+"name", c.Box), class, maker, leaf(dcc+"model", c.Model),
+	return node(dcc+"item", texts(dcc+"name", c.Box), class, maker, leaf(dcc+"model", c.Model),
 		identifications(identified("manufacturer", "Serial number", c.Serial),
 			identified("customer", "Inventory number", c.Inventory)))
 }
 
+// identifications lists the numbers of a thing; nil without any, since the schema wants one.
 func identifications(in ...*element) *element {
-	e := of(dcc+"identifications", in...)
+	e := node(dcc+"identifications", in...)
 	if len(e.in) == 0 {
 		return nil
 	}
 	return e
 }
 
+// identified is a number and who gave it; nil for an empty one.
 func identified(issuer, name, value string) *element {
 	if value == "" {
 		return nil
 	}
-	return of(dcc+"identification", leaf(dcc+"issuer", issuer), leaf(dcc+"value", value),
+	return node(dcc+"identification", leaf(dcc+"issuer", issuer), leaf(dcc+"value", value),
 		texts(dcc+"name", name))
 }
 
-func (c *Certificate) statements() *element {
+// statementsElement are those about accreditation, uncertainty, rule, conformity and signature,
+// and the remarks.
+func (c *Certificate) statementsElement() *element {
 	statement := func(as, name, text string, more ...*element) *element {
 		in := append([]*element{texts(dcc+"name", name), texts(dcc+"declaration", text)}, more...)
-		return of(dcc+"statement", in...).named(as)
+		return node(dcc+"statement", in...).typed(as)
 	}
 	accreditation := c.Accreditation
 	if accreditation == "" {
+		// Said outright: a certificate without the statement would leave it open.
 		accreditation = notAccredited
 	}
-	out := of(dcc+"statements",
+	out := node(dcc+"statements",
 		statement(asAccredited, "Accreditation", accreditation),
 		statement(asUncertainty, "Uncertainty", uncertaintyText),
 		statement(asRule, "Decision rule", c.Rule))
 	for i := range c.Results {
 		r := &c.Results[i]
+		// A rule is for a single scalar quantity (JCGM 106, clause 1), not for all together.
 		text := r.counts() +
 			" Each setting was judged for itself; this is no probability for the box as a whole."
 		verdict := "noPass"
@@ -170,6 +173,7 @@ func (c *Certificate) statements() *element {
 			verdict = "pass"
 		case conformity.VerdictDoesNotConform:
 			verdict = "fail"
+			// The owner has to look at earlier work, which the laboratory does not know of.
 			if r.Stage == verify.StageAsFound {
 				text += " Earlier work with the box may be affected."
 			}
@@ -184,42 +188,48 @@ func (c *Certificate) statements() *element {
 	return out
 }
 
-func (c *Certificate) measured() *element {
-	equipment := of(dcc + "measuringEquipments")
+// measuredElement is methods, equipment, conditions and results.
+func (c *Certificate) measuredElement() *element {
+	equipment := node(dcc + "measuringEquipments")
 	for _, e := range c.Equipment {
-		equipment.in = append(equipment.in, of(dcc+"measuringEquipment", texts(dcc+"name", e.Name),
-			identifications(identified("manufacturer", "Serial number", e.Serial),
-				identified("other", "Calibration certificate", e.Certificate))).named(asStandard))
+		equipment.in = append(equipment.in,
+			node(dcc+"measuringEquipment", texts(dcc+"name", e.Name),
+				identifications(identified("manufacturer", "Serial number", e.Serial),
+					identified("other", "Calibration certificate", e.Certificate))).typed(asStandard))
 	}
-	conditions := of(dcc+"influenceConditions", condition("Temperature of the box", asTemperature,
-		`\degreecelsius`, c.Temperature.Lower, c.Temperature.Upper))
+	conditions := node(dcc+"influenceConditions",
+		conditionElement("Temperature of the box", asTemperature,
+			`\degreecelsius`, c.Temperature.Lower, c.Temperature.Upper))
 	if h := c.Humidity; h.Upper > 0 {
-		conditions.in = append(conditions.in, condition("Relative humidity", asHumidity, `\percent`,
-			rounded(100*h.Lower), rounded(100*h.Upper)))
+		conditions.in = append(conditions.in,
+			conditionElement("Relative humidity", asHumidity, `\percent`,
+				roundTo12(100*h.Lower), roundTo12(100*h.Upper)))
 	}
-	method := of(dcc+"usedMethod", texts(dcc+"name", "Calibration of a resistance decade box"),
-		texts(dcc+"description", c.Method), leaf(dcc+"norm", "JCGM 100:2008")).named(asUncertainty)
-	out := of(dcc+"measurementResults", of(dcc+"usedMethods", method), equipment, conditions)
+	method := node(dcc+"usedMethod", texts(dcc+"name", "Calibration of a resistance decade box"),
+		texts(dcc+"description", c.Method), leaf(dcc+"norm", "JCGM 100:2008")).typed(asUncertainty)
+	out := node(dcc+"measurementResults", node(dcc+"usedMethods", method), equipment, conditions)
 	for i := range c.Results {
-		out.in = append(out.in, c.result(&c.Results[i]))
+		out.in = append(out.in, c.resultOfStage(&c.Results[i]))
 	}
 	return out
 }
 
-// condition is a quantity that lay between two values.
-func condition(name, as, unit string, low, high float64) *element {
+// conditionElement is a quantity that lay between two values.
+func conditionElement(name, as, unit string, low, high float64) *element {
 	end := func(suffix, text string, v float64) *element {
-		return of(dcc+"quantity", texts(dcc+"name", text),
-			of(si+"real", leaf(si+"value", shortest(v)), leaf(si+"unit", unit))).named(as + suffix)
+		return node(dcc+"quantity", texts(dcc+"name", text),
+			node(si+"real",
+				leaf(si+"value", shortest(v)), leaf(si+"unit", unit))).typed(as + suffix)
 	}
-	return of(dcc+"influenceCondition", texts(dcc+"name", name),
-		of(dcc+"data", end("Min", "lowest", low), end("Max", "highest", high))).named(as)
+	return node(dcc+"influenceCondition", texts(dcc+"name", name),
+		node(dcc+"data", end("Min", "lowest", low), end("Max", "highest", high))).typed(as)
 }
 
+// shortest writes all digits of a number without an exponent, which the schema's lists want.
 func shortest(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-// result is a stage. Where there are two, each says on which side of the adjustment it lies.
-func (c *Certificate) result(r *Result) *element {
+// resultOfStage is a stage. Where there are two, each says on which side of the adjustment it lies.
+func (c *Certificate) resultOfStage(r *Result) *element {
 	var state *element
 	if len(c.Results) > 1 {
 		status, text := "before", "Before anything was cleaned, adjusted or repaired."
@@ -230,32 +240,34 @@ func (c *Certificate) result(r *Result) *element {
 		if len(c.Repair) > 0 {
 			act = "Repair"
 		}
-		state = of(dcc+"influenceConditions", of(dcc+"influenceCondition",
+		state = node(dcc+"influenceConditions", node(dcc+"influenceCondition",
 			texts(dcc+"name", "State of the box"), leaf(dcc+"status", status+act),
-			of(dcc+"data", texts(dcc+"text", text))).named(asAdjustment))
+			node(dcc+"data", texts(dcc+"text", text))).typed(asAdjustment))
 	}
-	results := of(dcc + "results")
+	results := node(dcc + "results")
 	for rows := r.Rows; len(rows) > 0; {
 		n := 1
+		// Rows of one dial lie together: each run is a table of its own.
 		for n < len(rows) && rows[n].Dial == rows[0].Dial && rows[n].Residual == rows[0].Residual {
 			n++
 		}
-		results.in = append(results.in, group(rows[:n]))
+		results.in = append(results.in, resultElement(rows[:n]))
 		rows = rows[n:]
 	}
-	out := of(dcc+"measurementResult", texts(dcc+"name", stageName(r.Stage)),
+	out := node(dcc+"measurementResult", texts(dcc+"name", stageName(r.Stage)),
 		texts(dcc+"description", r.Notes), state, results)
 	if r.Stage == verify.StageAsLeft && len(c.Repair) > 0 {
-		done := of(dcc + "measurementMetaData")
+		done := node(dcc + "measurementMetaData")
 		for _, text := range c.Repair {
-			done.in = append(done.in, of(dcc+"metaData", texts(dcc+"name", "What was done"),
-				texts(dcc+"declaration", text)).named(asRepair))
+			done.in = append(done.in, node(dcc+"metaData", texts(dcc+"name", "What was done"),
+				texts(dcc+"declaration", text)).typed(asRepair))
 		}
 		out.in = append(out.in, done)
 	}
 	return out
 }
 
+// stageName is the name of a result; a reader knows the stage by it.
 func stageName(s verify.Stage) string {
 	if s == verify.StageAsLeft {
 		return "As left"
@@ -263,8 +275,8 @@ func stageName(s verify.Stage) string {
 	return "As found"
 }
 
-// group is the residual, a dial, or settings of several dials.
-func group(rows []Row) *element {
+// resultElement is the residual, a dial, or settings of several dials.
+func resultElement(rows []Row) *element {
 	name, as := "Settings of several dials", asSettings
 	switch {
 	case rows[0].Residual:
@@ -279,75 +291,85 @@ func group(rows []Row) *element {
 		row := &rows[i]
 		settings[i] = row.Setting
 		nominal = append(nominal, shortest(row.Nominal))
-		value, deviation = append(value, row.number(row.Value)),
-			append(deviation, row.number(row.Value-row.Nominal))
-		u, k, p = append(u, row.uncertainty()), append(k, row.factor()),
-			append(p, row.probability())
-		lower, upper = append(lower, row.limit(row.Limits.Lower)),
-			append(upper, row.limit(row.Limits.Upper))
-		verdict = append(verdict, row.conformity())
+		value = append(value, row.valueOrNaN(row.Value))
+		deviation = append(deviation, row.valueOrNaN(row.Value-row.Nominal))
+		u, k = append(u, row.expandedText()), append(k, row.factorText())
+		p = append(p, row.probabilityText())
+		lower = append(lower, row.limitText(row.Limits.Lower))
+		upper = append(upper, row.limitText(row.Limits.Upper))
+		verdict = append(verdict, row.conformityWord())
 		judged = judged || row.Judged
 	}
-	out := of(dcc+"list",
-		of(dcc+"quantity", texts(dcc+"name", "Setting"),
-			leaf(dcc+"charsXMLList", strings.Join(settings, " "))).named(asSetting),
-		quantity("Nominal value", asNominal, nominal),
-		quantity("Measured value", asMeasured, value,
-			of(si+"measurementUncertaintyUnivariateXMLList", of(si+"expandedMUXMLList",
-				list("valueExpandedMUXMLList", u), list("coverageFactorXMLList", k),
-				list("coverageProbabilityXMLList", p)))),
-		quantity("Deviation, measured less nominal", asDeviation, deviation))
+	out := node(dcc+"list",
+		node(dcc+"quantity", texts(dcc+"name", "Setting"),
+			leaf(dcc+"charsXMLList", strings.Join(settings, " "))).typed(asSetting),
+		quantityElement("Nominal value", asNominal, nominal),
+		quantityElement("Measured value", asMeasured, value,
+			node(si+"measurementUncertaintyUnivariateXMLList", node(si+"expandedMUXMLList",
+				listElement("valueExpandedMUXMLList", u), listElement("coverageFactorXMLList", k),
+				listElement("coverageProbabilityXMLList", p)))),
+		quantityElement("Deviation, measured less nominal", asDeviation, deviation))
 	if judged {
-		measured := out.as(asMeasured)
-		measured.in = append(measured.in, of(dcc+"measurementMetaData", of(dcc+"metaData",
-			texts(dcc+"name", "Conformity"), leaf(dcc+"conformityXMLList", strings.Join(verdict,
-				" "))).named(asConformity)))
-		out.in = append(out.in, quantity("Lower limit", asLower, lower),
-			quantity("Upper limit", asUpper, upper))
+		measured := out.byRefType(asMeasured)
+		measured.in = append(measured.in, node(dcc+"measurementMetaData", node(dcc+"metaData",
+			texts(dcc+"name", "Conformity"),
+			leaf(dcc+"conformityXMLList", strings.Join(verdict, " "))).typed(asConformity)))
+		out.in = append(out.in, quantityElement("Lower limit", asLower, lower),
+			quantityElement("Upper limit", asUpper, upper))
 	}
-	return of(dcc+"result", texts(dcc+"name", name), of(dcc+"data", out)).named(as)
+	return node(dcc+"result", texts(dcc+"name", name), node(dcc+"data", out)).typed(as)
 }
 
-func list(name string, values []string) *element { return leaf(si+name, strings.Join(values, " ")) }
+// listElement is a list of numbers or words.
+func listElement(name string, values []string) *element {
+	return leaf(si+name, strings.Join(values, " "))
+}
 
-func quantity(name, as string, values []string, more ...*element) *element {
-	in := append([]*element{list("valueXMLList", values), leaf(si+"unitXMLList", `\ohm`)}, more...)
-	return of(dcc+"quantity", texts(dcc+"name", name), of(si+"realListXMLList", in...)).named(as)
+// quantityElement is a list of resistances.
+func quantityElement(name, as string, values []string, more ...*element) *element {
+	in := append([]*element{listElement("valueXMLList", values),
+		leaf(si+"unitXMLList", `\ohm`)}, more...)
+	return node(dcc+"quantity", texts(dcc+"name", name),
+		node(si+"realListXMLList", in...)).typed(as)
 }
 
 // notANumber stands for what does not exist, as the schema has it.
 const notANumber = "NaN"
 
-func (row *Row) number(v float64) string {
+// valueOrNaN is a value as the certificate states it.
+func (row *Row) valueOrNaN(v float64) string {
 	if row.Open {
 		return notANumber
 	}
 	return valueText(v, row.U)
 }
 
-func (row *Row) uncertainty() string {
+// expandedText is U as the certificate states it.
+func (row *Row) expandedText() string {
 	if row.Open {
 		return notANumber
 	}
 	return valueText(row.U, row.U)
 }
 
-// factor is the coverage factor. The schema has none below 1.
-func (row *Row) factor() string {
+// factorText is the coverage factor. The schema has none below 1.
+func (row *Row) factorText() string {
 	if row.Open || row.K == 0 {
 		return notANumber
 	}
 	return strconv.FormatFloat(row.K, 'f', 2, 64)
 }
 
-func (row *Row) probability() string {
+// probabilityText is the coverage probability.
+func (row *Row) probabilityText() string {
 	if row.Open {
 		return notANumber
 	}
 	return shortest(row.P)
 }
 
-func (row *Row) limit(v float64) string {
+// limitText is a limit of a row that was judged.
+func (row *Row) limitText(v float64) string {
 	if !row.Judged {
 		return notANumber
 	}

@@ -41,10 +41,11 @@ const (
 // Ω·m at 20 °C, as a fraction of the annealed copper standard: 0.61 means 61 %
 // IACS.
 func Conductivity(rho float64) (float64, error) {
-	if err := positive("material.Conductivity", "resistivity", rho, "Ω·m"); err != nil {
+	if err := checkPositive("material.Conductivity", "resistivity", rho, "Ω·m"); err != nil {
 		return 0, err
 	}
-	return result("material.Conductivity", "conductivity", IACSResistivity/rho)
+	// IEC 60028: 100 % IACS is 1/58 Ω·mm²/m at 20 °C.
+	return finiteResult("material.Conductivity", "conductivity", IACSResistivity/rho)
 }
 
 // FromConductivity returns the resistivity in Ω·m at 20 °C of a material whose
@@ -52,14 +53,15 @@ func Conductivity(rho float64) (float64, error) {
 // 100 % IACS).
 func FromConductivity(fraction float64) (float64, error) {
 	const op = "material.FromConductivity"
-	if err := positive(op, "fraction", fraction, "(1 is 100 % IACS)"); err != nil {
+	if err := checkPositive(op, "fraction", fraction, "(1 is 100 % IACS)"); err != nil {
 		return 0, err
 	}
+	// No metal conducts twice as well as annealed copper; 61 for 61 % is the usual slip.
 	if fraction > 2 {
 		return 0, refuse(op, "fraction", fraction, ErrDomain,
 			"expected 2 at most; is it in per cent?")
 	}
-	return result(op, "resistivity", IACSResistivity/fraction)
+	return finiteResult(op, "resistivity", IACSResistivity/fraction)
 }
 
 // MassResistivity returns the mass resistivity in Ω·kg/m² of a material of
@@ -71,13 +73,13 @@ func FromConductivity(fraction float64) (float64, error) {
 // 1). It needs no diameter, which is why line wire was bought by it.
 func MassResistivity(rho, density float64) (float64, error) {
 	const op = "material.MassResistivity"
-	if err := positive(op, "resistivity", rho, "Ω·m"); err != nil {
+	if err := checkPositive(op, "resistivity", rho, "Ω·m"); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "density", density, "kg/m³"); err != nil {
+	if err := checkPositive(op, "density", density, "kg/m³"); err != nil {
 		return 0, err
 	}
-	return result(op, "mass resistivity", rho*density)
+	return finiteResult(op, "mass resistivity", rho*density)
 }
 
 // FromMassResistivity returns the resistivity in Ω·m of a material of mass
@@ -85,13 +87,13 @@ func MassResistivity(rho, density float64) (float64, error) {
 // [MassResistivity].
 func FromMassResistivity(delta, density float64) (float64, error) {
 	const op = "material.FromMassResistivity"
-	if err := positive(op, "mass resistivity", delta, "Ω·kg/m²"); err != nil {
+	if err := checkPositive(op, "mass resistivity", delta, "Ω·kg/m²"); err != nil {
 		return 0, err
 	}
-	if err := positive(op, "density", density, "kg/m³"); err != nil {
+	if err := checkPositive(op, "density", density, "kg/m³"); err != nil {
 		return 0, err
 	}
-	return result(op, "resistivity", delta/density)
+	return finiteResult(op, "resistivity", delta/density)
 }
 
 // Inferred temperatures of zero resistance, °C: where the straight line of

@@ -10,6 +10,7 @@ package material
 // otherManganin is the grade of more nickel.
 const otherManganin = "manganin 84/12/4"
 
+// copperAlloys are manganin in its two grades, and what else is made of copper.
 func copperAlloys() []Material {
 	grade86 := manganin("manganin", "Cu 86 Mn 12 Ni 2", "copper-manganese-nickel", "Cu-Mn-Ni", "CuMn12Ni", "manganin 86", "manganin 86/12/2")
 	grade86.ReferenceResistivity = seen("WPM", 0.43e-6).between(0.387e-6, 0.473e-6).
@@ -41,6 +42,7 @@ func manganin(name, composition string, otherNames ...string) Material {
 	}
 }
 
+// otherCopperAlloys are in the order in which resistors use them.
 func otherCopperAlloys() []Material {
 	return []Material{
 		{

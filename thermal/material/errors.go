@@ -43,17 +43,17 @@ func (m Material) unstated(op, what string) error {
 		what)}
 }
 
-// finite refuses NaN and the infinities.
-func finite(op, name string, v float64) error {
+// checkFinite refuses NaN and the infinities.
+func checkFinite(op, name string, v float64) error {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return refuse(op, name, v, ErrNotFinite, "expected a finite number")
 	}
 	return nil
 }
 
-// positive refuses what is not finite or not above zero; unit is for the text.
-func positive(op, name string, v float64, unit string) error {
-	if err := finite(op, name, v); err != nil {
+// checkPositive refuses what is not finite or not above zero; unit is for the text.
+func checkPositive(op, name string, v float64, unit string) error {
+	if err := checkFinite(op, name, v); err != nil {
 		return err
 	}
 	if v <= 0 {
@@ -62,8 +62,8 @@ func positive(op, name string, v float64, unit string) error {
 	return nil
 }
 
-// result refuses a value that has run out of the range of float64.
-func result(op, name string, v float64) (float64, error) {
+// finiteResult refuses a value that has run out of the range of float64.
+func finiteResult(op, name string, v float64) (float64, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return 0, refuse(op, name, v, ErrNotFinite,
 			"expected arguments that are not too large or too small together")

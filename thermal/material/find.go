@@ -35,7 +35,7 @@ func All() iter.Seq[Material] { return Table{}.All() }
 //
 // Where sources disagree the table follows one and says why ([Source]);
 // [PublishedValues] has the others.
-func Find(name string) (Material, error) { return Table{}.find("material.Find", name) }
+func Find(name string) (Material, error) { return Table{}.findNamed("material.Find", name) }
 
 // All returns the user's own materials in the order of the file, then those of this
 // package that they do not replace by their name.
@@ -47,7 +47,8 @@ func (t Table) All() iter.Seq[Material] {
 			}
 		}
 		for _, m := range builtin().own {
-			if _, replaced := t.index[fold(m.Name)]; !replaced && !yield(m.clone()) {
+			// The user's own material of a name stands for the one of the table.
+			if _, replaced := t.index[foldName(m.Name)]; !replaced && !yield(m.clone()) {
 				return
 			}
 		}
@@ -55,39 +56,43 @@ func (t Table) All() iter.Seq[Material] {
 }
 
 // Find returns the material of that name as [Find] does, the user's own first.
-func (t Table) Find(name string) (Material, error) { return t.find("material.Table.Find", name) }
+func (t Table) Find(name string) (Material, error) {
+	return t.findNamed("material.Table.Find", name)
+}
 
-func (t Table) find(op, name string) (Material, error) {
-	key := fold(name)
+func (t Table) findNamed(op, name string) (Material, error) {
+	key := foldName(name)
 	if i, ok := t.index[key]; ok {
 		return t.own[i].clone(), nil
 	}
 	if i, ok := builtin().index[key]; ok {
 		return builtin().own[i].clone(), nil
 	}
+	// What was given may be a whole file by mistake: the message keeps the beginning.
 	name = shorten(name)
 	cause := unit.Errorf(ErrUnknown, "unknown material %q; expected a name of the table", name)
-	if near := t.near(key); near != "" {
+	if near := t.nearName(key); near != "" {
 		cause = unit.Errorf(ErrUnknown, "unknown material %q; did you mean %q?", name, near)
 	}
 	return Material{}, &Error{Op: op, Name: "name", Value: name, Err: cause}
 }
 
-// add appends materials and indexes all their names; a name that another material has
+// addMaterials appends materials and indexes all their names; a name that another material has
 // already is reported with its owner.
-func (t *Table) add(materials []Material) (name, owner string) {
+func (t *Table) addMaterials(materials []Material) (name, owner string) {
 	if t.index == nil {
 		t.index = make(map[string]int)
 	}
 	for _, m := range materials {
 		for _, n := range append([]string{m.Name}, m.OtherNames...) {
-			if i, taken := t.index[fold(n)]; taken && i != len(t.own) {
+			// Two of its own names may fold to one, as "Ni-Cr" and "NiCr" do.
+			if i, taken := t.index[foldName(n)]; taken && i != len(t.own) {
 				return n, t.own[i].Name
 			}
-			key := fold(n)
+			key := foldName(n)
 			t.index[key] = len(t.own)
-			t.names, t.whole, t.counts = append(t.names, key), append(t.whole, n), append(t.counts,
-				count(key))
+			t.names, t.whole = append(t.names, key), append(t.whole, n)
+			t.counts = append(t.counts, countLetters(key))
 		}
 		t.own = append(t.own, m)
 	}
@@ -97,13 +102,14 @@ func (t *Table) add(materials []Material) (name, owner string) {
 // builtin is the table of this package, which nobody changes: callers get clones.
 var builtin = sync.OnceValue(func() *Table {
 	t := &Table{}
-	t.add(slices.Concat(conductors(), metals(), copperAlloys(), nickelAlloys(), ironAlloys(),
+	t.addMaterials(slices.Concat(
+		conductors(), metals(), copperAlloys(), nickelAlloys(), ironAlloys(),
 		joints()))
 	return t
 })
 
-// fold keeps of a name what matters for finding it: letters and digits in lower case.
-func fold(name string) string {
+// foldName keeps of a name what matters for finding it: letters and digits in lower case.
+func foldName(name string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.IsLetter(r) || unicode.IsDigit(r) {
 			return unicode.ToLower(r)
@@ -115,26 +121,29 @@ func fold(name string) string {
 // longestName bounds the work and the error about a text that is no name at all.
 const longestName = 60
 
+// shorten cuts a text that is too long for a name.
 func shorten(name string) string {
 	if len(name) <= longestName { // bytes: no more letters than that
 		return name
 	}
+	// A rune has at most four bytes, so that the cut leaves enough of them.
 	if r := []rune(name[:min(len(name), 4*longestName)]); len(r) > longestName {
 		return string(r[:longestName]) + "…"
 	}
 	return name
 }
 
-// near returns the name of the table that is spelled nearly as key, or nothing. Elements
+// nearName returns the name of the table that is spelled nearly as key, or nothing. Elements
 // and alloys have names that are close to each other: at most one letter may be missing,
 // added or another, and the digits are those of an alloy, so that "selenium" is not taken
 // for silicium nor "NiCr 70/30" for NiCr 80/20.
-func (t Table) near(key string) string {
-	given := count(key)
+func (t Table) nearName(key string) string {
+	given := countLetters(key)
 	for _, table := range []*Table{&t, builtin()} {
 		var alike []string
 		for i, name := range table.names {
-			if given.mayBe(table.counts[i]) {
+			// Counting letters is cheap and leaves few names for the comparison.
+			if given.differByOne(table.counts[i]) {
 				alike = append(alike, name)
 			}
 		}
@@ -147,28 +156,33 @@ func (t Table) near(key string) string {
 
 // letters says how often a folded name has each letter and digit; what is not ASCII counts
 // as one.
-type letters [37]int8
+type letters [otherLetter + 1]int8
 
-func count(name string) (n letters) {
+// Places in letters: 26 letters, ten digits, the rest.
+const firstDigit, otherLetter = 26, 36
+
+// countLetters counts the letters of a folded name.
+func countLetters(name string) (n letters) {
 	for _, r := range name {
 		switch {
 		case r >= 'a' && r <= 'z':
 			n[r-'a']++
 		case r >= '0' && r <= '9':
-			n[26+r-'0']++
+			n[firstDigit+r-'0']++
 		default:
-			n[36]++
+			n[otherLetter]++
 		}
 	}
 	return n
 }
 
-// mayBe reports whether one letter can make the difference.
-func (n letters) mayBe(m letters) bool {
+// differByOne reports whether one letter can make the difference.
+func (n letters) differByOne(m letters) bool {
 	more, less := 0, 0
 	for i := range n {
 		d := int(n[i]) - int(m[i])
-		if d != 0 && i >= 26 && i < 36 {
+		// A digit belongs to the alloy: 80/20 and 70/30 are different metals.
+		if d != 0 && i >= firstDigit && i < otherLetter {
 			return false
 		}
 		more, less = more+max(d, 0), less+max(-d, 0)

@@ -31,7 +31,7 @@ func TestNamesAreUnique(t *testing.T) {
 	for m := range All() {
 		n++
 		for _, name := range append([]string{m.Name}, m.OtherNames...) {
-			key := fold(name)
+			key := foldName(name)
 			if other, taken := owner[key]; taken || key == "" {
 				t.Errorf("%q of %s is also %s", name, m.Name, other)
 			}

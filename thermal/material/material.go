@@ -95,6 +95,8 @@ func (f Figure) HalfWidth() float64 {
 	if f.Low == 0 && f.High == 0 {
 		return 0
 	}
+	// The wider side for both, so that the rectangle holds all that is published (GUM 4.3.8:
+	// limits that are not symmetric, made so on the safe side).
 	return max(f.Value-f.Low, f.High-f.Value, 0)
 }
 
@@ -106,6 +108,7 @@ func (f Figure) Input(name, unit string) uncertainty.Quantity {
 	if w == 0 {
 		return uncertainty.Exact(f.Value)
 	}
+	// GUM 4.3.7: nothing is known but the ends of the range.
 	return uncertainty.Source{
 		Name: name, Unit: unit, Distribution: uncertainty.Rectangular(f.Value, w),
 		Note: "published range",
@@ -181,6 +184,7 @@ func (m Material) ThermalEMF() (thermal.EMF, error) {
 		return thermal.EMF{}, m.unstated("material.Material.ThermalEMF", "EMF against copper")
 	}
 	e := thermal.EMF{Material: m.Name, Low: m.EMF.Value, High: m.EMF.Value}
+	// The range as it is published, not made symmetric: its signs count.
 	if m.EMF.HalfWidth() != 0 {
 		e.Low, e.High = m.EMF.Low, m.EMF.High
 	}

@@ -3,19 +3,20 @@
 
 package material
 
-// from returns a figure by the code of its source.
-func from(known Known, code string, v float64) Figure {
+// figureFrom returns a figure by the code of its source.
+func figureFrom(known Known, code string, v float64) Figure {
 	return Figure{Value: v, Source: Source{Document: sources[code], Known: known}}
 }
 
-func seen(code string, v float64) Figure   { return from(KnownSeen, code, v) }
-func quoted(code string, v float64) Figure { return from(KnownQuoted, code, v) }
-func memory(code string, v float64) Figure { return from(KnownMemory, code, v) }
+// seen, quoted and memory return a figure by how it is known.
+func seen(code string, v float64) Figure   { return figureFrom(KnownSeen, code, v) }
+func quoted(code string, v float64) Figure { return figureFrom(KnownQuoted, code, v) }
+func memory(code string, v float64) Figure { return figureFrom(KnownMemory, code, v) }
 
 // derived returns a figure that no line prints as it is, with the arithmetic on what is
 // printed.
 func derived(code string, v float64, how string) Figure {
-	return from(KnownDerived, code, v).because(how)
+	return figureFrom(KnownDerived, code, v).because(how)
 }
 
 // between adds the published range.

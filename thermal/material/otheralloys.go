@@ -3,8 +3,10 @@
 
 package material
 
+// factorAt100 is how the coefficients of heating alloys were worked out.
 const factorAt100 = "from the printed resistance factor at 100 °C"
 
+// nickelAlloys are the wires for heaters and for small resistors of many ohms.
 func nickelAlloys() []Material {
 	const standard = "the standard for such wire, in the middle of what is published"
 	factors := func(alpha, halfWidth, high float64) Law {

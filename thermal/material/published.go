@@ -30,7 +30,7 @@ type Published struct {
 	Alpha, AlphaAt, AlphaTolerance string // 1/K, "a to b" for a range; °C; 1/K
 	Beta, BetaAt                   string // 1/K²; °C
 	Density                        string // kg/m³
-	EMF                            string // µV/K against copper; "±3" is a magnitude or an upper limit without a sign
+	EMF                            string // µV/K against copper; "±3": without a sign
 	Permeability                   string // relative
 	Expansion, ExpansionRange      string // 1/K; °C
 	MaxTemperature                 string // °C
@@ -47,16 +47,17 @@ type Published struct {
 // Sources disagree: alloys differ by maker, copper has coefficients for 0 °C and for 20 °C,
 // old books carry slips. The table keeps every figure apart and never averages.
 func PublishedValues(name string) iter.Seq[Published] {
-	want := fold(name)
+	want := foldName(name)
 	if m, err := Find(name); err == nil {
-		want = fold(m.Name)
+		// Another name of the material finds the same lines.
+		want = foldName(m.Name)
 	}
-	if want == fold(otherManganin) {
+	if want == foldName(otherManganin) {
 		want = "manganin" // sources do not tell the two apart
 	}
 	return func(yield func(Published) bool) {
 		for _, p := range publishedTable() {
-			if (want == "" || fold(p.Name) == want) && !yield(p) {
+			if (want == "" || foldName(p.Name) == want) && !yield(p) {
 				return
 			}
 		}
@@ -75,6 +76,7 @@ func (p Published) ThermalEMF() (thermal.EMF, bool) {
 	}
 	b := a
 	switch {
+	// Without a sign the material may be either wire of the couple.
 	case isMagnitude:
 		a = -b
 	case stretch:
@@ -88,10 +90,13 @@ func (p Published) ThermalEMF() (thermal.EMF, bool) {
 //go:embed published.csv
 var publishedCSV string
 
+// publishedTable reads the embedded file once.
 var publishedTable = sync.OnceValue(readPublished)
 
+// publishedColumns are those of the head of the file, in the order of readPublished.
 const publishedColumns = 22
 
+// readPublished makes the lines of the embedded file.
 func readPublished() []Published {
 	r := csv.NewReader(strings.NewReader(publishedCSV))
 	r.Comment = '#'

@@ -15,7 +15,7 @@ package material
 // substance.
 func (m Material) Resistivity(t float64) (float64, error) {
 	const op = "material.Material.Resistivity"
-	if err := m.check(op); err != nil {
+	if err := m.checkResistivity(op); err != nil {
 		return 0, err
 	}
 	ratio, err := m.ratio(op, t)
@@ -27,14 +27,15 @@ func (m Material) Resistivity(t float64) (float64, error) {
 		return 0, refuse(op, "temperature", t, ErrDomain,
 			"expected a temperature at which the law gives a positive resistance")
 	}
-	return result(op, "resistivity", rho)
+	return finiteResult(op, "resistivity", rho)
 }
 
 // ratio returns Law(t)/Law(ReferenceTemperature).
 func (m Material) ratio(op string, t float64) (float64, error) {
-	if err := finite(op, "temperature", t); err != nil {
+	if err := checkFinite(op, "temperature", t); err != nil {
 		return 0, err
 	}
+	// A material without a law still has a resistivity where it was measured.
 	if t == m.ReferenceTemperature {
 		return 1, nil
 	}
@@ -53,11 +54,13 @@ func (m Material) ratio(op string, t float64) (float64, error) {
 // µΩ·cm per kelvin and not 0.00678 (NBS Handbook 100, section 1).
 func (m Material) VolumeResistivity(t float64) (float64, error) {
 	const op = "material.Material.VolumeResistivity"
-	rho, stretch, err := m.stretched(op, t)
+	rho, stretch, err := m.resistivityAndStretch(op, t)
 	if err != nil {
 		return 0, err
 	}
-	return result(op, "resistivity", rho*stretch)
+	// ρ = R·A/l: the area grows with the square of the stretch, the length with the stretch (NBS
+	// Handbook 100, section 1).
+	return finiteResult(op, "resistivity", rho*stretch)
 }
 
 // MassResistivity returns the mass resistivity in Ω·kg/m² at t °C, the product
@@ -72,25 +75,26 @@ func (m Material) MassResistivity(t float64) (float64, error) {
 	if !m.Density.Stated() {
 		return 0, m.unstated(op, "density")
 	}
-	if err := positive(op, "density", m.Density.Value, "kg/m³"); err != nil {
+	if err := checkPositive(op, "density", m.Density.Value, "kg/m³"); err != nil {
 		return 0, err
 	}
-	rho, stretch, err := m.stretched(op, t)
+	rho, stretch, err := m.resistivityAndStretch(op, t)
 	if err != nil {
 		return 0, err
 	}
-	return result(op, "mass resistivity", rho*m.Density.Value/(stretch*stretch))
+	// δ = R·m/l²: the mass stays, the length grows (NBS Handbook 100, section 1).
+	return finiteResult(op, "mass resistivity", rho*m.Density.Value/(stretch*stretch))
 }
 
-// stretched returns ρ(t) and the factor 1 + γ(t−ref) of length.
-func (m Material) stretched(op string, t float64) (rho, stretch float64, err error) {
+// resistivityAndStretch returns ρ(t) and the factor 1 + γ(t−ref) of length.
+func (m Material) resistivityAndStretch(op string, t float64) (rho, stretch float64, err error) {
 	if rho, err = m.Resistivity(t); err != nil {
 		return 0, 0, err
 	}
 	if !m.Expansion.Stated() && t != m.ReferenceTemperature {
 		return 0, 0, m.unstated(op, "expansion")
 	}
-	if err := finite(op, "expansion", m.Expansion.Value); err != nil {
+	if err := checkFinite(op, "expansion", m.Expansion.Value); err != nil {
 		return 0, 0, err
 	}
 	stretch = 1 + float64(m.Expansion.Value*(t-m.ReferenceTemperature))
@@ -105,7 +109,7 @@ func (m Material) stretched(op string, t float64) (rho, stretch float64, err err
 // temperature, each in 1/K. Tables print now one and now another of them as
 // "the temperature coefficient"; all three are right.
 type Coefficients struct {
-	Resistance        float64 // α, of the resistance of a wire between fixed points: 0.00393 for annealed copper
+	Resistance        float64 // α, of a wire between fixed points: 0.00393 for annealed copper
 	VolumeResistivity float64 // α + γ, of the substance
 	MassResistivity   float64 // α − 2γ, of resistance × mass / length²
 }
@@ -114,7 +118,7 @@ type Coefficients struct {
 // volume resistivity and mass resistivity.
 func (m Material) Coefficients(t float64) (Coefficients, error) {
 	const op = "material.Material.Coefficients"
-	rho, stretch, err := m.stretched(op, t)
+	rho, stretch, err := m.resistivityAndStretch(op, t)
 	if err != nil {
 		return Coefficients{}, err
 	}
@@ -132,18 +136,20 @@ func (m Material) Coefficients(t float64) (Coefficients, error) {
 	if err != nil {
 		return Coefficients{}, err
 	}
+	// The law is relative to its reference, the resistivity to its own: both are taken to t.
 	alpha := slope / ratio * m.ReferenceResistivity.Value / rho
+	// d ln(l)/dt at t.
 	gamma := m.Expansion.Value / stretch
 	return Coefficients{alpha, alpha + gamma, alpha - 2*gamma}, nil
 }
 
-// check refuses a material that cannot have a resistance.
-func (m Material) check(op string) error {
+// checkResistivity refuses a material that cannot have a resistance.
+func (m Material) checkResistivity(op string) error {
 	if !m.ReferenceResistivity.Stated() {
 		return m.unstated(op, "resistivity")
 	}
-	if err := positive(op, "resistivity", m.ReferenceResistivity.Value, "Ω·m"); err != nil {
+	if err := checkPositive(op, "resistivity", m.ReferenceResistivity.Value, "Ω·m"); err != nil {
 		return err
 	}
-	return finite(op, "reference temperature", m.ReferenceTemperature)
+	return checkFinite(op, "reference temperature", m.ReferenceTemperature)
 }
