@@ -143,10 +143,11 @@ func TestAdvice(t *testing.T) {
 	if uncertaintytest.Whole() {
 		n = 400
 	}
-	m := bench.Mix{Seed: 5, Sorts: bench.Singles(), Fewest: 4, Most: 7, Least: 8, Alternatives: 3}
+	m := bench.Mix{Seed: seedOr(5), Sorts: bench.Singles(), Fewest: 4, Most: 7, Least: 8, Alternatives: 3}
 	var counts []int
 	shown, found, right, loops := 0, 0, 0, 0
 	acts := make(map[fault.Act]int)
+	var table adviceTable
 	for i := range n {
 		c, err := m.Case(i)
 		if err != nil {
@@ -159,16 +160,19 @@ func TestAdvice(t *testing.T) {
 		}
 		if a.repeated > 3 || a.asked >= mostAsked {
 			loops++
-			t.Errorf("trial %d, %s: %d readings, one setting asked for %d times%s", i, c.Sort.Name, a.asked, a.repeated, a.text)
+			t.Errorf("trial %d, %s: %d readings, one setting asked for %d times%s", i,
+				c.Sort.Name, a.asked, a.repeated, a.text)
 		}
 		if a.healthy || a.asked == 0 && a.last == fault.ActOpen && a.sharp == never {
 			continue
 		}
+		table.addTrial(c, a)
 		shown++
 		acts[a.last]++
 		if a.sharp == never {
 			counts = append(counts, 99)
-			t.Logf("trial %d, %s, %.3g u: not sharp after %d%s", i, c.Sort.Name, c.Size, a.asked, a.text)
+			t.Logf("trial %d, %s, %v, %s, %.3g u: not sharp after %d%s", i, c.Sort.Name,
+				c.Faults, c.Box.Name(), c.Size, a.asked, a.text)
 			continue
 		}
 		found++
@@ -176,7 +180,8 @@ func TestAdvice(t *testing.T) {
 		if a.right {
 			right++
 		} else {
-			t.Logf("trial %d, %s, %.3g u: wrong after %d%s", i, c.Sort.Name, c.Size, a.sharp, a.text)
+			t.Logf("trial %d, %s, %v, %s, %.3g u: wrong after %d%s", i, c.Sort.Name, c.Faults,
+				c.Box.Name(), c.Size, a.sharp, a.text)
 		}
 	}
 	if len(counts) == 0 {
@@ -184,9 +189,70 @@ func TestAdvice(t *testing.T) {
 	}
 	slices.Sort(counts)
 	median := counts[len(counts)/2]
-	t.Logf("of %d faults triage shows %d; one cause of three members or fewer with 90 %% in %d, right in %d; readings: median %d, 90 %% in %d; last acts %v; loops %d",
+	t.Logf("of %d faults triage shows %d; one cause of three members or fewer with 90 %% in "+
+		"%d, right in %d; readings: median %d, 90 %% in %d; last acts %v; loops %d",
 		n, shown, found, right, median, counts[len(counts)*9/10], acts, loops)
+	t.Log(table.String())
 	if median > 3 {
 		t.Errorf("median of %d readings; expected 3 or fewer", median)
 	}
+}
+
+// adviceTable counts trials by what they have in common.
+type adviceTable struct {
+	names []string
+	rows  map[string]*adviceRow
+}
+
+type adviceRow struct {
+	n, sharp, right int
+	readings        []int // until sharp
+}
+
+func (y *adviceTable) addTrial(c *bench.Case, a advised) {
+	size := "size 100 u and more"
+	switch {
+	case c.Size < 16:
+		size = "size 8 to 16 u"
+	case c.Size < 32:
+		size = "size 16 to 32 u"
+	case c.Size < 100:
+		size = "size 32 to 100 u"
+	}
+	if y.rows == nil {
+		y.rows = make(map[string]*adviceRow)
+	}
+	for _, name := range []string{"kind " + c.Sort.Name, "meter " + c.Bench.Meter.Name,
+		"box " + c.Construction.String(), fmt.Sprintf("dials %d", c.Box.NumDecades()), size} {
+		if y.rows[name] == nil {
+			y.names, y.rows[name] = append(y.names, name), &adviceRow{}
+		}
+		r := y.rows[name]
+		r.n++
+		if a.sharp != never {
+			r.sharp++
+			r.readings = append(r.readings, a.sharp)
+			if a.right {
+				r.right++
+			}
+		}
+	}
+}
+
+// String is a line for each name: trials, sharp, right of them, median of readings.
+func (y *adviceTable) String() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "\n%-40s%8s%8s%8s%8s\n", "shown by triage", "trials", "sharp", "right",
+		"median")
+	slices.Sort(y.names)
+	for _, name := range y.names {
+		r := y.rows[name]
+		slices.Sort(r.readings)
+		median := "–"
+		if len(r.readings) > 0 {
+			median = fmt.Sprint(r.readings[len(r.readings)/2])
+		}
+		fmt.Fprintf(&b, "%-40s%8d%8d%8d%8s\n", name, r.n, r.sharp, r.right, median)
+	}
+	return b.String()
 }

@@ -35,6 +35,10 @@ type Options struct {
 	// beside which a second is looked for. It may plan less when a second fault does not
 	// pay; the last call has them equal. The context is asked as often.
 	Progress func(done, planned int)
+
+	// Circuit is what diagnoses of one box hand on from one to the next; nil: each begins anew.
+	// See [Circuit].
+	Circuit *Circuit
 }
 
 // A Diagnosis says what the readings of a box say about its inside. Any number of goroutines
@@ -136,7 +140,11 @@ func (o Options) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, er
 	}
 	ev.dialled = dialled(r)
 	w := newWork(ctx, o.Progress)
-	m := newModelWithin(w, r.Box, ev.settings, o.Strapped)
+	circuit := o.Circuit
+	if circuit == nil {
+		circuit = new(Circuit)
+	}
+	m := circuit.model(w, r.Box, ev.settings, o.Strapped)
 	m.meter, m.rangeOf, m.row = ev.meter, ev.rangeOf, ev.row
 	d, err := o.diagnose(w, m, ev)
 	if err != nil {

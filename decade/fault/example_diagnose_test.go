@@ -251,3 +251,20 @@ func ExampleOptions_Check() {
 	// <nil>
 	// fault.Diagnose: faults: 3; expected 1 or 2, or 0 for 2
 }
+
+// A technician reads on, and the diagnosis after each reading takes over the circuit.
+func ExampleCircuit() {
+	kept := fault.Options{Faults: 1, Circuit: new(fault.Circuit)}
+	ohms := []float64{0.02, 100.02, 200.03, 300.52, 400.02, 500.02}
+	for n := 4; n <= len(ohms); n++ {
+		d, err := kept.Diagnose(context.Background(), readDial(ohms[:n]...))
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Println(n, "readings:", d.Causes[0].Kind)
+	}
+	// Output:
+	// 4 readings: one dialling differs
+	// 5 readings: one dialling differs
+	// 6 readings: one dialling differs
+}

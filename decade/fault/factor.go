@@ -5,7 +5,11 @@ package fault
 
 import (
 	"math"
+	"slices"
 
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -16,11 +20,14 @@ import (
 // enough. Scaled by their own standard uncertainty they are not, and what fails then has no
 // inverse.
 type factor struct {
-	chol  mat.Cholesky
-	scale []float64 // of row i: 1/√c_ii
+	upper blas64.Symmetric // Uᵀ·U of the scaled matrix, in the form of LAPACK
+	scale []float64        // of row i: 1/√c_ii
 }
 
-// factorize reports whether c is positive definite.
+// factorize reports whether c is positive definite. A pivot of the scaled matrix is the part of
+// the variance of a reading that those before it leave: where rounding alone leaves as much,
+// the matrix is singular. Only pivots are asked, not the condition: that would cost as much
+// as the factor.
 func (f *factor) factorize(c mat.Symmetric) bool {
 	n := c.SymmetricDim()
 	f.scale = make([]float64, n)
@@ -31,20 +38,38 @@ func (f *factor) factorize(c mat.Symmetric) bool {
 		}
 		f.scale[i] = 1 / math.Sqrt(v)
 	}
-	scaled := mat.NewSymDense(n, nil)
+	f.upper = blas64.Symmetric{N: n, Stride: max(1, n), Data: make([]float64, n*n), Uplo: blas.Upper}
 	for i := range n {
 		for j := range i + 1 {
-			scaled.SetSym(i, j, c.At(i, j)*f.scale[i]*f.scale[j])
+			f.upper.Data[j*n+i] = c.At(i, j) * f.scale[i] * f.scale[j]
 		}
 	}
-	return f.chol.Factorize(scaled) && f.chol.Cond() < mat.ConditionTolerance
+	if _, ok := lapack64.Potrf(f.upper); !ok {
+		return false
+	}
+	least := float64(n) * roundingOfOne
+	for i := range n {
+		if d := f.upper.Data[i*n+i]; !(d*d > least) {
+			return false
+		}
+	}
+	return true
+}
+
+// roundingOfOne is the distance from 1 to the next float64.
+const roundingOfOne = 0x1p-52
+
+// triangle is the factor with its form.
+func (f *factor) triangle() blas64.Triangular {
+	return blas64.Triangular{N: f.upper.N, Stride: f.upper.Stride, Data: f.upper.Data,
+		Uplo: blas.Upper, Diag: blas.NonUnit}
 }
 
 // logDet is the logarithm of the determinant.
 func (f *factor) logDet() float64 {
-	sum := f.chol.LogDet()
-	for _, s := range f.scale {
-		sum -= 2 * math.Log(s)
+	sum := 0.0
+	for i, s := range f.scale {
+		sum += 2 * (math.Log(f.upper.Data[i*f.upper.Stride+i]) - math.Log(s))
 	}
 	return sum
 }
@@ -52,11 +77,14 @@ func (f *factor) logDet() float64 {
 // inverse returns c⁻¹.
 func (f *factor) inverse() *mat.SymDense {
 	n := len(f.scale)
+	whole := blas64.Symmetric{N: n, Stride: f.upper.Stride, Data: slices.Clone(f.upper.Data),
+		Uplo: blas.Upper}
+	lapack64.Potri(blas64.Triangular{N: n, Stride: whole.Stride, Data: whole.Data,
+		Uplo: blas.Upper, Diag: blas.NonUnit})
 	out := mat.NewSymDense(n, nil)
-	_ = f.chol.InverseTo(out) // factorize has seen the condition
 	for i := range n {
 		for j := range i + 1 {
-			out.SetSym(i, j, out.At(i, j)*f.scale[i]*f.scale[j])
+			out.SetSym(i, j, whole.Data[j*n+i]*f.scale[i]*f.scale[j])
 		}
 	}
 	return out
@@ -64,15 +92,16 @@ func (f *factor) inverse() *mat.SymDense {
 
 // solveVec returns c⁻¹·b.
 func (f *factor) solveVec(b *mat.VecDense) *mat.VecDense {
-	x := mat.NewVecDense(len(f.scale), nil)
+	n := len(f.scale)
+	x := make([]float64, n)
 	for i, s := range f.scale {
-		x.SetVec(i, s*b.AtVec(i))
+		x[i] = s * b.AtVec(i)
 	}
-	_ = f.chol.SolveVecTo(x, x)
+	lapack64.Potrs(f.triangle(), blas64.General{Rows: n, Cols: 1, Stride: 1, Data: x})
 	for i, s := range f.scale {
-		x.SetVec(i, s*x.AtVec(i))
+		x[i] *= s
 	}
-	return x
+	return mat.NewVecDense(n, x)
 }
 
 // solve returns c⁻¹·b.
@@ -80,7 +109,7 @@ func (f *factor) solve(b mat.Matrix) *mat.Dense {
 	x := mat.DenseCopyOf(b)
 	rows := func(i, _ int, v float64) float64 { return f.scale[i] * v }
 	x.Apply(rows, x)
-	_ = f.chol.SolveTo(x, x)
+	lapack64.Potrs(f.triangle(), x.RawMatrix())
 	x.Apply(rows, x)
 	return x
 }

@@ -24,8 +24,10 @@ type hypothesis struct {
 	drawn   []int // observations with a draw of their own
 	drawSD  float64
 	drawLaw float64 // −2·ln of the likelihood of draws that are never below 0
-	free    []int   // elements with a free deviation of their own
-	freeSD  []float64
+	// drawFactor is that of factorOfDraws while draws are fitted; nil: made when it is wanted.
+	drawFactor *factor
+	free       []int // elements with a free deviation of their own
+	freeSD     []float64
 }
 
 func (h *hypothesis) kind() Kind {
@@ -101,12 +103,17 @@ func (p *linearAccount) evaluate(h *hypothesis) {
 }
 
 // withDraws takes the draws of each dialling, of standard deviation tau, into account
-// (the matrix identity of M. A. Woodbury).
+// (the matrix identity of M. A. Woodbury): the inverse with added variances costs a matrix of
+// the draws alone.
 func (p *linearAccount) withDraws(h *hypothesis, quad float64, rest []float64) (float64, float64) {
 	k := len(h.drawn)
-	inner := mat.NewSymDense(k, nil)
+	inner := h.drawFactor
+	if inner == nil {
+		if inner = p.factorOfDraws(h.drawn, h.drawSD); inner == nil {
+			return math.Inf(1), 0
+		}
+	}
 	right := mat.NewVecDense(k, nil)
-	t2 := h.drawSD * h.drawSD
 	r := slices.Clone(p.byDialling.deviation)
 	for j, o := range p.evidence.observations {
 		if v := h.effect[o.setting]; !math.IsInf(v, 0) {
@@ -114,25 +121,31 @@ func (p *linearAccount) withDraws(h *hypothesis, quad float64, rest []float64) (
 		}
 	}
 	for i, a := range h.drawn {
-		x := dot(p.byDialling.inverse[a*p.numReadings:(a+1)*p.numReadings], r)
-		right.SetVec(i, x)
-		for j, b := range h.drawn[:i+1] {
-			inner.SetSym(i, j, p.byDialling.inverse[a*p.numReadings+b])
-		}
-		// Woodbury: the inverse with added variances costs a matrix of the draws alone.
-		inner.SetSym(i, i, inner.At(i, i)+1/t2)
+		right.SetVec(i, dot(p.byDialling.inverse[a*p.numReadings:(a+1)*p.numReadings], r))
 	}
-	var chol mat.Cholesky
-	var x mat.VecDense
-	if !chol.Factorize(inner) || chol.SolveVecTo(&x, right) != nil {
-		return math.Inf(1), 0
-	}
+	x := inner.solveVec(right)
 	for i, a := range h.drawn {
 		for j, o := range p.evidence.observations {
 			rest[o.setting] -= float64(x.AtVec(i) * p.byDialling.inverse[a*p.numReadings+j])
 		}
 	}
-	return quad - mat.Dot(right, &x), chol.LogDet() + float64(k)*math.Log(t2)
+	return quad - mat.Dot(right, x), inner.logDet() + float64(k)*math.Log(h.drawSD*h.drawSD)
+}
+
+// factorOfDraws factorizes G + 1/tau² of these observations; nil where it has no inverse.
+func (p *linearAccount) factorOfDraws(rows []int, tau float64) *factor {
+	inner := mat.NewSymDense(len(rows), nil)
+	for i, a := range rows {
+		for j, b := range rows[:i+1] {
+			inner.SetSym(i, j, p.byDialling.inverse[a*p.numReadings+b])
+		}
+		inner.SetSym(i, i, inner.At(i, i)+1/(tau*tau))
+	}
+	var f factor
+	if !f.factorize(inner) {
+		return nil
+	}
+	return &f
 }
 
 // withFreeElements takes free deviations of elements into account in the same way.
@@ -149,11 +162,11 @@ func (p *linearAccount) withFreeElements(h *hypothesis, quad float64,
 		// Woodbury again, in units of the free deviations.
 		inner.SetSym(i, i, inner.At(i, i)+1)
 	}
-	var chol mat.Cholesky
-	var x mat.VecDense
-	if !chol.Factorize(inner) || chol.SolveVecTo(&x, right) != nil {
+	var f factor
+	if !f.factorize(inner) {
 		return math.Inf(1), 0
 	}
+	x := f.solveVec(right)
 	change := make([]float64, p.numSettings)
 	for i, a := range h.free {
 		for s, v := range p.model.inCircuit[a] {
@@ -167,7 +180,7 @@ func (p *linearAccount) withFreeElements(h *hypothesis, quad float64,
 			}
 		}
 	}
-	return quad - mat.Dot(right, &x), chol.LogDet()
+	return quad - mat.Dot(right, x), f.logDet()
 }
 
 // fitFactor fits the factor of an effect: its best value and standard uncertainty.

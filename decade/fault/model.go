@@ -5,12 +5,13 @@ package fault
 
 import (
 	"math"
+	"slices"
 
 	"example.com/ohmwright/decade"
 )
 
 // model is what hypotheses about a box predict at a list of settings. It does not depend
-// on what was read, is not changed after newModel, and may serve several goroutines.
+// on what was read, is not changed once it is made, and may serve several goroutines.
 type model struct {
 	layout         *layout
 	settings       []decade.Setting
@@ -43,38 +44,71 @@ const (
 )
 
 func newModel(b *decade.Box, settings []decade.Setting, strapped int) *model {
-	return newModelWithin(nil, b, settings, strapped)
+	return new(Circuit).model(nil, b, settings, strapped)
 }
 
-// newModelWithin makes a model; it is not to be used where the work was stopped.
-func newModelWithin(w *work, b *decade.Box, settings []decade.Setting, strapped int) *model {
-	m := &model{layout: newLayout(b), settings: settings}
-	m.nominal = make([]float64, len(settings))
-	m.networkNominal = make([]float64, len(settings))
-	for i, s := range settings {
-		m.nominal[i] = s.Value()
-	}
-	m.setInCircuit()
+// newTemplate is the model of a box without settings: what may be wrong with it.
+func newTemplate(b *decade.Box, strapped int) *model {
+	m := &model{layout: newLayout(b)}
 	m.setClassLimits()
-	m.findPairs(w, strapped)
+	nodes := m.layout.representatives()
+	for i, c := range nodes {
+		for _, d := range nodes[i+1:] {
+			m.pairs = append(m.pairs, pair{from: c, to: d, kind: m.kindOf(c, d, strapped)})
+		}
+	}
 	m.listMoves()
 	return m
 }
 
-func (m *model) setInCircuit() {
-	n := len(m.layout.elements)
-	m.inCircuit = make([][]float64, n+1)
-	for i := range m.inCircuit {
-		m.inCircuit[i] = make([]float64, len(m.settings))
-	}
-	for k, s := range m.settings {
-		for d, dec := range m.layout.decades {
-			for _, e := range dec.InCircuit(s.Position(d)) {
-				m.inCircuit[m.layout.firstElement[d]+e-1][k] = 1
-			}
+// at is what a setting reads.
+func (m *model) at(p *probe, s decade.Setting) *settingModel {
+	x := &settingModel{nominal: s.Value(), moved: make([]float64, len(m.moves))}
+	for d, dec := range m.layout.decades {
+		for _, e := range dec.InCircuit(s.Position(d)) {
+			x.inCircuit = append(x.inCircuit, m.layout.firstElement[d]+e-1)
 		}
-		m.inCircuit[n][k] = 1
 	}
+	x.network = m.bridgesAt(p, p.healthy, s, &x.bridged)
+	for i := range m.moves {
+		x.moved[i] = m.moves[i].displacement(m.layout, s)
+	}
+	return x
+}
+
+// with is a model with settings.
+func (m *model) with(settings []decade.Setting, list []*settingModel) *model {
+	n, elements := len(settings), len(m.layout.elements)
+	out := *m
+	out.settings, out.pairs, out.moves = settings, slices.Clone(m.pairs), slices.Clone(m.moves)
+	out.nominal, out.networkNominal = make([]float64, n), make([]float64, n)
+	out.inCircuit = make([][]float64, elements+1)
+	inCircuit := make([]float64, n*(elements+1))
+	for i := range out.inCircuit {
+		out.inCircuit[i] = inCircuit[i*n : (i+1)*n : (i+1)*n]
+	}
+	effects := make([]float64, n*len(m.moves))
+	for i := range out.moves {
+		out.moves[i].effect = effects[i*n : (i+1)*n : (i+1)*n]
+	}
+	bridged := make([]*settingPairs, n)
+	for k, x := range list {
+		out.nominal[k], out.networkNominal[k] = x.nominal, x.network
+		for _, e := range x.inCircuit {
+			out.inCircuit[e][k] = 1
+		}
+		// The residual is in the path at every setting.
+		out.inCircuit[elements][k] = 1
+		for i, v := range x.moved {
+			out.moves[i].effect[k] = v
+		}
+		bridged[k] = &x.bridged
+	}
+	out.allocatePairs(bridged)
+	for k, x := range bridged {
+		out.addPairs(k, x)
+	}
+	return &out
 }
 
 // setClassLimits sets what each element may be off while the box is healthy. The floor of a dial
@@ -102,63 +136,97 @@ func (m *model) setClassLimits() {
 // smallestEffect is the part of a reading below which an effect of a bridge is left out.
 const smallestEffect = 1e-9
 
-func (m *model) findPairs(w *work, strapped int) {
-	p := newProbe(m.layout)
-	nodes := m.layout.representatives()
-	for i, c := range nodes {
-		for _, d := range nodes[i+1:] {
-			m.pairs = append(m.pairs, pair{from: c, to: d, kind: m.kindOf(c, d, strapped)})
+// settingPairs lists the pairs of nodes that change what a setting reads when they are bridged,
+// by their numbers in the model, with the two terms of the effect.
+type settingPairs struct {
+	pair                   []int32
+	numerator, denominator []float64
+}
+
+// bridgesAt finds what a bridge between the nodes of each pair does to a setting in a circuit,
+// and returns the resistance of that. Where it is open no bridge does anything. The memory of
+// out is used again.
+func (m *model) bridgesAt(p *probe, c *change, s decade.Setting, out *settingPairs) float64 {
+	out.pair = out.pair[:0]
+	out.numerator, out.denominator = out.numerator[:0], out.denominator[:0]
+	resistance := p.solve(c, s)
+	// No current flows where the path is open, so no bridge inside it changes what is read.
+	if math.IsInf(resistance, 1) {
+		return resistance
+	}
+	p.solver.impedances()
+	least := smallestEffect * resistance
+	num, den := p.terms()
+	from := absent
+	for i := range m.pairs {
+		q := &m.pairs[i]
+		if q.from != from {
+			from = q.from
+			p.solver.bridgeTerms(from, num, den)
+		}
+		// r = 0 takes most, n²/d: a pair that does nothing then does nothing at any resistance.
+		if n, d := num[q.to], den[q.to]; d > 0 && float64(n*n) > least*d {
+			out.pair = append(out.pair, int32(i))
+			out.numerator = append(out.numerator, n)
+			out.denominator = append(out.denominator, d)
 		}
 	}
-	m.allocatePairs()
-	m.setPairs(p, p.healthy, m.networkNominal, w)
+	return resistance
+}
+
+// addPairs adds what bridges do to a setting, after those before it.
+func (m *model) addPairs(k int, x *settingPairs) {
+	for j, i := range x.pair {
+		q := &m.pairs[i]
+		q.setting = append(q.setting, int32(k))
+		q.numerator = append(q.numerator, x.numerator[j])
+		q.denominator = append(q.denominator, x.denominator[j])
+	}
 }
 
 // setPairs finds what a bridge between the nodes of each pair does in a circuit, and the
-// resistance of that at the settings. Where it is open no bridge does anything.
+// resistance of that at the settings.
 func (m *model) setPairs(p *probe, c *change, resistance []float64, w *work) {
-	num, den := make([]float64, len(m.layout.nodes)), make([]float64, len(m.layout.nodes))
 	for i := range m.pairs {
 		q := &m.pairs[i]
 		// The memory is kept: a second fault is looked for beside each of many first ones.
 		q.setting, q.numerator, q.denominator = q.setting[:0], q.numerator[:0], q.denominator[:0]
 	}
+	var x settingPairs
 	for k, s := range m.settings {
 		if !w.spend(workOfSolve(m) + 6*len(m.pairs)) {
 			return
 		}
-		// No current flows where the path is open, so no bridge inside it changes what is read.
-		if resistance[k] = p.solve(c, s); math.IsInf(resistance[k], 1) {
-			continue
-		}
-		p.solver.impedances()
-		least := smallestEffect * resistance[k]
-		from := absent
-		for i := range m.pairs {
-			q := &m.pairs[i]
-			if q.from != from {
-				from = q.from
-				p.solver.bridgeTerms(from, num, den)
-			}
-			// r = 0 takes most, n²/d: a pair that does nothing then does nothing at any resistance.
-			if n, d := num[q.to], den[q.to]; d > 0 && float64(n*n) > least*d {
-				q.setting = append(q.setting, int32(k))
-				q.numerator = append(q.numerator, n)
-				q.denominator = append(q.denominator, d)
-			}
-		}
+		resistance[k] = m.bridgesAt(p, c, s, &x)
+		m.addPairs(k, &x)
 	}
 }
 
-// allocatePairs gives every pair room for every setting, in three pieces of memory and not in
-// thousands.
-func (m *model) allocatePairs() {
-	s := len(m.settings)
-	setting, num, den := make([]int32, s*len(m.pairs)), make([]float64,
-		s*len(m.pairs)), make([]float64, s*len(m.pairs))
+// allocatePairs gives every pair room, in three pieces of memory and not in thousands: for the
+// settings that it changes by these lists, or for every setting where there are none.
+func (m *model) allocatePairs(bySetting []*settingPairs) {
+	count := make([]int, len(m.pairs))
+	total := 0
+	if bySetting == nil {
+		for i := range count {
+			count[i] = len(m.settings)
+		}
+		total = len(m.settings) * len(m.pairs)
+	}
+	for _, x := range bySetting {
+		total += len(x.pair)
+		for _, i := range x.pair {
+			count[i]++
+		}
+	}
+	setting := make([]int32, total)
+	num, den := make([]float64, total), make([]float64, total)
+	to := 0
 	for i := range m.pairs {
-		q, from, to := &m.pairs[i], i*s, (i+1)*s
-		q.setting, q.numerator, q.denominator = setting[from:from:to], num[from:from:to], den[from:from:to]
+		q, from := &m.pairs[i], to
+		to += count[i]
+		q.setting = setting[from:from:to]
+		q.numerator, q.denominator = num[from:from:to], den[from:from:to]
 	}
 }
 

@@ -3,7 +3,11 @@
 
 package fault
 
-import "math"
+import (
+	"math"
+
+	"example.com/ohmwright/decade"
+)
 
 // mostAgainstStop is the number of positions that a knob can be off where the switch stops at
 // its ends: so many positions of the dial cannot be dialled, which nobody misses more of.
@@ -33,12 +37,17 @@ func (m *model) slips(u *section) []Fault {
 // A move is a fault that takes a wiper to another tap, with what it does to the settings.
 type move struct {
 	fault  Fault
+	change *change
 	effect []float64
 }
 
-// listMoves finds all slips and exchanges of two tap wires.
+// listMoves lists all slips and exchanges of two tap wires.
 func (m *model) listMoves() {
-	addMove := func(f Fault) { m.moves = append(m.moves, move{f, m.displacement(f)}) }
+	addMove := func(f Fault) {
+		c := &change{layout: m.layout}
+		c.moveTaps(f)
+		m.moves = append(m.moves, move{fault: f, change: c})
+	}
 	for i := range m.layout.sections {
 		for _, f := range m.slips(&m.layout.sections[i]) {
 			addMove(f)
@@ -60,38 +69,32 @@ func (m *model) listMoves() {
 	}
 }
 
-// displacement is the change of each setting by a slip or exchanged taps.
-func (m *model) displacement(f Fault) []float64 {
-	c := &change{layout: m.layout}
-	c.moveTaps(f)
-	effect := make([]float64, len(m.settings))
-	u, _ := m.layout.sectionOf(f.A.Dial)
-	for k, s := range m.settings {
-		which, p := 0, 0
-		for w, d := range u.dials {
-			if q := s.Position(d); q > 0 {
-				which, p = w, q
-			}
-		}
-		dec := &m.layout.decades[u.dials[which]]
-		to := tap{which: which, number: p}
-		if x := c.positions[u.dials[which]]; x != nil {
-			to = x[p]
-		}
-		switch {
-		case !to.none:
-			effect[k] = float64(to.number)*m.layout.decades[u.dials[to.which]].Step -
-				float64(p)*dec.Step
-		case dec.Tapped():
-			effect[k] = math.Inf(1)
-		default: // all elements in circuit
-			for e := 1; e <= dec.NumElements(); e++ {
-				effect[k] += float64(dec.Weight(e)) * dec.Step
-			}
-			effect[k] -= float64(p) * dec.Step
+// displacement is the change of a setting by a slip or exchanged taps.
+func (v *move) displacement(l *layout, s decade.Setting) float64 {
+	u, _ := l.sectionOf(v.fault.A.Dial)
+	which, p := 0, 0
+	for w, d := range u.dials {
+		if q := s.Position(d); q > 0 {
+			which, p = w, q
 		}
 	}
-	return effect
+	dec := &l.decades[u.dials[which]]
+	to := tap{which: which, number: p}
+	if x := v.change.positions[u.dials[which]]; x != nil {
+		to = x[p]
+	}
+	if !to.none {
+		return float64(to.number)*l.decades[u.dials[to.which]].Step - float64(p)*dec.Step
+	}
+	if dec.Tapped() {
+		return math.Inf(1)
+	}
+	// A code without a contact closed has all its elements in circuit.
+	sum := 0.0
+	for e := 1; e <= dec.NumElements(); e++ {
+		sum += float64(dec.Weight(e)) * dec.Step
+	}
+	return sum - float64(p)*dec.Step
 }
 
 // addExchanges considers any two elements of different values exchanged, of two dials or

@@ -248,7 +248,7 @@ func (s *search) modelWith(pr *probe, faults []Fault) *model {
 			m.inCircuit[k] = make([]float64, s.numSettings)
 		}
 		m.pairs = slices.Clone(m.pairs)
-		m.allocatePairs()
+		m.allocatePairs(nil)
 		s.besideFirst = m
 	}
 	m.setPairs(pr, c, m.networkNominal, s.work)

@@ -78,6 +78,8 @@ func TestDrawsByHand(t *testing.T) {
 	}
 	s := repeated(t).s
 	unit := s.model.inCircuit[0]
+	g, n := s.byDialling.inverse, s.numReadings
+	g[n+1], g[n+2], g[2*n+1], g[2*n+2] = 1/v.At(0, 0), 0, 0, 1/v.At(1, 1)
 	for _, c := range []struct {
 		f    Fault
 		b    []float64
@@ -107,6 +109,7 @@ func TestDrawsByHand(t *testing.T) {
 	}
 	// The estimates of draws are what the readings of others leave: removing a reading's own
 	// part, g⁻¹ of the rows.
+	s = repeated(t).s
 	b, cov, ok := s.estimateDraws([]int{3})
 	if g := s.byDialling.inverse[3*s.numReadings+3]; !ok || relative(cov.At(0, 0), 1/g) > 1e-12 || relative(b[0], s.byDialling.weighted[3]/g) > 1e-12 {
 		t.Errorf("one draw: %v ± √%v", b, cov)

@@ -41,12 +41,23 @@ type probe struct {
 	healthy    *change
 	solver     *solver
 	edges      []edge
-	potentials []float64 // potentials
+	potentials []float64 // of the nodes
+
+	numerators, denominators []float64 // of bridges from one node to each other one
 }
 
 func newProbe(l *layout) *probe {
 	return &probe{layout: l, healthy: l.unchanged(), solver: newSolver(len(l.nodes)),
 		potentials: make([]float64, len(l.nodes))}
+}
+
+// terms is room for the terms of bridges from one node.
+func (p *probe) terms() (num, den []float64) {
+	if p.numerators == nil {
+		n := len(p.layout.nodes)
+		p.numerators, p.denominators = make([]float64, n), make([]float64, n)
+	}
+	return p.numerators, p.denominators
 }
 
 func (p *probe) solve(c *change, s decade.Setting) float64 {

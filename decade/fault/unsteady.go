@@ -158,33 +158,37 @@ func (p *linearAccount) estimateDraws(rows []int) (b []float64, v *mat.SymDense,
 	return f.solveVec(z).RawVector().Data, f.inverse(), true
 }
 
-// fitDraws fits the mean for a standard deviation.
+// fitDraws fits the mean for a standard deviation: that of b ~ N(μ, V + τ²) by generalised least
+// squares. With H = V⁻¹, which is a part of G, (V + τ²)⁻¹·1 is (H + 1/τ²)⁻¹·H·1/τ²: the matrix
+// is the one that the likelihood wants, too, and nothing is subtracted.
 func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v *mat.SymDense,
 	tau float64) *hypothesis {
-	k := len(rows)
-	w := mat.NewSymDense(k, nil)
-	w.CopySym(v)
-	ones := mat.NewVecDense(k, nil)
-	for i := range k {
-		w.SetSym(i, i, w.At(i, i)+tau*tau)
-		ones.SetVec(i, 1)
-	}
-	var scatter factor
-	if !scatter.factorize(w) {
+	inner := s.factorOfDraws(rows, tau)
+	if inner == nil {
 		return nil
 	}
-	x := scatter.solveVec(ones)
-	den := mat.Dot(ones, x)
+	k := len(rows)
+	known := mat.NewVecDense(k, nil)
+	for i, a := range rows {
+		sum := 0.0
+		for _, c := range rows {
+			sum += s.byDialling.inverse[a*s.numReadings+c]
+		}
+		known.SetVec(i, sum/(tau*tau))
+	}
+	x := inner.solveVec(known)
+	den := mat.Sum(x)
 	mean := mat.Dot(mat.NewVecDense(k, b), x) / den
 	if !(den > 0) || !(mean > 0) || tau > largestScatter*mean || tau < smallestScatter*mean {
 		return nil
 	}
 	f.Value, f.Scatter = mean, tau
 	h := &hypothesis{faults: []Fault{f}, effect: scaled(perUnit, mean),
-		uncertainty: []float64{1 / math.Sqrt(den)}, drawn: rows, drawSD: tau}
+		uncertainty: []float64{1 / math.Sqrt(den)}, drawn: rows, drawSD: tau, drawFactor: inner}
 	h.drawLaw = neverBelow(b, v, mean, tau)
 	h.prior = s.weight(f.Kind)
 	s.evaluate(h)
+	h.drawFactor = nil
 	h.setScore()
 	if !finite(h.score) {
 		return nil

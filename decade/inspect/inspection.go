@@ -67,6 +67,10 @@ func (in *Inspection) begin(op string, b *decade.Box, m *verify.Meter, rule conf
 	// The meter of the caller may change; the copy that a report keeps does not.
 	own := *m
 	own.Ranges = slices.Clone(m.Ranges)
+	if o.Circuit == nil {
+		// Most of what a diagnosis prepares depends on the box and on what was dialled before.
+		o.Circuit = new(fault.Circuit)
+	}
 	in.box, in.meter, in.rule, in.faults = b, &own, rule, o
 	in.now = in.without()
 	return nil

@@ -7,6 +7,8 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -102,6 +104,49 @@ func TestGrowsToTheBatch(t *testing.T) {
 		again, err := in.Answer(t.Context())
 		if err != nil || again.Incomplete || again.Diagnosis != a.Diagnosis {
 			t.Errorf("an answer after all was looked for: incomplete %v, %v", again.Incomplete, err)
+		}
+	}
+}
+
+// In whatever order readings come, with an answer after each of them, the last answer is that
+// of the batch in this order.
+func TestGrowsInAnyOrder(t *testing.T) {
+	b, plan := drifted(t)
+	plan = plan[:24]
+	backwards, mixed := slices.Clone(plan), slices.Clone(plan)
+	slices.Reverse(backwards)
+	rand.New(rand.NewPCG(4, 16)).Shuffle(len(mixed), func(i, j int) {
+		mixed[i], mixed[j] = mixed[j], mixed[i]
+	})
+	for _, readings := range [][]verify.Reading{plan, backwards, mixed} {
+		in := newInspection(t, b, fault.Options{Faults: 1})
+		for i, r := range readings {
+			if err := in.Add(r); err != nil {
+				t.Fatal(err)
+			}
+			if i%5 == 4 {
+				if _, ok := in.Undo(); !ok {
+					t.Fatal("nothing to take back")
+				}
+				if err := in.Add(r); err != nil {
+					t.Fatal(err)
+				}
+			}
+			a, err := in.Answer(t.Context())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if i%8 == 7 {
+				report, err := verify.Evaluate(b, testMeter(), readings[:i+1], conformity.Guarded(1))
+				if err != nil {
+					t.Fatal(err)
+				}
+				want, err := New(t.Context(), report, fault.Options{Faults: 1})
+				if err != nil {
+					t.Fatal(err)
+				}
+				sameJSON(t, a, want)
+			}
 		}
 	}
 }
