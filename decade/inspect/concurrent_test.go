@@ -4,10 +4,8 @@
 package inspect
 
 import (
-	"context"
 	"fmt"
 	"io"
-	"reflect"
 	"sync"
 	"testing"
 	"time"
@@ -15,6 +13,7 @@ import (
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/calibrate"
 	"example.com/ohmwright/decade/fault"
+	"example.com/ohmwright/decade/internal/concurrent"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty/conformity"
 )
@@ -90,49 +89,13 @@ func shared(t *testing.T) []any {
 	}
 }
 
-// Several goroutines call every method of one value that takes nothing, a context or a writer, all
-// at once: for the race detector.
+// Several goroutines call every method of one value that takes nothing, a context, a writer or a
+// number, all at once: for the race detector.
 func TestConcurrentUse(t *testing.T) {
-	methods := 0
-	for _, v := range shared(t) {
-		of := reflect.ValueOf(v)
-		var wg sync.WaitGroup
-		for worker := range 3 {
-			wg.Go(func() {
-				for k := range of.NumMethod() {
-					// Each begins elsewhere, so that different methods meet.
-					i := (k + worker*of.NumMethod()/3) % of.NumMethod()
-					if args, ok := arguments(t, of.Method(i).Type()); ok && of.Type().Method(i).Name != "Undo" {
-						of.Method(i).Call(args)
-					}
-				}
-			})
-		}
-		wg.Wait()
-		for _, method := range of.Methods() {
-			if _, ok := arguments(t, method.Type()); ok {
-				methods++
-			}
-		}
-	}
+	methods := concurrent.Methods(t, shared(t), nil, "Undo")
 	if methods < 100 {
 		t.Errorf("%d methods were called; expected 100 or more", methods)
 	}
-}
-
-// arguments are those of a method, if it takes nothing else than a context or a writer.
-func arguments(t *testing.T, of reflect.Type) (args []reflect.Value, ok bool) {
-	for i := range of.NumIn() {
-		switch of.In(i) {
-		case reflect.TypeFor[context.Context]():
-			args = append(args, reflect.ValueOf(t.Context()))
-		case reflect.TypeFor[io.Writer]():
-			args = append(args, reflect.ValueOf(io.Discard))
-		default:
-			return nil, of.IsVariadic() && i == of.NumIn()-1
-		}
-	}
-	return args, true
 }
 
 // A report goes on while others read it and go on from it.
