@@ -43,7 +43,7 @@ func TypeAAutocorrelated(observations ...float64) Distribution {
 	if n < 8 {
 		return law{cause: &Error{Op: "uncertainty." + op, Value: float64(n),
 			Err: unit.Errorf(ErrObservations, "%s; expected 8 or more",
-				counted(n, "observation", "observations"))}}
+				unit.Counted(n, "observation", "observations"))}}
 	}
 	m, s, err := meanStdDev(op, observations)
 	if err != nil {
@@ -107,7 +107,7 @@ func autocorrelation(op string, x []float64, lags int) ([]float64, error) {
 	if len(x) < 2 {
 		return nil, &Error{Op: "uncertainty." + op, Value: float64(len(x)),
 			Err: unit.Errorf(ErrObservations, "%s; expected 2 or more",
-				counted(len(x), "observation", "observations"))}
+				unit.Counted(len(x), "observation", "observations"))}
 	}
 	if lags < 0 || lags >= len(x) {
 		return nil, &Error{Op: "uncertainty." + op, Value: float64(lags),

@@ -8,6 +8,8 @@ import (
 	"iter"
 	"math"
 	"slices"
+
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // An Empirical is a distribution that is known by values: draws of an earlier simulation, a
@@ -41,7 +43,7 @@ func NewEmpirical(draws []float64) (*Empirical, error) {
 	n := len(draws)
 	if n < 2 {
 		return nil, refusal(op, float64(n), ErrObservations, "%s; expected 2 or more",
-			counted(n, "draw", "draws"))
+			unit.Counted(n, "draw", "draws"))
 	}
 	for i, v := range draws {
 		if err := number(fmt.Sprintf("draw %d", i+1), v); err != nil {
@@ -264,7 +266,7 @@ func (o Output) Empirical(n int) (*Empirical, error) {
 	const op = "Output.Empirical"
 	if n < 2 {
 		return nil, refusal(op, float64(n), ErrDomain, "%s; expected 2 or more",
-			counted(n, "value", "values"))
+			unit.Counted(n, "value", "values"))
 	}
 	// A mistyped number would otherwise take all memory.
 	if n > mostPoints {

@@ -81,7 +81,7 @@ func ReadEmpirical(r io.Reader) (*Empirical, error) {
 		}
 		if err != nil {
 			return refuse(unit.Errorf(ErrSyntax, "%s; expected %s", lineError(err),
-				counted(len(names), "number", "numbers")))
+				unit.Counted(len(names), "number", "numbers")))
 		}
 		// A limit on what is read, not on what is claimed: there is no length in a stream.
 		if lines.InputOffset() > largestEmpirical {

@@ -80,7 +80,7 @@ func refusal(op string, v float64, cause error, format string, args ...any) erro
 // fewObservations is the refusal of n observations.
 func fewObservations(op string, n int, expected string) error {
 	return refusal(op, float64(n), ErrObservations, "%s; expected %s",
-		counted(n, "observation", "observations"), expected)
+		unit.Counted(n, "observation", "observations"), expected)
 }
 
 // number refuses an argument that is not finite; what is its name in the text. As all
@@ -91,14 +91,6 @@ func number(what string, v float64) error {
 			what, v)}
 	}
 	return nil
-}
-
-// counted is a number of things: "1 row", "2 rows".
-func counted(n int, one, several string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + several
 }
 
 func format(v float64) string {

@@ -80,6 +80,37 @@ func ExampleBudget_WriteText() {
 	// warning: reading: the result is not normally distributed: ±0.0475 covers 95 %, where k·u gives ±0.0566
 }
 
+// Of many inputs those that matter.
+func ExampleBudget_WriteLargest() {
+	var parts []uncertainty.Quantity
+	for i, u := range []float64{0.1, 3, 0.2, 4, 0.3} {
+		name := fmt.Sprintf("element %d", i+1)
+		parts = append(parts, uncertainty.Source{Name: name, Unit: "Ω",
+			Distribution: uncertainty.Normal(1000, u)}.Input())
+	}
+	b, err := uncertainty.Evaluate(uncertainty.Sum(parts...).Named("R"))
+	if err == nil {
+		err = b.WriteLargest(os.Stdout, 2)
+	}
+	if err != nil {
+		fmt.Println(err)
+	}
+	// Output:
+	// Quantity   Estimate  Standard     Type  Distribution  Degrees of  Sensitivity  Uncertainty
+	//                      uncertainty                      freedom     coefficient  contribution
+	// element 4  1000.0 Ω  4.0 Ω        B     normal        ∞           1.000        4.0 Ω
+	// element 2  1000.0 Ω  3.0 Ω        B     normal        ∞           1.000        3.0 Ω
+	// R          5000.0 Ω  5.0 Ω                            ∞
+	// and 3 more, together 0.6 % of the variance
+	//
+	// R = (5000.0 ± 9.8) Ω, k = 1.96, coverage probability 95 %
+	// R = 5000.0(5.0) Ω, standard uncertainty in parentheses
+	//
+	// Share of variance
+	// element 4   63.64 %  █████████████
+	// element 2   35.80 %  ███████
+}
+
 // For a spreadsheet: numbers in full precision, the measurand in the last row.
 func ExampleBudget_WriteCSV() {
 	reading := uncertainty.Source{Name: "reading", Unit: "Ω", Distribution: uncertainty.Normal(100002, 0.75)}.Input()

@@ -302,7 +302,7 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 		if len(args) != 2 {
 			return Quantity{},
 				f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %s; expected %[1]s(x, y)",
-					name.Name, counted(len(args), "argument", "arguments")))
+					name.Name, unit.Counted(len(args), "argument", "arguments")))
 		}
 		return two(args[0], args[1]), nil
 	}
@@ -330,7 +330,7 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	}
 	if len(args) != 1 {
 		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %s; expected one",
-			name.Name, counted(len(args), "argument", "arguments")))
+			name.Name, unit.Counted(len(args), "argument", "arguments")))
 	}
 	return one(args[0]), nil
 }

@@ -106,7 +106,7 @@ func (s *implicitModel) build(y []float64) error {
 	if len(roots) != len(y) {
 		return &Error{Op: s.op, Name: "h", Value: float64(len(roots)),
 			Err: unit.Errorf(ErrDomain, "%s; expected %d, one for each unknown",
-				counted(len(roots), "equation", "equations"), len(y))}
+				unit.Counted(len(roots), "equation", "equations"), len(y))}
 	}
 	nodes := make([]*node, len(roots))
 	for i, r := range roots {

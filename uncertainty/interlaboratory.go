@@ -280,7 +280,7 @@ func MeanWithBetween(results ...Quantity) (*RandomEffectsMean, error) {
 	n := len(results)
 	if n < 2 {
 		return nil, refusal(op, float64(n), ErrObservations, "%s; expected 2 or more",
-			counted(n, "result", "results"))
+			unit.Counted(n, "result", "results"))
 	}
 	plain, err := WeightedMean(results...)
 	if err != nil {

@@ -98,7 +98,7 @@ func checkObservations(names []string, observations [][]float64) error {
 		if len(series) != n {
 			return unit.Errorf(ErrObservations,
 				"%s of %q, %d of %q; expected joint observations, equally many of each quantity",
-				counted(n, "observation", "observations"), names[0], len(series), names[i])
+				unit.Counted(n, "observation", "observations"), names[0], len(series), names[i])
 		}
 	}
 	if n < 2 {
@@ -183,7 +183,7 @@ func (j JointSource) Inputs() []Quantity {
 func (j JointSource) checkStated() (err error) {
 	if j.Observations < 0 || j.Observations == 1 {
 		return &Error{Value: float64(j.Observations), Err: unit.Errorf(ErrObservations,
-			"%s; expected 2 or more, or 0 for none", counted(j.Observations, "joint observation",
+			"%s; expected 2 or more, or 0 for none", unit.Counted(j.Observations, "joint observation",
 				"joint observations"))}
 	}
 	defer func() {
@@ -200,10 +200,10 @@ func (j JointSource) checkStated() (err error) {
 		return unit.Errorf(ErrCovariance, "no names; expected at least one")
 	case len(j.Estimates) != n:
 		return unit.Errorf(ErrCovariance, "%s for %s; expected as many of one as of the other",
-			counted(len(j.Estimates), "estimate", "estimates"), counted(n, "name", "names"))
+			unit.Counted(len(j.Estimates), "estimate", "estimates"), unit.Counted(n, "name", "names"))
 	case len(j.Units) != 0 && len(j.Units) != n:
 		return unit.Errorf(ErrCovariance, "%s for %s; expected as many, or none",
-			counted(len(j.Units), "unit", "units"), counted(n, "name", "names"))
+			unit.Counted(len(j.Units), "unit", "units"), unit.Counted(n, "name", "names"))
 	case j.Covariance == nil:
 		return unit.Errorf(ErrCovariance, "no covariance matrix; expected one")
 	case j.Covariance.SymmetricDim() != n:

@@ -352,7 +352,7 @@ func (j modelCorrelated) source() (JointSource, error) {
 	}
 	if len(j.Units) != 0 && len(j.Units) != len(j.Names) {
 		return JointSource{}, unit.Errorf(ErrSyntax, "%s for %s; expected as many, or none",
-			counted(len(j.Units), "unit", "units"), counted(len(j.Names), "name", "names"))
+			unit.Counted(len(j.Units), "unit", "units"), unit.Counted(len(j.Names), "name", "names"))
 	}
 	// Only one of the two forms is given; each refuses the figures of the other.
 	out, err := j.known(units)
@@ -439,8 +439,8 @@ func (j modelCorrelated) observed(units []modelUnit) (JointSource, error) {
 	if len(j.Observations) != len(j.Names) {
 		return JointSource{},
 			unit.Errorf(ErrSyntax, "%s of observations for %s; expected one list for each name",
-				counted(len(j.Observations), "list", "lists"),
-				counted(len(j.Names), "name", "names"))
+				unit.Counted(len(j.Observations), "list", "lists"),
+				unit.Counted(len(j.Names), "name", "names"))
 	}
 	series := make([][]float64, len(j.Names))
 	for i, list := range j.Observations {

@@ -111,7 +111,7 @@ func nestedShape(groups [][][]float64) (*Nested, error) {
 	}
 	a := &Nested{Groups: len(groups)}
 	if a.Groups < 2 {
-		return refuse(a.Groups, "%s; expected 2 or more", counted(a.Groups, "group", "groups"))
+		return refuse(a.Groups, "%s; expected 2 or more", unit.Counted(a.Groups, "group", "groups"))
 	}
 	// The sums in the coefficients of the expected mean squares of unbalanced groups:
 	// Σn_i², Σ_i Σ_k n_ik²/n_i, Σn_ik².

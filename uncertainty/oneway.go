@@ -38,7 +38,7 @@ func NewOneWay(groups ...[]float64) (*OneWay, error) {
 	if len(groups) < 2 {
 		return nil, &Error{Op: "uncertainty." + op, Value: float64(len(groups)),
 			Err: unit.Errorf(ErrObservations, "%s; expected 2 or more",
-				counted(len(groups), "group", "groups"))}
+				unit.Counted(len(groups), "group", "groups"))}
 	}
 	a := &OneWay{Groups: len(groups), DOFBetween: len(groups) - 1}
 	var all, means, sizes []float64

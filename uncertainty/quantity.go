@@ -405,8 +405,8 @@ func Linear(c0 float64, c []float64, qs []Quantity) Quantity {
 	if len(c) != len(qs) {
 		return fail(&Error{Op: "uncertainty.Linear",
 			Err: unit.Errorf(ErrDomain, "%s for %s; expected as many of one as of the other",
-				counted(len(c), "coefficient", "coefficients"),
-				counted(len(qs), "quantity", "quantities"))})
+				unit.Counted(len(c), "coefficient", "coefficients"),
+				unit.Counted(len(qs), "quantity", "quantities"))})
 	}
 	m := &many{args: operands("Linear", qs), d: slices.Clone(c), c0: c0}
 	sum := c0

@@ -84,7 +84,7 @@ func (j *jsonRecord) listed() (ids []string, columns []int, err error) {
 		if len(of) != len(g.Names) {
 			return nil, nil, &Error{Op: "uncertainty.Record", Name: g.ID,
 				Err: unit.Errorf(ErrSyntax, "%s for %s; expected one for each",
-					counted(len(of), "column", "columns"), counted(len(g.Names), "name", "names"))}
+					unit.Counted(len(of), "column", "columns"), unit.Counted(len(g.Names), "name", "names"))}
 		}
 		for i, name := range g.Names {
 			ids, columns = append(ids, g.ID+"/"+name), append(columns, of[i])
@@ -97,8 +97,8 @@ func (j *jsonRecord) listed() (ids []string, columns []int, err error) {
 func (row *jsonQuantity) sensitivities(ids []string, columns []int) ([]sensitivity, error) {
 	if len(row.Columns) != len(row.C) {
 		return nil, unit.Errorf(ErrSyntax, "%s and %s in c; expected as many",
-			counted(len(row.Columns), "column", "columns"),
-			counted(len(row.C), "figure", "figures"))
+			unit.Counted(len(row.Columns), "column", "columns"),
+			unit.Counted(len(row.C), "figure", "figures"))
 	}
 	var out []sensitivity
 	c, used := make(map[int]float64, len(row.C)), make(map[int]bool, len(row.C))

@@ -75,7 +75,7 @@ func (d *jsonDistribution) UnmarshalJSON(text []byte) error {
 func (d jsonDistribution) read(listed []jsonLaw) (law, error) {
 	if d.number > len(listed) {
 		return law{}, unit.Errorf(ErrUnknown, "distribution %d; the record lists %s", d.number,
-			counted(len(listed), "distribution", "distributions"))
+			unit.Counted(len(listed), "distribution", "distributions"))
 	}
 	if d.number > 0 {
 		return listed[d.number-1].read()

@@ -198,13 +198,13 @@ func (g jsonGroup) read() (JointSource, error) {
 	n := len(g.Names)
 	if n == 0 || len(g.Covariance) != n {
 		return refuse(fmt.Sprintf("%s of the covariance matrix for %s; expected as many, and at "+
-			"least one", counted(len(g.Covariance), "row", "rows"), counted(n, "name", "names")))
+			"least one", unit.Counted(len(g.Covariance), "row", "rows"), unit.Counted(n, "name", "names")))
 	}
 	c := mat.NewSymDense(n, nil)
 	for i, row := range g.Covariance {
 		if len(row) != n {
 			return refuse(fmt.Sprintf("row %d of the covariance matrix has %s; expected %d", i+1,
-				counted(len(row), "figure", "figures"), n))
+				unit.Counted(len(row), "figure", "figures"), n))
 		}
 		// Both halves are written, and one of them could be changed by hand.
 		for k := range i + 1 {

@@ -176,12 +176,37 @@ func (b *Budget) expandedLines() []string {
 }
 
 // WriteText writes the budget as a table for a screen: the columns of the guides,
-// the result, the shares of variance, the warnings.
+// the result, the shares of variance, the warnings. Of more than twelve rows those with less
+// than 0.01 % of the variance are counted, not shown.
 func (b *Budget) WriteText(w io.Writer) error {
 	b = cmp.Or(b, &Budget{})
+	shown, rest, share := b.folded()
+	return b.writeText(w, shown, rest, share)
+}
+
+// WriteLargest is WriteText with so many rows, those of the largest shares of variance, largest
+// first; the others are counted with their common share. Of correlated inputs, whose
+// covariances count too, the shares need not rank what matters. Less than 1 writes all rows.
+func (b *Budget) WriteLargest(w io.Writer, rows int) error {
+	b = cmp.Or(b, &Budget{})
+	all := slices.Clone(b.Components)
+	if rows < 1 || rows >= len(all) {
+		return b.writeText(w, all, 0, 0)
+	}
+	slices.SortStableFunc(all, func(a, c Component) int {
+		return cmp.Compare(math.Abs(c.Share), math.Abs(a.Share))
+	})
+	var share float64
+	for _, c := range all[rows:] {
+		share += c.Share
+	}
+	return b.writeText(w, all[:rows], len(all)-rows, share)
+}
+
+// writeText writes the rows shown, and counts the rest with its share.
+func (b *Budget) writeText(w io.Writer, shown []Component, rest int, share float64) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	above, below := b.headings()
-	shown, rest, share := b.folded()
 	lines := [][]string{above, below}
 	for _, c := range shown {
 		lines = append(lines, b.cells(c))

@@ -99,25 +99,25 @@ func twoWayShape(cells [][][]float64) (*TwoWay, error) {
 	if a.Rows < 2 {
 		return refuse(a.Rows, unit.Errorf(ErrObservations, "%s; expected 2 or more",
 			// The first row and cell say how many there must be in all others.
-			counted(a.Rows, "row", "rows")))
+			unit.Counted(a.Rows, "row", "rows")))
 	}
 	a.Columns = len(cells[0])
 	if a.Columns < 2 {
 		return refuse(a.Columns, unit.Errorf(ErrObservations, "%s; expected 2 or more",
-			counted(a.Columns, "column", "columns")))
+			unit.Counted(a.Columns, "column", "columns")))
 	}
 	a.Repeats = len(cells[0][0])
 	for i, row := range cells {
 		if len(row) != a.Columns {
 			return refuse(len(row), unit.Errorf(ErrDomain,
-				"row %d has %s, the first %d; expected equally many", i+1, counted(len(row),
+				"row %d has %s, the first %d; expected equally many", i+1, unit.Counted(len(row),
 					"column", "columns"), a.Columns))
 		}
 		for k, cell := range row {
 			if len(cell) == 0 || len(cell) != a.Repeats {
 				return refuse(len(cell), unit.Errorf(ErrDomain,
 					"row %d, column %d has %s, the first cell %d; expected equally many, at least 1",
-					i+1, k+1, counted(len(cell), "observation", "observations"), a.Repeats))
+					i+1, k+1, unit.Counted(len(cell), "observation", "observations"), a.Repeats))
 			}
 		}
 	}

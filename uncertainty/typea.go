@@ -62,7 +62,7 @@ func meanStdDev(op string, x []float64) (m, s float64, err error) {
 	if len(x) < 2 {
 		return 0, 0, &Error{Op: "uncertainty." + op, Value: float64(len(x)),
 			Err: unit.Errorf(ErrObservations, "%s; expected 2 or more",
-				counted(len(x), "observation", "observations"))}
+				unit.Counted(len(x), "observation", "observations"))}
 	}
 	m, err = mean(op, x)
 	if err != nil {

@@ -30,7 +30,12 @@ func (d *Drift) At(t time.Time) (*decade.Calibration, error) {
 	if err := d.checkDate("calibrate.Drift.At", t); err != nil {
 		return nil, err
 	}
-	id := fmt.Sprintf("predicted for %s from %s", t.Format(time.RFC3339), d.recordIDs())
+	// A day is its date; a moment of the day is part of the ID, for its values are others.
+	layout := time.RFC3339
+	if t.Equal(time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)) {
+		layout = time.DateOnly
+	}
+	id := fmt.Sprintf("predicted for %s from %s", t.Format(layout), d.recordIDs())
 	values := make([]uncertainty.Quantity, len(d.Lines))
 	for i := range d.Lines {
 		values[i] = d.predict(&d.Lines[i], t, id)

@@ -92,7 +92,7 @@ func ExampleAdjustment_Summary() {
 		fmt.Println(sentence)
 	}
 	// Output:
-	// As found: 3 settings: 2 conform, 1 do not conform.
+	// As found: 3 settings: 2 conform, 1 does not conform.
 	// As left: 3 settings: 3 conform, 0 do not conform.
 	// 1 setting changed by more than the uncertainty of the change (95 %).
 	// The box was out of its class as found: earlier work with it may be affected.
@@ -143,7 +143,7 @@ func ExampleAdjustment_WriteText() {
 	// Decision rule  guard band w = 1·U on each side of a limit, U at 95 %
 	//
 	// As found and as left
-	//   - As found: 3 settings: 2 conform, 1 do not conform.
+	//   - As found: 3 settings: 2 conform, 1 does not conform.
 	//   - As left: 3 settings: 3 conform, 0 do not conform.
 	//   - 1 setting changed by more than the uncertainty of the change (95 %).
 	//   - The box was out of its class as found: earlier work with it may be affected.

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
@@ -271,9 +272,10 @@ func (r *Result) counts() string {
 			n[row.Verdict]++
 		}
 	}
-	return fmt.Sprintf("%d of %d settings judged: %d conform, %d do not conform, %d cannot be "+
-		"decided.",
-		judged, len(r.Rows), n[conformity.VerdictConforms], n[conformity.VerdictDoesNotConform],
+	return fmt.Sprintf("%d of %s judged: %s, %s, %d cannot be decided.", judged,
+		wording.Plural(len(r.Rows), "setting"),
+		unit.Counted(n[conformity.VerdictConforms], "conforms", "conform"),
+		unit.Counted(n[conformity.VerdictDoesNotConform], "does not conform", "do not conform"),
 		n[conformity.VerdictUndecided])
 }
 

@@ -335,7 +335,7 @@ func ExampleReport_Reevaluate() {
 	fmt.Println(next.Summary(verify.StageAsFound))
 	// Output:
 	// 2 settings: 2 conform, 0 do not conform
-	// 3 settings: 2 conform, 1 do not conform
+	// 3 settings: 2 conform, 1 does not conform
 }
 
 // Readings of a box that nobody has described: as many dials as the settings have.

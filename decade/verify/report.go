@@ -12,6 +12,7 @@ import (
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A Summary counts the settings of one stage by what all their diallings say: a setting
@@ -122,8 +123,8 @@ func (s Summary) String() string {
 }
 
 func (s Summary) counts() string {
-	parts := []string{fmt.Sprintf("%d conform", s.Conform), fmt.Sprintf("%d do not conform",
-		s.DoNotConform)}
+	parts := []string{unit.Counted(s.Conform, "conforms", "conform"),
+		unit.Counted(s.DoNotConform, "does not conform", "do not conform")}
 	if s.Undecided > 0 {
 		parts = append(parts, fmt.Sprintf("%d cannot be decided", s.Undecided))
 	}

@@ -82,7 +82,8 @@ func (b *bench) printf(format string, args ...any) {
 // work asks for readings until there are no more.
 func (b *bench) work(ctx context.Context) error {
 	if n := len(b.inspection.Readings()); n > 0 {
-		b.printf("%d readings in %s: the session resumes there.\n", n, b.file)
+		b.printf("%s in %s: the session resumes there.\n",
+			unit.Counted(n, "reading", "readings"), b.file)
 	}
 	b.printf("Type what the meter shows, such as 300.02, 0.3 kΩ or OL; again, undo, stop; " +
 		"or ? for more.\n")
@@ -132,7 +133,7 @@ func (b *bench) tell(a *inspect.Answer) {
 	case a.Diagnosis != nil && a.Diagnosis.Healthy && a.Diagnosis.Probability > 0.99:
 		b.printf("No fault so far.\n")
 	case a.Diagnosis != nil:
-		b.printf("\nAfter %d readings\n", len(a.Report.Rows))
+		b.printf("\nAfter %s\n", unit.Counted(len(a.Report.Rows), "reading", "readings"))
 		for _, cause := range a.Causes() {
 			b.printf("  %s\n", cause)
 		}

@@ -16,6 +16,7 @@ import (
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // lesson simulates a specimen and finds its fault.
@@ -156,7 +157,7 @@ func show(out io.Writer, r verify.Reading) {
 
 // think prints what leads, and what to do next.
 func think(out io.Writer, a *inspect.Answer) {
-	fmt.Fprintf(out, "\nAfter %d readings\n", len(a.Report.Rows))
+	fmt.Fprintf(out, "\nAfter %s\n", unit.Counted(len(a.Report.Rows), "reading", "readings"))
 	for _, cause := range a.Causes() {
 		fmt.Fprintln(out, "  "+cause)
 	}

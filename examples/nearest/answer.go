@@ -38,6 +38,7 @@ type answer struct {
 	Budget      *uncertainty.Budget `json:"budget"`
 
 	setting decade.Setting
+	rows    int // of the budget that are written as text
 }
 
 type choice struct {
@@ -83,15 +84,30 @@ func (a *answer) writeText(w io.Writer) error {
 	}
 	fmt.Fprintf(&b, "%s, %s. Wanted: %s, %v.\n\n", name, known, unit.Format(a.Wanted, unit.Ohm),
 		a.Target)
-	list(&b, a.Best)
+	list(&b, a.Best, ", as good")
+	// Values are those at the terminals; where the residual is not compared, the two columns
+	// differ by it.
+	if off := a.Best[0].Value - a.Wanted - a.Best[0].Deviation; math.Abs(off) > 1e-9*a.Wanted {
+		fmt.Fprintf(&b, "\nValues are those at the terminals; the residual in them, %s, is left "+
+			"out of the comparison.\nTo compare with it: -target %q.\n",
+			files.Ohms(off, 3), decade.TargetTotal)
+	}
 	fmt.Fprintf(&b, "\nThe best is known to ±%.2g Ω (95 %%).", a.U)
-	if n := len(a.AsGood); n > 0 {
-		fmt.Fprintf(&b, " As good, for what is known of the box:\n\n")
-		list(&b, a.AsGood[:min(n, 10)])
+	marked := slices.ContainsFunc(a.Best, func(c choice) bool { return c.AsGood })
+	switch n := len(a.AsGood); {
+	case n > 0:
+		these := "These"
+		if marked {
+			these = "Those marked and these"
+		}
+		fmt.Fprintf(&b, " %s are as good, for what is known of the box:\n\n", these)
+		list(&b, a.AsGood[:min(n, 10)], "")
 		if n > 10 || a.More {
 			fmt.Fprintf(&b, "  and more\n")
 		}
-	} else {
+	case marked:
+		fmt.Fprintf(&b, " Those marked are as good, for what is known of the box.\n")
+	default:
 		fmt.Fprintf(&b, " No other setting comes within that of it.\n")
 	}
 	fmt.Fprintf(&b, "\nWith the dials at %v:\n", a.setting)
@@ -115,17 +131,23 @@ func (a *answer) writeText(w io.Writer) error {
 		conditions = fmt.Sprintf("at %g °C", *a.Temperature)
 	}
 	fmt.Fprintf(&b, "\nIts resistance %s:\n\n", conditions)
-	if err := a.Budget.WriteText(&b); err != nil {
+	if err := a.Budget.WriteLargest(&b, a.rows); err != nil {
 		return err
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-func list(b *strings.Builder, choices []choice) {
+// list writes settings; behind those as good as the best stands the mark.
+func list(b *strings.Builder, choices []choice, asGood string) {
 	t := tabwriter.NewWriter(b, 0, 0, 3, ' ', 0)
 	for _, c := range choices {
-		fmt.Fprintf(t, "  %v\t%.9g Ω\t%+.3g Ω from wanted\n", c.Setting, c.Value, c.Deviation)
+		mark := ""
+		if c.AsGood {
+			mark = asGood
+		}
+		fmt.Fprintf(t, "  %v\t%.9g Ω\t%+.3g Ω from wanted%s\n", c.Setting, c.Value, c.Deviation,
+			mark)
 	}
 	t.Flush()
 }

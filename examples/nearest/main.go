@@ -78,6 +78,7 @@ func run(out io.Writer, arguments []string) error {
 	p.Quantity(&o.supply.Series, "series", "`resistance` in series with the source", unit.Ohm, "Ω")
 	p.Flags.TextVar(&o.switching, "switching", decade.SwitchingMakeBeforeBreak,
 		"what the `switches` do between positions: make before break, break before make")
+	rows := p.Rows()
 	p.Formats("text", "csv", "json")
 	if run, err := p.Parse(arguments, out); !run {
 		return err
@@ -106,6 +107,7 @@ func run(out io.Writer, arguments []string) error {
 	if err != nil {
 		return err
 	}
+	a.rows = *rows
 	return p.Write(out, "nearest",
 		files.Form{Format: "text", Write: a.writeText},
 		files.Form{Format: "csv", Write: a.writeCSV},

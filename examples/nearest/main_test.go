@@ -31,6 +31,20 @@ func TestRun(t *testing.T) {
 	}
 }
 
+// As many rows of the budget as -rows says, and the others by number and share.
+func TestRows(t *testing.T) {
+	for rows, want := range map[string]string{"1": "and 2 more, together", "0": ""} {
+		var out strings.Builder
+		if err := run(&out, []string{"-box", box, "-ohms", "990", "-rows", rows}); err != nil {
+			t.Fatal(err)
+		}
+		if got := out.String(); strings.Contains(got, " more, together") != (want != "") ||
+			!strings.Contains(got, want) {
+			t.Errorf("-rows %s: want %q in\n%s", rows, want, got)
+		}
+	}
+}
+
 func TestRefuses(t *testing.T) {
 	for want, arguments := range map[string][]string{
 		"no -box; expected":              {"-ohms", "5"},

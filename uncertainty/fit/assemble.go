@@ -210,12 +210,7 @@ func (f *Fit) warn(op string) {
 	}
 }
 
-func freedoms(n int) string {
-	if n == 1 {
-		return "1 degree of freedom"
-	}
-	return fmt.Sprintf("%d degrees of freedom", n)
-}
+func freedoms(n int) string { return unit.Counted(n, "degree of freedom", "degrees of freedom") }
 
 // At returns the value of the curve at x: the true value there, if the curve is right.
 // Its interval does not hold the next reading, which scatters about the curve: see

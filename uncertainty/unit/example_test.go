@@ -146,3 +146,14 @@ func ExampleCause() {
 	fmt.Println("reference resistor:", unit.Cause(err))
 	// Output: reference resistor: "10": no unit; expected Ω, ohm or R with a prefix of f p n µ m k M G T or none
 }
+
+// Messages count what they speak of.
+func ExampleCounted() {
+	for n := range 3 {
+		fmt.Println(unit.Counted(n, "setting conforms", "settings conform"))
+	}
+	// Output:
+	// 0 settings conform
+	// 1 setting conforms
+	// 2 settings conform
+}

@@ -9,23 +9,14 @@ import (
 	"strings"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Plural counts things in words: "1 setting", "2 settings".
-func Plural(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return fmt.Sprintf("%d %ss", n, thing)
-}
+func Plural(n int, thing string) string { return unit.Counted(n, thing, thing+"s") }
 
 // Freedom counts degrees of freedom in words.
-func Freedom(n int) string {
-	if n == 1 {
-		return "1 degree of freedom"
-	}
-	return fmt.Sprintf("%d degrees of freedom", n)
-}
+func Freedom(n int) string { return unit.Counted(n, "degree of freedom", "degrees of freedom") }
 
 // List joins words.
 func List(words []string) string { return strings.Join(words, ", ") }

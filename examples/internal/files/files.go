@@ -92,6 +92,12 @@ func (p *Program) Formats(names ...string) {
 		"names one (none: the terminal)")
 }
 
+// Rows adds the flag -rows, how many rows of a budget are written as text.
+func (p *Program) Rows() *int {
+	return p.Flags.Int("rows", 12, "`number` of rows of a budget that are shown as text, those of "+
+		"the largest shares; 0: all")
+}
+
 // Quantity adds a flag that takes a number with its unit, such as "10 kΩ"; a number
 // without a unit is in the unit bare. The value that v has is the default.
 func (p *Program) Quantity(v *float64, name, usage string, dimension unit.Dimension, bare string) {
