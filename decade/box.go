@@ -100,9 +100,9 @@ func (b *Box) NumDecades() int {
 	return len(b.spec.Decades)
 }
 
-// At returns the setting with these positions, one for each dial in order. It is an
-// error where their number differs, a position does not exist ([ErrPosition]), or two
-// decades of one switch are off zero ([ErrSharedDials]).
+// At returns the setting with these positions, one for each dial in order. It returns an error
+// where their number differs, a position does not exist ([ErrPosition]), or two decades of one
+// switch are off zero ([ErrSharedDials]).
 func (b *Box) At(positions ...int) (Setting, error) {
 	const op = "decade.Box.At"
 	if b.none() {

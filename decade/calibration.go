@@ -16,9 +16,9 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// A Calibration says what the residual and the elements of one box measured at reference
-// conditions on one day, in ohms. The values are quantities with their sources of error,
-// so that what two elements, two settings or two calibrations share stays shared.
+// A Calibration holds what the residual and the elements of one box measured at reference
+// conditions on one day, in ohms. The values are quantities with their sources of error: what
+// two elements, two settings or two calibrations share stays shared.
 //
 // As JSON it is an object with the keys box, serial, date (RFC 3339), ohm and values, an
 // [uncertainty.Record]. The names of the values are [ResidualName] and those of
@@ -75,7 +75,7 @@ func ReadCalibration(r io.Reader) (*Calibration, error) {
 // what builds on them answer from the calibration. Nominal values, limits and ratings stay
 // those of the description. Settings of b belong to b; [Setting.On] takes them over.
 //
-// It is an error where the calibration is of a box of another name or serial number, lacks
+// It returns an error where the calibration is of a box of another name or serial number, lacks
 // an element, or has a value that is none of the box; the error names it ([ErrCalibration]).
 func (b *Box) With(c *Calibration) (*Box, error) {
 	const op = "decade.Box.With"

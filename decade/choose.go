@@ -10,13 +10,13 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// Candidate is a setting with what separates it from the wanted resistance. Any number of
-// goroutines may read one at once.
+// Candidate is a setting with its deviation from the wanted resistance. Any number of goroutines
+// may read one at once.
 type Candidate struct {
 	Setting   Setting
 	Deviation float64 // Ω, of the compared resistance from the wanted one
 	// Indistinguishable marks a setting other than the first that lies within the U of the
-	// [Selection] of it: what is known of the box does not tell which is nearer.
+	// [Selection] of it: what is known of the box does not say which is nearer.
 	Indistinguishable bool
 }
 
@@ -29,9 +29,9 @@ type Selection struct {
 	// compared resistance of the best setting, by the laws of its inputs
 	// ([uncertainty.Budget.BestInterval]).
 	U float64
-	// Within are the other settings that lie within U of the best one: farther from the
-	// wanted resistance by no more than that. What is known of the box does not tell them
-	// from the best. Nearest first, at most 100.
+	// Within are the other settings that lie within U of the best one: farther from the wanted
+	// resistance by no more than that. What is known of the box does not distinguish them from
+	// the best. Nearest first, at most 100.
 	Within []Candidate
 	More   bool // there are more of them than that
 }
@@ -39,8 +39,8 @@ type Selection struct {
 // mostWithin bounds Selection.Within: more settings than that are a count and not a choice.
 const mostWithin = 100
 
-// Choose is [Box.NearestN] with what the choice is worth: the deviations, the uncertainty of
-// the best setting, and the settings that cannot be told from it.
+// Choose finds settings as [Box.NearestN] does and says how good the choice is: the deviations,
+// the uncertainty of the best setting, and the settings that cannot be distinguished from it.
 func (b *Box) Choose(ctx context.Context, ohms float64, s Search) (*Selection, error) {
 	const op = "decade.Box.Choose"
 	h, err := b.newFind(ctx, op, ohms, s)

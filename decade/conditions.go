@@ -12,9 +12,9 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Conditions are those under which a box is used. A field that is left zero (no quantity)
-// means reference conditions: the reference temperature, a current too small to warm. Any
-// number of goroutines may read one at once.
+// Conditions are the temperature and the current at which a box is used. A field that is left
+// zero (no quantity) means reference conditions: the reference temperature, a current too small
+// to warm. Any number of goroutines may read one at once.
 type Conditions struct {
 	Temperature uncertainty.Quantity // of the box, °C
 	Current     uncertainty.Quantity // through the terminals, A, direct or effective
@@ -24,8 +24,8 @@ type Conditions struct {
 //
 //	Resistance + TemperatureChangeOf(temperature) + SelfHeating(current) at that temperature
 //
-// An error in the graph ([ErrNotStated]) says what the description lacks: with a
-// temperature any temperature law, with a current what [Setting.SelfHeating] needs.
+// The quantity carries an error ([ErrNotStated]) where the description lacks what is needed: a
+// temperature law for a temperature, and for a current what [Setting.SelfHeating] needs.
 func (s Setting) ResistanceAt(c Conditions) uncertainty.Quantity {
 	const op = "decade.Setting.ResistanceAt"
 	if s.box == nil {
@@ -66,8 +66,8 @@ func (s Setting) ResistanceAt(c Conditions) uncertainty.Quantity {
 // where no dial off zero has a law ([ErrNotStated]); a current at which an element finds no
 // steady state is [thermal.ErrRunaway].
 //
-// Caution: neighbours warm each other and a closed case warms too, which is more than this.
-// It is an estimate of an error and no statement of what is safe; see [Setting.MaxCurrent].
+// Caution: neighbours warm each other and a closed case warms too, so that the real change is
+// larger. The result estimates an error and does not say what is safe; see [Setting.MaxCurrent].
 func (s Setting) SelfHeating(amperes float64) (ohms float64, err error) {
 	const op = "decade.Setting.SelfHeating"
 	if err := s.checkHeating(op); err != nil {
@@ -79,7 +79,7 @@ func (s Setting) SelfHeating(amperes float64) (ohms float64, err error) {
 	return s.heating(op, amperes, s.box.reference)
 }
 
-// checkHeating names the dials off zero of which self-heating cannot be said. A dial without a
+// checkHeating names the dials off zero whose self-heating cannot be computed. A dial without a
 // law does not change, but where none has a law the answer 0 would be mistaken for a result.
 func (s *Setting) checkHeating(op string) error {
 	if s.box == nil {

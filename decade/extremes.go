@@ -24,7 +24,8 @@ const (
 	MeasureOfClass
 )
 
-// Extreme is the setting at one end of all. Any number of goroutines may read one at once.
+// Extreme is the setting with the lowest or the highest deviation. Any number of goroutines may
+// read one at once.
 type Extreme struct {
 	Setting  Setting
 	Relative float64 // its deviation as a fraction, see Measure
@@ -36,12 +37,12 @@ type Extreme struct {
 // nominal value includes the residual, of the total at the terminals. Uncertainty is not
 // considered.
 //
-// Nothing is swept: deviation and what it is compared with are both sums over the dials,
-// and the extreme of their quotient follows in a few rounds (fractional programming,
-// W. Dinkelbach, Management Science 13, 1967).
+// No sweep over the settings is needed: deviation and reference are both sums over the dials,
+// and the extreme of their quotient follows in a few rounds (fractional programming, W.
+// Dinkelbach, Management Science 13, 1967).
 //
-// It is an error where the box has no calibration ([ErrCalibration]), and with MeasureOfClass
-// where no limit is stated for a dial ([ErrNotStated]).
+// It returns an error where the box has no calibration ([ErrCalibration]), and with
+// MeasureOfClass where no limit is stated for a dial ([ErrNotStated]).
 func (b *Box) Extremes(m Measure) (lowest, highest Extreme, err error) {
 	q, err := b.quotients("decade.Box.Extremes", m)
 	if err != nil {
@@ -185,7 +186,7 @@ func largestGain(list []quotient, sign, at float64) (*quotient, float64) {
 	return &list[place], most
 }
 
-// Survey is how all settings of a calibrated box compare with its class. Any number of
+// Survey counts how many settings of a calibrated box lie within its class. Any number of
 // goroutines may read one at once.
 type Survey struct {
 	Settings        uint64 // all but zero

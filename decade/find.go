@@ -157,10 +157,10 @@ func unfinished(ctx context.Context, op string, b *Box) error {
 }
 
 // Nearest returns the setting nearest to a resistance in ohms: by its nominal value, on a
-// calibrated box by its measured value at the terminals. Of several equally near it is the
-// one with the highest dials. A resistance that is negative, not finite, or beyond the
-// largest setting by more than the smallest step is an error. For conditions, more than
-// one answer and other targets see [Box.NearestN].
+// calibrated box by its measured value at the terminals. Among settings that are equally near it
+// is the one with the highest dials. A resistance that is negative, not finite, or beyond the
+// largest setting by more than the smallest step is an error. For conditions, more than one
+// answer and other targets see [Box.NearestN].
 func (b *Box) Nearest(ohms float64) (Setting, error) {
 	const op = "decade.Box.Nearest"
 	if err := b.checkTarget(op, ohms); err != nil {

@@ -45,7 +45,7 @@ func (s Setting) Impedance(hertz float64) (complex128, error) {
 	return z, nil
 }
 
-// checkAC refuses a setting of which no stray reactance is stated.
+// checkAC refuses a setting for which no stray reactance is stated.
 func (s *Setting) checkAC(op string) error {
 	if s.box == nil {
 		return noSetting(op)

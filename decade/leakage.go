@@ -14,7 +14,7 @@ import (
 //
 //	−R²/(R + leak)
 //
-// Of a leak of which only a lower bound is known see [Setting.LeakageOf].
+// For a leak of which only a lower bound is known, see [Setting.LeakageOf].
 //
 // Caution: insulation is tested with hundreds of volts. Disconnect the box, join its
 // terminals, test to the case only and within its rating, and discharge it before it is

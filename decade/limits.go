@@ -89,11 +89,11 @@ func (s *Spec) limitSum(nominal, class sum, combine func(a, b *big.Rat) *big.Rat
 //
 //	±[c + d·(largest/R − 1)] % of R
 //
-// into the terms Tolerance = (c − d)/100 and Floor = d·largest/100 of a [Spec], c and d
-// being per cent as the class is written, largest the highest resistance of the box in
-// ohms (two-number classes of resistance boxes, GOST 23737-79; form from memory). Both
-// results are correctly rounded. It is an error where c, d or largest is not finite or
-// negative, or d greater than c.
+// into the terms Tolerance = (c − d)/100 and Floor = d·largest/100 of a [Spec], c and d being
+// per cent as the class is written, largest the highest resistance of the box in ohms
+// (two-number classes of resistance boxes, GOST 23737-79; form from memory). Both results are
+// correctly rounded. It returns an error where c, d or largest is not finite or negative, or d
+// greater than c.
 func TwoNumberClass(c, d, largest float64) (tolerance, floor float64, err error) {
 	const op = "decade.TwoNumberClass"
 	if err := checkAll(op, "", []stated{{"c", " %", c}, {"d", " %", d},

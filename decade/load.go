@@ -9,29 +9,29 @@ import (
 	"example.com/ohmwright/decade/internal/numbers"
 )
 
-// Supply is what a box is connected to: a voltage behind a resistance. Any number of
+// Supply is the source that a box is connected to: a voltage behind a resistance. Any number of
 // goroutines may read one at once.
 type Supply struct {
 	Voltage float64 // V without load, direct or effective
 	Series  float64 // Ω: internal resistance, fuse, leads and whatever else is in series
 }
 
-// Load is what a supply does to a box: current V/(Series + R), and how close it comes to
+// Load is the effect of a supply on a box: the current V/(Series + R), and how close it comes to
 // the ratings. Any number of goroutines may read one at once.
 type Load struct {
 	Resistance float64 // Ω at the terminals; +Inf where the circuit is open
 	Current    float64 // A; +Inf where nothing limits it
 	Voltage    float64 // V across the box
 	Power      float64 // W in the box
-	// Use is the power in the element that comes closest to its rating as a fraction of
-	// that rating, (I/MaxCurrent)²; 0 where no element is in circuit. Of a voltage limit
-	// it is the square of the fraction.
+	// Use is the power in the element that comes closest to its rating as a fraction of that
+	// rating, (I/MaxCurrent)²; 0 where no element is in circuit. For a voltage limit it is the
+	// square of the fraction.
 	Use      float64
 	Limiting string // that element or voltage; empty where no element is in circuit
 }
 
-// Overload reports whether an element or a dial is beyond its rating. It knows nothing of
-// contacts and wiring.
+// Overload reports whether an element or a dial is beyond its rating. Contacts and wiring are
+// not considered.
 func (l Load) Overload() bool { return l.Use > 1 }
 
 // checkSupply refuses a supply that is not finite or has a negative resistance; the voltage may
@@ -66,11 +66,11 @@ func (v Supply) into(resistance, largest float64) Load {
 	return l
 }
 
-// Under returns what a supply does to the box at a setting. It is an error under the
-// conditions of [Setting.MaxCurrent], except that the zero setting has a load too, and that
+// Under returns the load that a supply puts on the box at a setting. It returns an error under
+// the conditions of [Setting.MaxCurrent], except that the zero setting has a load too, and that
 // without a voltage no rating is needed.
 //
-// Caution: what is computed here for one setting holds for no other; see [Setting.Turn].
+// Caution: the result holds for this setting alone; see [Setting.Turn].
 func (s Setting) Under(v Supply) (Load, error) {
 	const op = "decade.Setting.Under"
 	if s.box == nil {

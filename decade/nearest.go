@@ -67,16 +67,16 @@ type Search struct {
 const mostEqual = 1 << 14
 
 // NearestN returns the settings nearest to a resistance in ohms among all that meet the
-// conditions, best first, fewer than N where there are not so many. The search is exact:
-// of nominal boxes by the decimals that are stated, of calibrated ones to 4e-18 of the
-// largest resistance, or far below that where the smallest step asks for it. Of settings
-// equally near the one with the highest dials comes first, unless Prefer says otherwise.
+// conditions, best first; fewer than N where fewer meet the conditions. The search is exact: of
+// nominal boxes by the decimals that are stated, of calibrated ones to 4e-18 of the largest
+// resistance, or far below that where the smallest step asks for it. Among settings that are
+// equally near, the one with the highest dials comes first unless Prefer says otherwise.
 //
-// It is an error where the resistance is negative, not finite, or beyond what the settings
-// that meet the conditions reach by more than the smallest step of the box ([ErrDomain]);
-// where MinCurrent is asked of a dial without a rating ([ErrNotStated]); where the context is
-// done; and where dials of odd or like steps leave too many combinations ([ErrSearch]): the
-// work has a bound of about a second.
+// It returns an error where the resistance is negative, not finite, or beyond what the settings
+// that meet the conditions reach by more than the smallest step of the box ([ErrDomain]); where
+// MinCurrent is asked of a dial without a rating ([ErrNotStated]); where the context is done;
+// and where dials of odd or like steps leave too many combinations ([ErrSearch]): the work has a
+// bound of about a second.
 func (b *Box) NearestN(ctx context.Context, ohms float64, s Search) ([]Setting, error) {
 	const op = "decade.Box.NearestN"
 	h, err := b.newFind(ctx, op, ohms, s)
@@ -212,7 +212,7 @@ func (h *nearestSearch) setTarget() {
 	h.zeroOff = off != zero
 	switch {
 	case b.measured == nil:
-		// Of stated decimals the difference is formed exactly: in float64 a half step could fall
+		// The difference of stated decimals is formed exactly: in float64 a half step could fall
 		// to either side.
 		h.target, _ = b.search.rationalTarget(product(minus(decimal(h.ohms), decimal(off)),
 			b.search.unit))
@@ -318,7 +318,8 @@ func (h *nearestSearch) sums(n int) ([]Setting, error) {
 		return h.settingsOfMatches(list), nil
 	}
 	if n == 1 && h.box.measured == nil && h.finder == h.box.finder && !h.zeroOff {
-		// Of many settings with one value the highest dials are found without a look at all.
+		// Among many settings with one value, the highest dials are found without looking at all
+		// of them.
 		if best, _, done := h.box.search.ladder.first(h.target, either); done {
 			return []Setting{{h.box, best.positions}}, nil
 		}
@@ -361,8 +362,8 @@ func (h *nearestSearch) settingsFound(q *candidates) []Setting {
 	return out
 }
 
-// placeZero moves the zero setting, whose distance is not that of the sum of its dials,
-// to its place among the nearest, one more than wanted of which have been found.
+// placeZero moves the zero setting, whose distance is not that of the sum of its dials, to its
+// place in the list, which holds one setting more than was wanted.
 func (h *nearestSearch) placeZero(list []Setting) []Setting {
 	zero := h.box.Zero()
 	if h.end(0) != zero {

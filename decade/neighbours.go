@@ -12,10 +12,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Next returns the setting with the next higher nominal value; of several with that value
-// the one with the highest dials. It is an error at the largest value ([ErrNoSetting]),
-// for the zero Setting, and where dials of odd steps leave too many combinations to look
-// at ([ErrSearch]).
+// Next returns the setting with the next higher nominal value; among several with that value it
+// is the one with the highest dials. It returns an error at the largest value ([ErrNoSetting]),
+// for the zero Setting, and where dials of odd steps leave too many combinations to look at
+// ([ErrSearch]).
 func (s Setting) Next() (Setting, error) { return s.neighbour("decade.Setting.Next", above) }
 
 // Previous returns the setting with the next lower nominal value, like [Setting.Next].
@@ -51,7 +51,7 @@ func (s Setting) neighbour(op string, on side) (Setting, error) {
 }
 
 // Resolution returns in ohms the smallest change of the nominal value from this setting to
-// another, up or down. Where decades share a switch it is not everywhere the same. It is an
+// another, up or down. Where decades share a switch it is not everywhere the same. It returns an
 // error under the conditions of [Setting.Next], but at an end of the values.
 func (s Setting) Resolution() (float64, error) {
 	smallest := math.Inf(1)

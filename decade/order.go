@@ -8,10 +8,10 @@ import (
 	"math"
 )
 
-// TurnLeastLoaded is [Setting.Turn] in the best order of dials: of all orders in which each
-// dial that changes is turned once, from position to position, the one whose worst moment
-// comes least close to a rating, and of those with an equal worst moment one with the
-// smallest current. With the zero Supply every order is as good, and dial order is taken.
+// TurnLeastLoaded is [Setting.Turn] in the best order of dials: each dial that changes is turned
+// once, from position to position, in the order whose worst moment comes least close to a
+// rating. Among orders with an equal worst moment it takes one with the smallest current. With
+// the zero Supply all orders are equally good, and dial order is taken.
 //
 // The search visits every set of dials that may have been turned already, not every
 // order: 2ⁿ sets of n dials instead of n! orders. It ends early with the error of the

@@ -11,8 +11,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// MaxCurrent returns the largest current in amperes that the ratings of the description
-// allow at a setting, direct or effective, and what limits it:
+// MaxCurrent returns the largest current in amperes, direct or effective, that the ratings of
+// the description allow at a setting, and names what limits it:
 //
 //	min over elements in circuit √(P/(w·r)), min over dials V/(p·r)
 //
@@ -25,7 +25,7 @@ import (
 // With all dials at zero only wiring and contacts are in circuit, of which the description
 // says nothing: an error of the same kind.
 //
-// Caution: the rating is an end of safety, not of accuracy: for the class keep to about a
+// Caution: the rating is a limit of safety, not of accuracy: for the class, stay below about a
 // third of it (common practice). Settings passed on the way to this one may allow less, see
 // [Setting.Turn]. A box has no rating for mains and is not a current limiter; local codes and
 // licensed practice come first.
@@ -129,7 +129,7 @@ func (s *Setting) checkRatings(op string) error {
 		func(d *Decade) bool { return d.ElementPower > 0 })
 }
 
-// require names every dial off zero of which something is not stated.
+// require names every dial off zero for which something is not stated.
 func (s *Setting) require(op, field, expected string, stated func(*Decade) bool) error {
 	var missing []string
 	for i := range s.box.spec.Decades {
@@ -164,9 +164,8 @@ func (s Setting) MaxVoltage() (volts float64, limiting string, err error) {
 //
 //	MaxCurrent²·Value
 //
-// and what limits it, under the conditions and with the caution of [Setting.MaxCurrent].
-// It is shared out among the elements in proportion to their resistance, and the case has
-// to get rid of all of it.
+// and what limits it, under the conditions and with the caution of [Setting.MaxCurrent]. The
+// elements share it in proportion to their resistance, and the case must carry away all of it.
 func (s Setting) MaxPower() (watts float64, limiting string, err error) {
 	i, limiting, err := s.maxCurrent("decade.Setting.MaxPower")
 	if err != nil {

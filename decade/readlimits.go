@@ -83,8 +83,8 @@ func cutSum(text string) (first, second string, both bool) {
 	return text, "", false
 }
 
-// readResidual reads the residual and its ± limit. Of one that is not to exceed L nothing
-// else is known than that it lies from 0 to L: L/2 ± L/2 (JCGM 100:2008, 4.3.7).
+// readResidual reads the residual and its ± limit. Of a residual that does not exceed L it is
+// known only that it lies between 0 and L: L/2 ± L/2 (JCGM 100:2008, 4.3.7).
 func readResidual(o *file.Object) (residual, tolerance float64) {
 	o.Quantity("residualTolerance", unit.Ohm, &tolerance)
 	var text string

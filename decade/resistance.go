@@ -222,10 +222,10 @@ func (l *linear) quantity() uncertainty.Quantity {
 // On a calibrated box ([Box.With]) it is the measured residual and the sum of the measured
 // elements in circuit, and again a fresh draw of every contact.
 //
-// The inputs are made once for a box: two settings share what they have in common, and
-// with a serial number so do two boxes read from one file. For the worst case see
-// [Setting.Limits]; where few dials contribute, an expanded uncertainty k·u may exceed it,
-// of which the evaluation warns.
+// The inputs are made once for a box: two settings share what they have in common, and with a
+// serial number so do two boxes read from one file. For the worst case see [Setting.Limits];
+// where few dials contribute, an expanded uncertainty k·u may exceed it, and the evaluation
+// warns.
 func (s Setting) Resistance() uncertainty.Quantity {
 	if s.box == nil {
 		return uncertainty.Fail(noSetting("decade.Setting.Resistance"))

@@ -25,9 +25,9 @@ type StandIn struct {
 	ThermalResistance float64
 }
 
-// SensorLeads are the wires between the instrument and the posts of the box, or what is
-// left of them after its compensation. The zero value adds nothing: four wires. Any number of
-// goroutines may read one at once.
+// SensorLeads are the wires between the instrument and the posts of the box, or what remains of
+// them after the instrument's compensation. The zero value adds nothing: four wires. Any number
+// of goroutines may read one at once.
 type SensorLeads struct {
 	// Wires is 2, 3 or 4; 0 is 4. Two wires are read with the sensor, 2·Each. An instrument
 	// for three takes one lead off again, so that only their difference is left. Join the
@@ -40,10 +40,10 @@ type SensorLeads struct {
 	Unequal    float64 // Ω, ± limit of what is not known of the difference; three wires
 }
 
-// Counted returns what the instrument counts as part of the sensor, in ohms, and the ±
-// limit of what is not known of it. It is an error ([ErrDomain]) where the number of wires
-// is none of 2, 3 and 4, a resistance is not finite or negative, or one is stated that
-// wires of that number do not have.
+// Counted returns what the instrument counts as part of the sensor, in ohms, and the ± limit of
+// what is not known of it. It returns an error ([ErrDomain]) where the number of wires is none
+// of 2, 3 and 4, a resistance is not finite or negative, or one is stated that wires of that
+// number do not have.
 func (l SensorLeads) Counted() (ohms, limit float64, err error) {
 	const op = "decade.SensorLeads.Counted"
 	if l.Wires != 0 && (l.Wires < 2 || l.Wires > 4) {
@@ -110,9 +110,9 @@ const mostPoints = 100_000
 // says TargetIncrement. Each row is the start of the next, for a preference for few moves. The
 // other conditions of the search are those of [Box.NearestN]; its N is not used.
 //
-// It is an error where the range is not one, has more than 100 000 points, lies outside the
-// curve of the sensor, where the curve is flat at a point, where the box has no setting near
-// it, and where the current is above the rating of a setting; the errors of thermal and of
+// It returns an error where the range is not one, has more than 100 000 points, lies outside the
+// curve of the sensor, where the curve is flat at a point, where the box has no setting near it,
+// and where the current is above the rating of a setting; the errors of thermal and of
 // [Box.NearestN] say so.
 //
 // Caution: disconnect the instrument's input from anything else before the box is put in
@@ -274,9 +274,9 @@ func (p *SensorPoint) setHeating(op string, x StandIn, c curvePoint) error {
 	return nil
 }
 
-// SensorError returns what extra ohms in series with a sensor at x make of its value, in
-// the unit of the sensor, K for temperatures: leads, the residual of a box, a contact. It
-// is an error where the curve is flat at x.
+// SensorError returns what extra ohms in series with a sensor at x make of its value, in the
+// unit of the sensor, K for temperatures: leads, the residual of a box, a contact. It returns an
+// error where the curve is flat at x.
 func SensorError(s thermal.Sensor, x, extra float64) (float64, error) {
 	const op = "decade.SensorError"
 	if err := numbers.Finite(op, "extra", extra); err != nil {

@@ -65,8 +65,8 @@ type Decade struct {
 	// Positions is the highest position; 0: 10, or that of the Code.
 	Positions int
 	// Missing are positions between 0 and the highest that the switch does not have, such as 7
-	// of one that goes from 0 to 6 and from 8 to 10. Of a ladder, one element of several steps
-	// lies between the two taps that they leave.
+	// of one that goes from 0 to 6 and from 8 to 10. In a ladder, one element of several steps
+	// lies between the two taps on either side.
 	Missing []int
 	// Code says which elements are in circuit; zero: a ladder of equal elements.
 	Code Code

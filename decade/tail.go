@@ -49,9 +49,8 @@ func (l *ladder) tail() *tail {
 	return t
 }
 
-// find offers the sums nearest to a remainder, outward, as long as they are of interest. Of
-// equally near ones those below and above the target are offered in the order of the
-// dials.
+// find offers the sums nearest to a remainder, outward, as long as they are of interest. Among
+// sums that are equally near, below and above the target, the order of the dials decides.
 func (t *tail) find(d *descent, remainder wide) (counted bool) {
 	s := t.sums
 	right := sort.Search(len(s), func(i int) bool { return !s[i].distance.less(remainder) })

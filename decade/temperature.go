@@ -103,10 +103,10 @@ func (b *Box) ReferenceTemperature() (float64, bool) {
 //
 //	Σ over dials p·step·(ratio(t)/ratio(reference) − 1)
 //
-// with the ratio of each dial's temperature law, and the same for the residual; on a
-// calibrated box the measured value of the dial stands for p·step. Dials without a law do
-// not change. It is an error for the zero Setting, a temperature that is not finite or
-// below absolute zero, and where a law gives no positive resistance.
+// with the ratio of each dial's temperature law, and the same for the residual; on a calibrated
+// box the measured value of the dial stands for p·step. Dials without a law do not change. It
+// returns an error for the zero Setting, a temperature that is not finite or below absolute
+// zero, and where a law gives no positive resistance.
 func (s Setting) TemperatureChange(t float64) (float64, error) {
 	const op = "decade.Setting.TemperatureChange"
 	if s.box == nil {

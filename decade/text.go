@@ -80,11 +80,10 @@ func (s *Setting) UnmarshalText(text []byte) error {
 	return nil
 }
 
-// ParseSetting reads positions in dial order, joined by "-": "4-6-3-9". As people and
-// programs write it, blanks may stand around each position, another dash or a minus sign for
-// the hyphen, and blanks alone between the positions: "4 – 6 – 3 – 9", "4 6 3 9". It is an
-// error where the text is of another form ([ErrSyntax]), and under the conditions of
-// [Box.At].
+// ParseSetting reads positions in dial order, joined by "-": "4-6-3-9". As people and programs
+// write it, blanks may stand around each position, another dash or a minus sign for the hyphen,
+// and blanks alone between the positions: "4 – 6 – 3 – 9", "4 6 3 9". It returns an error where
+// the text is of another form ([ErrSyntax]), and under the conditions of [Box.At].
 func (b *Box) ParseSetting(text string) (Setting, error) {
 	const op = "decade.Box.ParseSetting"
 	if b.none() {
@@ -120,8 +119,8 @@ func (b *Box) ParseSetting(text string) (Setting, error) {
 }
 
 // ParsePositions reads the text of a setting as [Box.ParseSetting] does, of a box that nobody
-// has described yet: the positions of its dials, as many as there are. It is an error where the
-// text is of another form or a position is above 255 ([ErrSyntax], [ErrPosition]).
+// has described yet: the positions of its dials, as many as there are. It returns an error where
+// the text is of another form or a position is above 255 ([ErrSyntax], [ErrPosition]).
 func ParsePositions(text string) ([]int, error) {
 	const op = "decade.ParsePositions"
 	var out []int

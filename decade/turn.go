@@ -16,13 +16,13 @@ import (
 type Switching uint8
 
 const (
-	// SwitchingMakeBeforeBreak (shorting): the next contact closes before the last one opens.
-	// Of a ladder the wiper lies on two taps, which is the lower of the two values. Of a code
-	// that shorts what is not in use, only elements that are in circuit at both positions
-	// remain: the value can fall far below both.
+	// SwitchingMakeBeforeBreak (shorting): the next contact closes before the last one opens. In
+	// a ladder the wiper lies on two taps and the lower of the two values holds. In a code that
+	// shorts what is not in use, only elements that are in circuit at both positions remain: the
+	// value can fall far below both.
 	SwitchingMakeBeforeBreak Switching = iota
-	// SwitchingBreakBeforeMake (non-shorting): the last contact opens first. Of a ladder the
-	// circuit is open, and an inductive load kicks. Of a code that shorts what is not in use,
+	// SwitchingBreakBeforeMake (non-shorting): the last contact opens first. In a ladder the
+	// circuit is open, and an inductive load kicks. In a code that shorts what is not in use,
 	// the elements of both positions are in circuit together.
 	SwitchingBreakBeforeMake
 )
@@ -44,7 +44,7 @@ func (m Moment) Between() bool { return m.Dial >= 0 }
 // Open reports whether the circuit is open.
 func (m Moment) Open() bool { return math.IsInf(m.Resistance, 1) }
 
-// Passage is everything that is passed when dials are turned, in order. Any number of
+// Passage lists every state of a box while its dials are turned, in order. Any number of
 // goroutines may read one at once.
 type Passage struct {
 	Order   []int    // dials that change, numbered from 0, as they are turned
@@ -65,23 +65,22 @@ func (p *Passage) Overloaded() []Moment {
 	return out
 }
 
-// Turn returns what a box passes with a supply connected, on the way from one setting to
-// another, position by position: the dials in this order (numbered from 0, each that
-// changes once), without one in dial order. Where two ranges share a switch, the one that
-// goes to zero is turned first, and an order in which it is not is an error.
+// Turn returns every state that a box passes on the way from one setting to another with a
+// supply connected, position by position. The dials are turned in the given order (numbered from
+// 0, each dial that changes once), or in dial order where none is given. Where two ranges share
+// a switch, the one that goes to zero must be turned first.
 //
-// The ratings at rest are those of [Setting.MaxCurrent]. Between two positions the elements
-// in circuit are those that [Switching] says; for a code with its own Contacts, which may
-// connect elements in ways that the description does not tell, the value is a lower bound
-// (make before break), and with the last contact open it is that of all elements. It is an
-// error ([ErrNotStated]) where a dial that leaves zero has no ElementPower; with the zero
-// Supply, for the momentary resistances alone, no rating is needed.
+// The ratings at rest are those of [Setting.MaxCurrent]. Between two positions the elements in
+// circuit are those that [Switching] says; a code with its own Contacts may connect elements in
+// ways that the description does not state: the value is then a lower bound (make before break),
+// or that of all elements (break before make). It returns an error ([ErrNotStated]) where a dial
+// that leaves zero has no ElementPower; with the zero Supply, for the momentary resistances
+// alone, no rating is needed.
 //
-// Caution: this is the accident by which boxes are spoilt. Turn the supply down or
-// disconnect it before a dial is moved, and keep a fuse or a fixed resistor in series. An
-// interrupted inductive circuit produces a voltage that no figure here contains. A box has
-// no rating for mains and is not a current limiter; local codes and licensed practice come
-// first.
+// Caution: this is how most boxes are damaged. Turn the supply down or disconnect it before a
+// dial is moved, and keep a fuse or a fixed resistor in series. An interrupted inductive circuit
+// produces a voltage that no figure here contains. A box has no rating for mains and is not a
+// current limiter; local codes and licensed practice come first.
 func (s Setting) Turn(to Setting, v Supply, w Switching, order ...int) (*Passage, error) {
 	const op = "decade.Setting.Turn"
 	if err := s.checkTurn(op, to, v, w, order); err != nil {

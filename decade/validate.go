@@ -25,8 +25,8 @@ const (
 )
 
 // Bounds of a resistance in a description, in Ω: a millionth of the smallest contact and a
-// million times the largest resistor there are. What lies beyond is a writing error, and
-// would leave no digits to those who compute with squares of it.
+// million times the largest resistor there are. A value beyond them is a slip of the pen, and
+// its square would leave no digits to compute with.
 const (
 	smallestOhms = 1e-12
 	largestOhms  = 1e18

@@ -39,7 +39,7 @@
 // panic. Their twins for [uncertainty.Quantity], with names in Of, carry such an
 // error in the result.
 //
-// Published values differ between sources. What is offered says what it follows,
-// the other values stand beside it ([PlatinumIPTS68], [Nickel617],
-// [CopperConductorByZero]), and nothing is averaged.
+// Published values differ between sources. Each function says which source it follows; the other
+// values stand beside it ([PlatinumIPTS68], [Nickel617], [CopperConductorByZero]), and nothing
+// is averaged.
 package thermal

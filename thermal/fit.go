@@ -24,12 +24,11 @@ type LawFit struct {
 	DOF        int       // readings minus coefficients
 }
 
-// FitLaw fits a law of the degree 1 or 2 about the reference temperature in °C
-// to resistances in ohms read at temperatures in °C, by least squares with equal
-// weights. The uncertainty of the result is what the scatter of the readings
-// about the law tells (GUM H.3, Type A, with readings − degree − 1 degrees of
-// freedom, so one reading more than coefficients at least): what is common to all
-// readings, such as the gain of the meter, is not in it, and a meter too coarse to
+// FitLaw fits a law of the degree 1 or 2 about the reference temperature in °C to resistances in
+// ohms read at temperatures in °C, by least squares with equal weights. The uncertainty of the
+// result comes from the scatter of the readings about the law (GUM H.3, Type A, with readings −
+// degree − 1 degrees of freedom, so one reading more than coefficients at least): what is common
+// to all readings, such as the gain of the meter, is not in it, and a meter too coarse to
 // scatter looks perfect. Use [FitLawOf] for that.
 //
 // The name is the resistor's; the sources of uncertainty are called after it.

@@ -51,9 +51,8 @@ func HeatingAlloys() iter.Seq[string] {
 // iron-chromium-aluminium. The factors are typical ones, printed in steps of 100 °C, some
 // of which are missing (see the table in the source); between them the law is straight.
 //
-// Caution: an element at red heat can burn and ignite, and is on mains as a rule. What
-// follows from these figures is a plan, not a rating; local codes and licensed practice
-// come first.
+// Caution: an element at red heat can burn and ignite, and is on mains as a rule. These figures
+// serve for planning and are no rating; local codes and licensed practice come first.
 func HeatingAlloy(name string) (TableLaw, error) {
 	var names []string
 	for _, a := range heatingAlloys {

@@ -136,9 +136,9 @@ func (s ITS90) solve(resistance float64) float64 {
 	}, low, high, 1e-10)
 }
 
-// Sensor returns the thermometer. It is an error ([ErrDomain]) where R001 is not above 0,
-// a coefficient of deviation is beyond what thermometers have, or the range is none or
-// leaves what the deviation is defined for.
+// Sensor returns the thermometer. It returns an error ([ErrDomain]) where R001 is not above 0, a
+// coefficient of deviation is beyond what thermometers have, or the range is none or leaves what
+// the deviation is defined for.
 func (s ITS90) Sensor() (Sensor, error) {
 	const op = "thermal.ITS90.Sensor"
 	if err := checkPositive(op, "R001", s.R001, "ohms"); err != nil {

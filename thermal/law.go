@@ -80,10 +80,10 @@ func signed(v float64) string {
 
 // Ratio returns R(t)/R(ref) = 1 + α(t − ref) + β(t − ref)² for t in °C.
 //
-// It is an error where the law has bad coefficients ([ErrNotFinite]), for a
-// temperature below absolute zero or outside the law's limits, and where the
-// law gives no positive resistance ([ErrDomain]). A law without limits is still
-// a fit to some stretch of temperature: keep to the one it was taken from.
+// It returns an error where the law has bad coefficients ([ErrNotFinite]), for a temperature
+// below absolute zero or outside the law's limits, and where the law gives no positive
+// resistance ([ErrDomain]). A law without limits is still a fit to some stretch of temperature:
+// keep to the one it was taken from.
 func (l Law) Ratio(t float64) (float64, error) {
 	return l.ratio("thermal.Law.Ratio", "temperature", t)
 }
@@ -174,8 +174,8 @@ func (l Law) slope(t float64) float64 {
 //
 //	α' = (α + 2βD)/q    β' = β/q    R(reference) = q R(ref)
 //
-// The ratios of the new law are to the resistance at the new reference. An
-// error where q is not positive.
+// The ratios of the new law are to the resistance at the new reference. It returns an error
+// where q is not positive.
 func (l Law) Rebase(reference float64) (Law, error) {
 	q, err := l.ratio("thermal.Law.Rebase", "reference", reference)
 	if err != nil {
@@ -232,8 +232,8 @@ func (l Law) Extremum() (t float64, ok bool) {
 //
 //	t = ref + 2(ratio − 1)/(α + sgn(α)√(α² + 4β(ratio − 1)))
 //
-// It is an error where there is none: α = 0 (the reference is the extremum and
-// the two sides are alike), and a ratio beyond the extremum.
+// It returns an error where there is none: α = 0 (the reference is the extremum and the two
+// sides are alike), and a ratio beyond the extremum.
 func (l Law) Temperature(ratio float64) (float64, error) {
 	const op = "thermal.Law.Temperature"
 	if err := l.checkLaw(op); err != nil {

@@ -71,12 +71,11 @@ func (d Drive) checkDrive(op string) error {
 //
 //	P → T = ambient + P Rth → R(T) → P
 //
-// Caution: the model is one temperature for the whole resistor and one thermal
-// resistance to surroundings that do not warm. A hot spot, a closed case, a
-// neighbour under load or air at rest make the real thing hotter. What it gives
-// is an estimate of a reading's error and no safe working current; keep inside
-// the rating that the maker states, and treat anything above about 60 °C as able
-// to burn skin, insulation and the calibration.
+// Caution: the model is one temperature for the whole resistor and one thermal resistance to
+// surroundings that do not warm. A hot spot, a closed case, a neighbour under load or air at
+// rest make the real thing hotter. It estimates the error of a reading and is no safe working
+// current; keep inside the rating that the maker states, and treat anything above about 60 °C as
+// able to burn skin, insulation and the calibration.
 type Element struct {
 	Resistance        float64 // Ω at the reference of Law, without power
 	Law               Law
@@ -99,12 +98,12 @@ type OperatingPoint struct {
 //	constant voltage:  rise (1 + a·rise) = P0 Rth
 //	constant power:    rise = P Rth
 //
-// and with a parabola the same with 1 + a·rise + b·rise². The solution is in closed
-// form for a current and a power and is enclosed for a voltage, so the search
-// always ends. It is the first state that is reached when the drive is switched
-// on cold. Where there is none the error is [ErrRunaway]: the power grows faster
-// with the temperature than the heat is carried away, and the resistor would
-// heat up to its destruction. A state beyond the law's limits is [ErrDomain].
+// and with a parabola the same with 1 + a·rise + b·rise². The solution is in closed form for a
+// current and a power and is enclosed for a voltage, so the search always ends. It is the first
+// state that is reached when the drive is switched on cold. Where there is no such state the
+// error is [ErrRunaway]: the power grows faster with the temperature than the heat is carried
+// away, and the resistor would heat up to its destruction. A state beyond the law's limits is
+// [ErrDomain].
 func (e Element) Steady(ambient float64, d Drive) (OperatingPoint, error) {
 	const op = "thermal.Element.Steady"
 	s, err := e.thermalFeedback(op, ambient, d)

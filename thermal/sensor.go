@@ -105,7 +105,7 @@ func (s Sensor) Slope(x float64) (float64, error) {
 // temperature in °C, or the quantity in the unit of the sensor. It is the inverse of
 // Resistance, to better than 1e-12 of the range: 1e-9 K for a platinum thermometer.
 //
-// It is an error for a resistance outside the curve, and where the curve neither rises nor
+// It returns an error for a resistance outside the curve, and where the curve neither rises nor
 // falls all the way ([ErrNotMonotone]).
 func (s Sensor) Value(resistance float64) (float64, error) {
 	const op = "thermal.Sensor.Value"

@@ -28,12 +28,12 @@ const maxSensorFile = 8 << 20
 //	{"name": "bead 2", "steinhartHart": {"a": 1.129e-3, "b": 2.341e-4, "c": 8.775e-8}}
 //	{"name": "bead 3", "beta": {"resistance": "10 kΩ", "at": 25, "beta": 3977}}
 //
-// The keys of coefficients are the fields of [CallendarVanDusen], [ITS90], [SteinhartHart]
-// and [BetaThermistor] with small first letters, "low" and "high" in °C among them. Of
-// points, a value is a number in the unit of the file; a resistance is a number of ohms or
-// a string with its unit. One of the five is required, points two or more; the rest may be
-// left out. Unknown and doubled keys are refused with their place in the file, and so is
-// what makes no sensor. See examples/formats/README.md.
+// The keys of coefficients are the fields of [CallendarVanDusen], [ITS90], [SteinhartHart] and
+// [BetaThermistor] with small first letters, "low" and "high" in °C among them. The value of a
+// point is a number in the unit of the file; a resistance is a number of ohms or a string with
+// its unit. One of the five is required, points two or more; the rest may be left out. Unknown
+// and doubled keys are refused with their place in the file, and so is what makes no sensor. See
+// examples/formats/README.md.
 func ReadSensor(r io.Reader) (Sensor, error) {
 	const op = "thermal.ReadSensor"
 	o, err := file.Read(op, r, maxSensorFile)

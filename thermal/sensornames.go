@@ -61,8 +61,8 @@ func SensorForms() iter.Seq2[string, string] {
 //	240 Ω at 0 %, 33 Ω at 100 %           [Table] of two or more points, linear
 //
 // The number after a metal is the resistance at 0 °C in ohms, the one after it the mean
-// coefficient from 0 °C to 100 °C in 1/K. A text that is none of these is [ErrSyntax] or
-// [ErrUnknown].
+// coefficient from 0 °C to 100 °C in 1/K. Any other text is an error ([ErrSyntax],
+// [ErrUnknown]).
 func ParseSensor(name string) (Sensor, error) {
 	const op = "thermal.ParseSensor"
 	words := strings.Fields(name)

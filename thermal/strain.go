@@ -30,8 +30,8 @@ func (g StrainGauge) checkGauge(op string) error {
 	return checkPositive(op, "gauge factor", g.Factor, "ohm per ohm and strain")
 }
 
-// Sensor returns the gauge as a sensor of strain in µm/m, negative where it is compressed.
-// It is an error ([ErrDomain]) where R0 or Factor is not above 0 or the limit takes the
+// Sensor returns the gauge as a sensor of strain in µm/m, negative where it is compressed. It
+// returns an error ([ErrDomain]) where R0 or Factor is not above 0 or the limit takes the
 // resistance to nothing.
 func (g StrainGauge) Sensor() (Sensor, error) {
 	const op = "thermal.StrainGauge.Sensor"

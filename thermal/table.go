@@ -25,10 +25,10 @@ type TablePoint struct {
 	Resistance float64 // Ω, 0 or more
 }
 
-// Sensor returns the sensor, whose range is that of the points; their order does not
-// matter. It is an error with fewer than two points or more than 100 000, for two
-// resistances at one value, for what is no resistance, and for a thermistor table that is
-// not of temperatures or has a resistance of 0.
+// Sensor returns the sensor, whose range is that of the points; their order does not matter. It
+// returns an error with fewer than two points or more than 100 000, for two resistances at one
+// value, for what is no resistance, and for a thermistor table that is not of temperatures or
+// has a resistance of 0.
 //
 // A table that neither rises nor falls all the way makes a sensor that gives resistances
 // and no values ([Sensor.Monotone]).

@@ -30,7 +30,7 @@ type RatioAtTemperature struct {
 }
 
 // NewTableLaw returns the law through points, in any order, with a linear or a smooth
-// interpolation. It is an error with fewer than two points, for two ratios at one
+// interpolation. It returns an error with fewer than two points, for two ratios at one
 // temperature, a ratio that is not above 0, and a temperature below absolute zero.
 func NewTableLaw(points []RatioAtTemperature, how Interpolation) (TableLaw, error) {
 	const op = "thermal.NewTableLaw"
@@ -130,9 +130,9 @@ func (l TableLaw) Correct(resistance, from, to float64) (float64, error) {
 }
 
 // Temperature returns the temperature in °C at which the ratio R(t)/R(ref) is reached. It
-// is an error for a ratio outside the table, and where the table neither rises nor falls
-// all the way, as that of most heating alloys ([ErrNotMonotone]): no temperature follows
-// from their resistance.
+// returns an error for a ratio outside the table, and where the table neither rises nor falls
+// all the way, as that of most heating alloys ([ErrNotMonotone]): no temperature follows from
+// their resistance.
 func (l TableLaw) Temperature(ratio float64) (float64, error) {
 	const op = "thermal.TableLaw.Temperature"
 	if l.t == nil {

@@ -19,7 +19,7 @@ type BetaThermistor struct {
 	Low, High float64
 }
 
-// Sensor returns the thermistor. It is an error ([ErrDomain]) where R or Beta is not above
+// Sensor returns the thermistor. It returns an error ([ErrDomain]) where R or Beta is not above
 // 0, Beta is above 20 000 K, At is not a temperature, or the range is none.
 func (b BetaThermistor) Sensor() (Sensor, error) {
 	const op = "thermal.BetaThermistor.Sensor"
@@ -86,7 +86,7 @@ func finiteSensor(op string, c characteristic) (Sensor, error) {
 //
 //	Beta = ln(R1/R2) / (1/T1 − 1/T2)
 //
-// (IEC 60539-1). It is an error where a resistance is not above 0, a temperature is not
+// (IEC 60539-1). It returns an error where a resistance is not above 0, a temperature is not
 // above absolute zero, or the temperatures are equal.
 func BetaBetween(a, b ResistanceAtTemperature) (float64, error) {
 	const op = "thermal.BetaBetween"
@@ -168,8 +168,8 @@ func SteinhartHartThrough(a, b, c ResistanceAtTemperature) (SteinhartHart, error
 // logarithms between which x is sought: 1e-6 Ω to 1e15 Ω about a reference of 1 Ω.
 const lowestLog, highestLog = -14, 35
 
-// Sensor returns the thermistor. It is an error ([ErrDomain]) where the coefficients do
-// not make a resistance that falls all the way over the range: B = C = D = 0 for one.
+// Sensor returns the thermistor. It returns an error ([ErrDomain]) where the coefficients do not
+// make a resistance that falls all the way over the range: B = C = D = 0 for one.
 func (s SteinhartHart) Sensor() (Sensor, error) {
 	const op = "thermal.SteinhartHart.Sensor"
 	if s.Reference == 0 {

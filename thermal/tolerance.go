@@ -29,7 +29,7 @@ const (
 // thermometer: the tolerance holds in a range that depends on it.
 type Construction uint8
 
-// The constructions of IEC 60751. The zero value is none.
+// The constructions of IEC 60751. The zero value means that no construction is stated.
 const (
 	WireWoundResistor Construction = iota + 1
 	FilmResistor

@@ -22,11 +22,10 @@ type Transient struct{ share, fast, slow float64 }
 // 63.2 % of the way. Bad values are reported by use.
 func FirstOrder(tau float64) Transient { return Transient{1, tau, tau} }
 
-// TwoTimeConstants returns the transient of which the given share of the change
-// goes with the time constant fast and the rest with slow, in seconds: a wire
-// and its bobbin, a box and its room. A share above 1 or below 0 describes an
-// overshoot or a start the wrong way, as when wire and lead differ in the sign of
-// their coefficients. Bad values are reported by use.
+// TwoTimeConstants returns a transient in which a share of the change follows the time constant
+// fast and the rest follows slow, both in seconds: a wire and its bobbin, a box and its room. A
+// share above 1 or below 0 describes an overshoot or a start the wrong way, as when wire and
+// lead differ in the sign of their coefficients. Bad values are reported by use.
 func TwoTimeConstants(share, fast, slow float64) Transient { return Transient{share, fast, slow} }
 
 // checkTransient refuses shares and time constants that are none.

@@ -43,7 +43,7 @@ func (r AdjustmentRow) Changed() bool {
 	return r.Change != nil && (r.Change.Expanded.Lower > 0 || r.Change.Expanded.Upper < 0)
 }
 
-// NewAdjustment compares the stages of a report. It is an error where there are not
+// NewAdjustment compares the stages of a report. It returns an error where there are not
 // readings of both.
 func NewAdjustment(r *verify.Report) (*Adjustment, error) {
 	const op = "calibrate.NewAdjustment"

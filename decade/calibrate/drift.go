@@ -57,9 +57,9 @@ type DriftLine struct {
 // year is the unit of the rates.
 const year = 365.25 * 24 * float64(time.Hour)
 
-// NewDrift fits the drift of a box to two or more of its calibrations, in any order. It
-// is an error where one is of another box or without a date, two have the same date, or
-// two state a common source of error differently.
+// NewDrift fits the drift of a box to two or more of its calibrations, in any order. It returns
+// an error where one is of another box or without a date, two have the same date, or two state a
+// common source of error differently.
 func NewDrift(b *decade.Box, calibrations ...*decade.Calibration) (*Drift, error) {
 	const op = "calibrate.NewDrift"
 	if b == nil {

@@ -92,8 +92,8 @@ func (d *Drift) checkDate(op string, t time.Time) error {
 // does not happen within 100 years; where it is below already, Due returns the date of
 // the last calibration.
 //
-// The deviation is that of the convention of the box, with or without the residual,
-// without switching variation. It is an error where the class states no limit.
+// The deviation is that of the convention of the box, with or without the residual, without
+// switching variation. It returns an error where the class states no limit.
 func (d *Drift) Due(s decade.Setting, probability float64) (date time.Time, ok bool, err error) {
 	const op = "calibrate.Drift.Due"
 	if err := d.checkDate(op, d.lastDate()); err != nil {

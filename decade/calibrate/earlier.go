@@ -28,12 +28,12 @@ import (
 // certificate on paper, typed in. examples/formats/README.md describes both.
 //
 // The values of a certificate are those of settings. Elements follow by least squares, so that
-// the record gives back each setting of the table with the U that is stated for it. What the
-// values have in common a certificate does not say: they are taken as independent, which is on
-// the safe side for elements, differences of two settings, and not for sums of several dials. It
-// is an error where the settings leave an element undetermined ([ErrUndetermined]) or contradict
-// each other by more than their U ([ErrInconsistent]). A residual that the certificate does not
-// state is that of the description, with its tolerance.
+// the record gives back each setting of the table with the U that is stated for it. A
+// certificate does not say what its values have in common. They are taken as independent, which
+// is on the safe side for elements and for differences of two settings, and is not for sums of
+// several dials. It returns an error where the settings leave an element undetermined
+// ([ErrUndetermined]) or contradict each other by more than their U ([ErrInconsistent]). A
+// residual that the certificate does not state is that of the description, with its tolerance.
 func ReadEarlier(r io.Reader, b *decade.Box) (*decade.Calibration, error) {
 	const op, limit = "calibrate.ReadEarlier", 64 << 20
 	if r == nil || b.NumDecades() == 0 {

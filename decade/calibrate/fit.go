@@ -81,10 +81,9 @@ const consistency = 0.05
 // NewFit finds the residual and every element from the readings of a stage of a report,
 // except the rows whose indices in r.Rows are listed. Readings above range are left out.
 //
-// It is an error where the readings leave an element undetermined ([ErrUndetermined]),
-// which it names with the settings to be read, and where the circuit was open
-// ([ErrOpen]). Readings that contradict each other are no error here: see Consistent and
-// Outliers.
+// It returns an error where the readings leave an element undetermined ([ErrUndetermined]),
+// which it names with the settings to be read, and where the circuit was open ([ErrOpen]).
+// Readings that contradict each other are no error here: see Consistent and Outliers.
 func NewFit(r *verify.Report, stage verify.Stage, except ...int) (*Fit, error) {
 	f, err := newFitter(r, stage, except)
 	if err != nil {

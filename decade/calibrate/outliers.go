@@ -14,8 +14,8 @@ import (
 	"example.com/ohmwright/decade/internal/wording"
 )
 
-// An Outlier is a reading that the others contradict, or a group of readings of which
-// one must be wrong and nothing says which. Any number of goroutines may read one at once.
+// An Outlier is a reading that the others contradict, or a group of readings one of which must
+// be wrong, though nothing says which. Any number of goroutines may read one at once.
 type Outlier struct {
 	Rows      []int   // indices in Report.Rows
 	Statistic float64 // how far off, in standard deviations; signed, of the first row
@@ -86,8 +86,8 @@ func (f *fitter) outlier(rows []int, statistic []float64, worst int) Outlier {
 	return o
 }
 
-// advice is what to do about readings: after five diallings of one setting another one tells
-// nothing new.
+// advice is what to do about readings: after five diallings of one setting a sixth says nothing
+// new.
 func (f *fitter) advice(rows []int) string {
 	for _, i := range rows {
 		n := 0

@@ -69,7 +69,7 @@ type Row struct {
 // faulty box as found, they are the readings, of each setting the first dialling; Notes of the
 // result says which and why.
 //
-// It is an error where a required part of the parties is missing, where neither parties nor
+// It returns an error where a required part of the parties is missing, where neither parties nor
 // readings state dates or temperature ([ErrNotStated]), and where there are no readings
 // ([ErrEmpty]).
 func New(r *verify.Report, p *Parties) (*Certificate, error) {

@@ -55,7 +55,7 @@ const (
 	asAdjustment  = "basic_adjustment"
 )
 
-// WriteXML writes the certificate by the schema DCC 3.3.0. It is an error where a required
+// WriteXML writes the certificate by the schema DCC 3.3.0. It returns an error where a required
 // part is missing or a text cannot be written.
 func (c *Certificate) WriteXML(w io.Writer) error {
 	const op = "certificate.Certificate.WriteXML"

@@ -34,8 +34,8 @@ func (b Bridge) checkArms(op string) error {
 	return nil
 }
 
-// Unknown returns the unknown resistance in ohms at balance with the adjusted arm at so
-// many ohms.
+// Unknown returns the unknown resistance in ohms at balance, with the adjusted arm at a
+// resistance in ohms.
 func (b Bridge) Unknown(adjusted float64) (float64, error) {
 	const op = "network.Bridge.Unknown"
 	if err := b.checkArms(op); err != nil {
@@ -49,9 +49,9 @@ func (b Bridge) Unknown(adjusted float64) (float64, error) {
 	return x, numbers.Finite(op, "unknown", x)
 }
 
-// LimitingError returns the worst case of the unknown as a fraction, to first order, as it
-// is usually stated: the limits of the three known arms, as fractions, added. adjusted is
-// that of the adjusted arm.
+// LimitingError returns the worst case of the unknown as a fraction, to first order, as it is
+// usually stated: the limits of the three known arms, as fractions, added. adjusted is the limit
+// of the adjusted arm.
 func (b Bridge) LimitingError(adjusted float64) (float64, error) {
 	const op = "network.Bridge.LimitingError"
 	if err := b.checkArms(op); err != nil {
@@ -110,7 +110,7 @@ type Deflection struct {
 //
 //	R = r₁ + (r₂ − r₁)·d₁/(d₁ − d₂)
 //
-// It is an error unless the deflections differ in sign or one of them is 0.
+// It returns an error unless the deflections differ in sign or one of them is 0.
 func Interpolate(first, second Deflection) (float64, error) {
 	const op = "network.Interpolate"
 	r1, d1, r2, d2 := first.Resistance, first.Detector, second.Resistance, second.Detector

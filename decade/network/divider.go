@@ -23,9 +23,9 @@ type Divider struct {
 	Contact float64
 }
 
-// NewDivider returns an ideal divider of so many stages in steps of ten, the resistors of
-// the first having so many ohms: eleven in each stage, each stage a fifth of the one
-// before, and ten in the last. The input resistance is that of ten of the first stage.
+// NewDivider returns an ideal divider in steps of ten: a number of stages, and the resistance in
+// ohms of each resistor of the first. Every stage has eleven resistors of a fifth of those of
+// the stage before, the last one ten. The input resistance is that of ten of the first stage.
 func NewDivider(stages int, ohms float64) (*Divider, error) {
 	const op = "network.NewDivider"
 	if stages < 1 || stages > mostStages {
@@ -215,7 +215,7 @@ func (d *Divider) OutputResistance(positions ...int) (float64, error) {
 	return common + low*high/(low+high), nil
 }
 
-// Loaded returns the ratio with a load of so many ohms from the output to the low end:
+// Loaded returns the ratio with a load in ohms from the output to the low end:
 //
 //	Ratio·load/(load + OutputResistance)
 func (d *Divider) Loaded(load float64, positions ...int) (float64, error) {

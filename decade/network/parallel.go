@@ -56,10 +56,10 @@ func ParallelOf(ohms ...uncertainty.Quantity) uncertainty.Quantity {
 	return one.Div(uncertainty.Sum(terms...)).DefaultUnit("Ω")
 }
 
-// ConductanceBox is a box of decades of conductance: every dial connects so many equal
-// resistors in parallel across the terminals, so that conductances add as resistances do in
-// a box in series. It is the pattern of [decade.Decade] with a step in siemens. Any number of
-// goroutines may read one at once.
+// ConductanceBox is a box of decades of conductance: every dial connects as many equal resistors
+// in parallel across the terminals as its position says, so that conductances add as resistances
+// do in a box in series. It is the pattern of [decade.Decade] with a step in siemens. Any number
+// of goroutines may read one at once.
 type ConductanceBox struct {
 	Steps     []float64 // S of one position of each dial
 	Tolerance []float64 // of the resistors of each dial, as a fraction; nil: none

@@ -42,10 +42,9 @@ func (t Transfer) checkResistors(op string, parallel int) error {
 	return nil
 }
 
-// Resistance returns the resistance in ohms of the resistors in groups, one after the
-// other, of so many in parallel, and the groups in series: 1 is all in series, the number
-// of resistors all in parallel, 3 of nine the square of three times three that has about
-// the resistance of one.
+// Resistance returns the resistance in ohms of groups in series, each of parallel resistors
+// taken one after the other: 1 puts all in series, the number of resistors all in parallel, and
+// 3 makes of nine the square that has about the resistance of one.
 func (t Transfer) Resistance(parallel int) (float64, error) {
 	const op = "network.Transfer.Resistance"
 	if err := t.checkResistors(op, parallel); err != nil {

@@ -43,8 +43,8 @@ type Material struct {
 	Note string // caution
 }
 
-// New returns a material of that resistivity in Ω·m at a temperature in °C, with a
-// temperature law; the zero law is none. All of it counts as exact.
+// New returns a material of that resistivity in Ω·m at a temperature in °C, with a temperature
+// law; the zero law means that none is stated. All of it counts as exact.
 func New(name string, resistivity, temperature float64, law thermal.Law) Material {
 	return Material{
 		Name: name, ReferenceResistivity: Figure{Value: resistivity},
@@ -119,9 +119,9 @@ func (f Figure) Input(name, unit string) uncertainty.Quantity {
 //
 //	R(t) = R(ref) [1 + α(t − ref) + β(t − ref)²]
 //
-// The zero Law is one that is not stated. Metals and alloys differ by maker, by melt and
-// by heat treatment: the ranges are those over which published values scatter, not what
-// one maker promises.
+// The zero Law is one that is not stated. Metals and alloys differ by maker, by melt and by heat
+// treatment: the ranges cover the scatter of published values and are not what one maker
+// promises.
 type Law struct {
 	Reference float64 // °C
 	Alpha     Figure  // 1/K
