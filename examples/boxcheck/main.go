@@ -33,7 +33,6 @@ import (
 	"example.com/ohmwright/decade/inspect"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/examples/internal/files"
-	"example.com/ohmwright/uncertainty/conformity"
 )
 
 //go:embed demo
@@ -74,7 +73,7 @@ func run(args []string, out io.Writer) error {
 	if _, err := p.All("box", "meter", "readings"); err != nil {
 		return err
 	}
-	report, err := check(p, *boxFile, *meterFile, *readingsFile)
+	report, err := files.OpenReport(p, *boxFile, *meterFile, *readingsFile, "readings.csv")
 	if err != nil {
 		return err
 	}
@@ -88,29 +87,6 @@ func run(args []string, out io.Writer) error {
 	return p.Write(out, "boxcheck", files.Form{Format: "text", Write: answer.WriteText},
 		files.Form{Format: "markdown", Write: answer.WriteMarkdown},
 		files.Form{Format: "csv", Write: answer.WriteCSV}, files.JSON(answer))
-}
-
-// check does the job: three texts in, a report out.
-func check(p *files.Program, boxFile, meterFile, readingsFile string) (*verify.Report, error) {
-	// 1. What the box is: dials, class, residual, temperature law.
-	box, err := files.Open(p, boxFile, "box.json", decade.ReadBox)
-	if err != nil {
-		return nil, err
-	}
-	// 2. What the meter promises.
-	meter, err := files.Open(p, meterFile, "meter.json", verify.ReadMeter)
-	if err != nil {
-		return nil, err
-	}
-	// 3. What it showed.
-	readings, err := files.Open(p, readingsFile, "readings.csv",
-		func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
-	if err != nil {
-		return nil, err
-	}
-	// 4. The verdict, with a guard band as wide as the uncertainty: what conforms does so
-	// with a risk of at most 2.5 %, and what is too close to a limit stays undecided.
-	return verify.Evaluate(box, meter, readings, conformity.Guarded(1))
 }
 
 // writePlan writes the sheet to take to the bench: settings that determine every element

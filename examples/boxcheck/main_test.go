@@ -32,7 +32,7 @@ func output(t *testing.T, args ...string) string {
 // demonstration is the report of the demonstration.
 func demonstration(t *testing.T) *verify.Report {
 	t.Helper()
-	report, err := check(files.New("boxcheck", demo), "", "", "")
+	report, err := files.OpenReport(files.New("boxcheck", demo), "", "", "", "readings.csv")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -43,10 +43,11 @@ func answered(p *files.Program, o options) (*answer, error) {
 	}
 	var found *decade.Calibration // with which the drift ends
 	if o.record != "" {
-		if a.record, err = files.Open(p, o.record, "", a.readEarlier); err != nil {
+		records, err := files.OpenEarlier(p, []string{o.record}, a.box)
+		if err != nil {
 			return nil, err
 		}
-		found = a.record
+		a.record, found = records[0], records[0]
 	} else {
 		if a.report, err = evaluate(p, o); err != nil {
 			return nil, err
@@ -62,28 +63,18 @@ func answered(p *files.Program, o options) (*answer, error) {
 	if a.table, err = calibrate.Deviations(measured, 0.95); err != nil {
 		return nil, err
 	}
-	var earlier []*decade.Calibration
-	for _, name := range o.earlier {
-		c, err := files.Open(p, name, "", a.readEarlier)
-		if err != nil {
-			return nil, err
-		}
-		if _, err := a.box.With(c); err != nil {
-			return nil, fmt.Errorf("%s: %w", name, unit.Cause(err))
-		}
+	earlier, err := files.OpenEarlier(p, o.earlier, a.box)
+	if err != nil {
+		return nil, err
+	}
+	for i, c := range earlier {
 		if found != nil && c.Date.After(found.Date) && !found.Date.IsZero() {
 			return nil, fmt.Errorf("%s: of %s, later than what it is compared with, of %s; "+
-				"expected an earlier record", name, c.Date.Format(time.DateOnly),
+				"expected an earlier record", o.earlier[i], c.Date.Format(time.DateOnly),
 				found.Date.Format(time.DateOnly))
 		}
-		earlier = append(earlier, c)
 	}
 	return a, a.follow(earlier, found, o.date)
-}
-
-// readEarlier reads a record, or the table of a certificate on paper.
-func (a *answer) readEarlier(r io.Reader) (*decade.Calibration, error) {
-	return calibrate.ReadEarlier(r, a.box)
 }
 
 // calibrate makes the record of the last stage. It returns that of the box as found, nil
@@ -95,7 +86,7 @@ func (a *answer) calibrate() (found *decade.Calibration, err error) {
 	if a.fit, err = calibrate.NewFit(r, last); err != nil {
 		return nil, unit.Cause(err)
 	}
-	if a.record, err = calibrate.NewCalibration(r, id(a.box, a.fit)); err != nil {
+	if a.record, err = calibrate.NewCalibration(r, files.RecordID(a.box, a.fit)); err != nil {
 		return nil, unit.Cause(err) // readings that contradict each other
 	}
 	if len(stages) == 1 {
@@ -104,24 +95,7 @@ func (a *answer) calibrate() (found *decade.Calibration, err error) {
 	if a.adjustment, err = calibrate.NewAdjustment(r); err != nil {
 		return nil, unit.Cause(err)
 	}
-	fit, err := calibrate.NewFit(r, verify.StageAsFound)
-	if err == nil && len(fit.Outliers) == 0 {
-		return fit.Calibration(id(a.box, fit))
-	}
-	return nil, nil
-}
-
-// id names a record by the box and the day, and by the stage, since a repair may take less
-// than a day.
-func id(b *decade.Box, f *calibrate.Fit) string {
-	text := cmp.Or(b.Serial(), b.Name())
-	if !f.Date.IsZero() {
-		text += " " + f.Date.Format(time.DateOnly)
-	}
-	if f.Stage == verify.StageAsLeft {
-		text += " as left"
-	}
-	return text
+	return files.RecordAsFound(r)
 }
 
 // follow finds the drift from earlier records to the box as found, and what it leads to. An

@@ -7,11 +7,9 @@ import (
 	"fmt"
 	"io"
 
-	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/certificate"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/examples/internal/files"
-	"example.com/ohmwright/uncertainty/conformity"
 )
 
 // writeCertificate writes the certificate of a report, of the demonstration if it is nil.
@@ -37,22 +35,9 @@ func writeCertificate(p *files.Program, out io.Writer, o options, report *verify
 	return err
 }
 
-// evaluate judges the readings, with a guard band as wide as the uncertainty.
+// evaluate judges the readings.
 func evaluate(p *files.Program, o options) (*verify.Report, error) {
-	box, err := files.Open(p, o.box, "box.json", decade.ReadBox)
-	if err != nil {
-		return nil, err
-	}
-	meter, err := files.Open(p, o.meter, "meter.json", verify.ReadMeter)
-	if err != nil {
-		return nil, err
-	}
-	readings, err := files.Open(p, o.readings, "readings-2027.csv",
-		func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
-	if err != nil {
-		return nil, err
-	}
-	return verify.Evaluate(box, meter, readings, conformity.Guarded(1))
+	return files.OpenReport(p, o.box, o.meter, o.readings, "readings-2027.csv")
 }
 
 // readable reports what is wrong with the file of the parties, if anything: before the first

@@ -29,7 +29,7 @@ var pictures = []picture{
 
 // deviations shows every position of every dial against its class, a panel for a dial.
 func deviations() (*chart.Figure, error) {
-	report, err := checked(files.New("pictures", demo), "", "", "")
+	report, err := files.OpenReport(files.New("pictures", demo), "", "", "", "readings.csv")
 	if err != nil {
 		return nil, err
 	}

@@ -22,7 +22,6 @@ import (
 	"example.com/ohmwright/examples/pictures/internal/chart"
 	"example.com/ohmwright/examples/pictures/internal/report"
 	"example.com/ohmwright/uncertainty"
-	"example.com/ohmwright/uncertainty/conformity"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -35,24 +34,6 @@ type ownFiles struct {
 func (o ownFiles) given() bool {
 	return *o.box != "" || *o.meter != "" || *o.readings != "" || *o.record != "" ||
 		*o.model != "" || len(*o.earlier) > 0
-}
-
-// checked is the report on a box; empty names are the demonstration.
-func checked(p *files.Program, boxFile, meterFile, readingsFile string) (*verify.Report, error) {
-	box, err := files.Open(p, boxFile, "box.json", decade.ReadBox)
-	if err != nil {
-		return nil, err
-	}
-	meter, err := files.Open(p, meterFile, "meter.json", verify.ReadMeter)
-	if err != nil {
-		return nil, err
-	}
-	readings, err := files.Open(p, readingsFile, "readings.csv",
-		func(r io.Reader) ([]verify.Reading, error) { return verify.ReadReadings(r, box) })
-	if err != nil {
-		return nil, err
-	}
-	return verify.Evaluate(box, meter, readings, conformity.Guarded(1))
 }
 
 // gallery collects the drawings of one run, for their files and for the page.
@@ -153,7 +134,11 @@ func (o ownFiles) ofBox(ctx context.Context, p *files.Program) (*gallery, error)
 		}
 	}
 	if *o.readings != "" {
-		if err := o.inspection(ctx, p, g, &s); err != nil {
+		r, err := o.inspection(ctx, p, g, &s)
+		if err != nil {
+			return nil, err
+		}
+		if history, err = o.continued(g, history, r); err != nil {
 			return nil, err
 		}
 	}
@@ -177,33 +162,44 @@ func (o ownFiles) records(p *files.Program) (*decade.Box, []*decade.Calibration,
 	if err != nil {
 		return nil, nil, err
 	}
-	var history []*decade.Calibration
 	names := *o.earlier
 	if *o.record != "" {
 		names = append(slices.Clone(names), *o.record)
 	}
-	for _, name := range names {
-		c, err := files.Open(p, name, "", decade.ReadCalibration)
-		if err != nil {
-			return nil, nil, err
-		}
-		history = append(history, c)
-	}
+	history, err := files.OpenEarlier(p, names, box)
 	slices.SortStableFunc(history,
 		func(a, b *decade.Calibration) int { return a.Date.Compare(b.Date) })
-	return box, history, nil
+	return box, history, err
+}
+
+// continued adds to earlier records that of the readings as found, unless it was given.
+func (o ownFiles) continued(g *gallery, history []*decade.Calibration,
+	r *verify.Report) ([]*decade.Calibration, error) {
+	if *o.record != "" || len(history) == 0 {
+		return history, nil
+	}
+	found, err := files.RecordAsFound(r)
+	if err != nil {
+		return nil, unit.Cause(err)
+	}
+	if found == nil {
+		g.page.Missing = append(g.page.Missing,
+			"drift to these readings: as found they do not give a value of every element")
+		return history, nil
+	}
+	return append(history, found), nil
 }
 
 // inspection adds what the readings say: deviations, causes, and the budget of a setting.
 func (o ownFiles) inspection(ctx context.Context, p *files.Program, g *gallery,
-	s *decade.Setting) error {
-	r, err := checked(p, *o.box, *o.meter, *o.readings)
+	s *decade.Setting) (*verify.Report, error) {
+	r, err := files.OpenReport(p, *o.box, *o.meter, *o.readings, "")
 	if err != nil {
-		return err
+		return nil, err
 	}
 	answer, err := inspect.New(ctx, r, fault.Options{})
 	if err != nil {
-		return err
+		return nil, err
 	}
 	g.page = report.OfBox(answer)
 	name := cmp.Or(r.Box.Name(), "the box")
@@ -219,10 +215,10 @@ func (o ownFiles) inspection(ctx context.Context, p *files.Program, g *gallery,
 	row := rowOf(r, *s, answer)
 	if row == nil {
 		g.page.Missing = append(g.page.Missing, "budget: no setting was read with a value")
-		return nil
+		return r, nil
 	}
 	*s = row.Setting
-	return drawResult(ctx, g, row.Deviation, "deviation of "+row.Setting.String())
+	return r, drawResult(ctx, g, row.Deviation, "deviation of "+row.Setting.String())
 }
 
 // rowOf is the last row of the setting, or of the one that speaks most.
@@ -262,7 +258,7 @@ func (o ownFiles) history(ctx context.Context, g *gallery, box *decade.Box,
 	if len(history) < 2 {
 		if *o.readings != "" {
 			g.page.Missing = append(g.page.Missing,
-				"drift: one calibration record; expected two or more, with -record and -earlier")
+				"drift: one calibration record; expected an earlier one too, with -earlier")
 			return nil
 		}
 		measured, err := box.With(last)
@@ -276,7 +272,7 @@ func (o ownFiles) history(ctx context.Context, g *gallery, box *decade.Box,
 	}
 	d, err := calibrate.NewDrift(box, history...)
 	if err != nil {
-		return err
+		return unit.Cause(err)
 	}
 	if len(g.page.Verdict) == 0 {
 		g.page.Verdict = []string{fmt.Sprintf("%d calibrations from %s to %s.", len(history),

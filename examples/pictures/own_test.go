@@ -142,6 +142,18 @@ func TestReportOfRecords(t *testing.T) {
 	}
 }
 
+// New readings are their own record: the drift to them is drawn without -record.
+func TestReportOfNextYear(t *testing.T) {
+	const walk = "../internal/life/testdata/"
+	said, page := reported(t, "-box", walk+"01-sheet/files/mybox/box.json",
+		"-meter", walk+"01-sheet/files/mybox/meter.json",
+		"-readings", walk+"10-next-year/files/mybox/readings-2027.csv",
+		"-earlier", walk+"06-record/output/mybox/2026/record.json")
+	if !strings.Contains(page, "<title>Drift of setting") || strings.Contains(said, "not drawn: drift") {
+		t.Errorf("no drift from the earlier record to the readings:\n%s", said)
+	}
+}
+
 func TestOwnFilesRefused(t *testing.T) {
 	const box = "../boxcheck/demo/box.json"
 	for want, arguments := range map[string][]string{

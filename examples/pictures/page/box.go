@@ -12,7 +12,6 @@ import (
 	"io"
 	"net/http"
 	"slices"
-	"strconv"
 	"strings"
 
 	"example.com/ohmwright/decade"
@@ -160,21 +159,15 @@ func typed(in *inspect.Inspection, setting, values string) ([]verify.Reading, er
 	if err != nil {
 		return nil, err
 	}
-	dialling := 1 // the next of its setting
-	for _, r := range in.Readings() {
-		if r.Setting == s {
-			dialling = max(dialling, r.Dialling+1)
-		}
-	}
-	head, row := []string{"setting", "dialling"}, []string{s.String(), strconv.Itoa(dialling)}
+	head, row := []string{"setting"}, []string{s.String()}
 	for _, v := range strings.FieldsFunc(values,
 		func(r rune) bool { return r == ';' || r == '\n' }) {
 		if v = strings.TrimSpace(v); v != "" {
-			head = append(head, fmt.Sprintf("value %d", len(row)-1))
+			head = append(head, fmt.Sprintf("value %d", len(row)))
 			row = append(row, v)
 		}
 	}
-	if len(row) == 2 {
+	if len(row) == 1 {
 		return nil, errors.New("no value; expected what the meter showed, or OL for overload")
 	}
 	var text strings.Builder
@@ -183,7 +176,11 @@ func typed(in *inspect.Inspection, setting, values string) ([]verify.Reading, er
 	if err := w.WriteAll([][]string{head, row}); err != nil {
 		return nil, err
 	}
-	return verify.ReadReadings(strings.NewReader(text.String()), in.Box())
+	readings, err := verify.ReadReadings(strings.NewReader(text.String()), in.Box())
+	for i := range readings {
+		readings[i].Dialling, readings[i].Line = 0, 0 // counted by the inspection
+	}
+	return readings, err
 }
 
 // answer fills the page with what the inspection says.
