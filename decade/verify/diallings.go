@@ -7,7 +7,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"math/big"
 	"slices"
 	"strings"
 
@@ -178,7 +177,7 @@ func (e *evaluation) dialledGroup(rows []int) dialledOften {
 	values := make([]float64, len(rows))
 	for k, i := range rows {
 		v := e.values[i]
-		v.stated = new(big.Rat).Sub(v.stated, first) // keeps the last digits
+		v.stated = v.stated.minus(first) // keeps the last digits
 		values[k] = v.estimate()
 		n := float64(len(rows))
 		g.contacts += float64(e.turned(i)) / n
@@ -504,13 +503,12 @@ func (e *evaluation) meanOf(at []int, name string) result {
 	if len(at) == 1 {
 		return e.values[at[0]]
 	}
-	out := result{stated: new(big.Rat)}
-	share := big.NewRat(1, int64(len(at)))
+	var out result
 	place := make(map[uncertainty.Quantity]int)
 	var pools []private
 	for _, i := range at {
 		v := e.values[i]
-		out.stated.Add(out.stated, v.stated)
+		out.stated = out.stated.plus(v.stated)
 		for k, q := range v.q {
 			p, ok := place[q]
 			if !ok {
@@ -533,10 +531,10 @@ func (e *evaluation) meanOf(at []int, name string) result {
 			if x.pool == "" {
 				pools[k].c += float64(square*square) / x.dof // for the degrees of freedom
 			}
-			out.stated.Add(out.stated, decimal(float64(x.c*x.q.Estimate())))
+			out.stated = out.stated.plus(decimal(float64(x.c * x.q.Estimate())))
 		}
 	}
-	out.stated.Mul(out.stated, share)
+	out.stated = out.stated.per(len(at))
 	n := float64(len(at))
 	for k := range out.c {
 		out.c[k] /= n

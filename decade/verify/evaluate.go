@@ -6,7 +6,6 @@ package verify
 import (
 	"fmt"
 	"math"
-	"math/big"
 	"slices"
 
 	"example.com/ohmwright/decade"
@@ -382,7 +381,7 @@ func (e *evaluation) measure(i int) error {
 		return nil
 	}
 	e.current = i
-	e.shown = append(e.shown, nearest(rd.value()))
+	e.shown = append(e.shown, rd.value().nearest())
 	v, err := e.measured(rd, *e.ranges[i])
 	v.own = slices.Clip(v.own) // contacts are added to a copy
 	e.values, e.unswitched[i] = append(e.values, v), v.own
@@ -532,7 +531,7 @@ func (e *evaluation) convention(rd *Reading, v result) (terminals, deviation res
 		deviation = terminals
 	}
 	// As decimals, so that 7002.60 Ω is on a limit of 7000 Ω ± 2.6 Ω and not beside it.
-	deviation.stated = new(big.Rat).Sub(deviation.stated, decimal(rd.Setting.Nominal()))
+	deviation.stated = deviation.stated.minus(decimal(rd.Setting.Nominal()))
 	if !e.spec.ResidualIncluded && !nulled {
 		// The zero of the same session: errors that both readings share cancel (GUM 5.2.2,
 		// F.1.2.3).

@@ -5,7 +5,6 @@ package verify
 
 import (
 	"math"
-	"math/big"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty"
@@ -130,7 +129,7 @@ func (r *Report) step(above, below *Row) (Increment, error) {
 	if inc, ok := r.from.before.increment(above, below); ok {
 		return inc, nil
 	}
-	nominal := nearest(new(big.Rat).Sub(decimal(above.Nominal), decimal(below.Nominal)))
+	nominal := decimal(above.Nominal).minus(decimal(below.Nominal)).nearest()
 	q := uncertainty.Linear(-nominal, []float64{1, -1}, []uncertainty.Quantity{above.Measured,
 		below.Measured})
 	budget, err := uncertainty.Evaluate(q)

@@ -6,7 +6,6 @@ package verify
 import (
 	"fmt"
 	"math"
-	"math/big"
 	"slices"
 	"strconv"
 
@@ -262,7 +261,7 @@ func (s *sources) anchor(rg Range, reading float64) float64 {
 		s.anchors[best] = anchor{reading, s.current}
 	}
 	// As a decimal: a multiple of a binary fraction would show its rounding.
-	return nearest(new(big.Rat).Mul(decimal(step), big.NewRat(int64(best.cell), 1)))
+	return decimal(step).times(best.cell).nearest()
 }
 
 // covers reports whether a reading lies between the first and the last point.
@@ -299,7 +298,7 @@ func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64
 		}
 	}
 	// GUM 3.2.4: a known error is corrected, and the uncertainty of its correction enters instead.
-	out.stated.Sub(out.stated, decimal(correction))
+	out.stated = out.stated.minus(decimal(correction))
 	if most := c.largest(); !c.Independent && most > 0 {
 		name := "certificate of the meter, " + rg.Name
 		// One source scaled to each point: errors of a certificate come from the same standards

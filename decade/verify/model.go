@@ -6,7 +6,6 @@ package verify
 import (
 	"fmt"
 	"math"
-	"math/big"
 	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -21,7 +20,7 @@ import (
 // keeps the decimals exact until one rounding at the end, so that a deviation that
 // stands on a limit is on it.
 type result struct {
-	stated *big.Rat
+	stated exact
 	c      []float64
 	q      []uncertainty.Quantity
 	own    []private // sources of one reading alone
@@ -52,15 +51,14 @@ func (r *result) with(c float64, q uncertainty.Quantity) {
 
 // plus adds s.
 func (r *result) plus(s result) {
-	// Rational arithmetic: decimals such as 0.1 have no exact float64, and a sum would leave the
-	// limit.
-	r.stated = new(big.Rat).Add(r.stated, s.stated)
+	// Decimals: 0.1 has no exact float64, and a sum of such would leave the limit.
+	r.stated = r.stated.plus(s.stated)
 	r.append(1, s)
 }
 
 // minus subtracts s.
 func (r *result) minus(s result) {
-	r.stated = new(big.Rat).Sub(r.stated, s.stated)
+	r.stated = r.stated.minus(s.stated)
 	r.append(-1, s)
 }
 
@@ -80,7 +78,7 @@ func (r *result) append(factor float64, s result) {
 
 // estimate is the value, in Ω.
 func (r result) estimate() float64 {
-	v := nearest(r.stated)
+	v := r.stated.nearest()
 	for i, q := range r.q {
 		v += float64(r.c[i] * q.Estimate())
 	}
@@ -98,7 +96,7 @@ func (r result) quantity(name string) uncertainty.Quantity {
 	for _, p := range r.own {
 		c, q = append(c, p.c), append(q, p.q)
 	}
-	return uncertainty.Linear(nearest(r.stated), c, q).Named(name)
+	return uncertainty.Linear(r.stated.nearest(), c, q).Named(name)
 }
 
 // sources makes each input quantity of a report once, so that readings share what
@@ -207,8 +205,8 @@ func (s *sources) once(x uncertainty.Source) uncertainty.Quantity {
 // the zero setting.
 func (s *sources) measured(rd *Reading, rg Range) (result, error) {
 	v := rd.value()
-	out := result{stated: new(big.Rat).Set(v)}
-	reading := nearest(v)
+	out := result{stated: v}
+	reading := v.nearest()
 	s.meterErrors(&out, rd, rg, reading)
 	s.displayed(&out, rd, rg)
 	s.leads(&out, rd)
@@ -308,7 +306,7 @@ func (s *sources) leads(out *result, rd *Reading) {
 	l := s.m.Leads
 	// Four wires or a null leave the leads out of the reading.
 	if s.m.Wiring == WiringTwoWire && l.Null == NullNone {
-		out.stated.Sub(out.stated, decimal(l.Resistance))
+		out.stated = out.stated.minus(decimal(l.Resistance))
 		if l.Tolerance > 0 {
 			out.with(-1, s.input("leads", rd.Session, uncertainty.Rectangular(0, l.Tolerance), "Ω",
 				"both leads together"))

@@ -267,7 +267,7 @@ func (g *grouper) finish() {
 		if len(t) == 0 {
 			return nil
 		}
-		return new(nearest(mean(t)))
+		return new(mean(t).nearest())
 	}
 	for i := range g.readings {
 		g.readings[i].Temperature = average(g.sums[i].box)

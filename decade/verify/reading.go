@@ -6,8 +6,6 @@ package verify
 import (
 	"cmp"
 	"fmt"
-	"math"
-	"math/big"
 	"slices"
 	"strconv"
 	"time"
@@ -98,47 +96,22 @@ func (r *Reading) place() string {
 
 // value is the estimate of what the meter showed, exact in the decimals displayed: the
 // mean of the repeats, and of the two polarities.
-func (r *Reading) value() *big.Rat {
-	v := mean(r.Values)
+func (r *Reading) value() exact {
 	switch {
 	case len(r.Reversed) == 0:
-		return v
+		return mean(r.Values)
 	case len(r.Values) == 0:
 		return mean(r.Reversed)
 	}
-	v.Add(v, mean(r.Reversed))
-	return v.Quo(v, big.NewRat(2, 1))
+	return mean(r.Values).plus(mean(r.Reversed)).per(2)
 }
 
-func mean(values []float64) *big.Rat {
-	if len(values) == 1 {
-		return decimal(values[0])
-	}
-	sum := new(big.Rat)
+func mean(values []float64) exact {
+	var sum exact
 	for _, v := range values {
-		sum.Add(sum, decimal(v))
+		sum = sum.plus(decimal(v))
 	}
-	if n := len(values); n > 0 {
-		sum.Quo(sum, big.NewRat(int64(n), 1))
-	}
-	return sum
-}
-
-// decimal is the shortest decimal that reads back as v: the number that was stated.
-func decimal(v float64) *big.Rat {
-	if v == math.Trunc(v) && math.Abs(v) < 1<<53 {
-		return new(big.Rat).SetInt64(int64(v))
-	}
-	r, ok := new(big.Rat).SetString(strconv.FormatFloat(v, 'e', -1, 64))
-	if !ok {
-		return new(big.Rat)
-	}
-	return r
-}
-
-func nearest(r *big.Rat) float64 {
-	v, _ := r.Float64()
-	return v
+	return sum.per(max(1, len(values)))
 }
 
 func (r *Reading) checkReading(b *decade.Box) error {

@@ -7,7 +7,6 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
-	"math/big"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
@@ -252,7 +251,7 @@ func (e *evaluation) condition(y []result,
 		for j := range n {
 			row[j] = gain.At(k, j)
 			if row[j] != 0 {
-				v.stated = new(big.Rat).Sub(v.stated, decimal(float64(row[j]*nearest(y[j].stated))))
+				v.stated = v.stated.minus(decimal(float64(row[j] * y[j].stated.nearest())))
 				v.append(-row[j], y[j])
 				used[j] = true
 			}
