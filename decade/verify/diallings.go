@@ -421,7 +421,7 @@ func (e *evaluation) switched(i int) {
 	if len(estimates) == 0 {
 		if stated > 0 {
 			e.private(v, private{c: -1, u: stated, dof: math.Inf(1), contact: true},
-				"contacts at "+rd.Label(), rd, uncertainty.Normal(0, stated),
+				"contacts at "+rd.Label(), rd, e.lawOnce(lawKey{false, stated}),
 				"switching variation, new in each dialling")
 		}
 		return

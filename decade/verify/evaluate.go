@@ -183,7 +183,8 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 		sources: &sources{m: own, b: b, spec: b.Spec(),
 			made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter),
 			anchors: make(map[anchorKey]anchor), bounds: make(map[uncertainty.Quantity]bound),
-			changes: make(map[corrected]uncertainty.Quantity)},
+			changes: make(map[corrected]uncertainty.Quantity),
+			often:   make(map[lawKey]uncertainty.Distribution)},
 		readings: slices.Clone(readings),
 		zeros:    make(map[zeroKey]*result),
 		before:   before,
@@ -436,8 +437,8 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	}
 	terminals, deviation := e.convention(rd, e.values[i])
 	row.StatedScatter = e.values[i].scatter
-	row.Measured = terminals.quantity("resistance at " + rd.Label())
-	row.Deviation = deviation.quantity("deviation at " + rd.Label())
+	// Without names, which the budgets have: of very many rows they would be a tenth of a report.
+	row.Measured, row.Deviation = terminals.quantity(""), deviation.quantity("")
 	var err error
 	if row.u, row.dof, err = uncertainty.Propagate(row.Deviation); err != nil {
 		return row, &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}
@@ -451,14 +452,22 @@ func (row *Row) Budget() *uncertainty.Budget {
 	if row == nil || row.Deviation.IsZero() {
 		return nil
 	}
-	return budgetInOhms(row.Deviation)
+	return row.named(budgetInOhms(row.Deviation))
+}
+
+// named gives a budget the name of its row.
+func (row *Row) named(b *uncertainty.Budget) *uncertainty.Budget {
+	if b != nil {
+		b.Name = "deviation at " + row.Reading.Label()
+	}
+	return b
 }
 
 // known is the budget with the law of the deviation as far as it is known.
 func (row *Row) known() *uncertainty.Budget {
 	if row.from != nil {
 		if q, ok := row.from.lawOf(row.index); ok {
-			if b := budgetInOhms(q); b != nil {
+			if b := row.named(budgetInOhms(q)); b != nil {
 				return b
 			}
 		}

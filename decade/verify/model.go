@@ -88,6 +88,7 @@ func (r result) estimate() float64 {
 	return v
 }
 
+// quantity is the value as a quantity; without a name where that is empty.
 func (r result) quantity(name string) uncertainty.Quantity {
 	c, q := slices.Clip(r.c), slices.Clip(r.q)
 	if n := len(r.own); n > 0 {
@@ -96,7 +97,11 @@ func (r result) quantity(name string) uncertainty.Quantity {
 	for _, p := range r.own {
 		c, q = append(c, p.c), append(q, p.q)
 	}
-	return uncertainty.Linear(r.stated.nearest(), c, q).Named(name)
+	out := uncertainty.Linear(r.stated.nearest(), c, q)
+	if name == "" {
+		return out
+	}
+	return out.Named(name)
 }
 
 // sources makes each input quantity of a report once, so that readings share what
@@ -113,6 +118,7 @@ type sources struct {
 	current int                            // reading that is evaluated
 	changes map[corrected]uncertainty.Quantity
 	contact contacts
+	often   map[lawKey]uncertainty.Distribution
 }
 
 // corrected is what a temperature correction is made for.
@@ -120,6 +126,26 @@ type corrected struct {
 	setting decade.Setting
 	session string
 	celsius float64
+}
+
+// lawKey is a law that many single readings have: a step of the display, or a normal law.
+type lawKey struct {
+	step  bool
+	width float64 // Ω, of the step, or its standard uncertainty
+}
+
+// lawOnce makes a law once, not for each of a hundred thousand readings.
+func (s *sources) lawOnce(k lawKey) uncertainty.Distribution {
+	if d, ok := s.often[k]; ok {
+		return d
+	}
+	d := uncertainty.Normal(0, k.width)
+	if k.step {
+		// GUM F.2.2.1: a step δ is a rectangle of half-width δ/2.
+		d = uncertainty.Resolution(0, k.width)
+	}
+	s.often[k] = d
+	return d
 }
 
 // group is the readings that share a meter range.
@@ -228,9 +254,8 @@ func (s *sources) outside(rd *Reading) float64 {
 // repeats. Both polarities are averaged.
 func (s *sources) displayed(out *result, rd *Reading, rg Range) {
 	if rg.Resolution > 0 {
-		// GUM F.2.2.1: a step δ is a rectangle of half-width δ/2.
 		s.own(out, -1, "resolution at "+rd.Label()+", "+rg.Name, rd,
-			uncertainty.Resolution(0, rg.Resolution), "step of the display")
+			s.lawOnce(lawKey{true, rg.Resolution}), "step of the display")
 	}
 	weight := 1.0
 	if len(rd.Values) > 0 && len(rd.Reversed) > 0 {
@@ -264,7 +289,7 @@ func (s *sources) repeatability(values []float64, g group,
 	switch {
 	case rg.Noise > 0 && !pool.exceeds(rg):
 		u = rg.Noise / root
-		return uncertainty.Normal(0, u), u, math.Inf(1), "stated noise, " +
+		return s.lawOnce(lawKey{false, u}), u, math.Inf(1), "stated noise, " +
 			wording.Plural(n, "value")
 	case pool.dof == 0:
 		return nil, 0, 0, ""

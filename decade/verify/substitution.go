@@ -114,6 +114,7 @@ func (e *evaluation) fork() *evaluation {
 	own := *e.sources
 	own.made, own.scatter, own.anchors = maps.Clone(own.made), maps.Clone(own.scatter), maps.Clone(own.anchors)
 	own.changes, own.bounds = maps.Clone(own.changes), maps.Clone(own.bounds)
+	own.often = maps.Clone(own.often)
 	out := *e
 	out.sources, out.before, out.kept, out.plain = &own, nil, newKept(), cmp.Or(e.plain, e)
 	out.values, out.factors = slices.Clone(e.values), nil
