@@ -219,7 +219,7 @@ func (a *assembler) many(i int, n *node, x *many) {
 	case !varies:
 		a.at[i] = tape.Fixed(n.value)
 	case n.op == opCall:
-		a.at[i] = a.Call(x.f, args, a.uses[i])
+		a.at[i] = a.Call(x.call.f, args, a.uses[i])
 	default:
 		a.at[i] = a.Linear(x.c0, x.d, args, a.uses[i])
 	}

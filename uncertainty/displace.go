@@ -189,7 +189,7 @@ func (m *model) manyAt(n *node, args []edge, values []float64) float64 {
 	for k, e := range args {
 		at[k] = values[e.to]
 	}
-	return x.f(at)
+	return x.call.f(at)
 }
 
 // single is the value of a node of one argument.
@@ -403,10 +403,10 @@ func (m *model) secondFinding(b *Budget, top int, t curvature) error {
 func (m *model) stepFinding(b *Budget, top int) error {
 	for i, n := range m.nodes[:top+1] {
 		x, ok := n.aux.(*many)
-		if !ok || x.doubt == nil || !m.concerns(i) {
+		if !ok || x.call == nil || x.call.doubt == nil || !m.concerns(i) {
 			continue
 		}
-		for k, doubt := range x.doubt {
+		for k, doubt := range x.call.doubt {
 			off := math.Abs(m.adjoint[i]*doubt) * x.args[k].bound
 			// A derivative that changes by 2 % with its step, where that is seen in the result.
 			if doubt > 0.02*math.Abs(x.d[k]) && off > noticed*b.Expanded.U {

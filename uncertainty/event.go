@@ -40,10 +40,10 @@ func Event(name string, happens func(x []float64) bool, args ...Quantity) Quanti
 	}, func(gradient, _ []float64) { clear(gradient) }, args...)
 	if m, ok := q.n.aux.(*many); ok {
 		// The slope of 0 is worth nothing: the event may begin within any step.
-		m.doubt = make([]float64, len(m.args))
+		m.call.doubt = make([]float64, len(m.args))
 		for i, a := range m.args {
 			if a.bound > 0 {
-				m.doubt[i] = 1 / a.bound
+				m.call.doubt[i] = 1 / a.bound
 			}
 		}
 	}

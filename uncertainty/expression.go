@@ -242,7 +242,7 @@ func (p *printer) call(x *many) expression {
 	for i, arg := range x.args {
 		args[i] = p.texts[arg].text
 	}
-	name := cmp.Or(x.name, x.function, "f")
+	name := cmp.Or(x.name, x.call.function, "f")
 	return expression{identifier(name) + "(" + strings.Join(args, ", ") + ")", bindsAll}
 }
 

@@ -29,7 +29,7 @@ func known(name string, rule callRule, f func(x []float64) float64, gradient fun
 	args ...Quantity) Quantity {
 	q := CallWithGradient("", f, gradient, args...)
 	if m, ok := q.n.aux.(*many); ok {
-		m.function, m.rule = name, rule
+		m.call.function, m.call.rule = name, rule
 	}
 	return q
 }
@@ -182,7 +182,7 @@ func arctangent2(y, x float64) float64 {
 // callUnit is the unit of a node of several arguments by its rule.
 func (m *model) callUnit(n *node) (measured, error) {
 	x := n.aux.(*many)
-	switch x.rule {
+	switch x.call.rule {
 	case callSame:
 		return m.sum(n, x.args)
 	case callRatio:
@@ -193,7 +193,7 @@ func (m *model) callUnit(n *node) (measured, error) {
 		for _, arg := range x.args {
 			if u := m.units[m.place(arg)]; !u.IsZero() && !u.isNumber() {
 				return measured{}, mismatch(inputNames(arg), "%s of %s; expected a number",
-					x.function, u.describe(arg))
+					x.call.function, u.describe(arg))
 			}
 		}
 		return measured{Unit: pure(), symbol: "1"}, nil

@@ -19,7 +19,7 @@ const curveStep = 0.25 // of a standard uncertainty
 
 // curve collects the arguments of a Call with their jets.
 func (s *jets) curve(i int, x *many) curve {
-	c := curve{f: x.f}
+	c := curve{f: x.call.f}
 	for k, e := range s.m.below(i) {
 		c.x = append(c.x, x.args[k].value)
 		v := &s.v[e.to]

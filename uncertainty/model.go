@@ -23,6 +23,7 @@ type model struct {
 	single   bool      // every node is below the only root
 	groups   []members
 	units    []measured // by node; nil where no unit is stated
+	unitRoom []measured // that units take
 	warnings []error    // found while the model is compiled
 
 	byID, byName map[string]int // slots; see namesake
@@ -85,13 +86,14 @@ func (m *model) free() {
 	clear(m.inputs)
 	clear(m.byID)
 	clear(m.byName)
+	clear(m.unitRoom)
 	// Everything but the memory of the slices starts anew; a field that is not named is zero.
 	*m = model{
 		nodes: m.nodes[:0], inputs: m.inputs[:0], slot: m.slot[:0], leaves: m.leaves[:0],
 		edges: m.edges[:0], ends: m.ends[:0], byID: m.byID, byName: m.byName,
 		adjoint: m.adjoint, under: m.under, sensitivities: m.sensitivities, parts: m.parts,
-		reached: m.reached,
-		values:  m.values, displaced: m.displaced, paths: m.paths[:0], pathSlots: m.pathSlots,
+		reached: m.reached, unitRoom: m.unitRoom,
+		values: m.values, displaced: m.displaced, paths: m.paths[:0], pathSlots: m.pathSlots,
 		pathSteps: m.pathSteps,
 	}
 	models.Put(m)

@@ -84,7 +84,8 @@ func (m *model) findUnits() error {
 	if !stated {
 		return nil
 	}
-	m.units = make([]measured, len(m.nodes))
+	m.units = slices.Grow(m.unitRoom[:0], len(m.nodes))[:len(m.nodes)]
+	m.unitRoom = m.units
 	var found causes
 	for i, n := range m.nodes {
 		var err error
@@ -244,8 +245,8 @@ func (m *model) sum(n *node, terms []*node) (measured, error) {
 
 // joins says what a node does with terms of one unit.
 func (n *node) joins() string {
-	if x, ok := n.aux.(*many); ok && x.function != "" {
-		return x.function + " of"
+	if x, ok := n.aux.(*many); ok && x.call != nil && x.call.function != "" {
+		return x.call.function + " of"
 	}
 	return opNames[n.op] + " adds"
 }

@@ -4,9 +4,9 @@
 package document
 
 import (
+	"bufio"
 	"fmt"
 	"io"
-	"strings"
 
 	"example.com/ohmwright/decade/internal/grid"
 	"example.com/ohmwright/decade/internal/wording"
@@ -37,18 +37,21 @@ func (s *Section) table() *grid.Table {
 // width of the labels of a heading.
 const width = 15
 
+// buffered is the number of bytes written at once.
+const buffered = 1 << 16
+
 // Text writes a heading of labels and sections for a screen.
 func Text(w io.Writer, heading [][2]string, sections []Section) error {
-	var s strings.Builder
+	s := bufio.NewWriterSize(w, buffered) // it keeps the first error, for the end
 	for _, h := range heading {
 		s.WriteString(wording.Wrap(fmt.Sprintf("%-*s", width, h[0]), h[1]))
 	}
 	for i := range sections {
 		x := &sections[i]
-		if s.Len() > 0 {
+		if i > 0 || len(heading) > 0 {
 			s.WriteByte('\n')
 		}
-		fmt.Fprintf(&s, "%s\n", x.Title)
+		fmt.Fprintf(s, "%s\n", x.Title)
 		for n, text := range x.Texts {
 			first := "  - "
 			if x.Numbered {
@@ -57,36 +60,34 @@ func Text(w io.Writer, heading [][2]string, sections []Section) error {
 			s.WriteString(wording.Wrap(first, text))
 		}
 		if x.Head != nil {
-			x.table().Text(&s)
+			x.table().Text(s)
 		}
 	}
-	_, err := io.WriteString(w, s.String())
-	return err
+	return s.Flush()
 }
 
 // Markdown writes the same in Markdown.
 func Markdown(w io.Writer, heading [][2]string, sections []Section) error {
-	var s strings.Builder
+	s := bufio.NewWriterSize(w, buffered)
 	for _, h := range heading {
-		fmt.Fprintf(&s, "%s: %s  \n", h[0], h[1])
+		fmt.Fprintf(s, "%s: %s  \n", h[0], h[1])
 	}
 	for i := range sections {
 		x := &sections[i]
-		if s.Len() > 0 {
+		if i > 0 || len(heading) > 0 {
 			s.WriteByte('\n')
 		}
-		fmt.Fprintf(&s, "## %s\n\n", x.Title)
+		fmt.Fprintf(s, "## %s\n\n", x.Title)
 		for n, text := range x.Texts {
 			if x.Numbered {
-				fmt.Fprintf(&s, "%d. %s\n", n+1, text)
+				fmt.Fprintf(s, "%d. %s\n", n+1, text)
 			} else {
-				fmt.Fprintf(&s, "- %s\n", text)
+				fmt.Fprintf(s, "- %s\n", text)
 			}
 		}
 		if x.Head != nil {
-			x.table().Markdown(&s)
+			x.table().Markdown(s)
 		}
 	}
-	_, err := io.WriteString(w, s.String())
-	return err
+	return s.Flush()
 }

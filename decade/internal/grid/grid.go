@@ -7,8 +7,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"text/tabwriter"
 	"unicode"
+	"unicode/utf8"
 )
 
 // A Table is a head and rows of as many cells.
@@ -22,14 +22,43 @@ type Table struct {
 // Add appends a row.
 func (g *Table) Add(cells ...string) { g.rows = append(g.rows, cells) }
 
-// Text aligns the columns with blanks.
+// gap is the number of blanks between two columns.
+const gap = 2
+
+// Text aligns the columns with blanks. Rows go out as they are met: of a table of a hundred
+// thousand rows no second copy is made.
 func (g *Table) Text(w io.Writer) {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, strings.Join(g.Head, "\t"))
-	for _, row := range g.rows {
-		fmt.Fprintln(t, strings.Join(inLines(row), "\t"))
+	widths := make([]int, len(g.Head))
+	for i, head := range g.Head {
+		widths[i] = utf8.RuneCountInString(head)
 	}
-	t.Flush() // writers are meant to take everything: a strings.Builder
+	for _, row := range g.rows {
+		for i, c := range row[:min(len(row), len(widths))] {
+			widths[i] = max(widths[i], utf8.RuneCountInString(inLine(c)))
+		}
+	}
+	// Writers are meant to take everything: a strings.Builder, or what keeps its error.
+	line := appendLine(nil, g.Head, widths)
+	w.Write(line)
+	for _, row := range g.rows {
+		line = appendLine(line[:0], row, widths)
+		w.Write(line)
+	}
+}
+
+// appendLine appends the cells of a row, all but the last as wide as their columns.
+func appendLine(line []byte, row []string, widths []int) []byte {
+	for i, c := range row {
+		c = inLine(c)
+		line = append(line, c...)
+		if i+1 == len(row) || i >= len(widths) {
+			continue
+		}
+		for range widths[i] + gap - utf8.RuneCountInString(c) {
+			line = append(line, ' ')
+		}
+	}
+	return append(line, '\n')
 }
 
 // inLine keeps the text of a cell in its line and column.
@@ -40,14 +69,6 @@ func inLine(text string) string {
 		}
 		return r
 	}, text)
-}
-
-func inLines(row []string) []string {
-	out := make([]string, len(row))
-	for i, c := range row {
-		out[i] = inLine(c)
-	}
-	return out
 }
 
 // Markdown has the first column flush left, the others flush right. It takes a head of two
