@@ -156,6 +156,7 @@ type evaluation struct {
 	values      []result
 	shown       []float64 // Ω, of each reading: the mean of what was displayed
 	zeros       map[zeroKey]*result
+	zeroAtOnce  map[zeroKey]uncertainty.Quantity // as one quantity, without what is stated
 	residual    result
 	corrections [][]Standard           // by which values are corrected, in order
 	spreads     map[group][]spread     // of repeats, made when asked for
@@ -190,6 +191,7 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 		before:   before,
 		kept:     newKept(),
 	}
+	e.ranges = make([]*Range, 0, len(readings))
 	counted := make(map[dialled]int)
 	for i := range e.readings {
 		rd := &e.readings[i]
@@ -216,7 +218,11 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 		e.residual = result{stated: decimal(e.spec.Residual)}
 		e.residual.with(1, residual.Sub(uncertainty.Exact(e.spec.Residual)))
 	}
-	e.unswitched = make([][]private, len(e.readings))
+	n := len(e.readings)
+	e.values, e.shown = make([]result, 0, n), make([]float64, 0, n)
+	if n <= mostKept {
+		e.unswitched = make([][]private, n)
+	}
 	for i := range e.readings {
 		if err := e.measure(i); err != nil {
 			return nil, err
@@ -377,7 +383,7 @@ func (e *evaluation) measure(i int) error {
 	}
 	if v, ok := e.before.measured(e, i); ok {
 		e.shown = append(e.shown, e.before.shown[i])
-		e.values, e.unswitched[i] = append(e.values, v), v.own
+		e.keep(i, v)
 		e.before.takeAnchors(e, i)
 		return nil
 	}
@@ -385,12 +391,21 @@ func (e *evaluation) measure(i int) error {
 	e.shown = append(e.shown, rd.value().nearest())
 	v, err := e.measured(rd, *e.ranges[i])
 	v.own = slices.Clip(v.own) // contacts are added to a copy
-	e.values, e.unswitched[i] = append(e.values, v), v.own
+	e.keep(i, v)
 	return err
+}
+
+// keep appends the value of reading i.
+func (e *evaluation) keep(i int, v result) {
+	e.values = append(e.values, v)
+	if e.unswitched != nil {
+		e.unswitched[i] = v.own
+	}
 }
 
 // meanZeros averages the readings at zero of each session and stage.
 func (e *evaluation) meanZeros() {
+	e.zeroAtOnce = make(map[zeroKey]uncertainty.Quantity)
 	found := make(map[zeroKey][]int)
 	for i := range e.readings {
 		rd := &e.readings[i]
@@ -435,7 +450,8 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	if e.before.take(e, i, &row) {
 		return row, nil
 	}
-	terminals, deviation := e.convention(rd, e.values[i])
+	// All rows share the zero of their session as one quantity, not its sources one by one.
+	terminals, deviation := e.byConvention(rd, e.values[i], (*evaluation).minusZeroAtOnce)
 	row.StatedScatter = e.values[i].scatter
 	// Without names, which the budgets have: of very many rows they would be a tenth of a report.
 	row.Measured, row.Deviation = terminals.quantity(""), deviation.quantity("")
@@ -527,6 +543,33 @@ func (e *evaluation) overload(row *Row, rg Range) {
 // convention returns the resistance at the terminals and the deviation from nominal in
 // the convention of the box.
 func (e *evaluation) convention(rd *Reading, v result) (terminals, deviation result) {
+	return e.byConvention(rd, v, func(e *evaluation, deviation *result, rd *Reading) {
+		z, _ := e.zero(rd)
+		deviation.minus(z)
+	})
+}
+
+// minusZeroAtOnce subtracts the zero of the session as one quantity.
+func (e *evaluation) minusZeroAtOnce(deviation *result, rd *Reading) {
+	z, read := e.zero(rd)
+	if !read {
+		deviation.minus(z)
+		return
+	}
+	k := zeroKey{rd.Session, rd.Stage}
+	q, ok := e.zeroAtOnce[k]
+	if !ok {
+		apart := z
+		apart.stated = exact{} // stays a decimal
+		q = apart.quantity("")
+		e.zeroAtOnce[k] = q
+	}
+	deviation.stated = deviation.stated.minus(z.stated)
+	deviation.append(-1, result{c: []float64{1}, q: []uncertainty.Quantity{q}})
+}
+
+func (e *evaluation) byConvention(rd *Reading, v result,
+	minusZero func(e *evaluation, deviation *result, rd *Reading)) (terminals, deviation result) {
 	terminals = v
 	nulled := e.m.Leads.Null == NullBoxAtZero
 	if nulled {
@@ -544,8 +587,7 @@ func (e *evaluation) convention(rd *Reading, v result) (terminals, deviation res
 	if !e.spec.ResidualIncluded && !nulled {
 		// The zero of the same session: errors that both readings share cancel (GUM 5.2.2,
 		// F.1.2.3).
-		z, _ := e.zero(rd)
-		deviation.minus(z)
+		minusZero(e, &deviation, rd)
 	}
 	return terminals, deviation
 }

@@ -28,19 +28,25 @@ func (r Range) law(limit float64) uncertainty.Distribution {
 	return uncertainty.Normal(0, limit/r.K)
 }
 
-// single is a value in which the parts of the meter's error are the rectangles that they are
+// single is the value of reading i in which the parts of the meter's error are the rectangles that they are
 // together: the law of a reading alone, with nothing to be shared. False where they stand for
 // themselves.
-func (r result) single(name string) (result, bool) {
-	if len(r.whole) == 0 {
+func (e *evaluation) single(i int) (result, bool) {
+	r, rg := e.values[i], e.ranges[i]
+	if !r.limited {
+		return r, false
+	}
+	rd := &e.readings[i]
+	whole := wholes(*rg, rd.value().nearest(), e.outside(rd))
+	if len(whole) == 0 {
 		return r, false
 	}
 	out := r
 	out.c = slices.Concat(r.c[:r.meterFrom], r.c[r.meterTo:])
 	out.q = slices.Concat(r.q[:r.meterFrom], r.q[r.meterTo:])
-	for i, limit := range r.whole {
+	for k, limit := range whole {
 		if limit > 0 {
-			out.with(-1, uncertainty.Input(fmt.Sprintf("limit %d of the meter, %s", i+1, name),
+			out.with(-1, uncertainty.Input(fmt.Sprintf("limit %d of the meter, %s", k+1, rg.Name),
 				uncertainty.Rectangular(0, limit)))
 		}
 	}
@@ -57,7 +63,7 @@ func (s *sources) meterErrors(out *result, rd *Reading, rg Range, reading float6
 		s.calibrated(out, rd, rg, reading)
 	} else {
 		s.limits(out, rd, rg, rg.limits(), "", reading)
-		out.whole = wholes(rg, reading, outside)
+		out.limited = true
 	}
 	// In quadrature: together with the limits inside the band, the squares (GUM 5.1.2) give the
 	// wide limit.
@@ -65,7 +71,7 @@ func (s *sources) meterErrors(out *result, rd *Reading, rg Range, reading float6
 		out.with(-root(float64(wide*wide)-float64(l*l)), s.input("meter outside its band, "+rg.Name,
 			rd.Session, rg.law(1), "", "what the temperature adds to the limits"))
 	}
-	out.meterFrom, out.meterTo = from, len(out.q)
+	out.meterFrom, out.meterTo = int32(from), int32(len(out.q))
 }
 
 // wholes are the limits that make up the error of a single reading: the rectangles whose

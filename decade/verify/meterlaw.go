@@ -154,16 +154,16 @@ func (s *sources) known(r result, b *uncertainty.Budget) *uncertainty.Budget {
 // lawOf is the deviation of a row with its law: of one reading alone the limit of the meter is
 // the law of its error; of several the parts that they share are.
 func (e *evaluation) lawOf(i int) (uncertainty.Quantity, bool) {
-	rd, rg := &e.readings[i], e.ranges[i]
+	rd := &e.readings[i]
 	// A zero that was read is a second reading.
 	_, read := e.zero(rd)
 	difference := read && !e.spec.ResidualIncluded && !rd.Setting.AllZero() &&
 		e.m.Leads.Null != NullBoxAtZero
-	if v, ok := e.values[i].single(rg.Name); ok && !difference {
+	if v, ok := e.single(i); ok && !difference {
 		_, deviation := e.convention(rd, v)
 		return deviation.quantity(""), true
 	}
 	_, deviation := e.convention(rd, e.values[i])
-	joint, ok := e.law(deviation, rg.Name)
+	joint, ok := e.law(deviation, e.ranges[i].Name)
 	return joint.quantity(""), ok
 }

@@ -25,10 +25,10 @@ type result struct {
 	q      []uncertainty.Quantity
 	own    []private // sources of one reading alone
 
-	// Of one reading: where the parts of the meter's error stand, and the limits of the
-	// rectangles that they are together.
-	meterFrom, meterTo int
-	whole              []float64
+	// Of one reading: where the parts of the meter's error stand, and whether they are those of
+	// its limits alone, see wholes.
+	meterFrom, meterTo int32
+	limited            bool
 	noiseKnown         []private // where diallings took its place
 	scatter            float64   // Ω, standard deviation of a dialling by what is stated of contacts and noise
 }

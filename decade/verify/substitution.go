@@ -247,7 +247,7 @@ func (e *evaluation) condition(y []result,
 	used := make([]bool, n)
 	for k, i := range at {
 		v := &e.values[i]
-		v.c, v.q, v.whole = slices.Clone(v.c), slices.Clone(v.q), nil
+		v.c, v.q, v.limited = slices.Clone(v.c), slices.Clone(v.q), false
 		row := make([]float64, n)
 		for j := range n {
 			row[j] = gain.At(k, j)

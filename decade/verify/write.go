@@ -9,6 +9,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"iter"
 	"math"
 	"slices"
 	"strconv"
@@ -199,14 +200,21 @@ func (r *Report) undecided(stage Stage) []decade.Setting {
 	return out
 }
 
-// settings is the table of the rows.
+// settings is the table of the rows, without them: see eachRow.
 func (r *Report) settings() Section {
-	t := Section{Title: "Settings", Head: r.head(), LastLeft: true, Detail: true}
+	return Section{Title: "Settings", Head: r.head(), LastLeft: true, Detail: true}
+}
+
+// eachRow makes the cells of one row after the other.
+func (r *Report) eachRow() iter.Seq[[]string] {
 	stages := len(r.Stages())
-	for i := range r.Rows {
-		t.Rows = append(t.Rows, r.Rows[i].cells(stages))
+	return func(yield func([]string) bool) {
+		for i := range r.Rows {
+			if !yield(r.Rows[i].cells(stages)) {
+				return
+			}
+		}
 	}
-	return t
 }
 
 // head names the columns of the rows.
@@ -286,6 +294,17 @@ type Section = document.Section
 // decade/inspect puts causes and the next step between answer and details.
 func (r *Report) Sections() []Section {
 	r = cmp.Or(r, &Report{})
+	settings := r.settings()
+	settings.Rows = slices.Collect(r.eachRow())
+	return r.sections(settings)
+}
+
+// printed are the sections for a writer, which makes the cells of a row when it prints it.
+func (r *Report) printed() []Section {
+	return r.sections(document.Each(r.settings(), r.eachRow()))
+}
+
+func (r *Report) sections(settings Section) []Section {
 	var out []Section
 	if len(r.Implausible) > 0 {
 		out = append(out, Section{Title: "Not plausible: verdicts withheld",
@@ -296,7 +315,7 @@ func (r *Report) Sections() []Section {
 		out = append(out, Section{Title: "Compared inside the box, where the meter is too coarse",
 			Texts: r.comparedTexts()})
 	}
-	out = append(out, r.settings())
+	out = append(out, settings)
 	if len(r.Common) > 0 {
 		out = append(out, r.shared())
 	}
@@ -315,13 +334,13 @@ func (r *Report) Sections() []Section {
 // the figures were made, and the warnings.
 func (r *Report) WriteText(w io.Writer) error {
 	r = cmp.Or(r, &Report{})
-	return document.Text(w, r.Heading(), r.Sections())
+	return document.Text(w, r.Heading(), r.printed())
 }
 
 // WriteMarkdown writes the report with its rows as a Markdown table.
 func (r *Report) WriteMarkdown(w io.Writer) error {
 	r = cmp.Or(r, &Report{})
-	return document.Markdown(w, r.Heading(), r.Sections())
+	return document.Markdown(w, r.Heading(), r.printed())
 }
 
 // warningTexts drops the name of the function from the warnings.

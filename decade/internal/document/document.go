@@ -7,6 +7,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"iter"
 
 	"example.com/ohmwright/decade/internal/grid"
 	"example.com/ohmwright/decade/internal/wording"
@@ -24,9 +25,23 @@ type Section struct {
 
 	// Detail: it supports the answer, and stands after it.
 	Detail bool
+
+	each iter.Seq[[]string]
+}
+
+// Each returns the section with rows that are made anew whenever they are printed, in place of
+// Rows.
+func Each(s Section, rows iter.Seq[[]string]) Section {
+	s.each = rows
+	return s
 }
 
 func (s *Section) table() *grid.Table {
+	if s.each != nil {
+		t := grid.Of(s.each, s.Head...)
+		t.LastLeft = s.LastLeft
+		return t
+	}
 	t := &grid.Table{Head: s.Head, LastLeft: s.LastLeft}
 	for _, row := range s.Rows {
 		t.Add(row...)

@@ -6,6 +6,8 @@ package grid
 import (
 	"fmt"
 	"io"
+	"iter"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -17,6 +19,18 @@ type Table struct {
 	LastLeft bool // in Markdown the last column is text, flush left
 
 	rows [][]string
+	each iter.Seq[[]string] // in their place
+}
+
+// Of is a table whose rows are made anew whenever they are printed, twice for a text: a hundred
+// thousand of them need no room.
+func Of(rows iter.Seq[[]string], head ...string) *Table { return &Table{Head: head, each: rows} }
+
+func (g *Table) all() iter.Seq[[]string] {
+	if g.each != nil {
+		return g.each
+	}
+	return slices.Values(g.rows)
 }
 
 // Add appends a row.
@@ -32,7 +46,7 @@ func (g *Table) Text(w io.Writer) {
 	for i, head := range g.Head {
 		widths[i] = utf8.RuneCountInString(head)
 	}
-	for _, row := range g.rows {
+	for row := range g.all() {
 		for i, c := range row[:min(len(row), len(widths))] {
 			widths[i] = max(widths[i], utf8.RuneCountInString(inLine(c)))
 		}
@@ -40,7 +54,7 @@ func (g *Table) Text(w io.Writer) {
 	// Writers are meant to take everything: a strings.Builder, or what keeps its error.
 	line := appendLine(nil, g.Head, widths)
 	w.Write(line)
-	for _, row := range g.rows {
+	for row := range g.all() {
 		line = appendLine(line[:0], row, widths)
 		w.Write(line)
 	}
@@ -87,7 +101,7 @@ func (g *Table) Markdown(w io.Writer) {
 		last = "|---|"
 	}
 	fmt.Fprintln(w, "|---"+strings.Repeat("|--:", len(g.Head)-2)+last)
-	for _, row := range g.rows {
+	for row := range g.all() {
 		line(row)
 	}
 }
