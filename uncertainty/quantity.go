@@ -90,20 +90,27 @@ func (o op) linear() bool {
 
 // many holds the arguments of a node that may have more than two.
 type many struct {
-	name string
 	args []*node
 	d    []float64 // ∂value/∂args[i]
 	c0   float64   // opLinear
-	unit string    // of the value, where it is known
-	sum  bool      // opLinear: a plain sum, the terms of which have one unit
+	*about
+}
+
+// about is what few of these nodes have: in each of a hundred thousand sums it would be most of
+// the memory. It is never nil, and shared where it says nothing.
+type about struct {
+	name string
+	unit string // of the value, where it is known
+	sum  bool   // opLinear: a plain sum, the terms of which have one unit
 
 	fallback bool // unit is that of DefaultUnit
 
 	call *call // opCall: the function
 }
 
-// call is what a node of a function has beside its arguments: of many thousand sums it would be
-// a third of their memory.
+var aboutNothing, aboutSum = &about{}, &about{sum: true}
+
+// call is the function of a node.
 type call struct {
 	f        func(x []float64) float64
 	function string   // name of a function of this package
@@ -414,7 +421,7 @@ func Linear(c0 float64, c []float64, qs []Quantity) Quantity {
 				unit.Counted(len(c), "coefficient", "coefficients"),
 				unit.Counted(len(qs), "quantity", "quantities"))})
 	}
-	m := &many{args: operands("Linear", qs), d: slices.Clone(c), c0: c0}
+	m := &many{args: operands("Linear", qs), d: slices.Clone(c), c0: c0, about: aboutNothing}
 	sum := c0
 	// Started with the constant: the sum runs in the order of the terms.
 	for i, a := range m.args {
@@ -432,7 +439,7 @@ func Sum(qs ...Quantity) Quantity {
 	q := Linear(0, c, qs)
 	// A sum has terms of one unit, which can be checked; a linear combination may convert units.
 	if m, ok := q.n.aux.(*many); ok {
-		m.sum = true
+		m.about = aboutSum
 	}
 	return q
 }
@@ -453,8 +460,8 @@ func Call(name string, f func(x []float64) float64, args ...Quantity) Quantity {
 // differences.
 func CallWithGradient(name string, f func(x []float64) float64, gradient func(dst, x []float64),
 	args ...Quantity) Quantity {
-	m := &many{name: name, args: operands("Call", args), d: make([]float64, len(args)),
-		call: &call{f: f}}
+	m := &many{args: operands("Call", args), d: make([]float64, len(args)),
+		about: &about{name: name, call: &call{f: f}}}
 	if f == nil {
 		return fail(&Error{Op: "uncertainty.Call", Name: name,
 			Err: unit.Errorf(ErrDomain, "function is nil; expected a function")})

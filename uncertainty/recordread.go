@@ -228,7 +228,7 @@ func (row jsonQuantity) read(sources map[string]Quantity, of []sensitivity) (Qua
 		return Quantity{}, refused("uncertainty.Record", row.Name, err)
 	}
 	// Units that do not belong together mark a result as mixed, which is compared with none.
-	m := &many{unit: cmp.Or(row.Unit, mixed), c0: row.Estimate}
+	m := &many{about: &about{unit: cmp.Or(row.Unit, mixed)}, c0: row.Estimate}
 	for _, s := range of {
 		q := sources[s.source]
 		m.args, m.d = append(m.args, q.n), append(m.d, s.c)

@@ -433,8 +433,8 @@ func (q Quantity) InUnit(symbol string) Quantity {
 		symbol = mixed
 	}
 	// A linear node with slope 1, so that source and correlations stay as they are.
-	return finishMany(opLinear, &many{name: q.Name(), args: []*node{q.operand("InUnit").n},
-		d: []float64{1}, unit: symbol, sum: true}, q.Estimate())
+	return finishMany(opLinear, &many{args: []*node{q.operand("InUnit").n}, d: []float64{1},
+		about: &about{name: q.Name(), unit: symbol, sum: true}}, q.Estimate())
 }
 
 // DefaultUnit returns the same quantity in a unit that the inputs may overrule: for
@@ -445,8 +445,8 @@ func (q Quantity) DefaultUnit(symbol string) Quantity {
 	if symbol == "" {
 		return q
 	}
-	return finishMany(opLinear, &many{name: q.Name(), args: []*node{q.operand("DefaultUnit").n},
-		d: []float64{1}, unit: symbol, sum: true, fallback: true}, q.Estimate())
+	return finishMany(opLinear, &many{args: []*node{q.operand("DefaultUnit").n}, d: []float64{1},
+		about: &about{name: q.Name(), unit: symbol, sum: true, fallback: true}}, q.Estimate())
 }
 
 // number refuses the argument of a function if it is stated not to be a number.

@@ -21,8 +21,9 @@ func Rounded(v float64, n int) float64 {
 	if v == 0 || !numbers.IsFinite(v) {
 		return v
 	}
-	var out float64
-	if _, err := fmt.Sscanf(fmt.Sprintf("%.*e", n-1, v), "%g", &out); err != nil {
+	var buffer [32]byte
+	out, err := strconv.ParseFloat(string(strconv.AppendFloat(buffer[:0], v, 'e', n-1, 64)), 64)
+	if err != nil {
 		return v
 	}
 	return out
