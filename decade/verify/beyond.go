@@ -32,11 +32,15 @@ type beyond struct {
 	shared  *mat.Dense            // covariance by the errors of the meter, with the first n
 }
 
+// newBeyond finds by how much the limits of the meter must be widened on each range and in each
+// session, for the quantities of m: the errors at the standards, then the values of rows at.
 func newBeyond(e *evaluation, m *uncertainty.Multivariate, groups []standardAt, at []int) *beyond {
 	n, total := len(groups), len(m.Budgets)
 	w := &beyond{n: n, factor: make([]float64, total), budgets: m.Budgets,
 		shared: mat.NewDense(total, n, nil)}
 	for j := range n {
+		// Covariance by shared sources alone (GUM F.1.2.3): the value of a standard and what is
+		// of one reading say nothing about the limits.
 		of := make(map[string]float64)
 		for _, c := range m.Budgets[j].Components {
 			if familyOf(c.Name) == causeMeter {
@@ -55,12 +59,14 @@ func newBeyond(e *evaluation, m *uncertainty.Multivariate, groups []standardAt, 
 	for j, g := range groups {
 		b := m.Budgets[j]
 		u := math.Sqrt(w.shared.At(j, j))
+		// Within 99 % the limits explain what was found, and stay.
 		x, err := b.ExpandedAt(0.99)
 		if err != nil || u == 0 || x.Lower <= 0 && x.Upper >= 0 {
 			continue
 		}
 		value := math.Abs(g.value)
 		if math.Abs(b.Estimate) <= believed*value {
+			// So wide that what was found is one standard uncertainty of the widened error.
 			widest[g.group] = max(widest[g.group], math.Abs(b.Estimate)/u)
 		}
 	}
@@ -79,6 +85,8 @@ func (w *beyond) covariance(of *mat.SymDense) *mat.SymDense {
 	out := mat.NewSymDense(of.SymmetricDim(), nil)
 	out.CopySym(of)
 	for i := range of.SymmetricDim() {
+		// The covariance of the box's values among each other is not asked for by the
+		// regression.
 		for j := range min(i+1, w.n) {
 			out.SetSym(i, j,
 				of.At(i, j)+float64((float64(w.factor[i]*w.factor[j])-1)*w.shared.At(i, j)))
@@ -99,6 +107,8 @@ func (w *beyond) left(i int, gain []float64) float64 {
 			variance += square(c.Contribution)
 		}
 	}
+	// var(x − g·y) = var x − 2 g·cov(x, y) + gᵀ·cov(y)·g, by the errors of the meter alone (GUM
+	// 5.2.2).
 	for j, g := range gain {
 		variance -= float64(2 * g * w.shared.At(i, j))
 		for l, h := range gain {

@@ -32,6 +32,7 @@ var overloadMarks = map[string]bool{
 func overload(cell string) bool {
 	s := strings.ToUpper(strings.Join(strings.Fields(cell), ""))
 	s = strings.NewReplacer("–", "-", "−", "-").Replace(s)
+	// A marked cell may still have the unit of its column behind it.
 	for _, symbol := range []string{"OHMS", "OHM", "Ω", "\u2126"} { // "OL MΩ"
 		if before, ok := strings.CutSuffix(s, symbol); ok {
 			s = strings.TrimRight(before, "KM")
@@ -59,11 +60,10 @@ func checkCell(cell string) error {
 	switch {
 	case spreadsheetErrors.MatchString(cell):
 		return unit.Errorf(ErrSyntax, "%q, which a spreadsheet shows for an error or a column "+
-			"too narrow; "+
-			"expected the value", cell)
+			"too narrow; expected the value", cell)
 	case strings.HasPrefix(cell, "“"), strings.HasPrefix(cell, "”"), strings.HasPrefix(cell, "„"):
-		return unit.Errorf(ErrSyntax, "typographic quotes around %.60q; "+
-			"expected straight ones (\") or none", cell)
+		return unit.Errorf(ErrSyntax, "typographic quotes around %.60q; expected straight ones "+
+			"(\") or none", cell)
 	}
 	return nil
 }
@@ -89,13 +89,12 @@ func unitError(symbol string, err error) error {
 			symbol, meant, meant, cure)
 	case strings.ContainsAny(symbol, "?\ufffd"):
 		return unit.Errorf(cause, "unit %.20q has lost a letter on its way; expected Ω, kΩ, MΩ "+
-			"or °C: %s",
-			symbol, cure)
+			"or °C: %s", symbol, cure)
 	case slices.Contains([]string{"W", "mW", "kW", "MW", "GW"}, symbol):
+		// Ω typed in a symbol font is stored as the letter W.
 		prefix := strings.TrimSuffix(symbol, "W")
 		return unit.Errorf(cause, "unit %q, which may be an Ω without its font; expected %sΩ or "+
-			"%sohm",
-			symbol, prefix, prefix)
+			"%sohm", symbol, prefix, prefix)
 	}
 	return err
 }
@@ -121,11 +120,11 @@ func parseSetting(cell string, b *decade.Box) (decade.Setting, error) {
 			"such as %v (merged cells keep it in the first alone)", zero)
 	case dates.MatchString(cell):
 		return s, dateError(cell, spaced(zero))
+	// One number where positions are due: a date is a day number once its format is lost.
 	case n > 1 && strings.Trim(cell, "0123456789.,") == "":
 		return s, unit.Errorf(ErrSyntax, "setting %.40q is one number, which a spreadsheet also "+
-			"keeps a date as; "+
-			"expected the positions of %d dials, such as %v, or the head nominal for values in Ω",
-			cell, n, zero)
+			"keeps a date as; expected the positions of %d dials, such as %v, or the head nominal "+
+			"for values in Ω", cell, n, zero)
 	}
 	return s, err
 }
@@ -133,9 +132,8 @@ func parseSetting(cell string, b *decade.Box) (decade.Setting, error) {
 // dateError is about a setting that a spreadsheet has made a date of.
 func dateError(cell, example string) error {
 	return unit.Errorf(ErrSyntax, "setting %.40q is a date, which spreadsheets make of some "+
-		"settings; "+
-		"expected positions such as %s: make the column text before typing, "+
-		"or write blanks between the positions", cell, example)
+		"settings; expected positions such as %s: make the column text before typing, or write "+
+		"blanks between the positions", cell, example)
 }
 
 // spaced is a setting with blanks between the positions.

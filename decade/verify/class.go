@@ -18,7 +18,9 @@ const unusualTolerance = 0.01
 
 // levelWords say to what a tolerance belongs.
 var levelWords = map[decade.Level]string{
-	decade.LevelDecade: "of the dialled value of each dial", decade.LevelElement: "of each element", decade.LevelBox: "of the box, common to its dials",
+	decade.LevelDecade:  "of the dialled value of each dial",
+	decade.LevelElement: "of each element",
+	decade.LevelBox:     "of the box, common to its dials",
 }
 
 // classText echoes the limits of the box in Ω: every dial with its tolerance, to what they
@@ -32,6 +34,7 @@ func (r *Report) classText() string {
 	var parts, names []string
 	for i, d := range spec.Decades {
 		names = append(names, d.Name)
+		// Neighbours of one class are listed in one term.
 		if i+1 < len(spec.Decades) && sameClass(d, spec.Decades[i+1]) {
 			continue
 		}
@@ -65,10 +68,12 @@ func (r *Report) classText() string {
 	return strings.Join(append(parts, residual, "limits in Ω"), "; ")
 }
 
+// sameClass reports whether two dials are stated alike, so that a report names them together.
 func sameClass(a, b decade.Decade) bool {
 	return a.Tolerance == b.Tolerance && a.Floor == b.Floor && a.Spread == b.Spread
 }
 
+// toleranceText writes a tolerance and a floor; empty where neither is stated.
 func toleranceText(tolerance, floor float64) string {
 	switch {
 	case tolerance > 0 && floor > 0:
@@ -92,6 +97,7 @@ func (r *Report) limitsText() string {
 	return strings.Join(parts, "; ")
 }
 
+// used reports whether a reading was taken on a range.
 func (r *Report) used(name string) bool {
 	for i := range r.Rows {
 		if r.Rows[i].Range == name {
@@ -118,7 +124,8 @@ func (r *Report) unusual(warn func(error, string, ...any)) {
 	}
 	if len(names) > 0 {
 		warn(ErrUnusual, "tolerance above 1 %% (%s: up to %s): is that intended? A number "+
-			"without a unit is a fraction: 0.02 is 2 %%; write \"0.02 %%\".", wording.List(names), wording.Percent(most))
+			"without a unit is a fraction: 0.02 is 2 %%; write \"0.02 %%\".",
+			wording.List(names), wording.Percent(most))
 	}
 	var without []string
 	for _, rg := range r.Meter.Ranges {

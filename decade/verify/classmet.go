@@ -95,6 +95,8 @@ func (r *Report) classesMet() ([]ClassMet, error) {
 		if len(all) == 0 || largest == 0 {
 			continue
 		}
+		// One tolerance for all dials, judged by the rows of all: the box as it would be sold
+		// again.
 		met, err := r.classMet(ClassMet{Stage: stage, Dial: -1, Name: "box", Stated: largest}, all)
 		if err != nil {
 			return nil, err
@@ -118,6 +120,8 @@ func (r *Report) classMet(c ClassMet, rows []*Row) (ClassMet, error) {
 		d := demand{row: row, about: math.Inf(1)}
 		if !row.Overload {
 			d.constant = constant(spec, row)
+			// The tolerance with a guard band of U: near enough to what every rule asks for to
+			// choose the order by.
 			d.about = (math.Abs(row.Deviation.Estimate()) + row.Expanded.U -
 				d.constant) / row.Nominal
 		}
@@ -150,6 +154,7 @@ func (r *Report) needs(d demand, met float64, first bool) (float64, error) {
 	if row.Overload || math.IsInf(met, 1) {
 		return math.Inf(1), nil
 	}
+	// Most rows need less than what is met already: one decision in place of a search.
 	if limit := float64(met*row.Nominal) + d.constant; !first && limit > 0 {
 		v, err := r.decide(row, uncertainty.Interval{Lower: -limit, Upper: limit})
 		if err != nil || v == conformity.VerdictConforms {
@@ -181,6 +186,8 @@ func nextInSeries(x float64) float64 {
 	power := elementary.DecimalExponent(x)
 	for _, digit := range []string{"1", "2", "5", "10"} {
 		v, err := strconv.ParseFloat(digit+"e"+strconv.Itoa(power), 64)
+		// The figures are decimals, and a tolerance that is met exactly may lie a rounding
+		// above.
 		if err == nil && x <= v*(1+1e-9) {
 			return v
 		}

@@ -48,14 +48,18 @@ func combine(factors []float64, samples []sample) (m combination, err error) {
 				place[key{c.Name, c.ID}] = at
 				list = append(list, sourceOf{family: familyOf(c.Name), dof: c.DOF, pool: c.Pool})
 			}
+			// An input that two samples share enters once, with the sum of its contributions
+			// (GUM 5.1.2 with F.1.2.3).
 			list[at].contribution += float64(factors[k] * c.Contribution)
 		}
 	}
+	// GUM 5.1.2, equation 10: what is left are independent inputs.
 	variance := 0.0
 	for _, x := range list {
 		m.family[x.family] += square(x.contribution)
 		variance += square(x.contribution)
 	}
+	// GUM G.4.1: t for the effective degrees of freedom.
 	t, err := uncertainty.CoverageFactor(0.95, freedom(list, variance))
 	m.expanded = t * math.Sqrt(variance)
 	return m, err

@@ -26,6 +26,7 @@ const (
 	CommonJump                     // the step of a dial at which the range changes
 )
 
+// commonScopes are the texts in files.
 var commonScopes = file.Words[CommonScope]{Type: "verify.CommonScope",
 	Texts: []string{"all", "range", "dial", "jump"}}
 
@@ -80,8 +81,8 @@ func (c Common) String() string {
 		what = "The steps of the " + c.Name + " dial deviate"
 	case CommonJump:
 		return fmt.Sprintf("Where the %s dial changes from range %s to %s, the reading jumps by "+
-			"%s of itself, U = %s.", c.Name, c.From, c.Range, shiftText(c.Shift,
-			c.U), unsignedRelative(c.U))
+			"%s of itself, U = %s.", c.Name, c.From, c.Range, shiftText(c.Shift, c.U),
+			unsignedRelative(c.U))
 	}
 	s := fmt.Sprintf("%s by %s in common, U = %s. The meter can explain ±%s, the temperature "+
 		"±%s, the class of the box ±%s.",
@@ -109,7 +110,10 @@ func shiftText(shift, U float64) string {
 	return relativeText(shift)
 }
 
-func unsignedRelative(f float64) string { return strings.TrimPrefix(relativeText(math.Abs(f)), "+") }
+// unsignedRelative prints the size of a relative figure.
+func unsignedRelative(f float64) string {
+	return strings.TrimPrefix(relativeText(math.Abs(f)), "+")
+}
 
 // cause is what a component of a budget belongs to.
 type cause uint8
@@ -160,9 +164,10 @@ func (r *Report) common() ([]Common, error) {
 	return out, nil
 }
 
+// commonOf weighs the samples of a stage: all, by range, by dial.
 func (r *Report) commonOf(stage Stage, samples []sample) ([]Common, error) {
 	var out []Common
-	add := func(c Common, of []sample) error {
+	addScope := func(c Common, of []sample) error {
 		c.Stage = stage
 		ok, err := r.shift(&c, of)
 		if ok {
@@ -170,22 +175,21 @@ func (r *Report) commonOf(stage Stage, samples []sample) ([]Common, error) {
 		}
 		return err
 	}
-	if err := add(Common{Scope: CommonAll, Dial: -1}, samples); err != nil {
+	if err := addScope(Common{Scope: CommonAll, Dial: -1}, samples); err != nil {
 		return nil, err
 	}
 	pick := func(is func(sample) bool) []sample {
 		return slices.DeleteFunc(slices.Clone(samples), func(s sample) bool { return !is(s) })
 	}
 	for _, rg := range r.Meter.Ranges {
-		if err := add(Common{Scope: CommonRange, Range: rg.Name, Dial: -1},
+		if err := addScope(Common{Scope: CommonRange, Range: rg.Name, Dial: -1},
 			pick(func(s sample) bool { return s.rangeName == rg.Name })); err != nil {
 			return nil, err
 		}
 	}
 	for d, dec := range r.Box.Decades() {
-		if err := add(Common{Scope: CommonDial, Dial: d, Name: dec.Name}, pick(func(s sample) bool {
-			return s.dial == d
-		})); err != nil {
+		if err := addScope(Common{Scope: CommonDial, Dial: d, Name: dec.Name},
+			pick(func(s sample) bool { return s.dial == d })); err != nil {
 			return nil, err
 		}
 	}
@@ -196,23 +200,8 @@ func (r *Report) commonOf(stage Stage, samples []sample) ([]Common, error) {
 // rank keeps the widest scope that rules, and says which ranges and dials are the same
 // readings.
 func (r *Report) rank(list []Common, samples []sample) {
-	names := r.Box.Spec().Decades
-	for i := range list {
-		c := &list[i]
-		if c.Scope == CommonRange {
-			dials := make(map[int]bool)
-			for _, s := range samples {
-				if s.rangeName == c.Range {
-					dials[s.dial] = true
-				}
-			}
-			if len(dials) == 1 {
-				for d := range dials {
-					c.Same = []string{"the " + names[d].Name + " dial"}
-				}
-			}
-		}
-	}
+	r.nameSame(list, samples)
+	// A shift of all readings explains those of ranges and dials: the widest scope speaks alone.
 	if len(list) > 0 && list[0].Scope == CommonAll && list[0].Rules {
 		for i := range list[1:] {
 			list[1+i].Rules = false
@@ -236,9 +225,32 @@ func (r *Report) rank(list []Common, samples []sample) {
 				covered++
 			}
 		}
-		// Two thirds of the dial read on ranges that are off already: the dial adds nothing to say.
+		// Two thirds of the dial were read on ranges that are off: the range says it already.
 		if 3*covered >= 2*of {
-			c.Rules = false // the range says it already
+			c.Rules = false
+		}
+	}
+}
+
+// nameSame says of each range that was used for one dial alone that both are the same readings.
+func (r *Report) nameSame(list []Common, samples []sample) {
+	names := r.Box.Spec().Decades
+	for i := range list {
+		c := &list[i]
+		if c.Scope != CommonRange {
+			continue
+		}
+		dials := make(map[int]bool)
+		for _, s := range samples {
+			if s.rangeName == c.Range {
+				dials[s.dial] = true
+			}
+		}
+		if len(dials) != 1 {
+			continue
+		}
+		for d := range dials { // the only one
+			c.Same = []string{"the " + names[d].Name + " dial"}
 		}
 	}
 }
@@ -286,6 +298,7 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 	return samples, jumps, nil
 }
 
+// newSample relates the figures of a step or position to its nominal value.
 func newSample(dial int, rangeName string, q uncertainty.Quantity, b *uncertainty.Budget, u,
 	nominal, limit float64) sample {
 	return sample{dial, rangeName, q, b, nominal, q.Estimate() / nominal, u / nominal,
@@ -321,6 +334,7 @@ func keptSamples(samples []sample) []sample {
 		values[i] = math.Abs(s.shift - m)
 	}
 	const robust = 1.4826 // standard deviation of a normal distribution over its median deviation
+	// Medians, which a few wild values do not move (ISO 13528, the scaled median of deviations).
 	width := 5 * robust * median(values)
 	return slices.DeleteFunc(slices.Clone(samples),
 		func(s sample) bool { return math.Abs(s.shift-m) > max(width, 5*s.u) })
@@ -343,6 +357,10 @@ func (r *Report) shift(c *Common, all []sample) (ok bool, err error) {
 	return x.ok, nil
 }
 
+// leastVariance is added to the relative variance of a sample: without it an exact value would
+// have an infinite weight. It is that of 1e-9.
+const leastVariance = 1e-18
+
 // weigh is shift by the samples alone.
 func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 	samples := keptSamples(all)
@@ -352,9 +370,8 @@ func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 	weights := make([]float64, len(samples))
 	total := 0.0
 	for i, s := range samples {
-		// Weights 1/u²; 1e-18 keeps an exact value from taking all of the weight by a division by
-		// 0.
-		weights[i] = 1 / (square(s.u) + 1e-18)
+		// Weights 1/u², which make the variance of a weighted mean least (Gauss–Markov theorem).
+		weights[i] = 1 / (square(s.u) + leastVariance)
 		total += weights[i]
 	}
 	factors := make([]float64, len(samples))
@@ -362,6 +379,7 @@ func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 	for i, s := range samples {
 		weights[i] /= total
 		factors[i] = weights[i] / s.nominal
+		// The class of the parts, weighted as they are: what the box may do within its class.
 		c.Box += float64(weights[i] * s.class)
 		if s.class > 0 {
 			least = min(least, s.class)
@@ -383,6 +401,8 @@ func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 	if dials > 2 {
 		share = 1. / 3
 	}
+	// Alike for all dials, larger than the class explains, and more than chance: all three, or a
+	// part explains it better than the meter.
 	c.Rules = same && math.Abs(c.Shift) > share*least &&
 		beyondChance(c.Shift, m.part(causeOther)/math.Sqrt(3), samples, weights) &&
 		(c.Scope != CommonAll || dials > 1)
@@ -400,6 +420,8 @@ func beyondChance(mean, own float64, samples []sample, weights []float64) bool {
 	for i, s := range samples {
 		spread += float64(weights[i] * square(s.shift-mean))
 	}
+	// The scatter of the weighted mean about itself (GUM 4.2.3), or what the readings state,
+	// whichever is larger.
 	return math.Abs(mean) > 3*max(own, math.Sqrt(spread/(n-1)))
 }
 
@@ -414,10 +436,11 @@ func alike(mean float64, samples []sample) (dials int, same bool) {
 	for _, list := range byDial {
 		sum, weight := 0.0, 0.0
 		for _, s := range keptSamples(list) {
-			w := 1 / (square(s.u) + 1e-18)
+			w := 1 / (square(s.u) + leastVariance)
 			sum += float64(w * s.shift)
 			weight += w
 		}
+		// A dial counts for or against only if it can see a quarter of the shift.
 		if 1/math.Sqrt(weight) > math.Abs(mean)/4 {
 			continue // too blurred to tell
 		}
@@ -472,8 +495,11 @@ func (s SharedError) String() string {
 		"are not independent evidence.", wording.Short(s.Settings), s.Range, s.Correlation)
 }
 
-// sharedErrors finds settings near their limits on one range whose deviations are
-// correlated by one half or more.
+// leastShared is the correlation from which two results are no independent evidence.
+const leastShared = 0.5
+
+// sharedErrors finds settings near their limits on one range whose deviations are correlated by
+// leastShared or more.
 func (r *Report) sharedErrors() []SharedError {
 	var out []SharedError
 	for _, stage := range r.Stages() {
@@ -482,6 +508,7 @@ func (r *Report) sharedErrors() []SharedError {
 			var names []string
 			for i := range r.Rows {
 				row := &r.Rows[i]
+				// Two U from the limit: farther away a shared error does not change a verdict.
 				near := row.Judged && !row.Overload &&
 					math.Abs(math.Abs(row.Deviation.Estimate())-row.Limits.Upper) <= 2*row.Expanded.U
 				if near && row.Range == rg.Name && row.Reading.Stage == stage &&
@@ -493,7 +520,8 @@ func (r *Report) sharedErrors() []SharedError {
 			if len(rows) < 2 {
 				continue
 			}
-			if c := correlation(rows[0].Budget(), rows[1].Budget()); c >= 0.5 {
+			c := correlation(rows[0].Budget(), rows[1].Budget())
+			if c >= leastShared {
 				out = append(out, SharedError{stage, rg.Name, names, c})
 			}
 		}
@@ -514,6 +542,7 @@ func correlation(a, b *uncertainty.Budget) float64 {
 	for _, c := range b.Components {
 		sum += float64(of[c.Name+"\x00"+c.ID] * c.Contribution)
 	}
+	// GUM 5.2.2, equation 14: covariance over the product of the standard uncertainties.
 	return sum / a.StandardUncertainty / b.StandardUncertainty
 }
 

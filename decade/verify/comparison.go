@@ -61,6 +61,7 @@ func (r *Report) comparisons(compare func(a, b *Row) (c Comparison, wanted bool,
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		of := dialled{row.Setting, "", row.Reading.Stage}
+		// The first dialling of each setting: several would count one contact more than once.
 		if row.Overload || row.Setting.AllZero() || first[of] {
 			continue
 		}
@@ -80,6 +81,7 @@ func (r *Report) comparisons(compare func(a, b *Row) (c Comparison, wanted bool,
 	return out, nil
 }
 
+// comparison makes the joint statement on two rows of one nominal value.
 func (r *Report) comparison(a, b *Row) (Comparison, error) {
 	c := Comparison{
 		Stage: a.Reading.Stage, A: a.Setting, B: b.Setting, Nominal: a.Nominal,
@@ -101,10 +103,13 @@ func (r *Report) comparison(a, b *Row) (Comparison, error) {
 	if c.Expanded, err = r.Rule.Expanded(known); err != nil {
 		return c, &Error{Op: "verify.Comparisons", Name: where, Err: err}
 	}
+	// The interval of the difference, seen from both ends: what it is at least and at most.
 	least := max(c.Expanded.Lower, -c.Expanded.Upper, 0) // of the true difference
 	most := max(math.Abs(c.Expanded.Lower), math.Abs(c.Expanded.Upper))
 	stated := c.LimitA > 0 && c.LimitB > 0
 	c.NotBoth = stated && least > c.LimitA+c.LimitB
+	// |a| ≤ |b| + |a − b|: if B is within its limit, A is within that and the largest
+	// difference.
 	c.AFollows = stated && c.LimitB+most <= c.LimitA
 	c.BFollows = stated && c.LimitA+most <= c.LimitB
 	return c, nil
@@ -120,7 +125,8 @@ func (c Comparison) String() string {
 	switch {
 	case c.NotBoth:
 		return s + fmt.Sprintf(": more than both classes together allow (%s). At least one of "+
-			"the two is outside its class; the comparison does not say which.", wording.Ohms(c.LimitA+c.LimitB))
+			"the two is outside its class; the comparison does not say which.",
+			wording.Ohms(c.LimitA+c.LimitB))
 	case c.AFollows:
 		return s + fmt.Sprintf(": if %v is inside its class (%s), so is %v (%s).", c.B,
 			wording.Ohms(c.LimitB), c.A, wording.Ohms(c.LimitA))
@@ -133,6 +139,7 @@ func (c Comparison) String() string {
 	return s + ": both may be inside their classes."
 }
 
+// signedOhms prints a resistance with its sign.
 func signedOhms(v float64) string {
 	if v > 0 {
 		return "+" + wording.Ohms(v)

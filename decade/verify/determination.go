@@ -64,12 +64,15 @@ func Determine(b *decade.Box, settings ...decade.Setting) (*Determination, error
 	out := &Determination{Unknowns: u.N, Rank: space.Rank()}
 	open := space.Undetermined()
 	out.Undetermined = u.Names(open)
+	// What is left open falls into groups that occur only together, and parts that no reading
+	// has.
 	groups, missing := space.Groups(open)
 	for _, g := range groups {
 		out.Together = append(out.Together, u.Names(g))
 	}
 	out.Missing = u.Names(missing)
 	for _, s := range u.Singles() {
+		// Greedily: any position that adds an equation serves, and each adds one at most.
 		if space.Rank() < u.N && space.Add(u.Of(s)) {
 			out.Add = append(out.Add, s)
 		}

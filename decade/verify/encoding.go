@@ -23,6 +23,7 @@ func plainText(r io.Reader) (*bufio.Reader, error) {
 	begin, _ := in.Peek(8) // a short file is no error here
 	order, marked := utf16Order(begin)
 	if order == nil {
+		// Not UTF-16: text in UTF-8, or no text at all.
 		return in, file.Foreign(begin)
 	}
 	if marked {
@@ -42,6 +43,7 @@ func utf16Order(begin []byte) (order binary.ByteOrder, marked bool) {
 	case bytes.HasPrefix(begin, []byte("\xfe\xff")):
 		return binary.BigEndian, true
 	case len(begin) < 4:
+	// Without a mark: letters of the head of a table have a zero byte, at one side or the other.
 	case begin[0] != 0 && begin[1] == 0 && begin[2] != 0 && begin[3] == 0:
 		return binary.LittleEndian, false
 	case begin[0] == 0 && begin[1] != 0 && begin[2] == 0 && begin[3] != 0:
@@ -67,6 +69,7 @@ func (u *utf16Reader) Read(p []byte) (int, error) {
 			break
 		}
 		if utf16.IsSurrogate(r) {
+			// Characters beyond the first plane are two code units (RFC 2781, 2.2).
 			second := u.unit()
 			both := utf16.DecodeRune(r, second)
 			if both == utf8.RuneError {

@@ -36,6 +36,7 @@ var (
 // once.
 type Error = unit.Error
 
+// finite reports whether a number is neither NaN nor infinite.
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // notNegative refuses a number that is not finite or below 0.

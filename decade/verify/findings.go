@@ -84,6 +84,7 @@ func (r *Report) find() ([]Finding, error) {
 	for i := range r.Rows {
 		f.index[&r.Rows[i]] = i
 	}
+	// In this order: scatter and peaks mark positions that the steps must leave out.
 	f.circuits()
 	if err := f.diallings(); err != nil {
 		return nil, err
@@ -176,8 +177,8 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 	if err != nil {
 		return err
 	}
-	// GUM 5.2.2: what both diallings share has cancelled in the difference, so 99 % is a strict
-	// test.
+	// GUM 5.2.2: what both diallings share has cancelled in the difference, so that 99 % is a
+	// strict test.
 	if budget.Estimate <= u {
 		return nil
 	}
@@ -187,17 +188,18 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 		f.unsteady[place{k.stage, d, p}] = true
 		f.covered[place{k.stage, d, p}] = true
 	}
-	alone := ""
+	only := ""
 	if f.Switching.scattersApart(k.setting) {
-		alone = " No other setting scatters like it (Cochran's test, 1 %): its own U includes " +
+		only = " No other setting scatters like it (Cochran's test, 1 %): its own U includes " +
 			"this scatter, the U of other settings does not."
 	}
 	f.addFinding(x, rows, "Setting %s does not read the same twice: %d diallings lie up to %s "+
 		"apart, where the meter and the stated switching variation explain %s (99 %%).%s",
-		k.setting, len(rows), wording.Ohms(x.Value), wording.Ohms(x.U), alone)
+		k.setting, len(rows), wording.Ohms(x.Value), wording.Ohms(x.U), only)
 	return nil
 }
 
+// dialName is the name of a dial of the box.
 func (r *Report) dialName(d int) string {
 	for i, dec := range r.Box.Decades() {
 		if i == d {
@@ -236,6 +238,8 @@ func (f *finder) peaks() error {
 	for i := range f.Increments {
 		up := &f.Increments[i]
 		here := place{up.Stage, up.Dial, up.Position}
+		// A bad contact at a tap adds to one position and is gone at the next: up by as much as
+		// down.
 		down := f.increment(f.next(here))
 		if down == nil || up.Budget.Estimate <= 0 || !up.Outside() || !down.Outside() ||
 			down.Budget.Estimate >= 0 {
@@ -311,6 +315,7 @@ func (f *finder) carry(here place) []*Row {
 	return rows
 }
 
+// oneStep reports a step, with the positions above that carry it.
 func (f *finder) oneStep(inc *Increment) {
 	here := place{inc.Stage, inc.Dial, inc.Position}
 	rows := f.carry(here)
@@ -329,6 +334,7 @@ func (f *finder) oneStep(inc *Increment) {
 	f.addFinding(x, rows, "%s", text)
 }
 
+// stepText is the sentence on a step.
 func (r *Report) stepText(inc *Increment) string {
 	dev := inc.Budget
 	direction := "high"
@@ -343,6 +349,7 @@ func (r *Report) stepText(inc *Increment) string {
 		wording.Ohms(inc.Limit))
 }
 
+// manySteps reports the steps of a dial in one sentence, with the smallest and the largest.
 func (f *finder) manySteps(dial place, list []*Increment) {
 	by := func(a, b *Increment) int { return cmp.Compare(a.Budget.Estimate, b.Budget.Estimate) }
 	least, most := slices.MinFunc(list, by), slices.MaxFunc(list, by)

@@ -18,7 +18,7 @@ import (
 type Headline struct {
 	Stage    Stage
 	Judged   int      // settings with a verdict
-	Planned  int      // settings of the full plan: zero, every position of every dial, all at their highest
+	Planned  int      // of the full plan: zero, each position of each dial, all at their highest
 	OfPlan   int      // of the planned settings, those with a verdict
 	Withheld int      // settings whose verdict is withheld, see Report.Implausible
 	NotRead  []string // dials of which no position off zero was read with a value
@@ -39,6 +39,7 @@ func (r *Report) Headline(stage Stage) Headline {
 			judged[row.Setting] = true
 		}
 		for d, p := range row.Setting.Positions() {
+			// An open circuit is a reading; an overload on too small a range says nothing.
 			read[d] = read[d] || p > 0 && (!row.Overload || row.Open)
 		}
 	}
@@ -69,6 +70,7 @@ func (h Headline) String() string {
 	return strings.Join(append([]string{h.judged()}, h.missing()...), "; ")
 }
 
+// judged says how many settings were judged, and how many of the full plan are among them.
 func (h Headline) judged() string {
 	if h.Judged == h.OfPlan {
 		return fmt.Sprintf("%d of %d settings judged", h.Judged, h.Planned)

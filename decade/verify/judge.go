@@ -64,6 +64,7 @@ func (l lawsOfSettings) of(i int, row *Row) (conformity.CDF, uncertainty.Interva
 	return known, row.Limits, err
 }
 
+// judgeRow gives one row its verdict, its probability and its ratio.
 func (r *Report) judgeRow(i int, laws lawsOfSettings) (err error) {
 	row := &r.Rows[i]
 	if row.Verdict, err = r.decide(row, row.Limits); err != nil {
@@ -98,9 +99,11 @@ type composition struct {
 	warm    bool // its temperature was recorded
 }
 
+// compositionOf is that of a reading.
 func compositionOf(rd *Reading, rangeName string) composition {
-	return composition{rd.Setting, rd.Stage, group{rd.Session, rangeName}, len(rd.Values) +
-		1000*len(rd.Reversed), rd.Temperature != nil}
+	// Both counts in one number; neither exceeds mostRepeats.
+	return composition{rd.Setting, rd.Stage, group{rd.Session, rangeName},
+		len(rd.Values) + mostRepeats*len(rd.Reversed), rd.Temperature != nil}
 }
 
 // factor is the coverage factor of a dialling by what is known of its law, for its standard
@@ -116,7 +119,7 @@ func (e *evaluation) expand(rule conformity.Rule, row *Row) error {
 	key := compositionOf(&row.Reading, row.Range)
 	u := row.u
 	if f, ok := e.factors[key]; ok && math.Abs(u-f.u) <= sameShape*f.u {
-		// A laboratory may not state less than its best capability, rule.Smallest.
+		// A laboratory may not state less than its best capability, rule.Smallest (ILAC-P14).
 		U, y := max(f.k*u, rule.Smallest), row.Deviation.Estimate()
 		row.Expanded = uncertainty.Expanded{P: cmp.Or(rule.Coverage, 0.95), K: f.k, U: U,
 			Interval: uncertainty.Interval{Lower: y - U, Upper: y + U}}
@@ -133,6 +136,7 @@ func (e *evaluation) expand(rule conformity.Rule, row *Row) error {
 	return nil
 }
 
+// setFactor keeps the coverage factor of a composition.
 func (e *evaluation) setFactor(of composition, f factor) {
 	if e.factors == nil {
 		e.factors = make(map[composition]factor)
@@ -140,12 +144,12 @@ func (e *evaluation) setFactor(of composition, f factor) {
 	e.factors[of] = f
 }
 
-// probability is that of conformity, from the distributions of the inputs where they are known. Where
-// both limits are farther than eight standard uncertainties from a result with a normal
+// probability is that of conformity, from the distributions of the inputs where they are known.
+// Where both limits are farther than eight standard uncertainties from a result with a normal
 // tail or none it is 0 or 1, which saves the convolution.
 func probability(i int, row *Row, laws lawsOfSettings) (float64, error) {
-	// Only with infinite degrees of freedom: a t-distribution has tails that reach farther (GUM
-	// G.3).
+	// Only with infinite degrees of freedom: a t-distribution has tails that reach farther
+	// (GUM G.3).
 	if far := 8 * row.u; math.IsInf(row.dof, 1) && far > 0 {
 		switch y := row.Deviation.Estimate(); {
 		case y-row.Limits.Lower > far && row.Limits.Upper-y > far:

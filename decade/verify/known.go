@@ -47,6 +47,7 @@ func (k *Known) checkKnown() error {
 func (k *Known) quantity() uncertainty.Quantity {
 	src := uncertainty.Source{Name: k.Name, Unit: "Ω", Note: "certificate of the known resistor",
 		Distribution: uncertainty.Certificate(k.Value, k.U, cmp.Or(k.K, 2))}
+	// Exact, so that budgets have no row of nothing.
 	if k.U == 0 {
 		return uncertainty.Exact(k.Value)
 	}
@@ -76,8 +77,10 @@ func split(readings []Reading) (box []Reading, standards []Standard, err error) 
 		if before := stated[name]; before != nil && *before != *rd.Known {
 			return nil, nil,
 				refuse(unit.Errorf(ErrContradiction, "%s is %v Ω with U = %v Ω, and %v Ω with U "+
-					"= %v Ω in another reading; expected one value for a name", name, rd.Known.Value, rd.Known.U, before.Value, before.U))
+					"= %v Ω in another reading; expected one value for a name",
+					name, rd.Known.Value, rd.Known.U, before.Value, before.U))
 		}
+		// One quantity for one name: its error is common to all that it corrects (GUM F.1.2.3).
 		if stated[name] == nil {
 			stated[name], made[name] = rd.Known, rd.Known.quantity()
 		}
@@ -121,6 +124,9 @@ func (m MeterError) String() string {
 	return s + ". The readings of the range are corrected by it."
 }
 
+// normal95 is the coverage factor of a normal distribution for 95 % (JCGM 100, table G.2, ν = ∞).
+const normal95 = 1.959963984540054
+
 // meterError takes the errors of the meter out of the budget of what it showed less the
 // value of the standard: they are what was found, not what it is uncertain by.
 func (e *evaluation) meterError(s *Standard, b *uncertainty.Budget) MeterError {
@@ -130,12 +136,14 @@ func (e *evaluation) meterError(s *Standard, b *uncertainty.Budget) MeterError {
 		out.Range, out.Reading = rg.Name, s.Value.Estimate()+b.Estimate
 		out.Limit = rg.Limit(out.Reading, 0)
 	}
+	// The limits of the meter predict the error; it was measured, and so they are no part of its
+	// U.
 	rest := 0.0
 	for _, c := range b.Components {
 		if familyOf(c.Name) != causeMeter {
 			rest += square(c.Contribution)
 		}
 	}
-	out.U = 1.959963984540054 * math.Sqrt(rest)
+	out.U = normal95 * math.Sqrt(rest)
 	return out
 }

@@ -19,6 +19,7 @@ func (r *Report) noteLinearity(e *evaluation) error {
 	assumed := make(map[string]bool)
 	for i := range least.Ranges {
 		rg := &least.Ranges[i]
+		// Only what is assumed can be assumed otherwise.
 		if _, ok := rg.LinearityLimit(); ok {
 			assumed[rg.Name] = true
 			rg.Linearity = leastLinearity * rg.RangePart()
@@ -118,10 +119,12 @@ func (e *evaluation) withMeter(m *Meter, rows []int) (*evaluation, error) {
 
 // nearLimit reports whether another U could change the verdict.
 func (row *Row) nearLimit() bool {
-	y, reach := row.Deviation.Estimate(), 1.5*row.Expanded.U
+	const reachOfU = 1.5 // U changes by less than half with the linearity
+	y, reach := row.Deviation.Estimate(), reachOfU*row.Expanded.U
 	return math.Abs(y-row.Limits.Lower) <= reach || math.Abs(y-row.Limits.Upper) <= reach
 }
 
+// joinNotes puts a note behind another.
 func joinNotes(a, b string) string {
 	if a == "" {
 		return b

@@ -51,6 +51,7 @@ func damagedComment(text string) bool {
 	return end > 0 && spreadsheetErrors.MatchString(text[:end])
 }
 
+// read returns the next line as it is, without its end.
 func (l *lines) read() (string, error) {
 	if len(l.waiting) > 0 {
 		line := l.waiting[0]
@@ -89,6 +90,7 @@ func (l *lines) read() (string, error) {
 	}
 	text := string(line)
 	if l.n == 1 {
+		// A byte-order mark is no part of the first head.
 		text = strings.TrimPrefix(text, "\ufeff")
 	}
 	if !utf8.ValidString(text) {
@@ -102,6 +104,7 @@ func (l *lines) read() (string, error) {
 				"UTF-8 text: save the file as CSV UTF-8")}
 	}
 	text = strings.TrimRight(text, "\r\n")
+	// Old files end lines with a carriage return alone, which the reader of lines does not know.
 	if strings.Contains(text, "\r") {
 		l.waiting = strings.Split(text, "\r")
 		text, l.waiting = l.waiting[0], l.waiting[1:]
@@ -113,6 +116,8 @@ func (l *lines) read() (string, error) {
 func cells(line string, separator rune) ([]string, error) {
 	c := csv.NewReader(strings.NewReader(line))
 	c.Comma = separator
+	// A blank before a quote would make the quote a part of the cell; a tab is the separator
+	// itself.
 	c.TrimLeadingSpace = separator != '\t'
 	c.FieldsPerRecord = -1
 	row, err := c.Read()

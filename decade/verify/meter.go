@@ -29,8 +29,8 @@ type Null uint8
 
 const (
 	NullNone        Null = iota // nothing
-	NullLeadsJoined             // a reading with the leads joined: leads are out, the residual is in
-	NullBoxAtZero               // a reading of the box at zero: leads and residual are out
+	NullLeadsJoined             // one with the leads joined: they are out, the residual is in
+	NullBoxAtZero               // one of the box at zero: leads and residual are out
 )
 
 // String returns "none", "leads joined" or "box at zero".
@@ -42,8 +42,10 @@ type Leads struct {
 	Resistance float64 // Ω; subtracted where nothing is nulled
 	Tolerance  float64 // Ω, ± limit of Resistance
 
-	Null          Null
-	NullTolerance float64 // Ω, ± limit of the change of the null over the session; half of what a second null shows is customary
+	Null Null
+	// NullTolerance is the ± limit in Ω of the change of the null over the session; half of what a
+	// second null shows is customary.
+	NullTolerance float64
 }
 
 // A Meter is what an ohmmeter promises and how it is connected. Ranges need not be in
@@ -54,7 +56,7 @@ type Meter struct {
 	Serial        string
 	Certificate   string // number and date of its last calibration
 	Due           string // when the next one is due
-	Specification string // which interval of the specification the ranges state: "1 year, 23 °C ± 5 °C"
+	Specification string // which interval the ranges state: "1 year, 23 °C ± 5 °C"
 
 	Wiring Wiring
 	Leads  Leads // two-wire only
@@ -77,6 +79,7 @@ type Meter struct {
 	Insulation float64
 }
 
+// clone copies what a caller could change behind a report.
 func (m *Meter) clone() Meter {
 	out := *m
 	out.Ranges = slices.Clone(m.Ranges)
@@ -99,6 +102,22 @@ func (m *Meter) Check() error {
 	if m == nil {
 		return &Error{Op: op, Err: unit.Errorf(ErrEmpty, "nil; expected a meter")}
 	}
+	if err := m.checkConnection(op); err != nil {
+		return err
+	}
+	if len(m.Ranges) == 0 {
+		return &Error{Op: op, Name: "ranges",
+			Err: unit.Errorf(ErrEmpty, "none; expected at least one range")}
+	}
+	if err := m.checkNumbers(op); err != nil {
+		return err
+	}
+	return m.checkRanges(op)
+}
+
+// checkConnection refuses a connection that is not stated or contradicts itself: leads that are
+// subtracted twice, or that are not in the reading.
+func (m *Meter) checkConnection(op string) error {
 	switch {
 	case m.Wiring == WiringNotStated:
 		return &Error{Op: op, Name: "wiring",
@@ -120,10 +139,12 @@ func (m *Meter) Check() error {
 			Err: unit.Errorf(ErrContradiction,
 				"leads of %v Ω to subtract and a null (%v) that has done so; expected one of the "+
 					"two", m.Leads.Resistance, m.Leads.Null)}
-	case len(m.Ranges) == 0:
-		return &Error{Op: op, Name: "ranges",
-			Err: unit.Errorf(ErrEmpty, "none; expected at least one range")}
 	}
+	return nil
+}
+
+// checkNumbers refuses figures of the meter as a whole that are negative or not finite.
+func (m *Meter) checkNumbers(op string) error {
 	if m.Temperature != nil && !finite(*m.Temperature) {
 		return &Error{Op: op, Name: "temperature", Value: *m.Temperature,
 			Err: unit.Errorf(ErrNotFinite, "%v; expected a finite number of degrees Celsius",
@@ -133,8 +154,8 @@ func (m *Meter) Check() error {
 		name  string
 		value float64
 	}{
-		{"leads: resistance", m.Leads.Resistance}, {"leads: tolerance",
-			m.Leads.Tolerance}, {"leads: nullTolerance", m.Leads.NullTolerance},
+		{"leads: resistance", m.Leads.Resistance}, {"leads: tolerance", m.Leads.Tolerance},
+		{"leads: nullTolerance", m.Leads.NullTolerance},
 		{"thermometer", m.Thermometer}, {"band", m.Band}, {"thermalEMF", m.ThermalEMF},
 		{"insulation", m.Insulation},
 	} {
@@ -142,6 +163,11 @@ func (m *Meter) Check() error {
 			return err
 		}
 	}
+	return nil
+}
+
+// checkRanges refuses the first range that makes no sense, has no limits, or a name of another.
+func (m *Meter) checkRanges(op string) error {
 	seen := make(map[string]bool)
 	for i, r := range m.Ranges {
 		where := fmt.Sprintf("ranges[%d] %q", i, r.Name)

@@ -70,6 +70,7 @@ func (m *Meter) UnmarshalJSON(text []byte) error {
 	return err
 }
 
+// readMeter reads the keys of a meter and checks the whole.
 func readMeter(o *file.Object) (*Meter, error) {
 	m := &Meter{}
 	o.Text("name", &m.Name)
@@ -80,6 +81,7 @@ func readMeter(o *file.Object) (*Meter, error) {
 	o.Require("wiring")
 	wirings.Read(o, "wiring", &m.Wiring)
 	m.Leads = readLeads(o.Object("leads"))
+	// A key of older files: it says what stands in its place, instead of being unknown.
 	if o.Has("zeroShare") {
 		o.Fail("zeroShare", unit.Errorf(ErrUnknown, "gone; expected \"linearity\" of a range "+
 			"instead: that part of the range part which differs from value to value"))
@@ -101,6 +103,7 @@ func readMeter(o *file.Object) (*Meter, error) {
 	return m, m.Check()
 }
 
+// readLeads reads the leads; the zero Leads where the file has none.
 func readLeads(o *file.Object) (l Leads) {
 	if o == nil {
 		return l
@@ -112,6 +115,7 @@ func readLeads(o *file.Object) (l Leads) {
 	return l
 }
 
+// readRange reads the keys of a range.
 func readRange(o *file.Object) (r Range) {
 	o.Require("name")
 	o.Require("fullScale")
@@ -159,6 +163,8 @@ func readRangePart(o *file.Object, key string, ofRange, digits *float64) {
 				return
 			}
 		}
+		// Two terms of one kind would be added or one lost; which of them was meant is not
+		// known.
 		if seen[which] {
 			o.Fail(key, unit.Errorf(ErrContradiction, "%q: two terms of one kind; expected one "+
 				"fraction, one number of digits, or one of each", text))
@@ -184,6 +190,7 @@ func readLinearity(o *file.Object, r *Range) {
 	var text string
 	if o.IsText("linearity") && o.Text("linearity", &text) {
 		if f, err := unit.Parse(text, unit.Fraction); err == nil {
+			// Read after the full scale, of which it is a fraction.
 			r.Linearity = f * r.FullScale
 			return
 		}
@@ -191,6 +198,7 @@ func readLinearity(o *file.Object, r *Range) {
 	o.Quantity("linearity", unit.Ohm, &r.Linearity)
 }
 
+// readLimits reads limits of error; nil where the file has none.
 func readLimits(o *file.Object) *Limits {
 	if o == nil {
 		return nil
@@ -201,6 +209,7 @@ func readLimits(o *file.Object) *Limits {
 	return l
 }
 
+// readCalibration reads what a certificate says of a range; nil where the file has none.
 func readCalibration(o *file.Object) *RangeCalibration {
 	if o == nil {
 		return nil
@@ -231,6 +240,7 @@ func readCalibration(o *file.Object) *RangeCalibration {
 	return c
 }
 
+// jsonMeter and the types after it are the shape of the file, numbers as text with their unit.
 type jsonMeter struct {
 	Name              string      `json:"name,omitempty"`
 	Serial            string      `json:"serial,omitempty"`
@@ -324,6 +334,7 @@ func (m *Meter) MarshalJSON() ([]byte, error) {
 	return json.Marshal(out)
 }
 
+// json is the range as it is written.
 func (r Range) json() jsonRange {
 	out := jsonRange{
 		Name: r.Name, FullScale: unit.Format(r.FullScale, unit.Ohm), OverRange: r.OverRange,
@@ -353,6 +364,7 @@ func (r Range) json() jsonRange {
 	return out
 }
 
+// json is the limits as they are written.
 func (l *Limits) json() *jsonLimits {
 	if l == nil {
 		return nil

@@ -76,6 +76,7 @@ func (e *evaluation) meterNotes() []string {
 	return append(out, text)
 }
 
+// calibrationNote says how the certificate of a range enters.
 func (e *evaluation) calibrationNote(rg Range) string {
 	c := rg.Calibration
 	switch {
@@ -89,6 +90,7 @@ func (e *evaluation) calibrationNote(rg Range) string {
 		"day, else with %v added", *c.Stability)
 }
 
+// conventionNote says what a deviation is counted from.
 func (e *evaluation) conventionNote() string {
 	if e.spec.ResidualIncluded {
 		return "Deviation is measured minus nominal at the terminals: this box is stated with " +
@@ -109,6 +111,7 @@ func (e *evaluation) conventionNote() string {
 		"at zero of the same session is subtracted."
 }
 
+// temperatureNote says whether readings are corrected for temperature.
 func (e *evaluation) temperatureNote() string {
 	if !e.b.HasTemperatureLaw() {
 		return "Temperature: not corrected, because the description of the box states no " +
@@ -122,6 +125,7 @@ func (e *evaluation) temperatureNote() string {
 		" by the temperature law of the box."
 }
 
+// wiringNote says what is in the readings beside the box.
 func (e *evaluation) wiringNote() string {
 	s := "Wiring: " + e.m.Wiring.String()
 	switch {
@@ -145,12 +149,14 @@ func (e *evaluation) warnings(r *Report) []error {
 	e.coarse(r, warn)
 	for _, d := range r.Switching.Dials {
 		warn(ErrInconsistent, "diallings of the %s dial scatter by %s, more than other dials do "+
-			"or the stated variation explains: budgets with this dial off zero include it.", r.dialName(d.Dial), wording.Ohms(d.Estimated))
+			"or the stated variation explains: budgets with this dial off zero include it.",
+			r.dialName(d.Dial), wording.Ohms(d.Estimated))
 	}
 	if c := r.Switching; c.Used && c.Stated > 0 {
 		warn(ErrInconsistent, "diallings of one setting scatter by more than the stated contact "+
 			"of %s explains (chi-squared %.3g with %s, 95 %% point %.3g): budgets take %s a "+
-			"closed contact, from the diallings.", wording.Ohms(c.Stated), c.ChiSquared, wording.Freedom(c.DOF), c.Limit, wording.Ohms(c.Estimated))
+			"closed contact, from the diallings.", wording.Ohms(c.Stated), c.ChiSquared,
+			wording.Freedom(c.DOF), c.Limit, wording.Ohms(c.Estimated))
 	}
 	if c := r.Switching; wording.AgreeTooWell(c.ChiSquared, c.DOF) {
 		warn(ErrInconsistent, "%s", wording.TooWell("diallings of one setting", c.ChiSquared,
@@ -174,6 +180,8 @@ func (e *evaluation) coarse(r *Report, warn func(error, string, ...any)) {
 		if !row.Judged || row.Overload || r.Switching.scattersApart(row.Setting) {
 			continue
 		}
+		// An empty acceptance interval is a fact about the meter (JCGM 106, 8.3.2), said once
+		// and not row by row.
 		if _, ok := r.Rule.Acceptance(row.Limits, row.Expanded.U); !ok {
 			if count[row.Range] == nil {
 				order = append(order, row.Range)
@@ -189,47 +197,63 @@ func (e *evaluation) coarse(r *Report, warn func(error, string, ...any)) {
 	}
 }
 
-// missing names what was not stated and matters.
-func (e *evaluation) missing(warn func(error, string, ...any)) {
-	var noTemperature, low, redialled, outside int
+// lowOhms is the range in Ω up to which a thermal EMF of 1 µV counts at usual test currents.
+const lowOhms = 1000
+
+// omissions counts the readings that leave something out.
+type omissions struct {
+	noTemperature int // of the box
+	onePolarity   int // on ranges up to lowOhms
+	redialled     int // second and further diallings
+	noMeter       int // no temperature of the meter, where its limits depend on it
+}
+
+// omissions counts what the readings do not state.
+func (e *evaluation) omissions() (out omissions) {
 	for i := range e.readings {
 		rd := &e.readings[i]
+		rg := e.ranges[i]
 		if rd.Temperature == nil {
-			noTemperature++
+			out.noTemperature++
 		}
 		if rd.Dialling > 1 {
-			redialled++
+			out.redialled++
 		}
-		if !rd.Overload && e.ranges[i].FullScale <= 1000 && (len(rd.Values) == 0 ||
-			len(rd.Reversed) == 0) {
-			low++
+		bothPolarities := len(rd.Values) > 0 && len(rd.Reversed) > 0
+		if !rd.Overload && rg.FullScale <= lowOhms && !bothPolarities {
+			out.onePolarity++
 		}
-		if rd.MeterTemperature == nil && (e.ranges[i].OfReadingPerKelvin > 0 ||
-			e.ranges[i].OfRangePerKelvin > 0) {
-			outside++
+		if rd.MeterTemperature == nil && (rg.OfReadingPerKelvin > 0 || rg.OfRangePerKelvin > 0) {
+			out.noMeter++
 		}
 	}
+	return out
+}
+
+// missing names what was not stated and matters: what would have to be in the budgets.
+func (e *evaluation) missing(warn func(error, string, ...any)) {
+	n := e.omissions()
 	law := e.b.HasTemperatureLaw()
-	if law && noTemperature > 0 {
+	if law && n.noTemperature > 0 {
 		warn(ErrNotStated, "%s without the temperature of the box: taken at reference temperature.",
-			wording.Plural(noTemperature, "reading"))
+			wording.Plural(n.noTemperature, "reading"))
 	}
-	if law && noTemperature < len(e.readings) && e.m.Thermometer == 0 {
+	if law && n.noTemperature < len(e.readings) && e.m.Thermometer == 0 {
 		warn(ErrNotStated, "limits of the thermometer not stated: the temperature is taken as "+
 			"exact.")
 	}
-	if low > 0 && !e.m.OffsetCompensated && e.m.ThermalEMF == 0 {
+	if n.onePolarity > 0 && !e.m.OffsetCompensated && e.m.ThermalEMF == 0 {
 		warn(ErrNotStated, "%s on ranges up to 1 kΩ with one polarity, no offset compensation "+
 			"and no limit of thermal EMFs stated: these are not in the budgets (1 µV at 1 mA is "+
-			"1 mΩ).", wording.Plural(low, "reading"))
+			"1 mΩ).", wording.Plural(n.onePolarity, "reading"))
 	}
-	if redialled == 0 && e.spec.Contact == 0 {
+	if n.redialled == 0 && e.spec.Contact == 0 {
 		warn(ErrNotStated, "no setting was dialled twice and no switching variation is stated: "+
 			"contact variation is not in the budgets.")
 	}
-	if outside > 0 {
+	if n.noMeter > 0 {
 		warn(ErrNotStated, "%s without the temperature of the meter: it is taken as inside the "+
-			"band of its limits.", wording.Plural(outside, "reading"))
+			"band of its limits.", wording.Plural(n.noMeter, "reading"))
 	}
 	if e.m.Wiring == WiringTwoWire && e.m.Leads.Null == NullNone && e.m.Leads.Resistance == 0 {
 		warn(ErrNotStated, "two-wire without a null and no lead resistance stated: the leads are "+

@@ -37,6 +37,7 @@ func cutNumeral(cell string) (number, rest string) {
 		case isDigit(r) || r == '.' || r == ',' || r == '+':
 		case strings.ContainsRune(minusSigns, r) && (i == 0 || before == 'e' || before == 'E' ||
 			before == '-'):
+		// A blank or tick belongs to the number only between two digits: "1 000 Ω", not "5 kΩ".
 		case strings.ContainsRune(groupBlanks+groupTicks, r) && isDigit(before) && isDigit(next):
 		case (r == 'e' || r == 'E') && i > 0 && (isDigit(next) || next == '+' ||
 			strings.ContainsRune(minusSigns, next)):
@@ -48,6 +49,7 @@ func cutNumeral(cell string) (number, rest string) {
 	return cell, ""
 }
 
+// isDigit reports whether a character is one of 0 to 9.
 func isDigit(r rune) bool { return r >= '0' && r <= '9' }
 
 // parseNumeral takes a number apart that cutNumeral has cut.
@@ -73,6 +75,7 @@ func parseNumeral(text string) (numeral, error) {
 			n.mark = ','
 		}
 		n.whole, n.fraction, _ = strings.Cut(rest, string(n.mark))
+		// 1.000 is a thousand or one; an exponent settles it, since nobody groups a mantissa.
 		if n.exponent == "" && grouped(rest, string(n.mark)) {
 			n.mark, n.doubtful = 0, n.mark
 		}
@@ -80,9 +83,8 @@ func parseNumeral(text string) (numeral, error) {
 		var ok bool
 		if rest, ok = n.separated(rest, points, commas); !ok {
 			return n, unit.Errorf(ErrSyntax, "number %q with %d marks; expected one decimal "+
-				"point or comma, "+
-				"and separators of thousands before groups of three digits alone", text,
-				points+commas)
+				"point or comma, and separators of thousands before groups of three digits alone",
+				text, points+commas)
 		}
 		n.whole = rest
 	}
@@ -93,6 +95,7 @@ func parseNumeral(text string) (numeral, error) {
 // is the decimal mark if it is another than the first: 1.000,5 and 1,000,000.
 func (n *numeral) separated(rest string, points, commas int) (whole string, ok bool) {
 	thousands, decimal := ".", byte(',')
+	// The mark that comes first separates thousands; another one behind it is the decimal mark.
 	if strings.IndexByte(rest, ',') >= 0 &&
 		(points == 0 || strings.IndexByte(rest, ',') < strings.IndexByte(rest, '.')) {
 		thousands, decimal = ",", '.'
@@ -203,15 +206,14 @@ func (t *table) number(text string) (plain string, doubt *numeral, err error) {
 		return "", nil, err
 	case n.mark != 0 && n.mark != t.decimal:
 		return "", nil, unit.Errorf(ErrContradiction, "number %q with a decimal %q, but line %d "+
-			"has a decimal %q; "+
-			"expected one of the two in a file", text, n.mark, t.markLine, t.decimal)
+			"has a decimal %q; expected one of the two in a file",
+			text, n.mark, t.markLine, t.decimal)
 	case n.doubtful != 0 && t.decimal == 0:
 		return n.plain(), &n, nil
 	case n.doubtful != 0 && n.doubtful != t.decimal:
 		return "", nil, unit.Errorf(ErrContradiction, "number %q in a file with a decimal %q "+
-			"(line %d): %s or %s?; "+
-			"expected one without separators of thousands", text, t.decimal, t.markLine,
-			n.plain(), n.thousands())
+			"(line %d): %s or %s?; expected one without separators of thousands",
+			text, t.decimal, t.markLine, n.plain(), n.thousands())
 	}
 	return n.plain(), nil, nil
 }
@@ -219,7 +221,6 @@ func (t *table) number(text string) (plain string, doubt *numeral, err error) {
 // ambiguous is the error about a number whose mark nothing decides.
 func (n *numeral) ambiguous() error {
 	return unit.Errorf(ErrContradiction, "number %q: %s or %s?, which no number of the file "+
-		"tells; "+
-		"expected one of the two without a separator of thousands: %s0 or %s", n.text,
-		n.plain(), n.thousands(), n.plain(), n.thousands())
+		"tells; expected one of the two without a separator of thousands: %s0 or %s",
+		n.text, n.plain(), n.thousands(), n.plain(), n.thousands())
 }

@@ -73,6 +73,8 @@ func NewPlan(b *decade.Box, e Extent) (*Plan, error) {
 	switch e {
 	case ExtentFull:
 		p.every()
+		// All dials together close the additive model: a bridge or a leak between dials shows
+		// only here.
 		p.addSetting(p.highest(), forClosure)
 	case ExtentMinimal:
 		p.minimal()
@@ -91,11 +93,13 @@ type planner struct {
 	count map[decade.Setting]int
 }
 
+// addSetting appends a dialling.
 func (p *planner) addSetting(s decade.Setting, purpose string) {
 	p.count[s]++
 	p.Steps = append(p.Steps, PlanStep{s, p.count[s], purpose})
 }
 
+// purpose is what a setting of one dial, or none, is read for.
 func purpose(s decade.Setting) string {
 	if s.AllZero() {
 		return forResidual
@@ -103,6 +107,7 @@ func purpose(s decade.Setting) string {
 	return forElements
 }
 
+// every reads the zero setting and each position of each dial.
 func (p *planner) every() {
 	for _, s := range p.u.Singles() {
 		p.addSetting(s, purpose(s))
@@ -113,6 +118,7 @@ func (p *planner) every() {
 func (p *planner) minimal() {
 	space := determination.NewSpace(p.u.N)
 	for _, s := range p.u.Singles() {
+		// Equations that follow from those before are left out: what is left is a basis.
 		if space.Add(p.u.Of(s)) {
 			p.addSetting(s, purpose(s))
 		}
@@ -187,6 +193,7 @@ func (p *planner) oneSwitch(d, e int) bool {
 func (p *planner) pair(d, e int) {
 	a, b := p.checks(d), p.checks(e)
 	for k := range max(len(a), len(b)) {
+		// The shorter list begins again, so that each check position of either dial is met.
 		s, err := p.Box.Zero().With(d, a[k%len(a)])
 		if err == nil {
 			p.closure(s, e, b[k%len(b)])
@@ -249,6 +256,7 @@ func (p *Plan) DegreesOfFreedom() int {
 	if err != nil {
 		return 0
 	}
+	// Readings less the parameters that they determine.
 	return len(p.Steps) - d.Rank
 }
 

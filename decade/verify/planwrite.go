@@ -29,12 +29,15 @@ type Pace struct {
 	Repeats int           // values for each dialling; default 3
 }
 
+// filled takes the defaults for what is 0.
 func (p Pace) filled() Pace {
 	for _, f := range []struct {
 		field *time.Duration
 		value time.Duration
-	}{{&p.Prepare, time.Hour}, {&p.Turn, time.Second}, {&p.Settle, 10 * time.Second}, {&p.Read,
-		5 * time.Second}} {
+	}{
+		{&p.Prepare, time.Hour}, {&p.Turn, time.Second},
+		{&p.Settle, 10 * time.Second}, {&p.Read, 5 * time.Second},
+	} {
 		if *f.field == 0 {
 			*f.field = f.value
 		}
@@ -81,6 +84,7 @@ func (p *Plan) Duration(pace Pace) (time.Duration, error) {
 	return total, nil
 }
 
+// turns counts the positions that are passed from one setting to another.
 func turns(from, to []int) int {
 	n := 0
 	for i := range from {
@@ -115,6 +119,7 @@ func (p *Plan) WriteText(w io.Writer) error {
 	return err
 }
 
+// label is the setting, with the number of the dialling where it is not the first.
 func (s PlanStep) label() string {
 	if s.Dialling > 1 {
 		return fmt.Sprintf("%v #%d", s.Setting, s.Dialling)
@@ -151,6 +156,7 @@ func (p *Plan) WriteSheet(w io.Writer, s Sheet) error {
 		out.Comma = ';'
 	}
 	setting := decade.Setting.String
+	// Four numbers and more are no date to any spreadsheet.
 	if n := p.Box.NumDecades(); n == 2 || n == 3 {
 		setting = spaced
 	}

@@ -40,6 +40,7 @@ type plausibility struct {
 func (r *Report) examine(e *evaluation) {
 	p := &plausibility{Report: r, e: e, values: e.shown}
 	for _, stage := range r.Stages() {
+		// The order decides: a row with two slips is reported for the first.
 		p.temperatures(stage)
 		p.contradictions(stage)
 		p.units(stage)
@@ -82,6 +83,7 @@ func (p *plausibility) report(kind FindingKind, stage Stage, rows []int, format 
 	p.out = append(p.out, f)
 }
 
+// withhold takes the verdict of a row away, and says why.
 func (row *Row) withhold(why string) {
 	row.Withheld, row.Judged = true, false
 	row.Note = "withheld: " + why
@@ -100,6 +102,7 @@ func (p *plausibility) places(rows []int) string {
 	return wording.List(words)
 }
 
+// placeOf names a row.
 func (p *plausibility) placeOf(i int) string {
 	rd := &p.Rows[i].Reading
 	if rd.Line > 0 {
@@ -162,12 +165,14 @@ func (p *plausibility) temperatures(stage Stage) {
 
 // temperatureSlip is what may have been meant.
 func temperatureSlip(t float64) string {
-	room := func(t float64) bool { return t >= 15 && t <= 35 }
-	switch {
-	case room(t - 273.15):
-		return fmt.Sprintf(" (%s °C, written in K?)", wording.Number(math.Round(10*(t-273.15))/10))
-	case room((t - 32) / 1.8):
-		return fmt.Sprintf(" (%s °C, written in °F?)", wording.Number(math.Round(10*(t-32)/1.8)/10))
+	const lowest, highest = 15, 35 // °C, of a room in which somebody reads a meter
+	room := func(t float64) bool { return t >= lowest && t <= highest }
+	tenths := func(t float64) string { return wording.Number(math.Round(10*t) / 10) }
+	switch fromKelvin, fromFahrenheit := t-273.15, (t-32)/1.8; {
+	case room(fromKelvin):
+		return fmt.Sprintf(" (%s °C, written in K?)", tenths(fromKelvin))
+	case room(fromFahrenheit):
+		return fmt.Sprintf(" (%s °C, written in °F?)", tenths(fromFahrenheit))
 	case room(t / 10):
 		return fmt.Sprintf(" (%s °C, its decimal mark lost?)",
 			wording.Number(wording.Rounded(t/10, 4)))
@@ -188,6 +193,8 @@ func (p *plausibility) contradictions(stage Stage) {
 			low, high := slices.Min(values), slices.Max(values)
 			allowed := contradicting * p.scatterAllowed(i, rg)
 			class := p.classOf(i)
+			// Nothing stated to compare with: only what the meter cannot have shown is a
+			// contradiction.
 			unknown := allowed == 0 && class == 0 && high <= rg.Reach()
 			if high-low <= allowed || high-low <= class || unknown {
 				continue
@@ -220,15 +227,17 @@ func (p *plausibility) scatterAllowed(i int, rg Range) float64 {
 	return math.Sqrt(square(p.noise(i)) + square(rg.Resolution) + square(contact))
 }
 
+// square is x², rounded once.
 func square(x float64) float64 { return float64(x * x) }
 
-// noise is the stated one, or the median standard deviation of the other diallings on the range of a row: one
-// wrong value does not move it. It is 0 where no other was repeated.
+// noise is the stated one, or the median standard deviation of the other diallings on the range
+// of a row, which one wrong value does not move. It is 0 where no other was repeated.
 func (p *plausibility) noise(i int) float64 {
 	if stated := p.e.ranges[i].Noise; stated > 0 {
 		return stated
 	}
 	list := p.e.deviations(group{p.Rows[i].Reading.Session, p.e.ranges[i].Name})
+	// The median, or the next below it where the median is the row's own.
 	for k := (len(list)+1)/2 - 1; k >= 0; k-- {
 		if list[k].row != i {
 			return list[k].sd
@@ -340,23 +349,7 @@ func (p *plausibility) units(stage Stage) {
 		near := func(i int, part float64) bool {
 			return p.Meter.unitLost(p.Rows[i].Setting, p.values[i], power, part)
 		}
-		var found []int
-		var dials []string
-		for d := range p.Box.NumDecades() {
-			var own []int
-			whole, more := true, false
-			for _, i := range rows {
-				if at, _ := alone(p.Rows[i].Setting); at == d {
-					own = append(own, i)
-					whole = whole && near(i, unitOfDial)
-					more = more || whole && !p.shorted(i)
-				}
-			}
-			if whole && more && len(own) > 1 {
-				found = append(found, own...)
-				dials = append(dials, "the "+p.dialName(d)+" dial")
-			}
-		}
+		found, dials := p.dialsInWrongUnit(rows, near)
 		for _, i := range rows {
 			part := unitOfRow
 			if p.values[i] > p.e.ranges[i].Reach() {
@@ -384,6 +377,29 @@ func (p *plausibility) units(stage Stage) {
 	}
 }
 
+// dialsInWrongUnit finds the dials all of whose rows are off by one factor, and these rows. A dial
+// of which one row alone was read says too little, and one whose rows all read what is left where
+// elements are shorted has another cause.
+func (p *plausibility) dialsInWrongUnit(rows []int,
+	near func(i int, part float64) bool) (found []int, dials []string) {
+	for d := range p.Box.NumDecades() {
+		var own []int
+		whole, more := true, false
+		for _, i := range rows {
+			if at, _ := alone(p.Rows[i].Setting); at == d {
+				own = append(own, i)
+				whole = whole && near(i, unitOfDial)
+				more = more || whole && !p.shorted(i)
+			}
+		}
+		if whole && more && len(own) > 1 {
+			found = append(found, own...)
+			dials = append(dials, "the "+p.dialName(d)+" dial")
+		}
+	}
+	return found, dials
+}
+
 // swaps finds two rows that follow each other, in the record or on a dial, each with the
 // value of the other. A second dialling that gives the same value again is no slip.
 func (p *plausibility) swaps(stage Stage) {
@@ -405,6 +421,7 @@ func (p *plausibility) swaps(stage Stage) {
 		texts = append(texts, p.placeOf(i)+" and "+p.placeOf(j))
 	}
 	for k, i := range rows {
+		// A value that fits its own setting is not exchanged.
 		if p.near(i, i, 1) {
 			continue
 		}
@@ -432,6 +449,7 @@ func (p *plausibility) near(i, j int, factor float64) bool {
 	return math.Abs(p.values[i]-p.expected(j)) <= factor*allowed
 }
 
+// swapped reports whether two rows have each other's values, and neither fits its own setting.
 func (p *plausibility) swapped(i, j int) bool {
 	const far = 5
 	return p.near(i, j, 1) && p.near(j, i, 1) && !p.near(i, i, far) && !p.near(j, j, far)
@@ -466,6 +484,8 @@ func (p *plausibility) nulls(stage Stage) {
 		scatter := float64(contradicting*p.scatterAllowed(i, *p.e.ranges[i])) +
 			p.Meter.Leads.NullTolerance
 		if null == NullBoxAtZero {
+			// After a null at zero the reading is what changed since: scatter, or drift within
+			// its limit (VIM 4.28, zero error).
 			if math.Abs(p.values[i]) > max(scatter, row.Expanded.U) {
 				found = append(found, i)
 			}
@@ -488,7 +508,9 @@ func (p *plausibility) nulls(stage Stage) {
 	} else {
 		p.report(FindingNull, stage, found,
 			"The zero setting reads %s after a null with the leads joined, where the residual is "+
-				"%s or more: %s. The null taken with the box at zero? Take it again.", wording.Ohms(p.farthest(found)), unit.Format(p.Box.Residual().Lower, unit.Ohm), p.places(found))
+				"%s or more: %s. The null taken with the box at zero? Take it again.",
+			wording.Ohms(p.farthest(found)), unit.Format(p.Box.Residual().Lower, unit.Ohm),
+			p.places(found))
 	}
 	p.restsOn(found, stage, "the null is in doubt")
 }
@@ -540,6 +562,8 @@ func (p *plausibility) zeros(stage Stage) {
 func (p *plausibility) restsOn(zeros []int, stage Stage, why string) {
 	for _, z := range zeros {
 		session := p.Rows[z].Reading.Session
+		// By how much the zero is off is how much every deviation that it is subtracted from is
+		// off.
 		off := math.Abs(p.values[z] - p.expected(z))
 		for i := range p.Rows {
 			row := &p.Rows[i]

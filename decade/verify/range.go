@@ -19,9 +19,14 @@ import (
 type Combination uint8
 
 const (
-	CombineOneLimit    Combination = iota // z_g·a·R + z_0·√(b²V² − e²) + z_c·√(2ab·V·|R|) + e(R): u is (a·R + b·V)/√3
-	CombineTwoLimits                      // the same without z_c: two independent limits
-	CombineIndependent                    // ±(a·R + b·V) new in each reading: single measurements of unknown history
+	// CombineOneLimit: z_g·a·R + z_0·√(b²V² − e²) + z_c·√(2ab·V·|R|) + e(R), so that u is
+	// (a·R + b·V)/√3.
+	CombineOneLimit Combination = iota
+	// CombineTwoLimits: the same without z_c, two independent limits.
+	CombineTwoLimits
+	// CombineIndependent: ±(a·R + b·V) new in each reading, for single measurements of unknown
+	// history.
+	CombineIndependent
 )
 
 // String returns "one limit", "two limits" or "independent".
@@ -46,13 +51,13 @@ type Range struct {
 	OfRange   float64     // fraction; with Digits the range part
 	Digits    float64     // steps of the display (counts): multiples of Resolution
 	Combine   Combination // how the parts combine
-	K         float64     // coverage factor of the limits; 0: they are limits without one (rectangular)
+	K         float64     // coverage factor of the limits; 0: none is stated (rectangular)
 
 	// Linearity is the ± limit of the part of the range part that is another at every
 	// value, in Ω; 0: not stated, a quarter of the range part is assumed, see
 	// [Range.LinearityLimit].
 	Linearity  float64
-	Noise      float64 // Ω, standard deviation of a value; 0: not stated. Used unless repeats show more
+	Noise      float64 // Ω, standard deviation of a value, unless repeats show more; 0: not stated
 	Resolution float64 // Ω, step of the display
 
 	Current float64 // A, test current; 0: not stated
@@ -110,6 +115,7 @@ func (r Range) Reach() float64 {
 // OfRange·FullScale + Digits·Resolution, with what the kelvins outside the temperature
 // band add.
 func (r Range) Limit(reading, outside float64) float64 {
+	// The kelvins outside the band widen both parts (the maker's temperature coefficients).
 	ofReading := r.OfReading + float64(r.OfReadingPerKelvin*outside)
 	ofRange := r.OfRange + float64(r.OfRangePerKelvin*outside)
 	limit := float64(ofReading*math.Abs(reading)) + float64(ofRange*r.FullScale)
@@ -149,6 +155,7 @@ func (r Range) String() string {
 	return s + ", " + r.Combine.String()
 }
 
+// limits is what the range states, without its temperature coefficients.
 func (r Range) limits() Limits { return Limits{r.OfReading, r.OfRange, r.Digits} }
 
 // IsZero reports whether no limit is stated.
@@ -175,6 +182,7 @@ func (l Limits) String() string {
 	return "±(" + strings.Join(parts, " + ") + ")"
 }
 
+// digitsText writes a number of digits.
 func digitsText(n float64) string {
 	if n == 1 {
 		return "1 digit"
@@ -185,6 +193,7 @@ func digitsText(n float64) string {
 // divisor turns a limit into a standard uncertainty.
 func (r Range) divisor() float64 {
 	if r.K == 0 {
+		// GUM 4.3.7: the standard uncertainty of a rectangle is its half-width over √3.
 		return math.Sqrt(3)
 	}
 	return r.K

@@ -10,6 +10,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// checkRange refuses a range whose figures make no sense.
 func (r Range) checkRange(where string) error {
 	const op = "verify.Meter"
 	if r.Name == "" {
@@ -20,8 +21,8 @@ func (r Range) checkRange(where string) error {
 		name  string
 		value float64
 	}{
-		{"fullScale", r.FullScale}, {"overRange", r.OverRange}, {"ofReading",
-			r.OfReading}, {"ofRange", r.OfRange}, {"digits", r.Digits}, {"k", r.K},
+		{"fullScale", r.FullScale}, {"overRange", r.OverRange}, {"ofReading", r.OfReading},
+		{"ofRange", r.OfRange}, {"digits", r.Digits}, {"k", r.K},
 		{"linearity", r.Linearity}, {"noise", r.Noise}, {"resolution", r.Resolution},
 		{"current", r.Current}, {"ofReadingPerKelvin", r.OfReadingPerKelvin},
 		{"ofRangePerKelvin", r.OfRangePerKelvin},
@@ -73,6 +74,8 @@ func (r Range) checkParts(where string) error {
 		if err := s.checkLimits(where+": shortTerm", r.Resolution); err != nil {
 			return err
 		}
+		// The short term is a part of the whole; more than the whole would leave a negative
+		// rest.
 		if s.OfReading > r.OfReading || r.rangePart(*s) > part {
 			return &Error{Op: op, Name: where + ": shortTerm", Value: s.OfReading,
 				Err: unit.Errorf(ErrContradiction,
@@ -91,6 +94,7 @@ func (r Range) rangePart(l Limits) float64 {
 	return float64(l.OfRange*r.FullScale) + float64(l.Digits*r.Resolution)
 }
 
+// checkLimits refuses limits that are negative, too large, or digits without a resolution.
 func (l Limits) checkLimits(where string, resolution float64) error {
 	const op = "verify.Meter"
 	for _, f := range []struct {
@@ -116,6 +120,7 @@ func (l Limits) checkLimits(where string, resolution float64) error {
 	return nil
 }
 
+// checkCalibration refuses a certificate whose points are none or do not rise.
 func (c *RangeCalibration) checkCalibration(where string, r Range) error {
 	const op = "verify.Meter"
 	if len(c.Points) == 0 {
@@ -137,6 +142,7 @@ func (c *RangeCalibration) checkCalibration(where string, r Range) error {
 			return &Error{Op: op, Name: at, Value: p.Error,
 				Err: unit.Errorf(ErrNotFinite, "error of %v Ω at %v Ω; expected finite numbers",
 					p.Error, p.Reading)}
+		// A point that the range cannot show was meant for another range.
 		case math.Abs(p.Reading) > r.Reach():
 			return &Error{Op: op, Name: at + ": reading", Value: p.Reading,
 				Err: unit.Errorf(ErrDomain, "%v Ω; expected at most %v Ω, which the range shows",

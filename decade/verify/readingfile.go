@@ -84,6 +84,7 @@ func (r *Reading) UnmarshalJSON(text []byte) error {
 	if from.Known != nil {
 		out.Known = new(Known(*from.Known))
 	}
+	// The box is that of the receiver: text alone does not say which one is meant.
 	if from.Setting != "" {
 		out.Setting = r.Setting
 		if err := out.Setting.UnmarshalText([]byte(from.Setting)); err != nil {

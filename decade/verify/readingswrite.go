@@ -134,6 +134,7 @@ func numbered(readings []Reading) ([]Reading, error) {
 			r.Dialling = highest[of] + 1
 		}
 		highest[of] = max(highest[of], r.Dialling)
+		// Two lines of one key are repeats of one dialling to a reader.
 		k := key{r.Setting, r.thing(), r.Dialling, r.Stage, r.Session, r.Range}
 		if seen[k] {
 			return nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1),
@@ -147,6 +148,7 @@ func numbered(readings []Reading) ([]Reading, error) {
 	return out, nil
 }
 
+// writable refuses what the table could not give back.
 func (r *Reading) writable() error {
 	n := len(r.Values) + len(r.Reversed)
 	if r.Known != nil {
@@ -168,15 +170,11 @@ func (r *Reading) writable() error {
 	case max(len(r.Values), len(r.Reversed)) > mostRepeats:
 		return unit.Errorf(ErrTooLong, "%d values; expected at most %d", n, mostRepeats)
 	}
-	for _, list := range [][]float64{r.Values, r.Reversed} {
-		for _, v := range list {
-			if !finite(v) {
-				return unit.Errorf(ErrNotFinite,
-					"value %v; expected a finite number, or an overload", v)
-			}
-		}
+	if err := r.writableNumbers(); err != nil {
+		return err
 	}
 	for _, text := range []string{r.Range, r.Session, r.Approach, r.thing(), r.Remarks} {
+		// A cell is trimmed when it is read, and a line ends at its line break.
 		if strings.TrimSpace(text) != text || strings.ContainsAny(text, "\r\n") ||
 			!utf8.ValidString(text) {
 			return unit.Errorf(ErrSyntax, "text %q; expected one line without blanks around it",
@@ -192,6 +190,19 @@ func (r *Reading) writable() error {
 	case r.Approach != "" && r.Approach != "up" && r.Approach != "down":
 		return unit.Errorf(ErrUnknown, "approach %q; expected up or down", r.Approach)
 	}
+	return nil
+}
+
+// writableNumbers refuses values and temperatures that no table holds.
+func (r *Reading) writableNumbers() error {
+	for _, list := range [][]float64{r.Values, r.Reversed} {
+		for _, v := range list {
+			if !finite(v) {
+				return unit.Errorf(ErrNotFinite,
+					"value %v; expected a finite number, or an overload", v)
+			}
+		}
+	}
 	for _, t := range []*float64{r.Temperature, r.MeterTemperature} {
 		if t != nil && !finite(*t) {
 			return unit.Errorf(ErrNotFinite, "temperature %v; expected a finite number", *t)
@@ -200,6 +211,7 @@ func (r *Reading) writable() error {
 	return nil
 }
 
+// readingsHead names the columns that are needed, with their units.
 func readingsHead(most int, has map[string]bool) []string {
 	head := []string{colSetting, colDialling}
 	for _, column := range optionalColumns {

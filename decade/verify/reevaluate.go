@@ -56,6 +56,7 @@ type kept struct {
 	least      map[int]conformity.Verdict // by row: with the least linearity
 }
 
+// newKept keeps nothing so far.
 func newKept() *kept {
 	return &kept{
 		zeroRows: make(map[zeroKey][]int), settings: make(map[dialled][]int),
@@ -86,11 +87,14 @@ type earlier struct {
 // them. Where there are more sessions than before, or fewer, sources have other names.
 func (w *earlier) begin(e *evaluation) {
 	e.residual = w.evaluation.residual
+	// Names of sources have their session in them where there are several, so that none is the
+	// same.
 	if e.many != w.many {
 		w.same = 0
 	}
 	if w.same > 0 {
-		e.made, e.changes, e.bounds = maps.Clone(w.made), maps.Clone(w.changes), maps.Clone(w.bounds)
+		e.made, e.changes = maps.Clone(w.made), maps.Clone(w.changes)
+		e.bounds = maps.Clone(w.bounds)
 	}
 	w.scatter, w.anchorsBy = make(map[group]bool), make(map[int][]anchorKey)
 	for k, a := range w.anchors {
@@ -121,6 +125,7 @@ func (r *Reading) equal(s *Reading) bool {
 		r.Line == s.Line && equalAt(r.Known, s.Known) && r.object == s.object
 }
 
+// equalAt reports whether two pointers lead to equal values, or to none both.
 func equalAt[T comparable](a, b *T) bool {
 	return a == b || a != nil && b != nil && *a == *b
 }
@@ -187,6 +192,7 @@ func (w *earlier) take(e *evaluation, i int, row *Row) bool {
 		return false
 	}
 	k := zeroKey{row.Reading.Session, row.Reading.Stage}
+	// The zero is subtracted: another zero makes another deviation of the same reading.
 	if e.zeros[k] != w.zeros[k] {
 		return false
 	}
@@ -213,6 +219,7 @@ func (w *earlier) judged(laws lawsOfSettings, i int, row *Row) bool {
 		return false
 	}
 	of := compositionOf(&row.Reading, row.Range)
+	// The law may have been made by another dialling of the setting, which must be the same too.
 	if l, ok := w.laws[of]; ok {
 		switch x, has := laws[of]; {
 		case l.by == i:
@@ -222,7 +229,8 @@ func (w *earlier) judged(laws lawsOfSettings, i int, row *Row) bool {
 		}
 	}
 	old := &w.report.Rows[i]
-	row.Verdict, row.Probability, row.UncertaintyRatio = old.Verdict, old.Probability, old.UncertaintyRatio
+	row.Verdict, row.Probability = old.Verdict, old.Probability
+	row.UncertaintyRatio = old.UncertaintyRatio
 	return true
 }
 

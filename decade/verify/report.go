@@ -61,6 +61,7 @@ func together(v conformity.Verdict, judged bool, row *Row) (conformity.Verdict, 
 	switch {
 	case !row.Judged:
 		return v, judged
+	// The worst verdict stands: one failure fails a setting, one doubt leaves it open.
 	case !judged || row.Verdict == conformity.VerdictDoesNotConform ||
 		v == conformity.VerdictConforms:
 		return row.Verdict, true
@@ -81,6 +82,7 @@ func (r *Report) settingVerdicts(stage Stage) map[decade.Setting]settingVerdict 
 	return out
 }
 
+// settingVerdict is what all diallings of a setting say.
 type settingVerdict struct {
 	verdict conformity.Verdict
 	judged  bool
@@ -122,6 +124,7 @@ func (s Summary) String() string {
 	return wording.Plural(s.Settings, "setting") + ": " + s.counts()
 }
 
+// counts are the verdicts in numbers.
 func (s Summary) counts() string {
 	parts := []string{unit.Counted(s.Conform, "conforms", "conform"),
 		unit.Counted(s.DoNotConform, "does not conform", "do not conform")}
@@ -151,6 +154,7 @@ func (r *Report) Verdict() conformity.Verdict {
 	switch s := r.Summary(last); {
 	case s.DoNotConform > 0:
 		return conformity.VerdictDoesNotConform
+	// A box conforms only where every dial that has a class was looked at.
 	case s.Undecided > 0 || s.Conform == 0 || s.Withheld > 0 || len(r.undecidedDials(last)) > 0:
 		return conformity.VerdictUndecided
 	default:

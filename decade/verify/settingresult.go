@@ -22,7 +22,9 @@ type SettingResult struct {
 	Stage     Stage
 	Diallings int
 
-	ThisDialling DiallingResult // the last dialling as it stands, until a dial is turned: its contacts are part of it
+	// ThisDialling is the last dialling as it stands until a dial is turned: its contacts are part
+	// of it.
+	ThisDialling DiallingResult
 	Mean         DiallingResult // the mean of the setting over all diallings that there can be
 	Next         DiallingResult // the value at the next dialling
 }
@@ -62,6 +64,9 @@ func (r *Report) settingResults(e *evaluation) error {
 		}
 		x := SettingResult{Setting: k.setting, Stage: k.stage, Diallings: len(rows)}
 		last := rows[len(rows)-1]
+		// Three questions, three uncertainties: what this dialling is, what the setting is on the
+		// average, and what the next dialling will be. In the last the variance of a value and
+		// that of the mean add (GUM 4.2.2, 4.2.3).
 		mean := e.meanOf(rows, fmt.Sprintf("mean of %d diallings at %s", len(rows),
 			settingLabel(k)))
 		for _, of := range []struct {
@@ -91,6 +96,7 @@ func (r *Report) settingResults(e *evaluation) error {
 	return nil
 }
 
+// settingLabel names a setting, with its stage where it is as left.
 func settingLabel(k dialled) string {
 	if k.stage == StageAsLeft {
 		return k.setting.String() + " as left"
@@ -120,6 +126,7 @@ func (e *evaluation) next(mean result, last int) result {
 	rd := e.readings[last]
 	name := "next dialling"
 	for _, p := range e.values[last].own {
+		// The contacts of one more dialling, with the scatter that the last one was given.
 		switch {
 		case p.pool != "":
 			e.private(&out, private{c: 1, u: p.u, dof: p.dof, pool: p.pool},
@@ -144,8 +151,10 @@ func (x SettingResult) String() string {
 	for _, of := range []struct {
 		name string
 		r    DiallingResult
-	}{{"this dialling", x.ThisDialling}, {"mean of the setting", x.Mean}, {"next dialling",
-		x.Next}} {
+	}{
+		{"this dialling", x.ThisDialling}, {"mean of the setting", x.Mean},
+		{"next dialling", x.Next},
+	} {
 		if of.r.Budget == nil {
 			continue
 		}
@@ -173,7 +182,8 @@ func (s Switching) String() string {
 			"in every budget", wording.Ohms(s.Estimated), wording.Freedom(s.DOF))
 	default:
 		fmt.Fprintf(&out, "; the diallings show %s a closed contact beside noise (%s): no more "+
-			"than stated (chi-squared %.3g, 95 %% point %.3g), which is in the budgets", wording.Ohms(s.Estimated), wording.Freedom(s.DOF), s.ChiSquared, s.Limit)
+			"than stated (chi-squared %.3g, 95 %% point %.3g), which is in the budgets",
+			wording.Ohms(s.Estimated), wording.Freedom(s.DOF), s.ChiSquared, s.Limit)
 	}
 	for _, d := range s.Dials {
 		fmt.Fprintf(&out, "; dial %d scatters by %s (%s), apart from the others, in every budget "+
@@ -185,7 +195,8 @@ func (s Switching) String() string {
 			where = fmt.Sprintf("every budget with dial %d at position %d", x.Dial+1, x.Position)
 		}
 		fmt.Fprintf(&out, "; %v scatters by %s (%s), beyond all others (Cochran's test, 1 %%): "+
-			"it is in %s and not pooled into the contacts of the others", x.Setting, wording.Ohms(x.Estimated), wording.Freedom(x.DOF), where)
+			"it is in %s and not pooled into the contacts of the others",
+			x.Setting, wording.Ohms(x.Estimated), wording.Freedom(x.DOF), where)
 	}
 	return out.String() + "."
 }

@@ -44,11 +44,11 @@ var otherHeads = map[string]string{
 	"comment": colRemarks, "comments": colRemarks,
 }
 
+// knownColumns are those that a message lists.
 var knownColumns = []string{
 	colSetting, colNominal, colValue, colUnit, colRange, colTemperature, colMeterTemperature,
-	colTime, colDialling,
-	colSession, colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue,
-	colStandardU, colStandardK, colRemarks,
+	colTime, colDialling, colSession, colStage, colPolarity, colApproach, colTurned,
+	colStandard, colStandardValue, colStandardU, colStandardK, colRemarks,
 }
 
 // columnsWithUnit may carry a unit in their head.
@@ -69,12 +69,14 @@ type table struct {
 	markLine  int  // first line that does
 }
 
+// newTable reads the head of a table.
 func newTable(header string) (*table, error) {
 	t := &table{separator: separator(header)}
 	row, err := cells(header, t.separator)
 	if err != nil {
 		return nil, err
 	}
+	// Spreadsheets write empty cells as far as any row of the sheet goes.
 	for len(row) > 0 && row[len(row)-1] == "" {
 		row = row[:len(row)-1]
 	}
@@ -129,8 +131,8 @@ func noHead(row []string) error {
 			"expected commas, semicolons or tabs", row[0])
 	}
 	return unit.Errorf(ErrUnknown, "%.60q in the first line, which names no column; expected "+
-		"one of %s"+headHint+
-		": put # before titles above the table", joined, wording.List(knownColumns))
+		"one of %s"+headHint+": put # before titles above the table",
+		joined, wording.List(knownColumns))
 }
 
 // headHint stands behind lists of columns.
@@ -154,6 +156,7 @@ func parseHead(head string) (name, symbol string, known bool) {
 	return name, symbol, slices.Contains(knownColumns, name)
 }
 
+// newColumn reads the head of one column.
 func newColumn(head string) (column, error) {
 	c := column{head: head}
 	name, symbol, known := parseHead(head)
@@ -193,6 +196,7 @@ func newColumn(head string) (column, error) {
 	return c, nil
 }
 
+// lineName names a line in a message, as editors count them.
 func lineName(n int) string { return fmt.Sprintf("line %d", n) }
 
 // split cuts a line into the cells of the table.
@@ -213,6 +217,8 @@ func (t *table) split(line string) ([]string, error) {
 	case len(row) < len(t.columns):
 		return nil, unit.Errorf(ErrSyntax, "%d cells; expected %d, as the first line has: is "+
 			"one missing, or are two joined?", len(row), len(t.columns))
+	// Extra cells with words are a remark; extra digits are the rest of a number that a decimal
+	// comma cut in two.
 	case strings.Trim(strings.Join(extra, ""), "0123456789eE+-.,") != "":
 		return nil, unit.Errorf(ErrSyntax, "%d cells, the last of them %.60q; expected %d, as "+
 			"the first line has: give the column a name, such as remarks",

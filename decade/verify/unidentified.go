@@ -52,6 +52,8 @@ func (t *table) unidentified(rows []tableRow) (*decade.Box, error) {
 			continue // told when the line is read
 		}
 		positions, err := decade.ParsePositions(cell)
+		// A date reads as positions of a kind; what a spreadsheet did to it is the better
+		// message.
 		if dates.MatchString(cell) {
 			err = dateError(cell, "4 6 3")
 		}

@@ -5,6 +5,7 @@ package verify
 
 import "example.com/ohmwright/uncertainty/file"
 
+// The texts of the enumerations, in files and in reports alike.
 var (
 	kinds = file.Words[FindingKind]{Type: "verify.FindingKind", Texts: []string{
 		"temperature", "contradiction", "unit lost", "swapped rows", "null", "negative",
@@ -13,12 +14,12 @@ var (
 	stages  = file.Words[Stage]{Type: "verify.Stage", Texts: []string{"as found", "as left"}}
 	wirings = file.Words[Wiring]{Type: "verify.Wiring",
 		Texts: []string{"not stated", "two-wire", "four-wire"}}
-	nulls = file.Words[Null]{Type: "verify.Null", Texts: []string{"none", "leads joined",
-		"box at zero"}}
+	nulls = file.Words[Null]{Type: "verify.Null",
+		Texts: []string{"none", "leads joined", "box at zero"}}
 	combinations = file.Words[Combination]{Type: "verify.Combination",
 		Texts: []string{"one limit", "two limits", "independent"}}
-	extents = file.Words[Extent]{Type: "verify.Extent", Texts: []string{"full", "minimal",
-		"recommended"}}
+	extents = file.Words[Extent]{Type: "verify.Extent",
+		Texts: []string{"full", "minimal", "recommended"}}
 )
 
 // MarshalText returns the text of String.
