@@ -39,6 +39,7 @@ func CoverageFactor(p, dof float64) (float64, error) {
 		return 0, refusedFactor("dof", dof, ErrDomain,
 			"expected degrees of freedom above 0; +Inf is allowed")
 	}
+	// Of two tails together, so that p close to 1 keeps its digits.
 	k := studentt.Factor(p, dof)
 	if math.IsInf(k, 1) {
 		return 0, refusedFactor("dof", dof, ErrDomain,
@@ -56,6 +57,7 @@ func CoverageFactor(p, dof float64) (float64, error) {
 // has one limit only (JCGM 106 table 1).
 func OneSidedFactor(p, dof float64) (float64, error) {
 	const op = "OneSidedFactor"
+	// Below one half the factor is negative, which nobody states.
 	if !(p >= 0.5 && p < 1) {
 		return 0, refusal(op, p, ErrDomain, "probability is %v; expected 0.5 or more and less "+
 			"than 1", p)
@@ -71,6 +73,7 @@ func OneSidedFactor(p, dof float64) (float64, error) {
 	return k, nil
 }
 
+// refusedFactor is the refusal of an argument of [CoverageFactor].
 func refusedFactor(name string, v float64, sentinel error, expected string) error {
 	return &Error{Op: "uncertainty.CoverageFactor", Name: name, Value: v,
 		Err: unit.Errorf(sentinel, "%v; %s", v, expected)}

@@ -24,6 +24,7 @@ var signs = map[rune]string{
 // slip returns the first thing that somebody may have written otherwise, and where.
 func (f *formula) slip() error {
 	for i, r := range f.text {
+		// A token.Pos counts from 1.
 		at := token.Pos(i + 1)
 		if write, ok := signs[r]; ok {
 			if r == '^' {
@@ -32,6 +33,7 @@ func (f *formula) slip() error {
 			}
 			return f.refuse(at, unit.Errorf(ErrSyntax, "%c is not read; expected %s", r, write))
 		}
+		// Comparisons are refused by the parser, with their operator.
 		if r == '=' && !strings.ContainsAny(f.text[max(0, i-1):min(len(f.text), i+2)], "!<>") {
 			return f.refuse(at, unit.Errorf(ErrSyntax, "a formula has no equals sign; expected "+
 				"its right-hand side alone"))
@@ -45,19 +47,24 @@ func (f *formula) neighbours() error {
 	// The scanner of Go, without its parser: tokens side by side are enough.
 	var s scanner.Scanner
 	file := token.NewFileSet().AddFile("", -1, len(f.text))
+	// the parser reports what cannot be read
 	s.Init(file, []byte(f.text), func(token.Position, string) {}, 0) // the parser reports what cannot be read
 	before, text := token.ILLEGAL, ""
+	// A comma belongs to a function if its innermost parenthesis follows a name.
 	var inCall []bool // of each open parenthesis
 	for {
 		pos, tok, lit := s.Scan()
+		// At the end, and where the parser has something better to say.
 		if tok == token.EOF || tok == token.ILLEGAL || tok == token.FUNC {
 			return nil
 		}
 		at := token.Pos(file.Offset(pos) + 1)
+		// Whether what came before can end a value, so that another one cannot follow.
 		value := before == token.IDENT || before == token.INT || before == token.FLOAT ||
 			before == token.RPAREN
 		switch tok {
 		case token.LPAREN:
+			// "2 (x)": after a name it is a call, after a parenthesis Go reads a call as well.
 			if value && before != token.IDENT && before != token.RPAREN {
 				return f.refuse(at, unit.Errorf(ErrSyntax, "nothing between %s and the "+
 					"parenthesis; expected an operator, such as *", text))

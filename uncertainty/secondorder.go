@@ -70,6 +70,7 @@ func SecondOrder(y Quantity) (*Budget, error) {
 	if err := m.compile(n); err != nil {
 		return nil, err
 	}
+	// The first-order result is the beginning of the second-order one.
 	c, reached := m.backward(n)
 	b, err := m.budget(Quantity{n}, c, reached)
 	if err != nil {
@@ -79,6 +80,7 @@ func SecondOrder(y Quantity) (*Budget, error) {
 	if b, err = m.addCurvature(b, c, t); err != nil {
 		return nil, err
 	}
+	// The terms are held against the model itself.
 	if warning := m.secondFinding(b, m.place(n), t); warning != nil {
 		b.Warnings = append(b.Warnings, warning)
 	}
@@ -89,8 +91,10 @@ func SecondOrder(y Quantity) (*Budget, error) {
 func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, error) {
 	first := b.StandardUncertainty
 	variance := first * first
+	// The sum of magnitudes, to tell what cancels from what is negative.
 	size := variance
 	h := &HigherOrder{FirstOrder: first, Bias: t.bias}
+	// Only the lower triangle: each pair once, both orders in its figure.
 	for i, row := range t.terms {
 		for k, v := range row[:i+1] {
 			if v != 0 {
@@ -100,6 +104,7 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 			}
 		}
 	}
+	// Largest first; equal ones in the order of the inputs.
 	slices.SortStableFunc(h.Terms, func(p, q HigherTerm) int {
 		return cmp.Compare(math.Abs(q.Variance), math.Abs(p.Variance))
 	})
@@ -108,6 +113,7 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 			return nil, refused("uncertainty.SecondOrder", b.Name, err)
 		}
 	}
+	// What rounding of the sum explains counts as 0.
 	if variance < -1e-9*size {
 		return nil, &Error{Op: "uncertainty.SecondOrder", Name: b.Name, Value: variance,
 			Err: unit.Errorf(ErrSecondOrder,
@@ -117,6 +123,7 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 	u := math.Sqrt(max(0, variance))
 	b.Higher = h
 	b.StandardUncertainty = u
+	// The contributions are the same, the variance is another.
 	b.DOF = m.effectiveDOF(c, u)
 	var err error
 	if b.Expanded, err = b.ExpandedAt(0.95); err != nil {
@@ -124,6 +131,7 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 	}
 	for i := range b.Components {
 		if variance > 0 {
+			// Shares of the first order in the larger variance leave room for the terms.
 			b.Components[i].Share *= first * first / variance
 		}
 	}
@@ -132,8 +140,10 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 			b.Correlations[i].Share *= first * first / variance
 		}
 	}
+	// No shape: the convolution of the linear model is not this distribution.
 	b.shape = nil
 	b.Warnings = slices.DeleteFunc(b.Warnings, supersededBySecondOrder)
+	// By 5 % of u and a tenth of u: below, a result with two digits does not change.
 	if math.Abs(u-first) > 0.05*first || math.Abs(t.bias) > 0.1*u {
 		b.Warnings = append(b.Warnings, &Error{Op: "uncertainty.SecondOrder", Name: b.Name,
 			Value: first, Err: unit.Errorf(ErrFirstOrder,
@@ -177,21 +187,26 @@ const mostFactored = 64
 // directions are valid until the model is freed.
 func (m *model) directions() []direction { return m.directionsOf(math.MaxInt) }
 
+// directionsOf lists the directions of the inputs, and of groups of at most so many members by
+// independent factors.
 func (m *model) directionsOf(largest int) []direction {
 	m.paths = m.paths[:0]
 	m.pathSlots, m.pathSteps = cleared(m.pathSlots, len(m.inputs)), cleared(m.pathSteps,
 		len(m.inputs))
+	// A view into memory that is kept from one evaluation to the next.
 	alone := func(i int, s *source) {
 		m.pathSlots[i], m.pathSteps[i] = i, s.u
 		d := direction{name: s.name, slots: m.pathSlots[i : i+1], step: m.pathSteps[i : i+1]}
 		d.least, d.most = s.ends()
 		m.paths = append(m.paths, d)
 	}
+	// An input without uncertainty leads nowhere.
 	for i, s := range m.inputs {
 		if s.group == nil && s.u > 0 {
 			alone(i, s)
 		}
 	}
+	// Factors make correlated inputs independent, which the formula takes for granted.
 	for _, g := range m.groups {
 		if len(g.slots) <= largest {
 			m.factored(g)
@@ -207,6 +222,7 @@ func (m *model) directionsOf(largest int) []direction {
 }
 
 // factored adds the directions of independent factors of a group.
+// V = F·Fᵀ: each column of F is one standard uncertainty in an independent direction.
 func (m *model) factored(g members) {
 	members := g.slots
 	c := make([][]float64, len(members))
