@@ -72,7 +72,7 @@ func (d ResultDistribution) CDF(x float64) float64 {
 	case x >= d.most:
 		return 1
 	case d.c != 0:
-		return d.law.cdf(x / (d.c * d.law.a))
+		return d.law.cdf(x / d.most) // which reaches beyond a where the limits are uncertain
 	case len(d.m.mass) == 1: // normal alone: no cells
 		return elementary.NormalCDF(x / d.m.sigma)
 	// By symmetry, so that upper tails keep as many digits as lower ones.
