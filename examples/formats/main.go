@@ -52,6 +52,11 @@ func run(out io.Writer, dir string) error {
 	if err != nil {
 		return err
 	}
+	if dir != "" {
+		if err := os.MkdirAll(dir, 0o777); err != nil {
+			return err
+		}
+	}
 	for _, f := range written {
 		fmt.Fprintf(out, "%-16s %5d bytes  %s\n", f.name, len(f.text), f.what)
 		if dir != "" {

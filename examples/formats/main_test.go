@@ -400,7 +400,16 @@ func TestList(t *testing.T) {
 	if n := strings.Count(out.String(), "\n"); n != 14 {
 		t.Errorf("%d lines; expected 14:\n%s", n, out.String())
 	}
-	if err := run(io.Discard, filepath.Join(t.TempDir(), "absent")); err == nil {
-		t.Error("files are written into a directory that does not exist")
+	// A directory that does not exist is made; one that cannot be is an error.
+	absent := filepath.Join(t.TempDir(), "absent")
+	if err := run(io.Discard, absent); err != nil {
+		t.Error(err)
+	}
+	made, err := os.ReadDir(absent)
+	if err != nil || len(made) != 14 {
+		t.Errorf("%d files in a directory that was made: %v", len(made), err)
+	}
+	if err := run(io.Discard, filepath.Join(absent, "plan.csv", "deeper")); err == nil {
+		t.Error("files are written below a file")
 	}
 }

@@ -11,6 +11,6 @@
 //
 // Each element is computed with the operations of the formula in their order, each rounded
 // by itself: the bits are those of the same formula in Go, where the compiler fuses
-// nothing. Operations of + − × ÷ and √ have the same bits on every processor; the others
-// are those of package math. A run allocates nothing.
+// nothing. They are the same on every processor: + − × ÷ and √ are, and the others are those
+// of package [example.com/ohmwright/uncertainty/elementary]. A run allocates nothing.
 package tape
