@@ -24,9 +24,11 @@ import (
 // Switching is what the diallings of a report say about the contacts of its box. Any number
 // of goroutines may read one at once.
 type Switching struct {
-	Stated    float64 // Ω, standard deviation of one contact; 0: not stated
-	Estimated float64 // Ω, the same from the diallings, noise taken out; NaN where no setting was dialled twice
-	DOF       int     // of Estimated: diallings less settings
+	Stated float64 // Ω, standard deviation of one contact; 0: not stated
+	// Estimated is the same from the diallings, noise taken out; NaN where no setting was dialled
+	// twice.
+	Estimated float64
+	DOF       int // of Estimated: diallings less settings
 
 	// ChiSquared is the sum of squares of the diallings over what the stated contact and the
 	// noise explain, Limit its 95 % point; 0 where nothing is stated.
@@ -54,7 +56,7 @@ type DialSwitching struct {
 // goroutines may read one at once.
 type SettingSwitching struct {
 	Setting        decade.Setting
-	Dial, Position int     // where the setting has one dial off zero: all settings with it there scatter so; else Dial is −1
+	Dial, Position int     // of one dial off zero: all settings with it there scatter so; else −1
 	Estimated      float64 // Ω, standard deviation of a dialling
 	DOF            int
 }
@@ -64,7 +66,8 @@ func (x SettingSwitching) scatters(s decade.Setting) bool {
 	return s == x.Setting || x.Dial >= 0 && s.Position(x.Dial) == x.Position
 }
 
-// scattersApart reports whether a setting has contacts that scatter more than those of all others.
+// scattersApart reports whether a setting has contacts that scatter more than those of all
+// others.
 func (s Switching) scattersApart(setting decade.Setting) bool {
 	return slices.ContainsFunc(s.Outlying,
 		func(x SettingSwitching) bool { return x.scatters(setting) })
@@ -131,7 +134,10 @@ func (p scattered) of(contacts, noise float64) float64 {
 
 // grossly is how far a value may lie from nominal to be asked about its contacts: a slip of the
 // pen says nothing about them.
-func grossly(nominal float64) float64 { return float64(0.05*nominal) + 5 }
+func grossly(nominal float64) float64 {
+	const part, contact = 0.05, 5 // of the nominal value; Ω, more than any contact that conducts
+	return float64(part*nominal) + contact
+}
 
 // findContacts pools the diallings.
 func (e *evaluation) findContacts() contacts {
@@ -169,6 +175,7 @@ func (e *evaluation) findContacts() contacts {
 	return c
 }
 
+// dialledGroup is the diallings of some rows, all of one setting under one set of conditions.
 func (e *evaluation) dialledGroup(rows []int) dialledOften {
 	setting := e.readings[rows[0]].Setting
 	g := dialledOften{setting: setting, dof: float64(len(rows) - 1)}
@@ -180,6 +187,7 @@ func (e *evaluation) dialledGroup(rows []int) dialledOften {
 		v.stated = v.stated.minus(first) // keeps the last digits
 		values[k] = v.estimate()
 		n := float64(len(rows))
+		// Only contacts that were made again can have changed.
 		g.contacts += float64(e.turned(i)) / n
 		g.noise += v.noise(*e.ranges[i]) / n
 	}
@@ -222,7 +230,8 @@ const homogeneity = 0.01
 // a scatter of their own.
 func (c *contacts) pool() {
 	stated := c.report.Stated
-	// One dirty contact first: left in, it would widen every budget and hide a dial that scatters.
+	// One dirty contact first: left in, it would widen every budget and hide a dial that
+	// scatters.
 	box := c.setApart(stated)
 	for {
 		dial := apart(box, stated)
@@ -239,7 +248,8 @@ func (c *contacts) pool() {
 	c.report.Used = true
 	if stated > 0 {
 		c.report.ChiSquared, c.report.Limit = chiSquared(box, stated)
-		// What is stated rests on more than a few diallings and stays unless they contradict it.
+		// What is stated rests on more than a few diallings and stays unless they contradict it
+		// (a test of a variance by χ²).
 		c.report.Used = c.report.ChiSquared > c.report.Limit
 	}
 	if c.report.Used {
@@ -272,6 +282,8 @@ func (c *contacts) setApart(stated float64) []dialledOften {
 	rest := c.groups
 	var out []dialledOften
 	for {
+		// One after the other, the largest first: a bad setting hides the next one in the mean
+		// of the others.
 		k := outlying(rest, stated)
 		if k < 0 {
 			break
@@ -386,6 +398,7 @@ func apart(groups []dialledOften, stated float64) int {
 		case len(others) > 0:
 			o := poolScatter(others)
 			mine, theirs := own.of(n, noise), o.of(n, noise)
+			// Others that agree by chance scatter by the noise at least.
 			if theirs = max(theirs, noise); theirs > 0 {
 				p = distuv.F{D1: own.dof, D2: o.dof}.Survival(mine / theirs)
 			}
@@ -417,6 +430,8 @@ func (e *evaluation) switched(i int) {
 	n := rd.Setting.Contacts()
 	stated := e.spec.Contact * math.Sqrt(float64(n))
 	v.scatter = math.Sqrt(float64(stated*stated) + v.noise(Range{}))
+	// What diallings show contains the noise of their values, so that the noise goes out where
+	// they come in.
 	estimates := e.contact.estimates(rd.Setting, float64(n), v.noise(*e.ranges[i]))
 	if len(estimates) == 0 {
 		if stated > 0 {
@@ -479,6 +494,7 @@ func (c *contacts) estimates(s decade.Setting, n, noise float64) []scatterEstima
 	}
 	slices.SortStableFunc(out, func(a, b scatterEstimate) int { return cmp.Compare(b.u, a.u) })
 	for i := range out {
+		// Each estimate contains what is common; taken from two it would count twice.
 		if i > 0 {
 			out[i].u = max(0, out[i].u-common)
 		}
@@ -492,6 +508,7 @@ func (c *contacts) estimates(s decade.Setting, n, noise float64) []scatterEstima
 	return out
 }
 
+// note says in a budget what the scatter rests on.
 func (c *contacts) note() string {
 	return fmt.Sprintf("variance of %d diallings of %s", c.known,
 		wording.Plural(len(c.groups), "setting"))
@@ -529,6 +546,7 @@ func (e *evaluation) meanOf(at []int, name string) result {
 			square := float64(float64(x.c*x.c) * float64(x.u*x.u))
 			pools[k].u += square
 			if x.pool == "" {
+				// Welch and Satterthwaite: Σ u⁴/ν (GUM G.4.1).
 				pools[k].c += float64(square*square) / x.dof // for the degrees of freedom
 			}
 			out.stated = out.stated.plus(decimal(float64(x.c * x.q.Estimate())))
@@ -546,6 +564,8 @@ func (e *evaluation) meanOf(at []int, name string) result {
 		}
 		u := math.Sqrt(p.u) / n
 		switch {
+		// What rests on one pooled standard deviation keeps its degrees of freedom, however many
+		// are averaged.
 		case p.pool != "":
 			e.private(&out, private{c: 1, u: u, dof: p.dof, pool: p.pool}, p.pool+", "+name, &rd,
 				uncertainty.TypeAPooled(u, p.dof, 0), e.contact.note())
@@ -565,7 +585,9 @@ func (e *evaluation) meanOf(at []int, name string) result {
 // FromDiallings reports whether a component of the budget of a row is the scatter that the
 // diallings of the report show. Who looks for its cause takes Row.StatedScatter in its place:
 // a bad contact cannot explain itself.
-func FromDiallings(c uncertainty.Component) bool { return strings.HasPrefix(c.Name, switchingName) }
+func FromDiallings(c uncertainty.Component) bool {
+	return strings.HasPrefix(c.Name, switchingName)
+}
 
 // byStatement is the expanded uncertainty of a difference of rows by what is stated of contacts
 // and noise, where the budget has what the diallings show: the diallings cannot explain
@@ -584,6 +606,7 @@ func byStatement(b *uncertainty.Budget, p float64, rows ...*Row) (float64, error
 	for _, row := range rows {
 		variance += float64(row.StatedScatter * row.StatedScatter)
 	}
+	// What is stated is taken as known (GUM G.4.3: infinite degrees of freedom).
 	k, err := uncertainty.CoverageFactor(p, math.Inf(1))
 	return k * math.Sqrt(variance), err
 }

@@ -49,13 +49,15 @@ type Row struct {
 	Range   string  // of the meter
 	Nominal float64 // Ω
 
-	// Overload: the meter showed that the reading is above its range. Open: and the
-	// range reaches beyond the setting, so that the circuit is open. Then there is no
-	// Measured, no Deviation and no budget.
+	// Overload: the meter showed that the reading is above its range. Open: the range reaches
+	// beyond the setting too, so that the circuit is open. With an overload there is no Measured,
+	// no Deviation and no budget.
 	Overload, Open bool
 
-	Measured      uncertainty.Quantity // Ω at the terminals, at reference temperature
-	StatedScatter float64              // Ω, standard deviation of a dialling by what is stated of contacts and noise
+	Measured uncertainty.Quantity // Ω at the terminals, at reference temperature
+	// StatedScatter is the standard deviation of a dialling in Ω by what is stated of contacts and
+	// noise.
+	StatedScatter float64
 
 	// Deviation is measured − nominal in Ω, in the convention of the box; at zero the residual
 	// itself. See Budget.
@@ -71,7 +73,7 @@ type Row struct {
 	// Withheld: the reading is not plausible, or rests on one that is not. It is not judged;
 	// Note says why.
 	Withheld bool
-	// Discarded: and its value is of no use for anything else, such as causes or a fit.
+	// Discarded: its value is of no use for anything else either, such as causes or a fit.
 	Discarded bool
 	// Probability is the probability of conformity, that the true deviation lies inside
 	// Limits, by what is known best of its distribution; NaN where nothing is judged. No
@@ -120,6 +122,7 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 	if err := r.judge(e); err != nil {
 		return nil, err
 	}
+	// After the verdicts, with which those of the least linearity are compared.
 	if err := r.noteLinearity(e); err != nil {
 		return nil, err
 	}
@@ -166,6 +169,7 @@ type evaluation struct {
 	*kept
 }
 
+// zeroKey says which readings at zero belong together.
 type zeroKey struct {
 	session string
 	stage   Stage
@@ -205,6 +209,7 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 			return nil, err
 		}
 		e.ranges = append(e.ranges, rg)
+		// Names of sources say which session they are of only where there are several.
 		e.many = e.many || rd.Session != e.readings[0].Session
 		e.pool(rd, rg.Name)
 	}
@@ -261,9 +266,8 @@ func (e *evaluation) unique() error {
 		if at, ok := first[k]; ok {
 			return &Error{Op: "verify.Evaluate", Name: rd.place(), Value: float64(rd.Dialling),
 				Err: unit.Errorf(ErrContradiction,
-					"dialling %d on range %s occurs in readings %d and %d; "+
-						"expected its repeats in one reading (a row with value, value 2, …; values "+
-						"in JSON)",
+					"dialling %d on range %s occurs in readings %d and %d; expected its repeats "+
+						"in one reading (a row with value, value 2, …; values in JSON)",
 					rd.Dialling, k.rangeOf, at+1, i+1)}
 		}
 		first[k] = i
@@ -304,6 +308,7 @@ func (m *Meter) rangeFor(rd *Reading) (*Range, error) {
 		if largest <= rg.Reach() {
 			return rg, nil
 		}
+		// A unit that was lost is found later, with the row that has it.
 		if _, slip := m.rangeOfSlip(rd, largest); !slip {
 			return nil, &Error{Op: "verify.Evaluate", Name: rd.place(), Value: largest,
 				Err: unit.Errorf(ErrNoRange, "reading %v Ω on range %s; expected at most %v Ω, "+
@@ -327,6 +332,7 @@ func (m *Meter) rangeFor(rd *Reading) (*Range, error) {
 			"range, %s, shows", largest, last.Reach(), last.Name)}
 }
 
+// largest is the range with the largest full scale.
 func (m *Meter) largest() *Range {
 	last := &m.Ranges[0]
 	for i := range m.Ranges {
@@ -350,6 +356,7 @@ func (m *Meter) smallestFor(value float64) *Range {
 	return best
 }
 
+// named finds a range by its name, or by its full scale written in another way.
 func (m *Meter) named(name string) (*Range, bool) {
 	for i := range m.Ranges {
 		if rg := &m.Ranges[i]; rg.Name == name {
@@ -367,6 +374,7 @@ func (m *Meter) named(name string) (*Range, bool) {
 	return nil, false
 }
 
+// rangeNames lists the ranges for a message.
 func (m *Meter) rangeNames() string {
 	names := make([]string, len(m.Ranges))
 	for i, rg := range m.Ranges {
@@ -375,6 +383,7 @@ func (m *Meter) rangeNames() string {
 	return wording.List(names)
 }
 
+// measure finds the value of reading i before its contacts are added.
 func (e *evaluation) measure(i int) error {
 	rd := &e.readings[i]
 	if rd.Overload {
@@ -424,6 +433,8 @@ func (e *evaluation) meanZeros() {
 		if k.stage == StageAsLeft {
 			name += " as left"
 		}
+		// A mean of several: its own errors shrink, those that the readings share do not (GUM
+		// 4.2.3, 5.2.2).
 		z := e.meanOf(at, name)
 		e.zeros[k] = &z
 	}
@@ -437,6 +448,7 @@ func (e *evaluation) zero(rd *Reading) (result, bool) {
 	return e.residual, false
 }
 
+// row makes the row of reading i with its U, without a verdict.
 func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	rd, rg := &e.readings[i], e.ranges[i]
 	row := Row{Setting: rd.Setting, Reading: *rd, Range: rg.Name, Nominal: rd.Setting.Nominal(),
@@ -505,7 +517,8 @@ func budgetInOhms(q uncertainty.Quantity) *uncertainty.Budget {
 func (e *evaluation) limits(row *Row) {
 	if row.Setting.AllZero() {
 		row.Limits = row.Setting.Box().Residual()
-		// After a null at zero the reading is near 0 by construction, and a verdict would be empty.
+		// After a null at zero the reading is near 0 by construction, and a verdict would be
+		// empty.
 		row.Judged = row.Limits.Width() > 0 && e.m.Leads.Null != NullBoxAtZero
 		switch {
 		case e.m.Leads.Null == NullBoxAtZero:
@@ -523,9 +536,11 @@ func (e *evaluation) limits(row *Row) {
 	}
 }
 
+// overload says what a reading above its range means.
 func (e *evaluation) overload(row *Row, rg Range) {
 	row.Overload = true
-	// The range reaches beyond all that the class allows: only an open path explains the overload.
+	// The range reaches beyond all that the class allows: only an open path explains the
+	// overload.
 	if rg.Reach() >= row.Setting.Limits().Upper {
 		row.Open = true
 		if row.Judged {
@@ -568,6 +583,7 @@ func (e *evaluation) minusZeroAtOnce(deviation *result, rd *Reading) {
 	deviation.append(-1, result{c: []float64{1}, q: []uncertainty.Quantity{q}})
 }
 
+// byConvention is convention with a way of subtracting the zero of the session.
 func (e *evaluation) byConvention(rd *Reading, v result,
 	minusZero func(e *evaluation, deviation *result, rd *Reading)) (terminals, deviation result) {
 	terminals = v

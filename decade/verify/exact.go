@@ -73,6 +73,7 @@ func wideExact(v float64) exact {
 func (x *exact) multiply(by uint64) (ok bool) {
 	carry, lo := bits.Mul64(x.lo, by)
 	over, hi := bits.Mul64(x.hi, by)
+	// Schoolbook multiplication, word by word.
 	hi, more := bits.Add64(hi, carry, 0)
 	if over != 0 || more != 0 {
 		return false
@@ -83,6 +84,7 @@ func (x *exact) multiply(by uint64) (ok bool) {
 
 // scale multiplies the units by a power of ten.
 func (x *exact) scale(power int) (ok bool) {
+	// 10¹⁹ is the largest power of ten in a word.
 	for ; power >= 19; power -= 19 {
 		if !x.multiply(1e19) {
 			return false
@@ -95,6 +97,7 @@ func (x *exact) scale(power int) (ok bool) {
 	return x.multiply(ten)
 }
 
+// divisor is what the units are divided by beside a power of ten.
 func (x exact) divisor() uint64 { return max(1, uint64(x.over)) }
 
 // rat is x as a fraction, which is not to be changed.
@@ -105,6 +108,7 @@ func (x exact) rat() *big.Rat {
 	return new(big.Rat).SetFrac(x.units(), x.denominator())
 }
 
+// units are the units with their sign.
 func (x exact) units() *big.Int {
 	n := new(big.Int).SetUint64(x.hi)
 	n.Lsh(n, 64).Or(n, new(big.Int).SetUint64(x.lo))
@@ -114,11 +118,13 @@ func (x exact) units() *big.Int {
 	return n
 }
 
+// denominator is what the units are divided by in all.
 func (x exact) denominator() *big.Int {
 	d := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(x.places)), nil)
 	return d.Mul(d, new(big.Int).SetUint64(x.divisor()))
 }
 
+// negated is −x.
 func (x exact) negated() exact {
 	if x.wide != nil {
 		return exact{wide: new(big.Rat).Neg(x.wide)}
@@ -127,6 +133,7 @@ func (x exact) negated() exact {
 	return x
 }
 
+// minus is x − y.
 func (x exact) minus(y exact) exact { return x.plus(y.negated()) }
 
 // plus is x + y.
@@ -153,6 +160,7 @@ func (x *exact) align(y *exact) bool {
 		x.over = uint32(dx * dy)
 		y.over = x.over
 	}
+	// The one with fewer places is scaled up, which keeps both whole.
 	few, many := x, y
 	if few.places > many.places {
 		few, many = y, x

@@ -22,7 +22,9 @@ type Increment struct {
 
 	Deviation uncertainty.Quantity // Ω: measured − nominal step
 	Budget    *uncertainty.Budget
-	Limit     float64 // Ω, what the class allows for one step: fraction of the step and floor, of dial and box
+	// Limit is what the class allows for one step in Ω: the fraction of the step and the floor, of
+	// dial and box.
+	Limit float64
 
 	above, below uncertainty.Quantity // that it is the difference of
 }
@@ -109,6 +111,8 @@ func (r *Report) increments() ([]Increment, error) {
 				if len(above) == 0 || len(below) == 0 {
 					continue
 				}
+				// The lowest of several diallings: what a bad contact adds is no part of the
+				// element.
 				inc, err := r.step(lowest(above), lowest(below))
 				if err != nil {
 					return nil, err

@@ -28,9 +28,9 @@ func (r Range) law(limit float64) uncertainty.Distribution {
 	return uncertainty.Normal(0, limit/r.K)
 }
 
-// single is the value of reading i in which the parts of the meter's error are the rectangles that they are
-// together: the law of a reading alone, with nothing to be shared. False where they stand for
-// themselves.
+// single is the value of reading i in which the parts of the meter's error are the rectangles
+// that they are together: the law of a reading alone, with nothing to be shared. False where they
+// stand for themselves.
 func (e *evaluation) single(i int) (result, bool) {
 	r, rg := e.values[i], e.ranges[i]
 	if !r.limited {
@@ -53,6 +53,7 @@ func (e *evaluation) single(i int) (result, bool) {
 	return out, true
 }
 
+// root is √square, 0 of what rounding leaves below 0.
 func root(square float64) float64 { return math.Sqrt(max(0, square)) }
 
 // meterErrors adds the error of the meter in a reading.
@@ -123,6 +124,7 @@ func (s *sources) limits(out *result, rd *Reading, rg Range, l Limits, of string
 // gain adds the gain error: of the internal reference, and of the range beside it.
 func (s *sources) gain(out *result, rd *Reading, rg Range, a float64, of string, reading float64) {
 	share := rg.sessionShare(func(t Limits) float64 { return t.OfReading * t.OfReading })
+	// Ranges of one reference share at most what the best of them is stated to have.
 	if best, ok := s.bestOf(rg.Reference); ok && of == "" {
 		common := best.OfReading
 		s.shared(out, rd, best, sharedPart{name: "meter reference " + rg.Reference, reference: true,
@@ -145,13 +147,17 @@ func (s *sources) bestOf(reference string) (best Range, ok bool) {
 	return best, ok
 }
 
+// halfSession is the part of a variance that is taken for that of a session where nobody states
+// the split.
+const halfSession = 0.5
+
 // sessionShare is the part of a variance that belongs to a session: that of the short-term
 // limits where they are stated, else one half.
 func (r Range) sessionShare(square func(Limits) float64) float64 {
 	if r.ShortTerm == nil {
 		// Nobody states the split; halves make both correlations, within and between sessions,
 		// plausible.
-		return 0.5
+		return halfSession
 	}
 	whole := square(r.limits())
 	if whole == 0 {
@@ -164,7 +170,7 @@ func (r Range) sessionShare(square func(Limits) float64) float64 {
 // linearity is in the short-term limits too.
 func (r Range) zeroSession(zero, e float64) float64 {
 	if r.ShortTerm == nil || zero == 0 {
-		return 0.5
+		return halfSession
 	}
 	part := r.rangePart(*r.ShortTerm)
 	return min(1, max(0, float64(part*part)-float64(e*e))/float64(zero*zero))
@@ -191,8 +197,8 @@ func (s *sources) shared(out *result, rd *Reading, rg Range, p sharedPart) {
 	if s.m.Serial != "" && s.m.Certificate != "" && rd.Session != "" {
 		certificate = s.m.Serial + "/certificate " + s.m.Certificate + "/"
 	}
-	// Within one session the two parts always occur together, so that one source says the same (GUM
-	// F.1.2.3).
+	// Within one session the two parts always occur together, so that one source says the same
+	// (GUM F.1.2.3).
 	if !s.many && certificate == "" {
 		q := s.input(p.name, rd.Session, rg.law(p.limit), p.unit,
 			"common to the readings of the range")
@@ -234,6 +240,7 @@ func (s *sources) linearity(out *result, rg Range, e, reading float64) {
 	out.with(-1, s.named(name, id, rg.law(e), "Ω", "the same whenever this value is read"))
 }
 
+// linearityName begins the name of a linearity error.
 const linearityName = "meter linearity near "
 
 // anchorKey is a cell of one thousandth of full scale.
@@ -275,20 +282,25 @@ func (c *RangeCalibration) covers(reading float64) bool {
 	return reading >= c.Points[0].Reading && reading <= c.Points[len(c.Points)-1].Reading
 }
 
-// calibrated corrects a reading by the certificate of its range.
-func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64) {
-	c := rg.Calibration
-	i := 0
+// interpolation finds the points on either side of a reading, from i on, and their weights in a
+// straight line between them.
+func (c *RangeCalibration) interpolation(reading float64) (i int, weights map[int]float64) {
 	// The last interval stays the last: covers has excluded readings beyond it.
 	for i+2 < len(c.Points) && reading > c.Points[i+1].Reading {
 		i++
 	}
-	weights := map[int]float64{i: 1}
-	if i+1 < len(c.Points) {
-		p, q := c.Points[i].Reading, c.Points[i+1].Reading
-		f := (reading - p) / (q - p)
-		weights = map[int]float64{i: 1 - f, i + 1: f}
+	if i+1 == len(c.Points) {
+		return i, map[int]float64{i: 1}
 	}
+	p, q := c.Points[i].Reading, c.Points[i+1].Reading
+	f := (reading - p) / (q - p)
+	return i, map[int]float64{i: 1 - f, i + 1: f}
+}
+
+// calibrated corrects a reading by the certificate of its range.
+func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64) {
+	c := rg.Calibration
+	i, weights := c.interpolation(reading)
 	atPoint := false
 	correction, u := 0.0, 0.0
 	for k := i; k < min(i+2, len(c.Points)); k++ {
@@ -303,7 +315,8 @@ func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64
 				"Ω", "one point"))
 		}
 	}
-	// GUM 3.2.4: a known error is corrected, and the uncertainty of its correction enters instead.
+	// GUM 3.2.4: a known error is corrected, and the uncertainty of its correction enters
+	// instead.
 	out.stated = out.stated.minus(decimal(correction))
 	if most := c.largest(); !c.Independent && most > 0 {
 		name := "certificate of the meter, " + rg.Name
@@ -312,7 +325,8 @@ func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64
 		out.with(-u/most, s.named(name, s.certificateID(name), uncertainty.Normal(0, most), "Ω",
 			"common to its points"))
 	}
-	// On the day of the certificate its U holds; afterwards the meter may have drifted (VIM 4.21).
+	// On the day of the certificate its U holds; afterwards the meter may have drifted (VIM 4.21,
+	// instrumental drift).
 	sameDay := !c.Date.IsZero() && !rd.Time.IsZero() &&
 		rd.Time.Format(dayLayout) == c.Date.Format(dayLayout)
 	switch {
@@ -329,8 +343,10 @@ func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64
 	}
 }
 
+// dayLayout is a date without its time.
 const dayLayout = "2006-01-02"
 
+// certificateID makes a source of the meter's certificate the same one in every file.
 func (s *sources) certificateID(name string) string {
 	if s.m.Serial == "" || s.m.Certificate == "" {
 		return ""
@@ -347,6 +363,7 @@ func (p CalibrationPoint) u() float64 {
 	return p.U / p.K
 }
 
+// largest is the largest standard uncertainty of the points.
 func (c *RangeCalibration) largest() float64 {
 	most := 0.0
 	for _, p := range c.Points {

@@ -76,6 +76,8 @@ func (s *sources) law(r result, name string) (result, bool) {
 		if _, seen := net[q]; !seen {
 			bounded = append(bounded, q)
 		}
+		// A source that stands in two readings, such as a gain in a difference, enters with the
+		// sum of its coefficients (GUM F.1.2.3).
 		net[q] += r.c[i]
 	}
 	labels := make(map[string]*spheres)
@@ -113,6 +115,7 @@ func (s *sources) law(r result, name string) (result, bool) {
 	return out, joined
 }
 
+// join adds a part to the sphere of its session, or of the certificate.
 func (g *spheres) join(session string, square float64) {
 	if session == "" {
 		g.certificate += square

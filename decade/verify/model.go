@@ -30,7 +30,7 @@ type result struct {
 	meterFrom, meterTo int32
 	limited            bool
 	noiseKnown         []private // where diallings took its place
-	scatter            float64   // Ω, standard deviation of a dialling by what is stated of contacts and noise
+	scatter            float64   // Ω, of a dialling by what is stated of contacts and noise
 }
 
 // private is a source of one reading alone: what remains of it in a mean is a number.
@@ -44,6 +44,7 @@ type private struct {
 	pool    string // see uncertainty.Source
 }
 
+// with adds a source and its coefficient.
 func (r *result) with(c float64, q uncertainty.Quantity) {
 	r.c = append(r.c, c)
 	r.q = append(r.q, q)
@@ -157,6 +158,7 @@ type scatter struct {
 	dof     int
 }
 
+// deviation is the pooled standard deviation.
 func (s scatter) deviation() float64 { return math.Sqrt(s.squares / float64(s.dof)) }
 
 // fewRepeats is the number of readings up to which their own standard deviation is
@@ -194,6 +196,7 @@ type source struct {
 	law                                 uncertainty.Distribution
 }
 
+// make returns the source of a session, made on first use.
 func (s *sources) make(x source) uncertainty.Quantity { return s.once(s.describe(x)) }
 
 // describe gives a source of a session its name and, where session and meter are known, an ID.
@@ -217,6 +220,7 @@ func (s *sources) named(name, id string, d uncertainty.Distribution, unit,
 	return s.once(uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note, ID: id})
 }
 
+// once makes a source, or returns the one of that name.
 func (s *sources) once(x uncertainty.Source) uncertainty.Quantity {
 	if q, ok := s.made[x.Name]; ok {
 		return q
@@ -233,6 +237,7 @@ func (s *sources) measured(rd *Reading, rg Range) (result, error) {
 	v := rd.value()
 	out := result{stated: v}
 	reading := v.nearest()
+	// In the order of the model in the package comment.
 	s.meterErrors(&out, rd, rg, reading)
 	s.displayed(&out, rd, rg)
 	s.leads(&out, rd)
@@ -287,6 +292,7 @@ func (s *sources) repeatability(values []float64, g group,
 	// GUM 4.2.3: the experimental standard deviation of the mean.
 	root := math.Sqrt(float64(n))
 	switch {
+	// A stated noise rests on more readings than these, and has no degrees of freedom to lose.
 	case rg.Noise > 0 && !pool.exceeds(rg):
 		u = rg.Noise / root
 		return s.lawOnce(lawKey{false, u}), u, math.Inf(1), "stated noise, " +
@@ -327,6 +333,7 @@ func (s scatter) exceeds(rg Range) bool {
 // scatterAlarm is the probability of replacing a stated scatter that is right.
 const scatterAlarm = 0.05
 
+// leads takes off what the leads add, and adds the uncertainty of them or of the null.
 func (s *sources) leads(out *result, rd *Reading) {
 	l := s.m.Leads
 	// Four wires or a null leave the leads out of the reading.
@@ -337,7 +344,7 @@ func (s *sources) leads(out *result, rd *Reading) {
 				"both leads together"))
 		}
 	}
-	// VIM 4.29: the uncertainty at null is in every reading after it.
+	// VIM 4.29, null measurement uncertainty: that at the null is in every reading after it.
 	if l.Null != NullNone && l.NullTolerance > 0 {
 		out.with(-1, s.input("null", rd.Session, uncertainty.Rectangular(0, l.NullTolerance), "Ω",
 			"null with "+l.Null.String()))
@@ -351,6 +358,8 @@ func (s *sources) emf(out *result, rd *Reading, rg Range) {
 		len(rd.Reversed) > 0 {
 		return
 	}
+	// An EMF E reads as E/I (Ohm's law); it changes from reading to reading with the
+	// temperatures of the joints.
 	s.own(out, -1, "thermal EMF at "+rd.Label()+", "+rg.Name, rd,
 		uncertainty.Rectangular(0, s.m.ThermalEMF/rg.Current), "current not reversed")
 }
@@ -372,6 +381,7 @@ func (s *sources) leak(out *result, rd *Reading, reading float64) {
 
 // temperature brings the value to the reference temperature of the box.
 func (s *sources) temperature(out *result, rd *Reading) error {
+	// Nothing to correct by, or nothing to correct: the residual alone may have no law.
 	if rd.Temperature == nil || !s.b.HasTemperatureLaw() || rd.Setting.AllZero() &&
 		s.spec.ResidualLaw.IsZero() {
 		return nil

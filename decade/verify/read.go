@@ -48,7 +48,8 @@ import (
 //	standard value     of that resistor, in ohms or with a unit
 //	standard u         its expanded uncertainty, in ohms or with a unit; default: none
 //	standard k         coverage factor of U; default 2
-//	turned             dials turned since the reading before, numbers from 1: 2 or 1 3; default: all
+//	turned             dials turned since the reading before, numbers from 1: 2 or 1 3;
+//	                   default: all
 //	remarks            text, kept with the reading
 //
 // Digits may stand in groups of three where the number itself shows it: 1 000.5, 1'000.5,
@@ -92,8 +93,7 @@ func (t *table) readings(rows []tableRow, b *decade.Box) ([]Reading, error) {
 	case len(g.readings) == 0:
 		return nil, &Error{Op: "verify.ReadReadings",
 			Err: unit.Errorf(ErrEmpty, "no value in any of %d lines, such as a plan has that is "+
-				"not filled in; "+
-				"expected what the meter showed, or OL", len(rows))}
+				"not filled in; expected what the meter showed, or OL", len(rows))}
 	}
 	g.finish()
 	return g.readings, nil
@@ -135,6 +135,7 @@ func readTable(in *lines) (*table, []tableRow, error) {
 		if !slices.ContainsFunc(cells, func(s string) bool { return s != "" }) {
 			continue
 		}
+		// Before any number is read: the mark of the file decides what 1.000 means.
 		t.note(cells, in.n)
 		rows = append(rows, tableRow{cells, in.n})
 	}
@@ -147,6 +148,7 @@ type entry struct {
 	doubts   []doubt
 	overload bool
 	reversed bool
+	// dialling reads the number of a dialling; 0 where none is stated.
 	dialling int // 0: not stated
 	reading  Reading
 }
@@ -163,11 +165,13 @@ type key struct {
 	setting  decade.Setting
 	known    string // name of a known resistor, in place of a setting
 	dialling int
-	stage    Stage
-	session  string
-	rangeOf  string
+	// stage reads the stage.
+	stage   Stage
+	session string
+	rangeOf string
 }
 
+// dialled is a setting in a stage, or a known resistor.
 type dialled struct {
 	setting decade.Setting
 	known   string
@@ -186,6 +190,7 @@ type grouper struct {
 // temperatures are averaged over the lines of a reading.
 type temperatures struct{ box, meter []float64 }
 
+// addLine reads a line into the reading that it belongs to.
 func (g *grouper) addLine(t *table, cells []string, n int, b *decade.Box) error {
 	e, read, err := t.entry(cells, b)
 	if err != nil {
@@ -204,6 +209,8 @@ func (g *grouper) addLine(t *table, cells []string, n int, b *decade.Box) error 
 	k := key{e.setting, known, e.dialling, e.reading.Stage, e.reading.Session, e.reading.Range}
 	if e.dialling == 0 {
 		k.dialling = g.diallings[of]
+		// Lines of one setting without another between them were read without a dial being
+		// turned.
 		again := k.setting == g.last.setting && k.known == g.last.known &&
 			k.stage == g.last.stage && k.session == g.last.session
 		if !again {
@@ -223,6 +230,7 @@ func (g *grouper) addLine(t *table, cells []string, n int, b *decade.Box) error 
 	return g.join(i, e)
 }
 
+// join adds a line to its reading; what both state of the dialling must agree.
 func (g *grouper) join(i int, e entry) error {
 	r := &g.readings[i]
 	if r.Known != nil && *r.Known != *e.reading.Known {
@@ -318,8 +326,7 @@ func (t *table) checkCell(c column, cell string) error {
 			"it, such as remarks", cell)
 	case c.kind == colValue && t.separator == ',' && leadingZero(cell):
 		err = unit.Errorf(ErrSyntax, "%q, as behind a decimal comma that was taken for the end "+
-			"of a cell; "+
-			"expected a decimal point, or semicolons between the cells", cell)
+			"of a cell; expected a decimal point, or semicolons between the cells", cell)
 	}
 	if err != nil {
 		return unit.Errorf(err, "column %q: %v", c.head, err)
@@ -335,6 +342,7 @@ func (e *entry) settle() error {
 		expected = e.reading.Known.Value
 	}
 	for _, d := range e.doubts {
+		// Within a factor of two the value fits its setting, and a thousand times it does not.
 		if v := max(d.ohms, -d.ohms); !(v >= expected/2 && v <= 2*expected) {
 			err := d.numeral.ambiguous()
 			return unit.Errorf(err, "column %q: %v", d.head, err)
@@ -353,48 +361,58 @@ func (t *table) text(row []string, kinds ...string) string {
 	return ""
 }
 
+// settingCell reads the setting, or the nominal value that stands for one.
+func (t *table) settingCell(e *entry, c column, cell string, b *decade.Box) (err error) {
+	switch {
+	case e.reading.Known != nil && cell != "":
+		return unit.Errorf(ErrContradiction, "setting %q and a known resistor in one line; "+
+			"expected one of the two", cell)
+	case e.reading.Known != nil:
+		return nil
+	case c.kind == colSetting:
+		e.setting, err = parseSetting(cell, b)
+		return err
+	case cell == "":
+		return unit.Errorf(ErrEmpty, "no nominal value beside a value; expected one in every "+
+			"line (merged cells keep it in the first alone)")
+	}
+	ohms, err := t.certain(cell, c.unit)
+	if err == nil {
+		e.setting, err = b.SettingFor(ohms)
+	}
+	return err
+}
+
+// valueCell reads what the meter showed: a value, an overload, or nothing.
+func (t *table) valueCell(e *entry, c column, cell, symbol string) error {
+	if cell == "" {
+		return nil
+	}
+	if overload(cell) {
+		e.overload = true
+		return nil
+	}
+	if number, _ := cutNumeral(cell); sentNotANumber.MatchString(number) {
+		return unit.Errorf(ErrSyntax, "%q, which instruments send where there is no result; "+
+			"expected a value, OL or nothing", cell)
+	}
+	v, doubtful, err := t.resistance(cell, c.unit, symbol)
+	// Decided when the setting of the line is known, whichever column comes first.
+	if doubtful != nil {
+		e.doubts = append(e.doubts, doubt{doubtful, v, c.head})
+	}
+	e.values = append(e.values, v)
+	return err
+}
+
+// cell reads one cell of a line by the kind of its column.
 func (t *table) cell(e *entry, c column, cell, symbol string, b *decade.Box) (err error) {
 	r := &e.reading
 	switch c.kind {
 	case colSetting, colNominal:
-		if r.Known != nil {
-			if cell != "" {
-				return unit.Errorf(ErrContradiction, "setting %q and a known resistor in one "+
-					"line; expected one of the two", cell)
-			}
-			return nil
-		}
-		if c.kind == colSetting {
-			e.setting, err = parseSetting(cell, b)
-			return err
-		}
-		if cell == "" {
-			return unit.Errorf(ErrEmpty, "no nominal value beside a value; expected one in "+
-				"every line (merged cells keep it in the first alone)")
-		}
-		var ohms float64
-		if ohms, err = t.certain(cell, c.unit); err == nil {
-			e.setting, err = b.SettingFor(ohms)
-		}
+		return t.settingCell(e, c, cell, b)
 	case colValue:
-		if cell == "" {
-			return nil
-		}
-		if overload(cell) {
-			e.overload = true
-			return nil
-		}
-		if number, _ := cutNumeral(cell); sentNotANumber.MatchString(number) {
-			return unit.Errorf(ErrSyntax, "%q, which instruments send where there is no result; "+
-				"expected a value, OL or nothing", cell)
-		}
-		var v float64
-		var doubtful *numeral
-		v, doubtful, err = t.resistance(cell, c.unit, symbol)
-		if doubtful != nil {
-			e.doubts = append(e.doubts, doubt{doubtful, v, c.head})
-		}
-		e.values = append(e.values, v)
+		return t.valueCell(e, c, cell, symbol)
 	case colRange:
 		r.Range = cell
 	case colTemperature:
@@ -488,6 +506,7 @@ func (t *table) resistance(cell, head, row string) (ohms float64, doubtful *nume
 	}
 	symbol = cmp.Or(symbol, "Ω")
 	v, err := unit.Parse(text+" "+symbol, unit.Ohm)
+	// The unit by itself is not understood: then it, and not the number, is what to put right.
 	if _, mistaken := unit.Parse("0 "+symbol, unit.Ohm); mistaken != nil {
 		return 0, nil, unitError(symbol, unit.Cause(err))
 	}
@@ -501,6 +520,7 @@ func sameUnit(a, b string) bool {
 	return x.Equal(y)
 }
 
+// celsius reads a temperature; nil for an empty cell.
 func (t *table) celsius(cell, symbol string) (*float64, error) {
 	if cell == "" {
 		return nil, nil
@@ -526,10 +546,12 @@ func (t *table) celsius(cell, symbol string) (*float64, error) {
 // moments are the forms of a date; those with points between the numbers have the day first,
 // as they have wherever they are in use.
 var moments = []string{
-	time.RFC3339, "2006-01-02T15:04:05", "2006-01-02T15:04", "2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02",
+	time.RFC3339, "2006-01-02T15:04:05", "2006-01-02T15:04",
+	"2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02",
 	"2.1.2006 15:04:05", "2.1.2006 15:04", "2.1.2006",
 }
 
+// moment reads a date, with or without the time.
 func moment(cell string) (time.Time, error) {
 	if cell == "" {
 		return time.Time{}, nil
@@ -547,6 +569,7 @@ func moment(cell string) (time.Time, error) {
 		"2.1.2006 15:04 or RFC 3339", cell)
 }
 
+// mostDiallings bounds the number of a dialling.
 const mostDiallings = 1_000_000
 
 func dialling(cell string) (int, error) {
@@ -570,6 +593,7 @@ func stage(cell string) (Stage, error) {
 	return 0, unit.Errorf(ErrUnknown, "stage %q; expected as found or as left", cell)
 }
 
+// polarity reads the sign of the test current.
 func polarity(cell string) (reversed bool, err error) {
 	switch strings.ToLower(cell) {
 	case "", "+", "normal":
@@ -580,6 +604,7 @@ func polarity(cell string) (reversed bool, err error) {
 	return false, unit.Errorf(ErrUnknown, "polarity %q; expected + or -", cell)
 }
 
+// approach reads the direction of the last turn.
 func approach(cell string) (string, error) {
 	switch s := strings.ToLower(cell); s {
 	case "", "up", "down":

@@ -81,6 +81,7 @@ func (r *Reading) thing() string {
 	return r.object
 }
 
+// place names the reading in an error, with its line where it comes from a file.
 func (r *Reading) place() string {
 	if thing := r.thing(); thing != "" {
 		if r.Line > 0 {
@@ -103,9 +104,11 @@ func (r *Reading) value() exact {
 	case len(r.Values) == 0:
 		return mean(r.Reversed)
 	}
+	// Each polarity counts as one, whatever the number of its repeats: thermal EMFs cancel.
 	return mean(r.Values).plus(mean(r.Reversed)).per(2)
 }
 
+// mean is the arithmetic mean, exact in the decimals (GUM 4.2.1).
 func mean(values []float64) exact {
 	var sum exact
 	for _, v := range values {
@@ -114,6 +117,7 @@ func mean(values []float64) exact {
 	return sum.per(max(1, len(values)))
 }
 
+// checkReading refuses a reading that makes no sense for a box.
 func (r *Reading) checkReading(b *decade.Box) error {
 	const op = "verify.Evaluate"
 	if !r.Setting.IsValid() {
@@ -151,7 +155,7 @@ func (r *Reading) checkNumbers(op string) error {
 		if !finite(v) {
 			return &Error{Op: op, Name: r.place(), Value: v,
 				Err: unit.Errorf(ErrNotFinite, "reading is %v; expected a finite number of ohms, "+
-					"or Overload", v)}
+					"or an overload", v)}
 		}
 	}
 	switch {

@@ -150,18 +150,11 @@ func numbered(readings []Reading) ([]Reading, error) {
 
 // writable refuses what the table could not give back.
 func (r *Reading) writable() error {
-	n := len(r.Values) + len(r.Reversed)
-	if r.Known != nil {
-		if err := r.Known.checkKnown(); err != nil {
-			return err
-		}
+	if err := r.writableSubject(); err != nil {
+		return err
 	}
+	n := len(r.Values) + len(r.Reversed)
 	switch {
-	case r.Known != nil && r.Setting.IsValid():
-		return unit.Errorf(ErrContradiction, "setting %v and a known resistor; expected one of "+
-			"the two", r.Setting)
-	case r.Known == nil && !r.Setting.IsValid():
-		return unit.Errorf(ErrEmpty, "no setting; expected one of a box")
 	case n == 0 && !r.Overload:
 		return unit.Errorf(ErrEmpty, "no value; expected what the meter showed, or an overload")
 	case n > 0 && r.Overload:
@@ -189,6 +182,20 @@ func (r *Reading) writable() error {
 		return unit.Errorf(ErrUnknown, "stage %d; expected as found or as left", r.Stage)
 	case r.Approach != "" && r.Approach != "up" && r.Approach != "down":
 		return unit.Errorf(ErrUnknown, "approach %q; expected up or down", r.Approach)
+	}
+	return nil
+}
+
+// writableSubject refuses a reading of nothing, or of two things.
+func (r *Reading) writableSubject() error {
+	switch {
+	case r.Known != nil && r.Setting.IsValid():
+		return unit.Errorf(ErrContradiction, "setting %v and a known resistor; expected one of "+
+			"the two", r.Setting)
+	case r.Known != nil:
+		return r.Known.checkKnown()
+	case !r.Setting.IsValid():
+		return unit.Errorf(ErrEmpty, "no setting; expected one of a box")
 	}
 	return nil
 }

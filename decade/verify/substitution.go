@@ -62,6 +62,7 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 		return nil, &Error{Op: op, Name: "standards",
 			Err: unit.Errorf(ErrEmpty, "none; expected at least one")}
 	}
+	// The report stays as it is: another substitution may start from it again.
 	e := r.from.fork()
 	y, groups, err := e.standardErrors(standards)
 	if err != nil {
@@ -77,7 +78,8 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 		return nil, err
 	}
 	out.notes = append(out.notes,
-		"Substitution: values are corrected by the readings of "+standardNames(standards)+"; errors that a setting and a standard share on a range and in a session cancel.")
+		"Substitution: values are corrected by the readings of "+standardNames(standards)+
+			"; errors that a setting and a standard share on a range and in a session cancel.")
 	out.Warnings = append(out.Warnings, found...)
 	out.Standards = e.used(r.Standards, standards)
 	out.MeterErrors = slices.Clone(r.MeterErrors)
@@ -99,6 +101,7 @@ func (e *evaluation) used(before, standards []Standard) []Standard {
 	return out
 }
 
+// standardNames lists the names, each once.
 func standardNames(standards []Standard) string {
 	var names []string
 	for _, s := range standards {
@@ -112,7 +115,8 @@ func standardNames(standards []Standard) string {
 // fork is an evaluation of the same readings and sources that can be changed.
 func (e *evaluation) fork() *evaluation {
 	own := *e.sources
-	own.made, own.scatter, own.anchors = maps.Clone(own.made), maps.Clone(own.scatter), maps.Clone(own.anchors)
+	own.made, own.scatter = maps.Clone(own.made), maps.Clone(own.scatter)
+	own.anchors = maps.Clone(own.anchors)
 	own.changes, own.bounds = maps.Clone(own.changes), maps.Clone(own.bounds)
 	own.often = maps.Clone(own.often)
 	out := *e
@@ -170,6 +174,8 @@ func (e *evaluation) standardErrors(standards []Standard) ([]result, []standardA
 	return out, groups, nil
 }
 
+// checkStandard refuses a standard without a value or a reading, and one read in another
+// session.
 func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
 	const op = "verify.Substitute"
 	switch {
@@ -195,6 +201,7 @@ func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
 			sessions = append(sessions, name)
 		}
 	}
+	// One session, and so there is nothing to say which is meant.
 	if rd.Session == "" && len(sessions) == 1 {
 		rd.Session = sessions[0]
 	}
@@ -235,10 +242,11 @@ func (e *evaluation) condition(y []result,
 			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: b.Name,
 				Value: b.Estimate, Err: unit.Errorf(ErrInconsistent,
 					"%s, more than U = %s (99 %%): the meter is outside its limits, or the value "+
-						"of "+
-						"the standard is wrong.", wording.Ohms(b.Estimate), wording.Ohms(x.U))})
+						"of the standard is wrong.", wording.Ohms(b.Estimate), wording.Ohms(x.U))})
 		}
 	}
+	// Where the limits do not hold, a regression by them would leave a part of the error in the
+	// values.
 	w := newBeyond(e, m, groups, at)
 	gain, err := regression(w.covariance(m.Covariance), n)
 	if err != nil {
@@ -263,17 +271,22 @@ func (e *evaluation) condition(y []result,
 				uncertainty.Normal(0, u), "what the standards leave open")
 		}
 	}
-	for j, ok := range used {
-		if !ok {
-			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: m.Budgets[j].Name,
-				Err: unit.Errorf(ErrNotStated,
-					"it changes nothing: no reading of the box has an error in common with it. "+
-						"Read "+
-						"the standard on the range and in the session of the box.")})
-		}
-	}
 	e.meanZeros()
-	return warnings, m.Budgets[:n], nil
+	return append(warnings, idleStandards(m.Budgets[:n], used)...), m.Budgets[:n], nil
+}
+
+// idleStandards warns of standards that no value was corrected by.
+func idleStandards(budgets []*uncertainty.Budget, used []bool) (warnings []error) {
+	for j, b := range budgets {
+		if used[j] {
+			continue
+		}
+		warnings = append(warnings, &Error{Op: "verify.Substitute", Name: b.Name,
+			Err: unit.Errorf(ErrNotStated, "it changes nothing: no reading of the box has an "+
+				"error in common with it. Read the standard on the range and in the session of "+
+				"the box.")})
+	}
+	return warnings
 }
 
 // regression is cov(q, y)·cov(y)⁻¹ for the first n of the quantities as y and the rest as

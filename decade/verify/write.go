@@ -47,9 +47,8 @@ func (r *Report) Heading() [][2]string {
 		}
 	}
 	return [][2]string{
-		{"Box", name}, {"Class", r.classText()}, {"Meter",
-			strings.Join(meter, "")}, {"Meter limits", r.limitsText()},
-		{"Decision rule", r.Rule.String()},
+		{"Box", name}, {"Class", r.classText()}, {"Meter", strings.Join(meter, "")},
+		{"Meter limits", r.limitsText()}, {"Decision rule", r.Rule.String()},
 	}
 }
 
@@ -224,8 +223,8 @@ func (r *Report) head() []string {
 		p = 0.95
 	}
 	return []string{
-		"Setting", "Nominal/Ω", "Measured/Ω", "Deviation/Ω", "relative", "U(" +
-			strconv.FormatFloat(100*p, 'g', 4, 64) + " %)/Ω",
+		"Setting", "Nominal/Ω", "Measured/Ω", "Deviation/Ω", "relative",
+		"U(" + strconv.FormatFloat(100*p, 'g', 4, 64) + " %)/Ω",
 		"Limits/Ω", "TUR", "Probability", "Verdict",
 	}
 }
@@ -239,13 +238,7 @@ func (row *Row) cells(stages int) []string {
 	if stages > 1 {
 		setting += " " + row.Reading.Stage.String()
 	}
-	verdict := row.Note
-	if row.Judged {
-		verdict = row.Verdict.String()
-		if row.Note != "" {
-			verdict += " (" + row.Note + ")"
-		}
-	}
+	verdict := row.verdictText()
 	if row.Overload {
 		return []string{setting, wording.Number(row.Nominal), "above range", "", "", "",
 			wording.Limits(row.Limits), "", "", verdict}
@@ -271,6 +264,17 @@ func (row *Row) cells(stages int) []string {
 		wording.Limits(row.Limits), ratio, probability, verdict}
 }
 
+// verdictText is the verdict with its note, or the note alone where nothing was judged.
+func (row *Row) verdictText() string {
+	switch {
+	case !row.Judged:
+		return row.Note
+	case row.Note != "":
+		return row.Verdict.String() + " (" + row.Note + ")"
+	}
+	return row.Verdict.String()
+}
+
 // relativeText gives a small fraction in per cent or ppm.
 func relativeText(f float64) string {
 	switch a := math.Abs(f); {
@@ -290,8 +294,7 @@ type Section = document.Section
 // Sections returns the parts of the report in order: what is not plausible, what was found,
 // what comparisons inside the box say where the meter is too coarse; and then, as details,
 // every row, common deviations, the class still met, how the results were obtained, and the
-// warnings. Package
-// decade/inspect puts causes and the next step between answer and details.
+// warnings. Package decade/inspect puts causes and the next step between answer and details.
 func (r *Report) Sections() []Section {
 	r = cmp.Or(r, &Report{})
 	settings := r.settings()
@@ -304,6 +307,7 @@ func (r *Report) printed() []Section {
 	return r.sections(document.Each(r.settings(), r.eachRow()))
 }
 
+// sections are the parts of the report around a table of its rows.
 func (r *Report) sections(settings Section) []Section {
 	var out []Section
 	if len(r.Implausible) > 0 {
@@ -362,15 +366,15 @@ func (r *Report) WriteCSV(w io.Writer) error {
 	r = cmp.Or(r, &Report{})
 	rows := [][]string{{
 		"stage", "setting", "dialling", "range", "nominal", "measured", "deviation",
-		"standard uncertainty", "degrees of freedom",
-		"coverage factor", "expanded uncertainty", "lower limit", "upper limit",
-		"test uncertainty ratio",
-		"probability of conformity", "verdict", "note",
+		"standard uncertainty", "degrees of freedom", "coverage factor", "expanded uncertainty",
+		"lower limit", "upper limit", "test uncertainty ratio", "probability of conformity",
+		"verdict", "note",
 	}}
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		line := []string{
-			row.Reading.Stage.String(), row.Setting.String(), strconv.Itoa(row.Reading.Dialling), row.Range, wording.Number(row.Nominal),
+			row.Reading.Stage.String(), row.Setting.String(),
+			strconv.Itoa(row.Reading.Dialling), row.Range, wording.Number(row.Nominal),
 			"", "", "", "", "", "", wording.Number(row.Limits.Lower),
 			wording.Number(row.Limits.Upper), "", "", "", row.Note,
 		}
@@ -394,6 +398,7 @@ func (r *Report) WriteCSV(w io.Writer) error {
 	return csv.NewWriter(w).WriteAll(rows)
 }
 
+// jsonReport and the types after it are the shape of the file.
 type jsonReport struct {
 	Box         jsonName         `json:"box"`
 	Meter       *Meter           `json:"meter"`
@@ -449,6 +454,7 @@ type jsonPrior struct {
 	StdDev float64 `json:"standardDeviation"`
 }
 
+// jsonRule is the rule as it is written.
 func (r *Report) jsonRule() jsonRule {
 	out := jsonRule{Text: r.Rule.String(), Kind: r.Rule.Kind, Risk: r.Rule.Risk,
 		Coverage: cmp.Or(r.Rule.Coverage, 0.95), Smallest: r.Rule.Smallest}
@@ -469,6 +475,7 @@ type jsonDial struct {
 	Level     decade.Level `json:"level"`
 }
 
+// jsonClass is the class as it is written.
 func (r *Report) jsonClass() jsonClass {
 	out := jsonClass{Text: r.classText(), Unit: "Ω"}
 	for _, d := range r.Box.Decades() {
@@ -558,6 +565,7 @@ type jsonMet struct {
 	Text     string   `json:"text"`
 }
 
+// json is the class met as it is written; what is infinite has no number.
 func (c ClassMet) json() jsonMet {
 	out := jsonMet{Stage: c.Stage, Stated: c.Stated, Settings: c.Settings,
 		Decisive: c.Decisive.String(), Text: c.String()}
@@ -583,6 +591,7 @@ type jsonFinding struct {
 	Text     string      `json:"text"`
 }
 
+// jsonFindings are findings as they are written, with rows counted from 1.
 func (r *Report) jsonFindings(findings []Finding) []jsonFinding {
 	out := make([]jsonFinding, 0, len(findings))
 	for _, f := range findings {
@@ -646,6 +655,7 @@ func (r *Report) MarshalJSON() ([]byte, error) {
 	return json.Marshal(out)
 }
 
+// json is the row as it is written.
 func (row *Row) json() jsonRow {
 	out := jsonRow{
 		Stage: row.Reading.Stage.String(), Setting: row.Setting.String(),
@@ -660,7 +670,8 @@ func (row *Row) json() jsonRow {
 		out.Ratio = &row.UncertaintyRatio
 	}
 	if row.Judged {
-		out.Limits, out.Probability, out.Verdict = &row.Limits, &row.Probability, row.Verdict.String()
+		out.Limits, out.Probability = &row.Limits, &row.Probability
+		out.Verdict = row.Verdict.String()
 	}
 	return out
 }
