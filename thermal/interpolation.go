@@ -60,7 +60,7 @@ func newInterpolant(how Interpolation, xs, ys []float64) *interpolant {
 		for i := range xs {
 			// ln R of a thermistor is nearly straight in 1/T (the B-value formula, IEC 60539-1);
 			// the minus sign lets the abscissa rise with the temperature.
-			xs[i], ys[i] = -1/(xs[i]-absoluteZero), elementary.Log(ys[i])
+			xs[i], ys[i] = overKelvins(xs[i]), elementary.Log(ys[i])
 		}
 	}
 	if how != InterpolationLinear {
@@ -68,6 +68,9 @@ func newInterpolant(how Interpolation, xs, ys []float64) *interpolant {
 	}
 	return p
 }
+
+// overKelvins is −1/T, which rises with the temperature t in °C.
+func overKelvins(t float64) float64 { return -1 / (t - absoluteZero) }
 
 // evaluate returns value and slope inside the points.
 func (p *interpolant) evaluate(x float64) (value, slope float64) {
@@ -77,7 +80,7 @@ func (p *interpolant) evaluate(x float64) (value, slope float64) {
 	case InterpolationThermistor:
 		kelvin := x - absoluteZero
 		// Rounding of 1/T may leave the ends, where the cubic has no answer.
-		u := min(max(-1/kelvin, p.xs[0]), p.xs[len(p.xs)-1])
+		u := min(max(overKelvins(x), p.xs[0]), p.xs[len(p.xs)-1])
 		r := elementary.Exp(p.cubic.Predict(u))
 		return r, r * p.cubic.PredictDerivative(u) / (kelvin * kelvin)
 	}

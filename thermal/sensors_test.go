@@ -230,6 +230,8 @@ func TestSensorsRefuse(t *testing.T) {
 		"unit":                {Table{Unit: "furlong", Points: []TablePoint{{1, 1}, {2, 2}}}, ErrUnknown, "unit"},
 		"interpolation":       {Table{Points: []TablePoint{{1, 1}, {2, 2}}, Interpolation: 9}, ErrUnknown, "interpolation"},
 		"thermistor of mm":    {Table{Unit: "mm", Points: []TablePoint{{1, 1}, {2, 2}}, Interpolation: InterpolationThermistor}, ErrDomain, "unit"},
+		"thermistor, 1/T = 0": {Table{Unit: "°C", Points: []TablePoint{{0, 5}, {1e300, 1}, {2e300, 2}}, Interpolation: InterpolationThermistor}, ErrDomain, "differ in 1/T"},
+		"thermistor, one 1/T": {Table{Unit: "°C", Points: []TablePoint{{20, 5}, {math.Nextafter(20, 21), 1}, {30, 2}}, Interpolation: InterpolationThermistor}, ErrDomain, "differ in 1/T"},
 		"thermistor of 0 Ω":   {Table{Unit: "°C", Points: []TablePoint{{1, 1}, {2, 0}}, Interpolation: InterpolationThermistor}, ErrDomain, "resistance"},
 		"below absolute zero": {Table{Unit: "°C", Points: []TablePoint{{-300, 1}, {2, 2}}}, ErrDomain, "low"},
 		"no function":         {Function{Low: 0, High: 1}, ErrUnknown, "Resistance"},

@@ -59,6 +59,13 @@ func (t Table) Sensor() (Sensor, error) {
 					"expected more than 0 Ω above absolute zero in a thermistor table")
 		}
 	}
+	for i := range xs {
+		// What is equal after the division would be two resistances at one place.
+		if thermistor && i > 0 && overKelvins(xs[i]) <= overKelvins(xs[i-1]) {
+			return Sensor{}, domainError(op, "value", xs[i],
+				"expected temperatures that differ in 1/T, from the other at "+text(xs[i-1])+" °C")
+		}
+	}
 	low, high := xs[0], xs[len(xs)-1]
 	if err := checkSpan(op, t.Unit, low, high); err != nil {
 		return Sensor{}, err

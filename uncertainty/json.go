@@ -114,7 +114,14 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 	var in jsonBudget
 	// Before anything is read into it.
 	if err := json.Unmarshal(text, &in); err != nil {
-		return err
+		refusal := &Error{Op: "uncertainty.Budget", Err: unit.WithoutOp(err)}
+		// The words of the standard library name types of Go.
+		if e, ok := errors.AsType[*json.UnmarshalTypeError](err); ok {
+			refusal.Name = e.Field
+			refusal.Err = unit.Errorf(ErrSyntax, "%s; expected a value as a budget writes it",
+				e.Value)
+		}
+		return refusal
 	}
 	if b == nil {
 		return &Error{Op: "uncertainty.Budget.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated,

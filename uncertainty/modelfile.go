@@ -87,7 +87,8 @@ func ReadModel(r io.Reader) (Quantity, error) {
 	// The formula checks names and uses of all inputs.
 	q, err := Formula(in.Formula, inputs...)
 	if err != nil {
-		return Quantity{}, refused("uncertainty.ReadModel", in.Name, err)
+		// The formula is a text of the file: what is wrong with it is said without an operation.
+		return Quantity{}, places.Refuse("formula", &Error{Err: err})
 	}
 	// The unit comes first: a name is only a label on what the formula made.
 	if in.Unit != "" {

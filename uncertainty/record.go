@@ -166,20 +166,20 @@ func (r Record) MarshalJSON() ([]byte, error) {
 
 // checkNames refuses a record that could not be read back by its names.
 func (r Record) checkNames() error {
-	if err := readable("record ID", r.ID); err != nil {
+	if err := readable("the id of the record", r.ID); err != nil {
 		return refused("uncertainty.Record", "", err)
 	}
 	// Quantities are found by name.
 	for i, q := range r.Quantities {
 		if err := readable(fmt.Sprintf("name of quantity %d", i+1), q.Name()); err != nil {
 			return &Error{Op: "uncertainty.Record", Name: q.Name(),
-				Err: unit.Errorf(err, "%v (see Named)", err)}
+				Err: err}
 		}
 		if slices.ContainsFunc(r.Quantities[:i],
 			func(p Quantity) bool { return p.Name() == q.Name() }) {
 			return &Error{Op: "uncertainty.Record", Name: q.Name(),
 				Err: unit.Errorf(ErrSameName,
-					"two quantities of one name; expected a name for each (see Named)")}
+					"two quantities of one name; expected a name for each")}
 		}
 	}
 	return nil

@@ -165,8 +165,8 @@ func TestRecordRefusesToWrite(t *testing.T) {
 		want error
 		text string
 	}{
-		{"no ID", uncertainty.Record{Quantities: []uncertainty.Quantity{x}}, uncertainty.ErrDomain, "record ID is empty"},
-		{"no name", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x.Neg()}}, uncertainty.ErrDomain, "Named"},
+		{"no ID", uncertainty.Record{Quantities: []uncertainty.Quantity{x}}, uncertainty.ErrDomain, "the id of the record is empty"},
+		{"no name", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x.Neg()}}, uncertainty.ErrDomain, "name of quantity 1 is empty"},
 		{"one name twice", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x, x.Neg().Named("x")}}, uncertainty.ErrSameName, "quantities of one name"},
 		{"zero Quantity", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{{}}}, uncertainty.ErrDomain, "quantity 1"},
 		{"error below", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x.Div(uncertainty.Exact(0)).Named("q")}}, uncertainty.ErrDomain, "Div"},
@@ -195,7 +195,7 @@ func TestRecordRefusesToRead(t *testing.T) {
 		{"not an object", good, `[]`, "expected a JSON object"},
 		{"truncated", good, good[:len(good)-2], "end of JSON"},
 		{"unknown key", `"quantities"`, `"colour":1,"quantities"`, "colour"},
-		{"no ID", `"id":"r",`, ``, "record ID is empty"},
+		{"no ID", `"id":"r",`, ``, "the id of the record is empty"},
 		{"unknown source", `"columns":[1],"c":[1]`, `"sensitivities":[{"source":"r/z","c":1}]`, `no source of ID "r/z"`},
 		{"source twice", `"columns":[1],"c":[1]`, `"columns":[1],"c":[1],"sensitivities":[{"source":"r/x","c":1}]`, "two sensitivities"},
 		{"unknown column", `"columns":[1],"c"`, `"columns":[2],"c"`, "no source of column 2"},
@@ -216,7 +216,7 @@ func TestRecordRefusesToRead(t *testing.T) {
 		{"negative degrees of freedom of a law", `"halfWidth"`, `"degreesOfFreedom":-1,"halfWidth"`, "degrees of freedom are -1"},
 		{"negative degrees of freedom", `"degreesOfFreedom":"infinite"`, `"degreesOfFreedom":-1`, "degrees of freedom are -1"},
 		{"ID twice", `"name":"x"`, `"id":"r/v/v"`, "that of another"},
-		{"neither ID nor name", `"name":"x",`, ``, "without an ID"},
+		{"neither ID nor name", `"name":"x",`, ``, "without an id"},
 		{"distribution that is not listed", `"distribution":{"kind":"rectangular","estimate":1,"halfWidth":0.1}`, `"distribution":1`, "distribution 1; the record lists 0 distributions"},
 		{"distribution by no number", `"distribution":{"kind":"rectangular","estimate":1,"halfWidth":0.1}`, `"distribution":0`, "distribution 0; expected an object"},
 		{"distribution by name", `"distribution":{"kind":"rectangular","estimate":1,"halfWidth":0.1}`, `"distribution":"rectangular"`, "expected an object, or the number"},

@@ -69,7 +69,7 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 		if _, ok := sources[id]; ok || id == "" {
 			return &Error{Op: "uncertainty.Record", Name: id,
 				Err: unit.Errorf(ErrSyntax,
-					"source without an ID or with that of another; expected one for each")}
+					"source without an id or with that of another; expected one for each")}
 		}
 		sources[id] = q
 		return nil

@@ -302,10 +302,10 @@ func (t *table) entry(row []string, b *decade.Box) (e entry, read bool, err erro
 	for i, cell := range row {
 		c := t.columns[i]
 		if err := t.standardCell(e.reading.Known, c, cell); err != nil {
-			return e, false, unit.Errorf(err, "column %q: %v", c.head, err)
+			return e, false, unit.Errorf(err, "column %q: %v", c.head, unit.WithoutOp(err))
 		}
 		if err := t.cell(&e, c, cell, symbol, b); err != nil {
-			return e, false, unit.Errorf(err, "column %q: %v", c.head, err)
+			return e, false, unit.Errorf(err, "column %q: %v", c.head, unit.WithoutOp(err))
 		}
 	}
 	if e.reading.Known != nil && read {
@@ -329,7 +329,7 @@ func (t *table) checkCell(c column, cell string) error {
 			"of a cell; expected a decimal point, or semicolons between the cells", cell)
 	}
 	if err != nil {
-		return unit.Errorf(err, "column %q: %v", c.head, err)
+		return unit.Errorf(err, "column %q: %v", c.head, unit.WithoutOp(err))
 	}
 	return nil
 }

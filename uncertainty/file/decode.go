@@ -13,6 +13,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"time"
 
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -108,7 +109,7 @@ func (d *document) decode(v any) error {
 	}
 	if err := json.Unmarshal(d.data, v); err != nil {
 		return &unit.Error{Op: d.op, Err: unit.Errorf(unit.ErrSyntax, "%v; expected the keys of "+
-			"the documentation", err)}
+			"the documentation", unit.WithoutOp(err))}
 	}
 	return nil
 }
@@ -123,6 +124,7 @@ type walker struct {
 var (
 	readsJSON = reflect.TypeFor[json.Unmarshaler]()
 	readsText = reflect.TypeFor[encoding.TextUnmarshaler]()
+	timeType  = reflect.TypeFor[time.Time]()
 )
 
 // value checks the next value. What the type reads itself is read on trial, except at the
@@ -158,6 +160,15 @@ func (w walker) value(field string, t reflect.Type, top bool) error {
 			want = "a value"
 		}
 		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "null; expected %s", want))
+	}
+	// The standard library's own words for these two name types of Go.
+	switch {
+	case own && !reflect.PointerTo(t).Implements(readsJSON) && raw[0] != '"':
+		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "%s; expected a text",
+			shown(raw)))
+	case t == timeType && json.Unmarshal(raw, new(time.Time)) != nil:
+		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax,
+			"%s; expected a time such as \"2026-03-02T14:06:00Z\"", shown(raw)))
 	}
 	// On trial, into a new value: only the error is of interest.
 	if err := json.Unmarshal(raw, reflect.New(t).Interface()); err != nil {

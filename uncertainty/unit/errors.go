@@ -32,19 +32,22 @@ type Error struct {
 	Err   error  // wraps a cause for errors.Is
 }
 
-// Error returns operation, name and cause on one line.
+// Error returns operation, name and cause on one line, without what is empty.
 func (e *Error) Error() string {
 	if e == nil {
 		return "no error"
 	}
-	s := e.Op
-	if e.Name != "" {
-		s += ": " + e.Name
+	cause := "unknown cause"
+	if e.Err != nil {
+		cause = e.Err.Error()
 	}
-	if e.Err == nil {
-		return s + ": unknown cause"
+	s := ""
+	for _, part := range []string{e.Op, e.Name} {
+		if part != "" {
+			s += part + ": "
+		}
 	}
-	return s + ": " + e.Err.Error()
+	return s + cause
 }
 
 // Unwrap returns the cause.
@@ -56,13 +59,25 @@ func (e *Error) Unwrap() error {
 }
 
 // Cause returns what an [Error] wraps, for a function that puts its own name in front of
-// the cause; another error comes back as it is.
+// the cause; another error comes back as it is. Of an Error within an Error the operation
+// is left out, see [WithoutOp].
 func Cause(err error) error {
 	// Only the outermost: what lies below has a place of its own.
 	if e, ok := err.(*Error); ok && e.Err != nil {
-		return e.Err
+		return WithoutOp(e.Err)
 	}
 	return err
+}
+
+// WithoutOp returns the error without operations, at any depth of an [Error] within an Error:
+// names and causes alone, for somebody who has files and no program. Another error comes back
+// as it is.
+func WithoutOp(err error) error {
+	e, ok := err.(*Error)
+	if !ok || e == nil {
+		return err
+	}
+	return &Error{Name: e.Name, Value: e.Value, Err: WithoutOp(e.Err)}
 }
 
 // Errorf returns an error of the given text of which [errors.Is] finds the cause. By

@@ -141,6 +141,17 @@ func ExampleDimension_Expected() {
 	// Output: ppm/K, %/K, ppb/K or 1/K (also per °C)
 }
 
+// What a person with a file reads: the operation is of no use to them.
+func ExampleWithoutOp() {
+	_, err := unit.Parse("10", unit.Ohm)
+	err = &unit.Error{Op: "bench.Standard", Name: "value", Err: err}
+	fmt.Println(err)
+	fmt.Println(unit.WithoutOp(err))
+	// Output:
+	// bench.Standard: value: unit.Parse: "10": no unit; expected Ω, ohm or R with a prefix of f p n µ m k M G T or none
+	// value: "10": no unit; expected Ω, ohm or R with a prefix of f p n µ m k M G T or none
+}
+
 func ExampleCause() {
 	_, err := unit.Parse("10", unit.Ohm)
 	fmt.Println("reference resistor:", unit.Cause(err))
