@@ -6,6 +6,8 @@ package unit
 import (
 	"errors"
 	"fmt"
+	"slices"
+	"strings"
 )
 
 // The causes of errors that every package of the module shares. The packages above
@@ -37,17 +39,11 @@ func (e *Error) Error() string {
 	if e == nil {
 		return "no error"
 	}
-	cause := "unknown cause"
+	parts := []string{e.Op, e.Name, "unknown cause"}
 	if e.Err != nil {
-		cause = e.Err.Error()
+		parts[2] = e.Err.Error()
 	}
-	s := ""
-	for _, part := range []string{e.Op, e.Name} {
-		if part != "" {
-			s += part + ": "
-		}
-	}
-	return s + cause
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), ": ")
 }
 
 // Unwrap returns the cause.
