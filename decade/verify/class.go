@@ -107,8 +107,8 @@ func (r *Report) used(name string) bool {
 	return false
 }
 
-// unusual points out what is seldom meant.
-func (r *Report) unusual(warn func(error, string, ...any)) {
+// warnUnusual points out what is seldom meant.
+func (r *Report) warnUnusual(warn func(error, string, ...any)) {
 	spec := r.Box.Spec()
 	var names []string
 	most := 0.0

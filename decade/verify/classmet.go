@@ -74,7 +74,7 @@ func (r *Report) classesMet() ([]ClassMet, error) {
 				continue
 			}
 			all = append(all, row)
-			if d, _ := alone(row.Setting); d >= 0 {
+			if d, _ := onlyDialOffZero(row.Setting); d >= 0 {
 				byDial[d] = append(byDial[d], row)
 			}
 		}

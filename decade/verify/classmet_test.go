@@ -108,7 +108,7 @@ func TestClassMetIsMet(t *testing.T) {
 				r := evaluated(t, again, wideMeter(), moved, rule)
 				all := true
 				for _, row := range r.Rows {
-					if d, _ := alone(row.Setting); !row.Setting.AllZero() && (c.Dial < 0 || c.Dial == d) {
+					if d, _ := onlyDialOffZero(row.Setting); !row.Setting.AllZero() && (c.Dial < 0 || c.Dial == d) {
 						all = all && row.Verdict == conformity.VerdictConforms
 					}
 				}

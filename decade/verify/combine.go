@@ -60,14 +60,14 @@ func combine(factors []float64, samples []sample) (m combination, err error) {
 		variance += square(x.contribution)
 	}
 	// GUM G.4.1: t for the effective degrees of freedom.
-	t, err := uncertainty.CoverageFactor(0.95, freedom(list, variance))
+	t, err := uncertainty.CoverageFactor(0.95, effectiveFreedom(list, variance))
 	m.expanded = t * math.Sqrt(variance)
 	return m, err
 }
 
-// freedom is the effective number of degrees of freedom (GUM eq. G.2b), with what rests on one
+// effectiveFreedom is the effective number of degrees of freedom (GUM eq. G.2b), with what rests on one
 // pooled standard deviation as one component.
-func freedom(list []sourceOf, variance float64) float64 {
+func effectiveFreedom(list []sourceOf, variance float64) float64 {
 	if variance == 0 {
 		return math.Inf(1)
 	}

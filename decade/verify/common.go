@@ -193,13 +193,13 @@ func (r *Report) commonOf(stage Stage, samples []sample) ([]Common, error) {
 			return nil, err
 		}
 	}
-	r.rank(out, samples)
+	r.chooseScope(out, samples)
 	return out, nil
 }
 
-// rank keeps the widest scope that rules, and says which ranges and dials are the same
+// chooseScope keeps the widest scope that rules, and says which ranges and dials are the same
 // readings.
-func (r *Report) rank(list []Common, samples []sample) {
+func (r *Report) chooseScope(list []Common, samples []sample) {
 	r.nameSame(list, samples)
 	// A shift of all readings explains those of ranges and dials: the widest scope speaks alone.
 	if len(list) > 0 && list[0].Scope == CommonAll && list[0].Rules {
@@ -287,7 +287,7 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 	}
 	for i := range r.Rows {
 		row := &r.Rows[i]
-		d, _ := alone(row.Setting)
+		d, _ := onlyDialOffZero(row.Setting)
 		// Positions count only where a dial has no steps: the same element would count twice.
 		if d < 0 || stepped[d] || row.Reading.Stage != stage || row.Overload || row.Withheld {
 			continue
@@ -394,7 +394,7 @@ func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 	}
 	c.Values, c.Shift, c.U = len(samples), m.estimate, m.expanded
 	c.Meter, c.Temperature = m.part(causeMeter), m.part(causeTemperature)
-	dials, same := alike(c.Shift, all)
+	dials, same := dialsShifted(c.Shift, all)
 	// The elements of one dial may be off together, up to its class; those of two or more
 	// dials seldom are by the same part of it.
 	share := map[int]float64{0: 1, 1: 1, 2: 2. / 3}[dials]
@@ -425,9 +425,9 @@ func beyondChance(mean, own float64, samples []sample, weights []float64) bool {
 	return math.Abs(mean) > 3*max(own, math.Sqrt(spread/(n-1)))
 }
 
-// alike counts the dials that can tell a shift of the mean, and reports whether each of
+// dialsShifted counts the dials that can tell a shift of the mean, and reports whether each of
 // them is shifted by about as much.
-func alike(mean float64, samples []sample) (dials int, same bool) {
+func dialsShifted(mean float64, samples []sample) (dials int, same bool) {
 	byDial := make(map[int][]sample)
 	for _, s := range samples {
 		byDial[s.dial] = append(byDial[s.dial], s)
@@ -467,7 +467,7 @@ func (r *Report) unrecorded(c *Common) float64 {
 		if seen[row.Setting] {
 			continue
 		}
-		d, _ := alone(row.Setting)
+		d, _ := onlyDialOffZero(row.Setting)
 		if row.Reading.Stage != c.Stage || row.Reading.Temperature != nil || d < 0 || c.Dial >= 0 &&
 			d != c.Dial || c.Scope == CommonRange && row.Range != c.Range {
 			continue

@@ -116,10 +116,10 @@ func poolScatter(groups []dialledOften) scattered {
 	return p
 }
 
-// of is the mean square of diallings that make so many contacts, with so much noise: each
+// meanSquare is the mean square of diallings that make so many contacts, with so much noise: each
 // group in the proportion in which contacts and noise make it, so that groups like the one
 // asked for enter as they are.
-func (p scattered) of(contacts, noise float64) float64 {
+func (p scattered) meanSquare(contacts, noise float64) float64 {
 	var sum float64
 	for _, g := range p.groups {
 		ratio := 1.0
@@ -132,9 +132,9 @@ func (p scattered) of(contacts, noise float64) float64 {
 	return sum / p.dof
 }
 
-// grossly is how far a value may lie from nominal to be asked about its contacts: a slip of the
+// grossBound is how far a value may lie from nominal to be asked about its contacts: a slip of the
 // pen says nothing about them.
-func grossly(nominal float64) float64 {
+func grossBound(nominal float64) float64 {
 	const part, contact = 0.05, 5 // of the nominal value; Ω, more than any contact that conducts
 	return float64(part*nominal) + contact
 }
@@ -151,7 +151,7 @@ func (e *evaluation) findContacts() contacts {
 	for i := range e.readings {
 		rd := &e.readings[i]
 		if rd.Overload ||
-			math.Abs(e.values[i].estimate()-rd.Setting.Nominal()) > grossly(rd.Setting.Nominal()) {
+			math.Abs(e.values[i].estimate()-rd.Setting.Nominal()) > grossBound(rd.Setting.Nominal()) {
 			continue
 		}
 		// VIM 2.20: only under repeatability conditions is the scatter that of the contacts.
@@ -179,7 +179,7 @@ func (e *evaluation) findContacts() contacts {
 func (e *evaluation) dialledGroup(rows []int) dialledOften {
 	setting := e.readings[rows[0]].Setting
 	g := dialledOften{setting: setting, dof: float64(len(rows) - 1)}
-	g.dial, _ = alone(setting)
+	g.dial, _ = onlyDialOffZero(setting)
 	first := e.values[rows[0]].stated
 	values := make([]float64, len(rows))
 	for k, i := range rows {
@@ -232,13 +232,13 @@ func (c *contacts) pool() {
 	stated := c.report.Stated
 	// One dirty contact first: left in, it would widen every budget and hide a dial that
 	// scatters.
-	box := c.setApart(stated)
+	box := c.separateSettings(stated)
 	for {
-		dial := apart(box, stated)
+		dial := scatteringDial(box, stated)
 		if dial < 0 {
 			break
 		}
-		box = c.dialApart(dial, box)
+		box = c.separateDial(dial, box)
 	}
 	if len(box) == 0 {
 		return
@@ -257,8 +257,8 @@ func (c *contacts) pool() {
 	}
 }
 
-// dialApart gives a dial its own scatter and returns the groups of the others.
-func (c *contacts) dialApart(dial int, groups []dialledOften) []dialledOften {
+// separateDial gives a dial its own scatter and returns the groups of the others.
+func (c *contacts) separateDial(dial int, groups []dialledOften) []dialledOften {
 	var own, rest []dialledOften
 	for _, g := range groups {
 		if g.dial == dial {
@@ -269,22 +269,22 @@ func (c *contacts) dialApart(dial int, groups []dialledOften) []dialledOften {
 	}
 	p := poolScatter(own)
 	c.dials[dial] = p
-	d := DialSwitching{Dial: dial, Estimated: math.Sqrt(p.of(own[0].contacts, own[0].noise)),
+	d := DialSwitching{Dial: dial, Estimated: math.Sqrt(p.meanSquare(own[0].contacts, own[0].noise)),
 		DOF: int(p.dof)}
 	c.report.Dials = append(c.report.Dials, d)
 	return rest
 }
 
-// setApart gives settings that scatter more than all others their own scatter and returns the
+// separateSettings gives settings that scatter more than all others their own scatter and returns the
 // rest: one bad pair says nothing about the contacts of other settings. Where it is two
 // settings of a dial or more, and half of those that were dialled again, it is the dial.
-func (c *contacts) setApart(stated float64) []dialledOften {
+func (c *contacts) separateSettings(stated float64) []dialledOften {
 	rest := c.groups
 	var out []dialledOften
 	for {
 		// One after the other, the largest first: a bad setting hides the next one in the mean
 		// of the others.
-		k := outlying(rest, stated)
+		k := outlyingGroup(rest, stated)
 		if k < 0 {
 			break
 		}
@@ -305,7 +305,7 @@ func (c *contacts) setApart(stated float64) []dialledOften {
 			continue
 		}
 		if n := count(out, g.dial); g.dial >= 0 && n >= 2 && n >= count(rest, g.dial) {
-			rest = c.dialApart(g.dial, slices.Concat(rest, slices.DeleteFunc(slices.Clone(out),
+			rest = c.separateDial(g.dial, slices.Concat(rest, slices.DeleteFunc(slices.Clone(out),
 				func(x dialledOften) bool { return x.dial != g.dial })))
 			continue
 		}
@@ -321,10 +321,10 @@ func (c *contacts) setApart(stated float64) []dialledOften {
 	return rest
 }
 
-// outlying finds the group that scatters beyond all others, −1 where none does: by Cochran's
+// outlyingGroup finds the group that scatters beyond all others, −1 where none does: by Cochran's
 // test, or by χ² against what is stated where there are no others. What is stated is never
 // taken for less.
-func outlying(groups []dialledOften, stated float64) int {
+func outlyingGroup(groups []dialledOften, stated float64) int {
 	best, least := -1, homogeneity
 	for k, g := range groups {
 		own := poolScatter(groups[k : k+1])
@@ -336,7 +336,7 @@ func outlying(groups []dialledOften, stated float64) int {
 			// Others that agree by chance must not make a sound setting look dirty: at least what
 			// is stated.
 			floor := max(g.noise, float64(g.contacts*stated*stated)+g.noise)
-			if theirs := max(o.of(g.contacts, g.noise), floor); theirs > 0 {
+			if theirs := max(o.meanSquare(g.contacts, g.noise), floor); theirs > 0 {
 				p = cochran(g.variance/theirs, own.dof, o.dof, len(groups))
 			}
 		case stated > 0:
@@ -368,9 +368,9 @@ func chiSquared(groups []dialledOften, stated float64) (chi, limit float64) {
 	return chi, distuv.ChiSquared{K: dof}.Quantile(1 - scatterAlarm)
 }
 
-// apart finds the dial whose diallings scatter most beyond the others, −1 where none does: by
+// scatteringDial finds the dial whose diallings scatter most beyond the others, −1 where none does: by
 // F against the others, or by χ² against what is stated where there are none.
-func apart(groups []dialledOften, stated float64) int {
+func scatteringDial(groups []dialledOften, stated float64) int {
 	by := make(map[int][]dialledOften)
 	var dials []int
 	for _, g := range groups {
@@ -397,7 +397,7 @@ func apart(groups []dialledOften, stated float64) int {
 		switch {
 		case len(others) > 0:
 			o := poolScatter(others)
-			mine, theirs := own.of(n, noise), o.of(n, noise)
+			mine, theirs := own.meanSquare(n, noise), o.meanSquare(n, noise)
 			// Others that agree by chance scatter by the noise at least.
 			if theirs = max(theirs, noise); theirs > 0 {
 				p = distuv.F{D1: own.dof, D2: o.dof}.Survival(mine / theirs)
@@ -472,7 +472,7 @@ func (c *contacts) estimates(s decade.Setting, n, noise float64) []scatterEstima
 	var out []scatterEstimate
 	common := 0.0
 	if c.box.dof > 0 {
-		common = c.box.of(n, noise)
+		common = c.box.meanSquare(n, noise)
 	}
 	for k, x := range c.report.Outlying {
 		if x.scatters(s) {
@@ -482,14 +482,14 @@ func (c *contacts) estimates(s decade.Setting, n, noise float64) []scatterEstima
 				of = ", as at " + x.Setting.String()
 			}
 			out = append(out, scatterEstimate{of, "diallings of " + x.Setting.String(),
-				p.of(n, noise), p.dof})
+				p.meanSquare(n, noise), p.dof})
 		}
 	}
 	for _, d := range c.report.Dials {
 		if s.Position(d.Dial) > 0 {
 			p := c.dials[d.Dial]
 			out = append(out, scatterEstimate{fmt.Sprintf(", dial %d", d.Dial+1),
-				fmt.Sprintf("diallings of dial %d", d.Dial+1), p.of(n, noise), p.dof})
+				fmt.Sprintf("diallings of dial %d", d.Dial+1), p.meanSquare(n, noise), p.dof})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b scatterEstimate) int { return cmp.Compare(b.u, a.u) })

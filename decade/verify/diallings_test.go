@@ -277,7 +277,7 @@ func TestGoodBoxesHaveNothingApart(t *testing.T) {
 			}
 			c.groups = append(c.groups, dialledOften{dial: k % 4, dof: float64(n - 1), variance: variance(values...), contacts: 2, noise: 1e-10})
 		}
-		c.setApart(0)
+		c.separateSettings(0)
 		if len(c.report.Outlying)+len(c.report.Dials) > 0 {
 			named++
 		}

@@ -118,7 +118,7 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 		r.Rows = append(r.Rows, row)
 	}
 	// Plausibility first: a writing error must not reach a verdict, a contact or a finding.
-	r.examine(e)
+	r.checkPlausibility(e)
 	if err := r.judge(e); err != nil {
 		return nil, err
 	}
@@ -146,7 +146,7 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 	if r.ClassMet, err = r.classesMet(); err != nil {
 		return nil, err
 	}
-	r.Findings, err = r.find()
+	r.Findings, err = r.findFacts()
 	e.finished()
 	return r, err
 }
@@ -213,11 +213,11 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 		e.many = e.many || rd.Session != e.readings[0].Session
 		e.pool(rd, rg.Name)
 	}
-	if err := e.unique(); err != nil {
+	if err := e.checkUnique(); err != nil {
 		return nil, err
 	}
 	if before != nil {
-		before.begin(e)
+		before.start(e)
 	} else {
 		residual := b.Zero().Resistance()
 		e.residual = result{stated: decimal(e.spec.Residual)}
@@ -229,7 +229,7 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 		e.unswitched = make([][]private, n)
 	}
 	for i := range e.readings {
-		if err := e.measure(i); err != nil {
+		if err := e.measureReading(i); err != nil {
 			return nil, err
 		}
 	}
@@ -248,7 +248,7 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 // rangeOf checks reading i and finds its range.
 func (e *evaluation) rangeOf(i int) (*Range, error) {
 	rd := &e.readings[i]
-	if e.before.meets(i, rd) {
+	if e.before.matches(i, rd) {
 		return e.before.ranges[i], nil
 	}
 	if err := rd.checkReading(e.b); err != nil {
@@ -257,8 +257,8 @@ func (e *evaluation) rangeOf(i int) (*Range, error) {
 	return e.m.rangeFor(rd)
 }
 
-// unique refuses two readings that claim to be one dialling on one range.
-func (e *evaluation) unique() error {
+// checkUnique refuses two readings that claim to be one dialling on one range.
+func (e *evaluation) checkUnique() error {
 	first := make(map[key]int)
 	for i := range e.readings {
 		rd := &e.readings[i]
@@ -383,8 +383,8 @@ func (m *Meter) rangeNames() string {
 	return wording.List(names)
 }
 
-// measure finds the value of reading i before its contacts are added.
-func (e *evaluation) measure(i int) error {
+// measureReading finds the value of reading i before its contacts are added.
+func (e *evaluation) measureReading(i int) error {
 	rd := &e.readings[i]
 	if rd.Overload {
 		e.values, e.shown = append(e.values, result{}), append(e.shown, 0)
@@ -425,7 +425,7 @@ func (e *evaluation) meanZeros() {
 	}
 	for k, at := range found {
 		e.zeroRows[k] = at
-		if z := e.before.mean(k, at); z != nil {
+		if z := e.before.zeroMean(k, at); z != nil {
 			e.zeros[k] = z
 			continue
 		}
@@ -454,12 +454,12 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	row := Row{Setting: rd.Setting, Reading: *rd, Range: rg.Name, Nominal: rd.Setting.Nominal(),
 		Probability: math.NaN(), UncertaintyRatio: math.NaN()}
 	row.from, row.index = e, i
-	e.limits(&row)
+	e.setLimits(&row)
 	if rd.Overload {
-		e.overload(&row, *rg)
+		e.setOverload(&row, *rg)
 		return row, nil
 	}
-	if e.before.take(e, i, &row) {
+	if e.before.takeRow(e, i, &row) {
 		return row, nil
 	}
 	// All rows share the zero of their session as one quantity, not its sources one by one.
@@ -471,7 +471,7 @@ func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	if row.u, row.dof, err = uncertainty.Propagate(row.Deviation); err != nil {
 		return row, &Error{Op: "verify.Evaluate", Name: rd.place(), Err: err}
 	}
-	return row, e.expand(rule, &row)
+	return row, e.setExpanded(rule, &row)
 }
 
 // Budget returns the budget of Deviation in ohms; nil where there is no value. It is made
@@ -513,8 +513,8 @@ func budgetInOhms(q uncertainty.Quantity) *uncertainty.Budget {
 	return b
 }
 
-// limits sets what the deviation is judged against.
-func (e *evaluation) limits(row *Row) {
+// setLimits sets what the deviation is judged against.
+func (e *evaluation) setLimits(row *Row) {
 	if row.Setting.AllZero() {
 		row.Limits = row.Setting.Box().Residual()
 		// After a null at zero the reading is near 0 by construction, and a verdict would be
@@ -536,8 +536,8 @@ func (e *evaluation) limits(row *Row) {
 	}
 }
 
-// overload says what a reading above its range means.
-func (e *evaluation) overload(row *Row, rg Range) {
+// setOverload says what a reading above its range means.
+func (e *evaluation) setOverload(row *Row, rg Range) {
 	row.Overload = true
 	// The range reaches beyond all that the class allows: only an open path explains the
 	// overload.

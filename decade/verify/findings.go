@@ -73,9 +73,9 @@ type finder struct {
 	out      []Finding
 }
 
-// find reads the facts. The probability of a difference by chance is 1 % for each pair of
+// findFacts reads the facts. The probability of a difference by chance is 1 % for each pair of
 // diallings, 5 % for each step.
-func (r *Report) find() ([]Finding, error) {
+func (r *Report) findFacts() ([]Finding, error) {
 	f := &finder{
 		Report: r, singles: r.singles(), index: make(map[*Row]int),
 		unsteady: make(map[place]bool), covered: make(map[place]bool),
@@ -85,15 +85,15 @@ func (r *Report) find() ([]Finding, error) {
 		f.index[&r.Rows[i]] = i
 	}
 	// In this order: scatter and peaks mark positions that the steps must leave out.
-	f.circuits()
-	if err := f.diallings(); err != nil {
+	f.findOpen()
+	if err := f.findScatter(); err != nil {
 		return nil, err
 	}
-	if err := f.peaks(); err != nil {
+	if err := f.findPeaks(); err != nil {
 		return nil, err
 	}
-	f.steps()
-	f.others()
+	f.findSteps()
+	f.findOutOfClass()
 	// What decides most comes first.
 	slices.SortStableFunc(f.out, func(a, b Finding) int { return cmp.Compare(a.Kind, b.Kind) })
 	return f.out, nil
@@ -111,8 +111,8 @@ func (f *finder) addFinding(x Finding, rows []*Row, format string, args ...any) 
 	f.out = append(f.out, x)
 }
 
-// circuits reports open settings.
-func (f *finder) circuits() {
+// findOpen reports open settings.
+func (f *finder) findOpen() {
 	for _, stage := range f.Stages() {
 		var rows []*Row
 		var settings []decade.Setting
@@ -135,8 +135,8 @@ func (f *finder) circuits() {
 	}
 }
 
-// diallings compares the diallings of each setting.
-func (f *finder) diallings() error {
+// findScatter compares the diallings of each setting.
+func (f *finder) findScatter() error {
 	byStage := make(map[dialled][]*Row)
 	var order []dialled
 	for i := range f.Rows {
@@ -152,7 +152,7 @@ func (f *finder) diallings() error {
 	}
 	for _, k := range order {
 		if rows := byStage[k]; len(rows) > 1 {
-			if err := f.compare(k, rows); err != nil {
+			if err := f.compareDiallings(k, rows); err != nil {
 				return err
 			}
 		}
@@ -160,8 +160,8 @@ func (f *finder) diallings() error {
 	return nil
 }
 
-// compare reports diallings of one setting that differ by more than their uncertainty.
-func (f *finder) compare(k dialled, rows []*Row) error {
+// compareDiallings reports diallings of one setting that differ by more than their uncertainty.
+func (f *finder) compareDiallings(k dialled, rows []*Row) error {
 	low := lowest(rows)
 	high := rows[0]
 	for _, row := range rows {
@@ -183,7 +183,7 @@ func (f *finder) compare(k dialled, rows []*Row) error {
 		return nil
 	}
 	x := Finding{Kind: FindingScatter, Stage: k.stage, Dial: -1, Value: budget.Estimate, U: u}
-	if d, p := alone(k.setting); d >= 0 {
+	if d, p := onlyDialOffZero(k.setting); d >= 0 {
 		x.Dial, x.Position = d, p
 		f.unsteady[place{k.stage, d, p}] = true
 		f.covered[place{k.stage, d, p}] = true
@@ -233,8 +233,8 @@ func (f *finder) next(p place) place {
 // begin is the place at which a step begins.
 func (i *Increment) begin() place { return place{i.Stage, i.Dial, i.From} }
 
-// peaks finds positions that read high while the next one does not carry it.
-func (f *finder) peaks() error {
+// findPeaks finds positions that read high while the next one does not carry it.
+func (f *finder) findPeaks() error {
 	for i := range f.Increments {
 		up := &f.Increments[i]
 		here := place{up.Stage, up.Dial, up.Position}
@@ -273,9 +273,9 @@ func (f *finder) peaks() error {
 // fewSteps is how many steps of one dial are listed one by one.
 const fewSteps = 3
 
-// steps reports steps outside their class, many of one dial in one fact: a leak is not
+// findSteps reports steps outside their class, many of one dial in one fact: a leak is not
 // nine.
-func (f *finder) steps() {
+func (f *finder) findSteps() {
 	byDial := make(map[place][]*Increment)
 	var order []place
 	for i := range f.Increments {
@@ -304,9 +304,9 @@ func (f *finder) steps() {
 	}
 }
 
-// carry returns the rows of all positions from one up, as far as they were read without a
+// carryingRows returns the rows of all positions from one up, as far as they were read without a
 // gap, and marks them as covered.
-func (f *finder) carry(here place) []*Row {
+func (f *finder) carryingRows(here place) []*Row {
 	var rows []*Row
 	for p := here; len(f.singles[p]) > 0; p = f.next(p) {
 		rows = append(rows, f.singles[p][0])
@@ -318,7 +318,7 @@ func (f *finder) carry(here place) []*Row {
 // oneStep reports a step, with the positions above that carry it.
 func (f *finder) oneStep(inc *Increment) {
 	here := place{inc.Stage, inc.Dial, inc.Position}
-	rows := f.carry(here)
+	rows := f.carryingRows(here)
 	x := Finding{Kind: FindingStep, Stage: inc.Stage, Dial: inc.Dial, Position: inc.Position,
 		Value: inc.Budget.Estimate, U: inc.Budget.Expanded.U, Limit: inc.Limit}
 	text := f.stepText(inc)
@@ -365,15 +365,15 @@ func (f *finder) manySteps(dial place, list []*Increment) {
 	}
 	x := Finding{Kind: FindingStep, Stage: dial.stage, Dial: dial.dial,
 		Value: largest.Budget.Estimate, U: largest.Budget.Expanded.U, Limit: largest.Limit}
-	f.addFinding(x, f.carry(place{dial.stage, dial.dial, list[0].Position}),
+	f.addFinding(x, f.carryingRows(place{dial.stage, dial.dial, list[0].Position}),
 		"%d of the %d steps of the %s dial are outside their class, by %s (to position %d) to %s "+
 			"(to position %d), U = %s; the class allows %s each.",
 		len(list), steps, f.dialName(dial.dial), signedOhms(least.Budget.Estimate), least.Position,
 		signedOhms(most.Budget.Estimate), most.Position, wording.Ohms(x.U), wording.Ohms(x.Limit))
 }
 
-// others reports rows that do not conform and that no fact covers.
-func (f *finder) others() {
+// findOutOfClass reports rows that do not conform and that no fact covers.
+func (f *finder) findOutOfClass() {
 	for _, stage := range f.Stages() {
 		var settings []decade.Setting
 		var rows []*Row

@@ -67,11 +67,11 @@ func (r *Report) Headline(stage Stage) Headline {
 
 // String is the headline in a line: "1 of 62 settings judged; 6 dials not read: …".
 func (h Headline) String() string {
-	return strings.Join(append([]string{h.judged()}, h.missing()...), "; ")
+	return strings.Join(append([]string{h.judgedText()}, h.missingTexts()...), "; ")
 }
 
-// judged says how many settings were judged, and how many of the full plan are among them.
-func (h Headline) judged() string {
+// judgedText says how many settings were judged, and how many of the full plan are among them.
+func (h Headline) judgedText() string {
 	if h.Judged == h.OfPlan {
 		return fmt.Sprintf("%d of %d settings judged", h.Judged, h.Planned)
 	}
@@ -83,8 +83,8 @@ func (h Headline) judged() string {
 		wording.Plural(h.Judged, "setting"), h.OfPlan, h.Planned)
 }
 
-// missing says what was not judged.
-func (h Headline) missing() []string {
+// missingTexts says what was not judged.
+func (h Headline) missingTexts() []string {
 	var out []string
 	if h.Withheld > 0 {
 		out = append(out, fmt.Sprintf("%s withheld as not plausible",

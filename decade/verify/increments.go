@@ -36,8 +36,8 @@ func (i Increment) Outside() bool {
 		math.Abs(i.Budget.Estimate)-i.Budget.Expanded.U > i.Limit
 }
 
-// alone finds the dial that is the only one off zero; −1 if there are others or none.
-func alone(s decade.Setting) (dial, position int) {
+// onlyDialOffZero finds the dial that is the only one off zero; −1 if there are others or none.
+func onlyDialOffZero(s decade.Setting) (dial, position int) {
 	dial = -1
 	for i := range s.Box().NumDecades() {
 		p := s.Position(i)
@@ -75,7 +75,7 @@ func (r *Report) singles() map[place][]*Row {
 			}
 			continue
 		}
-		if d, p := alone(row.Setting); d >= 0 {
+		if d, p := onlyDialOffZero(row.Setting); d >= 0 {
 			k := place{stage, d, p}
 			out[k] = append(out[k], row)
 		}

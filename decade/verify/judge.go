@@ -26,7 +26,7 @@ func (r *Report) judge(e *evaluation) error {
 			row.Probability = 0
 			continue
 		}
-		if e.before.judged(e.laws, i, row) {
+		if e.before.takeVerdict(e.laws, i, row) {
 			continue
 		}
 		if err := r.judgeRow(i, e.laws); err != nil {
@@ -51,8 +51,8 @@ type lawOfRow struct {
 // one setting have one distribution; printed probabilities have three digits.
 const sameShape = 1e-4
 
-// of is the distribution for a row and the limits at the place where it is.
-func (l lawsOfSettings) of(i int, row *Row) (conformity.CDF, uncertainty.Interval, error) {
+// lawFor is the distribution for a row and the limits at the place where it is.
+func (l lawsOfSettings) lawFor(i int, row *Row) (conformity.CDF, uncertainty.Interval, error) {
 	k := compositionOf(&row.Reading, row.Range)
 	y, u := row.Deviation.Estimate(), row.u
 	if x, ok := l[k]; ok && math.Abs(u-x.u) <= sameShape*u {
@@ -113,9 +113,9 @@ type factor struct {
 	by   int // row
 }
 
-// expand sets U of a row as the rule takes it. Diallings of one setting on one
+// setExpanded sets U of a row as the rule takes it. Diallings of one setting on one
 // range have one composition and so one coverage factor: a convolution is made once.
-func (e *evaluation) expand(rule conformity.Rule, row *Row) error {
+func (e *evaluation) setExpanded(rule conformity.Rule, row *Row) error {
 	key := compositionOf(&row.Reading, row.Range)
 	u := row.u
 	if f, ok := e.factors[key]; ok && math.Abs(u-f.u) <= sameShape*f.u {
@@ -158,7 +158,7 @@ func probability(i int, row *Row, laws lawsOfSettings) (float64, error) {
 			return 0, nil
 		}
 	}
-	known, limits, err := laws.of(i, row)
+	known, limits, err := laws.lawFor(i, row)
 	if err != nil {
 		return 0, err
 	}

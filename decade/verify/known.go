@@ -54,8 +54,8 @@ func (k *Known) quantity() uncertainty.Quantity {
 	return src.Input()
 }
 
-// split parts readings of the box from those of known resistors, one source for each name.
-func split(readings []Reading) (box []Reading, standards []Standard, err error) {
+// splitReadings parts readings of the box from those of known resistors, one source for each name.
+func splitReadings(readings []Reading) (box []Reading, standards []Standard, err error) {
 	if !slices.ContainsFunc(readings, func(rd Reading) bool { return rd.Known != nil }) {
 		return readings, nil, nil
 	}

@@ -56,14 +56,14 @@ func (e *evaluation) single(i int) (result, bool) {
 // root is √square, 0 of what rounding leaves below 0.
 func root(square float64) float64 { return math.Sqrt(max(0, square)) }
 
-// meterErrors adds the error of the meter in a reading.
-func (s *sources) meterErrors(out *result, rd *Reading, rg Range, reading float64) {
+// addMeterErrors adds the error of the meter in a reading.
+func (s *sources) addMeterErrors(out *result, rd *Reading, rg Range, reading float64) {
 	from := len(out.q)
 	outside := s.outside(rd)
 	if c := rg.Calibration; c != nil && c.covers(reading) {
-		s.calibrated(out, rd, rg, reading)
+		s.addCertificate(out, rd, rg, reading)
 	} else {
-		s.limits(out, rd, rg, rg.limits(), "", reading)
+		s.addLimits(out, rd, rg, rg.limits(), "", reading)
 		out.limited = true
 	}
 	// In quadrature: together with the limits inside the band, the squares (GUM 5.1.2) give the
@@ -88,9 +88,9 @@ func wholes(rg Range, reading, outside float64) []float64 {
 	return []float64{rg.Limit(reading, outside)}
 }
 
-// limits adds the error of a reading whose limits are l, by the combination of the range.
+// addLimits adds the error of a reading whose limits are l, by the combination of the range.
 // of is what the sources are called beside the range.
-func (s *sources) limits(out *result, rd *Reading, rg Range, l Limits, of string, reading float64) {
+func (s *sources) addLimits(out *result, rd *Reading, rg Range, l Limits, of string, reading float64) {
 	a, part := l.OfReading, rg.rangePart(l)
 	if rg.Combine == CombineIndependent {
 		if limit := float64(a*math.Abs(reading)) + part; limit > 0 {
@@ -104,36 +104,36 @@ func (s *sources) limits(out *result, rd *Reading, rg Range, l Limits, of string
 		e, _ = rg.LinearityLimit()
 	}
 	name := rg.Name + of
-	s.gain(out, rd, rg, a, of, reading)
+	s.addGain(out, rd, rg, a, of, reading)
 	// The linearity is a part of the range part, so its square comes off: both together are the
 	// stated limit.
 	zero := root(float64(part*part) - float64(e*e))
-	s.shared(out, rd, rg, sharedPart{name: "meter zero " + name, of: of, limit: zero, unit: "Ω",
+	s.addShared(out, rd, rg, sharedPart{name: "meter zero " + name, of: of, limit: zero, unit: "Ω",
 		factor: -1, session: rg.zeroSession(zero, e)})
 	// (a·R + b)² = a²R² + 2abR + b²: gain and zero have the outer terms, this source the middle
 	// one.
 	if rg.Combine == CombineOneLimit {
-		s.shared(out, rd, rg, sharedPart{name: "meter cross term " + name, of: of,
+		s.addShared(out, rd, rg, sharedPart{name: "meter cross term " + name, of: of,
 			limit: math.Sqrt(2*a*part) * math.Sqrt(rg.FullScale), unit: "Ω",
 			factor:  -math.Sqrt(math.Abs(reading) / rg.FullScale),
 			session: rg.sessionShare(func(t Limits) float64 { return t.OfReading * rg.rangePart(t) })})
 	}
-	s.linearity(out, rg, e, reading)
+	s.addLinearity(out, rg, e, reading)
 }
 
-// gain adds the gain error: of the internal reference, and of the range beside it.
-func (s *sources) gain(out *result, rd *Reading, rg Range, a float64, of string, reading float64) {
+// addGain adds the gain error: of the internal reference, and of the range beside it.
+func (s *sources) addGain(out *result, rd *Reading, rg Range, a float64, of string, reading float64) {
 	share := rg.sessionShare(func(t Limits) float64 { return t.OfReading * t.OfReading })
 	// Ranges of one reference share at most what the best of them is stated to have.
 	if best, ok := s.bestOf(rg.Reference); ok && of == "" {
 		common := best.OfReading
-		s.shared(out, rd, best, sharedPart{name: "meter reference " + rg.Reference, reference: true,
+		s.addShared(out, rd, best, sharedPart{name: "meter reference " + rg.Reference, reference: true,
 			limit: common, factor: -reading,
 			session: best.sessionShare(func(t Limits) float64 { return t.OfReading * t.OfReading })})
 		// What the range adds to the reference that it shares.
 		a = root(float64(a*a) - float64(common*common))
 	}
-	s.shared(out, rd, rg, sharedPart{name: "meter gain " + rg.Name + of, of: of, limit: a,
+	s.addShared(out, rd, rg, sharedPart{name: "meter gain " + rg.Name + of, of: of, limit: a,
 		factor: -reading, session: share})
 }
 
@@ -187,9 +187,9 @@ type sharedPart struct {
 	session   float64 // part of the variance that is of the session
 }
 
-// shared adds a part as one source where readings of one session share it, else as one of
+// addShared adds a part as one source where readings of one session share it, else as one of
 // the session and one of the certificate.
-func (s *sources) shared(out *result, rd *Reading, rg Range, p sharedPart) {
+func (s *sources) addShared(out *result, rd *Reading, rg Range, p sharedPart) {
 	if p.limit == 0 {
 		return
 	}
@@ -226,9 +226,9 @@ func (s *sources) shared(out *result, rd *Reading, rg Range, p sharedPart) {
 // sameValue is the part of full scale within which values have one linearity error.
 const sameValue = 0.001
 
-// linearity adds the linearity error at a value: a property of the meter, the same
+// addLinearity adds the linearity error at a value: a property of the meter, the same
 // whenever it shows that value.
-func (s *sources) linearity(out *result, rg Range, e, reading float64) {
+func (s *sources) addLinearity(out *result, rg Range, e, reading float64) {
 	if e == 0 {
 		return
 	}
@@ -297,8 +297,8 @@ func (c *RangeCalibration) interpolation(reading float64) (i int, weights map[in
 	return i, map[int]float64{i: 1 - f, i + 1: f}
 }
 
-// calibrated corrects a reading by the certificate of its range.
-func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64) {
+// addCertificate corrects a reading by the certificate of its range.
+func (s *sources) addCertificate(out *result, rd *Reading, rg Range, reading float64) {
 	c := rg.Calibration
 	i, weights := c.interpolation(reading)
 	atPoint := false
@@ -331,15 +331,15 @@ func (s *sources) calibrated(out *result, rd *Reading, rg Range, reading float64
 		rd.Time.Format(dayLayout) == c.Date.Format(dayLayout)
 	switch {
 	case !sameDay && c.Stability == nil:
-		s.limits(out, rd, rg, rg.limits(), "", reading)
+		s.addLimits(out, rd, rg, rg.limits(), "", reading)
 		return
 	case !sameDay:
-		s.limits(out, rd, rg, *c.Stability, " after its certificate", reading)
+		s.addLimits(out, rd, rg, *c.Stability, " after its certificate", reading)
 	}
 	// Between the points the line is interpolated; at a point the certificate has seen the
 	// linearity.
 	if e, _ := rg.LinearityLimit(); !atPoint {
-		s.linearity(out, rg, e, reading)
+		s.addLinearity(out, rg, e, reading)
 	}
 }
 

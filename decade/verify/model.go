@@ -238,12 +238,12 @@ func (s *sources) measured(rd *Reading, rg Range) (result, error) {
 	out := result{stated: v}
 	reading := v.nearest()
 	// In the order of the model in the package comment.
-	s.meterErrors(&out, rd, rg, reading)
-	s.displayed(&out, rd, rg)
-	s.leads(&out, rd)
-	s.emf(&out, rd, rg)
-	s.leak(&out, rd, reading)
-	return out, s.temperature(&out, rd)
+	s.addMeterErrors(&out, rd, rg, reading)
+	s.addDisplay(&out, rd, rg)
+	s.addLeads(&out, rd)
+	s.addEMF(&out, rd, rg)
+	s.addLeak(&out, rd, reading)
+	return out, s.addTemperature(&out, rd)
 }
 
 // outside is how far the meter was outside the temperature band of its limits, in K.
@@ -255,9 +255,9 @@ func (s *sources) outside(rd *Reading) float64 {
 	return max(0, math.Abs(*rd.MeterTemperature-*s.m.Temperature)-s.m.Band)
 }
 
-// displayed adds what the display does to a value: its step, and the scatter of the
+// addDisplay adds what the display does to a value: its step, and the scatter of the
 // repeats. Both polarities are averaged.
-func (s *sources) displayed(out *result, rd *Reading, rg Range) {
+func (s *sources) addDisplay(out *result, rd *Reading, rg Range) {
 	if rg.Resolution > 0 {
 		s.own(out, -1, "resolution at "+rd.Label()+", "+rg.Name, rd,
 			s.lawOnce(lawKey{true, rg.Resolution}), "step of the display")
@@ -333,8 +333,8 @@ func (s scatter) exceeds(rg Range) bool {
 // scatterAlarm is the probability of replacing a stated scatter that is right.
 const scatterAlarm = 0.05
 
-// leads takes off what the leads add, and adds the uncertainty of them or of the null.
-func (s *sources) leads(out *result, rd *Reading) {
+// addLeads takes off what the leads add, and adds the uncertainty of them or of the null.
+func (s *sources) addLeads(out *result, rd *Reading) {
 	l := s.m.Leads
 	// Four wires or a null leave the leads out of the reading.
 	if s.m.Wiring == WiringTwoWire && l.Null == NullNone {
@@ -351,9 +351,9 @@ func (s *sources) leads(out *result, rd *Reading) {
 	}
 }
 
-// emf adds the limit of thermal EMFs where neither the meter nor a reversal of the
+// addEMF adds the limit of thermal EMFs where neither the meter nor a reversal of the
 // current takes them out.
-func (s *sources) emf(out *result, rd *Reading, rg Range) {
+func (s *sources) addEMF(out *result, rd *Reading, rg Range) {
 	if s.m.OffsetCompensated || s.m.ThermalEMF == 0 || rg.Current == 0 || len(rd.Values) > 0 &&
 		len(rd.Reversed) > 0 {
 		return
@@ -364,9 +364,9 @@ func (s *sources) emf(out *result, rd *Reading, rg Range) {
 		uncertainty.Rectangular(0, s.m.ThermalEMF/rg.Current), "current not reversed")
 }
 
-// leak adds the effect of a leakage resistance known only to exceed X: the reading is
+// addLeak adds the effect of a leakage resistance known only to exceed X: the reading is
 // low by a value between 0 and R²/X.
-func (s *sources) leak(out *result, rd *Reading, reading float64) {
+func (s *sources) addLeak(out *result, rd *Reading, reading float64) {
 	if s.m.Insulation == 0 {
 		return
 	}
@@ -379,8 +379,8 @@ func (s *sources) leak(out *result, rd *Reading, reading float64) {
 	}
 }
 
-// temperature brings the value to the reference temperature of the box.
-func (s *sources) temperature(out *result, rd *Reading) error {
+// addTemperature brings the value to the reference temperature of the box.
+func (s *sources) addTemperature(out *result, rd *Reading) error {
 	// Nothing to correct by, or nothing to correct: the residual alone may have no law.
 	if rd.Temperature == nil || !s.b.HasTemperatureLaw() || rd.Setting.AllZero() &&
 		s.spec.ResidualLaw.IsZero() {

@@ -145,8 +145,8 @@ func (e *evaluation) warnings(r *Report) []error {
 		out = append(out, &Error{Op: "verify.Evaluate", Err: unit.Errorf(sentinel, format,
 			args...)})
 	}
-	r.unusual(warn)
-	e.coarse(r, warn)
+	r.warnUnusual(warn)
+	e.warnCoarse(r, warn)
 	for _, d := range r.Switching.Dials {
 		warn(ErrInconsistent, "diallings of the %s dial scatter by %s, more than other dials do "+
 			"or the stated variation explains: budgets with this dial off zero include it.",
@@ -162,16 +162,16 @@ func (e *evaluation) warnings(r *Report) []error {
 		warn(ErrInconsistent, "%s", wording.TooWell("diallings of one setting", c.ChiSquared,
 			c.DOF))
 	}
-	e.missing(warn)
-	if r.failed(StageAsFound) {
+	e.warnOmissions(warn)
+	if r.anyFailed(StageAsFound) {
 		warn(ErrAsFound, "the box was out of its class as found: earlier work with it may be "+
 			"affected.")
 	}
 	return out
 }
 
-// coarse says once for each range where it cannot decide: a finding about the meter.
-func (e *evaluation) coarse(r *Report, warn func(error, string, ...any)) {
+// warnCoarse says once for each range where it cannot decide: a finding about the meter.
+func (e *evaluation) warnCoarse(r *Report, warn func(error, string, ...any)) {
 	count := make(map[string]map[decade.Setting]bool)
 	var order []string
 	for i := range r.Rows {
@@ -230,8 +230,8 @@ func (e *evaluation) omissions() (out omissions) {
 	return out
 }
 
-// missing names what was not stated and matters: what would have to be in the budgets.
-func (e *evaluation) missing(warn func(error, string, ...any)) {
+// warnOmissions names what was not stated and matters: what would have to be in the budgets.
+func (e *evaluation) warnOmissions(warn func(error, string, ...any)) {
 	n := e.omissions()
 	law := e.b.HasTemperatureLaw()
 	if law && n.noTemperature > 0 {
@@ -261,8 +261,8 @@ func (e *evaluation) missing(warn func(error, string, ...any)) {
 	}
 }
 
-// failed reports whether any row of a stage does not conform.
-func (r *Report) failed(s Stage) bool {
+// anyFailed reports whether any row of a stage does not conform.
+func (r *Report) anyFailed(s Stage) bool {
 	for i := range r.Rows {
 		if row := &r.Rows[i]; row.Reading.Stage == s &&
 			row.Verdict == conformity.VerdictDoesNotConform {

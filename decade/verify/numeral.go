@@ -164,8 +164,8 @@ func (n *numeral) plain() string {
 // thousands is what the number would be if its doubtful mark separated thousands.
 func (n *numeral) thousands() string { return n.sign + n.whole + n.fraction }
 
-// note remembers the first number of each decimal mark that a row shows certainly.
-func (t *table) note(row []string, line int) {
+// noteMark remembers the first number of each decimal mark that a row shows certainly.
+func (t *table) noteMark(row []string, line int) {
 	for i, cell := range row {
 		c := t.columns[i]
 		switch c.kind {

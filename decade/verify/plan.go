@@ -72,15 +72,15 @@ func NewPlan(b *decade.Box, e Extent) (*Plan, error) {
 		count: make(map[decade.Setting]int)}
 	switch e {
 	case ExtentFull:
-		p.every()
+		p.addAll()
 		// All dials together close the additive model: a bridge or a leak between dials shows
 		// only here.
 		p.addSetting(p.highest(), forClosure)
 	case ExtentMinimal:
-		p.minimal()
+		p.addMinimal()
 	case ExtentRecommended:
-		p.minimal()
-		p.closures()
+		p.addMinimal()
+		p.addClosures()
 		p.addSetting(b.Zero(), "residual again")
 	}
 	return p.Plan, nil
@@ -107,15 +107,15 @@ func purpose(s decade.Setting) string {
 	return forElements
 }
 
-// every reads the zero setting and each position of each dial.
-func (p *planner) every() {
+// addAll reads the zero setting and each position of each dial.
+func (p *planner) addAll() {
 	for _, s := range p.u.Singles() {
 		p.addSetting(s, purpose(s))
 	}
 }
 
-// minimal takes the zero setting and each position that tells something new.
-func (p *planner) minimal() {
+// addMinimal takes the zero setting and each position that tells something new.
+func (p *planner) addMinimal() {
 	space := determination.NewSpace(p.u.N)
 	for _, s := range p.u.Singles() {
 		// Equations that follow from those before are left out: what is left is a basis.
@@ -155,17 +155,17 @@ func (p *planner) bySteps() []int {
 	return order
 }
 
-// closures are settings of two dials of neighbouring steps, so that the smaller of the
+// addClosures are settings of two dials of neighbouring steps, so that the smaller of the
 // two is still read with some resolution, and all dials at their highest positions. Of
 // a ladder the middle and the last position take part, of a code the positions that
 // the minimal plan leaves out. A dial that no other one can meet is dialled again.
-func (p *planner) closures() {
+func (p *planner) addClosures() {
 	order := p.bySteps()
 	met := make(map[int]bool)
 	for k, d := range order {
 		for _, e := range order[k+1:] {
 			if !p.oneSwitch(d, e) {
-				p.pair(d, e)
+				p.addPair(d, e)
 				met[d], met[e] = true, true
 				break
 			}
@@ -175,8 +175,8 @@ func (p *planner) closures() {
 		if met[d] {
 			continue
 		}
-		for _, at := range p.checks(d) {
-			p.closure(p.Box.Zero(), d, at)
+		for _, at := range p.checkPositions(d) {
+			p.addClosure(p.Box.Zero(), d, at)
 		}
 	}
 	if s := p.highest(); p.count[s] == 0 {
@@ -189,27 +189,27 @@ func (p *planner) oneSwitch(d, e int) bool {
 	return p.u.Dials[d].Switch != "" && p.u.Dials[d].Switch == p.u.Dials[e].Switch
 }
 
-// pair reads two dials at their check positions together.
-func (p *planner) pair(d, e int) {
-	a, b := p.checks(d), p.checks(e)
+// addPair reads two dials at their check positions together.
+func (p *planner) addPair(d, e int) {
+	a, b := p.checkPositions(d), p.checkPositions(e)
 	for k := range max(len(a), len(b)) {
 		// The shorter list begins again, so that each check position of either dial is met.
 		s, err := p.Box.Zero().With(d, a[k%len(a)])
 		if err == nil {
-			p.closure(s, e, b[k%len(b)])
+			p.addClosure(s, e, b[k%len(b)])
 		}
 	}
 }
 
-// closure adds the setting with one more dial off zero.
-func (p *planner) closure(s decade.Setting, dial, position int) {
+// addClosure adds the setting with one more dial off zero.
+func (p *planner) addClosure(s decade.Setting, dial, position int) {
 	if s, err := s.With(dial, position); err == nil {
 		p.addSetting(s, forClosure)
 	}
 }
 
-// checks are the positions of a dial for closure settings.
-func (p *planner) checks(d int) []int {
+// checkPositions are the positions of a dial for closure settings.
+func (p *planner) checkPositions(d int) []int {
 	n := p.u.Dials[d].Positions
 	var out []int
 	if !p.u.Dials[d].Tapped() {

@@ -35,25 +35,25 @@ type plausibility struct {
 	out    []Finding
 }
 
-// examine fills Implausible and withholds what rests on it. A row is part of one finding
+// checkPlausibility fills Implausible and withholds what rests on it. A row is part of one finding
 // at most, the first in the order of the kinds.
-func (r *Report) examine(e *evaluation) {
+func (r *Report) checkPlausibility(e *evaluation) {
 	p := &plausibility{Report: r, e: e, values: e.shown}
 	for _, stage := range r.Stages() {
 		// The order decides: a row with two slips is reported for the first.
-		p.temperatures(stage)
-		p.contradictions(stage)
-		p.units(stage)
-		p.swaps(stage)
-		p.nulls(stage)
-		p.negatives(stage)
-		p.zeros(stage)
+		p.findTemperatures(stage)
+		p.findContradictions(stage)
+		p.findWrongUnits(stage)
+		p.findSwaps(stage)
+		p.findWrongNulls(stage)
+		p.findNegatives(stage)
+		p.withholdForZeros(stage)
 	}
 	r.Implausible = p.out
 }
 
-// of lists the rows of a stage that have a value and are not withheld so far.
-func (p *plausibility) of(stage Stage) []int {
+// rowsWithValue lists the rows of a stage that have a value and are not withheld so far.
+func (p *plausibility) rowsWithValue(stage Stage) []int {
 	var out []int
 	for i := range p.Rows {
 		if row := &p.Rows[i]; row.Reading.Stage == stage && !row.Overload && !row.Withheld {
@@ -63,8 +63,8 @@ func (p *plausibility) of(stage Stage) []int {
 	return out
 }
 
-// report adds a finding and withholds its rows.
-func (p *plausibility) report(kind FindingKind, stage Stage, rows []int, format string,
+// addFinding adds a finding and withholds its rows.
+func (p *plausibility) addFinding(kind FindingKind, stage Stage, rows []int, format string,
 	args ...any) {
 	if len(rows) == 0 {
 		return
@@ -116,8 +116,8 @@ func (p *plausibility) expected(i int) float64 {
 	return expectedAt(&p.Meter, p.Rows[i].Setting)
 }
 
-// temperatures finds those that no room has.
-func (p *plausibility) temperatures(stage Stage) {
+// findTemperatures finds those that no room has.
+func (p *plausibility) findTemperatures(stage Stage) {
 	type group struct {
 		what string
 		t    float64
@@ -158,7 +158,7 @@ func (p *plausibility) temperatures(stage Stage) {
 	}
 	slices.Sort(all)
 	all = slices.Compact(all)
-	p.report(FindingTemperature, stage, all,
+	p.addFinding(FindingTemperature, stage, all,
 		"Temperature outside %g °C to %g °C: %s: %s. Correct the record, or read again in a room.",
 		coldest, warmest, strings.Join(texts, ", "), p.places(all))
 }
@@ -180,11 +180,11 @@ func temperatureSlip(t float64) string {
 	return ""
 }
 
-// contradictions finds diallings whose own values lie too far apart to be averaged.
-func (p *plausibility) contradictions(stage Stage) {
+// findContradictions finds diallings whose own values lie too far apart to be averaged.
+func (p *plausibility) findContradictions(stage Stage) {
 	var rows []int
 	var texts []string
-	for _, i := range p.of(stage) {
+	for _, i := range p.rowsWithValue(stage) {
 		rd, rg := &p.Rows[i].Reading, *p.e.ranges[i]
 		for _, values := range [][]float64{rd.Values, rd.Reversed} {
 			if len(values) < 2 {
@@ -205,7 +205,7 @@ func (p *plausibility) contradictions(stage Stage) {
 			break
 		}
 	}
-	p.report(FindingContradiction, stage, rows,
+	p.addFinding(FindingContradiction, stage, rows,
 		"Values of one dialling contradict each other at %s. A value of another setting, a lost "+
 			"digit, or a reading that had not settled? Read again.", wording.Short(texts))
 }
@@ -342,9 +342,9 @@ func (p *plausibility) shorted(i int) bool {
 	return math.Abs(p.values[i]-zero) <= row.Expanded.U+p.Box.Residual().Width()/2+math.Abs(zero)/2
 }
 
-// units finds values that are off by a factor of 1000, of a whole dial or of a row.
-func (p *plausibility) units(stage Stage) {
-	rows := p.of(stage)
+// findWrongUnits finds values that are off by a factor of 1000, of a whole dial or of a row.
+func (p *plausibility) findWrongUnits(stage Stage) {
+	rows := p.rowsWithValue(stage)
 	for _, power := range lostUnits {
 		near := func(i int, part float64) bool {
 			return p.Meter.unitLost(p.Rows[i].Setting, p.values[i], power, part)
@@ -369,11 +369,11 @@ func (p *plausibility) units(stage Stage) {
 		if power > 1 {
 			how, meant, factor = "large", "Ω written as kΩ, or mΩ as Ω", power
 		}
-		p.report(FindingUnitLost, stage, found,
+		p.addFinding(FindingUnitLost, stage, found,
 			"%s %s times too %s%s: %s. A unit lost, %s? Correct the record.",
 			wording.Plural(len(found), "value"), wording.Number(factor), how, which,
 			p.places(found), meant)
-		rows = p.of(stage)
+		rows = p.rowsWithValue(stage)
 	}
 }
 
@@ -386,7 +386,7 @@ func (p *plausibility) dialsInWrongUnit(rows []int,
 		var own []int
 		whole, more := true, false
 		for _, i := range rows {
-			if at, _ := alone(p.Rows[i].Setting); at == d {
+			if at, _ := onlyDialOffZero(p.Rows[i].Setting); at == d {
 				own = append(own, i)
 				whole = whole && near(i, unitOfDial)
 				more = more || whole && !p.shorted(i)
@@ -400,13 +400,13 @@ func (p *plausibility) dialsInWrongUnit(rows []int,
 	return found, dials
 }
 
-// swaps finds two rows that follow each other, in the record or on a dial, each with the
+// findSwaps finds two rows that follow each other, in the record or on a dial, each with the
 // value of the other. A second dialling that gives the same value again is no slip.
-func (p *plausibility) swaps(stage Stage) {
-	rows := p.of(stage)
+func (p *plausibility) findSwaps(stage Stage) {
+	rows := p.rowsWithValue(stage)
 	byPlace := make(map[place]int)
 	for _, i := range rows {
-		if d, at := alone(p.Rows[i].Setting); d >= 0 {
+		if d, at := onlyDialOffZero(p.Rows[i].Setting); d >= 0 {
 			byPlace[place{stage, d, at}] = i
 		}
 	}
@@ -422,26 +422,26 @@ func (p *plausibility) swaps(stage Stage) {
 	}
 	for k, i := range rows {
 		// A value that fits its own setting is not exchanged.
-		if p.near(i, i, 1) {
+		if p.fits(i, i, 1) {
 			continue
 		}
 		if k+1 < len(rows) {
 			pair(i, rows[k+1])
 		}
-		if d, at := alone(p.Rows[i].Setting); d >= 0 {
+		if d, at := onlyDialOffZero(p.Rows[i].Setting); d >= 0 {
 			if j, ok := byPlace[place{stage, d, at + 1}]; ok {
 				pair(i, j)
 			}
 		}
 	}
 	slices.Sort(found)
-	p.report(FindingSwapped, stage, found, "Values exchanged: %s have each other's values. Two "+
+	p.addFinding(FindingSwapped, stage, found, "Values exchanged: %s have each other's values. Two "+
 		"lines or two settings swapped? Read both again.", wording.Short(texts))
 }
 
-// near reports whether the value of row i is that expected at row j, within what class,
+// fits reports whether the value of row i is that expected at row j, within what class,
 // residual and uncertainty allow, times a factor.
-func (p *plausibility) near(i, j int, factor float64) bool {
+func (p *plausibility) fits(i, j int, factor float64) bool {
 	allowed := p.classOf(j) + p.Rows[j].Expanded.U + p.Box.Residual().Width()/2
 	if p.classOf(j) == 0 {
 		allowed += float64(1e-3 * p.Rows[j].Nominal)
@@ -452,7 +452,7 @@ func (p *plausibility) near(i, j int, factor float64) bool {
 // swapped reports whether two rows have each other's values, and neither fits its own setting.
 func (p *plausibility) swapped(i, j int) bool {
 	const far = 5
-	return p.near(i, j, 1) && p.near(j, i, 1) && !p.near(i, i, far) && !p.near(j, j, far)
+	return p.fits(i, j, 1) && p.fits(j, i, 1) && !p.fits(i, i, far) && !p.fits(j, j, far)
 }
 
 // confirmed reports whether another dialling of the setting of row i gives its value.
@@ -469,14 +469,14 @@ func (p *plausibility) confirmed(i int) bool {
 	return false
 }
 
-// nulls finds readings at zero that contradict the null.
-func (p *plausibility) nulls(stage Stage) {
+// findWrongNulls finds readings at zero that contradict the null.
+func (p *plausibility) findWrongNulls(stage Stage) {
 	null := p.Meter.Leads.Null
 	if null == NullNone {
 		return
 	}
 	var found []int
-	for _, i := range p.of(stage) {
+	for _, i := range p.rowsWithValue(stage) {
 		row := &p.Rows[i]
 		if !row.Setting.AllZero() {
 			continue
@@ -502,11 +502,11 @@ func (p *plausibility) nulls(stage Stage) {
 		return
 	}
 	if null == NullBoxAtZero {
-		p.report(FindingNull, stage, found, "The zero setting reads %s after a null with the box "+
+		p.addFinding(FindingNull, stage, found, "The zero setting reads %s after a null with the box "+
 			"at zero: %s. The null taken with the leads joined, at another range, or drifted? "+
 			"Take it again.", wording.Ohms(p.farthest(found)), p.places(found))
 	} else {
-		p.report(FindingNull, stage, found,
+		p.addFinding(FindingNull, stage, found,
 			"The zero setting reads %s after a null with the leads joined, where the residual is "+
 				"%s or more: %s. The null taken with the box at zero? Take it again.",
 			wording.Ohms(p.farthest(found)), unit.Format(p.Box.Residual().Lower, unit.Ohm),
@@ -526,10 +526,10 @@ func (p *plausibility) farthest(rows []int) float64 {
 	return out
 }
 
-// negatives finds values that no resistor has.
-func (p *plausibility) negatives(stage Stage) {
+// findNegatives finds values that no resistor has.
+func (p *plausibility) findNegatives(stage Stage) {
 	var found []int
-	for _, i := range p.of(stage) {
+	for _, i := range p.rowsWithValue(stage) {
 		if row := &p.Rows[i]; row.Measured.Estimate()+row.Expanded.U < 0 {
 			found = append(found, i)
 		}
@@ -538,12 +538,12 @@ func (p *plausibility) negatives(stage Stage) {
 	if p.Meter.Leads.Null != NullNone {
 		slip = "Leads reversed, or a null taken with more in the path than the leads?"
 	}
-	p.report(FindingNegative, stage, found, "%s below zero by more than the uncertainty: %s. %s",
+	p.addFinding(FindingNegative, stage, found, "%s below zero by more than the uncertainty: %s. %s",
 		wording.Plural(len(found), "value"), p.places(found), slip)
 }
 
-// zeros withholds what a withheld reading at zero is subtracted from.
-func (p *plausibility) zeros(stage Stage) {
+// withholdForZeros withholds what a withheld reading at zero is subtracted from.
+func (p *plausibility) withholdForZeros(stage Stage) {
 	if p.e.spec.ResidualIncluded || p.Meter.Leads.Null == NullBoxAtZero {
 		return
 	}

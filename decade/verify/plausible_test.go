@@ -142,7 +142,7 @@ func TestNegative(t *testing.T) {
 func TestUnitLost(t *testing.T) {
 	b := sixDials(t)
 	rs := sound(t, b, func(s decade.Setting, v float64) float64 {
-		if d, _ := alone(s); d == 1 {
+		if d, _ := onlyDialOffZero(s); d == 1 {
 			return v / 1000
 		}
 		return v
@@ -192,7 +192,7 @@ func TestUnitLostAboveEveryRange(t *testing.T) {
 func TestShortedElementIsNoLostUnit(t *testing.T) {
 	b := sixDials(t)
 	rs := sound(t, b, func(s decade.Setting, v float64) float64 {
-		if d, _ := alone(s); d == 3 {
+		if d, _ := onlyDialOffZero(s); d == 3 {
 			return v - 10 // the first element of the 10 Ω dial
 		}
 		return v
@@ -206,7 +206,7 @@ func TestShortedElementIsNoLostUnit(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 	rs = sound(t, b, func(s decade.Setting, v float64) float64 {
-		if d, _ := alone(s); d == 3 {
+		if d, _ := onlyDialOffZero(s); d == 3 {
 			return v / 1000
 		}
 		return v
@@ -251,7 +251,7 @@ func TestSwappedRows(t *testing.T) {
 	}
 	// A first step that is shorted makes each position read as the one before: no exchange.
 	rs = sound(t, b, func(s decade.Setting, v float64) float64 {
-		if d, _ := alone(s); d == 2 {
+		if d, _ := onlyDialOffZero(s); d == 2 {
 			return v - 100
 		}
 		return v

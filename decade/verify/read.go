@@ -136,7 +136,7 @@ func readTable(in *lines) (*table, []tableRow, error) {
 			continue
 		}
 		// Before any number is read: the mark of the file decides what 1.000 means.
-		t.note(cells, in.n)
+		t.noteMark(cells, in.n)
 		rows = append(rows, tableRow{cells, in.n})
 	}
 }
@@ -292,19 +292,19 @@ func (t *table) entry(row []string, b *decade.Box) (e entry, read bool, err erro
 	}
 	read = slices.ContainsFunc(t.columns,
 		func(c column) bool { return c.kind == colValue && row[c.index] != "" })
-	if !read && t.text(row, colSetting, colNominal, colStandard) == "" {
+	if !read && t.firstCell(row, colSetting, colNominal, colStandard) == "" {
 		return e, false, nil // a remark, or what was noted for later
 	}
-	symbol := t.text(row, colUnit)
-	if t.text(row, colStandard) != "" {
+	symbol := t.firstCell(row, colUnit)
+	if t.firstCell(row, colStandard) != "" {
 		e.reading.Known = &Known{}
 	}
 	for i, cell := range row {
 		c := t.columns[i]
-		if err := t.standardCell(e.reading.Known, c, cell); err != nil {
+		if err := t.readStandard(e.reading.Known, c, cell); err != nil {
 			return e, false, unit.Errorf(err, "column %q: %v", c.head, unit.WithoutOp(err))
 		}
-		if err := t.cell(&e, c, cell, symbol, b); err != nil {
+		if err := t.readCell(&e, c, cell, symbol, b); err != nil {
 			return e, false, unit.Errorf(err, "column %q: %v", c.head, unit.WithoutOp(err))
 		}
 	}
@@ -313,7 +313,7 @@ func (t *table) entry(row []string, b *decade.Box) (e entry, read bool, err erro
 			return e, false, err
 		}
 	}
-	return e, read, e.settle()
+	return e, read, e.decideDoubts()
 }
 
 // checkCell refuses what no cell of a column can mean.
@@ -334,9 +334,9 @@ func (t *table) checkCell(c column, cell string) error {
 	return nil
 }
 
-// settle decides the values whose mark may be one of thousands: it is a decimal mark if the
+// decideDoubts decides the values whose mark may be one of thousands: it is a decimal mark if the
 // value then is near that of the setting, which a thousand times it is not.
-func (e *entry) settle() error {
+func (e *entry) decideDoubts() error {
 	expected := e.setting.Nominal()
 	if e.reading.Known != nil {
 		expected = e.reading.Known.Value
@@ -351,8 +351,8 @@ func (e *entry) settle() error {
 	return nil
 }
 
-// text is the first cell of these kinds that says something.
-func (t *table) text(row []string, kinds ...string) string {
+// firstCell is the first cell of these kinds that says something.
+func (t *table) firstCell(row []string, kinds ...string) string {
 	for _, c := range t.columns {
 		if slices.Contains(kinds, c.kind) && row[c.index] != "" {
 			return row[c.index]
@@ -361,8 +361,8 @@ func (t *table) text(row []string, kinds ...string) string {
 	return ""
 }
 
-// settingCell reads the setting, or the nominal value that stands for one.
-func (t *table) settingCell(e *entry, c column, cell string, b *decade.Box) (err error) {
+// readSetting reads the setting, or the nominal value that stands for one.
+func (t *table) readSetting(e *entry, c column, cell string, b *decade.Box) (err error) {
 	switch {
 	case e.reading.Known != nil && cell != "":
 		return unit.Errorf(ErrContradiction, "setting %q and a known resistor in one line; "+
@@ -383,8 +383,8 @@ func (t *table) settingCell(e *entry, c column, cell string, b *decade.Box) (err
 	return err
 }
 
-// valueCell reads what the meter showed: a value, an overload, or nothing.
-func (t *table) valueCell(e *entry, c column, cell, symbol string) error {
+// readValue reads what the meter showed: a value, an overload, or nothing.
+func (t *table) readValue(e *entry, c column, cell, symbol string) error {
 	if cell == "" {
 		return nil
 	}
@@ -405,14 +405,14 @@ func (t *table) valueCell(e *entry, c column, cell, symbol string) error {
 	return err
 }
 
-// cell reads one cell of a line by the kind of its column.
-func (t *table) cell(e *entry, c column, cell, symbol string, b *decade.Box) (err error) {
+// readCell reads one cell of a line by the kind of its column.
+func (t *table) readCell(e *entry, c column, cell, symbol string, b *decade.Box) (err error) {
 	r := &e.reading
 	switch c.kind {
 	case colSetting, colNominal:
-		return t.settingCell(e, c, cell, b)
+		return t.readSetting(e, c, cell, b)
 	case colValue:
-		return t.valueCell(e, c, cell, symbol)
+		return t.readValue(e, c, cell, symbol)
 	case colRange:
 		r.Range = cell
 	case colTemperature:
@@ -420,27 +420,27 @@ func (t *table) cell(e *entry, c column, cell, symbol string, b *decade.Box) (er
 	case colMeterTemperature:
 		r.MeterTemperature, err = t.celsius(cell, c.unit)
 	case colTime:
-		r.Time, err = moment(cell)
+		r.Time, err = parseTime(cell)
 	case colDialling:
-		e.dialling, err = dialling(cell)
+		e.dialling, err = parseDialling(cell)
 	case colSession:
 		r.Session = cell
 	case colStage:
-		r.Stage, err = stage(cell)
+		r.Stage, err = parseStage(cell)
 	case colPolarity:
-		e.reversed, err = polarity(cell)
+		e.reversed, err = parsePolarity(cell)
 	case colApproach:
-		r.Approach, err = approach(cell)
+		r.Approach, err = parseApproach(cell)
 	case colTurned:
-		r.Turned, err = turned(cell, b)
+		r.Turned, err = parseTurned(cell, b)
 	case colRemarks:
 		r.Remarks = cell
 	}
 	return err
 }
 
-// standardCell reads what a line says of a known resistor.
-func (t *table) standardCell(k *Known, c column, cell string) (err error) {
+// readStandard reads what a line says of a known resistor.
+func (t *table) readStandard(k *Known, c column, cell string) (err error) {
 	switch c.kind {
 	case colStandard, colStandardValue, colStandardU, colStandardK:
 	default:
@@ -551,8 +551,8 @@ var moments = []string{
 	"2.1.2006 15:04:05", "2.1.2006 15:04", "2.1.2006",
 }
 
-// moment reads a date, with or without the time.
-func moment(cell string) (time.Time, error) {
+// parseTime reads a date, with or without the time.
+func parseTime(cell string) (time.Time, error) {
 	if cell == "" {
 		return time.Time{}, nil
 	}
@@ -572,7 +572,7 @@ func moment(cell string) (time.Time, error) {
 // mostDiallings bounds the number of a dialling.
 const mostDiallings = 1_000_000
 
-func dialling(cell string) (int, error) {
+func parseDialling(cell string) (int, error) {
 	if cell == "" {
 		return 0, nil
 	}
@@ -583,7 +583,7 @@ func dialling(cell string) (int, error) {
 	return n, nil
 }
 
-func stage(cell string) (Stage, error) {
+func parseStage(cell string) (Stage, error) {
 	switch strings.ToLower(strings.ReplaceAll(cell, "-", " ")) {
 	case "", "as found", "found":
 		return StageAsFound, nil
@@ -593,8 +593,8 @@ func stage(cell string) (Stage, error) {
 	return 0, unit.Errorf(ErrUnknown, "stage %q; expected as found or as left", cell)
 }
 
-// polarity reads the sign of the test current.
-func polarity(cell string) (reversed bool, err error) {
+// parsePolarity reads the sign of the test current.
+func parsePolarity(cell string) (reversed bool, err error) {
 	switch strings.ToLower(cell) {
 	case "", "+", "normal":
 		return false, nil
@@ -604,8 +604,8 @@ func polarity(cell string) (reversed bool, err error) {
 	return false, unit.Errorf(ErrUnknown, "polarity %q; expected + or -", cell)
 }
 
-// approach reads the direction of the last turn.
-func approach(cell string) (string, error) {
+// parseApproach reads the direction of the last turn.
+func parseApproach(cell string) (string, error) {
 	switch s := strings.ToLower(cell); s {
 	case "", "up", "down":
 		return s, nil
@@ -613,8 +613,8 @@ func approach(cell string) (string, error) {
 	return "", unit.Errorf(ErrUnknown, "approach %q; expected up or down", cell)
 }
 
-// turned reads the numbers of dials, counted from 1.
-func turned(cell string, b *decade.Box) ([]int, error) {
+// parseTurned reads the numbers of dials, counted from 1.
+func parseTurned(cell string, b *decade.Box) ([]int, error) {
 	if cell == "" || strings.EqualFold(cell, "all") {
 		return nil, nil
 	}

@@ -42,7 +42,7 @@ type (
 // MarshalJSON writes the reading in ohms and °C; dials that were turned are counted from 1. What
 // [WriteReadings] refuses is refused. examples/formats/README.md lists the keys.
 func (r Reading) MarshalJSON() ([]byte, error) {
-	if err := r.writable(); err != nil {
+	if err := r.checkWritable(); err != nil {
 		return nil, &Error{Op: "verify.Reading.MarshalJSON", Name: r.place(), Err: err}
 	}
 	out := jsonReading{
@@ -98,7 +98,7 @@ func (r *Reading) UnmarshalJSON(text []byte) error {
 		}
 		out.Turned = append(out.Turned, d-1)
 	}
-	if err := out.writable(); err != nil {
+	if err := out.checkWritable(); err != nil {
 		return &Error{Op: op, Name: out.place(), Err: err}
 	}
 	*r = out

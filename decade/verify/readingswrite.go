@@ -62,11 +62,11 @@ func (s Sheet) WriteReadings(w io.Writer, readings []Reading) error {
 func writeReadings(
 	out *csv.Writer, readings []Reading, shown func(head, cells []string) []string,
 ) error {
-	most, has, err := survey(readings)
+	most, has, err := surveyReadings(readings)
 	if err != nil {
 		return err
 	}
-	readings, err = numbered(readings)
+	readings, err = numberDiallings(readings)
 	if err != nil {
 		return err
 	}
@@ -90,9 +90,9 @@ var optionalColumns = []string{colRange, colTemperature, colMeterTemperature, co
 	colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue, colStandardU,
 	colStandardK, colRemarks}
 
-// survey checks the readings, and finds the number of values side by side and the columns
+// surveyReadings checks the readings, and finds the number of values side by side and the columns
 // that are needed.
-func survey(readings []Reading) (most int, has map[string]bool, err error) {
+func surveyReadings(readings []Reading) (most int, has map[string]bool, err error) {
 	if len(readings) == 0 {
 		return 0, nil, &Error{Op: "verify.WriteReadings",
 			Err: unit.Errorf(ErrEmpty, "no readings; expected at least one")}
@@ -101,7 +101,7 @@ func survey(readings []Reading) (most int, has map[string]bool, err error) {
 	var box *decade.Box
 	for i := range readings {
 		r := &readings[i]
-		if err := r.writable(); err != nil {
+		if err := r.checkWritable(); err != nil {
 			return 0, nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1),
 				Err: err}
 		}
@@ -122,8 +122,8 @@ func survey(readings []Reading) (most int, has map[string]bool, err error) {
 	return max(1, most), has, nil
 }
 
-// numbered returns the readings with the numbers of their diallings.
-func numbered(readings []Reading) ([]Reading, error) {
+// numberDiallings returns the readings with the numbers of their diallings.
+func numberDiallings(readings []Reading) ([]Reading, error) {
 	out := slices.Clone(readings)
 	highest := make(map[dialled]int)
 	seen := make(map[key]bool)
@@ -148,9 +148,9 @@ func numbered(readings []Reading) ([]Reading, error) {
 	return out, nil
 }
 
-// writable refuses what the table could not give back.
-func (r *Reading) writable() error {
-	if err := r.writableSubject(); err != nil {
+// checkWritable refuses what the table could not give back.
+func (r *Reading) checkWritable() error {
+	if err := r.checkSubject(); err != nil {
 		return err
 	}
 	n := len(r.Values) + len(r.Reversed)
@@ -163,7 +163,7 @@ func (r *Reading) writable() error {
 	case max(len(r.Values), len(r.Reversed)) > mostRepeats:
 		return unit.Errorf(ErrTooLong, "%d values; expected at most %d", n, mostRepeats)
 	}
-	if err := r.writableNumbers(); err != nil {
+	if err := r.checkFinite(); err != nil {
 		return err
 	}
 	for _, text := range []string{r.Range, r.Session, r.Approach, r.thing(), r.Remarks} {
@@ -186,8 +186,8 @@ func (r *Reading) writable() error {
 	return nil
 }
 
-// writableSubject refuses a reading of nothing, or of two things.
-func (r *Reading) writableSubject() error {
+// checkSubject refuses a reading of nothing, or of two things.
+func (r *Reading) checkSubject() error {
 	switch {
 	case r.Known != nil && r.Setting.IsValid():
 		return unit.Errorf(ErrContradiction, "setting %v and a known resistor; expected one of "+
@@ -200,8 +200,8 @@ func (r *Reading) writableSubject() error {
 	return nil
 }
 
-// writableNumbers refuses values and temperatures that no table holds.
-func (r *Reading) writableNumbers() error {
+// checkFinite refuses values and temperatures that no table holds.
+func (r *Reading) checkFinite() error {
 	for _, list := range [][]float64{r.Values, r.Reversed} {
 		for _, v := range list {
 			if !finite(v) {

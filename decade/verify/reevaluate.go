@@ -83,9 +83,9 @@ type earlier struct {
 	row      []bool // and so is the row
 }
 
-// begin gives a new evaluation, the readings of which are compared, what does not depend on
+// start gives a new evaluation, the readings of which are compared, what does not depend on
 // them. Where there are more sessions than before, or fewer, sources have other names.
-func (w *earlier) begin(e *evaluation) {
+func (w *earlier) start(e *evaluation) {
 	e.residual = w.evaluation.residual
 	// Names of sources have their session in them where there are several, so that none is the
 	// same.
@@ -103,8 +103,8 @@ func (w *earlier) begin(e *evaluation) {
 	w.value, w.row = make([]bool, len(e.readings)), make([]bool, len(e.readings))
 }
 
-// meets compares reading i, if all before it were the same.
-func (w *earlier) meets(i int, rd *Reading) bool {
+// matches compares reading i, if all before it were the same.
+func (w *earlier) matches(i int, rd *Reading) bool {
 	if w == nil || w.same != i || i >= len(w.readings) || w.unswitched == nil ||
 		!rd.equal(&w.readings[i]) {
 		return false
@@ -173,21 +173,21 @@ func (w *earlier) switched(i int) (result, bool) {
 	return w.values[i], true
 }
 
-// mean returns the mean of the readings at zero, if they are the same.
-func (w *earlier) mean(k zeroKey, at []int) *result {
-	if w == nil || !slices.Equal(w.zeroRows[k], at) || !w.all(at) {
+// zeroMean returns the mean of the readings at zero, if they are the same.
+func (w *earlier) zeroMean(k zeroKey, at []int) *result {
+	if w == nil || !slices.Equal(w.zeroRows[k], at) || !w.allSame(at) {
 		return nil
 	}
 	return w.zeros[k]
 }
 
-// all reports whether the values of some rows are the same.
-func (w *earlier) all(rows []int) bool {
+// allSame reports whether the values of some rows are the same.
+func (w *earlier) allSame(rows []int) bool {
 	return !slices.ContainsFunc(rows, func(i int) bool { return !w.value[i] })
 }
 
-// take fills in what a row of the earlier report is made of, if it is the same.
-func (w *earlier) take(e *evaluation, i int, row *Row) bool {
+// takeRow fills in what a row of the earlier report is made of, if it is the same.
+func (w *earlier) takeRow(e *evaluation, i int, row *Row) bool {
 	if w == nil || w.report == nil || !w.value[i] {
 		return false
 	}
@@ -213,8 +213,8 @@ func (w *earlier) take(e *evaluation, i int, row *Row) bool {
 	return true
 }
 
-// judged takes over verdict and probability of a row, if they are the same.
-func (w *earlier) judged(laws lawsOfSettings, i int, row *Row) bool {
+// takeVerdict takes over verdict and probability of a row, if they are the same.
+func (w *earlier) takeVerdict(laws lawsOfSettings, i int, row *Row) bool {
 	if w == nil || !w.row[i] || !w.report.Rows[i].Judged {
 		return false
 	}
@@ -364,7 +364,7 @@ func evaluate(before *earlier, b *decade.Box, m *Meter, readings []Reading,
 		return nil, &Error{Op: "verify.Evaluate",
 			Err: unit.Errorf(ErrEmpty, "no readings; expected at least one")}
 	}
-	ofBox, standards, err := split(readings)
+	ofBox, standards, err := splitReadings(readings)
 	if err != nil {
 		return nil, err
 	}

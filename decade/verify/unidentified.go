@@ -47,7 +47,7 @@ func (t *table) unidentified(rows []tableRow) (*decade.Box, error) {
 	var highest []int
 	first := 0 // line that has the first setting
 	for _, row := range rows {
-		cell := t.text(row.cells, colSetting)
+		cell := t.firstCell(row.cells, colSetting)
 		if cell == "" {
 			continue // told when the line is read
 		}

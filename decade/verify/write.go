@@ -52,14 +52,14 @@ func (r *Report) Heading() [][2]string {
 	}
 }
 
-// found is how much was judged, the verdicts in numbers, and the facts, a sentence each.
-func (r *Report) found() []string {
+// foundTexts is how much was judged, the verdicts in numbers, and the facts, a sentence each.
+func (r *Report) foundTexts() []string {
 	var out []string
 	stages := r.Stages()
 	for _, s := range stages {
 		h := r.Headline(s)
-		text := strings.Join(append([]string{h.judged() + ": " + r.Summary(s).counts()},
-			h.missing()...), "; ")
+		text := strings.Join(append([]string{h.judgedText() + ": " + r.Summary(s).counts()},
+			h.missingTexts()...), "; ")
 		if len(stages) > 1 {
 			text = wording.Upper(s.String()) + ", " + text
 		}
@@ -139,8 +139,8 @@ func (r *Report) comparedTexts() []string {
 	return out
 }
 
-// shared is the table of what is common.
-func (r *Report) shared() Section {
+// commonSection is the table of what is common.
+func (r *Report) commonSection() Section {
 	t := Section{Title: "Common deviations", Head: []string{"Readings", "Shift", "U(95 %)",
 		"Values", "Meter", "Temperature", "Class"}, Detail: true}
 	for _, c := range r.Common {
@@ -199,8 +199,8 @@ func (r *Report) undecided(stage Stage) []decade.Setting {
 	return out
 }
 
-// settings is the table of the rows, without them: see eachRow.
-func (r *Report) settings() Section {
+// settingsSection is the table of the rows, without them: see eachRow.
+func (r *Report) settingsSection() Section {
 	return Section{Title: "Settings", Head: r.head(), LastLeft: true, Detail: true}
 }
 
@@ -297,14 +297,14 @@ type Section = document.Section
 // warnings. Package decade/inspect puts causes and the next step between answer and details.
 func (r *Report) Sections() []Section {
 	r = cmp.Or(r, &Report{})
-	settings := r.settings()
+	settings := r.settingsSection()
 	settings.Rows = slices.Collect(r.eachRow())
 	return r.sections(settings)
 }
 
 // printed are the sections for a writer, which makes the cells of a row when it prints it.
 func (r *Report) printed() []Section {
-	return r.sections(document.Each(r.settings(), r.eachRow()))
+	return r.sections(document.Each(r.settingsSection(), r.eachRow()))
 }
 
 // sections are the parts of the report around a table of its rows.
@@ -314,14 +314,14 @@ func (r *Report) sections(settings Section) []Section {
 		out = append(out, Section{Title: "Not plausible: verdicts withheld",
 			Texts: r.texts(r.Implausible)})
 	}
-	out = append(out, Section{Title: "What was found", Texts: r.found()})
+	out = append(out, Section{Title: "What was found", Texts: r.foundTexts()})
 	if len(r.Compared) > 0 {
 		out = append(out, Section{Title: "Compared inside the box, where the meter is too coarse",
 			Texts: r.comparedTexts()})
 	}
 	out = append(out, settings)
 	if len(r.Common) > 0 {
-		out = append(out, r.shared())
+		out = append(out, r.commonSection())
 	}
 	if len(r.ClassMet) > 0 {
 		out = append(out, Section{Title: "Class still met", Texts: r.metTexts(), Detail: true})
