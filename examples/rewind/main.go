@@ -18,7 +18,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -40,7 +39,7 @@ func main() {
 // work is what was planned.
 type work struct {
 	options
-	refused string // why it does not go at the power that nobody asked for
+	refused string // why it does not go as it was asked for, and what gave way
 	ranked  []winding.Plan
 
 	// Of the first plan:
@@ -59,21 +58,12 @@ type length struct{ estimate, expanded float64 }
 
 func newWork(o options) (*work, error) {
 	w := &work{options: o}
-	r := &w.requirement
 	// 1. Which wire, and wound how? All that keep the limits, ranked.
-	plans, err := r.Plans()
-	if errors.Is(err, winding.ErrUnreachable) && !o.powerGiven { // nobody asked for the power
-		without := *r
-		without.Power = 0
-		if p, second := without.Plans(); second == nil {
-			w.refused = fmt.Sprintf("No plan at %v: %v.\nPlans without that power:\n\n",
-				unit.Format(r.Power, unit.Watt), unit.Cause(err))
-			plans, *r, err = p, without, nil
-		}
-	}
+	plans, err := w.plans()
 	if err != nil {
-		return nil, unit.Cause(err) // says the limit that binds
+		return nil, err
 	}
+	r := &w.requirement
 	w.ranked = plans[:min(o.plans, len(plans))]
 
 	// 2. How long? By the table only roughly, alloys differ by maker; so measure a metre of the spool.

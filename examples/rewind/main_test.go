@@ -41,6 +41,14 @@ func TestEveryDecade(t *testing.T) {
 			t.Errorf("%s: %v", material, err)
 		}
 	}
+	// A megohm of these does not fit the space that nobody asked for.
+	for _, material := range []string{"constantan", "manganin"} {
+		var out strings.Builder
+		err := run(&out, []string{"-material", material, "-ohms", "1 MΩ"})
+		if err != nil || !strings.Contains(out.String(), "with 80 mm to wind on") {
+			t.Errorf("1 MΩ of %s: %v\n%.300s", material, err, out.String())
+		}
+	}
 }
 
 func TestRefuses(t *testing.T) {
@@ -48,7 +56,8 @@ func TestRefuses(t *testing.T) {
 		`did you mean "manganin"`:                       {"-material", "mangannin"},
 		"-ohms -1; expected more than 0":                {"-ohms", "-1"},
 		"tin-lead solder":                               {"-material", "unknown"},
-		"the temperature rise binds":                    {"-power", "2", "-ohms", "100"},
+		"the temperature rise binds":                    {"-power", "2", "-ohms", "100", "-length", "40 mm"},
+		"; to widen it: -rise or -power":                {"-power", "2", "-ohms", "100", "-length", "40 mm"},
 		"the time constant binds":                       {"-tau", "10 ps"},
 		"the thickest wire that the former takes binds": {"-ohms", "1m"},
 		"the thinnest wire binds":                       {"-ohms", "10M"},

@@ -22,6 +22,7 @@ type options struct {
 	measured, reading float64
 	plans             int
 	powerGiven        bool
+	spaceGiven        bool
 }
 
 // former names what is wound on.
@@ -101,7 +102,7 @@ func run(out io.Writer, arguments []string) error {
 	if r.Ohms <= 0 {
 		return fmt.Errorf("-ohms %g; expected more than 0", r.Ohms)
 	}
-	o.powerGiven = p.Given("power")
+	o.powerGiven, o.spaceGiven = p.Given("power"), p.Given("length") || p.Given("height")
 	r.Former = winding.Cylinder(rod, length)
 	if card != 0 {
 		r.Former = winding.Card(card, thick, length)
