@@ -485,8 +485,9 @@ func (t *table) certain(cell, head string) (float64, error) {
 	return v, err
 }
 
-// resistance reads a number with the unit of its cell, of its row or of its head, which
-// must not contradict each other.
+// resistance reads a number with the unit of its cell, of its row or of its head, which must not
+// contradict each other. But the sheet of a plan has Ω in its heads, where a display says kΩ:
+// plain Ω in a head is what a cell without a unit has.
 func (t *table) resistance(cell, head, row string) (ohms float64, doubtful *numeral, err error) {
 	text, own := cutNumeral(cell)
 	if text == "" {
@@ -497,6 +498,9 @@ func (t *table) resistance(cell, head, row string) (ohms float64, doubtful *nume
 		return 0, nil, err
 	}
 	symbol := ""
+	if own != "" && sameUnit(head, "Ω") {
+		head = ""
+	}
 	for _, u := range []string{head, row, own} {
 		if u != "" && symbol != "" && u != symbol && !sameUnit(u, symbol) {
 			return 0, nil, unit.Errorf(ErrContradiction, "units %s and %s for one value; "+

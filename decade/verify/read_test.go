@@ -64,6 +64,10 @@ func TestReadUnits(t *testing.T) {
 	if !errors.Is(err, ErrContradiction) {
 		t.Errorf("Ω under kΩ: %v; want ErrContradiction", err)
 	}
+	readings, err = ReadReadings(strings.NewReader("setting;value (Ω)\n"+b.Zero().String()+";0,1 kΩ\n"), b)
+	if err != nil || readings[0].Values[0] != 100 {
+		t.Errorf("kΩ under Ω: %v, %v; want 100 Ω", readings, err)
+	}
 }
 
 func TestRead(t *testing.T) {
@@ -141,6 +145,7 @@ func TestReadRefuses(t *testing.T) {
 		{"nominal that cannot be set", "nominal,value\n0.5,0.5\n", nil, "line 2"},
 		{"unknown unit", "setting,value (furlong)\n1-0-0,1\n", nil, "furlong"},
 		{"two units", "setting,unit,value\n1-0-0,kΩ,1 MΩ\n", ErrContradiction, "kΩ and MΩ"},
+		{"units of line and head", "setting,value (kΩ),unit\n1-0-0,1,MΩ\n", ErrContradiction, "kΩ and MΩ"},
 		{"not a number", "setting,value\n1-0-0,abc\n", nil, "line 2"},
 		{"NaN", "setting,value\n1-0-0,NaN\n", nil, "line 2"},
 		{"infinite", "setting,value\n1-0-0,1e999\n", nil, "line 2"},
