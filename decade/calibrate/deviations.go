@@ -8,6 +8,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -146,16 +147,21 @@ func (t *DeviationTable) head() []string {
 
 // table is the table of a dial, in the units in which certificates print.
 func (d *DialDeviations) table() *grid.Table {
-	g := &grid.Table{Head: []string{"Position", "Nominal/Ω", "Value/Ω", "Deviation/mΩ", "U/mΩ",
-		"Deviation/ppm", "U/ppm", "Class/mΩ"}}
+	// Where every U is 1 Ω or more, milliohms would be zeros.
+	symbol, scale := "mΩ", 1e3
+	if !slices.ContainsFunc(d.Rows, func(r DeviationRow) bool { return r.Expanded.U < 1 }) {
+		symbol, scale = "Ω", 1
+	}
+	g := &grid.Table{Head: []string{"Position", "Nominal/Ω", "Value/Ω", "Deviation/" + symbol,
+		"U/" + symbol, "Deviation/ppm", "U/ppm", "Class/" + symbol}}
 	for i := range d.Rows {
 		r := &d.Rows[i]
 		value, _, _ := strings.Cut(uncertainty.FormatPlusMinus(r.Value, r.Expanded.U, 2), " ± ")
-		deviation, u := wording.SignedPair(1e3*r.Deviation, 1e3*r.Expanded.U)
+		deviation, u := wording.SignedPair(scale*r.Deviation, scale*r.Expanded.U)
 		ppm, uppm := wording.SignedPair(1e6*r.Deviation/r.Nominal, 1e6*r.Expanded.U/r.Nominal)
 		limit := ""
 		if r.Limit > 0 {
-			limit = "±" + wording.Number(wording.Rounded(1e3*r.Limit, 4))
+			limit = "±" + wording.Number(wording.Rounded(scale*r.Limit, 4))
 		}
 		g.Add(strconv.Itoa(r.Position), wording.Number(r.Nominal), value, deviation, u, ppm, uppm,
 			limit)

@@ -213,7 +213,8 @@ func (b *bench) take(line string, step fault.Step) bool {
 			"it is subtracted from what follows.\n", rest)
 		return false
 	case "temperature":
-		bare := strings.TrimRight(rest, "°C ")
+		// With either mark, as the values are typed.
+		bare := strings.Replace(strings.TrimRight(rest, "°C "), ",", ".", 1)
 		t, err := unit.Parse(bare+" °C", unit.Celsius)
 		if err != nil {
 			b.printf("Not taken: temperature %q; expected degrees Celsius, such as 23.4.\n", rest)

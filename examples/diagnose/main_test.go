@@ -239,7 +239,7 @@ func TestTyped(t *testing.T) {
 	_, box, arguments := own(t)
 	out := session(t, arguments, script(
 		"?", "0.0195", "10.0.0", "10000,2 ; 10000,3", "nonsense", "4 V", "again", "10000.25", "undo",
-		"temperature 23.4", "temperature warm", "more", "0-3-0 = 300.020", "0-99-0 = 3", "0-0-1 = OL", "0-0-0 = 0.0196",
+		"temperature 23,4", "temperature warm", "more", "0-3-0 = 300.020", "0-99-0 = 3", "0-0-1 = OL", "0-0-0 = 0.0196",
 		"session monday", "0-0-0 = 19.7 mΩ", "standard 7; 100.0012 Ω; 0.4 mΩ = 100.003", "left", "0.0194", "undo", " ", "stop"))
 	for _, want := range []string{
 		"take the last reading back", "Not taken: number \"10.0.0\" with 2 marks", "Not taken: \"nonsense\"", "Turn every dial away and back to 10-0-0", "Taken back: 10-0-0.",
