@@ -82,8 +82,8 @@ func writeText(out io.Writer, o options, rows []decade.SensorPoint) error {
 	low, high := rows[0].Setting, rows[len(rows)-1].Setting
 	p.printf("  from %v to %v the resistance changes by %v\n", low, high, low.ChangeTo(high))
 	if !mid.RatingKnown {
-		p.printf("\nNo rating of the box is stated: keep the current of the instrument below " +
-			"that of its smallest element.\n")
+		p.printf("\nNo rating is stated for every dial in use: keep the current of the instrument " +
+			"small.\n")
 	}
 	p.printf("\nBefore you connect the box, disconnect the instrument's input from everything " +
 		"else and disable the\n" +

@@ -5,6 +5,8 @@ package main
 
 import (
 	"io"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -33,6 +35,22 @@ func TestRun(t *testing.T) {
 	}
 }
 
+// A box whose dials leave a gap is not too coarse.
+func TestGap(t *testing.T) {
+	box := filepath.Join(t.TempDir(), "box.json")
+	err := os.WriteFile(box, []byte(`{"decades": [{"step": "100 Ω"}, {"step": "10 Ω", "positions": 6}, {"step": 1}, {"step": 0.01}]}`), 0o666)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out strings.Builder
+	if err := run(&out, []string{"-box", box, "-from", "-50", "-to", "0"}); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(out.String(), "No setting of the box comes nearer") || strings.Contains(out.String(), "too coarse") {
+		t.Errorf("a gap of the box:\n%s", out.String())
+	}
+}
+
 func TestRefuses(t *testing.T) {
 	for want, arguments := range map[string][]string{
 		"expected a sensor such as Pt100": {"-sensor", "thermo"},
@@ -47,6 +65,7 @@ func TestRefuses(t *testing.T) {
 		"expected one of text, csv, json": {"-format", "pdf"},
 		"expected flags only":             {"Pt100"},
 		"-200 to 850 °C":                  {"-to", "900"},
+		"-from -300; expected":            {"-from", "-300"},
 		"only a thermometer":              {"-sensor", "gauge 350 Ω 2", "-rth", "30"},
 		"expected the lower first":        {"-from", "50", "-to", "0", "-step", "1"},
 		"invalid value":                   {"-current", "1 V"},

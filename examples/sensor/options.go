@@ -95,6 +95,16 @@ func run(out io.Writer, arguments []string) error {
 	if o.from > o.to {
 		return fmt.Errorf("-from %g and -to %g; expected the lower first", o.from, o.to)
 	}
+	low, high := x.Sensor.Range()
+	for _, end := range []struct {
+		flag  string
+		value float64
+	}{{"-from", o.from}, {"-to", o.to}} {
+		if end.value < low || end.value > high {
+			return fmt.Errorf("%s %g; expected %g to %g %s, the range of the sensor (%v)", end.flag,
+				end.value, low, high, x.Sensor.Unit(), x.Sensor)
+		}
+	}
 	rows, err := o.box.SensorTable(context.Background(), *x, o.from, o.to, o.step, decade.Search{})
 	if err != nil {
 		return unit.Cause(err)

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -71,6 +72,13 @@ func (p *printer) coarse(b *decade.Box, rows []decade.SensorPoint, step float64)
 		if math.Abs(r.Error) > math.Abs(worst.Error) {
 			worst = r
 		}
+	}
+	// A dial may have fewer positions than it takes to reach the next one.
+	ohms := worst.Setting.Value() - worst.Resistance
+	if math.Abs(worst.Error) > step/4 && math.Abs(ohms) > 10*smallestStep(b) {
+		p.printf("\nNo setting of the box comes nearer: %+.3g %s at %g, %s off.\n", worst.Error,
+			p.unit, worst.Value, files.Ohms(math.Abs(ohms), 3))
+		return
 	}
 	if math.Abs(worst.Error) > step/4 {
 		p.printf("\nThe steps of the box are too coarse for this: %+.3g %s at %g, with a "+
