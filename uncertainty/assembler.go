@@ -318,8 +318,8 @@ func (m *model) drawFindings(t *tape.Tape) []error {
 		if dof <= 2 {
 			out = append(out, &Error{Op: "uncertainty.MonteCarlo", Name: s.name, Value: dof,
 				Err: unit.Errorf(ErrNoMoments,
-					"a t-distribution of %s has no standard deviation: that of the trials "+
-						"depends on chance, the coverage intervals hold", freedoms(dof))})
+					"a t-distribution of %s has no standard deviation: that of the trials is "+
+						"a matter of chance; only the coverage intervals hold", freedoms(dof))})
 		}
 	}
 	return out

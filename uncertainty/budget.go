@@ -305,7 +305,8 @@ func (m *model) findings(b *Budget, top int, c []float64, reached []bool) []erro
 		joint := m.inputs[g.slots[0]]
 		if reached[g.slots[0]] && !math.IsInf(g.dof, 1) && joint.typ != EvaluationA {
 			warn("", unit.Errorf(ErrJointDOF, "Welch–Satterthwaite holds for independent "+
-				"components: the correlated inputs %s enter it as one, with %s", strings.Join(g.names, ", "), freedoms(g.dof)))
+				"components: the correlated inputs %s enter it as one, with %s",
+				strings.Join(g.names, ", "), freedoms(g.dof)))
 		}
 	}
 	for i, s := range m.inputs {
@@ -325,8 +326,8 @@ func (m *model) findings(b *Budget, top int, c []float64, reached []bool) []erro
 				"pooled standard deviation", freedoms(dof)))
 		}
 		if s.equal() {
-			warn(s.name, unit.Errorf(ErrNotStated, "all readings are equal: they say nothing "+
-				"below one step of the display; expected its resolution, as another input (GUM "+
+			warn(s.name, unit.Errorf(ErrNotStated, "all readings are equal, so that they show "+
+				"nothing finer than one step of the display; add its resolution as an input (GUM "+
 				"F.2.2.1)"))
 		}
 	}

@@ -81,8 +81,8 @@ func (b *Budget) fit() []error {
 	const almost = 1 + 1e-12 // U = bound is no excess
 	// 95 % of a sum of bounded laws cannot reach beyond all of them.
 	if b.Expanded.U > certain*almost {
-		warn(unit.Errorf(ErrExceedsBounds, "U = %.3g exceeds ±%.3g, which is certain: use "+
-			"Convolution or Monte Carlo", b.Expanded.U, certain))
+		warn(unit.Errorf(ErrExceedsBounds, "U = %.3g exceeds ±%.3g, which the result cannot "+
+			"leave: state the interval from the distributions of the inputs", b.Expanded.U, certain))
 	}
 	// Three equal rectangles (kurtosis −0.4) are 1 % off at 95 %, two (−0.6) 3 %: above −0.5
 	// nothing that anybody would notice is lost, and most budgets end here.

@@ -369,9 +369,8 @@ func (m *model) linearFinding(b *Budget, top int, c []float64) error {
 	// u = 0 from uncertain inputs: x² at 0, for example.
 	case b.StandardUncertainty == 0:
 		return &Error{Op: "uncertainty.Evaluate", Err: unit.Errorf(ErrFirstOrder,
-			"the first-order terms vanish, the inputs are uncertain: the model is at a "+
-				"stationary point and the linear uncertainty 0 is wrong; use second-order terms "+
-				"or Monte Carlo")}
+			"the model is at a stationary point, where uncertain inputs have no first-order "+
+				"effect: the uncertainty 0 is wrong; use second-order terms or Monte Carlo")}
 	}
 	return &Error{Op: "uncertainty.Evaluate", Name: d.name, Value: d.says,
 		Err: unit.Errorf(ErrFirstOrder, "%s; use second-order terms or Monte Carlo",
@@ -412,8 +411,9 @@ func (m *model) stepFinding(b *Budget, top int) error {
 			if doubt > 0.02*math.Abs(x.d[k]) && off > noticed*b.Expanded.U {
 				return &Error{Op: "uncertainty.Evaluate", Name: x.name, Value: x.d[k],
 					Err: unit.Errorf(ErrFirstOrder,
-						"the derivative by argument %d depends on the step, %s or off by %s: the "+
-							"function is not smooth; use Monte Carlo, or state the gradient", k+1, significant(x.d[k], 3), significant(doubt, 2))}
+						"the derivative by argument %d, %s, changes by %s with the step: the "+
+							"function is not smooth; use Monte Carlo, or state the gradient",
+						k+1, significant(x.d[k], 3), significant(doubt, 2))}
 			}
 		}
 	}

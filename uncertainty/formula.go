@@ -91,7 +91,7 @@ func (f *formula) declare(i int, q Quantity) error {
 	case !token.IsIdentifier(name):
 		return &Error{Op: "uncertainty.Formula", Name: name,
 			Err: unit.Errorf(ErrSyntax, "input %d cannot stand in a formula by this name; "+
-				"expected letters and digits", i+1)}
+				"expected a letter, then letters and digits", i+1)}
 	}
 	// One quantity given twice is harmless; two of one name are not.
 	if old, ok := f.byName[name]; ok && old != q {

@@ -81,7 +81,7 @@ func TestFormulaRefuses(t *testing.T) {
 		say  string
 	}{
 		{"", uncertainty.ErrSyntax, "column 1: the formula ends here"},
-		{")", uncertainty.ErrSyntax, "column 1: a parenthesis is closed"},
+		{")", uncertainty.ErrSyntax, "column 1: a closing parenthesis"},
 		{"x +", uncertainty.ErrSyntax, "the formula ends here"},
 		{"(x + y", uncertainty.ErrSyntax, "the formula ends here"},
 		{"x y", uncertainty.ErrSyntax, "column 3: nothing between x and y; expected an operator"},
@@ -110,7 +110,7 @@ func TestFormulaRefuses(t *testing.T) {
 		{"R = x + y", uncertainty.ErrSyntax, "column 3: a formula has no equals sign; expected its right-hand side alone"},
 		{"x² + y", uncertainty.ErrSyntax, "column 2: ² is not read; expected pow(x, 2)"},
 		{"power(x, 2) + y", uncertainty.ErrUnknown, "expected pow(x, y)"},
-		{"x + y)", uncertainty.ErrSyntax, "column 6: a parenthesis is closed that was not opened"},
+		{"x + y)", uncertainty.ErrSyntax, "column 6: a closing parenthesis without an opening one"},
 		{"x + (y", uncertainty.ErrSyntax, "the formula ends here; expected a ) for each ("},
 		{"x + * y", uncertainty.ErrSyntax, ""},
 		{"010*x*y", uncertainty.ErrSyntax, "octal"},

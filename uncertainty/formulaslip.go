@@ -48,7 +48,8 @@ func (f *formula) neighbours() error {
 	var s scanner.Scanner
 	file := token.NewFileSet().AddFile("", -1, len(f.text))
 	// the parser reports what cannot be read
-	s.Init(file, []byte(f.text), func(token.Position, string) {}, 0) // the parser reports what cannot be read
+	// The parser reports what cannot be read.
+	s.Init(file, []byte(f.text), func(token.Position, string) {}, 0)
 	before, text := token.ILLEGAL, ""
 	// A comma belongs to a function if its innermost parenthesis follows a name.
 	var inCall []bool // of each open parenthesis
@@ -72,8 +73,8 @@ func (f *formula) neighbours() error {
 			inCall = append(inCall, before == token.IDENT)
 		case token.RPAREN:
 			if len(inCall) == 0 {
-				return f.refuse(at, unit.Errorf(ErrSyntax, "a parenthesis is closed that was not "+
-					"opened; expected one ( for each )"))
+				return f.refuse(at, unit.Errorf(ErrSyntax, "a closing parenthesis without an "+
+					"opening one; expected one ( for each )"))
 			}
 			inCall = inCall[:len(inCall)-1]
 		case token.COMMA:

@@ -242,9 +242,9 @@ func (s *implicitModel) move(step []float64) (relative float64, err error) {
 			if err != nil {
 				return 0, err
 			}
-			return 0, s.unsolved("no step of Newton's method from %[2]s makes the equations, off "+
-				"by %[3]s, less wrong; expected a start nearer to a solution, or equations that "+
-				"have one", nil)
+			return 0, s.unsolved("no step of Newton's method from %[2]s brings the equations, "+
+				"off by %[3]s, nearer to 0; expected a start nearer to a solution, or equations "+
+				"that have one", nil)
 		}
 	}
 }

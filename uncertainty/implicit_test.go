@@ -124,7 +124,7 @@ func TestImplicitRefuses(t *testing.T) {
 		q    uncertainty.Quantity
 		want string
 	}{
-		"no solution":   {uncertainty.Implicit(1, square(1)), "less wrong"},
+		"no solution":   {uncertainty.Implicit(1, square(1)), "nearer to 0"},
 		"double root":   {uncertainty.Implicit(1, func(y uncertainty.Quantity) uncertainty.Quantity { return y.Mul(y).Sub(x.Scale(0)) }), "no solution after 100 steps"},
 		"no y":          {uncertainty.Implicit(1, func(uncertainty.Quantity) uncertainty.Quantity { return x }), "singular"},
 		"nil":           {uncertainty.Implicit(1, nil), "expected a function"},

@@ -33,7 +33,9 @@ func (t EvaluationType) String() string { return evaluationTypes.String(t) }
 func (t EvaluationType) MarshalText() ([]byte, error) { return evaluationTypes.Marshal(t) }
 
 // UnmarshalText reads "A" or "B".
-func (t *EvaluationType) UnmarshalText(text []byte) error { return evaluationTypes.Unmarshal(text, t) }
+func (t *EvaluationType) UnmarshalText(text []byte) error {
+	return evaluationTypes.Unmarshal(text, t)
+}
 
 // Input returns a new input quantity with a name and a distribution. Every call
 // makes a source of its own: share the result, do not build it twice. It is the

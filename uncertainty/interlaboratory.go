@@ -44,8 +44,8 @@ func Agree(first, second Quantity) (*Agreement, error) {
 	u := b.StandardUncertainty
 	if u == 0 {
 		return nil, refusal("Agree", b.Estimate, ErrDomain,
-			"the results differ by %v and by nothing uncertain; expected an uncertainty of the "+
-				"difference", b.Estimate)
+			"the results differ by %v, and the difference has no uncertainty; expected one",
+			b.Estimate)
 	}
 	a := &Agreement{Difference: d, Estimate: b.Estimate, StandardUncertainty: u,
 		Expanded: b.Expanded}
@@ -260,8 +260,10 @@ func (m *Multivariate) chiSquared(places []int) float64 {
 
 // A RandomEffectsMean is a mean of results that differ by more than they state.
 type RandomEffectsMean struct {
-	Mean    *Mean   // of the results with Between added to each
-	Between float64 // standard deviation from laboratory to laboratory, beyond what is stated; 0 where they agree
+	Mean *Mean // of the results with Between added to each
+	// Between is the standard deviation from laboratory to laboratory beyond what is stated; 0
+	// where they agree.
+	Between float64
 }
 
 // MeanWithBetween returns the mean of two or more results of one quantity with the standard

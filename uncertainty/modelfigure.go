@@ -118,7 +118,9 @@ func (u *modelUnit) convert(name string, f modelFigure) (modelFigure, error) {
 }
 
 // isCelsius knows the three spellings of the degree Celsius.
-func isCelsius(symbol string) bool { return symbol == "°C" || symbol == "degC" || symbol == "\u2103" }
+func isCelsius(symbol string) bool {
+	return symbol == "°C" || symbol == "degC" || symbol == "\u2103"
+}
 
 // modelFigure is a number, or a string of a number and a unit.
 type modelFigure struct {

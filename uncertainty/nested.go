@@ -85,7 +85,9 @@ func NewNested(groups ...[][]float64) (*Nested, error) {
 		d := m - grand
 		between.add(float64(float64(observations(groups[i])) * d * d))
 	}
-	a.Between.Sum, a.Among.Sum, a.Within.Sum = between.sum+between.lost, among.sum+among.lost, within.sum+within.lost
+	a.Between.Sum = between.sum + between.lost
+	a.Among.Sum = among.sum + among.lost
+	a.Within.Sum = within.sum + within.lost
 	a.VarianceOfMeans = squaresAbout(a.Mean, equal) / float64(a.Groups-1)
 	for _, v := range []float64{a.Between.Sum, a.Among.Sum, a.Within.Sum, a.VarianceOfMeans} {
 		if err := number("sum of squares", v); err != nil {
@@ -137,7 +139,9 @@ func nestedShape(groups [][][]float64) (*Nested, error) {
 	}
 	n := float64(a.Observations)
 	// Each mean takes one degree of freedom from the stage below.
-	a.Between.DOF, a.Among.DOF, a.Within.DOF = a.Groups-1, a.Subgroups-a.Groups, a.Observations-a.Subgroups
+	a.Between.DOF = a.Groups - 1
+	a.Among.DOF = a.Subgroups - a.Groups
+	a.Within.DOF = a.Observations - a.Subgroups
 	// Without a second subgroup nothing varies between subgroups.
 	if a.Among.DOF == 0 {
 		return refuse(a.Subgroups,

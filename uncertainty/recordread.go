@@ -159,7 +159,8 @@ func (j jsonLaw) read() (law, error) {
 	if !ok || made.cause != nil || made.x != l.x || made.a != l.a ||
 		math.Abs(made.u-l.u) > 1e-12*l.u {
 		return law{}, unit.Errorf(ErrSyntax, "%s distribution with standard uncertainty %v and "+
-			"half-width %v; expected figures that belong together (%v and %v)", l, l.u, l.a, made.u, made.a)
+			"half-width %v; expected figures that belong together (%v and %v)",
+			l, l.u, l.a, made.u, made.a)
 	}
 	return l, nil
 }

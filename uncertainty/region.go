@@ -40,7 +40,8 @@ func EllipseFactor(p float64, m int, dof float64) (k float64, err error) {
 	none := &Error{Op: "uncertainty.EllipseFactor", Value: p,
 		// One error for all ways in which an inverse can fail.
 		Err: unit.Errorf(ErrDomain, "no factor found for p = %v and %d outputs with %v degrees "+
-			"of freedom; expected a probability not so near to 0 or 1, or more degrees of freedom", p, m, dof)}
+			"of freedom; expected a probability not so near to 0 or 1, or more degrees of freedom",
+			p, m, dof)}
 	defer func() {
 		if r := recover(); r != nil || err == nil && !(k > 0 && k <= math.MaxFloat64) {
 			k, err = 0, none

@@ -27,9 +27,10 @@ func (b *Budget) RelativeStandardUncertainty() (float64, error) {
 // Relative returns the budget with texts that state uncertainties relative to the estimates,
 // as products and quotients want it (GUM 5.1.6): u(x)/|x| for the standard uncertainties,
 // the relative sensitivity p = c·x/y, which is the exponent of x in a product of powers, and
-// c·u(x)/|y| for the contributions, which is p·u(x)/|x| except for the sign. Inputs whose estimate
-// is 0, as corrections have, show their contribution alone. The figures of the budget stay as they are, and so do
-// CSV and JSON. A budget whose estimate is 0 is refused ([ErrDomain]).
+// c·u(x)/|y| for the contributions, which is p·u(x)/|x| except for the sign. Inputs whose
+// estimate is 0, as corrections have, show their contribution alone. The figures of the budget
+// stay as they are, and so do CSV and JSON. A budget whose estimate is 0 is refused
+// ([ErrDomain]).
 func (b *Budget) Relative() (*Budget, error) {
 	if _, err := b.RelativeStandardUncertainty(); err != nil {
 		return nil, err
@@ -80,7 +81,8 @@ func (b *Budget) columns() []string {
 	// The order is that of the guides, whichever figures are shown.
 	names := slices.Clone(columns)
 	if b.relative {
-		names[2], names[6], names[7] = "Relative standard uncertainty", "Relative sensitivity", "Relative contribution"
+		names[2] = "Relative standard uncertainty"
+		names[6], names[7] = "Relative sensitivity", "Relative contribution"
 	}
 	return names
 }

@@ -117,8 +117,9 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 	if variance < -1e-9*size {
 		return nil, &Error{Op: "uncertainty.SecondOrder", Name: b.Name, Value: variance,
 			Err: unit.Errorf(ErrSecondOrder,
-				"the terms of second order make the variance %s, negative: the series does not "+
-					"describe the model over these uncertainties; expected the use of Monte Carlo", significant(variance, 3))}
+				"the terms of second order make the variance negative, %s: the series does not "+
+					"describe the model over these uncertainties; use Monte Carlo",
+				significant(variance, 3))}
 	}
 	u := math.Sqrt(max(0, variance))
 	b.Higher = h
@@ -148,7 +149,8 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 		b.Warnings = append(b.Warnings, &Error{Op: "uncertainty.SecondOrder", Name: b.Name,
 			Value: first, Err: unit.Errorf(ErrFirstOrder,
 				"the first-order result is not adequate: u = %s without and %s with the "+
-					"second-order terms, the estimate is off by %s; check it by Monte Carlo", significant(first, 3), significant(u, 3), significant(t.bias, 2))})
+					"second-order terms, the estimate is off by %s; check it by Monte Carlo",
+				significant(first, 3), significant(u, 3), significant(t.bias, 2))})
 	}
 	return b, nil
 }

@@ -42,11 +42,9 @@ func (s *Simulation) checkMoments(warnings []error) {
 			s.Warnings = append(s.Warnings, &Error{Op: "uncertainty.MonteCarlo", Name: o.Name,
 				Value: o.StandardUncertainty, Err: unit.Errorf(ErrNoMoments,
 					"the standard deviation of the trials, %s, has a sampling error of %s: a few "+
-						"far "+
-						"trials make it, and the mean; the coverage intervals hold",
+						"far trials decide it, and the mean; only the coverage intervals hold",
 					significant(o.StandardUncertainty, 2),
-					significant(o.Sampling.StandardUncertainty,
-						2))})
+					significant(o.Sampling.StandardUncertainty, 2))})
 		}
 	}
 }

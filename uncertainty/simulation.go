@@ -73,7 +73,7 @@ type Output struct {
 	StandardUncertainty float64 `json:"standardUncertainty"` // standard deviation of the trials
 
 	Coverage  float64  `json:"coverageProbability"` // of the intervals
-	Symmetric Interval `json:"symmetric"`           // probabilistically symmetric: equal tails (JCGM 101 7.7.2)
+	Symmetric Interval `json:"symmetric"`           // equal tails (JCGM 101 7.7.2)
 	Shortest  Interval `json:"shortest"`            // the shortest interval (JCGM 101 7.7.4)
 
 	Quantiles []float64 `json:"quantiles,omitempty"` // at the probabilities that were asked for
@@ -101,8 +101,8 @@ type Output struct {
 // trials alone, after the correction by a [Twin]. Another seed moves them by about as much.
 type Sampling struct {
 	Estimate            float64 `json:"estimate"`            // u/√M
-	StandardUncertainty float64 `json:"standardUncertainty"` // from the fourth moment of the trials; u/√(2M) if normal
-	Lower               float64 `json:"lower"`               // end of the symmetric interval, from neighbouring trials
+	StandardUncertainty float64 `json:"standardUncertainty"` // by the fourth moment; u/√(2M) if normal
+	Lower               float64 `json:"lower"`               // end of the symmetric interval
 	Upper               float64 `json:"upper"`
 }
 
@@ -236,7 +236,8 @@ func (r *run) checkInvalid(trials, invalid int) error {
 	if share := float64(invalid) / float64(trials); share > r.MaxInvalid || invalid == trials {
 		return &Error{Op: "uncertainty.MonteCarlo", Value: share,
 			Err: unit.Errorf(ErrInvalid, "%d of %d trials have no finite result (a share of "+
-				"%.3g); expected a share of at most %v, see MaxInvalid", invalid, trials, share, r.MaxInvalid)}
+				"%.3g); expected a share of at most %v, see MaxInvalid", invalid, trials, share,
+				r.MaxInvalid)}
 	}
 	// As many must be left as an interval of this coverage needs.
 	if _, _, ok := orderstat.Ranks(trials-invalid, r.Coverage); !ok {

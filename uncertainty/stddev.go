@@ -151,7 +151,7 @@ func FQuantile(p, dof1, dof2 float64) (float64, error) {
 	if !(p >= least && p <= 1-least) {
 		return 0, &Error{Op: op, Name: "p", Value: p,
 			Err: unit.Errorf(ErrDomain,
-				"%v; expected a probability from %v to 1 less that, such as 0.95", p, least)}
+				"%v; expected a probability from %v to 1 − %[2]v, such as 0.95", p, least)}
 	}
 	for i, dof := range []float64{dof1, dof2} {
 		if err := freedom(dof); err != nil {

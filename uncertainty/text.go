@@ -330,7 +330,8 @@ func (b *Budget) WriteMarkdown(w io.Writer) error {
 
 // WriteCSV writes one row for each component and a last one for the measurand, all
 // numbers in full precision except for degrees of freedom and shares, which have six digits,
-// separated by commas. Infinite degrees of freedom are written "infinite". examples/formats/README.md lists the columns.
+// separated by commas. Infinite degrees of freedom are written "infinite".
+// examples/formats/README.md lists the columns.
 func (b *Budget) WriteCSV(w io.Writer) error {
 	b = cmp.Or(b, &Budget{})
 	c := csv.NewWriter(w)
@@ -338,7 +339,8 @@ func (b *Budget) WriteCSV(w io.Writer) error {
 	rows := [][]string{head}
 	for _, x := range b.Components {
 		rows = append(rows, []string{
-			x.Name, format(x.Estimate), format(x.StandardUncertainty), x.Type.String(), x.Distribution, word(x.DOF),
+			x.Name, format(x.Estimate), format(x.StandardUncertainty), x.Type.String(),
+			x.Distribution, word(x.DOF),
 			format(x.Sensitivity), format(x.Contribution), strconv.FormatFloat(x.Share, 'g',
 				shownDigits, 64), x.Unit, x.ID, x.Note,
 		})

@@ -281,7 +281,9 @@ func (m *model) temperatures(n *node, terms []*node) error {
 		return nil
 	}
 	return mismatch(inputNames(n), "%s adds %s and %s of %v K, a temperature and no difference; "+
-		"expected both in °C, or a difference (InUnit(\"K\") states one)", opNames[n.op], m.units[m.place(celsius)].describe(celsius), m.units[m.place(kelvin)].describe(kelvin), kelvin.value)
+		"expected both in °C, or a difference (InUnit(\"K\") states one)", opNames[n.op],
+		m.units[m.place(celsius)].describe(celsius), m.units[m.place(kelvin)].describe(kelvin),
+		kelvin.value)
 }
 
 // stated reports whether the node is an input, perhaps under another name.

@@ -82,7 +82,7 @@ func WeightedMean(results ...Quantity) (*Mean, error) {
 	// Beyond 1e12 the weights have four digits or less.
 	if !c.Factorize(r) || !(c.Cond() < 1e12) {
 		return nil, &Error{Op: "uncertainty." + op, Err: unit.Errorf(ErrCovariance,
-			"some results differ by nothing uncertain; expected an uncertainty of its own for each")}
+			"some results share all their uncertainty; expected each to have some of its own")}
 	}
 	m := &Mean{DOF: n - 1, Probability: 1}
 	m.Weights = weights(&c, u)
@@ -132,8 +132,8 @@ func (m *Mean) judge(c *mat.Cholesky, x, u []float64) {
 		if w < 0 {
 			m.Warnings = append(m.Warnings, &Error{Op: "uncertainty.WeightedMean", Value: w,
 				Err: unit.Errorf(ErrNegativeWeight,
-					"result %d has the weight %.3g: strong correlation with a better result; "+
-						"check how it was stated", i+1, w)})
+					"result %d has the weight %.3g, since it is strongly correlated with a better "+
+						"one; check how the correlation was stated", i+1, w)})
 		}
 	}
 	// One result agrees with itself.
@@ -150,6 +150,7 @@ func (m *Mean) judge(c *mat.Cholesky, x, u []float64) {
 		m.Warnings = append(m.Warnings, &Error{Op: "uncertainty.WeightedMean", Value: m.ChiSquared,
 			Err: unit.Errorf(ErrInconsistent,
 				"the results do not agree: chi-squared %.3g with %s, probability %.2g, Birge "+
-					"ratio %.3g", m.ChiSquared, freedoms(float64(m.DOF)), m.Probability, m.BirgeRatio)})
+					"ratio %.3g", m.ChiSquared, freedoms(float64(m.DOF)), m.Probability,
+				m.BirgeRatio)})
 	}
 }

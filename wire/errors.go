@@ -95,7 +95,7 @@ func notNegative(op, name string, v float64, unit string) error {
 func result(op, name string, v float64) (float64, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return 0, refuse(op, name, v, ErrNotFinite,
-			"expected arguments that are not too large or too small together")
+			"expected arguments whose result float64 can hold")
 	}
 	return v, nil
 }

@@ -66,7 +66,7 @@ func checkPositive(op, name string, v float64, unit string) error {
 func finiteResult(op, name string, v float64) (float64, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return 0, refuse(op, name, v, ErrNotFinite,
-			"expected arguments that are not too large or too small together")
+			"expected arguments whose result float64 can hold")
 	}
 	return v, nil
 }

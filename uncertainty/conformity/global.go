@@ -79,7 +79,7 @@ func (g Global) checked(op string, u float64) (Global, error) {
 			return Global{}, &Error{Op: "conformity." + op, Name: "prior", Value: p,
 				Err: unit.Errorf(ErrDomain,
 					"a risk comes out as %v, with u = %v; expected a prior and an uncertainty of "+
-						"which one can be seen beside the other", p, u)}
+						"comparable size", p, u)}
 		}
 	}
 	return g, nil

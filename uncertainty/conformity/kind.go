@@ -121,7 +121,8 @@ func (r Rule) kindText() string {
 		return fmt.Sprintf("specific risk at most %.4g %%", 100*r.Risk)
 	case r.Kind == RuleGlobalRisk && r.Prior != nil:
 		return fmt.Sprintf("global consumer's risk at most %.4g %%, prior of mean %.4g and "+
-			"standard deviation %.4g in units of the limits", 100*r.Risk, r.Prior.Mean(), r.Prior.StdDev())
+			"standard deviation %.4g in units of the limits",
+			100*r.Risk, r.Prior.Mean(), r.Prior.StdDev())
 	case r.Kind == RuleGuardedRejection:
 		return fmt.Sprintf("guarded rejection, accepted up to w = %v·U beyond a limit", r.Multiple)
 	case r.Multiple == 0:

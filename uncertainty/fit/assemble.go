@@ -197,8 +197,8 @@ func (f *Fit) warn(op string) {
 	// A probability needs stated uncertainties and a degree of freedom.
 	switch p := f.Probability(); {
 	case f.FromScatter && f.DOF <= 2:
-		add(unit.Errorf(ErrFewPoints, "s rests on %s and may be small by luck; take more points, "+
-			"or state the uncertainty of each reading", freedoms(f.DOF)))
+		add(unit.Errorf(ErrFewPoints, "s rests on only %s and may be small by chance; take "+
+			"more points, or state the uncertainty of each reading", freedoms(f.DOF)))
 	case f.FromScatter:
 	case f.DOF == 0:
 		add(unit.Errorf(ErrNoFreedom, "as many parameters as points: the uncertainty is that of "+
@@ -206,7 +206,8 @@ func (f *Fit) warn(op string) {
 	// At 5 %, as for a weighted mean.
 	case p < 0.05:
 		add(unit.Errorf(ErrInconsistent, "chi-squared is %.3g with %s, probability %.2g: the "+
-			"stated uncertainties are too small, or the curve does not fit", f.ChiSquared, freedoms(f.DOF), p))
+			"stated uncertainties are too small, or the curve does not fit",
+			f.ChiSquared, freedoms(f.DOF), p))
 	}
 }
 

@@ -118,8 +118,8 @@ func (e *observations) adjust(x *mat.Dense, z []float64, v *mat.SymDense,
 		return e.adjustEqually(x, z)
 	case !regular:
 		return nil, &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrCovariance,
-			"some readings are exact, or differ by nothing uncertain, while others are "+
-				"uncertain; expected an uncertainty of its own for each reading, or for none")}
+			"some readings are exact or share all their uncertainty, and others do not; "+
+				"expected an uncertainty of its own for each reading, or for none")}
 	}
 	n, p := x.Dims()
 	// W turns y and X into readings of unit variance, which are fitted with equal weights.
@@ -160,7 +160,8 @@ func (e *observations) adjustEqually(x *mat.Dense, z []float64) (*adjustment, er
 	if n <= p {
 		return nil, &Error{Op: "fit." + e.op,
 			Err: unit.Errorf(ErrPoints, "%d readings for %d parameters leave no scatter to take "+
-				"an uncertainty from; expected more readings, or readings with stated uncertainties", n, p)}
+				"an uncertainty from; expected more readings, or readings with stated uncertainties",
+				n, p)}
 	}
 	s, ok := newLeastSquares(x)
 	if !ok {

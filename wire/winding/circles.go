@@ -79,7 +79,8 @@ func circlesApart(a, axes, d float64) float64 {
 	n := int(min(max(16*math.Sqrt(a/gap), 24), 2048))
 	sum := 0.0
 	for i := range n {
-		s, c := elementary.Sincos(math.Pi * (float64(i) + 0.5) / float64(n)) // the other half is its image
+		// Half the circle: the other half is its image.
+		s, c := elementary.Sincos(math.Pi * (float64(i) + 0.5) / float64(n))
 		x, y := axes+float64(a*c), a*s
 		square := float64(x*x) + float64(y*y)
 		sum += (float64(x*c) + float64(y*s)) / square * circles(a, math.Sqrt(square), d)

@@ -30,8 +30,8 @@ const (
 	// turn, through a slot along the former.
 	ReversedTurnsWinding
 	// FigureEightWinding is one wire in one layer, each turn an 8 about two equal round
-	// formers of that diameter side by side. It neither makes nor picks up a field far away; it does not
-	// cancel its own inductance.
+	// formers of that diameter side by side. It neither makes nor picks up a field far away;
+	// it does not cancel its own inductance.
 	FigureEightWinding
 	// WovenWinding is one wire that runs to and fro in a plane, as a weft between
 	// threads. The breadth of the former is the length of one run, and Turns counts

@@ -113,7 +113,8 @@ func (g geometry) charged(rows []row) [][]charged {
 				start: v, end: v + r.along, odd: r.current < 0}
 			// Each turn lies on both sides of the other wire: its mean potential and place stand
 			// for it.
-			if g.w.Construction == AyrtonPerryWinding { // the wires lie between each other on the average
+			// The wires of the two senses lie between each other on the average.
+			if g.w.Construction == AyrtonPerryWinding {
 				c.start = v + r.along/2
 				if c.odd {
 					c.place += g.pitch / 2

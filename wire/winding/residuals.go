@@ -36,7 +36,8 @@ type Residuals struct {
 // former counts as a tube of current; leads are left out. Integration along the helices
 // themselves differs by 1 % at most on round formers, by 2 % on cards and woven. What
 // is stated is more where the lay of the wire decides: 10 % where wires or layers cross, 20 %
-// where they do so on a card and for several layers of a pair, in which the order of the two changes the sum.
+// where they do so on a card and for several layers of a pair, in which the order of the two
+// changes the sum.
 //
 // The capacitance is that between the turns, from the field in a cut through the wires
 // with their coverings: of the neighbours in the layer, and of those in the next layer.

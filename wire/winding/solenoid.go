@@ -43,8 +43,8 @@ type Solenoid struct {
 // SolenoidOf is [Solenoid] of quantities.
 type SolenoidOf struct{ Turns, Radius, Pitch, Diameter uncertainty.Quantity }
 
-// Inductance returns the inductance in henries at low frequency: the current sheet of length turns × pitch,
-// corrected for the shape of the wire and the gaps,
+// Inductance returns the inductance in henries at low frequency: the current sheet of length
+// turns × pitch, corrected for the shape of the wire and the gaps,
 //
 //	L = Ls − µ0 a N (A + B)
 //

@@ -197,7 +197,8 @@ func (p Pair) HandbookInductance() (float64, error) {
 		return 0, err
 	}
 	return result(op, "inductance",
-		MagneticConstant*length/math.Pi*(elementary.Log(2*spacing/diameter)-spacing/length+internal/4))
+		MagneticConstant*length/math.Pi*
+			(elementary.Log(2*spacing/diameter)-spacing/length+internal/4))
 }
 
 // Capacitance returns the capacitance in farads between the two wires in a medium of
