@@ -305,7 +305,7 @@ func TestFitRefuses(t *testing.T) {
 	if _, err := NewFit(report(rs), verify.StageAsLeft); !errors.Is(err, ErrUndetermined) || !strings.Contains(err.Error(), "as left: 0 readings") {
 		t.Errorf("a stage without readings: %v", err)
 	}
-	if _, err := NewCalibration(report(rs), ""); err == nil || !strings.Contains(err.Error(), "record ID is empty") {
+	if _, err := NewCalibration(report(rs), ""); err == nil || !strings.Contains(err.Error(), "id of the record is empty") {
 		t.Errorf("no ID: %v", err)
 	}
 	if _, err := NewCalibration(&verify.Report{}, "x"); err == nil {

@@ -17,8 +17,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// A Certificate is what a digital calibration certificate of a decade box says. Any number of
-// goroutines may read one at once.
+// A Certificate holds the contents of a digital calibration certificate of a decade box. Any
+// number of goroutines may read one at once.
 type Certificate struct {
 	Parties // complete: with the dates and the temperature of the readings
 
@@ -37,7 +37,7 @@ type Equipment struct {
 	Serial, Certificate string // may be empty
 }
 
-// A Result is what a box measured in one stage: the residual first, then position for
+// A Result holds what a box measured in one stage: the residual first, then position for
 // position of each dial. Any number of goroutines may read one at once.
 type Result struct {
 	Stage verify.Stage

@@ -17,9 +17,9 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Parties are those whom a certificate names, and what readings do not say about a
-// calibration. Times count by their date. Fields are required unless they say otherwise. Any
-// number of goroutines may read one at once.
+// Parties names the laboratory, persons and customer of a certificate, and states what readings
+// do not say about a calibration. Times count by their date. Fields are required unless they say
+// otherwise. Any number of goroutines may read one at once.
 type Parties struct {
 	Number string // of the certificate: unique, for ever
 	// Place is where the calibration was made: "laboratory", "customer",

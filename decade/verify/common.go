@@ -39,11 +39,10 @@ func (s CommonScope) MarshalText() ([]byte, error) { return commonScopes.Marshal
 // UnmarshalText reads what MarshalText writes.
 func (s *CommonScope) UnmarshalText(text []byte) error { return commonScopes.Unmarshal(text, s) }
 
-// Common is what readings have in common: the mean relative deviation of steps from
-// nominal, and what can explain it. Of a tapped dial the steps count, each once, so that one
-// element that is off moves one value; of others the positions. Values far from the rest
-// (five robust standard deviations) are left out. Any number of goroutines may read one at
-// once.
+// Common holds what readings have in common: the mean relative deviation from nominal, and what
+// can explain it. A tapped dial enters with its steps, each once, so that one element that is
+// off moves one value; other dials enter with their positions. Values far from the rest (five
+// robust standard deviations) are left out. Any number of goroutines may read one at once.
 type Common struct {
 	Stage Stage
 	Scope CommonScope
@@ -97,8 +96,9 @@ func (c Common) String() string {
 	return s
 }
 
-// Ranges lists the ranges of the meter concerned: where it rules, a known resistor on each
-// tells the meter from the rest. Package decade/inspect proposes it where no cause is known.
+// Ranges lists the ranges of the meter concerned: where the shift rules, reading a known
+// resistor on each shows whether it is the meter's. Package decade/inspect proposes it where no
+// cause is known.
 func (c Common) Ranges() []string { return slices.Clone(c.ranges) }
 
 // shiftText prints a shift, 0 where it is below all digits that U leaves.

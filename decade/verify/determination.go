@@ -41,8 +41,8 @@ func (d *Determination) Complete() bool {
 	return len(d.Undetermined) == 0
 }
 
-// Determine finds what readings at the given settings determine, by the rank of their
-// equations. It is an error where a setting belongs to another box.
+// Determine finds which elements readings at the given settings determine, by the rank of their
+// equations. It returns an error where a setting belongs to another box.
 func Determine(b *decade.Box, settings ...decade.Setting) (*Determination, error) {
 	if b == nil {
 		return nil, &Error{Op: "verify.Determine",

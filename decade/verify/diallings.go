@@ -21,8 +21,8 @@ import (
 // once show it: the variance of their diallings, pooled per closed contact over the box. It is
 // in the budget of every reading.
 
-// Switching is what the diallings of a report say about the contacts of its box. Any number
-// of goroutines may read one at once.
+// Switching holds what the diallings of a report show of the contacts of its box. Any number of
+// goroutines may read one at once.
 type Switching struct {
 	Stated float64 // Ω, standard deviation of one contact; 0: not stated
 	// Estimated is the same from the diallings, noise taken out; NaN where no setting was dialled
@@ -116,9 +116,9 @@ func poolScatter(groups []dialledOften) scattered {
 	return p
 }
 
-// meanSquare is the mean square of diallings that make so many contacts, with so much noise: each
-// group in the proportion in which contacts and noise make it, so that groups like the one
-// asked for enter as they are.
+// meanSquare is the mean square of diallings that make a number of contacts, with a noise
+// variance in Ω². Each group is scaled by the ratio of what contacts and noise explain here and
+// there, so that groups like the one asked for enter as they are.
 func (p scattered) meanSquare(contacts, noise float64) float64 {
 	var sum float64
 	for _, g := range p.groups {
@@ -514,8 +514,8 @@ func (c *contacts) note() string {
 		wording.Plural(len(c.groups), "setting"))
 }
 
-// meanOf is the mean of readings. What is of one reading alone is one source of the mean, of
-// noise and the like, and one of each pool.
+// meanOf is the mean of readings. The errors of single readings become one source of the mean,
+// and those of each pool one more.
 func (e *evaluation) meanOf(at []int, name string) result {
 	if len(at) == 1 {
 		return e.values[at[0]]

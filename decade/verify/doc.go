@@ -3,7 +3,7 @@
 
 // Package verify turns readings of a decade box into verdicts.
 //
-// A [Meter] says what the instrument promises, a [Reading] is what it showed at one
+// A [Meter] describes the instrument and its limits of error, a [Reading] what it showed at one
 // setting, and [Evaluate] compares the readings of a [decade.Box] with its class:
 //
 //	readings, err := verify.ReadReadings(file, box)
@@ -19,11 +19,11 @@
 //
 // # Plausible before judged
 //
-// Before any verdict the readings are asked whether they can be of a box: values below
-// zero, a factor of 1000, values of one dialling that contradict each other, two rows
-// exchanged, a temperature of no room, a zero that contradicts its null. Each is one entry
-// of [Report.Implausible] that names the rows and the likely slip; verdicts that rest on
-// them are withheld. [Report.Headline] says how much of the box was judged at all.
+// Before any verdict, the readings are checked for what no box can show: values below zero, a
+// factor of 1000, values of one dialling that contradict each other, two rows exchanged, a
+// temperature that no room has, a zero that contradicts its null. Each is one entry of
+// [Report.Implausible] that names the rows and the likely slip; verdicts that rest on them are
+// withheld. [Report.Headline] says how much of the box was judged at all.
 //
 // # The model of a reading
 //
@@ -31,23 +31,23 @@
 //
 //	R = V − meter(V) − resolution − repeatability − contact − leads − ΔR(t)
 //
-// The limits of error of a range, ±(a of reading + b of range), say what one reading is
-// worth: u = (a·R + b·V)/√3, or U/k where the maker states U and k. What two readings have
-// in common is decided by how the parts combine ([Combination]). One limit, unless stated
-// otherwise, is
+// The limits of error of a range, ±(a of reading + b of range), give the standard uncertainty of
+// one reading: u = (a·R + b·V)/√3, or U/k where the maker states U and k. How the parts combine
+// decides what two readings have in common ([Combination]). One limit, unless stated otherwise,
+// is
 //
 //	z_g·a·R + z_0·√(b²V² − e²) + z_c·√(2ab·V·|R|) + e(R)
 //
 // with gain z_g, zero z_0 and cross term z_c common to the readings of a range, uncorrelated and
 // bounded together (a point on the unit sphere, evenly), and a linearity e that is the same
 // whenever a value is read and new at another value. Equal readings cancel, a reading at zero
-// says nothing about the gain, and a difference keeps what it should; each is a rectangle,
-// where no coverage factor makes the limit a normal law. Half of each variance belongs to the
-// session, half to all sessions under one certificate of the meter. What of this is assumed
-// is in the notes of the report.
+// says nothing about the gain, and a difference keeps what it should; each is a rectangle, where
+// no coverage factor makes the limit a normal law. Half of each variance belongs to the session,
+// half to all sessions under one certificate of the meter. The notes of the report say which of
+// these are assumptions.
 //
-// A contact is made again whenever a dial is turned: the switching variation is one
-// input for each dialling, and repeated readings without re-dialling do not reduce it.
+// A contact is made again whenever a dial is turned: the switching variation is one input for
+// each dialling, and readings repeated without re-dialling do not reduce it.
 //
 // # Residual
 //

@@ -15,8 +15,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// A Report is what the readings of a box say about it. Any number of goroutines may read one
-// at once.
+// A Report holds the verdicts on the readings of a box, and the facts that they show. Any number
+// of goroutines may read one at once.
 type Report struct {
 	Box        *decade.Box
 	Meter      Meter
@@ -90,8 +90,8 @@ type Row struct {
 //
 // Readings of known resistors correct all others, see [Known] and [Report.MeterErrors].
 //
-// A box, meter, rule or reading that makes no sense is an error that names it. What
-// readings show, however odd, is not.
+// It returns an error that names the box, meter, rule or reading that makes no sense. Odd
+// readings are no error: they are findings.
 func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule) (*Report, error) {
 	if b == nil {
 		return nil, &Error{Op: "verify.Evaluate",

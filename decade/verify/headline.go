@@ -13,8 +13,8 @@ import (
 	"example.com/ohmwright/decade/internal/wording"
 )
 
-// A Headline says how much of a box was looked at in one stage. Any number of goroutines may
-// read one at once.
+// A Headline says how much of a box was judged in one stage. Any number of goroutines may read
+// one at once.
 type Headline struct {
 	Stage    Stage
 	Judged   int      // settings with a verdict
@@ -97,8 +97,8 @@ func (h Headline) missingTexts() []string {
 	return out
 }
 
-// undecidedDials lists the dials with a class of which no setting was judged in a stage:
-// nothing is said about them, so that the box cannot conform.
+// undecidedDials lists the dials that have a class and no judged setting in a stage: nothing is
+// said about them, so that the box cannot conform.
 func (r *Report) undecidedDials(stage Stage) []string {
 	judged := make([]bool, r.Box.NumDecades())
 	for i := range r.Rows {

@@ -10,9 +10,10 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// An Increment is what one step of a dial adds: the difference of two readings that
-// differ by it alone. What both readings share (meter zero, leads, residual) cancels,
-// the gain error acts on the step only. Any number of goroutines may read one at once.
+// An Increment is the resistance that one step of a dial adds: the difference of two readings
+// that differ by this step alone. Errors that both readings share (meter zero, leads, residual)
+// cancel, and the gain error acts on the step only. Any number of goroutines may read one at
+// once.
 type Increment struct {
 	Stage    Stage
 	Dial     int // index in the box

@@ -91,8 +91,8 @@ func splitReadings(readings []Reading) (box []Reading, standards []Standard, err
 	return box, standards, nil
 }
 
-// MeterError is what the meter was off by when it read a known resistor. Any number of
-// goroutines may read one at once.
+// MeterError is the error of the meter when it read a known resistor. Any number of goroutines
+// may read one at once.
 type MeterError struct {
 	Standard string
 	Range    string

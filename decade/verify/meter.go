@@ -48,9 +48,9 @@ type Leads struct {
 	NullTolerance float64
 }
 
-// A Meter is what an ohmmeter promises and how it is connected. Ranges need not be in
-// order. Zero fields that mean "not stated" are named in the warnings of a report
-// where they matter. Any number of goroutines may read one at once.
+// A Meter describes an ohmmeter: its limits of error, and how it is connected to the box. Ranges
+// need not be in order. A zero field means "not stated"; the warnings of a report name it where
+// it matters. Any number of goroutines may read one at once.
 type Meter struct {
 	Name          string
 	Serial        string

@@ -140,8 +140,8 @@ func (p *Plan) WriteCSV(w io.Writer, repeats int) error {
 // may read one at once.
 type Sheet struct {
 	Repeats int // values of each dialling, side by side; 0: 3
-	// DecimalComma is true for a spreadsheet that writes decimal commas: it takes semicolons
-	// for what separates cells.
+	// DecimalComma is true for a spreadsheet that writes decimal commas; cells are then
+	// separated by semicolons.
 	DecimalComma bool
 }
 

@@ -56,11 +56,11 @@ import (
 // 1.000,5. A number such as 1.000 has a decimal point if another number of the file has one
 // certainly, or if it then is near the nominal value of its setting; else it is an error.
 //
-// Values that differ are data. Anything that cannot be understood, an unknown column or
-// unit, and metadata that contradict each other are one error that names the line; where
-// a spreadsheet makes such a thing of a sound one (a date of a setting, two cells of a number
-// with a decimal comma), it says what helps.
-// [WriteReadings] writes such a table; examples/formats/README.md describes it in full.
+// Values that differ are data. The first thing that cannot be understood, an unknown column or
+// unit, or metadata that contradict each other is an error that names the line. Where a
+// spreadsheet has changed a cell (a setting into a date, a number with a decimal comma into two
+// cells), the error says what helps. [WriteReadings] writes such a table;
+// examples/formats/README.md describes it in full.
 func ReadReadings(r io.Reader, b *decade.Box) ([]Reading, error) {
 	if r == nil || b == nil {
 		return nil, &Error{Op: "verify.ReadReadings",

@@ -39,8 +39,8 @@ type (
 	}
 )
 
-// MarshalJSON writes the reading in ohms and °C; dials that were turned are counted from 1. What
-// [WriteReadings] refuses is refused. examples/formats/README.md lists the keys.
+// MarshalJSON writes the reading in ohms and °C; dials that were turned are counted from 1. It
+// refuses what [WriteReadings] refuses. examples/formats/README.md lists the keys.
 func (r Reading) MarshalJSON() ([]byte, error) {
 	if err := r.checkWritable(); err != nil {
 		return nil, &Error{Op: "verify.Reading.MarshalJSON", Name: r.place(), Err: err}

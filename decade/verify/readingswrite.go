@@ -20,9 +20,9 @@ import (
 // overloadMark is what stands in place of a value above range.
 const overloadMark = "OL"
 
-// WriteReadings writes readings of one box as the table that [ReadReadings] reads, in ohms and in
-// full precision: a line for each polarity of a dialling, its repeats side by side. What
-// no reading has gets no column.
+// WriteReadings writes readings of one box as the table that [ReadReadings] reads, in ohms and
+// in full precision: a line for each polarity of a dialling, its repeats side by side. A column
+// that no reading needs is left out.
 //
 // A dialling of number 0 is written with the number that follows those of its setting and
 // stage so far. It refuses a reading without a setting or of another box than the first,

@@ -19,14 +19,14 @@ import (
 // the one that [Evaluate] makes of all its readings.
 
 // Reevaluate judges other readings of the same box with the meter and the rule of the report, as
-// [Evaluate] does. It is made for readings that come one by one: what those at the front, which are
-// the same in both, say already costs next to nothing, and what is paid for is what the new ones
-// change. A reading on a range whose scatter is pooled, or of the zero setting, changes the
-// uncertainty of others. Readings of known resistors correct all values, which are then computed
-// again; those of an explicit [Report.Substitute] are not repeated.
+// [Evaluate] does. It is made for readings that come one by one: those at the front that are the
+// same in both cost next to nothing, and only what the new ones change is computed. A new
+// reading on a range whose scatter is pooled, or of the zero setting, changes the uncertainty of
+// others. Readings of known resistors correct all values, which are then computed again; those
+// of an explicit [Report.Substitute] are not repeated.
 //
-// The report itself does not change: any number of goroutines may ask it at once. It is an error
-// where r does not come from Evaluate, and under the conditions of Evaluate.
+// The report itself does not change: any number of goroutines may ask it at once. It returns an
+// error where r does not come from Evaluate, and under the conditions of Evaluate.
 func (r *Report) Reevaluate(readings []Reading) (*Report, error) {
 	if r == nil || r.from == nil {
 		return nil, &Error{Op: "verify.Report.Reevaluate",
@@ -69,7 +69,7 @@ func newKept() *kept {
 	}
 }
 
-// earlier is an evaluation of which another one takes over what is the same.
+// earlier is an evaluation from which the next one takes over what is the same.
 type earlier struct {
 	*evaluation
 	report *Report // nil where its rows are of no use

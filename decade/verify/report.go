@@ -26,7 +26,7 @@ type Summary struct {
 	Withheld     int // not plausible, see Report.Implausible
 }
 
-// Stages returns the stages of which there are readings, in order.
+// Stages returns the stages that have readings, in order.
 func (r *Report) Stages() []Stage {
 	r = cmp.Or(r, &Report{})
 	var found [StageAsLeft + 1]bool

@@ -14,9 +14,9 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// A SettingResult is what several diallings of a setting say: three results with three names.
-// All are deviations from nominal in the convention of the box, as in a [Row]. Any number of
-// goroutines may read one at once.
+// A SettingResult holds the three results of several diallings of one setting. All are
+// deviations from nominal in the convention of the box, as in a [Row]. Any number of goroutines
+// may read one at once.
 type SettingResult struct {
 	Setting   decade.Setting
 	Stage     Stage

@@ -33,24 +33,24 @@ type Standard struct {
 }
 
 // Substitute returns the report with the meter corrected by readings of standards
-// (substitution). What the readings of a setting and of a standard have in common, the
-// gain error and the zero of the range above all, is known from the standard and leaves
-// the result; the uncertainty of the standard and the rest of both readings come in.
+// (substitution). The errors that the readings of a setting and of a standard share, above all
+// the gain error and the zero of the range, are known from the standard and leave the result;
+// the uncertainty of the standard and the remaining errors of both readings enter it.
 //
 // With y, the meter's value of each standard less its true one, whose expectation is 0,
 // every value q becomes
 //
 //	q − cov(q, y)·cov(y)⁻¹·y
 //
-// the linear estimate of least variance: where the range part that is new in each reading
-// is small this is R_standard + (reading of box − reading of standard), and for readings
-// without anything in common it is q. A standard that the meter reads wrongly by more
-// than both uncertainties (99 %) is a warning of the report. There the limits of the meter do
-// not hold, and would leave a part of its error in the values: they are widened on that
-// range and session, until they explain what was found, unless that is more than a fifth of
-// the standard: then its value is in doubt.
+// the linear estimate of least variance: where the range part that is new in each reading is
+// small this is R_standard + (reading of box − reading of standard), and for readings without
+// anything in common it is q. The report warns of a standard that the meter reads wrongly by
+// more than both uncertainties (99 %). The limits of the meter do not hold there and would leave
+// a part of its error in the values: on that range and in that session they are widened until
+// they explain the error. An error of more than a fifth of the standard is not the meter's: the
+// value of the standard is in doubt.
 //
-// It is an error where a standard has no value, no reading or a session of its own, and
+// It returns an error where a standard has no value, no reading or a session of its own, and
 // where r does not come from Evaluate.
 func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	const op = "verify.Substitute"
