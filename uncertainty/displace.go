@@ -38,8 +38,8 @@ var signVectors = [8]uint64{
 // expansion is what the derivatives say of a direction of one standard uncertainty.
 type expansion struct{ slope, bend, twist float64 }
 
-// at is the series of Taylor to third order, in Horner's form.
-func (e expansion) at(s float64) float64 {
+// changeAt is the series of Taylor to third order, in Horner's form.
+func (e expansion) changeAt(s float64) float64 {
 	return s * (e.slope + float64(s*(e.bend/2+float64(s*e.twist)/6)))
 }
 
@@ -50,13 +50,6 @@ type departure struct {
 	says, is  float64 // change by the expansion, and of the model
 	excess    float64 // of their difference over what goes unnoticed
 	undefined bool    // the model has no value there
-}
-
-// add keeps the worse of the two.
-func (d *departure) add(e departure) {
-	if e.excess > d.excess {
-		*d = e
-	}
 }
 
 // bends reports whether the model below the node is not linear in its inputs.
@@ -244,86 +237,25 @@ func (n *node) double(x, y float64) float64 {
 // sensitivities, second the expansions by direction, nil to first order. It follows a
 // backward pass of the same measurand.
 func (m *model) depart(top int, c []float64, U float64, second []expansion) departure {
-	var worst departure
 	if !m.bends(top) {
-		return worst
+		return departure{}
 	}
-	y := m.nodes[top].value
-	// What rounding does to a difference of two values of the model: each node is off by half a
-	// unit of its last place, and the adjoint says how much of it reaches the top.
-	noise := 0.0
-	weight := 0
-	for i, n := range m.nodes[:top+1] {
-		if m.concerns(i) {
-			noise += math.Abs(float64(m.adjoint[i] * n.value))
-			// The work is counted in nodes, since that is what an evaluation costs.
-			if weight++; n.op == opCall {
-				weight += callWeight
-			}
-		}
-	}
-	// A twentieth of U, and sixteen times what rounding can do.
-	unnoticed := float64(noticed*U) + float64(16*0x1p-52*noise)
-	directions := m.directionsOf(mostFactored)
+	s := m.displacements(top, c, U)
+	s.directions = m.directionsOf(mostFactored)
 	if second != nil {
-		directions = m.directions()
+		s.directions = m.directions()
 	}
-	m.displaced = cleared(m.displaced, len(m.inputs))
-	// home puts all inputs at their estimates.
-	home := func() {
-		for i, s := range m.inputs {
-			m.displaced[i] = s.x
-		}
-	}
-	// see compares one displaced value of the model with what the expansion says.
-	see := func(name string, steps, says float64) {
-		is := m.valueAt(top) - y
-		d := departure{name: name, steps: steps, says: says, is: is}
-		if math.IsNaN(is) || math.IsInf(is, 0) {
-			d.undefined, d.excess = true, math.Inf(1)
-		} else if off := math.Abs(is - says); off > unnoticed {
-			d.excess = off - unnoticed
-		}
-		worst.add(d)
-	}
-	left := mostPasses
 	// All inputs at once, by sign patterns: an interaction of two inputs shows in some of the
 	// eight, where moving one after the other never would.
-	if second == nil && len(directions) > 1 {
+	if second == nil && len(s.directions) > 1 {
 		for _, signs := range signVectors {
-			home()
-			says := 0.0
-			for i, d := range directions {
-				// A bounded input is not moved beyond its bound: there the model need not exist.
-				s := d.within(1)
-				if signs>>(i%64)&1 == 1 {
-					s = d.within(-1)
-				}
-				d.move(m.displaced, s)
-				says += float64(s * d.along(c))
-			}
-			see("", 1, says)
-			left -= weight
+			s.moveAll(signs)
 		}
 	}
-	order := make([]int, len(directions))
-	for i := range order {
-		order[i] = i
-	}
-	// Where the work does not suffice for all, those come first of which the derivatives say
-	// nothing (slope 0), then the largest.
-	if 4*weight*len(directions) > left {
-		slices.SortStableFunc(order, func(i, k int) int {
-			a, b := math.Abs(directions[i].along(c)), math.Abs(directions[k].along(c))
-			if (a == 0) != (b == 0) {
-				return cmp.Compare(a, b)
-			}
-			return cmp.Compare(b, a)
-		})
-	}
 	straight := m.straight(top)
+	order := s.order()
 	for _, i := range order {
-		d := directions[i]
+		d := s.directions[i]
 		// An input in which the model is linear changes the result alone as its slope says: there
 		// is nothing to find.
 		if second == nil && !slices.ContainsFunc(d.slots,
@@ -335,19 +267,117 @@ func (m *model) depart(top int, c []float64, U float64, second []expansion) depa
 			e = second[i]
 		}
 		// At least one direction is looked at, however large the model is.
-		if left -= 4 * weight; left < 0 && i != order[0] {
+		if s.left -= stepsAlong * s.weight; s.left < 0 && i != order[0] {
 			break
 		}
-		// Both signs, since a bend shows on both sides and a twist with opposite ones; one and
-		// two standard uncertainties, since 95 % reaches to two.
-		for _, steps := range [...]float64{1, -1, 2, -2} {
-			steps = d.within(steps)
-			home()
-			d.move(m.displaced, steps)
-			see(d.name, steps, e.at(steps))
+		s.moveAlong(d, e)
+	}
+	return s.worst
+}
+
+// displacements compares a model at displaced inputs with its expansion.
+type displacements struct {
+	*model
+	top        int
+	c          []float64 // sensitivities
+	directions []direction
+	unnoticed  float64 // difference that is no departure
+	weight     int     // work of one evaluation
+	left       int     // work that is left
+	worst      departure
+}
+
+// stepsAlong is the number of places at which each direction is looked at.
+const stepsAlong = 4
+
+// displacements finds what a difference must exceed, and what an evaluation costs.
+func (m *model) displacements(top int, c []float64, U float64) *displacements {
+	s := &displacements{model: m, top: top, c: c, left: mostPasses}
+	// What rounding does to a difference of two values of the model: each node is off by half a
+	// unit of its last place, and the adjoint says how much of it reaches the top.
+	noise := 0.0
+	for i, n := range m.nodes[:top+1] {
+		if m.concerns(i) {
+			noise += math.Abs(float64(m.adjoint[i] * n.value))
+			// The work is counted in nodes, since that is what an evaluation costs.
+			if s.weight++; n.op == opCall {
+				s.weight += callWeight
+			}
 		}
 	}
-	return worst
+	// A twentieth of U, and sixteen times what rounding can do.
+	s.unnoticed = float64(noticed*U) + float64(16*0x1p-52*noise)
+	m.displaced = cleared(m.displaced, len(m.inputs))
+	return s
+}
+
+// home puts all inputs at their estimates.
+func (s *displacements) home() {
+	for i, in := range s.inputs {
+		s.displaced[i] = in.x
+	}
+}
+
+// compare holds the displaced value of the model against what the expansion says.
+func (s *displacements) compare(name string, steps, says float64) {
+	is := s.valueAt(s.top) - s.nodes[s.top].value
+	d := departure{name: name, steps: steps, says: says, is: is}
+	if math.IsNaN(is) || math.IsInf(is, 0) {
+		d.undefined, d.excess = true, math.Inf(1)
+	} else if off := math.Abs(is - says); off > s.unnoticed {
+		d.excess = off - s.unnoticed
+	}
+	if d.excess > s.worst.excess {
+		s.worst = d
+	}
+}
+
+// moveAll displaces all directions by one standard uncertainty, each by its sign.
+func (s *displacements) moveAll(signs uint64) {
+	s.home()
+	says := 0.0
+	for i, d := range s.directions {
+		// A bounded input is not moved beyond its bound: there the model need not exist.
+		steps := d.within(1)
+		if signs>>(i%64)&1 == 1 {
+			steps = d.within(-1)
+		}
+		d.move(s.displaced, steps)
+		says += float64(steps * d.along(s.c))
+	}
+	s.compare("", 1, says)
+	s.left -= s.weight
+}
+
+// order is that of the directions. Where the work does not suffice for all, those come first
+// of which the derivatives say nothing (slope 0), then the largest.
+func (s *displacements) order() []int {
+	order := make([]int, len(s.directions))
+	for i := range order {
+		order[i] = i
+	}
+	if stepsAlong*s.weight*len(order) > s.left {
+		slices.SortStableFunc(order, func(i, k int) int {
+			a, b := math.Abs(s.directions[i].along(s.c)), math.Abs(s.directions[k].along(s.c))
+			if (a == 0) != (b == 0) {
+				return cmp.Compare(a, b)
+			}
+			return cmp.Compare(b, a)
+		})
+	}
+	return order
+}
+
+// moveAlong displaces one direction, the others at home. Both signs, since a bend shows on both
+// sides and a twist with opposite ones; one and two standard uncertainties, since 95 % reaches
+// to two.
+func (s *displacements) moveAlong(d direction, e expansion) {
+	for _, steps := range [stepsAlong]float64{1, -1, 2, -2} {
+		steps = d.within(steps)
+		s.home()
+		d.move(s.displaced, steps)
+		s.compare(d.name, steps, e.changeAt(steps))
+	}
 }
 
 // within returns the steps, or those to the end of the law of the input.

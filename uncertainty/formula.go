@@ -48,7 +48,7 @@ func Formula(expression string, inputs ...Quantity) (Quantity, error) {
 				len(expression), longestFormula))
 	}
 	// Before the parser, which would speak of a semicolon or of an operand.
-	if err := f.slip(); err != nil {
+	if err := f.firstSlip(); err != nil {
 		return Quantity{}, err
 	}
 	tree, err := parser.ParseExprFrom(token.NewFileSet(), "", expression,
@@ -117,7 +117,7 @@ func (f *formula) refuse(at token.Pos, err error) error {
 func (f *formula) syntax(err error) error {
 	if list, ok := errors.AsType[scanner.ErrorList](err); ok && len(list) > 0 {
 		return f.refuse(token.Pos(list[0].Pos.Offset+1),
-			unit.Errorf(ErrSyntax, "%s", grammar(list[0].Msg)))
+			unit.Errorf(ErrSyntax, "%s", plainSyntax(list[0].Msg)))
 	}
 	return f.refuse(token.NoPos, unit.Errorf(ErrSyntax, "%v", err))
 }

@@ -21,8 +21,8 @@ var signs = map[rune]string{
 	'{': "(", '}': ")",
 }
 
-// slip returns the first thing that somebody may have written otherwise, and where.
-func (f *formula) slip() error {
+// firstSlip returns the first thing that somebody may have written otherwise, and where.
+func (f *formula) firstSlip() error {
 	for i, r := range f.text {
 		// A token.Pos counts from 1.
 		at := token.Pos(i + 1)
@@ -39,63 +39,78 @@ func (f *formula) slip() error {
 				"its right-hand side alone"))
 		}
 	}
-	return f.neighbours()
+	return f.checkTokens()
 }
 
-// neighbours looks for values side by side, and for commas that are none of a function.
-func (f *formula) neighbours() error {
+// A tokenCheck looks at the tokens of a formula one after the other.
+type tokenCheck struct {
+	before token.Token
+	text   string // of the token before, as a message names it
+	inCall []bool // of each open parenthesis: whether it is that of a function
+}
+
+// checkTokens looks for values side by side, and for commas that are none of a function.
+func (f *formula) checkTokens() error {
 	// The scanner of Go, without its parser: tokens side by side are enough.
 	var s scanner.Scanner
 	file := token.NewFileSet().AddFile("", -1, len(f.text))
-	// the parser reports what cannot be read
 	// The parser reports what cannot be read.
 	s.Init(file, []byte(f.text), func(token.Position, string) {}, 0)
-	before, text := token.ILLEGAL, ""
-	// A comma belongs to a function if its innermost parenthesis follows a name.
-	var inCall []bool // of each open parenthesis
+	c := tokenCheck{before: token.ILLEGAL}
 	for {
-		pos, tok, lit := s.Scan()
+		pos, tok, text := s.Scan()
 		// At the end, and where the parser has something better to say.
 		if tok == token.EOF || tok == token.ILLEGAL || tok == token.FUNC {
 			return nil
 		}
-		at := token.Pos(file.Offset(pos) + 1)
-		// Whether what came before can end a value, so that another one cannot follow.
-		value := before == token.IDENT || before == token.INT || before == token.FLOAT ||
-			before == token.RPAREN
-		switch tok {
-		case token.LPAREN:
-			// "2 (x)": after a name it is a call, after a parenthesis Go reads a call as well.
-			if value && before != token.IDENT && before != token.RPAREN {
-				return f.refuse(at, unit.Errorf(ErrSyntax, "nothing between %s and the "+
-					"parenthesis; expected an operator, such as *", text))
-			}
-			inCall = append(inCall, before == token.IDENT)
-		case token.RPAREN:
-			if len(inCall) == 0 {
-				return f.refuse(at, unit.Errorf(ErrSyntax, "a closing parenthesis without an "+
-					"opening one; expected one ( for each )"))
-			}
-			inCall = inCall[:len(inCall)-1]
-		case token.COMMA:
-			if len(inCall) == 0 || !inCall[len(inCall)-1] {
-				return f.refuse(at, unit.Errorf(ErrSyntax, "a comma outside a function; expected "+
-					"a point in numbers, 1.5"))
-			}
-		case token.IDENT, token.INT, token.FLOAT:
-			if value {
-				return f.refuse(at, unit.Errorf(ErrSyntax, "nothing between %s and %s; expected "+
-					"an operator, one of + - * /", text, lit))
-			}
-		}
-		if before, text = tok, lit; tok == token.RPAREN {
-			text = "the parenthesis"
+		if wrong := c.next(tok, text); wrong != "" {
+			return f.refuse(token.Pos(file.Offset(pos)+1), unit.Errorf(ErrSyntax, "%s", wrong))
 		}
 	}
 }
 
-// grammar puts the words of the parser into those of a reader.
-func grammar(text string) string {
+// next says what is wrong with the next token, or nothing.
+func (c *tokenCheck) next(tok token.Token, text string) (wrong string) {
+	switch tok {
+	case token.LPAREN:
+		// "2 (x)": after a name it is a call, after a parenthesis Go reads a call as well.
+		if c.before == token.INT || c.before == token.FLOAT {
+			return "nothing between " + c.text + " and the parenthesis; expected an operator, " +
+				"such as *"
+		}
+		// A comma belongs to a function if its innermost parenthesis follows a name.
+		c.inCall = append(c.inCall, c.before == token.IDENT)
+	case token.RPAREN:
+		if len(c.inCall) == 0 {
+			return "a closing parenthesis without an opening one; expected one ( for each )"
+		}
+		c.inCall = c.inCall[:len(c.inCall)-1]
+		text = "the parenthesis"
+	case token.COMMA:
+		if len(c.inCall) == 0 || !c.inCall[len(c.inCall)-1] {
+			return "a comma outside a function; expected a point in numbers, 1.5"
+		}
+	case token.IDENT, token.INT, token.FLOAT:
+		if c.endsValue() {
+			return "nothing between " + c.text + " and " + text + "; expected an operator, one " +
+				"of + - * /"
+		}
+	}
+	c.before, c.text = tok, text
+	return ""
+}
+
+// endsValue reports whether the token before can end a value, so that another cannot follow.
+func (c *tokenCheck) endsValue() bool {
+	switch c.before {
+	case token.IDENT, token.INT, token.FLOAT, token.RPAREN:
+		return true
+	}
+	return false
+}
+
+// plainSyntax puts the words of the parser into those of a reader.
+func plainSyntax(text string) string {
 	what, found, _ := strings.Cut(text, ", found ")
 	end := strings.HasPrefix(found, "'EOF'") || strings.HasPrefix(found, "newline")
 	what = strings.TrimPrefix(what, "expected ")

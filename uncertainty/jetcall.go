@@ -30,8 +30,8 @@ func (s *jets) curve(i int, x *many) curve {
 	return c
 }
 
-// at returns f at step i−1 along the curve, argument k displaced.
-func (c curve) at(i, k int, by float64) float64 {
+// valueAt returns f at step i−1 along the curve, argument k displaced.
+func (c curve) valueAt(i, k int, by float64) float64 {
 	h := curveStep * float64(i-1)
 	x := make([]float64, len(c.x))
 	for j, v := range c.x {
@@ -68,7 +68,7 @@ func (c curve) here() (v1, v2 float64) {
 		return 0, 0
 	}
 	// Three points along the curve suffice for both derivatives.
-	low, mid, high := c.at(0, 0, 0), c.at(1, 0, 0), c.at(2, 0, 0)
+	low, mid, high := c.valueAt(0, 0, 0), c.valueAt(1, 0, 0), c.valueAt(2, 0, 0)
 	return c.first(low, high), c.second(low, mid, high)
 }
 
@@ -83,7 +83,7 @@ func (c curve) second(low, mid, high float64) float64 {
 // uncertainty: small enough to be local, large enough to stand above rounding.
 func (c curve) slope(k int) float64 {
 	e := curveStep * c.bound[k]
-	return (c.at(1, k, e) - c.at(1, k, -e)) / (2 * e)
+	return (c.valueAt(1, k, e) - c.valueAt(1, k, -e)) / (2 * e)
 }
 
 // change returns the derivatives of v1 and v2 by argument k.
@@ -93,7 +93,7 @@ func (c curve) change(k int) (d1, d2 float64) {
 	for side := range f {
 		for i := range f[side] {
 			// The mixed derivatives are differences of differences, of six values of f.
-			f[side][i] = c.at(i, k, e*float64(2*side-1))
+			f[side][i] = c.valueAt(i, k, e*float64(2*side-1))
 		}
 	}
 	up, down := f[1], f[0]

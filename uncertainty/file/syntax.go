@@ -18,60 +18,74 @@ const typographic = "“”„‟‘’‚«»"
 // decoder names the character that it could not take; the slip is often another one, before it.
 func (d *document) syntax(offset int, err error) (int, error) {
 	offset = max(0, min(offset, len(d.data)))
+	line := d.lineBefore(offset)
 	r, _ := utf8.DecodeRune(d.data[offset:])
-	// What stands before the offset, without blanks: a comma there explains a bracket here.
-	before := bytes.TrimRight(d.data[:offset], " \t\r\n")
-	behind := func(letters string) bool {
-		return len(before) > 0 && strings.IndexByte(letters, before[len(before)-1]) >= 0
-	}
-	switch line := d.lineBefore(offset); {
+	switch {
 	// At the end, or in the middle of a character, nothing more is known.
 	case offset == len(d.data) || r == utf8.RuneError:
 	case strings.ContainsRune(typographic, r):
-		return offset, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight "+
-			"ones: \"", r)
+		return offset, typographicQuotes(r)
 	// The line ended inside a text: was its closing quote a typographic one?
 	case r == '\n' && strings.Contains(err.Error(), "string literal"):
 		if i := bytes.LastIndexAny(line, typographic); i >= 0 {
 			at := offset - len(line) + i
 			q, _ := utf8.DecodeRune(d.data[at:])
-			return at, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight "+
-				"ones: \"", q)
+			return at, typographicQuotes(q)
 		}
 		return offset, unit.Errorf(unit.ErrSyntax, "text without a closing quote; expected \" "+
 			"before the end of the line")
+	default:
+		if place, slip := d.slip(offset, r, err); slip != nil {
+			return place, slip
+		}
+	}
+	// A text that begins with a straight quote and ends with a typographic one goes on to the
+	// next straight quote, behind which the decoder stops.
+	if i := bytes.LastIndexAny(line, "“”„‟"); i >= 0 && entryFollows(err) {
+		at := offset - len(line) + i
+		q, _ := utf8.DecodeRune(d.data[at:])
+		return at, typographicQuotes(q)
+	}
+	return offset, unit.Errorf(unit.ErrSyntax, "%v; expected one JSON object", err)
+}
+
+// slip knows what people write otherwise than JSON wants it; nil where it is none of these.
+func (d *document) slip(offset int, r rune, err error) (int, error) {
+	// What stands before the offset, without blanks: a comma there explains a bracket here.
+	before := bytes.TrimRight(d.data[:offset], " \t\r\n")
+	comma := bytes.HasSuffix(before, []byte(","))
+	switch {
 	case r == '\'':
 		return offset, unit.Errorf(unit.ErrSyntax, "single quotes ('); expected double ones: \"")
 	case strings.ContainsRune("\u00a0\u2007\u2009\u202f\u200b\ufeff", r):
 		return offset, unit.Errorf(unit.ErrSyntax, "an invisible character (%U, no plain "+
 			"blank); expected a blank", r)
-	case (r == '}' || r == ']') && behind(","):
+	case (r == '}' || r == ']') && comma:
 		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma before %q; expected none "+
 			"behind the last entry", r)
 	// 1,5: the decoder took 1 for the number and stopped at the 5.
-	case r >= '0' && r <= '9' && behind(",") && len(before) > 1 && before[len(before)-2] >= '0' &&
-		before[len(before)-2] <= '9':
+	case isDigit(r) && comma && len(before) > 1 && isDigit(rune(before[len(before)-2])):
 		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma within a number; expected "+
 			"a decimal point")
 	case r == '/' || r == '#':
 		return offset, unit.Errorf(unit.ErrSyntax, "%q begins no value; expected JSON, which "+
 			"has no comments", r)
-	// "after" is how the decoder says that an entry should have ended.
-	case (r == '"' || r == '{' || r == '[') && strings.Contains(err.Error(), " after "):
+	case (r == '"' || r == '{' || r == '[') && entryFollows(err):
 		return offset, unit.Errorf(unit.ErrSyntax, "%q behind another entry; expected a comma "+
 			"between the two", r)
 	}
-	// A text that begins with a straight quote and ends with a typographic one goes on to the
-	// next straight quote, behind which the decoder stops.
-	if at := bytes.LastIndexAny(d.lineBefore(offset), "“”„‟"); at >= 0 &&
-		strings.Contains(err.Error(), " after ") {
-		at += offset - len(d.lineBefore(offset))
-		q, _ := utf8.DecodeRune(d.data[at:])
-		return at, unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight "+
-			"ones: \"", q)
-	}
-	return offset, unit.Errorf(unit.ErrSyntax, "%v; expected one JSON object", err)
+	return offset, nil
 }
+
+// typographicQuotes is the refusal of one of them.
+func typographicQuotes(q rune) error {
+	return unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight ones: \"", q)
+}
+
+// entryFollows reports whether the decoder says that an entry should have ended.
+func entryFollows(err error) bool { return strings.Contains(err.Error(), " after ") }
+
+func isDigit(r rune) bool { return r >= '0' && r <= '9' }
 
 // lineBefore is the text from the begin of the line to an offset.
 func (d *document) lineBefore(offset int) []byte {
