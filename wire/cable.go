@@ -122,27 +122,35 @@ func (c CableSection) MaxResistance() (float64, error) {
 
 // limit is the resistance in Ω/km, 0 where the table has none.
 func (s cableSize) limit(c CableSection) float64 {
-	switch {
-	// IEC 60228 tables 3 and 4: classes 5 and 6 have one limit.
-	case (c.Class == ClassFlexible || c.Class == ClassVeryFlexible) && c.Metal == MetalCopper:
-		return s.flexible
-	case (c.Class == ClassFlexible || c.Class == ClassVeryFlexible) && c.Metal == MetalTinnedCopper:
-		return s.flexibleTinned
-	case c.Class != ClassSolid && c.Class != ClassStranded:
-		// What is no class of the standard.
-		return 0
-	// The one size of table 1 that differs from table 2.
-	case c.Metal == MetalCopper && c.Class == ClassSolid && s.section == 400:
-		return solidCopper400
-	case c.Metal == MetalCopper && c.Class == ClassSolid && s.section > 400:
-		// Class 1 of copper ends at 400 mm².
-		return 0
-	case c.Metal == MetalCopper:
-		return s.copper
-	case c.Metal == MetalTinnedCopper:
+	switch c.Class {
+	case ClassSolid, ClassStranded:
+		return s.fixedLimit(c)
+	case ClassFlexible, ClassVeryFlexible: // IEC 60228 tables 3 and 4: one limit for both
+		switch c.Metal {
+		case MetalCopper:
+			return s.flexible
+		case MetalTinnedCopper:
+			return s.flexibleTinned
+		}
+	}
+	return 0
+}
+
+// fixedLimit is the limit for fixed installation (IEC 60228 tables 1 and 2).
+func (s cableSize) fixedLimit(c CableSection) float64 {
+	switch c.Metal {
+	case MetalTinnedCopper:
 		return s.tinned
-	case c.Metal == MetalAluminium:
+	case MetalAluminium:
 		return s.aluminium
+	case MetalCopper:
+		switch {
+		case c.Class != ClassSolid || s.section < 400:
+			return s.copper
+		case s.section == 400:
+			return solidCopper400
+		}
+		// Class 1 of copper ends at 400 mm².
 	}
 	return 0
 }

@@ -29,7 +29,7 @@ type Choice struct {
 // Choose returns the gauges of a system with which the material makes the
 // given resistance, in ohms at t °C, inside the limits; from the thickest, and
 // so the longest and coolest, to the finest. No gauge inside the limits is an
-// error that tells which limit stood in the way of how many.
+// error that says which limit stood in the way of how many sizes.
 //
 // Loading is P/(πdl), current density √(P/R)/A. Neither limit is a property of
 // the material: both depend on how the heat gets away. A large surface in

@@ -71,41 +71,17 @@ const (
 // the maker of the varnish.
 func (w TrimWork) Steps() ([]TrimStep, error) {
 	const op = "winding.TrimWork.Steps"
-	if err := positive(op, arg{"Reading", w.Reading, "Ω"}, arg{"Target", w.Target, "Ω"},
-		arg{"PerMetre", w.PerMetre, "Ω/m"}, arg{"Within", w.Within, ""}); err != nil {
+	if err := w.check(op); err != nil {
 		return nil, err
-	}
-	if err := notNegative(op, arg{"Ageing", w.Ageing, ""}, arg{"Power", w.Power, "W"}); err != nil {
-		return nil, err
-	}
-	for _, a := range []arg{{"Ageing", w.Ageing, ""}, {"Within", w.Within, ""}} {
-		if a.value > 0.1 {
-			return nil, domain(op, a, "expected 0.1 at most; a fraction, not per cent")
-		}
 	}
 	if w.Series == 0 {
 		w.Series = E96
 	}
 	var steps []TrimStep
 	r := w.Reading
-	aim := w.Target * (1 + min(padLeast*w.Within, padReach/2))
-	if w.Ageing > 0 {
-		aim *= 1 + w.Ageing
-	}
-	// Within reach of the pad, wire stays as it is.
-	near := math.Abs(r/w.Target-1) <= w.Within
-	if w.Ageing > 0 || !near {
-		if r < w.Target*(1+w.Ageing) && !(near && w.Ageing == 0) ||
-			r > w.Target*(1+w.Ageing+padReach) {
-			change := (aim - r) / w.PerMetre
-			do := "take off " + wireText(-change)
-			if change > 0 {
-				do = "add " + wireText(change)
-			}
-			steps = append(steps, TrimStep{Operation: TrimCoarse, From: r, Aim: aim, Wire: change,
-				Text: do})
-			r = aim
-		}
+	if w.needsWire() {
+		coarse := w.coarse()
+		steps, r = append(steps, coarse), coarse.Aim
 	}
 	if w.Ageing > 0 {
 		after := r * (1 - w.Ageing/2) // half of what it may fall
@@ -123,6 +99,47 @@ func (w TrimWork) Steps() ([]TrimStep, error) {
 		return nil, err
 	}
 	return append(steps, fine), nil
+}
+
+// check refuses what is no work on a resistor.
+func (w TrimWork) check(op string) error {
+	if err := positive(op, arg{"Reading", w.Reading, "Ω"}, arg{"Target", w.Target, "Ω"},
+		arg{"PerMetre", w.PerMetre, "Ω/m"}, arg{"Within", w.Within, ""}); err != nil {
+		return err
+	}
+	if err := notNegative(op, arg{"Ageing", w.Ageing, ""}, arg{"Power", w.Power, "W"}); err != nil {
+		return err
+	}
+	for _, a := range []arg{{"Ageing", w.Ageing, ""}, {"Within", w.Within, ""}} {
+		if a.value > 0.1 {
+			return domain(op, a, "expected 0.1 at most; a fraction, not per cent")
+		}
+	}
+	return nil
+}
+
+// needsWire reports whether the reading is out of reach of a pad: below what the pad can lower
+// after all ageing, or too far above. One that is near enough already is left alone.
+func (w TrimWork) needsWire() bool {
+	if w.Ageing == 0 && math.Abs(w.Reading/w.Target-1) <= w.Within {
+		return false
+	}
+	return w.Reading < w.Target*(1+w.Ageing) || w.Reading > w.Target*(1+w.Ageing+padReach)
+}
+
+// coarse is the step by wire, to a value that stays above the target through all ageing, by a
+// few tolerances or half the reach of the pad.
+func (w TrimWork) coarse() TrimStep {
+	aim := w.Target * (1 + min(padLeast*w.Within, padReach/2))
+	if w.Ageing > 0 {
+		aim *= 1 + w.Ageing
+	}
+	change := (aim - w.Reading) / w.PerMetre
+	do := "take off " + wireText(-change)
+	if change > 0 {
+		do = "add " + wireText(change)
+	}
+	return TrimStep{Operation: TrimCoarse, From: w.Reading, Aim: aim, Wire: change, Text: do}
 }
 
 // wireText writes a length of wire.
