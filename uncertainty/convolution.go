@@ -31,7 +31,7 @@ func (p shape) reach() float64 { return float64(math.Abs(p.c) * p.s.reach) }
 // of them are symmetric.
 func (p shape) bounded() bool {
 	l, own := p.s.dist.(law)
-	// A member of a group has a part in common with others, which no shape of its own tells.
+	// A member of a group has a part in common with others, which its own shape does not show.
 	return own && p.s.group == nil && l.bounded()
 }
 

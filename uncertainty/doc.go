@@ -51,8 +51,8 @@
 // [ReadModel] reads inputs and formula from one, and [Quantity.Expression] prints the
 // formula of a model. Units are checked where sources state them ([ErrUnitMismatch]).
 // [WeightedMean] combines several results of one quantity, [Agree] compares two of them with
-// what they share, and [EnScore] and its kin score a laboratory; lines and curves are the
-// business of package [example.com/ohmwright/uncertainty/fit].
+// what they share, and [EnScore], [ZetaScore] and [ZScore] judge a laboratory. Lines and
+// curves are in package [example.com/ohmwright/uncertainty/fit].
 //
 // Values are float64 in the unit of the quantity; angles are in radians. Building a
 // model never fails: errors are carried along and come out of the evaluation, all at
@@ -60,6 +60,38 @@
 //
 // Package [example.com/ohmwright/uncertainty/conformity] decides whether a result
 // lies inside its limits.
+//
+// # The guides, clause by clause
+//
+// JCGM 100 (GUM): 4.1 [Formula], [Call]; 4.2 [TypeA], [TypeAPooled], [Pool],
+// [TypeAAutocorrelated]; 4.3 [Certificate], [CertificateDOF], [Rectangular],
+// [Triangular], [Between]; 5.1 [Evaluate],
+// [Budget.Relative] (5.1.6); note to 5.1.2 [SecondOrder]; 5.2 [Joint],
+// [JointTypeA] and shared quantities; clause 6 and annex G [Budget.ExpandedAt],
+// [CoverageFactor], [OneSidedFactor], [Budget.UpperLimit], [Reliability]; clause 7 [Budget],
+// [FormatConcise], [FormatPlusMinus]; E.4.3 [C4], [StdDevUncertainty]; H.3 package fit; H.5 [OneWay],
+// [Nested], [TwoWay], [FQuantile].
+//
+// JCGM GUM-6, 11.9: robust means ([MedianMAD], [AlgorithmA], [QHampel]), other likelihoods
+// ([TypeAUniform], [TypeALaplace]), earlier experience of the scatter ([TypeAWithPrior]).
+//
+// JCGM 101: 5.6 to 5.8 [Evaluate] and [SecondOrder]; 5.9 and clause 7 [MonteCarlo],
+// with the coverage intervals of 7.7, the adaptive number of trials of 7.9
+// ([MonteCarlo] Digits) and the probability of an [Event]; 6.4.2 [Rectangular], 6.4.3
+// [CurvilinearTrapezoidal], 6.4.4 [Trapezoidal], 6.4.5 [Triangular], 6.4.6 [Arcsine], 6.4.7 [Normal], 6.4.8 [Joint],
+// 6.4.9 [TypeA], [StudentT], [CertificateDOF], 6.4.10 [Exponential], 6.4.11 [Counts];
+// 6.5 [Empirical], and any [Distribution]; 7.5 and annex D [Output.Empirical]; clause 8
+// [Compare]; annex B [Component]; annex E [Budget.Convolution].
+//
+// JCGM 102: 6.2 [EvaluateAll]; 6.3 [Implicit], [ImplicitAll]; 6.4 [Complex]; 6.5
+// [EllipseFactor], [RectangleFactor], [Multivariate.Ellipse], [Multivariate.Rectangle];
+// clause 7 [MonteCarlo] with several measurands, 7.7 [Region].
+//
+// JCGM 106 is package conformity.
+//
+// Left out: Bayes' theorem and maximum entropy as procedures (JCGM 101, 6.2 and 6.3; their
+// results are the distributions of 6.4 and of [TypeAWithPrior]), and any propagation of
+// more than second order: no worked example of the guides uses them.
 //
 // # How twins work
 //
@@ -103,36 +135,4 @@
 // or more corrected batches are within the numerical tolerance, for estimate, standard
 // uncertainty and both ends. The guide is content with twice and with fewer batches, which
 // keeps its word in 80 to 91 of 100 runs only.
-//
-// # The guides, clause by clause
-//
-// JCGM 100 (GUM): 4.1 [Formula], [Call]; 4.2 [TypeA], [TypeAPooled], [Pool],
-// [TypeAAutocorrelated]; 4.3 [Certificate], [CertificateDOF], [Rectangular],
-// [Triangular], [Between]; 5.1 [Evaluate],
-// [Budget.Relative] (5.1.6); note to 5.1.2 [SecondOrder]; 5.2 [Joint],
-// [JointTypeA] and shared quantities; clause 6 and annex G [Budget.ExpandedAt],
-// [CoverageFactor], [OneSidedFactor], [Budget.UpperLimit], [Reliability]; clause 7 [Budget], [FormatConcise],
-// [FormatPlusMinus]; E.4.3 [C4], [StdDevUncertainty]; H.3 package fit; H.5 [OneWay],
-// [Nested], [TwoWay], [FQuantile].
-//
-// JCGM GUM-6, 11.9: robust means ([MedianMAD], [AlgorithmA], [QHampel]), other likelihoods
-// ([TypeAUniform], [TypeALaplace]), earlier experience of the scatter ([TypeAWithPrior]).
-//
-// JCGM 101: 5.6 to 5.8 [Evaluate] and [SecondOrder]; 5.9 and clause 7 [MonteCarlo],
-// with the coverage intervals of 7.7, the adaptive number of trials of 7.9
-// ([MonteCarlo] Digits) and the probability of an [Event]; 6.4.2 [Rectangular], 6.4.3 [CurvilinearTrapezoidal], 6.4.4
-// [Trapezoidal], 6.4.5 [Triangular], 6.4.6 [Arcsine], 6.4.7 [Normal], 6.4.8 [Joint],
-// 6.4.9 [TypeA], [StudentT], [CertificateDOF], 6.4.10 [Exponential], 6.4.11 [Counts];
-// 6.5 [Empirical], and any [Distribution]; 7.5 and annex D [Output.Empirical]; clause 8
-// [Compare]; annex B [Component]; annex E [Budget.Convolution].
-//
-// JCGM 102: 6.2 [EvaluateAll]; 6.3 [Implicit], [ImplicitAll]; 6.4 [Complex]; 6.5
-// [EllipseFactor], [RectangleFactor], [Multivariate.Ellipse], [Multivariate.Rectangle];
-// clause 7 [MonteCarlo] with several measurands, 7.7 [Region].
-//
-// JCGM 106 is package conformity.
-//
-// Left out: Bayes' theorem and maximum entropy as procedures (JCGM 101, 6.2 and 6.3; their
-// results are the distributions of 6.4 and of [TypeAWithPrior]), and any propagation of
-// more than second order: no worked example of the guides uses them.
 package uncertainty

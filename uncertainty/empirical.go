@@ -59,8 +59,8 @@ func NewEmpirical(draws []float64) (*Empirical, error) {
 }
 
 // NewEmpiricalHistogram returns the distribution of a histogram, uniform in each bin: edges
-// that rise, and a count or weight ≥ 0 for each of the bins between them, not all 0. Refused
-// are edges that do not rise, negative counts and numbers of them that do not fit
+// that rise, and a count or weight ≥ 0 for each of the bins between them, not all 0. It refuses
+// edges that do not rise, negative counts and a number of them that does not fit
 // ([ErrDomain]), and what is not finite ([ErrNotFinite]).
 func NewEmpiricalHistogram(edges, counts []float64) (*Empirical, error) {
 	const op = "NewEmpiricalHistogram"

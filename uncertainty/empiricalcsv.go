@@ -146,7 +146,7 @@ func columnOrder(names []string) ([]int, error) {
 		strings.Join(names, ", "))
 }
 
-// empiricalOf makes the distribution; the number of columns tells the form.
+// empiricalOf makes the distribution; the number of columns decides the form.
 func empiricalOf(op string, columns [][]float64) (e *Empirical, err error) {
 	switch len(columns) {
 	case 1:

@@ -18,9 +18,9 @@
 //
 // [Probability] and [SpecificRisk] say how probable it is that this one item conforms,
 // by a budget ([FromBudget]), a simulation ([FromOutput], [NewSamples]) or any other
-// distribution. [GlobalRisk] says how often a rule errs over all items, and demands to
-// be told what the items are like (the prior): the two are different numbers and are
-// never quoted for each other. [GuardForSpecificRisk] and [GuardForGlobalRisk] choose
+// distribution. [GlobalRisk] says how often a rule errs over all items, and asks what the
+// items are like (the prior): the two are different numbers, and neither stands for the
+// other. [GuardForSpecificRisk] and [GuardForGlobalRisk] choose
 // the guard band for a wanted risk.
 //
 // [RiskCurve] draws both global risks over the guard band, [AcceptanceProbability] the
@@ -29,5 +29,6 @@
 // ILAC-G8. Whether a whole box conforms is a joint statement about all its settings, which
 // share much: [Jointly], or [JointlySimulated] where laws are not normal.
 //
-// [TestUncertaintyRatio] and [CapabilityIndex] tell beforehand whether a meter can decide at all.
+// [TestUncertaintyRatio] and [CapabilityIndex] say beforehand whether a meter can decide at
+// all.
 package conformity

@@ -8,7 +8,7 @@ import (
 	"example.com/ohmwright/uncertainty/file"
 )
 
-// A Statement is a non-binary statement of conformity, which tells on which side of the
+// A Statement is a non-binary statement of conformity, which says on which side of the
 // limit a result within the guard band lies (ILAC-G8:09/2019, 4.2.3).
 type Statement uint8
 
