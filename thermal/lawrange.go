@@ -14,19 +14,10 @@ import (
 // parabola if it lies between them.
 func (l Law) Extremes(low, high float64) (uncertainty.Interval, error) {
 	const op = "thermal.Law.Extremes"
-	a, err := l.ratio(op, "low", low)
+	span, err := ratiosAtEnds(op, low, high, l.ratio)
 	if err != nil {
 		return uncertainty.Interval{}, err
 	}
-	b, err := l.ratio(op, "high", high)
-	if err != nil {
-		return uncertainty.Interval{}, err
-	}
-	if low > high {
-		return uncertainty.Interval{},
-			domainError(op, "low", low, "expected at most high, "+text(high)+" °C")
-	}
-	span := uncertainty.Interval{Lower: min(a, b), Upper: max(a, b)}
 	if t, ok := l.Extremum(); ok && t > low && t < high {
 		// At its peak the law may leave what is positive, or its limits.
 		q, err := l.ratio(op, "extremum", t)
@@ -36,6 +27,25 @@ func (l Law) Extremes(low, high float64) (uncertainty.Interval, error) {
 		span.Lower, span.Upper = min(span.Lower, q), max(span.Upper, q)
 	}
 	return span, nil
+}
+
+// ratiosAtEnds is the interval between the ratios of a law at two temperatures in °C, the lower
+// one first.
+func ratiosAtEnds(op string, low, high float64,
+	ratio func(op, name string, t float64) (float64, error)) (uncertainty.Interval, error) {
+	a, err := ratio(op, "low", low)
+	if err != nil {
+		return uncertainty.Interval{}, err
+	}
+	b, err := ratio(op, "high", high)
+	if err != nil {
+		return uncertainty.Interval{}, err
+	}
+	if low > high {
+		return uncertainty.Interval{},
+			domainError(op, "low", low, "expected at most high, "+text(high)+" °C")
+	}
+	return uncertainty.Interval{Lower: min(a, b), Upper: max(a, b)}, nil
 }
 
 // LargestChange returns the largest departure |R/R(ref) − 1| of the resistance

@@ -160,19 +160,10 @@ func (l TableLaw) Temperature(ratio float64) (float64, error) {
 // the stretch between its points.
 func (l TableLaw) Extremes(low, high float64) (uncertainty.Interval, error) {
 	const op = "thermal.TableLaw.Extremes"
-	a, err := l.ratio(op, "low", low)
+	out, err := ratiosAtEnds(op, low, high, l.ratio)
 	if err != nil {
 		return uncertainty.Interval{}, err
 	}
-	b, err := l.ratio(op, "high", high)
-	if err != nil {
-		return uncertainty.Interval{}, err
-	}
-	if low > high {
-		return uncertainty.Interval{},
-			domainError(op, "low", low, "expected at most high, "+text(high)+" °C")
-	}
-	out := uncertainty.Interval{Lower: min(a, b), Upper: max(a, b)}
 	for i, t := range l.t.places {
 		if t > low && t < high {
 			out.Lower, out.Upper = min(out.Lower, l.t.ratios[i]), max(out.Upper, l.t.ratios[i])

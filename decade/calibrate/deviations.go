@@ -171,25 +171,23 @@ func (d *DialDeviations) table() *grid.Table {
 
 // WriteText writes the table for a screen.
 func (t *DeviationTable) WriteText(w io.Writer) error {
-	t = cmp.Or(t, &DeviationTable{})
-	var s strings.Builder
-	s.WriteString(strings.Join(t.head(), "\n") + "\n")
-	for i := range t.Dials {
-		fmt.Fprintf(&s, "\nDial %s\n", t.Dials[i].Name)
-		t.Dials[i].table().Text(&s)
-	}
-	_, err := io.WriteString(w, s.String())
-	return err
+	return t.write(w, "\n", "\nDial %s\n", (*grid.Table).Text)
 }
 
 // WriteMarkdown writes the table in Markdown.
 func (t *DeviationTable) WriteMarkdown(w io.Writer) error {
+	return t.write(w, "  \n", "\n## Dial %s\n\n", (*grid.Table).Markdown)
+}
+
+// write assembles the table: lines of its head, a title for each dial, and the rows.
+func (t *DeviationTable) write(w io.Writer, lineEnd, title string,
+	rows func(*grid.Table, io.Writer)) error {
 	t = cmp.Or(t, &DeviationTable{})
 	var s strings.Builder
-	s.WriteString(strings.Join(t.head(), "  \n") + "\n")
+	s.WriteString(strings.Join(t.head(), lineEnd) + "\n")
 	for i := range t.Dials {
-		fmt.Fprintf(&s, "\n## Dial %s\n\n", t.Dials[i].Name)
-		t.Dials[i].table().Markdown(&s)
+		fmt.Fprintf(&s, title, t.Dials[i].Name)
+		rows(t.Dials[i].table(), &s)
 	}
 	_, err := io.WriteString(w, s.String())
 	return err

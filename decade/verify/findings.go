@@ -137,27 +137,38 @@ func (f *finder) findOpen() {
 
 // findScatter compares the diallings of each setting.
 func (f *finder) findScatter() error {
-	byStage := make(map[dialled][]*Row)
-	var order []dialled
-	for i := range f.Rows {
-		row := &f.Rows[i]
-		if row.Overload || row.Withheld {
+	order, at := f.diallingsOf(func(row *Row) bool { return !row.Overload && !row.Withheld })
+	for _, k := range order {
+		if len(at[k]) < 2 {
 			continue
 		}
-		k := dialled{row.Setting, "", row.Reading.Stage}
-		if byStage[k] == nil {
-			order = append(order, k)
+		var rows []*Row
+		for _, i := range at[k] {
+			rows = append(rows, &f.Rows[i])
 		}
-		byStage[k] = append(byStage[k], row)
-	}
-	for _, k := range order {
-		if rows := byStage[k]; len(rows) > 1 {
-			if err := f.compareDiallings(k, rows); err != nil {
-				return err
-			}
+		if err := f.compareDiallings(k, rows); err != nil {
+			return err
 		}
 	}
 	return nil
+}
+
+// diallingsOf groups the rows that are asked for by setting and stage, in the order in which they
+// were first read.
+func (r *Report) diallingsOf(wanted func(*Row) bool) (order []dialled, at map[dialled][]int) {
+	at = make(map[dialled][]int)
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		if !wanted(row) {
+			continue
+		}
+		k := dialled{row.Setting, "", row.Reading.Stage}
+		if at[k] == nil {
+			order = append(order, k)
+		}
+		at[k] = append(at[k], i)
+	}
+	return order, at
 }
 
 // compareDiallings reports diallings of one setting that differ by more than their uncertainty.

@@ -39,19 +39,7 @@ type DiallingResult struct {
 
 // settingResults evaluates every setting that was dialled more than once.
 func (r *Report) settingResults(e *evaluation) error {
-	at := make(map[dialled][]int)
-	var order []dialled
-	for i := range r.Rows {
-		row := &r.Rows[i]
-		if row.Overload || row.Discarded {
-			continue
-		}
-		k := dialled{row.Setting, "", row.Reading.Stage}
-		if at[k] == nil {
-			order = append(order, k)
-		}
-		at[k] = append(at[k], i)
-	}
+	order, at := r.diallingsOf(func(row *Row) bool { return !row.Overload && !row.Discarded })
 	for _, k := range order {
 		rows := at[k]
 		if len(rows) < 2 {
