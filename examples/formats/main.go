@@ -4,8 +4,8 @@
 // Formats reads one small file of each kind that the library reads, and writes one of each
 // kind that it writes. They are the examples of README.md beside this file.
 //
-//	go run ./examples/formats             # lists the files
-//	go run ./examples/formats -out files  # writes those that are written into a directory
+//	go run ./examples/formats              # lists the files
+//	go run ./examples/formats -out files   # writes them into a folder
 //
 // The box, the meter and the readings are invented; files/box.json, files/meter.json,
 // files/readings.csv, files/materials.json, files/sensor.json, files/probe.json and files/model.json are
@@ -16,7 +16,6 @@ import (
 	"bytes"
 	"context"
 	"embed"
-	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -29,6 +28,7 @@ import (
 	"example.com/ohmwright/decade/fault"
 	"example.com/ohmwright/decade/inspect"
 	"example.com/ohmwright/decade/verify"
+	commandline "example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/uncertainty"
@@ -39,25 +39,57 @@ import (
 var files embed.FS
 
 func main() {
-	dir := flag.String("out", "", "`directory` to write into; empty: list the files")
-	flag.Parse()
-	if err := run(os.Stdout, *dir); err != nil {
+	if err := run(os.Stdout, os.Args[1:]); err != nil {
 		fmt.Fprintln(os.Stderr, "formats:", err)
 		os.Exit(1)
 	}
 }
 
-func run(out io.Writer, dir string) error {
-	written, err := write()
+func run(out io.Writer, arguments []string) error {
+	p := commandline.New("formats", nil, "go run ./examples/formats",
+		"go run ./examples/formats -out mybox/templates")
+	dir := p.Flags.String("out", "", "`folder` to write the files to (none: they are listed)")
+	if run, err := p.Parse(arguments, out); !run {
+		return err
+	}
+	return list(out, *dir)
+}
+
+// templates are the files that people write, to start from.
+var templates = []struct{ name, what string }{
+	{"box.json", "a box"},
+	{"meter.json", "a meter"},
+	{"readings.csv", "readings of the box, as found and as left"},
+	{"parties.json", "laboratory, persons and customer of a certificate"},
+	{"earlier.json", "the table of a certificate on paper"},
+	{"model.json", "a model of a measurement, for its budget"},
+	{"sensor.json", "a sensor by its points"},
+	{"probe.json", "a sensor by its coefficients"},
+	{"materials.json", "wire and alloys of your own"},
+	{"distribution.csv", "what is known of an input by values"},
+}
+
+// list lists the files, those that people write first, and writes them into a folder.
+func list(out io.Writer, dir string) error {
+	made, err := write()
 	if err != nil {
 		return err
 	}
+	var all []written
+	for _, t := range templates {
+		text, err := files.ReadFile("files/" + t.name)
+		if err != nil {
+			return err
+		}
+		all = append(all, written{t.name, t.what, text})
+	}
+	all = append(all, made...)
 	if dir != "" {
 		if err := os.MkdirAll(dir, 0o777); err != nil {
 			return err
 		}
 	}
-	for _, f := range written {
+	for _, f := range all {
 		fmt.Fprintf(out, "%-16s %5d bytes  %s\n", f.name, len(f.text), f.what)
 		if dir != "" {
 			if err := os.WriteFile(filepath.Join(dir, f.name), f.text, 0o644); err != nil {

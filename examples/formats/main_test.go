@@ -47,7 +47,7 @@ func TestMain(m *testing.M) {
 }
 
 func rewrite() error {
-	if err := run(io.Discard, "files"); err != nil {
+	if err := list(io.Discard, "files"); err != nil {
 		return err
 	}
 	text, err := os.ReadFile(document)
@@ -394,22 +394,27 @@ func errorText(err error) string {
 
 func TestList(t *testing.T) {
 	var out strings.Builder
-	if err := run(&out, ""); err != nil {
+	if err := run(&out, nil); err != nil {
 		t.Fatal(err)
 	}
-	if n := strings.Count(out.String(), "\n"); n != 14 {
-		t.Errorf("%d lines; expected 14:\n%s", n, out.String())
+	if n := strings.Count(out.String(), "\n"); n != 24 {
+		t.Errorf("%d lines; expected 24:\n%s", n, out.String())
 	}
 	// A directory that does not exist is made; one that cannot be is an error.
 	absent := filepath.Join(t.TempDir(), "absent")
-	if err := run(io.Discard, absent); err != nil {
+	if err := run(io.Discard, []string{"-out", absent}); err != nil {
 		t.Error(err)
 	}
 	made, err := os.ReadDir(absent)
-	if err != nil || len(made) != 14 {
+	if err != nil || len(made) != 24 {
 		t.Errorf("%d files in a directory that was made: %v", len(made), err)
 	}
-	if err := run(io.Discard, filepath.Join(absent, "plan.csv", "deeper")); err == nil {
+	if err := run(io.Discard, []string{"-out", filepath.Join(absent, "plan.csv", "deeper")}); err == nil {
 		t.Error("files are written below a file")
+	}
+	for _, stray := range []string{"files", "-in"} {
+		if err := run(io.Discard, []string{stray}); err == nil || !strings.Contains(err.Error(), "formats -h") {
+			t.Errorf("%s: %v; expected a refusal", stray, err)
+		}
 	}
 }

@@ -30,7 +30,6 @@ package main
 import (
 	"context"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"net"
@@ -39,6 +38,8 @@ import (
 	"os/signal"
 	"syscall"
 	"time"
+
+	"example.com/ohmwright/examples/internal/files"
 )
 
 func main() {
@@ -52,20 +53,11 @@ func main() {
 }
 
 func run(ctx context.Context, arguments []string, out io.Writer) error {
-	flags := flag.NewFlagSet("page", flag.ContinueOnError)
-	flags.SetOutput(io.Discard) // the error says it
-	address := flags.String("address", "127.0.0.1:0", "`address` to listen on; port 0: a free one")
-	err := flags.Parse(arguments)
-	switch {
-	case errors.Is(err, flag.ErrHelp):
-		fmt.Fprintf(out, "go run ./page\ngo run ./page -address 127.0.0.1:8090\n\n")
-		flags.SetOutput(out)
-		flags.PrintDefaults()
-		return nil
-	case err != nil:
+	p := files.New("page", nil, "go run ./page", "go run ./page -address 127.0.0.1:8090")
+	address := p.Flags.String("address", "127.0.0.1:0",
+		"`address` to listen on; port 0: a free one")
+	if run, err := p.Parse(arguments, out); !run {
 		return err
-	case flags.NArg() > 0:
-		return fmt.Errorf("argument %q; expected flags only", flags.Arg(0))
 	}
 	listener, err := net.Listen("tcp", *address)
 	if err != nil {
