@@ -127,6 +127,10 @@ func (a *answer) follow(earlier []*decade.Calibration, found *decade.Calibration
 	case !ok:
 		a.notes = append(a.notes, "With 95 % probability every setting of one dial stays inside "+
 			"its class for 100 years, if the drift goes on as it was.")
+	case !due.After(found.Date):
+		a.notes = append(a.notes, fmt.Sprintf("%v is inside its class (±%.3g Ω) with less than "+
+			"95 %% probability already on %s: it is too near its limit for what is known of it.",
+			first, first.ClassLimit(), found.Date.Format(time.DateOnly)))
 	default:
 		a.notes = append(a.notes, fmt.Sprintf("%v is the first to leave its class (±%.3g Ω): it "+
 			"stays inside with 95 %% probability until %s, if the drift goes on as it was.",

@@ -284,7 +284,11 @@ func (o ownFiles) history(ctx context.Context, g *gallery, box *decade.Box,
 		return nil
 	}
 	note := "Inside its class with a probability of at least 97.5 % for the next twenty years."
-	if !due.IsZero() {
+	switch {
+	case due.IsZero():
+	case !due.After(last.Date):
+		note = "Inside its class with a probability below 97.5 % already at the last calibration."
+	default:
 		note = "Due in " + due.Format("January 2006") +
 			": until then inside its class with a probability of at least 97.5 %."
 	}

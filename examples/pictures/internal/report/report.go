@@ -24,9 +24,18 @@ var sources embed.FS
 // Templates are the parts of a page, by name: "style", "heading", "sections", "section",
 // "picture", "budget". "page" is the whole, of a [Page].
 var Templates = template.Must(template.New("").Funcs(template.FuncMap{
-	"style": func() template.CSS { return template.CSS(Style()) },
-	"class": verdictClass,
+	"style":    func() template.CSS { return template.CSS(Style()) },
+	"class":    verdictClass,
+	"unbroken": unbroken,
 }).ParseFS(sources, "page.html", "parts.html"))
+
+var setting = regexp.MustCompile(`\d+(?:-\d+)+`)
+
+// unbroken is a sentence whose settings stay on one line: browsers break them at each hyphen.
+func unbroken(text string) template.HTML {
+	return template.HTML(setting.ReplaceAllString(template.HTMLEscapeString(text),
+		`<span class="unbroken">$0</span>`))
+}
 
 // Style is the style sheet of the pages.
 func Style() string {
