@@ -60,6 +60,25 @@ func (m *model) contactInUse(c Place) []float64 {
 	return out
 }
 
+// listContactUses finds where each contact is in the path: the second faults beside every first
+// one ask for it.
+func (m *model) listContactUses() {
+	m.contactUses, m.ownContact = nil, make([]bool, len(m.settings))
+	for _, c := range m.contacts() {
+		use := m.contactInUse(c)
+		m.contactUses = append(m.contactUses, contactUse{c, use})
+		only, n := absent, 0
+		for k, v := range use {
+			if v != 0 {
+				only, n = k, n+1
+			}
+		}
+		if n == 1 {
+			m.ownContact[only] = true
+		}
+	}
+}
+
 // shortedBy is what a contact shorts, in Ω: +Inf for a ladder.
 func (m *model) shortedBy(c Place) float64 {
 	d := m.layout.decades[c.Dial]
@@ -87,8 +106,8 @@ func (m *model) opened(c Place, shorted float64) float64 {
 	return shorted - float64(float64(len(m.layout.shortedRuns(c.Dial, c.Number)))*m.layout.contact)
 }
 
-func (s *search) addContactFaults(c Place) {
-	perUnit := s.model.contactInUse(c)
+func (s *search) addContactFaults(use contactUse) {
+	c, perUnit := use.contact, use.inPath
 	if !s.affectsReading(perUnit) {
 		return
 	}

@@ -224,6 +224,9 @@ func (o Options) diagnose(w *work, m *model, ev *evidence) (*Diagnosis, error) {
 		Readings: p.numReadings, Weights: o.Weights}
 	pr := newProbe(m.layout)
 	for _, g := range s.groups(list) {
+		if err := w.stopped(); err != nil {
+			return nil, err
+		}
 		// What cannot be told from a healthy box is no cause: its probability is that of no fault.
 		if g.hypotheses[0].kind() == KindHealthy {
 			d.Probability = min(1, g.probability)
@@ -235,7 +238,7 @@ func (o Options) diagnose(w *work, m *model, ev *evidence) (*Diagnosis, error) {
 	d.ChiSquared = list[0].chiSquared
 	d.Next = s.nextStep(d, list)
 	d.warn(s, list[0])
-	return d, nil
+	return d, w.stopped()
 }
 
 const (

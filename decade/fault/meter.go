@@ -55,28 +55,10 @@ func (s *search) addDiallings() {
 		one := make([]float64, s.numSettings)
 		one[k] = 1
 		// Beside another fault, a contact that no other setting uses says as much.
-		contact := s.view != nil && s.model.ownContact(k)
+		contact := s.view != nil && s.model.ownContact[k]
 		s.addProportional(Fault{
 			Kind: KindDialling, A: Place{Part: PartReading, Number: row + 1},
 			Name: s.model.settings[k].String(),
 		}, one, func(v float64) bool { return v < 0 || !contact })
 	}
-}
-
-// ownContact reports whether a setting has a contact in its path that no other one has.
-func (m *model) ownContact(k int) bool {
-	for _, c := range m.contacts() {
-		use := m.contactInUse(c)
-		if use[k] == 0 {
-			continue
-		}
-		sum := 0.0
-		for _, v := range use {
-			sum += v
-		}
-		if sum == 1 {
-			return true
-		}
-	}
-	return false
 }

@@ -25,6 +25,14 @@ type model struct {
 	meter          []meterRange // what may be wrong with the meter
 	rangeOf        []int        // of each setting, in meter; nil: the meter is not looked at
 	row            []int        // of each setting: its only row, or absent
+	contactUses    []contactUse // of each contact
+	ownContact     []bool       // of each setting: has a contact in its path that no other one has
+}
+
+// contactUse is 1 at the settings whose current flows in a contact.
+type contactUse struct {
+	contact Place
+	inPath  []float64
 }
 
 // A pair of nodes that a bridge may join, with what it does at the settings it affects:
@@ -104,6 +112,7 @@ func (m *model) with(settings []decade.Setting, list []*settingModel) *model {
 		}
 		bridged[k] = &x.bridged
 	}
+	out.listContactUses()
 	out.allocatePairs(bridged)
 	for k, x := range bridged {
 		out.addPairs(k, x)

@@ -125,8 +125,9 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 			"whole box is off."}
 	case k == KindUnexplained:
 		return Step{Act: ActNothing, Text: "Nothing more to read: none of the faults that are " +
-			"searched for explains the readings. Check the record, the leads and the class of " +
-			"the box, and read everything anew."}
+			"searched for explains the readings. Compare the record with the description of the " +
+			"box and its class, tighten the leads, and take all readings once more from the " +
+			"beginning."}
 	case k == KindDialling && step.Setting.IsValid() && !s.exhausted(step.Setting):
 		return Step{Act: ActDialAgain, Setting: step.Setting}
 	case k == KindDialling:
@@ -458,17 +459,23 @@ func (f Fault) part() lookedAt {
 
 func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Setting,
 	weights []float64) []float64 {
+	out := make([]float64, len(settings))
 	healthy := make([]float64, len(settings))
 	forecasts := make([]forecast, len(settings))
 	for k, x := range settings {
+		if !s.work.spend(workOfSolve(s.model) + s.numReadings*(s.numReadings+4*s.numParts)) {
+			return out
+		}
 		healthy[k] = pr.solve(pr.healthy, x)
 		forecasts[k] = s.forecast(x)
 	}
 	expected := make([][]expectation, len(leaders))
 	for i, h := range leaders {
+		if !s.work.spend(len(settings) * (workOfSolve(s.model) + s.numReadings)) {
+			return out
+		}
 		expected[i] = s.expect(pr, h, settings, healthy, forecasts)
 	}
-	out := make([]float64, len(settings))
 	for k := range settings {
 		for i := range leaders {
 			for j := range i {

@@ -134,6 +134,7 @@ type view struct {
 	slopeWeighted []float64 // of the slope: G·slope by setting, before the value was freed
 	weighted      []float64
 	slopeSize     float64 // slope·G·slope
+	behind        float64 // what a second fault must gain at least, beside its own weight, to matter
 }
 
 // freedValue is how uncertain the value of the first fault counts as, in its own uncertainty.
@@ -382,11 +383,22 @@ func (s *search) secondFaults(pr *probe, h *hypothesis) []*hypothesis {
 	if v == nil {
 		v = s.viewBeside(pr, h)
 	}
+	v.behind = s.behindOf(v)
 	t := newSearch(v.linearAccount, s.options)
 	t.view, t.work = v, s.work
 	t.addSingles()
 	t.addBridges()
 	return t.found
+}
+
+// behindOf is what a second fault beside a first one must gain, without its own weight, to come
+// into the answer. What the first one leaves of the readings, and its own weight, is known before
+// any second one is tried, and penalties only add to it: where a pair is known already that is
+// better by more than causes in the answer differ by, most second faults need no look. The
+// account of lines is trusted as far as refit trusts it.
+func (s *search) behindOf(v *view) float64 {
+	left := v.added + v.byDialling.chiSquared + v.first.prior
+	return left - s.known - farBehind - s.errorOfLines(v.first)
 }
 
 // addPairs looks for two faults at once. The single faults are sorted, best first.
@@ -442,6 +454,7 @@ func (p *pairSearch) run(singles []*hypothesis) error {
 	}
 	p.planned += len(firsts)
 	near := p.best.score + nearBest
+	p.known = p.best.score
 	var found []*hypothesis
 	for i, h := range firsts {
 		if err := p.search.work.stopped(); err != nil {
@@ -481,6 +494,12 @@ func (p *pairSearch) run(singles []*hypothesis) error {
 func (p *pairSearch) beside(h *hypothesis) []*hypothesis {
 	p.tried = append(p.tried, h.faults[0])
 	out := p.secondFaults(p.probe, h)
+	for _, x := range out {
+		// Others may score worse by their own circuit.
+		if !x.wantsCircuit() {
+			p.known = min(p.known, x.score)
+		}
+	}
 	p.steps++
 	p.search.work.step(1+p.steps, max(p.planned, 2+p.steps))
 	return out
@@ -508,6 +527,7 @@ func (p *pairSearch) keep(found []*hypothesis) error {
 	if len(p.pairs) > 0 && p.pairs[0].score < p.best.score {
 		p.best = p.pairs[0]
 	}
+	p.known = min(p.known, p.best.score)
 	return nil
 }
 

@@ -220,7 +220,7 @@ func TestContactOfParallel(t *testing.T) {
 	}
 	s := newSearch(p, complete(t))
 	c := Place{PartElement, 0, 1}
-	s.addContactFaults(c)
+	s.addContactFaults(contactUse{c, s.model.contactInUse(c)})
 	i := slices.IndexFunc(s.found, func(h *hypothesis) bool { return h.kind() == KindContact })
 	if i < 0 {
 		t.Fatal("no contact found")

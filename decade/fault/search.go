@@ -20,7 +20,8 @@ type search struct {
 	sound                *change      // the circuit without a fault
 	found                []*hypothesis
 	lines                []line
-	besideFirst          *model // scratch of modelWith
+	besideFirst          *model  // scratch of modelWith
+	known                float64 // best score that no fit by a circuit can change, where two are looked for
 	work                 *work
 }
 
@@ -145,7 +146,7 @@ const (
 // +Inf: not considered.
 func (s *search) leastGain(k Kind) float64 {
 	if s.view != nil {
-		return s.weight(k) - gateMarginSecond
+		return s.weight(k) + max(-gateMarginSecond, s.view.behind)
 	}
 	return max(1, s.weight(k)-gateMargin-s.healthyOutside)
 }

@@ -22,7 +22,7 @@ func (s *search) addSingles() {
 	s.addBoxFaults()
 	s.addMeterFaults()
 	s.addDiallings()
-	for _, c := range s.model.contacts() {
+	for _, c := range s.model.contactUses {
 		s.addContactFaults(c)
 	}
 	for _, v := range s.model.moves {
