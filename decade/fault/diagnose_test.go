@@ -67,7 +67,7 @@ func TestCaseShortedStep(t *testing.T) {
 	}
 	c := d.Causes[0]
 	want := Place{PartElement, 0, 4}
-	if c.Faults[0].A != want || !strings.Contains(c.Sentence, "element 4 of ×100") || c.Probability < 0.9 {
+	if c.Faults[0].A != want || !strings.Contains(c.Sentence, "lement 4 of ×100") || c.Probability < 0.9 {
 		t.Errorf("%v", c)
 	}
 	if len(c.Settings) != 7 || c.Settings[0].Position(0) < 4 {

@@ -126,7 +126,7 @@ func TestRepairs(t *testing.T) {
 		{Fault{Kind: KindOverlap, A: p}, []string{"detent"}, "isopropanol"},
 		{Fault{Kind: KindSeries, A: Place{Part: PartBox}, Value: 0.3}, []string{"Tighten posts", "zero and each dial"}, "Otherwise replace"},
 		{Fault{Kind: KindShorted, A: e}, []string{"the ends of element 3", "bend bare wires apart"}, "Otherwise replace"},
-		{Fault{Kind: KindBridge, A: Place{PartTap, 0, 1}, B: Place{PartTap, 0, 4}, Value: 10}, []string{"tap 1 of ×100 Ω and tap 4"}, "Otherwise replace"},
+		{Fault{Kind: KindBridge, A: Place{PartTap, 0, 1}, B: Place{PartTap, 0, 4}, Value: 10}, []string{"taps 1 and 4 of ×100 Ω"}, "Otherwise replace"},
 		{Fault{Kind: KindSlip, A: d, Value: 2}, []string{"on its shaft by 2 positions"}, "Soldering"},
 		{Fault{Kind: KindTapsExchanged, A: p, B: Place{PartPosition, 1, 5}}, []string{"exchange them", "Soldering"}, "Solvents"},
 		{Fault{Kind: KindTerminalLeak, A: Place{PartTerminal, 0, 1}, B: Place{PartTerminal, 0, 2}, Value: 1e6}, []string{"dry"}, "insulation tester"},

@@ -119,7 +119,8 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 			}
 		}
 	}
-	switch k := c.Kind; {
+	k := c.Kind
+	switch {
 	case k == KindBoxDrift:
 		return Step{Act: ActNothing, Text: "Nothing more to read: the meter was checked, so the " +
 			"whole box is off."}
@@ -142,6 +143,11 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 			// Where an element or a contact leads, the nodes of bridges would only confuse.
 			if step.Act == ActClean && !f.Kind.isContact() || len(step.Places) > 0 &&
 				f.A.Part == PartTap && step.Places[0].Part != PartTap {
+				continue
+			}
+			// Series resistance may sit anywhere in the path: every dial is exercised then, and
+			// not the one contact that the readings do not tell from it.
+			if step.Act == ActClean && k.isInSeries() {
 				continue
 			}
 			for _, p := range []Place{f.A, f.B} {
@@ -216,6 +222,9 @@ const mostPlacesNamed = 3
 func (k Kind) isContact() bool {
 	return k == KindContact || k == KindOpenContact || k == KindSeries || k == KindOpenPath
 }
+
+// isInSeries reports whether a fault of this kind may sit anywhere in the path.
+func (k Kind) isInSeries() bool { return k == KindSeries || k == KindOpenPath }
 
 // dialled counts the diallings of each setting in the last stage of a report. One that was
 // discarded as not plausible counts twice: more would not be used either.

@@ -42,6 +42,8 @@ type repairing struct {
 	Repair
 	read  []string // what to read afterwards
 	dirty bool     // a contact is among what is repaired
+
+	exercised bool // every dial is exercised already
 }
 
 // mostRepairs is the number of members of a class whose repair is told: contacts first,
@@ -55,10 +57,11 @@ func repair(b *decade.Box, c Cause) Repair {
 	kinds := make(map[Kind]bool)
 	told := 0
 	for _, contacts := range []bool{true, false} {
-		for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
+		for i, faults := range append([][]Fault{c.Faults}, c.Equal...) {
 			for _, f := range faults {
-				if f.Kind.isContact() != contacts || kinds[f.Kind.repairedLike()] ||
-					told >= max(mostRepairs, len(c.Faults)) {
+				// Both of two faults are repaired; of what may be instead one of a kind is told.
+				if f.Kind.isContact() != contacts || i > 0 && (kinds[f.Kind.repairedLike()] ||
+					told >= max(mostRepairs, len(c.Faults))) {
 					continue
 				}
 				kinds[f.Kind.repairedLike()] = true
@@ -118,8 +121,8 @@ func (r *repairing) addRepair(f Fault) {
 			"and fasten it; trust the stop, not the knob, for where 0 is.", f.A.In(r.box), wording.Plural(int(math.Abs(f.Value)), "position"))
 		r.after(f)
 	case KindTapsExchanged, KindElementsExchanged:
-		r.step("Compare the wires of %s and %s with the other dials, and exchange them.",
-			f.A.In(r.box), f.B.In(r.box))
+		r.step("Compare the wires of %s with the other dials, and exchange them.",
+			bothPlaces(r.box, f.A, f.B))
 		r.caution(cautionOff, cautionOpen, cautionSolder)
 		r.after(f)
 	case KindMeterGain, KindMeterZero:
@@ -158,8 +161,11 @@ func (r *repairing) contact(f Fault) {
 		r.step("Look at the detent and at the spring of the wiper of %s, and set the wiper to "+
 			"the middle of its contact.", Place{PartDial, f.A.Dial, 0}.In(r.box))
 	} else {
-		r.step("Exercise %s, twenty turns from end to end, and read again before anything else.",
-			dial)
+		// What was exercised with all dials needs no exercise of its own.
+		if !r.exercised {
+			r.step("Exercise %s, twenty turns from end to end, and read again before anything "+
+				"else.", dial)
+		}
 		r.step("If that is not enough: clean %s with isopropanol on lint-free cloth, and leave a "+
 			"trace of contact lubricant; no abrasives on plated contacts, no solvent on shellac, "+
 			"wax or printed dials.", at)
@@ -171,7 +177,7 @@ func (r *repairing) contact(f Fault) {
 		r.caution(cautionOff, cautionOpen, cautionSolder)
 	}
 	r.after(f)
-	r.dirty = true
+	r.dirty, r.exercised = true, r.exercised || !f.A.ofDial()
 }
 
 // A step that reads high by such a fraction may have lost the trimming resistor beside it:
@@ -262,9 +268,9 @@ func (r *repairing) bridge(f Fault) {
 
 func (r *repairing) ends(f Fault) string {
 	if f.B.Part == PartNone {
-		return "the ends of " + f.A.withPositions(r.box)
+		return "the ends of " + f.A.In(r.box)
 	}
-	return f.A.In(r.box) + " and " + f.B.In(r.box)
+	return bothPlaces(r.box, f.A, f.B)
 }
 
 func (r *repairing) leak(f Fault) {

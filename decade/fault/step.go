@@ -127,7 +127,7 @@ func (s *Step) word(r *verify.Report, lead *Cause) {
 				"the insulation to the case"
 		}
 		s.Text += fmt.Sprintf(": expect %s if the leak goes there. If it is far more, look for "+
-			"the leak %s.", ohms(leakOhms(lead)), where)
+			"the leak at %s.", ohms(leakOhms(lead)), where)
 	case ActClean:
 		s.Text = "Exercise every dial, twenty turns from end to end, tighten posts and leads, " +
 			"and read again; if that is not enough, clean wipers and contacts."

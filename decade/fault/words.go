@@ -30,11 +30,28 @@ func sentence(b *decade.Box, c Cause) string {
 		words[i] = f.advice(b)
 	}
 	s := strings.Join(words, " At the same time: ")
-	if len(c.Equal) > 0 {
+	if others := othersInWords(c); len(others) > 0 {
 		s += " These readings cannot tell it apart from: " +
-			strings.Join(phrases(b, c.Equal, false), "; ") + "."
+			strings.Join(phrases(b, others, false), "; ") + "."
 	}
 	return s
+}
+
+// othersInWords are the members of a class beside its first, without those that say the same: an
+// element that is shorted is bridged by almost 0 Ω.
+func othersInWords(c Cause) [][]Fault {
+	lead := c.Faults[0]
+	if len(c.Faults) > 1 || !lead.isShort() {
+		return c.Equal
+	}
+	return slices.DeleteFunc(slices.Clone(c.Equal), func(faults []Fault) bool {
+		return len(faults) == 1 && faults[0].isShort() && faults[0].A == lead.A
+	})
+}
+
+// isShort reports whether an element is shorted, by whatever.
+func (f Fault) isShort() bool {
+	return f.Kind == KindShorted || f.Kind == KindElementLeak && f.Value < touch
 }
 
 // sharedSentence describes a large class by what its members share.
@@ -50,8 +67,11 @@ func sharedSentence(b *decade.Box, c Cause) string {
 		s += fmt.Sprintf(" reads %s by %s", highLow(f.Value),
 			amount(math.Abs(f.Value), f.Uncertainty))
 	}
-	return s + ": " + strings.Join(phrases(b, all, named), "; ") +
-		". These readings cannot tell which."
+	s += ": " + strings.Join(phrases(b, all, named), "; ") + "."
+	if f := c.Faults[0]; len(c.Faults) == 1 && f.logarithmic() && f.Value >= touch {
+		s += fmt.Sprintf(" The most probable would have %s.", amount(f.Value, f.Uncertainty))
+	}
+	return s + " These readings cannot tell which."
 }
 
 // dialsOf lists the dials that all members are about; none where one is about something
@@ -104,7 +124,7 @@ func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
 		f := faults[0]
 		if len(faults) > 1 {
 			if len(out) < mostInFull {
-				out = append(out, faults[0].In(b)+" with "+faults[1].In(b))
+				out = append(out, faults[0].inBrief(b)+" with "+faults[1].inBrief(b))
 			} else {
 				rest++
 			}
@@ -145,6 +165,38 @@ func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
 		out = append(out, wording.Plural(rest, "less likely cause"))
 	}
 	return out
+}
+
+// inBrief names a fault without its value.
+func (f Fault) inBrief(b *decade.Box) string {
+	switch {
+	case f.A.Part == PartRange:
+		return f.ofRange(b)
+	case f.Kind == KindDialling && f.Name != "":
+		return "one dialling of " + f.Name + " that differs"
+	case f.Kind == KindDialBridge || f.Kind == KindBridge:
+		return "a bridge between " + bothPlaces(b, f.A, f.B)
+	case f.Kind == KindSlip || f.Kind == KindTapsExchanged || f.Kind == KindElementsExchanged:
+		return f.In(b)
+	case f.Kind == KindOverloaded:
+		return phrase(b, f.Kind, f.A.Dial, f.A.Part, []int{f.B.Number})
+	}
+	return phrase(b, f.Kind, f.A.Dial, f.A.Part, []int{f.A.Number})
+}
+
+// bothPlaces names two places: "taps 2 and 9 of ×2 kΩ" where they are of one dial.
+func bothPlaces(b *decade.Box, p, q Place) string {
+	first, second := p.In(b), q.In(b)
+	if p.Part == q.Part && p.Dial == q.Dial && p.ofDial() {
+		low, high := min(p.Number, q.Number), max(p.Number, q.Number)
+		// "tap 2 of ×2 kΩ": the thing is the first word, its dial what comes after "of".
+		thing, _, _ := strings.Cut(first, " ")
+		_, dial, found := strings.Cut(first, " of ")
+		if found && low != high {
+			return fmt.Sprintf("%ss %d and %d of %s", thing, low, high, dial)
+		}
+	}
+	return first + " and " + second
 }
 
 // ofRange names what is wrong with a range of the meter.
@@ -295,9 +347,9 @@ func (f Fault) advice(b *decade.Box) string {
 	case KindSlip:
 		return f.slipAdvice(a)
 	case KindTapsExchanged:
-		return fmt.Sprintf("The wires of %s and %s are exchanged.", a, other)
+		return fmt.Sprintf("The wires of %s are exchanged.", bothPlaces(b, f.A, f.B))
 	case KindElementsExchanged:
-		return fmt.Sprintf("%s and %s are exchanged.", title(f.A.In(b)), other)
+		return fmt.Sprintf("%s are exchanged.", title(bothPlaces(b, f.A, f.B)))
 	case KindElementLeak:
 		if f.Value < touch {
 			return fmt.Sprintf("%s, is bridged by almost 0 Ω: solder, a strand of wire or "+
@@ -324,10 +376,11 @@ func (f Fault) advice(b *decade.Box) string {
 		return "Something else: none of the faults that are searched for explains these readings."
 	case KindBridge, KindDialBridge:
 		if f.Value < touch {
-			return fmt.Sprintf("%s touches %s: wires, or solder between them.", title(a), other)
+			return fmt.Sprintf("%s touch: wires, or solder between them.",
+				title(bothPlaces(b, f.A, f.B)))
 		}
-		return fmt.Sprintf("%s joins %s and %s: touching wires, solder, flux or a conducting "+
-			"track between them.", ohm, a, other)
+		return fmt.Sprintf("%s joins %s: touching wires, solder, flux or a conducting "+
+			"track between them.", ohm, bothPlaces(b, f.A, f.B))
 	}
 	return f.In(b) + "."
 }
