@@ -232,6 +232,7 @@ func width(what string, v float64) error {
 	return nil
 }
 
+// positive refuses what is not above 0, and what is not finite.
 func positive(what string, v float64) error {
 	if err := number(what, v); err != nil {
 		return err
@@ -243,6 +244,7 @@ func positive(what string, v float64) error {
 	return nil
 }
 
+// probability refuses what is no coverage probability: 0 and 1 have no quantile.
 func probability(p float64) error {
 	if !(p > 0 && p < 1) {
 		return &Error{Value: p, Err: unit.Errorf(ErrDomain, "coverage probability is %v; "+
@@ -251,6 +253,7 @@ func probability(p float64) error {
 	return nil
 }
 
+// freedom refuses what are no degrees of freedom; +Inf is one.
 func freedom(dof float64) error {
 	if !(dof > 0) {
 		return &Error{Value: dof, Err: unit.Errorf(ErrDomain, "degrees of freedom are %v; "+

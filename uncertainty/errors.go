@@ -93,6 +93,7 @@ func number(what string, v float64) error {
 	return nil
 }
 
+// format writes the shortest number that reads back as v.
 func format(v float64) string {
 	// A negative zero that came out of a difference would be printed as -0.
 	if v == 0 {

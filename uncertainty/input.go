@@ -115,6 +115,7 @@ func (s *source) key() string {
 	return ""
 }
 
+// quantity makes the node of a source; one with an error has no value.
 func (s *source) quantity() Quantity {
 	// The tag tells sources apart whose figures are the same.
 	n := &node{op: opInput, tag: rand.Uint32(), value: s.x, bound: s.u, aux: s}

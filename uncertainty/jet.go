@@ -25,6 +25,7 @@ type jets struct {
 // adjoint holds the derivatives of the measurand's v2 with respect to v, v1 and v2 of a node.
 type adjoint struct{ v, v1, v2 float64 }
 
+// add collects what one use of the node contributes.
 func (d *adjoint) add(v, v1, v2 float64) {
 	d.v += v
 	d.v1 += v1

@@ -15,6 +15,7 @@ import (
 // word "infinite".
 type jsonDOF float64
 
+// MarshalJSON writes a number, or the word.
 func (d jsonDOF) MarshalJSON() ([]byte, error) {
 	if math.IsInf(float64(d), 1) {
 		return []byte(`"` + infinite + `"`), nil

@@ -98,12 +98,15 @@ type middleOfRange struct { // x is the middle, h half the range, n the number o
 	n    int
 }
 
+// Mean and StdDev are those of the posterior, which exist from four observations on.
 func (d middleOfRange) Mean() float64 { return d.x }
 
 // The variance of (h + |t|)^(−n) about 0; it needs four observations.
 func (d middleOfRange) StdDev() float64 {
 	return d.h * math.Sqrt(2/(float64(d.n-2)*float64(d.n-3)))
 }
+
+// Quantile inverts the tail on the side where the probability is small.
 func (d middleOfRange) Quantile(p float64) float64 {
 	// The tail of p(μ) ∝ (h + t)^(−n) is 1 − F = ½·((h + t)/h)^(1−n) above the middle.
 	// Expm1 keeps the digits near the middle, where the tail is almost ½.
@@ -116,8 +119,12 @@ func (d middleOfRange) Quantile(p float64) float64 {
 	}
 	return d.x + side(1-p)
 }
+
+// String is what a budget prints.
 func (d middleOfRange) String() string { return "middle of a rectangle" }
-func (d middleOfRange) observed() int  { return d.n }
+
+// observed marks the distribution as one of observations (Type A).
+func (d middleOfRange) observed() int { return d.n }
 
 // TypeALaplace returns what n ≥ 4 observations say of a quantity about which they are
 // scattered with long tails, by the double exponential (Laplace) distribution of unknown
@@ -237,10 +244,13 @@ func (d *laplacePosterior) moments(i int) (m [3]float64) {
 	return m
 }
 
+// Mean and StdDev were found with the pieces.
 func (d *laplacePosterior) Mean() float64   { return d.mean }
 func (d *laplacePosterior) StdDev() float64 { return d.stdDev }
-func (d *laplacePosterior) String() string  { return "Laplace likelihood" }
-func (d *laplacePosterior) observed() int   { return len(d.at) }
+
+// String is what a budget prints, and observed marks it as Type A.
+func (d *laplacePosterior) String() string { return "Laplace likelihood" }
+func (d *laplacePosterior) observed() int  { return len(d.at) }
 
 // Quantile solves within the piece, where the integral of a power is a power.
 func (d *laplacePosterior) Quantile(p float64) float64 {

@@ -630,6 +630,7 @@ func same(a, b error) bool {
 // causes is several errors in one line.
 type causes []error
 
+// Error joins the texts on one line.
 func (c causes) Error() string {
 	texts := make([]string, len(c))
 	for i, err := range c {
@@ -638,6 +639,7 @@ func (c causes) Error() string {
 	return strings.Join(texts, "; ")
 }
 
+// Unwrap lets errors.Is find each of the causes.
 func (c causes) Unwrap() []error { return c }
 
 // argument returns the i-th argument of n, or nil after the last.

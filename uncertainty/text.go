@@ -104,6 +104,7 @@ func (c Component) title() string {
 	return inLine(c.Name)
 }
 
+// title is the name of the measurand, or a word in its place.
 func (b *Budget) title() string {
 	if b.Name == "" {
 		return "result"

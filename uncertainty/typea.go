@@ -58,6 +58,7 @@ func MeanStdDev(observations []float64) (mean, s float64, err error) {
 	return meanStdDev("MeanStdDev", observations)
 }
 
+// meanStdDev is [MeanStdDev] for a function that errors name.
 func meanStdDev(op string, x []float64) (m, s float64, err error) {
 	if len(x) < 2 {
 		return 0, 0, &Error{Op: "uncertainty." + op, Value: float64(len(x)),
@@ -90,6 +91,7 @@ func meanStdDev(op string, x []float64) (m, s float64, err error) {
 // compensated is a sum with the digits that it lost (Neumaier 1974).
 type compensated struct{ sum, lost float64 }
 
+// add keeps what the sum of two numbers rounds away.
 func (c *compensated) add(v float64) {
 	t := c.sum + v
 	// The lost part is that of the smaller of the two.

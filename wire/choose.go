@@ -76,6 +76,7 @@ func choice(c Conductor, ohms, t, power float64) (Choice, error) {
 	return x, nil
 }
 
+// check refuses limits that no wire could keep or that would say nothing.
 func (l Limits) check(op string) error {
 	for _, f := range []struct {
 		name  string

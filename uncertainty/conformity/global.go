@@ -87,8 +87,8 @@ func (g Global) checked(op string, u float64) (Global, error) {
 
 // production is the prior of the items with the measuring system.
 type production struct {
-	prior uncertainty.Distribution
-	u     float64
+	prior uncertainty.Distribution // of the true values
+	u     float64                  // of the measurement, normally distributed
 }
 
 // newProduction checks the prior and the uncertainty.

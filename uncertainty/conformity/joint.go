@@ -79,7 +79,7 @@ func checkTolerances(op string, tolerances []uncertainty.Interval, n int) error 
 // lower_i·s ≤ Σ_k l_ik·z_k ≤ upper_i·s, s being √(χ²/ν) or 1.
 type box struct {
 	stages [][]bound // by the last deviate that a row contains
-	dof    float64
+	dof    float64   // of s; infinite: s is 1
 	scales []float64 // quantiles of s in the middles of equal shares; none where it is 1
 	empty  bool      // a result without uncertainty lies outside
 }
@@ -87,7 +87,7 @@ type box struct {
 // bound is a row of the region, divided by the standard uncertainty of its result.
 type bound struct {
 	row          []float64 // up to the last deviate
-	lower, upper float64
+	lower, upper float64   // in standard uncertainties from the estimate
 }
 
 // newBox checks the results and factorizes their covariance matrix.

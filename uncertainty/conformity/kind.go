@@ -133,10 +133,12 @@ func (r Rule) kindText() string {
 
 // inUnits is a prior in units of a tolerance interval.
 type inUnits struct {
-	prior        uncertainty.Distribution
-	middle, half float64
+	prior        uncertainty.Distribution // about 0, with the limits at ±1
+	middle, half float64                  // of the tolerance interval
 }
 
+// Mean, StdDev and Quantile are those of the prior, stretched by half the width of the
+// tolerance.
 func (d inUnits) Mean() float64   { return d.middle + float64(d.half*d.prior.Mean()) }
 func (d inUnits) StdDev() float64 { return d.half * d.prior.StdDev() }
 func (d inUnits) Quantile(p float64) float64 {

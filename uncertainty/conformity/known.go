@@ -45,9 +45,11 @@ func FromBudget(b *uncertainty.Budget) (CDF, error) {
 // to the tolerance (JCGM 106 7.2).
 type student struct{ y, u, dof float64 }
 
+// CDF and Survival are for a continuous law; below and above keep a step apart.
 func (s student) CDF(x float64) float64      { return 1 - s.above(x) }
 func (s student) Survival(x float64) float64 { return s.above(x) }
 
+// below is Pr(Y < x), by the upper tail of the mirrored law.
 func (s student) below(x float64) float64 {
 	if s.u == 0 {
 		return step(s.y < x)
@@ -55,6 +57,7 @@ func (s student) below(x float64) float64 {
 	return upperTail((s.y-x)/s.u, s.dof)
 }
 
+// above is Pr(Y > x).
 func (s student) above(x float64) float64 {
 	if s.u == 0 {
 		return step(s.y > x)
@@ -150,11 +153,13 @@ func (s Samples) CDF(x float64) float64 {
 	return 1 - s.above(x)
 }
 
+// below is the share of the values under x.
 func (s Samples) below(x float64) float64 {
 	i, _ := slices.BinarySearch(s.sorted, x)
 	return float64(i) / float64(len(s.sorted))
 }
 
+// above is the share of the values over x, those equal to it left out.
 func (s Samples) above(x float64) float64 {
 	// Nextafter leaves out what equals x.
 	i, _ := slices.BinarySearch(s.sorted, math.Nextafter(x, math.Inf(1)))

@@ -83,6 +83,7 @@ func belowOf(d CDF, x float64) float64 {
 	return d.CDF(x)
 }
 
+// aboveOf takes the digits of a small tail from Survival, where there is one.
 func aboveOf(d CDF, x float64) float64 {
 	if t, ok := d.(tails); ok {
 		return t.above(x)

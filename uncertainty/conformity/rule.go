@@ -112,6 +112,8 @@ func (r Rule) Expanded(b *uncertainty.Budget) (uncertainty.Expanded, error) {
 	return r.expanded(b, true)
 }
 
+// expanded is [Rule.Expanded]; best asks for the interval by the laws of the inputs where k·u
+// does not fit.
 func (r Rule) expanded(b *uncertainty.Budget, best bool) (uncertainty.Expanded, error) {
 	if err := r.Check(); err != nil {
 		return uncertainty.Expanded{}, err

@@ -57,6 +57,7 @@ func sinCos(x float64) (sin, cos double) {
 	}
 }
 
+// negative changes both signs, so that the sum changes its own.
 func (d double) negative() double { return double{-d.high, -d.low} }
 
 // sinSeries is the sine for |r| ≤ π/4.

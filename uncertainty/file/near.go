@@ -56,8 +56,8 @@ func Near(given string, known ...string) string {
 // spelling is a name in small letters, and which letters there are, by their last six bits.
 type spelling struct {
 	letters [longestName]rune
-	n       int
-	set64   uint64
+	n       int    // of them
+	set64   uint64 // a bit for each letter that occurs
 }
 
 // set takes a name over, and reports whether it has no more letters than most.

@@ -16,21 +16,21 @@ import (
 
 // Object is one JSON object that is being read.
 type Object struct {
-	doc    *document
-	field  string // "decades[2]"; empty: the whole file
-	offset int    // in the file
-	values map[string]value
-	keys   []string // in the order of the file
-	known  []string // asked for so far
-	gone   []string // keys that have another name now
-	lacks  []string // required and absent
-	parts  []*Object
-	err    error
+	doc    *document        // the text, for places in it
+	field  string           // "decades[2]"; empty: the whole file
+	offset int              // in the file
+	values map[string]value // of the keys that are there
+	keys   []string         // in the order of the file
+	known  []string         // asked for so far
+	gone   []string         // keys that have another name now
+	lacks  []string         // required and absent
+	parts  []*Object        // opened from this one, closed with it
+	err    error            // the first
 }
 
 type value struct {
-	raw     json.RawMessage
-	key, at int // offsets of the key and of the value
+	raw     json.RawMessage // as it stands in the file
+	key, at int             // offsets of the key and of the value
 }
 
 // Read reads exactly one JSON object of at most limit bytes. The errors of the object are

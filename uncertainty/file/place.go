@@ -123,6 +123,7 @@ func quoted(s string) string {
 	return strconv.Quote(s)
 }
 
+// shown is a JSON value as it stands, cut where it is long.
 func shown(raw json.RawMessage) string {
 	if len(raw) > longestShown {
 		return strings.ToValidUTF8(string(raw[:longestShown]), "") + "…"

@@ -85,6 +85,7 @@ func typographicQuotes(q rune) error {
 // entryFollows reports whether the decoder says that an entry should have ended.
 func entryFollows(err error) bool { return strings.Contains(err.Error(), " after ") }
 
+// isDigit reports whether r is a decimal digit of ASCII, as JSON has them.
 func isDigit(r rune) bool { return r >= '0' && r <= '9' }
 
 // lineBefore is the text from the begin of the line to an offset.

@@ -211,6 +211,7 @@ func (f *Fit) warn(op string) {
 	}
 }
 
+// freedoms is a number of degrees of freedom with its name.
 func freedoms(n int) string { return unit.Counted(n, "degree of freedom", "degrees of freedom") }
 
 // At returns the value of the curve at x: the true value there, if the curve is right.

@@ -41,6 +41,7 @@ func (s Settings) Polynomial(degree int, x, y []uncertainty.Quantity) (*Fit, err
 	return s.polynomial("Polynomial", degree, x, y)
 }
 
+// polynomial is [Settings.Polynomial] for a function that errors name.
 func (s Settings) polynomial(op string, degree int, x, y []uncertainty.Quantity) (*Fit, error) {
 	switch {
 	case degree < 0:
@@ -79,6 +80,7 @@ type curve struct {
 	middle, half float64
 }
 
+// newCurve chooses the reduction of the abscissa.
 func newCurve(op string, degree int, x []float64) (*curve, error) {
 	low, high := slices.Min(x), slices.Max(x)
 	// Two abscissae at the ends of float64.

@@ -151,6 +151,7 @@ func (d *doubled) add(v float64) {
 	d.high, d.low = s, d.low+e
 }
 
+// addProduct adds a product without rounding it: its error is in the low part.
 func (d *doubled) addProduct(x, y float64) {
 	p := float64(x * y) // not to be fused with the sum
 	d.add(p)
@@ -158,6 +159,7 @@ func (d *doubled) addProduct(x, y float64) {
 	d.low += math.FMA(x, y, -p)
 }
 
+// value rounds the sum once.
 func (d *doubled) value() float64 { return d.high + d.low }
 
 // twoSum returns a + b as sum and rounding error.

@@ -106,9 +106,9 @@ const opNonlinear = "Nonlinear"
 
 // nonlinear is a model with its points.
 type nonlinear struct {
-	model   Model
-	e       *observations
-	weights *whitening // nil: equal
+	model   Model         // y at x with parameters
+	e       *observations // the points
+	weights *whitening    // nil: equal
 
 	values []float64  // of the model at the last parameters
 	slopes *mat.Dense // by parameter

@@ -14,12 +14,12 @@ import (
 
 // observations are the readings with all that is known of their uncertainty.
 type observations struct {
-	op           string
+	op           string                 // that errors name
 	ys, xs       []uncertainty.Quantity // xs is nil for a design
-	y, x         []float64
-	cov          *mat.SymDense // of y, then of x
-	own          bool          // some reading has a source that no other shares
-	yUnit, xUnit string        // common to all; empty where there is none
+	y, x         []float64              // estimates
+	cov          *mat.SymDense          // of y, then of x
+	own          bool                   // some reading has a source that no other shares
+	yUnit, xUnit string                 // common to all; empty where there is none
 }
 
 // observe evaluates all readings at once, so that what they share is known.
@@ -99,13 +99,13 @@ func (e *observations) uncertainX() bool {
 
 // adjustment is the solution for the parameters.
 type adjustment struct {
-	high, low []float64  // parameters as sums
-	c         *mat.Dense // parameters by readings
-	residual  []float64
+	high, low []float64     // parameters as sums
+	c         *mat.Dense    // parameters by readings
+	residual  []float64     // readings less the curve, in their unit
 	pull      []float64     // V⁻¹·residual; nil for equal weights
 	cofactor  *mat.SymDense // C·V·Cᵀ, or C·Cᵀ for equal weights
-	chi, s    float64
-	dof       int
+	chi, s    float64       // χ²; s of one reading, for equal weights only
+	dof       int           // readings less parameters
 }
 
 // adjust solves z = X·β for readings z with covariance matrix v.
@@ -207,8 +207,8 @@ func gram(c *mat.Dense) *mat.SymDense {
 // L⁻¹·D⁻¹ for V = D·(L·Lᵀ)·D with the standard uncertainties D. D is taken out first, so that
 // readings of very different size do not spoil the condition.
 type whitening struct {
-	u []float64
-	l *mat.TriDense
+	u []float64     // D
+	l *mat.TriDense // of the correlation matrix
 }
 
 // newWhitening reports false where V has no inverse.

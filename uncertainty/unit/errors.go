@@ -88,5 +88,6 @@ type detail struct {
 	text  string
 }
 
+// Error is the text of the case, Unwrap the cause that errors.Is finds.
 func (d *detail) Error() string { return d.text }
 func (d *detail) Unwrap() error { return d.cause }

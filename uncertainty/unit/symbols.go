@@ -36,11 +36,11 @@ const (
 
 // symbol is one unit without prefix: times·10^exponent coherent units.
 type symbol struct {
-	spellings string // separated by blanks; the first is written
-	powers    powers
-	times     float64
-	exponent  int
-	takes     prefixing
+	spellings string    // separated by blanks; the first is written
+	powers    powers    // of the base units
+	times     float64   // what is no power of ten: 60 of a minute
+	exponent  int       // of ten
+	takes     prefixing // which prefixes it goes with
 }
 
 // The definitions are those of the SI brochure, 9th edition, tables 2, 4 and 8; inch,
@@ -89,8 +89,8 @@ const celsius = "°C"
 
 // prefix is one of the SI, by power of ten.
 type prefix struct {
-	text     string
-	exponent int
+	text     string    // as written before the symbol
+	exponent int       // of ten
 	takes    prefixing // the symbols that it goes with
 }
 

@@ -15,11 +15,11 @@ import (
 // count as numbers: rad is 1. The zero Unit is one that is not known. Units are
 // comparable; [Unit.Equal] says whether two mean the same.
 type Unit struct {
-	powers      powers
+	powers      powers  // of the base units
 	times, over float64 // the factor is times/over·10^exponent; 0: not known
-	exponent    int
-	angle       bool // a plane or solid angle, and no other number
-	celsius     bool // °C by itself
+	exponent    int     // of ten in the factor
+	angle       bool    // a plane or solid angle, and no other number
+	celsius     bool    // °C by itself
 }
 
 const (
@@ -61,8 +61,8 @@ func parseUnit(symbol string) (Unit, error) {
 
 // parser reads a product of symbols from the left.
 type parser struct {
-	rest  string
-	depth int
+	rest  string // what has not been read yet
+	depth int    // of parentheses
 	why   string // what is wrong
 }
 

@@ -105,6 +105,7 @@ const tailTerms = 24 // the next is below 1e-20
 // (4ν² − (2k−1)²)/(8k).
 var besselTails = [2][tailTerms]float64{newBesselTail(0), newBesselTail(1)}
 
+// newBesselTail builds the coefficients one from the other, as DLMF 10.40.1 has them.
 func newBesselTail(nu int) (out [tailTerms]float64) {
 	out[0] = 1
 	for k := 1; k < tailTerms; k++ {

@@ -35,6 +35,7 @@ const (
 	shortCoil = 4   // from here on the series about k = 1 is used
 )
 
+// nagaoka is the coefficient without checks, by the formula or by the series for short coils.
 func nagaoka(u float64) float64 {
 	// For short coils the two terms of the bracket cancel.
 	if u >= shortCoil {

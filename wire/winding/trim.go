@@ -225,6 +225,7 @@ func LinkRange(r, target, within float64) (uncertainty.Interval, error) {
 	return uncertainty.Interval{Lower: max(0, float64(target*(1-within))-r), Upper: high}, nil
 }
 
+// coarse refuses a tolerance that is none.
 func coarse(op string, r, target, within float64) error {
 	if err := trimmed(op, r, target); err != nil {
 		return err
@@ -260,6 +261,8 @@ func Links(r, target float64, s Series) ([]Trim, error) {
 	return preferredTrims(r, target, link, s, Linked)
 }
 
+// preferredTrims returns the values of the series on both sides of the ideal one, the better
+// first.
 func preferredTrims(r, target, ideal float64, s Series, add func(r, added float64) (Trim,
 	error)) ([]Trim, error) {
 	below, above, err := s.Around(ideal)

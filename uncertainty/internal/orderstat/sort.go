@@ -118,6 +118,7 @@ func keyRange(x []float64) (low, high uint64) {
 	return low, high
 }
 
+// byKey orders by the same key as the digits, so that both ways of sorting agree.
 func byKey(a, b float64) int { return cmp.Compare(sortKey(a), sortKey(b)) }
 
 // sortKey maps numbers to words of the same order: negative ones have all bits turned

@@ -134,6 +134,7 @@ func addColumns(dst, a, b []float64) {
 	}
 }
 
+// subtractColumns is a − b, four at a time.
 func subtractColumns(dst, a, b []float64) {
 	a, b = a[:len(dst)], b[:len(dst)]
 	i := 0
@@ -148,6 +149,7 @@ func subtractColumns(dst, a, b []float64) {
 	}
 }
 
+// multiplyColumns is a·b, four at a time.
 func multiplyColumns(dst, a, b []float64) {
 	a, b = a[:len(dst)], b[:len(dst)]
 	i := 0

@@ -11,13 +11,13 @@ const BlockSize = 256
 
 // A Machine runs a tape, block by block. It serves one goroutine.
 type Machine struct {
-	tape    *Tape
-	seed    uint64
-	columns [][]float64 // registers
-	draws   variate.Generator
-	drawn   [][]float64 // columns of a joint draw
-	row     []float64   // arguments of a Call
-	stopped func() bool // asks whether a slow Call should end early
+	tape    *Tape             // shared by all machines of a run
+	seed    uint64            // of the run
+	columns [][]float64       // registers
+	draws   variate.Generator // of the block and the source that is being drawn
+	drawn   [][]float64       // columns of a joint draw
+	row     []float64         // arguments of a Call
+	stopped func() bool       // asks whether a slow Call should end early
 }
 
 // NewMachine returns a machine with columns of its own. A nil stopped never ends a run.

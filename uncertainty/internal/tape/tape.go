@@ -61,8 +61,8 @@ func (r Ref) IsFixed() bool { return r.Register < 0 }
 // An Instruction fills one column, or those of quantities that are drawn together.
 type Instruction struct {
 	Op   Op
-	dst  int
-	a, b Ref
+	dst  int // register of the result
+	a, b Ref // operands
 
 	Stream  int // of random numbers
 	Sampler variate.Sampler
@@ -73,7 +73,7 @@ type Instruction struct {
 	many *many // of Linear and Call
 
 	effect *Effect // of Accumulate
-	begins bool
+	begins bool    // the sum
 }
 
 // many is what an instruction of more than two arguments needs.

@@ -16,6 +16,7 @@ var unitNormal = sync.OnceValue(func() *ziggurat { return newZiggurat(normalDens
 // normalDensity is exp(−x²/2).
 type normalDensity struct{}
 
+// density has height 1 at 0, as the ziggurat wants it, and inverse is its positive branch.
 func (normalDensity) density(x float64) float64 { return elementary.Exp(-0.5 * float64(x*x)) }
 func (normalDensity) inverse(f float64) float64 { return math.Sqrt(-2 * elementary.Log(f)) }
 
@@ -44,10 +45,12 @@ func (normalDensity) tail(r float64, g *Generator) float64 {
 // studentDensity is the density (1 + x²/ν)^(−(ν+1)/2), 1 ≤ ν ≤ 1000.
 type studentDensity struct{ dof float64 }
 
+// density has height 1 at 0.
 func (s studentDensity) density(x float64) float64 {
 	return elementary.Exp(-0.5 * float64((s.dof+1)*elementary.Log(1+float64(x*x)/s.dof)))
 }
 
+// inverse solves the density for the positive x.
 func (s studentDensity) inverse(f float64) float64 {
 	return math.Sqrt(s.dof * (elementary.Exp(-2*elementary.Log(f)/(s.dof+1)) - 1))
 }

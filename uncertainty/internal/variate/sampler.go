@@ -81,6 +81,7 @@ func Inversion(quantile func(p float64) float64, u float64) Sampler {
 // uniform is a rectangle on x ± a.
 type uniform struct{ x, a float64 }
 
+// fill needs one random word for a draw.
 func (s uniform) fill(dst []float64, g *Generator) {
 	// The unit of a signed word of 64 bits is a·2⁻⁶³.
 	x, a := s.x, s.a*0x1p-63
@@ -97,6 +98,7 @@ func (s uniform) fill(dst []float64, g *Generator) {
 // 6.4.5.4): each is half a random word, and they are added as integers.
 type twoEqual struct{ x, a float64 }
 
+// fill needs one random word for two numbers, which are added before they are scaled.
 func (s twoEqual) fill(dst []float64, g *Generator) {
 	x, a := s.x, s.a*0x1p-32
 	// The generator in variables of the loop, see mixer.
@@ -113,6 +115,7 @@ func (s twoEqual) fill(dst []float64, g *Generator) {
 // twoUniforms is the sum of two rectangles (JCGM 101 6.4.4.4).
 type twoUniforms struct{ x, a, b float64 }
 
+// fill adds two rectangles of different width.
 func (s twoUniforms) fill(dst []float64, g *Generator) {
 	for i := range dst {
 		// Two numbers from one word: 32 bits are enough where two are added.
@@ -124,6 +127,7 @@ func (s twoUniforms) fill(dst []float64, g *Generator) {
 // randomWidth is a rectangle of random width (JCGM 101 6.4.3.4).
 type randomWidth struct{ x, a, d float64 }
 
+// fill draws the half-width, then the place.
 func (s randomWidth) fill(dst []float64, g *Generator) {
 	for i := range dst {
 		p, q := halves(g.Uint64())
@@ -137,6 +141,7 @@ func (s randomWidth) fill(dst []float64, g *Generator) {
 // function.
 type cosine struct{ x, a float64 }
 
+// fill takes points of a square until one lies in the disc.
 func (s cosine) fill(dst []float64, g *Generator) {
 	for i := range dst {
 		// Four in π points of the square lie in the disc.
@@ -155,6 +160,7 @@ func (s cosine) fill(dst []float64, g *Generator) {
 // decay is −x·ln r (JCGM 101 6.4.10.4).
 type decay struct{ x float64 }
 
+// fill inverts the distribution function.
 func (s decay) fill(dst []float64, g *Generator) {
 	for i := range dst {
 		dst[i] = -float64(s.x * elementary.Log(open(g.Uint64())))

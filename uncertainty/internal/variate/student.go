@@ -30,6 +30,7 @@ type nearlyNormal struct {
 	z         *ziggurat
 }
 
+// fill maps normal variates, a column at a time.
 func (s nearlyNormal) fill(dst []float64, g *Generator) {
 	s.z.fill(dst, 0, 1, g)
 	// The expansion maps the normal quantile to that of t, so it maps the variate too.
@@ -45,6 +46,7 @@ type quotient struct {
 	mixing mixing
 }
 
+// fill makes a normal column and divides it, one variate after the other.
 func (s quotient) fill(dst []float64, g *Generator) {
 	s.normal.fill(dst, 0, s.a, g)
 	for i, v := range dst {
@@ -59,6 +61,7 @@ type mixing struct {
 	g   *gammaSampler
 }
 
+// newMixing takes χ² of ν degrees of freedom as twice a gamma variate of shape ν/2.
 func newMixing(dof float64) mixing {
 	return mixing{dof, &gammaSampler{shape: dof / 2, normal: unitNormal()}}
 }
@@ -73,6 +76,7 @@ type gammaSampler struct {
 	normal *ziggurat
 }
 
+// fill makes a column of draws; rejection makes their number of words vary.
 func (s *gammaSampler) fill(dst []float64, g *Generator) {
 	for i := range dst {
 		dst[i] = s.draw(g)

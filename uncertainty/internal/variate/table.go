@@ -34,6 +34,7 @@ type cell struct {
 	direct bool
 }
 
+// newTable asks for the quantile at some 9,000 places, once for a source.
 func newTable(quantile func(p float64) float64, u float64) *table {
 	t := &table{law: quantile}
 	for half := range t.cells {
@@ -108,6 +109,7 @@ func (t *table) quantile(half int, q float64) float64 {
 	return t.law(q)
 }
 
+// fill takes one random word for a draw.
 func (t *table) fill(dst []float64, g *Generator) {
 	for i := range dst {
 		// One bit of the word chooses the half, others the place.
