@@ -9,7 +9,7 @@
 // and column, the field, what was given and what was expected, and proposes a near
 // spelling where there is one ([Near]):
 //
-//	decade.Read: line 1, column 14: decades[0].stp: unknown key "stp"; did you mean "step"?
+//	decade.ReadBox: line 1, column 14: decades[0].stp: unknown key "stp"; did you mean "step"?
 //
 // There are two ways to read. [Read] opens an [Object] that is asked for its keys one by
 // one; a number field takes a JSON number in the coherent SI unit or a string that carries
