@@ -12,6 +12,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// The deviation of a setting is a sum over its dials, and so is its limit. The worst setting of
+// a box, and the number of settings within their class, follow from the sums without a sweep
+// over millions of settings.
+
 // Measure says what the deviation of a setting is compared with. Any number of goroutines may
 // use one at once.
 type Measure uint8

@@ -13,6 +13,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// Which setting is nearest is decided in integers (finder.go, and descent.go for values that its
+// integers do not hold), among the settings that meet the conditions. Preferences come
+// afterwards: all settings that count as equally near are collected, and put in order in ohms.
+
 // Target says which resistance of a setting is compared with the wanted one. Any number of
 // goroutines may use one at once.
 type Target uint8

@@ -10,6 +10,11 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
+// The budget of a setting is a sum over the inputs of its box: residual, whole-box terms, and
+// for each dial a tolerance, a floor, a temperature coefficient and the contacts. Inputs are
+// made once for a box and named after its parts, so that two settings share what they have in
+// common and a serial number makes them the same in every file.
+
 // sources holds the input quantities of a box. Those of items that are not stated are the
 // zero Quantity and stay out of every model.
 type sources struct {

@@ -14,6 +14,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// A box in the place of a sensor is wrong by three things: the steps of its dials, its own
+// tolerance and residual, and the leads, which the instrument counts as part of it. Each is
+// carried over from ohms to the quantity of the sensor along its curve.
+
 // StandIn is a sensor in whose place a box is connected, and the instrument that reads it.
 // Any number of goroutines may read one at once.
 type StandIn struct {

@@ -60,6 +60,22 @@ func (t *tail) find(d *descent, remainder wide) (counted bool) {
 		}
 		return counted
 	}
+	for _, x := range t.near(d, remainder, right) {
+		if d.stop {
+			break
+		}
+		// The limit may have fallen since the sum was taken.
+		if remainder.minus(x.distance).abs().less(d.limit) {
+			counted = t.offer(d, remainder, x) || counted
+		}
+	}
+	return counted
+}
+
+// near lists the sums of interest about a remainder, the highest dials first; right is the first
+// sum not below it.
+func (t *tail) near(d *descent, remainder wide, right int) []wideMatch {
+	s := t.sums
 	var near []wideMatch
 	for left := right - 1; left >= 0; left-- {
 		if d.side == above || !remainder.minus(s[left].distance).less(d.limit) {
@@ -83,15 +99,7 @@ func (t *tail) find(d *descent, remainder wide) (counted bool) {
 	}
 	slices.SortFunc(near,
 		func(a, b wideMatch) int { return d.ladder.search.compare(a.positions, b.positions) })
-	for _, x := range near {
-		if d.stop {
-			break
-		}
-		if remainder.minus(x.distance).abs().less(d.limit) {
-			counted = t.offer(d, remainder, x) || counted
-		}
-	}
-	return counted
+	return near
 }
 
 // offer hands over a setting of the table together with the dials before it.

@@ -11,6 +11,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// Between two positions a switch connects other elements than at rest, by its type and by the
+// code of the dial. The moments between are where boxes are damaged: this file lists them, with
+// the load that each carries.
+
 // Switching says what a switch does between two positions. Any number of goroutines may use
 // one at once.
 type Switching uint8

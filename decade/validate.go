@@ -14,6 +14,9 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// A description is checked as a whole before a box is made of it: everything after New relies on
+// it. Errors name the field as it stands in a file, with the place of the decade.
+
 // Bounds of a description.
 const (
 	maxDials         = 16

@@ -23,6 +23,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// A certificate on paper states settings, not elements, and no covariances. Its table is solved
+// for the elements by least squares, so that each setting of the table comes back with its U,
+// and then read like a record of this package.
+
 // ReadEarlier reads an earlier calibration of a box, at most 64 MiB of JSON: a record as
 // [decade.ReadCalibration] does, or, where the file has the key settings, the table of a
 // certificate on paper, typed in. examples/formats/README.md describes both.

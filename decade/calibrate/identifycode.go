@@ -21,6 +21,11 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// Which code a dial has shows in how the deviations of its positions go together: two positions
+// that share an element share its error. Each code predicts a covariance of the deviations; the
+// code whose prediction makes the readings most probable is named, where it is far enough ahead
+// of the others.
+
 // knownCode is a code that a dial may have.
 type knownCode struct {
 	name string

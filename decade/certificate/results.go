@@ -16,6 +16,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// Values of a certificate come from the fit of all readings of a stage where they agree, and
+// from the readings themselves where they do not: a faulty box as found has no elements that
+// explain it. Verdicts are made before anything is rounded.
+
 // newResult takes the values of a stage from its fit, or else from its readings.
 func newResult(r *verify.Report, stage verify.Stage, id string) (Result, error) {
 	fit, err := calibrate.NewFit(r, stage)

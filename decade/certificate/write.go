@@ -14,6 +14,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// The order of elements is that of the schema, which refuses any other. Lists (XMLList elements)
+// hold one number for each setting, separated by blanks; what a row does not have is NaN in a
+// list, since an empty place would shift the rest.
+
 const (
 	schemaVersion = "3.3.0"
 	rootName      = dcc + "digitalCalibrationCertificate"

@@ -11,6 +11,11 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
+// Where a standard shows the meter outside its limits, a regression by these limits leaves a
+// part of its error in the values: it believes the limits more than the reading. The errors of
+// the meter are therefore widened on that range and in that session until they explain what was
+// found.
+
 // believed is the part of a standard's value by which a meter may be off; beyond it the
 // value of the standard is in doubt rather than the meter.
 const believed = 0.2

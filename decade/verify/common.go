@@ -15,6 +15,12 @@ import (
 	"example.com/ohmwright/uncertainty/file"
 )
 
+// A meter that is off, a wrong temperature and a box that has drifted as a whole all shift many
+// readings by one fraction, and none of them is a faulty part. This file looks for such shifts
+// before any part is blamed: in all readings of a stage, on each range of the meter, on each
+// dial, and where the range changes within a dial. A shift rules only where it exceeds what
+// chance explains, what the class allows, and is alike for all dials that can show it.
+
 // CommonScope says which readings a [Common] is about. Any number of goroutines may use one
 // at once.
 type CommonScope uint8

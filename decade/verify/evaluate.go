@@ -15,6 +15,16 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// This file is the way from readings to a report. prepare makes the value of each reading from
+// what the meter showed and what is known of the meter, the leads and the box (model.go,
+// metererror.go); only then are the contacts found, since their scatter is pooled over all
+// diallings (diallings.go), and the zeros, which are means. report makes the rows from these
+// values, withholds what is not plausible, and judges the rest; what readings have in common and
+// which steps are outside their class follow from the rows.
+//
+// Sources of error are made once (sources): two rows that use one share it, and differences of
+// rows lose it.
+
 // A Report holds the verdicts on the readings of a box, and the facts that they show. Any number
 // of goroutines may read one at once.
 type Report struct {

@@ -15,6 +15,11 @@ import (
 	"example.com/ohmwright/uncertainty/conformity"
 )
 
+// Facts are found in an order in which each leaves out what the ones before have said: open
+// circuits, settings that do not read the same twice, positions that read high alone, steps, and
+// at last the settings outside their class that nothing else accounts for. Causes are not named
+// here; package decade/fault weighs all readings together.
+
 // FindingKind says what a finding is about. Any number of goroutines may use one at once.
 type FindingKind uint8
 

@@ -13,6 +13,10 @@ import (
 	"example.com/ohmwright/uncertainty/conformity"
 )
 
+// A verdict needs U alone under a guard band; a probability of conformity and a rule by risk
+// need the distribution, which takes a convolution. Diallings of one setting on one range have
+// one composition, so that one coverage factor and one distribution serve thousands of them.
+
 // judge gives every row with limits and a plausible value its verdict and the probability
 // of conformity, row by row under the rule.
 func (r *Report) judge(e *evaluation) error {

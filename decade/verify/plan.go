@@ -14,6 +14,11 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// A plan follows from linear algebra: each reading is an equation in the residual and the
+// elements in circuit. A minimal plan is a basis of these equations, and has no reading to
+// contradict it; closure settings add equations that follow from the others, so that a slip or a
+// bridge between dials shows as a contradiction.
+
 // Extent says how much a plan reads. Any number of goroutines may use one at once.
 type Extent uint8
 

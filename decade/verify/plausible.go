@@ -15,6 +15,11 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// Before anything is judged, this file looks for what no box and no meter can show: slips of the
+// pen, lost units, exchanged rows, a null of another kind than is stated. A verdict on such a
+// value would blame the box for the record. Each kind has thresholds wide enough that a faulty
+// box is not taken for a slip: what a fault can do is left to the findings.
+
 // The bounds of what is plausible.
 const (
 	coldest, warmest = 5.0, 50.0 // °C, of a room in which resistors are read

@@ -17,6 +17,12 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// Substitution by conditional expectation. The errors of the meter at the standards, y, have the
+// expectation 0 and a covariance with every value of the box; once y has been measured, the best
+// linear estimate of a value takes off what it shares with y (the regression of q on y). Nothing
+// is said about which error of the meter it was: gain, zero and linearity leave a value as far
+// as it shares them.
+
 // A Standard is a resistor of known value that was read in the place of the box: on the
 // same range, with the same leads, in the same session. Any number of goroutines may read one
 // at once.
