@@ -14,9 +14,9 @@ import (
 	"example.com/ohmwright/decade/internal/wording"
 )
 
-// A reading that the others contradict is found by its residual in units of its own standard
-// deviation, leverage included (a studentized residual with known variance). The worst is taken
-// out and the fit repeated, since one bad reading pulls its neighbours along.
+// A reading that the others contradict is found by the score test for an error of this reading
+// alone, in standard deviations. The worst is taken out and the fit repeated, since one bad
+// reading pulls its neighbours along.
 
 // An Outlier is a reading that the others contradict, or a group of readings one of which must
 // be wrong, though nothing says which. Any number of goroutines may read one at once.
