@@ -43,7 +43,7 @@ type Mean struct {
 // done here. Correlated results can have weights below 0 ([ErrNegativeWeight]), which
 // deserve suspicion.
 //
-// It refuses no results, exact ones, and ones whose covariance matrix cannot be
+// It refuses no results, exact ones, ones of different units ([ErrUnitMismatch]), and ones whose covariance matrix cannot be
 // inverted since they differ by nothing uncertain ([ErrCovariance]).
 func WeightedMean(results ...Quantity) (*Mean, error) {
 	const op = "WeightedMean"
@@ -88,6 +88,13 @@ func WeightedMean(results ...Quantity) (*Mean, error) {
 	m.Weights = weights(&c, u)
 	// The mean is a linear function of the results: what they share stays in it.
 	m.Value = Linear(0, m.Weights, results)
+	// Weights carry no unit: results that do not add are no results of one quantity.
+	if q, ok := m.Value.n.aux.(*many); ok {
+		q.about = aboutSum
+	}
+	if _, err := Evaluate(m.Value); err != nil {
+		return nil, &Error{Op: "uncertainty." + op, Err: unit.WithoutOp(err)}
+	}
 	m.judge(&c, x, u)
 	return m, nil
 }

@@ -131,3 +131,26 @@ func ExampleWeightedMean() {
 	// 100.00229(32) Ω
 	// weights [0.64 0.29 0.07], Birge ratio 0.73, probability 0.59
 }
+
+// Results in different units have no mean, not even where a symbol is unknown: 1 Ω and 50 mΩ
+// would make 1.49 of no unit.
+func TestWeightedMeanOfUnits(t *testing.T) {
+	of := func(name, symbol string, x, u float64) uncertainty.Quantity {
+		return uncertainty.Source{Name: name, Unit: symbol, Distribution: uncertainty.Normal(x, u)}.Input()
+	}
+	for _, symbol := range []string{"mΩ", "milliohm", "V", "1"} {
+		if m, err := uncertainty.WeightedMean(of("a", "Ω", 1, 0.1), of("b", symbol, 50, 1)); !errors.Is(err, uncertainty.ErrUnitMismatch) {
+			t.Errorf("mean of Ω and %s: %+v, %v; want ErrUnitMismatch", symbol, m, err)
+		}
+	}
+	for _, symbol := range []string{"Ω", "ohm", "V/A", ""} {
+		m, err := uncertainty.WeightedMean(of("a", "Ω", 1, 0.1), of("b", symbol, 1.1, 0.1))
+		if err != nil {
+			t.Errorf("mean of Ω and %q: %v", symbol, err)
+			continue
+		}
+		if b := evaluate(t, m.Value); b.Unit != "Ω" {
+			t.Errorf("mean of Ω and %q is in %q; want Ω", symbol, b.Unit)
+		}
+	}
+}
