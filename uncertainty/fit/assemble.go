@@ -23,7 +23,7 @@ import (
 func (s Settings) assemble(e *observations, a *adjustment, c *curve,
 	slope []float64) (*Fit, error) {
 	f := &Fit{FromScatter: a.pull == nil, StandardDeviation: a.s, ChiSquared: a.chi, DOF: a.dof,
-		Residuals: a.residual, name: s.name(), curve: c}
+		Residuals: a.residual, name: s.name(), curve: c, xUnit: e.xUnit}
 	// What the curve says at each point.
 	for i, r := range f.Residuals {
 		f.Fitted = append(f.Fitted, e.y[i]-r)
@@ -217,7 +217,8 @@ func freedoms(n int) string { return unit.Counted(n, "degree of freedom", "degre
 // At returns the value of the curve at x: the true value there, if the curve is right.
 // Its interval does not hold the next reading, which scatters about the curve: see
 // [Fit.NextReading]. An x far outside the points is an extrapolation that no
-// uncertainty of this fit answers for. For a fit with a design matrix use
+// uncertainty of this fit answers for. An x in another unit than the abscissae is an error of
+// the evaluation ([uncertainty.ErrUnitMismatch]). For a fit with a design matrix use
 // [Fit.Predict].
 func (f *Fit) At(x uncertainty.Quantity) uncertainty.Quantity {
 	if f != nil && f.model != nil {
@@ -227,6 +228,10 @@ func (f *Fit) At(x uncertainty.Quantity) uncertainty.Quantity {
 		return uncertainty.Fail(&Error{Op: "fit.Fit.At",
 			Err: unit.Errorf(ErrDomain, "no abscissa: the fit is nil or has a design matrix; "+
 				"expected a line or polynomial (see Predict)")})
+	}
+	// Points in seconds say nothing about 2.5 ms.
+	if f.xUnit != "" {
+		x = x.InUnit(f.xUnit)
 	}
 	// In the reduced abscissa powers stay of the size of 1.
 	reduced := x.Sub(uncertainty.Exact(f.curve.middle)).Scale(1 / f.curve.half).InUnit("1")

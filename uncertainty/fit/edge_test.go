@@ -130,7 +130,8 @@ func TestErrorsNameTheValue(t *testing.T) {
 	}
 }
 
-// Readings or abscissae in several units have no unit together, whichever comes last.
+// Readings or abscissae in several units make no line, not even with a symbol that nobody knows;
+// what states no unit fits the others. A value is asked for in the unit of the abscissae.
 func TestMixedUnits(t *testing.T) {
 	in := func(units ...string) (out []uncertainty.Quantity) {
 		for i, unit := range units {
@@ -140,15 +141,31 @@ func TestMixedUnits(t *testing.T) {
 	}
 	for _, c := range []struct {
 		x, y []uncertainty.Quantity
-		want string // of the slope
+		want string // of the slope; empty: refused
 	}{
 		{in("K", "K", "K"), in("Ω", "Ω", "Ω"), "Ω/K"},
 		{in("K", "K", "K"), in("Ω", "kΩ", "kΩ"), ""},
-		{in("K", "K", "K"), in("", "Ω", "Ω"), ""},
+		{in("K", "K", "K"), in("milliohm", "Ω", "Ω"), ""},
+		{in("K", "K", "K"), in("", "Ω", "Ω"), "Ω/K"},
 		{in("mK", "K", "K"), in("Ω", "Ω", "Ω"), ""},
-		{in("", "K", "K"), in("Ω", "Ω", "Ω"), ""},
+		{in("", "K", "K"), in("Ω", "Ω", "V/A"), "Ω/K"},
 	} {
-		f := must(fit.Line(c.x, c.y))(t)
+		f, err := fit.Line(c.x, c.y)
+		if c.want == "" {
+			if !errors.Is(err, uncertainty.ErrUnitMismatch) {
+				t.Errorf("a line of mixed units: %v; want ErrUnitMismatch", err)
+			}
+			if _, err := fit.Unweighted(mat.NewDense(3, 1, []float64{1, 1, 1}), append(c.x[:1:1], c.y[1], c.y[2])); !errors.Is(err, uncertainty.ErrUnitMismatch) {
+				t.Errorf("a mean of mixed units: %v; want ErrUnitMismatch", err)
+			}
+			continue
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := uncertainty.Evaluate(f.At(uncertainty.Exact(2).InUnit("mK"))); !errors.Is(err, uncertainty.ErrUnitMismatch) {
+			t.Errorf("value at 2 mK of a line over kelvins: %v; want ErrUnitMismatch", err)
+		}
 		if got := evaluate(t, f.Parameters[1]).Unit; got != c.want {
 			t.Errorf("unit of the slope %q; want %q", got, c.want)
 		}

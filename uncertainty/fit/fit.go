@@ -39,6 +39,7 @@ type Fit struct {
 
 	name  string
 	curve *curve                 // nil: no abscissa, or a model
+	xUnit string                 // of the abscissae, empty where none is stated
 	model Model                  // of Nonlinear
 	gamma []uncertainty.Quantity // coefficients in the reduced abscissa
 	next  uncertainty.Quantity   // scatter of a reading to come; zero unless FromScatter
@@ -88,7 +89,7 @@ func Weighted(design mat.Matrix, y []uncertainty.Quantity) (*Fit, error) {
 
 // Weighted is the function [Weighted] with settings.
 func (s Settings) Weighted(design mat.Matrix, y []uncertainty.Quantity) (*Fit, error) {
-	return s.design("Weighted", design, y, byUncertainty)
+	return s.design(opWeighted, design, y, byUncertainty)
 }
 
 // Unweighted fits y = X·β with equal weights and takes the standard deviation s of one

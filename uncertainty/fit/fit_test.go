@@ -386,17 +386,18 @@ func TestUnits(t *testing.T) {
 	ohms, kelvins, rates := in("Ω", 1, 2, 3.02, 4, 5), in("K", 1, 2, 3, 4, 5), in("K/s", 1, 2, 3, 4, 5)
 	for _, c := range []struct {
 		name string
+		x    uncertainty.Quantity
 		f    *fit.Fit
 		want []string // of the parameters; of the curve at an x with and without unit
 	}{
-		{"both", must(fit.Polynomial(2, kelvins, ohms))(t), []string{"Ω", "Ω/K", "Ω/K^2", "Ω", "Ω"}},
-		{"quotient", must(fit.Line(rates, ohms))(t), []string{"Ω", "Ω/(K/s)", "Ω", "Ω"}},
-		{"readings", must(fit.Line(exact(1, 2, 3, 4, 5), ohms))(t), []string{"Ω", "", "Ω", "Ω"}},
-		{"abscissae", must(fit.Line(kelvins, exact(1, 2, 3.02, 4, 5)))(t), []string{"", "", "", ""}},
-		{"numbers", must(fit.Line(in("1", 1, 2, 3, 4, 5), ohms))(t), []string{"Ω", "Ω", "Ω", "Ω"}},
+		{"both", kelvins[0], must(fit.Polynomial(2, kelvins, ohms))(t), []string{"Ω", "Ω/K", "Ω/K^2", "Ω", "Ω"}},
+		{"quotient", rates[0], must(fit.Line(rates, ohms))(t), []string{"Ω", "Ω/(K/s)", "Ω", "Ω"}},
+		{"readings", kelvins[0], must(fit.Line(exact(1, 2, 3, 4, 5), ohms))(t), []string{"Ω", "", "Ω", "Ω"}},
+		{"abscissae", kelvins[0], must(fit.Line(kelvins, exact(1, 2, 3.02, 4, 5)))(t), []string{"", "", "", ""}},
+		{"numbers", uncertainty.Exact(1).InUnit("1"), must(fit.Line(in("1", 1, 2, 3, 4, 5), ohms))(t), []string{"Ω", "Ω", "Ω", "Ω"}},
 	} {
 		var got []string
-		for _, q := range append(append([]uncertainty.Quantity{}, c.f.Parameters...), c.f.At(kelvins[0]), c.f.At(uncertainty.Exact(2))) {
+		for _, q := range append(append([]uncertainty.Quantity{}, c.f.Parameters...), c.f.At(c.x), c.f.At(uncertainty.Exact(2))) {
 			got = append(got, evaluate(t, q).Unit)
 		}
 		if fmt.Sprint(got) != fmt.Sprint(c.want) {

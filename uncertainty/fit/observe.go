@@ -4,6 +4,7 @@
 package fit
 
 import (
+	"errors"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -37,10 +38,8 @@ func observe(op string, ys, xs []uncertainty.Quantity) (*observations, error) {
 	for i, b := range m.Budgets {
 		if i < len(ys) {
 			e.y = append(e.y, b.Estimate)
-			e.yUnit = common(i == 0, e.yUnit, b.Unit)
 		} else {
 			e.x = append(e.x, b.Estimate)
-			e.xUnit = common(i == len(ys), e.xUnit, b.Unit)
 		}
 		// x and y of one point have one number.
 		point := i % len(ys)
@@ -55,17 +54,46 @@ func observe(op string, ys, xs []uncertainty.Quantity) (*observations, error) {
 			owner[key] = point
 		}
 	}
+	// The elements of a design may carry units, so that its readings need not have one in common.
+	if op == opWeighted {
+		e.yUnit = common(m.Budgets[:len(ys)])
+	} else if e.yUnit, err = unitOfAll(op, "readings", ys); err != nil {
+		return nil, err
+	}
+	if e.xUnit, err = unitOfAll(op, "abscissae", xs); err != nil {
+		return nil, err
+	}
 	// Some source is nobody else's: then readings have an uncertainty of their own.
 	e.own = len(shared) < len(owner)
 	return e, nil
 }
 
-// common is the unit of all readings so far, empty where they differ.
-func common(first bool, unit, next string) string {
-	if first || unit == next {
-		return next
+// opWeighted is the operation that errors name.
+const opWeighted = "Weighted"
+
+// unitOfAll is the unit of quantities that must add, empty where none states one.
+func unitOfAll(op, what string, list []uncertainty.Quantity) (string, error) {
+	if len(list) == 0 {
+		return "", nil
 	}
-	return ""
+	b, err := uncertainty.Evaluate(uncertainty.Sum(list...))
+	if errors.Is(err, uncertainty.ErrUnitMismatch) {
+		return "", &Error{Op: "fit." + op, Name: what, Err: unit.WithoutOp(err)}
+	}
+	if err != nil {
+		return "", nil // a sum beyond float64 says nothing about units
+	}
+	return b.Unit, nil
+}
+
+// common is the unit of all readings, empty where they differ.
+func common(readings []*uncertainty.Budget) string {
+	for _, b := range readings {
+		if b.Unit != readings[0].Unit {
+			return ""
+		}
+	}
+	return readings[0].Unit
 }
 
 // covariance returns that of y − slope·x.
