@@ -90,7 +90,7 @@ func SecondOrder(y Quantity) (*Budget, error) {
 // addCurvature makes the second-order budget of the first-order one.
 func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, error) {
 	first := b.StandardUncertainty
-	variance := first * first
+	variance := float64(first * first)
 	// The sum of magnitudes, to tell what cancels from what is negative.
 	size := variance
 	h := &HigherOrder{FirstOrder: first, Bias: t.bias}
@@ -122,6 +122,10 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 				significant(variance, 3))}
 	}
 	u := math.Sqrt(max(0, variance))
+	// Of an uncertainty whose square is below float64 the sum says nothing.
+	if first > 0 && variance < smallestSquare {
+		u = scaledRoot(first, h.Terms)
+	}
 	b.Higher = h
 	b.StandardUncertainty = u
 	// The contributions are the same, the variance is another.
@@ -155,6 +159,15 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 	return b, nil
 }
 
+// scaledRoot is the root of first² and the terms, in squares of the first.
+func scaledRoot(first float64, terms []HigherTerm) float64 {
+	sum := 1.0
+	for _, t := range terms {
+		sum += t.Variance / first / first
+	}
+	return first * math.Sqrt(max(0, sum))
+}
+
 // supersededBySecondOrder picks the warnings that speak of the first-order result.
 func supersededBySecondOrder(err error) bool {
 	for _, e := range []error{ErrFirstOrder, ErrNotNormal, ErrExceedsBounds} {
@@ -172,6 +185,8 @@ type curvature struct {
 	terms      [][]float64 // lower triangle: parts of the variance
 	bias       float64
 	expansions []expansion // by direction
+	mixed      [][]float64 // c_ij
+	thirds     [][]float64 // c_ijj
 }
 
 // direction is a unit step: the change of each source.
@@ -274,9 +289,11 @@ func (d direction) along(gradient []float64) float64 {
 // curvature finds the terms of second order along all directions.
 func (m *model) curvature(y *node, c []float64) curvature {
 	d := m.directions()
-	t := curvature{terms: make([][]float64, len(d))}
+	t := curvature{terms: make([][]float64, len(d)), mixed: make([][]float64, len(d)),
+		thirds: make([][]float64, len(d))}
 	first := make([]float64, len(d))
 	for i := range d {
+		t.mixed[i], t.thirds[i] = make([]float64, len(d)), make([]float64, len(d))
 		t.names = append(t.names, d[i].name)
 		t.terms[i] = make([]float64, i+1)
 		first[i] = d[i].along(c)
@@ -292,8 +309,9 @@ func (m *model) curvature(y *node, c []float64) curvature {
 			low, high := min(i, j), max(i, j)
 			// Each pair comes twice, once from either direction, a direction with itself once: the
 			// halves add up to ½·c_ij² and c_i·c_ijj for i and j in both orders.
-			h := d[i].along(slope)
-			t.terms[high][low] += float64(h*h)/2 + float64(first[i]*d[i].along(bend))
+			h, third := d[i].along(slope), d[i].along(bend)
+			t.mixed[i][j], t.thirds[i][j] = h, third
+			t.terms[high][low] += float64(h*h)/2 + float64(first[i]*third)
 		}
 	}
 	return t

@@ -288,3 +288,41 @@ func TestSharesOfSecondOrder(t *testing.T) {
 		t.Errorf("correlations %+v; expected one with a variance of 0.36", b.Correlations)
 	}
 }
+
+// Three factors about 0 have no term of first or second order: the variance is u²·u²·u², and
+// 0 ± 0 is wrong. Factors that are known well need no warning.
+func TestSecondOrderSeesThreeFactors(t *testing.T) {
+	product := func(n int, x, u float64) uncertainty.Quantity {
+		q := uncertainty.Exact(1)
+		for i := range n {
+			q = q.Mul(uncertainty.Input(fmt.Sprint("factor ", i+1), uncertainty.Normal(x, u)))
+		}
+		return q
+	}
+	for _, c := range []struct {
+		n    int
+		x, u float64
+		want bool
+	}{{3, 0, 1, true}, {4, 0, 1, true}, {5, 0.01, 0.3, true}, {3, 1, 0.05, false}, {10, 1, 0.05, false}, {2, 0, 1, false}} {
+		b := secondOrder(t, product(c.n, c.x, c.u))
+		if got := warned(b, uncertainty.ErrSecondOrder); got != c.want {
+			t.Errorf("%d factors %v ± %v: u = %v, warned %v; want %v: %v", c.n, c.x, c.u, b.StandardUncertainty, got, c.want, b.Warnings)
+		}
+	}
+}
+
+// An uncertainty whose square float64 does not hold is none of 0.
+func TestSecondOrderWithoutUnderflow(t *testing.T) {
+	x, y := uncertainty.Input("x", uncertainty.Normal(1e-170, 3e-172)), uncertainty.Input("y", uncertainty.Normal(1e-170, 4e-172))
+	for name, c := range map[string]struct {
+		q    uncertainty.Quantity
+		want float64
+	}{
+		"one input": {uncertainty.Input("x", uncertainty.Normal(1e-300, 1e-302)), 1e-302},
+		"a sum":     {x.Add(y), 5e-172},
+	} {
+		if b := secondOrder(t, c.q); math.Abs(b.StandardUncertainty/c.want-1) > 1e-14 {
+			t.Errorf("%s: u = %v; want %v", name, b.StandardUncertainty, c.want)
+		}
+	}
+}
