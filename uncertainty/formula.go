@@ -138,6 +138,10 @@ func (f *formula) build(e ast.Expr) (Quantity, error) {
 	case *ast.CallExpr:
 		return f.call(e)
 	}
+	if s, ok := e.(*ast.SelectorExpr); ok {
+		return Quantity{}, f.refuse(s.X.End(), unit.Errorf(ErrSyntax,
+			"a point before %s; expected an operator, or a point in numbers alone", s.Sel.Name))
+	}
 	// "*ast.IndexExpr" is shown as "index".
 	what := strings.ToLower(strings.TrimSuffix(strings.TrimPrefix(fmt.Sprintf("%T", e), "*ast."),
 		"Expr"))
@@ -193,6 +197,9 @@ func (f *formula) name(e *ast.Ident) (Quantity, error) {
 	text := fmt.Sprintf("unknown name %q; expected one of the inputs: %s", e.Name,
 		strings.Join(known, ", "))
 	_, one := functions[e.Name]
+	if e.Name == "π" {
+		text = "π is none of the inputs; expected pi"
+	}
 	if _, two := functions2[e.Name]; one || two {
 		text = fmt.Sprintf("%s is a function; expected its argument in parentheses", e.Name)
 	}

@@ -86,16 +86,16 @@ func TestFormulaRefuses(t *testing.T) {
 		{"(x + y", uncertainty.ErrSyntax, "the formula ends here"},
 		{"x y", uncertainty.ErrSyntax, "column 3: nothing between x and y; expected an operator"},
 		{"x^2 + y", uncertainty.ErrSyntax, "column 2: operator ^ is no power; expected pow(x, y)"},
-		{"x ** y", uncertainty.ErrSyntax, "star"},
-		{"x % y", uncertainty.ErrSyntax, "operator %"},
+		{"x ** y", uncertainty.ErrSyntax, "is no power"},
+		{"x % y", uncertainty.ErrSyntax, "% is not read"},
 		{"x == y", uncertainty.ErrSyntax, "column 3: a formula has no equals sign"},
-		{"!x + y", uncertainty.ErrSyntax, "operator !"},
+		{"!x + y", uncertainty.ErrSyntax, "! is not read"},
 		{"&x", uncertainty.ErrSyntax, "operator &"},
 		{"x[0] + y", uncertainty.ErrSyntax, "column 2: [ is not read; expected ("},
-		{"x.y", uncertainty.ErrSyntax, "selector"},
-		{`"x" + y`, uncertainty.ErrSyntax, `"x"; expected a number`},
+		{"x.y", uncertainty.ErrSyntax, "a point before y"},
+		{`"x" + y`, uncertainty.ErrSyntax, "quotation marks are not read"},
 		{"2i*x*y", uncertainty.ErrSyntax, "2i; expected a number"},
-		{"'a'*x*y", uncertainty.ErrSyntax, "'a'; expected a number"},
+		{"'a'*x*y", uncertainty.ErrSyntax, "' is not read"},
 		{"func() {}()", uncertainty.ErrSyntax, "column 8: { is not read"},
 		{"x y", uncertainty.ErrSyntax, "one of + - * /"},
 		{"2x + y", uncertainty.ErrSyntax, "column 2: nothing between 2 and x"},
@@ -196,4 +196,27 @@ func FuzzFormula(f *testing.F) {
 func inside(v any, text string) bool {
 	column, ok := v.(float64)
 	return ok && column >= 1 && column <= float64(utf8.RuneCountInString(text)+1)
+}
+
+// What is written on paper and in other programs is answered with what to write, and nothing
+// behind // is left out without a word.
+func TestFormulaSlips(t *testing.T) {
+	in := func(name string) uncertainty.Quantity { return uncertainty.Input(name, uncertainty.Normal(2, 0.1)) }
+	for text, want := range map[string]string{
+		"R**2 + U": "column 2: ** is no power; expected pow(x, y)", "R + U // I": "column 7: // is not read; expected one /",
+		"R + U /* I */": "column 7: /* is not read", "R*U + 5 %": "column 9: % is not read; expected a factor, such as 0.01",
+		"sin(90°) * R": "column 7: ° is not read", "|R| + U": "column 1: | is not read; expected abs(x)",
+		"max(R; U)": "column 6: ; is not read; expected a comma", "R' + U": "column 2: ' is not read", "R! + U": "column 2: ! is not read",
+		"“R” + U": "column 1: quotation marks", `"R" + U`: "column 1: quotation marks", "π * R + U": "column 1: π is none of the inputs; expected pi",
+		"R.U": "column 2: a point before U", "R + *U": "column 5: nothing before *", "if(R, U, 1)": "column 1: function if jumps",
+		"R + for": "column 5: the word for is none of a formula", "R + U#": "column 6: # is not read; expected numbers", "R + 1e+ * U": "an exponent without digits",
+	} {
+		_, err := uncertainty.Formula(text, in("R"), in("U"))
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v; want %q", text, err, want)
+		}
+	}
+	if q, err := uncertainty.Formula("π * R * U", in("π"), in("R"), in("U")); err != nil || q.Estimate() != 8 {
+		t.Errorf("an input π: %v, %v", q, err)
+	}
 }

@@ -21,6 +21,28 @@ var signs = map[rune]string{
 	'{': "(", '}': ")",
 }
 
+// marks are those that a formula has no use for, with what to write.
+var marks = map[rune]string{
+	'%':  "% is not read; expected a factor, such as 0.01 for 1 %",
+	'°':  "° is not read; expected numbers without a unit, and angles in radians",
+	'|':  "| is not read; expected abs(x)",
+	';':  "; is not read; expected a comma between arguments, and a point in numbers",
+	'!':  "! is not read; expected numbers, names, + - * / and functions",
+	'\'': "' is not read; expected digits alone in numbers, and letters and digits in names",
+	'’':  "’ is not read; expected digits alone in numbers, and letters and digits in names",
+	'"':  "quotation marks are not read; expected the name alone",
+	'“':  "quotation marks are not read; expected the name alone",
+	'”':  "quotation marks are not read; expected the name alone",
+}
+
+// pairs are two signs of which other programs make one. What follows // on the last line
+// would be left out as a remark.
+var pairs = map[string]string{
+	"**": "** is no power; expected pow(x, y)",
+	"//": "// is not read; expected one /",
+	"/*": "/* is not read; expected one of + - * /",
+}
+
 // firstSlip returns the first thing that somebody may have written otherwise, and where.
 func (f *formula) firstSlip() error {
 	for i, r := range f.text {
@@ -32,6 +54,18 @@ func (f *formula) firstSlip() error {
 					"pow(x, y)"))
 			}
 			return f.refuse(at, unit.Errorf(ErrSyntax, "%c is not read; expected %s", r, write))
+		}
+		pair := f.text[i:min(len(f.text), i+2)]
+		text, found := pairs[pair]
+		// In a formula of several lines it is a remark.
+		if pair == "//" && strings.Contains(f.text[i:], "\n") {
+			found = false
+		}
+		if !found && !strings.HasPrefix(f.text[i:], "!=") {
+			text, found = marks[r]
+		}
+		if found {
+			return f.refuse(at, unit.Errorf(ErrSyntax, "%s", text))
 		}
 		// Comparisons are refused by the parser, with their operator.
 		if r == '=' && !strings.ContainsAny(f.text[max(0, i-1):min(len(f.text), i+2)], "!<>") {
@@ -71,6 +105,16 @@ func (f *formula) checkTokens() error {
 
 // next says what is wrong with the next token, or nothing.
 func (c *tokenCheck) next(tok token.Token, text string) (wrong string) {
+	switch {
+	case tok.IsKeyword():
+		if why, ok := stepFunctions[text]; ok {
+			return "function " + text + " jumps: " + why + "; expected a function without jumps"
+		}
+		return "the word " + text + " is none of a formula; expected the name of an input or of " +
+			"a function"
+	case tok == token.MUL && !c.endsValue():
+		return "nothing before *; expected a number, a name or a parenthesis"
+	}
 	switch tok {
 	case token.LPAREN:
 		// "2 (x)": after a name it is a call, after a parenthesis Go reads a call as well.
@@ -103,7 +147,7 @@ func (c *tokenCheck) next(tok token.Token, text string) (wrong string) {
 // endsValue reports whether the token before can end a value, so that another cannot follow.
 func (c *tokenCheck) endsValue() bool {
 	switch c.before {
-	case token.IDENT, token.INT, token.FLOAT, token.RPAREN:
+	case token.IDENT, token.INT, token.FLOAT, token.IMAG, token.RPAREN:
 		return true
 	}
 	return false
@@ -123,6 +167,12 @@ func plainSyntax(text string) string {
 		return "the formula ends here; expected a ) for each ("
 	case end:
 		return "the formula ends here; expected " + what
+	case strings.HasPrefix(text, "illegal character"):
+		_, sign, _ := strings.Cut(text, " '")
+		return strings.TrimSuffix(sign, "'") + " is not read; expected numbers, names, + - * / " +
+			"and functions"
+	case text == "exponent has no digits":
+		return "an exponent without digits; expected some, such as 1e-3"
 	case found != "":
 		return found + "; expected an operator, one of + - * /, or the end"
 	}

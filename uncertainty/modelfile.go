@@ -289,7 +289,11 @@ func (in modelInput) fields() error {
 		}
 		wanted = append(wanted, strings.Join(form, ", "))
 	}
-	return unit.Errorf(ErrSyntax, "a %s input is given %q; expected %s", in.Distribution, given,
+	have := strings.Join(given, ", ")
+	if have == "" {
+		have = "no figures"
+	}
+	return unit.Errorf(ErrSyntax, "a %s input is given %s; expected %s", in.Distribution, have,
 		strings.Join(wanted, "; or "))
 }
 
