@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"example.com/ohmwright/uncertainty/elementary"
+	"example.com/ohmwright/uncertainty/internal/sumlaw"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -28,8 +29,9 @@ type Budget struct {
 	Higher       *HigherOrder  // terms of second order, from SecondOrder only
 	Warnings     []error
 
-	shape    []shape // laws and coefficients, for Convolution
-	relative bool    // texts state uncertainties relative to the estimates, see Relative
+	shape    []shape       // laws and coefficients, for Convolution
+	joint    []sumlaw.Term // the parts of correlated inputs
+	relative bool          // texts state uncertainties relative to the estimates, see Relative
 }
 
 // A Component is one row of a budget.
@@ -166,6 +168,11 @@ func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error)
 		// A component without effect has no part in the shape of the distribution.
 		if c[i] != 0 && s.u > 0 {
 			b.shape = append(b.shape, shape{c: c[i], s: s})
+		}
+	}
+	for _, g := range m.groups {
+		if t, _, ok := m.groupTerm(g, c); ok {
+			b.joint = append(b.joint, t)
 		}
 	}
 	b.Correlations = m.correlations(c, b.StandardUncertainty, reached)

@@ -8,7 +8,7 @@ import (
 	"math"
 	"slices"
 
-	"example.com/ohmwright/uncertainty/elementary"
+	"example.com/ohmwright/uncertainty/internal/sumlaw"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -17,10 +17,8 @@ import (
 // estimate. Make it with [Budget.Distribution].
 type ResultDistribution struct {
 	y    float64
-	law  law     // of the only input that counts, or
-	c    float64 // its coefficient; 0: the mixture
-	m    mixture
-	most float64 // certain bound, may be infinite
+	law  *sumlaw.Law // about y; nil: a point
+	bell bool        // all laws are normal
 }
 
 // Distribution returns the distribution of the measurand, and reports whether it is known
@@ -34,67 +32,48 @@ func (b *Budget) Distribution() (d ResultDistribution, known bool) {
 		len(b.shape) == 0 {
 		return d, false
 	}
+	d = ResultDistribution{y: b.Estimate, bell: true}
 	for _, p := range b.shape {
 		l, own := p.s.dist.(law)
 		// Members of a group whose law is normal (not t) add up to a normal part.
 		jointNormal := p.s.group != nil && p.s.dist == nil
 		if !jointNormal && !p.bounded() && (!own || l.kind != normal || p.s.group != nil) {
-			return d, false
+			return ResultDistribution{}, false
 		}
+		d.bell = d.bell && !p.bounded()
 	}
 	// The convolution is that of a straight model.
 	if slices.ContainsFunc(b.Warnings,
 		func(err error) bool { return errors.Is(err, ErrFirstOrder) }) {
-		return d, false
+		return ResultDistribution{}, false
 	}
-	wide, sigma, err := b.split()
-	if err != nil {
-		return d, false
+	if d.law, known = b.linearLaw(); !known {
+		return ResultDistribution{}, false
 	}
-	d = ResultDistribution{y: b.Estimate, most: b.certain()}
-	// One law alone: its own distribution function is exact.
-	if len(wide) == 1 && sigma == 0 {
-		d.law, d.c = wide[0].s.dist.(law), math.Abs(wide[0].c)
-		return d, true
-	}
-	d.m = mix(wide, sigma, fine)
 	return d, true
 }
 
 // CDF returns the probability of a value up to x, in the unit of the measurand.
 func (d ResultDistribution) CDF(x float64) float64 {
-	switch x -= d.y; {
+	x -= d.y
+	switch {
 	// NaN first: every comparison with it is false.
 	case math.IsNaN(x):
 		return x
-	case x <= -d.most:
+	case d.law != nil:
+		return d.law.CDF(x)
+	case x < 0:
 		return 0
-	case x >= d.most:
-		return 1
-	case d.c != 0:
-		return d.law.cdf(x / d.most) // which reaches beyond a where the limits are uncertain
-	case len(d.m.mass) == 1: // normal alone: no cells
-		return elementary.NormalCDF(x / d.m.sigma)
-	// By symmetry, so that upper tails keep as many digits as lower ones.
-	case x > 0:
-		return 1 - d.m.upTo(-x)
 	}
-	return d.m.upTo(x)
+	return 1
 }
 
 // Survival returns the probability of a value above x; small ones keep their digits.
-// Pr(X > x) = Pr(X < 2y − x) by symmetry; 1 − CDF would lose the digits of small ones.
-func (d ResultDistribution) Survival(x float64) float64 { return d.CDF(d.y + (d.y - x)) }
-
-// upTo is the distribution function about the middle.
-// The sum of the distribution functions of all cells, each by its mass.
-func (m mixture) upTo(x float64) float64 {
-	mid := len(m.mass) / 2
-	var sum float64
-	for i, w := range m.mass {
-		sum += float64(w * m.below(x-float64(float64(i-mid)*m.cell)))
+func (d ResultDistribution) Survival(x float64) float64 {
+	if d.law == nil {
+		return 1 - d.CDF(x)
 	}
-	return max(0, min(1, sum))
+	return d.law.Survival(x - d.y)
 }
 
 // UpperLimit returns the value that the measurand does not exceed with probability p,
@@ -145,9 +124,13 @@ func (b *Budget) BestInterval(p float64) (Interval, error) {
 		return Interval{}, &Error{Op: "uncertainty.Budget.BestInterval",
 			Err: unit.Errorf(ErrNoQuantity, "budget is nil; expected the result of Evaluate")}
 	}
-	// Where no law is wide the result is normal, and k·u is exact.
-	if d, known := b.Distribution(); known && (d.c != 0 || len(d.m.mass) > 1) {
-		return b.Convolution(p)
+	// Where all laws are normal so is the result, and k·u is exact.
+	if d, known := b.Distribution(); known && !d.bell {
+		if err := probability(p); err != nil {
+			return Interval{}, refused("uncertainty.Budget.BestInterval", "", err)
+		}
+		h := d.law.Quantile(0.5 + p/2)
+		return Interval{b.Estimate - h, b.Estimate + h}, nil
 	}
 	e, err := b.ExpandedAt(p)
 	return e.Interval, err

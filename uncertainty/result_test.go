@@ -35,7 +35,7 @@ func TestDistributionOfABudget(t *testing.T) {
 				return math.Pow(max(0, 2+x), 2) / 8
 			}
 			return 1 - math.Pow(max(0, 2-x), 2)/8
-		}, 1e-5},
+		}, 1e-15},
 		{"normal", normal.Scale(2), distuv.Normal{Mu: 6, Sigma: 1}.CDF, 1e-15},
 	} {
 		b := evaluate(t, c.y)

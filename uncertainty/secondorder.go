@@ -146,7 +146,7 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 		}
 	}
 	// No shape: the convolution of the linear model is not this distribution.
-	b.shape = nil
+	b.shape, b.joint = nil, nil
 	b.Warnings = slices.DeleteFunc(b.Warnings, supersededBySecondOrder)
 	// By 5 % of u and a tenth of u: below, a result with two digits does not change.
 	if math.Abs(u-first) > 0.05*first || math.Abs(t.bias) > 0.1*u {

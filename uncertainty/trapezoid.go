@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/uncertainty/elementary"
+	"example.com/ohmwright/uncertainty/internal/sumlaw"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -88,7 +89,7 @@ func (l law) curvedSide(p float64) float64 {
 	d := l.b / l.a
 	m := 1 + d
 	inner := 1 - d
-	atInner := curvedTail(inner, m, d)
+	atInner := sumlaw.RandomWidthTail(inner, d)
 	// On the top the density is constant: linear between the middle and the edge of the top.
 	if p >= atInner {
 		return (0.5 - p) * inner / (0.5 - atInner)
@@ -100,7 +101,7 @@ func (l law) curvedSide(p float64) float64 {
 	}
 	for range 100 {
 		// The derivative of the tail by s is −ln(M/s)/(4d).
-		next := s + (curvedTail(s, m, d)-p)*4*d/elementary.Log(m/s)
+		next := s + (sumlaw.RandomWidthTail(s, d)-p)*4*d/elementary.Log(m/s)
 		next = max(s/2, min(next, m-(m-s)/16)) // stay inside
 		if math.Abs(next-s) <= 1e-16*m {
 			break
@@ -108,48 +109,6 @@ func (l law) curvedSide(p float64) float64 {
 		s = next
 	}
 	return s
-}
-
-// curvedTail is the probability beyond s. Near the end, where the three terms
-// cancel, it is the series of (M − s)²/(2M) onwards in e = (M − s)/M.
-func curvedTail(s, m, d float64) float64 {
-	// s·ln s tends to 0.
-	if s <= 0 {
-		return m / (4 * d)
-	}
-	e := (m - s) / m
-	// The terms of the exact form cancel like e², the series does not.
-	if e < 1e-3 {
-		return m * float64(e*e) * (0.5 +
-			float64(e*(1.0/6+float64(e*(1.0/12+float64(e/20)))))) / (4 * d)
-	}
-	return (m - s - float64(s*elementary.Log(m/s))) / (4 * d)
-}
-
-// trapezoidCDF is the distribution function with the support taken as −1 to 1.
-func (l law) trapezoidCDF(x float64) float64 {
-	// By symmetry.
-	if x > 0 {
-		return 1 - l.trapezoidCDF(-x)
-	}
-	if l.kind == trapezoidal {
-		// On the slope, then on the top.
-		if -x > l.b {
-			return float64((1+x)*(1+x)) / (2 * (1 - float64(l.b*l.b)))
-		}
-		return 0.5 + x/(1+l.b)
-	}
-	if l.b == 0 {
-		return (1 + x) / 2
-	}
-	d := l.b / l.a
-	// In units of a the support is ± (1 + d).
-	m, s := 1+d, -x*(1+d)
-	// On the top, linear from ½ in the middle.
-	if inner := 1 - d; s < inner {
-		return 0.5 - (0.5-curvedTail(inner, m, d))*s/inner
-	}
-	return curvedTail(s, m, d)
 }
 
 // flatness is the excess kurtosis of both trapezoids: a sum of two rectangles, and a

@@ -16,11 +16,16 @@
 //
 // Normal, rectangular, triangular, trapezoidal, arcsine and t-terms have characteristic
 // functions of their own; any other term is known by its quantile function, which is
-// integrated by panels that are halved until they agree.
+// integrated by panels that are halved until they agree. What t-terms of few degrees of freedom
+// leave outside any period that can be afforded is put back by their tails.
 //
-// [New] returns no law where 65 536 points do not suffice: a few rectangles of very
-// different widths without anything smooth beside them, or tails heavier than those of a
-// t-distribution of two degrees of freedom.
+// The lattice is the general way. Others cost less where they can be gone: rectangles and
+// normal terms have a closed form; wide rectangles beside a narrow rest are integrated over the
+// lattice of that; a wide arcsine, whose poles a lattice would have to resolve, is integrated over
+// by quadrature. All give the same law, which tests compare.
+//
+// [New] returns no law where 65 536 frequencies do not suffice: sums of several terms with jumps,
+// or tails much heavier than those of two readings.
 //
 // All kernels consist of single roundings, so that the bits are the same on every processor
 // if those of the quantile functions are.

@@ -4,6 +4,7 @@
 package sumlaw
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -12,83 +13,159 @@ import (
 
 // A Law is the distribution of a sum.
 type Law struct {
-	centre, step float64
-	cdf          []float64 // at centre + (j − len/2)·step, rising
-
-	single   *Term   // of a sum of one term that needs no lattice
-	mean     float64 // of the known terms that were asked for theirs
-	variance float64
+	shape
+	symmetric bool    // about 0
+	reach     float64 // of all terms together where that is so, else infinite
+	mean      float64 // of the known terms that were asked for theirs
+	variance  float64
 }
 
-const (
-	fewest       = 64      // frequencies
-	most         = 1 << 16 // of them
-	remainder    = 3e-10   // of φ
-	foresee      = 256     // frequencies, after which the effort is known
-	mostProducts = 1 << 25 // of them and the points of discrete distributions
-	oversample   = 8       // lattice points for two frequencies, where these are few
-)
+// shape is a distribution function.
+type shape interface {
+	cdf(z float64) float64
+	ends() (low, high float64) // beyond which it is 0 and 1, or as good as that
+}
 
 // New returns the law of the sum of the terms. It is false where the law cannot be told to
-// 1e-9, and for no terms.
+// 1e-9, and for no terms. Three arcsines or more and nothing else are told to 3e-8, and to 1e-9
+// but next to the corners of their law.
 func New(terms ...Term) (*Law, bool) {
 	terms = merged(terms)
-	switch {
-	case len(terms) == 0:
-		return nil, false
-	case len(terms) == 1 && (terms[0].kind == rectangles || terms[0].kind == student):
-		return &Law{single: &terms[0]}, true
-	}
-	l := &Law{}
-	parts := make([]part, len(terms))
-	for i := range parts {
-		parts[i] = part{Term: terms[i], extent: terms[i].extent()}
-	}
-	half := l.spread(parts)
-	if !(half > 0) || math.IsInf(half, 0) {
-		return nil, false
-	}
-	step := math.Pi / half // 2π over the period
-	var re, im []float64
-	for n := fewest; ; n *= 2 {
-		if n > most {
-			return nil, false
-		}
-		first := len(re)
-		re, im = slices.Grow(re, n-first)[:n], slices.Grow(im, n-first)[:n]
-		if !l.fill(parts, re[first:], im[first:], first, step) {
-			return nil, false
-		}
-		largest := 0.0
-		for i := n / 2; i < n; i++ {
-			largest = max(largest, math.Abs(re[i])+math.Abs(im[i]))
-		}
-		if largest < remainder*math.Pi {
+	l := &Law{symmetric: true}
+	for _, t := range terms {
+		if t.kind == known {
+			l.symmetric, l.reach = false, math.Inf(1)
 			break
 		}
-		if n == foresee && !affordable(parts, step) {
-			return nil, false
-		}
+		l.reach += t.reach()
 	}
-	l.invert(re, im, half)
-	return l, true
+	ok := l.find(terms)
+	return l, ok
 }
 
-// merged adds up what needs no convolution: normal terms, and two rectangles alone.
+// find looks for the cheapest way to tell the law.
+func (l *Law) find(terms []Term) bool {
+	switch {
+	case len(terms) == 0:
+		return false
+	case len(terms) == 1 && terms[0].kind != known:
+		l.shape = &terms[0]
+		return true
+	}
+	pieces, sigma, others := sorted(terms)
+	if others == 0 {
+		if f, ok := newClosed(pieces, sigma); ok {
+			l.shape = f
+			return true
+		}
+		for count := 1; count <= min(2, len(pieces)-1); count++ {
+			if f, ok := newClosed(pieces[count:], sigma); ok {
+				wide, _ := newPeeled(nil, pieces, count)
+				wide.over(f)
+				l.shape = wide
+				return true
+			}
+		}
+	}
+	whole := newSpectrum(terms, true)
+	n := whole.foreseen()
+	// A wide rectangle beside what is narrow asks for many frequencies; without it there are
+	// few, and what it does can be integrated.
+	for count := 1; count <= min(2, len(pieces)) && n > plenty; count++ {
+		wide, rest := newPeeled(terms, pieces, count)
+		if base := newSpectrum(rest, false); len(rest) > 0 && base.foreseen() <= n/4 {
+			if f, ok := base.lattice(l); ok {
+				wide.over(f.twice())
+				l.shape = wide
+				return true
+			}
+		}
+	}
+	// With poles or corners in a wide term a lattice becomes long; by itself the term costs
+	// nothing before, but more for each value.
+	if n > 16*plenty && l.mix(terms) {
+		return true
+	}
+	if n > most {
+		whole.left *= 100 // the sum of nothing but three arcsines or more falls so far
+	}
+	if whole.foreseen() <= most {
+		if f, ok := whole.lattice(l); ok {
+			l.shape = f
+			return true
+		}
+	}
+	return false
+}
+
+// mix takes a wide term with poles or corners by itself. What is left must be found without
+// doing that again, which would cost too much.
+func (l *Law) mix(terms []Term) bool {
+	widest := -1
+	for i, t := range terms {
+		if (t.kind == arcsine || t.kind == widened) && (widest < 0 || t.a > terms[widest].a) {
+			widest = i
+		}
+	}
+	if widest < 0 || !l.symmetric {
+		return false
+	}
+	var rest Law
+	wide := terms[widest]
+	left := slices.Delete(slices.Clone(terms), widest, widest+1)
+	if !rest.find(left) {
+		return false
+	}
+	if _, again := rest.shape.(*mixed); again {
+		return false
+	}
+	l.shape = &mixed{&wide, rest.shape}
+	return true
+}
+
+// sorted divides the terms into rectangles, widest first, normal ones, of which it returns the
+// standard deviation, and others, which it counts.
+func sorted(terms []Term) (pieces []float64, sigma float64, others int) {
+	for _, t := range terms {
+		switch t.kind {
+		case normal:
+			sigma = elementary.Hypot(sigma, t.a)
+		case rectangles:
+			pieces = append(pieces, t.a)
+			if t.b > 0 {
+				pieces = append(pieces, t.b)
+			}
+		default:
+			others++
+		}
+	}
+	slices.SortFunc(pieces, func(a, b float64) int { return cmp.Compare(b, a) })
+	return pieces, sigma, others
+}
+
+// merged leaves out terms that do not vary, and adds up what needs no convolution: normal
+// terms, those of one degree of freedom (the sum of two Cauchy variates is one), and two
+// rectangles alone.
 func merged(terms []Term) []Term {
 	var out []Term
-	at := -1
+	bell, cauchy := -1, -1 // places in out
 	for _, t := range terms {
+		single := t.kind == student && t.b == 1
 		switch {
 		case t.kind != known && !(t.a > 0):
-		case t.kind == normal && at >= 0:
-			out[at].a = elementary.Hypot(out[at].a, t.a)
-		default:
-			if t.kind == normal {
-				at = len(out)
-			}
-			out = append(out, t)
+			continue
+		case t.kind == normal && bell >= 0:
+			out[bell].a = elementary.Hypot(out[bell].a, t.a)
+			continue
+		case single && cauchy >= 0:
+			out[cauchy].a += t.a
+			continue
+		case t.kind == normal:
+			bell = len(out)
+		case single:
+			cauchy = len(out)
 		}
+		out = append(out, t)
 	}
 	if len(out) == 2 && out[0].kind == rectangles && out[1].kind == rectangles && out[0].b == 0 &&
 		out[1].b == 0 {
@@ -97,198 +174,82 @@ func merged(terms []Term) []Term {
 	return out
 }
 
-// part is a term at work.
-type part struct {
-	Term
-	extent
-	nodes  []weighted // of a known term
-	served int        // frequencies that the nodes serve
-	before float64    // largest |φ| of a known term among the last frequencies but these
-	last   float64    // and among these
-}
-
-// affordable reports whether the sum will be found with the effort that is allowed. The
-// characteristic functions of known terms are taken to go on falling as a power of the
-// frequency, as they did with the last doubling; the others are looked up.
-func affordable(parts []part, step float64) bool {
-	points := 0
-	envelope := 1.0
-	fall := 1.0
-	for _, t := range parts {
-		if t.kind == known {
-			points += len(t.nodes)
-			envelope *= t.last
-			fall *= min(1, t.last/t.before)
-		}
-	}
-	for n := 2 * foresee; n <= most; n *= 2 {
-		envelope *= fall
-		largest := 0.0
-		const looks = 16
-		for k := range looks {
-			re, im := []float64{1}, []float64{0}
-			for i := range parts {
-				if parts[i].kind != known {
-					parts[i].factor(re, im, n/2+n*k/(2*looks), step)
-				}
-			}
-			largest = max(largest, math.Abs(re[0]))
-		}
-		if largest*envelope < remainder*math.Pi {
-			return float64(points)/foresee*float64(n)*float64(n) <= mostProducts
-		}
-	}
-	return false
-}
-
-// spread finds the centre, and the half-width that holds all but 1e-10.
-func (l *Law) spread(parts []part) (half float64) {
-	var proxy, endless, reach, tails float64
-	for _, e := range parts {
-		l.centre += e.centre
-		proxy += e.proxy
-		switch {
-		case e.proxy == 0:
-			tails += e.tail
-		case math.IsInf(e.reach, 1):
-			endless += e.proxy
-		default:
-			reach += e.reach
-		}
-	}
-	const far = 7.2 // 2·exp(−far²/2) = 1e-11
-	bounded := reach + float64(far*math.Sqrt(endless))
-	return 1.02 * (min(bounded, far*math.Sqrt(proxy)) + tails)
-}
-
-// fill finds φ at the frequencies from first on.
-func (l *Law) fill(parts []part, re, im []float64, first int, step float64) bool {
-	for i := range re {
-		re[i], im[i] = 1, 0
-	}
-	for i := range parts {
-		t := &parts[i]
-		if t.kind != known {
-			t.factor(re, im, first, step)
-			continue
-		}
-		if last := first + len(re); last > t.served {
-			var ok bool
-			t.served = max(last, 4*fewest)
-			if t.nodes, ok = t.discrete(t.centre, float64(t.served)*step); !ok {
-				return false
-			}
-		}
-		if len(t.nodes)*len(re) > mostProducts {
-			return false
-		}
-		t.before, t.last = t.last, multiply(t.nodes, re, im, first, step)
-		if first == 0 && t.moments {
-			l.addMoments(t.nodes, t.centre)
-		}
-	}
-	return true
-}
-
-func (l *Law) addMoments(nodes []weighted, centre float64) {
-	var sum, square float64
-	for _, w := range nodes {
-		sum += float64(w.weight * w.value)
-		square += float64(w.weight * float64(w.value*w.value))
-	}
-	l.mean += centre + sum
-	l.variance += square - float64(sum*sum)
-}
-
-// invert makes the lattice from φ.
-func (l *Law) invert(re, im []float64, half float64) {
-	n := 2 * len(re)
-	if n <= 1<<14 {
-		n *= oversample
-	} else {
-		n *= 2
-	}
-	x, y := make([]float64, n), make([]float64, n)
-	for m := range re {
-		w := 1 / (float64(m) + 0.5)
-		if m&1 == 1 {
-			w = -w // the lattice begins at half a period before the centre
-		}
-		x[m], y[m] = float64(w*re[m]), float64(w*im[m])
-	}
-	transform(x, y)
-	l.step = 2 * half / float64(n)
-	l.cdf = x
-	least := 0.0
-	for j := range x {
-		s, c := sinCos(math.Pi * float64(j-n/2) / float64(n))
-		// The imaginary part of exp(−iπ(j − n/2)/n)·X_j.
-		f := 0.5 - (float64(c*y[j])-float64(s*x[j]))/math.Pi
-		least = max(least, min(1, f)) // rounding must not make F fall
-		l.cdf[j] = least
-	}
-}
-
-// place returns the lattice interval of z and the place in it.
-func (l *Law) place(z float64) (j int, s float64) {
-	x := (z-l.centre)/l.step + float64(len(l.cdf)/2)
-	j = int(math.Floor(max(-1, min(float64(len(l.cdf)), x))))
-	return j, x - float64(j)
-}
-
 // CDF returns the probability of a sum up to z.
 func (l *Law) CDF(z float64) float64 {
-	if l.single != nil {
-		return l.single.cdf(z)
-	}
-	j, s := l.place(z)
 	switch {
 	case math.IsNaN(z):
 		return z
-	case j < 3:
+	case z <= -l.reach: // infinite too
 		return 0
-	case j > len(l.cdf)-5:
+	case z >= l.reach:
 		return 1
 	}
-	return max(0, min(1, l.between(j, s)))
+	return l.cdf(z)
 }
 
-// between interpolates in the eight points about an interval of the lattice, 0 ≤ s ≤ 1
-// (barycentric form of the polynomial of Lagrange; the weights are binomial).
-func (l *Law) between(j int, s float64) float64 {
-	if s == 0 {
-		return l.cdf[j]
+// Survival returns the probability of a sum above z. Small ones keep their digits where all
+// terms are symmetric.
+func (l *Law) Survival(z float64) float64 {
+	if l.symmetric {
+		return l.CDF(-z)
 	}
-	var sum, all float64
-	for k, w := range [...]float64{1, -7, 21, -35, 35, -21, 7, -1} {
-		d := s - float64(k-3)
-		if d == 0 {
-			return l.cdf[j-3+k]
-		}
-		w /= d
-		all += w
-		sum += float64(w * l.cdf[j-3+k])
-	}
-	return sum / all
+	return 1 - l.CDF(z)
 }
 
 // Quantile returns the value below which the sum lies with probability p, 0 < p < 1.
 func (l *Law) Quantile(p float64) float64 {
-	if l.single != nil {
-		return l.single.quantile(p)
+	if f, ok := l.shape.(interface{ quantile(p float64) float64 }); ok {
+		return max(-l.reach, min(l.reach, f.quantile(p)))
 	}
-	j, _ := slices.BinarySearch(l.cdf, p) // the first that is p or more
-	j = max(3, min(len(l.cdf)-5, j-1))
-	low, high := 0.0, 1.0
-	for range 60 { // bisection: the polynomial may be flat to rounding in the tails
-		s := low + (high-low)/2
-		if l.between(j, s) < p {
-			low = s
-		} else {
-			high = s
+	if l.symmetric && p > 0.5 {
+		return -l.Quantile(1 - p)
+	}
+	low, high := l.ends()
+	if l.symmetric {
+		low, high = max(low, -l.reach), 0
+	}
+	return solve(func(z float64) float64 { return l.cdf(z) - p }, low, high)
+}
+
+// solve finds the zero of a function that rises between two values.
+func solve(f func(z float64) float64, low, high float64) float64 {
+	flow, fhigh := f(low), f(high)
+	side := 0
+	for range 200 {
+		if !(high-low > 4e-16*max(math.Abs(low), math.Abs(high))) || flow >= 0 || fhigh <= 0 {
+			break
+		}
+		// Regula falsi that halves an end kept twice (M. Dowell and P. Jarratt, BIT 11, 1971,
+		// 168), and the middle where that hardly moves.
+		z := low + float64((high-low)*(-flow))/(fhigh-flow)
+		if !(z > low && z < high) {
+			z = low + (high-low)/2
+			if !(z > low && z < high) {
+				break
+			}
+		}
+		switch v := f(z); {
+		case v == 0:
+			return z
+		case v < 0:
+			if low, flow = z, v; side == -1 {
+				fhigh /= 2
+			}
+			side = -1
+		default:
+			if high, fhigh = z, v; side == 1 {
+				flow /= 2
+			}
+			side = 1
 		}
 	}
-	return l.centre + float64((float64(j-len(l.cdf)/2)+low)*l.step)
+	switch {
+	case flow >= 0:
+		return low
+	case fhigh <= 0:
+		return high
+	}
+	return low + (high-low)/2
 }
 
 // Known returns expectation and variance of the terms of [Known] that have moments.

@@ -6,23 +6,32 @@ package sumlaw
 import (
 	"math"
 
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/internal/studentt"
 )
 
 // Single returns the law of one term alone whose quantile function rises.
 func Single(quantile func(p float64) float64) *Law {
-	return &Law{single: &Term{kind: known, value: quantile}}
+	return &Law{shape: &Term{kind: known, value: quantile}, reach: math.Inf(1)}
 }
 
-// quantile is that of a sum of this term alone: a t-term, or two rectangles.
+// quantile is that of a sum of this term alone.
 func (t *Term) quantile(p float64) float64 {
 	switch {
 	case t.kind == known:
 		return t.value(p)
-	case t.kind == student:
-		return float64(t.a * studentt.Quantile(p, t.b))
 	case p > 0.5:
 		return -t.quantile(1 - p)
+	}
+	switch t.kind {
+	case student:
+		return float64(t.a * studentt.Quantile(p, t.b))
+	case normal:
+		return float64(t.a * elementary.NormalQuantile(p))
+	case arcsine:
+		return -float64(t.a * elementary.Cos(float64(math.Pi*p)))
+	case widened:
+		return solve(func(z float64) float64 { return t.cdf(z) - p }, -t.a-t.b, 0)
 	}
 	if slope := t.b / (2 * t.a); p < slope {
 		return math.Sqrt(8*t.a*t.b*p) - (t.a + t.b)
@@ -33,14 +42,22 @@ func (t *Term) quantile(p float64) float64 {
 // cdf is the inverse of quantile.
 func (t *Term) cdf(z float64) float64 {
 	switch {
-	case t.kind == student && z > 0: // small probabilities keep their digits below
-		return 1 - t.search(-z)
-	case t.kind == student || t.kind == known:
+	case t.kind == known:
 		return t.search(z)
-	case z > 0:
+	case z > 0: // small probabilities keep their digits below
 		return 1 - t.cdf(-z)
 	}
 	base, top := t.a+t.b, t.a-t.b
+	switch t.kind {
+	case student:
+		return studentt.UpperTail(-z/t.a, t.b)
+	case normal:
+		return elementary.NormalCDF(z / t.a)
+	case arcsine:
+		return 0.5 + elementary.Asin(max(-1, z/t.a))/math.Pi
+	case widened:
+		return t.widenedCDF(z)
+	}
 	switch {
 	case z <= -base:
 		return 0
@@ -48,6 +65,40 @@ func (t *Term) cdf(z float64) float64 {
 		return float64((z+base)*(z+base)) / (8 * t.a * t.b)
 	}
 	return 0.5 + z/(2*t.a)
+}
+
+// widenedCDF is that of a rectangle of random width below its middle.
+func (t *Term) widenedCDF(z float64) float64 {
+	d := t.b / t.a
+	m, s := 1+d, -z/t.a
+	switch inner := 1 - d; {
+	case d == 0: // a rectangle
+		return max(0, 0.5+z/(2*t.a))
+	case s >= m:
+		return 0
+	case s < inner: // on the top, linear from ½ in the middle
+		return 0.5 - float64((0.5-RandomWidthTail(inner, d))*s)/inner
+	}
+	return RandomWidthTail(s, d)
+}
+
+// RandomWidthTail is the probability beyond s of a rectangle about 0 whose half-width is
+// rectangular on 1 ± d, for 1 − d ≤ s ≤ 1 + d = M: (M − s − s·ln(M/s))/(4d) (the integral of
+// JCGM 101 6.4.3.2). Near the end, where the three terms cancel, it is the series of
+// (M − s)²/(2M) onwards in e = (M − s)/M.
+func RandomWidthTail(s, d float64) float64 {
+	m := 1 + d
+	// s·ln s tends to 0.
+	if s <= 0 {
+		return m / (4 * d)
+	}
+	e := (m - s) / m
+	// The terms of the exact form cancel like e², the series does not.
+	if e < 1e-3 {
+		return m * float64(e*e) * (0.5 +
+			float64(e*(1.0/6+float64(e*(1.0/12+float64(e/20)))))) / (4 * d)
+	}
+	return (m - s - float64(s*elementary.Log(m/s))) / (4 * d)
 }
 
 // search bisects the quantile function.
@@ -58,11 +109,27 @@ func (t *Term) search(z float64) float64 {
 		if p == 1 {
 			break
 		}
-		if t.quantile(p) < z {
+		if t.value(p) < z {
 			low = p
 		} else {
 			high = p
 		}
 	}
 	return low
+}
+
+func (t *Term) ends() (low, high float64) {
+	if t.kind == known {
+		return t.value(outside), t.value(1 - outside)
+	}
+	reach := t.a + t.b
+	switch t.kind {
+	case normal:
+		reach = 38 * t.a
+	case student:
+		reach = t.a * studentt.Upper(outside, 0.5-outside, t.b)
+	case arcsine:
+		reach = t.a
+	}
+	return -reach, reach
 }

@@ -62,6 +62,8 @@ type extent struct {
 	proxy  float64 // P(|X − centre| > x) ≤ 2·exp(−x²/(2·proxy)) where tail is 0
 	reach  float64 // half-width of the support, may be infinite
 	tail   float64 // half-width that holds all but outside, where proxy is 0
+
+	mean, variance float64 // of a known term, about
 }
 
 func (t *Term) extent() extent {
@@ -85,22 +87,32 @@ func (t *Term) extent() extent {
 	for _, p := range [...]float64{0.01, 0.25, 0.5, 0.75, 0.99} {
 		low, high = min(low, t.value(p)), max(high, t.value(p))
 	}
+	var mean, variance float64
 	for range 2 {
 		nodes, _ := t.discrete(0, 50/(high-low))
 		for _, w := range nodes {
 			low, high = min(low, w.value), max(high, w.value)
 		}
+		mean, variance = momentsOf(nodes)
 	}
-	return extent{centre: low + (high-low)/2, tail: (high - low) / 2, reach: (high - low) / 2}
+	half := (high - low) / 2
+	return extent{centre: low + half, tail: half, reach: half, mean: mean, variance: variance}
+}
+
+// reach is the half-width of the support of a symmetric term, infinite where it has no ends.
+func (t *Term) reach() float64 {
+	switch t.kind {
+	case rectangles, widened:
+		return t.a + t.b
+	case arcsine:
+		return t.a
+	}
+	return math.Inf(1)
 }
 
 // factor multiplies φ at the points (m + ½)·step, m from first on, by the characteristic
 // function of a symmetric term.
-func (t *Term) factor(re, im []float64, first int, step float64) {
-	var mixing []weighted
-	if t.kind == student {
-		mixing = mixture(t.b)
-	}
+func (t *part) factor(re, im []float64, first int, step float64) {
 	for i := range re {
 		x := (float64(first+i) + 0.5) * step
 		v := 1.0
@@ -121,7 +133,7 @@ func (t *Term) factor(re, im []float64, first int, step float64) {
 			s := float64(t.a * x)
 			s = -0.5 * float64(s*s)
 			v = 0
-			for _, w := range mixing {
+			for _, w := range t.mixing {
 				if e := float64(s * w.value); e > -45 {
 					v += float64(w.weight * elementary.Exp(e))
 				}
@@ -132,21 +144,35 @@ func (t *Term) factor(re, im []float64, first int, step float64) {
 	}
 }
 
-// meanSinc is the mean of sin(w·x)/(w·x) over the half-widths w of a widened rectangle.
+// meanSinc is the mean of sin(w·x)/(w·x) over the half-widths w of a widened rectangle, the
+// difference of two sine integrals, which would cancel where few radians lie between.
 func (t *Term) meanSinc(x float64) float64 {
-	const most = 16 // radians that a panel spans
-	panels := int(2*t.b*x/most) + 1
-	half := t.b / float64(panels)
-	sum := 0.0
-	for k := range panels {
-		middle := t.a - t.b + float64(half*float64(2*k+1))
-		for _, g := range gaussPoints {
-			d := float64(half * g.value)
-			sum += float64(g.weight / 2 * (sinc(float64((middle-d)*x)) +
-				sinc(float64((middle+d)*x))))
-		}
+	const most = 16 // radians that a Gauss rule spans
+	low, high := float64((t.a-t.b)*x), float64((t.a+t.b)*x)
+	switch d := high - low; {
+	case d == 0:
+		return sinc(low)
+	case d > most:
+		return (sineIntegral(high) - sineIntegral(low)) / d
+	default:
+		return gauss(sinc, low, high) / d
 	}
-	return sum / float64(panels)
+}
+
+// sineIntegral is ∫ sin(w)/w dw from 0 to x ≥ 0 (Handbook of Mathematical Functions, National
+// Bureau of Standards, 1964, 5.2.8, 5.2.34 and 5.2.35).
+func sineIntegral(x float64) float64 {
+	if x < 32 {
+		return gauss(sinc, 0, x/2) + gauss(sinc, x/2, x)
+	}
+	f, g, term := 1.0, 1.0, 1.0
+	for k := 1.0; k <= 12; k++ { // asymptotic: terms below 1e-13 for x ≥ 32
+		term *= -2 * k / x * (2*k - 1) / x
+		f += term
+		g += float64(term * (2*k + 1))
+	}
+	s, c := sinCos(x)
+	return math.Pi/2 - float64(f*c)/x - float64(g*s)/x/x
 }
 
 func sinc(x float64) float64 {
