@@ -124,7 +124,7 @@ func (b *Budget) nearNormal(certain float64) bool {
 		}
 		if l, own := p.s.dist.(law); own && l.kind == student {
 			if l.dof <= 2 {
-				return false // no variance
+				return true // no variance: it has a warning of its own
 			}
 			rest += float64(v * 2 / (l.dof - 2))
 		}

@@ -169,6 +169,6 @@ func (f *closed) ends() (low, high float64) {
 	if f.sigma == 0 {
 		return -f.reach, f.reach
 	}
-	far := f.reach + float64(9*f.sigma)*f.unit // 1e-19 is beyond
+	far := f.reach + float64(9*f.sigma*f.unit) // 1e-19 is beyond
 	return -far, far
 }

@@ -79,7 +79,7 @@ func (l *lattice) cdf(z float64) float64 {
 }
 
 func (l *lattice) ends() (low, high float64) {
-	half := float64(len(l.values)/2) * l.step
+	half := float64(float64(len(l.values)/2) * l.step)
 	return l.centre - half, l.centre + half
 }
 

@@ -60,7 +60,7 @@ func besselJ0(x float64) float64 {
 	}
 	p, q, term := 1.0, 0.0, 1.0
 	for k := 1.0; k <= 12; k++ { // asymptotic: terms below 1e-14 for x ≥ 30
-		term *= -float64((2*k-1)*(2*k-1)) / (8 * k * x)
+		term = float64(term * (-float64((2*k-1)*(2*k-1)) / (8 * k * x)))
 		switch int(k) & 3 {
 		case 1:
 			q += term

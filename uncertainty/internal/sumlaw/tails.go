@@ -71,7 +71,7 @@ func (t tails) missed(x float64) float64 {
 		middle += within[i]
 	}
 	middle += t.other
-	near := x - 3*math.Sqrt(middle)
+	near := x - float64(3*math.Sqrt(middle))
 	if !(near > x/2) {
 		return 1
 	}
@@ -80,7 +80,8 @@ func (t tails) missed(x float64) float64 {
 		bend := e.b * (e.b + 1) / 2 // half of the second derivative of a power
 		sum += studentt.UpperTail(near/e.a, e.b) * bend * (middle - within[i]) / float64(near*near)
 		for _, f := range t.terms[:i] {
-			sum += 2 * studentt.UpperTail(x/2/e.a, e.b) * studentt.UpperTail(x/2/f.a, f.b)
+			both := studentt.UpperTail(x/2/e.a, e.b) * studentt.UpperTail(x/2/f.a, f.b)
+			sum += float64(2 * both)
 		}
 	}
 	return sum
@@ -92,7 +93,7 @@ func (t *Term) squareWithin(x float64) float64 {
 	for high := t.a / 2; low < x; low, high = high, 2*high {
 		high = min(high, x)
 		upper := studentt.UpperTail(low/t.a, t.b)
-		sum += 2 * upper * float64((high-low)*(high+low))
+		sum += float64(2 * upper * float64((high-low)*(high+low)))
 	}
 	return sum
 }
@@ -139,7 +140,7 @@ func (t tails) correct(l *lattice, half float64) {
 		var partial [alternated]float64
 		sum, sign := 0.0, 1.0
 		for i := range partial {
-			period := 2 * half * float64(i+1)
+			period := float64(2 * half * float64(i+1))
 			sum += float64(sign * (t.beyond(period-z) - t.beyond(period+z)))
 			partial[i], sign = sum, -sign
 		}
@@ -154,7 +155,7 @@ func (t tails) correct(l *lattice, half float64) {
 	}
 	n := len(l.values)
 	for j := range l.values {
-		k, s := coarse.place(float64(j-n/2) * l.step)
+		k, s := coarse.place(float64(float64(j-n/2) * l.step))
 		l.values[j] += coarse.between(k, s)
 	}
 }

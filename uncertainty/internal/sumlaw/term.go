@@ -167,7 +167,7 @@ func sineIntegral(x float64) float64 {
 	}
 	f, g, term := 1.0, 1.0, 1.0
 	for k := 1.0; k <= 12; k++ { // asymptotic: terms below 1e-13 for x ≥ 32
-		term *= -2 * k / x * (2*k - 1) / x
+		term = float64(term * (-2 * k / x * (2*k - 1) / x))
 		f += term
 		g += float64(term * (2*k + 1))
 	}
