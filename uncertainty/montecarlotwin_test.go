@@ -161,6 +161,35 @@ func TestTwinsThatMislead(t *testing.T) {
 	}
 }
 
+// A hump of its own above the upper end: the ends jump from one hump to the other, and the
+// shortest interval still has its probability, which is that of two normal laws.
+func TestShortestOfTwoHumps(t *testing.T) {
+	step := uncertainty.Call("step", func(v []float64) float64 {
+		if v[0] > 1.9 {
+			return v[1] + 3
+		}
+		return v[1]
+	}, in("x", uncertainty.Normal(0, 1)), in("z", uncertainty.Normal(1, 0.3)))
+	above := distuv.UnitNormal.Survival(1.9)
+	cdf := func(y float64) float64 {
+		return (1-above)*distuv.UnitNormal.CDF((y-1)/0.3) + above*distuv.UnitNormal.CDF((y-4)/0.3)
+	}
+	const seeds = 12
+	inside := 0.0
+	for seed := range uint64(seeds) {
+		o := simulate(t, uncertainty.MonteCarlo{Trials: 20_000, Seed: seed}, step).Outputs[0]
+		if o.Twin.Kind == uncertainty.TwinNone {
+			t.Errorf("seed %d: %v", seed, o.Twin)
+		}
+		inside += (cdf(o.Shortest.Upper) - cdf(o.Shortest.Lower)) / seeds
+	}
+	// A plain run misses by √(0.95·0.05/20 000) = 0.0015; the shortest by chance a little more.
+	if math.Abs(inside-0.95) > 0.0015 {
+		t.Errorf("the shortest intervals hold %.5f", inside)
+	}
+	t.Logf("%.5f", inside)
+}
+
 // The result of a linear model is the convolution: closed forms, at once, with trials for
 // the histogram only.
 func TestLinearModelsAreConvolved(t *testing.T) {

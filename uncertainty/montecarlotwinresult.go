@@ -90,12 +90,20 @@ func (o *Output) correctShortest(c *control, below []int, n int, plain Interval)
 		return
 	}
 	o.Shortest = vertex(found, lengths, best)
+	// Where the ends jump from level to level, as between two humps of the density, no parabola
+	// fits: the interval would hold fewer trials than the shortest of the levels, which is right.
+	if o.share(o.Shortest) < o.share(found[best])-0.02*tail {
+		o.Shortest = found[best]
+	}
 	if o.Symmetric.Width()-o.Shortest.Width() <= 0.1*elementary.Hypot(o.Sampling.Lower,
 		o.Sampling.Upper) {
 		o.Shortest = o.Symmetric
 	}
 	o.Twin.Shortest = Control{(o.Twin.Lower.B + o.Twin.Upper.B) / 2, o.gainOfLength()}
 }
+
+// share is that of the trials in an interval.
+func (o *Output) share(i Interval) float64 { return o.below(i.Upper, true) - o.below(i.Lower, false) }
 
 // shortestAmong reports whether the lower tail of the shortest interval of the trials is
 // between two probabilities.
