@@ -208,7 +208,7 @@ func ExampleSetting_Previous() {
 	fmt.Println(err)
 	// Output:
 	// 999.9 Ω <nil>
-	// decade.Setting.Previous: setting: 0 Ω (0-0-0-0-0) has no other on that side; expected one that is not an end
+	// decade.Setting.Previous: setting: 0 Ω (0-0-0-0-0) is the last on that side; expected a setting with another beyond it
 }
 
 // What is left at zero, in per cent of a setting of 10 Ω.

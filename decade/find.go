@@ -152,7 +152,7 @@ func unfinished(ctx context.Context, op string, b *Box) error {
 		return &Error{Op: op, Err: fmt.Errorf("stopped: %w", context.Cause(ctx))}
 	}
 	return &Error{Op: op, Name: "box", Value: float64(b.NumDecades()),
-		Err: unit.Errorf(ErrSearch, "its %d dials leave too many combinations to look at; "+
+		Err: unit.Errorf(ErrSearch, "its %d dials have too many combinations to search; "+
 			"expected decades, or some of the dials held (NearestN)", b.NumDecades())}
 }
 

@@ -161,7 +161,7 @@ func TestReadRefuses(t *testing.T) {
 		{dial(`"tolerance":"0.05 % + -5 mΩ"`), "a negative floor", decade.ErrDomain},
 		{dial(`"tolerance":"50 % + 5 mΩ"`), "that is 50 %", decade.ErrDomain},
 		{`{"residual":"max 30 mV","decades":[{"step":1}]}`, `unit "mV" is not one of resistance`, unit.ErrUnitMismatch},
-		{`{"residual":"maximum 30 mΩ","decades":[{"step":1}]}`, `(one that is not exceeded: "max 30 mΩ" or "≤ 30 mΩ")`, decade.ErrSyntax},
+		{`{"residual":"maximum 30 mΩ","decades":[{"step":1}]}`, `(write a limit as "max 30 mΩ" or "≤ 30 mΩ")`, decade.ErrSyntax},
 		{`{"residual":"max 30 mΩ","residualTolerance":"1 mΩ","decades":[{"step":1}]}`, "expected one of the two", uncertainty.ErrContradiction},
 		{`{"residual":"20 mΩ ± 5 mΩ","decades":[{"step":1}]}`, `expected "residual": "20 mΩ" and "residualTolerance": "5 mΩ"`, decade.ErrSyntax},
 		{dial(`"step":2`), "decades[1].step: key \"step\" twice", decade.ErrSyntax},

@@ -44,8 +44,8 @@ func (s Setting) neighbour(op string, on side) (Setting, error) {
 		return Setting{}, unfinished(context.Background(), op, s.box)
 	case !ok:
 		return Setting{}, &Error{Op: op, Name: "setting", Value: s.Nominal(),
-			Err: unit.Errorf(ErrNoSetting, "%s has no other on that side; expected one that is "+
-				"not an end", textOf(s))}
+			Err: unit.Errorf(ErrNoSetting, "%s is the last on that side; expected a setting with "+
+				"another beyond it", textOf(s))}
 	}
 	return Setting{s.box, best.positions}, nil
 }

@@ -103,7 +103,7 @@ func readResidual(o *file.Object) (residual, tolerance float64) {
 		err = unit.Errorf(ErrSyntax, "%q; expected \"residual\": %q and \"residualTolerance\": %q",
 			text, strings.TrimSpace(before), strings.TrimSpace(after))
 	case err != nil:
-		err = unit.Errorf(err, "%v (one that is not exceeded: \"max 30 mΩ\" or \"≤ 30 mΩ\")",
+		err = unit.Errorf(err, "%v (write a limit as \"max 30 mΩ\" or \"≤ 30 mΩ\")",
 			unit.Cause(err))
 	case is && o.Has("residualTolerance"):
 		err = unit.Errorf(uncertainty.ErrContradiction,

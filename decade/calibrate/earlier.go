@@ -123,7 +123,7 @@ func (s *certificateTable) read(o *file.Object) {
 		case err != nil:
 			in.Fail("setting", err)
 		case seen[setting]:
-			in.Fail("setting", unit.Errorf(unit.ErrSyntax, "%q is there twice; expected it once",
+			in.Fail("setting", unit.Errorf(unit.ErrSyntax, "%q occurs twice; expected it once",
 				text))
 		case !(expanded > 0): // not expanded <= 0, which NaN would pass
 			in.Fail("U", unit.Errorf(ErrDomain,

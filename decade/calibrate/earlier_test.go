@@ -165,7 +165,7 @@ func TestReadEarlierRefuses(t *testing.T) {
 		{"ohm", `"k": 2`, `"ohm": "old", "k": 2`, `expected "since 1990"`},
 		{"unknown key", `"k": 2`, `"kk": 2`, `unknown key "kk"`},
 		{"setting", `"2-0"`, `"4-0"`, "line 3"},
-		{"setting twice", `"2-0"`, `"1-0"`, "there twice"},
+		{"setting twice", `"2-0"`, `"1-0"`, "occurs twice"},
 		{"no U", `, "U": "20 mΩ"`, ``, "settings[2].U"},
 		{"U of nothing", `"U": "20 mΩ"`, `"U": 0`, "more than 0"},
 		{"k", `"k": 3`, `"k": 0.95`, "1 or more"},

@@ -55,7 +55,7 @@ setting, value (Ω), session, time
 }
 
 // From readings to a box that answers with measured values.
-func ExampleNewCalibration() {
+func Example() {
 	box, report := twoDials()
 	calibration, err := calibrate.NewCalibration(report, "two dials 8, 2026-03-02")
 	if err != nil {
@@ -76,6 +76,26 @@ func ExampleNewCalibration() {
 	fmt.Println(s, budget.PlusMinus(2))
 	// Output:
 	// 1-7 (17.0238 ± 0.0018) Ω
+}
+
+// The residual and the elements that the readings give together.
+func ExampleNewCalibration() {
+	_, report := twoDials()
+	calibration, err := calibrate.NewCalibration(report, "two dials 8, 2026-03-02")
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, q := range calibration.Values.Quantities {
+		fmt.Printf("%s %.4f Ω\n", q.Name(), q.Estimate())
+	}
+	// Output:
+	// residual 0.0213 Ω
+	// ×10 element 1 10.0037 Ω
+	// ×10 element 2 10.0061 Ω
+	// ×1 element 1 1.0007 Ω
+	// ×1 element 2 2.0012 Ω
+	// ×1 element 3 2.0006 Ω
+	// ×1 element 4 4.9976 Ω
 }
 
 // How well the readings agree, and what an element measures.

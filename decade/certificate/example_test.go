@@ -70,6 +70,27 @@ func exampleCertificate() *certificate.Certificate {
 }
 
 // A certificate states what the readings give, rounded once.
+// From a report and the parties to a certificate in XML, and back.
+func Example() {
+	c, err := certificate.New(oneDial(), bench())
+	if err != nil {
+		log.Fatal(err)
+	}
+	var file bytes.Buffer
+	if err := c.WriteXML(&file); err != nil {
+		log.Fatal(err)
+	}
+	read, err := certificate.Read(&file)
+	if err != nil {
+		log.Fatal(err)
+	}
+	row := read.Results[0].Rows[1]
+	fmt.Printf("%s, %s: %s %v Ω, U = %v Ω; the box %v\n",
+		read.Number, read.Box, row.Setting, row.Value, row.U, read.Verdict())
+	// Output:
+	// demo 1/2026, one dial: 1 100.001 Ω, U = 0.011 Ω; the box conforms
+}
+
 func ExampleNew() {
 	c, err := certificate.New(oneDial(), bench())
 	if err != nil {

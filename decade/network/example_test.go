@@ -13,6 +13,32 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
+// A resistor in a bridge whose adjustable arm is a box, balanced at 3154 Ω, with what the class
+// of the box and the tolerances of the ratio arms leave.
+func Example() {
+	box, err := decade.New(decade.Spec{Name: "bench box", Decades: []decade.Decade{
+		{Step: 1000, Tolerance: 0.0002}, {Step: 100, Tolerance: 0.0005},
+		{Step: 10, Tolerance: 0.001}, {Step: 1, Tolerance: 0.005},
+	}})
+	if err != nil {
+		log.Fatal(err)
+	}
+	balance, err := box.SettingFor(3154)
+	if err != nil {
+		log.Fatal(err)
+	}
+	x := network.BalanceOf(balance.Resistance(),
+		uncertainty.Input("arm A", uncertainty.Rectangular(1000, 0.2)),
+		uncertainty.Input("arm B", uncertainty.Rectangular(1000, 0.2)))
+	budget, err := uncertainty.Evaluate(x)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(balance, budget.PlusMinus(2))
+	// Output:
+	// 3-1-5-4 (3154.0 ± 1.2) Ω
+}
+
 // Open textbook-companion collection, worked examples on bridges (book 2318, example 3.9):
 // ratio arms of 1000 Ω, the adjusted arm at 3154 Ω with 0.1 %, the arms with 0.05 % each.
 func ExampleBridge() {

@@ -120,7 +120,7 @@ func TestOddAndDamagedFiles(t *testing.T) {
 			`1-0-0 above range; 2-0-0 [200.04]`},
 		// What is refused, with what helps.
 		{"is it a thousand?", readings(two), "setting;value\n1-0;1.000\n2-0;2.000\n",
-			`verify.ReadReadings: line 2: column "value": number "1.000": 1.000 or 1000?, which no number of the file tells; expected one of the two without a separator of thousands: 1.0000 or 1000`},
+			`verify.ReadReadings: line 2: column "value": number "1.000" may be 1.000 or 1000, and no other number of the file decides; expected one of the two without a separator of thousands: 1.0000 or 1000`},
 		{"a thousand or a decimal point in a file with decimal commas", readings(two), "setting;value\n0-1;1,0021\n1-0;1.000\n",
 			`verify.ReadReadings: line 3: column "value": number "1.000" in a file with a decimal ',' (line 2): 1.000 or 1000?; expected one without separators of thousands`},
 		{"a setting that became a date", three, "setting;value\n2003-06-04;463\n",

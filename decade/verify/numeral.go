@@ -220,7 +220,7 @@ func (t *table) number(text string) (plain string, doubt *numeral, err error) {
 
 // ambiguous is the error about a number whose mark nothing decides.
 func (n *numeral) ambiguous() error {
-	return unit.Errorf(ErrContradiction, "number %q: %s or %s?, which no number of the file "+
-		"tells; expected one of the two without a separator of thousands: %s0 or %s",
+	return unit.Errorf(ErrContradiction, "number %q may be %s or %s, and no other number of the "+
+		"file decides; expected one of the two without a separator of thousands: %s0 or %s",
 		n.text, n.plain(), n.thousands(), n.plain(), n.thousands())
 }

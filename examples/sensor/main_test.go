@@ -56,7 +56,7 @@ func TestRefuses(t *testing.T) {
 		"expected a sensor such as Pt100": {"-sensor", "thermo"},
 		"Beta: 0":                         {"-sensor", "NTC 10 kΩ 0 K"},
 		"expected 2, 3 or 4":              {"-wires", "5"},
-		"expected none but of three":      {"-unequal", "0.1"},
+		"expected it of three wires alone":      {"-unequal", "0.1"},
 		"none.json":                       {"-curve", "none.json"},
 		"expected one of them":            {"-curve", "none.json", "-sensor", "Pt100"},
 		"absent.json":                     {"-box", "absent.json"},

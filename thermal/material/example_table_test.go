@@ -7,13 +7,32 @@ import (
 	"errors"
 	"fmt"
 	"log"
+	"math"
 	"strings"
 
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/thermal/material"
 )
 
-import ()
+// How much a metre of manganin wire of 0.2 mm has, and how far it changes from 25 °C to 40 °C.
+func Example() {
+	m, err := material.Find("manganin")
+	if err != nil {
+		log.Fatal(err)
+	}
+	rho, err := m.Resistivity(25)
+	if err != nil {
+		log.Fatal(err)
+	}
+	change, err := m.Law.Exact().Change(25, 40)
+	if err != nil {
+		log.Fatal(err)
+	}
+	area := math.Pi * 0.2e-3 * 0.2e-3 / 4
+	fmt.Printf("%.2f Ω, %+.0f ppm\n", rho/area, 1e6*change)
+	// Output:
+	// 13.69 Ω, -112 ppm
+}
 
 func ExampleFind() {
 	m, err := material.Find("Nichrome")
