@@ -121,7 +121,7 @@ func (b *Budget) AtCoverage(p float64) (*Budget, error) {
 	at.Warnings = slices.DeleteFunc(slices.Clone(b.Warnings), func(err error) bool {
 		return errors.Is(err, ErrNotNormal) || errors.Is(err, ErrExceedsBounds)
 	})
-	at.Warnings = append(at.Warnings, at.fit()...)
+	at.Warnings = append(at.Warnings, at.coverageFindings()...)
 	return &at, nil
 }
 
@@ -344,5 +344,5 @@ func (m *model) findings(b *Budget, top int, c []float64, reached []bool) []erro
 	if err := m.linearFinding(b, top, c); err != nil {
 		out = append(out, err)
 	}
-	return append(out, b.fit()...)
+	return append(out, b.coverageFindings()...)
 }

@@ -52,8 +52,8 @@ func (p shape) excess() float64 {
 	}
 }
 
-// fit compares the expanded uncertainty with what the laws of the inputs allow.
-func (b *Budget) fit() []error {
+// coverageFindings compares the expanded uncertainty with what the laws of the inputs allow.
+func (b *Budget) coverageFindings() []error {
 	u := b.StandardUncertainty
 	if u == 0 {
 		return nil

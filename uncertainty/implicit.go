@@ -399,7 +399,7 @@ func (t *trialSolver) solve(x []float64) []float64 {
 	for k, slot := range m.inputs {
 		m.displaced[slot] = x[k]
 	}
-	values := m.at(y)
+	values := m.leftSides(y)
 	slopes := mat.DenseCopyOf(t.slopes)
 	for range mostNewton {
 		// Solved exactly.
@@ -427,8 +427,8 @@ func (t *trialSolver) solve(x []float64) []float64 {
 	return none
 }
 
-// at returns the left-hand sides at y.
-func (m *trialModel) at(y []float64) []float64 {
+// leftSides returns the left-hand sides at y.
+func (m *trialModel) leftSides(y []float64) []float64 {
 	// An unknown that no equation contains has no slot.
 	for k, slot := range m.unknown {
 		if slot >= 0 {
@@ -455,7 +455,7 @@ func (m *trialModel) shorten(y, step, values []float64) (relative float64, next,
 			relative = max(relative, math.Abs(part*step[i])/math.Max(math.Abs(next[i]),
 				math.SmallestNonzeroFloat64))
 		}
-		after = m.at(next)
+		after = m.leftSides(next)
 		// Near the solution rounding decides, and the values may grow.
 		if s := size(after); s < before || !math.IsNaN(s) && relative <= 1e-10 {
 			return relative, next, after

@@ -131,13 +131,13 @@ func newBox(op string, tolerances []uncertainty.Interval,
 	// C = L·Lᵀ: results are sums of independent deviates.
 	l := semidefinite.Factor(c)
 	for i, r := range results.Budgets {
-		b.add(l[i], tolerances[i], r.Estimate, math.Sqrt(c[i][i]))
+		b.addRow(l[i], tolerances[i], r.Estimate, math.Sqrt(c[i][i]))
 	}
 	return b, out, nil
 }
 
-// add files a row under its last deviate.
-func (b *box) add(row []float64, t uncertainty.Interval, y, u float64) {
+// addRow files a row under its last deviate.
+func (b *box) addRow(row []float64, t uncertainty.Interval, y, u float64) {
 	// A result without uncertainty is inside or outside for certain.
 	if u == 0 {
 		b.empty = b.empty || !t.Contains(y)
@@ -183,10 +183,10 @@ func (b *box) exactScale(p float64) float64 {
 	return math.Sqrt(2 * mathext.GammaIncRegInv(b.dof/2, p) / b.dof)
 }
 
-// at returns the product of the conditional probabilities at a point of the unit cube, of
+// integrand returns the product of the conditional probabilities at a point of the unit cube, of
 // which the first coordinate is that of s where the degrees of freedom are finite.
 // Genz: given the deviates before it, each is limited to an interval, and is drawn within it.
-func (b *box) at(point, z []float64) float64 {
+func (b *box) integrand(point, z []float64) float64 {
 	scale := 1.0
 	if !math.IsInf(b.dof, 1) {
 		scale = b.scale(point[0])
@@ -244,7 +244,7 @@ func (b *box) probability() (p, err float64) {
 		return 0, 0
 	// One row, or rows that share one deviate: the answer is exact.
 	case dims == 0:
-		return b.at(nil, nil), 0
+		return b.integrand(nil, nil), 0
 	}
 	const shifts, most, wanted = 12, 500_000, 1e-5
 	steps := rootsOfPrimes(dims)
@@ -268,7 +268,7 @@ func (b *box) probability() (p, err float64) {
 					// faster.
 					point[k] = min(max(math.Abs(2*x-1), 1e-15), 1-0x1p-53) // periodic
 				}
-				sums[i] += b.at(point, z)
+				sums[i] += b.integrand(point, z)
 			}
 		}
 		done = next

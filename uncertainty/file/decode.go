@@ -51,11 +51,11 @@ func (p *Places) Refuse(field string, err error) error {
 	}
 	// The text is read once more up to the field: only errors need its place.
 	w := walker{p.doc, json.NewDecoder(bytes.NewReader(p.doc.data))}
-	return p.doc.refuse(w.find("", field), field, unit.Cause(err))
+	return p.doc.refuse(w.offsetOf("", field), field, unit.Cause(err))
 }
 
-// find returns the offset of a field within the next value, −1 where it is not there.
-func (w walker) find(at, field string) int {
+// offsetOf returns the offset of a field within the next value, −1 where it is not there.
+func (w walker) offsetOf(at, field string) int {
 	// A value ends here, or the field is found.
 	offset := w.doc.skipTo(int(w.in.InputOffset()))
 	token, err := w.in.Token()
@@ -76,7 +76,7 @@ func (w walker) find(at, field string) int {
 			}
 			name = join(at, fmt.Sprint(key))
 		}
-		if found := w.find(name, field); found >= 0 {
+		if found := w.offsetOf(name, field); found >= 0 {
 			return found
 		}
 	}

@@ -76,11 +76,11 @@ func open(doc *document, field string, offset int, raw json.RawMessage) (*Object
 		key, _ := t.(string)
 		v.at = doc.skipTo(offset + int(d.InputOffset()))
 		if err := d.Decode(&v.raw); err != nil {
-			return nil, doc.refuse(v.at, o.at(key),
+			return nil, doc.refuse(v.at, o.fieldName(key),
 				unit.Errorf(unit.ErrSyntax, "%v; expected a JSON value", err))
 		}
 		if _, twice := o.values[key]; twice {
-			return nil, doc.refuse(v.key, o.at(key),
+			return nil, doc.refuse(v.key, o.fieldName(key),
 				unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", quoted(key)))
 		}
 		o.values[key] = v
@@ -89,8 +89,8 @@ func open(doc *document, field string, offset int, raw json.RawMessage) (*Object
 	return o, nil
 }
 
-// at is the name of a field in the whole file.
-func (o *Object) at(key string) string { return join(o.field, key) }
+// fieldName is the name of a field in the whole file.
+func (o *Object) fieldName(key string) string { return join(o.field, key) }
 
 // Field is the place of the object in the file, "decades[2]"; empty for the whole.
 func (o *Object) Field() string { return cmp.Or(o, &Object{}).field }
@@ -107,7 +107,7 @@ func (o *Object) Fail(key string, err error) {
 	if v, ok := o.values[key]; ok {
 		offset = v.at
 	}
-	o.err = o.doc.refuse(offset, o.at(key), unit.Cause(err))
+	o.err = o.doc.refuse(offset, o.fieldName(key), unit.Cause(err))
 }
 
 // Has reports whether the key is present.
@@ -132,7 +132,7 @@ func (o *Object) Renamed(key, now string) {
 	o = cmp.Or(o, &Object{})
 	o.gone = append(o.gone, key)
 	if v, ok := o.values[key]; ok && o.err == nil {
-		o.err = o.doc.refuse(v.key, o.at(key),
+		o.err = o.doc.refuse(v.key, o.fieldName(key),
 			unit.Errorf(unit.ErrUnknown, "key %s is %s now; expected that name", quoted(key),
 				quoted(now)))
 	}
@@ -182,7 +182,7 @@ func (o *Object) Object(key string) *Object {
 
 // part opens an object inside this one.
 func (o *Object) part(name string, offset int, raw json.RawMessage) *Object {
-	p, err := open(o.doc, o.at(name), offset, raw)
+	p, err := open(o.doc, o.fieldName(name), offset, raw)
 	if err != nil {
 		if o.err == nil {
 			o.err = err
@@ -229,12 +229,12 @@ func (o *Object) Close() error {
 	// In the order of the file.
 	for _, key := range o.keys {
 		if !slices.Contains(o.known, key) {
-			return o.doc.refuse(o.values[key].key, o.at(key), unknownKey(key, o.lacks, o.known))
+			return o.doc.refuse(o.values[key].key, o.fieldName(key), unknownKey(key, o.lacks, o.known))
 		}
 	}
 	// After the unknown keys, one of which may be the missing one, misspelled.
 	if len(o.lacks) > 0 {
-		return o.doc.refuse(o.offset, o.at(o.lacks[0]), unit.Errorf(unit.ErrNotStated,
+		return o.doc.refuse(o.offset, o.fieldName(o.lacks[0]), unit.Errorf(unit.ErrNotStated,
 			"missing; expected a value"))
 	}
 	for _, p := range o.parts {

@@ -114,9 +114,9 @@ type nonlinear struct {
 	slopes *mat.Dense // by parameter
 }
 
-// at computes values and slopes of the model, or returns an error where one of them is not
+// evaluate computes values and slopes of the model, or returns an error where one of them is not
 // finite.
-func (n *nonlinear) at(parameters []float64) (err error) {
+func (n *nonlinear) evaluate(parameters []float64) (err error) {
 	b := make([]uncertainty.Quantity, len(parameters))
 	place := make(map[string]int, len(b))
 	for k, v := range parameters {
@@ -189,7 +189,7 @@ func (n *nonlinear) white() (residual []float64, slopes *mat.Dense, squares floa
 // say that nothing moves any more.
 func (n *nonlinear) adjust(start []float64) (*adjustment, error) {
 	b := slices.Clone(start)
-	if err := n.at(b); err != nil {
+	if err := n.evaluate(b); err != nil {
 		return nil, err
 	}
 	scale := make([]float64, len(b)) // largest length of each column
@@ -221,7 +221,7 @@ func (n *nonlinear) adjust(start []float64) (*adjustment, error) {
 		}
 		// A step to where the model has no value is too long, as is one uphill, and one that
 		// triples a parameter: many models are flat far from where they fit.
-		if !far && n.at(next) == nil {
+		if !far && n.evaluate(next) == nil {
 			if _, _, now := n.white(); now < squares {
 				gain := (squares - now) / squares
 				// The factors 9 and 4 have no common power, so that damping does not go round in
@@ -240,7 +240,7 @@ func (n *nonlinear) adjust(start []float64) (*adjustment, error) {
 		if far {
 			continue // nothing has been computed
 		}
-		if err := n.at(b); err != nil {
+		if err := n.evaluate(b); err != nil {
 			return nil, err
 		}
 	}
@@ -288,7 +288,7 @@ func (n *nonlinear) settle(b []float64) (*adjustment, error) {
 	}
 	left := 3 // steps once nothing moves, by which the slopes reach their last digits too
 	for range 200 {
-		if err := n.at(b); err != nil {
+		if err := n.evaluate(b); err != nil {
 			return refuse(err)
 		}
 		for i, v := range n.values {

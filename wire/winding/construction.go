@@ -50,8 +50,8 @@ func (c Construction) String() string {
 	return fmt.Sprintf("construction %d", uint8(c))
 }
 
-// wires is how many wires lie side by side and turn together.
-func (c Construction) wires() float64 {
+// wireCount is how many wires lie side by side and turn together.
+func (c Construction) wireCount() float64 {
 	if c == BifilarWinding || c == AyrtonPerryWinding {
 		return 2
 	}

@@ -46,7 +46,7 @@ const (
 // capacitance is that across the terminals, in F.
 func (g geometry) capacitance(rows []row) (float64, error) {
 	layers := g.charged(rows)
-	near, err := g.near()
+	near, err := g.nearWires()
 	if err != nil {
 		return 0, err
 	}
@@ -180,8 +180,8 @@ func (n neighbours) across(a, b charged) float64 {
 	return 0
 }
 
-// near computes the capacitances of a wire in the middle.
-func (g geometry) near() (neighbours, error) {
+// nearWires computes the capacitances of a wire in the middle.
+func (g geometry) nearWires() (neighbours, error) {
 	n := neighbours{medium: max(g.w.Medium, 1), tolerance: g.pitch * 1e-6, over: map[int]float64{}}
 	right, left := g.pitch, g.pitch
 	// Of a pair the partner lies to the right, the next pair beyond.

@@ -20,7 +20,7 @@ import (
 // See [LoopInductanceRefined].
 func LoopInductance(radius, diameter, internal float64) (float64, error) {
 	const op = "winding.LoopInductance"
-	if err := loop(op, internal, radius, diameter); err != nil {
+	if err := checkLoop(op, internal, radius, diameter); err != nil {
 		return 0, err
 	}
 	return result(op, "inductance",
@@ -42,9 +42,9 @@ func LoopInductanceOf(radius, diameter, internal uncertainty.Quantity) uncertain
 	}, radius, diameter, internal)
 }
 
-// loop refuses what is no turn of a wire.
-func loop(op string, internal, radius, diameter float64) error {
-	if err := wires(op, internal, arg{"radius", radius, "m"},
+// checkLoop refuses what is no turn of a wire.
+func checkLoop(op string, internal, radius, diameter float64) error {
+	if err := checkWires(op, internal, arg{"radius", radius, "m"},
 		arg{"diameter", diameter, "m"}); err != nil {
 		return err
 	}
@@ -61,7 +61,7 @@ func loop(op string, internal, radius, diameter float64) error {
 //	L = µ0 a [(1 + r²/8a²) ln(8a/r) + r²/24a² − 7/4]
 func LoopInductanceRefined(radius, diameter float64) (float64, error) {
 	const op = "winding.LoopInductanceRefined"
-	if err := loop(op, LowFrequency, radius, diameter); err != nil {
+	if err := checkLoop(op, LowFrequency, radius, diameter); err != nil {
 		return 0, err
 	}
 	// y is (r/a)².
@@ -94,7 +94,7 @@ func (r Rectangle) Inductance() (float64, error) {
 // rectangleInductance is [Rectangle.Inductance] of bare numbers.
 func rectangleInductance(a, b, diameter, internal float64) (float64, error) {
 	const op = "winding.Rectangle.Inductance"
-	if err := wires(op, internal, arg{"a", a, "m"}, arg{"b", b, "m"},
+	if err := checkWires(op, internal, arg{"a", a, "m"}, arg{"b", b, "m"},
 		arg{"diameter", diameter, "m"}); err != nil {
 		return 0, err
 	}

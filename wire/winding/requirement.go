@@ -346,8 +346,8 @@ func (p Plan) String() string {
 	return fmt.Sprintf("%s, %v: %.1f %s%s", p.title(), p.Covering, p.Turns, turns, layers)
 }
 
-// use notes which part of a limit a plan takes, and whether it breaks it.
-func (p *Plan) use(l limit, part float64, format string, a ...any) {
+// useLimit notes which part of a limit a plan takes, and whether it breaks it.
+func (p *Plan) useLimit(l limit, part float64, format string, a ...any) {
 	// The tightest limit ranks a plan.
 	p.used = max(p.used, part)
 	if part > 1 {
@@ -355,8 +355,8 @@ func (p *Plan) use(l limit, part float64, format string, a ...any) {
 	}
 }
 
-// never marks a plan that no wider limit would save.
-func (p Plan) never(limits ...limit) Plan {
+// ruledOut marks a plan that no wider limit would save.
+func (p Plan) ruledOut(limits ...limit) Plan {
 	p.broken, p.fits = nil, false
 	// The room is blamed too, so that the message never says that nothing binds.
 	for _, l := range append(limits, limitRoom) {
@@ -370,7 +370,7 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 	p := Plan{Conductor: c, Covering: r.Covering, Winding: Winding{Construction: construction}}
 	// A covering ends where its table does.
 	if _, refused := r.Covering.Diameter(c.Gauge); refused != nil {
-		return p.never(limitThick), nil // the covering is not made in this size
+		return p.ruledOut(limitThick), nil // the covering is not made in this size
 	}
 	w, err := NewWire(c, r.Covering, r.Temperature)
 	if err != nil {
@@ -389,26 +389,26 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 	if r.MaxAlpha > 0 {
 		alpha := c.Material.Law.Alpha
 		if !alpha.Stated() {
-			return p.never(limitAlpha), nil
+			return p.ruledOut(limitAlpha), nil
 		}
-		p.use(limitAlpha, math.Abs(alpha.Value)/r.MaxAlpha, "%+.3g ppm/K, allowed %.3g ppm/K",
+		p.useLimit(limitAlpha, math.Abs(alpha.Value)/r.MaxAlpha, "%+.3g ppm/K, allowed %.3g ppm/K",
 			alpha.Value*1e6, r.MaxAlpha*1e6)
 	}
-	p.use(limitThin, r.MinDiameter/w.Bare, "wire of %.3g mm, least %.3g mm", w.Bare*1e3,
+	p.useLimit(limitThin, r.MinDiameter/w.Bare, "wire of %.3g mm, least %.3g mm", w.Bare*1e3,
 		r.MinDiameter*1e3)
 	// A woven wire is not bent about the former.
 	if most := r.Former.thickest(); construction != WovenWinding {
-		p.use(limitThick, w.Covered/most, "wire of %.3g mm, thickest %.3g mm", w.Covered*1e3,
+		p.useLimit(limitThick, w.Covered/most, "wire of %.3g mm, thickest %.3g mm", w.Covered*1e3,
 			most*1e3)
 	}
 	p.Winding = Winding{Construction: construction, Former: r.Former, Wire: w, Ohms: r.Ohms,
 		Medium: r.Medium}
 	least := r.MinLength
 	// Of less than a turn neither L nor C can be said.
-	if one := construction.wires() * r.Former.Perimeter(); construction != WovenWinding {
+	if one := construction.wireCount() * r.Former.Perimeter(); construction != WovenWinding {
 		least = max(least, 1.2*one) // a turn, in the middle of the wire
 	}
-	p.use(limitLength, least/length, "%.3g m of wire, least %.3g m", length, least)
+	p.useLimit(limitLength, least/length, "%.3g m of wire, least %.3g m", length, least)
 	wound, err := p.Winding.WithWire(length)
 	var g geometry
 	if err == nil {
@@ -422,21 +422,21 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 			times /= max(1, r.MaxHeight/w.Covered)
 		}
 		if times > 1 {
-			p.use(limitRoom, times, "%.3g m of wire, %.1f times what there is room for", length,
+			p.useLimit(limitRoom, times, "%.3g m of wire, %.1f times what there is room for", length,
 				times)
 		} else if len(p.broken) == 0 {
-			return p.never(limitRoom), nil
+			return p.ruledOut(limitRoom), nil
 		}
 		return p, nil
 	}
 	p.Winding = wound
 	// One layer has nothing to reverse.
 	if construction == ReversedLayersWinding && g.layers < 2 {
-		return p.never(limitRoom), nil
+		return p.ruledOut(limitRoom), nil
 	}
 	p.fits = true
 	p.Lay = g.result()
-	p.use(limitHeight, p.Build/r.MaxHeight, "a winding %.2g mm high, allowed %.2g mm", p.Build*1e3,
+	p.useLimit(limitHeight, p.Build/r.MaxHeight, "a winding %.2g mm high, allowed %.2g mm", p.Build*1e3,
 		r.MaxHeight*1e3)
 	return p, r.heat(&p)
 }
@@ -453,11 +453,11 @@ func (r Requirement) heat(p *Plan) error {
 	if p.Rise, err = TemperatureRise(r.Power, surface, StillAir); err != nil {
 		return err
 	}
-	p.use(limitRise, p.Rise/r.MaxRise, "%.0f K, allowed %.0f K", p.Rise, r.MaxRise)
+	p.useLimit(limitRise, p.Rise/r.MaxRise, "%.0f K, allowed %.0f K", p.Rise, r.MaxRise)
 	// The material itself may end before the limit of the rise.
 	if top := p.Conductor.Material.MaxTemperature; top.Stated() &&
 		r.Temperature+p.Rise > top.Value {
-		p.use(limitTemperature, (r.Temperature+p.Rise)/top.Value, "%.0f °C, allowed %.0f °C",
+		p.useLimit(limitTemperature, (r.Temperature+p.Rise)/top.Value, "%.0f °C, allowed %.0f °C",
 			r.Temperature+p.Rise, top.Value)
 	}
 	return nil
@@ -476,7 +476,7 @@ func (r Requirement) react(p *Plan) error {
 	}
 	worst := max(math.Abs(tau.Lower), math.Abs(tau.Upper))
 	if r.MaxTimeConstant > 0 {
-		p.use(limitTimeConstant, worst/r.MaxTimeConstant, "%+.3g ns to %+.3g ns, allowed ± %.3g ns",
+		p.useLimit(limitTimeConstant, worst/r.MaxTimeConstant, "%+.3g ns to %+.3g ns, allowed ± %.3g ns",
 			tau.Lower*1e9, tau.Upper*1e9, r.MaxTimeConstant*1e9)
 	} else { // without a limit a smaller one is still better: in parts of a microsecond
 		p.used = max(p.used, min(worst/1e-6, 1))

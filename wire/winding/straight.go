@@ -32,7 +32,7 @@ const (
 // parts are far away.
 func StraightInductance(length, diameter, internal float64) (float64, error) {
 	const op = "winding.StraightInductance"
-	if err := wires(op, internal, arg{"length", length, "m"},
+	if err := checkWires(op, internal, arg{"length", length, "m"},
 		arg{"diameter", diameter, "m"}); err != nil {
 		return 0, err
 	}
@@ -59,8 +59,8 @@ func StraightInductanceOf(length, diameter, internal uncertainty.Quantity) uncer
 	}, length, diameter, internal)
 }
 
-// wires checks lengths and the internal factor.
-func wires(op string, internal float64, lengths ...arg) error {
+// checkWires checks lengths and the internal factor.
+func checkWires(op string, internal float64, lengths ...arg) error {
 	if err := positive(op, lengths...); err != nil {
 		return err
 	}
@@ -77,16 +77,16 @@ func wires(op string, internal float64, lengths ...arg) error {
 // at low frequency.
 func PairInductancePerMetre(spacing, diameter, internal float64) (float64, error) {
 	const op = "winding.PairInductancePerMetre"
-	if err := pair(op, internal, spacing, diameter); err != nil {
+	if err := checkPair(op, internal, spacing, diameter); err != nil {
 		return 0, err
 	}
 	return result(op, "inductance per metre",
 		MagneticConstant/math.Pi*(elementary.Log(2*spacing/diameter)+internal/4))
 }
 
-// pair refuses what is no pair of wires.
-func pair(op string, internal, spacing, diameter float64) error {
-	if err := wires(op, internal, arg{"spacing", spacing, "m"},
+// checkPair refuses what is no pair of wires.
+func checkPair(op string, internal, spacing, diameter float64) error {
+	if err := checkWires(op, internal, arg{"spacing", spacing, "m"},
 		arg{"diameter", diameter, "m"}); err != nil {
 		return err
 	}
@@ -103,7 +103,7 @@ func pair(op string, internal, spacing, diameter float64) error {
 //	L/l = (µ0/π) arcosh(D/d)
 func ClosePairInductancePerMetre(spacing, diameter float64) (float64, error) {
 	const op = "winding.ClosePairInductancePerMetre"
-	if err := pair(op, 0, spacing, diameter); err != nil {
+	if err := checkPair(op, 0, spacing, diameter); err != nil {
 		return 0, err
 	}
 	return result(op, "inductance per metre",
@@ -136,7 +136,7 @@ type PairOf struct{ Length, Spacing, Diameter, Internal uncertainty.Quantity }
 func (p Pair) Inductance() (float64, error) {
 	const op = "winding.Pair.Inductance"
 	length, spacing, diameter, internal := p.Length, p.Spacing, p.Diameter, p.Internal
-	if err := pairOfLength(op, internal, length, spacing, diameter); err != nil {
+	if err := checkPairOfLength(op, internal, length, spacing, diameter); err != nil {
 		return 0, err
 	}
 	// The two values of arsinh are nearly equal for a long pair; what is left
@@ -168,12 +168,12 @@ func (p PairOf) Inductance() uncertainty.Quantity {
 	}, p.Length, p.Spacing, p.Diameter, p.Internal)
 }
 
-// pairOfLength refuses what is no pair of a finite length.
-func pairOfLength(op string, internal, length, spacing, diameter float64) error {
+// checkPairOfLength refuses what is no pair of a finite length.
+func checkPairOfLength(op string, internal, length, spacing, diameter float64) error {
 	if err := positive(op, arg{"length", length, "m"}); err != nil {
 		return err
 	}
-	if err := pair(op, internal, spacing, diameter); err != nil {
+	if err := checkPair(op, internal, spacing, diameter); err != nil {
 		return err
 	}
 	// Nearer to a square than to a pair.
@@ -193,7 +193,7 @@ func pairOfLength(op string, internal, length, spacing, diameter float64) error 
 func (p Pair) HandbookInductance() (float64, error) {
 	const op = "winding.Pair.HandbookInductance"
 	length, spacing, diameter, internal := p.Length, p.Spacing, p.Diameter, p.Internal
-	if err := pairOfLength(op, internal, length, spacing, diameter); err != nil {
+	if err := checkPairOfLength(op, internal, length, spacing, diameter); err != nil {
 		return 0, err
 	}
 	return result(op, "inductance",
@@ -215,7 +215,7 @@ func (p Pair) Capacitance(permittivity float64) (float64, error) {
 		""}); err != nil {
 		return 0, err
 	}
-	if err := pair(op, 0, spacing, diameter); err != nil {
+	if err := checkPair(op, 0, spacing, diameter); err != nil {
 		return 0, err
 	}
 	// arcosh(1) is 0: wires that touch have no finite capacitance.

@@ -21,7 +21,7 @@ import (
 // series goes up.
 func Pad(r, target float64) (float64, error) {
 	const op = "winding.Pad"
-	if err := trimmed(op, r, target); err != nil {
+	if err := checkTrim(op, r, target); err != nil {
 		return 0, err
 	}
 	if target >= r {
@@ -37,7 +37,7 @@ func Pad(r, target float64) (float64, error) {
 // ([ErrUnreachable]).
 func Link(r, target float64) (float64, error) {
 	const op = "winding.Link"
-	if err := trimmed(op, r, target); err != nil {
+	if err := checkTrim(op, r, target); err != nil {
 		return 0, err
 	}
 	if target <= r {
@@ -71,8 +71,8 @@ func LinkOf(r, target uncertainty.Quantity) uncertainty.Quantity {
 	}, r, target)
 }
 
-// trimmed refuses what are no resistances.
-func trimmed(op string, r, target float64) error {
+// checkTrim refuses what are no resistances.
+func checkTrim(op string, r, target float64) error {
 	return positive(op, arg{"resistance", r, "Ω"}, arg{"target", target, "Ω"})
 }
 
@@ -195,7 +195,7 @@ func (t Trim) Law(part, added thermal.Law) (thermal.Law, error) {
 // where no pad at all would do.
 func PadRange(r, target, within float64) (uncertainty.Interval, error) {
 	const op = "winding.PadRange"
-	if err := coarse(op, r, target, within); err != nil {
+	if err := checkWithin(op, r, target, within); err != nil {
 		return uncertainty.Interval{}, err
 	}
 	low, err := Pad(r, target*(1-within))
@@ -215,7 +215,7 @@ func PadRange(r, target, within float64) (uncertainty.Interval, error) {
 // fraction of the target. The lower limit is 0 where no link at all would do.
 func LinkRange(r, target, within float64) (uncertainty.Interval, error) {
 	const op = "winding.LinkRange"
-	if err := coarse(op, r, target, within); err != nil {
+	if err := checkWithin(op, r, target, within); err != nil {
 		return uncertainty.Interval{}, err
 	}
 	high, err := Link(r, target*(1+within))
@@ -225,9 +225,9 @@ func LinkRange(r, target, within float64) (uncertainty.Interval, error) {
 	return uncertainty.Interval{Lower: max(0, float64(target*(1-within))-r), Upper: high}, nil
 }
 
-// coarse refuses a tolerance that is none.
-func coarse(op string, r, target, within float64) error {
-	if err := trimmed(op, r, target); err != nil {
+// checkWithin refuses a tolerance that is none.
+func checkWithin(op string, r, target, within float64) error {
+	if err := checkTrim(op, r, target); err != nil {
 		return err
 	}
 	a := arg{"within", within, ""}
@@ -295,7 +295,7 @@ func preferredTrims(r, target, ideal float64, s Series, add func(r, added float6
 // computed, let it cool, and measure again.
 func WireChange(r, target, perMetre float64) (float64, error) {
 	const op = "winding.WireChange"
-	if err := trimmed(op, r, target); err != nil {
+	if err := checkTrim(op, r, target); err != nil {
 		return 0, err
 	}
 	if err := positive(op, arg{"perMetre", perMetre, "Ω/m"}); err != nil {

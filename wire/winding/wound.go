@@ -221,7 +221,7 @@ func (w Winding) WithWire(wireLength float64) (Winding, error) {
 	if err := positive(op, arg{"wireLength", wireLength, "m"}); err != nil {
 		return Winding{}, err
 	}
-	rest := wireLength / w.Construction.wires()
+	rest := wireLength / w.Construction.wireCount()
 	for layer := range mostLayersModelled {
 		turn := g.turn(layer)
 		if full := g.perLayer * turn; rest > full*(1+1e-12) {
