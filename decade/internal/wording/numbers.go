@@ -38,10 +38,14 @@ func Percent(fraction float64) string { return fmt.Sprintf("%.3g %%", 100*fracti
 // SignedPair prints an estimate with its sign, and U with two digits.
 func SignedPair(x, U float64) (estimate, uncertaintyText string) {
 	estimate, uncertaintyText, _ = strings.Cut(uncertainty.FormatPlusMinus(x, U, 2), " ± ")
-	if x > 0 {
-		estimate = "+" + estimate
+	// What is zero in the digits that are worth printing has no sign, on whichever side it lies.
+	if estimate = strings.TrimPrefix(estimate, "-"); strings.Trim(estimate, "0.") == "" {
+		return estimate, uncertaintyText
 	}
-	return estimate, uncertaintyText
+	if x < 0 {
+		return "-" + estimate, uncertaintyText
+	}
+	return "+" + estimate, uncertaintyText
 }
 
 // Limits prints limits of a deviation, nothing where there are none.

@@ -62,7 +62,7 @@ func TestNumbers(t *testing.T) {
 			t.Errorf("%q; want %q", got, want)
 		}
 	}
-	for x, want := range map[float64]string{0.0123: "+0.0123", -0.0123: "-0.0123"} {
+	for x, want := range map[float64]string{0.0123: "+0.0123", -0.0123: "-0.0123", 1e-6: "0.0000", -1e-6: "0.0000", 0: "0.0000"} {
 		if e, u := SignedPair(x, 0.0045); e != want || u != "0.0045" {
 			t.Errorf("%v: %q, %q; want %q", x, e, u, want)
 		}

@@ -27,8 +27,8 @@ var fileFlags = map[string]string{
 	"box":         "`file` that describes the box (JSON)",
 	"meter":       "`file` that describes the meter (JSON)",
 	"readings":    "`file` of readings (CSV)",
-	"record":      "`file` with the calibration record of the box (JSON)",
-	"earlier":     "`file` with an earlier calibration record (JSON); may be repeated",
+	"record":      "`file` with the calibration record of the box, or the table of a certificate (JSON)",
+	"earlier":     "`file` with an earlier calibration record or table of a certificate (JSON); may be repeated",
 	"parties":     "`file` that names laboratory, persons and customer (JSON)",
 	"certificate": "`file` for the digital calibration certificate (XML)",
 	"model":       "`file` that holds the model (JSON)",
@@ -216,21 +216,18 @@ func Open[T any](p *Program, name, demonstration string,
 	return v, nil
 }
 
-// OpenBox reads a box and, if a record is named, gives it the measured values.
+// OpenBox reads a box and, if a record is named, gives it the measured values; the table of a
+// certificate on paper does too.
 func OpenBox(p *Program, box, record string) (*decade.Box, error) {
 	b, err := Open(p, box, "box.json", decade.ReadBox)
 	if err != nil || record == "" {
 		return b, err
 	}
-	c, err := Open(p, record, "", decade.ReadCalibration)
+	records, err := OpenEarlier(p, []string{record}, b)
 	if err != nil {
 		return nil, err
 	}
-	measured, err := b.With(c)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", record, err)
-	}
-	return measured, nil
+	return b.With(records[0])
 }
 
 // A Form is one way to write a result.
