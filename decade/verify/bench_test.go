@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"math/rand/v2"
+	"runtime"
 	"testing"
 	"time"
 
@@ -68,5 +69,53 @@ func BenchmarkDiallings(b *testing.B) {
 			}
 			previous = each
 		})
+	}
+}
+
+// BenchmarkKnownResistors shows how a report with a known resistor among its readings grows:
+// x2 as in BenchmarkDiallings.
+func BenchmarkKnownResistors(b *testing.B) {
+	previous := 0.0
+	for _, n := range []int{500, 1000, 2000, 4000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			box, m, rs := manyDiallings(b, n)
+			rs = append(rs, knownKilohm())
+			b.ResetTimer()
+			began := time.Now()
+			for range b.N {
+				if _, err := Evaluate(box, m, rs, conformity.Guarded(1)); err != nil {
+					b.Fatal(err)
+				}
+			}
+			each := time.Since(began).Seconds() / float64(b.N)
+			if previous > 0 {
+				b.ReportMetric(each/previous, "x2")
+			}
+			previous = each
+		})
+	}
+}
+
+func knownKilohm() Reading {
+	return Reading{Known: &Known{Name: "standard 1 kΩ", Value: 1000, U: 1e-3}, Values: []float64{1000.02}}
+}
+
+// Three times the readings take three times the memory where a known resistor corrects them: no matrix of
+// all readings is made.
+func TestKnownResistorsGrowInProportion(t *testing.T) {
+	memory := func(n int) float64 {
+		box, m, rs := manyDiallings(t, n)
+		rs = append(rs, knownKilohm())
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		if _, err := Evaluate(box, m, rs, conformity.Guarded(1)); err != nil {
+			t.Fatal(err)
+		}
+		runtime.ReadMemStats(&after)
+		return float64(after.TotalAlloc - before.TotalAlloc)
+	}
+	small, large := memory(800), memory(2400)
+	if ratio := large / small; ratio > 2.7 {
+		t.Errorf("three times the readings take %.3g times the memory, want at most in proportion", ratio)
 	}
 }

@@ -28,41 +28,37 @@ type standardAt struct {
 }
 
 // beyond widens the limits of a meter that standards show to be outside them, by range and
-// session: the first n of the quantities are the errors at the standards, the others the
-// values of the box.
+// session.
 type beyond struct {
-	n       int
-	factor  []float64             // by which the errors of the meter are widened, of each quantity
-	budgets []*uncertainty.Budget // of each quantity
-	shared  *mat.Dense            // covariance by the errors of the meter, with the first n
+	meter  []map[string]float64 // contributions of the errors of the meter, of each standard
+	shared *mat.SymDense        // covariance of the standards by them
+	widest map[group]float64    // factor by which they are widened
+	groups []standardAt
 }
 
 // newBeyond finds by how much the limits of the meter must be widened on each range and in each
-// session, for the quantities of m: the errors at the standards, then the values of rows at.
-func newBeyond(e *evaluation, m *uncertainty.Multivariate, groups []standardAt, at []int) *beyond {
-	n, total := len(groups), len(m.Budgets)
-	w := &beyond{n: n, factor: make([]float64, total), budgets: m.Budgets,
-		shared: mat.NewDense(total, n, nil)}
-	for j := range n {
+// session, from the budgets of the errors at the standards.
+func newBeyond(budgets []*uncertainty.Budget, groups []standardAt) *beyond {
+	n := len(groups)
+	w := &beyond{shared: mat.NewSymDense(n, nil), widest: make(map[group]float64), groups: groups}
+	for _, b := range budgets {
 		// Covariance by shared sources alone (GUM F.1.2.3): the value of a standard and what is
 		// of one reading say nothing about the limits.
 		of := make(map[string]float64)
-		for _, c := range m.Budgets[j].Components {
-			if familyOf(c.Name) == causeMeter {
+		for i := range b.Components {
+			if c := &b.Components[i]; familyOf(c.Name) == causeMeter {
 				of[c.Name+"\x00"+c.ID] += c.Contribution
 			}
 		}
-		for i, b := range m.Budgets {
-			sum := 0.0
-			for _, c := range b.Components {
-				sum += float64(of[c.Name+"\x00"+c.ID] * c.Contribution)
-			}
-			w.shared.Set(i, j, sum)
+		w.meter = append(w.meter, of)
+	}
+	for i, b := range budgets {
+		for j, v := range w.sharedWith(b)[:i+1] {
+			w.shared.SetSym(i, j, v)
 		}
 	}
-	widest := make(map[group]float64)
 	for j, g := range groups {
-		b := m.Budgets[j]
+		b := budgets[j]
 		u := math.Sqrt(w.shared.At(j, j))
 		// Within 99 % the limits explain what was found, and stay.
 		x, err := b.ExpandedAt(0.99)
@@ -72,53 +68,69 @@ func newBeyond(e *evaluation, m *uncertainty.Multivariate, groups []standardAt, 
 		value := math.Abs(g.value)
 		if math.Abs(b.Estimate) <= believed*value {
 			// So wide that what was found is one standard uncertainty of the widened error.
-			widest[g.group] = max(widest[g.group], math.Abs(b.Estimate)/u)
+			w.widest[g.group] = max(w.widest[g.group], math.Abs(b.Estimate)/u)
 		}
-	}
-	for j, g := range groups {
-		w.factor[j] = max(1, widest[g.group])
-	}
-	for k, i := range at {
-		w.factor[n+k] = max(1, widest[group{e.readings[i].Session, e.ranges[i].Name}])
 	}
 	return w
 }
 
-// covariance is that of the quantities with the errors of the meter widened, as far as
-// regression looks at it.
-func (w *beyond) covariance(of *mat.SymDense) *mat.SymDense {
-	out := mat.NewSymDense(of.SymmetricDim(), nil)
-	out.CopySym(of)
-	for i := range of.SymmetricDim() {
-		// The covariance of the box's values among each other is not asked for by the
-		// regression.
-		for j := range min(i+1, w.n) {
-			out.SetSym(i, j,
-				of.At(i, j)+float64((float64(w.factor[i]*w.factor[j])-1)*w.shared.At(i, j)))
+// sharedWith is the covariance of a quantity with each standard by the errors of the meter.
+func (w *beyond) sharedWith(b *uncertainty.Budget) []float64 {
+	out := make([]float64, len(w.meter))
+	for i := range b.Components {
+		c := &b.Components[i]
+		if familyOf(c.Name) != causeMeter {
+			continue
+		}
+		name := c.Name + "\x00" + c.ID
+		for j, of := range w.meter {
+			out[j] += float64(of[name] * c.Contribution)
 		}
 	}
 	return out
 }
 
+// factor is the one by which the errors of the meter are widened on a range in a session.
+func (w *beyond) factor(g group) float64 { return max(1, w.widest[g]) }
+
+// standards is the covariance of the standards with the errors of the meter widened.
+func (w *beyond) standards(of mat.Symmetric) *mat.SymDense {
+	out := mat.NewSymDense(len(w.groups), nil)
+	for i := range w.groups {
+		for j := range i + 1 {
+			out.SetSym(i, j, w.widened(of.At(i, j), w.shared.At(i, j),
+				w.factor(w.groups[i].group), j))
+		}
+	}
+	return out
+}
+
+// widened is the covariance with standard j of a quantity whose errors of the meter are widened
+// by a factor.
+func (w *beyond) widened(covariance, shared, factor float64, j int) float64 {
+	return covariance + float64((float64(factor*w.factor(w.groups[j].group))-1)*shared)
+}
+
 // left is the standard uncertainty in Ω that the widened errors of the meter leave in a
-// quantity, beside what its own budget says, where gain·y is subtracted.
-func (w *beyond) left(i int, gain []float64) float64 {
-	if w.factor[i] == 1 {
+// quantity, beside what its own budget b says, where gain·y is subtracted.
+func (w *beyond) left(b *uncertainty.Budget, shared []float64, factor float64,
+	gain []float64) float64 {
+	if factor == 1 {
 		return 0
 	}
 	variance := 0.0
-	for _, c := range w.budgets[i].Components {
-		if familyOf(c.Name) == causeMeter {
+	for i := range b.Components {
+		if c := &b.Components[i]; familyOf(c.Name) == causeMeter {
 			variance += square(c.Contribution)
 		}
 	}
 	// var(x − g·y) = var x − 2 g·cov(x, y) + gᵀ·cov(y)·g, by the errors of the meter alone (GUM
 	// 5.2.2).
 	for j, g := range gain {
-		variance -= float64(2 * g * w.shared.At(i, j))
+		variance -= float64(2 * g * shared[j])
 		for l, h := range gain {
 			variance += float64(float64(g*h) * w.shared.At(j, l))
 		}
 	}
-	return math.Sqrt(max(0, variance) * (square(w.factor[i]) - 1))
+	return math.Sqrt(max(0, variance) * (square(factor) - 1))
 }

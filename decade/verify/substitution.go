@@ -219,66 +219,55 @@ func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
 	return nil
 }
 
+// atOnce is the number of values that are evaluated with the standards at once: their
+// covariances with each other are of no use, and of all values they would be a square.
+const atOnce = 64
+
 // condition corrects every value by its covariance with y.
 func (e *evaluation) condition(y []result,
 	groups []standardAt) ([]error, []*uncertainty.Budget, error) {
 	var at []int
-	all := make([]uncertainty.Quantity, 0, len(y)+len(e.readings))
-	for j := range y {
-		all = append(all, y[j].quantity("error of the meter at "+groups[j].name))
-	}
 	for i := range e.readings {
 		if !e.readings[i].Overload {
 			at = append(at, i)
-			all = append(all, e.values[i].quantity(""))
 		}
 	}
-	m, err := uncertainty.EvaluateAll(all...)
+	n := len(y)
+	quantities := make([]uncertainty.Quantity, n, n+atOnce)
+	for j := range y {
+		quantities[j] = y[j].quantity("error of the meter at " + groups[j].name)
+	}
+	m, err := uncertainty.EvaluateAll(quantities...)
 	if err != nil {
 		return nil, nil, err
 	}
-	var warnings []error
-	n := len(y)
-	for _, b := range m.Budgets[:n] {
-		x, err := b.ExpandedAt(0.99)
-		if err != nil {
-			return nil, nil, err
-		}
-		if x.Lower > 0 || x.Upper < 0 {
-			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: b.Name,
-				Value: b.Estimate, Err: unit.Errorf(ErrInconsistent,
-					"%s, more than U = %s (99 %%): the meter is outside its limits, or the value "+
-						"of the standard is wrong.", wording.Ohms(b.Estimate), wording.Ohms(x.U))})
-		}
+	warnings, err := farOff(m.Budgets)
+	if err != nil {
+		return nil, nil, err
 	}
 	// Where the limits do not hold, a regression by them would leave a part of the error in the
 	// values.
-	w := newBeyond(e, m, groups, at)
-	gain, err := regression(w.covariance(m.Covariance), n)
+	w := newBeyond(m.Budgets, groups)
+	inverse, err := inverseOf(w.standards(m.Covariance))
 	if err != nil {
 		return nil, nil, err
 	}
 	used := make([]bool, n)
-	for k, i := range at {
-		v := &e.values[i]
-		v.c, v.q, v.limited = slices.Clone(v.c), slices.Clone(v.q), false
-		row := make([]float64, n)
-		for j := range n {
-			row[j] = gain.At(k, j)
-			if row[j] != 0 {
-				v.stated = v.stated.minus(decimal(float64(row[j] * y[j].stated.nearest())))
-				v.append(-row[j], y[j])
-				used[j] = true
-			}
+	for some := range slices.Chunk(at, atOnce) {
+		all := quantities
+		for _, i := range some {
+			all = append(all, e.values[i].quantity(""))
 		}
-		if u := w.left(n+k, row); u > 0 {
-			rd := &e.readings[i]
-			e.own(v, -1, "meter beyond its limits at "+rd.Label()+", "+e.ranges[i].Name, rd,
-				uncertainty.Normal(0, u), "what the standards leave open")
+		of, err := uncertainty.EvaluateAll(all...)
+		if err != nil {
+			return nil, nil, err
+		}
+		for k, i := range some {
+			e.correct(i, y, w, inverse, of, n+k, used)
 		}
 	}
 	e.meanZeros()
-	return append(warnings, idleStandards(m.Budgets[:n], used)...), m.Budgets[:n], nil
+	return append(warnings, idleStandards(m.Budgets, used)...), m.Budgets, nil
 }
 
 // idleStandards warns of standards that no value was corrected by.
@@ -295,35 +284,69 @@ func idleStandards(budgets []*uncertainty.Budget, used []bool) (warnings []error
 	return warnings
 }
 
-// regression is cov(q, y)·cov(y)⁻¹ for the first n of the quantities as y and the rest as
-// q.
-func regression(cov *mat.SymDense, n int) (*mat.Dense, error) {
-	total := cov.SymmetricDim()
-	yy := mat.NewSymDense(n, nil)
-	for i := range n {
-		for j := range i + 1 {
-			yy.SetSym(i, j, cov.At(i, j))
+// farOff warns of standards that the meter reads wrongly by more than its limits and their
+// uncertainty explain.
+func farOff(budgets []*uncertainty.Budget) (warnings []error, err error) {
+	for _, b := range budgets {
+		x, err := b.ExpandedAt(0.99)
+		if err != nil {
+			return nil, err
+		}
+		if x.Lower > 0 || x.Upper < 0 {
+			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: b.Name,
+				Value: b.Estimate, Err: unit.Errorf(ErrInconsistent,
+					"%s, more than U = %s (99 %%): the meter is outside its limits, or the value "+
+						"of the standard is wrong.", wording.Ohms(b.Estimate), wording.Ohms(x.U))})
 		}
 	}
+	return warnings, nil
+}
+
+// correct subtracts gain·y from value i, which is quantity k of m. It marks the standards that
+// it uses.
+func (e *evaluation) correct(i int, y []result, w *beyond, inverse *mat.Dense,
+	m *uncertainty.Multivariate, k int, used []bool) {
+	n := len(y)
+	rd := &e.readings[i]
+	factor := w.factor(group{rd.Session, e.ranges[i].Name})
+	shared := w.sharedWith(m.Budgets[k])
+	covariance := mat.NewVecDense(n, nil)
+	for j := range n {
+		covariance.SetVec(j, w.widened(m.Covariance.At(k, j), shared[j], factor, j))
+	}
+	var product mat.VecDense
+	product.MulVec(inverse.T(), covariance)
+	gain := product.RawVector().Data
+	v := &e.values[i]
+	v.c, v.q, v.limited = slices.Clone(v.c), slices.Clone(v.q), false
+	for j, g := range gain {
+		if g != 0 {
+			v.stated = v.stated.minus(decimal(float64(g * y[j].stated.nearest())))
+			v.append(-g, y[j])
+			used[j] = true
+		}
+	}
+	if u := w.left(m.Budgets[k], shared, factor, gain); u > 0 {
+		e.own(v, -1, "meter beyond its limits at "+rd.Label()+", "+e.ranges[i].Name, rd,
+			uncertainty.Normal(0, u), "what the standards leave open")
+	}
+}
+
+// inverseOf is the inverse of a covariance.
+func inverseOf(cov *mat.SymDense) (*mat.Dense, error) {
+	n := cov.SymmetricDim()
 	unit := mat.NewDense(n, n, nil)
 	for i := range n {
 		unit.Set(i, i, 1)
 	}
-	g, err := leastsquares.New(unit, yy)
+	g, err := leastsquares.New(unit, cov)
 	if err != nil {
 		return nil, err
 	}
-	// Wᵀ·W = cov(y)⁻¹.
-	var inverse, out mat.Dense
+	// Wᵀ·W = cov⁻¹.
+	var inverse mat.Dense
 	inverse.Mul(g.Whitening.T(), g.Whitening)
-	block := mat.NewDense(total-n, n, nil)
-	for i := range total - n {
-		for j := range n {
-			block.Set(i, j, cov.At(n+i, j))
-		}
-	}
-	out.Mul(block, &inverse)
-	return &out, nil
+	return &inverse, nil
 }
 
 // String names the standard with its value.
