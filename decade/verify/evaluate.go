@@ -171,11 +171,11 @@ type evaluation struct {
 	zeros       map[zeroKey]*result
 	zeroAtOnce  map[zeroKey]uncertainty.Quantity // as one quantity, without what is stated
 	residual    result
-	corrections [][]Standard           // by which values are corrected, in order
-	spreads     map[group][]spread     // of repeats, made when asked for
-	factors     map[composition]factor // of the coverage of the rule
-	plain       *evaluation            // where values are corrected: the one before that
-	before      *earlier               // while it is made: what is the same is taken from there
+	corrections [][]Standard                    // by which values are corrected, in order
+	spreads     map[group][]spread              // of repeats, made when asked for
+	factors     map[composition]shapes[float64] // coverage factors by the rule
+	plain       *evaluation                     // where values are corrected: the one before that
+	before      *earlier                        // while it is made: what is the same is taken from there
 	*kept
 }
 

@@ -198,17 +198,16 @@ func (w *earlier) takeRow(e *evaluation, i int, row *Row) bool {
 	}
 	// A coverage factor may be that of another dialling, which must be the same, too.
 	of := compositionOf(&row.Reading, row.Range)
-	if f, ok := w.factors[of]; ok {
-		switch {
-		case f.by == i:
-			e.setFactor(of, f)
-		case e.factors[of] != f:
-			return false
-		}
+	old := w.factors[of]
+	if !old.sameUpTo(i, e.factors[of]) {
+		return false
 	}
-	old := &w.report.Rows[i]
-	row.Measured, row.StatedScatter, row.Deviation = old.Measured, old.StatedScatter, old.Deviation
-	row.u, row.dof, row.Expanded = old.u, old.dof, old.Expanded
+	if f, ok := old.own(i); ok {
+		e.addFactor(of, f)
+	}
+	was := &w.report.Rows[i]
+	row.Measured, row.StatedScatter, row.Deviation = was.Measured, was.StatedScatter, was.Deviation
+	row.u, row.dof, row.Expanded = was.u, was.dof, was.Expanded
 	w.row[i] = true
 	return true
 }
@@ -220,13 +219,13 @@ func (w *earlier) takeVerdict(laws lawsOfSettings, i int, row *Row) bool {
 	}
 	of := compositionOf(&row.Reading, row.Range)
 	// The law may have been made by another dialling of the setting, which must be the same too.
-	if l, ok := w.laws[of]; ok {
-		switch x, has := laws[of]; {
-		case l.by == i:
-			laws[of] = l
-		case !has || x.by != l.by || !w.row[l.by]:
-			return false
-		}
+	list := w.laws[of]
+	if !list.sameUpTo(i, laws[of]) || slices.ContainsFunc(list,
+		func(x shape[lawOfRow]) bool { return x.by < i && !w.row[x.by] }) {
+		return false
+	}
+	if l, ok := list.own(i); ok {
+		laws[of] = laws[of].with(l)
 	}
 	old := &w.report.Rows[i]
 	row.Verdict, row.Probability = old.Verdict, old.Probability
