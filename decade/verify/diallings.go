@@ -150,7 +150,7 @@ func (e *evaluation) findContacts() contacts {
 	var order []conditions
 	for i := range e.readings {
 		rd := &e.readings[i]
-		if rd.Overload ||
+		if rd.Overload || e.contradicting[i] ||
 			math.Abs(e.values[i].estimate()-rd.Setting.Nominal()) > grossBound(rd.Setting.Nominal()) {
 			continue
 		}

@@ -164,18 +164,20 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 // evaluation is what rows are made from.
 type evaluation struct {
 	*sources
-	readings    []Reading
-	ranges      []*Range // of each reading, in m
-	values      []result
-	shown       []float64 // Ω, of each reading: the mean of what was displayed
-	zeros       map[zeroKey]*result
-	zeroAtOnce  map[zeroKey]uncertainty.Quantity // as one quantity, without what is stated
-	residual    result
-	corrections [][]Standard                    // by which values are corrected, in order
-	spreads     map[group][]spread              // of repeats, made when asked for
-	factors     map[composition]shapes[float64] // coverage factors by the rule
-	plain       *evaluation                     // where values are corrected: the one before that
-	before      *earlier                        // while it is made: what is the same is taken from there
+	readings []Reading
+	ranges   []*Range // of each reading, in m
+	values   []result
+	shown    []float64 // Ω, of each reading: the mean of what was displayed
+	// Of each reading: its values are no repeats of one another.
+	contradicting []bool
+	zeros         map[zeroKey]*result
+	zeroAtOnce    map[zeroKey]uncertainty.Quantity // as one quantity, without what is stated
+	residual      result
+	corrections   [][]Standard                    // by which values are corrected, in order
+	spreads       map[group][]spread              // of repeats, made when asked for
+	factors       map[composition]shapes[float64] // coverage factors by the rule
+	plain         *evaluation                     // where values are corrected: the one before that
+	before        *earlier                        // while it is made: what is the same is taken from there
 	*kept
 }
 
@@ -221,7 +223,17 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 		e.ranges = append(e.ranges, rg)
 		// Names of sources say which session they are of only where there are several.
 		e.many = e.many || rd.Session != e.readings[0].Session
-		e.pool(rd, rg.Name)
+	}
+	e.contradicting = make([]bool, len(e.readings))
+	for i := range e.readings {
+		// A writing error among the values of one dialling must not widen the budgets of others.
+		rd := &e.readings[i]
+		if len(rd.Values) < 2 && len(rd.Reversed) < 2 {
+			continue
+		}
+		if _, e.contradicting[i] = e.contradiction(i); !e.contradicting[i] && e.slip(rd) == 1 {
+			e.pool(rd, e.ranges[i].Name)
+		}
 	}
 	if err := e.checkUnique(); err != nil {
 		return nil, err

@@ -190,58 +190,89 @@ func (p *plausibility) findContradictions(stage Stage) {
 	var rows []int
 	var texts []string
 	for _, i := range p.rowsWithValue(stage) {
-		rd, rg := &p.Rows[i].Reading, *p.e.ranges[i]
-		for _, values := range [][]float64{rd.Values, rd.Reversed} {
-			if len(values) < 2 {
-				continue
-			}
-			low, high := slices.Min(values), slices.Max(values)
-			allowed := contradicting * p.scatterAllowed(i, rg)
-			class := p.classOf(i)
-			// Nothing stated to compare with: only what the meter cannot have shown is a
-			// contradiction.
-			unknown := allowed == 0 && class == 0 && high <= rg.Reach()
-			if high-low <= allowed || high-low <= class || unknown {
-				continue
-			}
-			rows = append(rows, i)
-			texts = append(texts, fmt.Sprintf("%s: %s to %s, where scatter explains %s",
-				p.placeOf(i), wording.Ohms(low), wording.Ohms(high), wording.Ohms(allowed)))
-			break
+		if !p.e.contradicting[i] {
+			continue
 		}
+		c, _ := p.e.contradiction(i)
+		rows = append(rows, i)
+		texts = append(texts, fmt.Sprintf("%s: %s to %s, where scatter explains %s",
+			p.placeOf(i), unit.Format(c.low, unit.Ohm), unit.Format(c.high, unit.Ohm),
+			wording.Ohms(c.allowed)))
 	}
 	p.addFinding(FindingContradiction, stage, rows,
 		"Values of one dialling contradict each other at %s. A value of another setting, a lost "+
 			"digit, or a reading that had not settled? Read again.", wording.Short(texts))
 }
 
-// classOf is the width of what the class allows at a row, in Ω; 0: nothing stated.
-func (p *plausibility) classOf(i int) float64 {
-	s := p.Rows[i].Setting
+// contradiction is the range of the values of one dialling and what scatter explains of it, in Ω.
+type contradiction struct{ low, high, allowed float64 }
+
+// contradiction compares the values of reading i with each other. It asks nothing of other
+// values of the box, so that it can come before all evaluation.
+func (e *evaluation) contradiction(i int) (c contradiction, found bool) {
+	rd, rg := &e.readings[i], e.ranges[i]
+	for _, values := range [][]float64{rd.Values, rd.Reversed} {
+		if len(values) < 2 {
+			continue
+		}
+		// Values in a wrong unit scatter by as much more or less.
+		factor := e.slip(rd)
+		c = contradiction{slices.Min(values), slices.Max(values),
+			factor * contradicting * e.scatterAllowed(i)}
+		class := classOf(rd.Setting)
+		// Nothing stated to compare with: only what the meter cannot have shown is a
+		// contradiction.
+		unknown := c.allowed == 0 && class == 0 && c.high <= rg.Reach()
+		if c.high-c.low > max(c.allowed, factor*class) && !unknown {
+			return c, true
+		}
+	}
+	return c, false
+}
+
+// slip is the factor by which all values of a dialling are off as by a wrong unit, 1 where there
+// is none.
+func (e *evaluation) slip(rd *Reading) float64 {
+	values := slices.Concat(rd.Values, rd.Reversed)
+	for _, factor := range lostUnits {
+		if len(values) > 0 && !slices.ContainsFunc(values, func(v float64) bool {
+			return !e.m.unitLost(rd.Setting, v, factor, unitOfDial)
+		}) {
+			return factor
+		}
+	}
+	return 1
+}
+
+// classOf is the width of what the class allows at a setting, in Ω; 0: nothing stated.
+func classOf(s decade.Setting) float64 {
 	if s.AllZero() {
 		return s.Box().Residual().Width()
 	}
 	return s.ClassLimit()
 }
 
-// scatterAllowed is the standard deviation of single values at a row, in Ω: noise of the
+// classOf is that of the setting of row i.
+func (p *plausibility) classOf(i int) float64 { return classOf(p.Rows[i].Setting) }
+
+// scatterAllowed is the standard deviation of single values of reading i, in Ω: noise of the
 // range, display, contacts.
-func (p *plausibility) scatterAllowed(i int, rg Range) float64 {
-	contacts := float64(p.Rows[i].Setting.Contacts())
-	contact := p.e.spec.Contact * math.Sqrt(contacts)
-	return math.Sqrt(square(p.noise(i)) + square(rg.Resolution) + square(contact))
+func (e *evaluation) scatterAllowed(i int) float64 {
+	contacts := float64(e.readings[i].Setting.Contacts())
+	contact := e.spec.Contact * math.Sqrt(contacts)
+	return math.Sqrt(square(e.noise(i)) + square(e.ranges[i].Resolution) + square(contact))
 }
 
 // square is x², rounded once.
 func square(x float64) float64 { return float64(x * x) }
 
 // noise is the stated one, or the median standard deviation of the other diallings on the range
-// of a row, which one wrong value does not move. It is 0 where no other was repeated.
-func (p *plausibility) noise(i int) float64 {
-	if stated := p.e.ranges[i].Noise; stated > 0 {
+// of reading i: one wrong value does not move it. It is 0 where no other was repeated.
+func (e *evaluation) noise(i int) float64 {
+	if stated := e.ranges[i].Noise; stated > 0 {
 		return stated
 	}
-	list := p.e.deviations(group{p.Rows[i].Reading.Session, p.e.ranges[i].Name})
+	list := e.deviations(group{e.readings[i].Session, e.ranges[i].Name})
 	// The median, or the next below it where the median is the row's own.
 	for k := (len(list)+1)/2 - 1; k >= 0; k-- {
 		if list[k].row != i {
@@ -405,8 +436,8 @@ func (p *plausibility) dialsInWrongUnit(rows []int,
 	return found, dials
 }
 
-// findSwaps finds two rows that follow each other, in the record or on a dial, each with the
-// value of the other. A second dialling that gives the same value again is no slip.
+// findSwaps finds two rows, each with the value of the other: those that follow each other, in the
+// record or on a dial, before others. A second dialling that gives the same value again is no slip.
 func (p *plausibility) findSwaps(stage Stage) {
 	rows := p.rowsWithValue(stage)
 	byPlace := make(map[place]int)
@@ -415,7 +446,7 @@ func (p *plausibility) findSwaps(stage Stage) {
 			byPlace[place{stage, d, at}] = i
 		}
 	}
-	var found []int
+	var found, apart []int
 	var texts []string
 	pair := func(i, j int) {
 		if slices.Contains(found, i) || slices.Contains(found, j) || !p.swapped(i, j) ||
@@ -424,6 +455,11 @@ func (p *plausibility) findSwaps(stage Stage) {
 		}
 		found = append(found, i, j)
 		texts = append(texts, p.placeOf(i)+" and "+p.placeOf(j))
+		di, _ := onlyDialOffZero(p.Rows[i].Setting)
+		dj, _ := onlyDialOffZero(p.Rows[j].Setting)
+		if di != dj {
+			apart = append(apart, i, j)
+		}
 	}
 	for k, i := range rows {
 		// A value that fits its own setting is not exchanged.
@@ -439,10 +475,33 @@ func (p *plausibility) findSwaps(stage Stage) {
 			}
 		}
 	}
+	// Of very many rows that are off none is a slip.
+	if far := p.farOff(rows); len(far) <= mostSwapped {
+		for k, i := range far {
+			for _, j := range far[k+1:] {
+				pair(i, j)
+			}
+		}
+	}
 	slices.Sort(found)
 	p.addFinding(FindingSwapped, stage, found, "Values exchanged: %s have each other's values. Two "+
 		"lines or two settings swapped? Read both again.", wording.Short(texts))
+	for _, i := range apart {
+		p.Rows[i].Discarded = true // no exchange of wires inside a box joins two dials so
+	}
 }
+
+// mostSwapped is the number of rows up to which each is compared with each.
+const mostSwapped = 100
+
+// farOff lists the rows with a value that is not of their setting.
+func (p *plausibility) farOff(rows []int) []int {
+	return slices.DeleteFunc(slices.Clone(rows), func(i int) bool { return p.fits(i, i, far) })
+}
+
+// far is how many times what class, residual and uncertainty allow a value must be off to be
+// that of another setting.
+const far = 5
 
 // fits reports whether the value of row i is that expected at row j, within what class,
 // residual and uncertainty allow, times a factor.
@@ -456,7 +515,6 @@ func (p *plausibility) fits(i, j int, factor float64) bool {
 
 // swapped reports whether two rows have each other's values, and neither fits its own setting.
 func (p *plausibility) swapped(i, j int) bool {
-	const far = 5
 	return p.fits(i, j, 1) && p.fits(j, i, 1) && !p.fits(i, i, far) && !p.fits(j, j, far)
 }
 
@@ -486,7 +544,7 @@ func (p *plausibility) findWrongNulls(stage Stage) {
 		if !row.Setting.AllZero() {
 			continue
 		}
-		scatter := float64(contradicting*p.scatterAllowed(i, *p.e.ranges[i])) +
+		scatter := float64(contradicting*p.e.scatterAllowed(i)) +
 			p.Meter.Leads.NullTolerance
 		if null == NullBoxAtZero {
 			// After a null at zero the reading is what changed since: scatter, or drift within

@@ -222,7 +222,7 @@ func TestContradictingRepeats(t *testing.T) {
 	b := sixDials(t)
 	rs := sound(t, b, nil)
 	valueAt(t, rs, "3-0-0-0-0-0", 49980, 9999)
-	implausible(t, judge(t, b, wideMeter(), rs), FindingContradiction, "3-0-0-0-0-0", "10 kΩ to 50 kΩ")
+	implausible(t, judge(t, b, wideMeter(), rs), FindingContradiction, "3-0-0-0-0-0", "9.999 kΩ to 49.98 kΩ")
 
 	// As noisy as the other diallings of the range are, they do not contradict each other.
 	rs = sound(t, b, nil)
@@ -232,6 +232,76 @@ func TestContradictingRepeats(t *testing.T) {
 	}
 	if r := judge(t, b, wideMeter(), rs); len(r.Implausible) > 0 {
 		t.Errorf("repeats that scatter: %v", r.Implausible)
+	}
+}
+
+// A contradiction is withheld with its row: it widens the budget of no other row of its range, by
+// noise or by contacts.
+func TestContradictionStaysInItsRow(t *testing.T) {
+	b := sixDials(t)
+	repeated := func() []Reading {
+		rs := sound(t, b, nil)
+		for i := range rs {
+			v := rs[i].Values[0]
+			rs[i].Values = []float64{v, v * (1 + 1e-7), v * (1 - 1e-7)}
+		}
+		return rs
+	}
+	rs := repeated()
+	rs = append(rs, Reading{Setting: at(t, b, "0-0-0-0-4-0"), Values: []float64{4.012, 4.012, 4.012}})
+	good := judge(t, b, wideMeter(), rs)
+	valueAt(t, rs, "0-4-0-0-0-0", 4000.012, 400.0012)
+	valueAt(t, rs, "0-0-0-0-4-0", 4.012, 3.012)
+	r := judge(t, b, wideMeter(), rs)
+	if len(r.Implausible) != 1 || len(r.Implausible[0].Rows) != 2 {
+		t.Fatalf("%v", r.Implausible)
+	}
+	for i := range r.Rows {
+		row, was := &r.Rows[i], &good.Rows[i]
+		if !row.Withheld && (row.Expanded.U > 1.001*was.Expanded.U || row.Verdict != was.Verdict) {
+			t.Errorf("%v: U = %v, %v; without the contradictions %v, %v", row.Setting, row.Expanded.U, row.Verdict, was.Expanded.U, was.Verdict)
+		}
+	}
+}
+
+// Repeats in a wrong unit scatter by as much more: a unit is lost, nothing contradicts, and no
+// other row is wider for it.
+func TestUnitLostWithRepeats(t *testing.T) {
+	b := sixDials(t)
+	for _, factor := range []float64{1000, 0.001} {
+		rs := sound(t, b, nil)
+		for i := range rs {
+			v := rs[i].Values[0]
+			if d, _ := onlyDialOffZero(rs[i].Setting); d == 1 {
+				v *= factor
+			}
+			rs[i].Values = []float64{v, v * (1 + 2e-6)}
+		}
+		r := judge(t, b, wideMeter(), rs)
+		if len(r.Implausible) != 1 || r.Implausible[0].Kind != FindingUnitLost || len(r.Implausible[0].Rows) != 10 {
+			t.Errorf("× %v: %v", factor, r.Implausible)
+		}
+		if got := row(t, r, "1-0-0-0-0-0"); got.UncertaintyRatio < 3 {
+			t.Errorf("× %v: test uncertainty ratio of another dial %v", factor, got.UncertaintyRatio)
+		}
+	}
+}
+
+// Two lines far apart in the record, of two dials, exchanged: no fault of the box, so that their
+// values are of no use for causes.
+func TestSwappedRowsFarApart(t *testing.T) {
+	b := sixDials(t)
+	rs := sound(t, b, nil)
+	valueAt(t, rs, "0-0-3-0-0-0", 7000.012)
+	valueAt(t, rs, "0-7-0-0-0-0", 300.012)
+	r := judge(t, b, wideMeter(), rs)
+	if len(r.Implausible) != 1 || r.Implausible[0].Kind != FindingSwapped || len(r.Implausible[0].Rows) != 2 {
+		t.Fatalf("%v", r.Implausible)
+	}
+	for _, text := range []string{"0-7-0-0-0-0", "0-0-3-0-0-0"} {
+		if got := row(t, r, text); !got.Withheld || !got.Discarded {
+			t.Errorf("%s: withheld %v, kept from causes %v", text, got.Withheld, got.Discarded)
+		}
 	}
 }
 

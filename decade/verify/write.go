@@ -57,8 +57,9 @@ func (r *Report) foundTexts() []string {
 	var out []string
 	stages := r.Stages()
 	for _, s := range stages {
-		h := r.Headline(s)
-		text := strings.Join(append([]string{h.judgedText() + ": " + r.Summary(s).counts()},
+		h, counted := r.Headline(s), r.Summary(s)
+		counted.Withheld = 0 // h says it
+		text := strings.Join(append([]string{h.judgedText() + ": " + counted.counts()},
 			h.missingTexts()...), "; ")
 		if len(stages) > 1 {
 			text = wording.Upper(s.String()) + ", " + text
