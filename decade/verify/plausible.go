@@ -506,11 +506,28 @@ const far = 5
 // fits reports whether the value of row i is that expected at row j, within what class,
 // residual and uncertainty allow, times a factor.
 func (p *plausibility) fits(i, j int, factor float64) bool {
-	allowed := p.classOf(j) + p.Rows[j].Expanded.U + p.Box.Residual().Width()/2
+	allowed := p.classOf(j) + p.statedU(j) + p.Box.Residual().Width()/2
 	if p.classOf(j) == 0 {
 		allowed += float64(1e-3 * p.Rows[j].Nominal)
 	}
 	return math.Abs(p.values[i]-p.expected(j)) <= factor*allowed
+}
+
+// statedU is U of row i by what is stated of contacts and noise: a slip among the diallings of a
+// setting makes a scatter of its own, in which it would hide.
+func (p *plausibility) statedU(i int) float64 {
+	row := &p.Rows[i]
+	shown := 0.0
+	for _, x := range p.e.values[i].own {
+		if x.pool != "" {
+			shown += square(x.c * x.u)
+		}
+	}
+	if shown == 0 {
+		return row.Expanded.U
+	}
+	u := math.Sqrt(max(0, square(row.u)-shown) + square(row.StatedScatter))
+	return min(row.Expanded.U, 2*u)
 }
 
 // swapped reports whether two rows have each other's values, and neither fits its own setting.
@@ -525,7 +542,7 @@ func (p *plausibility) confirmed(i int) bool {
 		other := &p.Rows[k]
 		if k != i && other.Setting == row.Setting && other.Reading.Stage == row.Reading.Stage &&
 			!other.Overload &&
-			math.Abs(p.values[k]-p.values[i]) <= p.classOf(i)+row.Expanded.U {
+			math.Abs(p.values[k]-p.values[i]) <= p.classOf(i)+p.statedU(i) {
 			return true
 		}
 	}
@@ -549,15 +566,15 @@ func (p *plausibility) findWrongNulls(stage Stage) {
 		if null == NullBoxAtZero {
 			// After a null at zero the reading is what changed since: scatter, or drift within
 			// its limit (VIM 4.28, zero error).
-			if math.Abs(p.values[i]) > max(scatter, row.Expanded.U) {
+			if math.Abs(p.values[i]) > max(scatter, p.statedU(i)) {
 				found = append(found, i)
 			}
 			continue
 		}
 		// With the leads joined the residual is read. Nothing is what a null at the box leaves.
 		lower := p.Box.Residual().Lower
-		if math.Abs(p.values[i]) <= max(row.Expanded.U, negligible*lower) &&
-			p.values[i]+row.Expanded.U < lower {
+		if math.Abs(p.values[i]) <= max(p.statedU(i), negligible*lower) &&
+			p.values[i]+p.statedU(i) < lower {
 			found = append(found, i)
 		}
 	}
@@ -593,7 +610,7 @@ func (p *plausibility) farthest(rows []int) float64 {
 func (p *plausibility) findNegatives(stage Stage) {
 	var found []int
 	for _, i := range p.rowsWithValue(stage) {
-		if row := &p.Rows[i]; row.Measured.Estimate()+row.Expanded.U < 0 {
+		if row := &p.Rows[i]; row.Measured.Estimate()+p.statedU(i) < 0 {
 			found = append(found, i)
 		}
 	}

@@ -305,6 +305,36 @@ func TestSwappedRowsFarApart(t *testing.T) {
 	}
 }
 
+// A slip in one of two diallings makes a scatter of the setting, in which it must not hide.
+func TestSlipInOneOfTwoDiallings(t *testing.T) {
+	b := sixDials(t)
+	twice := func(change func(s decade.Setting, v float64) float64) *Report {
+		rs := append(sound(t, b, change), sound(t, b, nil)...)
+		return judge(t, b, wideMeter(), rs)
+	}
+	r := twice(func(s decade.Setting, v float64) float64 {
+		switch s.String() {
+		case "0-0-0-0-4-0":
+			return 5.012
+		case "0-0-0-0-5-0":
+			return 4.012
+		}
+		return v
+	})
+	if len(r.Implausible) != 1 || r.Implausible[0].Kind != FindingSwapped || len(r.Implausible[0].Rows) != 2 {
+		t.Errorf("exchanged in the first round: %v", r.Implausible)
+	}
+	r = twice(func(s decade.Setting, v float64) float64 {
+		if s.String() == "0-0-0-0-7-0" {
+			return -v
+		}
+		return v
+	})
+	if len(r.Implausible) != 1 || r.Implausible[0].Kind != FindingNegative || len(r.Implausible[0].Rows) != 1 {
+		t.Errorf("sign lost in the first round: %v", r.Implausible)
+	}
+}
+
 // Two lines exchanged; dialled again with the same values they are no writing error.
 func TestSwappedRows(t *testing.T) {
 	b := sixDials(t)
