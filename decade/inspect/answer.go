@@ -107,7 +107,11 @@ func (a *Answer) next() fault.Step {
 	if s, ok := a.knownFirst(); ok {
 		return s
 	}
+	record, wrong := a.wrongTemperature()
 	if a.Diagnosis == nil {
+		if wrong {
+			return record // before any part is suspected that no usable reading shows
+		}
 		return a.readFirst()
 	}
 	if a.Diagnosis.Next.Act != fault.ActNothing || !a.Diagnosis.Healthy {
@@ -117,7 +121,26 @@ func (a *Answer) next() fault.Step {
 		return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: %s has not been "+
 			"read yet.", x, r.Box.Decades()[dialOf(x)].Name))
 	}
+	if wrong {
+		return record
+	}
 	return a.Diagnosis.Next
+}
+
+// wrongTemperature proposes to correct temperatures that no room has: the values beside them may
+// be right.
+func (a *Answer) wrongTemperature() (fault.Step, bool) {
+	for _, f := range a.Report.Implausible {
+		if f.Stage != lastStage(a.Report) || len(f.Settings) == 0 ||
+			f.Kind != verify.FindingTemperature {
+			continue
+		}
+		x := f.Settings[0]
+		return fault.Reading(fault.ActDialAgain, x, fmt.Sprintf("Correct the temperatures in the "+
+			"record (%s); where they were right, dial %v again and read it in a room: the "+
+			"verdicts that rest on them are withheld.", wording.Settings(f.Settings), x)), true
+	}
+	return fault.Step{}, false
 }
 
 // readAgain proposes to read again what is not plausible.

@@ -350,3 +350,21 @@ func TestZeroAnswer(t *testing.T) {
 		}
 	}
 }
+
+// Temperatures that no room has are corrected in the record: no part of the box is opened for
+// them, whether all readings rest on them or one.
+func TestWrongTemperatures(t *testing.T) {
+	b := testBox(t, 1000, 100, 10)
+	for _, all := range []bool{true, false} {
+		rs := readBox(t, b, recommended(t, b))
+		for i := range rs {
+			if all || i == 3 {
+				rs[i].Temperature = new(210.0)
+			}
+		}
+		a := inspected(t, b, rs)
+		if next := a.Next; next.Act != fault.ActDialAgain || !strings.HasPrefix(next.Text, "Correct the temperatures in the record (") {
+			t.Errorf("all %v: %v", all, next)
+		}
+	}
+}
