@@ -114,6 +114,7 @@ func byGain(a, b bridgeTrial) int {
 // where that is less than what is wanted the product is saved.
 func (s *search) coarseFit(q *pair, effect []float64, atLeast float64) bridgeTrial {
 	t := bridgeTrial{pair: q, gain: math.Inf(-1)}
+	// The scale of the bridge: the largest resistance between its ends at any setting.
 	middle := slices.Max(q.denominator)
 	for _, r := range [...]float64{0, middle, 100 * middle} {
 		half, floor := s.setBridgeEffect(q, effect, r)
@@ -122,6 +123,7 @@ func (s *search) coarseFit(q *pair, effect []float64, atLeast float64) bridgeTri
 		}
 		s.work.spend(len(effect) * len(effect) / 2)
 		norm := 2*half - s.bridgeGain(q, effect)
+		// No factor beyond that of 0 Ω: there is nothing below a touch.
 		factor := min(half/norm, (middle+r)/middle)
 		if g := factor * (2*half - factor*norm); g > t.gain {
 			t.gain, t.ohms = g, max(0, (middle+r)/factor-middle)
@@ -182,7 +184,9 @@ func (s *search) refineOhms(t *bridgeTrial) {
 		return s.bridgeGain(t.pair, effect)
 	}
 	t.ohms = max(t.ohms, smallestBridge)
+	// The coarse resistance is right within a factor of ten, half the distance of two shapes.
 	lo, hi := math.Log(t.ohms)-2.5, math.Log(t.ohms)+2.5
+	// J. Kiefer, Proc. Amer. Math. Soc. 4, 1953 (from memory): one solution for each step.
 	a, b := hi-goldenRatio*(hi-lo), lo+goldenRatio*(hi-lo)
 	fa, fb := gainAt(a), gainAt(b)
 	for range 14 {
@@ -223,6 +227,7 @@ func (s *search) addBridge(t bridgeTrial) {
 func (s *search) bridgeUncertainty(q *pair, r float64) float64 {
 	slope := make([]float64, s.numSettings)
 	for i, k := range q.setting {
+		// d/dr of n²/(d + r) is −(n/(d + r))²: the sensitivity coefficient of GUM 5.1.3.
 		x := q.numerator[i] / (q.denominator[i] + r)
 		slope[k] = x * x
 	}

@@ -71,9 +71,11 @@ func (c *change) apply(op string, f Fault) error {
 	case KindWrongPart:
 		c.ohms[l.elementAt(f.A.Dial, f.A.Number)] = f.Value
 	case KindShorted:
+		// A short is a bridge beside the element, not 0 Ω in its place: a conductance stays finite.
 		e := l.elements[l.elementAt(f.A.Dial, f.A.Number)]
 		c.bridges = append(c.bridges, edge{e.from, e.to, 1 / shortOhms})
 	case KindOpenElement:
+		// Infinite ohms are no edge at all, so that the solver never sees a tiny conductance.
 		c.ohms[l.elementAt(f.A.Dial, f.A.Number)] = math.Inf(1)
 	case KindElementLeak:
 		e := l.elements[l.elementAt(f.A.Dial, f.A.Number)]
@@ -86,6 +88,7 @@ func (c *change) apply(op string, f Fault) error {
 		for i := l.firstElement[f.A.Dial]; i < l.firstElement[f.A.Dial+1]; i++ {
 			c.ohms[i] *= 1 + f.Value
 		}
+	// The residual drifts along, as it would by the gain of a meter: the two are one class.
 	case KindBoxDrift, KindAged:
 		c.gain *= 1 + f.Value
 	case KindElementsExchanged:
@@ -110,6 +113,7 @@ func (c *change) apply(op string, f Fault) error {
 	case KindSlip, KindTapsExchanged:
 		c.moveTaps(f)
 	case KindMeterGain, KindMeterZero, KindDialling:
+		// The current does not know of the meter: its errors come after the network is solved.
 		c.outside = append(c.outside, f)
 	}
 	return nil
@@ -131,6 +135,7 @@ func (c *change) addSeries(p Place, ohms float64) {
 	at := p.Number
 	switch p.Part {
 	case PartTerminal:
+		// The first link leads to terminal 1, the last one to terminal 2.
 		at = (p.Number - 1) * (len(c.links) - 1)
 	case PartWiper, PartDial:
 		for i, u := range c.layout.sections {
@@ -143,6 +148,7 @@ func (c *change) addSeries(p Place, ohms float64) {
 				}
 			}
 		}
+	// Ohms anywhere in the path read the same, so that the first link stands for all of it.
 	case PartBox:
 		at = 0
 	}
@@ -152,6 +158,7 @@ func (c *change) addSeries(p Place, ohms float64) {
 // moveTaps changes which tap a wiper stands on.
 func (c *change) moveTaps(f Fault) {
 	if f.Kind == KindTapsExchanged {
+		// Wires are exchanged behind the positions: what was moved before moves along.
 		a, b := c.tapAt(f.A), c.tapAt(f.B)
 		*a, *b = *b, *a
 		return
@@ -191,8 +198,10 @@ func (c *change) tapAt(p Place) *tap {
 func slippedTap(at, low, high int, f Fault) tap {
 	switch n := high - low + 1; {
 	case f.Wraps:
+		// The remainder of a negative number is negative in Go; the switch turns on all the same.
 		at = low + ((at-low)%n+n)%n
 	case f.Stops:
+		// The detent holds the wiper at its last contact while the knob goes on.
 		at = max(low, min(high, at))
 	}
 	switch {
@@ -230,6 +239,7 @@ func (c *change) appendEdges(dst []edge, s decade.Setting) []edge {
 	}
 	for i, e := range l.links {
 		if x := c.links[i]; x != 0 {
+			// What is added is in series with the good link, whose conductance is part of e.
 			e.siemens = 1 / (l.contact + x)
 		}
 		dst = append(dst, e)
@@ -266,12 +276,14 @@ func (c *change) appendWiper(dst []edge, u *section, s decade.Setting) []edge {
 	if m := c.positions[dial]; m != nil {
 		at = m[p]
 	}
+	// Between contacts the wiper joins nothing, and the ladder ends there.
 	if at.none {
 		return dst
 	}
 	taps := u.taps[at.which]
 	if below && at.number > 0 {
 		next := at.number - 1
+		// Where a position is missing the next contact below is farther down.
 		for taps[next] == absent {
 			next--
 		}

@@ -144,6 +144,7 @@ func (c *change) checkValue(op string, f Fault) error {
 	}
 	switch f.Kind {
 	case KindDrift, KindUnsteady:
+		// What earlier faults left of it counts. The negated comparison refuses NaN as well.
 		if r := c.ohms[c.layout.elementAt(f.A.Dial, f.A.Number)]; !(r+f.Value > 0) {
 			return refuse("more than minus the element, in ohms")
 		}
@@ -157,6 +158,7 @@ func (c *change) checkValue(op string, f Fault) error {
 			return refuse("0 Ω or more")
 		}
 	case KindSeries:
+		// Less than stated is a finding, less than nothing is none.
 		if !(c.layout.contact+f.Value > 0) {
 			return refuse("0 Ω or more")
 		}

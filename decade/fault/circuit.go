@@ -31,10 +31,10 @@ type settingModel struct {
 	moved            []float64 // the change by each move
 }
 
-// model is the model of a box at settings. Where the work was stopped it is incomplete, and not
+// modelOf is the model of a box at settings. Where the work was stopped it is incomplete, and not
 // to be used.
-func (c *Circuit) model(w *work, b *decade.Box, settings []decade.Setting, strapped int) *model {
-	template, known := c.of(b, strapped)
+func (c *Circuit) modelOf(w *work, b *decade.Box, settings []decade.Setting, strapped int) *model {
+	template, known := c.knownOf(b, strapped)
 	list := make([]*settingModel, len(settings))
 	now := make(map[decade.Setting]*settingModel, len(settings))
 	var p *probe
@@ -49,18 +49,18 @@ func (c *Circuit) model(w *work, b *decade.Box, settings []decade.Setting, strap
 				p = newProbe(template.layout)
 			}
 			if !w.spend(workOfSolve(template) + 6*len(template.pairs)) {
-				return template.with(nil, nil)
+				return template.withSettings(nil, nil)
 			}
-			x = template.at(p, s)
+			x = template.newSettingModel(p, s)
 		}
 		list[k], now[s] = x, x
 	}
-	c.keep(template, strapped, now)
-	return template.with(settings, list)
+	c.keepSettings(template, strapped, now)
+	return template.withSettings(settings, list)
 }
 
-// of returns what is known of a box. The map is not changed any more: another takes its place.
-func (c *Circuit) of(b *decade.Box, strapped int) (*model, map[decade.Setting]*settingModel) {
+// knownOf returns what is known of a box. The map is not changed any more: another takes its place.
+func (c *Circuit) knownOf(b *decade.Box, strapped int) (*model, map[decade.Setting]*settingModel) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	if c.template == nil || c.template.layout.box != b || c.strapped != strapped {
@@ -69,9 +69,9 @@ func (c *Circuit) of(b *decade.Box, strapped int) (*model, map[decade.Setting]*s
 	return c.template, c.settings
 }
 
-// keep keeps the settings of the last diagnosis and no others: those of all would grow without
+// keepSettings keeps the settings of the last diagnosis and no others: those of all would grow without
 // end while a session goes on.
-func (c *Circuit) keep(template *model, strapped int, now map[decade.Setting]*settingModel) {
+func (c *Circuit) keepSettings(template *model, strapped int, now map[decade.Setting]*settingModel) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	c.template, c.strapped, c.settings = template, strapped, now

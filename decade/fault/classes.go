@@ -81,6 +81,7 @@ func hideNested(list []*hypothesis) []*hypothesis {
 			}
 		}
 		if one != nil {
+			// A weight in its own, since the scores are −2·ln of weights.
 			one.hides += math.Exp((one.score - h.score) / 2)
 			continue
 		}
@@ -93,12 +94,15 @@ func hideNested(list []*hypothesis) []*hypothesis {
 }
 
 func (s *search) groupOf(groups []*group, h *hypothesis) *group {
-	if len(h.faults) == 0 || h.kind() == KindUnexplained {
+	// A healthy box, and what nothing explains, are answers of their own: neither is a place to
+	// look at.
+	if len(h.faults) == 0 || h.firstKind() == KindUnexplained {
 		return nil
 	}
 	for _, g := range groups {
 		lead := g.hypotheses[0]
-		if len(lead.faults) == 0 || lead.kind() == KindUnexplained ||
+		// By the fit and not by the score: what the readings tell apart, not what one expects.
+		if len(lead.faults) == 0 || lead.firstKind() == KindUnexplained ||
 			math.Abs(lead.fit-h.fit) >= s.options.Distance {
 			continue
 		}

@@ -5,15 +5,16 @@ package fault
 
 import "math"
 
-// contacts lists the contacts of the box: positions of ladders, elements of codes that
+// listContacts lists the contacts of the box: positions of ladders, elements of codes that
 // have a contact each, positions of other codes. Ladders on one switch share position 0.
-func (m *model) contacts() []Place {
+func (m *model) listContacts() []Place {
 	var out []Place
 	for _, u := range m.layout.sections {
 		for w, d := range u.dials {
 			dec := m.layout.decades[d]
 			switch {
 			case dec.Tapped():
+				// Position 0 of a shared switch is named by its first dial.
 				for p := min(w, 1); p <= dec.Positions; p++ {
 					if dec.HasPosition(p) {
 						out = append(out, Place{PartPosition, d, p})
@@ -64,7 +65,7 @@ func (m *model) contactInUse(c Place) []float64 {
 // one ask for it.
 func (m *model) listContactUses() {
 	m.contactUses, m.ownContact = nil, make([]bool, len(m.settings))
-	for _, c := range m.contacts() {
+	for _, c := range m.listContacts() {
 		use := m.contactInUse(c)
 		m.contactUses = append(m.contactUses, contactUse{c, use})
 		only, n := absent, 0
@@ -97,9 +98,9 @@ func (m *model) shortedBy(c Place) float64 {
 	return sum
 }
 
-// opened is what a setting reads more when a contact opens, or all of a position do: of a
+// ohmsWhenOpened is what a setting reads more when a contact opens, or all of a position do: of a
 // ladder no value, of a code what they short without themselves.
-func (m *model) opened(c Place, shorted float64) float64 {
+func (m *model) ohmsWhenOpened(c Place, shorted float64) float64 {
 	if math.IsInf(shorted, 1) || c.Part != PartPosition {
 		return shorted // an element of its own adds what its contact shorts
 	}
@@ -113,7 +114,7 @@ func (s *search) addContactFaults(use contactUse) {
 	}
 	shorted := s.model.shortedBy(c)
 	openContact := Fault{Kind: KindOpenContact, A: c}
-	effect := s.openEffect(openContact, perUnit, s.model.opened(c, shorted))
+	effect := s.openEffect(openContact, perUnit, s.model.ohmsWhenOpened(c, shorted))
 	s.addHypothesis(&hypothesis{faults: []Fault{openContact}, effect: effect})
 	f := Fault{Kind: KindContact, A: c}
 	s.addLine(s.lineOfContact(f, perUnit, shorted))

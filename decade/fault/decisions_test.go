@@ -29,7 +29,7 @@ func TestTextOfAnInsulationTest(t *testing.T) {
 		"no cause in the lead": {nil, false},
 	} {
 		step := Step{Act: ActInsulation}
-		step.word(r, c.lead)
+		step.setText(r, c.lead)
 		if got := strings.HasPrefix(step.Text, "Take the strap to the case off"); got != c.strap || got == strings.HasPrefix(step.Text, "Join the terminals") {
 			t.Errorf("%s: %s", name, step.Text)
 		}

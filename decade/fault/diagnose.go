@@ -144,7 +144,7 @@ func (o Options) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, er
 	if circuit == nil {
 		circuit = new(Circuit)
 	}
-	m := circuit.model(w, r.Box, ev.settings, o.Strapped)
+	m := circuit.modelOf(w, r.Box, ev.settings, o.Strapped)
 	m.meter, m.rangeOf, m.row = ev.meter, ev.rangeOf, ev.row
 	d, err := o.diagnose(w, m, ev)
 	if err != nil {
@@ -164,7 +164,7 @@ func (d *Diagnosis) nextInWords(r *verify.Report) {
 	if len(d.Causes) > 0 && !d.Healthy {
 		lead = &d.Causes[0]
 	}
-	d.Next.word(r, lead)
+	d.Next.setText(r, lead)
 }
 
 // Check refuses options that make no sense, as Diagnose does: weights that are no weights, a
@@ -186,6 +186,7 @@ func (o Options) complete() (Options, error) {
 		o.Faults = 2
 	}
 	if o.Distance == 0 {
+		// 5.02 is the quantile of χ² with one degree of freedom at 97.5 %.
 		o.Distance = 5
 	}
 	switch {
@@ -220,7 +221,9 @@ func (o Options) diagnose(w *work, m *model, ev *evidence) (*Diagnosis, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Diagnosis{Box: m.layout.box, Healthy: list[0].kind() == KindHealthy,
+	// Healthy is the best hypothesis, not one of more than half the probability: a doubt shared by
+	// many places is no fault at any of them.
+	d := &Diagnosis{Box: m.layout.box, Healthy: list[0].firstKind() == KindHealthy,
 		Readings: p.numReadings, Weights: o.Weights}
 	pr := newProbe(m.layout)
 	for _, g := range s.groups(list) {
@@ -228,7 +231,7 @@ func (o Options) diagnose(w *work, m *model, ev *evidence) (*Diagnosis, error) {
 			return nil, err
 		}
 		// What cannot be told from a healthy box is no cause: its probability is that of no fault.
-		if g.hypotheses[0].kind() == KindHealthy {
+		if g.hypotheses[0].firstKind() == KindHealthy {
 			d.Probability = min(1, g.probability)
 			continue
 		}
@@ -237,7 +240,7 @@ func (o Options) diagnose(w *work, m *model, ev *evidence) (*Diagnosis, error) {
 	// The list is sorted: its first hypothesis leads.
 	d.ChiSquared = list[0].chiSquared
 	d.Next = s.nextStep(d, list)
-	d.warn(s, list[0])
+	d.addWarnings(s, list[0])
 	return d, w.stopped()
 }
 
@@ -251,7 +254,7 @@ func (s *search) cause(pr *probe, g *group) Cause {
 	if g.probability < leastStated {
 		pr = nil
 	}
-	c := Cause{Kind: lead.kind(), Faults: s.stated(pr, lead), Probability: min(1, g.probability),
+	c := Cause{Kind: lead.firstKind(), Faults: s.stated(pr, lead), Probability: min(1, g.probability),
 		Settings: s.affectedSettings(lead)}
 	for i, h := range g.hypotheses[1:] {
 		if i == mostStated {
@@ -295,7 +298,7 @@ func (f Fault) quantity(b *decade.Box) uncertainty.Quantity {
 	}
 	src := uncertainty.Source{Name: f.Kind.String(), Distribution: uncertainty.Normal(f.Value,
 		f.Uncertainty), Note: "fitted to the readings"}
-	if at := f.at(b); at != "" {
+	if at := f.placesText(b); at != "" {
 		src.Name += ", " + at
 	}
 	if f.Kind.valueUnit() == "Ω" {
@@ -350,8 +353,8 @@ func (s *search) affectedSettings(h *hypothesis) []decade.Setting {
 	return out
 }
 
-// warn names what limits the answer.
-func (d *Diagnosis) warn(s *search, best *hypothesis) {
+// addWarnings names what limits the answer.
+func (d *Diagnosis) addWarnings(s *search, best *hypothesis) {
 	addWarning := func(cause error, format string, args ...any) {
 		d.Warnings = append(d.Warnings, refuse("fault.Diagnose", "", nil, cause, format, args...))
 	}
@@ -364,6 +367,7 @@ func (d *Diagnosis) warn(s *search, best *hypothesis) {
 			ohms(s.model.classLimit[s.numParts-1]))
 	}
 	law := distuv.ChiSquared{K: float64(s.numReadings)}
+	// One box in ten thousand is warned of by chance.
 	if best.chiSquared > law.Quantile(0.9999) {
 		addWarning(ErrUnexplained, "χ² is %.4g for %d readings: the leading cause does not "+
 			"explain them all; "+
@@ -373,6 +377,7 @@ func (d *Diagnosis) warn(s *search, best *hypothesis) {
 	for _, dec := range s.model.layout.decades {
 		ladder += dec.NumElements()
 	}
+	// With fewer settings than half the elements most of them stand in sums that nothing divides.
 	if len(s.model.settings) < ladder/2 {
 		addWarning(ErrUndetermined, "%d settings read for %d elements: many causes cannot be "+
 			"separated; "+

@@ -26,9 +26,12 @@ func (m *model) priorRoot() *mat.Dense {
 	q := len(m.classLimit)
 	out := mat.NewDense(q, q+len(m.layout.decades), nil)
 	for i, c := range m.classLimit {
+		// Limits without a distribution are a rectangle: c/√3 (GUM 4.3.7).
 		u := c / math.Sqrt(3)
 		out.Set(i, i, u)
 		if i < q-1 {
+			// One batch, one winder, one temperature: elements of a dial are off together as much as
+			// each by itself.
 			out.Set(i, q+m.layout.elements[i].dial, u)
 		}
 	}
@@ -49,9 +52,11 @@ func (m *model) design() *mat.Dense {
 func (m *model) addPrior(cov *mat.SymDense, a mat.Matrix) *mat.Dense {
 	prior := m.priorRoot()
 	var ab, ap mat.Dense
+	// By the square root, so that what is added is positive definite whatever rounding does.
 	ab.Mul(a, prior)
 	ap.Mul(&ab, prior.T())
 	n, _ := a.Dims()
+	// A·P·Aᵀ, the law of propagation in matrices (JCGM 102, 6.2.1, from memory).
 	c := mat.NewSymDense(n, nil)
 	c.SymOuterK(1, &ab)
 	cov.AddSym(cov, c)
@@ -85,6 +90,7 @@ func (m *model) elementSD(ap, gap *mat.Dense) []float64 {
 	sd := make([]float64, len(m.classLimit))
 	n, _ := ap.Dims()
 	for k, c := range m.classLimit {
+		// The own part and that of the dial, which the residual does not have.
 		v := c * c / 3
 		if k < len(m.classLimit)-1 {
 			v *= 2
@@ -93,6 +99,8 @@ func (m *model) elementSD(ap, gap *mat.Dense) []float64 {
 		for i := range n {
 			rest -= float64(ap.At(i, k) * gap.At(i, k))
 		}
+		// The variance of a normal variable given others (P − P·Aᵀ·G·A·P); where the readings know an
+		// element a million times better than its class the difference has no digits left.
 		sd[k] = math.Sqrt(max(rest, 1e-12*v))
 	}
 	return sd
@@ -139,6 +147,8 @@ func (m *model) independence(sd []float64, ap, gap *mat.Dense) (share, dialSD []
 		share[d] = 1
 		if together > 0 {
 			dialSD[d] = math.Sqrt(together) / m.layout.dialOhms(d)
+			// Of n elements that move as one the mean is as uncertain as each: 1/n. Beyond 1 they are
+			// no more than independent.
 			share[d] = min(1, max(1/float64(to-from), single/together))
 		}
 	}

@@ -140,6 +140,7 @@ func (e *evidence) separateOdd() {
 				e.rangeOf[k])
 		}
 	}
+	// Only a setting that was dialled once can be a dialling that differs from all others.
 	e.row = make([]int, len(e.settings))
 	for k := range e.row {
 		e.row[k] = absent
@@ -173,6 +174,7 @@ func gather(r *verify.Report) (*evidence, error) {
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		switch {
+		// The state of the box now; and no cause is sought for what was written down wrong.
 		case row.Reading.Stage != stage || row.Discarded:
 		case row.Overload:
 			e.overloads = append(e.overloads, overload{e.indexOf(r, row), reach(r, row), i})

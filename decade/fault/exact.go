@@ -39,6 +39,7 @@ func newSettingEstimates(p *linearAccount, covariance *mat.SymDense) (*settingEs
 		return nil, singular()
 	}
 	left := mat.NewVecDense(p.numReadings, nil)
+	// What is left of the reference, so that no digits are lost to a shift of a whole dial.
 	for i, o := range p.evidence.observations {
 		left.SetVec(i, p.byDialling.deviation[i]-p.bySetting.reference[o.setting])
 	}
@@ -65,6 +66,7 @@ func newSettingEstimates(p *linearAccount, covariance *mat.SymDense) (*settingEs
 		}
 	}
 	e := of.solveVec(z)
+	// χ² of diallings about the estimate of their setting: e·G·e less what the estimates explain.
 	c.constant = mat.Dot(left, weighted) - mat.Dot(z, e)
 	a := mat.NewDense(n, p.numParts, nil)
 	for i, k := range c.read {
@@ -133,6 +135,7 @@ func (s *search) fitCircuit(pr *probe, h *hypothesis) error {
 	if err := s.readEstimates(); err != nil {
 		return err
 	}
+	// The covariance depends on the values through the sensitivities: alternate until both stand.
 	f := s.solveFit(pr, h)
 	for turn := 0; f != nil && turn < turnsOfFit && s.work.stopped() == nil; turn++ {
 		if !s.fitValues(pr, h, f) {
@@ -230,6 +233,8 @@ func (s *search) solveFit(pr *probe, h *hypothesis) *circuitFit {
 	sd := s.model.elementSD(ap, gap)
 	share, _ := s.model.independence(sd, ap, gap)
 	outside := s.model.outsideClass(sd, transposed(ap), f.whitened.RawVector().Data, share, free)
+	// −2·ln of a normal density: quadratic form and determinant, both under the circuit of the
+	// hypothesis, against that of the healthy one.
 	f.fit = f.chiSquared + f.factor.logDet() - c.logDet + outside
 	return f
 }
@@ -337,6 +342,7 @@ func (s *search) fitValues(pr *probe, h *hypothesis, f *circuitFit) bool {
 		var normal mat.Dense
 		var right, by mat.VecDense
 		solved := now.factor.solve(slope)
+		// Gauss and Newton: (JᵀGJ)·step = JᵀG·rest, the normal equations of generalised least squares.
 		normal.Mul(slope.T(), solved)
 		right.MulVec(slope.T(), now.whitened)
 		if by.SolveVec(&normal, &right) != nil {
@@ -359,6 +365,7 @@ func (s *search) fitValues(pr *probe, h *hypothesis, f *circuitFit) bool {
 func (s *search) noteUncertainty(h *hypothesis, at []int, normal *mat.Dense) {
 	h.uncertainty = slices.Clone(h.uncertainty)
 	for j, i := range at {
+		// The pivots of elimination, value after value: their product is the determinant.
 		v := normal.At(j, j)
 		for o := range j {
 			v -= normal.At(j, o) * normal.At(o, j) / normal.At(o, o)
@@ -398,6 +405,8 @@ func (s *search) worthStep(h *hypothesis, at []int, by *mat.VecDense) bool {
 // leave of the readings; nil where none of these is better.
 func (s *search) tryStep(pr *probe, h *hypothesis, at []int, by *mat.VecDense,
 	f *circuitFit) ([]Fault, *circuitFit) {
+	// A line search keeps Gauss and Newton from a worse fit (J. Nocedal and S. J. Wright, Numerical
+	// Optimization, 10.3, from memory).
 	part := 1.0
 	before := mat.Dot(f.remainder, f.whitened) + s.contradiction(f.effect)
 	for range halvings {
@@ -408,6 +417,7 @@ func (s *search) tryStep(pr *probe, h *hypothesis, at []int, by *mat.VecDense,
 		for j, i := range at {
 			faults[i].step(part * by.AtVec(j))
 		}
+		// A whole step may jump over the minimum where the circuit is far from linear.
 		part /= 2
 		next := &circuitFit{value: make([]float64, s.numSettings),
 			effect: make([]float64, s.numSettings), factor: f.factor}
@@ -437,6 +447,7 @@ func (f *Fault) step(by float64) {
 		f.Value += by
 		return
 	}
+	// A step of ten in the logarithm is a step out of the region where the slope was taken.
 	f.Value *= math.Exp(max(-largestStep, min(largestStep, by)))
 	if f.logarithmic() {
 		f.Value = max(shortOhms, min(largestBridge, f.Value))
@@ -458,6 +469,7 @@ func (s *search) valueSlopes(pr *probe, faults []Fault, at []int, f *circuitFit)
 	value := make([]float64, s.numSettings)
 	for j, i := range at {
 		moved := slices.Clone(faults)
+		// Forward differences: wrong by about 1e-4 of the slope, which does not change where steps lead.
 		moved[i].Value *= 1 + relativeStep
 		s.work.spend(s.numSettings * workOfSolve(s.model))
 		if s.model.predictAll(pr, moved, value, nil) != nil {

@@ -30,7 +30,7 @@ type hypothesis struct {
 	freeSD     []float64
 }
 
-func (h *hypothesis) kind() Kind {
+func (h *hypothesis) firstKind() Kind {
 	if len(h.faults) == 0 {
 		return KindHealthy
 	}
@@ -76,6 +76,7 @@ func (p *linearAccount) totalEffect(effect []float64, k int) float64 {
 
 // shortfall is by what fraction a value is too small for a reading above range.
 func (e *evidence) shortfall(o overload, value float64) float64 {
+	// Any value above the end of the range shows as overload, however far above.
 	if value >= o.reach || o.reach <= 0 {
 		return 0
 	}
@@ -192,6 +193,7 @@ func (p *linearAccount) fitFactor(perUnit []float64) (value, u float64) {
 	if !(den > 0) {
 		return 0, math.Inf(1)
 	}
+	// A. C. Aitken, Proc. R. Soc. Edinb. 55, 1935 (from memory).
 	// Generalised least squares with one parameter: (aᵀGe)/(aᵀGa), variance 1/(aᵀGa).
 	return num / den, 1 / math.Sqrt(den)
 }
@@ -246,12 +248,15 @@ func (h *hypothesis) freedomPenalty() float64 {
 		if f.Kind.valueUnit() == "Ω" && f.Kind != KindDrift {
 			wide = rangeOfOhms
 		}
+		// In units of the value: its prior is even in the logarithm.
 		u := h.uncertainty[i]
 		if f.Kind == KindWrongPart { // one of a series of values
 			u = max(u, partTolerance*f.Value)
 		}
 		sum += 2 * math.Log(max(1, wide*math.Abs(f.Value)/(u*math.Sqrt(2*math.Pi))))
 	}
+	// A scatter is known from n values to a part of 1/√(2n) (GUM E.4.3), and is one fitted number
+	// however many draws it makes.
 	if n := len(h.drawn) + len(h.free); n > 0 {
 		sum += 2 * math.Log(max(1, rangeOfScatter*math.Sqrt(float64(n)/math.Pi)))
 	}

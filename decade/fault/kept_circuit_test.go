@@ -125,9 +125,9 @@ func TestKeptCircuitIsUsed(t *testing.T) {
 	kept := new(Circuit)
 	b := box(t, decade.Spec{Residual: 0.02, Decades: dials(0.0005, 100, 10)})
 	settings := unique(plan(t, b))
-	first := kept.model(nil, b, settings[:5], 0)
+	first := kept.modelOf(nil, b, settings[:5], 0)
 	known := kept.settings[settings[2]]
-	second := kept.model(nil, b, settings, 0)
+	second := kept.modelOf(nil, b, settings, 0)
 	if kept.settings[settings[2]] != known || len(kept.settings) != len(settings) {
 		t.Errorf("%d of %d settings kept; a known one anew: %v", len(kept.settings),
 			len(settings), kept.settings[settings[2]] != known)
@@ -135,10 +135,10 @@ func TestKeptCircuitIsUsed(t *testing.T) {
 	if first.layout != second.layout {
 		t.Error("the circuit of the same box is made again")
 	}
-	if kept.model(nil, b, settings[:3], 0); len(kept.settings) != 3 {
+	if kept.modelOf(nil, b, settings[:3], 0); len(kept.settings) != 3 {
 		t.Errorf("%d settings kept of 3", len(kept.settings))
 	}
-	if m := kept.model(nil, b, settings[:3], 1); m.layout == first.layout {
+	if m := kept.modelOf(nil, b, settings[:3], 1); m.layout == first.layout {
 		t.Error("kinds of bridges depend on the strap to the case")
 	}
 }

@@ -84,6 +84,8 @@ func (l *layout) addNode(p Place) int {
 // addLadders makes the nodes of tapped dials on one switch: taps from the far end, then the
 // common tap 0, then the wiper.
 func (l *layout) addLadders(u *section, wiperFirst bool) {
+	// From the far end to the wiper: each node then has few later neighbours, and the elimination
+	// makes next to no new edges.
 	for _, d := range u.dials {
 		taps := make([]int, l.decades[d].Positions+1)
 		for p := len(taps) - 1; p > 0; p-- {
@@ -254,12 +256,14 @@ func (l *layout) shortedRuns(dial, position int) []elementRun {
 			continue
 		}
 		single = append(single, elementRun{e, e})
+		// Neighbours that are out of circuit together may have one contact over all of them.
 		if n := len(runs); n > 0 && runs[n-1].to == e-1 {
 			runs[n-1].to = e
 		} else {
 			runs = append(runs, elementRun{e, e})
 		}
 	}
+	// Only where the description counts as many contacts as there are runs is there one for each.
 	if c := d.Code.Contacts; c != nil && position < len(c) && c[position] == len(runs) {
 		return runs
 	}
@@ -292,6 +296,7 @@ func (l *layout) inPlace(i int) float64 {
 	if d := l.decades[e.dial]; d.Tapped() || !l.separateContacts(e.dial) {
 		return e.ohms
 	}
+	// R − R·c/(R + c) = e solved for R: e·(R + c) = R², the positive root.
 	return (e.ohms + math.Sqrt(float64(e.ohms*e.ohms)+float64(4*e.ohms*l.contact))) / 2
 }
 

@@ -46,7 +46,7 @@ func TestReplacementStatesTheClass(t *testing.T) {
 	} {
 		b := box(t, decade.Spec{Tolerance: c.ofBox, Decades: dials(c.ofDial, 100)})
 		r := &repairing{box: b}
-		got := r.replacement(Place{PartElement, 0, 3})
+		got := r.replacementInWords(Place{PartElement, 0, 3})
 		if strings.Contains(got, "class") != (c.want != "") || !strings.Contains(got, c.want) {
 			t.Errorf("%v and %v: %q; expected %q", c.ofDial, c.ofBox, got, c.want)
 		}

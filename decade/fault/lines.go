@@ -58,6 +58,7 @@ func (l *line) valued(x, u float64) (Fault, float64) {
 	f.Value = x
 	if l.byContact > 0 && !math.IsInf(l.byContact, 1) {
 		f.Value = x / (1 - x/l.byContact)
+		// GUM 5.1.2: x = v·s/(v + s), so that dv/dx = (v/x)².
 		u *= f.Value * f.Value / (x * x)
 	}
 	return f, u
@@ -94,6 +95,7 @@ func (s *search) pairLines() []*hypothesis {
 		}
 	}
 	product := mat.NewDense(m, m, nil)
+	// A few rows at a time, so that the context is asked in between.
 	const rows = 16
 	for from := 0; from < m; from += rows {
 		to := min(from+rows, m)
@@ -154,6 +156,7 @@ func (s *search) fitLines(i, j int, ii, jj, ij, zi, zj, limit float64) []linePai
 		if !c.yFixed {
 			g, c.uy = b.valued(c.y, c.uy)
 		}
+		// Without what elements pay outside their class, which only adds: a bound from below.
 		c.score = s.byDialling.chiSquared - gain + s.weight(f.Kind) + s.weight(g.Kind)
 		if !(c.score < limit) || s.insideClass(f) || s.insideClass(g) {
 			return
@@ -165,6 +168,8 @@ func (s *search) fitLines(i, j int, ii, jj, ij, zi, zj, limit float64) []linePai
 		}
 	}
 	inside := func(l *line, x float64) bool { return x != 0 && l.allowed(x) }
+	// The normal equations of two parameters by Cramer's rule; where they are in proportion the
+	// readings cannot say how much is whose.
 	if det := ii*jj - ij*ij; det > 1e-9*ii*jj {
 		x, y := (zi*jj-zj*ij)/det, (zj*ii-zi*ij)/det
 		if inside(a, x) && inside(b, y) {

@@ -45,7 +45,7 @@ const largestGain = 0.2
 // between two detents, a writing error, a contact that was bad this once. To dial again
 // decides.
 func (s *search) addDiallings() {
-	if s.view != nil && s.view.first.kind() == KindDialling {
+	if s.view != nil && s.view.first.firstKind() == KindDialling {
 		return // two at once are no longer one that differs
 	}
 	for k, row := range s.model.row {

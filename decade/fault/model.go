@@ -52,7 +52,7 @@ const (
 )
 
 func newModel(b *decade.Box, settings []decade.Setting, strapped int) *model {
-	return new(Circuit).model(nil, b, settings, strapped)
+	return new(Circuit).modelOf(nil, b, settings, strapped)
 }
 
 // newTemplate is the model of a box without settings: what may be wrong with it.
@@ -69,8 +69,8 @@ func newTemplate(b *decade.Box, strapped int) *model {
 	return m
 }
 
-// at is what a setting reads.
-func (m *model) at(p *probe, s decade.Setting) *settingModel {
+// newSettingModel finds what a setting reads.
+func (m *model) newSettingModel(p *probe, s decade.Setting) *settingModel {
 	x := &settingModel{nominal: s.Value(), moved: make([]float64, len(m.moves))}
 	for d, dec := range m.layout.decades {
 		for _, e := range dec.InCircuit(s.Position(d)) {
@@ -84,8 +84,8 @@ func (m *model) at(p *probe, s decade.Setting) *settingModel {
 	return x
 }
 
-// with is a model with settings.
-func (m *model) with(settings []decade.Setting, list []*settingModel) *model {
+// withSettings is a model with settings.
+func (m *model) withSettings(settings []decade.Setting, list []*settingModel) *model {
 	n, elements := len(settings), len(m.layout.elements)
 	out := *m
 	out.settings, out.pairs, out.moves = settings, slices.Clone(m.pairs), slices.Clone(m.moves)
@@ -245,6 +245,7 @@ func (m *model) kindOf(c, d, strapped int) Kind {
 	n := len(l.nodes)
 	first, second := l.joined[n-2], l.joined[n-1]
 	switch {
+	// The order decides: what leads from terminal to terminal is that, strapped or not.
 	case c == first && d == second || c == second && d == first:
 		return KindTerminalLeak
 	case strapped == 1 && (c == first || d == first), strapped == 2 && (c == second || d == second):
@@ -352,6 +353,8 @@ func (m *model) sensitivities(p *probe, c *change, k int, s decade.Setting, a []
 			}
 		}
 	}
+	// The difference of two solutions of one network: what both have wrong, such as the share of
+	// the residual in each contact, goes out.
 	return gain*(c.gain*(m.nominal[k]+(r-m.networkNominal[k]))) + zero
 }
 

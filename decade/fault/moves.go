@@ -21,6 +21,7 @@ func (m *model) slips(u *section) []Fault {
 	}
 	var out []Fault
 	for by := low - high; by <= high-low; by++ {
+		// A knob may go all round, stop, or run on where there is no contact: three faults.
 		if by != 0 {
 			f := Fault{Kind: KindSlip, A: Place{PartDial, u.dials[0], 0}, Value: float64(by)}
 			wraps, stops := f, f
@@ -117,6 +118,7 @@ func (s *search) addExchange(i, j int) {
 	a, b := s.model.layout.elements[i], s.model.layout.elements[j]
 	by := b.ohms - a.ohms
 	z, info, n := s.ofElements.weighted, s.ofElements.information, s.numParts
+	// Of thousands of pairs most are refused by this number, before any effect is made.
 	gain := 2*by*(z[i]-z[j]) - by*by*(info[i*n+i]+info[j*n+j]-2*info[i*n+j])
 	if gain < s.leastGain(KindElementsExchanged)-gateMarginSecond {
 		return

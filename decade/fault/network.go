@@ -50,6 +50,7 @@ func newSolver(n int) *solver {
 }
 
 func (s *solver) addSiemens(a, b int, g float64) {
+	// Conductances stand where the row comes first in the order of elimination.
 	if a > b {
 		a, b = b, a
 	}
@@ -69,6 +70,7 @@ func (s *solver) eliminateAll(edges []edge) { s.eliminateWith(edges, edge{}) }
 func (s *solver) eliminateWith(edges []edge, more edge) {
 	clear(s.later)
 	for _, e := range edges {
+		// An edge from a node to itself carries nothing, and one without conductance is none.
 		if e.from != e.to && e.siemens > 0 {
 			s.addSiemens(e.from, e.to, e.siemens)
 		}
@@ -101,6 +103,7 @@ func (s *solver) eliminateNode(k int) {
 		f := row[a] / sum
 		s.neighbours = append(s.neighbours, a)
 		s.fraction = append(s.fraction, f)
+		// Star to mesh: g_a·g_b/Σg between any two neighbours, products and quotients only.
 		for _, b := range list[i+1:] {
 			s.addSiemens(int(a), int(b), f*row[b])
 		}
@@ -136,6 +139,7 @@ func (s *solver) impedances() {
 	for k := n - 2; k >= 0; k-- {
 		row := s.impedance[k*n : k*n+n]
 		clear(row)
+		// 1 A into the node finds its way through what was left of the network when it was eliminated.
 		own := 1 / s.sum[k]
 		for i := s.start[k]; i < s.start[k+1]; i++ {
 			l, other := s.fraction[i], s.impedance[int(s.neighbours[i])*n:]
@@ -182,6 +186,8 @@ func (s *solver) bridged(again *solver, edges []edge, c, d int, r float64) float
 	total := sum - 2*rowC[d] + r
 	change := num * num / total
 	left := s.impedance[(n-2)*n+n-2] - change
+	// The inverse with one edge more is M. A. Woodbury's identity for rank one; this is how much its
+	// two differences magnify the rounding of their terms.
 	if change*sum+math.Abs(num)*(rowC[n-2]+rowD[n-2]) <= mostLost*total*left {
 		return left
 	}

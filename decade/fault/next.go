@@ -49,7 +49,7 @@ func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 			"remaining doubt."}
 	}
 	lead := list[slices.IndexFunc(list,
-		func(h *hypothesis) bool { return h.kind() != KindHealthy })]
+		func(h *hypothesis) bool { return h.firstKind() != KindHealthy })]
 	// Before the box is opened: one dialling may have been a writing error, and to repeat it costs
 	// nothing.
 	if x, ok := s.dialledOnce(lead); ok {
@@ -281,6 +281,7 @@ func (s *search) exhausted(x decade.Setting) bool {
 		for _, b := range rows[:i] {
 			v := s.evidence.covariance.At(a, a) + s.evidence.covariance.At(b, b) -
 				2*s.evidence.covariance.At(a, b)
+			// GUM 5.2.2 of a difference; three standard uncertainties, and a third dialling decides.
 			if d := s.evidence.observations[a].ohms -
 				s.evidence.observations[b].ohms; d*d > 9*max(v, 0) {
 				return false
@@ -435,6 +436,7 @@ func perfectWorth(leaders []*hypothesis, weights []float64) float64 {
 // repairedWith reports whether the same part is looked at for both hypotheses: to tell a
 // short of an element from a wrong one is not worth a reading.
 func (h *hypothesis) repairedWith(g *hypothesis) bool {
+	// To know that there is a second fault is worth a reading, whatever the first one is.
 	if len(h.faults) != len(g.faults) {
 		return false
 	}
@@ -527,6 +529,7 @@ func (a expectation) differs(b expectation) float64 {
 		return 1
 	}
 	sum := a.variance + b.variance
+	// Of two normal distributions exp(−d²/(4·Σ))·√(2·s·t/Σ), Σ = s² + t² (Bhattacharyya, as above).
 	d := a.mean - b.mean
 	return 1 - math.Sqrt(2*math.Sqrt(a.variance)*math.Sqrt(b.variance)/sum)*math.Exp(-d*d/(4*sum))
 }
@@ -545,6 +548,7 @@ func (s *search) forecast(x decade.Setting) forecast {
 	with, variance := s.withObservations(x)
 	f := forecast{weights: make([]float64, n), variance: variance}
 	for i := range n {
+		// The conditional mean of a normal vector: cᵀ·C⁻¹·e, and its variance v − cᵀ·C⁻¹·c.
 		f.weights[i] = dot(s.byDialling.inverse[i*n:(i+1)*n], with)
 	}
 	f.variance = max(variance-dot(f.weights, with), 1e-6*variance)
@@ -563,6 +567,8 @@ func (s *search) withObservations(x decade.Setting) (with []float64, variance fl
 	for j := range with {
 		with[j] = scale * c.At(i, j)
 	}
+	// The noise of the nearest reading is its own; what it shares with the next nearest, gain and
+	// zero, the further reading will share, too.
 	with[i] = 0
 	if next != absent {
 		with[i] = scale * max(0, min(own, c.At(i, next)))
@@ -622,6 +628,7 @@ func (s *search) priorBetween(in []bool, other func(element int) bool) float64 {
 			if also {
 				b += c
 			}
+			// The own part of an element counts where it is in both sums, that of its dial always.
 			if in[e] && also {
 				sum += c * c / 3
 			}

@@ -16,9 +16,9 @@ const (
 	bestOpened = 4
 )
 
-// opened is an open element with a bridge around it and more of its dial, from tap a to tap b:
-// numbered as elements are, neither of the two is seen in the healthy circuit, since all that the element carried goes
-// through the bridge.
+// opened is an open element with a bridge around it and more of its dial, from tap a to tap b,
+// which are numbered as elements are. The healthy circuit shows neither of the two by itself:
+// all that the element carried goes through the bridge.
 type opened struct {
 	dial, element, a, b int
 	ohms                float64
@@ -36,6 +36,7 @@ func (o opened) value(m *model, position int, ohms float64) (r float64, carries 
 		}
 		_, a := d.Taps(o.a) // 0 for the tap before the first element
 		_, b := d.Taps(o.b)
+		// The bridge is the way to its far tap; from there the current goes on or comes back.
 		return ohms + float64(a+max(b-position, position-b))*d.Step, true
 	}
 	outside, inside := 0, 0
@@ -53,6 +54,7 @@ func (o opened) value(m *model, position int, ohms float64) (r float64, carries 
 	case carries:
 		return r + ohms, true
 	case in > 0:
+		// Elements under the bridge, with the open one not among them: both carry.
 		return r + in*ohms/(in+ohms), false
 	}
 	return r, false
@@ -116,6 +118,7 @@ func (s *search) fitOpened(o *opened) bool {
 	}
 	each(func(k, p int) {
 		if base, carries := o.value(s.model, p, 0); carries {
+			// The mean weighted with the variances; covariances are left to the fit with the circuit.
 			w := 1 / s.bySetting.variance[k]
 			sum += w * (s.bySetting.reference[k] - (base - float64(p)*step))
 			weight += w
@@ -130,6 +133,7 @@ func (s *search) fitOpened(o *opened) bool {
 		v, _ := o.value(s.model, p, o.ohms)
 		off := s.bySetting.reference[k]
 		left := math.Abs(off - (v - float64(p)*step))
+		// A part of a large step is not known better than the class of what it goes through.
 		u := math.Sqrt(s.bySetting.variance[k]) + 0.002*math.Abs(off)
 		misfit = max(misfit, left/u)
 		o.gain += (off*off - left*left) / (u * u)
@@ -189,7 +193,7 @@ func (s *search) openedBesideLeak(pr *probe, singles []*hypothesis) ([]*hypothes
 			continue
 		}
 		open := Fault{A: h.faults[0].A}
-		switch h.kind() {
+		switch h.firstKind() {
 		case KindContact:
 			open.Kind = KindOpenContact
 		case KindDrift:

@@ -21,12 +21,14 @@ func (m *model) outsideClass(sd, ap, rest, share []float64, free func(int) bool)
 		sum, most := 0.0, 0.0
 		for k := from; k < to; k++ {
 			mean := math.Abs(dot(ap[k*n:(k+1)*n], rest))
+			// Six standard deviations inside the limit the logarithm is nothing: −2·ln(1 − 1e-9).
 			if c := m.classLimit[k]; c-mean < 6*sd[k] && (free == nil || !free(k)) {
 				x := -2 * logInside((c-mean)/sd[k], (c+mean)/sd[k])
 				sum += x
 				most = max(most, x)
 			}
 		}
+		// However dependent they are, the farthest one alone is a coincidence of its own.
 		total += max(most, sum*share[d])
 	}
 	return total

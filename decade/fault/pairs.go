@@ -68,6 +68,7 @@ func (v *view) combine(second *hypothesis) *hypothesis {
 		}
 		out.faults[0] = h.faults[0]
 	}
+	// The scatter of the first is in the view already; here the draws only count as fitted.
 	if out.drawSD == 0 {
 		out.drawn, out.drawSD = h.drawn, h.drawSD
 	} else if h.drawSD > 0 {
@@ -144,6 +145,7 @@ func (s *search) viewBeside(pr *probe, h *hypothesis) *view {
 	s.work.spend(2 * s.numSettings * s.numSettings * (s.numParts + len(h.free) + len(h.drawn)))
 	out := *s.linearAccount
 	out.firstEffect = h.effect
+	// Made for the healthy circuit: a view has its own.
 	out.estimates = nil
 	out.byDialling.inverse = slices.Clone(s.byDialling.inverse)
 	out.byDialling.deviation = slices.Clone(s.byDialling.deviation)
@@ -301,6 +303,7 @@ func (p *linearAccount) addVariance(d []float64, u float64) float64 {
 	for i := range gd {
 		gd[i] = dot(p.byDialling.inverse[i*p.numReadings:(i+1)*p.numReadings], d)
 	}
+	// The identity of M. A. Woodbury for one direction: no matrix is inverted again.
 	f := dot(d, gd) + 1/(u*u)
 	for i, x := range gd {
 		row := p.byDialling.inverse[i*p.numReadings : (i+1)*p.numReadings]
@@ -311,6 +314,7 @@ func (p *linearAccount) addVariance(d []float64, u float64) float64 {
 	for i, o := range p.evidence.observations {
 		p.bySetting.variance[o.setting] += float64(u * u * d[i] * d[i])
 	}
+	// det(C + u²·d·dᵀ) = det C·(1 + u²·dᵀ·G·d), the matrix determinant lemma.
 	return math.Log(f * u * u)
 }
 
@@ -404,7 +408,8 @@ func (s *search) behindOf(v *view) float64 {
 // addPairs looks for two faults at once. The single faults are sorted, best first.
 func (s *search) addPairs(pr *probe) error {
 	singles := slices.Clone(s.found)
-	if len(singles) == 0 || singles[0].kind() == KindHealthy {
+	// Two faults are rarer than one: where not even one pays, no pair is the answer.
+	if len(singles) == 0 || singles[0].firstKind() == KindHealthy {
 		return nil
 	}
 	opened, err := s.openedWithBridge(pr, singles[0].score)
@@ -422,7 +427,7 @@ func (s *search) addPairs(pr *probe) error {
 	if len(pairs) > 0 && pairs[0].score < p.best.score {
 		p.best = pairs[0]
 	}
-	if err := p.run(singles); err != nil {
+	if err := p.searchPairs(singles); err != nil {
 		return err
 	}
 	s.found = append(s.found, p.pairs...)
@@ -440,7 +445,7 @@ type pairSearch struct {
 	steps, planned int
 }
 
-func (p *pairSearch) run(singles []*hypothesis) error {
+func (p *pairSearch) searchPairs(singles []*hypothesis) error {
 	firsts := p.mayBeFirst(singles)
 	if len(firsts) == 0 {
 		return nil
@@ -464,12 +469,13 @@ func (p *pairSearch) run(singles []*hypothesis) error {
 		if err := p.search.work.stopped(); err != nil {
 			return err
 		}
+		// One fault explains the readings and the best firsts find no second: others will not either.
 		if i+1 == tries && !slices.ContainsFunc(found,
 			func(x *hypothesis) bool { return x.score < near }) {
 			break
 		}
 	}
-	if err := p.keep(found); err != nil {
+	if err := p.keepPairs(found); err != nil {
 		return err
 	}
 	for range mostSweeps {
@@ -483,7 +489,7 @@ func (p *pairSearch) run(singles []*hypothesis) error {
 		if len(again) == 0 {
 			break
 		}
-		if err := p.keep(again); err != nil {
+		if err := p.keepPairs(again); err != nil {
 			return err
 		}
 	}
@@ -505,8 +511,8 @@ func (p *pairSearch) beside(h *hypothesis) []*hypothesis {
 	return out
 }
 
-// keep fits pairs with their circuit, and keeps those that can be.
-func (p *pairSearch) keep(found []*hypothesis) error {
+// keepPairs fits pairs with their circuit, and keeps those that can be.
+func (p *pairSearch) keepPairs(found []*hypothesis) error {
 	list := distinct(append(slices.Clone(found), p.pairs...))
 	fresh := slices.DeleteFunc(list,
 		func(h *hypothesis) bool { return slices.Contains(p.pairs, h) })
@@ -545,6 +551,7 @@ func (s *search) openInstead(h *hypothesis) *hypothesis {
 		if f.Kind != KindDrift && f.Kind != KindWrongPart {
 			continue
 		}
+		// A current that small is not told from none, and broken wires are commoner than such values.
 		if f.Value < asGoodAsOpen*s.model.layout.elements[s.model.layout.elementAt(f.A.Dial,
 			f.A.Number)].ohms {
 			continue
@@ -594,6 +601,8 @@ func (f Fault) about(g Fault) bool {
 // unexplained reports whether χ² is improbably large. The prior of the elements is wider
 // than they are, so that it seldom is for the truth.
 func (s *search) unexplained(h *hypothesis) bool {
+	// GUM G.3.3 would take a degree of freedom off for each fitted value: one or two of the number of
+	// readings change the quantile by little.
 	law := distuv.ChiSquared{K: float64(s.numReadings)}
 	return h.chiSquared > law.Quantile(1-unexplainedAt)
 }
@@ -603,7 +612,7 @@ func (s *search) mayBeFirst(singles []*hypothesis) []*hypothesis {
 	var out []*hypothesis
 	kinds := make(map[Kind]int)
 	for _, h := range singles {
-		k := h.kind()
+		k := h.firstKind()
 		if k == KindHealthy || k == KindAged || k == KindDialling || len(out) >= s.firsts &&
 			kinds[k] >= firstsOfKind {
 			continue
@@ -656,6 +665,7 @@ func (h *hypothesis) placesOf() [2]Fault {
 		}
 	}
 	if a, b := out[0], out[1]; b.before(a) {
+		// A then B is B then A.
 		out[0], out[1] = b, a
 	}
 	return out

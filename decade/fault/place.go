@@ -111,7 +111,7 @@ func (f Fault) In(b *decade.Box) string {
 		return "healthy"
 	}
 	s := f.Kind.String()
-	if at := f.at(b); at != "" {
+	if at := f.placesText(b); at != "" {
 		s += ", " + at
 	}
 	if v := f.valueText(); v != "" {
@@ -120,8 +120,8 @@ func (f Fault) In(b *decade.Box) string {
 	return s
 }
 
-// at names the places of the fault, where they are less than all of the box.
-func (f Fault) at(b *decade.Box) string {
+// placesText names the places of the fault, where they are less than all of the box.
+func (f Fault) placesText(b *decade.Box) string {
 	switch {
 	case f.A.Part == PartNone || f.A.Part == PartBox:
 		return ""

@@ -147,7 +147,7 @@ func TestTriedFaults(t *testing.T) {
 		return s.found
 	}
 	of := func(list []*hypothesis, k Kind) *hypothesis {
-		i := slices.IndexFunc(list, func(h *hypothesis) bool { return h.kind() == k })
+		i := slices.IndexFunc(list, func(h *hypothesis) bool { return h.firstKind() == k })
 		if i < 0 {
 			t.Fatalf("no %v among %d", k, len(list))
 		}
@@ -186,7 +186,7 @@ func TestTriedFaults(t *testing.T) {
 		t.Errorf("wrong part %v", f.Value)
 	}
 	for by, want := range map[float64]bool{20: true, 15: false, -9: true, 1.5: false} { // 115 is none; 101.5 may be the old part
-		found := slices.ContainsFunc(tried(second(by), look), func(h *hypothesis) bool { return h.kind() == KindWrongPart })
+		found := slices.ContainsFunc(tried(second(by), look), func(h *hypothesis) bool { return h.firstKind() == KindWrongPart })
 		if found != want {
 			t.Errorf("off by %v: a wrong part: %v", by, found)
 		}
@@ -221,7 +221,7 @@ func TestContactOfParallel(t *testing.T) {
 	s := newSearch(p, complete(t))
 	c := Place{PartElement, 0, 1}
 	s.addContactFaults(contactUse{c, s.model.contactInUse(c)})
-	i := slices.IndexFunc(s.found, func(h *hypothesis) bool { return h.kind() == KindContact })
+	i := slices.IndexFunc(s.found, func(h *hypothesis) bool { return h.firstKind() == KindContact })
 	if i < 0 {
 		t.Fatal("no contact found")
 	}
@@ -339,7 +339,7 @@ func TestStoppedSearch(t *testing.T) {
 	stop()
 	leak := &hypothesis{faults: []Fault{{Kind: KindElementLeak, A: Place{PartElement, 0, 1}, Value: 50}}, uncertainty: []float64{1}, effect: make([]float64, s.numSettings)}
 	s.found, s.work = []*hypothesis{leak}, newWork(ctx, nil)
-	s.work.look()
+	s.work.askContext()
 	if err := s.refitWithCircuit(newProbe(s.model.layout)); !errors.Is(err, context.Canceled) {
 		t.Errorf("stopped: %v", err)
 	}

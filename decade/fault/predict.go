@@ -109,6 +109,8 @@ func (p *probe) currents(c *change, dst []float64) {
 	for i, e := range p.layout.elements {
 		dst[i] = 0
 		if ohms := c.ohms[i]; !math.IsInf(ohms, 1) {
+			// dR/dr is the square of the share of the current in r (R. M. Cohn, Proc. Amer. Math.
+			// Soc. 1, 1950, from memory).
 			share := (p.potentials[e.from] - p.potentials[e.to]) / ohms
 			dst[i] = c.gain * share * share
 		}

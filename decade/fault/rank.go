@@ -32,6 +32,7 @@ func (s *search) rankWithin(w *work) ([]*hypothesis, error) {
 		return nil, err
 	}
 	planned := 1
+	// How many firsts there are is known when the single faults are.
 	if s.options.Faults >= 2 {
 		planned = 2
 	}
@@ -89,7 +90,7 @@ func (s *search) refit(pr *probe, list []*hypothesis, best float64) error {
 			continue
 		}
 		among := false
-		if k := h.kind(); len(h.faults) == 1 && k.movesWiper() {
+		if k := h.firstKind(); len(h.faults) == 1 && k.movesWiper() {
 			moves[k]++
 			among = moves[k] <= bestMoves
 		}
@@ -129,7 +130,9 @@ func (k Kind) movesWiper() bool {
 func (s *search) errorOfLines(h *hypothesis) float64 {
 	largest := 0.0
 	for i, e := range s.model.layout.elements {
+		// A bridge or slip as large as a dial carries the class of what it takes along.
 		largest = max(largest, s.model.classLimit[i]/e.ohms)
 	}
+	// Of second order in the class: a part of a part of what the fault explains.
 	return closeBehind + 4*largest*largest*max(0, s.byDialling.chiSquared-h.fit)
 }

@@ -67,7 +67,7 @@ func (c *construction) drawFault(rng *rand.Rand, k Kind, size float64) (f Fault,
 	case KindSeries:
 		f.A, f.Value = Place{Part: PartBox}, 1
 	case KindContact, KindOpenContact:
-		list := c.model.contacts()
+		list := c.model.listContacts()
 		f.A = list[rng.IntN(len(list))]
 		if k == KindContact {
 			f.Value = 1

@@ -70,7 +70,7 @@ func repair(b *decade.Box, c Cause) Repair {
 			}
 		}
 	}
-	r.finish()
+	r.finishRepair()
 	return r.Repair
 }
 
@@ -91,11 +91,11 @@ func (k Kind) repairedLike() Kind {
 	return k
 }
 
-func (r *repairing) step(format string, args ...any) {
+func (r *repairing) addStep(format string, args ...any) {
 	r.Steps = append(r.Steps, fmt.Sprintf(format, args...))
 }
 
-func (r *repairing) caution(texts ...string) {
+func (r *repairing) addCautions(texts ...string) {
 	for _, t := range texts {
 		if !slices.Contains(r.Cautions, t) {
 			r.Cautions = append(r.Cautions, t)
@@ -107,76 +107,76 @@ func (r *repairing) caution(texts ...string) {
 func (r *repairing) addRepair(f Fault) {
 	switch f.Kind {
 	case KindContact, KindOverlap, KindSeries, KindOpenPath, KindOpenContact:
-		r.contact(f)
+		r.repairContact(f)
 	case KindDrift, KindWrongPart, KindUnsteady, KindOpenElement:
-		r.element(f)
+		r.repairElement(f)
 	case KindOverloaded, KindDialDrift, KindAged:
-		r.elements(f)
+		r.repairElements(f)
 	case KindShorted, KindBridge, KindDialBridge, KindElementLeak:
-		r.bridge(f)
+		r.repairBridge(f)
 	case KindDialLeak, KindTerminalLeak, KindCaseLeak:
-		r.leak(f)
+		r.repairLeak(f)
 	case KindSlip:
-		r.step("Loosen the knob of %s, turn it on its shaft by %s so that it shows what is read, "+
+		r.addStep("Loosen the knob of %s, turn it on its shaft by %s so that it shows what is read, "+
 			"and fasten it; trust the stop, not the knob, for where 0 is.", f.A.In(r.box), wording.Plural(int(math.Abs(f.Value)), "position"))
-		r.after(f)
+		r.readAfter(f)
 	case KindTapsExchanged, KindElementsExchanged:
-		r.step("Compare the wires of %s with the other dials, and exchange them.",
+		r.addStep("Compare the wires of %s with the other dials, and exchange them.",
 			bothPlaces(r.box, f.A, f.B))
-		r.caution(cautionOff, cautionOpen, cautionSolder)
-		r.after(f)
+		r.addCautions(cautionOff, cautionOpen, cautionSolder)
+		r.readAfter(f)
 	case KindMeterGain, KindMeterZero:
-		r.step("Null the meter with the leads joined, and read a resistor of known value on %s.",
-			strings.TrimSuffix(f.at(r.box), " of the meter"))
-		r.step("If that is off as much, the box needs no repair: have the meter adjusted, or " +
+		r.addStep("Null the meter with the leads joined, and read a resistor of known value on %s.",
+			strings.TrimSuffix(f.placesText(r.box), " of the meter"))
+		r.addStep("If that is off as much, the box needs no repair: have the meter adjusted, or " +
 			"enter the known resistor with the readings, which corrects them.")
-		r.after(f)
+		r.readAfter(f)
 	case KindDialling:
-		r.step("There is nothing to repair if it does not come back: dial that setting twice " +
+		r.addStep("There is nothing to repair if it does not come back: dial that setting twice " +
 			"more, and strike the odd value only with a reason in the record.")
-		r.after(f)
+		r.readAfter(f)
 	case KindUnexplained:
-		r.step("Repair nothing until the cause is known: look for mistakes in the record (units, " +
+		r.addStep("Repair nothing until the cause is known: look for mistakes in the record (units, " +
 			"rows, settings), check leads, null and temperature, and read everything again.")
-		r.after(f)
+		r.readAfter(f)
 	case KindBoxDrift:
-		r.step("Check the meter against a resistor of known value, and read the temperature of " +
+		r.addStep("Check the meter against a resistor of known value, and read the temperature of " +
 			"the box: 1 K changes it by some ppm to some tens of ppm.")
-		r.step("If both are right, compare with the last certificate: one from before 1990 may " +
+		r.addStep("If both are right, compare with the last certificate: one from before 1990 may " +
 			"state an older unit (1.69 ppm in the US).")
-		r.step("Only then suspect the box: correct its values with a calibration record, or " +
+		r.addStep("Only then suspect the box: correct its values with a calibration record, or " +
 			"re-trim every dial.")
-		r.after(f)
+		r.readAfter(f)
 	}
 }
 
-// contact is common practice for dirt: exercise, clean, a trace of lubricant; no abrasives.
-func (r *repairing) contact(f Fault) {
+// repairContact is common practice for dirt: exercise, clean, a trace of lubricant; no abrasives.
+func (r *repairing) repairContact(f Fault) {
 	at, dial := "the contact at "+f.A.In(r.box), Place{PartDial, f.A.Dial, 0}.In(r.box)
 	if !f.A.ofDial() {
 		at, dial = "wipers and decks", "every dial"
-		r.step("Tighten posts, links and leads; check the leads and the null with the leads joined.")
+		r.addStep("Tighten posts, links and leads; check the leads and the null with the leads joined.")
 	}
 	if f.Kind == KindOverlap {
-		r.step("Look at the detent and at the spring of the wiper of %s, and set the wiper to "+
+		r.addStep("Look at the detent and at the spring of the wiper of %s, and set the wiper to "+
 			"the middle of its contact.", Place{PartDial, f.A.Dial, 0}.In(r.box))
 	} else {
 		// What was exercised with all dials needs no exercise of its own.
 		if !r.exercised {
-			r.step("Exercise %s, twenty turns from end to end, and read again before anything "+
+			r.addStep("Exercise %s, twenty turns from end to end, and read again before anything "+
 				"else.", dial)
 		}
-		r.step("If that is not enough: clean %s with isopropanol on lint-free cloth, and leave a "+
+		r.addStep("If that is not enough: clean %s with isopropanol on lint-free cloth, and leave a "+
 			"trace of contact lubricant; no abrasives on plated contacts, no solvent on shellac, "+
 			"wax or printed dials.", at)
-		r.caution(cautionOff, cautionOpen, cautionSolvent)
+		r.addCautions(cautionOff, cautionOpen, cautionSolvent)
 	}
 	if f.Kind == KindOpenContact || f.Kind == KindOpenPath || f.Kind == KindSeries {
-		r.step("Look for a bent, burnt or missing contact and for a cracked joint of its wire; " +
+		r.addStep("Look for a bent, burnt or missing contact and for a cracked joint of its wire; " +
 			"bend the contact back or resolder the joint.")
-		r.caution(cautionOff, cautionOpen, cautionSolder)
+		r.addCautions(cautionOff, cautionOpen, cautionSolder)
 	}
-	r.after(f)
+	r.readAfter(f)
 	r.dirty, r.exercised = true, r.exercised || !f.A.ofDial()
 }
 
@@ -187,33 +187,35 @@ const (
 	largestTrim  = 0.015
 )
 
-// element is the repair of one element.
-func (r *repairing) element(f Fault) {
+// repairElement is the repair of one element.
+func (r *repairing) repairElement(f Fault) {
 	at := f.A.withPositions(r.box)
 	ohms := f.A.elementOhms(r.box)
-	r.step("Look at %s, and at its joints; resolder a dull or cracked one (heat clip between "+
+	r.addStep("Look at %s, and at its joints; resolder a dull or cracked one (heat clip between "+
 		"joint and body, less than 3 s), and read again when it is cold.", at)
 	part := math.Abs(f.Value) / max(ohms, smallestContact)
 	switch {
 	case f.Kind != KindDrift || ohms == 0:
 	case f.Value > 0 && part >= smallestTrim && part <= largestTrim:
+		// R‖p = R_nominal with R = nominal + value: p = nominal·(nominal + value)/value.
 		pad := rounded(ohms * (ohms + f.Value) / f.Value)
-		r.step("A trimming resistor of about %s that came off it would read like this: look for "+
+		r.addStep("A trimming resistor of about %s that came off it would read like this: look for "+
 			"a loose wire. If there never was one, %s in parallel brings the element back to its "+
 			"value.", pad, pad)
 	case f.Value < 0 && part <= largestTrim:
-		r.step("About %s in series brings it back if its value is stable; look first for shorted "+
+		r.addStep("About %s in series brings it back if its value is stable; look first for shorted "+
 			"turns or a shorted series trim.", rounded(-f.Value))
 	}
-	r.step("Otherwise replace it: %s.", r.replacement(f.A))
-	r.caution(cautionOff, cautionOpen, cautionSolder)
-	r.after(f)
+	// Last: a new part needs ageing and trimming, and cannot be undone.
+	r.addStep("Otherwise replace it: %s.", r.replacementInWords(f.A))
+	r.addCautions(cautionOff, cautionOpen, cautionSolder)
+	r.readAfter(f)
 }
 
 func rounded(v float64) string { return unit.Format(wording.Rounded(v, 2), unit.Ohm) }
 
-// replacement says what the new element must be.
-func (r *repairing) replacement(p Place) string {
+// replacementInWords says what the new element must be.
+func (r *repairing) replacementInWords(p Place) string {
 	d := r.box.Decades()[p.Dial]
 	words := []string{ohmsInFull(p.elementOhms(r.box))}
 	if t := d.Tolerance + r.box.Spec().Tolerance; t > 0 {
@@ -237,63 +239,63 @@ func (r *repairing) replacement(p Place) string {
 
 func ohmsInFull(v float64) string { return unit.Format(v, unit.Ohm) }
 
-// elements is the repair of many elements.
-func (r *repairing) elements(f Fault) {
+// repairElements is the repair of many elements.
+func (r *repairing) repairElements(f Fault) {
 	switch f.Kind {
 	case KindAged:
-		r.step("Rebuild it: resistors that took up moisture do not recover for long, and drying " +
+		r.addStep("Rebuild it: resistors that took up moisture do not recover for long, and drying " +
 			"undoes only a part of it.")
 	case KindOverloaded:
-		r.step("Look at %s for discoloured resistors, and replace those that do not recover "+
-			"within a day: %s.", f.at(r.box), r.replacement(f.A))
+		r.addStep("Look at %s for discoloured resistors, and replace those that do not recover "+
+			"within a day: %s.", f.placesText(r.box), r.replacementInWords(f.A))
 	default:
-		r.step("Read one known resistor on the range that reads %s: check the meter before the "+
+		r.addStep("Read one known resistor on the range that reads %s: check the meter before the "+
 			"dial.", f.A.In(r.box))
-		r.step("If the meter is right, correct the dial with a calibration record, or re-trim " +
+		r.addStep("If the meter is right, correct the dial with a calibration record, or re-trim " +
 			"its elements one by one: high ones by a resistor in parallel, R·(R + d)/d, low ones " +
 			"by d in series.")
 	}
 	if f.Kind != KindDialDrift {
-		r.caution(cautionOff, cautionOpen, cautionSolder)
+		r.addCautions(cautionOff, cautionOpen, cautionSolder)
 	}
-	r.after(f)
+	r.readAfter(f)
 }
 
-func (r *repairing) bridge(f Fault) {
-	r.step("Look between %s for wires that touch, a strand, a splash of solder, flux or a dark "+
-		"track; bend bare wires apart and sleeve them, wash flux off and let it dry.", r.ends(f))
-	r.caution(cautionOff, cautionOpen, cautionSolvent)
-	r.after(f)
+func (r *repairing) repairBridge(f Fault) {
+	r.addStep("Look between %s for wires that touch, a strand, a splash of solder, flux or a dark "+
+		"track; bend bare wires apart and sleeve them, wash flux off and let it dry.", r.endsInWords(f))
+	r.addCautions(cautionOff, cautionOpen, cautionSolvent)
+	r.readAfter(f)
 }
 
-func (r *repairing) ends(f Fault) string {
+func (r *repairing) endsInWords(f Fault) string {
 	if f.B.Part == PartNone {
 		return "the ends of " + f.A.In(r.box)
 	}
 	return bothPlaces(r.box, f.A, f.B)
 }
 
-func (r *repairing) leak(f Fault) {
+func (r *repairing) repairLeak(f Fault) {
 	switch f.Kind {
 	case KindTerminalLeak:
-		r.step("Clean posts, panel and leads with isopropanol, keep the leads apart, and dry the " +
+		r.addStep("Clean posts, panel and leads with isopropanol, keep the leads apart, and dry the " +
 			"box for a day in warm, dry air.")
 	case KindDialLeak:
-		r.step("Clean the switch wafer and the board of %s with isopropanol, wash flux off, and "+
+		r.addStep("Clean the switch wafer and the board of %s with isopropanol, wash flux off, and "+
 			"dry the box for a day in warm, dry air.", f.A.In(r.box))
 	default:
-		r.step("Take the strap to the case off and read again. If the fault goes, look between "+
+		r.addStep("Take the strap to the case off and read again. If the fault goes, look between "+
 			"%s and the case for crushed insulation, a long screw or dirt.", f.A.In(r.box))
-		r.step("Clean and dry, test the insulation, and put the strap back on the terminal that " +
+		r.addStep("Clean and dry, test the insulation, and put the strap back on the terminal that " +
 			"the manual names.")
-		r.caution(cautionOff, cautionTester)
+		r.addCautions(cautionOff, cautionTester)
 	}
-	r.caution(cautionOff, cautionOpen, cautionSolvent)
-	r.after(f)
+	r.addCautions(cautionOff, cautionOpen, cautionSolvent)
+	r.readAfter(f)
 }
 
-// after notes what is read when the fault is repaired.
-func (r *repairing) after(f Fault) {
+// readAfter notes what is read when the fault is repaired.
+func (r *repairing) readAfter(f Fault) {
 	whole := "every position of " + Place{PartDial, f.A.Dial, 0}.In(r.box)
 	name := ""
 	if f.A.ofDial() {
@@ -314,12 +316,13 @@ func (r *repairing) after(f Fault) {
 	}
 }
 
-// finish says what to read afterwards.
-func (r *repairing) finish() {
+// finishRepair says what to read afterwards.
+func (r *repairing) finishRepair() {
 	if len(r.Steps) == 0 {
 		return
 	}
 	wait := ""
+	// Heat changes a resistor for hours (common practice): it is read cold, and again.
 	if slices.Contains(r.Cautions, cautionSolder) {
 		wait = ", cold after an hour, and again after a day if anything was soldered"
 	}
@@ -329,5 +332,5 @@ func (r *repairing) finish() {
 		r.After += "; three diallings of each setting that was off must agree"
 	}
 	r.After += "."
-	r.caution(cautionOff, cautionCodes)
+	r.addCautions(cautionOff, cautionCodes)
 }

@@ -64,7 +64,7 @@ func (m *model) places() map[Kind]int {
 			}
 		}
 	}
-	n[KindContact] = len(m.contacts())
+	n[KindContact] = len(m.listContacts())
 	n[KindOpenContact] = n[KindContact]
 	for i := range m.layout.sections {
 		n[KindSlip] += len(m.slips(&m.layout.sections[i]))
@@ -81,12 +81,15 @@ func (s *search) weight(k Kind) float64 {
 	if k == KindHealthy {
 		return 0
 	}
+	// A kind has its weight once, however many places it may be at: a bridge among four thousand
+	// has to explain more than the one drift of the box.
 	w := s.options.Weights[k] / s.options.Weights[KindHealthy] / float64(max(1, s.places[k]))
 	return -2 * math.Log(w) // +Inf for 0
 }
 
 // addHypothesis looks at a hypothesis, and keeps it if it may matter.
 func (s *search) addHypothesis(h *hypothesis) {
+	// Two lines were solved together already, exactly.
 	if s.view != nil && h.isLine() && s.view.first.isLine() || s.work.stopped() != nil ||
 		!s.work.spend(s.numSettings*s.numSettings) {
 		return
@@ -154,7 +157,7 @@ func (s *search) leastGain(k Kind) float64 {
 // mayMatter sorts out what cannot matter. A drift is looked at in any case: it may be
 // small for its prior and yet outside the class.
 func (s *search) mayMatter(h *hypothesis) bool {
-	switch h.kind() {
+	switch h.firstKind() {
 	case KindHealthy, KindUnsteady:
 		return true
 	case KindDrift, KindWrongPart, KindOverloaded, KindDialDrift, KindBoxDrift, KindAged,
@@ -162,6 +165,7 @@ func (s *search) mayMatter(h *hypothesis) bool {
 		return !s.insideClass(h.faults[0])
 	}
 	open := s.contradiction(h.effect) - s.healthyContradiction
+	// It contradicts a reading that the healthy box does not: no gain elsewhere makes up for that.
 	if open > 0 {
 		return false
 	}
@@ -171,7 +175,8 @@ func (s *search) mayMatter(h *hypothesis) bool {
 			gain += 2 * float64(v*s.bySetting.weighted[k])
 		}
 	}
-	least := s.leastGain(h.kind())
+	least := s.leastGain(h.firstKind())
+	// 2·s·z is the cheap bound, 2·s·z − s·G·s what χ² falls by.
 	return gain >= least && gain-s.squaredSize(h.effect) >= least
 }
 

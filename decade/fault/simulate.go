@@ -80,6 +80,7 @@ func (s *Specimen) drawElements() {
 	}
 	s.ohms = make([]float64, last)
 	for i, e := range s.model.layout.elements {
+		// The sum of both parts stays inside the class, whatever the share.
 		x := part[e.dial]*common[e.dial] + (1-part[e.dial])*s.uniform()
 		s.ohms[i] = s.model.layout.inPlace(i) + x*s.model.classLimit[i]
 	}
@@ -129,6 +130,7 @@ func (s *Specimen) terminals(x decade.Setting) float64 {
 	copy(c.ohms, s.ohms)
 	for _, f := range s.faults {
 		if f.Scatter > 0 {
+			// A resistance is never below 0 Ω: what would be is folded back.
 			f.Value = math.Abs(f.Value + f.Scatter*s.rng.NormFloat64())
 		}
 		if c.apply("fault.Specimen.Read", f) != nil {
@@ -184,8 +186,10 @@ func (s *Specimen) readingError(at int, v float64) float64 {
 	sum := float64(e.gain*r.OfReading*v) +
 		float64(e.zero*math.Sqrt(max(0, float64(part*part)-float64(linearity*linearity))))
 	if r.Combine == verify.CombineOneLimit {
+		// (a + b)² = a² + b² + 2ab: one limit for both has the cross term, too.
 		sum += float64(e.both * math.Sqrt(2*r.OfReading*part*math.Abs(v)))
 	}
+	// Linearity is a property of the converter: the same value is read with the same error.
 	k := slices.IndexFunc(e.values,
 		func(x float64) bool { return math.Abs(x-v) <= r.FullScale/1000 })
 	if k < 0 {

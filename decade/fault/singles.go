@@ -89,6 +89,7 @@ func (s *search) addWrongPart(h *hypothesis, e element) {
 	value := e.ohms + h.faults[0].Value
 	near := nearestE24(value)
 	u := math.Hypot(partTolerance*near/math.Sqrt(3), h.uncertainty[0])
+	// A part of the same value is no wrong part, and one between two values of the series neither.
 	if math.Abs(near-e.ohms) <= 2*partTolerance*e.ohms || math.Abs(value-near) > 3*u {
 		return
 	}
@@ -125,6 +126,7 @@ func (s *search) addDialFaults(d int) {
 		for k, v := range s.model.inCircuit[i] {
 			whole[k] += v * l.elements[i].ohms
 		}
+		// One element is a drift of its own, all of them are the dial.
 		if l.decades[d].Tapped() && j > 1 && j < n {
 			s.addOverload(d, j, slices.Clone(whole))
 		}
@@ -181,6 +183,7 @@ func (s *search) addAged() {
 			h.free = append(h.free, i)
 			h.freeSD = append(h.freeSD, part*v*e.ohms)
 		}
+		// Moisture and corrosion take metal away, so that what ages reads high (common practice).
 		if finite(u) && v > 0 {
 			s.addHypothesis(h)
 		}

@@ -90,10 +90,10 @@ const (
 // highOhms is the resistance from which meters apply high voltage, in Ω.
 const highOhms = 1e6
 
-// word sets range, text and cautions of a step.
-func (s *Step) word(r *verify.Report, lead *Cause) {
+// setText sets range, text and cautions of a step.
+func (s *Step) setText(r *verify.Report, lead *Cause) {
 	s.Range = s.rangeOf(r)
-	where := s.in(r.Box)
+	where := s.placesInWords(r.Box)
 	on := "on the range concerned"
 	if s.Range != "" {
 		on = "on range " + s.Range
@@ -186,8 +186,8 @@ func leakOhms(c *Cause) float64 {
 	return c.Faults[0].Value
 }
 
-// in names the places.
-func (s *Step) in(b *decade.Box) string {
+// placesInWords names the places.
+func (s *Step) placesInWords(b *decade.Box) string {
 	if len(s.Places) == 0 {
 		return "wipers and contacts"
 	}

@@ -36,7 +36,7 @@ func TestFewSettings(t *testing.T) {
 	for n, want := range []int{1, 1, 1, 0} {
 		s.model.settings = settings[:n]
 		var d Diagnosis
-		d.warn(s, &hypothesis{})
+		d.addWarnings(s, &hypothesis{})
 		few := 0
 		for _, w := range d.Warnings {
 			if errors.Is(w, ErrUndetermined) {
@@ -164,7 +164,7 @@ func TestStandardParts(t *testing.T) {
 		s.found = nil
 		h := &hypothesis{faults: []Fault{{Kind: KindDrift, A: Place{PartElement, 0, 1}, Value: c.by}}, uncertainty: []float64{c.u}, effect: make([]float64, s.numSettings)}
 		s.addWrongPart(h, element{ohms: c.ohms})
-		if got := slices.ContainsFunc(s.found, func(h *hypothesis) bool { return h.kind() == KindWrongPart }); got != c.want {
+		if got := slices.ContainsFunc(s.found, func(h *hypothesis) bool { return h.firstKind() == KindWrongPart }); got != c.want {
 			t.Errorf("%v Ω off by %v ± %v: a wrong part %v", c.ohms, c.by, c.u, got)
 		}
 	}

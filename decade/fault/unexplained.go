@@ -19,10 +19,12 @@ const nothingFits = 1e-3
 // fault of the list explains. With n readings its −2·ln of the likelihood is that of the best
 // with χ² replaced by the least of χ²/κ² + n·ln κ², which is n + n·ln(χ²/n).
 func (s *search) addUnexplained(list []*hypothesis) []*hypothesis {
+	// κ is the ratio of R. T. Birge, Phys. Rev. 40, 1932 (from memory).
 	n := float64(s.numReadings)
 	if len(list) == 0 || !(list[0].chiSquared > (distuv.ChiSquared{K: n}).Quantile(1-nothingFits)) {
 		return list
 	}
+	// The score keeps what the best one pays for its own freedom: something else is not simpler.
 	best := list[0]
 	h := &hypothesis{
 		faults: []Fault{{Kind: KindUnexplained, A: Place{Part: PartBox}}}, effect: best.effect,

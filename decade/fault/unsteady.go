@@ -24,6 +24,7 @@ func (s *search) addUnsteady(f Fault, perUnit []float64) {
 			rows = append(rows, s.diallings[k]...)
 		}
 	}
+	// One draw is a value, not a scatter.
 	if len(rows) < 2 || math.IsInf(s.weight(f.Kind), 1) {
 		return
 	}
@@ -109,6 +110,8 @@ func differ(b []float64, v *mat.SymDense) bool {
 	}
 	w := f.solveVec(x)
 	along := mat.Dot(ones, w)
+	// χ² about the weighted mean, the consistency test of R. T. Birge, Phys. Rev. 40, 1932 (from
+	// memory), with covariances.
 	chi := mat.Dot(x, w) - along*along/mat.Dot(ones, f.solveVec(ones))
 	return chi > (distuv.ChiSquared{K: float64(k - 1)}).Quantile(1-byChance)
 }
@@ -128,6 +131,7 @@ const smallestScatter = 0.1
 func moments(b []float64, v *mat.SymDense) (mean, sd float64) {
 	total := 0.0
 	for i, x := range b {
+		// Weights of known variances, as for a weighted mean.
 		w := 1 / v.At(i, i)
 		total += w
 		mean += w * x
@@ -201,9 +205,11 @@ func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v
 // over that beforehand.
 func neverBelow(b []float64, v *mat.SymDense, mean, tau float64) float64 {
 	sum := 0.0
+	// P(draw > 0) of the scatter alone, which every draw is divided by: truncated distributions.
 	before := logInside(mean/tau, math.Inf(1))
 	for i, x := range b {
 		w, p := 1/v.At(i, i), 1/(tau*tau)
+		// The product of two normal densities is normal: its mean over its standard deviation.
 		after := (x*w + mean*p) / math.Sqrt(w+p)
 		sum -= 2 * (logInside(after, math.Inf(1)) - before)
 	}

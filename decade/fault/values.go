@@ -25,7 +25,7 @@ func (s *search) stated(pr *probe, h *hypothesis) []Fault {
 			at = append(at, i)
 		}
 	}
-	if pr == nil || len(at) == 0 || h.kind() == KindUnexplained || s.readEstimates() != nil {
+	if pr == nil || len(at) == 0 || h.firstKind() == KindUnexplained || s.readEstimates() != nil {
 		return out.settled()
 	}
 	by, u := s.stepOfValues(pr, h, at)
@@ -89,6 +89,7 @@ func (s *search) stepOfValues(pr *probe, h *hypothesis, at []int) (by, u []float
 	}
 	for _, x := range h.faults {
 		if x.Kind == KindDrift || x.Kind == KindWrongPart {
+			// This element is off by what is fitted, and not by its class as well.
 			a.SetCol(s.model.layout.elementAt(x.A.Dial, x.A.Number), make([]float64, n))
 		}
 	}
@@ -131,6 +132,7 @@ func (s *search) estimatesWithDraws(h *hypothesis) (*settingEstimates, error) {
 	cov := mat.NewSymDense(n, nil)
 	cov.CopySym(s.evidence.covariance)
 	for _, i := range h.drawn {
+		// Each dialling has a draw of its own, so that only the diagonal grows.
 		cov.SetSym(i, i, cov.At(i, i)+h.drawSD*h.drawSD)
 	}
 	return newSettingEstimates(s.linearAccount, cov)
@@ -147,6 +149,7 @@ func (list statedFaults) settled() []Fault {
 		f := &list[i]
 		if f.logarithmic() && f.Value < 2*f.Uncertainty {
 			upper := f.Value + 2*f.Uncertainty
+			// GUM 4.3.7: a rectangle from 0 to upper has the standard uncertainty upper/√12.
 			f.Value, f.Uncertainty = upper/2, upper/math.Sqrt(12)
 		}
 	}

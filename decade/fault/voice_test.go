@@ -71,7 +71,7 @@ func TestSentencesAtTheBench(t *testing.T) {
 		t.Errorf("two dials are to be exercised: %q", r)
 	}
 	step := Step{Act: ActInsulation, Places: []Place{leak.A, leak.B}}
-	step.word(&verify.Report{Box: b}, &Cause{Kind: KindTerminalLeak, Faults: []Fault{leak}})
+	step.setText(&verify.Report{Box: b}, &Cause{Kind: KindTerminalLeak, Faults: []Fault{leak}})
 	if !strings.Contains(step.Text, "look for the leak at terminal 1 and terminal 2.") {
 		t.Errorf("%q", step.Text)
 	}

@@ -80,6 +80,7 @@ func dialsOf(all [][]Fault) []int {
 	var out []int
 	for _, faults := range all {
 		for _, f := range faults {
+			// A meter or a lead among them: no dial is common to all.
 			if !f.A.ofDial() {
 				return nil
 			}
@@ -202,9 +203,9 @@ func bothPlaces(b *decade.Box, p, q Place) string {
 // ofRange names what is wrong with a range of the meter.
 func (f Fault) ofRange(b *decade.Box) string {
 	if f.Kind == KindMeterZero {
-		return "the zero of " + f.at(b)
+		return "the zero of " + f.placesText(b)
 	}
-	return "the gain of " + f.at(b)
+	return "the gain of " + f.placesText(b)
 }
 
 // phrase is one kind in one dial.
@@ -307,7 +308,7 @@ func (f Fault) advice(b *decade.Box) string {
 			"joint or a loose turn.", title(a), ohms(f.Scatter))
 	case KindOverloaded:
 		return fmt.Sprintf("%s are %s together, by %s, as after an overload at that setting.",
-			title(f.at(b)), highLow(f.Value), part)
+			title(f.placesText(b)), highLow(f.Value), part)
 	case KindDialDrift:
 		return fmt.Sprintf("All of %s is %s by %s: ageing or a wrong batch, or the meter range "+
 			"that reads it.", a, highLow(f.Value), part)
@@ -365,13 +366,13 @@ func (f Fault) advice(b *decade.Box) string {
 		return fmt.Sprintf("%s lies between %s and %s, through the case.", ohm, a, other)
 	case KindMeterGain:
 		return fmt.Sprintf("%s reads %s by %s: check the meter against a known resistor before "+
-			"the box.", title(f.at(b)), highLow(f.Value), part)
+			"the box.", title(f.placesText(b)), highLow(f.Value), part)
 	case KindMeterZero:
 		return fmt.Sprintf("The zero of %s reads %s by %s: null it with the leads joined, and "+
-			"check the meter against a known resistor before the box.", f.at(b), highLow(f.Value), ohm)
+			"check the meter against a known resistor before the box.", f.placesText(b), highLow(f.Value), ohm)
 	case KindDialling:
 		return fmt.Sprintf("One dialling reads %s by %s against all others (%s): a knob between "+
-			"two detents, a contact, or a writing error.", highLow(f.Value), ohm, f.at(b))
+			"two detents, a contact, or a writing error.", highLow(f.Value), ohm, f.placesText(b))
 	case KindUnexplained:
 		return "Something else: none of the faults that are searched for explains these readings."
 	case KindBridge, KindDialBridge:
@@ -430,6 +431,7 @@ func toDigitsOf(v, U float64) float64 {
 	if v == 0 || !(U > 0) || !finite(v) || !finite(U) {
 		return v
 	}
+	// GUM 7.2.6: as many places as two digits of U; six at most, more nobody can use.
 	digits := elementary.DecimalExponent(v) - elementary.DecimalExponent(U) + 2
 	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', min(max(digits, 1), 6)-1, 64), 64)
 	if err != nil {
@@ -447,6 +449,7 @@ func (d *Diagnosis) polarity(r *verify.Report) {
 			continue
 		}
 		by := mean(rd.Values) - mean(rd.Reversed)
+		// The mean of both polarities cancels a constant EMF; only its size is worth a warning.
 		if math.Abs(by) > 4*r.Rows[i].Budget().StandardUncertainty {
 			d.Warnings = append(d.Warnings, refuse("fault.Diagnose", "setting "+rd.Setting.String(),
 				by, ErrContradiction,

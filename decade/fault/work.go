@@ -31,13 +31,13 @@ func (w *work) spend(multiplications int) bool {
 	}
 	w.since += multiplications
 	if w.since >= betweenLooks {
-		w.look()
+		w.askContext()
 	}
 	return w.err == nil
 }
 
-// look asks the context, and tells the progress.
-func (w *work) look() {
+// askContext asks the context, and tells the progress.
+func (w *work) askContext() {
 	if w.looked != nil {
 		w.looked(w.since)
 	}
@@ -57,7 +57,7 @@ func (w *work) step(done, planned int) bool {
 		return true
 	}
 	w.done, w.planned = done, planned
-	w.look()
+	w.askContext()
 	return w.err == nil
 }
 

@@ -46,7 +46,7 @@ func TestLooks(t *testing.T) {
 				stop()
 			}
 		}
-		m := new(Circuit).model(w, b, ev.settings, 0)
+		m := new(Circuit).modelOf(w, b, ev.settings, 0)
 		_, err = o.diagnose(w, m, ev)
 		if stopAt == 0 && told != looks {
 			t.Errorf("%d looks, progress told %d times", looks, told)

@@ -101,6 +101,7 @@ func Assemble(r *verify.Report, d *fault.Diagnosis) (*Answer, error) {
 // next is the one step: writing errors before causes, causes before what was not read.
 func (a *Answer) next() fault.Step {
 	r := a.Report
+	// A writing error costs a minute, a wrong cause a soldered joint.
 	if s, ok := a.readAgain(); ok {
 		return s
 	}
@@ -114,6 +115,7 @@ func (a *Answer) next() fault.Step {
 		}
 		return a.readFirst()
 	}
+	// Where something is wrong a dial that nobody has read yet can wait.
 	if a.Diagnosis.Next.Act != fault.ActNothing || !a.Diagnosis.Healthy {
 		return a.Diagnosis.Next
 	}
@@ -146,10 +148,13 @@ func (a *Answer) wrongTemperature() (fault.Step, bool) {
 // readAgain proposes to read again what is not plausible.
 func (a *Answer) readAgain() (fault.Step, bool) {
 	for _, f := range a.Report.Implausible {
+		// No second reading changes a temperature that was written down wrong, or what was found
+		// before the box was adjusted.
 		if f.Stage != lastStage(a.Report) || len(f.Settings) == 0 ||
 			f.Kind == verify.FindingTemperature {
 			continue
 		}
+		// What reads the same implausible value time after time is no slip of the pen.
 		if n := len(a.Report.At(f.Settings[0])); n > mostDiallings {
 			continue
 		}
@@ -172,6 +177,7 @@ func (a *Answer) knownFirst() (fault.Step, bool) {
 		if c.Stage != lastStage(r) || !c.Rules {
 			continue
 		}
+		// A range that a standard has shown is corrected already.
 		ranges := slices.DeleteFunc(c.Ranges(), func(name string) bool {
 			return slices.ContainsFunc(r.Standards,
 				func(s verify.Standard) bool { return s.Reading.Range == name })
@@ -199,6 +205,7 @@ func (a *Answer) causeKnown() bool {
 	}
 	for _, faults := range append([][]fault.Fault{d.Causes[0].Faults}, d.Causes[0].Equal...) {
 		for _, f := range faults {
+			// These may be the meter, however probable they are.
 			switch f.Kind {
 			case fault.KindBoxDrift, fault.KindDialDrift, fault.KindAged, fault.KindMeterGain,
 				fault.KindMeterZero, fault.KindUnexplained:
@@ -218,6 +225,7 @@ const mostDiallings = 2
 // highest position, all dials at their highest.
 func (a *Answer) readFirst() fault.Step {
 	box := a.Report.Box
+	// Few settings, most of the box: each dial whole, and all of them together.
 	plan := []decade.Setting{box.Zero()}
 	for d, dec := range box.Decades() {
 		if x, err := box.Zero().With(d, dec.Positions); err == nil {
@@ -233,6 +241,7 @@ func (a *Answer) readFirst() fault.Step {
 				fmt.Sprintf("Dial %v and read it: there are too few readings to look for causes.", x))
 		}
 	}
+	// All of that was read and was beyond every range: the path is open somewhere.
 	return fault.Step{Act: fault.ActOpen, Text: "Check the leads and the range of the meter, " +
 		"then open the box and look at posts, links and wipers: no reading has a value.",
 		Cautions: fault.Reading(fault.ActDial, box.Zero(), "").Cautions}
@@ -271,6 +280,7 @@ func lastStage(r *verify.Report) verify.Stage {
 // [Answer.Reason] says why.
 func (a *Answer) Finished() bool {
 	a = a.whole()
+	// Without a diagnosis nothing was found because nothing was sought.
 	return a.Next.Act == fault.ActNothing && !a.Incomplete && a.Diagnosis != nil
 }
 
@@ -289,6 +299,7 @@ func (a *Answer) Reason() string {
 			"judged."
 	case a.Diagnosis == nil:
 		return "Not finished: " + reason(a.NoDiagnosis) + "."
+	// Finished has seen the same step with everything looked for.
 	case a.Next.Act == fault.ActNothing:
 		return "Not finished: the search has not covered two faults at once yet."
 	case a.Next.Act.IsReading() && a.Diagnosis.Healthy:
@@ -335,6 +346,7 @@ func (a *Answer) repaired() *fault.Cause {
 		return nil
 	}
 	c := &d.Causes[0]
+	// A repair of one of several causes may be one of a healthy part.
 	if c.Probability < enough || len(c.Repair.Steps) == 0 || a.Next.Act.IsReading() &&
 		len(c.Equal) > 0 {
 		return nil
@@ -382,12 +394,14 @@ func (a *Answer) causes() []string {
 			break
 		}
 		text := c.String()
+		// The settings of the first cause are what one dials to see it; of others they only confuse.
 		if i == 0 && len(c.Settings) > 0 {
 			text += " It shows at " +
 				wording.Settings(c.Settings[:min(mostSettings, len(c.Settings))]) + "."
 		}
 		out = append(out, text)
 	}
+	// Chance is an answer, too, and stands behind the causes with its probability.
 	if !d.Healthy && d.Probability >= worthTelling {
 		out = append(out,
 			wording.Upper(wording.Probability(d.Probability))+": no fault, only chance.")

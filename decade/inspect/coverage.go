@@ -59,6 +59,7 @@ func (in *Inspection) Coverage() Coverage {
 		}
 		c.Readings++
 		count[row.Setting]++
+		// An overload was read, but determines no element.
 		if row.Overload {
 			continue
 		}
@@ -87,6 +88,7 @@ func (in *Inspection) Coverage() Coverage {
 	if plan, err := verify.NewPlan(r.Box, verify.ExtentRecommended); err == nil {
 		c.Planned = len(plan.Steps)
 		for _, step := range plan.Steps {
+			// The plan dials some settings more than once: each dialling stands for one of them.
 			if count[step.Setting] == 0 {
 				c.Open = append(c.Open, step.Setting)
 				continue

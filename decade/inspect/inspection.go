@@ -158,6 +158,7 @@ func (in *Inspection) Undo() (last verify.Reading, ok bool) {
 			return before
 		}
 		last, ok = copies(before[n-1:])[0], true
+		// The capacity ends there, so that the next reading does not write over what others see.
 		return before[: n-1 : n-1]
 	})
 	return last, ok && err == nil
@@ -198,24 +199,26 @@ func (in *Inspection) change(op string, to func(before []verify.Reading) []verif
 	}
 	in.adding.Lock()
 	defer in.adding.Unlock()
+	// Evaluation may take a while: mu stays free for those who ask, adding keeps the order.
 	before := in.moment()
 	readings := to(before.readings)
 	if len(readings) == len(before.readings) {
 		return nil
 	}
-	next, err := in.next(before, readings)
+	next, err := in.evaluated(before, readings)
 	if err != nil {
 		return err
 	}
 	in.mu.Lock()
 	in.now = next
 	in.mu.Unlock()
+	// A search in the readings of before has nothing to say any more.
 	close(before.over)
 	return nil
 }
 
-// next evaluates other readings.
-func (in *Inspection) next(before *moment, readings []verify.Reading) (*moment, error) {
+// evaluated evaluates other readings.
+func (in *Inspection) evaluated(before *moment, readings []verify.Reading) (*moment, error) {
 	used := withSession(readings)
 	if len(used) == 0 {
 		// Known resistors alone are checked when there is something to correct.
@@ -271,7 +274,7 @@ func (in *Inspection) Answer(ctx context.Context) (*Answer, error) {
 	case ctx == nil:
 		return nil, &Error{Op: op, Name: "context",
 			Err: unit.Errorf(ErrEmpty, "nil; expected a context")}
-	case m.all.there():
+	case m.all.isDone():
 		return in.assemble(ctx, m, true)
 	}
 	return in.assemble(ctx, m, false)
@@ -307,6 +310,7 @@ func (in *Inspection) Complete(ctx context.Context) (*Answer, error) {
 
 // completeOne searches for as long as the readings stay the same.
 func (in *Inspection) completeOne(ctx context.Context, m *moment) (*Answer, error) {
+	// New readings end this search and not the context of the caller.
 	search, cancel := context.WithCancel(ctx)
 	defer cancel()
 	go func() {
@@ -324,10 +328,11 @@ func (in *Inspection) assemble(ctx context.Context, m *moment, whole bool) (*Ans
 	o := in.options()
 	pairs := o.Faults != 1
 	f := &m.all
+	// Where the options ask for single faults, they are all there is.
 	if !whole && pairs {
 		o.Faults, f = 1, &m.singles
 	}
-	d, why, err := f.of(ctx, m.report, o)
+	d, why, err := f.diagnosisOf(ctx, m.report, o)
 	if err != nil {
 		return nil, err
 	}
@@ -343,8 +348,8 @@ func (in *Inspection) options() fault.Options {
 	return in.faults
 }
 
-// of returns the diagnosis, which is computed once; why is set where the readings allow none.
-func (f *finding) of(ctx context.Context, r *verify.Report,
+// diagnosisOf returns the diagnosis, which is computed once; why is set where the readings allow none.
+func (f *finding) diagnosisOf(ctx context.Context, r *verify.Report,
 	o fault.Options) (d *fault.Diagnosis, why, err error) {
 	select {
 	case <-f.turn:
@@ -352,10 +357,11 @@ func (f *finding) of(ctx context.Context, r *verify.Report,
 	case <-ctx.Done():
 		return nil, nil, ctx.Err()
 	}
-	if f.there() {
+	if f.isDone() {
 		return f.d, f.err, nil
 	}
 	d, err = o.Diagnose(ctx, r)
+	// Too few readings are an answer that stays the same, a context that ended is none.
 	if tooFew(err) {
 		why, err = err, nil
 	}
@@ -368,7 +374,7 @@ func (f *finding) of(ctx context.Context, r *verify.Report,
 	return d, why, nil
 }
 
-func (f *finding) there() bool {
+func (f *finding) isDone() bool {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	return f.done

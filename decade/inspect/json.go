@@ -53,6 +53,7 @@ func (in *Inspection) MarshalJSON() ([]byte, error) {
 	in.mu.Lock()
 	rule, o, meter := in.rule, in.faults, in.meter
 	in.mu.Unlock()
+	// A rule without its prior would judge differently when it is read back.
 	if rule.Prior != nil {
 		return nil, &Error{Op: op, Name: "rule", Err: unit.Errorf(unit.ErrDomain,
 			"a rule with a prior distribution; expected one without: a distribution has no form "+
@@ -117,6 +118,7 @@ func (in *Inspection) UnmarshalJSON(text []byte) error {
 		return err
 	}
 	readings := make([]verify.Reading, len(from.Readings))
+	// A reading needs its box before its setting can be read: two passes.
 	for i, text := range from.Readings {
 		readings[i].Setting = box.Zero()
 		if err := readings[i].UnmarshalJSON(text); err != nil {

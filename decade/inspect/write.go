@@ -38,6 +38,8 @@ func (a *Answer) Sections() []verify.Section {
 
 // changes are the settings as found and as left, where both were read.
 func (a *Answer) changes() []verify.Section {
+	// ISO/IEC 17025:2017, 7.8.4.1 (from memory): results before and after an adjustment, where both
+	// are there.
 	if len(a.Report.Stages()) < 2 {
 		return nil
 	}
@@ -54,6 +56,7 @@ func (a *Answer) advice() []verify.Section {
 		{Title: "Next step", Texts: []string{a.Next.Text}}}
 	if c := a.repaired(); c != nil {
 		title := "Repair"
+		// The reading may say that nothing is to be repaired.
 		if a.Next.Act.IsReading() {
 			title = "Repair, if the next step confirms it"
 		}
