@@ -69,9 +69,10 @@ func (c *Circuit) knownOf(b *decade.Box, strapped int) (*model, map[decade.Setti
 	return c.template, c.settings
 }
 
-// keepSettings keeps the settings of the last diagnosis and no others: those of all would grow without
-// end while a session goes on.
-func (c *Circuit) keepSettings(template *model, strapped int, now map[decade.Setting]*settingModel) {
+// keepSettings keeps the settings of the last diagnosis and no others: those of all would grow
+// without end while a session goes on.
+func (c *Circuit) keepSettings(template *model, strapped int,
+	now map[decade.Setting]*settingModel) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	c.template, c.strapped, c.settings = template, strapped, now

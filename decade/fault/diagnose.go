@@ -371,7 +371,8 @@ func (d *Diagnosis) addWarnings(s *search, best *hypothesis) {
 	if best.chiSquared > law.Quantile(0.9999) {
 		addWarning(ErrUnexplained, "χ² is %.4g for %d readings: the leading cause does not "+
 			"explain them all; "+
-			"more may be wrong than %d faults, or the meter", best.chiSquared, s.numReadings, s.options.Faults)
+			"more may be wrong than %d faults, or the meter", best.chiSquared, s.numReadings,
+			s.options.Faults)
 	}
 	ladder := 0
 	for _, dec := range s.model.layout.decades {

@@ -23,7 +23,7 @@ type evidence struct {
 	meter        []meterRange           // nil: the meter is not looked at
 	rangeOf      []int                  // of each setting, in meter
 	row          []int                  // of each setting: the row where there is but one, else absent
-	dialled      map[decade.Setting]int // how often, readings that are not used included; nil: as observed
+	dialled      map[decade.Setting]int // how often, with what is not used; nil: as observed
 	observations []observation
 	overloads    []overload
 	covariance   *mat.SymDense // of obs: meter and contacts, without the box
@@ -124,7 +124,8 @@ func (e *evidence) separateOdd() {
 		low, high := rows[0], rows[len(rows)-1]
 		middle := rows[len(rows)/2]
 		odd := high
-		if e.observations[middle].ohms-e.observations[low].ohms > e.observations[high].ohms-e.observations[middle].ohms {
+		below := e.observations[middle].ohms - e.observations[low].ohms
+		if above := e.observations[high].ohms - e.observations[middle].ohms; below > above {
 			odd = low
 		}
 		if len(rows) == 2 { // either may be

@@ -43,8 +43,10 @@ const absent = -1
 type section struct {
 	dials   []int
 	in, out int
-	wiper   int     // absent: a code
-	taps    [][]int // of each dial, by position, absent where one is missing; of a code the nodes between its elements
+	wiper   int // absent: a code
+	// taps are those of each dial, by position, absent where one is missing; of a code the nodes
+	// between its elements.
+	taps [][]int
 }
 
 func newLayout(b *decade.Box) *layout {

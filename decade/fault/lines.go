@@ -14,12 +14,15 @@ import (
 // element is off, the ohms in a contact. Of two lines the best numbers together are the
 // solution of two equations, so that all pairs of lines are tried, none left out.
 type line struct {
-	fault     Fault
-	perUnit   []float64
-	allowed   func(x float64) bool // of the number
-	byContact float64              // Ω that a contact shorts, where the number is that of both in parallel; 0: not so
-	fixed     Fault                // the fault of the number at, where Kind is not KindHealthy: a short, an open contact
-	at        float64
+	fault   Fault
+	perUnit []float64
+	allowed func(x float64) bool // of the number
+	// byContact is in Ω what a contact shorts, where the number is that of both in parallel; 0:
+	// it is not.
+	byContact float64
+	// fixed is the fault of the number at, where Kind is not KindHealthy: a short, an open contact.
+	fixed Fault
+	at    float64
 }
 
 // addLine notes a line, for pairs.

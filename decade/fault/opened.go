@@ -22,7 +22,7 @@ const (
 type opened struct {
 	dial, element, a, b int
 	ohms                float64
-	gain                float64 // of the squares of what the readings are off, in standard uncertainties
+	gain                float64 // of what the readings are off, squares in standard uncertainties
 }
 
 // value is the resistance of the dial at a position, and whether the bridge carries all of the

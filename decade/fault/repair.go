@@ -118,7 +118,8 @@ func (r *repairing) addRepair(f Fault) {
 		r.repairLeak(f)
 	case KindSlip:
 		r.addStep("Loosen the knob of %s, turn it on its shaft by %s so that it shows what is read, "+
-			"and fasten it; trust the stop, not the knob, for where 0 is.", f.A.In(r.box), wording.Plural(int(math.Abs(f.Value)), "position"))
+			"and fasten it; trust the stop, not the knob, for where 0 is.", f.A.In(r.box),
+			wording.Plural(int(math.Abs(f.Value)), "position"))
 		r.readAfter(f)
 	case KindTapsExchanged, KindElementsExchanged:
 		r.addStep("Compare the wires of %s with the other dials, and exchange them.",

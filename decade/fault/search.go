@@ -20,9 +20,10 @@ type search struct {
 	sound                *change      // the circuit without a fault
 	found                []*hypothesis
 	lines                []line
-	besideFirst          *model  // scratch of modelWith
-	known                float64 // best score that no fit by a circuit can change, where two are looked for
-	work                 *work
+	besideFirst          *model // scratch of modelWith
+	// known is the best score that no fit by a circuit can change, where two are looked for.
+	known float64
+	work  *work
 }
 
 func newSearch(p *linearAccount, opt Options) *search {

@@ -369,7 +369,8 @@ func (f Fault) advice(b *decade.Box) string {
 			"the box.", title(f.placesText(b)), highLow(f.Value), part)
 	case KindMeterZero:
 		return fmt.Sprintf("The zero of %s reads %s by %s: null it with the leads joined, and "+
-			"check the meter against a known resistor before the box.", f.placesText(b), highLow(f.Value), ohm)
+			"check the meter against a known resistor before the box.", f.placesText(b), highLow(f.Value),
+			ohm)
 	case KindDialling:
 		return fmt.Sprintf("One dialling reads %s by %s against all others (%s): a knob between "+
 			"two detents, a contact, or a writing error.", highLow(f.Value), ohm, f.placesText(b))

@@ -137,8 +137,9 @@ func copies(readings []verify.Reading) []verify.Reading {
 	out := slices.Clone(readings)
 	for i := range out {
 		r := &out[i]
-		r.Values, r.Reversed, r.Turned = slices.Clone(r.Values), slices.Clone(r.Reversed), slices.Clone(r.Turned)
-		r.Temperature, r.MeterTemperature, r.Known = pointee(r.Temperature), pointee(r.MeterTemperature), pointee(r.Known)
+		r.Values, r.Reversed = slices.Clone(r.Values), slices.Clone(r.Reversed)
+		r.Turned, r.Known = slices.Clone(r.Turned), pointee(r.Known)
+		r.Temperature, r.MeterTemperature = pointee(r.Temperature), pointee(r.MeterTemperature)
 	}
 	return out
 }
@@ -348,7 +349,8 @@ func (in *Inspection) options() fault.Options {
 	return in.faults
 }
 
-// diagnosisOf returns the diagnosis, which is computed once; why is set where the readings allow none.
+// diagnosisOf returns the diagnosis, which is computed once; why is set where the readings allow
+// none.
 func (f *finding) diagnosisOf(ctx context.Context, r *verify.Report,
 	o fault.Options) (d *fault.Diagnosis, why, err error) {
 	select {

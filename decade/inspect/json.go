@@ -130,6 +130,7 @@ func (in *Inspection) UnmarshalJSON(text []byte) error {
 	}
 	in.mu.Lock()
 	defer in.mu.Unlock()
-	in.box, in.meter, in.rule, in.faults, in.now = made.box, made.meter, made.rule, made.faults, made.now
+	in.box, in.meter, in.rule = made.box, made.meter, made.rule
+	in.faults, in.now = made.faults, made.now
 	return nil
 }

@@ -166,7 +166,8 @@ func (a *Answer) WriteCSV(w io.Writer) error {
 }
 
 // MarshalJSON writes the keys of the report with those of the answer: diagnosis, whether
-// it is incomplete, whether the inspection is finished and why, next, cautions. Resistances are in ohms. examples/formats/README.md lists the keys.
+// it is incomplete, whether the inspection is finished and why, next, cautions.
+// Resistances are in ohms. examples/formats/README.md lists the keys.
 func (a *Answer) MarshalJSON() ([]byte, error) {
 	a = a.whole()
 	report, err := json.Marshal(a.Report)
@@ -181,7 +182,8 @@ func (a *Answer) MarshalJSON() ([]byte, error) {
 		Reason      string           `json:"reason"`
 		Next        fault.Step       `json:"next"`
 		Cautions    []string         `json:"cautions,omitempty"`
-	}{Diagnosis: a.Diagnosis, Incomplete: a.Incomplete, Finished: a.Finished(), Reason: a.Reason(), Next: a.Next, Cautions: a.Cautions()}
+	}{Diagnosis: a.Diagnosis, Incomplete: a.Incomplete, Finished: a.Finished(),
+		Reason: a.Reason(), Next: a.Next, Cautions: a.Cautions()}
 	if a.NoDiagnosis != nil {
 		rest.NoDiagnosis = reason(a.NoDiagnosis)
 	}
