@@ -62,6 +62,9 @@ func run(out io.Writer, arguments []string) error {
 	if run, err := p.Parse(arguments, out); !run {
 		return err
 	}
+	if *trials < 0 {
+		return fmt.Errorf("-trials %d; expected 0 or more", *trials)
+	}
 	y, err := model(p, *modelFile, *worked)
 	if err != nil {
 		return err

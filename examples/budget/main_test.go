@@ -69,6 +69,7 @@ func TestRefuses(t *testing.T) {
 		`argument "model.json"`:               {"model.json"},
 		"not defined: -trails":                {"-model", modelFile, "-trails", "5"},
 		`unknown input "J"`:                   {"-model", modelFile, "-vary", "J"},
+		"-trials -5; expected 0":              {"-model", modelFile, "-trials", "-5"},
 		`"95": no unit; expected %`:           {"-model", modelFile, "-coverage", "95"},
 		"2; expected more than 0":             {"-model", modelFile, "-coverage", "200 %"},
 		"digits":                              {"-model", modelFile, "-digits", "0"},

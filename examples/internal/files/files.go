@@ -24,11 +24,13 @@ import (
 
 // fileFlags are the flags that name a file, in the words of every program.
 var fileFlags = map[string]string{
-	"box":         "`file` that describes the box (JSON)",
-	"meter":       "`file` that describes the meter (JSON)",
-	"readings":    "`file` of readings (CSV)",
-	"record":      "`file` with the calibration record of the box, or the table of a certificate (JSON)",
-	"earlier":     "`file` with an earlier calibration record or table of a certificate (JSON); may be repeated",
+	"box":      "`file` that describes the box (JSON)",
+	"meter":    "`file` that describes the meter (JSON)",
+	"readings": "`file` of readings (CSV)",
+	"record": "`file` with the calibration record of the box, or the table of a certificate " +
+		"(JSON)",
+	"earlier": "`file` with an earlier calibration record or table of a certificate (JSON); " +
+		"may be repeated",
 	"parties":     "`file` that names laboratory, persons and customer (JSON)",
 	"certificate": "`file` for the digital calibration certificate (XML)",
 	"model":       "`file` that holds the model (JSON)",
