@@ -272,8 +272,8 @@ func (d *Drift) warn() {
 	}
 }
 
-// warnOfCloseAgreement warns of lines that agree too well where they are more than a tenth of all: one
-// in a hundred does by chance.
+// warnOfCloseAgreement warns of lines that agree too well where they are more than a tenth of
+// all: one in a hundred does by chance.
 func (d *Drift) warnOfCloseAgreement() {
 	var below []*DriftLine
 	tested := 0

@@ -76,7 +76,8 @@ func (d *Drift) WriteCSV(w io.Writer) error {
 	for _, r := range rows {
 		out = append(out, []string{
 			r.Name, wording.Number(r.Nominal), twelveDigits(r.change.Estimate),
-			twelveDigits(r.change.Expanded.U), twelveDigits(r.rate.Estimate), twelveDigits(r.rate.Expanded.U),
+			twelveDigits(r.change.Expanded.U), twelveDigits(r.rate.Estimate),
+			twelveDigits(r.rate.Expanded.U),
 		})
 	}
 	return csv.NewWriter(w).WriteAll(out)

@@ -291,9 +291,9 @@ const (
 	recordDigits = 10   // of a coefficient in a record
 )
 
-// significantCoefficients drops coefficients of readings that contribute less than a millionth of the
-// standard uncertainty and rounds the others to ten digits: records would be several times
-// as long. Estimates do not change, and uncertainties by less than is ever printed.
+// significantCoefficients drops coefficients of readings that contribute less than a millionth
+// of the standard uncertainty and rounds the others to ten digits: records would be several
+// times as long. Estimates do not change, and uncertainties by less than is ever printed.
 func (f *fitter) significantCoefficients(g *leastsquares.Estimator, j int) []float64 {
 	c := mat.Row(nil, j, g.Matrix)
 	variance := g.Variances[j]

@@ -220,8 +220,9 @@ func (id *identifyRun) noteReading(r *verify.Reading) {
 	case len(off) == 0 && !r.Overload:
 		id.zero = append(id.zero, v)
 	case len(off) == 0:
-		id.addDoubt("With all dials at zero the meter showed more than its range: the path is open " +
-			"there, at a contact, a link or a terminal.")
+		id.addDoubt(
+			"With all dials at zero the meter showed more than its range: the path is open " +
+				"there, at a contact, a link or a terminal.")
 	case r.Overload:
 		id.open[off[0]][r.Setting.Position(off[0])] = true
 	default:
@@ -285,8 +286,9 @@ func (id *identifyRun) findDial(d int) {
 	}
 	for _, p := range sortedKeys(id.open[d]) {
 		if _, also := over[p]; !also {
-			id.addDoubt("%s at position %d is above the range of the meter: open there, or read on "+
-				"too low a range.", dialTitle(d), p)
+			id.addDoubt(
+				"%s at position %d is above the range of the meter: open there, or read on "+
+					"too low a range.", dialTitle(d), p)
 		}
 	}
 	if len(over) == 0 {
@@ -420,8 +422,8 @@ func twoRanges(d, highest int, over map[int]float64) (best [2]foundDial, ok bool
 	return best, ok
 }
 
-// intendedStep is the step that a maker will have meant: the power of ten, if one is within a fifth;
-// else the number of fewest digits within a fiftieth. It is 0 for what is no step.
+// intendedStep is the step that a maker will have meant: the power of ten, if one is within a
+// fifth; else the number of fewest digits within a fiftieth. It is 0 for what is no step.
 func intendedStep(shown float64) float64 {
 	if !(shown > 1e-9) || math.IsInf(shown, 1) {
 		return 0

@@ -111,7 +111,8 @@ func (id *identifyRun) codes() error {
 			x.Alike = append(x.Alike, o.name)
 		}
 		if len(x.Alike) > 0 {
-			id.addDoubt("The code of %s is %s or %s: their readings are alike. Count the resistors.",
+			id.addDoubt(
+				"The code of %s is %s or %s: their readings are alike. Count the resistors.",
 				x.Name, x.Code, strings.Join(x.Alike, " or "))
 		}
 		if !best[0].code.IsZero() {
@@ -120,9 +121,10 @@ func (id *identifyRun) codes() error {
 		}
 	}
 	if len(unclear) > 0 {
-		id.addDoubt("The readings do not show for %s whether the steps are equal or of a code with "+
-			"fewer resistors. Count the resistors before the box file is used for a diagnosis; "+
-			"limits and settings do not depend on it.", wording.List(unclear))
+		id.addDoubt(
+			"The readings do not show for %s whether the steps are equal or of a code with "+
+				"fewer resistors. Count the resistors before the box file is used for a diagnosis; "+
+				"limits and settings do not depend on it.", wording.List(unclear))
 	}
 	return nil
 }
@@ -197,7 +199,8 @@ type codeProbability struct {
 }
 
 // codeProbabilities compares the codes: the first is the ladder.
-func (id *identifyRun) codeProbabilities(x *foundDial, positions []int, y []float64, c mat.Symmetric) []codeProbability {
+func (id *identifyRun) codeProbabilities(x *foundDial, positions []int, y []float64,
+	c mat.Symmetric) []codeProbability {
 	list := []codeProbability{{knownCode: knownCode{name: equalSteps}}}
 	last := positions[len(positions)-1]
 	for _, k := range knownCodes() {

@@ -143,14 +143,16 @@ func (id *identifyRun) doubtSwitches() {
 		for a := range b {
 			if together[a] && together[b] && !id.both[[2]int{a, b}] && id.highest[a] > 0 &&
 				id.highest[b] > 0 && id.neverTogether(a, b) {
-				id.addDoubt("Dials %d and %d were never off zero together: if one knob turns both, "+
-					"give them one label with the key switch.", a+1, b+1)
+				id.addDoubt(
+					"Dials %d and %d were never off zero together: if one knob turns both, "+
+						"give them one label with the key switch.", a+1, b+1)
 			}
 		}
 	}
 }
 
-// neverTogether reports whether two dials were off zero with every other dial, but not with each other.
+// neverTogether reports whether two dials were off zero with every other dial, but not with each
+// other.
 func (id *identifyRun) neverTogether(a, b int) bool {
 	for c := range id.highest {
 		if c == a || c == b {

@@ -199,7 +199,8 @@ func (c *Certificate) measuredElement() *element {
 		equipment.in = append(equipment.in,
 			node(dcc+"measuringEquipment", texts(dcc+"name", e.Name),
 				identifications(identified("manufacturer", "Serial number", e.Serial),
-					identified("other", "Calibration certificate", e.Certificate))).typed(asStandard))
+					identified("other", "Calibration certificate", e.Certificate))).
+				typed(asStandard))
 	}
 	conditions := node(dcc+"influenceConditions",
 		conditionElement("Temperature of the box", asTemperature,

@@ -114,7 +114,8 @@ func (c ConductanceBox) Conductance(positions ...int) (float64, error) {
 	return g / (1 + float64(c.Series*g)), numbers.Finite(op, "conductance", g)
 }
 
-// innerConductance is the conductance before the series resistance, each dial multiplied by a factor.
+// innerConductance is the conductance before the series resistance, each dial multiplied by a
+// factor.
 func (c ConductanceBox) innerConductance(positions []int, factor func(dial int) float64) float64 {
 	g := c.Leakage
 	for i, p := range positions {

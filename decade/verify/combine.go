@@ -65,8 +65,8 @@ func combine(factors []float64, samples []sample) (m combination, err error) {
 	return m, err
 }
 
-// effectiveFreedom is the effective number of degrees of freedom (GUM eq. G.2b), with what rests on one
-// pooled standard deviation as one component.
+// effectiveFreedom is the effective number of degrees of freedom (GUM eq. G.2b), with what rests
+// on one pooled standard deviation as one component.
 func effectiveFreedom(list []sourceOf, variance float64) float64 {
 	if variance == 0 {
 		return math.Inf(1)

@@ -515,8 +515,8 @@ func (r *Report) sharedErrors() []SharedError {
 			for i := range r.Rows {
 				row := &r.Rows[i]
 				// Two U from the limit: farther away a shared error does not change a verdict.
-				near := row.Judged && !row.Overload &&
-					math.Abs(math.Abs(row.Deviation.Estimate())-row.Limits.Upper) <= 2*row.Expanded.U
+				toLimit := math.Abs(math.Abs(row.Deviation.Estimate()) - row.Limits.Upper)
+				near := row.Judged && !row.Overload && toLimit <= 2*row.Expanded.U
 				if near && row.Range == rg.Name && row.Reading.Stage == stage &&
 					!row.Setting.AllZero() && !slices.Contains(names, row.Setting.String()) {
 					rows = append(rows, row)

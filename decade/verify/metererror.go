@@ -90,7 +90,8 @@ func wholes(rg Range, reading, outside float64) []float64 {
 
 // addLimits adds the error of a reading whose limits are l, by the combination of the range.
 // of is what the sources are called beside the range.
-func (s *sources) addLimits(out *result, rd *Reading, rg Range, l Limits, of string, reading float64) {
+func (s *sources) addLimits(out *result, rd *Reading, rg Range, l Limits,
+	of string, reading float64) {
 	a, part := l.OfReading, rg.rangePart(l)
 	if rg.Combine == CombineIndependent {
 		if limit := float64(a*math.Abs(reading)) + part; limit > 0 {
@@ -122,7 +123,8 @@ func (s *sources) addLimits(out *result, rd *Reading, rg Range, l Limits, of str
 }
 
 // addGain adds the gain error: of the internal reference, and of the range beside it.
-func (s *sources) addGain(out *result, rd *Reading, rg Range, a float64, of string, reading float64) {
+func (s *sources) addGain(out *result, rd *Reading, rg Range, a float64,
+	of string, reading float64) {
 	share := rg.sessionShare(func(t Limits) float64 { return t.OfReading * t.OfReading })
 	// Ranges of one reference share at most what the best of them is stated to have.
 	if best, ok := s.bestOf(rg.Reference); ok && of == "" {

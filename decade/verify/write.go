@@ -72,7 +72,8 @@ func (r *Report) foundTexts() []string {
 		open := slices.DeleteFunc(r.undecided(stage), r.Switching.scattersApart)
 		if len(open) > 0 {
 			out = append(out,
-				"Too close to a limit for this meter, "+stage.String()+": "+wording.Settings(open)+".")
+				"Too close to a limit for this meter, "+
+					stage.String()+": "+wording.Settings(open)+".")
 		}
 	}
 	for _, m := range r.MeterErrors {
