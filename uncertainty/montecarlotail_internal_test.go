@@ -68,3 +68,19 @@ func TestGroupTermOfJointReadings(t *testing.T) {
 		t.Errorf("variance %v, %v; want %v", variance, ok, scale*4/2)
 	}
 }
+
+// Sums of powers are those of a loop, whether the number of values is even or odd.
+func TestPowers(t *testing.T) {
+	values := []float64{1.5, -2, 0.25, 7, -3.5}
+	for n := range len(values) + 1 {
+		first, second, fourth := powers(values[:n], scaling{shift: 1, scale: 2})
+		var want [3]float64
+		for _, v := range values[:n] {
+			d := 2 * (v - 1)
+			want[0], want[1], want[2] = want[0]+d, want[1]+float64(d*d), want[2]+float64(d*d*d*d)
+		}
+		if got := [3]float64{first, second, fourth}; got != want {
+			t.Errorf("%d values: %v; want %v", n, got, want)
+		}
+	}
+}
