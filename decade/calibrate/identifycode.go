@@ -329,7 +329,7 @@ func evidence(shared mat.Symmetric, positions []int, step float64, y []float64,
 					v := c.At(i, j) + float64(own*own*shared.At(i, j)) +
 						float64(whole*whole*float64(positions[i]*positions[j]))
 					if i == j {
-						v += 2 * assumedContact * assumedContact // at the position, and at zero
+						v += float64(2 * assumedContact * assumedContact) // at the position, and at zero
 					}
 					k.SetSym(i, j, v)
 				}

@@ -58,7 +58,7 @@ func (g geometry) capacitance(rows []row) (float64, error) {
 				b := turns[j+k]
 				c := near.along(k, a.odd)
 				// A part of a turn faces its neighbour over that part.
-				sum += c * min(a.weight, b.weight) * g.loop(a.layer) * a.difference(b)
+				sum += float64(c * min(a.weight, b.weight) * g.loop(a.layer) * a.difference(b))
 			}
 		}
 		// The two formers of an 8 do not face each other.
@@ -82,7 +82,8 @@ func (g geometry) acrossLayers(near neighbours, turns, above []charged) float64 
 			if b.place > a.place+g.pitch {
 				break
 			}
-			sum += near.across(a, b) * length * min(a.weight, b.weight) * a.difference(b)
+			sum += float64(near.across(a, b) * length * min(a.weight, b.weight) *
+				a.difference(b))
 		}
 	}
 	return sum

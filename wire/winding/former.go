@@ -150,10 +150,10 @@ func (f Former) WireLength(turns, covered, pitch float64) (Lay, error) {
 		turn := f.turn(k, covered, pitch)
 		if rest > perLayer {
 			rest -= perLayer
-			length += perLayer * turn
+			length += float64(perLayer * turn)
 			continue
 		}
-		length += rest * turn
+		length += float64(rest * turn)
 		return f.lay(k, turns, perLayer, length, covered, pitch), nil
 	}
 	return Lay{}, domain(op, arg{"turns", turns, ""}, "expected at most 10000 layers of them")

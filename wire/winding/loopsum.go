@@ -16,9 +16,9 @@ func (g geometry) inductance(rows []row) float64 {
 	// Each pair of rows once, hence twice below.
 	sum := g.axial()
 	for i, a := range rows {
-		sum += a.current * a.current * g.rowInductance(a)
+		sum += float64(a.current * a.current * g.rowInductance(a))
 		for _, b := range rows[:i] {
-			sum += 2 * a.current * b.current * g.between(a, b)
+			sum += float64(2 * a.current * b.current * g.between(a, b))
 		}
 	}
 	return MagneticConstant * sum

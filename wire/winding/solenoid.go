@@ -163,7 +163,7 @@ func TurnsCorrection(turns float64) (float64, error) {
 	b := turnsCorrection(whole)
 	// Linear between whole numbers of turns.
 	if part := turns - float64(whole); part > 0 {
-		b += part * (turnsCorrection(whole+1) - b)
+		b += float64(part * (turnsCorrection(whole+1) - b))
 	}
 	return b, nil
 }

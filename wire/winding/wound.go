@@ -159,7 +159,7 @@ func (g geometry) lay(op string) (geometry, error) {
 	rest := w.Turns
 	for layer := range g.layers {
 		here := min(rest, g.perLayer)
-		g.wire += here * g.turn(layer)
+		g.wire += float64(here * g.turn(layer))
 		rest -= here
 	}
 	return g, nil
