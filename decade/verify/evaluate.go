@@ -64,7 +64,11 @@ type Row struct {
 	// no Deviation and no budget.
 	Overload, Open bool
 
-	Measured uncertainty.Quantity // Ω at the terminals, at reference temperature
+	// Measured is the resistance at the terminals at reference temperature, in Ω. Where a caller
+	// combines it with others, uncertainties and what cancels are right; the parts of one limit
+	// are taken as independent there, where the report takes them together, so that a 95 %
+	// interval is too wide, by up to a fifth, rather than too narrow.
+	Measured uncertainty.Quantity
 	// StatedScatter is the standard deviation of a dialling in Ω by what is stated of contacts and
 	// noise.
 	StatedScatter float64

@@ -264,12 +264,19 @@ func (s *sources) anchor(rg Range, reading float64) float64 {
 	step := sameValue * rg.FullScale
 	cell := int(math.Round(reading / step))
 	best, found := anchorKey{rg.Name, cell}, false
+	// In billionths of a step: decimals that lie a step apart do so in binary, too, and of two
+	// anchors as far away the one that was read first is taken, whatever their last bits say.
+	apart := func(v anchor) float64 { return math.Round(1e9 * math.Abs(v.ohms-reading) / step) }
+	var nearby anchor
 	// The neighbours too: rounding may have put the same value into either of two cells.
 	for k := cell - 1; k <= cell+1; k++ {
 		at := anchorKey{rg.Name, k}
-		if v, ok := s.anchors[at]; ok && math.Abs(v.ohms-reading) <= step &&
-			(!found || math.Abs(v.ohms-reading) < math.Abs(s.anchors[best].ohms-reading)) {
-			best, found = at, true
+		v, ok := s.anchors[at]
+		if !ok || apart(v) > 1e9 {
+			continue
+		}
+		if d := apart(v) - apart(nearby); !found || d < 0 || d == 0 && v.by < nearby.by {
+			best, nearby, found = at, v, true
 		}
 	}
 	if !found {

@@ -360,3 +360,22 @@ func TestLawOfTwoSessions(t *testing.T) {
 		t.Errorf("U %v in the session without the resistor, %v in that with it", one, two)
 	}
 }
+
+// A value as far from two others as values of one linearity may be takes that of the one read
+// first, and values a step apart in decimals are near each other on every range.
+func TestLinearityOfTies(t *testing.T) {
+	for _, scale := range []float64{1, 10, 100, 1000, 1e6} {
+		rg := Range{Name: "r", FullScale: 100 * scale}
+		for _, order := range [][2]float64{{50, 50.2}, {50.2, 50}} {
+			s := &sources{anchors: make(map[anchorKey]anchor)}
+			var at []float64
+			for i, v := range []float64{order[0], order[1], 50.1} {
+				s.current = i
+				at = append(at, s.anchor(rg, v*scale))
+			}
+			if at[2] != at[0] || at[1] == at[0] {
+				t.Errorf("full scale %v Ω, %v: linearity near %v", rg.FullScale, order, at)
+			}
+		}
+	}
+}
