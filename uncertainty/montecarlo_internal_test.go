@@ -336,3 +336,31 @@ var goldenBits = map[string]uint64{
 	"t 1000":      0x6e6b8f3b8cd329be,
 	"t 1001":      0x9f0036d133481c33,
 }
+
+// How the characteristic function of a curve falls is told from the curve alone: a turn, an edge,
+// steps, or none of these.
+func TestFallOfCurves(t *testing.T) {
+	curve := func(f func(x float64) float64) (v []float64) {
+		for i := range 257 {
+			v = append(v, f(float64(i-128)/20))
+		}
+		return v
+	}
+	for _, c := range []struct {
+		name    string
+		values  []float64
+		bounded bool
+		want    float64
+	}{
+		{"exponential", curve(math.Exp), false, math.Inf(1)},
+		{"exponential of a bounded input", curve(math.Exp), true, 1},
+		{"square", curve(func(x float64) float64 { return x * x }), false, 0.5},
+		{"square of a bounded input", curve(func(x float64) float64 { return x * x }), true, 0.5},
+		{"rounded", curve(func(x float64) float64 { return math.Round(2 * x) }), false, 0},
+		{"one step", curve(func(x float64) float64 { return math.Copysign(1, x) }), false, math.Inf(1)},
+	} {
+		if got := fallOf(c.values, c.bounded); got != c.want {
+			t.Errorf("%s: %v; want %v", c.name, got, c.want)
+		}
+	}
+}

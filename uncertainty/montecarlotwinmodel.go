@@ -24,6 +24,7 @@ type twinEffect struct {
 	tape.Effect
 	slot   int
 	spread float64 // about its standard deviation
+	fall   float64 // of a curve: see fallOf
 }
 
 const (
@@ -52,7 +53,8 @@ func (m *model) twinModels(root *node) []twinModel {
 		if !reached[i] || s.u == 0 {
 			continue
 		}
-		e := twinEffect{tape.Effect{Centre: s.x, Slope: c[i]}, i, math.Abs(c[i]) * s.u}
+		e := twinEffect{Effect: tape.Effect{Centre: s.x, Slope: c[i]}, slot: i,
+			spread: math.Abs(c[i]) * s.u}
 		linear = append(linear, e)
 		scale += float64(e.spread * e.spread)
 	}
@@ -88,14 +90,17 @@ type mainEffects struct {
 	linear []twinEffect
 	values [][]float64 // by effect: at equal distances, nil for members of a group
 	ends   [][2]float64
-	y      float64
-	scale  float64 // standard uncertainty of the linear budget
+	// Whether the law of the input has ends, where its density falls to 0 at once.
+	bounded []bool
+	y       float64
+	scale   float64 // standard uncertainty of the linear budget
 }
 
 // newMainEffects evaluates the model. It is false where that would take too long.
 func (m *model) newMainEffects(top int, linear []twinEffect, scale float64) (*mainEffects, bool) {
 	f := &mainEffects{linear: linear, y: m.nodes[top].value, scale: scale,
-		values: make([][]float64, len(linear)), ends: make([][2]float64, len(linear))}
+		values: make([][]float64, len(linear)), ends: make([][2]float64, len(linear)),
+		bounded: make([]bool, len(linear))}
 	m.displaced = cleared(m.displaced, len(m.inputs))
 	for i, s := range m.inputs {
 		m.displaced[i] = s.x
@@ -117,6 +122,8 @@ func (m *model) newMainEffects(top int, linear []twinEffect, scale float64) (*ma
 			continue
 		}
 		f.ends[k] = [2]float64{low, high}
+		l, own := s.dist.(law)
+		f.bounded[k] = own && l.bounded()
 		cells := probeCells
 		if work += cells * pass; work > mostEffectWork {
 			return nil, false
@@ -221,6 +228,7 @@ func (f *mainEffects) effects(
 				square += float64(v*v) / float64(len(values))
 			}
 			e.Curve = tape.NewCurve(f.ends[k][0], f.ends[k][1], values)
+			e.fall = fallOf(values, f.bounded[k])
 			// Much of the range lies in the tails: a third of the root mean square will do.
 			e.spread = math.Sqrt(square) / 3
 			curved = true
@@ -233,6 +241,65 @@ func (f *mainEffects) effects(
 		}
 	}
 	return t, curved
+}
+
+// mostJumps of a curve can be told apart by the sum of laws.
+const mostJumps = 4
+
+// fallOf is the power with which the characteristic function of a curve of an input falls: ½
+// where the curve turns round, which makes a pole of the density, 1 where the density has an
+// edge, 0 for several jumps between flat parts. It is infinite for a smooth rise of a law without
+// ends, where it falls faster than any power.
+func fallOf(values []float64, bounded bool) float64 {
+	fall := math.Inf(1)
+	if bounded {
+		fall = 1
+	}
+	last, flat, changes := 0.0, 0, 0
+	for i := 1; i < len(values); i++ {
+		switch d := values[i] - values[i-1]; {
+		case d == 0:
+			flat++
+		default:
+			changes++
+			if float64(d*last) < 0 {
+				fall = 0.5
+			}
+			last = d
+		}
+	}
+	// A function that rounds is flat nearly everywhere.
+	if flat > len(values)/2 && changes > mostJumps {
+		return 0
+	}
+	return fall
+}
+
+// hopeless reports whether the law of a twin with curves would surely be looked for in vain:
+// nothing in it is smooth, and its characteristic function falls too slowly for a lattice. To
+// find that out by the lattice takes longer than 100 000 trials.
+func (m *model) hopeless(t twinModel) bool {
+	const enough = 2.5
+	curved, smooth, power := false, false, 0.0
+	for _, e := range t.effects {
+		l, own := m.inputs[e.slot].dist.(law)
+		switch {
+		case e.Curve != nil && e.fall == 0:
+			return true
+		case e.Curve != nil:
+			curved = true
+			power += e.fall
+		case !own || !l.bounded():
+			smooth = true
+		case l.kind == arcsine: // J_0
+			power += 0.5
+		case l.kind == rectangular: // sin(x)/x
+			power++
+		default: // as of two rectangles
+			power += 2
+		}
+	}
+	return curved && !smooth && power < enough
 }
 
 // without leaves out effects that are smaller than a part of all together.
@@ -257,6 +324,9 @@ type twinLaw struct {
 
 // law finds the distribution of a twin. It is false where that cannot be told to 1e-9.
 func (m *model) law(t twinModel) (twinLaw, bool) {
+	if m.hopeless(t) {
+		return twinLaw{}, false
+	}
 	var terms []sumlaw.Term
 	mean, variance := 0.0, 0.0
 	slopes := make([]float64, len(m.inputs))

@@ -22,6 +22,7 @@ type twinChoice struct {
 const (
 	scoutTrials = 16 * 256 // of the first trials, that choose among the twins
 	leastGain   = 2        // that they must show: a twin costs up to half of the trials
+	curvedGain  = 6        // with curves: their laws cost more than the trials of a short run
 )
 
 // chooseTwins gives each output its twin: none, the whole law where the model is linear,
@@ -68,6 +69,11 @@ func (r *run) chooseTwins(ctx context.Context) error {
 		return err
 	}
 	return r.settleTwins(all, owners, gains)
+}
+
+// curved reports whether an effect is not a straight line.
+func (t twinModel) curved() bool {
+	return slices.ContainsFunc(t.effects, func(e twinEffect) bool { return e.Curve != nil })
 }
 
 func (r *run) chooseExact(i int, root *node, t twinModel) {
@@ -176,10 +182,11 @@ func (r *run) settleTwins(all []twinModel, owners []int, gains []float64) error 
 		c.reason = reasonNoGain
 		for len(mine) > 0 {
 			var k int
-			if k, mine = bestOf(mine, gains); gains[k] < leastGain {
-				break
-			}
+			k, mine = bestOf(mine, gains)
 			t := all[k]
+			if gains[k] < leastGain || t.curved() && gains[k] < curvedGain {
+				continue
+			}
 			law, ok := r.model.law(t)
 			if !ok { // a few small effects may be what is hard to convolve
 				fewer := t.without(100 * negligible)

@@ -103,7 +103,9 @@ func (o *Output) correctShortest(c *control, below []int, n int, plain Interval)
 }
 
 // share is that of the trials in an interval.
-func (o *Output) share(i Interval) float64 { return o.below(i.Upper, true) - o.below(i.Lower, false) }
+func (o *Output) share(i Interval) float64 {
+	return o.below(i.Upper, true) - o.below(i.Lower, false)
+}
 
 // shortestAmong reports whether the lower tail of the shortest interval of the trials is
 // between two probabilities.
