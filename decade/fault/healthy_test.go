@@ -7,6 +7,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"example.com/ohmwright/decade"
 )
 
 // TestHealthyRate measures how often a healthy box, elements anywhere inside class, is
@@ -99,4 +101,45 @@ func (c *construction) names(d *Diagnosis, f Fault) bool {
 		}
 	}
 	return false
+}
+
+// A box whose elements all read high without a pattern, but inside their class, is healthy.
+func TestAgedInsideClassIsHealthy(t *testing.T) {
+	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005,
+		Decades: dials(0.001, 1000, 100, 10)})
+	r := rand.New(rand.NewPCG(5, 6))
+	var faults []Fault
+	for d, step := range []float64{1000, 100, 10} {
+		for n := 1; n <= 10; n++ {
+			faults = append(faults, Fault{Kind: KindDrift, A: Place{PartElement, d, n},
+				Value: 0.0003 * step * (1 + 0.4*(2*r.Float64()-1))})
+		}
+	}
+	report := evaluated(t, b, noiseless(t, b, faults...))
+	ev, err := gather(report)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := newLinearAccount(newModel(b, ev.settings, 0), ev)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := newSearch(p, complete(t))
+	s.addAged()
+	if len(s.found) != 0 {
+		t.Errorf("%v", s.found[0].faults)
+	}
+	for i := range faults { // three times the class: aged
+		faults[i].Value *= 10
+	}
+	if ev, err = gather(evaluated(t, b, noiseless(t, b, faults...))); err != nil {
+		t.Fatal(err)
+	}
+	if p, err = newLinearAccount(newModel(b, ev.settings, 0), ev); err != nil {
+		t.Fatal(err)
+	}
+	s = newSearch(p, complete(t))
+	if s.addAged(); len(s.found) == 0 {
+		t.Error("three times the class is not aged")
+	}
 }

@@ -177,6 +177,11 @@ func (s *search) addAged() {
 	}
 	v, u := s.fitFactor(s.model.nominal)
 	for _, part := range agedSpreads {
+		// Elements that aged by no more than their class allows, the farthest of them included,
+		// are healthy, however well it fits that they did.
+		if s.allInside(v * (1 + 2*part)) {
+			continue
+		}
 		h := &hypothesis{faults: []Fault{{Kind: KindAged, A: Place{Part: PartBox}}}}
 		h.faults[0].Value, h.uncertainty, h.effect = v, []float64{u}, scaled(s.model.nominal, v)
 		for i, e := range s.model.layout.elements {
@@ -188,4 +193,14 @@ func (s *search) addAged() {
 			s.addHypothesis(h)
 		}
 	}
+}
+
+// allInside reports whether every element may be off by a fraction inside its class.
+func (s *search) allInside(fraction float64) bool {
+	for i, e := range s.model.layout.elements {
+		if math.Abs(fraction)*e.ohms > s.model.classLimit[i] {
+			return false
+		}
+	}
+	return true
 }
