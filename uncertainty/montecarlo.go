@@ -88,6 +88,7 @@ func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error
 	if err != nil {
 		return nil, err
 	}
+	// The memory of the model goes back for the next evaluation, whatever happens.
 	defer r.model.free()
 	r.done = ctx.Done()
 	var sim *Simulation
@@ -143,12 +144,14 @@ func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
 			m.Trials = 10_000_000
 		}
 	}
+	// As many as may run at once; the result does not depend on it.
 	if m.Workers == 0 {
 		m.Workers = runtime.GOMAXPROCS(0)
 	}
 	if m.Bins == 0 {
 		m.Bins = 100
 	}
+	// Both ends must be trials (JCGM 101 7.7.2), so that one lies beyond each at least.
 	if _, _, ok := orderstat.Ranks(m.Trials, m.Coverage); !ok {
 		return m, unit.Errorf(ErrTrials, "%d trials for a coverage probability of %v; expected "+
 			"at least %.0f", m.Trials, m.Coverage, math.Ceil(2/(1-m.Coverage)))
@@ -222,6 +225,7 @@ const mostKept = min(1<<36, math.MaxInt/4)
 func (r *run) checkSize() error {
 	bytes := 8 * float64(r.Trials) * float64(len(r.ys))
 	if r.Digits == 0 && len(r.Quantiles) == 0 && !r.Regions {
+		// Both tails and the margin of the pilot, see newStream.
 		bytes *= min(1, 3*(1-r.Coverage))
 	}
 	if bytes > mostKept {

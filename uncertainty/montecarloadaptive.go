@@ -27,6 +27,7 @@ const (
 // count is decided in their order, so that the result does not depend on the workers.
 func (r *run) adaptive(ctx context.Context) (*Simulation, error) {
 	batch := max(10_000, int(math.Ceil(2*leastTail/(1-r.Coverage)))) // 7.9.4 b) asks for half
+	// Whole blocks: a block of random numbers is not divided between batches.
 	batch = (batch + tape.BlockSize - 1) / tape.BlockSize * tape.BlockSize
 	most := max(2, r.Trials/batch)
 	r.Trials = most * batch
@@ -44,6 +45,7 @@ func (r *run) adaptive(ctx context.Context) (*Simulation, error) {
 		if err != nil {
 			return nil, err
 		}
+		// The first trials say how the others are summed and counted.
 		if p == nil && len(s.values[0]) > 0 {
 			p = r.explore(s.head(pilotSize), false)
 		}
@@ -53,6 +55,8 @@ func (r *run) adaptive(ctx context.Context) (*Simulation, error) {
 			used += n
 			done++
 			all.invalid += batch - n
+			// Batches behind the one that settles are thrown away, so that how many ran at once does
+			// not show.
 			if settled = r.settled(tests); settled {
 				break
 			}
@@ -122,7 +126,7 @@ func (r *run) testBatch(tests []stability, values [][]float64, p pilot) {
 		o := Output{Estimate: means[i], StandardUncertainty: us[i], by: p[i].scaling,
 			powers: total.powersOf(i)}
 		m := r.MonteCarlo
-		m.Quantiles = nil
+		m.Quantiles = nil // no part of the test
 		o.order(orderstat.Trials{N: n, Low: sorted, High: sorted}, m)
 		if c := p[i].control; c != nil {
 			o.correct(c, &total.twins[i], n, m)
@@ -160,6 +164,7 @@ func (s *stability) settled(digits int) bool {
 			dev[k] += float64((v - mean[k]) * (v - mean[k]))
 		}
 	}
+	// The tolerance follows from u (JCGM 101 7.9.4 i), the test is that of 7.9.4 j.
 	tolerance := numericalTolerance(mean[1], digits)
 	for _, d := range dev {
 		if !(safety*math.Sqrt(d/(h*(h-1))) <= tolerance) {

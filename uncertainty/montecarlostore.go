@@ -76,6 +76,7 @@ func (r *run) stored(s *store, p pilot) (*Simulation, error) {
 	n := len(s.values[0])
 	block := make([][]float64, len(s.values))
 	for at := 0; at < n && !r.stopped(); at += tape.BlockSize {
+		// In blocks of the size of the stream, so that sums are rounded alike.
 		for i, v := range s.values {
 			block[i] = v[at:min(n, at+tape.BlockSize)]
 		}
@@ -135,6 +136,7 @@ func (r *run) explore(s *store, spoil bool) pilot {
 func gridFor(sorted []float64, bins int) grid {
 	n := len(sorted)
 	low, high := sorted[n/1000], sorted[n-1-n/1000]
+	// A quarter of the range is about 1.5 u of a normal output.
 	margin := (high - low) / 4
 	first, last := sorted[0], sorted[n-1]
 	edge := (last - first) / 50

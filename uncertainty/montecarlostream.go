@@ -26,9 +26,11 @@ func (r *run) fixed(ctx context.Context) (*Simulation, error) {
 	if err := r.chooseTwins(ctx); err != nil {
 		return nil, err
 	}
+	// A region is made of trials, even of linear models.
 	if r.allExact() && !r.Regions {
 		r.Trials = min(r.Trials, pilotSize) // they draw the histogram only
 	}
+	// The pilot is a part of the run that is made twice: it reports nothing.
 	r.silent = r.Trials > pilotSize
 	first, err := r.keep(ctx, 0, min(r.Trials, pilotSize), chunkSize)
 	r.silent = false
@@ -76,6 +78,7 @@ type early struct {
 
 // newStream sets the limits; it is nil where all trials must be kept.
 func (r *run) newStream(p pilot) *stream {
+	// Regions need all trials, other quantiles those between the ends.
 	if r.Regions || len(r.Quantiles) > 0 {
 		return nil
 	}
@@ -109,6 +112,7 @@ func (s *stream) finish(ctx context.Context) (*Simulation, error) {
 	var room []float64
 	for i := range s.ends {
 		trials, ok := s.ends[i].Trials(s.total.n)
+		// The pilot was misled, by six standard deviations or by trials that are not alike.
 		if !ok || !trials.Reaches(wanted) {
 			return nil, nil
 		}
@@ -156,6 +160,7 @@ func (v *streamVisitor) leave(c chunk) {
 func (s *stream) join(index int, t *sums) *sums {
 	s.order.Lock()
 	defer s.order.Unlock()
+	// Sums round differently in another order: each waits for those in front of it.
 	if index != s.next {
 		s.waiting = append(s.waiting, early{index, t})
 		return s.empty()

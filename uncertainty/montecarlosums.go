@@ -23,12 +23,15 @@ func newScaling(sorted []float64) scaling {
 	for _, x := range sorted {
 		mean += (x - first) / float64(n)
 	}
+	// Without the outermost two in a thousand: one far trial of a heavy tail would make all others
+	// small.
 	spread := sorted[n-1-n/1000] - sorted[n/1000]
 	if spread == 0 {
 		spread = sorted[n-1] - first
 	}
 	r := scaling{first + mean, 1}
 	if spread > 0 && !math.IsInf(spread, 0) {
+		// A power of two scales without rounding; beyond 2^±1000 it would not be a number.
 		_, e := math.Frexp(spread)
 		r.scale = math.Ldexp(1, -max(-1000, min(1000, e)))
 	}
@@ -86,6 +89,7 @@ func (s *sums) add(block [][]float64, p pilot) {
 		if c := p[i].control; c != nil {
 			s.twins[i].add(a, block[c.column], p[i].scaling, c)
 		}
+		// The lower triangle of the covariance (JCGM 102 7.6).
 		for k, b := range block[:i] {
 			s.cross[place+k] += crossSum(a, b, p[i].scaling, p[k].scaling)
 		}
@@ -102,6 +106,7 @@ func (s *sums) add(block [][]float64, p pilot) {
 // at the same time.
 func powers(a []float64, by scaling) (first, second, fourth float64) {
 	var p0, p1, q0, q1, r0, r1 float64
+	// Each sum waits for its own last addition only: two of them keep the adder busy.
 	for ; len(a) >= 2; a = a[2:] {
 		d0, d1 := by.at(a[0]), by.at(a[1])
 		s0, s1 := float64(d0*d0), float64(d1*d1)
@@ -173,7 +178,7 @@ func (s *sums) moments(p pilot) (means, u []float64, c *mat.SymDense) {
 		for k, q := range p[:i+1] {
 			v := (s.cross[place+k] - float64(s.first[i]*s.first[k])/n) / (n - 1)
 			if i == k {
-				v = max(0, v)
+				v = max(0, v) // rounding, of an output that hardly varies
 				u = append(u, math.Sqrt(v)/r.scale)
 			}
 			c.SetSym(i, k, v/r.scale/q.scale)
@@ -190,6 +195,7 @@ func (s *sums) spreadOfU(i int, u float64, r scaling) float64 {
 		return 0
 	}
 	n := float64(s.n)
+	// Var(s²) ≈ (m₄ − s⁴)/n, and u is the root: half of the relative part.
 	square := float64(u*r.scale) * float64(u*r.scale)
 	ratio := s.fourth[i] / n / square / square
 	return u * math.Sqrt(max(0, ratio-1)/n) / 2
@@ -204,6 +210,7 @@ type grid struct {
 // count adds the values to their bins, counted from 1; bin 0 and the one after the
 // last count what lies outside.
 func (g grid) count(bins []int, a []float64) {
+	// An output that does not vary lies in the first bin.
 	if !(g.width > 0) {
 		bins[1] += len(a)
 		return
@@ -211,6 +218,7 @@ func (g grid) count(bins []int, a []float64) {
 	inverse, lower := 1/g.width, g.lower
 	for _, v := range a {
 		place := int(float64((v-lower)*inverse) + 1)
+		// As unsigned, a negative place is a large one: one comparison for both ends.
 		if uint(place) < uint(len(bins)) {
 			bins[place]++
 			continue

@@ -49,6 +49,7 @@ func newControl(t twinModel, column int, law twinLaw, p float64, others []float6
 	if v := law.variance; v > 0 && !math.IsInf(v, 0) {
 		c.scale = 1 / math.Sqrt(v)
 	}
+	// Levels for the shortest interval, whose lower tail is any part of the whole.
 	tail := 1 - p
 	for k := 1; k < tailLevels; k++ {
 		a := tail * float64(k) / tailLevels
@@ -185,6 +186,7 @@ func (c *control) rank(k, n, below int) float64 {
 // miss is the correction of a rank.
 func (c *control) miss(k, n, below int) float64 {
 	p := c.levels[k]
+	// Uncorrected, as a plain run has it.
 	if float64(n)*min(p, 1-p) < leastTail {
 		return 0
 	}
@@ -203,6 +205,7 @@ type count struct {
 func (t count) variance(b float64) float64 {
 	n := float64(t.n)
 	p, q, j := float64(t.output)/n, float64(t.below)/n, float64(t.both)/n
+	// E(d²) − (E d)² of d = [Y ≤ q] − b·[Z ≤ z], whose squares are those of the counts.
 	m := p - float64(b*q)
 	return max(0, p+float64(float64(b*b)*q)-2*float64(b*j)-float64(m*m))
 }

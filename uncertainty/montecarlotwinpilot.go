@@ -53,6 +53,7 @@ func (r *run) chooseTwins(ctx context.Context) error {
 			r.twins[i].reason = reasonFlat
 			continue
 		}
+		// Fewer trials beyond an end say little of how the two go together there.
 		if float64(r.Trials)*min(1-r.Coverage, r.Coverage)/2 < leastTail {
 			r.twins[i].reason = reasonFew
 			continue
@@ -112,6 +113,7 @@ func (r *run) scout(ctx context.Context, all []twinModel, owners []int) ([]float
 	}
 	gains := make([]float64, len(all))
 	n := len(s.values[0])
+	// Nearly all trials were invalid: no gain of any.
 	if n < leastTail {
 		return gains, nil
 	}
@@ -143,6 +145,7 @@ func agreement(y, z, ys, zs []float64, tail float64) float64 {
 				both += oneIf(v <= ys[k-1]) & oneIf(z[i] <= zs[k-1])
 			}
 			p := float64(k) / float64(n)
+			// The correlation of the two counts; 1 − r² of the variance is left.
 			r := (float64(both)/float64(n) - float64(p*p)) / float64(p*(1-p))
 			left += 1 - float64(r*max(0, r)) + 0.5/float64(m)
 			levels++

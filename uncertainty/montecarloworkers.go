@@ -73,6 +73,7 @@ func (r *run) sweep(ctx context.Context, first, end, size int, h host) error {
 	for len(r.team) < workers {
 		r.team = append(r.team, nil)
 	}
+	// This goroutine is one of the workers: a run with one of them starts no other.
 	for i := range workers - 1 {
 		s.wait.Go(func() { s.work(i + 1) })
 	}
@@ -95,9 +96,11 @@ func (s *sweep) work(i int) {
 	if s.team[i] == nil {
 		s.team[i] = s.worker()
 	}
+	// Machines outlive a sweep, visitors do not.
 	w := s.team[i]
 	w.visitor = s.host.visitor()
 	for !s.stopped() {
+		// Whoever is free takes the next: the sums are put in order later, not the work.
 		k := int(s.next.Add(1)) - 1
 		if k >= s.chunks() {
 			return
@@ -165,6 +168,7 @@ func (w *worker) chunk(c chunk) {
 		if w.stopped() {
 			return
 		}
+		// Invalid trials are left out before anything is summed.
 		n = w.keepFinite(n)
 		for i := range w.block {
 			w.block[i] = w.out[i][:n]
@@ -176,6 +180,7 @@ func (w *worker) chunk(c chunk) {
 
 // keepFinite moves the trials with finite results to the front and counts them.
 func (w *worker) keepFinite(n int) int {
+	// Nearly all blocks are finite: that is found without a branch for each trial.
 	finite := true
 	for _, column := range w.out[:w.ys] {
 		finite = finite && allFinite(column[:n])
@@ -188,6 +193,7 @@ func (w *worker) keepFinite(n int) int {
 		ok := true
 		for k, column := range w.out {
 			v := column[i]
+			// A twin of an invalid trial may be what it likes.
 			ok = ok && (k >= w.ys || !math.IsNaN(v) && !math.IsInf(v, 0))
 			column[kept] = v
 		}

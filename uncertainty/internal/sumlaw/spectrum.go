@@ -136,6 +136,7 @@ func (s *spectrum) lattice(l *Law) (*lattice, bool) {
 		if !s.fill(l, re[first:], im[first:], first) {
 			return nil, false
 		}
+		// Half of the frequencies, since φ of a bounded term passes through 0 again and again.
 		largest := 0.0
 		for i := n / 2; i < n; i++ {
 			largest = max(largest, math.Abs(re[i])+math.Abs(im[i]))
@@ -190,6 +191,7 @@ func (s *spectrum) fill(l *Law, re, im []float64, first int) bool {
 				return false
 			}
 		}
+		// As much as a million trials cost: a twin would not be worth it.
 		if len(t.nodes)*len(re) > mostProducts {
 			return false
 		}

@@ -16,6 +16,7 @@ import (
 func transform(re, im []float64) {
 	n := len(re)
 	shift := 64 - bits.Len(uint(n-1))
+	// Places with their bits in reverse order, so that every stage works in place.
 	for i := range re {
 		if j := int(bits.Reverse64(uint64(i)) >> shift); j > i {
 			re[i], re[j] = re[j], re[i]
@@ -32,6 +33,7 @@ func transform(re, im []float64) {
 			a, b := re[first:first+half], re[first+half:first+2*half]
 			c, d := im[first:first+half], im[first+half:first+2*half]
 			for k := range a {
+				// exp(−2πi·k/(2·half)) times the odd part.
 				s, t := sin[k*step], cos[k*step]
 				x := float64(b[k]*t) + float64(d[k]*s)
 				y := float64(d[k]*t) - float64(b[k]*s)
