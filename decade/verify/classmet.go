@@ -41,11 +41,10 @@ const coarsestClass = 0.1
 
 // String is the result in a sentence.
 func (c ClassMet) String() string {
-	name := "The box"
+	name, stated := "The box", "stated up to "+wording.Percent(c.Stated)
 	if c.Dial >= 0 {
-		name = "The " + c.Name + " dial"
+		name, stated = "The "+c.Name+" dial", "stated "+wording.Percent(c.Stated)
 	}
-	stated := "stated " + wording.Percent(c.Stated)
 	switch settings := wording.Plural(c.Settings, "setting"); {
 	case math.IsInf(c.Exact, 1):
 		return fmt.Sprintf("%s meets no class: open at %v (%s).", name, c.Decisive, stated)
@@ -53,7 +52,8 @@ func (c ClassMet) String() string {
 		return fmt.Sprintf("%s meets no class up to %s: it needs %s, at %v (%s; %s).", name,
 			wording.Percent(coarsestClass), wording.Percent(c.Exact), c.Decisive, stated, settings)
 	case c.Exact == 0:
-		return fmt.Sprintf("%s meets any tolerance (%s; %s).", name, stated, settings)
+		return fmt.Sprintf("%s conforms by its constant limits alone (%s; %s).", name,
+			stated, settings)
 	default:
 		return fmt.Sprintf("%s meets %s: it needs %s, at %v (%s; %s).", name,
 			wording.Percent(c.Series), wording.Percent(c.Exact), c.Decisive, stated, settings)

@@ -140,8 +140,12 @@ func TestClassMetByHand(t *testing.T) {
 		t.Errorf("%v; want %s", met[0], want)
 	}
 	far := ClassMet{Dial: -1, Stated: 0.02, Exact: 0.57, Series: 1, Settings: 3, Decisive: rs[2].Setting}
-	if want := "The box meets no class up to 10 %: it needs 57 %, at 2-0 (stated 2 %; 3 settings)."; far.String() != want {
+	if want := "The box meets no class up to 10 %: it needs 57 %, at 2-0 (stated up to 2 %; 3 settings)."; far.String() != want {
 		t.Errorf("%v; want %s", far, want)
+	}
+	constant := ClassMet{Name: "×1 Ω", Stated: 2e-3, Settings: 3, Decisive: rs[2].Setting}
+	if want := "The ×1 Ω dial conforms by its constant limits alone (stated 0.2 %; 3 settings)."; constant.String() != want {
+		t.Errorf("%v; want %s", constant, want)
 	}
 	rs[1] = Reading{Setting: rs[1].Setting, Overload: true}
 	met = evaluated(t, b, wideMeter(), rs, conformity.Guarded(1)).ClassMet

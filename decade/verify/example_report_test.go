@@ -227,7 +227,7 @@ func ExampleReport_WriteText() {
 	//
 	// Class still met
 	//   - The ×100 dial meets 1 %: it needs 0.516 %, at 2 (stated 0.1 %; 3 settings).
-	//   - The box meets 1 %: it needs 0.516 %, at 2 (stated 0.1 %; 3 settings).
+	//   - The box meets 1 %: it needs 0.516 %, at 2 (stated up to 0.1 %; 3 settings).
 	//
 	// How the results were obtained
 	//   - Deviation is measured minus nominal above the zero setting: the mean of the readings at zero of
