@@ -43,5 +43,5 @@ func Example_readme() {
 	// ×10 Ω tolerance     0.09 %
 	// ×1 Ω tolerance      0.04 %
 	//
-	// warning: ×1 kΩ tolerance: the result is not normally distributed: ±1 covers 95 %, where k·u gives ±1.15
+	// warning: ×1 kΩ tolerance: the result is not normally distributed: about ±1 covers 95 %, where k·u gives ±1.15
 }

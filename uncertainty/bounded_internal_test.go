@@ -55,3 +55,29 @@ func TestBoundedLawsForConvolution(t *testing.T) {
 		t.Errorf("%d kinds with bounds; expected 5", bounded)
 	}
 }
+
+// The half-width that a warning quotes is that of Convolution to 1 %, whatever stands beside
+// the law that makes the result less than normal.
+func TestAboutHalfWidth(t *testing.T) {
+	wide := Source{Name: "wide", Distribution: Rectangular(0, 1)}.Input()
+	repeated := Source{Name: "repeated", Distribution: StudentT(0, 0.12, 3)}.Input()
+	pooled := Source{Name: "pooled", Distribution: StudentT(0, 0.3, 10)}.Input()
+	small := Source{Name: "small", Distribution: Arcsine(0, 0.03)}.Input()
+	normal := Source{Name: "normal", Distribution: Normal(0, 0.15)}.Input()
+	for name, q := range map[string]Quantity{
+		"alone": wide, "with t": wide.Add(repeated), "with pooled t": wide.Add(pooled), "with normal": wide.Add(normal),
+		"with little": wide.Add(small).Add(normal), "arcsine": small.Scale(30).Add(normal),
+	} {
+		b, err := Evaluate(q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		i, err := b.Convolution(b.Expanded.P)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if h, ok := b.aboutHalfWidth(); !ok || math.Abs(h/(i.Width()/2)-1) > 0.01 {
+			t.Errorf("%s: %v (%v); by convolution %v", name, h, ok, i.Width()/2)
+		}
+	}
+}

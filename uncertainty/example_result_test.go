@@ -77,7 +77,7 @@ func ExampleBudget_WriteText() {
 	//
 	// warning: reading: U = 0.0566 exceeds ±0.05, which the result cannot leave: state the interval from the distributions of the inputs
 	//
-	// warning: reading: the result is not normally distributed: ±0.0475 covers 95 %, where k·u gives ±0.0566
+	// warning: reading: the result is not normally distributed: about ±0.0475 covers 95 %, where k·u gives ±0.0566
 }
 
 // Of many inputs those that matter.
