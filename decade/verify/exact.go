@@ -200,7 +200,9 @@ func (x exact) times(n int) exact {
 
 // per is x/n, for n of 1 or more.
 func (x exact) per(n int) exact {
-	if d := x.divisor() * uint64(n); x.wide == nil && n <= math.MaxUint32 && d <= math.MaxUint32 {
+	// Neither factor exceeds 32 bits, so that the product does not overflow.
+	by := uint64(n)
+	if d := x.divisor() * by; x.wide == nil && by <= math.MaxUint32 && d <= math.MaxUint32 {
 		x.over = uint32(d)
 		return x
 	}
