@@ -413,7 +413,9 @@ func power(n *node) Quantity {
 }
 
 // Linear returns c0 + Σ c[i]·qs[i] as one node, for exact coefficients: least
-// squares, records, sums of many.
+// squares, records, sums of many. A coefficient may carry a unit, such as ohms per kelvin, so
+// that terms in different units are not refused here: the result then has no unit, and
+// [Quantity.InUnit] states it. [Sum] and [Quantity.Add] refuse what cannot be added.
 func Linear(c0 float64, c []float64, qs []Quantity) Quantity {
 	if len(c) != len(qs) {
 		return fail(&Error{Op: "uncertainty.Linear",
