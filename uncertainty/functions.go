@@ -27,7 +27,17 @@ const (
 // its unit.
 func known(name string, rule callRule, f func(x []float64) float64, gradient func(dst, x []float64),
 	args ...Quantity) Quantity {
-	q := CallWithGradient("", f, gradient, args...)
+	return nameCall(name, rule, CallWithGradient("", f, gradient, args...))
+}
+
+// cornered is known for a function that has corners, and slopes within ±1 beside them.
+func cornered(name string, f func(x []float64) float64, gradient func(dst, x []float64),
+	args ...Quantity) Quantity {
+	return nameCall(name, callSame, callOf("", f, gradient, true, args))
+}
+
+// nameCall gives the node of a call its name in formulas and its rule.
+func nameCall(name string, rule callRule, q Quantity) Quantity {
 	if m, ok := q.n.aux.(*many); ok {
 		m.call.function, m.call.rule = name, rule
 	}
@@ -89,29 +99,31 @@ func Log10(q Quantity) Quantity {
 	}, q)
 }
 
-// Abs returns the magnitude |q|, in its unit. An uncertain 0 is an error ([ErrDomain]):
-// there the function has a corner and no slope.
+// Abs returns the magnitude |q|, in its unit. At an uncertain 0 the function has a corner and
+// no slope: there [MonteCarlo] alone evaluates it, everything else is an error ([ErrDomain]).
 func Abs(q Quantity) Quantity {
-	return known1("abs", callSame, func(x float64) (v, d float64) {
-		if x == 0 {
-			// The gradient NaN makes an error where the argument is uncertain, and only there.
-			return 0, math.NaN()
-		}
-		return math.Abs(x), math.Copysign(1, x)
-	}, q)
+	return cornered("abs",
+		func(x []float64) float64 { return math.Abs(x[0]) },
+		func(dst, x []float64) {
+			dst[0] = math.Copysign(1, x[0])
+			if x[0] == 0 {
+				dst[0] = math.NaN()
+			}
+		}, q)
 }
 
-// Min returns the smaller of q and r, which have one unit. Equal estimates that are
-// uncertain are an error ([ErrDomain]): there the function has a corner and no slope.
-// Where the two come within a few uncertainties of each other, use Monte Carlo.
+// Min returns the smaller of q and r, which have one unit. At equal estimates that are
+// uncertain the function has a corner and no slope: there [MonteCarlo] alone evaluates it,
+// everything else is an error ([ErrDomain]). Where the two come within a few uncertainties of
+// each other, use Monte Carlo.
 func Min(q, r Quantity) Quantity {
-	return known("min", callSame,
+	return cornered("min",
 		func(x []float64) float64 { return min(x[0], x[1]) }, lesser(0, 1), q, r)
 }
 
 // Max returns the greater of q and r; else as [Min].
 func Max(q, r Quantity) Quantity {
-	return known("max", callSame,
+	return cornered("max",
 		func(x []float64) float64 { return max(x[0], x[1]) }, lesser(1, 0), q, r)
 }
 
@@ -131,9 +143,10 @@ func lesser(smaller, greater int) func(dst, x []float64) {
 }
 
 // Hypot returns √(q² + r²), the magnitude of a complex quantity, in the unit that both
-// have. Where both estimates are 0 and uncertain it is an error ([ErrDomain]).
+// have. Where both estimates are 0 and uncertain [MonteCarlo] alone evaluates it, everything
+// else is an error ([ErrDomain]).
 func Hypot(q, r Quantity) Quantity {
-	return known("hypot", callSame,
+	return cornered("hypot",
 		func(x []float64) float64 { return elementary.Hypot(x[0], x[1]) },
 		func(dst, x []float64) {
 			h := elementary.Hypot(x[0], x[1])

@@ -76,17 +76,34 @@ func TestFunctionsOfTwo(t *testing.T) {
 func TestFunctionsRefuse(t *testing.T) {
 	x := func(v float64) uncertainty.Quantity { return uncertainty.Input("x", uncertainty.Normal(v, 0.1)) }
 	for name, q := range map[string]uncertainty.Quantity{
-		"log10 of 0":        uncertainty.Log10(x(0)),
-		"log10 of -1":       uncertainty.Log10(x(-1)),
-		"abs at its corner": uncertainty.Abs(x(0)),
-		"min of equals":     uncertainty.Min(x(1), uncertainty.Input("y", uncertainty.Normal(1, 0.1))),
-		"max of equals":     uncertainty.Max(x(1), uncertainty.Input("y", uncertainty.Normal(1, 0.1))),
-		"atan2 at 0":        uncertainty.Atan2(x(0), uncertainty.Exact(0)),
-		"hypot at 0":        uncertainty.Hypot(x(0), uncertainty.Exact(0)),
-		"sinh of 1000":      uncertainty.Sinh(x(1000)),
+		"log10 of 0":   uncertainty.Log10(x(0)),
+		"log10 of -1":  uncertainty.Log10(x(-1)),
+		"atan2 at 0":   uncertainty.Atan2(x(0), uncertainty.Exact(0)),
+		"sinh of 1000": uncertainty.Sinh(x(1000)),
 	} {
 		if err := q.Err(); err == nil {
 			t.Errorf("%s: %v", name, q.Estimate())
+		}
+	}
+	// Without slopes only simulations go on.
+	for name, q := range map[string]uncertainty.Quantity{
+		"abs at its corner": uncertainty.Abs(x(0)),
+		"abs in a sum":      uncertainty.Abs(x(0)).Add(uncertainty.Input("y", uncertainty.Normal(1, 0.1))),
+		"min of equals":     uncertainty.Min(x(1), uncertainty.Input("y", uncertainty.Normal(1, 0.1))),
+		"max of equals":     uncertainty.Max(x(1), uncertainty.Input("y", uncertainty.Normal(1, 0.1))),
+		"hypot at 0":        uncertainty.Hypot(x(0), uncertainty.Exact(0)),
+	} {
+		_, first := uncertainty.Evaluate(q)
+		_, all := uncertainty.EvaluateAll(in("other", uncertainty.Normal(1, 0.1)), q)
+		_, second := uncertainty.SecondOrder(q)
+		_, _, short := uncertainty.Propagate(q)
+		for _, err := range []error{first, all, second, short} {
+			if !errors.Is(err, uncertainty.ErrDomain) || !strings.Contains(err.Error(), "corner") {
+				t.Errorf("%s: error %v", name, err)
+			}
+		}
+		if err := q.Err(); err != nil {
+			t.Errorf("%s: %v", name, err)
 		}
 	}
 	for name, q := range map[string]uncertainty.Quantity{

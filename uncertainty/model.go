@@ -25,6 +25,7 @@ type model struct {
 	units    []measured // by node; nil where no unit is stated
 	unitRoom []measured // that units take
 	warnings []error    // found while the model is compiled
+	corner   *node      // the first call without slopes at the estimates
 
 	byID, byName map[string]int // slots; see namesake
 
@@ -108,8 +109,20 @@ func compile(roots []*node) (*model, error) {
 // place returns the place of a node of the model.
 func (m *model) place(n *node) int { return m.walker.place(n) }
 
-// compile lists nodes, edges, sources and groups below the roots, and finds the units.
+// compile builds a model that is evaluated by its slopes: a corner at the estimates is refused.
 func (m *model) compile(roots ...*node) error {
+	if err := m.build(roots...); err != nil || m.corner == nil {
+		return err
+	}
+	x := m.corner.aux.(*many)
+	return &Error{Op: "uncertainty.Evaluate", Name: inputNames(m.corner), Value: m.corner.value,
+		Err: unit.Errorf(ErrDomain, "the function %q has a corner at the estimates, and no "+
+			"sensitivity coefficient there; expected estimates beside it, or Monte Carlo",
+			x.call.function)}
+}
+
+// build lists nodes, edges, sources and groups below the roots, and finds the units.
+func (m *model) build(roots ...*node) error {
 	m.walker = walkers.Get().(*walker)
 	// With one root every node is below it, which the passes use.
 	m.single = len(roots) == 1
@@ -124,6 +137,9 @@ func (m *model) compile(roots ...*node) error {
 			m.leaves = append(m.leaves, leaf{len(m.slot), slot})
 		}
 		m.slot = append(m.slot, slot)
+		if n.op == opCall && m.corner == nil && n.aux.(*many).call.corner {
+			m.corner = n
+		}
 		// The derivative was computed when the node was built: an edge is all that a pass needs.
 		for i, arg := range args {
 			m.edges = append(m.edges, edge{n.derivative(i), arg, int32(len(m.ends))})

@@ -104,7 +104,7 @@ func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error
 	if err != nil {
 		return nil, err
 	}
-	sim.checkMoments(r.warnings)
+	sim.checkMoments(r.warnings, r.poles)
 	sim.Warnings = append(r.warnings, sim.Warnings...)
 	return sim, nil
 }
@@ -169,8 +169,9 @@ type run struct {
 	tape     *tape.Tape
 	twins    []twinChoice // by output
 	warnings []error
-	silent   bool // no reports of progress
-	before   int  // trials of earlier sweeps
+	poles    []error // by output: a divisor that may be 0
+	silent   bool    // no reports of progress
+	before   int     // trials of earlier sweeps
 	team     []*worker
 	current  sweep
 	stopper
@@ -196,7 +197,7 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	}
 	compiled := models.Get().(*model)
 	r.model, r.roots = compiled, roots
-	if err := compiled.compile(roots...); err != nil {
+	if err := compiled.build(roots...); err != nil {
 		return nil, err
 	}
 	for _, root := range roots {
@@ -208,6 +209,10 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	}
 	r.warnings = append(r.warnings, compiled.warnings...)
 	r.warnings = append(r.warnings, compiled.drawFindings(r.tape)...)
+	r.poles = make([]error, len(roots))
+	for i, root := range roots {
+		r.poles[i] = compiled.poleFinding(root)
+	}
 	// JCGM 101 7.9.4 b) takes that many for one batch of the adaptive procedure.
 	if least := max(10_000, int(math.Ceil(100/(1-m.Coverage)))); m.Trials < least && m.Digits == 0 {
 		r.warnings = append(r.warnings, &Error{Op: "uncertainty.MonteCarlo",

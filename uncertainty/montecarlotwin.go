@@ -105,6 +105,7 @@ const (
 	reasonOff     = "turned off"
 	reasonFew     = "too few trials"
 	reasonFlat    = "no input moves the output by itself"
+	reasonCorner  = "the model has a corner at the estimates"
 	reasonUnknown = "distribution of the twin not known to 1e-9"
 	reasonNoGain  = "the first trials show no gain"
 	reasonInvalid = "trials without a finite result"

@@ -53,8 +53,7 @@ func (m *model) twinModels(root *node) []twinModel {
 		if !reached[i] || s.u == 0 {
 			continue
 		}
-		e := twinEffect{Effect: tape.Effect{Centre: s.x, Slope: c[i]}, slot: i,
-			spread: math.Abs(c[i]) * s.u}
+		e := newLinearEffect(s, i, c[i])
 		linear = append(linear, e)
 		scale += float64(e.spread * e.spread)
 	}
@@ -79,6 +78,12 @@ func (m *model) twinModels(root *node) []twinModel {
 		}
 	}
 	return slices.DeleteFunc(out, func(t twinModel) bool { return len(t.effects) == 0 })
+}
+
+// newLinearEffect is that of the input of a slot with a sensitivity coefficient.
+func newLinearEffect(s *source, slot int, c float64) twinEffect {
+	return twinEffect{Effect: tape.Effect{Centre: s.x, Slope: c}, slot: slot,
+		spread: math.Abs(c) * s.u}
 }
 
 func notZero(effects []twinEffect) []twinEffect {

@@ -5,6 +5,7 @@ package uncertainty
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"example.com/ohmwright/uncertainty/internal/orderstat"
@@ -51,6 +52,10 @@ func (r *run) chooseTwins(ctx context.Context) error {
 			models[0].kind = TwinLinear
 		case len(models) == 0:
 			r.twins[i].reason = reasonFlat
+			// Of the last backward pass, which is that of this output.
+			if slices.ContainsFunc(r.model.sensitivities, math.IsNaN) {
+				r.twins[i].reason = reasonCorner
+			}
 			continue
 		}
 		// Fewer trials beyond an end say little of how the two go together there.

@@ -115,6 +115,7 @@ type call struct {
 	f        func(x []float64) float64
 	function string   // name of a function of this package
 	rule     callRule // unit of the result
+	corner   bool     // the estimates lie where the function has a corner: d is NaN
 
 	doubt []float64 // by differences: how far d moves with the step
 }
@@ -462,6 +463,13 @@ func Call(name string, f func(x []float64) float64, args ...Quantity) Quantity {
 // differences.
 func CallWithGradient(name string, f func(x []float64) float64, gradient func(dst, x []float64),
 	args ...Quantity) Quantity {
+	return callOf(name, f, gradient, false, args)
+}
+
+// callOf is CallWithGradient. With corners, a function whose slopes are nowhere beyond ±1 may
+// have none at the estimates: there its gradient is NaN.
+func callOf(name string, f func(x []float64) float64, gradient func(dst, x []float64),
+	corners bool, args []Quantity) Quantity {
 	m := &many{args: operands("Call", args), d: make([]float64, len(args)),
 		about: &about{name: name, call: &call{f: f}}}
 	if f == nil {
@@ -483,6 +491,9 @@ func CallWithGradient(name string, f func(x []float64) float64, gradient func(ds
 			m.d[i] = math.NaN() // what gradient leaves out is refused
 		}
 		gradient(m.d, slices.Clone(x))
+		if corners {
+			return finishCorner(m, value)
+		}
 		return finishMany(opCall, m, value)
 	}
 	m.call.doubt = make([]float64, len(args))
@@ -493,6 +504,24 @@ func CallWithGradient(name string, f func(x []float64) float64, gradient func(ds
 		}
 	}
 	return finishMany(opCall, m, value)
+}
+
+// finishCorner closes a node that may be at a corner: simulations need no slope there, all other
+// evaluations refuse it, see [model.compile].
+func finishCorner(m *many, value float64) Quantity {
+	var without []int
+	for i, a := range m.args {
+		if a.bound > 0 && math.IsNaN(m.d[i]) {
+			without = append(without, i)
+			m.d[i] = 1 // the largest slope beside the corner bounds the uncertainty
+		}
+	}
+	q := finishMany(opCall, m, value)
+	for _, i := range without {
+		// NaN again, so that no result can be made of it.
+		m.d[i], m.call.corner = math.NaN(), true
+	}
+	return q
 }
 
 // fivePoint is the central difference of fourth order (Handbook of Mathematical Functions,

@@ -19,15 +19,16 @@ const mostSampling = 0.1
 
 // HasStandardUncertainty reports whether the standard deviation of the trials is one of the
 // output: it is not where an input is drawn from a distribution without a standard
-// deviation, nor where another seed would move it by a tenth or more, as with a quotient
-// whose divisor comes near 0. Then only the intervals hold, and the text and the JSON of
+// deviation, where a divisor is 0 or beyond with a probability of 1e-7 or more, nor where
+// another seed would move it by a tenth or more. Then only the intervals hold, and the text and the JSON of
 // the output leave it out.
 func (o Output) HasStandardUncertainty() bool {
 	return !o.momentless && o.Sampling.StandardUncertainty <= mostSampling*o.StandardUncertainty
 }
 
-// checkMoments marks the outputs that have no standard uncertainty, and warns of them.
-func (s *Simulation) checkMoments(warnings []error) {
+// checkMoments marks the outputs that have no standard uncertainty, and warns of them: those
+// with a pole, and those whose trials show it.
+func (s *Simulation) checkMoments(warnings, poles []error) {
 	// The warnings of the draws know which laws have no moments, but not which output uses them:
 	// all are marked.
 	momentless := false
@@ -36,7 +37,12 @@ func (s *Simulation) checkMoments(warnings []error) {
 	}
 	for i := range s.Outputs {
 		o := &s.Outputs[i]
-		o.momentless = momentless
+		o.momentless = momentless || poles[i] != nil
+		if poles[i] != nil {
+			// Whatever the trials of this seed happen to show.
+			s.Warnings = append(s.Warnings, poles[i])
+			continue
+		}
 		// Some far trials made the moments: the fourth moment shows it, see Sampling.
 		if !momentless && !o.HasStandardUncertainty() {
 			s.Warnings = append(s.Warnings, &Error{Op: "uncertainty.MonteCarlo", Name: o.Name,
