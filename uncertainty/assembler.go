@@ -140,7 +140,7 @@ func (a *assembler) draw(slot int) error {
 		a.where[slot], a.drawn[slot] = tape.Fixed(s.x), true
 		return nil
 	case together == nil:
-		a.where[slot], a.drawn[slot] = a.Draw(slot, samplerOf(s), a.total[slot]), true
+		a.where[slot], a.drawn[slot] = a.Draw(slot, a.m.sampler(slot), a.total[slot]), true
 		a.addEffects(slot)
 		return nil
 	}
@@ -223,6 +223,24 @@ func (a *assembler) many(i int, n *node, x *many) {
 	default:
 		a.at[i] = a.Linear(x.c0, x.d, args, a.uses[i])
 	}
+}
+
+// sampler is that of the independent source of a slot. The table of a foreign distribution costs as
+// much as thousands of trials: the tapes of one run, with twins and without, share it.
+func (m *model) sampler(slot int) variate.Sampler {
+	s := m.inputs[slot]
+	if _, own := s.dist.(law); own {
+		return samplerOf(s)
+	}
+	found, ok := m.tables[slot]
+	if !ok {
+		if m.tables == nil {
+			m.tables = make(map[int]variate.Sampler)
+		}
+		found = samplerOf(s)
+		m.tables[slot] = found
+	}
+	return found
 }
 
 // samplerOf finds how to draw from an independent source that is uncertain.

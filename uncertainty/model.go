@@ -8,6 +8,7 @@ import (
 	"slices"
 	"sync"
 
+	"example.com/ohmwright/uncertainty/internal/variate"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -26,6 +27,8 @@ type model struct {
 	unitRoom []measured // that units take
 	warnings []error    // found while the model is compiled
 	corner   *node      // the first call without slopes at the estimates
+
+	tables map[int]variate.Sampler // by slot, of foreign distributions: see sampler
 
 	byID, byName map[string]int // slots; see namesake
 

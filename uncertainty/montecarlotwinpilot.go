@@ -22,6 +22,8 @@ type twinChoice struct {
 
 const (
 	scoutTrials = 16 * 256 // of the first trials, that choose among the twins
+	firstTrials = 4 * 256  // of these, after which the pilot ends where surely nothing helps
+	hopefulGain = 1.4      // that they must show: of one of leastGain they show less in 1 of 1000
 	leastGain   = 2        // that they must show: a twin costs up to half of the trials
 	curvedGain  = 6        // with curves: their laws cost more than the trials of a short run
 )
@@ -112,20 +114,46 @@ func (r *run) scout(ctx context.Context, all []twinModel, owners []int) ([]float
 	silent := r.silent
 	r.silent, r.team = true, nil
 	defer func() { r.silent = silent }()
-	s, err := r.keep(ctx, 0, min(r.Trials, scoutTrials), scoutTrials)
-	if err != nil {
-		return nil, err
+	var gains []float64
+	var values [][]float64
+	// A quarter of the pilot is enough to see that nothing helps. Else the whole of it chooses,
+	// which costs little beside what a twin saves.
+	for done := 0; done < min(r.Trials, scoutTrials); {
+		end := min(r.Trials, scoutTrials)
+		if done == 0 {
+			end = min(end, firstTrials)
+		}
+		s, err := r.keep(ctx, done, end, scoutTrials)
+		if err != nil {
+			return nil, err
+		}
+		if values == nil {
+			values = s.values
+		} else {
+			for i, v := range s.values {
+				values[i] = append(values[i], v...)
+			}
+		}
+		gains = r.gainsOf(values, len(all), owners)
+		if done = end; slices.Max(gains) < hopefulGain {
+			return make([]float64, len(all)), nil
+		}
 	}
-	gains := make([]float64, len(all))
-	n := len(s.values[0])
+	return gains, nil
+}
+
+// gainsOf is the gain that each twin shows in the trials of the outputs and, after them, the twins.
+func (r *run) gainsOf(values [][]float64, twins int, owners []int) []float64 {
+	gains := make([]float64, twins)
+	n := len(values[0])
 	// Nearly all trials were invalid: no gain of any.
 	if n < leastTail {
-		return gains, nil
+		return gains
 	}
 	room := make([]float64, n)
 	sorted := make(map[int][]float64, len(r.ys))
 	for k, i := range owners {
-		y, z := s.values[i], s.values[len(r.ys)+k]
+		y, z := values[i], values[len(r.ys)+k]
 		if sorted[i] == nil {
 			sorted[i] = slices.Clone(y)
 			orderstat.Sort(sorted[i], room, nil)
@@ -134,7 +162,7 @@ func (r *run) scout(ctx context.Context, all []twinModel, owners []int) ([]float
 		orderstat.Sort(zs, room, nil)
 		gains[k] = agreement(y, z, sorted[i], zs, (1-r.Coverage)/2)
 	}
-	return gains, nil
+	return gains
 }
 
 // agreement is the gain, on average over both ends and levels next to them, that counts
