@@ -311,6 +311,23 @@ func TestSecondOrderSeesThreeFactors(t *testing.T) {
 	}
 }
 
+// The variance of x·z² is E(x²)·E(z⁴) = m⁴ + 6m² + 3 for x = 0 ± 1, z = m ± 1 (moments of the
+// normal distribution). The terms to third order give m⁴ + 6m²: at m = 2.5 that is 2 % of u less,
+// and nothing to warn of.
+func TestSecondOrderKnowsTheJointTermOfThirdOrder(t *testing.T) {
+	const m = 2.5
+	x := uncertainty.Input("x", uncertainty.Normal(0, 1))
+	y := uncertainty.Input("y", uncertainty.Normal(0, 0.01))
+	z := uncertainty.Input("z", uncertainty.Normal(m, 1))
+	b := secondOrder(t, x.Mul(z).Mul(z).Add(y))
+	if want := math.Sqrt(m*m*m*m + 6*m*m + 3); !near(b.StandardUncertainty, want, 0.025) {
+		t.Errorf("u = %v; want %v", b.StandardUncertainty, want)
+	}
+	if warned(b, uncertainty.ErrSecondOrder) {
+		t.Errorf("warnings %v; want none of what the terms leave", b.Warnings)
+	}
+}
+
 // An uncertainty whose square float64 does not hold is none of 0.
 func TestSecondOrderWithoutUnderflow(t *testing.T) {
 	x, y := uncertainty.Input("x", uncertainty.Normal(1e-170, 3e-172)), uncertainty.Input("y", uncertainty.Normal(1e-170, 4e-172))
