@@ -161,6 +161,14 @@ func TestTwoWay(t *testing.T) {
 	}).Uncertainty(); !near(u, 1, 1e-14) || dof != 1 {
 		t.Errorf("interaction alone: u = %v, %v degrees of freedom", u, dof)
 	}
+	// A component of exactly 0 is not below 0: mean squares 36, 4 and 4 of one degree of freedom
+	// each have 36²/(36² + 4² + 4²) by Welch and Satterthwaite, not the 1 of the rows alone.
+	even := must(uncertainty.NewTwoWay([][][]float64{{{5}, {1}}, {{-3}, {-3}}}))
+	if u, dof := even.MeanOfAll().(interface {
+		Uncertainty() (float64, float64)
+	}).Uncertainty(); !near(u, 3, 1e-14) || !near(dof, 1296./1328, 1e-14) {
+		t.Errorf("columns like the interaction: u = %v, %v degrees of freedom", u, dof)
+	}
 }
 
 func TestAnalysesRefuse(t *testing.T) {
