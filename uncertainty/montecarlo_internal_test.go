@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat"
 
 	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/internal/orderstat"
@@ -78,6 +79,34 @@ func TestStreamEqualsFullSort(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// The sums are about a mean of the pilot, which is not that of all trials: mean, variance and
+// covariance are those of all trials nevertheless.
+func TestMomentsOfAStream(t *testing.T) {
+	m := MonteCarlo{Trials: 50_000, Seed: 3, Twin: TwinOff}
+	ys := skewed()
+	ys = append(ys, ys[0].Mul(Exact(2)))
+	sim, err := m.Run(t.Context(), ys...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, y := range oracle(t, m, ys) {
+		mean, variance := stat.MeanVariance(y, nil)
+		o := sim.Outputs[i]
+		if math.Abs(o.Estimate-mean) > 1e-12*math.Sqrt(variance) ||
+			math.Abs(o.StandardUncertainty/math.Sqrt(variance)-1) > 1e-11 ||
+			math.Abs(sim.Covariance.At(i, i)/variance-1) > 1e-11 {
+			t.Errorf("output %d: mean %v, u %v, variance %v; want %v and %v", i, o.Estimate,
+				o.StandardUncertainty, sim.Covariance.At(i, i), mean, variance)
+		}
+	}
+	// The last output is twice the first.
+	last := len(ys) - 1
+	got, want := sim.Covariance.At(0, last), 2*sim.Covariance.At(0, 0)
+	if !(math.Abs(got/want-1) <= 1e-12) {
+		t.Errorf("covariance %v; want %v", got, want)
 	}
 }
 
