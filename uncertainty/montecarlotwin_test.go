@@ -190,6 +190,27 @@ func TestShortestOfTwoHumps(t *testing.T) {
 	t.Logf("%.5f", inside)
 }
 
+// A twin that tells of the upper end alone corrects no shortest interval, which needs both ends:
+// the low values are of another input, and only where the twin is not low.
+func TestTwinOfOneEndCorrectsNoShortest(t *testing.T) {
+	y := uncertainty.Call("one end", func(v []float64) float64 {
+		switch {
+		case v[0] < -1.7:
+			return 0
+		case v[1] > 1.4 && v[0] < 0.5:
+			return -1.7 - (v[1] - 1.4)
+		}
+		return v[0]
+	}, in("x", uncertainty.Normal(0, 1)), in("z", uncertainty.Normal(0, 1)))
+	o := simulate(t, uncertainty.MonteCarlo{Trials: 50_000, Seed: 1}, y).Outputs[0]
+	if o.Twin.Lower.B != 0 || !(o.Twin.Upper.B > 0.5) {
+		t.Fatalf("%+v; want a twin of the upper end alone", o.Twin)
+	}
+	if want := (uncertainty.Control{B: 0, Gain: 1}); o.Twin.Shortest != want {
+		t.Errorf("shortest %+v; want %+v", o.Twin.Shortest, want)
+	}
+}
+
 // The result of a linear model is the convolution: closed forms, at once, with trials for
 // the histogram only.
 func TestLinearModelsAreConvolved(t *testing.T) {
