@@ -24,9 +24,9 @@ const (
 	mostPoles = 64 // divisors of one output that are looked at
 )
 
-// poleFinding warns of a divisor below the root that may be 0, where the result goes to infinity
-// with it. The backward pass is its own.
-func (m *model) poleFinding(root *node) error {
+// poleFinding warns, on behalf of an evaluation and with its cause, of a divisor below the root
+// that may be 0, where the result goes to infinity with it. The backward pass is its own.
+func (m *model) poleFinding(root *node, op string, cause error) error {
 	top := m.place(root)
 	looked := 0
 	m.reach(top)
@@ -43,10 +43,10 @@ func (m *model) poleFinding(root *node) error {
 			break
 		}
 		if p := m.beyondZero(d, top); p >= leastPole {
-			return &Error{Op: "uncertainty.MonteCarlo", Name: inputNames(d), Value: d.value,
-				Err: unit.Errorf(ErrNoMoments, "the divisor, estimated as %s, is at or beyond 0 with a "+
+			return &Error{Op: op, Name: inputNames(d), Value: d.value,
+				Err: unit.Errorf(cause, "the divisor, estimated as %s, is at or beyond 0 with a "+
 					"probability of %s: the result has no standard deviation, and no mean; only the "+
-					"coverage intervals hold", significant(d.value, 3), significant(p, 2))}
+					"coverage intervals of Monte Carlo hold", significant(d.value, 3), significant(p, 2))}
 		}
 	}
 	return nil

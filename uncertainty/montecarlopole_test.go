@@ -45,6 +45,19 @@ func TestPoleIsFoundForEverySeed(t *testing.T) {
 		{"two in parallel, of bounded parts", one.Div(one.Div(w).Add(one)), false},
 		{"two in parallel, 1/(1 + 1/x)", one.Div(one.Div(x).Add(one)), false},
 	} {
+		// The other two evaluations say so too, in their own terms.
+		if c.want {
+			if b := evaluate(t, c.y); !warned(b, uncertainty.ErrFirstOrder) {
+				t.Errorf("%s: to first order %v", c.name, b.Warnings)
+			}
+			b, err := uncertainty.SecondOrder(c.y)
+			if err != nil && !errors.Is(err, uncertainty.ErrSecondOrder) {
+				t.Errorf("%s: to second order: %v", c.name, err)
+			}
+			if err == nil && !warned(b, uncertainty.ErrSecondOrder) {
+				t.Errorf("%s: to second order %v", c.name, b.Warnings)
+			}
+		}
 		for seed := range uint64(3) {
 			m := uncertainty.MonteCarlo{Trials: 20_000, Seed: seed, MaxInvalid: 0.5, Workers: 1}
 			s := simulate(t, m, c.y, n)

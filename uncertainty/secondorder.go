@@ -81,7 +81,12 @@ func SecondOrder(y Quantity) (*Budget, error) {
 		return nil, err
 	}
 	// The terms are held against the model itself.
-	if warning := m.secondFinding(b, m.place(n), t); warning != nil {
+	warning := m.secondFinding(b, m.place(n), t)
+	if warning == nil {
+		// A heavy tail reaches 0 from where the terms still describe the model well.
+		warning = m.poleFinding(n, "uncertainty.SecondOrder", ErrSecondOrder)
+	}
+	if warning != nil {
 		b.Warnings = append(b.Warnings, warning)
 	}
 	return b, nil
