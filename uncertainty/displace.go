@@ -419,6 +419,11 @@ func (m *model) secondFinding(b *Budget, top int, t curvature) error {
 						"Monte Carlo", significant(left, 3), significant(b.StandardUncertainty, 3))}
 		}
 	}
+	if left := t.leftOut(); left > 0.3*b.StandardUncertainty {
+		return &Error{Op: "uncertainty.SecondOrder", Value: left, Err: unit.Errorf(ErrSecondOrder,
+			"the terms of third order together move the result by %s, which u = %s leaves out; use "+
+				"Monte Carlo", significant(left, 3), significant(b.StandardUncertainty, 3))}
+	}
 	if err := m.interactions(b.StandardUncertainty, top, t); err != nil {
 		return err
 	}
@@ -429,6 +434,27 @@ func (m *model) secondFinding(b *Budget, top int, t curvature) error {
 	return &Error{Op: "uncertainty.SecondOrder", Name: d.name, Value: d.says,
 		Err: unit.Errorf(ErrSecondOrder, "%s; use Monte Carlo",
 			d.text("the terms to third order predict"))}
+}
+
+// leftOut is the root of what the variance leaves out of the terms of third order in one and two
+// directions, x·z² about 0 for example: it has their products with the slopes, not their squares.
+// For normal factors, by Hermite polynomials, ½·c_ijj·x·z² is ½·c_ijj·x, which adds to the slope
+// along i, and ½·c_ijj·x·(z² − 1), whose variance is ½·c_ijj²; that of c_iii is c_iii²/6.
+func (t curvature) leftOut() float64 {
+	sum := 0.0
+	for i, thirds := range t.thirds {
+		slope := 0.0
+		for j, c := range thirds {
+			slope += c / 2
+			if i == j {
+				sum += float64(c*c) / 6
+			} else {
+				sum += float64(c*c) / 2
+			}
+		}
+		sum += float64(slope * slope)
+	}
+	return math.Sqrt(sum)
 }
 
 // interactions warns where three inputs or more move the result together, x·y·z about 0 for

@@ -328,6 +328,23 @@ func TestSecondOrderKnowsTheJointTermOfThirdOrder(t *testing.T) {
 	}
 }
 
+// The square of a joint term of third order is not in the variance: x·z² with both about 0 has
+// E(x²)·E(z⁴) = 3 and nothing else.
+func TestSecondOrderWarnsOfJointTermsOfThirdOrder(t *testing.T) {
+	for _, about := range []float64{0, 0.2, 0.5} {
+		x := uncertainty.Input("x", uncertainty.Normal(0, 1))
+		y := uncertainty.Input("y", uncertainty.Normal(0, 0.1))
+		z := uncertainty.Input("z", uncertainty.Normal(about, 1))
+		for _, q := range []uncertainty.Quantity{x.Mul(z).Mul(z), x.Mul(z).Mul(z).Add(y)} {
+			b := secondOrder(t, q)
+			want := math.Sqrt(about*about*about*about + 6*about*about + 3)
+			if !warned(b, uncertainty.ErrSecondOrder) {
+				t.Errorf("about %v: u = %v for %v without a warning", about, b.StandardUncertainty, want)
+			}
+		}
+	}
+}
+
 // An uncertainty whose square float64 does not hold is none of 0.
 func TestSecondOrderWithoutUnderflow(t *testing.T) {
 	x, y := uncertainty.Input("x", uncertainty.Normal(1e-170, 3e-172)), uncertainty.Input("y", uncertainty.Normal(1e-170, 4e-172))
