@@ -512,7 +512,7 @@ func (l *layout) possible(faults []Fault) bool {
 		case KindSeries:
 			// Beside another fault ohms in series are there: that there are less than
 			// stated is a finding of its own.
-			if !(l.contact+f.Value > 0) || f.Value < 0 && len(faults) > 1 {
+			if !l.allowsSeries(f.Value) || f.Value < 0 && len(faults) > 1 {
 				return false
 			}
 		}

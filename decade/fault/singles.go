@@ -57,7 +57,6 @@ func (s *search) addProportional(f Fault, perUnit []float64,
 	return h
 }
 
-func anyValue(float64) bool     { return true }
 func aboveMinus(v float64) bool { return v > -0.999 }
 
 func (s *search) addElementFaults(i int) {
@@ -161,7 +160,8 @@ func (s *search) addBoxFaults() {
 	s.addProportional(Fault{Kind: KindBoxDrift, A: Place{Part: PartBox}}, s.model.nominal,
 		aboveMinus)
 	ones := s.model.inCircuit[s.numParts-1]
-	s.addProportional(Fault{Kind: KindSeries, A: Place{Part: PartBox}}, ones, anyValue)
+	s.addProportional(Fault{Kind: KindSeries, A: Place{Part: PartBox}}, ones,
+		s.model.layout.allowsSeries)
 	s.addUnsteady(Fault{Kind: KindSeries, A: Place{Part: PartBox}}, ones)
 	s.addAged()
 }
