@@ -4,6 +4,9 @@
 package document
 
 import (
+	"errors"
+	"io"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -33,6 +36,24 @@ func TestMarkdown(t *testing.T) {
 	want := "Box: small  \n\n## Found\n\n- One.\n- Two.\n\n## Steps\n\n1. First.\n2. Second.\n\n## Table\n\n| a | b |\n|---|--:|\n| 1 | 2 |\n| 33 | 4 |\n"
 	if s.String() != want {
 		t.Errorf("%q\nwant %q", s.String(), want)
+	}
+}
+
+// A table whose rows are made when they are printed is that of the same rows.
+func TestEach(t *testing.T) {
+	table := Section{Title: "Table", Head: []string{"a", "b"}, LastLeft: true}
+	made := Each(table, slices.Values(sections[2].Rows))
+	table.Rows = sections[2].Rows
+	for name, write := range map[string]func(io.Writer, [][2]string, []Section) error{
+		"text": Text, "markdown": Markdown,
+	} {
+		var got, want strings.Builder
+		if err := errors.Join(write(&got, nil, []Section{made}), write(&want, nil, []Section{table})); err != nil {
+			t.Fatal(err)
+		}
+		if got.String() != want.String() || !strings.Contains(got.String(), "33") {
+			t.Errorf("%s: %q; want %q", name, got.String(), want.String())
+		}
 	}
 }
 
