@@ -115,16 +115,7 @@ func TestAgedInsideClassIsHealthy(t *testing.T) {
 				Value: 0.0003 * step * (1 + 0.4*(2*r.Float64()-1))})
 		}
 	}
-	report := evaluated(t, b, noiseless(t, b, faults...))
-	ev, err := gather(report)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := newLinearAccount(newModel(b, ev.settings, 0), ev)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := newSearch(p, complete(t))
+	s := searchOf(t, b, faults...)
 	s.addAged()
 	if len(s.found) != 0 {
 		t.Errorf("%v", s.found[0].faults)
@@ -132,13 +123,7 @@ func TestAgedInsideClassIsHealthy(t *testing.T) {
 	for i := range faults { // three times the class: aged
 		faults[i].Value *= 10
 	}
-	if ev, err = gather(evaluated(t, b, noiseless(t, b, faults...))); err != nil {
-		t.Fatal(err)
-	}
-	if p, err = newLinearAccount(newModel(b, ev.settings, 0), ev); err != nil {
-		t.Fatal(err)
-	}
-	s = newSearch(p, complete(t))
+	s = searchOf(t, b, faults...)
 	if s.addAged(); len(s.found) == 0 {
 		t.Error("three times the class is not aged")
 	}

@@ -182,15 +182,7 @@ func TestPairLinesAgainstEach(t *testing.T) {
 		d := coded(0.001, code, 100, 10)
 		b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005, Decades: d})
 		truth := []Fault{{Kind: KindDrift, A: Place{PartElement, 0, 2}, Value: -30}, {Kind: KindDrift, A: Place{PartElement, 1, 3}, Value: 2}}
-		ev, err := gather(evaluated(t, b, noiseless(t, b, truth...)))
-		if err != nil {
-			t.Fatal(err)
-		}
-		p, err := newLinearAccount(newModel(b, ev.settings, 0), ev)
-		if err != nil {
-			t.Fatal(err)
-		}
-		s := newSearch(p, complete(t))
+		s := searchOf(t, b, truth...)
 		s.addSingles()
 		all := s.pairLines()
 		best := math.Inf(1)

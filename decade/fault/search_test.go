@@ -118,3 +118,17 @@ func TestSearchProgress(t *testing.T) {
 		t.Errorf("stopped at the first call: %v after %d calls", err, calls)
 	}
 }
+
+// searchOf is the search, not yet begun, in readings without noise of a box with faults.
+func searchOf(t *testing.T, b *decade.Box, faults ...Fault) *search {
+	t.Helper()
+	ev, err := gather(evaluated(t, b, noiseless(t, b, faults...)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := newLinearAccount(newModel(b, ev.settings, 0), ev)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return newSearch(p, complete(t))
+}
