@@ -29,8 +29,8 @@ var ErrCorrelated = fmt.Errorf("%w: series correlated throughout", ErrObservatio
 // nothing but noise. The standard uncertainty is √v with n_eff − 1 degrees of freedom,
 // n_eff = 1 + c_0/v being the effective number of observations. (The variance formula is
 // that of Metrologia 43 (2006) S276; the cut at the first zero that of Metrology and
-// Measurement Systems 18 (2011) 529; both from memory and tested by simulation: for 200 observations √v is right to
-// 10 %, on the cautious side.)
+// Measurement Systems 18 (2011) 529; both from memory and tested by simulation: for 200
+// observations √v is right to 10 %, on the cautious side.)
 //
 // Alternating series are not credited: n_eff is never above n. A series that is worth
 // less than three independent observations, such as one that drifts from one end to the

@@ -69,8 +69,8 @@
 // [Budget.Relative] (5.1.6); note to 5.1.2 [SecondOrder]; 5.2 [Joint],
 // [JointTypeA] and shared quantities; clause 6 and annex G [Budget.ExpandedAt],
 // [CoverageFactor], [OneSidedFactor], [Budget.UpperLimit], [Reliability]; clause 7 [Budget],
-// [FormatConcise], [FormatPlusMinus]; E.4.3 [C4], [StdDevUncertainty]; H.3 package fit; H.5 [OneWay],
-// [Nested], [TwoWay], [FQuantile].
+// [FormatConcise], [FormatPlusMinus]; E.4.3 [C4], [StdDevUncertainty]; H.3 package fit; H.5
+// [OneWay], [Nested], [TwoWay], [FQuantile].
 //
 // JCGM GUM-6, 11.9: robust means ([MedianMAD], [AlgorithmA], [QHampel]), other likelihoods
 // ([TypeAUniform], [TypeALaplace]), earlier experience of the scatter ([TypeAWithPrior]).
@@ -78,7 +78,8 @@
 // JCGM 101: 5.6 to 5.8 [Evaluate] and [SecondOrder]; 5.9 and clause 7 [MonteCarlo],
 // with the coverage intervals of 7.7, the adaptive number of trials of 7.9
 // ([MonteCarlo] Digits) and the probability of an [Event]; 6.4.2 [Rectangular], 6.4.3
-// [CurvilinearTrapezoidal], 6.4.4 [Trapezoidal], 6.4.5 [Triangular], 6.4.6 [Arcsine], 6.4.7 [Normal], 6.4.8 [Joint],
+// [CurvilinearTrapezoidal], 6.4.4 [Trapezoidal], 6.4.5 [Triangular], 6.4.6 [Arcsine], 6.4.7
+// [Normal], 6.4.8 [Joint],
 // 6.4.9 [TypeA], [StudentT], [CertificateDOF], 6.4.10 [Exponential], 6.4.11 [Counts];
 // 6.5 [Empirical], and any [Distribution]; 7.5 and annex D [Output.Empirical]; clause 8
 // [Compare]; annex B [Component]; annex E [Budget.Convolution].

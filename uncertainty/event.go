@@ -19,8 +19,8 @@ import (
 //	s, err := uncertainty.MonteCarlo{}.Run(ctx, a, b, inside)
 //
 // A trial with an argument that is not finite is invalid, as elsewhere. An indicator is no
-// smooth function: [Evaluate] warns of what it makes of one ([ErrFirstOrder]). The function may be called from
-// several goroutines at once.
+// smooth function: [Evaluate] warns of what it makes of one ([ErrFirstOrder]). The function may
+// be called from several goroutines at once.
 func Event(name string, happens func(x []float64) bool, args ...Quantity) Quantity {
 	if happens == nil {
 		return Fail(&Error{Op: "uncertainty.Event", Name: name,

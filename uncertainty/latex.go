@@ -58,7 +58,8 @@ func latexCells(cells []string) []string {
 	return out
 }
 
-// exponent finds the exponent of a number: a digit before it, so that "1e5" is found and "e5" is not.
+// exponent finds the exponent of a number: a digit before it, so that "1e5" is found and "e5" is
+// not.
 var exponent = regexp.MustCompile(`([\d)])e([-+]?\d+)\b`)
 
 // latexNumber writes a text with numbers: 1.2e-7 as a product with a power of ten, and
@@ -76,7 +77,8 @@ func latexNumber(text string) string {
 	return b.String()
 }
 
-// sign finds a hyphen that is a minus sign: before a digit, at the beginning or after a space or parenthesis.
+// sign finds a hyphen that is a minus sign: before a digit, at the beginning or after a space or
+// parenthesis.
 var sign = regexp.MustCompile(`(^|[ (])-(\d)`)
 
 // latexSigned makes minus signs of hyphens before digits, then escapes.

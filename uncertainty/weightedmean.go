@@ -43,8 +43,8 @@ type Mean struct {
 // done here. Correlated results can have weights below 0 ([ErrNegativeWeight]), which
 // deserve suspicion.
 //
-// It refuses no results, exact ones, ones of different units ([ErrUnitMismatch]), and ones whose covariance matrix cannot be
-// inverted since they differ by nothing uncertain ([ErrCovariance]).
+// It refuses no results, exact ones, ones of different units ([ErrUnitMismatch]), and ones whose
+// covariance matrix cannot be inverted since they differ by nothing uncertain ([ErrCovariance]).
 func WeightedMean(results ...Quantity) (*Mean, error) {
 	const op = "WeightedMean"
 	n := len(results)

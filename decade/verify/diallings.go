@@ -275,9 +275,9 @@ func (c *contacts) separateDial(dial int, groups []dialledOften) []dialledOften 
 	return rest
 }
 
-// separateSettings gives settings that scatter more than all others their own scatter and returns the
-// rest: one bad pair says nothing about the contacts of other settings. Where it is two
-// settings of a dial or more, and half of those that were dialled again, it is the dial.
+// separateSettings gives settings that scatter more than all others their own scatter and
+// returns the rest: one bad pair says nothing about the contacts of other settings. Where it is
+// two settings of a dial or more, and half of those that were dialled again, it is the dial.
 func (c *contacts) separateSettings(stated float64) []dialledOften {
 	rest := c.groups
 	var out []dialledOften
@@ -368,8 +368,8 @@ func chiSquared(groups []dialledOften, stated float64) (chi, limit float64) {
 	return chi, distuv.ChiSquared{K: dof}.Quantile(1 - scatterAlarm)
 }
 
-// scatteringDial finds the dial whose diallings scatter most beyond the others, −1 where none does: by
-// F against the others, or by χ² against what is stated where there are none.
+// scatteringDial finds the dial whose diallings scatter most beyond the others, −1 where none
+// does: by F against the others, or by χ² against what is stated where there are none.
 func scatteringDial(groups []dialledOften, stated float64) int {
 	by := make(map[int][]dialledOften)
 	var dials []int

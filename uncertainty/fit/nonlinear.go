@@ -37,8 +37,8 @@ type Model func(x uncertainty.Quantity, parameters []uncertainty.Quantity) uncer
 //
 // The abscissae must be exact: one that is uncertain is refused ([ErrDomain]), as are fewer
 // points than start values ([ErrPoints]), a model without a finite value or slope at the start
-// or with uncertain inputs of its own ([ErrDomain]), parameters that the points cannot tell apart ([ErrRank]) and steps that do not
-// settle ([ErrConvergence]).
+// or with uncertain inputs of its own ([ErrDomain]), parameters that the points cannot tell
+// apart ([ErrRank]) and steps that do not settle ([ErrConvergence]).
 func Nonlinear(model Model, x, y []uncertainty.Quantity, start ...float64) (*Fit, error) {
 	return Settings{}.Nonlinear(model, x, y, start...)
 }

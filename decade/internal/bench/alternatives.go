@@ -19,9 +19,10 @@ const inseparable = 11.9
 // Alternatives lists the keys (see Key) of single causes that the readings do not tell from
 // what shifts them: causes whose effect is in proportion to their value, at their best
 // value, within 12 in χ² of the truth, elements free inside their class; and bridges of any
-// two nodes, of any resistance. Of what is new at each dialling they are also the parts whose diallings hold all that
-// is not explained otherwise. Nothing is looked at where a reading is open. It says what a diagnosis of these readings can be expected to tell: no method can
-// be right with fewer.
+// two nodes, of any resistance. Of what is new at each dialling they are also the parts whose
+// diallings hold all that is not explained otherwise. Nothing is looked at where a reading is
+// open. It says what a diagnosis of these readings can be expected to tell: no method can be
+// right with fewer.
 func (b *Bench) Alternatives(readings []Reading) []string {
 	shift := make([]float64, len(readings))
 	for i, r := range readings {

@@ -10,7 +10,8 @@ import (
 	"example.com/ohmwright/uncertainty/elementary"
 )
 
-// unitNormal is the ziggurat of the standard normal distribution, whose radius lies between 3 and 5.
+// unitNormal is the ziggurat of the standard normal distribution, whose radius lies between 3
+// and 5.
 var unitNormal = sync.OnceValue(func() *ziggurat { return newZiggurat(normalDensity{}, 3, 5) })
 
 // normalDensity is exp(−x²/2).
