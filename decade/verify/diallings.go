@@ -150,7 +150,7 @@ func (e *evaluation) findContacts() contacts {
 	var order []conditions
 	for i := range e.readings {
 		rd := &e.readings[i]
-		if rd.Overload || e.contradicting[i] ||
+		if rd.Overload || e.contradicting[i] || e.leftOut != nil && e.leftOut[i] ||
 			math.Abs(e.values[i].estimate()-rd.Setting.Nominal()) > grossBound(rd.Setting.Nominal()) {
 			continue
 		}
@@ -173,6 +173,59 @@ func (e *evaluation) findContacts() contacts {
 		c.pool()
 	}
 	return c
+}
+
+// leaveOut takes readings out of what is known of the contacts: a value that is of another setting
+// would make a scatter of its own setting, or of all. It reports whether values have changed, so
+// that rows must be made again.
+func (e *evaluation) leaveOut(readings []bool) bool {
+	if slices.Equal(readings, e.leftOut) {
+		return false
+	}
+	e.leftOut = readings
+	groups := e.contact.groups
+	// Contacts are found in values without them.
+	switched := slices.Clone(e.values)
+	for i := range e.values {
+		e.removeContacts(i)
+	}
+	contact := e.findContacts()
+	if slices.Equal(contact.groups, groups) {
+		e.values = switched
+		return false
+	}
+	e.contact = contact
+	if e.before != nil {
+		e.before.forget()
+	}
+	for i := range e.readings {
+		e.switched(i)
+	}
+	e.meanZeros()
+	e.factors = nil // of budgets with the contacts from before
+	return true
+}
+
+// removeContacts makes value i what it was before switched.
+func (e *evaluation) removeContacts(i int) {
+	v := &e.values[i]
+	if e.unswitched != nil {
+		// In the order in which they were added: a sum in another order has other last bits, and
+		// a report that grows would not be that of all its readings.
+		v.own = e.unswitched[i]
+	} else {
+		other := slices.DeleteFunc(slices.Clone(v.own), func(p private) bool { return p.contact })
+		v.own = append(other, v.noiseKnown...)
+	}
+	v.own = slices.Clip(v.own)
+	v.noiseKnown, v.scatter = nil, 0
+}
+
+// forget takes nothing more over from the values and rows of the earlier evaluation.
+func (w *earlier) forget() {
+	w.contacts = false
+	clear(w.value)
+	clear(w.row)
 }
 
 // dialledGroup is the diallings of some rows, all of one setting under one set of conditions.
@@ -335,7 +388,7 @@ func outlyingGroup(groups []dialledOften, stated float64) int {
 			o := poolScatter(others)
 			// Others that agree by chance must not make a sound setting look dirty: at least what
 			// is stated.
-			floor := max(g.noise, float64(g.contacts*stated*stated)+g.noise)
+			floor := float64(g.contacts*stated*stated) + g.noise
 			if theirs := max(o.meanSquare(g.contacts, g.noise), floor); theirs > 0 {
 				p = cochran(g.variance/theirs, own.dof, o.dof, len(groups))
 			}
@@ -398,8 +451,9 @@ func scatteringDial(groups []dialledOften, stated float64) int {
 		case len(others) > 0:
 			o := poolScatter(others)
 			mine, theirs := own.meanSquare(n, noise), o.meanSquare(n, noise)
-			// Others that agree by chance scatter by the noise at least.
-			if theirs = max(theirs, noise); theirs > 0 {
+			// Others that agree by chance, or on ranges too coarse to show their contacts, scatter by
+			// what is stated at least: else a sound dial read on a finer range would stand apart.
+			if theirs = max(theirs, float64(n*stated*stated)+noise); theirs > 0 {
 				p = distuv.F{D1: own.dof, D2: o.dof}.Survival(mine / theirs)
 			}
 		case stated > 0:

@@ -303,3 +303,101 @@ func TestDiallingsThatAgreeTooWell(t *testing.T) {
 		}
 	}
 }
+
+// A value that is withheld feeds nothing: of two diallings, one has the value of the next
+// position, and the scatter of the contacts is that of the box without it.
+func TestSlipFeedsNoScatter(t *testing.T) {
+	b := sixDials(t)
+	twice := func(change func(s decade.Setting, v float64) float64) []Reading {
+		return append(sound(t, b, change), sound(t, b, func(s decade.Setting, v float64) float64 {
+			return v + 2e-4 // the contacts were made again
+		})...)
+	}
+	exchanged := func(s decade.Setting, v float64) float64 {
+		switch s.String() {
+		case "0-0-0-0-4-0":
+			return 5.012
+		case "0-0-0-0-5-0":
+			return 4.012
+		}
+		return v
+	}
+	sign := func(s decade.Setting, v float64) float64 {
+		if s.String() == "0-0-0-0-4-0" {
+			return -v
+		}
+		return v
+	}
+	sound := judge(t, b, wideMeter(), twice(nil))
+	for name, change := range map[string]func(decade.Setting, float64) float64{
+		"exchanged": exchanged, "sign lost": sign} {
+		readings := twice(change)
+		r := judge(t, b, wideMeter(), readings)
+		if len(r.Implausible) != 1 {
+			t.Fatalf("%s: %v", name, r.Implausible)
+		}
+		if len(r.Switching.Outlying) > 0 || len(r.Switching.Dials) > 0 || r.Switching.Used != sound.Switching.Used {
+			t.Errorf("%s: %v; want %v", name, r.Switching, sound.Switching)
+		}
+		n := 0
+		for i := range r.Rows {
+			row := &r.Rows[i]
+			if row.Withheld {
+				n++
+				if row.Judged || !slices.Contains(r.Implausible[0].Rows, i) {
+					t.Errorf("%s: %v withheld, judged %v", name, row.Setting, row.Judged)
+				}
+				continue
+			}
+			if want := sound.Rows[i].Expanded.U; !row.Judged || math.Abs(row.Expanded.U-want) > 1e-6*want {
+				t.Errorf("%s: U of %v is %v; want %v", name, row.Setting, row.Expanded.U, want)
+			}
+		}
+		if n != len(r.Implausible[0].Rows) {
+			t.Errorf("%s: %d rows withheld of %d", name, n, len(r.Implausible[0].Rows))
+		}
+		// The same where the report grows, and where the slip came last.
+		for _, front := range []int{1, 70, len(readings) - 1} {
+			grown, err := judge(t, b, wideMeter(), readings[:front]).Reevaluate(readings)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if everything(t, grown) != everything(t, r) {
+				t.Errorf("%s: grown from %d readings, the report is another", name, front)
+			}
+		}
+		shorter, err := r.Reevaluate(readings[:70])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if everything(t, shorter) != everything(t, judge(t, b, wideMeter(), readings[:70])) {
+			t.Errorf("%s: of fewer readings, the report is another", name)
+		}
+	}
+}
+
+// Diallings of a sound box, whose contacts vary as stated, on ranges of which only the fine ones
+// show it: no dial stands apart from those that the coarse ranges cannot resolve.
+func TestSoundDialOnAFinerRange(t *testing.T) {
+	b := sixDials(t)
+	apart := 0
+	for seed := range uint64(5) {
+		r := rand.New(rand.NewPCG(seed, 6))
+		var readings []Reading
+		for range 2 {
+			readings = append(readings, sound(t, b, func(s decade.Setting, v float64) float64 {
+				return v + 1e-4*math.Sqrt(6)*r.NormFloat64()
+			})...)
+		}
+		for i := range readings {
+			rd := &readings[i]
+			step := 1e-5 * math.Pow(10, max(0, math.Ceil(math.Log10(rd.Values[0]/12))))
+			rd.Values[0] = math.Round(rd.Values[0]/step) * step
+		}
+		apart += len(judge(t, b, wideMeter(), readings).Switching.Dials)
+	}
+	// Of five boxes a dial stands apart in one of twenty cases (1 % each).
+	if apart > 0 {
+		t.Errorf("%d dials apart; want none", apart)
+	}
+}

@@ -124,15 +124,16 @@ func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule)
 func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 	r := &Report{Box: e.b, Meter: e.m.clone(), Rule: rule, from: e,
 		Rows: make([]Row, 0, len(e.readings))}
-	for i := range e.readings {
-		row, err := e.row(i, rule)
-		if err != nil {
-			return nil, err
-		}
-		r.Rows = append(r.Rows, row)
+	if err := r.makeRows(e); err != nil {
+		return nil, err
 	}
 	// Plausibility first: a writing error must not reach a verdict, a contact or a finding.
 	r.checkPlausibility(e)
+	if e.leaveOut(r.implausibleRows()) {
+		if err := r.remakeRows(e); err != nil {
+			return nil, err
+		}
+	}
 	if err := r.judge(e); err != nil {
 		return nil, err
 	}
@@ -165,6 +166,50 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 	return r, err
 }
 
+// makeRows makes the row of every reading, without verdicts.
+func (r *Report) makeRows(e *evaluation) error {
+	for i := range e.readings {
+		row, err := e.row(i, r.Rule)
+		if err != nil {
+			return err
+		}
+		r.Rows = append(r.Rows, row)
+	}
+	return nil
+}
+
+// remakeRows makes all rows again, after values have changed, with what was found of their
+// plausibility. It is not looked for twice: with the smaller U of the second time a slip could
+// miss the setting that its value is of, and would be judged.
+func (r *Report) remakeRows(e *evaluation) error {
+	before := r.Rows
+	r.Rows = make([]Row, 0, len(before))
+	if err := r.makeRows(e); err != nil {
+		return err
+	}
+	for i := range r.Rows {
+		row, was := &r.Rows[i], &before[i]
+		row.Withheld, row.Discarded = was.Withheld, was.Discarded
+		row.Judged, row.Note = was.Judged, was.Note
+	}
+	return nil
+}
+
+// implausibleRows marks the rows that are not plausible themselves, by index; those that rest on
+// them, as on a zero, are not marked. It is nil where there are none.
+func (r *Report) implausibleRows() []bool {
+	var out []bool
+	for _, f := range r.Implausible {
+		if out == nil {
+			out = make([]bool, len(r.Rows))
+		}
+		for _, i := range f.Rows {
+			out[i] = true
+		}
+	}
+	return out
+}
+
 // evaluation is what rows are made from.
 type evaluation struct {
 	*sources
@@ -174,6 +219,7 @@ type evaluation struct {
 	shown    []float64 // Ω, of each reading: the mean of what was displayed
 	// Of each reading: its values are no repeats of one another.
 	contradicting []bool
+	leftOut       []bool // of each reading: it says nothing about contacts; nil: all do
 	zeros         map[zeroKey]*result
 	zeroAtOnce    map[zeroKey]uncertainty.Quantity // as one quantity, without what is stated
 	residual      result

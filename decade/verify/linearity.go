@@ -81,6 +81,7 @@ func (r *Report) withLeast(e *evaluation, least *Meter, rows []int) error {
 func (e *evaluation) withMeter(m *Meter, rows []int) (*evaluation, error) {
 	out := cmp.Or(e.plain, e).fork()
 	out.m = m
+	out.contact = e.contact // found anew where readings were not plausible
 	out.made = make(map[string]uncertainty.Quantity)
 	remade := slices.Clone(rows)
 	for i := range e.readings {
