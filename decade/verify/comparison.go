@@ -38,7 +38,7 @@ type Comparison struct {
 
 // Comparisons finds every pair of settings with equal nominal values that were read on
 // one range, in one session and stage; of settings dialled several times the first
-// dialling. Pairs come in the order of the readings.
+// dialling with a plausible value. Pairs come in the order of the readings.
 func (r *Report) Comparisons() ([]Comparison, error) {
 	r = cmp.Or(r, &Report{})
 	return r.comparisons(func(a, b *Row) (Comparison, bool, error) {
@@ -58,9 +58,15 @@ func (r *Report) comparisons(compare func(a, b *Row) (c Comparison, wanted bool,
 		nominal            float64
 	}
 	before := make(map[bench][]*Row)
+	implausible := r.implausibleRows()
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		of := dialled{row.Setting, "", row.Reading.Stage}
+		// A slip of the pen is no setting outside its class. Rows that are withheld for their zero
+		// alone stay: it cancels in the difference.
+		if implausible != nil && implausible[i] {
+			continue
+		}
 		// The first dialling of each setting: several would count one contact more than once.
 		if row.Overload || row.Setting.AllZero() || first[of] {
 			continue

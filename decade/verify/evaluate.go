@@ -204,7 +204,9 @@ func (r *Report) implausibleRows() []bool {
 			out = make([]bool, len(r.Rows))
 		}
 		for _, i := range f.Rows {
-			out[i] = true
+			if i < len(out) { // a caller may have cut his report
+				out[i] = true
+			}
 		}
 	}
 	return out

@@ -313,3 +313,28 @@ func evaluatedQuantity(t testing.TB, q uncertainty.Quantity) *uncertainty.Budget
 	}
 	return b
 }
+
+// A value that is not plausible is compared with nothing: of a setting that was dialled again the
+// next one is, and of another none.
+func TestComparisonsWithoutSlips(t *testing.T) {
+	b := sixDials(t)
+	read := func(text string, v float64) Reading {
+		return Reading{Setting: at(t, b, text), Values: []float64{v}, Range: "100 Ω"}
+	}
+	readings := []Reading{
+		read("0-0-0-0-10-0", 10.012), read("0-0-0-1-0-0", 20.012), read("0-0-0-2-0-0", 10.012),
+	}
+	for _, more := range [][]Reading{nil, {read("0-0-0-1-0-0", 10.013)}} {
+		r := judge(t, b, wideMeter(), append(slices.Clone(readings), more...))
+		got, err := r.Comparisons()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(r.Implausible) != 1 || len(got) != len(more) {
+			t.Fatalf("%v: %v; want %d comparisons", r.Implausible, got, len(more))
+		}
+		if len(got) > 0 && math.Abs(got[0].Budget.Estimate+0.001) > 1e-9 {
+			t.Errorf("%v; want -1 mΩ", got[0])
+		}
+	}
+}
