@@ -55,7 +55,7 @@ var (
 var spreadsheetErrors = regexp.MustCompile(
 	`(?i)^#(N/A|NV|REF!|VALUE!|WERT!|VALEUR!|BEZUG!|DIV/0!|NAME\?|NUM!|ZAHL!|NULL!|#+)$`)
 
-// checkCell refuses what no cell of a table can mean.
+// checkCell refuses what no cell of a table can mean, whatever its column.
 func checkCell(cell string) error {
 	switch {
 	case spreadsheetErrors.MatchString(cell):
@@ -76,7 +76,8 @@ var garbled = strings.NewReplacer(
 	"Â°", "°", "¬∞", "°", "┬░", "°",
 )
 
-// unitError says of a unit that is not understood what may have become of it on its way.
+// unitError says of a unit that is not understood what may have become of it on its way; err, if
+// nothing is known. It keeps the cause of err.
 func unitError(symbol string, err error) error {
 	if err == nil {
 		return nil

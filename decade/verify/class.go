@@ -12,8 +12,13 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// This file says what everything else was judged by: the class of the box and the limits of the
+// meter, as they were understood. A class that was typed with a slip makes every verdict wrong and
+// none of them odd, so that it stands in every report.
+
 // unusualTolerance is the fraction above which a tolerance may be per cent written as a
-// number: 0.02 for 0.02 %.
+// number: 0.02 for 0.02 %. Dials of 0.1 Ω have 5 % at times: the warning asks, and
+// refuses nothing.
 const unusualTolerance = 0.01
 
 // levelWords say to what a tolerance belongs.
@@ -24,7 +29,11 @@ var levelWords = map[decade.Level]string{
 }
 
 // classText echoes the limits of the box in Ω: every dial with its tolerance, to what they
-// belong, the box and the residual.
+// belong, the box and the residual. Dials of one class that follow each other are one term,
+//
+//	±0.02 % (1 kΩ, 100 Ω), ±(0.2 % + 500 µΩ) (1 Ω) of the dialled value of each dial; …
+//
+// and where all dials have one level it is said once, behind the last of them.
 func (r *Report) classText() string {
 	spec := r.Box.Spec()
 	one := true // level for all dials
@@ -107,7 +116,8 @@ func (r *Report) used(name string) bool {
 	return false
 }
 
-// warnUnusual points out what is seldom meant.
+// warnUnusual points out what is seldom meant: a tolerance that may be per cent, a range without an
+// error that was used. warn takes a cause, a format and its arguments.
 func (r *Report) warnUnusual(warn func(error, string, ...any)) {
 	spec := r.Box.Spec()
 	var names []string
@@ -127,6 +137,7 @@ func (r *Report) warnUnusual(warn func(error, string, ...any)) {
 			"without a unit is a fraction: 0.02 is 2 %%; write \"0.02 %%\".",
 			wording.List(names), wording.Percent(most))
 	}
+	// Only ranges in use: an ideal one that nothing was read on changes nothing.
 	var without []string
 	for _, rg := range r.Meter.Ranges {
 		if r.used(rg.Name) && rg.limits().IsZero() {

@@ -17,6 +17,16 @@ import (
 	"example.com/ohmwright/uncertainty/elementary"
 )
 
+// The class that is still met is the inverse of a verdict: in place of limits that are given, the
+// smallest limit is asked for under which a row conforms by the rule of the report. Under w = U
+// that is |y| + U; under other rules the package conformity searches for it. From the limit L of a
+// setting of nominal value R the constant part b comes off,
+//
+//	tolerance = (L − b)/R
+//
+// and the largest over the settings is what the dial meets. Example: a ×10 dial at 30 Ω that reads
+// 4 mΩ high with U = 1 mΩ, floor 2 mΩ, needs (5 mΩ − 2 mΩ)/30 Ω = 0.01 %.
+
 // ClassMet is the class that a dial or the box still meets in one stage: the smallest
 // tolerance for which all its judged settings conform under the rule of the report. The
 // constant part of the class (floor, second number) stays as stated. Any number of goroutines
@@ -36,7 +46,7 @@ type ClassMet struct {
 }
 
 // coarsestClass is the largest class index of resistance boxes, 10 % (IEC 60477-1, from
-// memory).
+// memory). Beyond it no class is named: the figure alone is printed.
 const coarsestClass = 0.1
 
 // String is the result in a sentence.
@@ -61,7 +71,9 @@ func (c ClassMet) String() string {
 }
 
 // classesMet finds the class met by every dial that was judged and by the box, for each
-// stage.
+// stage: the dials by the settings with the others at zero, the box by all settings. A setting of
+// several dials says nothing of one of them. Where no tolerance is stated there is no class to
+// compare with, and nothing is said.
 func (r *Report) classesMet() ([]ClassMet, error) {
 	spec := r.Box.Spec()
 	var out []ClassMet
@@ -148,7 +160,8 @@ type demand struct {
 	about    float64 // tolerance with w = U, as a fraction
 }
 
-// needs is the tolerance that a row needs, as a fraction; or met, which is enough for it.
+// needs is the tolerance that a row needs, as a fraction; or met, which is enough for it. An open
+// circuit needs an infinite one, and so does all that comes after it.
 func (r *Report) needs(d demand, met float64, first bool) (float64, error) {
 	row := d.row
 	if row.Overload || math.IsInf(met, 1) {
@@ -165,7 +178,8 @@ func (r *Report) needs(d demand, met float64, first bool) (float64, error) {
 	return max(0, limit-d.constant) / row.Nominal, err
 }
 
-// constant is the part of the limit of a row that is no fraction of its nominal value, in Ω.
+// constant is the part of the limit of a row that is no fraction of its nominal value, in Ω: what
+// is left once the tolerances of dials and box, each times what it is a fraction of, are taken off.
 func constant(spec decade.Spec, row *Row) float64 {
 	limit := row.Limits.Upper
 	rest := limit - float64(spec.Tolerance*row.Nominal)
@@ -178,7 +192,8 @@ func constant(spec decade.Spec, row *Row) float64 {
 	return rest
 }
 
-// nextInSeries is the smallest number of the series 1-2-5 that is not below x.
+// nextInSeries is the smallest number of the series 1-2-5 that is not below x: class indices go in
+// these steps (IEC 60477-1, from memory). 0.00012 gives 0.0002, 0.0006 gives 0.001.
 func nextInSeries(x float64) float64 {
 	if x == 0 || math.IsInf(x, 1) {
 		return x

@@ -9,17 +9,25 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// combination is a linear combination of results that have budgets: what Evaluate says of it to
-// first order, at a part of the cost, since the budgets have the derivatives already.
+// This file adds results by their budgets. The contribution of a source to Σ f_k·x_k is
+// Σ f_k·c_k, with c_k its contribution to x_k, so that nothing has to be derived again: to first
+// order the outcome is that of uncertainty.Evaluate, for the cost of one pass over the budgets.
+// A report asks for such a mean of all steps of a box, of each range and of each dial. What is not
+// linear, and covariances between sources, are left to Evaluate.
+
+// combination is a linear combination of results that have budgets. All figures have the unit of
+// factor·deviation: those of weigh are fractions of nominal.
 type combination struct {
-	estimate, expanded float64 // at 95 %
-	family             [causeTemperature + 1]float64
+	estimate, expanded float64                       // expanded at 95 %
+	family             [causeTemperature + 1]float64 // variance by cause
 }
 
-// part is the limit, √3·u, of what belongs to a cause.
+// part is the limit, √3·u, of what belongs to a cause: the half-width of a rectangle of that u
+// (GUM 4.3.7), to be compared with limits that are stated.
 func (m *combination) part(of cause) float64 { return math.Sqrt(3 * m.family[of]) }
 
-// sourceOf is an input of a combination, with its contribution to it.
+// sourceOf is an input of a combination, with its contribution to it: signed, so that a source
+// that enters two samples with opposite signs cancels.
 type sourceOf struct {
 	family       cause
 	dof          float64
@@ -27,7 +35,9 @@ type sourceOf struct {
 	contribution float64
 }
 
-// combine returns Σ factor·deviation of samples.
+// combine returns Σ factor·deviation of samples, factors and samples in one order. Inputs are one
+// where name and ID are. The error is that of a coverage factor, for degrees of freedom that no
+// budget has.
 func combine(factors []float64, samples []sample) (m combination, err error) {
 	type key struct{ name, id string }
 	place := make(map[key]int)
@@ -65,8 +75,13 @@ func combine(factors []float64, samples []sample) (m combination, err error) {
 	return m, err
 }
 
-// effectiveFreedom is the effective number of degrees of freedom (GUM eq. G.2b), with what rests
-// on one pooled standard deviation as one component.
+// effectiveFreedom is the effective number of degrees of freedom (GUM eq. G.2b),
+//
+//	1/ν = Σ (u_i²/u²)²/ν_i
+//
+// with what rests on one pooled standard deviation as one component. The formula supposes
+// estimates u_i² that are independent; of two that are one estimate s² the variances add before
+// they are squared: 2·u_1²·u_2² more, and fewer degrees of freedom.
 func effectiveFreedom(list []sourceOf, variance float64) float64 {
 	if variance == 0 {
 		return math.Inf(1)
@@ -93,10 +108,11 @@ func effectiveFreedom(list []sourceOf, variance float64) float64 {
 	for _, p := range order {
 		sum += square(pools[p]) / p.dof
 	}
-	return 1 / sum // infinite where all are
+	return 1 / sum // all infinite: 1/0, which is infinite too
 }
 
-// combineAnew is combine where inputs are correlated or budgets are not kept.
+// combineAnew is combine where inputs are correlated or budgets are not kept (of more than mostKept
+// readings), by the quantities themselves.
 func combineAnew(factors []float64, samples []sample) (m combination, err error) {
 	qs := make([]uncertainty.Quantity, len(samples))
 	for i, s := range samples {

@@ -20,6 +20,18 @@ import (
 // before any part is blamed: in all readings of a stage, on each range of the meter, on each
 // dial, and where the range changes within a dial. A shift rules only where it exceeds what
 // chance explains, what the class allows, and is alike for all dials that can show it.
+//
+// A shift is the weighted mean of relative deviations d_i with the standard uncertainties u_i,
+//
+//	m = Σ w_i·d_i / Σ w_i,   w_i = 1/u_i²
+//
+// over steps that are kept after wild ones are left out (keptSamples). Its U comes from the
+// sources of the readings (combine), so that the gain error, which all of them share, does not
+// shrink with their number. What can explain it is printed beside it, each as a limit: the meter
+// and the temperature by their shares of that U, the class by the weighted class of the samples.
+//
+// Steps, not positions: one element that is 1 % high moves every position above it, but one step.
+// The cost is linear in the samples for each range and dial.
 
 // CommonScope says which readings a [Common] is about. Any number of goroutines may use one
 // at once.
@@ -125,12 +137,13 @@ func unsignedRelative(f float64) string {
 type cause uint8
 
 const (
-	causeOther cause = iota
-	causeMeter
-	causeTemperature
+	causeOther       cause = iota // residual, leads, scatter, contacts, resistors of known value
+	causeMeter                    // limits and certificate of the meter
+	causeTemperature              // thermometer and law of the box
 )
 
-// familyOf finds the cause of a component by the name that model.go gives it.
+// familyOf finds the cause of a component by the name that model.go, metererror.go or the box gives
+// it. A name is what a component has in every budget, made here or read from a file.
 func familyOf(name string) cause {
 	switch {
 	case strings.HasPrefix(name, "meter ") || strings.HasPrefix(name, "certificate of the meter"):
@@ -149,11 +162,12 @@ type sample struct {
 	deviation uncertainty.Quantity // Ω
 	budget    *uncertainty.Budget  // of deviation; nil where it is not kept
 	nominal   float64              // Ω
-	shift, u  float64              // fraction
-	class     float64              // fraction
+	shift, u  float64              // deviation and its standard uncertainty, fraction of nominal
+	class     float64              // its limit, fraction of nominal; 0: not stated
 }
 
-// common collects what the readings of each stage have in common.
+// common collects what the readings of each stage have in common: by stage all, ranges, dials and
+// jumps, in that order, which is the order of a report. Scopes without samples are not listed.
 func (r *Report) common() ([]Common, error) {
 	var out []Common
 	for _, stage := range r.Stages() {
@@ -170,7 +184,8 @@ func (r *Report) common() ([]Common, error) {
 	return out, nil
 }
 
-// commonOf weighs the samples of a stage: all, by range, by dial.
+// commonOf weighs the samples of a stage: all, by range, by dial. Each sample is in the first, and
+// in one range and one dial.
 func (r *Report) commonOf(stage Stage, samples []sample) ([]Common, error) {
 	var out []Common
 	addScope := func(c Common, of []sample) error {
@@ -238,7 +253,8 @@ func (r *Report) chooseScope(list []Common, samples []sample) {
 	}
 }
 
-// nameSame says of each range that was used for one dial alone that both are the same readings.
+// nameSame says of each range that was used for one dial alone that both are the same readings: a
+// meter off on that range and a dial off as a whole look alike then.
 func (r *Report) nameSame(list []Common, samples []sample) {
 	names := r.Box.Spec().Decades
 	for i := range list {
@@ -262,7 +278,8 @@ func (r *Report) nameSame(list []Common, samples []sample) {
 }
 
 // samples are the steps of the tapped dials whose ends were read on one range or begin at
-// zero, the positions of the others, and the jumps in between.
+// zero, the positions of the others, and the jumps in between. The first step may begin on another
+// range: the zero that is subtracted is small, and so is what the gain of its range adds.
 func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err error) {
 	spec := r.Box.Spec()
 	singles := r.singles()
@@ -304,7 +321,8 @@ func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err err
 	return samples, jumps, nil
 }
 
-// newSample relates the figures of a step or position to its nominal value.
+// newSample relates the figures of a step or position to its nominal value: all of them are in Ω,
+// nominal above 0.
 func newSample(dial int, rangeName string, q uncertainty.Quantity, b *uncertainty.Budget, u,
 	nominal, limit float64) sample {
 	return sample{dial, rangeName, q, b, nominal, q.Estimate() / nominal, u / nominal,
@@ -324,12 +342,15 @@ func part(b *uncertainty.Budget, of cause) float64 {
 	return math.Sqrt(3 * sum)
 }
 
-// keptSamples leaves out what lies far from the median.
+// keptSamples leaves out what lies far from the median: more than five robust standard deviations,
+// or five of its own uncertainty where that is larger. One element of ten that is off, or a few of
+// several dials, do not move a mean then. It keeps the order.
 func keptSamples(samples []sample) []sample {
 	// The median of two values cannot say which of them lies outside.
 	if len(samples) < 3 {
 		return samples
 	}
+	// The upper one of the two in the middle; it sorts its argument.
 	median := func(v []float64) float64 { slices.Sort(v); return v[len(v)/2] }
 	values := make([]float64, len(samples))
 	for i, s := range samples {
@@ -339,14 +360,16 @@ func keptSamples(samples []sample) []sample {
 	for i, s := range samples {
 		values[i] = math.Abs(s.shift - m)
 	}
-	const robust = 1.4826 // standard deviation of a normal distribution over its median deviation
+	// Standard deviation of a normal distribution over its median deviation: 1/Φ⁻¹(3/4).
+	const robust = 1.4826
 	// Medians, which a few wild values do not move (ISO 13528, the scaled median of deviations).
 	width := 5 * robust * median(values)
 	return slices.DeleteFunc(slices.Clone(samples),
 		func(s sample) bool { return math.Abs(s.shift-m) > max(width, 5*s.u) })
 }
 
-// shift fills in the weighted mean of the samples; ok is false where there are none.
+// shift fills in the weighted mean of the samples; ok is false where there are none. It is kept for
+// a report that grows before the temperature is added, which depends on other rows too.
 func (r *Report) shift(c *Common, all []sample) (ok bool, err error) {
 	x, ok := r.from.before.shift(c, all)
 	if !ok {
@@ -367,7 +390,9 @@ func (r *Report) shift(c *Common, all []sample) (ok bool, err error) {
 // have an infinite weight. It is that of 1e-9.
 const leastVariance = 1e-18
 
-// weigh is shift by the samples alone.
+// weigh is shift by the samples alone. The class of the samples is the bound for whether the box
+// explains a shift: one dial may be off by all of its class, two by two thirds, more by a third of
+// the smallest.
 func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 	samples := keptSamples(all)
 	if len(samples) == 0 {
@@ -394,6 +419,7 @@ func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 			c.ranges = append(c.ranges, s.rangeName)
 		}
 	}
+	// w_i/R_i turns deviations in Ω into the mean of fractions.
 	m, err := combine(factors, samples)
 	if err != nil {
 		return false, &Error{Op: "verify.Evaluate", Name: "what is common", Err: err}
@@ -416,7 +442,10 @@ func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
 }
 
 // beyondChance reports whether a mean of three values or more exceeds three times what
-// scatter and the readings' own uncertainty explain.
+// scatter and the readings' own uncertainty explain. own is the standard uncertainty of the mean
+// by causes other than meter and temperature, which the shift is compared with apart. The scatter
+// is √(Σ w_i·(d_i − m)²/(n − 1)), of the mean, with weights that add to 1; three of it have the
+// significance of 0.3 % only for many samples, of 10 % for three.
 func beyondChance(mean, own float64, samples []sample, weights []float64) bool {
 	n := float64(len(samples))
 	if n < 3 {
@@ -432,13 +461,15 @@ func beyondChance(mean, own float64, samples []sample, weights []float64) bool {
 }
 
 // dialsShifted counts the dials that can tell a shift of the mean, and reports whether each of
-// them is shifted by about as much.
+// them is shifted by about as much: half of it to one and a half. A dial of small steps, read with
+// 1 %, says nothing of a shift of 0.01 %.
 func dialsShifted(mean float64, samples []sample) (dials int, same bool) {
 	byDial := make(map[int][]sample)
 	for _, s := range samples {
 		byDial[s.dial] = append(byDial[s.dial], s)
 	}
 	same = true
+	// In the order of the map: counts and conjunctions do not depend on it.
 	for _, list := range byDial {
 		sum, weight := 0.0, 0.0
 		for _, s := range keptSamples(list) {
@@ -456,11 +487,12 @@ func dialsShifted(mean float64, samples []sample) (dials int, same bool) {
 	return dials, same
 }
 
-// unrecordedKelvins is the difference in kelvins that is taken where no temperature was recorded.
+// unrecordedKelvins is the difference in kelvins that is taken where no temperature was recorded:
+// what a heated room may be off from a reference temperature of 20 °C or 23 °C (common practice).
 const unrecordedKelvins = 5
 
 // unrecorded is what 5 K make of the dials concerned where a temperature law is stated and
-// no temperature was recorded, as a fraction.
+// no temperature was recorded, as a fraction: the largest of the settings with one dial off zero.
 func (r *Report) unrecorded(c *Common) float64 {
 	at, ok := r.Box.ReferenceTemperature()
 	if !ok || !r.Box.HasTemperatureLaw() {
@@ -501,11 +533,13 @@ func (s SharedError) String() string {
 		"are not independent evidence.", wording.Short(s.Settings), s.Range, s.Correlation)
 }
 
-// leastShared is the correlation from which two results are no independent evidence.
+// leastShared is the correlation from which two results are no independent evidence: at 0.5 one of
+// two explains a quarter of the variance of the other.
 const leastShared = 0.5
 
 // sharedErrors finds settings near their limits on one range whose deviations are correlated by
-// leastShared or more.
+// leastShared or more. The first two stand for all: on one range the gain correlates any two much
+// alike.
 func (r *Report) sharedErrors() []SharedError {
 	var out []SharedError
 	for _, stage := range r.Stages() {
@@ -535,7 +569,8 @@ func (r *Report) sharedErrors() []SharedError {
 	return out
 }
 
-// correlation is that of two results by the components that they share.
+// correlation is that of two results by the components that they share, −1 to 1; 0 where one of
+// them is exact.
 func correlation(a, b *uncertainty.Budget) float64 {
 	if a.StandardUncertainty == 0 || b.StandardUncertainty == 0 {
 		return 0
@@ -553,7 +588,8 @@ func correlation(a, b *uncertainty.Budget) float64 {
 }
 
 // compared makes the comparisons inside the box where the meter is too coarse for its
-// settings one by one: those with a setting that no reading could show to conform.
+// settings one by one: those with a setting that no reading could show to conform, since U exceeds
+// the limit and the acceptance interval is empty.
 func (r *Report) compared() ([]Comparison, error) {
 	coarse := make(map[dialled]bool)
 	for i := range r.Rows {

@@ -13,6 +13,19 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
+// Two settings of one nominal value need no meter that is better than the box. Both are read by the
+// same error of gain and zero, which leaves the difference d = a − b of their deviations; what is
+// known of d alone, that its true value lies between least and most in size, gives three
+// statements without a word on the meter's gain:
+//
+//	least > A + B     since |a − b| ≤ |a| + |b|, not both |a| ≤ A and |b| ≤ B
+//	B + most ≤ A      if |b| ≤ B then |a| ≤ |b| + |d| ≤ A
+//	A + most ≤ B      the same the other way round
+//
+// with A and B the limits of the two settings. Ten steps of 10 Ω at 0.02 %, 20 mΩ, against one of
+// 100 Ω at 0.01 %, 10 mΩ: a difference of 8 mΩ with U = 1 mΩ shows that if the 100 Ω step is in
+// class, so are the ten together (10 + 9 ≤ 20), and that of 40 mΩ that one of them is not.
+
 // A Comparison is a comparison inside the box: two settings of one nominal value, such as
 // ten steps of a dial against one step of the next, read on one range in one session.
 // The gain and the zero of the meter cancel in the difference, so that a joint statement
@@ -47,11 +60,13 @@ func (r *Report) Comparisons() ([]Comparison, error) {
 	})
 }
 
-// comparisons makes those that are wanted.
+// comparisons makes those that compare wants, of pairs in the order of the second of them. Of m
+// settings of one value on one range there are m(m − 1)/2.
 func (r *Report) comparisons(compare func(a, b *Row) (c Comparison, wanted bool,
 	err error)) ([]Comparison, error) {
 	var out []Comparison
 	first := make(map[dialled]bool)
+	// What two readings must have in common for the errors of the meter to cancel.
 	type bench struct {
 		stage              Stage
 		session, rangeName string

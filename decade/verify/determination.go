@@ -65,7 +65,8 @@ func Determine(b *decade.Box, settings ...decade.Setting) (*Determination, error
 	open := space.Undetermined()
 	out.Undetermined = u.Names(open)
 	// What is left open falls into groups that occur only together, and parts that no reading
-	// has.
+	// has. A ladder read at 0, 3 and 10 has two groups, elements 1 to 3 and 4 to 10: their sums
+	// are known.
 	groups, missing := space.Groups(open)
 	for _, g := range groups {
 		out.Together = append(out.Together, u.Names(g))

@@ -20,6 +20,27 @@ import (
 // This file is the variation from dialling to dialling. Settings that were dialled more than
 // once show it: the variance of their diallings, pooled per closed contact over the box. It is
 // in the budget of every reading.
+//
+// The model is a one-way analysis of variance with the setting as the factor. Dialling j of
+// setting i, which makes n_i contacts again, reads
+//
+//	x_ij = R_i + (n_i contacts, each with the variance σ²) + (noise of one value, variance w_i)
+//
+// so that the mean square s_i² of its ν_i + 1 diallings has the expectation n_i·σ² + w_i. The R_i
+// are not of interest here. Of several settings σ² is estimated by Σν_i(s_i² − w_i)/Σν_i·n_i,
+// whose expectation it is. That number serves for comparison and for scaling alone: taken as a
+// variance component, cut at 0 and with effective degrees of freedom, it makes intervals that
+// cover too seldom. Budgets take mean squares, scaled to the contacts of the setting that is asked
+// about, with their ν = Σν_i: where all settings are alike that is exact (Student's t).
+//
+// Contacts that are dirty are the exception in a box, and are looked for in this order:
+//
+//  1. a setting that scatters beyond all others (Cochran): its own scatter;
+//  2. a dial with half or more of its settings so, or that scatters as a whole (F): its own;
+//  3. the rest: the scatter of the box, where nothing is stated or more is seen than is stated.
+//
+// The cost is that of the groups squared, since each is compared with all others; a box has one
+// group for each setting that was dialled again.
 
 // Switching holds what the diallings of a report show of the contacts of its box. Any number of
 // goroutines may read one at once.
@@ -73,31 +94,32 @@ func (s Switching) scattersApart(setting decade.Setting) bool {
 		func(x SettingSwitching) bool { return x.scatters(setting) })
 }
 
-// dialledOften is the diallings of one setting under one set of conditions.
+// dialledOften is the diallings of one setting under one set of conditions: s_i², ν_i, n_i and w_i
+// of the model. It is comparable, so that a report that grows can see that nothing has changed.
 type dialledOften struct {
 	setting  decade.Setting
 	dial     int     // the only one off zero; −1
-	dof      float64 // diallings − 1
-	variance float64 // of the values, Ω²
-	contacts float64 // that were made again, mean
-	noise    float64 // Ω², of one value by what is known without the diallings
+	dof      float64 // ν, diallings − 1
+	variance float64 // s², of the values, Ω²
+	contacts float64 // n, that were made again, mean over the diallings
+	noise    float64 // w, Ω², of one value by what is known without the diallings
 }
 
 // contacts is what the diallings say.
 type contacts struct {
-	groups []dialledOften
-	box    scattered
-	dials  map[int]scattered
-	own    []scattered // of report.Outlying
-	report Switching
-	known  int // diallings that it rests on
+	groups   []dialledOften    // in the order in which their settings were first read
+	box      scattered         // without groups: what is stated holds
+	dials    map[int]scattered // by index in the box: dials with their own
+	outlying []scattered       // in the order of report.Outlying
+	report   Switching
+	known    int // diallings that it rests on
 }
 
 // scattered is a pooled scatter of diallings; without groups the stated one holds.
 type scattered struct {
 	groups  []dialledOften
 	dof     float64
-	contact float64 // Ω², variance of one contact, estimated
+	contact float64 // Ω², σ², of one contact, estimated; 0 where noise explains all
 }
 
 // poolScatter pools groups: the variance of one contact is what the noise leaves.
@@ -116,9 +138,10 @@ func poolScatter(groups []dialledOften) scattered {
 	return p
 }
 
-// meanSquare is the mean square of diallings that make a number of contacts, with a noise
+// meanSquare is the mean square, in Ω², of diallings that make a number of contacts, with a noise
 // variance in Ω². Each group is scaled by the ratio of what contacts and noise explain here and
-// there, so that groups like the one asked for enter as they are.
+// there, so that groups like the one asked for enter as they are: with (n·σ² + w)/(n_i·σ² + w_i)
+// every term has the expectation n·σ² + w. It needs at least one group.
 func (p scattered) meanSquare(contacts, noise float64) float64 {
 	var sum float64
 	for _, g := range p.groups {
@@ -132,14 +155,15 @@ func (p scattered) meanSquare(contacts, noise float64) float64 {
 	return sum / p.dof
 }
 
-// grossBound is how far a value may lie from nominal to be asked about its contacts: a slip of the
-// pen says nothing about them.
+// grossBound is how far a value in Ω may lie from nominal to be asked about its contacts: a slip
+// of the pen says nothing about them. It is wide, since it comes before any plausibility: what is
+// found there is left out later.
 func grossBound(nominal float64) float64 {
 	const part, contact = 0.05, 5 // of the nominal value; Ω, more than any contact that conducts
 	return float64(part*nominal) + contact
 }
 
-// findContacts pools the diallings.
+// findContacts pools the diallings. Values must not have their contacts yet: see switched.
 func (e *evaluation) findContacts() contacts {
 	type conditions struct {
 		setting            decade.Setting
@@ -150,8 +174,9 @@ func (e *evaluation) findContacts() contacts {
 	var order []conditions
 	for i := range e.readings {
 		rd := &e.readings[i]
+		nominal := rd.Setting.Nominal()
 		if rd.Overload || e.contradicting[i] || e.leftOut != nil && e.leftOut[i] ||
-			math.Abs(e.values[i].estimate()-rd.Setting.Nominal()) > grossBound(rd.Setting.Nominal()) {
+			math.Abs(e.values[i].estimate()-nominal) > grossBound(nominal) {
 			continue
 		}
 		// VIM 2.20: only under repeatability conditions is the scatter that of the contacts.
@@ -169,6 +194,7 @@ func (e *evaluation) findContacts() contacts {
 			c.known += len(rows)
 		}
 	}
+	// A setting dialled once has no scatter; it gets that of the others.
 	if len(c.groups) > 0 {
 		c.pool()
 	}
@@ -228,7 +254,8 @@ func (w *earlier) forget() {
 	clear(w.row)
 }
 
-// dialledGroup is the diallings of some rows, all of one setting under one set of conditions.
+// dialledGroup is the diallings of some rows, all of one setting under one set of conditions. Each
+// row is a mean of repeats, and so is its noise.
 func (e *evaluation) dialledGroup(rows []int) dialledOften {
 	setting := e.readings[rows[0]].Setting
 	g := dialledOften{setting: setting, dof: float64(len(rows) - 1)}
@@ -237,7 +264,9 @@ func (e *evaluation) dialledGroup(rows []int) dialledOften {
 	values := make([]float64, len(rows))
 	for k, i := range rows {
 		v := e.values[i]
-		v.stated = v.stated.minus(first) // keeps the last digits
+		// Differences from the first: of 100 kΩ read to 0.1 mΩ a variance in float64 would lose
+		// the digits that matter.
+		v.stated = v.stated.minus(first)
 		values[k] = v.estimate()
 		n := float64(len(rows))
 		// Only contacts that were made again can have changed.
@@ -250,7 +279,8 @@ func (e *evaluation) dialledGroup(rows []int) dialledOften {
 	return g
 }
 
-// noise is the variance of a value by noise and the step of the display.
+// noise is the variance of a value in Ω² by noise and the step of the display; with Range{} by
+// noise alone.
 func (r result) noise(rg Range) float64 {
 	// GUM F.2.2.1: the variance of a display step.
 	v := float64(rg.Resolution*rg.Resolution) / 12
@@ -262,7 +292,8 @@ func (r result) noise(rg Range) float64 {
 	return v
 }
 
-// turned is the number of contacts that a dialling made again.
+// turned is the number of contacts that a dialling made again: of the dials that are said to have
+// been turned, in the code of each position, else all that are closed, dials at 0 included.
 func (e *evaluation) turned(i int) int {
 	rd := &e.readings[i]
 	if rd.Turned == nil {
@@ -276,7 +307,7 @@ func (e *evaluation) turned(i int) int {
 }
 
 // homogeneity is the probability of separating a dial, or a setting, of a box whose dials are
-// alike.
+// alike. It holds for the box: each single test is divided by the number of tests (Bonferroni).
 const homogeneity = 0.01
 
 // pool decides whether the diallings replace what is stated, and which dials and settings have
@@ -286,6 +317,7 @@ func (c *contacts) pool() {
 	// One dirty contact first: left in, it would widen every budget and hide a dial that
 	// scatters.
 	box := c.separateSettings(stated)
+	// Each time the worst dial alone: it is in the mean square that the others are compared with.
 	for {
 		dial := scatteringDial(box, stated)
 		if dial < 0 {
@@ -310,7 +342,8 @@ func (c *contacts) pool() {
 	}
 }
 
-// separateDial gives a dial its own scatter and returns the groups of the others.
+// separateDial gives a dial its own scatter and returns the groups of the others. What is reported
+// is the standard deviation of a dialling under the conditions of its first group.
 func (c *contacts) separateDial(dial int, groups []dialledOften) []dialledOften {
 	var own, rest []dialledOften
 	for _, g := range groups {
@@ -322,9 +355,8 @@ func (c *contacts) separateDial(dial int, groups []dialledOften) []dialledOften 
 	}
 	p := poolScatter(own)
 	c.dials[dial] = p
-	d := DialSwitching{Dial: dial, Estimated: math.Sqrt(p.meanSquare(own[0].contacts, own[0].noise)),
-		DOF: int(p.dof)}
-	c.report.Dials = append(c.report.Dials, d)
+	c.report.Dials = append(c.report.Dials, DialSwitching{Dial: dial,
+		Estimated: math.Sqrt(p.meanSquare(own[0].contacts, own[0].noise)), DOF: int(p.dof)})
 	return rest
 }
 
@@ -344,6 +376,7 @@ func (c *contacts) separateSettings(stated float64) []dialledOften {
 		out = append(out, rest[k])
 		rest = slices.Delete(slices.Clone(rest), k, k+1)
 	}
+	// Of the outlying settings some may be those of one bad dial.
 	count := func(groups []dialledOften, dial int) int {
 		n := 0
 		for _, g := range groups {
@@ -363,7 +396,7 @@ func (c *contacts) separateSettings(stated float64) []dialledOften {
 			continue
 		}
 		p := poolScatter([]dialledOften{g})
-		c.own = append(c.own, p)
+		c.outlying = append(c.outlying, p)
 		x := SettingSwitching{Setting: g.setting, Dial: -1, Estimated: math.Sqrt(g.variance),
 			DOF: int(g.dof)}
 		if g.dial >= 0 {
@@ -376,7 +409,7 @@ func (c *contacts) separateSettings(stated float64) []dialledOften {
 
 // outlyingGroup finds the group that scatters beyond all others, −1 where none does: by Cochran's
 // test, or by χ² against what is stated where there are no others. What is stated is never
-// taken for less.
+// taken for less. Of one group without a stated contact nothing can be said.
 func outlyingGroup(groups []dialledOften, stated float64) int {
 	best, least := -1, homogeneity
 	for k, g := range groups {
@@ -405,13 +438,16 @@ func outlyingGroup(groups []dialledOften, stated float64) int {
 
 // cochran is the probability that the largest of a number of variances of one law exceeds the
 // mean of the others by a ratio or more (ISO 5725-2:1994, 7.3.3): its bound by F, which is what
-// the printed critical values are and holds for any degrees of freedom.
+// the printed critical values are and holds for any degrees of freedom. Cochran's statistic C is
+// the largest over the sum, so that of p groups of equal size the ratio is (p − 1)·C/(1 − C). As a
+// bound it may exceed 1.
 func cochran(ratio, dof, dofOthers float64, groups int) float64 {
 	// Times the number of groups (Bonferroni): the largest variance of many was picked.
 	return float64(groups) * distuv.F{D1: dof, D2: dofOthers}.Survival(ratio)
 }
 
-// chiSquared is the sum of squares of groups over what is stated, and its 95 % point.
+// chiSquared is the sum of squares of groups over what is stated, Σ ν·s²/(n·σ² + w) with the stated
+// contact as σ, and its 95 % point.
 func chiSquared(groups []dialledOften, stated float64) (chi, limit float64) {
 	var dof float64
 	for _, g := range groups {
@@ -422,7 +458,8 @@ func chiSquared(groups []dialledOften, stated float64) (chi, limit float64) {
 }
 
 // scatteringDial finds the dial whose diallings scatter most beyond the others, −1 where none
-// does: by F against the others, or by χ² against what is stated where there are none.
+// does: by F against the others, or by χ² against what is stated where there are none. Settings
+// with several dials off zero, and zero itself, are always among the others.
 func scatteringDial(groups []dialledOften, stated float64) int {
 	by := make(map[int][]dialledOften)
 	var dials []int
@@ -451,8 +488,9 @@ func scatteringDial(groups []dialledOften, stated float64) int {
 		case len(others) > 0:
 			o := poolScatter(others)
 			mine, theirs := own.meanSquare(n, noise), o.meanSquare(n, noise)
-			// Others that agree by chance, or on ranges too coarse to show their contacts, scatter by
-			// what is stated at least: else a sound dial read on a finer range would stand apart.
+			// Others that agree by chance, or on ranges too coarse to show their contacts,
+			// scatter by what is stated at least: else a sound dial read on a finer range would
+			// stand apart.
 			if theirs = max(theirs, float64(n*stated*stated)+noise); theirs > 0 {
 				p = distuv.F{D1: own.dof, D2: o.dof}.Survival(mine / theirs)
 			}
@@ -470,8 +508,9 @@ func scatteringDial(groups []dialledOften, stated float64) int {
 // switchingName begins the name of the source of what diallings show.
 const switchingName = "diallings at "
 
-// switched adds the variation of the contacts to a value: what is stated, or what the
-// diallings show, in which the noise of the values is.
+// switched adds the variation of the contacts to value i, as sources of this dialling alone: what
+// is stated, or what the diallings show, in which the noise of the values is. An example: six
+// closed contacts of 100 µΩ each vary by √6·100 µΩ = 245 µΩ.
 func (e *evaluation) switched(i int) {
 	rd, v := &e.readings[i], &e.values[i]
 	if rd.Overload {
@@ -515,13 +554,18 @@ func (e *evaluation) switched(i int) {
 
 // scatterEstimate is a standard deviation of a dialling from diallings.
 type scatterEstimate struct {
-	of, pool string
-	u, dof   float64
+	of     string  // what the name of its source adds to "diallings at …"; empty: of the box
+	pool   string  // see uncertainty.Source: sources of one pool have one estimate in common
+	u, dof float64 // Ω; while estimates are sorted and subtracted u is a variance, Ω²
 }
 
 // estimates are the standard deviations that a dialling of a setting has by the diallings: that
-// of the box, or in its place the largest of the dials off zero that have their own, and what the
-// others of those have beyond it.
+// of the box, or in its place the largest of the settings and dials off zero that have their own,
+// and what the others of those have beyond it. n is the number of closed contacts, noise the
+// variance of one value in Ω². There is none where what is stated holds.
+//
+// With 9 µΩ² common to the box, a dial with 25 µΩ² and one with 16 µΩ² give 25 and 16 − 9 = 7, in
+// all 32 µΩ²: what the two have beyond the box, 16 and 7, and the box once.
 func (c *contacts) estimates(s decade.Setting, n, noise float64) []scatterEstimate {
 	var out []scatterEstimate
 	common := 0.0
@@ -530,7 +574,7 @@ func (c *contacts) estimates(s decade.Setting, n, noise float64) []scatterEstima
 	}
 	for k, x := range c.report.Outlying {
 		if x.scatters(s) {
-			p := c.own[k]
+			p := c.outlying[k]
 			of := ""
 			if s != x.Setting {
 				of = ", as at " + x.Setting.String()
@@ -568,18 +612,23 @@ func (c *contacts) note() string {
 		wording.Plural(len(c.groups), "setting"))
 }
 
-// meanOf is the mean of readings. The errors of single readings become one source of the mean,
-// and those of each pool one more.
+// meanOf is the mean of readings, by their indexes, each with the same weight. The errors of single
+// readings become one source of the mean, and those of each pool one more; what the readings share
+// stays what it is, with the mean of its coefficients. Of m readings the u of a single source is
+// √Σ(c·u)²/m.
 func (e *evaluation) meanOf(at []int, name string) result {
 	if len(at) == 1 {
 		return e.values[at[0]]
 	}
 	var out result
 	place := make(map[uncertainty.Quantity]int)
+	// While they are summed, u is Σ(c·u)² in Ω² and c is Σ(c·u)⁴/ν in Ω⁴. The first kind of source
+	// has the empty pool.
 	var pools []private
 	for _, i := range at {
 		v := e.values[i]
 		out.stated = out.stated.plus(v.stated)
+		// The order in which sources are met first, not that of a map: the same bits each time.
 		for k, q := range v.q {
 			p, ok := place[q]
 			if !ok {
@@ -603,6 +652,7 @@ func (e *evaluation) meanOf(at []int, name string) result {
 				// Welch and Satterthwaite: Σ u⁴/ν (GUM G.4.1).
 				pools[k].c += float64(square*square) / x.dof // for the degrees of freedom
 			}
+			// Some have an estimate that is not 0, such as a leak: it goes into the value.
 			out.stated = out.stated.plus(decimal(float64(x.c * x.q.Estimate())))
 		}
 	}
@@ -643,9 +693,10 @@ func FromDiallings(c uncertainty.Component) bool {
 	return strings.HasPrefix(c.Name, switchingName)
 }
 
-// byStatement is the expanded uncertainty of a difference of rows by what is stated of contacts
-// and noise, where the budget has what the diallings show: the diallings cannot explain
-// themselves.
+// byStatement is the expanded uncertainty in Ω, at the coverage probability p, of a difference of
+// rows by what is stated of contacts and noise, where the budget has what the diallings show: the
+// diallings cannot explain themselves. b is the budget of the difference; the stated scatter of
+// each row, once, takes the place of what its diallings show.
 func byStatement(b *uncertainty.Budget, p float64, rows ...*Row) (float64, error) {
 	if !slices.ContainsFunc(b.Components, FromDiallings) {
 		e, err := b.ExpandedAt(p)

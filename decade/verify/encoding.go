@@ -14,6 +14,12 @@ import (
 	"example.com/ohmwright/uncertainty/file"
 )
 
+// Tables come out of spreadsheets and shells in UTF-8 and in UTF-16 of either order, with a mark in
+// front or without. The first eight bytes decide: in UTF-16 the letters of a header have a zero
+// byte beside them, which no table in UTF-8 has, and a workbook or a picture has a signature of its
+// own. Encodings of one byte a letter cannot be told from each other, and are refused where the
+// first letter that is not ASCII stands (lines.go).
+
 // plainText returns a reader of the text in UTF-8. UTF-16, which spreadsheets export as
 // "Unicode text" and some shells write into files, is converted; what is no text at all, such
 // as a workbook, is refused by name.

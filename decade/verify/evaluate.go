@@ -24,6 +24,20 @@ import (
 //
 // Sources of error are made once (sources): two rows that use one share it, and differences of
 // rows lose it.
+//
+// Of what is found on the way some depends on all readings, and the order of prepare and report
+// follows from that:
+//
+//	needs                            gives
+//	repeats of a range and session   the noise of a value, pooled where repeats are few
+//	values without contacts          the scatter of diallings, and so the values with contacts
+//	values at zero                   the zero of a session and stage, which other values subtract
+//	values, zeros                    rows with U
+//	rows with U                      what is not plausible; what is, is found again without it
+//	rows, plausible                  verdicts, steps, what is common, findings
+//
+// The cost is linear in the readings but for what compares settings with each other. A report of
+// 100,000 readings keeps the sources of its rows and no budgets, which are made on demand.
 
 // A Report holds the verdicts on the readings of a box, and the facts that they show. Any number
 // of goroutines may read one at once.
@@ -212,28 +226,32 @@ func (r *Report) implausibleRows() []bool {
 	return out
 }
 
-// evaluation is what rows are made from.
+// evaluation is what rows are made from. Its slices have one element for each reading of the box,
+// in the order in which they were given; readings of known resistors are not among them. Once a
+// report is made of it nothing changes it: fork makes what may be changed.
 type evaluation struct {
 	*sources
 	readings []Reading
-	ranges   []*Range // of each reading, in m
-	values   []result
+	ranges   []*Range  // of each reading, in m
+	values   []result  // resistance at the terminals; after a null at zero, above the zero setting
 	shown    []float64 // Ω, of each reading: the mean of what was displayed
 	// Of each reading: its values are no repeats of one another.
 	contradicting []bool
-	leftOut       []bool // of each reading: it says nothing about contacts; nil: all do
-	zeros         map[zeroKey]*result
-	zeroAtOnce    map[zeroKey]uncertainty.Quantity // as one quantity, without what is stated
-	residual      result
-	corrections   [][]Standard                    // by which values are corrected, in order
-	spreads       map[group][]spread              // of repeats, made when asked for
-	factors       map[composition]shapes[float64] // coverage factors by the rule
-	plain         *evaluation                     // where values are corrected: the one before that
-	before        *earlier                        // while it is made: what is the same is taken from there
+	leftOut       []bool              // of each reading: contacts are found without it; nil: none
+	zeros         map[zeroKey]*result // means; by pointer: the same where taken over
+	// zeroAtOnce has the zeros as one quantity each, without what is stated.
+	zeroAtOnce  map[zeroKey]uncertainty.Quantity
+	residual    result                          // Ω, as the box states it
+	corrections [][]Standard                    // by which values are corrected, in order
+	spreads     map[group][]spread              // of repeats, made when asked for
+	factors     map[composition]shapes[float64] // coverage factors by the rule
+	plain       *evaluation                     // where values are corrected: the one before that
+	before      *earlier                        // while it is made: has what is the same
 	*kept
 }
 
-// zeroKey says which readings at zero belong together.
+// zeroKey says which readings at zero belong together: those of one session, since leads, null and
+// zero of the meter are the session's, and of one stage, since cleaning changes the residual.
 type zeroKey struct {
 	session string
 	stage   Stage
@@ -242,51 +260,11 @@ type zeroKey struct {
 // prepare evaluates what the values of readings are; before is nil, or an earlier evaluation of
 // the same box and meter.
 func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*evaluation, error) {
-	own := m
-	if before == nil {
-		// A copy: a caller who changes the meter later must not change rows that are made on
-		// demand.
-		own = new(m.clone())
+	e := newEvaluation(before, b, m, readings)
+	if err := e.findRanges(); err != nil {
+		return nil, err
 	}
-	e := &evaluation{
-		sources: &sources{m: own, b: b, spec: b.Spec(),
-			made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter),
-			anchors: make(map[anchorKey]anchor), bounds: make(map[uncertainty.Quantity]bound),
-			changes: make(map[corrected]uncertainty.Quantity),
-			often:   make(map[lawKey]uncertainty.Distribution)},
-		readings: slices.Clone(readings),
-		zeros:    make(map[zeroKey]*result),
-		before:   before,
-		kept:     newKept(),
-	}
-	e.ranges = make([]*Range, 0, len(readings))
-	counted := make(map[dialled]int)
-	for i := range e.readings {
-		rd := &e.readings[i]
-		of := dialled{rd.Setting, "", rd.Stage}
-		if rd.Dialling == 0 {
-			rd.Dialling = counted[of] + 1
-		}
-		counted[of] = max(counted[of], rd.Dialling)
-		rg, err := e.rangeOf(i)
-		if err != nil {
-			return nil, err
-		}
-		e.ranges = append(e.ranges, rg)
-		// Names of sources say which session they are of only where there are several.
-		e.many = e.many || rd.Session != e.readings[0].Session
-	}
-	e.contradicting = make([]bool, len(e.readings))
-	for i := range e.readings {
-		// A writing error among the values of one dialling must not widen the budgets of others.
-		rd := &e.readings[i]
-		if len(rd.Values) < 2 && len(rd.Reversed) < 2 {
-			continue
-		}
-		if _, e.contradicting[i] = e.contradiction(i); !e.contradicting[i] && e.slip(rd) == 1 {
-			e.pool(rd, e.ranges[i].Name)
-		}
-	}
+	e.poolRepeats()
 	if err := e.checkUnique(); err != nil {
 		return nil, err
 	}
@@ -295,6 +273,7 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 	} else {
 		residual := b.Zero().Resistance()
 		e.residual = result{stated: decimal(e.spec.Residual)}
+		// The stated value is a decimal already: what is left of the quantity is its uncertainty.
 		e.residual.with(1, residual.Sub(uncertainty.Exact(e.spec.Residual)))
 	}
 	n := len(e.readings)
@@ -319,7 +298,69 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 	return e, nil
 }
 
-// rangeOf checks reading i and finds its range.
+// newEvaluation is an evaluation of which nothing is known but the readings.
+func newEvaluation(before *earlier, b *decade.Box, m *Meter, readings []Reading) *evaluation {
+	own := m
+	if before == nil {
+		// A copy: a caller who changes the meter later must not change rows that are made on
+		// demand.
+		own = new(m.clone())
+	}
+	return &evaluation{
+		sources: &sources{m: own, b: b, spec: b.Spec(),
+			made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter),
+			anchors: make(map[anchorKey]anchor), bounds: make(map[uncertainty.Quantity]bound),
+			changes: make(map[corrected]uncertainty.Quantity),
+			often:   make(map[lawKey]uncertainty.Distribution)},
+		readings: slices.Clone(readings),
+		zeros:    make(map[zeroKey]*result),
+		before:   before,
+		kept:     newKept(),
+	}
+}
+
+// findRanges checks every reading, finds the range of the meter that it was taken on, and counts
+// the diallings of its setting where it does not state which it is.
+func (e *evaluation) findRanges() error {
+	e.ranges = make([]*Range, 0, len(e.readings))
+	counted := make(map[dialled]int)
+	for i := range e.readings {
+		rd := &e.readings[i]
+		of := dialled{rd.Setting, "", rd.Stage}
+		if rd.Dialling == 0 {
+			rd.Dialling = counted[of] + 1
+		}
+		// A stated number may run ahead: the next one that is not stated follows it.
+		counted[of] = max(counted[of], rd.Dialling)
+		rg, err := e.rangeOf(i)
+		if err != nil {
+			return err
+		}
+		e.ranges = append(e.ranges, rg)
+		// Names of sources say which session they are of only where there are several.
+		e.many = e.many || rd.Session != e.readings[0].Session
+	}
+	return nil
+}
+
+// poolRepeats pools the scatter of repeats by range and session, and marks the diallings whose
+// values are no repeats of one another.
+func (e *evaluation) poolRepeats() {
+	e.contradicting = make([]bool, len(e.readings))
+	for i := range e.readings {
+		// A writing error among the values of one dialling must not widen the budgets of others.
+		rd := &e.readings[i]
+		if len(rd.Values) < 2 && len(rd.Reversed) < 2 {
+			continue
+		}
+		if _, e.contradicting[i] = e.contradiction(i); !e.contradicting[i] && e.slip(rd) == 1 {
+			e.pool(rd, e.ranges[i].Name)
+		}
+	}
+}
+
+// rangeOf checks reading i and finds its range, or takes it from an earlier evaluation in which the
+// reading was the same: that is where matches counts the readings at the front.
 func (e *evaluation) rangeOf(i int) (*Range, error) {
 	rd := &e.readings[i]
 	if e.before.matches(i, rd) {
@@ -331,7 +372,9 @@ func (e *evaluation) rangeOf(i int) (*Range, error) {
 	return e.m.rangeFor(rd)
 }
 
-// checkUnique refuses two readings that claim to be one dialling on one range.
+// checkUnique refuses two readings that claim to be one dialling on one range: each would get
+// contacts of its own, which one dialling does not have. On another range a dialling may be read
+// once more.
 func (e *evaluation) checkUnique() error {
 	first := make(map[key]int)
 	for i := range e.readings {
@@ -349,7 +392,8 @@ func (e *evaluation) checkUnique() error {
 	return nil
 }
 
-// pool adds the scatter of the repeats to that of the range.
+// pool adds the scatter of the repeats to that of the range in the session: Σ(n − 1)·s² in Ω² and
+// Σ(n − 1). Both polarities scatter alike, each about its own mean.
 func (e *evaluation) pool(rd *Reading, rangeName string) {
 	g := group{rd.Session, rangeName}
 	for _, values := range [][]float64{rd.Values, rd.Reversed} {
@@ -366,7 +410,14 @@ func (e *evaluation) pool(rd *Reading, rangeName string) {
 }
 
 // rangeFor returns the range of a reading: the one it names, or the smallest that can
-// show its values.
+// show its values. Any other error of the record is found later, with its row; a value that no
+// range shows is one unless a unit was lost:
+//
+//	range named, value within its reach    that range
+//	range named, value above               that range if a lost unit explains it, else an error
+//	none named, overload                   the largest
+//	none named, a value                    the smallest that shows it, the one that shows it with
+//	                                       its unit set right, else an error
 func (m *Meter) rangeFor(rd *Reading) (*Range, error) {
 	largest := 0.0
 	for _, v := range slices.Concat(rd.Values, rd.Reversed) {
@@ -406,7 +457,7 @@ func (m *Meter) rangeFor(rd *Reading) (*Range, error) {
 			"range, %s, shows", largest, last.Reach(), last.Name)}
 }
 
-// largest is the range with the largest full scale.
+// largest is the range with the largest full scale; a meter that was checked has at least one.
 func (m *Meter) largest() *Range {
 	last := &m.Ranges[0]
 	for i := range m.Ranges {
@@ -457,7 +508,8 @@ func (m *Meter) rangeNames() string {
 	return wording.List(names)
 }
 
-// measureReading finds the value of reading i before its contacts are added.
+// measureReading finds the value of reading i before its contacts are added. An overload has the
+// zero result, which keeps the indexes of values those of readings.
 func (e *evaluation) measureReading(i int) error {
 	rd := &e.readings[i]
 	if rd.Overload {
@@ -478,7 +530,7 @@ func (e *evaluation) measureReading(i int) error {
 	return err
 }
 
-// keep appends the value of reading i.
+// keep appends the value of reading i, and keeps what it consists of without contacts.
 func (e *evaluation) keep(i int, v result) {
 	e.values = append(e.values, v)
 	if e.unswitched != nil {
@@ -514,7 +566,8 @@ func (e *evaluation) meanZeros() {
 	}
 }
 
-// zero is the residual to be subtracted from a reading, and whether it was measured.
+// zero is the residual to be subtracted from a reading, and whether it was measured: in its session
+// and stage. Else it is what the box states, with its tolerance.
 func (e *evaluation) zero(rd *Reading) (result, bool) {
 	if z, ok := e.zeros[zeroKey{rd.Session, rd.Stage}]; ok {
 		return *z, true
@@ -522,7 +575,8 @@ func (e *evaluation) zero(rd *Reading) (result, bool) {
 	return e.residual, false
 }
 
-// row makes the row of reading i with its U, without a verdict.
+// row makes the row of reading i with its U, without a verdict. Probability and ratio are NaN until
+// the row is judged.
 func (e *evaluation) row(i int, rule conformity.Rule) (Row, error) {
 	rd, rg := &e.readings[i], e.ranges[i]
 	row := Row{Setting: rd.Setting, Reading: *rd, Range: rg.Name, Nominal: rd.Setting.Nominal(),
@@ -565,7 +619,8 @@ func (row *Row) named(b *uncertainty.Budget) *uncertainty.Budget {
 	return b
 }
 
-// known is the budget with the law of the deviation as far as it is known.
+// known is the budget with the law of the deviation as far as it is known: U and verdicts come from
+// it, where Budget lists the sources that other rows share.
 func (row *Row) known() *uncertainty.Budget {
 	if row.from != nil {
 		if q, ok := row.from.lawOf(row.index); ok {
@@ -587,7 +642,8 @@ func budgetInOhms(q uncertainty.Quantity) *uncertainty.Budget {
 	return b
 }
 
-// setLimits sets what the deviation is judged against.
+// setLimits sets what the deviation is judged against, in Ω: the class at the setting, as a
+// deviation from nominal; at zero the limits of the residual itself.
 func (e *evaluation) setLimits(row *Row) {
 	if row.Setting.AllZero() {
 		row.Limits = row.Setting.Box().Residual()
@@ -610,7 +666,8 @@ func (e *evaluation) setLimits(row *Row) {
 	}
 }
 
-// setOverload says what a reading above its range means.
+// setOverload says what a reading above its range means. A setting of at most 1012 Ω that is above
+// a range up to 1200 Ω is open; above one up to 1000 Ω it may be sound.
 func (e *evaluation) setOverload(row *Row, rg Range) {
 	row.Overload = true
 	// The range reaches beyond all that the class allows: only an open path explains the
@@ -638,7 +695,10 @@ func (e *evaluation) convention(rd *Reading, v result) (terminals, deviation res
 	})
 }
 
-// minusZeroAtOnce subtracts the zero of the session as one quantity.
+// minusZeroAtOnce subtracts the zero of the session as one quantity, made once for all rows. A
+// hundred thousand rows would otherwise repeat its sources; what a reading shares with the zero
+// cancels all the same, since a quantity knows the sources that it is made of. The stated part is
+// subtracted as a decimal.
 func (e *evaluation) minusZeroAtOnce(deviation *result, rd *Reading) {
 	z, read := e.zero(rd)
 	if !read {
@@ -658,6 +718,13 @@ func (e *evaluation) minusZeroAtOnce(deviation *result, rd *Reading) {
 }
 
 // byConvention is convention with a way of subtracting the zero of the session.
+//
+//	null          residual included      residual not included
+//	box at zero   v + R0 − nominal       v − nominal
+//	otherwise     v − nominal            v − zero − nominal
+//
+// with v the value of the reading, R0 the stated residual and zero that of the session, read or
+// stated. The zero setting itself has the terminals, v or v + R0, as its deviation.
 func (e *evaluation) byConvention(rd *Reading, v result,
 	minusZero func(e *evaluation, deviation *result, rd *Reading)) (terminals, deviation result) {
 	terminals = v

@@ -19,6 +19,17 @@ import (
 // circuits, settings that do not read the same twice, positions that read high alone, steps, and
 // at last the settings outside their class that nothing else accounts for. Causes are not named
 // here; package decade/fault weighs all readings together.
+//
+// Two sets carry what has been said. unsteady has the places whose contact is in doubt: a step
+// from or to one says nothing of an element. covered has the places that some fact accounts for:
+// their settings are not listed again as outside the class. With a ×1 dial that reads
+//
+//	position    1      2      3      4      5       Ω, residual 0.02
+//	            1.02   2.02   3.41   4.02   5.02    3 alone: a position, no step
+//	            1.02   2.02   3.41   4.41   5.41    3 and all above: the step to 3
+//	            1.02   2.02   3.41   4.02   5.02    and 3.07 at 3 again: the setting scatters
+//
+// the first and the third are contacts as a rule, the second an element.
 
 // FindingKind says what a finding is about. Any number of goroutines may use one at once.
 type FindingKind uint8
@@ -71,15 +82,16 @@ func (f Finding) String() string { return f.text }
 type finder struct {
 	*Report
 	singles  map[place][]*Row
-	index    map[*Row]int
+	index    map[*Row]int   // of each row in the report
 	unsteady map[place]bool // positions that read high alone: steps to and from them say nothing
 	covered  map[place]bool // positions that a fact accounts for
 	open     map[decade.Setting]bool
-	out      []Finding
+	out      []Finding // in the order in which they were found
 }
 
 // findFacts reads the facts. The probability of a difference by chance is 1 % for each pair of
-// diallings, 5 % for each step.
+// diallings, 5 % for each step. A step outside its class by more than U is rarer by far in a sound
+// box, since the class is in front of U.
 func (r *Report) findFacts() ([]Finding, error) {
 	f := &finder{
 		Report: r, singles: r.singles(), index: make(map[*Row]int),
@@ -104,7 +116,7 @@ func (r *Report) findFacts() ([]Finding, error) {
 	return f.out, nil
 }
 
-// addFinding appends a fact with the settings of its rows.
+// addFinding appends a fact with the indexes and the settings of its rows, in the order of rows.
 func (f *finder) addFinding(x Finding, rows []*Row, format string, args ...any) {
 	for _, row := range rows {
 		x.Rows = append(x.Rows, f.index[row])
@@ -116,7 +128,7 @@ func (f *finder) addFinding(x Finding, rows []*Row, format string, args ...any) 
 	f.out = append(f.out, x)
 }
 
-// findOpen reports open settings.
+// findOpen reports open settings, all of a stage in one fact: one open path shows at many settings.
 func (f *finder) findOpen() {
 	for _, stage := range f.Stages() {
 		var rows []*Row
@@ -140,7 +152,8 @@ func (f *finder) findOpen() {
 	}
 }
 
-// findScatter compares the diallings of each setting.
+// findScatter compares the diallings of each setting, whatever their session and range: what
+// differs between these is in the U of the difference.
 func (f *finder) findScatter() error {
 	order, at := f.diallingsOf(func(row *Row) bool { return !row.Overload && !row.Withheld })
 	for _, k := range order {
@@ -176,7 +189,10 @@ func (r *Report) diallingsOf(wanted func(*Row) bool) (order []dialled, at map[di
 	return order, at
 }
 
-// compareDiallings reports diallings of one setting that differ by more than their uncertainty.
+// compareDiallings reports diallings of one setting that differ by more than their uncertainty:
+// the highest and the lowest. The bound is that of two, 2.58·√2·σ = 3.64·σ at 99 %, and the range
+// of n values grows with n (five have 4.60·σ, by the studentised range, from memory): a setting
+// that was dialled often is named more often than once in a hundred.
 func (f *finder) compareDiallings(k dialled, rows []*Row) error {
 	low := lowest(rows)
 	high := rows[0]
@@ -193,8 +209,7 @@ func (f *finder) compareDiallings(k dialled, rows []*Row) error {
 	if err != nil {
 		return err
 	}
-	// GUM 5.2.2: what both diallings share has cancelled in the difference, so that 99 % is a
-	// strict test.
+	// GUM 5.2.2: what both diallings share has cancelled in the difference.
 	if budget.Estimate <= u {
 		return nil
 	}
@@ -215,7 +230,7 @@ func (f *finder) compareDiallings(k dialled, rows []*Row) error {
 	return nil
 }
 
-// dialName is the name of a dial of the box.
+// dialName is the name of the dial with index d; empty where the box has none.
 func (r *Report) dialName(d int) string {
 	for i, dec := range r.Box.Decades() {
 		if i == d {
@@ -236,7 +251,8 @@ func (f *finder) increment(p place) *Increment {
 	return nil
 }
 
-// next is the place of the position above one, as far as there is one.
+// next is the place of the position above one, as far as there is one; else a place beyond the
+// dial, at which nothing was read. Some dials have gaps between their positions.
 func (f *finder) next(p place) place {
 	for dials := f.Box.Decades(); ; {
 		p.position++
@@ -249,7 +265,9 @@ func (f *finder) next(p place) place {
 // begin is the place at which a step begins.
 func (i *Increment) begin() place { return place{i.Stage, i.Dial, i.From} }
 
-// findPeaks finds positions that read high while the next one does not carry it.
+// findPeaks finds positions that read high while the next one does not carry it: the step up is
+// high and the step down as low, both outside the class. At the highest position there is no next
+// one, and contact and last element cannot be told apart.
 func (f *finder) findPeaks() error {
 	for i := range f.Increments {
 		up := &f.Increments[i]
@@ -286,7 +304,7 @@ func (f *finder) findPeaks() error {
 	return nil
 }
 
-// fewSteps is how many steps of one dial are listed one by one.
+// fewSteps is how many steps of one dial, or temperatures, are listed one by one.
 const fewSteps = 3
 
 // findSteps reports steps outside their class, many of one dial in one fact: a leak is not
@@ -331,7 +349,8 @@ func (f *finder) carryingRows(here place) []*Row {
 	return rows
 }
 
-// oneStep reports a step, with the positions above that carry it.
+// oneStep reports a step, with the positions above that carry it, and that the range of the meter
+// changes there: then it may be the step from one range's error to another's.
 func (f *finder) oneStep(inc *Increment) {
 	here := place{inc.Stage, inc.Dial, inc.Position}
 	rows := f.carryingRows(here)
@@ -350,7 +369,7 @@ func (f *finder) oneStep(inc *Increment) {
 	f.addFinding(x, rows, "%s", text)
 }
 
-// stepText is the sentence on a step.
+// stepText is the sentence on a step: by how much it is off in Ω and as a part of the step.
 func (r *Report) stepText(inc *Increment) string {
 	dev := inc.Budget
 	direction := "high"
@@ -413,7 +432,7 @@ func (f *finder) findOutOfClass() {
 }
 
 // isCovered reports whether one of the dials of the setting stands at a place that a fact
-// covers.
+// covers: a setting of several dials has the deviation of each.
 func (f *finder) isCovered(row *Row) bool {
 	for d, p := range row.Setting.Positions() {
 		if f.covered[place{row.Reading.Stage, d, p}] {

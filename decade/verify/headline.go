@@ -13,6 +13,9 @@ import (
 	"example.com/ohmwright/decade/internal/wording"
 )
 
+// One zero reading is no conforming box: a report says how much of the box it has looked at before
+// it says anything of verdicts. The measure is the full plan, and settings beside it count too.
+
 // A Headline says how much of a box was judged in one stage. Any number of goroutines may read
 // one at once.
 type Headline struct {
@@ -44,6 +47,8 @@ func (r *Report) Headline(stage Stage) Headline {
 		}
 	}
 	out.Judged = len(judged)
+	// A box without a full plan has no measure; the settings that were judged are counted all the
+	// same.
 	if plan, err := NewPlan(r.Box, ExtentFull); err == nil {
 		seen := make(map[decade.Setting]bool)
 		for _, s := range plan.Settings() {

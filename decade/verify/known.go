@@ -55,6 +55,8 @@ func (k *Known) quantity() uncertainty.Quantity {
 }
 
 // splitReadings parts readings of the box from those of known resistors, one source for each name.
+// Both keep their order; readings is returned as it is where it has no known resistor. The error
+// names the reading whose resistor has no name or figures, or another value under one name.
 func splitReadings(readings []Reading) (box []Reading, standards []Standard, err error) {
 	if !slices.ContainsFunc(readings, func(rd Reading) bool { return rd.Known != nil }) {
 		return readings, nil, nil
@@ -127,8 +129,9 @@ func (m MeterError) String() string {
 // normal95 is the coverage factor of a normal distribution for 95 % (JCGM 100, table G.2, ν = ∞).
 const normal95 = 1.959963984540054
 
-// meterError takes the errors of the meter out of the budget of what it showed less the
-// value of the standard: they are what was found, not what it is uncertain by.
+// meterError takes the errors of the meter out of the budget b of what it showed less the
+// value of the standard, in Ω: they are what was found, not what it is uncertain by. The limit is
+// that inside the temperature band, which is what the meter's maker promises.
 func (e *evaluation) meterError(s *Standard, b *uncertainty.Budget) MeterError {
 	out := MeterError{Standard: cmp.Or(s.Name, "standard"), Range: s.Reading.Range,
 		Session: s.Reading.Session, Error: b.Estimate}

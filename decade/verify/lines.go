@@ -14,6 +14,9 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// The bounds of a table of readings: 64 MB are a million lines of 60 bytes. encoding/csv reads a
+// record that a quote left open to the end of the file; here a cell ends with its line, so that
+// such a slip is found where it is.
 const (
 	longestLine = 1 << 20 // bytes
 	mostLines   = 1 << 20
@@ -30,7 +33,7 @@ type lines struct {
 }
 
 // next returns the next line that is neither blank nor a comment (#), without its
-// end, or io.EOF.
+// end, or io.EOF. The number of the line in the file is l.n then.
 func (l *lines) next() (string, error) {
 	for {
 		line, err := l.read()
@@ -51,7 +54,8 @@ func damagedComment(text string) bool {
 	return end > 0 && spreadsheetErrors.MatchString(text[:end])
 }
 
-// read returns the next line as it is, without its end.
+// read returns the next line as it is, without its end. It refuses, with the number of the line,
+// what is too long in a line or in all, and bytes that are no text.
 func (l *lines) read() (string, error) {
 	if len(l.waiting) > 0 {
 		line := l.waiting[0]
@@ -112,7 +116,9 @@ func (l *lines) read() (string, error) {
 	return text, nil
 }
 
-// cells splits one line at a separator; quoted cells may contain it.
+// cells splits one line at a separator; quoted cells may contain it. Blanks around a cell are no
+// part of it. Lines may have different numbers of cells: an empty one at the end is often left
+// out.
 func cells(line string, separator rune) ([]string, error) {
 	c := csv.NewReader(strings.NewReader(line))
 	c.Comma = separator
@@ -135,7 +141,8 @@ func cells(line string, separator rune) ([]string, error) {
 }
 
 // separator finds what separates the cells of the header: the most frequent of
-// semicolon, tab and comma.
+// semicolon, tab and comma. Of two as frequent it is the one first named; of none the comma, for a
+// table of one column. The header decides, since values may have commas as decimal marks.
 func separator(header string) rune {
 	best, most := ',', 0
 	for _, s := range ";\t," {

@@ -14,6 +14,16 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// A meter in JSON. Reading goes key by key through file.Object, which collects the first error with
+// its line, column and key: the functions that read a part return no error, and Close of the whole
+// does. A quantity is a number in the SI unit or a text with its unit; what is not stated stays 0.
+//
+// Writing goes through structs with tags, since their order of keys is the order of the file, and
+// writes every quantity as text with its unit, in the shortest form that reads back to the same
+// bits.
+
+// The bounds of a file that is one: meters have some ten ranges, certificates some ten points for
+// each.
 const (
 	largestMeterFile = 1 << 20 // bytes
 	mostRanges       = 1000
@@ -70,7 +80,8 @@ func (m *Meter) UnmarshalJSON(text []byte) error {
 	return err
 }
 
-// readMeter reads the keys of a meter and checks the whole.
+// readMeter reads the keys of a meter and checks the whole: a key that cannot be read is named with
+// its place in the file, figures that contradict each other by Check.
 func readMeter(o *file.Object) (*Meter, error) {
 	m := &Meter{}
 	o.Text("name", &m.Name)
@@ -115,7 +126,8 @@ func readLeads(o *file.Object) (l Leads) {
 	return l
 }
 
-// readRange reads the keys of a range.
+// readRange reads the keys of a range. The full scale comes before the linearity, which may be a
+// fraction of it.
 func readRange(o *file.Object) (r Range) {
 	o.Require("name")
 	o.Require("fullScale")
@@ -139,7 +151,8 @@ func readRange(o *file.Object) (r Range) {
 }
 
 // readRangePart reads the range part: a fraction, a number of digits or counts, or a sum of
-// both, such as "8 ppm + 2 digits".
+// both, such as "8 ppm + 2 digits". Digits stay apart from the fraction, since their size in
+// ohms is the resolution's, which may be read later.
 func readRangePart(o *file.Object, key string, ofRange, digits *float64) {
 	if !o.IsText(key) {
 		o.Quantity(key, unit.Fraction, ofRange)
@@ -149,7 +162,7 @@ func readRangePart(o *file.Object, key string, ofRange, digits *float64) {
 	if !o.Text(key, &text) {
 		return
 	}
-	seen := [2]bool{}
+	seen := [2]bool{} // a fraction, digits
 	for part := range strings.SplitSeq(text, "+") {
 		n, isDigits := digitsOf(part)
 		to, which := digits, 1
@@ -174,7 +187,7 @@ func readRangePart(o *file.Object, key string, ofRange, digits *float64) {
 	}
 }
 
-// digitsOf reads "3 digits" or "3 counts".
+// digitsOf reads "3 digits" or "3 counts"; ok is false for anything else, such as a fraction.
 func digitsOf(text string) (n float64, ok bool) {
 	fields := strings.Fields(text)
 	if len(fields) != 2 || !slices.Contains([]string{"digit", "digits", "count", "counts"},
@@ -185,7 +198,8 @@ func digitsOf(text string) (n float64, ok bool) {
 	return n, err == nil
 }
 
-// readLinearity reads a limit in ohms or as a fraction of full scale.
+// readLinearity reads a limit in ohms or as a fraction of full scale. Only a text can be a
+// fraction: a bare number is in ohms, as everywhere.
 func readLinearity(o *file.Object, r *Range) {
 	var text string
 	if o.IsText("linearity") && o.Text("linearity", &text) {
@@ -240,7 +254,8 @@ func readCalibration(o *file.Object) *RangeCalibration {
 	return c
 }
 
-// jsonMeter and the types after it are the shape of the file, numbers as text with their unit.
+// jsonMeter and the types after it are the shape of the file, numbers as text with their unit. What
+// is not stated is left out, so that a file that was read and written has no keys more.
 type jsonMeter struct {
 	Name              string      `json:"name,omitempty"`
 	Serial            string      `json:"serial,omitempty"`
@@ -334,7 +349,7 @@ func (m *Meter) MarshalJSON() ([]byte, error) {
 	return json.Marshal(out)
 }
 
-// json is the range as it is written.
+// json is the range as it is written. Over-range and k are pure numbers, and written as such.
 func (r Range) json() jsonRange {
 	out := jsonRange{
 		Name: r.Name, FullScale: unit.Format(r.FullScale, unit.Ohm), OverRange: r.OverRange,
@@ -364,7 +379,7 @@ func (r Range) json() jsonRange {
 	return out
 }
 
-// json is the limits as they are written.
+// json is the limits as they are written; nil, which leaves the key out, where there are none.
 func (l *Limits) json() *jsonLimits {
 	if l == nil {
 		return nil
@@ -372,7 +387,7 @@ func (l *Limits) json() *jsonLimits {
 	return &jsonLimits{stated(l.OfReading, unit.Fraction), l.rangeText()}
 }
 
-// rangeText writes the range part as readRangePart reads it.
+// rangeText writes the range part as readRangePart reads it: "8 ppm", "3 digits" or a sum.
 func (l Limits) rangeText() string {
 	switch {
 	case l.Digits == 0:

@@ -12,12 +12,14 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// This file is the joint law of the parts of a meter's error. They are uncorrelated, so that
+// This file is the joint law of the parts of a meter's error, of which metererror.go makes the
+// sources. They are uncorrelated, so that
 // budgets take them one by one, but not independent: a limit that holds for every reading
 // bounds them together.
 //
 // Of one limit, (z_g, z_0, z_c) is a point on the unit sphere, evenly. What a reading R takes of
-// it is L times the projection on the direction (aR, √(2abVR), bV)/L, whose length is 1; and the
+// it is L times the projection on the direction (aR, √(2abVR), bV)/L, whose length is 1, since
+// (aR)² + 2abVR + (bV)² = (aR + bV)² = L²; and the
 // projection of the even sphere on any direction is a rectangle from −1 to 1 (Archimedes: a
 // zone of the sphere has the area of its height). So each reading alone has the rectangle ±L
 // that the maker states, and every linear combination of readings of the range, such as a
@@ -27,46 +29,62 @@ import (
 // The part of the session stands at a right angle to that of the certificate, in a direction
 // drawn evenly: each is even on its sphere, and so is their sum, which is what one session
 // shows. Of two limits each has a sphere of its own. The linearity is independent of them.
+//
+// What this changes: three rectangles that add as if they were independent have nearly the
+// normal law, and a 95 % interval of 1.96·u in place of the 0.95·√3·u = 1.65·u of one rectangle:
+// a fifth too wide. The standard uncertainty is the same in both, since the coordinates of an even
+// point on the sphere are uncorrelated, each with the variance 1/3 of a rectangle from −1 to 1.
+//
+// An example: ±(0.01 % of reading + 4 mΩ) at 100 Ω and at 50 Ω. The difference keeps the gain,
+// 10 mΩ − 5 mΩ, and of the cross term √(2·10·4) mΩ − √(2·5·4) mΩ = 2.62 mΩ; the zero is gone. It
+// is one rectangle of ±√(5² + 2.62²) mΩ = ±5.64 mΩ, beside the two linearities.
 
-// bound says which parts of an error are bounded together.
+// bound says which parts of an error are bounded together: those with one label and one session.
 type bound struct {
 	label   string  // of what shares a sphere; empty: of an internal reference
 	session string  // empty: of the certificate
 	limit   float64 // half-width of the rectangle that the part is by itself
 }
 
-// sessionOf is what a bound calls the session of a reading, which may have no name.
+// sessionOf is what a bound calls the session of a reading, which may have no name: empty means
+// the certificate there.
 func sessionOf(rd *Reading) string { return "session " + rd.Session }
 
-// bound notes that q is a part of an error within a limit.
+// bound notes that q, a source that addShared made, is a part of an error within a limit, in the
+// unit of q. A source of several readings is noted again by each, with the same bound.
 func (s *sources) bound(q uncertainty.Quantity, rg Range, p sharedPart, session string,
 	limit float64) {
 	if rg.K > 0 {
 		return // a normal law has no bounds
 	}
+	// By default the range, and "after its certificate" apart from its own limits: a drift since
+	// the certificate is bounded by the stability, whatever the certificate says.
 	label := rg.Name + p.of
 	switch {
 	case p.reference:
 		label = ""
 	case rg.Combine == CombineTwoLimits:
-		label = p.name
+		label = p.name // gain and zero each for itself
 	}
 	s.bounds[q] = bound{label, session, limit}
 }
 
-// spheres are the parts of one label in a result: squares of half-widths.
+// spheres are the parts of one label in a result: sums of squares of half-widths, of the
+// certificate and of each session, in Ω².
 type spheres struct {
 	certificate float64
 	sessions    map[string]float64
-	parts       int
+	parts       int // sources that were joined; of one alone the law is known already
 }
 
 // law returns a result in which the parts of the meter's error that are bounded together are
-// the rectangles that they are together; false where there is nothing to join.
+// the rectangles that they are together; false where there is nothing to join. The new sources
+// belong to this result alone: it has the law of r, but no longer what r shares with others. name
+// makes their names differ from those of another result.
 func (s *sources) law(r result, name string) (result, bool) {
 	out := r
 	out.c, out.q = nil, nil
-	net := make(map[uncertainty.Quantity]float64)
+	net := make(map[uncertainty.Quantity]float64) // coefficient of each bounded source
 	var bounded []uncertainty.Quantity
 	for i, q := range r.q {
 		if _, ok := s.bounds[q]; !ok {
@@ -115,7 +133,8 @@ func (s *sources) law(r result, name string) (result, bool) {
 	return out, joined
 }
 
-// join adds a part to the sphere of its session, or of the certificate.
+// join adds the square of a half-width to the sphere of a session, or of the certificate: what is
+// left of the coordinates is a vector, and its length the half-width of the projection.
 func (g *spheres) join(session string, square float64) {
 	if session == "" {
 		g.certificate += square
@@ -125,7 +144,7 @@ func (g *spheres) join(session string, square float64) {
 }
 
 // rectangles are the half-widths of what is left: of one session all together; of several, that
-// of the certificate and that of each session.
+// of the certificate and that of each session. They come in one order, whatever that of the map.
 func (g *spheres) rectangles() []float64 {
 	squares := []float64{g.certificate}
 	for _, session := range slices.Sorted(maps.Keys(g.sessions)) {

@@ -202,7 +202,7 @@ func (w *earlier) takeRow(e *evaluation, i int, row *Row) bool {
 	if !old.sameUpTo(i, e.factors[of]) {
 		return false
 	}
-	if f, ok := old.own(i); ok {
+	if f, ok := old.addedBy(i); ok {
 		e.addFactor(of, f)
 	}
 	was := &w.report.Rows[i]
@@ -224,8 +224,8 @@ func (w *earlier) takeVerdict(laws lawsOfSettings, i int, row *Row) bool {
 		func(x shape[lawOfRow]) bool { return x.by < i && !w.row[x.by] }) {
 		return false
 	}
-	if l, ok := list.own(i); ok {
-		laws[of] = laws[of].with(l)
+	if l, ok := list.addedBy(i); ok {
+		laws[of] = laws[of].inserted(l)
 	}
 	old := &w.report.Rows[i]
 	row.Verdict, row.Probability = old.Verdict, old.Probability

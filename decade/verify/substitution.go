@@ -326,7 +326,7 @@ func (e *evaluation) correct(i int, y []result, w *beyond, inverse *mat.Dense,
 			used[j] = true
 		}
 	}
-	if u := w.left(m.Budgets[k], shared, factor, gain); u > 0 {
+	if u := w.remainder(m.Budgets[k], shared, factor, gain); u > 0 {
 		e.own(v, -1, "meter beyond its limits at "+rd.Label()+", "+e.ranges[i].Name, rd,
 			uncertainty.Normal(0, u), "what the standards leave open")
 	}
