@@ -312,11 +312,39 @@ func newEvaluation(before *earlier, b *decade.Box, m *Meter, readings []Reading)
 			anchors: make(map[anchorKey]anchor), bounds: make(map[uncertainty.Quantity]bound),
 			changes: make(map[corrected]uncertainty.Quantity),
 			often:   make(map[lawKey]uncertainty.Distribution)},
-		readings: slices.Clone(readings),
+		readings: cloneReadings(readings),
 		zeros:    make(map[zeroKey]*result),
 		before:   before,
 		kept:     newKept(),
 	}
+}
+
+// cloneReadings copies what a caller could change behind a report: laws of rows are made on demand
+// from the values, and a reading that was corrected in its place must differ from what a report
+// that grows has of it.
+func cloneReadings(readings []Reading) []Reading {
+	out := slices.Clone(readings)
+	n := 0
+	for i := range out {
+		n += len(out[i].Values) + len(out[i].Reversed)
+	}
+	// One array for all: a hundred thousand readings have one value each as a rule.
+	all := make([]float64, 0, n)
+	clone := func(values []float64) []float64 {
+		if values == nil {
+			return nil
+		}
+		from := len(all)
+		all = append(all, values...)
+		return all[from:len(all):len(all)]
+	}
+	for i := range out {
+		rd := &out[i]
+		rd.Values, rd.Reversed = clone(rd.Values), clone(rd.Reversed)
+		rd.Turned, rd.Known = slices.Clone(rd.Turned), copied(rd.Known)
+		rd.Temperature, rd.MeterTemperature = copied(rd.Temperature), copied(rd.MeterTemperature)
+	}
+	return out
 }
 
 // findRanges checks every reading, finds the range of the meter that it was taken on, and counts

@@ -82,18 +82,23 @@ type Meter struct {
 // clone copies what a caller could change behind a report.
 func (m *Meter) clone() Meter {
 	out := *m
-	out.Ranges = slices.Clone(m.Ranges)
+	out.Ranges, out.Temperature = slices.Clone(m.Ranges), copied(m.Temperature)
 	for i := range out.Ranges {
 		r := &out.Ranges[i]
-		if r.ShortTerm != nil {
-			r.ShortTerm = new(*r.ShortTerm)
-		}
-		if r.Calibration != nil {
-			r.Calibration = new(*r.Calibration)
-			r.Calibration.Points = slices.Clone(r.Calibration.Points)
+		r.ShortTerm, r.Calibration = copied(r.ShortTerm), copied(r.Calibration)
+		if c := r.Calibration; c != nil {
+			c.Points, c.Stability = slices.Clone(c.Points), copied(c.Stability)
 		}
 	}
 	return out
+}
+
+// copied is a pointer to a copy of what p leads to; nil of nil.
+func copied[T any](p *T) *T {
+	if p == nil {
+		return nil
+	}
+	return new(*p)
 }
 
 // Check returns an error naming the first field of the meter that makes no sense.

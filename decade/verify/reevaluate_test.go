@@ -248,3 +248,47 @@ func TestReadingsAreComparedWhole(t *testing.T) {
 		t.Error("a reading is not the same as itself")
 	}
 }
+
+// What a caller changes after a report is made changes nothing in it, and a reading that was
+// corrected in its place is evaluated again.
+func TestReportIsNotItsCallers(t *testing.T) {
+	b := sixDials(t)
+	m := wideMeter()
+	m.Temperature, m.Band = new(23.0), 5
+	for i := range m.Ranges {
+		r := &m.Ranges[i]
+		r.OfReadingPerKelvin, r.ShortTerm = 1e-6, &Limits{OfReading: 1e-5}
+		r.Calibration = &RangeCalibration{
+			Points:    []CalibrationPoint{{Reading: 0, U: 1e-6 * r.FullScale}, {Reading: 1.2 * r.FullScale, U: 1e-6 * r.FullScale}},
+			Stability: &Limits{OfReading: 1e-5}}
+	}
+	readings := sound(t, b, nil)
+	for i := range readings {
+		rd := &readings[i]
+		rd.Reversed = append(rd.Reversed, rd.Values[0])
+		rd.MeterTemperature, rd.Turned = new(30.0), []int{0, 1, 2, 3, 4}
+	}
+	r := judge(t, b, m, readings)
+	want := everything(t, r)
+	*m.Temperature = 99
+	for i := range m.Ranges {
+		m.Ranges[i].ShortTerm.OfReading, m.Ranges[i].Calibration.Stability.OfReading = 0, 0.1
+		m.Ranges[i].Calibration.Points[0].U = 1
+	}
+	for i := range readings {
+		readings[i].Reversed[0] *= 1.001
+		readings[i].Turned[0] = 5
+		*readings[i].MeterTemperature = 20
+	}
+	if everything(t, r) != want {
+		t.Error("the report has changed with what its caller holds")
+	}
+	again, err := r.Reevaluate(readings)
+	if err != nil {
+		t.Fatal(err)
+	}
+	fresh := judge(t, b, &r.Meter, readings)
+	if everything(t, again) != everything(t, fresh) {
+		t.Error("readings that were corrected in their place are not evaluated again")
+	}
+}
