@@ -353,6 +353,10 @@ func TestSlipFeedsNoScatter(t *testing.T) {
 				t.Errorf("%s: U of %v is %v; want %v", name, row.Setting, row.Expanded.U, want)
 			}
 		}
+		// Of the settings with a slip one dialling is left, which has no mean of several.
+		if got, want := len(r.Settings), len(sound.Settings)-len(r.Implausible[0].Settings); got != want {
+			t.Errorf("%s: results of %d settings; want %d", name, got, want)
+		}
 		if n != len(r.Implausible[0].Rows) {
 			t.Errorf("%s: %d rows withheld of %d", name, n, len(r.Implausible[0].Rows))
 		}

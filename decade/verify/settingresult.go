@@ -39,7 +39,7 @@ type DiallingResult struct {
 
 // settingResults evaluates every setting that was dialled more than once.
 func (r *Report) settingResults(e *evaluation) error {
-	order, at := r.diallingsOf(func(row *Row) bool { return !row.Overload && !row.Discarded })
+	order, at := r.diallingsOf(func(row *Row) bool { return !row.Overload && !row.Withheld })
 	for _, k := range order {
 		rows := at[k]
 		if len(rows) < 2 {
