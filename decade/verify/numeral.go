@@ -28,26 +28,44 @@ const (
 	minusSigns  = "-\u2212\u2013\u2012"
 )
 
-// cutNumeral cuts a cell behind its number.
+// cutNumeral cuts a cell behind its number: "4.639 kΩ" into 4.639 and kΩ, "23,5" into 23,5 and
+// nothing, "OL" into nothing and OL. It takes all that may belong to a number, right or wrong:
+// "1.2.3 Ω" is cut behind the 3, so that [parseNumeral] can say what is wrong with the whole.
 func cutNumeral(cell string) (number, rest string) {
 	before := rune(0)
 	for i, r := range cell {
+		// A byte that is no UTF-8 is ranged over as U+FFFD, which is longer than the byte itself.
 		next, _ := utf8.DecodeRuneInString(cell[min(len(cell), i+utf8.RuneLen(r)):])
-		switch {
-		case isDigit(r) || r == '.' || r == ',' || r == '+':
-		case strings.ContainsRune(minusSigns, r) && (i == 0 || before == 'e' || before == 'E' ||
-			before == '-'):
-		// A blank or tick belongs to the number only between two digits: "1 000 Ω", not "5 kΩ".
-		case strings.ContainsRune(groupBlanks+groupTicks, r) && isDigit(before) && isDigit(next):
-		case (r == 'e' || r == 'E') && i > 0 && (isDigit(next) || next == '+' ||
-			strings.ContainsRune(minusSigns, next)):
-		default:
+		if !continuesNumber(before, r, next) {
 			return cell[:i], strings.TrimSpace(cell[i:])
 		}
 		before = r
 	}
 	return cell, ""
 }
+
+// continuesNumber reports whether r belongs to a number, by the character before it, 0 at the
+// beginning of the cell, and the one behind it, U+FFFD at the end.
+func continuesNumber(before, r, next rune) bool {
+	switch {
+	case isDigit(r), r == '.', r == ',', r == '+':
+		return true
+	case isMinus(r):
+		// In front, in an exponent, or behind another: "--5" is one wrong number, and not a minus
+		// with the unit -5. Behind a digit it begins a word: "100-ohm".
+		return before == 0 || before == 'e' || before == 'E' || before == '-'
+	case strings.ContainsRune(groupBlanks+groupTicks, r):
+		// Between two digits alone: "1 000 Ω" is one number, the blank of "5 kΩ" ends it.
+		return isDigit(before) && isDigit(next)
+	case r == 'e', r == 'E':
+		// "1e3" and "1E+03", which instruments send; the e of "5 each" begins a word.
+		return before != 0 && (isDigit(next) || next == '+' || isMinus(next))
+	}
+	return false
+}
+
+// isMinus reports whether a character is a hyphen, or what programs make of one.
+func isMinus(r rune) bool { return strings.ContainsRune(minusSigns, r) }
 
 // isDigit reports whether a character is one of 0 to 9.
 func isDigit(r rune) bool { return r >= '0' && r <= '9' }

@@ -440,62 +440,78 @@ func (p *plausibility) dialsInWrongUnit(rows []int,
 // record or on a dial, before others. A second dialling that gives the same value again is no slip.
 func (p *plausibility) findSwaps(stage Stage) {
 	rows := p.rowsWithValue(stage)
-	byPlace := make(map[place]int)
-	for _, i := range rows {
-		if d, at := onlyDialOffZero(p.Rows[i].Setting); d >= 0 {
-			byPlace[place{stage, d, at}] = i
+	x := exchanges{plausibility: p}
+	x.compareNeighbours(stage, rows)
+	// Of very many rows that are off none is a slip.
+	if far := p.rowsFarOff(rows); len(far) <= mostSwapped {
+		for k, i := range far {
+			for _, j := range far[k+1:] {
+				x.comparePair(i, j)
+			}
 		}
 	}
-	var found, apart []int
-	var texts []string
-	pair := func(i, j int) {
-		if slices.Contains(found, i) || slices.Contains(found, j) || !p.swapped(i, j) ||
-			p.confirmed(i) || p.confirmed(j) {
-			return
-		}
-		found = append(found, i, j)
-		texts = append(texts, p.placeOf(i)+" and "+p.placeOf(j))
-		di, _ := onlyDialOffZero(p.Rows[i].Setting)
-		dj, _ := onlyDialOffZero(p.Rows[j].Setting)
-		if di != dj {
-			apart = append(apart, i, j)
+	slices.Sort(x.rows)
+	p.addFinding(FindingSwapped, stage, x.rows, "Values exchanged: %s have each other's values. "+
+		"Two lines or two settings swapped? Read both again.", wording.Short(x.texts))
+	for _, i := range x.acrossDials {
+		p.Rows[i].Discarded = true // no exchange of wires inside a box joins two dials so
+	}
+}
+
+// exchanges collects the pairs of rows that have each other's values.
+type exchanges struct {
+	*plausibility
+	rows        []int // both of each pair, one pair behind the other until they are sorted
+	acrossDials []int // those of pairs that are not of one dial
+	texts       []string
+}
+
+// compareNeighbours compares each row that does not fit its setting with the next row of the
+// record and with the next position of its dial.
+func (x *exchanges) compareNeighbours(stage Stage, rows []int) {
+	byPlace := make(map[place]int) // of several diallings the last
+	for _, i := range rows {
+		if d, at := onlyDialOffZero(x.Rows[i].Setting); d >= 0 {
+			byPlace[place{stage, d, at}] = i
 		}
 	}
 	for k, i := range rows {
 		// A value that fits its own setting is not exchanged.
-		if p.fits(i, i, 1) {
+		if x.fits(i, i, 1) {
 			continue
 		}
 		if k+1 < len(rows) {
-			pair(i, rows[k+1])
+			x.comparePair(i, rows[k+1])
 		}
-		if d, at := onlyDialOffZero(p.Rows[i].Setting); d >= 0 {
+		if d, at := onlyDialOffZero(x.Rows[i].Setting); d >= 0 {
 			if j, ok := byPlace[place{stage, d, at + 1}]; ok {
-				pair(i, j)
+				x.comparePair(i, j)
 			}
 		}
 	}
-	// Of very many rows that are off none is a slip.
-	if far := p.farOff(rows); len(far) <= mostSwapped {
-		for k, i := range far {
-			for _, j := range far[k+1:] {
-				pair(i, j)
-			}
-		}
+}
+
+// comparePair adds two rows that have each other's values, unless one of them is in a pair
+// already.
+func (x *exchanges) comparePair(i, j int) {
+	if slices.Contains(x.rows, i) || slices.Contains(x.rows, j) || !x.swapped(i, j) ||
+		x.confirmed(i) || x.confirmed(j) {
+		return
 	}
-	slices.Sort(found)
-	p.addFinding(FindingSwapped, stage, found, "Values exchanged: %s have each other's values. Two "+
-		"lines or two settings swapped? Read both again.", wording.Short(texts))
-	for _, i := range apart {
-		p.Rows[i].Discarded = true // no exchange of wires inside a box joins two dials so
+	x.rows = append(x.rows, i, j)
+	x.texts = append(x.texts, x.placeOf(i)+" and "+x.placeOf(j))
+	di, _ := onlyDialOffZero(x.Rows[i].Setting)
+	dj, _ := onlyDialOffZero(x.Rows[j].Setting)
+	if di != dj {
+		x.acrossDials = append(x.acrossDials, i, j)
 	}
 }
 
 // mostSwapped is the number of rows up to which each is compared with each.
 const mostSwapped = 100
 
-// farOff lists the rows with a value that is not of their setting.
-func (p *plausibility) farOff(rows []int) []int {
+// rowsFarOff lists the rows with a value that is not of their setting.
+func (p *plausibility) rowsFarOff(rows []int) []int {
 	return slices.DeleteFunc(slices.Clone(rows), func(i int) bool { return p.fits(i, i, far) })
 }
 

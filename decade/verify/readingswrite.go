@@ -166,13 +166,8 @@ func (r *Reading) checkWritable() error {
 	if err := r.checkFinite(); err != nil {
 		return err
 	}
-	for _, text := range []string{r.Range, r.Session, r.Approach, r.thing(), r.Remarks} {
-		// A cell is trimmed when it is read, and a line ends at its line break.
-		if strings.TrimSpace(text) != text || strings.ContainsAny(text, "\r\n") ||
-			!utf8.ValidString(text) {
-			return unit.Errorf(ErrSyntax, "text %q; expected one line without blanks around it",
-				text)
-		}
+	if err := r.checkTexts(); err != nil {
+		return err
 	}
 	switch {
 	case r.Dialling < 0 || r.Dialling > mostDiallings:
@@ -182,6 +177,19 @@ func (r *Reading) checkWritable() error {
 		return unit.Errorf(ErrUnknown, "stage %d; expected as found or as left", r.Stage)
 	case r.Approach != "" && r.Approach != "up" && r.Approach != "down":
 		return unit.Errorf(ErrUnknown, "approach %q; expected up or down", r.Approach)
+	}
+	return nil
+}
+
+// checkTexts refuses what a cell would give back as another text, or not at all.
+func (r *Reading) checkTexts() error {
+	for _, text := range []string{r.Range, r.Session, r.Approach, r.thing(), r.Remarks} {
+		// A cell is trimmed when it is read, and a line ends at its line break.
+		if strings.TrimSpace(text) != text || strings.ContainsAny(text, "\r\n") ||
+			!utf8.ValidString(text) {
+			return unit.Errorf(ErrSyntax, "text %q; expected one line without blanks around it",
+				text)
+		}
 	}
 	return nil
 }
@@ -272,19 +280,13 @@ func (r *Reading) lines(most int, has map[string]bool) [][]string {
 
 // cell is the text of an optional column; empty: nothing to say.
 func (r *Reading) cell(column string, reversed bool) string {
-	degrees := func(t *float64) string {
-		if t == nil {
-			return ""
-		}
-		return strconv.FormatFloat(*t, 'g', -1, 64)
-	}
 	switch column {
 	case colRange:
 		return r.Range
 	case colTemperature:
-		return degrees(r.Temperature)
+		return degreesCell(r.Temperature)
 	case colMeterTemperature:
-		return degrees(r.MeterTemperature)
+		return degreesCell(r.MeterTemperature)
 	case colTime:
 		if r.Time.IsZero() {
 			return ""
@@ -303,15 +305,28 @@ func (r *Reading) cell(column string, reversed bool) string {
 	case colApproach:
 		return r.Approach
 	case colTurned:
-		dials := make([]string, len(r.Turned))
-		for i, d := range r.Turned {
-			dials[i] = strconv.Itoa(d + 1)
-		}
-		return strings.Join(dials, " ")
+		return turnedCell(r.Turned)
 	case colRemarks:
 		return r.Remarks
 	}
 	return r.standardCell(column)
+}
+
+// degreesCell writes a temperature in °C, in full precision; nothing where none was recorded.
+func degreesCell(t *float64) string {
+	if t == nil {
+		return ""
+	}
+	return strconv.FormatFloat(*t, 'g', -1, 64)
+}
+
+// turnedCell writes dials, which programs count from 0 and people from 1: "1 3".
+func turnedCell(dials []int) string {
+	out := make([]string, len(dials))
+	for i, d := range dials {
+		out[i] = strconv.Itoa(d + 1)
+	}
+	return strings.Join(out, " ")
 }
 
 // standardCell is the text of a column on a known resistor.
