@@ -7,6 +7,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -30,9 +31,9 @@ const overloadMark = "OL"
 // that is not finite or a text that a cell would not give back, and two readings of one
 // dialling, range and session, which would be read as one.
 func WriteReadings(w io.Writer, readings []Reading) error {
-	return writeReadings(csv.NewWriter(w), readings, func(_ []string, cells []string) []string {
-		return cells
-	})
+	const op = "verify.WriteReadings"
+	return inOp(op, writeReadings(csv.NewWriter(w), readings,
+		func(_ []string, cells []string) []string { return cells }))
 }
 
 // WriteReadings writes readings for the spreadsheet, as [WriteReadings] does for programs and
@@ -44,18 +45,35 @@ func (s Sheet) WriteReadings(w io.Writer, readings []Reading) error {
 	if s.DecimalComma {
 		out.Comma = ';'
 	}
-	return writeReadings(out, readings, func(head, cells []string) []string {
+	const op = "verify.Sheet.WriteReadings"
+	certain := false // a number that was written shows its decimal mark
+	return inOp(op, writeReadings(out, readings, func(head, cells []string) []string {
 		if n := strings.Count(cells[0], "-"); n == 1 || n == 2 {
 			cells[0] = strings.ReplaceAll(cells[0], "-", " ") // no date
 		}
 		for i, column := range head {
 			// What has a unit in its head is a number, and so is a coverage factor.
 			if s.DecimalComma && (strings.HasSuffix(column, ")") || column == colStandardK) {
-				cells[i] = strings.Replace(cells[i], ".", ",", 1)
+				cells[i] = commaCell(cells[i], &certain)
 			}
 		}
 		return cells
-	})
+	}))
+}
+
+// commaCell writes a number with a decimal comma. Three digits behind it may be a group of
+// thousands, unless another number of the file shows its mark: 12.345 becomes 12,3450 where no
+// number before it does, and one such number decides for the whole file.
+func commaCell(number string, certain *bool) string {
+	out := strings.Replace(number, ".", ",", 1)
+	if out == number { // without a mark it shows none
+		return out
+	}
+	if !*certain && grouped(strings.TrimPrefix(out, "-"), ",") {
+		out += "0"
+	}
+	*certain = true
+	return out
 }
 
 // writeReadings writes the table; shown makes of the cells of a line what stands in it.
@@ -190,6 +208,14 @@ func (r *Reading) checkTexts() error {
 			return unit.Errorf(ErrSyntax, "text %q; expected one line without blanks around it",
 				text)
 		}
+		// U+FFFD stands for a letter that was lost, and no reader of a table lets it pass.
+		if strings.ContainsRune(text, utf8.RuneError) {
+			return unit.Errorf(ErrSyntax, "text %q with a letter that was lost; expected UTF-8",
+				text)
+		}
+		if err := checkCell(text); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -215,6 +241,12 @@ func (r *Reading) checkFinite() error {
 			if !finite(v) {
 				return unit.Errorf(ErrNotFinite,
 					"value %v; expected a finite number, or an overload", v)
+			}
+			// A table gives these back as an overload, or not at all (SCPI-1999 volume 1, 7.2.1.4
+			// and 7.2.1.5, from memory).
+			if a := math.Abs(v); a == 9.9e37 || a == 9.91e37 {
+				return unit.Errorf(ErrDomain, "value %v, which instruments send where there is no "+
+					"result; expected a value, or an overload", v)
 			}
 		}
 	}

@@ -28,15 +28,17 @@ import (
 // The report itself does not change: any number of goroutines may ask it at once. It returns an
 // error where r does not come from Evaluate, and under the conditions of Evaluate.
 func (r *Report) Reevaluate(readings []Reading) (*Report, error) {
+	const op = "verify.Report.Reevaluate"
 	if r == nil || r.from == nil {
-		return nil, &Error{Op: "verify.Report.Reevaluate",
+		return nil, &Error{Op: op,
 			Err: unit.Errorf(ErrEmpty, "no report; expected one from Evaluate")}
 	}
 	before := &earlier{evaluation: r.from, report: r}
 	if r.from.plain != nil { // the values of the report are corrected
 		before = &earlier{evaluation: r.from.plain}
 	}
-	return evaluate(before, before.b, before.m, readings, r.Rule)
+	out, err := evaluate(before, before.b, before.m, readings, r.Rule)
+	return out, inOp(op, err)
 }
 
 // mostKept is the number of readings up to which a report keeps what the next one can use.
@@ -378,7 +380,20 @@ func evaluate(before *earlier, b *decade.Box, m *Meter, readings []Reading,
 	}
 	if len(standards) > 0 { // nothing is judged by values that are corrected anyway
 		e.finished()
-		return (&Report{Rule: rule, from: e}).Substitute(standards...)
+		r, err := (&Report{Rule: rule, from: e}).Substitute(standards...)
+		return r, inOp("verify.Evaluate", err)
 	}
 	return e.report(rule)
+}
+
+// inOp returns an error under the name of the exported function that was called: what refuses a
+// reading or a line serves several of them, and a caller looks for the one that he wrote.
+func inOp(op string, err error) error {
+	e, ok := err.(*Error)
+	if !ok || e.Op == op {
+		return err
+	}
+	out := *e
+	out.Op = op
+	return &out
 }

@@ -11,6 +11,7 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 	"time"
 
@@ -18,6 +19,8 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
 )
 
 // anyMeter invents a meter: every field is sometimes there, with all its digits.
@@ -206,9 +209,86 @@ func TestWriteReadingsRefuses(t *testing.T) {
 		"same twice":   {[]Reading{{Setting: s, Values: one, Dialling: 1}, {Setting: s, Values: one, Dialling: 1}}, ErrContradiction},
 		"second box":   {[]Reading{{Setting: s, Values: one}, {Setting: threeDials(t).Zero(), Values: one}}, ErrContradiction},
 		"above number": {[]Reading{{Setting: s, Values: one, Dialling: 1_000_001}}, ErrDomain},
+		"sent above":   {[]Reading{{Setting: s, Values: []float64{9.9e37}}}, ErrDomain},
+		"sent invalid": {[]Reading{{Setting: s, Reversed: []float64{-9.91e37}}}, ErrDomain},
+		"spreadsheet":  {[]Reading{{Setting: s, Values: one, Remarks: "#N/A"}}, ErrSyntax},
+		"lost letter":  {[]Reading{{Setting: s, Values: one, Session: "caf\ufffd"}}, ErrSyntax},
 	} {
 		if err := WriteReadings(&file, c.readings); !errors.Is(err, c.err) {
 			t.Errorf("%s: %v; expected %v", name, err, c.err)
+		}
+	}
+}
+
+// Three decimals behind a comma may be thousands: a sheet of such numbers alone is read as it was
+// written, whatever they are near.
+func TestSheetOfThreeDecimals(t *testing.T) {
+	b := threeDials(t)
+	s, err := b.At(1, 0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []Reading{
+		{Setting: s, Dialling: 1, Values: []float64{12.345, -12.345}},
+		{Dialling: 1, Values: []float64{100.017}, Known: &Known{Name: "standard", Value: 100.002}},
+	}
+	for _, readings := range [][]Reading{want, want[1:], {want[1], want[0]}} {
+		var sheet bytes.Buffer
+		if err := (Sheet{DecimalComma: true}).WriteReadings(&sheet, readings); err != nil {
+			t.Fatal(err)
+		}
+		text := sheet.String()
+		got, err := ReadReadings(&sheet, b)
+		if err != nil {
+			t.Fatalf("%v\n%s", err, text)
+		}
+		if diff := cmp.Diff(readings, got, cmpopts.IgnoreFields(Reading{}, "Line"), cmpopts.IgnoreUnexported(Reading{}),
+			cmpopts.EquateEmpty(), cmpopts.EquateComparable(decade.Setting{})); diff != "" {
+			t.Errorf("written and read (-, +):\n%s\n%s", diff, text)
+		}
+	}
+}
+
+// An error names the function that was called, whoever shares its work.
+func TestErrorsNameTheCall(t *testing.T) {
+	b := threeDials(t)
+	rg := Range{Name: "1 kΩ", FullScale: 1000, OfReading: 1e-5, OfRange: 1e-6}
+	m := &Meter{Wiring: WiringFourWire, Ranges: []Range{rg}}
+	good := Reading{Setting: b.Zero(), Values: []float64{0.01}}
+	report, err := Evaluate(b, m, []Reading{good}, conformity.Simple())
+	if err != nil {
+		t.Fatal(err)
+	}
+	bad := good
+	bad.Values = []float64{math.NaN()}
+	known := Reading{Values: []float64{100}, Session: "another", Known: &Known{Name: "standard", Value: 100}}
+	for want, call := range map[string]func() error{
+		"verify.Evaluate": func() error {
+			_, err := Evaluate(b, m, []Reading{good, known}, conformity.Simple())
+			return err
+		},
+		"verify.Report.Reevaluate": func() error {
+			_, err := report.Reevaluate([]Reading{bad})
+			return err
+		},
+		"verify.Report.Substitute": func() error {
+			_, err := report.Substitute(Standard{Value: uncertainty.Exact(100), Reading: bad})
+			return err
+		},
+		"verify.Sheet.WriteReadings": func() error { return Sheet{}.WriteReadings(io.Discard, nil) },
+		"verify.WriteReadings":       func() error { return WriteReadings(io.Discard, nil) },
+		"verify.ReadUnidentified": func() error {
+			_, err := ReadUnidentified(strings.NewReader("setting,value\n1,x\n"))
+			return err
+		},
+		"verify.ReadReadings": func() error {
+			_, err := ReadReadings(strings.NewReader("setting,value\n1,x\n"), b)
+			return err
+		},
+	} {
+		var e *Error
+		if err := call(); !errors.As(err, &e) || e.Op != want {
+			t.Errorf("%v; expected an error of %s", err, want)
 		}
 	}
 }

@@ -59,7 +59,7 @@ type Standard struct {
 // It returns an error where a standard has no value, no reading or a session of its own, and
 // where r does not come from Evaluate.
 func (r *Report) Substitute(standards ...Standard) (*Report, error) {
-	const op = "verify.Substitute"
+	const op = "verify.Report.Substitute"
 	if r == nil || r.from == nil {
 		return nil, &Error{Op: op,
 			Err: unit.Errorf(ErrEmpty, "no report; expected one from Evaluate")}
@@ -72,7 +72,7 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	e := r.from.fork()
 	y, groups, err := e.standardErrors(standards)
 	if err != nil {
-		return nil, err
+		return nil, inOp(op, err)
 	}
 	found, budgets, err := e.condition(y, groups)
 	if err != nil {
@@ -81,7 +81,7 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	e.corrections = append(slices.Clip(e.corrections), standards)
 	out, err := e.report(r.Rule)
 	if err != nil {
-		return nil, err
+		return nil, inOp(op, err)
 	}
 	out.notes = append(out.notes,
 		"Substitution: values are corrected by the readings of "+standardNames(standards)+
@@ -174,7 +174,7 @@ func (e *evaluation) standardErrors(standards []Standard) ([]result, []standardA
 		v.with(-1, standards[i].Value)
 		out[i] = v
 		if err := v.quantity(name).Err(); err != nil {
-			return nil, nil, &Error{Op: "verify.Substitute", Name: name, Err: err}
+			return nil, nil, &Error{Op: "verify.Report.Substitute", Name: name, Err: err}
 		}
 	}
 	return out, groups, nil
@@ -183,7 +183,7 @@ func (e *evaluation) standardErrors(standards []Standard) ([]result, []standardA
 // checkStandard refuses a standard without a value or a reading, and one read in another
 // session.
 func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
-	const op = "verify.Substitute"
+	const op = "verify.Report.Substitute"
 	switch {
 	case s.Value.IsZero():
 		return &Error{Op: op, Name: rd.object,
@@ -276,7 +276,7 @@ func idleStandards(budgets []*uncertainty.Budget, used []bool) (warnings []error
 		if used[j] {
 			continue
 		}
-		warnings = append(warnings, &Error{Op: "verify.Substitute", Name: b.Name,
+		warnings = append(warnings, &Error{Op: "verify.Report.Substitute", Name: b.Name,
 			Err: unit.Errorf(ErrNotStated, "it changes nothing: no reading of the box has an "+
 				"error in common with it. Read the standard on the range and in the session of "+
 				"the box.")})
@@ -293,7 +293,7 @@ func farOff(budgets []*uncertainty.Budget) (warnings []error, err error) {
 			return nil, err
 		}
 		if x.Lower > 0 || x.Upper < 0 {
-			warnings = append(warnings, &Error{Op: "verify.Substitute", Name: b.Name,
+			warnings = append(warnings, &Error{Op: "verify.Report.Substitute", Name: b.Name,
 				Value: b.Estimate, Err: unit.Errorf(ErrInconsistent,
 					"%s, more than U = %s (99 %%): the meter is outside its limits, or the value "+
 						"of the standard is wrong.", wording.Ohms(b.Estimate), wording.Ohms(x.U))})

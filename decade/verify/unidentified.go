@@ -32,13 +32,14 @@ func ReadUnidentified(r io.Reader) ([]Reading, error) {
 	}
 	t, rows, err := readTable(&lines{r: plain})
 	if err != nil {
-		return nil, err
+		return nil, inOp(op, err)
 	}
 	box, err := t.unidentified(rows)
 	if err != nil {
 		return nil, err
 	}
-	return t.readings(rows, box)
+	readings, err := t.readings(rows, box)
+	return readings, inOp(op, err)
 }
 
 // unidentified makes the box that the settings of a table need.
