@@ -10,10 +10,34 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// This file reads the numbers of a table: what people, instruments and spreadsheets of any
+// country write for one. Three marks are in doubt. A comma may be decimal ("23,5") or of
+// thousands ("1,000"), a point may be either as well ("1.000,5"), and blanks and ticks may part
+// groups ("1 000", "1'000") or a number from its unit ("5 kΩ").
+//
+// The number alone settles most of it:
+//
+//	1234         no mark
+//	1,5          one mark, not before three digits: decimal
+//	0,125        nobody groups behind a lone zero: decimal
+//	1.234e3      nobody groups a mantissa: decimal
+//	1 000,125    the blank parts the thousands, so that the comma is decimal
+//	1.000,5      two different marks: the last is decimal
+//	1.000.000    one mark twice: thousands
+//	1.000        one or a thousand: doubtful
+//
+// A doubtful number is settled by the rest of the file, since a program writes one decimal mark
+// throughout ([table.noteMark], in a pass before any cell is read); where no number of the file
+// shows its mark, by the nominal value of its setting ([entry.decideDoubts]); where that does
+// not fit either, by nobody: an error that shows both spellings. A guess would be wrong by 1000,
+// and the plausibility check, which looks for just that, would blame the unit.
+
 // A numeral is a number as a spreadsheet or a meter writes it, taken apart: with a decimal
 // point or comma, digits in groups of three ("1 000.02", "1'000.02", "1.000,02"), and a minus
 // sign of any kind.
 type numeral struct {
+	// Of "-1.000,5e3": sign -, whole 1000, fraction 5, exponent e3, mark ','. Whole and fraction
+	// of a number are digits alone once it is parsed; sign is empty, - or +, whatever the dash was.
 	text                            string // as it was given
 	sign, whole, fraction, exponent string
 	mark                            byte // the decimal mark, '.' or ','; 0: the number shows none
@@ -23,9 +47,14 @@ type numeral struct {
 }
 
 const (
+	// Blank, no-break space, figure space, thin space, narrow no-break space: the last is what
+	// spreadsheets of some countries put between thousands.
 	groupBlanks = " \u00a0\u2007\u2009\u202f" // between groups of three digits
-	groupTicks  = "'\u2019"
-	minusSigns  = "-\u2212\u2013\u2012"
+	// Straight and typographic apostrophe.
+	groupTicks = "'\u2019"
+	// Hyphen, minus, en dash, figure dash: word processors turn a typed hyphen into the third.
+	// The hyphen is first, and parseNumeral replaces the others by it.
+	minusSigns = "-\u2212\u2013\u2012"
 )
 
 // cutNumeral cuts a cell behind its number: "4.639 kΩ" into 4.639 and kΩ, "23,5" into 23,5 and
@@ -70,13 +99,17 @@ func isMinus(r rune) bool { return strings.ContainsRune(minusSigns, r) }
 // isDigit reports whether a character is one of 0 to 9.
 func isDigit(r rune) bool { return r >= '0' && r <= '9' }
 
-// parseNumeral takes a number apart that cutNumeral has cut.
+// parseNumeral takes a number apart that cutNumeral has cut. It decides by the number alone, and
+// leaves open what that does not tell (see numeral.doubtful). It refuses marks and blanks in
+// wrong places alone: what else is no number, such as "" or "--5", is left to unit.Parse.
 func parseNumeral(text string) (numeral, error) {
 	n := numeral{text: text}
 	rest := text
 	for _, r := range minusSigns {
 		rest = strings.ReplaceAll(rest, string(r), "-")
 	}
+	// The exponent goes first: its sign is no sign of the number, and marks count in the
+	// mantissa.
 	if i := strings.IndexAny(rest, "eE"); i >= 0 {
 		rest, n.exponent = rest[:i], "e"+rest[i+1:]
 	}
@@ -87,6 +120,7 @@ func parseNumeral(text string) (numeral, error) {
 	switch {
 	case points+commas == 0:
 		n.whole = rest
+	// "1.5", "1,5", "1.000".
 	case points+commas == 1:
 		n.mark = '.'
 		if commas == 1 {
@@ -97,6 +131,7 @@ func parseNumeral(text string) (numeral, error) {
 		if n.exponent == "" && grouped(rest, string(n.mark)) {
 			n.mark, n.doubtful = 0, n.mark
 		}
+	// "1.000,5", "1,000,000", and what is no number, such as "1.2.3".
 	default:
 		var ok bool
 		if rest, ok = n.separated(rest, points, commas); !ok {
@@ -109,8 +144,16 @@ func parseNumeral(text string) (numeral, error) {
 	return n, n.ungroup()
 }
 
-// separated takes the thousands of a number with two marks or more apart, of which the last
-// is the decimal mark if it is another than the first: 1.000,5 and 1,000,000.
+// separated takes the thousands of a number with two marks or more apart, of which the last is
+// the decimal mark if it is another than the first. It returns the digits before the decimal
+// mark and sets fraction and mark:
+//
+//	1.000,5      whole 1000, fraction 5, mark ','
+//	1,000,000    whole 1000000, no fraction, mark '.'
+//
+// The second shows no decimal mark itself, but that commas are separators here, so that the mark
+// of the file is the point. ok is false for groups that are not of three digits ("1.00,5") and
+// for a mark behind the decimal one ("1,000.5.2").
 func (n *numeral) separated(rest string, points, commas int) (whole string, ok bool) {
 	thousands, decimal := ".", byte(',')
 	// The mark that comes first separates thousands; another one behind it is the decimal mark.
@@ -118,6 +161,7 @@ func (n *numeral) separated(rest string, points, commas int) (whole string, ok b
 		(points == 0 || strings.IndexByte(rest, ',') < strings.IndexByte(rest, '.')) {
 		thousands, decimal = ",", '.'
 	}
+	// Both kinds: at the first of the other kind the fraction begins.
 	if points > 0 && commas > 0 {
 		at := strings.IndexByte(rest, decimal)
 		rest, n.fraction = rest[:at], rest[at+1:]
@@ -129,8 +173,9 @@ func (n *numeral) separated(rest string, points, commas int) (whole string, ok b
 	return strings.ReplaceAll(rest, thousands, ""), true
 }
 
-// grouped reports whether digits stand in groups of three, the first of one to three and
-// without a leading zero.
+// grouped reports whether digits stand in groups of three, the first of one to three and without
+// a leading zero: 1.000 and 12.345.678, neither 0.125, 1.50 nor 1000.000. Without a separator it
+// is true of one group of up to three digits.
 func grouped(digits, separator string) bool {
 	parts := strings.Split(digits, separator)
 	for i, part := range parts {
@@ -138,11 +183,14 @@ func grouped(digits, separator string) bool {
 			return false
 		}
 	}
+	// A leading zero is how people show that a mark is decimal: 0.125.
 	first := parts[0]
 	return len(first) >= 1 && len(first) <= 3 && first[0] != '0'
 }
 
-// ungroup takes the blanks and ticks between groups of three digits out.
+// ungroup takes the blanks and ticks between groups of three digits out, of the whole part,
+// where the first group may be shorter ("1 000"), and of the fraction, where the last may be
+// ("0.123 45"; ISO 80000-1, from memory, groups both from the decimal mark).
 func (n *numeral) ungroup() error {
 	for _, r := range groupBlanks + groupTicks {
 		s := string(r)
@@ -152,10 +200,8 @@ func (n *numeral) ungroup() error {
 					"expected one between groups of three digits alone", n.text)
 			}
 			n.whole = strings.ReplaceAll(n.whole, s, "")
-			if n.doubtful != 0 { // 1 000.500: the thousands are marked otherwise
-				n.mark, n.doubtful = n.doubtful, 0
-			}
 		}
+		// Behind the mark the groups are counted from the left, and only the last may be short.
 		if strings.Contains(n.fraction, s) {
 			parts := strings.Split(n.fraction, s)
 			for i, part := range parts {
@@ -170,7 +216,8 @@ func (n *numeral) ungroup() error {
 	return nil
 }
 
-// plain is the number with a decimal point and without separators.
+// plain is the number as unit.Parse and strconv read it: decimal point, no separators, a
+// doubtful mark taken for a decimal one. "-1.000,5e3" is -1000.5e3.
 func (n *numeral) plain() string {
 	s := n.sign + n.whole
 	if n.mark != 0 || n.doubtful != 0 {
@@ -182,7 +229,11 @@ func (n *numeral) plain() string {
 // thousands is what the number would be if its doubtful mark separated thousands.
 func (n *numeral) thousands() string { return n.sign + n.whole + n.fraction }
 
-// noteMark remembers the first number of each decimal mark that a row shows certainly.
+// noteMark remembers the first number of a row that shows the decimal mark of the file
+// certainly, in the columns that hold measured or stated numbers. Dialling, turned and session
+// hold whole numbers and names ("2.1" may be a session), and say nothing of marks. Numbers that
+// show another mark later are no matter here: they are refused when they are read, with this
+// line named.
 func (t *table) noteMark(row []string, line int) {
 	for i, cell := range row {
 		c := t.columns[i]
@@ -200,6 +251,7 @@ func (t *table) noteMark(row []string, line int) {
 		if err != nil {
 			continue // told when the cell is read
 		}
+		// A number without a mark leaves 0: 1234 says nothing.
 		mark := n.mark
 		switch {
 		case n.doubtful == 0:
@@ -215,13 +267,21 @@ func (t *table) noteMark(row []string, line int) {
 }
 
 // number returns the number of a cell with a decimal point. The mark must be one in the whole
-// file: in a file with decimal commas, 1.234 could be a thousand and more. Doubt is the
-// number whose mark nothing in the file decides.
+// file: in a file with decimal commas, 1.234 could be a thousand and more. Doubt is the number
+// whose mark nothing in the file decides; plain then takes it for decimal.
+//
+// Cells in a file whose line 3 has 100,02:
+//
+//	1,002     1.002
+//	1.002,5   1002.5: the point is a separator, and the comma the mark of the file
+//	100.02    error: a second decimal mark
+//	1.002     error: 1.002 or 1002?
 func (t *table) number(text string) (plain string, doubt *numeral, err error) {
 	n, err := parseNumeral(text)
 	switch {
 	case err != nil:
 		return "", nil, err
+	// t.decimal is set here: noteMark has seen this number, or one before it.
 	case n.mark != 0 && n.mark != t.decimal:
 		return "", nil, unit.Errorf(ErrContradiction, "number %q with a decimal %q, but line %d "+
 			"has a decimal %q; expected one of the two in a file",
@@ -236,7 +296,8 @@ func (t *table) number(text string) (plain string, doubt *numeral, err error) {
 	return n.plain(), nil, nil
 }
 
-// ambiguous is the error about a number whose mark nothing decides.
+// ambiguous is the error about a number whose mark nothing decides. It shows both ways out: a
+// further zero, which makes 1.000 the decimal 1.0000, and no mark at all, 1000.
 func (n *numeral) ambiguous() error {
 	return unit.Errorf(ErrContradiction, "number %q may be %s or %s, and no other number of the "+
 		"file decides; expected one of the two without a separator of thousands: %s0 or %s",

@@ -16,6 +16,24 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// This file makes readings of the lines of a table, in three passes: all lines are cut and the
+// decimal mark of the file is found (readTable); each line becomes an entry (table.entry), and
+// entries of one dialling are joined (grouper); at last the temperatures of each reading are
+// averaged. The first pass keeps all lines, since the number that shows the decimal mark may be
+// in the last: up to 64 MiB, see lines.
+//
+// A dialling is what readings are counted by, and few tables state it. Without a number in the
+// column dialling, neighbouring lines of one setting are repeats, and a setting that comes again
+// was dialled again:
+//
+//	0-0-0  0.012   dialling 1 of 0-0-0
+//	0-0-0  0.013   the same: a second value of it
+//	1-0-0  100.02  dialling 1 of 1-0-0
+//	0-0-0  0.015   dialling 2 of 0-0-0: the dial was away in between
+//
+// The difference matters: repeats show the noise of the meter, diallings the variation of the
+// contacts, and one taken for the other makes one of the two uncertainties wrong.
+
 // ReadReadings reads a table of readings of the box b, as instruments, people and
 // spreadsheets write it: UTF-8 text, or UTF-16 as spreadsheets export it, a first line that
 // names the columns, cells separated by commas, semicolons or tabs, numbers with a decimal
@@ -77,7 +95,8 @@ func ReadReadings(r io.Reader, b *decade.Box) ([]Reading, error) {
 	return t.readings(rows, b)
 }
 
-// readings joins the rows of a table.
+// readings joins the rows of a table. A file of no rows and one of rows without values are told
+// apart: the second is a plan that nobody has filled in.
 func (t *table) readings(rows []tableRow, b *decade.Box) ([]Reading, error) {
 	g := grouper{place: make(map[key]int), diallings: make(map[dialled]int)}
 	for _, row := range rows {
@@ -99,7 +118,8 @@ func (t *table) readings(rows []tableRow, b *decade.Box) ([]Reading, error) {
 	return g.readings, nil
 }
 
-// tableRow is a line of the table behind its head that says something.
+// tableRow is a line of the table behind its head that says something: its cells, one for each
+// column, and its number in the file, from 1, blank lines and comments counted.
 type tableRow struct {
 	cells []string
 	line  int
@@ -132,6 +152,7 @@ func readTable(in *lines) (*table, []tableRow, error) {
 		if err != nil {
 			return nil, nil, &Error{Op: "verify.ReadReadings", Name: lineName(in.n), Err: err}
 		}
+		// ";;;" is how a spreadsheet writes an empty row.
 		if !slices.ContainsFunc(cells, func(s string) bool { return s != "" }) {
 			continue
 		}
@@ -141,7 +162,9 @@ func readTable(in *lines) (*table, []tableRow, error) {
 	}
 }
 
-// entry is one line of the table.
+// entry is one line of the table before it is joined to others: reading has what a line states
+// of a dialling, setting and values stand beside it, as they are needed to find the reading it
+// belongs to.
 type entry struct {
 	setting  decade.Setting
 	values   []float64
@@ -153,14 +176,18 @@ type entry struct {
 	reading  Reading
 }
 
-// doubt is a value whose mark nothing in the file decides, as if it were a decimal one.
+// doubt is a value whose mark nothing in the file decides, read as if it were a decimal one: of
+// "1.000" kΩ, ohms is 1000. head names its column in a message.
 type doubt struct {
 	numeral *numeral
 	ohms    float64
 	head    string
 }
 
-// key is what rows of one reading have in common; dialled, what is counted.
+// key is what rows of one reading have in common. Temperature, time, polarity, approach and
+// dials turned are not in it: they belong to a dialling. Of lines that contradict each other in
+// them, polarities are kept apart, temperatures averaged, and of times the first holds; approach
+// and dials turned are refused.
 type key struct {
 	setting  decade.Setting
 	known    string // name of a known resistor, in place of a setting
@@ -171,14 +198,17 @@ type key struct {
 	rangeOf string
 }
 
-// dialled is a setting in a stage, or a known resistor.
+// dialled is a setting in a stage, or a known resistor: what diallings are counted for. Exactly
+// one of setting and known is set.
 type dialled struct {
 	setting decade.Setting
 	known   string
 	stage   Stage
 }
 
-// grouper joins the lines that belong to one dialling.
+// grouper joins the lines that belong to one dialling. Sums has an element for each reading,
+// place the index of the reading with a key; last is the key of the line before, zero where that
+// line had no value or there was none.
 type grouper struct {
 	readings  []Reading
 	sums      []temperatures
@@ -187,10 +217,11 @@ type grouper struct {
 	last      key
 }
 
-// temperatures are averaged over the lines of a reading.
+// temperatures are those of the lines of a reading, in °C, in the order of the file; lines that
+// state none are not in them.
 type temperatures struct{ box, meter []float64 }
 
-// addLine reads a line into the reading that it belongs to.
+// addLine reads line n of the file into the reading that it belongs to, or into a new one.
 func (g *grouper) addLine(t *table, cells []string, n int, b *decade.Box) error {
 	e, read, err := t.entry(cells, b)
 	if err != nil {
@@ -220,6 +251,8 @@ func (g *grouper) addLine(t *table, cells []string, n int, b *decade.Box) error 
 	g.diallings[of] = max(g.diallings[of], k.dialling)
 	g.last = k
 	i, ok := g.place[k]
+	// The first line of a reading gives it all that it states; what later lines state beside it
+	// is compared in join.
 	if !ok {
 		i = len(g.readings)
 		g.place[k] = i
@@ -230,9 +263,11 @@ func (g *grouper) addLine(t *table, cells []string, n int, b *decade.Box) error 
 	return g.join(i, e)
 }
 
-// join adds a line to its reading; what both state of the dialling must agree.
+// join adds a line to its reading; what both state of the dialling must agree. Of the first line
+// of a reading, from which it was made, all of this holds by itself.
 func (g *grouper) join(i int, e entry) error {
 	r := &g.readings[i]
+	// Both have a name, which is in the key; value and U could still differ.
 	if r.Known != nil && *r.Known != *e.reading.Known {
 		return unit.Errorf(ErrContradiction, "%s is %v Ω with U = %v Ω, but line %d has %v Ω "+
 			"with U = %v Ω; expected one value for a name", r.Known.Name,
@@ -246,10 +281,14 @@ func (g *grouper) join(i int, e entry) error {
 		return unit.Errorf(ErrContradiction, "other dials turned than in line %d of the same "+
 			"dialling; expected the same", r.Line)
 	}
-	if m := e.reading.Remarks; m != r.Remarks && !strings.Contains("; "+r.Remarks+"; ",
+	// A remark that is written beside both polarities, or repeated in every line by a
+	// spreadsheet that fills down, is kept once. The separators around it keep "off" apart from
+	// "off by one".
+	if m := e.reading.Remarks; m != "" && !strings.Contains("; "+r.Remarks+"; ",
 		"; "+m+"; ") {
 		r.Remarks = strings.TrimPrefix(r.Remarks+"; "+m, "; ")
 	}
+	// A display that shows OL beside a value was switched to another range, or the setting was.
 	r.Overload = r.Overload || e.overload
 	if r.Overload && (len(e.values)+len(r.Values)+len(r.Reversed) > 0) {
 		return unit.Errorf(ErrContradiction, "above range and a value in one dialling (line "+
@@ -283,7 +322,9 @@ func (g *grouper) finish() {
 	}
 }
 
-// entry reads a line; read is false where it has no value.
+// entry reads a line; read is false where it has no value. Cells are read in the order of the
+// columns, each by what its column holds. A line without a value is checked all the same: a
+// wrong setting in a plan is better refused before the bench than after it.
 func (t *table) entry(row []string, b *decade.Box) (e entry, read bool, err error) {
 	for i, cell := range row {
 		if err := t.checkCell(t.columns[i], cell); err != nil {
@@ -295,6 +336,8 @@ func (t *table) entry(row []string, b *decade.Box) (e entry, read bool, err erro
 	if !read && t.firstCell(row, colSetting, colNominal, colStandard) == "" {
 		return e, false, nil // a remark, or what was noted for later
 	}
+	// What other cells are read by comes first: the unit of the row, and whether it is of a
+	// known resistor.
 	symbol := t.firstCell(row, colUnit)
 	if t.firstCell(row, colStandard) != "" {
 		e.reading.Known = &Known{}
@@ -316,7 +359,9 @@ func (t *table) entry(row []string, b *decade.Box) (e entry, read bool, err erro
 	return e, read, e.decideDoubts()
 }
 
-// checkCell refuses what no cell of a column can mean.
+// checkCell refuses what no cell of a column can mean: what a spreadsheet shows for an error
+// ("#N/A"), text under no head, and the half of a number behind a decimal comma that was taken
+// for the end of a cell ("100,02" in a file of commas leaves 02 in the next column).
 func (t *table) checkCell(c column, cell string) error {
 	err := checkCell(cell)
 	switch {
@@ -334,8 +379,11 @@ func (t *table) checkCell(c column, cell string) error {
 	return nil
 }
 
-// decideDoubts decides the values whose mark may be one of thousands: it is a decimal mark if the
-// value then is near that of the setting, which a thousand times it is not.
+// decideDoubts decides the values whose mark may be one of thousands: it is a decimal mark if
+// the value then is near that of the setting, which a thousand times it is not. "1.000" at 1 Ω
+// is 1 Ω, at 1 kΩ it stays in doubt: a short between taps reads 1 Ω there as well. The unit is
+// in it: "1.000" in kΩ at 1 kΩ is 1 kΩ. At the zero setting nothing is near, and "1.000" is
+// refused.
 func (e *entry) decideDoubts() error {
 	expected := e.setting.Nominal()
 	if e.reading.Known != nil {
@@ -351,7 +399,8 @@ func (e *entry) decideDoubts() error {
 	return nil
 }
 
-// firstCell is the first cell of these kinds that says something.
+// firstCell is the first cell of these kinds that says something, in the order of the columns;
+// "" where none does.
 func (t *table) firstCell(row []string, kinds ...string) string {
 	for _, c := range t.columns {
 		if slices.Contains(kinds, c.kind) && row[c.index] != "" {
@@ -361,7 +410,8 @@ func (t *table) firstCell(row []string, kinds ...string) string {
 	return ""
 }
 
-// readSetting reads the setting, or the nominal value that stands for one.
+// readSetting reads the setting, or the nominal value that stands for one: of several settings
+// with one nominal value (0-10 and 1-0) the one that Box.SettingFor takes, highest dials first.
 func (t *table) readSetting(e *entry, c column, cell string, b *decade.Box) (err error) {
 	switch {
 	case e.reading.Known != nil && cell != "":
@@ -372,6 +422,7 @@ func (t *table) readSetting(e *entry, c column, cell string, b *decade.Box) (err
 	case c.kind == colSetting:
 		e.setting, err = parseSetting(cell, b)
 		return err
+	// A spreadsheet exports merged cells as one with the text and others without.
 	case cell == "":
 		return unit.Errorf(ErrEmpty, "no nominal value beside a value; expected one in every "+
 			"line (merged cells keep it in the first alone)")
@@ -405,7 +456,9 @@ func (t *table) readValue(e *entry, c column, cell, symbol string) error {
 	return err
 }
 
-// readCell reads one cell of a line by the kind of its column.
+// readCell reads one cell of a line by the kind of its column; what is read of a standard is in
+// readStandard, and the unit was read before. Empty cells leave what there is: the zero of each
+// field means "not stated". It is a list of columns, one line each, and no more.
 func (t *table) readCell(e *entry, c column, cell, symbol string, b *decade.Box) (err error) {
 	r := &e.reading
 	switch c.kind {
@@ -439,7 +492,9 @@ func (t *table) readCell(e *entry, c column, cell, symbol string, b *decade.Box)
 	return err
 }
 
-// readStandard reads what a line says of a known resistor.
+// readStandard reads what a line says of a known resistor; k is nil where the line names none,
+// and then its columns must be empty. Whether the four make sense together is asked once the
+// line is read ([Known]).
 func (t *table) readStandard(k *Known, c column, cell string) (err error) {
 	switch c.kind {
 	case colStandard, colStandardValue, colStandardU, colStandardK:
@@ -476,7 +531,8 @@ func (t *table) readStandard(k *Known, c column, cell string) (err error) {
 	return err
 }
 
-// certain is resistance for a number whose mark must be certain.
+// certain is resistance for a number whose mark must be certain: a nominal value or that of a
+// standard, which nothing else in the line could confirm.
 func (t *table) certain(cell, head string) (float64, error) {
 	v, doubtful, err := t.resistance(cell, head, "")
 	if err == nil && doubtful != nil {
@@ -485,9 +541,18 @@ func (t *table) certain(cell, head string) (float64, error) {
 	return v, err
 }
 
-// resistance reads a number with the unit of its cell, of its row or of its head, which must not
-// contradict each other. But the sheet of a plan has Ω in its heads, where a display says kΩ:
-// plain Ω in a head is what a cell without a unit has.
+// resistance reads a number with the unit of its cell, of its row or of its head, wherever one
+// stands, and returns ohms. Two units must not contradict each other, or one of them was
+// forgotten when the meter changed its range:
+//
+//	head value (kΩ), cell 4.7        4700 Ω
+//	head value, unit kΩ, cell 4.7    4700 Ω
+//	head value (Ω), cell 4.7 kΩ      4700 Ω
+//	head value (kΩ), cell 4.7 Ω      error
+//
+// The third is no contradiction: the sheet of a plan has Ω in its heads, where a display says
+// kΩ, so that plain Ω in a head is what a cell without a unit has. Doubtful is the number where
+// its mark is not certain; ohms then takes it for decimal.
 func (t *table) resistance(cell, head, row string) (ohms float64, doubtful *numeral, err error) {
 	text, own := cutNumeral(cell)
 	if text == "" {
@@ -508,6 +573,7 @@ func (t *table) resistance(cell, head, row string) (ohms float64, doubtful *nume
 		}
 		symbol = cmp.Or(symbol, u)
 	}
+	// Nobody states a unit: ohms, as in every other place of the package.
 	symbol = cmp.Or(symbol, "Ω")
 	v, err := unit.Parse(text+" "+symbol, unit.Ohm)
 	// The unit by itself is not understood: then it, and not the number, is what to put right.
@@ -517,14 +583,17 @@ func (t *table) resistance(cell, head, row string) (ohms float64, doubtful *nume
 	return v, doubtful, unit.Cause(err)
 }
 
-// sameUnit reports whether two spellings are one unit: kΩ and kOhm.
+// sameUnit reports whether two spellings are one unit: kΩ and kOhm. What cannot be read is no
+// unit, equal to what else cannot be; it is refused when the number is read with it.
 func sameUnit(a, b string) bool {
 	x, _ := unit.ParseUnit(a)
 	y, _ := unit.ParseUnit(b)
 	return x.Equal(y)
 }
 
-// celsius reads a temperature; nil for an empty cell.
+// celsius reads a temperature in °C; nil for an empty cell. The unit may stand in the head, in
+// the cell ("23.1 °C"), or in neither. A mark in doubt is decimal here: no box is at 23,125 °C
+// with 23125 meant.
 func (t *table) celsius(cell, symbol string) (*float64, error) {
 	if cell == "" {
 		return nil, nil
@@ -547,9 +616,10 @@ func (t *table) celsius(cell, symbol string) (*float64, error) {
 	return &v, nil
 }
 
-// moments are the forms of a date; those with points between the numbers have the day first,
-// as they have wherever they are in use.
-var moments = []string{
+// timeLayouts are the forms of a date; those with points between the numbers have the day first,
+// as they have wherever they are in use. With strokes both orders are in use (3/4/2026 is in
+// March or in April), so that there is none with strokes. A form without a zone is taken in UTC.
+var timeLayouts = []string{
 	time.RFC3339, "2006-01-02T15:04:05", "2006-01-02T15:04",
 	"2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02",
 	"2.1.2006 15:04:05", "2.1.2006 15:04", "2.1.2006",
@@ -560,7 +630,7 @@ func parseTime(cell string) (time.Time, error) {
 	if cell == "" {
 		return time.Time{}, nil
 	}
-	for _, layout := range moments {
+	for _, layout := range timeLayouts {
 		if t, err := time.Parse(layout, cell); err == nil {
 			return t, nil
 		}
@@ -573,9 +643,11 @@ func parseTime(cell string) (time.Time, error) {
 		"2.1.2006 15:04 or RFC 3339", cell)
 }
 
-// mostDiallings bounds the number of a dialling.
+// mostDiallings bounds the number of a dialling: about as many as a file can have lines, and so
+// far below what an int of 32 bits holds that counting on from it does not overflow.
 const mostDiallings = 1_000_000
 
+// parseDialling reads the number of a dialling, from 1; 0, "not stated", for an empty cell.
 func parseDialling(cell string) (int, error) {
 	if cell == "" {
 		return 0, nil
@@ -587,6 +659,8 @@ func parseDialling(cell string) (int, error) {
 	return n, nil
 }
 
+// parseStage reads as found or as left, also As-Found and found. An empty cell is as found: what
+// nobody calls adjusted was not.
 func parseStage(cell string) (Stage, error) {
 	switch strings.ToLower(strings.ReplaceAll(cell, "-", " ")) {
 	case "", "as found", "found":
@@ -597,7 +671,8 @@ func parseStage(cell string) (Stage, error) {
 	return 0, unit.Errorf(ErrUnknown, "stage %q; expected as found or as left", cell)
 }
 
-// parsePolarity reads the sign of the test current.
+// parsePolarity reads the sign of the test current; the minus may be any dash, which word
+// processors make of a hyphen. An empty cell is positive.
 func parsePolarity(cell string) (reversed bool, err error) {
 	switch strings.ToLower(cell) {
 	case "", "+", "normal":
@@ -608,7 +683,7 @@ func parsePolarity(cell string) (reversed bool, err error) {
 	return false, unit.Errorf(ErrUnknown, "polarity %q; expected + or -", cell)
 }
 
-// parseApproach reads the direction of the last turn.
+// parseApproach reads the direction of the last turn; "" where it was not noted.
 func parseApproach(cell string) (string, error) {
 	switch s := strings.ToLower(cell); s {
 	case "", "up", "down":
@@ -617,12 +692,13 @@ func parseApproach(cell string) (string, error) {
 	return "", unit.Errorf(ErrUnknown, "approach %q; expected up or down", cell)
 }
 
-// parseTurned reads the numbers of dials, counted from 1.
+// parseTurned reads the numbers of dials, counted from 1 on the table and from 0 in the result,
+// in the order of the cell. Nil means all dials: for an empty cell and for "all".
 func parseTurned(cell string, b *decade.Box) ([]int, error) {
 	if cell == "" || strings.EqualFold(cell, "all") {
 		return nil, nil
 	}
-	out := []int{}
+	var out []int
 	for text := range strings.FieldsSeq(cell) {
 		n, err := strconv.Atoi(text)
 		if err != nil || n < 1 || n > b.NumDecades() || slices.Contains(out, n-1) {

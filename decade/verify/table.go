@@ -14,6 +14,17 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// This file is the head of a table of readings, and the number of its cells. Each message here
+// is for one way in which programs spoil a table on the way from the bench:
+//
+//	"setting;value"        the whole line in one pair of quotes: one column
+//	setting value          blanks between the columns: one column
+//	setting,value,,,       empty columns, as wide as the sheet was once: dropped
+//	Readings of May        a title above the head
+//	settting, value        a slip: near spellings are proposed
+//	value (kÎ©)            UTF-8 read as Windows-1252
+//	1-0-0,100,02           a decimal comma between commas: a cell too many
+
 // The columns of a table of readings, by what they hold.
 const (
 	colSetting          = "setting"
@@ -38,7 +49,8 @@ const (
 	colUnnamed          = "" // a column without a head, which must be empty
 )
 
-// otherHeads are names that people give to columns.
+// otherHeads are names that people give to columns. A name that could mean two columns, such as
+// "resistance" (nominal or value?), is not among them.
 var otherHeads = map[string]string{
 	"reading": colValue, "remark": colRemarks, "note": colRemarks, "notes": colRemarks,
 	"comment": colRemarks, "comments": colRemarks,
@@ -51,17 +63,21 @@ var knownColumns = []string{
 	colStandard, colStandardValue, colStandardU, colStandardK, colRemarks,
 }
 
-// columnsWithUnit may carry a unit in their head.
+// columnsWithUnit may carry a unit in their head: "value (kΩ)", "temperature [°C]". The coverage
+// factor standard k has none.
 var columnsWithUnit = []string{colValue, colNominal, colTemperature, colMeterTemperature,
 	colStandardValue, colStandardU}
 
-// column is one column of the table; unit is what its head states in parentheses.
+// column is one column of the table: kind is one of the constants above, unit what the head
+// states in parentheses or brackets ("" where nothing), head the text as it was written, for
+// messages, and index the place of its cell in a row, from 0.
 type column struct {
 	kind, unit, head string
 	index            int
 }
 
-// table is the head of a file of readings.
+// table is the head of a file of readings. Columns stand in the order of the file, and
+// columns[i].index is i; any number of them may be of kind value, at most one of any other.
 type table struct {
 	separator rune
 	columns   []column
@@ -69,7 +85,9 @@ type table struct {
 	markLine  int  // first line that does
 }
 
-// newTable reads the head of a table.
+// newTable reads the head of a table: what separates cells, and what each column holds. It
+// refuses a head without a setting or nominal, with both, or without a value: of such a table no
+// line could be read. ReadReadings needs no other column.
 func newTable(header string) (*table, error) {
 	t := &table{separator: separator(header)}
 	row, err := cells(header, t.separator)
@@ -80,6 +98,8 @@ func newTable(header string) (*table, error) {
 	for len(row) > 0 && row[len(row)-1] == "" {
 		row = row[:len(row)-1]
 	}
+	// Before the columns one by one: of a title above the table the first word would be
+	// "unknown", which misses the point.
 	if !slices.ContainsFunc(row, isHead) {
 		return nil, noHead(row)
 	}
@@ -89,6 +109,8 @@ func newTable(header string) (*table, error) {
 			return nil, err
 		}
 		c.index = i
+		// Values side by side are repeats; of two columns temperature nobody can say which
+		// holds.
 		if c.kind != colValue && c.kind != colUnnamed && slices.ContainsFunc(t.columns,
 			func(d column) bool { return d.kind == c.kind }) {
 			return nil, unit.Errorf(ErrContradiction, "two columns %q; expected one", c.kind)
@@ -118,7 +140,8 @@ func isHead(cell string) bool {
 	return known && cell != ""
 }
 
-// noHead says what a first line is that names no column.
+// noHead says what a first line is that names no column. The three cases are told apart by what
+// the line would be, were it cut otherwise; row is the line as it was cut.
 func noHead(row []string) error {
 	joined := strings.Join(row, " ")
 	if len(row) == 1 && strings.ContainsAny(row[0], ";,\t") {
@@ -138,9 +161,16 @@ func noHead(row []string) error {
 // headHint stands behind lists of columns.
 const headHint = " (value may be numbered and carry a unit: value 2 (kΩ))"
 
-// parseHead takes the head of a column apart; known reports whether there is such a column.
+// parseHead takes the head of a column apart; known reports whether there is such a column:
+//
+//	Value 2 (kΩ)        value, kΩ
+//	meter_temperature   meter temperature
+//	Standard-U [mΩ]     standard u, mΩ
+//	notes               remarks
+//	resistance          resistance, not known
 func parseHead(head string) (name, symbol string, known bool) {
 	name = head
+	// From the first opening bracket on, so that "value (mean) (Ω)" is no unit but an error.
 	for _, brackets := range []string{"()", "[]"} {
 		if open := strings.IndexByte(name, brackets[0]); open >= 0 &&
 			name[len(name)-1] == brackets[1] {
@@ -148,6 +178,7 @@ func parseHead(head string) (name, symbol string, known bool) {
 			name = name[:open]
 		}
 	}
+	// Databases and scripts write standard_value where people write standard value.
 	name = strings.NewReplacer("_", " ", "-", " ").Replace(strings.ToLower(name))
 	name = strings.Join(strings.Fields(name), " ")
 	// "value 1", "value 2": repeats.
@@ -156,7 +187,8 @@ func parseHead(head string) (name, symbol string, known bool) {
 	return name, symbol, slices.Contains(knownColumns, name)
 }
 
-// newColumn reads the head of one column.
+// newColumn reads the head of one column, and refuses a unit in it that cells of the column
+// could not have: a wrong one is better refused once, here, than in each line.
 func newColumn(head string) (column, error) {
 	c := column{head: head}
 	name, symbol, known := parseHead(head)
@@ -180,10 +212,13 @@ func newColumn(head string) (column, error) {
 	if name == colTemperature || name == colMeterTemperature {
 		kind = unit.Celsius
 	}
+	// Of a number with the unit, since that is how each cell will be read. Kelvins are refused
+	// with the others: temperatures are not converted.
 	_, err := unit.Parse("0 "+c.unit, kind)
 	switch {
 	case !slices.Contains(columnsWithUnit, name):
 		return c, unit.Errorf(ErrSyntax, "column %.60q with a unit; expected one without", head)
+	// "C" is coulombs where units are read, and degrees in the head of a temperature.
 	case kind == unit.Celsius && err != nil && c.unit != "C":
 		err = unitError(c.unit, unit.Errorf(ErrUnknown,
 			"unit %q of a temperature; expected °C", c.unit))
@@ -199,7 +234,10 @@ func newColumn(head string) (column, error) {
 // lineName names a line in a message, as editors count them.
 func lineName(n int) string { return fmt.Sprintf("line %d", n) }
 
-// split cuts a line into the cells of the table.
+// split cuts a line into the cells of the table, as many as there are columns. Empty cells
+// behind the last column are what a sheet writes that is wider elsewhere; anything else too much
+// or too little is an error that guesses the cause, since a cell that is missing in the middle
+// would shift all behind it into wrong columns.
 func (t *table) split(line string) ([]string, error) {
 	row, err := cells(line, t.separator)
 	if err != nil {
@@ -211,6 +249,7 @@ func (t *table) split(line string) ([]string, error) {
 	switch extra := row[min(len(row), len(t.columns)):]; {
 	case len(row) == len(t.columns):
 		return row, nil
+	// Some spreadsheets quote a line that they found in one cell: "1-0-0;100,02".
 	case len(row) == 1 && strings.ContainsAny(row[0], ";,\t"):
 		return nil, unit.Errorf(ErrSyntax, "all cells in one, %.60q; expected %d cells "+
 			"separated by %q, without quotes around the line", row[0], len(t.columns), t.separator)

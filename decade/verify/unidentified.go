@@ -12,8 +12,15 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// A box that nobody has described has no steps, so that readings cannot be compared with nominal
+// values; they can be read and identified. For that the settings need a box to belong to: one of
+// as many dials as the cells have positions, with steps that mean nothing. The table is read
+// twice, once for the shape of the box, once for the readings.
+
 // unknownStep is the step of dials of which nothing is known, in Ω: no value of a resistor is
-// near it, so that no number of a file seems to fit its setting.
+// near it, so that no number of a file seems to fit its setting (see [entry.decideDoubts], which
+// would settle "1.000" by a nominal value that does not exist). A step of 0 would be refused by
+// decade.New.
 const unknownStep = 1e-9
 
 // ReadUnidentified is [ReadReadings] for a box that nobody has described: the settings belong
@@ -42,9 +49,13 @@ func ReadUnidentified(r io.Reader) ([]Reading, error) {
 	return readings, inOp(op, err)
 }
 
-// unidentified makes the box that the settings of a table need.
+// unidentified makes the box that the settings of a table need: dial i, from the left of the
+// cell, has positions 0 to the highest that occurs in any line, and one position at least, which
+// a box must have. What is odd in a cell (a date, another number of dials) is refused here, in
+// the words of [ReadReadings].
 func (t *table) unidentified(rows []tableRow) (*decade.Box, error) {
 	const op = "verify.ReadUnidentified"
+	// Of each dial, by its place in the cell; nil before the first setting.
 	var highest []int
 	first := 0 // line that has the first setting
 	for _, row := range rows {
@@ -64,6 +75,7 @@ func (t *table) unidentified(rows []tableRow) (*decade.Box, error) {
 		if highest == nil {
 			highest, first = make([]int, len(positions)), row.line
 		}
+		// A dial that is left out in a line (4-6 beside 4-6-3) could be any of them.
 		if len(positions) != len(highest) {
 			return nil, &Error{Op: op, Name: lineName(row.line), Value: cell,
 				Err: unit.Errorf(ErrContradiction, "setting %q of %d dials, but line %d has one "+
@@ -74,6 +86,7 @@ func (t *table) unidentified(rows []tableRow) (*decade.Box, error) {
 			highest[i] = max(highest[i], p)
 		}
 	}
+	// With all dials at zero there is no element in any reading, and nothing to identify.
 	if highest == nil || slices.Max(highest) == 0 {
 		return nil, &Error{Op: op,
 			Err: unit.Errorf(ErrEmpty, "no setting with a dial off zero; expected the positions "+
