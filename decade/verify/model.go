@@ -15,15 +15,39 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
+// This file makes the value of one reading from what the meter showed: the terms of the model in
+// the package comment, each as an uncertain quantity with the coefficient with which it enters,
+// and mean 0 unless it corrects.
+//
+// A reading of 1000.012 Ω at 1-0-0 on a range of 1 kΩ becomes a linear form of its sources:
+//
+//	stated   1000.012
+//	c·q      −1000.012·gain − 1·zero − 1·cross − 1·e(1 kΩ)
+//	own      −1·resolution − 1·repeatability − 1·contacts
+//
+// Two readings that hold the same q share it, and their difference has the coefficient c₁ − c₂:
+// zero for the zero error, 0.1·gain for readings 0.1 Ω apart. That is all there is to
+// correlation here; nothing computes a covariance of readings (GUM 5.2.2, and F.1.2.3 on common
+// sources). The sum itself is taken to first order by package uncertainty; the model is linear
+// but for the corrections, whose coefficients are their derivatives at the reading.
+//
+// What is of one reading alone stands apart, in own: a mean of a thousand zeros would carry
+// thousands of quantities, of which only the sum of squares matters (meanOf).
+
 // result is a value built from readings: what the displays say, exact in their
 // decimals, and the quantities that correct it. Adding and subtracting such results
 // keeps the decimals exact until one rounding at the end, so that a deviation that
 // stands on a limit is on it.
 type result struct {
+	// What the display said, in Ω, corrected by what is exact (leads, certificate); the value is
+	// stated + Σ c[k]·q[k] + Σ own.c·own.q.
 	stated exact
-	c      []float64
-	q      []uncertainty.Quantity
-	own    []private // sources of one reading alone
+	// c[k] is the coefficient of q[k]. A quantity may occur twice: nothing joins them before
+	// they are used. A copy of a result shares these slices: append, plus and minus clip them
+	// before they add, with does not.
+	c   []float64
+	q   []uncertainty.Quantity
+	own []private // sources of one reading alone
 
 	// Of one reading: where the parts of the meter's error stand, and whether they are those of
 	// its limits alone, see wholes.
@@ -33,7 +57,10 @@ type result struct {
 	scatter            float64   // Ω, of a dialling by what is stated of contacts and noise
 }
 
-// private is a source of one reading alone: what remains of it in a mean is a number.
+// private is a source of one reading alone, q with coefficient c: in a mean of n readings there
+// remains of it a share c·u/n, added in squares. noise and contact say what diallings can
+// replace; pool is empty, or names the pooled standard deviation that u rests on, so that the
+// degrees of freedom of several readings are counted once.
 type private struct {
 	c       float64
 	q       uncertainty.Quantity
@@ -44,7 +71,8 @@ type private struct {
 	pool    string // see uncertainty.Source
 }
 
-// with adds a source and its coefficient.
+// with adds a source and its coefficient. It appends in place: r must not share its slices with
+// another result that is still in use.
 func (r *result) with(c float64, q uncertainty.Quantity) {
 	r.c = append(r.c, c)
 	r.q = append(r.q, q)
@@ -63,8 +91,11 @@ func (r *result) minus(s result) {
 	r.append(-1, s)
 }
 
-// append adds the sources of s times a factor.
+// append adds the sources of s times a factor, ±1 of a sum or a difference, −gain of a
+// correction. Cost: the sources of both, since the slices are copied.
 func (r *result) append(factor float64, s result) {
+	// Clip, so that append copies and cannot write behind the end of a slice that two results
+	// share.
 	// What r has may be that of another result.
 	r.c, r.q = slices.Grow(slices.Clip(r.c), len(s.c)), slices.Grow(slices.Clip(r.q), len(s.q))
 	for i, q := range s.q {
@@ -79,6 +110,8 @@ func (r *result) append(factor float64, s result) {
 
 // estimate is the value, in Ω.
 func (r result) estimate() float64 {
+	// The decimals are rounded once; what is added are corrections, small beside them, with
+	// estimates of 0 for most.
 	v := r.stated.nearest()
 	for i, q := range r.q {
 		v += float64(r.c[i] * q.Estimate())
@@ -105,8 +138,9 @@ func (r result) quantity(name string) uncertainty.Quantity {
 	return out.Named(name)
 }
 
-// sources makes each input quantity of a report once, so that readings share what
-// they share.
+// sources makes each input quantity of a report once, so that readings share what they share.
+// Made is by name: two sources of one name are one quantity, and names therefore say of which
+// range, session or value they are. It is used by one goroutine, until the evaluation is done.
 type sources struct {
 	m       *Meter
 	b       *decade.Box
@@ -122,7 +156,8 @@ type sources struct {
 	often   map[lawKey]uncertainty.Distribution
 }
 
-// corrected is what a temperature correction is made for.
+// corrected is what a temperature correction is made for: readings that agree in all three have
+// one and the same correction, error of the thermometer included.
 type corrected struct {
 	setting decade.Setting
 	session string
@@ -149,21 +184,26 @@ func (s *sources) lawOnce(k lawKey) uncertainty.Distribution {
 	return d
 }
 
-// group is the readings that share a meter range.
+// group is the readings that share a meter range in one session; rangeName is that of the range,
+// not what the reading calls it ("1kΩ" for "1 kΩ").
 type group struct{ session, rangeName string }
 
-// scatter is the pooled standard deviation of repeats (GUM 4.2.4).
+// scatter is the pooled standard deviation of repeats (GUM 4.2.4): squares is Σ(n − 1)·s² in Ω²
+// and dof Σ(n − 1), over the diallings of a group, each polarity for itself. The zero scatter is
+// that of no repeats.
 type scatter struct {
 	squares float64
 	dof     int
 }
 
-// deviation is the pooled standard deviation.
+// deviation is the pooled standard deviation of one value, in Ω; NaN without repeats, which
+// callers exclude.
 func (s scatter) deviation() float64 { return math.Sqrt(s.squares / float64(s.dof)) }
 
-// fewRepeats is the number of readings up to which their own standard deviation is
-// replaced by the pooled one of the range: it is itself uncertain by half (GUM table
-// E.1).
+// fewRepeats is the number of readings up to which their own standard deviation is replaced by
+// the pooled one of the range: that of three readings is itself uncertain by 52 %, of four by 42
+// % (GUM table E.1), and t for two degrees of freedom is 4.3, more than twice the usual factor.
+// A larger bound would hide a setting that is noisier than the others.
 const fewRepeats = 3
 
 // own adds a source that belongs to one reading of this box only.
@@ -172,11 +212,14 @@ func (s *sources) own(out *result, c float64, name string, rd *Reading, d uncert
 	s.private(out, private{c: c, dof: math.Inf(1)}, name, rd, d, note)
 }
 
-// private adds a source that belongs to one reading of this box only, of a pool or of noise.
+// private adds a source that belongs to one reading of this box only, of a pool or of noise. It
+// is made anew for each reading, and not looked up by its name. The box is in its ID, since the
+// same meter may read another one in the same session.
 func (s *sources) private(out *result, p private, name string, rd *Reading,
 	d uncertainty.Distribution, note string) {
 	p.q = s.describe(source{name: name, session: rd.Session, of: s.b.Name() + " " + s.b.Serial() +
 		"/", unit: "Ω", note: note, pool: p.pool, law: d}).Input()
+	// Callers that know u pass it: the standard deviation of a scaled t costs more than a field.
 	if p.u == 0 {
 		p.u = d.StdDev()
 	}
@@ -190,7 +233,8 @@ func (s *sources) input(name, session string, d uncertainty.Distribution, unit,
 	return s.make(source{name: name, session: session, unit: unit, note: note, law: d})
 }
 
-// source is an input of a session.
+// source is an input of a session: of is what stands before its name in its ID, pool as in
+// uncertainty.Source, law its distribution in the unit given.
 type source struct {
 	name, session, of, unit, note, pool string
 	law                                 uncertainty.Distribution
@@ -200,6 +244,8 @@ type source struct {
 func (s *sources) make(x source) uncertainty.Quantity { return s.once(s.describe(x)) }
 
 // describe gives a source of a session its name and, where session and meter are known, an ID.
+// An ID makes sources of two reports one quantity: the zero of a range in the session "monday",
+// read with the meter of serial 7, is the same error in the report of one box and of the next.
 func (s *sources) describe(x source) uncertainty.Source {
 	// Sources of two sessions are different, and a budget must not show one name twice.
 	if s.many && x.session != "" {
@@ -214,7 +260,8 @@ func (s *sources) describe(x source) uncertainty.Source {
 		Pool: x.pool, ID: id}
 }
 
-// named returns the source with this name, made on first use.
+// named returns the source with this name, made on first use, with the ID that is given: for
+// what belongs to the meter and its certificate, whatever the session.
 func (s *sources) named(name, id string, d uncertainty.Distribution, unit,
 	note string) uncertainty.Quantity {
 	return s.once(uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note, ID: id})
@@ -230,13 +277,16 @@ func (s *sources) once(x uncertainty.Source) uncertainty.Quantity {
 	return q
 }
 
-// measured is the resistance at the terminals at reference temperature that a reading
-// stands for. Where the null was taken with the box at zero, it is the resistance above
-// the zero setting.
+// measured is the resistance at the terminals at reference temperature that a reading stands
+// for. Where the null was taken with the box at zero, it is the resistance above the zero
+// setting. Contacts are not in it: they are added once all diallings are known, see
+// evaluation.switched.
 func (s *sources) measured(rd *Reading, rg Range) (result, error) {
 	v := rd.value()
 	out := result{stated: v}
 	reading := v.nearest()
+	// No term depends on one before it: each takes the reading as it was shown, since a
+	// correction of 10⁻⁴ would change an error of 10⁻⁴ by 10⁻⁸.
 	// In the order of the model in the package comment.
 	s.addMeterErrors(&out, rd, rg, reading)
 	s.addDisplay(&out, rd, rg)
@@ -246,7 +296,9 @@ func (s *sources) measured(rd *Reading, rg Range) (result, error) {
 	return out, s.addTemperature(&out, rd)
 }
 
-// outside is how far the meter was outside the temperature band of its limits, in K.
+// outside is how far the meter was outside the temperature band of its limits, in K: at 30 °C,
+// for limits stated at 23 °C ± 5 °C, 2 K. Without a band, or without the temperature of the
+// meter, it is 0: taken as inside, which the report says (warnOmissions).
 func (s *sources) outside(rd *Reading) float64 {
 	if s.m.Temperature == nil || rd.MeterTemperature == nil {
 		return 0
@@ -279,9 +331,16 @@ func (s *sources) addDisplay(out *result, rd *Reading, rg Range) {
 	}
 }
 
-// repeatability is the distribution about 0 of the mean of n repeats: Type A from their
-// own standard deviation, or from that of the range where they are few; from the stated
-// noise, unless they show more.
+// repeatability is the distribution about 0 of the mean of n repeats: Type A from their own
+// standard deviation, or from that of the range where they are few; from the stated noise,
+// unless they show more. It returns the law, its standard uncertainty u in Ω, the degrees of
+// freedom, and the note of the budget; a nil law where nothing is known of the noise or there
+// are no values.
+//
+//	stated noise 1 mΩ, 5 values that scatter by 0.9 mΩ   1 mΩ/√5, infinite degrees of freedom
+//	the same, that scatter by 3 mΩ                       3 mΩ/√5, 4 degrees of freedom
+//	nothing stated, 2 values                             pooled over the range, its degrees
+//	nothing stated, 1 value, nothing pooled              nil
 func (s *sources) repeatability(values []float64, g group,
 	rg Range) (d uncertainty.Distribution, u, dof float64, note string) {
 	n := len(values)
@@ -305,7 +364,8 @@ func (s *sources) repeatability(values []float64, g group,
 		float64(pool.dof), fmt.Sprintf("%d readings", n)
 }
 
-// scatterOf is that of the values, or of their range where they are few.
+// scatterOf is that of the values of one dialling and polarity, or that of their range where
+// they are few; zero where neither says anything.
 func (s *sources) scatterOf(values []float64, g group) scatter {
 	n := len(values)
 	// GUM 4.2.4: a pooled estimate is better than one from so few.
@@ -320,7 +380,9 @@ func (s *sources) scatterOf(values []float64, g group) scatter {
 }
 
 // exceeds reports whether the scatter is larger than the stated noise and the step of the
-// display explain: χ² above its 95 % point.
+// display explain: (n − 1)·s²/σ² is χ² of n − 1 degrees of freedom (a test of a variance),
+// compared with its 95 % point. Repeats that all show one number, a display coarser than the
+// noise, exceed nothing.
 func (s scatter) exceeds(rg Range) bool {
 	if s.dof == 0 {
 		return false
@@ -330,13 +392,16 @@ func (s scatter) exceeds(rg Range) bool {
 	return s.squares > expected*distuv.ChiSquared{K: float64(s.dof)}.Quantile(1-scatterAlarm)
 }
 
-// scatterAlarm is the probability of replacing a stated scatter that is right.
+// scatterAlarm is the probability of replacing a stated scatter that is right. What replaces it
+// is then too large, once in twenty; a smaller probability would keep a stated noise that the
+// repeats contradict.
 const scatterAlarm = 0.05
 
 // addLeads takes off what the leads add, and adds the uncertainty of them or of the null.
 func (s *sources) addLeads(out *result, rd *Reading) {
 	l := s.m.Leads
 	// Four wires or a null leave the leads out of the reading.
+	// As decimals: 100.26 Ω less leads of 0.21 Ω is 100.05 Ω, and on a limit of 0.05 Ω.
 	if s.m.Wiring == WiringTwoWire && l.Null == NullNone {
 		out.stated = out.stated.minus(decimal(l.Resistance))
 		if l.Tolerance > 0 {
@@ -370,16 +435,23 @@ func (s *sources) addLeak(out *result, rd *Reading, reading float64) {
 	if s.m.Insulation == 0 {
 		return
 	}
+	// R·X/(R + X) = R − R²/(R + X): the term left out is R³/X², at 1 MΩ and 1 TΩ 1 µΩ of 1 Ω.
 	// R parallel to X is R − R²/X to first order, as X is far above R.
 	most := reading * reading / s.m.Insulation
 	if most > 0 && finite(most) {
 		// GUM 4.3.8: limits that are not symmetric; the middle between them is the correction.
+		// Rectangular between 0 and R²/X: mean R²/(2X), u = R²/(√12·X). The reading is low, so
+		// that the correction is positive.
 		s.own(out, 1, "leakage at "+rd.Label(), rd, uncertainty.Between(0, most),
 			"insulation known only to exceed its limit")
 	}
 }
 
-// addTemperature brings the value to the reference temperature of the box.
+// addTemperature brings the value to the reference temperature of the box: what the law of the
+// setting gives at the temperature that was recorded is taken off, with the uncertainty of its
+// coefficients and of the thermometer, which all readings of a session share. A reading without
+// a temperature is taken as at reference temperature, and the report says so. A temperature that
+// the law does not cover is refused.
 func (s *sources) addTemperature(out *result, rd *Reading) error {
 	// Nothing to correct by, or nothing to correct: the residual alone may have no law.
 	if rd.Temperature == nil || !s.b.HasTemperatureLaw() || rd.Setting.AllZero() &&

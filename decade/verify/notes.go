@@ -13,6 +13,11 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// This file is what a report says of itself: notes, how the figures came about, which are the
+// same for every report of one kind of data; and warnings, what a reader must know before he
+// uses it. A note never depends on the verdicts, a warning may. Both name what was assumed: an
+// assumption that nobody sees is the worst defect of a report.
+
 // explained are the notes with what the columns of a report mean.
 func (r *Report) explained() []string {
 	return append(r.Notes(),
@@ -22,10 +27,12 @@ func (r *Report) explained() []string {
 			"second dialling of a setting.")
 }
 
-// notes says how the results were obtained, so that a reader can repeat them.
+// notes says how the results were obtained, so that a reader can repeat them: convention,
+// temperature, wiring, meter, contacts, repeats, U, in this order, a sentence or two each.
 func (e *evaluation) notes() []string {
 	out := []string{e.conventionNote(), e.temperatureNote(), e.wiringNote()}
 	out = append(out, e.meterNotes()...)
+	// The contacts of all reports, repeats only where there were any.
 	out = append(out, e.contact.report.String())
 	if len(e.scatter) > 0 {
 		out = append(out, fmt.Sprintf("Repeats: up to %d readings of a dialling take the "+
@@ -46,6 +53,8 @@ func (e *evaluation) meterNotes() []string {
 		if !slices.ContainsFunc(e.ranges, func(r *Range) bool { return r.Name == rg.Name }) {
 			continue
 		}
+		// Ranges in the order of the meter file, not of the readings, as a reader compares them
+		// with it.
 		s := fmt.Sprintf("Meter range %s: %v", rg.Name, rg)
 		if e, assumed := rg.LinearityLimit(); assumed {
 			s += ", linearity ±" + wording.Ohms(e) + " (assumed)"
@@ -59,6 +68,7 @@ func (e *evaluation) meterNotes() []string {
 		default:
 			s += ", noise not stated"
 		}
+		// Where all is new in each reading, there is nothing to split between sessions.
 		assumedHalf = assumedHalf || rg.ShortTerm == nil && rg.Combine != CombineIndependent
 		out = append(out, s+e.calibrationNote(rg)+".")
 	}
@@ -90,7 +100,9 @@ func (e *evaluation) calibrationNote(rg Range) string {
 		"day, else with %v added", *c.Stability)
 }
 
-// conventionNote says what a deviation is counted from.
+// conventionNote says what a deviation is counted from. The four cases are those of
+// byConvention: the residual included; a null that took it out; the zero that was read; the
+// residual that is stated.
 func (e *evaluation) conventionNote() string {
 	if e.spec.ResidualIncluded {
 		return "Deviation is measured minus nominal at the terminals: this box is stated with " +
@@ -100,6 +112,7 @@ func (e *evaluation) conventionNote() string {
 		return "Deviation is measured minus nominal above the zero setting: the null was taken " +
 			"with the box at zero."
 	}
+	// One session without a zero is enough for the longer sentence.
 	for i := range e.readings {
 		if _, ok := e.zero(&e.readings[i]); !ok {
 			return "Deviation is measured minus nominal above the zero setting. Where no reading " +
@@ -111,7 +124,8 @@ func (e *evaluation) conventionNote() string {
 		"at zero of the same session is subtracted."
 }
 
-// temperatureNote says whether readings are corrected for temperature.
+// temperatureNote says whether readings are corrected for temperature. That some had none
+// recorded is a warning.
 func (e *evaluation) temperatureNote() string {
 	if !e.b.HasTemperatureLaw() {
 		return "Temperature: not corrected, because the description of the box states no " +
@@ -138,7 +152,10 @@ func (e *evaluation) wiringNote() string {
 	return s + "."
 }
 
-// warnings says what a reader must know before using the report.
+// warnings says what a reader must know before using the report: of class and meter, of what the
+// readings show, of what nobody stated, and last that the box was out of its class as found.
+// Each has a sentinel for errors.Is: ErrUnusual, ErrTooCoarse, ErrInconsistent, ErrNotStated,
+// ErrAsFound.
 func (e *evaluation) warnings(r *Report) []error {
 	var out []error
 	warn := func(sentinel error, format string, args ...any) {
@@ -158,6 +175,8 @@ func (e *evaluation) warnings(r *Report) []error {
 			"closed contact, from the diallings.", wording.Ohms(c.Stated), c.ChiSquared,
 			wording.Freedom(c.DOF), c.Limit, wording.Ohms(c.Estimated))
 	}
+	// Too small a χ² is as telling as too large a one: readings that were copied, or
+	// uncertainties that are far too wide.
 	if c := r.Switching; wording.AgreeTooWell(c.ChiSquared, c.DOF) {
 		warn(ErrInconsistent, "%s", wording.TooWell("diallings of one setting", c.ChiSquared,
 			c.DOF))
@@ -170,8 +189,12 @@ func (e *evaluation) warnings(r *Report) []error {
 	return out
 }
 
-// warnCoarse says once for each range where it cannot decide: a finding about the meter.
+// warnCoarse says once for each range where it cannot decide: a finding about the meter. At U =
+// 12 mΩ and a limit of ±10 mΩ the acceptance interval under w = U is empty, and 40 rows of
+// "undecided" would say nothing else.
 func (e *evaluation) warnCoarse(r *Report, warn func(error, string, ...any)) {
+	// By setting, not by row: three diallings of one setting are one place where the meter is
+	// too coarse.
 	count := make(map[string]map[decade.Setting]bool)
 	var order []string
 	for i := range r.Rows {
@@ -197,7 +220,8 @@ func (e *evaluation) warnCoarse(r *Report, warn func(error, string, ...any)) {
 	}
 }
 
-// lowOhms is the range in Ω up to which a thermal EMF of 1 µV counts at usual test currents.
+// lowOhms is the range in Ω up to which a thermal EMF of 1 µV counts at usual test currents
+// (common practice): at 1 mA it reads 1 mΩ, which is 1 ppm of 1 kΩ and 100 ppm of 10 Ω.
 const lowOhms = 1000
 
 // omissions counts the readings that leave something out.
@@ -219,6 +243,8 @@ func (e *evaluation) omissions() (out omissions) {
 		if rd.Dialling > 1 {
 			out.redialled++
 		}
+		// Values of both polarities average the EMFs away; offset compensation is asked for
+		// once, below.
 		bothPolarities := len(rd.Values) > 0 && len(rd.Reversed) > 0
 		if !rd.Overload && rg.FullScale <= lowOhms && !bothPolarities {
 			out.onePolarity++
@@ -234,6 +260,7 @@ func (e *evaluation) omissions() (out omissions) {
 func (e *evaluation) warnOmissions(warn func(error, string, ...any)) {
 	n := e.omissions()
 	law := e.b.HasTemperatureLaw()
+	// Without a law the temperature would not be used, so that nobody misses it.
 	if law && n.noTemperature > 0 {
 		warn(ErrNotStated, "%s without the temperature of the box: taken at reference temperature.",
 			wording.Plural(n.noTemperature, "reading"))

@@ -19,6 +19,22 @@ import (
 // pen, lost units, exchanged rows, a null of another kind than is stated. A verdict on such a
 // value would blame the box for the record. Each kind has thresholds wide enough that a faulty
 // box is not taken for a slip: what a fault can do is left to the findings.
+//
+// Of a box of 100 Ω, 10 Ω and 1 Ω dials, class 0.1 %, residual 20 mΩ, these are slips:
+//
+//	box at 296.2 °C                   temperature: 23 °C in kelvins
+//	3-0-0: 300.01, 300.02, 3000.1     contradiction: a point that slipped
+//	1-0-0: 0.10002                    unit lost: kΩ read for Ω
+//	0-3-0: 40.01, 0-4-0: 30.02        swapped rows
+//	0-0-0: 0.021 after a null there   null: it was taken with the leads joined
+//	0-0-1: −1.02                      negative: leads of the potential reversed
+//
+// and these are not, since a fault can do the same: 1-0-0 at 0.02 (its elements are shorted, and
+// what is left is the zero setting), 4-0-0 at 300.01 (a step is shorted), 0-0-0 at 0.4 (dirt).
+//
+// The kinds are looked for in an order: values in the wrong unit could look exchanged, and an
+// exchanged zero like that of a wrong null. Rows that have a finding are out of all that
+// follows, so that a row is reported once.
 
 // The bounds of what is plausible.
 const (
@@ -32,7 +48,8 @@ const (
 	negligible = 0.1
 )
 
-// plausibility marks rows that cannot be of a box, before anything is judged.
+// plausibility marks rows that cannot be of a box, before anything is judged. Rows of the
+// report, values (what was shown, in Ω, 0 of an overload) and readings of e have one index.
 type plausibility struct {
 	*Report
 	e      *evaluation
@@ -44,6 +61,7 @@ type plausibility struct {
 // at most, the first in the order of the kinds.
 func (r *Report) checkPlausibility(e *evaluation) {
 	p := &plausibility{Report: r, e: e, values: e.shown}
+	// Stages apart: what was adjusted between them is not exchanged or contradicted.
 	for _, stage := range r.Stages() {
 		// The order decides: a row with two slips is reported for the first.
 		p.findTemperatures(stage)
@@ -68,7 +86,8 @@ func (p *plausibility) rowsWithValue(stage Stage) []int {
 	return out
 }
 
-// addFinding adds a finding and withholds its rows.
+// addFinding adds a finding and withholds its rows; none, if there are no rows. Most findings
+// also discard the values, for causes and fits as for verdicts.
 func (p *plausibility) addFinding(kind FindingKind, stage Stage, rows []int, format string,
 	args ...any) {
 	if len(rows) == 0 {
@@ -94,7 +113,8 @@ func (row *Row) withhold(why string) {
 	row.Note = "withheld: " + why
 }
 
-// places names rows by their settings, with the line of the file where there is one.
+// places names rows by their settings, with the line of the file where there is one: up to six,
+// since a list of sixty would hide the sentence, and how many more there are.
 func (p *plausibility) places(rows []int) string {
 	const most = 6
 	var words []string
@@ -116,12 +136,16 @@ func (p *plausibility) placeOf(i int) string {
 	return rd.Label()
 }
 
-// expected is what the meter should show at a row, in Ω.
+// expected is what the meter should show at a row, in Ω: nominal and residual, or nominal alone
+// after a null with the box at zero.
 func (p *plausibility) expected(i int) float64 {
 	return expectedAt(&p.Meter, p.Rows[i].Setting)
 }
 
-// findTemperatures finds those that no room has.
+// findTemperatures finds those that no room has, of the box or of the meter. All rows of one
+// such temperature are named together: a column in °F is one slip, not sixty. A temperature
+// enters every correction, so that a verdict at 73 °C instead of 23 °C would rest on 50 K that
+// nobody measured.
 func (p *plausibility) findTemperatures(stage Stage) {
 	type group struct {
 		what string
@@ -150,6 +174,7 @@ func (p *plausibility) findTemperatures(stage Stage) {
 	}
 	var all []int
 	var texts []string
+	// In the order of the record, and in words only the first few.
 	for k, g := range order {
 		all = append(all, found[g]...)
 		if k < fewSteps {
@@ -168,7 +193,15 @@ func (p *plausibility) findTemperatures(stage Stage) {
 		coldest, warmest, strings.Join(texts, ", "), p.places(all))
 }
 
-// temperatureSlip is what may have been meant.
+// temperatureSlip is what may have been meant, in parentheses behind a temperature in °C, or
+// nothing:
+//
+//	296.15   23 °C, written in K
+//	73.4     23 °C, written in °F
+//	231      23.1 °C, its decimal mark lost
+//
+// Only what leads to a room is named. The order is that of likelihood: 296 could also be 29.6 °C
+// without its mark, and is far likelier in kelvins.
 func temperatureSlip(t float64) string {
 	const lowest, highest = 15, 35 // °C, of a room in which somebody reads a meter
 	room := func(t float64) bool { return t >= lowest && t <= highest }
@@ -185,7 +218,8 @@ func temperatureSlip(t float64) string {
 	return ""
 }
 
-// findContradictions finds diallings whose own values lie too far apart to be averaged.
+// findContradictions finds diallings whose own values lie too far apart to be averaged. They
+// were found before the evaluation (evaluation.contradicting), which pools no scatter of theirs.
 func (p *plausibility) findContradictions(stage Stage) {
 	var rows []int
 	var texts []string
@@ -204,13 +238,17 @@ func (p *plausibility) findContradictions(stage Stage) {
 			"digit, or a reading that had not settled? Read again.", wording.Short(texts))
 }
 
-// contradiction is the range of the values of one dialling and what scatter explains of it, in Ω.
+// contradiction is the range of the values of one dialling and what scatter explains of it, in
+// Ω: low and high are the smallest and the largest value of one polarity, allowed is
+// contradicting times the standard deviation of single values.
 type contradiction struct{ low, high, allowed float64 }
 
 // contradiction compares the values of reading i with each other. It asks nothing of other
 // values of the box, so that it can come before all evaluation.
 func (e *evaluation) contradiction(i int) (c contradiction, found bool) {
 	rd, rg := &e.readings[i], e.ranges[i]
+	// Polarities apart: a thermal EMF moves one up and the other down, which is no
+	// contradiction.
 	for _, values := range [][]float64{rd.Values, rd.Reversed} {
 		if len(values) < 2 {
 			continue
@@ -223,6 +261,8 @@ func (e *evaluation) contradiction(i int) (c contradiction, found bool) {
 		// Nothing stated to compare with: only what the meter cannot have shown is a
 		// contradiction.
 		unknown := c.allowed == 0 && class == 0 && c.high <= rg.Reach()
+		// More than scatter explains and more than the class: a difference inside the class
+		// changes no verdict on the setting, whatever made it.
 		if c.high-c.low > max(c.allowed, factor*class) && !unknown {
 			return c, true
 		}
@@ -231,7 +271,7 @@ func (e *evaluation) contradiction(i int) (c contradiction, found bool) {
 }
 
 // slip is the factor by which all values of a dialling are off as by a wrong unit, 1 where there
-// is none.
+// is none: 0.001 for 0.10002 and 0.10003 at 100 Ω. Their scatter is off by the same factor.
 func (e *evaluation) slip(rd *Reading) float64 {
 	values := slices.Concat(rd.Values, rd.Reversed)
 	for _, factor := range lostUnits {
@@ -263,7 +303,8 @@ func (e *evaluation) scatterAllowed(i int) float64 {
 	return math.Sqrt(square(e.noise(i)) + square(e.ranges[i].Resolution) + square(contact))
 }
 
-// square is x², rounded once.
+// square is x², rounded once: the conversion keeps a compiler from fusing the product with a
+// sum, so that results have the same bits on all processors.
 func square(x float64) float64 { return float64(x * x) }
 
 // noise is the stated one, or the median standard deviation of the other diallings on the range
@@ -273,6 +314,8 @@ func (e *evaluation) noise(i int) float64 {
 		return stated
 	}
 	list := e.deviations(group{e.readings[i].Session, e.ranges[i].Name})
+	// Reading i must not vouch for itself: with it alone its wrong value would be what scatter
+	// explains.
 	// The median, or the next below it where the median is the row's own.
 	for k := (len(list)+1)/2 - 1; k >= 0; k-- {
 		if list[k].row != i {
@@ -287,7 +330,8 @@ func (e *evaluation) noise(i int) float64 {
 	return 0
 }
 
-// spread is the standard deviation of the repeats of one row.
+// spread is the standard deviation of the repeats of one row, in Ω, of one polarity. A row with
+// repeats in both has two.
 type spread struct {
 	row int
 	sd  float64
@@ -295,6 +339,7 @@ type spread struct {
 
 // deviations lists those of a range and session, smallest first. They are computed once.
 func (e *evaluation) deviations(g group) []spread {
+	// Once for all groups: asked for each reading, they would cost the square of the readings.
 	if e.spreads == nil {
 		e.spreads = make(map[group][]spread)
 		for i := range e.readings {
@@ -317,6 +362,8 @@ func (e *evaluation) deviations(g group) []spread {
 				case a.sd > b.sd:
 					return 1
 				}
+				// Of equal ones in the order of the record: a display that shows the same values
+				// twice makes many.
 				return a.row - b.row
 			})
 		}
@@ -332,25 +379,32 @@ func expectedAt(m *Meter, s decade.Setting) float64 {
 	return s.Value()
 }
 
-// lostUnits are the factors of a value with a wrong unit.
+// lostUnits are the factors of a value with a wrong unit: kΩ for Ω or Ω for mΩ, the reverse, and
+// two prefixes (MΩ for Ω).
 var lostUnits = []float64{1e-3, 1e3, 1e-6, 1e6}
 
 // The parts of a value by which it may differ from what a lost unit makes of it: of a single
 // row less, since much else can be wrong with it.
 const (
+	// Of a whole dial or dialling: 10 %, since several rows agree, and a faulty dial that is off
+	// by 10 % beside its lost unit should still be seen.
 	unitOfDial = 0.1
-	unitOfRow  = 0.01
+	// Of a single row: 1 %. A contact that leaves 950 Ω at 1 Ω is no lost unit.
+	unitOfRow = 0.01
 )
 
 // unitLost reports whether a value in Ω is off by a factor at a setting, within a part of itself
-// or three times the class.
+// or three times the class: at 100 Ω and the factor 0.001, whether 1000 times the value is
+// within 10 Ω (part 0.1) of 100 Ω and the residual. At zero no factor changes what is expected.
 func (m *Meter) unitLost(s decade.Setting, value, factor, part float64) bool {
 	x := expectedAt(m, s)
 	return !s.AllZero() && math.Abs(value/factor-x) <= max(part*x, 3*s.ClassLimit())
 }
 
-// rangeOfSlip returns the range that shows a value above all ranges once its unit is set
-// right: what no meter can have shown is a writing error, and no reason to stop.
+// rangeOfSlip returns the range that shows a value above all ranges once its unit is set right:
+// what no meter can have shown is a writing error, and no reason to stop. 100020 at 100 Ω, with
+// a meter up to 12 kΩ, is 100.02 Ω on the range of 1 kΩ. Only factors above 1 make a value too
+// large to show.
 func (m *Meter) rangeOfSlip(rd *Reading, largest float64) (*Range, bool) {
 	if !rd.Setting.IsValid() {
 		return nil, false
@@ -375,10 +429,14 @@ func (p *plausibility) shorted(i int) bool {
 	if p.Meter.Leads.Null == NullBoxAtZero {
 		zero = 0
 	}
+	// Within U, half the width of the residual's limits, and half of the zero itself, which is
+	// no better known than the contacts that make it.
 	return math.Abs(p.values[i]-zero) <= row.Expanded.U+p.Box.Residual().Width()/2+math.Abs(zero)/2
 }
 
-// findWrongUnits finds values that are off by a factor of 1000, of a whole dial or of a row.
+// findWrongUnits finds values that are off by a factor of 1000 or a million, of a whole dial or
+// of a row. A dial is looked at first: its rows agree with each other, so that less is asked of
+// each.
 func (p *plausibility) findWrongUnits(stage Stage) {
 	rows := p.rowsWithValue(stage)
 	for _, power := range lostUnits {
@@ -409,13 +467,15 @@ func (p *plausibility) findWrongUnits(stage Stage) {
 			"%s %s times too %s%s: %s. A unit lost, %s? Correct the record.",
 			wording.Plural(len(found), "value"), wording.Number(factor), how, which,
 			p.places(found), meant)
+		// Without those just found: a row has one factor.
 		rows = p.rowsWithValue(stage)
 	}
 }
 
-// dialsInWrongUnit finds the dials all of whose rows are off by one factor, and these rows. A dial
-// of which one row alone was read says too little, and one whose rows all read what is left where
-// elements are shorted has another cause.
+// dialsInWrongUnit finds the dials all of whose rows are off by one factor, and these rows. A
+// dial of which one row alone was read says too little, and one whose rows all read what is left
+// where elements are shorted has another cause: 20 mΩ at every position of a 10 Ω dial is a dead
+// short across it, and at position 2 near 20 Ω written in kΩ as well.
 func (p *plausibility) dialsInWrongUnit(rows []int,
 	near func(i int, part float64) bool) (found []int, dials []string) {
 	for d := range p.Box.NumDecades() {
@@ -425,6 +485,7 @@ func (p *plausibility) dialsInWrongUnit(rows []int,
 			if at, _ := onlyDialOffZero(p.Rows[i].Setting); at == d {
 				own = append(own, i)
 				whole = whole && near(i, unitOfDial)
+				// One row that is not the residual tells the unit from the short.
 				more = more || whole && !p.shorted(i)
 			}
 		}
@@ -436,8 +497,10 @@ func (p *plausibility) dialsInWrongUnit(rows []int,
 	return found, dials
 }
 
-// findSwaps finds two rows, each with the value of the other: those that follow each other, in the
-// record or on a dial, before others. A second dialling that gives the same value again is no slip.
+// findSwaps finds two rows, each with the value of the other: those that follow each other, in
+// the record or on a dial, before others, since people exchange neighbours. A second dialling
+// that gives the same value again is no slip. Cost: the rows, and the square of those far off,
+// up to mostSwapped of them.
 func (p *plausibility) findSwaps(stage Stage) {
 	rows := p.rowsWithValue(stage)
 	x := exchanges{plausibility: p}
@@ -507,7 +570,8 @@ func (x *exchanges) comparePair(i, j int) {
 	}
 }
 
-// mostSwapped is the number of rows up to which each is compared with each.
+// mostSwapped is the number of rows up to which each is compared with each: 4,950 pairs. A box
+// with more rows far off is broken, or its readings are of another box.
 const mostSwapped = 100
 
 // rowsFarOff lists the rows with a value that is not of their setting.
@@ -516,21 +580,25 @@ func (p *plausibility) rowsFarOff(rows []int) []int {
 }
 
 // far is how many times what class, residual and uncertainty allow a value must be off to be
-// that of another setting.
+// that of another setting. At 1 an element that has drifted out of its class would do;
+// neighbours of a dial are a whole step apart, which is 1000 times a class of 0.1 %.
 const far = 5
 
 // fits reports whether the value of row i is that expected at row j, within what class,
 // residual and uncertainty allow, times a factor.
 func (p *plausibility) fits(i, j int, factor float64) bool {
 	allowed := p.classOf(j) + p.statedU(j) + p.Box.Residual().Width()/2
+	// Without a class 0.1 % of nominal stands for one.
 	if p.classOf(j) == 0 {
 		allowed += float64(1e-3 * p.Rows[j].Nominal)
 	}
 	return math.Abs(p.values[i]-p.expected(j)) <= factor*allowed
 }
 
-// statedU is U of row i by what is stated of contacts and noise: a slip among the diallings of a
-// setting makes a scatter of its own, in which it would hide.
+// statedU is U of row i in Ω by what is stated of contacts and noise: a slip among the diallings
+// of a setting makes a scatter of its own, in which it would hide. 100.01 and 99.02 at 1-0-0,
+// the second of them the value of 0-9-9, have a standard deviation of 0.7 Ω, by which either
+// fits both.
 func (p *plausibility) statedU(i int) float64 {
 	row := &p.Rows[i]
 	shown := 0.0
@@ -542,16 +610,20 @@ func (p *plausibility) statedU(i int) float64 {
 	if shown == 0 {
 		return row.Expanded.U
 	}
+	// The variance of the row, less what the diallings show, plus what is stated in its place.
 	u := math.Sqrt(max(0, square(row.u)-shown) + square(row.StatedScatter))
+	// k = 2 is near enough to what it replaces, for a bound that decides nothing by itself.
 	return min(row.Expanded.U, 2*u)
 }
 
 // swapped reports whether two rows have each other's values, and neither fits its own setting.
+// Settings of one nominal value (1-0 and 0-10) have always each other's, and are not exchanged.
 func (p *plausibility) swapped(i, j int) bool {
 	return p.fits(i, j, 1) && p.fits(j, i, 1) && !p.fits(i, i, far) && !p.fits(j, j, far)
 }
 
-// confirmed reports whether another dialling of the setting of row i gives its value.
+// confirmed reports whether another dialling of the setting of row i gives its value: what was
+// read twice was not written into the wrong line.
 func (p *plausibility) confirmed(i int) bool {
 	row := &p.Rows[i]
 	for k := range p.Rows {
@@ -565,7 +637,15 @@ func (p *plausibility) confirmed(i int) bool {
 	return false
 }
 
-// findWrongNulls finds readings at zero that contradict the null.
+// findWrongNulls finds readings at zero that contradict the null, and withholds what rests on
+// it. With a residual of 18 mΩ to 22 mΩ:
+//
+//	null with the box at zero, zero reads 21 mΩ      the null was taken with the leads joined
+//	null with the leads joined, zero reads 0.1 mΩ    the null was taken with the box at zero
+//	null with the leads joined, zero reads 400 mΩ    plausible: a dirty contact
+//	no null                                          nothing to contradict
+//
+// A confusion of the two leaves the residual in every value or takes it out twice.
 func (p *plausibility) findWrongNulls(stage Stage) {
 	null := p.Meter.Leads.Null
 	if null == NullNone {
@@ -588,6 +668,8 @@ func (p *plausibility) findWrongNulls(stage Stage) {
 			continue
 		}
 		// With the leads joined the residual is read. Nothing is what a null at the box leaves.
+		// Two conditions: near zero within U or a tenth of the limit, and below the limit by
+		// more than U. A wide U alone makes no wrong null.
 		lower := p.Box.Residual().Lower
 		if math.Abs(p.values[i]) <= max(p.statedU(i), negligible*lower) &&
 			p.values[i]+p.statedU(i) < lower {
@@ -611,7 +693,7 @@ func (p *plausibility) findWrongNulls(stage Stage) {
 	p.restsOn(found, stage, "the null is in doubt")
 }
 
-// farthest is the value of the rows that is farthest from 0.
+// farthest is the value of the rows that is farthest from 0, in Ω, with its sign.
 func (p *plausibility) farthest(rows []int) float64 {
 	out := 0.0
 	for _, i := range rows {
@@ -622,7 +704,8 @@ func (p *plausibility) farthest(rows []int) float64 {
 	return out
 }
 
-// findNegatives finds values that no resistor has.
+// findNegatives finds values that no resistor has: below zero by more than U. A zero setting
+// that reads −0.1 mΩ with U = 0.5 mΩ is an honest reading of almost nothing, and stays.
 func (p *plausibility) findNegatives(stage Stage) {
 	var found []int
 	for _, i := range p.rowsWithValue(stage) {
@@ -630,6 +713,7 @@ func (p *plausibility) findNegatives(stage Stage) {
 			found = append(found, i)
 		}
 	}
+	// A null takes all that was in its path off every value.
 	slip := "Leads of current or potential reversed, or a sign lost?"
 	if p.Meter.Leads.Null != NullNone {
 		slip = "Leads reversed, or a null taken with more in the path than the leads?"
@@ -638,7 +722,8 @@ func (p *plausibility) findNegatives(stage Stage) {
 		wording.Plural(len(found), "value"), p.places(found), slip)
 }
 
-// withholdForZeros withholds what a withheld reading at zero is subtracted from.
+// withholdForZeros withholds what a withheld reading at zero is subtracted from: nothing, in a
+// box that includes its residual or after a null with the box at zero.
 func (p *plausibility) withholdForZeros(stage Stage) {
 	if p.e.spec.ResidualIncluded || p.Meter.Leads.Null == NullBoxAtZero {
 		return
@@ -653,8 +738,9 @@ func (p *plausibility) withholdForZeros(stage Stage) {
 	p.restsOn(found, stage, "the zero of its session is in doubt")
 }
 
-// restsOn withholds the rows of the sessions of some readings at zero whose verdict an error
-// of that size could change.
+// restsOn withholds the rows of the sessions of some readings at zero whose verdict an error of
+// that size could change: an error of 20 mΩ does not matter at 1 MΩ ± 100 Ω, and withholding a
+// whole report for it would help nobody.
 func (p *plausibility) restsOn(zeros []int, stage Stage, why string) {
 	for _, z := range zeros {
 		session := p.Rows[z].Reading.Session
@@ -671,8 +757,9 @@ func (p *plausibility) restsOn(zeros []int, stage Stage, why string) {
 	}
 }
 
-// withheld lists the settings of a stage of which no dialling was judged because it was
-// withheld.
+// withheld lists the settings of a stage of which a dialling was withheld, in the order of the
+// rows. Who counts those not judged at all asks for their verdict as well: of several diallings
+// another may have been judged.
 func (r *Report) withheld(stage Stage) []decade.Setting {
 	var out []decade.Setting
 	for i := range r.Rows {
