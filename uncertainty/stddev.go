@@ -7,8 +7,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mathext"
-
-	"example.com/ohmwright/uncertainty/unit"
 )
 
 // C4 returns the factor c4 by which an experimental standard deviation with dof > 0 degrees
@@ -137,75 +135,4 @@ func (p *PooledStdDev) bartlett(spread, inverse float64) {
 	}
 	// The upper tail of χ² with Series − 1 degrees of freedom.
 	p.Probability = mathext.GammaIncRegComp(free/2, p.ChiSquared/2)
-}
-
-// FQuantile returns the value below which the ratio of two mean squares lies with
-// probability p, 1e-15 to 1 − 1e-15, where their expectations are equal: the quantile of the F
-// distribution with dof1 > 0 degrees of freedom above and dof2 > 0 below the line, either of
-// which may be infinite (GUM H.5.2.3). With dof2 infinite it is the quantile of χ²/ν. A
-// quantile beyond the range of float64 is refused ([ErrDomain]).
-func FQuantile(p, dof1, dof2 float64) (float64, error) {
-	const op = "uncertainty.FQuantile"
-	// Beyond, 1 − p is 1 in float64, and the inverse functions lose their way.
-	const least = 1e-15
-	if !(p >= least && p <= 1-least) {
-		return 0, &Error{Op: op, Name: "p", Value: p,
-			Err: unit.Errorf(ErrDomain,
-				"%v; expected a probability from %v to 1 − %[2]v, such as 0.95", p, least)}
-	}
-	for i, dof := range []float64{dof1, dof2} {
-		if err := freedom(dof); err != nil {
-			return 0, refused(op, []string{"dof1", "dof2"}[i], err)
-		}
-	}
-	f := math.NaN()
-	// Below leastDOF the functions have no arguments left, and no quantile that anybody needs.
-	if min(dof1, dof2) >= leastDOF {
-		f = fQuantile(p, dof1, dof2)
-	}
-	if !(f > 0) || math.IsInf(f, 0) {
-		return 0, &Error{Op: op, Name: "dof1, dof2", Value: f, Err: unit.Errorf(ErrDomain,
-			"the quantile for %v and %v degrees of freedom comes out as %v; expected degrees of "+
-				"freedom for which float64 holds it", dof1, dof2, f)}
-	}
-	return f, nil
-}
-
-// mostDOF are the degrees of freedom up to which the incomplete beta function keeps its
-// digits. Beyond them the quantile is a straight line in 1/dof, to the square of what is left.
-const mostDOF = 1e6
-
-// leastDOF is where the inverse functions of gonum still have arguments above 0.
-const leastDOF = 1e-100
-
-// fQuantile knows no refusals: what is not finite is left to the caller.
-func fQuantile(p, dof1, dof2 float64) float64 {
-	switch {
-	case math.IsInf(dof1, 1) && math.IsInf(dof2, 1):
-		// Both mean squares are known exactly.
-		return 1
-	case math.IsInf(dof2, 1):
-		// χ²/ν above the line, 1 below.
-		return 2 * mathext.GammaIncRegInv(dof1/2, p) / dof1
-	case math.IsInf(dof1, 1):
-		// 1 above the line, χ²/ν below: the upper tail of χ² is the lower one of F.
-		return dof2 / (2 * mathext.GammaIncRegCompInv(dof2/2, p))
-	case dof1 > mostDOF:
-		// Linear in 1/dof between mostDOF and infinity.
-		end := fQuantile(p, math.Inf(1), dof2)
-		return end + float64((fQuantile(p, mostDOF, dof2)-end)*mostDOF/dof1)
-	case dof2 > mostDOF:
-		end := fQuantile(p, dof1, math.Inf(1))
-		return end + float64((fQuantile(p, dof1, mostDOF)-end)*mostDOF/dof2)
-	}
-	// The smaller of x and 1 − x keeps its digits.
-	// F = ν2·x/(ν1·(1 − x)) with x of the beta distribution (Handbook of Mathematical Functions,
-	// 26.6.2 and 26.5.1).
-	x := mathext.InvRegIncBeta(dof1/2, dof2/2, p)
-	// The other tail, with the parameters exchanged, finds 1 − x itself.
-	if x > 0.5 {
-		y := mathext.InvRegIncBeta(dof2/2, dof1/2, 1-p)
-		return dof2 * (1 - y) / (dof1 * y)
-	}
-	return dof2 * x / (dof1 * (1 - x))
 }

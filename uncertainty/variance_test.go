@@ -65,6 +65,14 @@ func TestFQuantileInverts(t *testing.T) {
 			}
 		}
 	}
+	for _, dof := range [][2]float64{{1, 1e307}, {1e18, math.MaxFloat64}, {2e307, math.MaxFloat64}} {
+		for _, p := range []float64{1e-6, 0.04, 0.95} {
+			f := must(uncertainty.FQuantile(p, dof[0], dof[1]))
+			if limit := must(uncertainty.FQuantile(p, dof[0], math.Inf(1))); !near(f, limit, 1e-12) {
+				t.Errorf("F of %v at %v: %v, with infinitely many %v", dof, p, f, limit)
+			}
+		}
+	}
 	if f := must(uncertainty.FQuantile(0.95, math.Inf(1), math.Inf(1))); f != 1 {
 		t.Errorf("F of known variances is %v", f)
 	}
@@ -73,6 +81,45 @@ func TestFQuantileInverts(t *testing.T) {
 		if _, err := uncertainty.FQuantile(c[0], c[1], c[2]); !errors.Is(err,
 			uncertainty.ErrDomain) {
 			t.Errorf("%v: %v", c, err)
+		}
+	}
+}
+
+// With F of ν and ν degrees of freedom, √ν (√F − 1/√F)/2 has the t distribution of ν
+// (Cacoullos, Journal of the American Statistical Association 60, 1965, 528; from memory).
+func TestFQuantileAgainstT(t *testing.T) {
+	for _, dof := range []float64{2, 30, 1e3, 9e4, 1e5, 1e6, 3e6, 1e7, 1e9, 1e15} {
+		for _, coverage := range []float64{0.2, 0.9, 0.95, 0.999, 1 - 1e-8} {
+			k := must(uncertainty.CoverageFactor(coverage, dof))
+			want := 2 * math.Asinh(k/math.Sqrt(dof))
+			for _, side := range []float64{-1, 1} {
+				p := (1 + side*coverage) / 2
+				got := math.Log(must(uncertainty.FQuantile(p, dof, dof)))
+				if !near(got, side*want, 1e-8) {
+					t.Errorf("ln F of %v at %v is %v; by t %v", dof, p, got, side*want)
+				}
+			}
+		}
+	}
+}
+
+// Between the ways in which it is computed the quantile does not jump, and it is the inverse of
+// the one with the degrees of freedom and the tails exchanged.
+func TestFQuantileWithoutSteps(t *testing.T) {
+	for _, few := range []float64{2, 5, 29, 31, 500, 9e4, 1.1e5, 9e5, 1.1e6} {
+		for _, p := range []float64{0.001, 0.05, 0.5, 0.95} {
+			f := func(many float64) float64 { return must(uncertainty.FQuantile(p, few, many)) }
+			for _, edge := range []float64{1e5, 1e6} {
+				below, above := f(edge*(1-1e-9)), f(edge*(1+1e-9))
+				if math.Abs(above-below) > 1e-9*below {
+					t.Errorf("at %v, %v and %v: %v, %v", p, few, edge, below, above)
+				}
+			}
+			for _, many := range []float64{2e6, 1e8, math.Inf(1)} {
+				if g := must(uncertainty.FQuantile(1-p, many, few)); !near(1/g, f(many), 1e-9) {
+					t.Errorf("at %v, %v and %v: %v, exchanged %v", p, few, many, f(many), 1/g)
+				}
+			}
 		}
 	}
 }

@@ -47,7 +47,7 @@ func Choose(m material.Material, ohms, t float64, s System, limits Limits) ([]Ch
 	var r refusals
 	// From the thickest, the order in which choices are returned.
 	for g := range Gauges(s) {
-		c, err := choice(Conductor{m, g}, ohms, t, limits.Power)
+		c, err := choice(op, Conductor{m, g}, ohms, t, limits.Power)
 		if err != nil {
 			return nil, err
 		}
@@ -63,16 +63,21 @@ func Choose(m material.Material, ohms, t float64, s System, limits Limits) ([]Ch
 }
 
 // choice is the wire of one size, with what the power does to it.
-func choice(c Conductor, ohms, t, power float64) (Choice, error) {
-	length, err := c.Length(ohms, t)
+func choice(op string, c Conductor, ohms, t, power float64) (x Choice, err error) {
+	x.Conductor = c
+	if x.Length, err = c.Length(ohms, t); err != nil {
+		return Choice{}, err
+	}
+	// P over the surface πdl of the bare wire.
+	x.Loading, err = result(op, "loading", power/(math.Pi*c.Gauge.Diameter()*x.Length))
 	if err != nil {
 		return Choice{}, err
 	}
-	x := Choice{Conductor: c, Length: length}
-	// P over the surface πdl of the bare wire.
-	x.Loading = power / (math.Pi * c.Gauge.Diameter() * length)
 	// I = √(P/R) over the section.
-	x.CurrentDensity = math.Sqrt(power/ohms) / c.Gauge.Area()
+	x.CurrentDensity, err = result(op, "current density", math.Sqrt(power/ohms)/c.Gauge.Area())
+	if err != nil {
+		return Choice{}, err
+	}
 	return x, nil
 }
 

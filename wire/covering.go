@@ -195,11 +195,14 @@ func (w Window) Fill(bare, covered float64) (Fill, error) {
 	// A hair of slack, so that 60 wires of 0.5 mm go into 30 mm whatever the last bit says.
 	perLayer := math.Floor(w.Width / covered * (1 + 1e-12))
 	layers := math.Floor(w.Height / covered * (1 + 1e-12))
-	if perLayer*layers < 1 {
+	if perLayer < 1 || layers < 1 {
 		return Fill{}, refuse(op, "covered", covered, ErrDomain,
 			"expected a wire that goes into the window")
 	}
-	turns := perLayer * layers
+	turns, err := result(op, "turns", perLayer*layers)
+	if err != nil {
+		return Fill{}, err
+	}
 	// Ratios first: the areas of fine wires underflow long before their ratio does.
 	metal := turns * math.Pi / 4 * bare / w.Width * bare / w.Height
 	return Fill{Turns: turns, Layers: layers, Metal: metal}, nil

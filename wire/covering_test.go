@@ -346,6 +346,12 @@ func TestWindow(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
+	if _, err := (wire.Window{Width: 1e308, Height: 5e-5}).Fill(1e-50, 1e-3); !errors.Is(err, wire.ErrDomain) {
+		t.Errorf("a window lower than the wire: %v", err)
+	}
+	if _, err := (wire.Window{Width: 1e308, Height: 1e308}).Fill(1e-50, 1e-50); !errors.Is(err, wire.ErrNotFinite) {
+		t.Errorf("turns without number: %v", err)
+	}
 	for _, x := range [][3]float64{{0, 1, 1}, {1, 0, 1}, {1, 1, 0}, {1, 2, 1}} {
 		if _, err := wire.ResistancePerVolume(x[0], x[1], x[2]); !errors.Is(err, wire.ErrDomain) {
 			t.Errorf("%v: %v", x, err)

@@ -21,11 +21,19 @@ func scan[T any](o *Object, key, expected string, to *T) bool {
 		o.Fail(key, unit.Errorf(unit.ErrSyntax, "%s; expected %s", shown(raw), expected))
 		return false
 	}
-	*to = v
+	keep(to, v)
 	return true
 }
 
-// Text reads a string; where the key is absent *to stays, as with all methods below.
+// keep stores what was read, unless only whether it is right was asked.
+func keep[T any](to *T, v T) {
+	if to != nil {
+		*to = v
+	}
+}
+
+// Text reads a string; where the key is absent *to stays, as with all methods below. With a
+// nil to the value is checked and dropped.
 func (o *Object) Text(key string, to *string) bool { return scan(o, key, "a string", to) }
 
 // Texts reads a list of strings.
@@ -42,7 +50,7 @@ func (o *Object) Whole(key string, to *int) bool {
 	var v int32
 	ok := scan(o, key, "a whole number", &v)
 	if ok {
-		*to = int(v)
+		keep(to, int(v))
 	}
 	return ok
 }
@@ -68,7 +76,7 @@ func (o *Object) Quantity(key string, d unit.Dimension, to *float64) bool {
 		o.Fail(key, err)
 		return false
 	}
-	*to = v
+	keep(to, v)
 	return true
 }
 
@@ -77,7 +85,7 @@ func (o *Object) Optional(key string, d unit.Dimension, to **float64) bool {
 	var v float64
 	ok := o.Quantity(key, d, &v)
 	if ok {
-		*to = &v
+		keep(to, &v)
 	}
 	return ok
 }

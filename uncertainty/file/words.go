@@ -53,7 +53,7 @@ func (w Words[T]) Unmarshal(text []byte, to *T) error {
 		return &unit.Error{Op: w.Type + ".UnmarshalText", Value: string(text),
 			Err: unit.Errorf(unit.ErrNotStated, "nil; expected the address of a value")}
 	}
-	*to = v
+	keep(to, v)
 	return nil
 }
 
@@ -82,6 +82,6 @@ func (w Words[T]) Read(o *Object, key string, to *T) bool {
 		o.Fail(key, err)
 		return false
 	}
-	*to = v
+	keep(to, v)
 	return true
 }

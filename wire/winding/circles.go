@@ -34,8 +34,12 @@ func (c Circles) MutualInductance() (float64, error) {
 	if c.Distance == 0 && c.Radius1 == c.Radius2 {
 		return 0, domain(op, arg{"Distance", 0, ""}, "expected two circles that do not coincide")
 	}
-	return result(op, "mutual inductance", MagneticConstant*circles(c.Radius1, c.Radius2,
-		c.Distance))
+	// In units of the largest length, a power of two so that no digit changes: products of
+	// lengths beyond 1e154 m are not float64, nor below 1e-154 m.
+	_, exponent := math.Frexp(max(c.Radius1, c.Radius2, math.Abs(c.Distance)))
+	scaled := func(x float64) float64 { return math.Ldexp(x, -exponent) }
+	m := circles(scaled(c.Radius1), scaled(c.Radius2), scaled(c.Distance))
+	return result(op, "mutual inductance", MagneticConstant*math.Ldexp(m, exponent))
 }
 
 // circles is M/µ0, in metres. The bracket of Maxwell's formula is k (2D − K) = k (D − B)

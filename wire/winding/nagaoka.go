@@ -97,8 +97,8 @@ func shortIntegrals(l, m float64) (k, e float64) {
 // last digits from one processor to another.
 func completeIntegral(complement, a, b float64) float64 {
 	e, p, em := complement, 1.0, 1.0
-	// Quadratic convergence: five or six rounds.
-	for {
+	// Quadratic convergence: five or six rounds, 13 for the smallest complement above 0.
+	for range 64 {
 		f := a
 		a += b / p
 		g := e / p
@@ -113,6 +113,7 @@ func completeIntegral(complement, a, b float64) float64 {
 		complement = 2 * math.Sqrt(e)
 		e = float64(complement * em)
 	}
+	return math.NaN() // no modulus, or one of 1, where K is infinite
 }
 
 // nagaokaShort is the coefficient for large u = D/l. With m₁ = k′² it is

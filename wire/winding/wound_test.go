@@ -187,6 +187,12 @@ func TestRefusesWhatCannotBeWound(t *testing.T) {
 	if _, err := (winding.Circles{Radius1: 1, Radius2: 1}).MutualInductance(); !errors.Is(err, winding.ErrDomain) {
 		t.Errorf("circles that coincide: %v", err)
 	}
+	// The inductance goes with the size, at every size.
+	small := must[float64](t)(winding.Circles{Radius1: 1, Radius2: 0.5, Distance: 0.25}.MutualInductance())
+	large := must[float64](t)(winding.Circles{Radius1: 0x1p1000, Radius2: 0x1p999, Distance: 0x1p998}.MutualInductance())
+	if large != small*0x1p1000 {
+		t.Errorf("circles of 2¹⁰⁰⁰ m: %v; of 1 m: %v", large, small)
+	}
 	if got := winding.Construction(99).String(); got != "construction 99" {
 		t.Errorf("unknown construction %q", got)
 	}

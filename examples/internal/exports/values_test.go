@@ -260,11 +260,15 @@ func (g *generator) implementation(v reflect.Value, depth int) {
 	case t.NumMethod() == 0:
 		set(pick(g, []any{1, 1.5, "text", []float64{1}, struct{}{}})) // any
 	default:
-		for other, pool := range g.pools {
-			if other.Implements(t) {
-				v.Set(pick(g, pool))
-				return
+		// The first by name, whatever the order of the map.
+		var first reflect.Type
+		for other := range g.pools {
+			if other.Implements(t) && (first == nil || other.String() < first.String()) {
+				first = other
 			}
+		}
+		if first != nil {
+			v.Set(pick(g, g.pools[first]))
 		}
 	}
 }

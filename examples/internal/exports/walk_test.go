@@ -88,9 +88,11 @@ func TestCalls(t *testing.T) {
 			t.Errorf("%s is generic: expected one instance of it in this file", name)
 		}
 	}
-	// What takes long is tried less often.
-	rounds, budget := 100, 100*time.Millisecond
+	// Without a limit of time for a function the walk is the same on every machine: each value
+	// that a call returns may be an argument of a later one.
+	rounds, budget := 100, time.Duration(math.MaxInt64)
 	if uncertaintytest.Whole() {
+		// What takes long is tried less often.
 		rounds, budget = 3000, 3*time.Second
 	}
 	seed := uint64(1)
@@ -289,11 +291,46 @@ func (w *walker) results(c *call, args, out []reflect.Value) {
 			w.sequence(c, args, v)
 			continue
 		}
-		if !failed && hasNaN(v, 0) && (states || !anyNot(args)) && !documented[c.name] {
+		if !failed && hasNaN(v, 0) && (states || !anyNot(args)) && !documented[c.name] && !echoes(v, args) {
 			w.finding(c, "NaN", args, fmt.Sprintf("returns NaN in %s of %s", place(v, ""), show(v)))
 		}
 		if !failed && v.CanInterface() {
 			w.g.keep(v)
+		}
+	}
+}
+
+// echoes reports whether all that is NaN in a result stands in copies of what was handed over,
+// such as a material with a figure that the function does not use.
+func echoes(v reflect.Value, args []reflect.Value) bool {
+	given := map[string]bool{}
+	for _, a := range args {
+		structs(a, 0, func(s reflect.Value) { given[fmt.Sprintf("%#v", s)] = true })
+	}
+	return !find(v, 0, math.IsNaN, func(s reflect.Value) bool { return given[fmt.Sprintf("%#v", s)] })
+}
+
+// structs calls visit for the structs in a value that have NaN in them.
+func structs(v reflect.Value, depth int, visit func(reflect.Value)) {
+	if depth > 6 {
+		return
+	}
+	switch v.Kind() {
+	case reflect.Struct:
+		if !hasNaN(v, depth) {
+			return
+		}
+		visit(v)
+		for i := range v.NumField() {
+			structs(v.Field(i), depth+1, visit)
+		}
+	case reflect.Slice, reflect.Array:
+		for i := range min(v.Len(), 1000) {
+			structs(v.Index(i), depth+1, visit)
+		}
+	case reflect.Pointer, reflect.Interface:
+		if !v.IsNil() {
+			structs(v.Elem(), depth+1, visit)
 		}
 	}
 }
@@ -335,7 +372,7 @@ var documented = map[string]bool{
 	"uncertainty.OneWay.Within":     true, // of MeanSquareWithin
 }
 
-func hasNaN(v reflect.Value, depth int) bool { return find(v, depth, math.IsNaN) }
+func hasNaN(v reflect.Value, depth int) bool { return find(v, depth, math.IsNaN, nil) }
 
 // place names the field that is NaN.
 func place(v reflect.Value, at string) string {
@@ -358,8 +395,9 @@ func place(v reflect.Value, at string) string {
 	return at
 }
 
-// find reports whether a number in the exported parts of a value is of a kind.
-func find(v reflect.Value, depth int, is func(float64) bool) bool {
+// find reports whether a number in the exported parts of a value is of a kind, without the structs
+// to skip.
+func find(v reflect.Value, depth int, is func(float64) bool, skip func(reflect.Value) bool) bool {
 	if depth > 6 {
 		return false
 	}
@@ -369,19 +407,22 @@ func find(v reflect.Value, depth int, is func(float64) bool) bool {
 	case reflect.Complex128:
 		return is(real(v.Complex())) || is(imag(v.Complex()))
 	case reflect.Struct:
+		if skip != nil && skip(v) {
+			return false
+		}
 		for i := range v.NumField() {
-			if f := v.Type().Field(i); f.IsExported() && !none[v.Type().String()+"."+f.Name] && find(v.Field(i), depth+1, is) {
+			if f := v.Type().Field(i); f.IsExported() && !none[v.Type().String()+"."+f.Name] && find(v.Field(i), depth+1, is, skip) {
 				return true
 			}
 		}
 	case reflect.Slice, reflect.Array:
 		for i := range min(v.Len(), 1000) {
-			if find(v.Index(i), depth+1, is) {
+			if find(v.Index(i), depth+1, is, skip) {
 				return true
 			}
 		}
 	case reflect.Pointer, reflect.Interface:
-		return !v.IsNil() && find(v.Elem(), depth+1, is)
+		return !v.IsNil() && find(v.Elem(), depth+1, is, skip)
 	}
 	return false
 }
@@ -390,7 +431,7 @@ func find(v reflect.Value, depth int, is func(float64) bool) bool {
 // has no error to return, they may come back.
 func anyNot(args []reflect.Value) bool {
 	return slices.ContainsFunc(args, func(v reflect.Value) bool {
-		return find(v, 0, func(x float64) bool { return math.IsNaN(x) || math.Abs(x) > 1e100 || x != 0 && math.Abs(x) < 1e-100 })
+		return find(v, 0, func(x float64) bool { return math.IsNaN(x) || math.Abs(x) > 1e100 || x != 0 && math.Abs(x) < 1e-100 }, nil)
 	})
 }
 
