@@ -226,11 +226,12 @@ func TestRemarksOfOneDialling(t *testing.T) {
 	for _, test := range []struct{ lines, want string }{
 		{"a||", "a"}, {"|a|", "a"}, {"a|a|b", "a; b"}, {"off by one|off|off", "off by one; off"}, {"||", ""},
 	} {
-		text := "setting,value,remarks\n"
+		var text strings.Builder
+		text.WriteString("setting,value,remarks\n")
 		for remark := range strings.SplitSeq(test.lines, "|") {
-			text += "1-0-0,100.02," + remark + "\n"
+			text.WriteString("1-0-0,100.02," + remark + "\n")
 		}
-		got, err := ReadReadings(strings.NewReader(text), b)
+		got, err := ReadReadings(strings.NewReader(text.String()), b)
 		if err != nil || len(got) != 1 || got[0].Remarks != test.want {
 			t.Errorf("%q: %v, %v; expected one reading with %q", test.lines, got, err, test.want)
 		}
