@@ -321,8 +321,8 @@ func structs(v reflect.Value, depth int, visit func(reflect.Value)) {
 			return
 		}
 		visit(v)
-		for i := range v.NumField() {
-			structs(v.Field(i), depth+1, visit)
+		for _, field := range v.Fields() {
+			structs(field, depth+1, visit)
 		}
 	case reflect.Slice, reflect.Array:
 		for i := range min(v.Len(), 1000) {
