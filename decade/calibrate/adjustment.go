@@ -124,7 +124,8 @@ func (a *Adjustment) Sections() []verify.Section {
 		a.table()}
 }
 
-// table lists the settings, those of one stage too.
+// table lists the settings, those of one stage too: that a setting was not read as left is a
+// finding of its own. Limits are those of the reading as left where there is one.
 func (a *Adjustment) table() verify.Section {
 	a = cmp.Or(a, &Adjustment{})
 	g := verify.Section{Title: "Changes", Detail: true, Head: []string{
@@ -154,7 +155,8 @@ func (a *Adjustment) table() verify.Section {
 	return g
 }
 
-// stageCells are deviation, U and verdict of one stage.
+// stageCells are deviation, U and verdict of one stage. An open circuit has a verdict without a
+// value; a reading above the range of the meter says nothing, since another range may do.
 func stageCells(r *verify.Row) []string {
 	switch {
 	case r == nil:

@@ -48,6 +48,8 @@ func (f *Fit) Calibration(id string) (*decade.Calibration, error) {
 		return nil, &Error{Op: "calibrate.Fit.Calibration",
 			Err: unit.Errorf(ErrEmpty, "no fit; expected one from NewFit")}
 	}
+	// The order of determination.Unknowns, residual first: a record is read by name, but people
+	// compare files line by line.
 	values := []uncertainty.Quantity{f.Residual}
 	for _, dial := range f.Elements {
 		values = append(values, dial...)
@@ -58,7 +60,8 @@ func (f *Fit) Calibration(id string) (*decade.Calibration, error) {
 
 // readBack completes a calibration, writes its record and reads it back. The result does not
 // hold on to the readings, and two calibrations of one program differ in the IDs of the
-// sources that they do not share.
+// sources that they do not share. It also gives the program that calibrated the box the same
+// values as one that reads the file next year: a record holds the sources to first order only.
 func readBack(b *decade.Box, c decade.Calibration) (*decade.Calibration, error) {
 	c.Box, c.Serial = b.Name(), b.Serial()
 	text, err := json.Marshal(c.Values)
@@ -71,7 +74,8 @@ func readBack(b *decade.Box, c decade.Calibration) (*decade.Calibration, error) 
 	return &c, nil
 }
 
-// unwrapMarshal takes the error of the record out of what json wraps around it.
+// unwrapMarshal takes the error of the record out of what json wraps around it: the name of a
+// Go type, which says nothing to the owner of a file.
 func unwrapMarshal(err error) error {
 	if e, ok := errors.AsType[*json.MarshalerError](err); ok {
 		return e.Unwrap()

@@ -3,6 +3,11 @@
 
 package calibrate
 
+// Deviations of a dial are sums of its elements, and the elements share the errors of the meter:
+// position 9 of a ladder has nine elements with the same gain error of 10 ppm, which makes 10 ppm
+// of the sum, not 10/√9 ppm. So each position is a quantity of its own that is evaluated as a
+// whole. That costs one evaluation a position; the sums of a hundred positions share no work.
+
 import (
 	"cmp"
 	"encoding/csv"
@@ -104,7 +109,8 @@ func Deviations(b *decade.Box, coverage float64) (*DeviationTable, error) {
 	return t, nil
 }
 
-// row evaluates the deviation of one value from its nominal value.
+// row evaluates the deviation of one value from its nominal value, both in Ω. Setting, position
+// and limit are for the caller to fill in.
 func (t *DeviationTable) row(q uncertainty.Quantity, nominal float64) (DeviationRow, error) {
 	b, err := uncertainty.Evaluate(q.Sub(uncertainty.Exact(nominal)))
 	if err != nil {
@@ -119,7 +125,8 @@ func (t *DeviationTable) row(q uncertainty.Quantity, nominal float64) (Deviation
 		Expanded: e}, nil
 }
 
-// head says what the table is, a line each.
+// head says what the table is, a line each: which box and record, the residual, which convention
+// the values follow, and what U means. A table without these cannot be used by anybody else.
 func (t *DeviationTable) head() []string {
 	if t.Calibration == nil {
 		return []string{"Box: none"}
@@ -145,7 +152,8 @@ func (t *DeviationTable) head() []string {
 		fmt.Sprintf("U has a coverage probability of %s.", wording.Percent(t.Coverage)))
 }
 
-// table is the table of a dial, in the units in which certificates print.
+// table is the table of a dial, in the units in which certificates print. Values and deviations
+// end where their U does, at its second significant digit (GUM 7.2.6).
 func (d *DialDeviations) table() *grid.Table {
 	// Where every U is 1 Ω or more, milliohms would be zeros.
 	symbol, scale := "mΩ", 1e3
@@ -179,7 +187,8 @@ func (t *DeviationTable) WriteMarkdown(w io.Writer) error {
 	return t.write(w, "  \n", "\n## Dial %s\n\n", (*grid.Table).Markdown)
 }
 
-// write assembles the table: lines of its head, a title for each dial, and the rows.
+// write assembles the table: lines of its head, a title for each dial (a format with the name),
+// and the rows. The whole is one string before anything is written, so that w sees no half table.
 func (t *DeviationTable) write(w io.Writer, lineEnd, title string,
 	rows func(*grid.Table, io.Writer)) error {
 	t = cmp.Or(t, &DeviationTable{})

@@ -3,6 +3,29 @@
 
 package calibrate
 
+// The line of one value (the residual or an element) through n calibrations at times t_i, in
+// years from the last one and so t_n = 0 and the others negative:
+//
+//	y_i = Value + Rate·t_i + e_i    or    y = A·(Value, Rate)ᵀ + e,   A_i = (1, t_i)
+//
+// with the covariance V of the records, solved by K = (Aᵀ·V⁻¹·A)⁻¹·Aᵀ·V⁻¹. Two properties carry
+// the rest:
+//
+//   - K·A = 1. A common error c of all calibrations is c times the first column of A, so it moves
+//     Value by c and Rate by nothing: a standard used every year cancels in the rate and stays
+//     whole in a prediction.
+//   - With n = 2 the matrix A is square and K = A⁻¹ whatever V is: Value = y_2,
+//     Rate = (y_2 − y_1)/(t_2 − t_1). Nothing is left to judge by.
+//
+// With n > 2 chi-squared has n − 2 degrees of freedom. Where it exceeds them, a variance τ² is
+// added to each value until it equals them (missingScatter), the line is fitted again with
+// V + τ²·1, and τ becomes one more source of each value. Where it is below, τ stays 0: agreement
+// by luck must not make an uncertainty smaller than the records state.
+//
+// The elements are fitted one by one. All of them have the same design A, and then a joint fit
+// gives the same lines wherever the covariance is the Kronecker product of one matrix of the
+// elements and one of the calibrations (Zellner's case of equal regressors, from memory).
+
 import (
 	"fmt"
 	"slices"
@@ -54,7 +77,8 @@ type DriftLine struct {
 	Scatter float64
 }
 
-// year is the unit of the rates.
+// year is the unit of the rates, in the nanoseconds of time.Duration: 365.25 days, the Julian
+// year, so that a rate does not depend on which years are leap years.
 const year = 365.25 * 24 * float64(time.Hour)
 
 // NewDrift fits the drift of a box to two or more of its calibrations, in any order. It returns
@@ -107,7 +131,8 @@ func (d *Drift) years(t time.Time) float64 { return float64(t.Sub(d.last().Date)
 // last is the latest calibration.
 func (d *Drift) last() *decade.Calibration { return d.Calibrations[len(d.Calibrations)-1] }
 
-// line fits one line: value = Value + Rate·years.
+// line fits one line: value = Value + Rate·years. Nominal, in Ω, is only what deviations are
+// taken from, and any other number near the values gives the same line.
 func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 	n := len(d.Calibrations)
 	values := make([]uncertainty.Quantity, n)
@@ -150,6 +175,8 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 		// carry it.
 		values = d.scattered(values, &out)
 	}
+	// Row 0 of K gives Value, row 1 Rate. The constant takes up what the estimates of the values
+	// already contribute, nominal included, so that the estimate is exactly that of the solution.
 	combine := func(row int, constant float64) uncertainty.Quantity {
 		c := mat.Row(nil, row, g.Matrix)
 		for i, q := range values {
@@ -163,7 +190,9 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 }
 
 // scattered adds to each value its part of the scatter: as many draws as calibrations,
-// whose common standard deviation has as many degrees of freedom as the line leaves.
+// whose common standard deviation has as many degrees of freedom as the line leaves. They are
+// one joint source and not n sources, since one estimate of the standard deviation serves all:
+// n of them would count its n − 2 degrees of freedom n times (GUM G.4.1).
 func (d *Drift) scattered(values []uncertainty.Quantity, l *DriftLine) []uncertainty.Quantity {
 	n := len(values)
 	names := make([]string, n)
@@ -183,8 +212,9 @@ func (d *Drift) scattered(values []uncertainty.Quantity, l *DriftLine) []uncerta
 	return out
 }
 
-// missingScatter is the standard deviation that, added to that of each value, brings
-// chi-squared down to its degrees of freedom; 0 where it is not above them.
+// missingScatter is the standard deviation in Ω that, added to that of each value, brings
+// chi-squared down to its degrees of freedom; 0 where it is not above them. A is the design, v
+// the covariance of the values and y their deviations, in Ω² and Ω. It costs 61 small fits.
 func missingScatter(a *mat.Dense, v *mat.SymDense, y []float64) (float64, error) {
 	n, m := a.Dims()
 	excess := func(tau float64) (float64, error) {
@@ -202,8 +232,10 @@ func missingScatter(a *mat.Dense, v *mat.SymDense, y []float64) (float64, error)
 	}
 	low, high := 0.0, 0.0
 	for _, r := range y {
-		// A scatter as large as the whole span of values explains any of them, so it bounds
-		// the root.
+		// The whole span s of the values bounds the root. V + τ²·1 weighs no residual more than
+		// 1/τ² does, and residuals about a line are no larger in sum of squares than those about
+		// the middle of the span: chi-squared ≤ n·(s/2)²/τ², at τ = s a quarter of n, which is
+		// below n − 2 for all n ≥ 3.
 		high = max(high, r-slices.Min(y))
 	}
 	// Chi-squared falls as the scatter grows, so that halving finds where it meets its degrees
@@ -224,7 +256,7 @@ func missingScatter(a *mat.Dense, v *mat.SymDense, y []float64) (float64, error)
 	return high, nil
 }
 
-// widened adds an own variance to each value.
+// widened is V + τ²·1: each value gets a variance of its own, in Ω², that no other shares.
 func widened(v *mat.SymDense, tau float64) *mat.SymDense {
 	out := mat.NewSymDense(v.SymmetricDim(), nil)
 	out.CopySym(v)
@@ -273,7 +305,7 @@ func (d *Drift) warn() {
 }
 
 // warnOfCloseAgreement warns of lines that agree too well where they are more than a tenth of
-// all: one in a hundred does by chance.
+// all: one in a hundred does by chance. A single line would be no news, since a box has dozens.
 func (d *Drift) warnOfCloseAgreement() {
 	var below []*DriftLine
 	tested := 0

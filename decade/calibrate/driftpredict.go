@@ -3,6 +3,23 @@
 
 package calibrate
 
+// A prediction at t years after the last calibration is Value + Rate·t, and where the values
+// scatter about their line one more draw of the scatter τ. For the deviation of a setting the
+// lines of its elements are summed first; their variance follows from the joint covariance of
+// sum and rate (GUM 5.2.2, equation 13):
+//
+//	u²(t) = u²(start) + 2·t·cov(start, rate) + t²·u²(rate) + Σ τ²
+//
+// With independent errors the covariance is positive, since a line turns about the middle of its
+// points, which lies before t = 0: left out, it would make predictions look better than they are.
+//
+// When a setting is due follows from the probability that the deviation lies within the limit L:
+//
+//	P(t) = F((L − d(t))/u(t)) − F((−L − d(t))/u(t)),   d(t) = start + rate·t
+//
+// with the distribution function F of Student's t. It has no inverse in closed form, and is cheap:
+// a century of months is 1,200 evaluations of it.
+
 import (
 	"fmt"
 	"math"
@@ -44,7 +61,8 @@ func (d *Drift) At(t time.Time) (*decade.Calibration, error) {
 		Values: uncertainty.Record{ID: id, Quantities: values}})
 }
 
-// recordIDs names the calibrations together.
+// recordIDs names the calibrations together, in the order of their dates: part of the ID of each
+// source that a drift adds, so that drifts of different calibrations never share one.
 func (d *Drift) recordIDs() string {
 	ids := make([]string, len(d.Calibrations))
 	for i, c := range d.Calibrations {
@@ -53,7 +71,8 @@ func (d *Drift) recordIDs() string {
 	return strings.Join(ids, " + ")
 }
 
-// predict is one value at a time.
+// predict is one value at a time, in Ω. Its sources are those of the records; the fresh draw of
+// the scatter, if there is one, belongs to the id of the prediction.
 func (d *Drift) predict(l *DriftLine, t time.Time, id string) uncertainty.Quantity {
 	q := l.Value.Add(l.Rate.Scale(d.years(t)))
 	if l.Scatter > 0 {
@@ -69,7 +88,8 @@ func (d *Drift) predict(l *DriftLine, t time.Time, id string) uncertainty.Quanti
 	return q.Named(l.Name)
 }
 
-// horizonYears is how far a prediction may reach, in years.
+// horizonYears is how far a prediction may reach, in years, either way: longer than a box lives,
+// and well within the 292 years that a time.Duration can hold.
 const horizonYears = 100
 
 // checkDate refuses a Drift that NewDrift did not make and a date out of reach.
@@ -103,7 +123,7 @@ func (d *Drift) Due(s decade.Setting, probability float64) (date time.Time, ok b
 		return date, false, &Error{Op: op, Name: "probability", Value: probability,
 			Err: unit.Errorf(ErrDomain, "%v; expected more than 0 and less than 1", probability)}
 	}
-	// The setting may be of a calibrated copy of the box.
+	// The setting may be of a calibrated copy of the box, which is another box to a Setting.
 	on, err := s.On(d.Box)
 	if err != nil {
 		return date, false, &Error{Op: op, Name: "setting", Err: err}
@@ -140,6 +160,8 @@ func (d *Drift) FirstDue(probability float64) (first decade.Setting, date time.T
 		if s.ClassLimit() == 0 {
 			continue
 		}
+		// The first setting stands even if it never falls due, so that there is one to return;
+		// after that, only one that does and is earlier takes its place.
 		at, within, err := d.Due(s, probability)
 		if err != nil {
 			return first, date, false, err
@@ -162,10 +184,12 @@ const normalDOF = 1e5
 // forecast is the deviation of a setting as a function of the time in years:
 // start + rate·years, with its variance.
 type forecast struct {
-	start, rate         float64
-	varStart, varRate   float64
-	covariance, scatter float64 // scatter: variance of a fresh draw
-	dof, limit          float64
+	start, rate       float64 // Ω, Ω/year
+	varStart, varRate float64 // Ω², (Ω/year)²
+	covariance        float64 // Ω²/year, of start and rate
+	scatter           float64 // Ω², variance of a fresh draw for each element in circuit
+	dof               float64 // of u(t), +Inf where all that goes in is known
+	limit             float64 // Ω, ± of the class
 }
 
 // forecast prepares the deviation of a setting: one joint evaluation gives value and rate with
@@ -197,7 +221,8 @@ func (d *Drift) forecast(s decade.Setting) (forecast, error) {
 	return f, nil
 }
 
-// probabilityInside is the probability that the deviation lies within the limit.
+// probabilityInside is the probability that the deviation lies within the limit after so many
+// years. With u = 0, an ideal record, it is a step: 1 inside and on the limit, 0 beyond.
 func (f forecast) probabilityInside(years float64) float64 {
 	mean := f.start + float64(f.rate*years)
 	// GUM 5.2.2, equation 13, of start + years·rate.
@@ -221,7 +246,7 @@ func (f forecast) probabilityInside(years float64) float64 {
 }
 
 // firstBelow is when the probability first falls below p, to a minute; false beyond the
-// horizon.
+// horizon. A fall that is over again within the same month is not seen.
 func (f forecast) firstBelow(p float64) (years float64, ok bool) {
 	const (
 		step   = 1.0 / 12 // a month, in years

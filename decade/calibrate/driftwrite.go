@@ -30,7 +30,8 @@ func (d *Drift) WriteMarkdown(w io.Writer) error {
 	return d.write(w, "calibrate.Drift.WriteMarkdown", (*grid.Table).Markdown)
 }
 
-// write assembles the table for a screen or in Markdown.
+// write assembles the table for a screen or in Markdown. Changes are in mΩ, since they may be of
+// a residual, rates in ppm of nominal per year, since that is how resistors are compared.
 func (d *Drift) write(w io.Writer, op string, table func(*grid.Table, io.Writer)) error {
 	rows, err := d.rows(op)
 	if err != nil {
@@ -83,7 +84,8 @@ func (d *Drift) WriteCSV(w io.Writer) error {
 	return csv.NewWriter(w).WriteAll(out)
 }
 
-// twelveDigits writes twelve digits, which every processor agrees on.
+// twelveDigits writes twelve digits, which every processor agrees on: kernels of gonum sum in
+// another order on amd64 than elsewhere, which changes a float64 in its last digits of sixteen.
 func twelveDigits(v float64) string { return wording.Number(wording.Rounded(v, 12)) }
 
 // A driftRow is a line with the budgets of change and rate.
@@ -109,6 +111,7 @@ func (d *Drift) rows(op string) ([]driftRow, error) {
 	return out, nil
 }
 
+// cells are the texts of a line, in the order of the head that write gives the table.
 func (r *driftRow) cells() []string {
 	value, u := wording.SignedPair(1e3*r.change.Estimate, 1e3*r.change.Expanded.U)
 	if math.Abs(r.change.Estimate) > r.change.Expanded.U {

@@ -26,6 +26,16 @@ import (
 // A certificate on paper states settings, not elements, and no covariances. Its table is solved
 // for the elements by least squares, so that each setting of the table comes back with its U,
 // and then read like a record of this package.
+//
+// With as many settings as unknowns, A is square and K = A⁻¹, so A·K = 1: the value of setting i
+// made of the elements is source i and nothing else, with the U that was printed. With more
+// settings than unknowns, values that share elements support each other, and U of a sum of
+// elements may come out smaller than printed.
+//
+// Independent sources overstate the differences. With u of each setting, an element of a ladder,
+// the difference of two positions, has u·√2, where on the same standard most of it cancels. They
+// understate sums: what the 1 kΩ and the 100 Ω dial of one certificate have in common adds, and
+// here it adds in squares. Nothing printed says how much that is.
 
 // ReadEarlier reads an earlier calibration of a box, at most 64 MiB of JSON: a record as
 // [decade.ReadCalibration] does, or, where the file has the key settings, the table of a
@@ -74,14 +84,15 @@ func ReadEarlier(r io.Reader, b *decade.Box) (*decade.Calibration, error) {
 type certificateTable struct {
 	box      *decade.Box
 	u        determination.Unknowns
-	id       string
+	id       string // number of the certificate, as printed
 	out      decade.Calibration
 	included bool // values are at the terminals
 	settings []decade.Setting
-	values   []uncertainty.Quantity
+	values   []uncertainty.Quantity // Ω, of settings: an independent source each
 }
 
-// mostSettings: a certificate states some hundred.
+// mostSettings bounds the list of a file. A certificate states some hundred settings. Memory
+// grows with the square of the number and time with its cube.
 const mostSettings = 100_000
 
 // read reads the keys of the table; what it does not ask for is refused when the object closes.
@@ -151,13 +162,15 @@ func (s *certificateTable) addSetting(setting decade.Setting, d uncertainty.Dist
 	}.Input())
 }
 
-// recordID is the ID of the record.
+// recordID is the ID of the record, and through it of the sources: the same file read twice
+// gives the same sources, another certificate of the same box others.
 func (s *certificateTable) recordID() string {
 	return "certificate " + s.id + " of " + s.box.Name() + " " + s.box.Serial() + " " +
 		s.out.Date.Format(time.DateOnly)
 }
 
-// inCircuit are the unknowns in the value of a setting.
+// inCircuit are the unknowns in the value of a setting, as determination numbers them. The zero
+// setting is the residual in either convention: nothing else is in circuit there.
 func (s *certificateTable) inCircuit(setting decade.Setting) []int {
 	of := s.u.Of(setting)
 	if !s.included && !setting.AllZero() {
@@ -166,7 +179,8 @@ func (s *certificateTable) inCircuit(setting decade.Setting) []int {
 	return of
 }
 
-// calibration solves the table for the elements.
+// calibration solves the table for the elements. An error is a cause without operation or name,
+// which ReadEarlier adds.
 func (s *certificateTable) calibration() (*decade.Calibration, error) {
 	d, err := verify.Determine(s.box, s.settings...)
 	if err != nil {
@@ -233,8 +247,11 @@ func (s *certificateTable) calibration() (*decade.Calibration, error) {
 }
 
 const (
-	// contradiction is the probability below which a table is taken to have a slip in it.
+	// contradiction is the probability below which a table is taken to have a slip in it: far
+	// below the 5 % of a fit, since this refuses the file, and a wrong digit in a value of five
+	// digits is off by many times its U.
 	contradiction = 0.001
-	// negligible is the size below which a coefficient is the rounding of 0.
+	// negligible is the size below which a coefficient is the rounding of 0: a setting that
+	// contributes less than a ten-thousand-millionth of its own u need not stand in a budget.
 	negligible = 1e-10
 )

@@ -3,6 +3,23 @@
 
 package calibrate
 
+// The model of a fit. With x_0 the residual and x_1, x_2, … the elements dial by dial, as
+// determination.Unknowns numbers them, reading k of setting s is
+//
+//	y_k = x_0 + Σ x_j over the elements in circuit at s + error_k
+//
+// or y = A·x + e, where A has a row for each reading and a column for each unknown, all of its
+// entries 0 or 1. The errors have the covariance V = fitter.covariance, which is dense: all
+// readings of a meter range share its gain. leastsquares solves for x = K·y.
+//
+// A fit returns the rows of K applied to the readings, not numbers with uncertainties. Each
+// element then is a known linear function of quantities that keep their sources, so that two
+// elements know what they have in common, and a gain error that is in both leaves their ratio.
+//
+// Whether A has full column rank is decided beforehand, in integers (determination.Space). A
+// solution costs of the order of n³ for n readings; there are two, and one more for each outlier
+// that is named.
+
 import (
 	"cmp"
 	"fmt"
@@ -59,9 +76,9 @@ type FitRow struct {
 	Statistic float64
 }
 
-// zeroIfNaN is a statistic, 0 where there is none.
+// zeroIfNaN turns the NaN by which package leastsquares says that no other reading checks this
+// one into the 0 of FitRow.Statistic: an exported NaN would not survive JSON.
 func zeroIfNaN(w float64) float64 {
-	// NaN where no other reading checks this one.
 	if math.IsNaN(w) {
 		return 0
 	}
@@ -75,7 +92,9 @@ func (f *Fit) Consistent() bool {
 	return f.DOF == 0 || f.Probability >= consistency
 }
 
-// consistency is the probability of chi-squared below which the readings contradict each other.
+// consistency is the probability of chi-squared below which the readings contradict each other:
+// the usual 5 %, so that one sound set of readings in twenty is said to contradict itself. It
+// only warns. Outliers, which NewCalibration refuses, are named far more rarely (falseAlarm).
 const consistency = 0.05
 
 // NewFit finds the residual and every element from the readings of a stage of a report,
@@ -124,17 +143,19 @@ func NewFit(r *verify.Report, stage verify.Stage, except ...int) (*Fit, error) {
 // opFit is the operation that the errors of a fit name.
 const opFit = "calibrate.NewFit"
 
-// fitter holds the readings of a fit.
+// fitter holds the readings of a fit. The index k of a reading is its place in rows, and the
+// same in deviations and covariance; the index j of an unknown is that of determination.
 type fitter struct {
 	*verify.Report
 	u          determination.Unknowns
-	rows       []int // index in Report.Rows of each reading
-	deviations []float64
-	nominal    []float64     // of the unknowns
-	covariance *mat.SymDense // of the readings
+	rows       []int         // by k: index in Report.Rows
+	deviations []float64     // by k, in Ω: measured less the nominal sum of what is in circuit
+	nominal    []float64     // by j, in Ω
+	covariance *mat.SymDense // by k, in Ω²
 }
 
 // newFitter collects the readings of a stage and makes sure that they determine every element.
+// Except lists indices in r.Rows; one that does not exist leaves nothing out.
 func newFitter(r *verify.Report, stage verify.Stage, except []int) (*fitter, error) {
 	if r == nil {
 		return nil, noReport(opFit)
@@ -171,8 +192,9 @@ func newFitter(r *verify.Report, stage verify.Stage, except []int) (*fitter, err
 	return f, f.prepare()
 }
 
-// prepare takes deviations from nominal, so that the solution does not lose digits to the size
-// of the values, and the covariances of the readings.
+// prepare takes deviations from nominal, and the covariances of the readings. The equations are
+// linear, so A·(x − nominal) = y − A·nominal has the same solution; but a float64 of 1 MΩ ends
+// at 0.1 nΩ, and the solution would multiply that rounding in the elements of 0.1 Ω beside it.
 func (f *fitter) prepare() error {
 	for j := range f.u.N {
 		f.nominal = append(f.nominal, f.u.Nominal(j))
@@ -216,7 +238,8 @@ func (f *fitter) prepare() error {
 // taken for what the contacts do: five diallings of one setting (n − 1, GUM 4.2.6).
 const enoughDiallings = 4
 
-// sum is the nominal residual and elements in circuit.
+// sum is the row of A of a setting times the nominal values, in Ω: the stated residual and the
+// elements in circuit, also where the box is stated to include its residual.
 func (f *fitter) sum(s decade.Setting) float64 {
 	total := 0.0
 	for _, j := range f.u.Of(s) {
@@ -225,7 +248,9 @@ func (f *fitter) sum(s decade.Setting) float64 {
 	return total
 }
 
-// solve fits the elements to some of the rows.
+// solve fits the elements to some of the rows, given as indices in Report.Rows in ascending
+// order. X of the solution is in Ω from nominal, Residuals and Statistic go by the place in
+// rows. It fails where the rows no longer determine every element.
 func (f *fitter) solve(rows []int) (*leastsquares.Estimator, leastsquares.Solution, error) {
 	n := len(rows)
 	a, v, y := mat.NewDense(n, f.u.N, nil), mat.NewSymDense(n, nil), make([]float64, n)
@@ -248,7 +273,8 @@ func (f *fitter) solve(rows []int) (*leastsquares.Estimator, leastsquares.Soluti
 	return g, g.Solve(y), nil
 }
 
-// values makes the quantities: the estimates of the solution, linear in the readings.
+// values makes the quantities: x_j = nominal_j + Σ K_jk·(y_k − A_k·nominal), which is a constant
+// and Σ K_jk·y_k.
 func (f *fitter) values(out *Fit, g *leastsquares.Estimator, s leastsquares.Solution) {
 	measured := make([]uncertainty.Quantity, len(f.rows))
 	for k, i := range f.rows {
@@ -274,7 +300,8 @@ func (f *fitter) values(out *Fit, g *leastsquares.Estimator, s leastsquares.Solu
 }
 
 // linear is c0 + Σ c·q over the coefficients that are not 0: a quantity with a coefficient
-// of 0 would still be a row of every budget.
+// of 0 would still be a row of every budget. Where each position of a dial was read once and
+// nothing else, an element is the difference of two readings: two coefficients of a hundred.
 func linear(c0 float64, c []float64, qs []uncertainty.Quantity) uncertainty.Quantity {
 	var used []float64
 	var of []uncertainty.Quantity

@@ -17,6 +17,14 @@ import (
 // A reading that the others contradict is found by the score test for an error of this reading
 // alone, in standard deviations. The worst is taken out and the fit repeated, since one bad
 // reading pulls its neighbours along.
+//
+// The test asks how far chi-squared would fall if reading k had an unknown error of its own, one
+// more column with a single 1 in A: by the square of the statistic. Unlike a residual over its
+// uncertainty it uses V⁻¹, and so it sees a reading that is 5 mΩ off between neighbours with the
+// same gain error, whose own uncertainty of 50 mΩ is nearly all gain.
+//
+// Taking out one at a time fails where two bad readings agree with each other and hide one
+// another; a search over pairs would need n²/2 statistics and another limit.
 
 // An Outlier is a reading that the others contradict, or a group of readings one of which must
 // be wrong, though nothing says which. Any number of goroutines may read one at once.
@@ -27,14 +35,18 @@ type Outlier struct {
 }
 
 const (
-	// falseAlarm is the probability of naming any reading of a good set.
+	// falseAlarm is the probability of naming any reading of a good set. With 100 readings the
+	// limit is 3.9 standard deviations, with 20 it is 3.5.
 	falseAlarm = 0.01
-	// equalStatistics is how far, as a fraction, rounding may set equal statistics apart.
+	// equalStatistics is how far, as a fraction, rounding may set equal statistics apart. Two
+	// readings that check only each other have the same statistic whatever they read; readings
+	// with more to check them agree in six digits by accident only.
 	equalStatistics = 1e-6
 )
 
 // outliers names readings one after the other, the worst first, each time fitting what
-// is left: a bad reading spoils the statistics of its neighbours.
+// is left: a bad reading spoils the statistics of its neighbours. The indices of what it
+// returns are those of Report.Rows; freedom is the number of readings beyond the unknowns.
 func (f *fitter) outliers(freedom int) ([]Outlier, error) {
 	var out []Outlier
 	rows := slices.Clone(f.rows)
@@ -65,7 +77,8 @@ func (f *fitter) outliers(freedom int) ([]Outlier, error) {
 }
 
 // outlier lists every reading with the same statistic: where one degree of freedom is
-// left among them, all are equally suspect.
+// left among them, all are equally suspect. Two diallings of a position whose element no other
+// setting has are the usual case: one of them is wrong, and only a third tells which.
 func (f *fitter) outlier(rows []int, statistic []float64, worst int) Outlier {
 	w := statistic[worst]
 	o := Outlier{Statistic: w}
@@ -90,8 +103,8 @@ func (f *fitter) outlier(rows []int, statistic []float64, worst int) Outlier {
 	return o
 }
 
-// advice is what to do about readings: after five diallings of one setting a sixth says nothing
-// new.
+// advice is what to do about readings, listed by index in Report.Rows: after five diallings of
+// one setting a sixth says nothing new.
 func (f *fitter) advice(rows []int) string {
 	for _, i := range rows {
 		n := 0
@@ -108,7 +121,7 @@ func (f *fitter) advice(rows []int) string {
 	return "dial it again"
 }
 
-// aboveOrBelow is the word for the sign of a statistic.
+// aboveOrBelow is the word for the sign of a statistic, which is that of measured − expected.
 func aboveOrBelow(w float64) string {
 	if w < 0 {
 		return "below"
