@@ -3,6 +3,11 @@
 
 package calibrate
 
+// A change is left − found of one setting, and what both readings share drops out of it before
+// it is evaluated: with a gain error of 50 ppm in both, a change of 10 mΩ in 1 kΩ has a share of
+// 0.5 µΩ of it and not one of 50 mΩ. Readings of two sessions of one meter share what the law of
+// the meter gives to its certificate, not what it gives to a session.
+
 import (
 	"cmp"
 	"encoding/csv"
@@ -51,15 +56,15 @@ func NewAdjustment(r *verify.Report) (*Adjustment, error) {
 		return nil, noReport(op)
 	}
 	a := &Adjustment{Report: r}
-	at := make(map[decade.Setting]int)
-	seen := make(map[verify.Stage]int)
+	rowOf := make(map[decade.Setting]int) // index in a.Rows
+	seen := make(map[verify.Stage]int)    // number of readings
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		seen[row.Reading.Stage]++
-		k, ok := at[row.Setting]
+		k, ok := rowOf[row.Setting]
 		if !ok {
 			k = len(a.Rows)
-			at[row.Setting] = k
+			rowOf[row.Setting] = k
 			a.Rows = append(a.Rows, AdjustmentRow{Setting: row.Setting})
 		}
 		// Of several diallings the first counts: later ones have wiped the contact.
@@ -97,6 +102,7 @@ func NewAdjustment(r *verify.Report) (*Adjustment, error) {
 func (a *Adjustment) Summary() []string {
 	a = cmp.Or(a, &Adjustment{})
 	r := a.Report
+	// ISO/IEC 17025:2017, 7.8.4.1 d (from memory): results before and after adjustment or repair.
 	out := []string{
 		"As found: " + r.Summary(verify.StageAsFound).String() + ".",
 		"As left: " + r.Summary(verify.StageAsLeft).String() + ".",
@@ -109,6 +115,7 @@ func (a *Adjustment) Summary() []string {
 	}
 	out = append(out, wording.Plural(changed, "setting")+" changed by more than the uncertainty "+
 		"of the change (95 %).")
+	// ISO/IEC 17025:2017, 6.4.9 (from memory): whoever used it has to look at earlier work.
 	if r.Summary(verify.StageAsFound).DoNotConform > 0 {
 		out = append(out, "The box was out of its class as found: earlier work with it may be "+
 			"affected.")

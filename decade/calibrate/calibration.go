@@ -3,6 +3,10 @@
 
 package calibrate
 
+// Calibration, prediction and a certificate that was typed in end in the same type, which
+// decade.Box.With takes. Each goes through its JSON form once, so that a program sees what the
+// next reader of the file will see.
+
 import (
 	"encoding/json"
 	"errors"

@@ -266,7 +266,8 @@ func widened(v *mat.SymDense, tau float64) *mat.SymDense {
 	return out
 }
 
-// warn adds what a reader of the lines must know.
+// warn adds what a reader of the lines must know. Each is one warning for all lines, with names:
+// what is wrong with one calibration shows in dozens of elements.
 func (d *Drift) warn() {
 	warn := func(format string, args ...any) {
 		d.Warnings = append(d.Warnings, &Error{Op: "calibrate.NewDrift",

@@ -47,7 +47,8 @@ func (d *Drift) At(t time.Time) (*decade.Calibration, error) {
 	if err := d.checkDate("calibrate.Drift.At", t); err != nil {
 		return nil, err
 	}
-	// A day is its date; a moment of the day is part of the ID, for its values are others.
+	// A day is its date; a moment of the day is part of the ID, for its values are others. Two
+	// predictions of one ID would be taken for the same sources.
 	layout := time.RFC3339
 	if t.Equal(time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)) {
 		layout = time.DateOnly
@@ -199,6 +200,7 @@ func (d *Drift) forecast(s decade.Setting) (forecast, error) {
 	var values, rates []uncertainty.Quantity
 	u := determination.New(d.Box)
 	for _, j := range u.Of(s) {
+		// Nominal values above the zero setting do not have the residual, unknown 0, in them.
 		if j == 0 && !d.Box.Spec().ResidualIncluded {
 			continue
 		}

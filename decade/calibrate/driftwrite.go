@@ -3,6 +3,10 @@
 
 package calibrate
 
+// Change and rate of a line share the records, and so one evaluation serves both. The CSV has
+// what is fitted with twelve digits, which a file can be compared by on any processor; reports
+// are rounded by their uncertainties and need no such care.
+
 import (
 	"encoding/csv"
 	"errors"
@@ -59,7 +63,7 @@ func (d *Drift) write(w io.Writer, op string, table func(*grid.Table, io.Writer)
 	return err
 }
 
-// dateOf is the day of a calibration as a report prints it.
+// dateOf is the day of a calibration as a report prints it (ISO 8601).
 func dateOf(c *decade.Calibration) string { return c.Date.Format(time.DateOnly) }
 
 // WriteCSV writes a line for the residual and each element, in ohms and ohms per year, what

@@ -191,6 +191,7 @@ func (s *certificateTable) calibration() (*decade.Calibration, error) {
 			wording.Plural(len(s.settings), "setting"), d)
 	}
 	n := len(s.settings)
+	// Design, covariance in Ω² and deviations from nominal in Ω, as in a fit of readings.
 	a, v, y := mat.NewDense(n, s.u.N, nil), mat.NewSymDense(n, nil), make([]float64, n)
 	for i, setting := range s.settings {
 		y[i] = s.values[i].Estimate()
@@ -221,6 +222,7 @@ func (s *certificateTable) calibration() (*decade.Calibration, error) {
 		}
 	}
 	s.out.Values.ID = s.recordID()
+	// Row j of K makes unknown j from the settings of the table.
 	for j := range s.u.N {
 		c := mat.Row(nil, j, g.Matrix)
 		for i := range c {
@@ -230,6 +232,7 @@ func (s *certificateTable) calibration() (*decade.Calibration, error) {
 				c[i] = 0
 			}
 		}
+		// As in fitter.values: the estimate is that of the solution, whatever was rounded.
 		constant := s.u.Nominal(j) + solution.X[j]
 		for i, q := range s.values {
 			constant -= float64(c[i] * q.Estimate())

@@ -3,6 +3,23 @@
 
 package calibrate
 
+// How a box is identified, in the order in which one step needs the result of the one before:
+//
+//  1. sortReadings sorts by what was off zero. With all dials at zero a reading shows the
+//     residual, with one dial off zero what this dial adds; settings of several dials are set
+//     aside for doubtSums.
+//  2. findDial takes the residual off and finds the step, or two ranges on one switch.
+//  3. setConvention asks whether nominal values include the residual: the steps must be known.
+//  4. evaluate describes the box with a tolerance that anything meets, has package verify
+//     evaluate the readings that fit, which gives them uncertainties, and from these finds the
+//     codes and the class of each dial.
+//  5. result says what is in doubt, and describes and compares once more with codes and classes.
+//
+// Steps 1 to 3 use plain numbers without uncertainties: what a maker meant is a round number, and
+// a quarter of a step is far more than any meter errs. Numbers of dials and positions are those
+// of the readings up to step 2, and those of the found dials after it; foundDial.position
+// converts.
+
 import (
 	"cmp"
 	"fmt"
@@ -60,7 +77,7 @@ type IdentifiedDial struct {
 	Off   int     // of these, positions that do not fit the step
 }
 
-// equalSteps is the word for a ladder.
+// equalSteps is the word for a ladder: one element a step, all alike, and no weighted code.
 const equalSteps = "equal steps"
 
 // Identify finds what box the readings are of: the step of each dial, from the median of what
@@ -106,27 +123,29 @@ func Identify(readings []verify.Reading, meter *verify.Meter) (*Identification, 
 	return id.result()
 }
 
-// identifyRun is an identification at work.
+// identifyRun is an identification at work. Values are in Ω. The lists of maps go by the dial of
+// the readings, their maps by its position.
 type identifyRun struct {
 	op                  string
 	meter               *verify.Meter
-	readings            []verify.Reading
+	readings            []verify.Reading    // of one stage, without those of known resistors
 	highest             []int               // position of each dial of the readings
 	alone               []map[int][]float64 // values at positions of a dial, the others at zero
 	open                []map[int]bool      // positions that are above range
 	seen                []map[int]bool      // positions that occur in any setting
-	both                map[[2]int]bool     // dials that were off zero together
+	both                map[[2]int]bool     // dials that were off zero together, the lower first
 	zero                []float64           // values at zero
 	residual, residualU float64             // their mean, and its expanded uncertainty
 	included            bool                // whether nominal values include it
-	dials               []foundDial         // what was found
+	dials               []foundDial         // one or two for each dial of the readings, in order
 	doubts              []string
-	report              *verify.Report
-	converted           []verify.Reading // at the settings of the box
-	box                 *decade.Box
+	box                 *decade.Box      // as described last
+	converted           []verify.Reading // all readings, at the settings of box
+	report              *verify.Report   // of those that fit
 }
 
-// foundDial is a dial that was found, or a range of it.
+// foundDial is a dial that was found, or a range of it. Positions are those of the found dial,
+// from 1; First and Last of the IdentifiedDial are positions of the readings.
 type foundDial struct {
 	IdentifiedDial
 
@@ -137,13 +156,16 @@ type foundDial struct {
 	label  string // of the switch that it shares
 }
 
-// addDoubt adds a sentence for the owner of the box.
+// addDoubt adds a sentence for the owner of the box, who knows dials and readings, not elements
+// and covariances. Doubts stay in the order in which they arise, dial by dial.
 func (id *identifyRun) addDoubt(format string, args ...any) {
 	id.doubts = append(id.doubts, fmt.Sprintf(format, args...))
 }
 
-// sortReadings sorts the readings.
+// sortReadings takes the readings of one stage, as found if there are any, and notes of each what
+// it is of. It refuses readings of more than one box, and values that are no numbers.
 func (id *identifyRun) sortReadings(readings []verify.Reading) error {
+	// As found before as left: what the box is shows best before anything in it was changed.
 	stage := verify.StageAsLeft
 	for i := range readings {
 		if r := &readings[i]; r.Known == nil && r.Stage == verify.StageAsFound {
@@ -171,6 +193,8 @@ func (id *identifyRun) sortReadings(readings []verify.Reading) error {
 		return &Error{Op: id.op, Err: unit.Errorf(ErrEmpty, "no readings of a box; expected at "+
 			"least zero and two positions of each dial")}
 	}
+	// The dials of the readings, whose steps mean nothing: only how many there are, and which
+	// positions occur.
 	n := box.NumDecades()
 	id.highest, id.both = make([]int, n), make(map[[2]int]bool)
 	for range n {
@@ -187,7 +211,7 @@ func (id *identifyRun) sortReadings(readings []verify.Reading) error {
 // largestValue bounds a value, in Ω: differences of larger ones would lose every digit of a step.
 const largestValue = 1e15
 
-// checkValues refuses values that no reading has.
+// checkValues refuses values that no reading has; i is the index of the reading, for the error.
 func (id *identifyRun) checkValues(i int, r *verify.Reading) error {
 	for _, v := range slices.Concat(r.Values, r.Reversed) {
 		if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > largestValue {
@@ -199,7 +223,7 @@ func (id *identifyRun) checkValues(i int, r *verify.Reading) error {
 	return nil
 }
 
-// noteReading notes where a reading belongs.
+// noteReading notes where a reading belongs: to the zero, to a dial alone, or to several.
 func (id *identifyRun) noteReading(r *verify.Reading) {
 	var off []int
 	for d, p := range r.Setting.Positions() {
@@ -220,6 +244,7 @@ func (id *identifyRun) noteReading(r *verify.Reading) {
 	case len(off) == 0 && !r.Overload:
 		id.zero = append(id.zero, v)
 	case len(off) == 0:
+		// With another reading at zero the work goes on; without one setResidual ends it.
 		id.addDoubt(
 			"With all dials at zero the meter showed more than its range: the path is open " +
 				"there, at a contact, a link or a terminal.")
@@ -267,7 +292,8 @@ func median(list []float64) float64 {
 	return s[len(s)/2]
 }
 
-// setResidual takes the mean of the readings at zero.
+// setResidual takes the mean of the readings at zero. Each value of a dial has it taken off, so
+// that without one nothing can be said of any step.
 func (id *identifyRun) setResidual() error {
 	if len(id.zero) == 0 {
 		return &Error{Op: id.op, Err: unit.Errorf(ErrEmpty, "no value with all dials at zero; "+
@@ -277,7 +303,9 @@ func (id *identifyRun) setResidual() error {
 	return nil
 }
 
-// findDial finds the step of a dial of the readings, or the two of its ranges.
+// findDial finds the step of dial d of the readings, or the two of its ranges, and appends one
+// dial or two to what was found: one with step 0 where it was never read alone, so that positions
+// of the readings keep a place in the box.
 func (id *identifyRun) findDial(d int) {
 	// Over the residual: the other dials at zero leave the residual and this dial in circuit.
 	over := make(map[int]float64)
@@ -300,6 +328,8 @@ func (id *identifyRun) findDial(d int) {
 		id.dials = append(id.dials, foundDial{IdentifiedDial: none})
 		return
 	}
+	// One range is the hypothesis that holds unless two explain clearly more (IEC 60477-1 knows
+	// decades only, from memory).
 	one := oneRange(d, id.highest[d], over)
 	two, ok := twoRanges(d, id.highest[d], over)
 	misfits := two[0].misfits() + two[1].misfits()
@@ -317,7 +347,7 @@ func (id *identifyRun) findDial(d int) {
 	id.dials = append(id.dials, one)
 }
 
-// dialTitle names a dial of the readings in a sentence.
+// dialTitle names a dial of the readings in a sentence; people count from 1.
 func dialTitle(d int) string { return fmt.Sprintf("Dial %d", d+1) }
 
 // sortedKeys lists the keys of a map in order, so that sentences do not depend on chance.
@@ -330,15 +360,20 @@ func sortedKeys[V any](m map[int]V) []int {
 	return out
 }
 
-// fitting is how far a value may lie from its position, in steps, and as a fraction of it: far
-// enough for any class, and a quarter of what a wrong step makes.
+// How far a value may lie from its position: a quarter of a step, where a wrong position is off
+// by a whole one, and 2.5 % of the value beside it. Position 10 may so lie half a step off.
 const (
 	fittingSteps    = 0.25
 	fittingFraction = 0.025
 )
 
 // oneRange is a dial whose positions are multiples of one step: the median of what positions
-// add, or, where a fault changes most of them, of the values themselves, or the first.
+// add, or, where a fault changes most of them, of the values themselves, or the first. Over has
+// the values over the residual in Ω by position; highest is the last position of the dial.
+//
+// An element that is off changes one step, and the values of all positions above it; ohms in the
+// wiper change the first step, and all values. A value that is wrong by itself changes two steps
+// and one value, so that with few positions the steps suffer more than the values do.
 func oneRange(d, highest int, over map[int]float64) (best foundDial) {
 	var ratios []float64
 	for p, v := range over {
@@ -358,7 +393,8 @@ func oneRange(d, highest int, over map[int]float64) (best foundDial) {
 	return best
 }
 
-// markMisfits finds the positions that do not fit the step.
+// markMisfits finds the positions that do not fit the step. A dial that reads 1.05 Ω a step
+// throughout has step 1 Ω and no misfit: all of it is off, which is said in another sentence.
 func (x *foundDial) markMisfits() {
 	for p, v := range x.values {
 		// The drift of the dial as a whole is no misfit of a position, and so it is allowed for.
@@ -370,7 +406,8 @@ func (x *foundDial) markMisfits() {
 	}
 }
 
-// misfits counts the positions that do not fit, all of them where there is no step.
+// misfits counts the positions that do not fit, all of them where there is no step: so any step
+// that explains one position is better than none.
 func (x *foundDial) misfits() int {
 	if !(x.step > 0) {
 		return len(x.values)
@@ -378,10 +415,12 @@ func (x *foundDial) misfits() int {
 	return len(x.off)
 }
 
-// increment is the median of what a position adds, between neighbours that were read.
+// increment is the median in Ω of what a position adds, between neighbours that were read. A gap
+// counts once, with the mean of what its positions add. A median and no mean, since nearly half
+// of the steps may be wrong before it moves to one of them.
 func increment(over map[int]float64) float64 {
 	var list []float64
-	last, before := 0, 0.0
+	last, before := 0, 0.0 // position 0 adds nothing to the residual
 	for _, p := range sortedKeys(over) {
 		list = append(list, (over[p]-before)/float64(p-last))
 		last, before = p, over[p]
@@ -390,7 +429,15 @@ func increment(over map[int]float64) float64 {
 }
 
 // twoRanges splits a dial where it begins again: the second range rises from the split, or falls
-// towards the end, where a switch that turns all round comes back to zero.
+// towards the end, where a switch that turns all round comes back to zero. With twelve positions
+// off zero, 1 to 6 of 1 Ω and then 10 Ω:
+//
+//	rising    1 2 3 4 5 6 10 20 30 40 50 60    position 7 of the readings is 1 of the second
+//	falling   1 2 3 4 5 6 60 50 40 30 20 10    position 12 is 1, position 7 is 6
+//
+// Every split is tried both ways and the one with the fewest misfits taken, the first of equals;
+// ok is false where no split gives two ranges with different steps. It costs of the order of n²
+// for n positions.
 func twoRanges(d, highest int, over map[int]float64) (best [2]foundDial, ok bool) {
 	positions := sortedKeys(over)
 	// Two positions at least on each side: one alone fits any step.
@@ -422,15 +469,16 @@ func twoRanges(d, highest int, over map[int]float64) (best [2]foundDial, ok bool
 	return best, ok
 }
 
-// intendedStep is the step that a maker will have meant: the power of ten, if one is within a
-// fifth; else the number of fewest digits within a fiftieth. It is 0 for what is no step.
+// intendedStep is the step in Ω that a maker will have meant: the power of ten, if one is within
+// a fifth; else the number of fewest digits within a fiftieth. It is 0 for what is no step. So
+// 0.985 Ω and 1.15 Ω are 1 Ω, 1.97 Ω is 2 Ω, 2.53 Ω is 2.5 Ω.
 func intendedStep(shown float64) float64 {
 	if !(shown > 1e-9) || math.IsInf(shown, 1) {
 		return 0
 	}
 	const nearTen, nearRound = 0.2, 0.02
 	// Powers of ten before all else: they are what decades are made for (IEC 60477-1, from
-	// memory).
+	// memory). The one above as well, since 0.985 has the exponent −1.
 	for _, above := range []int{0, 1} {
 		ten := number(fmt.Sprintf("1e%d", elementary.DecimalExponent(shown)+above))
 		if math.Abs(shown/ten-1) <= nearTen {
@@ -447,7 +495,8 @@ func intendedStep(shown float64) float64 {
 }
 
 // setConvention decides whether nominal values include the residual: the values of the smallest
-// steps then fit without taking it off.
+// steps then fit without taking it off. Only these can tell: 20 mΩ is 2 % of a step of 1 Ω, and
+// nothing beside the tolerance of one of 1 kΩ. At least one dial must have a step.
 func (id *identifyRun) setConvention() {
 	smallest := -1
 	for i, x := range id.dials {
@@ -456,6 +505,7 @@ func (id *identifyRun) setConvention() {
 		}
 	}
 	x := &id.dials[smallest]
+	// Distances from nominal without the residual, and with it.
 	var over, total []float64
 	for p, v := range x.values {
 		if !x.off[p] {
@@ -471,6 +521,8 @@ func (id *identifyRun) setConvention() {
 		id.addDoubt("The values of the %s dial fit without taking the residual off: the nominal "+
 			"values are taken to include it.", ohms(x.step))
 	}
+	// A step below 0.1 Ω is of the size of residuals that boxes have (common practice), and says
+	// nothing against one.
 	if id.residual >= x.step/2 && x.step >= 0.1 {
 		id.addDoubt("With all dials at zero the box reads %s, more than half a step of its "+
 			"smallest dial: a knob may be off its shaft, or the leads were not nulled.",
@@ -479,7 +531,8 @@ func (id *identifyRun) setConvention() {
 }
 
 // evaluate makes the box, compares the readings that fit with it, and looks for codes and
-// class.
+// class. The class of a dial is that of verify.Report.ClassMet, in the series 1-2-5, one voice
+// with the report that the owner of the box will read next.
 func (id *identifyRun) evaluate() error {
 	// The class is not known yet; a tolerance that anything meets lets the rows be evaluated.
 	if err := id.describe(generousTolerance); err != nil {
@@ -504,7 +557,9 @@ const (
 	largestClass      = 0.1 // class index of resistance boxes, 10 % (IEC 60477-1, from memory)
 )
 
-// describe makes the box from what was found; a tolerance of 0 takes the class of each dial.
+// describe makes the box from what was found; a tolerance of 0 takes the class of each dial. A
+// dial without a step gets one of 1 Ω: a box has no dial without, and its name says that it is
+// not known. Two dials of one step get different names, by which a box tells them apart.
 func (id *identifyRun) describe(tolerance float64) error {
 	spec := decade.Spec{Name: "identified from readings", ResidualIncluded: id.included}
 	spec.Residual, spec.ResidualTolerance = id.residualLimits()
@@ -550,7 +605,8 @@ func (x *foundDial) position(p int) int {
 	return 0
 }
 
-// compare evaluates the readings whose positions fit, at the settings of the box.
+// compare evaluates the readings whose positions fit, at the settings of the box. All of them are
+// converted: those that do not fit go to the search for faults with the others.
 func (id *identifyRun) compare() error {
 	var list []verify.Reading
 	id.converted = nil
@@ -574,6 +630,8 @@ func (id *identifyRun) compare() error {
 			list = append(list, r)
 		}
 	}
+	// The class that is met is judged with a guard band of U (w = U, JCGM 106:2012, 8.3.2): one
+	// that a buyer can rely on.
 	report, err := verify.Evaluate(id.box, id.meter, list, conformity.Guarded(1))
 	if err != nil {
 		return &Error{Op: id.op, Err: unit.Cause(err)}

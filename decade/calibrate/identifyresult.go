@@ -18,17 +18,20 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// number reads digits that Sprintf wrote.
+// number reads digits that Sprintf wrote: the float64 nearest to a decimal number, where a product
+// of powers of ten would be one beside it (3·0.1 is not 0.3).
 func number(text string) float64 {
 	v, _ := strconv.ParseFloat(text, 64)
 	return v
 }
 
-// ohms prints a resistance in a sentence.
+// ohms prints a resistance in a sentence, with four digits and a prefix: "1.023 kΩ".
 func ohms(v float64) string { return unit.Format(wording.Rounded(v, 4), unit.Ohm) }
 
 // result says what is doubtful, and describes the box with the class that it meets.
 func (id *identifyRun) result() (*Identification, error) {
+	// From here on the residual is that of package verify, with zero error and leads taken into
+	// account. The first one was a mean of what the meter showed.
 	if err := id.zeroUncertainty(id.report); err != nil {
 		return nil, err
 	}
@@ -52,7 +55,9 @@ func (id *identifyRun) result() (*Identification, error) {
 	return out, nil
 }
 
-// doubtsOf says what is doubtful of a dial.
+// doubtsOf says what is doubtful of a dial: its step, positions that do not fit it or were not
+// read, its class. What one sentence explains, no other one repeats: a dial without a step has
+// only the first.
 func (id *identifyRun) doubtsOf(x *foundDial) {
 	if x.step == 0 {
 		if len(x.values) > 0 {
@@ -61,6 +66,8 @@ func (id *identifyRun) doubtsOf(x *foundDial) {
 		}
 		return
 	}
+	// A step that is no power of ten is its own explanation of what it is off from one; only a
+	// power of ten can have been meant and missed.
 	if ten := number(fmt.Sprintf("1e%d", elementary.DecimalExponent(x.step))); x.step != ten {
 		id.addDoubt("The step of %s is no power of ten: its positions add %s each.", x.Name,
 			ohms(x.Shown))
@@ -77,6 +84,7 @@ func (id *identifyRun) doubtsOf(x *foundDial) {
 			"all readings against the box file says what is wrong inside.",
 			x.Name, wording.Short(list))
 	}
+	// The last position is there by definition: it is the highest that occurs in a reading.
 	var unread []string
 	for p := 1; p < x.numPositions(); p++ {
 		if !slices.ContainsFunc(sortedKeys(id.seen[x.Switch]),
@@ -93,8 +101,10 @@ func (id *identifyRun) doubtsOf(x *foundDial) {
 	}
 }
 
-// doubtSums compares settings of several dials with the sum of the dials alone.
+// doubtSums compares settings of several dials with the sum of the dials alone. Only the worst is
+// named: whatever joins two dials or leaks shows in most settings that have both.
 func (id *identifyRun) doubtSums() {
+	// By dial and position, in Ω: what it adds alone, and its expanded uncertainty.
 	single := make(map[[2]int]float64)
 	limit := make(map[[2]int]float64)
 	for i := range id.report.Rows {
@@ -133,7 +143,8 @@ func (id *identifyRun) doubtSums() {
 	}
 }
 
-// doubtSwitches names dials that were never off zero together, if others were.
+// doubtSwitches names dials that were never off zero together, if others were. Two dials on one
+// switch cannot be; that readings were not taken is no sign of it where others were not, either.
 func (id *identifyRun) doubtSwitches() {
 	together := make(map[int]bool)
 	for pair := range id.both {
@@ -198,7 +209,8 @@ func (x *Identification) WriteText(w io.Writer) error {
 	return document.Text(w, [][2]string{{"Box", x.String()}}, sections)
 }
 
-// cells are the row of a dial.
+// cells are the row of a dial, in the order of the head in WriteText. A code that is not certain
+// has a question mark in place of its probability.
 func (d *IdentifiedDial) cells() []string {
 	class, code := "none", d.Code
 	if d.Class > 0 {
