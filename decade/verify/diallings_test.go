@@ -313,15 +313,6 @@ func TestSlipFeedsNoScatter(t *testing.T) {
 			return v + 2e-4 // the contacts were made again
 		})...)
 	}
-	exchanged := func(s decade.Setting, v float64) float64 {
-		switch s.String() {
-		case "0-0-0-0-4-0":
-			return 5.012
-		case "0-0-0-0-5-0":
-			return 4.012
-		}
-		return v
-	}
 	sign := func(s decade.Setting, v float64) float64 {
 		if s.String() == "0-0-0-0-4-0" {
 			return -v

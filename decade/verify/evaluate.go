@@ -218,7 +218,7 @@ func (r *Report) implausibleRows() []bool {
 			out = make([]bool, len(r.Rows))
 		}
 		for _, i := range f.Rows {
-			if i < len(out) { // a caller may have cut his report
+			if i < len(out) { // a caller may have cut the report
 				out[i] = true
 			}
 		}

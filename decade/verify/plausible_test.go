@@ -305,6 +305,17 @@ func TestSwappedRowsFarApart(t *testing.T) {
 	}
 }
 
+// exchanged are the values of two settings of the 1 Ω dial in each other's place.
+func exchanged(s decade.Setting, v float64) float64 {
+	switch s.String() {
+	case "0-0-0-0-4-0":
+		return 5.012
+	case "0-0-0-0-5-0":
+		return 4.012
+	}
+	return v
+}
+
 // A slip in one of two diallings makes a scatter of the setting, in which it must not hide.
 func TestSlipInOneOfTwoDiallings(t *testing.T) {
 	b := sixDials(t)
@@ -312,15 +323,7 @@ func TestSlipInOneOfTwoDiallings(t *testing.T) {
 		rs := append(sound(t, b, change), sound(t, b, nil)...)
 		return judge(t, b, wideMeter(), rs)
 	}
-	r := twice(func(s decade.Setting, v float64) float64 {
-		switch s.String() {
-		case "0-0-0-0-4-0":
-			return 5.012
-		case "0-0-0-0-5-0":
-			return 4.012
-		}
-		return v
-	})
+	r := twice(exchanged)
 	if len(r.Implausible) != 1 || r.Implausible[0].Kind != FindingSwapped || len(r.Implausible[0].Rows) != 2 {
 		t.Errorf("exchanged in the first round: %v", r.Implausible)
 	}

@@ -51,6 +51,28 @@ func read(text string) (th thing, err error) {
 	return th, o.Close()
 }
 
+// Without a place to go the value is checked all the same.
+func TestNowhere(t *testing.T) {
+	for text, good := range map[string]bool{
+		`{"on":true,"name":"a","count":3,"step":"5 Ω","reference":"20 °C","list":[1]}`: true,
+		`{"on":1,"name":2,"count":"3","step":"5 K","reference":"x","list":1}`:          false,
+	} {
+		o, err := Read("file.Read", strings.NewReader(text), 1000)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, ok := range []bool{o.Bool("on", nil), o.Text("name", nil), o.Whole("count", nil),
+			o.Quantity("step", unit.Ohm, nil), o.Optional("reference", unit.Celsius, nil), o.Wholes("list", nil)} {
+			if ok != good {
+				t.Errorf("%s: value %d: %v", text, i, ok)
+			}
+		}
+		if err := o.Close(); (err == nil) != good {
+			t.Errorf("%s: %v", text, err)
+		}
+	}
+}
+
 func TestRead(t *testing.T) {
 	th, err := read("\ufeff" + `{"name":"a","on":true,"count":3,"step":"10 kΩ","reference":0,"list":[1,2],"lists":[[],[1]],
 		"parts":[{"x":1},{"x":"5 mV"}]}`)
