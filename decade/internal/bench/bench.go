@@ -99,8 +99,7 @@ func (b *Bench) Residual() float64 { return b.made.residual }
 
 // Element is the true resistance of an element in ohms, dials from 0 and elements from 1,
 // before any fault.
-func (b *Bench) Element(dial,
-	number int) float64 {
+func (b *Bench) Element(dial, number int) float64 {
 	return b.made.ohms[b.made.element(dial, number)]
 }
 
@@ -165,17 +164,7 @@ func (b *Bench) leaks(s *state) {
 }
 
 // Read dials a setting and reads it a number of times on the smallest range that shows it.
-func (b *Bench) Read(repeats int,
-	positions ...int) Reading {
-	return b.read("", repeats, positions)
-}
-
-// ReadOn is Read on a range of this name.
-func (b *Bench) ReadOn(name string, repeats int, positions ...int) Reading {
-	return b.read(name, repeats, positions)
-}
-
-func (b *Bench) read(name string, repeats int, positions []int) Reading {
+func (b *Bench) Read(repeats int, positions ...int) Reading {
 	key := fmt.Sprint(positions)
 	b.count[key]++
 	r := Reading{Positions: slices.Clone(positions), Dialling: b.count[key], Session: b.session,
@@ -197,7 +186,7 @@ func (b *Bench) read(name string, repeats int, positions []int) Reading {
 			r.True += f.Value
 		}
 	}
-	b.show(&r, name, repeats)
+	b.show(&r, repeats)
 	return r
 }
 
@@ -212,13 +201,10 @@ func alone(positions []int, dial int) int {
 }
 
 // show reads what is at the terminals.
-func (b *Bench) show(r *Reading, name string, repeats int) {
-	rg := b.rangeNamed(name)
-	if rg < 0 {
-		rg = b.meter.choose(r.True + b.meter.leads)
-	}
+func (b *Bench) show(r *Reading, repeats int) {
+	rg := b.meter.choose(r.True + b.meter.leads)
 	sound := r.Sound + b.meter.leads
-	if rg < 0 || math.Abs(r.True+b.meter.leads) > b.meter.Ranges[rg].Reach() {
+	if rg < 0 {
 		if b.meter.choose(sound) >= 0 {
 			r.Shift = math.Inf(1)
 		}
@@ -230,18 +216,6 @@ func (b *Bench) show(r *Reading, name string, repeats int) {
 	if b.meter.choose(sound) < 0 {
 		r.Shift = math.Inf(-1)
 	}
-	for _, f := range b.Faults {
-		if f.Kind == LostUnit && alone(r.Positions, f.A.Dial) > 0 {
-			for i := range r.Values {
-				r.Values[i] *= f.Value
-			}
-			r.Shift += (f.Value - 1) * r.True
-		}
-	}
-}
-
-func (b *Bench) rangeNamed(name string) int {
-	return slices.IndexFunc(b.meter.Ranges, func(r MeterRange) bool { return r.Name == name })
 }
 
 // ReadAll reads the settings of a plan in order.
@@ -250,37 +224,13 @@ func (b *Bench) ReadAll(plan [][]int, repeats int) []Reading {
 	for i, p := range plan {
 		out[i] = b.Read(repeats, p...)
 	}
-	b.swap(out)
 	return out
-}
-
-// swap exchanges the values of two rows.
-func (b *Bench) swap(rows []Reading) {
-	for _, f := range b.Faults {
-		if f.Kind != SwapRows {
-			continue
-		}
-		row := func(p Place) int {
-			return slices.IndexFunc(rows,
-				func(r Reading) bool { return alone(r.Positions, p.Dial) == p.Number })
-		}
-		i, j := row(f.A), row(f.B)
-		if i < 0 || j < 0 {
-			continue
-		}
-		x, y := &rows[i], &rows[j]
-		difference := y.Sound - x.Sound
-		x.Values, y.Values = y.Values, x.Values
-		x.Range, y.Range = y.Range, x.Range
-		x.rangeOf, y.rangeOf = y.rangeOf, x.rangeOf
-		x.Shift, y.Shift = y.Shift+difference, x.Shift-difference
-	}
 }
 
 // Resistor reads a resistor of so many ohms in the place of the box, on a range of this
 // name or the smallest that shows it; no values: none does.
 func (b *Bench) Resistor(ohms float64, name string, repeats int) (values []float64, used string) {
-	rg := b.rangeNamed(name)
+	rg := slices.IndexFunc(b.meter.Ranges, func(r MeterRange) bool { return r.Name == name })
 	if rg < 0 {
 		rg = b.meter.choose(ohms + b.meter.leads)
 	}

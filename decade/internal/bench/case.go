@@ -280,7 +280,7 @@ func (b *Bench) bounds(f Fault) (grows, low, high float64) {
 		return 1, 0, 30
 	case MeterZero:
 		return 1, 0, b.meter.Ranges[f.A.Number].FullScale / 100
-	case Series, OneSlip:
+	case Series:
 		return 1, 0, 30
 	case BridgeInDial, BridgeDials, LeakTerminals, LeakCase, LeakDial:
 		if f.Value > 0 {

@@ -11,7 +11,7 @@ import (
 // What is one sort of trial: the faults that it draws, and their name.
 type What struct {
 	Name  string
-	Group string // "healthy", "single", "meter", "pair", "record"
+	Group string // "healthy", "single", "meter", "pair"
 	// asDrawn: the values are not brought to a size. A bridge beside an open element would
 	// else be so large that it is nothing but another value of the element.
 	asDrawn bool
@@ -154,27 +154,6 @@ func MeterFaults() []What {
 		one("zero of a range", "meter", func(x *drawing) (Fault, bool) {
 			r, ok := x.usedRange()
 			return Fault{Kind: MeterZero, A: r, Value: x.sign() * x.between(0.01, 1)}, ok
-		}),
-	}
-}
-
-// Records lists slips of the one who reads.
-func Records() []What {
-	return []What{
-		one("one dialling off", "record", func(x *drawing) (Fault, bool) {
-			d := x.dial()
-			return Fault{Kind: OneSlip, A: Place{Position, d, x.positions(d)},
-				Value: x.between(0.1, 10)}, true
-		}),
-		one("lost unit", "record", func(x *drawing) (Fault, bool) {
-			return Fault{Kind: LostUnit, A: Place{Part: Dial, Dial: x.dial()},
-				Value: []float64{1e-3, 1e3}[x.rng.IntN(2)]}, true
-		}),
-		one("swapped rows", "record", func(x *drawing) (Fault, bool) {
-			d := x.dial()
-			p := 1 + x.rng.IntN(x.positions(d)-1)
-			return Fault{Kind: SwapRows, A: Place{Position, d, p},
-				B: Place{Position, d, p + 1}}, true
 		}),
 	}
 }

@@ -56,9 +56,7 @@ const (
 	MeterZero // off by Value Ω
 
 	// Of the record.
-	OneSlip  // Value Ω more in the first dialling of Position A alone
-	LostUnit // what was read with dial A alone off zero is written with the factor Value
-	SwapRows // the values of Positions A and B of one dial stand in each other's row
+	OneSlip // Value Ω more in the first dialling of Position A alone
 	numKinds
 )
 
@@ -74,7 +72,6 @@ var kindNames = map[Kind]string{
 	BridgeDials: "bridge of two dials", LeakTerminals: "leak across terminals",
 	LeakCase: "leak to the case", LeakDial: "leak across a dial",
 	MeterGain: "meter gain", MeterZero: "meter zero", OneSlip: "one dialling off",
-	LostUnit: "lost unit", SwapRows: "swapped rows",
 }
 
 // String returns the kind in words.
@@ -200,7 +197,7 @@ func (c *circuit) key(f Fault) string {
 			n += c.spec.Decades[d].Positions
 		}
 		return fmt.Sprint("slip ", s.dials[0], " ", (int(f.Value)%n+n)%n)
-	case Taps, Exchanged, SwapRows:
+	case Taps, Exchanged:
 		a, b := f.A, f.B
 		if a.Dial > b.Dial || a.Dial == b.Dial && a.Number > b.Number {
 			a, b = b, a
@@ -217,8 +214,6 @@ func (c *circuit) key(f Fault) string {
 		return fmt.Sprint("case ", a)
 	case OneSlip, Overlap:
 		return fmt.Sprint(f.Kind, " ", f.A.Dial, ".", f.A.Number)
-	case LostUnit:
-		return fmt.Sprint(f.Kind, " ", f.A.Dial)
 	case MeterGain, MeterZero:
 		return fmt.Sprint(f.Kind, " ", f.A.Number)
 	}
@@ -310,7 +305,7 @@ func (c *circuit) check(f Fault, ranges int) error {
 	case Healthy, BoxDrift, Aged:
 	case Drift, WrongPart, OpenElement, ShortElement, TrimLifted, CrackedJoint, Overloaded:
 		ok = isElement(f.A)
-	case DialDrift, LeakDial, LostUnit:
+	case DialDrift, LeakDial:
 		ok = dial && f.A.Part == Dial
 	case Slip:
 		ok = dial && f.A.Part == Dial && f.Value == float64(int(f.Value)) &&
@@ -336,8 +331,6 @@ func (c *circuit) check(f Fault, ranges int) error {
 		ok = f.A.Part == Range && f.A.Number >= 0 && f.A.Number < ranges
 	case OneSlip:
 		ok = position(f.A)
-	case SwapRows:
-		ok = position(f.A) && position(f.B)
 	default:
 		return bad("no such kind")
 	}

@@ -228,7 +228,7 @@ func (r *Rates) String() string {
 		r.rows(&b, of, false)
 	}
 	fmt.Fprintf(&b, "\nhealthy called healthy: %v\n", r.Group("healthy", 0))
-	for _, g := range []string{"single", "meter", "pair", "record", ""} {
+	for _, g := range []string{"single", "meter", "pair", ""} {
 		if t := r.Group(g, 8); t.N > 0 {
 			fmt.Fprintf(&b, "%s, 8 u and more: %v\n", cmpOr(g, "all"), t)
 		}

@@ -18,7 +18,7 @@ import (
 )
 
 func allSorts() []What {
-	return slices.Concat(HealthyBoxes(), Singles(), MeterFaults(), Records(), Pairs())
+	return slices.Concat(HealthyBoxes(), Singles(), MeterFaults(), Pairs())
 }
 
 // Every sort can be drawn, its size is in reach of what is asked for, and a case comes out
