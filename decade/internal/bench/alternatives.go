@@ -39,99 +39,131 @@ const anySize = 1e4
 // as beside does (nil: none).
 func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool,
 	beside []float64) []string {
-	var rows []Reading
-	var of, other []float64
-	for i, r := range readings {
-		if math.IsInf(shift[i], 0) {
-			return nil
-		}
-		if len(r.Values) > 0 {
-			rows, of = append(rows, r), append(of, shift[i])
-			if beside != nil && !math.IsInf(beside[i], 0) {
-				other = append(other, beside[i])
-			} else {
-				other = append(other, 0)
-			}
-		}
-	}
+	rows, of, other := withValues(readings, shift, beside)
 	if len(rows) == 0 {
 		return nil
 	}
-	g := b.leastSquares(rows)
+	fit, ok := newShiftFit(b.leastSquares(rows), of, other)
+	if !ok {
+		return nil
+	}
+	var out []string
+	if fresh {
+		out = b.scattering(rows, of, fit.leastSquares)
+	}
+	b.candidates(rows, func(f Fault, effect []float64, positive bool) {
+		if fit.inProportion(effect, positive) {
+			if k := b.made.key(f); !slices.Contains(out, k) {
+				out = append(out, k)
+			}
+		}
+	})
+	b.bridges(rows, func(k string, effect func(ohms float64) []float64, trial []float64) bool {
+		if slices.Contains(out, k) {
+			return true
+		}
+		if fit.ofBridge(effect, trial) {
+			out = append(out, k)
+		}
+		return len(out) < mostBridges
+	})
+	return out
+}
+
+// withValues returns the readings that have values, with what shifts them and what another fault
+// does to them; none where a shift opens the circuit.
+func withValues(readings []Reading, shift, beside []float64) (rows []Reading, of, other []float64) {
+	for i, r := range readings {
+		if math.IsInf(shift[i], 0) {
+			return nil, nil, nil
+		}
+		if len(r.Values) == 0 {
+			continue
+		}
+		rows, of, other = append(rows, r), append(of, shift[i]), append(other, 0)
+		if beside != nil && !math.IsInf(beside[i], 0) {
+			other[len(other)-1] = beside[i]
+		}
+	}
+	return rows, of, other
+}
+
+// shiftFit compares what shifts readings with what causes would do.
+type shiftFit struct {
+	*leastSquares
+	chol     *mat.Cholesky
+	weighted *mat.VecDense
+	whole    float64
+	variance []float64
+	solved   *mat.VecDense
+}
+
+func newShiftFit(g *leastSquares, shift, other []float64) (*shiftFit, bool) {
 	if s := g.scaled(other); mat.Norm(s, 2) > 0 {
 		s.ScaleVec(anySize/mat.Norm(s, 2), s)
 		g.col = append(g.col, s.RawVector().Data)
 	}
 	chol, ok := g.withClass()
 	if !ok {
-		return nil
+		return nil, false
 	}
-	n := len(rows)
-	d, w := g.scaled(of), mat.NewVecDense(n, nil)
-	if chol.SolveVecTo(w, d) != nil {
-		return nil
+	n := len(shift)
+	d := g.scaled(shift)
+	f := &shiftFit{leastSquares: g, chol: chol, weighted: mat.NewVecDense(n, nil),
+		variance: g.variances(), solved: mat.NewVecDense(n, nil)}
+	if chol.SolveVecTo(f.weighted, d) != nil {
+		return nil, false
 	}
-	whole := mat.Dot(d, w)
-	var out []string
-	if fresh {
-		out = b.scattering(rows, of, g)
+	f.whole = mat.Dot(d, f.weighted)
+	return f, true
+}
+
+// inProportion reports whether an effect, times the factor that fits best, is not told from the
+// shift; positive: of a cause whose value is not below 0.
+func (f *shiftFit) inProportion(effect []float64, positive bool) bool {
+	s := f.scaled(effect)
+	if mat.Norm(s, 2) == 0 || f.chol.SolveVecTo(f.solved, s) != nil {
+		return false
 	}
-	x := mat.NewVecDense(n, nil)
-	b.candidates(rows, func(f Fault, effect []float64, positive bool) {
-		s := g.scaled(effect)
-		if mat.Norm(s, 2) == 0 || chol.SolveVecTo(x, s) != nil {
-			return
+	along := mat.Dot(s, f.weighted)
+	if positive && along < 0 {
+		return false
+	}
+	return f.whole-along*along/mat.Dot(s, f.solved) < inseparable
+}
+
+// ofBridge reports whether a bridge of some resistance is not told from the shift.
+func (f *shiftFit) ofBridge(effect func(ohms float64) []float64, trial []float64) bool {
+	best, about, by := math.Inf(1), 0.0, 0.0
+	for _, ohms := range trial {
+		if shaped, _, factor := f.misfit(effect(ohms)); shaped < best {
+			best, about, by = shaped, ohms, factor
 		}
-		along := mat.Dot(s, w)
-		if positive && along < 0 {
-			return
-		}
-		if whole-along*along/mat.Dot(s, x) < inseparable {
-			if k := b.made.key(f); !slices.Contains(out, k) {
-				out = append(out, k)
-			}
-		}
-	})
-	variance := g.variances()
-	b.bridges(rows, func(k string, effect func(ohms float64) []float64, trial []float64) bool {
-		if slices.Contains(out, k) {
-			return true
-		}
-		// How far what a bridge of so many ohms does lies from the shift, with a factor of
-		// its own and without.
-		misfit := func(ohms float64) (shaped, exact, factor float64) {
-			s := g.scaled(effect(ohms))
-			along, floor := mat.Dot(s, w), 0.0
-			for i, v := range variance {
-				floor = max(floor, s.AtVec(i)*s.AtVec(i)/v)
-			}
-			// The size is no less than that of any one reading: what falls short even so
-			// need not be solved.
-			if floor == 0 || along < 0 ||
-				along*along < min(whole-inseparable, nearShape*whole)*floor ||
-				chol.SolveVecTo(x, s) != nil {
-				return math.Inf(1), math.Inf(1), 0
-			}
-			size := mat.Dot(s, x)
-			return whole - along*along/size, whole - 2*along + size, along / size
-		}
-		best, at, by := math.Inf(1), 0.0, 0.0
-		for _, ohms := range trial {
-			shaped, _, factor := misfit(ohms)
-			if shaped < best {
-				best, at, by = shaped, ohms, factor
-			}
-		}
-		if best < max(inseparable, (1-nearShape)*whole) && leastMisfit(at, by, trial[1],
-			func(ohms float64) float64 {
-				_, exact, _ := misfit(ohms)
-				return exact
-			}) < inseparable {
-			out = append(out, k)
-		}
-		return len(out) < mostBridges
-	})
-	return out
+	}
+	return best < max(inseparable, (1-nearShape)*f.whole) &&
+		leastMisfit(about, by, trial[1], func(ohms float64) float64 {
+			_, exact, _ := f.misfit(effect(ohms))
+			return exact
+		}) < inseparable
+}
+
+// misfit is how far an effect lies from the shift, with the factor that fits best and without,
+// and that factor.
+func (f *shiftFit) misfit(effect []float64) (shaped, exact, factor float64) {
+	s := f.scaled(effect)
+	along, floor := mat.Dot(s, f.weighted), 0.0
+	for i, v := range f.variance {
+		floor = max(floor, s.AtVec(i)*s.AtVec(i)/v)
+	}
+	// The size is no less than that of any one reading: what falls short even so need not be
+	// solved.
+	if floor == 0 || along < 0 ||
+		along*along < min(f.whole-inseparable, nearShape*f.whole)*floor ||
+		f.chol.SolveVecTo(f.solved, s) != nil {
+		return math.Inf(1), math.Inf(1), 0
+	}
+	size := mat.Dot(s, f.solved)
+	return f.whole - along*along/size, f.whole - 2*along + size, along / size
 }
 
 // nearShape is the part of the square of a shift that a bridge of one of the resistances tried
@@ -229,24 +261,11 @@ func (b *Bench) scattering(rows []Reading, shift []float64, g *leastSquares) []s
 // candidates yields causes with their effect on the readings for a small value.
 func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64, positive bool)) {
 	m := b.made
-	each := func(of func(r *Reading) float64) []float64 {
-		out := make([]float64, len(rows))
-		for i := range rows {
-			out[i] = of(&rows[i])
-		}
-		return out
-	}
-	one := func(holds bool) float64 {
-		if holds {
-			return 1
-		}
-		return 0
-	}
 	for _, e := range m.elements {
 		yield(Fault{Kind: Drift, A: Place{Element, e.dial, e.number}},
-			each(func(r *Reading) float64 {
-				return one(slices.Contains(m.spec.Decades[e.dial].InCircuit(r.Positions[e.dial]),
-					e.number))
+			effectOn(rows, func(r *Reading) float64 {
+				return indicator(slices.Contains(
+					m.spec.Decades[e.dial].InCircuit(r.Positions[e.dial]), e.number))
 			}), false)
 	}
 	sound := m.healthy()
@@ -257,7 +276,7 @@ func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64,
 	for k, x := range m.circuit.contacts {
 		effect := make([]float64, len(rows))
 		for i := range rows {
-			effect[i] = one(slices.ContainsFunc(closures[i],
+			effect[i] = indicator(slices.ContainsFunc(closures[i],
 				func(c closed) bool { return c.contact == k }))
 		}
 		part := Position
@@ -266,40 +285,69 @@ func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64,
 		}
 		yield(Fault{Kind: Contact, A: Place{part, x.dial, x.number}}, effect, true)
 	}
-	yield(Fault{Kind: Series}, each(func(*Reading) float64 { return 1 }), true)
-	yield(Fault{Kind: BoxDrift}, each(func(r *Reading) float64 { return r.Sound }), false)
-	yield(Fault{Kind: LeakTerminals}, each(func(r *Reading) float64 {
-		return -r.Sound * r.Sound
-	}), true)
-	for d, dec := range m.spec.Decades {
-		of := func(r *Reading) float64 { return float64(r.Positions[d]) * dec.Step }
-		yield(Fault{Kind: DialDrift, A: Place{Part: Dial, Dial: d}}, each(of), false)
-		yield(Fault{Kind: LeakDial, A: Place{Part: Dial, Dial: d}}, each(func(r *Reading) float64 {
-			return -of(r) * of(r)
-		}), true)
-		for k := 2; dec.Tapped() && k < dec.Positions; k++ {
-			yield(Fault{Kind: Overloaded, A: Place{Element, d, k}}, each(func(r *Reading) float64 {
+	whole := func(k Kind, positive bool, of func(r *Reading) float64) {
+		yield(Fault{Kind: k}, effectOn(rows, of), positive)
+	}
+	whole(Series, true, func(*Reading) float64 { return 1 })
+	whole(BoxDrift, false, func(r *Reading) float64 { return r.Sound })
+	whole(LeakTerminals, true, func(r *Reading) float64 { return -r.Sound * r.Sound })
+	for d := range m.spec.Decades {
+		m.dialCandidates(d, rows, yield)
+	}
+	b.readerCandidates(rows, yield)
+}
+
+// dialCandidates yields what may be wrong with all of a dial, or with its first elements.
+func (m *made) dialCandidates(d int, rows []Reading,
+	yield func(f Fault, effect []float64, positive bool)) {
+	dec := &m.spec.Decades[d]
+	of := func(r *Reading) float64 { return float64(r.Positions[d]) * dec.Step }
+	yield(Fault{Kind: DialDrift, A: Place{Part: Dial, Dial: d}}, effectOn(rows, of), false)
+	yield(Fault{Kind: LeakDial, A: Place{Part: Dial, Dial: d}},
+		effectOn(rows, func(r *Reading) float64 { return -of(r) * of(r) }), true)
+	for k := 2; dec.Tapped() && k < dec.Positions; k++ {
+		yield(Fault{Kind: Overloaded, A: Place{Element, d, k}},
+			effectOn(rows, func(r *Reading) float64 {
 				return float64(min(k, r.Positions[d]))
 			}), false)
-		}
 	}
+}
+
+// readerCandidates yields what may be wrong outside the box: one row, or a range of the meter.
+func (b *Bench) readerCandidates(rows []Reading,
+	yield func(f Fault, effect []float64, positive bool)) {
 	for i := range rows {
-		at := Place{Part: Position} // of the last dial off zero; the zero of the first where all are
+		// Of the last dial off zero; the zero of the first dial where all are there.
+		at := Place{Part: Position}
 		for d, p := range rows[i].Positions {
 			if p > 0 {
 				at.Dial, at.Number = d, p
 			}
 		}
-		yield(Fault{Kind: OneSlip, A: at}, each(func(r *Reading) float64 {
-			return one(r == &rows[i])
+		yield(Fault{Kind: OneSlip, A: at}, effectOn(rows, func(r *Reading) float64 {
+			return indicator(r == &rows[i])
 		}), false)
 	}
 	for g := range b.meter.Ranges {
-		yield(Fault{Kind: MeterGain, A: Place{Range, 0, g}}, each(func(r *Reading) float64 {
-			return r.Sound * one(r.rangeOf == g)
-		}), false)
-		yield(Fault{Kind: MeterZero, A: Place{Range, 0, g}}, each(func(r *Reading) float64 {
-			return one(r.rangeOf == g)
-		}), false)
+		on := func(r *Reading) float64 { return indicator(r.rangeOf == g) }
+		yield(Fault{Kind: MeterGain, A: Place{Range, 0, g}},
+			effectOn(rows, func(r *Reading) float64 { return r.Sound * on(r) }), false)
+		yield(Fault{Kind: MeterZero, A: Place{Range, 0, g}}, effectOn(rows, on), false)
 	}
+}
+
+// effectOn lists what a function gives for each reading.
+func effectOn(rows []Reading, of func(r *Reading) float64) []float64 {
+	out := make([]float64, len(rows))
+	for i := range rows {
+		out[i] = of(&rows[i])
+	}
+	return out
+}
+
+func indicator(holds bool) float64 {
+	if holds {
+		return 1
+	}
+	return 0
 }

@@ -50,9 +50,11 @@ type Reading struct {
 	Values    []float64 // Ω; none: above all ranges
 	Recorded  *float64  // °C of the box, as recorded; nil: not recorded
 
-	True    float64 // Ω at the terminals in this dialling, as the box was; +Inf: open
-	Sound   float64 // Ω, the same without the faults, the same contacts
-	Shift   float64 // Ω, all that the faults change in the mean of Values; ±Inf: open, or shown only because of them
+	True  float64 // Ω at the terminals in this dialling, as the box was; +Inf: open
+	Sound float64 // Ω, the same without the faults, the same contacts
+	// Shift is all that the faults change in the mean of Values, in Ω; +Inf: they take the
+	// reading above every range; −Inf: it shows only because of them.
+	Shift   float64
 	rangeOf int
 }
 

@@ -8,6 +8,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+
+	"example.com/ohmwright/decade"
 )
 
 // Mix says of what trials are drawn. Fields left out take everything there is.
@@ -112,21 +114,7 @@ func (m Mix) attempt(c *Case, rng *rand.Rand) (bool, error) {
 		return false, err
 	}
 	d := &drawing{circuit: newCircuit(box), rng: rng}
-	seed := rng.Uint64()
-	plan := Plan(box, c.Extent, c.Diallings)
-	read := func(faults ...Fault) (*Bench, []Reading, error) {
-		o := Options{}
-		for _, f := range faults {
-			if f.Kind == LeakCase {
-				o.Strapped = 1 + int(seed%2)
-			}
-		}
-		b, err := New(box, meter, seed, o, faults...)
-		if err != nil {
-			return nil, nil, err
-		}
-		return b, b.ReadAll(plan, m.Repeats), nil
-	}
+	read := m.readerOf(box, meter, rng.Uint64(), Plan(box, c.Extent, c.Diallings))
 	if c.Bench, c.Readings, err = read(); err != nil {
 		return false, err
 	}
@@ -141,11 +129,8 @@ func (m Mix) attempt(c *Case, rng *rand.Rand) (bool, error) {
 	if !ok || len(faults) == 0 {
 		return ok, nil
 	}
-	for k := 0; k < len(faults) && !c.Sort.asDrawn; k++ {
-		target := m.Least * math.Pow(m.Largest/m.Least, rng.Float64())
-		if faults[k], ok = m.adjust(faults[k], target, read); !ok {
-			return false, nil
-		}
+	if !c.Sort.asDrawn && !m.adjustAll(faults, d, read) {
+		return false, nil
 	}
 	if c.Sort.Name == cancels {
 		least := min(d.nominal(faults[0]), d.nominal(faults[1]))
@@ -167,7 +152,24 @@ func (c *circuit) nominal(f Fault) float64 {
 // cancels is the sort of pairs of which the second value is the first one reversed.
 const cancels = "two drifts that cancel at the top"
 
+// reader makes the bench of a trial with faults, and reads its plan.
 type reader func(faults ...Fault) (*Bench, []Reading, error)
+
+func (m Mix) readerOf(box *decade.Box, meter Meter, seed uint64, plan [][]int) reader {
+	return func(faults ...Fault) (*Bench, []Reading, error) {
+		o := Options{}
+		for _, f := range faults {
+			if f.Kind == LeakCase {
+				o.Strapped = 1 + int(seed%2)
+			}
+		}
+		b, err := New(box, meter, seed, o, faults...)
+		if err != nil {
+			return nil, nil, err
+		}
+		return b, b.ReadAll(plan, m.Repeats), nil
+	}
+}
 
 // beyondTelling is the number of alternatives of two faults that one alone explains.
 const beyondTelling = 1000
@@ -226,6 +228,17 @@ func (c *Case) sameBridges() int {
 	a := min(f.A.Number, f.B.Number)
 	highest := min(e.Number-1, a+int(f.Value/dial.Step))
 	return 1 + highest
+}
+
+// adjustAll brings each fault to a size of its own; false where one cannot be.
+func (m Mix) adjustAll(faults []Fault, d *drawing, read reader) (ok bool) {
+	for k := range faults {
+		target := m.Least * math.Pow(m.Largest/m.Least, d.rng.Float64())
+		if faults[k], ok = m.adjust(faults[k], target, read); !ok {
+			return false
+		}
+	}
+	return true
 }
 
 // adjust brings a fault to a size where its value can be chosen; false where it is too

@@ -218,7 +218,11 @@ func (x *drawing) dial() int           { return x.rng.IntN(len(x.of)) }
 func (x *drawing) positions(d int) int { return x.spec.Decades[d].Positions }
 func (x *drawing) ladder(d int) bool   { return x.spec.Decades[d].Tapped() }
 func (x *drawing) sign() float64       { return float64(2*x.rng.IntN(2) - 1) }
-func (x *drawing) tap(d int) Place     { return Place{Tap, d, x.rng.IntN(x.first[d+1] - x.first[d] + 1)} }
+
+func (x *drawing) tap(d int) Place {
+	return Place{Tap, d, x.rng.IntN(x.first[d+1] - x.first[d] + 1)}
+}
+
 func (x *drawing) slip(end int) Fault {
 	return Fault{Kind: Slip, A: Place{Part: Dial, Dial: x.dial()}, B: Place{Number: end},
 		Value: x.sign()}

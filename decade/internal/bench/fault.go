@@ -290,52 +290,84 @@ func (c *circuit) nodeOf(p Place) int {
 	return taps[p.Number]
 }
 
-// check returns what is wrong with a fault, or nil.
+// check returns what is wrong with a fault of this box and of a meter with so many ranges; nil:
+// nothing.
 func (c *circuit) check(f Fault, ranges int) error {
-	bad := func(why string) error { return fmt.Errorf("bench: fault %v: %s", f, why) }
-	position := func(p Place) bool {
-		return p.Part == Position && p.Dial >= 0 && p.Dial < len(c.of) && p.Number >= 0 &&
-			p.Number <= c.spec.Decades[p.Dial].Positions &&
-			!slices.Contains(c.spec.Decades[p.Dial].Missing, p.Number)
-	}
-	isElement := func(p Place) bool { return p.Part == Element && c.element(p.Dial, p.Number) >= 0 }
-	dial := f.A.Dial >= 0 && f.A.Dial < len(c.of)
-	ok := true
-	switch f.Kind {
-	case Healthy, BoxDrift, Aged:
-	case Drift, WrongPart, OpenElement, ShortElement, TrimLifted, CrackedJoint, Overloaded:
-		ok = isElement(f.A)
-	case DialDrift, LeakDial:
-		ok = dial && f.A.Part == Dial
-	case Slip:
-		ok = dial && f.A.Part == Dial && f.Value == float64(int(f.Value)) &&
-			f.B.Number >= SlipStops && f.B.Number <= SlipOpens
-	case Contact, OpenContact:
-		ok = isElement(f.A) && c.switches[c.of[f.A.Dial]].code &&
-			!c.switches[c.of[f.A.Dial]].runs ||
-			position(f.A) && (!c.switches[c.of[f.A.Dial]].code || c.switches[c.of[f.A.Dial]].runs)
-	case Series, OpenPath:
-		ok = f.A.Part == Link && f.A.Number >= 0 && f.A.Number <= len(c.switches) ||
-			c.nodeOf(f.A) >= 0 && f.A.Part != Tap
-	case Overlap:
-		ok = position(f.A) && f.A.Number > 0 && !c.switches[c.of[f.A.Dial]].code
-	case Taps:
-		ok = position(f.A) && position(f.B) && f.A.Dial == f.B.Dial &&
-			!c.switches[c.of[f.A.Dial]].code
-	case Exchanged:
-		ok = isElement(f.A) && isElement(f.B) && f.A != f.B
-	case BridgeInDial, BridgeDials, LeakTerminals, LeakCase:
-		a, b := c.ends(f)
-		ok = a >= 0 && b >= 0
-	case MeterGain, MeterZero:
-		ok = f.A.Part == Range && f.A.Number >= 0 && f.A.Number < ranges
-	case OneSlip:
-		ok = position(f.A)
-	default:
-		return bad("no such kind")
-	}
-	if !ok {
-		return bad("no such place, or not of this kind; expected one that the box has")
+	switch {
+	case f.Kind >= numKinds || f.Kind == numNetworkKinds:
+		return fmt.Errorf("bench: fault %v: no such kind", f)
+	case !c.has(f, ranges):
+		return fmt.Errorf("bench: fault %v: no such place, or not of this kind; expected one that "+
+			"the box has", f)
 	}
 	return nil
+}
+
+// has reports whether the place of a fault exists and is one that its kind can be at.
+func (c *circuit) has(f Fault, ranges int) bool {
+	switch f.Kind {
+	case Drift, WrongPart, OpenElement, ShortElement, TrimLifted, CrackedJoint, Overloaded:
+		return c.hasElement(f.A)
+	case DialDrift, LeakDial:
+		return c.hasDial(f.A)
+	case Slip:
+		return c.hasDial(f.A) && f.Value == float64(int(f.Value)) &&
+			f.B.Number >= SlipStops && f.B.Number <= SlipOpens
+	case Contact, OpenContact:
+		return c.hasContact(f.A)
+	case Series, OpenPath:
+		return c.inPath(f.A)
+	case Overlap:
+		return c.hasTap(f.A) && f.A.Number > 0
+	case Taps:
+		return c.hasTap(f.A) && c.hasTap(f.B) && f.A.Dial == f.B.Dial
+	case Exchanged:
+		return c.hasElement(f.A) && c.hasElement(f.B) && f.A != f.B
+	case BridgeInDial, BridgeDials, LeakTerminals, LeakCase:
+		a, b := c.ends(f)
+		return min(a, b) >= 0
+	case MeterGain, MeterZero:
+		return f.A.Part == Range && f.A.Number >= 0 && f.A.Number < ranges
+	case OneSlip:
+		return c.hasPosition(f.A)
+	}
+	return true // of the whole box, or none
+}
+
+func (c *circuit) hasElement(p Place) bool {
+	return p.Part == Element && c.element(p.Dial, p.Number) >= 0
+}
+
+func (c *circuit) hasDial(p Place) bool {
+	return p.Part == Dial && p.Dial >= 0 && p.Dial < len(c.of)
+}
+
+// hasPosition reports whether a dial has a position that can be dialled.
+func (c *circuit) hasPosition(p Place) bool {
+	return p.Part == Position && p.Dial >= 0 && p.Dial < len(c.of) && p.Number >= 0 &&
+		p.Number <= c.spec.Decades[p.Dial].Positions &&
+		!slices.Contains(c.spec.Decades[p.Dial].Missing, p.Number)
+}
+
+// hasTap reports whether a position is one of a ladder, whose wiper stands on a tap there.
+func (c *circuit) hasTap(p Place) bool {
+	return c.hasPosition(p) && !c.switches[c.of[p.Dial]].code
+}
+
+// hasContact reports whether there is a contact of its own: beside an element of a code, or at
+// a position of a ladder and of a code whose contacts short runs of elements.
+func (c *circuit) hasContact(p Place) bool {
+	if c.hasElement(p) {
+		s := &c.switches[c.of[p.Dial]]
+		return s.code && !s.runs
+	}
+	return c.hasTap(p) || c.hasPosition(p) && c.switches[c.of[p.Dial]].runs
+}
+
+// inPath reports whether a place is in series with everything: a link, a terminal or a wiper.
+func (c *circuit) inPath(p Place) bool {
+	if p.Part == Link {
+		return p.Number >= 0 && p.Number <= len(c.switches)
+	}
+	return p.Part != Tap && c.nodeOf(p) >= 0
 }

@@ -157,38 +157,43 @@ func nodal(network []resistor, n, a, b int) float64 {
 		size++
 	}
 	index[a], index[b] = size, -1
-	size++
+	return 1 / lastPivot(conductances(network, index, size+1, b))
+}
+
+// conductances returns the matrix of the unknowns, which index gives the nodes: on the diagonal
+// the sum of the conductances at a node, beside it less that between two.
+func conductances(network []resistor, index []int, size, ground int) [][]*big.Float {
 	m := make([][]*big.Float, size)
 	for i := range m {
 		m[i] = make([]*big.Float, size)
 	}
-	add := func(i, j int, g *big.Float, sign int) {
+	add := func(i, j int, g *big.Float) {
 		if i < 0 || j < 0 {
 			return
 		}
 		if m[i][j] == nil {
 			m[i][j] = new(big.Float).SetPrec(precision)
 		}
-		if sign < 0 {
-			m[i][j].Sub(m[i][j], g)
-		} else {
+		if i == j {
 			m[i][j].Add(m[i][j], g)
+		} else {
+			m[i][j].Sub(m[i][j], g)
 		}
 	}
 	one := new(big.Float).SetPrec(precision).SetInt64(1)
 	for _, r := range network {
 		i, j := index[r.a], index[r.b]
-		if i < 0 && r.a != b || j < 0 && r.b != b || i == j {
+		if i < 0 && r.a != ground || j < 0 && r.b != ground || i == j {
 			continue // of a part that the terminals do not reach
 		}
 		ohms := new(big.Float).SetPrec(precision).SetFloat64(r.ohms)
 		g := new(big.Float).SetPrec(precision).Quo(one, ohms)
-		add(i, i, g, 1)
-		add(j, j, g, 1)
-		add(i, j, g, -1)
-		add(j, i, g, -1)
+		add(i, i, g)
+		add(j, j, g)
+		add(i, j, g)
+		add(j, i, g)
 	}
-	return 1 / lastPivot(m)
+	return m
 }
 
 // lastPivot eliminates all unknowns but the last one from a symmetric matrix, nil being 0.

@@ -25,7 +25,9 @@ const (
 )
 
 // String returns the word.
-func (e Extent) String() string { return [...]string{"minimal", "recommended", "full"}[min(e, Full)] }
+func (e Extent) String() string {
+	return [...]string{"minimal", "recommended", "full"}[min(e, Full)]
+}
 
 // middle is the position in the middle of a dial, or the next above that there is.
 func (c *circuit) middle(dial int) int {

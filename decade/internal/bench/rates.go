@@ -4,6 +4,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -201,8 +202,8 @@ func (r *Rates) Calibration() []Stated {
 	return out
 }
 
-// bins are the lower ends of the sizes of a table, in u.
-var bins = []float64{0, 3, 5, 8, 16, 32, 100}
+// bins are the ends of the sizes of a table, in u: column i counts from bins[i] to bins[i+1].
+var bins = []float64{0, 3, 5, 8, 16, 32, 100, math.Inf(1)}
 
 var binNames = []string{"<3", "3–5", "5–8", "8–16", "16–32", "32–100", "≥100"}
 
@@ -230,7 +231,7 @@ func (r *Rates) String() string {
 	fmt.Fprintf(&b, "\nhealthy called healthy: %v\n", r.Group("healthy", 0))
 	for _, g := range []string{"single", "meter", "pair", ""} {
 		if t := r.Group(g, 8); t.N > 0 {
-			fmt.Fprintf(&b, "%s, 8 u and more: %v\n", cmpOr(g, "all"), t)
+			fmt.Fprintf(&b, "%s, 8 u and more: %v\n", cmp.Or(g, "all"), t)
 		}
 	}
 	for _, s := range r.Calibration() {
@@ -242,13 +243,6 @@ func (r *Rates) String() string {
 	return b.String()
 }
 
-func cmpOr(a, b string) string {
-	if a == "" {
-		return b
-	}
-	return a
-}
-
 // rows prints a line for each value of a name, in order of appearance.
 func (r *Rates) rows(b *strings.Builder, name func(o Outcome) string, all bool) {
 	var names []string
@@ -257,28 +251,28 @@ func (r *Rates) rows(b *strings.Builder, name func(o Outcome) string, all bool) 
 			names = append(names, name(o))
 		}
 	}
+	// A fault that opens the circuit has the size +Inf and belongs to the last bin.
+	sized := func(n string, low, high float64) Tally {
+		return r.Count(func(o Outcome) bool {
+			return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= low &&
+				(o.Case.Size < high || math.IsInf(high, 1))
+		})
+	}
 	for _, n := range names {
 		fmt.Fprintf(b, "%-38s", n)
 		if !all {
-			fmt.Fprintf(b, " %v\n", r.Count(func(o Outcome) bool {
-				return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= 8
-			}))
+			fmt.Fprintf(b, " %v\n", sized(n, 8, math.Inf(1)))
 			continue
 		}
-		for i, low := range bins {
-			t := r.Count(func(o Outcome) bool {
-				return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= low &&
-					(i+1 == len(bins) || o.Case.Size < bins[i+1])
-			})
+		for i, low := range bins[:len(binNames)] {
+			t := sized(n, low, bins[i+1])
 			cell := "–"
 			if t.N > 0 {
 				cell = fmt.Sprintf("%.0f/%d", 100*t.FirstShare(), t.N)
 			}
 			fmt.Fprintf(b, "%9s", cell)
 		}
-		fmt.Fprintf(b, "     %v\n", r.Count(func(o Outcome) bool {
-			return len(o.Case.Faults) > 0 && name(o) == n && o.Case.Size >= 8
-		}))
+		fmt.Fprintf(b, "     %v\n", sized(n, 8, math.Inf(1)))
 	}
 }
 
@@ -289,8 +283,10 @@ func (r *Rates) Wrong(least float64) string {
 		if o.Right() || len(o.Case.Faults) > 0 && o.Case.Size < least {
 			continue
 		}
-		fmt.Fprintf(&b, "trial %d: %s, %v, %s, %v plan, %.3g u, %d alternatives, rank %d: %v\n   "+
-			" %s", o.Case.Index, o.Case.Bench.Box.Name(), o.Case.Sort.Name, o.Case.Bench.Meter.Name, o.Case.Extent, o.Case.Size, o.Case.Alternatives, o.Rank, o.Case.Faults, o.Answer.Text)
+		c := o.Case
+		fmt.Fprintf(&b, "trial %d: %s, %v, %s, %v plan, %.3g u, %d alternatives, rank %d: %v\n    %s",
+			c.Index, c.Bench.Box.Name(), c.Sort.Name, c.Bench.Meter.Name, c.Extent, c.Size,
+			c.Alternatives, o.Rank, c.Faults, o.Answer.Text)
 		if o.Answer.Err != nil {
 			fmt.Fprintf(&b, "error: %v", o.Answer.Err)
 		}

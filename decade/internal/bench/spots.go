@@ -102,18 +102,7 @@ const mostBridges = 12
 func (b *Bench) bridges(rows []Reading, yield func(key string, effect func(ohms float64) []float64,
 	trial []float64) (more bool)) {
 	c := b.made.circuit
-	same := c.joined()
-	s := b.made.healthy()
-	b.fail(s, nil)
-	for i, r := range s.ohms {
-		if math.IsInf(r, 1) {
-			s.ohms[i] = c.elements[i].nominal
-		}
-	}
-	spots := make([][]spot, len(rows))
-	for i, r := range rows {
-		spots[i] = c.spots(r.Positions, s.ohms)
-	}
+	same, spots := c.joined(), b.spotsOf(rows)
 	path, all := make([]float64, len(rows)), make([]float64, len(rows))
 	effect := make([]float64, len(rows))
 	for x := range c.nodes {
@@ -132,11 +121,6 @@ func (b *Bench) bridges(rows []Reading, yield func(key string, effect func(ohms 
 			if most == 0 {
 				continue
 			}
-			key := c.bridgeKey(x, y)
-			if t := same[terminal1+max(b.Strapped, 1)-1]; b.Strapped > 0 && (x == t || y == t) &&
-				x+y != same[terminal1]+same[terminal2] {
-				key = b.made.key(Fault{Kind: LeakCase, A: c.placeOf(x + y - t)})
-			}
 			of := func(ohms float64) []float64 {
 				for i := range rows {
 					effect[i] = -path[i] * path[i] / (all[i] + ohms)
@@ -147,11 +131,40 @@ func (b *Bench) bridges(rows []Reading, yield func(key string, effect func(ohms 
 			for _, r := range []float64{0.03, 0.1, 0.3, 3, 10, 30, 1e4} {
 				trial = append(trial, r*most)
 			}
-			if !yield(key, of, trial) {
+			if !yield(b.keyOfBridge(same, x, y), of, trial) {
 				return
 			}
 		}
 	}
+}
+
+// spotsOf lists the spots of each reading, with the faults in the elements. An element that is
+// open has its nominal value: a tree has no gap.
+func (b *Bench) spotsOf(rows []Reading) [][]spot {
+	c, s := b.made.circuit, b.made.healthy()
+	b.fail(s, nil)
+	for i, r := range s.ohms {
+		if math.IsInf(r, 1) {
+			s.ohms[i] = c.elements[i].nominal
+		}
+	}
+	out := make([][]spot, len(rows))
+	for i, r := range rows {
+		out[i] = c.spots(r.Positions, s.ohms)
+	}
+	return out
+}
+
+// keyOfBridge is the key of a bridge between two nodes: from the terminal that the case is
+// strapped to it is a leak to the case.
+func (b *Bench) keyOfBridge(same []int, x, y int) string {
+	c := b.made.circuit
+	if b.Strapped > 0 && x+y != same[terminal1]+same[terminal2] {
+		if t := same[terminal1+b.Strapped-1]; x == t || y == t {
+			return c.key(Fault{Kind: LeakCase, A: c.placeOf(x + y - t)})
+		}
+	}
+	return c.bridgeKey(x, y)
 }
 
 // placeOf names a node that is a tap, a wiper or a terminal.
