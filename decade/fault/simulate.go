@@ -103,23 +103,41 @@ type rangeError struct {
 }
 
 func (s *Specimen) drawMeter() {
-	shared := make(map[string]float64)
 	for i := range s.meter.Ranges {
 		r := &s.meter.Ranges[i]
-		e := rangeError{gain: s.drawError(r, 1), zero: s.drawError(r, 1), both: s.drawError(r, 1)}
-		if r.Reference != "" && r.OfReading > 0 {
-			if _, ok := shared[r.Reference]; !ok {
-				shared[r.Reference] = e.gain
-			}
-			e.gain = shared[r.Reference]
-		}
-		s.errors = append(s.errors, e)
+		s.errors = append(s.errors, rangeError{gain: s.drawError(r, 1), zero: s.drawError(r, 1),
+			both: s.drawError(r, 1)})
 	}
+	s.shareReferences()
 	if l := s.meter.Leads; s.meter.Wiring == verify.WiringTwoWire {
 		s.leads = s.uniform() * l.NullTolerance
 		if l.Null == verify.NullNone {
 			s.leads = l.Resistance + s.uniform()*l.Tolerance
 		}
+	}
+}
+
+// shareReferences gives the ranges of one reference the gain error of the best of them: a range
+// with the limit a has f·z + √(1 − f²)·(its own), with z the gain error of the range with the
+// smallest limit a_best and f = a_best/a, so that a·f is the same Ω/Ω on all of them.
+func (s *Specimen) shareReferences() {
+	for i := range s.meter.Ranges {
+		r := &s.meter.Ranges[i]
+		best := slices.IndexFunc(s.meter.Ranges, func(o verify.Range) bool {
+			return o.Reference == r.Reference
+		})
+		for k, o := range s.meter.Ranges {
+			if o.Reference == r.Reference && o.OfReading < s.meter.Ranges[best].OfReading {
+				best = k
+			}
+		}
+		// The best range itself keeps what it has, so that the order of the ranges does not matter.
+		if r.Reference == "" || r.OfReading == 0 || best == i {
+			continue
+		}
+		f := s.meter.Ranges[best].OfReading / r.OfReading
+		s.errors[i].gain = float64(f*s.errors[best].gain) +
+			float64(math.Sqrt(1-float64(f*f))*s.errors[i].gain)
 	}
 }
 

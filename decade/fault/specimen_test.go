@@ -82,6 +82,43 @@ func TestErrorsOfSpecimen(t *testing.T) {
 	}
 }
 
+// Ranges of one reference share the gain error of the best of them and no more: errors of
+// a = 1, 4 and 1 parts in 10⁴ have covariances of the square of the smallest over 3, whatever
+// the order of the ranges, and each has its own variance a²/3.
+func TestSharedReferenceOfSpecimen(t *testing.T) {
+	b := box(t, decade.Spec{Decades: dials(0.001, 100)})
+	meter := &verify.Meter{Wiring: verify.WiringFourWire, Ranges: []verify.Range{
+		{Name: "100 Ω", FullScale: 100, OfReading: 4e-4, Reference: "A"},
+		{Name: "1 kΩ", FullScale: 1e3, OfReading: 1e-4, Reference: "A"},
+		{Name: "10 kΩ", FullScale: 1e4, OfReading: 1e-4, Reference: "A"},
+		{Name: "100 kΩ", FullScale: 1e5, OfReading: 2e-4},
+	}}
+	const n = 4000
+	var sum [4][4]float64
+	for seed := range uint64(n) {
+		sp, err := NewSpecimen(b, meter, seed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, x := range meter.Ranges {
+			for j, y := range meter.Ranges {
+				sum[i][j] += 1e8 * x.OfReading * y.OfReading * sp.errors[i].gain * sp.errors[j].gain / n
+			}
+		}
+	}
+	// In (1e-4)²: a_best²/3 within a reference, 0 beside it, a²/3 on the diagonal.
+	want := [4][4]float64{{16. / 3, 1. / 3, 1. / 3, 0}, {1. / 3, 1. / 3, 1. / 3, 0},
+		{1. / 3, 1. / 3, 1. / 3, 0}, {0, 0, 0, 4. / 3}}
+	for i := range want {
+		for j := range want {
+			// Four standard deviations of a mean of n products.
+			if d := math.Sqrt(want[i][i]*want[j][j]) * 4 / math.Sqrt(n); math.Abs(sum[i][j]-want[i][j]) > d {
+				t.Errorf("%d, %d: covariance %.4f; want %.4f ± %.4f", i, j, sum[i][j], want[i][j], d)
+			}
+		}
+	}
+}
+
 // The residual of a specimen is drawn evenly inside its limits, and no resistance below
 // zero comes of limits wider than the residual: a tenth of it is always left.
 func TestResidualOfSpecimen(t *testing.T) {
