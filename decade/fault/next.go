@@ -112,56 +112,58 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 	if x := s.affectedSettings(lead); len(x) > 0 {
 		step.Setting = x[0]
 	}
-	for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
-		for _, f := range faults {
-			if f.Kind.isContact() {
-				step.Act = ActClean
-			}
-		}
-	}
-	k := c.Kind
-	switch {
-	case k == KindBoxDrift:
+	switch c.Kind {
+	case KindBoxDrift:
 		return Step{Act: ActNothing, Text: "Nothing more to read: the meter was checked, so the " +
 			"whole box is off."}
-	case k == KindUnexplained:
+	case KindUnexplained:
 		return Step{Act: ActNothing, Text: "Nothing more to read: none of the faults that are " +
 			"searched for explains the readings. Compare the record with the description of the " +
 			"box and its class, tighten the leads, and take all readings once more from the " +
 			"beginning."}
-	case k == KindDialling && step.Setting.IsValid() && !s.exhausted(step.Setting):
-		return Step{Act: ActDialAgain, Setting: step.Setting}
-	case k == KindDialling:
+	case KindDialling:
+		if step.Setting.IsValid() && !s.exhausted(step.Setting) {
+			return Step{Act: ActDialAgain, Setting: step.Setting}
+		}
 		return Step{Act: ActNothing, Text: "Nothing more to read: one dialling differed, and " +
 			"further ones do not."}
-	case step.Act == ActClean:
-	case k == KindTerminalLeak || k == KindCaseLeak:
+	case KindTerminalLeak, KindCaseLeak:
 		step.Act = ActInsulation
 	}
-	for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
+	if slices.ContainsFunc(c.members(), func(faults []Fault) bool {
+		return slices.ContainsFunc(faults, func(f Fault) bool { return f.Kind.isContact() })
+	}) {
+		step.Act = ActClean
+	}
+	for _, faults := range c.members() {
 		for _, f := range faults {
-			// Where an element or a contact leads, the nodes of bridges would only confuse.
-			if step.Act == ActClean && !f.Kind.isContact() || len(step.Places) > 0 &&
-				f.A.Part == PartTap && step.Places[0].Part != PartTap {
-				continue
-			}
-			// Series resistance may sit anywhere in the path: every dial is exercised then, and
-			// not the one contact that the readings do not tell from it.
-			if step.Act == ActClean && k.isInSeries() {
-				continue
-			}
-			for _, p := range []Place{f.A, f.B} {
-				if len(step.Places) < mostPlacesNamed && p.Part != PartBox && p.Part != PartNone &&
-					!slices.Contains(step.Places, p) {
-					step.Places = append(step.Places, p)
-				}
-			}
+			step.addPlaces(c.Kind, f)
 		}
 	}
 	if x, ok := s.halfway(); ok && step.Act == ActOpen && len(step.Places) == 0 {
 		return Step{Act: ActDial, Setting: x}
 	}
 	return step
+}
+
+// addPlaces adds the places of one member of a cause of the leading kind k to those to look at.
+func (s *Step) addPlaces(k Kind, f Fault) {
+	// Where an element or a contact leads, the nodes of bridges would only confuse.
+	if s.Act == ActClean && !f.Kind.isContact() || len(s.Places) > 0 &&
+		f.A.Part == PartTap && s.Places[0].Part != PartTap {
+		return
+	}
+	// Series resistance may sit anywhere in the path: every dial is exercised then, and
+	// not the one contact that the readings do not tell from it.
+	if s.Act == ActClean && k.isInSeries() {
+		return
+	}
+	for _, p := range []Place{f.A, f.B} {
+		if len(s.Places) < mostPlacesNamed && p.Part != PartBox && p.Part != PartNone &&
+			!slices.Contains(s.Places, p) {
+			s.Places = append(s.Places, p)
+		}
+	}
 }
 
 // halfway is the middle of the widest gap between the positions read of the dial that is
@@ -736,24 +738,31 @@ func (d *Diagnosis) otherRangeFirst(r *verify.Report) {
 		return // read on two ranges already
 	}
 	other := otherRange(r, x.Value(), rows[0].Range)
-	for _, faults := range append([][]Fault{d.Causes[0].Faults}, d.Causes[0].Equal...) {
+	i := slices.IndexFunc(r.Meter.Ranges, func(rg verify.Range) bool { return rg.Name == other })
+	for _, faults := range d.Causes[0].members() {
 		for _, f := range faults {
-			shift := math.Abs(f.Value)
-			switch {
-			case f.Kind == KindBoxDrift:
+			if f.Kind == KindBoxDrift {
 				return // the other range shows it too
-			case f.Kind == KindMeterGain && f.Name == rows[0].Range:
-				shift *= x.Value()
-			case f.Kind != KindMeterZero || f.Name != rows[0].Range:
-				continue
 			}
-			for i := range r.Meter.Ranges {
-				if rg := &r.Meter.Ranges[i]; rg.Name == other && shift > 3*rg.Limit(x.Value(), 0) {
-					d.Next.Act = ActOtherRange
-				}
+			// Three limits of the other range: what it shows is then no error of its own.
+			if i >= 0 && f.shiftOnRange(rows[0].Range, x.Value()) >
+				3*r.Meter.Ranges[i].Limit(x.Value(), 0) {
+				d.Next.Act = ActOtherRange
 			}
 		}
 	}
+}
+
+// shiftOnRange is by how much a fault of a range of the meter shifts a reading of so many ohms
+// there, in Ω; 0 where the fault is another.
+func (f Fault) shiftOnRange(name string, ohms float64) float64 {
+	switch {
+	case f.Kind == KindMeterGain && f.Name == name:
+		return math.Abs(f.Value) * ohms
+	case f.Kind == KindMeterZero && f.Name == name:
+		return math.Abs(f.Value)
+	}
+	return 0
 }
 
 // reverseFirst proposes the other polarity before anything is cleaned, where a small

@@ -450,13 +450,7 @@ func (p *pairSearch) searchPairs(singles []*hypothesis) error {
 	if len(firsts) == 0 {
 		return nil
 	}
-	tries := 1
-	switch {
-	case p.firsts > firstFaults || p.unexplained(p.best):
-		tries = math.MaxInt
-	case p.best.flexible():
-		tries = flexibleTries
-	}
+	tries := p.triesInAnyCase()
 	p.planned += len(firsts)
 	near := p.best.score + nearBest
 	p.known = p.best.score
@@ -478,6 +472,23 @@ func (p *pairSearch) searchPairs(singles []*hypothesis) error {
 	if err := p.keepPairs(found); err != nil {
 		return err
 	}
+	return p.sweep()
+}
+
+// triesInAnyCase is the number of first faults that are tried although none of them finds a pair.
+func (p *pairSearch) triesInAnyCase() int {
+	switch {
+	case p.firsts > firstFaults || p.unexplained(p.best):
+		return math.MaxInt
+	case p.best.flexible():
+		return flexibleTries
+	}
+	return 1
+}
+
+// sweep takes the faults of the best pairs as first faults once more, with the values that they
+// have together.
+func (p *pairSearch) sweep() error {
 	for range mostSweeps {
 		var again []*hypothesis
 		for _, h := range p.leaders() {

@@ -89,13 +89,8 @@ func (s *search) refit(pr *probe, list []*hypothesis, best float64) error {
 		if !h.wantsCircuit() {
 			continue
 		}
-		among := false
-		if k := h.firstKind(); len(h.faults) == 1 && k.movesWiper() {
-			moves[k]++
-			among = moves[k] <= bestMoves
-		}
 		// The lines err by no more than this, so the circuit cannot bring it to the front.
-		if h.score > limit && !among {
+		if among := h.isBestMove(moves); h.score > limit && !among {
 			continue
 		}
 		many := len(h.faults) == 2 || slices.ContainsFunc(h.faults, Fault.logarithmic)
@@ -118,6 +113,17 @@ func (s *search) refit(pr *probe, list []*hypothesis, best float64) error {
 		best = min(best, h.score)
 	}
 	return nil
+}
+
+// isBestMove counts a single fault that moves a wiper, and reports whether it is among the first
+// of its kind.
+func (h *hypothesis) isBestMove(count map[Kind]int) bool {
+	k := h.firstKind()
+	if len(h.faults) != 1 || !k.movesWiper() {
+		return false
+	}
+	count[k]++
+	return count[k] <= bestMoves
 }
 
 // movesWiper reports whether a fault of this kind takes a wiper to another tap.

@@ -57,7 +57,7 @@ func repair(b *decade.Box, c Cause) Repair {
 	kinds := make(map[Kind]bool)
 	told := 0
 	for _, contacts := range []bool{true, false} {
-		for i, faults := range append([][]Fault{c.Faults}, c.Equal...) {
+		for i, faults := range c.members() {
 			for _, f := range faults {
 				// Both of two faults are repaired; of what may be instead one of a kind is told.
 				if f.Kind.isContact() != contacts || i > 0 && (kinds[f.Kind.repairedLike()] ||

@@ -121,22 +121,9 @@ func (s *Step) setText(r *verify.Report, lead *Cause) {
 		s.Text = fmt.Sprintf("Read %v with the polarity reversed: what changes is a thermal EMF "+
 			"or a film on a contact, not resistance; use the mean of both.", s.Setting)
 	case ActInsulation:
-		s.Text = "Join the terminals and test the insulation to the case"
-		if lead != nil && lead.Kind == KindCaseLeak {
-			s.Text = "Take the strap to the case off, read again, join the terminals and test " +
-				"the insulation to the case"
-		}
-		s.Text += fmt.Sprintf(": expect %s if the leak goes there. If it is far more, look for "+
-			"the leak at %s.", ohms(leakOhms(lead)), where)
+		s.Text = insulationText(lead, where)
 	case ActClean:
-		s.Text = "Exercise every dial, twenty turns from end to end, tighten posts and leads, " +
-			"and read again; if that is not enough, clean wipers and contacts."
-		if s.Setting.IsValid() && len(s.Places) > 0 && s.Places[0].ofDial() {
-			s.Text = fmt.Sprintf("Exercise %s, twenty turns from end to end, and read %v again; "+
-				"if that is not enough, clean the contact at %s.",
-				Place{PartDial, s.Places[0].Dial, 0}.In(r.Box), s.Setting, where)
-		}
-		s.Text += " Both are adjustments: keep the readings as found."
+		s.Text = s.cleaningText(r.Box, where)
 	case ActOpen:
 		s.Text = fmt.Sprintf("Open the box and look at %s: no further reading at the terminals "+
 			"tells more.", where)
@@ -148,13 +135,37 @@ func (s *Step) setText(r *verify.Report, lead *Cause) {
 	s.Cautions = s.cautions()
 }
 
+func insulationText(lead *Cause, where string) string {
+	first := "Join the terminals and test the insulation to the case"
+	if lead != nil && lead.Kind == KindCaseLeak {
+		first = "Take the strap to the case off, read again, join the terminals and test " +
+			"the insulation to the case"
+	}
+	return first + fmt.Sprintf(": expect %s if the leak goes there. If it is far more, look for "+
+		"the leak at %s.", ohms(leakOhms(lead)), where)
+}
+
+func (s *Step) cleaningText(b *decade.Box, where string) string {
+	first := "Exercise every dial, twenty turns from end to end, tighten posts and leads, " +
+		"and read again; if that is not enough, clean wipers and contacts."
+	if s.Setting.IsValid() && len(s.Places) > 0 && s.Places[0].ofDial() {
+		first = fmt.Sprintf("Exercise %s, twenty turns from end to end, and read %v again; "+
+			"if that is not enough, clean the contact at %s.",
+			Place{PartDial, s.Places[0].Dial, 0}.In(b), s.Setting, where)
+	}
+	return first + " Both are adjustments: keep the readings as found."
+}
+
+// members lists the hypotheses of a cause, the leading one first.
+func (c *Cause) members() [][]Fault { return append([][]Fault{c.Faults}, c.Equal...) }
+
 // onlyZero reports whether the meter is among the members of a cause with its zero only.
 func (c *Cause) onlyZero() bool {
 	if c == nil {
 		return false
 	}
 	zero := false
-	for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
+	for _, faults := range c.members() {
 		for _, f := range faults {
 			zero = zero || f.Kind == KindMeterZero
 			if f.Kind == KindMeterGain || f.Kind == KindBoxDrift {

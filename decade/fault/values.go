@@ -81,27 +81,9 @@ func (s *search) stepOfValues(pr *probe, h *hypothesis, at []int) (by, u []float
 	if slope == nil {
 		return nil, nil
 	}
-	a := mat.NewDense(n, s.numParts, nil)
-	for i, k := range c.read {
-		if !math.IsInf(f.value[k], 1) {
-			a.SetRow(i, rows[k])
-		}
-	}
-	for _, x := range h.faults {
-		if x.Kind == KindDrift || x.Kind == KindWrongPart {
-			// This element is off by what is fitted, and not by its class as well.
-			a.SetCol(s.model.layout.elementAt(x.A.Dial, x.A.Number), make([]float64, n))
-		}
-	}
 	f.setRemainder(c)
-	cov := mat.NewSymDense(n, nil)
-	cov.CopySym(c.covariance)
-	s.model.addClass(cov, a)
-	if len(h.free) > 0 {
-		cov.SymRankK(cov, 1, spreads(a, h))
-	}
 	var factor factor
-	if !factor.factorize(cov) {
+	if !factor.factorize(s.covarianceOfValues(h, c, f, rows)) {
 		return nil, nil
 	}
 	var normal, variance mat.Dense
@@ -119,6 +101,32 @@ func (s *search) stepOfValues(pr *probe, h *hypothesis, at []int) (by, u []float
 		by, u = append(by, step.AtVec(j)), append(u, math.Sqrt(v))
 	}
 	return by, u
+}
+
+// covarianceOfValues is that of the estimates of the settings with the class of all elements but
+// those whose deviation is fitted; rows are the sensitivities of the settings to the elements.
+func (s *search) covarianceOfValues(h *hypothesis, c *settingEstimates, f *circuitFit,
+	rows [][]float64) *mat.SymDense {
+	n := len(c.read)
+	a := mat.NewDense(n, s.numParts, nil)
+	for i, k := range c.read {
+		if !math.IsInf(f.value[k], 1) {
+			a.SetRow(i, rows[k])
+		}
+	}
+	for _, x := range h.faults {
+		if x.Kind == KindDrift || x.Kind == KindWrongPart {
+			// This element is off by what is fitted, and not by its class as well.
+			a.SetCol(s.model.layout.elementAt(x.A.Dial, x.A.Number), make([]float64, n))
+		}
+	}
+	cov := mat.NewSymDense(n, nil)
+	cov.CopySym(c.covariance)
+	s.model.addClass(cov, a)
+	if len(h.free) > 0 {
+		cov.SymRankK(cov, 1, spreads(a, h))
+	}
+	return cov
 }
 
 // estimatesWithDraws are the estimates of the settings where each dialling that a hypothesis has

@@ -56,7 +56,7 @@ func (f Fault) isShort() bool {
 
 // sharedSentence describes a large class by what its members share.
 func sharedSentence(b *decade.Box, c Cause) string {
-	all := append([][]Fault{c.Faults}, c.Equal...)
+	all := c.members()
 	where := "Several causes remain"
 	if dials := dialsOf(all); len(dials) > 0 {
 		where = "Something in " + joined(dialNames(b, dials), "and")
@@ -221,64 +221,47 @@ func phrase(b *decade.Box, k Kind, dial int, part Part, numbers []int) string {
 	if len(numbers) > 1 {
 		one = "one of " + at
 	}
-	switch k {
-	case KindOverloaded:
-		if len(numbers) > 1 {
-			return fmt.Sprintf("elements 1 to k of %s overloaded together, k = %s", name,
-				strings.TrimSpace(numbered("", numbers)[1:]))
-		}
+	switch {
+	case k == KindOverloaded && len(numbers) > 1:
+		return fmt.Sprintf("elements 1 to k of %s overloaded together, k = %s", name,
+			strings.TrimSpace(numbered("", numbers)[1:]))
+	case k == KindOverloaded:
 		return fmt.Sprintf("elements 1 to %d of %s overloaded together", numbers[0], name)
-	case KindDrift:
-		return one + " off"
-	case KindWrongPart:
-		return one + " replaced by a wrong part"
-	case KindShorted:
-		return one + " shorted"
-	case KindOpenElement:
-		return one + " open"
-	case KindContact:
-		return "dirt on the contact at " + one
-	case KindOpenContact:
-		return "no contact at " + one
-	case KindOverlap:
-		return "a wiper that touches the tap below at " + one
-	case KindSlip:
-		return "the knob of " + name + " off its shaft"
-	case KindDialDrift:
-		return "all of " + name + " off"
-	case KindBoxDrift:
-		return "the meter, the temperature or the whole box off"
-	case KindAged:
-		return "all elements off without a pattern"
-	case KindSeries:
-		return "resistance in leads, posts, links or a wiper"
-	case KindBridge:
-		if len(numbers) == 1 {
-			return "a bridge inside " + name + " from " + at
-		}
-		return "a bridge inside " + name
-	case KindDialBridge:
-		return "a bridge from " + name + " to another dial"
-	case KindElementLeak:
-		return "a leak across " + one
-	case KindDialLeak:
-		return "a leak across " + name
-	case KindTerminalLeak:
-		return "a leak across the terminals"
-	case KindCaseLeak:
-		return "a leak to the case"
-	case KindDialling:
-		return "one dialling that differs"
-	case KindUnexplained:
-		return "something else"
-	case KindOpenPath:
-		return "an open lead, post, link or wiper"
-	case KindUnsteady:
-		return "a cracked joint at " + one
-	case KindElementsExchanged, KindTapsExchanged:
-		return k.String() + " of " + name
+	case k == KindBridge && len(numbers) == 1:
+		return "a bridge inside " + name + " from " + at
+	case phraseForms[k] == "":
+		return k.String() + ", " + at
 	}
-	return k.String() + ", " + at
+	return strings.NewReplacer("{one}", one, "{dial}", name).Replace(phraseForms[k])
+}
+
+// phraseForms are the phrases of the kinds: {one} is the place, or "one of" several of one dial,
+// {dial} the name of the dial.
+var phraseForms = map[Kind]string{
+	KindDrift:             "{one} off",
+	KindWrongPart:         "{one} replaced by a wrong part",
+	KindShorted:           "{one} shorted",
+	KindOpenElement:       "{one} open",
+	KindUnsteady:          "a cracked joint at {one}",
+	KindDialDrift:         "all of {dial} off",
+	KindBoxDrift:          "the meter, the temperature or the whole box off",
+	KindAged:              "all elements off without a pattern",
+	KindSeries:            "resistance in leads, posts, links or a wiper",
+	KindOpenPath:          "an open lead, post, link or wiper",
+	KindContact:           "dirt on the contact at {one}",
+	KindOpenContact:       "no contact at {one}",
+	KindOverlap:           "a wiper that touches the tap below at {one}",
+	KindSlip:              "the knob of {dial} off its shaft",
+	KindTapsExchanged:     KindTapsExchanged.String() + " of {dial}",
+	KindElementsExchanged: KindElementsExchanged.String() + " of {dial}",
+	KindElementLeak:       "a leak across {one}",
+	KindDialLeak:          "a leak across {dial}",
+	KindTerminalLeak:      "a leak across the terminals",
+	KindBridge:            "a bridge inside {dial}",
+	KindDialBridge:        "a bridge from {dial} to another dial",
+	KindCaseLeak:          "a leak to the case",
+	KindDialling:          "one dialling that differs",
+	KindUnexplained:       "something else",
 }
 
 func highLow(v float64) string {
@@ -290,8 +273,24 @@ func highLow(v float64) string {
 
 // advice says what one fault is, and where, with its value.
 func (f Fault) advice(b *decade.Box) string {
-	a, other := f.A.withPositions(b), f.B.In(b)
-	ohm, part := amount(math.Abs(f.Value), f.Uncertainty), share(math.Abs(f.Value), f.Uncertainty)
+	for _, text := range []string{f.elementAdvice(b), f.contactAdvice(b), f.bridgeAdvice(b),
+		f.readerAdvice(b)} {
+		if text != "" {
+			return text
+		}
+	}
+	return f.In(b) + "."
+}
+
+// size is the amount of the value with its uncertainty, in Ω and as a fraction.
+func (f Fault) size() (ohm, part string) {
+	return amount(math.Abs(f.Value), f.Uncertainty), share(math.Abs(f.Value), f.Uncertainty)
+}
+
+// elementAdvice is that on what an element, or many of them, is off by; empty for other faults.
+func (f Fault) elementAdvice(b *decade.Box) string {
+	a := f.A.withPositions(b)
+	ohm, part := f.size()
 	switch f.Kind {
 	case KindDrift:
 		return fmt.Sprintf("%s, is %s by %s%s.", title(a), highLow(f.Value), ohm, f.ofElement(b))
@@ -318,6 +317,15 @@ func (f Fault) advice(b *decade.Box) string {
 	case KindAged:
 		return fmt.Sprintf("The elements are off without a pattern, %s by %s on average: old "+
 			"resistors that took up moisture.", highLow(f.Value), part)
+	}
+	return ""
+}
+
+// contactAdvice is that on contacts, wires and knobs; empty for other faults.
+func (f Fault) contactAdvice(b *decade.Box) string {
+	a := f.A.withPositions(b)
+	ohm, _ := f.size()
+	switch f.Kind {
 	case KindSeries:
 		if f.Scatter > 0 {
 			return fmt.Sprintf("The resistance in series with everything does not read the same "+
@@ -351,6 +359,15 @@ func (f Fault) advice(b *decade.Box) string {
 		return fmt.Sprintf("The wires of %s are exchanged.", bothPlaces(b, f.A, f.B))
 	case KindElementsExchanged:
 		return fmt.Sprintf("%s are exchanged.", title(bothPlaces(b, f.A, f.B)))
+	}
+	return ""
+}
+
+// bridgeAdvice is that on what joins two nodes; empty for other faults.
+func (f Fault) bridgeAdvice(b *decade.Box) string {
+	a, other := f.A.withPositions(b), f.B.In(b)
+	ohm, _ := f.size()
+	switch f.Kind {
 	case KindElementLeak:
 		if f.Value < touch {
 			return fmt.Sprintf("%s, is bridged by almost 0 Ω: solder, a strand of wire or "+
@@ -364,6 +381,21 @@ func (f Fault) advice(b *decade.Box) string {
 		return fmt.Sprintf("%s lies across the terminals: posts, panel or leads, dirty or moist.", ohm)
 	case KindCaseLeak:
 		return fmt.Sprintf("%s lies between %s and %s, through the case.", ohm, a, other)
+	case KindBridge, KindDialBridge:
+		if f.Value < touch {
+			return fmt.Sprintf("%s touch: wires, or solder between them.",
+				title(bothPlaces(b, f.A, f.B)))
+		}
+		return fmt.Sprintf("%s joins %s: touching wires, solder, flux or a conducting "+
+			"track between them.", ohm, bothPlaces(b, f.A, f.B))
+	}
+	return ""
+}
+
+// readerAdvice is that on what is not in the box: the meter, one dialling, or nothing known.
+func (f Fault) readerAdvice(b *decade.Box) string {
+	ohm, part := f.size()
+	switch f.Kind {
 	case KindMeterGain:
 		return fmt.Sprintf("%s reads %s by %s: check the meter against a known resistor before "+
 			"the box.", title(f.placesText(b)), highLow(f.Value), part)
@@ -376,15 +408,8 @@ func (f Fault) advice(b *decade.Box) string {
 			"two detents, a contact, or a writing error.", highLow(f.Value), ohm, f.placesText(b))
 	case KindUnexplained:
 		return "Something else: none of the faults that are searched for explains these readings."
-	case KindBridge, KindDialBridge:
-		if f.Value < touch {
-			return fmt.Sprintf("%s touch: wires, or solder between them.",
-				title(bothPlaces(b, f.A, f.B)))
-		}
-		return fmt.Sprintf("%s joins %s: touching wires, solder, flux or a conducting "+
-			"track between them.", ohm, bothPlaces(b, f.A, f.B))
 	}
-	return f.In(b) + "."
+	return ""
 }
 
 // touch is the resistance below which a bridge is bare metal, in Ω.
