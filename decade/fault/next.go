@@ -3,6 +3,30 @@
 
 package fault
 
+// The next reading. The leading hypotheses i have the probabilities p_i among each other, and
+// each expects another normal distribution of what a setting x would read. A setting is worth
+//
+//	W(x) = Σ_{i<j} p_i·p_j·(1 − ρ_ij(x)), over pairs that are not repaired alike,
+//
+// with ρ the overlap of the two distributions: about the probability that two hypotheses drawn
+// by their odds are different ones and that the reading tells them apart. The chance of taking
+// one of two equally likely ones for the other is ρ/2 at most (T. Kailath, IEEE Trans. Commun.
+// Technol. 15, 1967, from memory). The expected information of a reading is the classical
+// measure (D. V. Lindley, Ann. Math. Stat. 27, 1956, from memory); it takes an integral over a
+// mixture for each setting, and it rewards a reading for telling a short of an element from a
+// wrong part in its place, which nobody needs before the box is open.
+//
+// Costs: each of k settings is solved once for each of l leaders, at most 24, and once healthy;
+// the overlaps are k·l²/2 exponentials.
+//
+// What comes when is decided in this order, from what costs a minute to what changes the box:
+//
+//   nothing            a healthy box beyond doubt
+//   a known resistor   the meter may be it: a fifth of the odds of the leaders or more
+//   a reading          one tells 15 % of what a perfect one would
+//   the same once more one dialling is all that speaks for the leader
+//   clean, open        no reading tells more
+
 import (
 	"cmp"
 	"math"
@@ -29,8 +53,10 @@ const (
 	mostDiallings = 3
 )
 
-// nextStep chooses what to do next: the reading that separates the leading causes best;
-// where none does, what is cheap before the box is opened.
+// nextStep chooses what to do next: the reading that separates the leading causes best; where
+// none does, what is cheap before the box is opened. list is sorted, best first, and has a
+// hypothesis with a fault where d is not healthy. A step that is no reading has its text here;
+// others get it from setText.
 func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 	if d.Healthy && d.Probability > nearlyCertain {
 		return Step{Act: ActNothing, Text: "Nothing more to read: no fault is nearly as probable " +
@@ -58,7 +84,9 @@ func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 	return s.lookInside(&d.Causes[0], lead)
 }
 
-// checkMeter proposes a known resistor, or another range, where the meter may be the cause.
+// checkMeter proposes a known resistor, or another range, where the meter may be the cause. Odds
+// are counted among the leaders. The setting of the step is the one that the suspected fault
+// changes most, on whose range the resistor is read; no step where that range was checked.
 func (s *search) checkMeter(leaders []*hypothesis) (Step, bool) {
 	total, meter := 0.0, 0.0
 	var first *hypothesis
@@ -84,7 +112,9 @@ func (s *search) checkMeter(leaders []*hypothesis) (Step, bool) {
 	return Step{Act: ActKnownResistor, Setting: x[0]}, true
 }
 
-// meterChecked reports whether a known resistor was read on the range of a setting.
+// meterChecked reports whether a known resistor was read on the range of a setting. A standard
+// in the upper part of the range takes its gain off the list of causes, which is the sign here.
+// It needs a setting that was read, for its range.
 func (s *search) meterChecked(x decade.Setting) bool {
 	k := slices.Index(s.model.settings, x)
 	return k >= 0 && k < len(s.model.rangeOf) && s.model.rangeOf[k] >= 0 &&
@@ -97,7 +127,8 @@ func (k Kind) maybeMeter() bool {
 	return k == KindBoxDrift || k == KindMeterGain || k == KindMeterZero || k == KindUnexplained
 }
 
-// dialledOnce reports whether all that speaks for a hypothesis is one dialling.
+// dialledOnce reports whether all that speaks for a hypothesis is one dialling. By its settings,
+// not by its readings: a setting that was read five times in one dialling was dialled once.
 func (s *search) dialledOnce(h *hypothesis) (decade.Setting, bool) {
 	x := s.affectedSettings(h)
 	if len(x) != 1 || s.timesRead(x[0]) != 1 {
@@ -106,7 +137,10 @@ func (s *search) dialledOnce(h *hypothesis) (decade.Setting, bool) {
 	return x[0], true
 }
 
-// lookInside is the step when no further reading tells more.
+// lookInside is the step when no further reading tells more. c is the leading cause and lead its
+// first hypothesis. Cleaning comes before opening wherever a member of the class is a contact:
+// it is cheap, and what it does not change is no contact. It is an adjustment (VIM 3.11, from
+// memory), so that the readings as found are kept.
 func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 	step := Step{Act: ActOpen}
 	if x := s.affectedSettings(lead); len(x) > 0 {
@@ -140,6 +174,7 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 			step.addPlaces(c.Kind, f)
 		}
 	}
+	// No place at all is known where all members are of the whole box.
 	if x, ok := s.halfway(); ok && step.Act == ActOpen && len(step.Places) == 0 {
 		return Step{Act: ActDial, Setting: x}
 	}
@@ -167,8 +202,10 @@ func (s *Step) addPlaces(k Kind, f Fault) {
 }
 
 // halfway is the middle of the widest gap between the positions read of the dial that is
-// farthest out of its class: where nobody knows at what to look, that dial is read closer,
-// at a few positions, before the box is opened.
+// farthest out of its class: where nobody knows at what to look, that dial is read closer, at a
+// few positions, before the box is opened. ok is false where no dial was read alone, where four
+// of its positions were, or where no gap is left between those. With 0, 3 and 10 read of a dial
+// it is 6.
 func (s *search) halfway() (decade.Setting, bool) {
 	const enough = 4 // positions
 	out := s.farthestOut()
@@ -177,6 +214,7 @@ func (s *search) halfway() (decade.Setting, bool) {
 	}
 	d := slices.IndexFunc(out[0].Positions(), func(p int) bool { return p > 0 })
 	best, from, widest, read := 0, 0, 1, 0
+	// from begins at 0, which counts as read: the zero of the box is.
 	for p := 1; p <= s.model.layout.decades[d].Positions; p++ {
 		y, err := s.model.layout.box.Zero().With(d, p)
 		if err != nil || s.timesRead(y) == 0 {
@@ -195,8 +233,9 @@ func (s *search) halfway() (decade.Setting, bool) {
 	return y, err == nil && best > 0 && read < enough
 }
 
-// farthestOut lists the settings of one dial alone that were read, by how many times the
-// limits of their class they are off.
+// farthestOut lists the settings of one dial alone that were read, by how many times the limits
+// of their class they are off. Deviations count at their full size, residual and meter included:
+// it is a choice of where to look, not a verdict.
 func (s *search) farthestOut() []decade.Setting {
 	times := make(map[decade.Setting]float64)
 	var out []decade.Setting
@@ -229,7 +268,8 @@ func (k Kind) isContact() bool {
 func (k Kind) isInSeries() bool { return k == KindSeries || k == KindOpenPath }
 
 // dialled counts the diallings of each setting in the last stage of a report. One that was
-// discarded as not plausible counts twice: more would not be used either.
+// discarded as not plausible counts twice: more would not be used either. One entry for each row
+// of the report, since a row is one dialling.
 func dialled(r *verify.Report) map[decade.Setting]int {
 	out := make(map[decade.Setting]int)
 	stage := lastStage(r)
@@ -244,7 +284,8 @@ func dialled(r *verify.Report) map[decade.Setting]int {
 	return out
 }
 
-// timesRead counts the diallings of a setting.
+// timesRead counts the diallings of a setting. Where no report was read (simulations inside the
+// package) the observations themselves are counted.
 func (s *search) timesRead(x decade.Setting) int {
 	if s.evidence.dialled != nil {
 		return s.evidence.dialled[x]
@@ -263,8 +304,9 @@ func (s *search) timesRead(x decade.Setting) int {
 	return n
 }
 
-// exhausted reports whether a further dialling of a setting would tell what its readings
-// told already.
+// exhausted reports whether a further dialling of a setting would tell what its readings told
+// already. Three diallings in any case; two where they agree within three standard uncertainties
+// of their difference.
 func (s *search) exhausted(x decade.Setting) bool {
 	n := s.timesRead(x)
 	if n >= mostDiallings {
@@ -293,9 +335,10 @@ func (s *search) exhausted(x decade.Setting) bool {
 	return true
 }
 
-// candidates lists settings that the next reading may be taken at: those read, every
-// position alone of the dials that the leaders are about, the other dials at their ends,
-// and, where two dials may touch, positions of both.
+// candidates lists settings that the next reading may be taken at: those read, every position
+// alone of the dials that the leaders are about, the other dials at their ends, and, where two
+// dials may touch, positions of both. Each setting is there once, in an order that does not
+// depend on the odds of the leaders but for their dials: of equals the first one is read.
 func (s *search) candidates(leaders []*hypothesis) []decade.Setting {
 	var out []decade.Setting
 	box := s.model.layout.box
@@ -327,6 +370,8 @@ func (s *search) candidates(leaders []*hypothesis) []decade.Setting {
 				continue
 			}
 			for p := 1; p <= s.model.layout.decades[c].Positions; p++ {
+				// Lowest and highest position of the other dial: between them the effect of a
+				// bridge lies between.
 				for _, q := range []int{1, s.model.layout.decades[d].Positions} {
 					x, err := box.Zero().With(c, p)
 					if err == nil {
@@ -339,14 +384,17 @@ func (s *search) candidates(leaders []*hypothesis) []decade.Setting {
 	return out
 }
 
-// ofTwoDials reports whether what a hypothesis does to one dial depends on another.
+// ofTwoDials reports whether what a hypothesis does to one dial depends on another. Only then
+// are settings with two dials off zero worth a solution.
 func (h *hypothesis) ofTwoDials() bool {
 	return slices.ContainsFunc(h.faults, func(f Fault) bool {
 		return f.Kind == KindDialBridge || f.Kind == KindCaseLeak || f.Kind == KindTerminalLeak
 	})
 }
 
-// concerned lists up to four dials that the leaders are about.
+// concerned lists up to four dials that the leaders are about. They come in the order of the
+// odds. Four dials of ten positions are forty candidates; a leader beyond them is rarely what
+// the next reading is about.
 func concerned(leaders []*hypothesis) []int {
 	const most = 4
 	var out []int
@@ -371,7 +419,8 @@ func (p Place) ofDial() bool {
 	return false
 }
 
-// likely are the hypotheses whose score is near the best, up to a number of them.
+// likely are the hypotheses whose score is near the best, up to a number of them. 10 behind is
+// e⁻⁵, 0.7 % of the odds of the best. list is sorted and not empty.
 func likely(list []*hypothesis) []*hypothesis {
 	const most, near = 24, 10
 	for i, h := range list {
@@ -386,6 +435,10 @@ func likely(list []*hypothesis) []*hypothesis {
 // over pairs of hypotheses, weighted with both probabilities, of the probability that the
 // reading tells the two apart is largest. ok is false where no reading at the terminals is
 // worth its time.
+//
+// A setting is worth reading from 0.03, or from 15 % of what a reading would tell that separates
+// all leaders, whichever is more. Where the leaders are one hypothesis there is nothing to tell
+// apart.
 func (s *search) bestReading(pr *probe, leaders []*hypothesis) (step Step, ok bool) {
 	if len(leaders) < 2 {
 		return step, false
@@ -408,7 +461,8 @@ func (s *search) bestReading(pr *probe, leaders []*hypothesis) (step Step, ok bo
 	return step, ok
 }
 
-// shares are the probabilities among leaders.
+// shares are the probabilities among leaders. They are exp(−score/2) to a sum of 1, counted from
+// the best so that no exponential overflows.
 func shares(leaders []*hypothesis) []float64 {
 	p := make([]float64, len(leaders))
 	total := 0.0
@@ -422,7 +476,8 @@ func shares(leaders []*hypothesis) []float64 {
 	return p
 }
 
-// perfectWorth is the worth of a reading that tells all apart that are not repaired alike.
+// perfectWorth is the worth of a reading that tells all apart that are not repaired alike. It is
+// the largest W that any setting can have, ρ = 0 for all pairs.
 func perfectWorth(leaders []*hypothesis, weights []float64) float64 {
 	sum := 0.0
 	for i, h := range leaders {
@@ -435,8 +490,9 @@ func perfectWorth(leaders []*hypothesis, weights []float64) float64 {
 	return sum
 }
 
-// repairedWith reports whether the same part is looked at for both hypotheses: to tell a
-// short of an element from a wrong one is not worth a reading.
+// repairedWith reports whether the same part is looked at for both hypotheses: to tell a short
+// of an element from a wrong one is not worth a reading. By places and not by values: whether an
+// element is 2 Ω or 3 Ω off is no reason for a reading.
 func (h *hypothesis) repairedWith(g *hypothesis) bool {
 	// To know that there is a second fault is worth a reading, whatever the first one is.
 	if len(h.faults) != len(g.faults) {
@@ -456,6 +512,8 @@ type lookedAt struct {
 	a, b Place
 }
 
+// Whatever is wrong with one element is one place to look at, whatever is in series with
+// everything another; a bridge is the two nodes.
 func (f Fault) part() lookedAt {
 	switch f.Kind {
 	case KindDrift, KindWrongPart, KindShorted, KindUnsteady, KindElementLeak, KindOpenElement:
@@ -470,6 +528,7 @@ func (f Fault) part() lookedAt {
 	return lookedAt{f.Kind, f.A, f.B}
 }
 
+// The result has an entry for each setting; 0 where the work was stopped, so that none is taken.
 func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Setting,
 	weights []float64) []float64 {
 	out := make([]float64, len(settings))
@@ -480,6 +539,8 @@ func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Sett
 			return out
 		}
 		healthy[k] = pr.solve(pr.healthy, x)
+		// The forecast does not depend on the hypothesis: it is linear in what a hypothesis
+		// leaves of the readings.
 		forecasts[k] = s.forecast(x)
 	}
 	expected := make([][]expectation, len(leaders))
@@ -502,9 +563,13 @@ func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Sett
 	return out
 }
 
-// costOfDial is how much each further dial off zero takes from the worth of a setting.
+// costOfDial is how much each further dial off zero takes from the worth of a setting. With 0.03
+// six dials off zero lose 15 %: a reading that tells much more is taken all the same, since a
+// wrong knob in a long setting costs another dialling and no more.
 const costOfDial = 0.03
 
+// Positions are compared and not ohms: a dial at a position of no resistance is turned all the
+// same.
 func offZero(x decade.Setting) int {
 	n := 0
 	for _, p := range x.Positions() {
@@ -522,7 +587,8 @@ type expectation struct {
 }
 
 // differs is the probability that a reading tells two expectations apart, as one less the
-// overlap of two normal distributions (the coefficient of A. Bhattacharyya).
+// overlap of two normal distributions (the coefficient of A. Bhattacharyya). Two open circuits
+// are alike, an open one and a value never.
 func (a expectation) differs(b expectation) float64 {
 	if math.IsInf(a.mean, 1) || math.IsInf(b.mean, 1) {
 		if math.IsInf(a.mean, 1) && math.IsInf(b.mean, 1) {
@@ -530,6 +596,7 @@ func (a expectation) differs(b expectation) float64 {
 		}
 		return 1
 	}
+	// Variances are above 0: a forecast keeps a millionth of its own.
 	sum := a.variance + b.variance
 	// Of two normal distributions exp(−d²/(4·Σ))·√(2·s·t/Σ), Σ = s² + t² (Bhattacharyya, as above).
 	d := a.mean - b.mean
@@ -545,6 +612,10 @@ type forecast struct {
 
 // forecast conditions a further reading of a setting on those at hand: elements inside
 // their class, and the errors of the meter as those of the reading nearest to it.
+//
+// In the space of the readings at hand and the one more, jointly normal with mean 0 while the
+// box is healthy (their deviations from nominal): the best linear prediction (C. R. Rao, Linear
+// Statistical Inference and Its Applications, section 8a.2, from memory).
 func (s *search) forecast(x decade.Setting) forecast {
 	n := s.numReadings
 	with, variance := s.withObservations(x)
@@ -553,12 +624,18 @@ func (s *search) forecast(x decade.Setting) forecast {
 		// The conditional mean of a normal vector: cᵀ·C⁻¹·e, and its variance v − cᵀ·C⁻¹·c.
 		f.weights[i] = dot(s.byDialling.inverse[i*n:(i+1)*n], with)
 	}
+	// The floor keeps a variance where a setting is known from a hundred readings of itself and
+	// the difference has lost its digits.
 	f.variance = max(variance-dot(f.weights, with), 1e-6*variance)
 	return f
 }
 
 // withObservations returns the covariance of a further reading with those at hand, and its
 // variance.
+//
+// No specification is asked here, only the covariance of the readings, which has it all: the
+// further reading has the errors of the one that is nearest to it in value. Where it is larger
+// than that one, they grow in proportion; where it is smaller, they stay.
 func (s *search) withObservations(x decade.Setting) (with []float64, variance float64) {
 	with = make([]float64, s.numReadings)
 	i, next := s.nearestTwo(x.Value())
@@ -584,7 +661,9 @@ func (s *search) withObservations(x decade.Setting) (with []float64, variance fl
 	return with, variance + s.priorBetween(in, func(e int) bool { return in[e] })
 }
 
-// nearestTwo are the observations whose values are nearest in their ratio.
+// nearestTwo are the observations whose values are nearest in their ratio. By the ratio of the
+// values: a meter has its errors by range and in proportion. second is absent where there is one
+// observation.
 func (s *search) nearestTwo(ohms float64) (first, second int) {
 	first, second = absent, absent
 	gaps := [2]float64{math.Inf(1), math.Inf(1)}
@@ -602,7 +681,8 @@ func (s *search) nearestTwo(ohms float64) (first, second int) {
 	return first, second
 }
 
-// elementsOf marks the elements in circuit at a setting, and the residual.
+// elementsOf marks the elements in circuit at a setting, and the residual. The residual is in
+// the path of every setting.
 func (s *search) elementsOf(x decade.Setting) []bool {
 	in := make([]bool, s.numParts)
 	for d, dec := range s.model.layout.decades {
@@ -616,6 +696,10 @@ func (s *search) elementsOf(x decade.Setting) []bool {
 
 // priorBetween is the covariance that the class leaves between two sums of elements (see
 // priorRoot).
+//
+// With u = c/√3 an element has an error of its own and one of its dial, u each: of two sums of
+// elements the covariance is Σ over the elements in both of c²/3, and for each dial (Σc in the
+// one)·(Σc in the other)/3. The residual is in both and has no dial.
 func (s *search) priorBetween(in []bool, other func(element int) bool) float64 {
 	sum := 0.0
 	first := s.model.layout.firstElement
@@ -642,6 +726,9 @@ func (s *search) priorBetween(in []bool, other func(element int) bool) float64 {
 }
 
 // expect predicts the settings with a hypothesis; nil where the circuit cannot have it.
+//
+// healthy and forecasts have an entry for each setting, and so has the result: the change of the
+// setting by the faults, and the forecast from what these leave of the readings.
 func (s *search) expect(pr *probe, h *hypothesis, settings []decade.Setting, healthy []float64,
 	forecasts []forecast) []expectation {
 	c := s.model.layout.unchanged()
@@ -661,6 +748,8 @@ func (s *search) expect(pr *probe, h *hypothesis, settings []decade.Setting, hea
 	for k, x := range settings {
 		effect := 0.0
 		i := slices.Index(s.model.settings, x)
+		// At a setting that was read the fit is at hand, with its value; elsewhere the circuit
+		// is solved.
 		if i >= 0 {
 			effect = h.effect[i]
 		} else if len(h.faults) > 0 {
@@ -674,6 +763,7 @@ func (s *search) expect(pr *probe, h *hypothesis, settings []decade.Setting, hea
 		f := forecasts[k]
 		out[k] = expectation{effect + dot(f.weights, rest), f.variance +
 			relative*relative*effect*effect}
+		// What scatters scatters anew, where it is in the path.
 		if h.drawSD > 0 && math.Abs(effect) > 0 {
 			out[k].variance += h.drawSD * h.drawSD
 		}
@@ -681,9 +771,10 @@ func (s *search) expect(pr *probe, h *hypothesis, settings []decade.Setting, hea
 	return out
 }
 
-// outsideBox is what faults that are not in the box change the expectation by, in Ω: those
-// of the meter where the setting was not read, as if on the range of the reading nearest to
-// it; and what was wrong with one dialling is not expected again.
+// outsideBox is what faults that are not in the box change the expectation by, in Ω: those of
+// the meter where the setting was not read, as if on the range of the reading nearest to it; and
+// what was wrong with one dialling is not expected again. read is the index of the setting among
+// those read, or absent.
 func (s *search) outsideBox(h *hypothesis, x decade.Setting, read int) float64 {
 	sum := 0.0
 	for _, f := range h.faults {
@@ -708,7 +799,8 @@ func (s *search) rangeNear(x decade.Setting) int {
 	return s.model.rangeOf[s.evidence.observations[i].setting]
 }
 
-// relativeUncertainty is that of the value of the first fault.
+// relativeUncertainty is that of the value of the first fault. It is 1 at most, where the value
+// is known to nothing, and 0 of a fault without a value. That of a second fault is left out.
 func (h *hypothesis) relativeUncertainty() float64 {
 	if len(h.faults) == 0 || len(h.uncertainty) == 0 || h.faults[0].Value == 0 ||
 		!finite(h.uncertainty[0]) {
@@ -717,16 +809,18 @@ func (h *hypothesis) relativeUncertainty() float64 {
 	return min(1, math.Abs(h.uncertainty[0]/h.faults[0].Value))
 }
 
-// openAfterCleaning opens the box where contacts were cleaned already: what was read last
-// is as left.
+// openAfterCleaning opens the box where contacts were cleaned already: what was read last is as
+// left. A record as left is one after the adjustment.
 func (d *Diagnosis) openAfterCleaning(r *verify.Report) {
 	if d.Next.Act == ActClean && lastStage(r) == verify.StageAsLeft {
 		d.Next.Act = ActOpen
 	}
 }
 
-// otherRangeFirst proposes another range in the place of a known resistor, where a range of
-// the meter may be off and the next one is good enough to show it: that takes no resistor.
+// otherRangeFirst proposes another range in the place of a known resistor, where a range of the
+// meter may be off and the next one is good enough to show it: that takes no resistor. It leaves
+// the step alone where the setting was read on two ranges: what the other range shows is in the
+// readings already.
 func (d *Diagnosis) otherRangeFirst(r *verify.Report) {
 	if d.Next.Act != ActKnownResistor || len(d.Causes) == 0 || !d.Next.Setting.IsValid() {
 		return
@@ -768,6 +862,9 @@ func (f Fault) shiftOnRange(name string, ohms float64) float64 {
 // reverseFirst proposes the other polarity before anything is cleaned, where a small
 // resistance in series may be a thermal EMF: the meter neither compensates nor limits
 // them, and the setting was read with one polarity.
+//
+// A thermal EMF E reads as E/I with the test current I, of one sign whatever way the current
+// flows; what both polarities show is resistance.
 func (d *Diagnosis) reverseFirst(r *verify.Report) {
 	const small = 0.1 // Ω: 100 µV at 1 mA
 	if d.Healthy || len(d.Causes) == 0 || d.Next.Act < ActKnownResistor ||

@@ -3,6 +3,22 @@
 
 package fault
 
+// Two pairs are out of reach of the search beside a first fault, since neither of their faults
+// looks like anything alone: an element that is open with a bridge around more than it, and
+// something open beside a leak that carries what current is left. In the healthy circuit the
+// first fault alone opens the path at every setting that has it, and explains no value that was
+// read there; the bridge alone in a sound ladder lowers readings that are high. So both are
+// tried together, and directly:
+//
+//   from 0   1 kΩ steps, element 5 open, 2.2 kΩ from tap 2 to tap 7
+//   4        4 kΩ            the ladder below the break, without a current in the bridge
+//   5        2 + 2.2 + 2     to tap 2, through the bridge to tap 7, back down to tap 5
+//   9        2 + 2.2 + 2     to tap 7, and on up to tap 9
+//
+// so that one number, the ohms of the bridge, stands in every reading at or beyond the element,
+// and is their weighted mean. The search is over element, lower and upper tap: n³/6 of a dial
+// with n elements, 210 of a ladder of ten.
+
 import (
 	"math"
 	"slices"
@@ -26,11 +42,14 @@ type opened struct {
 }
 
 // value is the resistance of the dial at a position, and whether the bridge carries all of the
-// current.
+// current. ohms is the resistance of the bridge, in Ω; o.ohms is not asked, so that 0 gives what
+// the rest of the dial has.
 func (o opened) value(m *model, position int, ohms float64) (r float64, carries bool) {
 	d := &m.layout.decades[o.dial]
 	if d.Tapped() {
 		_, behind := d.Taps(o.element)
+		// Of a ladder the wiper is below the break: the bridge hangs on one side only, and no
+		// current flows in it.
 		if position < behind {
 			return float64(position) * d.Step, false
 		}
@@ -49,6 +68,9 @@ func (o opened) value(m *model, position int, ohms float64) (r float64, carries 
 		}
 		carries = carries || e == o.element
 	}
+	// Of a code, elements are in circuit by their contacts: those outside the bridge carry in
+	// any case, those under it share the current with the bridge, unless the open one is among
+	// them.
 	r = float64(outside) * d.Step
 	switch in := float64(inside) * d.Step; {
 	case carries:
@@ -64,6 +86,8 @@ func (o opened) value(m *model, position int, ohms float64) (r float64, carries 
 // any tap to any other. The resistance of the bridge stands in every reading that the element
 // would carry: those that disagree about it are left out at once.
 // What is far behind the best single fault is not fitted with its circuit.
+//
+// best is the score of the best single fault; an error is that of the context.
 func (s *search) openedWithBridge(pr *probe, best float64) ([]*hypothesis, error) {
 	var list []opened
 	for d := range s.model.layout.decades {
@@ -71,6 +95,8 @@ func (s *search) openedWithBridge(pr *probe, best float64) ([]*hypothesis, error
 		for e := 1; e <= n; e++ {
 			for a := range e {
 				for b := e; b <= n; b++ {
+					// A bridge around the element alone is a leak across it, and the pair reads
+					// like one element of another value.
 					if b-a < 2 {
 						continue
 					}
@@ -91,6 +117,7 @@ func (s *search) openedWithBridge(pr *probe, best float64) ([]*hypothesis, error
 		if err := s.work.stopped(); err != nil {
 			return nil, err
 		}
+		// By the lines of the table above first, and only then by the circuit.
 		h := s.hypothesisOfOpened(o)
 		if h == nil || i >= bestOpened && h.score > best+s.errorOfLines(h) {
 			continue
@@ -105,7 +132,9 @@ func (s *search) openedWithBridge(pr *probe, best float64) ([]*hypothesis, error
 	return out, s.work.stopped()
 }
 
-// fitOpened finds the resistance, and reports whether the readings may be so.
+// fitOpened finds the resistance, and reports whether the readings may be so. It sets o.ohms and
+// o.gain. Only settings of the dial count, the others by what the linear account says of them; a
+// setting that was dialled more than once counts by the mean of its diallings.
 func (s *search) fitOpened(o *opened) bool {
 	step := s.model.layout.decades[o.dial].Step
 	sum, weight := 0.0, 0.0
@@ -136,15 +165,19 @@ func (s *search) fitOpened(o *opened) bool {
 		// A part of a large step is not known better than the class of what it goes through.
 		u := math.Sqrt(s.bySetting.variance[k]) + 0.002*math.Abs(off)
 		misfit = max(misfit, left/u)
+		// χ² without covariances: it sorts the candidates, and is not what they are judged by.
 		o.gain += (off*off - left*left) / (u * u)
 	})
 	return misfit < mostMisfit && o.gain > s.weight(KindOpenElement)
 }
 
 // mostMisfit is the largest deviation of a reading from what an open element with a bridge
-// leaves, in standard uncertainties, at which it is fitted.
+// leaves, in standard uncertainties, at which it is fitted. The table above leaves out contacts,
+// which shift a reading by milliohms where u may be microohms.
 const mostMisfit = 12
 
+// It is nil where the two nodes are one (a bridge between joined links), or where either kind is
+// not considered. The effect is that of the table, 0 at settings without the dial.
 func (s *search) hypothesisOfOpened(o opened) *hypothesis {
 	l := s.model.layout
 	u, w := l.sectionOf(o.dial)
@@ -179,6 +212,10 @@ const mostBesideLeak = 6
 // openedBesideLeak looks for an open contact or element beside a leak across the terminals or its
 // dial, which carries what current there is: where a single fault is far more than the whole
 // box has, it reads the leak. Neither of the two looks like that alone.
+//
+// A contact of 1 MΩ in a box of 11 kΩ reads like one that is open beside 1 MΩ of dirt, and each
+// reading is fitted as well by one as by the other. singles are sorted, best first; an error is
+// that of the context.
 func (s *search) openedBesideLeak(pr *probe, singles []*hypothesis) ([]*hypothesis, error) {
 	most := 0.0
 	for d := range s.model.layout.decades {
@@ -203,6 +240,8 @@ func (s *search) openedBesideLeak(pr *probe, singles []*hypothesis) ([]*hypothes
 		}
 		for _, leak := range []Fault{terminals,
 			{Kind: KindDialLeak, A: Place{PartDial, open.A.Dial, 0}}} {
+			// What the single fault has is what the leak has, but for the box in series with it;
+			// the fit moves it on.
 			leak.Value = min(h.faults[0].Value, largestBridge)
 			x := &hypothesis{
 				faults: []Fault{open, leak}, uncertainty: []float64{0, leak.Value},

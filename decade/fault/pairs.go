@@ -3,6 +3,40 @@
 
 package fault
 
+// Two faults at once: of m single faults there are m²/2 pairs, some millions in a box of six
+// dials, of which the likelihood with all its terms can be asked for some thousands. What
+// follows keeps the answer and not the pairs.
+//
+// Score. A pair of a first fault f and a second one g has, but for what only adds (the penalty
+// for fitted values and what elements pay outside their class are 0 or more),
+//
+//	score ≥ χ² beside f − gain of g + weight of f + weight of g
+//
+// with χ² beside f that of the readings with the effect of f taken out and its value free, and
+// the gain what the effect of g takes from it. The first and the third term are known before any
+// g is tried (behindOf).
+//
+// Bound. A cause is in the answer only within farBehind of the best score, which is the score of
+// any pair or single fault found so far, or less. So a second fault with
+//
+//	gain < χ² beside f + weight of f + weight of g − best so far − farBehind
+//
+// cannot come into the answer, and is left out after one sum over the settings. What is exact of
+// this is the circuit that does not change; where it does, errorOfLines is taken off the right
+// side. The bound rises as better pairs are found, so that the order of the first faults, best
+// first, decides how much is left out and not what.
+//
+// Value of the first. Fitting both values for every g would be a system of two equations each.
+// Instead the value of f is given the standard uncertainty of 1000 of its own (freedValue) in
+// the covariance, once: minimising over it is what that does, but for a term (shift/1000u)²,
+// which is 1e-4 where g moves f by ten of its u. Where it moves to follows from one product
+// (readjust).
+//
+// Not a bound but a choice is which faults may be first (mayBeFirst): a pair of which neither
+// fault is among the best single ones is found only where both are in proportion to a number
+// (pairLines) or open (opened.go). A fault that explains nothing alone rarely does so beside one
+// that explains nothing either; TestPrunedPairs counts how often.
+
 import (
 	"math"
 	"slices"
@@ -38,16 +72,22 @@ const (
 )
 
 // flexible reports whether a hypothesis has draws or elements of its own that may take up what
-// is something else.
+// is something else. A second fault beside such a one has little left to explain although it may
+// be there.
 func (h *hypothesis) flexible() bool { return h.drawSD > 0 || len(h.free) > 0 }
 
-// samePlace reports whether two faults are one kind at one place.
+// samePlace reports whether two faults are one kind at one place. Wraps and Stops are part of
+// the place of a slip, its positions are its value.
 func (f Fault) samePlace(g Fault) bool {
 	return f.Kind == g.Kind && f.A == g.A && f.B == g.B && f.Wraps == g.Wraps && f.Stops == g.Stops
 }
 
 // combine is the hypothesis of both faults; second was found beside h. It is nil where a box
 // cannot have both, and no fit with the circuit will say better.
+//
+// The effect of the pair in the linear account is that of both and what readjusting the first
+// value does. Fit and χ² are those of the pair: the account of a view counts from the readings
+// without the first fault.
 func (v *view) combine(second *hypothesis) *hypothesis {
 	h := v.first
 	out := *second
@@ -61,6 +101,7 @@ func (v *view) combine(second *hypothesis) *hypothesis {
 			out.effect[k] += by * v.slope[k]
 		}
 	}
+	// Moved before it is judged: what the pair is possible with is its joint values.
 	v.moveFirst(&out, by)
 	if v.linearAccount != nil && !v.model.layout.possible(out.faults) {
 		if !out.wantsCircuit() {
@@ -80,7 +121,9 @@ func (v *view) combine(second *hypothesis) *hypothesis {
 	return &out
 }
 
-// moveFirst moves the value of the first fault.
+// moveFirst moves the value of the first fault. by is in the unit of the value, Ω or a fraction.
+// A logarithm is moved by by/value, to first order the same, and by a factor of 20 at most,
+// since the slope was taken where the value is.
 func (v *view) moveFirst(out *hypothesis, by float64) {
 	f := &out.faults[0]
 	if by == 0 {
@@ -93,14 +136,17 @@ func (v *view) moveFirst(out *hypothesis, by float64) {
 	}
 }
 
-// wantsCircuit reports whether a hypothesis is to be fitted with its own circuit.
+// wantsCircuit reports whether a hypothesis is to be fitted with its own circuit. Draws are not
+// fitted by a circuit: a scatter is new at each dialling, and the estimates of the settings that
+// the circuit is fitted to have lost which dialling it was.
 func (h *hypothesis) wantsCircuit() bool {
 	return h.drawSD == 0 && (slices.ContainsFunc(h.faults, Fault.needsCircuit) ||
 		len(h.faults) == 2 && h.multiplied())
 }
 
 // multiplied reports whether one of two faults changes by a part what the other changes, so that
-// what both do is not the sum of what each does.
+// what both do is not the sum of what each does. For example a dial 1 % off and an element of it
+// 50 Ω off: together 50 Ω·1.01.
 func (h *hypothesis) multiplied() bool {
 	for i, f := range h.faults {
 		o := h.faults[1-i]
@@ -139,8 +185,15 @@ type view struct {
 }
 
 // freedValue is how uncertain the value of the first fault counts as, in its own uncertainty.
+// With 1000 the readings keep a millionth of what they said of the value, of which float64 has
+// ten digits; a larger figure gains nothing over the 1e-4 or less that its term adds, and loses
+// digits.
 const freedValue = 1000
 
+// viewBeside is the view beside a first fault that leaves the circuit as it is: the matrices are
+// those of the search with what the first fault adds to them. It shares the model and the
+// evidence with the search, and copies what it changes. It costs the square of the settings for
+// each element, draw and free deviation.
 func (s *search) viewBeside(pr *probe, h *hypothesis) *view {
 	s.work.spend(2 * s.numSettings * s.numSettings * (s.numParts + len(h.free) + len(h.drawn)))
 	out := *s.linearAccount
@@ -151,6 +204,8 @@ func (s *search) viewBeside(pr *probe, h *hypothesis) *view {
 	out.byDialling.deviation = slices.Clone(s.byDialling.deviation)
 	out.bySetting.variance = slices.Clone(s.bySetting.variance)
 	for i, o := range s.evidence.observations {
+		// A setting that the first fault opens keeps its deviation: contradiction, by
+		// firstEffect, counts it.
 		if v := h.effect[o.setting]; !math.IsInf(v, 0) {
 			out.byDialling.deviation[i] -= v
 		}
@@ -159,10 +214,12 @@ func (s *search) viewBeside(pr *probe, h *hypothesis) *view {
 	d := make([]float64, s.numReadings)
 	for _, i := range h.drawn {
 		clear(d)
+		// A draw is new at each dialling: its direction is one reading.
 		d[i] = 1
 		out.added += out.addVariance(d, h.drawSD)
 	}
 	for i, k := range h.free {
+		// A free element is off by the same in every dialling that has it in circuit.
 		out.repeatDiallings(d, s.model.inCircuit[k])
 		out.added += out.addVariance(d, h.freeSD[i])
 	}
@@ -175,7 +232,9 @@ func (s *search) viewBeside(pr *probe, h *hypothesis) *view {
 
 // viewInCircuit is the view beside a first fault that changes which element carries how much of
 // the current: the readings as they look from the circuit with the fault in it. nil where that
-// is open at a setting that was read.
+// is open at a setting that was read. The model of the box with the fault takes the place of the
+// sound one, with its own path for each element and its own bridges; the whole account is made
+// anew, which costs a factorisation.
 func (s *search) viewInCircuit(pr *probe, h *hypothesis) *view {
 	m := s.modelWith(pr, h.faults)
 	if m == nil || s.work.stopped() != nil {
@@ -186,6 +245,8 @@ func (s *search) viewInCircuit(pr *probe, h *hypothesis) *view {
 		return nil
 	}
 	s.work.spend(s.numReadings * s.numReadings * (s.numReadings + 4*s.numParts))
+	// The determinant belongs to a fit: −2·ln of a normal density has ln det C, and hypotheses
+	// are compared across circuits.
 	p.added = p.byDialling.logDet - s.byDialling.logDet
 	first := *h
 	first.effect = make([]float64, s.numSettings)
@@ -197,11 +258,15 @@ func (s *search) viewInCircuit(pr *probe, h *hypothesis) *view {
 	return v
 }
 
-// openEffect is what it does to the settings that a part of the path is open: nothing carries the
-// current there, but for a bridge that is the first of two faults.
+// openEffect is what it does to the settings that a part of the path is open: nothing carries
+// the current there, but for a bridge that is the first of two faults. perUnit is not 0 at the
+// settings that have the part in their path, open is what they change by: +Inf, or for a code
+// the ohms that come into circuit.
 func (s *search) openEffect(f Fault, perUnit []float64, open float64) []float64 {
 	out := make([]float64, s.numSettings)
 	var c *change
+	// A bridge is all that keeps a reading finite beside an open part, and only then is the
+	// circuit solved.
 	if v := s.view; v != nil && v.inCircuit && math.IsInf(open, 1) &&
 		v.first.faults[0].logarithmic() {
 		c = s.model.layout.unchanged()
@@ -233,7 +298,9 @@ func (s *search) openEffect(f Fault, perUnit []float64, open float64) []float64 
 
 // modelWith is the model of the box with faults in it: what it reads, what each element adds to
 // that, and what bridges do. It is valid until it is asked for again; nil where the box cannot
-// have the faults, or is open at a setting that was read with a value.
+// have the faults, or is open at a setting that was read with a value. The scratch is one model
+// for a search: nominal, inCircuit and pairs of the former first fault are overwritten. What
+// does not depend on the circuit, settings, class and meter, is that of the sound model.
 func (s *search) modelWith(pr *probe, faults []Fault) *model {
 	c := s.model.layout.unchanged()
 	for _, f := range faults {
@@ -258,6 +325,8 @@ func (s *search) modelWith(pr *probe, faults []Fault) *model {
 	row := make([][]float64, s.numSettings)
 	for k := range row {
 		row[k] = make([]float64, s.numParts)
+		// An element counts by the square of the share of the current in it, between 0 and 1,
+		// where in the sound circuit it is in the path or not.
 		if m.nominal[k] = s.model.sensitivities(pr, c, k, s.model.settings[k],
 			row); math.IsInf(m.nominal[k], 1) {
 			return nil
@@ -270,6 +339,10 @@ func (s *search) modelWith(pr *probe, faults []Fault) *model {
 }
 
 // freeFirst makes the value of the first fault uncertain.
+//
+// With a the slope, G the inverse of the covariance and u = 1/√(aᵀ·G·a) the standard uncertainty
+// of the value, as in GUM H.3 but with covariances, the covariance grows by (1000·u)²·a·aᵀ.
+// readjust needs G·a and G·e as they were before.
 func (v *view) freeFirst() {
 	p := v.linearAccount
 	if v.slope == nil {
@@ -289,7 +362,8 @@ func (v *view) freeFirst() {
 	}
 }
 
-// repeatDiallings repeats the values of settings for their diallings.
+// repeatDiallings repeats the values of settings for their diallings. d has an entry for each
+// observation, bySetting one for each setting.
 func (p *linearAccount) repeatDiallings(d, bySetting []float64) {
 	for i, o := range p.evidence.observations {
 		d[i] = bySetting[o.setting]
@@ -297,7 +371,8 @@ func (p *linearAccount) repeatDiallings(d, bySetting []float64) {
 }
 
 // addVariance adds the variance (u·d)² to the covariance of the readings, and returns what it
-// adds to the logarithm of its determinant.
+// adds to the logarithm of its determinant. d is a direction in the space of the observations, u
+// the standard deviation along it. It costs n² where another inverse costs n³.
 func (p *linearAccount) addVariance(d []float64, u float64) float64 {
 	gd := make([]float64, p.numReadings)
 	for i := range gd {
@@ -308,6 +383,7 @@ func (p *linearAccount) addVariance(d []float64, u float64) float64 {
 	for i, x := range gd {
 		row := p.byDialling.inverse[i*p.numReadings : (i+1)*p.numReadings]
 		for j, y := range gd {
+			// C⁻¹ − C⁻¹·d·dᵀ·C⁻¹/(1/u² + dᵀ·C⁻¹·d), symmetric to the last bit since x·y is.
 			row[j] -= float64(x * y / f)
 		}
 	}
@@ -318,7 +394,8 @@ func (p *linearAccount) addVariance(d []float64, u float64) float64 {
 	return math.Log(f * u * u)
 }
 
-// updateSums brings everything that follows from g and e up to date.
+// updateSums brings everything that follows from g and e up to date. It makes new slices where
+// sums are kept by others: a view keeps those of before its value was freed.
 func (p *linearAccount) updateSums() {
 	p.byDialling.weighted = make([]float64, p.numReadings)
 	for i := range p.numReadings {
@@ -330,8 +407,10 @@ func (p *linearAccount) updateSums() {
 	p.sumDiallings()
 }
 
-// slopeOf is the change of each setting per unit of the value of a fault; nil where it has
-// no value.
+// slopeOf is the change of each setting per unit of the value of a fault; nil where it has no
+// value. It is in Ω per Ω, or Ω for all of a fraction, by setting. Of a proportional fault it is
+// the effect over the value, without another solution; of what is fitted by its logarithm it is
+// a difference of two circuits, 1e-4 of the value apart.
 func (s *search) slopeOf(pr *probe, h *hypothesis) []float64 {
 	f := h.faults[0]
 	if !f.fitted() || f.Value == 0 {
@@ -339,6 +418,7 @@ func (s *search) slopeOf(pr *probe, h *hypothesis) []float64 {
 	}
 	if !f.logarithmic() {
 		by := f.Value
+		// The value is the part itself, the effect is that of its difference from the element.
 		if f.Kind == KindWrongPart {
 			by -= s.model.layout.elements[s.model.layout.elementAt(f.A.Dial, f.A.Number)].ohms
 		}
@@ -362,6 +442,9 @@ func (s *search) slopeOf(pr *probe, h *hypothesis) []float64 {
 
 // readjust is by how much the value of the first fault moves when the second explains its
 // part of the readings.
+//
+// Least squares in one unknown: with a the slope, e what the readings have beside the first
+// fault and s the effect of the second, aᵀ·G·(e − s)/(aᵀ·G·a).
 func (v *view) readjust(effect []float64) float64 {
 	if v.slope == nil || !(v.slopeSize > 0) {
 		return 0
@@ -375,7 +458,9 @@ func (v *view) readjust(effect []float64) float64 {
 	return sum / v.slopeSize
 }
 
-// secondFaults looks for another fault beside one.
+// secondFaults looks for another fault beside one. It returns pairs, not yet fitted by their
+// circuit. The search beside the first fault has everything that the single one has but pairs of
+// lines, which are solved already, and its work counts with that of s.
 func (s *search) secondFaults(pr *probe, h *hypothesis) []*hypothesis {
 	var v *view
 	if h.wantsCircuit() {
@@ -384,6 +469,8 @@ func (s *search) secondFaults(pr *probe, h *hypothesis) []*hypothesis {
 	if s.work.stopped() != nil {
 		return nil
 	}
+	// No circuit to ask, or one that is open at a setting: the linear account then, in which a
+	// contradiction has a price.
 	if v == nil {
 		v = s.viewBeside(pr, h)
 	}
@@ -405,7 +492,9 @@ func (s *search) behindOf(v *view) float64 {
 	return left - s.known - farBehind - s.errorOfLines(v.first)
 }
 
-// addPairs looks for two faults at once. The single faults are sorted, best first.
+// addPairs looks for two faults at once. The single faults are sorted, best first. What it finds
+// is added to the singles. Three direct searches come first, since each of their pairs may be
+// the best, and the bound of behindOf is as good as the best that is known.
 func (s *search) addPairs(pr *probe) error {
 	singles := slices.Clone(s.found)
 	// Two faults are rarer than one: where not even one pays, no pair is the answer.
@@ -445,6 +534,8 @@ type pairSearch struct {
 	steps, planned int
 }
 
+// searchPairs tries first faults in their order, fits what they find, and does the same once or
+// twice with the faults of the best pairs.
 func (p *pairSearch) searchPairs(singles []*hypothesis) error {
 	firsts := p.mayBeFirst(singles)
 	if len(firsts) == 0 {
@@ -452,6 +543,7 @@ func (p *pairSearch) searchPairs(singles []*hypothesis) error {
 	}
 	tries := p.triesInAnyCase()
 	p.planned += len(firsts)
+	// By the linear account, before the circuit: so a little behind counts, too.
 	near := p.best.score + nearBest
 	p.known = p.best.score
 	var found []*hypothesis
@@ -476,6 +568,10 @@ func (p *pairSearch) searchPairs(singles []*hypothesis) error {
 }
 
 // triesInAnyCase is the number of first faults that are tried although none of them finds a pair.
+//
+//	readings that no single fault explains   all of them: there is a second fault
+//	a leader with draws or free elements     five: it may hide what is something else
+//	a leader that explains the readings      one: a second fault is a luxury
 func (p *pairSearch) triesInAnyCase() int {
 	switch {
 	case p.firsts > firstFaults || p.unexplained(p.best):
@@ -487,7 +583,8 @@ func (p *pairSearch) triesInAnyCase() int {
 }
 
 // sweep takes the faults of the best pairs as first faults once more, with the values that they
-// have together.
+// have together. A single fault that hides behind another has a wrong value alone, and what is
+// looked for beside it is then what the error of that value leaves.
 func (p *pairSearch) sweep() error {
 	for range mostSweeps {
 		var again []*hypothesis
@@ -507,7 +604,8 @@ func (p *pairSearch) sweep() error {
 	return p.search.work.stopped()
 }
 
-// beside looks for second faults, and counts the step.
+// beside looks for second faults, and counts the step. It notes the best score that stands as it
+// is, for the bound beside the firsts that follow.
 func (p *pairSearch) beside(h *hypothesis) []*hypothesis {
 	p.tried = append(p.tried, h.faults[0])
 	out := p.secondFaults(p.probe, h)
@@ -522,9 +620,12 @@ func (p *pairSearch) beside(h *hypothesis) []*hypothesis {
 	return out
 }
 
-// keepPairs fits pairs with their circuit, and keeps those that can be.
+// keepPairs fits pairs with their circuit, and keeps those that can be. The pairs stay sorted,
+// best first, each combination of places once; an error is that of the context or of readings
+// whose covariance has no inverse.
 func (p *pairSearch) keepPairs(found []*hypothesis) error {
 	list := distinct(append(slices.Clone(found), p.pairs...))
+	// The pairs that are there already were fitted before.
 	fresh := slices.DeleteFunc(list,
 		func(h *hypothesis) bool { return slices.Contains(p.pairs, h) })
 	if err := p.refit(p.probe, fresh, p.best.score); err != nil {
@@ -553,7 +654,8 @@ func (p *pairSearch) keepPairs(found []*hypothesis) error {
 const asGoodAsOpen = 20
 
 // openInstead is a pair of a bridge and an element that drifted so far that it carries next to
-// nothing, with the element open; nil where it is none.
+// nothing, with the element open; nil where it is none. The effect stays that of the large
+// drift; the fit by the circuit, which follows, replaces it.
 func (s *search) openInstead(h *hypothesis) *hypothesis {
 	if !finite(h.score) || !slices.ContainsFunc(h.faults, Fault.logarithmic) {
 		return nil
@@ -577,7 +679,8 @@ func (s *search) openInstead(h *hypothesis) *hypothesis {
 }
 
 // leaders are the faults of the best pairs, each alone with the value that it has beside the
-// other, that were not first faults yet with about this value.
+// other, that were not first faults yet with about this value. A fault whose value has moved by
+// more than 2 % beside another is new: what is left beside it is something else.
 func (p *pairSearch) leaders() []*hypothesis {
 	var out []*hypothesis
 	for _, h := range p.pairs[:min(leadingPairs, len(p.pairs))] {
@@ -609,8 +712,9 @@ func (f Fault) about(g Fault) bool {
 	return f.samePlace(g) && math.Abs(f.Value-g.Value) <= 0.02*math.Abs(f.Value)
 }
 
-// unexplained reports whether χ² is improbably large. The prior of the elements is wider
-// than they are, so that it seldom is for the truth.
+// unexplained reports whether χ² is improbably large. The prior of the elements is wider than
+// they are, so that it seldom is for the truth. The covariance has c/√3 for an element and as
+// much again for its dial, where a rectangle of the half-width c has c/√3.
 func (s *search) unexplained(h *hypothesis) bool {
 	// GUM G.3.3 would take a degree of freedom off for each fitted value: one or two of the number of
 	// readings change the quantile by little.
@@ -618,7 +722,10 @@ func (s *search) unexplained(h *hypothesis) bool {
 	return h.chiSquared > law.Quantile(1-unexplainedAt)
 }
 
-// mayBeFirst lists the single faults that may be the first of two.
+// mayBeFirst lists the single faults that may be the first of two. Best first, but for those
+// that are loose: beside an unsteady element whose scatter takes up everything no second fault
+// shows. Where such a one leads, the firm ones come next. Aged elements and a dialling that
+// differs are never the first: either takes up a second fault whole.
 func (s *search) mayBeFirst(singles []*hypothesis) []*hypothesis {
 	var out []*hypothesis
 	kinds := make(map[Kind]int)
@@ -646,8 +753,8 @@ func (h *hypothesis) flexibility() int {
 	return 0
 }
 
-// distinct keeps the best of pairs that are the same faults, in whatever order; a scatter of
-// its own makes another.
+// distinct keeps the best of pairs that are the same faults, in whatever order; a scatter of its
+// own makes another. The result is sorted, best first; the list is not changed.
 func distinct(list []*hypothesis) []*hypothesis {
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, byScore)
@@ -666,7 +773,9 @@ func distinct(list []*hypothesis) []*hypothesis {
 	return out
 }
 
-// placesOf is equal for pairs of the same kinds at the same places.
+// placesOf is equal for pairs of the same kinds at the same places. A single fault has the zero
+// Fault beside it. The value of a slip is a place: by one position and by two are different
+// answers.
 func (h *hypothesis) placesOf() [2]Fault {
 	var out [2]Fault
 	for i, f := range h.faults {
@@ -682,7 +791,8 @@ func (h *hypothesis) placesOf() [2]Fault {
 	return out
 }
 
-// before is an order of faults, by kind and places.
+// before is an order of faults, by kind and places. The key of a pair does not depend on which
+// of the two was found first. Wraps and Stops are not asked: no knob has two slips.
 func (f Fault) before(g Fault) bool {
 	for _, c := range [...][2]int{{int(f.Kind), int(g.Kind)}, {f.A.Dial, g.A.Dial},
 		{f.A.Number, g.A.Number}, {int(f.A.Part), int(g.A.Part)},

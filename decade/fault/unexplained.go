@@ -31,10 +31,13 @@ func (s *search) addUnexplained(list []*hypothesis) []*hypothesis {
 		prior: s.weight(KindUnexplained), chiSquared: best.chiSquared,
 		fit: best.fit - best.chiSquared + n + float64(n*math.Log(best.chiSquared/n)),
 	}
+	// GUM G.3.3 takes one degree of freedom for each fitted value; the best hypothesis pays for
+	// its values by a penalty instead, which is taken over as it is.
 	h.score = h.fit + (best.score - best.fit) + h.prior
 	if math.IsInf(h.prior, 1) {
 		return list
 	}
+	// The list stays sorted: groups takes its first as the best.
 	i, _ := slices.BinarySearchFunc(list, h, byScore)
 	return slices.Insert(list, i, h)
 }

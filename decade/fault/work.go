@@ -3,6 +3,10 @@
 
 package fault
 
+// No step of a search takes more than some milliseconds, but there are thousands. Work counts
+// arithmetic between two looks at the context, not time: a clock would make the number of looks,
+// and with it the calls of Progress, differ from run to run.
+
 import "context"
 
 // work watches over a search: it asks whether to go on, and tells how far it is, whenever a
@@ -20,11 +24,14 @@ type work struct {
 // milliseconds. What is done in one piece is smaller than as much again.
 const betweenLooks = 2_000_000
 
+// progress may be nil. One step is planned at first: the single faults.
 func newWork(ctx context.Context, progress func(done, planned int)) *work {
 	return &work{ctx: ctx, progress: progress, planned: 1}
 }
 
-// spend adds to the work done, and reports whether to go on.
+// spend adds to the work done, and reports whether to go on. It is asked before the arithmetic,
+// so that a stopped loop begins no further round. The amount is a guess; no result depends on
+// it.
 func (w *work) spend(multiplications int) bool {
 	if w == nil {
 		return true
@@ -36,7 +43,8 @@ func (w *work) spend(multiplications int) bool {
 	return w.err == nil
 }
 
-// askContext asks the context, and tells the progress.
+// askContext asks the context, and tells the progress. An error of the context stays, and every
+// loop sees it.
 func (w *work) askContext() {
 	if w.looked != nil {
 		w.looked(w.since)
@@ -50,8 +58,8 @@ func (w *work) askContext() {
 	}
 }
 
-// step says that a step is done, of so many that are planned now, and reports whether to go
-// on.
+// step says that a step is done, of so many that are planned now, and reports whether to go on.
+// It looks whatever was spent, so that Progress hears of every step.
 func (w *work) step(done, planned int) bool {
 	if w == nil {
 		return true
@@ -61,7 +69,8 @@ func (w *work) step(done, planned int) bool {
 	return w.err == nil
 }
 
-// stopped is why the search stops; nil while it goes on.
+// stopped is why the search stops; nil while it goes on. Whoever ends a loop by spend asks it
+// afterwards, since what was found is not complete.
 func (w *work) stopped() error {
 	if w == nil {
 		return nil
