@@ -45,17 +45,23 @@ func (p Part) MarshalText() ([]byte, error) { return partNames.Marshal(p) }
 func (p *Part) UnmarshalText(text []byte) error { return partNames.Unmarshal(text, p) }
 
 // A Place is a part of a box. Any number of goroutines may read one at once.
+//
+// Taps of a ladder have the numbers of their positions, and there is none at a missing position;
+// those of a code have the numbers of the elements before them.
 type Place struct {
 	Part   Part
 	Dial   int // from 0, where the part belongs to one
 	Number int // as the Part counts; 0 where it is all of something
 }
 
-// In describes the place in the words of the box: "element 4 of ×100".
+// In describes the place in the words of the box: "element 4 of ×100". Places that the box does
+// not have are named all the same, by the numbers they come with: a message about them needs a
+// name.
 func (p Place) In(b *decade.Box) string {
 	dial := fmt.Sprintf("dial %d", p.Dial)
 	if d := b.Decades(); p.Dial >= 0 && p.Dial < len(d) {
 		dial = d[p.Dial].Name
+		// A dial is called by its step in most boxes, "×100", which needs no noun before it.
 		if !strings.HasPrefix(dial, "×") {
 			dial = "dial " + dial
 		}
@@ -104,8 +110,8 @@ type Fault struct {
 	Scatter float64
 }
 
-// In describes the fault in the words of the box: "bridge between dials, tap 4 of ×100
-// and tap 6 of ×10: 120 Ω".
+// In describes the fault in the words of the box: "bridge between dials, tap 4 of ×100 and tap 6
+// of ×10: 120 Ω". It is for lists and messages; the sentence of a cause says more (advice).
 func (f Fault) In(b *decade.Box) string {
 	if f.Kind == KindHealthy {
 		return "healthy"
@@ -125,6 +131,8 @@ func (f Fault) placesText(b *decade.Box) string {
 	switch {
 	case f.A.Part == PartNone || f.A.Part == PartBox:
 		return ""
+	// Where the report is at hand, range and setting have their names; a Fault read from a file
+	// may have lost them.
 	case f.A.Part == PartRange && f.Name != "":
 		return fmt.Sprintf("range %s of the meter", f.Name)
 	case f.A.Part == PartReading && f.Name != "":
@@ -138,7 +146,8 @@ func (f Fault) placesText(b *decade.Box) string {
 	return f.A.In(b)
 }
 
-// valueUnit is the unit of Value; empty where there is none.
+// valueUnit is the unit of Value; empty where there is none. It decides as well whether a value
+// is fitted at all (fitted), and how wide its prior is (freedomPenalty).
 func (k Kind) valueUnit() string {
 	switch k {
 	case KindDrift, KindWrongPart, KindUnsteady, KindSeries, KindContact, KindElementLeak,
@@ -151,6 +160,8 @@ func (k Kind) valueUnit() string {
 	return ""
 }
 
+// A fraction stands in per cent with its sign, ohms without an uncertainty; a kind without a
+// value has no text.
 func (f Fault) valueText() string {
 	if f.Scatter > 0 {
 		return fmt.Sprintf("differing by %s from dialling to dialling, %s in the mean",
@@ -174,7 +185,8 @@ func (f Fault) valueText() string {
 	return ""
 }
 
-// ohms prints a resistance with three digits.
+// ohms prints a resistance with three digits. Three digits: what causes differ by is far more,
+// and a value with its uncertainty goes through amount.
 func ohms(v float64) string {
 	if r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 3, 64), 64); err == nil {
 		v = r

@@ -327,9 +327,6 @@ func TestNumbersInSentences(t *testing.T) {
 	if got, want := (Cause{Probability: 0.873, Sentence: "Dirt."}).String(), "87 %: Dirt."; got != want {
 		t.Errorf("%q; want %q", got, want)
 	}
-	if got := title(""); got != "" {
-		t.Errorf("title of nothing: %q", got)
-	}
 }
 
 // A search that is stopped says so, also between fits.

@@ -3,6 +3,15 @@
 
 package fault
 
+// What the box states and what its network reads are not the same: a stated residual is one
+// number for all settings, the network has contacts and links in series whose sum differs by
+// some of them, and elements of a code in parallel with closed contacts. So a prediction is the
+// stated value and the difference of two solutions, with the faults and without,
+//
+// 	R = g·(stated + (network with faults − network without)),
+//
+// in which all that both have alike goes out; g is the gain of a box that drifted as a whole.
+
 import (
 	"math"
 
@@ -21,6 +30,8 @@ func Predict(s decade.Setting, faults ...Fault) (float64, error) {
 		return math.NaN(), refuse(op, "setting", nil, ErrEmpty,
 			"the zero Setting belongs to no box; expected one of a box")
 	}
+	// The layout is made for each call; whoever predicts many settings has a probe (Diagnose,
+	// Specimen).
 	l := newLayout(s.Box())
 	c := l.unchanged()
 	for _, f := range faults {
@@ -35,7 +46,8 @@ func Predict(s decade.Setting, faults ...Fault) (float64, error) {
 	return p.predict(c, s), nil
 }
 
-// probe solves the circuit of a box at settings.
+// probe solves the circuit of a box at settings. It holds the memory of the solver and is used
+// again for each setting; not by two goroutines at once.
 type probe struct {
 	layout     *layout
 	healthy    *change
@@ -46,6 +58,7 @@ type probe struct {
 	numerators, denominators []float64 // of bridges from one node to each other one
 }
 
+// healthy is the change that changes nothing, for the second of the two solutions.
 func newProbe(l *layout) *probe {
 	return &probe{layout: l, healthy: l.unchanged(), solver: newSolver(len(l.nodes)),
 		potentials: make([]float64, len(l.nodes))}
@@ -60,6 +73,8 @@ func (p *probe) terms() (num, den []float64) {
 	return p.numerators, p.denominators
 }
 
+// It is the network alone, +Inf without a path, and leaves the solver eliminated for what is
+// asked next: potentials, impedances, bridges.
 func (p *probe) solve(c *change, s decade.Setting) float64 {
 	p.edges = c.appendEdges(p.edges[:0], s)
 	p.solver.eliminateAll(p.edges)
@@ -69,6 +84,8 @@ func (p *probe) solve(c *change, s decade.Setting) float64 {
 // predict is the value that the box states with what the faults change in the network.
 func (p *probe) predict(c *change, s decade.Setting) float64 {
 	r := p.solve(c, s)
+	// Inf − x is no contribution of a fault; an open circuit reads as open whatever the box
+	// states.
 	if math.IsInf(r, 1) {
 		return r
 	}
@@ -76,7 +93,9 @@ func (p *probe) predict(c *change, s decade.Setting) float64 {
 }
 
 // contactOhms sets dst to what the contacts of each switch, and the wire after it, add to the
-// resistance just solved: the square of the share of the current in each, times its ohms.
+// resistance just solved: the square of the share of the current in each, times its ohms. dst
+// has an entry for each section. By Tellegen's theorem with 1 A through the terminals R = Σ i²·r
+// over all resistors, so that these are parts of R and not approximations.
 func (p *probe) contactOhms(c *change, s decade.Setting, dst []float64) {
 	p.solver.potentials(p.potentials)
 	l := p.layout
@@ -85,6 +104,8 @@ func (p *probe) contactOhms(c *change, s decade.Setting, dst []float64) {
 		return current * current * l.contact
 	}
 	for i := range l.sections {
+		// The list of edges is made again for the contacts of one switch: the solver keeps no
+		// copy of it.
 		if u := &l.sections[i]; u.wiper != absent {
 			p.edges = c.appendWiper(p.edges[:0], u, s)
 		} else {
@@ -103,7 +124,8 @@ func (p *probe) contactOhms(c *change, s decade.Setting, dst []float64) {
 }
 
 // currents sets dst to the derivatives of the resistance just solved with respect to the
-// elements: the square of the share of the current that flows in each.
+// elements: the square of the share of the current that flows in each. dst has an entry for each
+// element. A derivative is in Ω/Ω, between 0 and 1 for a circuit without a gain.
 func (p *probe) currents(c *change, dst []float64) {
 	p.solver.potentials(p.potentials)
 	for i, e := range p.layout.elements {

@@ -3,6 +3,14 @@
 
 package fault
 
+// Repairs are common practice of instrument workshops, put in the order of what they cost when
+// the cause is another one: exercise, tighten and clean; look and resolder; trim; replace. Each
+// fault of a cause adds its steps, so that two faults at once have both, and a class of faults
+// that the readings cannot separate has the steps of its kinds, contacts first. A caution is
+// added where its act is advised, once, and those about the box as a whole come last. Cleaning,
+// trimming and replacing are adjustments (VIM 3.11, from memory): the readings as found stay in
+// the record, and the box is read again, as left.
+
 import (
 	"fmt"
 	"math"
@@ -24,7 +32,8 @@ type Repair struct {
 	Cautions []string
 }
 
-// String returns the steps, numbered, what to read afterwards, and the cautions.
+// String returns the steps, numbered, what to read afterwards, and the cautions. It is one
+// paragraph: a report breaks it where it likes.
 func (r Repair) String() string {
 	var words []string
 	for i, s := range r.Steps {
@@ -36,7 +45,8 @@ func (r Repair) String() string {
 	return strings.Join(append(words, r.Cautions...), " ")
 }
 
-// repairing collects the steps of a repair.
+// repairing collects the steps of a repair. A zero one with its box is ready; finishRepair ends
+// it.
 type repairing struct {
 	box *decade.Box
 	Repair
@@ -46,16 +56,18 @@ type repairing struct {
 	exercised bool // every dial is exercised already
 }
 
-// mostRepairs is the number of members of a class whose repair is told: contacts first,
-// since cleaning costs least.
+// mostRepairs is the number of members of a class whose repair is told: contacts first, since
+// cleaning costs least.
 const mostRepairs = 2
 
-// repair says how a cause is repaired. Of a class it tells the repair of each kind in it,
-// as far as they are few.
+// repair says how a cause is repaired. Of a class it tells the repair of each kind in it, as far
+// as they are few. A cause without a fault that can be repaired (a healthy box) has an empty
+// Repair.
 func repair(b *decade.Box, c Cause) Repair {
 	r := &repairing{box: b}
 	kinds := make(map[Kind]bool)
 	told := 0
+	// Two passes, so that contacts come first wherever they stand in the class.
 	for _, contacts := range []bool{true, false} {
 		for i, faults := range c.members() {
 			for _, f := range faults {
@@ -74,7 +86,8 @@ func repair(b *decade.Box, c Cause) Repair {
 	return r.Repair
 }
 
-// repairedLike is a kind that is repaired in the same way.
+// repairedLike is a kind that is repaired in the same way. What has the same steps is told once,
+// though its kinds be three.
 func (k Kind) repairedLike() Kind {
 	switch k {
 	case KindWrongPart, KindUnsteady:
@@ -95,6 +108,7 @@ func (r *repairing) addStep(format string, args ...any) {
 	r.Steps = append(r.Steps, fmt.Sprintf(format, args...))
 }
 
+// A caution is said once, where it is needed first.
 func (r *repairing) addCautions(texts ...string) {
 	for _, t := range texts {
 		if !slices.Contains(r.Cautions, t) {
@@ -103,7 +117,8 @@ func (r *repairing) addCautions(texts ...string) {
 	}
 }
 
-// addRepair adds the steps for one fault.
+// addRepair adds the steps for one fault. A plain list of cases: where a few sentences say all
+// they stand here, else in a function of the group.
 func (r *repairing) addRepair(f Fault) {
 	switch f.Kind {
 	case KindContact, KindOverlap, KindSeries, KindOpenPath, KindOpenContact:
@@ -116,6 +131,8 @@ func (r *repairing) addRepair(f Fault) {
 		r.repairBridge(f)
 	case KindDialLeak, KindTerminalLeak, KindCaseLeak:
 		r.repairLeak(f)
+	// The stop and not the knob says where 0 is: a knob has slipped by whole positions where its
+	// screw has let go.
 	case KindSlip:
 		r.addStep("Loosen the knob of %s, turn it on its shaft by %s so that it shows what is read, "+
 			"and fasten it; trust the stop, not the knob, for where 0 is.", f.A.In(r.box),
@@ -140,6 +157,8 @@ func (r *repairing) addRepair(f Fault) {
 		r.addStep("Repair nothing until the cause is known: look for mistakes in the record (units, " +
 			"rows, settings), check leads, null and temperature, and read everything again.")
 		r.readAfter(f)
+	// The representation of the ohm of 1990 (NIST Technical Note 1263, from memory) made the US
+	// unit 1.69 ppm larger; a certificate from before is not a drift of the box.
 	case KindBoxDrift:
 		r.addStep("Check the meter against a resistor of known value, and read the temperature of " +
 			"the box: 1 K changes it by some ppm to some tens of ppm.")
@@ -151,8 +170,11 @@ func (r *repairing) addRepair(f Fault) {
 	}
 }
 
-// repairContact is common practice for dirt: exercise, clean, a trace of lubricant; no abrasives.
+// repairContact is common practice for dirt: exercise, clean, a trace of lubricant; no
+// abrasives. Twenty turns rub a film off silver and gold alike, and what comes back after them
+// was dirt. The solvent stays off shellac, wax and printed dials, which it dissolves.
 func (r *repairing) repairContact(f Fault) {
+	// A place of no dial is series resistance: it may sit in any switch, post or lead.
 	at, dial := "the contact at "+f.A.In(r.box), Place{PartDial, f.A.Dial, 0}.In(r.box)
 	if !f.A.ofDial() {
 		at, dial = "wipers and decks", "every dial"
@@ -184,16 +206,23 @@ func (r *repairing) repairContact(f Fault) {
 // A step that reads high by such a fraction may have lost the trimming resistor beside it:
 // common practice trims by 0.01 to 1 %.
 const (
+	// Half of the smallest and one and a half of the largest, since the trim that is lost need
+	// not be the nominal one.
 	smallestTrim = 0.5e-4
 	largestTrim  = 0.015
 )
 
 // repairElement is the repair of one element.
+//
+// An element that reads high by v may have lost the resistor p in parallel that trimmed it: with
+// R = n + v the wire and R·p/(R + p) = n, p = n·(n + v)/v. 1 kΩ that reads 1.003 kΩ has lost 334
+// kΩ. One that reads low by v gets v in series, if it is stable.
 func (r *repairing) repairElement(f Fault) {
 	at := f.A.withPositions(r.box)
 	ohms := f.A.elementOhms(r.box)
 	r.addStep("Look at %s, and at its joints; resolder a dull or cracked one (heat clip between "+
 		"joint and body, less than 3 s), and read again when it is cold.", at)
+	// No division by 0 where the place is no element.
 	part := math.Abs(f.Value) / max(ohms, smallestContact)
 	switch {
 	case f.Kind != KindDrift || ohms == 0:
@@ -213,9 +242,12 @@ func (r *repairing) repairElement(f Fault) {
 	r.readAfter(f)
 }
 
+// Two digits: a trimming resistor is cut to the reading, not to a list.
 func rounded(v float64) string { return unit.Format(wording.Rounded(v, 2), unit.Ohm) }
 
-// replacementInWords says what the new element must be.
+// replacementInWords says what the new element must be. The class of the dial and that of the
+// whole box add up, as they do in the model (setClassLimits); what the description does not
+// state is taken from the neighbours.
 func (r *repairing) replacementInWords(p Place) string {
 	d := r.box.Decades()[p.Dial]
 	words := []string{ohmsInFull(p.elementOhms(r.box))}
@@ -240,7 +272,8 @@ func (r *repairing) replacementInWords(p Place) string {
 
 func ohmsInFull(v float64) string { return unit.Format(v, unit.Ohm) }
 
-// repairElements is the repair of many elements.
+// repairElements is the repair of many elements. The meter is checked before a dial that is off
+// as a whole: its range reads that dial alone.
 func (r *repairing) repairElements(f Fault) {
 	switch f.Kind {
 	case KindAged:
@@ -262,6 +295,7 @@ func (r *repairing) repairElements(f Fault) {
 	r.readAfter(f)
 }
 
+// A short of an element is a bridge between its ends.
 func (r *repairing) repairBridge(f Fault) {
 	r.addStep("Look between %s for wires that touch, a strand, a splash of solder, flux or a dark "+
 		"track; bend bare wires apart and sleeve them, wash flux off and let it dry.", r.endsInWords(f))
@@ -276,6 +310,8 @@ func (r *repairing) endsInWords(f Fault) string {
 	return bothPlaces(r.box, f.A, f.B)
 }
 
+// Leakage is humidity on a surface before it is a part: it is washed and dried, and tested only
+// to the case and within the rating (cautionTester).
 func (r *repairing) repairLeak(f Fault) {
 	switch f.Kind {
 	case KindTerminalLeak:
@@ -295,7 +331,9 @@ func (r *repairing) repairLeak(f Fault) {
 	r.readAfter(f)
 }
 
-// readAfter notes what is read when the fault is repaired.
+// readAfter notes what is read when the fault is repaired. The fewest settings that show whether
+// the repair holds: of an element of a ladder the positions below and above it and the highest,
+// else all positions of the dial; without a dial zero and each dial at its top.
 func (r *repairing) readAfter(f Fault) {
 	whole := "every position of " + Place{PartDial, f.A.Dial, 0}.In(r.box)
 	name := ""
@@ -312,12 +350,14 @@ func (r *repairing) readAfter(f Fault) {
 		name = numbered("position", slices.Compact(at)) + " of " +
 			Place{PartDial, f.A.Dial, 0}.In(r.box)
 	}
+	// Every position of the dial has these in it.
 	if !slices.Contains(r.read, name) && !slices.Contains(r.read, whole) {
 		r.read = append(r.read, name)
 	}
 }
 
-// finishRepair says what to read afterwards.
+// finishRepair says what to read afterwards. It puts what every repair has at the end: what to
+// read, and the cautions about the box and the law.
 func (r *repairing) finishRepair() {
 	if len(r.Steps) == 0 {
 		return

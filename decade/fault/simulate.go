@@ -3,6 +3,24 @@
 
 package fault
 
+// What a Specimen has of a bench, each with its unit and law:
+//
+//   elements     Ω; even inside their class, with a part common to the dial; the part is drawn, too
+//   residual     Ω; even inside its limits, a tenth of the stated one at least
+//   contacts     Ω; normal at each dialling, with the stated variation of each that is closed
+//   faults       by the network, as Predict has them; what scatters is drawn at each dialling
+//   meter        gain, zero and cross term of each range once, linearity once for each value,
+//                resolution at each reading
+//   leads        Ω; of a two-wire meter, once, less what the null takes
+//
+// Even draws are a + (b − a)·r and normal ones x + u·z (JCGM 101, 6.4.2.4 and 6.4.7.4, from
+// memory).
+//
+// It leaves out temperature, noise beyond the resolution, drift of the meter between sessions,
+// leakage that is no fault, thermal EMF and settling. It solves the circuit by the network that
+// Diagnose uses: it is for training and examples; what a test needs from outside is drawn by
+// another simulator.
+
 import (
 	"math"
 	"math/rand/v2"
@@ -48,6 +66,8 @@ func NewSpecimen(b *decade.Box, m *verify.Meter, seed uint64, faults ...Fault) (
 	return newSpecimen(op, bare, m, seed, faults)
 }
 
+// m needs its layout and class limits only. The faults are checked once here; terminals applies
+// them anew at each dialling.
 func newSpecimen(op string, m *model, meter *verify.Meter, seed uint64,
 	faults []Fault) (*Specimen, error) {
 	s := &Specimen{model: m, probe: newProbe(m.layout), meter: *meter,
@@ -63,14 +83,20 @@ func newSpecimen(op string, m *model, meter *verify.Meter, seed uint64,
 	}
 	s.drawElements()
 	s.drawMeter()
+	// The null takes away what the box reads at zero in one dialling, faults and contacts of
+	// that dialling included.
 	if meter.Leads.Null == verify.NullBoxAtZero {
 		s.nulled = s.terminals(m.layout.box.Zero())
 	}
 	return s, nil
 }
 
+// It is even from −1 to 1.
 func (s *Specimen) uniform() float64 { return 2*s.rng.Float64() - 1 }
 
+// For each dial x = p·common + (1 − p)·own with p even from 0 to 1: |x| ≤ 1 whatever is drawn,
+// and boxes range from dials whose elements are alike to such whose elements have nothing in
+// common.
 func (s *Specimen) drawElements() {
 	last := len(s.model.classLimit) - 1
 	common := make([]float64, len(s.model.layout.decades))
@@ -84,6 +110,7 @@ func (s *Specimen) drawElements() {
 		x := part[e.dial]*common[e.dial] + (1-part[e.dial])*s.uniform()
 		s.ohms[i] = s.model.layout.inPlace(i) + x*s.model.classLimit[i]
 	}
+	// A residual below 0 in all would read as less than no resistance.
 	s.residual = max(s.uniform()*s.model.classLimit[last], -0.9*s.model.layout.box.Spec().Residual)
 }
 
@@ -102,6 +129,8 @@ type rangeError struct {
 	values, line     []float64 // Ω read so far, and the linearity there
 }
 
+// One draw of each part for each range, for the life of the specimen: its readings are one
+// session under one certificate.
 func (s *Specimen) drawMeter() {
 	for i := range s.meter.Ranges {
 		r := &s.meter.Ranges[i]
@@ -109,6 +138,7 @@ func (s *Specimen) drawMeter() {
 			both: s.drawError(r, 1)})
 	}
 	s.shareReferences()
+	// Of a null there is left what it is stated good for; without one, the leads themselves.
 	if l := s.meter.Leads; s.meter.Wiring == verify.WiringTwoWire {
 		s.leads = s.uniform() * l.NullTolerance
 		if l.Null == verify.NullNone {
@@ -141,14 +171,15 @@ func (s *Specimen) shareReferences() {
 	}
 }
 
-// terminals is the resistance at the terminals at one dialling: contacts and what is
-// unsteady are drawn again.
+// terminals is the resistance at the terminals at one dialling: contacts and what is unsteady
+// are drawn again. It comes in Ω, +Inf where the circuit is open in this dialling.
 func (s *Specimen) terminals(x decade.Setting) float64 {
 	c := s.model.layout.unchanged()
 	copy(c.ohms, s.ohms)
 	for _, f := range s.faults {
 		if f.Scatter > 0 {
-			// A resistance is never below 0 Ω: what would be is folded back.
+			// A resistance is never below 0 Ω: what would be is folded back. A folded normal
+			// distribution: its mean is a little above Value where Scatter is as large.
 			f.Value = math.Abs(f.Value + f.Scatter*s.rng.NormFloat64())
 		}
 		if c.apply("fault.Specimen.Read", f) != nil {
@@ -157,6 +188,7 @@ func (s *Specimen) terminals(x decade.Setting) float64 {
 	}
 	r := s.probe.predict(c, x) + s.residual
 	spec := s.model.layout.box.Spec()
+	// Variations of independent contacts add in squares (GUM 5.1.2).
 	return r + s.rng.NormFloat64()*spec.Contact*math.Sqrt(float64(x.Contacts()))
 }
 
@@ -172,6 +204,8 @@ func (s *Specimen) Read(x decade.Setting) (verify.Reading, error) {
 			"%v of another box; expected one of %q", x, s.model.layout.box.Name())
 	}
 	v := s.terminals(x) + s.leads - s.nulled
+	// The smallest range that shows the value; 0.999 leaves room for the errors, so that no
+	// reading runs out of the range that was taken.
 	at := absent
 	for i, r := range s.meter.Ranges {
 		if math.Abs(v) <= 0.999*r.Reach() &&
@@ -191,6 +225,10 @@ func (s *Specimen) Read(x decade.Setting) (verify.Reading, error) {
 }
 
 // readingError is the error of a reading of v Ω on a range.
+//
+// The law is that of package verify: with a and b the limits of reading and range, b in Ω with
+// its digits, e the linearity, the error is z_g·a·v + z_0·√(b² − e²) + z_c·√(2·a·b·|v|) + z_e·e,
+// and of squares the sum is (a·v + b)².
 func (s *Specimen) readingError(at int, v float64) float64 {
 	r, e := &s.meter.Ranges[at], &s.errors[at]
 	part := float64(r.OfRange*r.FullScale) + float64(r.Digits*r.Resolution)
@@ -199,6 +237,8 @@ func (s *Specimen) readingError(at int, v float64) float64 {
 	}
 	linearity := r.Linearity
 	if linearity == 0 {
+		// Where none is stated a quarter of the range part is common practice, at least a step
+		// of the display (VIM 4.14, resolution, from memory).
 		linearity = min(part, max(part/4, r.Resolution))
 	}
 	sum := float64(e.gain*r.OfReading*v) +
@@ -208,6 +248,7 @@ func (s *Specimen) readingError(at int, v float64) float64 {
 		sum += float64(e.both * math.Sqrt(2*r.OfReading*part*math.Abs(v)))
 	}
 	// Linearity is a property of the converter: the same value is read with the same error.
+	// Values within a thousandth of the range are one.
 	k := slices.IndexFunc(e.values,
 		func(x float64) bool { return math.Abs(x-v) <= r.FullScale/1000 })
 	if k < 0 {

@@ -3,6 +3,13 @@
 
 package fault
 
+// One fault of each kind at each place, in one pass over the elements, dials, contacts and moves
+// of the box. Where the effect is in proportion to a value, the best value follows in closed
+// form (fitFactor), and the hypothesis is made with it; where it is not, the effect comes from a
+// table that the model has for every setting (moves), or from the screening of bridges, which
+// has a file of its own. No circuit is solved here but for an open part beside a bridge
+// (openEffect).
+
 import (
 	"math"
 	"slices"
@@ -10,7 +17,8 @@ import (
 	"example.com/ohmwright/uncertainty/elementary"
 )
 
-// addSingles considers every single fault but bridges.
+// addSingles considers every single fault but bridges. Order matters to the last bit only:
+// hypotheses of equal score keep it.
 func (s *search) addSingles() {
 	s.addHypothesis(&hypothesis{effect: make([]float64, s.numSettings)})
 	for i := range s.model.layout.elements {
@@ -33,7 +41,10 @@ func (s *search) addSingles() {
 	s.addExchanges()
 }
 
-// affectsReading reports whether an effect changes a reading.
+// affectsReading reports whether an effect changes a reading. What changes no reading cannot be
+// told from a healthy box and has no place in the list. Readings above range have no value that
+// it could change, but say that the path may be open, so that every part counts where there are
+// any.
 func (p *linearAccount) affectsReading(effect []float64) bool {
 	for k, v := range effect {
 		if v != 0 && (len(p.diallings[k]) > 0 || len(p.evidence.overloads) > 0) {
@@ -43,7 +54,11 @@ func (p *linearAccount) affectsReading(effect []float64) bool {
 	return false
 }
 
-// addProportional adds a fault whose effect is proportional to its value.
+// addProportional adds a fault whose effect is proportional to its value. It returns the
+// hypothesis with its best value; nil where the readings leave the value free or it is not
+// allowed. allowed is asked for the best value alone: the likelihood is a parabola in it, so
+// that a best value outside the bounds leaves the bound as the best, which is a healthy box or a
+// fault of another kind (an element at 0 Ω is shorted).
 func (s *search) addProportional(f Fault, perUnit []float64,
 	allowed func(float64) bool) *hypothesis {
 	s.addLine(s.lineOf(f, perUnit, allowed))
@@ -59,6 +74,8 @@ func (s *search) addProportional(f Fault, perUnit []float64,
 
 func aboveMinus(v float64) bool { return v > -0.999 }
 
+// Elements by their index. For a drift the value is in Ω off nominal, from −99.9 % of the
+// element.
 func (s *search) addElementFaults(i int) {
 	e := s.model.layout.elements[i]
 	perUnit := s.model.inCircuit[i]
@@ -87,6 +104,8 @@ const partTolerance = 0.01
 func (s *search) addWrongPart(h *hypothesis, e element) {
 	value := e.ohms + h.faults[0].Value
 	near := nearestE24(value)
+	// GUM 5.1.2: the tolerance of the part, a rectangle (GUM 4.3.7), and what the readings
+	// leave.
 	u := math.Hypot(partTolerance*near/math.Sqrt(3), h.uncertainty[0])
 	// A part of the same value is no wrong part, and one between two values of the series neither.
 	if math.Abs(near-e.ohms) <= 2*partTolerance*e.ohms || math.Abs(value-near) > 3*u {
@@ -97,6 +116,7 @@ func (s *search) addWrongPart(h *hypothesis, e element) {
 	s.addHypothesis(w)
 }
 
+// IEC 60063, from memory. 10 closes the decade: 9.5 is nearest to 9.1, 9.6 to 10.
 var e24 = [...]float64{1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9,
 	4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2, 9.1, 10}
 
@@ -107,6 +127,7 @@ func nearestE24(v float64) float64 {
 		return 0
 	}
 	scale := math.Pow10(elementary.DecimalExponent(v))
+	// The values of the series are even in the logarithm, and so are its gaps.
 	best, gap := 0.0, math.Inf(1)
 	for _, x := range e24 {
 		if g := math.Abs(math.Log(v / (x * scale))); g < gap {
@@ -116,6 +137,9 @@ func nearestE24(v float64) float64 {
 	return best
 }
 
+// whole grows by one element after the other: after j of them it is what an overload up to
+// position j changes, since a current flows in elements 1 to j there. After the last it is the
+// dial.
 func (s *search) addDialFaults(d int) {
 	l := s.model.layout
 	whole := make([]float64, s.numSettings)
@@ -136,6 +160,10 @@ func (s *search) addDialFaults(d int) {
 // Elements that were overloaded together drift alike to one of these parts of their drift.
 var overloadSpreads = [...]float64{0.02, 0.1, 0.3}
 
+// j is the last of the elements, perUnit the change of the settings per unit of the fraction.
+// Equal parts of the power heat equal elements, but no two drift by the same: the fraction is a
+// mean, and each element may differ from it by a part that is one of overloadSpreads, a
+// hypothesis each.
 func (s *search) addOverload(d, j int, perUnit []float64) {
 	f := Fault{Kind: KindOverloaded, A: Place{PartElement, d, 1}, B: Place{PartElement, d, j}}
 	s.addLine(s.lineOf(f, perUnit, aboveMinus))
@@ -155,7 +183,8 @@ func (s *search) addOverload(d, j int, perUnit []float64) {
 	}
 }
 
-// addBoxFaults considers what changes all readings.
+// addBoxFaults considers what changes all readings. inCircuit of the residual is 1 at every
+// setting that was read.
 func (s *search) addBoxFaults() {
 	s.addProportional(Fault{Kind: KindBoxDrift, A: Place{Part: PartBox}}, s.model.nominal,
 		aboveMinus)
@@ -169,8 +198,10 @@ func (s *search) addBoxFaults() {
 // Elements that aged drift unlike each other by these parts of their mean drift.
 var agedSpreads = [...]float64{0.1, 0.2, 0.4, 0.8}
 
-// addAged considers that all elements are off without order. It is never a second fault:
-// with elements that may be anything it takes up whatever a first fault leaves.
+// addAged considers that all elements are off without order. It is never a second fault: with
+// elements that may be anything it takes up whatever a first fault leaves. A spread is in parts
+// of the mean drift; the likelihood of each of the four decides between them, which is cheaper
+// than a fit of one.
 func (s *search) addAged() {
 	if s.view != nil {
 		return
@@ -195,7 +226,9 @@ func (s *search) addAged() {
 	}
 }
 
-// allInside reports whether every element may be off by a fraction inside its class.
+// allInside reports whether every element may be off by a fraction inside its class. Its value
+// is the largest drift of an element that counts as one of the aged: two standard deviations
+// beyond the mean.
 func (s *search) allInside(fraction float64) bool {
 	for i, e := range s.model.layout.elements {
 		if math.Abs(fraction)*e.ohms > s.model.classLimit[i] {

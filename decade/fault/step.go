@@ -3,6 +3,20 @@
 
 package fault
 
+// A step is one act in the words of the bench: what is dialled or looked at, why, and with which
+// cautions. Acts are ordered by what they cost and change; those from ActDial to ActReverse end
+// in a reading, those after them touch the box. Which step comes next is decided in next.go, the
+// texts are here.
+//
+// Cautions follow the hazards of the act (the safety standard of such equipment is IEC 61010-1,
+// from memory; local codes rule):
+//
+//   every reading     stored charge, the test current in the smallest dial
+//   1 MΩ and more     the source voltage of high-ohm ranges
+//   insulation test   its test voltage, and the charge it leaves
+//   cleaning          solvents, and what contacts and boards are made of
+//   opening           boards of asbestos, cadmium, beryllium
+
 import (
 	"fmt"
 	"math"
@@ -30,6 +44,7 @@ const (
 	ActOpen                     // open the box and look
 )
 
+// In the order of the constants; the texts are what files have.
 var acts = file.Words[Act]{Type: "fault.Act", Texts: []string{
 	"nothing", "dial a setting", "dial it again", "read on another range", "read a known resistor",
 	"reverse the polarity", "test the insulation", "clean and exercise", "open and look",
@@ -87,10 +102,13 @@ const (
 	cautionCodes = "Local codes and licensed practice come first."
 )
 
-// highOhms is the resistance from which meters apply high voltage, in Ω.
+// highOhms is the resistance from which meters apply high voltage, in Ω. A test current of 10 µA
+// makes 10 V of 1 MΩ; insulation testers, and many meters above, use a hundred volts and more
+// (common practice).
 const highOhms = 1e6
 
-// setText sets range, text and cautions of a step.
+// setText sets range, text and cautions of a step. lead is nil where the box is healthy or
+// nothing is known; the act, setting and places are there already.
 func (s *Step) setText(r *verify.Report, lead *Cause) {
 	s.Range = s.rangeOf(r)
 	where := s.placesInWords(r.Box)
@@ -113,6 +131,8 @@ func (s *Step) setText(r *verify.Report, lead *Cause) {
 	case ActKnownResistor:
 		s.Text = fmt.Sprintf("Read a resistor of known value %s, near %s, and enter it with the "+
 			"readings: it tells the meter from the box.", on, ohms(knownOhms(r, s)))
+		// Joined leads are a standard of 0 Ω that is always at hand: the zero error (VIM 4.28,
+		// from memory) needs no other.
 		if lead.onlyZero() {
 			s.Text = fmt.Sprintf("Join the leads and read them %s, which is a known 0 Ω: it "+
 				"tells the meter and the leads from the box.", on)
@@ -135,6 +155,8 @@ func (s *Step) setText(r *verify.Report, lead *Cause) {
 	s.Cautions = s.cautions()
 }
 
+// The number to expect is the leak that the readings show: the insulation resistance is of the
+// same size if the leak goes there.
 func insulationText(lead *Cause, where string) string {
 	first := "Join the terminals and test the insulation to the case"
 	if lead != nil && lead.Kind == KindCaseLeak {
@@ -145,6 +167,7 @@ func insulationText(lead *Cause, where string) string {
 		"the leak at %s.", ohms(leakOhms(lead)), where)
 }
 
+// The contact is named where it is one; series resistance may sit in any switch.
 func (s *Step) cleaningText(b *decade.Box, where string) string {
 	first := "Exercise every dial, twenty turns from end to end, tighten posts and leads, " +
 		"and read again; if that is not enough, clean wipers and contacts."
@@ -156,10 +179,11 @@ func (s *Step) cleaningText(b *decade.Box, where string) string {
 	return first + " Both are adjustments: keep the readings as found."
 }
 
-// members lists the hypotheses of a cause, the leading one first.
+// members lists the hypotheses of a cause, the leading one first. It is a new slice each time.
 func (c *Cause) members() [][]Fault { return append([][]Fault{c.Faults}, c.Equal...) }
 
-// onlyZero reports whether the meter is among the members of a cause with its zero only.
+// onlyZero reports whether the meter is among the members of a cause with its zero only. A nil
+// cause has none. Where a gain or the whole box is in the class, 0 Ω tells nothing of it.
 func (c *Cause) onlyZero() bool {
 	if c == nil {
 		return false
@@ -189,7 +213,7 @@ func knownOhms(r *verify.Report, s *Step) float64 {
 	return s.Setting.Value()
 }
 
-// leakOhms is what a leak measures, in Ω.
+// leakOhms is what a leak measures, in Ω. 0 where there is no cause: then no number is expected.
 func leakOhms(c *Cause) float64 {
 	if c == nil || len(c.Faults) == 0 {
 		return 0
@@ -197,7 +221,7 @@ func leakOhms(c *Cause) float64 {
 	return c.Faults[0].Value
 }
 
-// placesInWords names the places.
+// placesInWords names the places. Without places the path as a whole is meant.
 func (s *Step) placesInWords(b *decade.Box) string {
 	if len(s.Places) == 0 {
 		return "wipers and contacts"
@@ -225,7 +249,8 @@ func (s *Step) rangeOf(r *verify.Report) string {
 	return otherRange(r, s.Setting.Value(), rows[0].Range)
 }
 
-// mostRatio is how far above a value a range may end that is to confirm it.
+// mostRatio is how far above a value a range may end that is to confirm it. A range of 20 times
+// the value with a range part of 10 ppm has 200 ppm of the value.
 const mostRatio = 20
 
 // otherRange finds the smallest other range that shows a value; empty where none does.
@@ -243,6 +268,8 @@ func otherRange(r *verify.Report, ohms float64, than string) string {
 	return best
 }
 
+// In the order in which they are needed: before anything is touched, while it is done, and the
+// codes last.
 func (s *Step) cautions() []string {
 	out := []string{cautionOff}
 	switch {
@@ -278,7 +305,9 @@ func (p Place) withPositions(b *decade.Box) string {
 	return fmt.Sprintf("%s, in circuit at %s", s, positionsWith(d[p.Dial], p.Number))
 }
 
-// positionsWith names the positions at which an element of a code is in circuit.
+// positionsWith names the positions at which an element of a code is in circuit. An element of a
+// code may be in circuit at positions that do not follow one another: element 2 of 1-2-2-5 at 2,
+// 3, 4, and again from 8 on.
 func positionsWith(d decade.Decade, element int) string {
 	var at []int
 	for p := range d.Positions + 1 {
@@ -291,7 +320,8 @@ func positionsWith(d decade.Decade, element int) string {
 	return numbered("position", at)
 }
 
-// numbered names numbers of a thing, runs of three and more as such: "positions 3, 5 to 9".
+// numbered names numbers of a thing, runs of three and more as such: "positions 3, 5 to 9". list
+// is sorted, without repeats; two neighbours are named both: "positions 5 and 6".
 func numbered(thing string, list []int) string {
 	var words []string
 	for i := 0; i < len(list); {
@@ -324,8 +354,9 @@ func joined(words []string, last string) string {
 	return strings.Join(words[:n-1], ", ") + " " + last + " " + words[n-1]
 }
 
-// amount prints a value with its expanded uncertainty at k = 2, where there is one:
-// "1.72 Ω (U = 0.14 Ω)". The value has no digits below those of U.
+// amount prints a value with its expanded uncertainty at k = 2, where there is one: "1.72 Ω (U =
+// 0.14 Ω)". The value has no digits below those of U. v and u are in Ω, u a standard
+// uncertainty; u of 0 or none prints v alone.
 func amount(v, u float64) string {
 	// GUM 6.3.3: k = 2 for about 95 %.
 	U := 2 * u
@@ -341,7 +372,7 @@ func amount(v, u float64) string {
 		unit.Format(wording.Rounded(U, 2), unit.Ohm))
 }
 
-// share prints a fraction in the same way.
+// share prints a fraction in the same way. v and u are fractions, printed in per cent.
 func share(v, u float64) string {
 	U := 2 * u
 	if !(u > 0) || !finite(u) {

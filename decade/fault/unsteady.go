@@ -3,6 +3,18 @@
 
 package fault
 
+// A bad contact, a dirty wiper or a cracked joint has another resistance at each dialling: N
+// readings with the part in their path have N unknown draws b_i ≥ 0. They are not fitted each,
+// which would take up N readings without a word; they have a common law, of which only the mean
+// μ and the standard deviation τ are fitted:
+//
+// 	b ~ N(μ·1, τ²·1) truncated at 0, the readings have b with the covariance V of their estimates,
+// 	−2·ln L(μ, τ) = (b − μ)ᵀ·(V + τ²)⁻¹·(b − μ) + ln det(V + τ²) − 2·Σ ln(P(b_i > 0 | read)/P(b_i > 0)).
+//
+// For each τ the mean follows by generalised least squares; τ is looked for on a scale of
+// factors, since its prior is even in the logarithm and a likelihood of a few draws is flat. A
+// variance component in the sense of GUM H.5, with the between-group part unknown.
+
 import (
 	"math"
 	"slices"
@@ -15,8 +27,9 @@ import (
 // a standard deviation to be fitted: a bad contact, a dirty wiper, a cracked joint. It is
 // inferred from all diallings that have the part in their path, of whatever settings.
 //
-// With b the estimates of the draws and V their covariance, the likelihood of the mean μ
-// and the standard deviation τ is that of b ~ N(μ, V + τ²), of draws that are not below 0.
+// With b the estimates of the draws and V their covariance, the likelihood of the mean μ and the
+// standard deviation τ is that of b ~ N(μ, V + τ²), of draws that are not below 0. f has no
+// value yet; perUnit is 1 at the settings that have the part in their path.
 func (s *search) addUnsteady(f Fault, perUnit []float64) {
 	var rows []int
 	for k, v := range perUnit {
@@ -35,7 +48,9 @@ func (s *search) addUnsteady(f Fault, perUnit []float64) {
 	if !ok {
 		return
 	}
-	// Draws that are quite free take no more than this from χ².
+	// Draws that are quite free take no more than this from χ². bᵀ·z over the draws: V⁻¹·b = z,
+	// so this is what χ² falls by when each reading has a draw of its own, and no law of draws
+	// can take more.
 	gain := 0.0
 	for i, a := range rows {
 		gain += float64(b[i] * s.byDialling.weighted[a])
@@ -44,6 +59,7 @@ func (s *search) addUnsteady(f Fault, perUnit []float64) {
 		return
 	}
 	mean, sd := moments(b, v)
+	// Dirt adds resistance: a part whose mean is below 0 is none.
 	if sd == 0 || mean <= 0 {
 		return
 	}
@@ -55,14 +71,17 @@ func (s *search) addUnsteady(f Fault, perUnit []float64) {
 // How the standard deviation of draws is looked for: up or down from that of the draws weighted
 // by what is known of them, by this factor and so many steps, as long as the fit gets better.
 const (
+	// A standard deviation from n = 4 draws is known to 42 % (GUM E.4.3, table E.1): steps finer
+	// than 1.6 tell nothing.
 	scatterStep  = 1.6
 	scatterSteps = 6
 )
 
 // bestDraws fits draws with the standard deviation that suits them best. That of the draws
-// weighted by what is known of each is where to begin, no more: a few draws known to a
-// milliohm may lie close together by chance. Where all do, the smallest scatter that makes
-// them new at each dialling stands for it, if they differ at all.
+// weighted by what is known of each is where to begin, no more: a few draws known to a milliohm
+// may lie close together by chance. Where all do, the smallest scatter that makes them new at
+// each dialling stands for it, if they differ at all. It is nil where no scatter suits: the
+// draws are below 0 in the mean, or alike.
 func (s *search) bestDraws(f Fault, perUnit []float64, rows []int, b []float64,
 	v *mat.SymDense) *hypothesis {
 	mean, start := moments(b, v)
@@ -74,6 +93,8 @@ func (s *search) bestDraws(f Fault, perUnit []float64, rows []int, b []float64,
 		start = least
 	}
 	best := s.fitDraws(f, perUnit, rows, b, v, start)
+	// Up first, down only where up is no better: the likelihood in ln τ is taken to have one
+	// maximum.
 	for _, factor := range [...]float64{scatterStep, 1 / scatterStep} {
 		tau, moved := start, false
 		for range scatterSteps {
@@ -97,7 +118,7 @@ func (s *search) bestDraws(f Fault, perUnit []float64, rows []int, b []float64,
 }
 
 // differ reports whether draws differ by more than they are uncertain by: χ² of their scatter
-// about the best mean, beyond chance.
+// about the best mean, beyond chance. b are the draws, v their covariance.
 func differ(b []float64, v *mat.SymDense) bool {
 	var f factor
 	if !f.factorize(v) {
@@ -116,18 +137,21 @@ func differ(b []float64, v *mat.SymDense) bool {
 	return chi > (distuv.ChiSquared{K: float64(k - 1)}).Quantile(1-byChance)
 }
 
-// byChance is the probability beyond which draws that are alike do not differ.
+// byChance is the probability beyond which draws that are alike do not differ. One contact in
+// ten thousand is taken for unsteady by chance: a box of six dials has some sixty.
 const byChance = 1e-4
 
-// largestScatter is that of what is never less than 0, as a multiple of its mean.
+// largestScatter is that of what is never less than 0, as a multiple of its mean. An exponential
+// law has 1; 1.5 is room for few draws.
 const largestScatter = 1.5
 
 // smallestScatter is the part of its mean by which what is new at each dialling differs at
-// least: what differs by less is steady.
+// least: what differs by less is steady. Steady resistance in a contact is a fault of its own
+// (KindContact without a scatter).
 const smallestScatter = 0.1
 
-// moments are the mean and the standard deviation of draws, weighted by how well each is
-// known.
+// moments are the mean and the standard deviation of draws, weighted by how well each is known.
+// It needs a mean and a scatter to begin with; covariances are left to fitDraws.
 func moments(b []float64, v *mat.SymDense) (mean, sd float64) {
 	total := 0.0
 	for i, x := range b {
@@ -145,6 +169,11 @@ func moments(b []float64, v *mat.SymDense) (mean, sd float64) {
 
 // estimateDraws estimates what each of these observations has more than the rest of the readings
 // say, with the covariance of the estimates.
+//
+// rows are observations. With e = b + noise at the rows and noise alone elsewhere, the estimate
+// of b is H⁻¹·z with H the rows and columns of G that belong to them and z their weighted
+// deviations, and its covariance is H⁻¹: what the other readings say of meter and elements is in
+// it by the inverse. ok is false where rounding leaves H no inverse.
 func (p *linearAccount) estimateDraws(rows []int) (b []float64, v *mat.SymDense, ok bool) {
 	k := len(rows)
 	h := mat.NewSymDense(k, nil)
@@ -164,7 +193,8 @@ func (p *linearAccount) estimateDraws(rows []int) (b []float64, v *mat.SymDense,
 
 // fitDraws fits the mean for a standard deviation: that of b ~ N(μ, V + τ²) by generalised least
 // squares. With H = V⁻¹, which is a part of G, (V + τ²)⁻¹·1 is (H + 1/τ²)⁻¹·H·1/τ²: the matrix
-// is the one that the likelihood wants, too, and nothing is subtracted.
+// is the one that the likelihood wants, too, and nothing is subtracted. It is nil where the mean
+// is not above 0 or the scatter is no scatter of that mean.
 func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v *mat.SymDense,
 	tau float64) *hypothesis {
 	inner := s.factorOfDraws(rows, tau)
@@ -178,6 +208,7 @@ func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v
 		for _, c := range rows {
 			sum += s.byDialling.inverse[a*s.numReadings+c]
 		}
+		// H·1/τ², the right side of the formula above.
 		known.SetVec(i, sum/(tau*tau))
 	}
 	x := inner.solveVec(known)
@@ -203,6 +234,10 @@ func (s *search) fitDraws(f Fault, perUnit []float64, rows []int, b []float64, v
 // neverBelow is what it adds to −2·ln of the likelihood of draws, N(mean, tau²) without it, that a
 // resistance is never less than nothing: of each the probability given what was read of it,
 // over that beforehand.
+//
+// b are the estimates of the draws. P(b_i > 0 | read) is that of the normal distribution with
+// the precision-weighted mean (b_i/v + μ/τ²)/(1/v + 1/τ²), and P(b_i > 0) that of N(μ, τ²); with
+// μ = τ the latter is 84 %.
 func neverBelow(b []float64, v *mat.SymDense, mean, tau float64) float64 {
 	sum := 0.0
 	// P(draw > 0) of the scatter alone, which every draw is divided by: truncated distributions.

@@ -3,6 +3,18 @@
 
 package fault
 
+// A hypothesis is weighed with one question, whether the readings look like it, and stated with
+// another, how much. For the first the class of an element that drifted belongs to the
+// uncertainty, or the drift inside the class that every healthy element has would be fitted
+// away; for the second it does not: a step that reads 12.3 Ω high is 12.3 Ω high, whatever class
+// it has left. So the value is fitted once more, by one step without that class:
+//
+// 	(Jᵀ·C⁻¹·J)·step = Jᵀ·C⁻¹·rest,   U² = (Jᵀ·C⁻¹·J)⁻¹,
+//
+// with J the derivatives of the settings by the values, C the covariance of their estimates with
+// the class of all other elements, and rest what the fit leaves: GUM H.3 with covariances. One
+// step is enough, since the fit before has brought the circuit to where it is linear.
+
 import (
 	"math"
 	"slices"
@@ -17,6 +29,8 @@ import (
 // together, without the class of that element. A whole dial keeps the class of its elements
 // about what they have in common. What scatters is part of the uncertainty of each dialling
 // that has it in its path. Where no probe is given, the values are as they were fitted.
+//
+// pr is nil for causes of which nobody reads the digits (leastStated, mostStated).
 func (s *search) stated(pr *probe, h *hypothesis) []Fault {
 	out := h.withUncertainty()
 	var at []int
@@ -43,6 +57,8 @@ func (s *search) stated(pr *probe, h *hypothesis) []Fault {
 		if f.byLogarithm() {
 			fitted /= math.Abs(f.Value)
 		}
+		// A step beyond both bounds comes of a direction that the readings do not see: it is
+		// then no correction but a walk.
 		if math.Abs(by[j]) < max(mostCorrected*u[j], mostOfFitted*fitted) {
 			f.step(by[j])
 		}
@@ -61,7 +77,10 @@ const (
 )
 
 // stepOfValues is the step of Gauss and Newton of the values at the fit, or of their logarithms,
-// and their standard uncertainties; nil where there is none.
+// and their standard uncertainties; nil where there is none. at lists the faults with a value;
+// by and u have an entry for each, in Ω or fractions, or of the logarithm where a fit moves
+// that. The system is at most two by two; the cost is the solution of each setting for each
+// value, and a factorisation.
 func (s *search) stepOfValues(pr *probe, h *hypothesis, at []int) (by, u []float64) {
 	c, err := s.estimatesWithDraws(h)
 	if err != nil {
@@ -95,6 +114,8 @@ func (s *search) stepOfValues(pr *probe, h *hypothesis, at []int) (by, u []float
 	}
 	for j := range at {
 		v := variance.At(j, j)
+		// Two values that the readings cannot tell apart have a singular system: the fit is kept
+		// for both.
 		if !(v > 0) || !finite(v) || !finite(step.AtVec(j)) {
 			return nil, nil
 		}
@@ -130,7 +151,8 @@ func (s *search) covarianceOfValues(h *hypothesis, c *settingEstimates, f *circu
 }
 
 // estimatesWithDraws are the estimates of the settings where each dialling that a hypothesis has
-// a draw for is as uncertain as that.
+// a draw for is as uncertain as that. The error is that of readings whose covariance has no
+// inverse.
 func (s *search) estimatesWithDraws(h *hypothesis) (*settingEstimates, error) {
 	if h.drawSD == 0 {
 		return s.estimates, nil
@@ -150,8 +172,9 @@ func (s *search) estimatesWithDraws(h *hypothesis) (*settingEstimates, error) {
 type statedFaults []Fault
 
 // settled returns the faults with bridges that may be nothing settled: what the readings leave
-// of such a one lies anywhere between 0 and its upper end, so that its value is the middle
-// and its uncertainty that of a rectangle.
+// of such a one lies anywhere between 0 and its upper end, so that its value is the middle and
+// its uncertainty that of a rectangle. A touch of 0.3 Ω with a standard uncertainty of 0.4 Ω is
+// anything up to 1.1 Ω: it is stated as 0.55 Ω with 0.32 Ω.
 func (list statedFaults) settled() []Fault {
 	for i := range list {
 		f := &list[i]

@@ -3,6 +3,14 @@
 
 package fault
 
+// Sentences are made for one who stands at the bench with the box open: the place first, then
+// what is wrong with it, by how much with U at k = 2 (GUM 7.2.3, 7.2.4), and what it usually is.
+// What the readings cannot separate is one sentence: up to three members are named in full, of
+// more it says what they share and lists them by kind and dial.
+//
+// A value has no more digits than its U: 12.3468 Ω is printed as 12.347 Ω with U = 0.067 Ω and
+// as 12.35 Ω with U = 0.67 Ω (GUM 7.2.6).
+
 import (
 	"fmt"
 	"math"
@@ -20,7 +28,8 @@ import (
 // beside it. Of a larger class the sentence says what its members share.
 const mostInFull = 3
 
-// sentence says what is wrong, as one technician says it to another.
+// sentence says what is wrong, as one technician says it to another. Where two faults are stated
+// at once both sentences stand, one after the other.
 func sentence(b *decade.Box, c Cause) string {
 	if len(c.Equal)+1 > mostInFull {
 		return sharedSentence(b, c)
@@ -54,7 +63,9 @@ func (f Fault) isShort() bool {
 	return f.Kind == KindShorted || f.Kind == KindElementLeak && f.Value < touch
 }
 
-// sharedSentence describes a large class by what its members share.
+// sharedSentence describes a large class by what its members share. Only what holds for all
+// members is said in front: the dials where they have them in common, and of a drift the amount,
+// which is the same wherever it sits.
 func sharedSentence(b *decade.Box, c Cause) string {
 	all := c.members()
 	where := "Several causes remain"
@@ -74,8 +85,8 @@ func sharedSentence(b *decade.Box, c Cause) string {
 	return s + " These readings cannot tell which."
 }
 
-// dialsOf lists the dials that all members are about; none where one is about something
-// else, or about more than two.
+// dialsOf lists the dials that all members are about; none where one is about something else, or
+// about more than two. Each is there once, in the order of the members.
 func dialsOf(all [][]Fault) []int {
 	var out []int
 	for _, faults := range all {
@@ -108,9 +119,11 @@ func dialNames(b *decade.Box, dials []int) []string {
 // mostPhrases is the number of alternatives in words.
 const mostPhrases = 6
 
-// phrases puts hypotheses into words, those of one kind in one dial together: "one of
-// elements 1 to 9 of ×10 kΩ off". Where the dial is named already it is left out.
+// phrases puts hypotheses into words, those of one kind in one dial together: "one of elements 1
+// to 9 of ×10 kΩ off". Where the dial is named already it is left out. members are in the order
+// of their odds. What does not go into a phrase is counted at the end: "3 less likely causes".
 func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
+	// One kind in one dial at one sort of place becomes one phrase with several numbers.
 	type group struct {
 		kind Kind
 		dial int
@@ -123,6 +136,7 @@ func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
 	rest := 0
 	for _, faults := range members {
 		f := faults[0]
+		// A pair is named by both of its faults; three of them fill a line.
 		if len(faults) > 1 {
 			if len(out) < mostInFull {
 				out = append(out, faults[0].inBrief(b)+" with "+faults[1].inBrief(b))
@@ -156,6 +170,7 @@ func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
 		text := phrase(b, g.kind, g.dial, g.part, numbers[g])
 		if dialNamed {
 			name := Place{PartDial, g.dial, 0}.In(b)
+			// "all of ×10" is a thing of its own: without "of ×10" it would be "all".
 			text = strings.ReplaceAll(strings.Replace(text, "all of "+name, "all of it", 1),
 				" of "+name, "")
 		}
@@ -168,7 +183,8 @@ func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
 	return out
 }
 
-// inBrief names a fault without its value.
+// inBrief names a fault without its value. It stands beside another in a sentence about two
+// faults.
 func (f Fault) inBrief(b *decade.Box) string {
 	switch {
 	case f.A.Part == PartRange:
@@ -185,7 +201,8 @@ func (f Fault) inBrief(b *decade.Box) string {
 	return phrase(b, f.Kind, f.A.Dial, f.A.Part, []int{f.A.Number})
 }
 
-// bothPlaces names two places: "taps 2 and 9 of ×2 kΩ" where they are of one dial.
+// bothPlaces names two places: "taps 2 and 9 of ×2 kΩ" where they are of one dial. "dial A and
+// dial B" where they have nothing in common.
 func bothPlaces(b *decade.Box, p, q Place) string {
 	first, second := p.In(b), q.In(b)
 	if p.Part == q.Part && p.Dial == q.Dial && p.ofDial() {
@@ -200,7 +217,8 @@ func bothPlaces(b *decade.Box, p, q Place) string {
 	return first + " and " + second
 }
 
-// ofRange names what is wrong with a range of the meter.
+// ofRange names what is wrong with a range of the meter. The range has its name where the report
+// was at hand.
 func (f Fault) ofRange(b *decade.Box) string {
 	if f.Kind == KindMeterZero {
 		return "the zero of " + f.placesText(b)
@@ -208,7 +226,8 @@ func (f Fault) ofRange(b *decade.Box) string {
 	return "the gain of " + f.placesText(b)
 }
 
-// phrase is one kind in one dial.
+// phrase is one kind in one dial. numbers are those of the places, and are sorted here; of
+// overloaded elements they are the last of each run.
 func phrase(b *decade.Box, k Kind, dial int, part Part, numbers []int) string {
 	slices.Sort(numbers)
 	name := Place{PartDial, dial, 0}.In(b)
@@ -264,6 +283,7 @@ var phraseForms = map[Kind]string{
 	KindUnexplained:       "something else",
 }
 
+// The sign of a value in words: amounts are printed without it.
 func highLow(v float64) string {
 	if v < 0 {
 		return "low"
@@ -271,7 +291,8 @@ func highLow(v float64) string {
 	return "high"
 }
 
-// advice says what one fault is, and where, with its value.
+// advice says what one fault is, and where, with its value. The groups are tried one after the
+// other; a kind belongs to one of them.
 func (f Fault) advice(b *decade.Box) string {
 	for _, text := range []string{f.elementAdvice(b), f.contactAdvice(b), f.bridgeAdvice(b),
 		f.readerAdvice(b)} {
@@ -293,7 +314,8 @@ func (f Fault) elementAdvice(b *decade.Box) string {
 	ohm, part := f.size()
 	switch f.Kind {
 	case KindDrift:
-		return fmt.Sprintf("%s, is %s by %s%s.", title(a), highLow(f.Value), ohm, f.ofElement(b))
+		return fmt.Sprintf("%s, is %s by %s%s.", title(a), highLow(f.Value), ohm,
+			f.ofElement(b))
 	case KindWrongPart:
 		return fmt.Sprintf("%s, measures %s, as a replaced part of the standard value %s would.",
 			title(a), amount(f.Value, f.Uncertainty), ohms(nearestE24(f.Value)))
@@ -378,7 +400,8 @@ func (f Fault) bridgeAdvice(b *decade.Box) string {
 	case KindDialLeak:
 		return fmt.Sprintf("%s lies across the whole of %s: its switch wafer or board.", ohm, a)
 	case KindTerminalLeak:
-		return fmt.Sprintf("%s lies across the terminals: posts, panel or leads, dirty or moist.", ohm)
+		return fmt.Sprintf("%s lies across the terminals: posts, panel or leads, dirty or moist.",
+			ohm)
 	case KindCaseLeak:
 		return fmt.Sprintf("%s lies between %s and %s, through the case.", ohm, a, other)
 	case KindBridge, KindDialBridge:
@@ -401,8 +424,8 @@ func (f Fault) readerAdvice(b *decade.Box) string {
 			"the box.", title(f.placesText(b)), highLow(f.Value), part)
 	case KindMeterZero:
 		return fmt.Sprintf("The zero of %s reads %s by %s: null it with the leads joined, and "+
-			"check the meter against a known resistor before the box.", f.placesText(b), highLow(f.Value),
-			ohm)
+			"check the meter against a known resistor before the box.", f.placesText(b),
+			highLow(f.Value), ohm)
 	case KindDialling:
 		return fmt.Sprintf("One dialling reads %s by %s against all others (%s): a knob between "+
 			"two detents, a contact, or a writing error.", highLow(f.Value), ohm, f.placesText(b))
@@ -412,7 +435,8 @@ func (f Fault) readerAdvice(b *decade.Box) string {
 	return ""
 }
 
-// touch is the resistance below which a bridge is bare metal, in Ω.
+// touch is the resistance below which a bridge is bare metal, in Ω. Solder and touching wires
+// have milliohms, flux and dirt kilohms: half an ohm between taps is neither.
 const touch = 0.5
 
 // ofElement is the part of its element that a drift makes: ", 1.7 % of it".
@@ -433,6 +457,7 @@ func (p Place) elementOhms(b *decade.Box) float64 {
 	return d[p.Dial].Step * float64(d[p.Dial].Weight(p.Number))
 }
 
+// a names the dial.
 func (f Fault) slipAdvice(a string) string {
 	end := "beyond the last contact there is none"
 	if f.Wraps {
@@ -445,14 +470,10 @@ func (f Fault) slipAdvice(a string) string {
 		int(f.Value), end)
 }
 
-func title(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
+func title(s string) string { return wording.Upper(s) }
 
-// toDigitsOf rounds a value to the second digit of its U, and to six digits at most.
+// toDigitsOf rounds a value to the second digit of its U, and to six digits at most. It goes
+// through the decimal text: a binary rounding to a multiple of 0.001 is no decimal.
 func toDigitsOf(v, U float64) float64 {
 	if v == 0 || !(U > 0) || !finite(v) || !finite(U) {
 		return v
@@ -466,8 +487,9 @@ func toDigitsOf(v, U float64) float64 {
 	return r
 }
 
-// polarity warns of readings that differ with the direction of the current: no fault of
-// the box, and not in the network.
+// polarity warns of readings that differ with the direction of the current: no fault of the box,
+// and not in the network. One warning is enough: what to do about it is the same for every
+// setting. Readings above range have no values to compare.
 func (d *Diagnosis) polarity(r *verify.Report) {
 	for i := range r.Rows {
 		rd := &r.Rows[i].Reading

@@ -43,7 +43,7 @@ func TestShort(t *testing.T) {
 func TestCounts(t *testing.T) {
 	for got, want := range map[string]string{
 		Plural(0, "row"): "0 rows", Plural(1, "row"): "1 row", Plural(2, "row"): "2 rows",
-		Freedom(1): "1 degree of freedom", Freedom(5): "5 degrees of freedom", Upper("as left"): "As left",
+		Freedom(1): "1 degree of freedom", Freedom(5): "5 degrees of freedom", Upper("as left"): "As left", Upper(""): "", Upper("×100 high"): "×100 high", Upper("écart"): "Écart",
 	} {
 		if got != want {
 			t.Errorf("%q; want %q", got, want)

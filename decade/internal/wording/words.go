@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty/unit"
@@ -43,8 +45,14 @@ func Settings(settings []decade.Setting) string {
 	return List(words)
 }
 
-// Upper makes the first letter a capital. The text begins with a letter of one byte.
-func Upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+// Upper makes the first letter a capital; what begins with a sign, "×100", stays as it is.
+func Upper(s string) string {
+	first, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(first)) + s[n:]
+}
 
 // Bullets writes a list of sentences for a screen.
 func Bullets(s *strings.Builder, texts []string) {
