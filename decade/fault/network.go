@@ -185,7 +185,7 @@ func (s *solver) impedances() {
 	for k := n - 2; k >= 0; k-- {
 		row := s.impedance[k*n : k*n+n]
 		clear(row)
-		// 1 A into the node finds its way through what was left of the network when it was eliminated.
+		// 1 A into the node finds its way through what was left when it was eliminated.
 		own := 1 / s.sum[k]
 		for i := s.start[k]; i < s.start[k+1]; i++ {
 			l, other := s.fraction[i], s.impedance[int(s.neighbours[i])*n:]

@@ -325,7 +325,7 @@ func (s *search) exhausted(x decade.Setting) bool {
 		for _, b := range rows[:i] {
 			v := s.evidence.covariance.At(a, a) + s.evidence.covariance.At(b, b) -
 				2*s.evidence.covariance.At(a, b)
-			// GUM 5.2.2 of a difference; three standard uncertainties, and a third dialling decides.
+			// GUM 5.2.2 of a difference; beyond three standard uncertainties a third dialling decides.
 			if d := s.evidence.observations[a].ohms -
 				s.evidence.observations[b].ohms; d*d > 9*max(v, 0) {
 				return false
@@ -555,7 +555,8 @@ func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Sett
 			for j := range i {
 				if expected[i] != nil && expected[j] != nil &&
 					!leaders[i].repairedWith(leaders[j]) {
-					out[k] += float64(weights[i] * weights[j] * expected[i][k].differs(expected[j][k]))
+					told := expected[i][k].differs(expected[j][k])
+					out[k] += float64(weights[i] * weights[j] * told)
 				}
 			}
 		}

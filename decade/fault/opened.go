@@ -147,7 +147,7 @@ func (s *search) fitOpened(o *opened) bool {
 	}
 	each(func(k, p int) {
 		if base, carries := o.value(s.model, p, 0); carries {
-			// The mean weighted with the variances; covariances are left to the fit with the circuit.
+			// The mean weighted with the variances; covariances are left to the fit.
 			w := 1 / s.bySetting.variance[k]
 			sum += w * (s.bySetting.reference[k] - (base - float64(p)*step))
 			weight += w

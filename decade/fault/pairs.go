@@ -181,7 +181,7 @@ type view struct {
 	slopeWeighted []float64 // of the slope: G·slope by setting, before the value was freed
 	weighted      []float64
 	slopeSize     float64 // slope·G·slope
-	behind        float64 // what a second fault must gain at least, beside its own weight, to matter
+	behind        float64 // what a second fault must gain at least, beside its weight
 }
 
 // freedValue is how uncertain the value of the first fault counts as, in its own uncertainty.
@@ -555,7 +555,7 @@ func (p *pairSearch) searchPairs(singles []*hypothesis) error {
 		if err := p.search.work.stopped(); err != nil {
 			return err
 		}
-		// One fault explains the readings and the best firsts find no second: others will not either.
+		// One fault explains the readings and the best firsts find no second: no other will.
 		if i+1 == tries && !slices.ContainsFunc(found,
 			func(x *hypothesis) bool { return x.score < near }) {
 			break
@@ -664,7 +664,7 @@ func (s *search) openInstead(h *hypothesis) *hypothesis {
 		if f.Kind != KindDrift && f.Kind != KindWrongPart {
 			continue
 		}
-		// A current that small is not told from none, and broken wires are commoner than such values.
+		// A current so small is not told from none, and broken wires are the commoner.
 		if f.Value < asGoodAsOpen*s.model.layout.elements[s.model.layout.elementAt(f.A.Dial,
 			f.A.Number)].ohms {
 			continue
@@ -716,8 +716,8 @@ func (f Fault) about(g Fault) bool {
 // they are, so that it seldom is for the truth. The covariance has c/√3 for an element and as
 // much again for its dial, where a rectangle of the half-width c has c/√3.
 func (s *search) unexplained(h *hypothesis) bool {
-	// GUM G.3.3 would take a degree of freedom off for each fitted value: one or two of the number of
-	// readings change the quantile by little.
+	// GUM G.3.3 would take a degree of freedom off for each fitted value: one or two of the
+	// number of readings change the quantile by little.
 	law := distuv.ChiSquared{K: float64(s.numReadings)}
 	return h.chiSquared > law.Quantile(1-unexplainedAt)
 }

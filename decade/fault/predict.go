@@ -8,7 +8,7 @@ package fault
 // some of them, and elements of a code in parallel with closed contacts. So a prediction is the
 // stated value and the difference of two solutions, with the faults and without,
 //
-// 	R = g·(stated + (network with faults − network without)),
+//	R = g·(stated + (network with faults − network without)),
 //
 // in which all that both have alike goes out; g is the gain of a box that drifted as a whole.
 

@@ -8,8 +8,9 @@ package fault
 // which would take up N readings without a word; they have a common law, of which only the mean
 // μ and the standard deviation τ are fitted:
 //
-// 	b ~ N(μ·1, τ²·1) truncated at 0, the readings have b with the covariance V of their estimates,
-// 	−2·ln L(μ, τ) = (b − μ)ᵀ·(V + τ²)⁻¹·(b − μ) + ln det(V + τ²) − 2·Σ ln(P(b_i > 0 | read)/P(b_i > 0)).
+//	b ~ N(μ·1, τ²·1), truncated at 0; the readings have estimates of b with the covariance V;
+//	−2·ln L(μ, τ) = (b − μ)ᵀ·(V + τ²)⁻¹·(b − μ) + ln det(V + τ²)
+//		− 2·Σ ln(P(b_i > 0 | read)/P(b_i > 0)).
 //
 // For each τ the mean follows by generalised least squares; τ is looked for on a scale of
 // factors, since its prior is even in the logarithm and a likelihood of a few draws is flat. A

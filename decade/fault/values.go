@@ -9,7 +9,7 @@ package fault
 // away; for the second it does not: a step that reads 12.3 Ω high is 12.3 Ω high, whatever class
 // it has left. So the value is fitted once more, by one step without that class:
 //
-// 	(Jᵀ·C⁻¹·J)·step = Jᵀ·C⁻¹·rest,   U² = (Jᵀ·C⁻¹·J)⁻¹,
+//	(Jᵀ·C⁻¹·J)·step = Jᵀ·C⁻¹·rest,   U² = (Jᵀ·C⁻¹·J)⁻¹,
 //
 // with J the derivatives of the settings by the values, C the covariance of their estimates with
 // the class of all other elements, and rest what the fit leaves: GUM H.3 with covariances. One
