@@ -14,7 +14,6 @@ import (
 
 // Options say what a bench is like beyond its box, its meter and its faults.
 type Options struct {
-	Variation Variation
 	// Temperature is that of the box above its reference, in K; Thermometer is the ± limit
 	// of what the record says of it. With both 0 no temperature is recorded.
 	Temperature, Thermometer float64
@@ -72,7 +71,7 @@ func New(box *decade.Box, m Meter, seed uint64, o Options, faults ...Fault) (*Be
 	}
 	b := &Bench{Box: box, Meter: m, Faults: faults, Options: o, count: make(map[string]int),
 		session: 1}
-	b.made = newMade(c, rand.New(rand.NewPCG(seed, 1)), o.Variation)
+	b.made = newMade(c, rand.New(rand.NewPCG(seed, 1)))
 	b.meter = newInstrument(m, rand.New(rand.NewPCG(seed, 2)))
 	b.rng = rand.New(rand.NewPCG(seed, 3))
 	b.shown = b.temperature() + float64(o.Thermometer*even(b.rng))

@@ -22,16 +22,6 @@ type made struct {
 	residual float64   // Ω, with all dials at 0 and contacts at their means
 }
 
-// Variation says how the elements of a healthy box lie inside their class.
-type Variation uint8
-
-// A class limits the dialled value of a dial; what its elements share is the question.
-const (
-	Mixed      Variation = iota // a part common to the dial, a part of each element; shares drawn
-	PerDial                     // one error for a dial
-	PerElement                  // one for each element
-)
-
 func even(rng *rand.Rand) float64 { return 2*rng.Float64() - 1 }
 
 // make draws the true values of a healthy box.
@@ -40,14 +30,14 @@ func even(rng *rand.Rand) float64 { return 2*rng.Float64() - 1 }
 // that are closed with all dials at 0, shared out unevenly, the rest in the wires. An
 // element of a code is larger than its class by what the contact beside it takes away, as
 // one who adjusts a dial makes it: the class is about what the dial adds.
-func newMade(c *circuit, rng *rand.Rand, v Variation) *made {
+func newMade(c *circuit, rng *rand.Rand) *made {
 	m := &made{circuit: c, ohms: make([]float64, len(c.elements)),
 		contacts: make([]float64, len(c.contacts)),
 		links:    make([]float64, len(c.switches)+1), alpha: make([]float64, len(c.of))}
 	m.residual = max(c.spec.Residual+float64(c.spec.ResidualTolerance*even(rng)),
 		c.spec.Residual/10)
 	m.drawContacts(rng)
-	m.drawElements(rng, v)
+	m.drawElements(rng)
 	m.drawLinks(rng)
 	for d := range m.alpha {
 		m.alpha[d] = c.spec.Decades[d].AlphaTolerance * even(rng)
@@ -77,17 +67,12 @@ func (m *made) drawContacts(rng *rand.Rand) {
 	}
 }
 
-func (m *made) drawElements(rng *rand.Rand, v Variation) {
+func (m *made) drawElements(rng *rand.Rand) {
 	box := even(rng)
 	for d, dec := range m.spec.Decades {
 		common, part := even(rng), rng.Float64()
-		switch {
-		case dec.Spread == decade.LevelBox:
+		if dec.Spread == decade.LevelBox {
 			common, part = box, 1
-		case v == PerDial:
-			part = 1
-		case v == PerElement:
-			part = 0
 		}
 		for i := m.first[d]; i < m.first[d+1]; i++ {
 			e := m.elements[i]

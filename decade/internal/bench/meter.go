@@ -35,10 +35,6 @@ const (
 	// the certificate, half of the session. A sum of them may exceed L, as the standard
 	// uncertainties of a budget allow it.
 	Sum Shape = iota
-	// Bounded makes the error of every single reading even between ± L: the parts are
-	// normal, and their sum over its standard deviation goes through the normal
-	// distribution function. Their correlation changes by less than 0.02.
-	Bounded
 	// Sphere draws what one limit bounds as a point of the unit sphere, evenly: z_g, z_0 and z_c
 	// of one limit, each by itself of two. The certificate is one such point, the session
 	// another at a right angle to it. A reading alone is even between its limits then, and so
@@ -149,7 +145,7 @@ type instrument struct {
 	offset  []float64
 }
 
-// parts are draws of standard deviation 1 (Bounded and normal ones) or of limit 1.
+// parts are draws of standard deviation 1 (normal ones) or of limit 1.
 type parts struct {
 	gain, zero, cross float64
 	spheres           [3]vector // of Sphere: the points that the draws are of
@@ -226,7 +222,7 @@ func (i *instrument) draw(r int) float64 {
 }
 
 // normal reports whether parts are normal.
-func (i *instrument) normal(r int) bool { return i.Ranges[r].K > 0 || i.Shape == Bounded }
+func (i *instrument) normal(r int) bool { return i.Ranges[r].K > 0 }
 
 func (i *instrument) newSession() {
 	i.session = i.drawParts(i.cert)
@@ -311,19 +307,11 @@ func (i *instrument) err(r int, ohms float64) float64 {
 	gain := rg.OfReading * ohms
 	sum := float64(half*(c.gain+s.gain)*gain) + float64(half*(c.zero+s.zero)*rg.zero()) +
 		float64(i.at(r, ohms)*rg.linearity())
-	square := float64(gain*gain) + float64(rg.ofRange()*rg.ofRange())
 	if i.Law == OneLimit {
-		x := rg.cross(ohms)
-		sum += float64(half * (c.cross + s.cross) * x)
-		square += float64(x * x)
+		sum += float64(half * (c.cross + s.cross) * rg.cross(ohms))
 	}
-	switch {
-	case rg.K > 0:
-		return fault + sum/rg.K
-	case i.Shape == Bounded && square > 0:
-		// Even between ± the root of the sum of squares, which of one limit is L.
-		root := math.Sqrt(square)
-		return fault + float64(root*math.Erf(sum/root/math.Sqrt2))
+	if rg.K > 0 {
+		sum /= rg.K
 	}
 	return fault + sum
 }

@@ -46,16 +46,14 @@ func spread(t testing.TB, what string, got []float64, want float64) {
 // u of a single reading is (a·R + b·V)/√3 under one limit, √(a²R² + b²V²)/√3 under two.
 func TestErrorsOfASingleReading(t *testing.T) {
 	const n = 3000
-	for _, shape := range []Shape{Sum, Bounded} {
-		for _, r := range []float64{0, 2000, 10000} {
-			limit := 3e-5*r + 0.06
-			two := math.Hypot(3e-5*r, 0.06)
-			spread(t, "one limit", errorsAt(t, oneRange(OneLimit, shape, 0), n, r)[0], limit/math.Sqrt(3))
-			spread(t, "two limits", errorsAt(t, oneRange(TwoLimits, shape, 0), n, r)[0], two/math.Sqrt(3))
-			spread(t, "independent", errorsAt(t, oneRange(Independent, shape, 0), n, r)[0], limit/math.Sqrt(3))
-			spread(t, "one limit, k = 2", errorsAt(t, oneRange(OneLimit, shape, 2), n, r)[0], limit/2)
-			spread(t, "independent, k = 2", errorsAt(t, oneRange(Independent, shape, 2), n, r)[0], limit/2)
-		}
+	for _, r := range []float64{0, 2000, 10000} {
+		limit := 3e-5*r + 0.06
+		two := math.Hypot(3e-5*r, 0.06)
+		spread(t, "one limit", errorsAt(t, oneRange(OneLimit, Sum, 0), n, r)[0], limit/math.Sqrt(3))
+		spread(t, "two limits", errorsAt(t, oneRange(TwoLimits, Sum, 0), n, r)[0], two/math.Sqrt(3))
+		spread(t, "independent", errorsAt(t, oneRange(Independent, Sum, 0), n, r)[0], limit/math.Sqrt(3))
+		spread(t, "one limit, k = 2", errorsAt(t, oneRange(OneLimit, Sum, 2), n, r)[0], limit/2)
+		spread(t, "independent, k = 2", errorsAt(t, oneRange(Independent, Sum, 2), n, r)[0], limit/2)
 	}
 	uncertaintytest.Published{
 		Name: "u of 100 Ω on 100 Ω, 0.01 % of reading and 0.004 % of range, in mΩ", Source: "common practice, computed by hand", Place: "example 23",
@@ -63,25 +61,12 @@ func TestErrorsOfASingleReading(t *testing.T) {
 	}.Run(t, 1000*(1e-4*100+4e-5*100)/MeterRange{}.divisor())
 }
 
-// Bounded errors are even between the limits.
-func TestBoundedErrors(t *testing.T) {
-	e := errorsAt(t, oneRange(OneLimit, Bounded, 0), 4000, 5000)[0]
+// Parts drawn by themselves add up to more than the limit now and then, as the standard
+// uncertainties of a budget allow.
+func TestSumOfParts(t *testing.T) {
 	limit := 3e-5*5000 + 0.06
-	var inside int
-	for _, x := range e {
-		if math.Abs(x) > limit {
-			t.Fatalf("error %v Ω; expected at most %v", x, limit)
-		}
-		if math.Abs(x) < 0.95*limit {
-			inside++
-		}
-	}
-	if share := float64(inside) / 4000; math.Abs(share-0.95) > 0.014 {
-		t.Errorf("%v of the errors within 0.95 of the limit; expected 0.95", share)
-	}
-	sums := errorsAt(t, oneRange(OneLimit, Sum, 0), 4000, 5000)[0]
 	var beyond int
-	for _, x := range sums {
+	for _, x := range errorsAt(t, oneRange(OneLimit, Sum, 0), 4000, 5000)[0] {
 		if math.Abs(x) > limit {
 			beyond++
 		}
@@ -161,20 +146,18 @@ func TestWhatReadingsShare(t *testing.T) {
 func TestSessions(t *testing.T) {
 	const n = 4000
 	b := bare(t, decade.Decade{Step: 1})
-	for _, shape := range []Shape{Sum, Bounded} {
-		m := oneRange(TwoLimits, shape, 0)
-		m.Ranges[0].OfRange, m.Ranges[0].Resolution = 0, 0
-		var one, two []float64
-		for i := range n {
-			x := set(t, b, m, uint64(i), Options{})
-			v, _ := x.Resistor(1e4, "", 1)
-			x.NewSession()
-			w, _ := x.Resistor(1e4, "", 1)
-			one, two = append(one, v[0]-1e4), append(two, w[0]-1e4)
-		}
-		if got := stat.Correlation(one, two, nil); math.Abs(got-0.5) > 0.05 {
-			t.Errorf("two sessions are correlated by %v; expected 0.5", got)
-		}
+	sum := oneRange(TwoLimits, Sum, 0)
+	sum.Ranges[0].OfRange, sum.Ranges[0].Resolution = 0, 0
+	var one, two []float64
+	for i := range n {
+		x := set(t, b, sum, uint64(i), Options{})
+		v, _ := x.Resistor(1e4, "", 1)
+		x.NewSession()
+		w, _ := x.Resistor(1e4, "", 1)
+		one, two = append(one, v[0]-1e4), append(two, w[0]-1e4)
+	}
+	if got := stat.Correlation(one, two, nil); math.Abs(got-0.5) > 0.05 {
+		t.Errorf("two sessions are correlated by %v; expected 0.5", got)
 	}
 	m := Meter{Law: TwoLimits, Ranges: []MeterRange{{Name: "r", FullScale: 1e4, OfRange: 1e-5, Linearity: 0.1}}}
 	x := set(t, b, m, 1, Options{})

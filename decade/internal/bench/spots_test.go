@@ -18,7 +18,7 @@ func TestBridgesAgreeWithTheNetwork(t *testing.T) {
 			t.Fatal(err)
 		}
 		c := newCircuit(box)
-		nominal := newMade(c, rand.New(rand.NewPCG(1, 1)), PerElement)
+		nominal := newMade(c, rand.New(rand.NewPCG(1, 1)))
 		for i, e := range c.elements {
 			nominal.ohms[i] = e.nominal
 		}
