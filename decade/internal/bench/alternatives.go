@@ -3,6 +3,22 @@
 
 package bench
 
+// How many causes read like the truth. A diagnosis cannot be blamed for naming another cause
+// than the true one where no method could tell them apart; so a trial counts how many there are.
+// d being what the faults change in the readings, s what another cause changes per unit of its
+// value, and W = (V + C·Cᵀ/3)⁻¹ as in size.go, the nearest reading that the other cause has is
+//
+//	χ² = min over f of (d − f·s)ᵀ·W·(d − f·s) = dᵀWd − (sᵀWd)²/(sᵀWs)
+//
+// away, elements free inside their class. Below 11.9 it counts as an alternative (inseparable).
+// Every cause whose effect is in proportion to its value has an s (candidates); a bridge has
+// another shape for each resistance, which is searched (ofBridge). Slips, exchanges, taps,
+// ageing and all pairs are not looked at, so that the number is from below: a case with few
+// alternatives may have more, never fewer.
+//
+// n readings cost a factorisation, each candidate n²; of thousands of bridges most are left by a
+// bound that costs n (misfit).
+
 import (
 	"math"
 	"slices"
@@ -16,13 +32,13 @@ import (
 // below 5.
 const inseparable = 11.9
 
-// Alternatives lists the keys (see Key) of single causes that the readings do not tell from
-// what shifts them: causes whose effect is in proportion to their value, at their best
-// value, within 12 in χ² of the truth, elements free inside their class; and bridges of any
-// two nodes, of any resistance. Of what is new at each dialling they are also the parts whose
-// diallings hold all that is not explained otherwise. Nothing is looked at where a reading is
-// open. It says what a diagnosis of these readings can be expected to tell: no method can be
-// right with fewer.
+// Alternatives lists the keys (see Key) of single causes that the readings do not tell from what
+// shifts them: causes whose effect is in proportion to their value, at their best value, within
+// 12 in χ² of the truth, elements free inside their class; and bridges of any two nodes, of any
+// resistance. Of what is new at each dialling they are also the parts whose diallings hold all
+// that is not explained otherwise. Nothing is looked at where a reading is open. It says what a
+// diagnosis of these readings can be expected to tell: no method can be right with fewer. A list
+// of 12 bridges ends the search for more (mostBridges).
 func (b *Bench) Alternatives(readings []Reading) []string {
 	shift := make([]float64, len(readings))
 	for i, r := range readings {
@@ -32,7 +48,8 @@ func (b *Bench) Alternatives(readings []Reading) []string {
 		func(f Fault) bool { return f.Fresh }), nil)
 }
 
-// anySize is that of a fault whose size is free, in standard deviations of a reading.
+// anySize is that of a fault whose size is free, in standard deviations of a reading. Its
+// variance, 10⁸/3, leaves nothing of that direction.
 const anySize = 1e4
 
 // alternatives of what shifts the readings, beside another fault of any size that shifts them
@@ -71,7 +88,8 @@ func (b *Bench) alternatives(readings []Reading, shift []float64, fresh bool,
 }
 
 // withValues returns the readings that have values, with what shifts them and what another fault
-// does to them; none where a shift opens the circuit.
+// does to them; none where a shift opens the circuit. rows keep the order of the readings; the
+// three slices are of one length.
 func withValues(readings []Reading, shift, beside []float64) (rows []Reading, of, other []float64) {
 	for i, r := range readings {
 		if math.IsInf(shift[i], 0) {
@@ -88,7 +106,10 @@ func withValues(readings []Reading, shift, beside []float64) (rows []Reading, of
 	return rows, of, other
 }
 
-// shiftFit compares what shifts readings with what causes would do.
+// shiftFit compares what shifts readings with what causes would do. With C the covariance of
+// readings and class in units of the standard deviations of the readings, d the shift: weighted
+// is C⁻¹·d, whole dᵀ·C⁻¹·d, variance the diagonal of C. solved is scratch: not for two
+// goroutines.
 type shiftFit struct {
 	*leastSquares
 	chol     *mat.Cholesky
@@ -98,8 +119,11 @@ type shiftFit struct {
 	solved   *mat.VecDense
 }
 
+// The other fault joins g as one more unknown, of any size; g is changed. False where C has no
+// inverse.
 func newShiftFit(g *leastSquares, shift, other []float64) (*shiftFit, bool) {
 	if s := g.scaled(other); mat.Norm(s, 2) > 0 {
+		// Its length in standard deviations of a reading becomes anySize, whatever the fault is.
 		s.ScaleVec(anySize/mat.Norm(s, 2), s)
 		g.col = append(g.col, s.RawVector().Data)
 	}
@@ -119,7 +143,7 @@ func newShiftFit(g *leastSquares, shift, other []float64) (*shiftFit, bool) {
 }
 
 // inProportion reports whether an effect, times the factor that fits best, is not told from the
-// shift; positive: of a cause whose value is not below 0.
+// shift; positive: of a cause whose value is not below 0. An effect of nothing explains nothing.
 func (f *shiftFit) inProportion(effect []float64, positive bool) bool {
 	s := f.scaled(effect)
 	if mat.Norm(s, 2) == 0 || f.chol.SolveVecTo(f.solved, s) != nil {
@@ -132,7 +156,10 @@ func (f *shiftFit) inProportion(effect []float64, positive bool) bool {
 	return f.whole-along*along/mat.Dot(s, f.solved) < inseparable
 }
 
-// ofBridge reports whether a bridge of some resistance is not told from the shift.
+// ofBridge reports whether a bridge of some resistance is not told from the shift. The
+// resistances tried are far apart, and a factor makes up for what is between them: where the
+// best of them with its factor leaves less than a tenth of the shift, or is no farther than an
+// alternative, the resistance is searched without one.
 func (f *shiftFit) ofBridge(effect func(ohms float64) []float64, trial []float64) bool {
 	best, about, by := math.Inf(1), 0.0, 0.0
 	for _, ohms := range trial {
@@ -156,7 +183,7 @@ func (f *shiftFit) misfit(effect []float64) (shaped, exact, factor float64) {
 		floor = max(floor, s.AtVec(i)*s.AtVec(i)/v)
 	}
 	// The size is no less than that of any one reading: what falls short even so need not be
-	// solved.
+	// solved. sᵀC⁻¹s ≥ s_i²/C_ii for every reading i, by Cauchy and Schwarz.
 	if floor == 0 || along < 0 ||
 		along*along < min(f.whole-inseparable, nearShape*f.whole)*floor ||
 		f.chol.SolveVecTo(f.solved, s) != nil {
@@ -172,9 +199,15 @@ const nearShape = 0.9
 
 // leastMisfit is the least misfit of a bridge of about so many ohms, whose effect a factor makes
 // fit best; unit is what the bridge shorts.
+//
+// The effect p²/(unit + r) times a factor is that of unit + r' = (unit + r)/factor, where the
+// search begins; 40 golden sections of a factor of 16 leave 1e-8 of it. A touch is asked as
+// well: the minimum may lie there.
 func leastMisfit(ohms, factor, unit float64, misfit func(ohms float64) float64) float64 {
 	const golden, rounds, wide = 0.6180339887498949, 40, 4
 	about := math.Max((unit+ohms)/factor-unit, 1e-6*unit)
+	// A factor of four either way: the resistances tried are a factor of some three apart but
+	// for the last, beyond which the shape no longer changes.
 	low, high := math.Log(about/wide), math.Log(about*wide)
 	a, b := high-golden*(high-low), low+golden*(high-low)
 	fa, fb := misfit(math.Exp(a)), misfit(math.Exp(b))
@@ -192,7 +225,8 @@ func leastMisfit(ohms, factor, unit float64, misfit func(ohms float64) float64) 
 	return min(fa, fb, misfit(0))
 }
 
-// variances are those of the readings with the elements free inside their class.
+// variances are those of the readings with the elements free inside their class. They are in
+// units of those of the readings alone.
 func (g *leastSquares) variances() []float64 {
 	out := make([]float64, len(g.scale))
 	for i := range out {
@@ -206,6 +240,11 @@ func (g *leastSquares) variances() []float64 {
 
 // scattering lists the keys of parts that are in the path of all diallings whose shift
 // nothing else explains, and of few others: a part that scatters would have shown there.
+//
+// A part that scatters may have any resistance at each dialling that has it in its path: those
+// readings get a variance far above their shift, and the rest must be explained by meter and
+// class alone. Of diallings in its path where nothing was shifted two are let pass, by chance a
+// small draw.
 func (b *Bench) scattering(rows []Reading, shift []float64, g *leastSquares) []string {
 	const fewOthers = 2
 	var out []string
@@ -215,11 +254,13 @@ func (b *Bench) scattering(rows []Reading, shift []float64, g *leastSquares) []s
 			square, count = square+v*v, count+1
 		}
 	}
-	// Where a scatter as large as this one would not show, its absence tells nothing.
+	// Where a scatter as large as this one would not show, its absence tells nothing. The root
+	// of the mean square of those that are not 0.
 	typical := math.Sqrt(square / max(1, count))
 	variance := g.variances()
 	b.candidates(rows, func(f Fault, effect []float64, _ bool) {
 		switch f.Kind {
+		// A drift that is another at each dialling is a crack.
 		case Drift:
 			f.Kind = CrackedJoint
 		case Contact, Series:
@@ -235,6 +276,7 @@ func (b *Bench) scattering(rows []Reading, shift []float64, g *leastSquares) []s
 			cov.SymRankOne(cov, 1.0/3, mat.NewVecDense(n, c))
 		}
 		d := g.scaled(shift)
+		// in is 1 where the part is in the path.
 		for i, in := range effect {
 			if in == 0 {
 				continue
@@ -258,7 +300,9 @@ func (b *Bench) scattering(rows []Reading, shift []float64, g *leastSquares) []s
 	return out
 }
 
-// candidates yields causes with their effect on the readings for a small value.
+// candidates yields causes with their effect on the readings for a small value. positive: a
+// value below 0 makes no sense. Effects are to first order, as the readings of the sound box
+// have them.
 func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64, positive bool)) {
 	m := b.made
 	for _, e := range m.elements {
@@ -269,6 +313,7 @@ func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64,
 			}), false)
 	}
 	sound := m.healthy()
+	// Which contacts carry the current at each row is found once, not for each contact.
 	closures := make([][]closed, len(rows))
 	for i, r := range rows {
 		closures[i] = m.closed(sound, r.Positions)
@@ -279,12 +324,14 @@ func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64,
 			effect[i] = indicator(slices.ContainsFunc(closures[i],
 				func(c closed) bool { return c.contact == k }))
 		}
+		// Contacts of codes are named by the element beside them.
 		part := Position
 		if w := m.switches[m.of[x.dial]]; w.code && !w.runs {
 			part = Element
 		}
 		yield(Fault{Kind: Contact, A: Place{part, x.dial, x.number}}, effect, true)
 	}
+	// Of all of the box. A leak across the terminals takes R²/leak.
 	whole := func(k Kind, positive bool, of func(r *Reading) float64) {
 		yield(Fault{Kind: k}, effectOn(rows, of), positive)
 	}
@@ -297,7 +344,8 @@ func (b *Bench) candidates(rows []Reading, yield func(f Fault, effect []float64,
 	b.readerCandidates(rows, yield)
 }
 
-// dialCandidates yields what may be wrong with all of a dial, or with its first elements.
+// dialCandidates yields what may be wrong with all of a dial, or with its first elements. An
+// overload up to element k changes min(k, position) steps alike.
 func (m *made) dialCandidates(d int, rows []Reading,
 	yield func(f Fault, effect []float64, positive bool)) {
 	dec := &m.spec.Decades[d]

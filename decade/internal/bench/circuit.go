@@ -3,6 +3,24 @@
 
 package bench
 
+// The nodes of a ladder of three steps, the wiper standing at 2 (W is the wiper, — an element, a
+// contact drawn as |):
+//
+//   in = tap 0 — tap 1 — tap 2 — tap 3        out = W
+//                           |
+//                           W
+//
+// and of a code of four elements with the second and fourth in circuit, their neighbours shorted
+// by a contact each:
+//
+//   in = tap 0 — tap 1 — tap 2 — tap 3 — tap 4 = out
+//         |_______|       |_______|
+//
+// The circuit has no resistances but the nominal ones of its elements: those are made's. Nothing
+// here is shared with package fault, which has the same circuit in its own form; what both take
+// from decade is the description: which elements are in circuit at a position, and how many
+// contacts are closed.
+
 import (
 	"slices"
 
@@ -35,6 +53,7 @@ const (
 	firstNode
 )
 
+// a is the end towards tap 0.
 type element struct {
 	dial, number int // number from 1
 	a, b         int
@@ -56,13 +75,16 @@ type rotary struct {
 // (which 0), or an element of a code (number from 1).
 type at struct{ which, number int }
 
-// contact is one contact of the box.
+// contact is one contact of the box. There are as many as a dial has positions with a tap, the
+// common zero once; of a code as many as elements, or as positions.
 type contact struct {
 	dial, number int     // position of a ladder, element of a code
 	beside       float64 // Ω, nominal, of the element that it shorts; 0: of a ladder
 	atZero       bool    // closed with all dials at 0
 }
 
+// Switches are numbered in the order of their first dials. Dials that share a switch are one
+// rotary, with the taps of each on a side of the common zero.
 func newCircuit(b *decade.Box) *circuit {
 	c := &circuit{box: b, spec: b.Spec(), nodes: firstNode}
 	c.of = make([]int, len(c.spec.Decades))
@@ -90,6 +112,7 @@ func newCircuit(b *decade.Box) *circuit {
 		}
 		c.switches = append(c.switches, s)
 	}
+	// A shared switch has brought the elements of a later dial before those of dials in between.
 	slices.SortStableFunc(c.elements, func(x, y element) int { return x.dial - y.dial })
 	return c
 }
@@ -97,16 +120,21 @@ func newCircuit(b *decade.Box) *circuit {
 // noTap stands for the tap of a position that a ladder does not have.
 const noTap = -1
 
+// node makes a new node, without a name.
 func (c *circuit) node() int {
 	c.nodes++
 	return c.nodes - 1
 }
 
+// contact makes a contact and gives the switch its place; dial and number are those of its first
+// dial where position 0 is shared.
 func (c *circuit) contact(s *rotary, which, dial, number int, beside float64, atZero bool) {
 	s.contacts[at{which, number}] = len(c.contacts)
 	c.contacts = append(c.contacts, contact{dial, number, beside, atZero})
 }
 
+// ladders makes zero and wiper of a switch and the taps of its dials; a missing position has no
+// tap, and the element beside it is as many steps larger.
 func (c *circuit) ladders(s *rotary, wiperFirst bool) {
 	zero := c.node()
 	s.wiper = c.node()
@@ -137,6 +165,9 @@ func (c *circuit) ladders(s *rotary, wiperFirst bool) {
 	}
 }
 
+// chain makes the elements of a code in series. Where the description counts exactly one contact
+// for each run of shorted elements at every position, the contacts are those of positions; else
+// each element has one.
 func (c *circuit) chain(s *rotary, d decade.Decade) {
 	dial := s.dials[0]
 	taps := []int{c.node()}
@@ -161,8 +192,8 @@ func (c *circuit) chain(s *rotary, d decade.Decade) {
 	}
 }
 
-// shorted lists the elements that are not in circuit at a position of a code, one by one
-// or in runs, as pairs of first and last.
+// shorted lists the elements that are not in circuit at a position of a code, one by one or in
+// runs, as pairs of first and last. runs asks for runs.
 func shorted(d decade.Decade, position int, runs bool) [][2]int {
 	in := d.InCircuit(position)
 	var out [][2]int
@@ -178,7 +209,8 @@ func shorted(d decade.Decade, position int, runs bool) [][2]int {
 	return out
 }
 
-// closed is a closed contact: from node to node, and which it is of the box.
+// closed is a closed contact: from node to node, and which it is of the box. A contact may be
+// listed twice, where a wiper overlaps.
 type closed struct{ a, b, contact int }
 
 // stand is where a switch really stands: at a position of one of its dials, or between
@@ -188,7 +220,8 @@ type stand struct {
 	between         bool
 }
 
-// asked is where a switch stands at positions of the box.
+// asked is where a switch stands at positions of the box. A shared switch is off zero on one of
+// its dials at most; the zero belongs to the first.
 func (c *circuit) asked(s *rotary, positions []int) stand {
 	for which, d := range s.dials {
 		if p := positions[d]; p > 0 {
@@ -198,8 +231,9 @@ func (c *circuit) asked(s *rotary, positions []int) stand {
 	return stand{}
 }
 
-// closures appends the contacts that a switch closes. overlap is a position of the ladder
-// in use where the wiper touches the tap below too, or 0.
+// closures appends the contacts that a switch closes. overlap is a position of the ladder in use
+// where the wiper touches the tap below too, or 0. Between contacts none is closed: a ladder is
+// open then, a code has all its elements in circuit.
 func (c *circuit) closures(dst []closed, s *rotary, x stand, overlap int) []closed {
 	switch {
 	case x.between:
@@ -227,7 +261,8 @@ func (c *circuit) closures(dst []closed, s *rotary, x stand, overlap int) []clos
 	return dst
 }
 
-// contact is that of a ladder at a position.
+// contact is that of a ladder at a position. Position 0 has one contact, whichever dial is
+// asked.
 func (s *rotary) contact(x stand) int {
 	if x.position == 0 {
 		x.which = 0
@@ -236,7 +271,7 @@ func (s *rotary) contact(x stand) int {
 }
 
 // links lists the pairs of nodes that wires join: terminal 1, the switches in dial order,
-// terminal 2.
+// terminal 2. One more than there are switches.
 func (c *circuit) links() [][2]int {
 	var out [][2]int
 	from := terminal1

@@ -3,6 +3,11 @@
 
 package bench
 
+// A coverage probability is tested by counting: of N independent benches an interval of 95 %
+// holds the truth in a number that is binomial. A test fails where the count is outside the band
+// that a right interval leaves once in 10,000: of 300 benches that is 89.3 to 99.0 %, of 3,000
+// it is 93.4 to 96.5 %, so that with 300 an interval that holds in 92 % would pass.
+
 import (
 	"fmt"
 	"math"
@@ -13,20 +18,23 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Share counts how often an interval holds its truth.
+// Share counts how often an interval holds its truth. N intervals were counted, Held had their
+// truth inside.
 type Share struct {
 	Name    string
 	N, Held int
 }
 
-// Of is the share that held.
+// Of is the share that held. It is NaN where nothing was counted.
 func (s Share) Of() float64 { return float64(s.Held) / float64(s.N) }
 
 // Band returns the shares between which the count of a true coverage p lies but for a
-// probability of miss, half on either side: the quantiles of the binomial distribution.
+// probability of miss, half on either side: the quantiles of the binomial distribution. It walks
+// up the distribution function, N steps at most.
 func (s Share) Band(p, miss float64) (low, high float64) {
 	d := distuv.Binomial{N: float64(s.N), P: p}
 	k := 0.0
+	// The lower quantile first; the upper one is not below it.
 	for k < d.N && d.CDF(k) < miss/2 {
 		k++
 	}
@@ -37,7 +45,7 @@ func (s Share) Band(p, miss float64) (low, high float64) {
 	return low, k / d.N
 }
 
-// Coverage counts shares by name.
+// Coverage counts shares by name. In the order in which names came first.
 type Coverage struct{ Shares []Share }
 
 // Share returns the share of a name, an empty one where nothing was counted.
@@ -62,6 +70,10 @@ func (c *Coverage) String() string {
 
 // Cover runs n independent trials, workers at a time. A trial reports intervals: at most
 // one of a name, so that what is counted is independent.
+//
+// Trial i is the same whatever the number of workers: each list is its own, and what is counted
+// is counted afterwards in the order of i. An interval without an end at one side holds nothing:
+// that it is wide enough is no merit. The error is that of the first trial that has one.
 func Cover(n, workers int,
 	trial func(i int, report func(name string, lower, upper, truth float64)) error) (*Coverage,
 	error) {
@@ -75,6 +87,7 @@ func Cover(n, workers int,
 	for w := range workers {
 		wg.Go(func() {
 			for i := w; i < n; i += workers {
+				// An interval with its truth on the end holds it.
 				errs[i] = trial(i, func(name string, lower, upper, truth float64) {
 					lists[i] = append(lists[i], held{name, lower <= truth && truth <= upper &&
 						!math.IsInf(upper-lower, 1)})

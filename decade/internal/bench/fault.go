@@ -3,6 +3,22 @@
 
 package bench
 
+// A fault is a kind, a place and a value; what it does to the network is in made.apply, to the
+// meter in New, to the record in Read. Here is what can be said of faults without a bench:
+// whether a box can have one, and which of them are one answer.
+//
+// Key. Readings at the terminals do not tell a drift of an element from a wrong part in its
+// place, a lifted trim, a leak across it or a crack in its joint; nor a bridge to one end of a
+// link from one to the other end. Whoever repairs the box goes for one place in all of these. So
+// the truth of a trial and the answers of a diagnosis are compared by keys, and not by kinds:
+//
+//   element d.n      all that is wrong with it, open and shorted too, and a bridge of its ends
+//   dial d           all of its elements together, overloaded to the last one too
+//   bridge x y       any resistance between two nodes, links made one; a leak is one
+//   case x           the same to the case, named by the end that is not strapped
+//   series           ohms in the path, wherever they sit
+//   slip d k         k positions on, all round taken as nothing
+
 import (
 	"fmt"
 	"slices"
@@ -60,6 +76,7 @@ const (
 	numKinds
 )
 
+// They are the bench's own: a test that compares texts compares nothing.
 var kindNames = map[Kind]string{
 	Healthy: "healthy", Drift: "drifted element", WrongPart: "wrong part",
 	OpenElement: "open element", ShortElement: "shorted step",
@@ -98,7 +115,7 @@ const (
 	Range         // of the meter, index
 )
 
-// Place is where a fault is.
+// Place is where a fault is. The zero Place is none.
 type Place struct {
 	Part   Part
 	Dial   int // from 0
@@ -121,7 +138,8 @@ type Fault struct {
 	Fresh bool
 }
 
-// String describes the fault.
+// String describes the fault. For lists of what went wrong, with the numbers of dials and not
+// their names.
 func (f Fault) String() string {
 	var s strings.Builder
 	s.WriteString(f.Kind.String())
@@ -145,13 +163,15 @@ func (f Fault) String() string {
 	return s.String()
 }
 
+// In the order of the parts.
 var partNames = [...]string{"", "element", "tap", "wiper", "position", "dial", "link", "terminal",
 	"range"}
 
-// Key names what one who repairs the box would go for: it is equal for faults that no
-// reading at the terminals separates by their place (a drift, a wrong part, a lifted trim,
-// a short or a break of one element; a bridge of two taps that an element joins; any
-// resistance in series).
+// Key names what one who repairs the box would go for: it is equal for faults that no reading at
+// the terminals separates by their place (a drift, a wrong part, a lifted trim, a short or a
+// break of one element; a bridge of two taps that an element joins; any resistance in series).
+// Two faults have both keys, sorted, so that which one is named first does not matter. For
+// example a drift of element 4 of the second dial beside 2 Ω in a lead: "element 1.4 & series".
 func Key(b *decade.Box, faults []Fault) string {
 	c := newCircuit(b)
 	keys := make([]string, 0, len(faults))
@@ -167,6 +187,7 @@ func Key(b *decade.Box, faults []Fault) string {
 	return strings.Join(keys, " & ")
 }
 
+// A list of cases: each brings the places that are one answer to one form.
 func (c *circuit) key(f Fault) string {
 	switch f.Kind {
 	case Drift, WrongPart, OpenElement, ShortElement, TrimLifted, CrackedJoint:
@@ -175,6 +196,7 @@ func (c *circuit) key(f Fault) string {
 		switch f.A.Number {
 		case 1:
 			return elementKey(f.A.Dial, 1)
+		// Overloaded to the first element is that element, to the last the dial.
 		case c.first[f.A.Dial+1] - c.first[f.A.Dial]:
 			return fmt.Sprint("dial ", f.A.Dial)
 		}
@@ -183,6 +205,7 @@ func (c *circuit) key(f Fault) string {
 		return fmt.Sprint("dial ", f.A.Dial)
 	case Contact, OpenContact:
 		p := f.A
+		// Position 0 of a shared switch is one contact.
 		if p.Part == Position && p.Number == 0 {
 			p.Dial = c.switches[c.of[p.Dial]].dials[0]
 		}
@@ -222,6 +245,7 @@ func (c *circuit) key(f Fault) string {
 
 func elementKey(dial, number int) string { return fmt.Sprint("element ", dial, ".", number) }
 
+// x and y are nodes.
 func (c *circuit) bridgeKey(x, y int) string {
 	same := c.joined()
 	x, y = same[x], same[y]
@@ -233,7 +257,8 @@ func (c *circuit) bridgeKey(x, y int) string {
 	return fmt.Sprint("bridge ", min(x, y), " ", max(x, y))
 }
 
-// joined gives the lowest of the nodes that links join with a node.
+// joined gives the lowest of the nodes that links join with a node. The union of sets by
+// relabelling costs nodes × links, a hundred times ten.
 func (c *circuit) joined() []int {
 	same := make([]int, c.nodes)
 	for i := range same {
@@ -250,7 +275,7 @@ func (c *circuit) joined() []int {
 	return same
 }
 
-// ends are the nodes of a bridge; −1 where there is none.
+// ends are the nodes of a bridge; −1 where there is none. A touch is a bridge as any other.
 func (c *circuit) ends(f Fault) (a, b int) {
 	switch f.Kind {
 	case LeakTerminals:
@@ -268,7 +293,8 @@ func (c *circuit) ends(f Fault) (a, b int) {
 	return c.nodeOf(f.A), c.nodeOf(f.B)
 }
 
-// nodeOf finds the node of a tap, a wiper or a terminal; −1 where there is none.
+// nodeOf finds the node of a tap, a wiper or a terminal; −1 where there is none. The wiper of a
+// code is none, and a missing position of a ladder has no tap (noTap is −1, too).
 func (c *circuit) nodeOf(p Place) int {
 	if p.Part == Terminal && p.Number >= 1 && p.Number <= 2 {
 		return terminal1 + p.Number - 1
@@ -303,7 +329,8 @@ func (c *circuit) check(f Fault, ranges int) error {
 	return nil
 }
 
-// has reports whether the place of a fault exists and is one that its kind can be at.
+// has reports whether the place of a fault exists and is one that its kind can be at. A list of
+// cases, one for each group of kinds that share a sort of place.
 func (c *circuit) has(f Fault, ranges int) bool {
 	switch f.Kind {
 	case Drift, WrongPart, OpenElement, ShortElement, TrimLifted, CrackedJoint, Overloaded:

@@ -3,6 +3,12 @@
 
 package bench
 
+// The bench and the packages that it tests meet in two texts, a table of readings and the
+// description of a meter, as a laboratory would hand them over. So nothing that the bench knows
+// can leak into a diagnosis, and the readers of both formats are tested along. Values are
+// written with all digits (strconv's shortest that reads back), so that the text takes nothing
+// from them.
+
 import (
 	"encoding/json"
 	"fmt"
@@ -10,9 +16,12 @@ import (
 	"strings"
 )
 
-// ReadingsCSV writes readings as the table that package verify reads: all that this package
-// and that one have in common is the text.
+// ReadingsCSV writes readings as the table that package verify reads: all that this package and
+// that one have in common is the text. A row is a dialling; one above all ranges has "OL" in its
+// first value. Temperatures have two decimals, as a thermometer shows them.
 func ReadingsCSV(readings []Reading) string {
+	// The widest row decides how many columns there are; a temperature column is there if any
+	// row has one.
 	most, recorded := 1, false
 	for _, r := range readings {
 		most = max(most, len(r.Values))
@@ -28,6 +37,7 @@ func ReadingsCSV(readings []Reading) string {
 	}
 	b.WriteByte('\n')
 	for _, r := range readings {
+		// Positions as the reader of settings takes them: 3-0-7.
 		fmt.Fprintf(&b, "%s,%d,%d,%s", strings.Trim(strings.ReplaceAll(fmt.Sprint(r.Positions), " ",
 			"-"), "[]"), r.Dialling, r.Session, r.Range)
 		if recorded {
@@ -41,6 +51,7 @@ func ReadingsCSV(readings []Reading) string {
 			switch {
 			case i < len(r.Values):
 				b.WriteString(strconv.FormatFloat(r.Values[i], 'g', -1, 64))
+			// Above range: the first value says so, the others stay empty.
 			case i == 0:
 				b.WriteString("OL")
 			}
@@ -50,9 +61,11 @@ func ReadingsCSV(readings []Reading) string {
 	return b.String()
 }
 
-// MeterJSON writes a meter as the file that package verify reads, as far as that file can
-// say it.
+// MeterJSON writes a meter as the file that package verify reads, as far as that file can say
+// it. The range part is written as a fraction of the full scale, digits included. Shape and
+// sessions have no place in the file: they are what a specification leaves open.
 func MeterJSON(m Meter) string {
+	// The keys are those of the file format, not of this package.
 	type leads struct {
 		Resistance    float64 `json:"resistance,omitempty"`
 		Tolerance     float64 `json:"tolerance,omitempty"`
@@ -79,6 +92,7 @@ func MeterJSON(m Meter) string {
 		Leads             *leads `json:"leads,omitempty"`
 		Ranges            []rng  `json:"ranges"`
 	}{Name: m.Name, Wiring: "four-wire", OffsetCompensated: true}
+	// With a null only what it leaves is stated; the leads behind it are nobody's business.
 	if m.TwoWire {
 		out.Wiring, out.Leads = "two-wire", &leads{Resistance: m.Leads, Tolerance: m.LeadsTolerance}
 		if m.Nulled {

@@ -3,6 +3,27 @@
 
 package bench
 
+// What is true of a healthy box, and the network that it is at one dialling.
+//
+//   elements   R_n·(1 + x·t) with t the class and x = p·common + (1 − p)·own, all even; p by dial
+//   contacts   a share of 0.4 to 0.8 of the residual, those of one ladder alike, of a code each
+//   wires      what is left of the residual, unevenly in the links between the switches
+//   residual   even inside its limits, a tenth of the stated one at least
+//   spools     the temperature coefficient of each dial, even inside its tolerance
+//
+// So |x| ≤ 1 whatever is drawn, and boxes range from dials whose elements move as one to such
+// whose elements have nothing in common: a class limits the dialled value and says nothing of
+// this.
+//
+// The box that the description states is linear: a setting adds up steps. The network that is
+// solved here is not quite, since contacts of codes are in parallel with elements. An element of
+// a code is therefore made a little larger: with R beside a contact c, what it adds when the
+// contact opens is R − R·c/(R + c) = R²/(R + c), which is set to the wanted value a and solved
+// for R: R = (a + √(a² + 4·a·c))/2. With 10 Ω and 5 mΩ that is 5 mΩ more.
+//
+// Temperature changes elements and residual by their laws, relative to the reference temperature
+// of the box. Power does not: no element is heated by the test current.
+
 import (
 	"math"
 	"math/rand/v2"
@@ -12,7 +33,8 @@ import (
 )
 
 // made is a box as it was made: the true values of everything in it at the reference
-// temperature.
+// temperature. Slices go by the indices of the circuit: elements, contacts, links between
+// switches.
 type made struct {
 	*circuit
 	ohms     []float64 // of the elements
@@ -22,6 +44,7 @@ type made struct {
 	residual float64   // Ω, with all dials at 0 and contacts at their means
 }
 
+// It is a draw between −1 and 1.
 func even(rng *rand.Rand) float64 { return 2*rng.Float64() - 1 }
 
 // make draws the true values of a healthy box.
@@ -34,6 +57,7 @@ func newMade(c *circuit, rng *rand.Rand) *made {
 	m := &made{circuit: c, ohms: make([]float64, len(c.elements)),
 		contacts: make([]float64, len(c.contacts)),
 		links:    make([]float64, len(c.switches)+1), alpha: make([]float64, len(c.of))}
+	// Limits wider than the residual would make less than nothing of it.
 	m.residual = max(c.spec.Residual+float64(c.spec.ResidualTolerance*even(rng)),
 		c.spec.Residual/10)
 	m.drawContacts(rng)
@@ -45,10 +69,14 @@ func newMade(c *circuit, rng *rand.Rand) *made {
 	return m
 }
 
+// drawContacts shares out a part of the residual over the contacts that are closed with all
+// dials at 0; the others are as large as these.
 func (m *made) drawContacts(rng *rand.Rand) {
 	share := 0.4 + 0.4*rng.Float64()
 	n := 0
 	for _, k := range m.circuit.contacts {
+		// With all dials at 0 a code with a contact for each element has all of them closed, any
+		// other switch has one.
 		if k.atZero {
 			n++
 		}
@@ -63,10 +91,13 @@ func (m *made) drawContacts(rng *rand.Rand) {
 			x = 0.8 + 0.4*rng.Float64()
 			like[s] = x
 		}
+		// x is 0.8 to 1.2.
 		m.contacts[i] = share * m.residual / float64(max(n, 1)) * x
 	}
 }
 
+// drawElements draws the elements of dial after dial. A spread of level box is one error for all
+// dials that have it.
 func (m *made) drawElements(rng *rand.Rand) {
 	box := even(rng)
 	for d, dec := range m.spec.Decades {
@@ -76,6 +107,8 @@ func (m *made) drawElements(rng *rand.Rand) {
 		}
 		for i := m.first[d]; i < m.first[d+1]; i++ {
 			e := m.elements[i]
+			// Its largest amount is 1, at a corner of the draws that is rare: most elements lie
+			// well inside.
 			x := float64(part*common) + float64((1-part)*even(rng))
 			adds := e.nominal + float64(x*m.half(i))
 			m.ohms[i] = adds
@@ -95,7 +128,9 @@ func (m *made) half(i int) float64 {
 	return (m.spec.Decades[e.dial].Tolerance + m.spec.Tolerance) * e.nominal
 }
 
-// drawLinks gives the wires what the contacts leave of the residual.
+// drawLinks gives the wires what the contacts leave of the residual. The contacts are solved
+// first, without wires: what they read at zero is theirs, elements of codes beside closed
+// contacts included.
 func (m *made) drawLinks(rng *rand.Rand) {
 	zero := m.terminals(m.healthy(), make([]int, len(m.of)), m.reference())
 	rest := max(0, m.residual-zero)
@@ -105,6 +140,7 @@ func (m *made) drawLinks(rng *rand.Rand) {
 		sum += m.links[i]
 	}
 	for i := range m.links {
+		// Weights between 0.5 and 1.5 over their sum.
 		m.links[i] *= rest / sum
 	}
 }
@@ -117,7 +153,9 @@ func (m *made) reference() float64 {
 	return 20
 }
 
-// ratio is that of the elements of a dial at a temperature to those at the reference.
+// ratio is that of the elements of a dial at a temperature to those at the reference. A
+// quadratic law 1 + α·Δt + β·Δt², over its value at the reference temperature of the box, which
+// need not be that of the law.
 func (m *made) ratio(dial int, t float64) float64 {
 	law := m.spec.Decades[dial].Law
 	alpha := law.Alpha() + m.alpha[dial]
@@ -131,6 +169,7 @@ func (m *made) ratio(dial int, t float64) float64 {
 	return at(t) / at(m.reference())
 }
 
+// Contacts and wires have one law, mostly that of copper.
 func (m *made) residualRatio(t float64) float64 {
 	law := m.spec.ResidualLaw
 	if law.IsZero() {
@@ -143,24 +182,28 @@ func (m *made) residualRatio(t float64) float64 {
 	return at(t) / at(m.reference())
 }
 
-// state is the network of one dialling: true values with what faults and chance do.
+// state is the network of one dialling: true values with what faults and chance do. It belongs
+// to one dialling and is changed by faults; moves are looked at when switches are set.
 type state struct {
 	ohms     []float64 // of the elements, +Inf: open
 	contacts []float64
 	links    []float64
-	bridges  []resistor
-	overlaps []Place
-	moves    []Fault // slips and exchanged taps
+	bridges  []resistor // beside what the circuit has
+	overlaps []Place    // positions at which a wiper touches the tap below, too
+	moves    []Fault    // slips and exchanged taps
 }
 
+// It is a copy: faults change it.
 func (m *made) healthy() *state {
 	return &state{ohms: slices.Clone(m.ohms), contacts: slices.Clone(m.contacts),
 		links: slices.Clone(m.links)}
 }
 
-// terminals is the resistance between the terminals at positions of the dials, at a
-// temperature in °C.
+// terminals is the resistance between the terminals at positions of the dials, at a temperature
+// in °C. Elements, links, contacts and bridges make the network; positions decide which contacts
+// are in it. +Inf: nothing joins the terminals.
 func (m *made) terminals(s *state, positions []int, t float64) float64 {
+	// Bridges have no law of temperature: they are dirt or solder.
 	network := slices.Clone(s.bridges)
 	for d := range m.of {
 		ratio := m.ratio(d, t)
@@ -178,7 +221,8 @@ func (m *made) terminals(s *state, positions []int, t float64) float64 {
 	return between(network, m.nodes, terminal1, terminal2)
 }
 
-// closed lists the contacts that are closed at positions of the dials.
+// closed lists the contacts that are closed at positions of the dials. An overlap counts where
+// the wiper stands at its position.
 func (m *made) closed(s *state, positions []int) []closed {
 	var out []closed
 	for i := range m.switches {
@@ -196,7 +240,9 @@ func (m *made) closed(s *state, positions []int) []closed {
 	return out
 }
 
-// stand is where a switch really stands when its dials show positions.
+// stand is where a switch really stands when its dials show positions. Faults that move it are
+// applied in their order: a slip turns the shaft, exchanged wires change what a position is
+// joined to.
 func (m *made) stand(s *state, i int, positions []int) stand {
 	w := &m.switches[i]
 	x := m.asked(w, positions)
@@ -219,6 +265,9 @@ func (m *made) stand(s *state, i int, positions []int) stand {
 
 // slipped turns a switch: the first of its ranges lies to one side of 0, the second to the
 // other.
+//
+// The contacts of a switch lie on a circle, positions −low … 0 … high of its ranges in a row: by
+// steps further, then what the end says. Positions of the second range count downwards from 0.
 func (m *made) slipped(w *rotary, x stand, by, end int) stand {
 	high, low := m.spec.Decades[w.dials[0]].Positions, 0
 	if len(w.dials) > 1 {
@@ -244,15 +293,18 @@ func (m *made) slipped(w *rotary, x stand, by, end int) stand {
 	if p < 0 {
 		x = stand{which: 1, position: -p}
 	}
+	// A mark of the scale without a contact.
 	x.between = slices.Contains(m.spec.Decades[w.dials[x.which]].Missing, x.position)
 	return x
 }
 
-// touch is the resistance of metal that touches, in Ω.
+// touch is the resistance of metal that touches, in Ω. Wires that are pressed together; of
+// soldered ones it is less, which no reading tells.
 const touch = 1e-4
 
-// apply changes the network of one dialling by a fault. fresh is what Value is multiplied
-// by in this dialling; strapped is the terminal that the case is joined to.
+// apply changes the network of one dialling by a fault. fresh is what Value is multiplied by in
+// this dialling. A list of cases, one for each kind that changes the network. Values are in Ω or
+// fractions as the kinds say, and nothing is checked: New has done that.
 func (m *made) apply(s *state, f Fault, fresh float64) {
 	value := f.Value
 	if f.Fresh {
@@ -266,15 +318,18 @@ func (m *made) apply(s *state, f Fault, fresh float64) {
 	e := m.element(f.A.Dial, f.A.Number)
 	switch f.Kind {
 	case Drift, CrackedJoint:
+		// An element that lost more than it has is a short.
 		s.ohms[e] = max(0, s.ohms[e]+value)
 	case WrongPart:
 		s.ohms[e] = value
 	case OpenElement:
 		s.ohms[e] = math.Inf(1)
+	// Metal beside the element, which stays.
 	case ShortElement:
 		s.bridges = append(s.bridges, resistor{m.elements[e].a, m.elements[e].b, touch})
 	case TrimLifted:
 		scale(e, e+1, value)
+	// Element 1 to A.Number, which is e.
 	case Overloaded:
 		scale(m.first[f.A.Dial], e+1, value)
 	case DialDrift:
@@ -282,6 +337,7 @@ func (m *made) apply(s *state, f Fault, fresh float64) {
 	case BoxDrift:
 		scale(0, len(s.ohms), value)
 	case Aged:
+		// Each element by its own part, from a third less to a third more.
 		rng := rand.New(rand.NewPCG(math.Float64bits(value), 4)) // the same at each dialling
 		for i := range s.ohms {
 			scale(i, i+1, value*(1+even(rng)/3))
@@ -289,6 +345,7 @@ func (m *made) apply(s *state, f Fault, fresh float64) {
 	case Contact:
 		s.contacts[m.contactOf(f.A)] += value
 	case OpenContact:
+		// An infinite resistor is none in the network.
 		s.contacts[m.contactOf(f.A)] = math.Inf(1)
 	case Series:
 		m.series(s, f.A, value)
@@ -296,18 +353,21 @@ func (m *made) apply(s *state, f Fault, fresh float64) {
 		m.series(s, f.A, math.Inf(1))
 	case Overlap:
 		s.overlaps = append(s.overlaps, f.A)
+	// Where a switch stands is asked when its contacts are.
 	case Slip, Taps:
 		s.moves = append(s.moves, f)
 	case Exchanged:
 		o := m.element(f.B.Dial, f.B.Number)
 		s.ohms[e], s.ohms[o] = s.ohms[o], s.ohms[e]
+	// Never 0 Ω: two nodes with names stay two.
 	case BridgeInDial, BridgeDials, LeakTerminals, LeakCase, LeakDial:
 		a, b := m.ends(f)
 		s.bridges = append(s.bridges, resistor{a, b, max(value, touch)})
 	}
 }
 
-// contactOf finds the contact at a position of a ladder, or beside an element of a code.
+// contactOf finds the contact at a position of a ladder, or beside an element of a code. p is a
+// place that hasContact admits.
 func (m *made) contactOf(p Place) int {
 	w := &m.switches[m.of[p.Dial]]
 	which := slices.Index(w.dials, p.Dial)
@@ -317,12 +377,14 @@ func (m *made) contactOf(p Place) int {
 	return w.contacts[at{which, p.Number}]
 }
 
-// series puts ohms into a link, beside a terminal, or into the lead of a wiper.
+// series puts ohms into a link, beside a terminal, or into the lead of a wiper. The lead of a
+// wiper is in series with every contact of its switch, one of which is closed.
 func (m *made) series(s *state, p Place, ohms float64) {
 	switch p.Part {
 	case Link:
 		s.links[p.Number] += ohms
 	case Terminal:
+		// The first link leads to terminal 1, the last one to terminal 2.
 		s.links[(p.Number-1)*(len(s.links)-1)] += ohms
 	case Wiper:
 		for i, k := range m.circuit.contacts {

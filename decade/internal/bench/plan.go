@@ -3,6 +3,14 @@
 
 package bench
 
+// Which settings a trial reads. The minimal plan is the least that determines every element and
+// the residual, with no degree of freedom left; recommended is what one reads to see that steps
+// add up; full is every position of every dial. Rows are in the order in which one turns: dial
+// after dial, upwards.
+//
+// For one ladder of ten steps that is 11, 13 and 13 settings; for three of them 31, 37 and 33:
+// recommended adds two settings for each pair of neighbours, all at the top and zero again.
+
 import (
 	"cmp"
 	"slices"
@@ -29,7 +37,8 @@ func (e Extent) String() string {
 	return [...]string{"minimal", "recommended", "full"}[min(e, Full)]
 }
 
-// middle is the position in the middle of a dial, or the next above that there is.
+// middle is the position in the middle of a dial, or the next above that there is. A dial has
+// its highest position, so that there is one.
 func (c *circuit) middle(dial int) int {
 	d := c.spec.Decades[dial]
 	p := (d.Positions + 1) / 2
@@ -41,6 +50,9 @@ func (c *circuit) middle(dial int) int {
 
 // Plan lists the settings to read, each dialled a number of times one round after the
 // other.
+//
+// Rounds follow each other, so that two diallings of a setting have all other settings between
+// them: each is a new dialling of every dial.
 func Plan(b *decade.Box, e Extent, diallings int) [][]int {
 	c := newCircuit(b)
 	zero := make([]int, len(c.of))
@@ -59,6 +71,8 @@ func Plan(b *decade.Box, e Extent, diallings int) [][]int {
 	if e == Recommended {
 		for k, d := range order {
 			for _, o := range order[k+1:] {
+				// Two dials of one switch cannot be off zero at once; the next one that can is
+				// its neighbour.
 				if c.of[o] != c.of[d] {
 					n, m := c.spec.Decades[d].Positions, c.spec.Decades[o].Positions
 					plan = append(plan, at1(at1(zero, d, c.middle(d)), o, m),
@@ -78,7 +92,8 @@ func Plan(b *decade.Box, e Extent, diallings int) [][]int {
 	return out
 }
 
-// at1 is a setting with one dial at another position.
+// at1 is a setting with one dial at another position. The positions it is given stay as they
+// are.
 func at1(positions []int, dial, position int) []int {
 	out := slices.Clone(positions)
 	out[dial] = position
@@ -96,7 +111,8 @@ func (c *circuit) bySteps() []int {
 	return order
 }
 
-// highest has every switch at its highest position, of the range with the largest step.
+// highest has every switch at its highest position, of the range with the largest step. A shared
+// switch has one dial off zero: that with the largest step, which comes first in the order.
 func (c *circuit) highest(order []int) []int {
 	out := make([]int, len(c.of))
 	done := make(map[int]bool)
@@ -110,11 +126,16 @@ func (c *circuit) highest(order []int) []int {
 
 // tellsNew reports whether the elements at a position are no combination of those before,
 // and adds them.
+//
+// known holds rows of 0 and 1 that elimination has brought to a form in which each has a leading
+// column; what is left of a new row after all of them is nothing where it is a combination. A
+// code 1-2-2-5 tells something new at 1, 2, 4 and 5.
 func tellsNew(known *[][]float64, d decade.Decade, position int) bool {
 	row := make([]float64, d.NumElements())
 	for _, e := range d.InCircuit(position) {
 		row[e-1] = 1
 	}
+	// lead is the column in which this row has the only entry that counts.
 	for _, k := range *known {
 		lead := slices.IndexFunc(k, func(x float64) bool { return x != 0 })
 		f := row[lead] / k[lead]
@@ -123,6 +144,7 @@ func tellsNew(known *[][]float64, d decade.Decade, position int) bool {
 		}
 	}
 	for i, x := range row {
+		// Quotients of 0 and 1 with few rows: rounding leaves 1e-16.
 		if x > -1e-9 && x < 1e-9 {
 			row[i] = 0
 		}

@@ -3,6 +3,12 @@
 
 package bench
 
+// How often a diagnosis finds the truth. An answer is a list of classes of causes, most probable
+// first; the truth counts as found where its key is in the first class and that class has five
+// members or fewer: what names a dozen places names none. Rates are counted by size, by sort, by
+// what was read with what; and the probabilities that answers state are compared with how often
+// they are right (calibration): of those stated with 90 to 99 % that many should be.
+
 import (
 	"cmp"
 	"fmt"
@@ -12,12 +18,14 @@ import (
 	"sync"
 )
 
-// Class is one stated answer: causes that the readings are said not to separate.
+// Class is one stated answer: causes that the readings are said not to separate. Members may
+// have the same key; they count once.
 type Class struct {
 	Probability float64
 	Members     [][]Fault // each one fault or two
-	// Size is the number of members as the answer counts them; 0: of those with different
-	// keys. A class of more than five is no answer.
+	// Size is the number of members as the answer counts them; 0: of those with different keys.
+	// A class of more than five is no answer. A diagnosis may count members otherwise than by
+	// keys: what it lists as one, or leaves out.
 	Size int
 }
 
@@ -33,7 +41,8 @@ type Answer struct {
 // mostMembers is the largest class that is an answer.
 const mostMembers = 5
 
-// Outcome is what became of one trial.
+// Outcome is what became of one trial. large notes that the truth is in the first class,
+// whatever its size.
 type Outcome struct {
 	Case   *Case
 	Answer Answer
@@ -41,7 +50,7 @@ type Outcome struct {
 	large  bool
 }
 
-// Right reports whether the first answer is the truth.
+// Right reports whether the first answer is the truth. An answer with an error is never right.
 func (o Outcome) Right() bool {
 	if len(o.Case.Faults) == 0 {
 		return o.Answer.Err == nil && o.Answer.Healthy
@@ -49,6 +58,8 @@ func (o Outcome) Right() bool {
 	return o.Answer.Err == nil && !o.Answer.Healthy && o.Rank == 1
 }
 
+// three reports whether the truth is among the first three classes. A healthy box is right or
+// not.
 func (o Outcome) three() bool {
 	if len(o.Case.Faults) == 0 {
 		return o.Right()
@@ -56,9 +67,11 @@ func (o Outcome) three() bool {
 	return o.Answer.Err == nil && o.Rank >= 1 && o.Rank <= 3
 }
 
-// judge finds the truth in an answer.
+// judge finds the truth in an answer. The first class with the truth in it decides; large notes
+// that it is the first one, whatever its size.
 func judge(c *Case, a Answer) Outcome {
 	o := Outcome{Case: c, Answer: a}
+	// The kinds of truth and answer may differ where their key is one.
 	truth := Key(c.Box, c.Faults)
 	for i, class := range a.Classes {
 		keys := make(map[string]bool)
@@ -67,6 +80,7 @@ func judge(c *Case, a Answer) Outcome {
 		}
 		size := class.Size
 		if size == 0 {
+			// As many as there are places to go for.
 			size = len(keys)
 		}
 		if keys[truth] {
@@ -80,17 +94,20 @@ func judge(c *Case, a Answer) Outcome {
 	return o
 }
 
-// Rates are the outcomes of many trials.
+// Rates are the outcomes of many trials. In the order of the trials.
 type Rates struct{ Outcomes []Outcome }
 
 // Run diagnoses trials 0 to n − 1 of a mix, workers at a time. diagnose must be safe for
-// concurrent use.
+// concurrent use. The error is that of a trial that could not be made, the first by index;
+// errors of a diagnosis are outcomes.
 func Run(m Mix, n, workers int, diagnose func(c *Case) Answer) (*Rates, error) {
 	out := make([]Outcome, n)
 	errs := make([]error, n)
 	var wg sync.WaitGroup
 	for w := range workers {
 		wg.Go(func() {
+			// Each worker has the trials of one remainder; an outcome has its place, so that
+			// nothing depends on which is done first.
 			for i := w; i < n; i += workers {
 				c, err := m.Case(i)
 				if err != nil {
@@ -108,8 +125,9 @@ func Run(m Mix, n, workers int, diagnose func(c *Case) Answer) (*Rates, error) {
 	return &Rates{out}, nil
 }
 
-// Tally counts trials with the truth first and among the first three, and those with the
-// truth in the first class, however large that is.
+// Tally counts trials with the truth first and among the first three, and those with the truth
+// in the first class, however large that is. A trial is in First only if it is in Three and in
+// Large as well.
 type Tally struct{ N, First, Three, Large int }
 
 func (t *Tally) add(o Outcome) {
@@ -120,6 +138,7 @@ func (t *Tally) add(o Outcome) {
 	if o.three() {
 		t.Three++
 	}
+	// A class too large to be an answer still has the truth in it: what it lacks is a reading.
 	if o.Right() || o.large && o.Answer.Err == nil && !o.Answer.Healthy {
 		t.Large++
 	}
@@ -128,7 +147,7 @@ func (t *Tally) add(o Outcome) {
 // FirstShare is the share of first answers that are right; NaN without trials.
 func (t Tally) FirstShare() float64 { return float64(t.First) / float64(t.N) }
 
-// ThreeShare is that of the first three answers.
+// ThreeShare is that of the first three answers. NaN without trials.
 func (t Tally) ThreeShare() float64 { return float64(t.Three) / float64(t.N) }
 
 // String returns "98.5 % first, 99.8 % in three, of 400", and how many more there are where
@@ -146,7 +165,8 @@ func (t Tally) String() string {
 	return s
 }
 
-// Count counts the outcomes that a condition holds for.
+// Count counts the outcomes that a condition holds for. The condition sees the trial, its answer
+// and the rank of the truth.
 func (r *Rates) Count(holds func(o Outcome) bool) Tally {
 	var t Tally
 	for _, o := range r.Outcomes {
@@ -157,8 +177,9 @@ func (r *Rates) Count(holds func(o Outcome) bool) Tally {
 	return t
 }
 
-// Group counts the faults of one group ("single", "meter", "pair", "healthy"; "": all but
-// the healthy ones) that are least u or more.
+// Group counts the faults of one group ("single", "meter", "pair", "healthy"; "": all but the
+// healthy ones) that are least u or more. The healthy ones have the size 0: ask for them with
+// least 0.
 func (r *Rates) Group(group string, least float64) Tally {
 	return r.Count(func(o Outcome) bool {
 		return (o.Case.Sort.Group == group || group == "" && o.Case.Sort.Group != "healthy") &&
@@ -166,7 +187,8 @@ func (r *Rates) Group(group string, least float64) Tally {
 	})
 }
 
-// Stated is how often what is stated with a probability is right.
+// Stated is how often what is stated with a probability is right. Low and High are
+// probabilities, Low included.
 type Stated struct {
 	Low, High float64
 	N, Right  int
@@ -175,9 +197,10 @@ type Stated struct {
 // Share is that of the right ones; NaN where nothing was stated so.
 func (s Stated) Share() float64 { return float64(s.Right) / float64(s.N) }
 
-// Calibration counts first answers, "healthy" among them, by the probability that they
-// state: 90 to 99 %, 99 to 99.9 %, above. A fault of less than 3 u that is called healthy
-// counts neither way.
+// Calibration counts first answers, "healthy" among them, by the probability that they state: 90
+// to 99 %, 99 to 99.9 %, above. A fault of less than 3 u that is called healthy counts neither
+// way. A fault below 3 u is one that the readings cannot show: to call such a box healthy is
+// neither wrong nor a merit.
 func (r *Rates) Calibration() []Stated {
 	out := []Stated{{Low: 0.9, High: 0.99}, {Low: 0.99, High: 0.999},
 		{Low: 0.999, High: math.Inf(1)}}
@@ -186,11 +209,13 @@ func (r *Rates) Calibration() []Stated {
 		switch {
 		case o.Answer.Err != nil, o.Answer.Healthy && len(o.Case.Faults) > 0 && o.Case.Size < 3:
 			continue
+		// p is that of the healthy box.
 		case o.Answer.Healthy:
 		case len(o.Answer.Classes) > 0:
 			p = o.Answer.Classes[0].Probability
 		}
 		for i := range out {
+			// Below 90 % nothing is counted: there an answer says itself that it does not know.
 			if p >= out[i].Low && p < out[i].High {
 				out[i].N++
 				if o.Right() {
@@ -209,8 +234,14 @@ var binNames = []string{"<3", "3–5", "5–8", "8–16", "16–32", "32–100",
 
 // String is the table: by sort and size, by meter, plan and construction from 8 u on, and
 // the calibration of what was stated.
+//
+// 8 u is the size from which rates are promised: with sixty elements, and all but one per cent
+// of healthy boxes called healthy, a drift must be about 5.4 u large to be found 95 times in a
+// hundred and a bridge among four thousand 6.4 u, which leaves 8 u a margin for what stands
+// beside them. Sorts come in the order in which trials brought them.
 func (r *Rates) String() string {
 	var b strings.Builder
+	// The columns are those of bins, with the trials after the stroke: 97/120.
 	fmt.Fprintf(&b, "truth first in per cent / trials, by size in u beyond the class\n%-38s", "")
 	for _, n := range binNames {
 		fmt.Fprintf(&b, "%9s", n)
@@ -243,7 +274,8 @@ func (r *Rates) String() string {
 	return b.String()
 }
 
-// rows prints a line for each value of a name, in order of appearance.
+// rows prints a line for each value of a name, in order of appearance. all: a column for each
+// size; else those of 8 u and more alone.
 func (r *Rates) rows(b *strings.Builder, name func(o Outcome) string, all bool) {
 	var names []string
 	for _, o := range r.Outcomes {
@@ -276,10 +308,12 @@ func (r *Rates) rows(b *strings.Builder, name func(o Outcome) string, all bool) 
 	}
 }
 
-// Wrong lists the outcomes that are not right from a size on, with the first answers.
+// Wrong lists the outcomes that are not right from a size on, with the first answers. It says
+// what one needs to make the trial again: its index is its seed.
 func (r *Rates) Wrong(least float64) string {
 	var b strings.Builder
 	for _, o := range r.Outcomes {
+		// A healthy box has no size and is always listed when it was called ill.
 		if o.Right() || len(o.Case.Faults) > 0 && o.Case.Size < least {
 			continue
 		}
