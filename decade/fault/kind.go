@@ -123,10 +123,6 @@ func DefaultWeights() Weights {
 
 // String prints the weights as shares in per cent, largest first.
 func (w Weights) String() string {
-	total := 0.0
-	for _, v := range w {
-		total += v
-	}
 	kinds := slices.SortedFunc(maps.Keys(w), func(a, b Kind) int {
 		switch {
 		case w[a] > w[b]:
@@ -136,6 +132,13 @@ func (w Weights) String() string {
 		}
 		return int(a) - int(b)
 	})
+	total := 0.0
+	for _, k := range kinds {
+		total += w[k]
+	}
+	if total == 0 {
+		total = 1 // weights that are all 0 are shares of 0 %, not of NaN
+	}
 	words := make([]string, len(kinds))
 	for i, k := range kinds {
 		words[i] = fmt.Sprintf("%v %.3g %%", k, 100*w[k]/total)

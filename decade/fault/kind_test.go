@@ -34,3 +34,10 @@ func TestWeightsRoundTrip(t *testing.T) {
 		t.Errorf("kind 200 is written: %v", err)
 	}
 }
+
+// Weights that are all 0 have shares of 0 %, in place of 0/0.
+func TestWeightsOfNothing(t *testing.T) {
+	if got := (fault.Weights{fault.KindDrift: 0}).String(); got != "drifted element 0 %" {
+		t.Errorf("%q", got)
+	}
+}
