@@ -5,6 +5,7 @@ package fault
 
 import (
 	"math"
+	"slices"
 
 	"example.com/ohmwright/decade"
 )
@@ -105,9 +106,9 @@ func (c *change) apply(op string, f Fault) error {
 		c.bridges = append(c.bridges, edge{l.nodeAt(f.A), l.nodeAt(f.B),
 			1 / max(shortOhms, f.Value)})
 	case KindSeries:
-		c.addSeries(f.A, f.Value)
+		c.links[c.linkOf(f.A)] += f.Value
 	case KindOpenPath:
-		c.addSeries(f.A, math.Inf(1))
+		c.links[c.linkOf(f.A)] = math.Inf(1)
 	case KindContact, KindOpenContact, KindOverlap:
 		c.contacts = append(c.contacts, contactOf(f))
 	case KindSlip, KindTapsExchanged:
@@ -130,29 +131,27 @@ func contactOf(f Fault) contactChange {
 	return out
 }
 
-// addSeries puts ohms into a link, or the link beside a terminal or after a wiper.
-func (c *change) addSeries(p Place, ohms float64) {
-	at := p.Number
+// linkOf is the link that series resistance at a place stands in: that place itself, or the link
+// beside a terminal or after a wiper.
+func (c *change) linkOf(p Place) int {
 	switch p.Part {
 	case PartTerminal:
 		// The first link leads to terminal 1, the last one to terminal 2.
-		at = (p.Number - 1) * (len(c.links) - 1)
+		return (p.Number - 1) * (len(c.links) - 1)
 	case PartWiper, PartDial:
 		for i, u := range c.layout.sections {
-			for _, d := range u.dials {
-				if d == p.Dial {
-					at = i
-					if u.wiper == u.out {
-						at = i + 1
-					}
+			if slices.Contains(u.dials, p.Dial) {
+				if u.wiper == u.out {
+					return i + 1
 				}
+				return i
 			}
 		}
 	// Ohms anywhere in the path read the same, so that the first link stands for all of it.
 	case PartBox:
-		at = 0
+		return 0
 	}
-	c.links[at] += ohms
+	return p.Number
 }
 
 // moveTaps changes which tap a wiper stands on.
@@ -170,12 +169,17 @@ func (c *change) moveTaps(f Fault) {
 	if len(u.dials) == 2 {
 		low = -c.layout.decades[u.dials[1]].Positions
 	}
-	for w, d := range u.dials {
+	for _, d := range u.dials {
 		m := c.tapMap(d)
-		for p := range m {
-			at := p
-			if w == 1 {
-				at = -p
+		for p, to := range m {
+			// From where the wiper stands with the faults before: exchanged wires stay exchanged,
+			// and the answer does not depend on which of two faults is stated first.
+			if to.none {
+				continue
+			}
+			at := to.number
+			if to.which == 1 {
+				at = -at
 			}
 			m[p] = slippedTap(at+int(f.Value), low, high, f)
 			if to := m[p]; !to.none && !c.layout.decades[u.dials[to.which]].HasPosition(to.number) {
@@ -298,7 +302,8 @@ func (c *change) appendWiper(dst []edge, u *section, s decade.Setting) []edge {
 // appendShorts appends the closed contacts of a code.
 func (c *change) appendShorts(dst []edge, u *section, s decade.Setting) []edge {
 	dial := u.dials[0]
-	p := s.Position(dial)
+	dialled := s.Position(dial)
+	p := dialled
 	if m := c.positions[dial]; m != nil {
 		if m[p].none {
 			return dst // no contact is closed: all elements are in circuit
@@ -308,7 +313,8 @@ func (c *change) appendShorts(dst []edge, u *section, s decade.Setting) []edge {
 	for _, gp := range c.layout.shortedRuns(dial, p) {
 		ohms := c.layout.contact
 		for _, x := range c.contacts {
-			if x.atPosition(dial, p) || x.shorts(dial, gp) {
+			// A position is that which the scale shows, as of a ladder; an element is the part.
+			if x.atPosition(dial, dialled) || x.shorts(dial, gp) {
 				ohms += x.ohms
 			}
 		}

@@ -39,38 +39,76 @@ func (c *change) checkFault(op string, f Fault) error {
 	return c.checkValue(op, f)
 }
 
+// placeRule says which places a kind of fault can have, in words for the error and as a test.
+type placeRule struct {
+	expected string
+	holds    func(c *change, f Fault) bool
+}
+
+var (
+	oneElement = placeRule{"an element of the box",
+		func(c *change, f Fault) bool { return c.isElement(f.A) }}
+	oneDial = placeRule{"a dial of the box",
+		func(c *change, f Fault) bool { return f.A.Part == PartDial && c.isDial(f.A) }}
+	// More than two ranges on a switch: nobody states in which order its contacts lie, so that
+	// what the wiper reaches beyond a range is not known.
+	oneKnob = placeRule{"a dial of the box, of a switch with one range or two",
+		func(c *change, f Fault) bool {
+			if !oneDial.holds(c, f) {
+				return false
+			}
+			u, _ := c.layout.sectionOf(f.A.Dial)
+			return len(u.dials) <= 2
+		}}
+	inPath = placeRule{"a wiper, dial, link or terminal of the box, or all of it",
+		func(c *change, f Fault) bool { return c.isPath(f.A) }}
+	oneContact = placeRule{"a position of a dial, or an element that a switch of its own puts in",
+		func(c *change, f Fault) bool {
+			return c.isPosition(f.A) || c.isElement(f.A) && !c.layout.decades[f.A.Dial].Tapped()
+		}}
+	oneRange = placeRule{"a range of the meter",
+		func(_ *change, f Fault) bool { return f.A.Part == PartRange && f.A.Number > 0 }}
+	twoNodes = placeRule{"two different places of the box that can touch",
+		func(c *change, f Fault) bool {
+			a, b := c.layout.nodeAt(f.A), c.layout.nodeAt(f.B)
+			return a != absent && b != absent && a != b
+		}}
+)
+
+// placeRules has the rule of each kind. The kinds without one, of the whole box, of its terminals
+// or of nothing known, have their place by what they are.
+var placeRules = [numKinds]placeRule{
+	KindDrift: oneElement, KindWrongPart: oneElement, KindShorted: oneElement,
+	KindOpenElement: oneElement, KindUnsteady: oneElement, KindElementLeak: oneElement,
+	KindDialDrift: oneDial, KindDialLeak: oneDial, KindSlip: oneKnob,
+	KindSeries: inPath, KindOpenPath: inPath,
+	KindContact: oneContact, KindOpenContact: oneContact,
+	KindMeterGain: oneRange, KindMeterZero: oneRange,
+	KindBridge: twoNodes, KindDialBridge: twoNodes, KindCaseLeak: twoNodes,
+	KindOverloaded: {"the first and the last element of a run in one dial",
+		func(c *change, f Fault) bool {
+			return c.isElement(f.A) && c.isElement(f.B) && f.A.Dial == f.B.Dial &&
+				f.A.Number <= f.B.Number
+		}},
+	KindElementsExchanged: {"two elements of the box",
+		func(c *change, f Fault) bool {
+			return c.isElement(f.A) && c.isElement(f.B) && f.A != f.B
+		}},
+	KindOverlap: {"a position above 0 of a dial whose wiper runs over taps",
+		func(c *change, f Fault) bool { return c.isTapped(f.A) && f.A.Number > 0 }},
+	KindTapsExchanged: {"two positions of one dial whose wiper runs over taps",
+		func(c *change, f Fault) bool {
+			return c.isTapped(f.A) && c.isTapped(f.B) && f.A.Dial == f.B.Dial && f.A != f.B
+		}},
+	KindDialling: {"a row of the readings",
+		func(_ *change, f Fault) bool { return f.A.Part == PartReading && f.A.Number > 0 }},
+}
+
+// checkPlaces refuses a fault at a place that its kind cannot have in this box.
 func (c *change) checkPlaces(op string, f Fault) error {
-	ok := true
-	switch f.Kind {
-	case KindDrift, KindWrongPart, KindShorted, KindOpenElement, KindUnsteady, KindElementLeak:
-		ok = c.isElement(f.A)
-	case KindOverloaded:
-		ok = c.isElement(f.A) && c.isElement(f.B) && f.A.Dial == f.B.Dial &&
-			f.A.Number <= f.B.Number
-	case KindElementsExchanged:
-		ok = c.isElement(f.A) && c.isElement(f.B) && f.A != f.B
-	case KindDialDrift, KindDialLeak, KindSlip:
-		ok = c.isDial(f.A)
-	case KindSeries, KindOpenPath:
-		ok = c.isPath(f.A)
-	case KindContact, KindOpenContact:
-		ok = c.isPosition(f.A) || c.isElement(f.A) && !c.layout.decades[f.A.Dial].Tapped()
-	case KindOverlap:
-		ok = c.isPosition(f.A) && f.A.Number > 0 && c.layout.decades[f.A.Dial].Tapped()
-	case KindTapsExchanged:
-		ok = c.isPosition(f.A) && c.isPosition(f.B) && f.A.Dial == f.B.Dial && f.A != f.B &&
-			c.layout.decades[f.A.Dial].Tapped()
-	case KindMeterGain, KindMeterZero:
-		ok = f.A.Part == PartRange && f.A.Number > 0
-	case KindDialling:
-		ok = f.A.Part == PartReading && f.A.Number > 0
-	case KindBridge, KindDialBridge, KindCaseLeak:
-		a, b := c.layout.nodeAt(f.A), c.layout.nodeAt(f.B)
-		ok = a != absent && b != absent && a != b
-	}
-	if !ok {
+	if rule := placeRules[f.Kind]; rule.holds != nil && !rule.holds(c, f) {
 		return refuse(op, f.Kind.String(), f.places(c.layout.box), ErrPlace, "%s; expected %s",
-			f.places(c.layout.box), expectedPlaces(f.Kind))
+			f.places(c.layout.box), rule.expected)
 	}
 	return nil
 }
@@ -89,31 +127,20 @@ func (f Fault) places(b *decade.Box) string {
 	return "at " + f.A.In(b) + " and " + f.B.In(b)
 }
 
-// expectedPlaces says what places a kind of fault can have.
-func expectedPlaces(k Kind) string {
-	switch k {
-	case KindDrift, KindWrongPart, KindShorted, KindOpenElement, KindUnsteady, KindElementLeak:
-		return "an element of the box"
-	case KindOverloaded:
-		return "the first and the last element of a run in one dial"
-	case KindElementsExchanged:
-		return "two elements of the box"
-	case KindDialDrift, KindDialLeak, KindSlip:
-		return "a dial of the box"
-	case KindSeries, KindOpenPath:
-		return "a wiper, dial, link or terminal of the box, or all of it"
-	case KindContact, KindOpenContact:
-		return "a position of a dial, or an element that a switch of its own puts in"
-	case KindOverlap:
-		return "a position above 0 of a dial whose wiper runs over taps"
-	case KindTapsExchanged:
-		return "two positions of one dial whose wiper runs over taps"
-	case KindMeterGain, KindMeterZero:
-		return "a range of the meter"
-	case KindDialling:
-		return "a row of the readings"
+// exists reports whether the box has a place. Of what is not part of the box, ranges and
+// readings, only the count from 1 can be looked at here.
+func (c *change) exists(p Place) bool {
+	switch p.Part {
+	case PartElement:
+		return c.isElement(p)
+	case PartTap:
+		return c.layout.nodeAt(p) != absent
+	case PartPosition:
+		return c.isPosition(p)
+	case PartRange, PartReading:
+		return p.Number > 0
 	}
-	return "two different places of the box that can touch"
+	return p.Part == PartNone || c.isPath(p)
 }
 
 func (c *change) isDial(p Place) bool { return p.Dial >= 0 && p.Dial < len(c.layout.decades) }
@@ -122,6 +149,11 @@ func (c *change) isElement(p Place) bool {
 }
 func (c *change) isPosition(p Place) bool {
 	return p.Part == PartPosition && c.isDial(p) && c.layout.decades[p.Dial].HasPosition(p.Number)
+}
+
+// isTapped reports whether a place is a position of a ladder, which has a tap of its own.
+func (c *change) isTapped(p Place) bool {
+	return c.isPosition(p) && c.layout.decades[p.Dial].Tapped()
 }
 
 func (c *change) isPath(p Place) bool {
@@ -158,8 +190,9 @@ func (c *change) checkValue(op string, f Fault) error {
 			return refuse("0 Ω or more")
 		}
 	case KindSeries:
-		// Less than stated is a finding, less than nothing is none.
-		if !(c.layout.contact+f.Value > 0) {
+		// Less than stated is a finding, less than nothing is none: with what faults before it put
+		// into the same link.
+		if !(c.layout.contact+c.links[c.linkOf(f.A)]+f.Value > 0) {
 			return refuse("0 Ω or more")
 		}
 	case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged, KindMeterGain:

@@ -190,8 +190,14 @@ func (d *Diagnosis) UnmarshalJSON(text []byte) error {
 	if in.Next.Setting != "" {
 		out.Next.Setting = r.setting("next.setting", in.Next.Setting)
 	}
-	for i, p := range in.Next.Places {
-		out.Next.Places = append(out.Next.Places, r.place(fmt.Sprintf("next.places[%d]", i), p))
+	for i, j := range in.Next.Places {
+		field := fmt.Sprintf("next.places[%d]", i)
+		p := r.place(field, j)
+		if !r.layout.unchanged().exists(p) {
+			r.fail(field, refuse(op, field, p.In(in.Box), ErrPlace,
+				"%s; expected a place of the box", p.In(in.Box)))
+		}
+		out.Next.Places = append(out.Next.Places, p)
 	}
 	for _, w := range in.Warnings {
 		out.Warnings = append(out.Warnings, errors.New(w))
@@ -257,8 +263,12 @@ func (r *diagnosisReader) place(field string, j *jsonPlace) Place {
 }
 
 func (r *diagnosisReader) faults(field string, list []jsonFault) []Fault {
-	if len(list) == 0 {
+	switch {
+	case len(list) == 0:
 		r.fail(field, refuse(r.op, field, nil, ErrEmpty, "no faults; expected one or two"))
+	case len(list) > 2:
+		r.fail(field, refuse(r.op, field, float64(len(list)), ErrDomain,
+			"%d faults; expected one or two", len(list)))
 	}
 	var out []Fault
 	for i, j := range list {

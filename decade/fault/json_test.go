@@ -76,6 +76,10 @@ func TestDiagnosisJSONRefuses(t *testing.T) {
 		{`"probability": 0.9`, `"probability": 1.9`, "expected 0 to 1", ErrDomain},
 		{`"weights": {"healthy": 1}`, `"weights": {"healthy": 0}`, "expected more than 0", ErrDomain},
 		{`"box": {"decades": [{"step": 10}]}, `, ``, "expected the description of the box", unit.ErrNotStated},
+		{`"setting": "4"`, `"setting": "4", "places": [{"part": "element", "dial": 1, "number": 11}]`, "element 11 of ×10 Ω; expected a place of the box", ErrPlace},
+		{`"setting": "4"`, `"setting": "4", "places": [{"part": "tap", "dial": 1, "number": 11}]`, "next.places[0]", ErrPlace},
+		{`"setting": "4"`, `"setting": "4", "places": [{"part": "range"}]`, "next.places[0]", ErrPlace},
+		{`"faults": [`, `"faults": [{"kind": "aged throughout", "value": 0.1}, {"kind": "aged throughout", "value": 0.1}, `, "3 faults; expected one or two", ErrDomain},
 		{`"faults": [{"kind": "bad contact", "at": {"part": "position", "dial": 1, "number": 3}, "value": 1}]`, `"faults": []`, "expected one or two", ErrEmpty},
 	} {
 		text := strings.Replace(good, c.old, c.new, 1)

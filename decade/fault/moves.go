@@ -20,6 +20,9 @@ func (m *model) slips(u *section) []Fault {
 		low = -m.layout.decades[u.dials[1]].Positions
 	}
 	var out []Fault
+	if len(u.dials) > 2 {
+		return nil
+	}
 	for by := low - high; by <= high-low; by++ {
 		// A knob may go all round, stop, or run on where there is no contact: three faults.
 		if by != 0 {

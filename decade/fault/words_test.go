@@ -130,6 +130,7 @@ func TestRefusedPlaces(t *testing.T) {
 		{Fault{Kind: KindBridge, B: tap}, "at tap 4 of ×100 Ω as the second place, without a first; expected two different places"},
 		{Fault{Kind: KindElementsExchanged, A: tap}, "expected two elements"},
 		{Fault{Kind: KindSlip, A: Place{PartDial, 2, 0}, Value: 1}, "at dial 2; expected a dial of the box"},
+		{Fault{Kind: KindDialDrift, Value: 0.01}, "nowhere; expected a dial of the box"},
 		{Fault{Kind: KindOpenPath, A: tap}, "expected a wiper, dial, link or terminal"},
 		{Fault{Kind: KindContact, A: tap, Value: 1}, "expected a position of a dial"},
 		{Fault{Kind: KindOverlap, A: Place{PartPosition, 0, 0}}, "expected a position above 0"},
@@ -139,10 +140,10 @@ func TestRefusedPlaces(t *testing.T) {
 		if !errors.Is(err, ErrPlace) || !strings.Contains(err.Error(), x.want) {
 			t.Errorf("%v: %v; want %q", x.f.Kind, err, x.want)
 		}
-		expected[expectedPlaces(x.f.Kind)] = true
+		expected[placeRules[x.f.Kind].expected] = true
 	}
-	if len(expected) != 8 {
-		t.Errorf("%d expectations; want 8", len(expected))
+	if len(expected) != 9 {
+		t.Errorf("%d expectations; want 9", len(expected))
 	}
 }
 
