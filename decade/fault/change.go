@@ -59,52 +59,25 @@ func (l *layout) unchanged() *change {
 	return c
 }
 
-// apply adds a fault. A place that does not exist, or a value that makes no sense, is an
-// error.
+// apply adds a fault to those that the change has already. A place that does not exist, or a
+// value that makes no sense beside those, is an error with the op of the caller.
 func (c *change) apply(op string, f Fault) error {
 	if err := c.checkFault(op, f); err != nil {
 		return err
 	}
-	l := c.layout
+	if a, b, ok := c.layout.bridgedNodes(f); ok {
+		ohms := f.Value
+		if f.Kind == KindShorted {
+			ohms = 0 // the kind has no value
+		}
+		// A short is a bridge of next to nothing: at 0 Ω its conductance would not be finite.
+		c.bridges = append(c.bridges, edge{a, b, 1 / max(shortOhms, ohms)})
+		return nil
+	}
 	switch f.Kind {
-	case KindDrift, KindUnsteady:
-		c.ohms[l.elementAt(f.A.Dial, f.A.Number)] += f.Value
-	case KindWrongPart:
-		c.ohms[l.elementAt(f.A.Dial, f.A.Number)] = f.Value
-	case KindShorted:
-		// A short is a bridge beside the element, not 0 Ω in its place: a conductance stays finite.
-		e := l.elements[l.elementAt(f.A.Dial, f.A.Number)]
-		c.bridges = append(c.bridges, edge{e.from, e.to, 1 / shortOhms})
-	case KindOpenElement:
-		// Infinite ohms are no edge at all, so that the solver never sees a tiny conductance.
-		c.ohms[l.elementAt(f.A.Dial, f.A.Number)] = math.Inf(1)
-	case KindElementLeak:
-		e := l.elements[l.elementAt(f.A.Dial, f.A.Number)]
-		c.bridges = append(c.bridges, edge{e.from, e.to, 1 / max(shortOhms, f.Value)})
-	case KindOverloaded:
-		for j := f.A.Number; j <= f.B.Number; j++ {
-			c.ohms[l.elementAt(f.A.Dial, j)] *= 1 + f.Value
-		}
-	case KindDialDrift:
-		for i := l.firstElement[f.A.Dial]; i < l.firstElement[f.A.Dial+1]; i++ {
-			c.ohms[i] *= 1 + f.Value
-		}
-	// The residual drifts along, as it would by the gain of a meter: the two are one class.
 	case KindBoxDrift, KindAged:
+		// The residual drifts along, as it would by the gain of a meter: the two are one class.
 		c.gain *= 1 + f.Value
-	case KindElementsExchanged:
-		a, b := l.elementAt(f.A.Dial, f.A.Number), l.elementAt(f.B.Dial, f.B.Number)
-		c.ohms[a], c.ohms[b] = c.ohms[b], c.ohms[a]
-	case KindDialLeak:
-		u, w := l.sectionOf(f.A.Dial)
-		c.bridges = append(c.bridges, edge{u.taps[w][0], u.taps[w][len(u.taps[w])-1],
-			1 / max(shortOhms, f.Value)})
-	case KindTerminalLeak:
-		n := len(l.nodes)
-		c.bridges = append(c.bridges, edge{n - 2, n - 1, 1 / max(shortOhms, f.Value)})
-	case KindBridge, KindDialBridge, KindCaseLeak:
-		c.bridges = append(c.bridges, edge{l.nodeAt(f.A), l.nodeAt(f.B),
-			1 / max(shortOhms, f.Value)})
 	case KindSeries:
 		c.links[c.linkOf(f.A)] += f.Value
 	case KindOpenPath:
@@ -116,8 +89,55 @@ func (c *change) apply(op string, f Fault) error {
 	case KindMeterGain, KindMeterZero, KindDialling:
 		// The current does not know of the meter: its errors come after the network is solved.
 		c.outside = append(c.outside, f)
+	default:
+		c.changeElements(f)
 	}
 	return nil
+}
+
+// changeElements applies a fault of the elements themselves; those of other kinds change none.
+func (c *change) changeElements(f Fault) {
+	l := c.layout
+	// absent for the kinds that are not about one element.
+	at := l.elementAt(f.A.Dial, f.A.Number)
+	switch f.Kind {
+	case KindDrift, KindUnsteady:
+		c.ohms[at] += f.Value
+	case KindWrongPart:
+		c.ohms[at] = f.Value
+	case KindOpenElement:
+		// Infinite ohms are no edge at all, so that the solver never sees a tiny conductance.
+		c.ohms[at] = math.Inf(1)
+	case KindOverloaded:
+		for j := f.A.Number; j <= f.B.Number; j++ {
+			c.ohms[l.elementAt(f.A.Dial, j)] *= 1 + f.Value
+		}
+	case KindDialDrift:
+		for i := l.firstElement[f.A.Dial]; i < l.firstElement[f.A.Dial+1]; i++ {
+			c.ohms[i] *= 1 + f.Value
+		}
+	case KindElementsExchanged:
+		b := l.elementAt(f.B.Dial, f.B.Number)
+		c.ohms[at], c.ohms[b] = c.ohms[b], c.ohms[at]
+	}
+}
+
+// bridgedNodes returns the two nodes that a fault joins; ok is false where it is no bridge. The
+// fault was checked: its places exist.
+func (l *layout) bridgedNodes(f Fault) (a, b int, ok bool) {
+	switch f.Kind {
+	case KindShorted, KindElementLeak:
+		e := l.elements[l.elementAt(f.A.Dial, f.A.Number)]
+		return e.from, e.to, true
+	case KindDialLeak:
+		u, w := l.sectionOf(f.A.Dial)
+		return u.taps[w][0], u.taps[w][len(u.taps[w])-1], true
+	case KindTerminalLeak:
+		return len(l.nodes) - 2, len(l.nodes) - 1, true
+	case KindBridge, KindDialBridge, KindCaseLeak:
+		return l.nodeAt(f.A), l.nodeAt(f.B), true
+	}
+	return absent, absent, false
 }
 
 func contactOf(f Fault) contactChange {

@@ -497,46 +497,54 @@ const smallestPart = 0.001
 // nothing new at each dialling that is less than nothing in the mean.
 func (l *layout) possible(faults []Fault) bool {
 	for _, f := range faults {
-		if f.Scatter > 0 && !(f.Value > 0) {
+		if !l.possibleValue(f, len(faults) > 1) {
 			return false
 		}
-		switch f.Kind {
-		case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged, KindMeterGain:
-			if f.Value < smallestPart-1 {
-				return false
-			}
-		case KindContact:
-			if f.Value < 0 {
-				return false
-			}
-		case KindSeries:
-			// Beside another fault ohms in series are there: that there are less than
-			// stated is a finding of its own.
-			if !l.allowsSeries(f.Value) || f.Value < 0 && len(faults) > 1 {
-				return false
-			}
-		}
 	}
-	for i, e := range l.elements {
-		ohms := e.ohms
-		touched := false
-		for _, f := range faults {
-			if f.A.Dial != e.dial {
-				continue
-			}
-			switch {
-			case f.Kind == KindDrift && f.A.Number == e.number:
-				ohms, touched = ohms+f.Value, true
-			case f.Kind == KindWrongPart && f.A.Number == e.number:
-				ohms, touched = f.Value, true
-			case f.Kind == KindDialDrift, f.Kind == KindOverloaded && e.number >= f.A.Number &&
-				e.number <= f.B.Number:
-				ohms, touched = ohms*(1+f.Value), true
-			}
-		}
-		if touched && ohms < smallestPart*l.elements[i].ohms {
+	for _, e := range l.elements {
+		if ohms, touched := e.with(faults); touched && ohms < smallestPart*e.ohms {
 			return false
 		}
 	}
 	return true
+}
+
+// possibleValue reports whether a fault can have its value, whatever else is wrong.
+func (l *layout) possibleValue(f Fault, amongOthers bool) bool {
+	if f.Scatter > 0 && !(f.Value > 0) {
+		return false
+	}
+	switch f.Kind {
+	case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged, KindMeterGain:
+		return f.Value >= smallestPart-1
+	case KindContact:
+		return f.Value >= 0
+	case KindSeries:
+		// Beside another fault ohms in series are there: that there are less than stated is a
+		// finding of its own.
+		return l.allowsSeries(f.Value) && !(f.Value < 0 && amongOthers)
+	}
+	return true
+}
+
+// with returns what faults leave of an element in Ω, and whether any of them is about it.
+// Faults apply in their order, as they do in a change: a drift before the drift of the dial is
+// multiplied by that.
+func (e element) with(faults []Fault) (ohms float64, touched bool) {
+	ohms = e.ohms
+	for _, f := range faults {
+		if f.A.Dial != e.dial {
+			continue
+		}
+		switch {
+		case f.Kind == KindDrift && f.A.Number == e.number:
+			ohms, touched = ohms+f.Value, true
+		case f.Kind == KindWrongPart && f.A.Number == e.number:
+			ohms, touched = f.Value, true
+		case f.Kind == KindDialDrift, f.Kind == KindOverloaded && e.number >= f.A.Number &&
+			e.number <= f.B.Number:
+			ohms, touched = ohms*(1+f.Value), true
+		}
+	}
+	return ohms, touched
 }

@@ -54,6 +54,9 @@ func (s *search) lineOfContact(f Fault, perUnit []float64, shorted float64) line
 	return l
 }
 
+// inside reports whether a number makes a fault: 0 is none.
+func (l *line) inside(x float64) bool { return x != 0 && l.allowed(x) }
+
 // valued is the fault with its value for a number that is known to u, and the uncertainty of the
 // value.
 func (l *line) valued(x, u float64) (Fault, float64) {
@@ -152,40 +155,25 @@ func (s *search) fitLines(i, j int, ii, jj, ij, zi, zj, limit float64) []linePai
 	add := func(c linePair) {
 		c.i, c.j = i, j
 		gain := 2*(c.x*zi+c.y*zj) - c.x*c.x*ii - c.y*c.y*jj - 2*c.x*c.y*ij
-		f, g := a.fixed, b.fixed
-		if !c.xFixed {
-			f, c.ux = a.valued(c.x, c.ux)
-		}
-		if !c.yFixed {
-			g, c.uy = b.valued(c.y, c.uy)
-		}
-		// Without what elements pay outside their class, which only adds: a bound from below.
-		c.score = s.byDialling.chiSquared - gain + s.weight(f.Kind) + s.weight(g.Kind)
-		if !(c.score < limit) || s.insideClass(f) || s.insideClass(g) {
-			return
-		}
-		h := hypothesis{faults: []Fault{f, g}, uncertainty: []float64{c.ux, c.uy}}
-		c.score += h.freedomPenalty()
-		if c.score < limit && s.model.layout.possible(h.faults) {
+		if s.scoreLines(&c, s.byDialling.chiSquared-gain, limit) {
 			out = append(out, c)
 		}
 	}
-	inside := func(l *line, x float64) bool { return x != 0 && l.allowed(x) }
 	// The normal equations of two parameters by Cramer's rule; where they are in proportion the
 	// readings cannot say how much is whose.
 	if det := ii*jj - ij*ij; det > 1e-9*ii*jj {
 		x, y := (zi*jj-zj*ij)/det, (zj*ii-zi*ij)/det
-		if inside(a, x) && inside(b, y) {
+		if a.inside(x) && b.inside(y) {
 			add(linePair{x: x, y: y, ux: 1 / math.Sqrt(ii), uy: math.Sqrt(ii / det)})
 		}
 	}
 	if a.fixed.Kind != KindHealthy {
-		if y := (zj - a.at*ij) / jj; inside(b, y) {
+		if y := (zj - a.at*ij) / jj; b.inside(y) {
 			add(linePair{x: a.at, xFixed: true, y: y, uy: 1 / math.Sqrt(jj)})
 		}
 	}
 	if b.fixed.Kind != KindHealthy {
-		if x := (zi - b.at*ij) / ii; inside(a, x) {
+		if x := (zi - b.at*ij) / ii; a.inside(x) {
 			add(linePair{y: b.at, yFixed: true, x: x, ux: 1 / math.Sqrt(ii)})
 		}
 		if a.fixed.Kind != KindHealthy {
@@ -193,6 +181,26 @@ func (s *search) fitLines(i, j int, ii, jj, ij, zi, zj, limit float64) []linePai
 		}
 	}
 	return out
+}
+
+// scoreLines sets the uncertainties and the score of a pair whose numbers leave chi of χ², and
+// reports whether it is less than a limit and the box can have both faults.
+func (s *search) scoreLines(c *linePair, chi, limit float64) bool {
+	f, g := s.lines[c.i].fixed, s.lines[c.j].fixed
+	if !c.xFixed {
+		f, c.ux = s.lines[c.i].valued(c.x, c.ux)
+	}
+	if !c.yFixed {
+		g, c.uy = s.lines[c.j].valued(c.y, c.uy)
+	}
+	// Without what elements pay outside their class, which only adds: a bound from below.
+	c.score = chi + s.weight(f.Kind) + s.weight(g.Kind)
+	if !(c.score < limit) || s.insideClass(f) || s.insideClass(g) {
+		return false
+	}
+	h := hypothesis{faults: []Fault{f, g}, uncertainty: []float64{c.ux, c.uy}}
+	c.score += h.freedomPenalty()
+	return c.score < limit && s.model.layout.possible(h.faults)
 }
 
 // hypothesesOfLines are those of a pair of lines: of elements that were overloaded together one

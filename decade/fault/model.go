@@ -246,26 +246,31 @@ func (m *model) kindOf(c, d, strapped int) Kind {
 	first, second := l.joined[n-2], l.joined[n-1]
 	switch {
 	// The order decides: what leads from terminal to terminal is that, strapped or not.
-	case c == first && d == second || c == second && d == first:
+	case l.joins(n-2, n-1, c, d):
 		return KindTerminalLeak
 	case strapped == 1 && (c == first || d == first), strapped == 2 && (c == second || d == second):
 		return KindCaseLeak
 	}
-	if m.elementBetween(c, d) != absent {
+	switch {
+	case m.elementBetween(c, d) != absent:
 		return KindElementLeak
+	case m.dialBetween(c, d) != absent:
+		return KindDialLeak
 	}
 	for i := range l.sections {
-		for w, taps := range l.sections[i].taps {
-			a, b := l.joined[taps[0]], l.joined[taps[len(taps)-1]]
-			if c == a && d == b || c == b && d == a {
-				return KindDialLeak
-			}
-			if w >= 0 && contains(l, taps, c) && contains(l, taps, d) {
+		for _, taps := range l.sections[i].taps {
+			if contains(l, taps, c) && contains(l, taps, d) {
 				return KindBridge
 			}
 		}
 	}
 	return KindDialBridge
+}
+
+// joins reports whether the nodes a and b are, but for good links, the representatives c and d.
+func (l *layout) joins(a, b, c, d int) bool {
+	a, b = l.joined[a], l.joined[b]
+	return a == c && b == d || a == d && b == c
 }
 
 func contains(l *layout, taps []int, node int) bool {
@@ -280,8 +285,7 @@ func contains(l *layout, taps []int, node int) bool {
 // elementBetween returns the element whose ends two nodes are; absent where none is.
 func (m *model) elementBetween(c, d int) int {
 	for i, e := range m.layout.elements {
-		a, b := m.layout.joined[e.from], m.layout.joined[e.to]
-		if a == c && b == d || a == d && b == c {
+		if m.layout.joins(e.from, e.to, c, d) {
 			return i
 		}
 	}
@@ -306,8 +310,7 @@ func (m *model) fault(q *pair, r float64) Fault {
 func (m *model) dialBetween(c, d int) int {
 	for i := range m.layout.sections {
 		for w, taps := range m.layout.sections[i].taps {
-			a, b := m.layout.joined[taps[0]], m.layout.joined[taps[len(taps)-1]]
-			if c == a && d == b || c == b && d == a {
+			if m.layout.joins(taps[0], taps[len(taps)-1], c, d) {
 				return m.layout.sections[i].dials[w]
 			}
 		}
