@@ -51,6 +51,7 @@ func newClosed(pieces []float64, sigma float64) (*closed, bool) {
 	for _, a := range pieces {
 		f.reach += a
 		if square := float64(a * a); a > narrow*sigma {
+			// Without a normal term all are wide: there is no smooth law to expand about.
 			wide = append(wide, a)
 		} else {
 			variance += square / 3
@@ -62,10 +63,12 @@ func newClosed(pieces []float64, sigma float64) (*closed, bool) {
 		sigma = math.Sqrt(variance)
 	}
 	f.sigma = sigma
+	// Lengths of 1e-200 or 1e+200 would underflow or overflow as eighth powers.
 	f.unit = f.reach + 2*sigma
 	if f.n > mostPieces || !(f.unit > 0) || math.IsInf(f.unit, 0) {
 		return nil, false
 	}
+	// The recursion below adds a sign to each place: 2ⁿ places, at most 256.
 	largest := 1.0 // Ψ_n(unit)/Π 2a_i is less than (unit)ⁿ/n!/Π 2a_i
 	f.steps = []weighted{{0, 1}}
 	for i, a := range pieces {
@@ -89,7 +92,8 @@ func newClosed(pieces []float64, sigma float64) (*closed, bool) {
 	return f, true
 }
 
-// joinSteps adds up what stands at one place, as with equal rectangles.
+// joinSteps adds up what stands at one place, as with equal rectangles: eight of one width have
+// nine places in place of 256, whose weights are binomial.
 func (f *closed) joinSteps() {
 	slices.SortFunc(f.steps, func(a, b weighted) int { return cmp.Compare(a.value, b.value) })
 	kept := f.steps[:1]
@@ -115,7 +119,8 @@ func (f *closed) cdf(z float64) float64 {
 	return max(0, min(0.5, sum))
 }
 
-// integral is that of the distribution function once or twice.
+// integral is that of the distribution function once or twice, up to x: Ψ_(n+count) in the place
+// of Ψ_n. [peeled] needs it. The unit of each integration is put back.
 func (f *closed) integral(count int, x float64) float64 {
 	x /= f.unit
 	sum := 0.0
@@ -138,8 +143,10 @@ func (f *closed) psi(more int, x float64) float64 {
 	n := f.n + more
 	if f.sigma == 0 {
 		if x <= 0 {
+			// Φ(−38) is the smallest that float64 can hold, and all integrals of it are smaller.
 			return 0
 		}
+		// Without a normal term Ψ_0 is the step at 0 and Ψ_n is xⁿ/n!.
 		v := 1.0
 		for k := 1; k <= n; k++ {
 			v *= x / float64(k)
@@ -169,6 +176,7 @@ func (f *closed) ends() (low, high float64) {
 	if f.sigma == 0 {
 		return -f.reach, f.reach
 	}
+	// Only where solve begins; the law itself has no end there.
 	far := f.reach + float64(9*f.sigma*f.unit) // 1e-19 is beyond
 	return -far, far
 }

@@ -8,7 +8,9 @@ import (
 	"slices"
 )
 
-// lattice is a distribution function at equal distances.
+// lattice is a distribution function at equal distances. The values rise from 0 to 1 within
+// rounding. Eight points serve each interval, so that the first three intervals and the last few
+// have none of their own (first, last).
 type lattice struct {
 	centre, step float64
 	values       []float64 // at centre + (j − len/2)·step
@@ -21,6 +23,8 @@ const oversample = 8 // lattice points for two frequencies, where these are few
 func (s *spectrum) invert(re, im []float64) *lattice {
 	n := 2 * len(re)
 	if n <= 1<<14 {
+		// More points than the frequencies need: the polynomials want several of them in a
+		// period of the highest one.
 		n *= oversample
 	} else {
 		n *= 2
@@ -51,7 +55,8 @@ func (s *spectrum) invert(re, im []float64) *lattice {
 	return l
 }
 
-// place returns the lattice interval of z and the place in it.
+// place returns the lattice interval of z and the place in it, 0 ≤ s < 1. A z outside, infinite
+// too, has the interval −1 or n.
 func (l *lattice) place(z float64) (j int, s float64) {
 	n := len(l.values)
 	x := (z-l.centre)/l.step + float64(n/2)
@@ -91,6 +96,7 @@ func (l *lattice) between(j int, s float64) float64 {
 	}
 	var sum, all float64
 	for k, w := range [...]float64{1, -7, 21, -35, 35, -21, 7, -1} {
+		// At a point itself the formula is 0/0.
 		d := s - float64(k-3)
 		if d == 0 {
 			return l.values[j-3+k]
@@ -111,6 +117,7 @@ func (l *lattice) quantile(p float64) float64 {
 			return l.tails.mean - l.tails.quantile(1-p)
 		}
 	}
+	// The values rise: invert has seen to that.
 	j, _ := slices.BinarySearch(l.values, p) // the first that is p or more
 	j = max(l.first(), min(l.last(), j-1))
 	low, high := 0.0, 1.0

@@ -29,6 +29,7 @@ func (f *mixed) cdf(z float64) float64 {
 	sum := 0.0
 	for i := 1; i < len(breaks); i++ {
 		if a, b := breaks[i-1], breaks[i]; b > a {
+			// 1e-11 a panel, and panels are halved only where they disagree.
 			sum += halved(g, a, b, gauss(g, a, b), mostHalvings)
 		}
 	}

@@ -27,6 +27,8 @@ func (t *Term) points(dst []weighted, p panel) []weighted {
 		for _, s := range [...]float64{-1, 1} {
 			q := middle + float64(s*float64(half*g.value))
 			if p.upper {
+				// Counted from 1 the small probability itself keeps its digits until this
+				// difference.
 				q = 1 - q
 			}
 			dst = append(dst, weighted{t.value(q), float64(half * g.weight)})
@@ -47,11 +49,13 @@ func (t *Term) discrete(centre, frequency float64) (out []weighted, ok bool) {
 	// their singularities; the distance to the end is a seventh of their length at least.
 	var todo []panel
 	for _, upper := range [...]bool{false, true} {
+		// Eleven panels on either side, each an eighth of the last, down to 1e-10.
 		high := 0.5
 		for high > outside {
 			todo = append(todo, panel{high / 8, high, upper})
 			high /= 8
 		}
+		// What is left at the end, less than 1e-10, stands at one point.
 		p := high / 2
 		if upper {
 			p = 1 - p
@@ -67,9 +71,13 @@ func (t *Term) discrete(centre, frequency float64) (out []weighted, ok bool) {
 		todo = todo[:len(todo)-1]
 		middle := p.low + (p.high-p.low)/2
 		low, high := panel{p.low, middle, p.upper}, panel{middle, p.high, p.upper}
+		// One rule of 16 points against two: their difference bounds the error of the one that
+		// is kept.
 		room = t.points(room[:0], p)
 		parts = t.points(t.points(parts[:0], low), high)
 		if p.high-p.low > leastPanel && !agree(room, parts, centre, frequency) {
+			// The lower half on top: panels, and with them the points, stay in the order of
+			// probability.
 			todo = append(todo, high, low)
 			continue
 		}
@@ -101,9 +109,11 @@ func agree(a, b []weighted, centre, frequency float64) bool {
 	return true
 }
 
-// multiply multiplies φ by the characteristic function of a discrete distribution. The number
-// of points is a multiple of four. It returns the largest size of that function among the
-// later half of the points.
+// multiply multiplies φ by the characteristic function of a discrete distribution, Σ
+// w·exp(i·t·x), at points whose number is a multiple of four. From one frequency to the next the
+// exponential turns by a constant angle, four products in place of a sine and a cosine. It
+// returns the largest size of that function among the later half of the points, from which
+// affordable foresees its fall. The cost is that of all nodes times all points.
 func multiply(nodes []weighted, re, im []float64, first int, step float64) (largest float64) {
 	sumRe, sumIm := make([]float64, len(re)), make([]float64, len(re))
 	const run = 256 // points after which a rotation starts afresh: each step rounds
@@ -135,6 +145,7 @@ func multiply(nodes []weighted, re, im []float64, first int, step float64) (larg
 		if i >= len(re)/2 {
 			largest = max(largest, math.Abs(sumRe[i])+math.Abs(sumIm[i]))
 		}
+		// Complex product, each rounding by itself.
 		x := float64(re[i]*sumRe[i]) - float64(im[i]*sumIm[i])
 		im[i] = float64(re[i]*sumIm[i]) + float64(im[i]*sumRe[i])
 		re[i] = x

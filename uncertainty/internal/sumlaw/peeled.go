@@ -46,7 +46,7 @@ func (f *peeled) over(rest integrals) {
 	f.first, f.second = rest.integral(1, f.high), rest.integral(2, f.high)
 }
 
-// twice is a lattice with its integrals.
+// twice is a lattice with its integrals, each a lattice of the same points.
 type twice struct {
 	*lattice
 	first, second *lattice
@@ -69,6 +69,7 @@ func (t *twice) integral(count int, x float64) float64 {
 	if count == 2 {
 		l = t.second
 	}
+	// Held to the intervals that can be interpolated: at asks for no x outside the ends.
 	j, s := l.place(x)
 	return l.between(max(l.first(), min(l.last(), j)), s)
 }
@@ -91,7 +92,8 @@ func (l *lattice) integrated() *lattice {
 	return out
 }
 
-// at is the integral up to x: once for one rectangle, twice for two.
+// at is the integral up to x: once for one rectangle, twice for two. Above the upper end h,
+// where F = 1, it goes on as I₁(h) + (x − h), or as I₂(h) + (x − h)·I₁(h) + (x − h)²/2.
 func (f *peeled) at(x float64) float64 {
 	count := 1
 	if f.b > 0 {
@@ -109,6 +111,8 @@ func (f *peeled) at(x float64) float64 {
 	return f.first + d
 }
 
+// cdf takes the differences: for one rectangle (I₁(z + a) − I₁(z − a))/2a, for two the same
+// again, with the four places ±a ± b, divided by 4ab.
 func (f *peeled) cdf(z float64) float64 {
 	if f.b > 0 {
 		p, q := f.a+f.b, f.a-f.b

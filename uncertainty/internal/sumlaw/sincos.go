@@ -15,6 +15,8 @@ func sinCos(x float64) (sin, cos float64) {
 		second = 6.07710050630396597660e-11
 		third  = 2.02226624879595063154e-21
 	)
+	// The quarter turn nearest to x; r is within π/4 of 0. For |x| < 1e6 k has 20 bits, which
+	// with the 33 of first fit in 53.
 	k := math.Floor(float64(x*(2/math.Pi)) + 0.5)
 	r := float64(x-float64(k*first)) - float64(k*second)
 	r -= float64(k * third)
@@ -25,6 +27,7 @@ func sinCos(x float64) (sin, cos float64) {
 		c = float64(c*z) + f.cos
 	}
 	s = float64(s * r)
+	// sin(r + kπ/2): each quarter turn changes sine into cosine and cosine into −sine.
 	switch int64(k) & 3 {
 	case 1:
 		return c, -s
@@ -58,6 +61,7 @@ func besselJ0(x float64) float64 {
 		}
 		return sum / points
 	}
+	// J_0 = √(2/πx)·(P·cos(x − π/4) − Q·sin(x − π/4)), P and Q being series in 1/(8x).
 	p, q, term := 1.0, 0.0, 1.0
 	for k := 1.0; k <= 12; k++ { // asymptotic: terms below 1e-14 for x ≥ 30
 		term = float64(term * (-float64((2*k-1)*(2*k-1)) / (8 * k * x)))

@@ -10,12 +10,14 @@ import (
 	"example.com/ohmwright/uncertainty/internal/studentt"
 )
 
-// Single returns the law of one term alone whose quantile function rises.
+// Single returns the law of one term alone whose quantile function rises. Nothing is inverted:
+// the quantile function answers, and CDF searches it.
 func Single(quantile func(p float64) float64) *Law {
 	return &Law{shape: &Term{kind: known, value: quantile}, reach: math.Inf(1)}
 }
 
-// quantile is that of a sum of this term alone.
+// quantile is that of a sum of this term alone. Above the middle it is the mirror image of the
+// lower half, so that small probabilities lose no digits.
 func (t *Term) quantile(p float64) float64 {
 	switch {
 	case t.kind == known:
@@ -33,6 +35,7 @@ func (t *Term) quantile(p float64) float64 {
 	case widened:
 		return solve(func(z float64) float64 { return t.cdf(z) - p }, -t.a-t.b, 0)
 	}
+	// A trapezoid's slope holds the area b/2a on either side; there (z + a + b)²/8ab = p.
 	if slope := t.b / (2 * t.a); p < slope {
 		return math.Sqrt(8*t.a*t.b*p) - (t.a + t.b)
 	}
@@ -54,6 +57,7 @@ func (t *Term) cdf(z float64) float64 {
 	case normal:
 		return elementary.NormalCDF(z / t.a)
 	case arcsine:
+		// ½ + arcsin(z/a)/π (JCGM 101 6.4.6).
 		return 0.5 + elementary.Asin(max(-1, z/t.a))/math.Pi
 	case widened:
 		return t.widenedCDF(z)
@@ -70,6 +74,7 @@ func (t *Term) cdf(z float64) float64 {
 // widenedCDF is that of a rectangle of random width below its middle.
 func (t *Term) widenedCDF(z float64) float64 {
 	d := t.b / t.a
+	// In units of the mean half-width: 1 + d is the end, 1 − d that of the flat top.
 	m, s := 1+d, -z/t.a
 	switch inner := 1 - d; {
 	case d == 0: // a rectangle
@@ -101,7 +106,8 @@ func RandomWidthTail(s, d float64) float64 {
 	return (m - s - float64(s*elementary.Log(m/s))) / (4 * d)
 }
 
-// search bisects the quantile function.
+// search bisects the quantile function to the last digit of the probability. It need not be
+// continuous: at a jump of the quantile function the probability of the jump is the answer.
 func (t *Term) search(z float64) float64 {
 	low, high := 0.0, 1.0
 	for range 60 {
@@ -125,6 +131,7 @@ func (t *Term) ends() (low, high float64) {
 	reach := t.a + t.b
 	switch t.kind {
 	case normal:
+		// Where the normal distribution function leaves the range of float64.
 		reach = 38 * t.a
 	case student:
 		reach = t.a * studentt.Upper(outside, 0.5-outside, t.b)

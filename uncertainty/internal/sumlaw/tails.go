@@ -23,13 +23,15 @@ type tails struct {
 // mostHeavy is the number of degrees of freedom from which the tails are left to the period.
 const mostHeavy = 8
 
-// tailsOf returns the tails of a sum; it is false where nothing needs them.
+// tailsOf returns the tails of a sum; it is false where nothing needs them. For other terms the
+// variance matters, for normal and bounded ones the proxy, which is no smaller.
 func tailsOf(parts []part) (t tails, ok bool) {
 	for _, e := range parts {
 		switch {
 		case e.kind == student && e.b < mostHeavy:
 			t.terms = append(t.terms, e.Term)
 		case e.kind == student:
+			// The variance of a t-term is a²·ν/(ν − 2); eight degrees of freedom have one.
 			u := e.a * math.Sqrt(e.b/(e.b-2))
 			t.other += float64(u * u)
 		case e.kind == known:
@@ -51,7 +53,8 @@ func (t tails) beyond(x float64) float64 {
 	return sum
 }
 
-// quantile is where the probability below is p, far out, from the mean.
+// quantile is where the probability below is p, far out, from the mean. The answer lies between
+// the quantiles of one term alone at p and of the widest of n terms at p/2n.
 func (t tails) quantile(p float64) float64 {
 	low, high := 0.0, 0.0
 	for _, e := range t.terms { // one term alone reaches less far than all of them together
@@ -71,6 +74,7 @@ func (t tails) missed(x float64) float64 {
 		middle += within[i]
 	}
 	middle += t.other
+	// Moved towards the middle by three standard deviations of the others, a power is steepest.
 	near := x - float64(3*math.Sqrt(middle))
 	if !(near > x/2) {
 		return 1
@@ -80,6 +84,7 @@ func (t tails) missed(x float64) float64 {
 		bend := e.b * (e.b + 1) / 2 // half of the second derivative of a power
 		sum += studentt.UpperTail(near/e.a, e.b) * bend * (middle - within[i]) / float64(near*near)
 		for _, f := range t.terms[:i] {
+			// Two values beyond x/2 each, of one sign: the pair is counted by no single tail.
 			both := studentt.UpperTail(x/2/e.a, e.b) * studentt.UpperTail(x/2/f.a, f.b)
 			sum += float64(2 * both)
 		}
@@ -101,11 +106,14 @@ func (t *Term) squareWithin(x float64) float64 {
 // half is the half-width of a period that needs the tails put back, and holds what is given at
 // least.
 func (t tails) half(least float64) float64 {
+	// Well below the 1e-9 that the law may be wrong by.
 	const allowed = 3e-11
 	for _, e := range t.terms {
 		least = max(least, e.a) // so far out at least
 	}
 	low, high := least, least
+	// Doubled, then halved in logarithms to 2 %: a period longer than needed costs frequencies
+	// only.
 	for t.missed(high) > allowed {
 		low, high = high, 2*high
 		if math.IsInf(high, 1) {
@@ -128,9 +136,15 @@ const (
 	alternated = 16 // periods
 )
 
-// correct puts back into a lattice of the given half-width what lies beyond its period 2P:
-// a value of the sum between P and 2P above z counts as if it were below, one between 2P and
-// 3P rightly again, and so on.
+// correct puts back into a lattice of the given half-width what lies beyond its period P, twice
+// that: a value of the sum between P and 2P above z counts as if it were below, one between 2P
+// and 3P rightly again, and so on (see the square wave at [spectrum]). With B for beyond, the
+// lattice lacks
+//
+//	Σ (−1)^(i+1)·(B(iP − z) − B(iP + z)), i = 1, 2, …
+//
+// The correction is smooth on the scale of the period: it is computed at 105 places and
+// interpolated.
 func (t tails) correct(l *lattice, half float64) {
 	coarse := &lattice{step: half / tailCells, values: make([]float64, 2*(tailCells+4)+1)}
 	middle := len(coarse.values) / 2

@@ -8,11 +8,12 @@ import (
 	"math/bits"
 )
 
-// transform replaces the complex numbers re + i·im, a power of two of them, by
+// transform replaces the complex numbers re + i·im, N of them, a power of two, by
 //
 //	X_j = Σ x_m·exp(−2πi·m·j/N)
 //
-// (J. W. Cooley and J. W. Tukey, Mathematics of Computation 19, 1965, 297).
+// (J. W. Cooley and J. W. Tukey, Mathematics of Computation 19, 1965, 297). It takes N·log₂N/2
+// turns of ten operations; a library's transform would not promise its bits on every processor.
 func transform(re, im []float64) {
 	n := len(re)
 	shift := 64 - bits.Len(uint(n-1))
@@ -27,6 +28,8 @@ func transform(re, im []float64) {
 	for k := range sin {
 		sin[k], cos[k] = sinCos(2 * math.Pi * float64(k) / float64(n))
 	}
+	// Each stage joins transforms of half places into those of twice as many: even part ± turned
+	// odd part.
 	for half := 1; half < n; half *= 2 {
 		step := n / (2 * half)
 		for first := 0; first < n; first += 2 * half {
