@@ -102,9 +102,8 @@ func product(a, b double) double {
 func Pow(x, y float64) float64 {
 	whole := y == math.Trunc(y)
 	switch {
-	case x == 0 || y == 0 || x == 1 || math.IsNaN(x) || math.IsNaN(y) || math.IsInf(x, 0) ||
-		math.IsInf(y, 0):
-		return math.Pow(x, y) // a special case
+	case x == 1 || isSpecial(x) || isSpecial(y):
+		return math.Pow(x, y) // exact, or by rule: the same on every processor
 	case x < 0 && !whole:
 		return math.NaN()
 	case y == 0.5:
@@ -120,20 +119,30 @@ func Pow(x, y float64) float64 {
 			return p
 		}
 	}
-	// y·ln x to 2⁻⁶⁵, since an exponent near 709 multiplies its relative error.
-	p := product(logDouble(math.Abs(x)), double{high: y})
-	result := 0.0
-	switch {
-	case p.high > highestExponent+1:
-		result = math.Inf(1)
-	case !(p.high < lowestExponent-1):
-		result = expSum(p)
-	}
+	result := generalPower(math.Abs(x), y)
 	// An odd power of a negative number.
 	if x < 0 && math.Mod(y, 2) != 0 {
 		return -result
 	}
 	return result
+}
+
+// isSpecial reports whether v is 0, infinite or not a number.
+func isSpecial(v float64) bool { return v == 0 || math.IsNaN(v) || math.IsInf(v, 0) }
+
+// generalPower is exp(y·ln x) for finite x > 0 and y. The exponent, up to 745, is also the factor
+// by which its relative error comes back in the power: ln x is therefore known to 2⁻⁶⁵, which
+// leaves 745·2⁻⁶⁵, a tenth of a unit of the last digit.
+func generalPower(x, y float64) float64 {
+	p := product(logDouble(x), double{high: y})
+	// One more than the limits: the sum may round to them, and expSum goes a little beyond.
+	switch {
+	case p.high > highestExponent+1:
+		return math.Inf(1)
+	case p.high < lowestExponent-1:
+		return 0
+	}
+	return expSum(p)
 }
 
 // wholePower multiplies x with itself.
