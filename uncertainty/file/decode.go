@@ -147,38 +147,41 @@ func (w walker) value(field string, t reflect.Type, top bool) error {
 	case begin == '[' && !own && (t.Kind() == reflect.Slice || t.Kind() == reflect.Array):
 		return w.list(field, t.Elem())
 	}
-	// A plain value, or one that the type reads itself.
+	return w.plain(at, field, t, top, own)
+}
+
+// plain checks a value that is no struct, map or list to go into, or one that the type reads
+// itself (own). It is read on trial into a new value, of which only the error is of interest.
+func (w walker) plain(at int, field string, t reflect.Type, top, own bool) error {
+	refuse := func(format string, args ...any) error {
+		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, format, args...))
+	}
 	var raw json.RawMessage
 	if err := w.in.Decode(&raw); err != nil {
-		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "%v; expected a JSON value",
-			err))
+		return refuse("%v; expected a JSON value", err)
 	}
 	// encoding/json takes null for "leave as it is", and would hide a missing figure.
 	if string(raw) == "null" && (top || !nullable(t)) {
-		want := expected(t)
 		if own {
-			want = "a value"
+			return refuse("null; expected a value")
 		}
-		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "null; expected %s", want))
+		return refuse("null; expected %s", expected(t))
 	}
 	// The standard library's own words for these two name types of Go.
 	switch {
 	case own && !reflect.PointerTo(t).Implements(readsJSON) && raw[0] != '"':
-		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "%s; expected a text",
-			shown(raw)))
+		return refuse("%s; expected a text", shown(raw))
 	case t == timeType && json.Unmarshal(raw, new(time.Time)) != nil:
-		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax,
-			"%s; expected a time such as \"2026-03-02T14:06:00Z\"", shown(raw)))
+		return refuse("%s; expected a time such as \"2026-03-02T14:06:00Z\"", shown(raw))
 	}
-	// On trial, into a new value: only the error is of interest.
-	if err := json.Unmarshal(raw, reflect.New(t).Interface()); err != nil {
-		if own {
-			return w.doc.refuse(at, field, unit.Cause(err))
-		}
-		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, "%s; expected %s", shown(raw),
-			expected(t)))
+	err := json.Unmarshal(raw, reflect.New(t).Interface())
+	switch {
+	case err == nil:
+		return nil
+	case own:
+		return w.doc.refuse(at, field, unit.Cause(err))
 	}
-	return nil
+	return refuse("%s; expected %s", shown(raw), expected(t))
 }
 
 // nullable reports whether null has a meaning for a type: an empty list or map.

@@ -14,6 +14,10 @@ import (
 // typographic are the quotes that word processors and phones put in the place of straight ones.
 const typographic = "“”„‟‘’‚«»"
 
+// invisible are the blanks that JSON does not have: no-break, figure, thin, narrow and zero-width
+// ones, and the byte-order mark. They come with text that was copied from a page.
+const invisible = "\u00a0\u2007\u2009\u202f\u200b\ufeff"
+
 // syntax says, in the words of a person with a file, what is wrong at an offset, and where. The
 // decoder names the character that it could not take; the slip is often another one, before it.
 func (d *document) syntax(offset int, err error) (int, error) {
@@ -57,14 +61,14 @@ func (d *document) slip(offset int, r rune, err error) (int, error) {
 	switch {
 	case r == '\'':
 		return offset, unit.Errorf(unit.ErrSyntax, "single quotes ('); expected double ones: \"")
-	case strings.ContainsRune("\u00a0\u2007\u2009\u202f\u200b\ufeff", r):
+	case strings.ContainsRune(invisible, r):
 		return offset, unit.Errorf(unit.ErrSyntax, "an invisible character (%U, no plain "+
 			"blank); expected a blank", r)
 	case (r == '}' || r == ']') && comma:
 		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma before %q; expected none "+
 			"behind the last entry", r)
 	// 1,5: the decoder took 1 for the number and stopped at the 5.
-	case isDigit(r) && comma && len(before) > 1 && isDigit(rune(before[len(before)-2])):
+	case isDigit(r) && comma && endsInDigit(before[:len(before)-1]):
 		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma within a number; expected "+
 			"a decimal point")
 	case r == '/' || r == '#':
@@ -87,6 +91,11 @@ func entryFollows(err error) bool { return strings.Contains(err.Error(), " after
 
 // isDigit reports whether r is a decimal digit of ASCII, as JSON has them.
 func isDigit(r rune) bool { return r >= '0' && r <= '9' }
+
+// endsInDigit reports whether a number may end where the text ends.
+func endsInDigit(text []byte) bool {
+	return len(text) > 0 && isDigit(rune(text[len(text)-1]))
+}
 
 // lineBefore is the text from the begin of the line to an offset.
 func (d *document) lineBefore(offset int) []byte {
