@@ -192,6 +192,29 @@ func (j JointSource) checkStated() (err error) {
 				"matrix", j.Covariance, r)
 		}
 	}()
+	if err := j.checkLengths(); err != nil {
+		return err
+	}
+	for i, name := range j.Names {
+		// One name for two columns of the matrix would make a formula ambiguous.
+		if slices.Contains(j.Names[:i], name) {
+			return unit.Errorf(ErrSameName, "name %q twice in one group; expected different names",
+				name)
+		}
+		if err := number("estimate of "+name, j.Estimates[i]); err != nil {
+			return err
+		}
+	}
+	if j.DOF != 0 {
+		if err := freedom(j.DOF); err != nil {
+			return err
+		}
+	}
+	return checkCovariance(j.Names, j.Covariance)
+}
+
+// checkLengths refuses lists and a matrix that are not all of one length, that of the names.
+func (j JointSource) checkLengths() error {
 	n := len(j.Names)
 	switch {
 	case j.cause != nil:
@@ -210,22 +233,7 @@ func (j JointSource) checkStated() (err error) {
 		return unit.Errorf(ErrCovariance, "covariance matrix of order %d for %d names; expected "+
 			"the same", j.Covariance.SymmetricDim(), n)
 	}
-	for i, name := range j.Names {
-		// One name for two columns of the matrix would make a formula ambiguous.
-		if slices.Contains(j.Names[:i], name) {
-			return unit.Errorf(ErrSameName, "name %q twice in one group; expected different names",
-				name)
-		}
-		if err := number("estimate of "+name, j.Estimates[i]); err != nil {
-			return err
-		}
-	}
-	if j.DOF != 0 {
-		if err := freedom(j.DOF); err != nil {
-			return err
-		}
-	}
-	return checkCovariance(j.Names, j.Covariance)
+	return nil
 }
 
 // checkCovariance refuses a matrix that belongs to no quantities. Correlations

@@ -408,10 +408,24 @@ func (j modelCorrelated) known(units []modelUnit) (JointSource, error) {
 	if err != nil {
 		return JointSource{}, err
 	}
-	c := mat.NewSymDense(n, nil)
+	c, err := j.covariance(us)
+	if err != nil {
+		return JointSource{}, err
+	}
+	out := JointSource{Names: j.Names, Estimates: estimates, Covariance: c, Type: j.Type}
+	if j.DOF != nil {
+		out.DOF = float64(*j.DOF)
+	}
+	return out, nil
+}
+
+// covariance makes the matrix from standard uncertainties and stated correlations; those not
+// stated are 0.
+func (j modelCorrelated) covariance(us []float64) (*mat.SymDense, error) {
+	c := mat.NewSymDense(len(us), nil)
 	for i, u := range us {
 		if err := width("standard uncertainty of "+j.Names[i], u); err != nil {
-			return JointSource{}, err
+			return nil, err
 		}
 		// GUM eq. 14: u(x, y) = r·u(x)·u(y).
 		c.SetSym(i, i, u*u)
@@ -420,17 +434,13 @@ func (j modelCorrelated) known(units []modelUnit) (JointSource, error) {
 		a, b := slices.Index(j.Names, r.A), slices.Index(j.Names, r.B)
 		// A correlation that is listed twice could differ from itself.
 		if a < 0 || b < 0 || a == b || c.At(a, b) != 0 {
-			return JointSource{},
+			return nil,
 				unit.Errorf(ErrSyntax, "correlation of %q and %q; expected two different names "+
 					"of the group, once", r.A, r.B)
 		}
 		c.SetSym(a, b, r.R*us[a]*us[b])
 	}
-	out := JointSource{Names: j.Names, Estimates: estimates, Covariance: c, Type: j.Type}
-	if j.DOF != nil {
-		out.DOF = float64(*j.DOF)
-	}
-	return out, nil
+	return c, nil
 }
 
 // observed is a group of quantities that were observed together.

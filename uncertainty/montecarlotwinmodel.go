@@ -341,15 +341,8 @@ func (m *model) law(t twinModel) (twinLaw, bool) {
 			slopes[e.slot] = e.Slope
 			continue
 		}
-		if e.Curve == nil {
-			mean += e.At(s.dist.Mean())
-		}
-		if u := s.dist.StdDev(); e.Curve == nil || math.IsInf(u, 1) {
-			variance += float64(float64(e.Slope*u) * float64(e.Slope*u))
-			if math.IsInf(u, 1) {
-				variance = math.Inf(1)
-			}
-		}
+		m1, v := e.moments(s)
+		mean, variance = mean+m1, variance+v
 		l, own := s.dist.(law)
 		term, closed := termOf(l, math.Abs(e.Slope))
 		if len(t.effects) == 1 && e.Curve == nil && !(own && closed) {
@@ -375,6 +368,20 @@ func (m *model) law(t twinModel) (twinLaw, bool) {
 	}
 	m1, v := known.Known()
 	return twinLaw{known, mean + m1, variance + v}, true
+}
+
+// moments returns expectation and variance of an effect as far as they follow from those of its
+// input. Those of a curve are 0 here: the law of the sum finds them by quadrature
+// ([sumlaw.Law.Known]); but a curve of an input without a variance is taken to have none either.
+func (e *twinEffect) moments(s *source) (mean, variance float64) {
+	u := s.dist.StdDev()
+	if e.Curve == nil {
+		mean, variance = e.At(s.dist.Mean()), float64(float64(e.Slope*u)*float64(e.Slope*u))
+	}
+	if math.IsInf(u, 1) {
+		variance = math.Inf(1)
+	}
+	return mean, variance
 }
 
 // quantile is the quantile function of a linear effect alone.

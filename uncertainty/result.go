@@ -34,10 +34,7 @@ func (b *Budget) Distribution() (d ResultDistribution, known bool) {
 	}
 	d = ResultDistribution{y: b.Estimate, bell: true}
 	for _, p := range b.shape {
-		l, own := p.s.dist.(law)
-		// Members of a group whose law is normal (not t) add up to a normal part.
-		jointNormal := p.s.group != nil && p.s.dist == nil
-		if !jointNormal && !p.bounded() && (!own || l.kind != normal || p.s.group != nil) {
+		if !p.bounded() && !p.isNormal() {
 			return ResultDistribution{}, false
 		}
 		d.bell = d.bell && !p.bounded()
@@ -51,6 +48,16 @@ func (b *Budget) Distribution() (d ResultDistribution, known bool) {
 		return ResultDistribution{}, false
 	}
 	return d, true
+}
+
+// isNormal reports whether the part is normal: an input of its own with that law, or a member of a
+// group whose joint law is normal, not t, and which therefore has no law of its own here.
+func (p shape) isNormal() bool {
+	if p.s.group != nil {
+		return p.s.dist == nil
+	}
+	l, own := p.s.dist.(law)
+	return own && l.kind == normal
 }
 
 // CDF returns the probability of a value up to x, in the unit of the measurand.

@@ -139,17 +139,7 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 	if b.Expanded, err = b.ExpandedAt(0.95); err != nil {
 		return nil, err
 	}
-	for i := range b.Components {
-		if variance > 0 {
-			// Shares of the first order in the larger variance leave room for the terms.
-			b.Components[i].Share *= first * first / variance
-		}
-	}
-	for i := range b.Correlations {
-		if variance > 0 {
-			b.Correlations[i].Share *= first * first / variance
-		}
-	}
+	b.rescaleShares(first, variance)
 	// No shape: the convolution of the linear model is not this distribution.
 	b.shape, b.joint = nil, nil
 	b.Warnings = slices.DeleteFunc(b.Warnings, supersededBySecondOrder)
@@ -162,6 +152,20 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 				significant(first, 3), significant(u, 3), significant(t.bias, 2))})
 	}
 	return b, nil
+}
+
+// rescaleShares makes shares of the first-order variance parts of the larger one; what is left up
+// to 1 are the terms of second order.
+func (b *Budget) rescaleShares(first, variance float64) {
+	if !(variance > 0) {
+		return
+	}
+	for i := range b.Components {
+		b.Components[i].Share *= first * first / variance
+	}
+	for i := range b.Correlations {
+		b.Correlations[i].Share *= first * first / variance
+	}
 }
 
 // scaledRoot is the root of first² and the terms, in squares of the first.
