@@ -38,5 +38,6 @@ func (m *measured) resistance(s Setting) uncertainty.Quantity {
 	// The elements were measured with the contacts of other diallings; those of the next are
 	// new.
 	s.addContacts(l)
-	return l.quantity()
+	// All coefficients are 1, and the values may come from a file: their units are looked at.
+	return uncertainty.Sum(l.inputs...).InUnit("Ω")
 }

@@ -207,9 +207,10 @@ func (l *linear) addTerm(c float64, q uncertainty.Quantity) {
 	l.inputs = append(l.inputs, q)
 }
 
-// quantity is the sum of the terms.
-func (l *linear) quantity() uncertainty.Quantity {
-	return uncertainty.Linear(l.constant, l.coefficients, l.inputs)
+// quantity is the sum of the terms. A relative error has a coefficient in ohms, and an error in
+// ohms one that is a number.
+func (l *linear) quantity(symbol string) uncertainty.Quantity {
+	return uncertainty.LinearInUnit(symbol, l.constant, l.coefficients, l.inputs)
 }
 
 // Resistance returns the resistance at the terminals at reference conditions in ohms, as
@@ -252,7 +253,7 @@ func (s Setting) Resistance() uncertainty.Quantity {
 		l.addTerm(s.Nominal(), s.box.sources.whole)
 		l.addTerm(1, s.box.sources.floor)
 	}
-	return l.quantity()
+	return l.quantity("Ω")
 }
 
 // addContacts adds the switching variation of every dial.

@@ -173,11 +173,11 @@ func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantit
 	off := t.Sub(reference)
 	slopes := s.coefficientErrors(func(d *dialSources) uncertainty.Quantity { return d.alpha })
 	if len(slopes.inputs) > 0 {
-		terms = append(terms, slopes.quantity().Mul(off))
+		terms = append(terms, slopes.quantity("Ω/K").Mul(off))
 	}
 	curvatures := s.coefficientErrors(func(d *dialSources) uncertainty.Quantity { return d.beta })
 	if len(curvatures.inputs) > 0 {
-		terms = append(terms, curvatures.quantity().Mul(off).Mul(off))
+		terms = append(terms, curvatures.quantity("Ω/K²").Mul(off).Mul(off))
 	}
 	if len(terms) == 0 && t.Err() == nil {
 		return uncertainty.Exact(0).InUnit("Ω")

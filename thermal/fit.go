@@ -73,7 +73,6 @@ func FitLawOf(reference float64, degree int, temperatures,
 	}
 	// θ = h·r, and a thermometer that errs by dt acts as a reading that errs by
 	// −slope·dt.
-	sources := slices.Concat(resistances, temperatures)
 	n := len(t)
 	theta := make([]uncertainty.Quantity, s.params())
 	for i := range theta {
@@ -86,7 +85,14 @@ func FitLawOf(reference float64, degree int, temperatures,
 			// coefficients.
 			c0 -= float64(c[j]*r[j]) + float64(c[n+j]*t[j])
 		}
-		theta[i] = uncertainty.Linear(c0, c, sources)
+		// The coefficients of the temperatures carry units. So do those of the resistances in slope
+		// and curvature, while R is in the unit of the resistances.
+		byTemperature := uncertainty.LinearInUnit("", 0, c[n:], temperatures)
+		if i == 0 {
+			theta[i] = uncertainty.Linear(c0, c[:n], resistances).Add(byTemperature)
+		} else {
+			theta[i] = uncertainty.LinearInUnit("", c0, c[:n], resistances).Add(byTemperature)
+		}
 	}
 	return s.fit(theta), nil
 }

@@ -178,6 +178,19 @@ func ExampleLinear() {
 	// 7.000(50)
 }
 
+// The coefficient of the temperature is in ohms per kelvin, which the result has to say.
+func ExampleLinearInUnit() {
+	r := uncertainty.Source{Name: "R", Unit: "Ω", Distribution: uncertainty.Normal(100, 0.03)}.Input()
+	off := uncertainty.Source{Name: "off 20 °C", Unit: "K", Distribution: uncertainty.Normal(2, 0.1)}.Input()
+	c, terms := []float64{1, 0.4}, []uncertainty.Quantity{r, off}
+	fmt.Println(uncertainty.LinearInUnit("Ω", 0, c, terms))
+	_, err := uncertainty.Evaluate(uncertainty.Linear(0, c, terms))
+	fmt.Println(errors.Is(err, uncertainty.ErrUnitMismatch))
+	// Output:
+	// 100.800(50) Ω
+	// true
+}
+
 // Where one rectangle dominates, k·u is wider than what is certain.
 func ExampleBudget_Convolution() {
 	limit := uncertainty.Input("limit of the meter", uncertainty.Rectangular(0.1, 0.05))

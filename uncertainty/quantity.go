@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -414,17 +415,28 @@ func power(n *node) Quantity {
 }
 
 // Linear returns c0 + Σ c[i]·qs[i] as one node, for exact coefficients: least
-// squares, records, sums of many. A coefficient may carry a unit, such as ohms per kelvin, so
-// that terms in different units are not refused here: the result then has no unit, and
-// [Quantity.InUnit] states it. [Sum] and [Quantity.Add] refuse what cannot be added.
+// squares, records, sums of many. The coefficients are numbers: the terms have one unit, as
+// in [Sum], and the result has it. [LinearInUnit] takes coefficients that carry units.
 func Linear(c0 float64, c []float64, qs []Quantity) Quantity {
+	return linear(aboutNothing, c0, c, qs)
+}
+
+// LinearInUnit is [Linear] with coefficients that carry units, such as ohms per kelvin, in which
+// the terms need not agree: symbol states what they make of the terms. Where it is empty, the
+// result has no unit. Nothing is converted.
+func LinearInUnit(symbol string, c0 float64, c []float64, qs []Quantity) Quantity {
+	return linear(&about{unit: cmp.Or(symbol, mixed)}, c0, c, qs)
+}
+
+// linear makes the node of a combination.
+func linear(of *about, c0 float64, c []float64, qs []Quantity) Quantity {
 	if len(c) != len(qs) {
 		return fail(&Error{Op: "uncertainty.Linear",
 			Err: unit.Errorf(ErrDomain, "%s for %s; expected as many of one as of the other",
 				unit.Counted(len(c), "coefficient", "coefficients"),
 				unit.Counted(len(qs), "quantity", "quantities"))})
 	}
-	m := &many{args: operands("Linear", qs), d: slices.Clone(c), c0: c0, about: aboutNothing}
+	m := &many{args: operands("Linear", qs), d: slices.Clone(c), c0: c0, about: of}
 	sum := c0
 	// Started with the constant: the sum runs in the order of the terms.
 	for i, a := range m.args {
@@ -439,12 +451,7 @@ func Sum(qs ...Quantity) Quantity {
 	for i := range c {
 		c[i] = 1
 	}
-	q := Linear(0, c, qs)
-	// A sum has terms of one unit, which can be checked; a linear combination may convert units.
-	if m, ok := q.n.aux.(*many); ok {
-		m.about = aboutSum
-	}
-	return q
+	return linear(aboutSum, 0, c, qs)
 }
 
 // Call returns f(args), for any Go function f that gives the same result for the

@@ -17,8 +17,8 @@ import (
 // This file checks the stated units of a model and finds that of the result.
 //
 // No honest model is refused: what states no unit fits everything; so do exact constants
-// and the coefficients of Linear and Scale, which may carry any unit, and the results of
-// exp, log and Call. A sum of ohms and volts, or of ohms and milliohms without a factor, is
+// and the factor of Scale and the coefficients of LinearInUnit, which may carry any unit, and the results
+// of exp, log and Call. A sum of ohms and volts, or of ohms and milliohms without a factor, is
 // not honest; nor is the sine of degrees. A symbol that is not in the list of package unit
 // is a unit of its own: it adds to itself and to nothing else.
 
@@ -228,8 +228,8 @@ func (m *model) sum(n *node, terms []*node) (measured, error) {
 			sum, first = u, term
 		// Ω and mΩ are different: figures add as they stand.
 		case !sum.same(u):
-			return measured{}, mismatch(inputNames(n), "%s %s and %s; expected terms of one unit",
-				n.joins(), sum.describe(first), u.describe(term))
+			return measured{}, mismatch(inputNames(n), "%s %s and %s; expected terms of one unit%s",
+				n.joins(), sum.describe(first), u.describe(term), n.orStated())
 		// A unit that was found without a symbol takes that of an equal one.
 		case sum.symbol == "":
 			sum.symbol = u.symbol
@@ -249,6 +249,14 @@ func (n *node) joins() string {
 		return x.call.function + " of"
 	}
 	return opNames[n.op] + " adds"
+}
+
+// orStated says what else a combination whose coefficients carry units may do.
+func (n *node) orStated() string {
+	if x, ok := n.aux.(*many); ok && n.op == opLinear && !x.sum {
+		return ", or LinearInUnit, which states what the coefficients make of them"
+	}
+	return ""
 }
 
 // mismatch is the refusal of units that do not fit.
@@ -380,17 +388,13 @@ func (m *model) raise(n *node) (measured, error) {
 	return base.pow(n.b.value), nil
 }
 
-// linear is the unit of a sum with coefficients, which may carry units of their own.
+// linear is the unit of a sum with coefficients: the one stated, or that of its terms.
 func (m *model) linear(n *node) (measured, error) {
 	x := n.aux.(*many)
-	// A stated unit is held against what is known.
-	switch {
-	case x.unit != "":
+	if x.unit != "" {
 		return m.stated(n, x)
-	case x.sum:
-		return m.sum(n, x.args)
 	}
-	return measured{symbol: m.commonSymbol(x.args)}, nil
+	return m.sum(n, x.args)
 }
 
 // mixed marks a unit that cannot be told.

@@ -177,15 +177,15 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 	}
 	// Row 0 of K gives Value, row 1 Rate. The constant takes up what the estimates of the values
 	// already contribute, nominal included, so that the estimate is exactly that of the solution.
-	combine := func(row int, constant float64) uncertainty.Quantity {
+	combine := func(row int, symbol string, constant float64) uncertainty.Quantity {
 		c := mat.Row(nil, row, g.Matrix)
 		for i, q := range values {
 			constant -= float64(c[i] * q.Estimate())
 		}
-		return uncertainty.Linear(constant, c, values)
+		return uncertainty.LinearInUnit(symbol, constant, c, values)
 	}
-	out.Value = combine(0, nominal+s.X[0]).Named(name)
-	out.Rate = combine(1, s.X[1]).Named("rate of " + name)
+	out.Value = combine(0, "Ω", nominal+s.X[0]).Named(name)
+	out.Rate = combine(1, "Ω/year", s.X[1]).Named("rate of " + name)
 	return out, nil
 }
 

@@ -193,7 +193,7 @@ func ExampleNewDrift() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Println(line.Name, "changes by", rate.PlusMinus(2), "a year")
+	fmt.Println(line.Name, "changes by", rate.PlusMinus(2))
 	s, err := box.At(2, 0)
 	if err != nil {
 		log.Fatal(err)
@@ -204,7 +204,7 @@ func ExampleNewDrift() {
 	}
 	fmt.Println(s, "is inside its class with 95 % until", due.Format(time.DateOnly), ok)
 	// Output:
-	// ×10 element 1 changes by (0.0040 ± 0.0014) Ω a year
+	// ×10 element 1 changes by (0.0040 ± 0.0014) Ω/year
 	// 2-0 is inside its class with 95 % until 2027-03-23 true
 }
 

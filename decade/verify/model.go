@@ -131,7 +131,8 @@ func (r result) quantity(name string) uncertainty.Quantity {
 	for _, p := range r.own {
 		c, q = append(c, p.c), append(q, p.q)
 	}
-	out := uncertainty.Linear(r.stated.nearest(), c, q)
+	// Relative errors have coefficients in ohms.
+	out := uncertainty.LinearInUnit("Ω", r.stated.nearest(), c, q)
 	if name == "" {
 		return out
 	}

@@ -23,7 +23,8 @@ import (
 func (s Settings) assemble(e *observations, a *adjustment, c *curve,
 	slope []float64) (*Fit, error) {
 	f := &Fit{FromScatter: a.pull == nil, StandardDeviation: a.s, ChiSquared: a.chi, DOF: a.dof,
-		Residuals: a.residual, name: s.name(), curve: c, xUnit: e.xUnit}
+		Residuals: a.residual, name: s.name(), curve: c, xUnit: e.xUnit,
+		yUnit: e.yUnit}
 	// What the curve says at each point.
 	for i, r := range f.Residuals {
 		f.Fitted = append(f.Fitted, e.y[i]-r)
@@ -37,13 +38,14 @@ func (s Settings) assemble(e *observations, a *adjustment, c *curve,
 		identity.SetDiag(k, 1)
 	}
 	for k := range p {
-		g := e.linear(a.high[k]+a.low[k], mat.Row(nil, k, a.c), slope, mat.Row(nil, k, identity),
-			scatter)
-		// A coefficient of the reduced abscissa has the unit of y.
-		if c != nil {
-			g = g.InUnit(e.yUnit)
+		// A coefficient of the reduced abscissa has the unit of y; what the elements of a design
+		// carry is not known.
+		symbol := e.yUnit
+		if c == nil {
+			symbol = ""
 		}
-		f.gamma = append(f.gamma, g)
+		f.gamma = append(f.gamma, e.linear(symbol, a.high[k]+a.low[k], mat.Row(nil, k, a.c), slope,
+			mat.Row(nil, k, identity), scatter))
 	}
 	f.Parameters = f.gamma
 	// Powers of x itself, as linear functions of the same sources.
@@ -123,8 +125,8 @@ func (s Settings) id(e *observations, a *adjustment) string {
 	return fmt.Sprintf("fit %016x", h.Sum64())
 }
 
-// linear returns the quantity with the given value, c·(y − slope·x) + t·scatter.
-func (e *observations) linear(value float64, c, slope, t []float64,
+// linear returns the quantity with the given unit and value, c·(y − slope·x) + t·scatter.
+func (e *observations) linear(symbol string, value float64, c, slope, t []float64,
 	scatter []uncertainty.Quantity) uncertainty.Quantity {
 	var coefficients []float64
 	var terms []uncertainty.Quantity
@@ -150,7 +152,7 @@ func (e *observations) linear(value float64, c, slope, t []float64,
 			term(t[k], 0, q)
 		}
 	}
-	return uncertainty.Linear(constant, coefficients, terms)
+	return uncertainty.LinearInUnit(symbol, constant, coefficients, terms)
 }
 
 // parameters expands the curve in powers of x.
@@ -168,8 +170,8 @@ func (c *curve) parameters(e *observations, a *adjustment, slope []float64,
 	byReadings.Mul(t, a.c)
 	out := make([]uncertainty.Quantity, p)
 	for k, value := range c.expand(a.high, a.low) {
-		out[k] = e.linear(value, mat.Row(nil, k, &byReadings), slope, mat.Row(nil, k, t),
-			scatter).InUnit(e.unitOf(k))
+		out[k] = e.linear(e.unitOf(k), value, mat.Row(nil, k, &byReadings), slope,
+			mat.Row(nil, k, t), scatter)
 	}
 	return out
 }
@@ -291,5 +293,5 @@ func (f *Fit) Predict(row []float64) uncertainty.Quantity {
 		}
 	}
 	// The parameters are the quantities, the row is exact.
-	return uncertainty.Linear(0, row, f.Parameters)
+	return uncertainty.LinearInUnit(f.yUnit, 0, row, f.Parameters)
 }

@@ -40,6 +40,7 @@ type Fit struct {
 	name  string
 	curve *curve                 // nil: no abscissa, or a model
 	xUnit string                 // of the abscissae, empty where none is stated
+	yUnit string                 // of the readings, empty where none is stated, or several are
 	model Model                  // of Nonlinear
 	gamma []uncertainty.Quantity // coefficients in the reduced abscissa
 	next  uncertainty.Quantity   // scatter of a reading to come; zero unless FromScatter

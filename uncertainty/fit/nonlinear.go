@@ -94,9 +94,6 @@ func (s Settings) Nonlinear(
 	if err != nil {
 		return nil, err
 	}
-	for k, p := range f.Parameters {
-		f.Parameters[k] = p.InUnit("") // which only the model knows
-	}
 	f.model = model
 	return f, nil
 }
