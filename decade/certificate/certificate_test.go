@@ -322,6 +322,42 @@ func TestNotStated(t *testing.T) {
 	}
 }
 
+// What New made may be changed before it is written: what a list of the schema cannot hold is
+// refused by the setting, and a text that XML would not give back by its key.
+func TestChangedContentsAreRefused(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(*certificate.Certificate)
+		key    string
+		cause  error
+	}{
+		"U is NaN": {func(c *certificate.Certificate) { c.Results[0].Rows[1].U = math.NaN() }, "1-0",
+			certificate.ErrNotStated},
+		"value is infinite": {
+			func(c *certificate.Certificate) { c.Results[0].Rows[1].Value = math.Inf(-1) }, "1-0",
+			certificate.ErrDomain},
+		"negative U": {func(c *certificate.Certificate) { c.Results[0].Rows[1].U = -1 }, "1-0",
+			certificate.ErrDomain},
+		"setting of two words": {
+			func(c *certificate.Certificate) { c.Results[0].Rows[1].Setting = "1 0" }, "1 0",
+			certificate.ErrSyntax},
+		"no setting": {func(c *certificate.Certificate) { c.Results[0].Rows[1].Setting = "" }, "",
+			certificate.ErrSyntax},
+		"rule with a control character": {
+			func(c *certificate.Certificate) { c.Rule = "simple\x01acceptance" }, "rule",
+			certificate.ErrSyntax},
+	} {
+		t.Run(name, func(t *testing.T) {
+			made := repaired(t)
+			c.change(made)
+			err := made.WriteXML(io.Discard)
+			e, ok := errors.AsType[*certificate.Error](err)
+			if !ok || e.Name != c.key || !errors.Is(err, c.cause) {
+				t.Errorf("%v; want %v of %q", err, c.cause, c.key)
+			}
+		})
+	}
+}
+
 // The readings say when, and at which temperature, where the parties do not.
 func TestFromReadings(t *testing.T) {
 	r := report(t, twoDials(t), map[verify.Stage]float64{verify.StageAsFound: 0})

@@ -282,13 +282,8 @@ func (in *reader) row(lists *columns, i int) Row {
 		row.Limits = uncertainty.Interval{Lower: lists.lower[i], Upper: lists.upper[i]}
 		row.Verdict = in.verdict(lists.verdicts[i])
 	}
-	if row.U < 0 || row.P < 0 || row.P > 1 || row.K < 0 {
-		in.refuse(row.Setting, unit.Errorf(ErrDomain, "U = %v, k = %v, probability %v; expected "+
-			"no negative number, and a probability up to 1", row.U, row.K, row.P))
-	}
-	// One sum, since NaN in any of them makes it NaN.
-	if math.IsNaN(row.Nominal + row.U + row.P + row.Limits.Lower + row.Limits.Upper) {
-		in.refuse(row.Setting, unit.Errorf(ErrNotStated, "NaN; expected a number"))
+	if err := row.checkRow(); err != nil {
+		in.refuse(row.Setting, err)
 	}
 	return row
 }

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"math"
 	"strconv"
+	"strings"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/calibrate"
@@ -218,6 +219,30 @@ func valueText(v, u float64) string {
 		v, n = math.Round(v/last)*last, 0
 	}
 	return strconv.FormatFloat(v, 'f', n, 64)
+}
+
+// checkRow refuses what the lists of a certificate cannot hold: a setting that is not one word, a
+// number that is none (NaN there means that something does not exist), and an uncertainty that
+// cannot be. A caller may have changed what New made.
+func (row *Row) checkRow() error {
+	if words := strings.Fields(row.Setting); len(words) != 1 || words[0] != row.Setting {
+		return unit.Errorf(ErrSyntax, "setting %q; expected positions such as \"0-3-0\"",
+			row.Setting)
+	}
+	for _, v := range []float64{row.Nominal, row.Value, row.U, row.P, row.K, row.Limits.Lower,
+		row.Limits.Upper} {
+		switch {
+		case math.IsNaN(v):
+			return unit.Errorf(ErrNotStated, "NaN; expected a number")
+		case math.IsInf(v, 0):
+			return unit.Errorf(ErrDomain, "%v; expected a finite number", v)
+		}
+	}
+	if row.U < 0 || row.P < 0 || row.P > 1 || row.K < 0 {
+		return unit.Errorf(ErrDomain, "U = %v, k = %v, probability %v; expected no negative "+
+			"number, and a probability up to 1", row.U, row.K, row.P)
+	}
+	return nil
 }
 
 // conformityWord is the word of the schema for the verdict.

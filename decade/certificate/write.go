@@ -60,7 +60,8 @@ const (
 )
 
 // WriteXML writes the certificate by the schema DCC 3.3.0. It returns an error where a required
-// part is missing or a text cannot be written.
+// part is missing, a text cannot be written, or a row has a number that is NaN, infinite or, as
+// an uncertainty, negative; then nothing is written.
 func (c *Certificate) WriteXML(w io.Writer) error {
 	const op = "certificate.Certificate.WriteXML"
 	if c == nil || len(c.Results) == 0 {
@@ -69,7 +70,40 @@ func (c *Certificate) WriteXML(w io.Writer) error {
 	if key, err := c.checkCertificate(); err != nil {
 		return &Error{Op: op, Name: key, Err: err}
 	}
+	if key, err := c.checkContents(); err != nil {
+		return &Error{Op: op, Name: key, Err: err}
+	}
 	return node(rootName, c.administrativeElement(), c.measuredElement()).write(w)
+}
+
+// checkContents refuses rows and texts of New that a caller changed to what XML or its lists
+// would not give back. The key is that of the text, or the setting of the row.
+func (c *Certificate) checkContents() (key string, err error) {
+	texts := []field{{"name of the box", &c.Box, true}, {"serial", &c.Serial, false},
+		{"class", &c.Class, false}, {"method", &c.Method, false}, {"rule", &c.Rule, false}}
+	for i := range c.Equipment {
+		e := &c.Equipment[i]
+		texts = append(texts, field{"equipment", &e.Name, true},
+			field{"serial of " + e.Name, &e.Serial, false},
+			field{"certificate of " + e.Name, &e.Certificate, false})
+	}
+	for i := range c.Results {
+		r := &c.Results[i]
+		texts = append(texts, field{"notes " + r.Stage.String(), &r.Notes, false})
+		for k := range r.Rows {
+			row := &r.Rows[k]
+			if err := row.checkRow(); err != nil {
+				return row.Setting, err
+			}
+			texts = append(texts, field{"dial", &row.Dial, false})
+		}
+	}
+	for _, f := range texts {
+		if err := checkText(*f.to, f.required); err != nil {
+			return f.key, err
+		}
+	}
+	return "", nil
 }
 
 // administrativeElement is what is not a measurement.
