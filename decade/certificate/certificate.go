@@ -3,6 +3,15 @@
 
 package certificate
 
+// A Certificate is what a file says, in the digits in which it says it. It is made in one
+// direction only: report and parties, then New, then WriteXML; Read ends in the same type, and
+// what it returns can be written again to the same bytes. So everything is rounded in New, texts
+// are made of words with one space between them, and times are days in UTC.
+//
+// The demands of ISO/IEC 17025:2017, 7.8.2 and 7.8.4, are met by fields that must be stated
+// (laboratory, customer, unique number, dates, item) and by texts that New takes from the report
+// (method, rule, conditions, traceability). What only the laboratory knows is in Parties.
+
 import (
 	"fmt"
 	"slices"
@@ -95,7 +104,7 @@ func New(r *verify.Report, p *Parties) (*Certificate, error) {
 	}
 	for _, line := range r.Heading() {
 		// The words of the report, so that certificate and report say the same of class and
-		// rule.
+		// rule. A heading is pairs of title and text.
 		switch line[0] {
 		case "Class":
 			c.Class = singleSpaced(line[1])
@@ -124,7 +133,8 @@ func New(r *verify.Report, p *Parties) (*Certificate, error) {
 	return c, nil
 }
 
-// clone copies the parties, whose dates count as such.
+// clone copies the parties, whose dates count as such, so that New neither changes what its
+// caller has nor follows later changes of it.
 func (p *Parties) clone() Parties {
 	out := *p
 	out.Persons = slices.Clone(p.Persons)
@@ -139,12 +149,15 @@ func (p *Parties) clone() Parties {
 	return out
 }
 
-// startOfDay is the beginning of a date, in UTC, as a date read from a file is.
+// startOfDay is the beginning of a date, in UTC, as a date read from a file is. The date is that
+// of the time zone in which the time was stated: a reading at 23:30 was taken on that day.
 func startOfDay(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)
 }
 
-// completeFrom takes from the readings what the parties do not state.
+// completeFrom takes from the readings what the parties do not state: place, temperature and the
+// first and last day. What they do state stays, since a room may have been watched for longer
+// than readings were taken.
 func (c *Certificate) completeFrom(r *verify.Report) {
 	if c.Place == "" {
 		c.Place = places[0]
@@ -181,7 +194,10 @@ func (c *Certificate) completeFrom(r *verify.Report) {
 	}
 }
 
-// checkCertificate refuses a certificate that lacks what it must have.
+// checkCertificate refuses a certificate that lacks what it must have, and returns the key or the
+// name by which its owner knows it. New, Read and WriteXML all ask it, so that nothing can be
+// read that could not be written. A box without a number cannot be told from another one
+// (ISO/IEC 17025:2017, 7.8.2.1 g, from memory: unambiguous identification of the item).
 func (c *Certificate) checkCertificate() (key string, err error) {
 	if key, err := c.Parties.checkParties(); err != nil {
 		return key, err
@@ -207,7 +223,8 @@ func (c *Certificate) checkCertificate() (key string, err error) {
 	return "", nil
 }
 
-// methodText says how the values came about.
+// methodText says how the values came about: the notes of the report are those on choices of the
+// meter's law, linearity and noise that a reader could make otherwise.
 func methodText(r *verify.Report) string {
 	sentences := []string{
 		"Readings of the box with an ohmmeter.",
@@ -217,7 +234,8 @@ func methodText(r *verify.Report) string {
 	return singleSpaced(strings.Join(append(sentences, r.Notes()...), " "))
 }
 
-// singleSpaced puts one space between words, as a certificate keeps them.
+// singleSpaced puts one space between words, as a certificate keeps them: indentation by other
+// tools may break a text into lines, and must not change what Read returns.
 func singleSpaced(text string) string { return strings.Join(strings.Fields(text), " ") }
 
 // wordsOr is a text, or what stands for one that is not stated.
@@ -262,7 +280,8 @@ func (r *Result) Verdict() conformity.Verdict {
 	return verdict
 }
 
-// counts says how many rows were judged, and how.
+// counts says how many rows were judged, and how: the numbers beside the verdict, since "does not
+// conform" is one setting of a hundred or all of them.
 func (r *Result) counts() string {
 	n := make(map[conformity.Verdict]int)
 	judged := 0
@@ -281,6 +300,11 @@ func (r *Result) counts() string {
 
 // decimals is the number of decimals of a value whose uncertainty has two significant digits,
 // negative where the last of them stands before the point; −1, all digits, without one.
+//
+//	u = 0.012    1.2e−02    3 decimals     1.234
+//	u = 1.2      1.2e+00    1              1000.1
+//	u = 120      1.2e+02    −1             12340
+//	u = 0.0999   1.0e−01    2              0.10 and not 0.100: rounding comes before counting
 func decimals(u float64) int {
 	text := strconv.FormatFloat(u, 'e', 1, 64)
 	// In the form d.de±xx the exponent is that of the first of two digits.

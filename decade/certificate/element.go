@@ -3,6 +3,15 @@
 
 package certificate
 
+// A certificate in XML is a tree of elements with a prefix each. Writing goes over the tree once,
+// reading builds it from the tokens of encoding/xml, with any prefix that a file binds to a name
+// space replaced by ours. Attributes other than refType and lang, comments and processing
+// instructions are passed over: nothing that is read stands in them.
+//
+// Readers walk down by name (first, children) or by refType. What is not there is an empty
+// element, whose text is empty too, so that a path needs no test at each step; whether something
+// must be there is asked once, of the finished Certificate.
+
 import (
 	"encoding/xml"
 	"errors"
@@ -24,10 +33,10 @@ const (
 // An element is a part of a certificate. Package encoding/xml binds names to struct fields by
 // name space or by prefix, and so not for both directions; a tree of elements serves both.
 type element struct {
-	name    string // with prefix
-	refType string // attribute; empty: none
-	lang    string // attribute
-	text    string
+	name    string // with prefix, "dcc:content"; without one in a name space that is not ours
+	refType string // attribute, what the value is by good practice; empty: none
+	lang    string // attribute, ISO 639-1; empty: none
+	text    string // words with one space between them; an element has a text or others in it
 	in      []*element
 }
 
@@ -42,7 +51,7 @@ func node(name string, in ...*element) *element {
 	return e
 }
 
-// typed adds what the value is.
+// typed adds the refType, which says what a value is to programs that do not read its name.
 func (e *element) typed(refType string) *element {
 	e.refType = refType
 	return e
@@ -56,7 +65,8 @@ func leaf(name, text string) *element {
 	return &element{name: name, text: text}
 }
 
-// texts is an element with contents in the language of certificates; nil without any.
+// texts is an element with contents in the language of certificates, English; nil without any.
+// Its type in the schema (textType) is a list of contents, one for each language.
 func texts(name string, contents ...string) *element {
 	e := node(name)
 	for _, text := range contents {
@@ -70,7 +80,8 @@ func texts(name string, contents ...string) *element {
 	return e
 }
 
-// write writes the element as a document.
+// write writes the element as a document: the declaration of XML 1.0 in UTF-8, the element with
+// the name spaces and the version of the schema, and a line end.
 func (e *element) write(w io.Writer) error {
 	if _, err := io.WriteString(w, xml.Header); err != nil {
 		return err
@@ -93,7 +104,9 @@ func (e *element) write(w io.Writer) error {
 	return err
 }
 
-// encode writes the element and what is in it, with more attributes.
+// encode writes the element and what is in it, with more attributes, which come before its own.
+// The names of tokens carry the prefix as part of the local name: given a name space, the encoder
+// would declare it again in every element.
 func (e *element) encode(out *xml.Encoder, attributes []xml.Attr) error {
 	if e.refType != "" {
 		attributes = append(attributes, xml.Attr{Name: xml.Name{Local: "refType"},
@@ -120,10 +133,12 @@ func (e *element) encode(out *xml.Encoder, attributes []xml.Attr) error {
 	return out.EncodeToken(start.End())
 }
 
-// deepest is how far elements may lie within each other; those of a certificate are a dozen.
+// deepest is how far elements may lie within each other; those of a certificate are a dozen. The
+// limit of 16 MiB alone would let two million in, each a call of parseElement on the stack.
 const deepest = 100
 
-// parseDocument reads a document.
+// parseDocument reads a document up to the end of its root. A file of another version of the
+// schema is refused here, before any of its elements is taken for what it was in 3.3.0.
 func parseDocument(r io.Reader) (*element, error) {
 	in := xml.NewDecoder(r)
 	for {
@@ -145,7 +160,8 @@ func parseDocument(r io.Reader) (*element, error) {
 	}
 }
 
-// syntaxError is the error about a text that is no certificate, with its place.
+// syntaxError is the error about a text that is no certificate, with the place in it that the
+// decoder has come to.
 func syntaxError(in *xml.Decoder, err error) error {
 	if errors.Is(err, io.EOF) {
 		err = errors.New("unexpected end")
@@ -155,7 +171,9 @@ func syntaxError(in *xml.Decoder, err error) error {
 		column, err)
 }
 
-// parseElement reads an element that has begun up to its end.
+// parseElement reads an element that has begun up to its end; depth is that of the element, 0 of
+// the root. Texts before, between and after the elements in it are joined, which makes no sense
+// of mixed content, and of which the schema has none.
 func parseElement(in *xml.Decoder, start xml.StartElement, depth int) (*element, error) {
 	// A hostile file could nest elements until the stack ends.
 	if depth > deepest {
@@ -207,7 +225,8 @@ func attribute(e xml.StartElement, name string) string {
 	return ""
 }
 
-// first is the first element down a path, an empty one where there is none.
+// first is the first element down a path, an empty one where there is none. It takes the first of
+// each name and does not look back: e.first(a, b) is empty if only the second a has a b.
 func (e *element) first(path ...string) *element {
 	for _, name := range path {
 		found := &element{}
@@ -232,7 +251,8 @@ func (e *element) children(name string) (out []*element) {
 	return out
 }
 
-// byRefType is the first element with a refType, an empty one where there is none.
+// byRefType is the first element directly in e with a refType, an empty one where there is none.
+// The good practice allows several words in the attribute; what is written here has one.
 func (e *element) byRefType(refType string) *element {
 	for _, in := range e.in {
 		if in.refType == refType {
@@ -242,7 +262,8 @@ func (e *element) byRefType(refType string) *element {
 	return &element{}
 }
 
-// content is the text in a text element.
+// content is the text in a text element down a path: of its contents the first, since what is
+// written here has one language.
 func (e *element) content(path ...string) string {
 	return e.first(append(path, dcc+"content")...).text
 }

@@ -3,6 +3,11 @@
 
 package certificate
 
+// The texts of the parties are listed with their keys in one place, fields, which checkParties
+// goes through. Reading has the keys again, by object: a key that is in one list and not in the
+// other is a text that is not checked or cannot be stated, which a test of the formats page
+// notices for files (examples/formats).
+
 import (
 	"fmt"
 	"io"
@@ -84,7 +89,6 @@ func ReadParties(r io.Reader) (*Parties, error) {
 	for _, d := range p.dates() {
 		readDate(o, d.key, d.to)
 	}
-	// readContact reads an organisation, and more keys of its object where there are any.
 	readContact(o, "laboratory", &p.Laboratory, func(in *file.Object) { in.Text("code", &p.Code) })
 	readContact(o, "customer", &p.Customer, nil)
 	o.Text("accreditation", &p.Accreditation)
@@ -116,10 +120,10 @@ func ReadParties(r io.Reader) (*Parties, error) {
 	return p, nil
 }
 
-// mostPersons bounds the list of a file.
+// mostPersons bounds the list of a file, of which a certificate names a few.
 const mostPersons = 100
 
-// date is a date of the parties with its key.
+// date is a date of the parties with its key, and where it stands.
 type date struct {
 	key string
 	to  *time.Time
@@ -131,7 +135,8 @@ func (p *Parties) dates() []date {
 		{"issued", &p.Issued}}
 }
 
-// readDate reads a date without a time of day.
+// readDate reads a date without a time of day (ISO 8601, year-month-day), as midnight in UTC; a
+// key that is absent leaves the time as it is.
 func readDate(o *file.Object, key string, to *time.Time) {
 	var text string
 	if !o.Text(key, &text) {
@@ -144,6 +149,8 @@ func readDate(o *file.Object, key string, to *time.Time) {
 	*to = t
 }
 
+// readContact reads an organisation, and with more the further keys of its object, which must be
+// asked for before the object closes; nil: there are none.
 func readContact(o *file.Object, key string, to *Contact, more func(*file.Object)) {
 	in := o.Object(key)
 	if in == nil {
@@ -157,7 +164,8 @@ func readContact(o *file.Object, key string, to *Contact, more func(*file.Object
 	}
 }
 
-// readInterval reads an interval, both ends of which are required.
+// readInterval reads an interval, both ends of which are required; numbers without a unit are in
+// that of the dimension. Its order is checked with the other parties.
 func readInterval(o *file.Object, key string, d unit.Dimension, to *uncertainty.Interval) {
 	in := o.Object(key)
 	if in == nil {
@@ -171,9 +179,9 @@ func readInterval(o *file.Object, key string, d unit.Dimension, to *uncertainty.
 
 // A field is a text with its key.
 type field struct {
-	key      string
+	key      string // as an error names it: "laboratory.city"
 	to       *string
-	required bool
+	required bool // must not be empty
 }
 
 // fields are the texts of a contact.
@@ -248,7 +256,8 @@ func (p *Parties) checkParties() (key string, err error) {
 // coldest and hottest bound the temperature of a box in °C: beyond them a unit was mistaken.
 const coldest, hottest = -100, 200
 
-// checkEnvironment refuses an interval that is none, or that no laboratory has.
+// checkEnvironment refuses an interval that is none, or that no laboratory has. The zero Interval
+// passes: 0 °C to 0 °C stands for what is not stated.
 func (p *Parties) checkEnvironment() (key string, err error) {
 	for _, q := range []struct {
 		key       string
@@ -267,16 +276,18 @@ func (p *Parties) checkEnvironment() (key string, err error) {
 	return "", nil
 }
 
-// capitals are the letters of country codes.
-const countryLetters = 2 // ISO 3166-1, alpha-2
-
-// capitals are the letters of country codes.
-const capitals = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+// Country codes are those of ISO 3166-1, alpha-2. Only their form is checked: the list changes,
+// and an old certificate keeps the code of its day.
+const (
+	countryLetters = 2
+	capitals       = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+)
 
 // dateText is a date as the schema writes it (ISO 8601).
 func dateText(t time.Time) string { return t.Format(time.DateOnly) }
 
-// checkText refuses what XML cannot hold, and what it would not give back.
+// checkText refuses what XML cannot hold, and what it would not give back: control characters,
+// which the encoder of Go replaces without a word, and spaces that indentation would change.
 func checkText(text string, required bool) error {
 	if text == "" && required {
 		return unit.Errorf(ErrNotStated,
