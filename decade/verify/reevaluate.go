@@ -17,6 +17,23 @@ import (
 // earlier report had already, leave as it was is taken over from there and not computed again.
 // It is taken over only where everything that it is made of is the same, so that a report is
 // the one that [Evaluate] makes of all its readings.
+//
+// What a part of the report is made of, and so when it is taken over:
+//
+//	value without contacts   the reading; scatter of its range and session; names of sources
+//	value with contacts      the same; the diallings of the whole box, since they are pooled
+//	mean at zero             the values of the same readings at zero
+//	row and its U            its value; the mean at zero; coverage factors found before it
+//	verdict, probability     its row; laws found before it
+//	result of a setting      the rows of the same diallings
+//	step, comparison         the two quantities that it is the difference of
+//
+// Sources are kept by name: the next evaluation begins with the map of the one before, so that a
+// new reading on a range shares its gain with rows that are not computed again.
+//
+// One reading more of n then costs its own budget and a pass of comparisons over the n before,
+// in place of n budgets and convolutions. The proof of "the same" is a test that compares reports
+// that grow, reading by reading, with those made at once.
 
 // Reevaluate judges other readings of the same box with the meter and the rule of the report, as
 // [Evaluate] does. It is made for readings that come one by one: those at the front that are the
@@ -42,10 +59,15 @@ func (r *Report) Reevaluate(readings []Reading) (*Report, error) {
 }
 
 // mostKept is the number of readings up to which a report keeps what the next one can use.
+// Budgets and laws of more would be most of the memory of the report; who has so many readings
+// has them all at once, from a logger, and not one by one.
 const mostKept = 20_000
 
 // kept is what a later evaluation may take over, beside values and rows.
 type kept struct {
+	// By reading, row or setting as its key says; each is filled while a report is made, and
+	// read by the evaluation that follows. Quantities are keys by identity: two rows with the
+	// same numbers have different ones.
 	unswitched [][]private // sources of single readings before contacts were added, by reading
 	zeroRows   map[zeroKey][]int
 	settings   map[dialled][]int // rows of the settings in Report.Settings
@@ -71,15 +93,21 @@ func newKept() *kept {
 	}
 }
 
-// earlier is an evaluation from which the next one takes over what is the same.
+// earlier is an evaluation from which the next one takes over what is the same. It lives while
+// the next one is made: what is here beside the evaluation says how far the two agree, and its
+// slices have an element for each reading of the new one. A nil earlier agrees in nothing, so
+// that Evaluate asks the same questions.
 type earlier struct {
 	*evaluation
 	report *Report // nil where its rows are of no use
 
+	// Which cells of linearity each reading of the earlier evaluation began, see sources.anchor.
 	anchorsBy map[int][]anchorKey // by the reading that began them
 
-	same     int // readings at the front that are the same
-	scatter  map[group]bool
+	same int // readings at the front that are the same
+	// Whether repeats scatter as before, by range and session; found when asked for.
+	scatter map[group]bool
+	// Whether the diallings are the same, and so what contacts add to every value.
 	contacts bool
 	value    []bool // the value is the same, contacts included
 	row      []bool // and so is the row
@@ -94,6 +122,7 @@ func (w *earlier) start(e *evaluation) {
 	if e.many != w.many {
 		w.same = 0
 	}
+	// Cloned, since the earlier report may be asked again, for another reading than this one.
 	if w.same > 0 {
 		e.made, e.changes = maps.Clone(w.made), maps.Clone(w.changes)
 		e.bounds = maps.Clone(w.bounds)
@@ -105,7 +134,9 @@ func (w *earlier) start(e *evaluation) {
 	w.value, w.row = make([]bool, len(e.readings)), make([]bool, len(e.readings))
 }
 
-// matches compares reading i, if all before it were the same.
+// matches compares reading i, if all before it were the same, and counts it. It must be asked in
+// the order of the readings: the first that differs ends what is the same, as a reading that is
+// taken out in the middle would shift the rows behind it.
 func (w *earlier) matches(i int, rd *Reading) bool {
 	if w == nil || w.same != i || i >= len(w.readings) || w.unswitched == nil ||
 		!rd.equal(&w.readings[i]) {
@@ -115,8 +146,10 @@ func (w *earlier) matches(i int, rd *Reading) bool {
 	return true
 }
 
-// equal reports whether two readings are the same in everything.
+// equal reports whether two readings are the same in everything, one condition for each field of
+// a Reading; a test that changes one field after the other finds a field that is missing here.
 func (r *Reading) equal(s *Reading) bool {
+	// Nil and empty differ in Turned alone: nil stands for all dials.
 	return r.Setting == s.Setting && r.Dialling == s.Dialling && slices.Equal(r.Values, s.Values) &&
 		slices.Equal(r.Reversed, s.Reversed) &&
 		r.Overload == s.Overload && (r.Turned == nil) == (s.Turned == nil) &&
@@ -143,8 +176,9 @@ func (w *earlier) measured(e *evaluation, i int) (result, bool) {
 	return v, true
 }
 
-// sameScatter reports whether repeats on the range of a reading scatter as before, or by what
-// is stated of the range in both.
+// sameScatter reports whether repeats on the range of a reading scatter as before. One new
+// repeat on the range changes the pooled standard deviation, and with it the budget of every
+// reading of three values or fewer there.
 func (w *earlier) sameScatter(e *evaluation, i int) bool {
 	g := group{e.readings[i].Session, e.ranges[i].Name}
 	same, ok := w.scatter[g]
@@ -156,14 +190,17 @@ func (w *earlier) sameScatter(e *evaluation, i int) bool {
 	return same
 }
 
-// takeAnchors gives a new evaluation the places at which reading i began a linearity error.
+// takeAnchors gives a new evaluation the places at which reading i began a linearity error. In
+// the order of the readings, as they were begun: a reading nearby that comes later must find
+// them.
 func (w *earlier) takeAnchors(e *evaluation, i int) {
 	for _, k := range w.anchorsBy[i] {
 		e.anchors[k] = w.anchors[k]
 	}
 }
 
-// switched returns the value of reading i with its contacts, if it is the same.
+// switched returns the value of reading i with its contacts, if it is the same. Where the
+// contacts are not, it unmarks the value: rows and zeros that are made of it ask the same mark.
 func (w *earlier) switched(i int) (result, bool) {
 	if w == nil || !w.value[i] {
 		return result{}, false
@@ -198,6 +235,8 @@ func (w *earlier) takeRow(e *evaluation, i int, row *Row) bool {
 	if e.zeros[k] != w.zeros[k] {
 		return false
 	}
+	// Factors are interpolated between those of rows of one composition (setExpanded), which
+	// depends on the order in which they were found.
 	// A coverage factor may be that of another dialling, which must be the same, too.
 	of := compositionOf(&row.Reading, row.Range)
 	old := w.factors[of]
@@ -235,7 +274,8 @@ func (w *earlier) takeVerdict(laws lawsOfSettings, i int, row *Row) bool {
 	return true
 }
 
-// leastVerdict returns the verdict on a row with the least linearity, if it is known.
+// leastVerdict returns the verdict on a row with the least linearity, if it is known: the
+// dearest part of a row near its limit, since it takes another evaluation (withLeast).
 func (w *earlier) leastVerdict(i int) (conformity.Verdict, bool) {
 	if w == nil || !w.row[i] {
 		return conformity.VerdictUndecided, false
@@ -258,7 +298,8 @@ func (w *earlier) result(k dialled, rows []int) (SettingResult, bool) {
 	return SettingResult{}, false
 }
 
-// increment returns the step between two rows, if it is the same.
+// increment returns the step between two rows, if it is the same: by the quantities that it is
+// the difference of, which taken-over rows have kept.
 func (w *earlier) increment(above, below *Row) (Increment, bool) {
 	if w == nil || w.report == nil {
 		return Increment{}, false
@@ -271,7 +312,8 @@ func (w *earlier) increment(above, below *Row) (Increment, bool) {
 	return Increment{}, false
 }
 
-// shiftOf is what some readings have in common, before scopes are weighed against each other.
+// shiftOf is what some readings have in common, before scopes are weighed against each other,
+// with the samples that it was fitted to.
 type shiftOf struct {
 	samples []sample
 	common  Common
@@ -292,7 +334,8 @@ func (w *earlier) shift(c *Common, samples []sample) (shiftOf, bool) {
 	return shiftOf{}, false
 }
 
-// difference is the budget of a − b, which is made once for a report and its successors.
+// difference is the budget of a − b, which is made once for a report and its successors. The
+// order counts: that of b − a has other signs.
 func (e *evaluation) difference(a, b uncertainty.Quantity) (*uncertainty.Budget, error) {
 	k := [2]uncertainty.Quantity{a, b}
 	if e.before != nil {
@@ -325,8 +368,8 @@ func (e *evaluation) budgetOf(row *Row) *uncertainty.Budget {
 	return b
 }
 
-// tolerance is the smallest for which a row conforms, in Ω. It is found once for a report and its
-// successors.
+// tolerance is the smallest for which a row conforms, in Ω. It is found once for a report and
+// its successors, since it is a search with a decision in every step.
 func (e *evaluation) tolerance(row *Row, rule conformity.Rule) (float64, error) {
 	if e.before != nil {
 		if x, ok := e.before.tolerances[row.Deviation]; ok {
@@ -350,7 +393,8 @@ func (w *earlier) comparison(k [2]uncertainty.Quantity) (Comparison, bool) {
 	return c, ok
 }
 
-// finished lets go of the earlier report, and of what is kept where that is much.
+// finished lets go of the earlier report, and of what is kept where that is much: a chain of a
+// thousand reports, each holding the one before, would hold all of them.
 func (e *evaluation) finished() {
 	e.before = nil
 	if len(e.readings) > mostKept {
@@ -358,7 +402,9 @@ func (e *evaluation) finished() {
 	}
 }
 
-// evaluate is Evaluate, with an earlier evaluation of the same box and meter or without.
+// evaluate is Evaluate, with an earlier evaluation of the same box and meter or without. Readings
+// of known resistors are taken out first: an evaluation of the readings of the box alone is what
+// Reevaluate can go on from, whatever the standards say then.
 func evaluate(before *earlier, b *decade.Box, m *Meter, readings []Reading,
 	rule conformity.Rule) (*Report, error) {
 	if len(readings) == 0 {
@@ -378,6 +424,7 @@ func evaluate(before *earlier, b *decade.Box, m *Meter, readings []Reading,
 	if err != nil {
 		return nil, err
 	}
+	// Without notes and verdicts: Substitute needs the evaluation alone.
 	if len(standards) > 0 { // nothing is judged by values that are corrected anyway
 		e.finished()
 		r, err := (&Report{Rule: rule, from: e}).Substitute(standards...)

@@ -14,6 +14,18 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
+// A setting that was dialled J times with n values each has three results, and people who ask
+// for "the value at 1-0-0" mean different ones. With s² the mean square within diallings and MSB
+// that between them (one-way analysis of variance, GUM H.5):
+//
+//	this dialling   the last value: noise of its n values; its contacts stand as they are
+//	mean            the mean of all: MSB/(n·J), J − 1 degrees of freedom of its own, or pooled
+//	next dialling   the mean, and the contacts of one more: MSB/n·(1 + 1/J)
+//
+// The first is for somebody who leaves the box as it is dialled, the second for the elements and
+// the drift of a box, the third for who will use the setting. The meter's error is the same in
+// all three: it does not average over diallings.
+
 // A SettingResult holds the three results of several diallings of one setting. All are
 // deviations from nominal in the convention of the box, as in a [Row]. Any number of goroutines
 // may read one at once.
@@ -37,7 +49,8 @@ type DiallingResult struct {
 	Expanded  uncertainty.Expanded // as the rule of the report takes it
 }
 
-// settingResults evaluates every setting that was dialled more than once.
+// settingResults evaluates every setting that was dialled more than once, in the order of their
+// first diallings; overloads and discarded values take no part.
 func (r *Report) settingResults(e *evaluation) error {
 	order, at := r.diallingsOf(func(row *Row) bool { return !row.Overload && !row.Withheld })
 	for _, k := range order {
@@ -45,6 +58,7 @@ func (r *Report) settingResults(e *evaluation) error {
 		if len(rows) < 2 {
 			continue
 		}
+		// For the report that grows from this one: the same rows, the same result.
 		r.from.settings[k] = rows
 		if x, ok := e.before.result(k, rows); ok {
 			r.Settings = append(r.Settings, x)
@@ -67,6 +81,7 @@ func (r *Report) settingResults(e *evaluation) error {
 			{&x.Mean, "mean of the setting ", mean},
 			{&x.Next, "next dialling of ", e.next(mean, last)},
 		} {
+			// By the zero and the convention of the last dialling, of which all are.
 			_, deviation := e.convention(&e.readings[last], of.value)
 			of.to.Deviation = deviation.quantity(of.name + k.setting.String())
 			b, err := uncertainty.Evaluate(of.to.Deviation)
@@ -84,7 +99,8 @@ func (r *Report) settingResults(e *evaluation) error {
 	return nil
 }
 
-// settingLabel names a setting, with its stage where it is as left.
+// settingLabel names a setting, with its stage where it is as left: the names of sources must
+// differ between the stages.
 func settingLabel(k dialled) string {
 	if k.stage == StageAsLeft {
 		return k.setting.String() + " as left"
@@ -95,10 +111,12 @@ func settingLabel(k dialled) string {
 // asItStands is a value without the variation of its contacts, which are part of what it is;
 // with noise, where it is known apart from them.
 func (r result) asItStands(replaced bool) result {
+	// Without the contacts there would be no noise in it either.
 	if replaced && r.noiseKnown == nil {
 		return r // what scatters from dialling to dialling may all be noise
 	}
 	r.own = slices.DeleteFunc(slices.Clone(r.own), func(p private) bool { return p.contact })
+	// Unless it is there already: only what diallings replaced was taken out.
 	for _, p := range r.noiseKnown {
 		if !slices.ContainsFunc(r.own, func(q private) bool { return q.q == p.q }) {
 			r.own = append(r.own, p)
@@ -107,7 +125,10 @@ func (r result) asItStands(replaced bool) result {
 	return r
 }
 
-// next is the mean with the variation of one more dialling.
+// next is the mean with the variation of one more dialling, of the kind of the last: contacts as
+// it has them, at its own degrees of freedom. They are new sources, independent of those in the
+// mean, so that the variances add: MSB/n/J + MSB/n. Pools keep their name, by which the degrees
+// of freedom of both are counted once.
 func (e *evaluation) next(mean result, last int) result {
 	out := mean
 	out.own = slices.Clone(mean.own)

@@ -22,6 +22,20 @@ import (
 // linear estimate of a value takes off what it shares with y (the regression of q on y). Nothing
 // is said about which error of the meter it was: gain, zero and linearity leave a value as far
 // as it shares them.
+//
+// Of one standard S with value s and one value q on its range, sharing errors m with
+// cov(q, y) = var(m) and var(y) = var(m) + var(s) + var(own of y), the gain of the regression is
+//
+//	g = var(m)/(var(m) + var(s) + var(own))
+//
+// It is near 1 where the meter is the largest error: q − g·y is then s + (reading of the box −
+// reading of the standard), which is substitution as the bench knows it. It falls to 0 where the
+// standard is worse than the meter, whose limits then say more than the comparison; no threshold
+// is needed between the two. The variance that is left, var(q) − cov(q, y)²/var(y), is never
+// larger than before; of several standards cov(q, y)·cov(y)⁻¹·cov(y, q) is taken off.
+//
+// Cost, with n standards and v values: one covariance of n standards, v rows of n against them,
+// and one inverse of n·n.
 
 // A Standard is a resistor of known value that was read in the place of the box: on the
 // same range, with the same leads, in the same session. Any number of goroutines may read one
@@ -74,6 +88,7 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	if err != nil {
 		return nil, inOp(op, err)
 	}
+	// Corrected values, then rows: the report is made of them as if they had been read so.
 	found, budgets, err := e.condition(y, groups)
 	if err != nil {
 		return nil, &Error{Op: op, Err: err}
@@ -95,7 +110,8 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	return out, nil
 }
 
-// used lists standards with the range that each was read on.
+// used lists standards with the range that each was read on, behind those that corrected the
+// values before. A range that was named differently ("1kΩ") is written as the meter file has it.
 func (e *evaluation) used(before, standards []Standard) []Standard {
 	out := slices.Clone(before)
 	for _, s := range standards {
@@ -118,7 +134,11 @@ func standardNames(standards []Standard) string {
 	return wording.List(names)
 }
 
-// fork is an evaluation of the same readings and sources that can be changed.
+// fork is an evaluation of the same readings and sources that can be changed: what is made in it
+// does not appear in e. Sources that exist are shared, so that both evaluations have the same
+// zero error of a range. What was found of values (coverage factors, means at zero, what a later
+// report would take over) is not copied, since the values will be others; plain leads back to
+// the evaluation whose values are not corrected.
 func (e *evaluation) fork() *evaluation {
 	own := *e.sources
 	own.made, own.scatter = maps.Clone(own.made), maps.Clone(own.scatter)
@@ -132,8 +152,10 @@ func (e *evaluation) fork() *evaluation {
 	return &out
 }
 
-// standardErrors is y: what the meter makes of each standard less its value, and where it was
-// read.
+// standardErrors is y: what the meter makes of each standard less its value, in the order of the
+// standards, and where each was read. Repeats of a standard join the scatter of its range, and
+// several readings of one name are counted as diallings, so that their sources have different
+// names.
 func (e *evaluation) standardErrors(standards []Standard) ([]result, []standardAt, error) {
 	readings, ranges := make([]Reading, len(standards)), make([]Range, len(standards))
 	count := make(map[string]int)
@@ -142,6 +164,8 @@ func (e *evaluation) standardErrors(standards []Standard) ([]result, []standardA
 		rd := s.Reading
 		rd.object = cmp.Or(s.Name, "standard")
 		count[rd.object]++
+		// The standard's value is stated at its temperature: nothing is to be corrected by the
+		// law of the box.
 		rd.Dialling, rd.Stage, rd.Temperature = count[rd.object], StageAsFound, nil
 		if err := e.checkStandard(s, &rd); err != nil {
 			return nil, nil, err
@@ -158,10 +182,13 @@ func (e *evaluation) standardErrors(standards []Standard) ([]result, []standardA
 	for i := range standards {
 		groups[i] = standardAt{group{readings[i].Session, ranges[i].Name},
 			standards[i].Value.Estimate(), readings[i].Label()}
+		// In a second pass, when the repeats of all standards are pooled.
 		v, err := e.measured(&readings[i], ranges[i])
 		if err != nil {
 			return nil, nil, err
 		}
+		// The null took the residual of the box off every reading: of the standard, which has
+		// none of it, too.
 		if e.m.Leads.Null == NullBoxAtZero {
 			v.plus(e.residual)
 		}
@@ -181,7 +208,8 @@ func (e *evaluation) standardErrors(standards []Standard) ([]result, []standardA
 }
 
 // checkStandard refuses a standard without a value or a reading, and one read in another
-// session.
+// session: nothing that changes with the session would be shared. It fills in the session where
+// there is only one.
 func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
 	const op = "verify.Report.Substitute"
 	switch {
@@ -219,11 +247,15 @@ func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
 	return nil
 }
 
-// atOnce is the number of values that are evaluated with the standards at once: their
-// covariances with each other are of no use, and of all values they would be a square.
-const atOnce = 64
+// batchSize is the number of values that are evaluated with the standards at once: their
+// covariances with each other are of no use, and of all values they would be a square. With 64
+// that waste is 64² a batch; with 1 the budgets of the standards would be made again for each
+// value.
+const batchSize = 64
 
-// condition corrects every value by its covariance with y.
+// condition corrects every value by its covariance with y, in place, and averages the zeros
+// again. It returns the warnings, and the budget of each y as it was before, by which the report
+// states what the meter was off by. An overload has no value and is left out.
 func (e *evaluation) condition(y []result,
 	groups []standardAt) ([]error, []*uncertainty.Budget, error) {
 	var at []int
@@ -233,7 +265,7 @@ func (e *evaluation) condition(y []result,
 		}
 	}
 	n := len(y)
-	quantities := make([]uncertainty.Quantity, n, n+atOnce)
+	quantities := make([]uncertainty.Quantity, n, n+batchSize)
 	for j := range y {
 		quantities[j] = y[j].quantity("error of the meter at " + groups[j].name)
 	}
@@ -253,7 +285,9 @@ func (e *evaluation) condition(y []result,
 		return nil, nil, err
 	}
 	used := make([]bool, n)
-	for some := range slices.Chunk(at, atOnce) {
+	for some := range slices.Chunk(at, batchSize) {
+		// The batch takes the places behind the standards: value k of it is quantity n+k of the
+		// evaluation. Each append writes over the batch before.
 		all := quantities
 		for _, i := range some {
 			all = append(all, e.values[i].quantity(""))
@@ -270,7 +304,9 @@ func (e *evaluation) condition(y []result,
 	return append(warnings, idleStandards(m.Budgets, used)...), m.Budgets, nil
 }
 
-// idleStandards warns of standards that no value was corrected by.
+// idleStandards warns of standards that no value was corrected by: read on a range that the box
+// was not read on, or in its session only by name. Silence would leave the reader believing that
+// they did something.
 func idleStandards(budgets []*uncertainty.Budget, used []bool) (warnings []error) {
 	for j, b := range budgets {
 		if used[j] {
@@ -303,7 +339,8 @@ func farOff(budgets []*uncertainty.Budget) (warnings []error, err error) {
 }
 
 // correct subtracts gain·y from value i, which is quantity k of m. It marks the standards that
-// it uses.
+// it uses. Gain is cov(y)⁻¹·cov(y, q), with what is shared widened on ranges where the limits do
+// not hold (see beyond).
 func (e *evaluation) correct(i int, y []result, w *beyond, inverse *mat.Dense,
 	m *uncertainty.Multivariate, k int, used []bool) {
 	n := len(y)
@@ -318,9 +355,15 @@ func (e *evaluation) correct(i int, y []result, w *beyond, inverse *mat.Dense,
 	product.MulVec(inverse.T(), covariance)
 	gain := product.RawVector().Data
 	v := &e.values[i]
+	// The slices may be those of e.plain, which stays as it is. Limited no longer holds: what is
+	// left of the meter's error is not the rectangle of its limits.
 	v.c, v.q, v.limited = slices.Clone(v.c), slices.Clone(v.q), false
 	for j, g := range gain {
+		// 0 exactly is what shares nothing, such as another range; it must not appear in
+		// budgets.
 		if g != 0 {
+			// The decimals of y enter by their product with a gain that is no decimal; append
+			// adds the quantities of y alone.
 			v.stated = v.stated.minus(decimal(float64(g * y[j].stated.nearest())))
 			v.append(-g, y[j])
 			used[j] = true
@@ -332,7 +375,9 @@ func (e *evaluation) correct(i int, y []result, w *beyond, inverse *mat.Dense,
 	}
 }
 
-// inverseOf is the inverse of a covariance.
+// inverseOf is the inverse of a covariance of standards. It goes through the whitening W of
+// package leastsquares, which bears a singular one (two readings of one standard without noise)
+// and scales of very different size (1 Ω beside 1 MΩ).
 func inverseOf(cov *mat.SymDense) (*mat.Dense, error) {
 	n := cov.SymmetricDim()
 	unit := mat.NewDense(n, n, nil)
