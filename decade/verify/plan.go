@@ -18,6 +18,18 @@ import (
 // elements in circuit. A minimal plan is a basis of these equations, and has no reading to
 // contradict it; closure settings add equations that follow from the others, so that a slip or a
 // bridge between dials shows as a contradiction.
+//
+// Of a box of two ladders, 100 Ω and 10 Ω, ten steps each, there are 1 + 10 + 10 unknowns. The
+// unknown vector is x = (R₀, r₁ … r₁₀, s₁ … s₁₀), and the reading at p-q is the row with a 1 for
+// R₀ and for the elements up to r_p and s_q:
+//
+//	full          0-0, 1-0 … 10-0, 0-1 … 0-10, 10-10   22 readings, 1 degree of freedom
+//	minimal       the same without 10-10               21 readings, none
+//	recommended   minimal, 5-5, 10-10, 0-0 again       24 readings, 3
+//
+// Of a ladder every position is a new equation. A code of four elements has ten positions and
+// four equations among them: the minimal plan reads four, the recommended one also those left
+// out, which test contacts and the assumed code.
 
 // Extent says how much a plan reads. Any number of goroutines may use one at once.
 type Extent uint8
@@ -54,6 +66,7 @@ type PlanStep struct {
 }
 
 const (
+	// What settings are read for, as the column "For" prints it.
 	forElements = "elements"
 	forResidual = "residual"
 	forClosure  = "closure"
@@ -91,7 +104,8 @@ func NewPlan(b *decade.Box, e Extent) (*Plan, error) {
 	return p.Plan, nil
 }
 
-// planner builds a plan.
+// planner builds a plan. Unknowns number the residual 0 and the elements from 1, dial by dial;
+// count has the diallings of each setting so far.
 type planner struct {
 	*Plan
 	u     determination.Unknowns
@@ -112,14 +126,17 @@ func purpose(s decade.Setting) string {
 	return forElements
 }
 
-// addAll reads the zero setting and each position of each dial.
+// addAll reads the zero setting and each position of each dial, others at zero, in the order of
+// the dials: Σ(positions) + 1 readings.
 func (p *planner) addAll() {
 	for _, s := range p.u.Singles() {
 		p.addSetting(s, purpose(s))
 	}
 }
 
-// addMinimal takes the zero setting and each position that tells something new.
+// addMinimal takes the zero setting and each position that tells something new, the lowest that
+// does: of a ladder all, of a code as many as it has elements. Exact arithmetic decides what is
+// new, at a cost of unknowns² for each reading that is.
 func (p *planner) addMinimal() {
 	space := determination.NewSpace(p.u.N)
 	for _, s := range p.u.Singles() {
@@ -130,7 +147,8 @@ func (p *planner) addMinimal() {
 	}
 }
 
-// highest has each switch at its range with the largest step, at the highest position.
+// highest has each switch at its range with the largest step, at the highest position. A range
+// of a switch that is taken already refuses any position, and is passed over.
 func (p *planner) highest() decade.Setting {
 	order := p.bySteps()
 	s := p.Box.Zero()
@@ -142,7 +160,7 @@ func (p *planner) highest() decade.Setting {
 	return s
 }
 
-// bySteps lists the dials, largest steps first.
+// bySteps lists the dials by index, largest steps first; of equal steps in the order of the box.
 func (p *planner) bySteps() []int {
 	order := make([]int, len(p.u.Dials))
 	for i := range order {
@@ -167,6 +185,8 @@ func (p *planner) bySteps() []int {
 func (p *planner) addClosures() {
 	order := p.bySteps()
 	met := make(map[int]bool)
+	// Each dial with the next smaller one that it can meet: 1 kΩ with 100 Ω, 100 Ω with 10 Ω. Of
+	// 1 kΩ with 0.1 Ω the meter would see the larger alone.
 	for k, d := range order {
 		for _, e := range order[k+1:] {
 			if !p.oneSwitch(d, e) {
@@ -197,6 +217,7 @@ func (p *planner) oneSwitch(d, e int) bool {
 // addPair reads two dials at their check positions together.
 func (p *planner) addPair(d, e int) {
 	a, b := p.checkPositions(d), p.checkPositions(e)
+	// Side by side: all pairs would be as many as both lists multiplied.
 	for k := range max(len(a), len(b)) {
 		// The shorter list begins again, so that each check position of either dial is met.
 		s, err := p.Box.Zero().With(d, a[k%len(a)])
@@ -206,14 +227,17 @@ func (p *planner) addPair(d, e int) {
 	}
 }
 
-// addClosure adds the setting with one more dial off zero.
+// addClosure adds the setting with one more dial off zero. A position that cannot be set,
+// because a range of the same switch is off zero, adds nothing.
 func (p *planner) addClosure(s decade.Setting, dial, position int) {
 	if s, err := s.With(dial, position); err == nil {
 		p.addSetting(s, forClosure)
 	}
 }
 
-// checkPositions are the positions of a dial for closure settings.
+// checkPositions are the positions of dial d for closure settings, never none: of a code those
+// that are not read yet, of a ladder the middle and the last (5 and 10 of ten), of one step that
+// step. The middle tells a step that is off below from one above; the last has all steps.
 func (p *planner) checkPositions(d int) []int {
 	n := p.u.Dials[d].Positions
 	var out []int
@@ -261,6 +285,8 @@ func (p *Plan) DegreesOfFreedom() int {
 	if err != nil {
 		return 0
 	}
+	// At least one of these is needed for a contradiction; at 0 χ² says nothing (GUM G.3.3
+	// counts them so).
 	// Readings less the parameters that they determine.
 	return len(p.Steps) - d.Rank
 }

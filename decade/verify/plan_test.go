@@ -320,6 +320,21 @@ func TestPlanDuration(t *testing.T) {
 	}
 }
 
+// A plan that takes longer than a Duration can say is refused, not turned negative.
+func TestPlanDurationOverflows(t *testing.T) {
+	p, err := NewPlan(threeDials(t), ExtentFull)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const week = 7 * 24 * time.Hour
+	if got, err := p.Duration(Pace{Read: week, Repeats: 1000}); !errors.Is(err, ErrDomain) {
+		t.Errorf("%d diallings of 1000 weeks: %v, %v; expected an error", len(p.Steps), got, err)
+	}
+	if got, err := p.Duration(Pace{Read: week, Repeats: 100}); err != nil || got < time.Duration(100*len(p.Steps))*week {
+		t.Errorf("%d diallings of 100 weeks: %v, %v", len(p.Steps), got, err)
+	}
+}
+
 // The table of a plan, filled in, is a file of readings.
 func TestPlanTableIsRead(t *testing.T) {
 	b := newBox(t, decade.Decade{Step: 1, Positions: 2})

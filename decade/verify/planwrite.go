@@ -8,6 +8,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 	"text/tabwriter"
@@ -17,6 +18,10 @@ import (
 	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty/unit"
 )
+
+// A plan is written twice: as text, for the screen beside the bench, and as a table to be filled
+// in. The table is one that ReadReadings reads, so that nobody copies values from one form to
+// another, which is where most exchanged rows come from.
 
 // A Pace says how long things take at the bench. Zero fields take the defaults, which
 // are assumptions of this package for a patient person with a bench meter. Any number of
@@ -29,7 +34,7 @@ type Pace struct {
 	Repeats int           // values for each dialling; default 3
 }
 
-// filled takes the defaults for what is 0.
+// filled takes the defaults for what is 0. A time of 0 cannot be asked for; one nanosecond can.
 func (p Pace) filled() Pace {
 	for _, f := range []struct {
 		field *time.Duration
@@ -48,7 +53,8 @@ func (p Pace) filled() Pace {
 	return p
 }
 
-// checkPace refuses negative times, and such as would add up to more than a Duration holds.
+// checkPace refuses negative times, and such as nobody takes for one step; what they add up to is
+// asked in Duration.
 func (p Pace) checkPace() error {
 	for _, t := range []time.Duration{p.Prepare, p.Turn, p.Settle, p.Read} {
 		if t < 0 || t > 7*24*time.Hour {
@@ -63,7 +69,8 @@ func (p Pace) checkPace() error {
 	return nil
 }
 
-// mostRepeats bounds the values of one dialling.
+// mostRepeats bounds the values of one dialling. It is also the base in which compositionOf
+// counts two numbers of values in one.
 const mostRepeats = 1000
 
 // Duration estimates the time at the bench: preparation, every position that a dial
@@ -74,17 +81,29 @@ func (p *Plan) Duration(pace Pace) (time.Duration, error) {
 		return 0, err
 	}
 	pace = pace.filled()
-	total := pace.Prepare
+	// Where the box is found at zero, at which its owner should leave it.
 	at := p.Box.Zero()
+	passed := 0
 	for _, step := range p.Steps {
-		total += time.Duration(turns(at.Positions(), step.Setting.Positions())) * pace.Turn
-		total += pace.Settle + time.Duration(pace.Repeats)*pace.Read
+		// Every position passed takes its time: a knob has no shortcut from 10 to 0.
+		passed += turns(at.Positions(), step.Setting.Positions())
 		at = step.Setting
 	}
-	return total, nil
+	steps := len(p.Steps)
+	// A Duration counts nanoseconds in 64 bits, 292 years, and would turn negative beyond.
+	sum := float64(pace.Prepare) + float64(float64(passed)*float64(pace.Turn)) +
+		float64(float64(steps)*float64(pace.Settle)) +
+		float64(float64(steps)*float64(pace.Repeats)*float64(pace.Read))
+	if sum >= math.MaxInt64 {
+		return 0, &Error{Op: "verify.Plan.Duration", Name: "pace", Value: sum / 1e9,
+			Err: unit.Errorf(ErrDomain, "%d steps take %.3g s; expected less than 292 years", steps,
+				sum/1e9)}
+	}
+	return pace.Prepare + time.Duration(passed)*pace.Turn +
+		time.Duration(steps)*(pace.Settle+time.Duration(pace.Repeats)*pace.Read), nil
 }
 
-// turns counts the positions that are passed from one setting to another.
+// turns counts the positions that are passed from one setting to another: from 9-0 to 0-1 ten.
 func turns(from, to []int) int {
 	n := 0
 	for i := range from {
@@ -93,7 +112,8 @@ func turns(from, to []int) int {
 	return n
 }
 
-// planCaution stands where readings are advised.
+// planCaution stands where readings are advised: who reads "dial 1 kΩ" with the box still in a
+// circuit is the one whom it is for.
 const planCaution = "Disconnect the box from everything and discharge it; keep the test current " +
 	"within the rating of the smallest dial in use. Read before cleaning or exercising anything: " +
 	"that is the as-found record. Local codes and licensed practice come first."
@@ -119,7 +139,7 @@ func (p *Plan) WriteText(w io.Writer) error {
 	return err
 }
 
-// label is the setting, with the number of the dialling where it is not the first.
+// label is the setting, with the number of the dialling where it is not the first: "0-0-0 #2".
 func (s PlanStep) label() string {
 	if s.Dialling > 1 {
 		return fmt.Sprintf("%v #%d", s.Setting, s.Dialling)
@@ -164,7 +184,9 @@ func (p *Plan) WriteSheet(w io.Writer, s Sheet) error {
 	return p.writeTable("verify.Plan.WriteSheet", out, repeats, setting, []string{colRemarks})
 }
 
-// writeTable writes the head and a row for each step; further are columns behind the values.
+// writeTable writes the head and a row for each step; op is the exported function that was
+// called, setting how a setting is written, further are columns behind the values. Range and
+// temperature are left for the bench: both are known only there.
 func (p *Plan) writeTable(
 	op string, out *csv.Writer, repeats int, setting func(decade.Setting) string, further []string,
 ) error {
@@ -191,7 +213,8 @@ func (p *Plan) writeTable(
 	return out.Error()
 }
 
-// marked writes a byte-order mark before the first text.
+// marked writes a byte-order mark before the first text, and nothing where no text follows: an
+// error before the first line leaves an empty file.
 type marked struct {
 	w    io.Writer
 	done bool

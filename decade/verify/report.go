@@ -29,6 +29,7 @@ type Summary struct {
 // Stages returns the stages that have readings, in order.
 func (r *Report) Stages() []Stage {
 	r = cmp.Or(r, &Report{})
+	// By stage, as many as there are; min keeps a Stage that a caller made up inside.
 	var found [StageAsLeft + 1]bool
 	for i := range r.Rows { // a Row is large: not by value
 		found[min(r.Rows[i].Reading.Stage, StageAsLeft)] = true
@@ -49,15 +50,22 @@ func (r *Report) SettingVerdict(s decade.Setting, stage Stage) (v conformity.Ver
 	r = cmp.Or(r, &Report{})
 	for i := range r.Rows {
 		if row := &r.Rows[i]; row.Setting == s && row.Reading.Stage == stage {
-			v, judged = together(v, judged, row)
+			v, judged = worse(v, judged, row)
 		}
 	}
 	return v, judged
 }
 
-// together joins the verdict of a row to that of the rows before it; the zero Verdict is
-// undecided.
-func together(v conformity.Verdict, judged bool, row *Row) (conformity.Verdict, bool) {
+// worse joins the verdict of a row to that of the rows before it; the zero Verdict is undecided.
+// judged is false until the first row that was judged:
+//
+//	before          row              together
+//	none            any              that of the row
+//	any             not judged       that before
+//	any             does not conform does not conform
+//	conforms        undecided        undecided
+//	undecided       conforms         undecided
+func worse(v conformity.Verdict, judged bool, row *Row) (conformity.Verdict, bool) {
 	switch {
 	case !row.Judged:
 		return v, judged
@@ -69,20 +77,22 @@ func together(v conformity.Verdict, judged bool, row *Row) (conformity.Verdict, 
 	return v, true
 }
 
-// settingVerdicts are those of all settings of a stage, in one pass over the rows.
+// settingVerdicts are those of all settings of a stage, in one pass over the rows:
+// SettingVerdict for each would cost the square of the rows.
 func (r *Report) settingVerdicts(stage Stage) map[decade.Setting]settingVerdict {
 	out := make(map[decade.Setting]settingVerdict)
 	for i := range r.Rows {
 		if row := &r.Rows[i]; row.Reading.Stage == stage {
 			x := out[row.Setting]
-			x.verdict, x.judged = together(x.verdict, x.judged, row)
+			x.verdict, x.judged = worse(x.verdict, x.judged, row)
 			out[row.Setting] = x
 		}
 	}
 	return out
 }
 
-// settingVerdict is what all diallings of a setting say.
+// settingVerdict is what all diallings of a setting say; verdict means nothing where judged is
+// false.
 type settingVerdict struct {
 	verdict conformity.Verdict
 	judged  bool
@@ -93,6 +103,7 @@ func (r *Report) Summary(stage Stage) Summary {
 	r = cmp.Or(r, &Report{})
 	var out Summary
 	seen := make(map[decade.Setting]bool)
+	// Few at most, so that a list will do; verdicts are as many as settings.
 	withheld := r.withheld(stage)
 	verdicts := r.settingVerdicts(stage)
 	for i := range r.Rows {
@@ -100,10 +111,12 @@ func (r *Report) Summary(stage Stage) Summary {
 		if r.Rows[i].Reading.Stage != stage || seen[s] {
 			continue
 		}
+		// The first row of a setting counts it, with what all of its rows say.
 		seen[s] = true
 		out.Settings++
 		v, judged := verdicts[s].verdict, verdicts[s].judged
 		switch {
+		// A setting of which one dialling was withheld and another judged has a verdict.
 		case !judged && slices.Contains(withheld, s):
 			out.Withheld++
 		case !judged:
@@ -124,7 +137,9 @@ func (s Summary) String() string {
 	return wording.Plural(s.Settings, "setting") + ": " + s.counts()
 }
 
-// counts are the verdicts in numbers.
+// counts are the verdicts in numbers, without the number of settings: "58 conform, 3 do not
+// conform, 1 cannot be decided". Zeros are left out but for the first two, which a reader looks
+// for.
 func (s Summary) counts() string {
 	parts := []string{unit.Counted(s.Conform, "conforms", "conform"),
 		unit.Counted(s.DoNotConform, "does not conform", "do not conform")}
@@ -150,6 +165,8 @@ func (r *Report) Verdict() conformity.Verdict {
 	if len(stages) == 0 {
 		return conformity.VerdictUndecided
 	}
+	// As left where there is such a stage: the box as its owner gets it back. That it failed as
+	// found is a warning.
 	last := stages[len(stages)-1]
 	switch s := r.Summary(last); {
 	case s.DoNotConform > 0:
