@@ -128,6 +128,7 @@ func (r result) quantity(name string) uncertainty.Quantity {
 	if n := len(r.own); n > 0 {
 		c, q = slices.Grow(c, n), slices.Grow(q, n)
 	}
+	// Behind those that are shared, so that budgets list the meter first and the reading last.
 	for _, p := range r.own {
 		c, q = append(c, p.c), append(q, p.q)
 	}
@@ -143,15 +144,17 @@ func (r result) quantity(name string) uncertainty.Quantity {
 // Made is by name: two sources of one name are one quantity, and names therefore say of which
 // range, session or value they are. It is used by one goroutine, until the evaluation is done.
 type sources struct {
-	m       *Meter
-	b       *decade.Box
-	spec    decade.Spec
+	m    *Meter
+	b    *decade.Box
+	spec decade.Spec
+	// Made has the sources by name, scatter that of repeats by session and range. Changes and
+	// often are there for speed alone: what they hold would come out the same if made again.
 	made    map[string]uncertainty.Quantity
 	scatter map[group]scatter
 	many    bool                           // more than one session: names say which
 	anchors map[anchorKey]anchor           // where the linearity is a source
 	bounds  map[uncertainty.Quantity]bound // of the parts of the meter's error
-	current int                            // reading that is evaluated
+	current int                            // reading that is evaluated: anchors note it
 	changes map[corrected]uncertainty.Quantity
 	contact contacts
 	often   map[lawKey]uncertainty.Distribution
@@ -165,7 +168,8 @@ type corrected struct {
 	celsius float64
 }
 
-// lawKey is a law that many single readings have: a step of the display, or a normal law.
+// lawKey is a law that many single readings have: a step of the display, or a normal law. Of the
+// thousands of readings of a session most have one step and a few noises.
 type lawKey struct {
 	step  bool
 	width float64 // Ω, of the step, or its standard uncertainty

@@ -18,8 +18,8 @@ import (
 // uses it. A note never depends on the verdicts, a warning may. Both name what was assumed: an
 // assumption that nobody sees is the worst defect of a report.
 
-// explained are the notes with what the columns of a report mean.
-func (r *Report) explained() []string {
+// notesAndColumns are the notes with what the columns of a report mean.
+func (r *Report) notesAndColumns() []string {
 	return append(r.Notes(),
 		"Probability is that of conformity: of a true deviation inside its limits, by this "+
 			"reading alone, without a prior.",
@@ -257,6 +257,8 @@ func (e *evaluation) omissions() (out omissions) {
 }
 
 // warnOmissions names what was not stated and matters: what would have to be in the budgets.
+// Each condition asks both, whether it was stated and whether this box or meter would have used
+// it; a list of all that a file could have said would be read by nobody.
 func (e *evaluation) warnOmissions(warn func(error, string, ...any)) {
 	n := e.omissions()
 	law := e.b.HasTemperatureLaw()

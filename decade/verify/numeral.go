@@ -216,9 +216,9 @@ func (n *numeral) ungroup() error {
 	return nil
 }
 
-// plain is the number as unit.Parse and strconv read it: decimal point, no separators, a
+// asDecimal is the number as unit.Parse and strconv read it: decimal point, no separators, a
 // doubtful mark taken for a decimal one. "-1.000,5e3" is -1000.5e3.
-func (n *numeral) plain() string {
+func (n *numeral) asDecimal() string {
 	s := n.sign + n.whole
 	if n.mark != 0 || n.doubtful != 0 {
 		s += "." + n.fraction
@@ -226,8 +226,8 @@ func (n *numeral) plain() string {
 	return s + n.exponent
 }
 
-// thousands is what the number would be if its doubtful mark separated thousands.
-func (n *numeral) thousands() string { return n.sign + n.whole + n.fraction }
+// asThousands is what the number would be if its doubtful mark separated thousands.
+func (n *numeral) asThousands() string { return n.sign + n.whole + n.fraction }
 
 // noteMark remembers the first number of a row that shows the decimal mark of the file
 // certainly, in the columns that hold measured or stated numbers. Dialling, turned and session
@@ -277,6 +277,7 @@ func (t *table) noteMark(row []string, line int) {
 //	100.02    error: a second decimal mark
 //	1.002     error: 1.002 or 1002?
 func (t *table) number(text string) (plain string, doubt *numeral, err error) {
+	// The order of the cases matters: the last two ask only about a mark in doubt.
 	n, err := parseNumeral(text)
 	switch {
 	case err != nil:
@@ -287,13 +288,13 @@ func (t *table) number(text string) (plain string, doubt *numeral, err error) {
 			"has a decimal %q; expected one of the two in a file",
 			text, n.mark, t.markLine, t.decimal)
 	case n.doubtful != 0 && t.decimal == 0:
-		return n.plain(), &n, nil
+		return n.asDecimal(), &n, nil
 	case n.doubtful != 0 && n.doubtful != t.decimal:
 		return "", nil, unit.Errorf(ErrContradiction, "number %q in a file with a decimal %q "+
 			"(line %d): %s or %s?; expected one without separators of thousands",
-			text, t.decimal, t.markLine, n.plain(), n.thousands())
+			text, t.decimal, t.markLine, n.asDecimal(), n.asThousands())
 	}
-	return n.plain(), nil, nil
+	return n.asDecimal(), nil, nil
 }
 
 // ambiguous is the error about a number whose mark nothing decides. It shows both ways out: a
@@ -301,5 +302,5 @@ func (t *table) number(text string) (plain string, doubt *numeral, err error) {
 func (n *numeral) ambiguous() error {
 	return unit.Errorf(ErrContradiction, "number %q may be %s or %s, and no other number of the "+
 		"file decides; expected one of the two without a separator of thousands: %s0 or %s",
-		n.text, n.plain(), n.thousands(), n.plain(), n.thousands())
+		n.text, n.asDecimal(), n.asThousands(), n.asDecimal(), n.asThousands())
 }

@@ -150,6 +150,7 @@ func (p *planner) addMinimal() {
 // highest has each switch at its range with the largest step, at the highest position. A range
 // of a switch that is taken already refuses any position, and is passed over.
 func (p *planner) highest() decade.Setting {
+	// The larger step has a switch first, since it adds most: 10 × 1 kΩ before 10 × 100 Ω.
 	order := p.bySteps()
 	s := p.Box.Zero()
 	for _, d := range order {

@@ -34,8 +34,9 @@ type Pace struct {
 	Repeats int           // values for each dialling; default 3
 }
 
-// filled takes the defaults for what is 0. A time of 0 cannot be asked for; one nanosecond can.
-func (p Pace) filled() Pace {
+// withDefaults takes the defaults for what is 0. A time of 0 cannot be asked for; one nanosecond
+// can.
+func (p Pace) withDefaults() Pace {
 	for _, f := range []struct {
 		field *time.Duration
 		value time.Duration
@@ -80,7 +81,7 @@ func (p *Plan) Duration(pace Pace) (time.Duration, error) {
 	if err := pace.checkPace(); err != nil {
 		return 0, err
 	}
-	pace = pace.filled()
+	pace = pace.withDefaults()
 	// Where the box is found at zero, at which its owner should leave it.
 	at := p.Box.Zero()
 	passed := 0
@@ -171,7 +172,7 @@ type Sheet struct {
 // three dials with blanks between the positions, since spreadsheets take 1-2 for a date.
 func (p *Plan) WriteSheet(w io.Writer, s Sheet) error {
 	p = cmp.Or(p, &Plan{})
-	out := csv.NewWriter(&marked{w: w})
+	out := csv.NewWriter(&markedWriter{w: w})
 	if s.DecimalComma {
 		out.Comma = ';'
 	}
@@ -202,6 +203,7 @@ func (p *Plan) writeTable(
 	if err := out.Write(head); err != nil {
 		return err
 	}
+	// One row for all: what is to be filled in stays empty, and the writer keeps nothing of it.
 	row := make([]string, len(head))
 	for _, step := range p.Steps {
 		row[0], row[1] = setting(step.Setting), strconv.Itoa(step.Dialling)
@@ -213,14 +215,14 @@ func (p *Plan) writeTable(
 	return out.Error()
 }
 
-// marked writes a byte-order mark before the first text, and nothing where no text follows: an
-// error before the first line leaves an empty file.
-type marked struct {
+// markedWriter writes a byte-order mark before the first text, and nothing where no text follows:
+// an error before the first line leaves an empty file.
+type markedWriter struct {
 	w    io.Writer
 	done bool
 }
 
-func (m *marked) Write(text []byte) (int, error) {
+func (m *markedWriter) Write(text []byte) (int, error) {
 	if !m.done {
 		if _, err := io.WriteString(m.w, "\ufeff"); err != nil {
 			return 0, err

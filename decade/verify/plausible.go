@@ -227,6 +227,7 @@ func (p *plausibility) findContradictions(stage Stage) {
 		if !p.e.contradicting[i] {
 			continue
 		}
+		// Found again for its figures; that there is one is known.
 		c, _ := p.e.contradiction(i)
 		rows = append(rows, i)
 		texts = append(texts, fmt.Sprintf("%s: %s to %s, where scatter explains %s",
@@ -413,6 +414,7 @@ func (m *Meter) rangeOfSlip(rd *Reading, largest float64) (*Range, bool) {
 		if factor < 1 || !m.unitLost(rd.Setting, largest, factor, unitOfDial) {
 			continue
 		}
+		// As it would have been chosen for the value that was meant.
 		if rg := m.smallestFor(largest / factor); rg != nil {
 			return rg, true
 		}

@@ -13,6 +13,19 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// A range states up to nine figures, and people take them from data sheets in several forms. All
+// are sums of three parts of a limit ±L at a reading R:
+//
+//	data sheet                          here
+//	±(0.003 % + 8 ppm of range)         OfReading 3e-5, OfRange 8e-6
+//	±(0.05 % + 2 digits), 0.1 Ω steps   OfReading 5e-4, Digits 2, Resolution 0.1
+//	±(… + 1 ppm/K) outside 18–28 °C     OfReadingPerKelvin 1e-6, with the meter's band
+//	99 % limits                         K 2.576
+//
+// At 100.02 Ω on a range of 1 kΩ the first is 3.0006 mΩ + 8 mΩ = 11.0006 mΩ. Of reading is of
+// the absolute value, so that a reading just below zero is no better than one above. How the
+// parts are split into sources is Combination's, and in metererror.go.
+
 // Combination says how the parts of the limits of a range combine in one error. Any number of
 // goroutines may use one at once. With a of reading, b·V of range, the linearity e and z_g,
 // z_0, z_c uncorrelated errors with the limit 1, all common to the readings R of the range:
@@ -108,6 +121,7 @@ func (r Range) Reach() float64 {
 	if r.OverRange == 0 {
 		return r.FullScale
 	}
+	// "1 kΩ with 20 % over-range" shows up to 1.2 kΩ; the range part b·V stays that of full scale.
 	return r.FullScale * r.OverRange
 }
 
@@ -136,12 +150,16 @@ func (r Range) LinearityLimit() (e float64, assumed bool) {
 	case r.Linearity > 0:
 		return r.Linearity, false
 	}
+	// A display cannot show a smaller difference than its step, so that no less can be claimed
+	// for the linearity; more than the range part would leave a negative rest for the zero.
 	return min(part, max(assumedLinearity*part, r.Resolution)), part > 0
 }
 
-// assumedLinearity is the share of the range part taken for the linearity, and
-// leastLinearity the smallest that is met: a verdict that depends on it says so.
 const (
+	// assumedLinearity is the share of the range part taken for the linearity (common practice:
+	// 5 to 25 %), and leastLinearity the smallest that is met: a verdict that depends on it says
+	// so. The larger of the two is assumed, since the linearity is what does not cancel between
+	// two readings.
 	assumedLinearity = 0.25
 	leastLinearity   = 0.05
 )
@@ -155,7 +173,8 @@ func (r Range) String() string {
 	return s + ", " + r.Combine.String()
 }
 
-// limits is what the range states, without its temperature coefficients.
+// limits is what the range states, without its temperature coefficients. Digits stay digits:
+// only with the resolution of the range do they have ohms (rangePart).
 func (r Range) limits() Limits { return Limits{r.OfReading, r.OfRange, r.Digits} }
 
 // IsZero reports whether no limit is stated.
@@ -182,7 +201,8 @@ func (l Limits) String() string {
 	return "±(" + strings.Join(parts, " + ") + ")"
 }
 
-// digitsText writes a number of digits.
+// digitsText writes a number of digits, which data sheets give in halves as well: "1 digit",
+// "0.5 digits".
 func digitsText(n float64) string {
 	if n == 1 {
 		return "1 digit"
@@ -190,7 +210,9 @@ func digitsText(n float64) string {
 	return strconv.FormatFloat(n, 'f', -1, 64) + " digits"
 }
 
-// divisor turns a limit into a standard uncertainty.
+// divisor turns a limit into a standard uncertainty: √3 of a rectangle, or K where the maker
+// states the coverage (GUM 4.3.3). It is 1.73 for limits without a word, 2.576 for normal ones
+// of 99 %.
 func (r Range) divisor() float64 {
 	if r.K == 0 {
 		// GUM 4.3.7: the standard uncertainty of a rectangle is its half-width over √3.

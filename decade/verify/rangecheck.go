@@ -10,13 +10,23 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// checkRange refuses a range whose figures make no sense.
+// Figures of a meter are typed from a data sheet, and a slip in them is in every verdict that
+// follows. What is refused here is what no meter has: negative figures, per cent written as a
+// number ("0.01" for 0.01 %, which is taken as 1 %, cannot be told; 1.5 for 1.5 % can), digits
+// without a resolution, parts larger than their whole. What is merely unusual is a warning of
+// the report.
+//
+// Where names the place in the file for a message, such as ranges[0] "1 kΩ".
+
+// checkRange refuses a range whose figures make no sense, the first that does. Each figure is
+// looked at by itself; checkParts compares them.
 func (r Range) checkRange(where string) error {
 	const op = "verify.Meter"
 	if r.Name == "" {
 		return &Error{Op: op, Name: where,
 			Err: unit.Errorf(ErrEmpty, "no name; expected one, such as 1 kΩ")}
 	}
+	// By the keys of the meter file, which is where somebody will look for them.
 	for _, f := range []struct {
 		name  string
 		value float64
@@ -42,6 +52,7 @@ func (r Range) checkRange(where string) error {
 		return &Error{Op: op, Name: where + ": combine", Value: float64(r.Combine),
 			Err: unit.Errorf(ErrUnknown, "%d; expected one limit, two limits or independent",
 				r.Combine)}
+	// Two finite numbers whose product is not: 1e300 Ω ten times over.
 	case !finite(r.Reach()):
 		return &Error{Op: op, Name: where + ": overRange", Value: r.OverRange,
 			Err: unit.Errorf(ErrNotFinite, "largest reading overflows; expected a finite one")}
@@ -49,7 +60,8 @@ func (r Range) checkRange(where string) error {
 	return r.checkParts(where)
 }
 
-// checkParts compares the parts of the limits with each other.
+// checkParts compares the parts of the limits with each other: what is a part of something must
+// not exceed it, since the rest is a variance (metererror.go takes a root of b² − e²).
 func (r Range) checkParts(where string) error {
 	const op = "verify.Meter"
 	if err := r.limits().checkLimits(where, r.Resolution); err != nil {
@@ -89,7 +101,8 @@ func (r Range) checkParts(where string) error {
 	return r.Calibration.checkCalibration(where+": calibration", r)
 }
 
-// rangePart is that of other limits on this range, in Ω.
+// rangePart is that of other limits on this range, in Ω: 8 ppm and 2 digits of 1 mΩ on 1 kΩ are
+// 10 mΩ.
 func (r Range) rangePart(l Limits) float64 {
 	return float64(l.OfRange*r.FullScale) + float64(l.Digits*r.Resolution)
 }
@@ -106,6 +119,7 @@ func (l Limits) checkLimits(where string, resolution float64) error {
 		}
 	}
 	switch {
+	// Limits of one session or after a certificate as well, which come through here.
 	case l.OfReading > tooLarge || l.OfRange > tooLarge:
 		most := max(l.OfReading, l.OfRange)
 		return &Error{Op: op, Name: where, Value: most,
@@ -120,7 +134,9 @@ func (l Limits) checkLimits(where string, resolution float64) error {
 	return nil
 }
 
-// checkCalibration refuses a certificate whose points are none or do not rise.
+// checkCalibration refuses a certificate without points, or whose points do not rise: a line is
+// drawn from each to the next, by interpolation of the reading. One point alone serves readings
+// at it.
 func (c *RangeCalibration) checkCalibration(where string, r Range) error {
 	const op = "verify.Meter"
 	if len(c.Points) == 0 {
@@ -160,6 +176,7 @@ func (c *RangeCalibration) checkCalibration(where string, r Range) error {
 	return c.Stability.checkLimits(where+": stability", r.Resolution)
 }
 
-// tooLarge is the fraction above which a limit of error is taken for per cent written
-// as a number.
+// tooLarge is the fraction above which a limit of error is taken for per cent written as a
+// number: 0.5 for 0.5 % and 1 for 1 % lie above it, and a meter with limits of 20 % would decide
+// nothing.
 const tooLarge = 0.2

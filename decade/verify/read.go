@@ -114,7 +114,7 @@ func (t *table) readings(rows []tableRow, b *decade.Box) ([]Reading, error) {
 			Err: unit.Errorf(ErrEmpty, "no value in any of %d lines, such as a plan has that is "+
 				"not filled in; expected what the meter showed, or OL", len(rows))}
 	}
-	g.finish()
+	g.averageTemperatures()
 	return g.readings, nil
 }
 
@@ -260,12 +260,12 @@ func (g *grouper) addLine(t *table, cells []string, n int, b *decade.Box) error 
 		g.readings = append(g.readings, e.reading)
 		g.sums = append(g.sums, temperatures{})
 	}
-	return g.join(i, e)
+	return g.addToReading(i, e)
 }
 
-// join adds a line to its reading; what both state of the dialling must agree. Of the first line
-// of a reading, from which it was made, all of this holds by itself.
-func (g *grouper) join(i int, e entry) error {
+// addToReading adds a line to its reading; what both state of the dialling must agree. Of the
+// first line of a reading, from which it was made, all of this holds by itself.
+func (g *grouper) addToReading(i int, e entry) error {
 	r := &g.readings[i]
 	// Both have a name, which is in the key; value and U could still differ.
 	if r.Known != nil && *r.Known != *e.reading.Known {
@@ -308,8 +308,8 @@ func (g *grouper) join(i int, e entry) error {
 	return nil
 }
 
-// finish averages the temperatures.
-func (g *grouper) finish() {
+// averageTemperatures averages the temperatures.
+func (g *grouper) averageTemperatures() {
 	average := func(t []float64) *float64 {
 		if len(t) == 0 {
 			return nil
@@ -427,7 +427,7 @@ func (t *table) readSetting(e *entry, c column, cell string, b *decade.Box) (err
 		return unit.Errorf(ErrEmpty, "no nominal value beside a value; expected one in every "+
 			"line (merged cells keep it in the first alone)")
 	}
-	ohms, err := t.certain(cell, c.unit)
+	ohms, err := t.certainResistance(cell, c.unit)
 	if err == nil {
 		e.setting, err = b.SettingFor(ohms)
 	}
@@ -512,10 +512,10 @@ func (t *table) readStandard(k *Known, c column, cell string) (err error) {
 	case colStandard:
 		k.Name = cell
 	case colStandardValue:
-		k.Value, err = t.certain(cell, c.unit)
+		k.Value, err = t.certainResistance(cell, c.unit)
 	case colStandardU:
 		if cell != "" {
-			k.U, err = t.certain(cell, c.unit)
+			k.U, err = t.certainResistance(cell, c.unit)
 		}
 	case colStandardK:
 		if cell == "" {
@@ -531,9 +531,9 @@ func (t *table) readStandard(k *Known, c column, cell string) (err error) {
 	return err
 }
 
-// certain is resistance for a number whose mark must be certain: a nominal value or that of a
-// standard, which nothing else in the line could confirm.
-func (t *table) certain(cell, head string) (float64, error) {
+// certainResistance is resistance for a number whose mark must be certain: a nominal value or that
+// of a standard, which nothing else in the line could confirm.
+func (t *table) certainResistance(cell, head string) (float64, error) {
 	v, doubtful, err := t.resistance(cell, head, "")
 	if err == nil && doubtful != nil {
 		err = doubtful.ambiguous()
@@ -610,6 +610,8 @@ func (t *table) celsius(cell, symbol string) (*float64, error) {
 		return nil, err
 	}
 	v, err := strconv.ParseFloat(text, 64)
+	// Whether a box can be so warm is asked of the reading, and whether a room can be, of the
+	// report.
 	if err != nil || !finite(v) {
 		return nil, unit.Errorf(ErrSyntax, "%q; expected a number of degrees Celsius", cell)
 	}

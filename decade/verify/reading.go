@@ -64,6 +64,7 @@ type Reading struct {
 func (r *Reading) Label() string {
 	r = cmp.Or(r, &Reading{})
 	s := cmp.Or(r.thing(), r.Setting.String())
+	// The first dialling is left out, since most settings have one.
 	if r.Dialling > 1 {
 		s += " (dialling " + strconv.Itoa(r.Dialling) + ")"
 	}
@@ -73,7 +74,8 @@ func (r *Reading) Label() string {
 	return s
 }
 
-// thing is what was read in the place of the box, if anything.
+// thing is what was read in the place of the box, if anything: the name of a standard or of a
+// known resistor; "" for a reading of the box. object is set while a Standard is evaluated.
 func (r *Reading) thing() string {
 	if r.Known != nil {
 		return cmp.Or(r.object, r.Known.Name, "known resistor")
@@ -81,7 +83,8 @@ func (r *Reading) thing() string {
 	return r.object
 }
 
-// place names the reading in an error, with its line where it comes from a file.
+// place names the reading in an error, with its line where it comes from a file: "line 12:
+// setting 4-6-3-9", "setting 4-6-3-9", "line 3: standard 100 Ω".
 func (r *Reading) place() string {
 	if thing := r.thing(); thing != "" {
 		if r.Line > 0 {
@@ -95,8 +98,9 @@ func (r *Reading) place() string {
 	return fmt.Sprintf("setting %v", r.Setting)
 }
 
-// value is the estimate of what the meter showed, exact in the decimals displayed: the
-// mean of the repeats, and of the two polarities.
+// value is the estimate of what the meter showed in Ω, exact in the decimals displayed: the mean
+// of the repeats, and of the two polarities. 0.021 and 0.019 Ω, of either polarity, are 0.020 Ω,
+// and an EMF of 1 µV at 1 mA has left.
 func (r *Reading) value() exact {
 	switch {
 	case len(r.Reversed) == 0:
@@ -108,7 +112,8 @@ func (r *Reading) value() exact {
 	return mean(r.Values).plus(mean(r.Reversed)).per(2)
 }
 
-// mean is the arithmetic mean, exact in the decimals (GUM 4.2.1).
+// mean is the arithmetic mean, exact in the decimals (GUM 4.2.1): of 100.01, 100.02 and 100.04
+// it is 300.07/3, a fraction that is rounded when it is used. Of no values it is 0.
 func mean(values []float64) exact {
 	var sum exact
 	for _, v := range values {
@@ -117,7 +122,9 @@ func mean(values []float64) exact {
 	return sum.per(max(1, len(values)))
 }
 
-// checkReading refuses a reading that makes no sense for a box.
+// checkReading refuses a reading that makes no sense for box b. Whether it is plausible is asked
+// later, and never an error: a wrong box is a mistake of the program, a wrong value one of the
+// bench.
 func (r *Reading) checkReading(b *decade.Box) error {
 	const op = "verify.Evaluate"
 	if !r.Setting.IsValid() {
@@ -133,6 +140,8 @@ func (r *Reading) checkReading(b *decade.Box) error {
 		return &Error{Op: op, Name: r.place(), Value: float64(r.Stage),
 			Err: unit.Errorf(ErrUnknown, "stage %d; expected as found or as left", r.Stage)}
 	}
+	// Nobody reads again without turning a dial and calls it a new dialling; repeats are in
+	// Values.
 	if r.Turned != nil && len(r.Turned) == 0 {
 		return &Error{Op: op, Name: r.place(),
 			Err: unit.Errorf(ErrEmpty, "no dial turned; expected at least one, or nil for all")}
@@ -168,6 +177,7 @@ func (r *Reading) checkNumbers(op string) error {
 			Err: unit.Errorf(ErrEmpty, "no value; expected at least one")}
 	}
 	for _, t := range []*float64{r.Temperature, r.MeterTemperature} {
+		// Written as "not inside", so that NaN is refused as well.
 		if t != nil && !(*t > -273.15 && *t < 1000) {
 			return &Error{Op: op, Name: r.place(), Value: *t,
 				Err: unit.Errorf(ErrDomain, "temperature is %v °C; expected more than -273.15 "+

@@ -11,6 +11,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// A Reading in JSON is written as in a table: setting as text, dials that were turned counted
+// from 1, stage in words, and what is not stated left out. Only the box is not in it. The two
+// forms have one check (checkWritable), so that what one can hold the other can.
+
 // The form of a Reading in JSON; examples/formats/README.md lists the keys.
 type (
 	jsonReading struct {
@@ -75,6 +79,7 @@ func (r *Reading) UnmarshalJSON(text []byte) error {
 	if err := file.DecodePart(op, text, &from); err != nil {
 		return err
 	}
+	// Into a new Reading, which replaces the receiver as a whole or, after an error, not at all.
 	out := Reading{
 		Dialling: from.Dialling, Values: from.Values, Reversed: from.Reversed,
 		Overload: from.Overload, Range: from.Range, Session: from.Session, Stage: from.Stage,
@@ -98,6 +103,7 @@ func (r *Reading) UnmarshalJSON(text []byte) error {
 		}
 		out.Turned = append(out.Turned, d-1)
 	}
+	// What was not written by MarshalJSON may hold anything, such as a value beside an overload.
 	if err := out.checkWritable(); err != nil {
 		return &Error{Op: op, Name: out.place(), Err: err}
 	}

@@ -18,7 +18,19 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// overloadMark is what stands in place of a value above range.
+// Readings are written so that ReadReadings gives back the same: every number in the shortest
+// form that is read as itself (strconv, precision −1), and a number for each dialling, which a
+// reader would else count by neighbourhood. What could not come back is refused rather than
+// written (checkWritable); a test writes readings of all kinds and compares.
+//
+// Two lines of a reading with both polarities, on a range that was chosen by name:
+//
+//	setting,dialling,range,temperature (°C),polarity,value 1 (Ω),value 2 (Ω)
+//	1-0-0,1,1 kΩ,23.1,,100.021,100.022
+//	1-0-0,1,1 kΩ,23.1,-,100.019,
+
+// overloadMark is what stands in place of a value above range: of overloadMarks the one that
+// most displays show.
 const overloadMark = "OL"
 
 // WriteReadings writes readings of one box as the table that [ReadReadings] reads, in ohms and
@@ -41,7 +53,7 @@ func WriteReadings(w io.Writer, readings []Reading) error {
 // has them, and the settings of two or three dials with blanks. Repeats has no meaning here:
 // every value is written.
 func (s Sheet) WriteReadings(w io.Writer, readings []Reading) error {
-	out := csv.NewWriter(&marked{w: w})
+	out := csv.NewWriter(&markedWriter{w: w})
 	if s.DecimalComma {
 		out.Comma = ';'
 	}
@@ -76,7 +88,9 @@ func commaCell(number string, certain *bool) string {
 	return out
 }
 
-// writeReadings writes the table; shown makes of the cells of a line what stands in it.
+// writeReadings writes the table; shown makes of the cells of a line what stands in it, by the
+// heads of their columns, and may write over them. All is checked before the first line is
+// written, so that an error leaves no half of a table behind, unless it is the writer's.
 func writeReadings(
 	out *csv.Writer, readings []Reading, shown func(head, cells []string) []string,
 ) error {
@@ -103,13 +117,15 @@ func writeReadings(
 	return out.Error()
 }
 
-// optionalColumns are written where at least one reading has something for them.
+// optionalColumns are written where at least one reading has something for them, in this order:
+// what was set up, what was noted at the dialling, what replaced the box.
 var optionalColumns = []string{colRange, colTemperature, colMeterTemperature, colTime, colSession,
 	colStage, colPolarity, colApproach, colTurned, colStandard, colStandardValue, colStandardU,
 	colStandardK, colRemarks}
 
-// surveyReadings checks the readings, and finds the number of values side by side and the columns
-// that are needed.
+// surveyReadings checks the readings, and finds the number of values side by side, 1 at least,
+// and the columns that are needed. Errors name readings by their place in the list, from 1:
+// there are no lines yet.
 func surveyReadings(readings []Reading) (most int, has map[string]bool, err error) {
 	if len(readings) == 0 {
 		return 0, nil, &Error{Op: "verify.WriteReadings",
@@ -133,6 +149,8 @@ func surveyReadings(readings []Reading) (most int, has map[string]bool, err erro
 		}
 		most = max(most, len(r.Values), len(r.Reversed))
 		for _, column := range optionalColumns {
+			// As of the reversed polarity, whose cell says something where that of the other is
+			// empty.
 			has[column] = has[column] || r.cell(column, true) != ""
 		}
 		has[colPolarity] = has[colPolarity] || len(r.Reversed) > 0
@@ -140,7 +158,9 @@ func surveyReadings(readings []Reading) (most int, has map[string]bool, err erro
 	return max(1, most), has, nil
 }
 
-// numberDiallings returns the readings with the numbers of their diallings.
+// numberDiallings returns the readings with the numbers of their diallings, in a copy. It counts
+// as an evaluation does, by setting and stage, so that a table and a report name the same
+// dialling #2.
 func numberDiallings(readings []Reading) ([]Reading, error) {
 	out := slices.Clone(readings)
 	highest := make(map[dialled]int)
@@ -166,12 +186,14 @@ func numberDiallings(readings []Reading) ([]Reading, error) {
 	return out, nil
 }
 
-// checkWritable refuses what the table could not give back.
+// checkWritable refuses what the table could not give back: a reading of nothing, without
+// values, with numbers or texts that a cell changes.
 func (r *Reading) checkWritable() error {
 	if err := r.checkSubject(); err != nil {
 		return err
 	}
 	n := len(r.Values) + len(r.Reversed)
+	// What there is at all comes first, or a reading of nothing would be blamed for its stage.
 	switch {
 	case n == 0 && !r.Overload:
 		return unit.Errorf(ErrEmpty, "no value; expected what the meter showed, or an overload")
@@ -181,6 +203,7 @@ func (r *Reading) checkWritable() error {
 	case max(len(r.Values), len(r.Reversed)) > mostRepeats:
 		return unit.Errorf(ErrTooLong, "%d values; expected at most %d", n, mostRepeats)
 	}
+	// Numbers before texts: a value that is wrong matters more than a remark that is.
 	if err := r.checkFinite(); err != nil {
 		return err
 	}
@@ -220,7 +243,8 @@ func (r *Reading) checkTexts() error {
 	return nil
 }
 
-// checkSubject refuses a reading of nothing, or of two things.
+// checkSubject refuses a reading of nothing, or of two things: either a setting or a known
+// resistor.
 func (r *Reading) checkSubject() error {
 	switch {
 	case r.Known != nil && r.Setting.IsValid():
@@ -234,7 +258,8 @@ func (r *Reading) checkSubject() error {
 	return nil
 }
 
-// checkFinite refuses values and temperatures that no table holds.
+// checkFinite refuses values and temperatures that no table holds: NaN, ±Inf, and the two
+// numbers that stand for "no value" in what instruments send.
 func (r *Reading) checkFinite() error {
 	for _, list := range [][]float64{r.Values, r.Reversed} {
 		for _, v := range list {
@@ -258,7 +283,8 @@ func (r *Reading) checkFinite() error {
 	return nil
 }
 
-// readingsHead names the columns that are needed, with their units.
+// readingsHead names the columns that are needed, with their units: setting, dialling, the
+// optional ones, and the values last, as a spreadsheet is widened at its end.
 func readingsHead(most int, has map[string]bool) []string {
 	head := []string{colSetting, colDialling}
 	for _, column := range optionalColumns {
@@ -278,7 +304,8 @@ func readingsHead(most int, has map[string]bool) []string {
 	return head
 }
 
-// lines are those of one dialling: one for each polarity.
+// lines are those of one dialling: one for each polarity that has values, the current in its
+// usual direction first; one for an overload. Each has as many cells as the head.
 func (r *Reading) lines(most int, has map[string]bool) [][]string {
 	var out [][]string
 	line := func(values []float64, reversed bool) {
@@ -296,6 +323,7 @@ func (r *Reading) lines(most int, has map[string]bool) [][]string {
 		for i, v := range values {
 			shown[i] = strconv.FormatFloat(v, 'g', -1, 64)
 		}
+		// In the first of the cells for values, all of which are empty.
 		if r.Overload {
 			shown[0] = overloadMark
 		}
@@ -310,7 +338,8 @@ func (r *Reading) lines(most int, has map[string]bool) [][]string {
 	return out
 }
 
-// cell is the text of an optional column; empty: nothing to say.
+// cell is the text of an optional column; empty: nothing to say. The defaults of ReadReadings
+// are left out: as found, the usual polarity. It is a list of columns.
 func (r *Reading) cell(column string, reversed bool) string {
 	switch column {
 	case colRange:
@@ -330,6 +359,7 @@ func (r *Reading) cell(column string, reversed bool) string {
 		if r.Stage == StageAsLeft {
 			return r.Stage.String()
 		}
+	// Of a reading without a reversed polarity both are the default.
 	case colPolarity:
 		if reversed && len(r.Reversed) > 0 {
 			return "-"
@@ -361,10 +391,12 @@ func turnedCell(dials []int) string {
 	return strings.Join(out, " ")
 }
 
-// standardCell is the text of a column on a known resistor.
+// standardCell is the text of a column on a known resistor. U and k are left out where they are
+// 0, which stands for "none" and for 2.
 func (r *Reading) standardCell(column string) string {
 	number := func(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 	switch k := r.Known; {
+	// A reading of the box, in a table in which others are of standards.
 	case k == nil:
 	case column == colStandard:
 		return k.Name

@@ -357,6 +357,7 @@ func (e *evaluation) budgetOf(row *Row) *uncertainty.Budget {
 	if len(e.readings) > mostKept {
 		return nil
 	}
+	// First what this report has made itself, then what the one before had.
 	b := e.budgets[row.Deviation]
 	if b == nil && e.before != nil {
 		b = e.before.budgets[row.Deviation]

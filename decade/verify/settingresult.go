@@ -150,7 +150,7 @@ func (e *evaluation) next(mean result, last int) result {
 	return out
 }
 
-// String states the three results in a sentence.
+// String states the three results in a sentence, those that have a budget.
 func (x SettingResult) String() string {
 	var s strings.Builder
 	fmt.Fprintf(&s, "%v, %d diallings", x.Setting, x.Diallings)

@@ -102,7 +102,7 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 		"Substitution: values are corrected by the readings of "+standardNames(standards)+
 			"; errors that a setting and a standard share on a range and in a session cancel.")
 	out.Warnings = append(out.Warnings, found...)
-	out.Standards = e.used(r.Standards, standards)
+	out.Standards = e.listStandards(r.Standards, standards)
 	out.MeterErrors = slices.Clone(r.MeterErrors)
 	for i := range standards {
 		out.MeterErrors = append(out.MeterErrors, e.meterError(&standards[i], budgets[i]))
@@ -110,9 +110,9 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	return out, nil
 }
 
-// used lists standards with the range that each was read on, behind those that corrected the
+// listStandards lists standards with the range that each was read on, behind those that corrected the
 // values before. A range that was named differently ("1kΩ") is written as the meter file has it.
-func (e *evaluation) used(before, standards []Standard) []Standard {
+func (e *evaluation) listStandards(before, standards []Standard) []Standard {
 	out := slices.Clone(before)
 	for _, s := range standards {
 		if rg, err := e.m.rangeFor(&s.Reading); err == nil {
@@ -273,7 +273,7 @@ func (e *evaluation) condition(y []result,
 	if err != nil {
 		return nil, nil, err
 	}
-	warnings, err := farOff(m.Budgets)
+	warnings, err := standardsFarOff(m.Budgets)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -320,9 +320,10 @@ func idleStandards(budgets []*uncertainty.Budget, used []bool) (warnings []error
 	return warnings
 }
 
-// farOff warns of standards that the meter reads wrongly by more than its limits and their
-// uncertainty explain.
-func farOff(budgets []*uncertainty.Budget) (warnings []error, err error) {
+// standardsFarOff warns of standards that the meter reads wrongly by more than its limits and
+// their uncertainty explain, at 99 %: at 95 % two benches in five with ten good standards would
+// be warned of one.
+func standardsFarOff(budgets []*uncertainty.Budget) (warnings []error, err error) {
 	for _, b := range budgets {
 		x, err := b.ExpandedAt(0.99)
 		if err != nil {

@@ -148,6 +148,7 @@ func noHead(row []string) error {
 		return unit.Errorf(ErrSyntax, "the first line is one cell, %.60q; expected each column "+
 			"in a cell of its own, without quotes around the line", row[0])
 	}
+	// Every word a head, or a title such as "value of my box" would count as columns.
 	if heads := strings.Fields(joined); len(row) == 1 && len(heads) > 1 &&
 		!slices.ContainsFunc(heads, func(s string) bool { return !isHead(s) }) {
 		return unit.Errorf(ErrSyntax, "the first line, %.60q, has blanks between the columns; "+

@@ -5,7 +5,9 @@ package verify
 
 import "example.com/ohmwright/uncertainty/file"
 
-// The texts of the enumerations, in files and in reports alike.
+// The texts of the enumerations, in files and in reports alike: element i of Texts is the text of
+// value i. They are keys of the file format, so that a change of one makes files unreadable; what
+// a person reads in other words is written where it is read.
 var (
 	kinds = file.Words[FindingKind]{Type: "verify.FindingKind", Texts: []string{
 		"temperature", "contradiction", "unit lost", "swapped rows", "null", "negative",

@@ -22,6 +22,18 @@ import (
 	"example.com/ohmwright/uncertainty/conformity"
 )
 
+// A report is written in four forms. Text and Markdown are for people: the same sections, what
+// was found first, then every row, then how the figures came about (document prints them). CSV
+// has one line for each row and JSON the whole, both in ohms and in full precision, for
+// programs.
+//
+// Figures for people are rounded by the guides: U to two digits, the estimate to the place of U
+// (GUM 7.2.6), so that 1000.0213 Ω with U = 12.4 mΩ is printed 1000.021 with 0.012. Verdicts
+// were decided before any rounding, in the decimals of the readings.
+//
+// Sections are made by functions of the report alone, none of which computes: what a section
+// says is in the fields of the Report, where programs find it as well.
+
 // String returns the report as WriteText writes it.
 func (r *Report) String() string {
 	r = cmp.Or(r, &Report{})
@@ -40,6 +52,7 @@ func (r *Report) Heading() [][2]string {
 	}
 	m := &r.Meter
 	meter := []string{cmp.Or(m.Name, "not named")}
+	// What is not stated leaves no gap: "not named; limits: 1 year".
 	for _, part := range [][2]string{{", serial ", m.Serial}, {", certificate ", m.Certificate},
 		{", due ", m.Due}, {"; limits: ", m.Specification}} {
 		if part[1] != "" {
@@ -52,7 +65,10 @@ func (r *Report) Heading() [][2]string {
 	}
 }
 
-// foundTexts is how much was judged, the verdicts in numbers, and the facts, a sentence each.
+// foundTexts is how much was judged, the verdicts in numbers, and the facts, a sentence each:
+// first what holds of the box as a whole, then of settings that stay open, then of the meter,
+// and of single steps last. How much was looked at comes before any verdict, since one zero
+// reading is no conforming box.
 func (r *Report) foundTexts() []string {
 	var out []string
 	stages := r.Stages()
@@ -79,6 +95,7 @@ func (r *Report) foundTexts() []string {
 	for _, m := range r.MeterErrors {
 		out = append(out, m.String())
 	}
+	// Only what dominates is said here; all of them are a table of their own.
 	for _, c := range r.Common {
 		if c.Rules {
 			out = append(out, r.staged(c.Stage, c.String()))
@@ -90,7 +107,7 @@ func (r *Report) foundTexts() []string {
 	return append(out, r.texts(r.Findings)...)
 }
 
-// staged puts the stage before a sentence where there are two.
+// staged puts the stage before a sentence where there are two: "As left: …".
 func (r *Report) staged(stage Stage, text string) string {
 	if len(r.Stages()) > 1 {
 		return wording.Upper(stage.String()) + ": " + text
@@ -116,7 +133,9 @@ func (r *Report) metTexts() []string {
 	return out
 }
 
-// comparedTexts are the comparisons inside the box, those that say most first.
+// comparedTexts are the comparisons inside the box, those that say most first: that two settings
+// cannot both be inside their class, then that one follows from the other, then the rest. At
+// most twelve: of 60 settings there may be hundreds, and the first few decide.
 func (r *Report) comparedTexts() []string {
 	rank := func(c Comparison) int {
 		switch {
@@ -141,7 +160,9 @@ func (r *Report) comparedTexts() []string {
 	return out
 }
 
-// commonSection is the table of what is common.
+// commonSection is the table of what is common: the shift of all readings, of a range, of a
+// dial, or where a dial changes the range, each beside what the meter, the temperature and the
+// class can explain of it. All are relative, as a shift in common is a factor.
 func (r *Report) commonSection() Section {
 	t := Section{Title: "Common deviations", Head: []string{"Readings", "Shift", "U(95 %)",
 		"Values", "Meter", "Temperature", "Class"}, Detail: true}
@@ -165,7 +186,9 @@ func (r *Report) commonSection() Section {
 	return t
 }
 
-// verdictReason ends the sentence on the box.
+// verdictReason ends the sentence on the box, in the order in which Verdict decides. Of an
+// undecided box it says what is missing: verdicts that are withheld, dials that nobody read, or
+// readings that decide.
 func (r *Report) verdictReason() string {
 	switch r.Verdict() {
 	case conformity.VerdictConforms:
@@ -187,7 +210,8 @@ func (r *Report) verdictReason() string {
 	return " with these readings."
 }
 
-// undecided lists the settings of a stage that cannot be decided.
+// undecided lists the settings of a stage that cannot be decided, each once, in the order of the
+// rows.
 func (r *Report) undecided(stage Stage) []decade.Setting {
 	var out []decade.Setting
 	verdicts := r.settingVerdicts(stage)
@@ -195,6 +219,7 @@ func (r *Report) undecided(stage Stage) []decade.Setting {
 		s := r.Rows[i].Setting
 		if x, ok := verdicts[s]; ok && x.judged && x.verdict == conformity.VerdictUndecided {
 			out = append(out, s)
+			// A second dialling of the setting finds it gone.
 			delete(verdicts, s)
 		}
 	}
@@ -206,7 +231,9 @@ func (r *Report) settingsSection() Section {
 	return Section{Title: "Settings", Head: r.head(), LastLeft: true, Detail: true}
 }
 
-// eachRow makes the cells of one row after the other.
+// eachRow makes the cells of one row after the other. The width of a column of text needs all
+// rows, so that a writer may go over the sequence twice; the cells of 100,000 rows at once would
+// be most of the memory.
 func (r *Report) eachRow() iter.Seq[[]string] {
 	stages := len(r.Stages())
 	return func(yield func([]string) bool) {
@@ -218,7 +245,8 @@ func (r *Report) eachRow() iter.Seq[[]string] {
 	}
 }
 
-// head names the columns of the rows.
+// head names the columns of the rows, with the coverage probability that the rule asks for:
+// "U(95 %)/Ω", at 0.9545 "U(95.45 %)/Ω".
 func (r *Report) head() []string {
 	p := r.Rule.Coverage
 	if p == 0 {
@@ -246,9 +274,11 @@ func (row *Row) cells(stages int) []string {
 			wording.Limits(row.Limits), "", "", verdict}
 	}
 	u := row.Expanded.U
+	// Measured and deviation are rounded by one U, so that they end at one place.
 	measured, _, _ := strings.Cut(uncertainty.FormatPlusMinus(row.Measured.Estimate(), u, 2), " ± ")
 	deviation, uText, _ := strings.Cut(uncertainty.FormatPlusMinus(row.Deviation.Estimate(), u, 2),
 		" ± ")
+	// Signed: a deviation has a direction, and "high" is what people look for.
 	if row.Deviation.Estimate() > 0 {
 		deviation = "+" + deviation
 	}
@@ -256,6 +286,7 @@ func (row *Row) cells(stages int) []string {
 	if row.Judged {
 		probability = probabilityText(row.Probability)
 	}
+	// At the zero setting there is nothing to divide by.
 	if row.Nominal > 0 {
 		relative = relativeText(row.Deviation.Estimate() / row.Nominal)
 	}
@@ -277,7 +308,8 @@ func (row *Row) verdictText() string {
 	return row.Verdict.String()
 }
 
-// relativeText gives a small fraction in per cent or ppm.
+// relativeText gives a small fraction in per cent or ppm, with its sign: "+23 ppm" below a
+// thousandth, "-0.12 %" from there on.
 func relativeText(f float64) string {
 	switch a := math.Abs(f); {
 	case a == 0:
@@ -299,6 +331,7 @@ type Section = document.Section
 // warnings. Package decade/inspect puts causes and the next step between answer and details.
 func (r *Report) Sections() []Section {
 	r = cmp.Or(r, &Report{})
+	// A caller gets a slice that he may keep, not a sequence over a report that he may change.
 	settings := r.settingsSection()
 	settings.Rows = slices.Collect(r.eachRow())
 	return r.sections(settings)
@@ -309,7 +342,8 @@ func (r *Report) printed() []Section {
 	return r.sections(document.Each(r.settingsSection(), r.eachRow()))
 }
 
-// sections are the parts of the report around a table of its rows.
+// sections are the parts of the report around a table of its rows, settings. Parts without
+// content are left out, but for what was found and how: a report always says both.
 func (r *Report) sections(settings Section) []Section {
 	var out []Section
 	if len(r.Implausible) > 0 {
@@ -317,6 +351,7 @@ func (r *Report) sections(settings Section) []Section {
 			Texts: r.texts(r.Implausible)})
 	}
 	out = append(out, Section{Title: "What was found", Texts: r.foundTexts()})
+	// With the answer and not behind it: where the meter is too coarse, these are the answer.
 	if len(r.Compared) > 0 {
 		out = append(out, Section{Title: "Compared inside the box, where the meter is too coarse",
 			Texts: r.comparedTexts()})
@@ -328,7 +363,7 @@ func (r *Report) sections(settings Section) []Section {
 	if len(r.ClassMet) > 0 {
 		out = append(out, Section{Title: "Class still met", Texts: r.metTexts(), Detail: true})
 	}
-	out = append(out, Section{Title: "How the results were obtained", Texts: r.explained(),
+	out = append(out, Section{Title: "How the results were obtained", Texts: r.notesAndColumns(),
 		Detail: true})
 	if len(r.Warnings) > 0 {
 		out = append(out, Section{Title: "Warnings", Texts: r.warningTexts(), Detail: true})
@@ -349,7 +384,8 @@ func (r *Report) WriteMarkdown(w io.Writer) error {
 	return document.Markdown(w, r.Heading(), r.printed())
 }
 
-// warningTexts drops the name of the function from the warnings.
+// warningTexts drops the name of the function from the warnings: who reads a report has no
+// program. A warning that a caller has added stays as it is.
 func (r *Report) warningTexts() []string {
 	out := make([]string, len(r.Warnings))
 	for i, err := range r.Warnings {
@@ -374,6 +410,8 @@ func (r *Report) WriteCSV(w io.Writer) error {
 	}}
 	for i := range r.Rows {
 		row := &r.Rows[i]
+		// By place, in the order of the head: 5 to 10 are figures of the value, 13 to 15 of the
+		// verdict.
 		line := []string{
 			row.Reading.Stage.String(), row.Setting.String(),
 			strconv.Itoa(row.Reading.Dialling), row.Range, wording.Number(row.Nominal),
@@ -381,6 +419,7 @@ func (r *Report) WriteCSV(w io.Writer) error {
 			wording.Number(row.Limits.Upper), "", "", "", row.Note,
 		}
 		if b := row.Budget(); b != nil {
+			// Six digits: more of an effective number of degrees of freedom mean nothing.
 			dof := "infinite"
 			if !math.IsInf(b.DOF, 1) {
 				dof = wording.Number(wording.Rounded(b.DOF, 6))
@@ -400,7 +439,10 @@ func (r *Report) WriteCSV(w io.Writer) error {
 	return csv.NewWriter(w).WriteAll(rows)
 }
 
-// jsonReport and the types after it are the shape of the file.
+// jsonReport and the types after it are the shape of the file, in the order of its keys; see
+// examples/formats/README.md. A pointer is a number that may not exist: NaN and infinities have
+// no JSON, and 0 would be a value. Each sentence is written beside the figures that it is made
+// of, so that a page shows it without wording of its own.
 type jsonReport struct {
 	Box         jsonName         `json:"box"`
 	Meter       *Meter           `json:"meter"`
@@ -420,11 +462,14 @@ type jsonReport struct {
 	Warnings    []string         `json:"warnings,omitempty"`
 }
 
+// jsonName names the box.
 type jsonName struct {
 	Name   string `json:"name"`
 	Serial string `json:"serial,omitempty"`
 }
 
+// jsonRule is the decision rule in words and in its figures: the guard band as a multiple of U
+// where the rule has one, the risk as a probability, the smallest U of a laboratory in ohms.
 type jsonRule struct {
 	Text     string              `json:"text"`
 	Kind     conformity.RuleKind `json:"kind"`
@@ -435,12 +480,15 @@ type jsonRule struct {
 	Smallest float64             `json:"smallestU,omitempty"`
 }
 
+// jsonClass is the class of the box: in words, and of each dial with its tolerance as a fraction
+// and its constant part in ohms.
 type jsonClass struct {
 	Text  string     `json:"text"`
 	Unit  string     `json:"unit"`
 	Dials []jsonDial `json:"dials"`
 }
 
+// jsonJudged is a [Headline]; its fields are in the same order, so that one converts to the other.
 type jsonJudged struct {
 	Stage    Stage    `json:"stage"`
 	Judged   int      `json:"settings"`
@@ -450,7 +498,8 @@ type jsonJudged struct {
 	NotRead  []string `json:"dialsNotRead,omitempty"`
 }
 
-// jsonPrior is in units of the limits.
+// jsonPrior is in units of the limits: mean 0.2 and standard deviation 0.5 of a limit of ±10 mΩ
+// are 2 mΩ and 5 mΩ.
 type jsonPrior struct {
 	Mean   float64 `json:"mean"`
 	StdDev float64 `json:"standardDeviation"`
@@ -486,6 +535,7 @@ func (r *Report) jsonClass() jsonClass {
 	return out
 }
 
+// jsonCommon is a [Common]: shift and what explains it are fractions.
 type jsonCommon struct {
 	Stage       Stage       `json:"stage"`
 	Scope       CommonScope `json:"scope"`
@@ -535,7 +585,8 @@ type jsonMeterError struct {
 	Text     string  `json:"text"`
 }
 
-// addShared fills in what readings share, and what comparisons and standards say.
+// addShared fills in what readings share, and what comparisons and standards say. The values of
+// each struct stand in the order of its fields.
 func (r *Report) addShared(out *jsonReport) {
 	for _, m := range r.MeterErrors {
 		out.MeterErrors = append(out.MeterErrors, jsonMeterError{m.Standard, m.Range, m.Session,
@@ -556,6 +607,7 @@ func (r *Report) addShared(out *jsonReport) {
 	}
 }
 
+// jsonMet is a [ClassMet]: tolerances are fractions, and those of an open circuit are left out.
 type jsonMet struct {
 	Stage    Stage    `json:"stage"`
 	Dial     string   `json:"dial,omitempty"`
@@ -580,6 +632,8 @@ func (c ClassMet) json() jsonMet {
 	return out
 }
 
+// jsonFinding is a [Finding]: figures in ohms, rows counted from 1, as a person counts the lines
+// of the table of settings.
 type jsonFinding struct {
 	Kind     FindingKind `json:"kind"`
 	Stage    Stage       `json:"stage"`
@@ -613,6 +667,8 @@ func (r *Report) jsonFindings(findings []Finding) []jsonFinding {
 	return out
 }
 
+// jsonRow is a [Row]: resistances in ohms, limits those of the deviation, whose budget is under
+// the key deviation.
 type jsonRow struct {
 	Stage       string                `json:"stage"`
 	Setting     string                `json:"setting"`
@@ -641,9 +697,10 @@ func (r *Report) MarshalJSON() ([]byte, error) {
 		Rule:    r.jsonRule(),
 		Class:   r.jsonClass(),
 		Verdict: r.Verdict().String(), Implausible: r.jsonFindings(r.Implausible),
-		Findings: r.jsonFindings(r.Findings), Rows: []jsonRow{}, Notes: r.explained(),
+		Findings: r.jsonFindings(r.Findings), Rows: []jsonRow{}, Notes: r.notesAndColumns(),
 		Warnings: r.warningTexts(),
 	}
+	// One for each stage that was read; a page shows the last.
 	for _, stage := range r.Stages() {
 		out.Judged = append(out.Judged, jsonJudged(r.Headline(stage)))
 	}
@@ -657,7 +714,8 @@ func (r *Report) MarshalJSON() ([]byte, error) {
 	return json.Marshal(out)
 }
 
-// json is the row as it is written.
+// json is the row as it is written: without a value there is no measured, no U and no budget, and
+// without a verdict no limits, which would suggest one.
 func (row *Row) json() jsonRow {
 	out := jsonRow{
 		Stage: row.Reading.Stage.String(), Setting: row.Setting.String(),
