@@ -110,7 +110,7 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 	return out, nil
 }
 
-// listStandards lists standards with the range that each was read on, behind those that corrected the
+// listStandards lists standards with the range that each was read on, behind those that corrected
 // values before. A range that was named differently ("1kΩ") is written as the meter file has it.
 func (e *evaluation) listStandards(before, standards []Standard) []Standard {
 	out := slices.Clone(before)
