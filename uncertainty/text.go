@@ -366,8 +366,8 @@ func roundedTo(x, u float64) string {
 		return format(x)
 	}
 	place := lastPlace(u, 2)
-	// Far below its uncertainty, it rounds to 0.
-	if x == 0 || math.Abs(x) < math.Pow10(place) {
+	// Far below its uncertainty: 0, without decimals that would be mistaken for figures.
+	if decimalOf(x).round(place).digits == "" {
 		return "0"
 	}
 	// Beyond these sizes zeros would only be counted.

@@ -219,3 +219,20 @@ func TestWriteErrors(t *testing.T) {
 		}
 	}
 }
+
+// What is less than half of a unit of the place is 0, what is more is rounded up to one.
+func TestRoundedNearZero(t *testing.T) {
+	for _, c := range []struct {
+		x    float64
+		want string
+	}{{0.008, "0.01"}, {-0.008, "-0.01"}, {0.005, "0"}, {0.004, "0"}, {0.0051, "0.01"}} {
+		b, err := uncertainty.Evaluate(uncertainty.Input("x", uncertainty.Normal(c.x, 0.5)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, rows, _ := b.Table()
+		if rows[0][1] != c.want {
+			t.Errorf("estimate %v with u = 0.5: %q; want %q", c.x, rows[0][1], c.want)
+		}
+	}
+}
