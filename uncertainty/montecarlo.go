@@ -44,7 +44,7 @@ var (
 // Regions, and for runs of a few ten thousand trials, it keeps every trial, 8 bytes
 // for each output and 8 for its twin. Nothing else grows with the number of trials.
 type MonteCarlo struct {
-	Trials   int     // 0: 1 000 000; with Digits: the greatest number, 0: 10 000 000
+	Trials   int     // 0: 1 000 000; with Digits: the greatest number, see there
 	Seed     uint64  // of the random numbers
 	Workers  int     // goroutines; 0: as many as GOMAXPROCS
 	Coverage float64 // coverage probability of the intervals; 0: 0.95
@@ -52,7 +52,9 @@ type MonteCarlo struct {
 	// Digits > 0 asks for as many trials as make that number of significant digits
 	// of the standard uncertainty stable (the adaptive procedure of JCGM 101 7.9, with ten
 	// batches at least and 2.5 standard deviations): estimate, standard uncertainty and
-	// both ends of the symmetric interval of every output. If Trials do not suffice, the simulation warns ([ErrNotSettled]).
+	// both ends of the symmetric interval of every output. Trials then is the greatest number,
+	// 0: 10 000 000; if it does not suffice, the simulation warns ([ErrNotSettled]), and fewer
+	// than two batches, of 10 240 trials each at 95 %, are refused ([ErrTrials]).
 	Digits int
 
 	// MaxInvalid is the share of trials that may be without a finite result, such as
@@ -155,6 +157,11 @@ func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
 	if _, _, ok := orderstat.Ranks(m.Trials, m.Coverage); !ok {
 		return m, unit.Errorf(ErrTrials, "%d trials for a coverage probability of %v; expected "+
 			"at least %.0f", m.Trials, m.Coverage, math.Ceil(2/(1-m.Coverage)))
+	}
+	// The standard deviation over batches (JCGM 101 7.9.4 g) needs two of them.
+	if least := 2 * m.batchSize(); m.Digits > 0 && float64(m.Trials) < least {
+		return m, unit.Errorf(ErrTrials, "at most %d trials, with Digits and a coverage "+
+			"probability of %v; expected two batches or more, %.0f", m.Trials, m.Coverage, least)
 	}
 	return m, nil
 }

@@ -26,10 +26,8 @@ const (
 // the wanted digits of u (JCGM 101 7.9.4). Several batches run at once; how many
 // count is decided in their order, so that the result does not depend on the workers.
 func (r *run) adaptive(ctx context.Context) (*Simulation, error) {
-	batch := max(10_000, int(math.Ceil(2*leastTail/(1-r.Coverage)))) // 7.9.4 b) asks for half
-	// Whole blocks: a block of random numbers is not divided between batches.
-	batch = (batch + tape.BlockSize - 1) / tape.BlockSize * tape.BlockSize
-	most := max(2, r.Trials/batch)
+	batch := int(r.batchSize())
+	most := r.Trials / batch // two at least, see withDefaults
 	r.Trials = most * batch
 	if err := r.chooseTwins(ctx); err != nil {
 		return nil, err
@@ -45,16 +43,29 @@ func (r *run) adaptive(ctx context.Context) (*Simulation, error) {
 		if err != nil {
 			return nil, err
 		}
-		// The first trials say how the others are summed and counted.
-		if p == nil && len(s.values[0]) > 0 {
-			p = r.explore(s.head(pilotSize), false)
+		// The first trials say how the others are summed and counted: those of two batches, since
+		// no sweep has fewer and more of them would show how many workers there are.
+		if p == nil {
+			first := s.filled[0] + s.filled[1]
+			if first == 0 {
+				return nil, r.checkInvalid(2*batch, 2*batch)
+			}
+			p = r.explore(&store{values: s.part(0, min(pilotSize, first))}, false)
 		}
 		used := 0 // trials of s
 		for _, n := range s.filled {
+			// The twin will not correct the end result, see finish: what it corrected so far does
+			// not count.
+			if n < batch && r.dropTwins(p) {
+				tests = make([]stability, len(r.ys))
+			}
 			r.testBatch(tests, s.part(used, used+n), p)
 			used += n
 			done++
 			all.invalid += batch - n
+			if err := r.checkInvalid(done*batch, all.invalid); err != nil {
+				return nil, err
+			}
 			// Batches behind the one that settles are thrown away, so that how many ran at once does
 			// not show.
 			if settled = r.settled(tests); settled {
@@ -65,9 +76,6 @@ func (r *run) adaptive(ctx context.Context) (*Simulation, error) {
 			all.values[i] = append(all.values[i], v[:used]...)
 		}
 		all.trials = done * batch
-		if err := r.checkInvalid(all.trials, all.invalid); err != nil {
-			return nil, err
-		}
 	}
 	sim, err := r.stored(all, p)
 	if err == nil && !settled {
@@ -79,9 +87,24 @@ func (r *run) adaptive(ctx context.Context) (*Simulation, error) {
 	return sim, err
 }
 
-// head is the beginning of a store, which it shares.
-func (s *store) head(n int) *store {
-	return &store{values: s.part(0, min(n, len(s.values[0])))}
+// batchSize is the number of trials in a batch of the adaptive procedure: whole blocks, since a
+// block of random numbers is not divided. JCGM 101 7.9.4 b) asks for 100/(1 − p) and 10 000 at
+// least; twice the first leaves leastTail trials beyond each end, so that every batch can be
+// corrected by a twin. It is not whole as an int where p is so near to 1 that no run reaches it.
+func (m MonteCarlo) batchSize() float64 {
+	least := max(10_000, 2*leastTail/(1-m.Coverage))
+	return math.Ceil(least/tape.BlockSize) * tape.BlockSize
+}
+
+// dropTwins takes the controls away, and reports whether there were any.
+func (r *run) dropTwins(p pilot) bool {
+	dropped := false
+	for i := range p {
+		if p[i].control != nil {
+			p[i].control, r.twins[i].reason, dropped = nil, reasonInvalid, true
+		}
+	}
+	return dropped
 }
 
 // part returns the trials from first to end−1.
