@@ -50,6 +50,8 @@ type departure struct {
 	says, is  float64 // change by the expansion, and of the model
 	excess    float64 // of their difference over what goes unnoticed
 	undefined bool    // the model has no value there
+
+	along []direction // in which the model may go to infinity, see lineFinding
 }
 
 // bends reports whether the model below the node is not linear in its inputs.
@@ -270,8 +272,15 @@ func (m *model) depart(top int, c []float64, U float64, second []expansion) depa
 		if s.left -= stepsAlong * s.weight; s.left < 0 && i != order[0] {
 			break
 		}
-		s.moveAlong(d, e)
+		s.moveAlong(d, e, second == nil)
 	}
+	if second == nil && s.calls && s.left > 0 {
+		bent := slices.DeleteFunc(slices.Clone(s.directions), func(d direction) bool {
+			return !slices.ContainsFunc(d.slots, func(slot int) bool { return !straight[slot] })
+		})
+		s.along = append(s.along, m.together(bent)...)
+	}
+	s.worst.along = s.along
 	return s.worst
 }
 
@@ -284,7 +293,10 @@ type displacements struct {
 	unnoticed  float64 // difference that is no departure
 	weight     int     // work of one evaluation
 	left       int     // work that is left
+	calls      bool    // somebody else's function is part of the model
+	periodic   bool    // or a function that may return to its value after a step
 	worst      departure
+	along      []direction
 }
 
 // stepsAlong is the number of places at which each direction is looked at.
@@ -300,8 +312,13 @@ func (m *model) displacements(top int, c []float64, U float64) *displacements {
 		if m.concerns(i) {
 			noise += math.Abs(float64(m.adjoint[i] * n.value))
 			// The work is counted in nodes, since that is what an evaluation costs.
-			if s.weight++; n.op == opCall {
+			s.weight++
+			switch n.op {
+			case opCall:
 				s.weight += callWeight
+				s.calls = s.calls || n.aux.(*many).call.rule == callFree
+			case opSin, opCos, opTan:
+				s.periodic = true
 			}
 		}
 	}
@@ -318,9 +335,10 @@ func (s *displacements) home() {
 	}
 }
 
-// compare holds the displaced value of the model against what the expansion says.
-func (s *displacements) compare(name string, steps, says float64) {
-	is := s.valueAt(s.top) - s.nodes[s.top].value
+// compare holds the displaced value of the model against what the expansion says, and returns it.
+func (s *displacements) compare(name string, steps, says float64) float64 {
+	v := s.valueAt(s.top)
+	is := v - s.nodes[s.top].value
 	d := departure{name: name, steps: steps, says: says, is: is}
 	if math.IsNaN(is) || math.IsInf(is, 0) {
 		d.undefined, d.excess = true, math.Inf(1)
@@ -330,6 +348,7 @@ func (s *displacements) compare(name string, steps, says float64) {
 	if d.excess > s.worst.excess {
 		s.worst = d
 	}
+	return v
 }
 
 // moveAll displaces all directions by one standard uncertainty, each by its sign.
@@ -370,14 +389,53 @@ func (s *displacements) order() []int {
 
 // moveAlong displaces one direction, the others at home. Both signs, since a bend shows on both
 // sides and a twist with opposite ones; one and two standard uncertainties, since 95 % reaches
-// to two.
-func (s *displacements) moveAlong(d direction, e expansion) {
-	for _, steps := range [stepsAlong]float64{1, -1, 2, -2} {
-		steps = d.within(steps)
-		s.home()
-		d.move(s.displaced, steps)
-		s.compare(d.name, steps, e.changeAt(steps))
+// to two. With ends, it also looks for what lies beyond.
+func (s *displacements) moveAlong(d direction, e expansion, ends bool) {
+	var at, v [stepsAlong]float64
+	for i, steps := range [stepsAlong]float64{1, -1, 2, -2} {
+		at[i] = d.within(steps)
+		v[i] = s.moveBy(d, e, at[i])
 	}
+	// A period that divides the standard uncertainty hides a wave from the steps above.
+	if s.periodic || s.calls {
+		s.moveBy(d, e, d.within(0.618))
+	}
+	if !ends {
+		return
+	}
+	home := s.nodes[s.top].value
+	for i := range 2 { // one step and two to the same side
+		near, far := at[i], at[i+2]
+		p := hyperbolaPole([3]float64{0, near, far}, [3]float64{home, v[i], v[i+2]})
+		// A law that ends within one step has no two places; it is looked at by itself.
+		if near == far || p*near > 0 && math.Abs(p) <= lineFirst {
+			s.along = append(s.along, d)
+			break
+		}
+	}
+	// Somebody else's function may end where no argument of ours tells.
+	if s.calls && s.worst.excess == 0 {
+		// As far as leastEnd of a normal law.
+		for _, steps := range [2]float64{3.09, -3.09} {
+			if steps = d.within(steps); math.Abs(steps) <= 2 {
+				continue
+			}
+			s.home()
+			d.move(s.displaced, steps)
+			if v := s.valueAt(s.top); math.IsNaN(v) || math.IsInf(v, 0) {
+				s.worst = departure{name: d.name, steps: steps, undefined: true,
+					excess: math.Inf(1)}
+				return
+			}
+		}
+	}
+}
+
+// moveBy displaces one direction by so many steps and returns the value of the model.
+func (s *displacements) moveBy(d direction, e expansion, steps float64) float64 {
+	s.home()
+	d.move(s.displaced, steps)
+	return s.compare(d.name, steps, e.changeAt(steps))
 }
 
 // within returns the steps, or those to the end of the law of the input.
@@ -395,7 +453,7 @@ func (m *model) linearFinding(b *Budget, top int, c []float64) error {
 	d := m.depart(top, c, b.Expanded.U, nil)
 	switch {
 	case d.excess == 0:
-		return nil
+		return m.poleFinding(m.nodes[top], "uncertainty.Evaluate", ErrFirstOrder, d.along)
 	// u = 0 from uncertain inputs: x² at 0, for example.
 	case b.StandardUncertainty == 0:
 		return &Error{Op: "uncertainty.Evaluate", Err: unit.Errorf(ErrFirstOrder,

@@ -218,7 +218,8 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	r.warnings = append(r.warnings, compiled.drawFindings(r.tape)...)
 	r.poles = make([]error, len(roots))
 	for i, root := range roots {
-		r.poles[i] = compiled.poleFinding(root, "uncertainty.MonteCarlo", ErrNoMoments)
+		r.poles[i] = compiled.poleFinding(root, "uncertainty.MonteCarlo", ErrNoMoments,
+			compiled.lines(compiled.place(root)))
 	}
 	// JCGM 101 7.9.4 b) takes that many for one batch of the adaptive procedure.
 	if least := max(10_000, int(math.Ceil(100/(1-m.Coverage)))); m.Trials < least && m.Digits == 0 {

@@ -84,7 +84,7 @@ func SecondOrder(y Quantity) (*Budget, error) {
 	warning := m.secondFinding(b, m.place(n), t)
 	if warning == nil {
 		// A heavy tail reaches 0 from where the terms still describe the model well.
-		warning = m.poleFinding(n, "uncertainty.SecondOrder", ErrSecondOrder)
+		warning = m.poleFinding(n, "uncertainty.SecondOrder", ErrSecondOrder, m.lines(m.place(n)))
 	}
 	if warning != nil {
 		b.Warnings = append(b.Warnings, warning)
