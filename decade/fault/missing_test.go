@@ -51,7 +51,7 @@ func TestMissingPositionsAtTheBench(t *testing.T) {
 		{"a dirty contact behind the gap", bench.Fault{Kind: bench.Contact, A: p(bench.Position, 0, 8), Value: 30}, "position 8"},
 		{"wiper on both sides of the gap", bench.Fault{Kind: bench.Overlap, A: p(bench.Position, 0, 8)}, "position 8"},
 		{"tap wires beside the gap exchanged", bench.Fault{Kind: bench.Taps, A: p(bench.Position, 0, 6), B: p(bench.Position, 0, 8)}, "positions 6 and 8"},
-		{"knob off by one", bench.Fault{Kind: bench.Slip, A: p(bench.Dial, 0, 0), Value: 1}, "+1 positions"},
+		{"knob off by one", bench.Fault{Kind: bench.Slip, A: p(bench.Dial, 0, 0), Value: 1}, "+1 position "},
 		{"a bridge over the gap", bench.Fault{Kind: bench.BridgeInDial, A: p(bench.Tap, 0, 5), B: p(bench.Tap, 0, 8), Value: 2000}, "8"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -13,26 +13,37 @@ import (
 // its ends: so many positions of the dial cannot be dialled, which nobody misses more of.
 const mostAgainstStop = 3
 
-// slips lists the slips of the switch of a section, for each behaviour beyond its ends.
+// slips lists the slips of the switch of a section, for each behaviour beyond its ends: a knob may
+// turn all round, run on where there is no contact, or stop at the last one, three faults each by
+// so many positions. None of a switch with more than two ranges (see oneKnob).
+//
+// A switch has a ring of n marks, from low, the top of its second range counted below 0, to high.
+// All round by v is the same as by v − n: of the two the shorter way is listed, or the answer would
+// say of +1 on a dial of 11 marks that the readings cannot tell it apart from −10. Where it does
+// not turn round they differ: by −10 all marks but the highest are open.
 func (m *model) slips(u *section) []Fault {
+	if len(u.dials) > 2 {
+		return nil
+	}
 	high, low := m.layout.decades[u.dials[0]].Positions, 0
 	if len(u.dials) == 2 {
 		low = -m.layout.decades[u.dials[1]].Positions
 	}
+	marks := high - low + 1
 	var out []Fault
-	if len(u.dials) > 2 {
-		return nil
-	}
 	for by := low - high; by <= high-low; by++ {
-		// A knob may go all round, stop, or run on where there is no contact: three faults.
-		if by != 0 {
-			f := Fault{Kind: KindSlip, A: Place{PartDial, u.dials[0], 0}, Value: float64(by)}
-			wraps, stops := f, f
-			wraps.Wraps, stops.Stops = true, true
-			out = append(out, wraps, f)
-			if by >= -mostAgainstStop && by <= mostAgainstStop {
-				out = append(out, stops)
-			}
+		if by == 0 {
+			continue
+		}
+		f := Fault{Kind: KindSlip, A: Place{PartDial, u.dials[0], 0}, Value: float64(by)}
+		wraps, stops := f, f
+		wraps.Wraps, stops.Stops = true, true
+		if 2*by > -marks && 2*by <= marks {
+			out = append(out, wraps)
+		}
+		out = append(out, f)
+		if by >= -mostAgainstStop && by <= mostAgainstStop {
+			out = append(out, stops)
 		}
 	}
 	return out

@@ -138,9 +138,9 @@ func (s *search) dialledOnce(h *hypothesis) (decade.Setting, bool) {
 }
 
 // lookInside is the step when no further reading tells more. c is the leading cause and lead its
-// first hypothesis. Cleaning comes before opening wherever a member of the class is a contact:
-// it is cheap, and what it does not change is no contact. It is an adjustment (VIM 3.11, from
-// memory), so that the readings as found are kept.
+// first hypothesis. Cleaning comes before opening wherever a member of the class is a contact,
+// unless a slipped knob leads: it is cheap, and what it does not change is no contact. It is an
+// adjustment (VIM 3.11, from memory), so that the readings as found are kept.
 func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 	step := Step{Act: ActOpen}
 	if x := s.affectedSettings(lead); len(x) > 0 {
@@ -164,7 +164,8 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 	case KindTerminalLeak, KindCaseLeak:
 		step.Act = ActInsulation
 	}
-	if slices.ContainsFunc(c.members(), func(faults []Fault) bool {
+	// A knob is looked at before contacts are cleaned: that changes nothing, and takes no tool.
+	if c.Kind != KindSlip && slices.ContainsFunc(c.members(), func(faults []Fault) bool {
 		return slices.ContainsFunc(faults, func(f Fault) bool { return f.Kind.isContact() })
 	}) {
 		step.Act = ActClean

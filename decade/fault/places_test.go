@@ -17,18 +17,18 @@ import (
 	"example.com/ohmwright/decade/verify"
 )
 
-// Slips and exchanged taps by nominal values, against the network; there are three slips up to
-// three positions and two beyond, one
-// for each behaviour at the ends, for every number of positions up to the whole turn.
+// Slips and exchanged taps by nominal values, against the network. Of n marks there are n − 1 slips
+// all round, 2·(n − 1) without a contact beyond the ends, and up to three positions either way
+// against a stop; beside them the pairs of taps.
 func TestMovesAgainstNetwork(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		dials []decade.Decade
 		moves int
 	}{
-		{"ladder", []decade.Decade{{Step: 100, Positions: 4}, {Step: 1, Positions: 2}}, 22 + 10 + 12 + 3},
-		{"code", []decade.Decade{{Step: 10, Code: decade.Code1242()}}, 2*18 + 6},
-		{"one switch", []decade.Decade{{Step: 10, Positions: 3, Switch: "S1"}, {Step: 1, Positions: 2, Switch: "S1"}}, 26 + 6 + 3},
+		{"ladder", []decade.Decade{{Step: 100, Positions: 4}, {Step: 1, Positions: 2}}, (4 + 8 + 6) + 10 + (2 + 4 + 4) + 3},
+		{"code", []decade.Decade{{Step: 10, Code: decade.Code1242()}}, 9 + 18 + 6},
+		{"one switch", []decade.Decade{{Step: 10, Positions: 3, Switch: "S1"}, {Step: 1, Positions: 2, Switch: "S1"}}, (5 + 10 + 6) + 6 + 3},
 	} {
 		b := box(t, decade.Spec{Decades: c.dials})
 		m := newModel(b, everySetting(t, b), 0)

@@ -148,8 +148,8 @@ func (s *Step) setText(r *verify.Report, lead *Cause) {
 		s.Text = fmt.Sprintf("Open the box and look at %s: no further reading at the terminals "+
 			"tells more.", where)
 		if lead != nil && lead.Kind == KindSlip && len(lead.Faults) == 1 {
-			s.Text = fmt.Sprintf("Look at the knob and the stops of %s: no further reading at "+
-				"the terminals tells more.", where)
+			s.Text = fmt.Sprintf("Look at the knob and the stops of %s: whether it has slipped "+
+				"shows there at once.", where)
 		}
 	}
 	s.Cautions = s.cautions()

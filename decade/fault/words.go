@@ -466,8 +466,12 @@ func (f Fault) slipAdvice(a string) string {
 	if f.Stops {
 		end = "it stops at the last contact"
 	}
-	return fmt.Sprintf("The knob of %s is set %+d positions off its shaft (%s).", a,
-		int(f.Value), end)
+	positions := "positions"
+	if math.Abs(f.Value) == 1 {
+		positions = "position"
+	}
+	return fmt.Sprintf("The knob of %s is set %+d %s off its shaft (%s).", a, int(f.Value),
+		positions, end)
 }
 
 func title(s string) string { return wording.Upper(s) }
