@@ -16,6 +16,16 @@ import (
 // Which setting is nearest is decided in integers (finder.go, and descent.go for values that its
 // integers do not hold), among the settings that meet the conditions. Preferences come
 // afterwards: all settings that count as equally near are collected, and put in order in ohms.
+//
+// Three things are compared with the wanted resistance R, with p the positions:
+//
+//	nominal value               R − 0                 Σ step·p
+//	total at the terminals      R − off               Σ dials(p), and the zero setting as it is
+//	increment over zero         R − (off − zero)      Σ dials(p), and 0 for the zero setting
+//
+// What is taken off R once need not be added to each sum. Off is what the terminals show beside
+// the dials, and zero what they show with all dials at zero, which a certificate may state as
+// something else than off: then that one setting is compared apart (placeZero).
 
 // Target says which resistance of a setting is compared with the wanted one. Any number of
 // goroutines may use one at once.
@@ -67,7 +77,8 @@ type Search struct {
 	Prefer Preference
 }
 
-// mostEqual bounds the settings that a preference has to put in order.
+// mostEqual bounds the settings that a preference has to put in order: by uncertainty each takes a
+// budget of its own, some microseconds.
 const mostEqual = 1 << 14
 
 // NearestN returns the settings nearest to a resistance in ohms among all that meet the
@@ -90,7 +101,8 @@ func (b *Box) NearestN(ctx context.Context, ohms float64, s Search) ([]Setting, 
 	return h.best()
 }
 
-// nearestSearch is a search among the settings that meet its conditions.
+// nearestSearch is a search among the settings that meet its conditions. It belongs to one call;
+// finder and ladder may be those of the box, which all calls share.
 type nearestSearch struct {
 	box     *Box
 	ctx     context.Context
@@ -99,7 +111,7 @@ type nearestSearch struct {
 	search  Search
 	finder  *finder
 	ladder  *ladder // where the integers of the finder do not hold the values, else nil
-	target  wide
+	target  wide // what the dials should add up to, in the integers of ladder or finder
 	zeroOff bool // the zero setting is not the sum of its dials: it is compared on its own
 }
 
@@ -185,7 +197,8 @@ func (s *Search) checkRatings(op string) error {
 		func(d *Decade) bool { return d.ElementPower > 0 })
 }
 
-// allows are the positions that meet the conditions.
+// allows are the positions that meet the conditions, dial by dial: what an element bears does
+// not depend on the other dials, as all carry one current.
 func (s Search) allows(b *Box) func(dial, position int) bool {
 	return func(dial, position int) bool {
 		if slices.Contains(s.Hold, dial) && position != s.From.positions.at(dial) {
@@ -195,7 +208,8 @@ func (s Search) allows(b *Box) func(dial, position int) bool {
 	}
 }
 
-// offset is what the terminals show beside the dials, off zero.
+// offset is what the terminals show beside the dials in Ω: ohms at any setting but the zero
+// setting, and zero there.
 func (h *nearestSearch) offset() (ohms float64, zero float64) {
 	v := &h.box.values
 	switch {
@@ -215,6 +229,8 @@ func (h *nearestSearch) setTarget() {
 	off, zero := h.offset()
 	h.zeroOff = off != zero
 	switch {
+	case b.measured == nil && off == 0:
+		h.target, _ = b.search.target(h.ohms)
 	case b.measured == nil:
 		// The difference of stated decimals is formed exactly: in float64 a half step could fall
 		// to either side.
@@ -254,7 +270,14 @@ func (h *nearestSearch) distance(s Setting) float64 { return math.Abs(h.value(s)
 
 // checkRange refuses what the settings do not reach.
 func (h *nearestSearch) checkRange(op string) error {
-	for _, g := range h.finder.groups {
+	f := h.finder
+	if f == h.box.finder && h.ladder == nil && !h.zeroOff {
+		// Between the ends in integers nothing is to be said, and the ends in ohms are not needed.
+		if t := h.target.narrow(); t >= f.low[0] && t <= f.high[0] {
+			return nil
+		}
+	}
+	for _, g := range f.groups {
 		if len(g.totals) == 0 {
 			return &Error{Op: op, Name: "conditions",
 				Err: unit.Errorf(ErrNoSetting, "no setting meets them; expected dials held where "+
@@ -271,7 +294,7 @@ func (h *nearestSearch) checkRange(op string) error {
 	return h.box.beyond(op, h.ohms, low, high)
 }
 
-// end is the setting with the smallest (0) or largest (1) sum.
+// end is the setting with the smallest (0) or largest (1) sum among those that meet the conditions.
 func (h *nearestSearch) end(which int) Setting { return Setting{h.box, h.finder.end(which)} }
 
 // best returns the N best in order of preference.
@@ -298,7 +321,7 @@ func (h *nearestSearch) best() ([]Setting, error) {
 // fewFound is how many settings are kept without an allocation.
 const fewFound = 16
 
-// nearest returns the n nearest settings.
+// nearest returns the n nearest settings, nearest first; fewer where fewer meet the conditions.
 func (h *nearestSearch) nearest(n int) ([]Setting, error) {
 	out, err := h.sums(n)
 	if err != nil {
@@ -329,9 +352,12 @@ func (h *nearestSearch) sums(n int) ([]Setting, error) {
 		}
 	}
 	var few [fewFound]match
-	list := few[:0:min(n+1, fewFound)]
-	if n >= fewFound {
-		list = make([]match, 0, n+1)
+	if h.zeroOff {
+		n++ // placeZero may have to take it from among them
+	}
+	list := few[:0:min(n, fewFound)]
+	if n > fewFound {
+		list = make([]match, 0, n)
 	}
 	q := candidates{finder: h.finder, list: list, worst: math.MaxInt64, done: h.ctx.Done()}
 	if err := h.find(&q); err != nil {
@@ -376,6 +402,7 @@ func (h *nearestSearch) placeZero(list []Setting) []Setting {
 	list = slices.DeleteFunc(list, func(s Setting) bool { return s == zero })
 	d := h.distance(zero)
 	i := 0
+	// Behind those that are as near: they have the higher dials.
 	for i < len(list) && h.distance(list[i]) <= d {
 		i++
 	}
@@ -429,10 +456,13 @@ func (h *nearestSearch) units(ohms float64) int64 {
 		return h.finder.scale.of(ohms) + 1024
 	}
 	quarters := 4 * ohms * nearest(h.box.search.unit)
+	// One unit more, for what the product lost.
 	return int64(min(quarters, 0x1p60)) + 4
 }
 
-// sortByPreference sorts settings that count as equally near.
+// sortByPreference sorts settings that count as equally near: by the preference, then by
+// distance, then by the highest dials. A rank is computed once for each setting and not in each
+// comparison, since an uncertainty is a budget.
 func (h *nearestSearch) sortByPreference(list []Setting) {
 	rank := make(map[Setting]float64, len(list))
 	for _, s := range list {
@@ -440,6 +470,7 @@ func (h *nearestSearch) sortByPreference(list []Setting) {
 		case PreferFewestMoves:
 			rank[s] = float64(s.moves(h.search.From))
 		case PreferSmallestUncertainty:
+			// Without a budget a setting goes last; why there is none, its own evaluation says.
 			rank[s] = math.Inf(1)
 			if b, err := uncertainty.Evaluate(h.quantity(s)); err == nil {
 				rank[s] = b.StandardUncertainty
