@@ -187,7 +187,8 @@ func Key(b *decade.Box, faults []Fault) string {
 	return strings.Join(keys, " & ")
 }
 
-// A list of cases: each brings the places that are one answer to one form.
+// key is the same text for faults that no reading can tell apart, such as the two orders of
+// exchanged elements. A list of cases: each brings the places that are one answer to one form.
 func (c *circuit) key(f Fault) string {
 	switch f.Kind {
 	case Drift, WrongPart, OpenElement, ShortElement, TrimLifted, CrackedJoint:

@@ -12,12 +12,17 @@ import (
 	"testing"
 )
 
+// workers is how many goroutines call at once: two can race, and a third meets what the two have
+// half done.
 const workers = 3
 
 // Methods calls every method of each value from three goroutines, and returns how many methods
 // that were. A method gets the context of the test, io.Discard, 1 for a number, and the
 // positions, which may be none, for integers without end; one that takes anything else is left
-// out, as are those named in except.
+// out, as are those named in except. A count that falls shows that a method has left the test.
+//
+// Results are not looked at: a race between two calls, such as a field that is filled in when it
+// is first asked for, is found by the detector alone.
 func Methods(t testing.TB, values []any, positions []int, except ...string) (methods int) {
 	t.Helper()
 	for _, v := range values {
@@ -45,6 +50,8 @@ func Methods(t testing.TB, values []any, positions []int, except ...string) (met
 	return methods
 }
 
+// arguments makes those of a method; ok is false where there is one of another type. positions are
+// passed one by one, as a call with three dots would not do: Call expects them so.
 func arguments(t testing.TB, of reflect.Type, positions []int) (args []reflect.Value, ok bool) {
 	for i := range of.NumIn() {
 		switch in := of.In(i); in {
@@ -53,12 +60,14 @@ func arguments(t testing.TB, of reflect.Type, positions []int) (args []reflect.V
 		case reflect.TypeFor[io.Writer]():
 			args = append(args, reflect.ValueOf(io.Discard))
 		case reflect.TypeFor[float64](), reflect.TypeFor[int]():
+			// Convert: Call wants the type itself, and 1 is an int.
 			args = append(args, reflect.ValueOf(1).Convert(in))
 		case reflect.TypeFor[[]int]():
 			for _, p := range positions {
 				args = append(args, reflect.ValueOf(p))
 			}
 			return args, of.IsVariadic()
+		// Of a type that is not known only the values without end may be left out.
 		default:
 			return args, of.IsVariadic() && i == of.NumIn()-1
 		}

@@ -6,7 +6,9 @@ package determination
 import "example.com/ohmwright/decade"
 
 // Unknowns numbers what readings of a box determine: 0 is the residual, then come the
-// elements dial by dial.
+// elements dial by dial. A box of two tapped dials of ten has 21: the residual, 1 to 10 and 11 to
+// 20. Number and order are those of the columns of a design and of a [Space]. An Unknowns may be
+// shared between goroutines, which do not change it.
 type Unknowns struct {
 	N     int   // how many there are
 	First []int // number of element 1 of each dial
@@ -25,7 +27,8 @@ func New(b *decade.Box) Unknowns {
 	return u
 }
 
-// Of lists the Unknowns that a reading of a setting adds up.
+// Of lists the unknowns that a reading of a setting adds up: the residual, and every element in
+// circuit.
 func (u Unknowns) Of(s decade.Setting) []int {
 	out := []int{0}
 	for d, e := range s.Elements() {
@@ -62,7 +65,8 @@ func (u Unknowns) Names(js []int) []string {
 	return out
 }
 
-// Nominal is the stated value of an unknown, in Ω.
+// Nominal is the stated value of an unknown, in Ω: of an element its weight in steps times the
+// step.
 func (u Unknowns) Nominal(j int) float64 {
 	d, e := u.place(j)
 	if d < 0 {
@@ -72,11 +76,13 @@ func (u Unknowns) Nominal(j int) float64 {
 }
 
 // Singles are the zero setting and every position of every dial with the others at
-// zero. Their readings span those of all settings.
+// zero. Their readings span those of all settings: any other one is the sum of its dials, each
+// alone, less the zero setting for every dial but one.
 func (u Unknowns) Singles() []decade.Setting {
 	out := []decade.Setting{u.box.Zero()}
 	for d := range u.Dials {
 		for p := 1; p <= u.Dials[d].Positions; p++ {
+			// Positions that the switch does not have are no settings.
 			if s, err := u.box.Zero().With(d, p); err == nil {
 				out = append(out, s)
 			}

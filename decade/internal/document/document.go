@@ -13,20 +13,22 @@ import (
 	"example.com/ohmwright/decade/internal/wording"
 )
 
-// A Section is a part of a report: sentences under a title, or a table.
+// A Section is a part of a report: sentences under a title, or a table. With both, the sentences
+// come first. It is read and not changed by printing, so that one list of sections serves the
+// screen and the file.
 type Section struct {
 	Title    string
 	Texts    []string // sentences
 	Numbered bool     // the sentences are steps, in this order
 
-	Head     []string   // names of the columns of a table
+	Head     []string   // names of the columns of a table, two or more; nil: there is none
 	Rows     [][]string // as many cells each
 	LastLeft bool       // the last column is text
 
 	// Detail: it supports the answer, and stands after it.
 	Detail bool
 
-	each iter.Seq[[]string]
+	each iter.Seq[[]string] // in place of Rows, see Each; nil: Rows
 }
 
 // Each returns the section with rows that are made anew whenever they are printed, in place of
@@ -36,6 +38,7 @@ func Each(s Section, rows iter.Seq[[]string]) Section {
 	return s
 }
 
+// table is the table of a section that has a head. Rows are handed on and not copied.
 func (s *Section) table() *grid.Table {
 	if s.each != nil {
 		t := grid.Of(s.each, s.Head...)
@@ -49,13 +52,15 @@ func (s *Section) table() *grid.Table {
 	return t
 }
 
-// width of the labels of a heading.
+// width of the labels of a heading, in characters: the longest that reports use, and blanks.
 const width = 15
 
-// buffered is the number of bytes written at once.
+// buffered is the number of bytes written at once. Tables come line by line, of which a file
+// without a buffer would make a system call each.
 const buffered = 1 << 16
 
-// Text writes a heading of labels and sections for a screen.
+// Text writes a heading of labels and sections for a screen. An empty line is between two parts,
+// and none at the beginning or end. The error is that of the writer.
 func Text(w io.Writer, heading [][2]string, sections []Section) error {
 	s := bufio.NewWriterSize(w, buffered) // it keeps the first error, for the end
 	for _, h := range heading {
@@ -81,10 +86,12 @@ func Text(w io.Writer, heading [][2]string, sections []Section) error {
 	return s.Flush()
 }
 
-// Markdown writes the same in Markdown.
+// Markdown writes the same in Markdown, sentences in one line each: whatever shows it wraps them.
+// What stands in cells is kept in its cell (see grid.Table.Markdown); sentences may hold markup.
 func Markdown(w io.Writer, heading [][2]string, sections []Section) error {
 	s := bufio.NewWriterSize(w, buffered)
 	for _, h := range heading {
+		// Two blanks at the end of a line break it there.
 		fmt.Fprintf(s, "%s: %s  \n", h[0], h[1])
 	}
 	for i := range sections {

@@ -13,19 +13,21 @@ import (
 	"unicode/utf8"
 )
 
-// A Table is a head and rows of as many cells.
+// A Table is a head and rows of as many cells. A row may have fewer; of more, those beyond the head
+// follow without a column of their own. Widths count characters and not bytes, since "Ω" has two.
 type Table struct {
 	Head     []string
 	LastLeft bool // in Markdown the last column is text, flush left
 
 	rows [][]string
-	each iter.Seq[[]string] // in their place
+	each iter.Seq[[]string] // in their place; nil: rows
 }
 
 // Of is a table whose rows are made anew whenever they are printed, twice for a text: a hundred
 // thousand of them need no room.
 func Of(rows iter.Seq[[]string], head ...string) *Table { return &Table{Head: head, each: rows} }
 
+// all is the rows, wherever they come from.
 func (g *Table) all() iter.Seq[[]string] {
 	if g.each != nil {
 		return g.each
@@ -33,10 +35,10 @@ func (g *Table) all() iter.Seq[[]string] {
 	return slices.Values(g.rows)
 }
 
-// Add appends a row.
+// Add appends a row, and keeps the slice. A table made by Of does not show it.
 func (g *Table) Add(cells ...string) { g.rows = append(g.rows, cells) }
 
-// gap is the number of blanks between two columns.
+// gap is the number of blanks between two columns: with one, "10 Ω 5 mΩ" would read as one value.
 const gap = 2
 
 // Text aligns the columns with blanks. Rows go out as they are met: of a table of a hundred
@@ -46,6 +48,7 @@ func (g *Table) Text(w io.Writer) {
 	for i, head := range g.Head {
 		widths[i] = utf8.RuneCountInString(head)
 	}
+	// The first of two passes: a column is as wide as its widest cell, wherever that stands.
 	for row := range g.all() {
 		for i, c := range row[:min(len(row), len(widths))] {
 			widths[i] = max(widths[i], utf8.RuneCountInString(inLine(c)))
@@ -60,7 +63,8 @@ func (g *Table) Text(w io.Writer) {
 	}
 }
 
-// appendLine appends the cells of a row, all but the last as wide as their columns.
+// appendLine appends the cells of a row, all but the last as wide as their columns: no
+// line ends with blanks. It works in the memory of the line before.
 func appendLine(line []byte, row []string, widths []int) []byte {
 	for i, c := range row {
 		c = inLine(c)
@@ -75,7 +79,8 @@ func appendLine(line []byte, row []string, widths []int) []byte {
 	return append(line, '\n')
 }
 
-// inLine keeps the text of a cell in its line and column.
+// inLine keeps the text of a cell in its line and column: a name with a tab or a line break, from a
+// file that somebody else wrote, becomes one with a blank. U+2028 and U+2029 break lines too.
 func inLine(text string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.IsControl(r) || r == '\u2028' || r == '\u2029' {
@@ -86,7 +91,7 @@ func inLine(text string) string {
 }
 
 // Markdown has the first column flush left, the others flush right. It takes a head of two
-// columns or more.
+// columns or more. A bar in a cell is written as \|, which does not end the cell.
 func (g *Table) Markdown(w io.Writer) {
 	line := func(cells []string) {
 		out := make([]string, len(cells))
@@ -101,6 +106,7 @@ func (g *Table) Markdown(w io.Writer) {
 		last = "|---|"
 	}
 	fmt.Fprintln(w, "|---"+strings.Repeat("|--:", len(g.Head)-2)+last)
+	// Dashes alone leave a column where it is, a colon behind them puts it to the right.
 	for row := range g.all() {
 		line(row)
 	}

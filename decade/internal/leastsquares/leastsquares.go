@@ -19,28 +19,41 @@ import (
 //
 // found by whitening with the Cholesky factor of V and a QR decomposition, which do not
 // square the condition of the problem.
+//
+// With W·V·Wᵀ = 1 the errors of W·y are independent and of variance 1, and x minimises
+// |W·(A·x − y)|². Of W·A = Q·R, with Q₁ and Q₂ the columns of Q for the rows of R and for the
+// others, follow K = R⁻¹·Q₁ᵀ·W, Z = Q₂ᵀ·W and the covariance (Rᵀ·R)⁻¹ of x. They do not depend on
+// the readings: an Estimator serves any number of them, and goroutines may share it.
+//
+// Indices: n readings are the rows of A and columns of K, m unknowns its columns and the rows of
+// K. Units are those of y and V together, Ω and Ω² in this module.
 type Estimator struct {
 	Matrix    *mat.Dense // K: x = K·y
 	Whitening *mat.Dense // W: Wᵀ·W = V⁻¹
 	Variances []float64  // of x, the diagonal of (Aᵀ·V⁻¹·A)⁻¹
-	Floored   bool       // V was singular: see [FloorShare]
+	Floored   bool       // V was singular, or nearly: see [FloorShare]
 
 	design *mat.Dense // A
-	// Z: Z·y is what the readings say beyond the solution, in standard deviations; Z·A = 0
+	// Z, n − m rows of n: Z·y is what the readings say beyond the solution, in standard
+	// deviations; Z·A = 0, and |Z·y|² is χ².
 	checks [][]float64
 }
 
 const (
 	// worstCondition of the correlation matrix of the readings up to which V is taken
-	// as it is.
+	// as it is. W is then right to about 1e11·2⁻⁵³, 1e-5 of itself, and so are the weights.
 	worstCondition = 1e11
 	// FloorShare is the standard deviation, as a part of u of each reading, that is
 	// taken as its own where V is singular: where readings have only common errors,
-	// every difference of them would be exact.
+	// every difference of them would be exact. The eigenvalues of a correlation matrix of n
+	// readings lie between 0 and n; with 1 + 1e-4² on its diagonal its condition is n·1e8 at most.
 	FloorShare = 1e-4
 )
 
-// New prepares the solution for a design A of full column rank and a covariance V.
+// New prepares the solution for a design A of full column rank and a covariance V. The error
+// ([unit.ErrDomain]) says that V is no covariance matrix, or that the columns depend on each
+// other as far as the weights let them be seen. It costs some n³/3 for V and n²·m/2 for W·A;
+// the decomposition costs less the more gaps the design has (see triangle).
 func New(a *mat.Dense, v *mat.SymDense) (*Estimator, error) {
 	g := &Estimator{design: a}
 	if err := g.whiten(v); err != nil {
@@ -50,6 +63,8 @@ func New(a *mat.Dense, v *mat.SymDense) (*Estimator, error) {
 	var t triangle
 	t.reset(n, m, n)
 	for i := range n {
+		// W is lower triangular: row i of W·A combines only the rows of A up to i, so that the
+		// gaps at the beginning of the design stay gaps.
 		row, w := t.row(i), g.Whitening.RawRowView(i)
 		for k, v := range w {
 			if v != 0 {
@@ -70,9 +85,11 @@ func New(a *mat.Dense, v *mat.SymDense) (*Estimator, error) {
 // take reads the solution off the triangle of W·A, with W as sides.
 func (g *Estimator) take(t *triangle) {
 	m := t.columns
+	// The sides are Qᵀ·W by now. Those of the rows below R are Z.
 	for _, i := range t.rest {
 		g.checks = append(g.checks, t.side(i))
 	}
+	// Back substitution leaves R⁻¹·Q₁ᵀ·W, which is K but for the order of its rows.
 	t.solve()
 	g.Matrix = mat.NewDense(m, t.rows, nil)
 	for j, k := range t.order {
@@ -86,7 +103,8 @@ func (g *Estimator) take(t *triangle) {
 }
 
 // whiten finds W = L⁻¹·D⁻¹, where D are the standard uncertainties and L·Lᵀ is the
-// correlation matrix.
+// correlation matrix: Wᵀ·W = D⁻¹·(L·Lᵀ)⁻¹·D⁻¹ = V⁻¹. Scaled so, the condition tells how much the
+// readings have in common, and not that one is of 1 Ω and another of 1 MΩ.
 func (g *Estimator) whiten(v *mat.SymDense) error {
 	n := v.SymmetricDim()
 	scale, exact := scales(v)
@@ -100,6 +118,7 @@ func (g *Estimator) whiten(v *mat.SymDense) error {
 	g.Floored = exact
 	var l mat.Cholesky
 	if ok := l.Factorize(c); !ok || l.Cond() > worstCondition {
+		// Off the diagonal the correlations stay: what is added is a part of each reading alone.
 		g.Floored = true
 		for i := range n {
 			c.SetSym(i, i, 1+FloorShare*FloorShare)
@@ -117,11 +136,13 @@ func (g *Estimator) whiten(v *mat.SymDense) error {
 	g.Whitening = new(mat.Dense)
 	var lower mat.TriDense
 	l.LTo(&lower)
+	// Forward substitution in L·W = D⁻¹ leaves exact zeros above the diagonal of W.
 	return g.Whitening.Solve(&lower, inverse)
 }
 
 // scales are the standard uncertainties; where some are 0 they are far smaller than all
-// others, and where all are 0 they are equal.
+// others, and where all are 0 they are equal: an exact reading outweighs one with an uncertainty
+// by 1/FloorShare, 10⁴, instead of infinitely.
 func scales(v *mat.SymDense) (scale []float64, exact bool) {
 	scale = make([]float64, v.SymmetricDim())
 	least := math.Inf(1)
@@ -131,7 +152,7 @@ func scales(v *mat.SymDense) (scale []float64, exact bool) {
 			least = min(least, scale[i])
 		}
 	}
-	if math.IsInf(least, 1) {
+	if math.IsInf(least, 1) { // all are 0: every scale becomes 1
 		least = 1 / FloorShare
 	}
 	for i := range scale {
@@ -144,16 +165,22 @@ func scales(v *mat.SymDense) (scale []float64, exact bool) {
 
 // Solution is what readings y give.
 type Solution struct {
-	X          []float64
+	X          []float64 // by column of A
 	Residuals  []float64 // y − A·x
-	ChiSquared float64
+	ChiSquared float64   // of n − m degrees of freedom
 	// Statistic is, for each reading, how far it is from what the others say, in
 	// standard deviations: the score test for an error of this reading alone. It is NaN
 	// where no other reading checks it.
 	Statistic []float64
 }
 
-// Solve applies the solution to readings y.
+// Solve applies the solution to readings y, as many as the design has rows. It costs some
+// multiple of n².
+//
+// Statistic: let reading i be wrong by δ. Beyond the solution this shows as δ·z, with z column i
+// of Z, among the left Z·y of variance 1 each. So the best estimate is δ = z·(Z·y)/|z|², with the
+// standard uncertainty 1/|z|, and their quotient is z·(Z·y)/|z|. χ² falls by its square where
+// the reading is taken out.
 func (g *Estimator) Solve(y []float64) Solution {
 	n, m := g.design.Dims()
 	in := mat.NewVecDense(n, y)
@@ -176,6 +203,8 @@ func (g *Estimator) Solve(y []float64) Solution {
 			dot += float64(z[i] * left[k])
 			size += float64(z[i] * z[i])
 		}
+		// |z|² of |W·eᵢ|²: the share of the reading that the others check. Where they check
+		// nothing, rounding leaves a little of it.
 		for k := range n {
 			w := g.Whitening.At(k, i)
 			whole += float64(w * w)
@@ -189,5 +218,6 @@ func (g *Estimator) Solve(y []float64) Solution {
 }
 
 // unchecked is the part of a reading that other readings must check for a statistic of
-// its own.
+// its own, as a part of its weight in standard deviations. What rounding
+// leaves of it is 1e-16 times the condition of W·A.
 const unchecked = 1e-6

@@ -16,6 +16,9 @@ import (
 // block reports whether the rows that begin with column j are all that are left, many, and
 // neighbours from the first on, as in a matrix without structure: then there is nothing to
 // be gained by envelopes, and whole blocks are quicker.
+//
+// first is the first of them. −1 ends the list of a column; a list that is not of neighbours, or
+// leaves rows out, is left to reflect.
 func (t *triangle) block(j int) (first int, ok bool) {
 	const many = 5
 	n, last := 0, t.head[j]-1
@@ -29,7 +32,9 @@ func (t *triangle) block(j int) (first int, ok bool) {
 }
 
 // reduceBlock reduces the rows from the first on, which are all that are left, and the
-// columns from j on.
+// columns from j on; false where a column depends on those before it. Its pivots are exchanged
+// into the first row of what is left, so that the block stays one piece; the rows after the last
+// pivot are the rest.
 func (t *triangle) reduceBlock(first, j int) bool {
 	w, end := t.columns+t.sides, first+t.rows-j-len(t.rest)
 	for ; j < t.columns; j++ {
@@ -43,7 +48,7 @@ func (t *triangle) reduceBlock(first, j int) bool {
 				top = len(u) - 1
 			}
 		}
-		if u[top] == 0 {
+		if u[top] == 0 { // mirror would divide by it
 			return false
 		}
 		t.swap(first, first+top)
@@ -63,6 +68,7 @@ func (t *triangle) reduceBlock(first, j int) bool {
 	return true
 }
 
+// swap exchanges two rows with their sides.
 func (t *triangle) swap(i, k int) {
 	if i == k {
 		return
@@ -73,7 +79,8 @@ func (t *triangle) swap(i, k int) {
 	copy(b, t.sum)
 }
 
-// reflectBlock takes u·(uᵀ·B)/u[0] from the block B of rows, to the right of column j.
+// reflectBlock takes u·(uᵀ·B)/u[0] from the block B of rows, to the right of column j. B is
+// read once for uᵀ·B and once for the product of a column and a row that is taken off.
 func (t *triangle) reflectBlock(first, j int, u []float64) {
 	w := t.columns + t.sides
 	block := blas64.General{Rows: len(u), Cols: w - j - 1, Stride: w, Data: t.data[first*w+j+1:]}

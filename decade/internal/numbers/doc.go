@@ -4,4 +4,7 @@
 // Package numbers refuses numbers that make no sense as an argument or in a file, in one
 // wording for all packages of boxes. op is package and function, name the argument or the
 // place in the file, symbol the unit behind the number in a message, with its blank.
+//
+// The first of several faults is reported: NaN is no negative number, and a negative one is not
+// called a percentage.
 package numbers

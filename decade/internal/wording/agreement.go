@@ -11,19 +11,22 @@ import (
 
 // The bounds of a sum of squares that is too small to be chance.
 const (
-	enoughFreedom = 5
-	tooConsistent = 0.01
+	enoughFreedom = 5    // the χ² of fewer says little: its 1 % point is 0.02 of 2, 0.30 of 4
+	tooConsistent = 0.01 // probability of less: χ² below 0.55 of 5, 2.56 of 10 degrees
 )
 
 // AgreeTooWell reports whether chi-squared is below its 1 % point with 5 or more degrees of
 // freedom: as much a sign of a wrong statement as one that is too large.
 func AgreeTooWell(chiSquared float64, dof int) bool {
+	// Negated, so that NaN is no reason to say anything.
 	if dof < enoughFreedom || !(chiSquared >= 0) {
 		return false
 	}
 	return chiSquared < onePerCentPoint(dof)
 }
 
+// onePerCentPoint is the χ² that readings whose statements are right stay below once in a hundred
+// times.
 func onePerCentPoint(dof int) float64 {
 	return distuv.ChiSquared{K: float64(dof)}.Quantile(tooConsistent)
 }

@@ -14,7 +14,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Plural counts things in words: "1 setting", "2 settings".
+// Plural counts things in words, of which an s makes the plural: "1 setting", "2 settings".
 func Plural(n int, thing string) string { return unit.Counted(n, thing, thing+"s") }
 
 // Freedom counts degrees of freedom in words.
@@ -23,7 +23,8 @@ func Freedom(n int) string { return unit.Counted(n, "degree of freedom", "degree
 // List joins words.
 func List(words []string) string { return strings.Join(words, ", ") }
 
-// Short joins words, leaving out what would not be read.
+// Short joins words, leaving out what would not be read: of more than eight the first seven and how
+// many more there are, so that a line never stands for one word alone.
 func Short(words []string) string {
 	const most = 8
 	if len(words) <= most {
@@ -32,7 +33,8 @@ func Short(words []string) string {
 	return List(slices.Concat(words[:most-1], []string{fmt.Sprintf("%d more", len(words)-most+1)}))
 }
 
-// Settings joins settings, leaving out what would not be read.
+// Settings joins settings, leaving out what would not be read: six of a box with six
+// dials fill a line.
 func Settings(settings []decade.Setting) string {
 	const most = 6
 	words := make([]string, 0, most)
@@ -62,12 +64,13 @@ func Bullets(s *strings.Builder, texts []string) {
 }
 
 // Wrap breaks a sentence into lines for a screen; later ones are indented under the
-// first.
+// first, which begins with the text given. A word longer than a line has one of its own, since a
+// file name or a setting must stay whole. The result ends with a line break.
 func Wrap(first, text string) string {
 	const width = 100
 	var lines []string
-	var words []string // of the current line
-	length := len(first)
+	var words []string   // of the current line
+	length := len(first) // bytes for characters: what begins a line is ASCII
 	for word := range strings.FieldsSeq(text) {
 		n := 1 + len([]rune(word))
 		if len(words) > 0 && length+n > width {
