@@ -22,7 +22,7 @@ func TestNamesOfManySettings(t *testing.T) {
 	all := slices.Collect(box.Settings())[1:]
 	for n, want := range map[int]string{
 		0: "", 1: "1", 6: "1, 2, 3, 4, 5, 6",
-		7: "1, 2, 3, 4, 5, 6 and 1 more settings", 8: "1, 2, 3, 4, 5, 6 and 2 more settings",
+		7: "1, 2, 3, 4, 5, 6 and 1 more setting", 8: "1, 2, 3, 4, 5, 6 and 2 more settings",
 	} {
 		if got := Settings(all[:n]); got != want {
 			t.Errorf("%d settings: %q; want %q", n, got, want)

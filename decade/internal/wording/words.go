@@ -40,7 +40,8 @@ func Settings(settings []decade.Setting) string {
 	words := make([]string, 0, most)
 	for i, s := range settings {
 		if i == most {
-			return List(words) + fmt.Sprintf(" and %d more settings", len(settings)-most)
+			return List(words) + " and " +
+				unit.Counted(len(settings)-most, "more setting", "more settings")
 		}
 		words = append(words, s.String())
 	}
