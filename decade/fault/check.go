@@ -203,6 +203,9 @@ func (c *change) checkValue(op string, f Fault) error {
 		if f.Value == 0 || f.Value != math.Trunc(f.Value) || math.Abs(f.Value) > 255 {
 			return refuse("a whole number of positions other than 0")
 		}
+		if f.Wraps && f.Stops {
+			return refuse("a switch that turns all round beyond its last contact or stops there, not both")
+		}
 	}
 	return nil
 }

@@ -103,7 +103,7 @@ type Fault struct {
 	// its unit; 0: not fitted.
 	Uncertainty float64
 	// Wraps and Stops are for KindSlip: beyond its last contact the switch turns all round to
-	// the first, or stops there. Where it does neither, there is no contact.
+	// the first, or stops there, not both. Where it does neither, there is no contact.
 	Wraps, Stops bool
 	// Scatter is the standard deviation of Value from dialling to dialling, in Ω, for
 	// contacts, series resistance and unsteady elements.

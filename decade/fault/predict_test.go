@@ -266,6 +266,7 @@ func TestPredictRefuses(t *testing.T) {
 		{"overload from above to below", s, Fault{Kind: KindOverloaded, A: Place{PartElement, 0, 3}, B: Place{PartElement, 0, 2}, Value: 0.1}, ErrPlace},
 		{"overload without a last element", s, Fault{Kind: KindOverloaded, A: Place{PartElement, 0, 3}, Value: 0.1}, ErrPlace},
 		{"slip by half a position", s, Fault{Kind: KindSlip, A: Place{PartDial, 0, 0}, Value: 0.5}, ErrDomain},
+		{"a knob that turns round and stops", s, Fault{Kind: KindSlip, A: Place{PartDial, 0, 0}, Value: 1, Wraps: true, Stops: true}, ErrDomain},
 		{"drift below nothing", s, Fault{Kind: KindDialDrift, A: Place{PartDial, 0, 0}, Value: -1}, ErrDomain},
 		{"no such terminal", s, Fault{Kind: KindOpenPath, A: Place{PartTerminal, 0, 3}}, ErrPlace},
 		{"no such link", s, Fault{Kind: KindOpenPath, A: Place{PartLink, 0, 3}}, ErrPlace},
