@@ -85,18 +85,29 @@ func (s *search) side(rows []int) string {
 }
 
 // dialledInAll names the dial that is off zero in all of these observations, with its position
-// where that is one; empty where none is.
+// where that is one; empty where none is. A dial of which as much is true in all the others sets
+// these apart from nothing and is passed over: a box read with its top dial at 1 throughout.
 func (s *search) dialledInAll(rows []int) string {
 	for d, dec := range s.model.layout.decades {
+		position := func(i int) int {
+			return s.model.settings[s.evidence.observations[i].setting].Position(d)
+		}
 		var at []int
 		for _, i := range rows {
-			p := s.model.settings[s.evidence.observations[i].setting].Position(d)
-			if !slices.Contains(at, p) {
+			if p := position(i); !slices.Contains(at, p) {
 				at = append(at, p)
 			}
 		}
 		// A dial at zero in one of them has nothing in circuit there, and is not the cause.
 		if len(at) == 0 || slices.Contains(at, 0) {
+			continue
+		}
+		alike := true
+		for i := range s.evidence.observations {
+			p := position(i)
+			alike = alike && p != 0 && (len(at) > 1 || p == at[0])
+		}
+		if alike {
 			continue
 		}
 		if len(at) == 1 {

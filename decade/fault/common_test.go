@@ -77,6 +77,39 @@ func TestInCommon(t *testing.T) {
 	}
 }
 
+// A dial that stands alike in the sound readings is no mark of those that are off.
+func TestDialOfAllReadings(t *testing.T) {
+	b := boxOf(t, dials(0.0005, 1000, 100, 10))
+	for _, c := range []struct {
+		top  func(p int) int
+		want string
+	}{
+		{func(int) int { return 1 }, "all with ×10 Ω off zero"},
+		{func(p int) int { return 1 + p%2 }, "all with ×10 Ω off zero"},
+		{func(p int) int { return min(1, p) }, "all with ×1 kΩ at position 1"},
+	} {
+		var rs []verify.Reading
+		for p := range 11 {
+			x, off := at(t, b, c.top(p), 0, p), 0.0
+			if p > 3 {
+				off = 5
+			}
+			rs = append(rs, verify.Reading{Setting: x, Values: []float64{x.Value() + off}})
+		}
+		ev, err := gather(evaluated(t, b, rs))
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := newLinearAccount(newModel(b, ev.settings, 0), ev)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := newSearch(p, complete(t)).inCommon(); !strings.Contains(got, c.want) {
+			t.Errorf("%q does not contain %q", got, c.want)
+		}
+	}
+}
+
 // Readings of one range that are off, where those of others are not, have the range in common.
 func TestRangeInCommon(t *testing.T) {
 	list := constructions(t)
