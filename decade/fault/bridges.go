@@ -97,15 +97,7 @@ func (t bridgeTrial) isLeak() bool {
 	return false
 }
 
-func byGain(a, b bridgeTrial) int {
-	switch {
-	case a.gain > b.gain:
-		return -1
-	case a.gain < b.gain:
-		return 1
-	}
-	return 0
-}
+func byGain(a, b bridgeTrial) int { return compareScores(b.gain, a.gain) }
 
 // coarseFit tries the shapes that the effect of a bridge has when its resistance is far
 // below, near and far above that which it shorts, each with the factor that fits best: a

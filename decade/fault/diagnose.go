@@ -335,15 +335,7 @@ func (s *search) affectedSettings(h *hypothesis) []decade.Setting {
 			list = append(list, weighted{x, strength})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b weighted) int {
-		switch {
-		case a.x > b.x:
-			return -1
-		case a.x < b.x:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(list, func(a, b weighted) int { return compareScores(b.x, a.x) })
 	var out []decade.Setting
 	for _, w := range list {
 		if len(out) < mostSettings && !slices.Contains(out, w.s) { // a setting may stand for each range
@@ -374,14 +366,14 @@ func (d *Diagnosis) addWarnings(s *search, best *hypothesis) {
 			"more may be wrong than %d faults, or the meter", best.chiSquared, s.numReadings,
 			s.options.Faults)
 	}
-	ladder := 0
+	elements := 0
 	for _, dec := range s.model.layout.decades {
-		ladder += dec.NumElements()
+		elements += dec.NumElements()
 	}
 	// With fewer settings than half the elements most of them stand in sums that nothing divides.
-	if len(s.model.settings) < ladder/2 {
+	if len(s.model.settings) < elements/2 {
 		addWarning(ErrUndetermined, "%d settings read for %d elements: many causes cannot be "+
 			"separated; "+
-			"read every position of every dial and some mixed settings", len(s.model.settings), ladder)
+			"read every position of every dial and some mixed settings", len(s.model.settings), elements)
 	}
 }

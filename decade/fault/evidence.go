@@ -53,16 +53,6 @@ type overload struct {
 	row     int
 }
 
-// settingIndex returns the index of a setting, which is added where it is new.
-func (e *evidence) settingIndex(s decade.Setting) int {
-	i := slices.Index(e.settings, s)
-	if i < 0 {
-		i = len(e.settings)
-		e.settings = append(e.settings, s)
-	}
-	return i
-}
-
 // addMeter lists the ranges of the meter.
 func (e *evidence) addMeter(r *verify.Report) {
 	for _, rg := range r.Meter.Ranges {

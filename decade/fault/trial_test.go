@@ -66,6 +66,16 @@ func construct(t testing.TB, name string, s decade.Spec) *construction {
 	return c
 }
 
+// settingIndex returns the index of a setting, which is added where it is new.
+func (e *evidence) settingIndex(s decade.Setting) int {
+	i := slices.Index(e.settings, s)
+	if i < 0 {
+		i = len(e.settings)
+		e.settings = append(e.settings, s)
+	}
+	return i
+}
+
 func unique(list []decade.Setting) []decade.Setting {
 	var e evidence
 	for _, s := range list {
