@@ -3,6 +3,24 @@
 
 package fault
 
+// A bridge of r ohms between two nodes takes n²/(d + r) from a setting, with n and d of the pair
+// at that setting (bridgeTerms). Six ladders of ten have 2,211 pairs of nodes, eight have 3,916,
+// each with a resistance that has to be found; the likelihood with all its terms is asked for
+// the best of them only.
+//
+// Screening uses the fall of χ² by f times an effect s under the linear account,
+//
+//	2·f·s·z − f²·s·G·s,   most with f = s·z/(s·G·s), and then (s·z)²/(s·G·s)
+//
+// With r far above every d the effect goes with 1/r, so that a factor is another resistance; far
+// below it does not change at all, and in between its shape changes slowly. So the shapes at
+// three resistances with a free factor stand for all (coarseFit). A search in ln r follows for
+// those that gain (refineOhms), the likelihood for the best of these (addBridge), and the fit by
+// the circuit for the best of all (refit).
+//
+// A pair costs three sums over the k settings that it changes, and k²/2 products where the sums
+// do not settle it.
+
 import (
 	"math"
 	"slices"
@@ -12,26 +30,31 @@ import (
 // best resistance, for the pairs that gain; all terms of the likelihood, for the best of
 // these.
 const (
-	keptBridges   = 120  // pairs that reach the last step, beside those that are as good as the best
-	behindBridge  = 60   // −2·ln of the likelihood behind the best pair
-	largestBridge = 1e13 // Ω, a bridge beyond it is none
+	keptBridges = 120 // pairs that reach the last step, beside those that are as good as the best
+	// In χ² behind the best pair: farBehind, with room for weights and penalties, which the gain
+	// leaves out.
+	behindBridge = 60
+	// Ω: across 10 MΩ it changes a millionth of the reading. What is larger is none.
+	largestBridge = 1e13
 )
 
-// bridgeTrial is a bridge with a resistance.
+// bridgeTrial is a bridge with a resistance in Ω, and by how much it lowers χ².
 type bridgeTrial struct {
 	pair *pair
 	ohms float64
 	gain float64
 }
 
-// addBridges considers every pair of nodes.
+// addBridges considers every pair of nodes. Beside a first fault in its circuit the pairs are those
+// of that circuit, with other n and d.
 func (s *search) addBridges() {
 	for _, t := range s.screenBridges() {
 		s.addBridge(t)
 	}
 }
 
-// screenBridges returns the best pairs with their best resistances.
+// screenBridges returns the best pairs with their best resistances, best first; nil where the work
+// was stopped.
 func (s *search) screenBridges() []bridgeTrial {
 	var out []bridgeTrial
 	best := 0.0
@@ -39,9 +62,11 @@ func (s *search) screenBridges() []bridgeTrial {
 	for i := range s.model.pairs {
 		q := &s.model.pairs[i]
 		least := s.leastGain(q.kind)
+		// It changes no setting, or its kind has no weight.
 		if len(q.setting) == 0 || math.IsInf(least, 1) {
 			continue
 		}
+		// One slice for all pairs: a trial keeps the resistance and not the effect.
 		effect = slices.Grow(effect[:0], len(q.setting))[:len(q.setting)]
 		if s.work.stopped() != nil || !s.work.spend(20*len(q.setting)) {
 			return nil
@@ -68,13 +93,14 @@ func (s *search) refineBridges(list []bridgeTrial) []bridgeTrial {
 		if s.work.stopped() != nil {
 			return nil
 		}
+		// Twice as many as are kept, since coarse gains are not in the order of the refined ones.
 		if i < 2*keptBridges || t.isLeak() || t.gain > list[0].gain-s.classOfBridges() {
 			s.refineOhms(&t)
 			out = append(out, t)
 		}
 	}
 	slices.SortStableFunc(out, byGain)
-	n := 0
+	n := 0 // of those kept, which move to the front; the best stays in its place
 	for i, t := range out {
 		if i < keptBridges && t.gain > out[0].gain-behindBridge || t.isLeak() ||
 			t.gain > out[0].gain-s.classOfBridges() {
@@ -86,9 +112,11 @@ func (s *search) refineBridges(list []bridgeTrial) []bridgeTrial {
 }
 
 // classOfBridges is the gain behind the best within which every bridge is kept, however many
-// there are: the readings may not tell it from the best.
+// there are: the readings may not tell it from the best. Four distances, since the fit by the
+// circuit moves each by some.
 func (s *search) classOfBridges() float64 { return 4 * s.options.Distance }
 
+// isLeak reports whether the pair has a part of the box between its nodes, not two places of it.
 func (t bridgeTrial) isLeak() bool {
 	switch t.pair.kind {
 	case KindElementLeak, KindDialLeak, KindTerminalLeak:
@@ -97,6 +125,7 @@ func (t bridgeTrial) isLeak() bool {
 	return false
 }
 
+// byGain sorts the largest first.
 func byGain(a, b bridgeTrial) int { return compareScores(b.gain, a.gain) }
 
 // coarseFit tries the shapes that the effect of a bridge has when its resistance is far
@@ -104,16 +133,24 @@ func byGain(a, b bridgeTrial) int { return compareScores(b.gain, a.gain) }
 // factor stands for another resistance, nearly. The gain with a free factor is
 // (s·z)²/(s·G·s), which is at most (s·z)²/max(s²/c), c being the variances:
 // where that is less than what is wanted the product is saved.
+//
+// The bound is Cauchy and Schwarz: s_k = u_kᵀ·s with u_k a one at setting k, so that s_k² ≤
+// (u_kᵀ·G⁻¹·u_k)·(sᵀ·G·s) = c_k·(sᵀ·G·s). The gain is −Inf where no shape gets past it.
+//
+// The resistance of a shape r with the factor f has the effect at the scale m of the bridge:
+// f/(m + r) = 1/(m + ohms).
 func (s *search) coarseFit(q *pair, effect []float64, atLeast float64) bridgeTrial {
 	t := bridgeTrial{pair: q, gain: math.Inf(-1)}
 	// The scale of the bridge: the largest resistance between its ends at any setting.
 	middle := slices.Max(q.denominator)
 	for _, r := range [...]float64{0, middle, 100 * middle} {
 		half, floor := s.setBridgeEffect(q, effect, r)
+		// Against the readings no bridge helps: it only takes ohms away.
 		if half <= 0 || half*half < atLeast*floor {
 			continue
 		}
 		s.work.spend(len(effect) * len(effect) / 2)
+		// s·G·s, from 2·s·z − s·G·s.
 		norm := 2*half - s.bridgeGain(q, effect)
 		// No factor beyond that of 0 Ω: there is nothing below a touch.
 		factor := min(half/norm, (middle+r)/middle)
@@ -124,7 +161,8 @@ func (s *search) coarseFit(q *pair, effect []float64, atLeast float64) bridgeTri
 	return t
 }
 
-// setBridgeEffect sets the effect s of a bridge, and returns s·z and a floor of s·G·s.
+// setBridgeEffect sets the effect s of a bridge of r ohms, one entry for each setting that the pair
+// changes, and returns s·z and a floor of s·G·s. Where nothing was read s is 0.
 func (s *search) setBridgeEffect(q *pair, effect []float64, r float64) (product, floor float64) {
 	for i, k := range q.setting {
 		v := 0.0
@@ -138,7 +176,8 @@ func (s *search) setBridgeEffect(q *pair, effect []float64, r float64) (product,
 	return product, floor
 }
 
-// bridgeGain is how much better than the healthy box an effect s fits, 2·s·z − s·G·s.
+// bridgeGain is how much better than the healthy box an effect s fits, 2·s·z − s·G·s. G is
+// symmetric: the products beside its diagonal are taken once and doubled.
 func (s *search) bridgeGain(q *pair, effect []float64) float64 {
 	sum := 0.0
 	for i, k := range q.setting {
@@ -150,7 +189,8 @@ func (s *search) bridgeGain(q *pair, effect []float64) float64 {
 	return sum
 }
 
-// sparseDot is Σ by[j]·row[at[j]], in two sums that do not wait for each other.
+// sparseDot is Σ by[j]·row[at[j]], in two sums that do not wait for each other: an addition cannot
+// begin before the one before it to the same sum has ended.
 func sparseDot(row []float64, at []int32, by []float64) float64 {
 	by = by[:len(at)]
 	var even, odd float64
@@ -165,9 +205,12 @@ func sparseDot(row []float64, at []int32, by []float64) float64 {
 	return even + odd
 }
 
+// goldenRatio is (√5 − 1)/2. Of its two points in an interval one is such a point of the part that
+// is kept, too.
 const goldenRatio = 0.6180339887498949
 
-// refineOhms improves the resistance of a trial, by a golden section in its logarithm.
+// refineOhms improves the resistance of a trial, by a golden section in its logarithm. The gain is
+// taken to have one maximum in the interval.
 func (s *search) refineOhms(t *bridgeTrial) {
 	effect := make([]float64, len(t.pair.setting))
 	gainAt := func(x float64) float64 {
@@ -181,6 +224,8 @@ func (s *search) refineOhms(t *bridgeTrial) {
 	// J. Kiefer, Proc. Amer. Math. Soc. 4, 1953 (from memory): one solution for each step.
 	a, b := hi-goldenRatio*(hi-lo), lo+goldenRatio*(hi-lo)
 	fa, fb := gainAt(a), gainAt(b)
+	// 5·0.618¹⁴ = 0.006: the middle is within 0.3 % of the best, from where the fit by the circuit
+	// goes on.
 	for range 14 {
 		if s.work.stopped() != nil {
 			return
@@ -196,15 +241,18 @@ func (s *search) refineOhms(t *bridgeTrial) {
 		}
 	}
 	t.gain, t.ohms = max(fa, fb), math.Exp((lo+hi)/2)
-	// A touch is as good as any resistance far below what it shorts.
+	// A touch is as good as any resistance far below what it shorts. Less than 1 of χ² is no reason
+	// for ohms: that is one standard uncertainty.
 	if f := gainAt(math.Log(smallestBridge)); f > t.gain-1 {
 		t.gain, t.ohms = f, smallestBridge
 	}
 }
 
-// smallestBridge is the resistance that the fit of a touch starts from, in Ω.
+// smallestBridge is the resistance that the fit of a touch starts from, in Ω: a logarithm has to
+// start somewhere, and less than contacts have is not told from 0.
 const smallestBridge = 1e-3
 
+// addBridge hands a trial on with its effect by setting and the uncertainty of its ohms.
 func (s *search) addBridge(t bridgeTrial) {
 	if t.ohms > largestBridge {
 		return
@@ -215,7 +263,8 @@ func (s *search) addBridge(t bridgeTrial) {
 		uncertainty: []float64{s.bridgeUncertainty(t.pair, t.ohms)}})
 }
 
-// bridgeUncertainty is that of the resistance, from the change of the effect.
+// bridgeUncertainty is that of the resistance in Ω, from the change of the effect; +Inf where the
+// readings do not see r, as of a touch beside megohms. The penalty for the value then is 0.
 func (s *search) bridgeUncertainty(q *pair, r float64) float64 {
 	slope := make([]float64, s.numSettings)
 	for i, k := range q.setting {

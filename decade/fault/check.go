@@ -3,13 +3,25 @@
 
 package fault
 
+// The faults of three sources are looked at here: those of a caller (Predict, NewSpecimen), those
+// that stand in a file, and those that a fit proposes. For the first two the error is read by a
+// person, who wants to know what was given and what is expected; of a fit it says only that no
+// box is like that (search.impossible, change.apply).
+//
+// The order is kind, numbers, places, value, and each may rely on those before it: a rule for
+// places asks for the places of its kind, the value of a drift is compared with the element at
+// the place. What faults before it have done counts for the value and not for the places: a box
+// with an open element still has the element.
+
 import (
 	"math"
 
 	"example.com/ohmwright/decade"
 )
 
-// checkOfBox refuses what is wrong elsewhere.
+// checkOfBox refuses what is wrong elsewhere: with the meter, a dialling, or nothing known. A
+// caller of Predict asks what a box reads, and there is none of these. A kind that is no kind is
+// left to checkFault, which says so.
 func checkOfBox(op string, f Fault) error {
 	if f.Kind < numKinds && f.Kind > KindHealthy && !f.Kind.ofBox() {
 		return refuse(op, f.Kind.String(), nil, ErrDomain, "%v; expected a fault of the box",
@@ -18,12 +30,15 @@ func checkOfBox(op string, f Fault) error {
 	return nil
 }
 
-// checkFault refuses a fault that the box cannot have.
+// checkFault refuses a fault that the box cannot have, beside those that the change has already.
+// The error names the kind and has the op of the caller.
 func (c *change) checkFault(op string, f Fault) error {
 	if f.Kind == KindHealthy || f.Kind >= numKinds {
 		return refuse(op, "fault", float64(f.Kind), ErrDomain, "%v; expected a kind of fault",
 			f.Kind)
 	}
+	// Also of kinds without a value: a number that means nothing is passed over, NaN is an
+	// accident.
 	for _, v := range []float64{f.Value, f.Scatter} {
 		if !finite(v) {
 			return refuse(op, f.Kind.String(), v, ErrNotFinite, "%v; expected a finite number", v)
@@ -39,12 +54,14 @@ func (c *change) checkFault(op string, f Fault) error {
 	return c.checkValue(op, f)
 }
 
-// placeRule says which places a kind of fault can have, in words for the error and as a test.
+// placeRule says which places a kind of fault can have, in words for the error and as a test. The
+// words follow "expected" in the message. B is asked only where the kind has a second place.
 type placeRule struct {
 	expected string
 	holds    func(c *change, f Fault) bool
 }
 
+// The rules that several kinds share.
 var (
 	oneElement = placeRule{"an element of the box",
 		func(c *change, f Fault) bool { return c.isElement(f.A) }}
@@ -60,14 +77,20 @@ var (
 			u, _ := c.layout.sectionOf(f.A.Dial)
 			return len(u.dials) <= 2
 		}}
+	// Anywhere in the path of the current: ohms there read alike.
 	inPath = placeRule{"a wiper, dial, link or terminal of the box, or all of it",
 		func(c *change, f Fault) bool { return c.isPath(f.A) }}
+	// Ladders have a contact at each position. Those of a code are named by their elements, or
+	// where the description counts fewer of them than elements, by the positions at which they are
+	// closed.
 	oneContact = placeRule{"a position of a dial, or an element that a switch of its own puts in",
 		func(c *change, f Fault) bool {
 			return c.isPosition(f.A) || c.isElement(f.A) && !c.layout.decades[f.A.Dial].Tapped()
 		}}
+	// The box does not know how many ranges the meter has, or how many rows the report.
 	oneRange = placeRule{"a range of the meter",
 		func(_ *change, f Fault) bool { return f.A.Part == PartRange && f.A.Number > 0 }}
+	// By node and not by name: tap 0 of two ranges on one switch is one place.
 	twoNodes = placeRule{"two different places of the box that can touch",
 		func(c *change, f Fault) bool {
 			a, b := c.layout.nodeAt(f.A), c.layout.nodeAt(f.B)
@@ -76,7 +99,8 @@ var (
 )
 
 // placeRules has the rule of each kind. The kinds without one, of the whole box, of its terminals
-// or of nothing known, have their place by what they are.
+// or of nothing known, have their place by what they are. A run of elements is stated from its
+// first to its last, an exchange either way round.
 var placeRules = [numKinds]placeRule{
 	KindDrift: oneElement, KindWrongPart: oneElement, KindShorted: oneElement,
 	KindOpenElement: oneElement, KindUnsteady: oneElement, KindElementLeak: oneElement,
@@ -113,8 +137,8 @@ func (c *change) checkPlaces(op string, f Fault) error {
 	return nil
 }
 
-// places says where a refused fault was to be: "at element 4 of ×100", "between tap 4 of
-// ×100 and tap 6 of ×10", "nowhere".
+// places says where a refused fault was to be: "at element 4 of ×100", "at tap 4 of ×100 and tap 6
+// of ×10", "nowhere".
 func (f Fault) places(b *decade.Box) string {
 	switch {
 	case f.A.Part == PartNone && f.B.Part == PartNone:
@@ -127,8 +151,9 @@ func (f Fault) places(b *decade.Box) string {
 	return "at " + f.A.In(b) + " and " + f.B.In(b)
 }
 
-// exists reports whether the box has a place. Of what is not part of the box, ranges and
-// readings, only the count from 1 can be looked at here.
+// exists reports whether the box has a place, whatever may be wrong there: for places that stand in
+// a file without a kind. Of what is not part of the box, ranges and readings, only the count from 1
+// can be looked at here.
 func (c *change) exists(p Place) bool {
 	switch p.Part {
 	case PartElement:
@@ -143,6 +168,7 @@ func (c *change) exists(p Place) bool {
 	return p.Part == PartNone || c.isPath(p)
 }
 
+// isDial reports whether the dial of a place exists; what part it is does not matter.
 func (c *change) isDial(p Place) bool { return p.Dial >= 0 && p.Dial < len(c.layout.decades) }
 func (c *change) isElement(p Place) bool {
 	return p.Part == PartElement && c.layout.elementAt(p.Dial, p.Number) != absent
@@ -156,6 +182,8 @@ func (c *change) isTapped(p Place) bool {
 	return c.isPosition(p) && c.layout.decades[p.Dial].Tapped()
 }
 
+// isPath reports whether all current between the terminals flows through a place, or through a part
+// of it: a dial counts as its wiper, and with a code as the link before it (linkOf).
 func (c *change) isPath(p Place) bool {
 	switch p.Part {
 	case PartBox:
@@ -170,23 +198,28 @@ func (c *change) isPath(p Place) bool {
 	return false
 }
 
+// checkValue refuses a value, in Ω or as a fraction, that a fault of its kind cannot have beside
+// the faults before it. The places of the fault exist. Kinds that are not named here take any
+// finite value, as a zero of the meter, or have none. It is asked for fitted values as well, which
+// may be NaN: comparisons are such that this is refused.
 func (c *change) checkValue(op string, f Fault) error {
 	refuse := func(expected string) error {
 		return refuse(op, f.Kind.String(), f.Value, ErrDomain, "%v; expected %s", f.Value, expected)
 	}
 	switch f.Kind {
 	case KindDrift, KindUnsteady:
-		// What earlier faults left of it counts. The negated comparison refuses NaN as well.
+		// What earlier faults left of it counts.
 		if r := c.ohms[c.layout.elementAt(f.A.Dial, f.A.Number)]; !(r+f.Value > 0) {
 			return refuse("more than minus the element, in ohms")
 		}
 	case KindWrongPart:
 		if !(f.Value > 0) {
-			return refuse("more than 0 Ω")
+			return refuse("more than 0 Ω") // a part of 0 Ω is a short, which is a kind
 		}
 	case KindContact, KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge,
 		KindCaseLeak:
-		if f.Value < 0 {
+		// 0 Ω is a touch, of a contact a good one.
+		if !(f.Value >= 0) {
 			return refuse("0 Ω or more")
 		}
 	case KindSeries:
@@ -196,10 +229,13 @@ func (c *change) checkValue(op string, f Fault) error {
 			return refuse("0 Ω or more")
 		}
 	case KindOverloaded, KindDialDrift, KindBoxDrift, KindAged, KindMeterGain:
+		// Less 100 % all of it is shorted.
 		if !(f.Value > -1) {
 			return refuse("a fraction above -1")
 		}
 	case KindSlip:
+		// 255 is the last position of the longest dial; what becomes of a float64 beyond the
+		// integers is left to each processor by the language.
 		if f.Value == 0 || f.Value != math.Trunc(f.Value) || math.Abs(f.Value) > 255 {
 			return refuse("a whole number of positions other than 0")
 		}
