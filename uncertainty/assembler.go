@@ -3,6 +3,20 @@
 
 package uncertainty
 
+// This file translates a compiled model into a tape, the instructions that Monte Carlo runs on
+// columns of trials (package internal/tape). One pass over the nodes, arguments first, does it in
+// time linear in nodes and edges:
+//
+//   - A node with nothing uncertain below it becomes the constant that was computed when the
+//     model was built. It costs nothing in a trial.
+//   - A source becomes one draw, however many nodes read it; a group of correlated sources
+//     becomes one joint draw. That two measurands read the same registers is all that
+//     correlates them.
+//   - Every other node becomes one instruction.
+//
+// A register is free again after its last reader, so that a long chain needs few. All readers must therefore be counted before the first instruction is written. Twins (see the
+// package documentation) are added up beside the draws, while the column is still in the cache.
+
 import (
 	"math"
 	"sync"
@@ -13,21 +27,21 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// assembler writes the tape of a model. What does not depend on an uncertain input becomes
-// a constant.
+// assembler writes the tape of one model. It belongs to one goroutine; the tape it returns does
+// not refer to it. A slot is the place of a source in model.inputs, a node the place in
+// model.nodes.
 type assembler struct {
 	tape.Builder
 	m     *model
-	at    []tape.Ref // of each node // of each node: its register, or the constant that it is
+	at    []tape.Ref // by node: its register, or the constant that it is
 	uses  []int      // by node: how often it is read
-	drawn []bool     // by slot
+	drawn []bool     // by slot: whether its draw is on the tape already
 	total []int      // by slot: readers of all nodes of the source
-	slots [][]int    // by slot: those drawn together
-	where []tape.Ref // by slot
+	slots [][]int    // by slot: all slots of its group, itself included; nil: drawn alone
+	where []tape.Ref // by slot: what it was drawn into, once drawn
 
-	// whose values are outputs after those of the measurands
 	twins []twinModel // whose values are outputs after those of the measurands
-	sums  []tape.Ref  // of them
+	sums  []tape.Ref  // by twin: what has been added up so far, tape.None before the first part
 }
 
 // assemblers keeps the memory of assemblers that are done, for the next simulation.
@@ -54,7 +68,9 @@ func (a *assembler) free() {
 	}
 }
 
-// assemble writes the tape of a model for the given measurands, and for twins of theirs.
+// assemble writes the tape of a model for the given measurands, and for twins of theirs: the
+// outputs are the roots in their order, then the twins in theirs. The only error is that of
+// [jointOf], too few joint observations to draw from.
 func assemble(m *model, roots []*node, twins ...twinModel) (*tape.Tape, error) {
 	a := assemblers.Get().(*assembler)
 	defer a.free()
@@ -100,7 +116,8 @@ func assemble(m *model, roots []*node, twins ...twinModel) (*tape.Tape, error) {
 	return a.Finish(), nil
 }
 
-// node writes what computes one node, or finds where its value already is.
+// node writes what computes node n at place i, or finds where its value already is. The places of
+// its arguments are set.
 func (a *assembler) node(i int, n *node) error {
 	switch n.op {
 	case opExact:
@@ -108,7 +125,8 @@ func (a *assembler) node(i int, n *node) error {
 	case opInput:
 		return a.input(i)
 	case opNamed:
-		// The same register under another node: its readers come on top.
+		// A name computes nothing. It was counted as one reader of the node below it; its own
+		// readers take the place of that one.
 		a.at[i] = a.at[a.m.place(n.a)]
 		a.Rename(a.at[i], a.uses[i])
 	default:
@@ -117,7 +135,8 @@ func (a *assembler) node(i int, n *node) error {
 	return nil
 }
 
-// input draws a source at its first node.
+// input draws a source at its first node. Two sources stated with one ID are two nodes of one
+// slot: they read one draw, which is what makes them one quantity.
 func (a *assembler) input(i int) error {
 	slot := a.m.slot[i]
 	// Later nodes of the same source read the register of the first.
@@ -130,7 +149,9 @@ func (a *assembler) input(i int) error {
 	return nil
 }
 
-// draw writes the draw of a source, or of the whole group it belongs to.
+// draw writes the draw of a source, or of the whole group it belongs to, and marks as drawn what
+// it wrote. The stream of random numbers is the slot (of a group, that of its first member), so
+// that the tapes of one model, with twins and without, draw the same trials.
 func (a *assembler) draw(slot int) error {
 	s := a.m.inputs[slot]
 	together := a.slots[slot]
@@ -163,11 +184,12 @@ func (a *assembler) draw(slot int) error {
 	return nil
 }
 
-// addEffects adds what has just been drawn to the twins, while it is at hand.
+// addEffects adds what has just been drawn to the twins, while it is at hand. It looks through
+// all effects for each draw, which is quadratic in the inputs: 10⁴ comparisons for a hundred, once
+// a tape.
 func (a *assembler) addEffects(slot int) {
 	for i, t := range a.twins {
 		for k := range t.effects {
-			// dozen.
 			if e := &t.effects[k]; e.slot == slot {
 				a.sums[i] = a.Accumulate(a.sums[i], a.where[slot], &e.Effect)
 			}
@@ -176,7 +198,8 @@ func (a *assembler) addEffects(slot int) {
 }
 
 // instructions are those of the operations of nodes. A negation and a scaling are products
-// with a constant, −1 or the factor, which operation takes from the node.
+// with a constant, −1 or the factor, which operation takes from the node; a product with −1 is
+// exact, so that a trial has the bits of −x.
 var instructions = [...]tape.Op{
 	opAdd: tape.Add, opSub: tape.Sub, opMul: tape.Mul, opDiv: tape.Div, opNeg: tape.Mul,
 	opScale: tape.Mul, opPow: tape.Pow,
@@ -185,7 +208,8 @@ var instructions = [...]tape.Op{
 	opAsin: tape.Asin, opAcos: tape.Acos, opAtan: tape.Atan,
 }
 
-// operation folds what is constant and writes an instruction for the rest.
+// operation folds what is constant and writes an instruction for the rest. An operation of one
+// argument gets the constant 0 as its second, which the instruction does not look at.
 func (a *assembler) operation(i int, n *node) {
 	if x, ok := n.aux.(*many); ok {
 		a.many(i, n, x)
@@ -207,7 +231,9 @@ func (a *assembler) operation(i int, n *node) {
 	a.at[i] = a.Operation(instructions[n.op], x, y, a.uses[i])
 }
 
-// many writes a function of many arguments, or a linear combination.
+// many writes a function of many arguments, or a linear combination. Constant arguments stay
+// arguments: f wants all of its x, and folding them into c0 would change the order of a sum and
+// with it its last bit.
 func (a *assembler) many(i int, n *node, x *many) {
 	args := make([]tape.Ref, len(x.args))
 	varies := false
@@ -243,7 +269,8 @@ func (m *model) sampler(slot int) variate.Sampler {
 	return found
 }
 
-// samplerOf finds how to draw from an independent source that is uncertain.
+// samplerOf finds how to draw from an independent source that is uncertain. The parameters a and
+// b of a law are those of its kind, see [law].
 func samplerOf(s *source) variate.Sampler {
 	l, own := s.dist.(law)
 	// What is not of this package is known by its quantiles alone.
@@ -257,7 +284,9 @@ func samplerOf(s *source) variate.Sampler {
 		return variate.Triangle(l.x, l.a) // JCGM 101 6.4.5
 	case student:
 		return variate.StudentT(l.x, l.a, l.dof) // JCGM 101 6.4.9
-	// A trapezoid is the sum of two rectangles (JCGM 101 6.4.4).
+	// A trapezoid is the sum of two rectangles (JCGM 101 6.4.4): its half-width a is the sum of
+	// theirs, half the length of its top, a·b, the difference. For a = 1 and b = 0.5 they are
+	// 0.75 and 0.25.
 	case trapezoidal:
 		return variate.TwoRectangles(l.x, l.a*(1+l.b)/2, l.a*(1-l.b)/2)
 	case curvilinear:
@@ -277,6 +306,12 @@ func samplerOf(s *source) variate.Sampler {
 // observed n times, n − N degrees of freedom are left for N quantities and the scale
 // matrix grows accordingly (JCGM 102 5.3.2.2); a covariance matrix that was stated
 // with degrees of freedom, or is known except for one factor, is itself the scale matrix.
+// The voltage, current and phase of GUM H.2 have n = 5 and N = 3: ν = 2, and the scale matrix is
+// 4/2 = 2 times the covariance matrix of the means. Monte Carlo is wider there than the budget,
+// which takes n − 1 = 4 degrees of freedom, and its trials have no standard deviation.
+//
+// N counts all quantities that were observed, also those that the model does not read: they were
+// estimated from the same readings.
 func jointOf(members []*source) (*variate.Joint, error) {
 	g := members[0].group
 	scale, dof := 1.0, g.dof
@@ -314,7 +349,8 @@ func jointOf(members []*source) (*variate.Joint, error) {
 }
 
 // drawFindings warns of t-distributions that are drawn from and whose moments do not
-// exist, and of doubtful coverage factors.
+// exist, and of doubtful coverage factors. It reads the tape and not the list of inputs, since
+// the instruction alone knows the degrees of freedom of a joint draw, n − N and not n − 1.
 func (m *model) drawFindings(t *tape.Tape) []error {
 	var out []error
 	for i := range t.Code {

@@ -64,15 +64,21 @@ func TypeAAutocorrelated(observations ...float64) Distribution {
 				"the %d observations are worth %.2g independent ones; expected 3 or more", n,
 				effective)}}
 	}
-	// The divisor n − 1 of s² becomes n for c_0, and v = c_0/(n_eff − 1).
+	// From n_eff = 1 + c_0/v follows v = c_0/(n_eff − 1), and c_0 = s²·(n − 1)/n since its divisor
+	// is n. Independent readings have n_eff = n: v is s²/n, as in TypeA.
 	u := s * math.Sqrt((float64(n)-1)/float64(n)/(effective-1))
 	l := bell(student, m, u, effective-1, nil)
 	l.n = n
 	return l
 }
 
-// effectiveNumber returns 1 + c_0/v from the coefficients r_k = c_k/c_0; 1 where no end
-// of the correlation is in sight.
+// effectiveNumber returns 1 + c_0/v from the coefficients r_k = c_k/c_0, r[0] = 1, of n
+// observations; 1 where no end of the correlation is in sight. With the v of
+// [TypeAAutocorrelated] it is
+//
+//	c_0/v = (n − 1 − 2K + K(K + 1)/n)/(1 + 2·Σ r_k), k = 1 … K.
+//
+// Without correlation K = 0, and n_eff = 1 + (n − 1) = n.
 func effectiveNumber(r []float64, n float64) float64 {
 	sum, last := 0.0, 0
 	for k := 1; r[k] > 0; k++ {

@@ -117,7 +117,8 @@ func (b *Budget) AtCoverage(p float64) (*Budget, error) {
 	// The copy shares components and correlations, which nobody may change.
 	at := *b
 	at.Expanded = e
-	// These two judge the expanded uncertainty and may not hold at another probability.
+	// These two judge the expanded uncertainty and may not hold at another probability: 1.96·u of a
+	// rectangle exceeds its bound, 1·u at 68 % does not.
 	at.Warnings = slices.DeleteFunc(slices.Clone(b.Warnings), func(err error) bool {
 		return errors.Is(err, ErrNotNormal) || errors.Is(err, ErrExceedsBounds)
 	})
@@ -129,7 +130,9 @@ func (b *Budget) AtCoverage(p float64) (*Budget, error) {
 // deviations, 0.9545 (GUM table G.1): laboratories state it as "k = 2".
 const P2 = 0.954499736103641585599434725666933125
 
-// budget puts together what the passes over the model found; c and reached are by input.
+// budget puts together what the passes over the model found; c and reached are by input. It needs
+// the backward pass of y to be the last one that the model made, since the findings read its
+// adjoints. The errors are those of numbers: a variance or a coverage factor beyond float64.
 func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error) {
 	b := &Budget{Name: y.Name(), Unit: m.unit(y.n), Estimate: y.Estimate()}
 	b.StandardUncertainty = m.standardUncertainty(c)
@@ -180,7 +183,9 @@ func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error)
 	return b, nil
 }
 
-// varianceShare is the square of a part of the uncertainty u, or the product of two, over u².
+// varianceShare is the square of a part of the uncertainty u, or the product of two, over u². Of
+// an u below 1e-140 the squares underflow: the quotients come first there. Elsewhere they come
+// last, so that the share of a single input is exactly 1.
 func varianceShare(a, b, u float64) float64 {
 	if square := u * u; square > smallestSquare {
 		return a * b / square
@@ -188,11 +193,13 @@ func varianceShare(a, b, u float64) float64 {
 	return a / u * (b / u)
 }
 
-// smallestSquare is a variance from which nothing that matters is lost to underflow.
+// smallestSquare is a variance from which nothing that matters is lost to underflow: a
+// contribution of 1e-14·u has a square of 1e-308 there, where float64 begins to lose digits, and
+// does not show in the sum anyway.
 const smallestSquare = 1e-280
 
 // standardUncertainty is the root of the variance, also where that is too small for float64
-// and the root is not.
+// and the root is not. The parts are added up by Hypot then, which is slower and rounds each step.
 func (m *model) standardUncertainty(c []float64) float64 {
 	// By far the most models need no more than this.
 	variance := m.covariance(c, c)
@@ -215,15 +222,22 @@ func (m *model) standardUncertainty(c []float64) float64 {
 }
 
 // effectiveDOF is the Welch–Satterthwaite formula (GUM eq. G.2b) with each group of
-// correlated inputs as one component.
+// correlated inputs as one component, for sensitivities c and the combined uncertainty u. With
+// the shares of variance w_i = (c_i·u_i/u)², which add up to 1, it is
+//
+//	1/ν_eff = Σ w_i²/ν_i.
+//
+// Half of the variance from 4 degrees of freedom and the other half known exactly make
+// 1/(0.25/4) = 16. Second-order results pass their larger u, so that what it adds counts as known
+// exactly.
 func (m *model) effectiveDOF(c []float64, u float64) float64 {
 	// What has no uncertainty is known exactly.
 	if u == 0 {
 		return math.Inf(1)
 	}
 	// The contributions are divided by u first, so that their fourth powers neither overflow nor
-	// underflow.
-	var sum float64
+	// underflow. A part with infinite degrees of freedom adds 0.
+	var sum float64 // 1/ν_eff
 	add := func(part, dof float64) {
 		sum += float64(part*part) / dof
 	}
@@ -257,7 +271,8 @@ func (m *model) effectiveDOF(c []float64, u float64) float64 {
 		// independent components, so the group is one).
 		add(m.within(g, c, c)/u/u, g.dof)
 	}
-	// Whole degrees of freedom stay whole: somebody may truncate them.
+	// Whole degrees of freedom stay whole: 2.9999999999999996 from four readings would be truncated
+	// to 2 by whoever follows GUM G.4.1, and k would be 4.30 in place of 3.18.
 	switch dof := 1 / sum; {
 	case sum == 0:
 		return math.Inf(1)
@@ -268,13 +283,16 @@ func (m *model) effectiveDOF(c []float64, u float64) float64 {
 	}
 }
 
-// pooled is the share of the variance that rests on one pooled standard deviation.
+// pooled is the share of the variance of y that rests on one pooled standard deviation, 0 to 1.
+// Two sources belong together by the name of the pool and by ν, which they state.
 type pooled struct {
 	name       string
 	dof, share float64
 }
 
-// correlations lists the pairs of inputs in y that are correlated.
+// correlations lists the pairs of inputs in y that are correlated, quadratic in the size of a
+// group. Pairs of r = 0 are left out, pairs without effect on y (c = 0) are not: the reader of a
+// budget must see what was stated.
 func (m *model) correlations(c []float64, u float64, reached []bool) []Correlation {
 	var out []Correlation
 	for _, g := range m.groups {
@@ -299,7 +317,9 @@ func (m *model) correlations(c []float64, u float64, reached []bool) []Correlati
 	return out
 }
 
-// findings says what a reader of the budget must know before using it.
+// findings says what a reader of the budget must know before using it: first what concerns
+// inputs, then what concerns the model (steps of differences, bends), then what concerns the
+// expanded uncertainty. Top is the place of the measurand of the last backward pass.
 func (m *model) findings(b *Budget, top int, c []float64, reached []bool) []error {
 	var out []error
 	warn := func(name string, err error) {

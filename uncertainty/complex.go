@@ -46,7 +46,8 @@ func (z Complex) Mul(w Complex) Complex {
 	return Complex{z.Re.Mul(w.Re).Sub(z.Im.Mul(w.Im)), z.Re.Mul(w.Im).Add(z.Im.Mul(w.Re))}
 }
 
-// Div returns z/w. A divisor whose estimate is 0 is an error ([ErrDomain]).
+// Div returns z/w. A divisor whose estimate is 0 is an error ([ErrDomain]). The square of its
+// magnitude must lie in the range of float64: 1e-150 to 1e150 or so for the magnitude.
 func (z Complex) Div(w Complex) Complex {
 	// The conjugate makes the divisor real: z/w = z·w̄/|w|².
 	square := w.Re.Mul(w.Re).Add(w.Im.Mul(w.Im))
@@ -96,7 +97,7 @@ func (z Complex) EffectiveDOF() (float64, error) {
 	c := [2][]float64{append([]float64(nil), first...), nil}
 	c[1], _ = m.backward(im)
 	var sum [3]float64 // v11, v12, v22 of all contributions
-	below := 0.0
+	below := 0.0       // the denominator
 	contribute := func(v [3]float64, dof float64) {
 		for i := range sum {
 			sum[i] += v[i]
@@ -125,14 +126,17 @@ func (z Complex) EffectiveDOF() (float64, error) {
 	return dof, nil
 }
 
-// weightOfDOF is the variance of the entries of a covariance matrix of one degree of
-// freedom, those on the diagonal counted by their own variance and the other by its own.
+// weightOfDOF is the numerator 2·v11² + v11·v22 + v12² + 2·v22² of [Complex.EffectiveDOF], of
+// v11, v12, v22. With ν degrees of freedom the elements of an observed covariance matrix have the
+// variances 2·v11²/ν, (v11·v22 + v12²)/ν and 2·v22²/ν (Wishart's distribution): the number adds
+// up those of the three different elements. A real z has v12 = v22 = 0, and the formula is that
+// of Welch and Satterthwaite.
 func weightOfDOF(v [3]float64) float64 {
 	return 2*float64(v[0]*v[0]) + float64(v[0]*v[2]) + float64(v[1]*v[1]) + 2*float64(v[2]*v[2])
 }
 
-// groupCovariance is what a group of correlated inputs contributes to two measurands of
-// sensitivities c.
+// groupCovariance is what a group of correlated inputs contributes to the covariance matrix of two
+// measurands, as v11, v12, v22; c are the sensitivities of each, by slot.
 func (m *model) groupCovariance(g members, c [2][]float64) (v [3]float64) {
 	n := len(g.slots)
 	cov := mat.NewDense(n, n, nil)

@@ -4,9 +4,22 @@
 package uncertainty
 
 // The interval y ± k·u_c rests on the central limit theorem (GUM G.2). Where one
-// rectangle dominates it is too wide, even wider than what is certain. This file
-// finds the interval of the linear model itself, by convolution of the laws of its
-// inputs, and warns where the two differ.
+// rectangle dominates it is too wide, even wider than what is certain: a rectangle ± a alone has
+// u = a/√3, so that 1.96·u = 1.13·a, while 0.95·a covers 95 %. This file finds the interval of
+// the linear model itself, by convolution of the laws of its inputs, and warns where the two
+// differ.
+//
+// The linear model is y + Σ c_i·(X_i − x_i). Its law is that of a sum of independent terms, which
+// package internal/sumlaw knows to 1e-9; this file says what the terms are:
+//
+//	input            term
+//	own law, alone   its law scaled by c_i, in closed form where sumlaw has one
+//	foreign law      its quantile function scaled by c_i
+//	group            the normal or t-distribution of Σ c_i·X_i over its members
+//
+// Two questions are asked of it, at very different prices. A caller of Convolution wants all
+// digits and waits for a millisecond. A warning needs the interval to a per cent, in every
+// evaluation: it looks at the kurtosis first, which is a sum, and rarely goes on.
 
 import (
 	"math"
@@ -16,9 +29,11 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// shape is an independent input as the linear model sees it: y + c·(X − x).
+// shape is an input as the linear model sees it: its term is c·(X − x). Budgets hold those with
+// c ≠ 0 and u > 0. Members of a group are among them, so that certain is infinite with them, but
+// their law is in the joint term of Budget.joint.
 type shape struct {
-	c float64
+	c float64 // sensitivity
 	s *source
 }
 
@@ -34,7 +49,10 @@ func (p shape) bounded() bool {
 	return own && p.s.group == nil && l.bounded()
 }
 
-// excess is the excess kurtosis of the law, where it is known.
+// excess is the excess kurtosis of the law where it is known, E(z⁴) − 3 of the reduced deviation
+// z = (X − x)/u: 0 for a normal law. A flat law with sharp ends has less. The fourth moments of
+// laws on ± a are a⁴/5 for a rectangle, a⁴/15 for a triangle and 3a⁴/8 for an arcsine, their
+// variances a²/3, a²/6 and a²/2.
 func (p shape) excess() float64 {
 	// Laws without a bound count as normal, whose excess is 0.
 	if !p.bounded() {
@@ -52,7 +70,22 @@ func (p shape) excess() float64 {
 	}
 }
 
-// coverageFindings compares the expanded uncertainty with what the laws of the inputs allow.
+// boundRounding is how much more than the certain bound rounding may make of U.
+const boundRounding = 1 + 1e-12
+
+// flatKurtosis is the excess kurtosis of the result above which k·u is taken for right. Three
+// equal rectangles (−1.2/3 = −0.4) are 1 % off at 95 %, two (−0.6) 3 %: above −0.5 nothing that
+// anybody would notice is lost, and most budgets end here.
+const flatKurtosis = -0.5
+
+// noticedWidth is the part by which k·u may differ from the half-width that the laws give: 5 %
+// may change the second digit of U.
+const noticedWidth = 0.05
+
+// coverageFindings compares the expanded uncertainty with what the laws of the inputs allow. Both
+// warnings name the input that contributes most, since its law decides the shape. A rectangle
+// ± a beside a normal part of a third of its u shows the order of the tests: the kurtosis is
+// −1.2·0.9² = −0.97, so the half-width is computed, 1.06·a, where k·u is 1.19·a.
 func (b *Budget) coverageFindings() []error {
 	u := b.StandardUncertainty
 	if u == 0 {
@@ -77,25 +110,37 @@ func (b *Budget) coverageFindings() []error {
 		out = append(out, &Error{Op: "uncertainty.Evaluate", Name: widest.s.name,
 			Value: b.Expanded.U, Err: err})
 	}
-	const almost = 1 + 1e-12 // U = bound is no excess
 	// 95 % of a sum of bounded laws cannot reach beyond all of them.
-	if b.Expanded.U > certain*almost {
+	if b.Expanded.U > certain*boundRounding {
 		warn(unit.Errorf(ErrExceedsBounds, "U = %.3g exceeds ±%.3g, which the result cannot "+
 			"leave: state the interval from the distributions of the inputs", b.Expanded.U, certain))
 	}
-	// Three equal rectangles (kurtosis −0.4) are 1 % off at 95 %, two (−0.6) 3 %: above −0.5
-	// nothing that anybody would notice is lost, and most budgets end here.
-	if kurtosis > -0.5 {
+	if kurtosis > flatKurtosis {
 		return out
 	}
 	h, ok := b.aboutHalfWidth()
 	// What cannot be convolved has no interval to compare with.
-	if ok && math.Abs(b.Expanded.U/h-1) > 0.05 {
+	if ok && math.Abs(b.Expanded.U/h-1) > noticedWidth {
 		warn(unit.Errorf(ErrNotNormal, "the result is not normally distributed: about ±%.3g covers "+
 			"%.4g %%, where k·u gives ±%.3g", h, 100*b.Expanded.P, b.Expanded.U))
 	}
 	return out
 }
+
+// What aboutHalfWidth does not take as normal, as a part of the variance of the result.
+const (
+	// ownShare is for bounded laws. What is below it changes the kurtosis of the result by
+	// 0.01²·1.5 at most.
+	ownShare = 0.01
+	// tailShare is for t-distributions of fewer than normalDOF degrees of freedom. It is smaller,
+	// since they have tails that reach far beyond the rest.
+	tailShare = 0.002
+	// normalDOF are degrees of freedom from which a normal law of the same standard deviation
+	// gives the half-width by 0.7 % too wide at most; at 3 it is 8 %.
+	normalDOF = 10
+	// roundingShare is what differences of variances leave where nothing is left.
+	roundingShare = 1e-12
+)
 
 // aboutHalfWidth is the half-width of the interval of the coverage probability to about 1 %;
 // ok is false where it is not known. Every evaluation asks, thousands of them in the report of
@@ -108,7 +153,7 @@ func (b *Budget) aboutHalfWidth() (h float64, ok bool) {
 	rest := float64(u * u) // of the variance, correlations included
 	for _, p := range b.shape {
 		v := float64(p.u() * p.u())
-		if p.bounded() && v > 0.01*u*u {
+		if p.bounded() && v > ownShare*u*u {
 			terms = append(terms, p.term())
 			rest -= v
 		}
@@ -116,16 +161,15 @@ func (b *Budget) aboutHalfWidth() (h float64, ok bool) {
 			if l.dof <= 2 {
 				return 0, false // no variance: it has a warning of its own
 			}
-			// At 10 degrees of freedom the half-width comes out by 0.7 % too wide at most, at 3
-			// by 8 %.
-			if l.dof < 10 && v > 0.002*u*u {
+			if l.dof < normalDOF && v > tailShare*u*u {
 				i, err := b.Convolution(b.Expanded.P)
 				return i.Width() / 2, err == nil
 			}
+			// Its variance is v·ν/(ν − 2) = v + 2v/(ν − 2), of which v is in the rest already.
 			rest += float64(v * 2 / (l.dof - 2))
 		}
 	}
-	if rest > 1e-12*u*u { // less is rounding
+	if rest > roundingShare*u*u {
 		terms = append(terms, sumlaw.Normal(math.Sqrt(rest)))
 	}
 	l, ok := sumlaw.New(terms...)
@@ -135,7 +179,8 @@ func (b *Budget) aboutHalfWidth() (h float64, ok bool) {
 	return -l.Quantile((1 - b.Expanded.P) / 2), true // by symmetry from the lower tail
 }
 
-// term is the part of the input in the result.
+// term is the law of c·(X − x). A closed form takes |c|, since its law is symmetric or, where it
+// is not, is not among those that termOf knows.
 func (p shape) term() sumlaw.Term {
 	l, own := p.s.dist.(law)
 	if t, closed := termOf(l, math.Abs(p.c)); own && closed {
@@ -144,7 +189,8 @@ func (p shape) term() sumlaw.Term {
 	return sumlaw.Known(p.quantile, false)
 }
 
-// quantile is that of c·(X − x).
+// quantile is that of c·(X − x). A negative factor turns the law round: the lower tail of the
+// term is the upper one of X.
 func (p shape) quantile(q float64) float64 {
 	if p.c < 0 {
 		q = 1 - q
@@ -154,7 +200,8 @@ func (p shape) quantile(q float64) float64 {
 
 // linearLaw is the distribution of the linear model about the estimate: that of the sum of its
 // parts (JCGM 100 G.1.4). A budget that was read, or of second order, knows no laws: it is
-// normal. It is false where sumlaw cannot tell it.
+// normal. It is false where sumlaw cannot tell it. A single foreign law is its own result, which
+// keeps laws that cannot be convolved, such as discrete ones.
 func (b *Budget) linearLaw() (*sumlaw.Law, bool) {
 	terms := slices.Clone(b.joint)
 	var alone shape
