@@ -14,8 +14,9 @@ package uncertainty
 //     correlates them.
 //   - Every other node becomes one instruction.
 //
-// A register is free again after its last reader, so that a long chain needs few. All readers must therefore be counted before the first instruction is written. Twins (see the
-// package documentation) are added up beside the draws, while the column is still in the cache.
+// A register is free again after its last reader, so that a long chain needs few. All readers
+// must therefore be counted before the first instruction is written. Twins (see the package
+// documentation) are added up beside the draws, while the column is still in the cache.
 
 import (
 	"math"

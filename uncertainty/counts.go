@@ -36,9 +36,10 @@ func Counts(n int) Distribution {
 	return law{kind: gamma, x: shape, a: u, u: u, dof: math.Inf(1), cause: err}
 }
 
-// gammaQuantile is the quantile of the gamma distribution of unit scale.
+// gammaQuantile is the quantile of the gamma distribution of unit scale at 0 < p < 1. The shape is
+// 1 or more.
 func gammaQuantile(shape, p float64) float64 {
-	// One event less is an exponential distribution, which needs no iteration.
+	// No count, shape 1, is the exponential distribution e^(−x), which needs no iteration.
 	if shape == 1 {
 		return -elementary.Log1p(-p)
 	}

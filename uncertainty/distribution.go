@@ -36,8 +36,19 @@ type Distribution interface {
 	Quantile(p float64) float64
 }
 
-// law is every distribution of this package. It is comparable, so that two
-// statements of one source can be checked against each other.
+// law is every distribution of this package that is known by parameters. It is comparable, so
+// that two statements of one source can be checked against each other. What its fields hold:
+//
+//	kind           x            a                     b
+//	normal         estimate     u
+//	t              estimate     scale, which is u
+//	rectangular    middle       half-width
+//	triangular     middle       half-width
+//	arcsine        middle       half-width
+//	trapezoidal    middle       half-width            top over base, 0 to 1
+//	curvilinear    middle       half-width, middle    inexactness of the half-width
+//	exponential    expectation  expectation
+//	gamma          shape        u
 type law struct {
 	kind   kind
 	x      float64 // estimate
@@ -50,6 +61,7 @@ type law struct {
 	cause  error   // what is wrong with the parameters
 }
 
+// kind is the family of a law; its values index kindNames, and the divisors in flat.
 type kind uint8
 
 const (
@@ -192,7 +204,9 @@ func Reliability(fraction float64) (dof float64, err error) {
 	return 1 / (2 * fraction * fraction), nil
 }
 
-// bell is a law of the normal family: a is the scale and u the standard uncertainty.
+// bell is a law of the normal family with estimate x, scale u and dof; err is what the constructor
+// found wrong. For a t-distribution of readings u is s/√n, which JCGM 100 takes for the standard
+// uncertainty and JCGM 101 for the scale: both are one number here, and StdDev another.
 func bell(k kind, x, u, dof float64, err error) law {
 	// The limit of infinite degrees of freedom is the normal law itself (GUM G.3.2).
 	if k == student && math.IsInf(dof, 1) {
@@ -201,7 +215,8 @@ func bell(k kind, x, u, dof float64, err error) law {
 	return law{kind: k, x: x, a: u, u: u, dof: dof, cause: err}
 }
 
-// flat is a law on x ± a.
+// flat is a law on x ± a. The variance of a symmetric law on ± a is a²/3, a²/6 or a²/2: GUM
+// 4.3.7, 4.3.9 and, for arcsine, the mean of cos².
 func flat(op string, k kind, x, a float64) law {
 	u := a / [...]float64{rectangular: math.Sqrt(3), triangular: math.Sqrt(6),
 		arcsine: math.Sqrt2}[k]
@@ -209,7 +224,8 @@ func flat(op string, k kind, x, a float64) law {
 		cause: firstRefusal(op, width("half-width", a), number("estimate", x))}
 }
 
-// firstRefusal is the first of the refusals that is not nil, with the operation.
+// firstRefusal is the first of the refusals that is not nil, with the operation; nil if all are.
+// All checks have been made by then: they cost a comparison each.
 func firstRefusal(op string, errs ...error) error {
 	for _, err := range errs {
 		if err != nil {
@@ -316,7 +332,8 @@ func (l law) Quantile(p float64) float64 {
 // String names the distribution as a budget prints it.
 func (l law) String() string { return kindNames[l.kind] }
 
-// reach is the half-width of a bounded law, else infinite.
+// reach is the half-width of a bounded law, else infinite. A law with one end, such as the
+// exponential one, counts as unbounded.
 func (l law) reach() float64 {
 	switch l.kind {
 	case rectangular, triangular, arcsine, trapezoidal:

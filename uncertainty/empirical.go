@@ -23,8 +23,11 @@ import (
 // for the whole of what is known: n observations of a quantity are another matter, see
 // [TypeA].
 type Empirical struct {
-	x, p         []float64 // values that do not fall, and Pr(X ≤ x)
-	form         string    // what it was made of
+	// x and p are the corners of the polygon, two or more: values that do not fall, and Pr(X ≤ x)
+	// at each. Where x stays and p rises there is a mass, where p stays and x rises a gap. p[0] is
+	// the mass at x[0], 1 − p[last] that at x[last].
+	x, p         []float64
+	form         string // what it was made of: one of the three below, empty in the zero Empirical
 	mean, stdDev float64
 }
 
@@ -76,10 +79,11 @@ func NewEmpiricalHistogram(edges, counts []float64) (*Empirical, error) {
 	return histogramOf(op, bins)
 }
 
-// A bin is one column of a histogram.
+// A bin is one column of a histogram: edges in the unit of the quantity, and a count or weight.
 type bin struct{ lower, upper, count float64 }
 
-// histogramOf takes bins in rising order, which may leave gaps.
+// histogramOf takes bins in rising order, which may leave gaps. The polygon has two corners for
+// each bin: 1 to 2 with 3 counts and 4 to 6 with 1 are x = 1, 2, 4, 6 and p = 0, ¾, ¾, 1.
 func histogramOf(op string, bins []bin) (*Empirical, error) {
 	var total compensated
 	for i, b := range bins {
@@ -147,7 +151,13 @@ func NewEmpiricalTable(probabilities, values []float64) (*Empirical, error) {
 	return e.finish(op)
 }
 
-// finish computes the moments: of the masses at both ends and of uniform pieces between.
+// finish computes the moments: of the masses at both ends and of uniform pieces between. With
+// d_i the corners less the mean, and w_i = p_(i+1) − p_i, the variance is (JCGM 101 D.3)
+//
+//	p_0·d_0² + (1 − p_last)·d_last² + Σ w_i·(d_i² + d_i·d_(i+1) + d_(i+1)²)/3.
+//
+// The mean is subtracted before squares are formed: E(x²) − E(x)² of 10 000.0012 ± 0.0003 would
+// lose all digits but one. All sums are compensated, since there may be ten million terms.
 func (e *Empirical) finish(op string) (*Empirical, error) {
 	last := len(e.x) - 1
 	// Moments are taken about the middle of the range: values like 10 000.0012 keep their digits.
@@ -289,31 +299,11 @@ const mostPoints = 10_000_000
 // quantile inverts CDF; where the trials were kept, and stand for themselves, it is one of
 // them.
 func (o Output) quantile(p float64) float64 {
-	t := o.trials
-	low, high := o.Symmetric.Lower, o.Symmetric.Upper
-	// A twin or a fitted tail changes the distribution: then the trials alone are not it.
-	if t.N > 0 && o.law == nil && o.miss == nil {
-		// All trials were kept.
-		if len(t.Low) == t.N {
-			return t.Quantile(p)
-		}
-		// Of longer runs only the tails are kept; between them the distribution function serves.
-		rank := int(p * float64(t.N)) // of the ordered trials, from 0
-		if rank < len(t.Low) {
-			return t.Low[rank]
-		}
-		if above := t.N - 1 - rank; above < len(t.High) {
-			return t.High[len(t.High)-1-above]
-		}
+	if v, ok := o.trialAt(p); ok {
+		return v
 	}
-	// The bracket doubles until it holds p; the interval of the output is where it starts.
-	for width := high - low; o.CDF(low) >= p && width < math.MaxFloat64/4 && width > 0; width *= 2 {
-		low -= width
-	}
-	for width := high - low; o.CDF(high) < p && width < math.MaxFloat64/4 && width > 0; width *= 2 {
-		high += width
-	}
-	// Sixty halvings leave less of the bracket than rounding does.
+	low, high := o.bracket(p)
+	// Each halving evaluates the CDF once. Sixty leave less of the bracket than rounding does.
 	for range 60 {
 		middle := low + (high-low)/2
 		if middle <= low || middle >= high {
@@ -325,5 +315,41 @@ func (o Output) quantile(p float64) float64 {
 			high = middle
 		}
 	}
+	// The upper end: there the CDF is p or more, as the quantile of a step function wants it.
 	return high
+}
+
+// trialAt returns the trial at a quantile, and false where none stands for it. A twin or a fitted
+// tail changes the distribution: then the trials alone are not it. Of a long run only the lowest
+// and the highest trials were kept, each list in rising order.
+func (o Output) trialAt(p float64) (float64, bool) {
+	t := o.trials
+	switch {
+	case t.N == 0 || o.law != nil || o.miss != nil:
+		return 0, false
+	case len(t.Low) == t.N: // all of them
+		return t.Quantile(p), true
+	}
+	rank := int(p * float64(t.N)) // of the ordered trials, from 0
+	if rank < len(t.Low) {
+		return t.Low[rank], true
+	}
+	if above := t.N - 1 - rank; above < len(t.High) {
+		return t.High[len(t.High)-1-above], true
+	}
+	return 0, false
+}
+
+// bracket returns two values between which the CDF passes p. The coverage interval of the output
+// is where it starts; a side that does not reach is moved out by a width that doubles, until it
+// does or the end of float64 is near.
+func (o Output) bracket(p float64) (low, high float64) {
+	low, high = o.Symmetric.Lower, o.Symmetric.Upper
+	for width := high - low; o.CDF(low) >= p && width < math.MaxFloat64/4 && width > 0; width *= 2 {
+		low -= width
+	}
+	for width := high - low; o.CDF(high) < p && width < math.MaxFloat64/4 && width > 0; width *= 2 {
+		high += width
+	}
+	return low, high
 }

@@ -3,6 +3,17 @@
 
 package uncertainty
 
+// This file writes and reads distributions as columns of numbers: the form that a spreadsheet, a
+// plot or another simulation has. The names of the columns say which of the three forms it is, so
+// that no option can contradict the file:
+//
+//	value    probability,value    lower,upper,count
+//	9.98     0.1,9.97             9.96,9.98,12
+//	10.01    0.9,10.03            9.98,10.04,88
+//
+// A comma separates and a point is the decimal sign. A file in which both are commas is refused at
+// its first line of numbers, since that has more fields than names.
+
 import (
 	"bufio"
 	"encoding/csv"
@@ -17,7 +28,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// The columns of the three forms of a file.
+// The columns of the three forms of a file, in the order in which empiricalOf takes them. Their
+// numbers, 1, 2 and 3, tell the forms apart.
 var (
 	columnsOfDraws     = []string{"value"}
 	columnsOfTable     = []string{"probability", "value"}
@@ -25,7 +37,8 @@ var (
 )
 
 // WriteCSV writes the distribution for [ReadEmpirical], in full precision: draws as one
-// column "value", others as "probability" and "value".
+// column "value", others as "probability" and "value". A histogram comes back as a table, which is
+// the same polygon. A nil distribution writes the names of the columns alone.
 func (e *Empirical) WriteCSV(w io.Writer) error {
 	rows := [][]string{columnsOfTable}
 	if e != nil && e.form == byDraws {
@@ -73,7 +86,7 @@ func ReadEmpirical(r io.Reader) (*Empirical, error) {
 	if err != nil {
 		return refuse(err)
 	}
-	columns := make([][]float64, len(names))
+	columns := make([][]float64, len(names)) // by the order of the form
 	for {
 		row, err := lines.Read()
 		if errors.Is(err, io.EOF) {
@@ -107,10 +120,13 @@ func ReadEmpirical(r io.Reader) (*Empirical, error) {
 	return empiricalOf(op, columns)
 }
 
-// largestEmpirical is the size of the largest file, in bytes: a few million draws.
+// largestEmpirical is the size of the largest file, in bytes: ten million draws of up to 25
+// characters, the most that Output.Empirical makes. A reader of somebody else's file should not
+// take all memory before it complains.
 const largestEmpirical = 256 << 20
 
-// lineError is what csv says, with its place.
+// lineError is what csv says, with its place; an end before the first line is an empty file. What
+// a reader under the csv returns, such as a broken connection, stays as it is.
 func lineError(err error) string {
 	switch e, ok := errors.AsType[*csv.ParseError](err); {
 	case errors.Is(err, io.EOF):
@@ -121,7 +137,9 @@ func lineError(err error) string {
 	return err.Error()
 }
 
-// columnOrder returns the place of each column in the form that has these columns.
+// columnOrder returns, for each column of the file, its place in the form that has exactly these
+// columns: "value,probability" gives 1, 0. Where there is no such form a name that is in none of
+// them is the likelier mistake, and is reported before the combination.
 func columnOrder(names []string) ([]int, error) {
 	forms := [][]string{columnsOfDraws, columnsOfTable, columnsOfHistogram}
 	for _, form := range forms {
@@ -129,7 +147,7 @@ func columnOrder(names []string) ([]int, error) {
 		for i, name := range names {
 			order[i] = slices.Index(form, name)
 		}
-		// As many columns, each known and none twice.
+		// As many columns, each known (Index is −1 else) and none twice.
 		if sorted := slices.Sorted(slices.Values(order)); len(names) == len(form) &&
 			sorted[0] == 0 && len(slices.Compact(sorted)) == len(form) {
 			return order, nil
@@ -146,7 +164,10 @@ func columnOrder(names []string) ([]int, error) {
 		strings.Join(names, ", "))
 }
 
-// empiricalOf makes the distribution; the number of columns decides the form.
+// empiricalOf makes the distribution of columns of one length, which csv has checked; their number
+// decides the form. The constructors refuse numbers that make none, and their operation is
+// replaced by op, which the caller called. Bins go to histogramOf, since a file may leave gaps and
+// NewEmpiricalHistogram may not.
 func empiricalOf(op string, columns [][]float64) (e *Empirical, err error) {
 	switch len(columns) {
 	case 1:

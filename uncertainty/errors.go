@@ -72,7 +72,7 @@ func refused(op, name string, err error) *Error {
 	return refusal
 }
 
-// refusal is the refusal of v by a function of this package.
+// refusal is the refusal of v by a function of this package, op without "uncertainty.".
 func refusal(op string, v float64, cause error, format string, args ...any) error {
 	return &Error{Op: "uncertainty." + op, Value: v, Err: unit.Errorf(cause, format, args...)}
 }

@@ -92,7 +92,8 @@ func (m *Multivariate) Correlation(i, j int) (float64, error) {
 	return correlation("Multivariate.Correlation", m.Covariance, len(m.Budgets), i, j)
 }
 
-// correlation is that of the results i and j of n.
+// correlation is that of the results i and j of n with the covariance matrix c, for budgets and
+// for simulations. A result correlates with itself by 1 even where c is missing or u is 0.
 func correlation(op string, c *mat.SymDense, n, i, j int) (float64, error) {
 	for _, k := range []int{i, j} {
 		if k < 0 || k >= n {

@@ -39,7 +39,9 @@ func Event(name string, happens func(x []float64) bool, args ...Quantity) Quanti
 		return 0
 	}, func(gradient, _ []float64) { clear(gradient) }, args...)
 	if m, ok := q.n.aux.(*many); ok {
-		// The slope of 0 is worth nothing: the event may begin within any step.
+		// The slope of 0 is worth nothing: the event may begin within any step. A doubt of 1/bound
+		// says that one bound of the argument, its greatest possible u, may change the indicator by
+		// 1, which stepFinding then reports.
 		m.call.doubt = make([]float64, len(m.args))
 		for i, a := range m.args {
 			if a.bound > 0 {

@@ -3,6 +3,20 @@
 
 package uncertainty
 
+// This file prints a graph as text. Three things make it more than a walk down a tree:
+//
+//   - Parentheses. Each text carries how strongly its last operation binds, and each place says
+//     how strongly its operand must. a − (b − c) needs them, (a − b) − c does not; adding or
+//     dropping one where addition is not associative would change the last bit.
+//   - Sharing. A node that is used k times would be printed k times, and a chain of n nodes that
+//     each use the one below twice 2ⁿ times. Long shared parts become lines of their own, so that
+//     the text grows linearly.
+//   - Names. A name is printed only where it stands for one quantity in the whole model and can
+//     be read back. Otherwise what is below it is printed.
+//
+// Texts are made from the arguments up, in the order of walk, each from the finished texts of its
+// arguments: no recursion, so that deep models do no harm.
+
 import (
 	"cmp"
 	"go/token"
@@ -43,16 +57,19 @@ type expression struct {
 	binds int // bindsSum to bindsAll
 }
 
-// How strongly an operation binds, from the weakest.
+// How strongly an operation binds, from the weakest. The order is that of Go, which has no power:
+// a sign binds more than a product, so that -a * b is (-a)·b.
 const (
-	bindsSum = iota
-	bindsProduct
-	bindsSign
-	bindsAll
+	bindsSum     = iota // a + b, a - b
+	bindsProduct        // a * b, a / b
+	bindsSign           // -a
+	bindsAll            // names, numbers, f(x), parentheses
 )
 
 // repeated is the length up to which a part that is used several times is printed each
-// time, longest that up to which a part stays in its line.
+// time, longest that up to which a part stays in its line, both in bytes. A reader follows forty
+// characters twice more easily than a name for them; longestFormula leaves room for a line of
+// longest many times over.
 const (
 	repeated = 40
 	longest  = 2000
@@ -60,11 +77,11 @@ const (
 
 // A printer collects the lines of a formula, from the arguments up.
 type printer struct {
-	texts map[*node]expression
-	uses  map[*node]int
-	taken map[string]*node // names and what they stand for; nil for several
-	lines []string
-	count int
+	texts map[*node]expression // of what has been printed
+	uses  map[*node]int        // readers of each node in this model
+	taken map[string]*node     // names and what they stand for; nil for several
+	lines []string             // "name = formula", in the order in which they are read back
+	count int                  // of names that fresh has tried
 
 	printed map[string]bool // names of lines
 }
@@ -113,7 +130,12 @@ func (p *printer) print(n *node, top bool) expression {
 	return e
 }
 
-// label prints a named node: by its name if that stands for it alone.
+// label prints a named node: by its name if that stands for it alone. The cases:
+//
+//	input "Rs", named "R"                   Rs, since an input has a name already
+//	input "R standard", named "R"           R, the alias that a formula can hold
+//	a + b, named "R"                        R, and a line "R = a + b"
+//	a + b, named "R", and another thing R   a + b
 func (p *printer) label(n *node) expression {
 	name := string(n.aux.(label))
 	bottom := n
@@ -133,8 +155,8 @@ func (p *printer) label(n *node) expression {
 	return p.line(name, below)
 }
 
-// line moves an expression to a line of its own.
-// A part that is used several times is written once.
+// line moves an expression to a line of its own and returns the name in its place. A name has one
+// line, however often it is asked for: taken and fresh see to it that it is the right one.
 func (p *printer) line(name string, e expression) expression {
 	if !p.printed[name] {
 		p.printed[name] = true
@@ -154,7 +176,10 @@ func (p *printer) fresh() string {
 	}
 }
 
-// operation prints a node by its arguments, in parentheses where they bind less.
+// operation prints a node by its arguments, in parentheses where they bind less. The left operand
+// of a sum or product may bind as strongly as the operation itself, since Go reads from the left;
+// the right one must bind more: a - (b - c) is not a - b - c, and a * (b / c) has other bits than
+// a * b / c.
 func (p *printer) operation(n *node) expression {
 	switch n.op {
 	case opInput:
@@ -164,7 +189,6 @@ func (p *printer) operation(n *node) expression {
 	case opAdd:
 		return expression{p.arg(n.a, bindsSum) + " + " + p.arg(n.b, bindsProduct), bindsSum}
 	case opSub:
-		// The right side of a difference and of a quotient binds more than the left: a − (b − c).
 		return expression{p.arg(n.a, bindsSum) + " - " + p.arg(n.b, bindsProduct), bindsSum}
 	case opMul:
 		return expression{p.arg(n.a, bindsProduct) + " * " + p.arg(n.b, bindsSign), bindsProduct}
@@ -197,7 +221,9 @@ func (p *printer) arg(n *node, needed int) string {
 	return e.text
 }
 
-// linear prints c0 + Σ d·x; a very long sum is continued from a line of its own.
+// linear prints c0 + Σ d·x; a very long sum is continued from a line of its own, which keeps the
+// order in which the terms are added and so the bits. A constant of 0 is left out, as 0 + d·x is
+// d·x exactly.
 func (p *printer) linear(x *many) expression {
 	switch {
 	case len(x.args) == 0:
@@ -236,7 +262,8 @@ func (p *printer) linear(x *many) expression {
 	return expression{b.String(), bindsSum}
 }
 
-// call prints a function that no formula has; [Formula] reports its name when it reads it.
+// call prints a function: of this package by the name that a formula has for it, such as hypot,
+// or somebody else's, whose name [Formula] reports when it reads it.
 func (p *printer) call(x *many) expression {
 	args := make([]string, len(x.args))
 	for i, arg := range x.args {
@@ -246,7 +273,9 @@ func (p *printer) call(x *many) expression {
 	return expression{identifier(name) + "(" + strings.Join(args, ", ") + ")", bindsAll}
 }
 
-// constantText prints a constant so that it is read back as it is.
+// constantText prints a constant so that it is read back as it is, in the fewest digits that do. A
+// negative one binds as a sign does, so that its negation is -(-3): two signs side by side would
+// be read as one token.
 func constantText(v float64) expression {
 	if math.Signbit(v) {
 		return expression{format(v), bindsSign}

@@ -3,6 +3,22 @@
 
 package uncertainty
 
+// This file builds a model from text. The parser of Go does the reading: its precedence, its
+// numbers and its identifiers are the ones that a formula has. Four stages, each with messages of
+// its own, so that a mistake is answered where it is understood best:
+//
+//	declare    the inputs: names that can stand in a formula, no name twice
+//	firstSlip  the text: signs and habits of other notations (formulaslip.go)
+//	parser     the grammar; plainSyntax puts its first complaint into words
+//	build      the tree: known names and functions, numbers of arguments
+//
+// Only expressions of numbers, names, signs, the four operations and calls by name are built;
+// whatever else Go's grammar has is refused by build, not ignored. Nothing of the text is ever
+// run: a formula from a file of somebody else's can be wrong, and no worse.
+//
+// The estimate is computed while the tree is walked, by the same methods that a program calls, in
+// the order of the text: a formula and the Go code that it looks like have the same bits.
+
 import (
 	"errors"
 	"fmt"
@@ -69,17 +85,20 @@ func Formula(expression string, inputs ...Quantity) (Quantity, error) {
 	return q, nil
 }
 
-// longestFormula is the longest text that is read, in bytes.
+// longestFormula is the longest text that is read, in bytes. Each parenthesis is a call of the
+// parser and of build within another: the depth is at most that number, far from the end of a
+// stack.
 const longestFormula = 1 << 16
 
 // formula holds what building one needs.
 type formula struct {
-	text   string
-	byName map[string]Quantity
-	used   map[string]bool
+	text   string              // as given; places of the parser count its bytes
+	byName map[string]Quantity // the inputs
+	used   map[string]bool     // names of inputs that the tree has contained so far
 }
 
-// declare makes an input known by its name.
+// declare makes the input at place i, from 0, known by its name. A name must be an identifier of
+// Go: letters of any alphabet, so that ΔR and α_23 are names, but no keyword and no blank.
 func (f *formula) declare(i int, q Quantity) error {
 	name := q.Name()
 	switch {
@@ -101,8 +120,9 @@ func (f *formula) declare(i int, q Quantity) error {
 	return nil
 }
 
-// refuse reports a place in the text, counted in characters from 1.
-// A token.Pos counts bytes from 1, and a person counts characters.
+// refuse reports a place in the text, counted in characters from 1, which is also the Value of the
+// error. A token.Pos counts bytes from 1, of which Ω and α have two; token.NoPos means the whole
+// formula.
 func (f *formula) refuse(at token.Pos, err error) error {
 	if at == token.NoPos {
 		return refused("uncertainty.Formula", "", err)
@@ -113,7 +133,8 @@ func (f *formula) refuse(at token.Pos, err error) error {
 		Err: unit.Errorf(err, "column %d: %v", column, err)}
 }
 
-// syntax puts the first complaint of the parser into our words; the others follow from it.
+// syntax puts the first complaint of the parser into our words; the others follow from it. The
+// offsets of its list count from 0.
 func (f *formula) syntax(err error) error {
 	if list, ok := errors.AsType[scanner.ErrorList](err); ok && len(list) > 0 {
 		return f.refuse(token.Pos(list[0].Pos.Offset+1),
@@ -122,7 +143,9 @@ func (f *formula) syntax(err error) error {
 	return f.refuse(token.NoPos, unit.Errorf(ErrSyntax, "%v", err))
 }
 
-// build makes the quantity of an expression, its operands first.
+// build makes the quantity of an expression, its operands first, each node of the tree once. An
+// error names the place where it was found. Estimates outside a domain, such as the root of a
+// negative value, are no error here: the quantity carries them.
 func (f *formula) build(e ast.Expr) (Quantity, error) {
 	switch e := e.(type) {
 	case *ast.ParenExpr:
@@ -150,7 +173,9 @@ func (f *formula) build(e ast.Expr) (Quantity, error) {
 			what))
 }
 
-// literal reads a number, exactly as the Go compiler does.
+// literal reads a number, exactly as the Go compiler does: 0x1p-3, 1_000 and .5 are numbers, and
+// 0.1 is rounded once, from the exact decimal. Imaginary numbers, characters and strings, which Go
+// counts as literals too, are refused.
 func (f *formula) literal(e *ast.BasicLit) (Quantity, error) {
 	if e.Kind != token.INT && e.Kind != token.FLOAT {
 		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s; expected a number",
@@ -168,10 +193,9 @@ func (f *formula) literal(e *ast.BasicLit) (Quantity, error) {
 	if c.Kind() == constant.Unknown {
 		v = math.Inf(1) // beyond even the exact arithmetic of the compiler
 	}
-	// A literal of many digits would hide the message.
 	shown := e.Value
-	if len(shown) > 24 {
-		shown = shown[:24] + "…"
+	if len(shown) > longestLiteral {
+		shown = shown[:longestLiteral] + "…"
 	}
 	if err := number("literal "+shown, v); err != nil {
 		return Quantity{}, f.refuse(e.Pos(), err)
@@ -179,7 +203,11 @@ func (f *formula) literal(e *ast.BasicLit) (Quantity, error) {
 	return Exact(v), nil
 }
 
-// name finds what a name stands for: an input, before the constant pi.
+// longestLiteral is how many digits of a number a message shows: all that any float64 needs.
+const longestLiteral = 24
+
+// name finds what a name stands for: an input, before the constant pi. Whoever has an input called
+// pi, the pressure inside, means that one.
 func (f *formula) name(e *ast.Ident) (Quantity, error) {
 	if q, ok := f.byName[e.Name]; ok {
 		f.used[e.Name] = true
@@ -206,7 +234,7 @@ func (f *formula) name(e *ast.Ident) (Quantity, error) {
 	return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "%s", text))
 }
 
-// unary applies a sign.
+// unary applies a sign. Go also has !x, ^x, *x, &x and <-x, none of which a formula has.
 func (f *formula) unary(e *ast.UnaryExpr) (Quantity, error) {
 	x, err := f.build(e.X)
 	if err != nil {
@@ -222,7 +250,8 @@ func (f *formula) unary(e *ast.UnaryExpr) (Quantity, error) {
 		"expected + or -", e.Op))
 }
 
-// binary applies one of the four operations.
+// binary applies one of the four operations. Comparisons, shifts and bitwise operations, which the
+// parser accepts, are refused at their sign; ^ does not come so far, see firstSlip.
 func (f *formula) binary(e *ast.BinaryExpr) (Quantity, error) {
 	x, err := f.build(e.X)
 	if err != nil {
@@ -247,17 +276,13 @@ func (f *formula) binary(e *ast.BinaryExpr) (Quantity, error) {
 					unit.Errorf(ErrDomain, "division by 0; expected another divisor"))
 		}
 		return x.Div(y), nil
-	// Go has ^ for exclusive or, and would build something without a word.
-	case token.XOR:
-		return Quantity{},
-			f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator ^ is no power; expected pow(x, y)"))
 	}
 	return Quantity{}, f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator %s; expected + - * /",
 		e.Op))
 }
 
 // isZero reports whether an expression is a literal zero, signs and parentheses
-// allowed.
+// allowed: 0, -0.0, (0e5). An expression that comes to 0, 1 - 1, is left to Div.
 func isZero(e ast.Expr) bool {
 	switch e := e.(type) {
 	case *ast.ParenExpr:
@@ -272,7 +297,8 @@ func isZero(e ast.Expr) bool {
 	return false
 }
 
-// functions are those of one argument, functions2 those of two.
+// functions are those of one argument, functions2 those of two, by their names in formulas. A name
+// added here belongs into functionNames and into the comment of [Formula] too.
 var (
 	functions = map[string]func(Quantity) Quantity{
 		"sqrt": Sqrt, "exp": Exp, "log": Log, "ln": Log, "log10": Log10, "sin": Sin, "cos": Cos,
@@ -288,7 +314,9 @@ var (
 const functionNames = "sqrt exp log log10 sin cos tan asin acos atan sinh cosh tanh abs, or pow " +
 	"atan2 hypot min max of two arguments"
 
-// call applies a function to its arguments.
+// call applies a function to its arguments. What is no function is answered by the likeliest
+// mistake: a step function, the name that other programs have for a function, an input before a
+// parenthesis where an operator was forgotten, as in R(1 + x).
 func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	name, ok := e.Fun.(*ast.Ident)
 	if !ok || e.Ellipsis != token.NoPos {
@@ -314,7 +342,6 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 		return two(args[0], args[1]), nil
 	}
 	one, ok := functions[name.Name]
-	// From the most likely slip to the least.
 	if !ok {
 		if why, ok := stepFunctions[strings.ToLower(name.Name)]; ok {
 			return Quantity{},

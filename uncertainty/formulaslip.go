@@ -12,16 +12,29 @@ import (
 )
 
 // This file says what is wrong with a formula in the words of the person who wrote it. The
-// parser of Go, which reads it next, would speak of its own grammar.
+// parser of Go, which reads it next, would speak of its own grammar: "illegal character U+00D7"
+// for R×2, "expected 'EOF', found R" for 2R. Some slips it would even accept with another meaning,
+// which is the stronger reason to look first:
+//
+//	x // 2   a remark: the formula would be x
+//	x^2      exclusive or
+//	x * *y   y taken for a pointer
+//
+// Two sweeps over the text, both linear: characters, each looked up in tables of what people
+// write; then tokens, for values side by side and commas outside functions. Both are silent about
+// what they do not know, so that a formula that is right never stumbles here.
 
-// signs are those of paper and of other programs, with what a formula has in their place.
+// signs are those of paper and of other programs, with what a formula has in their place. None of
+// them is replaced silently: a − from a text is easy to read as a minus, but "10:3" may be a ratio,
+// a range or a time, and a reader who is told once writes it right from then on.
 var signs = map[rune]string{
 	'×': "*", '·': "*", '⋅': "*", '∙': "*", '÷': "/", ':': "/", '−': "-", '–': "-", '—': "-",
 	'√': "sqrt(x)", '²': "pow(x, 2)", '³': "pow(x, 3)", '^': "pow(x, y)", '[': "(", ']': ")",
 	'{': "(", '}': ")",
 }
 
-// marks are those that a formula has no use for, with what to write.
+// marks are those that a formula has no use for, with what to write: units and per cent belong to
+// the inputs, quotation marks to text.
 var marks = map[rune]string{
 	'%':  "% is not read; expected a factor, such as 0.01 for 1 %",
 	'°':  "° is not read; expected numbers without a unit, and angles in radians",
@@ -43,7 +56,8 @@ var pairs = map[string]string{
 	"/*": "/* is not read; expected one of + - * /",
 }
 
-// firstSlip returns the first thing that somebody may have written otherwise, and where.
+// firstSlip returns the first thing that somebody may have written otherwise, and where; nil where
+// the parser may read on. The index of a range over a string counts bytes, as the parser does.
 func (f *formula) firstSlip() error {
 	for i, r := range f.text {
 		// A token.Pos counts from 1.
@@ -55,7 +69,7 @@ func (f *formula) firstSlip() error {
 			}
 			return f.refuse(at, unit.Errorf(ErrSyntax, "%c is not read; expected %s", r, write))
 		}
-		pair := f.text[i:min(len(f.text), i+2)]
+		pair := f.text[i:min(len(f.text), i+2)] // may cut a character, and is in no table then
 		text, found := pairs[pair]
 		// In a formula of several lines it is a remark.
 		if pair == "//" && strings.Contains(f.text[i:], "\n") {
@@ -76,14 +90,17 @@ func (f *formula) firstSlip() error {
 	return f.checkTokens()
 }
 
-// A tokenCheck looks at the tokens of a formula one after the other.
+// A tokenCheck looks at the tokens of a formula one after the other. It needs no grammar: in a
+// formula two values never stand side by side, and a comma stands in a call only.
 type tokenCheck struct {
-	before token.Token
-	text   string // of the token before, as a message names it
-	inCall []bool // of each open parenthesis: whether it is that of a function
+	before token.Token // ILLEGAL before the first
+	text   string      // of the token before, as a message names it
+	inCall []bool      // of each open parenthesis: whether it is that of a function
 }
 
-// checkTokens looks for values side by side, and for commas that are none of a function.
+// checkTokens looks for values side by side, and for commas that are none of a function. It stops
+// at the first character that the scanner cannot read, where the parser has something better to
+// say.
 func (f *formula) checkTokens() error {
 	// The scanner of Go, without its parser: tokens side by side are enough.
 	var s scanner.Scanner
@@ -93,7 +110,6 @@ func (f *formula) checkTokens() error {
 	c := tokenCheck{before: token.ILLEGAL}
 	for {
 		pos, tok, text := s.Scan()
-		// At the end, and where the parser has something better to say.
 		if tok == token.EOF || tok == token.ILLEGAL || tok == token.FUNC {
 			return nil
 		}
@@ -103,7 +119,14 @@ func (f *formula) checkTokens() error {
 	}
 }
 
-// next says what is wrong with the next token, or nothing.
+// next says what is wrong with the next token, or nothing, and remembers the token. What it finds:
+//
+//	2 R        values side by side
+//	2 (R + 1)  a number before a parenthesis; R (2) is a call, for build to judge
+//	(1,5) * R  a comma outside a function
+//	R) * 2     a parenthesis that was never opened
+//	*R         nothing before a sign that Go takes for a pointer
+//	if R       a keyword of Go
 func (c *tokenCheck) next(tok token.Token, text string) (wrong string) {
 	switch {
 	case tok.IsKeyword():
@@ -144,7 +167,8 @@ func (c *tokenCheck) next(tok token.Token, text string) (wrong string) {
 	return ""
 }
 
-// endsValue reports whether the token before can end a value, so that another cannot follow.
+// endsValue reports whether the token before can end a value, so that another cannot follow. IMAG,
+// 2i, is a value to the scanner and refused by literal.
 func (c *tokenCheck) endsValue() bool {
 	switch c.before {
 	case token.IDENT, token.INT, token.FLOAT, token.IMAG, token.RPAREN:
@@ -153,7 +177,9 @@ func (c *tokenCheck) endsValue() bool {
 	return false
 }
 
-// plainSyntax puts the words of the parser into those of a reader.
+// plainSyntax puts the words of the parser into those of a reader. The parser of the standard
+// library says "expected operand, found 'EOF'", "expected ')', found newline" or "expected 'EOF',
+// found x"; its texts may change, so that what is not recognised is passed on as it is.
 func plainSyntax(text string) string {
 	what, found, _ := strings.Cut(text, ", found ")
 	end := strings.HasPrefix(found, "'EOF'") || strings.HasPrefix(found, "newline")
@@ -179,7 +205,9 @@ func plainSyntax(text string) string {
 	return text
 }
 
-// otherNames are names that functions have elsewhere.
+// otherNames are names that functions have elsewhere, in small letters, with what to write. None of
+// them is a synonym that Formula reads, so that a formula has one spelling; ln alone is read, since
+// ISO 80000-2 has it for the natural logarithm.
 var otherNames = map[string]string{
 	"lg": "log10(x)", "log2": "log(x)/log(2)",
 	"arcsin": "asin(x)", "arccos": "acos(x)", "arctan": "atan(x)", "power": "pow(x, y)",

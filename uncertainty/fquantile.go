@@ -57,7 +57,8 @@ const (
 	bentDOF = 30
 )
 
-// leastDOF is where the inverse functions of gonum still have arguments above 0.
+// leastDOF is where the inverse functions of gonum still have arguments above 0. Nobody has so few
+// degrees of freedom; the limit is there for products of small numbers that somebody computes.
 const leastDOF = 1e-100
 
 // fQuantile knows no refusals: what is not finite is left to the caller.
@@ -90,7 +91,14 @@ func fQuantile(p, dof1, dof2 float64) float64 {
 }
 
 // fQuantileBetween is the quantile where one mean square has degrees of freedom beyond mostDOF:
-// between those at mostDOF and at infinity, linear in their inverse.
+// between those at mostDOF and at infinity, linear in their inverse. Corrections for finite ν go
+// with 1/ν, so that with share = mostDOF/ν, between 0 and 1,
+//
+//	F(ν) = F(∞) + share·(F(mostDOF) − F(∞)).
+//
+// What is dropped goes with 1/mostDOF² = 1e-12 where the other mean square has few degrees of
+// freedom. Where it has many, F bends too much, and the line is drawn through what the expansion
+// of ln F leaves.
 func fQuantileBetween(p, dof1, dof2 float64) float64 {
 	quantile, expansion := fQuantile, logFExpansion
 	few, many := dof1, dof2

@@ -3,6 +3,26 @@
 
 package uncertainty
 
+// This file solves h(y, x) = 0 for n unknowns y, three times over:
+//
+//   - implicitModel finds y at the estimates. Each step of Newton's method builds the equations
+//     anew, since h makes quantities and its graph may depend on y, and takes their exact slopes:
+//     y ← y − (∂h/∂y)⁻¹·h. Steps that make the equations more wrong are halved.
+//   - measurands differentiates. With h(y(x), x) = 0 for all x near the estimates,
+//     ∂h/∂x + (∂h/∂y)·(∂y/∂x) = 0, which gives the sensitivities of the comment of [Implicit];
+//     the solution itself need not be differentiated.
+//   - trialSolver finds y at other x, once a trial. It evaluates the compiled graph of the last
+//     step and improves the slopes by Broyden's rule, so that a step costs n evaluations and no
+//     pass backward. The graph is then fixed: an h that chooses between formulas by the value of
+//     y is solved with the formula that holds at the estimates.
+//
+// A result is a node like that of a Call: its arguments are the inputs below the equations and
+// its gradient is known. Everything else in the package works on it without knowing that it is
+// implicit. Second-order terms come from differences of the solution, as for any Call.
+//
+// The method finds one root, the one that Newton's method leads to, and cannot say whether there
+// are others. At a double root the slopes are singular: it is refused.
+
 import (
 	"fmt"
 	"math"
@@ -63,23 +83,34 @@ func failAll(n int, err error) []Quantity {
 }
 
 const (
-	mostNewton  = 100   // steps, and halvings of one
-	closeEnough = 1e-14 // relative step at which a solution is found
+	// mostNewton is the number of steps, and of halvings of one. Near a solution each step doubles
+	// the number of digits; a hundred leave room for a start far off, from which the root of y² = x,
+	// say, is approached by halves.
+	mostNewton = 100
+	// closeEnough is the relative step at which a solution is found: 45 units of the last place of
+	// an unknown. A smaller one could be missed by rounding in h.
+	closeEnough = 1e-14
+	// nearlyThere is the relative step below which equations that no longer become less wrong are
+	// solved: only rounding of their terms is left.
+	nearlyThere = 1e-10
+	// leastPart is the part of a step in a trial that is still tried, thirty halvings.
+	leastPart = 1e-9
 )
 
-// implicitModel is the system at one estimate of its solution.
+// implicitModel is the system of n equations at one estimate of its solution. All but the first
+// three fields change together, in build.
 type implicitModel struct {
-	op    string
+	op    string // that errors name
 	h     func(y []Quantity) []Quantity
 	names []string // of the unknowns: no input has them
 
-	y      []float64
-	values []float64  // of the left-hand sides
+	y      []float64  // the unknowns
+	values []float64  // of the left-hand sides at y, each in its own unit
 	roots  []Quantity // the left-hand sides
-	slopes *mat.Dense // ∂h/∂y
+	slopes *mat.Dense // ∂h/∂y: a row for each equation, a column for each unknown
 }
 
-// implicit solves the system and makes its measurands.
+// implicit solves the system and makes its measurands, as many as start has elements.
 func implicit(op string, start []float64, h func(y []Quantity) []Quantity) []Quantity {
 	s := &implicitModel{op: op, h: h}
 	for i, v := range start {
@@ -95,7 +126,9 @@ func implicit(op string, start []float64, h func(y []Quantity) []Quantity) []Qua
 	return s.measurands()
 }
 
-// build evaluates the left-hand sides and their slopes at y.
+// build evaluates the left-hand sides and their slopes at y, and keeps y. It is an error, and
+// leaves the last state as it is, where h does not return n equations or one of them has no value
+// at y. It costs one call of h and n backward passes.
 func (s *implicitModel) build(y []float64) error {
 	unknowns := make([]Quantity, len(y))
 	for i, v := range y {
@@ -158,7 +191,8 @@ func (m *model) slotOf(name string) int {
 }
 
 // size measures how far the left-hand sides are from 0, in units that do not matter: only
-// sizes of one system are compared.
+// sizes of one system are compared. Equations of very different scale, ohms beside picofarads, are
+// judged by the larger ones; Newton's step does not depend on the scales, only when it is halved.
 func size(values []float64) float64 {
 	sum := 0.0
 	for _, v := range values {
@@ -167,7 +201,7 @@ func size(values []float64) float64 {
 	return sum
 }
 
-// solve moves y to a solution.
+// solve moves y from start to a solution, at which the unknowns have sensitivities.
 func (s *implicitModel) solve(start []float64) error {
 	// A copy: the caller keeps his slice.
 	if err := s.build(append([]float64(nil), start...)); err != nil {
@@ -198,7 +232,8 @@ func (s *implicitModel) solve(start []float64) error {
 	return nil
 }
 
-// newton is the step that would solve the linear equations.
+// newton is the step that solves the equations made linear at y, slopes·step = values; it is to be
+// subtracted.
 func (s *implicitModel) newton() ([]float64, error) {
 	var step mat.VecDense
 	// A badly conditioned matrix still gives a direction; whether it is a good one shows when the
@@ -215,7 +250,12 @@ func (s *implicitModel) newton() ([]float64, error) {
 }
 
 // move takes the step, or as much of it as makes the equations less wrong, and returns how
-// large it was against y.
+// large it was against y: the largest |step_i/y_i|. What ends it:
+//
+//	less wrong                        the step is taken
+//	a step of closeEnough or less     taken: y cannot be found better
+//	not less wrong, whole step tiny   taken: rounding in h keeps the values from falling
+//	anything else                     half the step; an error after mostNewton halvings
 func (s *implicitModel) move(step []float64) (relative float64, err error) {
 	from, before := s.y, size(s.values)
 	// The whole step first: near a solution it is the right one, and convergence quadratic.
@@ -235,7 +275,7 @@ func (s *implicitModel) move(step []float64) (relative float64, err error) {
 		}
 		// Near a solution rounding may keep the equations from becoming less wrong: what is left
 		// of the step is noise.
-		if err == nil && relative <= 1e-10 && tries == 0 {
+		if err == nil && relative <= nearlyThere && tries == 0 {
 			return closeEnough, nil
 		}
 		if tries == mostNewton {
@@ -270,7 +310,8 @@ func (s *implicitModel) unsolved(format string, start []float64) error {
 	return &Error{Op: s.op, Name: "h", Err: unit.Errorf(ErrNoSolution, "%s", text)}
 }
 
-// regular refuses a solution at which the unknowns have no sensitivities.
+// regular refuses a solution at which the unknowns have no sensitivities, such as y = 0 of y² = x
+// at x = 0: y then changes with the root of x, by more than any multiple of it.
 func (s *implicitModel) regular() error {
 	// There ∂h/∂y has no inverse and the theorem of implicit functions does not hold.
 	var lu mat.LU
@@ -281,8 +322,10 @@ func (s *implicitModel) regular() error {
 	return nil
 }
 
-// measurands are the nodes of the solution. Their arguments are the inputs below the
-// equations, so that all that other results share with them stays shared.
+// measurands are the nodes of the solution, one for each unknown. Their arguments are the inputs
+// below the equations, so that all that other results share with them stays shared. The order of
+// the arguments is that in which the compiled model meets the inputs; trialSolver finds the same
+// order in the same way.
 func (s *implicitModel) measurands() []Quantity {
 	nodes := make([]*node, len(s.roots))
 	for i, r := range s.roots {
@@ -337,16 +380,18 @@ func (s *implicitModel) measurands() []Quantity {
 }
 
 // trialSolver solves the equations at other values of the inputs, for Monte Carlo and for
-// the checks of a linear result. It is used by several goroutines.
+// the checks of a linear result. It is used by several goroutines: its fields do not change, and
+// each solution takes a compiled copy of its own from the pool.
 type trialSolver struct {
-	roots  []*node
-	names  []string
+	roots  []*node    // the left-hand sides
+	names  []string   // of the unknowns
 	y      []float64  // solution at the estimates
 	slopes *mat.Dense // there
 	free   sync.Pool  // of *trialModel
 }
 
-// trialModel is a compiled copy of the equations.
+// trialModel is a compiled copy of the equations. Its unknowns are inputs like the others:
+// model.displaced holds the values of both.
 type trialModel struct {
 	*model
 	unknown []int // slots of the unknowns
@@ -379,9 +424,12 @@ func (t *trialSolver) model() *trialModel {
 	return m
 }
 
-// solve returns the solution at x; NaN where it finds none, which makes an invalid trial.
-// Newton's method begins at the solution of the estimates, with the slopes there, and
-// improves them by what each step did (C. G. Broyden, Mathematics of Computation 19, 1965).
+// solve returns the solution at x, the values of the arguments in their order; NaN where it finds
+// none, which makes an invalid trial. Newton's method begins at the solution of the estimates,
+// with the slopes there, and improves them by what each step did (C. G. Broyden, Mathematics of
+// Computation 19, 1965). Convergence is less than quadratic: a trial a standard uncertainty away
+// takes a few steps more than Newton's method, each for n evaluations instead of n backward
+// passes. All n results of a system solve it again for themselves; they find the same bits.
 func (t *trialSolver) solve(x []float64) []float64 {
 	// Every trial begins at the same place, so that its result does not depend on the trials that
 	// a worker happened to take before.
@@ -390,7 +438,6 @@ func (t *trialSolver) solve(x []float64) []float64 {
 	for i := range none {
 		none[i] = math.NaN()
 	}
-	// Out of memory of models: a compiled copy that failed cannot solve anything.
 	m := t.model()
 	if m == nil {
 		return none
@@ -427,7 +474,8 @@ func (t *trialSolver) solve(x []float64) []float64 {
 	return none
 }
 
-// leftSides returns the left-hand sides at y.
+// leftSides returns the left-hand sides at y and the values of the inputs in m.displaced; NaN where
+// one has none.
 func (m *trialModel) leftSides(y []float64) []float64 {
 	// An unknown that no equation contains has no slot.
 	for k, slot := range m.unknown {
@@ -442,12 +490,12 @@ func (m *trialModel) leftSides(y []float64) []float64 {
 	return values
 }
 
-// shorten halves the step until the equations become less wrong; it returns no point where
-// they do not, unless the step is as small as rounding.
+// shorten halves the step until the equations become less wrong, from the values given at y; it
+// returns the next point with its values after, and the largest |step_i/y_i|. It returns no point
+// where they do not, unless the step is as small as rounding.
 func (m *trialModel) shorten(y, step, values []float64) (relative float64, next, after []float64) {
 	before := size(values)
-	// Thirty halvings: a step of 1e-9 of its length is no step.
-	for part := 1.0; part > 1e-9; part /= 2 {
+	for part := 1.0; part > leastPart; part /= 2 {
 		next = make([]float64, len(y))
 		relative = 0
 		for i := range y {
@@ -457,15 +505,16 @@ func (m *trialModel) shorten(y, step, values []float64) (relative float64, next,
 		}
 		after = m.leftSides(next)
 		// Near the solution rounding decides, and the values may grow.
-		if s := size(after); s < before || !math.IsNaN(s) && relative <= 1e-10 {
+		if s := size(after); s < before || !math.IsNaN(s) && relative <= nearlyThere {
 			return relative, next, after
 		}
 	}
 	return 0, nil, nil
 }
 
-// broyden makes the slopes agree with the last step, and changes them the least for that.
-// The rank-one change (Δh − J·Δy)·Δyᵀ/|Δy|² is the smallest with J′·Δy = Δh.
+// broyden makes the slopes J agree with the last step, from y to next, and changes them the least
+// for that: J′ = J + (Δh − J·Δy)·Δyᵀ/|Δy|² fulfils J′·Δy = Δh, and no matrix that does is nearer
+// to J in the sum of squares. In one dimension it is the secant.
 func broyden(slopes *mat.Dense, y, next, values, after []float64) {
 	n := len(y)
 	dy, off := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)

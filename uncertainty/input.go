@@ -81,22 +81,28 @@ func (s Source) Input() Quantity {
 	return src.quantity()
 }
 
-// source is what an input node knows.
+// source is what an input node knows. It does not change once its node is made, except for
+// recorded, so that goroutines may share it. Its address is the identity of the input, unless an
+// ID says more.
 type source struct {
-	name, unit, note, id string
+	name, unit, note, id string // as in [Source]; unit is a symbol, not checked here
 	pool                 string
-	dist                 Distribution
-	x, u, dof            float64
-	reach                float64 // half-width of the support, may be infinite
-	factor               float64 // stated coverage factor, where it is below 1
+	dist                 Distribution // nil for a member of a group that carries an error
+	x, u, dof            float64      // estimate, standard uncertainty in the sense of JCGM 100, ν
+	reach                float64      // half-width of the support, may be infinite
+	factor               float64      // stated coverage factor, where it is below 1
 	typ                  EvaluationType
-	group                *group // correlated inputs
-	index                int    // place in the group
-	err                  error
-	recorded             atomic.Pointer[string] // ID given by the first Record that wrote the source
+	group                *group // correlated inputs; nil for an independent one
+	index                int    // place in the group: row of its covariance matrix
+	err                  error  // what is wrong with it; x and u are then of no use
+
+	// recorded is the ID given by the first Record that wrote the source: what is read back finds
+	// the source by it while the program runs.
+	recorded atomic.Pointer[string]
 }
 
-// key is the ID by which equal sources are found: the stated one, or that of a record.
+// key is the ID by which equal sources are found: the stated one, or that of a record; empty for a
+// source that is equal to itself alone.
 func (s *source) key() string {
 	// The ID that somebody stated is stronger than one that a record gave.
 	if s.id != "" {
@@ -117,7 +123,7 @@ func (s *source) key() string {
 
 // quantity makes the node of a source; one with an error has no value.
 func (s *source) quantity() Quantity {
-	// The tag tells sources apart whose figures are the same.
+	// The tag is where tables look for the node first; random ones collide seldom.
 	n := &node{op: opInput, tag: rand.Uint32(), value: s.x, bound: s.u, aux: s}
 	// What is above such a node is not computed: the error is all there is.
 	if s.err != nil {
@@ -138,7 +144,7 @@ func (s *source) read(dof float64) (err error) {
 		}
 		s.x, s.u, s.dof, s.reach = l.x, l.u, l.dof, l.reach()
 		// Not part of the law: files do not keep it, and it changes no figure.
-		if l.factor != 0 { // not part of the law: files do not keep it, and it changes no figure
+		if l.factor != 0 {
 			s.factor, l.factor = l.factor, 0
 			s.dist = l
 		}
@@ -148,7 +154,7 @@ func (s *source) read(dof float64) (err error) {
 		}
 	} else if err := s.probe(); err != nil {
 		return err
-		// Package fit and the pooled standard deviation have laws of their own and say so here.
+		// Laws of readings that are none of the kinds of law, such as middleOfRange, say so here.
 	} else if _, ok := s.dist.(interface{ observed() int }); ok {
 		s.typ = EvaluationA
 	}
@@ -227,14 +233,16 @@ func (s *source) drawnDOF() float64 {
 	return math.Inf(1)
 }
 
-// equal reports whether the input comes from readings that are all equal.
+// equal reports whether the input comes from readings that are all equal: u = 0 is then a matter of
+// the display, not of the quantity.
 // A single reading says nothing about scatter and is no series.
 func (s *source) equal() bool {
 	l, own := s.dist.(law)
 	return own && l.n > 1 && s.u == 0
 }
 
-// distribution names the law for a budget.
+// distribution names the law for a budget: "normal", "joint t", or the type of a distribution of
+// somebody else's that has no String.
 func (s *source) distribution() string {
 	switch d := s.dist.(type) {
 	case nil:

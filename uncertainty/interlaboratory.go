@@ -98,7 +98,8 @@ func ZPrimeScore(x, assigned, sigma, uAssigned float64) (float64, error) {
 	return score("ZPrimeScore", x, assigned, "sigma", sigma, "uAssigned", uAssigned)
 }
 
-// score is the difference over the root of two squares, of which the second may be none.
+// score is (x − assigned)/√(a² + b²) for the operation op; the names of a and b are for errors.
+// For z, which has one, b is 0 and nameB empty.
 func score(op string, x, assigned float64, nameA string, a float64, nameB string,
 	b float64) (float64, error) {
 	if err := firstRefusal(op, number("x", x), number("assigned", assigned), width(nameA, a),
@@ -223,7 +224,7 @@ func LargestConsistentSubset(results ...Quantity) (*ConsistentSubset, error) {
 	return s, err
 }
 
-// placesOf are those of the bits that are set.
+// placesOf are those of the bits that are set, in rising order: 0b101 gives 0 and 2.
 func placesOf(subset uint) (places []int) {
 	for ; subset != 0; subset &= subset - 1 {
 		places = append(places, bits.TrailingZeros(subset))
@@ -232,7 +233,10 @@ func placesOf(subset uint) (places []int) {
 }
 
 // chiSquared is that of the results at some places about their weighted mean, by differences
-// from the first, whose covariance matrix needs no mean.
+// from the first, whose covariance matrix needs no mean: with d_i = x_i − x_1 and their covariance
+// matrix V it is dᵀ·V⁻¹·d, which does not depend on the result that is subtracted. Of two
+// independent results it is d²/(u_1² + u_2²). The cost goes with the cube of the number of places;
+// infinite means that two results are one quantity.
 func (m *Multivariate) chiSquared(places []int) float64 {
 	first, places := places[0], places[1:]
 	n := len(places)
@@ -302,7 +306,8 @@ func MeanWithBetween(results ...Quantity) (*RandomEffectsMean, error) {
 	for i := range whole {
 		whole[i] = i
 	}
-	// χ² falls as the part between grows, so that the equation has one solution.
+	// χ² falls as the part between grows, so that the equation has one solution. It is written into
+	// the covariance matrix of all, which nothing else reads any more.
 	falls := func(between float64) bool {
 		for i := range n {
 			all.Covariance.SetSym(i, i, stated.At(i, i)+float64(between*between))

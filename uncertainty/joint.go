@@ -86,7 +86,8 @@ func JointTypeA(names []string, observations [][]float64) JointSource {
 	return j
 }
 
-// checkObservations refuses series that were not observed together.
+// checkObservations refuses series that were not observed together: observations[i] belongs to
+// names[i], and element k of all series is the k-th joint reading. Every number must be finite.
 func checkObservations(names []string, observations [][]float64) error {
 	if len(names) == 0 || len(observations) != len(names) {
 		return unit.Errorf(ErrObservations,
@@ -107,14 +108,15 @@ func checkObservations(names []string, observations [][]float64) error {
 	return nil
 }
 
-// group is the shared part of correlated sources.
+// group is the shared part of correlated sources. It does not change once its sources are made,
+// except for recorded. Member i has row and column i of cov; all slices are copies of its own.
 type group struct {
-	id        string
+	id        string // stated; empty: the group is equal to itself alone
 	names     []string
 	units     []string // as many, or none
 	estimates []float64
-	cov       *mat.SymDense
-	dof       float64
+	cov       *mat.SymDense // of the estimates, in the products of their units
+	dof       float64       // of the whole matrix, may be infinite; n − 1 for n joint observations
 	typ       EvaluationType
 	observed  int                    // joint observations; 0: stated
 	recorded  atomic.Pointer[string] // as in source
@@ -135,7 +137,8 @@ func (g *group) is(h *group) bool {
 	return g == h || g != nil && h != nil && (g.id != "" || h.id != "") && g.key() == h.key()
 }
 
-// agrees reports whether two groups of one ID are stated alike.
+// agrees reports whether two groups of one ID are stated alike, to the last bit: a file that was
+// written in full precision is read back as it was. Units are compared with the members.
 func (g *group) agrees(h *group) bool {
 	return g == h || slices.Equal(g.names, h.names) && slices.Equal(g.estimates, h.estimates) &&
 		g.dof == h.dof && g.observed == h.observed && mat.Equal(g.cov, h.cov)
@@ -178,8 +181,9 @@ func (j JointSource) Inputs() []Quantity {
 	return out
 }
 
-// checkStated finds what is wrong with j. The methods of a matrix of somebody else's, or
-// of a nil one, may panic.
+// checkStated finds what is wrong with j, in the order in which one check relies on the others:
+// lengths, names and numbers, the matrix. The methods of a matrix of somebody else's, or
+// of a nil one, may panic, which is an error of the matrix.
 func (j JointSource) checkStated() (err error) {
 	if j.Observations < 0 || j.Observations == 1 {
 		return &Error{Value: float64(j.Observations), Err: unit.Errorf(ErrObservations,
@@ -236,9 +240,22 @@ func (j JointSource) checkLengths() error {
 	return nil
 }
 
+// What a covariance matrix may be off by, as printed or computed.
+const (
+	// printedCorrelation is what a correlation of two printed digits may be off by.
+	printedCorrelation = 0.005
+	// roundedCorrelation is what rounding may carry a computed one beyond ±1.
+	roundedCorrelation = 1e-9
+	// roundedEigenvalue is what the solver may make of an eigenvalue of 0.
+	roundedEigenvalue = 1e-12
+)
+
 // checkCovariance refuses a matrix that belongs to no quantities. Correlations
 // printed with two digits are off by up to 0.005 each, which moves an eigenvalue of
-// the correlation matrix by no more than 0.005·(n−1): so much is allowed.
+// the correlation matrix by no more than 0.005·(n−1), the largest sum of magnitudes along a row
+// of what was rounded off: so much is allowed. Of three quantities −0.486, −0.506 and −0.506 are
+// possible, −0.49, −0.51 and −0.51 as printed are not. What is negative is taken out where the
+// matrix is factored.
 func checkCovariance(names []string, c mat.Symmetric) error {
 	n := len(names)
 	for i := range n {
@@ -253,8 +270,7 @@ func checkCovariance(names []string, c mat.Symmetric) error {
 				return noCovariance(err)
 			}
 			limit := math.Sqrt(c.At(i, i)) * math.Sqrt(c.At(k, k))
-			// Rounding may carry a correlation a little beyond 1.
-			if math.Abs(v) > limit*(1+1e-9) {
+			if math.Abs(v) > limit*(1+roundedCorrelation) {
 				return &Error{Value: v / limit, Err: unit.Errorf(ErrCovariance,
 					"correlation of %s and %s is %.4g; expected -1 to 1", names[k], names[i],
 					v/limit)}
@@ -276,14 +292,16 @@ func checkCovariance(names []string, c mat.Symmetric) error {
 			"matrix")
 	}
 	// The smallest eigenvalue comes first.
-	if low := e.Values(nil)[0]; low < float64(-0.005*float64(n-1))-1e-12 {
+	if low := e.Values(nil)[0]; low <
+		float64(-printedCorrelation*float64(n-1))-roundedEigenvalue {
 		return unit.Errorf(ErrCovariance, "smallest eigenvalue of the correlation matrix is "+
 			"%.3g; expected a positive semidefinite matrix", low)
 	}
 	return nil
 }
 
-// noCovariance is the refusal of an element as one of the whole matrix.
+// noCovariance is the refusal of an element as one of the whole matrix: its cause is
+// [ErrCovariance], whatever the check of the number found.
 func noCovariance(err error) error {
 	e := refused("", "", err)
 	return &Error{Value: e.Value, Err: unit.Errorf(ErrCovariance, "%v", e.Err)}

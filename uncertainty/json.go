@@ -3,6 +3,15 @@
 
 package uncertainty
 
+// This file writes a budget as JSON and reads it back. The keys are words of the guides, written
+// out, in the unit of the quantity and without rounding: a float64 is written in the fewest digits
+// that read back as the same bits. A figure that JSON has no number for occurs in one place,
+// infinite degrees of freedom, and is a word there.
+//
+// What is not in the file: the laws of the inputs (a Distribution may be anybody's type) and the
+// causes of warnings (errors.Is finds none in what was read). A [Record] keeps sources with their
+// laws.
+
 import (
 	"encoding/json"
 	"errors"
@@ -38,6 +47,8 @@ func (d *jsonDOF) UnmarshalJSON(text []byte) error {
 	return nil
 }
 
+// jsonBudget is the file. Its fields are those of Budget, in the order in which a reader wants
+// them; the types below are its parts. A key may be added, none may change its meaning.
 type jsonBudget struct {
 	Name                string          `json:"name,omitempty"`
 	Unit                string          `json:"unit,omitempty"`
@@ -51,6 +62,7 @@ type jsonBudget struct {
 	Warnings            []string        `json:"warnings,omitempty"`
 }
 
+// jsonExpanded has the interval beside P, K and U, where Expanded embeds it.
 type jsonExpanded struct {
 	P     float64 `json:"coverageProbability"`
 	K     float64 `json:"coverageFactor"`
@@ -59,6 +71,8 @@ type jsonExpanded struct {
 	Upper float64 `json:"upper"`
 }
 
+// jsonComponent is a row, in the order of a printed one: estimate, u(x), type and distribution, ν,
+// c, c·u(x).
 type jsonComponent struct {
 	Name                string         `json:"name"`
 	ID                  string         `json:"id,omitempty"`
@@ -98,7 +112,8 @@ func (b Budget) MarshalJSON() ([]byte, error) {
 	return json.Marshal(out)
 }
 
-// texts are those of the warnings that there are.
+// texts are those of the warnings that there are; nil elements, which a caller may have put there,
+// are passed over.
 func texts(warnings []error) (out []string) {
 	for _, w := range warnings {
 		if w != nil {
@@ -113,7 +128,7 @@ func texts(warnings []error) (out []string) {
 // normal, and its warnings are texts.
 func (b *Budget) UnmarshalJSON(text []byte) error {
 	var in jsonBudget
-	// Before anything is read into it.
+	// Into a budget of its own: what cannot be read leaves *b as it was.
 	if err := json.Unmarshal(text, &in); err != nil {
 		refusal := &Error{Op: "uncertainty.Budget", Err: unit.WithoutOp(err)}
 		// The words of the standard library name types of Go.

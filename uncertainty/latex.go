@@ -44,7 +44,8 @@ func (b *Budget) WriteLaTeX(w io.Writer) error {
 	return err
 }
 
-// latexCells escapes the cells of a row; name, type and distribution hold no numbers.
+// latexCells escapes the cells of a row; name, type and distribution, columns 0, 3 and 4, hold no
+// numbers: an input named "dial 1e5" keeps its name.
 func latexCells(cells []string) []string {
 	out := make([]string, len(cells))
 	for i, c := range cells {
@@ -63,7 +64,7 @@ func latexCells(cells []string) []string {
 var exponent = regexp.MustCompile(`([\d)])e([-+]?\d+)\b`)
 
 // latexNumber writes a text with numbers: 1.2e-7 as a product with a power of ten, and
-// signs as minus signs.
+// signs as minus signs. 5(2)e-3 Ω, with a digit or a parenthesis before the e, is 5(2)·10⁻³ Ω.
 func latexNumber(text string) string {
 	var b strings.Builder
 	last := 0
@@ -81,7 +82,8 @@ func latexNumber(text string) string {
 // parenthesis.
 var sign = regexp.MustCompile(`(^|[ (])-(\d)`)
 
-// latexSigned makes minus signs of hyphens before digits, then escapes.
+// latexSigned makes minus signs of hyphens before digits, then escapes. In this order: an escaped
+// hyphen is {-}, which the expression would not find.
 func latexSigned(text string) string {
 	return latexText(sign.ReplaceAllString(text, "$1−$2"))
 }

@@ -144,17 +144,22 @@ func TypeALaplace(observations ...float64) Distribution {
 	return newLaplacePosterior(x)
 }
 
-// laplacePosterior is piecewise a power of a straight line. All is in the deviations from
-// the median, in units of the mean absolute deviation from it.
+// laplacePosterior is piecewise a power of a straight line: between two neighbouring observations
+// L(μ) = Σ|x_i − μ|/n is straight, and the density is L^(−n), not normalised. There are n + 1
+// pieces, piece i below observation i and piece n above all. All is in the deviations from the
+// median, in units of the mean absolute deviation from it, so that L is 1 at its lowest and L^(−n)
+// is at most 1. Only middle, unit, mean and stdDev are in the unit of the quantity. Nothing changes
+// once it is made; goroutines share it.
 type laplacePosterior struct {
-	middle, unit float64
-	at           []float64 // observations, reduced
-	level        []float64 // Σ|x_i − μ|/n at each, 1 or more at the median
-	mass         []float64 // of all pieces below each observation, the last is all of it
+	middle, unit float64   // median, and mean absolute deviation from it
+	at           []float64 // observations, reduced, in rising order
+	level        []float64 // L at each
+	mass         []float64 // by piece: of it and all pieces below, mass[n] is all of it
 	mean, stdDev float64
 }
 
-// newLaplacePosterior prepares levels, masses and moments of the pieces.
+// newLaplacePosterior prepares levels, masses and moments of the pieces for n ≥ 4 observations in
+// rising order that are not all equal.
 func newLaplacePosterior(sorted []float64) *laplacePosterior {
 	n := len(sorted)
 	d := &laplacePosterior{middle: medianOf(sorted)}
@@ -229,7 +234,9 @@ func (d *laplacePosterior) moments(i int) (m [3]float64) {
 		return [3]float64{a, float64(from*a) + float64(sign*b), float64(from*from*a) +
 			float64(2*sign*from*b) + c}
 	}
-	// A piece is short or its level changes little against n: Gauss and Legendre in parts.
+	// A piece is short or its level changes little against n: Gauss and Legendre in parts. Along a
+	// part the n-th power changes by a factor of e or so, n·Δlevel/level = 1, which a polynomial of
+	// degree 15 follows to the last digits. A piece of slope 0 is one part, and exact.
 	parts := min(400, int(math.Ceil(math.Abs(slope)*length/level*n))+1)
 	h := length / float64(parts)
 	for k := range parts {
@@ -292,6 +299,7 @@ func (d *laplacePosterior) power(level, slope, mass float64, tail bool) float64 
 	if slope == 0 {
 		return flat
 	}
-	// (1 − (n−1)·slope·flat/level)^(−1/(n−1)) − 1, times level/slope.
+	// With w = level + slope·t the integral is (level^(1−n) − w^(1−n))/((n−1)·slope) = mass, so
+	// that w/level = (1 − (n−1)·slope·flat/level)^(−1/(n−1)), and t = (w/level − 1)·level/slope.
 	return level / slope * math.Expm1(-math.Log1p(-(n-1)*slope*flat/level)/(n-1))
 }

@@ -3,6 +3,21 @@
 
 package uncertainty
 
+// This file compiles a graph of quantities into lists. A graph is made of nodes that point to
+// their arguments; every evaluation needs them in an order in which arguments come first, the
+// sources without doubles, and the edges one after the other in memory. Compiling walks the graph
+// once, in time linear in nodes and edges, and gives each node a place and each source a slot:
+//
+//	place  index of a node in nodes, slot, ends, units, adjoint, under, values
+//	slot   index of a source in inputs, sensitivities, parts, reached, displaced
+//
+// A source that was built or read several times under one ID has several nodes and one slot. This
+// is where equal IDs make one quantity of them, and where two sources of one name are found.
+//
+// Models are taken from a pool and given back: the report of a box evaluates thousands of small
+// ones, and would spend most of its time on allocations. What an evaluation returns must be copied
+// out of a model before it is freed.
+
 import (
 	"math"
 	"slices"
@@ -12,15 +27,16 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// model is a graph in order of evaluation: the arguments of a node come before it.
+// model is a graph in order of evaluation: the arguments of a node come before it. It belongs to
+// one goroutine. What a pass leaves in it is valid until the next pass.
 type model struct {
-	walker   *walker
+	walker   *walker // knows the place of each node
 	nodes    []*node
 	inputs   []*source // sources after merging those of one ID
 	slot     []int     // by node: its source, or -1
 	leaves   []leaf    // nodes of sources
 	edges    []edge    // from every node to its arguments, in order
-	ends     []int     // by node: where its edges end
+	ends     []int     // by node: where its edges end; they begin where those before end
 	single   bool      // every node is below the only root
 	groups   []members
 	units    []measured // by node; nil where no unit is stated
@@ -30,24 +46,24 @@ type model struct {
 
 	tables map[int]variate.Sampler // by slot, of foreign distributions: see sampler
 
-	byID, byName map[string]int // slots; see namesake
+	byID, byName map[string]int // slots; byName is empty while names are few, see namesake
 
 	// What a backward pass works on: by node, and by input.
-	adjoint       []float64
-	under         []bool // left empty with one root
-	sensitivities []float64
+	adjoint       []float64 // ∂y/∂node
+	under         []bool    // whether the node is below y; left empty with one root
+	sensitivities []float64 // ∂y/∂input
 	parts         []float64 // Σ|part| of merged inputs
-	reached       []bool
-	whole         bool // all nodes are below the measurand of the last pass; under does not say
+	reached       []bool    // whether y depends on the input
+	whole         bool      // all nodes are below y, the measurand of the last pass; under is empty
 
 	// What the check against displaced inputs works on: by node, and by input.
-	values, displaced []float64
-	paths             []direction
+	values, displaced []float64   // by node, by input
+	paths             []direction // what directionsOf returns, with the memory of their slices
 	pathSlots         []int
 	pathSteps         []float64
 }
 
-// leaf is a node that is an input.
+// leaf is a node that is an input: its place, and the slot of its source.
 type leaf struct{ place, slot int }
 
 // edge leads from a node to an argument of it.
@@ -56,7 +72,8 @@ type edge struct {
 	to, from int32   // places of the argument and of the node
 }
 
-// members are the slots of a group of correlated inputs.
+// members are the slots of a group of correlated inputs that are in the model, which may be fewer
+// than the group has; source.index is the row of each in the covariance matrix.
 type members struct {
 	*group
 	slots []int
@@ -103,7 +120,7 @@ func (m *model) free() {
 	models.Put(m)
 }
 
-// compile makes a model that the caller keeps.
+// compile makes a model that the caller keeps: it is none of the pool, and is not freed.
 func compile(roots []*node) (*model, error) {
 	m := newModel()
 	return m, m.compile(roots...)
@@ -124,7 +141,9 @@ func (m *model) compile(roots ...*node) error {
 			x.call.function)}
 }
 
-// build lists nodes, edges, sources and groups below the roots, and finds the units.
+// build lists nodes, edges, sources and groups below the roots, and finds the units. The roots
+// carry no error. Simulations call it themselves, since they need no slopes and may stand at a
+// corner.
 func (m *model) build(roots ...*node) error {
 	m.walker = walkers.Get().(*walker)
 	// With one root every node is below it, which the passes use.
@@ -159,7 +178,14 @@ func (m *model) build(roots ...*node) error {
 }
 
 // addSource gives the source a slot: its own, or that of an equal ID. A source has one
-// node, which is visited once.
+// node, which is visited once. How two sources s and t are told apart:
+//
+//	IDs                        names      result
+//	equal, stated by one       any        one quantity; an error if stated differently
+//	equal, both from records   different  two quantities
+//	different, both stated     equal      two quantities, and a warning
+//	one or none stated         equal      an error: most likely built twice
+//	any                        different  two quantities
 func (m *model) addSource(s *source) (int, error) {
 	key := s.key()
 	if key != "" {
@@ -200,7 +226,8 @@ func (m *model) addSource(s *source) (int, error) {
 	return i, nil
 }
 
-// fewNames are found faster without a map.
+// fewNames is the number of inputs up to which a name is looked for one by one, which is faster
+// than to keep a map of them.
 const fewNames = 8
 
 // namesake returns the last input of that name, or nil.
@@ -235,7 +262,7 @@ func (m *model) indexName(i int) {
 }
 
 // findGroups lists the slots of each group of correlated inputs; groups of one ID are
-// one.
+// one, and must be stated alike. Slots are in the order of the inputs, not of the group.
 func (m *model) findGroups() error {
 	// Most models have no groups: the maps are made when they are needed.
 	var first map[string]*group
@@ -294,8 +321,13 @@ func (m *model) covariance(a, b []float64) float64 {
 	return sum
 }
 
-// within is the part of the covariance that one group contributes. Coefficients
-// that cancel (r = ±1) leave rounding behind, which is taken out.
+// rounded is the part of the sum of magnitudes below which a sum of covariances is rounding, which
+// is at most n·2⁻⁵³ of it for n terms: enough for dozens of terms.
+const rounded = 1e-14
+
+// within is the part of the covariance that one group contributes: Σ Σ a[i]·b[k]·V[i][k] over its
+// members. Coefficients that cancel (r = ±1, as of the two ends of one lead) leave rounding
+// behind, which is taken out: its root would be 1e-8 of an uncertainty that is 0.
 func (m *model) within(g members, a, b []float64) float64 {
 	var sum, size float64
 	for _, i := range g.slots {
@@ -305,8 +337,7 @@ func (m *model) within(g members, a, b []float64) float64 {
 			size += math.Abs(v)
 		}
 	}
-	// Rounding of a sum of n terms is below n·2⁻⁵³ of their sizes: 1e-14 covers dozens of terms.
-	if math.Abs(sum) < 1e-14*size {
+	if math.Abs(sum) < rounded*size {
 		return 0
 	}
 	return sum

@@ -10,14 +10,26 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// This file reads the figures of a model file and converts their units.
+// This file reads the figures of a model file and converts their units. A figure is a number or a
+// text with a unit, and an input has one unit, which all of its figures come to:
+//
+//	unit stated   figure    becomes
+//	Ω             0.02      0.02: a number is in the unit of the input
+//	Ω             "20 mΩ"   0.02
+//	none          "20 mΩ"   0.02, and the unit of the input is Ω
+//	none          0.02      0.02 without a unit
+//	°C            "1 K"     1 as a width; refused as an estimate, which would be −272.15 °C
+//
+// Factors between units are powers of ten and other decimals: the text of the number is converted,
+// so that 20 mΩ is the float64 nearest to 0.02 and not 20 times that nearest to 0.001.
 
 // places are the keys of figures that are values and not widths: a difference of 1 °C is 1 K,
 // but 296 K is not 296 °C.
 var places = []string{"estimate", "lower", "upper", "observations", "draws", "edges"}
 
 // convert brings all figures to the unit of the input. Without one they are brought to
-// SI units, which become the unit of the input.
+// SI units, which become the unit of the input. Counts and lists of counts, coverage factors,
+// degrees of freedom and ratios are numbers already.
 func (in *modelInput) convert() error {
 	// A unit that is not known is a label: figures without a unit of their own may still use it.
 	u := modelUnit{symbol: in.Unit}
@@ -71,13 +83,16 @@ func (in *modelInput) convert() error {
 	return nil
 }
 
-// modelUnit is the unit of an input, which the first figure with one may still set.
+// modelUnit is the unit of an input, which the first figure with one may still set: symbol is
+// empty until then. A symbol that is no unit, "div", leaves Unit zero; figures in units cannot be
+// brought to it.
 type modelUnit struct {
 	symbol string
 	unit.Unit
 }
 
-// convert brings a figure to the unit, or lets the first figure decide which unit that is.
+// convert brings a figure to the unit, or lets the first figure decide which unit that is. Name is
+// the key of the figure, which decides whether it is a place on a scale or a width.
 func (u *modelUnit) convert(name string, f modelFigure) (modelFigure, error) {
 	// As it stands: no rounding by a factor of 1.
 	if f.unit == "" || f.unit == u.symbol {
@@ -122,11 +137,12 @@ func isCelsius(symbol string) bool {
 	return symbol == "°C" || symbol == "degC" || symbol == "\u2103"
 }
 
-// modelFigure is a number, or a string of a number and a unit.
+// modelFigure is a number, or a string of a number and a unit. Its value is in the unit that the
+// file gives, until convert has brought it to that of the input.
 type modelFigure struct {
 	value  float64
-	number string // as given with a unit
-	unit   string
+	number string // as given with a unit, in decimal; empty for a number
+	unit   string // as given; empty for a number
 }
 
 // UnmarshalJSON reads 0.02 or "20 mΩ".

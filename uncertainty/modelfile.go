@@ -3,6 +3,17 @@
 
 package uncertainty
 
+// This file reads a model from JSON. Keys and places of errors are the matter of package file; the
+// formula is that of formula.go. What is left is to make inputs, in three steps for each:
+//
+//	convert  brings figures to one unit (modelfigure.go)
+//	fields   compares the set of figures that are there with the sets that the distribution takes
+//	law      calls the constructor, which refuses numbers that mean nothing
+//
+// The second step is a table: a distribution has one or more forms, sets of keys, and the keys in
+// the file must be exactly one of them. So nothing is read that has no effect, such as a half-width
+// beside two limits, and nothing is taken for 0 because it is missing.
+
 import (
 	"errors"
 	"fmt"
@@ -100,8 +111,8 @@ func ReadModel(r io.Reader) (Quantity, error) {
 	return q, nil
 }
 
-// modelFile is the whole file, modelInput one of its inputs; pointers are nil where a key is
-// missing.
+// modelFile is the whole file. ReadModel has it as a program sees it; examples/formats/README.md
+// has it as a person does.
 type modelFile struct {
 	Name       string            `json:"name"`
 	Unit       string            `json:"unit"`
@@ -110,6 +121,8 @@ type modelFile struct {
 	Correlated []modelCorrelated `json:"correlated"`
 }
 
+// modelInput is one of the inputs. Pointers and lists are nil where a key is missing, which given
+// must know; a 0 that is stated is another matter than none.
 type modelInput struct {
 	Name                string       `json:"name"`
 	Unit                string       `json:"unit"`
@@ -138,7 +151,8 @@ type modelInput struct {
 	Counts           []float64     `json:"counts"`
 }
 
-// inputError puts the name of an input in front of what is wrong with it.
+// inputError puts the name of an input in front of what is wrong with it, and keeps the cause and
+// the number. The operation is left out: "uncertainty.Normal" is no help to a person with a file.
 func inputError(name string, err error) error {
 	e := &Error{Err: unit.Cause(err)}
 	if own, ok := errors.AsType[*Error](err); ok {
@@ -150,10 +164,10 @@ func inputError(name string, err error) error {
 	return e
 }
 
-// largestModel is the size of the largest file, in bytes.
+// largestModel is the size of the largest file, in bytes: half a million draws in full precision.
 const largestModel = 16 << 20
 
-// quantity builds the input.
+// quantity builds the input. Its errors have no place in the file; the caller knows it.
 func (in modelInput) quantity() (Quantity, error) {
 	// Units before figures: what the unit is may follow from a figure.
 	if err := in.convert(); err != nil {
@@ -183,7 +197,9 @@ func (in modelInput) quantity() (Quantity, error) {
 	return q, q.Err()
 }
 
-// law calls the constructor; the fields have been checked.
+// law calls the constructor; the fields have been checked, so that no pointer is nil that is read.
+// It is a list of cases, one for each name of modelForms and each of its forms, and long for that
+// reason alone.
 func (in modelInput) law() Distribution {
 	// The names are those of a printed budget, so that a budget says how to write a model.
 	switch in.Distribution {
@@ -230,7 +246,8 @@ func (in modelInput) law() Distribution {
 	return TypeA(values...)
 }
 
-// madeOf is a distribution, or what is wrong with it.
+// madeOf is a distribution, or one that carries what is wrong with it, as the other constructors
+// return it.
 func madeOf(e *Empirical, err error) Distribution {
 	if err != nil {
 		return law{cause: err}
@@ -247,7 +264,8 @@ func figureValues(list []modelFigure) []float64 {
 	return values
 }
 
-// modelForms lists, for each distribution, the sets of figures that it can be given.
+// modelForms lists, for each distribution, the sets of figures that it can be given. What any
+// input may have (unit, note, id, reliability) is in none of them.
 var modelForms = map[string][][]string{
 	"constant": {{"estimate"}}, "normal": {{"estimate", "standardUncertainty"}},
 	"t": {{"estimate", "standardUncertainty", "degreesOfFreedom"}},
@@ -263,7 +281,8 @@ var modelForms = map[string][][]string{
 	"draws":  {{"draws"}}, "histogram": {{"edges", "counts"}},
 }
 
-// fields checks that the distribution has what it needs and no more.
+// fields checks that the distribution has what it needs and no more: the keys that are given are
+// those of one of its forms, in any order.
 func (in modelInput) fields() error {
 	forms, ok := modelForms[in.Distribution]
 	if !ok {
@@ -321,7 +340,8 @@ func (in modelInput) given() []string {
 	return given
 }
 
-// figures are those with the unit of the input.
+// figures are those with the unit of the input, by their keys; the pointers let convert replace
+// them.
 func (in *modelInput) figures() map[string]**modelFigure {
 	return map[string]**modelFigure{
 		"estimate": &in.Estimate, "standardUncertainty": &in.U, "expandedUncertainty": &in.Expanded,
@@ -332,7 +352,9 @@ func (in *modelInput) figures() map[string]**modelFigure {
 	}
 }
 
-// modelCorrelated is a group of inputs known together.
+// modelCorrelated is a group of inputs known together. Either Estimates and U are there, with
+// Correlations, DOF and Type if need be, or Observations alone. Element i of each list belongs to
+// Names[i].
 type modelCorrelated struct {
 	Names        []string        `json:"names"`
 	Units        []string        `json:"units"`
@@ -375,7 +397,8 @@ func (j modelCorrelated) source() (JointSource, error) {
 	return out, nil
 }
 
-// figures converts one figure for each name.
+// figures converts one figure for each name, list[i] to units[i], which it may set. The key is for
+// errors, and says whether figures are places on a scale.
 func (j modelCorrelated) figures(key string, units []modelUnit,
 	list []modelFigure) ([]float64, error) {
 	out := make([]float64, len(list))
@@ -420,7 +443,8 @@ func (j modelCorrelated) known(units []modelUnit) (JointSource, error) {
 }
 
 // covariance makes the matrix from standard uncertainties and stated correlations; those not
-// stated are 0.
+// stated are 0. It is in the products of the units that the figures were brought to. Whether it is
+// positive semidefinite is found by checkCovariance, as for any group.
 func (j modelCorrelated) covariance(us []float64) (*mat.SymDense, error) {
 	c := mat.NewSymDense(len(us), nil)
 	for i, u := range us {
