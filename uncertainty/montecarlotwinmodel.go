@@ -334,7 +334,7 @@ func (m *model) law(t twinModel) (twinLaw, bool) {
 	}
 	var terms []sumlaw.Term
 	mean, variance := 0.0, 0.0
-	slopes := make([]float64, len(m.inputs))
+	slopes := make([]float64, len(m.inputs)) // of the members of groups
 	for _, e := range t.effects {
 		s := m.inputs[e.slot]
 		if s.group != nil {
@@ -343,15 +343,10 @@ func (m *model) law(t twinModel) (twinLaw, bool) {
 		}
 		m1, v := e.moments(s)
 		mean, variance = mean+m1, variance+v
-		l, own := s.dist.(law)
-		term, closed := termOf(l, math.Abs(e.Slope))
-		if len(t.effects) == 1 && e.Curve == nil && !(own && closed) {
+		term, closed := e.term(s.dist)
+		if len(t.effects) == 1 && e.Curve == nil && !closed {
+			// The law of the one input is that of the sum: nothing to convolve.
 			return twinLaw{sumlaw.Single(e.quantile(s.dist)), mean, variance}, true
-		}
-		if e.Curve != nil || !own || !closed {
-			term = sumlaw.Known(func(p float64) float64 {
-				return e.At(s.dist.Quantile(p))
-			}, e.Curve != nil)
 		}
 		terms = append(terms, term)
 	}
@@ -382,6 +377,18 @@ func (e *twinEffect) moments(s *source) (mean, variance float64) {
 		variance = math.Inf(1)
 	}
 	return mean, variance
+}
+
+// term is the part of a sum that an effect makes of the law of its input: in closed form where
+// package sumlaw has one, else by the quantiles of the input, which the effect moves.
+func (e *twinEffect) term(d Distribution) (t sumlaw.Term, closed bool) {
+	if l, own := d.(law); own && e.Curve == nil {
+		if t, closed = termOf(l, math.Abs(e.Slope)); closed {
+			return t, true
+		}
+	}
+	return sumlaw.Known(func(p float64) float64 { return e.At(d.Quantile(p)) }, e.Curve != nil),
+		false
 }
 
 // quantile is the quantile function of a linear effect alone.
