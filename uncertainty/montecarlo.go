@@ -139,7 +139,7 @@ func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
 	if !twinModes.Has(m.Twin) {
 		return m, unit.Errorf(ErrDomain, "mode of twins is %d; expected auto or off", m.Twin)
 	}
-	m.Quantiles = slices.Clone(m.Quantiles)
+	m.Quantiles = slices.Clone(m.Quantiles) // the caller may change his own while the run is on
 	if m.Trials == 0 {
 		m.Trials = 1_000_000
 		if m.Digits > 0 {
@@ -166,24 +166,28 @@ func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
 	return m, nil
 }
 
-// run is one simulation under way.
+// run is one simulation under way. The goroutine of Run owns it; while a sweep is on, the workers
+// read the settings and the tape, and share sweep and stopper, which guard themselves.
 type run struct {
-	MonteCarlo
-	ys       []Quantity
-	units    []string
-	model    *model
-	roots    []*node
-	tape     *tape.Tape
-	twins    []twinChoice // by output
-	warnings []error
-	poles    []error // by output: a divisor that may be 0
-	silent   bool    // no reports of progress
-	before   int     // trials of earlier sweeps
-	team     []*worker
-	current  sweep
+	MonteCarlo              // the settings, defaults filled in
+	ys         []Quantity   // measurands, in the order of all that is "by output"
+	units      []string     // by output; empty where the model does not tell
+	model      *model       // compiled; the choice of twins asks it for slopes and values
+	roots      []*node      // of the model, by output
+	tape       *tape.Tape   // outputs of ys, then those of the chosen twins
+	twins      []twinChoice // by output
+	warnings   []error      // found before any trial
+	poles      []error      // by output: a divisor that may be 0, or nil
+	silent     bool         // no reports of progress
+	before     int          // trials of earlier sweeps, for the reports
+	team       []*worker    // made by the first sweep that needs them, for the tape of that time
+	current    sweep
 	stopper
 }
 
+// prepare compiles the model and its tape, and collects what is known to be doubtful before any
+// trial: laws without moments, divisors that may be 0, few trials. What is wrong below a measurand,
+// and a run that the memory cannot hold, are refused.
 func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	if len(ys) == 0 {
 		return nil, &Error{Op: "uncertainty.MonteCarlo", Err: unit.Errorf(ErrNoQuantity,
@@ -202,6 +206,7 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	if err := r.checkSize(); err != nil {
 		return nil, err
 	}
+	// build, not compile: a corner at the estimates, such as |x| at 0, does not stop a simulation.
 	compiled := models.Get().(*model)
 	r.model, r.roots = compiled, roots
 	if err := compiled.build(roots...); err != nil {
@@ -232,9 +237,12 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 }
 
 // mostKept is the room in bytes that a run may ask for: what would surely exhaust the
-// machine is refused.
+// machine is refused. 64 GiB are more than a bench computer has; with 32 bits an address reaches
+// 4 GiB, of which the slices of a run, copied once while they grow, get an eighth each.
 const mostKept = min(1<<36, math.MaxInt/4)
 
+// checkSize estimates what the trials take: 8 bytes for each that is kept. The twins, which are
+// not chosen yet, and the room of the sort come on top of that: within a factor of three.
 func (r *run) checkSize() error {
 	bytes := 8 * float64(r.Trials) * float64(len(r.ys))
 	if r.Digits == 0 && len(r.Quantiles) == 0 && !r.Regions {

@@ -10,15 +10,26 @@ import (
 )
 
 // A scaling takes the values of an output from near their mean, in a power of two
-// near their spread: so no power of a distance overflows or vanishes.
-type scaling struct{ shift, scale float64 }
+// near their spread: so no power of a distance overflows or vanishes. With d = (v − shift)·scale
+//
+//	mean = shift + d̄/scale,  variance = (Σd² − (Σd)²/n)/(n − 1)/scale²
+//
+// The textbook formula for the variance cancels where the mean is large beside the spread: 1 nΩ of
+// scatter on 10 kΩ would lose 26 digits of 16. About a shift that is the mean of the pilot, (Σd)²/n
+// is a part of the order 1/16 384 of Σd², and nothing cancels. One pass is enough, and sums of
+// parts add up.
+type scaling struct {
+	shift float64 // in the unit of the output
+	scale float64 // 2^−e, in its inverse
+}
 
 // at returns the distance of v, which is exact but for the subtraction.
 func (r scaling) at(v float64) float64 { return float64((v - r.shift) * r.scale) }
 
-// newScaling takes values in rising order.
+// newScaling takes values in rising order. Those that are all equal have the scale 1.
 func newScaling(sorted []float64) scaling {
 	n := len(sorted)
+	// From the first value, and divided one by one: a sum of large values could overflow.
 	first, mean := sorted[0], 0.0
 	for _, x := range sorted {
 		mean += (x - first) / float64(n)
@@ -39,15 +50,16 @@ func newScaling(sorted []float64) scaling {
 }
 
 // sums holds, for the outputs of some trials, the sums of the distances d that their
-// scalings measure: Σd, Σd·d′, Σd⁴.
+// scalings measure: Σd, Σd·d′, Σd⁴. The cost of a trial with m outputs is m(m + 1)/2 products, and
+// some for the fourth power and the bin of each.
 type sums struct {
-	n      int
-	first  []float64
-	cross  []float64 // lower triangle, by rows
-	fourth []float64
-	counts []int // of the bins of all outputs
+	n      int       // trials
+	first  []float64 // by output
+	cross  []float64 // lower triangle, by rows: outputs i ≥ k at i(i + 1)/2 + k
+	fourth []float64 // by output
+	counts []int     // of the bins of all outputs, one after the other: see bins
 
-	twins []twinSums // by output; empty where there is no control
+	twins []twinSums // by output; nil or empty where there is no control
 }
 
 func newSums(p pilot, bins int) *sums {
@@ -55,6 +67,8 @@ func newSums(p pilot, bins int) *sums {
 	return &s
 }
 
+// makeSums makes empty sums for the outputs of a pilot. The three kinds of sums are one allocation:
+// each chunk that is early takes sums of its own.
 func makeSums(p pilot, bins int) sums {
 	outputs := len(p)
 	pairs := outputs * (outputs + 1) / 2
@@ -103,7 +117,7 @@ func (s *sums) add(block [][]float64, p pilot) {
 }
 
 // powers returns Σd, Σd² and Σd⁴ in two interleaved sums each, which a processor adds
-// at the same time.
+// at the same time. d⁴ is the square of d², so that three products do for a trial.
 func powers(a []float64, by scaling) (first, second, fourth float64) {
 	var p0, p1, q0, q1, r0, r1 float64
 	// Each sum waits for its own last addition only: two of them keep the adder busy.
@@ -122,6 +136,7 @@ func powers(a []float64, by scaling) (first, second, fourth float64) {
 	return p0 + p1, q0 + q1, r0 + r1
 }
 
+// crossSum is Σd·d′ of two outputs over the same trials, in the order of the trials.
 func crossSum(a, b []float64, x, y scaling) float64 {
 	sum := 0.0
 	b = b[:len(a)]
@@ -131,6 +146,7 @@ func crossSum(a, b []float64, x, y scaling) float64 {
 	return sum
 }
 
+// reset empties the sums and keeps their memory.
 func (s *sums) reset() {
 	s.n = 0
 	clear(s.first)
@@ -166,7 +182,9 @@ func (s *sums) powersOf(i int) [3]float64 {
 }
 
 // moments returns means, standard deviations and the covariance matrix (JCGM 101 7.6,
-// JCGM 102 7.6).
+// JCGM 102 7.6), in the units of the outputs and their products:
+//
+//	V_ik = (Σd·d′ − Σd·Σd′/n)/(n − 1)/(scale_i·scale_k)
 func (s *sums) moments(p pilot) (means, u []float64, c *mat.SymDense) {
 	n := float64(s.n)
 	c = mat.NewSymDense(len(p), nil)
@@ -188,22 +206,29 @@ func (s *sums) moments(p pilot) (means, u []float64, c *mat.SymDense) {
 	return means, u, c
 }
 
-// spreadOfU is the standard uncertainty, from sampling, of the standard uncertainty:
-// Var s² ≈ (m₄ − s⁴)/n.
+// spreadOfU is the standard uncertainty, from sampling, of the standard uncertainty u of output i:
+// with the fourth central moment m₄, Var s² ≈ (m₄ − s⁴)/n for large n (its exact form has
+// (n − 3)/(n − 1) in place of 1; textbooks of statistics, from memory), and s = √s² has half the
+// relative standard deviation,
+//
+//	u(s)/s = √((m₄/s⁴ − 1)/n)/2
+//
+// which is 1/√(2n) for a normal output, m₄ = 3·s⁴, and 0.63 of that for a rectangle, m₄ = 1.8·s⁴.
 func (s *sums) spreadOfU(i int, u float64, r scaling) float64 {
 	if u == 0 {
 		return 0
 	}
 	n := float64(s.n)
-	// Var(s²) ≈ (m₄ − s⁴)/n, and u is the root: half of the relative part.
+	// In units of the scaling, in which s⁴ neither overflows nor vanishes.
 	square := float64(u*r.scale) * float64(u*r.scale)
 	ratio := s.fourth[i] / n / square / square
 	return u * math.Sqrt(max(0, ratio-1)/n) / 2
 }
 
-// grid is a row of bins of one width.
+// grid is a row of bins of one width: bin k, counted from 1, holds lower + (k − 1)·width and more,
+// but less than lower + k·width. The width is 0 for an output that does not vary.
 type grid struct {
-	lower, width float64
+	lower, width float64 // in the unit of the output
 	bins         int
 }
 

@@ -13,16 +13,31 @@ import (
 	"example.com/ohmwright/uncertainty/internal/tape"
 )
 
+// This file runs trials on several goroutines with the bits of one. Three things see to that:
+//
+//   - the random numbers of a block of 256 trials follow from the seed, the input and the number of
+//     the block alone, so that it does not matter who draws it, and when;
+//   - each worker has a machine of its own: columns, generators, room for the arguments of a call;
+//   - what is added up is added within blocks, blocks within chunks and chunks within the run in
+//     their order. Which chunk a worker takes is left to chance; where its sums go is not.
+//
+// A function of the user that panics stops all workers at their next block, and panics again in the
+// goroutine of Run, where the user can recover it.
+
 // A chunk is what a worker takes at once: a number of blocks that does not depend on
-// the number of workers, so that sums over chunks, taken in order, do not either.
+// the number of workers, so that sums over chunks, taken in order, do not either. With fewer blocks
+// the workers would meet more often at the lock of the sums; with more, the last of them would work
+// alone for longer, and a pilot of two chunks would be larger.
 const chunkBlocks = 32
 
+// chunkSize is the number of trials in a chunk: 8192.
 const chunkSize = chunkBlocks * tape.BlockSize
 
 // chunk is the place of some trials among all of them.
 type chunk struct{ index, first, end int } // trials first to end−1
 
-// A visitor takes in the outputs of one worker.
+// A visitor takes in the outputs of one worker. The columns of a block are those of measurands and
+// then twins, of one length, without invalid trials; they are valid during the call.
 type visitor interface {
 	visit(c chunk, block [][]float64) // the finite trials of a block
 	leave(c chunk)                    // after the last block of a chunk
@@ -32,7 +47,7 @@ type visitor interface {
 type host interface{ visitor() visitor }
 
 // stopper tells workers to end early: because the context is done, or because one of
-// them has panicked.
+// them has panicked. All workers ask it, at every block and within slow calls.
 type stopper struct {
 	done   <-chan struct{} // of the context
 	broken atomic.Bool
@@ -47,7 +62,8 @@ func (s *stopper) stopped() bool {
 	}
 }
 
-// sweep is some trials under way.
+// sweep is some trials under way: those of the pilot, of a batch, or all. A run has one at a time,
+// in memory that the next one uses again.
 type sweep struct {
 	*run
 	host       host
@@ -60,7 +76,8 @@ type sweep struct {
 	panicked     any        // by a function of the user
 }
 
-// sweep runs the trials from first to end−1 on all workers, in chunks of a size.
+// sweep runs the trials from first to end−1 on all workers, in chunks of a size, and returns when
+// the last of them is done. The error is that of the context.
 func (r *run) sweep(ctx context.Context, first, end, size int, h host) error {
 	if ctx.Err() != nil {
 		return canceled(ctx)
@@ -117,7 +134,8 @@ func (s *sweep) work(i int) {
 	}
 }
 
-// keepPanic keeps a panic of a function of the user for the caller of Run.
+// keepPanic keeps a panic of a function of the user for the caller of Run. Of several the last
+// counts: they are those of one function, as a rule.
 func (s *sweep) keepPanic() {
 	if v := recover(); v != nil {
 		s.broken.Store(true)
@@ -127,11 +145,12 @@ func (s *sweep) keepPanic() {
 	}
 }
 
+// canceled is the error of a run that the context ended; errors.Is finds the cause of the context.
 func canceled(ctx context.Context) error {
 	return &Error{Op: "uncertainty.MonteCarlo", Err: fmt.Errorf("stopped: %w", context.Cause(ctx))}
 }
 
-// report tells the progress, and may panic.
+// report tells the progress, and may panic: Progress is a function of the user.
 func (s *sweep) report() {
 	s.one.Lock()
 	defer s.one.Unlock()
@@ -143,12 +162,13 @@ func (s *sweep) report() {
 type worker struct {
 	tape.Machine
 	*stopper
-	visitor visitor
-	out     [][]float64
+	visitor visitor     // of the sweep that is on
+	out     [][]float64 // columns of the machine, by output and twin
 	block   [][]float64 // the part in use
 	ys      int         // columns that must be finite; twins come after them
 }
 
+// worker makes a machine for the tape of the run as it is now: another tape needs another team.
 func (r *run) worker() *worker {
 	outputs := len(r.tape.Outputs)
 	headers := make([][]float64, 2*outputs)
@@ -178,7 +198,8 @@ func (w *worker) chunk(c chunk) {
 	w.visitor.leave(c)
 }
 
-// keepFinite moves the trials with finite results to the front and counts them.
+// keepFinite moves the trials with finite results to the front and counts them, of n. A trial is
+// invalid for all outputs where one of them is not finite, so that the rows stay joint.
 func (w *worker) keepFinite(n int) int {
 	// Nearly all blocks are finite: that is found without a branch for each trial.
 	finite := true
