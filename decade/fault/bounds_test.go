@@ -81,6 +81,19 @@ func TestRefinedBridges(t *testing.T) {
 	if len(got) != keptBridges+1 || got[keptBridges].pair != &leak {
 		t.Errorf("%d of %d kept; want %d and the leak", len(got), len(list), keptBridges)
 	}
+	// No more than twice as many are refined: the next one is not, however good it would be.
+	s.bySetting.weighted, s.diallings = append(s.bySetting.weighted, -200), [][]int{{0}, {1}}
+	s.bySetting.inverse, s.bySetting.variance = []float64{100, 0, 0, 400}, []float64{0.01, 0.0025}
+	s.numSettings = 2
+	next := &pair{kind: KindBridge, setting: []int32{1}, numerator: []float64{1},
+		denominator: []float64{1}}
+	for n, kept := range map[int]bool{2*keptBridges - 1: true, 2 * keptBridges: false} {
+		list := append(slices.Repeat([]bridgeTrial{{pair: q, ohms: 1, gain: 2}}, n),
+			bridgeTrial{pair: next, ohms: 1, gain: 1})
+		if got := s.refineBridges(list); (got[0].pair == next) != kept {
+			t.Errorf("the best of all behind %d others: first %v; want %v", n, !kept, kept)
+		}
+	}
 	// 70 behind the best: only the leak stays.
 	far, _ := one(-50, 100)
 	far.bySetting.weighted, far.bySetting.inverse, far.diallings = append(far.bySetting.weighted, -200), []float64{100, 0, 0, 400}, [][]int{{0}, {1}}

@@ -494,7 +494,7 @@ const smallestPart = 0.001
 
 // possible reports whether a box can have the faults at once, as far as their values go: no
 // element below 0 Ω, no drift of −100 % or less, no contact, bridge or wire below nothing,
-// nothing new at each dialling that is less than nothing in the mean.
+// nothing new at each dialling with a mean of 0 or less: ohms that scatter have one above it.
 func (l *layout) possible(faults []Fault) bool {
 	for _, f := range faults {
 		if !l.possibleValue(f, len(faults) > 1) {

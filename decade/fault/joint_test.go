@@ -311,6 +311,8 @@ func TestPossible(t *testing.T) {
 		{false, []Fault{{Kind: KindContact, A: Place{PartPosition, 1, 3}, Value: -0.1}}},
 		{false, []Fault{{Kind: KindSeries, A: Place{Part: PartBox}, Value: -0.1}}},
 		{false, []Fault{{Kind: KindWrongPart, A: e(3), Value: 0}}},
+		{true, []Fault{{Kind: KindUnsteady, A: e(1), Value: 1, Scatter: 2}}},
+		{false, []Fault{{Kind: KindUnsteady, A: e(1), Value: 0, Scatter: 2}}},
 	} {
 		if got := l.possible(c.faults); got != c.want {
 			t.Errorf("%v: possible %v", c.faults, got)

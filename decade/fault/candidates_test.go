@@ -1,0 +1,176 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package fault
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
+	"example.com/ohmwright/uncertainty"
+)
+
+// A standard speaks for the range that it was read on and for no other: from a twentieth of it
+// on for the gain, below for the zero.
+func TestStandardsOfRanges(t *testing.T) {
+	standard := func(name string, ohms float64) verify.Standard {
+		return verify.Standard{Value: uncertainty.Exact(ohms), Reading: verify.Reading{Range: name}}
+	}
+	r := &verify.Report{Standards: []verify.Standard{standard("100 Ω", 99), standard("1 kΩ", 50),
+		standard("10 kΩ", 499), standard("both", 9), standard("both", 0.1)}}
+	want := map[string][2]bool{"100 Ω": {false, true}, "1 kΩ": {false, true},
+		"10 kΩ": {true, false}, "both": {false, false}, "none": {true, true}}
+	for name, full := range map[string]float64{
+		"100 Ω": 100, "1 kΩ": 1000, "10 kΩ": 1e4, "both": 10, "none": 10,
+	} {
+		r.Meter.Ranges = append(r.Meter.Ranges, verify.Range{Name: name, FullScale: full})
+	}
+	var e evidence
+	e.addMeter(r)
+	for _, x := range e.meter {
+		if got := [2]bool{x.gain, x.zero}; got != want[x.name] {
+			t.Errorf("%s: gain and zero may be off: %v; want %v", x.name, got, want[x.name])
+		}
+	}
+}
+
+// A drift at the limit of its class is inside, beyond it outside. What a dial or a box is off by
+// must be outside by two standard uncertainties.
+func TestLimitsOfClass(t *testing.T) {
+	b := pairBox(t, decade.Code{})
+	s := searchOf(t, b)
+	element, whole := Place{PartElement, 1, 4}, Place{PartDial, 1, 0}
+	for _, c := range []struct {
+		f     Fault
+		limit float64
+	}{
+		{Fault{Kind: KindSeries, A: Place{Part: PartBox}}, 0.01},
+		{Fault{Kind: KindDrift, A: element}, 0.0005 * 100},
+		{Fault{Kind: KindDialDrift, A: whole}, 0.0005 + 2*s.ofElements.dialSD[1]},
+		{Fault{Kind: KindOverloaded, A: element, B: element}, 0.0005 + 2*s.ofElements.dialSD[1]},
+		{Fault{Kind: KindBoxDrift, A: Place{Part: PartBox}},
+			0.0005 + 2*slices.Min(s.ofElements.dialSD)},
+	} {
+		for _, sign := range []float64{-1, 1} {
+			for by, want := range map[float64]bool{1 - 1e-9: true, 1 + 1e-9: false} {
+				c.f.Value = sign * by * c.limit
+				if got := s.insideClass(c.f); got != want {
+					t.Errorf("%v of %v: inside %v; want %v", c.f.Kind, c.f.Value, got, want)
+				}
+			}
+		}
+	}
+	// To the last bit where the limit is a number of the description.
+	for _, c := range []struct{ f, outside Fault }{
+		{Fault{Kind: KindSeries, Value: 0.01},
+			Fault{Kind: KindSeries, Value: math.Nextafter(0.01, 1)}},
+		{Fault{Kind: KindDrift, A: element, Value: -s.model.classLimit[13]},
+			Fault{Kind: KindDrift, A: element, Value: -math.Nextafter(s.model.classLimit[13], 1)}},
+	} {
+		if !s.insideClass(c.f) || s.insideClass(c.outside) {
+			t.Errorf("%v of %v and of %v: %v, %v; want the first inside", c.f.Kind, c.f.Value,
+				c.outside.Value, s.insideClass(c.f), s.insideClass(c.outside))
+		}
+	}
+	part := Fault{Kind: KindWrongPart, A: element}
+	for ohms, want := range map[float64]bool{99.94: false, 99.96: true, 100.04: true, 100.06: false} {
+		if part.Value = ohms; s.insideClass(part) != want {
+			t.Errorf("a part of %v Ω: inside %v; want %v", ohms, !want, want)
+		}
+	}
+	// All elements off without a pattern: with settings for half of them the likelihood tells.
+	few, _ := separating(t)
+	aged := Fault{Kind: KindAged, A: Place{Part: PartBox}, Value: 0.001}
+	for n, want := range map[int]bool{2: true, 3: false} {
+		if few.numSettings = n; few.insideClass(aged) != want {
+			t.Errorf("aged, %d settings of 6 elements: inside %v; want %v", n, !want, want)
+		}
+	}
+}
+
+// Elements that were overloaded together differ by a part of their drift: by a tenth of 5 % of
+// 100 Ω.
+func TestSpreadOfOverload(t *testing.T) {
+	s := searchOf(t, pairBox(t, decade.Code{}))
+	h := &hypothesis{}
+	s.spreadOverload(h, Fault{Kind: KindOverloaded, A: Place{PartElement, 1, 2},
+		B: Place{PartElement, 1, 4}, Value: -0.05}, 0.1)
+	if !slices.Equal(h.free, []int{11, 12, 13}) || len(h.freeSD) != 3 {
+		t.Fatalf("elements 2 to 4 of the second dial: %v ± %v", h.free, h.freeSD)
+	}
+	for _, sd := range h.freeSD {
+		if relative(sd, 0.5) > 1e-12 {
+			t.Errorf("elements 2 to 4 of the second dial: %v; want 0.5 Ω each", h.freeSD)
+		}
+	}
+}
+
+// A contact is taken for one that is open beside a leak from 20 times the box on: 222 kΩ of a box
+// of 11.1 kΩ.
+func TestOpenBesideLeak(t *testing.T) {
+	b := pairBox(t, decade.Code{})
+	n := len(newLayout(b).nodes)
+	contact := Place{PartPosition, 1, 3}
+	s := searchOf(t, b, Fault{Kind: KindOpenContact, A: contact}, Fault{Kind: KindTerminalLeak,
+		A: newLayout(b).nodes[n-2], B: newLayout(b).nodes[n-1], Value: 240e3})
+	for ohms, want := range map[float64]bool{221e3: false, 223e3: true} {
+		single := &hypothesis{faults: []Fault{{Kind: KindContact, A: contact, Value: ohms}}}
+		got, err := s.openedBesideLeak(newProbe(s.model.layout), []*hypothesis{single})
+		if err != nil || (len(got) > 0) != want {
+			t.Errorf("a contact of %v Ω: %d pairs, %v; want some: %v", ohms, len(got), err, want)
+		}
+	}
+}
+
+// A bridge around an open element has more than 0 Ω. At position 2 it takes the place of
+// elements 1 and 2 and comes back through element 3: 10 Ω and the bridge where 20 Ω were.
+func TestOhmsOfOpened(t *testing.T) {
+	s, _ := separating(t)
+	for _, c := range []struct {
+		off, ohms float64
+		want      bool
+	}{{-11, 0, false}, {-10, 0, false}, {-9.5, 0.5, true}, {-4, 6, true}} {
+		o := opened{dial: 0, element: 2, a: 0, b: 3}
+		s.bySetting.reference[2] = c.off
+		if got := s.fitOpened(&o); got != c.want || got && math.Abs(o.ohms-c.ohms) > 1e-12 {
+			t.Errorf("20 Ω off by %v Ω: %v, %v Ω; want %v, %v", c.off, got, o.ohms, c.want, c.ohms)
+		}
+	}
+}
+
+// Far behind the best nothing is fitted with its circuit, except for the first faults of each
+// kind that move a wiper: the lines misjudge them by more than any limit.
+func TestFarBehindTheBest(t *testing.T) {
+	s := searchOf(t, pairBox(t, decade.Code{}),
+		Fault{Kind: KindDrift, A: Place{PartElement, 1, 4}, Value: 7})
+	const far = 1e9
+	single := func(f Fault, score float64) *hypothesis {
+		return &hypothesis{faults: []Fault{f}, uncertainty: make([]float64, 1),
+			effect: make([]float64, s.numSettings), score: score}
+	}
+	list := []*hypothesis{single(Fault{Kind: KindBridge, A: Place{PartTap, 1, 2},
+		B: Place{PartTap, 1, 5}, Value: 1e4}, 0)}
+	s.evaluate(list[0]) // its fit says how far the lines may err: here by the least
+	for i := range bestMoves + 2 {
+		at := float64(i)
+		list = append(list,
+			single(Fault{Kind: KindSlip, A: Place{PartDial, i % 3, 0}, Value: float64(1 + i/3)}, far+at),
+			single(Fault{Kind: KindBridge, A: Place{PartTap, 1, i}, B: Place{PartTap, 1, i + 3},
+				Value: 100}, far+at))
+	}
+	if err := s.refit(newProbe(s.model.layout), list, list[0].score); err != nil {
+		t.Fatal(err)
+	}
+	for i := range bestMoves + 2 {
+		slip, bridge := list[1+2*i], list[2+2*i]
+		if fitted := slip.score != far+float64(i); fitted != (i < bestMoves) {
+			t.Errorf("slip %d: fitted %v", i+1, fitted)
+		}
+		if bridge.score != far+float64(i) {
+			t.Errorf("bridge %d, as far behind, was fitted: %v", i+1, bridge.score)
+		}
+	}
+}
