@@ -23,6 +23,9 @@ import (
 func (s Setting) TurnLeastLoaded(ctx context.Context, to Setting, v Supply,
 	w Switching) (*Passage, error) {
 	const op = "decade.Setting.TurnLeastLoaded"
+	if ctx == nil {
+		ctx = context.Background()
+	}
 	if err := s.checkTurn(op, to, v, w, nil); err != nil {
 		return nil, err
 	}

@@ -124,6 +124,11 @@ func TestTurnLeastLoadedRefuses(t *testing.T) {
 	if _, err := from.TurnLeastLoaded(ctx, box.Zero(), v, decade.SwitchingMakeBeforeBreak); !errors.Is(err, context.Canceled) {
 		t.Errorf("%v; want %v", err, context.Canceled)
 	}
+	//lint:ignore SA1012 a nil context is none, as in other searches
+	p, err := from.TurnLeastLoaded(nil, box.Zero(), v, decade.SwitchingMakeBeforeBreak)
+	if err != nil || len(p.Order) != 2 {
+		t.Errorf("without a context %v, %v; want both dials", p, err)
+	}
 	ctx = context.Background()
 	if _, err := from.TurnLeastLoaded(ctx, decade.Setting{}, v, decade.SwitchingMakeBeforeBreak); !errors.Is(err, decade.ErrNoBox) {
 		t.Errorf("%v; want %v", err, decade.ErrNoBox)
