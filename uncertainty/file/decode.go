@@ -3,6 +3,19 @@
 
 package file
 
+// Decode checks a document twice. A walker goes through the text token by token beside the type
+// that it is decoded to: it knows where every key stands, which encoding/json does not tell, and
+// refuses what that would let pass. Then encoding/json fills in the value. The walker refuses
+//
+//	{"stp": 1}             an unknown key, with the near spelling
+//	{"Step": 1}            the key step in other letters
+//	{"step": 1, "step": 2} a key twice, of which the second would count
+//	{"step": null}         null, which would leave the field as it is
+//	{"step": "1"}          a value of another kind, in words that name no Go type
+//
+// So each value is parsed several times. Files that people write are small, and a message that says
+// what is wrong is worth more.
+
 import (
 	"bytes"
 	"encoding"
@@ -39,7 +52,8 @@ func DecodePlaces(op string, r io.Reader, limit int64, v any) (*Places, error) {
 	return &Places{d}, nil
 }
 
-// Places knows where the fields of a file stand.
+// Places knows where the fields of a file stand. It keeps the text, not the places: they are found
+// when an error asks for one.
 type Places struct{ doc *document }
 
 // Refuse returns the error about a field, "inputs[2].unit", with its line and column. What
@@ -54,7 +68,9 @@ func (p *Places) Refuse(field string, err error) error {
 	return p.doc.refuse(w.offsetOf("", field), field, unit.Cause(err))
 }
 
-// offsetOf returns the offset of a field within the next value, −1 where it is not there.
+// offsetOf returns the offset of a field, "inputs[2].unit", within the next value, −1 where it is
+// not there; at is the name of that value, empty for the whole. Every value before the field is
+// passed over token by token.
 func (w walker) offsetOf(at, field string) int {
 	// A value ends here, or the field is found.
 	offset := w.doc.skipTo(int(w.in.InputOffset()))
@@ -94,7 +110,8 @@ func DecodePart(op string, text []byte, v any) error {
 	return d.decode(v)
 }
 
-// decode checks keys and values, then lets encoding/json fill in the struct.
+// decode checks keys and values, then lets encoding/json fill in what v points to. An error of the
+// walker, as nearly all are, leaves *v as it was.
 func (d *document) decode(v any) error {
 	t := reflect.TypeOf(v)
 	if t == nil || t.Kind() != reflect.Pointer || reflect.ValueOf(v).IsNil() {
@@ -114,10 +131,11 @@ func (d *document) decode(v any) error {
 	return nil
 }
 
-// walker checks the keys and values of a document against a type.
+// walker checks the keys and values of a document against a type. The decoder stands before the
+// value that is next; its offset, which may be before a comma or blanks, is the place in the text.
 type walker struct {
 	doc *document
-	in  *json.Decoder
+	in  *json.Decoder // of doc.data, from its beginning
 }
 
 // Types that read themselves decide what they accept.
@@ -127,8 +145,9 @@ var (
 	timeType  = reflect.TypeFor[time.Time]()
 )
 
-// value checks the next value. What the type reads itself is read on trial, except at the
-// top, where the type may be what calls.
+// value checks the next value, called field in errors, against type t. What the type reads itself
+// is read on trial, except at the top, where the type may be what calls: an UnmarshalJSON that
+// uses [DecodePart] would call itself without end.
 func (w walker) value(field string, t reflect.Type, top bool) error {
 	// A pointer marks what may be absent; its value is checked as that of its target.
 	for t.Kind() == reflect.Pointer {
@@ -151,7 +170,8 @@ func (w walker) value(field string, t reflect.Type, top bool) error {
 }
 
 // plain checks a value that is no struct, map or list to go into, or one that the type reads
-// itself (own). It is read on trial into a new value, of which only the error is of interest.
+// itself (own). It is read on trial into a new value, of which only the error is of interest. At
+// is the offset of the value. A list where t is a struct comes here too, and is refused.
 func (w walker) plain(at int, field string, t reflect.Type, top, own bool) error {
 	refuse := func(format string, args ...any) error {
 		return w.doc.refuse(at, field, unit.Errorf(unit.ErrSyntax, format, args...))
@@ -206,7 +226,7 @@ func expected(t reflect.Type) string {
 	return "a JSON object"
 }
 
-// list checks the entries of a list.
+// list checks the entries of a list, each against t. The opening bracket is the next token.
 func (w walker) list(field string, t reflect.Type) error {
 	if _, err := w.in.Token(); err != nil {
 		return w.doc.refuse(-1, field, err)
@@ -220,7 +240,8 @@ func (w walker) list(field string, t reflect.Type) error {
 	return err
 }
 
-// object checks the keys of an object and their values.
+// object checks the keys of an object and their values: those of a struct must be fields of it,
+// those of a map may be any. The opening brace is the next token.
 func (w walker) object(field string, t reflect.Type) error {
 	if _, err := w.in.Token(); err != nil {
 		return w.doc.refuse(-1, field, err)
@@ -259,7 +280,8 @@ func (w walker) object(field string, t reflect.Type) error {
 	return err
 }
 
-// fieldsOf lists the keys of a struct with the types of their values.
+// fieldsOf lists the keys of a struct with the types of their values, by the rules of
+// encoding/json: the name in the tag, or that of the field; "-" and unexported fields are none.
 func fieldsOf(t reflect.Type) map[string]reflect.Type {
 	fields := make(map[string]reflect.Type)
 	// Fields of embedded structs are keys of the outer object.

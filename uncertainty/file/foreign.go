@@ -28,8 +28,9 @@ func Foreign(begin []byte) error {
 			return unit.Errorf(unit.ErrSyntax, "%s", f.text)
 		}
 	}
-	// Latin letters in UTF-16 without a byte-order mark have a zero in every other byte.
-	// A text in Latin letters has no zero bytes at all in UTF-8.
+	// Latin letters in UTF-16 without a byte-order mark have a zero in every other byte, "{" is 7b
+	// 00 or 00 7b. A text has no zero bytes at all in UTF-8. Four bytes, so that a single zero in
+	// something else is not taken for it.
 	zero := func(i int) bool { return begin[i] == 0 }
 	if len(begin) >= 4 && zero(0) != zero(1) && zero(0) == zero(2) && zero(1) == zero(3) {
 		return unit.Errorf(unit.ErrSyntax, "UTF-16 text; expected UTF-8: save the file as UTF-8")

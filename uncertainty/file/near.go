@@ -3,6 +3,17 @@
 
 package file
 
+// This file finds the known name that a misspelled one was meant to be. The measure is the number
+// of single changes between the two (optimal string alignment: a letter left out, added or
+// replaced, or two neighbours exchanged, no part changed twice), by the usual table of prefixes
+//
+//	d[i][j] = least of d[i-1][j] + 1, d[i][j-1] + 1, d[i-1][j-1] + (a_i ≠ b_j),
+//	          and d[i-2][j-2] + 1 where a_(i-1)a_i = b_j·b_(j-1),
+//
+// of which three rows are kept. That costs the product of the lengths for each known name; two
+// tests that need no table, of lengths and of letters, reject most of them first. All arrays are of
+// fixed length, so that nothing is allocated.
+
 import (
 	"math/bits"
 	"slices"
@@ -53,7 +64,8 @@ func Near(given string, known ...string) string {
 	return best
 }
 
-// spelling is a name in small letters, and which letters there are, by their last six bits.
+// spelling is a name in small letters, and which letters there are, by their last six bits: "a" to
+// "z" have 26 different ones, other letters share them.
 type spelling struct {
 	letters [longestName]rune
 	n       int    // of them
@@ -83,14 +95,17 @@ func (s *spelling) set(name string, most int) bool {
 }
 
 // may reports whether so few changes could do: each takes at most one letter away from one
-// of the names.
+// of the names, so that more letters than that in one name and not in the other are too many.
+// "tolerance" has o, l, n and c, which "temperature" has not: four changes at least.
 func (s *spelling) may(t *spelling, most int) bool {
 	return s.n-t.n <= most && bits.OnesCount64(s.set64&^t.set64) <= most &&
 		bits.OnesCount64(t.set64&^s.set64) <= most
 }
 
 // distance counts the letters of a and b that are left out, added, replaced or exchanged
-// with their neighbour (optimal string alignment); above most it may be any larger number.
+// with their neighbour (optimal string alignment); above most it may be any larger number. Neither
+// has more than longestName letters. Before, last and row are d[i-1], d[i] and d[i+1] where the
+// loop is at letter i, from 0, of a.
 func distance(a, b []rune, most int) int {
 	if max(len(a)-len(b), len(b)-len(a)) > most {
 		return most + 1
@@ -117,7 +132,9 @@ func distance(a, b []rune, most int) int {
 			row[j+1] = d
 			least = min(least, d)
 		}
-		// A row never falls below its least in later rows.
+		// No later row falls below this least by a letter, nor by an exchange, which starts from
+		// the row before: a letter left out costs 1, so that the least there is one less at most,
+		// and an exchange costs 1 too.
 		if least > most {
 			return most + 1
 		}
@@ -144,7 +161,7 @@ func Unknown(what, given string, known ...string) error {
 		list)
 }
 
-// proposed is the refusal with a near spelling.
+// proposed is the refusal of what was given as a key, a material and so on, with a near spelling.
 func proposed(what, given, near string) error {
 	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; did you mean %q?", what, quoted(given),
 		near)

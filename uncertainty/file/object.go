@@ -3,6 +3,14 @@
 
 package file
 
+// An Object is asked for its keys one by one, so that what is asked decides what is known: there
+// is no second list of keys that could differ from the code. The price is that unknown keys are
+// found at the end, by Close, when all questions have been asked.
+//
+// The first error wins and stops further reading, as in a bufio.Scanner: a reader of forty keys
+// has no forty checks. A nil Object answers every question with "absent", so that a part that is
+// missing or wrong needs no check either.
+
 import (
 	"bytes"
 	"cmp"
@@ -28,9 +36,11 @@ type Object struct {
 	err    error            // the first
 }
 
+// value is one entry of an object. Errors about the value name the place of the value, those about
+// the key, unknown or doubled, that of the key.
 type value struct {
 	raw     json.RawMessage // as it stands in the file
-	key, at int             // offsets of the key and of the value
+	key, at int             // offsets of the key and of the value in the whole file
 }
 
 // Read reads exactly one JSON object of at most limit bytes. The errors of the object are
@@ -55,7 +65,8 @@ func Unmarshal(op string, text []byte) (*Object, error) {
 	return open(d, "", 0, d.data)
 }
 
-// open reads the object at an offset.
+// open reads the object raw, which stands at an offset of the document, and keeps its values as
+// they are: each is decoded when it is asked for, in the form that is asked for.
 func open(doc *document, field string, offset int, raw json.RawMessage) (*Object, error) {
 	o := &Object{doc: doc, field: field, offset: offset, values: make(map[string]value)}
 	raw = bytes.TrimSpace(raw)
@@ -180,7 +191,7 @@ func (o *Object) Object(key string) *Object {
 	return o.part(key, o.values[key].at, raw)
 }
 
-// part opens an object inside this one.
+// part opens an object inside this one; nil, with the error kept, where raw is none.
 func (o *Object) part(name string, offset int, raw json.RawMessage) *Object {
 	p, err := open(o.doc, o.fieldName(name), offset, raw)
 	if err != nil {
@@ -245,7 +256,8 @@ func (o *Object) Close() error {
 	return nil
 }
 
-// unknownKey proposes a key that is required and absent before the others.
+// unknownKey proposes a key that is required and absent before the others: with "stpe" given and
+// "step" missing there is one mistake, not two.
 func unknownKey(key string, lacks, known []string) error {
 	if near := Near(key, lacks...); near != "" {
 		return proposed("key", key, near)

@@ -19,14 +19,16 @@ import (
 // ErrSize is the cause of errors about files and lists that are too large.
 var ErrSize = errors.New("too large")
 
-// document is the text that is read, with what is needed to name places in it.
+// document is the text that is read, with what is needed to name places in it. It does not change.
+// Offsets are bytes of data from 0; lines and columns are counted from them when an error is made.
 type document struct {
 	op    string // that reads, for errors
-	data  []byte
-	lines bool // whether the text is a whole file, so that its lines are those of the reader
+	data  []byte // one JSON value in UTF-8, without a byte-order mark
+	lines bool   // whether the text is a whole file, so that its lines are those of the reader
 }
 
-// whole reads exactly one JSON value of at most limit bytes.
+// whole reads exactly one JSON value of at most limit bytes. The limit holds for what is read, so
+// that a stream without end takes no more memory than a large file.
 func whole(op string, r io.Reader, limit int64) (*document, error) {
 	if r == nil {
 		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrNotStated, "no reader; expected "+
@@ -43,7 +45,8 @@ func whole(op string, r io.Reader, limit int64) (*document, error) {
 	return checked(op, data, true)
 }
 
-// checked refuses what is no single JSON value.
+// checked refuses what is no single JSON value. The whole text is parsed here once, so that all
+// later readers know it to be well formed: their own errors are about keys and kinds of values.
 func checked(op string, data []byte, lines bool) (*document, error) {
 	if err := Foreign(data); err != nil {
 		return nil, &unit.Error{Op: op, Err: err}
@@ -68,9 +71,10 @@ func checked(op string, data []byte, lines bool) (*document, error) {
 	return d, nil
 }
 
-// refuse makes the error about a field at an offset; none is negative.
+// refuse makes the error about a field at an offset; a negative offset is none. Its Name is "line
+// 3, column 14: decades[0].step", or the field alone where the text is part of a file; its Value
+// is that of err.
 func (d *document) refuse(offset int, field string, err error) error {
-	// of an object that was not opened
 	if d == nil { // of an object that was not opened
 		d = &document{}
 	}
@@ -79,7 +83,7 @@ func (d *document) refuse(offset int, field string, err error) error {
 		before := d.data[:min(offset, len(d.data))]
 		begin := bytes.LastIndexByte(before, '\n') + 1
 		name = fmt.Sprintf("line %d, column %d", bytes.Count(before, []byte("\n"))+1,
-			// Columns count characters, as an editor does.
+			// Columns count characters, as an editor does; Ω is one.
 			utf8.RuneCount(before[begin:])+1)
 		if field != "" {
 			name += ": " + field
@@ -92,7 +96,8 @@ func (d *document) refuse(offset int, field string, err error) error {
 	return e
 }
 
-// skipTo is the offset of the next text from offset that is no blank, comma or colon.
+// skipTo is the offset of the next text from offset that is no blank, comma or colon: a decoder
+// stands behind the last token, and the text is known to be JSON, so that nothing else is between.
 func (d *document) skipTo(offset int) int {
 	for offset < len(d.data) && strings.IndexByte(" \t\r\n,:", d.data[offset]) >= 0 {
 		offset++
@@ -100,7 +105,7 @@ func (d *document) skipTo(offset int) int {
 	return offset
 }
 
-// join is the name of a field within another.
+// join is the name of a field within another, "decades[0].step"; outer is empty at the top.
 func join(outer, key string) string {
 	// A key of a thousand letters is no help in a message.
 	if len(key) > longestShown {
@@ -112,10 +117,12 @@ func join(outer, key string) string {
 	return outer + "." + key
 }
 
-// longestShown keeps long text out of messages, in bytes.
+// longestShown keeps long text out of messages, in bytes: a line of a terminal holds it twice. A
+// cut may fall inside a character, whose rest is dropped.
 const longestShown = 40
 
-// quoted shows text from a file in quotes, shown a JSON value as it stands.
+// quoted shows text from a file in quotes, with what is invisible in it escaped, shown a JSON value
+// as it stands.
 func quoted(s string) string {
 	if len(s) > longestShown {
 		return strconv.Quote(strings.ToValidUTF8(s[:longestShown], "")) + "…"

@@ -3,6 +3,20 @@
 
 package file
 
+// This file explains JSON that is none. The decoder of the standard library knows the first
+// character that it could not take and a text about its state; whoever wrote the file knows a
+// document. Between the two are the mistakes that people make, and where they are:
+//
+//	{"a": “x”}        typographic quotes: at the character
+//	{"a": "x”, "b"    the text goes on to the next straight quote: before the character
+//	{"a": 1,5}        a decimal comma: before the character
+//	{"a": 1,}         a comma too many: before the character
+//	{"a": 1 "b": 2}   a comma too few: at the character
+//	{'a': 1}          single quotes: at the character
+//	{"a": 1} // ohm   a comment: at the character
+//
+// What is none of these keeps the words of the decoder.
+
 import (
 	"bytes"
 	"strings"
@@ -19,7 +33,8 @@ const typographic = "“”„‟‘’‚«»"
 const invisible = "\u00a0\u2007\u2009\u202f\u200b\ufeff"
 
 // syntax says, in the words of a person with a file, what is wrong at an offset, and where. The
-// decoder names the character that it could not take; the slip is often another one, before it.
+// offset that it gets is that of the character that the decoder could not take, err what it says;
+// the one that it returns is that of the slip, which often is before it.
 func (d *document) syntax(offset int, err error) (int, error) {
 	offset = max(0, min(offset, len(d.data)))
 	line := d.lineBefore(offset)
@@ -53,7 +68,8 @@ func (d *document) syntax(offset int, err error) (int, error) {
 	return offset, unit.Errorf(unit.ErrSyntax, "%v; expected one JSON object", err)
 }
 
-// slip knows what people write otherwise than JSON wants it; nil where it is none of these.
+// slip knows what people write otherwise than JSON wants it, by the character r at the offset and
+// what stands before it; nil where it is none of these.
 func (d *document) slip(offset int, r rune, err error) (int, error) {
 	// What stands before the offset, without blanks: a comma there explains a bracket here.
 	before := bytes.TrimRight(d.data[:offset], " \t\r\n")
@@ -86,7 +102,8 @@ func typographicQuotes(q rune) error {
 	return unit.Errorf(unit.ErrSyntax, "typographic quotes (%c); expected straight ones: \"", q)
 }
 
-// entryFollows reports whether the decoder says that an entry should have ended.
+// entryFollows reports whether the decoder says that an entry should have ended: "invalid character
+// 'b' after object key:value pair", "after array element" and so on.
 func entryFollows(err error) bool { return strings.Contains(err.Error(), " after ") }
 
 // isDigit reports whether r is a decimal digit of ASCII, as JSON has them.

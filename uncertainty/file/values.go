@@ -9,7 +9,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// scan reads a value of type T; expected is what the message says in its place.
+// scan reads a value of type T; expected is what the message says in its place. It reports whether
+// the key was there and right, as all readers of a value do.
 func scan[T any](o *Object, key, expected string, to *T) bool {
 	raw, ok := o.take(key)
 	if !ok {
@@ -90,7 +91,8 @@ func (o *Object) Optional(key string, d unit.Dimension, to **float64) bool {
 	return ok
 }
 
-// number reads a number, or a text with a unit of the dimension.
+// number reads a number in the coherent unit, or a text with a unit of the dimension: 0.02 and
+// "20 mΩ" are one resistance. Both are converted from their decimal digits and rounded once.
 func number(raw json.RawMessage, d unit.Dimension) (float64, error) {
 	switch {
 	// A string may carry a unit.

@@ -19,7 +19,10 @@ import (
 )
 
 // assemble turns an adjustment into quantities: each parameter is linear in the
-// readings (C·y) and, where s comes from the scatter, in a Type A part of expectation 0.
+// readings (C·y) and, where s comes from the scatter, in a Type A part of expectation 0. The
+// covariance matrix of the parameters is then that of any quantities, C·V·Cᵀ + s²·(XᵀX)⁻¹, found
+// by propagation and not here. Slope is that of the curve at each point where x is uncertain, nil
+// elsewhere; c is nil for a design.
 func (s Settings) assemble(e *observations, a *adjustment, c *curve,
 	slope []float64) (*Fit, error) {
 	f := &Fit{FromScatter: a.pull == nil, StandardDeviation: a.s, ChiSquared: a.chi, DOF: a.dof,
@@ -125,7 +128,9 @@ func (s Settings) id(e *observations, a *adjustment) string {
 	return fmt.Sprintf("fit %016x", h.Sum64())
 }
 
-// linear returns the quantity with the given unit and value, c·(y − slope·x) + t·scatter.
+// linear returns the quantity with the given unit and value, c·(y − slope·x) + t·scatter: c and
+// slope are by reading, t by parameter. The value is that of the adjustment, which has more digits
+// than the sum of the products would have.
 func (e *observations) linear(symbol string, value float64, c, slope, t []float64,
 	scatter []uncertainty.Quantity) uncertainty.Quantity {
 	var coefficients []float64
@@ -155,7 +160,9 @@ func (e *observations) linear(symbol string, value float64, c, slope, t []float6
 	return uncertainty.LinearInUnit(symbol, constant, coefficients, terms)
 }
 
-// parameters expands the curve in powers of x.
+// parameters expands the curve in powers of x: β = T·γ with the coefficients γ in the reduced
+// abscissa. Column k of T is the expansion of the k-th reduced power, so that β = T·C·y has the
+// coefficients T·C by readings, and T by the scatter of each γ.
 func (c *curve) parameters(e *observations, a *adjustment, slope []float64,
 	scatter []uncertainty.Quantity) []uncertainty.Quantity {
 	p := len(a.high)

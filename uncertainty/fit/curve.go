@@ -191,8 +191,10 @@ func (a *adjustment) still(gamma []float64) bool {
 	return true
 }
 
-// move sets x to the adjusted abscissae, x − cov(x, e)·V⁻¹·residual.
-// The abscissa takes its share of the residual, by its covariance with y − slope·x.
+// move sets x to the adjusted abscissae, x_i − cov(x_i, y − slope·x)·V⁻¹·residual: each takes its
+// share of the residuals, by its covariance with them. For one point with exact y it is all of it:
+// the covariance −b·u², V = b²·u² and the residual r move x by r/b, onto the line. For equal u(y)
+// and b·u(x) the point moves half way.
 func (e *observations) move(x, slope, pull []float64) {
 	n := len(x)
 	for i := range pull {

@@ -119,7 +119,7 @@ const (
 	byScatter                 // never weighted
 )
 
-// design fits the parameters of a design matrix.
+// design fits the parameters of a design matrix for the operation op: a row for each y.
 func (s Settings) design(op string, design mat.Matrix, y []uncertainty.Quantity,
 	m mode) (*Fit, error) {
 	x, err := copyDesign(op, design, len(y))

@@ -128,7 +128,8 @@ func (s *leastSquares) correction(b []float64, z solution) (dr, db []float64) {
 	return f.RawVector().Data, db
 }
 
-// inverse returns the p × n matrix C with β = C·b.
+// inverse returns the p × n matrix C with β = C·b, by n solutions of the cost n·p each: (XᵀX)⁻¹·Xᵀ,
+// without the square of the condition that XᵀX has.
 func (s *leastSquares) inverse() *mat.Dense {
 	n, p := s.x.Dims()
 	c := mat.NewDense(p, n, nil)

@@ -101,7 +101,28 @@ func (s Settings) Nonlinear(
 // opNonlinear is the operation that errors name.
 const opNonlinear = "Nonlinear"
 
-// nonlinear is a model with its points.
+const (
+	// mostDamped bounds the damped steps, of which a narrow curved valley takes many.
+	mostDamped = 1000
+	// mostDamping leaves nothing of a step: nowhere around is it downhill.
+	mostDamping = 1e30
+	// A step uphill is damped by more, one downhill by less. The factors have no common power, so
+	// that damping does not go round in circles.
+	moreDamping, lessDamping = 4, 9
+	// leastDamping is small enough for steps of Gauss and Newton.
+	leastDamping = 1e-12
+	// longestStep is the step, against the parameter, that is damped without a look: it would
+	// triple the parameter or turn its sign, and many models are flat far from where they fit.
+	longestStep = 2
+	// leastGain ends the damped steps: ten digits of the sum of squares are five of the parameters,
+	// since it is flat at its minimum. settle does the rest.
+	leastGain = 1e-10
+	// mostSettling bounds the undamped steps, lastSettling are those made once nothing moves, by
+	// which the slopes reach their last digits too.
+	mostSettling, lastSettling = 200, 3
+)
+
+// nonlinear is a model with its points. Values and slopes are those of the last call of evaluate.
 type nonlinear struct {
 	model   Model         // y at x with parameters
 	e       *observations // the points
@@ -193,7 +214,7 @@ func (n *nonlinear) adjust(start []float64) (*adjustment, error) {
 	// Damping in proportion to the largest slopes seen, so that units of parameters do not
 	// matter.
 	damping := 1.0
-	for range 1000 {
+	for range mostDamped {
 		residual, slopes, squares := n.white()
 		for k := range scale {
 			scale[k] = max(scale[k], mat.Norm(slopes.ColView(k), 2))
@@ -206,37 +227,27 @@ func (n *nonlinear) adjust(start []float64) (*adjustment, error) {
 		if !ok {
 			return nil, n.e.rank(len(b))
 		}
-		next, moved, far := make([]float64, len(b)), false, false
-		for k := range b {
-			next[k] = b[k] + step[k]
-			moved = moved || next[k] != b[k]
-			far = far || b[k] != 0 && math.Abs(step[k]) > 2*math.Abs(b[k])
-		}
+		next, moved, far := advance(b, step)
 		// No float64 lies between the last parameters and the next.
-		if !moved || damping > 1e30 {
+		if !moved || damping > mostDamping {
 			break
 		}
-		// A step to where the model has no value is too long, as is one uphill, and one that
-		// triples a parameter: many models are flat far from where they fit.
-		if !far && n.evaluate(next) == nil {
+		if far {
+			damping *= moreDamping
+			continue // values and slopes are still those of b
+		}
+		// A step to where the model has no value is too long, as is one uphill.
+		if n.evaluate(next) == nil {
 			if _, _, now := n.white(); now < squares {
 				gain := (squares - now) / squares
-				// The factors 9 and 4 have no common power, so that damping does not go round in
-				// circles.
-				b, damping = next, max(damping/9, 1e-12)
-				// Ten digits of the sum of squares are five of the parameters: settle does the
-				// rest.
-				if gain < 1e-10 {
+				b, damping = next, max(damping/lessDamping, leastDamping)
+				if gain < leastGain {
 					break
 				}
 				continue
 			}
 		}
-		damping *= 4
-		// The model was not asked at the new place: values and slopes are still those of b.
-		if far {
-			continue // nothing has been computed
-		}
+		damping *= moreDamping
 		if err := n.evaluate(b); err != nil {
 			return nil, err
 		}
@@ -244,8 +255,22 @@ func (n *nonlinear) adjust(start []float64) (*adjustment, error) {
 	return n.settle(b)
 }
 
-// dampedStep solves (JᵀJ + damping·D²)·step = Jᵀ·residual by QR of J above √damping·D.
-// QR of J above √damping·D squares nothing, and so loses half as many digits as JᵀJ would.
+// advance returns b + step, whether that is another point in float64, and whether some step is too
+// long to be tried. A parameter of 0 has no size to compare its step with.
+func advance(b, step []float64) (next []float64, moved, far bool) {
+	next = make([]float64, len(b))
+	for k := range b {
+		next[k] = b[k] + step[k]
+		moved = moved || next[k] != b[k]
+		far = far || b[k] != 0 && math.Abs(step[k]) > longestStep*math.Abs(b[k])
+	}
+	return next, moved, far
+}
+
+// dampedStep solves (JᵀJ + damping·D²)·step = Jᵀ·residual, with the slopes J and the diagonal D of
+// the scales, by QR of J above √damping·D: these are the normal equations of the least squares
+// J·step = residual, √damping·D·step = 0. QR squares nothing, and so loses half as many digits as
+// JᵀJ would. It is false where a step is not finite.
 func dampedStep(slopes *mat.Dense, residual, scale []float64, damping float64) ([]float64, bool) {
 	n, p := slopes.Dims()
 	a, r := mat.NewDense(n+p, p, nil), mat.NewVecDense(n+p, nil)
@@ -273,9 +298,9 @@ func dampedStep(slopes *mat.Dense, residual, scale []float64, damping float64) (
 	return step.RawVector().Data, true
 }
 
-// settle repeats the linear adjustment about the last parameters until they stay.
-// About the last parameters z = y − f + J·b is linear in b, and the adjustment of lines
-// applies.
+// settle repeats the linear adjustment about the last parameters b until they stay: there f(b′) is
+// f + J·(b′ − b), so that y = f(b′) becomes z = y − f + J·b = J·b′, which is linear in b′, and the
+// adjustment of lines applies. What it returns has the covariances of that last line.
 func (n *nonlinear) settle(b []float64) (*adjustment, error) {
 	z := make([]float64, len(n.values))
 	refuse := func(err error) (*adjustment, error) {
@@ -283,8 +308,8 @@ func (n *nonlinear) settle(b []float64) (*adjustment, error) {
 			"the parameters do not settle, last at %.6g (%v); expected other start values, or a "+
 				"model with fewer parameters", b, unit.Cause(err))}
 	}
-	left := 3 // steps once nothing moves, by which the slopes reach their last digits too
-	for range 200 {
+	left := lastSettling
+	for range mostSettling {
 		if err := n.evaluate(b); err != nil {
 			return refuse(err)
 		}
@@ -310,5 +335,5 @@ func (n *nonlinear) settle(b []float64) (*adjustment, error) {
 			return a, nil
 		}
 	}
-	return refuse(fmt.Errorf("after 200 steps"))
+	return refuse(fmt.Errorf("after %d steps", mostSettling))
 }

@@ -13,7 +13,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// observations are the readings with all that is known of their uncertainty.
+// observations are the readings with all that is known of their uncertainty; for n points cov has
+// n rows for y and, where there are abscissae, n more for x.
 type observations struct {
 	op           string                 // that errors name
 	ys, xs       []uncertainty.Quantity // xs is nil for a design
@@ -136,7 +137,14 @@ type adjustment struct {
 	dof       int           // readings less parameters
 }
 
-// adjust solves z = X·β for readings z with covariance matrix v.
+// adjust solves z = X·β for readings z with covariance matrix v. How the weights follow:
+//
+//	V has an inverse   own uncertainty   mode        weights
+//	yes                                  not scatter V⁻¹
+//	no                 none has any      by choice   equal, s from the scatter
+//	no                 some have         by choice   refused
+//	no                                   weighted    refused
+//	                                     by scatter  equal, s from the scatter
 func (e *observations) adjust(x *mat.Dense, z []float64, v *mat.SymDense,
 	m mode) (*adjustment, error) {
 	w, regular := newWhitening(v)
