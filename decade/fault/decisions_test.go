@@ -4,7 +4,6 @@
 package fault
 
 import (
-	"math"
 	"strings"
 	"testing"
 
@@ -83,7 +82,7 @@ func TestContactsThatNeedTheCircuit(t *testing.T) {
 func TestLineOfContact(t *testing.T) {
 	s, _ := separating(t)
 	f := Fault{Kind: KindContact, A: Place{PartElement, 0, 1}}
-	shorting := s.lineOfContact(f, nil, 10)
+	shorting := s.lineOfContact(f, nil, []float64{10})
 	if shorting.fixed.Kind != KindOpenContact || shorting.at != 10 {
 		t.Errorf("a contact across 10 Ω is open at %+v, %v", shorting.fixed, shorting.at)
 	}
@@ -93,7 +92,7 @@ func TestLineOfContact(t *testing.T) {
 	if got, u := shorting.valued(5, 0.1); relative(got.Value, 10) > 1e-15 || relative(u, 0.4) > 1e-15 {
 		t.Errorf("5.0(1) Ω of 10 Ω in parallel: %v Ω, u = %v; want 10, 0.4", got.Value, u)
 	}
-	alone := s.lineOfContact(f, nil, math.Inf(1))
+	alone := s.lineOfContact(f, nil, nil)
 	if alone.fixed != (Fault{}) || alone.at != 0 || !alone.allowed(1e9) {
 		t.Errorf("a contact across nothing: %+v", alone)
 	}

@@ -17,9 +17,9 @@ type line struct {
 	fault   Fault
 	perUnit []float64
 	allowed func(x float64) bool // of the number
-	// byContact is in Ω what a contact shorts, where the number is that of both in parallel; 0:
-	// it is not.
-	byContact float64
+	// byContact is in Ω what each contact shorts, where the number is what they add in parallel
+	// with it; nil: the number is the value.
+	byContact []float64
 	// fixed is the fault of the number at, where Kind is not KindHealthy: a short, an open contact.
 	fixed Fault
 	at    float64
@@ -42,14 +42,16 @@ func (s *search) lineOf(f Fault, perUnit []float64, allowed func(float64) bool) 
 	return l
 }
 
-// lineOfContact is that of a contact, in parallel with what it shorts: +Inf Ω, or the elements
+// lineOfContact is that of a contact, in parallel with what it shorts: nothing, or the elements
 // of a code.
-func (s *search) lineOfContact(f Fault, perUnit []float64, shorted float64) line {
+func (s *search) lineOfContact(f Fault, perUnit, shorted []float64) line {
+	sum := sumOfShorted(shorted)
 	l := line{fault: f, perUnit: perUnit, byContact: shorted, allowed: func(x float64) bool {
-		return x > 0 && x < 0.999*shorted
+		return x > 0 && x < 0.999*sum
 	}}
-	if !math.IsInf(shorted, 1) {
-		l.fixed, l.at = Fault{Kind: KindOpenContact, A: f.A}, shorted
+	if shorted != nil {
+		l.fixed = Fault{Kind: KindOpenContact, A: f.A}
+		l.at = s.model.ohmsWhenOpened(f.A, shorted)
 	}
 	return l
 }
@@ -62,10 +64,10 @@ func (l *line) inside(x float64) bool { return x != 0 && l.allowed(x) }
 func (l *line) valued(x, u float64) (Fault, float64) {
 	f := l.fault
 	f.Value = x
-	if l.byContact > 0 && !math.IsInf(l.byContact, 1) {
-		f.Value = x / (1 - x/l.byContact)
-		// GUM 5.1.2: x = v·s/(v + s), so that dv/dx = (v/x)².
-		u *= f.Value * f.Value / (x * x)
+	if l.byContact != nil {
+		v, slope := contactOhms(x, l.byContact)
+		f.Value = v
+		u *= slope
 	}
 	return f, u
 }

@@ -235,6 +235,75 @@ func TestContactOfParallel(t *testing.T) {
 	}
 }
 
+// A position of a code with two contacts closed: the value is that in each of them, by which the
+// network reads what was read. 8 Ω beside 20 Ω and 50 Ω add 5.71 Ω and 6.90 Ω.
+func TestContactsOfPosition(t *testing.T) {
+	if v, slope := contactOhms(8*20./28+8*50./58, []float64{20, 50}); relative(v, 8) > 1e-14 ||
+		relative(slope, 1/(400./784+2500./3364)) > 1e-12 {
+		t.Errorf("%v Ω in each, slope %v", v, slope)
+	}
+	if v, _ := contactOhms(0.9985*70, []float64{20, 50}); relative(v*20/(v+20)+v*50/(v+50), 0.9985*70) > 1e-12 {
+		t.Errorf("near open: %v Ω", v)
+	}
+	code := decade.Code1225()
+	code.Contacts = []int{1, 1, 2, 1, 2, 1, 1, 2, 1, 1, 0} // one for each run that is out of circuit
+	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005,
+		Decades: []decade.Decade{{Step: 100, Tolerance: 5e-4}, {Step: 10, Code: code, Tolerance: 5e-4}}})
+	options := DefaultWeights()
+	options[KindDialling] = 0
+	for _, f := range []Fault{
+		{Kind: KindContact, A: Place{PartPosition, 1, 2}, Value: 0.5},
+		{Kind: KindContact, A: Place{PartPosition, 1, 4}, Value: 2},
+		{Kind: KindContact, A: Place{PartPosition, 1, 7}, Value: 8},
+	} {
+		rs := fullPlan(t, b, func(x decade.Setting) float64 {
+			r, err := Predict(x, f)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return r - x.Value()
+		})
+		d, err := Options{Weights: options}.Diagnose(t.Context(), evaluated(t, b, rs))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := d.Causes[0].Faults[0]; got.Kind != f.Kind || got.A != f.A || math.Abs(got.Value-f.Value) > 3*got.Uncertainty {
+			t.Errorf("%v of %v Ω: %+v", f.A, f.Value, got)
+		}
+	}
+	s := newSearch(repeatedPosition(t, b), complete(t))
+	s.addContactFaults(contactUse{Place{PartPosition, 1, 2}, s.model.contactInUse(Place{PartPosition, 1, 2})})
+	i := slices.IndexFunc(s.found, func(h *hypothesis) bool { return h.faults[0].Scatter > 0 })
+	if i < 0 {
+		t.Fatal("no unsteady contact found")
+	}
+	h := s.found[i]
+	x := at(t, b, 0, 2)
+	if r, err := Predict(x, h.faults...); err != nil || math.Abs(r-x.Value()-h.effect[0]) > 1e-3*h.effect[0] {
+		t.Errorf("unsteady: %v Ω; the network adds %v, the fit %v", h.faults[0].Value, r-x.Value(), h.effect[0])
+	}
+}
+
+// repeatedPosition is an account of position 2 of the second dial dialled five times, of position 1
+// and of zero.
+func repeatedPosition(t *testing.T, b *decade.Box) *linearAccount {
+	t.Helper()
+	var ev evidence
+	for i, by := range []float64{0.6, 0.9, 1.2, 0.7, 1.5, 0, 0} {
+		x := at(t, b, 0, []int{2, 2, 2, 2, 2, 1, 0}[i])
+		ev.observations = append(ev.observations, observation{ev.settingIndex(x), x.Value() + by, i})
+	}
+	ev.covariance = mat.NewSymDense(7, nil)
+	for i := range 7 {
+		ev.covariance.SetSym(i, i, 1e-6)
+	}
+	p, err := newLinearAccount(newModel(b, ev.settings, 0), &ev)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
 // Inside the class a drift is no fault.
 func TestAllowed(t *testing.T) {
 	s := repeated(t).s // 1 % of 10 Ω, 2 % of 1 Ω, 0.01 Ω of residual

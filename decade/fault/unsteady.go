@@ -65,6 +65,7 @@ func (s *search) addUnsteady(f Fault, perUnit []float64) {
 		return
 	}
 	if best := s.bestDraws(f, perUnit, rows, b, v); best != nil {
+		s.setContactOhms(best)
 		s.keepHypothesis(best)
 	}
 }
