@@ -3,6 +3,16 @@
 
 package fault
 
+// From hypotheses to causes. A score is −2·ln of a weight, so that a hypothesis has the probability
+// exp(−score/2) over the sum of these. Two hypotheses whose fits, which have the readings in them
+// and no prior, differ by less than Options.Distance are one cause: at 5 the readings favour the
+// better one by exp(5/2) = 12 to 1 at most.
+//
+// Hypotheses come best first. Each joins the first group whose lead it cannot be told from, or
+// leads a new one, which costs some 100 comparisons at most. This is no equivalence: members 4
+// above and 4 below their lead can be told from each other, and stand in one class all the same,
+// which is what cannot be told from the best explanation.
+
 import (
 	"math"
 	"slices"
@@ -15,9 +25,11 @@ type group struct {
 }
 
 const (
-	farBehind  = 40  // behind the best score: hypotheses that lead no cause of their own
+	// Behind the best score: hypotheses that lead no cause of their own. Odds of 5·10⁸ to 1.
+	farBehind  = 40
 	mostCauses = 100 // causes in the answer
-	mixedUntil = 7   // score behind the lead: two faults that stand in its class
+	// Score behind the lead: two faults that stand in its class. Odds of 33 to 1.
+	mixedUntil = 7
 )
 
 // groups joins hypotheses whose best fits differ by less than the distance, and shares
@@ -30,6 +42,7 @@ const (
 // Hypotheses of the same faults that differ in a scatter only are one: the best stands for
 // them.
 func (s *search) groups(list []*hypothesis) []*group {
+	// Relative to the best: exp of the scores themselves would all be 0 beyond 1,500.
 	weight := func(h *hypothesis) float64 {
 		return math.Exp((list[0].score-h.score)/2) * (1 + h.hides)
 	}
@@ -48,6 +61,8 @@ func (s *search) groups(list []*hypothesis) []*group {
 		}
 		g := s.groupOf(out, h)
 		switch {
+		// Left out, though its weight is in the total: the others do not gain by that. The healthy
+		// box is never left out, since its probability is stated whatever it is.
 		case g == nil && (len(out) >= mostCauses || h.score > list[0].score+farBehind) &&
 			(healthy || len(h.faults) > 0):
 			continue
@@ -66,12 +81,14 @@ func (s *search) groups(list []*hypothesis) []*group {
 }
 
 // hideNested takes the pairs out of a list, best first, of which one fault alone is better: it
-// is there either way, and the second adds nothing. The weight of the pair goes to it.
+// is there either way, and the second adds nothing. The weight of the pair goes to it. A pair that
+// scores better than either of its faults alone stays, and so does the fault. The list is used for
+// the result.
 func hideNested(list []*hypothesis) []*hypothesis {
 	of := make(map[[2]Fault]*hypothesis)
 	out := list[:0]
 	for _, h := range list {
-		var one *hypothesis
+		var one *hypothesis // the better of its two faults, alone
 		if len(h.faults) == 2 {
 			for _, f := range h.faults {
 				x := of[(&hypothesis{faults: []Fault{f}}).placesOf()]
@@ -93,6 +110,7 @@ func hideNested(list []*hypothesis) []*hypothesis {
 	return out
 }
 
+// groupOf is the group that a hypothesis joins; nil where it is to lead one.
 func (s *search) groupOf(groups []*group, h *hypothesis) *group {
 	// A healthy box, and what nothing explains, are answers of their own: neither is a place to
 	// look at.
@@ -106,6 +124,8 @@ func (s *search) groupOf(groups []*group, h *hypothesis) *group {
 			math.Abs(lead.fit-h.fit) >= s.options.Distance {
 			continue
 		}
+		// One common fault hides any second one that does nothing where readings are: of these
+		// pairs only the probable ones.
 		if len(lead.faults) == 1 && len(h.faults) == 1 || h.score < lead.score+mixedUntil {
 			return g
 		}

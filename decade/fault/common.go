@@ -3,6 +3,14 @@
 
 package fault
 
+// Where no fault of the list explains the readings, what they have in common is all there is to
+// go by. It is stated in one sentence, of facts and without a cause:
+//
+//	"1 of 22 is outside its limits, 7-0 low"
+//	"9 of 22 are outside their limits, all high; all with ×10 Ω off zero"
+//	"12 of 60 are outside their limits, some high and some low; all on range 10 kΩ of the meter"
+//	"each is inside its limits, but they contradict each other; 0-4 did not read the same twice"
+
 import (
 	"fmt"
 	"math"
@@ -13,11 +21,13 @@ import (
 	"example.com/ohmwright/decade/internal/wording"
 )
 
-// outsideAt is how many standard uncertainties of a reading beyond the class it is outside.
+// outsideAt is how many standard uncertainties of a reading beyond the class it is outside. A sound
+// box at the very limit reads farther out once in 740 times.
 const outsideAt = 3
 
 // outside are the observations that are off by more than the class of their elements and the
-// meter explain.
+// meter explain. Limits and uncertainty add: the class is a limit that holds, the meter has no
+// such one.
 func (s *search) outside() []int {
 	var out []int
 	residual := s.model.classLimit[s.numParts-1]
@@ -40,11 +50,13 @@ func (s *search) inCommon() string {
 	n := len(s.evidence.observations)
 	var words []string
 	switch {
+	// Each by itself may be sound: the sum of two dials reads otherwise than both alone.
 	case len(out) == 0:
 		words = append(words, "each is inside its limits, but they contradict each other")
 	case len(out) == n:
 		words = append(words, "all are outside their limits"+s.side(out))
 	case len(out) == 1:
+		// Its setting says more than what it has in common with itself.
 		x := s.model.settings[s.evidence.observations[out[0]].setting]
 		side := strings.TrimPrefix(s.side(out), ", all")
 		words = append(words, fmt.Sprintf("1 of %d is outside its limits, %v%s", n, x, side))
@@ -52,6 +64,7 @@ func (s *search) inCommon() string {
 		side := s.side(out)
 		words = append(words, fmt.Sprintf("%d of %d are outside their limits%s", len(out), n, side))
 	}
+	// Only where some are outside and some are not is there something that marks them.
 	if dial := s.dialledInAll(out); dial != "" && len(out) > 1 && len(out) < n {
 		words = append(words, dial)
 	}
@@ -67,7 +80,8 @@ func (s *search) inCommon() string {
 	return strings.Join(words, "; ")
 }
 
-// side is ", all high", ", all low" or neither.
+// side says to which side these observations, at least one, are off: ", all high", ", all low" or
+// ", some high and some low".
 func (s *search) side(rows []int) string {
 	high := 0
 	for _, i := range rows {
@@ -102,6 +116,7 @@ func (s *search) dialledInAll(rows []int) string {
 		if len(at) == 0 || slices.Contains(at, 0) {
 			continue
 		}
+		// The same of every reading, by the words that would be said of these.
 		alike := true
 		for i := range s.evidence.observations {
 			p := position(i)
@@ -124,11 +139,13 @@ func (s *search) rangeOfAll(rows []int) string {
 	if len(rows) == 0 || len(s.model.meter) == 0 {
 		return ""
 	}
+	// absent for a range that is not of the meter.
 	of := func(i int) int { return s.model.rangeOf[s.evidence.observations[i].setting] }
 	first := of(rows[0])
 	if first < 0 || slices.ContainsFunc(rows, func(i int) bool { return of(i) != first }) {
 		return ""
 	}
+	// A range on which all of them were read is no mark of these.
 	for i := range s.evidence.observations {
 		if of(i) != first {
 			return s.model.meter[first].name
@@ -137,7 +154,9 @@ func (s *search) rangeOfAll(rows []int) string {
 	return ""
 }
 
-// unlike finds a setting of which two diallings differ by more than they are uncertain by.
+// unlike finds a setting of which two diallings differ by more than they are uncertain by. Settings
+// are compared and not their indices: an odd dialling has an index of its own (separateOdd), and a
+// setting that was read on two ranges has two.
 func (s *search) unlike() (decade.Setting, bool) {
 	for i, a := range s.evidence.observations {
 		for j, b := range s.evidence.observations[:i] {

@@ -3,6 +3,16 @@
 
 package fault
 
+// From a report to a diagnosis:
+//
+//	gather           readings with values, their covariance, those above range      evidence.go
+//	modelOf          what the box reads at these settings, with every bridge        model.go
+//	newLinearAccount the healthy box, and what the readings leave of its elements   account.go
+//	rankWithin       hypotheses, best first                                         rank.go
+//	groups           causes: what the readings cannot tell apart                    classes.go
+//	cause            values, words, repair of each                                  values.go
+//	nextStep         the reading that separates them                                next.go
+
 import (
 	"context"
 	"math"
@@ -139,17 +149,21 @@ func (o Options) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, er
 		return nil, err
 	}
 	ev.dialled = dialled(r)
+	// From here on the context is asked every few milliseconds.
 	w := newWork(ctx, o.Progress)
 	circuit := o.Circuit
 	if circuit == nil {
 		circuit = new(Circuit)
 	}
 	m := circuit.modelOf(w, r.Box, ev.settings, o.Strapped)
+	// The circuit knows the box only; these are of this report.
 	m.meter, m.rangeOf, m.row = ev.meter, ev.rangeOf, ev.row
 	d, err := o.diagnose(w, m, ev)
 	if err != nil {
 		return nil, err
 	}
+	// What the search cannot know, since it is no number: how the readings were taken, and what was
+	// done to the box before. It may put another step in the place of the next one.
 	d.polarity(r)
 	d.openAfterCleaning(r)
 	d.reverseFirst(r)
@@ -158,7 +172,7 @@ func (o Options) Diagnose(ctx context.Context, r *verify.Report) (*Diagnosis, er
 	return d, nil
 }
 
-// nextInWords completes the step.
+// nextInWords completes the step, which is about the leading cause unless the box is healthy.
 func (d *Diagnosis) nextInWords(r *verify.Report) {
 	var lead *Cause
 	if len(d.Causes) > 0 && !d.Healthy {
@@ -174,6 +188,7 @@ func (o Options) Check() error {
 	return err
 }
 
+// complete fills in what is 0 or nil, and refuses what makes no sense.
 func (o Options) complete() (Options, error) {
 	const op = "fault.Diagnose"
 	if o.Weights == nil {
@@ -207,7 +222,8 @@ func (o Options) complete() (Options, error) {
 	return o, nil
 }
 
-// diagnose works on evidence and a model for the same settings.
+// diagnose works on evidence and a model for the same settings. Tests come here with evidence of
+// their own.
 func (o Options) diagnose(w *work, m *model, ev *evidence) (*Diagnosis, error) {
 	if err := w.stopped(); err != nil {
 		return nil, err
@@ -244,11 +260,15 @@ func (o Options) diagnose(w *work, m *model, ev *evidence) (*Diagnosis, error) {
 	return d, w.stopped()
 }
 
+// Settings that speak for a cause: so many, and those that it changes by more than so many standard
+// uncertainties of a reading. What is smaller a reading by itself does not show.
 const (
 	mostSettings = 12
-	affectedFrom = 2 // standard uncertainties of a reading
+	affectedFrom = 2
 )
 
+// cause states a group: its lead, what cannot be told from it, and what to do. pr may be nil, where
+// the values of all are to be as they were fitted.
 func (s *search) cause(pr *probe, g *group) Cause {
 	lead := g.hypotheses[0]
 	if g.probability < leastStated {
@@ -257,12 +277,14 @@ func (s *search) cause(pr *probe, g *group) Cause {
 	c := Cause{Kind: lead.firstKind(), Faults: s.stated(pr, lead), Probability: min(1, g.probability),
 		Settings: s.affectedSettings(lead)}
 	for i, h := range g.hypotheses[1:] {
+		// A class may have hundreds of members, each a solution of all settings.
 		if i == mostStated {
 			pr = nil
 		}
 		c.Equal = append(c.Equal, s.stated(pr, h))
 	}
 	box := s.model.layout.box
+	// Of two faults the first alone has its value as a quantity; both stand in the sentence.
 	c.Value = c.Faults[0].quantity(box)
 	c.Sentence = sentence(box, c)
 	if c.Kind == KindUnexplained {
@@ -291,7 +313,8 @@ func (h *hypothesis) withUncertainty() statedFaults {
 	return out
 }
 
-// quantity is the fitted value as a quantity; none where there is none.
+// quantity is the fitted value as a quantity; the zero Quantity where there is none, or where the
+// readings leave no uncertainty that could be stated.
 func (f Fault) quantity(b *decade.Box) uncertainty.Quantity {
 	if !f.fitted() || f.Uncertainty <= 0 {
 		return uncertainty.Quantity{}
@@ -304,8 +327,9 @@ func (f Fault) quantity(b *decade.Box) uncertainty.Quantity {
 	if f.Kind.valueUnit() == "Ω" {
 		src.Unit = "Ω"
 	}
-	// A normal distribution would reach below 0 Ω, which no contact or bridge has (GUM 4.3.8).
-	if f.logarithmic() && f.Value < 2*f.Uncertainty { // a touch: not less than nothing
+	// A normal distribution would reach below 0 Ω, which no bridge has (GUM 4.3.8). Of a touch the
+	// value is the middle of what it may be (settled), so that the rectangle ends at twice that.
+	if f.logarithmic() && f.Value < 2*f.Uncertainty {
 		src.Distribution = uncertainty.Between(0, 2*f.Value)
 	}
 	return src.Input()
@@ -320,12 +344,13 @@ func (s *search) affectedSettings(h *hypothesis) []decade.Setting {
 	}
 	var list []weighted
 	for k, x := range s.model.settings {
-		strength := 0.0
+		strength := 0.0 // of a setting that was not read, too
 		for _, i := range s.diallings[k] {
 			// In standard uncertainties of the reading: ohms on different ranges do not compare.
 			strength = max(strength,
 				math.Abs(h.effect[k])/math.Sqrt(s.evidence.covariance.At(i, i)))
 		}
+		// A reading above range that the cause explains: there is no stronger evidence.
 		for _, o := range s.evidence.overloads {
 			if o.setting == k && s.evidence.shortfall(o, s.model.nominal[k]+h.effect[k]) == 0 {
 				strength = math.Inf(1)
@@ -345,7 +370,8 @@ func (s *search) affectedSettings(h *hypothesis) []decade.Setting {
 	return out
 }
 
-// addWarnings names what limits the answer.
+// addWarnings names what limits the answer: what was assumed in place of a statement, readings that
+// even the leading cause leaves unexplained, and readings too few to separate causes.
 func (d *Diagnosis) addWarnings(s *search, best *hypothesis) {
 	addWarning := func(cause error, format string, args ...any) {
 		d.Warnings = append(d.Warnings, refuse("fault.Diagnose", "", nil, cause, format, args...))
@@ -359,7 +385,8 @@ func (d *Diagnosis) addWarnings(s *search, best *hypothesis) {
 			ohms(s.model.classLimit[s.numParts-1]))
 	}
 	law := distuv.ChiSquared{K: float64(s.numReadings)}
-	// One box in ten thousand is warned of by chance.
+	// One box in ten thousand is warned of by chance. No degree of freedom is taken off for what
+	// was fitted, as in unexplained: one or two of sixty.
 	if best.chiSquared > law.Quantile(0.9999) {
 		addWarning(ErrUnexplained, "χ² is %.4g for %d readings: the leading cause does not "+
 			"explain them all; "+
