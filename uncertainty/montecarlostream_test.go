@@ -175,3 +175,37 @@ func TestAllocationsOfARun(t *testing.T) {
 		t.Errorf("%v allocations for 20 000 trials, %v for 300 000, of them %v for the inputs", few, many, inputs)
 	}
 }
+
+// A scaling has its origin at the mean, and its unit is the power of two next above the spread
+// without the outermost two in a thousand: wherever the values lie, and however small they are.
+func TestScalingOfValues(t *testing.T) {
+	for _, n := range []int{2, 5, 999, 1000, 3000} {
+		for _, offset := range []float64{-1, -1e-3, 0, 1e-3, 1} {
+			for _, exponent := range []int{-900, -50, 0, 900} {
+				values := make([]float64, n)
+				for i := range values {
+					values[i] = math.Ldexp(offset+math.Ldexp(float64(i), -40), exponent)
+				}
+				if n >= 1000 { // one far trial
+					values[n-1] = math.Ldexp(1, exponent+8)
+				}
+				r := newScaling(values)
+				cut := n / 1000
+				want, _ := math.Frexp(float64(n - 1 - 2*cut))
+				if got := r.at(values[n-1-cut]) - r.at(values[cut]); math.Abs(got-want) > 1e-3 {
+					t.Errorf("%d values about %v·2^%d: a spread of %v; want %v", n, offset,
+						exponent, got, want)
+				}
+				sum, size := 0.0, 0.0
+				for _, v := range values {
+					sum += r.at(v)
+					size += math.Abs(r.at(v))
+				}
+				if !(math.Abs(sum) <= 1e-3*size) {
+					t.Errorf("%d values about %v·2^%d: the sum of distances is %v of %v", n,
+						offset, exponent, sum, size)
+				}
+			}
+		}
+	}
+}

@@ -83,6 +83,16 @@ func TestEvent(t *testing.T) {
 	if len(b.Warnings) == 0 || !errors.Is(b.Warnings[0], uncertainty.ErrFirstOrder) {
 		t.Errorf("no warning: %v", b.Warnings)
 	}
+	// That holds where it begins beyond any step that is tried, or lies between two of them.
+	for name, happens := range map[string]func(v []float64) bool{
+		"far":    func(v []float64) bool { return v[0] > 6 },
+		"narrow": func(v []float64) bool { return v[0] > 0.4 && v[0] < 0.6 },
+	} {
+		b := evaluate(t, uncertainty.Event(name, happens, x))
+		if !warned(b, uncertainty.ErrFirstOrder) {
+			t.Errorf("%s: no warning: %v", name, b.Warnings)
+		}
+	}
 	if err := uncertainty.Event("none", nil, x).Err(); !errors.Is(err, uncertainty.ErrDomain) {
 		t.Errorf("no function: %v", err)
 	}

@@ -22,7 +22,7 @@ func TestPoleIsFoundForEverySeed(t *testing.T) {
 	one := uncertainty.Exact(1)
 	x, n, w := in("x", N(1, 0.25)), in("n", N(1, 0.01)), in("w", R(1, 0.9))
 	z, q := in("z", N(0, 1)), in("q", N(3, 1))
-	far := in("far", N(-1, 0.1))
+	far, minor := in("far", N(-1, 0.1)), in("minor", N(-0.125, 0.03125))
 	for _, c := range []struct {
 		name string
 		y    uncertainty.Quantity
@@ -30,6 +30,9 @@ func TestPoleIsFoundForEverySeed(t *testing.T) {
 	}{
 		{"1/x, four u from 0", one.Div(x), true},
 		{"1/x, ten u from 0", one.Div(far), false},
+		{"1/x, four u from 0, x near 8", one.Div(in("v", N(8, 2))), true},
+		{"1/x², four u from 0, x near -1/8", one.Div(minor.Mul(minor)), true},
+		{"1/x, ten u from 0, x near 8", one.Div(in("v", N(8, 0.8))), false},
 		{"a/x", n.Div(x), true},
 		{"a negative divisor", n.Div(x.Neg()), true},
 		{"x to the power -1", uncertainty.Pow(x, uncertainty.Exact(-1)), true},
