@@ -12,24 +12,45 @@ import (
 	"example.com/ohmwright/uncertainty/internal/tape"
 )
 
+// This file finds sums Z = Σ g_i(x_i) of functions of one input each that rise and fall with the
+// output f, and the law of each. Such a sum can be convolved, since the inputs are independent; in
+// the trials it costs an addition for each input. With x° the estimates and f_i(x_i) the model
+// where input i alone is moved,
+//
+//	linear         g_i = c_i·(x_i − x°_i), the budget
+//	main effects   g_i = f_i(x_i) − f(x°)
+//	logarithmic    g_i = ±ln(f_i(x_i)/f(x°)), the sign that of f(x°)
+//
+// For V/R the logarithm is the whole of the model, ln V − ln R, and the main effects miss the
+// product of both deviations; for V + R² it is the other way round. Members of a group are not
+// independent: they enter by their slopes alone, and a group is one term of the sum.
+//
+// The functions g that are not straight lines are splines in cells of one width (package tape),
+// with 257 evaluations of the model for each; inputs that move the result in a straight line take
+// 9.
+
 // twinModel is a sum of functions of one input each. It is 0 at the estimates and rises
-// with the output.
+// with the output. It is not changed once it is made: without returns another.
 type twinModel struct {
 	kind    TwinKind
-	effects []twinEffect
+	effects []twinEffect // in the order of the slots
 }
 
-// twinEffect is the part of a twin that comes from the input of a slot.
+// twinEffect is the part of a twin that comes from the input of a slot, in the unit of the output,
+// or a pure number of a logarithmic twin.
 type twinEffect struct {
 	tape.Effect
 	slot   int
-	spread float64 // about its standard deviation
+	spread float64 // about its standard deviation, to tell what can be left out
 	fall   float64 // of a curve: see fallOf
 }
 
 const (
+	// curveCells of the spline of a curve: over ± 6 u a cell is h = u/21, and a spline is off by
+	// 5/384·h⁴ times the fourth derivative, 7e-8 of a function that bends on the scale of u.
 	curveCells = 256
-	// probeCells says whether a curve is needed.
+	// probeCells says whether a curve is needed: a bend that nine values on a line do not show is
+	// none, or one that a twin may miss.
 	probeCells = 8
 	// straight is the departure from a straight line, as a part of the standard
 	// uncertainty of the output, that leaves an effect linear: a linear effect costs less,
@@ -38,12 +59,13 @@ const (
 	// negligible is the part of the spread of a twin below which an effect is left out: so
 	// small a part moves one trial in 10 000 across an end.
 	negligible = 1e-4
-	// mostEffectWork bounds the evaluations of nodes for the curves of one output.
+	// mostEffectWork bounds the evaluations of nodes for the curves of one output: as many as 1000
+	// trials of a model of 128 nodes make.
 	mostEffectWork = 1 << 17
 )
 
 // twinModels returns what may be the twins of a measurand: one, exact, for a linear model,
-// else several or none. The backward pass is its own.
+// else several or none, the cheapest first. The backward pass is its own.
 func (m *model) twinModels(root *node) []twinModel {
 	c, reached := m.backward(root)
 	top := m.place(root)
@@ -57,7 +79,7 @@ func (m *model) twinModels(root *node) []twinModel {
 		linear = append(linear, e)
 		scale += float64(e.spread * e.spread)
 	}
-	scale = math.Sqrt(scale)
+	scale = math.Sqrt(scale) // of correlated inputs too: a measure, not the standard uncertainty
 	if math.IsInf(scale, 0) || math.IsNaN(scale) {
 		return nil
 	}
@@ -80,28 +102,31 @@ func (m *model) twinModels(root *node) []twinModel {
 	return slices.DeleteFunc(out, func(t twinModel) bool { return len(t.effects) == 0 })
 }
 
-// newLinearEffect is that of the input of a slot with a sensitivity coefficient.
+// newLinearEffect is that of the input of a slot with a sensitivity coefficient: c·(x − x°).
 func newLinearEffect(s *source, slot int, c float64) twinEffect {
 	return twinEffect{Effect: tape.Effect{Centre: s.x, Slope: c}, slot: slot,
 		spread: math.Abs(c) * s.u}
 }
 
+// notZero leaves out the inputs that move nothing to first order, such as x of x² at 0.
 func notZero(effects []twinEffect) []twinEffect {
 	return slices.DeleteFunc(slices.Clone(effects), func(e twinEffect) bool { return e.Slope == 0 })
 }
 
-// mainEffects are the values of a model where one input moves at a time.
+// mainEffects are the values of a model where one input moves at a time. All lists are by effect,
+// in the order of linear.
 type mainEffects struct {
-	linear []twinEffect
-	values [][]float64 // by effect: at equal distances, nil for members of a group
-	ends   [][2]float64
+	linear []twinEffect // every input that is uncertain, those of slope 0 too
+	values [][]float64  // of the output at equal distances; nil for members of a group
+	ends   [][2]float64 // values of the input at the first and the last
 	// Whether the law of the input has ends, where its density falls to 0 at once.
 	bounded []bool
-	y       float64
+	y       float64 // the output at the estimates
 	scale   float64 // standard uncertainty of the linear budget
 }
 
 // newMainEffects evaluates the model. It is false where that would take too long.
+// Each input is probed first: most of them enter in a line, and a curve costs thirty times as much.
 func (m *model) newMainEffects(top int, linear []twinEffect, scale float64) (*mainEffects, bool) {
 	f := &mainEffects{linear: linear, y: m.nodes[top].value, scale: scale,
 		values: make([][]float64, len(linear)), ends: make([][2]float64, len(linear)),
@@ -147,7 +172,8 @@ func (m *model) newMainEffects(top int, linear []twinEffect, scale float64) (*ma
 	return f, true
 }
 
-// along returns the values of the model at equal distances of one input.
+// along returns the values of the model at equal distances of one input, cells + 1 of them, from
+// low to high; NaN where the model has none. The other inputs stay at m.displaced, their estimates.
 func (m *model) along(top, slot int, low, high float64, cells int) []float64 {
 	home := m.displaced[slot]
 	v := make([]float64, cells+1)
@@ -159,7 +185,9 @@ func (m *model) along(top, slot int, low, high float64, cells int) []float64 {
 	return v
 }
 
-// curveRange returns where the curve of an effect of the source begins and ends.
+// curveRange returns where the curve of an effect of the source begins and ends: with the law, or
+// where 1e-9 is left on either side, ± 6 u of a normal input. It is false for a range that is empty
+// or not finite, of an input that then stays linear.
 func (s *source) curveRange() (low, high float64, ok bool) {
 	l, own := s.dist.(law)
 	switch {
@@ -191,7 +219,8 @@ func (f *mainEffects) logarithmic() (twinModel, bool) {
 
 func (f *mainEffects) additively(y float64) float64 { return y - f.y }
 
-// logarithmically rises with y where y is negative too.
+// logarithmically rises with y where y is negative too. An output that changes its sign has no
+// logarithm: NaN, which is not straight, and for which effects returns no twin.
 func (f *mainEffects) logarithmically(y float64) float64 {
 	if !(y/f.y > 0) {
 		return math.NaN()
@@ -199,8 +228,8 @@ func (f *mainEffects) logarithmically(y float64) float64 {
 	return math.Copysign(1, f.y) * elementary.Log(y/f.y)
 }
 
-// straight reports whether an effect under a function g, whose slope at the estimates is g1,
-// stays near its tangent.
+// straight reports whether effect k under a function g, whose slope at the estimates is g1,
+// stays near its tangent: within a part of scale, the linear standard uncertainty under g.
 func (f *mainEffects) straight(k int, g1, scale float64, g func(y float64) float64) bool {
 	e := f.linear[k]
 	low, high := f.ends[k][0], f.ends[k][1]
@@ -214,7 +243,8 @@ func (f *mainEffects) straight(k int, g1, scale float64, g func(y float64) float
 	return true
 }
 
-// effects makes a twin of the values under a function g.
+// effects makes a twin of the values under a function g, curves where straight says so. It is false
+// where nothing is curved, since the linear twin is that already, and where g has no value.
 func (f *mainEffects) effects(
 	kind TwinKind, g1, scale float64, g func(y float64) float64,
 ) (twinModel, bool) {
@@ -255,6 +285,10 @@ const mostJumps = 4
 // where the curve turns round, which makes a pole of the density, 1 where the density has an
 // edge, 0 for several jumps between flat parts. It is infinite for a smooth rise of a law without
 // ends, where it falls faster than any power.
+//
+// Examples, of ∫ exp(it·g(x))·f(x) dx by the method of stationary phase: a rectangle is
+// sin(at)/(at), 1/t; x² of any law about 0 has dg = 0 at 0, so that 1/√t is left of an interval of
+// that width; a reading rounded to 0.1 is a sum of phases that come back to 1, t⁰.
 func fallOf(values []float64, bounded bool) float64 {
 	fall := math.Inf(1)
 	if bounded {
@@ -283,6 +317,11 @@ func fallOf(values []float64, bounded bool) float64 {
 // hopeless reports whether the law of a twin with curves would surely be looked for in vain:
 // nothing in it is smooth, and its characteristic function falls too slowly for a lattice. To
 // find that out by the lattice takes longer than 100 000 trials.
+//
+// The powers of the terms of a product add up. A lattice has 65 536 frequencies at most, the last
+// of them at t·a of 1e4 to 1e5, a being the width of a term: t⁻² leaves 1e-8 to 1e-10 there, t^−2.5
+// 1e-10 and less, where 1e-9 is wanted. A normal term or one with tails makes φ vanish long
+// before.
 func (m *model) hopeless(t twinModel) bool {
 	const enough = 2.5
 	curved, smooth, power := false, false, 0.0
@@ -307,7 +346,8 @@ func (m *model) hopeless(t twinModel) bool {
 	return curved && !smooth && power < enough
 }
 
-// without leaves out effects that are smaller than a part of all together.
+// without leaves out effects that are smaller than a part of all together: each would be a term of
+// the convolution, and many small ones make no difference that the trials could show.
 func (t twinModel) without(part float64) twinModel {
 	total := 0.0
 	for _, e := range t.effects {
@@ -320,14 +360,15 @@ func (t twinModel) without(part float64) twinModel {
 	return t
 }
 
-// twinLaw is the distribution of a twin.
+// twinLaw is the distribution of a twin: its 0 is the output at the estimates.
 type twinLaw struct {
 	*sumlaw.Law
-	mean     float64
+	mean     float64 // 0 but for curves and for inputs whose estimate is not their mean
 	variance float64 // infinite where there is none
 }
 
 // law finds the distribution of a twin. It is false where that cannot be told to 1e-9.
+// Terms of one input each, and one for each group, whose members are no terms by themselves.
 func (m *model) law(t twinModel) (twinLaw, bool) {
 	if m.hopeless(t) {
 		return twinLaw{}, false
@@ -391,7 +432,8 @@ func (e *twinEffect) term(d Distribution) (t sumlaw.Term, closed bool) {
 		false
 }
 
-// quantile is the quantile function of a linear effect alone.
+// quantile is the quantile function of a linear effect alone: a falling line takes the upper
+// quantiles of the input to its own lower ones.
 func (e *twinEffect) quantile(d Distribution) func(p float64) float64 {
 	return func(p float64) float64 {
 		if e.Slope < 0 {
@@ -426,7 +468,9 @@ func termOf(l law, c float64) (sumlaw.Term, bool) {
 
 // groupTerm is the part of a linear twin that comes from correlated inputs: a linear
 // function of jointly normal quantities is normal, one of a multivariate t-distribution has
-// a t-distribution of as many degrees of freedom (JCGM 102 5.3.2).
+// a t-distribution of as many degrees of freedom (JCGM 102 5.3.2). With V the covariance matrix and
+// c the slopes, square = cᵀ·V·c is the squared scale, and ν/(ν − 2) times that the variance of the
+// t; the mean is 0. It is false for a group that the twin does not contain.
 func (m *model) groupTerm(g members,
 	slopes []float64) (term sumlaw.Term, variance float64, ok bool) {
 	square := m.within(g, slopes, slopes)
