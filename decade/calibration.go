@@ -107,7 +107,6 @@ func (b *Box) With(c *Calibration) (*Box, error) {
 }
 
 // title names the box in a message: its name and, where there is one, its serial number.
-// title names the box in a message: its name and, where there is one, its serial number.
 func (b *Box) title() string {
 	s := fmt.Sprintf("box %q", b.spec.Name)
 	if b.spec.Serial != "" {

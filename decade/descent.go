@@ -15,24 +15,34 @@ import (
 // nearer than what is kept: by what the other dials reach, by the common divisor of their
 // steps, and by having been at the same remainder before. The work has a bound, and a
 // search that meets it says so.
+//
+// Three questions are asked of it: which setting is nearest (first), which n are nearest
+// (nearest), and which lie within a distance (within). They differ in when the limit falls and in
+// whether an answer ends the search.
+//
+// For decades the bound leaves one or two positions of each dial, and a search costs some multiple
+// of the number of dials. Steps without a common divisor, 1 Ω, π Ω and 10 Ω say,
+// make the number of combinations the cost: there the states remembered, the table of tail.go and
+// in the end mostSteps come in.
 
 // ladder is what the search runs on: the values of every dial and position as integers,
 // dials in the order of the search.
 type ladder struct {
-	search    *search
-	value     [maxDials][]wide
+	search    *search              // order of the dials, and which share a switch
+	value     [maxDials][]wide     // by dial of the search and position; 0 at position 0
 	excluded  [maxDials][]bool     // positions that a condition excludes; nil: none
 	low, high [maxDials + 1]wide   // of the sums of the dials from here on
 	common    [maxDials + 1]uint64 // a common divisor of their values; 0 where none is known
-	ascending [maxDials]bool
-	measured  bool
-	power     int // of two in an ohm, of measured values
+	ascending [maxDials]bool       // each value above the one before
+	measured  bool                 // else quarters of the decimal unit, see search
+	power     int                  // of two in an ohm, of measured values
 }
 
-// setBounds completes a ladder.
+// setBounds completes a ladder, from the last dial to the first: what the dials from k on reach is
+// what those from k + 1 on reach, and the ends of dial k. Missing positions do not count.
 func (l *ladder) setBounds() {
 	for k := l.search.n - 1; k >= 0; k-- {
-		var low, high wide // 0 is always among the positions that count here
+		var low, high wide // both 0 where conditions leave no position: newFind refuses those
 		first := true
 		l.ascending[k] = true
 		for p, v := range l.value[k] {
@@ -82,20 +92,22 @@ const (
 	above
 )
 
-// wideMatch is a setting with its distance from the target.
+// wideMatch is a setting with its distance from the target, 0 or more.
 type wideMatch struct {
 	distance  wide
 	positions positions
 }
 
-// descent is a search in progress. Distances below limit are of interest.
+// descent is a search in progress, depth first: dialled holds the dials before the current one,
+// and zeros behind it. Distances below limit are of interest; the limit never rises, so that what
+// was of no interest once never is again, which spent relies on.
 type descent struct {
 	ladder *ladder
 	ctx    context.Context // nil: none
 	side   side
 	limit  wide
-	work   int
-	budget int
+	work   int // calls of dial and settings of the table; countWork
+	budget int // from which work on the search gives up
 
 	// found takes a setting whose distance is below the limit. It may lower the limit; it
 	// returns whether the setting counts, and whether to go on. nil: the nearest, in best.
@@ -104,28 +116,38 @@ type descent struct {
 	best    wideMatch
 	hasBest bool // there is one
 
-	stop, exhausted bool
+	stop, exhausted bool // no more is wanted; no more work is allowed
 	dialled         positions
 	spent           map[state]struct{} // what has nothing of interest any more
 	table           *tail
 }
 
-// state is all that decides what the dials from k on make of a remainder.
+// state is all that decides what the dials from k on make of a remainder: bit i of off says that
+// dial i of the search left zero, which closes the others of its switch.
 type state struct {
 	k, off    uint16
 	remainder wide
 }
 
 const (
-	manyTries = 1 << 10 // from where states are remembered
-	mostSpent = 1 << 18 // states that are remembered
+	manyTries = 1 << 10 // work from where states are remembered
+	mostSpent = 1 << 18 // states that are remembered, of 32 bytes each
 	mostSteps = 1 << 21 // after which a search is given up, a fraction of a second
 	perLook   = 1 << 12 // work between two looks at the context
 )
 
+// farthest is a distance that every setting is nearer than.
 var farthest = wide{high: math.MaxInt64}
 
-// bound is a distance that no choice of the dials from k on can beat.
+// bound is a distance that no choice of the dials from k on can beat. With low and high the ends of
+// their sums, all cases and an example of dials that reach 0 to 110 in tens:
+//
+//	remainder at or below low:   sums lie above by low − remainder or more     −3: 3 above
+//	remainder at or above high:  sums lie below by remainder − high or more    114: 4 below
+//	between, common divisor c:   below by remainder mod c, above by the rest   57: 7 and 3
+//	between, none known:         0
+//
+// A search restricted to one side takes the distance on that side alone.
 func (d *descent) bound(k int, remainder wide) wide {
 	l := d.ladder
 	under, over := remainder.minus(l.high[k]), l.low[k].minus(remainder) // distances of the ends
@@ -160,7 +182,8 @@ func (d *descent) bound(k int, remainder wide) wide {
 	return smaller(lower, upper)
 }
 
-// run searches from a target; false where the work met its bound.
+// run searches from a target; false where the work met its bound, or the context is done. A target
+// that no sum comes near enough to costs one look.
 func (d *descent) run(target wide) bool {
 	if d.bound(0, target).less(d.limit) {
 		d.dial(0, target, 0)
@@ -169,7 +192,8 @@ func (d *descent) run(target wide) bool {
 }
 
 // dial goes on with the dials from k, whose bound is of interest; off has the dials that
-// left zero. It returns whether anything counted.
+// left zero, a bit for each. It returns whether anything counted: a setting below the limit that
+// found took.
 func (d *descent) dial(k int, remainder wide, off uint16) (counted bool) {
 	l := d.ladder
 	if k == l.search.n {
@@ -200,7 +224,8 @@ func (d *descent) dial(k int, remainder wide, off uint16) (counted bool) {
 	return counted
 }
 
-// positions tries those of a dial, highest first.
+// positions tries those of a dial, highest first. remainder is what the dials from k on are to
+// make; dialled has zero at this dial again when it returns.
 func (d *descent) positions(k int, remainder wide, off uint16) (counted bool) {
 	l := d.ladder
 	dial := l.search.dial[k]
@@ -282,13 +307,16 @@ func (d *descent) countWork() {
 // first finds the nearest setting, of several the one with the highest dials; ok is false
 // where there is none on that side, done where the work met its bound.
 func (l *ladder) first(target wide, on side) (best wideMatch, ok, done bool) {
+	// once: the first setting met at a distance is the one with the highest dials, and nothing at a
+	// remainder that was looked at before is nearer.
 	d := descent{ladder: l, side: on, limit: farthest, budget: mostSteps, once: true}
 	done = d.run(target)
 	return d.best, d.hasBest, done
 }
 
 // nearest finds the n nearest settings, nearest first, of equally near ones those with the
-// highest dials first.
+// highest dials first. done is false where the work met its bound: the list is then what was found
+// so far, and proves nothing.
 func (l *ladder) nearest(ctx context.Context, target wide, n int) (list []wideMatch, done bool) {
 	d := descent{ladder: l, ctx: ctx, limit: farthest, budget: mostSteps, once: n == 1}
 	d.found = func(x wideMatch) (bool, bool) {
@@ -302,6 +330,8 @@ func (l *ladder) nearest(ctx context.Context, target wide, n int) (list []wideMa
 		if list = slices.Insert(list, i, x); len(list) > n {
 			list = list[:n]
 		}
+		// Full: from now on only what is nearer than the last of the list is of interest, and of
+		// equally near ones none that comes later.
 		if len(list) == n {
 			d.limit = list[n-1].distance
 		}
@@ -315,6 +345,7 @@ func (l *ladder) nearest(ctx context.Context, target wide, n int) (list []wideMa
 // are more.
 func (l *ladder) within(ctx context.Context, target, distance wide,
 	most int) (list []wideMatch, full, done bool) {
+	// In integers, not farther than a distance is nearer than the next one.
 	d := descent{ladder: l, ctx: ctx, limit: distance.plus(wideOf(1)), budget: mostSteps}
 	d.found = func(x wideMatch) (bool, bool) {
 		if full = len(list) == most; !full {

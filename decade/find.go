@@ -45,7 +45,8 @@ func (b *Box) SettingFor(ohms float64) (Setting, error) {
 			b.neighbours(ohms))}
 }
 
-// neighbours names the nearest settings below and above, as far as they are found.
+// neighbours names the nearest settings below and above, as far as they are found: a search that
+// meets its bound leaves its side out of the message.
 func (b *Box) neighbours(ohms float64) string {
 	target, _ := b.search.target(ohms)
 	text := ""
@@ -97,7 +98,8 @@ func (b *Box) settingsOf(ctx context.Context, op string, ohms float64,
 	}
 }
 
-// nominalSearch yields the settings of a nominal value.
+// nominalSearch yields the settings of a nominal value. It belongs to one range over the sequence:
+// what was yielded, and whether the caller wants more, decides how it goes on.
 type nominalSearch struct {
 	box     *Box
 	ctx     context.Context
@@ -109,6 +111,7 @@ type nominalSearch struct {
 	ended   bool // by the caller
 }
 
+// run makes one search, or two where sums have more digits than a float64.
 func (sp *nominalSearch) run() {
 	f := sp.box.search
 	target, isWhole := f.target(sp.ohms)
@@ -121,7 +124,8 @@ func (sp *nominalSearch) run() {
 		return
 	}
 	// A sum of more than 15 digits may be stated by its float64 alone: then all sums count that
-	// round to it.
+	// round to it. Beyond the largest sum there is none; where a setting is exactly the value,
+	// that was meant.
 	sp.find(target, f.slack(sp.ohms), func(s Setting) bool { return s.Nominal() == sp.ohms })
 }
 
@@ -200,6 +204,7 @@ func (b *Box) nearestNominal(op string, ohms float64) (Setting, error) {
 // nearestByPairs is the search among nominal values by pairs of sums (see pairs.go), for
 // dials of odd steps; fits where the value is the target.
 func (b *Box) nearestByPairs(op string, target wide) (s Setting, fits bool, err error) {
+	// An array of one, so that the list needs no allocation.
 	var one [1]match
 	q := candidates{finder: b.finder, list: one[:0], worst: math.MaxInt64}
 	if !b.search.small || !b.finder.find(target.narrow(), &q) {
@@ -209,14 +214,11 @@ func (b *Box) nearestByPairs(op string, target wide) (s Setting, fits bool, err 
 }
 
 // margin is how far beyond the settings a resistance may lie: the smallest step, and room
-// for rounding.
+// for rounding. A box to 1 MΩ in steps of 0.1 Ω answers for 1 000 000.05 Ω with its last setting,
+// and refuses 2 MΩ.
 func (b *Box) margin(ohms float64) float64 {
-	step := math.Inf(1)
-	for i := range b.spec.Decades {
-		step = min(step, b.spec.Decades[i].Step)
-	}
 	// Some thousand times the rounding of a float64.
-	return step + float64(1e-12*ohms)
+	return b.smallestStep() + float64(1e-12*ohms)
 }
 
 // beyond is the error for a resistance that no setting comes near.
@@ -229,6 +231,7 @@ func (b *Box) beyond(op string, ohms, low, high float64) error {
 // nearestMeasured is the search by measured values, without allocation.
 func (b *Box) nearestMeasured(op string, ohms float64) (Setting, error) {
 	f := b.finder
+	// The residual is in series with every setting off zero: the dials make the rest.
 	target := f.scale.of(ohms) - f.scale.of(b.values.off)
 	step := f.scale.of(b.margin(ohms))
 	if target > f.high[0]+step || target < f.low[0]-step {

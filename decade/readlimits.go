@@ -14,8 +14,18 @@ import (
 
 // This file reads limits as plates and data sheets state them: "0.05 % + 5 mΩ" is a
 // tolerance and a floor, "max 30 mΩ" and "≤ 30 mΩ" are what a residual does not exceed.
+//
+//	key         text                  read as
+//	tolerance   "0.05 %", 0.0005      tolerance 0.0005
+//	tolerance   "±(0.05 % + 5 mΩ)"    tolerance 0.0005, floor 5 mΩ
+//	residual    "20 mΩ", 0.02         20 mΩ
+//	residual    "max 30 mΩ"           15 mΩ, residualTolerance 15 mΩ
+//
+// Faults are left with the object (file.Object.Fail), which reports the first when it closes; what
+// is returned beside one is not used.
 
-// readLimits reads tolerance and floor, which the text of the tolerance may state both.
+// readLimits reads tolerance (a fraction) and floor (in Ω), which the text of the tolerance may
+// state both, of a box or of a decade.
 func readLimits(o *file.Object) (tolerance, floor float64) {
 	o.Quantity("floor", unit.Ohm, &floor)
 	if !o.IsText("tolerance") {
@@ -34,6 +44,7 @@ func readLimits(o *file.Object) (tolerance, floor float64) {
 		}
 		o.Fail("tolerance", err)
 	}
+	// A number without a unit is a fraction; 0.05 where 0.05 % was meant cannot be told, 5 can.
 	if tolerance > tooTolerant {
 		o.Fail("tolerance", unit.Errorf(ErrDomain, "%v, that is %v %%; expected a fraction of at "+
 			"most %v (write \"0.05 %%\" or 0.0005)", tolerance, 100*tolerance, tooTolerant))
@@ -41,9 +52,11 @@ func readLimits(o *file.Object) (tolerance, floor float64) {
 	return tolerance, floor
 }
 
-// parseLimits reads "0.05 %", "±0.05 %", "0.05 % + 5 mΩ" or "±(0.05 % + 5 mΩ)".
+// parseLimits reads "0.05 %", "±0.05 %", "0.05 % + 5 mΩ" or "±(0.05 % + 5 mΩ)". The fraction comes
+// first, as on plates; floor is 0 where there is no second term.
 func parseLimits(text string) (tolerance, floor float64, err error) {
 	sum := strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(text), "±"))
+	// A bracket without its partner stays, and is refused as a part of the number.
 	if inner, ok := strings.CutPrefix(sum, "("); ok && strings.HasSuffix(inner, ")") {
 		sum = strings.TrimSuffix(inner, ")")
 	}
@@ -71,7 +84,8 @@ func parseLimits(text string) (tolerance, floor float64, err error) {
 	return tolerance, floor, nil
 }
 
-// cutSum cuts a text at its first plus sign that is no sign of a number.
+// cutSum cuts a text at its first plus sign that is no sign of a number; both is false where there
+// is none. It works on bytes: no byte of a character beyond ASCII is a plus sign.
 func cutSum(text string) (first, second string, both bool) {
 	for i := 1; i < len(text); i++ {
 		// From the second character, so that a leading sign belongs to its number; as does that
@@ -95,6 +109,8 @@ func readResidual(o *file.Object) (residual, tolerance float64) {
 	if !o.Text("residual", &text) {
 		return 0, tolerance
 	}
+	// By case: a value with its own ±, which two keys state here; no resistance; a limit beside
+	// another; a limit; a value.
 	limit, is := cutLimit(text)
 	v, err := unit.Parse(limit, unit.Ohm)
 	switch {
@@ -115,9 +131,10 @@ func readResidual(o *file.Object) (residual, tolerance float64) {
 	return v, tolerance
 }
 
-// cutLimit takes the word or sign off a limit that is not exceeded.
+// cutLimit takes the word or sign off a limit that is not exceeded; is says whether there was one.
 func cutLimit(text string) (rest string, is bool) {
 	text = strings.TrimSpace(text)
+	// "max." before "max", which is the beginning of it.
 	for _, word := range []string{"max.", "max", "≤", "<="} {
 		if rest, ok := strings.CutPrefix(text, word); ok {
 			return strings.TrimSpace(rest), true

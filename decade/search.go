@@ -15,13 +15,17 @@ import (
 // in which all steps are whole, and a quarter of it. The quarter makes room for targets
 // between two units: their place, below, on or above the middle, decides every comparison
 // of distances to whole numbers as the exact target would.
+//
+// Dials of 100 Ω and 0.5 Ω: the unit is 0.1 Ω, their steps are 1000 and 5 units, 4000 and 20
+// quarters. A target of 0.74 Ω is 7.4 units; its fraction is below one half and becomes one
+// quarter, 29 quarters in all. So it lies above 7 units, and nearer to them than to 8.
 
 // search is what finding settings needs to know of a box, dials with the highest steps
 // first.
 type search struct {
 	total      float64          // largest sum in ohms
-	unit       *big.Rat         // units in an ohm
-	power      int              // unit is 10 to this power
+	unit       *big.Rat         // units in an ohm, 10 to the power below
+	power      int              // 1 where the finest step is 0.1 Ω, −3 where it is 1 kΩ
 	small      bool             // sums stay within searchBits
 	exact      bool             // sums have at most 15 digits
 	n          int              // dials
@@ -40,7 +44,8 @@ const (
 	exactSum = 1e15
 )
 
-// newSearch prepares the search among nominal values.
+// newSearch prepares the search among nominal values of a description that has passed its checks.
+// It is not changed afterwards: the goroutines that use a box share it.
 func newSearch(s *Spec) *search {
 	f := &search{n: len(s.Decades)}
 	order := make([]int, f.n)
@@ -87,7 +92,8 @@ func (d *Decade) excluded() []bool {
 	return out
 }
 
-// setUnit takes the largest power of ten in which all steps are whole.
+// setUnit takes the largest power of ten in which all steps are whole: with a step of d·10^e, d not
+// a multiple of ten, there must be 10^−e units in an ohm or more.
 func (f *search) setUnit(s *Spec) {
 	total := new(big.Rat)
 	f.power = math.MinInt
@@ -107,7 +113,8 @@ func (f *search) setUnit(s *Spec) {
 	f.exact = units.Cmp(new(big.Rat).SetInt64(exactSum)) < 0
 }
 
-// wordDivisor returns a divisor of v that fits a word.
+// wordDivisor returns a divisor of v > 0 that fits a word: v itself, v without some of its zeros,
+// or 1, which is of no use and not wrong.
 func wordDivisor(v *big.Int) uint64 {
 	v = new(big.Int).Set(v)
 	for !v.IsUint64() {
@@ -119,7 +126,7 @@ func wordDivisor(v *big.Int) uint64 {
 	return v.Uint64()
 }
 
-// top is one unit more than the largest sum.
+// top is one unit, four quarters, more than the largest sum.
 func (f *search) top() wide { return f.ladder.high[0].plus(wideOf(4)) }
 
 // rationalTarget returns a number of units in quarter units, and whether it is a whole
@@ -209,9 +216,11 @@ func shortest(v float64) (digits int64, exponent int) {
 }
 
 // slack is how far, in quarter units, the sum of a setting may lie from a target that its
-// float64 is equal to.
+// float64 is equal to. It is used for sums of more than 15 digits alone, where several decimals
+// share a float64: of 17 digits, 1e16 and 1e16 + 1.
 func (f *search) slack(ohms float64) wide {
-	// Half a spacing to either side rounds to the value; a whole one is an upper bound.
+	// Half a spacing to either side rounds to the value; a whole one is an upper bound. The two
+	// units more make up for Quo and for the quarter of the target, which both cut off.
 	spacing := decimal(math.Nextafter(ohms, math.Inf(1)) - ohms)
 	units := product(spacing, f.unit)
 	return wideOfInt(new(big.Int).Quo(units.Num(), units.Denom())).plus(wideOf(2)).times(4)
@@ -231,7 +240,14 @@ func (f *search) compare(a, b positions) int {
 	return 0
 }
 
-// setSearch prepares the search among the values of the box.
+// setSearch prepares the search among the values of the box. NearestN runs on
+//
+//	nominal, sums below 2⁵⁸ units    the finder
+//	nominal, more digits             the ladder of b.search, of 192 bits
+//	measured                         the finder
+//	measured, very unlike steps      a ladder of its own, of 192 bits
+//
+// and Nearest on the same, but of nominal values on the ladder first (see nearestNominal).
 func (b *Box) setSearch() {
 	b.finder = newFinder(b, nil)
 	b.ladder = nil
@@ -253,9 +269,10 @@ func (b *Box) smallestStep() float64 {
 	return step
 }
 
-// newLadder is that of measured values.
+// newLadder is that of measured values. It has no common divisors: measured values have none.
 func newLadder(b *Box) *ladder {
-	// As many bits below the grid of the finder as a wide integer has more, less spareBits.
+	// As many bits below the grid of the finder as a wide integer has more, less spareBits: 186 −
+	// 58 − 8 = 120 bits. Values down to 2⁻¹²⁶ of the largest keep all digits of their float64.
 	const spareBits = 8 // for targets beyond the values
 	l := &ladder{search: b.search, measured: true,
 		power: b.finder.scale.power + wideBits - measuredBits - spareBits}
@@ -277,6 +294,7 @@ func (l *ladder) of(ohms float64) wide {
 		return q
 	}
 	ohms = max(-math.Ldexp(1, wideBits-l.power), min(ohms, math.Ldexp(1, wideBits-l.power)))
+	// Cut off towards 0, by less than one in 2¹²⁰ of the finder's grid.
 	scaled := new(big.Rat).Mul(binary(ohms), powerOfTwo(l.power))
 	return wideOfInt(new(big.Int).Quo(scaled.Num(), scaled.Denom()))
 }

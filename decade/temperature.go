@@ -13,13 +13,21 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// Every law of a description is a curve of its own, with a reference of its own: that of copper
+// at 20 °C, say, on a box whose values hold at 23 °C. What counts for a box is the ratio of two
+// points on the curve,
+//
+//	R(t) = R(23 °C)·ratio(t)/ratio(23 °C)
+//
+// and not alpha by itself: with 3.93e-3/K at 20 °C a copper residual has 3.88e-3/K at 23 °C.
+
 // law is a temperature law of the description with its field.
 type law struct {
 	name string
 	law  thermal.Law
 }
 
-// laws lists the temperature laws that are stated.
+// laws lists the temperature laws that are stated, decades first.
 func (s *Spec) laws() []law {
 	var out []law
 	for i := range s.Decades {
@@ -34,9 +42,11 @@ func (s *Spec) laws() []law {
 }
 
 // setReference finds the reference temperature of the box: the one that is stated, else
-// the one in which the laws agree.
+// the one in which the laws agree. It refuses laws without a value there, such as one that holds
+// from 30 °C on. b.hasRef stays false where nothing depends on temperature.
 func (b *Box) setReference(op string) error {
 	laws := b.spec.laws()
+	// ± limits alone, of a wire that is nominally without a coefficient, say something, too.
 	b.hasLaw = len(laws) > 0
 	for i := range b.spec.Decades {
 		b.hasLaw = b.hasLaw || b.spec.Decades[i].AlphaTolerance > 0 ||
@@ -73,7 +83,7 @@ func (b *Box) setReference(op string) error {
 	return nil
 }
 
-// checkTemperature refuses what is no temperature in °C.
+// checkTemperature refuses what is no temperature in °C. Absolute zero itself is one.
 func checkTemperature(op, name string, t float64) error {
 	if err := numbers.Finite(op, name, t); err != nil {
 		return err
@@ -117,6 +127,7 @@ func (s Setting) TemperatureChange(t float64) (float64, error) {
 	}
 	total := 0.0
 	for p := range s.parts() {
+		// The reference first, so that an error there is not blamed on t.
 		if _, err := p.law.Ratio(s.box.reference); err != nil {
 			return 0, &Error{Op: op, Name: p.name, Value: s.box.reference, Err: err}
 		}
@@ -136,7 +147,8 @@ type part struct {
 	law  thermal.Law
 }
 
-// parts yields the resistances in circuit that have a temperature law.
+// parts yields the resistances in circuit that have a temperature law, in ohms at the reference
+// temperature. The residual counts at every setting, also where the nominal value includes it.
 func (s Setting) parts() iter.Seq[part] {
 	return func(yield func(part) bool) {
 		b := s.box
@@ -160,6 +172,7 @@ func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantit
 	if s.box == nil {
 		return uncertainty.Fail(noSetting(op))
 	}
+	// At the estimate the error has its words; what follows would only carry NaN.
 	if _, err := s.TemperatureChange(t.Estimate()); err != nil && t.Err() == nil {
 		return uncertainty.Fail(err)
 	}
@@ -188,8 +201,9 @@ func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantit
 	return uncertainty.Sum(terms...).DefaultUnit("Ω")
 }
 
-// coefficientErrors is Σ p·step·δ over the dials off zero, for the error δ of a coefficient. What
-// dials share enters once.
+// coefficientErrors is Σ p·step·δ over the dials off zero, for the error δ of a coefficient: in
+// Ω/K or Ω/K². What dials share enters once. Nominal values serve: what a
+// calibration changes of them is no part of a limit that is stated to two digits.
 func (s *Setting) coefficientErrors(of func(*dialSources) uncertainty.Quantity) *linear {
 	l := &linear{}
 	for i := range s.box.spec.Decades {

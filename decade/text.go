@@ -11,6 +11,11 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// A setting is written as it is dialled: the positions in dial order, one number for each dial,
+// with a hyphen between them. Numbers and not digits, since dials go beyond 9: "10-0-2" is 1002 Ω
+// on dials of 100, 10 and 1 Ω, and 1 0 0 2 would be another setting. What is read is wider than
+// what is written; what is written always reads back.
+
 // AppendText appends the positions in dial order, joined by "-", as in "4-6-3-9" or
 // "10-0-2". The zero Setting is an error.
 func (s Setting) AppendText(b []byte) ([]byte, error) {
@@ -36,6 +41,7 @@ func (s Setting) String() string {
 	if s.box == nil {
 		return "no setting"
 	}
+	// Room for ten dials of two digits each.
 	return string(s.append(make([]byte, 0, 32)))
 }
 
@@ -55,6 +61,7 @@ func (s Setting) Format(f fmt.State, verb rune) {
 		if verb == 'v' {
 			verb = 's'
 		}
+		// FormatString keeps width and flags: "%-12v" makes a column.
 		fmt.Fprintf(f, fmt.FormatString(f, verb), s.String())
 	default:
 		fmt.Fprintf(f, "%%!%c(decade.Setting=%v)", verb, s)
@@ -72,6 +79,7 @@ func (s *Setting) UnmarshalText(text []byte) error {
 			Err: unit.Errorf(ErrNoBox, "the setting belongs to no box; expected one from "+
 				"Box.Zero, or use Box.ParseSetting")}
 	}
+	// After an error the setting is what it was.
 	t, err := s.box.ParseSetting(string(text))
 	if err != nil {
 		return err
@@ -124,6 +132,7 @@ func (b *Box) ParseSetting(text string) (Setting, error) {
 func ParsePositions(text string) ([]int, error) {
 	const op = "decade.ParsePositions"
 	var out []int
+	// A number of any length is above maxPosition, and refused as a position.
 	for digits := range strings.SplitSeq(hyphenated(text), "-") {
 		p, err := position(digits)
 		switch {
@@ -141,7 +150,7 @@ func ParsePositions(text string) ([]int, error) {
 }
 
 // hyphens are what stands for a hyphen: those of Unicode, the figure, en and em dash, the
-// minus sign.
+// minus sign. Word processors put one of them where a hyphen was typed.
 var hyphens = strings.NewReplacer("\u2010", "-", "\u2011", "-", "\u2012", "-", "\u2013", "-",
 	"\u2014", "-", "\u2212", "-")
 
@@ -168,7 +177,8 @@ const (
 	beyondDials = 999_999_999 // stands for a number with more: no dial goes as far
 )
 
-// position reads digits without sign and without leading zeros.
+// position reads digits without sign and without leading zeros. A number too long for an int is
+// beyondDials and no error of form, so that the message says how far the dial goes.
 func position(digits string) (int, error) {
 	// A leading zero is a slip of the pen or two dials run together; neither may be guessed.
 	leadingZero := len(digits) > 1 && digits[0] == '0'
@@ -181,16 +191,17 @@ func position(digits string) (int, error) {
 	return strconv.Atoi(digits)
 }
 
-// positionsText names the positions of a dial: "0 to 6, 8 to 10".
+// positionsText names the positions of a dial: "0 to 6, 8 to 10". Runs end where a position is
+// missing, the last one behind the highest, where p stands for a position that no dial has.
 func (d *Decade) positionsText() string {
 	var runs []string
-	from := 0
+	from := 0 // where the run begins that p would end
 	for p := 1; p <= d.Positions+1; p++ {
 		if p <= d.Positions && d.HasPosition(p) {
 			continue
 		}
 		switch {
-		case from == p-1:
+		case from == p-1: // a run of one; of two missing neighbours there is none between
 			runs = append(runs, strconv.Itoa(from))
 		case from < p:
 			runs = append(runs, fmt.Sprintf("%d to %d", from, p-1))

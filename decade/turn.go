@@ -14,6 +14,17 @@ import (
 // Between two positions a switch connects other elements than at rest, by its type and by the
 // code of the dial. The moments between are where boxes are damaged: this file lists them, with
 // the load that each carries.
+//
+// What is in circuit of the dial that moves from position p to q, by type of switch:
+//
+//	ladder, make before break    the elements of both: those up to the lower tap
+//	ladder, break before make    open
+//	code, make before break      the elements of both
+//	code, break before make      the elements of one or the other; with contacts of its own, all
+//
+// A dial of the code 1-2-2-5 on its way from 4 (elements 2 and 3) to 5 (element 4) is at 0 for a
+// moment where contacts make first, and at 9 where they break first. Where no
+// other dial is off zero, the former is a short circuit.
 
 // Switching says what a switch does between two positions. Any number of goroutines may use
 // one at once.
@@ -100,6 +111,7 @@ func (s Setting) Turn(to Setting, v Supply, w Switching, order ...int) (*Passage
 			return nil, err
 		}
 	}
+	// The caller keeps his order, the passage a copy.
 	p := &Passage{Order: slices.Clone(order), Moments: t.moments}
 	for i, m := range p.Moments {
 		if m.Use > p.Moments[p.Worst].Use {
@@ -112,7 +124,8 @@ func (s Setting) Turn(to Setting, v Supply, w Switching, order ...int) (*Passage
 	return p, nil
 }
 
-// checkTurn refuses a turn that cannot be made, or whose ratings are not stated.
+// checkTurn refuses a turn that cannot be made, or whose ratings are not stated. Whether a range
+// finds its switch in use shows only on the way (turnRecorder.turn).
 func (s Setting) checkTurn(op string, to Setting, v Supply, w Switching, order []int) error {
 	if s.box == nil || to.box == nil {
 		return noSetting(op)
@@ -145,7 +158,7 @@ func (s Setting) checkTurn(op string, to Setting, v Supply, w Switching, order [
 	return used.checkRatings(op)
 }
 
-// checkOrder wants every dial that changes, once.
+// checkOrder wants every dial that changes, once. Others may be in it, too, and are not moved.
 func (s Setting) checkOrder(op string, to Setting, order []int) error {
 	if len(order) == 0 {
 		return nil
@@ -170,7 +183,8 @@ func (s Setting) checkOrder(op string, to Setting, order []int) error {
 	return nil
 }
 
-// usualOrder is dial order, but a range that leaves its switch to another goes first.
+// usualOrder is dial order, but a range that leaves its switch to another goes first: from
+// ×100 Ω at 3 to ×10 Ω at 5 on one switch the knob passes its zero.
 func (s Setting) usualOrder(to Setting) []int {
 	var order []int
 	d := s.box.spec.Decades
@@ -182,7 +196,8 @@ func (s Setting) usualOrder(to Setting) []int {
 		}
 		order = append(order, i)
 	}
-	out := order[:0:0]
+	// A dial may have got into the list twice, and dials that stay are in it.
+	out := order[:0:0] // a new array: order is read while out grows
 	for _, i := range order {
 		if !slices.Contains(out, i) && s.positions.at(i) != to.positions.at(i) {
 			out = append(out, i)
@@ -191,7 +206,8 @@ func (s Setting) usualOrder(to Setting) []int {
 	return out
 }
 
-// turnRecorder collects moments.
+// turnRecorder collects moments, at rest and between two positions in turn. now is the setting that
+// has been reached. It belongs to one call.
 type turnRecorder struct {
 	supply    Supply
 	switching Switching
@@ -205,7 +221,8 @@ func (t *turnRecorder) rest() {
 	t.moments = append(t.moments, Moment{t.now, -1, l})
 }
 
-// turn moves one dial position by position.
+// turn moves one dial position by position. The error is that of a range whose switch another range
+// still has; moments up to there have been recorded.
 func (t *turnRecorder) turn(op string, dial, target int) error {
 	for t.now.positions.at(dial) != target {
 		p := t.now.positions.at(dial)
@@ -227,7 +244,8 @@ func (t *turnRecorder) turn(op string, dial, target int) error {
 	return nil
 }
 
-// between is the moment in which a dial has left its position and not reached the next.
+// between is the moment in which a dial has left its position and not reached the next. The other
+// dials stand still, and their contacts count as at rest.
 func (t *turnRecorder) between(dial, next int) Moment {
 	b := t.now.box
 	elements, open := b.spec.Decades[dial].between(t.now.positions.at(dial), next, t.switching)
@@ -247,6 +265,7 @@ func (t *turnRecorder) between(dial, next int) Moment {
 	for _, e := range elements {
 		resistance += b.elementValue(dial, e)
 	}
+	// Without a voltage nothing is warm, and no rating need be stated.
 	least := rating{current: math.Inf(1)}
 	if t.supply.Voltage != 0 {
 		least = b.ratingOf(dial, elements)
@@ -263,7 +282,9 @@ func (t *turnRecorder) between(dial, next int) Moment {
 	return m
 }
 
-// between returns the elements in circuit between two positions, or that it is open.
+// between returns the elements in circuit between two positions, or that it is open, as the table
+// at the head of this file says. Elements are in ascending order of their numbers where contacts
+// break first, else in that of position p.
 func (d *Decade) between(p, q int, w Switching) (elements []int, open bool) {
 	before, after := d.InCircuit(p), d.InCircuit(q)
 	if w == SwitchingMakeBeforeBreak {
@@ -295,7 +316,8 @@ func (d *Decade) between(p, q int, w Switching) (elements []int, open bool) {
 	return elements, false
 }
 
-// ratingOf is the largest current of elements of a dial.
+// ratingOf is the largest current of elements of a dial, which may be fewer or more than those of a
+// position: the voltage limit counts their steps.
 func (b *Box) ratingOf(dial int, elements []int) rating {
 	d := &b.spec.Decades[dial]
 	steps := 0

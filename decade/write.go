@@ -10,7 +10,14 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// The shape of the file. Numbers are written as text with their unit.
+// A box is written as [ReadBox] reads it: what is read back makes an equal description. Numbers
+// are text with their unit, in the shortest digits that read back as the same float64: "5 mΩ" is
+// what a data sheet says, and 0.005 is not. What is not stated has no key.
+//
+// The order of the fields below is the order of the keys in a file; a key that is added here must
+// be read in read.go.
+
+// The shape of the file.
 type (
 	fileBox struct {
 		Name                 string       `json:"name,omitempty"`
@@ -30,7 +37,7 @@ type (
 	fileDecade struct {
 		Name              string    `json:"name,omitempty"`
 		Step              string    `json:"step"`
-		Positions         int       `json:"positions"`
+		Positions         int       `json:"positions"` // always: a file says how far a dial goes
 		Missing           []int     `json:"missing,omitempty"`
 		Code              *fileCode `json:"code,omitempty"`
 		Tolerance         string    `json:"tolerance,omitempty"`
@@ -51,7 +58,7 @@ type (
 	}
 	fileCode struct {
 		Weights   []int   `json:"weights"`
-		InCircuit [][]int `json:"inCircuit"`
+		InCircuit [][]int `json:"inCircuit"` // by position, from 0 on
 		Contacts  []int   `json:"contacts,omitempty"`
 	}
 	fileLaw struct {
@@ -65,7 +72,8 @@ type (
 	}
 )
 
-// MarshalJSON writes the description as [ReadBox] reads it; a calibration is not in it.
+// MarshalJSON writes the description as [ReadBox] reads it; a calibration is not in it. The names
+// and positions that New filled in are.
 func (b *Box) MarshalJSON() ([]byte, error) {
 	if b == nil {
 		return nil, noBox("decade.Box.MarshalJSON")
@@ -84,6 +92,7 @@ func (b *Box) UnmarshalJSON(text []byte) error {
 		return &Error{Op: op,
 			Err: unit.Errorf(ErrDomain, "the box is described already; expected a zero Box")}
 	}
+	// The whole box or nothing: after an error the zero Box is still zero.
 	made, err := unmarshal(op, text)
 	if err == nil {
 		*b = *made
@@ -93,6 +102,7 @@ func (b *Box) UnmarshalJSON(text []byte) error {
 
 // MarshalJSON checks the description as [New] does and writes it as [ReadBox] reads it.
 func (s Spec) MarshalJSON() ([]byte, error) {
+	// Checked first: a file that ReadBox refuses is not written.
 	b, err := build("decade.Spec.MarshalJSON", s)
 	if err != nil {
 		return nil, err
@@ -107,6 +117,7 @@ func (s *Spec) UnmarshalJSON(text []byte) error {
 		return &Error{Op: "decade.Spec.UnmarshalJSON", Err: unit.Errorf(unit.ErrNotStated,
 			"nil; expected the address of a Spec")}
 	}
+	// By way of a box, so that a description has passed the same checks wherever it was read.
 	b, err := unmarshal("decade.Spec.UnmarshalJSON", text)
 	if err == nil {
 		*s = b.Spec()
@@ -114,7 +125,7 @@ func (s *Spec) UnmarshalJSON(text []byte) error {
 	return err
 }
 
-// file is the description as it is written.
+// file is the description as it is written, of a Spec with its defaults filled in.
 func (s *Spec) file() fileBox {
 	f := fileBox{
 		Name: s.Name, Serial: s.Serial,
@@ -128,6 +139,7 @@ func (s *Spec) file() fileBox {
 		StrayTolerance:      ifStated(s.StrayTolerance, unit.Fraction),
 		ResidualTemperature: lawFile(s.ResidualLaw, 0, 0),
 	}
+	// 0 °C is a temperature: here nil and not 0 means that none is stated.
 	if s.ReferenceTemperature != nil {
 		f.ReferenceTemperature = unit.Format(*s.ReferenceTemperature, unit.Celsius)
 	}
@@ -145,7 +157,8 @@ func ifStated(v float64, d unit.Dimension) string {
 	return unit.Format(v, d)
 }
 
-// file is the decade as it is written.
+// file is the decade as it is written. Step and positions stand in every file, with their defaults
+// filled in, so that a reader need not know these.
 func (d *Decade) file() fileDecade {
 	f := fileDecade{
 		Name: d.Name, Step: unit.Format(d.Step, unit.Ohm), Positions: d.Positions,
@@ -162,25 +175,30 @@ func (d *Decade) file() fileDecade {
 		DialInductance:    ifStated(d.DialInductance, unit.Henry),
 		DialCapacitance:   ifStated(d.DialCapacitance, unit.Farad),
 	}
+	// The first level is what a file without the key means.
 	if d.Spread != LevelDecade {
 		f.Spread = d.Spread.String()
 	}
 	return f
 }
 
-// file is the code as it is written; elements of a position without any are an empty list.
+// file is the code as it is written; elements of a position without any are an empty list. A preset
+// is written out like any other code: that it was named in a file is not kept. nil stands for a
+// ladder.
 func (c Code) file() *fileCode {
 	if c.IsZero() {
 		return nil
 	}
 	f := &fileCode{c.Weights, make([][]int, len(c.InCircuit)), c.Contacts}
 	for p, e := range c.InCircuit {
-		f.InCircuit[p] = append([]int{}, e...)
+		f.InCircuit[p] = append([]int{}, e...) // never nil, which JSON would write as null
 	}
 	return f
 }
 
-// lawFile is the law as it is written, nil where nothing is stated.
+// lawFile is the law as it is written, nil where nothing is stated. alpha and beta are the ± limits
+// of its coefficients in 1/K and 1/K²; they may be stated without a law, of a wire whose
+// coefficient is about 0.
 func lawFile(l thermal.Law, alpha, beta float64) *fileLaw {
 	if l.IsZero() && alpha == 0 && beta == 0 {
 		return nil
@@ -190,6 +208,7 @@ func lawFile(l thermal.Law, alpha, beta float64) *fileLaw {
 		AlphaTolerance: ifStated(alpha, unit.PerKelvin),
 		BetaTolerance:  ifStated(beta, unit.PerKelvinSquared),
 	}
+	// The reference may be 0 °C, and is written even so: beside a coefficient a file must have one.
 	if !l.IsZero() {
 		f.Reference = unit.Format(l.Reference(), unit.Celsius)
 	}
