@@ -174,3 +174,26 @@ func TestFarBehindTheBest(t *testing.T) {
 		}
 	}
 }
+
+// Bridges that look as good as the best, and by their circuits are far behind it: after so many in
+// a row no more are fitted.
+func TestPatience(t *testing.T) {
+	s := searchOf(t, pairBox(t, decade.Code{}),
+		Fault{Kind: KindDrift, A: Place{PartElement, 1, 4}, Value: 7})
+	var list []*hypothesis
+	for i := range mostPatient + 6 {
+		list = append(list, &hypothesis{
+			faults: []Fault{{Kind: KindBridge, A: Place{PartTap, i % 3, i / 10},
+				B: Place{PartTap, i % 3, i/10 + 4}, Value: 100}},
+			uncertainty: make([]float64, 1), effect: make([]float64, s.numSettings),
+			score: float64(i) / 100})
+	}
+	if err := s.refit(newProbe(s.model.layout), list, 0); err != nil {
+		t.Fatal(err)
+	}
+	for i, h := range list {
+		if fitted := h.score != float64(i)/100; fitted != (i < mostPatient) {
+			t.Errorf("bridge %d: fitted %v", i+1, fitted)
+		}
+	}
+}

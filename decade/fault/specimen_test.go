@@ -83,15 +83,16 @@ func TestErrorsOfSpecimen(t *testing.T) {
 }
 
 // Ranges of one reference share the gain error of the best of them and no more: errors of
-// a = 1, 4 and 1 parts in 10⁴ have covariances of the square of the smallest over 3, whatever
-// the order of the ranges, and each has its own variance a²/3.
+// a = 4, 1 and 1 parts in 10⁴ have covariances of the square of the smallest over 3, whatever
+// the order of the ranges, and each has its own variance a²/3. A range without a reference keeps
+// its own, though it is the best of all.
 func TestSharedReferenceOfSpecimen(t *testing.T) {
 	b := box(t, decade.Spec{Decades: dials(0.001, 100)})
 	meter := &verify.Meter{Wiring: verify.WiringFourWire, Ranges: []verify.Range{
 		{Name: "100 Ω", FullScale: 100, OfReading: 4e-4, Reference: "A"},
 		{Name: "1 kΩ", FullScale: 1e3, OfReading: 1e-4, Reference: "A"},
 		{Name: "10 kΩ", FullScale: 1e4, OfReading: 1e-4, Reference: "A"},
-		{Name: "100 kΩ", FullScale: 1e5, OfReading: 2e-4},
+		{Name: "100 kΩ", FullScale: 1e5, OfReading: 5e-5},
 	}}
 	const n = 4000
 	var sum [4][4]float64
@@ -108,7 +109,7 @@ func TestSharedReferenceOfSpecimen(t *testing.T) {
 	}
 	// In (1e-4)²: a_best²/3 within a reference, 0 beside it, a²/3 on the diagonal.
 	want := [4][4]float64{{16. / 3, 1. / 3, 1. / 3, 0}, {1. / 3, 1. / 3, 1. / 3, 0},
-		{1. / 3, 1. / 3, 1. / 3, 0}, {0, 0, 0, 4. / 3}}
+		{1. / 3, 1. / 3, 1. / 3, 0}, {0, 0, 0, 0.25 / 3}}
 	for i := range want {
 		for j := range want {
 			// Four standard deviations of a mean of n products.
