@@ -48,7 +48,7 @@ func (s *search) outside() []int {
 func (s *search) inCommon() string {
 	out := s.outside()
 	n := len(s.evidence.observations)
-	var words []string
+	var words []string // facts, most general first
 	switch {
 	// Each by itself may be sound: the sum of two dials reads otherwise than both alone.
 	case len(out) == 0:
@@ -74,6 +74,7 @@ func (s *search) inCommon() string {
 	if x, ok := s.unlike(); ok {
 		words = append(words, x.String()+" did not read the same twice")
 	}
+	// They have no value that could be outside.
 	if k := len(s.evidence.overloads); k > 0 {
 		words = append(words, wording.Plural(k, "reading")+" above range")
 	}
@@ -102,6 +103,7 @@ func (s *search) side(rows []int) string {
 // where that is one; empty where none is. A dial of which as much is true in all the others sets
 // these apart from nothing and is passed over: a box read with its top dial at 1 throughout.
 func (s *search) dialledInAll(rows []int) string {
+	// The dials come from the first to the last; one name is enough to look there.
 	for d, dec := range s.model.layout.decades {
 		position := func(i int) int {
 			return s.model.settings[s.evidence.observations[i].setting].Position(d)
@@ -134,7 +136,8 @@ func (s *search) dialledInAll(rows []int) string {
 }
 
 // rangeOfAll names the range of the meter that all of these observations were read on, where
-// others were read on another; else it is empty.
+// others were read on another; else it is empty. What is wrong with a range beside its gain and its
+// zero, which are faults of the list, shows like that.
 func (s *search) rangeOfAll(rows []int) string {
 	if len(rows) == 0 || len(s.model.meter) == 0 {
 		return ""

@@ -3,6 +3,19 @@
 
 package fault
 
+// What readings say of the elements, by the normal distribution for several variables. Before
+// anything is read element k of dial d is off by
+//
+//	δ_k = u_k·(ξ_k + ζ_d),   u_k = c_k/√3,
+//
+// with all ξ and ζ independent and of variance 1; the residual has no ζ. With B the matrix of these
+// coefficients (priorRoot) the prior covariance is P = B·Bᵀ. After readings with the design A and
+// the inverse covariance G, which has A·P·Aᵀ in it,
+//
+//	mean P·Aᵀ·G·rest,   covariance P − P·Aᵀ·G·A·P.
+//
+// rest depends on the hypothesis, the covariance does not: it is found once.
+
 import (
 	"math"
 
@@ -10,10 +23,10 @@ import (
 )
 
 // elementTerms are what the readings say of the elements and the residual; A is the design
-// of the settings, with a column for each of them.
+// of the settings, with a column for each of them. Deviations are in Ω.
 type elementTerms struct {
 	covariance   []float64 // of parts and settings before the readings, parts×s
-	sd           []float64 // of each part, given the readings
+	sd           []float64 // Ω, of each part, given the readings
 	information  []float64 // A'·G·A, parts×parts
 	weighted     []float64 // A'·G·e
 	independence []float64 // of each dial: how independent its elements are; the last: residual
@@ -21,7 +34,8 @@ type elementTerms struct {
 }
 
 // priorRoot returns the columns of the square root of the prior covariance of the elements
-// (q rows): one column an element, one for the residual, one a dial.
+// (q rows): one column an element, one for the residual, one a dial. Most of it is 0;
+// addClass, which comes by for every circuit, does without it.
 func (m *model) priorRoot() *mat.Dense {
 	q := len(m.classLimit)
 	out := mat.NewDense(q, q+len(m.layout.decades), nil)
@@ -30,15 +44,16 @@ func (m *model) priorRoot() *mat.Dense {
 		u := c / math.Sqrt(3)
 		out.Set(i, i, u)
 		if i < q-1 {
-			// One batch, one winder, one temperature: elements of a dial are off together as much as
-			// each by itself.
+			// One batch, one winder, one temperature: elements of a dial are off together as much
+			// as each by itself.
 			out.Set(i, q+m.layout.elements[i].dial, u)
 		}
 	}
 	return out
 }
 
-// design is the s×q matrix of the settings.
+// design is the s×q matrix of the settings: 1 where an element is in circuit, so that A·δ in Ω is
+// what deviations add to the readings.
 func (m *model) design() *mat.Dense {
 	a := mat.NewDense(len(m.settings), len(m.inCircuit), nil)
 	for k, c := range m.inCircuit {
@@ -63,7 +78,8 @@ func (m *model) addPrior(cov *mat.SymDense, a mat.Matrix) *mat.Dense {
 	return &ap
 }
 
-// estimateElements finds what the readings say of each element.
+// estimateElements finds what the readings say of each element, after the sums by setting. It costs
+// s²·q and s·q² products.
 func (p *linearAccount) estimateElements() {
 	a := p.model.design()
 	prior := p.model.priorRoot()
@@ -71,6 +87,7 @@ func (p *linearAccount) estimateElements() {
 	gs := mat.NewDense(p.numSettings, p.numSettings, p.bySetting.inverse)
 	ab.Mul(a, prior)
 	ap.Mul(&ab, prior.T())
+	// gs is summed over the diallings, so that a row a setting is enough.
 	ga.Mul(gs, a)
 	aga.Mul(a.T(), &ga)
 	gap.Mul(gs, &ap)
@@ -85,7 +102,8 @@ func (p *linearAccount) estimateElements() {
 		&gap)
 }
 
-// elementSD is the standard deviation of each element given the readings.
+// elementSD is the standard deviation of each element given the readings: the root of the diagonal
+// of P − P·Aᵀ·G·A·P, from ap = A·P and gap = G·A·P. Without readings it is √(2/3)·c = 0.82·c.
 func (m *model) elementSD(ap, gap *mat.Dense) []float64 {
 	sd := make([]float64, len(m.classLimit))
 	n, _ := ap.Dims()
@@ -99,13 +117,14 @@ func (m *model) elementSD(ap, gap *mat.Dense) []float64 {
 		for i := range n {
 			rest -= float64(ap.At(i, k) * gap.At(i, k))
 		}
-		// The variance of a normal variable given others (P − P·Aᵀ·G·A·P); where the readings know an
-		// element a million times better than its class the difference has no digits left.
+		// The variance of a normal variable given others (P − P·Aᵀ·G·A·P); where the readings know
+		// an element a million times better than its class the difference has no digits left.
 		sd[k] = math.Sqrt(max(rest, 1e-12*v))
 	}
 	return sd
 }
 
+// transposed has the columns of a one after the other, each a slice for dot.
 func transposed(a *mat.Dense) []float64 {
 	r, c := a.Dims()
 	out := make([]float64, r*c)
@@ -120,7 +139,8 @@ func transposed(a *mat.Dense) []float64 {
 // independence finds, for each dial, the number of independent elements as a part of their
 // number, and the standard deviation of its relative deviation: the mean variance of an
 // element over that of their mean, over the number. The residual stands at the end. Readings
-// that say nothing of a dial leave its elements with what they have in common.
+// that say nothing of a dial leave its elements with what they have in common: ten alike have the
+// variances 2·u² each and (10 + 100)·u² of their sum, and count as 10·(20/110) = 1.8 elements.
 func (m *model) independence(sd []float64, ap, gap *mat.Dense) (share, dialSD []float64) {
 	first := m.layout.firstElement
 	share, dialSD = make([]float64, len(first)), make([]float64, len(m.layout.decades))
@@ -135,6 +155,7 @@ func (m *model) independence(sd []float64, ap, gap *mat.Dense) (share, dialSD []
 			together += c * c
 			prior += c
 		}
+		// Σu² of their own and (Σu)² of the dial, less what the readings take away.
 		together += prior * prior
 		for i := range n {
 			a, g := 0.0, 0.0
@@ -147,8 +168,8 @@ func (m *model) independence(sd []float64, ap, gap *mat.Dense) (share, dialSD []
 		share[d] = 1
 		if together > 0 {
 			dialSD[d] = math.Sqrt(together) / m.layout.dialOhms(d)
-			// Of n elements that move as one the mean is as uncertain as each: 1/n. Beyond 1 they are
-			// no more than independent.
+			// Of n elements that move as one the mean is as uncertain as each: 1/n. Beyond 1 they
+			// are no more than independent.
 			share[d] = min(1, max(1/float64(to-from), single/together))
 		}
 	}

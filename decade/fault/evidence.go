@@ -3,6 +3,18 @@
 
 package fault
 
+// A report becomes numbers here: one observation for each dialling with a value, and what all of
+// them are uncertain by. Two readings share the gain error of their range, the leads, a known
+// resistor; their covariance is Σ c_i·c_j over the inputs that both have, c being what a standard
+// uncertainty of the input changes each by (GUM F.1.2.3). The box is not in it: whether an element
+// is off is the question, and its class comes in with the model.
+//
+// Nor is the scatter that the diallings of the report show: with a contact that differs from
+// dialling to dialling it would be as large as the fault, and explain it away. What is stated for
+// contacts and noise takes its place.
+//
+// Readings above range have no value. They bound it from below (contradiction).
+
 import (
 	"cmp"
 	"math"
@@ -26,7 +38,7 @@ type evidence struct {
 	dialled      map[decade.Setting]int // how often, with what is not used; nil: as observed
 	observations []observation
 	overloads    []overload
-	covariance   *mat.SymDense // of obs: meter and contacts, without the box
+	covariance   *mat.SymDense // Ω², of the observations: meter and contacts, without the box
 }
 
 // observation is one dialling with a value.
@@ -46,14 +58,15 @@ type meterRange struct {
 	gain, zero bool    // may be off
 }
 
-// overload is one dialling above the range of the meter.
+// overload is one dialling above the range of the meter. reach is the largest value of that range;
+// 0: not known, and nothing follows.
 type overload struct {
 	setting int
 	reach   float64 // Ω
 	row     int
 }
 
-// addMeter lists the ranges of the meter.
+// addMeter lists the ranges of the meter, with what of each a known resistor has shown.
 func (e *evidence) addMeter(r *verify.Report) {
 	for _, rg := range r.Meter.Ranges {
 		x := meterRange{name: rg.Name, gainLimit: rg.OfReading, zeroLimit: rg.RangePart(),
@@ -75,10 +88,12 @@ func (e *evidence) addMeter(r *verify.Report) {
 }
 
 // showsGain is the part of a range from which a standard tells its gain rather than its
-// zero.
+// zero. A short is below it, the end of a range ten times smaller above it.
 const showsGain = 0.05
 
-// indexOf returns the index of a setting on a range, which is added where it is new.
+// indexOf returns the index of a setting on a range, which is added where it is new. Read on two
+// ranges it is two settings that the box cannot tell apart, since a fault of the meter is of one
+// range.
 func (e *evidence) indexOf(r *verify.Report, row *verify.Row) int {
 	rg := slices.IndexFunc(r.Meter.Ranges, func(x verify.Range) bool { return x.Name == row.Range })
 	for k, s := range e.settings {
@@ -91,12 +106,13 @@ func (e *evidence) indexOf(r *verify.Report, row *verify.Row) int {
 }
 
 // differsBy is how many standard uncertainties of their difference a dialling lies apart
-// from the middle of its setting.
+// from the middle of its setting. Sound diallings do so once in 16,000 times.
 const differsBy = 4
 
 // separateOdd gives a dialling that differs from the others of its setting and range an
 // entry of its own, so that it can be what is wrong. Of two either may be the odd one.
 func (e *evidence) separateOdd() {
+	// Those added on the way have one dialling each and need no look.
 	for k := range len(e.settings) {
 		var rows []int
 		for i, o := range e.observations {
@@ -111,6 +127,7 @@ func (e *evidence) separateOdd() {
 		slices.SortStableFunc(rows, func(a, b int) int {
 			return cmp.Compare(e.observations[a].ohms, e.observations[b].ohms)
 		})
+		// The farther of both ends from the median, which one odd dialling does not move.
 		low, high := rows[0], rows[len(rows)-1]
 		middle := rows[len(rows)/2]
 		odd := high
@@ -118,7 +135,8 @@ func (e *evidence) separateOdd() {
 		if above := e.observations[high].ohms - e.observations[middle].ohms; below > above {
 			odd = low
 		}
-		if len(rows) == 2 { // either may be
+		// Either may be: the later one, so that the order in the report decides and not the values.
+		if len(rows) == 2 {
 			odd, middle = max(low, high), min(low, high)
 		}
 		// GUM 5.2.2 of a difference: what both readings share cancels; max, since rounding may
@@ -155,12 +173,13 @@ func lastStage(r *verify.Report) verify.Stage {
 	return stages[len(stages)-1]
 }
 
-// gather reads a report.
+// gather reads a report. It is an error where a budget cannot be evaluated or checkReadings
+// refuses.
 func gather(r *verify.Report) (*evidence, error) {
 	e := &evidence{}
 	stage := lastStage(r)
-	shared := make(map[string][]contribution)
-	var own []float64
+	shared := make(map[string][]contribution) // by input: its part in each observation
+	var own []float64                         // variance that an observation shares with no other
 	e.addMeter(r)
 	for i := range r.Rows {
 		row := &r.Rows[i]
@@ -210,13 +229,15 @@ type contribution struct {
 }
 
 // smallestVariance keeps the covariance matrix regular where a meter claims no error: a
-// tenth of a part per million and a microohm.
+// tenth of a part per million and a microohm, in Ω². Without it two readings that share all their
+// sources would be one, and what they differ by infinitely unlikely.
 func smallestVariance(y float64) float64 {
 	u := 1e-7*math.Abs(y) + 1e-6
 	return u * u
 }
 
-// covariance is that of observations from the inputs they share.
+// covariance is that of observations from the inputs they share. It costs the square of the number
+// of observations for an input that all of them have.
 func covariance(own []float64, shared map[string][]contribution) *mat.SymDense {
 	out := mat.NewSymDense(len(own), nil)
 	for i, v := range own {
@@ -239,7 +260,8 @@ func covariance(own []float64, shared map[string][]contribution) *mat.SymDense {
 	return out
 }
 
-// reach is the largest value that the range of a row shows.
+// reach is the largest value that the range of a row shows, in Ω; 0 of a range that the meter has
+// not.
 func reach(r *verify.Report, row *verify.Row) float64 {
 	for _, rg := range r.Meter.Ranges {
 		if rg.Name == row.Range {
@@ -252,6 +274,7 @@ func reach(r *verify.Report, row *verify.Row) float64 {
 // checkReadings refuses readings from which nothing follows.
 func (e *evidence) checkReadings() error {
 	switch {
+	// A report of another stage alone, or of rows that were discarded.
 	case len(e.observations) == 0 && len(e.overloads) == 0:
 		return refuse("fault.Diagnose", "report", nil, ErrEmpty,
 			"no readings; expected at least two settings")
@@ -261,6 +284,7 @@ func (e *evidence) checkReadings() error {
 				"setting read: "+
 				"a lead, terminal, link or wiper, or the range is too small; "+
 				"expected a reading with a value, such as the zero setting", len(e.overloads))
+	// By setting and not by entry: one that was read on two ranges has two.
 	case !slices.ContainsFunc(e.settings,
 		func(s decade.Setting) bool { return s != e.settings[0] }):
 		return refuse("fault.Diagnose", "report", e.settings[0].String(), ErrUndetermined,

@@ -3,6 +3,25 @@
 
 package fault
 
+// The fit of a hypothesis with the circuit that it stands for. A fault with the values θ changes
+// what each setting reads, x(θ), and how much each element counts there, A(θ), the squares of the
+// shares of the current. With ê the estimates of the settings and V their covariance by meter and
+// contacts, P the prior of the elements and W what is not known of the contacts,
+//
+//	−2·ln L(θ) = (ê − x)ᵀ·C⁻¹·(ê − x) + ln det C + outside(θ),   C = V + A·P·Aᵀ + W,
+//
+// less ln det C of the healthy circuit, so that it compares with a fit of the linear account. The
+// values are found by steps of Gauss and Newton with C as it is, C is made anew with the values,
+// and so on until the fit stands (fitCircuit). How C changes with θ is left out of the steps, so
+// that they end near the maximum of the likelihood and not quite there.
+//
+// A covariance costs one solution of every setting, a factor of n³/6 and products of n²·q; a step
+// costs a solution of every setting for each value and for each trial. A hypothesis of the linear
+// account costs some hundred times less, so that the circuit is asked for the best only (refit).
+//
+// Values stay inside what a box can be: bridges by the logarithm of their ohms, all others by a
+// step that is halved until they do (possible).
+
 import (
 	"math"
 	"slices"
@@ -15,19 +34,28 @@ import (
 // in as any circuit would show it. What the diallings of a setting have to say beyond their
 // estimate is the same for all hypotheses.
 type settingEstimates struct {
-	read       []int // settings
-	ohms       []float64
-	covariance *mat.SymDense
-	logDet     float64 // with the class of the healthy circuit
-	constant   float64 // what the diallings add to the fit of any hypothesis
+	read       []int         // settings, in their order: row i of what follows is setting read[i]
+	ohms       []float64     // Ω at the terminals
+	covariance *mat.SymDense // V, in Ω²
+	logDet     float64       // with the class of the healthy circuit
+	constant   float64       // what the diallings add to the fit of any hypothesis
 }
 
 // newSettingEstimates finds them by generalised least squares from a covariance of the
 // readings without the class: the class of a dial of 10 MΩ, put in and taken out again, would
 // leave nothing of the milliohms that such a dial reads when it is bridged.
+//
+// With D which reading is a dialling of which setting and G the inverse of this covariance, the
+// estimates are (Dᵀ·G·D)⁻¹·Dᵀ·G·e, in matrices the weighted mean of each setting, and V =
+// (Dᵀ·G·D)⁻¹. For any x that is the same for the diallings of a setting
+//
+//	(e − D·x)ᵀ·G·(e − D·x) = constant + (ê − x)ᵀ·V⁻¹·(ê − x),
+//
+// and a class, which is alike for them as well, adds to V as it would to the covariance of e.
 func newSettingEstimates(p *linearAccount, covariance *mat.SymDense) (*settingEstimates, error) {
 	c := &settingEstimates{}
 	index := make([]int, p.numSettings)
+	// The index of a setting that was not read is never asked for.
 	for k := range p.numSettings {
 		if index[k] = len(c.read); len(p.diallings[k]) > 0 {
 			c.read = append(c.read, k)
@@ -45,6 +73,7 @@ func newSettingEstimates(p *linearAccount, covariance *mat.SymDense) (*settingEs
 	}
 	g, inverse := mat.NewSymDense(n, nil), f.inverse()
 	weighted, z := f.solveVec(left), mat.NewVecDense(n, nil)
+	// Dᵀ·G·D and Dᵀ·G·e; of the symmetric one the half above the diagonal.
 	for i, a := range p.evidence.observations {
 		z.SetVec(index[a.setting], z.AtVec(index[a.setting])+weighted.AtVec(i))
 		for j, b := range p.evidence.observations {
@@ -75,6 +104,7 @@ func newSettingEstimates(p *linearAccount, covariance *mat.SymDense) (*settingEs
 			a.Set(i, j, p.model.inCircuit[j][k])
 		}
 	}
+	// ln det of the healthy circuit is what all others are compared with.
 	total := mat.NewSymDense(n, nil)
 	total.CopySym(c.covariance)
 	p.model.addClass(total, a)
@@ -86,21 +116,25 @@ func newSettingEstimates(p *linearAccount, covariance *mat.SymDense) (*settingEs
 	return c, nil
 }
 
-// needsCircuit reports whether a fault changes which elements carry how much of the
-// current, so that the linear account of the class is not exact.
+// needsCircuit reports whether a fault changes which elements carry how much of the current, so
+// that the linear account of the class is not exact. Drifts, dials and series ohms leave all
+// elements where they are; the gain of a range multiplies what they count, on that range alone.
 func (f Fault) needsCircuit() bool {
 	switch f.Kind {
 	case KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak,
 		KindSlip, KindTapsExchanged, KindOverlap,
 		KindElementsExchanged, KindMeterGain:
 		return true
+	// Beside an element of a code it shares the current with it; in the path of a ladder it does
+	// not.
 	case KindContact, KindOpenContact:
 		return f.A.Part == PartElement
 	}
 	return false
 }
 
-// logarithmic reports whether the value is fitted as a logarithm.
+// logarithmic reports whether the value is fitted as a logarithm. A bridge may be a touch of 1 mΩ
+// or a leak of 1 TΩ, and is never below 0.
 func (f Fault) logarithmic() bool {
 	switch f.Kind {
 	case KindElementLeak, KindDialLeak, KindTerminalLeak, KindBridge, KindDialBridge, KindCaseLeak:
@@ -109,28 +143,32 @@ func (f Fault) logarithmic() bool {
 	return false
 }
 
-// fitted reports whether there is a value to fit.
+// fitted reports whether there is a value to fit. The positions of a slip are no such value: each
+// number of them is a hypothesis of its own.
 func (f Fault) fitted() bool { return f.Kind.valueUnit() != "" }
 
-// ruleOut takes a hypothesis out of the ranking: its circuit cannot be.
+// ruleOut takes a hypothesis out of the ranking: its circuit cannot be. Scores that are not finite
+// are taken out of a list after it was fitted.
 func (h *hypothesis) ruleOut() { h.fit, h.score = math.Inf(1), math.Inf(1) }
 
 // How often a fit moves its values under one covariance, how often it takes a new
 // covariance, and how often it halves a step that leads out of what a box can be or to a
-// worse fit.
+// worse fit. Where the circuit is nearly linear two or three steps are enough; eight are for
+// values that begin far away. The last trial is 1/512 of a step.
 const (
 	stepsOfFit = 8
 	turnsOfFit = 4
 	halvings   = 10
 )
 
-// negligibleGain is the change of a fit that is not worth another solution.
+// negligibleGain is the change of a fit that is not worth another solution: 1 % in the odds.
 const negligibleGain = 0.02
 
 // fitCircuit fits a hypothesis again with the circuit that it stands for: readings and
 // sensitivities to the elements by the network, all values of its faults together and
 // inside what a box can be, the likelihood with all its terms. A hypothesis whose circuit
-// cannot be is ruled out.
+// cannot be is ruled out; the error is that of readings whose covariance has no inverse. Where the
+// work is stopped the hypothesis is left as far as it came, and nobody is to use it.
 func (s *search) fitCircuit(pr *probe, h *hypothesis) error {
 	if err := s.readEstimates(); err != nil {
 		return err
@@ -155,7 +193,8 @@ func (s *search) fitCircuit(pr *probe, h *hypothesis) error {
 	return nil
 }
 
-// readEstimates makes the estimates of the settings, the first time.
+// readEstimates makes the estimates of the settings, the first time that a circuit, or the
+// statement of a value, wants them.
 func (s *search) readEstimates() (err error) {
 	if s.estimates == nil {
 		s.estimates, err = newSettingEstimates(s.linearAccount, s.evidence.covariance)
@@ -163,7 +202,8 @@ func (s *search) readEstimates() (err error) {
 	return err
 }
 
-// spreads are what elements free to their own deviations add to the settings, a column each.
+// spreads are what elements free to their own deviations add to the settings, a column each: its
+// square, column times row, is what the covariance has more for that element.
 func spreads(a *mat.Dense, h *hypothesis) *mat.Dense {
 	n, _ := a.Dims()
 	out := mat.NewDense(n, len(h.free), nil)
@@ -175,18 +215,20 @@ func spreads(a *mat.Dense, h *hypothesis) *mat.Dense {
 	return out
 }
 
-// circuitFit is a hypothesis under its own circuit.
+// circuitFit is a hypothesis under its own circuit. Slices have an entry for each setting, vectors
+// one for each that was read (settingEstimates.read).
 type circuitFit struct {
-	fit        float64
-	chiSquared float64
-	effect     []float64
-	value      []float64
-	whitened   *mat.VecDense // whitened remainder
-	factor     *factor
-	remainder  *mat.VecDense // remainder
+	fit        float64       // −2·ln of the likelihood, as that of a hypothesis
+	chiSquared float64       // with what overloads and open circuits contradict
+	effect     []float64     // Ω, value less nominal
+	value      []float64     // Ω at the terminals; +Inf: open
+	whitened   *mat.VecDense // C⁻¹·remainder
+	factor     *factor       // of C
+	remainder  *mat.VecDense // ê − x in Ω; 0 where the circuit is open
 }
 
-// solveFit returns nil where the box cannot have the faults.
+// solveFit makes the covariance of the values as they are and finds their fit. It returns nil where
+// the box cannot have the faults, or where the covariance has no inverse.
 func (s *search) solveFit(pr *probe, h *hypothesis) *circuitFit {
 	c := s.estimates
 	n := len(c.read)
@@ -202,6 +244,7 @@ func (s *search) solveFit(pr *probe, h *hypothesis) *circuitFit {
 	}
 	a := mat.NewDense(n, s.numParts, nil)
 	for i, k := range c.read {
+		// No element counts where no current flows: such a reading is left to contradiction.
 		if !math.IsInf(f.value[k], 1) {
 			a.SetRow(i, rows[k])
 		}
@@ -240,11 +283,17 @@ func (s *search) solveFit(pr *probe, h *hypothesis) *circuitFit {
 }
 
 // contactShare is how well it is known which part of the residual resistance is in the
-// contacts and the wire of a switch, as a fraction of that part.
+// contacts and the wire of a switch, as a fraction of that part: as a standard uncertainty, so that
+// two of it reach from nothing to twice as much. The layout gives each contact the same.
 const contactShare = 0.5
 
-// addShares adds to a covariance what is not known about the contacts that faults bring into
-// the path or take out of it: the residual is known as a whole only.
+// addShares adds to a covariance what is not known about the contacts that faults bring into the
+// path or take out of it: the residual is known as a whole only. A bridge from one dial to another
+// takes the contact between its ends out of the path: of 2 mΩ there 1 mΩ is not known, more than
+// a good meter is uncertain by.
+//
+// Each switch has one share, the same at every setting and independent of the others: with the
+// column w_j of what changes at the settings, W = Σ w_j·w_jᵀ.
 func (s *search) addShares(pr *probe, faults []Fault, cov *mat.SymDense) {
 	l := s.model.layout
 	c := l.unchanged()
@@ -258,6 +307,7 @@ func (s *search) addShares(pr *probe, faults []Fault, cov *mat.SymDense) {
 	with, without := make([]float64, n), make([]float64, n)
 	changed := false
 	for i, k := range s.estimates.read {
+		// Where no current flows no contact counts.
 		if x := s.model.settings[k]; math.IsInf(pr.solve(c, x), 1) {
 			continue
 		}
@@ -269,12 +319,14 @@ func (s *search) addShares(pr *probe, faults []Fault, cov *mat.SymDense) {
 			changed = changed || math.Abs(v) > negligibleShare
 		}
 	}
+	// Faults that leave the contacts alone leave the covariance alone as well.
 	if changed {
 		cov.SymRankK(cov, 1, shares)
 	}
 }
 
-// negligibleShare is a change in Ω that no meter sees.
+// negligibleShare is a change in Ω that no meter sees: below the microohm that every reading is
+// uncertain by (smallestVariance).
 const negligibleShare = 1e-7
 
 // setRemainder sets what the values leave of the readings; nothing where they are open.
@@ -288,12 +340,18 @@ func (f *circuitFit) setRemainder(c *settingEstimates) {
 }
 
 // addClass is addPrior for the sensitivities of any circuit, by the shape of the prior: each
-// element by itself, and what a dial has in common.
+// element by itself, and what a dial has in common. It adds A·P·Aᵀ to the covariance and returns
+// A·P, both from one pass over A, where products with the q×q prior would cost n·q² each:
+//
+//	column of element k   u_k·A_ik
+//	column of dial d      Σ u_k·A_ik over its elements
+//	(A·P)_ik              u_k times the sum of both; of the residual without a dial
 func (m *model) addClass(cov *mat.SymDense, a *mat.Dense) *mat.Dense {
 	n, q := a.Dims()
 	root := mat.NewDense(n, q+len(m.layout.decades), nil)
 	ap := mat.NewDense(n, q, nil)
 	for i := range n {
+		// The q parts first, then the dials.
 		from, to := a.RawRowView(i), root.RawRowView(i)
 		for k, x := range from {
 			u := m.classLimit[k] / math.Sqrt(3)
@@ -319,8 +377,11 @@ func (m *model) addClass(cov *mat.SymDense, a *mat.Dense) *mat.Dense {
 // box can be; it reports whether they moved. The uncertainties are those of the first value
 // with the second as it is, and of the second whatever the first is: their product is the
 // volume that the likelihood leaves.
+//
+// The uncertainty of a fit stands in h even where no step was worth it. f is not changed: what is
+// left of the readings at the new values is found again by solveFit, with its covariance.
 func (s *search) fitValues(pr *probe, h *hypothesis, f *circuitFit) bool {
-	var at []int
+	var at []int // the faults with a value other than 0, which has no scale for a derivative
 	for i, x := range h.faults {
 		if x.fitted() && x.Value != 0 {
 			at = append(at, i)
@@ -342,9 +403,11 @@ func (s *search) fitValues(pr *probe, h *hypothesis, f *circuitFit) bool {
 		var normal mat.Dense
 		var right, by mat.VecDense
 		solved := now.factor.solve(slope)
-		// Gauss and Newton: (JᵀGJ)·step = JᵀG·rest, the normal equations of generalised least squares.
+		// Gauss and Newton: (JᵀGJ)·step = JᵀG·rest, the normal equations of generalised least
+		// squares.
 		normal.Mul(slope.T(), solved)
 		right.MulVec(slope.T(), now.whitened)
+		// Two values that the readings cannot tell apart stay where they are.
 		if by.SolveVec(&normal, &right) != nil {
 			break
 		}
@@ -361,7 +424,8 @@ func (s *search) fitValues(pr *probe, h *hypothesis, f *circuitFit) bool {
 	return moved
 }
 
-// noteUncertainty sets the uncertainties of the values from the normal equations.
+// noteUncertainty sets the uncertainties of the values from the normal equations, in Ω or as a
+// fraction: of a logarithm u times the value (GUM 5.1.2). What is not finite leaves that of before.
 func (s *search) noteUncertainty(h *hypothesis, at []int, normal *mat.Dense) {
 	h.uncertainty = slices.Clone(h.uncertainty)
 	for j, i := range at {
@@ -384,7 +448,8 @@ func (s *search) noteUncertainty(h *hypothesis, at []int, normal *mat.Dense) {
 // another solution.
 const negligibleStep = 0.02
 
-// worthStep reports whether a step changes a value by a part of its uncertainty that matters.
+// worthStep reports whether a step changes a value by a part of its uncertainty that matters. Of
+// two values one is enough; a step that is not finite is worth nothing.
 func (s *search) worthStep(h *hypothesis, at []int, by *mat.VecDense) bool {
 	for j, i := range at {
 		v, scale := by.AtVec(j), math.Abs(h.faults[i].Value)
@@ -394,6 +459,7 @@ func (s *search) worthStep(h *hypothesis, at []int, by *mat.VecDense) bool {
 		if !finite(v) {
 			return false
 		}
+		// And by more than rounding, where the readings know a value to ten digits.
 		if math.Abs(v) > negligibleStep*h.uncertainty[i] && math.Abs(v) > 1e-9*scale {
 			return true
 		}
@@ -402,7 +468,8 @@ func (s *search) worthStep(h *hypothesis, at []int, by *mat.VecDense) bool {
 }
 
 // tryStep returns the faults after a step, or after a half, a quarter, … of it, with what they
-// leave of the readings; nil where none of these is better.
+// leave of the readings; nil where none of these is better. χ² under the covariance of f and what
+// is contradicted decide, not the whole likelihood: a trial costs a solution and no factor.
 func (s *search) tryStep(pr *probe, h *hypothesis, at []int, by *mat.VecDense,
 	f *circuitFit) ([]Fault, *circuitFit) {
 	// A line search keeps Gauss and Newton from a worse fit (J. Nocedal and S. J. Wright, Numerical
@@ -438,10 +505,12 @@ func (s *search) tryStep(pr *probe, h *hypothesis, at []int, by *mat.VecDense,
 	return nil, nil
 }
 
-// largestStep is the largest step of a logarithm.
+// largestStep is the largest step of a logarithm: a factor of 7.4 either way, so that eight steps
+// go from 1 mΩ to 9 kΩ.
 const largestStep = 2
 
-// step moves a value, or its logarithm.
+// step moves a value, or its logarithm. Bridges stay between a touch and none; a value that is no
+// logarithm may leave what a box can be, which possible finds.
 func (f *Fault) step(by float64) {
 	if !f.byLogarithm() {
 		f.Value += by
@@ -454,22 +523,27 @@ func (f *Fault) step(by float64) {
 	}
 }
 
-// byLogarithm reports whether a fit moves the logarithm of the value.
+// byLogarithm reports whether a fit moves the logarithm of the value. A contact beside an element
+// of a code is like a leak across it, seen from its other end.
 func (f Fault) byLogarithm() bool {
 	return f.logarithmic() || f.Kind == KindContact && f.A.Part == PartElement
 }
 
-// relativeStep is the change of a value for a derivative, as a fraction.
+// relativeStep is the change of a value for a derivative, as a fraction. The solver is right to
+// some 10⁻¹⁵ of a reading: of a value that makes a millionth of it the difference still has five
+// digits.
 const relativeStep = 1e-4
 
 // valueSlopes returns the derivatives of the settings with respect to the values, or their
-// logarithms.
+// logarithms: a row for each setting that was read, a column for each fault in at, in Ω for each Ω,
+// for all of a fraction, or for a factor e. nil where the box cannot have a value a little larger.
 func (s *search) valueSlopes(pr *probe, faults []Fault, at []int, f *circuitFit) *mat.Dense {
 	out := mat.NewDense(len(s.estimates.read), len(at), nil)
 	value := make([]float64, s.numSettings)
 	for j, i := range at {
 		moved := slices.Clone(faults)
-		// Forward differences: wrong by about 1e-4 of the slope, which does not change where steps lead.
+		// Forward differences: wrong by about 1e-4 of the slope, which does not change where steps
+		// lead.
 		moved[i].Value *= 1 + relativeStep
 		s.work.spend(s.numSettings * workOfSolve(s.model))
 		if s.model.predictAll(pr, moved, value, nil) != nil {
@@ -501,6 +575,7 @@ func (l *layout) possible(faults []Fault) bool {
 			return false
 		}
 	}
+	// All faults of an element together: two drifts may each be possible, and not both.
 	for _, e := range l.elements {
 		if ohms, touched := e.with(faults); touched && ohms < smallestPart*e.ohms {
 			return false
@@ -509,8 +584,10 @@ func (l *layout) possible(faults []Fault) bool {
 	return true
 }
 
-// possibleValue reports whether a fault can have its value, whatever else is wrong.
+// possibleValue reports whether a fault can have its value, whatever else is wrong. Kinds that are
+// not named have their bounds in step, in what is left of an element, or none.
 func (l *layout) possibleValue(f Fault, amongOthers bool) bool {
+	// Draws are ohms, which are above 0 in the mean.
 	if f.Scatter > 0 && !(f.Value > 0) {
 		return false
 	}
@@ -529,10 +606,12 @@ func (l *layout) possibleValue(f Fault, amongOthers bool) bool {
 
 // with returns what faults leave of an element in Ω, and whether any of them is about it.
 // Faults apply in their order, as they do in a change: a drift before the drift of the dial is
-// multiplied by that.
+// multiplied by that. 100 Ω, 5 Ω more and then 1 % more are 106.05 Ω. Drifts of the whole box are
+// not counted: they leave no element shorted that was not.
 func (e element) with(faults []Fault) (ohms float64, touched bool) {
 	ohms = e.ohms
 	for _, f := range faults {
+		// Of places without a dial this is 0, and the kinds below have one.
 		if f.A.Dial != e.dial {
 			continue
 		}

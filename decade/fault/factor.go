@@ -19,6 +19,13 @@ import (
 // have a condition beyond what a float64 holds, although the readings are independent
 // enough. Scaled by their own standard uncertainty they are not, and what fails then has no
 // inverse.
+//
+// With S the diagonal matrix of scale, S·C·S = Uᵀ·U, so that
+//
+//	C⁻¹ = S·(Uᵀ·U)⁻¹·S,   ln det C = 2·Σ(ln u_ii − ln s_i).
+//
+// The factor costs n³/6 multiplications, a solution n², the inverse n³/3. A factor is not changed
+// any more once it is made.
 type factor struct {
 	upper blas64.Symmetric // Uᵀ·U of the scaled matrix, in the form of LAPACK
 	scale []float64        // of row i: 1/√c_ii
@@ -41,6 +48,7 @@ func (f *factor) factorize(c mat.Symmetric) bool {
 		f.scale[i] = 1 / math.Sqrt(v)
 	}
 	f.upper = blas64.Symmetric{N: n, Stride: max(1, n), Data: make([]float64, n*n), Uplo: blas.Upper}
+	// Row after row: entry (j, i) at j·n + i, of which the upper half is used.
 	for i := range n {
 		for j := range i + 1 {
 			f.upper.Data[j*n+i] = c.At(i, j) * f.scale[i] * f.scale[j]
@@ -49,6 +57,9 @@ func (f *factor) factorize(c mat.Symmetric) bool {
 	if _, ok := lapack64.Potrf(f.upper); !ok {
 		return false
 	}
+	// A computed factor is the exact one of a matrix that differs by about n roundings of its
+	// diagonal of 1 (N. J. Higham, Accuracy and Stability of Numerical Algorithms, section 10.1,
+	// from memory). For 60 readings it is 1.3·10⁻¹⁴ of a variance.
 	least := float64(n) * roundingOfOne
 	for i := range n {
 		if d := f.upper.Data[i*n+i]; !(d*d > least) {
@@ -67,7 +78,8 @@ func (f *factor) triangle() blas64.Triangular {
 		Uplo: blas.Upper, Diag: blas.NonUnit}
 }
 
-// logDet is the logarithm of the determinant.
+// logDet is the natural logarithm of the determinant of c, which by itself would be beyond a
+// float64: sixty variances of 10⁻⁶ Ω² are 10⁻³⁶⁰.
 func (f *factor) logDet() float64 {
 	sum := 0.0
 	for i, s := range f.scale {
@@ -76,11 +88,14 @@ func (f *factor) logDet() float64 {
 	return sum
 }
 
-// inverse returns c⁻¹.
+// inverse returns c⁻¹. It is for what is asked for row by row; a single solution costs less by
+// solveVec.
 func (f *factor) inverse() *mat.SymDense {
 	n := len(f.scale)
 	whole := blas64.Symmetric{N: n, Stride: f.upper.Stride, Data: slices.Clone(f.upper.Data),
 		Uplo: blas.Upper}
+	// In the place of the factor, hence of a copy. Its second result is false where a pivot is 0:
+	// factorize has refused that.
 	lapack64.Potri(blas64.Triangular{N: n, Stride: whole.Stride, Data: whole.Data,
 		Uplo: blas.Upper, Diag: blas.NonUnit})
 	out := mat.NewSymDense(n, nil)
@@ -92,7 +107,7 @@ func (f *factor) inverse() *mat.SymDense {
 	return out
 }
 
-// solveVec returns c⁻¹·b.
+// solveVec returns c⁻¹·b for one right side; b is not changed.
 func (f *factor) solveVec(b *mat.VecDense) *mat.VecDense {
 	n := len(f.scale)
 	x := make([]float64, n)
@@ -106,7 +121,7 @@ func (f *factor) solveVec(b *mat.VecDense) *mat.VecDense {
 	return mat.NewVecDense(n, x)
 }
 
-// solve returns c⁻¹·b.
+// solve returns c⁻¹·b for the columns of b, which is not changed.
 func (f *factor) solve(b mat.Matrix) *mat.Dense {
 	x := mat.DenseCopyOf(b)
 	rows := func(i, _ int, v float64) float64 { return f.scale[i] * v }
