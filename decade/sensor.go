@@ -117,7 +117,7 @@ const mostPoints = 100_000
 // It returns an error where the range is not one, has more than 100 000 points, lies outside the
 // curve of the sensor, where the curve is flat at a point, where the box has no setting near it,
 // and where the current is above the rating of a setting; the errors of thermal and of
-// [Box.NearestN] say so.
+// [Box.NearestN] say so. It ends early with the error of the context.
 //
 // Caution: disconnect the instrument's input from anything else before the box is put in
 // its place; it is for test currents, not for loops that carry power or mains.
@@ -140,7 +140,12 @@ func (b *Box) SensorTable(ctx context.Context, x StandIn, low, high, step float6
 	}
 	out := make([]SensorPoint, 0, n)
 	for i := range n {
-		p, err := b.sensorPoint(ctx, op, x, low+float64(step*float64(i)), s)
+		// A search of one row may be too short to ask; a hundred thousand rows are not.
+		if ctx != nil && ctx.Err() != nil {
+			return nil, unfinished(ctx, op, b)
+		}
+		// Steps of 850/51 °C end at 850.0000000000001 °C in float64, beyond the end of a curve.
+		p, err := b.sensorPoint(ctx, op, x, min(high, low+float64(step*float64(i))), s)
 		if err != nil {
 			return nil, err
 		}

@@ -102,6 +102,25 @@ func TestSensorTableAtTheEnd(t *testing.T) {
 	}
 }
 
+// 51 steps of 850/51 °C add up to more than 850 °C in float64, where the curve ends.
+func TestSensorTableRoundedSteps(t *testing.T) {
+	x := decade.StandIn{Sensor: thermal.Platinum(100)}
+	rows, err := box(t, fine()).SensorTable(t.Context(), x, 0, 850, 850.0/51, decade.Search{})
+	if err != nil || len(rows) != 52 || rows[51].Value != 850 {
+		t.Errorf("%d rows, %v; want 52, to 850 °C", len(rows), err)
+	}
+}
+
+func TestSensorTableStops(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	x := decade.StandIn{Sensor: thermal.Platinum(100)}
+	rows, err := box(t, fine()).SensorTable(ctx, x, 0, 100, 1, decade.Search{})
+	if !errors.Is(err, context.Canceled) || rows != nil {
+		t.Errorf("%d rows, %v; want %v", len(rows), err, context.Canceled)
+	}
+}
+
 // A table that moves few dials keeps more of them than one that does not ask for it.
 func TestSensorTableMoves(t *testing.T) {
 	b := box(t, bench())
