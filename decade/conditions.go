@@ -151,5 +151,5 @@ func (s Setting) heatingOf(op string, amperes, ambient uncertainty.Quantity) unc
 			return math.NaN()
 		}
 		return v
-	}, amperes, ambient).InUnit("Ω")
+	}, amperes.InUnit("A"), ambient.InUnit("°C")).InUnit("Ω")
 }

@@ -116,7 +116,7 @@ func (s Setting) ImpedanceOf(hertz uncertainty.Quantity) uncertainty.Complex {
 		return refuse(&Error{Op: op, Name: "resistance", Value: 0.0,
 			Err: unit.Errorf(ErrDomain, "0 Ω; expected a setting or a residual that is more")})
 	}
-	c := circuit{setting: &s, omega: hertz.Scale(2 * math.Pi).InUnit("1"),
+	c := circuit{setting: &s, omega: hertz.InUnit("Hz").Scale(2 * math.Pi).InUnit("1"),
 		part: s.Resistance().Scale(1 / s.Value()).InUnit("1")}
 	z := c.impedance()
 	return uncertainty.Complex{Re: z.Re.InUnit("Ω"), Im: z.Im.InUnit("Ω")}

@@ -62,6 +62,8 @@ func (s Setting) LeakageOf(conductance uncertainty.Quantity) uncertainty.Quantit
 		return uncertainty.Fail(&Error{Op: op, Name: "conductance", Value: g,
 			Err: unit.Errorf(ErrDomain, "%v S; expected 0 or more", g)})
 	}
+	// A resistance, or a conductance in µS, is refused.
+	conductance = conductance.InUnit("S")
 	r := s.Value()
 	// −r²g/(1 + r·g): by conductance, since a leak known only to exceed a bound has g between
 	// 0 and 1/bound (GUM 4.3.8, one-sided limits).

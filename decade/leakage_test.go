@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
@@ -50,6 +51,29 @@ func TestLeakageOf(t *testing.T) {
 	} {
 		if _, err := uncertainty.Evaluate(q); err == nil {
 			t.Errorf("%v: want an error", q)
+		}
+	}
+}
+
+// What is stated in another unit than a function takes is refused: 1 mA is no ampere, 303 K no
+// temperature in °C, 10 GΩ no conductance and 1 kHz no hertz.
+func TestQuantitiesInOtherUnits(t *testing.T) {
+	s := at(t, box(t, decade.Spec{Decades: []decade.Decade{{Step: 100, Law: thermal.NewLaw(20, 1e-5, 0), ThermalResistance: 50, Inductance: 1e-8}}}), 3)
+	in := func(x float64, symbol string) uncertainty.Quantity {
+		return uncertainty.Source{Name: "q", Unit: symbol, Distribution: uncertainty.Normal(x, 1e-3*x)}.Input()
+	}
+	for name, c := range map[string][2]uncertainty.Quantity{ // refused, taken
+		"current":     {s.ResistanceAt(decade.Conditions{Current: in(1, "mA")}), s.ResistanceAt(decade.Conditions{Current: in(1e-3, "A")})},
+		"temperature": {s.ResistanceAt(decade.Conditions{Temperature: in(303.15, "K")}), s.ResistanceAt(decade.Conditions{Temperature: in(30, "°C")})},
+		"change":      {s.TemperatureChangeOf(in(303.15, "K")), s.TemperatureChangeOf(in(30, "°C"))},
+		"leak":        {s.LeakageOf(in(10, "GΩ")), s.LeakageOf(in(1e-10, "S"))},
+		"frequency":   {s.ImpedanceOf(in(1, "kHz")).Im, s.ImpedanceOf(in(1000, "Hz")).Im},
+	} {
+		if b, err := uncertainty.Evaluate(c[0]); !errors.Is(err, uncertainty.ErrUnitMismatch) {
+			t.Errorf("%s in another unit: %v, error %v", name, b, err)
+		}
+		if b, err := uncertainty.Evaluate(c[1]); err != nil || b.Unit != "Ω" {
+			t.Errorf("%s: %+v, error %v", name, b, err)
 		}
 	}
 }

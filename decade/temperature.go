@@ -176,6 +176,7 @@ func (s Setting) TemperatureChangeOf(t uncertainty.Quantity) uncertainty.Quantit
 	if _, err := s.TemperatureChange(t.Estimate()); err != nil && t.Err() == nil {
 		return uncertainty.Fail(err)
 	}
+	t = t.InUnit("°C")
 	var terms []uncertainty.Quantity
 	reference := uncertainty.Exact(s.box.reference)
 	for p := range s.parts() {

@@ -89,7 +89,7 @@ func ConstantanEMFOf(t uncertainty.Quantity) uncertainty.Quantity {
 		func(dst, x []float64) {
 			_, s := copperConstantan.evaluate(x[0])
 			dst[0] = s * millivolt
-		}, t).DefaultUnit("V")
+		}, t.InUnit("°C")).DefaultUnit("V")
 }
 
 // inCouple refuses temperatures outside the reference function.

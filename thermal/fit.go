@@ -74,6 +74,10 @@ func FitLawOf(reference float64, degree int, temperatures,
 	// θ = h·r, and a thermometer that errs by dt acts as a reading that errs by
 	// −slope·dt.
 	n := len(t)
+	celsius := make([]uncertainty.Quantity, n)
+	for i, q := range temperatures {
+		celsius[i] = q.InUnit("°C")
+	}
 	theta := make([]uncertainty.Quantity, s.params())
 	for i := range theta {
 		c := make([]float64, 2*n)
@@ -87,7 +91,7 @@ func FitLawOf(reference float64, degree int, temperatures,
 		}
 		// The coefficients of the temperatures carry units. So do those of the resistances in slope
 		// and curvature, while R is in the unit of the resistances.
-		byTemperature := uncertainty.LinearInUnit("", 0, c[n:], temperatures)
+		byTemperature := uncertainty.LinearInUnit("", 0, c[n:], celsius)
 		if i == 0 {
 			theta[i] = uncertainty.Linear(c0, c[:n], resistances).Add(byTemperature)
 		} else {
@@ -129,12 +133,12 @@ func (s *lawSystem) slope(t float64) float64 {
 
 // fit turns the coefficients R, Rα, Rβ into R, α, β.
 func (s *lawSystem) fit(theta []uncertainty.Quantity) *LawFit {
-	law := UncertainLaw{Reference: s.reference, Alpha: theta[1].Div(theta[0])}
+	law := UncertainLaw{Reference: s.reference, Alpha: theta[1].Div(theta[0]).InUnit("1/K")}
 	if len(theta) > 2 {
-		law.Beta = theta[2].Div(theta[0])
+		law.Beta = theta[2].Div(theta[0]).InUnit("1/K²")
 	}
 	return &LawFit{
-		Resistance: theta[0], Law: law,
+		Resistance: theta[0].DefaultUnit("Ω"), Law: law,
 		Residuals: s.residuals, StdDev: s.stdDev, DOF: len(s.residuals) - len(theta),
 	}
 }

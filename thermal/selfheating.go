@@ -215,9 +215,10 @@ type UncertainElement struct {
 //
 //	e.Resistance.Mul(e.Law.RatioOf(ambient.Add(rise)))
 func (e UncertainElement) RiseOf(ambient, current uncertainty.Quantity) uncertainty.Quantity {
+	alpha, beta := e.Law.coefficients()
 	args := []uncertainty.Quantity{
-		e.Resistance, e.ThermalResistance,
-		orZero(e.Law.Alpha), orZero(e.Law.Beta), ambient, current,
+		e.Resistance.InUnit("Ω"), e.ThermalResistance.InUnit("K/W"), alpha, beta,
+		ambient.InUnit("°C"), current.InUnit("A"),
 	}
 	// At the estimates the error has its words; a trial that runs away can only be NaN.
 	plain, err := e.ofEstimates()

@@ -171,7 +171,7 @@ func (s Sensor) ResistanceOf(x uncertainty.Quantity) uncertainty.Quantity {
 			return r
 		},
 		func(dst, x []float64) { _, dst[0] = s.c.evaluateBeyond(x[0]) },
-		x).DefaultUnit("Ω")
+		s.inUnit(x)).DefaultUnit("Ω")
 }
 
 // ValueOf is [Sensor.Value] of a quantity in ohms.
@@ -185,7 +185,15 @@ func (s Sensor) ValueOf(resistance uncertainty.Quantity) uncertainty.Quantity {
 		func(dst, x []float64) {
 			_, slope := s.c.evaluateBeyond(s.c.inverse(x[0]))
 			dst[0] = 1 / slope
-		}, resistance).DefaultUnit(s.c.unit)
+		}, resistance.InUnit("Ω")).DefaultUnit(s.c.unit)
+}
+
+// inUnit refuses a quantity that states another unit than that of the sensor, 296 K for °C.
+func (s Sensor) inUnit(x uncertainty.Quantity) uncertainty.Quantity {
+	if s.c.unit == "" {
+		return x
+	}
+	return x.InUnit(s.c.unit)
 }
 
 // evaluateBeyond is at, with the tangents at the ends outside the range.

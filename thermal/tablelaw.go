@@ -186,7 +186,7 @@ func (l TableLaw) RatioOf(t uncertainty.Quantity) uncertainty.Quantity {
 			return q
 		},
 		func(dst, x []float64) { _, dst[0] = c.evaluateBeyond(x[0]) },
-		t).DefaultUnit("1")
+		t.InUnit("°C")).DefaultUnit("1")
 }
 
 // CorrectOf is [TableLaw.Correct] of quantities.

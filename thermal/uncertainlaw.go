@@ -58,16 +58,23 @@ func orZero(q uncertainty.Quantity) uncertainty.Quantity {
 	return q
 }
 
+// coefficients are α and β in the units that a law takes them in: one in ppm/K is refused.
+func (u UncertainLaw) coefficients() (alpha, beta uncertainty.Quantity) {
+	return orZero(u.Alpha).InUnit("1/K"), orZero(u.Beta).InUnit("1/K²")
+}
+
 // RatioOf returns R(t)/R(ref) for the temperature t in °C. It carries an error
 // where [Law.Ratio] of the estimates has one.
 func (u UncertainLaw) RatioOf(t uncertainty.Quantity) uncertainty.Quantity {
-	return u.ratioOf("thermal.UncertainLaw.RatioOf", "temperature", t).DefaultUnit("1")
+	return u.ratioOf("thermal.UncertainLaw.RatioOf", "temperature", t)
 }
 
 // ratioOf is RatioOf for the operation and the argument that an error names.
 func (u UncertainLaw) ratioOf(op, name string, t uncertainty.Quantity) uncertainty.Quantity {
-	d := t.Sub(uncertainty.Exact(u.Reference))
-	q := uncertainty.Exact(1).Add(d.Mul(orZero(u.Alpha).Add(orZero(u.Beta).Mul(d))))
+	alpha, beta := u.coefficients()
+	d := t.InUnit("°C").Sub(uncertainty.Exact(u.Reference))
+	// The unit is that of a number: 1 added to ppm would be another one.
+	q := uncertainty.Exact(1).Add(d.Mul(alpha.Add(beta.Mul(d)))).InUnit("1")
 	if q.Err() != nil {
 		return q
 	}
@@ -110,9 +117,10 @@ func (u UncertainLaw) changeOf(op string, from, to uncertainty.Quantity) uncerta
 		return uncertainty.Fail(err)
 	}
 	reference := uncertainty.Exact(u.Reference)
+	from, to = from.InUnit("°C"), to.InUnit("°C")
 	sum := from.Sub(reference).Add(to.Sub(reference))
-	slope := orZero(u.Alpha).Add(orZero(u.Beta).Mul(sum))
-	return to.Sub(from).Mul(slope).Div(base).DefaultUnit("1")
+	alpha, beta := u.coefficients()
+	return to.Sub(from).Mul(alpha.Add(beta.Mul(sum))).Div(base).InUnit("1")
 }
 
 // Rebase returns the same parabola about another reference temperature in °C,
@@ -122,15 +130,17 @@ func (u UncertainLaw) Rebase(reference float64) UncertainLaw {
 		return u
 	}
 	q := u.ratioOf("thermal.UncertainLaw.Rebase", "reference", uncertainty.Exact(reference))
-	slope := orZero(u.Alpha).Add(orZero(u.Beta).Scale(2 * (reference - u.Reference)))
-	u.Reference, u.Alpha, u.Beta = reference, slope.Div(q), orZero(u.Beta).Div(q)
+	alpha, beta := u.coefficients()
+	change := uncertainty.Exact(2 * (reference - u.Reference)).InUnit("K")
+	slope := alpha.Add(beta.Mul(change))
+	u.Reference, u.Alpha, u.Beta = reference, slope.Div(q).InUnit("1/K"), beta.Div(q).InUnit("1/K²")
 	return u
 }
 
 // RatioOf returns R(t)/R(ref) for the uncertain temperature t in °C, with the
 // law's coefficients exact.
 func (l Law) RatioOf(t uncertainty.Quantity) uncertainty.Quantity {
-	return ExactLaw(l).ratioOf("thermal.Law.RatioOf", "temperature", t).DefaultUnit("1")
+	return ExactLaw(l).ratioOf("thermal.Law.RatioOf", "temperature", t)
 }
 
 // ChangeOf is [Law.Change] of quantities, with the law's coefficients exact.

@@ -5,6 +5,7 @@ package thermal_test
 
 import (
 	"errors"
+	"math"
 	"testing"
 
 	"example.com/ohmwright/thermal"
@@ -62,5 +63,73 @@ func TestUnitsOfResults(t *testing.T) {
 	current := uncertainty.Source{Name: "current", Unit: "A", Distribution: uncertainty.Normal(1, 0.1)}.Input()
 	if _, err := uncertainty.Evaluate(thermal.EMFErrorOf(current, uncertainty.Exact(1).InUnit("A"))); !errors.Is(err, uncertainty.ErrUnitMismatch) {
 		t.Errorf("amperes for an EMF: %v", err)
+	}
+}
+
+// Figures in multiples of units, and temperatures in kelvin: the result is the same resistance in
+// the unit that it states, or it is refused; never a number of ohms that are kiloohms. The values
+// are those of the functions of numbers in SI units.
+func TestArgumentsInMultiplesOfUnits(t *testing.T) {
+	in := func(name string, x float64, symbol string) uncertainty.Quantity {
+		return uncertainty.Source{Name: name, Unit: symbol, Distribution: uncertainty.Normal(x, 1e-6*x)}.Input()
+	}
+	exact := uncertainty.Exact
+	law := thermal.NewLaw(20, 4e-3, 0)
+	table, err := thermal.NewTableLaw([]thermal.RatioAtTemperature{{Temperature: 0, Ratio: 0.92}, {Temperature: 20, Ratio: 1}, {Temperature: 40, Ratio: 1.08}}, thermal.InterpolationLinear)
+	if err != nil {
+		t.Fatal(err)
+	}
+	kilohms := in("R", 0.1, "kΩ")
+	warm := in("t", 30, "°C")
+	alpha := thermal.UncertainLaw{Reference: 20, Alpha: in("alpha", 4e-3, "1/K")}
+	for _, c := range []struct {
+		name string
+		q    uncertainty.Quantity
+		unit string
+		want float64
+	}{
+		// 100 Ω at 20 °C is 104 Ω at 30 °C.
+		{"Law.CorrectOf", law.CorrectOf(kilohms, exact(20), warm), "kΩ", 0.104},
+		{"UncertainLaw.Correct", alpha.Correct(kilohms, exact(20), warm), "kΩ", 0.104},
+		{"TableLaw.CorrectOf", table.CorrectOf(kilohms, exact(20), warm), "kΩ", 0.104},
+		{"Rebase, α", alpha.Rebase(30).Alpha, "1/K", 4e-3 / 1.04},
+		{"Rebase, β", alpha.Rebase(30).Beta, "1/K²", 0},
+	} {
+		b, err := uncertainty.Evaluate(c.q)
+		if err != nil || b.Unit != c.unit || math.Abs(b.Estimate-c.want) > 1e-12 {
+			t.Errorf("%s: %v, error %v; want %v %s", c.name, b, err, c.want, c.unit)
+		}
+	}
+	fit, err := thermal.FitLawOf(20, 1, []uncertainty.Quantity{exact(20), exact(30)}, []uncertainty.Quantity{exact(100), exact(104)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b, err := uncertainty.Evaluate(fit.Resistance); err != nil || b.Unit != "Ω" {
+		t.Errorf("resistance of a fit of plain numbers: %+v, %v", b, err)
+	}
+	if b, err := uncertainty.Evaluate(fit.Law.Alpha); err != nil || b.Unit != "1/K" || math.Abs(b.Estimate-4e-3) > 1e-12 {
+		t.Errorf("coefficient of a fit of plain numbers: %+v, %v", b, err)
+	}
+	kelvin, parts := in("T", 303.15, "K"), in("alpha", 4000, "ppm/K")
+	wide := thermal.UncertainLaw{Reference: 20, Alpha: parts}
+	element := thermal.UncertainElement{Resistance: kilohms, ThermalResistance: exact(50), Law: alpha}
+	at := func(r, i uncertainty.Quantity) thermal.ResistanceAtCurrentOf {
+		return thermal.ResistanceAtCurrentOf{Resistance: r, Current: i}
+	}
+	for name, q := range map[string]uncertainty.Quantity{
+		"a temperature in K":            law.RatioOf(kelvin),
+		"a change to one in K":          law.ChangeOf(exact(20), kelvin),
+		"α in ppm/K":                    wide.RatioOf(warm),
+		"a change by α in ppm/K":        wide.ChangeOf(exact(20), warm),
+		"a thermometer at 303 K":        thermal.Platinum(100).ResistanceOf(kelvin),
+		"a thermometer of kΩ":           thermal.Platinum(1).ValueOf(in("R", 1.1, "kΩ")),
+		"a couple at 303 K":             thermal.ConstantanEMFOf(kelvin),
+		"heat of kΩ":                    element.RiseOf(exact(20), exact(1e-3)),
+		"heat by mA":                    thermal.UncertainElement{Resistance: exact(100), ThermalResistance: exact(50)}.RiseOf(exact(20), in("I", 1, "mA")),
+		"a coefficient for each mA²·kΩ": thermal.PowerCoefficientOf(at(in("r1", 1, "kΩ"), in("i1", 1, "mA")), at(in("r2", 1.001, "kΩ"), in("i2", 10, "mA"))),
+	} {
+		if b, err := uncertainty.Evaluate(q); !errors.Is(err, uncertainty.ErrUnitMismatch) {
+			t.Errorf("%s: %v, error %v", name, b, err)
+		}
 	}
 }

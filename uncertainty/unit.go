@@ -276,12 +276,10 @@ func (m *model) temperatures(n *node, terms []*node) error {
 	var celsius, kelvin *node
 	for _, term := range terms {
 		u := m.units[m.place(term)]
-		// Three spellings of the same unit.
 		switch {
-		case u.symbol == "°C" || u.symbol == "℃" || u.symbol == "degC":
+		case u.isCelsius():
 			celsius = term
-		// Differences are small, temperatures in kelvin are above 200 K in nearly any laboratory.
-		case term.stated() && u.Equal(unit.Kelvin.Unit()) && math.Abs(term.value) >= absolute:
+		case m.isKelvinTemperature(term):
 			kelvin = term
 		}
 	}
@@ -292,6 +290,17 @@ func (m *model) temperatures(n *node, terms []*node) error {
 		"expected both in °C, or a difference (InUnit(\"K\") states one)", opNames[n.op],
 		m.units[m.place(celsius)].describe(celsius), m.units[m.place(kelvin)].describe(kelvin),
 		kelvin.value)
+}
+
+// isCelsius reports whether the unit is printed as the degree Celsius, in one of its spellings.
+func (u measured) isCelsius() bool { return isCelsius(u.symbol) }
+
+// isKelvinTemperature reports whether the node is an input in kelvin that is a temperature.
+// Differences are small, temperatures in kelvin are above 200 K in nearly any laboratory.
+func (m *model) isKelvinTemperature(n *node) bool {
+	u := m.units[m.place(n)]
+	return n.stated() && u.Equal(unit.Kelvin.Unit()) && !u.isCelsius() &&
+		math.Abs(n.value) >= absolute
 }
 
 // stated reports whether the node is an input, perhaps under another name.
@@ -413,12 +422,22 @@ func (m *model) stated(n *node, x *many) (measured, error) {
 	// InUnit and DefaultUnit have one argument.
 	u := m.units[m.place(x.args[0])]
 	switch {
+	// A place on one scale is another number on the other.
+	case own.isCelsius() && m.isKelvinTemperature(x.args[0]):
+		return measured{}, mismatch(inputNames(n), "%s of %v K, stated in °C; expected a temperature "+
+			"in °C", u.describe(x.args[0]), x.args[0].value)
 	case u.IsZero() || u.same(own):
 		return own, nil
 	// The same kind in another size, such as kΩ: what follows from the inputs is kept.
 	case x.fallback && u.SameKind(own.Unit) && slices.Equal(u.foreign, own.foreign):
 		if u.symbol == "" {
 			u.symbol = coherent(u.Unit)
+		}
+		// A result without a unit would be read as one in the unit of the function.
+		if u.symbol == "" {
+			return measured{}, mismatch(inputNames(n), "the units of the inputs make a result in %.4g "+
+				"times %s; expected inputs whose result is in %s, or in a multiple that has a prefix",
+				u.Factor()/own.Factor(), x.unit, x.unit)
 		}
 		return u, nil
 	case x.fallback:
@@ -446,7 +465,8 @@ func (q Quantity) InUnit(symbol string) Quantity {
 // DefaultUnit returns the same quantity in a unit that the inputs may overrule: for
 // functions that know in which unit their result is. Where the inputs state their units,
 // the result keeps the one that follows from them, kΩ for Ω, if it is of the same kind; of
-// another kind it is an error ([ErrUnitMismatch]). Elsewhere the unit is symbol.
+// another kind, or a multiple that has no symbol, it is an error ([ErrUnitMismatch]).
+// Elsewhere the unit is symbol.
 func (q Quantity) DefaultUnit(symbol string) Quantity {
 	if symbol == "" {
 		return q
