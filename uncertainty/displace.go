@@ -14,31 +14,71 @@ import (
 
 // This file holds the linear and the second-order result against the model itself, at
 // values of the inputs that lie one and two standard uncertainties away. A model that
-// bends between them, or has no value there, is no longer what its derivatives say.
+// bends between them, or has no value there, is no longer what its derivatives say. With f(s) the
+// model at s steps of u along one input, the test of the linear result is
+//
+//	|f(s) − f(0) − s·c·u| ≤ U/20, s = ±1, ±2,
+//
+// and that of the second-order result has the terms to third order in place of s·c·u. A finding is
+// the worst place, in numbers that the reader can check by hand. What shows what:
+//
+//	model                place
+//	x² at 0              one step: the change is u², the slope says 0
+//	x·z at 0, 0          both inputs by a step: each alone changes nothing
+//	x·y·z at 0, 0, 0     all inputs by a step
+//	√x at 1.5·u          two steps down: no value
+//	cos x, u = 2π        0.618 of a step: whole ones lead from crest to crest
+//	f(x), x at 3·u       three steps down, where an f of somebody else's ends at 0
+//
+// An evaluation visits all nodes below the measurand, and n inputs need about 8 + 4·n of them: a
+// model of 80 nodes with 20 inputs takes 7,000 steps of one node. It is a spot check: a kink or a
+// bump that lies between the places, or in a direction of several inputs beside the eight patterns,
+// is missed. Monte Carlo is the answer to all of them.
 
 // noticed is the part of the expanded uncertainty up to which the model may leave its
-// expansion without a warning.
+// expansion without a warning: what changes U by more changes its second digit.
 const noticed = 0.05
 
-// mostPasses bounds the work of the check, counted in evaluations of a node: the sign
-// vectors come first, then directions one by one, those that the derivatives do not see
-// before the largest.
+// What bounds the work of the check, counted in evaluations of a node: the sign vectors come
+// first, then directions one by one, those that the derivatives do not see before the largest.
 const (
 	mostPasses = 1 << 13
-	callWeight = 64 // of a Call, which is somebody else's function
+	// callWeight is the work of a Call, which is somebody else's function: some microseconds are
+	// taken for granted.
+	callWeight = 64
 )
 
-// signVectors are the eight sign vectors: of input i, bit i of the word, repeated. No two
-// of the first 64 inputs have one sign in all of them.
+const (
+	// leftOutShare is the part of u that terms may have which the variance of second order leaves
+	// out: u is then too small by √(1 + 0.3²) − 1 = 4.4 %.
+	leftOutShare = 0.3
+	// roundings is how many times what one rounding of each node does to the result may pass for
+	// rounding.
+	roundings = 16
+	// betweenSteps is the golden section, which is far from all simple fractions: waves that return
+	// to their value at whole steps, halves or thirds do not return there.
+	betweenSteps = 0.618
+	// endSteps is how far a normal input goes with the probability leastEnd.
+	endSteps = 3.09
+	// doubtful is the part of a derivative by which it may change with its step.
+	doubtful = 0.02
+)
+
+// signVectors are the eight sign vectors: of input i, bit i of the word, repeated, 1 for minus. No
+// two of the first 64 inputs have one sign in all of them: words 1 to 6 are the binary digits of i,
+// word 0 is all inputs up, word 7 the parity of i. So any two inputs move the same way in word 0
+// and opposite ways in another: their product changes its sign, and cannot hide.
 var signVectors = [8]uint64{
 	0x0000000000000000, 0xaaaaaaaaaaaaaaaa, 0xcccccccccccccccc, 0xf0f0f0f0f0f0f0f0,
 	0xff00ff00ff00ff00, 0xffff0000ffff0000, 0xffffffff00000000, 0x6996966996696996,
 }
 
-// expansion is what the derivatives say of a direction of one standard uncertainty.
+// expansion is what the derivatives say of a direction of one standard uncertainty: the first,
+// second and third derivative by the number s of steps, all in the unit of the measurand. To first
+// order bend and twist are 0.
 type expansion struct{ slope, bend, twist float64 }
 
-// changeAt is the series of Taylor to third order, in Horner's form.
+// changeAt is the series of Taylor to third order, slope·s + bend·s²/2 + twist·s³/6.
 func (e expansion) changeAt(s float64) float64 {
 	return s * (e.slope + float64(s*(e.bend/2+float64(s*e.twist)/6)))
 }
@@ -64,7 +104,8 @@ func (m *model) bends(top int) bool {
 	return false
 }
 
-// nonlinear reports whether the node is not linear in what is uncertain below it.
+// nonlinear reports whether the node is not linear in what is uncertain below it. A power of fixed
+// exponent counts as bent even where that is 1, and a call always, which only costs a look.
 func (n *node) nonlinear() bool {
 	if n.op.linear() {
 		return false
@@ -86,15 +127,18 @@ func (n *node) nonlinear() bool {
 	return false
 }
 
-// straight marks the inputs in which the model below the node is linear whatever the others
-// are: no node above them bends.
+// straight marks the inputs, by slot, in which the model below the node is linear whatever the
+// others are: no node above them bends. Such an input alone changes the result exactly as its
+// slope says. In x·z both are bent, though the model is straight in each: the mark is about nodes,
+// and errs on the side of looking.
 func (m *model) straight(top int) []bool {
 	bent := make([]bool, top+1)
 	out := make([]bool, len(m.inputs))
 	for i := range out {
 		out[i] = true
 	}
-	// From the top down: whatever bends above a node bends what is below it.
+	// From the top down: whatever bends above a node bends what is below it, and every reader of a
+	// node has a higher place, so that its mark is final when it is met.
 	for i := top; i >= 0; i-- {
 		n := m.nodes[i]
 		if !m.concerns(i) {
@@ -108,11 +152,7 @@ func (m *model) straight(top int) []bool {
 		if m.slot[i] >= 0 {
 			out[m.slot[i]] = false
 		}
-		first := 0
-		if i > 0 {
-			first = m.ends[i-1]
-		}
-		for _, e := range m.edges[first:m.ends[i]] {
+		for _, e := range m.below(i) {
 			bent[e.to] = true
 		}
 	}
@@ -123,11 +163,13 @@ func (m *model) straight(top int) []bool {
 func (m *model) concerns(place int) bool { return m.whole || m.under[place] }
 
 // valueAt returns the value of the node in the given place at m.displaced, NaN where a
-// function has none or panics.
+// function has none or panics; the values of all nodes below it are left in m.values. The
+// operations are those that built the model, so that at the estimates the bits are those of
+// node.value, and a difference from it is the change alone.
 func (m *model) valueAt(top int) (v float64) {
 	defer func() {
 		// A function that was written for values near the estimates may panic elsewhere.
-		if recover() != nil { // of a function of somebody else's, away from the estimates
+		if recover() != nil {
 			v = math.NaN()
 		}
 	}()
@@ -148,29 +190,22 @@ func (m *model) valueAt(top int) (v float64) {
 			values[i] = m.displaced[m.slot[i]]
 			continue
 		}
-		switch len(args) {
-		// A leaf that is no input: a constant.
-		case 0:
+		switch {
+		case len(args) == 0: // a constant, or a function of nothing
 			values[i] = n.value
-		case 1:
-			// Call and Linear keep their arguments apart, even a single one.
-			if n.aux == nil || n.op == opNamed {
-				values[i] = n.single(values[args[0].to])
-				continue
-			}
+		case n.op == opLinear, n.op == opCall:
 			values[i] = m.manyAt(n, args, values)
+		case len(args) == 1:
+			values[i] = n.single(values[args[0].to])
 		default:
-			if _, ok := n.aux.(*many); ok {
-				values[i] = m.manyAt(n, args, values)
-				continue
-			}
 			values[i] = n.double(values[args[0].to], values[args[1].to])
 		}
 	}
 	return values[top]
 }
 
-// manyAt is the value of a node of many arguments.
+// manyAt is the value of a node of many arguments, a linear combination or a Call, which gets a
+// slice of its own: f may keep or change what it is given.
 func (m *model) manyAt(n *node, args []edge, values []float64) float64 {
 	x := n.aux.(*many)
 	if n.op == opLinear {
@@ -187,7 +222,8 @@ func (m *model) manyAt(n *node, args []edge, values []float64) float64 {
 	return x.call.f(at)
 }
 
-// single is the value of a node of one argument.
+// single is the value of a node of one argument, NaN outside the domain of its function. da is the
+// factor of a scaling.
 func (n *node) single(x float64) float64 {
 	switch n.op {
 	case opNamed:
@@ -237,7 +273,8 @@ func (n *node) double(x, y float64) float64 {
 
 // depart returns the worst departure of the model from its expansion: c are the
 // sensitivities, second the expansions by direction, nil to first order. It follows a
-// backward pass of the same measurand.
+// backward pass of the same measurand. The zero departure means that none was noticed. To second
+// order interactions has made the sign patterns, with the terms that two inputs share.
 func (m *model) depart(top int, c []float64, U float64, second []expansion) departure {
 	if !m.bends(top) {
 		return departure{}
@@ -248,7 +285,8 @@ func (m *model) depart(top int, c []float64, U float64, second []expansion) depa
 		s.directions = m.directions()
 	}
 	// All inputs at once, by sign patterns: an interaction of two inputs shows in some of the
-	// eight, where moving one after the other never would.
+	// eight, where moving one after the other never would. Several interactions may cancel in one
+	// pattern, hardly in all.
 	if second == nil && len(s.directions) > 1 {
 		for _, signs := range signVectors {
 			s.moveAll(signs)
@@ -268,7 +306,8 @@ func (m *model) depart(top int, c []float64, U float64, second []expansion) depa
 		if second != nil {
 			e = second[i]
 		}
-		// At least one direction is looked at, however large the model is.
+		// At least one direction is looked at, however large the model is: the first in the order,
+		// which is the likeliest to depart.
 		if s.left -= stepsAlong * s.weight; s.left < 0 && i != order[0] {
 			break
 		}
@@ -284,33 +323,43 @@ func (m *model) depart(top int, c []float64, U float64, second []expansion) depa
 	return s.worst
 }
 
-// displacements compares a model at displaced inputs with its expansion.
+// displacements compares a model at displaced inputs with its expansion. The inputs are displaced
+// in model.displaced, which every move begins at the estimates.
 type displacements struct {
 	*model
-	top        int
+	top        int       // place of the measurand
 	c          []float64 // sensitivities
 	directions []direction
-	unnoticed  float64 // difference that is no departure
-	weight     int     // work of one evaluation
-	left       int     // work that is left
-	calls      bool    // somebody else's function is part of the model
-	periodic   bool    // or a function that may return to its value after a step
-	worst      departure
-	along      []direction
+	unnoticed  float64     // difference that is no departure
+	weight     int         // work of one evaluation
+	left       int         // work that is left
+	calls      bool        // somebody else's function is part of the model
+	periodic   bool        // or a function that may return to its value after a step
+	worst      departure   // so far
+	along      []direction // in which a pole may lie, so far
 }
 
 // stepsAlong is the number of places at which each direction is looked at.
 const stepsAlong = 4
 
+// rounding is what rounding may do to a difference of two values of the node in the given place:
+// each node below is off by half a unit of its last place, and the adjoint of the last pass says
+// how much of it reaches the top.
+func (m *model) rounding(top int) float64 {
+	sum := 0.0
+	for i, n := range m.nodes[:top+1] {
+		if m.concerns(i) {
+			sum += math.Abs(float64(m.adjoint[i] * n.value))
+		}
+	}
+	return roundings * 0x1p-52 * sum
+}
+
 // displacements finds what a difference must exceed, and what an evaluation costs.
 func (m *model) displacements(top int, c []float64, U float64) *displacements {
 	s := &displacements{model: m, top: top, c: c, left: mostPasses}
-	// What rounding does to a difference of two values of the model: each node is off by half a
-	// unit of its last place, and the adjoint says how much of it reaches the top.
-	noise := 0.0
 	for i, n := range m.nodes[:top+1] {
 		if m.concerns(i) {
-			noise += math.Abs(float64(m.adjoint[i] * n.value))
 			// The work is counted in nodes, since that is what an evaluation costs.
 			s.weight++
 			switch n.op {
@@ -322,20 +371,21 @@ func (m *model) displacements(top int, c []float64, U float64) *displacements {
 			}
 		}
 	}
-	// A twentieth of U, and sixteen times what rounding can do.
-	s.unnoticed = float64(noticed*U) + float64(16*0x1p-52*noise)
+	s.unnoticed = float64(noticed*U) + m.rounding(top)
 	m.displaced = cleared(m.displaced, len(m.inputs))
 	return s
 }
 
-// home puts all inputs at their estimates.
-func (s *displacements) home() {
-	for i, in := range s.inputs {
-		s.displaced[i] = in.x
+// putBack puts all inputs at their estimates.
+func (m *model) putBack() {
+	for i, s := range m.inputs {
+		m.displaced[i] = s.x
 	}
 }
 
-// compare holds the displaced value of the model against what the expansion says, and returns it.
+// compare holds the displaced value of the model against what the expansion says, a change from
+// the estimate, and returns the value. The name is that of the input that was moved by so many
+// steps, empty for all of them. A place without a value exceeds every other.
 func (s *displacements) compare(name string, steps, says float64) float64 {
 	v := s.valueAt(s.top)
 	is := v - s.nodes[s.top].value
@@ -351,16 +401,13 @@ func (s *displacements) compare(name string, steps, says float64) float64 {
 	return v
 }
 
-// moveAll displaces all directions by one standard uncertainty, each by its sign.
+// moveAll displaces all directions by one standard uncertainty, each by its sign, and compares with
+// the sum of the slopes. The word 0 for signs moves all up.
 func (s *displacements) moveAll(signs uint64) {
-	s.home()
+	s.putBack()
 	says := 0.0
 	for i, d := range s.directions {
-		// A bounded input is not moved beyond its bound: there the model need not exist.
-		steps := d.within(1)
-		if signs>>(i%64)&1 == 1 {
-			steps = d.within(-1)
-		}
+		steps := d.signed(i, signs)
 		d.move(s.displaced, steps)
 		says += float64(steps * d.along(s.c))
 	}
@@ -368,8 +415,9 @@ func (s *displacements) moveAll(signs uint64) {
 	s.left -= s.weight
 }
 
-// order is that of the directions. Where the work does not suffice for all, those come first
-// of which the derivatives say nothing (slope 0), then the largest.
+// order is that of the directions, by their places in s.directions. Where the work does not suffice
+// for all, those come first of which the derivatives say nothing (slope 0), then the largest;
+// otherwise the order of the inputs stays, so that equal departures name the first.
 func (s *displacements) order() []int {
 	order := make([]int, len(s.directions))
 	for i := range order {
@@ -398,7 +446,7 @@ func (s *displacements) moveAlong(d direction, e expansion, ends bool) {
 	}
 	// A period that divides the standard uncertainty hides a wave from the steps above.
 	if s.periodic || s.calls {
-		s.moveBy(d, e, d.within(0.618))
+		s.moveBy(d, e, d.within(betweenSteps))
 	}
 	if !ends {
 		return
@@ -415,12 +463,11 @@ func (s *displacements) moveAlong(d direction, e expansion, ends bool) {
 	}
 	// Somebody else's function may end where no argument of ours tells.
 	if s.calls && s.worst.excess == 0 {
-		// As far as leastEnd of a normal law.
-		for _, steps := range [2]float64{3.09, -3.09} {
+		for _, steps := range [2]float64{endSteps, -endSteps} {
 			if steps = d.within(steps); math.Abs(steps) <= 2 {
-				continue
+				continue // the law ends where it has been looked at
 			}
-			s.home()
+			s.putBack()
 			d.move(s.displaced, steps)
 			if v := s.valueAt(s.top); math.IsNaN(v) || math.IsInf(v, 0) {
 				s.worst = departure{name: d.name, steps: steps, undefined: true,
@@ -433,22 +480,32 @@ func (s *displacements) moveAlong(d direction, e expansion, ends bool) {
 
 // moveBy displaces one direction by so many steps and returns the value of the model.
 func (s *displacements) moveBy(d direction, e expansion, steps float64) float64 {
-	s.home()
+	s.putBack()
 	d.move(s.displaced, steps)
 	return s.compare(d.name, steps, e.changeAt(steps))
 }
 
-// within returns the steps, or those to the end of the law of the input.
+// within returns the steps, or those to the end of the law of the input, beyond which the model
+// need not exist: a rectangle ends 1.73 steps from its middle.
 func (d direction) within(steps float64) float64 { return max(d.least, min(d.most, steps)) }
 
-// move displaces the inputs along the direction.
+// signed is one step of direction i by its sign in a word of signVectors.
+func (d direction) signed(i int, signs uint64) float64 {
+	if signs>>(i%64)&1 == 1 {
+		return d.within(-1)
+	}
+	return d.within(1)
+}
+
+// move displaces the inputs x, by slot, along the direction.
 func (d direction) move(x []float64, steps float64) {
 	for k, slot := range d.slots {
 		x[slot] += float64(steps * d.step[k])
 	}
 }
 
-// linearFinding warns where the linear result is not what the model does.
+// linearFinding warns where the linear result is not what the model does, nil where it is: of a
+// departure first, else of a pole or an end farther away. c are the sensitivities of the last pass.
 func (m *model) linearFinding(b *Budget, top int, c []float64) error {
 	d := m.depart(top, c, b.Expanded.U, nil)
 	switch {
@@ -465,19 +522,21 @@ func (m *model) linearFinding(b *Budget, top int, c []float64) error {
 			d.text("the slope predicts"))}
 }
 
-// secondFinding warns where the terms of second order do not suffice.
+// secondFinding warns where the terms of second order do not suffice, nil where they do: in one
+// direction, which the message names, in two, in three or more, and last at the places where the
+// model itself is asked.
 func (m *model) secondFinding(b *Budget, top int, t curvature) error {
-	// The square of a term of third order, which the variance leaves out, is 15/36·twist².
+	// The mean square of a term of third order, which the variance leaves out, is 15/36·twist²:
+	// twist·z³/6 with E(z⁶) = 15 for a normal z.
 	for i, e := range t.expansions {
-		// At 0.3 of u the variance is off by 9 %, the standard uncertainty by 4.4 %.
-		if left := math.Abs(e.twist) * math.Sqrt(15) / 6; left > 0.3*b.StandardUncertainty {
+		if left := math.Abs(e.twist) * math.Sqrt(15) / 6; left > leftOutShare*b.StandardUncertainty {
 			return &Error{Op: "uncertainty.SecondOrder", Name: t.names[i], Value: left,
 				Err: unit.Errorf(ErrSecondOrder,
 					"a term of third order moves the result by %s, which u = %s leaves out; use "+
 						"Monte Carlo", significant(left, 3), significant(b.StandardUncertainty, 3))}
 		}
 	}
-	if left := t.leftOut(); left > 0.3*b.StandardUncertainty {
+	if left := t.leftOut(); left > leftOutShare*b.StandardUncertainty {
 		return &Error{Op: "uncertainty.SecondOrder", Value: left, Err: unit.Errorf(ErrSecondOrder,
 			"the terms of third order together move the result by %s, which u = %s leaves out; use "+
 				"Monte Carlo", significant(left, 3), significant(b.StandardUncertainty, 3))}
@@ -524,35 +583,23 @@ func (m *model) interactions(u float64, top int, t curvature) error {
 	if len(directions) < 3 || !m.bends(top) {
 		return nil
 	}
-	y, noise := m.nodes[top].value, 0.0
-	for i, n := range m.nodes[:top+1] {
-		if m.concerns(i) {
-			noise += math.Abs(float64(m.adjoint[i] * n.value))
-		}
-	}
 	m.displaced = cleared(m.displaced, len(m.inputs))
 	rest := 0.0
+	steps := make([]float64, len(directions))
 	for _, signs := range signVectors {
-		for i, s := range m.inputs {
-			m.displaced[i] = s.x
-		}
-		steps := make([]float64, len(directions))
+		m.putBack()
 		for i, d := range directions {
-			steps[i] = d.within(1)
-			if signs>>(i%64)&1 == 1 {
-				steps[i] = d.within(-1)
-			}
+			steps[i] = d.signed(i, signs)
 			d.move(m.displaced, steps[i])
 		}
-		is := m.valueAt(top) - y
+		is := m.valueAt(top) - m.nodes[top].value
 		if math.IsNaN(is) || math.IsInf(is, 0) {
 			return nil // beyond where the model exists; the inputs one by one tell of it
 		}
 		rest = math.Hypot(rest, is-t.jointly(steps))
 	}
 	rest /= math.Sqrt(float64(len(signVectors)))
-	// As for a twist: u is off by 4.4 %.
-	if rest <= 0.3*u+16*0x1p-52*noise {
+	if rest <= float64(leftOutShare*u)+m.rounding(top) {
 		return nil
 	}
 	return &Error{Op: "uncertainty.SecondOrder", Value: rest, Err: unit.Errorf(ErrSecondOrder,
@@ -560,8 +607,9 @@ func (m *model) interactions(u float64, top int, t curvature) error {
 			"Carlo", significant(rest, 3), significant(u, 3))}
 }
 
-// jointly is the change of the result by the terms to third order that the variance has, in steps
-// of one standard uncertainty.
+// jointly is the change of the result by the terms to third order that the variance has, for so
+// many steps in each direction: Σ changeAt(s_i) + Σ_(i<j) (c_ij·s_i·s_j + ½·c_ijj·s_i·s_j² +
+// ½·c_iij·s_i²·s_j). What it leaves out has three different directions, c_ijk, or higher orders.
 func (t curvature) jointly(steps []float64) float64 {
 	sum := 0.0
 	for i, s := range steps {
@@ -576,7 +624,10 @@ func (t curvature) jointly(steps []float64) float64 {
 	return sum
 }
 
-// stepFinding warns of derivatives by differences that depend on the step.
+// stepFinding warns of derivatives by differences that depend on the step: a kink, a jump or the
+// noise of a function inside a [Call]. The doubt of a derivative is how far it moved with a step
+// four times as wide; times the adjoint and the bound on the uncertainty of the argument it is what
+// the result may be off by. Gradients that are stated have no doubt.
 func (m *model) stepFinding(b *Budget, top int) error {
 	for i, n := range m.nodes[:top+1] {
 		x, ok := n.aux.(*many)
@@ -585,8 +636,7 @@ func (m *model) stepFinding(b *Budget, top int) error {
 		}
 		for k, doubt := range x.call.doubt {
 			off := math.Abs(m.adjoint[i]*doubt) * x.args[k].bound
-			// A derivative that changes by 2 % with its step, where that is seen in the result.
-			if doubt > 0.02*math.Abs(x.d[k]) && off > noticed*b.Expanded.U {
+			if doubt > doubtful*math.Abs(x.d[k]) && off > noticed*b.Expanded.U {
 				return &Error{Op: "uncertainty.Evaluate", Name: x.name, Value: x.d[k],
 					Err: unit.Errorf(ErrFirstOrder,
 						"the derivative by argument %d, %s, changes by %s with the step: the "+

@@ -213,7 +213,10 @@ func (e *Empirical) Quantile(p float64) float64 {
 	if e == nil || len(e.x) == 0 || !(p > 0 && p < 1) {
 		return math.NaN()
 	}
-	i, _ := slices.BinarySearch(e.p, p) // the first that is not below
+	// The corner i is the first whose probability is not below p, so that p lies in the piece from
+	// i − 1 to i, where x goes as (p − p_(i−1))/(p_i − p_(i−1)). At a mass, where p jumps, it is
+	// the value of the mass; within a gap, where p stays, the lower end.
+	i, _ := slices.BinarySearch(e.p, p)
 	switch {
 	case i == 0:
 		// Below the first probability: the mass there is at the first value.
@@ -231,7 +234,8 @@ func (e *Empirical) CDF(x float64) float64 {
 	if e == nil || len(e.x) == 0 || math.IsNaN(x) {
 		return math.NaN()
 	}
-	// Nextafter makes equal values count as up to x: the function is continuous from the right.
+	// Nextafter makes equal values count as up to x: the function is continuous from the right, and
+	// at a mass it is the probability above the jump.
 	i, _ := slices.BinarySearch(e.x, math.Nextafter(x, math.Inf(1))) // the first above x
 	switch {
 	case i == 0:
@@ -293,7 +297,8 @@ func (o Output) Empirical(n int) (*Empirical, error) {
 	return NewEmpirical(draws)
 }
 
-// mostPoints of a representation are as many as anybody's trials.
+// mostPoints of a representation are as many as anybody's trials: draws, their sorted copy and the
+// probabilities are three lists of 80 MB then.
 const mostPoints = 10_000_000
 
 // quantile inverts CDF; where the trials were kept, and stand for themselves, it is one of

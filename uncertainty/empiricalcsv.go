@@ -67,7 +67,8 @@ func ReadEmpirical(r io.Reader) (*Empirical, error) {
 	if r == nil {
 		return refuse(unit.Errorf(ErrNotStated, "no file; expected one"))
 	}
-	// One byte more than allowed shows that a file is too large.
+	// One byte more than allowed shows that a file is too large; without it, a file that is cut off
+	// there would be read as a shorter one.
 	text := bufio.NewReader(io.LimitReader(r, largestEmpirical+1))
 	if mark, _ := text.Peek(3); string(mark) == "\ufeff" {
 		_, _ = text.Discard(3) // spreadsheets put it there
@@ -113,7 +114,8 @@ func ReadEmpirical(r io.Reader) (*Empirical, error) {
 					"line %d, column %q: %q; expected a number with a decimal point", line,
 					names[i], text))
 			}
-			// The columns are put in the order of the form, whatever the order in the file.
+			// In the order of the form, whatever that of the file. All rows have as many fields as
+			// the first, or csv has refused them.
 			columns[order[i]] = append(columns[order[i]], v)
 		}
 	}

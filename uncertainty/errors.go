@@ -22,18 +22,19 @@ var (
 	ErrUnknown      = unit.ErrUnknown
 	ErrNotStated    = unit.ErrNotStated
 
-	ErrObservations = errors.New("too few observations")
-	ErrCovariance   = errors.New("not a covariance matrix")
+	ErrObservations = errors.New("too few observations")    // or series that do not fit together
+	ErrCovariance   = errors.New("not a covariance matrix") // of a joint source
 	ErrNoQuantity   = errors.New("the zero Quantity is no quantity (start a sum from Exact(0) " +
-		"or use Sum)")
+		"or use Sum)") // also a nil budget or output, and no measurand
 	ErrNoDistribution = errors.New("no distribution")
 	ErrSameName       = errors.New("two sources of one name: build the source once and share it, " +
 		"or give the two different names")
 	ErrSameID     = errors.New("two sources of one ID that are stated differently")
-	ErrUnused     = errors.New("input not used by the formula")
-	ErrNoSolution = errors.New("no solution found")
+	ErrUnused     = errors.New("input not used by the formula") // by Formula and ReadModel
+	ErrNoSolution = errors.New("no solution found")             // by Implicit
 
-	// Warnings of a Budget.
+	// Warnings of a Budget. The figures are there, and right by the law of propagation; the text
+	// says why they should not be used as they are.
 	ErrNotNormal       = errors.New("coverage factor from a normal or t distribution does not fit")
 	ErrExceedsBounds   = errors.New("expanded uncertainty exceeds the certain bound")
 	ErrFirstOrder      = errors.New("the first-order result is not adequate")
@@ -84,7 +85,8 @@ func fewObservations(op string, n int, expected string) error {
 }
 
 // number refuses an argument that is not finite; what is its name in the text. As all
-// checks of arguments it returns an *Error without an operation, see refused.
+// checks of arguments it returns an *Error without an operation, which the caller completes (see
+// refused and firstRefusal): a check does not know on whose behalf it is made.
 func number(what string, v float64) error {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return &Error{Value: v, Err: unit.Errorf(ErrNotFinite, "%s is %v; expected a finite number",

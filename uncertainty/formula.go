@@ -59,9 +59,8 @@ func Formula(expression string, inputs ...Quantity) (Quantity, error) {
 	}
 	// The parser is recursive: a text without bound could exhaust the stack.
 	if len(expression) > longestFormula {
-		return Quantity{},
-			f.refuse(token.NoPos, unit.Errorf(ErrSyntax, "%d bytes; expected at most %d",
-				len(expression), longestFormula))
+		return f.reject(token.NoPos, ErrSyntax, "%d bytes; expected at most %d", len(expression),
+			longestFormula)
 	}
 	// Before the parser, which would speak of a semicolon or of an operand.
 	if err := f.firstSlip(); err != nil {
@@ -133,6 +132,12 @@ func (f *formula) refuse(at token.Pos, err error) error {
 		Err: unit.Errorf(err, "column %d: %v", column, err)}
 }
 
+// reject is a refusal in place of a quantity, of which the text is given as to Errorf.
+func (f *formula) reject(at token.Pos, cause error, format string,
+	args ...any) (Quantity, error) {
+	return Quantity{}, f.refuse(at, unit.Errorf(cause, format, args...))
+}
+
 // syntax puts the first complaint of the parser into our words; the others follow from it. The
 // offsets of its list count from 0.
 func (f *formula) syntax(err error) error {
@@ -162,15 +167,14 @@ func (f *formula) build(e ast.Expr) (Quantity, error) {
 		return f.call(e)
 	}
 	if s, ok := e.(*ast.SelectorExpr); ok {
-		return Quantity{}, f.refuse(s.X.End(), unit.Errorf(ErrSyntax,
-			"a point before %s; expected an operator, or a point in numbers alone", s.Sel.Name))
+		return f.reject(s.X.End(), ErrSyntax,
+			"a point before %s; expected an operator, or a point in numbers alone", s.Sel.Name)
 	}
 	// "*ast.IndexExpr" is shown as "index".
 	what := strings.ToLower(strings.TrimSuffix(strings.TrimPrefix(fmt.Sprintf("%T", e), "*ast."),
 		"Expr"))
-	return Quantity{}, f.refuse(e.Pos(),
-		unit.Errorf(ErrSyntax, "%s expression; expected numbers, names, + - * / and functions",
-			what))
+	return f.reject(e.Pos(), ErrSyntax,
+		"%s expression; expected numbers, names, + - * / and functions", what)
 }
 
 // literal reads a number, exactly as the Go compiler does: 0x1p-3, 1_000 and .5 are numbers, and
@@ -178,15 +182,13 @@ func (f *formula) build(e ast.Expr) (Quantity, error) {
 // counts as literals too, are refused.
 func (f *formula) literal(e *ast.BasicLit) (Quantity, error) {
 	if e.Kind != token.INT && e.Kind != token.FLOAT {
-		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s; expected a number",
-			e.Value))
+		return f.reject(e.Pos(), ErrSyntax, "%s; expected a number", e.Value)
 	}
 	// Go would read 010 as 8.
 	if e.Kind == token.INT && len(e.Value) > 1 && e.Value[0] == '0' &&
 		strings.Trim(e.Value, "01234567_") == "" {
-		return Quantity{},
-			f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s would be octal; expected a number that "+
-				"does not begin with 0", e.Value))
+		return f.reject(e.Pos(), ErrSyntax,
+			"%s would be octal; expected a number that does not begin with 0", e.Value)
 	}
 	c := constant.ToFloat(constant.MakeFromLiteral(e.Value, e.Kind, 0))
 	v, _ := constant.Float64Val(c)
@@ -220,8 +222,7 @@ func (f *formula) name(e *ast.Ident) (Quantity, error) {
 	for name := range f.byName {
 		known = append(known, name)
 	}
-	// The order of a map changes from run to run.
-	slices.Sort(known)
+	slices.Sort(known) // the order of a map changes from run to run
 	text := fmt.Sprintf("unknown name %q; expected one of the inputs: %s", e.Name,
 		strings.Join(known, ", "))
 	_, one := functions[e.Name]
@@ -231,7 +232,7 @@ func (f *formula) name(e *ast.Ident) (Quantity, error) {
 	if _, two := functions2[e.Name]; one || two {
 		text = fmt.Sprintf("%s is a function; expected its argument in parentheses", e.Name)
 	}
-	return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "%s", text))
+	return f.reject(e.Pos(), ErrUnknown, "%s", text)
 }
 
 // unary applies a sign. Go also has !x, ^x, *x, &x and <-x, none of which a formula has.
@@ -246,8 +247,7 @@ func (f *formula) unary(e *ast.UnaryExpr) (Quantity, error) {
 	case token.SUB:
 		return x.Neg(), nil
 	}
-	return Quantity{}, f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator %s before a value; "+
-		"expected + or -", e.Op))
+	return f.reject(e.OpPos, ErrSyntax, "operator %s before a value; expected + or -", e.Op)
 }
 
 // binary applies one of the four operations. Comparisons, shifts and bitwise operations, which the
@@ -271,14 +271,11 @@ func (f *formula) binary(e *ast.BinaryExpr) (Quantity, error) {
 	case token.QUO:
 		// A divisor that an estimate makes 0 is found by Div; a literal one is a slip of the pen.
 		if isZero(e.Y) {
-			return Quantity{},
-				f.refuse(e.Y.Pos(),
-					unit.Errorf(ErrDomain, "division by 0; expected another divisor"))
+			return f.reject(e.Y.Pos(), ErrDomain, "division by 0; expected another divisor")
 		}
 		return x.Div(y), nil
 	}
-	return Quantity{}, f.refuse(e.OpPos, unit.Errorf(ErrSyntax, "operator %s; expected + - * /",
-		e.Op))
+	return f.reject(e.OpPos, ErrSyntax, "operator %s; expected + - * /", e.Op)
 }
 
 // isZero reports whether an expression is a literal zero, signs and parentheses
@@ -320,9 +317,8 @@ const functionNames = "sqrt exp log log10 sin cos tan asin acos atan sinh cosh t
 func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	name, ok := e.Fun.(*ast.Ident)
 	if !ok || e.Ellipsis != token.NoPos {
-		return Quantity{},
-			f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "call of an expression; expected a function "+
-				"by name, such as sqrt(x)"))
+		return f.reject(e.Pos(), ErrSyntax,
+			"call of an expression; expected a function by name, such as sqrt(x)")
 	}
 	// The arguments first, so that a slip in one is reported before the name of the function.
 	args := make([]Quantity, len(e.Args))
@@ -335,36 +331,32 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 	}
 	if two, ok := functions2[name.Name]; ok {
 		if len(args) != 2 {
-			return Quantity{},
-				f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %s; expected %[1]s(x, y)",
-					name.Name, unit.Counted(len(args), "argument", "arguments")))
+			return f.reject(e.Pos(), ErrSyntax, "%s with %s; expected %[1]s(x, y)", name.Name,
+				unit.Counted(len(args), "argument", "arguments"))
 		}
 		return two(args[0], args[1]), nil
 	}
 	one, ok := functions[name.Name]
 	if !ok {
 		if why, ok := stepFunctions[strings.ToLower(name.Name)]; ok {
-			return Quantity{},
-				f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "function %s jumps: %s; expected a "+
-					"function without jumps", name.Name, why))
+			return f.reject(e.Pos(), ErrUnknown,
+				"function %s jumps: %s; expected a function without jumps", name.Name, why)
 		}
 		if write, ok := otherNames[strings.ToLower(name.Name)]; ok {
-			return Quantity{},
-				f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "unknown function %q; expected %s",
-					name.Name, write))
+			return f.reject(e.Pos(), ErrUnknown, "unknown function %q; expected %s", name.Name,
+				write)
 		}
 		if _, ok := f.byName[name.Name]; ok {
-			return Quantity{},
-				f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s is an input, not a function; "+
-					"expected an operator before the parenthesis, such as *", name.Name))
+			return f.reject(e.Pos(), ErrSyntax,
+				"%s is an input, not a function; expected an operator before the parenthesis, "+
+					"such as *", name.Name)
 		}
-		return Quantity{},
-			f.refuse(e.Pos(), unit.Errorf(ErrUnknown, "unknown function %q; expected %s", name.Name,
-				functionNames))
+		return f.reject(e.Pos(), ErrUnknown, "unknown function %q; expected %s", name.Name,
+			functionNames)
 	}
 	if len(args) != 1 {
-		return Quantity{}, f.refuse(e.Pos(), unit.Errorf(ErrSyntax, "%s with %s; expected one",
-			name.Name, unit.Counted(len(args), "argument", "arguments")))
+		return f.reject(e.Pos(), ErrSyntax, "%s with %s; expected one", name.Name,
+			unit.Counted(len(args), "argument", "arguments"))
 	}
 	return one(args[0]), nil
 }

@@ -3,9 +3,26 @@
 
 package uncertainty
 
+// This file finds second and third derivatives without a table of them for each node. Along a line
+// x(s) = x + s·t through the estimates the measurand is a function of one variable s, and a sweep
+// forward carries its first two derivatives from the inputs up:
+//
+//	v1 = Σ f_i·t_i, v2 = Σ Σ f_ij·t_i·t_j.
+//
+// That number v2 is again a function of the inputs x and of the direction t. A sweep backward, by
+// the rule of gradient.go, gives its derivatives by all of them at once:
+//
+//	½·∂v2/∂t_i = Σ_j f_ij·t_j (slope), ∂v2/∂x_i = Σ_j Σ_k f_ijk·t_j·t_k (bend).
+//
+// With t along input j alone these are f_ij·u_j and f_ijj·u_j², all that the variance of second
+// order needs of j (GUM 5.1.2, note). So n inputs cost 2n sweeps, where differences would cost n²
+// evaluations for each of the two, and digits.
+
 // A jet is the value of a node along a line through the estimates,
 //
 //	v(s) = v + v1·s + v2·s²/2 + …
+//
+// v itself is node.value, the same for all lines.
 type jet struct{ v1, v2 float64 }
 
 // jets carries them through the model. Forward, one sweep gives both derivatives along

@@ -15,7 +15,10 @@ type curve struct {
 	bound  []float64 // on the uncertainty of each, never 0 where it varies
 }
 
-const curveStep = 0.25 // of a standard uncertainty
+// curveStep is the step of differences, of a standard uncertainty. What the difference leaves out
+// goes with its square, 1/16 or less of what higher derivatives do over one u. Rounding of f is
+// divided by its square: of four roundings of 2⁻⁵³ each it makes 7e-15 of f in v2.
+const curveStep = 0.25
 
 // curve collects the arguments of a Call with their jets.
 func (s *jets) curve(i int, x *many) curve {

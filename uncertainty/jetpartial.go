@@ -7,7 +7,8 @@ import (
 	"example.com/ohmwright/uncertainty/elementary"
 )
 
-// partials are the derivatives of a node of two arguments, to third order.
+// partials are the derivatives of a node f(a, b) of two arguments, to third order: ab is ∂²f/∂a∂b,
+// aab is ∂³f/∂a²∂b. Of a node of one argument a, aa and aaa are used.
 type partials struct{ a, b, aa, ab, bb, aaa, aab, abb, bbb float64 }
 
 // change returns the jets of the first derivatives by a and by b.

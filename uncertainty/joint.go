@@ -78,7 +78,8 @@ func JointTypeA(names []string, observations [][]float64) JointSource {
 				s += float64((observations[a][i] - j.Estimates[a]) * (observations[b][i] -
 					j.Estimates[b]))
 			}
-			// (n − 1) of the covariance and n of the mean.
+			// (n − 1) of the covariance and n of the mean. Readings 1, 2, 3 beside 2, 4, 9 have the
+			// sum 1·3 + 0·1 + 1·4 = 7, and the covariance of the means 7/6.
 			c.SetSym(a, b, s/float64(n*(n-1)))
 		}
 	}
@@ -132,7 +133,8 @@ func (g *group) key() string {
 }
 
 // is reports whether two groups are one: the same, or of one ID, which at least one of
-// them states.
+// them states. IDs that records gave to both are no statement: two records of one name may hold
+// different groups.
 func (g *group) is(h *group) bool {
 	return g == h || g != nil && h != nil && (g.id != "" || h.id != "") && g.key() == h.key()
 }
@@ -156,11 +158,12 @@ func (j JointSource) Inputs() []Quantity {
 	if err != nil {
 		err = refused("uncertainty.Joint", "", err)
 	} else {
-		// A copy: the caller may change his matrix.
+		// A copy: the caller may change his matrix, and sources may not change.
 		g.cov = mat.NewSymDense(len(j.Names), nil)
 		g.cov.CopySym(j.Covariance)
 	}
-	// Even a wrong group gives as many quantities as names, so that callers can index them.
+	// Even a wrong group gives as many quantities as names, so that callers can index them; all of
+	// them carry one error, which an evaluation reports once.
 	out := make([]Quantity, len(j.Names))
 	for i, name := range j.Names {
 		s := &source{name: name, group: g, index: i, err: err, reach: math.Inf(1), typ: j.Type}
@@ -173,7 +176,8 @@ func (j JointSource) Inputs() []Quantity {
 		}
 		if err == nil {
 			s.x, s.u, s.dof = j.Estimates[i], math.Sqrt(g.cov.At(i, i)), g.dof
-			// The marginal law of one member; how members are drawn together is said by jointOf.
+			// The marginal law of one member, for names and quantiles in a budget; how members are
+			// drawn together is said by jointOf.
 			s.dist = bell(student, s.x, s.u, g.dof, nil)
 		}
 		out[i] = s.quantity()
@@ -277,7 +281,8 @@ func checkCovariance(names []string, c mat.Symmetric) error {
 			}
 		}
 	}
-	// Correlations, not covariances, so that one tolerance serves quantities of every size.
+	// Correlations, not covariances, so that one tolerance serves quantities of every size. A
+	// quantity without uncertainty has a row of zeros, and an eigenvalue of 0, which is allowed.
 	r := mat.NewSymDense(n, nil)
 	for i := range n {
 		for k := range i + 1 {

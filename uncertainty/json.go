@@ -21,10 +21,12 @@ import (
 )
 
 // jsonDOF writes infinite degrees of freedom, for which JSON has no number, as the
-// word "infinite".
+// word "infinite". A null or a very large number in their place would be read by others as unknown,
+// or printed as it is.
 type jsonDOF float64
 
-// MarshalJSON writes a number, or the word.
+// MarshalJSON writes a number, or the word. NaN and −Inf, which no budget has, are errors of
+// encoding/json.
 func (d jsonDOF) MarshalJSON() ([]byte, error) {
 	if math.IsInf(float64(d), 1) {
 		return []byte(`"` + infinite + `"`), nil
@@ -101,7 +103,7 @@ func (b Budget) MarshalJSON() ([]byte, error) {
 		Components:   make([]jsonComponent, 0, len(b.Components)),
 		Correlations: b.Correlations, Higher: b.Higher,
 	}
-	// Unkeyed, so that a new field cannot be forgotten here.
+	// Unkeyed, so that a new field cannot be forgotten here: the compiler wants all of them.
 	for _, c := range b.Components {
 		out.Components = append(out.Components, jsonComponent{
 			c.Name, c.ID, c.Unit, c.Note, c.Estimate, c.StandardUncertainty, c.Type, c.Distribution, jsonDOF(c.DOF),
@@ -131,7 +133,7 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 	// Into a budget of its own: what cannot be read leaves *b as it was.
 	if err := json.Unmarshal(text, &in); err != nil {
 		refusal := &Error{Op: "uncertainty.Budget", Err: unit.WithoutOp(err)}
-		// The words of the standard library name types of Go.
+		// The words of the standard library name types of Go; its Field is the path in the file.
 		if e, ok := errors.AsType[*json.UnmarshalTypeError](err); ok {
 			refusal.Name = e.Field
 			refusal.Err = unit.Errorf(ErrSyntax, "%s; expected a value as a budget writes it",
@@ -157,7 +159,7 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 			c.Sensitivity, c.Contribution, c.Share, c.Joint, c.Pool,
 		})
 	}
-	// Causes are not in the file: what was read is compared by its text.
+	// Causes are not in the file: what was read is compared by its text, and written as it was.
 	for _, w := range in.Warnings {
 		b.Warnings = append(b.Warnings, errors.New(w))
 	}
@@ -165,7 +167,8 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 }
 
 // MarshalJSON is an error: a quantity is a model with shared sources, which a value
-// in a file would lose.
+// in a file would lose. Without the method encoding/json would write {} for every quantity, since
+// no field is exported.
 func (q Quantity) MarshalJSON() ([]byte, error) {
 	return nil, &Error{Op: "uncertainty.MarshalJSON", Name: q.Name(),
 		Err: unit.Errorf(ErrDomain, "a Quantity cannot be written by itself; expected a Budget, "+

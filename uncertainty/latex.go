@@ -92,7 +92,10 @@ func latexSigned(text string) string {
 func latexText(text string) string { return latexSigns.Replace(text) }
 
 // latexSigns escapes what LaTeX gives a meaning, a bracket or star after the end of a
-// row included, and ligatures of dashes.
+// row included ("\\[" sets a distance, "\\*" forbids a page break), and ligatures of dashes ("--").
+// Signs of measurement become mathematics, which every engine and font has. The two Ω and the two
+// µ of Unicode, the letter and the sign, look alike and come out alike. A Replacer does all in one
+// sweep, so that no replacement is escaped again.
 var latexSigns = strings.NewReplacer(
 	"\\", "\\textbackslash{}", "{", "\\{", "}", "\\}", "$", "\\$", "&", "\\&", "#", "\\#", "%",
 	"\\%", "_", "\\_",
