@@ -82,7 +82,8 @@ func ReadModel(r io.Reader) (Quantity, error) {
 	for i, row := range in.Inputs {
 		q, err := row.quantity()
 		if err != nil {
-			// Where in the file: inputs counts from 0, as the path of JSON does.
+			// Where in the file: inputs counts from 0, as the path of JSON does, and the error has
+			// the line and column of the input.
 			return Quantity{}, places.Refuse(fmt.Sprintf("inputs[%d]", i),
 				inputError(row.Name, err))
 		}
@@ -101,7 +102,8 @@ func ReadModel(r io.Reader) (Quantity, error) {
 		// The formula is a text of the file: what is wrong with it is said without an operation.
 		return Quantity{}, places.Refuse("formula", &Error{Err: err})
 	}
-	// The unit comes first: a name is only a label on what the formula made.
+	// The unit comes first: a name is only a label on what the formula made. A unit that the
+	// formula cannot have is an error of the quantity, found when it is evaluated.
 	if in.Unit != "" {
 		q = q.InUnit(in.Unit)
 	}
@@ -169,14 +171,14 @@ const largestModel = 16 << 20
 
 // quantity builds the input. Its errors have no place in the file; the caller knows it.
 func (in modelInput) quantity() (Quantity, error) {
-	// Units before figures: what the unit is may follow from a figure.
+	// Units before figures: what the unit is may follow from a figure. in is a copy of the row.
 	if err := in.convert(); err != nil {
 		return Quantity{}, err
 	}
 	if err := in.fields(); err != nil {
 		return Quantity{}, err
 	}
-	// A constant has no distribution and is no source.
+	// A constant has no distribution and is no source: it makes no row in a budget.
 	if in.Distribution == "constant" {
 		q := Exact(in.Estimate.value)
 		if in.Unit != "" {
@@ -201,7 +203,7 @@ func (in modelInput) quantity() (Quantity, error) {
 // It is a list of cases, one for each name of modelForms and each of its forms, and long for that
 // reason alone.
 func (in modelInput) law() Distribution {
-	// The names are those of a printed budget, so that a budget says how to write a model.
+	// Most names are those of a printed budget, so that a budget says how to write a model.
 	switch in.Distribution {
 	case "normal":
 		return Normal(in.Estimate.value, in.U.value)
@@ -298,7 +300,8 @@ func (in modelInput) fields() error {
 		return unit.Errorf(ErrSyntax, "a constant input is given a reliability or an id; "+
 			"expected neither")
 	}
-	// The set of figures that are given decides which form is meant.
+	// The set of figures that are given decides which form is meant. Both lists are sorted, so that
+	// sets are compared as texts.
 	given := in.given()
 	var wanted []string
 	for _, form := range forms {
@@ -318,7 +321,8 @@ func (in modelInput) fields() error {
 
 // given lists the figures that are there, sorted.
 func (in modelInput) given() []string {
-	// These are numbers without a unit, or lists.
+	// These are numbers without a unit, or lists. An empty list is given, and refused by what is
+	// made of it: "0 draws" says more than a missing key.
 	there := map[string]bool{
 		"degreesOfFreedom": in.DOF != nil, "coverageFactor": in.CoverageFactor != nil,
 		"coverageProbability": in.CoverageProbability != nil,
@@ -369,7 +373,8 @@ type modelCorrelated struct {
 
 // source makes the group, from stated figures or from observations.
 func (j modelCorrelated) source() (JointSource, error) {
-	// Each member has a unit of its own, which its figures may decide.
+	// Each member has a unit of its own, which its figures may decide. A symbol that is no unit is
+	// a label, as for a single input.
 	units := make([]modelUnit, len(j.Names))
 	for i := range units {
 		if i < len(j.Units) {
@@ -381,11 +386,11 @@ func (j modelCorrelated) source() (JointSource, error) {
 		return JointSource{}, unit.Errorf(ErrSyntax, "%s for %s; expected as many, or none",
 			unit.Counted(len(j.Units), "unit", "units"), unit.Counted(len(j.Names), "name", "names"))
 	}
-	// Only one of the two forms is given; each refuses the figures of the other.
-	out, err := j.known(units)
+	form := j.known
 	if j.Observations != nil {
-		out, err = j.observed(units)
+		form = j.observed
 	}
+	out, err := form(units)
 	if err != nil {
 		return JointSource{}, err
 	}
@@ -412,16 +417,13 @@ func (j modelCorrelated) figures(key string, units []modelUnit,
 	return out, nil
 }
 
-// known is a group of which estimates and covariances are stated.
+// known is a group of which estimates and covariances are stated: as many of each as names.
 func (j modelCorrelated) known(units []modelUnit) (JointSource, error) {
 	n := len(j.Names)
-	if j.Observations == nil && (n == 0 || len(j.Estimates) != n || len(j.U) != n) {
+	if n == 0 || len(j.Estimates) != n || len(j.U) != n {
 		return JointSource{},
 			unit.Errorf(ErrSyntax, "%d names, %d estimates, %d standard uncertainties; expected "+
 				"as many of each, and at least one, or observations", n, len(j.Estimates), len(j.U))
-	}
-	if j.Observations != nil {
-		return JointSource{}, nil
 	}
 	estimates, err := j.figures("estimate", units, j.Estimates)
 	if err != nil {
@@ -451,23 +453,26 @@ func (j modelCorrelated) covariance(us []float64) (*mat.SymDense, error) {
 		if err := width("standard uncertainty of "+j.Names[i], u); err != nil {
 			return nil, err
 		}
-		// GUM eq. 14: u(x, y) = r·u(x)·u(y).
 		c.SetSym(i, i, u*u)
 	}
+	listed := make(map[[2]int]bool)
 	for _, r := range j.Correlations {
 		a, b := slices.Index(j.Names, r.A), slices.Index(j.Names, r.B)
-		// A correlation that is listed twice could differ from itself.
-		if a < 0 || b < 0 || a == b || c.At(a, b) != 0 {
+		pair := [2]int{min(a, b), max(a, b)}
+		// A correlation that is listed twice, as a and b and as b and a, could differ from itself.
+		if a < 0 || b < 0 || a == b || listed[pair] {
 			return nil,
 				unit.Errorf(ErrSyntax, "correlation of %q and %q; expected two different names "+
 					"of the group, once", r.A, r.B)
 		}
-		c.SetSym(a, b, r.R*us[a]*us[b])
+		listed[pair] = true
+		c.SetSym(a, b, r.R*us[a]*us[b]) // u(a, b) = r·u(a)·u(b), GUM eq. 14
 	}
 	return c, nil
 }
 
-// observed is a group of quantities that were observed together.
+// observed is a group of quantities that were observed together, [JointTypeA] of the lists. What
+// these decide is not to be stated beside them: means, standard uncertainties, correlations, ν.
 func (j modelCorrelated) observed(units []modelUnit) (JointSource, error) {
 	if j.Estimates != nil || j.U != nil || j.Correlations != nil || j.DOF != nil {
 		return JointSource{},
@@ -481,9 +486,9 @@ func (j modelCorrelated) observed(units []modelUnit) (JointSource, error) {
 				unit.Counted(len(j.Observations), "list", "lists"),
 				unit.Counted(len(j.Names), "name", "names"))
 	}
-	series := make([][]float64, len(j.Names))
+	series := make([][]float64, len(j.Names)) // by name
 	for i, list := range j.Observations {
-		// Each observation may carry a unit of its own.
+		// Each observation may carry a unit of its own, 998 mV beside 1.002 V.
 		for _, f := range list {
 			converted, err := units[i].convert("observations", f)
 			if err != nil {

@@ -204,6 +204,7 @@ func TestModelRefused(t *testing.T) {
 		{"unit of the result", `{"unit": "V", "formula": "x", "inputs": [{"name": "x", "unit": "Ω", "distribution": "exponential", "estimate": 1}]}`, "stated in V", uncertainty.ErrUnitMismatch},
 		{"empty group", group(`{}`), "0 names", uncertainty.ErrSyntax},
 		{"unknown correlation", group(`{"names": ["a"], "estimates": [1], "standardUncertainties": [1], "correlations": [{"a": "a", "b": "z", "r": 0}]}`), `"z"`, uncertainty.ErrSyntax},
+		{"correlation listed twice, first 0", group(`{"names": ["a", "b"], "estimates": [1, 1], "standardUncertainties": [1, 1], "correlations": [{"a": "a", "b": "b", "r": 0}, {"a": "b", "b": "a", "r": 0.5}]}`), "once", uncertainty.ErrSyntax},
 		{"correlation of 2", group(`{"names": ["a", "b"], "estimates": [1, 1], "standardUncertainties": [1, 1], "correlations": [{"a": "a", "b": "b", "r": 2}]}`), "-1 to 1", uncertainty.ErrCovariance},
 		{"negative uncertainty", group(`{"names": ["a"], "estimates": [1], "standardUncertainties": [-1]}`), "0 or more", uncertainty.ErrDomain},
 	} {
