@@ -164,7 +164,8 @@ func (r Record) MarshalJSON() ([]byte, error) {
 	return json.Marshal(out)
 }
 
-// checkNames refuses a record that could not be read back by its names.
+// checkNames refuses a record that could not be read back by its names: also one that was just
+// read.
 func (r Record) checkNames() error {
 	if err := readable("the id of the record", r.ID); err != nil {
 		return refused("uncertainty.Record", "", err)
@@ -185,7 +186,9 @@ func (r Record) checkNames() error {
 	return nil
 }
 
-// readable refuses a text that JSON would not give back, and an empty one.
+// readable refuses a text that JSON would not give back, and an empty one. encoding/json writes
+// U+FFFD for bytes that are not UTF-8, so that two names could become one. what names the text in
+// the error.
 func readable(what, text string) error {
 	if text == "" {
 		return unit.Errorf(ErrDomain, "%s is empty; expected a text", what)
@@ -197,7 +200,8 @@ func readable(what, text string) error {
 	return nil
 }
 
-// writable reports whether a source can be read back.
+// writable refuses a source that could not be read back. A distribution of somebody else's has
+// methods alone, and no figures that a file could hold.
 func (s *source) writable() error {
 	refuse := func(err error) error { return refused("uncertainty.Record", s.name, err) }
 	if err := readable("name of a source", s.name); err != nil {
@@ -225,7 +229,9 @@ func (s *source) writable() error {
 	return nil
 }
 
-// writeLaw leaves out what the constructor computes.
+// writeLaw leaves out what the constructor computes: u of a law with a half-width. A rectangle of ±
+// 5 mΩ is {"kind": "rectangular", "estimate": 0, "halfWidth": 0.005}, and 2.886751345948129 mΩ is
+// nowhere.
 func writeLaw(l law) jsonLaw {
 	out := jsonLaw{
 		Kind: l.String(), Estimate: l.x, HalfWidth: l.halfWidth(), Shape: l.b,
@@ -254,7 +260,7 @@ func (l law) halfWidth() float64 {
 	return 0
 }
 
-// bounded reports whether the law has a half-width.
+// bounded reports whether the law has a half-width: whether law.a is one, and not u.
 func (l law) bounded() bool {
 	switch l.kind {
 	case rectangular, triangular, arcsine, trapezoidal, curvilinear:
@@ -264,7 +270,11 @@ func (l law) bounded() bool {
 }
 
 // sources lists the sources and groups of the model, and gives an ID to those that
-// have none.
+// have none. Of ID and name one is left out where the other says it:
+//
+//	ID "2026-11 B17/R3", name "R3", record "2026-11 B17"   only the name
+//	ID "standard 6/Rs", name "Rs", another record          only the ID: its last part is the name
+//	ID "5c1f", name "Rs"                                   both
 func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
 	laws := newLawTable(m)
 	j.Distributions = laws.listed
@@ -279,10 +289,12 @@ func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
 			ID: s.key(), Name: s.name, Unit: s.unit, Note: s.note, Pool: s.pool,
 			Distribution: laws.of(l), Column: columns.of[i],
 		}
-		switch row.Name {
-		case strings.TrimPrefix(row.ID, record+"/"):
+		// The whole ID is compared: one that is stated as the name alone is another than that of
+		// the record.
+		switch {
+		case row.ID == record+"/"+row.Name:
 			row.ID = ""
-		case lastPart(row.ID):
+		case lastPart(row.ID) == row.Name:
 			row.Name = ""
 		}
 		// Only degrees of freedom that were stated beside the distribution.
@@ -291,6 +303,8 @@ func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
 		}
 		j.Sources = append(j.Sources, row)
 	}
+	// A group is written whole, members on which no quantity depends included: its matrix and its
+	// degrees of freedom are those of all of them.
 	for _, g := range m.groups {
 		g.record(record)
 		row := jsonGroup{ID: g.key(), Names: g.names, Units: g.units, Estimates: g.estimates,
@@ -312,7 +326,8 @@ func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
 // lastPart is what stands behind the last slash: the name in the IDs that records give.
 func lastPart(id string) string { return id[strings.LastIndex(id, "/")+1:] }
 
-// record gives a source without ID one for good.
+// record gives a source without ID one for good. It is a part of the source that changes after it
+// was built, the only one: several goroutines may write records of one source.
 func (s *source) record(record string) {
 	id := record + "/" + s.name
 	// The first record that writes a source gives its ID; two at once cannot differ.

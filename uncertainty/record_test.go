@@ -386,3 +386,27 @@ func ExampleRecord() {
 	// 10000.1587(27)
 	// 0.1233(12) the standard cancels
 }
+
+// A stated ID that equals the name is no ID that a record gave: it comes back as it was, so that what
+// is read stays correlated with the source of the program.
+func TestRecordIDEqualToName(t *testing.T) {
+	for _, id := range []string{"Rs", "lab/Rs", "box/Rs", "box/box/Rs", "Rs/Rs"} {
+		source := uncertainty.Source{Name: "Rs", ID: id, Distribution: uncertainty.Normal(100, 0.01)}.Input()
+		text, err := json.Marshal(uncertainty.Record{ID: "box",
+			Quantities: []uncertainty.Quantity{source.Scale(2).Named("R1")}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var back uncertainty.Record
+		if err := json.Unmarshal(text, &back); err != nil {
+			t.Fatal(err)
+		}
+		// R1 − 2·Rs is exact where both are made of one source.
+		b, err := uncertainty.Evaluate(back.Quantity("R1").Sub(source.Scale(2)))
+		if err != nil {
+			t.Errorf("ID %q: %v", id, err)
+		} else if b.StandardUncertainty > 1e-12 {
+			t.Errorf("ID %q comes back as another source: u = %v in %s", id, b.StandardUncertainty, text)
+		}
+	}
+}

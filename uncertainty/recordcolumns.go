@@ -11,6 +11,21 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// The sensitivities of a record are a table, a row for each quantity and a column for each source:
+// 71 quantities of a box calibrated with 40 readings, each with a dozen sources, are 34 000
+// figures. Most columns are equal: whatever enters by one reading, noise, resolution, linearity,
+// has one and the same effect on every element. So each column is written once, and a source names
+// its column:
+//
+//	{"name": "noise 1", "column": 1}            a source
+//	{"name": "step 1", "column": 1}             another
+//	{"name": "Rs", "column": 2}                 the standard
+//	{"name": "R1", "columns": [1, 2], "c": [0.25, 1]}
+//	{"name": "R2", "columns": [2], "c": [1]}    a quantity
+//
+// R1 has ∂R1/∂x = 0.25 for both sources of the reading and 1 for the standard; R2 does not depend
+// on the reading at all. Nothing is rounded: equal means equal in every bit.
+
 // columnTable is the table of the sensitivities of a record, equal columns once.
 type columnTable struct {
 	of []int       // by source: its column, from 1; 0: no quantity depends on it
@@ -18,7 +33,8 @@ type columnTable struct {
 }
 
 // newColumnTable numbers the columns by their first source. Only what is equal in every bit is
-// one column, so that nothing is rounded.
+// one column, so that nothing is rounded. The cost is a backward pass for each quantity, and one
+// look at each figure of the table.
 func newColumnTable(m *model, quantities []Quantity) *columnTable {
 	table := make([][]float64, len(quantities)) // by quantity and source
 	for i, q := range quantities {
@@ -53,7 +69,9 @@ func newColumnTable(m *model, quantities []Quantity) *columnTable {
 	return out
 }
 
-// row lists the columns on which a quantity depends, and its sensitivities.
+// row lists the columns on which a quantity depends, from 1 and rising, and its sensitivities, in
+// the unit of the quantity over that of the source. A sensitivity of 0 is listed: the source then
+// is a row of the budget, as when the quantity was evaluated.
 func (t *columnTable) row(quantity int) (columns []int, c []float64) {
 	for k, v := range t.c[quantity] {
 		if !math.IsNaN(v) {
@@ -70,7 +88,8 @@ type sensitivity struct {
 	c      float64
 }
 
-// listed are the sources with their columns, in the order of the file.
+// listed are the sources with their columns, in the order of the file: those of their own, then the
+// members of groups. IDs and columns have one length; column 0 is none.
 func (j *jsonRecord) listed() (ids []string, columns []int, err error) {
 	for _, s := range j.Sources {
 		ids, columns = append(ids, s.id(j.ID)), append(columns, s.Column)
@@ -93,7 +112,9 @@ func (j *jsonRecord) listed() (ids []string, columns []int, err error) {
 	return ids, columns, nil
 }
 
-// sensitivities are those of a row, in the order of the sources.
+// sensitivities are those of a row, in the order of the sources. A row that names a column twice,
+// or one that no source has, was changed by hand or cut off: it is refused, since what is left of
+// it would be another result.
 func (row *jsonQuantity) sensitivities(ids []string, columns []int) ([]sensitivity, error) {
 	if len(row.Columns) != len(row.C) {
 		return nil, unit.Errorf(ErrSyntax, "%s and %s in c; expected as many",
@@ -101,6 +122,7 @@ func (row *jsonQuantity) sensitivities(ids []string, columns []int) ([]sensitivi
 			unit.Counted(len(row.C), "figure", "figures"))
 	}
 	var out []sensitivity
+	// By column: the figure, and whether a source has it.
 	c, used := make(map[int]float64, len(row.C)), make(map[int]bool, len(row.C))
 	for i, column := range row.Columns {
 		// 0 marks a source without a column, so that no row can ask for it.

@@ -11,16 +11,24 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// lawTable is the list of the distributions that several sources of a record have.
+// lawTable is the list of the distributions that several sources of a record have. Forty readings
+// on one range of a meter are forty sources with one rectangle for the resolution and one normal
+// law for the noise: in the file these are written twice, not forty times.
+//
+// A law is a comparable value, so that laws are one where all their figures are equal, estimate
+// included. Sources of errors have the estimate 0, as a rule, and share; those that are measured
+// have estimates of their own, and stay as they are.
 type lawTable struct {
-	listed []jsonLaw
-	number map[law]int // from 1
+	listed []jsonLaw   // in the order of the numbers
+	number map[law]int // from 1; a law that is not shared has none
 }
 
 // newLawTable numbers them by their first source. A distribution of one source stays with it:
-// a small record is read by people.
+// a small record is read by people. Two passes, since a number says how many were listed before,
+// and only the second source of a law shows that it is shared. All sources outside groups have a
+// law, see writable; groups have a covariance matrix in its place.
 func newLawTable(m *model) *lawTable {
-	count := make(map[law]int)
+	count := make(map[law]int) // sources
 	out := &lawTable{number: make(map[law]int)}
 	for _, s := range m.inputs {
 		if s.group != nil {
@@ -28,7 +36,7 @@ func newLawTable(m *model) *lawTable {
 		}
 		l := s.dist.(law)
 		if count[l]++; count[l] == 2 {
-			out.number[l] = 0
+			out.number[l] = 0 // shared; the number comes in the second pass
 		}
 	}
 	for _, s := range m.inputs {
@@ -52,6 +60,10 @@ func (t *lawTable) of(l law) jsonDistribution {
 	return jsonDistribution{law: writeLaw(l)}
 }
 
+// MarshalJSON writes the number, or the law itself:
+//
+//	"distribution": 2
+//	"distribution": {"kind": "rectangular", "estimate": 0, "halfWidth": 0.005}
 func (d jsonDistribution) MarshalJSON() ([]byte, error) {
 	if d.number > 0 {
 		return json.Marshal(d.number)
@@ -59,6 +71,8 @@ func (d jsonDistribution) MarshalJSON() ([]byte, error) {
 	return json.Marshal(d.law)
 }
 
+// UnmarshalJSON reads both forms. Whether the list is as long as the number says is found when the
+// whole file has been read, see read.
 func (d *jsonDistribution) UnmarshalJSON(text []byte) error {
 	if !bytes.HasPrefix(text, []byte("{")) {
 		if err := json.Unmarshal(text, &d.number); err == nil && d.number > 0 {
@@ -71,7 +85,7 @@ func (d *jsonDistribution) UnmarshalJSON(text []byte) error {
 	return file.DecodePart("uncertainty.Record", text, &d.law)
 }
 
-// read builds the law of a source.
+// read builds the law of a source, from those listed or from its own figures.
 func (d jsonDistribution) read(listed []jsonLaw) (law, error) {
 	if d.number > len(listed) {
 		return law{}, unit.Errorf(ErrUnknown, "distribution %d; the record lists %s", d.number,

@@ -17,6 +17,16 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// A record is read in the order in which a result is made: laws, sources, groups, and of these the
+// quantities, each as one linear node
+//
+//	y = y° + Σ c_i·(x_i − x°_i)
+//
+// which is all that a record knows of the model. Redundant figures are not skipped but checked: the
+// half-width against u, both halves of a matrix, u of a quantity against its sources. Somebody may
+// have mended a digit by hand and not the others, and what is read is taken for the calibration of
+// a standard.
+
 // UnmarshalJSON reads what MarshalJSON writes. Unknown keys, an unknown source, a
 // source listed twice and a standard uncertainty that does not follow from the
 // sources are refused: the record would not be what was written.
@@ -58,9 +68,12 @@ func (r *Record) UnmarshalJSON(text []byte) error {
 	return nil
 }
 
-// inputs builds the sources and groups, by ID.
+// inputs builds the sources and groups, by ID: that of the source, or group ID/name for a member.
+// The inputs are new nodes, and one with those of other records and of the program as far as their
+// IDs are equal, which is found when they are evaluated together.
 func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 	sources := make(map[string]Quantity)
+	// enter refuses what the constructors refused, and an ID that is taken.
 	enter := func(id string, q Quantity) error {
 		if err := q.Err(); err != nil {
 			return refused("uncertainty.Record", id, err)
@@ -80,6 +93,7 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 		if err != nil {
 			return nil, refused("uncertainty.Record", s.ID, err)
 		}
+		// A certificate may state degrees of freedom beside a law that has none of its own.
 		dof := 0.0 // those of the distribution
 		if s.DOF != nil {
 			dof = float64(*s.DOF)
@@ -108,7 +122,8 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 	return sources, nil
 }
 
-// id is the ID of a source: that of the record and the name, where it states none.
+// id is the ID of a source: that of the record and the name, where it states none, as
+// [source.record] gives it. A source without either has none, and is refused.
 func (s *jsonSource) id(record string) string {
 	if s.ID == "" && s.Name != "" {
 		return record + "/" + s.Name
@@ -116,7 +131,14 @@ func (s *jsonSource) id(record string) string {
 	return s.ID
 }
 
-// read builds the law and checks that its figures belong together.
+// read builds the law and checks that its figures belong together. What may be left out, and what
+// it then is:
+//
+//	halfWidth             of a law without ends: u; of one with ends it is needed
+//	standardUncertainty   of a law with ends: as the half-width gives it; else it is needed
+//	shape                 0: no top of a trapezoid, exact limits of a curvilinear one
+//	degreesOfFreedom      infinite
+//	observations          0: not of Type A
 func (j jsonLaw) read() (law, error) {
 	// The place in the table of kinds is the kind.
 	k := slices.Index(kindNames[:], j.Kind)
@@ -138,6 +160,7 @@ func (j jsonLaw) read() (law, error) {
 		l.u = *j.U
 	case ok && l.bounded():
 		l.u = made.u // with a half-width that is none, the refusal below says so
+	// A bell without u: nothing else in the file says how wide it is.
 	default:
 		return law{}, unit.Errorf(ErrSyntax,
 			"no standard uncertainty of a %s distribution; expected one", l)
@@ -154,7 +177,9 @@ func (j jsonLaw) read() (law, error) {
 	if l.n < 0 {
 		return law{}, unit.Errorf(ErrSyntax, "%d observations; expected 0 or more", l.n)
 	}
-	// Constructors and file must agree on what the figures mean.
+	// Constructors and file must agree on what the figures mean. The estimate and the half-width in
+	// every bit; u to 1e-12, some thousand roundings, since a writer may take them in another
+	// order.
 	made, ok := l.remade().(law)
 	if !ok || made.cause != nil || made.x != l.x || made.a != l.a ||
 		math.Abs(made.u-l.u) > 1e-12*l.u {
@@ -165,7 +190,10 @@ func (j jsonLaw) read() (law, error) {
 	return l, nil
 }
 
-// remade is the distribution that its constructor would make of the same parameters.
+// remade is the distribution that its constructor would make of the same parameters: the estimate,
+// and the half-width and shape of a law with ends or the u and degrees of freedom of one without.
+// Exponential and counts have one parameter, which the estimate gives: a mean, and q + 1 for q
+// counts (JCGM 101 6.4.10 and 6.4.11). Nil for a kind that no constructor makes.
 func (l law) remade() Distribution {
 	switch l.kind {
 	case normal:
@@ -190,7 +218,9 @@ func (l law) remade() Distribution {
 	return nil
 }
 
-// read checks the matrix of a group; what it means is checked by [JointSource.Inputs].
+// read checks the matrix of a group; what it means is checked by [JointSource.Inputs]: variances
+// that are not negative, correlations inside ± 1, one estimate for each name. The covariances are
+// in the products of the units of the members.
 func (g jsonGroup) read() (JointSource, error) {
 	refuse := func(text string) (JointSource, error) {
 		return JointSource{}, &Error{Op: "uncertainty.Record", Name: g.ID,
@@ -223,7 +253,10 @@ func (g jsonGroup) read() (JointSource, error) {
 		DOF: float64(g.DOF), ID: g.ID, Type: g.Type, Observations: g.Observations}, nil
 }
 
-// read builds the quantity as one linear node with exactly the estimate of the file.
+// read builds the quantity as one linear node with exactly the estimate of the file: the constant
+// is c0 = y° − Σ c_i·x°_i, so that displaced sources, in a simulation for example, move it as they
+// would have moved the original to first order. The node is given y° itself, which the sum would
+// miss by its rounding.
 func (row jsonQuantity) read(sources map[string]Quantity, of []sensitivity) (Quantity, error) {
 	refuse := func(err error) (Quantity, error) {
 		return Quantity{}, refused("uncertainty.Record", row.Name, err)
@@ -242,7 +275,8 @@ func (row jsonQuantity) read(sources map[string]Quantity, of []sensitivity) (Qua
 	if err != nil {
 		return refuse(err)
 	}
-	// What correlation cancels leaves rounding behind, in proportion to the bound.
+	// Written and read by different programs: 1e-9 of u is far below what anybody states. What
+	// correlation cancels leaves rounding behind, in proportion to the bound.
 	if math.Abs(b.StandardUncertainty-row.U) > float64(1e-9*row.U)+float64(1e-12*q.n.bound) {
 		return refuse(unit.Errorf(ErrSyntax, "standard uncertainty is %v; expected %v by the "+
 			"sources", row.U, b.StandardUncertainty))
