@@ -3,6 +3,27 @@
 
 package fault
 
+// The nodes of a box of two ladders of two steps, one with two resistors of a code, in the order
+// in which they are eliminated:
+//
+//	0 tap 2   1 tap 1   2 tap 0   3 wiper      the first dial
+//	4 tap 2   5 tap 1   6 tap 0   7 wiper      the second
+//	8, 9, 10  taps 0, 1, 2                     the code
+//	11, 12                                     terminals 1 and 2
+//
+// and its links: 11–2, 3–6, 7–8, 10–12. At setting 1, 2, 0 the wipers are joined with nodes 1 and
+// 4, and each element of the code has a contact beside it, 8–9 and 9–10. The tap behind the wiper
+// dangles with its element, which carries no current; it is eliminated first and joins nothing.
+//
+// Two ranges on a switch have the taps of both, one tap 0 and one wiper. So a tap has one number
+// in the switch: fault places name it by the dial that it is of.
+//
+// What the residual resistance is made of nobody states. It is shared in equal parts by links and
+// the contacts in the path at zero: 20 mΩ in a box of six ladders, with seven links and six
+// contacts, is 1.5 mΩ each. Diagnoses do not hang on it: predictions are differences of two
+// networks with the same shares (sensitivities), and a fault that changes which contacts are in
+// the path has half of each share as its uncertainty (contactShare).
+
 import (
 	"math"
 	"slices"
@@ -20,19 +41,20 @@ import (
 // the solver, which eliminates nodes by number, makes next to no new edges.
 type layout struct {
 	box          *decade.Box
-	decades      []decade.Decade
-	nodes        []Place // names
-	elements     []element
-	firstElement []int // of each dial, in elements
+	decades      []decade.Decade // dials, from 0
+	nodes        []Place         // names; the last two are the terminals
+	elements     []element       // in the order of the dials
+	firstElement []int           // of each dial, in elements, and the end of the last
 	sections     []section
-	links        []edge // g: of a good link
-	contact      float64
-	joined       []int // representative of the nodes that links join
+	links        []edge  // of good links, in dial order: one more than sections
+	contact      float64 // Ω of a good contact or link
+	joined       []int   // of each node: representative of the nodes that links join
 }
 
+// element is a resistor between two neighbouring nodes of a dial.
 type element struct {
-	dial, number int // number from 1
-	from, to     int
+	dial, number int     // number from 1
+	from, to     int     // nodes; from is nearer to tap 0
 	ohms         float64 // nominal
 }
 
@@ -41,14 +63,16 @@ const absent = -1
 
 // A section is what stands between two links: a ladder, ladders with a common zero, or a code.
 type section struct {
-	dials   []int
-	in, out int
-	wiper   int // absent: a code
+	dials   []int // on one switch
+	in, out int   // nodes that the links before and after lead to
+	wiper   int   // absent: a code
 	// taps are those of each dial, by position, absent where one is missing; of a code the nodes
 	// between its elements.
 	taps [][]int
 }
 
+// newLayout is the circuit of a box, which was checked when it was made. Ladders that name the same
+// switch are one section, at the place of the first of them, also where a dial stands between.
 func newLayout(b *decade.Box) *layout {
 	l := &layout{box: b, decades: b.Decades()}
 	l.firstElement = make([]int, len(l.decades)+1)
@@ -63,6 +87,7 @@ func newLayout(b *decade.Box) *layout {
 				u.dials = append(u.dials, j)
 			}
 		}
+		// The others of the switch have their turn here.
 		for _, j := range u.dials {
 			done[j] = true
 		}
@@ -78,6 +103,7 @@ func newLayout(b *decade.Box) *layout {
 	return l
 }
 
+// addNode returns the number of a new node, which is its turn to be eliminated.
 func (l *layout) addNode(p Place) int {
 	l.nodes = append(l.nodes, p)
 	return len(l.nodes) - 1
@@ -115,6 +141,8 @@ func (l *layout) addLadders(u *section, wiperFirst bool) {
 	}
 }
 
+// addCode makes the nodes of a code: its elements in series, whether in circuit or shorted, with a
+// node before each and one after the last.
 func (l *layout) addCode(u *section) {
 	d := u.dials[0]
 	taps := make([]int, l.decades[d].NumElements()+1)
@@ -137,7 +165,8 @@ func (l *layout) tapNumber(dial, element int) int {
 	return element
 }
 
-// sortElements brings the elements into dial order and notes where each dial begins.
+// sortElements brings the elements into dial order and notes where each dial begins. They are out
+// of order where a switch takes a later dial along.
 func (l *layout) sortElements() {
 	slices.SortStableFunc(l.elements, func(a, b element) int { return a.dial - b.dial })
 	for i := range l.decades {
@@ -145,7 +174,8 @@ func (l *layout) sortElements() {
 	}
 }
 
-// smallestContact is the resistance of a good contact where the box has no residual, Ω.
+// smallestContact is the resistance of a good contact where the box has no residual, Ω: less than a
+// good wiper has, and not 0, so that its conductance is finite.
 const smallestContact = 1e-4
 
 // addLinks joins the sections and the terminals, and shares the residual resistance out to links
@@ -182,6 +212,8 @@ func (l *layout) contactsAtZero() int {
 	return n
 }
 
+// joinNodes links two nodes. Both are one place for bridges from then on, with all that they were
+// joined with before.
 func (l *layout) joinNodes(a, b int) {
 	l.links = append(l.links, edge{a, b, 1 / l.contact})
 	keep, drop := l.joined[b], l.joined[a]
@@ -207,7 +239,8 @@ func (l *layout) representatives() []int {
 	return out
 }
 
-// sectionOf returns the section of a dial and which of its dials it is.
+// sectionOf returns the section of a dial and which of its dials it is; nil where there is no such
+// dial.
 func (l *layout) sectionOf(dial int) (u *section, which int) {
 	for i := range l.sections {
 		if w := slices.Index(l.sections[i].dials, dial); w >= 0 {
@@ -217,10 +250,12 @@ func (l *layout) sectionOf(dial int) (u *section, which int) {
 	return nil, 0
 }
 
-// nodeAt finds the node of a place; absent where it has none.
+// nodeAt finds the node of a place; absent where it has none: at a missing position, of a wiper of
+// a code, and for parts that are no node.
 func (l *layout) nodeAt(p Place) int {
 	switch p.Part {
 	case PartTerminal:
+		// Terminal 2 is the last node, the ground of the solver.
 		if p.Number == 1 || p.Number == 2 {
 			return len(l.nodes) - 3 + p.Number
 		}
@@ -253,7 +288,9 @@ func (l *layout) allowsSeries(ohms float64) bool { return 0.999*l.contact+ohms >
 // elementRun is a run of elements of a code, from..to in numbers, that a contact shorts.
 type elementRun struct{ from, to int }
 
-// shortedRuns lists the closed contacts of a code at a position.
+// shortedRuns lists the closed contacts of a code at a position, each with the elements that it
+// shorts. With 1-2-4-2 at 6, elements 2 and 3 in circuit, they are {1, 1} and {4, 4}; at 2, element
+// 2, a code of one contact for neighbours has {1, 1} and {3, 4}.
 func (l *layout) shortedRuns(dial, position int) []elementRun {
 	d := l.decades[dial]
 	in := d.InCircuit(position)
@@ -277,13 +314,15 @@ func (l *layout) shortedRuns(dial, position int) []elementRun {
 	return single
 }
 
-// separateContacts reports whether the elements of a code have a contact each.
+// separateContacts reports whether the elements of a code have a contact each, which a fault may
+// then name by its element; otherwise contacts are named by position.
 func (l *layout) separateContacts(dial int) bool {
 	return l.decades[dial].Code.Contacts == nil
 }
 
 // contactsClosed sets dst to the resistance of the closed contacts of each switch at a setting,
-// with the wire after it.
+// with the wire after it. dst is in Ω and has an entry for each section. They are in series: those
+// of a code lie in the path one after the other.
 func (l *layout) contactsClosed(s decade.Setting, dst []float64) {
 	for i, u := range l.sections {
 		n := 1
@@ -307,7 +346,8 @@ func (l *layout) inPlace(i int) float64 {
 	return (e.ohms + math.Sqrt(float64(e.ohms*e.ohms)+float64(4*e.ohms*l.contact))) / 2
 }
 
-// dialOhms is the resistance of all elements of a dial in ohms.
+// dialOhms is the resistance of all elements of a dial in ohms: nominal, of a code more than its
+// highest position where the weights add up to more.
 func (l *layout) dialOhms(dial int) float64 {
 	sum := 0.0
 	for _, e := range l.elements[l.firstElement[dial]:l.firstElement[dial+1]] {

@@ -3,6 +3,19 @@
 
 package fault
 
+// A wiper that stands on another tap than the scale says reads the value of that tap: its nominal
+// value says what the setting changes by, without a network. A knob that has slipped on its shaft
+// does this, and two tap wires exchanged; elements exchanged move the values and not the wiper.
+// None has a value to fit, so that each number of positions and each pair is a hypothesis of its
+// own:
+//
+//	slips        3·(n − 1), and six against a stop, of a switch of n marks
+//	tap wires    n·(n − 1)/2 pairs of a ladder; a code has no taps to exchange
+//	elements     pairs of different values in the whole box: 1,500 of 60 in six dials of ten
+//
+// Moved wipers are the same in every diagnosis of a box and are listed in its model; exchanged
+// elements need the readings to be worth a list (addExchange).
+
 import (
 	"math"
 
@@ -52,11 +65,12 @@ func (m *model) slips(u *section) []Fault {
 // A move is a fault that takes a wiper to another tap, with what it does to the settings.
 type move struct {
 	fault  Fault
-	change *change
-	effect []float64
+	change *change   // nothing but where wipers stand; read by all models of the box
+	effect []float64 // Ω by setting; +Inf: no contact. Nil in a template
 }
 
-// listMoves lists all slips and exchanges of two tap wires.
+// listMoves lists all slips and exchanges of two tap wires. Position 0 of a second range is that of
+// the first, and the wire of it is exchanged like any other.
 func (m *model) listMoves() {
 	addMove := func(f Fault) {
 		c := &change{layout: m.layout}
@@ -84,7 +98,11 @@ func (m *model) listMoves() {
 	}
 }
 
-// displacement is the change of a setting by a slip or exchanged taps.
+// displacement is the change of a setting by a slip or exchanged taps, in Ω; +Inf where a wiper of
+// a ladder stands between contacts. With ×100 at 3 and a knob one position on, +100 Ω.
+//
+// Of two ranges on a switch one is off zero at most, so that the wiper has one position; from
+// there it may get into the other range, with another step.
 func (v *move) displacement(l *layout, s decade.Setting) float64 {
 	u, _ := l.sectionOf(v.fault.A.Dial)
 	which, p := 0, 0
@@ -113,7 +131,7 @@ func (v *move) displacement(l *layout, s decade.Setting) float64 {
 }
 
 // addExchanges considers any two elements of different values exchanged, of two dials or
-// inside one weighted dial.
+// inside one weighted dial. Equal ones exchanged change no reading.
 func (s *search) addExchanges() {
 	l := s.model.layout
 	for i, a := range l.elements {
@@ -128,6 +146,13 @@ func (s *search) addExchanges() {
 	}
 }
 
+// addExchange considers two elements exchanged. Element i is off by b − a then and element j by a −
+// b, so that with by = b − a the gain is 2·by·(z_i − z_j) − by²·(g_ii + g_jj − 2·g_ij), z and g
+// those of elements by the readings.
+//
+// Each element brings its own class along: 10 kΩ within 2 Ω in the place of 100 Ω within 20 mΩ may
+// be off by 2 Ω there, which is a free deviation of 2/√3 Ω (GUM 4.3.7). The smaller one in the
+// place of the larger needs less than that place allows already.
 func (s *search) addExchange(i, j int) {
 	a, b := s.model.layout.elements[i], s.model.layout.elements[j]
 	by := b.ohms - a.ohms

@@ -3,6 +3,13 @@
 
 package fault
 
+// A place is where a fault is, in the words that a diagram and the inside of the box share: an
+// element by its number from tap 0, a tap by its position. A dial has its index from 0 in Go and
+// from 1 in files and for people; elements, ranges and rows count from 1 everywhere, positions,
+// taps and links from 0, as the scale and the path have them.
+//
+// Which kinds have which places is in placeRules; which of them the circuit has is in layout.
+
 import (
 	"fmt"
 	"strconv"
@@ -30,6 +37,7 @@ const (
 	PartReading              // a row of the report, numbered from 1
 )
 
+// In the order of the constants. Files have these texts.
 var partNames = file.Words[Part]{Type: "fault.Part", Texts: []string{
 	"none", "element", "tap", "wiper", "position", "dial", "link", "terminal", "box", "range",
 	"reading",
@@ -93,7 +101,7 @@ func (p Place) In(b *decade.Box) string {
 
 // A Fault is one thing wrong with a box. Any number of goroutines may read one at once.
 type Fault struct {
-	Kind  Kind
+	Kind  Kind    // never KindHealthy in an answer: a healthy box has no faults
 	A, B  Place   // B: the other end of a bridge, the other tap or element, the last element
 	Value float64 // see Kind; 0 where the kind has none
 	// Name is that of what is not part of the box: the range of the meter, or the setting
@@ -185,8 +193,8 @@ func (f Fault) valueText() string {
 	return ""
 }
 
-// ohms prints a resistance with three digits. Three digits: what causes differ by is far more,
-// and a value with its uncertainty goes through amount.
+// ohms prints a resistance with three digits: what causes differ by is far more, and a value with
+// its uncertainty goes through amount.
 func ohms(v float64) string {
 	if r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 3, 64), 64); err == nil {
 		v = r
