@@ -31,12 +31,12 @@ import (
 // Readings are whitened by everything that may differ while the box is healthy: the
 // errors of meter and contacts, and the class of the elements.
 //
-// The class is the prior of the elements. Of each it says |δ| ≤ c; as a normal
-// distribution for the algebra, an error of the dial and one of the element, each with
-// the standard uncertainty c/√3 of the rectangle, so that a whole dial may be off inside
-// its class. The rectangle itself comes back as the factor P(|δ| ≤ c) of the normal
-// distribution that the readings leave for each element: nearly 1 inside the class, and
-// small for an element that the readings place outside.
+// The class is the prior of the elements. Of each it says |δ| ≤ c; as a normal distribution for
+// the algebra, an error of the dial and one of the element, each with the standard uncertainty
+// c/√3 of the rectangle (GUM 4.3.7), so that a whole dial may be off inside its class. The
+// rectangle itself comes back as the factor P(|δ| ≤ c) of the normal distribution that the
+// readings leave for each element: nearly 1 inside the class, and small for an element that the
+// readings place outside.
 //
 // For example ten elements of 1 kΩ with c = 1 Ω: u = 0.58 Ω, the dial at 10 is uncertain by
 // √(10 + 100)·u = 6.1 Ω, and the class allows it 10 Ω, whose rectangle has 5.8 Ω.

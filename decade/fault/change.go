@@ -37,7 +37,7 @@ type change struct {
 	bridges   []edge          // beside the edges of the sound box
 	contacts  []contactChange // several at one contact add up
 	links     []float64       // Ω more in each link; +Inf: open
-	positions map[int][]tap   // by dial and position, where its wiper is; absent: where the dial says
+	positions map[int][]tap   // by dial and position: where its wiper is; none: as dialled
 	gain      float64         // 1 of a sound box
 	outside   []Fault         // of the meter and of diallings
 }

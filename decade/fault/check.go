@@ -234,14 +234,27 @@ func (c *change) checkValue(op string, f Fault) error {
 			return refuse("a fraction above -1")
 		}
 	case KindSlip:
-		// 255 is the last position of the longest dial; what becomes of a float64 beyond the
-		// integers is left to each processor by the language.
-		if f.Value == 0 || f.Value != math.Trunc(f.Value) || math.Abs(f.Value) > 255 {
-			return refuse("a whole number of positions other than 0")
-		}
-		if f.Wraps && f.Stops {
-			return refuse("a switch that turns all round beyond its last contact or stops there, not both")
-		}
+		return f.checkSlip(op)
+	}
+	return nil
+}
+
+// mostPositions is the last position of the longest dial.
+const mostPositions = 255
+
+// checkSlip refuses a knob that sits where no knob can. A knob that is no position off is in its
+// place; one that is more off than any dial has positions is a number that somebody mistook, and
+// beyond the integers what becomes of a float64 is left to each processor by the language.
+func (f Fault) checkSlip(op string) error {
+	v := f.Value
+	if v == 0 || v != math.Trunc(v) || !(math.Abs(v) <= mostPositions) {
+		return refuse(op, f.Kind.String(), v, ErrDomain,
+			"%v; expected a whole number of positions, 1 to %d either way", v, mostPositions)
+	}
+	// The network would take the one and the sentence say the other.
+	if f.Wraps && f.Stops {
+		return refuse(op, f.Kind.String()+", beyond the last contact", "turns round and stops",
+			ErrDomain, "the switch turns all round and stops; expected one of these or neither")
 	}
 	return nil
 }

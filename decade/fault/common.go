@@ -86,6 +86,7 @@ func (s *search) inCommon() string {
 func (s *search) side(rows []int) string {
 	high := 0
 	for _, i := range rows {
+		// Outside its limits none of them is 0.
 		if s.byDialling.deviation[i] > 0 {
 			high++
 		}

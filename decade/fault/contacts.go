@@ -85,6 +85,7 @@ func (m *model) listContactUses() {
 	for _, c := range m.listContacts() {
 		use := m.contactInUse(c)
 		m.contactUses = append(m.contactUses, contactUse{c, use})
+		// Settings and not diallings: one that was dialled twice is one.
 		only, n := absent, 0
 		for k, v := range use {
 			if v != 0 {

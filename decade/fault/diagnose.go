@@ -274,8 +274,8 @@ func (s *search) cause(pr *probe, g *group) Cause {
 	if g.probability < leastStated {
 		pr = nil
 	}
-	c := Cause{Kind: lead.firstKind(), Faults: s.stated(pr, lead), Probability: min(1, g.probability),
-		Settings: s.affectedSettings(lead)}
+	c := Cause{Kind: lead.firstKind(), Faults: s.stated(pr, lead),
+		Probability: min(1, g.probability), Settings: s.affectedSettings(lead)}
 	for i, h := range g.hypotheses[1:] {
 		// A class may have hundreds of members, each a solution of all settings.
 		if i == mostStated {
@@ -363,7 +363,8 @@ func (s *search) affectedSettings(h *hypothesis) []decade.Setting {
 	slices.SortStableFunc(list, func(a, b weighted) int { return compareScores(b.x, a.x) })
 	var out []decade.Setting
 	for _, w := range list {
-		if len(out) < mostSettings && !slices.Contains(out, w.s) { // a setting may stand for each range
+		// A setting that was read on two ranges stands in the list twice.
+		if len(out) < mostSettings && !slices.Contains(out, w.s) {
 			out = append(out, w.s)
 		}
 	}
@@ -400,7 +401,7 @@ func (d *Diagnosis) addWarnings(s *search, best *hypothesis) {
 	// With fewer settings than half the elements most of them stand in sums that nothing divides.
 	if len(s.model.settings) < elements/2 {
 		addWarning(ErrUndetermined, "%d settings read for %d elements: many causes cannot be "+
-			"separated; "+
-			"read every position of every dial and some mixed settings", len(s.model.settings), elements)
+			"separated; read every position of every dial and some mixed settings",
+			len(s.model.settings), elements)
 	}
 }

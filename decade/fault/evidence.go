@@ -34,7 +34,7 @@ type evidence struct {
 	settings     []decade.Setting
 	meter        []meterRange           // nil: the meter is not looked at
 	rangeOf      []int                  // of each setting, in meter
-	row          []int                  // of each setting: the row where there is but one, else absent
+	row          []int                  // of each setting: its row; absent where it has several
 	dialled      map[decade.Setting]int // how often, with what is not used; nil: as observed
 	observations []observation
 	overloads    []overload

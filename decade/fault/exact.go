@@ -255,6 +255,7 @@ func (s *search) solveFit(pr *probe, h *hypothesis) *circuitFit {
 	}
 	cov := mat.NewSymDense(n, nil)
 	cov.CopySym(c.covariance)
+	// The law of propagation with the sensitivities of this circuit (GUM 5.2.2, in matrices).
 	ap := s.model.addClass(cov, a)
 	s.addShares(pr, h.faults, cov)
 	var free func(int) bool
@@ -378,6 +379,7 @@ func (m *model) addClass(cov *mat.SymDense, a *mat.Dense) *mat.Dense {
 // with the second as it is, and of the second whatever the first is: their product is the
 // volume that the likelihood leaves.
 //
+// It is the iteration of GUM H.3 with covariances, for a model that is not linear in its values.
 // The uncertainty of a fit stands in h even where no step was worth it. f is not changed: what is
 // left of the readings at the new values is found again by solveFit, with its covariance.
 func (s *search) fitValues(pr *probe, h *hypothesis, f *circuitFit) bool {

@@ -47,7 +47,8 @@ func (f *factor) factorize(c mat.Symmetric) bool {
 		}
 		f.scale[i] = 1 / math.Sqrt(v)
 	}
-	f.upper = blas64.Symmetric{N: n, Stride: max(1, n), Data: make([]float64, n*n), Uplo: blas.Upper}
+	f.upper = blas64.Symmetric{N: n, Stride: max(1, n), Data: make([]float64, n*n),
+		Uplo: blas.Upper}
 	// Row after row: entry (j, i) at j·n + i, of which the upper half is used.
 	for i := range n {
 		for j := range i + 1 {
