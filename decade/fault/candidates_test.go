@@ -4,6 +4,7 @@
 package fault
 
 import (
+	"errors"
 	"math"
 	"slices"
 	"testing"
@@ -194,6 +195,26 @@ func TestPatience(t *testing.T) {
 	for i, h := range list {
 		if fitted := h.score != float64(i)/100; fitted != (i < mostPatient) {
 			t.Errorf("bridge %d: fitted %v", i+1, fitted)
+		}
+	}
+}
+
+// A dial behind the last one is no place of a box, whatever the part of it.
+func TestDialBehindTheLast(t *testing.T) {
+	b := pairBox(t, decade.Code{})
+	x := at(t, b, 3, 4, 5)
+	for _, dial := range []int{-1, 3} {
+		for _, part := range []Part{PartElement, PartTap, PartWiper, PartPosition, PartDial} {
+			for _, f := range []Fault{
+				{Kind: KindDrift, A: Place{part, dial, 1}, Value: 1},
+				{Kind: KindBridge, A: Place{PartTap, 1, 1}, B: Place{part, dial, 2}, Value: 100},
+				{Kind: KindContact, A: Place{part, dial, 1}, Value: 1},
+				{Kind: KindDialDrift, A: Place{part, dial, 0}, Value: 0.01},
+			} {
+				if v, err := Predict(x, f); !errors.Is(err, ErrPlace) || !math.IsNaN(v) {
+					t.Errorf("%v at %+v, %+v: %v, %v; want ErrPlace", f.Kind, f.A, f.B, v, err)
+				}
+			}
 		}
 	}
 }

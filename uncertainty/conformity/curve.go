@@ -61,8 +61,8 @@ func (p *production) nothing(tolerance uncertainty.Interval) Global {
 }
 
 // AcceptanceProbability returns the probability that an item of true value x is accepted,
-// measured with a normally distributed error of standard uncertainty u ≥ 0: the operating
-// characteristic of an acceptance interval, drawn over x. One end of the interval may be
+// measured with a normally distributed error of standard uncertainty u ≥ 0: as a function of x it
+// is the operating characteristic of the acceptance interval. One end of the interval may be
 // infinite.
 func AcceptanceProbability(acceptance uncertainty.Interval, x, u float64) (float64, error) {
 	const op = "AcceptanceProbability"

@@ -23,12 +23,12 @@
 // other. [GuardForSpecificRisk] and [GuardForGlobalRisk] choose
 // the guard band for a wanted risk.
 //
-// [RiskCurve] draws both global risks over the guard band, [AcceptanceProbability] the
-// chance of being accepted over the true value. [GuardedRejection] turns the burden round:
-// it rejects only what is outside beyond doubt (JCGM 106 8.3.3). [NamedRules] are those of
-// ILAC-G8. Whether a whole box conforms is a joint statement about all its settings, which
-// share much: [Jointly], or [JointlySimulated] where laws are not normal.
+// [RiskCurve] returns both global risks as functions of the guard band, [AcceptanceProbability]
+// the probability of acceptance as a function of the true value. [GuardedRejection] reverses the
+// burden of proof: it rejects only what is outside beyond doubt (JCGM 106 8.3.3). [NamedRules]
+// are those of ILAC-G8. Whether a whole box conforms is a joint statement about all its settings,
+// which share sources of error: see [Jointly], or [JointlySimulated] where distributions are not
+// normal.
 //
-// [TestUncertaintyRatio] and [CapabilityIndex] say beforehand whether a meter can decide at
-// all.
+// [TestUncertaintyRatio] and [CapabilityIndex] show beforehand whether a meter can decide at all.
 package conformity

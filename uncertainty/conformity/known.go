@@ -14,10 +14,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// FromBudget returns what a budget says of the true value: the convolution of the laws of
-// its inputs where these are known ([uncertainty.Budget.Distribution]), else the scaled and shifted
-// t-distribution with its estimate, standard uncertainty and effective degrees of
-// freedom, normal where these are infinite (JCGM 106 7.3, JCGM 100 G.3).
+// FromBudget returns the distribution of the true value by a budget: the convolution of the
+// distributions of its inputs where these are known ([uncertainty.Budget.Distribution]),
+// otherwise the scaled and shifted t-distribution with its estimate, standard uncertainty and
+// effective degrees of freedom, normal where these are infinite (JCGM 106 7.3, JCGM 100 G.3).
 func FromBudget(b *uncertainty.Budget) (CDF, error) {
 	switch {
 	case b == nil:
@@ -102,9 +102,9 @@ func expandedTail(t, dof float64) float64 {
 	return elementary.NormalCDF(-t) + float64(density*t*r*(g1+float64(r*(g2+float64(r*g3)))))
 }
 
-// FromOutput returns the distribution of a Monte Carlo output: its trials themselves
-// beyond the ends of the coverage intervals, and between them what [uncertainty.Output.CDF]
-// knows. A probability smaller than a few trials in all is not to be trusted.
+// FromOutput returns the distribution of a Monte Carlo output: its trials themselves beyond the
+// ends of the coverage intervals, and between them what [uncertainty.Output.CDF] knows. A
+// probability that corresponds to only a few trials is not to be trusted.
 func FromOutput(o *uncertainty.Output) (CDF, error) {
 	if o == nil {
 		return nil, &Error{Op: "conformity.FromOutput", Name: "output",
@@ -144,8 +144,8 @@ func NewSamples(values []float64) (Samples, error) {
 	return Samples{slices.Sorted(slices.Values(values))}, nil
 }
 
-// CDF returns the share of the values up to x. That of the zero Samples is 0.
-// With steps, so that a value on a limit counts as inside.
+// CDF returns the share of the values up to x. That of the zero Samples is 0. It is a step
+// function, so that a value on a limit counts as inside.
 func (s Samples) CDF(x float64) float64 {
 	if len(s.sorted) == 0 {
 		return 0

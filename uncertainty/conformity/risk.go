@@ -10,10 +10,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// A CDF is what is known about the true value after the measurement, as its
-// cumulative distribution function. [FromBudget], [FromOutput] and [Samples] are ones,
-// and so are the continuous distributions of gonum's stat/distuv. If it also has a
-// method Survival(x) = 1 − CDF(x), small risks keep their digits.
+// A CDF is the cumulative distribution function of the true value as it is known after the
+// measurement. [FromBudget] and [FromOutput] return one, [Samples] is one, and so are the
+// continuous distributions of gonum's stat/distuv. If it also has a method Survival(x) = 1 −
+// CDF(x), small risks keep their digits.
 type CDF interface {
 	CDF(x float64) float64
 }
@@ -25,11 +25,11 @@ func Probability(tolerance uncertainty.Interval, d CDF) (float64, error) {
 	return max(0, 1-below-above), err
 }
 
-// SpecificRisk returns the probability that this one item is outside the tolerance
-// interval, 1 − p_c, whose value is known as d says. If the item is accepted it is the
-// specific consumer's risk; if it is rejected, the specific producer's risk is p_c
-// (JCGM 106 9.3.2). It says nothing of other items: for the share of wrong decisions
-// among all that are measured see [GlobalRisk], which needs to know what is produced.
+// SpecificRisk returns the probability 1 − p_c that one item, whose true value has the
+// distribution d, is outside the tolerance interval. If the item is accepted it is the specific
+// consumer's risk; if it is rejected, the specific producer's risk is p_c (JCGM 106 9.3.2). It
+// says nothing of other items: for the share of wrong decisions among all that are measured see
+// [GlobalRisk], which needs to know what is produced.
 func SpecificRisk(tolerance uncertainty.Interval, d CDF) (float64, error) {
 	below, above, err := outside("SpecificRisk", tolerance, d)
 	return min(1, below+above), err

@@ -59,8 +59,8 @@ func Guarded(multiple float64) Rule { return Rule{Multiple: multiple} }
 // is decided, and one on the limit is as likely outside as inside.
 func Simple() Rule { return Rule{} }
 
-// String states the rule, as a report must.
-// The zero Multiple has a name of its own in reports.
+// String states the rule and the coverage probability of U, as a report must; the zero Rule is
+// "simple acceptance".
 func (r Rule) String() string {
 	p := strconv.FormatFloat(100*r.coverage(), 'g', 4, 64)
 	if r.Kind == RuleGuardBand && r.Multiple == 0 {
@@ -81,8 +81,8 @@ func (r Rule) coverage() float64 {
 	return r.Coverage
 }
 
-// Check returns an error when the rule is none: an unknown kind, a multiple or floor that is
-// negative or not finite, a coverage probability outside 0 to 1, a risk or prior that is
+// Check returns an error where the rule is not valid: an unknown kind, a multiple or floor that
+// is negative or not finite, a coverage probability outside 0 to 1, a risk or prior that is
 // missing or belongs to another kind.
 func (r Rule) Check() error {
 	if err := r.checkKind(); err != nil {

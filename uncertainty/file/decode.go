@@ -52,8 +52,8 @@ func DecodePlaces(op string, r io.Reader, limit int64, v any) (*Places, error) {
 	return &Places{d}, nil
 }
 
-// Places knows where the fields of a file stand. It keeps the text, not the places: they are found
-// when an error asks for one.
+// Places holds the line and column of every field of a file. It keeps the text, not the places:
+// they are found when an error asks for one.
 type Places struct{ doc *document }
 
 // Refuse returns the error about a field, "inputs[2].unit", with its line and column. What

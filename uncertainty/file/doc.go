@@ -1,8 +1,8 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-// Package file reads the files that people write: JSON, strictly, with errors that say
-// where and what.
+// Package file reads JSON files that people write: strictly, with errors that name the place and
+// the mistake.
 //
 // Keys are matched as they are written. Unknown and doubled keys are refused, and so are
 // an empty file, more than one value and more than a stated size. An error names the line
@@ -11,10 +11,10 @@
 //
 //	decade.ReadBox: line 1, column 14: decades[0].stp: unknown key "stp"; did you mean "step"?
 //
-// There are two ways to read. [Read] opens an [Object] that is asked for its keys one by
-// one; a number field takes a JSON number in the coherent SI unit or a string that carries
-// its unit (package [example.com/ohmwright/uncertainty/unit]). [Decode] fills a struct of
-// package encoding/json, as strictly.
+// There are two ways to read. [Read] opens an [Object] whose methods read the keys one by one; a
+// number field takes a JSON number in the coherent SI unit or a string that carries its unit
+// (package [example.com/ohmwright/uncertainty/unit]). [Decode] fills a struct of package
+// encoding/json, as strictly.
 //
 // An Object collects the first error; [Object.Close] returns it, or the unknown keys:
 //

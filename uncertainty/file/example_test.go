@@ -37,7 +37,6 @@ func resistor(text string) error {
 	var ohms float64
 	o.Require("value")
 	o.Quantity("value", unit.Ohm, &ohms)
-	o.Renamed("resistance", "value")
 	return o.Close()
 }
 
@@ -48,11 +47,6 @@ func ExampleObject_Require() {
 	// Output:
 	// lab.ReadResistor: line 2, column 3: valeu: unknown key "valeu"; did you mean "value"?
 	// lab.ReadResistor: line 1, column 1: value: missing; expected a value
-}
-
-func ExampleObject_Renamed() {
-	fmt.Println(resistor(`{"resistance": "10 kΩ"}`))
-	// Output: lab.ReadResistor: line 1, column 2: resistance: key "resistance" is "value" now; expected that name
 }
 
 func ExampleObject_Close() {

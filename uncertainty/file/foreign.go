@@ -9,9 +9,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Foreign says what a file is that begins with these bytes and is no UTF-8 text, and what to
-// do about it: UTF-16, a packed or an old workbook, rich text, PDF, compressed data. It is nil
-// where they may begin a text. The cause is [unit.ErrSyntax].
+// Foreign returns an error that names the format of a file which begins with these bytes and is
+// not UTF-8 text, and says what to do about it: UTF-16, a packed or an old workbook, rich text,
+// PDF, compressed data. It returns nil where the bytes may be the beginning of a text. The cause
+// is [unit.ErrSyntax].
 func Foreign(begin []byte) error {
 	for _, f := range []struct{ begins, text string }{
 		{"\xff\xfe", "UTF-16 text; expected UTF-8: save the file as UTF-8"},

@@ -29,10 +29,10 @@ const (
 	mostListed  = 30 // names that an error lists
 )
 
-// Near returns the known name that is spelled nearly like the given one, or nothing where
-// none is: at most one letter in four may be left out, added, replaced or exchanged with
-// its neighbour, one in a name of three, and never more than three. Capitals count as
-// small letters. Where two names are equally near it is nothing.
+// Near returns the known name that is spelled nearly like the given one, or an empty string where
+// there is none: at most one letter in four may be left out, added, replaced or exchanged with
+// its neighbour, one in a name of three, and never more than three. Capitals count as small
+// letters. Where two names are equally near, the result is empty.
 func Near(given string, known ...string) string {
 	var want, have spelling
 	if !want.set(given, longestName) || want.n == 0 {
@@ -143,9 +143,9 @@ func distance(a, b []rune, most int) int {
 	return last[len(b)]
 }
 
-// Unknown is the cause of an error about a name that is not known, [unit.ErrUnknown]: it
-// proposes the near spelling or else lists the names, as far as they are few. What says
-// what is named: "key", "material".
+// Unknown returns the cause of an error about a name that is not known. It wraps
+// [unit.ErrUnknown], and proposes the nearest spelling or else lists the known names if they are
+// few. what is the kind of thing that is named: "key", "material".
 func Unknown(what, given string, known ...string) error {
 	if near := Near(given, known...); near != "" {
 		return proposed(what, given, near)

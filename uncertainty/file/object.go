@@ -30,7 +30,6 @@ type Object struct {
 	values map[string]value // of the keys that are there
 	keys   []string         // in the order of the file
 	known  []string         // asked for so far
-	gone   []string         // keys that have another name now
 	lacks  []string         // required and absent
 	parts  []*Object        // opened from this one, closed with it
 	err    error            // the first
@@ -103,11 +102,13 @@ func open(doc *document, field string, offset int, raw json.RawMessage) (*Object
 // fieldName is the name of a field in the whole file.
 func (o *Object) fieldName(key string) string { return join(o.field, key) }
 
-// Field is the place of the object in the file, "decades[2]"; empty for the whole.
+// Field returns the place of the object in the file, such as "decades[2]"; it is empty for the
+// outermost object.
 func (o *Object) Field() string { return cmp.Or(o, &Object{}).field }
 
-// Fail records err as that of a field, if it is the first. An err that is a [*unit.Error]
-// leaves its operation to that of the file.
+// Fail records err as the error of the field key, unless the object has an error already.
+// [Object.Close] returns it. An err that is a [*unit.Error] leaves its operation to that of the
+// file.
 func (o *Object) Fail(key string, err error) {
 	o = cmp.Or(o, &Object{})
 	// The first error is the one that explains the others.
@@ -135,17 +136,6 @@ func (o *Object) Require(key string) {
 	// A required key is not known yet: Close compares it with the unknown ones.
 	if !o.Has(key) && !slices.Contains(o.lacks, key) {
 		o.lacks = append(o.lacks, key)
-	}
-}
-
-// Renamed refuses a key that has another name now.
-func (o *Object) Renamed(key, now string) {
-	o = cmp.Or(o, &Object{})
-	o.gone = append(o.gone, key)
-	if v, ok := o.values[key]; ok && o.err == nil {
-		o.err = o.doc.refuse(v.key, o.fieldName(key),
-			unit.Errorf(unit.ErrUnknown, "key %s is %s now; expected that name", quoted(key),
-				quoted(now)))
 	}
 }
 
@@ -181,8 +171,8 @@ func (o *Object) IsObject(key string) bool {
 	return len(raw) > 0 && raw[0] == '{'
 }
 
-// Object opens the object under a key; nil where the key is absent or wrong. Close of
-// the outer object closes it too.
+// Object opens the object under a key. It returns nil where the key is absent or its value is not
+// an object. Closing the outer object closes this one too.
 func (o *Object) Object(key string) *Object {
 	raw, ok := o.take(key)
 	if !ok {
@@ -204,7 +194,8 @@ func (o *Object) part(name string, offset int, raw json.RawMessage) *Object {
 	return p
 }
 
-// Objects opens the list of at most so many objects under a key.
+// Objects opens the list of objects under a key. It returns nil where the key is absent or its
+// value is no such list; more than most objects are an error ([ErrSize]).
 func (o *Object) Objects(key string, most int) []*Object {
 	var list []json.RawMessage
 	if !scan(o, key, "a list of objects", &list) {

@@ -34,7 +34,6 @@ func read(text string) (th thing, err error) {
 	o.Bool("on", &th.on)
 	o.Whole("count", &th.count)
 	o.Quantity("step", unit.Ohm, &th.step)
-	o.Renamed("old", "step")
 	o.Optional("reference", unit.Celsius, &th.reference)
 	o.Wholes("list", &th.list)
 	o.Texts("texts", &th.texts)
@@ -103,13 +102,13 @@ func TestReadRefuses(t *testing.T) {
 		{`{"parts":[{"xx":1}]}`, "line 1, column 12: parts[0].xx: unknown key \"xx\"; expected one of x", unit.ErrUnknown},
 		{"{\"name\": \"µΩ\", \"stpe\":\n 1}", "line 1, column 16: stpe: unknown key \"stpe\"; did you mean \"step\"?", unit.ErrUnknown},
 		{"{\n\"parts\": [\n  {\"x\": 1},\n  {\"x\": \"1 Ω\"}]}", "line 4, column 9: parts[1].x: \"1 Ω\": unit", unit.ErrUnitMismatch},
-		{`{"old":1}`, `line 1, column 2: old: key "old" is "step" now`, unit.ErrUnknown},
+		{`{"old":1}`, `line 1, column 2: old: unknown key "old"`, unit.ErrUnknown},
 		{`{"inner":{"nam":"a"}}`, "inner.nam: unknown key", unit.ErrUnknown},
 		{`{"colour":"a"}`, "unknown key \"colour\"; expected one of name, on", unit.ErrUnknown},
 		{`{"parts":[{"xx":1}]}`, "line 1, column 12: parts[0].xx: unknown key \"xx\"; expected one of x", unit.ErrUnknown},
 		{"{\"name\": \"µΩ\", \"stpe\":\n 1}", "line 1, column 16: stpe: unknown key \"stpe\"; did you mean \"step\"?", unit.ErrUnknown},
 		{"{\n\"parts\": [\n  {\"x\": 1},\n  {\"x\": \"1 Ω\"}]}", "line 4, column 9: parts[1].x: \"1 Ω\": unit", unit.ErrUnitMismatch},
-		{`{"old":1}`, `line 1, column 2: old: key "old" is "step" now`, unit.ErrUnknown},
+		{`{"old":1}`, `line 1, column 2: old: unknown key "old"`, unit.ErrUnknown},
 		{`{"inner":{"name":"a","name":"a"}}`, "line 1, column 22: inner.name: key", unit.ErrSyntax},
 		{`{"inner":[]}`, "inner: []; expected a JSON object", unit.ErrSyntax},
 		{`{"name":1}`, "name: 1; expected a string", unit.ErrSyntax},

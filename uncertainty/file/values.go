@@ -33,8 +33,9 @@ func keep[T any](to *T, v T) {
 	}
 }
 
-// Text reads a string; where the key is absent *to stays, as with all methods below. With a
-// nil to the value is checked and dropped.
+// Text reads a string. Like every method that stores a value in *to, it reports whether the key
+// was present and its value right; otherwise *to keeps its value. With a nil to the value is
+// checked and dropped.
 func (o *Object) Text(key string, to *string) bool { return scan(o, key, "a string", to) }
 
 // Texts reads a list of strings.

@@ -30,8 +30,8 @@ func (s Settings) Line(x, y []uncertainty.Quantity) (*Fit, error) {
 // weights and the points on the curve are iterated until the weighted distances of the
 // points from the curve, in both directions, are least.
 //
-// Inside, the abscissa is centred and scaled: years such as 2026 or kilohms given in
-// ohms do no harm, and a standard uncertainty is predicted well away from x = 0.
+// Internally the abscissa is centred and scaled: years such as 2026 or kilohms given in ohms do
+// no harm, and a standard uncertainty is predicted well away from x = 0.
 func Polynomial(degree int, x, y []uncertainty.Quantity) (*Fit, error) {
 	return Settings{}.Polynomial(degree, x, y)
 }

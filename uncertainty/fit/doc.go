@@ -1,8 +1,8 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-// Package fit draws lines and curves through uncertain points by least squares
-// (JCGM 100:2008, H.3, and weighted and generalised least squares).
+// Package fit fits lines and curves to uncertain points by least squares (JCGM 100:2008, H.3, and
+// weighted and generalised least squares).
 //
 // The readings are quantities, and so are the parameters that come out: errors that
 // readings share (one standard, one range of a meter) stay shared, and the parameters
@@ -12,13 +12,12 @@
 //	b := calibration.At(t)                      // correction at a temperature t
 //	budget, err := uncertainty.Evaluate(r.Add(b))
 //
-// Where the uncertainty comes from is a decision that is made once and told by
-// [Fit.FromScatter]:
+// The uncertainty comes from one of two sources, and [Fit.FromScatter] reports which:
 //
 //   - Readings with an uncertainty of their own are weighted by it ([Weighted]). The
-//     uncertainty of the parameters follows from what was stated. A lucky scatter does
-//     not make it smaller, nor does an unlucky one make it larger: [Fit.ChiSquared]
-//     reports whether the two fit together, and a warning says so if not.
+//     uncertainty of the parameters follows from what was stated. The scatter of
+//     the readings makes it neither smaller nor larger: [Fit.ChiSquared] shows whether scatter
+//     and stated uncertainties agree, and a warning says so if they do not.
 //   - Readings without one (exact, or uncertain only by what they share) have equal
 //     weights, and the scatter about the curve is a Type A evaluation with n − p
 //     degrees of freedom ([Unweighted]), as in GUM H.3. What the readings share is

@@ -46,7 +46,7 @@ type Fit struct {
 	next  uncertainty.Quantity   // scatter of a reading to come; zero unless FromScatter
 }
 
-// Settings holds what is common to several ways of fitting. The functions of the
+// Settings holds the options that all ways of fitting have in common. The functions of the
 // package are the methods of the zero Settings.
 type Settings struct {
 	// Name distinguishes fits from scatter in one model: their sources are named after

@@ -5,8 +5,8 @@ package unit
 
 import "strconv"
 
-// Counted says how many there are of a thing, "1 row", "2 rows", or what so many do,
-// "1 conforms", "0 conform".
+// Counted returns the number n with the word that agrees with it, one for 1 and several for any
+// other number: "1 row", "2 rows", or "1 conforms", "0 conform".
 func Counted(n int, one, several string) string {
 	if n == 1 {
 		return "1 " + one

@@ -99,7 +99,7 @@ var ofDimension = sync.OnceValue(func() (list [len(dimensions)]Unit) {
 // known reports whether d is one of the constants.
 func (d Dimension) known() bool { return int(d) < len(dimensions) }
 
-// Expected names the units that text of this dimension may carry.
+// Expected returns the units that text of this dimension may carry, for an error message.
 func (d Dimension) Expected() string {
 	if !d.known() {
 		return "a known dimension"
@@ -107,8 +107,8 @@ func (d Dimension) Expected() string {
 	return dimensions[d].expected
 }
 
-// Unit is the coherent unit of the dimension, in which its values in Go are. It is the
-// zero Unit for one that is not known.
+// Unit returns the coherent unit of the dimension, in which its values in Go are stated; the zero
+// Unit for an unknown dimension.
 func (d Dimension) Unit() Unit {
 	if !d.known() {
 		return Unit{}

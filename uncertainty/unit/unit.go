@@ -10,10 +10,10 @@ import (
 	"unicode/utf8"
 )
 
-// A Unit is a unit of measurement: a factor times a product of powers of the SI base
-// units. °C counts as K, since only differences can be multiplied and added, and angles
-// count as numbers: rad is 1. The zero Unit is one that is not known. Units are
-// comparable; [Unit.Equal] says whether two mean the same.
+// A Unit is a unit of measurement: a factor times a product of powers of the SI base units. °C
+// counts as K, since only differences can be multiplied and added, and angles count as numbers:
+// rad is 1. The zero Unit is one that is not known. Units are comparable; [Unit.Equal] reports
+// whether two mean the same.
 type Unit struct {
 	powers      powers  // of the base units
 	times, over float64 // the factor is times/over·10^exponent; 0: not known
@@ -158,8 +158,8 @@ func (u Unit) isKnown() bool { return u.times != 0 }
 // IsZero reports whether u is the zero Unit, which is not known.
 func (u Unit) IsZero() bool { return !u.isKnown() }
 
-// Factor is the unit in coherent SI units: 0.001 for mΩ, 60 for min, 1000 for g/cm³, 0
-// for the zero Unit.
+// Factor returns the size of the unit in coherent SI units: 0.001 for mΩ, 60 for min, 1000 for
+// g/cm³, 0 for the zero Unit.
 func (u Unit) Factor() float64 {
 	if !u.isKnown() {
 		return 0
@@ -183,7 +183,7 @@ func (u Unit) Equal(v Unit) bool {
 	return u.SameKind(v) && math.Abs(u.Factor()-v.Factor()) <= 1e-9*u.Factor()
 }
 
-// Mul is the product of the units; what is not known makes it unknown.
+// Mul returns the product u·v of the units; it is unknown where one of them is.
 func (u Unit) Mul(v Unit) Unit {
 	if !u.isKnown() || !v.isKnown() {
 		return Unit{}
@@ -198,11 +198,11 @@ func (u Unit) Mul(v Unit) Unit {
 	return u.checked()
 }
 
-// Div is the quotient of the units; what is not known makes it unknown.
+// Div returns the quotient u/v of the units; it is unknown where one of them is.
 func (u Unit) Div(v Unit) Unit { return u.Mul(v.Pow(-1)) }
 
-// Pow is a power of the unit, which need not be whole. One that is not finite or beyond
-// all use makes the unit unknown.
+// Pow returns u to a power, which need not be whole. The result is unknown where the power is not
+// finite or an exponent of a base unit would become too large for any use.
 func (u Unit) Pow(power float64) Unit {
 	switch {
 	case !u.isKnown():
@@ -255,8 +255,8 @@ func (u Unit) checked() Unit {
 	return u
 }
 
-// Coherent is the symbol of the coherent SI unit of the kind of u, such as Ω for mΩ and
-// for V/A. It is 1 for numbers and empty where the unit has no symbol of its own.
+// Coherent returns the symbol of the coherent SI unit of the kind of u, such as Ω for mΩ and for
+// V/A. It is "1" for numbers and empty where the unit has no symbol of its own.
 func (u Unit) Coherent() string {
 	if !u.isKnown() {
 		return ""
