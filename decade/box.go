@@ -146,7 +146,8 @@ func (b *Box) checkPosition(op string, dial, position int) error {
 	return nil
 }
 
-// checkSwitches refuses two ranges of one switch off zero.
+// checkSwitches refuses two ranges of one switch off zero: a knob stands at one place. The message
+// names both.
 func (s Setting) checkSwitches(op string) error {
 	for i := range s.box.NumDecades() {
 		if s.positions.at(i) != 0 && s.blocked(i) {
@@ -167,6 +168,7 @@ func (s *Setting) blocked(dial int) bool { return s.otherOffZero(dial) >= 0 }
 // otherOffZero returns the dial before this one on its switch that is off zero, else −1.
 func (s *Setting) otherOffZero(dial int) int {
 	mask := s.box.earlier[dial]
+	// Without a shared switch, which is the rule, the loop has nothing to do.
 	for j := 0; mask != 0; j, mask = j+1, mask>>1 {
 		if mask&1 != 0 && s.positions.at(j) != 0 {
 			return j
@@ -194,6 +196,7 @@ func (b *Box) Max() (Setting, error) {
 	if b.none() {
 		return Setting{}, noBox(op)
 	}
+	// Ranges of one switch are refused and not left out: which of them is meant is not said.
 	s := Setting{box: b}
 	for i, d := range b.spec.Decades {
 		s.positions.set(i, d.Positions)

@@ -93,7 +93,8 @@ func Code1332() Code {
 	return c
 }
 
-// preset reads the elements at each position from one digit each.
+// preset reads the elements at each position from one digit each: "134" is elements 1, 3 and 4 in
+// circuit. The lists are new at each call, so that a caller may change his.
 func preset(weights []int, elements ...string) Code {
 	c := Code{Weights: weights, InCircuit: make([][]int, len(elements))}
 	for p, digits := range elements {
@@ -120,7 +121,7 @@ func (c Code) clone() Code {
 }
 
 // checkCode returns what is wrong with a code that is not zero, of a switch with missing
-// positions.
+// positions. The caller adds operation and field. Lengths come before what they index.
 func (c Code) checkCode(missing []int) error {
 	if len(c.Weights) == 0 || len(c.InCircuit) == 0 {
 		return unit.Errorf(ErrCode, "weights without positions or positions without weights; "+
@@ -173,7 +174,8 @@ func (c Code) checkPosition(p int) error {
 	return nil
 }
 
-// checkContacts refuses a list of contacts that does not go with the positions.
+// checkContacts refuses a list of contacts that does not go with the positions. 0 contacts are
+// possible: at the highest position of a plug box no plug is in.
 func (c Code) checkContacts() error {
 	if c.Contacts == nil {
 		return nil
@@ -191,7 +193,8 @@ func (c Code) checkContacts() error {
 	return nil
 }
 
-// maxContacts bounds the closed contacts of one dial.
+// maxContacts bounds the closed contacts of one dial, about four for each element of the largest
+// code there can be.
 const maxContacts = 1000
 
 // contacts returns the number of closed contacts in the path at a position that exists.

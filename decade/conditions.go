@@ -103,7 +103,8 @@ func (s *Setting) checkHeating(op string) error {
 		})
 }
 
-// heating is the change at an ambient temperature.
+// heating is the change at an ambient temperature, in ohms, element by element: those of one dial
+// have other powers where their weights differ.
 func (s *Setting) heating(op string, amperes, ambient float64) (float64, error) {
 	total := 0.0
 	for dial, element := range s.Elements() {
@@ -127,14 +128,17 @@ func (s *Setting) heating(op string, amperes, ambient float64) (float64, error) 
 		if err != nil {
 			return 0, &Error{Op: op, Name: d.Name, Value: amperes, Err: err}
 		}
-		// Not the difference of two resistances: at microamperes it would be rounding.
+		// Not the difference of two resistances: at microamperes it would be rounding. With
+		// R(T) = R·(1 + α·(T − T₀) + β·(T − T₀)²) and the rise Δ,
+		// R(T + Δ) − R(T) = R·Δ·(α + β·(2·(T − T₀) + Δ)).
 		slope := d.Law.Alpha() + float64(d.Law.Beta()*(2*(ambient-d.Law.Reference())+warm.Rise))
 		total += float64(e.Resistance * float64(warm.Rise*slope))
 	}
 	return total, numbers.Finite(op, "change", total)
 }
 
-// heatingOf is the same of quantities.
+// heatingOf is the same of quantities: the sensitivities of a steady state, which has no formula,
+// come from the function as it stands.
 func (s Setting) heatingOf(op string, amperes, ambient uncertainty.Quantity) uncertainty.Quantity {
 	if err := s.checkHeating(op); err != nil {
 		return uncertainty.Fail(err)

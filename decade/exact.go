@@ -13,21 +13,29 @@ import (
 // formed in integers of one power of ten and rounded to float64 once, by the division at
 // the end, so that a value on a limit is on it: 0.1 Ω three times is 0.3 Ω, and 0.0002 of
 // 7000 Ω is 1.4 Ω.
+//
+// An example: steps of 100 Ω and 0.1 Ω of 0.02 %, floor 5 mΩ. The terms of the class, 0.02 Ω,
+// 0.00002 Ω and 0.005 Ω, are integers of 10⁻⁵ Ω: 2000, 2 and 500. At 7-3 the limit is
+// (7·2000 + 3·2 + 2·500)/10⁵ = 0.15006 Ω, rounded once.
+//
+// Values of very many digits, a step of π Ω to 17 of them with a tolerance of 3, pass 2⁵³ of
+// such a unit. They are added in float64 with the errors of rounding carried along (compensated):
+// right to about one rounding, but not proved to be the nearest float64.
 
 // sum is the description of such a value:
 //
 //	Σ over dials (p·perStep + offZero where p > 0) + (off where any p > 0, else zero)
 type sum struct {
-	perStep, offZero []*big.Rat
-	off, zero        *big.Rat
+	perStep, offZero []*big.Rat // by dial in the order of the box, in Ω
+	off, zero        *big.Rat   // Ω
 }
 
 // table is a sum ready for use. It is not changed after compile.
 type table struct {
-	exact    bool
-	multiply bool    // by power instead of dividing
-	power    float64 // of ten, exact
-	ints     struct {
+	exact    bool     // ints hold it; else floats do
+	multiply bool     // by power instead of dividing
+	power    float64  // of ten, exact
+	ints     struct { // in units of 10^−k Ω
 		perStep, offZero [maxDials]int64
 		off, zero        int64
 	}
@@ -46,14 +54,16 @@ func split(r *big.Rat) twofold {
 	return twofold{v, nearest(minus(r, binary(v)))}
 }
 
-// binary is the binary value of v, exactly.
+// binary is the binary value of v, exactly: that of 0.1 is 0.1000000000000000055…. It is for what
+// nobody stated in decimals, measured values and rests.
 func binary(v float64) *big.Rat {
 	r := new(big.Rat)
 	r.SetFloat64(v) // stays 0 for values that are not finite
 	return r
 }
 
-// decimal is the number that was stated: the shortest decimal that reads back as v.
+// decimal is the number that was stated: the shortest decimal that reads back as v. A file says
+// 0.1 Ω and Go makes the float64 next to it; this is the way back.
 func decimal(v float64) *big.Rat {
 	r, ok := new(big.Rat).SetString(strconv.FormatFloat(v, 'e', -1, 64))
 	if !ok {
@@ -88,7 +98,8 @@ func powerOfTen(k int) *big.Rat {
 }
 
 // scaleOf returns the smallest k for which every term times 10^k is an integer; false
-// where k would lie beyond ±maxPower.
+// where k would lie beyond ±maxPower. Terms of 0 are whole at any scale. The smallest k makes the
+// smallest integers: kilohms alone are counted in kilohms.
 func scaleOf(terms []*big.Rat) (k int, ok bool) {
 	for k = -maxPower; k <= maxPower; k++ {
 		if allWhole(terms, k) {
@@ -149,7 +160,8 @@ func (s sum) compile(positions []int) table {
 	return t
 }
 
-// valueAt returns the value at the positions of the first n dials.
+// valueAt returns the value at the positions of the first n dials. It costs one product a dial and
+// one division, and allocates nothing.
 func (t *table) valueAt(dialled positions, n int) float64 {
 	if !t.exact {
 		return t.compensated(dialled, n)

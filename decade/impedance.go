@@ -17,6 +17,10 @@ import (
 // it; the elements of a dial in circuit are in series, with the capacitance of the dial
 // across them and its inductance in series; the dials and the residual are in series, with
 // the capacitance of the box across the whole.
+//
+// Three forms of it stand below: in complex numbers (impedance), in quantities with their
+// uncertainties (circuit.impedance), and its limit ω → 0 as resistance and inductance
+// (lowFrequency). A term that is added to one belongs to all three.
 
 // Impedance returns the impedance at the terminals in ohms at a frequency in hertz: real
 // part the resistance, imaginary part the reactance, positive where inductance rules. The
@@ -148,6 +152,7 @@ func (c *circuit) withShunt(z uncertainty.Complex, farads float64,
 	return z.Div(uncertainty.ExactComplex(1).Add(y))
 }
 
+// impedance is that of Setting.impedance, term by term.
 func (c *circuit) impedance() uncertainty.Complex {
 	s := c.setting
 	b := s.box
@@ -250,6 +255,9 @@ func (s Setting) UpperPhaseFrequency(radians float64) (hertz float64, err error)
 	return s.upperFrequency(op, "radians", radians, math.Pi/2, phase)
 }
 
+// upperFrequency scans from lowestHertz in steps of 2 %, some 2,100 to highestHertz, to the first
+// frequency outside, and halves the last step: 38 times, to 1e-13 of the frequency. name and most
+// are those of the limit in a message.
 func (s Setting) upperFrequency(op, name string, limit, most float64,
 	deviation func(z complex128, r float64) float64) (float64, error) {
 	if err := s.checkAC(op); err != nil {

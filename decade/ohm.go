@@ -31,7 +31,8 @@ const (
 	largestStep = 1e-4
 )
 
-// ohmSmaller is how much smaller the ohm is that a calibration states, as a fraction.
+// ohmSmaller is how much smaller the ohm is that a calibration states, as a fraction; negative for
+// one that was larger. The error lacks operation and field.
 func ohmSmaller(text string) (float64, error) {
 	switch text {
 	case "", OhmSince1990:

@@ -64,7 +64,8 @@ type orderSearch struct {
 	loads     []turnLoad // of dials[k] turned after the set, at index set·len(dials) + k
 }
 
-// measureTurns fills the loads.
+// measureTurns fills the loads: n·2ⁿ⁻¹ turns, each by its own moments. What a turn meets depends on
+// where the other dials stand, and not on the order in which they came there.
 func (g *orderSearch) measureTurns(ctx context.Context, op string) error {
 	n := len(g.dials)
 	g.loads = make([]turnLoad, n<<n)
@@ -130,6 +131,7 @@ func (g *orderSearch) leastWorst(use float64, figure func(turnLoad) float64) (fl
 			}
 		}
 	}
+	// Back from the full set, dial by dial, last first.
 	all := 1<<n - 1
 	order := make([]int, n)
 	for set, i := all, n-1; i >= 0; i-- {

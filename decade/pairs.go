@@ -8,10 +8,15 @@ import "sort"
 // pairs are sorted tables of all sums of the last groups of a finder, in two halves: for a
 // sum of the upper half the best partners in the lower half are found at once (meeting in
 // the middle, E. Horowitz and S. Sahni, J. ACM 21, 1974).
+//
+// With n sums in each half it costs n looks at most instead of n² sums, and fewer where the target
+// is found early: sums of the upper half are tried from the middle outward, until what they leave
+// lies beyond the lower half by more than what has been found. Groups before first are tried one
+// after the other by the finder. A pairs is not changed once it is made.
 type pairs struct {
-	first, middle int // groups [first, middle) are the upper half, the rest the lower
-	upper, lower  sums
-	start         []int32 // by bucket, where the lower half begins
+	first, middle int     // groups [first, middle) are the upper half, the rest the lower
+	upper, lower  sums    // ascending, in the integers of the finder
+	start         []int32 // by bucket: the first sum of the lower half in it, or behind it
 	shift         uint    // of a value above the lowest to its bucket
 }
 
@@ -19,7 +24,7 @@ type pairs struct {
 const largestHalf = 1 << 15
 
 // newPairs makes the tables: the last groups that fit are the lower half, those before the
-// upper.
+// upper. Two tables of largestHalf sums take 1.5 MB.
 func newPairs(f *finder) pairs {
 	var p pairs
 	p.middle = f.tail(len(f.groups))
@@ -27,6 +32,7 @@ func newPairs(f *finder) pairs {
 	p.upper, p.lower = f.sums(p.first, p.middle), f.sums(p.middle, len(f.groups))
 	low, high := p.lower.lowest(), p.lower.highest()
 	// One to two buckets a sum, so that a lookup is one read and a step or two.
+	// A shift finds the bucket: sums of equal steps are spread evenly enough.
 	for (high-low)>>p.shift > 2*int64(len(p.lower.totals)) {
 		p.shift++
 	}
@@ -41,7 +47,8 @@ func newPairs(f *finder) pairs {
 	return p
 }
 
-// tail returns the first of the groups before end whose combinations fit a table.
+// tail returns the first of the groups before end whose combinations fit a table, end itself where
+// the last of them does not fit.
 func (f *finder) tail(end int) int {
 	n := 1
 	for end > 0 && n*len(f.groups[end-1].totals) <= largestHalf {
@@ -68,10 +75,12 @@ func (f *finder) sums(from, to int) sums {
 
 // find offers the pairs nearest to the target; before has the dials of the groups before.
 // Sums of the upper half are tried outward from the one that wants the middle of the lower
-// half. It returns false where the work exceeds its bound.
+// half. It returns false where the work exceeds its bound, most.
 func (p *pairs) find(target int64, before positions, q *candidates, most int) bool {
 	u := p.upper.totals
 	low, high := p.lower.lowest(), p.lower.highest()
+	// Twice the distance from the middle, so that the middle of two integers is one. Upper sums
+	// ascend, what they leave descends: left of right it lies above the middle.
 	right := sort.Search(len(u), func(i int) bool { return 2*(target-u[i]) <= low+high })
 	for left := right - 1; left >= 0 || right < len(u); {
 		i := right
@@ -97,7 +106,8 @@ func (p *pairs) find(target int64, before positions, q *candidates, most int) bo
 	return true
 }
 
-// firstNotBelow returns the first sum of the lower half that is not below x.
+// firstNotBelow returns the first sum of the lower half that is not below x; their number where
+// all are. The bucket of x tells where to begin.
 func (p *pairs) firstNotBelow(x int64) int {
 	l := p.lower.totals
 	switch {

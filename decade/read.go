@@ -80,7 +80,7 @@ func read(op string, o *file.Object) (*Box, error) {
 }
 
 // readSpec reads the keys of a box; those it does not ask for are refused when the object
-// closes.
+// closes, as is a value that is none. A key that is absent leaves its field zero, "not stated".
 func readSpec(o *file.Object) (s Spec) {
 	o.Text("name", &s.Name)
 	o.Text("serial", &s.Serial)
@@ -101,11 +101,13 @@ func readSpec(o *file.Object) (s Spec) {
 	return s
 }
 
-// readDecade reads the keys of one dial.
+// readDecade reads the keys of one dial. What makes sense only together is left to checkDecade,
+// which descriptions written in Go pass, too.
 func readDecade(o *file.Object) (d Decade) {
 	o.Text("name", &d.Name)
 	o.Require("step")
 	o.Quantity("step", unit.Ohm, &d.Step)
+	// 0 in a file is no default: there the key is left out.
 	if o.Whole("positions", &d.Positions) && d.Positions < 1 {
 		o.Fail("positions", unit.Errorf(ErrDomain, "%d; expected 1 to %d", d.Positions,
 			maxPosition))
@@ -133,7 +135,8 @@ func readDecade(o *file.Object) (d Decade) {
 	return d
 }
 
-// readCode reads a preset by its weights, or a code written out.
+// readCode reads a preset by its weights, or a code written out; the zero Code where the key is
+// absent, and after an error.
 func readCode(o *file.Object) (c Code) {
 	if o.IsText("code") {
 		var name string

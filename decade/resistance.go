@@ -14,13 +14,26 @@ import (
 // for each dial a tolerance, a floor, a temperature coefficient and the contacts. Inputs are
 // made once for a box and named after its parts, so that two settings share what they have in
 // common and a serial number makes them the same in every file.
+//
+// Who shares which input:
+//
+//	residual, floor, whole, stray    all settings of the box
+//	common                           all dials of Spread LevelBox
+//	tolerance, floor of a dial       all positions of the dial
+//	elements                         all positions with the element in circuit
+//	alpha, beta, batch               all dials of the spool
+//	contacts                         one position, in every setting with it
+//
+// Of two settings in which one dial stands at the same position the contact is the same draw: the
+// dial has not been moved between them. To dial it anew is another resistance with another draw,
+// which the model does not tell apart.
 
 // sources holds the input quantities of a box. Those of items that are not stated are the
 // zero Quantity and stay out of every model.
 type sources struct {
 	residual uncertainty.Quantity // Ω
 	floor    uncertainty.Quantity // Ω, whole box
-	whole    uncertainty.Quantity // fraction, whole box
+	whole    uncertainty.Quantity // fraction of the nominal value, whole box
 	common   uncertainty.Quantity // in units of the tolerance, for the dials of level LevelBox
 	stray    uncertainty.Quantity // capacitance of the box, as a factor of its figure
 	dials    []dialSources
@@ -31,7 +44,7 @@ type dialSources struct {
 	tolerance uncertainty.Quantity   // fraction; LevelDecade
 	elements  []uncertainty.Quantity // fraction, by element − 1; LevelElement
 	floor     uncertainty.Quantity   // Ω
-	contacts  []uncertainty.Quantity // Ω, by position
+	contacts  []uncertainty.Quantity // Ω, by position; nil: no scatter is stated
 	alpha     uncertainty.Quantity   // 1/K; common to the dials of a spool
 	beta      uncertainty.Quantity   // 1/K²
 	batch     uncertainty.Quantity   // fraction, common to the dials of a spool
@@ -88,7 +101,8 @@ func newSources(b *Box) sources {
 	return out
 }
 
-// inputMaker builds inputs; those of a box with a serial number carry an ID.
+// inputMaker builds inputs; those of a box with a serial number carry an ID, the serial number and
+// the name: names of inputs must be unique within a box (see checkNames).
 type inputMaker struct{ serial string }
 
 // input makes one source of error.
@@ -136,10 +150,11 @@ func (m inputMaker) strays(b *Box, d *Decade) (out dialStrays) {
 	return out
 }
 
-// dial makes the inputs of one dial.
+// dial makes the inputs of one dial, with its place in the box. Those of a spool are made for every
+// dial of it; newSources keeps those of the first.
 func (m inputMaker) dial(b *Box, i int) dialSources {
 	d := &b.spec.Decades[i]
-	wire := d.Name
+	wire := d.Name // whose the coefficients are
 	if d.Spool != "" {
 		wire = "spool " + d.Spool
 	}
@@ -151,7 +166,7 @@ func (m inputMaker) dial(b *Box, i int) dialSources {
 			0, d.BetaTolerance),
 	}
 	// In quadrature, so that batch and own part together have the variance of the stated limit
-	// (GUM 5.1.2).
+	// (GUM 5.1.2): of 0.05 % with 0.03 % in common, 0.04 % are left for each dial.
 	own := math.Sqrt(max(0,
 		float64(d.Tolerance*d.Tolerance)-float64(d.BatchTolerance*d.BatchTolerance)))
 	switch {
@@ -191,7 +206,8 @@ func (m inputMaker) contacts(b *Box, i int) []uncertainty.Quantity {
 	return out
 }
 
-// linear collects the terms of a sum of inputs.
+// linear collects the terms of a sum of inputs, constant + Σ coefficient·input. One quantity is
+// made of it at the end, instead of one for each partial sum.
 type linear struct {
 	constant     float64
 	coefficients []float64
@@ -289,6 +305,7 @@ func (s *Setting) addDial(l *linear, i int) {
 	case d.Spread == LevelBox:
 		// The input is in units of the tolerance, since dials of different class share it.
 		l.addTerm(dialled*d.Tolerance, s.box.sources.common)
+	// One error for the whole dial: it is proportional to what is dialled.
 	default:
 		l.addTerm(dialled, src.tolerance)
 	}

@@ -9,13 +9,15 @@ import (
 )
 
 // tail is a sorted table of all sums of the last dials of a search; of equal sums the one
-// with the highest dials comes first. It answers at once what they make of a remainder.
+// with the highest dials comes first. It answers at once what they make of a remainder: a search in
+// n sums costs log n looks instead of the n leaves below the dial. A search that has become long
+// makes one for itself.
 type tail struct {
-	from int // dials from here on
-	sums []wideMatch
+	from int         // dials of the search from here on; their number where no dial fits
+	sums []wideMatch // distance is the sum itself; positions are 0 for the dials before
 }
 
-// largestTail bounds a table; four dials of 0 to 10 make 14 641 sums.
+// largestTail bounds a table; four dials of 0 to 10 make 14 641 sums, of 40 bytes each.
 const largestTail = 1 << 15
 
 // useTable makes the table where the search has become long.
@@ -26,6 +28,8 @@ func (d *descent) useTable() *tail {
 	return d.table
 }
 
+// tail makes the table, dial by dial from the last one: the sums of one dial more are the old ones
+// with each of its values, which multiplies their number by its positions.
 func (l *ladder) tail() *tail {
 	f := l.search
 	t := &tail{from: f.n, sums: []wideMatch{{}}}
@@ -44,13 +48,15 @@ func (l *ladder) tail() *tail {
 		}
 		t.from, t.sums = k, next
 	}
+	// Stable: equal sums keep the order of the dials.
 	slices.SortStableFunc(t.sums,
 		func(a, b wideMatch) int { return a.distance.compare(b.distance) })
 	return t
 }
 
 // find offers the sums nearest to a remainder, outward, as long as they are of interest. Among
-// sums that are equally near, below and above the target, the order of the dials decides.
+// sums that are equally near, below and above the target, the order of the dials decides. It
+// returns whether any of them counted.
 func (t *tail) find(d *descent, remainder wide) (counted bool) {
 	s := t.sums
 	right := sort.Search(len(s), func(i int) bool { return !s[i].distance.less(remainder) })
@@ -88,6 +94,7 @@ func (t *tail) near(d *descent, remainder wide, right int) []wideMatch {
 		}
 	}
 	for i := right; i < len(s); i++ {
+		// A sum that fits is on either side.
 		if d.side == below && s[i].distance != remainder ||
 			!s[i].distance.minus(remainder).less(d.limit) {
 			break

@@ -11,7 +11,12 @@ import (
 )
 
 // wide is an integer of 192 bits. Steps of 17 digits from 1e-12 to 1e18 Ω have sums below
-// 2¹⁷⁰ in quarters of their unit, so that sums and their doubles are exact for every box.
+// 2¹⁷⁰ in quarters of their unit, so that sums and their doubles are exact for every box. Sixteen
+// dials of 255 times 1e18 Ω are 4.1e21 Ω; the finest unit, of 17 digits down to 1e-12 Ω, is
+// 1e-28 Ω, and a quarter of it makes 1.6e50, 2¹⁶⁷.
+//
+// It is a value without a pointer: sums cost no allocation, and it can be the key of a map.
+// Overflow is not looked for; wideBits is kept by those who make wide integers of other numbers.
 type wide struct { // two's complement
 	high     int64
 	mid, low uint64
@@ -20,12 +25,13 @@ type wide struct { // two's complement
 // wideBits is how many bits a sum may have: signs, doubles and differences take the rest.
 const wideBits = 186
 
+// wideOf extends the sign of v into the two words above it.
 func wideOf(v int64) wide { return wide{v >> 63, uint64(v >> 63), uint64(v)} }
 
-// wideOfInt returns an integer below 2¹⁹¹ in size.
+// wideOfInt returns an integer below 2¹⁹¹ in size; FillBytes panics beyond 2¹⁹².
 func wideOfInt(v *big.Int) wide {
 	var words [24]byte
-	new(big.Int).Abs(v).FillBytes(words[:])
+	new(big.Int).Abs(v).FillBytes(words[:]) // the most significant byte first
 	var w [3]uint64
 	for i, c := range words {
 		w[i/8] = w[i/8]<<8 | uint64(c)
@@ -49,7 +55,7 @@ func (a wide) minus(b wide) wide {
 	return wide{a.high - b.high - int64(borrow), mid, low}
 }
 
-// times returns the product with a small factor, which must fit.
+// times returns the product with a small factor, which must fit in 192 bits.
 func (a wide) times(n uint64) wide {
 	c1, low := bits.Mul64(a.low, n)
 	c2, mid := bits.Mul64(a.mid, n)
@@ -67,6 +73,8 @@ func (a wide) abs() wide {
 	return a
 }
 
+// less compares the signed word first: below it, words of two's complement are in order as they
+// are.
 func (a wide) less(b wide) bool {
 	if a.high != b.high {
 		return a.high < b.high
@@ -77,6 +85,7 @@ func (a wide) less(b wide) bool {
 	return a.low < b.low
 }
 
+// compare is −1, 0 or 1, for sorting.
 func (a wide) compare(b wide) int {
 	switch {
 	case a.high != b.high:
@@ -87,7 +96,8 @@ func (a wide) compare(b wide) int {
 	return cmp.Compare(a.low, b.low)
 }
 
-// mod returns the remainder of a ≥ 0.
+// mod returns the remainder of a ≥ 0 by n > 0, word by word as on paper: the remainder of the
+// words above stands before the next one.
 func (a wide) mod(n uint64) uint64 {
 	if a.high == 0 && a.mid == 0 {
 		return a.low % n
@@ -95,7 +105,8 @@ func (a wide) mod(n uint64) uint64 {
 	return bits.Rem64(bits.Rem64(uint64(a.high)%n, a.mid, n), a.low, n)
 }
 
-// narrow returns the same as an int64, as near as there is one.
+// narrow returns the same as an int64, as near as there is one: a target far beyond the sums is as
+// good at the end of the range.
 func (a wide) narrow() int64 {
 	switch {
 	case a.less(wideOf(math.MinInt64)):
