@@ -106,6 +106,7 @@ func TestNewRefuses(t *testing.T) {
 		{"alpha tolerance", "alphaTolerance: -1 1/K", one(decade.Decade{Step: 1, AlphaTolerance: -1}), decade.ErrDomain},
 		{"one step twice", `"×1 Ω" like decades[0]`, decade.Spec{Decades: steps(0, 1, 1)}, decade.ErrName},
 		{"dial named box", `"box" stands for the whole box`, one(decade.Decade{Name: "box", Step: 1}), decade.ErrName},
+		{"dial named like a spool", `decades[0]: name: "spool A" stands for the spool of decades[1]`, decade.Spec{Decades: []decade.Decade{{Name: "spool A", Step: 10}, {Step: 1, Spool: "A"}}}, decade.ErrName},
 		{"residual", "residual: -1 Ω", with(func(s *decade.Spec) { s.Residual = -1 }), decade.ErrDomain},
 		{"residual tolerance", "residualTolerance: +Inf", with(func(s *decade.Spec) { s.ResidualTolerance = inf }), decade.ErrNotFinite},
 		{"box tolerance", "tolerance: -1", with(func(s *decade.Spec) { s.Tolerance = -1 }), decade.ErrDomain},

@@ -86,7 +86,7 @@ func newSources(b *Box) sources {
 			if !ok {
 				first = i
 				spools[d.Spool] = i
-				out.dials[i].batch = m.rectangle("spool "+d.Spool+" tolerance", "",
+				out.dials[i].batch = m.rectangle(wireOfSpool+d.Spool+" tolerance", "",
 					"common to the dials of the spool", 0, d.BatchTolerance)
 			}
 			from := &out.dials[first]
@@ -156,7 +156,7 @@ func (m inputMaker) dial(b *Box, i int) dialSources {
 	d := &b.spec.Decades[i]
 	wire := d.Name // whose the coefficients are
 	if d.Spool != "" {
-		wire = "spool " + d.Spool
+		wire = wireOfSpool + d.Spool
 	}
 	out := dialSources{
 		floor: m.rectangle(d.Name+" floor", "Ω", "limit of the dial while off zero", 0, d.Floor),

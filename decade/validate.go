@@ -22,12 +22,13 @@ import (
 
 // Bounds of a description.
 const (
-	maxDials         = 16  // positions has a byte for each, and sets of dials are a word of 16 bits
-	maxPosition      = 255 // the largest that a byte holds
-	defaultPositions = 10  // 1 to 10 and 0: the dial of a decade box
-	longestName      = 200 // bytes, so that a line of a report stays one
-	boxName          = "box"
-	absoluteZero     = -273.15 // °C
+	maxDials         = 16       // positions has a byte for each, and sets of dials are a word of 16 bits
+	maxPosition      = 255      // the largest that a byte holds
+	defaultPositions = 10       // 1 to 10 and 0: the dial of a decade box
+	longestName      = 200      // bytes, so that a line of a report stays one
+	boxName          = "box"    // of its sources of error, which a dial must not have
+	wireOfSpool      = "spool " // before the label, in the names of what its dials share
+	absoluteZero     = -273.15  // °C
 )
 
 // Bounds of a resistance in a description, in Ω: a millionth of the smallest contact and a
@@ -295,8 +296,9 @@ func (d *Decade) checkMissing(c checker) error {
 	return nil
 }
 
-// checkNames refuses two dials of one name, and one that is named like the whole box:
-// their sources of error could not be told apart. It comes after the names that are made from
+// checkNames refuses two dials of one name, and one that is named like the whole box or the wire
+// of a spool: their sources of error could not be told apart, and with a serial number would be
+// one. It comes after the names that are made from
 // steps, of which two dials of 100 Ω have the same.
 func (s *Spec) checkNames(op string) error {
 	first := make(map[string]int)
@@ -311,6 +313,14 @@ func (s *Spec) checkNames(op string) error {
 				"different names (those left out are made from the step)", d.Name, j))
 		}
 		first[d.Name] = i
+	}
+	for i, d := range s.Decades {
+		wire := wireOfSpool + d.Spool
+		if j, ok := first[wire]; ok && d.Spool != "" {
+			return checker{op, "decades[" + strconv.Itoa(j) + "]: "}.refuse("name", nil,
+				unit.Errorf(ErrName, "%q stands for the spool of decades[%d] in budgets; expected "+
+					"another name", wire, i))
+		}
 	}
 	return nil
 }
