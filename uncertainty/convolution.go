@@ -122,7 +122,7 @@ func (b *Budget) coverageFindings() []error {
 	// What cannot be convolved has no interval to compare with.
 	if ok && math.Abs(b.Expanded.U/h-1) > noticedWidth {
 		warn(unit.Errorf(ErrNotNormal, "the result is not normally distributed: about ±%.3g covers "+
-			"%.4g %%, where k·u gives ±%.3g", h, 100*b.Expanded.P, b.Expanded.U))
+			"%s %%, where k·u gives ±%.3g", h, unit.Percent(b.Expanded.P), b.Expanded.U))
 	}
 	return out
 }

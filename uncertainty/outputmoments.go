@@ -8,7 +8,6 @@ import (
 	"errors"
 	"math"
 	"slices"
-	"strconv"
 
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -76,9 +75,6 @@ func (i Interval) text(symbol string) string {
 	at := func(v float64) string { return roundedTo(v, i.Width()/2) }
 	return at(i.Lower) + " to " + withUnit(at(i.Upper), symbol)
 }
-
-// percentage prints a probability as per cent, to four digits.
-func percentage(p float64) string { return strconv.FormatFloat(100*p, 'g', 4, 64) }
 
 // CDF returns the share of the trials up to x, in the unit of the output. It is exact where
 // the trials were kept: beyond the ends of the coverage intervals, and everywhere with

@@ -118,7 +118,7 @@ func (o Output) String() string {
 	if o.HasStandardUncertainty() {
 		b.WriteString(withUnit(FormatConcise(o.Estimate, o.StandardUncertainty, 2), o.Unit) + ", ")
 	}
-	b.WriteString(percentage(o.Coverage) + " %: " + o.Symmetric.text(o.Unit))
+	b.WriteString(unit.Percent(o.Coverage) + " %: " + o.Symmetric.text(o.Unit))
 	if twin := o.Twin.String(); twin != "" {
 		b.WriteString(" (" + twin + ")")
 	}

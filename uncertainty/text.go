@@ -16,6 +16,7 @@ import (
 	"unicode"
 
 	"example.com/ohmwright/uncertainty/elementary"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // String returns the budget as [Budget.WriteText] writes it.
@@ -161,7 +162,7 @@ func (b *Budget) statement() []string {
 // and is not that of k·u.
 func (b *Budget) expandedLines() []string {
 	e := b.Expanded
-	probability := percentage(e.P) + " %"
+	probability := unit.Percent(e.P) + " %"
 	// More than 1 % apart: what the laws say is stated, and k·u only mentioned.
 	if i, err := b.BestInterval(e.P); err == nil && math.Abs(i.Width()/2-e.U) > 0.01*e.U {
 		best := Expanded{P: e.P, U: i.Width() / 2, Interval: i}

@@ -20,6 +20,7 @@ import (
 	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A report is written in four forms. Text and Markdown are for people: the same sections, what
@@ -254,7 +255,7 @@ func (r *Report) head() []string {
 	}
 	return []string{
 		"Setting", "Nominal/Ω", "Measured/Ω", "Deviation/Ω", "relative",
-		"U(" + strconv.FormatFloat(100*p, 'g', 4, 64) + " %)/Ω",
+		"U(" + unit.Percent(p) + " %)/Ω",
 		"Limits/Ω", "TUR", "Probability", "Verdict",
 	}
 }

@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/file"
@@ -62,7 +61,7 @@ func Simple() Rule { return Rule{} }
 // String states the rule and the coverage probability of U, as a report must; the zero Rule is
 // "simple acceptance".
 func (r Rule) String() string {
-	p := strconv.FormatFloat(100*r.coverage(), 'g', 4, 64)
+	p := unit.Percent(r.coverage())
 	if r.Kind == RuleGuardBand && r.Multiple == 0 {
 		return r.kindText() + "; U at " + p + " %"
 	}
@@ -186,8 +185,8 @@ func (r Rule) Acceptance(tolerance uncertainty.Interval,
 //
 // A rule by specific risk decides by the probability of conformity.
 //
-// The comparison is exact for estimate and limits as they stand: compute them from
-// the stated decimals in one rounding, since 7002.60 − 7000 in floating point is not
+// Limits are in the unit of the result: see [LimitsIn] for others. The comparison is exact
+// for estimate and limits as they stand: compute them from the stated decimals in one rounding, since 7002.60 − 7000 in floating point is not
 // 2.6.
 func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Verdict, error) {
 	if err := checkInterval("Decide", tolerance); err != nil {

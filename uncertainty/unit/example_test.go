@@ -168,3 +168,15 @@ func ExampleCounted() {
 	// 1 setting conforms
 	// 2 settings conform
 }
+
+// No interval covers everything: a probability below 1 is never printed as 100 %.
+func ExamplePercent() {
+	for _, p := range []float64{0.95, 0.9545, 0.999999, 1} {
+		fmt.Println(unit.Percent(p), "%")
+	}
+	// Output:
+	// 95 %
+	// 95.45 %
+	// 99.9999 %
+	// 100 %
+}

@@ -1,0 +1,61 @@
+// Copyright 2026 The Ohmwright Authors. All rights reserved.
+// Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
+
+package conformity
+
+import (
+	"math"
+	"strconv"
+
+	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
+)
+
+// LimitsIn returns limits that are stated in the unit of the symbol in that of a result, in
+// which [Rule.Decide], [Probability] and the others take them: an [uncertainty.Interval] carries no
+// unit, and 99 mΩ to 101 mΩ are no limits of a result in ohms as they stand. Limits of another
+// kind of quantity, in °C for K, in a unit that is not known unless the result has the same, and
+// for a result that states no unit are refused ([uncertainty.ErrUnitMismatch]). An infinite limit
+// stays so.
+func LimitsIn(limits uncertainty.Interval, symbol string,
+	b *uncertainty.Budget) (uncertainty.Interval, error) {
+	refuse := func(err error) (uncertainty.Interval, error) {
+		return uncertainty.Interval{}, &Error{Op: "conformity.LimitsIn", Name: "limits", Value: symbol,
+			Err: err}
+	}
+	if b == nil {
+		return refuse(unit.Errorf(ErrDomain, "budget is nil; expected the result of an evaluation"))
+	}
+	if err := checkInterval("LimitsIn", limits); err != nil {
+		return uncertainty.Interval{}, err
+	}
+	switch {
+	case symbol == b.Unit:
+		return limits, nil
+	case b.Unit == "" || symbol == "":
+		return refuse(unit.Errorf(uncertainty.ErrUnitMismatch,
+			"limits in %q for a result in %q; expected both to state a unit", symbol, b.Unit))
+	}
+	from, err := unit.ParseUnit(symbol)
+	to, wrong := unit.ParseUnit(b.Unit)
+	// Degrees Celsius convert as differences do, and limits are none.
+	if err != nil || wrong != nil || !from.SameKind(to) || celsius(symbol) != celsius(b.Unit) {
+		return refuse(unit.Errorf(uncertainty.ErrUnitMismatch,
+			"limits in %s for a result in %s; expected units of one kind", symbol, b.Unit))
+	}
+	for _, end := range []*float64{&limits.Lower, &limits.Upper} {
+		if math.IsInf(*end, 0) {
+			continue
+		}
+		// By the decimal text, so that 101 mΩ are the float64 next to 0.101 Ω.
+		if *end, err = unit.Convert(strconv.FormatFloat(*end, 'g', -1, 64), from, to); err != nil {
+			return refuse(unit.Cause(err))
+		}
+	}
+	return limits, nil
+}
+
+// celsius knows the three spellings of the degree Celsius.
+func celsius(symbol string) bool {
+	return symbol == "°C" || symbol == "degC" || symbol == "\u2103"
+}
