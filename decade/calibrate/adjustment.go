@@ -151,6 +151,7 @@ func (a *Adjustment) table() verify.Section {
 				change += "*"
 			}
 		}
+		// As left where it was read, else as found: the later one of the list stays.
 		limits := ""
 		for _, r := range []*verify.Row{row.Found, row.Left} {
 			if r != nil {

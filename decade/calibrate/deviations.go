@@ -143,6 +143,7 @@ func (t *DeviationTable) head() []string {
 	if t.Box.Spec().ResidualIncluded {
 		convention = "Values are at the terminals: the residual is in them."
 	}
+	// In mΩ, whatever the unit of the dials: a residual is some of them.
 	r := t.Residual
 	return append(out,
 		"Residual, all dials at zero: "+uncertainty.FormatPlusMinus(1e3*r.Value, 1e3*r.Expanded.U,

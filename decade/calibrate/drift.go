@@ -201,6 +201,8 @@ func (d *Drift) scattered(values []uncertainty.Quantity, l *DriftLine) []uncerta
 		names[i] = fmt.Sprintf("scatter of %s, %s", l.Name, c.Date.Format(time.RFC3339))
 		cov.SetSym(i, i, l.Scatter*l.Scatter)
 	}
+	// Independent of each other: nothing off the diagonal. The ID lets a drift that is computed
+	// again from the same records share its scatter with this one.
 	draws := uncertainty.JointSource{
 		Names: names, Estimates: make([]float64, n), Covariance: cov, DOF: float64(l.DOF),
 		ID: "drift of " + d.recordIDs() + "/" + l.Name,

@@ -54,6 +54,7 @@ func (d *Drift) write(w io.Writer, op string, table func(*grid.Table, io.Writer)
 	}
 	table(g, &s)
 	s.WriteString("\n* larger than its uncertainty, as about one in twenty is by chance\n")
+	// Printed without the name of the function, as a sentence of a report.
 	for _, err := range d.Warnings {
 		if e, ok := errors.AsType[*Error](err); ok {
 			s.WriteString(wording.Wrap("", wording.Upper(e.Err.Error())))

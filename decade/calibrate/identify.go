@@ -111,6 +111,7 @@ func Identify(readings []verify.Reading, meter *verify.Meter) (*Identification, 
 	for d := range id.highest {
 		id.findDial(d)
 	}
+	// A dial that was not read alone is a doubt; where all are, there is no box to speak of.
 	if !slices.ContainsFunc(id.dials, func(x foundDial) bool { return x.step > 0 }) {
 		return nil, &Error{Op: op,
 			Err: unit.Errorf(ErrEmpty, "no dial of which a position was read alone; expected "+

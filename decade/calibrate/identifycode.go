@@ -307,12 +307,14 @@ func whereInCircuit(c decade.Code, positions []int) [][]int {
 	}
 	out := make([][]int, n)
 	for i, p := range positions {
+		// The first p elements: a dial that is to be identified has no missing positions.
 		if c.IsZero() {
 			for e := range p {
 				out[e] = append(out[e], i)
 			}
 			continue
 		}
+		// Elements are numbered from 1.
 		for _, e := range c.InCircuit[p] {
 			out[e-1] = append(out[e-1], i)
 		}
@@ -418,7 +420,8 @@ func (id *identifyRun) residualLimits() (ohms, limit float64) {
 	return number(fmt.Sprintf("%.12g", math.Round(r/digit)*digit)), limit
 }
 
-// zeroUncertainty evaluates the readings at zero.
+// zeroUncertainty evaluates the readings at zero: their mean, and the U of it for 95 %, both in Ω.
+// Without a reading at zero both stay what setResidual left.
 func (id *identifyRun) zeroUncertainty(report *verify.Report) error {
 	var zero []uncertainty.Quantity
 	for i := range report.Rows {

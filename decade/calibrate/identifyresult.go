@@ -154,6 +154,7 @@ func (id *identifyRun) doubtSwitches() {
 		for a := range b {
 			if together[a] && together[b] && !id.both[[2]int{a, b}] && id.highest[a] > 0 &&
 				id.highest[b] > 0 && id.neverTogether(a, b) {
+				// Their switch is not guessed: a wrong label would forbid settings that exist.
 				id.addDoubt(
 					"Dials %d and %d were never off zero together: if one knob turns both, "+
 						"give them one label with the key switch.", a+1, b+1)
@@ -196,6 +197,7 @@ func (x *Identification) WriteText(w io.Writer) error {
 	for _, d := range x.Dials {
 		rows = append(rows, d.cells())
 	}
+	// A residual has no sign to speak of: it loses its plus below.
 	r, u := wording.SignedPair(x.Residual, x.ResidualU)
 	sections := []document.Section{
 		{Title: "What was found", Rows: rows, Head: []string{"Dial", "Positions", "Step",

@@ -104,6 +104,7 @@ func otherCopperAlloys() []Material {
 			ReferenceTemperature: 20,
 			ReferenceResistivity: seen("CRCW", 6.08e-8).between(6.08e-8, 6.16e-8).because("from the source of the coefficient"),
 			Law: Law{
+				// A mean from 0 °C on belongs to 0 °C: R(100 °C)/R(0 °C) = 1 + 100 K·α.
 				Reference: 0, Alpha: seen("CRCW", 0.00177).because("mean between 0 and 100 °C of its resistivities; the other is of brass with more zinc"),
 				Range: holds(0, 100, "CRCW", KnownSeen, "resistivities are printed for 0 to 100 °C"),
 			},

@@ -3,6 +3,15 @@
 
 package material
 
+// A figure of the tables in this package is written as how it is known, the code of its source,
+// its value in SI units, and what is added to it:
+//
+//	seen("WPM", 0.43e-6).between(0.387e-6, 0.473e-6).because("lower end of …")
+//
+// 0.43 µΩ·m was read in the source WPM of sources.go, 0.387 to 0.473 µΩ·m are published, and the
+// reason says why that figure is followed. A magnitude that is known without its sign is 0 with
+// the magnitude on both sides. What no document gives is left out, and asking for it is an error.
+
 // figureFrom returns a figure by the code of its source.
 func figureFrom(known Known, code string, v float64) Figure {
 	return Figure{Value: v, Source: Source{Document: sources[code], Known: known}}
@@ -74,6 +83,8 @@ func conductors() []Material {
 			ReferenceResistivity: memory("HB100", IACSResistivity/0.975).
 				because("97.5 % of the standard's conductivity; the Encyclopaedia Britannica prints that of older wire, at 0 °C"),
 			Law: Law{
+				// Hard drawing and impurities add resistance, and leave its change per
+				// kelvin as it is (Matthiessen's rule): α·ρ is that of annealed copper.
 				Reference: 20, Alpha: memory("HB100", 0.00393*0.975).because("the coefficient is proportional to the conductivity"),
 				Range: holds(-50, 200, "HB100", KnownMemory, "as annealed copper"),
 			},
@@ -185,7 +196,8 @@ func metals() []Material {
 	}
 }
 
-// straight is the law of a coefficient for 20 °C that is a mean over 0 to 100 °C.
+// straight is the law of a coefficient for 20 °C that is a mean over 0 to 100 °C: a line, since one
+// coefficient says nothing of a curvature.
 func straight(alpha Figure, code string) Law {
 	return Law{Reference: 20, Alpha: alpha, Range: holds(0, 100, code, KnownPractice, "means are taken between about 0 and 100 °C")}
 }

@@ -104,6 +104,8 @@ func readLaw(o *file.Object) (l Law) {
 	o.Quantity("reference", unit.Celsius, &l.Reference)
 	l.Alpha = readFigure(o, "alpha", unit.PerKelvin, eitherSign)
 	l.Beta = readFigure(o, "beta", unit.PerKelvinSquared, eitherSign)
+	// A range with one end missing is reported as that, and not as one that the reference is
+	// outside of.
 	whole := true
 	if r := o.Object("range"); r != nil {
 		r.Require("low")

@@ -23,6 +23,7 @@ func (m Material) Resistivity(t float64) (float64, error) {
 		return 0, err
 	}
 	rho := m.ReferenceResistivity.Value * ratio
+	// The parabola of an alloy goes through 0 far outside the range of its law.
 	if rho <= 0 {
 		return 0, refuse(op, "temperature", t, ErrDomain,
 			"expected a temperature at which the law gives a positive resistance")
@@ -91,6 +92,7 @@ func (m Material) resistivityAndStretch(op string, t float64) (rho, stretch floa
 	if rho, err = m.Resistivity(t); err != nil {
 		return 0, 0, err
 	}
+	// At the reference temperature nothing has expanded yet, whatever γ is.
 	if !m.Expansion.Stated() && t != m.ReferenceTemperature {
 		return 0, 0, m.unstated(op, "expansion")
 	}
@@ -136,7 +138,8 @@ func (m Material) Coefficients(t float64) (Coefficients, error) {
 	if err != nil {
 		return Coefficients{}, err
 	}
-	// The law is relative to its reference, the resistivity to its own: both are taken to t.
+	// The law is relative to its reference, the resistivity to its own: both are taken to t. With
+	// ρ(t)/ρ(ref) = Law(t)/Law(ref), α = d ln ρ/dt = Law′(t)/Law(ref)·ρ(ref)/ρ(t).
 	alpha := slope / ratio * m.ReferenceResistivity.Value / rho
 	// d ln(l)/dt at t.
 	gamma := m.Expansion.Value / stretch

@@ -45,6 +45,7 @@ func (s *Section) table() *grid.Table {
 		t.LastLeft = s.LastLeft
 		return t
 	}
+	// Rows of the section itself: there are few, and they have been made.
 	t := &grid.Table{Head: s.Head, LastLeft: s.LastLeft}
 	for _, row := range s.Rows {
 		t.Add(row...)
@@ -89,6 +90,7 @@ func Text(w io.Writer, heading [][2]string, sections []Section) error {
 // Markdown writes the same in Markdown, sentences in one line each: whatever shows it wraps them.
 // What stands in cells is kept in its cell (see grid.Table.Markdown); sentences may hold markup.
 func Markdown(w io.Writer, heading [][2]string, sections []Section) error {
+	// As in Text, Flush returns the first error of all that was written.
 	s := bufio.NewWriterSize(w, buffered)
 	for _, h := range heading {
 		// Two blanks at the end of a line break it there.

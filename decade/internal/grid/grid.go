@@ -44,7 +44,7 @@ const gap = 2
 // Text aligns the columns with blanks. Rows go out as they are met: of a table of a hundred
 // thousand rows no second copy is made.
 func (g *Table) Text(w io.Writer) {
-	widths := make([]int, len(g.Head))
+	widths := make([]int, len(g.Head)) // characters, without the gap
 	for i, head := range g.Head {
 		widths[i] = utf8.RuneCountInString(head)
 	}
@@ -93,6 +93,7 @@ func inLine(text string) string {
 // Markdown has the first column flush left, the others flush right. It takes a head of two
 // columns or more. A bar in a cell is written as \|, which does not end the cell.
 func (g *Table) Markdown(w io.Writer) {
+	// A cell keeps its text; only what would end it is changed.
 	line := func(cells []string) {
 		out := make([]string, len(cells))
 		for i, c := range cells {
@@ -101,6 +102,7 @@ func (g *Table) Markdown(w io.Writer) {
 		fmt.Fprintln(w, "| "+strings.Join(out, " | ")+" |")
 	}
 	line(g.Head)
+	// The line below the head: one mark for each column, the first and the last apart.
 	last := "|--:|"
 	if g.LastLeft {
 		last = "|---|"
