@@ -306,10 +306,13 @@ func (r *Result) counts() string {
 //	u = 120      1.2e+02    −1             12340
 //	u = 0.0999   1.0e−01    2              0.10 and not 0.100: rounding comes before counting
 func decimals(u float64) int {
-	text := strconv.FormatFloat(u, 'e', 1, 64)
-	// In the form d.de±xx the exponent is that of the first of two digits.
-	exponent, err := strconv.Atoi(text[len("1.0e"):])
-	if err != nil || u == 0 {
+	// Negated, so that NaN, whose text has no exponent, does not pass.
+	if !(u > 0) {
+		return -1
+	}
+	// In the form d.de±xx the exponent is that of the first of two digits; +Inf has none.
+	exponent, err := strconv.Atoi(strconv.FormatFloat(u, 'e', 1, 64)[len("1.0e"):])
+	if err != nil {
 		return -1
 	}
 	return 1 - exponent

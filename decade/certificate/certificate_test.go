@@ -342,6 +342,10 @@ func TestChangedContentsAreRefused(t *testing.T) {
 			certificate.ErrSyntax},
 		"no setting": {func(c *certificate.Certificate) { c.Results[0].Rows[1].Setting = "" }, "",
 			certificate.ErrSyntax},
+		"coverage factor below 1": {func(c *certificate.Certificate) { c.Results[0].Rows[1].K = 0.5 },
+			"1-0", certificate.ErrDomain},
+		"no row": {func(c *certificate.Certificate) { c.Results[1].Rows = nil }, "as left",
+			certificate.ErrEmpty},
 		"rule with a control character": {
 			func(c *certificate.Certificate) { c.Rule = "simple\x01acceptance" }, "rule",
 			certificate.ErrSyntax},
@@ -355,6 +359,41 @@ func TestChangedContentsAreRefused(t *testing.T) {
 				t.Errorf("%v; want %v of %q", err, c.cause, c.key)
 			}
 		})
+	}
+}
+
+// What may be empty leaves no empty list or word behind, which the schema DCC 3.3.0 refuses: it
+// wants one measuringEquipment or more (measuringEquipmentListType) and a performanceLocation.
+func TestEmptyContents(t *testing.T) {
+	c := repaired(t)
+	c.Equipment, c.Place = nil, ""
+	text := string(write(t, c))
+	if strings.Contains(text, "measuringEquipment") ||
+		!strings.Contains(text, "<dcc:performanceLocation>laboratory<") {
+		t.Errorf("an empty list, or no location, in\n%s", text)
+	}
+	read, err := certificate.Read(strings.NewReader(text))
+	if err != nil || len(read.Equipment) != 0 || read.Place != "laboratory" {
+		t.Errorf("read back %+v, %v", read, err)
+	}
+}
+
+// A report that a caller changed to an uncertainty that is none makes rows that WriteXML refuses.
+func TestChangedReport(t *testing.T) {
+	p := readParties(t, parties)
+	p.Repair = nil
+	for _, u := range []float64{math.NaN(), math.Inf(1)} {
+		r := report(t, twoDials(t), map[verify.Stage]float64{verify.StageAsFound: math.Inf(1)})
+		for i := range r.Rows {
+			r.Rows[i].Expanded.U = u
+		}
+		c, err := certificate.New(r, p)
+		if err == nil {
+			err = c.WriteXML(io.Discard)
+		}
+		if err == nil {
+			t.Errorf("U = %v was written", u)
+		}
 	}
 }
 

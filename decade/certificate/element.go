@@ -51,6 +51,14 @@ func node(name string, in ...*element) *element {
 	return e
 }
 
+// listOf is a node of the schema's list types, which want one element or more; nil without any.
+func listOf(name string, in ...*element) *element {
+	if e := node(name, in...); len(e.in) > 0 {
+		return e
+	}
+	return nil
+}
+
 // typed adds the refType, which says what a value is to programs that do not read its name.
 func (e *element) typed(refType string) *element {
 	e.refType = refType
@@ -68,16 +76,13 @@ func leaf(name, text string) *element {
 // texts is an element with contents in the language of certificates, English; nil without any.
 // Its type in the schema (textType) is a list of contents, one for each language.
 func texts(name string, contents ...string) *element {
-	e := node(name)
+	var in []*element
 	for _, text := range contents {
 		if text != "" {
-			e.in = append(e.in, &element{name: dcc + "content", lang: "en", text: text})
+			in = append(in, &element{name: dcc + "content", lang: "en", text: text})
 		}
 	}
-	if len(e.in) == 0 {
-		return nil
-	}
-	return e
+	return listOf(name, in...)
 }
 
 // write writes the element as a document: the declaration of XML 1.0 in UTF-8, the element with

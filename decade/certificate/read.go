@@ -171,6 +171,10 @@ func (in *reader) readMeasured(c *Certificate, e *element) {
 				c.Repair = append(c.Repair, d.content(dcc+"declaration"))
 			}
 		}
+		if len(r.Rows) == 0 {
+			in.refuse("results", unit.Errorf(ErrEmpty, "none %s; expected the residual and the dials",
+				r.Stage))
+		}
 		c.Results = append(c.Results, r)
 	}
 }

@@ -238,9 +238,9 @@ func (row *Row) checkRow() error {
 			return unit.Errorf(ErrDomain, "%v; expected a finite number", v)
 		}
 	}
-	if row.U < 0 || row.P < 0 || row.P > 1 || row.K < 0 {
-		return unit.Errorf(ErrDomain, "U = %v, k = %v, probability %v; expected no negative "+
-			"number, and a probability up to 1", row.U, row.K, row.P)
+	if row.U < 0 || row.P < 0 || row.P > 1 || row.K != 0 && row.K < 1 {
+		return unit.Errorf(ErrDomain, "U = %v, k = %v, probability %v; expected U of 0 or more, "+
+			"k of 0 (not stated) or of 1 or more, and a probability of 0 to 1", row.U, row.K, row.P)
 	}
 	return nil
 }

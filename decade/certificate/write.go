@@ -4,6 +4,7 @@
 package certificate
 
 import (
+	"cmp"
 	"io"
 	"strconv"
 	"strings"
@@ -90,6 +91,9 @@ func (c *Certificate) checkContents() (key string, err error) {
 	for i := range c.Results {
 		r := &c.Results[i]
 		texts = append(texts, field{"notes " + r.Stage.String(), &r.Notes, false})
+		if len(r.Rows) == 0 {
+			return r.Stage.String(), unit.Errorf(ErrEmpty, "no row; expected the residual and the dials")
+		}
 		for k := range r.Rows {
 			row := &r.Rows[k]
 			if err := row.checkRow(); err != nil {
@@ -127,7 +131,8 @@ func (c *Certificate) administrativeElement() *element {
 			leaf(dcc+"usedLangCodeISO639_1", "en"), leaf(dcc+"mandatoryLangCodeISO639_1", "en"),
 			leaf(dcc+"uniqueIdentifier", c.Number),
 			dateLeaf("receiptDate", c.Received), dateLeaf("beginPerformanceDate", c.Begin),
-			dateLeaf("endPerformanceDate", c.End), leaf(dcc+"performanceLocation", c.Place),
+			dateLeaf("endPerformanceDate", c.End),
+			leaf(dcc+"performanceLocation", cmp.Or(c.Place, places[0])),
 			dateLeaf("issueDate", c.Issued)),
 		node(dcc+"items", c.itemElement()),
 		node(dcc+"calibrationLaboratory", leaf(dcc+"calibrationLaboratoryCode", c.Code),
@@ -162,17 +167,8 @@ func (c *Certificate) itemElement() *element {
 	}
 	class := texts(dcc+"description", c.Class)
 	return node(dcc+"item", texts(dcc+"name", c.Box), class, maker, leaf(dcc+"model", c.Model),
-		identifications(identified("manufacturer", "Serial number", c.Serial),
+		listOf(dcc+"identifications", identified("manufacturer", "Serial number", c.Serial),
 			identified("customer", "Inventory number", c.Inventory)))
-}
-
-// identifications lists the numbers of a thing; nil without any, since the schema wants one.
-func identifications(in ...*element) *element {
-	e := node(dcc+"identifications", in...)
-	if len(e.in) == 0 {
-		return nil
-	}
-	return e
 }
 
 // identified is a number and who gave it; nil for an empty one.
@@ -228,11 +224,11 @@ func (c *Certificate) statementsElement() *element {
 
 // measuredElement is methods, equipment, conditions and results.
 func (c *Certificate) measuredElement() *element {
-	equipment := node(dcc + "measuringEquipments")
+	var equipment []*element
 	for _, e := range c.Equipment {
-		equipment.in = append(equipment.in,
+		equipment = append(equipment,
 			node(dcc+"measuringEquipment", texts(dcc+"name", e.Name),
-				identifications(identified("manufacturer", "Serial number", e.Serial),
+				listOf(dcc+"identifications", identified("manufacturer", "Serial number", e.Serial),
 					identified("other", "Calibration certificate", e.Certificate))).
 				typed(asStandard))
 	}
@@ -246,7 +242,8 @@ func (c *Certificate) measuredElement() *element {
 	}
 	method := node(dcc+"usedMethod", texts(dcc+"name", "Calibration of a resistance decade box"),
 		texts(dcc+"description", c.Method), leaf(dcc+"norm", "JCGM 100:2008")).typed(asUncertainty)
-	out := node(dcc+"measurementResults", node(dcc+"usedMethods", method), equipment, conditions)
+	out := node(dcc+"measurementResults", node(dcc+"usedMethods", method),
+		listOf(dcc+"measuringEquipments", equipment...), conditions)
 	for i := range c.Results {
 		out.in = append(out.in, c.resultOfStage(&c.Results[i]))
 	}
