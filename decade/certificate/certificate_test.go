@@ -378,6 +378,34 @@ func TestEmptyContents(t *testing.T) {
 	}
 }
 
+// A value that no resistance has, by a sign that slipped in, is discarded by the report and not
+// stated as measured here; the notes say that it is left out.
+func TestDiscarded(t *testing.T) {
+	p := readParties(t, parties)
+	p.Repair = nil
+	r := report(t, twoDials(t), map[verify.Stage]float64{verify.StageAsFound: math.Inf(1)})
+	readings := make([]verify.Reading, len(r.Rows))
+	for i := range r.Rows {
+		readings[i] = r.Rows[i].Reading
+		if r.Rows[i].Setting.String() == "0-2" {
+			readings[i].Values = []float64{-readings[i].Values[0]}
+		}
+	}
+	r, err := verify.Evaluate(r.Box, &r.Meter, readings, r.Rule)
+	if err != nil {
+		t.Fatal(err)
+	}
+	result := newCertificate(t, r, p).Results[0]
+	if !strings.Contains(result.Notes, "not plausible are left out: 0-2.") {
+		t.Errorf("notes %q", result.Notes)
+	}
+	for _, row := range result.Rows {
+		if row.Setting == "0-2" {
+			t.Errorf("%+v is stated", row)
+		}
+	}
+}
+
 // A report that a caller changed to an uncertainty that is none makes rows that WriteXML refuses.
 func TestChangedReport(t *testing.T) {
 	p := readParties(t, parties)

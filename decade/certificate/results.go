@@ -11,6 +11,7 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/calibrate"
+	"example.com/ohmwright/decade/internal/wording"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
@@ -38,16 +39,26 @@ func newResult(r *verify.Report, stage verify.Stage, id string) (Result, error) 
 		Notes: "Values are those read, of each setting the first dialling. " +
 			"They do not give one value for every element: " + singleSpaced(why)}
 	seen := make(map[decade.Setting]bool)
+	var discarded []decade.Setting
 	for i := range r.Rows {
 		row := &r.Rows[i]
-		// The first dialling is the box as it was found; readings of standards are none of the
-		// box.
-		if row.Reading.Stage != stage || row.Reading.Known != nil || seen[row.Setting] ||
-			row.Overload && !row.Open {
-			continue
+		switch {
+		case row.Reading.Stage != stage || row.Reading.Known != nil:
+			// Readings of standards are none of the box.
+		case row.Discarded:
+			// The report holds the value for a slip; a certificate cannot state it as measured.
+			discarded = append(discarded, row.Setting)
+		case seen[row.Setting] || row.Overload && !row.Open:
+			// The first dialling is the box as it was found: each turn of a dial cleans contacts.
+			// An overload that the range explains says only "more than this".
+		default:
+			seen[row.Setting] = true
+			out.Rows = append(out.Rows, readRow(row))
 		}
-		seen[row.Setting] = true
-		out.Rows = append(out.Rows, readRow(row))
+	}
+	if len(discarded) > 0 {
+		out.Notes += " Readings that are not plausible are left out: " +
+			wording.Settings(discarded) + "."
 	}
 	if len(out.Rows) == 0 {
 		return out, unit.Errorf(ErrEmpty,
