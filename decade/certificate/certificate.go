@@ -32,11 +32,11 @@ type Certificate struct {
 	Parties // complete: with the dates and the temperature of the readings
 
 	Box, Serial string
-	Class       string // limits of error of the box, in words
-	Equipment   []Equipment
-	Method      string
-	Rule        string   // by which verdicts were made
-	Results     []Result // of each stage: as found, as left
+	Class       string      // limits of error of the box, in words; may be empty
+	Equipment   []Equipment // the meter, then each known resistor that was read
+	Method      string      // of measurement and of its uncertainty, in words
+	Rule        string      // by which verdicts were made, in words
+	Results     []Result    // of each stage that was read: as found before as left
 }
 
 // Equipment is a meter or a standard that was used. Any number of goroutines may read one at
@@ -50,8 +50,8 @@ type Equipment struct {
 // position of each dial. Any number of goroutines may read one at once.
 type Result struct {
 	Stage verify.Stage
-	Notes string // how the values were made
-	Rows  []Row
+	Notes string // how the values were made, and what readings do not agree with them
+	Rows  []Row  // each run of rows of one dial is a table of the file
 }
 
 // A Row is one setting of a result. Numbers are those that the certificate states: U has two
@@ -93,6 +93,7 @@ func New(r *verify.Report, p *Parties) (*Certificate, error) {
 	}
 	c := &Certificate{Parties: p.clone(), Box: singleSpaced(r.Box.Name()),
 		Serial: singleSpaced(r.Box.Serial())}
+	// Before the check: what readings state is not missing.
 	c.completeFrom(r)
 	if len(c.Repair) > 0 && !slices.Contains(r.Stages(), verify.StageAsLeft) {
 		return nil, &Error{Op: op, Name: "repair",
@@ -165,7 +166,7 @@ func (c *Certificate) completeFrom(r *verify.Report) {
 	temperature, stated := uncertainty.Interval{}, c.Temperature != uncertainty.Interval{}
 	begin, end := time.Time{}, time.Time{}
 	for i := range r.Rows {
-		in := &r.Rows[i].Reading
+		in := &r.Rows[i].Reading // readings without a temperature or a time say nothing of it
 		// The interval from the lowest to the highest reading: what is stated must hold for all.
 		if t := in.Temperature; t != nil {
 			if temperature == (uncertainty.Interval{}) {
@@ -255,7 +256,8 @@ func (c *Certificate) Verdict() conformity.Verdict {
 }
 
 // Verdict says that the box conforms if every judged setting does, that it does not conform if
-// one does not, and else that it cannot be decided.
+// one does not, and else that it cannot be decided, also where no setting was judged. Each setting
+// keeps its own risk: of a hundred that conform with 2.5 % risk each, some may well not.
 func (r *Result) Verdict() conformity.Verdict {
 	if r == nil {
 		return conformity.VerdictUndecided

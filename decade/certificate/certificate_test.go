@@ -552,7 +552,7 @@ func TestNotation(t *testing.T) {
 		`refType="basic_measuredValue"`, `refType="basic_toleranceLimitLower"`,
 		`<dcc:status>afterRepair</dcc:status>`,
 		`<dcc:conformityXMLList>pass pass fail fail</dcc:conformityXMLList>`,
-		"without accreditation", "not signed",
+		"without accreditation", "not signed", "relate only to the box",
 		"<dcc:content lang=\"en\">Element 3 of dial ×10 replaced.</dcc:content>",
 	} {
 		if !strings.Contains(text, want) {

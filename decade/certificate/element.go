@@ -209,7 +209,10 @@ func parseElement(in *xml.Decoder, start xml.StartElement, depth int) (*element,
 	}
 }
 
-// prefixed is a name with our prefix of its name space.
+// prefixed is a name with our prefix of its name space. The decoder has replaced the prefix of the
+// file by the space that it is bound to: whether a file says dcc:, d: or binds the space as its
+// default makes no difference. A name of another space, as of a signature, stays without a prefix,
+// and no path leads to it.
 func prefixed(name xml.Name) string {
 	switch name.Space {
 	case dccSpace:
@@ -220,7 +223,8 @@ func prefixed(name xml.Name) string {
 	return name.Local
 }
 
-// attribute is the value of an attribute without a name space; empty where there is none.
+// attribute is the value of an attribute; empty where there is none. Attributes of the schema have
+// no name space: a prefix binds those that carry it alone.
 func attribute(e xml.StartElement, name string) string {
 	for _, a := range e.Attr {
 		if a.Name.Local == name && a.Name.Space == "" {
@@ -246,7 +250,7 @@ func (e *element) first(path ...string) *element {
 	return e
 }
 
-// children are the elements of a name.
+// children are the elements of a name directly in e, in the order of the file; none is nil.
 func (e *element) children(name string) (out []*element) {
 	for _, in := range e.in {
 		if in.name == name {
@@ -256,7 +260,8 @@ func (e *element) children(name string) (out []*element) {
 	return out
 }
 
-// byRefType is the first element directly in e with a refType, an empty one where there is none.
+// byRefType is the first element directly in e with a refType, whatever its name: a statement, a
+// condition or a quantity. It is an empty one where there is none.
 // The good practice allows several words in the attribute; what is written here has one.
 func (e *element) byRefType(refType string) *element {
 	for _, in := range e.in {
@@ -268,7 +273,8 @@ func (e *element) byRefType(refType string) *element {
 }
 
 // content is the text in a text element down a path: of its contents the first, since what is
-// written here has one language.
+// written here has one language. Texts (textType) and descriptions (richContentType) both have
+// contents; words and numbers of the schema stand in their element directly, as first(…).text.
 func (e *element) content(path ...string) string {
 	return e.first(append(path, dcc+"content")...).text
 }

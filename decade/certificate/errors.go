@@ -10,11 +10,11 @@ import (
 
 // The causes of the errors of this package, for [errors.Is].
 var (
-	ErrDomain    = unit.ErrDomain
-	ErrNotStated = unit.ErrNotStated
-	ErrSyntax    = unit.ErrSyntax
-	ErrUnknown   = unit.ErrUnknown
-	ErrEmpty     = uncertainty.ErrEmpty
+	ErrDomain    = unit.ErrDomain       // a number, date or interval outside what it can be
+	ErrNotStated = unit.ErrNotStated    // a required part is missing, or a number is NaN
+	ErrSyntax    = unit.ErrSyntax       // XML, a text, a date or a number in another form
+	ErrUnknown   = unit.ErrUnknown      // a word for which there is no meaning here
+	ErrEmpty     = uncertainty.ErrEmpty // no report, no reading or no row
 )
 
 // Error says which part of a certificate or of a file was refused, with the value and the

@@ -177,7 +177,8 @@ func readInterval(o *file.Object, key string, d unit.Dimension, to *uncertainty.
 	in.Quantity("high", d, &to.Upper)
 }
 
-// A field is a text with its key.
+// A field is a text with its key. It points into the parties, so that one list serves reading,
+// which fills the texts, and checking.
 type field struct {
 	key      string // as an error names it: "laboratory.city"
 	to       *string

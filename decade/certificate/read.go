@@ -3,6 +3,24 @@
 
 package certificate
 
+// Reading goes the way of write.go backwards: by name where the schema has one element for one
+// thing, by refType where it has a list of like elements (conditions, statements, quantities), by
+// issuer among identifications. Names without a prefix below are in dcc:.
+//
+//	coreData             uniqueIdentifier, performanceLocation, four dates
+//	items/item           name: Box, description: Class, identifications: Serial and Inventory
+//	statements           by refType: Accreditation, Rule; all of box_remark: Remarks
+//	usedMethods          description of the first: Method
+//	measuringEquipments  Equipment
+//	influenceConditions  by refType: Temperature, Humidity
+//	measurementResult    one for each stage: name: Stage, description: Notes, results: Rows,
+//	                     measurementMetaData of box_repair: Repair
+//
+// Not read is what follows from the rest and is written for other programs: software, languages
+// and country of the core data, deviations, the statement on each stage, the state of the box.
+// Reading goes on after an error, with empty values, and reports the first one: the code needs no
+// test after each part, and a file costs at most one pass over its tree.
+
 import (
 	"io"
 	"math"
@@ -21,11 +39,15 @@ import (
 // of other origin say the same in other words and other order: they are refused, with the part
 // that is not there. A signature is ignored, not verified.
 func Read(r io.Reader) (*Certificate, error) {
+	// A certificate of some ten dials is of the order of 0.1 MiB; the limit keeps an endless stream
+	// out of the memory.
 	const op, limit = "certificate.Read", 16 << 20
 	if r == nil {
 		return nil, &Error{Op: op, Err: unit.Errorf(ErrNotStated, "nil reader; expected a "+
 			"certificate")}
 	}
+	// One byte more than the limit: N = 0 afterwards tells a file that is too long from one that
+	// ends with the last byte allowed.
 	limited := &io.LimitedReader{R: r, N: limit + 1}
 	root, err := parseDocument(limited)
 	// Cut short, the text would look like a broken certificate: the size is the real cause.
@@ -39,6 +61,7 @@ func Read(r io.Reader) (*Certificate, error) {
 	in := &reader{}
 	in.readAdministrative(c, root.first(dcc+"administrativeData"))
 	in.readMeasured(c, root.first(dcc+"measurementResults"))
+	// After an error a part that is missing would only repeat it.
 	if in.err == nil {
 		// What is read back must be fit to be written again.
 		if key, err := c.checkCertificate(); err != nil {
@@ -54,9 +77,9 @@ func Read(r io.Reader) (*Certificate, error) {
 	return c, nil
 }
 
-// reader keeps the first error.
+// reader keeps the first error; the zero reader has none.
 type reader struct {
-	name string
+	name string // of what is wrong: a key of the parties, an element, a refType or a setting
 	err  error
 }
 
@@ -67,7 +90,8 @@ func (in *reader) refuse(name string, err error) {
 	}
 }
 
-// readAdministrative reads what is not a measurement.
+// readAdministrative reads what is not a measurement from administrativeData. Texts that are
+// absent are empty afterwards; checkCertificate decides which of them may be.
 func (in *reader) readAdministrative(c *Certificate, e *element) {
 	core := e.first(dcc + "coreData")
 	c.Number = core.first(dcc + "uniqueIdentifier").text
@@ -81,7 +105,6 @@ func (in *reader) readAdministrative(c *Certificate, e *element) {
 	c.Serial, c.Inventory = identification(ids, "manufacturer"), identification(ids, "customer")
 	laboratory := e.first(dcc + "calibrationLaboratory")
 	c.Code = laboratory.first(dcc + "calibrationLaboratoryCode").text
-	// readAddress reads an organisation with its address.
 	readAddress(laboratory.first(dcc+"contact"), &c.Laboratory)
 	readAddress(e.first(dcc+"customer"), &c.Customer)
 	for _, p := range e.first(dcc + "respPersons").children(dcc + "respPerson") {
@@ -97,6 +120,7 @@ func (in *reader) readAdministrative(c *Certificate, e *element) {
 		c.Accreditation = ""
 	}
 	c.Rule = statements.byRefType(asRule).content(dcc + "declaration")
+	// Remarks are the only statement of which there may be several.
 	for _, s := range statements.children(dcc + "statement") {
 		if s.refType == asRemark {
 			c.Remarks = append(c.Remarks, s.content(dcc+"declaration"))
@@ -104,7 +128,9 @@ func (in *reader) readAdministrative(c *Certificate, e *element) {
 	}
 }
 
-// date reads a date; zero where there is none.
+// date reads an xs:date of the core data, as midnight in UTC (see startOfDay); the zero Time where
+// there is none. XML Schema allows a time zone after a date ("2026-03-17Z"): it is refused, since
+// the day of a calibration is that of its place.
 func (in *reader) date(e *element, name string) time.Time {
 	text := e.first(dcc + name).text
 	if text == "" {
@@ -117,6 +143,8 @@ func (in *reader) date(e *element, name string) time.Time {
 	return t
 }
 
+// readAddress reads an organisation (contactType of the schema) with its address. The parts of a
+// location come in any order (locationType is a repeated choice); of each the first counts.
 func readAddress(e *element, c *Contact) {
 	at := e.first(dcc + "location")
 	*c = Contact{
@@ -128,7 +156,9 @@ func readAddress(e *element, c *Contact) {
 	}
 }
 
-// identification is the number that an issuer gave.
+// identification is the number that an issuer gave, empty where there is none. Issuers are words
+// of the schema: "manufacturer" for a serial number, "customer" for an inventory number, "other"
+// for the certificate of a meter or standard.
 func identification(ids *element, issuer string) string {
 	for _, id := range ids.children(dcc + "identification") {
 		if id.first(dcc+"issuer").text == issuer {
@@ -138,7 +168,8 @@ func identification(ids *element, issuer string) string {
 	return ""
 }
 
-// readMeasured reads methods, equipment, conditions and results.
+// readMeasured reads method, equipment, conditions and results. Those above the first
+// measurementResult hold for all stages, as New has one meter and one rule for all.
 func (in *reader) readMeasured(c *Certificate, e *element) {
 	c.Method = e.first(dcc+"usedMethods", dcc+"usedMethod").content(dcc + "description")
 	for _, q := range e.first(dcc + "measuringEquipments").children(dcc + "measuringEquipment") {
@@ -150,13 +181,15 @@ func (in *reader) readMeasured(c *Certificate, e *element) {
 	}
 	conditions := e.first(dcc + "influenceConditions")
 	c.Temperature = in.interval(conditions, asTemperature)
+	// 12.3/100 is 0.12300000000000001 in binary: without rounding, what Read returns would not be
+	// what was written.
 	h := in.interval(conditions, asHumidity)
 	c.Humidity = uncertainty.Interval{Lower: roundTo12(h.Lower / 100),
 		Upper: roundTo12(h.Upper / 100)}
 	for _, m := range e.children(dcc + "measurementResult") {
 		r := Result{Notes: m.content(dcc + "description")}
 		switch name := m.content(dcc + "name"); name {
-		case stageName(verify.StageAsFound):
+		case stageName(verify.StageAsFound): // the zero Stage
 		case stageName(verify.StageAsLeft):
 			r.Stage = verify.StageAsLeft
 		default:
@@ -179,7 +212,9 @@ func (in *reader) readMeasured(c *Certificate, e *element) {
 	}
 }
 
-// interval is the condition of a refType.
+// interval is the condition of a refType, in the unit of the file (°C, %): two values of their own
+// refType, with Min and Max behind that of the condition. Without the condition it is the zero
+// Interval, not stated; with only one of the values it is an error.
 func (in *reader) interval(e *element, as string) uncertainty.Interval {
 	data := e.byRefType(as).first(dcc + "data")
 	if len(data.in) == 0 {
@@ -191,7 +226,8 @@ func (in *reader) interval(e *element, as string) uncertainty.Interval {
 	return uncertainty.Interval{Lower: end("Min"), Upper: end("Max")}
 }
 
-// number is a decimal number; NaN where the certificate says so.
+// number is a decimal number; NaN where the certificate says so, in the spelling of the schema:
+// strconv would take "nan", "Inf" and "+infinity" as well, which decimalType of D-SI 2.2.1 has not.
 func (in *reader) number(name, text string) float64 {
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || math.IsInf(v, 0) || math.IsNaN(v) && text != notANumber {
@@ -200,16 +236,18 @@ func (in *reader) number(name, text string) float64 {
 	return v
 }
 
-// columns are the lists of a result, one figure for each setting.
+// columns are the lists of a result, one figure for each setting: all as long as settings, once
+// the reader has no error, except those that nothing was judged by.
 type columns struct {
 	settings       []string
 	nominal, value []float64 // Ω
-	u, k, p        []float64 // Ω, 1, 1
-	verdicts       []string  // empty: nothing was judged
-	lower, upper   []float64 // Ω, where something was
+	u, k, p        []float64 // expanded uncertainty in Ω, coverage factor, coverage probability
+	verdicts       []string  // words of the schema; empty: nothing was judged
+	lower, upper   []float64 // Ω, limits of the value; nil without verdicts, NaN in single rows
 }
 
-// addRows adds the rows of a result.
+// addRows adds the rows of one element result, in its order. Its refType says what they are of:
+// the residual, the dial that it is named for, or settings of several dials.
 func (in *reader) addRows(r *Result, e *element) {
 	if !slices.Contains([]string{asResidual, asDial, asSettings}, e.refType) {
 		in.refuse("result", unit.Errorf(ErrUnknown, "refType %q; expected %s, %s or %s", e.refType,
@@ -231,7 +269,8 @@ func (in *reader) addRows(r *Result, e *element) {
 	}
 }
 
-// columns reads the lists of a result, all as long as that of the settings.
+// columns reads the lists of a result. That of the settings comes first and sets the length: the
+// others are measured against it, so that a list that lost a figure is found and not shifted.
 func (in *reader) columns(e *element) (out columns) {
 	data := e.first(dcc+"data", dcc+"list")
 	out.settings = strings.Fields(data.byRefType(asSetting).first(dcc + "charsXMLList").text)
@@ -241,6 +280,8 @@ func (in *reader) columns(e *element) (out columns) {
 	numbers := func(name, text string) []float64 {
 		return in.numbers(name, text, len(out.settings))
 	}
+	// Other units are no error of the file, but they are not what WriteXML writes: taken for ohms,
+	// kilohms would be wrong by a factor of 1000 without a word.
 	values := func(as string) []float64 {
 		q := data.byRefType(as).first(si + "realListXMLList")
 		if u := q.first(si + "unitXMLList").text; u != `\ohm` {
@@ -277,10 +318,12 @@ func (in *reader) row(lists *columns, i int) Row {
 		Open: math.IsNaN(lists.value[i])}
 	if !row.Open {
 		row.Value, row.U, row.K, row.P = lists.value[i], lists.u[i], lists.k[i], lists.p[i]
+		// D-SI 2.2.1, kValueType: a factor begins with a digit of 1 to 9, or is NaN.
 		if math.IsNaN(row.K) {
 			row.K = 0
 		}
 	}
+	// noPass has limits of NaN, which stay the zero Interval.
 	if len(lists.verdicts) > 0 && lists.verdicts[i] != "noPass" {
 		row.Judged = true
 		row.Limits = uncertainty.Interval{Lower: lists.lower[i], Upper: lists.upper[i]}
@@ -292,7 +335,8 @@ func (in *reader) row(lists *columns, i int) Row {
 	return row
 }
 
-// numbers is a list of numbers, one for each setting, or one for all.
+// numbers is a list of n numbers: one for each setting, or one that all share, such as 0.95. After
+// an error the list has its length all the same, so that nobody reads past its end.
 func (in *reader) numbers(name, text string, n int) []float64 {
 	words := strings.Fields(text)
 	if len(words) != n && len(words) != 1 {
@@ -307,7 +351,8 @@ func (in *reader) numbers(name, text string, n int) []float64 {
 	return out
 }
 
-// verdict is what a word of the schema says of a row. Whether an undecided value lay inside or
+// verdict is what a word of the schema says of a row. noFail has no meaning here: it is refused,
+// as no row is written with it. Whether an undecided value lay inside or
 // outside its limits follows from the numbers.
 func (in *reader) verdict(word string) conformity.Verdict {
 	switch word {

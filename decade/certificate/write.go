@@ -3,6 +3,37 @@
 
 package certificate
 
+// The elements of a certificate, in the order of the schema: most of its types are sequences,
+// which refuse any other. Names are in dcc: unless they say si:.
+//
+//	digitalCalibrationCertificate
+//	  administrativeData        dccSoftware, coreData, items, calibrationLaboratory, respPersons,
+//	                            customer, statements
+//	  measurementResults        usedMethods, measuringEquipments, influenceConditions: of all
+//	    measurementResult       as found; as left: name, description, state of the box
+//	      results/result        the residual; each dial; settings of several dials
+//	        data/list           quantities: settings, nominal, measured with U, k and p, deviation,
+//	                            lower and upper limit
+//	      measurementMetaData   what was repaired
+//
+// Lists (XMLList elements) hold one word or number for each setting, separated by blanks:
+// an element for each number would be mostly markup. What a row does not have is NaN in a list,
+// since an empty place would shift the rest.
+//
+// Where ISO/IEC 17025:2017 (letters from memory) finds what it demands of a certificate:
+//
+//	7.8.2.1 b, c    laboratory, performanceLocation
+//	7.8.2.1 d, e    uniqueIdentifier, customer
+//	7.8.2.1 f, n    usedMethod; notes of a result say where values deviate from the method
+//	7.8.2.1 g       item with its numbers; state of the box
+//	7.8.2.1 h, i, j receiptDate; beginPerformanceDate, endPerformanceDate; issueDate
+//	7.8.2.1 l       statement box_scope
+//	7.8.2.1 m, o    lists with unit \ohm; respPersons
+//	7.8.4.1 a, b    U, k and p with each value; influenceConditions
+//	7.8.4.1 c       measuringEquipments with the numbers of their certificates
+//	7.8.4.1 d       two results, before and after the adjustment or repair
+//	7.8.6.2         conformity of each row; limits; statement box_decisionRule
+
 import (
 	"cmp"
 	"io"
@@ -15,10 +46,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// The order of elements is that of the schema, which refuses any other. Lists (XMLList elements)
-// hold one number for each setting, separated by blanks; what a row does not have is NaN in a
-// list, since an empty place would shift the rest.
-
+// Texts that every certificate has. Another release of the schema may mean other elements: Read
+// refuses a file with another version.
 const (
 	schemaVersion = "3.3.0"
 	rootName      = dcc + "digitalCalibrationCertificate"
@@ -28,6 +57,8 @@ const (
 
 	notAccredited = "This certificate was issued without accreditation. It claims conformity " +
 		"with no accreditation body and with no arrangement between such bodies."
+	scopeText = "The results relate only to the box with the numbers stated here, as it was " +
+		"when it was read."
 	notSigned = "This document is not signed. A signature or seal, if any, was added with other " +
 		"tools and covers it as it was written."
 	uncertaintyText = "Uncertainties are expanded uncertainties, each the product of the " +
@@ -35,7 +66,9 @@ const (
 		"coverage probability stated with them."
 )
 
-// The refType attributes; see the package comment.
+// The refType attributes; see the package comment. The first group is our own, with the prefix
+// that the schema's good practice leaves to others, the second that of the good practice. Read
+// finds values by them, so that changing one makes older files unreadable.
 const (
 	asResidual   = "box_residual"
 	asDial       = "box_dial"
@@ -47,6 +80,7 @@ const (
 	asRemark     = "box_remark"
 	asAccredited = "box_accreditation"
 	asUnsigned   = "box_signature"
+	asScope      = "box_scope"
 	asRule       = "box_decisionRule"
 
 	asMeasured    = "basic_measuredValue"
@@ -78,7 +112,8 @@ func (c *Certificate) WriteXML(w io.Writer) error {
 }
 
 // checkContents refuses rows and texts of New that a caller changed to what XML or its lists
-// would not give back. The key is that of the text, or the setting of the row.
+// would not give back. The key is that of the text, or the setting of the row. Texts of Parties
+// are checked by checkParties. Cost: one pass over texts and rows.
 func (c *Certificate) checkContents() (key string, err error) {
 	texts := []field{{"name of the box", &c.Box, true}, {"serial", &c.Serial, false},
 		{"class", &c.Class, false}, {"method", &c.Method, false}, {"rule", &c.Rule, false}}
@@ -110,7 +145,8 @@ func (c *Certificate) checkContents() (key string, err error) {
 	return "", nil
 }
 
-// administrativeElement is what is not a measurement.
+// administrativeElement is what is not a measurement. The country and the languages of coreData
+// are those of the certificate itself: where it is issued, and in what it binds.
 func (c *Certificate) administrativeElement() *element {
 	signs := func(p Person) *element {
 		if p.Signs {
@@ -142,7 +178,8 @@ func (c *Certificate) administrativeElement() *element {
 		c.statementsElement())
 }
 
-// dateLeaf is a date; nil for one that is not stated.
+// dateLeaf is an xs:date; nil for one that is not stated, which the schema allows of receiptDate
+// and issueDate alone.
 func dateLeaf(name string, t time.Time) *element {
 	if t.IsZero() {
 		return nil
@@ -150,7 +187,8 @@ func dateLeaf(name string, t time.Time) *element {
 	return leaf(dcc+name, dateText(t))
 }
 
-// contactElement is an organisation with its address.
+// contactElement is an organisation with its address (contactType: name and location required,
+// and of its location one part at least, here city and country).
 func contactElement(name string, c *Contact) *element {
 	return node(name, texts(dcc+"name", c.Name), leaf(dcc+"eMail", c.Email),
 		leaf(dcc+"phone", c.Phone),
@@ -159,7 +197,8 @@ func contactElement(name string, c *Contact) *element {
 			leaf(dcc+"state", c.Province), leaf(dcc+"countryCode", c.Country)))
 }
 
-// itemElement is the box. Its class is the description.
+// itemElement is the box. Its class is the description: the schema has no element for limits of
+// error in words.
 func (c *Certificate) itemElement() *element {
 	var maker *element
 	if c.Maker != "" {
@@ -171,7 +210,8 @@ func (c *Certificate) itemElement() *element {
 			identified("customer", "Inventory number", c.Inventory)))
 }
 
-// identified is a number and who gave it; nil for an empty one.
+// identified is a number and who gave it (a word of identificationType, see identification); nil
+// for an empty one, since the schema wants a value. The name is for people.
 func identified(issuer, name, value string) *element {
 	if value == "" {
 		return nil
@@ -180,9 +220,11 @@ func identified(issuer, name, value string) *element {
 		texts(dcc+"name", name))
 }
 
-// statementsElement are those about accreditation, uncertainty, rule, conformity and signature,
-// and the remarks.
+// statementsElement are those about accreditation, scope, uncertainty, rule, conformity and
+// signature, and the remarks. Of conformity there is one for each stage, which repeats the verdicts of the
+// rows in sum: a reader who wants one word for the box finds it here, with what it does not mean.
 func (c *Certificate) statementsElement() *element {
+	// In statementMetaDataType the declaration comes before conformity.
 	statement := func(as, name, text string, more ...*element) *element {
 		in := append([]*element{texts(dcc+"name", name), texts(dcc+"declaration", text)}, more...)
 		return node(dcc+"statement", in...).typed(as)
@@ -194,6 +236,7 @@ func (c *Certificate) statementsElement() *element {
 	}
 	out := node(dcc+"statements",
 		statement(asAccredited, "Accreditation", accreditation),
+		statement(asScope, "Scope", scopeText),
 		statement(asUncertainty, "Uncertainty", uncertaintyText),
 		statement(asRule, "Decision rule", c.Rule))
 	for i := range c.Results {
@@ -201,6 +244,7 @@ func (c *Certificate) statementsElement() *element {
 		// A rule is for a single scalar quantity (JCGM 106, clause 1), not for all together.
 		text := r.counts() +
 			" Each setting was judged for itself; this is no probability for the box as a whole."
+		// conditionalPass would say "inside the limits" of a box with values on both sides.
 		verdict := "noPass"
 		switch r.Verdict() {
 		case conformity.VerdictConforms:
@@ -222,7 +266,8 @@ func (c *Certificate) statementsElement() *element {
 	return out
 }
 
-// measuredElement is methods, equipment, conditions and results.
+// measuredElement is methods, equipment, conditions and results. Of each stage there is one result;
+// what the stages share stands before them once.
 func (c *Certificate) measuredElement() *element {
 	var equipment []*element
 	for _, e := range c.Equipment {
@@ -235,6 +280,7 @@ func (c *Certificate) measuredElement() *element {
 	conditions := node(dcc+"influenceConditions",
 		conditionElement("Temperature of the box", asTemperature,
 			`\degreecelsius`, c.Temperature.Lower, c.Temperature.Upper))
+	// The zero Interval is not stated. The unit of the file is the percent.
 	if h := c.Humidity; h.Upper > 0 {
 		conditions.in = append(conditions.in,
 			conditionElement("Relative humidity", asHumidity, `\percent`,
@@ -250,7 +296,9 @@ func (c *Certificate) measuredElement() *element {
 	return out
 }
 
-// conditionElement is a quantity that lay between two values.
+// conditionElement is a quantity that lay between two values, in a unit by the notation of D-SI
+// (\degreecelsius, \percent). The good practice has a refType for each end: that of the condition
+// with Min and Max.
 func conditionElement(name, as, unit string, low, high float64) *element {
 	end := func(suffix, text string, v float64) *element {
 		return node(dcc+"quantity", texts(dcc+"name", text),
@@ -261,10 +309,13 @@ func conditionElement(name, as, unit string, low, high float64) *element {
 		node(dcc+"data", end("Min", "lowest", low), end("Max", "highest", high))).typed(as)
 }
 
-// shortest writes all digits of a number without an exponent, which the schema's lists want.
+// shortest writes as many digits of a number as make it the same when it is read, without an
+// exponent: probabilityValueType and kValueType of D-SI 2.2.1 allow none.
 func shortest(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-// resultOfStage is a stage. Where there are two, each says on which side of the adjustment it lies.
+// resultOfStage is a stage. Where there are two, each says on which side of the adjustment it lies:
+// status has the words beforeAdjustment, afterAdjustment, beforeRepair and afterRepair
+// (conditionType). A single result has no status, since nothing says that the box was ever touched.
 func (c *Certificate) resultOfStage(r *Result) *element {
 	var state *element
 	if len(c.Results) > 1 {
@@ -303,7 +354,8 @@ func (c *Certificate) resultOfStage(r *Result) *element {
 	return out
 }
 
-// stageName is the name of a result; a reader knows the stage by it.
+// stageName is the name of a result; Read knows the stage by it, as the good practice has no
+// refType for stages.
 func stageName(s verify.Stage) string {
 	if s == verify.StageAsLeft {
 		return "As left"
@@ -311,7 +363,10 @@ func stageName(s verify.Stage) string {
 	return "As found"
 }
 
-// resultElement is the residual, a dial, or settings of several dials.
+// resultElement is a run of rows that belong together: the residual, a dial, or settings of
+// several dials. All lists go through the rows in one order, so that the figures of row i stand at
+// place i of each. Limits and conformity are left out where no row was judged, and are NaN and
+// noPass for single rows that were not.
 func resultElement(rows []Row) *element {
 	name, as := "Settings of several dials", asSettings
 	switch {
@@ -346,6 +401,7 @@ func resultElement(rows []Row) *element {
 				listElement("coverageProbabilityXMLList", p)))),
 		quantityElement("Deviation, measured less nominal", asDeviation, deviation))
 	if judged {
+		// Conformity belongs to the measured value, not to the nominal one or the deviation.
 		measured := out.byRefType(asMeasured)
 		measured.in = append(measured.in, node(dcc+"measurementMetaData", node(dcc+"metaData",
 			texts(dcc+"name", "Conformity"),
@@ -356,12 +412,13 @@ func resultElement(rows []Row) *element {
 	return node(dcc+"result", texts(dcc+"name", name), node(dcc+"data", out)).typed(as)
 }
 
-// listElement is a list of numbers or words.
+// listElement is a list of numbers, in the spelling of si:decimalXMLListType: blanks between.
 func listElement(name string, values []string) *element {
 	return leaf(si+name, strings.Join(values, " "))
 }
 
-// quantityElement is a list of resistances.
+// quantityElement is a list of resistances in Ω. One unit stands for all values (unitXMLListType);
+// more is what follows it in the sequence, the uncertainty.
 func quantityElement(name, as string, values []string, more ...*element) *element {
 	in := append([]*element{listElement("valueXMLList", values),
 		leaf(si+"unitXMLList", `\ohm`)}, more...)
@@ -369,10 +426,12 @@ func quantityElement(name, as string, values []string, more ...*element) *elemen
 		node(si+"realListXMLList", in...)).typed(as)
 }
 
-// notANumber stands for what does not exist, as the schema has it.
+// notANumber stands for what does not exist: decimalType, kValueType and probabilityValueType of
+// D-SI 2.2.1 allow the word in this spelling.
 const notANumber = "NaN"
 
-// valueOrNaN is a value as the certificate states it.
+// valueOrNaN is a value or deviation in Ω as the certificate states it. A difference of two rounded
+// numbers has binary noise behind the last digit of U, which valueText cuts off.
 func (row *Row) valueOrNaN(v float64) string {
 	if row.Open {
 		return notANumber
@@ -380,7 +439,7 @@ func (row *Row) valueOrNaN(v float64) string {
 	return valueText(v, row.U)
 }
 
-// expandedText is U as the certificate states it.
+// expandedText is U in Ω as the certificate states it, with its own two digits: 0.010, not 0.01.
 func (row *Row) expandedText() string {
 	if row.Open {
 		return notANumber
@@ -388,7 +447,7 @@ func (row *Row) expandedText() string {
 	return valueText(row.U, row.U)
 }
 
-// factorText is the coverage factor. The schema has none below 1.
+// factorText is the coverage factor with two decimals. The schema has none below 1: K is 0 there.
 func (row *Row) factorText() string {
 	if row.Open || row.K == 0 {
 		return notANumber
@@ -396,7 +455,7 @@ func (row *Row) factorText() string {
 	return strconv.FormatFloat(row.K, 'f', 2, 64)
 }
 
-// probabilityText is the coverage probability.
+// probabilityText is the coverage probability as a fraction: the schema has no percent here.
 func (row *Row) probabilityText() string {
 	if row.Open {
 		return notANumber
@@ -404,7 +463,8 @@ func (row *Row) probabilityText() string {
 	return shortest(row.P)
 }
 
-// limitText is a limit of a row that was judged.
+// limitText is a limit in Ω of a row that was judged. It has all its digits: a limit is given, not
+// measured, and has no uncertainty to end at.
 func (row *Row) limitText(v float64) string {
 	if !row.Judged {
 		return notANumber
