@@ -205,8 +205,8 @@ func (in *reader) readMeasured(c *Certificate, e *element) {
 			}
 		}
 		if len(r.Rows) == 0 {
-			in.refuse("results", unit.Errorf(ErrEmpty, "none %s; expected the residual and the dials",
-				r.Stage))
+			in.refuse("results", unit.Errorf(ErrEmpty,
+				"none %s; expected the residual and the dials", r.Stage))
 		}
 		c.Results = append(c.Results, r)
 	}

@@ -127,7 +127,8 @@ func (c *Certificate) checkContents() (key string, err error) {
 		r := &c.Results[i]
 		texts = append(texts, field{"notes " + r.Stage.String(), &r.Notes, false})
 		if len(r.Rows) == 0 {
-			return r.Stage.String(), unit.Errorf(ErrEmpty, "no row; expected the residual and the dials")
+			return r.Stage.String(), unit.Errorf(ErrEmpty,
+				"no row; expected the residual and the dials")
 		}
 		for k := range r.Rows {
 			row := &r.Rows[k]
