@@ -295,6 +295,10 @@ func (r *diagnosisReader) cause(field string, j jsonCause) Cause {
 		c.Settings = append(c.Settings, r.setting(fmt.Sprintf("%s.settings[%d]", field, i), s))
 	}
 	if len(c.Faults) > 0 {
+		if k := c.Faults[0].Kind; k != c.Kind {
+			r.fail(field+".kind", refuse(r.op, field, c.Kind.String(), ErrContradiction,
+				"%v; expected %v, the kind of its first fault", c.Kind, k))
+		}
 		c.Value = c.Faults[0].quantity(r.box)
 	}
 	return c

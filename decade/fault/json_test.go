@@ -67,6 +67,7 @@ func TestDiagnosisJSONRefuses(t *testing.T) {
 	}{
 		{`"healthy": false`, `"helthy": false`, `did you mean "healthy"`, unit.ErrUnknown},
 		{`"kind": "bad contact", "probability"`, `"kind": "bad contacts", "probability"`, `did you mean "bad contact"`, unit.ErrUnknown},
+		{`"kind": "bad contact", "probability"`, `"kind": "open element", "probability"`, "causes[0].kind: open element; expected bad contact", ErrContradiction},
 		{`"act": "dial a setting"`, `"act": "dail a setting"`, `did you mean "dial a setting"`, unit.ErrUnknown},
 		{`"part": "position"`, `"part": "positon"`, `did you mean "position"`, unit.ErrUnknown},
 		{`"number": 3`, `"number": 13`, "causes[0].faults[0]", ErrPlace},
