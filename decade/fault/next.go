@@ -62,6 +62,7 @@ func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 		return Step{Act: ActNothing, Text: "Nothing more to read: no fault is nearly as probable " +
 			"as a healthy box."}
 	}
+	// Up to 24 hypotheses, the healthy box among them where it is near.
 	leaders := likely(list)
 	// The meter first: a minute with a known resistor may save opening a sound box.
 	if step, ok := s.checkMeter(leaders); ok {
@@ -147,6 +148,7 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 		step.Setting = x[0]
 	}
 	switch c.Kind {
+	// checkMeter comes before, and proposes a known resistor where none was read.
 	case KindBoxDrift:
 		return Step{Act: ActNothing, Text: "Nothing more to read: the meter was checked, so the " +
 			"whole box is off."}
@@ -161,6 +163,7 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 		}
 		return Step{Act: ActNothing, Text: "Nothing more to read: one dialling differed, and " +
 			"further ones do not."}
+	// A leak to the outside is tested without opening anything.
 	case KindTerminalLeak, KindCaseLeak:
 		step.Act = ActInsulation
 	}
@@ -243,6 +246,7 @@ func (s *search) farthestOut() []decade.Setting {
 	for i, o := range s.evidence.observations {
 		x := s.model.settings[o.setting]
 		limit := x.ClassLimit()
+		// One dial off zero: what two dials read says nothing of either.
 		if offZero(x) != 1 || limit == 0 {
 			continue
 		}
@@ -292,11 +296,13 @@ func (s *search) timesRead(x decade.Setting) int {
 		return s.evidence.dialled[x]
 	}
 	n := 0
+	// A setting has an entry for each range and for an odd dialling: it is compared, not its index.
 	for _, o := range s.evidence.observations {
 		if s.model.settings[o.setting] == x {
 			n++
 		}
 	}
+	// Above range it was dialled all the same.
 	for _, o := range s.evidence.overloads {
 		if s.model.settings[o.setting] == x {
 			n++
@@ -326,7 +332,8 @@ func (s *search) exhausted(x decade.Setting) bool {
 		for _, b := range rows[:i] {
 			v := s.evidence.covariance.At(a, a) + s.evidence.covariance.At(b, b) -
 				2*s.evidence.covariance.At(a, b)
-			// GUM 5.2.2 of a difference; beyond three standard uncertainties a third dialling decides.
+			// GUM 5.2.2 of a difference; beyond three standard uncertainties a third dialling
+			// decides.
 			if d := s.evidence.observations[a].ohms -
 				s.evidence.observations[b].ohms; d*d > 9*max(v, 0) {
 				return false
@@ -401,6 +408,7 @@ func concerned(leaders []*hypothesis) []int {
 	var out []int
 	for _, h := range leaders {
 		for _, f := range h.faults {
+			// Both ends: a bridge from dial to dial shows at positions of either.
 			for _, p := range []Place{f.A, f.B} {
 				if p.ofDial() && !slices.Contains(out, p.Dial) && len(out) < most {
 					out = append(out, p.Dial)
@@ -513,8 +521,8 @@ type lookedAt struct {
 	a, b Place
 }
 
-// Whatever is wrong with one element is one place to look at, whatever is in series with
-// everything another; a bridge is the two nodes.
+// part is the place and the way in which one looks at it. Whatever is wrong with one element is one
+// place to look at, whatever is in series with everything another; a bridge is the two nodes.
 func (f Fault) part() lookedAt {
 	switch f.Kind {
 	case KindDrift, KindWrongPart, KindShorted, KindUnsteady, KindElementLeak, KindOpenElement:
@@ -529,7 +537,9 @@ func (f Fault) part() lookedAt {
 	return lookedAt{f.Kind, f.A, f.B}
 }
 
-// The result has an entry for each setting; 0 where the work was stopped, so that none is taken.
+// worths is W of each setting: the probability that two of the leaders, drawn by their odds, are
+// repaired differently and are told apart by a reading there. The result has an entry for each
+// setting; 0 where the work was stopped, so that none is taken.
 func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Setting,
 	weights []float64) []float64 {
 	out := make([]float64, len(settings))
@@ -570,8 +580,8 @@ func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Sett
 // wrong knob in a long setting costs another dialling and no more.
 const costOfDial = 0.03
 
-// Positions are compared and not ohms: a dial at a position of no resistance is turned all the
-// same.
+// offZero counts the dials that are off zero. Positions are compared and not ohms: a dial at a
+// position of no resistance is turned all the same.
 func offZero(x decade.Setting) int {
 	n := 0
 	for _, p := range x.Positions() {
@@ -670,6 +680,8 @@ func (s *search) nearestTwo(ohms float64) (first, second int) {
 	first, second = absent, absent
 	gaps := [2]float64{math.Inf(1), math.Inf(1)}
 	for i, o := range s.evidence.observations {
+		// The contact keeps the ratio of a zero setting finite: 0 Ω is farther from 1 Ω than 1 Ω
+		// from 1 kΩ.
 		gap := math.Abs(math.Log((s.model.nominal[o.setting] + smallestContact) / (ohms +
 			smallestContact)))
 		switch {
@@ -780,11 +792,13 @@ func (s *search) expect(pr *probe, h *hypothesis, settings []decade.Setting, hea
 func (s *search) outsideBox(h *hypothesis, x decade.Setting, read int) float64 {
 	sum := 0.0
 	for _, f := range h.faults {
+		// Ranges and rows count from 1.
 		at := f.A.Number - 1
 		switch {
 		case s.model.rangeOf == nil:
 		case f.Kind == KindDialling && read != absent && s.model.row[read] == at:
 			sum -= f.Value
+		// What the fit says of a setting that was read has the error of its range already.
 		case read != absent:
 		case f.Kind == KindMeterGain && s.rangeNear(x) == at:
 			sum += f.Value * x.Value()
