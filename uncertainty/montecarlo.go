@@ -111,7 +111,8 @@ func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error
 	return sim, nil
 }
 
-// withDefaults fills in the defaults and refuses what makes no sense.
+// withDefaults fills in the defaults and refuses what makes no sense: a list of cases, one or two
+// for each field, and long for that reason alone. m itself stays as it is.
 func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
 	if m.Coverage == 0 {
 		m.Coverage = 0.95

@@ -21,6 +21,8 @@ const (
 	// have a pole. Below it not one of ten million trials lies there, and the standard deviation
 	// of the rest is what a user means: 1/x at 5.2 standard uncertainties of a normal x.
 	leastPole = 1e-7
+	// normalReach is how many standard uncertainties off a normal quantity is with leastPole.
+	normalReach = 5.2
 	// leastEnd is the probability of no value from which on that is said: 3.1 standard
 	// uncertainties of a normal argument. What lies beyond moves no 95 % interval that is printed.
 	leastEnd = 1e-3
@@ -181,7 +183,7 @@ func (k *criticals) add(c critical) {
 // farthest returns how many standard uncertainties from its estimate any input still is with the
 // probability leastPole: 5.2 of a normal law, hundreds of a t-distribution.
 func (m *model) farthest() float64 {
-	far := 5.2
+	far := normalReach
 	for _, s := range m.inputs {
 		l, own := s.dist.(law)
 		switch {
@@ -192,7 +194,7 @@ func (m *model) farthest() float64 {
 			case dof <= 1:
 				far = poleSteps
 			case !math.IsInf(dof, 1):
-				far = max(far, 5.2+math.Sqrt(dof)*(math.Pow(leastPole/2, -1/dof)-1))
+				far = max(far, normalReach+math.Sqrt(dof)*(math.Pow(leastPole/2, -1/dof)-1))
 			}
 		default:
 			far = poleSteps
@@ -206,9 +208,36 @@ func (m *model) farthest() float64 {
 // where the node itself has the critical value on the steepest way there.
 func (m *model) beyond(k critical, top int) float64 {
 	c, _ := m.backward(k.n)
-	place := m.place(k.n)
-	away := k.n.value - k.at
-	square, bounded, heavy, rest := 0.0, 0.0, false, 0.0
+	bends := m.bends(m.place(k.n))
+	square, reach := m.spread(c)
+	if bends {
+		reach *= 3 // as far as zeroAlong looks
+	}
+	a := approach{model: m, critical: k, top: top, away: k.n.value - k.at,
+		part: make([]float64, len(m.inputs))}
+	if math.Abs(a.away) > reach || !(square > 0) || math.IsInf(square, 1) {
+		return 0
+	}
+	var linear []twinEffect
+	for i, s := range m.inputs {
+		if s.u > 0 && c[i] != 0 && !math.IsNaN(c[i]) {
+			linear = append(linear, newLinearEffect(s, i, c[i]))
+			a.part[i] = float64(c[i]*s.u) * s.u / square
+		}
+	}
+	zero, pole := a.find(bends)
+	if !pole || math.IsInf(zero, 1) {
+		return 0
+	}
+	return m.tail(linear, square, float64(zero*a.away))
+}
+
+// spread returns the variance of a node of sensitivities c, as if no inputs were correlated, and
+// how far from its estimate it may come with the probability leastPole, infinite where a law has
+// heavy tails or is not known: bounded inputs by their bounds, normal ones by 5.2 standard
+// uncertainties of all of them.
+func (m *model) spread(c []float64) (square, reach float64) {
+	bounded, rest := 0.0, 0.0
 	for i, s := range m.inputs {
 		spread := math.Abs(c[i]) * s.u
 		if !(spread > 0) {
@@ -222,65 +251,66 @@ func (m *model) beyond(k critical, top int) float64 {
 		case own && s.group == nil && l.kind == normal:
 			rest += float64(spread * spread)
 		default:
-			heavy = true
+			reach = math.Inf(1)
 		}
 	}
-	// A normal deviate beyond 5.2 has a probability below leastPole.
-	reach := bounded + float64(5.2*math.Sqrt(rest))
-	bends := m.bends(place)
-	if bends {
-		reach *= 3
-	}
-	if !heavy && math.Abs(away) > reach || !(square > 0) || math.IsInf(square, 1) {
-		return 0
-	}
-	var linear []twinEffect
-	way := make([]float64, len(m.inputs)) // c·u² of each input
-	for i, s := range m.inputs {
-		if s.u > 0 && c[i] != 0 && !math.IsNaN(c[i]) {
-			linear = append(linear, newLinearEffect(s, i, c[i]))
-			way[i] = float64(c[i]*s.u) * s.u
+	return square, reach + bounded + float64(normalReach*math.Sqrt(rest))
+}
+
+// approach is the steepest way on which a node becomes critical: of all displacements that carry
+// its linear model there, the one with the least Σ(Δx/u)², which moves each input in proportion to
+// c·u². At t = 0 the inputs are where it starts, at t = 1 the linear model is critical.
+type approach struct {
+	*model
+	critical critical
+	top      int       // place of the measurand
+	away     float64   // of the node from its critical value, at the estimates
+	part     []float64 // by slot: change of the input for a change of the node by 1, c·u²/Σ(c·u)²
+}
+
+// from returns the way from one of the starts: the estimates for 0, else all inputs half a standard
+// uncertainty off, by their signs. It returns how far the node is from its critical value, and the
+// measurand.
+func (a *approach) from(start int, signs uint64) func(t float64) (v, y float64) {
+	m, place := a.model, a.place(a.critical.n)
+	return func(t float64) (v, y float64) {
+		m.displaced = cleared(m.displaced, len(m.inputs))
+		for i, s := range m.inputs {
+			x := s.x
+			if start > 0 {
+				x += (float64(signs>>(i%64)&1) - 0.5) * s.u
+			}
+			m.displaced[i] = x - float64(t*a.away*a.part[i])
 		}
+		y = m.valueAt(a.top)
+		return m.values[place] - a.critical.at, y
 	}
-	m.reach(top) // valueAt evaluates what is below the top
-	// Other inputs may hide the pole at their estimates, a numerator of 0 for example: two more
-	// starts have all of them half a standard uncertainty off.
-	zero, pole := math.Inf(1), false
+}
+
+// find returns the t at which the node is critical on the way from the estimates, infinite where it
+// is nowhere, and whether the measurand shows it from any start. Other inputs may hide the pole at
+// their estimates, a numerator of 0 for example: hence two more starts. The way of a node that does
+// not bend needs no search.
+func (a *approach) find(bends bool) (zero float64, pole bool) {
+	a.reach(a.top) // valueAt evaluates what is below the top
+	zero = math.Inf(1)
 	for start, signs := range []uint64{0, signVectors[1], signVectors[6]} {
-		step := func(t float64) (v, y float64) {
-			m.displaced = cleared(m.displaced, len(m.inputs))
-			for i, s := range m.inputs {
-				x := s.x
-				if start > 0 {
-					x += (float64(signs>>(i%64)&1) - 0.5) * s.u
-				}
-				m.displaced[i] = x - float64(t*away*(way[i]/square))
-			}
-			y = m.valueAt(top)
-			return m.values[place] - k.at, y
-		}
-		here := 1.0
+		step, here := a.from(start, signs), 1.0
 		if bends || start > 0 {
-			home, _ := step(0)
-			if home > 0 != (away > 0) {
-				continue
+			begin, _ := step(0)
+			if begin > 0 != (a.away > 0) {
+				continue // critical between the estimates and this start
 			}
-			here = m.zeroAlong(home, step)
+			here = a.zeroAlong(begin, step)
 		}
 		if start == 0 {
 			zero = here
 		}
-		if math.IsInf(here, 1) {
-			continue
-		}
-		if pole = k.reached(here, step); pole {
-			break
+		if !math.IsInf(here, 1) && a.critical.reached(here, step) {
+			return zero, true
 		}
 	}
-	if !pole || math.IsInf(zero, 1) {
-		return 0
-	}
-	return m.tail(linear, square, float64(zero*away))
+	return zero, false
 }
 
 // reached reports whether the value at the top goes to infinity where the node becomes critical,

@@ -138,7 +138,8 @@ type walker struct {
 	in  *json.Decoder // of doc.data, from its beginning
 }
 
-// Types that read themselves decide what they accept.
+// Types that read themselves decide what they accept. A time does, too; its errors name a Go
+// layout, for which plain has words of its own.
 var (
 	readsJSON = reflect.TypeFor[json.Unmarshaler]()
 	readsText = reflect.TypeFor[encoding.TextUnmarshaler]()
@@ -204,12 +205,14 @@ func (w walker) plain(at int, field string, t reflect.Type, top, own bool) error
 	return refuse("%s; expected %s", shown(raw), expected(t))
 }
 
-// nullable reports whether null has a meaning for a type: an empty list or map.
+// nullable reports whether null has a meaning for a type: an empty list or map. Of a number or a
+// text it would leave the value that was there before, most likely 0 or nothing.
 func nullable(t reflect.Type) bool {
 	return t.Kind() == reflect.Slice || t.Kind() == reflect.Map || t.Kind() == reflect.Interface
 }
 
-// expected says in words what JSON a type takes.
+// expected says in words what JSON a type takes, for "…; expected a whole number". Structs, and
+// whatever else is left, are objects.
 func expected(t reflect.Type) string {
 	switch k := t.Kind(); {
 	case k == reflect.String:

@@ -139,7 +139,9 @@ func (o *Object) Require(key string) {
 	}
 }
 
-// take looks a key up and remembers that it is known. A null is refused.
+// take looks a key up and remembers that it is known. A null is refused. After an error it returns
+// false for every key, so that values which nobody will use are not read, but keys still become
+// known.
 func (o *Object) take(key string) (json.RawMessage, bool) {
 	// A key that was asked for is known, whether it is there or not.
 	o = cmp.Or(o, &Object{})

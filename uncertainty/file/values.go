@@ -26,7 +26,7 @@ func scan[T any](o *Object, key, expected string, to *T) bool {
 	return true
 }
 
-// keep stores what was read, unless only whether it is right was asked.
+// keep stores what was read, unless a nil to asks only whether it is right.
 func keep[T any](to *T, v T) {
 	if to != nil {
 		*to = v

@@ -12,7 +12,8 @@ import (
 )
 
 // Words are the texts of an enumeration of type T. Its methods are what String,
-// MarshalText and UnmarshalText of the type need.
+// MarshalText and UnmarshalText of the type need, so that a type states its texts once and its
+// files, messages and errors agree. It is meant for a package variable that does not change.
 type Words[T ~uint8] struct {
 	Type  string   // "decade.Level", for errors
 	Texts []string // by value
@@ -57,7 +58,8 @@ func (w Words[T]) Unmarshal(text []byte, to *T) error {
 	return nil
 }
 
-// Find returns the value of a text, or the cause of an error.
+// Find returns the value of a text, or the cause of an error; the error about the place is the
+// caller's. Capitals count: a file has one spelling, and a near one is proposed.
 func (w Words[T]) Find(text string) (T, error) {
 	// Below First nothing is read.
 	known := w.Texts[min(int(w.First), len(w.Texts)):]

@@ -183,7 +183,9 @@ func (c *curve) parameters(e *observations, a *adjustment, slope []float64,
 	return out
 }
 
-// unitOf is the unit of the coefficient of x^k, "Ω/K", "Ω/K²"; empty where it cannot be told.
+// unitOf is the unit of the coefficient of x^k, "Ω/K" or "Ω/K^2"; empty where it cannot be told.
+// Units of several factors are put in parentheses, Ω/(m·K): without them the second factor would
+// stand above the line.
 func (e *observations) unitOf(k int) string {
 	x := e.xUnit
 	switch {
@@ -200,7 +202,8 @@ func (e *observations) unitOf(k int) string {
 	return e.yUnit + "/" + x
 }
 
-// warn says what a reader must know before using the fit.
+// warn says what a reader must know before using the fit. With one degree of freedom s may be a
+// tenth of σ once in thirteen fits, and the t-factor of 12.7 is all that allows for it.
 func (f *Fit) warn(op string) {
 	add := func(err error) { f.Warnings = append(f.Warnings, &Error{Op: "fit." + op, Err: err}) }
 	// A probability needs stated uncertainties and a degree of freedom.

@@ -80,7 +80,9 @@ type curve struct {
 	middle, half float64
 }
 
-// newCurve chooses the reduction of the abscissa.
+// newCurve chooses the reduction of the abscissa for the points x, of which there is one or more.
+// Powers of numbers between about −1 and 1 are nearly independent: the condition of a parabola over
+// the years 2016 to 2026, columns of unit length, is 2e6 as they are and 2.6 reduced.
 func newCurve(op string, degree int, x []float64) (*curve, error) {
 	low, high := slices.Min(x), slices.Max(x)
 	// Two abscissae at the ends of float64.
@@ -122,7 +124,8 @@ func (c *curve) design(x []float64) *mat.Dense {
 	return d
 }
 
-// slope returns the derivative by x.
+// slope returns the derivative by x, Σ k·γ_k·x'^(k−1)/half in the reduced abscissa x', by Horner's
+// scheme.
 func (c *curve) slope(gamma []float64, x float64) float64 {
 	var sum float64
 	for k := c.degree; k > 0; k-- {

@@ -25,7 +25,8 @@ type leastSquares struct {
 	scale []float64     // length of each column
 }
 
-// newLeastSquares returns false when the columns cannot be told apart.
+// newLeastSquares factors the design x, which it keeps; n·p² operations. It returns false when the
+// columns cannot be told apart.
 func newLeastSquares(x *mat.Dense) (*leastSquares, bool) {
 	n, p := x.Dims()
 	s := &leastSquares{x: x, scale: make([]float64, p)}
@@ -63,7 +64,8 @@ func newLeastSquares(x *mat.Dense) (*leastSquares, bool) {
 // solution is β as a sum high + low, and the residuals.
 type solution struct{ high, low, residual []float64 }
 
-// solve returns β for a right-hand side.
+// solve returns β for a right-hand side of n elements. The first step is the plain solution by QR,
+// since it corrects zeros; the others refine it.
 func (s *leastSquares) solve(b []float64) solution {
 	n, p := s.x.Dims()
 	z := solution{make([]float64, p), make([]float64, p), make([]float64, n)}

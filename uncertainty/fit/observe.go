@@ -198,7 +198,7 @@ func residuals(x *mat.Dense, z, beta []float64) []float64 {
 	return out
 }
 
-// adjustEqually is the case of equal weights, s from the scatter.
+// adjustEqually is the case of equal weights, s from the scatter: χ² is then n − p by definition.
 func (e *observations) adjustEqually(x *mat.Dense, z []float64) (*adjustment, error) {
 	n, p := x.Dims()
 	if n <= p {
@@ -231,7 +231,8 @@ func (e *observations) rank(p int) error {
 		"parameters; expected abscissae, or rows of the design, that differ enough", p)}
 }
 
-// gram returns C·Cᵀ.
+// gram returns C·Cᵀ, p × p, in twice the precision: rows of C that nearly cancel are what makes
+// strongly correlated parameters.
 func gram(c *mat.Dense) *mat.SymDense {
 	p, n := c.Dims()
 	g := mat.NewSymDense(p, nil)
