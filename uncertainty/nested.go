@@ -32,6 +32,20 @@ type Nested struct {
 	Sizes [3]float64
 }
 
+// What is expected of the mean squares, for groups of different size (in textbooks of the analysis
+// of variance, from memory; with equal sizes those of GUM H.5): N observations in all, n_i in group
+// i, n_ik in its subgroup k, J groups and K subgroups,
+//
+//	E(MS_within)  = σ²
+//	E(MS_among)   = σ² + s0·σ_among²
+//	E(MS_between) = σ² + s1·σ_among² + s2·σ_between²
+//
+//	s0 = (N − Σ_i Σ_k n_ik²/n_i)/(K − J)
+//	s1 = (Σ_i Σ_k n_ik²/n_i − Σ n_ik²/N)/(J − 1)
+//	s2 = (N − Σ n_i²/N)/(J − 1)
+//
+// Example: 3 days, on each 2 diallings of 4 readings: s0 = s1 = 4, s2 = 8.
+
 // NewNested analyses groups of subgroups of observations in one unit. Fewer than two groups,
 // an empty group or subgroup, and no group with two subgroups ([ErrObservations]) are
 // refused, and values that are not finite ([ErrNotFinite]).

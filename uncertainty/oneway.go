@@ -57,8 +57,8 @@ func NewOneWay(groups ...[]float64) (*OneWay, error) {
 		means, sizes, all = append(means, m), append(sizes, float64(len(g))), append(all, g...)
 		squares += float64(len(g)) * float64(len(g))
 	}
-	grand, err := mean(op, all)
 	// The sums of squares refer to the mean of all observations, Mean to that of the groups.
+	grand, err := mean(op, all)
 	if err != nil {
 		return nil, err
 	}

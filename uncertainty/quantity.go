@@ -79,7 +79,8 @@ var opNames = [...]string{
 	"Named",
 }
 
-// linear reports whether a node of this kind is linear in its arguments.
+// linear reports whether a node of this kind is linear in its arguments whatever they are: second
+// derivatives are 0, and a simulation can be replaced by a convolution.
 func (o op) linear() bool {
 	switch o {
 	// Mul and Div are linear in each factor alone, see node.nonlinear.
@@ -286,7 +287,7 @@ func finish(n *node) Quantity {
 }
 
 // reach is what an argument adds to the bound; the derivative by an exact one becomes 0 where
-// it is not finite.
+// it is not finite, since 0·∞ would make NaN of sums in which it does not count.
 func reach(d *float64, arg *node) float64 {
 	if arg.bound == 0 {
 		if math.IsNaN(*d) || math.IsInf(*d, 0) {
@@ -371,7 +372,9 @@ func Atan(q Quantity) Quantity {
 func everywhere(float64) bool { return true }
 func upToOne(x float64) bool  { return x >= -1 && x <= 1 }
 
-// unary makes a node of one argument with its derivative.
+// unary makes a node of one argument: f returns the value and the derivative at an estimate inside
+// the domain, expected says in an error what that is. An infinite derivative, at 0 of a root, is
+// left to finish, which knows whether the argument is uncertain.
 func unary(o op, q Quantity, expected string, domain func(float64) bool,
 	f func(float64) (v, d float64)) Quantity {
 	a := q.operand(opNames[o]).n
@@ -589,7 +592,8 @@ func difference(f func(x []float64) float64, x []float64, i int, u float64) (d, 
 	return d, doubt
 }
 
-// operands are the nodes of the arguments; a zero Quantity becomes one that carries why.
+// operands are the nodes of the arguments; a zero Quantity becomes one that carries why. where is
+// the function that errors name.
 func operands(where string, qs []Quantity) []*node {
 	args := make([]*node, len(qs))
 	for i, q := range qs {
@@ -636,7 +640,8 @@ func (q Quantity) Err() error {
 	return errorsBelow([]*node{q.n})
 }
 
-// errorsBelow collects what is wrong below the roots, in the order of the arguments.
+// errorsBelow collects what is wrong below the roots, in the order of the arguments: one error, or
+// several as causes. The caller has seen that there is one.
 func errorsBelow(roots []*node) error {
 	var found causes
 	walk(roots, func(n *node) {
@@ -697,7 +702,8 @@ func (n *node) argument(i int) *node {
 	return nil
 }
 
-// derivative returns the partial derivative with respect to the i-th argument.
+// derivative returns the partial derivative with respect to the i-th argument, at the estimates:
+// that of the node alone, which backward multiplies along the edges.
 func (n *node) derivative(i int) float64 {
 	if m, ok := n.aux.(*many); ok {
 		return m.d[i]
@@ -708,7 +714,8 @@ func (n *node) derivative(i int) float64 {
 	return n.db
 }
 
-// inputNames lists the first few inputs below the nodes, for errors.
+// inputNames lists the first few inputs below the nodes, for errors: a node has no name of its own,
+// but whoever built it knows the inputs.
 func inputNames(below ...*node) string {
 	const most = 3
 	var names []string

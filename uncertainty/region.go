@@ -90,7 +90,7 @@ func RectangleFactor(p float64, m int, dof float64) (float64, error) {
 	return k, nil
 }
 
-// checkFactor refuses arguments outside the domain that both factors share.
+// checkFactor refuses arguments outside the domain that both factors share, under the name op.
 func checkFactor(op string, p float64, m int, dof float64) error {
 	err := probability(p)
 	if err == nil {
@@ -181,7 +181,8 @@ func newEllipse(p, k float64, center []float64, shape *mat.SymDense) (*Ellipse, 
 	return e, nil
 }
 
-// factorize refuses a matrix that is singular to working precision.
+// factorize refuses a matrix that is singular to working precision: outputs that determine each
+// other, such as a resistance in series and in parallel with what does not vary.
 func factorize(c *mat.Cholesky, v *mat.SymDense) error {
 	// As correlations, so that quantities of very different size are no reason to refuse.
 	n := v.SymmetricDim()
@@ -307,7 +308,10 @@ func (r *Rectangle) Volume() float64 {
 	return v
 }
 
-// regions finds the coverage regions of JCGM 102 from the trials of all outputs.
+// regions finds the coverage regions of JCGM 102 from the trials of all outputs: values by output,
+// room for the sort of one. Both have the shape that the covariance of the trials gives, and the K
+// that holds q trials; the smallest region has whatever shape it takes. The cost for m outputs is
+// m²/2 products a trial and two sorts.
 func (s *Simulation) regions(values [][]float64, p float64, room []float64,
 	stop func() bool) error {
 	// One output has an interval, no region.
@@ -324,9 +328,9 @@ func (s *Simulation) regions(values [][]float64, p float64, room []float64,
 	}
 	e, err := newEllipse(p, 0, center, s.Covariance)
 	if err != nil {
-		// What K would be if the region just held a trial: for the ellipse and the rectangle.
 		return err
 	}
+	// By trial: what K would be if the region just held it, for the ellipse and the rectangle.
 	round, square := make([]float64, n), make([]float64, n)
 	point := make([]float64, m)
 	lower := make([][]float64, m)
@@ -360,8 +364,8 @@ func (s *Simulation) regions(values [][]float64, p float64, room []float64,
 	return nil
 }
 
-// solvedLength is the length of the x with L·x = d; d is overwritten.
-// By forward substitution, row by row.
+// solvedLength is the length of the x with L·x = d, by forward substitution, row by row; d is
+// overwritten. Since V = L·Lᵀ, dᵀ·V⁻¹·d = |L⁻¹·d|²: half of the work of solving with V.
 func solvedLength(l [][]float64, d []float64) float64 {
 	sum := 0.0
 	for i := range d {

@@ -53,23 +53,37 @@ func (b *Budget) plusMinus(e Expanded, digits int) string {
 	return "(" + s + ") " + b.Unit
 }
 
+// A budget leaves as text in four ways. How their figures are rounded:
+//
+//	for people      estimates to the second digit of their own u, uncertainties to two
+//	                digits, sensitivities to four, shares to 0.01 %: text, Markdown, Table
+//	CSV             all digits of the float64; degrees of freedom and shares to six
+//	JSON            all digits, see json.go
+//	y(u), y ± U     to the digits that are asked for, see round.go
+//
+// What people read is made of the same cells, in the same order, whatever the layout: columns,
+// cells, lastCells and statement.
+
 // columns heads the budget in the terms and order of the guides; the contribution
-// carries the unit of the measurand.
+// carries the unit of the measurand. CSV files keep these names: changing one breaks their readers.
 var columns = []string{
 	"Quantity", "Estimate", "Standard uncertainty", "Type", "Distribution", "Degrees of freedom",
 	"Sensitivity coefficient", "Uncertainty contribution",
 }
 
-// foldBelow is the share of variance under which a row of a long text budget is
-// counted, not shown. Files show every row.
-// A page shows what counts: twelve rows and more are folded, from a ten-thousandth down.
 const (
+	// foldBelow is the share of variance under which a row of a long text budget is counted, not
+	// shown: 0.01 % at most. A hundred such rows together are 1 % of the variance, 0.5 % of
+	// u. Files show every row.
 	foldBelow = 1e-4
-	foldFrom  = 12 // rows
+	// foldFrom is the number of rows up to which all are shown: as many as a screen has room for
+	// beside the result, the shares and the warnings.
+	foldFrom = 12
 )
 
-// folded splits the rows into those that a reader wants to see and the number of
-// the others with their common share.
+// folded splits the rows into those that a reader wants to see, in the order of the budget, and the
+// number of the others with their common share of the variance. A row of a small share by itself
+// is folded, also one that is most of a covariance elsewhere: the line of that covariance stays.
 func (b *Budget) folded() (shown []Component, rest int, share float64) {
 	for _, c := range b.Components {
 		// A negative share, of an input that is correlated, may be large.
@@ -83,7 +97,9 @@ func (b *Budget) folded() (shown []Component, rest int, share float64) {
 	return shown, rest, share
 }
 
-// cells are the texts of a row in the order of columns.
+// cells are the texts of a row in the order of columns. Estimate and u carry the unit of the input,
+// the contribution that of the measurand; the sensitivity, whose unit is a quotient, carries none.
+// A relative budget has cells of its own, see relative.go.
 func (b *Budget) cells(c Component) []string {
 	if b.relative {
 		return b.relativeCells(c)
@@ -127,7 +143,8 @@ func (b *Budget) lastCells() []string {
 	}
 }
 
-// inLine keeps a text in its line and cell.
+// inLine keeps a text in its line and cell: a name may hold a tab, which tabwriter takes for the
+// end of a cell, or a line break. Each such character becomes a blank, so that nothing moves.
 func inLine(text string) string {
 	return strings.Map(func(r rune) rune {
 		// Line separators of Unicode break a line as a newline does.
@@ -138,13 +155,15 @@ func inLine(text string) string {
 	}, text)
 }
 
-// restLine stands for the rows that were folded.
+// restLine stands for the rows that were folded. Their share may be negative, of correlated inputs.
 func restLine(rest int, share float64) string {
 	return fmt.Sprintf("and %d more, together %s %% of the variance", rest,
 		significant(100*share, 1))
 }
 
-// statement is the result in words: expanded and standard uncertainty.
+// statement is the result in words, a line each: what is to be quoted first (GUM 7.2.3 and 7.2.1),
+// the standard uncertainty, the relative figures if asked for, and what is correlated (GUM
+// 7.2.7 b, from memory).
 func (b *Budget) statement() []string {
 	lines := append(b.expandedLines(), fmt.Sprintf("%s = %s, standard uncertainty in parentheses",
 		b.title(), b.Concise(2)))
@@ -159,11 +178,13 @@ func (b *Budget) statement() []string {
 }
 
 // expandedLines state y ± U: first by the laws of the inputs where that interval is known
-// and is not that of k·u.
+// and is not that of k·u. One rectangle of ± 5 mΩ has u = 2.9 mΩ and k·u = 5.7 mΩ at 95 %, beyond
+// the worst case; its own interval is ± 4.75 mΩ, which is the one to quote.
 func (b *Budget) expandedLines() []string {
 	e := b.Expanded
 	probability := unit.Percent(e.P) + " %"
-	// More than 1 % apart: what the laws say is stated, and k·u only mentioned.
+	// More than 1 % apart: what the laws say is stated, and k·u only mentioned. Below, both print
+	// the same two digits, or nearly so, and two statements would only raise questions.
 	if i, err := b.BestInterval(e.P); err == nil && math.Abs(i.Width()/2-e.U) > 0.01*e.U {
 		best := Expanded{P: e.P, U: i.Width() / 2, Interval: i}
 		return []string{
@@ -205,7 +226,8 @@ func (b *Budget) WriteLargest(w io.Writer, rows int) error {
 	return b.writeText(w, all[:rows], len(all)-rows, share)
 }
 
-// writeText writes the rows shown, and counts the rest with its share.
+// writeText writes the rows shown, and counts the rest with its share. The errors are those of w.
+// The table is laid out as a whole, since a column is as wide as its widest cell.
 func (b *Budget) writeText(w io.Writer, shown []Component, rest int, share float64) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	above, below := b.headings()
@@ -240,7 +262,8 @@ func (b *Budget) writeText(w io.Writer, shown []Component, rest int, share float
 	return nil
 }
 
-// bare drops the name of package and function from a warning meant for a reader.
+// bare drops the name of package and function from a warning meant for a reader: of
+// "uncertainty.Evaluate: Rs: 3 observations…" the name of the input and the reason are left.
 func bare(err error) string {
 	// The error itself, not what it wraps: a warning of a warning keeps its text.
 	e, ok := err.(*Error)
@@ -254,7 +277,8 @@ func bare(err error) string {
 }
 
 // writeShares draws the shares of variance, largest first: of the inputs, and of the
-// covariances of those that are correlated.
+// covariances of those that are correlated. They are apart from the budget, since the guides have
+// no such column, and are what a reader looks for who wants to know where to spend his money.
 func (b *Budget) writeShares(w io.Writer, shown []Component) error {
 	type row struct {
 		title string
@@ -286,9 +310,10 @@ func (b *Budget) writeShares(w io.Writer, shown []Component) error {
 	return t.Flush()
 }
 
-// bar draws a share, one block for each 5 %; the blocks of a negative one are light.
+// bar draws a share, one block for each 5 %; the blocks of a negative one are light. Shares add up
+// to 1 with negative ones among them, so that one alone may be above 1.
 func bar(share float64) string {
-	// Two is enough for a share above 1, which correlations can make.
+	// 40 blocks fill the line beside a name; the figure says how much more it is.
 	n := int(math.Round(20 * math.Min(math.Abs(share), 2)))
 	if share < 0 {
 		return strings.Repeat("░", n)
@@ -352,7 +377,7 @@ func (b *Budget) WriteCSV(w io.Writer) error {
 	return c.WriteAll(rows)
 }
 
-// withUnit adds a unit, except that of a number.
+// withUnit adds a unit after a space (ISO 80000-1, 7.1.4, from memory), except that of a number.
 func withUnit(text, unit string) string {
 	if unit == "" || unit == "1" {
 		return text
@@ -360,7 +385,8 @@ func withUnit(text, unit string) string {
 	return text + " " + unit
 }
 
-// roundedTo gives x to the place of the second significant digit of u.
+// roundedTo gives x to the place of the second significant digit of u: 10000.0531 with u = 0.0025
+// is 10000.0531, with u = 0.25 it is 10000.05, with u = 2500 it is 10000.
 func roundedTo(x, u float64) string {
 	// An exact value has all its digits.
 	if !(u > 0) || math.IsInf(u, 0) {
@@ -380,7 +406,8 @@ func roundedTo(x, u float64) string {
 	return roundDecimal(x, place)
 }
 
-// significant gives v with n significant digits.
+// significant gives v with n significant digits: 0.0025 and 2500 plainly, 2.5e-7 and 2.5e8 with an
+// exponent. Zero and what is not finite are printed as they are.
 func significant(v float64, n int) string {
 	switch {
 	case v == 0 || math.IsNaN(v) || math.IsInf(v, 0):
@@ -427,7 +454,7 @@ func degrees(dof float64) string {
 	}
 }
 
-// word prints degrees of freedom for a file.
+// word prints degrees of freedom for a file, where "∞" would be lost in the wrong encoding.
 func word(dof float64) string {
 	if math.IsInf(dof, 1) {
 		return infinite

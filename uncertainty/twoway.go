@@ -98,9 +98,10 @@ func twoWayShape(cells [][][]float64) (*TwoWay, error) {
 	a := &TwoWay{Rows: len(cells)}
 	if a.Rows < 2 {
 		return refuse(a.Rows, unit.Errorf(ErrObservations, "%s; expected 2 or more",
-			// The first row and cell say how many there must be in all others.
 			unit.Counted(a.Rows, "row", "rows")))
 	}
+	// The first row and cell say how many there must be in all others: only balanced tables have
+	// lines that add up to the whole.
 	a.Columns = len(cells[0])
 	if a.Columns < 2 {
 		return refuse(a.Columns, unit.Errorf(ErrObservations, "%s; expected 2 or more",
@@ -121,7 +122,8 @@ func twoWayShape(cells [][][]float64) (*TwoWay, error) {
 			}
 		}
 	}
-	// The degrees of freedom add up to N − 1.
+	// The degrees of freedom add up to N − 1: for 3 rows, 4 columns and 2 repeats, 2 + 3 + 6 + 12 =
+	// 23.
 	a.Row.DOF, a.Column.DOF = a.Rows-1, a.Columns-1
 	a.Interaction.DOF = a.Row.DOF * a.Column.DOF
 	a.Within.DOF = a.Rows * a.Columns * (a.Repeats - 1)

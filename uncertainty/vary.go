@@ -93,13 +93,20 @@ func Vary(y Quantity, input string) (*Variation, error) {
 		names...)}
 }
 
-// vary displaces one input of the model that was evaluated.
+// vary displaces one input of the model that was evaluated: the one of a slot, under the measurand
+// at the place top. Moved costs five evaluations of the model; Scaled none, since the law of
+// propagation says how the variance depends on u of the input. With f in place of 1 for that u,
+//
+//	u²(y) = f²·c²u² + f·2·Σ c·c_k·cov(x, x_k) + the rest
+//
+// whose parts are, over u² at f = 1, the share of the input, those of its covariances, and what is
+// left up to 1.
 func (m *model) vary(b *Budget, slot, top int) *Variation {
 	s := m.inputs[slot]
 	v := &Variation{Input: s.name, Unit: s.unit, Estimate: s.x, StandardUncertainty: s.u,
 		ResultUnit: b.Unit}
 	c := m.sensitivities[slot]
-	least, most := 0.0, 0.0
+	least, most := 0.0, 0.0 // standard uncertainties; an exact input stays where it is
 	// A law with bounds is not left: there the model need not exist.
 	if s.u > 0 {
 		least, most = s.ends()
@@ -128,6 +135,7 @@ func (m *model) vary(b *Budget, slot, top int) *Variation {
 	// f² of its own part and f of what it shares; the rest stays as it is.
 	for _, f := range [...]float64{0, 0.5, 1, 2} {
 		// The variance has a square of the input's uncertainty and products with it.
+		// Rounding, of shares that cancel, may leave a little less than 0.
 		part := 1 + float64((f*f-1)*own) + float64((f-1)*shared)
 		v.Scaled = append(v.Scaled, Scaled{f, b.StandardUncertainty * math.Sqrt(max(part, 0))})
 	}
@@ -146,7 +154,7 @@ func (v *Variation) String() string {
 func (v *Variation) WriteText(w io.Writer) error {
 	v = cmp.Or(v, &Variation{})
 	t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
-	// The results get the digits that their own uncertainty leaves.
+	// The results get the digits that their own uncertainty leaves: that of the row for factor 1.
 	u := 0.0
 	for _, s := range v.Scaled {
 		if s.Factor == 1 {
@@ -170,7 +178,9 @@ func (v *Variation) WriteText(w io.Writer) error {
 	return t.Flush()
 }
 
-// digitsOf rounds v to a digit beyond those that its uncertainty leaves.
+// digitsOf rounds v to a digit beyond those that its uncertainty leaves: one more than a budget
+// prints, since the difference of two columns, the bend of the model, is what the table is for. v
+// without uncertainty has all its digits.
 func digitsOf(v, u float64) string {
 	text, _, _ := strings.Cut(FormatPlusMinus(v, u, 3), " ± ")
 	return text

@@ -12,6 +12,11 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// The verbs of package fmt for values that are not numbers themselves but made of them. A verb with
+// a precision goes through to the figures, so that "%.3f" does for an interval what it does for its
+// ends; what a type cannot print comes out as fmt has it, %!x(type=value), and not as an error or a
+// panic. fmt calls Format in place of String and Error, which therefore go through it.
+
 // String returns the interval as "[lower, upper]".
 func (i Interval) String() string { return fmt.Sprint(i) }
 
@@ -78,7 +83,8 @@ func (q Quantity) Format(f fmt.State, verb rune) {
 	}
 }
 
-// concise is the text of String with so many digits of the uncertainty.
+// concise is the text of String with so many digits of the uncertainty, one at least. It evaluates
+// the quantity: printing costs a budget. An error is printed as "!(text)", in the manner of fmt.
 func (q Quantity) concise(digits int) string {
 	b, err := Evaluate(q)
 	if err != nil {
@@ -87,7 +93,8 @@ func (q Quantity) concise(digits int) string {
 	return b.Concise(max(1, digits))
 }
 
-// isNumeric reports whether a verb prints a number with a precision.
+// isNumeric reports whether a verb prints a number with a precision. x and b do, too, of a float64,
+// but nobody reads a resistance in them.
 func isNumeric(verb rune) bool {
 	switch verb {
 	case 'e', 'E', 'f', 'F', 'g', 'G':
@@ -96,7 +103,8 @@ func isNumeric(verb rune) bool {
 	return false
 }
 
-// padded writes a text in the width that is asked for, which counts characters.
+// padded writes a text in the width that is asked for, which counts characters: Ω and µ are two
+// bytes each, and a table whose columns were counted in bytes would not stand.
 func padded(f fmt.State, text string) {
 	width, _ := f.Width()
 	blanks := fmt.Sprintf("%*s", max(0, width-utf8.RuneCountInString(text)), "")

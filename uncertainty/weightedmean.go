@@ -56,8 +56,9 @@ func WeightedMean(results ...Quantity) (*Mean, error) {
 	if err != nil {
 		return nil, err
 	}
-	// V = D·R·D with the standard uncertainties D: R is well scaled whatever the units are.
-	u := make([]float64, n) // V = D·R·D with the standard uncertainties D
+	// V = D·R·D with the standard uncertainties D: R is well scaled whatever the units are, so that
+	// its condition says how much the results share, and not how different their u are.
+	u := make([]float64, n)
 	x := make([]float64, n)
 	for i, b := range all.Budgets {
 		x[i], u[i] = b.Estimate, b.StandardUncertainty
@@ -126,7 +127,8 @@ func weights(c *mat.Cholesky, u []float64) []float64 {
 	return out
 }
 
-// judge computes the consistency and warns.
+// judge computes the consistency and warns. For results that agree, χ² has n − 1 degrees of
+// freedom, one being the mean; for independent ones it is Σ((x − x̄)/u)².
 func (m *Mean) judge(c *mat.Cholesky, x, u []float64) {
 	// χ² = dᵀ·V⁻¹·d = (D⁻¹d)ᵀ·R⁻¹·(D⁻¹d)
 	n := len(x)
