@@ -120,6 +120,7 @@ func (b *Box) At(positions ...int) (Setting, error) {
 		}
 		s.positions.set(i, p)
 	}
+	// Last: whether two ranges are off zero shows when all dials are known.
 	if err := s.checkSwitches(op); err != nil {
 		return Setting{}, err
 	}

@@ -14,7 +14,8 @@ import (
 // equally near is the one with the highest dials. What is left out is proved to be no
 // nearer than what is kept: by what the other dials reach, by the common divisor of their
 // steps, and by having been at the same remainder before. The work has a bound, and a
-// search that meets it says so.
+// search that meets it says so. It is branch and bound (A. H. Land and A. G. Doig, Econometrica
+// 28, 1960; from memory), depth first.
 //
 // Three questions are asked of it: which setting is nearest (first), which n are nearest
 // (nearest), and which lie within a distance (within). They differ in when the limit falls and in

@@ -176,6 +176,8 @@ func (b *Box) Nearest(ohms float64) (Setting, error) {
 	case b.ladder == nil:
 		return b.nearestMeasured(op, ohms)
 	}
+	// Measured values that the integers of the finder do not hold: the search of NearestN, which
+	// allocates.
 	h, err := b.newFind(context.Background(), op, ohms, Search{})
 	if err != nil {
 		return Setting{}, err

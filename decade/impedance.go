@@ -42,6 +42,7 @@ func (s Setting) Impedance(hertz float64) (complex128, error) {
 		return 0, err
 	}
 	z := s.impedance(2 * math.Pi * hertz)
+	// Near the largest float64 products overflow, and a quotient of two infinities is NaN.
 	if cmplx.IsInf(z) || cmplx.IsNaN(z) {
 		return 0, &Error{Op: op, Name: "hertz", Value: hertz,
 			Err: unit.Errorf(ErrDomain, "%v Hz overflows; expected a lower frequency", hertz)}
@@ -54,6 +55,7 @@ func (s *Setting) checkAC(op string) error {
 	if s.box == nil {
 		return noSetting(op)
 	}
+	// At zero no element is in circuit: what is left are the wiring of the dials and the case.
 	if s.positions == (positions{}) && s.box.spec.Capacitance == 0 &&
 		!slices.ContainsFunc(s.box.spec.Decades,
 			func(d Decade) bool { return d.DialInductance > 0 }) {

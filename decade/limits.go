@@ -22,6 +22,8 @@ func (s *Spec) tables() tables {
 		positions[i] = d.Positions
 	}
 	nominal, class := s.nominalSum(), s.classSum()
+	// A table for each question: lower and upper limit are rounded once from stated decimals, and
+	// not sums of two rounded numbers.
 	return tables{
 		nominal: nominal.compile(positions),
 		value:   s.limitSum(nominal, s.newSum(), ignoreLimits).compile(positions),

@@ -19,6 +19,7 @@ func (m *measured) table(s *Spec) values {
 	for i := range s.Decades {
 		d := &s.Decades[i]
 		v.dials[i] = make([]float64, d.Positions+1)
+		// Missing positions have no elements and stay 0: no setting asks for them.
 		for p := range v.dials[i] {
 			for _, e := range d.InCircuit(p) {
 				v.dials[i][p] += m.elements[i][e-1].Estimate()

@@ -100,6 +100,7 @@ func (d *Decade) weights(position int) iter.Seq2[int, int] {
 					continue
 				}
 				element++
+				// From the tap before to its own: one step, or more where taps are missing.
 				if !yield(element, p-low) {
 					return
 				}

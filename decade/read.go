@@ -150,7 +150,7 @@ func readCode(o *file.Object) (c Code) {
 		return preset()
 	}
 	part := o.Object("code")
-	if part == nil {
+	if part == nil { // no such key, or no object, which has been noted
 		return c
 	}
 	part.Require("weights")
@@ -177,6 +177,7 @@ func readLaw(o *file.Object) thermal.Law {
 	o.Quantity("beta", unit.PerKelvinSquared, &beta)
 	law := thermal.NewLaw(reference, alpha, beta)
 	if o.Has("low") || o.Has("high") {
+		// One end alone is no range, and the other is not guessed.
 		var low, high float64
 		for _, key := range []string{"reference", "low", "high"} {
 			o.Require(key)

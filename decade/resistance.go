@@ -256,6 +256,7 @@ func (s Setting) Resistance() uncertainty.Quantity {
 		return m.resistance(s)
 	}
 	l := &linear{constant: s.Nominal()}
+	// Where nominal values include the residual, the dials have it in them, but at zero.
 	if s.AllZero() || !s.box.spec.ResidualIncluded {
 		s.addResidual(l)
 	}

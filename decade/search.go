@@ -192,8 +192,8 @@ func quarter(units wide, fraction, half int) (quarters wide, isWhole bool) {
 	return units.times(4).plus(wideOf(part)), part == 0
 }
 
-// shortest returns the shortest digits, at most 17, that read back as v ≥ 0:
-// v = digits·10^exponent.
+// shortest returns the shortest digits, at most 17 (IEEE 754-2019, 5.12.2), that read back as
+// v ≥ 0: v = digits·10^exponent.
 func shortest(v float64) (digits int64, exponent int) {
 	var buffer [32]byte
 	text := strconv.AppendFloat(buffer[:0], v, 'e', -1, 64)

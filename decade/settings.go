@@ -63,7 +63,8 @@ func (s Setting) highest(dial int) int {
 	return s.box.spec.Decades[dial].Positions
 }
 
-// carry is the step of an odometer: the last wheel that can goes on, those behind it go to zero. It
+// carry is the step of an odometer: the last wheel that can goes on, those behind it go to zero
+// (mixed-radix generation, D. E. Knuth, The Art of Computer Programming, 7.2.1.1, from memory). It
 // returns the next combination of the dials before the last; false after all. The last
 // dial is then at zero, or behind its next missing position before the others move.
 func (s Setting) carry(last int) (Setting, bool) {

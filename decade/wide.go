@@ -97,7 +97,8 @@ func (a wide) compare(b wide) int {
 }
 
 // mod returns the remainder of a ≥ 0 by n > 0, word by word as on paper: the remainder of the
-// words above stands before the next one.
+// words above stands before the next one (short division, D. E. Knuth, The Art of Computer
+// Programming, 4.3.1, from memory).
 func (a wide) mod(n uint64) uint64 {
 	if a.high == 0 && a.mid == 0 {
 		return a.low % n

@@ -14,8 +14,8 @@ import (
 // are text with their unit, in the shortest digits that read back as the same float64: "5 mΩ" is
 // what a data sheet says, and 0.005 is not. What is not stated has no key.
 //
-// The order of the fields below is the order of the keys in a file; a key that is added here must
-// be read in read.go.
+// The order of the fields below is the order of the keys in a file, for people alone: no reader
+// may depend on it (RFC 8259, section 4). A key that is added here must be read in read.go.
 
 // The shape of the file.
 type (

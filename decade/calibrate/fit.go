@@ -352,6 +352,7 @@ func (f *fitter) warn(out *Fit, floored bool) {
 		out.Warnings = append(out.Warnings,
 			&Error{Op: opFit, Err: unit.Errorf(sentinel, format, args...)})
 	}
+	// None of them is an error: the values are the best that these readings give.
 	if out.DOF == 0 {
 		warn(ErrNoFreedom, "no reading beyond those that determine the elements: nothing checks "+
 			"them, and a contact cannot be told from an element. Read the closure settings of "+

@@ -182,6 +182,7 @@ func readSource(o *file.Object) (s Source) {
 		string(KnownSeen), string(KnownQuoted), string(KnownMemory),
 		string(KnownDerived), string(KnownPractice), string(KnownStated),
 	}
+	// Not taken for "stated", which would hide a slip of the pen.
 	if !slices.Contains(words, known) {
 		o.Fail("known", file.Unknown("word", known, words...))
 	}

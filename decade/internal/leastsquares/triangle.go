@@ -261,6 +261,7 @@ func (t *triangle) solve() {
 		i := t.pivot[j]
 		row, side := t.row(i), t.side(i)
 		for k := j + 1; k < t.end[i]; k++ {
+			// Rows that no reflection has touched have zeros inside their envelopes.
 			if row[k] != 0 {
 				floats.AddScaled(side, -row[k], t.side(t.pivot[k]))
 			}

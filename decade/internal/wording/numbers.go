@@ -24,7 +24,7 @@ func Rounded(v float64, n int) float64 {
 	}
 	var buffer [32]byte // more than the 24 characters of any float64
 	out, err := strconv.ParseFloat(string(strconv.AppendFloat(buffer[:0], v, 'e', n-1, 64)), 64)
-	if err != nil {
+	if err != nil { // not of digits that AppendFloat wrote
 		return v
 	}
 	return out
