@@ -34,7 +34,7 @@ type Budget struct {
 	relative bool          // texts state uncertainties relative to the estimates, see Relative
 }
 
-// A Component is one row of a budget.
+// A Component is one row of a budget: an input and its contribution.
 type Component struct {
 	Name, ID, Unit, Note string
 	Distribution         string
@@ -67,8 +67,8 @@ type Correlation struct {
 	Share float64 `json:"shareOfVariance"`
 }
 
-// An Interval lies between two values, both included, in the unit of the quantity. One
-// of them may be infinite where a limit is one-sided.
+// An Interval is the range between two values, both included, in the unit of the quantity. One of
+// them may be infinite where a limit is one-sided.
 type Interval struct {
 	Lower float64 `json:"lower"`
 	Upper float64 `json:"upper"`

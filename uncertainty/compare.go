@@ -85,7 +85,7 @@ func Compare(b *Budget, o *Output, digits int) (Comparison, error) {
 	return c, nil
 }
 
-// String says the verdict in one line.
+// String returns the verdict in one line.
 func (c Comparison) String() string {
 	verdict := "the linear result does not stand"
 	if c.Stands {

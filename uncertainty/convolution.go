@@ -228,17 +228,17 @@ func (p shape) closed() bool {
 }
 
 // Convolution returns the coverage interval of the linear model with the laws of its inputs as
-// they are, with equal probabilities beyond both ends: 0 < p < 1. Where all laws are symmetric
-// it is symmetric about the estimate. Where inputs are rectangular, triangular or arcsine it
-// stays inside what is certain, as y ± k·u may not. It is the interval that [MonteCarlo] gives
-// where the model is linear.
+// they are, with equal probabilities beyond both ends: 0 < p < 1. Where all laws are symmetric it
+// is symmetric about the estimate. Where inputs are rectangular, triangular or arcsine it stays
+// inside the limits that are certain for the result, which y ± k·u may exceed. It is the interval
+// that [MonteCarlo] gives where the model is linear.
 //
-// It is exact to 1e-9 in probability (3e-8 for a sum of nothing but three arcsines or more).
-// Each independent input has its own distribution, a t-distribution too, correlated inputs the
-// normal or t-distribution that they have together. A budget that was read, or of second order,
-// is taken as normal. Where the distribution of the sum cannot be told as well as that, as with
-// t-distributions of much less than one degree of freedom or with sums of discrete
-// distributions, it is an error ([ErrDomain]): use Monte Carlo there.
+// It is exact to 1e-9 in probability (3e-8 for a sum of nothing but three arcsines or more). Each
+// independent input has its own distribution, a t-distribution too, correlated inputs the normal
+// or t-distribution that they have together. A budget that was read, or of second order, is taken
+// as normal. Where the distribution of the sum cannot be computed as exactly as that, as with
+// t-distributions of much less than one degree of freedom or with sums of discrete distributions,
+// it is an error ([ErrDomain]): use Monte Carlo there.
 func (b *Budget) Convolution(p float64) (Interval, error) {
 	const op = "uncertainty.Budget.Convolution"
 	if b == nil {

@@ -13,24 +13,22 @@
 //	budget, err := uncertainty.Evaluate(rs.Mul(ratio))
 //	fmt.Println(budget)
 //
-// Because an input is a shared value, correlation looks after itself: two results
-// that use the same standard are correlated by it, and what is common to both sides
-// of a difference cancels. Inputs observed together carry their covariance
-// ([Joint], [JointTypeA]); a [Source] with an ID is the same quantity wherever it is
-// built or read.
+// Because an input is a shared value, correlations need not be stated: two results that use the
+// same standard are correlated by it, and what is common to both sides of a difference cancels.
+// Inputs observed together carry their covariance ([Joint], [JointTypeA]); a [Source] with an ID
+// is the same quantity wherever it is built or read.
 //
-// What is said of an input is a [Distribution]: statistics of readings ([TypeA]), a
-// certificate ([Certificate]), limits ([Rectangular], [Triangular], [Between]), a
-// cycle ([Arcsine]), a display step ([Resolution]), a count ([Counts]), the others of
-// JCGM 101, or any continuous distribution of gonum.
+// An input is described by a [Distribution]: statistics of readings ([TypeA]), a certificate
+// ([Certificate]), limits ([Rectangular], [Triangular], [Between]), a cycle ([Arcsine]), a
+// display step ([Resolution]), a count ([Counts]), the others of JCGM 101, or any continuous
+// distribution of gonum.
 //
-// [Evaluate] returns a [Budget]: the estimate, the combined standard uncertainty, the
-// effective degrees of freedom, the expanded uncertainty at 95 % with its computed
-// coverage factor, every component with its sensitivity, and warnings where the
-// figures must not be used blindly. [Budget.Convolution] gives the interval where a
-// rectangle dominates and k·u is too wide. [EvaluateAll] treats several measurands at
-// once, with their covariance, and [Multivariate.Ellipse] gives the region that holds
-// all of them.
+// [Evaluate] returns a [Budget]: the estimate, the combined standard uncertainty, the effective
+// degrees of freedom, the expanded uncertainty at 95 % with its computed coverage factor, every
+// component with its sensitivity, and warnings where the figures need a second look.
+// [Budget.Convolution] gives the interval where a rectangle dominates and k·u is too wide.
+// [EvaluateAll] treats several measurands at once, with their covariance, and
+// [Multivariate.Ellipse] gives the region that holds all of them.
 //
 // Where the model bends on the scale of the uncertainties, or the result is not
 // normally distributed, the linear budget is wrong. [SecondOrder] adds

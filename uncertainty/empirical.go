@@ -12,7 +12,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// An Empirical is a distribution that is known by values: draws of an earlier simulation, a
+// An Empirical is a distribution that is given by values: draws of an earlier simulation, a
 // histogram, or a table of probabilities and values (JCGM 101 6.5 and 7.5). It is a
 // [Distribution], so that the result of one simulation is an input of the next, and has what
 // package conformity asks of one.

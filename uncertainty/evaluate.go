@@ -32,13 +32,12 @@ import (
 // therefore enters as one component with its degrees of freedom. For the scatter of
 // observations that is exact; elsewhere the budget warns of it ([ErrJointDOF]).
 //
-// Findings that do not stop the answer are Warnings of the budget. [ErrFirstOrder] says that
-// the model leaves its slopes by more than 5 % of U within two standard uncertainties; that
-// it has no value there, or with a probability of 0.1 % or more; or that a divisor may be 0,
-// or a tangent at its pole, with one of 1e-7 or more. An error names
-// everything that is wrong below y; two different sources of one name are an error
-// too ([ErrSameName]), since a source built twice is the commonest way of losing a
-// correlation.
+// Findings that do not stop the answer are Warnings of the budget. [ErrFirstOrder] says that the
+// model leaves its slopes by more than 5 % of U within two standard uncertainties; that it has no
+// value there, or with a probability of 0.1 % or more; or that a divisor may be 0, or a tangent
+// at its pole, with one of 1e-7 or more. An error names everything that is wrong below y; two
+// different sources of one name are an error too ([ErrSameName]), since building a source twice
+// is the most common way of losing a correlation.
 func Evaluate(y Quantity) (*Budget, error) {
 	root := y.operand("Evaluate").n
 	// What is wrong below y is known already: no pass is needed.

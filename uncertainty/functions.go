@@ -121,7 +121,7 @@ func Min(q, r Quantity) Quantity {
 		func(x []float64) float64 { return min(x[0], x[1]) }, lesser(0, 1), q, r)
 }
 
-// Max returns the greater of q and r; else as [Min].
+// Max returns the greater of q and r, under the conditions of [Min].
 func Max(q, r Quantity) Quantity {
 	return cornered("max",
 		func(x []float64) float64 { return max(x[0], x[1]) }, lesser(1, 0), q, r)

@@ -14,8 +14,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// EvaluationType says how an uncertainty component was evaluated (GUM 2.3.2,
-// 2.3.3).
+// EvaluationType is the way in which an uncertainty component was evaluated (GUM 2.3.2, 2.3.3).
 type EvaluationType uint8
 
 const (

@@ -121,8 +121,8 @@ func score(op string, x, assigned float64, nameA string, a float64, nameB string
 	return s, nil
 }
 
-// Performance is what a score says of a laboratory (ISO/IEC 17043, annex B; ISO 13528:2022,
-// 9.4.2).
+// Performance is the judgement of a laboratory by its score (ISO/IEC 17043, annex B; ISO
+// 13528:2022, 9.4.2).
 type Performance uint8
 
 // The performances; the zero value is none.
@@ -147,7 +147,8 @@ func (p Performance) MarshalText() ([]byte, error) { return performances.Marshal
 // UnmarshalText reads the text of String.
 func (p *Performance) UnmarshalText(text []byte) error { return performances.Unmarshal(text, p) }
 
-// JudgeZ returns what a z, z' or zeta score says. NaN says nothing.
+// JudgeZ returns the performance that a z, z' or zeta score stands for; [PerformanceNone] for
+// NaN.
 func JudgeZ(score float64) Performance {
 	switch z := math.Abs(score); {
 	case math.IsNaN(z):
@@ -160,7 +161,7 @@ func JudgeZ(score float64) Performance {
 	return PerformanceUnsatisfactory
 }
 
-// JudgeEn returns what an E_n score says. NaN says nothing.
+// JudgeEn returns the performance that an E_n score stands for; [PerformanceNone] for NaN.
 func JudgeEn(score float64) Performance {
 	switch e := math.Abs(score); {
 	case math.IsNaN(e):
@@ -171,7 +172,7 @@ func JudgeEn(score float64) Performance {
 	return PerformanceUnsatisfactory
 }
 
-// A ConsistentSubset is the largest part of several results that agree.
+// A ConsistentSubset is the largest subset of several results that agree with each other.
 type ConsistentSubset struct {
 	Mean    *Mean // of those that agree
 	Inside  []int // their places, from 0, in rising order
@@ -277,10 +278,11 @@ type RandomEffectsMean struct {
 //
 //	Σ (x_i − x̄)²/(u_i² + between²) = n − 1.
 //
-// It is a finding about the laboratories, not an uncertainty that anybody has stated: where it
-// is above 0 some of them have missed something, and which is not for a formula to say. Each
-// result gets an input "between results", of one pool with n − 1 degrees of freedom. Correlated
-// results keep what they share. It refuses what [WeightedMean] refuses, and one result.
+// It describes the laboratories and is not an uncertainty that one of them has stated: where it
+// is above 0, some of the stated uncertainties are too small, and the formula cannot show which.
+// Each result gets an input "between results", of one pool with n − 1 degrees of freedom.
+// Correlated results keep what they share. It refuses what [WeightedMean] refuses, and one
+// result.
 func MeanWithBetween(results ...Quantity) (*RandomEffectsMean, error) {
 	const op = "MeanWithBetween"
 	n := len(results)

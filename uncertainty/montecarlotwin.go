@@ -27,7 +27,7 @@ func (m TwinMode) MarshalText() ([]byte, error) { return twinModes.Marshal(m) }
 // UnmarshalText reads "auto" or "off".
 func (m *TwinMode) UnmarshalText(text []byte) error { return twinModes.Unmarshal(text, m) }
 
-// TwinKind says what the twin of an output is.
+// TwinKind is the kind of function that the twin of an output is.
 type TwinKind uint8
 
 // The kinds of twins, each with a distribution function that is known.
@@ -53,12 +53,11 @@ func (k TwinKind) MarshalText() ([]byte, error) { return twinKinds.Marshal(k) }
 // UnmarshalText reads the text of String.
 func (k *TwinKind) UnmarshalText(text []byte) error { return twinKinds.Unmarshal(text, k) }
 
-// A Twin says how the trials of an output were helped by those of a second quantity, a sum
-// of functions of one input each, that nearly goes along with the output and whose
-// distribution is known from the start (a control variate). In each trial the twin takes
-// the same draws; how far its trials miss its own distribution tells by how much those of
-// the output do. The figures of the output are corrected by that, and [Sampling] holds the
-// errors that are left.
+// A Twin describes the control variate by which the figures of an output were corrected: a sum of
+// functions of one input each that nearly follows the output, and whose distribution is known
+// exactly. In each trial the twin takes the same draws as the output; the difference between its
+// trials and its distribution shows the sampling error of the run, and the figures of the output
+// are corrected by it. [Sampling] holds the errors that are left.
 //
 // The zero value is that of an output without a twin. "How twins work", in the comment of
 // the package, explains more.
@@ -74,7 +73,7 @@ type Twin struct {
 	StandardUncertainty Control `json:"standardUncertainty,omitzero"`
 }
 
-// A Control is the correction of one figure.
+// A Control is the correction that a [Twin] makes to one figure of an [Output].
 type Control struct {
 	// B is the part of the twin's miss that is taken off: the coefficient of regression, of
 	// counts at the ends, of values for the estimate, of squares for the standard uncertainty.
@@ -85,8 +84,8 @@ type Control struct {
 	Gain float64 `json:"gain"`
 }
 
-// String returns the kind and the gain at the worse end of the symmetric interval, or why
-// there is no twin; it is empty where none was to be.
+// String returns the kind and the gain at the worse end of the symmetric interval, or why there
+// is no twin; it is empty for the zero Twin.
 func (t Twin) String() string {
 	switch {
 	case t.Kind == TwinExact:

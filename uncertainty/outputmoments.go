@@ -16,11 +16,11 @@ import (
 // may be.
 const mostSampling = 0.1
 
-// HasStandardUncertainty reports whether the standard deviation of the trials is one of the
-// output: it is not where an input is drawn from a distribution without a standard
-// deviation, where a divisor is 0 or beyond with a probability of 1e-7 or more, nor where
-// another seed would move it by a tenth or more. Then only the intervals hold, and the text and
-// the JSON of the output leave it out.
+// HasStandardUncertainty reports whether the standard deviation of the trials can be taken as
+// that of the output: it is not where an input is drawn from a distribution without a standard
+// deviation, where a divisor is 0 or beyond with a probability of 1e-7 or more, nor where another
+// seed would move it by a tenth or more. Then only the intervals hold, and the text and the JSON
+// of the output leave it out.
 func (o Output) HasStandardUncertainty() bool {
 	return !o.momentless && o.Sampling.StandardUncertainty <= mostSampling*o.StandardUncertainty
 }

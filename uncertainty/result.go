@@ -12,8 +12,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// A ResultDistribution is what a budget says of the measurand where the laws of all inputs
-// are known: their convolution through the linear model. It is symmetric about the
+// A ResultDistribution is the distribution of a measurand by its budget, where the distributions
+// of all inputs are known: their convolution through the linear model. It is symmetric about the
 // estimate. Make it with [Budget.Distribution].
 type ResultDistribution struct {
 	y    float64

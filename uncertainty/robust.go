@@ -10,9 +10,9 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// A RobustMean is an estimate from observations of which a few may be wrong: they move it
-// little, wherever they lie. Make it with [MedianMAD], [AlgorithmA] or [QHampel]. It is for
-// blunders that cannot be found and put right; observations known to be wrong are left out.
+// A RobustMean is an estimate from observations of which a few may be wrong: they move it little,
+// wherever they lie. Make it with [MedianMAD], [AlgorithmA] or [QHampel]. It is for mistakes that
+// cannot be found and corrected; leave out observations that are known to be wrong.
 type RobustMean struct {
 	Location     float64 // in the unit of the observations
 	Scale        float64 // standard deviation of one good observation

@@ -23,12 +23,12 @@ const (
 	plainBelow = 21
 )
 
-// FormatConcise gives an estimate with its standard uncertainty in parentheses,
-// "10000.1780(83)": u rounded to the given number of significant digits, x to the
-// same decimal place (JCGM 100:2008, 7.2.2 and 7.2.6). One or two digits are usual;
-// fewer than 1 count as 1, more than 17 as 17. Both are rounded to nearest, exact
-// decimal ties to the even digit; an uncertainty that rounds up to a further digit
-// keeps the number of digits asked for (9.96 is 10, not 10.0).
+// FormatConcise returns an estimate with its standard uncertainty in parentheses,
+// "10000.1780(83)": u rounded to the given number of significant digits, x to the same decimal
+// place (JCGM 100:2008, 7.2.2 and 7.2.6). One or two digits are usual; fewer than 1 count as 1,
+// more than 17 as 17. Both are rounded to nearest, exact decimal ties to the even digit; an
+// uncertainty that rounds up to a further digit keeps the number of digits asked for (9.96 is 10,
+// not 10.0).
 //
 // The digits in parentheses are those of the last digits of the estimate. An
 // uncertainty that reaches past the decimal point is written with the point,
@@ -59,12 +59,11 @@ func FormatConcise(x, u float64, digits int) string {
 		")e" + strconv.Itoa(lead)
 }
 
-// FormatPlusMinus gives an estimate with its expanded uncertainty in the form
-// "10000.178 ± 0.017", rounded as in [FormatConcise] (JCGM 100:2008, 7.2.4 and
-// 7.2.6). The caller states the unit and the coverage factor or probability beside
-// it. Where the last significant digit of U stands left of the units, zeros fill the
-// places: "1234600 ± 2300". Numbers below 1e-4 or from 1e21 are written with one
-// common exponent: "1.20e-9 ± 0.03e-9".
+// FormatPlusMinus returns an estimate with its expanded uncertainty in the form "10000.178 ±
+// 0.017", rounded as in [FormatConcise] (JCGM 100:2008, 7.2.4 and 7.2.6). The caller states the
+// unit and the coverage factor or probability beside it. Where the last significant digit of U
+// stands left of the units, zeros fill the places: "1234600 ± 2300". Numbers below 1e-4 or from
+// 1e21 are written with one common exponent: "1.20e-9 ± 0.03e-9".
 //
 // U = 0, NaN, an infinity or a negative U are printed as they are, without rounding.
 func FormatPlusMinus(x, U float64, digits int) string {

@@ -13,7 +13,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// HigherOrder is what the second-order terms add to a budget; see [SecondOrder].
+// HigherOrder holds what the second-order terms add to a budget; see [SecondOrder].
 type HigherOrder struct {
 	FirstOrder float64 `json:"firstOrder"` // standard uncertainty without them
 

@@ -22,7 +22,7 @@ func (b *Budget) Table() (head []string, rows [][]string, hidden int) {
 // uncertainty with its coverage, the standard uncertainty, the correlations.
 func (b *Budget) Statement() []string { return cmp.Or(b, &Budget{}).statement() }
 
-// WarningTexts returns the warnings as WriteText states them, without the names of Go.
+// WarningTexts returns the warnings as WriteText states them, without the names of Go functions.
 func (b *Budget) WarningTexts() (out []string) {
 	for _, warning := range cmp.Or(b, &Budget{}).Warnings {
 		out = append(out, bare(warning))

@@ -10,13 +10,13 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// TypeA returns what n ≥ 2 independent observations under repeatability conditions
-// say: estimate x̄, standard uncertainty s/√n with the experimental standard
-// deviation s (divisor n−1), degrees of freedom n−1 (GUM 4.2). By Monte Carlo it is
-// the t-distribution of JCGM 101 6.4.9.2.
+// TypeA returns the distribution that follows from n ≥ 2 independent observations under
+// repeatability conditions: estimate x̄, standard uncertainty s/√n with the experimental standard
+// deviation s (divisor n−1), degrees of freedom n−1 (GUM 4.2). By Monte Carlo it is the
+// t-distribution of JCGM 101 6.4.9.2.
 //
-// Two or three observations say little about s: the evaluation warns
-// ([ErrFewObservations]); use [TypeAPooled] where earlier series allow it.
+// Two or three observations determine s poorly: the evaluation warns ([ErrFewObservations]); use
+// [TypeAPooled] where earlier series allow it.
 func TypeA(observations ...float64) Distribution {
 	mean, s, err := meanStdDev("TypeA", observations)
 	n := len(observations)

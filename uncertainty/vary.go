@@ -15,7 +15,7 @@ import (
 	"example.com/ohmwright/uncertainty/file"
 )
 
-// A Variation is what one input does to a measurand while the others stay as they are.
+// A Variation shows the effect of one input on a measurand while the others keep their values.
 type Variation struct {
 	Input               string  `json:"input"`
 	Unit                string  `json:"unit,omitempty"` // of the input
@@ -31,7 +31,8 @@ type Variation struct {
 	Scaled []Scaled `json:"scaled"`
 }
 
-// Moved is the measurand with one input at a value.
+// Moved holds the value of the measurand for one value of an input, the others at their
+// estimates.
 type Moved struct {
 	Input  float64
 	Result float64 // of the model itself; NaN where it has no value
@@ -51,16 +52,16 @@ func (m Moved) MarshalJSON() ([]byte, error) {
 	}{m.Input, result, m.Linear})
 }
 
-// Scaled is the standard uncertainty of the measurand with that of one input multiplied by
-// a factor.
+// Scaled holds the standard uncertainty of the measurand, that of one input being multiplied by a
+// factor.
 type Scaled struct {
 	Factor              float64 `json:"factor"`
 	StandardUncertainty float64 `json:"standardUncertainty"`
 }
 
-// Vary moves the named input of y, and changes its uncertainty, to show what it does: how
-// straight the model is in it, and what a better or a worse knowledge of it would change.
-// An input that y does not have is an error ([ErrUnknown]), and so is whatever [Evaluate]
+// Vary evaluates y with the named input at other values and with other uncertainties: it shows
+// how linear the model is in this input, and what a smaller or larger uncertainty of it would
+// change. An input that y does not have is an error ([ErrUnknown]), and so is whatever [Evaluate]
 // refuses.
 func Vary(y Quantity, input string) (*Variation, error) {
 	const op = "uncertainty.Vary"

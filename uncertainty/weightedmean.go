@@ -37,11 +37,10 @@ type Mean struct {
 // V being the covariance matrix of the results. For independent results the weights are
 // 1/u². What the results share is not averaged away, and counts in the mean.
 //
-// The uncertainty is that of the stated ones, whether the results agree or not: when
-// they do not ([ErrInconsistent]), some of them are stated too well, and which is not
-// for a formula to say. Multiplying by the Birge ratio is common practice; it is not
-// done here. Correlated results can have weights below 0 ([ErrNegativeWeight]), which
-// deserve suspicion.
+// The uncertainty is that of the stated ones, whether the results agree or not: when they do not
+// ([ErrInconsistent]), some of the stated uncertainties are too small, and the formula cannot
+// show which. Multiplying by the Birge ratio is common practice; it is not done here. Correlated
+// results can have weights below 0 ([ErrNegativeWeight]); check the covariances then.
 //
 // It refuses no results, exact ones, ones of different units ([ErrUnitMismatch]), and ones whose
 // covariance matrix cannot be inverted since they differ by nothing uncertain ([ErrCovariance]).

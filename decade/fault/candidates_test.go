@@ -5,6 +5,7 @@ package fault
 
 import (
 	"errors"
+	"maps"
 	"math"
 	"slices"
 	"testing"
@@ -215,6 +216,28 @@ func TestDialBehindTheLast(t *testing.T) {
 					t.Errorf("%v at %+v, %+v: %v, %v; want ErrPlace", f.Kind, f.A, f.B, v, err)
 				}
 			}
+		}
+	}
+}
+
+// Where open elements or bridges have no weight, the two together are not considered either.
+func TestOpenedWithoutWeight(t *testing.T) {
+	b := pairBox(t, decade.Code{})
+	s := searchOf(t, b, Fault{Kind: KindOpenElement, A: Place{PartElement, 1, 4}},
+		Fault{Kind: KindBridge, A: Place{PartTap, 1, 2}, B: Place{PartTap, 1, 6}, Value: 300})
+	o := opened{dial: 1, element: 4, a: 2, b: 6}
+	if !s.fitOpened(&o) || relative(o.ohms, 300) > 0.01 {
+		t.Fatalf("the bridge of 300 Ω is not found: %+v", o)
+	}
+	full := s.options.Weights
+	for _, c := range []struct {
+		without Kind
+		want    bool
+	}{{KindSlip, true}, {KindOpenElement, false}, {KindBridge, false}} {
+		s.options.Weights = maps.Clone(full)
+		delete(s.options.Weights, c.without)
+		if got := s.hypothesisOfOpened(o); (got != nil) != c.want {
+			t.Errorf("without %v: considered %v; want %v", c.without, !c.want, c.want)
 		}
 	}
 }
